@@ -1,0 +1,71 @@
+package measure_test
+
+import (
+	"fmt"
+
+	"lotcost/landed/measure"
+)
+
+func ExampleParseWeight() {
+	for _, s := range []string{"780 g", "4 lb 6 oz", "1,900 g", "1,900 kg"} {
+		fmt.Println(measure.ParseWeight(s))
+	}
+	// Output:
+	// 780 g <nil>
+	// 1.98446661875 kg <nil>
+	// 1.9 kg <nil>
+	// 0 g weight "1,900 kg": a comma may be a decimal or a thousands mark: write 1.900 kg or 1900 kg
+}
+
+func ExampleParseLength() {
+	fmt.Println(measure.ParseLength("12 in"))
+	// Output: 30.48 cm <nil>
+}
+
+func ExampleParseSize() {
+	fmt.Println(measure.ParseSize("12 x 8 x 4 in"))
+	// Output: 30.48x20.32x10.16 cm <nil>
+}
+
+func ExampleWeight_Add() {
+	fmt.Println((780 * measure.Gram).Add(measure.Kilogram))
+	// Output: 1.78 kg <nil>
+}
+
+func ExampleWeight_Mul() {
+	fmt.Println((780 * measure.Gram).Mul(3))
+	// Output: 2.34 kg <nil>
+}
+
+func ExampleWeight_RoundUp() {
+	fmt.Println((1234 * measure.Gram).RoundUp(500 * measure.Gram))
+	// Output: 1.5 kg <nil>
+}
+
+func ExampleSize_Sorted() {
+	fmt.Println(measure.Size{L: 8 * measure.Centimetre, W: 30 * measure.Centimetre, H: 4 * measure.Centimetre}.Sorted())
+	// Output: 30 cm 8 cm 4 cm
+}
+
+func ExampleSize_LengthPlusGirth() {
+	s, err := measure.ParseSize("10x15x20 cm")
+	if err != nil {
+		panic(err)
+	}
+	fmt.Println(s.Girth(), s.LengthPlusGirth(), s.SumOfSides())
+	// Output: 50 cm 70 cm 45 cm
+}
+
+func ExampleSize_Volumetric() {
+	s, err := measure.ParseSize("70x60x50 cm")
+	if err != nil {
+		panic(err)
+	}
+	fmt.Println(s.Volumetric(4000)) // 250 kg per m3
+	// Output: 52.5 kg <nil>
+}
+
+func ExampleSize_Volume() {
+	fmt.Println(measure.Size{L: measure.Centimetre, W: measure.Centimetre, H: measure.Centimetre}.Volume())
+	// Output: 1000000000000
+}

@@ -1,0 +1,294 @@
+package measure
+
+import (
+	"fmt"
+	"math"
+	"math/bits"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+)
+
+// unit is one unit as it is written, and its size in base units.
+type unit struct {
+	name    string
+	size    int64
+	grouped bool     // whether commas may group its thousands
+	also    []string // other spellings, answered with a suggestion
+}
+
+// kind is a quantity that is written as a number and a unit.
+type kind struct {
+	name  string
+	max   string // the greatest value, printed
+	units []unit
+	join  func(k *kind, num string, u unit, value int64, tail string) (int64, *fault) // nil: no joined units
+}
+
+// fault is a reason with the readings that may have been meant. Readings are checked before they are
+// shown; if none can be read, the advice is shown instead.
+type fault struct {
+	reason   string
+	readings []string
+	advice   string
+}
+
+// around puts every reading back in the text it was taken from.
+func (f *fault) around(before, after string) *fault {
+	for i, r := range f.readings {
+		f.readings[i] = before + r + after
+	}
+	return f
+}
+
+func (f *fault) at(kind, input string, reads func(string) bool) *ParseError {
+	readings := slices.DeleteFunc(f.readings, func(r string) bool { return !reads(r) })
+	remedy := f.advice
+	if len(readings) > 0 {
+		remedy = "write " + strings.Join(readings, " or ")
+	}
+	return &ParseError{Input: input, Kind: kind, Reason: f.reason, Remedy: remedy}
+}
+
+func (k *kind) parse(s string) (int64, error) {
+	v, f := k.read(s)
+	if f == nil {
+		return v, nil
+	}
+	return 0, f.at(k.name, s, func(r string) bool { _, f := k.read(r); return f == nil })
+}
+
+func (k *kind) read(s string) (int64, *fault) {
+	num, rest := cutNumber(strings.TrimSpace(s))
+	if f := k.shape(num, rest); f != nil {
+		return 0, f
+	}
+	name, tail := cutName(rest)
+	u, f := k.unit(name)
+	if f != nil {
+		return 0, f.around(num+" ", spaced(tail))
+	}
+	v, f := k.amount(num, u)
+	if f != nil {
+		return 0, f.around("", " "+u.name+spaced(tail))
+	}
+	if tail == "" {
+		return v, nil
+	}
+	if k.join == nil {
+		return 0, &fault{reason: fmt.Sprintf("%q after the unit", tail), advice: "give one number and one unit"}
+	}
+	return k.join(k, num, u, v, tail)
+}
+
+func spaced(tail string) string {
+	if tail == "" {
+		return ""
+	}
+	return " " + tail
+}
+
+// shape refuses what is not a plain number with a unit behind it.
+func (k *kind) shape(num, rest string) *fault {
+	switch {
+	case num == "" && rest == "":
+		return &fault{reason: "nothing is given", advice: "give a number and a unit: " + k.names()}
+	case num == "":
+		return signOrWord(k.name, rest, "give a number and a unit: "+k.names())
+	case rest == "":
+		return &fault{reason: "no unit", advice: "add " + k.names()}
+	case rest[0] >= '0' && rest[0] <= '9':
+		return spaceInside(num, rest)
+	case isExponent(rest):
+		return &fault{reason: "an exponent is not taken", advice: "give the number in full"}
+	}
+	return nil
+}
+
+// spaceInside offers to close the gap where it looks like a thousands mark.
+func spaceInside(num, rest string) *fault {
+	f := &fault{reason: "a space inside the number", advice: "give one number and one unit"}
+	group, _ := cutNumber(rest)
+	if whole, _, _ := strings.Cut(group, "."); len(whole) == 3 {
+		f.readings = []string{num + rest}
+	}
+	return f
+}
+
+func signOrWord(kind, text, advice string) *fault {
+	for _, minus := range []string{"-", "\u2212"} {
+		if after, ok := strings.CutPrefix(text, minus); ok {
+			return &fault{reason: "a " + kind + " cannot be negative", readings: []string{strings.TrimSpace(after)}, advice: advice}
+		}
+	}
+	if after, ok := strings.CutPrefix(text, "+"); ok {
+		return &fault{reason: "a sign is not taken", readings: []string{strings.TrimSpace(after)}, advice: advice}
+	}
+	return &fault{reason: "no number at the start", advice: advice}
+}
+
+func isExponent(rest string) bool {
+	if rest[0] != 'e' && rest[0] != 'E' {
+		return false
+	}
+	digits := strings.TrimLeft(rest[1:], "+-")
+	return digits != "" && digits[0] >= '0' && digits[0] <= '9'
+}
+
+// cutNumber splits off the leading digits, points and commas, and the space after them.
+func cutNumber(s string) (num, rest string) {
+	end := 0
+	for end < len(s) && (s[end] >= '0' && s[end] <= '9' || s[end] == '.' || s[end] == ',') {
+		end++
+	}
+	return s[:end], strings.TrimSpace(s[end:])
+}
+
+func cutName(s string) (name, tail string) {
+	end := strings.IndexFunc(s, func(r rune) bool { return unicode.IsSpace(r) || r >= '0' && r <= '9' })
+	if end < 0 {
+		return s, ""
+	}
+	return s[:end], strings.TrimSpace(s[end:])
+}
+
+// names lists the units, for advice: "mm, cm, m or in".
+func (k *kind) names() string {
+	var b strings.Builder
+	for i, u := range k.units {
+		switch {
+		case i == len(k.units)-1:
+			b.WriteString(" or ")
+		case i > 0:
+			b.WriteString(", ")
+		}
+		b.WriteString(u.name)
+	}
+	return b.String()
+}
+
+// unit finds a unit by its exact name. A fault's readings are unit names.
+func (k *kind) unit(name string) (unit, *fault) {
+	for _, u := range k.units {
+		if u.name == name {
+			return u, nil
+		}
+	}
+	f := &fault{reason: fmt.Sprintf("unknown unit %q", name), advice: "use " + k.names()}
+	low := strings.TrimSuffix(strings.ToLower(name), ".")
+	for _, u := range k.units {
+		if low == u.name || slices.Contains(u.also, low) {
+			f.readings = []string{u.name}
+		}
+	}
+	return unit{}, f
+}
+
+// amount is the number in base units. A fault's readings are numbers.
+func (k *kind) amount(num string, u unit) (int64, *fault) {
+	plain, f := ungroup(num, u)
+	if f != nil {
+		return 0, f
+	}
+	whole, frac, point := strings.Cut(plain, ".")
+	if whole == "" || point && frac == "" || strings.Contains(frac, ".") {
+		return 0, badNumber(num)
+	}
+	n, err := strconv.ParseUint(whole, 10, 64)
+	hi, lo := bits.Mul64(n, uint64(u.size))
+	part := fraction(frac, uint64(u.size))
+	if err != nil || hi != 0 || lo > math.MaxInt64 || part > math.MaxInt64-lo {
+		return 0, k.tooLarge()
+	}
+	return int64(lo + part), nil
+}
+
+func (k *kind) tooLarge() *fault {
+	return &fault{reason: "too large", advice: "a " + k.name + " is at most " + k.max}
+}
+
+func badNumber(num string) *fault {
+	f := &fault{reason: fmt.Sprintf("%q is not a number", num), advice: "give digits, and decimals after one point"}
+	if digits, ok := strings.CutPrefix(num, "."); ok && digits != "" {
+		f.readings = []string{"0." + digits}
+	}
+	if digits, ok := strings.CutSuffix(num, "."); ok && digits != "" {
+		f.readings = []string{digits}
+	}
+	return f
+}
+
+// fraction is 0.frac times size, rounded half up. Decimals behind the eighteenth are too small to count:
+// no unit is larger than ten to the fifteenth.
+func fraction(frac string, size uint64) uint64 {
+	const most = 18
+	short := frac[:min(len(frac), most)]
+	if short == "" {
+		return 0
+	}
+	n, _ := strconv.ParseUint(short, 10, 64)
+	scale := uint64(1)
+	for range short {
+		scale *= 10
+	}
+	hi, lo := bits.Mul64(n, size)
+	lo, carry := bits.Add64(lo, scale/2, 0)
+	part, _ := bits.Div64(hi+carry, lo, scale)
+	return part
+}
+
+// ungroup applies the rule on commas of the package comment.
+func ungroup(num string, u unit) (string, *fault) {
+	if !strings.Contains(num, ",") {
+		return num, nil
+	}
+	if u.grouped && isGrouped(num) {
+		return strings.ReplaceAll(num, ",", ""), nil
+	}
+	return "", &fault{
+		reason:   "a comma may be a decimal or a thousands mark",
+		readings: commaReadings(num),
+		advice:   "leave commas out and give decimals after a point",
+	}
+}
+
+func isGrouped(num string) bool {
+	whole, frac, _ := strings.Cut(num, ".")
+	groups := strings.Split(whole, ",")
+	first := groups[0]
+	if strings.Contains(frac, ",") || first == "" || len(first) > 3 || first[0] == '0' {
+		return false
+	}
+	return !slices.ContainsFunc(groups[1:], func(g string) bool { return len(g) != 3 })
+}
+
+func commaReadings(num string) []string {
+	var out []string
+	before, after, _ := strings.Cut(num, ",")
+	if !strings.ContainsAny(after, ".,") && (!strings.Contains(before, ".") || isGrouped(strings.ReplaceAll(before, ".", ","))) {
+		out = append(out, strings.ReplaceAll(before, ".", "")+"."+after)
+	}
+	if isGrouped(num) {
+		out = append(out, strings.ReplaceAll(num, ",", ""))
+	}
+	return out
+}
+
+// printDecimal prints n divided by ten to the places, exactly and without trailing zeros.
+func printDecimal(n int64, places int) string {
+	mag := uint64(n)
+	sign := ""
+	if n < 0 {
+		mag, sign = -mag, "-"
+	}
+	digits := strconv.FormatUint(mag, 10)
+	if pad := places + 1 - len(digits); pad > 0 {
+		digits = strings.Repeat("0", pad) + digits
+	}
+	whole, frac := digits[:len(digits)-places], strings.TrimRight(digits[len(digits)-places:], "0")
+	if frac == "" {
+		return sign + whole
+	}
+	return sign + whole + "." + frac
+}
