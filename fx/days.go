@@ -1,0 +1,210 @@
+package fx
+
+import (
+	"bufio"
+	"bytes"
+	"errors"
+	"fmt"
+	"io"
+	"iter"
+	"time"
+
+	"github.com/shopspring/decimal"
+)
+
+// Limits on a table, so that no file makes a reader use much memory. The whole published history has about 1.8 MB.
+const (
+	maxTable      = 64 << 20 // bytes
+	maxLine       = 1 << 20  // bytes of a CSV line, an XML tag, or the text between two tags
+	maxCurrencies = 512      // ISO 4217 has fewer than 200
+)
+
+// Day is what a table publishes for one day.
+type Day struct {
+	Date   time.Time // 00:00 UTC
+	Quotes []Quote   // in the order of the file; a currency not quoted that day is left out
+}
+
+// Quote is the published value of the base: PerBase whole units of Code for 1 unit of [Base], above zero.
+type Quote struct {
+	Code    Code
+	PerBase decimal.Decimal
+}
+
+// PerBase gives the units of c per 1 unit of the base, and whether c is quoted that day. The base counts as quoted at 1.
+func (d Day) PerBase(c Code) (decimal.Decimal, bool) {
+	if c == Base {
+		return one(), true
+	}
+	for _, q := range d.Quotes {
+		if q.Code == c {
+			return q.PerBase, true
+		}
+	}
+	return decimal.Decimal{}, false
+}
+
+// Days reads a published table in whichever layout it is, told apart by its first character: see [CSV] and [XML]. Each day is
+// checked in full. The sequence can be ranged over once; it ends after the first error, which comes with a zero Day. A zip or
+// other packed archive, UTF-16 text and other binary data are refused with a *TableError, and so is a file without any day.
+func Days(r io.Reader) iter.Seq2[Day, error] { return named(r, "") }
+
+// named is Days with a name for messages.
+func named(r io.Reader, name string) iter.Seq2[Day, error] {
+	return func(yield func(Day, error) bool) {
+		src, err := open(r, name)
+		if err != nil {
+			yield(Day{}, err)
+			return
+		}
+		walk(src, yield)
+	}
+}
+
+// source is a table being read. next goes to the next day and says io.EOF after the last one; quotes reads the day that next found
+// and may be left out, which skips it unparsed. quoted tells the currencies that the table has been seen to have.
+type source interface {
+	next() (time.Time, error)
+	quotes() ([]Quote, error)
+	quoted() map[Code]bool
+}
+
+// walk yields all the days of src.
+func walk(src source, yield func(Day, error) bool) {
+	for {
+		date, err := src.next()
+		if errors.Is(err, io.EOF) {
+			return
+		}
+		d := Day{Date: date}
+		if err == nil {
+			d.Quotes, err = src.quotes()
+		}
+		if err != nil {
+			yield(Day{}, err)
+			return
+		}
+		if !yield(d, nil) {
+			return
+		}
+	}
+}
+
+// open finds out the layout of r and starts to read it. The name is for messages.
+func open(r io.Reader, name string) (source, error) {
+	in := &limited{r: r, name: name}
+	buf := bufio.NewReader(in)
+	head, err := buf.Peek(512)
+	if err != nil && !errors.Is(err, io.EOF) {
+		return nil, in.failed(err, 1)
+	}
+	if problem, want := refuse(head); problem != "" {
+		return nil, &TableError{Name: name, Line: 1, Column: 1, Problem: problem, Want: want, whole: true}
+	}
+	if text := bytes.TrimSpace(bytes.TrimPrefix(head, bom)); len(text) > 0 && text[0] == '<' {
+		return newXML(buf, in), nil
+	}
+	return newCSV(buf, in), nil
+}
+
+// bom is the byte order mark that some programs put before UTF-8 text.
+var bom = []byte("\uFEFF")
+
+// refuse says what is wrong with a file that is not text, going by its first bytes, and what is wanted instead.
+func refuse(head []byte) (problem, want string) {
+	starts := func(s string) bool { return bytes.HasPrefix(head, []byte(s)) }
+	switch {
+	case starts("PK\x03\x04"), starts("PK\x05\x06"):
+		return "this is a zip archive", "unpack it and give the file inside"
+	case starts("\x1f\x8b"), starts("BZh"), starts("\xfd7zXZ\x00"):
+		return "this is a compressed file", "unpack it and give the file inside"
+	case starts("\xff\xfe"), starts("\xfe\xff"):
+		return "this is UTF-16 text", "save it as UTF-8"
+	case bytes.IndexByte(head, 0) >= 0:
+		return "this is binary data", "give the CSV or XML file of the rates"
+	}
+	return "", ""
+}
+
+// limited passes r on, up to maxTable bytes in all and, where mark is called, about maxLine between two marks. It remembers how
+// reading failed, because the scanners above it hand out the cut-off rest of a line first.
+type limited struct {
+	r       io.Reader
+	name    string
+	total   int64
+	tag     int64 // bytes since the last mark
+	tagged  bool
+	failure error
+}
+
+var (
+	errTableSize = errors.New("the table is larger than 64 MiB")
+	errLineSize  = errors.New("a line or tag is longer than 1 MiB")
+)
+
+// Read reads from the reader below and counts.
+func (l *limited) Read(p []byte) (int, error) {
+	n, err := l.r.Read(p)
+	l.total += int64(n)
+	l.tag += int64(n)
+	if l.total > maxTable {
+		err = errTableSize
+	} else if l.tagged && l.tag > maxLine {
+		err = errLineSize
+	}
+	if err != nil && err != io.EOF {
+		l.failure = err
+		return 0, err
+	}
+	return n, err
+}
+
+// mark says that one tag has been read in full.
+func (l *limited) mark() { l.tag, l.tagged = 0, true }
+
+// failed makes the error that a caller sees of a failure to read on, at a line.
+func (l *limited) failed(err error, line int) error {
+	if errors.Is(err, errTableSize) || errors.Is(err, errLineSize) {
+		return &TableError{Name: l.name, Line: line, Column: 1, Problem: err.Error(), Want: "is it a table of exchange rates?", whole: true}
+	}
+	if l.name == "" {
+		return fmt.Errorf("reading the table: %w", err)
+	}
+	return fmt.Errorf("%s: reading the table: %w", l.name, err)
+}
+
+// calendar knows on which line each day of a table stood.
+type calendar map[int64]int
+
+// add notes a day and gives the line on which it stood before, or 0.
+func (c calendar) add(day time.Time, line int) int {
+	key := day.Unix()
+	before := c[key]
+	if before == 0 {
+		c[key] = line
+	}
+	return before
+}
+
+// TableError says where a table of rates is malformed.
+type TableError struct {
+	Name    string // of the file, "" if not known
+	Line    int    // from 1
+	Column  int    // in bytes, from 1
+	Cell    string // the offending text as it stands in the file; "" also where the fault is not in one text
+	Problem string // what is wrong with it
+	Want    string // what was expected
+	whole   bool   // Problem is a sentence of its own, not the predicate of Cell
+}
+
+// Error gives the position, the text in question, what is wrong and what was expected.
+func (e *TableError) Error() string {
+	where := fmt.Sprintf("line %d, column %d", e.Line, e.Column)
+	if e.Name != "" {
+		where = fmt.Sprintf("%s:%d:%d", e.Name, e.Line, e.Column)
+	}
+	if e.whole {
+		return fmt.Sprintf("%s: %s: %s", where, e.Problem, e.Want)
+	}
+	return fmt.Sprintf("%s: %q %s: %s", where, excerpt(e.Cell), e.Problem, e.Want)
+}

@@ -1,0 +1,126 @@
+package fx
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/shopspring/decimal"
+)
+
+// Equation states a rate as people say it: so much of one currency is so much of another. It is exact and holds both ways.
+// Both amounts are in whole currency units (yen, dollars), above zero, and the codes differ.
+type Equation struct {
+	LeftAmount  decimal.Decimal
+	Left        Code
+	RightAmount decimal.Decimal
+	Right       Code
+}
+
+// ParseEquation reads an equation such as "100 JPY = 0.93 CAD": on each side an amount, a space and a currency code.
+//
+// An amount is a plain decimal above zero with a point: no sign, no exponent and no thousands separator, since a comma means
+// thousands to some and decimals to others. At most 32 characters. The currencies must differ. Anything else is an *EquationError, or
+// a *CodeError inside one.
+func ParseEquation(s string) (Equation, error) {
+	sides := strings.Split(s, "=")
+	if len(sides) != 2 {
+		return Equation{}, &EquationError{Text: s, Part: s, Problem: "does not have one equals sign"}
+	}
+	var e Equation
+	var err error
+	if e.LeftAmount, e.Left, err = parseSide(s, sides[0]); err != nil {
+		return Equation{}, err
+	}
+	if e.RightAmount, e.Right, err = parseSide(s, sides[1]); err != nil {
+		return Equation{}, err
+	}
+	return e, e.check()
+}
+
+// parseSide reads one side of the equation text.
+func parseSide(text, side string) (decimal.Decimal, Code, error) {
+	fields := strings.Fields(side)
+	if len(fields) != 2 {
+		return decimal.Decimal{}, "", &EquationError{Text: text, Part: strings.TrimSpace(side), Problem: "is not an amount, a space and a currency"}
+	}
+	amount, ok := plain(fields[0])
+	if !ok {
+		return decimal.Decimal{}, "", &EquationError{Text: text, Part: fields[0], Problem: fault(fields[0])}
+	}
+	code, err := ParseCode(fields[1])
+	if err != nil {
+		return decimal.Decimal{}, "", &EquationError{Text: text, Part: fields[1], Err: err}
+	}
+	return amount, code, nil
+}
+
+// fault says why an amount is not one.
+func fault(amount string) string {
+	switch {
+	case strings.Contains(amount, ","):
+		return "has a comma, but an amount has a decimal point and no thousands separators"
+	case len(amount) > maxDigits:
+		return fmt.Sprintf("is longer than %d characters", maxDigits)
+	}
+	return "is not a plain amount"
+}
+
+// check holds for every equation, parsed or made by hand.
+func (e Equation) check() error {
+	for _, amount := range []decimal.Decimal{e.LeftAmount, e.RightAmount} {
+		if !amount.IsPositive() {
+			return &EquationError{Text: e.String(), Part: amount.String(), Problem: "is not above zero"}
+		}
+	}
+	for _, code := range []Code{e.Left, e.Right} {
+		if !shaped(string(code)) {
+			return &EquationError{Text: e.String(), Part: string(code), Err: &CodeError{Text: string(code)}}
+		}
+	}
+	if e.Left == e.Right {
+		return &EquationError{Text: e.String(), Part: string(e.Left), Problem: "stands on both sides"}
+	}
+	return nil
+}
+
+// String writes the equation as [ParseEquation] reads it, amounts without trailing zeros.
+func (e Equation) String() string {
+	return fmt.Sprintf("%s %s = %s %s", e.LeftAmount, e.Left, e.RightAmount, e.Right)
+}
+
+// towards gives the equation as the rate into to, which is one of its currencies.
+func (e Equation) towards(to Code) Rate {
+	r := Rate{From: e.Left, To: e.Right, Num: e.RightAmount, Den: e.LeftAmount, Source: "equation " + e.String()}
+	r.Steps = []string{"stated: " + e.String()}
+	if to == e.Left {
+		return r.Inverse()
+	}
+	return r.step(r.String())
+}
+
+// same reports whether two equations for one pair of currencies, in whichever order, state the same rate.
+func (e Equation) same(o Equation) bool {
+	if e.Left != o.Left {
+		o.LeftAmount, o.RightAmount = o.RightAmount, o.LeftAmount
+	}
+	return e.LeftAmount.Mul(o.RightAmount).Equal(e.RightAmount.Mul(o.LeftAmount))
+}
+
+// EquationError says what is wrong with the text of an equation, or with one made by hand.
+type EquationError struct {
+	Text    string // the whole equation
+	Part    string // the part that is wrong
+	Problem string // what is wrong with it; empty if Err says so
+	Err     error  // a *CodeError, or nil
+}
+
+// Error names the part, what is wrong and how to write an equation.
+func (e *EquationError) Error() string {
+	if e.Err != nil {
+		return fmt.Sprintf("equation %q: %v", excerpt(e.Text), e.Err)
+	}
+	return fmt.Sprintf("equation %q: %q %s: write it like \"100 JPY = 0.93 CAD\"", excerpt(e.Text), excerpt(e.Part), e.Problem)
+}
+
+// Unwrap gives the *CodeError, if that is what is wrong.
+func (e *EquationError) Unwrap() error { return e.Err }

@@ -1,0 +1,88 @@
+package fx
+
+import (
+	"fmt"
+	"time"
+)
+
+// Market answers for every rate of one day: what the user stated first, then a published table. It is fixed once made, and safe for
+// use from several goroutines. The zero value knows only that a currency is worth itself.
+type Market struct {
+	stated map[pair]Equation
+	table  *Table
+}
+
+// pair is two currencies, in one direction.
+type pair struct{ from, to Code }
+
+// NewMarket joins equations and a table, which may be nil, for the day on; its clock time is ignored.
+//
+// It is an error if an equation is malformed (*EquationError), if two state the same pair of currencies, in whichever order and
+// even if they agree (*ConflictError), or if the table was read for another day (*WindowError).
+func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
+	m := &Market{stated: make(map[pair]Equation, 2*len(eqs)), table: table}
+	for _, e := range eqs {
+		if err := e.check(); err != nil {
+			return nil, err
+		}
+		if first, ok := m.stated[pair{e.Left, e.Right}]; ok {
+			return nil, &ConflictError{First: first, Second: e}
+		}
+		m.stated[pair{e.Left, e.Right}], m.stated[pair{e.Right, e.Left}] = e, e
+	}
+	if on = midnight(on); table != nil && !on.Equal(table.on) {
+		return nil, &WindowError{Name: table.Name(), Read: table.on, Want: on}
+	}
+	return m, nil
+}
+
+// Rate gives the exact rate between two currencies, unrounded and without spread: 1 if they are the same; else the equation that
+// states the pair, in either direction; else [Table.Rate]. Equations are not chained. The error is a *NoRateError if neither
+// holds the pair, or a *StaleError or *TooOldError of the table.
+func (m *Market) Rate(from, to Code) (Rate, error) {
+	if from == to {
+		return identity(from), nil
+	}
+	if e, ok := m.stated[pair{from, to}]; ok {
+		return e.towards(to), nil
+	}
+	if m.table == nil {
+		return Rate{}, &NoRateError{From: from, To: to}
+	}
+	return m.table.Rate(from, to)
+}
+
+// ConflictError says that two equations state the same pair of currencies.
+type ConflictError struct {
+	First, Second Equation
+}
+
+// Error quotes both equations and says whether they agree.
+func (e *ConflictError) Error() string {
+	verb := "contradicts"
+	if e.First.same(e.Second) {
+		verb = "repeats"
+	}
+	return fmt.Sprintf("equation %q %s %q: keep one of them", e.Second, verb, e.First)
+}
+
+// WindowError says that a table was read for another day than the market wants.
+type WindowError struct {
+	Name       string    // of the table
+	Read, Want time.Time // the days, 00:00 UTC
+}
+
+// Error names both days.
+func (e *WindowError) Error() string {
+	return fmt.Sprintf("%s was read for %s, not for %s: read it for that day", e.Name, show(e.Read), show(e.Want))
+}
+
+// NoRateError says that nothing given holds a rate between two currencies.
+type NoRateError struct {
+	From, To Code
+}
+
+// Error says what to state or give.
+func (e *NoRateError) Error() string {
+	return fmt.Sprintf("no rate from %s to %s: state one (\"100 %s = … %s\") or give a table that holds it", e.From, e.To, e.From, e.To)
+}

@@ -1,0 +1,73 @@
+package fx
+
+import (
+	"math/big"
+	"slices"
+	"time"
+
+	"github.com/shopspring/decimal"
+)
+
+// Rate says what one whole unit of a currency is in another: 1 From = Num/Den To, exactly. It is never rounded by itself, and a
+// spread is in it only after [Rate.Spread]. The zero value is no rate.
+type Rate struct {
+	From, To Code
+	Num, Den decimal.Decimal
+	Via      Code      // the base of the table that was crossed through, "" if none was
+	Day      time.Time // the published day used, 00:00 UTC; zero for an equation and for a currency into itself
+	Source   string    // "equation 100 JPY = 0.93 CAD", or the name of the table; "" for a currency into itself
+	Steps    []string  // the working in words, in order: which figure of which day, the cross, the day fallen back to
+}
+
+// one is the amount one.
+func one() decimal.Decimal { return decimal.NewFromInt(1) }
+
+// identity is the rate of a currency into itself.
+func identity(c Code) Rate {
+	r := Rate{From: c, To: c, Num: one(), Den: one()}
+	r.Steps = []string{string(c) + " stays " + string(c)}
+	return r
+}
+
+// Spread gives the rate with a spread on it: To is dearer by the fraction s (0.025 is 2.5%), so Num becomes Num x (1 + s), exactly,
+// and a step says so. A negative s is a discount and must be above -1, or the result is no rate. A zero s, or a rate from a
+// currency into itself, changes nothing, since no exchange takes place.
+func (r Rate) Spread(s decimal.Decimal) Rate {
+	if s.IsZero() || r.From == r.To {
+		return r
+	}
+	r.Num = r.Num.Mul(one().Add(s))
+	return r.step("with a spread of " + s.Shift(2).String() + "%: " + r.String())
+}
+
+// Inverse gives the rate the other way, exactly: Num and Den change places. Its spread, if there is one, is turned round with it.
+func (r Rate) Inverse() Rate {
+	if r.From == r.To {
+		return r
+	}
+	r.From, r.To, r.Num, r.Den = r.To, r.From, r.Den, r.Num
+	return r.step("turned round: " + r.String())
+}
+
+// step gives r with one more step, in a list of its own so that no two rates share one.
+func (r Rate) step(s string) Rate {
+	r.Steps = append(slices.Clone(r.Steps), s)
+	return r
+}
+
+// Rat gives Num/Den as a new fraction in lowest terms. It is 0 for the zero Rate.
+func (r Rate) Rat() *big.Rat {
+	if r.Den.IsZero() {
+		return new(big.Rat)
+	}
+	return new(big.Rat).Quo(r.Num.Rat(), r.Den.Rat())
+}
+
+// String writes the rate unrounded, such as "1 JPY = 0.93 / 100 CAD", or "1 EUR = 1.5658 CAD" where nothing is divided.
+func (r Rate) String() string {
+	figure := r.Num.String()
+	if !r.Den.Equal(one()) {
+		figure += " / " + r.Den.String()
+	}
+	return "1 " + string(r.From) + " = " + figure + " " + string(r.To)
+}

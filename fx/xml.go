@@ -1,0 +1,209 @@
+package fx
+
+import (
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"iter"
+	"time"
+)
+
+// XML reads a published table of nested Cube elements, as a stream:
+//
+//	<gesmes:Envelope ...>
+//	  <Cube>
+//	    <Cube time='2024-06-28'>
+//	      <Cube currency='USD' rate='1.0705'/>
+//
+// A rate is the units of the currency per 1 euro, a plain decimal above zero. Days stand in any order; a day quotes what it has. The
+// root must be Envelope, in any name space; elements other than Cube are passed over. The text must be UTF-8.
+//
+// Malformed XML or figures, a day that stands twice or a currency that stands twice in one, and a table without any day are a *TableError; a
+// failing reader is wrapped. The sequence can be ranged over once; it ends after the first error, which comes with a zero Day.
+// Source of the layout: the European Central Bank's eurofxref-daily.xml, eurofxref-hist-90d.xml and eurofxref-hist.xml.
+func XML(r io.Reader) iter.Seq2[Day, error] {
+	return func(yield func(Day, error) bool) {
+		in := &limited{r: r}
+		walk(newXML(in, in), yield)
+	}
+}
+
+// xmlSource reads the XML layout.
+type xmlSource struct {
+	in           *limited
+	dec          *xml.Decoder
+	line, column int  // where the token read last begins
+	depth        int  // of open elements
+	unread       bool // next has found a day whose quotes have not been read
+	known        map[Code]bool
+	seen         calendar
+}
+
+// newXML reads from r, which is in or a buffer over it.
+func newXML(r io.Reader, in *limited) *xmlSource {
+	in.mark()
+	return &xmlSource{in: in, dec: xml.NewDecoder(r), line: 1, column: 1, known: map[Code]bool{}, seen: calendar{}}
+}
+
+// next goes to the next Cube that has a time.
+func (s *xmlSource) next() (time.Time, error) {
+	if s.unread {
+		if _, err := s.inner(false); err != nil {
+			return time.Time{}, err
+		}
+	}
+	for {
+		tok, err := s.token()
+		if errors.Is(err, io.EOF) && len(s.seen) == 0 {
+			return time.Time{}, s.lacks("the table has no days", "expected Cube elements with a time")
+		} else if err != nil {
+			return time.Time{}, err
+		}
+		start, ok := tok.(xml.StartElement)
+		if !ok {
+			continue
+		}
+		if s.depth == 1 && start.Name.Local != "Envelope" {
+			return time.Time{}, s.bad(start.Name.Local, "is the root of another kind of file", "expected Envelope")
+		}
+		if text, ok := attr(start, "time"); ok && start.Name.Local == "Cube" {
+			return s.day(text)
+		}
+		if _, ok := attr(start, "currency"); ok {
+			return time.Time{}, s.bad(start.Name.Local, "quotes a currency outside of a day", "expected it inside a Cube with a time")
+		}
+	}
+}
+
+// day takes the date of a day that begins.
+func (s *xmlSource) day(text string) (time.Time, error) {
+	date, ok := parseDate(text)
+	if !ok {
+		return time.Time{}, s.bad(text, "is not a date", "expected one such as 2025-05-09")
+	}
+	if before := s.seen.add(date, s.line); before > 0 {
+		return time.Time{}, s.bad(text, fmt.Sprintf("stands on line %d already", before), "expected each day once")
+	}
+	s.unread = true
+	return date, nil
+}
+
+// quotes parses the day that next found.
+func (s *xmlSource) quotes() ([]Quote, error) { return s.inner(true) }
+
+// quoted gives the currencies of all the days read or passed over so far.
+func (s *xmlSource) quoted() map[Code]bool { return s.known }
+
+// inner reads to the end of the day. Without parse it only notes which currencies are there.
+func (s *xmlSource) inner(parse bool) ([]Quote, error) {
+	s.unread = false
+	var out []Quote
+	var today map[Code]bool
+	if parse {
+		today = map[Code]bool{}
+	}
+	for outside := s.depth - 1; s.depth > outside; {
+		tok, err := s.token()
+		if err != nil {
+			return nil, err
+		}
+		start, ok := tok.(xml.StartElement)
+		if !ok {
+			continue
+		}
+		if !parse {
+			if text, _ := attr(start, "currency"); shaped(text) && len(s.known) < maxCurrencies {
+				s.known[Code(text)] = true
+			}
+			continue
+		}
+		q, err := s.quote(start)
+		if err != nil {
+			return nil, err
+		}
+		if today[q.Code] {
+			return nil, s.bad(string(q.Code), "is quoted already on this day", "expected each currency once")
+		}
+		today[q.Code] = true
+		out = append(out, q)
+	}
+	return out, nil
+}
+
+// quote reads a Cube with a currency and a rate.
+func (s *xmlSource) quote(start xml.StartElement) (Quote, error) {
+	name, named := attr(start, "currency")
+	figure, rated := attr(start, "rate")
+	if start.Name.Local != "Cube" || !named || !rated {
+		return Quote{}, s.bad(start.Name.Local, "is not a quote", "expected Cube with a currency and a rate")
+	}
+	code, err := ParseCode(name)
+	if err != nil {
+		return Quote{}, s.bad(name, "is not a currency code", "expected three capital letters")
+	}
+	if code == Base {
+		return Quote{}, s.bad(name, "is the base of the table", "expected other currencies only")
+	}
+	rate, ok := plain(figure)
+	if !ok || !rate.IsPositive() {
+		return Quote{}, s.bad(figure, "is not a rate", fmt.Sprintf("expected a plain decimal above zero for %s", code))
+	}
+	if s.known[code] = true; len(s.known) > maxCurrencies {
+		return Quote{}, s.bad(name, "is one currency too many", fmt.Sprintf("expected at most %d", maxCurrencies))
+	}
+	return Quote{code, rate}, nil
+}
+
+// token reads the next token and keeps the position and depth.
+func (s *xmlSource) token() (xml.Token, error) {
+	s.line, s.column = s.dec.InputPos()
+	tok, err := s.dec.Token()
+	s.in.mark()
+	if err != nil {
+		return nil, s.failed(err)
+	}
+	switch tok.(type) {
+	case xml.StartElement:
+		s.depth++
+	case xml.EndElement:
+		s.depth--
+	}
+	return tok, nil
+}
+
+// failed tells apart the end of the file, a reader that failed and XML that is malformed.
+func (s *xmlSource) failed(err error) error {
+	if s.in.failure != nil {
+		return s.in.failed(s.in.failure, s.line)
+	}
+	if err == io.EOF {
+		return err
+	}
+	problem := err.Error()
+	if syntax := (*xml.SyntaxError)(nil); errors.As(err, &syntax) {
+		problem = syntax.Msg
+	}
+	// The place is where the bad token begins: the decoder's own is off by a line when it has just looked at a line end.
+	return s.lacks("malformed XML: "+excerpt(problem), "expected the file as it was published")
+}
+
+// bad makes the error for the token read last.
+func (s *xmlSource) bad(cell, problem, want string) error {
+	return &TableError{Name: s.in.name, Line: s.line, Column: s.column, Cell: cell, Problem: problem, Want: want}
+}
+
+// attr gives the value of an attribute, and whether the element has it.
+func attr(e xml.StartElement, name string) (string, bool) {
+	for _, a := range e.Attr {
+		if a.Name.Local == name {
+			return a.Value, true
+		}
+	}
+	return "", false
+}
+
+// lacks makes the error for something that is not there, or for the text as a whole.
+func (s *xmlSource) lacks(problem, want string) error {
+	return &TableError{Name: s.in.name, Line: s.line, Column: s.column, Problem: problem, Want: want, whole: true}
+}
