@@ -1,0 +1,165 @@
+package money
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/bits"
+	"strconv"
+
+	"github.com/shopspring/decimal"
+)
+
+// ErrOverflow tells that a result lies outside the range of an [Amount].
+var ErrOverflow = errors.New("amount is too large to be held exactly")
+
+// MismatchError tells that two amounts of different currencies met where one
+// currency is needed.
+type MismatchError struct{ A, B Currency }
+
+func (e *MismatchError) Error() string {
+	return fmt.Sprintf("%s and %s cannot be added: convert one of them first", e.A, e.B)
+}
+
+// Amount is a sum of money: whole minor units of one currency. It may be
+// negative (a refund). Amounts are comparable with ==.
+type Amount struct {
+	minor int64
+	cur   Currency
+}
+
+// New makes an amount of so many minor units: New(3864, CAD) is 38.64 CAD.
+func New(minor int64, c Currency) Amount { return Amount{minor, c} }
+
+// Minor returns the amount in minor units.
+func (a Amount) Minor() int64 { return a.minor }
+
+// Currency returns the currency of the amount.
+func (a Amount) Currency() Currency { return a.cur }
+
+// Sign returns -1, 0 or +1.
+func (a Amount) Sign() int {
+	switch {
+	case a.minor < 0:
+		return -1
+	case a.minor > 0:
+		return 1
+	}
+	return 0
+}
+
+// Add returns a + b. It returns a [*MismatchError] unless both have the same
+// currency, and [ErrOverflow] when the sum does not fit.
+func (a Amount) Add(b Amount) (Amount, error) {
+	if a.cur != b.cur {
+		return Amount{}, &MismatchError{a.cur, b.cur}
+	}
+	s := a.minor + b.minor
+	if (s > a.minor) != (b.minor > 0) {
+		return Amount{}, ErrOverflow
+	}
+	return Amount{s, a.cur}, nil
+}
+
+// Sub returns a - b, with the errors of [Amount.Add].
+func (a Amount) Sub(b Amount) (Amount, error) {
+	if a.cur != b.cur {
+		return Amount{}, &MismatchError{a.cur, b.cur}
+	}
+	d := a.minor - b.minor
+	if (d < a.minor) != (b.minor > 0) {
+		return Amount{}, ErrOverflow
+	}
+	return Amount{d, a.cur}, nil
+}
+
+// Neg returns -a, or [ErrOverflow] for the one amount that has no opposite.
+func (a Amount) Neg() (Amount, error) {
+	if a.minor == math.MinInt64 {
+		return Amount{}, ErrOverflow
+	}
+	return Amount{-a.minor, a.cur}, nil
+}
+
+// Times returns n x a, or [ErrOverflow].
+func (a Amount) Times(n int64) (Amount, error) {
+	hi, lo := bits.Mul64(magnitude(a.minor), magnitude(n))
+	negative := (a.minor < 0) != (n < 0)
+	limit := uint64(math.MaxInt64)
+	if negative {
+		limit++
+	}
+	if hi != 0 || lo > limit {
+		return Amount{}, ErrOverflow
+	}
+	if negative {
+		return Amount{-int64(lo), a.cur}, nil
+	}
+	return Amount{int64(lo), a.cur}, nil
+}
+
+// magnitude is |n|, right for the least int64 too.
+func magnitude(n int64) uint64 {
+	if n < 0 {
+		return -uint64(n)
+	}
+	return uint64(n)
+}
+
+// Cmp compares two amounts of one currency as integers are compared; amounts
+// of different currencies are ordered by currency, which only serves sorting.
+func (a Amount) Cmp(b Amount) int {
+	if a.cur != b.cur {
+		return int(a.cur) - int(b.cur)
+	}
+	switch {
+	case a.minor < b.minor:
+		return -1
+	case a.minor > b.minor:
+		return 1
+	}
+	return 0
+}
+
+// Decimal returns the amount in major units, exactly.
+func (a Amount) Decimal() decimal.Decimal {
+	return decimal.New(a.minor, -int32(a.cur.Digits()))
+}
+
+// Number prints the amount without its currency, with exactly the digits of
+// the currency: "38.64", "4200" for yen, "-0.05".
+func (a Amount) Number() string {
+	var buf [24]byte
+	return string(a.AppendNumber(buf[:0]))
+}
+
+// AppendNumber appends what [Amount.Number] prints.
+func (a Amount) AppendNumber(dst []byte) []byte {
+	digits := a.cur.Digits()
+	if a.minor < 0 {
+		dst = append(dst, '-')
+	}
+	start := len(dst)
+	dst = strconv.AppendUint(dst, magnitude(a.minor), 10)
+	if digits == 0 {
+		return dst
+	}
+	for len(dst)-start <= digits {
+		dst = append(dst, 0)
+		copy(dst[start+1:], dst[start:])
+		dst[start] = '0'
+	}
+	dst = append(dst, 0)
+	point := len(dst) - 1 - digits
+	copy(dst[point+1:], dst[point:])
+	dst[point] = '.'
+	return dst
+}
+
+// String prints the amount as "38.64 CAD"; [Parse] reads it back.
+func (a Amount) String() string {
+	if a.cur == 0 {
+		return strconv.FormatInt(a.minor, 10)
+	}
+	return a.Number() + " " + a.cur.Code()
+}

@@ -1,0 +1,270 @@
+package money
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"github.com/shopspring/decimal"
+	"golang.org/x/text/currency"
+)
+
+// ParseError tells what is wrong with a written amount or percentage and how
+// to write it.
+type ParseError struct {
+	Input  string // as given
+	Reason string // what is wrong
+	Remedy string // what would put it right
+}
+
+func (e *ParseError) Error() string {
+	return fmt.Sprintf("%q %s: %s", e.Input, e.Reason, e.Remedy)
+}
+
+// Parse reads an amount with its currency as people write it: "4200 JPY",
+// "JPY 4200", "1,250.50 USD", "-3.20 CAD". The point is the decimal mark and a
+// comma only groups thousands; no more decimals than the minor unit has.
+//
+// It returns a [*ParseError] for what is ambiguous ("1.250 EUR", "1,25 EUR",
+// "$40") or no amount at all, an [*UnknownCurrencyError], or a ParseError
+// whose reason says that the amount is too large.
+func Parse(s string) (Amount, error) {
+	return parse(s, 0)
+}
+
+// ParseIn is [Parse], but a bare number is taken to be in currency home.
+func ParseIn(s string, home Currency) (Amount, error) {
+	return parse(s, home)
+}
+
+func parse(s string, home Currency) (Amount, error) {
+	number, code := splitCode(strings.TrimSpace(s))
+	cur := home
+	switch {
+	case strings.IndexFunc(number, unicode.IsDigit) < 0:
+		return Amount{}, &ParseError{s, "holds no number", "write an amount and its currency, as in 4200 JPY"}
+	case code != "":
+		var err error
+		if cur, err = currencyIn(s, number, code); err != nil {
+			return Amount{}, err
+		}
+	case home == 0:
+		return Amount{}, bareNumber(s, number)
+	}
+	minor, err := parseNumber(s, number, cur)
+	if err != nil {
+		return Amount{}, err
+	}
+	return Amount{minor, cur}, nil
+}
+
+// splitCode parts an amount into its number and what stands before or behind.
+// Marks and digits that no number may hold count as its, to be refused by name.
+func splitCode(s string) (number, code string) {
+	isMark := func(r rune) bool {
+		return unicode.IsDigit(r) || strings.ContainsRune(".,'_+-\u2212", r) || unicode.IsSpace(r)
+	}
+	first := strings.IndexFunc(s, isMark)
+	if first < 0 {
+		return "", s
+	}
+	if first > 0 {
+		return strings.TrimSpace(s[first:]), s[:first]
+	}
+	end := strings.IndexFunc(s, func(r rune) bool { return !isMark(r) })
+	if end < 0 {
+		return strings.TrimSpace(s), ""
+	}
+	return strings.TrimSpace(s[:end]), s[end:]
+}
+
+// currencyIn finds the currency meant by what stood beside the number.
+func currencyIn(s, number, code string) (Currency, error) {
+	for _, r := range code {
+		if unicode.Is(unicode.Sc, r) {
+			return 0, signError(s, number, r)
+		}
+		if !unicode.IsLetter(r) {
+			return 0, &ParseError{s, "is not an amount", "write a plain number and its currency, as in 4200 JPY"}
+		}
+	}
+	return ParseCurrency(code)
+}
+
+// signError refuses a currency sign and lists the codes it may stand for.
+func signError(s, number string, sign rune) error {
+	var codes []string
+	for _, c := range Currencies() {
+		unit, err := currency.ParseISO(c.Code())
+		if err == nil && fmt.Sprint(currency.NarrowSymbol(unit)) == string(sign) {
+			codes = append(codes, c.Code())
+		}
+	}
+	usual := []string{"USD", "CAD", "AUD", "EUR", "GBP", "JPY", "CNY"}
+	slices.SortStableFunc(codes, func(a, b string) int {
+		return rank(usual, a) - rank(usual, b)
+	})
+	switch len(codes) {
+	case 0:
+		return &ParseError{s, fmt.Sprintf("has a sign %q instead of a currency code", sign), "write the code behind the number, as in 4200 JPY"}
+	case 1:
+		return &ParseError{s, fmt.Sprintf("has a sign %q instead of a currency code", sign), fmt.Sprintf("write %s %s", number, codes[0])}
+	}
+	return &ParseError{s, fmt.Sprintf("is ambiguous, %d currencies use the sign %q", len(codes), sign),
+		fmt.Sprintf("write %s %s or %s %s, say", number, codes[0], number, codes[1])}
+}
+
+func rank(list []string, s string) int {
+	if i := slices.Index(list, s); i >= 0 {
+		return i
+	}
+	return len(list)
+}
+
+func bareNumber(s, number string) error {
+	return &ParseError{s, "has no currency", fmt.Sprintf("write the code behind it, as in %s JPY", number)}
+}
+
+// parseNumber reads the number of an amount of currency cur in minor units.
+func parseNumber(s, number string, cur Currency) (int64, error) {
+	fail := func(reason, remedy string) (int64, error) { return 0, &ParseError{s, reason, remedy} }
+	digits := cur.Digits()
+	body := strings.TrimPrefix(number, "-")
+	sign := number[:len(number)-len(body)]
+	whole, fraction, hasPoint := strings.Cut(body, ".")
+	plain := sign + strings.ReplaceAll(whole, ",", "")
+	switch why := badMarks(whole, fraction); {
+	case why != "":
+		return fail(why, asIn(cur))
+	case hasPoint && (whole == "" || fraction == ""):
+		return fail("has a point with no digits beside it", asIn(cur))
+	case !hasPoint && wrongGroups(whole, digits):
+		return fail("has a comma that may be a decimal or a thousands mark", twoReadings(whole, plain, cur))
+	case wrongGroups(whole, 0):
+		return fail("has commas that do not group thousands", fmt.Sprintf("write %s.%s %s", plain, fraction, cur))
+	case len(fraction) > digits:
+		return fail(tooFine(cur, len(fraction)), finer(plain, fraction, cur))
+	}
+	minor, err := strconv.ParseInt(plain+fraction+strings.Repeat("0", digits-len(fraction)), 10, 64)
+	if err != nil {
+		return fail("is too large to be held exactly", "the largest amount is 9223372036854775807 minor units")
+	}
+	return minor, nil
+}
+
+// badMarks names a mark that has no place in a number.
+func badMarks(whole, fraction string) string {
+	if strings.Contains(fraction, ",") {
+		return "has a comma behind the point"
+	}
+	for _, r := range whole + fraction {
+		if r >= '0' && r <= '9' || r == ',' {
+			continue
+		}
+		if unicode.IsSpace(r) {
+			return "has a space inside the number"
+		}
+		return fmt.Sprintf("has %q inside the number", r)
+	}
+	return ""
+}
+
+// wrongGroups reports whether the commas in whole are not all thousands marks
+// beyond doubt. With three decimals (KWD) one comma group could be either.
+func wrongGroups(whole string, digits int) bool {
+	if !strings.Contains(whole, ",") {
+		return false
+	}
+	groups := strings.Split(whole, ",")
+	for _, g := range groups[1:] {
+		if len(g) != 3 {
+			return true
+		}
+	}
+	first := groups[0]
+	return first == "" || first[0] == '0' || len(first) > 3 || digits >= 3 && len(groups) == 2
+}
+
+func tooFine(cur Currency, have int) string {
+	if cur.Digits() == 0 {
+		return fmt.Sprintf("has decimals, but %s has no smaller unit", cur)
+	}
+	return fmt.Sprintf("has %d decimals, but %s has %d", have, cur, cur.Digits())
+}
+
+// finer advises on a number with more decimals than its currency has: with
+// three of them the point may have been meant to group thousands.
+func finer(plain, fraction string, cur Currency) string {
+	kept := plain
+	if digits := cur.Digits(); digits > 0 {
+		kept += "." + fraction[:digits]
+	}
+	if len(fraction) == 3 && strings.Trim(plain, "-0") != "" {
+		return fmt.Sprintf("write %s%s %s if the point groups thousands, or %s %s", plain, fraction, cur, kept, cur)
+	}
+	return fmt.Sprintf("write %s %s, or the amount rounded as it was paid", kept, cur)
+}
+
+// twoReadings advises on a comma that may be either mark. Where nothing but
+// zeros stands before it, it cannot group thousands.
+func twoReadings(whole, plain string, cur Currency) string {
+	last := whole[strings.LastIndexByte(whole, ',')+1:]
+	head := strings.TrimSuffix(plain, last)
+	decimals := len(last) > 0 && len(last) <= cur.Digits()
+	nought := strings.Trim(head, "-0") == ""
+	switch {
+	case nought && !decimals:
+		return asIn(cur)
+	case nought:
+		return fmt.Sprintf("write %s0.%s %s", strings.TrimRight(head, "0"), last, cur)
+	case decimals:
+		return fmt.Sprintf("write %s.%s %s or %s %s", head, last, cur, plain, cur)
+	}
+	return fmt.Sprintf("write %s %s", plain, cur)
+}
+
+func asIn(cur Currency) string {
+	example := New(125050, cur)
+	if cur.Digits() == 0 {
+		return fmt.Sprintf("write plain digits, as in %s", example)
+	}
+	return fmt.Sprintf("write plain digits with a point before the decimals, as in %s", example)
+}
+
+// ParsePercent reads a percentage as written ("12.5%", "8 %") and returns the
+// exact fraction it stands for, 0.125. It may be negative or above 100: what
+// makes sense is for the caller to say. It returns a [*ParseError] for
+// anything else, a number without the sign included.
+func ParsePercent(s string) (decimal.Decimal, error) {
+	number, ok := strings.CutSuffix(strings.TrimSpace(s), "%")
+	number = strings.TrimSpace(number)
+	if !ok {
+		return decimal.Decimal{}, &ParseError{s, "is not a percentage", "write it with its sign, as in 12.5%"}
+	}
+	if strings.Contains(number, ",") {
+		return decimal.Decimal{}, &ParseError{s, "has a comma", fmt.Sprintf("write the decimals behind a point, as in %s%%", strings.Replace(number, ",", ".", 1))}
+	}
+	if plainDecimal(number) {
+		if d, err := decimal.NewFromString(number); err == nil {
+			return d.Shift(-2), nil
+		}
+	}
+	return decimal.Decimal{}, &ParseError{s, "is not a percentage", "write a plain number and the sign, as in 12.5%"}
+}
+
+// FormatPercent prints an exact fraction as [ParsePercent] reads it.
+func FormatPercent(fraction decimal.Decimal) string { return fraction.Shift(2).String() + "%" }
+
+// plainDecimal reports whether s is digits with at most one point between
+// them and perhaps a minus, at most 40 characters.
+func plainDecimal(s string) bool {
+	const longest = 40
+	s = strings.TrimPrefix(s, "-")
+	whole, fraction, hasPoint := strings.Cut(s, ".")
+	allDigits := func(t string) bool {
+		return t != "" && strings.Trim(t, "0123456789") == ""
+	}
+	return len(s) <= longest && allDigits(whole) && (!hasPoint || allDigits(fraction))
+}

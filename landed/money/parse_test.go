@@ -1,0 +1,331 @@
+package money_test
+
+import (
+	"errors"
+	"math"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/shopspring/decimal"
+	"pgregory.net/rapid"
+
+	"lotcost/landed/money"
+)
+
+// accepted lists what Parse reads and how the amount prints.
+var accepted = []struct{ in, want string }{
+	{"4200 JPY", "4200 JPY"},
+	{"JPY 4200", "4200 JPY"},
+	{"4200JPY", "4200 JPY"},
+	{"JPY4200", "4200 JPY"},
+	{" 4200\tJPY ", "4200 JPY"},
+	{"5\u00a0CAD", "5.00 CAD"},
+	{"5 CAD", "5.00 CAD"},
+	{"5.5 CAD", "5.50 CAD"},
+	{"5.05 CAD", "5.05 CAD"},
+	{"0.05 CAD", "0.05 CAD"},
+	{"-3.20 CAD", "-3.20 CAD"},
+	{"CAD -3.20", "-3.20 CAD"},
+	{"-0 CAD", "0.00 CAD"},
+	{"007 JPY", "7 JPY"},
+	{"1,250 JPY", "1250 JPY"},
+	{"1,250.50 USD", "1250.50 USD"},
+	{"-1,234,567.89 CAD", "-1234567.89 CAD"},
+	{"1,250,000 KWD", "1250000.000 KWD"},
+	{"1,250.500 KWD", "1250.500 KWD"},
+	{"1.2345 CLF", "1.2345 CLF"},
+	{"92233720368547758.07 CAD", "92233720368547758.07 CAD"},
+	{"-92233720368547758.08 CAD", "-92233720368547758.08 CAD"},
+	{"9223372036854775807 JPY", "9223372036854775807 JPY"},
+	{"9007199254740993 JPY", "9007199254740993 JPY"},
+}
+
+func TestParseAccepts(t *testing.T) {
+	for _, c := range accepted {
+		a, err := money.Parse(c.in)
+		if err != nil || a.String() != c.want {
+			t.Errorf("Parse(%q) = %v, %v, want %s", c.in, a, err, c.want)
+		}
+	}
+}
+
+// refused lists what Parse refuses, with the whole text of the error.
+var refused = []struct{ in, want string }{
+	// No number, or no currency.
+	{"", `"" holds no number: write an amount and its currency, as in 4200 JPY`},
+	{"   ", `"   " holds no number: write an amount and its currency, as in 4200 JPY`},
+	{"JPY", `"JPY" holds no number: write an amount and its currency, as in 4200 JPY`},
+	{"-", `"-" holds no number: write an amount and its currency, as in 4200 JPY`},
+	{"- JPY", `"- JPY" holds no number: write an amount and its currency, as in 4200 JPY`},
+	{". CAD", `". CAD" holds no number: write an amount and its currency, as in 4200 JPY`},
+	{", CAD", `", CAD" holds no number: write an amount and its currency, as in 4200 JPY`},
+	{"JPY JPY", `"JPY JPY" holds no number: write an amount and its currency, as in 4200 JPY`},
+	{"NaN", `"NaN" holds no number: write an amount and its currency, as in 4200 JPY`},
+	{"Inf USD", `"Inf USD" holds no number: write an amount and its currency, as in 4200 JPY`},
+	{"4200", `"4200" has no currency: write the code behind it, as in 4200 JPY`},
+	// Separators.
+	{"1,25 EUR", `"1,25 EUR" has a comma that may be a decimal or a thousands mark: write 1.25 EUR or 125 EUR`},
+	{"-1,25 EUR", `"-1,25 EUR" has a comma that may be a decimal or a thousands mark: write -1.25 EUR or -125 EUR`},
+	{"0,50 CAD", `"0,50 CAD" has a comma that may be a decimal or a thousands mark: write 0.50 CAD`},
+	{"-0,50 CAD", `"-0,50 CAD" has a comma that may be a decimal or a thousands mark: write -0.50 CAD`},
+	{",50 CAD", `",50 CAD" has a comma that may be a decimal or a thousands mark: write 0.50 CAD`},
+	{"0,500 CAD", `"0,500 CAD" has a comma that may be a decimal or a thousands mark: write plain digits with a point before the decimals, as in 1250.50 CAD`},
+	{"5, CAD", `"5, CAD" has a comma that may be a decimal or a thousands mark: write 5 CAD`},
+	{"1,250 KWD", `"1,250 KWD" has a comma that may be a decimal or a thousands mark: write 1.250 KWD or 1250 KWD`},
+	{"12,50 JPY", `"12,50 JPY" has a comma that may be a decimal or a thousands mark: write 1250 JPY`},
+	{"12,345,67 CAD", `"12,345,67 CAD" has a comma that may be a decimal or a thousands mark: write 12345.67 CAD or 1234567 CAD`},
+	{"1234,567 CAD", `"1234,567 CAD" has a comma that may be a decimal or a thousands mark: write 1234567 CAD`},
+	{"1,25.50 CAD", `"1,25.50 CAD" has commas that do not group thousands: write 125.50 CAD`},
+	{"1234,567.00 CAD", `"1234,567.00 CAD" has commas that do not group thousands: write 1234567.00 CAD`},
+	{"1.250,50 EUR", `"1.250,50 EUR" has a comma behind the point: write plain digits with a point before the decimals, as in 1250.50 EUR`},
+	{"1.2.3 CAD", `"1.2.3 CAD" has '.' inside the number: write plain digits with a point before the decimals, as in 1250.50 CAD`},
+	{".50 CAD", `".50 CAD" has a point with no digits beside it: write plain digits with a point before the decimals, as in 1250.50 CAD`},
+	{"5. CAD", `"5. CAD" has a point with no digits beside it: write plain digits with a point before the decimals, as in 1250.50 CAD`},
+	{"5. JPY", `"5. JPY" has a point with no digits beside it: write plain digits, as in 125050 JPY`},
+	{"1'250 CHF", `"1'250 CHF" has '\'' inside the number: write plain digits with a point before the decimals, as in 1250.50 CHF`},
+	{"1_250 CAD", `"1_250 CAD" has '_' inside the number: write plain digits with a point before the decimals, as in 1250.50 CAD`},
+	{"1 250.50 EUR", `"1 250.50 EUR" has a space inside the number: write plain digits with a point before the decimals, as in 1250.50 EUR`},
+	{"1\u202f250 EUR", `"1\u202f250 EUR" has a space inside the number: write plain digits with a point before the decimals, as in 1250.50 EUR`},
+	// Decimals.
+	{"1.250 EUR", `"1.250 EUR" has 3 decimals, but EUR has 2: write 1250 EUR if the point groups thousands, or 1.25 EUR`},
+	{"-1.250 EUR", `"-1.250 EUR" has 3 decimals, but EUR has 2: write -1250 EUR if the point groups thousands, or -1.25 EUR`},
+	{"0.505 CAD", `"0.505 CAD" has 3 decimals, but CAD has 2: write 0.50 CAD, or the amount rounded as it was paid`},
+	{"1.2345 CAD", `"1.2345 CAD" has 4 decimals, but CAD has 2: write 1.23 CAD, or the amount rounded as it was paid`},
+	{"5.5 JPY", `"5.5 JPY" has decimals, but JPY has no smaller unit: write 5 JPY, or the amount rounded as it was paid`},
+	{"4.200 JPY", `"4.200 JPY" has decimals, but JPY has no smaller unit: write 4200 JPY if the point groups thousands, or 4 JPY`},
+	// Signs, digits and notations.
+	{"+5 CAD", `"+5 CAD" has '+' inside the number: write plain digits with a point before the decimals, as in 1250.50 CAD`},
+	{"--5 CAD", `"--5 CAD" has '-' inside the number: write plain digits with a point before the decimals, as in 1250.50 CAD`},
+	{"- 5 CAD", `"- 5 CAD" has a space inside the number: write plain digits with a point before the decimals, as in 1250.50 CAD`},
+	{"5- CAD", `"5- CAD" has '-' inside the number: write plain digits with a point before the decimals, as in 1250.50 CAD`},
+	{"\u22125 CAD", `"−5 CAD" has '−' inside the number: write plain digits with a point before the decimals, as in 1250.50 CAD`},
+	{"(5.00) CAD", `"(5.00) CAD" is not an amount: write a plain number and its currency, as in 4200 JPY`},
+	{"４２００ JPY", `"４２００ JPY" has '４' inside the number: write plain digits, as in 125050 JPY`},
+	{"JPY ４２００", `"JPY ４２００" has '４' inside the number: write plain digits, as in 125050 JPY`},
+	{"1e3 CAD", `"1e3 CAD" is not an amount: write a plain number and its currency, as in 4200 JPY`},
+	{"1e9", `"1e9" is not an amount: write a plain number and its currency, as in 4200 JPY`},
+	{"0x10 CAD", `"0x10 CAD" is not an amount: write a plain number and its currency, as in 4200 JPY`},
+	{"5 %", `"5 %" is not an amount: write a plain number and its currency, as in 4200 JPY`},
+	{"5 CAD;", `"5 CAD;" is not an amount: write a plain number and its currency, as in 4200 JPY`},
+	{"5 CAD-", `"5 CAD-" is not an amount: write a plain number and its currency, as in 4200 JPY`},
+	{"5\x00CAD", `"5\x00CAD" is not an amount: write a plain number and its currency, as in 4200 JPY`},
+	{"\xff5 CAD", `"\xff5 CAD" is not an amount: write a plain number and its currency, as in 4200 JPY`},
+	{"4200 JPY 5", `"4200 JPY 5" is not an amount: write a plain number and its currency, as in 4200 JPY`},
+	{"4200 JPY JPY", `"4200 JPY JPY" is not an amount: write a plain number and its currency, as in 4200 JPY`},
+	// Currency signs.
+	{"$40", `"$40" is ambiguous, 29 currencies use the sign '$': write 40 USD or 40 CAD, say`},
+	{"US$ 40", `"US$ 40" is ambiguous, 29 currencies use the sign '$': write 40 USD or 40 CAD, say`},
+	{"¥4200", `"¥4200" is ambiguous, 2 currencies use the sign '¥': write 4200 JPY or 4200 CNY, say`},
+	{"€5", `"€5" has a sign '€' instead of a currency code: write 5 EUR`},
+	{"40 ¢", `"40 ¢" has a sign '¢' instead of a currency code: write the code behind the number, as in 4200 JPY`},
+	// Codes.
+	{"4200 jpy", `currency "jpy" is not an ISO 4217 code: did you mean JPY?`},
+	{"4200 Jpy", `currency "Jpy" is not an ISO 4217 code: did you mean JPY?`},
+	{"4200 YEN", `currency "YEN" is not an ISO 4217 code: did you mean JPY?`},
+	{"40 CDN", `currency "CDN" is not an ISO 4217 code: did you mean CAD?`},
+	{"40 kr", `currency "kr" is not an ISO 4217 code: write its three capitals, as in CAD or JPY`},
+	{"4200 JPYX", `currency "JPYX" is not an ISO 4217 code: write its three capitals, as in CAD or JPY`},
+	{"4200 円", `currency "円" is not an ISO 4217 code: write its three capitals, as in CAD or JPY`},
+	{"40 DEM", `currency "DEM" is not an ISO 4217 code: write its three capitals, as in CAD or JPY`},
+	{"1 XAU", `currency "XAU" is not an ISO 4217 code: did you mean XAF?`},
+	// Too large.
+	{"92233720368547758.08 CAD", `"92233720368547758.08 CAD" is too large to be held exactly: the largest amount is 9223372036854775807 minor units`},
+	{"-92233720368547758.09 CAD", `"-92233720368547758.09 CAD" is too large to be held exactly: the largest amount is 9223372036854775807 minor units`},
+	{"9223372036854775808 JPY", `"9223372036854775808 JPY" is too large to be held exactly: the largest amount is 9223372036854775807 minor units`},
+}
+
+// advised finds the amounts that a remedy offers.
+var advised = regexp.MustCompile(`-?[0-9][0-9.]* [A-Z]{3}\b`)
+
+func TestParseRefuses(t *testing.T) {
+	for _, c := range refused {
+		a, err := money.Parse(c.in)
+		if err == nil || err.Error() != c.want {
+			t.Errorf("Parse(%q) = %v, %v\nwant error %s", c.in, a, err, c.want)
+			continue
+		}
+		if a != (money.Amount{}) {
+			t.Errorf("Parse(%q) returns %v beside its error", c.in, a)
+		}
+		var pe *money.ParseError
+		if errors.As(err, &pe) && pe.Input != c.in {
+			t.Errorf("Parse(%q): the error holds the input %q", c.in, pe.Input)
+		}
+	}
+}
+
+// TestParseRemediesWork follows the advice of each error.
+func TestParseRemediesWork(t *testing.T) {
+	for _, c := range refused {
+		var pe *money.ParseError
+		if _, err := money.Parse(c.in); !errors.As(err, &pe) {
+			continue
+		}
+		for _, amount := range advised.FindAllString(pe.Remedy, -1) {
+			if _, err := money.Parse(amount); err != nil {
+				t.Errorf("Parse(%q) advises %q, which gives: %v", c.in, amount, err)
+			}
+		}
+	}
+}
+
+func TestParseUnknownCurrencyIsData(t *testing.T) {
+	_, err := money.Parse("4200 YEN")
+	var uc *money.UnknownCurrencyError
+	if !errors.As(err, &uc) || uc.Code != "YEN" || uc.Nearest != "JPY" {
+		t.Errorf("got %#v, want code YEN, nearest JPY", err)
+	}
+}
+
+func TestParseIn(t *testing.T) {
+	cad, jpy := money.MustCurrency("CAD"), money.MustCurrency("JPY")
+	for _, c := range []struct {
+		in   string
+		home money.Currency
+		want money.Amount
+	}{
+		{"38.64", cad, money.New(3864, cad)},
+		{"-1,200", jpy, money.New(-1200, jpy)},
+		{"4200 JPY", cad, money.New(4200, jpy)},
+	} {
+		if a, err := money.ParseIn(c.in, c.home); err != nil || a != c.want {
+			t.Errorf("ParseIn(%q, %s) = %v, %v, want %v", c.in, c.home, a, err, c.want)
+		}
+	}
+	const want = `"38.6" has decimals, but JPY has no smaller unit: write 38 JPY, or the amount rounded as it was paid`
+	if _, err := money.ParseIn("38.6", jpy); err == nil || err.Error() != want {
+		t.Errorf("got %v, want %s", err, want)
+	}
+}
+
+func TestParsePercent(t *testing.T) {
+	long := strings.Repeat("1234567890", 4)
+	for _, c := range []struct{ in, fraction, printed string }{
+		{"12.5%", "0.125", "12.5%"},
+		{"8 %", "0.08", "8%"},
+		{" 8% ", "0.08", "8%"},
+		{"-3%", "-0.03", "-3%"},
+		{"0%", "0", "0%"},
+		{"150%", "1.5", "150%"},
+		{"0.001%", "0.00001", "0.001%"},
+		{"100.00%", "1", "100%"},
+		{long + "%", long[:38] + ".9", long + "%"},
+	} {
+		f, err := money.ParsePercent(c.in)
+		if err != nil || !f.Equal(decimal.RequireFromString(c.fraction)) {
+			t.Errorf("ParsePercent(%q) = %v, %v, want %s", c.in, f, err, c.fraction)
+		}
+		if got := money.FormatPercent(f); got != c.printed {
+			t.Errorf("FormatPercent(%v) = %q, want %q", f, got, c.printed)
+		}
+	}
+}
+
+func TestParsePercentRefuses(t *testing.T) {
+	const (
+		noSign   = " is not a percentage: write it with its sign, as in 12.5%"
+		noNumber = " is not a percentage: write a plain number and the sign, as in 12.5%"
+	)
+	long := strings.Repeat("1234567890", 4) + "1%"
+	for _, c := range []struct{ in, want string }{
+		{"", `""` + noSign},
+		{"12.5", `"12.5"` + noSign},
+		{"5‰", `"5‰"` + noSign},
+		{"5％", `"5％"` + noSign},
+		{"12,5%", `"12,5%" has a comma: write the decimals behind a point, as in 12.5%`},
+		{"1,250%", `"1,250%" has a comma: write the decimals behind a point, as in 1.250%`},
+		{"%", `"%"` + noNumber},
+		{"-%", `"-%"` + noNumber},
+		{"+5%", `"+5%"` + noNumber},
+		{"--5%", `"--5%"` + noNumber},
+		{".5%", `".5%"` + noNumber},
+		{"5.%", `"5.%"` + noNumber},
+		{"5.5.5%", `"5.5.5%"` + noNumber},
+		{"5 5%", `"5 5%"` + noNumber},
+		{"5%%", `"5%%"` + noNumber},
+		{"1e2%", `"1e2%"` + noNumber},
+		{"0x5%", `"0x5%"` + noNumber},
+		{"５%", `"５%"` + noNumber},
+		{"NaN%", `"NaN%"` + noNumber},
+		{"Infinity%", `"Infinity%"` + noNumber},
+		{long, `"` + long + `"` + noNumber},
+	} {
+		f, err := money.ParsePercent(c.in)
+		if err == nil || err.Error() != c.want {
+			t.Errorf("ParsePercent(%q) = %v, %v\nwant error %s", c.in, f, err, c.want)
+		}
+	}
+}
+
+// amounts draws any amount of any currency.
+func amounts(t *rapid.T) money.Amount {
+	cur := rapid.SampledFrom(money.Currencies()).Draw(t, "currency")
+	minor := rapid.OneOf(
+		rapid.Int64(), rapid.Int64Range(-2_000, 2_000),
+		rapid.SampledFrom([]int64{math.MinInt64, math.MinInt64 + 1, math.MaxInt64}),
+	).Draw(t, "minor")
+	return money.New(minor, cur)
+}
+
+func TestParseReadsWhatIsPrinted(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a := amounts(t)
+		code := a.Currency().Code()
+		for _, s := range []string{a.String(), code + " " + a.Number(), code + a.Number()} {
+			if b, err := money.Parse(s); err != nil || b != a {
+				t.Fatalf("Parse(%q) = %v, %v", s, b, err)
+			}
+		}
+		if b, err := money.ParseIn(a.Number(), a.Currency()); err != nil || b != a {
+			t.Fatalf("ParseIn(%q) = %v, %v", a.Number(), b, err)
+		}
+	})
+}
+
+// TestNumberIsExact compares what is printed with the decimal library.
+func TestNumberIsExact(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a := amounts(t)
+		digits := int32(a.Currency().Digits())
+		if want := decimal.New(a.Minor(), -digits).StringFixed(digits); a.Number() != want {
+			t.Fatalf("%d minor units of %s print as %q, want %q", a.Minor(), a.Currency(), a.Number(), want)
+		}
+		if got, want := string(a.AppendNumber([]byte("x"))), "x"+a.Number(); got != want {
+			t.Fatalf("AppendNumber gives %q, want %q", got, want)
+		}
+	})
+}
+
+func FuzzParse(f *testing.F) {
+	for _, c := range accepted {
+		f.Add(c.in, int64(0))
+	}
+	for i, c := range refused {
+		f.Add(c.in, int64(i))
+	}
+	f.Add("", int64(math.MinInt64))
+	all := money.Currencies()
+	f.Fuzz(func(t *testing.T, s string, minor int64) {
+		if a, err := money.Parse(s); err == nil {
+			if b, err := money.Parse(a.String()); err != nil || a != b {
+				t.Errorf("Parse(%q) = %v, which reads back as %v, %v", s, a, b, err)
+			}
+		} else if a != (money.Amount{}) || err.Error() == "" {
+			t.Errorf("Parse(%q) = %v, %v", s, a, err)
+		}
+		a := money.New(minor, all[uint64(minor)%uint64(len(all))])
+		if b, err := money.Parse(a.String()); err != nil || a != b {
+			t.Errorf("%v reads back as %v, %v", a, b, err)
+		}
+		if p, err := money.ParsePercent(s); err == nil {
+			printed := money.FormatPercent(p)
+			if q, err := money.ParsePercent(printed); err != nil || !p.Equal(q) {
+				t.Errorf("ParsePercent(%q) = %v, which prints as %q and reads back as %v, %v", s, p, printed, q, err)
+			}
+		}
+		if code, err := money.ParseCurrency(s); err == nil && code.Code() != s {
+			t.Errorf("ParseCurrency(%q) = %v", s, code)
+		}
+	})
+}

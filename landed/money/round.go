@@ -1,0 +1,97 @@
+package money
+
+import (
+	"math/big"
+
+	"github.com/shopspring/decimal"
+)
+
+// Mode says which of the two neighbouring steps an amount between them goes to.
+type Mode uint8
+
+// The modes. The zero value is the one this project rounds by.
+const (
+	HalfAway Mode = iota // the nearer; an exact half away from zero
+	Down                 // towards zero
+	Up                   // away from zero
+	HalfEven             // the nearer; an exact half to the even step
+)
+
+// Rounding is a way of rounding to a step. The zero value rounds half away
+// from zero to one minor unit.
+type Rounding struct {
+	Mode Mode
+	Step int64 // in minor units of the result: 100 is a whole franc; 0 or less is 1
+}
+
+// Round makes an amount of currency c from the exact quotient num/den, in
+// major units, rounded once, half away from zero, to the minor unit. It
+// returns [ErrOverflow] when the result does not fit or den is zero.
+func Round(num, den decimal.Decimal, c Currency) (Amount, error) {
+	return Rounding{}.Amount(num, den, c)
+}
+
+// Amount makes an amount of currency c from the exact quotient num/den, in
+// major units, rounded once as r says. It returns [ErrOverflow] when the
+// result does not fit or den is zero.
+func (r Rounding) Amount(num, den decimal.Decimal, c Currency) (Amount, error) {
+	if den.IsZero() {
+		return Amount{}, ErrOverflow
+	}
+	n, d := num.Coefficient(), den.Coefficient()
+	shift := int64(num.Exponent()) - int64(den.Exponent()) + int64(c.Digits())
+	switch about := log2(n, d, shift); {
+	case n.Sign() == 0:
+		return Amount{0, c}, nil
+	case about > farBits:
+		return Amount{}, ErrOverflow
+	case about < -farBits: // nearer to nothing than to a half: a quarter rounds alike
+		n, d = big.NewInt(int64(n.Sign())), big.NewInt(int64(4*d.Sign()))
+	case shift >= 0:
+		n.Mul(n, pow10(shift))
+	default:
+		d.Mul(d, pow10(-shift))
+	}
+	step := big.NewInt(max(r.Step, 1))
+	q := r.Mode.quotient(n, d.Mul(d, step))
+	q.Mul(q, step)
+	if !q.IsInt64() {
+		return Amount{}, ErrOverflow
+	}
+	return Amount{q.Int64(), c}, nil
+}
+
+// farBits is beyond the range of an amount and any step of it, with room for
+// what log2 is off.
+const farBits = 256
+
+// log2 estimates the binary logarithm of n/d x 10^shift, so that a hostile
+// exponent is known for what it is before any power of ten is raised.
+func log2(n, d *big.Int, shift int64) int64 {
+	const num, den = 3322, 1000 // log2(10) to four digits
+	return int64(n.BitLen()) - int64(d.BitLen()) + shift*num/den
+}
+
+func pow10(n int64) *big.Int { return new(big.Int).Exp(big.NewInt(10), big.NewInt(n), nil) }
+
+// quotient divides and rounds to a whole number.
+func (m Mode) quotient(n, d *big.Int) *big.Int {
+	q, rem := new(big.Int).QuoRem(n, d, new(big.Int))
+	if rem.Sign() == 0 {
+		return q
+	}
+	away := false
+	twice := new(big.Int).Lsh(rem, 1)
+	switch half := twice.CmpAbs(d); m {
+	case Up:
+		away = true
+	case HalfAway:
+		away = half >= 0
+	case HalfEven:
+		away = half > 0 || half == 0 && q.Bit(0) == 1
+	}
+	if away {
+		q.Add(q, big.NewInt(int64(n.Sign()*d.Sign())))
+	}
+	return q
+}
