@@ -1,0 +1,127 @@
+package source
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Origin is where something was typed. The zero value is nowhere: it was made
+// by a program. Line and Column count from 1, columns in characters.
+type Origin struct {
+	File         string
+	Line, Column int
+}
+
+// String prints "file:line:column", leaving out what is not known.
+func (o Origin) String() string {
+	switch {
+	case o.Line == 0:
+		return o.File
+	case o.Column == 0:
+		return fmt.Sprintf("%s:%d", o.File, o.Line)
+	}
+	return fmt.Sprintf("%s:%d:%d", o.File, o.Line, o.Column)
+}
+
+// Fault is one thing wrong with the input: where, which field in the user's
+// own words, what is wrong, and what would put it right.
+type Fault struct {
+	At     Origin
+	Field  string // "lot crate-a: item jack: weight"; may be empty
+	What   string
+	Remedy string // may be empty when What already says it
+	Err    error  // the cause, where another package found it; may be nil
+}
+
+func (f *Fault) Error() string {
+	var b strings.Builder
+	for _, part := range []string{f.At.String(), f.Field, f.What, f.Remedy} {
+		if part == "" {
+			continue
+		}
+		if b.Len() > 0 {
+			b.WriteString(": ")
+		}
+		b.WriteString(part)
+	}
+	return b.String()
+}
+
+// Unwrap returns the cause.
+func (f *Fault) Unwrap() error { return f.Err }
+
+// Faults are all that is wrong with the input, in the order of the text. Use
+// errors.As to get at them or at one [*Fault].
+type Faults []*Fault
+
+func (fs Faults) Error() string {
+	lines := make([]string, len(fs))
+	for i, f := range fs {
+		lines[i] = f.Error()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Unwrap returns the single faults.
+func (fs Faults) Unwrap() []error {
+	errs := make([]error, len(fs))
+	for i, f := range fs {
+		errs[i] = f
+	}
+	return errs
+}
+
+// Report collects faults. The zero value is ready for use.
+type Report struct{ faults Faults }
+
+// Add records a fault.
+func (r *Report) Add(f *Fault) { r.faults = append(r.faults, f) }
+
+// AddErr records an error of another package as faults: itself, when it is a
+// [Fault] or [Faults], or else wrapped as found at the origin and field.
+func (r *Report) AddErr(at Origin, field string, err error) {
+	var many Faults
+	var one *Fault
+	switch {
+	case err == nil:
+	case errors.As(err, &many):
+		r.faults = append(r.faults, many...)
+	case errors.As(err, &one):
+		r.Add(one)
+	default:
+		r.Add(&Fault{At: at, Field: field, What: err.Error(), Err: err})
+	}
+}
+
+// Len returns how many faults were recorded.
+func (r *Report) Len() int { return len(r.faults) }
+
+// Err returns the recorded faults, sorted by file and place, or nil when there
+// are none.
+func (r *Report) Err() error {
+	if len(r.faults) == 0 {
+		return nil
+	}
+	sorted := slices.Clone(r.faults)
+	files := fileOrder(sorted)
+	slices.SortStableFunc(sorted, func(a, b *Fault) int {
+		return cmp.Or(cmp.Compare(files[a.At.File], files[b.At.File]),
+			cmp.Compare(a.At.Line, b.At.Line), cmp.Compare(a.At.Column, b.At.Column))
+	})
+	return sorted
+}
+
+// fileOrder ranks files by their first fault, so that a lot file is told
+// before the table it names.
+func fileOrder(fs Faults) map[string]int {
+	order := map[string]int{}
+	for _, f := range fs {
+		if _, seen := order[f.At.File]; !seen {
+			order[f.At.File] = len(order)
+		}
+	}
+	return order
+}

@@ -1,0 +1,49 @@
+package source
+
+import "strings"
+
+// Nearest returns the known word most like the given one, or "" when none is
+// close enough to have been meant: at most one slip in three letters, a slip
+// being a letter wrong, missing, doubled or swapped with its neighbour (the
+// restricted Damerau-Levenshtein distance).
+func Nearest(word string, known []string) string {
+	best, bestSlips := "", len(word)/3+1
+	for _, k := range known {
+		if slips := distance([]rune(word), []rune(k)); slips < bestSlips || slips == bestSlips && best == "" {
+			best, bestSlips = k, slips
+		}
+	}
+	return best
+}
+
+// DidYouMean makes "did you mean X?" of the nearest known word, or else lists
+// what is known.
+func DidYouMean(word string, known []string) string {
+	if near := Nearest(word, known); near != "" {
+		return "did you mean " + near + "?"
+	}
+	return "known here: " + strings.Join(known, ", ")
+}
+
+func distance(a, b []rune) int {
+	before, last := make([]int, len(b)+1), make([]int, len(b)+1)
+	for j := range last {
+		last[j] = j
+	}
+	for i := range a {
+		row := make([]int, len(b)+1)
+		row[0] = i + 1
+		for j := range b {
+			cost := 1
+			if a[i] == b[j] {
+				cost = 0
+			}
+			row[j+1] = min(last[j+1]+1, row[j]+1, last[j]+cost)
+			if i > 0 && j > 0 && a[i] == b[j-1] && a[i-1] == b[j] {
+				row[j+1] = min(row[j+1], before[j-1]+1)
+			}
+		}
+		before, last = last, row
+	}
+	return last[len(b)]
+}
