@@ -1,0 +1,165 @@
+package landed
+
+import (
+	"fmt"
+
+	"lotcost/landed/source"
+)
+
+// Check records what is wrong with how a haul hangs together: ids that are
+// missing, stand twice or are named without being there, and counts, weights
+// and values that cannot be. [Split] checks this first; a reader may call it to
+// tell these faults together with its own.
+func (h *Haul) Check(report *source.Report) {
+	newIndex(h, report).checkCharges(report)
+}
+
+// index finds lots and items by id and by place.
+type index struct {
+	haul    *Haul
+	items   []*Item // of all lots, in file order
+	lotOf   []int   // by item
+	start   []int   // by lot, its first item; one more entry ends the last
+	lotIDs  map[string]int
+	itemIDs map[string]int
+}
+
+func newIndex(h *Haul, report *source.Report) *index {
+	x := &index{haul: h, lotIDs: map[string]int{}}
+	n := 0
+	for i := range h.Lots {
+		n += len(h.Lots[i].Items)
+	}
+	x.items, x.lotOf = make([]*Item, 0, n), make([]int, 0, n)
+	x.itemIDs = make(map[string]int, n)
+	if len(h.Lots) == 0 {
+		report.Add(&source.Fault{At: h.At, Field: "lots", What: "the haul has no lots", Remedy: "add at least one lot with its items"})
+	}
+	for i := range h.Lots {
+		x.addLot(i, report)
+	}
+	x.start = append(x.start, len(x.items))
+	return x
+}
+
+func (x *index) addLot(i int, report *source.Report) {
+	lot := &x.haul.Lots[i]
+	x.start = append(x.start, len(x.items))
+	checkID(report, x.lotIDs, lot.ID, i, lot.At, "lot", func(first int) source.Origin { return x.haul.Lots[first].At })
+	if len(lot.Items) == 0 {
+		report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the lot has no items", Remedy: "list what is in it under items"})
+	}
+	for j := range lot.Items {
+		item := &lot.Items[j]
+		checkID(report, x.itemIDs, item.ID, len(x.items), item.At, "item", func(first int) source.Origin { return x.items[first].At })
+		checkItem(report, item)
+		x.items = append(x.items, item)
+		x.lotOf = append(x.lotOf, i)
+	}
+}
+
+func checkID(report *source.Report, ids map[string]int, id string, place int, at source.Origin, kind string, first func(int) source.Origin) {
+	if id == "" {
+		report.Add(&source.Fault{At: at, Field: kind, What: "the id is missing", Remedy: "give each " + kind + " a short id of its own, as in id: " + kind + "-1"})
+		return
+	}
+	if was, twice := ids[id]; twice {
+		where := ""
+		if o := first(was); o.Line > 0 {
+			where = fmt.Sprintf(", first on line %d", o.Line)
+		}
+		report.Add(&source.Fault{At: at, Field: kind + " " + id, What: fmt.Sprintf("the id %q stands twice%s", id, where), Remedy: "give each " + kind + " an id of its own"})
+		return
+	}
+	ids[id] = place
+}
+
+func checkItem(report *source.Report, item *Item) {
+	fail := func(what, remedy string) {
+		report.Add(&source.Fault{At: item.At, Field: "item " + item.ID, What: what, Remedy: remedy})
+	}
+	if item.Count < 1 || item.Count > MaxCount {
+		fail(fmt.Sprintf("the count is %d", item.Count), fmt.Sprintf("write how many pieces there are, from 1 to %d", int64(MaxCount)))
+	}
+	if item.Weighed && item.Weight < 0 {
+		fail("the weight is negative", "write what one piece weighs")
+	}
+	if item.Value.Sign() < 0 {
+		fail("the value is negative", "write what one piece should sell for when right, or 0")
+	}
+}
+
+func (x *index) checkCharges(report *source.Report) {
+	for i := range x.haul.Charges {
+		x.covered(&x.haul.Charges[i], report)
+	}
+}
+
+// covered lists the items a charge covers, in file order. An id that is not
+// there is a fault; so is an item under a percentage, which is of lots' prices.
+func (x *index) covered(c *Charge, report *source.Report) []int {
+	fail := func(what, remedy string) {
+		report.Add(&source.Fault{At: c.At, Field: chargeField(c), What: what, Remedy: remedy})
+	}
+	if c.OfPrice && (c.Per == PerItem || c.Per == PerPiece) {
+		fail("a percentage of price cannot be per "+c.Per.String(), "use per: haul, parcel or lot, since a price belongs to a lot")
+	}
+	if len(c.On) == 0 {
+		return rangeOf(0, len(x.items))
+	}
+	in := make([]bool, len(x.items))
+	for _, id := range c.On {
+		lot, isLot := x.lotIDs[id]
+		item, isItem := x.itemIDs[id]
+		switch {
+		case isLot && isItem:
+			fail(fmt.Sprintf("%q is the id of a lot and of an item", id), "give one of them another id")
+		case isLot:
+			for i := x.start[lot]; i < x.start[lot+1]; i++ {
+				in[i] = true
+			}
+		case isItem && c.OfPrice:
+			fail(fmt.Sprintf("%q is an item, but a percentage of price covers lots", id), "name the lot, or write an amount")
+		case isItem:
+			in[item] = true
+		default:
+			fail(fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.ids()))
+		}
+	}
+	var list []int
+	for i, yes := range in {
+		if yes {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
+func (x *index) ids() []string {
+	var ids []string
+	for i := range x.haul.Lots {
+		ids = append(ids, x.haul.Lots[i].ID)
+	}
+	for _, item := range x.items[:min(len(x.items), mostSuggested)] {
+		ids = append(ids, item.ID)
+	}
+	return ids
+}
+
+// mostSuggested bounds how many items are searched for a like id.
+const mostSuggested = 200
+
+func chargeField(c *Charge) string {
+	if c.What == "" {
+		return "charge"
+	}
+	return fmt.Sprintf("charge %q", c.What)
+}
+
+func rangeOf(from, to int) []int {
+	list := make([]int, to-from)
+	for i := range list {
+		list[i] = from + i
+	}
+	return list
+}

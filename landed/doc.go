@@ -1,0 +1,23 @@
+// Package landed says what each piece of a haul really cost: everything that
+// was paid for it, shared over the pieces to the last minor unit.
+//
+// Most callers need one call: [Split] takes a [Haul] and returns a
+// [Statement].
+//
+// # The promise
+//
+// The statement's total equals the sum of its charges, the sum of its items'
+// costs and the sum of their pieces' costs, exactly, for every haul that Split
+// accepts.
+//
+// # Rounding
+//
+// A charge is converted to the home currency whole, at the rate times one plus
+// the spread, and rounded once, half away from zero, to the minor unit. It is
+// then shared by largest remainder, ties to the earlier item. Nothing else is
+// rounded. An amount in the home currency bears no spread.
+//
+// # Errors
+//
+// All that is wrong with a haul is returned at once as [source.Faults].
+package landed

@@ -1,0 +1,82 @@
+package landed
+
+import (
+	"fmt"
+
+	"lotcost/landed/money"
+)
+
+// Gap is something that is not in a haul and that a later step will ask for.
+type Gap struct {
+	For     string   // the step that needs it
+	Missing string   // what is missing
+	Of      []string // the ids of the lots or items it is missing of; may be empty
+	Remedy  string   // what to write
+}
+
+// Gaps lists what is missing in a haul for the steps to come. None of it makes
+// the haul invalid.
+func (h *Haul) Gaps() []Gap {
+	var gaps []Gap
+	need := func(step, what, remedy string, of []string, missing bool) {
+		if missing {
+			gaps = append(gaps, Gap{step, what, of, remedy})
+		}
+	}
+	weightless := h.itemsWhere(func(i *Item) bool { return !i.Weighed })
+	valueless := h.itemsWhere(func(i *Item) bool { return i.Value.Currency() == 0 })
+	classless := h.itemsWhere(func(i *Item) bool { return i.Class == "" })
+	var unsettled []string
+	for i := range h.Lots {
+		if h.Lots[i].Settled.Currency() == 0 && h.Lots[i].Price.Currency() != h.Home {
+			unsettled = append(unsettled, h.Lots[i].ID)
+		}
+	}
+	need("sharing by weight, and freight", "weight", "weight: 1.9 kg", weightless, len(weightless) > 0)
+	need("sharing by value, and selling", "value", "value: 38 "+h.Home.Code(), valueless, len(valueless) > 0)
+	for _, c := range h.currencies() {
+		if _, err := h.rate(c); err != nil {
+			need("converting "+c.Code(), "rate", fmt.Sprintf("exchange: rates: - 100 %s = … %s", c, h.Home), nil, true)
+		}
+	}
+	need("rate tables and customs rules", "date", "date: 2026-10-03", nil, h.Date.IsZero())
+	need("customs", "from, the country of dispatch", "from: JP", nil, h.From == "")
+	need("customs", "to, the country of entry", "to: CA-ON", nil, h.To == "")
+	need("duty", "customs class", "class: hand-tool", classless, len(classless) > 0)
+	need("the final account", "what the bank took", "settled: 41.37 "+h.Home.Code(), unsettled, len(unsettled) > 0)
+	return gaps
+}
+
+func (h *Haul) itemsWhere(lacks func(*Item) bool) []string {
+	var ids []string
+	for i := range h.Lots {
+		for j := range h.Lots[i].Items {
+			if item := &h.Lots[i].Items[j]; lacks(item) {
+				ids = append(ids, item.ID)
+			}
+		}
+	}
+	return ids
+}
+
+// currencies lists those in use beside home, each once.
+func (h *Haul) currencies() []money.Currency {
+	var all []money.Currency
+	seen := map[money.Currency]bool{h.Home: true, 0: true}
+	add := func(c money.Currency) {
+		if !seen[c] {
+			seen[c] = true
+			all = append(all, c)
+		}
+	}
+	for i := range h.Lots {
+		add(h.Lots[i].Price.Currency())
+		for j := range h.Lots[i].Items {
+			add(h.Lots[i].Items[j].Value.Currency())
+		}
+	}
+	for i := range h.Charges {
+		add(h.Charges[i].Amount.Currency())
+	}
+	return all
+}

@@ -1,0 +1,169 @@
+package landed
+
+import (
+	"time"
+
+	"lotcost/fx"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// Haul is what was, or may be, bought together.
+type Haul struct {
+	Title    string
+	Home     money.Currency  // the currency of every result
+	Date     time.Time       // day of purchase, at 00:00 UTC; zero when not known
+	From, To string          // ISO 3166 country, or country-subdivision; may be empty
+	Market   *fx.Market      // rates; may be nil when everything is in Home
+	Spread   decimal.Decimal // what the card adds to the rate, as a fraction
+	Share    Bases
+	Lots     []Lot
+	Charges  []Charge
+	At       source.Origin
+}
+
+// Lot is what was bought under one number for one price.
+type Lot struct {
+	ID, Title, Seller string
+	Price             money.Amount    // hammer or asking price of the whole lot; no currency when not given
+	Premium           decimal.Decimal // buyer's premium, a fraction of Price
+	Settled           money.Amount    // in home, what the bank took for price and premium; no currency when not known
+	Items             []Item
+	At                source.Origin
+	PriceAt           source.Origin // where the price stands
+}
+
+// Item is one or more pieces that are alike.
+type Item struct {
+	ID, What string
+	Count    int64          // pieces; from 1 to MaxCount
+	Weight   measure.Weight // of one piece, when Weighed
+	Weighed  bool
+	Value    money.Amount // of one piece when right; no currency when not given
+	Class    string       // customs class; may be empty
+	At       source.Origin
+}
+
+// MaxCount is the most pieces an [Item] may have, so that those of any haul
+// that fits in memory can be counted.
+const MaxCount = 1_000_000_000_000
+
+// Charge is a cost beside the prices. Exactly one of Amount and Percent is
+// given.
+type Charge struct {
+	What     string
+	Kind     Kind            // Freight, Insurance, Fee or Repair
+	Amount   money.Amount    // may be negative, a refund
+	Percent  decimal.Decimal // a fraction of the covered lots' price and premium, when OfPrice
+	OfPrice  bool
+	Settled  money.Amount // in home, what the bank took; no currency when not known
+	Per      Per
+	On       []string // ids of the lots or items covered; none means all
+	By       Basis    // NoBasis means the haul's basis for Kind
+	At       source.Origin
+	AmountAt source.Origin // where the amount stands
+}
+
+// Kind is the kind of a cost.
+type Kind uint8
+
+// The kinds of cost, in the order in which statements list them.
+const (
+	Price Kind = iota
+	Premium
+	Freight
+	Insurance
+	Fee
+	Repair
+	Duty
+	Tax
+	Kinds int = iota // how many there are
+)
+
+var kindNames = [Kinds]string{"price", "premium", "freight", "insurance", "fee", "repair", "duty", "tax"}
+
+// String returns the kind's name in files and output.
+func (k Kind) String() string { return kindNames[k] }
+
+// Per says for what a charge is asked once.
+type Per uint8
+
+// What a charge is asked for.
+const (
+	PerHaul Per = iota
+	PerParcel
+	PerLot
+	PerItem
+	PerPiece
+)
+
+var perNames = []string{"haul", "parcel", "lot", "item", "piece"}
+
+// String returns the word used in files.
+func (p Per) String() string { return perNames[p] }
+
+// Basis is what a cost is shared by.
+type Basis uint8
+
+// The bases.
+const (
+	NoBasis    Basis = iota // not given
+	ByWeight                // count x weight
+	ByCount                 // count
+	ByValue                 // count x value
+	ByEqual                 // each item the same
+	ByAssessed              // as customs assessed each item
+)
+
+var basisNames = []string{"", "weight", "count", "value", "equal", "assessed"}
+
+// String returns the word used in files.
+func (b Basis) String() string { return basisNames[b] }
+
+// ParseBasis finds the basis of a word used in files, assessed included.
+func ParseBasis(word string) (Basis, bool) { return find[Basis](basisNames[1:], word, 1) }
+
+// ParsePer finds what a charge is asked for by the word used in files.
+func ParsePer(word string) (Per, bool) { return find[Per](perNames, word, 0) }
+
+// ParseKind finds the kind of cost by the word used in files.
+func ParseKind(word string) (Kind, bool) { return find[Kind](kindNames[:], word, 0) }
+
+func find[T ~uint8](names []string, word string, from int) (T, bool) {
+	for i, name := range names {
+		if name == word {
+			return T(i + from), true
+		}
+	}
+	return 0, false
+}
+
+// Bases holds the basis for each kind of cost. The zero value stands for
+// [DefaultBases].
+type Bases [Kinds]Basis
+
+// DefaultBases are the bases used where none is given: prices and insurance by
+// value, freight by weight, fees and repairs by count, duty and tax as
+// assessed. These are a choice of this project; no rule fixes them (common
+// practice, no source).
+func DefaultBases() Bases {
+	return Bases{Price: ByValue, Premium: ByValue, Freight: ByWeight, Insurance: ByValue,
+		Fee: ByCount, Repair: ByCount, Duty: ByAssessed, Tax: ByAssessed}
+}
+
+// For returns the basis for a kind of cost.
+func (b Bases) For(k Kind) Basis {
+	if b[k] == NoBasis {
+		return DefaultBases()[k]
+	}
+	return b[k]
+}
+
+// WithPrice returns the bases with prices and premiums shared by basis.
+func (b Bases) WithPrice(basis Basis) Bases {
+	b[Price], b[Premium] = basis, basis
+	return b
+}

@@ -1,0 +1,19 @@
+// Package lotfile reads the user's files: the lot file, the item lists and
+// rate tables it names. It knows every detail of the formats and no
+// arithmetic.
+//
+// [Read] reads a lot file by its path, [Parse] one that is in memory, and
+// [Quick] makes a haul of a few figures and a list of items, for those who
+// want no lot file. All return a [landed.Haul].
+//
+// # Errors
+//
+// What is wrong with the files is returned at once as [source.Faults], each
+// with file, line, column, field and remedy. Any other error is the machine's:
+// a file that could not be read.
+//
+// # Files named in a lot file
+//
+// They are opened below the lot file's folder and nowhere else, symbolic links
+// included.
+package lotfile

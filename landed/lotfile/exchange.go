@@ -1,0 +1,52 @@
+package lotfile
+
+import (
+	"lotcost/fx"
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+// exchange reads the section of that name and makes the haul's market.
+func (r *reader) exchange(n source.Node, h *landed.Haul, date source.Node) {
+	m := n.Map("spread", "rates", "table")
+	h.Spread = r.fraction(m.Get("spread"), "spread: 2.5%")
+	var equations []fx.Equation
+	for _, entry := range m.Get("rates").List(true) {
+		if eq, ok := source.Scalar(entry, ParseEquation); ok {
+			equations = append(equations, eq)
+		}
+	}
+	var table *fx.Table
+	if name, ok := m.Get("table").Text(); ok {
+		if h.Date.IsZero() && !date.Given() {
+			m.Get("table").Fail("a table needs the day of purchase", "write it at the top of the file, as in date: 2026-10-03")
+		} else if f, ok := r.open(m.Get("table"), name); ok {
+			defer f.Close()
+			var err error
+			if table, err = fx.ReadTable(f, fx.Window{On: h.Date, Lift: r.AnyDay, Name: name}); err != nil {
+				m.Get("table").FailErr(err)
+			}
+		}
+	}
+	market, err := fx.NewMarket(equations, table, h.Date)
+	if err != nil {
+		m.Get("rates").FailErr(err)
+	}
+	h.Market = market
+}
+
+// ParseEquation reads a rate such as "100 JPY = 0.93 CAD" of two currencies of
+// ISO 4217.
+func ParseEquation(s string) (fx.Equation, error) {
+	eq, err := fx.ParseEquation(s)
+	if err != nil {
+		return eq, err
+	}
+	for _, code := range []fx.Code{eq.Left, eq.Right} {
+		if _, err := money.ParseCurrency(string(code)); err != nil {
+			return eq, err
+		}
+	}
+	return eq, nil
+}

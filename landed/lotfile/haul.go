@@ -1,0 +1,336 @@
+package lotfile
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"lotcost/landed"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+	"golang.org/x/text/language"
+)
+
+// version is the version of the format that is read.
+const version = "1"
+
+// reader holds what reading one lot file needs everywhere.
+type reader struct {
+	Options
+	folder string
+	report *source.Report
+	home   money.Currency
+}
+
+// Parse reads a lot file that is in memory. Faults call it name; the files it
+// names lie below folder.
+func Parse(name string, data []byte, folder string, o Options) (*landed.Haul, error) {
+	r := &reader{Options: o, folder: folder, report: &source.Report{}}
+	root, err := source.ParseYAML(name, data, r.report)
+	if err != nil {
+		return nil, err
+	}
+	h := r.haul(root)
+	h.Check(r.report)
+	return h, r.report.Err()
+}
+
+func (r *reader) haul(root source.Node) *landed.Haul {
+	m := root.Map("lotcost", "title", "home", "date", "from", "to", "exchange", "share", "lots", "charges")
+	h := &landed.Haul{At: source.Origin{File: root.Origin().File}}
+	if !root.IsMap() {
+		return h
+	}
+	if v, ok := m.Require("lotcost", "begin the file with lotcost: "+version).Text(); ok && v != version {
+		m.Get("lotcost").Fail(fmt.Sprintf("version %s of the format is not known", quote(v)), "write lotcost: "+version)
+	}
+	h.Title, _ = m.Get("title").Text()
+	h.Home, _ = source.Scalar(m.Require("home", "write the currency of your books, as in home: CAD"), money.ParseCurrency)
+	r.home = h.Home
+	h.Date = r.date(m.Get("date"))
+	h.From, h.To = r.place(m.Get("from")), r.place(m.Get("to"))
+	h.Share = r.share(m.Get("share"))
+	r.exchange(m.Get("exchange"), h, m.Get("date"))
+	m.Require("lots", "list what was bought, as in lots: with - id: … below it")
+	for i, n := range m.Get("lots").List(false) {
+		h.Lots = append(h.Lots, r.lot(n, i))
+	}
+	for _, n := range m.Get("charges").List(false) {
+		h.Charges = append(h.Charges, r.charge(n))
+	}
+	return h
+}
+
+// earliest and latest bound the years of a sensible date.
+const earliest, latest = 1900, 2199
+
+func (r *reader) date(n source.Node) time.Time {
+	text, ok := n.Text()
+	if !ok {
+		return time.Time{}
+	}
+	day, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		n.Fail(quote(text)+" is not a date", "write year-month-day, as in 2026-10-03, and check that the month has that day")
+	} else if day.Year() < earliest || day.Year() > latest {
+		n.Fail(quote(text)+" is no day of purchase", fmt.Sprintf("write a year from %d to %d", earliest, latest))
+	}
+	return day
+}
+
+// place checks an ISO 3166 country, or country and subdivision: the shape of
+// both and, by CLDR's table, the country.
+func (r *reader) place(n source.Node) string {
+	text, ok := n.Text()
+	if !ok {
+		return ""
+	}
+	country, part, hasPart := strings.Cut(text, "-")
+	region, err := language.ParseRegion(country)
+	switch {
+	case len(country) != 2 || strings.ToUpper(country) != country || hasPart && !isSubdivision(part):
+		n.Fail(quote(text)+" is not a country code", "write the ISO 3166 code in capitals, as in JP or CA-ON")
+	case err != nil || !region.IsCountry():
+		n.Fail(quote(country)+" is not a country of ISO 3166", "write its two capitals, as in JP or CA")
+	case region.String() != country:
+		n.Fail(quote(country)+" is not the country's code in ISO 3166", "did you mean "+region.String()+"?")
+	}
+	return text
+}
+
+func isSubdivision(s string) bool {
+	if len(s) < 1 || len(s) > 3 {
+		return false
+	}
+	return strings.Trim(s, "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789") == ""
+}
+
+// shareKeys are the keys of the share section and the kinds they set.
+var shareKeys = map[string][]landed.Kind{
+	"price": {landed.Price, landed.Premium}, "freight": {landed.Freight}, "insurance": {landed.Insurance},
+	"fee": {landed.Fee}, "repair": {landed.Repair}, "duty": {landed.Duty}, "tax": {landed.Tax},
+}
+
+func (r *reader) share(n source.Node) landed.Bases {
+	var bases landed.Bases
+	m := n.Map("price", "freight", "insurance", "fee", "repair", "duty", "tax")
+	for key, kinds := range shareKeys {
+		basis := r.basis(m.Get(key), key == "duty" || key == "tax")
+		for _, k := range kinds {
+			bases[k] = basis
+		}
+	}
+	return bases
+}
+
+var bases = []string{"weight", "count", "value", "equal"}
+
+func (r *reader) basis(n source.Node, mayAssess bool) landed.Basis {
+	word, ok := n.Text()
+	if !ok {
+		return landed.NoBasis
+	}
+	basis, known := landed.ParseBasis(word)
+	switch {
+	case !known:
+		n.Fail("unknown basis "+quote(word), source.DidYouMean(word, bases))
+	case basis == landed.ByAssessed && !mayAssess:
+		n.Fail("only duty and tax are shared as assessed", "write weight, count, value or equal")
+		return landed.NoBasis
+	}
+	return basis
+}
+
+func (r *reader) lot(n source.Node, place int) landed.Lot {
+	m := n.Map("id", "title", "seller", "price", "premium", "settled", "items")
+	lot := landed.Lot{At: n.Origin()}
+	m = r.named(m, "lot", &lot.ID)
+	lot.Title, _ = m.Get("title").Text()
+	lot.Seller, _ = m.Get("seller").Text()
+	price := m.Get("price")
+	lot.PriceAt = originOr(price, lot.At)
+	lot.Price = r.amount(price)
+	if lot.Price.Sign() < 0 {
+		price.Fail("a price cannot be negative", "write a refund as a charge with a negative amount")
+	}
+	lot.Premium = r.fraction(m.Get("premium"), "premium: 10%")
+	lot.Settled = r.amount(m.Get("settled"))
+	if !price.Given() && !m.Has("settled") && n.IsMap() {
+		m.Fail("price is missing", "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)")
+	}
+	items := m.Require("items", "list what is in the lot, or name a CSV file, as in items: crate-a.csv")
+	if items.IsText() {
+		lot.Items = r.itemsFile(items)
+		return lot
+	}
+	for _, n := range items.List(false) {
+		lot.Items = append(lot.Items, r.item(n))
+	}
+	return lot
+}
+
+// named reads the id of a lot or an item and names the fields after it.
+func (r *reader) named(m source.Map, kind string, id *string) source.Map {
+	*id, _ = m.Require("id", "give each "+kind+" a short id of its own").Text()
+	return m.Called(kind + " " + *id)
+}
+
+func originOr(n source.Node, other source.Origin) source.Origin {
+	if n.Given() {
+		return n.Origin()
+	}
+	return other
+}
+
+func (r *reader) item(n source.Node) landed.Item {
+	m := n.Map("id", "what", "count", "weight", "value", "class")
+	item := landed.Item{At: n.Origin()}
+	m = r.named(m, "item", &item.ID)
+	r.fillItem(&item, m.Get)
+	return item
+}
+
+// fillItem reads the fields that an item has in a lot file and in an item list.
+func (r *reader) fillItem(item *landed.Item, get func(string) source.Node) {
+	item.What, _ = get("what").Text()
+	item.Class, _ = get("class").Text()
+	item.Count = r.count(get("count"))
+	item.Weight, item.Weighed = source.Scalar(get("weight"), measure.ParseWeight)
+	value := get("value")
+	item.Value = r.amount(value)
+	if item.Value.Sign() < 0 {
+		value.Fail("a value cannot be negative", "write what one piece should sell for when right, or 0")
+		item.Value = money.Amount{}
+	}
+}
+
+// mostPieces bounds a count: more pieces than any haul has.
+const mostPieces = 1_000_000_000
+
+func (r *reader) count(n source.Node) int64 {
+	text, ok := n.Text()
+	if !ok {
+		return 1
+	}
+	count, err := strconv.ParseInt(text, 10, 64)
+	switch {
+	case err != nil:
+		n.Fail(quote(text)+" is not a number of pieces", "write a whole number, as in count: 2")
+	case count < 1:
+		n.Fail(fmt.Sprintf("a count of %d makes no sense", count), "write how many pieces there are, at least 1, or take the item out")
+	case count > mostPieces:
+		n.Fail(fmt.Sprintf("a count of %d is too large", count), "write how many pieces there are")
+	default:
+		return count
+	}
+	return 1
+}
+
+func (r *reader) charge(n source.Node) landed.Charge {
+	m := n.Map("what", "kind", "amount", "settled", "per", "on", "by")
+	c := landed.Charge{Kind: landed.Fee, At: n.Origin()}
+	c.What, _ = m.Get("what").Text()
+	if word, ok := m.Get("kind").Text(); ok {
+		c.Kind = r.chargeKind(m.Get("kind"), word)
+	}
+	if c.What == "" {
+		c.What = c.Kind.String()
+	}
+	m = m.Called("charge " + quote(c.What))
+	amount := m.Get("amount")
+	c.AmountAt = originOr(amount, c.At)
+	r.costOf(&c, amount)
+	c.Settled = r.amount(m.Get("settled"))
+	if !amount.Given() && !m.Has("settled") && n.IsMap() {
+		m.Fail("amount is missing", "write what it cost, as in amount: 7400 JPY, or amount: 1.5% of price")
+	}
+	if word, ok := m.Get("per").Text(); ok {
+		per, known := landed.ParsePer(word)
+		if !known {
+			m.Get("per").Fail("unknown word "+quote(word), source.DidYouMean(word, []string{"haul", "parcel", "lot", "item", "piece"}))
+		}
+		c.Per = per
+	}
+	c.On = r.texts(m.Get("on"))
+	c.By = r.basis(m.Get("by"), false)
+	return c
+}
+
+// chargeKind finds the kind of a charge; the other kinds of cost come from
+// prices and from customs.
+func (r *reader) chargeKind(n source.Node, word string) landed.Kind {
+	kind, known := landed.ParseKind(word)
+	switch {
+	case known && (kind == landed.Price || kind == landed.Premium):
+		n.Fail("a "+word+" belongs to a lot", "write it at the lot, as in "+word+": …")
+	case known && (kind == landed.Duty || kind == landed.Tax):
+		n.Fail("a "+word+" is not a charge of its own", "write kind: fee")
+	case known:
+		return kind
+	default:
+		n.Fail("unknown kind "+quote(word), source.DidYouMean(word, []string{"freight", "insurance", "fee", "repair"}))
+	}
+	return landed.Fee
+}
+
+// costOf reads what a charge costs: an amount, or a percentage of prices.
+func (r *reader) costOf(c *landed.Charge, n source.Node) {
+	text, _ := n.Text()
+	percent, of, isPercent := strings.Cut(text, "%")
+	switch {
+	case !isPercent:
+		c.Amount = r.amount(n)
+		return
+	case strings.Join(strings.Fields(of), " ") != "of price":
+		n.Fail(quote(text)+" does not say of what", "write it as in 1.5% of price")
+	default:
+		c.Percent = r.parseFraction(n, percent+"%", "1.5% of price")
+	}
+	c.OfPrice = true
+}
+
+// fraction reads a percentage from 0 to 100.
+func (r *reader) fraction(n source.Node, example string) decimal.Decimal {
+	text, ok := n.Text()
+	if !ok || text == "0" {
+		return decimal.Decimal{}
+	}
+	return r.parseFraction(n, text, example)
+}
+
+func (r *reader) parseFraction(n source.Node, text, example string) decimal.Decimal {
+	f, err := money.ParsePercent(text)
+	switch {
+	case err != nil:
+		n.FailErr(err)
+	case f.Sign() < 0:
+		n.Fail(quote(text)+" is negative", "write a percentage from 0% to 100%, as in "+example)
+	case f.GreaterThan(decimal.NewFromInt(1)):
+		n.Fail(quote(text)+" is more than the whole", "write a percentage from 0% to 100%, as in "+example)
+	default:
+		return f
+	}
+	return decimal.Decimal{}
+}
+
+// amount reads an amount; a bare number is of home.
+func (r *reader) amount(n source.Node) money.Amount {
+	a, _ := source.Scalar(n, func(s string) (money.Amount, error) { return money.ParseIn(s, r.home) })
+	return a
+}
+
+func (r *reader) texts(n source.Node) []string {
+	var texts []string
+	for _, entry := range n.List(true) {
+		if text, ok := entry.Text(); ok {
+			texts = append(texts, text)
+		}
+	}
+	return texts
+}
+
+func quote(s string) string { return strconv.Quote(s) }

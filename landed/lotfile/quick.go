@@ -1,0 +1,87 @@
+package lotfile
+
+import (
+	"lotcost/fx"
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+// Figures are a haul of one lot in a few figures, as typed. Only Items, Home
+// and Price must be given; an empty figure is left out.
+type Figures struct {
+	Items     string // path of an item list, or Stdin
+	Home      string
+	Price     string
+	Premium   string
+	Freight   string
+	Insurance string
+	Fee       string
+	Spread    string
+	Rates     []string
+}
+
+// Quick makes a haul of one lot from a few figures and an item list. Faults
+// call a figure by its flag.
+func Quick(f Figures, o Options) (*landed.Haul, error) {
+	data, err := readFile(f.Items, o)
+	if err != nil {
+		return nil, err
+	}
+	r := &reader{Options: o, folder: ".", report: &source.Report{}}
+	if f.Home == "" {
+		r.flag("--home", "").Fail("home is missing", "write the currency of your books, as in --home CAD")
+	}
+	r.home, _ = source.Scalar(r.flag("--home", f.Home), money.ParseCurrency)
+	if f.Price == "" {
+		r.flag("--price", "").Fail("price is missing", "write what the lot cost, as in --price '4200 JPY' (0 if it came free)")
+	}
+	lot := landed.Lot{ID: "lot", Price: r.amount(r.flag("--price", f.Price)), Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%")}
+	if lot.Price.Sign() < 0 {
+		r.flag("--price", f.Price).Fail("a price cannot be negative", "write what the lot cost")
+	}
+	lot.Items = r.items(shown(f.Items), data)
+	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.market(f.Rates)}
+	h.Spread = r.fraction(r.flag("--spread", f.Spread), "--spread 2.5%")
+	h.Charges = r.quickCharges(f)
+	h.Check(r.report)
+	return h, r.report.Err()
+}
+
+// flag makes a figure typed on the command line look like a value of a file.
+func (r *reader) flag(name, text string) source.Node {
+	where := func() (source.Origin, string) { return source.Origin{}, name }
+	if text == "" {
+		return source.Missing(r.report, where)
+	}
+	return source.Cell(text, r.report, where)
+}
+
+func (r *reader) market(rates []string) *fx.Market {
+	var equations []fx.Equation
+	for _, text := range rates {
+		if eq, ok := source.Scalar(r.flag("--rate", text), ParseEquation); ok {
+			equations = append(equations, eq)
+		}
+	}
+	market, err := fx.NewMarket(equations, nil, (&landed.Haul{}).Date)
+	if err != nil {
+		r.flag("--rate", "").FailErr(err)
+	}
+	return market
+}
+
+func (r *reader) quickCharges(f Figures) []landed.Charge {
+	var charges []landed.Charge
+	for _, given := range []struct {
+		flag, text string
+		kind       landed.Kind
+	}{{"--freight", f.Freight, landed.Freight}, {"--insurance", f.Insurance, landed.Insurance}, {"--fee", f.Fee, landed.Fee}} {
+		if given.text != "" {
+			c := landed.Charge{What: given.kind.String(), Kind: given.kind}
+			r.costOf(&c, r.flag(given.flag, given.text))
+			charges = append(charges, c)
+		}
+	}
+	return charges
+}

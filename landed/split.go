@@ -1,0 +1,304 @@
+package landed
+
+import (
+	"fmt"
+
+	"lotcost/fx"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// Split shares everything that was paid for a haul over its items. The
+// statement's amounts are in the haul's home currency.
+//
+// It returns [source.Faults] when the haul does not hang together (see
+// [Haul.Check]), a rate is missing, a weight or value is missing where a cost
+// is shared by it, every weight of a sharing is zero, or an amount is too large
+// to be held exactly.
+func Split(h *Haul) (*Statement, error) {
+	report := &source.Report{}
+	s := &splitter{index: newIndex(h, report), report: report}
+	if h.Home == 0 {
+		s.report.Add(&source.Fault{At: h.At, Field: "home", What: "the home currency is missing", Remedy: "write the currency of your books, as in home: CAD"})
+	}
+	s.checkCharges(s.report)
+	if err := s.report.Err(); err != nil {
+		return nil, err
+	}
+	s.weights = newWeights(s.index)
+	s.st = &Statement{Title: h.Title, Home: h.Home, weights: s.weights}
+	s.lots()
+	s.charges()
+	if err := s.report.Err(); err != nil {
+		return nil, err
+	}
+	return s.sum()
+}
+
+// splitter holds what one Split works with.
+type splitter struct {
+	*index
+	report  *source.Report
+	weights *weights
+	st      *Statement
+	prices  []money.Amount // by lot: price and premium in home
+}
+
+// lots adds the lines of prices and premiums.
+func (s *splitter) lots() {
+	s.prices = make([]money.Amount, len(s.haul.Lots))
+	for i := range s.haul.Lots {
+		lot := &s.haul.Lots[i]
+		items := rangeOf(s.start[i], s.start[i+1])
+		price := Line{What: lot.name(), Kind: Price, Lot: lot.ID, Times: 1, By: s.haul.Share.For(Price)}
+		price.Paid = Paid{Number: lot.Price.Decimal(), Currency: lot.Price.Currency()}
+		premium := price
+		premium.Kind, premium.By = Premium, s.haul.Share.For(Premium)
+		premium.Paid.Number = lot.Price.Decimal().Mul(lot.Premium)
+		s.prices[i] = money.New(0, s.haul.Home)
+		if lot.Settled.Currency() != 0 {
+			price.Paid.Number = price.Paid.Number.Add(premium.Paid.Number)
+			if price.Paid.Currency == 0 {
+				price.Paid = Paid{Number: lot.Settled.Decimal(), Currency: lot.Settled.Currency()}
+			}
+			s.addPrice(i, price, lot.Settled, items)
+			continue
+		}
+		if lot.Price.Currency() == 0 {
+			s.report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the price is missing", Remedy: "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)"})
+			continue
+		}
+		s.addPrice(i, price, money.Amount{}, items)
+		if !lot.Premium.IsZero() {
+			s.addPrice(i, premium, money.Amount{}, items)
+		}
+	}
+}
+
+// name is what a lot is called: its title, or else its id.
+func (l *Lot) name() string {
+	if l.Title != "" {
+		return l.Title
+	}
+	return l.ID
+}
+
+func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []int) {
+	l := &s.haul.Lots[lot]
+	at, field := l.PriceAt, "lot "+l.ID+": "+line.Kind.String()
+	if !s.convert(&line, settled, at, field) || !s.share(&line, items, at, field) {
+		return
+	}
+	s.prices[lot] = s.plus(s.prices[lot], line.Home, at, field)
+	s.st.Lines = append(s.st.Lines, line)
+}
+
+// charges adds the lines of the charges, one for each haul, parcel, lot, item
+// or piece that a charge is asked for.
+func (s *splitter) charges() {
+	for i := range s.haul.Charges {
+		c := &s.haul.Charges[i]
+		line := Line{What: c.What, Kind: c.Kind, Times: 1, By: c.By}
+		if c.By == NoBasis {
+			line.By = s.haul.Share.For(c.Kind)
+		}
+		line.Paid = Paid{Number: c.Amount.Decimal(), Currency: c.Amount.Currency(), Percent: c.Percent, OfPrice: c.OfPrice}
+		if line.Paid.Currency == 0 && !c.OfPrice {
+			line.Paid = Paid{Number: c.Settled.Decimal(), Currency: c.Settled.Currency()}
+		}
+		if line.Paid.Currency == 0 && !c.OfPrice {
+			s.report.Add(&source.Fault{At: c.At, Field: chargeField(c), What: "the amount is missing", Remedy: "write what was asked, as in amount: 7400 JPY"})
+			continue
+		}
+		for _, group := range s.groups(c, s.covered(c, s.report)) {
+			s.addCharge(c, line, group)
+		}
+	}
+}
+
+// group is what one charge of its own is asked for.
+type group struct {
+	items     []int
+	lot, item string // ids, where it is one lot or one item
+	times     int64
+}
+
+func (s *splitter) groups(c *Charge, covered []int) []group {
+	var groups []group
+	switch c.Per {
+	case PerLot:
+		for from := 0; from < len(covered); {
+			lot, to := s.lotOf[covered[from]], from
+			for to < len(covered) && s.lotOf[covered[to]] == lot {
+				to++
+			}
+			groups = append(groups, group{covered[from:to], s.haul.Lots[lot].ID, "", 1})
+			from = to
+		}
+	case PerItem, PerPiece:
+		for at, i := range covered {
+			times := int64(1)
+			if c.Per == PerPiece {
+				times = s.items[i].Count
+			}
+			groups = append(groups, group{covered[at : at+1], s.haul.Lots[s.lotOf[i]].ID, s.items[i].ID, times})
+		}
+	default:
+		groups = append(groups, group{covered, "", "", 1})
+	}
+	return groups
+}
+
+func (s *splitter) addCharge(c *Charge, line Line, g group) {
+	at, field := c.AmountAt, chargeField(c)
+	line.Lot, line.Item, line.Times = g.lot, g.item, g.times
+	if line.Item != "" {
+		line.By = NoBasis
+	}
+	if c.OfPrice {
+		line.source.base = s.pricesOf(g.items, at, field)
+	}
+	if !s.convert(&line, c.Settled, at, field) {
+		return
+	}
+	all, err := line.Home.Times(g.times)
+	if err != nil {
+		s.report.AddErr(at, field, err)
+		return
+	}
+	line.Home = all
+	line.Paid.Number = line.Paid.Number.Mul(decimal.NewFromInt(g.times))
+	if s.share(&line, g.items, at, field) {
+		s.st.Lines = append(s.st.Lines, line)
+	}
+}
+
+// pricesOf sums the prices and premiums, in home, of the lots of some items.
+func (s *splitter) pricesOf(items []int, at source.Origin, field string) money.Amount {
+	sum, last := money.New(0, s.haul.Home), -1
+	for _, i := range items {
+		if s.lotOf[i] == last {
+			continue
+		}
+		last = s.lotOf[i]
+		sum = s.plus(sum, s.prices[last], at, field)
+	}
+	return sum
+}
+
+// convert sets the line's amount in home: as settled, as a percentage of
+// prices, or at the rate and spread, rounded once.
+func (s *splitter) convert(line *Line, settled money.Amount, at source.Origin, field string) bool {
+	home, num, den := s.haul.Home, line.Paid.Number, decimal.NewFromInt(1)
+	switch {
+	case settled.Currency() == home:
+		line.Home, line.source.settled = settled, true
+		return true
+	case settled.Currency() != 0:
+		s.report.Add(&source.Fault{At: at, Field: field, What: fmt.Sprintf("settled is in %s, but home is %s", settled.Currency(), home),
+			Remedy: "write what left the bank, in " + home.Code()})
+		return false
+	case line.Paid.OfPrice:
+		num = line.source.base.Decimal().Mul(line.Paid.Percent)
+	case line.Paid.Currency != home:
+		rate, err := s.haul.rate(line.Paid.Currency)
+		if err != nil {
+			s.report.AddErr(at, field, err)
+			return false
+		}
+		line.source.rate, line.source.spread = rate, s.haul.Spread
+		num = num.Mul(rate.Num).Mul(decimal.NewFromInt(1).Add(s.haul.Spread))
+		den = rate.Den
+	}
+	var err error
+	if line.Home, err = money.Round(num, den, home); err != nil {
+		s.report.AddErr(at, field, err)
+	}
+	return err == nil
+}
+
+// rate finds the rate from a currency to home, without the spread.
+func (h *Haul) rate(from money.Currency) (fx.Rate, error) {
+	if h.Market == nil {
+		return fx.Rate{}, &fx.NoRateError{From: fx.Code(from.Code()), To: fx.Code(h.Home.Code())}
+	}
+	return h.Market.Rate(fx.Code(from.Code()), fx.Code(h.Home.Code()))
+}
+
+// share fills in the line's parts. Nothing is shared of an amount of zero, and
+// one item bears its own charges whole.
+func (s *splitter) share(line *Line, items []int, at source.Origin, field string) bool {
+	if line.Home.Sign() == 0 {
+		return true
+	}
+	if line.By == NoBasis {
+		line.Parts = []Part{{items[0], line.Home.Minor()}}
+		return true
+	}
+	parts, f := s.weights.share(line, items)
+	if f != nil {
+		for _, fault := range f {
+			if fault.Field == "" {
+				fault.At, fault.Field = at, field
+			}
+			s.report.Add(fault)
+		}
+		return false
+	}
+	line.Parts = parts
+	return true
+}
+
+// sum adds the lines up by item, by lot and in all.
+func (s *splitter) sum() (*Statement, error) {
+	s.st.Total = money.New(0, s.haul.Home)
+	s.st.Items = make([]ItemCost, len(s.items))
+	for i, item := range s.items {
+		s.st.Items[i] = ItemCost{ID: item.ID, What: item.What, Lot: s.haul.Lots[s.lotOf[i]].ID, Count: item.Count, Cost: s.st.Total}
+	}
+	for n := range s.st.Lines {
+		line := &s.st.Lines[n]
+		s.st.Total = s.plus(s.st.Total, line.Home, s.haul.At, "total")
+		s.st.sums[line.Kind] = s.plus(s.st.Sum(line.Kind), line.Home, s.haul.At, "total of "+line.Kind.String()).Minor()
+		for _, part := range line.Parts {
+			s.bear(part, line.Kind)
+		}
+	}
+	s.sumLots()
+	if err := s.report.Err(); err != nil {
+		return nil, err
+	}
+	return s.st, nil
+}
+
+// bear adds a part to what its item costs.
+func (s *splitter) bear(part Part, kind Kind) {
+	item, at := &s.st.Items[part.Item], s.items[part.Item].At
+	share := money.New(part.Minor, s.haul.Home)
+	item.shares[kind] = s.plus(item.Share(kind), share, at, "item "+item.ID+": "+kind.String()).Minor()
+	item.Cost = s.plus(item.Cost, share, at, "item "+item.ID)
+	item.bears[kind] = true
+}
+
+func (s *splitter) sumLots() {
+	for i := range s.haul.Lots {
+		lot := &s.haul.Lots[i]
+		cost := LotCost{ID: lot.ID, Title: lot.Title, Seller: lot.Seller, Cost: money.New(0, s.haul.Home), First: s.start[i], End: s.start[i+1]}
+		for n := cost.First; n < cost.End; n++ {
+			cost.Cost = s.plus(cost.Cost, s.st.Items[n].Cost, lot.At, "lot "+lot.ID)
+		}
+		s.st.Lots = append(s.st.Lots, cost)
+	}
+}
+
+// plus adds two amounts of home, and records a sum that is too large.
+func (s *splitter) plus(a, b money.Amount, at source.Origin, field string) money.Amount {
+	sum, err := a.Add(b)
+	if err != nil {
+		s.report.AddErr(at, field, err)
+		return money.New(0, s.haul.Home) // so that what is added next is not at fault too
+	}
+	return sum
+}

@@ -1,0 +1,276 @@
+package landed
+
+import (
+	"errors"
+	"fmt"
+	"math/big"
+	"math/bits"
+	"strconv"
+
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+// weights holds, for each basis, what every item weighs in a sharing by it.
+type weights struct {
+	*index
+	by [len(basisKnown)]*vector
+}
+
+var basisKnown = [...]Basis{NoBasis, ByWeight, ByCount, ByValue, ByEqual}
+
+// vector is the weights of all items under one basis: small when each fits in
+// 64 bits, else big. A missing weight is -1 in small and nil in big.
+type vector struct {
+	small []int64
+	big   []*big.Int
+	unit  money.Currency // of values, when all are in one currency
+	fault *source.Fault  // why there are no weights at all
+	told  bool           // once is enough, however many lines are shared by it
+}
+
+const missing = -1
+
+func newWeights(x *index) *weights { return &weights{index: x} }
+
+// vector returns the weights under a basis, made when first asked for.
+func (w *weights) vector(by Basis) *vector {
+	if w.by[by] != nil {
+		return w.by[by]
+	}
+	v := &vector{}
+	if by == ByValue {
+		v.unit = w.oneCurrency()
+	}
+	if by == ByValue && v.unit == 0 {
+		v.big, v.fault = w.mixedValues()
+	} else if !v.fill(w.items, by) {
+		v.fillBig(w.items, by)
+	}
+	w.by[by] = v
+	return v
+}
+
+// single gives the weight of one piece and whether it is known.
+func (i *Item) single(by Basis) (int64, bool) {
+	switch by {
+	case ByWeight:
+		return int64(i.Weight), i.Weighed
+	case ByValue:
+		return i.Value.Minor(), i.Value.Currency() != 0
+	}
+	return 1, true
+}
+
+// multiple gives how often the weight of one piece counts.
+func (i *Item) multiple(by Basis) int64 {
+	if by == ByEqual {
+		return 1
+	}
+	return i.Count
+}
+
+// fill sets small, and reports false when a weight does not fit.
+func (v *vector) fill(items []*Item, by Basis) bool {
+	v.small = make([]int64, len(items))
+	for n, item := range items {
+		one, known := item.single(by)
+		if !known {
+			v.small[n] = missing
+			continue
+		}
+		hi, lo := bits.Mul64(uint64(one), uint64(item.multiple(by)))
+		if hi != 0 || lo > 1<<63-1 {
+			return false
+		}
+		v.small[n] = int64(lo)
+	}
+	return true
+}
+
+func (v *vector) fillBig(items []*Item, by Basis) {
+	v.small, v.big = nil, make([]*big.Int, len(items))
+	for n, item := range items {
+		if one, known := item.single(by); known {
+			v.big[n] = new(big.Int).Mul(big.NewInt(one), big.NewInt(item.multiple(by)))
+		}
+	}
+}
+
+// oneCurrency returns the currency of all values, or none when they differ.
+// Within one currency the rate to home is a common factor and drops out.
+func (w *weights) oneCurrency() money.Currency {
+	var all money.Currency
+	for _, item := range w.items {
+		switch c := item.Value.Currency(); {
+		case c == 0 || c == all:
+		case all == 0:
+			all = c
+		default:
+			return 0
+		}
+	}
+	if all == 0 {
+		return w.haul.Home
+	}
+	return all
+}
+
+// mixedValues brings values of several currencies to home, unrounded: as whole
+// numbers over a common denominator.
+func (w *weights) mixedValues() ([]*big.Int, *source.Fault) {
+	factors := map[money.Currency]*big.Rat{}
+	for _, item := range w.items {
+		c := item.Value.Currency()
+		if _, done := factors[c]; done || c == 0 {
+			continue
+		}
+		factor := big.NewRat(1, 1)
+		if c != w.haul.Home {
+			rate, err := w.haul.rate(c)
+			if err != nil {
+				return nil, &source.Fault{At: item.At, Field: "item " + item.ID + ": value", What: err.Error(), Err: err}
+			}
+			factor = rate.Rat()
+		}
+		scale := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(c.Digits())), nil)
+		factors[c] = factor.Quo(factor, new(big.Rat).SetInt(scale))
+	}
+	common := big.NewInt(1)
+	for _, f := range factors {
+		gcd := new(big.Int).GCD(nil, nil, common, f.Denom())
+		common.Mul(common, new(big.Int).Quo(f.Denom(), gcd))
+	}
+	values := make([]*big.Int, len(w.items))
+	for n, item := range w.items {
+		if f := factors[item.Value.Currency()]; f != nil {
+			v := new(big.Int).Quo(common, f.Denom())
+			v.Mul(v, f.Num()).Mul(v, big.NewInt(item.Value.Minor()))
+			values[n] = v.Mul(v, big.NewInt(item.Count))
+		}
+	}
+	return values, nil
+}
+
+// share shares a line over some items. Faults without a field concern the line
+// itself.
+func (w *weights) share(line *Line, items []int) ([]Part, source.Faults) {
+	if line.By == ByAssessed {
+		return nil, source.Faults{{What: "shared as assessed, but nothing was assessed", Remedy: "share it by weight, count, value or equal"}}
+	}
+	v := w.vector(line.By)
+	if v.fault != nil {
+		if v.told {
+			return nil, source.Faults{}
+		}
+		v.told = true
+		return nil, source.Faults{v.fault}
+	}
+	if faults := w.missing(v, line, items); faults != nil {
+		return nil, faults
+	}
+	minors := make([]int64, len(items))
+	if err := v.apportion(minors, line.Home.Minor(), items); err != nil {
+		return nil, source.Faults{w.unshareable(err, line, items)}
+	}
+	parts := make([]Part, len(items))
+	for n, i := range items {
+		parts[n] = Part{i, minors[n]}
+	}
+	return parts, nil
+}
+
+func (v *vector) apportion(dst []int64, total int64, items []int) error {
+	if v.small != nil {
+		gathered := v.small
+		if len(items) != len(v.small) {
+			gathered = make([]int64, len(items))
+			for n, i := range items {
+				gathered[n] = v.small[i]
+			}
+		}
+		err := money.Apportion(dst, total, gathered)
+		if !errors.Is(err, money.ErrOverflow) {
+			return err
+		}
+	}
+	gathered := make([]*big.Int, len(items))
+	for n, i := range items {
+		gathered[n] = v.at(i)
+	}
+	return money.ApportionBig(dst, total, gathered)
+}
+
+// at returns one weight, of whichever size.
+func (v *vector) at(i int) *big.Int {
+	if v.small != nil {
+		return big.NewInt(v.small[i])
+	}
+	return v.big[i]
+}
+
+func (w *weights) missing(v *vector, line *Line, items []int) source.Faults {
+	var faults source.Faults
+	for _, i := range items {
+		if v.small != nil && v.small[i] != missing || v.big != nil && v.big[i] != nil {
+			continue
+		}
+		faults = append(faults, &source.Fault{At: w.items[i].At, Field: "item " + w.items[i].ID,
+			What:   fmt.Sprintf("has no %s, but %s is shared by %s", line.By, line.words(), line.By),
+			Remedy: missingRemedy(line.By)})
+	}
+	return faults
+}
+
+func missingRemedy(by Basis) string {
+	if by == ByWeight {
+		return "write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or equal"
+	}
+	return "write what one piece should sell for when right, as in value: 38 CAD, or share that cost by weight, count or equal"
+}
+
+// unshareable explains why a line could not be shared: all its weights are zero.
+func (w *weights) unshareable(err error, line *Line, items []int) *source.Fault {
+	who := "item " + w.items[items[0]].ID
+	if n := len(items) - 1; n > 0 {
+		who += fmt.Sprintf(" and %d more", n)
+	}
+	return &source.Fault{What: fmt.Sprintf("cannot share %s by %s: the %s of %s is zero", line.words(), line.By, line.By, who),
+		Remedy: "give at least one of them a " + line.By.String() + ", or share by another basis", Err: err}
+}
+
+// words names a line in a sentence.
+func (l *Line) words() string {
+	if l.Lot != "" && (l.Kind == Price || l.Kind == Premium) {
+		return fmt.Sprintf("the %s of lot %s", l.Kind, l.Lot)
+	}
+	return fmt.Sprintf("the %s %q", l.Kind, l.What)
+}
+
+// describe prints a sum of weights in the unit of its basis.
+func (v *vector) describe(by Basis, sum *big.Int) string {
+	switch {
+	case by == ByWeight && sum.IsInt64():
+		return measure.Weight(sum.Int64()).String()
+	case by == ByWeight:
+		return sum.String() + " ng"
+	case by == ByCount:
+		return plural(sum.String(), "piece")
+	case by == ByEqual:
+		return plural(sum.String(), "item")
+	case v.unit != 0 && sum.IsInt64():
+		return money.New(sum.Int64(), v.unit).String()
+	}
+	return sum.String() + " parts of value"
+}
+
+func plural(n, word string) string {
+	if n == "1" {
+		return n + " " + word
+	}
+	return n + " " + word + "s"
+}
+
+// count prints a number of things.
+func count(n int, word string) string { return plural(strconv.Itoa(n), word) }

@@ -1,0 +1,110 @@
+package landed
+
+import (
+	"fmt"
+	"math/big"
+
+	"lotcost/landed/money"
+)
+
+// Step is one step of a working: what was found, from which figures, by which
+// rule, with which result.
+type Step struct{ What, From, Rule, Result string }
+
+const roundedOnce = "rounded once, half away from zero"
+
+// Working tells how a line came to its amount in home and how it was shared.
+func (s *Statement) Working(line *Line) []Step {
+	steps := []Step{line.amountStep()}
+	if len(line.Parts) == 0 {
+		return steps
+	}
+	if line.By == NoBasis {
+		return append(steps, Step{"share of " + line.Item, line.Home.String(), "borne by the one item it is for", line.Home.String()})
+	}
+	v, sum := s.vectorOf(line)
+	return append(steps, Step{
+		What:   "shared over " + count(len(line.Parts), "item"),
+		From:   line.Home.String() + " over " + v.describe(line.By, sum),
+		Rule:   "by " + line.By.String() + ", largest remainder, ties to the earlier item",
+		Result: "shares sum to " + line.Home.String(),
+	})
+}
+
+// amountStep tells how the amount in home was found.
+func (l *Line) amountStep() Step {
+	step := Step{What: l.Kind.String() + ": " + l.What, From: l.Paid.String(), Result: l.Home.String()}
+	src := l.source
+	switch {
+	case src.settled:
+		step.Rule = "as settled by the bank, in place of the conversion"
+	case l.Paid.OfPrice:
+		step.From = money.FormatPercent(l.Paid.Percent) + " of " + src.base.String()
+		step.Rule = "of the covered lots' price and premium in home, " + roundedOnce
+	case src.rate.From != "":
+		step.From += " x " + src.rate.Num.String()
+		if src.rate.Den.String() != "1" {
+			step.From += " / " + src.rate.Den.String()
+		}
+		step.Rule = src.rate.Source
+		if !src.spread.IsZero() {
+			step.From += " x (1 + " + money.FormatPercent(src.spread) + ")"
+			step.Rule += ", card spread " + money.FormatPercent(src.spread)
+		}
+		step.Rule += ", " + roundedOnce
+	default:
+		step.Rule = "in home already"
+		if !l.Paid.Number.Equal(l.Home.Decimal()) { // a premium
+			step.Rule += ", " + roundedOnce
+		}
+	}
+	if l.Times > 1 {
+		step.Rule += fmt.Sprintf("; %d alike, each rounded by itself", l.Times)
+	}
+	return step
+}
+
+func (s *Statement) vectorOf(line *Line) (*vector, *big.Int) {
+	v, sum := s.weights.vector(line.By), new(big.Int)
+	for _, part := range line.Parts {
+		sum.Add(sum, v.at(part.Item))
+	}
+	return v, sum
+}
+
+// ItemWorking tells how an item's cost came about: its share of each line, and
+// the division over its pieces. The index is into Items.
+func (s *Statement) ItemWorking(item int) []Step {
+	var steps []Step
+	for n := range s.Lines {
+		line := &s.Lines[n]
+		for _, part := range line.Parts {
+			if part.Item == item {
+				steps = append(steps, s.partStep(line, part))
+			}
+		}
+	}
+	c := &s.Items[item]
+	steps = append(steps, Step{"cost of " + c.ID, count(len(steps), "share"), "sum", c.Cost.String()})
+	result := ""
+	for n, g := range c.Each() {
+		if n > 0 {
+			result += ", "
+		}
+		result += fmt.Sprintf("%d x %s", g.Count, g.Each)
+	}
+	return append(steps, Step{"cost of a piece", c.Cost.String() + " over " + plural(fmt.Sprint(c.Count), "piece"), "equally, the odd minor units to the earlier pieces", result})
+}
+
+func (s *Statement) partStep(line *Line, part Part) Step {
+	share := money.New(part.Minor, s.Home).String()
+	step := Step{What: line.Kind.String() + ": " + line.What, Result: share}
+	if line.By == NoBasis {
+		step.From, step.Rule = line.Home.String(), "borne whole"
+		return step
+	}
+	v, sum := s.vectorOf(line)
+	step.From = fmt.Sprintf("%s of %s, of %s", v.describe(line.By, v.at(part.Item)), v.describe(line.By, sum), line.Home)
+	step.Rule = "by " + line.By.String() + ", largest remainder"
+	return step
+}
