@@ -5,6 +5,7 @@ go 1.26.0
 require (
 	github.com/bojanz/currency v1.4.2
 	github.com/mattn/go-runewidth v0.0.31
+	github.com/rogpeppe/go-internal v1.16.0
 	github.com/shopspring/decimal v1.6.0
 	github.com/spf13/cobra v1.10.2
 	go.yaml.in/yaml/v3 v3.0.6

@@ -1,0 +1,63 @@
+package main
+
+import (
+	"errors"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
+
+	"github.com/spf13/cobra"
+)
+
+type checkOptions struct {
+	output
+	anyDay bool
+}
+
+func newCheck(s streams) *cobra.Command {
+	o := &checkOptions{}
+	c := &cobra.Command{
+		Use:   "check FILE",
+		Short: "Is a lot file valid, and what is missing for which later step?",
+		Long: `Check reads a lot file and tries to split it. It tells every fault at once, and
+what later steps will ask for that is not there yet.
+
+` + exitHelp,
+		Args:              oneFile,
+		ValidArgsFunction: lotFiles,
+		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
+	}
+	o.addFlags(c)
+	c.Flags().BoolVar(&o.anyDay, "any-day", false, "take the nearest published rate, however old")
+	return c
+}
+
+func (o *checkOptions) run(s streams, path string) error {
+	h, err := lotfile.Read(path, lotfile.Options{Stdin: s.in, AnyDay: o.anyDay})
+	if err != nil {
+		return s.checkFailed(err, lotfile.Unreadable(err))
+	}
+	st, err := landed.Split(h)
+	if err != nil {
+		return s.checkFailed(err, false)
+	}
+	gaps := h.Gaps()
+	return o.write(s, show.Result{
+		Sheet: func() *show.Sheet { return show.Check(path, st, gaps) },
+		Table: func() *show.Table { return show.GapTable(gaps) },
+		JSON:  func() any { return show.GapsJSON(gaps) },
+	})
+}
+
+// checkFailed tells the faults of a file: the answer to a check is then no,
+// unless there was no file to check.
+func (s streams) checkFailed(err error, unreadable bool) error {
+	var faults source.Faults
+	if unreadable || !errors.As(err, &faults) {
+		return err
+	}
+	s.tellFaults(faults)
+	return answerNo{}
+}

@@ -1,0 +1,40 @@
+package main
+
+import (
+	"os/exec"
+	"strings"
+	"testing"
+)
+
+// floors are the packages from the ground up; one may import only what stands
+// on a lower floor, and the command's own rooms only each other.
+var floors = map[string]int{
+	"lotcost/landed/money": 1, "lotcost/landed/measure": 1, "lotcost/landed/source": 1, "lotcost/fx": 1,
+	"lotcost/landed/customs": 2, "lotcost/landed/freight": 2, "lotcost/landed/resale": 2, "lotcost/landed/odds": 2,
+	"lotcost/landed":          3,
+	"lotcost/landed/together": 4, "lotcost/landed/bid": 4,
+	"lotcost/landed/lotfile":            5,
+	"lotcost/cmd/lotcost/internal/show": 6, "lotcost/cmd/lotcost": 7,
+}
+
+func TestFloors(t *testing.T) {
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}}{{range .Imports}} {{.}}{{end}}`, "lotcost/...").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for line := range strings.Lines(string(out)) {
+		words := strings.Fields(line)
+		floor, known := floors[words[0]]
+		if !known {
+			t.Errorf("%s stands on no floor: give it one", words[0])
+		}
+		for _, imported := range words[1:] {
+			if strings.HasPrefix(imported, "lotcost/") && floors[imported] >= floor {
+				t.Errorf("%s (floor %d) imports %s (floor %d)", words[0], floor, imported, floors[imported])
+			}
+			if floor < 6 && (strings.Contains(imported, "spf13") || strings.Contains(imported, "x/term")) {
+				t.Errorf("%s imports %s: only the command speaks to people", words[0], imported)
+			}
+		}
+	}
+}

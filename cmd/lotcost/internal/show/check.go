@@ -1,0 +1,59 @@
+package show
+
+import (
+	"fmt"
+	"strings"
+
+	"lotcost/landed"
+)
+
+// Check tells that a haul is valid, and what it lacks for later steps.
+func Check(path string, st *landed.Statement, gaps []landed.Gap) *Sheet {
+	sheet := &Sheet{}
+	sheet.add(Text(fmt.Sprintf("%s is valid: %s, %s, %s, %s paid.", path,
+		plural(int64(len(st.Lots)), "lot"), plural(int64(len(st.Items)), "item"), plural(st.Pieces(), "piece"), st.Total)))
+	if len(gaps) == 0 {
+		sheet.add(Text("Nothing is missing for the later steps."))
+		return sheet
+	}
+	return sheet.With(GapTable(gaps))
+}
+
+// mostNamed is how many ids are named before the rest are counted.
+const mostNamed = 6
+
+// GapTable is what is missing, and for what.
+func GapTable(gaps []landed.Gap) *Table {
+	t := &Table{Title: "Not there yet, and asked for later", Columns: []Column{
+		{Head: "for", Key: "for", Wrap: true, Min: 12},
+		{Head: "missing", Key: "missing", Wrap: true, Min: 10},
+		{Head: "of", Key: "of", Wrap: true, Min: 12},
+		{Head: "write", Key: "write", Wrap: true, Min: 16},
+	}}
+	for _, g := range gaps {
+		of := strings.Join(g.Of[:min(len(g.Of), mostNamed)], ", ")
+		if more := len(g.Of) - mostNamed; more > 0 {
+			of += fmt.Sprintf(" and %d more", more)
+		}
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: g.For}, {Text: g.Missing}, {Text: of, Data: strings.Join(g.Of, " ")}, {Text: g.Remedy}}})
+	}
+	return t
+}
+
+// GapsJSON is what is missing, for [WriteJSON].
+func GapsJSON(gaps []landed.Gap) any {
+	type gap struct {
+		For     string   `json:"for"`
+		Missing string   `json:"missing"`
+		Of      []string `json:"of,omitempty"`
+		Remedy  string   `json:"write"`
+	}
+	out := struct {
+		Valid   bool  `json:"valid"`
+		Missing []gap `json:"missing"`
+	}{true, []gap{}}
+	for _, g := range gaps {
+		out.Missing = append(out.Missing, gap{g.For, g.Missing, g.Of, g.Remedy})
+	}
+	return out
+}

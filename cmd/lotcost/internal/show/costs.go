@@ -1,0 +1,262 @@
+package show
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+)
+
+// Costs is a statement as a sheet: first what each item and piece cost, then
+// what was paid.
+func Costs(st *landed.Statement) *Sheet {
+	sheet := &Sheet{}
+	if st.Title != "" {
+		sheet.add(Heading(st.Title))
+	}
+	sheet.add(CostTable(st), Text(equality(st)), paidTable(st))
+	for _, rate := range st.Rates() {
+		sheet.add(Note{Remark, "rate: " + strings.Join(rate.Steps, "; ")})
+	}
+	return sheet
+}
+
+func (s *Sheet) add(blocks ...Block) { s.Blocks = append(s.Blocks, blocks...) }
+
+// equality says that nothing was lost.
+func equality(st *landed.Statement) string {
+	return fmt.Sprintf("%s, %s: %s in all, which equals what was paid.",
+		plural(int64(len(st.Items)), "item"), plural(st.Pieces(), "piece"), st.Total)
+}
+
+func plural(n int64, word string) string {
+	if n == 1 {
+		return "1 " + word
+	}
+	return strconv.FormatInt(n, 10) + " " + word + "s"
+}
+
+// CostTable is the items of a statement with what they cost, lot by lot.
+func CostTable(st *landed.Statement) *Table {
+	kinds := usedKinds(st)
+	t := &Table{Columns: []Column{
+		{Key: "lot", Machine: true},
+		{Head: "item", Key: "id"},
+		{Head: "what", Key: "what", Wrap: true, Min: 14},
+		{Head: "pieces", Key: "count", Align: Right},
+		{Head: "each, " + st.Home.Code(), Align: Right},
+		{Head: "cost", Key: "cost", Align: Right},
+	}}
+	for place, k := range kinds {
+		t.Columns = append(t.Columns, Column{Head: k.String(), Key: k.String(), Align: Right, Optional: 1 + place})
+	}
+	for _, key := range []string{"each", "each_pieces", "other_each", "other_pieces"} {
+		t.Columns = append(t.Columns, Column{Key: key, Align: Right, Machine: true})
+	}
+	for _, lot := range st.Lots {
+		t.Rows = append(t.Rows, Row{Group, []Cell{{Text: lotHead(lot)}}})
+		for i := lot.First; i < lot.End; i++ {
+			t.Rows = append(t.Rows, costRow(&st.Items[i], kinds))
+		}
+	}
+	sum := Row{Sum, []Cell{{}, {Text: "sum"}, {}, {Text: strconv.FormatInt(st.Pieces(), 10)}, {}, {Text: st.Total.Number(), Tone: Strong}}}
+	for _, k := range kinds {
+		sum.Cells = append(sum.Cells, Cell{Text: st.Sum(k).Number()})
+	}
+	t.Rows = append(t.Rows, sum)
+	return t
+}
+
+// usedKinds lists the kinds of cost that a statement holds.
+func usedKinds(st *landed.Statement) []landed.Kind {
+	var used [landed.Kinds]bool
+	for i := range st.Lines {
+		used[st.Lines[i].Kind] = true
+	}
+	var kinds []landed.Kind
+	for k := range landed.Kinds {
+		if used[k] {
+			kinds = append(kinds, landed.Kind(k))
+		}
+	}
+	return kinds
+}
+
+func lotHead(lot landed.LotCost) string {
+	head := lot.ID
+	if lot.Title != "" {
+		head += ", " + lot.Title
+	}
+	return head + ": " + lot.Cost.String()
+}
+
+func costRow(item *landed.ItemCost, kinds []landed.Kind) Row {
+	each := item.Each()
+	cells := []Cell{{Text: item.Lot}, {Text: item.ID}, {Text: item.What}, {Text: strconv.FormatInt(item.Count, 10)},
+		{Text: eachText(each)}, {Text: item.Cost.Number(), Tone: Strong}}
+	for _, k := range kinds {
+		share := Cell{}
+		if item.Bears(k) {
+			share.Text = item.Share(k).Number()
+		}
+		cells = append(cells, share)
+	}
+	for _, group := range each {
+		cells = append(cells, Cell{Text: group.Each.Number()}, Cell{Text: strconv.FormatInt(group.Count, 10)})
+	}
+	return Row{Body, cells}
+}
+
+// eachText prints what a piece costs: "22.56", or, where it does not divide,
+// "1 x 22.56, 1 x 22.55".
+func eachText(groups []landed.Pieces) string {
+	if len(groups) == 1 {
+		return groups[0].Each.Number()
+	}
+	texts := make([]string, len(groups))
+	for i, g := range groups {
+		texts[i] = fmt.Sprintf("%d x %s", g.Count, g.Each.Number())
+	}
+	return strings.Join(texts, ", ")
+}
+
+// paidTable is what was paid and how it was shared.
+func paidTable(st *landed.Statement) *Table {
+	t := &Table{Title: "What was paid", Columns: []Column{
+		{Head: "what", Wrap: true, Min: 14},
+		{Head: "kind"},
+		{Head: "for", Optional: 2},
+		{Head: "asked", Align: Right, Optional: 1},
+		{Head: st.Home.Code(), Align: Right},
+		{Head: "shared by"},
+	}}
+	for i := range st.Lines {
+		line := &st.Lines[i]
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: line.What}, {Text: line.Kind.String()}, {Text: line.For()},
+			{Text: line.Paid.String()}, {Text: line.Home.Number()}, {Text: sharedBy(line.By)}}})
+	}
+	t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "sum"}, {}, {}, {}, {Text: st.Total.Number(), Tone: Strong}}})
+	return t
+}
+
+func sharedBy(by landed.Basis) string {
+	if by == landed.NoBasis {
+		return "borne whole"
+	}
+	return by.String()
+}
+
+// Working is how each amount was found and shared, step by step.
+func Working(st *landed.Statement) *Table {
+	t := workingTable("The working")
+	for i := range st.Lines {
+		t.addSteps(st.Working(&st.Lines[i]))
+	}
+	return t
+}
+
+// ItemWorking is how one item's cost came about; item is an index into Items.
+func ItemWorking(st *landed.Statement, item int) *Table {
+	t := workingTable("The working of " + st.Items[item].ID)
+	t.addSteps(st.ItemWorking(item))
+	return t
+}
+
+func workingTable(title string) *Table {
+	return &Table{Title: title, Columns: []Column{
+		{Head: "step", Key: "step", Wrap: true, Min: 14},
+		{Head: "from", Key: "from", Wrap: true, Min: 14},
+		{Head: "rule", Key: "rule", Wrap: true, Min: 14},
+		{Head: "result", Key: "result", Wrap: true, Min: 12},
+	}}
+}
+
+func (t *Table) addSteps(steps []landed.Step) {
+	for _, s := range steps {
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: s.What}, {Text: s.From}, {Text: s.Rule}, {Text: s.Result}}})
+	}
+}
+
+// A Trial is what a haul costs when its prices are shared by one basis, or
+// why they cannot be.
+type Trial struct {
+	Basis     landed.Basis
+	Statement *landed.Statement // nil when Err is set
+	Err       error
+}
+
+// Comparison sets what a piece of each item costs under every basis side by
+// side.
+func Comparison(trials []Trial) *Sheet {
+	sheet := &Sheet{}
+	var first *landed.Statement
+	for _, trial := range trials {
+		if trial.Statement == nil {
+			sheet.add(Note{Hint, fmt.Sprintf("by %s is left out: %v", trial.Basis, trial.Err)})
+		} else if first == nil {
+			first = trial.Statement
+		}
+	}
+	if first == nil {
+		return sheet
+	}
+	sheet.Blocks = append([]Block{Heading("What one piece costs when prices are shared by …"), ComparisonTable(trials)}, sheet.Blocks...)
+	sheet.add(Text(BasisAdvice))
+	return sheet
+}
+
+// BasisAdvice says when each basis is the fair one. It is common practice, no
+// source, but for value: tax guides ask for it when unlike things were bought
+// for one price.
+const BasisAdvice = `value   unlike pieces for one price: each bears its part of what the whole should fetch
+weight  the price follows the material, as with tools sold by the kilo
+count   pieces much alike, or nobody can say what they are worth
+equal   each item the same, however many pieces it has: one line, one lot of trouble`
+
+// ComparisonTable is the table of a [Comparison].
+func ComparisonTable(trials []Trial) *Table {
+	t := &Table{Columns: []Column{{Head: "item", Key: "id"}, {Head: "what", Key: "what", Wrap: true, Min: 14}}}
+	var done []*landed.Statement
+	for _, trial := range trials {
+		if trial.Statement != nil {
+			t.Columns = append(t.Columns, Column{Head: trial.Basis.String(), Key: trial.Basis.String(), Align: Right})
+			done = append(done, trial.Statement)
+		}
+	}
+	if len(done) == 0 {
+		return t
+	}
+	t.Columns = append(t.Columns, Column{Head: "spread", Key: "spread", Align: Right})
+	total := Row{Sum, []Cell{{Text: "sum of all"}, {}}}
+	for _, st := range done {
+		total.Cells = append(total.Cells, Cell{Text: st.Total.Number()})
+	}
+	for i := range done[0].Items {
+		t.Rows = append(t.Rows, comparisonRow(done, i))
+	}
+	t.Rows = append(t.Rows, total)
+	return t
+}
+
+func comparisonRow(done []*landed.Statement, i int) Row {
+	row := Row{Body, []Cell{{Text: done[0].Items[i].ID}, {Text: done[0].Items[i].What}}}
+	var least, most money.Amount
+	for n, st := range done {
+		each := st.Items[i].Each()[0].Each
+		if n == 0 || each.Cmp(least) < 0 {
+			least = each
+		}
+		if n == 0 || each.Cmp(most) > 0 {
+			most = each
+		}
+		row.Cells = append(row.Cells, Cell{Text: each.Number()})
+	}
+	spread, err := most.Sub(least)
+	if err != nil {
+		return row
+	}
+	row.Cells = append(row.Cells, Cell{Text: spread.Number(), Tone: Strong})
+	return row
+}

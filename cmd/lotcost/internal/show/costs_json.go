@@ -1,0 +1,127 @@
+package show
+
+import "lotcost/landed"
+
+// costs is a statement in JSON. The names are promised to other programs.
+type costs struct {
+	Title   string       `json:"title"`
+	Home    string       `json:"home"`
+	Total   string       `json:"total"`
+	Charges []costCharge `json:"charges"`
+	Lots    []costLot    `json:"lots"`
+	Items   []costItem   `json:"items"`
+	Working []costStep   `json:"working,omitempty"`
+}
+
+type costCharge struct {
+	What  string `json:"what"`
+	Kind  string `json:"kind"`
+	Lot   string `json:"lot,omitempty"`
+	Item  string `json:"item,omitempty"`
+	Times int64  `json:"times,omitempty"`
+	Paid  string `json:"paid"`
+	Home  string `json:"home"`
+	By    string `json:"by,omitempty"`
+}
+
+type costLot struct {
+	ID     string `json:"id"`
+	Title  string `json:"title,omitempty"`
+	Seller string `json:"seller,omitempty"`
+	Cost   string `json:"cost"`
+}
+
+type costItem struct {
+	ID     string            `json:"id"`
+	Lot    string            `json:"lot"`
+	What   string            `json:"what,omitempty"`
+	Count  int64             `json:"count"`
+	Cost   string            `json:"cost"`
+	Shares map[string]string `json:"shares"`
+	Each   []costPieces      `json:"each"`
+}
+
+type costPieces struct {
+	Count int64  `json:"count"`
+	Cost  string `json:"cost"`
+}
+
+type costStep struct {
+	What   string `json:"what"`
+	From   string `json:"from"`
+	Rule   string `json:"rule"`
+	Result string `json:"result"`
+}
+
+// CostsJSON is a statement for [WriteJSON], with the working when it is asked
+// for. Amounts are decimal strings with exactly the digits of home.
+func CostsJSON(st *landed.Statement, working bool) any {
+	out := costs{Title: st.Title, Home: st.Home.Code(), Total: st.Total.Number(), Charges: []costCharge{}, Items: make([]costItem, len(st.Items))}
+	for i := range st.Lines {
+		line := &st.Lines[i]
+		c := costCharge{What: line.What, Kind: line.Kind.String(), Lot: line.Lot, Item: line.Item,
+			Paid: line.Paid.String(), Home: line.Home.Number(), By: line.By.String()}
+		if line.Times > 1 {
+			c.Times = line.Times
+		}
+		out.Charges = append(out.Charges, c)
+		if working {
+			for _, s := range st.Working(line) {
+				out.Working = append(out.Working, costStep(s))
+			}
+		}
+	}
+	for _, lot := range st.Lots {
+		out.Lots = append(out.Lots, costLot{lot.ID, lot.Title, lot.Seller, lot.Cost.Number()})
+	}
+	kinds := usedKinds(st)
+	for i := range st.Items {
+		out.Items[i] = jsonItem(&st.Items[i], kinds)
+	}
+	return out
+}
+
+func jsonItem(item *landed.ItemCost, kinds []landed.Kind) costItem {
+	out := costItem{ID: item.ID, Lot: item.Lot, What: item.What, Count: item.Count, Cost: item.Cost.Number(), Shares: map[string]string{}}
+	for _, k := range kinds {
+		if item.Bears(k) {
+			out.Shares[k.String()] = item.Share(k).Number()
+		}
+	}
+	for _, g := range item.Each() {
+		out.Each = append(out.Each, costPieces{g.Count, g.Each.Number()})
+	}
+	return out
+}
+
+type comparedItem struct {
+	ID    string            `json:"id"`
+	Lot   string            `json:"lot"`
+	Count int64             `json:"count"`
+	Each  map[string]string `json:"each"`
+}
+
+// ComparisonJSON is a comparison for [WriteJSON]: what the dearest piece of
+// each item costs under every basis that can be used.
+func ComparisonJSON(trials []Trial) any {
+	out := struct {
+		Home    string            `json:"home"`
+		Items   []comparedItem    `json:"items"`
+		LeftOut map[string]string `json:"left_out,omitempty"`
+	}{Items: []comparedItem{}, LeftOut: map[string]string{}}
+	for _, trial := range trials {
+		if trial.Statement == nil {
+			out.LeftOut[trial.Basis.String()] = trial.Err.Error()
+			continue
+		}
+		out.Home = trial.Statement.Home.Code()
+		for i := range trial.Statement.Items {
+			item := &trial.Statement.Items[i]
+			if i == len(out.Items) {
+				out.Items = append(out.Items, comparedItem{item.ID, item.Lot, item.Count, map[string]string{}})
+			}
+			out.Items[i].Each[trial.Basis.String()] = item.Each()[0].Each.Number()
+		}
+	}
+	return out
+}

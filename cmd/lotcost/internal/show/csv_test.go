@@ -1,0 +1,116 @@
+package show_test
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"reflect"
+	"strings"
+	"testing"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"pgregory.net/rapid"
+)
+
+func csvOf(t interface{ Fatal(...any) }, table *show.Table) string {
+	var b bytes.Buffer
+	if err := show.WriteCSV(&b, table); err != nil {
+		t.Fatal(err)
+	}
+	return b.String()
+}
+
+func TestWriteCSV(t *testing.T) {
+	table := sheet().Blocks[2].(*show.Table)
+	want := "piece,kilos,bought,landed_cost\n" +
+		"平鉋 two-inch plane 台付き,0.85,2026-03-02,1204.50\n" +
+		"Brace,1.2,2026-03-02,38.07\n" +
+		"製図器セット（中古・未確認）,12,,9.99\n"
+	if got := csvOf(t, table); got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+	table.Columns[1].Key, table.Columns[2].Key = "", ""
+	if got := csvOf(t, table); !strings.HasPrefix(got, "piece,landed_cost\n平鉋 two-inch plane 台付き,1204.50\n") {
+		t.Errorf("columns without a key are written:\n%s", got)
+	}
+}
+
+// Which cells a spreadsheet runs is common practice, no source.
+func TestFormulasAreDisarmed(t *testing.T) {
+	for in, want := range map[string]string{
+		"=1+1":        "'=1+1",
+		"  =1+1":      "'  =1+1",
+		"+sum(a1)":    "'+sum(a1)",
+		"-2+3":        "'-2+3",
+		"--1":         "'--1",
+		"@cell":       "'@cell",
+		"＝1+1":        "'＝1+1",
+		"=":           "'=",
+		"\tx":         " x",
+		"\t=x":        "' =x",
+		"\x1b[0m":     "␛[0m",
+		"-12.50":      "-12.50",
+		"+1,204.50":   "+1,204.50",
+		"-":           "-",
+		"a=b":         "a=b",
+		"12-inch saw": "12-inch saw",
+		"":            "",
+	} {
+		table := &show.Table{
+			Columns: []show.Column{{Key: "text"}, {Key: "figure", Align: show.Right}},
+			Rows:    []show.Row{row(show.Body, in, "-1")},
+		}
+		records, err := csv.NewReader(strings.NewReader(csvOf(t, table))).ReadAll()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := records[1]; got[0] != want || got[1] != "-1" {
+			t.Errorf("%q: got %q, want %q and -1", in, got, want)
+		}
+	}
+}
+
+func TestCSVReadsBack(t *testing.T) {
+	cell := rapid.StringMatching(`([a-z鉋",;\n '|=+-]{0,8})`)
+	rapid.Check(t, func(t *rapid.T) {
+		table := &show.Table{}
+		columns := rapid.IntRange(1, 4).Draw(t, "columns")
+		want := [][]string{nil}
+		for i := range columns {
+			table.Columns = append(table.Columns, show.Column{Key: string(rune('a' + i)), Align: show.Right})
+			want[0] = append(want[0], table.Columns[i].Key)
+		}
+		for range rapid.IntRange(0, 4).Draw(t, "rows") {
+			record := rapid.SliceOfN(cell, columns, columns).Draw(t, "record")
+			want = append(want, record)
+			table.Rows = append(table.Rows, row(show.Body, record...))
+		}
+		got, err := csv.NewReader(strings.NewReader(csvOf(t, table))).ReadAll()
+		if err != nil || !reflect.DeepEqual(got, want) {
+			t.Fatalf("got %q, %v, want %q", got, err, want)
+		}
+	})
+}
+
+var errFull = errors.New("no room")
+
+type fullWriter struct{}
+
+func (fullWriter) Write([]byte) (int, error) { return 0, errFull }
+
+func TestWriteErrorsComeBack(t *testing.T) {
+	s := sheet()
+	lone := &show.Table{Columns: make([]show.Column, 1), Rows: []show.Row{row(show.Body, "")}}
+	lone.Columns[0].Key = "k"
+	for name, err := range map[string]error{
+		"text":            s.WriteText(fullWriter{}, show.Terminal{}),
+		"markdown":        s.WriteMarkdown(fullWriter{}),
+		"csv":             show.WriteCSV(fullWriter{}, s.Blocks[2].(*show.Table)),
+		"csv, lone empty": show.WriteCSV(fullWriter{}, lone),
+		"json":            show.WriteJSON(fullWriter{}, 1),
+	} {
+		if !errors.Is(err, errFull) {
+			t.Errorf("%s: got %v", name, err)
+		}
+	}
+}

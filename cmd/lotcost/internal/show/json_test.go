@@ -1,0 +1,55 @@
+package show_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"testing"
+	"unicode"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"pgregory.net/rapid"
+)
+
+func TestWriteJSON(t *testing.T) {
+	var b bytes.Buffer
+	v := struct {
+		Name string   `json:"name"`
+		Tags []string `json:"tags"`
+	}{"鉋 <b> & \x1b\u009b\U000e0041", []string{"a"}}
+	if err := show.WriteJSON(&b, v); err != nil {
+		t.Fatal(err)
+	}
+	want := `{
+  "name": "鉋 <b> & \u001b\u009b\udb40\udc41",
+  "tags": [
+    "a"
+  ]
+}
+`
+	if b.String() != want {
+		t.Errorf("got\n%s\nwant\n%s", &b, want)
+	}
+	b.Reset()
+	if err := show.WriteJSON(&b, make(chan int)); err == nil || b.Len() > 0 {
+		t.Errorf("a channel: got %v and %q", err, &b)
+	}
+}
+
+func TestJSONKeepsEveryValue(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		want := rapid.String().Draw(t, "text")
+		var b bytes.Buffer
+		if err := show.WriteJSON(&b, want); err != nil {
+			t.Fatal(err)
+		}
+		var got string
+		if err := json.Unmarshal(b.Bytes(), &got); err != nil || got != want {
+			t.Fatalf("got %q, %v, want %q", got, err, want)
+		}
+		for _, r := range b.String() {
+			if r != '\n' && unicode.IsControl(r) {
+				t.Fatalf("%U is written in %q", r, &b)
+			}
+		}
+	})
+}

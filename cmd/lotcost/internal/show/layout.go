@@ -1,0 +1,263 @@
+package show
+
+import (
+	"slices"
+	"strings"
+	"unicode/utf8"
+)
+
+const (
+	gap     = 2 // cells between two columns
+	minWrap = 8 // Column.Min when it is 0
+)
+
+// A strip is one column of a table made ready for drawing.
+type strip struct {
+	Column
+	index int        // of the column in the table
+	head  []string   // its lines
+	rows  [][]string // the lines of each row's cell; none for a group row
+	width int        // in cells
+}
+
+// lay makes the strips of t, fitted into width cells where that can be done, and names the
+// columns that had to go.
+func (t *Table) lay(width int) (strips []*strip, dropped []string) {
+	for i, c := range t.Columns {
+		if !c.Machine {
+			strips = append(strips, t.strip(i))
+		}
+	}
+	keep := strips
+	for width > 0 && least(keep) > width {
+		last := mostOptional(keep)
+		if last < 0 {
+			break
+		}
+		keep = slices.Delete(slices.Clone(keep), last, last+1)
+	}
+	for _, s := range strips {
+		if !slices.Contains(keep, s) {
+			dropped = append(dropped, s.name())
+		}
+	}
+	fit(keep, width)
+	return keep, dropped
+}
+
+func (t *Table) strip(index int) *strip {
+	s := &strip{Column: t.Columns[index], index: index}
+	s.head = lines(s.Head)
+	s.rows = make([][]string, len(t.Rows))
+	for i, r := range t.Rows {
+		if r.Kind != Group {
+			s.rows[i] = lines(r.cell(index).Text)
+		}
+	}
+	if s.Align == Decimal {
+		alignPoints(s.rows)
+	}
+	return s
+}
+
+// alignPoints pads figures on the right so that, set flush right, their points meet.
+func alignPoints(rows [][]string) {
+	longest := 0
+	for _, row := range rows {
+		for _, figure := range row {
+			longest = max(longest, cells(tail(figure)))
+		}
+	}
+	for _, row := range rows {
+		for i, figure := range row {
+			if strings.ContainsAny(figure, "0123456789") {
+				row[i] += strings.Repeat(" ", longest-cells(tail(figure)))
+			}
+		}
+	}
+}
+
+// tail returns what follows the whole units of a figure: its point, decimals and unit. It is
+// empty for a text without digits.
+func tail(figure string) string {
+	end := strings.LastIndexAny(figure, "0123456789") + 1
+	if end == 0 {
+		return ""
+	}
+	if point := strings.LastIndexByte(figure[:end], '.'); point >= 0 {
+		end = point
+	}
+	return figure[end:]
+}
+
+// natural is the width of the column when nothing is wrapped.
+func (s *strip) natural() int { return max(widest(s.head), s.body()) }
+
+func (s *strip) body() int {
+	w := 0
+	for _, r := range s.rows {
+		w = max(w, widest(r))
+	}
+	return w
+}
+
+func (s *strip) wraps() bool { return s.Wrap && s.Align == Left }
+
+// floor is the width below which the column is not narrowed. A head may always be wrapped
+// between words.
+func (s *strip) floor() int {
+	w := 0
+	for _, line := range s.head {
+		w = max(w, widest(strings.Split(line, " ")))
+	}
+	switch {
+	case !s.wraps():
+		return max(w, s.body())
+	case s.Min > 0:
+		return min(s.natural(), max(w, s.Min))
+	}
+	return min(s.natural(), max(w, minWrap))
+}
+
+func least(strips []*strip) int {
+	total := gap * (len(strips) - 1)
+	for _, s := range strips {
+		total += s.floor()
+	}
+	return total
+}
+
+// mostOptional returns the index of the strip to leave out first, the later of equals, or -1.
+func mostOptional(strips []*strip) int {
+	found := -1
+	for i, s := range strips {
+		if s.Optional > 0 && (found < 0 || s.Optional >= strips[found].Optional) {
+			found = i
+		}
+	}
+	return found
+}
+
+// fit hands width out to the strips and wraps them accordingly. What is wanted to keep heads on
+// one line comes after what text wants, and among equals the narrowest strip comes first.
+func fit(strips []*strip, width int) {
+	room := width - least(strips)
+	want := make([]int, len(strips))
+	for i, s := range strips {
+		s.width, want[i] = s.floor(), s.natural()
+		if width <= 0 {
+			s.width = want[i]
+		}
+	}
+	for ; room > 0; room-- {
+		var next *strip
+		for i, s := range strips {
+			if s.width < want[i] && (next == nil || s.before(next)) {
+				next = s
+			}
+		}
+		if next == nil {
+			break
+		}
+		next.width++
+	}
+	for _, s := range strips {
+		s.fold()
+	}
+}
+
+func (s *strip) before(t *strip) bool {
+	if s.wraps() != t.wraps() {
+		return s.wraps()
+	}
+	return s.width < t.width
+}
+
+// fold wraps the strip to its width and then narrows it to what the wrapped lines need.
+func (s *strip) fold() {
+	s.head = wrapAll(s.head, s.width)
+	if s.wraps() {
+		for i, r := range s.rows {
+			s.rows[i] = wrapAll(r, s.width)
+		}
+	}
+	s.width = s.natural()
+}
+
+// place returns a line of the strip with the spaces that bring it to the strip's width.
+func (s *strip) place(line, painted string) string {
+	space := strings.Repeat(" ", max(0, s.width-cells(line)))
+	if s.Align == Left {
+		return painted + space
+	}
+	return space + painted
+}
+
+// lines makes text from outside safe and cuts it at its newlines.
+func lines(s string) []string { return strings.Split(visible(s), "\n") }
+
+func wrapAll(in []string, width int) []string {
+	out := make([]string, 0, len(in))
+	for _, line := range in {
+		out = append(out, wrap(line, width)...)
+	}
+	return out
+}
+
+// wrap cuts a line into lines of at most width cells: at spaces, or before a Japanese or Chinese
+// character, or where it must inside a word that is longer than a line. Nothing but spaces at the
+// cuts is lost. A width of 0 or less means no limit.
+func wrap(line string, width int) []string {
+	if width <= 0 || cells(line) <= width {
+		return []string{line}
+	}
+	var out []string
+	done, open := "", false // open: done holds a word
+	flush := func() {
+		out = append(out, strings.TrimRight(done, " "))
+		done, open = "", false
+	}
+	for _, word := range strings.Split(line, " ") {
+		for more := true; more; {
+			lead := done
+			if open {
+				lead += " "
+			}
+			part, rest := split(word, width-cells(lead), !open)
+			if part == "" && word != "" {
+				flush()
+				continue
+			}
+			done, open, word, more = lead+part, true, rest, rest != ""
+			if more {
+				flush()
+			}
+		}
+	}
+	flush()
+	return out
+}
+
+// split returns the part of word that goes into room cells, and the rest. With must, at least one
+// character goes.
+func split(word string, room int, must bool) (part, rest string) {
+	if cells(word) <= room {
+		return word, ""
+	}
+	end := len(truncate(word, room))
+	for i := end; i > 0; {
+		before, size := utf8.DecodeLastRuneInString(word[:i])
+		if after, _ := utf8.DecodeRuneInString(word[i:]); mayBreak(before, after) {
+			return word[:i], word[i:]
+		}
+		i -= size
+	}
+	if !must {
+		return "", word
+	}
+	for end == 0 {
+		room++
+		end = len(truncate(word, room))
+	}
+	return word[:end], word[end:]
+}

@@ -1,0 +1,119 @@
+package show
+
+import (
+	"fmt"
+	"strconv"
+	"time"
+
+	"lotcost/fx"
+	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
+)
+
+// shownDigits is how many digits of a rate are shown for reading; the exact
+// quotient stands beside them.
+const shownDigits = 8
+
+// approximate prints a rate as one number, cut to shownDigits decimals.
+func approximate(r fx.Rate) string {
+	return r.Rat().FloatString(shownDigits)
+}
+
+// Rate is a rate with its working.
+func Rate(r fx.Rate) Result {
+	figure := fmt.Sprintf("1 %s = %s %s", r.From, exactOr(r), r.To)
+	return rateResult(figure, r, map[string]string{})
+}
+
+// exactOr prints the rate exactly where it ends, else rounded with a mark.
+func exactOr(r fx.Rate) string {
+	if r.Den.Equal(decimal.NewFromInt(1)) {
+		return r.Num.String()
+	}
+	if digits, exact := r.Rat().FloatPrec(); exact && digits <= shownDigits {
+		return r.Rat().FloatString(digits)
+	}
+	return approximate(r) + "…"
+}
+
+// Converted is an amount in another currency, with the rate's working.
+func Converted(from, to money.Amount, r fx.Rate) Result {
+	return rateResult(from.String()+" = "+to.String(), r, map[string]string{"from": from.String(), "to": to.String()})
+}
+
+func rateResult(answer string, r fx.Rate, extra map[string]string) Result {
+	working := func() *Table {
+		t := &Table{Columns: []Column{{Key: "step", Wrap: true}}}
+		for _, step := range r.Steps {
+			t.Rows = append(t.Rows, Row{Body, []Cell{{Text: step}}})
+		}
+		return t
+	}
+	return Result{
+		Sheet: func() *Sheet { return (&Sheet{}).With(Heading(answer), working()) },
+		Table: func() *Table {
+			return &Table{Columns: []Column{{Key: "answer"}, {Key: "rate_num"}, {Key: "rate_den"}, {Key: "day"}, {Key: "source"}},
+				Rows: []Row{{Body, []Cell{{Text: answer}, {Text: r.Num.String()}, {Text: r.Den.String()}, {Text: day(r.Day)}, {Text: r.Source}}}}}
+		},
+		JSON: func() any {
+			return struct {
+				Answer string   `json:"answer"`
+				From   string   `json:"from,omitempty"`
+				To     string   `json:"to,omitempty"`
+				Num    string   `json:"rate_num"`
+				Den    string   `json:"rate_den"`
+				Day    string   `json:"day,omitempty"`
+				Source string   `json:"source,omitempty"`
+				Steps  []string `json:"working"`
+			}{answer, extra["from"], extra["to"], r.Num.String(), r.Den.String(), day(r.Day), r.Source, r.Steps}
+		},
+	}
+}
+
+func day(t time.Time) string {
+	if t.IsZero() {
+		return ""
+	}
+	return t.Format(time.DateOnly)
+}
+
+// TableSummary is what a table of rates holds.
+func TableSummary(name string, sum fx.Summary) Result {
+	table := func() *Table {
+		t := &Table{Columns: []Column{
+			{Head: "currency", Key: "currency"}, {Head: "first day", Key: "first"}, {Head: "last day", Key: "last"},
+			{Head: "days", Key: "days", Align: Right}, {Head: "holes", Key: "holes", Align: Right}}}
+		for _, c := range sum.Currencies {
+			t.Rows = append(t.Rows, Row{Body, []Cell{{Text: string(c.Code)}, {Text: day(c.First)}, {Text: day(c.Last)},
+				{Text: strconv.Itoa(c.Days)}, {Text: strconv.Itoa(c.Holes)}}})
+		}
+		return t
+	}
+	head := fmt.Sprintf("%s: %s from %s to %s, units of each currency for 1 %s", name, plural(int64(sum.Days), "day"), day(sum.First), day(sum.Last), fx.Base)
+	return Result{
+		Sheet: func() *Sheet { return (&Sheet{}).With(Heading(head), table()) },
+		Table: table,
+		JSON: func() any {
+			type currency struct {
+				Code  string `json:"currency"`
+				First string `json:"first"`
+				Last  string `json:"last"`
+				Days  int    `json:"days"`
+				Holes int    `json:"holes"`
+			}
+			out := struct {
+				Table      string     `json:"table"`
+				First      string     `json:"first"`
+				Last       string     `json:"last"`
+				Days       int        `json:"days"`
+				Base       string     `json:"base"`
+				Currencies []currency `json:"currencies"`
+			}{Table: name, First: day(sum.First), Last: day(sum.Last), Days: sum.Days, Base: string(fx.Base), Currencies: []currency{}}
+			for _, c := range sum.Currencies {
+				out.Currencies = append(out.Currencies, currency{string(c.Code), day(c.First), day(c.Last), c.Days, c.Holes})
+			}
+			return out
+		},
+	}
+}

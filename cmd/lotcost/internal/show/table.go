@@ -1,0 +1,172 @@
+// Package show decides how a result looks: as text for a terminal, as Markdown, CSV or JSON.
+//
+// A command describes what it has to say once, as a [Sheet], and calls [Sheet.WriteText] or
+// [Sheet.WriteMarkdown]; [WriteCSV] takes one [Table], [WriteJSON] any value. [ToFile] puts the
+// result where the user wants it, whole or not at all.
+//
+// # Widths
+//
+// Text is measured in terminal cells: a Japanese character takes two, a combining mark none.
+// Characters of ambiguous width take one, whatever the locale, so that the same input gives the
+// same bytes everywhere.
+//
+// # Text from outside
+//
+// Names and notes come from files that others may have written. Control and direction-changing
+// characters in them are shown, never obeyed: an escape character comes out as ␛.
+package show
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// A Sheet is what a command wants said: blocks, in order.
+type Sheet struct {
+	Blocks []Block
+}
+
+// A Block is a [Heading], a [Text], a [Note] or a [*Table].
+type Block interface {
+	text(*page)
+	markdown(*strings.Builder)
+}
+
+// Heading is a line above the blocks that follow.
+type Heading string
+
+// Text is a paragraph; a newline in it begins a new line.
+type Text string
+
+// Note is a short text that stands out from the paragraphs. Notes that follow each other are not
+// parted by an empty line.
+type Note struct {
+	Kind NoteKind
+	Text string
+}
+
+// NoteKind says how a [Note] is introduced.
+type NoteKind int
+
+const (
+	Remark  NoteKind = iota // faint, without an introduction
+	Hint                    // what the reader may do next
+	Caution                 // what the reader must not overlook
+)
+
+func (k NoteKind) lead() string {
+	return [...]string{Remark: "", Hint: "hint: ", Caution: "caution: "}[k]
+}
+
+// Align says where a cell's text stands in its column.
+type Align int
+
+const (
+	Left    Align = iota // text
+	Right                // figures that all have the same number of decimals
+	Decimal              // figures whose decimals differ: the points stand under each other
+)
+
+// Column describes one column of a [Table].
+type Column struct {
+	Head string // for people
+	Key  string // for programs, in snake_case; a column without one stays out of the CSV
+
+	Align Align
+
+	// Machine columns are for programs only: they stand in the CSV and nowhere else.
+	Machine bool
+	// Wrap lets a Left column continue on further lines when the terminal is narrow. Figures are
+	// never broken.
+	Wrap bool
+	// Min is the number of cells below which a Wrap column is not narrowed; 0 means 8.
+	Min int
+	// Optional columns are left out, with a line that says so, when the terminal is too narrow
+	// even after wrapping: the highest number first, 0 never.
+	Optional int
+}
+
+// Cell is one entry of a table.
+type Cell struct {
+	Text string // for people
+	Data string // for programs (CSV), where it differs from Text: no thousands marks, no unit
+	Tone Tone
+}
+
+// RowKind says what part a [Row] plays in its table.
+type RowKind int
+
+const (
+	Body  RowKind = iota // a record
+	Group                // a heading across the table, in the one cell it has
+	Sum                  // a total, under a rule; totals are not records and stay out of the CSV
+)
+
+// Row is one row of a [Table]. Cells missing at its end are empty.
+type Row struct {
+	Kind  RowKind
+	Cells []Cell
+}
+
+func (r Row) cell(column int) Cell {
+	if column < len(r.Cells) {
+		return r.Cells[column]
+	}
+	return Cell{}
+}
+
+// Table is a block of rows and columns. When no column has a head, none is drawn.
+type Table struct {
+	Title   string
+	Columns []Column
+	Rows    []Row
+}
+
+// ShapeError says that a row has more cells than there is room for.
+type ShapeError struct {
+	Title string // of the table
+	Row   int    // counted from 1
+	Cells int    // in that row
+	Room  int    // for so many cells
+}
+
+// Error implements error.
+func (e *ShapeError) Error() string {
+	return fmt.Sprintf("table %q: row %d has %d cells, want at most %d", e.Title, e.Row, e.Cells, e.Room)
+}
+
+func (t *Table) check() error {
+	for i, r := range t.Rows {
+		room := len(t.Columns)
+		if r.Kind == Group {
+			room = 1
+		}
+		if len(r.Cells) > room {
+			return &ShapeError{Title: t.Title, Row: i + 1, Cells: len(r.Cells), Room: room}
+		}
+	}
+	return nil
+}
+
+func (s *Sheet) check() error {
+	for _, b := range s.Blocks {
+		if t, ok := b.(*Table); ok {
+			if err := t.check(); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func (t *Table) hasHead() bool {
+	return slices.ContainsFunc(t.Columns, func(c Column) bool { return c.Head != "" })
+}
+
+func (c Column) name() string {
+	if c.Head == "" {
+		return c.Key
+	}
+	return strings.ReplaceAll(c.Head, "\n", " ")
+}

@@ -1,0 +1,129 @@
+package show
+
+import (
+	"bytes"
+	"io"
+	"strings"
+)
+
+// A page is a text under way to a terminal.
+type page struct {
+	bytes.Buffer
+	Terminal
+}
+
+// WriteText writes the sheet for a terminal. A table that is too wide has its Wrap columns
+// wrapped and then its Optional columns left out; if the rest is still too wide, its lines are
+// longer than the terminal, since a figure is never broken. Nothing is written when a table is
+// misshapen ([*ShapeError]).
+func (s *Sheet) WriteText(w io.Writer, t Terminal) error {
+	if err := s.check(); err != nil {
+		return err
+	}
+	p := &page{Terminal: t}
+	for i, b := range s.Blocks {
+		if i > 0 && !bothNotes(s.Blocks[i-1], b) {
+			p.line("")
+		}
+		b.text(p)
+	}
+	_, err := w.Write(p.Bytes())
+	return err
+}
+
+func bothNotes(a, b Block) bool {
+	_, first := a.(Note)
+	_, second := b.(Note)
+	return first && second
+}
+
+func (p *page) line(s string) {
+	p.WriteString(strings.TrimRight(s, " "))
+	p.WriteByte('\n')
+}
+
+// paragraph writes text wrapped to the page; lines after the first stand under the end of lead.
+func (p *page) paragraph(tone Tone, lead, text string) {
+	for i, s := range wrapAll(lines(text), max(p.Width-cells(lead), min(p.Width, minWrap))) {
+		if i > 0 {
+			lead = strings.Repeat(" ", cells(lead))
+		}
+		p.line(p.paint(tone, lead+s))
+	}
+}
+
+func (h Heading) text(p *page) { p.paragraph(Strong, "", string(h)) }
+
+func (t Text) text(p *page) { p.paragraph(Plain, "", string(t)) }
+
+func (n Note) text(p *page) {
+	tone := [...]Tone{Remark: Faint, Hint: Plain, Caution: Bad}[n.Kind]
+	p.paragraph(tone, n.Kind.lead(), n.Text)
+}
+
+func (t *Table) text(p *page) {
+	strips, dropped := t.lay(p.Width)
+	if t.Title != "" {
+		p.paragraph(Strong, "", t.Title)
+	}
+	if t.hasHead() {
+		p.row(strips, func(s *strip) ([]string, Tone) { return s.head, Strong })
+		p.rule(strips, func(*strip) bool { return true })
+	}
+	for i, r := range t.Rows {
+		if r.Kind == Group {
+			if i > 0 {
+				p.line("")
+			}
+			p.paragraph(Strong, "", r.cell(0).Text)
+			continue
+		}
+		if r.Kind == Sum && (i == 0 || t.Rows[i-1].Kind != Sum) {
+			p.rule(strips, func(s *strip) bool { return s.Align != Left && widest(s.rows[i]) > 0 })
+		}
+		p.row(strips, func(s *strip) ([]string, Tone) { return s.rows[i], r.cell(s.index).Tone })
+	}
+	if len(dropped) > 0 {
+		p.paragraph(Faint, "", "Left out for want of room: "+strings.Join(dropped, ", "))
+	}
+}
+
+// row writes the lines of one row, each cell beginning on the first.
+func (p *page) row(strips []*strip, of func(*strip) ([]string, Tone)) {
+	for n, more := 0, true; more; n++ {
+		parts := make([]string, len(strips))
+		more = false
+		for i, s := range strips {
+			line := ""
+			text, tone := of(s)
+			if n < len(text) {
+				line = text[n]
+			}
+			more = more || n+1 < len(text)
+			parts[i] = s.place(line, p.paint(tone, line))
+		}
+		p.line(strings.Join(parts, strings.Repeat(" ", gap)))
+	}
+}
+
+// rule draws a line over the chosen columns; where two neighbours are chosen it runs through.
+func (p *page) rule(strips []*strip, chosen func(*strip) bool) {
+	var b strings.Builder
+	for i, s := range strips {
+		stroke := " "
+		if chosen(s) {
+			stroke = "─"
+		}
+		if i > 0 {
+			join := " "
+			if stroke != " " && chosen(strips[i-1]) {
+				join = stroke
+			}
+			b.WriteString(strings.Repeat(join, gap))
+		}
+		b.WriteString(strings.Repeat(stroke, s.width))
+	}
+	if line := strings.TrimRight(b.String(), " "); line != "" {
+		p.line(p.paint(Faint, line))
+	}
+}

@@ -1,0 +1,40 @@
+// Command lotcost tells what each piece of an overseas purchase really cost.
+package main
+
+import (
+	"context"
+	"io"
+	"os"
+	"os/signal"
+
+	"lotcost/cmd/lotcost/internal/show"
+)
+
+func main() { os.Exit(run()) }
+
+func run() int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	return lotcost(ctx, streams{
+		in: os.Stdin, out: os.Stdout, err: os.Stderr, env: os.Getenv,
+		terminal: show.DetectTerminal(os.Stdout, os.Getenv),
+	}, os.Args[1:])
+}
+
+// streams is the world as a command sees it.
+type streams struct {
+	in       io.Reader
+	out, err io.Writer
+	env      func(string) string
+	terminal show.Terminal // what out is
+}
+
+// lotcost runs one command line and returns the exit code.
+func lotcost(ctx context.Context, s streams, args []string) int {
+	root := newRoot(s)
+	root.SetArgs(args)
+	root.SetIn(s.in)
+	root.SetOut(s.out)
+	root.SetErr(s.err)
+	return s.tell(root.ExecuteContext(ctx))
+}

@@ -1,0 +1,49 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed/lotfile"
+
+	"github.com/spf13/cobra"
+)
+
+func newNew(s streams) *cobra.Command {
+	return &cobra.Command{
+		Use:   "new FILE",
+		Short: "Write a commented lot file to start from",
+		Long: `New writes a lot file with notes on every key, to be changed to your figures. It
+never writes over a file that is there already. - writes to standard output.
+
+` + exitHelp,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return &usageError{"new needs the name of one file to write", "lotcost new haul.yaml"}
+			}
+			return nil
+		},
+		ValidArgsFunction: lotFiles,
+		RunE:              func(_ *cobra.Command, args []string) error { return runNew(s, args[0]) },
+	}
+}
+
+func runNew(s streams, path string) error {
+	if path == "-" {
+		_, err := fmt.Fprint(s.out, lotfile.Starter)
+		return err
+	}
+	err := show.NewFile(path, []byte(lotfile.Starter))
+	if errors.Is(err, fs.ErrExist) {
+		return &usageError{path + " is there already", "choose another name; new never writes over a file"}
+	}
+	if errors.Is(err, fs.ErrNotExist) {
+		return &usageError{"the folder of " + path + " is not there", "make the folder first"}
+	}
+	if err == nil {
+		fmt.Fprintf(s.err, "hint: change the figures in %s, then: lotcost split %s\n", path, path)
+	}
+	return err
+}

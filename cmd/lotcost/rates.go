@@ -1,0 +1,298 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path"
+	"path/filepath"
+	"time"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/fx"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+	"github.com/spf13/cobra"
+)
+
+func newRates(s streams) *cobra.Command {
+	c := &cobra.Command{
+		Use:   "rates",
+		Short: "Show, convert, list and fetch exchange rates",
+		Long: `Rates shows what an exchange rate is made of, converts an amount, lists what a
+table of published rates holds, and fetches such a table.
+
+Tables are read in the layouts in which the European Central Bank publishes its
+euro reference rates: the CSV and the XML. They are for information; what the
+card or the bank took is what counts.`,
+		Args: noSuchCommand,
+		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
+	}
+	c.AddCommand(newRatesShow(s), newRatesConvert(s), newRatesList(s), newRatesFetch(s))
+	return c
+}
+
+// rateOptions say where rates come from.
+type rateOptions struct {
+	output
+	table  string
+	rates  []string
+	date   string
+	spread string
+	anyDay bool
+}
+
+func (o *rateOptions) addFlags(c *cobra.Command) {
+	o.output.addFlags(c)
+	f := c.Flags()
+	f.StringVar(&o.table, "table", "", "a published rate `FILE`, CSV or XML; default: the table fetched last")
+	f.StringArrayVar(&o.rates, "rate", nil, "a rate of your own, `EQUATION` such as '100 JPY = 0.93 CAD'; it wins over a table")
+	f.StringVar(&o.date, "date", "", "the `DAY` the rate is for, such as 2026-10-03; default: today")
+	f.StringVar(&o.spread, "spread", "", "what the card adds, such as 2.5%")
+	f.BoolVar(&o.anyDay, "any-day", false, "take the nearest published rate, however old")
+	tableFiles(c, "table")
+}
+
+func tableFiles(c *cobra.Command, flag string) {
+	if err := c.MarkFlagFilename(flag, "csv", "xml"); err != nil {
+		panic(err) // the flag was not defined
+	}
+}
+
+// rate finds a rate between two currencies, with the spread.
+func (o *rateOptions) rate(s streams, from, to money.Currency) (fx.Rate, error) {
+	day := time.Now().UTC().Truncate(24 * time.Hour)
+	var err error
+	if o.date != "" {
+		if day, err = time.Parse(time.DateOnly, o.date); err != nil {
+			return fx.Rate{}, &usageError{fmt.Sprintf("%q is not a date", o.date), "write year-month-day, as in --date 2026-10-03"}
+		}
+	}
+	var spread decimal.Decimal
+	if o.spread != "" {
+		if spread, err = money.ParsePercent(o.spread); err != nil {
+			return fx.Rate{}, &usageError{"--spread", err.Error()}
+		}
+	}
+	market, err := o.market(s, day)
+	if err != nil {
+		return fx.Rate{}, err
+	}
+	r, err := market.Rate(fx.Code(from.Code()), fx.Code(to.Code()))
+	if err != nil {
+		return fx.Rate{}, inputFault(source.Origin{}, err)
+	}
+	return r.Spread(spread), nil
+}
+
+func (o *rateOptions) market(s streams, day time.Time) (*fx.Market, error) {
+	var equations []fx.Equation
+	for _, text := range o.rates {
+		eq, err := lotfile.ParseEquation(text)
+		if err != nil {
+			return nil, &usageError{"--rate", err.Error()}
+		}
+		equations = append(equations, eq)
+	}
+	var table *fx.Table
+	if name := o.tableName(s); name != "" {
+		f, err := lotfile.Open(name, lotfile.Options{Stdin: s.in})
+		if err != nil {
+			return nil, err
+		}
+		defer f.Close()
+		if table, err = fx.ReadTable(f, fx.Window{On: day, Lift: o.anyDay, Name: filepath.Base(name)}); err != nil {
+			return nil, inputFault(source.Origin{}, err)
+		}
+	}
+	market, err := fx.NewMarket(equations, table, day)
+	if err != nil {
+		return nil, inputFault(source.Origin{}, err)
+	}
+	return market, nil
+}
+
+// tableName returns the table to read: the one asked for, or the fetched one
+// when there is one.
+func (o *rateOptions) tableName(s streams) string {
+	if o.table != "" {
+		return o.table
+	}
+	name := filepath.Join(cacheFolder(s), path.Base(fx.ECB90Days))
+	if _, err := os.Stat(name); err != nil {
+		return ""
+	}
+	return name
+}
+
+// inputFault makes a fault of what is wrong with the user's rates.
+func inputFault(at source.Origin, err error) error {
+	return source.Faults{{At: at, What: err.Error(), Err: err}}
+}
+
+// cacheFolder is where fetched tables are kept, or "" when there is no place.
+func cacheFolder(s streams) string {
+	if dir := s.env("XDG_CACHE_HOME"); filepath.IsAbs(dir) {
+		return filepath.Join(dir, "lotcost")
+	}
+	dir, err := os.UserCacheDir()
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(dir, "lotcost")
+}
+
+func newRatesShow(s streams) *cobra.Command {
+	o := &rateOptions{}
+	c := &cobra.Command{
+		Use:     "show FROM TO",
+		Short:   "A rate with its working: which figures of which day",
+		Example: "  lotcost rates show JPY CAD --table eurofxref-hist.csv --date 2025-05-10",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 2 {
+				return &usageError{"rates show needs two currencies", "lotcost rates show JPY CAD"}
+			}
+			return nil
+		},
+		ValidArgsFunction: cobra.FixedCompletions(currencyCodes(), cobra.ShellCompDirectiveNoFileComp),
+		RunE: func(_ *cobra.Command, args []string) error {
+			var pair [2]money.Currency
+			for i, code := range args {
+				var err error
+				if pair[i], err = money.ParseCurrency(code); err != nil {
+					return inputFault(source.Origin{}, err)
+				}
+			}
+			r, err := o.rate(s, pair[0], pair[1])
+			if err != nil {
+				return err
+			}
+			return o.write(s, show.Rate(r))
+		},
+	}
+	o.addFlags(c)
+	return c
+}
+
+func newRatesConvert(s streams) *cobra.Command {
+	o := &rateOptions{}
+	c := &cobra.Command{
+		Use:     "convert AMOUNT TO",
+		Short:   "An amount in another currency, rounded once",
+		Example: "  lotcost rates convert '4200 JPY' CAD --rate '100 JPY = 0.93 CAD' --spread 2.5%",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 2 {
+				return &usageError{"rates convert needs an amount and a currency", "lotcost rates convert '4200 JPY' CAD, the amount in quotes"}
+			}
+			return nil
+		},
+		ValidArgsFunction: cobra.FixedCompletions(currencyCodes(), cobra.ShellCompDirectiveNoFileComp),
+		RunE:              func(_ *cobra.Command, args []string) error { return o.convert(s, args[0], args[1]) },
+	}
+	o.addFlags(c)
+	return c
+}
+
+func (o *rateOptions) convert(s streams, text, code string) error {
+	amount, err := money.Parse(text)
+	if err != nil {
+		return inputFault(source.Origin{}, err)
+	}
+	to, err := money.ParseCurrency(code)
+	if err != nil {
+		return inputFault(source.Origin{}, err)
+	}
+	r, err := o.rate(s, amount.Currency(), to)
+	if err != nil {
+		return err
+	}
+	converted, err := money.Round(amount.Decimal().Mul(r.Num), r.Den, to)
+	if err != nil {
+		return inputFault(source.Origin{}, err)
+	}
+	return o.write(s, show.Converted(amount, converted, r))
+}
+
+func newRatesList(s streams) *cobra.Command {
+	o := &rateOptions{}
+	c := &cobra.Command{
+		Use:   "list [TABLE]",
+		Short: "What a table holds: its days, its currencies and their holes",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return &usageError{"rates list takes one table", "name one file"}
+			}
+			return nil
+		},
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return []string{"csv", "xml"}, cobra.ShellCompDirectiveFilterFileExt
+		},
+		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) == 1 {
+				o.table = args[0]
+			}
+			return o.list(s)
+		},
+	}
+	o.output.addFlags(c)
+	return c
+}
+
+func (o *rateOptions) list(s streams) error {
+	name := o.tableName(s)
+	if name == "" {
+		return &usageError{"there is no table to list", "name one, or fetch one with: lotcost rates fetch"}
+	}
+	f, err := lotfile.Open(name, lotfile.Options{Stdin: s.in})
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	sum, err := fx.Summarize(fx.Days(f))
+	if err != nil {
+		return inputFault(source.Origin{File: name}, err)
+	}
+	return o.write(s, show.TableSummary(name, sum))
+}
+
+func newRatesFetch(s streams) *cobra.Command {
+	var f fx.Fetcher
+	var into string
+	c := &cobra.Command{
+		Use:   "fetch",
+		Short: "Fetch a table of published rates into your cache folder",
+		Long: `Fetch brings a table over the web and keeps it for the other commands. It takes
+the place of an older one only when it arrived whole and can be read.`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return &usageError{"rates fetch takes no argument", "give the address as --url ADDRESS"}
+			}
+			return nil
+		},
+		ValidArgsFunction: cobra.NoFileCompletions,
+		RunE: func(c *cobra.Command, _ []string) error {
+			if into == "" {
+				into = cacheFolder(s)
+			}
+			if into == "" {
+				return &usageError{"there is no cache folder", "name a folder with --into FOLDER"}
+			}
+			got, err := f.Fetch(c.Context(), into)
+			if err != nil {
+				return err
+			}
+			o := output{format: show.Formats()[0]}
+			return o.write(s, show.TableSummary(got.Path, got.Summary))
+		},
+	}
+	c.Flags().StringVar(&f.URL, "url", fx.ECB90Days, "the `ADDRESS` of the table")
+	c.Flags().DurationVar(&f.Timeout, "timeout", 30*time.Second, "give up after this `TIME`")
+	c.Flags().Int64Var(&f.MaxBytes, "max-bytes", 64<<20, "refuse more than so many `BYTES`")
+	c.Flags().StringVar(&into, "into", "", "keep it in this `FOLDER`; default: lotcost in your cache folder")
+	if err := c.MarkFlagDirname("into"); err != nil {
+		panic(err) // the flag was not defined
+	}
+	return c
+}

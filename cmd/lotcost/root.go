@@ -1,0 +1,106 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed/source"
+
+	"github.com/spf13/cobra"
+)
+
+func newRoot(s streams) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "lotcost COMMAND",
+		Short: "What each piece of an overseas purchase really cost",
+		Long: `lotcost tells what each piece of a mixed purchase from overseas really cost:
+price, premium, exchange, freight and fees, shared over the pieces to the last
+cent of what was paid.
+
+` + exitHelp,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          noSuchCommand,
+		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
+	}
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return flagError(err) })
+	root.AddCommand(newSplit(s), newCheck(s), newNew(s), newRates(s))
+	return root
+}
+
+// noSuchCommand refuses a word that is no command.
+func noSuchCommand(root *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	var known []string
+	for _, c := range root.Commands() {
+		known = append(known, c.Name())
+	}
+	return &usageError{fmt.Sprintf("there is no command %q", args[0]), source.DidYouMean(args[0], known)}
+}
+
+func flagError(err error) error {
+	return &usageError{err.Error(), "see --help"}
+}
+
+// oneFile wants the lot file as the one argument.
+func oneFile(c *cobra.Command, args []string) error {
+	switch {
+	case len(args) == 0:
+		return &usageError{c.Name() + " needs a lot file", "lotcost " + c.Name() + " haul.yaml, or - for standard input"}
+	case len(args) > 1:
+		return &usageError{fmt.Sprintf("%s takes one lot file, not %d", c.Name(), len(args)), "name one, and put a name with spaces in quotes"}
+	}
+	return nil
+}
+
+// lotFiles completes the names of lot files.
+func lotFiles(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+	if len(args) > 0 {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	return []string{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt
+}
+
+// words completes a flag that takes one of a few words.
+func words(c *cobra.Command, flag string, known ...string) {
+	err := c.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(known, cobra.ShellCompDirectiveNoFileComp))
+	if err != nil {
+		panic(err) // the flag was not defined
+	}
+}
+
+// output is where a result goes, and how it looks.
+type output struct{ format, file string }
+
+func (o *output) addFlags(c *cobra.Command) {
+	c.Flags().StringVar(&o.format, "format", show.Formats()[0], "how the result is written: "+strings.Join(show.Formats(), ", "))
+	c.Flags().StringVarP(&o.file, "output", "o", "", "write the result to `FILE`; it appears whole or not at all")
+	words(c, "format", show.Formats()...)
+}
+
+// write puts the result where it should go.
+func (o *output) write(s streams, r show.Result) error {
+	format, err := show.ParseFormat(o.format)
+	if err != nil {
+		return &usageError{fmt.Sprintf("unknown format %q", o.format), "write one of " + strings.Join(show.Formats(), ", ")}
+	}
+	terminal := s.terminal
+	if o.file != "" && o.file != "-" {
+		terminal = show.Terminal{}
+	}
+	return show.ToFile(o.file, s.out, func(w io.Writer) error {
+		switch format {
+		case show.FormatCSV:
+			return show.WriteCSV(w, r.Table())
+		case show.FormatJSON:
+			return show.WriteJSON(w, r.JSON())
+		case show.FormatMarkdown:
+			return r.Sheet().WriteMarkdown(w)
+		}
+		return r.Sheet().WriteText(w, terminal)
+	})
+}

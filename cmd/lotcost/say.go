@@ -1,0 +1,77 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed/source"
+)
+
+// What is said to a person beside the result is said here. Results go to
+// standard output, all else to standard error. A fault is one line, "file:line:
+// column: field: what is wrong: what would put it right"; other lines begin
+// with error: or hint:. Nothing is said about what went well.
+
+// Exit codes.
+const (
+	exitFine  = 0
+	exitNo    = 1 // the answer is no
+	exitInput = 2 // the input is wrong
+	exitFail  = 3 // the machine failed
+)
+
+const exitHelp = `Exit codes: 0 fine, 1 the answer is no (a check that fails),
+2 the input is wrong, 3 the machine failed (a file cannot be read or written).`
+
+// usageError is a command line that makes no sense.
+type usageError struct{ what, remedy string }
+
+func (e *usageError) Error() string { return e.what + ": " + e.remedy }
+
+// answerNo is a question answered no. Whatever there is to say has been said.
+type answerNo struct{}
+
+func (answerNo) Error() string { return "no" }
+
+// mostFaults is how many faults are told at once.
+const mostFaults = 40
+
+// tell says what went wrong and returns the exit code for it.
+func (s streams) tell(err error) int {
+	var usage *usageError
+	var faults source.Faults
+	var output *show.OutputError
+	switch {
+	case err == nil:
+		return exitFine
+	case errors.As(err, &answerNo{}):
+		return exitNo
+	case errors.As(err, &usage):
+		fmt.Fprintf(s.err, "error: %v\n", err)
+		fmt.Fprintln(s.err, `hint: "lotcost --help" lists the commands, "lotcost COMMAND --help" explains one`)
+		return exitInput
+	case errors.As(err, &output):
+		fmt.Fprintf(s.err, "error: %v\n", err)
+		return exitFail
+	case errors.As(err, &faults):
+		s.tellFaults(faults)
+		return exitInput
+	}
+	fmt.Fprintf(s.err, "error: %v\n", err)
+	return exitFail
+}
+
+func (s streams) tellFaults(faults source.Faults) {
+	for _, f := range faults[:min(len(faults), mostFaults)] {
+		fmt.Fprintln(s.err, show.Visible(f.Error()))
+	}
+	if more := len(faults) - mostFaults; more > 0 {
+		fmt.Fprintf(s.err, "… and %d more\n", more)
+	}
+	if len(faults) == 1 {
+		fmt.Fprintln(s.err, "error: 1 fault, nothing was written")
+		return
+	}
+	fmt.Fprintf(s.err, "error: %d faults, nothing was written\n", len(faults))
+}

@@ -1,0 +1,75 @@
+package main
+
+import (
+	"flag"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+var update = flag.Bool("update", false, "rewrite the expected output of the scripts and the README")
+
+// The scripts drive the real command, which is this test binary under another
+// name. They work in empty folders of their own; $EXAMPLES names a copy of the
+// shipped examples.
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"lotcost": main})
+}
+
+func TestScripts(t *testing.T) {
+	server := httptest.NewServer(rateServer(t))
+	t.Cleanup(server.Close)
+	testscript.Run(t, testscript.Params{
+		Dir:                 "testdata/script",
+		UpdateScripts:       *update,
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("RATES", server.URL)
+			env.Setenv("XDG_CACHE_HOME", filepath.Join(env.WorkDir, "cache"))
+			env.Setenv("EXAMPLES", filepath.Join(env.WorkDir, "examples"))
+			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS("../../examples"))
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"big": bigFile,
+		},
+	})
+}
+
+// bigFile makes a file of so many MiB: big NAME 20.
+func bigFile(ts *testscript.TestScript, _ bool, args []string) {
+	mib := time.Duration(0)
+	for _, digit := range args[1] {
+		mib = mib*10 + time.Duration(digit-'0')
+	}
+	line := strings.Repeat("# padding\n", 1<<20/10)
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(strings.Repeat(line, int(mib)+1)), 0o666))
+}
+
+// rateServer serves a small table and every fault that a fetch can meet.
+func rateServer(t *testing.T) http.Handler {
+	table, err := os.ReadFile("../../fx/testdata/eurofxref-2024-06-28.xml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	mux := http.NewServeMux()
+	mux.HandleFunc("/eurofxref-hist-90d.xml", func(w http.ResponseWriter, _ *http.Request) { w.Write(table) })
+	mux.HandleFunc("/garbage.xml", func(w http.ResponseWriter, _ *http.Request) { w.Write([]byte("<html>Busy</html>")) })
+	mux.HandleFunc("/cut.xml", func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Length", "100000")
+		w.Write(table[:len(table)/2])
+	})
+	mux.HandleFunc("/slow.xml", func(_ http.ResponseWriter, r *http.Request) {
+		select {
+		case <-r.Context().Done():
+		case <-time.After(5 * time.Second):
+		}
+	})
+	return mux
+}

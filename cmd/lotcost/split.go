@@ -1,0 +1,195 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/spf13/cobra"
+)
+
+type splitOptions struct {
+	output
+	by      string
+	compare bool
+	working bool
+	item    string
+	anyDay  bool
+	figures lotfile.Figures
+}
+
+func newSplit(s streams) *cobra.Command {
+	o := &splitOptions{}
+	c := &cobra.Command{
+		Use:   "split FILE | split --items LIST --price AMOUNT --home CODE",
+		Short: "What each piece cost, to the last cent of what was paid",
+		Long: `Split shares all that was paid for a haul over its items and pieces. The sum
+over the pieces equals what was paid, exactly.
+
+How the prices are shared is the choice that matters most, and --compare shows
+what hangs on it. The fair basis is
+` + indent(show.BasisAdvice) + `
+
+Without a lot file, a list of items and a few figures do:
+  lotcost split --items items.csv --price '4200 JPY' --freight '7400 JPY' \
+    --rate '100 JPY = 0.93 CAD' --home CAD
+
+` + exitHelp,
+		Example: `  lotcost split haul.yaml
+  lotcost split haul.yaml --compare
+  lotcost split haul.yaml --format csv -o costs.csv`,
+		Args:              func(c *cobra.Command, args []string) error { return o.checkArgs(c, args) },
+		ValidArgsFunction: lotFiles,
+		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
+	}
+	o.addFlags(c)
+	return c
+}
+
+func (o *splitOptions) addFlags(c *cobra.Command) {
+	o.output.addFlags(c)
+	f := c.Flags()
+	f.StringVar(&o.by, "by", "", "share prices by `BASIS`, whatever the file says: weight, count, value or equal")
+	f.BoolVar(&o.compare, "compare", false, "show what a piece costs under every basis, side by side")
+	f.BoolVar(&o.working, "working", false, "show how each amount was found and shared")
+	f.StringVar(&o.item, "item", "", "show the working of the item with this `ID`")
+	f.BoolVar(&o.anyDay, "any-day", false, "take the nearest published rate, however old")
+	f.StringVar(&o.figures.Items, "items", "", "without a lot file: the item list, a CSV `LIST` (- for standard input)")
+	f.StringVar(&o.figures.Price, "price", "", "without a lot file: the price of the lot, an `AMOUNT` such as '4200 JPY'")
+	f.StringVar(&o.figures.Premium, "premium", "", "without a lot file: buyer's premium, such as 10%")
+	f.StringVar(&o.figures.Freight, "freight", "", "without a lot file: freight, an `AMOUNT` or '5% of price'")
+	f.StringVar(&o.figures.Insurance, "insurance", "", "without a lot file: insurance, an `AMOUNT` or '1.5% of price'")
+	f.StringVar(&o.figures.Fee, "fee", "", "without a lot file: fees, an `AMOUNT` or '3% of price'")
+	f.StringVar(&o.figures.Spread, "spread", "", "without a lot file: what the card adds to the rate, such as 2.5%")
+	f.StringArrayVar(&o.figures.Rates, "rate", nil, "without a lot file: an exchange rate, `EQUATION` such as '100 JPY = 0.93 CAD'; may be repeated")
+	f.StringVar(&o.figures.Home, "home", "", "without a lot file: the currency `CODE` of your books")
+	words(c, "by", basisNames()...)
+	words(c, "home", currencyCodes()...)
+	if err := c.MarkFlagFilename("items", "csv"); err != nil {
+		panic(err) // the flag was not defined
+	}
+}
+
+// quickFlags are the flags that stand in for a lot file.
+var quickFlags = []string{"items", "price", "premium", "freight", "insurance", "fee", "spread", "rate", "home"}
+
+func (o *splitOptions) checkArgs(c *cobra.Command, args []string) error {
+	for _, name := range quickFlags {
+		if c.Flags().Changed(name) && len(args) > 0 {
+			return &usageError{"--" + name + " stands in for a lot file, but " + args[0] + " is one", "leave out one of them"}
+		}
+		if c.Flags().Changed(name) && o.figures.Items == "" {
+			return &usageError{"--" + name + " needs an item list", "add --items items.csv"}
+		}
+	}
+	if o.figures.Items != "" {
+		return nil
+	}
+	return oneFile(c, args)
+}
+
+func (o *splitOptions) run(s streams, args []string) error {
+	h, err := o.haul(s, args)
+	if err != nil {
+		return err
+	}
+	if o.by != "" {
+		basis, ok := landed.ParseBasis(o.by)
+		if !ok || basis == landed.ByAssessed {
+			return &usageError{fmt.Sprintf("unknown basis %q", o.by), source.DidYouMean(o.by, basisNames())}
+		}
+		h.Share = h.Share.WithPrice(basis)
+	}
+	if o.compare {
+		return o.writeComparison(s, h)
+	}
+	st, err := landed.Split(h)
+	if err != nil {
+		return err
+	}
+	return o.writeCosts(s, st)
+}
+
+func (o *splitOptions) haul(s streams, args []string) (*landed.Haul, error) {
+	read := lotfile.Options{Stdin: s.in, AnyDay: o.anyDay}
+	if o.figures.Items != "" {
+		return lotfile.Quick(o.figures, read)
+	}
+	return lotfile.Read(args[0], read)
+}
+
+func (o *splitOptions) writeCosts(s streams, st *landed.Statement) error {
+	r := show.Result{
+		Sheet: func() *show.Sheet { return show.Costs(st) },
+		Table: func() *show.Table { return show.CostTable(st) },
+		JSON:  func() any { return show.CostsJSON(st, o.working) },
+	}
+	if o.working {
+		r.Sheet = func() *show.Sheet { return show.Costs(st).With(show.Working(st)) }
+	}
+	if o.item != "" {
+		item, err := findItem(st, o.item)
+		if err != nil {
+			return err
+		}
+		working := func() *show.Table { return show.ItemWorking(st, item) }
+		r.Sheet = func() *show.Sheet { return (&show.Sheet{}).With(working()) }
+		r.Table = working
+		r.JSON = func() any { return show.StepsJSON(st.ItemWorking(item)) }
+	}
+	return o.write(s, r)
+}
+
+func findItem(st *landed.Statement, id string) (int, error) {
+	var ids []string
+	for i := range st.Items {
+		if st.Items[i].ID == id {
+			return i, nil
+		}
+		ids = append(ids, st.Items[i].ID)
+	}
+	return 0, &usageError{fmt.Sprintf("no item has the id %q", id), source.DidYouMean(id, ids)}
+}
+
+// writeComparison splits by every basis. Those that lack a figure are left
+// out; when all do, their faults are the answer.
+func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
+	var trials []show.Trial
+	var errs []error
+	for _, basis := range landed.PriceBases() {
+		st, err := landed.SplitBy(h, basis)
+		trials = append(trials, show.Trial{Basis: basis, Statement: st, Err: err})
+		errs = append(errs, err)
+	}
+	for _, err := range errs {
+		if err == nil {
+			return o.write(s, show.Result{
+				Sheet: func() *show.Sheet { return show.Comparison(trials) },
+				Table: func() *show.Table { return show.ComparisonTable(trials) },
+				JSON:  func() any { return show.ComparisonJSON(trials) },
+			})
+		}
+	}
+	return errors.Join(errs[0])
+}
+
+func basisNames() []string {
+	var names []string
+	for _, b := range landed.PriceBases() {
+		names = append(names, b.String())
+	}
+	return names
+}
+
+func currencyCodes() []string {
+	var codes []string
+	for _, c := range money.Currencies() {
+		codes = append(codes, c.Code())
+	}
+	return codes
+}
