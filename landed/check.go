@@ -20,6 +20,7 @@ type index struct {
 	items   []*Item // of all lots, in file order
 	lotOf   []int   // by item
 	start   []int   // by lot, its first item; one more entry ends the last
+	parcel  []int   // by lot, the parcel it travels in
 	lotIDs  map[string]int
 	itemIDs map[string]int
 }
@@ -39,7 +40,48 @@ func newIndex(h *Haul, report *source.Report) *index {
 		x.addLot(i, report)
 	}
 	x.start = append(x.start, len(x.items))
+	x.pack(report)
 	return x
+}
+
+// pack finds the parcel of each lot. Without parcels all travel in one.
+func (x *index) pack(report *source.Report) {
+	const nowhere = -1
+	x.parcel = make([]int, len(x.haul.Lots))
+	if len(x.haul.Parcels) == 0 {
+		return
+	}
+	for i := range x.parcel {
+		x.parcel[i] = nowhere
+	}
+	parcelIDs := map[string]int{}
+	for n := range x.haul.Parcels {
+		p := &x.haul.Parcels[n]
+		fail := func(what, remedy string) {
+			report.Add(&source.Fault{At: p.At, Field: "parcel " + p.ID, What: what, Remedy: remedy})
+		}
+		checkID(report, parcelIDs, p.ID, n, p.At, "parcel", func(first int) source.Origin { return x.haul.Parcels[first].At })
+		if len(p.Lots) == 0 {
+			fail("the parcel holds no lots", "list them, as in lots: [crate-a]")
+		}
+		for _, id := range p.Lots {
+			lot, known := x.lotIDs[id]
+			switch {
+			case !known:
+				fail(fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, x.ids()[:len(x.haul.Lots)]))
+			case x.parcel[lot] != nowhere:
+				fail(fmt.Sprintf("lot %s travels in parcel %s already", id, x.haul.Parcels[x.parcel[lot]].ID), "name each lot in one parcel")
+			default:
+				x.parcel[lot] = n
+			}
+		}
+	}
+	for i, n := range x.parcel {
+		if n == nowhere {
+			lot := &x.haul.Lots[i]
+			report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the lot travels in no parcel", Remedy: "name it in one of the parcels"})
+		}
+	}
 }
 
 func (x *index) addLot(i int, report *source.Report) {

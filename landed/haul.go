@@ -21,6 +21,7 @@ type Haul struct {
 	Spread   decimal.Decimal // what the card adds to the rate, as a fraction
 	Share    Bases
 	Lots     []Lot
+	Parcels  []Parcel // how the lots travelled; none means all in one parcel
 	Charges  []Charge
 	At       source.Origin
 }
@@ -50,6 +51,17 @@ type Item struct {
 // MaxCount is the most pieces an [Item] may have, so that those of any haul
 // that fits in memory can be counted.
 const MaxCount = 1_000_000_000_000
+
+// Parcel is a box in which some of the lots travelled.
+type Parcel struct {
+	ID        string
+	Lots      []string       // ids; each lot travels in one parcel
+	Freight   money.Amount   // of the parcel; no currency when it stands among the charges
+	Insurance money.Amount   // likewise
+	Billed    measure.Weight // the weight the carrier billed; 0 when not known
+	Size      measure.Size   // zero when not known
+	At        source.Origin
+}
 
 // Charge is a cost beside the prices. Exactly one of Amount and Percent is
 // given.

@@ -30,6 +30,7 @@ func Split(h *Haul) (*Statement, error) {
 	s.weights = newWeights(s.index)
 	s.st = &Statement{Title: h.Title, Home: h.Home, weights: s.weights}
 	s.lots()
+	s.parcels()
 	s.charges()
 	if err := s.report.Err(); err != nil {
 		return nil, err
@@ -44,6 +45,7 @@ type splitter struct {
 	weights *weights
 	st      *Statement
 	prices  []money.Amount // by lot: price and premium in home
+	rates   []fx.Rate      // those used so far, to home
 }
 
 // lots adds the lines of prices and premiums.
@@ -95,6 +97,42 @@ func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []in
 	s.st.Lines = append(s.st.Lines, line)
 }
 
+// parcels adds the lines of what each parcel cost to send.
+func (s *splitter) parcels() {
+	for n := range s.haul.Parcels {
+		p := &s.haul.Parcels[n]
+		var items []int
+		for i := range s.items {
+			if s.parcel[s.lotOf[i]] == n {
+				items = append(items, i)
+			}
+		}
+		for _, cost := range []struct {
+			kind   Kind
+			amount money.Amount
+		}{{Freight, p.Freight}, {Insurance, p.Insurance}} {
+			if cost.amount.Currency() == 0 {
+				continue
+			}
+			c := Charge{What: "parcel " + p.ID, Kind: cost.kind, Amount: cost.amount, At: p.At, AmountAt: p.At}
+			s.addCharge(&c, s.line(&c), group{items: items, parcel: p.ID, times: 1})
+		}
+	}
+}
+
+// line begins the line of a charge.
+func (s *splitter) line(c *Charge) Line {
+	line := Line{What: c.What, Kind: c.Kind, By: c.By}
+	if c.By == NoBasis {
+		line.By = s.haul.Share.For(c.Kind)
+	}
+	line.Paid = Paid{Number: c.Amount.Decimal(), Currency: c.Amount.Currency(), Percent: c.Percent, OfPrice: c.OfPrice}
+	if line.Paid.Currency == 0 && !c.OfPrice {
+		line.Paid = Paid{Number: c.Settled.Decimal(), Currency: c.Settled.Currency()}
+	}
+	return line
+}
+
 // charges adds the lines of the charges, one for each haul, parcel, lot, item
 // or piece that a charge is asked for.
 func (s *splitter) charges() {
@@ -120,22 +158,25 @@ func (s *splitter) charges() {
 
 // group is what one charge of its own is asked for.
 type group struct {
-	items     []int
-	lot, item string // ids, where it is one lot or one item
-	times     int64
+	items             []int
+	parcel, lot, item string // ids, where it is one of them
+	times             int64
 }
 
 func (s *splitter) groups(c *Charge, covered []int) []group {
 	var groups []group
 	switch c.Per {
-	case PerLot:
-		for from := 0; from < len(covered); {
-			lot, to := s.lotOf[covered[from]], from
-			for to < len(covered) && s.lotOf[covered[to]] == lot {
-				to++
+	case PerParcel:
+		for _, items := range s.together(covered, func(i int) int { return s.parcel[s.lotOf[i]] }) {
+			g := group{items: items, times: 1}
+			if len(s.haul.Parcels) > 0 {
+				g.parcel = s.haul.Parcels[s.parcel[s.lotOf[items[0]]]].ID
 			}
-			groups = append(groups, group{covered[from:to], s.haul.Lots[lot].ID, "", 1})
-			from = to
+			groups = append(groups, g)
+		}
+	case PerLot:
+		for _, items := range s.together(covered, func(i int) int { return s.lotOf[i] }) {
+			groups = append(groups, group{items: items, lot: s.haul.Lots[s.lotOf[items[0]]].ID, times: 1})
 		}
 	case PerItem, PerPiece:
 		for at, i := range covered {
@@ -143,17 +184,33 @@ func (s *splitter) groups(c *Charge, covered []int) []group {
 			if c.Per == PerPiece {
 				times = s.items[i].Count
 			}
-			groups = append(groups, group{covered[at : at+1], s.haul.Lots[s.lotOf[i]].ID, s.items[i].ID, times})
+			groups = append(groups, group{covered[at : at+1], "", s.haul.Lots[s.lotOf[i]].ID, s.items[i].ID, times})
 		}
 	default:
-		groups = append(groups, group{covered, "", "", 1})
+		groups = append(groups, group{items: covered, times: 1})
+	}
+	return groups
+}
+
+// together gathers items that have the same key, in the order of the first of
+// each.
+func (s *splitter) together(items []int, key func(int) int) [][]int {
+	var groups [][]int
+	place := map[int]int{}
+	for _, i := range items {
+		k := key(i)
+		if _, seen := place[k]; !seen {
+			place[k] = len(groups)
+			groups = append(groups, nil)
+		}
+		groups[place[k]] = append(groups[place[k]], i)
 	}
 	return groups
 }
 
 func (s *splitter) addCharge(c *Charge, line Line, g group) {
 	at, field := c.AmountAt, chargeField(c)
-	line.Lot, line.Item, line.Times = g.lot, g.item, g.times
+	line.Parcel, line.Lot, line.Item, line.Times = g.parcel, g.lot, g.item, g.times
 	if line.Item != "" {
 		line.By = NoBasis
 	}
@@ -203,7 +260,7 @@ func (s *splitter) convert(line *Line, settled money.Amount, at source.Origin, f
 	case line.Paid.OfPrice:
 		num = line.source.base.Decimal().Mul(line.Paid.Percent)
 	case line.Paid.Currency != home:
-		rate, err := s.haul.rate(line.Paid.Currency)
+		rate, err := s.rate(line.Paid.Currency)
 		if err != nil {
 			s.report.AddErr(at, field, err)
 			return false
@@ -217,6 +274,20 @@ func (s *splitter) convert(line *Line, settled money.Amount, at source.Origin, f
 		s.report.AddErr(at, field, err)
 	}
 	return err == nil
+}
+
+// rate finds the rate from a currency to home, looked up once.
+func (s *splitter) rate(from money.Currency) (fx.Rate, error) {
+	for _, r := range s.rates {
+		if r.From == fx.Code(from.Code()) {
+			return r, nil
+		}
+	}
+	r, err := s.haul.rate(from)
+	if err == nil {
+		s.rates = append(s.rates, r)
+	}
+	return r, err
 }
 
 // rate finds the rate from a currency to home, without the spread.
@@ -275,19 +346,26 @@ func (s *splitter) sum() (*Statement, error) {
 
 // bear adds a part to what its item costs.
 func (s *splitter) bear(part Part, kind Kind) {
-	item, at := &s.st.Items[part.Item], s.items[part.Item].At
-	share := money.New(part.Minor, s.haul.Home)
-	item.shares[kind] = s.plus(item.Share(kind), share, at, "item "+item.ID+": "+kind.String()).Minor()
-	item.Cost = s.plus(item.Cost, share, at, "item "+item.ID)
-	item.bears[kind] = true
+	item, share := &s.st.Items[part.Item], money.New(part.Minor, s.haul.Home)
+	ofKind, err := item.Share(kind).Add(share)
+	cost := item.Cost
+	if err == nil {
+		cost, err = cost.Add(share)
+	}
+	if err != nil {
+		s.report.AddErr(s.items[part.Item].At, "item "+item.ID, err)
+		return
+	}
+	item.shares[kind], item.bears[kind], item.Cost = ofKind.Minor(), true, cost
 }
 
 func (s *splitter) sumLots() {
 	for i := range s.haul.Lots {
 		lot := &s.haul.Lots[i]
 		cost := LotCost{ID: lot.ID, Title: lot.Title, Seller: lot.Seller, Cost: money.New(0, s.haul.Home), First: s.start[i], End: s.start[i+1]}
+		field := "lot " + lot.ID
 		for n := cost.First; n < cost.End; n++ {
-			cost.Cost = s.plus(cost.Cost, s.st.Items[n].Cost, lot.At, "lot "+lot.ID)
+			cost.Cost = s.plus(cost.Cost, s.st.Items[n].Cost, lot.At, field)
 		}
 		s.st.Lots = append(s.st.Lots, cost)
 	}

@@ -1,6 +1,8 @@
 package landed
 
 import (
+	"cmp"
+
 	"lotcost/fx"
 	"lotcost/landed/money"
 
@@ -24,6 +26,7 @@ type Statement struct {
 type Line struct {
 	What   string
 	Kind   Kind
+	Parcel string // id, where the amount belongs to one parcel
 	Lot    string // id, where the amount belongs to one lot
 	Item   string // id, where it belongs to one item
 	Times  int64  // how many alike charges stand in this line: 1, or the pieces of an item
@@ -124,10 +127,6 @@ type conversion struct {
 	base    money.Amount // what a percentage was taken of
 }
 
-// For names what a line is for: an item, a lot, or "" for the whole haul.
-func (l *Line) For() string {
-	if l.Item != "" {
-		return l.Item
-	}
-	return l.Lot
-}
+// For names what a line is for: an item, a lot, a parcel, or "" for the whole
+// haul.
+func (l *Line) For() string { return cmp.Or(l.Item, l.Lot, l.Parcel) }

@@ -14,14 +14,15 @@ type costs struct {
 }
 
 type costCharge struct {
-	What  string `json:"what"`
-	Kind  string `json:"kind"`
-	Lot   string `json:"lot,omitempty"`
-	Item  string `json:"item,omitempty"`
-	Times int64  `json:"times,omitempty"`
-	Paid  string `json:"paid"`
-	Home  string `json:"home"`
-	By    string `json:"by,omitempty"`
+	What   string `json:"what"`
+	Kind   string `json:"kind"`
+	Parcel string `json:"parcel,omitempty"`
+	Lot    string `json:"lot,omitempty"`
+	Item   string `json:"item,omitempty"`
+	Times  int64  `json:"times,omitempty"`
+	Paid   string `json:"paid"`
+	Home   string `json:"home"`
+	By     string `json:"by,omitempty"`
 }
 
 type costLot struct {
@@ -32,13 +33,39 @@ type costLot struct {
 }
 
 type costItem struct {
-	ID     string            `json:"id"`
-	Lot    string            `json:"lot"`
-	What   string            `json:"what,omitempty"`
-	Count  int64             `json:"count"`
-	Cost   string            `json:"cost"`
-	Shares map[string]string `json:"shares"`
-	Each   []costPieces      `json:"each"`
+	ID     string       `json:"id"`
+	Lot    string       `json:"lot"`
+	What   string       `json:"what,omitempty"`
+	Count  int64        `json:"count"`
+	Cost   string       `json:"cost"`
+	Shares itemShares   `json:"shares"`
+	Each   []costPieces `json:"each"`
+}
+
+// itemShares are an item's shares by kind of cost, in the order of the kinds.
+type itemShares struct {
+	item  *landed.ItemCost
+	kinds []landed.Kind
+}
+
+// MarshalJSON writes an object with a decimal string for each kind of cost.
+// Names and figures hold nothing that JSON would escape.
+func (s itemShares) MarshalJSON() ([]byte, error) {
+	b := []byte{'{'}
+	for _, k := range s.kinds {
+		if !s.item.Bears(k) {
+			continue
+		}
+		if len(b) > 1 {
+			b = append(b, ',')
+		}
+		b = append(b, '"')
+		b = append(b, k.String()...)
+		b = append(b, `":"`...)
+		b = s.item.Share(k).AppendNumber(b)
+		b = append(b, '"')
+	}
+	return append(b, '}'), nil
 }
 
 type costPieces struct {
@@ -59,7 +86,7 @@ func CostsJSON(st *landed.Statement, working bool) any {
 	out := costs{Title: st.Title, Home: st.Home.Code(), Total: st.Total.Number(), Charges: []costCharge{}, Items: make([]costItem, len(st.Items))}
 	for i := range st.Lines {
 		line := &st.Lines[i]
-		c := costCharge{What: line.What, Kind: line.Kind.String(), Lot: line.Lot, Item: line.Item,
+		c := costCharge{What: line.What, Kind: line.Kind.String(), Parcel: line.Parcel, Lot: line.Lot, Item: line.Item,
 			Paid: line.Paid.String(), Home: line.Home.Number(), By: line.By.String()}
 		if line.Times > 1 {
 			c.Times = line.Times
@@ -82,12 +109,7 @@ func CostsJSON(st *landed.Statement, working bool) any {
 }
 
 func jsonItem(item *landed.ItemCost, kinds []landed.Kind) costItem {
-	out := costItem{ID: item.ID, Lot: item.Lot, What: item.What, Count: item.Count, Cost: item.Cost.Number(), Shares: map[string]string{}}
-	for _, k := range kinds {
-		if item.Bears(k) {
-			out.Shares[k.String()] = item.Share(k).Number()
-		}
-	}
+	out := costItem{ID: item.ID, Lot: item.Lot, What: item.What, Count: item.Count, Cost: item.Cost.Number(), Shares: itemShares{item, kinds}}
 	for _, g := range item.Each() {
 		out.Each = append(out.Each, costPieces{g.Count, g.Each.Number()})
 	}
