@@ -1,0 +1,410 @@
+package freight_test
+
+import (
+	"errors"
+	"fmt"
+	"math/big"
+	"slices"
+	"testing"
+
+	"lotcost/landed/freight"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+
+	"pgregory.net/rapid"
+)
+
+// The oracle works the price of a box out again, in fractions and by walking
+// through the printed table one line at a time. It shares nothing with the
+// package but the types.
+
+func rat(n int64) *big.Rat { return big.NewRat(n, 1) }
+
+// multiple is the least multiple of step that is not below x, found by counting.
+func multiple(x *big.Rat, step int64) *big.Rat {
+	if step == 0 {
+		return x
+	}
+	n := new(big.Int).Quo(x.Num(), new(big.Int).Mul(x.Denom(), big.NewInt(step)))
+	for m := n; ; m.Add(m, big.NewInt(1)) {
+		if got := new(big.Rat).SetInt(new(big.Int).Mul(m, big.NewInt(step))); got.Cmp(x) >= 0 {
+			return got
+		}
+	}
+}
+
+// half rounds half up to a whole number.
+func half(x *big.Rat) *big.Rat {
+	x = new(big.Rat).Add(x, big.NewRat(1, 2))
+	return new(big.Rat).SetInt(new(big.Int).Quo(x.Num(), x.Denom()))
+}
+
+func oracleVolumetric(v freight.Volumetric, s measure.Size) *big.Rat {
+	volume := rat(1)
+	for _, side := range []measure.Length{s.L, s.W, s.H} {
+		cm := new(big.Rat).Quo(multiple(rat(int64(side)), int64(v.WholeTo)), rat(int64(measure.Centimetre)))
+		volume.Mul(volume, cm)
+	}
+	volume.Quo(volume, rat(v.Divisor))
+	return multiple(volume.Mul(volume, rat(int64(measure.Kilogram))), 1)
+}
+
+func oracleBilled(s *freight.Service, weight measure.Weight, sides measure.Size) *big.Rat {
+	counts := rat(int64(weight))
+	if s.Volumetric.Divisor > 0 && sides != (measure.Size{}) {
+		volumetric := oracleVolumetric(s.Volumetric, sides)
+		if s.Volumetric.Billed == freight.VolumeOnly || s.Volumetric.Billed == freight.Greater && volumetric.Cmp(counts) > 0 {
+			counts = volumetric
+		}
+	}
+	if least := rat(int64(s.Minimum)); least.Cmp(counts) > 0 {
+		counts = least
+	}
+	return multiple(counts, int64(s.RoundTo))
+}
+
+// walk reads a price off a table, and is nil beyond its end.
+func walk(x *big.Rat, upTo, price []int64, each, further int64) *big.Rat {
+	for i, bound := range upTo {
+		if x.Cmp(rat(bound)) <= 0 {
+			return rat(price[i])
+		}
+	}
+	if each == 0 {
+		return nil
+	}
+	bound, total := rat(upTo[len(upTo)-1]), rat(price[len(price)-1])
+	for x.Cmp(bound) > 0 {
+		bound.Add(bound, rat(each))
+		total.Add(total, rat(further))
+	}
+	return total
+}
+
+// oracleTotal is the price of a box in minor units, nil when the table or the
+// cover ends below it.
+func oracleTotal(s *freight.Service, b *freight.Box) *big.Rat {
+	var upTo, price []int64
+	for _, step := range s.Zones[0].Steps {
+		upTo, price = append(upTo, int64(step.UpTo)), append(price, step.Price.Minor())
+	}
+	postage := walk(oracleBilled(s, b.Weight, b.Size), upTo, price, int64(s.Zones[0].Further.Each), s.Zones[0].Further.Price.Minor())
+	if postage == nil {
+		return nil
+	}
+	parcel := rat(s.PerParcel.Minor())
+	fueled := new(big.Rat).Set(postage)
+	if s.Fuel.Of == freight.OfPostageAndParcel {
+		fueled.Add(fueled, parcel)
+	}
+	total := half(fueled.Mul(fueled, s.Fuel.Rate.Rat()))
+	total.Add(total, postage).Add(total, parcel)
+	cover := oracleCover(&s.Insurance, b)
+	if cover == nil {
+		return nil
+	}
+	return total.Add(total, cover)
+}
+
+func oracleCover(n *freight.Insurance, b *freight.Box) *big.Rat {
+	value := rat(b.Value.Minor())
+	if b.Uninsured || value.Sign() == 0 {
+		return new(big.Rat)
+	}
+	if len(n.Steps) > 0 {
+		var upTo, price []int64
+		for _, step := range n.Steps {
+			upTo, price = append(upTo, step.UpTo.Minor()), append(price, step.Price.Minor())
+		}
+		return walk(value, upTo, price, n.Further.Each.Minor(), n.Further.Price.Minor())
+	}
+	if n.Rate.IsZero() {
+		return new(big.Rat)
+	}
+	cover := half(value.Mul(value, n.Rate.Rat()))
+	if least := rat(n.Least.Minor()); least.Cmp(cover) > 0 {
+		return least
+	}
+	return cover
+}
+
+func genService(t *rapid.T) freight.Service {
+	minor := func(name string, most int64) money.Amount {
+		return money.New(rapid.Int64Range(0, most).Draw(t, name), cad)
+	}
+	grams := func(name string, from, to int) measure.Weight {
+		return measure.Weight(rapid.IntRange(from, to).Draw(t, name)) * measure.Gram
+	}
+	s := freight.Service{Name: "Any", Currency: cad, PerParcel: minor("per parcel", 500), Minimum: grams("minimum", 0, 400)}
+	s.RoundTo = measure.Weight(rapid.SampledFrom([]int{0, 1, 50, 70, 500}).Draw(t, "round to")) * measure.Gram
+	s.Fuel = freight.Fuel{Rate: percent(rapid.SampledFrom([]string{"0%", "12.5%", "7.77%", "101%"}).Draw(t, "fuel")), Of: freight.FuelBase(rapid.IntRange(0, 1).Draw(t, "fuel of"))}
+	s.Volumetric = freight.Volumetric{
+		Divisor: rapid.SampledFrom([]int64{4000, 5000, 6000}).Draw(t, "divisor"), Billed: freight.Billed(rapid.IntRange(0, 2).Draw(t, "billed")),
+		WholeTo: measure.Length(rapid.IntRange(0, 1).Draw(t, "whole")) * measure.Centimetre,
+	}
+	zone := freight.Zone{}
+	upTo, price := measure.Weight(0), int64(0)
+	for range rapid.IntRange(1, 6).Draw(t, "steps") {
+		upTo += grams("step", 1, 900)
+		price = max(0, price+rapid.Int64Range(-200, 1500).Draw(t, "price")) // now and then a heavier step is cheaper
+		zone.Steps = append(zone.Steps, freight.Step{UpTo: upTo, Price: money.New(price, cad)})
+	}
+	if rapid.Bool().Draw(t, "further") {
+		zone.Further = freight.Further{Each: grams("each", 40, 700), Price: minor("further price", 400)}
+	}
+	s.Zones = []freight.Zone{zone}
+	switch rapid.IntRange(0, 2).Draw(t, "insurance") {
+	case 1:
+		s.Insurance = freight.Insurance{Rate: percent("1.35%"), Least: minor("least", 300)}
+	case 2:
+		s.Insurance.Steps = []freight.Cover{{UpTo: amount("100 CAD"), Price: minor("cover", 300)}, {UpTo: amount("300 CAD"), Price: minor("cover", 900)}}
+		if rapid.Bool().Draw(t, "further cover") {
+			s.Insurance.Further = freight.FurtherCover{Each: amount("77 CAD"), Price: minor("further cover price", 300)}
+		}
+	}
+	return s
+}
+
+func genBox(t *rapid.T) freight.Box {
+	b := freight.Box{
+		Weight: measure.Weight(rapid.IntRange(1, 5000).Draw(t, "g")) * measure.Gram, Uninsured: rapid.Bool().Draw(t, "uninsured"),
+		Value: money.New(rapid.Int64Range(0, 60000).Draw(t, "value"), cad),
+	}
+	if rapid.Bool().Draw(t, "sized") {
+		side := rapid.Custom(func(t *rapid.T) measure.Length {
+			return measure.Length(rapid.IntRange(1, 400).Draw(t, "mm")) * measure.Millimetre
+		})
+		b.Size = measure.Size{L: side.Draw(t, "l"), W: side.Draw(t, "w"), H: side.Draw(t, "h")}
+	}
+	return b
+}
+
+// A quote is the oracle's to the cent, its lines sum to its total, and the fast
+// path says the same.
+func TestQuoteAgainstFractions(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s, b := genService(t), genBox(t)
+		want := oracleTotal(&s, &b)
+		tariff := must(s.Compile("", on))
+		minor, ok := tariff.Price(&b)
+		q, err := s.Quote(b, on, "")
+		if want == nil {
+			if got := broken(t, err); ok || !slices.Contains([]string{"billed weight", "insured value", "billed weight; insured value"}, got) {
+				t.Fatalf("taken for %d, %v", minor, err)
+			}
+			return
+		}
+		if err != nil || !ok || rat(q.Total.Minor()).Cmp(want) != 0 || minor != q.Total.Minor() {
+			t.Fatalf("got %s, %v and %d, %t, want %s", q.Total, err, minor, ok, want.RatString())
+		}
+		if billed := oracleBilled(&s, b.Weight, b.Size); rat(int64(q.Billed)).Cmp(billed) != 0 {
+			t.Fatalf("billed %s, want %s ng", q.Billed, billed.RatString())
+		}
+		total := money.New(0, cad)
+		for _, line := range q.Lines {
+			total = must(total.Add(line.Amount))
+		}
+		if total != q.Total {
+			t.Fatalf("lines sum to %s, not %s", total, q.Total)
+		}
+		carriage, ok := tariff.Cost(q.Billed)
+		if insurance, okCover := tariff.Insurance(b.Value.Minor()); !ok || !b.Uninsured && (!okCover || carriage+insurance != minor) {
+			t.Fatalf("carriage %d, insurance %d, price %d", carriage, insurance, minor)
+		}
+	})
+}
+
+// NextCheaper is what trying every gram below finds.
+func TestNextCheaperByEveryGram(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s, b := genService(t), genBox(t)
+		s.Volumetric.Divisor, s.Volumetric.Billed = 0, freight.Actual
+		b.Size, b.Weight = measure.Size{}, b.Weight%(1200*measure.Gram)
+		q, err := s.Quote(b, on, "")
+		if err != nil {
+			return
+		}
+		var less measure.Weight
+		var saves int64
+		for w := b.Weight - measure.Gram; w > 0; w -= measure.Gram {
+			lighter := b
+			lighter.Weight = w
+			if total := oracleTotal(&s, &lighter); total.Cmp(rat(q.Total.Minor())) < 0 {
+				less, saves = b.Weight-w, q.Total.Minor()-total.Num().Int64()
+				break
+			}
+		}
+		if n := q.NextCheaper; n.Less != less || n.Actual != less || n.Volumetric != 0 || n.Saves.Minor() != saves {
+			t.Fatalf("got %+v, want %s less and %d", n, less, saves)
+		}
+	})
+}
+
+// With volume in play, taking away what NextCheaper says from both weights gives
+// the price it says, and a gram less does not.
+func TestNextCheaperByVolume(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s, b := genService(t), genBox(t)
+		s.Volumetric.WholeTo = 0
+		q, err := s.Quote(b, on, "")
+		if err != nil || q.NextCheaper.Less == 0 {
+			return
+		}
+		n, tariff := q.NextCheaper, must(s.Compile("", on))
+		counts := func(actual, volumetric measure.Weight) int64 {
+			switch {
+			case !b.Sized() || s.Volumetric.Billed == freight.Actual:
+				volumetric = actual
+			case s.Volumetric.Billed == freight.Greater:
+				volumetric = max(actual, volumetric)
+			}
+			minor, _ := tariff.Cost(volumetric)
+			return minor
+		}
+		now := counts(q.Actual, q.Volumetric)
+		if got := now - counts(q.Actual-n.Actual, q.Volumetric-n.Volumetric); got != n.Saves.Minor() {
+			t.Fatalf("%s: saves %d", n, got)
+		}
+		for _, d := range []struct{ actual, volumetric measure.Weight }{{min(n.Actual, 1), 0}, {0, min(n.Volumetric, 1)}} {
+			if d.actual+d.volumetric > 0 && counts(q.Actual-n.Actual+d.actual, q.Volumetric-n.Volumetric+d.volumetric) < now {
+				t.Fatalf("%s: a nanogram less would do", n)
+			}
+		}
+	})
+}
+
+// Heavier is never cheaper where the tariff says so, and somewhere it is where
+// the tariff does not say so.
+func TestMonotone(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := genService(t)
+		s.Minimum, s.RoundTo = 0, 0
+		tariff := must(s.Compile("", on))
+		if tariff.Currency() != cad {
+			t.Fatal(tariff.Currency())
+		}
+		falls, last := false, int64(0)
+		for w := measure.Gram; w <= 7*measure.Kilogram; w += measure.Gram {
+			minor, ok := tariff.Cost(w)
+			if !ok {
+				break
+			}
+			falls, last = falls || minor < last, minor
+		}
+		if falls == tariff.Monotone() {
+			t.Fatalf("monotone %t, falls %t", tariff.Monotone(), falls)
+		}
+	})
+}
+
+// The heaviest weight is taken and the next step is not.
+func TestHeaviest(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := genService(t)
+		s.Minimum = 0
+		if rapid.Bool().Draw(t, "limited") {
+			s.Limits.Weight = measure.Weight(rapid.IntRange(1, 5000).Draw(t, "limit")) * measure.Gram
+		}
+		s.Volumetric = freight.Volumetric{}
+		tariff := must(s.Compile("", on))
+		w := tariff.Heaviest()
+		if w > 10*measure.Kilogram {
+			return // no end
+		}
+		_, under := tariff.Price(&freight.Box{Weight: w})
+		_, over := tariff.Price(&freight.Box{Weight: w + 1})
+		if under != (w > 0) || over {
+			t.Fatalf("%s: taken %t, a nanogram more %t", w, under, over)
+		}
+	})
+}
+
+// A parcel is refused exactly when it breaks a limit, by how much it says, and
+// the lots named are those that break it by themselves, or else all.
+func TestRefusal(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		lots, p := genLots(t, 5), genPacking(t)
+		for i := range lots {
+			lots[i].ID = fmt.Sprint("lot", i)
+		}
+		cm := func(name string, to int) measure.Length {
+			return measure.Length(rapid.IntRange(1, to).Draw(t, name)) * measure.Centimetre
+		}
+		s := freight.Service{Name: "Any", Currency: cad, Zones: []freight.Zone{{Steps: []freight.Step{{UpTo: kg("1000 kg"), Price: amount("1 CAD")}}}}}
+		s.Limits = freight.Limits{
+			Weight: measure.Weight(rapid.IntRange(1, 9000).Draw(t, "limit")) * measure.Gram, Longest: cm("longest", 60), LengthPlusGirth: cm("girth", 200), SumOfSides: cm("sum", 120),
+			Value: money.New(rapid.Int64Range(1, 150000).Draw(t, "value"), cad),
+		}
+		b := must(freight.Pack(lots, p))
+		want := map[freight.Limit]int64{}
+		for limit, over := range exceeds(&s.Limits, &b) {
+			if over > 0 {
+				want[limit] = over
+			}
+		}
+		_, err := s.Quote(b, on, "")
+		minor, ok := must(s.Compile("", on)).Price(&b)
+		var refused *freight.RefusedError
+		if !errors.As(err, &refused) {
+			if err != nil || len(want) > 0 || !ok || minor != 100 {
+				t.Fatalf("%v, %d, %t, want %v", err, minor, ok, want)
+			}
+			return
+		}
+		if ok || len(refused.Breaks) != len(want) {
+			t.Fatalf("%v, want %v", err, want)
+		}
+		for _, r := range refused.Breaks {
+			culprits, alone := blame(t, lots, p, &s.Limits, r.Limit)
+			if r.By != want[r.Limit] || r.Alone != alone || !slices.Equal(r.Lots, culprits) {
+				t.Fatalf("%+v, want %d, %v", r, want[r.Limit], culprits)
+			}
+		}
+	})
+}
+
+func exceeds(l *freight.Limits, b *freight.Box) map[freight.Limit]int64 {
+	sides := []measure.Length{b.Size.L, b.Size.W, b.Size.H}
+	slices.Sort(sides)
+	return map[freight.Limit]int64{
+		freight.LimitWeight:          int64(b.Weight - l.Weight),
+		freight.LimitLongest:         int64(sides[2] - l.Longest),
+		freight.LimitLengthPlusGirth: int64(sides[2] + 2*sides[1] + 2*sides[0] - l.LengthPlusGirth),
+		freight.LimitSumOfSides:      int64(sides[0] + sides[1] + sides[2] - l.SumOfSides),
+		freight.LimitValue:           b.Value.Minor() - l.Value.Minor(),
+	}
+}
+
+func blame(t *rapid.T, lots []freight.Lot, p freight.Packing, l *freight.Limits, limit freight.Limit) (culprits []string, alone bool) {
+	var all []string
+	for i := range lots {
+		b := must(freight.Pack(lots[i:i+1], p))
+		if exceeds(l, &b)[limit] > 0 {
+			culprits = append(culprits, lots[i].ID)
+		}
+		all = append(all, lots[i].ID)
+	}
+	if len(culprits) > 0 {
+		return culprits, true
+	}
+	if len(lots) == 1 {
+		t.Fatalf("one lot breaks %s, and not by itself", limit)
+	}
+	return all, false
+}
+
+// The best of all shapes never costs more than the box of least volume.
+func TestBestIsNeverDearer(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s, lots, p := genService(t), genLots(t, 6), genPacking(t)
+		b := must(freight.Pack(lots, p))
+		one, err := s.Quote(b, on, "")
+		if err != nil {
+			return
+		}
+		best, err := s.Best(append(must(freight.Shapes(lots, p)), b), on, "")
+		if err != nil || best.Total.Cmp(one.Total) > 0 {
+			t.Fatalf("best %s, one %s, %v", best.Total, one.Total, err)
+		}
+	})
+}

@@ -1,0 +1,214 @@
+package freight
+
+import (
+	"fmt"
+	"math"
+
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
+)
+
+// Lot is what is sent in one piece: it is never divided over parcels.
+type Lot struct {
+	ID       string
+	Weight   measure.Weight
+	Size     measure.Size // outside, as it goes into the box; zero when not known
+	Roll     bool         // a tube; by itself it goes by a service's limits for rolls
+	Value    money.Amount // no currency when not known
+	Contents []string     // what a service may refuse, such as "lithium cells"
+}
+
+// Packing is what the box and the stuffing add. The zero value adds nothing.
+type Packing struct {
+	Share   decimal.Decimal // of the lots' weight, a fraction; the result is rounded up to a nanogram
+	Fixed   measure.Weight  // for each parcel, beside Share
+	Padding measure.Length  // on each of the six sides, the wall of the box included
+}
+
+// Box is a parcel. [Pack] makes it of lots; a caller who has weighed and measured
+// one may fill it in.
+type Box struct {
+	Lots      []Lot          // what is in it; kept as given, not copied
+	Contents  measure.Weight // of the lots alone
+	Weight    measure.Weight // of the whole parcel
+	Size      measure.Size   // outside, the height last and the length before the width when packed; zero when a lot's is not known
+	Roll      bool           // one roll by itself
+	Value     money.Amount   // of the lots whose value is known; no currency when none is
+	Uninsured bool           // the value is declared but not to be insured
+
+	packing Packing
+	grid    grid
+	across  bool // the depth of the grid's rows is the width of the box
+}
+
+// Sized reports whether the size is known.
+func (b *Box) Sized() bool { return b.Size != measure.Size{} }
+
+// unvalued is how many lots have no value.
+func (b *Box) unvalued() int {
+	n := 0
+	for i := range b.Lots {
+		if b.Lots[i].Value.Currency() == 0 {
+			n++
+		}
+	}
+	return n
+}
+
+func (b *Box) check() error {
+	if b.Weight <= 0 {
+		return &InputError{What: "the box has no weight", Remedy: "weigh it, or let Pack make it of lots"}
+	}
+	if b.Sized() && min(b.Size.L, b.Size.W, b.Size.H) <= 0 {
+		return &InputError{What: fmt.Sprintf("the box's size %q has a side that is not above zero", b.Size), Remedy: "give all three sides, or none"}
+	}
+	if b.Value.Sign() < 0 {
+		return &InputError{What: fmt.Sprintf("the box's value %q is below zero", b.Value), Remedy: "give zero or more"}
+	}
+	return nil
+}
+
+// Pack makes the box of least volume, padding aside, among [Shapes] for some
+// lots. Where the size of a lot is not known the box has none, and only its
+// weight is told.
+//
+// It returns an [*InputError] when there are no lots, when a weight is missing,
+// a size makes no sense or the packing is below zero, a [*money.MismatchError]
+// when the values are in several currencies, [money.ErrOverflow], or a
+// [*measure.OverflowError] when a result is too large.
+func Pack(lots []Lot, p Packing) (Box, error) {
+	b, err := weighLots(lots, p)
+	if err != nil {
+		return Box{}, err
+	}
+	if !allSized(lots) {
+		return b, nil
+	}
+	var best shape
+	eachShape(lots, func(s shape) {
+		if best == (shape{}) || s.compare(&best) < 0 {
+			best = s
+		}
+	})
+	b.become(&best)
+	return b, nil
+}
+
+// Shapes makes the boxes among which a choice makes sense: of the piles tried,
+// those that no other undercuts in all sides, by volume without the padding, the
+// least first. Where a size is not known there is one box, without a size. Errors
+// are those of [Pack].
+func Shapes(lots []Lot, p Packing) ([]Box, error) {
+	b, err := weighLots(lots, p)
+	if err != nil {
+		return nil, err
+	}
+	if !allSized(lots) {
+		return []Box{b}, nil
+	}
+	var front []shape
+	eachShape(lots, func(s shape) { front = addToFront(front, &s) })
+	boxes := make([]Box, len(front))
+	for i := range front {
+		boxes[i] = b
+		boxes[i].become(&front[i])
+	}
+	return boxes, nil
+}
+
+// become gives the box a shape, with padding on every side.
+func (b *Box) become(s *shape) {
+	pad := 2 * b.packing.Padding
+	b.Size = measure.Size{L: measure.Length(max(s.x, s.y)) + pad, W: measure.Length(min(s.x, s.y)) + pad, H: measure.Length(s.z) + pad}
+	b.grid, b.across = s.grid, s.x < s.y
+}
+
+func allSized(lots []Lot) bool {
+	for i := range lots {
+		if lots[i].Size == (measure.Size{}) {
+			return false
+		}
+	}
+	return true
+}
+
+// maxSide bounds the sides that are reckoned with, so that no sum of them can
+// leave the range of a length, nor an area of all piles that of 64 bits.
+const maxSide = 100 * measure.Metre
+
+// weighLots makes the box without a size.
+func weighLots(lots []Lot, p Packing) (Box, error) {
+	if len(lots) == 0 {
+		return Box{}, &InputError{What: "there are no lots to pack", Remedy: "give at least one"}
+	}
+	share, ok := newRatio(p.Share)
+	if !ok || p.Fixed < 0 || p.Padding < 0 || p.Padding > maxSide {
+		return Box{}, p.fault(ok)
+	}
+	b := Box{Lots: lots, packing: p, Roll: len(lots) == 1 && lots[0].Roll}
+	var err error
+	for i := range lots {
+		if err := lots[i].check(); err != nil {
+			return Box{}, err
+		}
+		if b.Contents, err = b.Contents.Add(lots[i].Weight); err != nil {
+			return Box{}, err
+		}
+		if err := b.addValue(lots[i].Value); err != nil {
+			return Box{}, err
+		}
+	}
+	extra, ok := share.up(int64(b.Contents))
+	if !ok {
+		return Box{}, &measure.OverflowError{Op: fmt.Sprintf("%s of %s", money.FormatPercent(p.Share), b.Contents), Limit: math.MaxInt64}
+	}
+	if b.Weight, err = b.Contents.Add(measure.Weight(extra)); err == nil {
+		b.Weight, err = b.Weight.Add(p.Fixed)
+	}
+	return b, err
+}
+
+func (b *Box) addValue(a money.Amount) error {
+	if a.Currency() == 0 {
+		return nil
+	}
+	if b.Value.Currency() == 0 {
+		b.Value = a
+		return nil
+	}
+	sum, err := b.Value.Add(a)
+	b.Value = sum
+	return err
+}
+
+func (l *Lot) check() error {
+	fail := func(what, remedy string) error { return &InputError{Lot: l.ID, What: what, Remedy: remedy} }
+	low, high := min(l.Size.L, l.Size.W, l.Size.H), max(l.Size.L, l.Size.W, l.Size.H)
+	switch {
+	case l.Weight == 0:
+		return fail("the weight is missing", "weigh the lot or estimate it, as in 780 g")
+	case l.Weight < 0:
+		return fail(fmt.Sprintf("the weight %q is below zero", l.Weight), "give a weight above zero")
+	case low <= 0 && l.Size != (measure.Size{}):
+		return fail(fmt.Sprintf("the size %q has a side that is not above zero", l.Size), "give all three sides, or none")
+	case high > maxSide:
+		return fail(fmt.Sprintf("the size %q has a side above %s", l.Size, maxSide), "check the unit")
+	case l.Value.Sign() < 0:
+		return fail(fmt.Sprintf("the value %q is below zero", l.Value), "give zero or more")
+	}
+	return nil
+}
+
+func (p *Packing) fault(shareFits bool) error {
+	switch {
+	case p.Share.Sign() < 0:
+		return &InputError{What: fmt.Sprintf("the packing's share %q is below zero", money.FormatPercent(p.Share)), Remedy: "give zero or more"}
+	case !shareFits:
+		return &InputError{What: "the packing's share has more than 18 digits", Remedy: "give a percentage as in 8%"}
+	case p.Fixed < 0:
+		return &InputError{What: fmt.Sprintf("the packing's weight %q is below zero", p.Fixed), Remedy: "give zero or more"}
+	}
+	return &InputError{What: fmt.Sprintf("the padding %q is below zero or above %s", p.Padding, maxSide), Remedy: "give the thickness on one side, as in 2 cm"}
+}

@@ -1,0 +1,137 @@
+package freight
+
+import (
+	"math"
+	"math/bits"
+	"slices"
+
+	"github.com/shopspring/decimal"
+)
+
+// table is a price by steps of some whole number, and beyond the last step by
+// units begun. upTo rises.
+type table struct {
+	upTo, price []int64
+	each        int64 // the unit beyond the last step; 0 when there is nothing beyond
+	further     int64 // its price
+}
+
+// at is the price at x, and whether x is within the table and the price within
+// an int64. Nothing is allocated.
+func (t *table) at(x int64) (price int64, ok bool) {
+	if i, _ := slices.BinarySearch(t.upTo, x); i < len(t.upTo) {
+		return t.price[i], true
+	}
+	if t.each <= 0 {
+		return 0, false
+	}
+	high, low := bits.Mul64(uint64(t.units(x)), uint64(t.further))
+	base := t.price[len(t.price)-1]
+	if high != 0 || low > uint64(math.MaxInt64-base) {
+		return 0, false
+	}
+	return base + int64(low), true
+}
+
+// units is how many units beyond the last step are begun at x.
+func (t *table) units(x int64) int64 {
+	over := x - t.last()
+	n := over / t.each
+	if over%t.each > 0 {
+		n++
+	}
+	return n
+}
+
+// last is the bound of the last step.
+func (t *table) last() int64 { return t.upTo[len(t.upTo)-1] }
+
+// most is the greatest x that has a price.
+func (t *table) most() int64 {
+	if t.each > 0 {
+		return math.MaxInt64
+	}
+	return t.last()
+}
+
+// floor is the bound that x has passed: the greatest x of the step, or unit,
+// before its own. It is 0 in the first step.
+func (t *table) floor(x int64) int64 {
+	i, _ := slices.BinarySearch(t.upTo, x)
+	switch {
+	case i == 0:
+		return 0
+	case i < len(t.upTo):
+		return t.upTo[i-1]
+	}
+	return t.last() + (t.units(x)-1)*t.each
+}
+
+// rises reports whether no step is cheaper than the one before.
+func (t *table) rises() bool { return slices.IsSorted(t.price) }
+
+// ratio is a fraction that is not negative, in integers so that it can be used
+// in a loop. den is a power of ten.
+type ratio struct{ num, den int64 }
+
+// newRatio makes a ratio of a fraction, and reports whether its digits fit.
+func newRatio(d decimal.Decimal) (ratio, bool) {
+	const digits = 18 // 10^18 is the greatest power of ten in an int64
+	exp := int64(d.Exponent())
+	if d.IsZero() {
+		return ratio{0, 1}, true
+	}
+	if d.Sign() < 0 || exp < -digits || exp > digits || int64(d.NumDigits())+max(exp, 0) > digits {
+		return ratio{0, 1}, false
+	}
+	num, den := d.CoefficientInt64(), int64(1)
+	for ; exp > 0; exp-- {
+		num *= 10
+	}
+	for ; exp < 0; exp++ {
+		den *= 10
+	}
+	return ratio{num, den}, true
+}
+
+// of is r times n, which is not negative, half rounded up; up rounds up. They
+// report whether the result fits.
+func (r ratio) of(n int64) (int64, bool) { return r.plus(n, r.den/2) }
+func (r ratio) up(n int64) (int64, bool) { return r.plus(n, r.den-1) }
+
+// plus is (r.num*n + add) / r.den, rounded down.
+func (r ratio) plus(n, add int64) (int64, bool) {
+	high, low := bits.Mul64(uint64(r.num), uint64(n))
+	low, carry := bits.Add64(low, uint64(add), 0)
+	high += carry
+	if high >= uint64(r.den) {
+		return 0, false
+	}
+	q, _ := bits.Div64(high, low, uint64(r.den))
+	return int64(q), q <= math.MaxInt64
+}
+
+// sum adds numbers that are not negative, and reports whether the sum fits.
+func sum(ns ...int64) (int64, bool) {
+	total := int64(0)
+	for _, n := range ns {
+		if n > math.MaxInt64-total {
+			return 0, false
+		}
+		total += n
+	}
+	return total, true
+}
+
+// ceilTo is the least multiple of step that is not below n, or n when there is
+// no step; at the end of the range it is the greatest number.
+func ceilTo(n, step int64) int64 {
+	if step <= 0 || n%step == 0 {
+		return n
+	}
+	over := step - n%step
+	if n > math.MaxInt64-over {
+		return math.MaxInt64
+	}
+	return n + over
+}

@@ -1,0 +1,287 @@
+package freight
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+)
+
+// Tariff is a service on one day for one zone, in integers, for asking often.
+// It never changes and may be shared by goroutines.
+type Tariff struct {
+	service  *Service
+	zone     string
+	weights  table // by nanograms; prices are postage
+	totals   []int64
+	parcel   int64 // charge per parcel
+	fuel     ratio
+	cover    table // by minor units of value; empty when by rate or none
+	rate     ratio
+	least    int64
+	covers   bool
+	limits   [2]bounds // of a parcel, of a roll
+	monotone bool
+}
+
+// bounds are limits with their tolerance; the greatest number where there is
+// none.
+type bounds struct{ weight, longest, girth, sides, value int64 }
+
+// Compile makes the tariff of a day, at 00:00 UTC, and a zone: the table of that
+// name or else the one without a name. The service must not be changed afterwards.
+// It returns [source.Faults] when
+// [Service.Check] finds any, a [*NotOfferedError], a [*NoZoneError], or
+// [money.ErrOverflow] when a price with its surcharges is too large.
+func (s *Service) Compile(zone string, on time.Time) (*Tariff, error) {
+	if err := s.Check(); err != nil {
+		return nil, err
+	}
+	if on.Before(s.From) || !s.Until.IsZero() && on.After(s.Until) {
+		return nil, &NotOfferedError{Service: s.Name, On: on, From: s.From, Until: s.Until}
+	}
+	z, err := s.zone(zone)
+	if err != nil {
+		return nil, err
+	}
+	t := &Tariff{
+		service: s, zone: z.Name, weights: z.table(), parcel: s.PerParcel.Minor(),
+		cover: s.Insurance.table(), least: s.Insurance.Least.Minor(),
+		covers: len(s.Insurance.Steps) > 0 || !s.Insurance.Rate.IsZero(),
+	}
+	t.fuel, _ = newRatio(s.Fuel.Rate)
+	t.rate, _ = newRatio(s.Insurance.Rate)
+	t.monotone = t.weights.rises()
+	t.limits = [2]bounds{s.Limits.bounds(), s.Limits.bounds()}
+	if s.Rolls != nil {
+		t.limits[1] = s.Rolls.bounds()
+	}
+	for _, postage := range t.weights.price {
+		total, ok := t.carriage(postage)
+		if !ok {
+			return nil, money.ErrOverflow
+		}
+		t.totals = append(t.totals, total)
+	}
+	return t, nil
+}
+
+func (s *Service) zone(name string) (*Zone, error) {
+	known := make([]string, len(s.Zones))
+	for i := range s.Zones {
+		known[i] = s.Zones[i].Name
+	}
+	i := slices.Index(known, name)
+	if i < 0 {
+		i = slices.Index(known, "")
+	}
+	if i < 0 {
+		return nil, &NoZoneError{Service: s.Name, Zone: name, Known: known}
+	}
+	return &s.Zones[i], nil
+}
+
+func (z *Zone) table() table {
+	t := table{each: int64(z.Further.Each), further: z.Further.Price.Minor()}
+	for _, s := range z.Steps {
+		t.upTo, t.price = append(t.upTo, int64(s.UpTo)), append(t.price, s.Price.Minor())
+	}
+	return t
+}
+
+func (n *Insurance) table() table {
+	t := table{each: n.Further.Each.Minor(), further: n.Further.Price.Minor()}
+	for _, s := range n.Steps {
+		t.upTo, t.price = append(t.upTo, s.UpTo.Minor()), append(t.price, s.Price.Minor())
+	}
+	return t
+}
+
+func (l *Limits) bounds() bounds {
+	length := func(n measure.Length) int64 {
+		if n == 0 || n > math.MaxInt64-l.Tolerance {
+			return math.MaxInt64
+		}
+		return int64(n + l.Tolerance)
+	}
+	b := bounds{weight: int64(l.Weight), longest: length(l.Longest), girth: length(l.LengthPlusGirth), sides: length(l.SumOfSides), value: l.Value.Minor()}
+	if b.weight == 0 {
+		b.weight = math.MaxInt64
+	}
+	if l.Value.Currency() == 0 {
+		b.value = math.MaxInt64
+	}
+	return b
+}
+
+// surcharge is the fuel surcharge on a postage, rounded half away from zero.
+func (t *Tariff) surcharge(postage int64) (int64, bool) {
+	base, ok := postage, true
+	if t.service.Fuel.Of == OfPostageAndParcel {
+		base, ok = sum(postage, t.parcel)
+	}
+	if !ok {
+		return 0, false
+	}
+	return t.fuel.of(base)
+}
+
+// carriage is a postage with the charge per parcel and fuel.
+func (t *Tariff) carriage(postage int64) (int64, bool) {
+	fuel, ok := t.surcharge(postage)
+	if !ok {
+		return 0, false
+	}
+	return sum(postage, t.parcel, fuel)
+}
+
+// Currency is the currency of the tariff's amounts.
+func (t *Tariff) Currency() money.Currency { return t.service.Currency }
+
+// Monotone reports whether a heavier parcel never costs less. Printed tables
+// are as a rule, but nothing compels a carrier.
+func (t *Tariff) Monotone() bool { return t.monotone }
+
+// Heaviest is the greatest actual weight that is taken: by the limit on weight,
+// and by the end of the table where the actual weight is billed.
+func (t *Tariff) Heaviest() measure.Weight {
+	end := t.weights.most()
+	if step := int64(t.service.RoundTo); step > 0 {
+		end -= end % step
+	}
+	if t.service.Volumetric.Billed == VolumeOnly {
+		end = math.MaxInt64
+	}
+	return measure.Weight(min(end, t.limits[0].weight))
+}
+
+// Billed is the weight that is billed for one that counts: raised to the
+// minimum, then rounded up to the billing step. It is its own result's result.
+func (t *Tariff) Billed(counts measure.Weight) measure.Weight {
+	return measure.Weight(ceilTo(int64(max(counts, t.service.Minimum)), int64(t.service.RoundTo)))
+}
+
+// Cost is what a parcel of a weight that counts costs without insurance, in
+// minor units: postage, charge per parcel and fuel. The weight may be billed
+// already, see [Tariff.Billed]. It reports false when the table ends below it or
+// the price does not fit. Limits are not looked at. Nothing is allocated.
+func (t *Tariff) Cost(counts measure.Weight) (minor int64, ok bool) {
+	billed := int64(t.Billed(counts))
+	if i, _ := slices.BinarySearch(t.weights.upTo, billed); i < len(t.totals) {
+		return t.totals[i], true
+	}
+	postage, ok := t.weights.at(billed)
+	if !ok {
+		return 0, false
+	}
+	return t.carriage(postage)
+}
+
+// Insurance is what covering a value costs, both in minor units: nothing when
+// the service insures nothing or the value is zero. It reports false for a value
+// that is not covered, or below zero.
+func (t *Tariff) Insurance(value int64) (minor int64, ok bool) {
+	switch {
+	case value < 0:
+		return 0, false
+	case !t.covers || value == 0:
+		return 0, true
+	case len(t.cover.upTo) > 0:
+		return t.cover.at(value)
+	}
+	minor, ok = t.rate.of(value)
+	return max(minor, t.least), ok
+}
+
+// Price is the total that [Service.Quote] gives for the box, in minor units, and
+// whether the box is taken and its value in the tariff's currency. Nothing is
+// allocated.
+func (t *Tariff) Price(b *Box) (minor int64, ok bool) {
+	w, err := t.weigh(b)
+	if err != nil || b.Weight <= 0 || t.mismatch(b) != nil || t.refusesContents(b) {
+		return 0, false
+	}
+	for _, test := range t.tests(b, w.billed) {
+		if test.found > test.allowed {
+			return 0, false
+		}
+	}
+	carriage, ok := t.Cost(w.billed)
+	if !ok {
+		return 0, false
+	}
+	insurance, ok := t.Insurance(t.insured(b))
+	if !ok {
+		return 0, false
+	}
+	return sum(carriage, insurance)
+}
+
+// weighed is what a box weighs by a tariff.
+type weighed struct {
+	volumetric measure.Weight // 0 when the size is not known or volume does not count
+	counts     measure.Weight // the weight the service starts from
+	billed     measure.Weight
+	setBy      SetBy
+}
+
+func (t *Tariff) weigh(b *Box) (weighed, error) {
+	w := weighed{counts: b.Weight}
+	if v := t.service.Volumetric; v.Divisor > 0 && b.Sized() {
+		up := func(l measure.Length) measure.Length { return measure.Length(ceilTo(int64(l), int64(v.WholeTo))) }
+		var err error
+		w.volumetric, err = measure.Size{L: up(b.Size.L), W: up(b.Size.W), H: up(b.Size.H)}.Volumetric(v.Divisor)
+		if err != nil {
+			return w, err
+		}
+		if v.Billed == VolumeOnly || v.Billed == Greater && w.volumetric > b.Weight {
+			w.counts, w.setBy = w.volumetric, SetByVolumetric
+		}
+	}
+	if t.service.Minimum > w.counts {
+		w.setBy = SetByMinimum
+	}
+	w.billed = t.Billed(w.counts)
+	return w, nil
+}
+
+// insured is the value to be covered, in minor units.
+func (t *Tariff) insured(b *Box) int64 {
+	if b.Uninsured || !t.covers {
+		return 0
+	}
+	return b.Value.Minor()
+}
+
+// mismatch returns a [*money.MismatchError] when the box's value matters and is
+// in another currency.
+func (t *Tariff) mismatch(b *Box) error {
+	c := b.Value.Currency()
+	if c == 0 || c == t.service.Currency || t.limits[b.form()].value == math.MaxInt64 && (!t.covers || b.Uninsured) {
+		return nil
+	}
+	return &money.MismatchError{A: c, B: t.service.Currency}
+}
+
+func (t *Tariff) refusesContents(b *Box) bool {
+	for i := range b.Lots {
+		for _, c := range b.Lots[i].Contents {
+			if t.refuses(c) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (t *Tariff) refuses(content string) bool {
+	for _, r := range t.service.Refuses {
+		if strings.EqualFold(strings.TrimSpace(r), strings.TrimSpace(content)) {
+			return true
+		}
+	}
+	return false
+}
