@@ -1,0 +1,196 @@
+package resale_test
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+
+	"github.com/shopspring/decimal"
+)
+
+// venue is a venue with one fee.
+func venue(f resale.Fee) *resale.Venue {
+	return &resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{f}}
+}
+
+func flat(r string) []resale.Tier { return []resale.Tier{{Rate: rate(r)}} }
+
+func TestVenueErrors(t *testing.T) {
+	yen := money.New(5, money.MustCurrency("JPY"))
+	tests := []struct {
+		name  string
+		venue *resale.Venue
+		want  string
+	}{
+		{"gap", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{UpTo: cents(5000)}, {From: cents(6000)}}}),
+			`venue "gable": fee "commission", band 2: it begins at "60.00 CAD", so nothing covers what is between 50.00 CAD and that: begin it at 50.00 CAD`},
+		{"overlap", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{UpTo: cents(5000)}, {From: cents(4000)}}}),
+			`venue "gable": fee "commission", band 2: it begins at "40.00 CAD" and overlaps the band before: begin it at 50.00 CAD, where that ends`},
+		{"first band", venue(resale.Fee{Tiers: []resale.Tier{{From: cents(100)}}}),
+			`venue "gable": fee 1, band 1: it begins at "1.00 CAD", so nothing covers what is between 0.00 CAD and that: begin it at 0.00 CAD`},
+		{"empty band", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{UpTo: cents(0)}, {From: cents(0)}}}),
+			`venue "gable": fee "commission", band 1: it ends at "0.00 CAD", not above 0.00 CAD where it begins: raise its end or leave the band out`},
+		{"after the last", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{}, {From: cents(4000)}}}),
+			`venue "gable": fee "commission", band 2: it follows a band without an end: give the band before an end, or leave this one out`},
+		{"no last", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{UpTo: cents(5000)}}}),
+			`venue "gable": fee "commission", band 1: it is the last and ends at "50.00 CAD", so nothing covers higher prices: leave out its end`},
+		{"100 %", venue(resale.Fee{What: "commission", Tiers: flat("1")}),
+			`venue "gable": fee "commission", band 1, rate: "100%" takes the whole price or more, so no price exists: write a rate below 100%`},
+		{"beyond reading", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{Rate: decimal.New(1, 2_000_000_000)}}}),
+			`venue "gable": fee "commission", band 1, rate: "1e2000000000" has more than four decimals: round it to 0.0001%`},
+		{"too large to be a rate", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{Rate: decimal.New(1, 30)}}}),
+			`venue "gable": fee "commission", band 1, rate: "100000000000000000000000000000000%" takes the whole price or more, so no price exists: write a rate below 100%`},
+		{"negative rate", venue(resale.Fee{What: "commission", Tiers: flat("-0.1")}),
+			`venue "gable": fee "commission", band 1, rate: "-10%" is negative: write a rate of 0% or more`},
+		{"too fine", venue(resale.Fee{What: "commission", Tiers: flat("0.1234567")}),
+			`venue "gable": fee "commission", band 1, rate: "12.34567%" has more than four decimals: round it to 0.0001%`},
+		{"floor above cap", venue(resale.Fee{What: "commission", Floor: cents(300), Cap: cents(200)}),
+			`venue "gable": fee "commission": the floor "3.00 CAD" is above the cap "2.00 CAD": exchange them or lower the floor`},
+		{"all taken", &resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{{Tiers: flat("0.6")}, {Tiers: flat("0.45")}}},
+			`venue "gable": the fees take 105% of every price or more, so no price exists that leaves anything: lower a rate`},
+		{"currency", venue(resale.Fee{What: "commission", Fixed: yen}),
+			`venue "gable": fee "commission", fixed amount: "5 JPY" is not in CAD, the currency of the venue: convert it first`},
+		{"too large", venue(resale.Fee{What: "commission", Floor: cents(resale.Max + 1)}),
+			`venue "gable": fee "commission", floor: "10000000000.01 CAD" is too large: write at most 10000000000.00 CAD`},
+		{"no currency", &resale.Venue{},
+			`currency: "" names none: name the currency that the venue charges in`},
+		{"too many fees", &resale.Venue{Name: "gable", Currency: cad, Fees: make([]resale.Fee, 101)},
+			`venue "gable": fees: "101" are too many: write at most 100`},
+		{"sales tax", &resale.Venue{Name: "gable", Currency: cad, SalesTax: resale.SalesTax{Rate: rate("1")}},
+			`venue "gable": sales tax: "100%" doubles the price or more: write a rate below 100%`},
+		{"postage", &resale.Venue{Name: "gable", Currency: cad, Postage: resale.Postage{Steps: []resale.PostageStep{
+			{UpTo: measure.Kilogram, Cost: cents(900)}, {UpTo: measure.Kilogram, Cost: cents(-1)}}}},
+			`venue "gable": postage, step 2, cost: "-0.01 CAD" is negative: write an amount of 0 or more
+venue "gable": postage, step 2, weight: "1 kg" is not above the step before: write the steps by rising weight`},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			if err := tt.venue.Check(); err == nil || err.Error() != tt.want {
+				t.Errorf("got  %v\nwant %s", err, tt.want)
+			}
+		})
+	}
+}
+
+func TestSaleErrors(t *testing.T) {
+	plain := venue(resale.Fee{What: "commission", Tiers: flat("0.1")})
+	table := &resale.Venue{Name: "gable", Currency: cad,
+		Postage: resale.Postage{Steps: []resale.PostageStep{{UpTo: 2 * measure.Kilogram, Cost: cents(900)}}}}
+	tests := []struct {
+		name string
+		sale resale.Sale
+		want string
+	}{
+		{"no venue", resale.Sale{},
+			`venue: "" names none: say where it is to be sold`},
+		{"all at once", resale.Sale{Venue: plain, Cost: money.New(1, money.MustCurrency("JPY")), Packing: cents(-1), Pieces: -1, Listings: 101, Weight: -measure.Gram},
+			`venue "gable": cost: "1 JPY" is not in CAD, the currency of the venue: convert it first
+venue "gable": packing: "-0.01 CAD" is negative: write an amount of 0 or more
+venue "gable": pieces: "-1" is out of range: write a number from 1 to 1000000
+venue "gable": weight: "-1 g" is negative: write the weight of the packed order
+venue "gable": listings: "101" is out of range: write a number from 1 to 100`},
+		{"too heavy", resale.Sale{Venue: table, Weight: 2*measure.Kilogram + measure.Gram},
+			`venue "gable": postage goes up to 2 kg and the order weighs "2.001 kg": add a step, or sell it in two orders`},
+		{"margin of 100 %", resale.Sale{Venue: plain, Target: resale.MarginOnPrice(rate("1.2"))},
+			`venue "gable": target: "120%" is the whole price or more, so no price exists: write a rate below 100%`},
+		{"mark-up", resale.Sale{Venue: plain, Target: resale.MarkupOnCost(rate("1000.1"))},
+			`venue "gable": target: "100010%" is too large: write at most 100000%`},
+		{"value added tax", resale.Sale{Venue: plain, VAT: resale.VAT{Scheme: resale.OrdinaryScheme, Rate: rate("20")}},
+			`venue "gable": value added tax: "2000%" is more than the price without it: write a rate of at most 100%`},
+		{"margin scheme without a purchase price", resale.Sale{Venue: plain, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: rate("0.2")}},
+			`venue "gable": purchase price: "" is missing: the margin scheme needs what was paid for the goods`},
+		{"imported goods", resale.Sale{Venue: plain, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: rate("0.2"), Bought: cents(1), Imported: true}},
+			`venue "gable": the margin scheme does not take "ordinary second-hand goods" that the seller imported: it wants goods bought within the tax area ` +
+				`from somebody who could not deduct the tax, and of imported goods only works of art, antiques over 100 years old and collectors' pieces ` +
+				`(Directive 2006/112/EC, articles 314 and 317): use the ordinary scheme, or say which of these they are`},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			for what, err := range map[string]error{"Check": tt.sale.Check(), "Compile": second(resale.Compile(&tt.sale)),
+				"Price": second(resale.Price(&tt.sale)), "At": second(tt.sale.At(cents(1)))} {
+				if err == nil || err.Error() != tt.want {
+					t.Errorf("%s:\ngot  %v\nwant %s", what, err, tt.want)
+				}
+			}
+		})
+	}
+}
+
+func second[T any](_ T, err error) error { return err }
+
+func TestPriceRange(t *testing.T) {
+	s := resale.Sale{Venue: venue(resale.Fee{Tiers: flat("0.1")})}
+	for price, want := range map[money.Amount]string{
+		cents(-1):                               `venue "gable": price: "-0.01 CAD" is negative: write an amount of 0 or more`,
+		cents(resale.Max + 1):                   `venue "gable": price: "10000000000.01 CAD" is too large: write at most 10000000000.00 CAD`,
+		money.New(1, money.MustCurrency("JPY")): `venue "gable": price: "1 JPY" is not in CAD, the currency of the venue: convert it first`,
+	} {
+		for _, err := range []error{second(s.At(price)), second(s.Unsold(price))} {
+			if err == nil || err.Error() != want {
+				t.Errorf("got  %v\nwant %s", err, want)
+			}
+		}
+	}
+}
+
+// TestErrorsAreData reaches the fields through what was joined.
+func TestErrorsAreData(t *testing.T) {
+	v := venue(resale.Fee{What: "commission", Floor: cents(300), Cap: cents(200),
+		Tiers: []resale.Tier{{UpTo: cents(5000), Rate: rate("1.5")}, {From: cents(6000)}}})
+	err := v.Check()
+	var tier *resale.TierError
+	var limits *resale.LimitsError
+	var field *resale.FieldError
+	switch {
+	case !errors.As(err, &tier) || !errors.As(err, &limits) || !errors.As(err, &field):
+		t.Fatalf("got %v", err)
+	case tier.Band != 2 || tier.Problem != resale.TierGap || tier.From != cents(6000) || tier.Before != cents(5000):
+		t.Errorf("got %+v", tier)
+	case limits.Floor != cents(300) || limits.Cap != cents(200):
+		t.Errorf("got %+v", limits)
+	case field.Venue != "gable" || field.Got != "150%":
+		t.Errorf("got %+v", field)
+	}
+	if n := strings.Count(err.Error(), "\n"); n != 2 {
+		t.Errorf("%d lines, want three:\n%v", n+1, err)
+	}
+}
+
+func TestNoPrice(t *testing.T) {
+	fee := func(r string) *resale.Venue { return venue(resale.Fee{What: "commission", Tiers: flat(r)}) }
+	taxed := venue(resale.Fee{What: "commission", WithTax: true, Tiers: flat("0.5")})
+	taxed.SalesTax.Rate = rate("0.2")
+	tests := []struct {
+		name   string
+		sale   resale.Sale
+		reason resale.NoPrice
+		want   string
+	}{
+		{"margin and fees over the whole", resale.Sale{Venue: fee("0.8"), Cost: cents(500), Target: resale.MarginOnPrice(rate("0.25"))}, resale.TakesAll,
+			`venue "gable": no price brings a margin of 25% on the price: fees, tax and target take 105% of each further unit of price: lower the target, or sell elsewhere`},
+		{"exactly the whole", resale.Sale{Venue: fee("0.6"), Cost: cents(1), Target: resale.MarginOnPrice(rate("0.4"))}, resale.TakesAll,
+			`venue "gable": no price brings a margin of 40% on the price: fees, tax and target take 100% of each further unit of price: lower the target, or sell elsewhere`},
+		{"too high", resale.Sale{Venue: fee("0.99"), Cost: cents(resale.Max / 50)}, resale.TooHigh,
+			`venue "gable": no price brings what was paid: it would have to be above 10000000000.00 CAD: lower the target, or sell elsewhere`},
+		{"an amount too high", resale.Sale{Venue: fee("0.1"), Cost: cents(1), Target: resale.AtLeast(cents(resale.Max))}, resale.TooHigh,
+			`venue "gable": no price brings 10000000000.00 CAD more than was paid: it would have to be above 10000000000.00 CAD: lower the target, or sell elsewhere`},
+		{"a mark-up too high", resale.Sale{Venue: fee("0.1"), Cost: cents(resale.Max), Target: resale.MarkupOnCost(rate("1000"))}, resale.TooHigh,
+			`venue "gable": no price brings a mark-up of 100000% on the cost: it would have to be above 10000000000.00 CAD: lower the target, or sell elsewhere`},
+		{"rounding would decide", resale.Sale{Venue: taxed, Cost: cents(2), Target: resale.MarginOnPrice(rate("0.4"))}, resale.Undecided,
+			`venue "gable": no price brings a margin of 40% on the price: fees, tax and target take 100% of each further unit of price, and rounding alone would decide: lower the target`},
+	}
+	for _, tt := range tests {
+		t.Run(tt.name, func(t *testing.T) {
+			for what, err := range map[string]error{"Price": second(resale.Price(&tt.sale)), "PriceEnding": second(resale.PriceEnding(&tt.sale, resale.NinetyNine))} {
+				var e *resale.NoPriceError
+				if !errors.As(err, &e) || e.Reason != tt.reason || err.Error() != tt.want {
+					t.Errorf("%s:\ngot  %v\nwant %s", what, err, tt.want)
+				}
+			}
+		})
+	}
+}

@@ -1,0 +1,200 @@
+package resale_test
+
+import (
+	"os"
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// sourced is what every case of a file under testdata tells of its origin.
+type sourced struct {
+	Name       string
+	Source     string
+	Grade      string
+	SecondHand bool `yaml:"second_hand"`
+}
+
+func (s sourced) check(t *testing.T, sources map[string]string) {
+	t.Helper()
+	if sources[s.Source] == "" {
+		t.Errorf("source %q is not among the sources of the file", s.Source)
+	}
+	if !slices.Contains([]string{"published", "computed", "derived", "memory"}, s.Grade) {
+		t.Errorf("grade %q is none of published, computed, derived, memory", s.Grade)
+	}
+}
+
+// readCases reads a file of cases strictly: a misspelt field is an error.
+func readCases(t *testing.T, name string, into any) {
+	t.Helper()
+	f, err := os.Open(filepath.Join("testdata", name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	d := yaml.NewDecoder(f)
+	d.KnownFields(true)
+	if err := d.Decode(into); err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+}
+
+type feeCase struct {
+	Bands []struct {
+		UpTo string `yaml:"up_to"`
+		Rate string
+	}
+	Fixed, Cap string
+}
+
+type saleCase struct {
+	sourced        `yaml:",inline"`
+	Cost           string
+	Markup, Margin string
+	Fees           []feeCase
+	Price          string
+	Printed        string
+	Fee, Left      string
+}
+
+// in reads an amount, or nothing.
+func in(t *testing.T, number, currency string) money.Amount {
+	t.Helper()
+	if number == "" {
+		return money.Amount{}
+	}
+	a, err := money.ParseIn(number, money.MustCurrency(currency))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}
+
+func (c saleCase) sale(t *testing.T) *resale.Sale {
+	v := &resale.Venue{Name: c.Source, Currency: cad}
+	for _, fc := range c.Fees {
+		f := resale.Fee{What: "fee", Fixed: in(t, fc.Fixed, "CAD"), Cap: in(t, fc.Cap, "CAD")}
+		var from money.Amount
+		for _, b := range fc.Bands {
+			tier := resale.Tier{From: from, UpTo: in(t, b.UpTo, "CAD"), Rate: rate(b.Rate)}
+			f.Tiers = append(f.Tiers, tier)
+			from = tier.UpTo
+		}
+		v.Fees = append(v.Fees, f)
+	}
+	s := &resale.Sale{Venue: v, Cost: in(t, c.Cost, "CAD")}
+	switch {
+	case c.Markup != "":
+		s.Target = resale.MarkupOnCost(rate(c.Markup))
+	case c.Margin != "":
+		s.Target = resale.MarginOnPrice(rate(c.Margin))
+	}
+	return s
+}
+
+func TestPublished(t *testing.T) {
+	var data struct {
+		Sources          map[string]string
+		Prices, Outcomes []saleCase
+	}
+	readCases(t, "published.yaml", &data)
+	for _, c := range data.Prices {
+		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
+			c.check(t, data.Sources)
+			c.testPrice(t)
+		})
+	}
+	for _, c := range data.Outcomes {
+		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
+			c.check(t, data.Sources)
+			c.testOutcome(t)
+		})
+	}
+}
+
+func (c saleCase) testPrice(t *testing.T) {
+	s := c.sale(t)
+	a, err := resale.Price(s)
+	if err != nil || a.Price.Number() != c.Price {
+		t.Fatalf("got %v, %v, want %s", a.Price, err, c.Price)
+	}
+	if c.Printed == "" {
+		return
+	}
+	o, err := s.At(in(t, c.Printed, "CAD"))
+	if err != nil || o.Met {
+		t.Errorf("the printed %s meets the target: %+v, %v", c.Printed, o, err)
+	}
+	if apart := a.Price.Minor() - o.Price.Minor(); apart != 1 {
+		t.Errorf("the printed %s is %d cents below %v: want 1", c.Printed, apart, a.Price)
+	}
+}
+
+func (c saleCase) testOutcome(t *testing.T) {
+	o, err := c.sale(t).At(in(t, c.Price, "CAD"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var fees int64
+	for _, l := range o.Lines {
+		if l.Kind == resale.FeeLine {
+			fees -= l.Amount.Minor()
+		}
+	}
+	if got := cents(fees).Number(); got != c.Fee || o.Left.Number() != c.Left {
+		t.Errorf("fee %s, left %s, want %s, %s", got, o.Left.Number(), c.Fee, c.Left)
+	}
+}
+
+// TestAverageMarkup: bought at 10, an average of 41.50 is wanted, a quarter goes
+// at 30 off. (Olivier, Business Math, 6.4C, from lecture slides: 59 and 29.)
+func TestAverageMarkup(t *testing.T) {
+	s := &resale.Sale{Venue: &resale.Venue{Currency: cad}, Cost: cents(1000)}
+	sum, err := resale.Total([]resale.Priced{{Sale: s, Price: cents(5900), Times: 3}, {Sale: s, Price: cents(2900)}})
+	want := resale.Sum{Orders: 4, Pieces: 4, Net: cents(20_600), Cost: cents(4000), Left: cents(4 * 4150)}
+	if err != nil || sum != want {
+		t.Errorf("got %+v, %v, want %+v", sum, err, want)
+	}
+}
+
+func TestMarginScheme(t *testing.T) {
+	var data struct {
+		Sources map[string]string
+		Cases   []struct {
+			sourced      `yaml:",inline"`
+			Currency     string
+			Bought, Sold string
+			Rate, Tax    string
+		}
+	}
+	readCases(t, "margin.yaml", &data)
+	for _, c := range data.Cases {
+		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
+			c.check(t, data.Sources)
+			bought, sold := in(t, c.Bought, c.Currency), in(t, c.Sold, c.Currency)
+			tax, err := resale.MarginTax(sold, bought, rate(c.Rate))
+			if err != nil || tax.Number() != c.Tax {
+				t.Errorf("MarginTax %v, %v, want %s", tax, err, c.Tax)
+			}
+			s := &resale.Sale{
+				Venue: &resale.Venue{Currency: sold.Currency()},
+				Cost:  bought,
+				VAT:   resale.VAT{Scheme: resale.MarginScheme, Rate: rate(c.Rate), Bought: bought},
+			}
+			o, err := s.At(sold)
+			if err != nil {
+				t.Fatal(err)
+			}
+			paid, _ := o.Net.Sub(sold)
+			if want, _ := tax.Neg(); paid != want {
+				t.Errorf("At: tax of %v, want %v", paid, want)
+			}
+		})
+	}
+}

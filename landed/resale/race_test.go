@@ -1,0 +1,5 @@
+//go:build race
+
+package resale_test
+
+const underRace = true
