@@ -1,0 +1,46 @@
+// Package odds gives the exact distribution of what a lot of uncertain pieces
+// brings, without drawing a single sample.
+//
+// Most callers need [Of], which takes the pieces and what can happen to all of
+// them together, and then [Distribution.Below], the chance of bringing less
+// than an amount.
+//
+// # The model
+//
+// A [Group] is a number of pieces and what each may bring. The pieces are
+// independent of each other, unless the group is Alike: then one fate decides
+// for all of it. A [Shared] risk, such as a parcel that is dropped, comes on top:
+// it happens or not, independently of the pieces, and changes what the groups
+// it hits bring. The result is the mixture of the distributions with and
+// without it.
+//
+// # Exactness
+//
+// Chances are whole numbers over a common denominator, and sums of pieces are
+// convolutions in integers. As long as that takes few enough steps nothing is
+// rounded at all ([Distribution.Exact]). Otherwise chances are held in units of
+// 2^-63, always cut off downwards: every chance is then too small, never too
+// great, and what is missing from the whole is counted exactly, so that it
+// bounds the error of any chance ([Distribution.ProbabilityError]).
+//
+// Where amounts spread over more points than Options allows, each piece is
+// moved to a coarser grid, its mean kept. How far the sum can have moved is
+// [Distribution.ErrorBound]: the lesser of the sum of all moves, and the bound
+// of Hoeffding (Probability inequalities for sums of bounded random variables,
+// J. Amer. Statist. Assoc. 58 (1963), theorem 2; from memory), which fails with
+// a chance of at most 2^-30. That chance is part of ProbabilityError. Every
+// [Chance] carries the bounds that follow. Mean and variance are always exact.
+//
+// # Rounding
+//
+// Amounts are whole minor units of one currency. A shared factor rounds each
+// amount it changes once, half away from zero. Mean, standard deviation and
+// tail are rounded to the minor unit, half away from zero, where they become
+// an amount.
+//
+// # Errors
+//
+// [*SumError], [*ChanceError], [*CountError], [*LimitError] and [*PlaceError]
+// say where the fault is as numbers; a [*money.MismatchError] tells of mixed
+// currencies, [money.ErrOverflow] of amounts beyond 2^60 minor units in all.
+package odds

@@ -1,0 +1,127 @@
+package odds_test
+
+import (
+	"fmt"
+
+	"github.com/shopspring/decimal"
+
+	"lotcost/landed/money"
+	"lotcost/landed/odds"
+)
+
+// planes are eleven untested planes: six in ten work and bring 45.00, the rest
+// 8.00 as parts.
+func planes() []odds.Group {
+	return []odds.Group{{Count: 11, Outcomes: []odds.Outcome{
+		{Chance: decimal.RequireFromString("0.6"), Amount: money.New(4500, cad), What: "works"},
+		{Chance: decimal.RequireFromString("0.4"), Amount: money.New(800, cad), What: "parts"},
+	}}}
+}
+
+func ExampleOf() {
+	d, err := odds.Of(planes(), nil, odds.Options{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	loss, err := d.Below(money.New(25000, cad)) // what it all cost
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println("mean", d.Mean(), "give or take", d.StdDev())
+	fmt.Println("chance of a loss", loss)
+	// Output:
+	// mean 332.20 CAD give or take 60.12 CAD
+	// chance of a loss 9.9%
+}
+
+// A parcel that may be dropped on the way hits all pieces at once.
+func ExampleOf_shared() {
+	dropped := odds.Shared{Chance: decimal.RequireFromString("0.05"), What: "parcel dropped", Factor: decimal.RequireFromString("0.5")}
+	d, err := odds.Of(planes(), []odds.Shared{dropped}, odds.Options{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	loss, err := d.Below(money.New(25000, cad))
+	fmt.Println("mean", d.Mean(), "chance of a loss", loss, err)
+	// Output:
+	// mean 323.90 CAD chance of a loss 14.4% <nil>
+}
+
+func ExampleRange() {
+	list, err := odds.Range(money.New(3000, cad), money.New(5000, cad), 0)
+	for _, o := range list {
+		fmt.Println(o.Chance, o.Amount)
+	}
+	fmt.Println(err)
+	// Output:
+	// 0.2 30.00 CAD
+	// 0.2 35.00 CAD
+	// 0.2 40.00 CAD
+	// 0.2 45.00 CAD
+	// 0.2 50.00 CAD
+	// <nil>
+}
+
+func ExampleDistribution_Quantile() {
+	d, err := odds.Of(planes(), nil, odds.Options{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println("in nineteen of twenty cases at least", d.Quantile(decimal.RequireFromString("0.05")))
+	fmt.Println("mean of the worst twentieth", d.WorstTail(decimal.RequireFromString("0.05")))
+	// Output:
+	// in nineteen of twenty cases at least 236.00 CAD
+	// mean of the worst twentieth 209.37 CAD
+}
+
+func ExampleDistribution_Shift() {
+	d, err := odds.Of(planes(), nil, odds.Options{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	profit, err := d.Shift(money.New(-25000, cad))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	won, err := profit.AtLeast(money.New(0, cad))
+	fmt.Println("profit", profit.Mean(), won, err)
+	// Output:
+	// profit 82.20 CAD 90.1% <nil>
+}
+
+func ExampleDistribution_Histogram() {
+	d, err := odds.Of(planes(), nil, odds.Options{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, b := range d.Histogram(4) {
+		fmt.Println(b.From, "to", b.To, b.Chance)
+	}
+	// Output:
+	// 88.00 CAD to 236.00 CAD 9.9%
+	// 236.01 CAD to 310.01 CAD 36.8%
+	// 310.02 CAD to 384.02 CAD 41.4%
+	// 384.03 CAD to 495.00 CAD 11.9%
+}
+
+func ExampleDistribution_Points() {
+	pair, err := odds.Of([]odds.Group{{Count: 2, Outcomes: planes()[0].Outcomes}}, nil, odds.Options{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for amount, chance := range pair.Points() {
+		fmt.Println(amount, chance)
+	}
+	// Output:
+	// 16.00 CAD 16.0%
+	// 53.00 CAD 48.0%
+	// 90.00 CAD 36.0%
+}

@@ -1,0 +1,240 @@
+package odds_test
+
+import (
+	"encoding/csv"
+	"math/big"
+	"os"
+	"slices"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"lotcost/landed/money"
+	"lotcost/landed/odds"
+)
+
+// records reads a file of published cases, without its header.
+func records(t *testing.T, name string) [][]string {
+	t.Helper()
+	f, err := os.Open("testdata/" + name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	in := csv.NewReader(f)
+	in.Comment = '#'
+	rows, err := in.ReadAll()
+	if err != nil || len(rows) < 2 {
+		t.Fatalf("%d rows, %v", len(rows), err)
+	}
+	return rows[1:]
+}
+
+func rat(t testing.TB, s string) *big.Rat {
+	t.Helper()
+	r, ok := new(big.Rat).SetString(s)
+	if !ok {
+		t.Fatalf("%q is no number", s)
+	}
+	return r
+}
+
+func dec(s string) decimal.Decimal { return decimal.RequireFromString(s) }
+
+func minor(n int64) money.Amount { return money.New(n, cad) }
+
+func of(t testing.TB, groups []odds.Group, shared []odds.Shared, opts odds.Options) *odds.Distribution {
+	t.Helper()
+	d, err := odds.Of(groups, shared, opts)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+// law is the plain oracle: a chance for each amount.
+type law map[int64]*big.Rat
+
+func (l law) add(amount int64, chance *big.Rat) {
+	if l[amount] == nil {
+		l[amount] = new(big.Rat)
+	}
+	l[amount].Add(l[amount], chance)
+}
+
+// enumerate lists every way the pieces can turn out, one by one.
+func enumerate(groups []odds.Group) law {
+	var pieces []odds.Group
+	for _, g := range groups {
+		if g.Alike {
+			many := odds.Group{}
+			for _, o := range g.Outcomes {
+				o.Amount = minor(o.Amount.Minor() * g.Count)
+				many.Outcomes = append(many.Outcomes, o)
+			}
+			pieces = append(pieces, many)
+			continue
+		}
+		pieces = append(pieces, slices.Repeat([]odds.Group{g}, int(g.Count))...)
+	}
+	out := law{}
+	var walk func(i int, sum int64, chance *big.Rat)
+	walk = func(i int, sum int64, chance *big.Rat) {
+		if i == len(pieces) {
+			out.add(sum, chance)
+			return
+		}
+		for _, o := range pieces[i].Outcomes {
+			walk(i+1, sum+o.Amount.Minor(), new(big.Rat).Mul(chance, o.Chance.Rat()))
+		}
+	}
+	walk(0, 0, big.NewRat(1, 1))
+	return out
+}
+
+// enumerateShared does so for every combination of shared risks, by the words
+// of the comment on Shared.
+func enumerateShared(groups []odds.Group, shared []odds.Shared) law {
+	out := law{}
+	for which := range 1 << len(shared) {
+		chance, now := big.NewRat(1, 1), slices.Clone(groups)
+		var instead []odds.Group
+		gone := map[int]bool{}
+		for i, s := range shared {
+			happens := s.Chance.Rat()
+			if which&(1<<i) == 0 {
+				chance.Mul(chance, new(big.Rat).Sub(big.NewRat(1, 1), happens))
+				continue
+			}
+			chance.Mul(chance, happens)
+			found := false
+			for j := range now {
+				if gone[j] || len(s.On) > 0 && !slices.Contains(s.On, j) {
+					continue
+				}
+				found = true
+				if len(s.Instead) > 0 {
+					gone[j] = true
+				} else {
+					now[j] = times(now[j], s.Factor)
+				}
+			}
+			if found {
+				instead = append(instead, s.Instead...)
+			}
+		}
+		for j := range now {
+			if !gone[j] {
+				instead = append(instead, now[j])
+			}
+		}
+		for amount, p := range enumerate(instead) {
+			out.add(amount, p.Mul(p, chance))
+		}
+	}
+	return out
+}
+
+// times rounds half away from zero, as decimal's Round does.
+func times(g odds.Group, factor decimal.Decimal) odds.Group {
+	outcomes := slices.Clone(g.Outcomes)
+	for i, o := range outcomes {
+		outcomes[i].Amount = minor(decimal.NewFromInt(o.Amount.Minor()).Mul(factor).Round(0).IntPart())
+	}
+	g.Outcomes = outcomes
+	return g
+}
+
+// sameLaw checks that a distribution is exact and equal to the oracle.
+func sameLaw(t interface{ Fatalf(string, ...any) }, d *odds.Distribution, want law) {
+	if !d.Exact() {
+		t.Fatalf("not exact: bound %v, %v", d.ErrorBound(), d.ProbabilityError())
+	}
+	for amount, p := range want {
+		if p.Sign() == 0 {
+			delete(want, amount)
+		}
+	}
+	last, n := int64(-1<<62), 0
+	for a, c := range d.Points() {
+		w := want[a.Minor()]
+		if w == nil || c.Rat().Cmp(w) != 0 || !c.Exact() {
+			t.Fatalf("%v has %v, want %v", a, c.Rat(), w)
+		}
+		if a.Minor() <= last {
+			t.Fatalf("%v after %d", a, last)
+		}
+		last = a.Minor()
+		n++
+	}
+	if n != len(want) || n != d.Len() {
+		t.Fatalf("%d points, Len %d, want %d", n, d.Len(), len(want))
+	}
+}
+
+func (l law) amounts() []int64 {
+	var list []int64
+	for a := range l {
+		list = append(list, a)
+	}
+	slices.Sort(list)
+	return list
+}
+
+// atLeast, moments, quantile and tail say in the plainest way what the methods
+// of a distribution are to give.
+func (l law) atLeast(x int64) *big.Rat {
+	sum := new(big.Rat)
+	for a, p := range l {
+		if a >= x {
+			sum.Add(sum, p)
+		}
+	}
+	return sum
+}
+
+func (l law) moments() (mean, variance *big.Rat) {
+	mean, variance = new(big.Rat), new(big.Rat)
+	for a, p := range l {
+		mean.Add(mean, new(big.Rat).Mul(p, big.NewRat(a, 1)))
+	}
+	for a, p := range l {
+		d := new(big.Rat).Sub(big.NewRat(a, 1), mean)
+		variance.Add(variance, d.Mul(d, d).Mul(d, p))
+	}
+	return mean, variance
+}
+
+func (l law) quantile(q *big.Rat) int64 {
+	sum := new(big.Rat)
+	for _, a := range l.amounts() {
+		if sum.Add(sum, l[a]).Cmp(q) >= 0 {
+			return a
+		}
+	}
+	panic("chances do not come to 1")
+}
+
+func (l law) tail(q *big.Rat) *big.Rat {
+	left, sum := new(big.Rat).Set(q), new(big.Rat)
+	for _, a := range l.amounts() {
+		p := l[a]
+		if p.Cmp(left) > 0 {
+			p = left
+		}
+		sum.Add(sum, new(big.Rat).Mul(p, big.NewRat(a, 1)))
+		if left = new(big.Rat).Sub(left, p); left.Sign() == 0 {
+			break
+		}
+	}
+	return sum.Quo(sum, q)
+}
+
+// rounded is to a whole number, half away from zero, as FloatString does.
+func rounded(t testing.TB, r *big.Rat) int64 {
+	n, ok := new(big.Int).SetString(r.FloatString(0), 10)
+	if !ok {
+		t.Fatalf("%v", r)
+	}
+	return n.Int64()
+}

@@ -1,0 +1,125 @@
+package odds
+
+import (
+	"math/big"
+	"math/bits"
+)
+
+// setMoments reckons mean, variance and extremes of the mixture of worlds.
+func (d *Distribution) setMoments(all []world) {
+	d.least, d.most = all[0].base, all[0].base+all[0].span()
+	mean, square, den := new(big.Rat), new(big.Rat), weights(all)
+	unit := big.NewInt(one)
+	for _, w := range all {
+		d.least, d.most = min(d.least, w.base), max(d.most, w.base+w.span())
+		m, v := w.moments()
+		weight, worldMean := new(big.Rat).SetFrac(w.weight, den), new(big.Rat).SetFrac(m, unit)
+		worldSquare := new(big.Rat).SetFrac(v, new(big.Int).Mul(unit, unit))
+		worldSquare.Add(worldSquare, new(big.Rat).Mul(worldMean, worldMean))
+		mean.Add(mean, worldMean.Mul(worldMean, weight))
+		square.Add(square, worldSquare.Mul(worldSquare, weight))
+	}
+	d.mean, d.variance = mean, square.Sub(square, new(big.Rat).Mul(mean, mean))
+}
+
+// weights is what the weights of all worlds sum to.
+func weights(all []world) *big.Int {
+	sum := new(big.Int)
+	for _, w := range all {
+		sum.Add(sum, w.weight)
+	}
+	return sum
+}
+
+// setChances mixes the parts by the weights of their worlds.
+func (d *Distribution) setChances(all []world, parts []part) {
+	mixed := parts[0]
+	if len(parts) > 1 {
+		mixed = mix(all, parts)
+	}
+	d.amounts, d.limbs, d.den = mixed.amounts, mixed.limbs, mixed.den
+	d.doubt = new(big.Rat)
+	for i := range parts {
+		slip, doubtful := parts[i].slip.bound()
+		d.slip = max(d.slip, slip)
+		if doubtful {
+			d.doubt.SetFrac64(1, 1<<hoeffdingBits)
+		}
+	}
+	d.cumulate(mixed.num)
+}
+
+// mix brings the parts to a common denominator and adds them.
+func mix(all []world, parts []part) part {
+	lists := make([][]int64, len(parts))
+	for i, p := range parts {
+		lists[i] = p.amounts
+	}
+	sum := weights(all)
+	out := part{amounts: union(lists), limbs: 1, den: parts[0].den}
+	if !parts[0].fixed {
+		out.den = commonDen(parts, sum)
+		out.limbs = out.den.BitLen()/64 + 1
+	}
+	out.num = make([]uint64, len(out.amounts)*out.limbs)
+	for i, p := range parts {
+		factor := []uint64{1}
+		if p.fixed {
+			p.num = weighted(p.num, all[i].weight, sum)
+		} else {
+			n := new(big.Int).Mul(out.den, all[i].weight)
+			factor = limbsOf(n.Div(n, new(big.Int).Mul(sum, p.den)))
+		}
+		scatter(out.num, out.amounts, out.limbs, p.num, p.amounts, p.limbs, factor)
+	}
+	return out
+}
+
+// commonDen is a denominator for the mixture: the least of all parts, times the
+// one of the weights.
+func commonDen(parts []part, sum *big.Int) *big.Int {
+	den, common := big.NewInt(1), new(big.Int)
+	for _, p := range parts {
+		common.GCD(nil, nil, den, p.den)
+		den.Mul(den, common.Div(p.den, common))
+	}
+	return den.Mul(den, sum)
+}
+
+// weighted multiplies chances in units of 2^-63 by weight/sum, which is below 1,
+// downwards.
+func weighted(num []uint64, weight, sum *big.Int) []uint64 {
+	f := new(big.Int).Lsh(weight, 64)
+	factor := f.Div(f, sum).Uint64()
+	out := make([]uint64, len(num))
+	for i, n := range num {
+		out[i], _ = bits.Mul64(n, factor)
+	}
+	return out
+}
+
+// hoeffdingBits says how seldom Hoeffding's bound fails: with a chance of 2^-30.
+const hoeffdingBits = 30
+
+// bound is how far a sum can have moved, in minor units, and whether that has a
+// chance of 2^-30 to be too little.
+//
+// Independent moves, each within a range r of its own around a mean of 0, sum
+// to t or more either way with a chance of at most 2 exp(-2 t^2 / sum r^2)
+// (Hoeffding 1963, theorem 2; from memory). That is 2^-30 for t^2 = sum r^2 x
+// 31 ln 2 / 2, and 31 ln 2 / 2 is below 10.7438. What keeps the mean is rounded
+// to a whole minor unit, so that the sum moves by up to half a unit more; as it
+// moves by whole units, and the bound is whole and t above the root, that
+// changes nothing.
+func (s *slip) bound() (most int64, doubtful bool) {
+	if s.worst.Sign() == 0 {
+		return 0, false
+	}
+	t := new(big.Int).Mul(&s.squares, big.NewInt(107_438))
+	t.Div(t, big.NewInt(10_000))
+	t.Sqrt(t).Add(t, big.NewInt(1))
+	if doubtful = t.Cmp(&s.worst) < 0; !doubtful {
+		t = &s.worst
+	}
+	return t.Int64(), doubtful
+}

@@ -1,0 +1,102 @@
+package odds
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"lotcost/landed/money"
+)
+
+// Limits of what is taken. A chance has at most 18 decimals (16 of a per cent)
+// so that it is a whole number of 10^-18, which fits in 64 bits.
+const (
+	maxPieces = 1_000_000
+	maxShared = 6 // each doubles the work
+	maxSpread = 1_000
+)
+
+// Outcome is one thing that may happen to a piece.
+type Outcome struct {
+	Chance decimal.Decimal // a fraction, 0.6 being 60 %, with at most 18 decimals
+	Amount money.Amount    // what the piece then brings; negative when it costs
+	What   string          // in the user's words, for messages
+}
+
+// Group is Count pieces that are each open to the same outcomes, whose chances
+// come to exactly 1. A certain piece has a single outcome.
+type Group struct {
+	Outcomes []Outcome
+	Count    int64 // 1 or more
+	Alike    bool  // one fate decides for all pieces, instead of one for each
+}
+
+// Shared is a risk that hits many pieces at once. When it happens, each group
+// it hits brings Factor times its amounts, each rounded to the minor unit, half
+// away from zero. With Instead, the groups of Instead take the place of those
+// hit, and Factor is not used.
+//
+// Several risks are independent and take effect in the order given. What an
+// earlier one took out is not there for a later one, and what was put in
+// instead is not touched by a later one. A risk that finds nothing left to hit
+// changes nothing.
+type Shared struct {
+	Chance  decimal.Decimal // a fraction from 0 to 1, with at most 18 decimals
+	What    string          // in the user's words, for messages
+	On      []int           // which groups it hits, by index from 0; empty for all
+	Factor  decimal.Decimal // from 0 (nothing is left) to 1, with at most 18 decimals
+	Instead []Group
+}
+
+// Options bounds the work. The zero value takes the defaults.
+type Options struct {
+	// MaxPoints is the most amounts that a distribution may have before it is
+	// coarsened. The default is 262144.
+	MaxPoints int
+	// MaxSteps is the most multiplications that may be planned for, which is the
+	// time it may take: the default of 24 million is a few hundredths of a second.
+	// Beyond it exact chances give way to chances in units of 2^-63, and then
+	// amounts to a coarser grid.
+	MaxSteps int64
+}
+
+// Range is the outcomes of a value that lies anywhere from low to high: points
+// amounts evenly spread over it, ends included, each rounded to a whole minor
+// unit, half away from zero, and all with the same chance. Where that is not a
+// whole number of 10^-18, the earlier ones get 10^-18 more. There are never
+// more points than whole minor units from low to high; 0 points are taken as 5.
+//
+// It returns a [*money.MismatchError], a [*LimitError] where high is below low
+// (the figures are minor units) or points is negative or above 1000, and
+// [money.ErrOverflow] for amounts beyond 2^60 minor units.
+func Range(low, high money.Amount, points int) ([]Outcome, error) {
+	from, to := low.Minor(), high.Minor()
+	switch {
+	case low.Currency() != high.Currency():
+		return nil, &money.MismatchError{A: low.Currency(), B: high.Currency()}
+	case points < 0 || points > maxSpread:
+		return nil, &LimitError{What: "points of a range", Given: int64(points), Least: 0, Most: maxSpread}
+	case magnitude(from) > maxTotal || magnitude(to) > maxTotal:
+		return nil, money.ErrOverflow
+	case to < from:
+		return nil, &LimitError{What: "end of a range in minor units", Given: to, Least: from, Most: maxTotal}
+	}
+	if points == 0 {
+		points = 5
+	}
+	n := min(int64(points), to-from+1)
+	chances := make([]int64, n)
+	if err := money.Apportion(chances, one, slices.Repeat([]int64{1}, int(n))); err != nil {
+		return nil, err
+	}
+	list := make([]Outcome, n)
+	for i := range list {
+		minor := from
+		if i > 0 {
+			minor += roundedQuotient(uint64(to-from), uint64(i), uint64(n-1))
+		}
+		amount := money.New(minor, low.Currency())
+		list[i] = Outcome{Chance: decimal.New(chances[i], -places), Amount: amount, What: amount.String()}
+	}
+	return list, nil
+}

@@ -1,0 +1,595 @@
+package odds_test
+
+import (
+	"errors"
+	"math/big"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/shopspring/decimal"
+	"pgregory.net/rapid"
+
+	"lotcost/landed/money"
+	"lotcost/landed/odds"
+)
+
+// group draws pieces with one to three outcomes; one in four sets of amounts is
+// spread so wide that a dense row is out of the question.
+func group(pieces int64) *rapid.Generator[odds.Group] {
+	return rapid.Custom(func(t *rapid.T) odds.Group {
+		k, left := rapid.IntRange(1, 3).Draw(t, "outcomes"), int64(1000)
+		g := odds.Group{Count: rapid.Int64Range(1, pieces).Draw(t, "count"), Alike: rapid.Bool().Draw(t, "alike")}
+		wide := rapid.SampledFrom([]int64{1, 1, 1, 1_000_003}).Draw(t, "wide")
+		for i := range k {
+			chance := left
+			if i < k-1 {
+				chance = rapid.Int64Range(0, left).Draw(t, "chance")
+			}
+			left -= chance
+			g.Outcomes = append(g.Outcomes, outcome(chance, -3, wide*rapid.Int64Range(-500, 6000).Draw(t, "amount")))
+		}
+		return g
+	})
+}
+
+func risks(groups int) *rapid.Generator[[]odds.Shared] {
+	one := rapid.Custom(func(t *rapid.T) odds.Shared {
+		s := odds.Shared{
+			Chance: decimal.New(rapid.Int64Range(0, 100).Draw(t, "chance"), -2),
+			Factor: decimal.New(rapid.Int64Range(0, 100).Draw(t, "factor"), -2),
+			On:     rapid.SliceOfN(rapid.IntRange(0, groups-1), 0, groups).Draw(t, "on"),
+		}
+		if rapid.Bool().Draw(t, "replaces") {
+			s.Instead = rapid.SliceOfN(group(1), 0, 2).Draw(t, "instead")
+		}
+		return s
+	})
+	return rapid.SliceOfN(one, 0, 3)
+}
+
+func TestEqualsEnumeration(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		groups := rapid.SliceOfN(group(2), 1, 4).Draw(t, "groups")
+		shared := risks(len(groups)).Draw(t, "shared")
+		d, err := odds.Of(groups, shared, odds.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		sameLaw(t, d, enumerateShared(groups, shared))
+	})
+}
+
+// Twelve pieces, exactly: 2^12 and 3^12 ways by cents, and 2^12 ways with
+// amounts up to ten million, so far apart that a dense row would not do.
+func TestTwelvePiecesEqualEnumeration(t *testing.T) {
+	for _, c := range []struct {
+		outcomes int
+		most     int64
+	}{{2, 6000}, {3, 6000}, {2, 1_000_000_000}} {
+		rng := rand.New(rand.NewPCG(5, uint64(c.most)))
+		groups := make([]odds.Group, 12)
+		for i := range groups {
+			groups[i].Count = 1
+			for j := range c.outcomes {
+				chance := []int64{17 + int64(i), 40, 43 - int64(i)}[j]
+				if c.outcomes == 2 && j == 1 {
+					chance = 83 - int64(i)
+				}
+				groups[i].Outcomes = append(groups[i].Outcomes, outcome(chance, -2, rng.Int64N(c.most)-c.most/10))
+			}
+		}
+		sameLaw(t, of(t, groups, nil, odds.Options{}), enumerate(groups))
+	}
+}
+
+// Four outcomes up to 60.00 of each of twelve pieces are too many to list one by
+// one here, but they are exact too.
+func TestTwelvePiecesOfFourOutcomesAreExact(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 6))
+	for range 5 {
+		var groups []odds.Group
+		for range 12 {
+			g := odds.Group{Count: 1}
+			for _, chance := range []int64{7, 13, 27, 53} {
+				g.Outcomes = append(g.Outcomes, outcome(chance, -2, rng.Int64N(6001)))
+			}
+			groups = append(groups, g)
+		}
+		if d := of(t, groups, nil, odds.Options{}); !d.Exact() {
+			t.Errorf("bound %v, %v", d.ErrorBound(), d.ProbabilityError())
+		}
+	}
+}
+
+func TestMethodsEqualTheirDefinitions(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		groups := rapid.SliceOfN(group(2), 1, 3).Draw(rt, "groups")
+		shared := risks(len(groups)).Draw(rt, "shared")
+		d, err := odds.Of(groups, shared, odds.Options{})
+		if err != nil {
+			rt.Fatal(err)
+		}
+		want := enumerateShared(groups, shared)
+		for a, p := range want {
+			if p.Sign() == 0 {
+				delete(want, a)
+			}
+		}
+		shift := rapid.Int64Range(-1_000_000, 1_000_000).Draw(rt, "shift")
+		moved := law{}
+		for a, p := range want {
+			moved[a+shift] = p
+		}
+		if d, err = d.Shift(minor(shift)); err != nil {
+			rt.Fatal(err)
+		}
+		checkMethods(rt, t, d, moved)
+	})
+}
+
+func checkMethods(rt *rapid.T, t *testing.T, d *odds.Distribution, want law) {
+	amounts := want.amounts()
+	mean, variance := want.moments()
+	if d.MeanRat().Cmp(mean) != 0 || d.Mean() != minor(rounded(t, mean)) {
+		rt.Fatalf("mean %v, %v; want %v", d.MeanRat(), d.Mean(), mean)
+	}
+	if d.Variance().Cmp(variance) != 0 {
+		rt.Fatalf("variance %v, want %v", d.Variance(), variance)
+	}
+	// s is the root rounded when (s - 1/2)^2 <= v < (s + 1/2)^2.
+	s := new(big.Rat).SetInt64(d.StdDev().Minor())
+	low, high := new(big.Rat).Sub(s, big.NewRat(1, 2)), new(big.Rat).Add(s, big.NewRat(1, 2))
+	if s.Sign() != 0 && low.Mul(low, low).Cmp(variance) > 0 || high.Mul(high, high).Cmp(variance) <= 0 {
+		rt.Fatalf("deviation %v, variance %v", s, variance)
+	}
+	if d.Least() != minor(amounts[0]) || d.Most() != minor(amounts[len(amounts)-1]) {
+		rt.Fatalf("from %v to %v, want %d to %d", d.Least(), d.Most(), amounts[0], amounts[len(amounts)-1])
+	}
+	x := rapid.SampledFrom(amounts).Draw(rt, "x") + rapid.Int64Range(-1, 1).Draw(rt, "beside")
+	up, err1 := d.AtLeast(minor(x))
+	down, err2 := d.Below(minor(x))
+	p := want.atLeast(x)
+	if err1 != nil || err2 != nil || up.Rat().Cmp(p) != 0 || down.Rat().Cmp(p.Sub(big.NewRat(1, 1), p)) != 0 {
+		rt.Fatalf("at least and below %d: %v, %v; want the latter %v", x, up.Rat(), down.Rat(), p)
+	}
+	q := decimal.New(rapid.Int64Range(1, 999).Draw(rt, "q"), -3)
+	if got := d.Quantile(q); got != minor(want.quantile(q.Rat())) {
+		rt.Fatalf("quantile %v: %v, want %v", q, got, want.quantile(q.Rat()))
+	}
+	if got := d.WorstTail(q); got != minor(rounded(t, want.tail(q.Rat()))) {
+		rt.Fatalf("worst %v: %v, want %v", q, got, want.tail(q.Rat()))
+	}
+	checkBins(rt, d, want, rapid.IntRange(1, 40).Draw(rt, "bins"))
+}
+
+// checkBins: bins touch, cover all, and each holds the chance of its amounts.
+func checkBins(t *rapid.T, d *odds.Distribution, want law, n int) {
+	bins := d.Histogram(n)
+	if len(bins) < 1 || len(bins) > n {
+		t.Fatalf("%d bins of %d", len(bins), n)
+	}
+	for i, b := range bins {
+		in := want.atLeast(b.From.Minor())
+		in.Sub(in, want.atLeast(b.To.Minor()+1))
+		if b.Chance.Rat().Cmp(in) != 0 {
+			t.Fatalf("bin %v to %v: %v, want %v", b.From, b.To, b.Chance.Rat(), in)
+		}
+		if i > 0 && b.From.Minor() != bins[i-1].To.Minor()+1 {
+			t.Fatalf("bin %v after %v", b.From, bins[i-1].To)
+		}
+	}
+	if bins[0].From.Cmp(d.Least()) > 0 || bins[len(bins)-1].To.Cmp(d.Most()) < 0 {
+		t.Fatalf("bins from %v to %v leave out some of %v to %v", bins[0].From, bins[len(bins)-1].To, d.Least(), d.Most())
+	}
+}
+
+func TestOrderMakesNoDifference(t *testing.T) {
+	for _, opts := range []odds.Options{{}, {MaxPoints: 400, MaxSteps: 1000}} {
+		rapid.Check(t, func(t *rapid.T) {
+			groups := rapid.SliceOfN(group(3), 1, 8).Draw(t, "groups")
+			other := rapid.Permutation(groups).Draw(t, "other order")
+			a, err1 := odds.Of(groups, nil, opts)
+			b, err2 := odds.Of(other, nil, opts)
+			if err1 != nil || err2 != nil {
+				t.Fatal(err1, err2)
+			}
+			if a.ErrorBound() != b.ErrorBound() || a.Len() != b.Len() || a.MeanRat().Cmp(b.MeanRat()) != 0 {
+				t.Fatalf("%d points, bound %v; %d points, bound %v", a.Len(), a.ErrorBound(), b.Len(), b.ErrorBound())
+			}
+			points := slices.Collect(func(yield func(string) bool) {
+				for x, c := range a.Points() {
+					if !yield(x.String() + c.Rat().String()) {
+						return
+					}
+				}
+			})
+			i := 0
+			for x, c := range b.Points() {
+				if points[i] != x.String()+c.Rat().String() {
+					t.Fatalf("point %d: %s and %v %v", i, points[i], x, c.Rat())
+				}
+				i++
+			}
+		})
+	}
+}
+
+// The same pieces are the same, as one group or as several.
+func TestLikeGroupsAreOne(t *testing.T) {
+	four := odds.Group{Count: 4, Outcomes: []odds.Outcome{outcome(3, -1, 7), outcome(7, -1, -2)}}
+	two := four
+	two.Count = 2
+	sameLaw(t, of(t, []odds.Group{two, two}, nil, odds.Options{}), enumerate([]odds.Group{four}))
+}
+
+// What an earlier risk took out is not there for a later one: a group that was
+// lost is not lost, or halved, once more.
+func TestRisksTakeEffectInOrder(t *testing.T) {
+	sure := func(minor int64) odds.Group {
+		return odds.Group{Count: 1, Outcomes: []odds.Outcome{outcome(1, 0, minor)}}
+	}
+	lost := odds.Shared{Chance: dec("1"), Instead: []odds.Group{sure(30)}, On: []int{0}}
+	broken := odds.Shared{Chance: dec("1"), Instead: []odds.Group{sure(9)}, On: []int{0}}
+	halved := odds.Shared{Chance: dec("1"), Factor: dec("0.5")}
+	for _, c := range []struct {
+		risks []odds.Shared
+		want  int64
+	}{
+		{[]odds.Shared{lost, broken}, 30 + 1001},
+		{[]odds.Shared{broken, lost}, 9 + 1001},
+		{[]odds.Shared{lost, halved}, 30 + 501}, // 500.5, half away from zero; what was put in is whole
+		{[]odds.Shared{halved, lost}, 30 + 501},
+		{[]odds.Shared{halved, halved}, 25 + 251},
+	} {
+		d := of(t, []odds.Group{sure(100), sure(1001)}, c.risks, odds.Options{})
+		if d.Len() != 1 || d.Mean() != minor(c.want) {
+			t.Errorf("%d points, mean %v, want %d", d.Len(), d.Mean(), c.want)
+		}
+	}
+}
+
+// The mean of the sum is the sum of means, whatever the precision.
+func TestMeanIsLinear(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		groups := rapid.SliceOfN(group(1000), 1, 6).Draw(t, "groups")
+		sum := new(big.Rat)
+		for _, g := range groups {
+			for _, o := range g.Outcomes {
+				part := new(big.Rat).Mul(o.Chance.Rat(), big.NewRat(o.Amount.Minor(), 1))
+				sum.Add(sum, part.Mul(part, big.NewRat(g.Count, 1)))
+			}
+		}
+		d, err := odds.Of(groups, nil, odds.Options{MaxPoints: 100, MaxSteps: 1000})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d.MeanRat().Cmp(sum) != 0 {
+			t.Fatalf("%v, want %v", d.MeanRat(), sum)
+		}
+	})
+}
+
+// What is coarsened keeps its promises against the same pieces reckoned exactly:
+// every chance lies in the bounds it carries, and no more points than allowed.
+func TestCoarseIsWithinItsBounds(t *testing.T) {
+	coarse := 0
+	rapid.Check(t, func(t *rapid.T) {
+		groups := rapid.SliceOfN(group(3), 1, 5).Draw(t, "groups")
+		shared := risks(len(groups)).Draw(t, "shared")
+		truth, err := odds.Of(groups, shared, odds.Options{MaxSteps: 1 << 40})
+		if err != nil {
+			t.Fatal(err)
+		}
+		opts := odds.Options{MaxPoints: rapid.IntRange(64, 300).Draw(t, "points"), MaxSteps: rapid.Int64Range(1, 3000).Draw(t, "steps")}
+		d, err := odds.Of(groups, shared, opts)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !truth.Exact() || d.Len() > opts.MaxPoints {
+			t.Fatalf("exact %v, %d points", truth.Exact(), d.Len())
+		}
+		if d.ErrorBound().Sign() > 0 {
+			coarse++
+		}
+		for a := range truth.Points() {
+			inBounds(t, d, truth, a)
+		}
+		for a := range d.Points() {
+			inBounds(t, d, truth, a)
+		}
+	})
+	if coarse == 0 {
+		t.Error("nothing was coarsened")
+	}
+}
+
+func inBounds(t interface{ Fatalf(string, ...any) }, d, truth *odds.Distribution, x money.Amount) {
+	for _, chance := range []func(*odds.Distribution, money.Amount) (odds.Chance, error){(*odds.Distribution).AtLeast, (*odds.Distribution).Below} {
+		got, err1 := chance(d, x)
+		want, err2 := chance(truth, x)
+		low, high := got.Bounds()
+		if w := want.Rat(); err1 != nil || err2 != nil || low.Cmp(w) > 0 || high.Cmp(w) < 0 || low.Cmp(got.Rat()) > 0 || high.Cmp(got.Rat()) < 0 {
+			t.Fatalf("%v: %v in %v to %v, truly %v", x, got.Rat(), low, high, w)
+		}
+	}
+}
+
+// Large hauls keep theirs against the same to whole cents, whose only error is
+// what is cut off beyond 2^-63.
+func TestThousandPiecesAreWithinTheirBounds(t *testing.T) {
+	groups := lots(rand.New(rand.NewPCG(1, 2)), 1000)
+	d := of(t, groups, nil, odds.Options{})
+	truth := of(t, groups, nil, odds.Options{MaxPoints: 1 << 23, MaxSteps: 1 << 40})
+	if truth.ErrorBound().Sign() != 0 || truth.ProbabilityError().Cmp(rat(t, "1e-9")) > 0 {
+		t.Fatalf("truth is off by %v, %v", truth.ErrorBound(), truth.ProbabilityError())
+	}
+	if d.ErrorBound().Cmp(minor(5000)) > 0 || d.ProbabilityError().Cmp(rat(t, "1e-8")) > 0 {
+		t.Errorf("off by %v, %v", d.ErrorBound(), d.ProbabilityError())
+	}
+	for i := int64(1); i < 100; i++ {
+		q := decimal.New(i, -2)
+		got, want := d.Quantile(q), truth.Quantile(q)
+		if off := got.Minor() - want.Minor(); off > d.ErrorBound().Minor() || -off > d.ErrorBound().Minor() {
+			t.Errorf("quantile %v: %v, truly %v", q, got, want)
+		}
+		if off := d.WorstTail(q).Minor() - truth.WorstTail(q).Minor(); off > d.ErrorBound().Minor() || -off > d.ErrorBound().Minor() {
+			t.Errorf("worst %v: %v, truly %v", q, d.WorstTail(q), truth.WorstTail(q))
+		}
+		c, _ := truth.AtLeast(want)
+		mine, _ := d.AtLeast(want)
+		low, high := mine.Bounds()
+		tlow, thigh := c.Bounds()
+		if low.Cmp(thigh) > 0 || high.Cmp(tlow) < 0 {
+			t.Errorf("at least %v: %v, truly %v", want, mine, c)
+		}
+	}
+}
+
+// 10^6 draws of 60 pieces and a shared risk lie within five standard errors of
+// the distribution. A draw is one of 32 random bits against limits rounded to
+// 2^-32, which is far below the error looked for.
+func TestSimulationAgrees(t *testing.T) {
+	const draws = 1_000_000
+	rng := rand.New(rand.NewPCG(7, 8))
+	groups := lots(rng, 40)
+	groups = append(groups, odds.Group{Count: 20, Outcomes: []odds.Outcome{outcome(6, -1, 4500), outcome(4, -1, 800)}})
+	dropped := []odds.Shared{{Chance: dec("0.1"), Factor: dec("0.5"), On: []int{40}}}
+	d := of(t, groups, dropped, odds.Options{})
+	hit := slices.Clone(groups)
+	hit[40] = times(hit[40], dec("0.5"))
+	sums := append(simulate(rng, groups, draws*9/10), simulate(rng, hit, draws/10)...)
+	slices.Sort(sums)
+	for _, q := range []string{"0.01", "0.1", "0.25", "0.5", "0.75", "0.9", "0.99"} {
+		x := d.Quantile(dec(q))
+		below, _ := slices.BinarySearch(sums, x.Minor())
+		want, _ := d.Below(x)
+		p, _ := want.Rat().Float64()
+		// (below/n - p)^2 <= 25 p (1-p) / n; the strata only make it less.
+		off := float64(below)/draws - p
+		if off*off > 25*p*(1-p)/draws {
+			t.Errorf("below %v: %d of %d, want %v", x, below, draws, want)
+		}
+	}
+	var sum int64
+	for _, s := range sums {
+		sum += s
+	}
+	mean, _ := d.MeanRat().Float64()
+	variance, _ := d.Variance().Float64()
+	if off := float64(sum)/draws - mean; off*off > 25*variance/draws {
+		t.Errorf("mean %v, simulated %v", mean, float64(sum)/draws)
+	}
+}
+
+// Groups of many alike, some wide and some narrow, are within their bounds of
+// the exact sums.
+func TestManyOfSeveralKinds(t *testing.T) {
+	groups := []odds.Group{
+		{Count: 1, Outcomes: []odds.Outcome{outcome(5, -1, 3), outcome(5, -1, 0)}},
+		{Count: 300, Outcomes: []odds.Outcome{outcome(4, -1, 5), outcome(6, -1, 0)}},
+		{Count: 200, Outcomes: []odds.Outcome{outcome(2, -1, 7), outcome(8, -1, -1)}},
+	}
+	truth := of(t, groups, nil, odds.Options{MaxSteps: 1 << 40})
+	for _, steps := range []int64{0, 20_000} {
+		d := of(t, groups, nil, odds.Options{MaxSteps: steps})
+		if !truth.Exact() || d.Exact() || d.ProbabilityError().Cmp(rat(t, "1e-8")) > 0 {
+			t.Errorf("truth is exact: %v; chances off by %v", truth.Exact(), d.ProbabilityError().FloatString(12))
+		}
+		for a := range truth.Points() {
+			inBounds(t, d, truth, a)
+		}
+	}
+}
+
+// A great number of like pieces goes by repeated squaring; the binomial law says
+// what must come out.
+func TestManyAlikeAreBinomial(t *testing.T) {
+	const n = 3000
+	groups := []odds.Group{{Count: n, Outcomes: []odds.Outcome{outcome(37, -2, 5), outcome(63, -2, 0)}}}
+	d := of(t, groups, nil, odds.Options{})
+	if d.ErrorBound().Sign() != 0 || d.Exact() {
+		t.Fatalf("bound %v, exact %v", d.ErrorBound(), d.Exact())
+	}
+	if d.ProbabilityError().Cmp(rat(t, "1e-9")) > 0 {
+		t.Errorf("chances off by %v", d.ProbabilityError().FloatString(20))
+	}
+	power := func(base, k int64) *big.Int { return new(big.Int).Exp(big.NewInt(base), big.NewInt(k), nil) }
+	whole, below := power(100, n), new(big.Int) // below/whole: not reduced, which would take long
+	for k := range int64(n + 1) {
+		got, _ := d.Below(minor(5 * k))
+		low, high := got.Bounds()
+		if cmpRatio(low, below, whole) > 0 || cmpRatio(high, below, whole) < 0 {
+			t.Fatalf("below %d: %v to %v", k, low, high)
+		}
+		p := new(big.Int).Binomial(n, k)
+		below.Add(below, p.Mul(p, power(37, k)).Mul(p, power(63, n-k)))
+	}
+	if below.Cmp(whole) != 0 {
+		t.Error("the binomial law does not come to 1")
+	}
+}
+
+// cmpRatio compares r with num/den.
+func cmpRatio(r *big.Rat, num, den *big.Int) int {
+	return new(big.Int).Mul(r.Num(), den).Cmp(new(big.Int).Mul(r.Denom(), num))
+}
+
+func TestChance(t *testing.T) {
+	for _, c := range []struct{ chance, want string }{
+		{"0", "0.0%"}, {"1", "100.0%"}, {"0.124", "12.4%"}, {"0.1245", "12.5%"}, {"0.0004", "<0.1%"}, {"0.0005", "0.1%"},
+		{"0.9996", ">99.9%"}, {"0.9994", "99.9%"}, {"0.9995", ">99.9%"},
+	} {
+		p := dec(c.chance)
+		d := of(t, []odds.Group{{Count: 1, Outcomes: []odds.Outcome{
+			{Chance: p, Amount: minor(1)}, {Chance: dec("1").Sub(p), Amount: minor(0)}}}}, nil, odds.Options{})
+		got, err := d.AtLeast(minor(1))
+		if err != nil || got.String() != c.want || got.Cmp(p) != 0 || got.Cmp(p.Add(dec("0.0001"))) != -1 || got.Cmp(p.Sub(dec("0.0001"))) != 1 {
+			t.Errorf("%s: %v, %v; want %s", c.chance, got, err, c.want)
+		}
+	}
+	var zero odds.Chance
+	if zero.String() != "0.0%" || !zero.Exact() || zero.Cmp(decimal.Decimal{}) != 0 {
+		t.Errorf("zero value is %v", zero)
+	}
+}
+
+func TestRange(t *testing.T) {
+	for _, c := range []struct {
+		low, high int64
+		points    int
+		want      []int64
+	}{
+		{3000, 5000, 0, []int64{3000, 3500, 4000, 4500, 5000}},
+		{3000, 5000, 1, []int64{3000}},
+		{-5, 5, 3, []int64{-5, 0, 5}},
+		{0, 10, 4, []int64{0, 3, 7, 10}},
+		{7, 9, 10, []int64{7, 8, 9}},
+		{7, 7, 5, []int64{7}},
+		{0, 5, 3, []int64{0, 3, 5}},
+	} {
+		list, err := odds.Range(minor(c.low), minor(c.high), c.points)
+		sum, n := decimal.Decimal{}, len(list)
+		var got []int64
+		for _, o := range list {
+			got, sum = append(got, o.Amount.Minor()), sum.Add(o.Chance)
+			if off := o.Chance.Rat(); !within(off, big.NewRat(1, int64(n)), rat(t, "1e-18")) {
+				t.Errorf("%v: chance %v of %d", c, o.Chance, n)
+			}
+		}
+		if err != nil || !slices.Equal(got, c.want) || !sum.Equal(dec("1")) {
+			t.Errorf("%v: %v, sum %v, %v", c, got, sum, err)
+		}
+	}
+}
+
+func TestErrors(t *testing.T) {
+	jpy := money.MustCurrency("JPY")
+	g := func(outcomes ...odds.Outcome) odds.Group { return odds.Group{Outcomes: outcomes, Count: 1} }
+	o := func(chance string, amount money.Amount, what string) odds.Outcome {
+		return odds.Outcome{Chance: dec(chance), Amount: amount, What: what}
+	}
+	sure := g(o("1", minor(100), "sells"))
+	for _, c := range []struct {
+		name   string
+		groups []odds.Group
+		shared []odds.Shared
+		opts   odds.Options
+		want   string
+	}{
+		{"nothing", nil, nil, odds.Options{}, `groups: 0 given: it must be 1 to 1000000`},
+		{"no outcomes", []odds.Group{g()}, nil, odds.Options{}, `group 1: chances come to 0%, not 100%: name what happens in the other 100%`},
+		{"too little", []odds.Group{sure, g(o("0.6", minor(1), "works"), o("0.3", minor(0), "parts"))}, nil, odds.Options{},
+			`group 2: chances come to 90%, not 100%: name what happens in the other 10%`},
+		{"too much", []odds.Group{g(o("0.6", minor(1), "works"), o("0.525", minor(0), "parts"))}, nil, odds.Options{},
+			`group 1: chances come to 112.5%, not 100%: take away 12.5%`},
+		{"far too much", []odds.Group{g(slices.Repeat([]odds.Outcome{o("1", minor(1), "")}, 40)...)}, nil, odds.Options{},
+			`group 1: chances come to 4000%, not 100%: take away 3900%`},
+		{"negative", []odds.Group{g(o("1.5", minor(1), "works"), o("-0.5", minor(0), "parts"))}, nil, odds.Options{},
+			`group 1, outcome 1 "works": a chance of 150%: it cannot be above 100%`},
+		{"below zero", []odds.Group{g(o("-0.5", minor(0), "parts"))}, nil, odds.Options{},
+			`group 1, outcome 1 "parts": a chance of -50%: it cannot be below 0%`},
+		{"huge", []odds.Group{g(odds.Outcome{Chance: decimal.New(1, 1_000_000_000), What: "parts"})}, nil, odds.Options{},
+			`group 1, outcome 1 "parts": a chance of 1e1000000002%: it cannot be above 100%`},
+		{"too fine", []odds.Group{g(o("0.1234567890123456789", minor(0), "parts"))}, nil, odds.Options{},
+			`group 1, outcome 1 "parts": a chance of 12.34567890123456789%: write it with at most 16 decimals`},
+		{"count", []odds.Group{{Outcomes: sure.Outcomes}}, nil, odds.Options{}, `group 1: a count of 0: write 1 or more, at most 1000000`},
+		{"pieces", []odds.Group{sure, {Outcomes: sure.Outcomes, Count: 1_000_000}}, nil, odds.Options{},
+			`group 2: pieces in all: 1000001 given: it must be 1 to 1000000`},
+		{"currency", []odds.Group{sure, g(o("1", money.New(1, jpy), "sells"))}, nil, odds.Options{},
+			`group 2, outcome 1: ` + (&money.MismatchError{A: cad, B: jpy}).Error()},
+		{"overflow", []odds.Group{{Outcomes: []odds.Outcome{o("1", minor(1<<59), "")}, Count: 3}}, nil, odds.Options{}, money.ErrOverflow.Error()},
+		{"least int", []odds.Group{g(o("1", minor(-1<<63), ""))}, nil, odds.Options{}, money.ErrOverflow.Error()},
+		{"risk", []odds.Group{sure}, []odds.Shared{{Chance: dec("1.2"), What: "dropped"}}, odds.Options{},
+			`risk 1 "dropped": a chance of 120%: it cannot be above 100%`},
+		{"factor", []odds.Group{sure}, []odds.Shared{{Chance: dec("0.2"), Factor: dec("2"), What: "dropped"}}, odds.Options{},
+			`risk 1 "dropped": a factor of 200%: it cannot be above 100%`},
+		{"on", []odds.Group{sure}, []odds.Shared{{On: []int{1}}}, odds.Options{}, `risk 1: index of a group: 1 given: it must be 0 to 0`},
+		{"instead", []odds.Group{sure}, []odds.Shared{{Instead: []odds.Group{g(o("0.5", minor(1), ""))}}}, odds.Options{},
+			`risk 1, group 1: chances come to 50%, not 100%: name what happens in the other 50%`},
+		{"risks", []odds.Group{sure}, make([]odds.Shared, 7), odds.Options{}, `shared risks: 7 given: it must be 0 to 6`},
+		{"points", []odds.Group{sure}, nil, odds.Options{MaxPoints: 63}, `most points: 63 given: it must be 64 to 67108864`},
+		{"steps", []odds.Group{sure}, nil, odds.Options{MaxSteps: -1}, `most steps: -1 given: it must be 0 to 9223372036854775807`},
+	} {
+		if d, err := odds.Of(c.groups, c.shared, c.opts); err == nil || err.Error() != c.want || d != nil {
+			t.Errorf("%s: %v\nwant %s", c.name, err, c.want)
+		}
+	}
+}
+
+func TestErrorsCarryTheirData(t *testing.T) {
+	_, err := odds.Of([]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(9, -1, 1)}}}, nil, odds.Options{})
+	var sum *odds.SumError
+	if !errors.As(err, &sum) || !sum.Missing.Equal(dec("0.1")) || sum.Place != (odds.Place{Group: 1}) {
+		t.Errorf("%#v", err)
+	}
+	mixed := odds.Outcome{Chance: dec("1"), Amount: money.New(1, money.MustCurrency("JPY"))}
+	_, err = odds.Of([]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(1, 0, 1)}}, {Count: 1, Outcomes: []odds.Outcome{mixed}}}, nil, odds.Options{})
+	var place *odds.PlaceError
+	var mismatch *money.MismatchError
+	if !errors.As(err, &mismatch) || !errors.As(err, &place) || place.Place != (odds.Place{Group: 2, Outcome: 1}) {
+		t.Errorf("%#v", err)
+	}
+}
+
+func TestMethodErrors(t *testing.T) {
+	d := of(t, []odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(1, 0, 1)}}}, nil, odds.Options{})
+	yen := money.New(1, money.MustCurrency("JPY"))
+	want := (&money.MismatchError{A: cad, B: yen.Currency()}).Error()
+	_, err1 := d.AtLeast(yen)
+	_, err2 := d.Below(yen)
+	_, err3 := d.Shift(yen)
+	_, err4 := odds.Range(minor(1), yen, 2)
+	for i, err := range []error{err1, err2, err3, err4} {
+		if err == nil || err.Error() != want {
+			t.Errorf("%d: %v, want %s", i, err, want)
+		}
+	}
+	for _, c := range []struct {
+		low, high int64
+		points    int
+		want      string
+	}{
+		{2, 1, 0, "end of a range in minor units: 1 given: it must be 2 to 1152921504606846976"},
+		{1, 2, -1, "points of a range: -1 given: it must be 0 to 1000"},
+		{-1 << 63, 2, 2, money.ErrOverflow.Error()},
+	} {
+		if _, err := odds.Range(minor(c.low), minor(c.high), c.points); err == nil || err.Error() != c.want {
+			t.Errorf("%v: %v", c, err)
+		}
+	}
+	if _, err := d.Shift(minor(1<<63 - 1)); !errors.Is(err, money.ErrOverflow) {
+		t.Errorf("shift too far: %v", err)
+	}
+	for _, c := range []struct {
+		x    int64
+		want string
+	}{{-1 << 63, "0.0%"}, {1<<63 - 1, "100.0%"}} {
+		if p, err := d.Below(minor(c.x)); err != nil || p.String() != c.want {
+			t.Errorf("below %d: %v, %v", c.x, p, err)
+		}
+	}
+	if d.Histogram(0) != nil {
+		t.Error("no bins asked for, some given")
+	}
+}

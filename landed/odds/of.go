@@ -1,0 +1,99 @@
+package odds
+
+const (
+	defaultPoints = 1 << 18
+	defaultSteps  = 24_000_000
+	leastPoints   = 1 << maxShared // one for each way that risks can happen
+	mostPoints    = 1 << 26
+	// exactShare is what part of the steps may go into exact chances, as each is
+	// more work than a multiplication.
+	exactShare = 6
+)
+
+// Of gives the distribution of what all groups bring together, by convolution
+// in minor units. The order of groups makes no difference.
+//
+// Chances are exact where the work allows, and so are amounts; where not, the
+// result says how far it may be off (see the package comment).
+//
+// It returns a [*CountError] for a group with no pieces or more than a million,
+// a [*ChanceError] for a chance or factor below 0 or above 100 % or with more
+// than 18 decimals, a [*SumError] where the chances of a group do not come to
+// 100 %, a [*LimitError] for no groups at all, more than six shared risks,
+// MaxPoints outside 64 to 67108864 or a negative MaxSteps, a [*PlaceError]
+// around a [*money.MismatchError], or around a [*LimitError] where there are more
+// than a million pieces or On names a group that is not there, and
+// [money.ErrOverflow] where the greatest and the least amounts of all pieces
+// may sum to more than 2^60 minor units.
+func Of(groups []Group, shared []Shared, opts Options) (*Distribution, error) {
+	opts, err := opts.withDefaults()
+	if err != nil {
+		return nil, err
+	}
+	if len(groups) == 0 {
+		return nil, &LimitError{What: "groups", Given: 0, Least: 1, Most: maxPieces}
+	}
+	var c checker
+	fates, err := c.groups(groups, Place{})
+	if err != nil {
+		return nil, err
+	}
+	risks, err := c.shared(shared, len(groups))
+	if err != nil {
+		return nil, err
+	}
+	all, err := worlds(fates, risks)
+	if err != nil {
+		return nil, err
+	}
+	opts.MaxPoints = max(1, opts.MaxPoints/len(all))
+	opts.MaxSteps /= int64(len(all))
+	d := &Distribution{currency: c.currency}
+	d.setMoments(all)
+	d.setChances(all, parts(all, opts))
+	return d, nil
+}
+
+func (o Options) withDefaults() (Options, error) {
+	if o.MaxPoints == 0 {
+		o.MaxPoints = defaultPoints
+	}
+	if o.MaxSteps == 0 {
+		o.MaxSteps = defaultSteps
+	}
+	if o.MaxPoints < leastPoints || o.MaxPoints > mostPoints {
+		return o, &LimitError{What: "most points", Given: int64(o.MaxPoints), Least: leastPoints, Most: mostPoints}
+	}
+	if o.MaxSteps < 0 {
+		return o, &LimitError{What: "most steps", Given: o.MaxSteps, Least: 0, Most: 1<<63 - 1}
+	}
+	return o, nil
+}
+
+// parts reckons every world, all without rounding or none.
+func parts(all []world, opts Options) []part {
+	plans, exact := make([]plan, len(all)), true
+	for i, w := range all {
+		plans[i] = w.exactPlan(uint64(opts.MaxPoints))
+		exact = exact && plans[i].fits && plans[i].steps <= uint64(opts.MaxSteps)/exactShare
+	}
+	list := make([]part, len(all))
+	for i, w := range all {
+		if exact {
+			list[i] = w.exact(plans[i])
+		} else {
+			list[i] = w.within(opts)
+		}
+	}
+	return list
+}
+
+// within reckons the world on the finest grid that keeps to the limits.
+func (w world) within(opts Options) part {
+	loads := w.loads()
+	for step := w.gridStep(loads, opts.MaxPoints, uint64(opts.MaxSteps)); ; step *= 2 {
+		if p, ok := w.fixed(step, opts.MaxPoints, loads); ok {
+			return p
+		}
+	}
+}
