@@ -1,0 +1,387 @@
+package customs
+
+import (
+	"lotcost/landed/money"
+)
+
+// Assessment is what is charged on one day's parcels, and how it came about.
+// All amounts are in the currency of the territory.
+type Assessment struct {
+	Currency money.Currency
+	Rules    *Rules
+	Parcels  []ParcelAssessment // as in the consignments
+	Steps    []Step             // in the order they were taken
+	Cautions []string
+}
+
+// ParcelAssessment is what is charged on one parcel. Its lines sum to Duty and
+// Tax exactly, its Fees to FeeSum.
+type ParcelAssessment struct {
+	ID           string
+	Lines        []LineAssessment // as in the parcel
+	Fees         []Fee
+	Relief       []Relief
+	CustomsValue money.Amount
+	Duty, Tax    money.Amount
+	FeeSum       money.Amount
+}
+
+// LineAssessment is what is charged on one line.
+type LineAssessment struct {
+	ID           string
+	CustomsValue money.Amount // before relief and before the rounding of bases
+	TaxBase      money.Amount // zero where the tax is relieved
+	Duty, Tax    money.Amount
+}
+
+// Fee is a fee for clearing or handling a parcel.
+type Fee struct {
+	What   string
+	Amount money.Amount // with the tax on it
+	Taxed  bool         // a tax of its own is in the amount
+}
+
+// Relief tells how a parcel stands to a threshold. Margin is the threshold less
+// the measure: what it cleared it by, or missed it by when negative.
+type Relief struct {
+	What                       string // "duty" or "tax"
+	Measure, Threshold, Margin money.Amount
+	Relieved                   bool
+	BySeller                   bool // the seller charges it at the sale instead
+}
+
+// Step is one step of the assessment sheet.
+type Step struct {
+	Parcel     string
+	What       string // "duty on hand-tool"
+	Figure     string // "4% of 115.00 CAD"
+	Rule       string // the rule applied, in words
+	Source     string // where the figure is from
+	Confidence Confidence
+	Result     money.Amount
+}
+
+// Assess applies the rules to the parcels of one day. Amounts of money are
+// rounded only where the rules say so, or to the minor unit where one is made.
+//
+// It returns a [*PlaceError] when the place of entry is not the rules', a
+// [*NoRulesError] when the day is not, a [*LineError] or [*UnknownClassError] for what makes no sense, a [*NoRateError]
+// where duty is due and its rate is not given, a [*NoTaxRateError], or
+// [money.ErrOverflow].
+func Assess(r *Rules, c *Consignments) (*Assessment, error) {
+	if err := c.check(r); err != nil {
+		return nil, err
+	}
+	a := &assessor{rules: r, c: c, classes: make(map[string]*classRate, len(c.Classes))}
+	for key, class := range c.Classes {
+		ready, err := class.ready(key, r.Currency)
+		if err != nil {
+			return nil, err
+		}
+		a.classes[key] = &ready
+	}
+	a.prepare()
+	out := &Assessment{Currency: r.Currency, Rules: r, Parcels: make([]ParcelAssessment, len(c.Parcels))}
+	a.steps = make([]Step, 0, 16*len(c.Parcels))
+	for i := range a.work {
+		if err := a.parcel(&a.work[i], &out.Parcels[i]); err != nil {
+			return nil, err
+		}
+	}
+	if a.overflow {
+		return nil, money.ErrOverflow
+	}
+	out.Steps, out.Cautions = a.steps, Cautions(c)
+	return out, nil
+}
+
+// assessor is one assessment under way.
+type assessor struct {
+	rules    *Rules
+	c        *Consignments
+	classes  map[string]*classRate
+	work     []parcelWork
+	steps    []Step
+	overflow bool    // something did not fit; the result is thrown away
+	scratch  []int64 // see scratchFor
+	amounts  []int64 // of taxes: by tax, by line
+	weights  []int64 // of lines
+	places   []int   // of lines in groups
+	parts    []int64 // of groups
+	taxed    []taxGroup
+}
+
+// parcelWork is a parcel being assessed, in minor units.
+type parcelWork struct {
+	*Parcel
+	value    *valueRule
+	lines    []lineWork
+	groups   []group
+	goods    int64
+	pre      int64 // what the value for customs is a part of
+	piece    int64 // price of the dearest piece
+	duty     int64
+	tax      int64
+	handling int64 // fees without the tax on them
+}
+
+// lineWork is a line being assessed. What differs between duty and tax is kept
+// under noDuty and noTax.
+type lineWork struct {
+	*Line
+	class    *classRate
+	group    int
+	goods    int64
+	pre      int64    // what the value for customs is a part of
+	value    int64    // value for customs
+	left     [2]int64 // pre after relief
+	pieces   [2]int64 // pieces after relief
+	handling int64
+	base     int64 // of the tax
+	duty     int64
+	tax      int64
+}
+
+const (
+	onDuty = iota // places in lineWork.left and pieces
+	onTax
+)
+
+// prepare sums up the parcels, which reliefs may look at together.
+func (a *assessor) prepare() {
+	a.work = make([]parcelWork, len(a.c.Parcels))
+	for i := range a.work {
+		w := &a.work[i]
+		w.Parcel = &a.c.Parcels[i]
+		w.lines = make([]lineWork, len(w.Lines))
+		for j := range w.lines {
+			l := &w.lines[j]
+			l.Line = &w.Lines[j]
+			l.class = a.classes[l.Class]
+			l.goods = l.Value.Minor()
+			each, _ := money.Equal(l.goods, l.Count)
+			w.goods, w.piece = w.goods+l.goods, max(w.piece, each.Large)
+		}
+	}
+	for i := range a.work {
+		a.valuation(&a.work[i])
+	}
+}
+
+// valuation makes the value for customs of each line.
+func (a *assessor) valuation(w *parcelWork) {
+	w.value = first(a, w, a.rules.value.list, func(v *valueRule) *when { return &v.when })
+	for j := range w.lines {
+		l := &w.lines[j]
+		l.pre = l.goods + a.extras(l, w.value.holds)
+		l.value = l.pre
+		if w.value.part != whole {
+			l.value = a.round(mul(uint64(l.pre), w.value.part.num), w.value.part.den, rounding{})
+		}
+		l.left, l.pieces = [2]int64{l.pre, l.pre}, [2]int64{l.Count, l.Count}
+		w.pre += l.pre
+	}
+}
+
+// extras sums what is in a base beside the goods.
+func (a *assessor) extras(l *lineWork, holds parts) int64 {
+	sum := int64(0)
+	if holds&partFreight != 0 {
+		sum += l.Freight.Minor()
+	}
+	if holds&partInsurance != 0 {
+		sum += l.Insurance.Minor()
+	}
+	if holds&partFees != 0 {
+		sum += l.OtherFees.Minor()
+	}
+	return sum
+}
+
+// parcel takes one parcel through the pipeline.
+func (a *assessor) parcel(w *parcelWork, out *ParcelAssessment) error {
+	a.sayValue(w)
+	relieved := a.relieve(w, out)
+	if relieved&duty == 0 {
+		if err := a.duty(w); err != nil {
+			return err
+		}
+		a.forgo(w, duty)
+	}
+	if err := a.taxAndFees(w, out, relieved); err != nil {
+		return err
+	}
+	a.report(w, out)
+	return nil
+}
+
+// taxAndFees settles two that may depend on each other: a fee is charged where
+// something is due, and may itself be in the base of the tax.
+func (a *assessor) taxAndFees(w *parcelWork, out *ParcelAssessment, relieved kinds) error {
+	before := len(a.steps)
+	taxed := relieved&taxKind == 0
+	if taxed {
+		if err := a.taxes(w); err != nil {
+			return err
+		}
+		a.forgo(w, taxKind)
+	}
+	atTax := len(a.steps)
+	a.fees(w, out, relieved)
+	if !taxed || w.handling == 0 || !a.handlingIsTaxed() {
+		return nil
+	}
+	a.steps = append(a.steps[:before], a.steps[atTax:]...)
+	a.spreadHandling(w)
+	if err := a.taxes(w); err != nil {
+		return err
+	}
+	a.forgo(w, taxKind)
+	return nil
+}
+
+func (a *assessor) handlingIsTaxed() bool {
+	for i := range a.rules.taxes.list {
+		if a.rules.taxes.list[i].base&partHandling != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func (a *assessor) spreadHandling(w *parcelWork) {
+	a.share(w.handling, w.lines, func(l *lineWork) int64 { return l.pre }, func(l *lineWork, s int64) { l.handling = s })
+}
+
+// forgo drops what is too little to be collected, once the kind given is known
+// and the others that it is judged with are.
+func (a *assessor) forgo(w *parcelWork, known kinds) {
+	for i := range a.rules.collect.list {
+		v := &a.rules.collect.list[i]
+		if known == duty && v.of != duty || known == taxKind && v.of&taxKind == 0 || !a.applies(&v.when, w) {
+			continue
+		}
+		sum := int64(0)
+		if v.of&duty != 0 {
+			sum += w.duty
+		}
+		if v.of&taxKind != 0 {
+			sum += w.tax
+		}
+		if sum == 0 || sum >= v.at {
+			continue
+		}
+		for j := range w.lines {
+			l := &w.lines[j]
+			if v.of&duty != 0 {
+				l.duty, w.duty = 0, 0
+			}
+			if v.of&taxKind != 0 {
+				l.tax, w.tax = 0, 0
+			}
+		}
+		a.say(w, v.of.String()+" not collected", a.amount(sum).String()+" is below "+a.amount(v.at).String(), "sums as small as this are not collected", v.cite, 0)
+	}
+}
+
+// report writes the result of a parcel.
+func (a *assessor) report(w *parcelWork, out *ParcelAssessment) {
+	out.ID = w.ID
+	out.Lines = make([]LineAssessment, len(w.lines))
+	value := int64(0)
+	for j := range w.lines {
+		l := &w.lines[j]
+		value += l.value
+		out.Lines[j] = LineAssessment{l.ID, a.amount(l.value), a.amount(l.base), a.amount(l.duty), a.amount(l.tax)}
+	}
+	fees := int64(0)
+	for _, f := range out.Fees {
+		fees += f.Amount.Minor()
+	}
+	a.overflow = a.overflow || fees > maxMoney || fees < 0
+	out.CustomsValue, out.Duty, out.Tax, out.FeeSum = a.amount(value), a.amount(w.duty), a.amount(w.tax), a.amount(fees)
+}
+
+func (a *assessor) amount(minor int64) money.Amount { return money.New(minor, a.rules.Currency) }
+
+// round rounds x/den, and notes what does not fit.
+func (a *assessor) round(x u128, den uint64, r rounding) int64 {
+	v, ok := x.round(den, r.step, r.mode)
+	a.overflow = a.overflow || !ok
+	return v
+}
+
+func (a *assessor) times(x u128, m uint64) u128 {
+	v, ok := x.times(m)
+	a.overflow = a.overflow || !ok
+	return v
+}
+
+func (a *assessor) plus(x, y u128) u128 {
+	v, ok := x.plus(y)
+	a.overflow = a.overflow || !ok
+	return v
+}
+
+func (a *assessor) say(w *parcelWork, what, figure, rule string, c cite, result int64) {
+	a.steps = append(a.steps, Step{w.ID, what, figure, rule, c.source, c.confidence, a.amount(result)})
+}
+
+func (a *assessor) sayValue(w *parcelWork) {
+	v := w.value
+	value := int64(0)
+	for j := range w.lines {
+		value += w.lines[j].value
+	}
+	figure := a.amount(w.pre).String()
+	if v.part != whole {
+		figure = v.part.String() + " of " + figure
+	}
+	a.say(w, "value for customs", figure, v.words, v.cite, value)
+}
+
+// scratchFor returns two slices of n integers that hold until the next call.
+func (a *assessor) scratchFor(n int) (dst, weights []int64) {
+	a.scratch = resized(a.scratch, 2*n)
+	return a.scratch[:n:n], a.scratch[n:]
+}
+
+// share gives each line its part of a total by weight; where no line has any
+// weight, by pieces.
+func (a *assessor) share(total int64, lines []lineWork, weight func(*lineWork) int64, give func(*lineWork, int64)) {
+	if total == 0 {
+		return
+	}
+	dst, weights := a.scratchFor(len(lines))
+	heavy := false
+	for j := range lines {
+		weights[j] = weight(&lines[j])
+		heavy = heavy || weights[j] != 0
+	}
+	for j := range lines {
+		if !heavy {
+			weights[j] = lines[j].Count
+		}
+	}
+	a.apportion(dst, total, weights)
+	for j := range lines {
+		give(&lines[j], dst[j])
+	}
+}
+
+// resized returns a slice of n zeros in the room of s where it suffices.
+func resized[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, n)
+	}
+	s = s[:n]
+	clear(s)
+	return s
+}
+
+// apportion shares a total, and notes what does not fit.
+func (a *assessor) apportion(dst []int64, total int64, weights []int64) {
+	if money.Apportion(dst, total, weights) != nil {
+		a.overflow = true
+	}
+}

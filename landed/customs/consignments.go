@@ -1,0 +1,228 @@
+package customs
+
+import (
+	"maps"
+	"math"
+	"slices"
+	"strconv"
+	"time"
+
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// maxMoney bounds the money, and the pieces, in one set of consignments, so that
+// sums of them and of what is charged cannot wrap.
+const maxMoney = 1 << 60
+
+// Consignments are the parcels that one person receives in one day. Reliefs
+// that look at the parcels of one seller, or of the day, look at these.
+type Consignments struct {
+	On   time.Time // day of entry; where given, the rules must be in force
+	From string    // country of dispatch, ISO 3166
+	To   string    // place of entry: "CA-ON", "DE"
+	Use  Use
+	Mode Mode
+	// Flat is set where the rules leave a choice between a charge on the value
+	// and a flat one, and the flat one was chosen.
+	Flat    bool
+	Classes map[string]Class
+	Parcels []Parcel
+}
+
+// Parcel is one parcel.
+type Parcel struct {
+	ID     string
+	Seller string // parcels without a seller count as one seller's
+	// TaxPaid is set where the seller is registered in the territory and has
+	// charged its tax at the sale.
+	TaxPaid bool
+	Lines   []Line
+	// Fees, when not nil, are the fees known from the carrier. They stand in
+	// place of those of the rules and are charged, as those are, when duty or
+	// tax is due.
+	Fees []GivenFee
+}
+
+// GivenFee is a fee known from the carrier, in the territory's currency, with
+// any tax on it.
+type GivenFee struct {
+	What   string
+	Amount money.Amount
+}
+
+// Line is one item of a parcel: one or more like pieces. All amounts are for
+// the whole line and in the currency of the territory.
+type Line struct {
+	ID     string
+	Class  string // key of Consignments.Classes; may be empty
+	Origin string // country of making, ISO 3166; empty is the country of dispatch
+	Count  int64  // pieces
+	Weight measure.Weight
+	Value  money.Amount // price of the goods with the buyer's premium
+	// The shares of the line in the freight, insurance and other fees up to the
+	// first destination.
+	Freight, Insurance, OtherFees money.Amount
+}
+
+// Class is a kind of goods as customs sees it.
+type Class struct {
+	Name string // in words
+	Code string // tariff code; goods of one code are one heading
+	// Duty is the rate of the tariff. Nil is a rate not known, which is an
+	// error where duty is due; free goods have a zero Rate.
+	Duty *Rate
+	// Tax names the rate of import tax: "" is "standard", "zero" is none.
+	Tax string
+	// Surcharges are rates beside the duty, as exact fractions of the value, by
+	// country of making.
+	Surcharges map[string]decimal.Decimal
+}
+
+// classRate is a class made ready for arithmetic.
+type classRate struct {
+	known   bool
+	duty    dutyRate
+	heading string
+	kind    string
+	surOf   map[string]ratio
+}
+
+// dutyRate is a rate of duty in integers: a fraction over perUnit, and minor
+// units times 10^7 per kilogram and per piece.
+type dutyRate struct{ fraction, perKilogram, perPiece uint64 }
+
+func (d dutyRate) specific() bool { return d.perKilogram != 0 || d.perPiece != 0 }
+
+func (c *Class) ready(key string, cur money.Currency) (classRate, error) {
+	r := classRate{heading: c.Code, kind: c.Tax, known: c.Duty != nil}
+	if r.heading == "" {
+		r.heading = key
+	}
+	if r.kind == "" {
+		r.kind = "standard"
+	}
+	if c.Duty != nil {
+		f, err := ratioOf(c.Duty.Fraction)
+		if err != nil {
+			return r, &LineError{Class: key, What: "duty", Got: money.FormatPercent(c.Duty.Fraction), Want: "write a rate from 0 % to 1000 % with at most seven decimals"}
+		}
+		r.duty.fraction = f.num
+		if r.duty.perKilogram, err = specific(key, "duty per kg", c.Duty.PerKilogram, cur); err != nil {
+			return r, err
+		}
+		if r.duty.perPiece, err = specific(key, "duty per piece", c.Duty.PerPiece, cur); err != nil {
+			return r, err
+		}
+	}
+	if len(c.Surcharges) == 0 {
+		return r, nil
+	}
+	r.surOf = make(map[string]ratio, len(c.Surcharges))
+	for _, origin := range slices.Sorted(maps.Keys(c.Surcharges)) {
+		f, err := ratioOf(c.Surcharges[origin])
+		if err != nil {
+			return r, &LineError{Class: key, What: "surcharge on " + origin, Got: money.FormatPercent(c.Surcharges[origin]), Want: "write a rate from 0 % to 1000 % with at most seven decimals"}
+		}
+		r.surOf[origin] = f
+	}
+	return r, nil
+}
+
+// specificScale is how finely a sum per kilogram or piece is held: 10^-7 of a
+// minor unit.
+const specificScale = 7
+
+func specific(class, what string, d decimal.Decimal, cur money.Currency) (uint64, error) {
+	if d.IsZero() {
+		return 0, nil
+	}
+	scaled := d.Shift(int32(cur.Digits() + specificScale))
+	if d.Sign() < 0 || !scaled.IsInteger() || scaled.Cmp(decimal.NewFromInt(math.MaxInt64)) > 0 {
+		return 0, &LineError{Class: class, What: what, Got: d.String(), Want: "write a sum of zero or more in " + cur.Code() + ", with at most " + strconv.Itoa(cur.Digits()+specificScale) + " decimals"}
+	}
+	return uint64(scaled.IntPart()), nil
+}
+
+// check finds what cannot be assessed.
+func (c *Consignments) check(r *Rules) error {
+	if !r.set.covers(c.To) {
+		return &PlaceError{Place: c.To, Territory: r.Territory}
+	}
+	if r.subdivision && len(c.To) == len(r.Territory) {
+		return &PlaceError{Place: c.To, Territory: r.Territory, Subdivision: true}
+	}
+	if !c.On.IsZero() && !r.covers(c.On) {
+		return &NoRulesError{Place: c.To, On: c.On, Territory: r.Territory, First: r.From, Last: r.To}
+	}
+	total, pieces := int64(0), int64(0)
+	for i := range c.Parcels {
+		p := &c.Parcels[i]
+		for j := range p.Lines {
+			if err := c.checkLine(r, p, &p.Lines[j], &total); err != nil {
+				return err
+			}
+			if p.Lines[j].Count > maxMoney-pieces {
+				return money.ErrOverflow
+			}
+			pieces += p.Lines[j].Count
+		}
+		for _, f := range p.Fees {
+			if err := checkAmount(p.ID, "", f.What, f.Amount, r.Currency, &total); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func (c *Consignments) checkLine(r *Rules, p *Parcel, l *Line, total *int64) error {
+	if l.Count < 1 {
+		return &LineError{Parcel: p.ID, Line: l.ID, What: "count", Got: strconv.FormatInt(l.Count, 10), Want: "give the number of pieces, 1 or more"}
+	}
+	if l.Weight < 0 {
+		return &LineError{Parcel: p.ID, Line: l.ID, What: "weight", Got: l.Weight.String(), Want: "give a weight of zero or more"}
+	}
+	if l.Class != "" {
+		if _, ok := c.Classes[l.Class]; !ok {
+			known := slices.Sorted(maps.Keys(c.Classes))
+			return &UnknownClassError{Parcel: p.ID, Line: l.ID, Class: l.Class, Nearest: nearestClass(l.Class, known)}
+		}
+	}
+	for _, a := range [...]struct {
+		what string
+		sum  money.Amount
+	}{{"value", l.Value}, {"freight", l.Freight}, {"insurance", l.Insurance}, {"other fees", l.OtherFees}} {
+		if err := checkAmount(p.ID, l.ID, a.what, a.sum, r.Currency, total); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func nearestClass(class string, known []string) string {
+	if len(known) == 0 {
+		return "write it under customs: classes"
+	}
+	return source.DidYouMean(class, known)
+}
+
+// checkAmount refuses what is below zero or in another currency, and keeps the
+// total of all within bounds. No amount at all is nothing.
+func checkAmount(parcel, line, what string, a money.Amount, cur money.Currency, total *int64) error {
+	switch {
+	case a == money.Amount{}:
+		return nil
+	case a.Currency() != cur:
+		return &LineError{Parcel: parcel, Line: line, What: what, Got: a.String(), Want: "convert it to " + cur.Code() + " at customs' rate"}
+	case a.Sign() < 0:
+		return &LineError{Parcel: parcel, Line: line, What: what, Got: a.String(), Want: "give a sum of zero or more"}
+	case a.Minor() > maxMoney-*total:
+		return money.ErrOverflow
+	}
+	*total += a.Minor()
+	return nil
+}

@@ -1,0 +1,198 @@
+package customs_test
+
+import (
+	"errors"
+	"math"
+	"testing"
+
+	"lotcost/landed/customs"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
+)
+
+// sample is one plane on its way to Ontario, with nothing wrong.
+func sample() *customs.Consignments {
+	cad := money.MustCurrency("CAD")
+	return &customs.Consignments{
+		On: day("2026-10-03"), From: "JP", To: "CA-ON",
+		Classes: map[string]customs.Class{"hand-tool": {Code: "8205.59", Duty: &customs.Rate{Fraction: decimal.New(65, -3)}}},
+		Parcels: []customs.Parcel{{ID: "box-1", Lines: []customs.Line{{ID: "jack", Class: "hand-tool", Count: 2, Weight: measure.Kilogram, Value: money.New(11500, cad)}}}},
+	}
+}
+
+func canadian(t testing.TB) *customs.Rules {
+	r, err := customs.NewBook().For("CA-ON", day("2026-10-03"))
+	return must(t, r, err)
+}
+
+func TestErrors(t *testing.T) {
+	cad, usd := money.MustCurrency("CAD"), money.MustCurrency("USD")
+	change := func(f func(*customs.Consignments, *customs.Line)) *customs.Consignments {
+		c := sample()
+		f(c, &c.Parcels[0].Lines[0])
+		return c
+	}
+	class := func(f func(*customs.Class)) *customs.Consignments {
+		c := sample()
+		k := c.Classes["hand-tool"]
+		f(&k)
+		c.Classes["hand-tool"] = k
+		return c
+	}
+	for _, k := range []struct {
+		in   *customs.Consignments
+		want string
+	}{
+		{change(func(_ *customs.Consignments, l *customs.Line) { l.Class = "hand-tol" }), `parcel "box-1": line "jack": there is no customs class "hand-tol": did you mean hand-tool?`},
+		{change(func(c *customs.Consignments, l *customs.Line) { c.Classes = nil }), `parcel "box-1": line "jack": there is no customs class "hand-tool": write it under customs: classes`},
+		{change(func(_ *customs.Consignments, l *customs.Line) { l.Class = "" }), `parcel "box-1": line "jack": duty is due and the goods have no customs class: find the heading of the goods in the Customs Tariff of Canada, of the Canada Border Services Agency, and write the class with its duty rate under customs: classes`},
+		{class(func(k *customs.Class) { k.Duty = nil }), `parcel "box-1": line "jack": class "hand-tool" has no duty rate: find the heading 8205.59 in the Customs Tariff of Canada, of the Canada Border Services Agency, and write the rate under customs: classes: hand-tool: duty`},
+		{class(func(k *customs.Class) { k.Duty, k.Code = nil, "" }), `parcel "box-1": line "jack": class "hand-tool" has no duty rate: find the heading of the goods in the Customs Tariff of Canada, of the Canada Border Services Agency, and write the rate under customs: classes: hand-tool: duty`},
+		{class(func(k *customs.Class) { k.Tax = "reduced" }), `class "hand-tool": HST has no rate "reduced" in CA-ON: choose standard, or zero`},
+		{class(func(k *customs.Class) { k.Duty.Fraction = decimal.New(-1, -2) }), `class "hand-tool": duty is "-1%": write a rate from 0 % to 1000 % with at most seven decimals`},
+		{class(func(k *customs.Class) { k.Duty.Fraction = decimal.New(1, 2000000) }), ``},
+		{class(func(k *customs.Class) { k.Duty.PerKilogram = decimal.New(1, -10) }), `class "hand-tool": duty per kg is "0.0000000001": write a sum of zero or more in CAD, with at most 9 decimals`},
+		{class(func(k *customs.Class) { k.Surcharges = map[string]decimal.Decimal{"JP": decimal.New(11, 0)} }), `class "hand-tool": surcharge on JP is "1100%": write a rate from 0 % to 1000 % with at most seven decimals`},
+		{change(func(_ *customs.Consignments, l *customs.Line) { l.Count = 0 }), `parcel "box-1": line "jack": count is "0": give the number of pieces, 1 or more`},
+		{change(func(_ *customs.Consignments, l *customs.Line) { l.Value = money.New(1, usd) }), `parcel "box-1": line "jack": value is "0.01 USD": convert it to CAD at customs' rate`},
+		{change(func(_ *customs.Consignments, l *customs.Line) { l.Freight = money.New(-1, cad) }), `parcel "box-1": line "jack": freight is "-0.01 CAD": give a sum of zero or more`},
+		{change(func(_ *customs.Consignments, l *customs.Line) { l.Insurance = money.New(math.MaxInt64, cad) }), `amount is too large to be held exactly`},
+		{change(func(c *customs.Consignments, _ *customs.Line) {
+			c.Parcels[0].Fees = []customs.GivenFee{{What: "clearance", Amount: money.New(-5, cad)}}
+		}), `parcel "box-1": clearance is "-0.05 CAD": give a sum of zero or more`},
+		{change(func(c *customs.Consignments, _ *customs.Line) { c.To = "CA" }), `"CA" does not say which part of the territory: taxes differ, write it as in CA-ON`},
+		{change(func(c *customs.Consignments, _ *customs.Line) { c.To = "DE" }), `"DE" does not lie in CA: choose the rules of the place of entry`},
+	} {
+		_, err := customs.Assess(canadian(t), k.in)
+		switch {
+		case err == nil:
+			t.Errorf("no error, want %s", k.want)
+		case k.want != "" && err.Error() != k.want:
+			t.Errorf("\n got %s\nwant %s", err, k.want)
+		}
+	}
+	if _, err := customs.Assess(canadian(t), sample()); err != nil {
+		t.Errorf("the sample: %v", err)
+	}
+}
+
+// TestOriginRate asks for the surcharge where the duty is that surcharge.
+func TestOriginRate(t *testing.T) {
+	r, err := customs.NewBook().For("US", day("2025-11-03"))
+	must(t, r, err)
+	c := sample()
+	c.To = "US"
+	c.Parcels[0].Lines[0].Value = money.New(5000, r.Currency)
+	for _, flat := range []bool{false, true} {
+		c.Flat = flat
+		_, err := customs.Assess(r, c)
+		const want = `parcel "box-1": line "jack": class "hand-tool" has no surcharge for goods made in JP, and here the duty is that surcharge: find the heading 8205.59 in the Harmonized Tariff Schedule of the United States, of the International Trade Commission, and write the rate under customs: classes: hand-tool: surcharges: JP`
+		var none *customs.NoRateError
+		if !errors.As(err, &none) || err.Error() != want {
+			t.Errorf("flat %v:\n got %v\nwant %s", flat, err, want)
+		}
+	}
+}
+
+func TestWords(t *testing.T) {
+	for _, k := range []struct {
+		parse func(string) error
+		in    string
+		want  string
+	}{
+		{func(s string) error { _, err := customs.ParseUse(s); return err }, "personel", `"personel" is no use: did you mean personal?`},
+		{func(s string) error { _, err := customs.ParseMode(s); return err }, "ship", `"ship" is no mode: known here: post, courier, cargo`},
+	} {
+		var word *customs.WordError
+		if err := k.parse(k.in); !errors.As(err, &word) || err.Error() != k.want {
+			t.Errorf("got %v, want %s", err, k.want)
+		}
+	}
+	for _, u := range []customs.Use{customs.Personal, customs.Gift, customs.Resale} {
+		if back, err := customs.ParseUse(u.String()); err != nil || back != u {
+			t.Errorf("%v comes back as %v, %v", u, back, err)
+		}
+	}
+	for _, m := range []customs.Mode{customs.Post, customs.Courier, customs.Cargo} {
+		if back, err := customs.ParseMode(m.String()); err != nil || back != m {
+			t.Errorf("%v comes back as %v, %v", m, back, err)
+		}
+	}
+}
+
+func TestParseRate(t *testing.T) {
+	chf := money.MustCurrency("CHF")
+	for _, k := range []struct{ in, out, want string }{
+		{"2.7%", "2.7%", ""},
+		{"free", "free", ""},
+		{"0%", "free", ""},
+		{" 1.50 CHF per kg ", "1.5 CHF per kg", ""},
+		{"0.0125 CHF per piece + 3 %", "3% + 0.0125 CHF per piece", ""},
+		{"2%+1 CHF per kg+2 CHF per piece", "2% + 1 CHF per kg + 2 CHF per piece", ""},
+		{"2.7", "", `"2.7" is no rate of duty: write 2.7%, free, or 1.50 CHF per kg, or several joined by +`},
+		{"", "", `"" is no rate of duty: write 2.7%, free, or 1.50 CHF per kg, or several joined by +`},
+		{"2% + 3%", "", `"2% + 3%" has two parts of one kind: add them up`},
+		{"1.50 per kg", "", `"1.50 per kg" has no sum before per kg: write it in CHF, as in 1.50 CHF per kg`},
+		{"-1 CHF per kg", "", `"-1 CHF per kg" has no sum before per kg: write it in CHF, as in 1.50 CHF per kg`},
+		{"-1%", "", `"-1%" is below zero: write a rate of 0 % or more`},
+		{"1001%", "", `"1001%" is above 1000 %: check the decimal point`},
+	} {
+		r, err := customs.ParseRate(k.in, chf)
+		switch {
+		case k.want != "":
+			if err == nil || err.Error() != k.want {
+				t.Errorf("%q: got %v, want %s", k.in, err, k.want)
+			}
+		case err != nil || r.Format(chf) != k.out:
+			t.Errorf("%q: got %q, %v, want %q", k.in, r.Format(chf), err, k.out)
+		default:
+			if again, err := customs.ParseRate(r.Format(chf), chf); err != nil || again.Format(chf) != k.out {
+				t.Errorf("%q does not read back: %v", k.out, err)
+			}
+		}
+	}
+}
+
+// TestDay refuses rules that are not in force on the day, and pieces beyond
+// counting.
+func TestDay(t *testing.T) {
+	c := sample()
+	c.On = day("2025-03-31")
+	const want = `the customs rules of CA are known from 2025-04-01, not for 2025-03-31: check the date, or write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:`
+	if _, err := customs.Assess(canadian(t), c); err == nil || err.Error() != want {
+		t.Errorf("got %v", err)
+	}
+	c = sample()
+	c.Parcels[0].Lines[0].Count = math.MaxInt64
+	if _, err := customs.Assess(canadian(t), c); !errors.Is(err, money.ErrOverflow) {
+		t.Errorf("got %v", err)
+	}
+	c = sample()
+	c.Parcels[0].Lines[0].Value = money.New(1<<59, money.MustCurrency("CAD"))
+	k := c.Classes["hand-tool"]
+	k.Duty = &customs.Rate{Fraction: decimal.New(10, 0), PerKilogram: decimal.New(9, 8)}
+	c.Classes["hand-tool"] = k
+	if _, err := customs.Assess(canadian(t), c); !errors.Is(err, money.ErrOverflow) {
+		t.Errorf("got %v", err)
+	}
+}
+
+func TestCautions(t *testing.T) {
+	c := sample()
+	plain := customs.Cautions(c)
+	if len(plain) != 3 {
+		t.Errorf("one parcel of hand tools: %q", plain)
+	}
+	c.Use = customs.Gift
+	c.Parcels = append(c.Parcels, c.Parcels[0])
+	c.Classes["lamp"] = customs.Class{Code: "8513.10"}
+	if all := customs.Cautions(c); len(all) != 7 {
+		t.Errorf("gifts in two parcels, a lamp among them: %q", all)
+	}
+	c.Classes = map[string]customs.Class{"scarf": {Code: "6214"}}
+	if got := customs.Cautions(c); len(got) != 4 {
+		t.Errorf("scarves: %q", got)
+	}
+}

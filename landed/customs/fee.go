@@ -1,0 +1,73 @@
+package customs
+
+import "lotcost/landed/money"
+
+// fees charges what clearing the parcel costs.
+func (a *assessor) fees(w *parcelWork, out *ParcelAssessment, relieved kinds) {
+	due := w.duty != 0 || w.tax != 0
+	entry := relieved&duty == 0 || relieved&taxKind == 0 && len(a.rules.taxes.list) > 0
+	if w.Fees != nil {
+		for _, f := range w.Fees {
+			if due {
+				a.charge(w, out, f.What, f.Amount.Minor(), ratio{}, "known from the carrier", "a sum for the parcel", cite{"given with the parcel", Given})
+			}
+		}
+		return
+	}
+	for i := range a.rules.fees.list {
+		f := &a.rules.fees.list[i]
+		if (due || f.charged == whenParcel || entry && f.charged == whenEntry) && a.applies(&f.when, w) {
+			a.charge(w, out, f.name, a.feeOf(w, f), f.taxed, f.words, "fee of the rules", f.cite)
+		}
+	}
+}
+
+func (a *assessor) charge(w *parcelWork, out *ParcelAssessment, what string, sum int64, taxed ratio, figure, rule string, c cite) {
+	w.handling += sum
+	if taxed.den != 0 {
+		sum += a.round(mul(uint64(sum), taxed.num), taxed.den, rounding{})
+	}
+	a.overflow = a.overflow || sum > maxMoney || w.handling > maxMoney
+	out.Fees = append(out.Fees, Fee{what, a.amount(sum), taxed.den != 0})
+	a.say(w, what, figure, rule, c, sum)
+}
+
+// feeOf makes a fee from its parts and keeps it within its bounds.
+func (a *assessor) feeOf(w *parcelWork, f *fee) int64 {
+	sum := f.amount
+	if f.percent.den != 0 {
+		sum += a.round(mul(uint64(a.feeBase(w, f.of)), f.percent.num), f.percent.den, rounding{mode: money.HalfAway})
+	}
+	sum = max(sum, f.least)
+	if f.most != 0 {
+		sum = min(sum, f.most)
+	}
+	return sum
+}
+
+// feeBase sums what a percentage is of. Freight and the like count once, in
+// the value for customs or beside it.
+func (a *assessor) feeBase(w *parcelWork, of parts) int64 {
+	sum := int64(0)
+	beside := of
+	if of&partValue != 0 {
+		beside = of &^ w.value.holds
+	}
+	for j := range w.lines {
+		l := &w.lines[j]
+		if of&partValue != 0 {
+			sum += l.value
+		}
+		if beside&partGoods != 0 {
+			sum += l.goods
+		}
+		sum += a.extras(l, beside)
+	}
+	if of&partDuty != 0 {
+		sum += w.duty
+	}
+	if of&partTax != 0 {
+		sum += w.tax
+	}
+	return sum
+}

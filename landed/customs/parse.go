@@ -1,0 +1,290 @@
+package customs
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"time"
+
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+// version is the version of the schema that is read.
+const version = "1"
+
+// reader holds what reading one rule file needs everywhere.
+type reader struct {
+	report  *source.Report
+	set     *RuleSet
+	sources map[string]string
+	used    map[string]bool
+	entry   *Rules
+}
+
+// Parse reads a rule file that is in memory, checked as strictly as a lot file:
+// every fault goes to the report, with file, line, column and remedy. The
+// schema is described in rules/README.md. The error is what makes the text no
+// document at all, or else the faults of the report.
+func Parse(file string, data []byte, report *source.Report) (*RuleSet, error) {
+	root, err := source.ParseYAML(file, data, report)
+	if err != nil {
+		return nil, err
+	}
+	r := &reader{report: report, set: &RuleSet{}, sources: map[string]string{}, used: map[string]bool{}}
+	r.file(root)
+	if err := report.Err(); err != nil {
+		return nil, err
+	}
+	return r.set, nil
+}
+
+func (r *reader) file(root source.Node) {
+	m := root.Map("customs", "territory", "name", "members", "subdivision", "currency", "tariff", "sources", "entries")
+	if !root.IsMap() {
+		return
+	}
+	if v, ok := m.Require("customs", "begin the file with customs: "+version).Text(); ok && v != version {
+		m.Get("customs").Fail(fmt.Sprintf("version %q of the schema is not known", v), "write customs: "+version)
+	}
+	s := r.set
+	s.Territory, _ = source.Scalar(m.Require("territory", "write the ISO 3166 code, as in territory: CA"), parseCountry)
+	s.Name = text(m.Require("name", "write the name of the territory"))
+	s.Currency, _ = source.Scalar(m.Require("currency", "write the currency of the territory, as in currency: CAD"), money.ParseCurrency)
+	s.Tariff = text(m.Require("tariff", "name the tariff in which duty rates are found"))
+	s.Members = r.words(m.Get("members"), parseCountry)
+	needsPart := yes(m.Get("subdivision"))
+	sources := m.Require("sources", "list where the figures are from, as in act: the title and its address")
+	sources.Entries(func(name string, _, value source.Node) { r.sources[name] = text(value) })
+	for _, n := range m.Require("entries", "list the dated rules, each with from").List(false) {
+		r.rules(n, needsPart)
+	}
+	sources.Entries(func(name string, key, _ source.Node) {
+		if !r.used[name] && r.report.Len() == 0 {
+			key.Fail(fmt.Sprintf("no figure is from %q", name), "take it out, or name it as a source")
+		}
+	})
+	r.checkDates()
+	for i := range s.Entries {
+		s.Entries[i].set = s
+	}
+}
+
+var entryKeys = []string{"from", "to", "like", "about", "published", "checked", "notes", "value", "relief", "duty", "taxes", "fees", "collect"}
+
+// rules reads one entry. What it leaves out it has from the entry it is like.
+func (r *reader) rules(n source.Node, needsPart bool) {
+	m := n.Map(entryKeys...)
+	s := r.set
+	e := Rules{Territory: s.Territory, Name: s.Name, Tariff: s.Tariff, Currency: s.Currency, At: n.Origin(), subdivision: needsPart}
+	if like, ok := source.Scalar(m.Get("like"), parseDate); ok {
+		i := slices.IndexFunc(s.Entries, func(o Rules) bool { return o.From.Equal(like) })
+		if i < 0 {
+			m.Get("like").Fail("no entry above begins on "+like.Format(time.DateOnly), "name the from of an entry above this one")
+			return
+		}
+		e = s.Entries[i]
+		e.At, e.To, e.About = n.Origin(), time.Time{}, ""
+	}
+	e.From, _ = source.Scalar(m.Require("from", "write the first day, as in from: 2026-07-01"), parseDate)
+	e.To, _ = source.Scalar(m.Get("to"), parseDate)
+	e.About = text(m.Get("about"))
+	e.Published = orElse(text(m.Get("published")), e.Published)
+	if e.Published == "" {
+		m.Require("published", "say where the rules were published")
+	}
+	e.Checked, _ = source.Scalar(m.Require("checked", "write the day it was last checked, as in checked: 2026-11-25"), parseDate)
+	if m.Has("notes") {
+		e.Notes = r.words(m.Get("notes"), asIs)
+	}
+	r.entry = &e
+	r.sections(m)
+	e.Confidence = Published
+	for _, said := range e.Words() {
+		e.Confidence = min(e.Confidence, said.Confidence)
+	}
+	s.Entries = append(s.Entries, e)
+}
+
+func (r *reader) sections(m source.Map) {
+	inherited := m.Has("like")
+	for _, part := range []struct {
+		key  string
+		need bool
+		read func(source.Node)
+	}{
+		{"value", true, r.value}, {"relief", false, r.relief}, {"duty", true, r.duty},
+		{"taxes", false, r.taxes}, {"fees", false, r.fees}, {"collect", false, r.collect},
+	} {
+		n := m.Get(part.key)
+		if part.need && !inherited {
+			n = m.Require(part.key, "describe it, as rules/README.md says")
+		}
+		if n.Given() {
+			part.read(n)
+		}
+	}
+}
+
+// checkDates puts the entries in order and finds gaps and overlaps.
+func (r *reader) checkDates() {
+	entries := r.set.Entries
+	slices.SortStableFunc(entries, func(x, y Rules) int { return x.From.Compare(y.From) })
+	for i := range entries {
+		e := &entries[i]
+		at := func(what, remedy string) { r.report.Add(&source.Fault{At: e.At, What: what, Remedy: remedy}) }
+		if !e.To.IsZero() && e.To.Before(e.From) {
+			at("the entry ends before it begins", "swap from and to")
+		}
+		if i == 0 {
+			continue
+		}
+		before := &entries[i-1]
+		next := before.To.AddDate(0, 0, 1)
+		switch {
+		case before.To.IsZero() || e.From.Before(next):
+			at(fmt.Sprintf("the entry overlaps the one from %s", before.From.Format(time.DateOnly)), fmt.Sprintf("end that one with to: %s", e.From.AddDate(0, 0, -1).Format(time.DateOnly)))
+		case e.From.After(next):
+			at(fmt.Sprintf("no entry covers the days from %s", next.Format(time.DateOnly)), "begin this entry there, or add one between")
+		}
+	}
+}
+
+var datePattern = regexp.MustCompile(`^\d{4}-\d{2}-\d{2}$`)
+
+func parseDate(s string) (time.Time, error) {
+	day, err := time.Parse(time.DateOnly, s)
+	if err != nil || !datePattern.MatchString(s) || day.Year() < 1900 || day.Year() > 2199 {
+		return time.Time{}, fmt.Errorf("%q is not a date: write year-month-day, as in 2026-07-01", s)
+	}
+	return day, nil
+}
+
+var countryPattern = regexp.MustCompile(`^[A-Z]{2}$`)
+
+func parseCountry(s string) (string, error) {
+	if !countryPattern.MatchString(s) {
+		return "", fmt.Errorf("%q is not a country code: write two capitals, as in CA", s)
+	}
+	return s, nil
+}
+
+var placePattern = regexp.MustCompile(`^[A-Z]{2}(-[A-Z0-9]{1,3})?$`)
+
+func parsePlace(s string) (string, error) {
+	if !placePattern.MatchString(s) {
+		return "", fmt.Errorf("%q is not a place: write an ISO 3166 code, as in CA-ON or DE", s)
+	}
+	return s, nil
+}
+
+func asIs(s string) (string, error) { return s, nil }
+
+func orElse(s, other string) string {
+	if s == "" {
+		return other
+	}
+	return s
+}
+
+// text reads a scalar that is words.
+func text(n source.Node) string {
+	s, _ := n.Text()
+	return strings.TrimSpace(s)
+}
+
+// yes reads yes or no; what is left out is no.
+func yes(n source.Node) bool {
+	s, ok := n.Text()
+	if ok && s != "yes" && s != "no" {
+		n.Fail(fmt.Sprintf("%q is neither yes nor no", s), "write yes or no")
+	}
+	return s == "yes"
+}
+
+// words reads a list, or one value.
+func (r *reader) words(n source.Node, parse func(string) (string, error)) []string {
+	var list []string
+	for _, entry := range n.List(true) {
+		if w, ok := source.Scalar(entry, parse); ok {
+			list = append(list, w)
+		}
+	}
+	return list
+}
+
+// choose reads one of a list of words as its place in the list.
+func choose(n source.Node, what string, known []string, otherwise int) int {
+	i, ok := source.Scalar(n, func(s string) (int, error) { return parseWord(what, s, known) })
+	if !ok {
+		return otherwise
+	}
+	return i
+}
+
+// bitSet reads some of a list of words as a bit set.
+func bitSet(n source.Node, what string, known []string) uint8 {
+	var set uint8
+	for _, entry := range n.List(true) {
+		if i, ok := source.Scalar(entry, func(s string) (int, error) { return parseWord(what, s, known) }); ok {
+			set |= 1 << i
+		}
+	}
+	return set
+}
+
+// amount reads a sum in the currency of the territory, in minor units.
+func (r *reader) amount(n source.Node) int64 {
+	cur := r.set.Currency
+	a, ok := source.Scalar(n, money.Parse)
+	switch {
+	case !ok || cur == 0:
+		return 0
+	case a.Currency() != cur:
+		n.Fail(fmt.Sprintf("%q is not in %s", a, cur), "write it in the currency of the territory")
+	case a.Sign() < 0 || a.Minor() > maxMoney:
+		n.Fail(fmt.Sprintf("%q is no sum for a rule", a), "write a sum of zero or more, and not absurdly large")
+	default:
+		return a.Minor()
+	}
+	return 0
+}
+
+func (r *reader) ratio(n source.Node) ratio {
+	v, _ := source.Scalar(n, parseRatio)
+	return v
+}
+
+// percent reads a rate that is no fraction of whole numbers.
+func percent(n source.Node) ratio {
+	v, ok := source.Scalar(n, parseRatio)
+	if ok && v.den != perUnit {
+		n.Fail(fmt.Sprintf("%q is no percentage", v), "write the rate as in 2.5 %")
+	}
+	return v
+}
+
+// cite reads where a figure is from.
+func (r *reader) cite(m source.Map) cite {
+	var c cite
+	n := m.Require("source", "name one of sources")
+	if name, ok := n.Text(); ok {
+		title, known := r.sources[name]
+		if !known {
+			names := make([]string, 0, len(r.sources))
+			for s := range r.sources {
+				names = append(names, s)
+			}
+			slices.Sort(names)
+			n.Fail(fmt.Sprintf("%q is not among the sources", name), source.DidYouMean(name, names))
+		}
+		c.source, r.used[name] = title, true
+	}
+	n = m.Require("confidence", "write published, if the figure was read where it was published, or memory")
+	c.confidence, _ = source.Scalar(n, parseConfidence)
+	return c
+}
+
+// withCite adds the keys of a citation.
+func withCite(keys ...string) []string { return append(keys, "source", "confidence") }

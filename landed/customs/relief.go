@@ -1,0 +1,185 @@
+package customs
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"lotcost/landed/money"
+)
+
+// first returns the first rule of a list that applies to a parcel, or nil.
+func first[T any](a *assessor, w *parcelWork, list []T, of func(*T) *when) *T {
+	for i := range list {
+		if a.applies(of(&list[i]), w) {
+			return &list[i]
+		}
+	}
+	return nil
+}
+
+// conditional reports whether a rule may not apply to some parcel.
+func (w *when) conditional() bool {
+	return w.uses != 0 || w.modes != 0 || len(w.from) > 0 || len(w.notFrom) > 0 || w.paid || w.flat || w.upto != nil || w.above != nil
+}
+
+// applies reports whether a rule is for a parcel.
+func (a *assessor) applies(r *when, w *parcelWork) bool {
+	c := a.c
+	switch {
+	case r.uses != 0 && r.uses&(1<<c.Use) == 0, r.modes != 0 && r.modes&(1<<c.Mode) == 0:
+		return false
+	case r.paid && !w.TaxPaid, r.flat && !c.Flat:
+		return false
+	case len(r.from) > 0 && !slices.Contains(r.from, c.From), slices.Contains(r.notFrom, c.From):
+		return false
+	case r.upto != nil && a.compare(w, r.upto) > 0, r.above != nil && a.compare(w, r.above) <= 0:
+		return false
+	}
+	return true
+}
+
+// measured returns the figure that a bound is compared with, as an amount and
+// the part of it that counts.
+func (a *assessor) measured(w *parcelWork, l *limit) (sum int64, part ratio) {
+	if l.of == ofPiece {
+		return w.piece, whole
+	}
+	for i := range a.work {
+		o := &a.work[i]
+		if o == w || l.over == overDay || l.over == overSeller && o.Seller == w.Seller {
+			if l.of == ofValue {
+				sum += o.pre
+			} else {
+				sum += o.goods
+			}
+		}
+	}
+	if l.of == ofValue {
+		return sum, w.value.part
+	}
+	return sum, whole
+}
+
+// compare compares the measure with the bound, exactly.
+func (a *assessor) compare(w *parcelWork, l *limit) int {
+	sum, part := a.measured(w, l)
+	return mul(uint64(sum), part.num).cmp(mul(uint64(l.at), part.den))
+}
+
+// relieve applies the first relief for each kind and returns what is relieved
+// altogether.
+func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
+	var relieved kinds
+	var said *relief
+	for _, kind := range [...]kinds{duty, taxKind} {
+		v := a.reliefOf(w, kind)
+		if v == nil {
+			continue
+		}
+		order := a.compare(w, &v.limit)
+		free := order < 0 || order == 0 && !v.strict
+		r := a.standing(w, v, kind, free)
+		out.Relief = append(out.Relief, r)
+		if free {
+			relieved |= kind
+		} else if v.beyond != chargeFull {
+			a.reduce(w, v, kind)
+		}
+		if v != said {
+			a.sayRelief(w, v, r)
+			said = v
+		}
+	}
+	return relieved
+}
+
+func (a *assessor) reliefOf(w *parcelWork, kind kinds) *relief {
+	for i := range a.rules.relief.list {
+		if v := &a.rules.relief.list[i]; v.of&kind != 0 && a.applies(&v.when, w) {
+			return v
+		}
+	}
+	return nil
+}
+
+func (a *assessor) standing(w *parcelWork, v *relief, kind kinds, free bool) Relief {
+	sum, part := a.measured(w, &v.limit)
+	shown := sum
+	if part != whole { // a fraction of a minor unit counts: show it as a whole one
+		shown = a.round(mul(uint64(sum), part.num), part.den, rounding{mode: money.Up})
+	}
+	return Relief{
+		What: kind.String(), Measure: a.amount(shown), Threshold: a.amount(v.limit.at),
+		Margin: a.amount(v.limit.at - shown), Relieved: free, BySeller: free && v.sale,
+	}
+}
+
+func (a *assessor) sayRelief(w *parcelWork, v *relief, r Relief) {
+	var b strings.Builder
+	b.WriteString(r.Measure.String())
+	b.WriteString(v.limit.measured())
+	switch margin := r.Margin.Minor(); {
+	case r.Relieved:
+		b.WriteString(", under the threshold of " + r.Threshold.String() + " by " + r.Margin.String())
+	case margin == 0:
+		b.WriteString(", at the threshold, which must not be reached")
+	default:
+		b.WriteString(", over the threshold of " + r.Threshold.String() + " by " + a.amount(-margin).String())
+	}
+	outcome := " not relieved"
+	switch {
+	case r.BySeller:
+		outcome = " not at the border: the seller charges it at the sale"
+	case r.Relieved:
+		outcome = " relieved"
+	case v.beyond == chargeExcess:
+		outcome = " on the excess only"
+	case v.beyond == chargePieces:
+		outcome = " on the pieces that do not fit under the threshold"
+	}
+	a.say(w, v.of.String()+outcome, b.String(), v.words, v.cite, r.Measure.Minor())
+}
+
+// reduce takes the relieved part off what is charged.
+func (a *assessor) reduce(w *parcelWork, v *relief, kind kinds) {
+	at := onDuty
+	if kind == taxKind {
+		at = onTax
+	}
+	if v.beyond == chargeExcess {
+		a.share(v.limit.at, w.lines, func(l *lineWork) int64 { return l.goods }, func(l *lineWork, s int64) { l.left[at] -= s })
+		return
+	}
+	a.takePieces(w, v.limit.at, at)
+}
+
+// takePieces relieves whole pieces, the dearest first, as long as they fit.
+func (a *assessor) takePieces(w *parcelWork, room int64, at int) {
+	order := make([]*lineWork, len(w.lines))
+	for j := range w.lines {
+		order[j] = &w.lines[j]
+	}
+	price := func(l *lineWork) int64 {
+		each, _ := money.Equal(l.goods, l.Count)
+		return each.Large
+	}
+	slices.SortStableFunc(order, func(x, y *lineWork) int { return cmp.Compare(price(y), price(x)) })
+	for _, l := range order {
+		fit := l.Count
+		if p := price(l); p > 0 {
+			fit = min(fit, room/p)
+			room -= fit * p
+		}
+		l.pieces[at] -= fit
+		l.left[at] = a.scaled(l.pre, l, at)
+	}
+}
+
+// scaled is the part of an amount of a line that its pieces left over carry.
+func (a *assessor) scaled(amount int64, l *lineWork, at int) int64 {
+	if l.pieces[at] == l.Count {
+		return amount
+	}
+	return a.round(mul(uint64(amount), uint64(l.pieces[at])), uint64(l.Count), rounding{})
+}

@@ -1,0 +1,400 @@
+package customs
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+	"time"
+
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+// RuleSet is all that is known of the rules of one territory, by date.
+type RuleSet struct {
+	Territory string   // ISO 3166 code, or that of a customs union: "EU"
+	Name      string   // in words
+	Members   []string // of a union: ISO 3166 codes
+	Currency  money.Currency
+	Tariff    string  // where its duty rates are found, by its public name
+	Entries   []Rules // by date, the earliest first; no gap, no overlap
+}
+
+// covers reports whether a place, "CA-ON" or "DE", lies in the territory.
+func (s *RuleSet) covers(place string) bool {
+	country, _, _ := strings.Cut(place, "-")
+	return country == s.Territory || slices.Contains(s.Members, country)
+}
+
+// on returns the entry in force on a day, or nil.
+func (s *RuleSet) on(day time.Time) *Rules {
+	for i := range s.Entries {
+		if e := &s.Entries[i]; e.covers(day) {
+			return e
+		}
+	}
+	return nil
+}
+
+// covers reports whether the entry is in force on a day.
+func (r *Rules) covers(day time.Time) bool {
+	return !day.Before(r.From) && (r.To.IsZero() || !day.After(r.To))
+}
+
+// Rules is one dated entry: what a territory charges from one day to another.
+// It is made by [Parse] and not changed after.
+type Rules struct {
+	Territory string
+	Name      string
+	Tariff    string // where duty rates are found
+	Currency  money.Currency
+	From, To  time.Time // first and last day; To is zero while it is in force
+	About     string    // what sets this entry apart
+	Published string    // where the rules were published
+	Checked   time.Time // when that was last looked at
+	// Confidence is the least of all its figures.
+	Confidence Confidence
+	Notes      []string      // what the entry leaves out or leaves open
+	At         source.Origin // where the entry stands
+
+	set         *RuleSet
+	subdivision bool // a place must name its province or state
+	value       section[valueRule]
+	relief      section[relief]
+	duty        section[dutyRule]
+	taxes       section[tax]
+	fees        section[fee]
+	collect     section[least]
+}
+
+// section is a part of an entry, with what it says in words.
+type section[T any] struct {
+	list []T
+	said []Statement
+}
+
+// cite is where a figure is from.
+type cite struct {
+	source     string
+	confidence Confidence
+}
+
+// kinds is a set of what is charged.
+type kinds uint8
+
+const (
+	duty kinds = 1 << iota
+	taxKind
+	bothKinds = duty | taxKind
+)
+
+var kindNames = []string{"duty", "tax"}
+
+// parts is a set of what a base is made of.
+type parts uint8
+
+const (
+	partGoods parts = 1 << iota
+	partFreight
+	partInsurance
+	partFees // other fees up to the first destination
+	partValue
+	partDuty
+	partTax
+	partHandling // the fees of the entry itself
+)
+
+var partNames = []string{"goods", "freight", "insurance", "fees", "value", "duty", "tax", "handling"}
+
+// scope is what a threshold looks at, or what an amount is rounded over.
+type scope uint8
+
+const (
+	overParcel scope = iota
+	overSeller       // all parcels of one seller on the day
+	overDay          // all parcels of the day
+)
+
+var scopeNames = []string{"parcel", "seller", "day"}
+
+// gauge is the figure that a threshold is compared with.
+type gauge uint8
+
+const (
+	ofGoods gauge = iota // the price of the goods
+	ofValue              // the value for customs
+	ofPiece              // the price of the dearest piece
+)
+
+var gaugeNames = []string{"goods", "value", "piece"}
+
+// when says to which parcels a rule applies. The zero value is all.
+type when struct {
+	uses, modes   uint8 // bit sets; 0 is all
+	from, notFrom []string
+	paid          bool // only where the seller has charged the tax at the sale
+	flat          bool // only where the carrier chose the flat charge
+	upto, above   *limit
+}
+
+// limit is a bound of a measure, in minor units, the bound itself included in
+// "up to" and not in "above".
+type limit struct {
+	at   int64
+	of   gauge
+	over scope
+}
+
+// valueRule says what the value for customs holds.
+type valueRule struct {
+	when
+	cite
+	holds   parts
+	part    ratio // of that sum
+	without parts // in no base at all
+	words   string
+}
+
+// beyond is what happens above a threshold.
+type beyond uint8
+
+const (
+	chargeFull   beyond = iota // on all
+	chargeExcess               // on what exceeds the threshold
+	chargePieces               // on the pieces that do not fit under it whole
+)
+
+var beyondNames = []string{"full", "excess", "pieces"}
+
+type relief struct {
+	when
+	cite
+	of     kinds
+	limit  limit
+	strict bool // the threshold itself is not relieved
+	beyond beyond
+	sale   bool // relieved at the border because the seller charges it at the sale
+	words  string
+}
+
+// grouping is the lines that a base or an amount is rounded over.
+type grouping uint8
+
+const (
+	byLine grouping = iota
+	byHeading
+	byRate
+	byParcel
+)
+
+var groupingNames = []string{"line", "heading", "rate", "parcel"}
+
+// rounding rounds to a step, in minor units.
+type rounding struct {
+	cite
+	mode money.Mode
+	step int64
+	over grouping
+	keep bool // the rounded parts may not move the rounded total
+}
+
+type dutyRule struct {
+	base, amount rounding
+	ways         []way
+	surcharges   []surcharge
+}
+
+// manner is how a duty is made.
+type manner uint8
+
+const (
+	byClass     manner = iota // the rate of the class, and surcharges
+	byOrigin                  // only the class's surcharge for the origin
+	bySurcharge               // only the surcharges of the rules
+	byOneRate                 // one rate for all goods
+	perHeading                // a sum for each tariff heading
+	perParcel                 // a sum for the parcel by the highest origin rate
+	byNothing                 // no duty
+)
+
+var mannerNames = []string{"class", "origin", "surcharges", "rate", "heading", "parcel", "nothing"}
+
+type way struct {
+	when
+	cite
+	by     manner
+	rate   ratio
+	amount int64
+	digits int // of the tariff code that tell headings apart; 0 is all
+	bands  []band
+}
+
+// band is a sum that holds up to a rate; the last band has no bound.
+type band struct {
+	cite
+	upto   ratio // 0/0 is no bound
+	strict bool  // the bound itself is not in it
+	amount int64
+}
+
+type surcharge struct {
+	when
+	cite
+	name             string
+	rate             ratio
+	origins, notFrom []string
+	dutyPaid         bool // on value and duty, not on the value alone
+}
+
+type tax struct {
+	name     string
+	base     parts
+	of       string // the tax it is a fraction of; "" for none
+	ofIndex  int
+	round    rounding // of the base
+	amount   rounding
+	rates    []taxRate
+	baseCite cite
+	words    string
+}
+
+type taxRate struct {
+	when
+	cite
+	rate   ratio
+	places []string // empty is all
+	kind   string
+}
+
+type fee struct {
+	when
+	cite
+	name        string
+	amount      int64
+	percent     ratio
+	of          parts
+	least, most int64 // 0 is none
+	taxed       ratio
+	charged     occasion
+	words       string
+}
+
+// occasion is when a fee is charged.
+type occasion uint8
+
+const (
+	whenDue    occasion = iota // duty or tax is due
+	whenEntry                  // duty or tax is not relieved, though it may be nothing
+	whenParcel                 // always
+)
+
+var occasionNames = []string{"due", "entry", "always"}
+
+// least is a sum below which the kinds are not collected.
+type least struct {
+	when
+	cite
+	of kinds
+	at int64
+}
+
+// Book finds the rules of a place on a day.
+type Book struct{ sets []*RuleSet }
+
+// NewBook makes a book of the shipped rule sets, in which the user's own
+// replace the shipped entries for the days that they cover, or add to them. A
+// later set wins over an earlier one.
+func NewBook(own ...*RuleSet) *Book {
+	b := &Book{sets: Shipped()}
+	for _, set := range own {
+		b.add(set)
+	}
+	slices.SortFunc(b.sets, func(x, y *RuleSet) int { return cmp.Compare(x.Territory, y.Territory) })
+	return b
+}
+
+func (b *Book) add(own *RuleSet) {
+	i := slices.IndexFunc(b.sets, func(s *RuleSet) bool { return s.Territory == own.Territory })
+	if i < 0 {
+		b.sets = append(b.sets, own)
+		return
+	}
+	b.sets[i] = overlay(b.sets[i], own)
+}
+
+// overlay returns own with the entries of below for the days it leaves free.
+func overlay(below, own *RuleSet) *RuleSet {
+	merged := *own
+	if len(own.Members) == 0 {
+		merged.Members = below.Members
+	}
+	merged.Entries = slices.Clone(own.Entries)
+	for _, e := range below.Entries {
+		merged.Entries = append(merged.Entries, without(e, own.Entries)...)
+	}
+	slices.SortFunc(merged.Entries, func(x, y Rules) int { return x.From.Compare(y.From) })
+	for i := range merged.Entries {
+		merged.Entries[i].set = &merged
+	}
+	return &merged
+}
+
+// without returns what is left of an entry outside the days of others, which
+// are in the order of their dates.
+func without(e Rules, others []Rules) []Rules {
+	var left []Rules
+	for _, o := range others {
+		if !e.To.IsZero() && o.From.After(e.To) || !o.To.IsZero() && o.To.Before(e.From) {
+			continue
+		}
+		if o.From.After(e.From) {
+			before := e
+			before.To = o.From.AddDate(0, 0, -1)
+			left = append(left, before)
+		}
+		if o.To.IsZero() || !e.To.IsZero() && !o.To.Before(e.To) {
+			return left
+		}
+		e.From = o.To.AddDate(0, 0, 1)
+	}
+	return append(left, e)
+}
+
+// Sets returns the rule sets by territory. They are not to be changed.
+func (b *Book) Sets() []*RuleSet { return slices.Clone(b.sets) }
+
+// For returns the rules of a place, an ISO 3166 country or subdivision such as
+// "CA-ON", in force on a day. A country with rules of its own is found before a
+// union it belongs to. It returns a [*NoRulesError].
+func (b *Book) For(to string, on time.Time) (*Rules, error) {
+	country, _, _ := strings.Cut(to, "-")
+	var found *RuleSet
+	for _, s := range b.sets {
+		if s.Territory == country {
+			found = s
+			break
+		}
+		if found == nil && s.covers(to) {
+			found = s
+		}
+	}
+	if found == nil {
+		return nil, &NoRulesError{Place: to, On: on, Known: b.territories()}
+	}
+	if r := found.on(on); r != nil {
+		return r, nil
+	}
+	e := &NoRulesError{Place: to, On: on, Known: b.territories(), Territory: found.Territory}
+	if n := len(found.Entries); n > 0 {
+		e.First, e.Last = found.Entries[0].From, found.Entries[n-1].To
+	}
+	return nil, e
+}
+
+func (b *Book) territories() []string {
+	known := make([]string, len(b.sets))
+	for i, s := range b.sets {
+		known[i] = s.Territory
+	}
+	return known
+}

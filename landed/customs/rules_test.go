@@ -1,0 +1,243 @@
+package customs_test
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"lotcost/landed/customs"
+	"lotcost/landed/source"
+)
+
+// TestShipped proves that each shipped file parses, that its dates have neither
+// gap nor overlap, and that each figure names a source.
+func TestShipped(t *testing.T) {
+	files, err := filepath.Glob("rules/*.yaml")
+	if err != nil || len(files) != 9 {
+		t.Fatal(files, err)
+	}
+	shipped := customs.Shipped()
+	for i, file := range files {
+		data, err := os.ReadFile(file)
+		must(t, data, err)
+		report := &source.Report{}
+		set, err := customs.Parse(file, data, report)
+		if err != nil || report.Len() != 0 {
+			t.Fatalf("%s: %v", file, err)
+		}
+		if set.Territory != shipped[i].Territory || len(set.Entries) != len(shipped[i].Entries) {
+			t.Errorf("%s is not what is embedded", file)
+		}
+		for j := range set.Entries {
+			checkEntry(t, set, j)
+		}
+	}
+}
+
+func checkEntry(t *testing.T, set *customs.RuleSet, at int) {
+	e := &set.Entries[at]
+	name := set.Territory + " " + e.From.Format(time.DateOnly)
+	if at > 0 && !set.Entries[at-1].To.AddDate(0, 0, 1).Equal(e.From) {
+		t.Errorf("%s: does not begin the day after the entry before", name)
+	}
+	if last := at == len(set.Entries)-1; e.To.IsZero() && !last {
+		t.Errorf("%s: has no end", name)
+	}
+	if e.Published == "" || e.Checked.Year() != 2026 || e.About == "" || len(e.Notes) == 0 {
+		t.Errorf("%s: lacks what sets it apart, where it was published, when it was checked, or its notes", name)
+	}
+	least := customs.Published
+	for _, w := range e.Words() {
+		if w.Topic == "" || w.What == "" || w.Figure == "" || w.Source == "" {
+			t.Errorf("%s: says too little: %+v", name, w)
+		}
+		if w.Confidence == customs.Published && strings.Contains(w.Source, "memory") {
+			t.Errorf("%s: published, from memory: %+v", name, w)
+		}
+		least = min(least, w.Confidence)
+	}
+	if e.Confidence != least {
+		t.Errorf("%s: is %s, its least figure %s", name, e.Confidence, least)
+	}
+}
+
+func TestDifferences(t *testing.T) {
+	book := customs.NewBook()
+	entry := func(to, on string) *customs.Rules {
+		r, err := book.For(to, day(on))
+		return must(t, r, err)
+	}
+	before, from := entry("DE", "2026-06-30"), entry("DE", "2026-07-01")
+	var got []string
+	for _, d := range customs.Differences(before, from) {
+		got = append(got, d.Topic+": "+d.What+": "+d.Before+" -> "+d.After)
+	}
+	want := []string{
+		"duty: duty, for personal use and resale, up to 150.00 EUR of goods in the parcel:  -> 3.00 EUR for each tariff heading",
+		"relief: duty relieved: up to 150.00 EUR of goods in the parcel -> ",
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("got\n%s\nwant\n%s", strings.Join(got, "\n"), strings.Join(want, "\n"))
+	}
+	if d := customs.Differences(from, from); len(d) != 0 {
+		t.Errorf("an entry differs from itself: %v", d)
+	}
+	back := customs.Differences(from, before)
+	if len(back) != len(want) {
+		t.Errorf("the way back has %d differences, not %d", len(back), len(want))
+	}
+}
+
+// TestOwn lays own rules over shipped ones.
+func TestOwn(t *testing.T) {
+	data, err := os.ReadFile("testdata/rules/gb-2012.yaml")
+	must(t, data, err)
+	text := strings.NewReplacer("from: 2011-01-04", "from: 2026-03-01", "to: 2012-12-31", "to: 2026-03-31").Replace(string(data))
+	own, err := customs.Parse("own.yaml", []byte(text), &source.Report{})
+	must(t, own, err)
+	book := customs.NewBook(own)
+	for on, name := range map[string]string{
+		"2026-02-28": "United Kingdom", "2026-03-01": "United Kingdom in 2012", "2026-03-31": "United Kingdom in 2012", "2026-04-01": "United Kingdom",
+	} {
+		if r, err := book.For("GB", day(on)); err != nil || r.Name != name {
+			t.Errorf("%s: %v, %v, want %s", on, r, err, name)
+		}
+	}
+	i := slices.IndexFunc(book.Sets(), func(s *customs.RuleSet) bool { return s.Territory == "GB" })
+	set := book.Sets()[i]
+	if len(set.Entries) != 3 {
+		t.Fatalf("%d entries, want 3", len(set.Entries))
+	}
+	for j := 1; j < len(set.Entries); j++ {
+		if !set.Entries[j-1].To.AddDate(0, 0, 1).Equal(set.Entries[j].From) {
+			t.Errorf("entry %d does not follow the one before", j)
+		}
+	}
+	if r, err := customs.NewBook().For("GB", day("2026-03-01")); err != nil || r.Name != "United Kingdom" {
+		t.Errorf("the shipped set was changed: %v, %v", r, err)
+	}
+	member := strings.NewReplacer("territory: GB", "territory: DE", "currency: GBP", "currency: EUR", " GBP", " EUR").Replace(text)
+	state, err := customs.Parse("own.yaml", []byte(member), &source.Report{})
+	must(t, state, err)
+	if r, err := customs.NewBook(state).For("DE", day("2026-03-05")); err != nil || r.Territory != "DE" {
+		t.Errorf("a country comes before its union: %v, %v", r, err)
+	}
+}
+
+// plainRules is a rule file with nothing wrong, in which the tests put faults.
+const plainRules = `customs: 1
+territory: XA
+name: Somewhere
+currency: EUR
+tariff: the tariff
+sources:
+  act: the act
+entries:
+  - from: 2026-01-01
+    published: the act
+    checked: 2026-11-25
+    value:
+      - { holds: [goods], source: act, confidence: published }
+    relief:
+      - { of: duty, upto: 10 EUR, source: act, confidence: memory }
+    duty:
+      base: { to: 1 EUR, over: heading, source: act, confidence: memory }
+      ways:
+        - { by: class, source: act, confidence: memory }
+    taxes:
+      - name: VAT
+        base: [value, duty]
+        source: act
+        confidence: memory
+        rates:
+          - { rate: 20%, source: act, confidence: memory }
+    fees:
+      - { name: handling, amount: 5 EUR, source: act, confidence: memory }
+    collect:
+      - { of: duty, least: 1 EUR, source: act, confidence: memory }
+`
+
+func TestFaults(t *testing.T) {
+	if _, err := customs.Parse("f", []byte(plainRules), &source.Report{}); err != nil {
+		t.Fatal(err)
+	}
+	for _, k := range []struct{ old, new, want string }{
+		{"customs: 1", "customs: 2", `f:1:10: customs: version "2" of the schema is not known: write customs: 1`},
+		{"territory: XA", "territory: Canada", `f:2:12: territory: "Canada" is not a country code: write two capitals, as in CA`},
+		{"tariff: the tariff\n", "", `f:1:1: tariff is missing: name the tariff in which duty rates are found`},
+		{"tariff: the tariff\n", "tariff: the tariff\ntarif: x\n", `f:6:1: unknown key "tarif": did you mean tariff?`},
+		{"  act: the act", "  act: the act\n  law: the law", `f:8:3: sources: no figure is from "law": take it out, or name it as a source`},
+		{"upto: 10 EUR, source: act", "upto: 10 EUR, source: acts", `f:15:43: entries 1: relief 1: source: "acts" is not among the sources: did you mean act?`},
+		{"upto: 10 EUR, source: act, confidence: memory", "upto: 10 EUR, source: act", `f:15:9: entries 1: relief 1: confidence is missing: write published, if the figure was read where it was published, or memory`},
+		{"upto: 10 EUR, source: act, confidence: memory", "upto: 10 EUR, source: act, confidence: given", `f:15:60: entries 1: relief 1: confidence: "given" is no confidence: known here: memory, published`},
+		{"upto: 10 EUR", "upto: 10 CAD", `f:15:27: entries 1: relief 1: upto: "10.00 CAD" is not in EUR: write it in the currency of the territory`},
+		{"upto: 10 EUR", "upto: 10", `f:15:27: entries 1: relief 1: upto: "10" has no currency: write the code behind it, as in 10 JPY`},
+		{"upto: 10 EUR", "upto: -10 EUR", `f:15:27: entries 1: relief 1: upto: "-10.00 EUR" is no sum for a rule: write a sum of zero or more, and not absurdly large`},
+		{"upto: 10 EUR, ", "", `f:15:9: entries 1: relief 1: the threshold is missing: write upto: and a sum, or below: and a sum`},
+		{"upto: 10 EUR", "upto: 10 EUR, below: 9 EUR", `f:15:42: entries 1: relief 1: below: upto and below exclude each other: keep one`},
+		{"upto: 10 EUR", "upto: 10 EUR, beyond: pieces, over: day", `f:15:43: entries 1: relief 1: beyond: only a threshold of the goods of one parcel can be taken off: leave out measure and over, or write beyond: full`},
+		{"of: duty, upto", "of: duties, upto", `f:15:15: entries 1: relief 1: of: "duties" is no charge: known here: duty, tax`},
+		{"holds: [goods]", "holds: [freight]", `f:13:18: entries 1: value 1: holds: the value for customs holds no goods: write goods first`},
+		{"holds: [goods]", "holds: [goods], when: { use: gift }", `f:13:7: entries 1: value: there are parcels to which none of these applies: write a last one without when`},
+		{"by: class", "by: heading", `f:19:11: entries 1: duty: ways 1: amount is missing: write the sum for each heading, as in amount: 3 EUR`},
+		{"by: class", "by: rate, rate: 22/78", `f:19:29: entries 1: duty: ways 1: rate: "22/78" is no percentage: write the rate as in 2.5 %`},
+		{"by: class", "by: parcel, bands: [{ upto: 5%, amount: 1 EUR, source: act, confidence: memory }]", `f:19:32: entries 1: duty: ways 1: bands: no band holds for the highest rates: leave out the bound of the last`},
+		{"rate: 20%", "rate: 20", `f:26:21: entries 1: taxes 1: rates 1: rate: "20" is not a percentage: write it with its sign, as in 12.5%`},
+		{"rate: 20%", "rate: 78/22", `f:26:21: entries 1: taxes 1: rates 1: rate: "78/22" is no fraction: write a percentage, or a part of a whole as in 22/78`},
+		{"rate: 20%", "rate: 2000%", `f:26:21: entries 1: taxes 1: rates 1: rate: "2000%" is above 1000 %: check the decimal point`},
+		{"rate: 20%", "rate: 0.00000001%", `f:26:21: entries 1: taxes 1: rates 1: rate: "0.00000001%" has more than seven decimals: round it to seven`},
+		{"rate: 20%", "rate: 20%, places: [Ontario]", `f:26:35: entries 1: taxes 1: rates 1: places 1: "Ontario" is not a place: write an ISO 3166 code, as in CA-ON or DE`},
+		{"base: [value, duty]", "base: [goods]", `f:22:15: entries 1: taxes 1: base: the base of a tax holds neither goods nor tax: write value for the value for customs, and of: for a part of another tax`},
+		{"base: [value, duty]", "of: GST", `f:22:13: entries 1: taxes 1: of: no tax above is named "GST": name the tax that this one is a part of`},
+		{"amount: 5 EUR, source", "source", `f:28:9: entries 1: fees 1: the fee has neither amount nor percent: write one of them, or both`},
+		{"amount: 5 EUR, source", "percent: 3%, source", `f:28:36: entries 1: fees 1: percent: the percentage is of nothing: write of: [value], say`},
+		{"amount: 5 EUR, source", "amount: 5 EUR, least: 2 EUR, most: 1 EUR, source", `f:28:62: entries 1: fees 1: most: the most is less than the least: swap them`},
+		{"from: 2026-01-01", "from: 2026-02-30", `f:9:11: entries 1: from: "2026-02-30" is not a date: write year-month-day, as in 2026-07-01`},
+		{"    published: the act\n", "    to: 2025-01-01\n    published: the act\n", `f:9:5: the entry ends before it begins: swap from and to`},
+		{"    published: the act\n", "    like: 2020-01-01\n    published: the act\n", `f:10:11: entries 1: like: no entry above begins on 2020-01-01: name the from of an entry above this one`},
+		{"over: heading", "over: heading, keep-total: yes", `f:17:53: entries 1: duty: base: keep-total: the total can only be kept when goods at one rate are rounded together, to the nearest: write over: rate, and leave out mode`},
+	} {
+		text := strings.Replace(plainRules, k.old, k.new, 1)
+		if text == plainRules {
+			t.Fatalf("%q is not in the file", k.old)
+		}
+		_, err := customs.Parse("f", []byte(text), &source.Report{})
+		var faults source.Faults
+		if !errors.As(err, &faults) {
+			t.Errorf("%q for %q: no faults: %v", k.new, k.old, err)
+			continue
+		}
+		if got := faults[0].Error(); got != k.want {
+			t.Errorf("%q for %q:\n got %s\nwant %s", k.new, k.old, got, k.want)
+		}
+	}
+}
+
+// TestDates finds gaps and overlaps between entries.
+func TestDates(t *testing.T) {
+	second := func(from string) string {
+		return plainRules + "  - { from: " + from + ", like: 2026-01-01, published: the act, checked: 2026-11-25 }\n"
+	}
+	ended := func(s string) string {
+		return strings.Replace(s, "    published", "    to: 2026-06-30\n    published", 1)
+	}
+	for _, k := range []struct{ text, want string }{
+		{ended(second("2026-07-01")), ""},
+		{second("2026-07-01"), "f:31:5: the entry overlaps the one from 2026-01-01: end that one with to: 2026-06-30"},
+		{ended(second("2026-06-30")), "f:32:5: the entry overlaps the one from 2026-01-01: end that one with to: 2026-06-29"},
+		{ended(second("2026-07-02")), "f:32:5: no entry covers the days from 2026-07-01: begin this entry there, or add one between"},
+	} {
+		_, err := customs.Parse("f", []byte(k.text), &source.Report{})
+		got := ""
+		if err != nil {
+			got = err.Error()
+		}
+		if got != k.want {
+			t.Errorf("got %q, want %q", got, k.want)
+		}
+	}
+}

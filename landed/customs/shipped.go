@@ -1,0 +1,39 @@
+package customs
+
+import (
+	"embed"
+	"fmt"
+	"slices"
+	"sync"
+
+	"lotcost/landed/source"
+)
+
+//go:embed rules/*.yaml
+var shippedFiles embed.FS
+
+// Shipped returns the rule sets that come with the program, by territory. They
+// are read once and not to be changed; the slice is the caller's.
+func Shipped() []*RuleSet { return slices.Clone(shipped()) }
+
+// shipped reads the embedded files. A test reads each of them too, so that a
+// fault in one never reaches a user.
+var shipped = sync.OnceValue(func() []*RuleSet {
+	files, err := shippedFiles.ReadDir("rules")
+	if err != nil {
+		panic(fmt.Sprintf("customs: the embedded rules: %v", err))
+	}
+	sets := make([]*RuleSet, 0, len(files))
+	for _, f := range files {
+		data, err := shippedFiles.ReadFile("rules/" + f.Name())
+		if err != nil {
+			panic(fmt.Sprintf("customs: the embedded rules: %v", err))
+		}
+		set, err := Parse(f.Name(), data, &source.Report{})
+		if err != nil {
+			panic(fmt.Sprintf("customs: the embedded rules: %v", err))
+		}
+		sets = append(sets, set)
+	}
+	return sets
+})

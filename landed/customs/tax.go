@@ -1,0 +1,187 @@
+package customs
+
+import (
+	"slices"
+	"strings"
+)
+
+// taxGroup is the lines that one tax is made and rounded on.
+type taxGroup struct {
+	rate   *taxRate
+	line   int    // of a group of one
+	head   string // of a group of one heading
+	left   int64  // part of the value for customs, before the part is taken
+	extras int64  // what is added to it
+	sum    int64  // of the tax
+}
+
+// taxes makes each tax of a parcel and gives each line its part.
+func (a *assessor) taxes(w *parcelWork) error {
+	w.tax = 0
+	for j := range w.lines {
+		w.lines[j].tax, w.lines[j].base = 0, 0
+	}
+	list := a.rules.taxes.list
+	a.amounts = resized(a.amounts, len(list)*len(w.lines))
+	amounts := a.amounts
+	for i := range list {
+		t := &list[i]
+		mine := amounts[i*len(w.lines):][:len(w.lines)]
+		var of []int64
+		if t.of != "" {
+			of = amounts[t.ofIndex*len(w.lines):][:len(w.lines)]
+		}
+		if err := a.oneTax(w, t, of, mine); err != nil {
+			return err
+		}
+		for j := range mine {
+			w.lines[j].tax += mine[j]
+			w.tax += mine[j]
+		}
+		a.overflow = a.overflow || w.tax > maxMoney
+	}
+	return nil
+}
+
+func (a *assessor) oneTax(w *parcelWork, t *tax, of, mine []int64) error {
+	rates := a.ratesHere(w, t)
+	if len(rates) == 0 {
+		return nil // not a tax of this place
+	}
+	a.places, a.weights = resized(a.places, len(w.lines)), resized(a.weights, len(w.lines))
+	groups, at, weights := a.taxed[:0], a.places, a.weights
+	for j := range w.lines {
+		l := &w.lines[j]
+		rate, err := a.rateOf(l, t, rates)
+		if err != nil {
+			return err
+		}
+		at[j] = -1
+		if rate == nil {
+			continue
+		}
+		key := taxGroup{rate: rate, line: -1}
+		switch t.round.over {
+		case byLine:
+			key.line = j
+		case byHeading:
+			key.head = l.heading()
+		}
+		left, extras := a.taxParts(w, l, t, of, j)
+		at[j] = slices.IndexFunc(groups, func(g taxGroup) bool {
+			return g.rate == key.rate && g.line == key.line && g.head == key.head
+		})
+		if at[j] < 0 {
+			at[j] = len(groups)
+			groups = append(groups, key)
+		}
+		g := &groups[at[j]]
+		g.left, g.extras = g.left+left, g.extras+extras
+		weights[j] = a.ofValue(w, left) + extras
+		if t.of == "" {
+			l.base = max(l.base, weights[j])
+		}
+	}
+	a.taxed = groups
+	for i := range groups {
+		a.taxOf(w, t, &groups[i])
+		a.shareTax(groups[i].sum, i, at, weights, mine)
+	}
+	return nil
+}
+
+// taxParts returns what of a line is in the base of a tax: the part of the value
+// for customs, and what is added to it.
+func (a *assessor) taxParts(w *parcelWork, l *lineWork, t *tax, of []int64, at int) (left, extras int64) {
+	if of != nil {
+		return 0, of[at]
+	}
+	if t.base&partValue != 0 {
+		left = l.left[onTax]
+	}
+	extras = a.scaled(a.extras(l, t.base&^(w.value.holds|w.value.without)), l, onTax)
+	if t.base&partDuty != 0 {
+		extras += l.duty
+	}
+	if t.base&partHandling != 0 {
+		extras += l.handling
+	}
+	return left, extras
+}
+
+func (a *assessor) ofValue(w *parcelWork, left int64) int64 {
+	if w.value.part == whole {
+		return left
+	}
+	return a.round(mul(uint64(left), w.value.part.num), w.value.part.den, rounding{})
+}
+
+// taxOf makes the tax of a group.
+func (a *assessor) taxOf(w *parcelWork, t *tax, g *taxGroup) {
+	part := w.value.part
+	exact := a.plus(mul(uint64(g.left), part.num), mul(uint64(g.extras), part.den))
+	base := a.round(exact, part.den, t.round)
+	g.sum = a.round(mul(uint64(base), g.rate.rate.num), g.rate.rate.den, t.amount)
+	a.say(w, t.name, g.rate.rate.String()+" of "+a.amount(base).String(), t.words, g.rate.cite, g.sum)
+}
+
+// shareTax gives the lines of a group their part of the tax, by their bases.
+func (a *assessor) shareTax(total int64, group int, of []int, weights, mine []int64) {
+	if total == 0 {
+		return
+	}
+	dst, mineOnly := a.scratchFor(len(of))
+	heavy := false
+	for j := range of {
+		mineOnly[j] = 0
+		if of[j] == group {
+			mineOnly[j] = weights[j]
+			heavy = heavy || weights[j] != 0
+		}
+	}
+	for j := range of {
+		if !heavy && of[j] == group {
+			mineOnly[j] = 1
+		}
+	}
+	a.apportion(dst, total, mineOnly)
+	for j := range of {
+		mine[j] += dst[j]
+	}
+}
+
+// ratesHere returns the rates of a tax for the place and the parcel.
+func (a *assessor) ratesHere(w *parcelWork, t *tax) []*taxRate {
+	var here []*taxRate
+	country, _, _ := strings.Cut(a.c.To, "-")
+	for i := range t.rates {
+		r := &t.rates[i]
+		if (len(r.places) == 0 || slices.Contains(r.places, a.c.To) || slices.Contains(r.places, country)) && a.applies(&r.when, w) {
+			here = append(here, r)
+		}
+	}
+	return here
+}
+
+// rateOf finds the rate for a line, nil where it is not taxed.
+func (a *assessor) rateOf(l *lineWork, t *tax, rates []*taxRate) (*taxRate, error) {
+	kind := "standard"
+	if l.class != nil {
+		kind = l.class.kind
+	}
+	for _, r := range rates {
+		if r.kind == kind {
+			return r, nil
+		}
+	}
+	if kind == "zero" {
+		return nil, nil
+	}
+	e := &NoTaxRateError{Class: l.Class, Kind: kind, Tax: t.name, Place: a.c.To}
+	for _, r := range rates {
+		if !slices.Contains(e.Known, r.kind) {
+			e.Known = append(e.Known, r.kind)
+		}
+	}
+	return nil, e
+}
