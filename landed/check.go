@@ -54,7 +54,7 @@ func (x *index) pack(report *source.Report) {
 	for i := range x.parcel {
 		x.parcel[i] = nowhere
 	}
-	parcelIDs := map[string]int{}
+	parcelIDs, misnamed := map[string]int{}, false
 	for n := range x.haul.Parcels {
 		p := &x.haul.Parcels[n]
 		fail := func(what, remedy string) {
@@ -68,7 +68,8 @@ func (x *index) pack(report *source.Report) {
 			lot, known := x.lotIDs[id]
 			switch {
 			case !known:
-				fail(fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, x.ids()[:len(x.haul.Lots)]))
+				misnamed = true
+				fail(fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, x.ids()[:min(len(x.haul.Lots), mostSuggested)]))
 			case x.parcel[lot] != nowhere:
 				fail(fmt.Sprintf("lot %s travels in parcel %s already", id, x.haul.Parcels[x.parcel[lot]].ID), "name each lot in one parcel")
 			default:
@@ -77,7 +78,7 @@ func (x *index) pack(report *source.Report) {
 		}
 	}
 	for i, n := range x.parcel {
-		if n == nowhere {
+		if n == nowhere && !misnamed {
 			lot := &x.haul.Lots[i]
 			report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the lot travels in no parcel", Remedy: "name it in one of the parcels"})
 		}
@@ -129,6 +130,10 @@ func checkItem(report *source.Report, item *Item) {
 	if item.Value.Sign() < 0 {
 		fail("the value is negative", "write what one piece should sell for when right, or 0")
 	}
+	if item.Keep < 0 || item.Found == nil && item.Count > 0 && item.Keep > item.Count {
+		fail(fmt.Sprintf("%d are to be kept of %d", item.Keep, item.Count), "keep no more than there are")
+	}
+	checkFound(report, item)
 }
 
 func (x *index) checkCharges(report *source.Report) {
@@ -179,7 +184,7 @@ func (x *index) covered(c *Charge, report *source.Report) []int {
 
 func (x *index) ids() []string {
 	var ids []string
-	for i := range x.haul.Lots {
+	for i := range x.haul.Lots[:min(len(x.haul.Lots), mostSuggested)] {
 		ids = append(ids, x.haul.Lots[i].ID)
 	}
 	for _, item := range x.items[:min(len(x.items), mostSuggested)] {
@@ -188,7 +193,8 @@ func (x *index) ids() []string {
 	return ids
 }
 
-// mostSuggested bounds how many items are searched for a like id.
+// mostSuggested bounds how many lots, and how many items, are searched for a
+// like id.
 const mostSuggested = 200
 
 func chargeField(c *Charge) string {

@@ -39,6 +39,8 @@ func (h *Haul) Gaps() []Gap {
 			need("converting "+c.Code(), "rate", fmt.Sprintf("exchange: rates: - 100 %s = … %s", c, h.Home), nil, true)
 		}
 	}
+	opened := h.itemsWhere(func(i *Item) bool { return i.Keep > 0 || i.Found != nil })
+	need("selling", "a venue", "selling: venues: - name: gable", nil, len(opened) > 0 && h.Selling == nil)
 	need("rate tables and customs rules", "date", "date: 2026-10-03", nil, h.Date.IsZero())
 	need("customs", "from, the country of dispatch", "from: JP", nil, h.From == "")
 	need("customs", "to, the country of entry", "to: CA-ON", nil, h.To == "")
@@ -70,7 +72,9 @@ func (h *Haul) currencies() []money.Currency {
 		}
 	}
 	for i := range h.Lots {
-		add(h.Lots[i].Price.Currency())
+		if h.Lots[i].Settled.Currency() == 0 {
+			add(h.Lots[i].Price.Currency())
+		}
 		for j := range h.Lots[i].Items {
 			add(h.Lots[i].Items[j].Value.Currency())
 		}

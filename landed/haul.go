@@ -23,6 +23,9 @@ type Haul struct {
 	Lots     []Lot
 	Parcels  []Parcel // how the lots travelled; none means all in one parcel
 	Charges  []Charge
+	Border   *Border  // what is met at the border; nil when that is not reckoned
+	Losses   LossRule // what becomes of the cost of pieces that came to nothing
+	Selling  *Selling // how pieces are to be sold; nil when nothing is said of it
 	At       source.Origin
 }
 
@@ -46,6 +49,13 @@ type Item struct {
 	Value    money.Amount // of one piece when right; no currency when not given
 	Class    string       // customs class; may be empty
 	At       source.Origin
+
+	Found      *Found          // nil before the parcel is open: all are taken to be sound
+	PartsValue money.Amount    // what one piece for parts should bring, selling costs off; no currency when not given
+	Repair     money.Amount    // what was spent on putting the item right; no currency when nothing
+	Hours      decimal.Decimal // worked on the item
+	Keep       int64           // how many sound pieces are kept
+	Worth      money.Amount    // of one kept piece to its keeper; no currency when not given
 }
 
 // MaxCount is the most pieces an [Item] may have, so that those of any haul
@@ -75,6 +85,7 @@ type Charge struct {
 	Per      Per
 	On       []string // ids of the lots or items covered; none means all
 	By       Basis    // NoBasis means the haul's basis for Kind
+	Dutiable bool     // part of the goods\' value for customs, as the seller\'s packing is
 	At       source.Origin
 	AmountAt source.Origin // where the amount stands
 }

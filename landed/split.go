@@ -18,8 +18,7 @@ import (
 // is shared by it, every weight of a sharing is zero, or an amount is too large
 // to be held exactly.
 func Split(h *Haul) (*Statement, error) {
-	report := &source.Report{}
-	s := &splitter{index: newIndex(h, report), report: report}
+	s := newSplitter(h)
 	if h.Home == 0 {
 		s.report.Add(&source.Fault{At: h.At, Field: "home", What: "the home currency is missing", Remedy: "write the currency of your books, as in home: CAD"})
 	}
@@ -27,15 +26,26 @@ func Split(h *Haul) (*Statement, error) {
 	if err := s.report.Err(); err != nil {
 		return nil, err
 	}
-	s.weights = newWeights(s.index)
-	s.st = &Statement{Title: h.Title, Home: h.Home, weights: s.weights}
 	s.lots()
 	s.parcels()
 	s.charges()
+	s.border()
+	s.repairs()
 	if err := s.report.Err(); err != nil {
 		return nil, err
 	}
 	return s.sum()
+}
+
+func newSplitter(h *Haul) *splitter {
+	report := &source.Report{}
+	s := &splitter{index: newIndex(h, report), report: report}
+	s.weights = newWeights(s.index)
+	s.st = &Statement{Title: h.Title, Home: h.Home, weights: s.weights}
+	s.st.Lines = make([]Line, 0, 2*len(h.Lots)+len(h.Charges))
+	s.one = decimal.NewFromInt(1)
+	s.spread = s.one.Add(h.Spread)
+	return s
 }
 
 // splitter holds what one Split works with.
@@ -46,6 +56,8 @@ type splitter struct {
 	st      *Statement
 	prices  []money.Amount // by lot: price and premium in home
 	rates   []fx.Rate      // those used so far, to home
+
+	one, spread decimal.Decimal // 1, and 1 plus the haul's spread
 }
 
 // lots adds the lines of prices and premiums.
@@ -58,7 +70,10 @@ func (s *splitter) lots() {
 		price.Paid = Paid{Number: lot.Price.Decimal(), Currency: lot.Price.Currency()}
 		premium := price
 		premium.Kind, premium.By = Premium, s.haul.Share.For(Premium)
-		premium.Paid.Number = lot.Price.Decimal().Mul(lot.Premium)
+		premium.Paid.Number = decimal.Decimal{}
+		if !lot.Premium.IsZero() {
+			premium.Paid.Number = price.Paid.Number.Mul(lot.Premium)
+		}
 		s.prices[i] = money.New(0, s.haul.Home)
 		if lot.Settled.Currency() != 0 {
 			price.Paid.Number = price.Paid.Number.Add(premium.Paid.Number)
@@ -122,7 +137,7 @@ func (s *splitter) parcels() {
 
 // line begins the line of a charge.
 func (s *splitter) line(c *Charge) Line {
-	line := Line{What: c.What, Kind: c.Kind, By: c.By}
+	line := Line{What: c.What, Kind: c.Kind, By: c.By, dutiable: c.Dutiable, perParcel: c.Per == PerParcel}
 	if c.By == NoBasis {
 		line.By = s.haul.Share.For(c.Kind)
 	}
@@ -138,14 +153,7 @@ func (s *splitter) line(c *Charge) Line {
 func (s *splitter) charges() {
 	for i := range s.haul.Charges {
 		c := &s.haul.Charges[i]
-		line := Line{What: c.What, Kind: c.Kind, Times: 1, By: c.By}
-		if c.By == NoBasis {
-			line.By = s.haul.Share.For(c.Kind)
-		}
-		line.Paid = Paid{Number: c.Amount.Decimal(), Currency: c.Amount.Currency(), Percent: c.Percent, OfPrice: c.OfPrice}
-		if line.Paid.Currency == 0 && !c.OfPrice {
-			line.Paid = Paid{Number: c.Settled.Decimal(), Currency: c.Settled.Currency()}
-		}
+		line := s.line(c)
 		if line.Paid.Currency == 0 && !c.OfPrice {
 			s.report.Add(&source.Fault{At: c.At, Field: chargeField(c), What: "the amount is missing", Remedy: "write what was asked, as in amount: 7400 JPY"})
 			continue
@@ -153,6 +161,17 @@ func (s *splitter) charges() {
 		for _, group := range s.groups(c, s.covered(c, s.report)) {
 			s.addCharge(c, line, group)
 		}
+	}
+}
+
+// repairs adds the lines of what was spent on putting items right.
+func (s *splitter) repairs() {
+	for i, item := range s.items {
+		if item.Repair.Currency() == 0 {
+			continue
+		}
+		c := Charge{What: "repair of " + item.ID, Kind: Repair, Amount: item.Repair, At: item.At, AmountAt: item.At}
+		s.addCharge(&c, s.line(&c), group{items: []int{i}, lot: s.haul.Lots[s.lotOf[i]].ID, item: item.ID, times: 1})
 	}
 }
 
@@ -226,7 +245,9 @@ func (s *splitter) addCharge(c *Charge, line Line, g group) {
 		return
 	}
 	line.Home = all
-	line.Paid.Number = line.Paid.Number.Mul(decimal.NewFromInt(g.times))
+	if g.times > 1 {
+		line.Paid.Number = line.Paid.Number.Mul(decimal.NewFromInt(g.times))
+	}
 	if s.share(&line, g.items, at, field) {
 		s.st.Lines = append(s.st.Lines, line)
 	}
@@ -248,7 +269,7 @@ func (s *splitter) pricesOf(items []int, at source.Origin, field string) money.A
 // convert sets the line's amount in home: as settled, as a percentage of
 // prices, or at the rate and spread, rounded once.
 func (s *splitter) convert(line *Line, settled money.Amount, at source.Origin, field string) bool {
-	home, num, den := s.haul.Home, line.Paid.Number, decimal.NewFromInt(1)
+	home, num, den := s.haul.Home, line.Paid.Number, s.one
 	switch {
 	case settled.Currency() == home:
 		line.Home, line.source.settled = settled, true
@@ -266,7 +287,7 @@ func (s *splitter) convert(line *Line, settled money.Amount, at source.Origin, f
 			return false
 		}
 		line.source.rate, line.source.spread = rate, s.haul.Spread
-		num = num.Mul(rate.Num).Mul(decimal.NewFromInt(1).Add(s.haul.Spread))
+		num = num.Mul(rate.Num).Mul(s.spread)
 		den = rate.Den
 	}
 	var err error
@@ -337,6 +358,7 @@ func (s *splitter) sum() (*Statement, error) {
 			s.bear(part, line.Kind)
 		}
 	}
+	s.settle()
 	s.sumLots()
 	if err := s.report.Err(); err != nil {
 		return nil, err

@@ -18,6 +18,12 @@ type Statement struct {
 	Lots  []LotCost  // in file order
 	Items []ItemCost // in file order
 
+	// Loss is what nobody carries of the cost of pieces that came to nothing.
+	// The items' costs and the loss sum to Total.
+	Loss     money.Amount
+	Border   *BorderStatement // what was assessed; nil when the border was not reckoned
+	WasFound bool             // it is known what was found of some item
+
 	sums    [Kinds]int64 // in minor units
 	weights *weights
 }
@@ -33,8 +39,13 @@ type Line struct {
 	Paid   Paid
 	Home   money.Amount // all of it, in home
 	By     Basis        // NoBasis where one item bears it all
-	Parts  []Part       // in file order; they sum to Home
-	source conversion
+	// Estimated marks what the rules of the border say and no bill confirms.
+	Estimated bool
+	Parts     []Part // in file order; they sum to Home
+	// dutiable lines are part of the goods' value for customs; perParcel lines
+	// are asked for each parcel.
+	dutiable, perParcel bool
+	source              conversion
 }
 
 // Part is an item's share of a line, in minor units of home.
@@ -76,10 +87,17 @@ type LotCost struct {
 type ItemCost struct {
 	ID, What, Lot string
 	Count         int64
-	Cost          money.Amount // of all its pieces
+	Cost          money.Amount // that its pieces bear: its shares, and what it took over or gave away
+	Found         Found
 	shares        [Kinds]int64
 	bears         [Kinds]bool
+	sound, parts  int64 // what the sound pieces, and those for parts, bear
+	moved         int64
 }
+
+// Moved returns what the item took over of the cost of pieces that came to
+// nothing, or, below zero, gave away.
+func (c *ItemCost) Moved() money.Amount { return money.New(c.moved, c.Cost.Currency()) }
 
 // Bears reports whether the item has a part in any cost of a kind, be it zero.
 func (c *ItemCost) Bears(k Kind) bool { return c.bears[k] }
@@ -87,22 +105,29 @@ func (c *ItemCost) Bears(k Kind) bool { return c.bears[k] }
 // Share returns the item's share of all costs of a kind.
 func (c *ItemCost) Share(k Kind) money.Amount { return money.New(c.shares[k], c.Cost.Currency()) }
 
-// Pieces is a number of pieces that cost the same.
+// Pieces is a number of pieces in one state that cost the same.
 type Pieces struct {
+	State State
 	Count int64
 	Each  money.Amount
 }
 
-// Each divides the item's cost equally over its pieces, by largest remainder:
-// one group, or two that differ by one minor unit, the dearer first.
+// Each divides what the item's pieces bear equally over them, by largest
+// remainder: for each state one group, or two that differ by one minor unit,
+// the dearer first. Pieces that came to nothing are in no group.
 func (c *ItemCost) Each() []Pieces {
-	parts, err := money.Equal(c.Cost.Minor(), c.Count)
+	groups := c.divide(nil, Sound, c.sound, c.Found.Sound)
+	return c.divide(groups, ForParts, c.parts, c.Found.Parts)
+}
+
+func (c *ItemCost) divide(groups []Pieces, state State, cost, n int64) []Pieces {
+	parts, err := money.Equal(cost, n)
 	if err != nil {
-		return nil
+		return groups // there are none
 	}
-	groups := []Pieces{{parts.Larger, money.New(parts.Large, c.Cost.Currency())}}
+	groups = append(groups, Pieces{state, parts.Larger, money.New(parts.Large, c.Cost.Currency())})
 	if parts.Others > 0 {
-		groups = append(groups, Pieces{parts.Others, money.New(parts.Small, c.Cost.Currency())})
+		groups = append(groups, Pieces{state, parts.Others, money.New(parts.Small, c.Cost.Currency())})
 	}
 	return groups
 }
@@ -130,3 +155,15 @@ type conversion struct {
 // For names what a line is for: an item, a lot, a parcel, or "" for the whole
 // haul.
 func (l *Line) For() string { return cmp.Or(l.Item, l.Lot, l.Parcel) }
+
+// Estimate returns the sum of the lines that are estimates: what the rules of
+// the border say and no bill confirms.
+func (s *Statement) Estimate() money.Amount {
+	var sum int64
+	for i := range s.Lines {
+		if s.Lines[i].Estimated {
+			sum += s.Lines[i].Home.Minor()
+		}
+	}
+	return money.New(sum, s.Home)
+}

@@ -26,6 +26,7 @@ type vector struct {
 	small []int64
 	big   []*big.Int
 	unit  money.Currency // of values, when all are in one currency
+	parts *big.Int       // of a home unit, that mixed values are counted in
 	fault *source.Fault  // why there are no weights at all
 	told  bool           // once is enough, however many lines are shared by it
 }
@@ -44,7 +45,7 @@ func (w *weights) vector(by Basis) *vector {
 		v.unit = w.oneCurrency()
 	}
 	if by == ByValue && v.unit == 0 {
-		v.big, v.fault = w.mixedValues()
+		v.fault = w.mixedValues(v)
 	} else if !v.fill(w.items, by) {
 		v.fillBig(w.items, by)
 	}
@@ -119,7 +120,7 @@ func (w *weights) oneCurrency() money.Currency {
 
 // mixedValues brings values of several currencies to home, unrounded: as whole
 // numbers over a common denominator.
-func (w *weights) mixedValues() ([]*big.Int, *source.Fault) {
+func (w *weights) mixedValues(v *vector) *source.Fault {
 	factors := map[money.Currency]*big.Rat{}
 	for _, item := range w.items {
 		c := item.Value.Currency()
@@ -130,7 +131,7 @@ func (w *weights) mixedValues() ([]*big.Int, *source.Fault) {
 		if c != w.haul.Home {
 			rate, err := w.haul.rate(c)
 			if err != nil {
-				return nil, &source.Fault{At: item.At, Field: "item " + item.ID + ": value", What: err.Error(), Err: err}
+				return &source.Fault{At: item.At, Field: "item " + item.ID + ": value", What: err.Error(), Err: err}
 			}
 			factor = rate.Rat()
 		}
@@ -142,15 +143,15 @@ func (w *weights) mixedValues() ([]*big.Int, *source.Fault) {
 		gcd := new(big.Int).GCD(nil, nil, common, f.Denom())
 		common.Mul(common, new(big.Int).Quo(f.Denom(), gcd))
 	}
-	values := make([]*big.Int, len(w.items))
+	v.parts, v.unit, v.big = common, w.haul.Home, make([]*big.Int, len(w.items))
 	for n, item := range w.items {
 		if f := factors[item.Value.Currency()]; f != nil {
-			v := new(big.Int).Quo(common, f.Denom())
-			v.Mul(v, f.Num()).Mul(v, big.NewInt(item.Value.Minor()))
-			values[n] = v.Mul(v, big.NewInt(item.Count))
+			value := new(big.Int).Quo(common, f.Denom())
+			value.Mul(value, f.Num()).Mul(value, big.NewInt(item.Value.Minor()))
+			v.big[n] = value.Mul(value, big.NewInt(item.Count))
 		}
 	}
-	return values, nil
+	return nil
 }
 
 // share shares a line over some items. Faults without a field concern the line
@@ -259,10 +260,22 @@ func (v *vector) describe(by Basis, sum *big.Int) string {
 		return plural(sum.String(), "piece")
 	case by == ByEqual:
 		return plural(sum.String(), "item")
-	case v.unit != 0 && sum.IsInt64():
+	case v.parts != nil: // not rounded to the minor unit: it is a weight, not an amount
+		return decimals(new(big.Rat).SetFrac(sum, v.parts), v.unit)
+	case sum.IsInt64():
 		return money.New(sum.Int64(), v.unit).String()
 	}
-	return sum.String() + " parts of value"
+	return sum.String() + " minor units of " + v.unit.Code()
+}
+
+// decimals prints a value exactly, or, where it has no end, says that it is
+// about so much.
+func decimals(value *big.Rat, unit money.Currency) string {
+	const most = 10
+	if digits, exact := value.FloatPrec(); exact && digits <= most {
+		return value.FloatString(max(digits, unit.Digits())) + " " + unit.Code()
+	}
+	return "about " + value.FloatString(unit.Digits()+2) + " " + unit.Code()
 }
 
 func plural(n, word string) string {

@@ -22,6 +22,9 @@ func (s *Statement) Working(line *Line) []Step {
 	if line.By == NoBasis {
 		return append(steps, Step{"share of " + line.Item, line.Home.String(), "borne by the one item it is for", line.Home.String()})
 	}
+	if line.By == ByAssessed {
+		return append(steps, Step{"shared over " + count(len(line.Parts), "item"), line.Home.String(), "as assessed on each, largest remainder", "shares sum to " + line.Home.String()})
+	}
 	v, sum := s.vectorOf(line)
 	return append(steps, Step{
 		What:   "shared over " + count(len(line.Parts), "item"),
@@ -101,6 +104,10 @@ func (s *Statement) partStep(line *Line, part Part) Step {
 	step := Step{What: line.Kind.String() + ": " + line.What, Result: share}
 	if line.By == NoBasis {
 		step.From, step.Rule = line.Home.String(), "borne whole"
+		return step
+	}
+	if line.By == ByAssessed {
+		step.From, step.Rule = "of "+line.Home.String(), "as assessed on it"
 		return step
 	}
 	v, sum := s.vectorOf(line)

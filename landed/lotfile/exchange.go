@@ -1,6 +1,9 @@
 package lotfile
 
 import (
+	"errors"
+	"slices"
+
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/money"
@@ -12,9 +15,10 @@ func (r *reader) exchange(n source.Node, h *landed.Haul, date source.Node) {
 	m := n.Map("spread", "rates", "table")
 	h.Spread = r.fraction(m.Get("spread"), "spread: 2.5%")
 	var equations []fx.Equation
+	var stand []source.Node
 	for _, entry := range m.Get("rates").List(true) {
 		if eq, ok := source.Scalar(entry, ParseEquation); ok {
-			equations = append(equations, eq)
+			equations, stand = append(equations, eq), append(stand, entry)
 		}
 	}
 	var table *fx.Table
@@ -30,10 +34,22 @@ func (r *reader) exchange(n source.Node, h *landed.Haul, date source.Node) {
 		}
 	}
 	market, err := fx.NewMarket(equations, table, h.Date)
-	if err != nil {
+	var conflict *fx.ConflictError
+	if errors.As(err, &conflict) {
+		stand[conflicting(equations, conflict)].FailErr(err)
+	} else if err != nil {
 		m.Get("rates").FailErr(err)
 	}
 	h.Market = market
+}
+
+// conflicting finds the equation that conflicts with an earlier one.
+func conflicting(equations []fx.Equation, c *fx.ConflictError) int {
+	is := func(eq fx.Equation) func(fx.Equation) bool {
+		return func(o fx.Equation) bool { return o.String() == eq.String() }
+	}
+	first := slices.IndexFunc(equations, is(c.First))
+	return first + 1 + slices.IndexFunc(equations[first+1:], is(c.Second))
 }
 
 // ParseEquation reads a rate such as "100 JPY = 0.93 CAD" of two currencies of

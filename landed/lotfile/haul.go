@@ -1,10 +1,14 @@
 package lotfile
 
 import (
+	"errors"
 	"fmt"
+	"maps"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 
 	"lotcost/landed"
 	"lotcost/landed/measure"
@@ -23,26 +27,65 @@ type reader struct {
 	Options
 	folder string
 	report *source.Report
-	home   money.Currency
+	home   money.Currency         // none when it is missing or wrong
+	unread map[source.Origin]bool // where lots, items and their ids could not be read
+}
+
+func newReader(folder string, o Options) *reader {
+	return &reader{Options: o, folder: folder, report: &source.Report{}, unread: map[source.Origin]bool{}}
 }
 
 // Parse reads a lot file that is in memory. Faults call it name; the files it
 // names lie below folder.
 func Parse(name string, data []byte, folder string, o Options) (*landed.Haul, error) {
-	r := &reader{Options: o, folder: folder, report: &source.Report{}}
+	r := newReader(folder, o)
 	root, err := source.ParseYAML(name, data, r.report)
 	if err != nil {
 		return nil, err
 	}
 	h := r.haul(root)
-	h.Check(r.report)
-	return h, r.report.Err()
+	r.check(h)
+	if err := r.report.Err(); err != nil {
+		return nil, err
+	}
+	return h, nil
+}
+
+// check adds what is wrong with how the haul hangs together, so that one
+// mistake gives one message: nothing more is said of a lot or an item that
+// could not be read, nor of a charge or a parcel while ids are not known.
+func (r *reader) check(h *landed.Haul) {
+	found := &source.Report{}
+	h.Check(found)
+	unsure := maps.Clone(r.unread)
+	if len(r.unread) > 0 || len(h.Lots) == 0 {
+		for i := range h.Charges {
+			unsure[h.Charges[i].At] = true
+		}
+		for i := range h.Parcels {
+			unsure[h.Parcels[i].At] = true
+		}
+	}
+	var faults source.Faults
+	errors.As(found.Err(), &faults)
+	for _, f := range faults {
+		if !unsure[f.At] {
+			r.report.Add(f)
+		}
+	}
+}
+
+// need records that what stands at an origin could not be read.
+func (r *reader) need(read bool, at source.Origin) {
+	if !read {
+		r.unread[at] = true
+	}
 }
 
 func (r *reader) haul(root source.Node) *landed.Haul {
-	m := root.Map("lotcost", "title", "home", "date", "from", "to", "exchange", "share", "lots", "charges")
+	m := root.Map("lotcost", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "customs", "losses", "selling")
 	h := &landed.Haul{At: source.Origin{File: root.Origin().File}}
-	if !root.IsMap() {
+	if r.need(root.IsMap(), h.At); !root.IsMap() {
 		return h
 	}
 	if v, ok := m.Require("lotcost", "begin the file with lotcost: "+version).Text(); ok && v != version {
@@ -55,13 +98,20 @@ func (r *reader) haul(root source.Node) *landed.Haul {
 	h.From, h.To = r.place(m.Get("from")), r.place(m.Get("to"))
 	h.Share = r.share(m.Get("share"))
 	r.exchange(m.Get("exchange"), h, m.Get("date"))
-	m.Require("lots", "list what was bought, as in lots: with - id: … below it")
-	for i, n := range m.Get("lots").List(false) {
-		h.Lots = append(h.Lots, r.lot(n, i))
+	lots := m.Require("lots", "list what was bought, as in lots: with - id: … below it")
+	r.need(lots.IsList(), h.At)
+	for _, n := range lots.List(false) {
+		h.Lots = append(h.Lots, r.lot(n))
 	}
+	for _, n := range m.Get("parcels").List(false) {
+		h.Parcels = append(h.Parcels, r.parcel(n))
+	}
+	h.Border = r.border(m.Get("customs"), h)
 	for _, n := range m.Get("charges").List(false) {
 		h.Charges = append(h.Charges, r.charge(n))
 	}
+	h.Losses = r.losses(m.Get("losses"))
+	h.Selling = r.selling(m.Get("selling"), h)
 	return h
 }
 
@@ -94,10 +144,10 @@ func (r *reader) place(n source.Node) string {
 	switch {
 	case len(country) != 2 || strings.ToUpper(country) != country || hasPart && !isSubdivision(part):
 		n.Fail(quote(text)+" is not a country code", "write the ISO 3166 code in capitals, as in JP or CA-ON")
-	case err != nil || !region.IsCountry():
+	case err != nil || !region.IsCountry() || region.Canonicalize() == region && region.ISO3() == "ZZZ":
 		n.Fail(quote(country)+" is not a country of ISO 3166", "write its two capitals, as in JP or CA")
-	case region.String() != country:
-		n.Fail(quote(country)+" is not the country's code in ISO 3166", "did you mean "+region.String()+"?")
+	case region.Canonicalize() != region:
+		n.Fail(quote(country)+" is not the country's code in ISO 3166", "did you mean "+region.Canonicalize().String()+"?")
 	}
 	return text
 }
@@ -145,7 +195,7 @@ func (r *reader) basis(n source.Node, mayAssess bool) landed.Basis {
 	return basis
 }
 
-func (r *reader) lot(n source.Node, place int) landed.Lot {
+func (r *reader) lot(n source.Node) landed.Lot {
 	m := n.Map("id", "title", "seller", "price", "premium", "settled", "items")
 	lot := landed.Lot{At: n.Origin()}
 	m = r.named(m, "lot", &lot.ID)
@@ -164,9 +214,12 @@ func (r *reader) lot(n source.Node, place int) landed.Lot {
 	}
 	items := m.Require("items", "list what is in the lot, or name a CSV file, as in items: crate-a.csv")
 	if items.IsText() {
-		lot.Items = r.itemsFile(items)
+		var whole bool
+		lot.Items, whole = r.itemsFile(items)
+		r.need(whole, lot.At)
 		return lot
 	}
+	r.need(items.IsList(), lot.At)
 	for _, n := range items.List(false) {
 		lot.Items = append(lot.Items, r.item(n))
 	}
@@ -175,7 +228,12 @@ func (r *reader) lot(n source.Node, place int) landed.Lot {
 
 // named reads the id of a lot or an item and names the fields after it.
 func (r *reader) named(m source.Map, kind string, id *string) source.Map {
-	*id, _ = m.Require("id", "give each "+kind+" a short id of its own").Text()
+	var ok bool
+	*id, ok = m.Require("id", "give each "+kind+" a short id of its own").Text()
+	r.need(ok, m.Origin())
+	if *id == "" {
+		return m
+	}
 	return m.Called(kind + " " + *id)
 }
 
@@ -187,10 +245,13 @@ func originOr(n source.Node, other source.Origin) source.Origin {
 }
 
 func (r *reader) item(n source.Node) landed.Item {
-	m := n.Map("id", "what", "count", "weight", "value", "class")
+	before := r.report.Len()
+	m := n.Map(slices.Concat([]string{"id", "what", "count", "weight", "value", "class"}, benchKeys)...)
 	item := landed.Item{At: n.Origin()}
 	m = r.named(m, "item", &item.ID)
 	r.fillItem(&item, m.Get)
+	found := m.Get("found")
+	r.bench(&item, before, found.Origin(), found.Map(foundKeys...).Get, m.Get)
 	return item
 }
 
@@ -231,16 +292,18 @@ func (r *reader) count(n source.Node) int64 {
 }
 
 func (r *reader) charge(n source.Node) landed.Charge {
-	m := n.Map("what", "kind", "amount", "settled", "per", "on", "by")
+	m := n.Map("what", "kind", "amount", "settled", "per", "on", "by", "dutiable")
 	c := landed.Charge{Kind: landed.Fee, At: n.Origin()}
-	c.What, _ = m.Get("what").Text()
+	var called bool
+	if c.What, called = m.Get("what").Text(); called {
+		m = m.Called("charge " + quote(c.What))
+	}
 	if word, ok := m.Get("kind").Text(); ok {
 		c.Kind = r.chargeKind(m.Get("kind"), word)
 	}
 	if c.What == "" {
 		c.What = c.Kind.String()
 	}
-	m = m.Called("charge " + quote(c.What))
 	amount := m.Get("amount")
 	c.AmountAt = originOr(amount, c.At)
 	r.costOf(&c, amount)
@@ -257,6 +320,7 @@ func (r *reader) charge(n source.Node) landed.Charge {
 	}
 	c.On = r.texts(m.Get("on"))
 	c.By = r.basis(m.Get("by"), false)
+	c.Dutiable = r.yes(m.Get("dutiable"))
 	return c
 }
 
@@ -279,7 +343,10 @@ func (r *reader) chargeKind(n source.Node, word string) landed.Kind {
 
 // costOf reads what a charge costs: an amount, or a percentage of prices.
 func (r *reader) costOf(c *landed.Charge, n source.Node) {
-	text, _ := n.Text()
+	text, ok := n.Text()
+	if !ok {
+		return
+	}
 	percent, of, isPercent := strings.Cut(text, "%")
 	switch {
 	case !isPercent:
@@ -317,11 +384,22 @@ func (r *reader) parseFraction(n source.Node, text, example string) decimal.Deci
 	return decimal.Decimal{}
 }
 
-// amount reads an amount; a bare number is of home.
-func (r *reader) amount(n source.Node) money.Amount {
-	a, _ := source.Scalar(n, func(s string) (money.Amount, error) { return money.ParseIn(s, r.home) })
+// amount reads an amount; a bare number is of home, and cannot be judged when
+// that is missing or wrong.
+func (r *reader) amount(n source.Node) money.Amount { return r.amountIn(n, r.home) }
+
+// amountIn is amount for a bare number of another currency than home.
+func (r *reader) amountIn(n source.Node, bare money.Currency) money.Amount {
+	a, _ := source.Scalar(n, func(s string) (money.Amount, error) {
+		if bare == 0 && !strings.ContainsFunc(s, isCurrencyMark) {
+			return money.Amount{}, nil
+		}
+		return money.ParseIn(s, bare)
+	})
 	return a
 }
+
+func isCurrencyMark(c rune) bool { return unicode.IsLetter(c) || unicode.Is(unicode.Sc, c) }
 
 func (r *reader) texts(n source.Node) []string {
 	var texts []string
@@ -333,4 +411,4 @@ func (r *reader) texts(n source.Node) []string {
 	return texts
 }
 
-func quote(s string) string { return strconv.Quote(s) }
+func quote(s string) string { return source.Quote(s) }

@@ -9,71 +9,99 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"lotcost/landed"
 	"lotcost/landed/source"
 )
 
-// columns are the columns of an item list; only id must be there.
-var columns = []string{"id", "what", "count", "weight", "value", "class"}
+// columns are the columns that an item list usually has; only id must be
+// there. allColumns are also those that are written once the parcel is open.
+var (
+	columns    = []string{"id", "what", "count", "weight", "value", "class"}
+	allColumns = slices.Concat(columns, foundKeys, benchKeys[1:])
+)
 
-// itemsFile reads the item list that a lot names.
-func (r *reader) itemsFile(n source.Node) []landed.Item {
+// mostLines bounds the lines of an item list, more than any haul has pieces.
+const mostLines = 1_000_000
+
+// mostColumns bounds the columns of an item list.
+const mostColumns = 100
+
+// itemsFile reads the item list that a lot names. It reports false when some
+// of it could not be read.
+func (r *reader) itemsFile(n source.Node) ([]landed.Item, bool) {
 	name, _ := n.Text()
 	f, ok := r.open(n, name)
 	if !ok {
-		return nil
+		return nil, false
 	}
 	defer f.Close()
 	data, err := readAll(f)
 	if err != nil {
 		n.FailErr(err)
-		return nil
+		return nil, false
 	}
 	return r.items(filepath.Join(r.folder, name), data)
 }
 
 // items reads an item list: a header with the columns in any order, then one
 // item a line. The separator is the one of , ; and tab that the header has most
-// of.
-func (r *reader) items(file string, data []byte) []landed.Item {
+// of. It reports false when some of the list could not be read.
+func (r *reader) items(file string, data []byte) ([]landed.Item, bool) {
 	if f := source.CheckText(file, data); f != nil {
 		r.report.Add(f)
-		return nil
+		return nil, false
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	in := csv.NewReader(bytes.NewReader(data))
-	in.Comma = separator(data)
-	in.FieldsPerRecord = -1
-	in.ReuseRecord = true
-	list := &itemList{reader: r, file: file, csv: in}
-	if !list.header() {
-		return nil
+	l := newItemList(r, file, data)
+	lines := bytes.Count(data, []byte("\n"))
+	if lines > mostLines {
+		l.fail(source.Origin{File: file}, "", "the list has more than a million lines", "check that it is the file you meant")
+		return nil, false
 	}
-	items := make([]landed.Item, 0, bytes.Count(data, []byte("\n")))
-	for {
-		item, more := list.next()
-		if !more {
-			break
-		}
-		if item != nil {
-			items = append(items, *item)
+	if !l.header() {
+		return nil, false
+	}
+	items := make([]landed.Item, 0, lines)
+	for l.next() {
+		if item, ok := l.item(); ok {
+			items = append(items, item)
 		}
 	}
-	if len(items) == 0 {
-		r.report.Add(&source.Fault{At: source.Origin{File: file}, What: "the list has a header but no items", Remedy: "write one item a line below the header"})
+	if len(items) == 0 && l.whole {
+		l.fail(source.Origin{File: file}, "", "the list has a header but no items", "write one item a line below the header")
+		l.whole = false
 	}
-	return items
+	return items, l.whole
 }
 
 // itemList is an item list being read.
 type itemList struct {
 	*reader
-	file   string
-	csv    *csv.Reader
-	place  map[string]int // of each column
-	width  int
-	record []string
+	file    string
+	csv     *csv.Reader
+	columns map[string]column
+	width   int
+	record  []string
+	whole   bool // whether everything could be read so far
+	data    []byte
+	line    int // last one looked for in data
+	start   int // where it begins in data
+}
+
+// column is where the cells of a name stand.
+type column struct {
+	place int
+	where func() (source.Origin, string) // the cell of the record read last
+}
+
+func newItemList(r *reader, file string, data []byte) *itemList {
+	in := csv.NewReader(bytes.NewReader(data))
+	in.Comma = separator(data)
+	in.FieldsPerRecord = -1
+	in.ReuseRecord = true
+	return &itemList{reader: r, file: file, csv: in, columns: map[string]column{}, whole: true, data: data, line: 1}
 }
 
 func separator(data []byte) rune {
@@ -87,9 +115,31 @@ func separator(data []byte) rune {
 	return best
 }
 
-func (l *itemList) at(column int) source.Origin {
-	line, col := l.csv.FieldPos(column)
-	return source.Origin{File: l.file, Line: line, Column: col}
+// at returns where a cell of the record read last begins.
+func (l *itemList) at(cell int) source.Origin {
+	line, bytes := l.csv.FieldPos(cell)
+	return l.origin(line, bytes)
+}
+
+// origin turns a column counted in bytes into one in characters.
+func (l *itemList) origin(line, column int) source.Origin {
+	if column > 1 {
+		text := l.text(line)
+		column = 1 + utf8.RuneCount(text[:min(column-1, len(text))])
+	}
+	return source.Origin{File: l.file, Line: line, Column: column}
+}
+
+// text returns the rest of the list from a line on. It goes on from the line
+// looked for last, since lines are read in order.
+func (l *itemList) text(line int) []byte {
+	if line < l.line {
+		l.line, l.start = 1, 0
+	}
+	for ; l.line < line; l.line++ {
+		l.start += bytes.IndexByte(l.data[l.start:], '\n') + 1
+	}
+	return l.data[l.start:]
 }
 
 func (l *itemList) fail(at source.Origin, field, what, remedy string) {
@@ -104,83 +154,119 @@ func (l *itemList) header() bool {
 		l.failCSV(err)
 		return false
 	}
-	l.place, l.width = map[string]int{}, len(record)
-	known := 0
+	l.width = len(record)
+	names := make([]string, len(record))
 	for i, name := range record {
-		name = strings.ToLower(strings.TrimSpace(name))
-		if _, twice := l.place[name]; twice && name != "" {
-			l.fail(l.at(i), "", fmt.Sprintf("the column %q stands twice", name), "keep one of them")
-		}
-		l.place[name] = i
-		if slices.Contains(columns, name) {
-			known++
-		}
+		names[i] = strings.ReplaceAll(strings.ToLower(strings.TrimSpace(name)), "_", "-")
 	}
-	if known == 0 {
+	switch {
+	case len(names) > mostColumns:
+		l.fail(l.at(0), "", fmt.Sprintf("the first line has %d columns", len(names)), "keep these alone: "+strings.Join(allColumns, ","))
+		return false
+	case !slices.ContainsFunc(names, isColumn):
 		l.fail(l.at(0), "", "the first line names no known column", "begin the list with a header, as in "+strings.Join(columns, ","))
 		return false
 	}
-	for i, name := range record {
-		name = strings.ToLower(strings.TrimSpace(name))
-		if name != "" && !slices.Contains(columns, name) {
-			l.fail(l.at(i), "", fmt.Sprintf("unknown column %q", name), source.DidYouMean(name, columns))
-		}
+	for i, name := range names {
+		l.column(i, name)
 	}
-	if _, ok := l.place["id"]; !ok {
+	if _, ok := l.columns["id"]; !ok {
 		l.fail(l.at(0), "", "the column id is missing", "add it, with a short id of its own for each item")
 		return false
 	}
 	return true
 }
 
-// next reads one item; nil for a blank line. It reports false at the end.
-func (l *itemList) next() (*landed.Item, bool) {
-	record, err := l.csv.Read()
-	if errors.Is(err, io.EOF) {
-		return nil, false
+func isColumn(name string) bool { return slices.Contains(allColumns, name) }
+
+// column takes a name of the header. A column without a name is passed over.
+func (l *itemList) column(place int, name string) {
+	_, twice := l.columns[name]
+	switch {
+	case name == "":
+	case twice:
+		l.fail(l.at(place), "", fmt.Sprintf("the column %s stands twice", quote(name)), "keep one of them")
+	case !isColumn(name):
+		l.fail(l.at(place), "", "unknown column "+quote(name), source.DidYouMean(name, allColumns))
+	default:
+		l.columns[name] = column{place, func() (source.Origin, string) {
+			return l.at(place), l.field() + ": " + name
+		}}
 	}
-	if err != nil {
-		l.failCSV(err)
-		return nil, false
+}
+
+// next reads a line that is not blank. It reports false at the end.
+func (l *itemList) next() bool {
+	for {
+		record, err := l.csv.Read()
+		switch {
+		case errors.Is(err, io.EOF):
+			return false
+		case err != nil:
+			l.failCSV(err)
+		case slices.ContainsFunc(record, isFilled):
+			l.record = record
+			return true
+		}
 	}
-	l.record = record
-	if !slices.ContainsFunc(record, func(cell string) bool { return strings.TrimSpace(cell) != "" }) {
-		return nil, true
-	}
-	item := &landed.Item{ID: l.cell("id"), At: l.at(0), Count: 1}
-	if len(record) != l.width {
-		l.fail(l.at(0), "item "+item.ID, fmt.Sprintf("the line has %d cells, but the header has %d", len(record), l.width),
+}
+
+func isFilled(cell string) bool { return strings.TrimSpace(cell) != "" }
+
+// item makes an item of the record. It reports false when the cells are not
+// those of the header.
+func (l *itemList) item() (landed.Item, bool) {
+	if len(l.record) != l.width {
+		l.whole = false
+		l.fail(l.at(0), l.field(), fmt.Sprintf("the line has %d cells, but the header has %d", len(l.record), l.width),
 			"put text that holds the separator in double quotes, and leave empty cells empty")
-		return item, true
+		return landed.Item{}, false
 	}
-	l.fillItem(item, l.node)
+	item, before := landed.Item{At: l.at(0)}, l.report.Len()
+	id := l.node("id")
+	item.ID, _ = id.Text()
+	l.need(item.ID != "" || !id.Given(), item.At)
+	l.fillItem(&item, l.node)
+	l.bench(&item, before, item.At, l.node, l.node)
 	return item, true
 }
 
-func (l *itemList) cell(name string) string {
-	i, ok := l.place[name]
-	if !ok || i >= len(l.record) {
+// field names the item of the record.
+func (l *itemList) field() string {
+	if id := l.cell(l.columns["id"].place); id != "" {
+		return "item " + source.Excerpt(id)
+	}
+	return "item"
+}
+
+func (l *itemList) cell(place int) string {
+	if place >= len(l.record) {
 		return ""
 	}
-	return strings.TrimSpace(l.record[i])
+	return strings.TrimSpace(l.record[place])
 }
 
 // node makes a cell look like a value of a lot file.
 func (l *itemList) node(name string) source.Node {
-	text := l.cell(name)
+	c, ok := l.columns[name]
+	if !ok {
+		return source.Node{}
+	}
+	text := l.cell(c.place)
 	if text == "" {
 		return source.Node{}
 	}
-	return source.Cell(text, l.report, func() (source.Origin, string) {
-		return l.at(l.place[name]), "item " + l.cell("id") + ": " + name
-	})
+	return source.Cell(text, l.report, c.where)
 }
 
 func (l *itemList) failCSV(err error) {
+	l.whole = false
 	at, what := source.Origin{File: l.file}, err.Error()
 	var p *csv.ParseError
 	if errors.As(err, &p) {
-		at.Line, at.Column, what = p.Line, p.Column, p.Err.Error()
+		if at, what = l.origin(p.Line, p.Column), p.Err.Error(); p.StartLine != p.Line {
+			at = l.origin(p.StartLine, 0) // a quote left open swallows the lines below it
+		}
 	}
 	l.report.Add(&source.Fault{At: at, What: "this is not CSV: " + what, Remedy: "put text with quotes in double quotes, and write each quote inside it twice", Err: err})
 }

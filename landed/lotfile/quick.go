@@ -28,7 +28,7 @@ func Quick(f Figures, o Options) (*landed.Haul, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &reader{Options: o, folder: ".", report: &source.Report{}}
+	r := newReader(".", o)
 	if f.Home == "" {
 		r.flag("--home", "").Fail("home is missing", "write the currency of your books, as in --home CAD")
 	}
@@ -40,11 +40,13 @@ func Quick(f Figures, o Options) (*landed.Haul, error) {
 	if lot.Price.Sign() < 0 {
 		r.flag("--price", f.Price).Fail("a price cannot be negative", "write what the lot cost")
 	}
-	lot.Items = r.items(shown(f.Items), data)
+	var whole bool
+	lot.Items, whole = r.items(shown(f.Items), data)
+	r.need(whole, lot.At)
 	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.market(f.Rates)}
 	h.Spread = r.fraction(r.flag("--spread", f.Spread), "--spread 2.5%")
 	h.Charges = r.quickCharges(f)
-	h.Check(r.report)
+	r.check(h)
 	return h, r.report.Err()
 }
 

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"lotcost/landed"
+	"lotcost/landed/customs"
 	"lotcost/landed/source"
 )
 
@@ -19,6 +20,8 @@ const Stdin = "-"
 type Options struct {
 	Stdin  io.Reader // what Stdin reads; may be nil when it is not used
 	AnyDay bool      // take the nearest published rate, however old
+
+	Rules *customs.RuleSet // rules of customs beside the shipped ones and those of the file; may be nil
 }
 
 // Read reads the lot file at path, or from standard input.

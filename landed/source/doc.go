@@ -8,8 +8,9 @@
 //
 // # What is refused
 //
-// A document must be UTF-8 text of at most [MaxBytes], one YAML document, not
-// nested deeper than any of our formats could need. Anchors may stand but
-// aliases and merge keys are refused: they hide where a figure was typed, and
-// let a few bytes stand for gigabytes.
+// A document must be UTF-8 text of at most [MaxBytes] and about a million
+// values, one YAML document, not nested deeper than any of our formats could
+// need. No value or key is longer than [MaxText]. Anchors may stand but aliases
+// and merge keys are refused: they hide where a figure was typed, and let a few
+// bytes stand for gigabytes.
 package source

@@ -74,11 +74,24 @@ func (fs Faults) Unwrap() []error {
 	return errs
 }
 
+// MaxFaults is how many faults a [Report] keeps. It counts the rest: a list
+// with the wrong separator is wrong in every line, and nobody reads on.
+const MaxFaults = 1000
+
 // Report collects faults. The zero value is ready for use.
-type Report struct{ faults Faults }
+type Report struct {
+	faults Faults
+	more   int
+}
 
 // Add records a fault.
-func (r *Report) Add(f *Fault) { r.faults = append(r.faults, f) }
+func (r *Report) Add(f *Fault) {
+	if len(r.faults) == MaxFaults {
+		r.more++
+		return
+	}
+	r.faults = append(r.faults, f)
+}
 
 // AddErr records an error of another package as faults: itself, when it is a
 // [Fault] or [Faults], or else wrapped as found at the origin and field.
@@ -88,7 +101,9 @@ func (r *Report) AddErr(at Origin, field string, err error) {
 	switch {
 	case err == nil:
 	case errors.As(err, &many):
-		r.faults = append(r.faults, many...)
+		for _, f := range many {
+			r.Add(f)
+		}
 	case errors.As(err, &one):
 		r.Add(one)
 	default:
@@ -96,11 +111,11 @@ func (r *Report) AddErr(at Origin, field string, err error) {
 	}
 }
 
-// Len returns how many faults were recorded.
-func (r *Report) Len() int { return len(r.faults) }
+// Len returns how many faults were recorded, those not kept included.
+func (r *Report) Len() int { return len(r.faults) + r.more }
 
 // Err returns the recorded faults, sorted by file and place, or nil when there
-// are none.
+// are none. Where there were more than [MaxFaults], a last one says how many.
 func (r *Report) Err() error {
 	if len(r.faults) == 0 {
 		return nil
@@ -111,6 +126,9 @@ func (r *Report) Err() error {
 		return cmp.Or(cmp.Compare(files[a.At.File], files[b.At.File]),
 			cmp.Compare(a.At.Line, b.At.Line), cmp.Compare(a.At.Column, b.At.Column))
 	})
+	if r.more > 0 {
+		sorted = append(sorted, &Fault{What: fmt.Sprintf("and %d more", r.more), Remedy: "put these right first"})
+	}
 	return sorted
 }
 

@@ -16,8 +16,17 @@ import (
 // MaxBytes is the size of the largest text file that is read.
 const MaxBytes = 16 << 20
 
+// MaxText is how many characters a value or a key may have. Everything that is
+// printed of a file is thereby of a bearable width.
+const MaxText = 500
+
 // maxDepth is deeper than any of our formats reaches.
 const maxDepth = 40
+
+// maxMarks bounds the marks that begin values. The YAML reader makes all values
+// of a document before any can be looked at, and takes a microsecond or more
+// and 200 bytes for each.
+const maxMarks = 1_000_000
 
 // Node is a place in a YAML document. The zero Node is a value that was not
 // given: it has no text, no entries and no origin.
@@ -26,13 +35,15 @@ type Node struct {
 	file   string
 	field  string
 	report *Report
-	where  func() (at Origin, field string) // of a cell; worked out only for a fault
+	cell   bool // whether it is text that stands in no document
+	text   string
+	where  func() (at Origin, field string) // outside a document; worked out only for a fault
 }
 
 // Cell makes a value of a text that stands in no YAML document, such as a cell
 // of a table. Where it stands is asked only when there is a fault.
 func Cell(text string, report *Report, where func() (at Origin, field string)) Node {
-	return Node{yaml: &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: text}, report: report, where: where}
+	return Node{cell: true, text: text, report: report, where: where}
 }
 
 // ParseYAML reads one YAML document. Faults found while walking it go to the
@@ -41,21 +52,48 @@ func ParseYAML(file string, data []byte, report *Report) (Node, error) {
 	if f := CheckText(file, data); f != nil {
 		return Node{}, Faults{f}
 	}
+	if marks(data) > maxMarks {
+		return Node{}, Faults{{At: Origin{File: file}, What: "the file holds more than a million values", Remedy: "put long lists in CSV files, or check that it is the file you meant"}}
+	}
 	dec := yaml.NewDecoder(bytes.NewReader(data))
 	var doc, next yaml.Node
 	if err := dec.Decode(&doc); err != nil {
-		return Node{}, Faults{yamlFault(file, err)}
+		return Node{}, Faults{yamlFault(file, data, err)}
 	}
 	if err := dec.Decode(&next); err == nil {
 		return Node{}, Faults{{At: Origin{file, next.Line, next.Column}, What: "a second document begins here", Remedy: "keep one document a file"}}
 	} else if !errors.Is(err, io.EOF) {
-		return Node{}, Faults{yamlFault(file, err)}
+		return Node{}, Faults{yamlFault(file, data, err)}
 	}
 	root := Node{yaml: doc.Content[0], file: file, report: report}
 	if f := root.checkTree(doc.Content[0], 0); f != nil {
 		return Node{}, Faults{f}
 	}
+	if !root.Given() {
+		return Node{}, Faults{emptyFile(file)}
+	}
 	return root, nil
+}
+
+// marks counts the marks behind which a value begins in YAML, or its anchor or
+// tag. Some stand in texts and begin none, but no value begins without one.
+func marks(data []byte) int {
+	n := 0
+	for i, c := range data {
+		switch c {
+		case ',', ':', '[', '{', '?', '&', '!':
+			n++
+		case '-':
+			if i+1 == len(data) || data[i+1] <= ' ' {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+func emptyFile(file string) *Fault {
+	return &Fault{At: Origin{File: file}, What: "the file is empty", Remedy: "\"lotcost new\" writes one to start from"}
 }
 
 // CheckText finds what makes data no text file of ours: empty, too large,
@@ -72,10 +110,11 @@ func CheckText(file string, data []byte) *Fault {
 	case bytes.IndexByte(data, 0) >= 0:
 		return fail("this is a binary file", "name a text file in UTF-8")
 	case len(bytes.TrimSpace(bytes.TrimPrefix(data, utf8BOM))) == 0:
-		return fail("the file is empty", "\"lotcost new\" writes one to start from")
+		return emptyFile(file)
 	}
 	if !utf8.Valid(data) {
 		at := Origin{file, 1, 1}
+		data = bytes.TrimPrefix(data, utf8BOM)
 		for len(data) > 0 {
 			r, n := utf8.DecodeRune(data)
 			if r == utf8.RuneError && n == 1 {
@@ -97,28 +136,56 @@ var utf8BOM = []byte("\xef\xbb\xbf")
 var yamlLine = regexp.MustCompile(`^(?:yaml: )?(?:line (\d+): )?(.*)$`)
 
 // yamlFault turns the parser's "yaml: line 3: …" into a fault with an origin.
-func yamlFault(file string, err error) *Fault {
+func yamlFault(file string, data []byte, err error) *Fault {
 	if errors.Is(err, io.EOF) {
 		return &Fault{At: Origin{File: file}, What: "the file holds only comments", Remedy: "\"lotcost new\" writes one to start from", Err: err}
 	}
 	parts := yamlLine.FindStringSubmatch(strings.SplitN(err.Error(), "\n", 2)[0])
 	line, _ := strconv.Atoi(parts[1])
+	if line > 0 && strings.HasPrefix(parts[2], "did not find expected") {
+		line++ // the parser counts these from 0, and all others from 1
+	}
+	line = min(line, 1+bytes.Count(bytes.TrimRight(data, "\n"), []byte("\n"))) // and it may name the end of the text
 	f := &Fault{At: Origin{File: file, Line: line}, What: "this is not YAML: " + parts[2], Err: err}
+	isTab := strings.Contains(parts[2], "tab character") || strings.Contains(parts[2], "cannot start any token")
+	if tab := tabbed(data, line); isTab && tab > 0 {
+		f.At.Line, f.What, f.Remedy = tab, "a tab stands before the text of this line", "indent with spaces"
+		return f
+	}
 	switch {
-	case strings.Contains(parts[2], "tab"), strings.Contains(parts[2], "cannot start any token"):
-		f.Remedy = "indent with spaces, and put text that begins with a sign such as @ or % in quotes"
+	case strings.Contains(parts[2], "cannot start any token"):
+		f.Remedy = "put text that begins with a sign such as @ or % in quotes"
+	case strings.Contains(parts[2], "max depth"):
+		f.What, f.Remedy = "this is nested too deeply", closeBrackets
 	case strings.Contains(parts[2], "mapping values"):
 		f.Remedy = "put text that holds a colon in quotes"
 	default:
-		f.Remedy = "look at the indentation, quotes and brackets at or just above this line"
+		f.Remedy = "look at the indentation, quotes and brackets from this line on"
 	}
 	return f
+}
+
+// tabbed finds the first line, of those from one on, that is indented with a
+// tab. The parser names the line where the value above it began.
+func tabbed(data []byte, from int) int {
+	line := 0
+	for text := range bytes.Lines(data) {
+		if line++; line < from {
+			continue
+		}
+		if indent := text[:len(text)-len(bytes.TrimLeft(text, " \t"))]; bytes.IndexByte(indent, '\t') >= 0 {
+			return line
+		}
+	}
+	return 0
 }
 
 // Missing makes a value that was not given where [Cell] would stand.
 func Missing(report *Report, where func() (at Origin, field string)) Node {
 	return Node{report: report, where: where}
 }
+
+const closeBrackets = "close the brackets, or check that it is the file you meant"
 
 // checkTree refuses aliases and needless depth.
 func (n Node) checkTree(y *yaml.Node, depth int) *Fault {
@@ -127,7 +194,7 @@ func (n Node) checkTree(y *yaml.Node, depth int) *Fault {
 		return &Fault{At: at, What: fmt.Sprintf("the alias *%s is not allowed", y.Value), Remedy: "write the value out where it is needed"}
 	}
 	if depth > maxDepth {
-		return &Fault{At: at, What: "this is nested too deeply", Remedy: "close the brackets, or check that it is the file you meant"}
+		return &Fault{At: at, What: "this is nested too deeply", Remedy: closeBrackets}
 	}
 	for _, child := range y.Content {
 		if f := n.checkTree(child, depth+1); f != nil {
@@ -138,8 +205,24 @@ func (n Node) checkTree(y *yaml.Node, depth int) *Fault {
 }
 
 // Given reports whether there is a value: not left out, and not left empty.
-func (n Node) Given() bool {
-	return n.yaml != nil && !(n.yaml.Kind == yaml.ScalarNode && n.yaml.ShortTag() == "!!null")
+func (n Node) Given() bool { return n.kind() != 0 }
+
+// kind tells what the value is: a scalar, a list, a mapping, or 0 when it was
+// not given.
+func (n Node) kind() yaml.Kind {
+	switch {
+	case n.cell:
+		return yaml.ScalarNode
+	case n.yaml == nil || isNull(n.yaml):
+		return 0
+	}
+	return n.yaml.Kind
+}
+
+// isNull asks for the tag of short texts alone: finding that of a number takes
+// time by its length.
+func isNull(y *yaml.Node) bool {
+	return y.Kind == yaml.ScalarNode && len(y.Value) <= len("null") && y.ShortTag() == "!!null"
 }
 
 // Origin returns where the value stands.
@@ -171,29 +254,62 @@ func (n Node) Fail(what, remedy string) {
 // FailErr records an error of another package at this place.
 func (n Node) FailErr(err error) { n.report.AddErr(n.Origin(), n.Field(), err) }
 
-// Text returns the text of a scalar. A list or a mapping is a fault.
+// Text returns the text of a scalar. A list, a mapping and a text longer than
+// [MaxText] are faults.
 func (n Node) Text() (string, bool) {
-	if !n.Given() {
+	if n.kind() == 0 {
 		return "", false
 	}
-	if n.yaml.Kind != yaml.ScalarNode {
-		n.Fail("one value belongs here, not "+kindName(n.yaml), "write it on one line, as in key: value")
+	if !n.IsText() {
+		n.Fail("one value belongs here, not "+n.kindName(), "write it on one line, as in key: value")
 		return "", false
 	}
-	return n.yaml.Value, true
+	text := n.text
+	if n.yaml != nil {
+		text = n.yaml.Value
+	}
+	if long := tooLong(text); long > 0 {
+		n.Fail(fmt.Sprintf("the text is %d characters long", long), fmt.Sprintf("shorten it to %d at most", MaxText))
+		return "", false
+	}
+	return text, true
+}
+
+// tooLong returns the length of a text in characters when it is longer than
+// MaxText, or else 0.
+func tooLong(text string) int {
+	if len(text) <= MaxText {
+		return 0
+	}
+	if n := utf8.RuneCountInString(text); n > MaxText {
+		return n
+	}
+	return 0
+}
+
+// Quote quotes what the user wrote, cut short where it is very long.
+func Quote(s string) string { return strconv.Quote(Excerpt(s)) }
+
+// Excerpt cuts a very long text short.
+func Excerpt(s string) string {
+	const longest = 60
+	if tooLong(s) == 0 {
+		return s
+	}
+	return string([]rune(s[:longest*utf8.UTFMax])[:longest]) + "…"
 }
 
 // IsText reports whether the value is a scalar.
-func (n Node) IsText() bool { return n.Given() && n.yaml.Kind == yaml.ScalarNode }
+func (n Node) IsText() bool { return n.kind() == yaml.ScalarNode }
 
 // IsList reports whether the value is a list.
-func (n Node) IsList() bool { return n.Given() && n.yaml.Kind == yaml.SequenceNode }
+func (n Node) IsList() bool { return n.kind() == yaml.SequenceNode }
 
 // IsMap reports whether the value is a mapping.
-func (n Node) IsMap() bool { return n.Given() && n.yaml.Kind == yaml.MappingNode }
+func (n Node) IsMap() bool { return n.kind() == yaml.MappingNode }
 
-func kindName(y *yaml.Node) string {
-	switch y.Kind {
+func (n Node) kindName() string {
+	switch n.kind() {
 	case yaml.SequenceNode:
 		return "a list"
 	case yaml.MappingNode:
@@ -205,14 +321,13 @@ func kindName(y *yaml.Node) string {
 // List returns the entries of a list. Where a list is wanted and one value is
 // given, it is taken as a list of one when single is true.
 func (n Node) List(single bool) []Node {
-	if !n.Given() {
+	switch {
+	case !n.Given():
 		return nil
-	}
-	if n.yaml.Kind != yaml.SequenceNode {
-		if single && n.yaml.Kind == yaml.ScalarNode {
-			return []Node{n}
-		}
-		n.Fail("a list belongs here, not "+kindName(n.yaml), "begin each entry with a dash, as in \"- …\"")
+	case single && n.IsText():
+		return []Node{n}
+	case !n.IsList():
+		n.Fail("a list belongs here, not "+n.kindName(), "begin each entry with a dash, as in \"- …\"")
 		return nil
 	}
 	entries := make([]Node, len(n.yaml.Content))
@@ -239,7 +354,11 @@ func (n Node) Map(known ...string) Map {
 				return
 			}
 		}
-		key.Fail(fmt.Sprintf("unknown key %q", name), DidYouMean(name, known))
+		remedy := ""
+		if n.report.Len() < MaxFaults { // the fault will be told
+			remedy = DidYouMean(name, known)
+		}
+		key.Fail(fmt.Sprintf("unknown key %q", name), remedy)
 	})
 	return m
 }
@@ -258,8 +377,8 @@ func (m Map) each(f func(key, value Node, name string)) {
 	if !m.Given() {
 		return
 	}
-	if m.yaml.Kind != yaml.MappingNode {
-		m.Fail("a group of keys belongs here, not "+kindName(m.yaml), "write each as \"key: value\"")
+	if !m.IsMap() {
+		m.Fail("a group of keys belongs here, not "+m.kindName(), "write each as \"key: value\"")
 		return
 	}
 	for i := 0; i+1 < len(m.yaml.Content); i += 2 {
@@ -267,6 +386,10 @@ func (m Map) each(f func(key, value Node, name string)) {
 		key := Node{yaml: y, file: m.file, field: m.field, report: m.report}
 		if y.Kind != yaml.ScalarNode {
 			key.Fail("a key must be a word", "write \"key: value\"")
+			continue
+		}
+		if long := tooLong(y.Value); long > 0 {
+			key.Fail(fmt.Sprintf("the key is %d characters long", long), "check that it is a key")
 			continue
 		}
 		if _, twice := m.entries[y.Value]; twice {
@@ -312,7 +435,7 @@ func (m Map) Has(key string) bool { return m.Get(key).Given() }
 // with the remedy when it is not.
 func (m Map) Require(key, remedy string) Node {
 	n := m.Get(key)
-	if !n.Given() && (m.yaml == nil || m.yaml.Kind == yaml.MappingNode) {
+	if !n.Given() && (!m.Given() || m.IsMap()) {
 		m.Fail(fmt.Sprintf("%s is missing", key), remedy)
 	}
 	return n

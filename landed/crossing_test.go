@@ -1,0 +1,93 @@
+package landed_test
+
+import (
+	"fmt"
+	"testing"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+
+	"pgregory.net/rapid"
+)
+
+// travelling is a haul of several lots of two sellers, with charges of every
+// kind, that enters some territory.
+func travelling(t *rapid.T) *landed.Haul {
+	h := imported("100 CAD", "30 CAD")
+	h.To = rapid.SampledFrom([]string{"CA-ON", "CA-AB", "US", "GB", "AU"}).Draw(t, "to")
+	h.Border.Market = market("1 CAD = 0.73 USD", "1 CAD = 0.54 GBP", "1 CAD = 1.11 AUD")
+	h.Market = market("100 JPY = 0.93 CAD", "1 USD = 1.37 CAD", "1 GBP = 1.85 CAD", "1 AUD = 0.9 CAD")
+	h.Lots = nil
+	for i := range rapid.IntRange(1, 5).Draw(t, "lots") {
+		h.Lots = append(h.Lots, landed.Lot{ID: fmt.Sprint("lot-", i), Seller: rapid.SampledFrom([]string{"tidemark", "northlight"}).Draw(t, "seller"),
+			Price: money.New(rapid.Int64Range(0, 90_000).Draw(t, "price"), jpy),
+			Items: []landed.Item{item(fmt.Sprint("a", i), 2, "700 g", "38 CAD"), item(fmt.Sprint("b", i), 1, "1.3 kg", "12 CAD")}})
+	}
+	h.Charges = []landed.Charge{
+		{What: "Transfer", Kind: landed.Fee, Amount: amount("4 CAD")},
+		{What: "Label", Kind: landed.Fee, Amount: amount("130 JPY"), Per: landed.PerParcel},
+		{What: "Packing", Kind: landed.Fee, Amount: amount("300 JPY"), Per: landed.PerLot, Dutiable: true},
+		{What: "Inland", Kind: landed.Freight, Amount: amount("800 JPY")},
+	}
+	return h
+}
+
+// TestCrossingIsSplit: what the parcels of any division cost, and what is
+// apart from them, sum to what Split says of that division.
+func TestCrossingIsSplit(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := travelling(t)
+		crossing, err := landed.NewCrossing(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		parcels := map[int]*landed.Parcel{}
+		lots := map[int][]int{}
+		for i := range h.Lots {
+			n := rapid.IntRange(0, 2).Draw(t, "parcel")
+			if parcels[n] == nil {
+				parcels[n] = &landed.Parcel{ID: fmt.Sprint("p", n), Freight: money.New(rapid.Int64Range(0, 9000).Draw(t, "freight"), jpy)}
+				if rapid.Bool().Draw(t, "insured") {
+					parcels[n].Insurance = money.New(rapid.Int64Range(0, 900).Draw(t, "insurance"), cad)
+				}
+			}
+			parcels[n].Lots = append(parcels[n].Lots, h.Lots[i].ID)
+			lots[n] = append(lots[n], i)
+		}
+		want := crossing.Apart().Minor()
+		for n := range 3 {
+			if p := parcels[n]; p != nil {
+				h.Parcels = append(h.Parcels, *p)
+				cost, err := crossing.Parcel(lots[n], landed.Carriage{Freight: p.Freight, Insurance: p.Insurance})
+				if err != nil {
+					t.Fatal(err)
+				}
+				want += cost.Minor()
+			}
+		}
+		st, err := landed.Split(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if st.Total.Minor() != want {
+			t.Fatalf("Split says %v, the parcels sum to %d", st.Total, want)
+		}
+	})
+}
+
+func BenchmarkCrossingParcel(b *testing.B) {
+	h := imported("100 CAD", "30 CAD")
+	for i := range 11 {
+		h.Lots = append(h.Lots, landed.Lot{ID: fmt.Sprint("lot-", i), Seller: "tidemark", Price: amount("4200 JPY"),
+			Items: []landed.Item{item(fmt.Sprint("a", i), 2, "700 g", "38 CAD"), item(fmt.Sprint("b", i), 1, "1.3 kg", "12 CAD")}})
+	}
+	crossing, err := landed.NewCrossing(h)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if _, err := crossing.Parcel([]int{0, 3, 4, 7}, landed.Carriage{Freight: amount("7400 JPY")}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

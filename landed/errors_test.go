@@ -1,0 +1,247 @@
+package landed_test
+
+import (
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+// TestFaults compares the whole text of what Split says about a wrong haul:
+// all the faults, in order.
+func TestFaults(t *testing.T) {
+	cases := []struct {
+		name  string
+		spoil func(h *landed.Haul)
+		want  []string
+	}{
+		{"no home", func(h *landed.Haul) { h.Home = 0 },
+			[]string{`home: the home currency is missing: write the currency of your books, as in home: CAD`}},
+		{"no lots", func(h *landed.Haul) { h.Lots, h.Charges = nil, nil },
+			[]string{`lots: the haul has no lots: add at least one lot with its items`}},
+		{"no items", func(h *landed.Haul) { h.Lots[1].Items = nil },
+			[]string{`lot crate-b: the lot has no items: list what is in it under items`}},
+		{"no ids", func(h *landed.Haul) { h.Lots[1].ID, h.Lots[0].Items[0].ID = "", "" },
+			[]string{`item: the id is missing: give each item a short id of its own, as in id: item-1`,
+				`lot: the id is missing: give each lot a short id of its own, as in id: lot-1`}},
+		{"lot id twice", func(h *landed.Haul) { h.Lots[1].ID = "crate-a" },
+			[]string{`lot crate-a: the id "crate-a" stands twice: give each lot an id of its own`}},
+		{"item id twice", func(h *landed.Haul) {
+			h.Lots[0].Items[0].At = source.Origin{File: "haul.yaml", Line: 12, Column: 9}
+			h.Lots[1].Items[0].At = source.Origin{File: "haul.yaml", Line: 20, Column: 9}
+			h.Lots[1].Items[0].ID = "jack"
+		}, []string{`haul.yaml:20:9: item jack: the id "jack" stands twice, first on line 12: give each item an id of its own`}},
+		{"no pieces", func(h *landed.Haul) { h.Lots[0].Items[1].Count = 0 },
+			[]string{`item block: the count is 0: write how many pieces there are, from 1 to 1000000000000`}},
+		{"too many pieces", func(h *landed.Haul) { h.Lots[0].Items[1].Count = landed.MaxCount + 1 },
+			[]string{`item block: the count is 1000000000001: write how many pieces there are, from 1 to 1000000000000`}},
+		{"negative weight and value", func(h *landed.Haul) {
+			h.Lots[0].Items[0].Weight = -1
+			h.Lots[0].Items[0].Value = amount("-0.01 CAD")
+		}, []string{`item jack: the weight is negative: write what one piece weighs`,
+			`item jack: the value is negative: write what one piece should sell for when right, or 0`}},
+		{"missing weight", func(h *landed.Haul) { h.Lots[0].Items[1].Weighed = false },
+			[]string{`item block: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or equal`}},
+		{"missing value", func(h *landed.Haul) { h.Lots[1].Items[0].Value = money.Amount{} },
+			[]string{`item compass: has no value, but the price of lot crate-b is shared by value: write what one piece should sell for when right, as in value: 38 CAD, or share that cost by weight, count or equal`,
+				`item compass: has no value, but the insurance "Transit cover" is shared by value: write what one piece should sell for when right, as in value: 38 CAD, or share that cost by weight, count or equal`}},
+		{"missing value of many currencies", func(h *landed.Haul) {
+			h.Charges = nil
+			h.Lots[0].Items[0].Value = amount("4000 JPY")
+			h.Lots[1].Items[0].Value = money.Amount{}
+		}, []string{`item compass: has no value, but the price of lot crate-b is shared by value: write what one piece should sell for when right, as in value: 38 CAD, or share that cost by weight, count or equal`}},
+		{"all weights zero", func(h *landed.Haul) {
+			for i := range h.Lots {
+				for j := range h.Lots[i].Items {
+					h.Lots[i].Items[j].Weight = 0
+				}
+			}
+		}, []string{`charge "Surface parcel": cannot share the freight "Surface parcel" by weight: the weight of item jack and 2 more is zero: give at least one of them a weight, or share by another basis`}},
+		{"all values of a lot zero", func(h *landed.Haul) { h.Lots[1].Items[0].Value = amount("0 CAD") },
+			[]string{`lot crate-b: price: cannot share the price of lot crate-b by value: the value of item compass is zero: give at least one of them a value, or share by another basis`}},
+		{"unknown id", func(h *landed.Haul) { h.Charges[3].On = []string{"crate-a", "jakc"} },
+			[]string{`charge "Oil": no lot or item has the id "jakc": did you mean jack?`}},
+		{"unknown id like none", func(h *landed.Haul) { h.Charges[3].On, h.Charges[3].What = []string{"oilstone"}, "" },
+			[]string{`charge: no lot or item has the id "oilstone": known here: crate-a, crate-b, jack, block, compass`}},
+		{"id of a lot and of an item", func(h *landed.Haul) { h.Lots[0].Items[0].ID = "crate-a" },
+			[]string{`charge "Oil": "crate-a" is the id of a lot and of an item: give one of them another id`}},
+		{"item under a percentage", func(h *landed.Haul) { h.Charges[2].On = []string{"crate-b", "jack"} },
+			[]string{`charge "Transit cover": "jack" is an item, but a percentage of price covers lots: name the lot, or write an amount`}},
+		{"percentage per item", func(h *landed.Haul) { h.Charges[2].Per = landed.PerItem },
+			[]string{`charge "Transit cover": a percentage of price cannot be per item: use per: haul, parcel or lot, since a price belongs to a lot`}},
+		{"percentage per piece", func(h *landed.Haul) { h.Charges[2].Per = landed.PerPiece },
+			[]string{`charge "Transit cover": a percentage of price cannot be per piece: use per: haul, parcel or lot, since a price belongs to a lot`}},
+		{"parcels", func(h *landed.Haul) {
+			h.Parcels = []landed.Parcel{{ID: "p1", Lots: []string{"crate-a", "crate-a", "crat-b"}}, {ID: "p1"}, {Lots: []string{"oilstone"}}}
+		}, []string{`parcel p1: lot crate-a travels in parcel p1 already: name each lot in one parcel`,
+			`parcel p1: no lot has the id "crat-b": did you mean crate-b?`,
+			`parcel p1: the id "p1" stands twice: give each parcel an id of its own`,
+			`parcel p1: the parcel holds no lots: list them, as in lots: [crate-a]`,
+			`parcel: the id is missing: give each parcel a short id of its own, as in id: parcel-1`,
+			`parcel : no lot has the id "oilstone": known here: crate-a, crate-b`}},
+		{"no rate for a parcel", func(h *landed.Haul) {
+			h.Parcels = []landed.Parcel{{ID: "p1", Lots: []string{"crate-a", "crate-b"}, Freight: amount("9 USD")}}
+		}, []string{`charge "parcel p1": no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`}},
+		{"settled elsewhere", func(h *landed.Haul) {
+			h.Lots[1].Settled, h.Charges[0].Settled = amount("3000 JPY"), amount("70.02 USD")
+		},
+			[]string{`lot crate-b: price: settled is in JPY, but home is CAD: write what left the bank, in CAD`,
+				`charge "Surface parcel": settled is in USD, but home is CAD: write what left the bank, in CAD`}},
+		{"no price", func(h *landed.Haul) { h.Lots[0].Price = money.Amount{} },
+			[]string{`lot crate-a: the price is missing: write what the whole lot cost, as in price: 4200 JPY (0 if it came free)`}},
+		{"no amount", func(h *landed.Haul) { h.Charges[1].Amount = money.Amount{} },
+			[]string{`charge "Packing": the amount is missing: write what was asked, as in amount: 7400 JPY`}},
+		{"no market", func(h *landed.Haul) { h.Market, h.Charges = nil, nil },
+			[]string{`lot crate-a: price: no rate from JPY to CAD: state one ("100 JPY = … CAD") or give a table that holds it`,
+				`lot crate-a: premium: no rate from JPY to CAD: state one ("100 JPY = … CAD") or give a table that holds it`}},
+		{"no rate for a charge", func(h *landed.Haul) { h.Charges[1].Amount = amount("5 USD"); h.Charges[1].Per = landed.PerHaul },
+			[]string{`charge "Packing": no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`}},
+		{"no rate for a value", func(h *landed.Haul) { h.Lots[0].Items[1].Value = amount("20 USD") },
+			[]string{`item block: value: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`}},
+		{"assessed", func(h *landed.Haul) { h.Charges[1].By = landed.ByAssessed; h.Charges[1].Per = landed.PerHaul },
+			[]string{`charge "Packing": shared as assessed, but nothing was assessed: share it by weight, count, value or equal`}},
+		{"too large when converted", func(h *landed.Haul) {
+			h.Market = market("1 JPY = 100 CAD")
+			h.Lots[0].Price, h.Lots[0].Premium = money.New(math.MaxInt64, jpy), number("0")
+			h.Charges = nil
+		}, []string{`lot crate-a: price: amount is too large to be held exactly`}},
+		{"too large for all pieces", func(h *landed.Haul) {
+			h.Charges = []landed.Charge{{What: "Oil", Kind: landed.Repair, Amount: money.New(math.MaxInt64, cad), Per: landed.PerPiece, On: []string{"compass"}}}
+		}, []string{`charge "Oil": amount is too large to be held exactly`}},
+		{"too large in all", func(h *landed.Haul) {
+			h.Charges = nil
+			h.Lots[0].Settled, h.Lots[1].Settled = money.New(math.MaxInt64, cad), money.New(1, cad)
+		}, []string{`total: amount is too large to be held exactly`, `total of price: amount is too large to be held exactly`}},
+		{"too large for an item", func(h *landed.Haul) {
+			h.Lots[0].Settled, h.Lots[1].Settled = money.New(0, cad), money.New(0, cad)
+			h.Charges = []landed.Charge{
+				{What: "a", Kind: landed.Fee, Amount: money.New(math.MaxInt64, cad), On: []string{"jack"}},
+				{What: "b", Kind: landed.Fee, Amount: money.New(-math.MaxInt64, cad), On: []string{"block"}},
+				{What: "c", Kind: landed.Freight, Amount: money.New(math.MaxInt64, cad), On: []string{"jack"}},
+				{What: "d", Kind: landed.Fee, Amount: money.New(-math.MaxInt64, cad), On: []string{"compass"}}}
+		}, []string{`item jack: amount is too large to be held exactly`}},
+		{"too large for a kind", func(h *landed.Haul) {
+			h.Lots[0].Settled, h.Lots[1].Settled = money.New(0, cad), money.New(0, cad)
+			h.Charges = []landed.Charge{
+				{What: "a", Kind: landed.Fee, Amount: money.New(math.MaxInt64, cad), On: []string{"jack"}},
+				{What: "b", Kind: landed.Repair, Amount: money.New(-math.MaxInt64, cad), On: []string{"jack"}},
+				{What: "c", Kind: landed.Fee, Amount: money.New(math.MaxInt64, cad), On: []string{"block"}},
+				{What: "d", Kind: landed.Repair, Amount: money.New(-math.MaxInt64, cad), On: []string{"block"}}}
+		}, []string{`total of fee: amount is too large to be held exactly`, `total of repair: amount is too large to be held exactly`}},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			h := crates()
+			c.spoil(h)
+			st, err := landed.Split(h)
+			if err == nil || st != nil {
+				t.Fatalf("Split accepted it: %v", st)
+			}
+			if got, want := err.Error(), strings.Join(c.want, "\n"); got != want {
+				t.Errorf("got\n%s\nwant\n%s", got, want)
+			}
+			var faults source.Faults
+			if !errors.As(err, &faults) || len(faults) != len(c.want) {
+				t.Errorf("got %T with %d faults, want %d", err, len(faults), len(c.want))
+			}
+		})
+	}
+}
+
+// TestFaultsTogether checks that one call tells every fault there is, in the
+// order of the text.
+func TestFaultsTogether(t *testing.T) {
+	h := crates()
+	h.Home = 0
+	for i := range h.Lots {
+		h.Lots[i].At = source.Origin{File: "haul.yaml", Line: 10 * (i + 1), Column: 5}
+		for j := range h.Lots[i].Items {
+			h.Lots[i].Items[j].At = source.Origin{File: "haul.yaml", Line: 10*(i+1) + 5 + j, Column: 9}
+		}
+	}
+	for i := range h.Charges {
+		h.Charges[i].At = source.Origin{File: "haul.yaml", Line: 30 + i, Column: 5}
+	}
+	h.Lots[0].Items[0].Count = -2
+	h.Lots[1].ID = "crate-a"
+	h.Charges[2].Per = landed.PerPiece
+	h.Charges[3].On = []string{"crate-c"}
+	h.At = source.Origin{File: "haul.yaml", Line: 1, Column: 1}
+	want := strings.Join([]string{
+		`haul.yaml:1:1: home: the home currency is missing: write the currency of your books, as in home: CAD`,
+		`haul.yaml:15:9: item jack: the count is -2: write how many pieces there are, from 1 to 1000000000000`,
+		`haul.yaml:20:5: lot crate-a: the id "crate-a" stands twice, first on line 10: give each lot an id of its own`,
+		`haul.yaml:32:5: charge "Transit cover": a percentage of price cannot be per piece: use per: haul, parcel or lot, since a price belongs to a lot`,
+		`haul.yaml:33:5: charge "Oil": no lot or item has the id "crate-c": did you mean crate-a?`,
+	}, "\n")
+	if _, err := landed.Split(h); err == nil || err.Error() != want {
+		t.Errorf("got\n%v\nwant\n%s", err, want)
+	}
+	var report source.Report
+	h.Home = cad
+	h.Check(&report)
+	if report.Len() != 4 {
+		t.Errorf("Check found %d faults, want 4: %v", report.Len(), report.Err())
+	}
+}
+
+// TestFaultsOfSharing checks that faults found while sharing are told together
+// too, and where they stand.
+func TestFaultsOfSharing(t *testing.T) {
+	h := crates()
+	at := func(line int) source.Origin { return source.Origin{File: "haul.yaml", Line: line, Column: 3} }
+	h.Lots[0].PriceAt, h.Lots[0].Items[0].At, h.Charges[0].AmountAt, h.Charges[1].At, h.Charges[1].AmountAt = at(4), at(7), at(20), at(23), at(24)
+	h.Lots[0].Items[0].Weighed = false
+	h.Lots[0].Price = amount("50 USD")
+	h.Charges[1].Settled = amount("3 USD")
+	h.Charges[1].Per = landed.PerHaul
+	want := strings.Join([]string{
+		`haul.yaml:4:3: lot crate-a: price: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`,
+		`haul.yaml:4:3: lot crate-a: premium: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`,
+		`haul.yaml:7:3: item jack: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or equal`,
+		`haul.yaml:24:3: charge "Packing": settled is in USD, but home is CAD: write what left the bank, in CAD`,
+	}, "\n")
+	if _, err := landed.Split(h); err == nil || err.Error() != want {
+		t.Errorf("got\n%v\nwant\n%s", err, want)
+	}
+}
+
+// TestNothingToShare checks that a weight is not asked for where there is
+// nothing to share.
+func TestNothingToShare(t *testing.T) {
+	h := crates()
+	h.Charges = []landed.Charge{{What: "Collected in person", Kind: landed.Freight, Amount: amount("0 JPY")}}
+	for i := range h.Lots {
+		h.Lots[i].Price, h.Lots[i].Settled = amount("0 JPY"), money.Amount{}
+		for j := range h.Lots[i].Items {
+			h.Lots[i].Items[j].Weighed, h.Lots[i].Items[j].Value = false, money.Amount{}
+		}
+	}
+	st := split(t, h)
+	if st.Total != amount("0.00 CAD") || len(st.Lines) != 4 {
+		t.Errorf("%d lines come to %v", len(st.Lines), st.Total)
+	}
+	for _, it := range st.Items {
+		if it.Bears(landed.Price) || it.Cost.Number() != "0.00" {
+			t.Errorf("item %s bears a price of nothing: %v", it.ID, it.Cost)
+		}
+	}
+}
+
+// TestDistantIDs checks that an id far down a long list is still found, and
+// that suggestions stop somewhere.
+func TestDistantIDs(t *testing.T) {
+	h := manyItems(1000)
+	h.Charges = []landed.Charge{{What: "Oil", Kind: landed.Repair, Amount: amount("1 CAD"), On: []string{"item-999"}}}
+	if st := split(t, h); st.Items[999].Share(landed.Repair) != amount("1.00 CAD") {
+		t.Errorf("item-999 bears %v", st.Items[999].Share(landed.Repair))
+	}
+	h.Charges[0].On = []string{"zzz"}
+	if _, err := landed.Split(h); err == nil || len(err.Error()) > 3000 {
+		t.Errorf("got %v", err)
+	}
+}

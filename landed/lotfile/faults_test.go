@@ -1,0 +1,468 @@
+package lotfile_test
+
+import (
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"unicode/utf8"
+
+	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
+)
+
+const (
+	theItems = `    items:
+      - id: jack
+        count: 2
+        weight: 1.9 kg
+        value: 38 CAD
+      - id: square
+        weight: 310 g
+        value: 12 CAD
+`
+	theLots = `lots:
+  - id: crate-a
+    price: 4200 JPY
+    premium: 10%
+` + theItems
+
+	// aFile is right as it stands; each case spoils it in one way.
+	aFile = `lotcost: 1
+title: Three crates of planes
+home: CAD
+date: 2026-10-03
+from: JP
+to: CA-ON
+exchange:
+  spread: 2.5%
+  rates:
+    - 100 JPY = 0.93 CAD
+share:
+  price: value
+` + theLots + `charges:
+  - what: Parcel
+    kind: freight
+    amount: 7400 JPY
+    per: haul
+    on: [crate-a]
+    by: weight
+`
+	// here marks the place of a fault in a case; @ stands for it in what is
+	// wanted, so that each place is counted from the text itself.
+	here = "‸"
+)
+
+// mistakes are what people really get wrong. Each gives one message.
+var mistakes = []struct {
+	name  string
+	edits []string // pairs: what to replace in aFile, and by what
+	want  string
+}{
+	{"unknown currency", []string{"price: 4200 JPY", "price: ‸4200 XYZ"},
+		`@: lot crate-a: price: currency "XYZ" is not an ISO 4217 code: write its three capitals, as in CAD or JPY`},
+	{"currency by another name", []string{"price: 4200 JPY", "price: ‸4200 YEN"},
+		`@: lot crate-a: price: currency "YEN" is not an ISO 4217 code: did you mean JPY?`},
+	{"currency in small letters", []string{"price: 4200 JPY", "price: ‸4200 jpy"},
+		`@: lot crate-a: price: currency "jpy" is not an ISO 4217 code: did you mean JPY?`},
+	{"currency sign", []string{"value: 38 CAD", "value: ‸$38"},
+		`@: item jack: value: "$38" is ambiguous, 29 currencies use the sign '$': write 38 USD or 38 CAD, say`},
+	{"decimal comma", []string{"value: 38 CAD", "value: ‸38,50 CAD"},
+		`@: item jack: value: "38,50 CAD" has a comma that may be a decimal or a thousands mark: write 38.50 CAD or 3850 CAD`},
+	{"point groups thousands", []string{"price: 4200 JPY", "price: ‸4.200 JPY"},
+		`@: lot crate-a: price: "4.200 JPY" has decimals, but JPY has no smaller unit: write 4200 JPY if the point groups thousands, or 4 JPY`},
+	{"decimals in yen", []string{"price: 4200 JPY", "price: ‸4200.50 JPY"},
+		`@: lot crate-a: price: "4200.50 JPY" has decimals, but JPY has no smaller unit: write 4200 JPY, or the amount rounded as it was paid`},
+	{"space groups thousands", []string{"price: 4200 JPY", "price: ‸4 200 JPY"},
+		`@: lot crate-a: price: "4 200 JPY" has a space inside the number: write plain digits, as in 125050 JPY`},
+	{"quote groups thousands", []string{"price: 4200 JPY", "price: ‸4'200 JPY"},
+		`@: lot crate-a: price: "4'200 JPY" has '\'' inside the number: write plain digits, as in 125050 JPY`},
+	{"two points", []string{"price: 4200 JPY", "price: ‸1.234.567 JPY"},
+		`@: lot crate-a: price: "1.234.567 JPY" has '.' inside the number: write plain digits, as in 125050 JPY`},
+	{"too large an amount", []string{"price: 4200 JPY", "price: ‸99999999999999999999 JPY"},
+		`@: lot crate-a: price: "99999999999999999999 JPY" is too large to be held exactly: the largest amount is 9223372036854775807 minor units`},
+	{"words for a price", []string{"price: 4200 JPY", "price: ‸free"},
+		`@: lot crate-a: price: "free" holds no number: write an amount and its currency, as in 4200 JPY`},
+	{"negative price", []string{"price: 4200 JPY", "price: ‸-4200 JPY"},
+		"@: lot crate-a: price: a price cannot be negative: write a refund as a charge with a negative amount"},
+	{"negative value", []string{"value: 38 CAD", "value: ‸-38 CAD"},
+		"@: item jack: value: a value cannot be negative: write what one piece should sell for when right, or 0"},
+	{"missing version", []string{"lotcost: 1\n", ""},
+		"haul.yaml:1:1: lotcost is missing: begin the file with lotcost: 1"},
+	{"version 2", []string{"lotcost: 1", "lotcost: ‸2"},
+		`@: lotcost: version "2" of the format is not known: write lotcost: 1`},
+	{"version as a word", []string{"lotcost: 1", "lotcost: ‸v1"},
+		`@: lotcost: version "v1" of the format is not known: write lotcost: 1`},
+	{"missing home", []string{"home: CAD\n", ""},
+		"haul.yaml:1:1: home is missing: write the currency of your books, as in home: CAD"},
+	{"unknown home", []string{"home: CAD", "home: ‸CDN"},
+		`@: home: currency "CDN" is not an ISO 4217 code: did you mean CAD?`},
+	{"home empty", []string{"home: CAD", "home:"},
+		"haul.yaml:1:1: home is missing: write the currency of your books, as in home: CAD"},
+	{"home as a country", []string{"home: CAD", "home: ‸Canada"},
+		`@: home: currency "Canada" is not an ISO 4217 code: write its three capitals, as in CAD or JPY`},
+	{"missing price", []string{"    price: 4200 JPY\n", ""},
+		"haul.yaml:14:5: lot crate-a: price is missing: write what the whole lot cost, as in price: 4200 JPY (0 if it came free)"},
+	{"price as a list", []string{"price: 4200 JPY", "price: ‸[4200 JPY]"},
+		"@: lot crate-a: price: one value belongs here, not a list: write it on one line, as in key: value"},
+	{"price as a group", []string{"price: 4200 JPY", "price: ‸{amount: 4200 JPY}"},
+		"@: lot crate-a: price: one value belongs here, not a group of keys: write it on one line, as in key: value"},
+	{"missing lot id", []string{"  - id: crate-a\n    price", "  - ‸price"},
+		"@: lots 1: id is missing: give each lot a short id of its own"},
+	{"missing item id", []string{"      - id: jack\n        count", "      - ‸count"},
+		"@: lot crate-a: items 1: id is missing: give each item a short id of its own"},
+	{"id as a list", []string{"id: jack", "id: ‸[jack]"},
+		"@: lot crate-a: items 1: id: one value belongs here, not a list: write it on one line, as in key: value"},
+	{"empty id", []string{"      - id: jack", "      - ‸id: ''"},
+		"@: item: the id is missing: give each item a short id of its own, as in id: item-1"},
+	{"lot id twice", []string{"charges:", "  - ‸id: crate-a\n    price: 1\n    items: [{id: c, weight: 1 g, value: 1}]\ncharges:"},
+		`@: lot crate-a: the id "crate-a" stands twice, first on line 14: give each lot an id of its own`},
+	{"item id twice", []string{"- id: square", "- ‸id: jack"},
+		`@: item jack: the id "jack" stands twice, first on line 18: give each item an id of its own`},
+	{"unknown key", []string{"date: 2026-10-03", "‸dat: 2026-10-03"},
+		`@: unknown key "dat": did you mean date?`},
+	{"unknown key in a lot", []string{"premium: 10%", "‸premuim: 10%"},
+		`@: lots 1: unknown key "premuim": did you mean premium?`},
+	{"unknown key in an item", []string{"weight: 1.9 kg", "‸wieght: 1.9 kg"},
+		`@: lot crate-a: items 1: unknown key "wieght": did you mean weight?`},
+	{"unknown key in a charge", []string{"per: haul", "‸pre: haul"},
+		`@: charges 1: unknown key "pre": did you mean per?`},
+	{"unknown key in exchange", []string{"spread: 2.5%", "‸sprede: 2.5%"},
+		`@: exchange: unknown key "sprede": did you mean spread?`},
+	{"unknown basis key", []string{"share:\n  price: value", "share:\n  ‸postage: value"},
+		`@: share: unknown key "postage": known here: price, freight, insurance, fee, repair, duty, tax`},
+	{"key with a capital", []string{"title: Three", "‸Title: Three"},
+		`@: unknown key "Title": did you mean title?`},
+	{"key far from any", []string{"spread: 2.5%", "‸currency: 2.5%"},
+		`@: exchange: unknown key "currency": known here: spread, rates, table`},
+	{"key twice", []string{"to: CA-ON", "to: CA-ON\n‸from: JP"},
+		`@: the key "from" stands twice: keep one of them`},
+	{"zero count", []string{"count: 2", "count: ‸0"},
+		"@: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
+	{"negative count", []string{"count: 2", "count: ‸-2"},
+		"@: item jack: count: a count of -2 makes no sense: write how many pieces there are, at least 1, or take the item out"},
+	{"fractional count", []string{"count: 2", "count: ‸1.5"},
+		`@: item jack: count: "1.5" is not a number of pieces: write a whole number, as in count: 2`},
+	{"huge count", []string{"count: 2", "count: ‸9999999999"},
+		"@: item jack: count: a count of 9999999999 is too large: write how many pieces there are"},
+	{"count beyond 64 bits", []string{"count: 2", "count: ‸99999999999999999999"},
+		`@: item jack: count: "99999999999999999999" is not a number of pieces: write a whole number, as in count: 2`},
+	{"count as a word", []string{"count: 2", "count: ‸two"},
+		`@: item jack: count: "two" is not a number of pieces: write a whole number, as in count: 2`},
+	{"weight without unit", []string{"weight: 1.9 kg", "weight: ‸1.9"},
+		`@: item jack: weight: weight "1.9": no unit: add mg, g, kg, oz or lb`},
+	{"weight with a decimal comma", []string{"weight: 1.9 kg", "weight: ‸1,9 kg"},
+		`@: item jack: weight: weight "1,9 kg": a comma may be a decimal or a thousands mark: write 1.9 kg`},
+	{"weight in a spelled unit", []string{"weight: 1.9 kg", "weight: ‸1.9 kilos"},
+		`@: item jack: weight: weight "1.9 kilos": unknown unit "kilos": write 1.9 kg`},
+	{"weight in an unknown unit", []string{"weight: 1.9 kg", "weight: ‸1.9 stone"},
+		`@: item jack: weight: weight "1.9 stone": unknown unit "stone": use mg, g, kg, oz or lb`},
+	{"negative weight", []string{"weight: 1.9 kg", "weight: ‸-1.9 kg"},
+		`@: item jack: weight: weight "-1.9 kg": a weight cannot be negative: write 1.9 kg`},
+	{"premium above 100", []string{"premium: 10%", "premium: ‸110%"},
+		`@: lot crate-a: premium: "110%" is more than the whole: write a percentage from 0% to 100%, as in premium: 10%`},
+	{"premium without sign", []string{"premium: 10%", "premium: ‸10"},
+		`@: lot crate-a: premium: "10" is not a percentage: write it with its sign, as in 12.5%`},
+	{"negative premium", []string{"premium: 10%", "premium: ‸-10%"},
+		`@: lot crate-a: premium: "-10%" is negative: write a percentage from 0% to 100%, as in premium: 10%`},
+	{"premium with a decimal comma", []string{"premium: 10%", "premium: ‸12,5%"},
+		`@: lot crate-a: premium: "12,5%" has a comma: write the decimals behind a point, as in 12.5%`},
+	{"spread above 100", []string{"spread: 2.5%", "spread: ‸250%"},
+		`@: exchange: spread: "250%" is more than the whole: write a percentage from 0% to 100%, as in spread: 2.5%`},
+	{"charge above 100 percent", []string{"amount: 7400 JPY", "amount: ‸150% of price"},
+		`@: charge "Parcel": amount: "150%" is more than the whole: write a percentage from 0% to 100%, as in 1.5% of price`},
+	{"percent of nothing", []string{"amount: 7400 JPY", "amount: ‸1.5%"},
+		`@: charge "Parcel": amount: "1.5%" does not say of what: write it as in 1.5% of price`},
+	{"percent of value", []string{"amount: 7400 JPY", "amount: ‸1.5% of value"},
+		`@: charge "Parcel": amount: "1.5% of value" does not say of what: write it as in 1.5% of price`},
+	{"thirteenth month", []string{"date: 2026-10-03", "date: ‸2026-13-03"},
+		`@: date: "2026-13-03" is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day`},
+	{"30 February", []string{"date: 2026-10-03", "date: ‸2026-02-30"},
+		`@: date: "2026-02-30" is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day`},
+	{"day first", []string{"date: 2026-10-03", "date: ‸03/10/2026"},
+		`@: date: "03/10/2026" is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day`},
+	{"year 0206", []string{"date: 2026-10-03", "date: ‸0206-10-03"},
+		`@: date: "0206-10-03" is no day of purchase: write a year from 1900 to 2199`},
+	{"short date", []string{"date: 2026-10-03", "date: ‸2026-10-3"},
+		`@: date: "2026-10-3" is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day`},
+	{"date in words", []string{"date: 2026-10-03", "date: ‸3 October 2026"},
+		`@: date: "3 October 2026" is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day`},
+	{"unknown kind", []string{"kind: freight", "kind: ‸frieght"},
+		`@: charge "Parcel": kind: unknown kind "frieght": did you mean freight?`},
+	{"kind far from any", []string{"kind: freight", "kind: ‸postage"},
+		`@: charge "Parcel": kind: unknown kind "postage": known here: freight, insurance, fee, repair`},
+	{"price as a kind", []string{"kind: freight", "kind: ‸price"},
+		`@: charge "Parcel": kind: a price belongs to a lot: write it at the lot, as in price: …`},
+	{"duty as a kind", []string{"kind: freight", "kind: ‸duty"},
+		`@: charge "Parcel": kind: a duty is not a charge of its own: write kind: fee`},
+	{"unknown per", []string{"per: haul", "per: ‸lots"},
+		`@: charge "Parcel": per: unknown word "lots": did you mean lot?`},
+	{"unknown basis", []string{"by: weight", "by: ‸weigth"},
+		`@: charge "Parcel": by: unknown basis "weigth": did you mean weight?`},
+	{"assessed charge", []string{"by: weight", "by: ‸assessed"},
+		`@: charge "Parcel": by: only duty and tax are shared as assessed: write weight, count, value or equal`},
+	{"assessed price", []string{"price: value", "price: ‸assessed"},
+		"@: share: price: only duty and tax are shared as assessed: write weight, count, value or equal"},
+	{"UK for GB", []string{"from: JP", "from: ‸UK"},
+		`@: from: "UK" is not the country's code in ISO 3166: did you mean GB?`},
+	{"country in words", []string{"from: JP", "from: ‸Japan"},
+		`@: from: "Japan" is not a country code: write the ISO 3166 code in capitals, as in JP or CA-ON`},
+	{"country in small letters", []string{"from: JP", "from: ‸jp"},
+		`@: from: "jp" is not a country code: write the ISO 3166 code in capitals, as in JP or CA-ON`},
+	{"no such country", []string{"from: JP", "from: ‸XQ"},
+		`@: from: "XQ" is not a country of ISO 3166: write its two capitals, as in JP or CA`},
+	{"three-letter country", []string{"from: JP", "from: ‸JPN"},
+		`@: from: "JPN" is not a country code: write the ISO 3166 code in capitals, as in JP or CA-ON`},
+	{"province in words", []string{"to: CA-ON", "to: ‸CA-Ontario"},
+		`@: to: "CA-Ontario" is not a country code: write the ISO 3166 code in capitals, as in JP or CA-ON`},
+	{"equation without equals", []string{"100 JPY = 0.93 CAD", "‸100 JPY is 0.93 CAD"},
+		`@: exchange: rates 1: equation "100 JPY is 0.93 CAD": "100 JPY is 0.93 CAD" does not have one equals sign: write it like "100 JPY = 0.93 CAD"`},
+	{"equation without currency", []string{"100 JPY = 0.93 CAD", "‸100 JPY = 0.93"},
+		`@: exchange: rates 1: equation "100 JPY = 0.93": "0.93" is not an amount, a space and a currency: write it like "100 JPY = 0.93 CAD"`},
+	{"equation with an unknown currency", []string{"100 JPY = 0.93 CAD", "‸100 JPY = 0.93 CDN"},
+		`@: exchange: rates 1: currency "CDN" is not an ISO 4217 code: did you mean CAD?`},
+	{"equation with a comma", []string{"100 JPY = 0.93 CAD", "‸100 JPY = 0,93 CAD"},
+		`@: exchange: rates 1: equation "100 JPY = 0,93 CAD": "0,93" has a comma, but an amount has a decimal point and no thousands separators: write it like "100 JPY = 0.93 CAD"`},
+	{"equation of nothing", []string{"100 JPY = 0.93 CAD", "‸0 JPY = 0.93 CAD"},
+		`@: exchange: rates 1: equation "0 JPY = 0.93 CAD": "0" is not above zero: write it like "100 JPY = 0.93 CAD"`},
+	{"equation of one currency", []string{"100 JPY = 0.93 CAD", "‸100 CAD = 0.93 CAD"},
+		`@: exchange: rates 1: equation "100 CAD = 0.93 CAD": "CAD" stands on both sides: write it like "100 JPY = 0.93 CAD"`},
+	{"equations that conflict", []string{"    - 100 JPY = 0.93 CAD\n", "    - 100 JPY = 0.93 CAD\n    - 1 EUR = 1.6 CAD\n    - ‸1 CAD = 110 JPY\n"},
+		`@: exchange: rates 3: equation "1 CAD = 110 JPY" contradicts "100 JPY = 0.93 CAD": keep one of them`},
+	{"equation repeated", []string{"    - 100 JPY = 0.93 CAD\n", "    - 100 JPY = 0.93 CAD\n    - ‸100 JPY = 0.93 CAD\n"},
+		`@: exchange: rates 2: equation "100 JPY = 0.93 CAD" repeats "100 JPY = 0.93 CAD": keep one of them`},
+	{"lots as a group", []string{"lots:\n  - id", "lots:\n  ‸crate-a:\n    id"},
+		`@: lots: a list belongs here, not a group of keys: begin each entry with a dash, as in "- …"`},
+	{"lots empty", []string{theLots[len("lots:\n"):], ""},
+		"haul.yaml:1:1: lots is missing: list what was bought, as in lots: with - id: … below it"},
+	{"no lots", []string{theLots, "lots: []\n"},
+		"haul.yaml: lots: the haul has no lots: add at least one lot with its items"},
+	{"missing lots", []string{theLots, ""},
+		"haul.yaml:1:1: lots is missing: list what was bought, as in lots: with - id: … below it"},
+	{"lots as a word", []string{theLots, "lots: ‸crate-a\n"},
+		`@: lots: a list belongs here, not a single value: begin each entry with a dash, as in "- …"`},
+	{"missing items", []string{theItems, ""},
+		"haul.yaml:14:5: lot crate-a: items is missing: list what is in the lot, or name a CSV file, as in items: crate-a.csv"},
+	{"no items", []string{theItems, "    items: []\n"},
+		"haul.yaml:14:5: lot crate-a: the lot has no items: list what is in it under items"},
+	{"items as a group", []string{theItems, "    items: ‸{id: jack}\n"},
+		`@: lot crate-a: items: a list belongs here, not a group of keys: begin each entry with a dash, as in "- …"`},
+	{"item as a word", []string{"      - id: square\n        weight: 310 g\n        value: 12 CAD\n", "      - ‸square\n"},
+		`@: lot crate-a: items 2: a group of keys belongs here, not a single value: write each as "key: value"`},
+	{"charges as a group", []string{"charges:\n  - what: Parcel", "charges:\n    ‸what: Parcel"},
+		`@: charges: a list belongs here, not a group of keys: begin each entry with a dash, as in "- …"`},
+	{"missing amount", []string{"    amount: 7400 JPY\n", ""},
+		`haul.yaml:26:5: charge "Parcel": amount is missing: write what it cost, as in amount: 7400 JPY, or amount: 1.5% of price`},
+	{"on an unknown id", []string{"on: [crate-a]", "on: [crate-b]"},
+		`haul.yaml:26:5: charge "Parcel": no lot or item has the id "crate-b": did you mean crate-a?`},
+	{"item in a percentage", []string{"    amount: 7400 JPY\n    per: haul\n    on: [crate-a]", "    amount: 1.5% of price\n    on: jack"},
+		`haul.yaml:26:5: charge "Parcel": "jack" is an item, but a percentage of price covers lots: name the lot, or write an amount`},
+	{"percentage for each piece", []string{"    amount: 7400 JPY\n    per: haul", "    amount: 1.5% of price\n    per: piece"},
+		`haul.yaml:26:5: charge "Parcel": a percentage of price cannot be per piece: use per: haul, parcel or lot, since a price belongs to a lot`},
+	{"table without a date", []string{"  rates:\n    - 100 JPY = 0.93 CAD\n", "  table: ‸rates.csv\n", "date: 2026-10-03\n", ""},
+		"@: exchange: table: a table needs the day of purchase: write it at the top of the file, as in date: 2026-10-03"},
+	{"table that is not there", []string{"  rates:\n", "  table: ‸rates.csv\n  rates:\n"},
+		`@: exchange: table: there is no file "rates.csv" beside the lot file: check the name`},
+	{"path above", []string{theItems, "    items: ‸../crate-a.csv\n"},
+		`@: lot crate-a: items: the path "../crate-a.csv" leads out of the lot file's folder: put the file beside the lot file and write its name alone`},
+	{"absolute path", []string{theItems, "    items: ‸/etc/hosts\n"},
+		`@: lot crate-a: items: the path "/etc/hosts" leads out of the lot file's folder: put the file beside the lot file and write its name alone`},
+	{"link out of the folder", []string{theItems, "    items: ‸link.csv\n"},
+		`@: lot crate-a: items: cannot open "link.csv": path escapes from parent: the file must lie below the lot file's folder and be readable`},
+	{"folder for a file", []string{theItems, "    items: ‸folder\n"},
+		`@: lot crate-a: items: "folder" is a folder: name a file in it`},
+	{"items file that is not there", []string{theItems, "    items: ‸crate-a.csv\n"},
+		`@: lot crate-a: items: there is no file "crate-a.csv" beside the lot file: check the name`},
+	{"tab for indentation", []string{"    premium: 10%", "\tpremium: 10%"},
+		"haul.yaml:16: a tab stands before the text of this line: indent with spaces"},
+	{"unclosed quote", []string{"title: Three crates of planes", `title: "Three crates of planes`},
+		"haul.yaml:2: this is not YAML: found unexpected end of stream: look at the indentation, quotes and brackets from this line on"},
+	{"unclosed bracket", []string{"on: [crate-a]", "on: [crate-a"},
+		"haul.yaml:30: this is not YAML: did not find expected ',' or ']': look at the indentation, quotes and brackets from this line on"},
+	{"text with a colon", []string{"title: Three crates of planes", "title: Planes: three crates"},
+		"haul.yaml:2: this is not YAML: mapping values are not allowed in this context: put text that holds a colon in quotes"},
+	{"text that begins with a sign", []string{"title: Three crates of planes", "title: @home"},
+		"haul.yaml:2: this is not YAML: found character that cannot start any token: put text that begins with a sign such as @ or % in quotes"},
+	{"indentation astray", []string{"    premium: 10%", "   premium: 10%"},
+		"haul.yaml:14: this is not YAML: did not find expected '-' indicator: look at the indentation, quotes and brackets from this line on"},
+	{"two documents", []string{"charges:\n", "‸---\ncharges:\n"},
+		"@: a second document begins here: keep one document a file"},
+	{"alias", []string{"    amount: 7400 JPY", "    amount: ‸*paid", "price: 4200", "price: &paid 4200"},
+		"@: the alias *paid is not allowed: write the value out where it is needed"},
+	{"alias bomb", []string{"title: Three crates of planes", "a: &a [x, x, x, x]\nb: &b [‸*a, *a, *a, *a]\nc: &c [*b, *b, *b, *b]\nd: [*c, *c, *c]"},
+		"@: the alias *a is not allowed: write the value out where it is needed"},
+	{"merge key", []string{"      - id: square\n", "      - <<: ‸*jack\n        id: square\n", "- id: jack", "- &jack\n        id: jack"},
+		"@: the alias *jack is not allowed: write the value out where it is needed"},
+	{"key that is a list", []string{"title: Three crates of planes", "‸[a, b]: c"},
+		`@: a key must be a word: write "key: value"`},
+	{"key too long", []string{"title: Three", "? ‸" + strings.Repeat("k", 501) + "\n: Three"},
+		"@: the key is 501 characters long: check that it is a key"},
+	{"id too long", []string{"id: jack", "id: ‸" + strings.Repeat("j", 501)},
+		"@: lot crate-a: items 1: id: the text is 501 characters long: shorten it to 500 at most"},
+	{"name too long", []string{"count: 2", "what: ‸" + strings.Repeat("平", 501)},
+		"@: item jack: what: the text is 501 characters long: shorten it to 500 at most"},
+}
+
+func TestMistakes(t *testing.T) {
+	folder := t.TempDir()
+	for _, name := range []string{"folder", "outside"} {
+		if err := os.Mkdir(filepath.Join(folder, name), 0o700); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := os.Symlink("/etc/hosts", filepath.Join(folder, "link.csv")); err != nil {
+		t.Skip("no symbolic links here: ", err)
+	}
+	for _, c := range mistakes {
+		t.Run(c.name, func(t *testing.T) {
+			text, at := spoil(t, c.edits)
+			_, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
+			if err == nil {
+				t.Fatalf("no fault in\n%s", text)
+			}
+			want := c.want
+			if rest, placed := strings.CutPrefix(want, "@"); placed {
+				want = at + rest
+			}
+			if err.Error() != want {
+				t.Errorf("got  %s\nwant %s", err, want)
+			}
+			var faults source.Faults
+			if !errors.As(err, &faults) || len(faults) != 1 {
+				t.Errorf("one mistake gives %d messages", len(faults))
+			}
+		})
+	}
+}
+
+// spoil edits aFile and finds the mark of the fault: its line and column,
+// counted in characters.
+func spoil(t testing.TB, edits []string) (text, at string) {
+	t.Helper()
+	text = aFile
+	for i := 0; i < len(edits); i += 2 {
+		if strings.Count(text, edits[i]) != 1 {
+			t.Fatalf("%q stands %d times in the file", edits[i], strings.Count(text, edits[i]))
+		}
+		text = strings.Replace(text, edits[i], edits[i+1], 1)
+	}
+	before, after, marked := strings.Cut(text, here)
+	if !marked {
+		return text, ""
+	}
+	line := before[strings.LastIndexByte(before, '\n')+1:]
+	return before + after, fmt.Sprintf("haul.yaml:%d:%d", 1+strings.Count(before, "\n"), 1+utf8.RuneCountInString(line))
+}
+
+// Files that are no lot file at all.
+func TestNotALotFile(t *testing.T) {
+	const (
+		begin  = "the file is empty: \"lotcost new\" writes one to start from"
+		binary = "this is a binary file: name a text file in UTF-8"
+	)
+	cases := []struct{ name, data, want string }{
+		{"empty", "", "haul.yaml: " + begin},
+		{"blank", " \n\n", "haul.yaml: " + begin},
+		{"byte order mark alone", "\xef\xbb\xbf", "haul.yaml: " + begin},
+		{"only comments", "# lotcost: 1\n", "haul.yaml: the file holds only comments: \"lotcost new\" writes one to start from"},
+		{"document marker alone", "---\n", "haul.yaml: " + begin},
+		{"null", "null\n", "haul.yaml: " + begin},
+		{"binary", "PK\x03\x04\x00\x00", "haul.yaml: " + binary},
+		{"UTF-16, little end first", "\xff\xfel\x00o\x00", "haul.yaml: the file is in UTF-16: save it as UTF-8 text"},
+		{"UTF-16, big end first", "\xfe\xff\x00l\x00o", "haul.yaml: the file is in UTF-16: save it as UTF-8 text"},
+		{"UTF-16 without a mark", "l\x00o\x00t\x00", "haul.yaml: " + binary},
+		{"Latin-1", "lotcost: 1\ntitle: Rabot \xe0 moulures\n", "haul.yaml:2:14: this is not UTF-8 text: save the file as UTF-8"},
+		{"Shift JIS after good text", "title: \u5e73\u925e \x95\xbd\n", "haul.yaml:1:11: this is not UTF-8 text: save the file as UTF-8"},
+		{"too large", strings.Repeat("#\n", source.MaxBytes/2) + "\n", "haul.yaml: the file is larger than 16 MiB: split it, or check that it is the file you meant"},
+		{"a million values", strings.Repeat("- a\n", 1_000_001), "haul.yaml: the file holds more than a million values: put long lists in CSV files, or check that it is the file you meant"},
+		{"10 000 lists deep", strings.Repeat("[", 10_000) + strings.Repeat("]", 10_000), "haul.yaml:1:42: this is nested too deeply: close the brackets, or check that it is the file you meant"},
+		{"10 000 lists never closed", strings.Repeat("[", 10_000), "haul.yaml:1: this is not YAML: did not find expected node content: look at the indentation, quotes and brackets from this line on"},
+		{"10 001 lists deep", strings.Repeat("[", 10_001), "haul.yaml: this is nested too deeply: close the brackets, or check that it is the file you meant"},
+		{"42 lists deep", "lotcost:\n  " + strings.Repeat("[", 42) + strings.Repeat("]", 42), "haul.yaml:2:43: this is nested too deeply: close the brackets, or check that it is the file you meant"},
+		{"a list", "- lotcost: 1\n", "haul.yaml:1:1: a group of keys belongs here, not a list: write each as \"key: value\""},
+		{"a word", "lotcost\n", "haul.yaml:1:1: a group of keys belongs here, not a single value: write each as \"key: value\""},
+		{"an item list", "id,what,count\njack,Jack plane,2\n", "haul.yaml:1:1: a group of keys belongs here, not a single value: write each as \"key: value\""},
+		{"control characters", "title: a\x01b\n", "haul.yaml: this is not YAML: control characters are not allowed: look at the indentation, quotes and brackets from this line on"},
+		{"tabs from the start", "lots:\n\t- id: a\n", "haul.yaml:2: a tab stands before the text of this line: indent with spaces"},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			if _, err := lotfile.Parse("haul.yaml", []byte(c.data), ".", lotfile.Options{}); err == nil || err.Error() != c.want {
+				t.Errorf("got  %v\nwant %s", err, c.want)
+			}
+		})
+	}
+}
+
+// All faults of a file are told at once, in the order of the text, and those of
+// a file that it names after its own.
+func TestAllFaultsAtOnce(t *testing.T) {
+	folder := t.TempDir()
+	write(t, folder, "crate-a.csv", "id,count,weight\njack,two,1.9\n")
+	text := `lotcost: 1
+home: CDN
+date: 2026-13-03
+lots:
+  - id: crate-a
+    price: 4,5 JPY
+    items: crate-a.csv
+  - id: crate-b
+    price: 100
+    items:
+      - id: square
+        count: 0
+charges:
+  - what: Parcel
+    amount: 12
+    by: wieght
+`
+	want := `haul.yaml:2:7: home: currency "CDN" is not an ISO 4217 code: did you mean CAD?
+haul.yaml:3:7: date: "2026-13-03" is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day
+haul.yaml:6:12: lot crate-a: price: "4,5 JPY" has a comma that may be a decimal or a thousands mark: write 45 JPY
+haul.yaml:12:16: item square: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out
+haul.yaml:16:9: charge "Parcel": by: unknown basis "wieght": did you mean weight?
+` + filepath.Join(folder, "crate-a.csv") + `:2:6: item jack: count: "two" is not a number of pieces: write a whole number, as in count: 2
+` + filepath.Join(folder, "crate-a.csv") + `:2:10: item jack: weight: weight "1.9": no unit: add mg, g, kg, oz or lb`
+	_, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
+	if err == nil || err.Error() != want {
+		t.Errorf("got\n%v\nwant\n%s", err, want)
+	}
+}
+
+// What follows from another mistake is not told: these have many consequences.
+func TestNoCascades(t *testing.T) {
+	cases := []struct{ name, text, want string }{
+		{"home missing, all amounts bare", "lotcost: 1\nlots: [{id: a, price: 10, settled: 11, items: [{id: b, value: 1.50}]}]\ncharges: [{amount: 5}, {amount: \"1,000.00\"}]\n",
+			"haul.yaml:1:1: home is missing: write the currency of your books, as in home: CAD"},
+		{"home wrong, and a sign that is wrong in any", "lotcost: 1\nhome: cad\nlots: [{id: a, price: 10, items: [{id: b, value: $1}]}]\n",
+			"haul.yaml:2:7: home: currency \"cad\" is not an ISO 4217 code: did you mean CAD?\n" +
+				"haul.yaml:3:50: item b: value: \"$1\" is ambiguous, 29 currencies use the sign '$': write 1 USD or 1 CAD, say"},
+		{"items not there, a charge on one of them", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, items: none.csv}]\ncharges: [{amount: 5, on: jack}]\n",
+			"haul.yaml:3:34: lot a: items: there is no file \"none.csv\" beside the lot file: check the name"},
+		{"an id not given, a charge on it", "lotcost: 1\nhome: CAD\nlots: [{price: 10, items: [{id: b}]}]\ncharges: [{amount: 5, on: a}]\n",
+			"haul.yaml:3:8: lots 1: id is missing: give each lot a short id of its own"},
+		{"bad date, and a table", "lotcost: 1\nhome: CAD\ndate: soon\nexchange: {table: rates.csv}\nlots: [{id: a, price: 10, items: [{id: b}]}]\n",
+			"haul.yaml:3:7: date: \"soon\" is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day"},
+		{"amount given but wrong", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: [1], items: [{id: b}]}]\ncharges: [{amount: [2]}]\n",
+			"haul.yaml:3:23: lot a: price: one value belongs here, not a list: write it on one line, as in key: value\n" +
+				"haul.yaml:4:20: charges 1: amount: one value belongs here, not a list: write it on one line, as in key: value"},
+	}
+	folder := t.TempDir()
+	write(t, folder, "rates.csv", "Date,JPY,CAD\n2026-10-02,163.36,1.52\n")
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			if _, err := lotfile.Parse("haul.yaml", []byte(c.text), folder, lotfile.Options{}); err == nil || err.Error() != c.want {
+				t.Errorf("got\n%v\nwant\n%s", err, c.want)
+			}
+		})
+	}
+}
+
+func write(t testing.TB, folder, name, text string) {
+	t.Helper()
+	if err := os.WriteFile(filepath.Join(folder, name), []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+}

@@ -1,0 +1,110 @@
+package lotfile
+
+import (
+	"fmt"
+	"strconv"
+
+	"lotcost/landed"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// benchKeys are the keys of an item that are written once the parcel is open,
+// foundKeys those of what was found. An item list has a column for each of
+// both but found.
+var (
+	benchKeys = []string{"found", "repair", "hours", "parts-value", "keep", "worth"}
+	foundKeys = []string{"sound", "parts", "dead", "missing", "extra"}
+)
+
+// bench reads what was found of an item and done with it once the parcel was
+// open. What was found is a group of keys in a lot file, a few columns of an
+// item list. Where the item could not be read since the report had before
+// faults, its pieces are not counted against each other.
+func (r *reader) bench(item *landed.Item, before int, foundAt source.Origin, found, get func(string) source.Node) {
+	f := landed.Found{At: foundAt}
+	given := false
+	for i, count := range []*int64{&f.Sound, &f.Parts, &f.Dead, &f.Missing, &f.Extra} {
+		n := found(foundKeys[i])
+		given = given || n.Given()
+		*count = r.pieces(n, foundKeys[i]+": 1")
+	}
+	item.Repair = r.notNegativeIn(get("repair"), r.home)
+	item.Hours = r.hours(get("hours"))
+	item.PartsValue = r.notNegativeIn(get("parts-value"), r.home)
+	item.Keep = r.pieces(get("keep"), "keep: 1")
+	item.Worth = r.notNegativeIn(get("worth"), r.home)
+	switch {
+	case r.report.Len() > before:
+		item.Keep = 0
+	case given:
+		item.Found = &f
+	}
+}
+
+// pieces reads a number of pieces that may be none.
+func (r *reader) pieces(n source.Node, example string) int64 {
+	text, ok := n.Text()
+	if !ok {
+		return 0
+	}
+	count, err := strconv.ParseInt(text, 10, 64)
+	switch {
+	case err != nil:
+		n.Fail(quote(text)+" is not a number of pieces", "write a whole number, as in "+example)
+	case count < 0:
+		n.Fail(fmt.Sprintf("%d pieces make no sense", count), "write 0 or more, as in "+example)
+	case count > mostPieces:
+		n.Fail(fmt.Sprintf("%d pieces are too many", count), "write how many pieces there are")
+	default:
+		return count
+	}
+	return 0
+}
+
+// mostHours is more than anybody works on one item.
+const mostHours = 100_000
+
+func (r *reader) hours(n source.Node) decimal.Decimal {
+	text, ok := n.Text()
+	if !ok {
+		return decimal.Decimal{}
+	}
+	const longest = 20
+	hours, err := decimal.NewFromString(text)
+	switch {
+	case err != nil || len(text) > longest || !isPlain(text):
+		n.Fail(quote(text)+" is not a number of hours", "write it as in hours: 1.5")
+	case hours.Sign() < 0:
+		n.Fail(quote(text)+" hours make no sense", "write 0 or more, as in hours: 1.5")
+	case hours.GreaterThan(decimal.NewFromInt(mostHours)):
+		n.Fail(quote(text)+" hours are too many", "write how many hours were worked on the item")
+	default:
+		return hours
+	}
+	return decimal.Decimal{}
+}
+
+// isPlain reports whether a number is written in digits alone, with a point
+// and a sign at most.
+func isPlain(s string) bool {
+	for _, c := range s {
+		if (c < '0' || c > '9') && c != '.' && c != '-' {
+			return false
+		}
+	}
+	return true
+}
+
+func (r *reader) losses(n source.Node) landed.LossRule {
+	word, ok := n.Text()
+	if !ok {
+		return landed.LossToItem
+	}
+	rule, known := landed.ParseLossRule(word)
+	if !known {
+		n.Fail("unknown word "+quote(word), source.DidYouMean(word, []string{"item", "lot", "haul", "written-off"}))
+	}
+	return rule
+}

@@ -1,0 +1,84 @@
+package lotfile_test
+
+import (
+	"errors"
+	"os"
+	"strings"
+	"testing"
+
+	"lotcost/landed"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
+)
+
+// fuzzLimit keeps single runs short; what is long is benchmarked.
+const fuzzLimit = 32 << 10
+
+// checkAnswer is the law of both targets: a haul that can be split, or whose
+// splitting is refused with reasons, or faults that each say in which file.
+func checkAnswer(t *testing.T, h *landed.Haul, err error) {
+	t.Helper()
+	if err == nil {
+		_, err = landed.Split(h)
+	}
+	if err == nil {
+		return
+	}
+	var faults source.Faults
+	if !errors.As(err, &faults) || len(faults) == 0 {
+		t.Fatalf("not faults: %v", err)
+	}
+	for i, f := range faults {
+		if f.What == "" || f.At.File == "" && i < source.MaxFaults {
+			t.Errorf("fault without its file: %v", f)
+		}
+		if f.At.Line < 0 || f.At.Column < 0 || f.At.Column > 0 && f.At.Line == 0 {
+			t.Errorf("fault in no place: %v", f)
+		}
+	}
+}
+
+func FuzzLotFile(f *testing.F) {
+	f.Add(aFile)
+	f.Add(lotfile.Starter)
+	if example, err := os.ReadFile("testdata/example.yaml"); err == nil {
+		f.Add(string(example))
+	}
+	for _, c := range mistakes {
+		text, _ := spoil(f, c.edits)
+		f.Add(text)
+	}
+	folder := f.TempDir()
+	write(f, folder, "crate-a.csv", "id,weight\njack,1 kg\n")
+	write(f, folder, "rates.csv", "Date,JPY,CAD\n2026-10-02,173.05,1.6352\n")
+	f.Fuzz(func(t *testing.T, text string) {
+		if len(text) > fuzzLimit {
+			t.Skip()
+		}
+		h, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
+		checkAnswer(t, h, err)
+	})
+}
+
+func FuzzItems(f *testing.F) {
+	f.Add("id,what,count,weight,value,class\njack,\"Jack plane, iron\",2,1.9 kg,38 CAD,hand-tool\n")
+	f.Add("id;count\r\n平鉋;2\r\n;\r\n")
+	f.Add("\xef\xbb\xbfvalue\tid\n38,50\tjack\n")
+	f.Add("id,what\na,\"b\nc\"\"d\"\ne,f\"\n\"g")
+	f.Fuzz(func(t *testing.T, text string) {
+		if len(text) > fuzzLimit {
+			t.Skip()
+		}
+		figures := lotfile.Figures{Items: lotfile.Stdin, Home: "CAD", Price: "10"}
+		h, err := lotfile.Quick(figures, lotfile.Options{Stdin: strings.NewReader(text)})
+		if err != nil {
+			checkAnswer(t, h, err)
+			return
+		}
+		for _, item := range h.Lots[0].Items {
+			if item.ID == "" || item.Count < 1 || item.At.File != "standard input" || item.At.Line < 2 || item.At.Column != 1 {
+				t.Errorf("item %+v", item)
+			}
+		}
+	})
+}

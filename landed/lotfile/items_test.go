@@ -1,0 +1,132 @@
+package lotfile_test
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"lotcost/landed"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+)
+
+// readItems reads an item list as the only lot of a haul.
+func readItems(t testing.TB, csv string) (*landed.Haul, string, error) {
+	t.Helper()
+	folder := t.TempDir()
+	write(t, folder, "items.csv", csv)
+	h, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: CAD\nlots: [{id: a, price: 1, items: items.csv}]\n"), folder, lotfile.Options{})
+	return h, filepath.Join(folder, "items.csv"), err
+}
+
+func TestItemMistakes(t *testing.T) {
+	const columns = "id,what,count,weight,value,class"
+	const allColumns = columns + ",sound,parts,dead,missing,extra,repair,hours,parts-value,keep,worth"
+	const quotes = "put text with quotes in double quotes, and write each quote inside it twice"
+	const cells = "put text that holds the separator in double quotes, and leave empty cells empty"
+	cases := []struct{ name, csv, want string }{
+		{"empty", "", "@: the file is empty: \"lotcost new\" writes one to start from"},
+		{"no header", "jack,Jack plane,2\n", "@:1:1: the first line names no known column: begin the list with a header, as in " + columns},
+		{"header alone", "id,what\n", "@: the list has a header but no items: write one item a line below the header"},
+		{"header and blank lines", "id,what\n,\n\n", "@: the list has a header but no items: write one item a line below the header"},
+		{"unknown column", "id,wieght\njack,1 kg\n", "@:1:4: unknown column \"wieght\": did you mean weight?"},
+		{"unknown column after Japanese text", "id,名前\njack,a\n", "@:1:4: unknown column \"名前\": known here: " + strings.ReplaceAll(allColumns, ",", ", ")},
+		{"no column id", "what,count\nJack plane,2\n", "@:1:1: the column id is missing: add it, with a short id of its own for each item"},
+		{"column twice", "id,what,what\njack,a,b\n", "@:1:9: the column \"what\" stands twice: keep one of them"},
+		{"id twice", "id\njack\nsquare\njack\n", "@:4:1: item jack: the id \"jack\" stands twice, first on line 2: give each item an id of its own"},
+		{"empty id", "id,what\n,Jack plane\n", "@:2:1: item: the id is missing: give each item a short id of its own, as in id: item-1"},
+		{"too few cells", "id,what,count\njack,Jack plane\n", "@:2:1: item jack: the line has 2 cells, but the header has 3: " + cells},
+		{"too many cells", "id,what\njack,Jack plane, iron body\n", "@:2:1: item jack: the line has 3 cells, but the header has 2: " + cells},
+		{"decimal comma between commas", "id,weight\njack,1,9 kg\n", "@:2:1: item jack: the line has 3 cells, but the header has 2: " + cells},
+		{"decimal comma between semicolons", "id;weight;value\njack;1,9 kg;38,50 CAD\n",
+			"@:2:6: item jack: weight: weight \"1,9 kg\": a comma may be a decimal or a thousands mark: write 1.9 kg\n" +
+				"@:2:13: item jack: value: \"38,50 CAD\" has a comma that may be a decimal or a thousands mark: write 38.50 CAD or 3850 CAD"},
+		{"inch mark", "id,what\nbrace,10\" brace\n", "@:2:9: this is not CSV: bare \" in non-quoted-field: " + quotes},
+		{"inch mark after Japanese text", "id,what\nkanna,平鉋 2\"\n", "@:2:11: this is not CSV: bare \" in non-quoted-field: " + quotes},
+		{"inch marks on two lines", "id,what\na,1\"\nb,2\"\nc,d\n", "@:2:4: this is not CSV: bare \" in non-quoted-field: " + quotes + "\n" +
+			"@:3:4: this is not CSV: bare \" in non-quoted-field: " + quotes},
+		{"text behind a quote", "id,what\njack,\"Jack\" plane\n", "@:2:11: this is not CSV: extraneous or missing \" in quoted-field: " + quotes},
+		{"quote left open", "id,what\njack,\"Jack plane\nsquare,Try square\n", "@:2: this is not CSV: extraneous or missing \" in quoted-field: " + quotes},
+		{"UTF-16", "\xff\xfei\x00d\x00", "@: the file is in UTF-16: save it as UTF-8 text"},
+		{"Latin-1", "id,what\nm,b\xe9dane\n", "@:2:4: this is not UTF-8 text: save the file as UTF-8"},
+		{"binary", "PK\x03\x04\x00", "@: this is a binary file: name a text file in UTF-8"},
+		{"count in words", "id,count\njack,two\n", "@:2:6: item jack: count: \"two\" is not a number of pieces: write a whole number, as in count: 2"},
+		{"fault behind a quoted line end", "id,what,count\njack,\"a\nb\",0\n", "@:3:4: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
+		{"fault after Japanese text", "id,what,count\nkanna,平鉋,x\n", "@:2:10: item kanna: count: \"x\" is not a number of pieces: write a whole number, as in count: 2"},
+		{"id too long", "id\n" + strings.Repeat("j", 501) + "\n", "@:2:1: item " + strings.Repeat("j", 60) + "…: id: the text is 501 characters long: shorten it to 500 at most"},
+		{"101 columns", "id" + strings.Repeat(",", 100) + "\njack\n", "@:1:1: the first line has 101 columns: keep these alone: " + allColumns},
+		{"a million lines", "id\n" + strings.Repeat("\n", 1_000_000), "@: the list has more than a million lines: check that it is the file you meant"},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			_, path, err := readItems(t, c.csv)
+			if want := strings.ReplaceAll(c.want, "@", path); err == nil || err.Error() != want {
+				t.Errorf("got\n%v\nwant\n%s", err, want)
+			}
+		})
+	}
+}
+
+// A list that is wrong in every line is answered with a bearable number of
+// faults, and with how many more there are.
+func TestAllLinesWrong(t *testing.T) {
+	var csv strings.Builder
+	csv.WriteString("id,weight\n")
+	for i := range 1200 {
+		fmt.Fprintf(&csv, "item-%d,1\n", i)
+	}
+	_, _, err := readItems(t, csv.String())
+	lines := strings.Split(err.Error(), "\n")
+	if got, want := lines[len(lines)-1], "and 200 more: put these right first"; len(lines) != 1001 || got != want {
+		t.Errorf("%d lines, the last %q; want 1001 and %q", len(lines), got, want)
+	}
+}
+
+func TestItemLists(t *testing.T) {
+	cad := money.MustCurrency("CAD")
+	jack := landed.Item{ID: "jack", What: "Jack plane, iron body", Count: 2, Weight: 1900 * measure.Gram, Weighed: true, Value: money.New(3800, cad), Class: "hand-tool"}
+	square := landed.Item{ID: "square", Count: 1}
+	cases := []struct{ name, csv string }{
+		{"plain", "id,what,count,weight,value,class\njack,\"Jack plane, iron body\",2,1.9 kg,38 CAD,hand-tool\nsquare,,,,,\n"},
+		{"other order", "class,value,weight,count,what,id\nhand-tool,38 CAD,1.9 kg,2,\"Jack plane, iron body\",jack\n,,,,,square\n"},
+		{"byte order mark", "\xef\xbb\xbfid,what,count,weight,value,class\njack,\"Jack plane, iron body\",2,1.9 kg,38 CAD,hand-tool\nsquare,,,,,\n"},
+		{"semicolons", "id;what;count;weight;value;class\njack;Jack plane, iron body;2;1.9 kg;38 CAD;hand-tool\nsquare;;;;;\n"},
+		{"tabs", "id\twhat\tcount\tweight\tvalue\tclass\njack\tJack plane, iron body\t2\t1.9 kg\t38 CAD\thand-tool\nsquare\t\t\t\t\t\n"},
+		{"CR LF line ends", "id,what,count,weight,value,class\r\njack,\"Jack plane, iron body\",2,1.9 kg,38 CAD,hand-tool\r\nsquare,,,,,\r\n"},
+		{"capitals and spaces in the header", "ID, What ,Count,Weight,Value,Class\njack,\"Jack plane, iron body\",2,1.9 kg,38 CAD,hand-tool\nsquare,,,,,\n"},
+		{"spaces around cells", "id,what,count,weight,value,class\n jack ,\"Jack plane, iron body\", 2 , 1.9 kg , 38 CAD , hand-tool\n square ,,,,,\n"},
+		{"bare value", "id,what,count,weight,value,class\njack,\"Jack plane, iron body\",2,1.9 kg,38,hand-tool\nsquare,,,,,\n"},
+		{"blank lines, no line end", "id,what,count,weight,value,class\n\njack,\"Jack plane, iron body\",2,1.9 kg,38 CAD,hand-tool\n,,,,,\nsquare,,,,,"},
+		{"columns without a name", "id,what,,count,weight,value,class,\njack,\"Jack plane, iron body\",x,2,1.9 kg,38 CAD,hand-tool,\nsquare,,,,,,,\n"},
+	}
+	for _, c := range cases {
+		t.Run(c.name, func(t *testing.T) {
+			h, _, err := readItems(t, c.csv)
+			if err != nil {
+				t.Fatal(err)
+			}
+			got := h.Lots[0].Items
+			for i := range got {
+				got[i].At = jack.At
+			}
+			if len(got) != 2 || got[0] != jack || got[1] != square {
+				t.Errorf("got %+v", got)
+			}
+		})
+	}
+}
+
+func TestItemOrigins(t *testing.T) {
+	h, path, err := readItems(t, "id,what\njack,\"two\nlines\"\n\n平鉋,x\nsquare,\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := []string{":2:1", ":5:1", ":6:1"}
+	for i, item := range h.Lots[0].Items {
+		if got := item.At.String(); got != path+want[i] {
+			t.Errorf("item %q at %s, want %s", item.ID, got, path+want[i])
+		}
+	}
+}

@@ -1,0 +1,30 @@
+package lotfile
+
+import (
+	"lotcost/landed"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+func (r *reader) parcel(n source.Node) landed.Parcel {
+	m := n.Map("id", "lots", "freight", "insurance", "billed", "size")
+	p := landed.Parcel{At: n.Origin()}
+	m = r.named(m, "parcel", &p.ID)
+	p.Lots = r.texts(m.Get("lots"))
+	p.Freight = r.notNegative(m.Get("freight"))
+	p.Insurance = r.notNegative(m.Get("insurance"))
+	p.Billed, _ = source.Scalar(m.Get("billed"), measure.ParseWeight)
+	p.Size, _ = source.Scalar(m.Get("size"), measure.ParseSize)
+	return p
+}
+
+// notNegative reads an amount that cannot be a refund.
+func (r *reader) notNegative(n source.Node) money.Amount {
+	a := r.amount(n)
+	if a.Sign() < 0 {
+		n.Fail("this cannot be negative", "write a refund as a charge with a negative amount")
+		return money.Amount{}
+	}
+	return a
+}

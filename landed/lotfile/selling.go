@@ -1,0 +1,358 @@
+package lotfile
+
+import (
+	"errors"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"lotcost/landed"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// selling reads the section of that name.
+func (r *reader) selling(n source.Node, h *landed.Haul) *landed.Selling {
+	if !n.Given() {
+		return nil
+	}
+	m := n.Map("venue", "venues", "target", "charged", "packing", "postage", "promoted", "listings", "tax")
+	s := &landed.Selling{At: n.Origin()}
+	s.Target, _ = source.Scalar(m.Get("target"), r.target)
+	s.Charged = r.notNegativeIn(m.Get("charged"), r.home)
+	s.Packing = r.notNegativeIn(m.Get("packing"), r.home)
+	s.Postage = r.postage(m.Get("postage"), r.home)
+	s.Promoted = r.yes(m.Get("promoted"))
+	s.Listings = r.listings(m.Get("listings"))
+	s.VAT = r.vat(m.Get("tax"), h)
+	venues := m.Require("venues", "list where you would sell, or name a file with such a list, as in venues: venues.yaml")
+	whole := r.venues(venues, s)
+	s.Usual, _ = m.Get("venue").Text()
+	if _, known := s.Venue(s.Usual); !known && whole {
+		m.Get("venue").Fail("no venue is called "+quote(s.Usual), source.DidYouMean(s.Usual, s.VenueNames()))
+	}
+	return s
+}
+
+// notNegativeIn reads an amount of 0 or more; a bare number is of a currency.
+func (r *reader) notNegativeIn(n source.Node, bare money.Currency) money.Amount {
+	a := r.amountIn(n, bare)
+	if a.Sign() < 0 {
+		n.Fail(quote(a.String())+" is negative", "write an amount of 0 or more")
+		return money.Amount{}
+	}
+	return a
+}
+
+func (r *reader) listings(n source.Node) int64 {
+	text, ok := n.Text()
+	if !ok {
+		return 0
+	}
+	const most = 100
+	times, err := strconv.ParseInt(text, 10, 64)
+	if err != nil || times < 1 || times > most {
+		n.Fail(quote(text)+" is not a number of listings", "write how often a piece is listed until it sells, from 1 to 100")
+		return 0
+	}
+	return times
+}
+
+// target reads what each sale is to leave.
+func (r *reader) target(text string) (landed.Target, error) {
+	if r.home == 0 && !strings.Contains(text, "%") {
+		return landed.Target{}, nil
+	}
+	return ParseTarget(text, r.home)
+}
+
+// ParseTarget reads what a sale is to leave: an amount ("5 CAD", or "5" of
+// home), a margin on the price ("25%") or a mark-up on the cost ("30% on
+// cost"). It returns the errors of [money.ParseIn] and [money.ParsePercent],
+// and a [*money.ParseError] for a percentage that cannot be.
+func ParseTarget(text string, home money.Currency) (landed.Target, error) {
+	percent, of, isPercent := strings.Cut(text, "%")
+	if !isPercent {
+		amount, err := money.ParseIn(text, home)
+		return landed.Target{Amount: amount}, err
+	}
+	fraction, err := money.ParsePercent(percent + "%")
+	if err != nil {
+		return landed.Target{}, err
+	}
+	const mostMarkup = 1000
+	on := strings.Join(strings.Fields(of), " ")
+	switch {
+	case on != "" && on != "on price" && on != "on cost":
+		return landed.Target{}, &money.ParseError{Input: text, Reason: "does not say of what", Remedy: "write 25% on price, or 30% on cost"}
+	case fraction.Sign() < 0:
+		return landed.Target{}, &money.ParseError{Input: text, Reason: "is negative", Remedy: "write 0% or more, or an amount such as -5 CAD to allow a loss"}
+	case !fraction.Shift(6).IsInteger():
+		return landed.Target{}, &money.ParseError{Input: text, Reason: "has more than four decimals", Remedy: "round it to 0.0001%"}
+	case on == "on cost" && fraction.GreaterThan(decimal.NewFromInt(mostMarkup)):
+		return landed.Target{}, &money.ParseError{Input: text, Reason: "is too large", Remedy: "write at most 100000% on cost"}
+	case on == "on cost":
+		return landed.Target{Markup: fraction}, nil
+	case fraction.GreaterThanOrEqual(decimal.NewFromInt(1)):
+		return landed.Target{}, &money.ParseError{Input: text, Reason: "is the whole price or more, so no price exists", Remedy: "write less than 100%, or a mark-up such as 100% on cost"}
+	}
+	return landed.Target{Margin: fraction}, nil
+}
+
+// vat reads the tax on the sales. Refusals are told here, once, and not for
+// every piece.
+func (r *reader) vat(n source.Node, h *landed.Haul) resale.VAT {
+	m := n.Map("scheme", "rate", "goods", "imported")
+	v := resale.VAT{Imported: h.DefaultImported()}
+	v.Scheme = wordOf(m.Get("scheme"), []string{"none", "ordinary", "margin"}, resale.NotRegistered)
+	v.Goods = wordOf(m.Get("goods"), []string{"second-hand", "art", "antique", "collectors"}, resale.SecondHand)
+	if m.Has("imported") {
+		v.Imported = r.yes(m.Get("imported"))
+	}
+	v.Rate = r.fraction(m.Get("rate"), "rate: 20%")
+	if v.Scheme == resale.NotRegistered {
+		if m.Has("rate") && m.Get("scheme").Given() {
+			m.Get("rate").Fail("there is no tax under scheme: none", "leave the rate out, or write scheme: ordinary or scheme: margin")
+		} else if m.Has("rate") {
+			m.Get("rate").Fail("the scheme of this tax is not said", "write scheme: ordinary or scheme: margin beside it")
+		}
+		return resale.VAT{}
+	}
+	m.Require("rate", "write the rate of the tax, as in rate: 20%")
+	if _, err := resale.MarginTax(money.New(0, r.home), money.New(0, r.home), v.Rate); err != nil {
+		m.Get("rate").FailErr(err)
+	}
+	if err := v.Eligible(); err != nil {
+		n.FailErr(err)
+	}
+	return v
+}
+
+// wordOf reads one of a few words, which stand for T from 0 upwards.
+func wordOf[T ~uint8](n source.Node, words []string, usual T) T {
+	word, ok := n.Text()
+	if !ok {
+		return usual
+	}
+	if i := slices.Index(words, word); i >= 0 {
+		return T(i)
+	}
+	n.Fail("unknown word "+quote(word), source.DidYouMean(word, words))
+	return usual
+}
+
+// venues reads a list of venues, or the file that is named instead. It reports
+// false when some could not be read.
+func (r *reader) venues(n source.Node, s *landed.Selling) bool {
+	before := r.report.Len()
+	if !n.Given() {
+		return false
+	}
+	if name, ok := textOf(n); ok {
+		n = r.venueFile(n, name)
+	}
+	names := map[string]bool{}
+	for _, entry := range n.List(false) {
+		v := r.venue(entry)
+		if names[v.Name] && v.Name != "" {
+			entry.Fail("the venue "+quote(v.Name)+" stands twice", "give each venue a name of its own")
+		}
+		names[v.Name] = true
+		s.Venues = append(s.Venues, v)
+	}
+	if len(s.Venues) == 0 && r.report.Len() == before {
+		n.Fail("there are no venues", "list at least one, as in - name: gable")
+	}
+	return r.report.Len() == before && len(s.Venues) > 0
+}
+
+func textOf(n source.Node) (string, bool) {
+	if !n.IsText() {
+		return "", false
+	}
+	return n.Text()
+}
+
+func (r *reader) venueFile(n source.Node, name string) source.Node {
+	f, ok := r.open(n, name)
+	if !ok {
+		return source.Node{}
+	}
+	defer f.Close()
+	data, err := readAll(f)
+	var list source.Node
+	if err == nil {
+		list, err = source.ParseYAML(filepath.Join(r.folder, name), data, r.report)
+	}
+	if err != nil {
+		n.FailErr(err)
+	}
+	return list
+}
+
+func (r *reader) venue(n source.Node) resale.Venue {
+	before := r.report.Len()
+	m := n.Map("name", "currency", "fees", "sales-tax", "postage")
+	v := resale.Venue{Currency: r.home}
+	var ok bool
+	if v.Name, ok = m.Require("name", "give each venue a name of its own").Text(); ok {
+		m = m.Called("venue " + v.Name)
+	}
+	if m.Has("currency") {
+		v.Currency, _ = source.Scalar(m.Get("currency"), money.ParseCurrency)
+	}
+	fees := m.Get("fees").List(false)
+	for _, fee := range fees {
+		v.Fees = append(v.Fees, r.fee(fee, v.Currency))
+	}
+	tax := m.Get("sales-tax").Map("rate", "on-postage")
+	v.SalesTax = resale.SalesTax{Rate: r.rate(tax.Get("rate")), OnPostage: r.yes(tax.Get("on-postage"))}
+	v.Postage = r.postage(m.Get("postage"), v.Currency)
+	if r.report.Len() == before && v.Currency != 0 {
+		r.checkVenue(m, fees, &v)
+	}
+	return v
+}
+
+// checkVenue tells what is wrong with the figures of a venue where the fee
+// stands that is meant.
+func (r *reader) checkVenue(m source.Map, fees []source.Node, v *resale.Venue) {
+	nameless := *v
+	nameless.Name = "" // the field says it
+	for _, err := range unjoin(nameless.Check()) {
+		at := m.Node
+		about := aboutFee(err)
+		for i := range v.Fees {
+			if name := feeName(i, &v.Fees[i]); about == name || strings.HasPrefix(about, name+",") {
+				at = fees[i]
+				break
+			}
+		}
+		r.report.AddErr(at.Origin(), m.Field(), err)
+	}
+}
+
+// feeName is what package resale calls a fee.
+func feeName(i int, f *resale.Fee) string {
+	if f.What == "" {
+		return "fee " + strconv.Itoa(i+1)
+	}
+	return "fee " + strconv.Quote(f.What)
+}
+
+// unjoin takes apart what errors.Join put together.
+func unjoin(err error) []error {
+	var joined interface{ Unwrap() []error }
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &joined):
+		return joined.Unwrap()
+	}
+	return []error{err}
+}
+
+// aboutFee returns the words that begin with the fee an error is about.
+func aboutFee(err error) string {
+	var field *resale.FieldError
+	var tier *resale.TierError
+	var limits *resale.LimitsError
+	switch {
+	case errors.As(err, &field):
+		return field.Field
+	case errors.As(err, &tier):
+		return tier.Fee
+	case errors.As(err, &limits):
+		return limits.Fee
+	}
+	return ""
+}
+
+func (r *reader) fee(n source.Node, cur money.Currency) resale.Fee {
+	m := n.Map("what", "kind", "of", "with-tax", "bands", "tiers", "percent", "fixed", "floor", "cap")
+	var f resale.Fee
+	var ok bool
+	if f.What, ok = m.Get("what").Text(); ok {
+		m = m.Called(parentField(n) + ": fee " + quote(f.What))
+	}
+	f.Kind = wordOf(m.Get("kind"), []string{"selling", "payment", "listing", "promotion"}, resale.SellingFee)
+	f.Of = wordOf(m.Get("of"), []string{"price", "price and postage"}, resale.OfPrice)
+	f.WithTax = r.yes(m.Get("with-tax"))
+	f.Method = wordOf(m.Get("bands"), []string{"marginal", "whole"}, resale.Marginal)
+	f.Fixed = r.notNegativeIn(m.Get("fixed"), cur)
+	f.Floor = r.notNegativeIn(m.Get("floor"), cur)
+	f.Cap = r.notNegativeIn(m.Get("cap"), cur)
+	if m.Has("percent") {
+		f.Tiers = []resale.Tier{{Rate: r.rate(m.Get("percent"))}}
+	}
+	if m.Has("tiers") {
+		f.Tiers = r.tiers(m.Get("tiers"), cur)
+	}
+	switch {
+	case m.Has("percent") && m.Has("tiers"):
+		m.Get("percent").Fail("a fee has either percent or tiers", "write a single rate as percent, bands as tiers")
+	case n.IsMap() && !m.Has("percent") && !m.Has("tiers") && !m.Has("fixed") && !m.Has("floor"):
+		m.Fail("the fee charges nothing", "write percent, tiers, fixed or floor, as in percent: 12.9%")
+	}
+	return f
+}
+
+// parentField is the field that the entry of a list of fees stands in.
+func parentField(n source.Node) string {
+	field, _, _ := strings.Cut(n.Field(), ": fees ")
+	return field
+}
+
+func (r *reader) tiers(n source.Node, cur money.Currency) []resale.Tier {
+	var tiers []resale.Tier
+	for _, entry := range n.List(false) {
+		m := entry.Map("from", "up-to", "rate")
+		t := resale.Tier{UpTo: r.notNegativeIn(m.Get("up-to"), cur)}
+		t.Rate = r.rate(m.Require("rate", "write the rate of this band, as in rate: 13%"))
+		if len(tiers) > 0 {
+			t.From = tiers[len(tiers)-1].UpTo
+		}
+		if m.Has("from") {
+			t.From = r.notNegativeIn(m.Get("from"), cur)
+		}
+		tiers = append(tiers, t)
+	}
+	return tiers
+}
+
+// rate reads a percentage; whether it is too high is for the venue's check to
+// say.
+func (r *reader) rate(n source.Node) decimal.Decimal {
+	if text, ok := textOf(n); ok && text == "0" {
+		return decimal.Decimal{}
+	}
+	rate, _ := source.Scalar(n, money.ParsePercent)
+	return rate
+}
+
+// postage reads what sending costs: an amount, or a fixed amount and steps by
+// weight.
+func (r *reader) postage(n source.Node, cur money.Currency) resale.Postage {
+	if n.IsText() {
+		return resale.Postage{Fixed: r.notNegativeIn(n, cur)}
+	}
+	m := n.Map("fixed", "steps")
+	p := resale.Postage{Fixed: r.notNegativeIn(m.Get("fixed"), cur)}
+	var before measure.Weight
+	for _, entry := range m.Get("steps").List(false) {
+		step := entry.Map("up-to", "cost")
+		upTo, ok := source.Scalar(step.Require("up-to", "write the weight this step goes up to, as in up-to: 500 g"), measure.ParseWeight)
+		cost := r.notNegativeIn(step.Require("cost", "write what it costs to send, as in cost: 9.80"), cur)
+		if ok && upTo <= before {
+			step.Get("up-to").Fail("the step does not go beyond the one before it, "+before.String(), "write the steps by rising weight")
+		}
+		before = max(before, upTo)
+		p.Steps = append(p.Steps, resale.PostageStep{UpTo: upTo, Cost: cost})
+	}
+	return p
+}

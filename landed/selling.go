@@ -1,0 +1,84 @@
+package landed
+
+import (
+	"strings"
+
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// Selling says how the pieces that are not kept are to be sold. Its amounts
+// may be in any currency for which the haul has a rate; the venues' own are in
+// the venue's.
+type Selling struct {
+	Venues   []resale.Venue
+	Usual    string         // name of the venue to sell at; the first where it is empty
+	Target   Target         // what each sale is to leave
+	Charged  money.Amount   // postage that the buyer pays; no currency when nothing
+	Packing  money.Amount   // what packing one order costs; no currency when nothing
+	Postage  resale.Postage // what sending costs the seller; the venue's where this is zero
+	Promoted bool           // whether fees for promotion are paid
+	Listings int64          // how often a piece is listed until it sells; 0 is once
+	VAT      resale.VAT     // Bought is worked out for each piece
+	At       source.Origin
+}
+
+// Venue finds a venue by its name; the usual one where the name is empty.
+func (s *Selling) Venue(name string) (int, bool) {
+	if name == "" {
+		name = s.Usual
+	}
+	for i := range s.Venues {
+		if s.Venues[i].Name == name || name == "" {
+			return i, true
+		}
+	}
+	return 0, false
+}
+
+// VenueNames lists the names of the venues, in file order.
+func (s *Selling) VenueNames() []string {
+	var names []string
+	for i := range s.Venues {
+		names = append(names, s.Venues[i].Name)
+	}
+	return names
+}
+
+// Target is what a sale is to leave once everything is paid, the goods too. At
+// most one of its fields is given; the zero value is to lose nothing.
+type Target struct {
+	Amount money.Amount    // no currency when not given
+	Margin decimal.Decimal // a fraction of the price
+	Markup decimal.Decimal // a fraction of the cost
+}
+
+// IsZero reports whether the target is to lose nothing.
+func (t Target) IsZero() bool {
+	return t.Amount.Sign() == 0 && t.Margin.IsZero() && t.Markup.IsZero()
+}
+
+// String prints the target as lot files have it: "5.00 CAD", "25%", "30% on
+// cost"; or else "nothing lost".
+func (t Target) String() string {
+	switch {
+	case t.Amount.Sign() != 0:
+		return t.Amount.String()
+	case !t.Margin.IsZero():
+		return money.FormatPercent(t.Margin)
+	case !t.Markup.IsZero():
+		return money.FormatPercent(t.Markup) + " on cost"
+	}
+	return "nothing lost"
+}
+
+// DefaultImported reports whether the goods count as imported by whoever sells
+// them: unless both countries are known and the same.
+func (h *Haul) DefaultImported() bool {
+	from, _, _ := strings.Cut(h.From, "-")
+	to, _, _ := strings.Cut(h.To, "-")
+	return from == "" || from != to
+}

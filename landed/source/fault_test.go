@@ -1,0 +1,206 @@
+package source_test
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"slices"
+	"strings"
+	"testing"
+
+	"lotcost/landed/source"
+
+	"pgregory.net/rapid"
+)
+
+func TestOriginString(t *testing.T) {
+	cases := []struct {
+		at   source.Origin
+		want string
+	}{
+		{source.Origin{}, ""},
+		{source.Origin{File: "haul.yaml"}, "haul.yaml"},
+		{source.Origin{File: "haul.yaml", Line: 3}, "haul.yaml:3"},
+		{source.Origin{File: "haul.yaml", Line: 3, Column: 9}, "haul.yaml:3:9"},
+	}
+	for _, c := range cases {
+		if got := c.at.String(); got != c.want {
+			t.Errorf("%#v prints %q, want %q", c.at, got, c.want)
+		}
+	}
+}
+
+func TestFaultText(t *testing.T) {
+	at := source.Origin{File: "haul.yaml", Line: 3, Column: 9}
+	cases := []struct {
+		fault source.Fault
+		want  string
+	}{
+		{source.Fault{At: at, Field: "lot a: price", What: "wrong", Remedy: "mend it"}, "haul.yaml:3:9: lot a: price: wrong: mend it"},
+		{source.Fault{At: at, What: "wrong"}, "haul.yaml:3:9: wrong"},
+		{source.Fault{Field: "--price", What: "wrong"}, "--price: wrong"},
+		{source.Fault{What: "wrong", Remedy: "mend it"}, "wrong: mend it"},
+	}
+	for _, c := range cases {
+		if got := c.fault.Error(); got != c.want {
+			t.Errorf("got %q, want %q", got, c.want)
+		}
+	}
+}
+
+// A caller finds all faults, one fault and every cause, however wrapped.
+func TestErrorsAsAndIs(t *testing.T) {
+	first := &source.Fault{What: "first", Err: fs.ErrNotExist}
+	second := &source.Fault{What: "second", Err: io.ErrUnexpectedEOF}
+	err := fmt.Errorf("reading: %w", source.Faults{first, second})
+	var many source.Faults
+	if !errors.As(err, &many) || len(many) != 2 {
+		t.Errorf("faults: %v", many)
+	}
+	var one *source.Fault
+	if !errors.As(err, &one) || one != first {
+		t.Errorf("one fault: %v", one)
+	}
+	for cause, is := range map[error]bool{fs.ErrNotExist: true, io.ErrUnexpectedEOF: true, second: true, fs.ErrPermission: false} {
+		if errors.Is(err, cause) != is {
+			t.Errorf("errors.Is(%v) is not %v", cause, is)
+		}
+	}
+}
+
+func TestAddErr(t *testing.T) {
+	at := source.Origin{File: "a", Line: 1, Column: 2}
+	inner := &source.Fault{At: source.Origin{File: "b"}, What: "inner"}
+	var r source.Report
+	r.AddErr(at, "x", nil)
+	if r.Len() != 0 || r.Err() != nil {
+		t.Errorf("nothing was added, but there is %v", r.Err())
+	}
+	r.AddErr(at, "x", io.ErrUnexpectedEOF)
+	r.AddErr(at, "x", inner)
+	r.AddErr(at, "x", fmt.Errorf("more: %w", source.Faults{inner, inner}))
+	want := "a:1:2: x: unexpected EOF\nb: inner\nb: inner\nb: inner"
+	if got := r.Err().Error(); got != want || r.Len() != 4 {
+		t.Errorf("got %q of %d, want %q", got, r.Len(), want)
+	}
+	if !errors.Is(r.Err(), io.ErrUnexpectedEOF) {
+		t.Error("the cause is lost")
+	}
+}
+
+func TestManyFaults(t *testing.T) {
+	var r source.Report
+	for i := range source.MaxFaults + 7 {
+		r.Add(&source.Fault{At: source.Origin{File: "a", Line: i + 1}, What: "wrong"})
+	}
+	var many source.Faults
+	if !errors.As(r.Err(), &many) || len(many) != source.MaxFaults+1 || r.Len() != source.MaxFaults+7 {
+		t.Fatalf("%d faults told, %d found", len(many), r.Len())
+	}
+	if got, want := many[source.MaxFaults].Error(), "and 7 more: put these right first"; got != want {
+		t.Errorf("got %q, want %q", got, want)
+	}
+}
+
+// A report tells every fault once, file by file in the order in which the
+// files were first found wrong, and in each in the order of the text; faults of
+// one place keep their order.
+func TestReportOrder(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		origin := rapid.Custom(func(t *rapid.T) source.Origin {
+			return source.Origin{File: rapid.SampledFrom([]string{"", "a", "b", "c"}).Draw(t, "file"),
+				Line: rapid.IntRange(0, 4).Draw(t, "line"), Column: rapid.IntRange(0, 3).Draw(t, "column")}
+		})
+		places := rapid.SliceOfN(origin, 1, 30).Draw(t, "places")
+		var r source.Report
+		var files []string
+		for i, at := range places {
+			r.Add(&source.Fault{At: at, What: fmt.Sprintf("%02d", i)})
+			if !slices.Contains(files, at.File) {
+				files = append(files, at.File)
+			}
+		}
+		var got source.Faults
+		if !errors.As(r.Err(), &got) || len(got) != len(places) {
+			t.Fatalf("%d faults of %d", len(got), len(places))
+		}
+		key := func(f *source.Fault) string {
+			return fmt.Sprintf("%d %d %d %s", slices.Index(files, f.At.File), f.At.Line, f.At.Column, f.What)
+		}
+		for i := 1; i < len(got); i++ {
+			if key(got[i-1]) >= key(got[i]) {
+				t.Fatalf("%v stands before %v", got[i-1], got[i])
+			}
+		}
+	})
+}
+
+func TestNearest(t *testing.T) {
+	known := []string{"id", "title", "seller", "price", "premium", "settled", "items", "weight", "freight", "count", "on", "by"}
+	cases := []struct{ word, want string }{
+		{"price", "price"},
+		{"prise", "price"},
+		{"pirce", "price"},                 // two letters swapped are one slip
+		{"wieght", "weight"},               //
+		{"wight", "weight"},                // a letter missing
+		{"weigght", "weight"},              // a letter doubled
+		{"premuim", "premium"},             //
+		{"Title", "title"},                 //
+		{"item", "items"},                  //
+		{"ttl", ""},                        // two slips of five letters
+		{"frieigt", "freight"},             // two slips of seven
+		{"fright", "freight"},              // nearer to freight than to weight
+		{"im", "id"},                       // one slip in a short word
+		{"xz", ""},                         //
+		{"", ""},                           // nothing was typed
+		{"currency", ""},                   //
+		{"平鉋", ""},                         // letters are counted, not bytes
+		{strings.Repeat("price", 500), ""}, // a long word costs nothing
+	}
+	for _, c := range cases {
+		if got := source.Nearest(c.word, known); got != c.want {
+			t.Errorf("Nearest(%q) is %q, want %q", c.word, got, c.want)
+		}
+	}
+	if got, want := source.DidYouMean("currency", []string{"home", "lots"}), "known here: home, lots"; got != want {
+		t.Errorf("got %q, want %q", got, want)
+	}
+}
+
+// What is found is within the distance promised, by the plain recursive
+// definition of the restricted Damerau-Levenshtein distance.
+func TestNearestIsNear(t *testing.T) {
+	word := rapid.StringOfN(rapid.RuneFrom([]rune("abc平")), 0, 7, -1)
+	rapid.Check(t, func(t *rapid.T) {
+		typed, known := word.Draw(t, "typed"), rapid.SliceOfN(word, 1, 5).Draw(t, "known")
+		got := source.Nearest(typed, known)
+		best, bestSlips := "", -1
+		for _, k := range known {
+			a, b := []rune(typed), []rune(k)
+			slips := slips(a, b)
+			if slips <= max(max(len(a), len(b))/3, 1) && slips <= len(a) && (bestSlips < 0 || slips < bestSlips) {
+				best, bestSlips = k, slips
+			}
+		}
+		if got != best {
+			t.Fatalf("Nearest(%q, %q) is %q, want %q", typed, known, got, best)
+		}
+	})
+}
+
+func slips(a, b []rune) int {
+	if len(a) == 0 || len(b) == 0 {
+		return len(a) + len(b)
+	}
+	x, y := a[:len(a)-1], b[:len(b)-1]
+	differ := 1
+	if a[len(x)] == b[len(y)] {
+		differ = 0
+	}
+	least := min(slips(x, b)+1, slips(a, y)+1, slips(x, y)+differ)
+	if len(x) > 0 && len(y) > 0 && a[len(x)] == b[len(y)-1] && a[len(x)-1] == b[len(y)] {
+		least = min(least, slips(a[:len(a)-2], b[:len(b)-2])+1)
+	}
+	return least
+}
