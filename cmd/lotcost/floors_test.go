@@ -12,7 +12,7 @@ var floors = map[string]int{
 	"lotcost/landed/money": 1, "lotcost/landed/measure": 1, "lotcost/landed/source": 1, "lotcost/fx": 1,
 	"lotcost/landed/customs": 2, "lotcost/landed/freight": 2, "lotcost/landed/resale": 2, "lotcost/landed/odds": 2,
 	"lotcost/landed":          3,
-	"lotcost/landed/together": 4, "lotcost/landed/bid": 4,
+	"lotcost/landed/together": 4, "lotcost/landed/doubles": 4, "lotcost/landed/bid": 4,
 	"lotcost/landed/lotfile":            5,
 	"lotcost/cmd/lotcost/internal/show": 6, "lotcost/cmd/lotcost": 7,
 }

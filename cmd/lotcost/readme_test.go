@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"lotcost/cmd/lotcost/internal/show"
 )
 
 // The README shows commands with what they print. TestReadme runs each from a
@@ -50,6 +52,9 @@ func TestReadme(t *testing.T) {
 	}
 }
 
+// shownWidth is how wide a terminal the README shows.
+const shownWidth = 110
+
 // runShown runs a line such as "$ lotcost split FILE" and returns what it
 // prints to standard output.
 func runShown(t *testing.T, line string) string {
@@ -59,7 +64,8 @@ func runShown(t *testing.T, line string) string {
 		t.Fatalf("not a lotcost command: %q", line)
 	}
 	var out, errs bytes.Buffer
-	s := streams{in: strings.NewReader(""), out: &out, err: &errs, env: func(string) string { return "" }}
+	s := streams{in: strings.NewReader(""), out: &out, err: &errs, env: func(string) string { return "" },
+		terminal: show.Terminal{Width: shownWidth}}
 	if code := lotcost(context.Background(), s, shellWords(command)); code != exitFine && code != exitNo {
 		t.Fatalf("%s: exit %d: %s", line, code, errs.String())
 	}

@@ -20,6 +20,7 @@ type splitOptions struct {
 	working bool
 	item    string
 	anyDay  bool
+	rules   string
 	figures lotfile.Figures
 }
 
@@ -59,6 +60,7 @@ func (o *splitOptions) addFlags(c *cobra.Command) {
 	f.BoolVar(&o.working, "working", false, "show how each amount was found and shared")
 	f.StringVar(&o.item, "item", "", "show the working of the item with this `ID`")
 	f.BoolVar(&o.anyDay, "any-day", false, "take the nearest published rate, however old")
+	addRulesFlag(c, &o.rules)
 	f.StringVar(&o.figures.Items, "items", "", "without a lot file: the item list, a CSV `LIST` (- for standard input)")
 	f.StringVar(&o.figures.Price, "price", "", "without a lot file: the price of the lot, an `AMOUNT` such as '4200 JPY'")
 	f.StringVar(&o.figures.Premium, "premium", "", "without a lot file: buyer's premium, such as 10%")
@@ -116,11 +118,10 @@ func (o *splitOptions) run(s streams, args []string) error {
 }
 
 func (o *splitOptions) haul(s streams, args []string) (*landed.Haul, error) {
-	read := lotfile.Options{Stdin: s.in, AnyDay: o.anyDay}
 	if o.figures.Items != "" {
-		return lotfile.Quick(o.figures, read)
+		return lotfile.Quick(o.figures, lotfile.Options{Stdin: s.in, AnyDay: o.anyDay})
 	}
-	return lotfile.Read(args[0], read)
+	return readHaul(s, args[0], o.rules, o.anyDay)
 }
 
 func (o *splitOptions) writeCosts(s streams, st *landed.Statement) error {

@@ -2,6 +2,7 @@ package show
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -17,6 +18,9 @@ func Costs(st *landed.Statement) *Sheet {
 		sheet.add(Heading(st.Title))
 	}
 	sheet.add(CostTable(st), Text(equality(st)), paidTable(st))
+	if st.Border != nil && st.Estimate().Sign() != 0 {
+		sheet.add(Note{Caution, "Duty, tax and border fees are estimates; the customs authority decides. lotcost duty shows how they were made."})
+	}
 	for _, rate := range st.Rates() {
 		sheet.add(Note{Remark, "rate: " + strings.Join(rate.Steps, "; ")})
 	}
@@ -27,8 +31,16 @@ func (s *Sheet) add(blocks ...Block) { s.Blocks = append(s.Blocks, blocks...) }
 
 // equality says that nothing was lost.
 func equality(st *landed.Statement) string {
-	return fmt.Sprintf("%s, %s: %s in all, which equals what was paid.",
+	text := fmt.Sprintf("%s, %s: %s in all, which equals what was paid.",
 		plural(int64(len(st.Items)), "item"), plural(st.Pieces(), "piece"), st.Total)
+	if estimate := st.Estimate(); estimate.Sign() != 0 {
+		text = fmt.Sprintf("%s, %s: %s in all, which equals what was paid and %s estimated at the border.",
+			plural(int64(len(st.Items)), "item"), plural(st.Pieces(), "piece"), st.Total, estimate)
+	}
+	if st.Loss.Sign() != 0 {
+		text += fmt.Sprintf(" Of it %s is written off; no piece carries it.", st.Loss)
+	}
+	return text
 }
 
 func plural(n int64, word string) string {
@@ -49,8 +61,12 @@ func CostTable(st *landed.Statement) *Table {
 		{Head: "each, " + st.Home.Code(), Align: Right},
 		{Head: "cost", Key: "cost", Align: Right},
 	}}
+	if st.WasFound {
+		t.Columns = slices.Insert(t.Columns, 3, Column{Head: "found", Key: "found", Wrap: true, Min: 10})
+		t.Columns = append(t.Columns, Column{Head: "taken over", Key: "taken_over", Align: Right, Optional: 1})
+	}
 	for place, k := range kinds {
-		t.Columns = append(t.Columns, Column{Head: k.String(), Key: k.String(), Align: Right, Optional: 1 + place})
+		t.Columns = append(t.Columns, Column{Head: k.String(), Key: k.String(), Align: Right, Optional: 2 + place})
 	}
 	for _, key := range []string{"each", "each_pieces", "other_each", "other_pieces"} {
 		t.Columns = append(t.Columns, Column{Key: key, Align: Right, Machine: true})
@@ -58,15 +74,25 @@ func CostTable(st *landed.Statement) *Table {
 	for _, lot := range st.Lots {
 		t.Rows = append(t.Rows, Row{Group, []Cell{{Text: lotHead(lot)}}})
 		for i := lot.First; i < lot.End; i++ {
-			t.Rows = append(t.Rows, costRow(&st.Items[i], kinds))
+			t.Rows = append(t.Rows, costRow(st, &st.Items[i], kinds))
 		}
 	}
-	sum := Row{Sum, []Cell{{}, {Text: "sum"}, {}, {Text: strconv.FormatInt(st.Pieces(), 10)}, {}, {Text: st.Total.Number(), Tone: Strong}}}
-	for _, k := range kinds {
-		sum.Cells = append(sum.Cells, Cell{Text: st.Sum(k).Number()})
+	if st.Loss.Sign() != 0 {
+		t.Rows = append(t.Rows, Row{Sum, []Cell{{}, {Text: "written off"}, {}, {}, {}, {}, {Text: st.Loss.Number()}}})
 	}
-	t.Rows = append(t.Rows, sum)
+	t.Rows = append(t.Rows, sumRow(st, kinds))
 	return t
+}
+
+func sumRow(st *landed.Statement, kinds []landed.Kind) Row {
+	cells := []Cell{{}, {Text: "sum"}, {}, {Text: strconv.FormatInt(st.Pieces(), 10)}, {}, {Text: st.Total.Number(), Tone: Strong}}
+	if st.WasFound {
+		cells = append(slices.Insert(cells, 3, Cell{}), Cell{})
+	}
+	for _, k := range kinds {
+		cells = append(cells, Cell{Text: st.Sum(k).Number()})
+	}
+	return Row{Sum, cells}
 }
 
 // usedKinds lists the kinds of cost that a statement holds.
@@ -92,10 +118,18 @@ func lotHead(lot landed.LotCost) string {
 	return head + ": " + lot.Cost.String()
 }
 
-func costRow(item *landed.ItemCost, kinds []landed.Kind) Row {
+func costRow(st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind) Row {
 	each := item.Each()
 	cells := []Cell{{Text: item.Lot}, {Text: item.ID}, {Text: item.What}, {Text: strconv.FormatInt(item.Count, 10)},
 		{Text: eachText(each)}, {Text: item.Cost.Number(), Tone: Strong}}
+	if st.WasFound {
+		cells = slices.Insert(cells, 3, Cell{Text: foundText(item)})
+		moved := Cell{}
+		if item.Moved().Sign() != 0 {
+			moved.Text = item.Moved().Number()
+		}
+		cells = append(cells, moved)
+	}
 	for _, k := range kinds {
 		share := Cell{}
 		if item.Bears(k) {
@@ -103,21 +137,45 @@ func costRow(item *landed.ItemCost, kinds []landed.Kind) Row {
 		}
 		cells = append(cells, share)
 	}
-	for _, group := range each {
+	for _, group := range each[:min(len(each), 2)] {
 		cells = append(cells, Cell{Text: group.Each.Number()}, Cell{Text: strconv.FormatInt(group.Count, 10)})
 	}
 	return Row{Body, cells}
 }
 
+// foundText prints what was found where it is not simply all sound.
+func foundText(item *landed.ItemCost) string {
+	f := item.Found
+	if f.Sound == item.Count && f.Extra == 0 {
+		return "all sound"
+	}
+	var parts []string
+	for _, n := range []struct {
+		count int64
+		word  string
+	}{{f.Sound, "sound"}, {f.Parts, "for parts"}, {f.Dead, "dead"}, {f.Missing, "missing"}} {
+		if n.count > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n.count, n.word))
+		}
+	}
+	if f.Extra > 0 {
+		parts = append(parts, fmt.Sprintf("%d of them extra", f.Extra))
+	}
+	return strings.Join(parts, ", ")
+}
+
 // eachText prints what a piece costs: "22.56", or, where it does not divide,
 // "1 x 22.56, 1 x 22.55".
 func eachText(groups []landed.Pieces) string {
-	if len(groups) == 1 {
+	if len(groups) == 1 && groups[0].State == landed.Sound {
 		return groups[0].Each.Number()
 	}
 	texts := make([]string, len(groups))
 	for i, g := range groups {
 		texts[i] = fmt.Sprintf("%d x %s", g.Count, g.Each.Number())
+		if g.State == landed.ForParts {
+			texts[i] = fmt.Sprintf("%d for parts x %s", g.Count, g.Each.Number())
+		}
 	}
 	return strings.Join(texts, ", ")
 }
@@ -134,8 +192,12 @@ func paidTable(st *landed.Statement) *Table {
 	}}
 	for i := range st.Lines {
 		line := &st.Lines[i]
+		asked := line.Paid.String()
+		if line.Estimated {
+			asked = "estimate"
+		}
 		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: line.What}, {Text: line.Kind.String()}, {Text: line.For()},
-			{Text: line.Paid.String()}, {Text: line.Home.Number()}, {Text: sharedBy(line.By)}}})
+			{Text: asked}, {Text: line.Home.Number()}, {Text: sharedBy(line.By)}}})
 	}
 	t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "sum"}, {}, {}, {}, {Text: st.Total.Number(), Tone: Strong}}})
 	return t
@@ -244,7 +306,7 @@ func comparisonRow(done []*landed.Statement, i int) Row {
 	row := Row{Body, []Cell{{Text: done[0].Items[i].ID}, {Text: done[0].Items[i].What}}}
 	var least, most money.Amount
 	for n, st := range done {
-		each := st.Items[i].Each()[0].Each
+		each := dearest(&st.Items[i])
 		if n == 0 || each.Cmp(least) < 0 {
 			least = each
 		}
@@ -259,4 +321,16 @@ func comparisonRow(done []*landed.Statement, i int) Row {
 	}
 	row.Cells = append(row.Cells, Cell{Text: spread.Number(), Tone: Strong})
 	return row
+}
+
+// dearest returns what the dearest piece of an item costs; zero where every
+// piece came to nothing.
+func dearest(item *landed.ItemCost) money.Amount {
+	most := money.New(0, item.Cost.Currency())
+	for _, g := range item.Each() {
+		if g.Each.Cmp(most) > 0 {
+			most = g.Each
+		}
+	}
+	return most
 }

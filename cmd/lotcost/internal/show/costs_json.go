@@ -7,6 +7,7 @@ type costs struct {
 	Title   string       `json:"title"`
 	Home    string       `json:"home"`
 	Total   string       `json:"total"`
+	Loss    string       `json:"loss,omitempty"`
 	Charges []costCharge `json:"charges"`
 	Lots    []costLot    `json:"lots"`
 	Items   []costItem   `json:"items"`
@@ -14,15 +15,16 @@ type costs struct {
 }
 
 type costCharge struct {
-	What   string `json:"what"`
-	Kind   string `json:"kind"`
-	Parcel string `json:"parcel,omitempty"`
-	Lot    string `json:"lot,omitempty"`
-	Item   string `json:"item,omitempty"`
-	Times  int64  `json:"times,omitempty"`
-	Paid   string `json:"paid"`
-	Home   string `json:"home"`
-	By     string `json:"by,omitempty"`
+	What      string `json:"what"`
+	Kind      string `json:"kind"`
+	Parcel    string `json:"parcel,omitempty"`
+	Lot       string `json:"lot,omitempty"`
+	Item      string `json:"item,omitempty"`
+	Times     int64  `json:"times,omitempty"`
+	Paid      string `json:"paid"`
+	Home      string `json:"home"`
+	By        string `json:"by,omitempty"`
+	Estimated bool   `json:"estimated,omitempty"`
 }
 
 type costLot struct {
@@ -38,6 +40,8 @@ type costItem struct {
 	What   string       `json:"what,omitempty"`
 	Count  int64        `json:"count"`
 	Cost   string       `json:"cost"`
+	Found  *costFound   `json:"found,omitempty"`
+	Moved  string       `json:"taken_over,omitempty"`
 	Shares itemShares   `json:"shares"`
 	Each   []costPieces `json:"each"`
 }
@@ -68,7 +72,16 @@ func (s itemShares) MarshalJSON() ([]byte, error) {
 	return append(b, '}'), nil
 }
 
+type costFound struct {
+	Sound   int64 `json:"sound"`
+	Parts   int64 `json:"parts"`
+	Dead    int64 `json:"dead"`
+	Missing int64 `json:"missing"`
+	Extra   int64 `json:"extra"`
+}
+
 type costPieces struct {
+	State string `json:"state,omitempty"`
 	Count int64  `json:"count"`
 	Cost  string `json:"cost"`
 }
@@ -84,10 +97,13 @@ type costStep struct {
 // for. Amounts are decimal strings with exactly the digits of home.
 func CostsJSON(st *landed.Statement, working bool) any {
 	out := costs{Title: st.Title, Home: st.Home.Code(), Total: st.Total.Number(), Charges: []costCharge{}, Items: make([]costItem, len(st.Items))}
+	if st.Loss.Sign() != 0 {
+		out.Loss = st.Loss.Number()
+	}
 	for i := range st.Lines {
 		line := &st.Lines[i]
 		c := costCharge{What: line.What, Kind: line.Kind.String(), Parcel: line.Parcel, Lot: line.Lot, Item: line.Item,
-			Paid: line.Paid.String(), Home: line.Home.Number(), By: line.By.String()}
+			Paid: line.Paid.String(), Home: line.Home.Number(), By: line.By.String(), Estimated: line.Estimated}
 		if line.Times > 1 {
 			c.Times = line.Times
 		}
@@ -103,15 +119,26 @@ func CostsJSON(st *landed.Statement, working bool) any {
 	}
 	kinds := usedKinds(st)
 	for i := range st.Items {
-		out.Items[i] = jsonItem(&st.Items[i], kinds)
+		out.Items[i] = jsonItem(&st.Items[i], kinds, st.WasFound)
 	}
 	return out
 }
 
-func jsonItem(item *landed.ItemCost, kinds []landed.Kind) costItem {
+func jsonItem(item *landed.ItemCost, kinds []landed.Kind, found bool) costItem {
 	out := costItem{ID: item.ID, Lot: item.Lot, What: item.What, Count: item.Count, Cost: item.Cost.Number(), Shares: itemShares{item, kinds}}
 	for _, g := range item.Each() {
-		out.Each = append(out.Each, costPieces{g.Count, g.Each.Number()})
+		p := costPieces{Count: g.Count, Cost: g.Each.Number()}
+		if found {
+			p.State = g.State.String()
+		}
+		out.Each = append(out.Each, p)
+	}
+	if found {
+		f := item.Found
+		out.Found = &costFound{f.Sound, f.Parts, f.Dead, f.Missing, f.Extra}
+		if item.Moved().Sign() != 0 {
+			out.Moved = item.Moved().Number()
+		}
 	}
 	return out
 }
@@ -142,7 +169,7 @@ func ComparisonJSON(trials []Trial) any {
 			if i == len(out.Items) {
 				out.Items = append(out.Items, comparedItem{item.ID, item.Lot, item.Count, map[string]string{}})
 			}
-			out.Items[i].Each[trial.Basis.String()] = item.Each()[0].Each.Number()
+			out.Items[i].Each[trial.Basis.String()] = dearest(item).Number()
 		}
 	}
 	return out

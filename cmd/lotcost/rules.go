@@ -1,0 +1,98 @@
+package main
+
+import (
+	"fmt"
+	"time"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed/customs"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
+
+	"github.com/spf13/cobra"
+)
+
+type rulesOptions struct {
+	output
+	rules   string
+	on, and string
+}
+
+func newRules(s streams) *cobra.Command {
+	o := &rulesOptions{}
+	c := &cobra.Command{
+		Use:   "rules [TERRITORY]",
+		Short: "The customs rules that are known: which, since when, from where",
+		Long: `Rules lists the territories whose customs rules are known, with the day each was
+last checked. With a territory it tells its rules in words, each figure with its
+source, and which figures are from memory only. With --on and --and it tells
+what differs between two days.
+
+The rules are data; --rules FILE adds or replaces some. They are no advice: look
+a rule up at its source before you rely on it.`,
+		Example: `  lotcost rules
+  lotcost rules CA --on 2026-10-03
+  lotcost rules US --on 2025-06-01 --and 2026-03-01`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return &usageError{"rules takes one territory", "lotcost rules CA"}
+			}
+			return nil
+		},
+		ValidArgsFunction: cobra.FixedCompletions(territories(), cobra.ShellCompDirectiveNoFileComp),
+		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
+	}
+	o.addFlags(c)
+	c.Flags().StringVar(&o.on, "on", "", "the `DAY` whose rules are told, such as 2026-10-03; default: today")
+	c.Flags().StringVar(&o.and, "and", "", "another `DAY`: tell what differs between the two")
+	addRulesFlag(c, &o.rules)
+	return c
+}
+
+// territories completes the argument without reading the rule files at start.
+func territories() []string {
+	return []string{"AU", "CA", "CH", "EU", "GB", "JP", "NO", "NZ", "US"}
+}
+
+func (o *rulesOptions) run(s streams, args []string) error {
+	var own []*customs.RuleSet
+	if o.rules != "" {
+		set, err := lotfile.ReadRules(o.rules, lotfile.Options{Stdin: s.in})
+		if err != nil {
+			return err
+		}
+		own = append(own, set)
+	}
+	book := customs.NewBook(own...)
+	if len(args) == 0 {
+		return o.write(s, show.Territories(book.Sets()))
+	}
+	first, err := o.entry(book, args[0], o.on)
+	if err != nil {
+		return err
+	}
+	if o.and == "" {
+		return o.write(s, show.Rules(first))
+	}
+	second, err := o.entry(book, args[0], o.and)
+	if err != nil {
+		return err
+	}
+	return o.write(s, show.Differences(first, second))
+}
+
+// entry finds the rules of a territory on a day, or of today.
+func (o *rulesOptions) entry(book *customs.Book, territory, day string) (*customs.Rules, error) {
+	on := time.Now().UTC().Truncate(24 * time.Hour)
+	if day != "" {
+		var err error
+		if on, err = time.Parse(time.DateOnly, day); err != nil {
+			return nil, &usageError{fmt.Sprintf("%q is not a date", day), "write year-month-day, as in 2026-10-03"}
+		}
+	}
+	r, err := book.For(territory, on)
+	if err != nil {
+		return nil, inputFault(source.Origin{}, err)
+	}
+	return r, nil
+}
