@@ -34,7 +34,7 @@ over the pieces equals what was paid, exactly.
 
 How the prices are shared is the choice that matters most, and --compare shows
 what hangs on it. The fair basis is
-` + indent(show.BasisAdvice) + `
+` + indent(show.BasisAdvice()) + `
 
 Without a lot file, a list of items and a few figures do:
   lotcost split --items items.csv --price '4200 JPY' --freight '7400 JPY' \

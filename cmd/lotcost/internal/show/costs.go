@@ -165,7 +165,7 @@ func foundText(item *landed.ItemCost) string {
 }
 
 // eachText prints what a piece costs: "22.56", or, where it does not divide,
-// "1 x 22.56, 1 x 22.55".
+// "1 x 22.56" and "1 x 22.55" on two lines.
 func eachText(groups []landed.Pieces) string {
 	if len(groups) == 1 && groups[0].State == landed.Sound {
 		return groups[0].Each.Number()
@@ -177,7 +177,7 @@ func eachText(groups []landed.Pieces) string {
 			texts[i] = fmt.Sprintf("%d for parts x %s", g.Count, g.Each.Number())
 		}
 	}
-	return strings.Join(texts, ", ")
+	return strings.Join(texts, "\n")
 }
 
 // paidTable is what was paid and how it was shared.
@@ -265,21 +265,40 @@ func Comparison(trials []Trial) *Sheet {
 		return sheet
 	}
 	sheet.Blocks = append([]Block{Heading("What one piece costs when prices are shared by …"), ComparisonTable(trials)}, sheet.Blocks...)
-	sheet.add(Text(BasisAdvice))
+	sheet.add(adviceTable())
 	return sheet
 }
 
-// BasisAdvice says when each basis is the fair one. It is common practice, no
+// basisAdvice says when each basis is the fair one. It is common practice, no
 // source, but for value: tax guides ask for it when unlike things were bought
 // for one price.
-const BasisAdvice = `value   unlike pieces for one price: each bears its part of what the whole should fetch
-weight  the price follows the material, as with tools sold by the kilo
-count   pieces much alike, or nobody can say what they are worth
-equal   each item the same, however many pieces it has: one line, one lot of trouble`
+var basisAdvice = [][2]string{
+	{"value", "unlike pieces for one price: each bears its part of what the whole should fetch"},
+	{"weight", "the price follows the material, as with tools sold by the kilo"},
+	{"count", "pieces much alike, or nobody can say what they are worth"},
+	{"equal", "each item the same, however many pieces it has: one line, one lot of trouble"},
+}
+
+// BasisAdvice says when each basis is the fair one, a line for each.
+func BasisAdvice() string {
+	var b strings.Builder
+	for _, advice := range basisAdvice {
+		fmt.Fprintf(&b, "%-7s %s\n", advice[0], advice[1])
+	}
+	return strings.TrimSuffix(b.String(), "\n")
+}
+
+func adviceTable() *Table {
+	t := &Table{Columns: []Column{{}, {Wrap: true}}}
+	for _, advice := range basisAdvice {
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: advice[0]}, {Text: advice[1]}}})
+	}
+	return t
+}
 
 // ComparisonTable is the table of a [Comparison].
 func ComparisonTable(trials []Trial) *Table {
-	t := &Table{Columns: []Column{{Head: "item", Key: "id"}, {Head: "what", Key: "what", Wrap: true, Min: 14}}}
+	t := &Table{Columns: []Column{{Head: "item", Key: "id"}, {Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 1}}}
 	var done []*landed.Statement
 	for _, trial := range trials {
 		if trial.Statement != nil {
