@@ -156,7 +156,7 @@ func newRatesShow(s streams) *cobra.Command {
 			}
 			return nil
 		},
-		ValidArgsFunction: cobra.FixedCompletions(currencyCodes(), cobra.ShellCompDirectiveNoFileComp),
+		ValidArgsFunction: lazily(currencyCodes),
 		RunE: func(_ *cobra.Command, args []string) error {
 			var pair [2]money.Currency
 			for i, code := range args {
@@ -188,7 +188,7 @@ func newRatesConvert(s streams) *cobra.Command {
 			}
 			return nil
 		},
-		ValidArgsFunction: cobra.FixedCompletions(currencyCodes(), cobra.ShellCompDirectiveNoFileComp),
+		ValidArgsFunction: lazily(currencyCodes),
 		RunE:              func(_ *cobra.Command, args []string) error { return o.convert(s, args[0], args[1]) },
 	}
 	o.addFlags(c)

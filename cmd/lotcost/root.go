@@ -67,9 +67,19 @@ func lotFiles(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellC
 
 // words completes a flag that takes one of a few words.
 func words(c *cobra.Command, flag string, known ...string) {
-	err := c.RegisterFlagCompletionFunc(flag, cobra.FixedCompletions(known, cobra.ShellCompDirectiveNoFileComp))
-	if err != nil {
+	completes(c, flag, func() []string { return known })
+}
+
+// completes completes a flag with words that are worked out only when asked.
+func completes(c *cobra.Command, flag string, known func() []string) {
+	if err := c.RegisterFlagCompletionFunc(flag, lazily(known)); err != nil {
 		panic(err) // the flag was not defined
+	}
+}
+
+func lazily(known func() []string) cobra.CompletionFunc {
+	return func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return known(), cobra.ShellCompDirectiveNoFileComp
 	}
 }
 

@@ -39,7 +39,7 @@ a rule up at its source before you rely on it.`,
 			}
 			return nil
 		},
-		ValidArgsFunction: cobra.FixedCompletions(territories(), cobra.ShellCompDirectiveNoFileComp),
+		ValidArgsFunction: lazily(territories),
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
 	}
 	o.addFlags(c)
@@ -49,9 +49,13 @@ a rule up at its source before you rely on it.`,
 	return c
 }
 
-// territories completes the argument without reading the rule files at start.
+// territories lists those whose rules are shipped.
 func territories() []string {
-	return []string{"AU", "CA", "CH", "EU", "GB", "JP", "NO", "NZ", "US"}
+	var codes []string
+	for _, set := range customs.Shipped() {
+		codes = append(codes, set.Territory)
+	}
+	return codes
 }
 
 func (o *rulesOptions) run(s streams, args []string) error {

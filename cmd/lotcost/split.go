@@ -71,7 +71,7 @@ func (o *splitOptions) addFlags(c *cobra.Command) {
 	f.StringArrayVar(&o.figures.Rates, "rate", nil, "without a lot file: an exchange rate, `EQUATION` such as '100 JPY = 0.93 CAD'; may be repeated")
 	f.StringVar(&o.figures.Home, "home", "", "without a lot file: the currency `CODE` of your books")
 	words(c, "by", basisNames()...)
-	words(c, "home", currencyCodes()...)
+	completes(c, "home", currencyCodes)
 	if err := c.MarkFlagFilename("items", "csv"); err != nil {
 		panic(err) // the flag was not defined
 	}
