@@ -92,6 +92,9 @@ func Assess(r *Rules, c *Consignments) (*Assessment, error) {
 		return nil, money.ErrOverflow
 	}
 	out.Steps, out.Cautions = a.steps, Cautions(c)
+	if bySeller(out.Parcels) {
+		out.Cautions = append(out.Cautions, cautionSeller)
+	}
 	return out, nil
 }
 
@@ -103,10 +106,8 @@ type assessor struct {
 	work     []parcelWork
 	steps    []Step
 	overflow bool    // something did not fit; the result is thrown away
-	scratch  []int64 // see scratchFor
+	scratch  []int64 // of share
 	amounts  []int64 // of taxes: by tax, by line
-	weights  []int64 // of lines
-	places   []int   // of lines in groups
 	parts    []int64 // of groups
 	taxed    []taxGroup
 }
@@ -129,8 +130,11 @@ type parcelWork struct {
 // under noDuty and noTax.
 type lineWork struct {
 	*Line
+	at       int // its place in the parcel
 	class    *classRate
-	group    int
+	group    int   // for duty
+	taxGroup int   // for the tax at hand; -1 is none
+	taxed    int64 // its part of the base of the tax at hand
 	goods    int64
 	pre      int64    // what the value for customs is a part of
 	value    int64    // value for customs
@@ -156,7 +160,7 @@ func (a *assessor) prepare() {
 		w.lines = make([]lineWork, len(w.Lines))
 		for j := range w.lines {
 			l := &w.lines[j]
-			l.Line = &w.Lines[j]
+			l.Line, l.at = &w.Lines[j], j
 			l.class = a.classes[l.Class]
 			l.goods = l.Value.Minor()
 			each, _ := money.Equal(l.goods, l.Count)
@@ -250,7 +254,7 @@ func (a *assessor) handlingIsTaxed() bool {
 }
 
 func (a *assessor) spreadHandling(w *parcelWork) {
-	a.share(w.handling, w.lines, func(l *lineWork) int64 { return l.pre }, func(l *lineWork, s int64) { l.handling = s })
+	a.share(w, w.handling, nil, func(l *lineWork) int64 { return l.pre }, func(l *lineWork, s int64) { l.handling = s })
 }
 
 // forgo drops what is too little to be collected, once the kind given is known
@@ -340,32 +344,32 @@ func (a *assessor) sayValue(w *parcelWork) {
 	a.say(w, "value for customs", figure, v.words, v.cite, value)
 }
 
-// scratchFor returns two slices of n integers that hold until the next call.
-func (a *assessor) scratchFor(n int) (dst, weights []int64) {
-	a.scratch = resized(a.scratch, 2*n)
-	return a.scratch[:n:n], a.scratch[n:]
-}
-
-// share gives each line its part of a total by weight; where no line has any
-// weight, by pieces.
-func (a *assessor) share(total int64, lines []lineWork, weight func(*lineWork) int64, give func(*lineWork, int64)) {
+// share gives each of some lines (nil is all) its part of a total by weight, or
+// by its pieces where none of them has weight.
+func (a *assessor) share(w *parcelWork, total int64, in func(*lineWork) bool, weight func(*lineWork) int64, give func(*lineWork, int64)) {
 	if total == 0 {
 		return
 	}
-	dst, weights := a.scratchFor(len(lines))
+	a.scratch = resized(a.scratch, 2*len(w.lines))
+	dst, weights := a.scratch[:len(w.lines):len(w.lines)], a.scratch[len(w.lines):]
 	heavy := false
-	for j := range lines {
-		weights[j] = weight(&lines[j])
-		heavy = heavy || weights[j] != 0
-	}
-	for j := range lines {
-		if !heavy {
-			weights[j] = lines[j].Count
+	for j := range w.lines {
+		if l := &w.lines[j]; in == nil || in(l) {
+			weights[j] = weight(l)
+			heavy = heavy || weights[j] != 0
 		}
 	}
-	a.apportion(dst, total, weights)
-	for j := range lines {
-		give(&lines[j], dst[j])
+	for j := range w.lines {
+		if l := &w.lines[j]; !heavy && (in == nil || in(l)) {
+			weights[j] = l.Count
+		}
+	}
+	if money.Apportion(dst, total, weights) != nil {
+		a.overflow = true
+		return
+	}
+	for j := range w.lines {
+		give(&w.lines[j], dst[j])
 	}
 }
 
@@ -377,11 +381,4 @@ func resized[T any](s []T, n int) []T {
 	s = s[:n]
 	clear(s)
 	return s
-}
-
-// apportion shares a total, and notes what does not fit.
-func (a *assessor) apportion(dst []int64, total int64, weights []int64) {
-	if money.Apportion(dst, total, weights) != nil {
-		a.overflow = true
-	}
 }

@@ -253,28 +253,15 @@ func (a *assessor) roundTogether(w *parcelWork, r *rounding, numerator func(*gro
 	}
 }
 
+func inGroup(at int) func(*lineWork) bool { return func(l *lineWork) bool { return l.group == at } }
+
+func dutiable(l *lineWork) int64 { return l.left[onDuty] }
+
+func addDuty(l *lineWork, sum int64) { l.duty += sum }
+
 // byValue gives the lines of a group their part of a duty by value.
 func (a *assessor) byValue(w *parcelWork, at int, total int64) {
-	in := func(l *lineWork) bool { return l.group == at }
-	a.shareAmong(w, total, in, func(l *lineWork) int64 { return l.left[onDuty] })
-}
-
-// shareAmong shares a duty among some lines by weight, or by their pieces where
-// none has weight.
-func (a *assessor) shareAmong(w *parcelWork, total int64, in func(*lineWork) bool, weight func(*lineWork) int64) {
-	heavy := false
-	for j := range w.lines {
-		heavy = heavy || in(&w.lines[j]) && weight(&w.lines[j]) != 0
-	}
-	a.share(total, w.lines, func(l *lineWork) int64 {
-		switch {
-		case !in(l):
-			return 0
-		case heavy:
-			return weight(l)
-		}
-		return l.Count
-	}, func(l *lineWork, s int64) { l.duty += s })
+	a.share(w, total, inGroup(at), dutiable, addDuty)
 }
 
 // asBorne gives the lines of a group their part of its duty by what each alone
@@ -405,12 +392,11 @@ func (a *assessor) surcharge(w *parcelWork, rule *dutyRule, at int) {
 	a.component(w, &rule.amount, part{
 		numerator: func(g *group) u128 { return a.times(mul(uint64(on[index(g)]), s.rate.num), fractionScale) },
 		share: func(at int, sum int64) {
-			a.shareAmong(w, sum, func(l *lineWork) bool { return l.group == at }, func(l *lineWork) int64 {
-				if s.dutyPaid {
-					return l.left[onDuty] + l.duty
-				}
-				return l.left[onDuty]
-			})
+			if s.dutyPaid {
+				a.share(w, sum, inGroup(at), func(l *lineWork) int64 { return dutiable(l) + l.duty }, addDuty)
+			} else {
+				a.byValue(w, at, sum)
+			}
 		},
 		said: func(g *group, sum int64) {
 			if in(g) {
@@ -433,7 +419,7 @@ func (a *assessor) flatByHeading(w *parcelWork, y *way) {
 		}
 	}
 	for i := range seen {
-		a.shareAmong(w, y.amount, func(l *lineWork) bool { return l.group == i }, func(l *lineWork) int64 { return l.left[onDuty] })
+		a.byValue(w, i, y.amount)
 	}
 	sum, ok := mul(uint64(y.amount), uint64(len(seen))).round(1, 1, money.Down)
 	a.overflow, w.duty = a.overflow || !ok, sum
@@ -484,7 +470,7 @@ func (a *assessor) flatForParcel(w *parcelWork, y *way) error {
 			continue
 		}
 		w.duty = b.amount
-		a.shareAmong(w, b.amount, func(*lineWork) bool { return true }, func(l *lineWork) int64 { return l.left[onDuty] })
+		a.share(w, b.amount, nil, dutiable, addDuty)
 		a.say(w, "duty", "a rate of "+highest.String(), "a sum for the parcel by the highest rate for the origins in it", b.cite, b.amount)
 		return nil
 	}

@@ -83,7 +83,7 @@ func TestOriginRate(t *testing.T) {
 	r, err := customs.NewBook().For("US", day("2025-11-03"))
 	must(t, r, err)
 	c := sample()
-	c.To = "US"
+	c.On, c.To = day("2025-11-03"), "US"
 	c.Parcels[0].Lines[0].Value = money.New(5000, r.Currency)
 	for _, flat := range []bool{false, true} {
 		c.Flat = flat
@@ -190,6 +190,15 @@ func TestCautions(t *testing.T) {
 	c.Classes["lamp"] = customs.Class{Code: "8513.10"}
 	if all := customs.Cautions(c); len(all) != 7 {
 		t.Errorf("gifts in two parcels, a lamp among them: %q", all)
+	}
+	r, err := customs.NewBook().For("AU", day("2026-10-03"))
+	must(t, r, err)
+	for price, want := range map[int64]int{100_000: 4, 100_001: 3} { // three, and the seller's tax up to AUD 1,000
+		a, err := customs.Assess(r, plane(r, price))
+		must(t, a, err)
+		if len(a.Cautions) != want {
+			t.Errorf("%d: %q", price, a.Cautions)
+		}
 	}
 	c.Classes = map[string]customs.Class{"scarf": {Code: "6214"}}
 	if got := customs.Cautions(c); len(got) != 4 {

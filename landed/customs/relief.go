@@ -148,7 +148,7 @@ func (a *assessor) reduce(w *parcelWork, v *relief, kind kinds) {
 		at = onTax
 	}
 	if v.beyond == chargeExcess {
-		a.share(v.limit.at, w.lines, func(l *lineWork) int64 { return l.goods }, func(l *lineWork, s int64) { l.left[at] -= s })
+		a.share(w, v.limit.at, nil, func(l *lineWork) int64 { return l.goods }, func(l *lineWork, s int64) { l.left[at] -= s })
 		return
 	}
 	a.takePieces(w, v.limit.at, at)

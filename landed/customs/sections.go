@@ -46,6 +46,9 @@ func (r *reader) value(n source.Node) {
 	for _, entry := range n.List(false) {
 		m := entry.Map(withCite("when", "holds", "part", "without")...)
 		v := valueRule{when: r.when(m.Get("when")), part: whole, cite: r.cite(m)}
+		if v.upto != nil && v.upto.of == ofValue || v.above != nil && v.above.of == ofValue {
+			m.Get("when").Fail("the value for customs depends on itself", "compare the goods, with of: goods")
+		}
 		v.holds = parts(bitSet(m.Require("holds", "list goods, freight, insurance, fees"), "part of the value", partNames[:4]))
 		if v.holds&partGoods == 0 && m.Has("holds") {
 			m.Get("holds").Fail("the value for customs holds no goods", "write goods first")

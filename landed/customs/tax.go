@@ -48,15 +48,14 @@ func (a *assessor) oneTax(w *parcelWork, t *tax, of, mine []int64) error {
 	if len(rates) == 0 {
 		return nil // not a tax of this place
 	}
-	a.places, a.weights = resized(a.places, len(w.lines)), resized(a.weights, len(w.lines))
-	groups, at, weights := a.taxed[:0], a.places, a.weights
+	groups := a.taxed[:0]
 	for j := range w.lines {
 		l := &w.lines[j]
 		rate, err := a.rateOf(l, t, rates)
 		if err != nil {
 			return err
 		}
-		at[j] = -1
+		l.taxGroup = -1
 		if rate == nil {
 			continue
 		}
@@ -67,34 +66,35 @@ func (a *assessor) oneTax(w *parcelWork, t *tax, of, mine []int64) error {
 		case byHeading:
 			key.head = l.heading()
 		}
-		left, extras := a.taxParts(w, l, t, of, j)
-		at[j] = slices.IndexFunc(groups, func(g taxGroup) bool {
+		left, extras := a.taxParts(w, l, t, of)
+		l.taxGroup = slices.IndexFunc(groups, func(g taxGroup) bool {
 			return g.rate == key.rate && g.line == key.line && g.head == key.head
 		})
-		if at[j] < 0 {
-			at[j] = len(groups)
+		if l.taxGroup < 0 {
+			l.taxGroup = len(groups)
 			groups = append(groups, key)
 		}
-		g := &groups[at[j]]
+		g := &groups[l.taxGroup]
 		g.left, g.extras = g.left+left, g.extras+extras
-		weights[j] = a.ofValue(w, left) + extras
+		l.taxed = a.ofValue(w, left) + extras
 		if t.of == "" {
-			l.base = max(l.base, weights[j])
+			l.base = max(l.base, l.taxed)
 		}
 	}
 	a.taxed = groups
 	for i := range groups {
 		a.taxOf(w, t, &groups[i])
-		a.shareTax(groups[i].sum, i, at, weights, mine)
+		a.share(w, groups[i].sum, func(l *lineWork) bool { return l.taxGroup == i },
+			func(l *lineWork) int64 { return l.taxed }, func(l *lineWork, sum int64) { mine[l.at] += sum })
 	}
 	return nil
 }
 
 // taxParts returns what of a line is in the base of a tax: the part of the value
 // for customs, and what is added to it.
-func (a *assessor) taxParts(w *parcelWork, l *lineWork, t *tax, of []int64, at int) (left, extras int64) {
+func (a *assessor) taxParts(w *parcelWork, l *lineWork, t *tax, of []int64) (left, extras int64) {
 	if of != nil {
-		return 0, of[at]
+		return 0, of[l.at]
 	}
 	if t.base&partValue != 0 {
 		left = l.left[onTax]
@@ -123,31 +123,6 @@ func (a *assessor) taxOf(w *parcelWork, t *tax, g *taxGroup) {
 	base := a.round(exact, part.den, t.round)
 	g.sum = a.round(mul(uint64(base), g.rate.rate.num), g.rate.rate.den, t.amount)
 	a.say(w, t.name, g.rate.rate.String()+" of "+a.amount(base).String(), t.words, g.rate.cite, g.sum)
-}
-
-// shareTax gives the lines of a group their part of the tax, by their bases.
-func (a *assessor) shareTax(total int64, group int, of []int, weights, mine []int64) {
-	if total == 0 {
-		return
-	}
-	dst, mineOnly := a.scratchFor(len(of))
-	heavy := false
-	for j := range of {
-		mineOnly[j] = 0
-		if of[j] == group {
-			mineOnly[j] = weights[j]
-			heavy = heavy || weights[j] != 0
-		}
-	}
-	for j := range of {
-		if !heavy && of[j] == group {
-			mineOnly[j] = 1
-		}
-	}
-	a.apportion(dst, total, mineOnly)
-	for j := range of {
-		mine[j] += dst[j]
-	}
 }
 
 // ratesHere returns the rates of a tax for the place and the parcel.
