@@ -23,7 +23,8 @@ type Border struct {
 	Class   string // of items that have none of their own; may be empty
 	Made    string // country of making, ISO 3166; empty is the country of dispatch
 	Classes map[string]customs.Class
-	Market  *fx.Market // customs' own rates of exchange; nil means the haul's, without the spread
+	Fees    []customs.GivenFee // known from the carrier, of each parcel, in place of those of the rules; nil when not known
+	Market  *fx.Market         // customs' own rates of exchange; nil means the haul's, without the spread
 	Bill    Bill
 	At      source.Origin
 }
@@ -209,7 +210,7 @@ func (a *assessor) consignments() *customs.Consignments {
 	c := &customs.Consignments{On: a.haul.Date, From: a.haul.From, To: a.haul.To, Use: a.border.Use, Mode: a.border.Mode,
 		Flat: a.border.Flat, Classes: a.border.Classes}
 	for n, items := range a.byParcel() {
-		p := customs.Parcel{ID: a.parcelID(n), Seller: a.seller(items), TaxPaid: a.border.TaxPaid}
+		p := customs.Parcel{ID: a.parcelID(n), Seller: a.seller(items), TaxPaid: a.border.TaxPaid, Fees: a.border.Fees}
 		for _, i := range items {
 			p.Lines = append(p.Lines, a.lines[i])
 		}

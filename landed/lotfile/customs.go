@@ -2,7 +2,6 @@ package lotfile
 
 import (
 	"path/filepath"
-	"strings"
 
 	"lotcost/fx"
 	"lotcost/landed"
@@ -18,7 +17,7 @@ func (r *reader) border(n source.Node, h *landed.Haul) *landed.Border {
 	if !n.Given() {
 		return nil
 	}
-	m := n.Map("use", "by", "flat", "tax-paid", "made", "rules", "rates", "class", "classes", "assessed")
+	m := n.Map("use", "by", "flat", "tax-paid", "made", "rules", "rates", "class", "classes", "fees", "assessed")
 	b := &landed.Border{At: n.Origin()}
 	b.Use, _ = source.Scalar(m.Get("use"), customs.ParseUse)
 	b.Mode, _ = source.Scalar(m.Get("by"), customs.ParseMode)
@@ -36,9 +35,34 @@ func (r *reader) border(n source.Node, h *landed.Haul) *landed.Border {
 		territory = rules.Currency
 	}
 	b.Classes = r.classes(m.Get("classes"), territory)
+	b.Fees = r.givenFees(m.Get("fees"), territory)
 	bill := m.Get("assessed").Map("duty", "tax", "fee")
 	b.Bill = landed.Bill{Duty: r.notNegative(bill.Get("duty")), Tax: r.notNegative(bill.Get("tax")), Fee: r.notNegative(bill.Get("fee"))}
 	return b
+}
+
+// givenFees reads the fees that the carrier is known to ask, in place of those
+// of the rules; an empty list means none. Amounts are of the territory.
+func (r *reader) givenFees(n source.Node, territory money.Currency) []customs.GivenFee {
+	if !n.Given() {
+		return nil
+	}
+	fees := []customs.GivenFee{}
+	for _, entry := range n.List(false) {
+		m := entry.Map("what", "amount")
+		fee := customs.GivenFee{What: "handling"}
+		if what, ok := m.Get("what").Text(); ok {
+			fee.What = what
+		}
+		amount := m.Require("amount", "write what it is, as in amount: 9.95 "+territory.Code())
+		fee.Amount, _ = source.Scalar(amount, func(s string) (money.Amount, error) { return money.ParseIn(s, territory) })
+		if c := fee.Amount.Currency(); c != territory && c != 0 || fee.Amount.Sign() < 0 {
+			amount.Fail("a fee of the border is in "+territory.Code()+" and not negative", "write it as it is asked there")
+			continue
+		}
+		fees = append(fees, fee)
+	}
+	return fees
 }
 
 func (r *reader) yes(n source.Node) bool {
@@ -123,43 +147,13 @@ func (r *reader) classes(n source.Node, territory money.Currency) map[string]cus
 	return classes
 }
 
-// dutyRate reads a rate of duty: "6.5%", "2.40 CAD per kg", "0.30 CAD per
-// piece", or several joined by a plus. Amounts are of the territory.
+// dutyRate reads a rate of duty; amounts are of the territory.
 func (r *reader) dutyRate(n source.Node, territory money.Currency) *customs.Rate {
-	text, ok := n.Text()
+	rate, ok := source.Scalar(n, func(text string) (customs.Rate, error) { return customs.ParseRate(text, territory) })
 	if !ok {
 		return nil
 	}
-	rate := &customs.Rate{}
-	for part := range strings.SplitSeq(text, "+") {
-		part = strings.Join(strings.Fields(part), " ")
-		var err error
-		switch {
-		case part == "free":
-		case strings.HasSuffix(part, "%"):
-			rate.Fraction, err = dutyPercent(part)
-		case strings.HasSuffix(part, " per kg"):
-			rate.PerKilogram, err = perUnit(strings.TrimSuffix(part, " per kg"), territory)
-		case strings.HasSuffix(part, " per piece"):
-			rate.PerPiece, err = perUnit(strings.TrimSuffix(part, " per piece"), territory)
-		default:
-			n.Fail(quote(text)+" is not a rate of duty", "write it as in 6.5%, 2.40 CAD per kg, 0.30 CAD per piece, a sum of those with +, or free")
-			return nil
-		}
-		if err != nil {
-			n.FailErr(err)
-			return nil
-		}
-	}
-	return rate
-}
-
-func perUnit(text string, territory money.Currency) (decimal.Decimal, error) {
-	a, err := money.ParseIn(text, territory)
-	if err == nil && a.Currency() != territory {
-		err = &money.ParseError{Input: text, Reason: "is not in " + territory.Code(), Remedy: "write the rate as the territory's tariff has it, in " + territory.Code()}
-	}
-	return a.Decimal(), err
+	return &rate
 }
 
 // dutyPercent reads a rate of duty or surcharge, which may be above 100%.
