@@ -3,62 +3,25 @@ package landed_test
 import (
 	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
 
-	"go.yaml.in/yaml/v3"
-
 	"lotcost/fx"
 	"lotcost/landed"
+	"lotcost/landed/internal/published"
 	"lotcost/landed/money"
 )
 
-// sourced is what every published case tells of its origin.
-type sourced struct {
-	Name       string
-	Source     string
-	Grade      string // published, computed or memory
-	SecondHand bool   `yaml:"second_hand"`
-}
-
-// check refuses a case whose origin is not told.
-func (s sourced) check(t *testing.T, sources map[string]string) {
-	t.Helper()
-	if sources[s.Source] == "" {
-		t.Errorf("source %q is not among the sources of the file", s.Source)
-	}
-	if !slices.Contains([]string{"published", "computed", "memory"}, s.Grade) {
-		t.Errorf("grade %q is none of published, computed, memory", s.Grade)
-	}
-}
-
-// readCases reads a file of cases strictly: a misspelt field is an error.
-func readCases(t *testing.T, name string, into any) {
-	t.Helper()
-	f, err := os.Open(filepath.Join("testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	d := yaml.NewDecoder(f)
-	d.KnownFields(true)
-	if err := d.Decode(into); err != nil {
-		t.Fatalf("%s: %v", name, err)
-	}
-}
-
 // lumpCase is one price for several things.
 type lumpCase struct {
-	sourced  `yaml:",inline"`
-	Home     string
-	Price    string
-	By       string   // the basis; value when not given
-	ValuesIn string   `yaml:"values_in"` // currency of the values; home when not given
-	Fees     []string // shared as the price is
-	Items    []struct {
+	published.Case `yaml:",inline"`
+	Home           string
+	Price          string
+	By             string   // the basis; value when not given
+	ValuesIn       string   `yaml:"values_in"` // currency of the values; home when not given
+	Fees           []string // shared as the price is
+	Items          []struct {
 		Count         int64
 		Weight, Value string
 	}
@@ -72,13 +35,13 @@ func testLumpSums(t *testing.T, file string) {
 		Sources map[string]string
 		Cases   []lumpCase
 	}
-	readCases(t, file, &data)
+	published.Read(t, file, &data)
 	if len(data.Cases) == 0 {
 		t.Fatal("no cases")
 	}
 	for _, c := range data.Cases {
 		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
-			c.check(t, data.Sources)
+			c.Check(t, data.Sources)
 			c.test(t)
 		})
 	}
@@ -137,17 +100,17 @@ func TestEuroCrossing(t *testing.T) {
 	var data struct {
 		Sources map[string]string
 		Cases   []struct {
-			sourced    `yaml:",inline"`
-			Paid, Home string
-			Equations  []string
-			Table      string // currencies, and what one euro is in them
-			Cost, Not  string
+			published.Case `yaml:",inline"`
+			Paid, Home     string
+			Equations      []string
+			Table          string // currencies, and what one euro is in them
+			Cost, Not      string
 		}
 	}
-	readCases(t, "crossing.yaml", &data)
+	published.Read(t, "crossing.yaml", &data)
 	for _, c := range data.Cases {
 		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
-			c.check(t, data.Sources)
+			c.Check(t, data.Sources)
 			lot := landed.Lot{ID: "lot", Price: amount(c.Paid), Items: []landed.Item{item("all", 1, "", "1 "+c.Home)}}
 			h := &landed.Haul{Home: money.MustCurrency(c.Home), Market: market(c.Equations...), Lots: []landed.Lot{lot}}
 			if c.Table != "" {
@@ -184,7 +147,7 @@ func TestCostOfPurchase(t *testing.T) {
 		Source, Grade, Total string
 		Costs, Out           []cost
 	}
-	readCases(t, "purchase.yaml", &data)
+	published.Read(t, "purchase.yaml", &data)
 	lot := landed.Lot{ID: "goods", Items: []landed.Item{item("goods-1", 1, "1 kg", "2 JPY"), item("goods-2", 3, "1 kg", "1 JPY")}}
 	h := &landed.Haul{Home: jpy, Lots: []landed.Lot{lot}}
 	for _, c := range data.Costs {
@@ -222,7 +185,7 @@ func TestOneBox(t *testing.T) {
 		EachApart               string `yaml:"each_apart"`
 		EachTogether            string `yaml:"each_together"`
 	}
-	readCases(t, "practice.yaml", &data)
+	published.Read(t, "practice.yaml", &data)
 	h := &landed.Haul{Home: cad}
 	for i := range data.Lots {
 		h.Lots = append(h.Lots, landed.Lot{ID: fmt.Sprintf("lot-%d", i), Seller: "tidemark", Price: amount("0 CAD"),

@@ -1,59 +1,23 @@
 package money_test
 
 import (
-	"os"
-	"path/filepath"
 	"slices"
 	"testing"
 
 	"github.com/shopspring/decimal"
-	"go.yaml.in/yaml/v3"
 
+	"lotcost/landed/internal/published"
 	"lotcost/landed/money"
 )
 
-// sourced is what every case of a file under testdata tells of its origin.
-type sourced struct {
-	Name       string
-	Source     string
-	Grade      string // published, computed or memory
-	SecondHand bool   `yaml:"second_hand"`
-}
-
-// check refuses a case whose origin is not told.
-func (s sourced) check(t *testing.T, sources map[string]string) {
-	t.Helper()
-	if sources[s.Source] == "" {
-		t.Errorf("source %q is not among the sources of the file", s.Source)
-	}
-	if !slices.Contains([]string{"published", "computed", "memory"}, s.Grade) {
-		t.Errorf("grade %q is none of published, computed, memory", s.Grade)
-	}
-}
-
-// readCases reads a file of cases strictly: a misspelt field is an error.
-func readCases(t *testing.T, name string, into any) {
-	t.Helper()
-	f, err := os.Open(filepath.Join("testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	d := yaml.NewDecoder(f)
-	d.KnownFields(true)
-	if err := d.Decode(into); err != nil {
-		t.Fatalf("%s: %v", name, err)
-	}
-}
-
 type sharingCase struct {
-	sourced `yaml:",inline"`
-	Total   int64
-	Weights []int64
-	Shares  []int64
-	Not     []int64 // printed in the source, and wrong
-	Pieces  []int64 // each share is then divided over so many pieces
-	Each    []int64
+	published.Case `yaml:",inline"`
+	Total          int64
+	Weights        []int64
+	Shares         []int64
+	Not            []int64 // printed in the source, and wrong
+	Pieces         []int64 // each share is then divided over so many pieces
+	Each           []int64
 }
 
 func testSharings(t *testing.T, file string) {
@@ -61,13 +25,13 @@ func testSharings(t *testing.T, file string) {
 		Sources map[string]string
 		Cases   []sharingCase
 	}
-	readCases(t, file, &data)
+	published.Read(t, file, &data)
 	if len(data.Cases) == 0 {
 		t.Fatal("no cases")
 	}
 	for _, c := range data.Cases {
 		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
-			c.check(t, data.Sources)
+			c.Check(t, data.Sources)
 			c.test(t)
 		})
 	}
@@ -112,16 +76,16 @@ func TestEuroRounding(t *testing.T) {
 	var data struct {
 		Sources map[string]string
 		Cases   []struct {
-			sourced  `yaml:",inline"`
-			Num, Den []string
-			Currency string
-			Want     string
+			published.Case `yaml:",inline"`
+			Num, Den       []string
+			Currency       string
+			Want           string
 		}
 	}
-	readCases(t, "euro.yaml", &data)
+	published.Read(t, "euro.yaml", &data)
 	for _, c := range data.Cases {
 		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
-			c.check(t, data.Sources)
+			c.Check(t, data.Sources)
 			got, err := money.Round(product(c.Num), product(c.Den), money.MustCurrency(c.Currency))
 			if err != nil || got.Number() != c.Want {
 				t.Errorf("%v / %v: got %v, %v, want %s %s", c.Num, c.Den, got, err, c.Want, c.Currency)

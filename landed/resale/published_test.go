@@ -1,49 +1,12 @@
 package resale_test
 
 import (
-	"os"
-	"path/filepath"
-	"slices"
 	"testing"
 
+	"lotcost/landed/internal/published"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
-
-	"go.yaml.in/yaml/v3"
 )
-
-// sourced is what every case of a file under testdata tells of its origin.
-type sourced struct {
-	Name       string
-	Source     string
-	Grade      string
-	SecondHand bool `yaml:"second_hand"`
-}
-
-func (s sourced) check(t *testing.T, sources map[string]string) {
-	t.Helper()
-	if sources[s.Source] == "" {
-		t.Errorf("source %q is not among the sources of the file", s.Source)
-	}
-	if !slices.Contains([]string{"published", "computed", "derived", "memory"}, s.Grade) {
-		t.Errorf("grade %q is none of published, computed, derived, memory", s.Grade)
-	}
-}
-
-// readCases reads a file of cases strictly: a misspelt field is an error.
-func readCases(t *testing.T, name string, into any) {
-	t.Helper()
-	f, err := os.Open(filepath.Join("testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	d := yaml.NewDecoder(f)
-	d.KnownFields(true)
-	if err := d.Decode(into); err != nil {
-		t.Fatalf("%s: %v", name, err)
-	}
-}
 
 type feeCase struct {
 	Bands []struct {
@@ -54,7 +17,7 @@ type feeCase struct {
 }
 
 type saleCase struct {
-	sourced        `yaml:",inline"`
+	published.Case `yaml:",inline"`
 	Cost           string
 	Markup, Margin string
 	Fees           []feeCase
@@ -103,16 +66,16 @@ func TestPublished(t *testing.T) {
 		Sources          map[string]string
 		Prices, Outcomes []saleCase
 	}
-	readCases(t, "published.yaml", &data)
+	published.Read(t, "published.yaml", &data)
 	for _, c := range data.Prices {
 		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
-			c.check(t, data.Sources)
+			c.Check(t, data.Sources)
 			c.testPrice(t)
 		})
 	}
 	for _, c := range data.Outcomes {
 		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
-			c.check(t, data.Sources)
+			c.Check(t, data.Sources)
 			c.testOutcome(t)
 		})
 	}
@@ -167,16 +130,16 @@ func TestMarginScheme(t *testing.T) {
 	var data struct {
 		Sources map[string]string
 		Cases   []struct {
-			sourced      `yaml:",inline"`
-			Currency     string
-			Bought, Sold string
-			Rate, Tax    string
+			published.Case `yaml:",inline"`
+			Currency       string
+			Bought, Sold   string
+			Rate, Tax      string
 		}
 	}
-	readCases(t, "margin.yaml", &data)
+	published.Read(t, "margin.yaml", &data)
 	for _, c := range data.Cases {
 		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
-			c.check(t, data.Sources)
+			c.Check(t, data.Sources)
 			bought, sold := in(t, c.Bought, c.Currency), in(t, c.Sold, c.Currency)
 			tax, err := resale.MarginTax(sold, bought, rate(c.Rate))
 			if err != nil || tax.Number() != c.Tax {
