@@ -1,0 +1,211 @@
+package together
+
+import (
+	"math/bits"
+	"slices"
+)
+
+// tariff is a lower bound of what parcels cost by weight: up to upTo[k] at least cost[k], and above the last,
+// never.
+type tariff struct {
+	upTo, cost []int64
+}
+
+// at returns the least cost of a parcel of that weight.
+func (t *tariff) at(weight int64) int64 {
+	k, _ := slices.BinarySearch(t.upTo, weight)
+	if k == len(t.cost) {
+		return never
+	}
+	return t.cost[k]
+}
+
+// samples is how many weights a tariff is first read at, refined how many of its steps are then found to
+// the unit of weight. A tariff with more steps is read from below at the sampled weights.
+const samples, refined = 4096, 512
+
+// newTariff reads a tariff that never falls up to a weight.
+func newTariff(carriage func(int64) (int64, bool), most int64) tariff {
+	read := func(weight int64) int64 {
+		cost, ok := carriage(weight)
+		if !ok || cost > MaxCost {
+			return never
+		}
+		return max(cost, 0)
+	}
+	var t tariff
+	stride := most/samples + 1
+	lo, left := int64(0), refined
+	costLo := read(0)
+	for lo < most {
+		hi := min(lo+stride, most)
+		costHi := read(hi)
+		left = t.rise(read, lo, hi, costLo, costHi, left)
+		lo, costLo = hi, costHi
+	}
+	t.add(most, costLo)
+	return t
+}
+
+// rise adds the steps that end from lo up to, not including, hi, and returns how many more may be looked for.
+func (t *tariff) rise(read func(int64) int64, lo, hi, costLo, costHi int64, left int) int {
+	if costLo == costHi {
+		return left
+	}
+	if left == 0 || hi == lo+1 {
+		// The whole stretch is taken to cost what it costs at its lower end: still a lower bound.
+		t.add(hi-1, costLo)
+		return left
+	}
+	// The highest weight that still costs costLo is where the step ends.
+	low, high := lo, hi
+	for high-low > 1 {
+		if mid := low + (high-low)/2; read(mid) == costLo {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	t.add(low, costLo)
+	return t.rise(read, high, hi, read(high), costHi, left-1)
+}
+
+// add ends a step; a step of cost never ends nothing.
+func (t *tariff) add(upTo, cost int64) {
+	if cost >= never {
+		return
+	}
+	if last := len(t.cost) - 1; last >= 0 && t.cost[last] == cost {
+		t.upTo[last] = upTo
+		return
+	}
+	t.upTo, t.cost = append(t.upTo, upTo), append(t.cost, cost)
+}
+
+// cells is a tariff and weights on a coarser grid. Weights are rounded down to it, so that what a group costs
+// on the grid is never more than what it costs.
+type cells struct {
+	weight []int   // of each block
+	upTo   []int   // the last cell of each step
+	cost   []int64 // of each step
+}
+
+// newCells puts the weights on a grid on which the heaviest parcel is at most most cells.
+func newCells(t *tariff, weight []int64, most int64) cells {
+	var grid, total int64
+	for _, w := range weight {
+		grid = gcd(grid, w)
+		total += w
+	}
+	heaviest := min(total, t.upTo[len(t.upTo)-1])
+	grid = max(grid, 1)
+	if heaviest/grid > most {
+		grid = (heaviest + most - 1) / most
+	}
+	var c cells
+	for _, w := range weight {
+		c.weight = append(c.weight, int(w/grid))
+	}
+	for k, w := range t.upTo {
+		c.upTo = append(c.upTo, int(min(w, total)/grid))
+		c.cost = append(c.cost, t.cost[k])
+	}
+	return c
+}
+
+func gcd(a, b int64) int64 {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// covering returns the least sum of steps that together carry the total weight: no division costs less. It
+// returns never when there is no step at all.
+func (c *cells) covering() int64 {
+	total := 0
+	for _, w := range c.weight {
+		total += w
+	}
+	least := make([]int64, total+1)
+	for w := 1; w <= total; w++ {
+		least[w] = never
+		for k, upTo := range c.upTo {
+			if upTo > 0 {
+				least[w] = min(least[w], c.cost[k]+least[max(0, w-upTo)])
+			}
+		}
+	}
+	return least[total]
+}
+
+// boundAll sets a bound from what each block costs at least and what all their weight does.
+func (s *solver) boundAll() {
+	var bound int64
+	for _, least := range s.each {
+		bound += least
+	}
+	if s.p.Carriage != nil {
+		most := min(int64(gridCells), max(256, 1<<20/int64(len(s.steps.cost))))
+		coarse := newCells(&s.steps, s.weight, most)
+		bound += coarse.covering()
+	}
+	s.bound = bound
+	s.proven = s.best.cost <= bound
+}
+
+// gridCells is the most cells of a parcel on the grid of the knapsack; the covering bound takes fewer where
+// steps are many.
+const gridCells = 1 << 15
+
+// knapsack looks for the groups whose blocks are worth most above what they cost on the grid.
+type knapsack struct {
+	cells
+	value []int64  // the most that blocks of at most that many cells are worth
+	taken []uint64 // bit b: block b is among them, of the blocks up to b
+}
+
+// fill finds the value of each number of cells from what the free blocks are worth.
+func (k *knapsack) fill(free group, worth []int64) {
+	size := k.upTo[len(k.upTo)-1] + 1
+	if k.value == nil {
+		k.value, k.taken = make([]int64, size), make([]uint64, size)
+	}
+	clear(k.value)
+	clear(k.taken)
+	for ; free != 0; free &= free - 1 {
+		b := free.first()
+		w, profit, bit := k.weight[b], worth[b], uint64(1)<<b
+		if profit <= 0 {
+			continue
+		}
+		value, below := k.value[min(w, size):], k.value
+		taken := k.taken[min(w, size):]
+		for i := len(value) - 1; i >= 0; i-- {
+			if with := below[i] + profit; with > value[i] {
+				value[i] = with
+				taken[i] |= bit
+			}
+		}
+	}
+}
+
+// best returns the blocks worth most in at most so many cells.
+func (k *knapsack) best(cells int) group {
+	var g group
+	for b := 63; b >= 0; b-- {
+		if k.taken[cells]>>b&1 == 1 {
+			g |= 1 << b
+			cells -= k.weight[b]
+		}
+	}
+	return g
+}
+
+// ceilShift divides by a power of two, rounding up.
+func ceilShift(n int64, shift uint) int64 { return -(-n >> shift) }
+
+// scaleFor returns the binary places that costs up to most are given in the relaxation, at most 16.
+func scaleFor(most int64) uint {
+	return uint(max(0, min(16, 48-bits.Len64(uint64(most)))))
+}

@@ -1,0 +1,277 @@
+package together
+
+// space numbers every set of some blocks, alike ones counted and not told apart: a set's number is the sum of
+// its blocks' numbers, and the number of what remains of a set is a difference.
+type space struct {
+	s       *solver
+	members []group // the classes
+	rows    []int64 // how many blocks of each class
+	stride  []int   // the number of one block of each class; one more entry: how many sets there are
+	binary  bool    // every class is one block
+
+	sets    []group // in standard form
+	low     []int64 // what the set costs at least; never: no service carries it
+	settled []bool  // low is its cost
+	service []int32
+	refused []uint64 // the services below 64 that refuse the set; nil unless refusals grow
+
+	alive [][]uint32 // the sets that may be in a better plan, by the last of their classes
+
+	prices prices
+
+	upper  int64    // only plans below are looked for
+	chosen []uint32 // the best found
+	proven bool     // nothing below upper is left to find
+}
+
+// newSpace numbers the sets of the blocks; nil when there are more than so many unlike blocks have.
+func newSpace(blocks group, s *solver, upTo int) *space {
+	e := &space{s: s, binary: true, members: classesOf(blocks, s)}
+	size := 1
+	for _, class := range e.members {
+		n := class.len()
+		e.rows = append(e.rows, int64(n))
+		e.stride = append(e.stride, size)
+		e.binary = e.binary && n == 1
+		if size *= n + 1; size > 1<<upTo {
+			return nil
+		}
+	}
+	e.stride = append(e.stride, size)
+	e.sets, e.low = make([]group, size), make([]int64, size)
+	e.settled, e.service = make([]bool, size), make([]int32, size)
+	if s.p.RefusalsGrow {
+		e.refused = make([]uint64, size)
+	}
+	return e
+}
+
+func (e *space) size() int { return len(e.sets) }
+
+// classesOf divides blocks into their classes.
+func classesOf(blocks group, s *solver) []group {
+	var members []group
+	where := map[int]int{}
+	for rest := blocks; rest != 0; rest &= rest - 1 {
+		class := s.class[rest.first()]
+		at, seen := where[class]
+		if !seen {
+			at = len(members)
+			where[class] = at
+			members = append(members, 0)
+		}
+		members[at] |= rest & -rest
+	}
+	return members
+}
+
+// fill describes each set and lists those that may be carried.
+func (e *space) fill() {
+	weight, each := make([]int64, e.size()), make([]int64, e.size())
+	e.alive = make([][]uint32, len(e.members))
+	for c, class := range e.members {
+		stride, b := e.stride[c], class.first()
+		for i := stride; i < e.stride[c+1]; i++ {
+			// The set without its last block was described before.
+			next := class &^ e.sets[i-stride]
+			e.sets[i] = e.sets[i-stride] | next&-next
+			weight[i] = weight[i-stride] + e.s.weight[b]
+			each[i] = each[i-stride] + e.s.each[b]
+			switch {
+			case e.s.apart[b]&e.sets[i-stride] != 0:
+				e.low[i], e.settled[i] = never, true
+			case e.low[i-stride] >= never && e.settled[i-stride]:
+				e.low[i], e.settled[i] = never, true
+			default:
+				e.low[i] = e.s.floorOf(e.sets[i], weight[i], each[i])
+			}
+			if e.low[i] < e.upper {
+				e.alive[c] = append(e.alive[c], uint32(i))
+			}
+		}
+	}
+	e.s.looked(e.size())
+}
+
+// firstRound halves the budget so many times to tell which sets are settled first.
+const firstRound = 5
+
+// run looks for the cheapest division into parcels that costs less than upper.
+func (e *space) run(upper int64) {
+	e.upper = upper
+	e.fill()
+	e.prices.start(e)
+	// The sets most likely to matter are settled first, what they teach is used to drop others, and so on.
+	// Without floors nothing is known that could tell sets apart.
+	round := firstRound
+	if p := e.s.p; p.Floor == nil && p.Carriage == nil && p.Each == nil {
+		round = 0
+	}
+	for ; !e.s.stopped(); round = max(round-1, 0) {
+		e.relax()
+		if round == firstRound || e.open() == 0 || e.count() <= 20_000 {
+			if e.search(); e.proven {
+				return
+			}
+		}
+		e.settleUpTo(e.budget() >> round)
+		e.s.report(e.size()-e.open(), e.size())
+	}
+}
+
+// count is how many sets may be in a better plan.
+func (e *space) count() int {
+	n := 0
+	for _, sets := range e.alive {
+		n += len(sets)
+	}
+	return n
+}
+
+// open is how many of them have no cost yet.
+func (e *space) open() int {
+	n := 0
+	for _, sets := range e.alive {
+		for _, i := range sets {
+			if !e.settled[i] {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// settle asks for the cost of a set.
+func (e *space) settle(i uint32) {
+	g := e.s.standard(e.sets[i])
+	q, ok := e.s.known[g]
+	if !ok {
+		q = e.s.ask(g, e.low[i], e.refusing(i))
+		// The sets of a small space come back in other spaces; those of a large one would only fill memory.
+		if e.size() <= 1<<14 {
+			e.s.known[g] = q
+		}
+	}
+	e.low[i], e.service[i], e.settled[i] = q.cost, int32(q.service), true
+	if e.refused != nil {
+		e.refused[i] = q.refused
+	}
+}
+
+// refusing returns the services that refuse a smaller set, and so this one, when refusals grow.
+func (e *space) refusing(i uint32) uint64 {
+	if e.refused == nil {
+		return 0
+	}
+	var services uint64
+	for c, class := range e.members {
+		if e.sets[i]&class != 0 {
+			services |= e.refused[int(i)-e.stride[c]]
+		}
+	}
+	return services
+}
+
+// settleUpTo asks for the costs of the sets that cost so much, or less, above their blocks' prices.
+func (e *space) settleUpTo(excess int64) {
+	for _, sets := range e.alive {
+		for n, i := range sets {
+			if e.settled[i] || e.prices.excess(e, i) > excess {
+				continue
+			}
+			e.settle(i)
+			if n%256 == 0 {
+				if e.s.stopped() {
+					return
+				}
+				e.s.report(int(i), e.size())
+			}
+		}
+	}
+}
+
+// drop forgets the sets that no plan below upper can hold: those that cost more than their blocks' prices by
+// all that such a plan may.
+func (e *space) drop() {
+	budget := e.budget()
+	for c, sets := range e.alive {
+		kept := sets[:0]
+		for _, i := range sets {
+			if e.low[i] < e.upper && e.prices.excess(e, i) < budget {
+				kept = append(kept, i)
+			}
+		}
+		e.alive[c] = kept
+	}
+}
+
+// budget is how much, scaled, a plan below upper costs at most above the blocks' prices, plus one.
+func (e *space) budget() int64 {
+	return e.upper<<e.prices.shift - e.prices.sum
+}
+
+// take keeps a plan found.
+func (e *space) take(chosen []uint32) {
+	var cost int64
+	for _, i := range chosen {
+		cost += e.low[i]
+	}
+	if cost < e.upper {
+		e.upper, e.chosen = cost, chosen
+	}
+}
+
+// plan returns the best plan found, each block in one parcel.
+func (e *space) plan() plan {
+	out := plan{cost: e.upper}
+	for _, i := range e.chosen {
+		g := e.sets[i]
+		e.s.known[e.s.standard(g)] = quote{cost: e.low[i], service: int(e.service[i])}
+		out.parcels = append(out.parcels, g)
+	}
+	deal(out.parcels, e.members)
+	return out
+}
+
+// deal gives each parcel blocks of its own: a class's blocks are handed out in turn, as many as the parcel
+// holds.
+func deal(parcels []group, classes []group) {
+	for _, class := range classes {
+		rest := class
+		for i, g := range parcels {
+			parcels[i] &^= class
+			for count := (g & class).len(); count > 0; count-- {
+				parcels[i] |= rest & -rest
+				rest &= rest - 1
+			}
+		}
+	}
+}
+
+// solveExact finds the best plan of all blocks, as far as the work allows.
+func (s *solver) solveExact(e *space) {
+	e.run(s.best.cost)
+	if e.chosen != nil && s.err == nil {
+		s.offer(e.plan())
+	}
+	s.proven = e.proven
+	s.bound = max(s.bound, ceilShift(e.prices.bound, e.prices.shift))
+}
+
+// solvePart finds a cheaper division of the parcels' blocks, settled as far as the work allows; false when it
+// finds none.
+func (s *solver) solvePart(parcels plan) (plan, bool) {
+	var blocks group
+	for _, g := range parcels.parcels {
+		blocks |= g
+	}
+	e := newSpace(blocks, s, settleAt)
+	if e == nil {
+		return plan{}, false
+	}
+	e.run(parcels.cost)
+	if e.chosen == nil || s.err != nil {
+		return plan{}, false
+	}
+	return e.plan(), true
+}

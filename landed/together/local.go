@@ -1,0 +1,190 @@
+package together
+
+import (
+	"cmp"
+	"slices"
+)
+
+// startPlans looks at all apart and all in one parcel, whatever the limits, and then for a good plan to start
+// from.
+func (s *solver) startPlans() {
+	var apart plan
+	for b := range s.blocks {
+		apart.parcels = append(apart.parcels, 1<<b)
+	}
+	apart = s.total(apart.parcels)
+	s.offer(apart)
+	s.offer(s.total([]group{s.all}))
+	for _, build := range []func(plan) plan{s.merge, s.pack} {
+		if s.stopped() {
+			return
+		}
+		p := build(apart.clone())
+		s.improve(&p)
+		s.offer(p)
+	}
+}
+
+// least is a lower bound of a group's cost: its cost where that is known.
+func (s *solver) least(g group) int64 {
+	if g == 0 {
+		return 0
+	}
+	g = s.standard(g)
+	if q, ok := s.known[g]; ok {
+		return q.cost
+	}
+	if s.p.Floor == nil {
+		return s.floor(g)
+	}
+	least, ok := s.floors[g]
+	if !ok {
+		least = s.floor(g)
+		s.floors[g] = least
+	}
+	return least
+}
+
+// below returns what two groups cost in two parcels, if it is less than most. An empty one costs nothing.
+func (s *solver) below(a, b group, most int64) (costA, costB int64, ok bool) {
+	leastA, leastB := s.least(a), s.least(b)
+	if leastA+leastB >= most {
+		return 0, 0, false
+	}
+	if a != 0 {
+		costA = s.cost(a)
+	}
+	if costA+leastB >= most {
+		return 0, 0, false
+	}
+	if b != 0 {
+		costB = s.cost(b)
+	}
+	return costA, costB, costA+costB < most
+}
+
+// merge joins the two parcels that save most by it, again and again.
+func (s *solver) merge(p plan) plan {
+	for !s.stopped() {
+		bestI, bestJ, bestSaving := 0, 0, int64(0)
+		for j, b := range p.parcels {
+			for i, a := range p.parcels[:j] {
+				was := s.cost(a) + s.cost(b)
+				if cost, _, ok := s.below(a|b, 0, was-bestSaving); ok {
+					bestI, bestJ, bestSaving = i, j, was-cost
+				}
+			}
+		}
+		if bestSaving == 0 {
+			return p
+		}
+		p.parcels[bestI] |= p.parcels[bestJ]
+		p.parcels = slices.Delete(p.parcels, bestJ, bestJ+1)
+		p.cost -= bestSaving
+	}
+	return p
+}
+
+// pack puts the blocks, the heaviest or dearest first, each where it adds least.
+func (s *solver) pack(p plan) plan {
+	order := slices.Clone(p.parcels)
+	slices.SortStableFunc(order, func(a, b group) int {
+		return cmp.Or(cmp.Compare(s.weight[b.first()], s.weight[a.first()]), cmp.Compare(s.cost(b), s.cost(a)))
+	})
+	return s.insert(plan{}, order)
+}
+
+// insert puts each block where it adds least: into a parcel or one of its own.
+func (s *solver) insert(p plan, blocks []group) plan {
+	for _, b := range blocks {
+		at, least := -1, s.cost(b)
+		for i, g := range p.parcels {
+			was := s.cost(g)
+			if cost, _, ok := s.below(g|b, 0, was+least); ok {
+				at, least = i, cost-was
+			}
+		}
+		if at < 0 {
+			p.parcels = append(p.parcels, b)
+		} else {
+			p.parcels[at] |= b
+		}
+		p.cost += least
+	}
+	return p
+}
+
+// improve changes two parcels at a time for the better until no such change is left.
+func (s *solver) improve(p *plan) {
+	for changed := true; changed; {
+		changed = false
+		for i := 0; i < len(p.parcels); i++ {
+			for j := -1; j < len(p.parcels); j++ {
+				if s.stopped() {
+					return
+				}
+				changed = j != i && s.improvePair(p, i, j) || changed
+				if i >= len(p.parcels) {
+					break
+				}
+			}
+		}
+	}
+}
+
+// improvePair moves blocks between the parcels i and j, j = -1 being a new one: all of i, one, or one for
+// one. It reports whether it did.
+func (s *solver) improvePair(p *plan, i, j int) bool {
+	a, b := p.parcels[i], group(0)
+	if j >= 0 {
+		b = p.parcels[j]
+	}
+	// What was tried in vain is so the next time too; most pairs are as they were.
+	if s.vain[[2]group{a, b}] {
+		return false
+	}
+	most := s.least(a) + s.least(b)
+	if b != 0 {
+		if _, _, ok := s.below(0, a|b, most); ok {
+			s.replace(p, i, j, 0, a|b)
+			return true
+		}
+	}
+	for out := a; out != 0; out &= out - 1 {
+		x := out & -out
+		if newA, newB := a&^x, b|x; s.cheaper(newA, newB, most) {
+			s.replace(p, i, j, newA, newB)
+			return true
+		}
+		for in := b; in != 0; in &= in - 1 {
+			y := in & -in
+			if newA, newB := a&^x|y, b&^y|x; s.cheaper(newA, newB, most) {
+				s.replace(p, i, j, newA, newB)
+				return true
+			}
+		}
+	}
+	if !s.stopped() {
+		s.vain[[2]group{a, b}] = true
+	}
+	return false
+}
+
+func (s *solver) cheaper(a, b group, most int64) bool {
+	_, _, ok := s.below(a, b, most)
+	return ok
+}
+
+// replace puts new groups in place of the parcels i and j.
+func (s *solver) replace(p *plan, i, j int, a, b group) {
+	p.cost -= s.least(p.parcels[i])
+	p.parcels[i] = a
+	if j >= 0 {
+		p.cost -= s.least(p.parcels[j])
+		p.parcels[j] = b
+	} else {
+		p.parcels = append(p.parcels, b)
+	}
+	p.cost += s.least(a) + s.least(b)
+	p.parcels = slices.DeleteFunc(p.parcels, func(g group) bool { return g == 0 })
+}

@@ -1,0 +1,188 @@
+package together
+
+import "math/bits"
+
+// one is 1 in the fixed point of the basis inverse and of the shares of columns.
+const one, oneBits = 1 << 40, 40
+
+// mostPrice bounds a price, so that 64 of them, twice, never overflow an int64.
+const mostPrice int64 = 1 << 55
+
+// column is a parcel as the relaxation sees it.
+type column struct {
+	rows []uint8 // the row of each block it holds
+	cost int64   // scaled
+	tag  uint64  // whose column it is
+}
+
+// master is the linear relaxation of the problem over the parcels known so far, each to be taken in any share
+// from 0: the least cost at which the shares hold each row's blocks. It is solved by the revised simplex
+// method in fixed point. Its prices are suggestions: whoever uses them checks in whole numbers that no parcel
+// costs less than its blocks are priced at, so that an error in the fixed point weakens a bound and never
+// breaks it.
+type master struct {
+	cols  []column
+	basis []int     // the column of each row of the basis
+	inv   [][]int64 // the inverse of the basis
+	share []int64   // of each column of the basis
+	price []int64   // of each row, scaled as costs are
+}
+
+// newMaster starts from one column for each row, which holds one of its blocks at the given cost.
+//
+// Each row asks for a little more than its blocks, differing from row to row, so that no two rows of the basis
+// empty at once: the simplex method could else go round in circles. The prices stay prices of the true problem.
+func newMaster(rows []int64, dear []int64) *master {
+	n := len(rows)
+	m := &master{price: make([]int64, n)}
+	for i, blocks := range rows {
+		m.cols = append(m.cols, column{rows: []uint8{uint8(i)}, cost: dear[i]})
+		m.basis = append(m.basis, i)
+		more := int64(i+1) * 40_503 % 65_521 << 10 // spread by a prime
+		m.share = append(m.share, blocks*one+more)
+		m.inv = append(m.inv, make([]int64, n))
+		m.inv[i][i] = one
+	}
+	return m
+}
+
+// mulDiv returns a*b/c for c > 0, and a bound of the int64 range where that does not fit.
+func mulDiv(a, b, c int64) int64 {
+	negative := (a < 0) != (b < 0)
+	hi, lo := bits.Mul64(magnitude(a), magnitude(b))
+	q := uint64(1 << 62)
+	if hi < uint64(c) {
+		q, _ = bits.Div64(hi, lo, uint64(c))
+		q = min(q, 1<<62)
+	}
+	if negative {
+		return -int64(q)
+	}
+	return int64(q)
+}
+
+func magnitude(a int64) uint64 {
+	if a < 0 {
+		return uint64(-a)
+	}
+	return uint64(a)
+}
+
+// scaled returns a*b in fixed point, wrapping where it does not fit.
+func scaled(a, b int64) int64 {
+	hi, lo := bits.Mul64(uint64(a), uint64(b))
+	// Mul64 is unsigned: take off what it adds for negative factors.
+	hi -= uint64(a>>63)&uint64(b) + uint64(b>>63)&uint64(a)
+	return int64(hi<<(64-oneBits) | lo>>oneBits)
+}
+
+// reprice works out the prices from the basis.
+func (m *master) reprice() {
+	clear(m.price)
+	for i, j := range m.basis {
+		cost := m.cols[j].cost
+		for k, v := range m.inv[i] {
+			if v != 0 {
+				m.price[k] += scaled(cost, v)
+			}
+		}
+	}
+	for k, v := range m.price {
+		m.price[k] = max(-mostPrice, min(mostPrice, v))
+	}
+}
+
+// reduced is what a column costs above its blocks' prices.
+func (m *master) reduced(c *column) int64 {
+	r := c.cost
+	for _, k := range c.rows {
+		r -= m.price[k]
+	}
+	return r
+}
+
+// solve brings columns into the basis while one costs less than its blocks are priced at, by more than slack.
+func (m *master) solve(slack int64) {
+	m.reprice()
+	for range 20 * len(m.price) {
+		enter, least := -1, -slack
+		for j := range m.cols {
+			if r := m.reduced(&m.cols[j]); r < least {
+				enter, least = j, r
+			}
+		}
+		if enter < 0 || !m.pivot(enter) {
+			return
+		}
+		m.reprice()
+	}
+}
+
+// pivot brings a column into the basis; false when it cannot.
+func (m *master) pivot(enter int) bool {
+	n := len(m.price)
+	dir := make([]int64, n)
+	for i, row := range m.inv {
+		for _, k := range m.cols[enter].rows {
+			dir[i] += row[k]
+		}
+	}
+	leave := m.leaving(dir)
+	if leave < 0 {
+		return false
+	}
+	row := m.inv[leave]
+	for k := range row {
+		row[k] = mulDiv(row[k], one, dir[leave])
+	}
+	m.share[leave] = mulDiv(m.share[leave], one, dir[leave])
+	for i := range n {
+		if i == leave || dir[i] == 0 {
+			continue
+		}
+		for k, v := range row {
+			if v != 0 {
+				m.inv[i][k] -= scaled(dir[i], v)
+			}
+		}
+		m.share[i] = max(0, m.share[i]-scaled(dir[i], m.share[leave]))
+	}
+	m.basis[leave] = enter
+	return true
+}
+
+// leaving picks the row of the basis that the entering column empties first, the firmest pivot among equals.
+func (m *master) leaving(dir []int64) int {
+	const firm = one >> 12
+	leave, least := -1, int64(0)
+	for i, d := range dir {
+		if d < firm {
+			continue
+		}
+		ratio := mulDiv(m.share[i], one, d)
+		if leave < 0 || ratio < least || ratio == least && d > dir[leave] {
+			leave, least = i, ratio
+		}
+	}
+	return leave
+}
+
+// value is the sum of the prices of all blocks.
+func value(rows, price []int64) int64 {
+	var sum int64
+	for i, n := range rows {
+		sum += n * price[i]
+	}
+	return sum
+}
+
+// lowered takes so much off every price; off all of it when that is beyond reason, because no cost is negative.
+func lowered(price []int64, short int64) {
+	if short > mostPrice {
+		clear(price)
+		return
+	}
+	for i := range price {
+		price[i] -= short
+	}
+}

@@ -1,0 +1,103 @@
+package together_test
+
+import (
+	"bytes"
+	"context"
+	"math/rand/v2"
+	"os"
+	"testing"
+
+	"go.yaml.in/yaml/v3"
+
+	"lotcost/landed/together"
+)
+
+// instance is a published bin packing problem.
+type instance struct {
+	Name   string
+	Source string
+	Bin    int64
+	Bins   int64
+	Items  []int64
+}
+
+func instances(t *testing.T) []instance {
+	t.Helper()
+	data, err := os.ReadFile("testdata/binpacking.yaml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	decoder := yaml.NewDecoder(bytes.NewReader(data))
+	decoder.KnownFields(true)
+	var out []instance
+	if err := decoder.Decode(&out); err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// parcels casts the instance as lots, mixed by seed, in parcels that cost 1.
+func (in instance) parcels(seed uint64) *together.Problem {
+	p := &together.Problem{Lots: len(in.Items), Services: 1, RefusalsGrow: true}
+	for _, at := range rand.New(rand.NewPCG(seed, 0)).Perm(len(in.Items)) {
+		p.Weight = append(p.Weight, in.Items[at])
+	}
+	p.Carriage = func(weight int64) (int64, bool) { return 1, weight <= in.Bin }
+	p.Cost = func(lots together.Set, _ int) (int64, bool) {
+		var weight int64
+		for _, lot := range lots.Lots() {
+			weight += p.Weight[lot]
+		}
+		return 1, weight <= in.Bin
+	}
+	return p
+}
+
+// TestPublishedBins solves the published instances, their items mixed.
+func TestPublishedBins(t *testing.T) {
+	for _, in := range instances(t) {
+		t.Run(in.Name, func(t *testing.T) {
+			for seed := range uint64(10) {
+				p := in.parcels(seed)
+				got, err := once(t, p).Solve(context.Background(), together.Options{})
+				if err != nil {
+					t.Fatal(err)
+				}
+				t.Logf("seed %d: cost %d, bound %d, %d costs", seed, got.Cost, got.Bound, got.Evaluated)
+				if got.Bound > in.Bins {
+					t.Errorf("seed %d: bound %d is above the optimum %d (%s)", seed, got.Bound, in.Bins, in.Source)
+				}
+				if got.Cost != in.Bins {
+					t.Errorf("seed %d: %d bins, want %d (%s)", seed, got.Cost, in.Bins, in.Source)
+				}
+				checkSolution(t, p, got)
+			}
+		})
+	}
+}
+
+// TestBell checks the enumerator behind the brute force: the number of ways to divide 1 to 12 lots is OEIS
+// A000110 (from memory).
+func TestBell(t *testing.T) {
+	for n, want := range []int{1, 1, 2, 5, 15, 52, 203, 877, 4140, 21147, 115975, 678570, 4213597} {
+		got := 0
+		partitions(n, func([]together.Set) { got++ })
+		if got != want {
+			t.Errorf("%d lots: %d ways, want %d", n, got, want)
+		}
+	}
+}
+
+// TestThreeTogether is the common case, no source: three lots cost 20 each apart and 7 each together.
+func TestThreeTogether(t *testing.T) {
+	p := &together.Problem{Lots: 3, Services: 1, Cost: func(lots together.Set, _ int) (int64, bool) {
+		return []int64{0, 20_00, 20_50, 21_00}[lots.Len()], true
+	}}
+	got, err := p.Solve(context.Background(), together.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(got.Parcels) != 1 || got.Cost != 21_00 || !got.Exact {
+		t.Errorf("got %+v; want one parcel at 21.00", got)
+	}
+}

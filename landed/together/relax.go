@@ -1,0 +1,172 @@
+package together
+
+import "slices"
+
+// prices are what the blocks of each class are priced at so that no set costs less than its blocks: what a
+// set costs above them is never negative, and the sum over all blocks is a lower bound of every plan.
+type prices struct {
+	shift  uint // costs and prices are scaled by 2^shift
+	master *master
+	column map[uint32]int // of each set in the master
+	price  []int64
+	sum    int64 // over all blocks
+	bound  int64 // the greatest sum so far
+	split  int
+	lo, hi []int64 // the prices of the sets' parts: a set's number is hi*split + lo
+}
+
+// start sets all prices to 0 and the relaxation to one block a parcel.
+func (p *prices) start(e *space) {
+	p.price = make([]int64, len(e.rows))
+	p.split = e.stride[len(e.stride)/2]
+	p.lo, p.hi = make([]int64, p.split), make([]int64, e.size()/p.split)
+	if e.upper >= never {
+		return // with no plan to beat, nothing could be dropped
+	}
+	p.shift = scaleFor(e.upper)
+	p.column = map[uint32]int{}
+	dear := make([]int64, len(e.rows))
+	for c := range e.rows {
+		dear[c] = e.columnCost(uint32(e.stride[c]))
+		p.column[uint32(e.stride[c])] = c
+	}
+	p.master = newMaster(e.rows, dear)
+	for c := range e.rows {
+		p.master.cols[c].tag = uint64(e.stride[c])
+	}
+}
+
+// columnCost is what a set counts as in the relaxation. As dear as the plan to beat is as bad as not carried.
+func (e *space) columnCost(i uint32) int64 { return min(e.low[i], e.upper) << e.prices.shift }
+
+// excess is what a set costs above its blocks' prices, scaled.
+func (p *prices) excess(e *space, i uint32) int64 {
+	split := uint32(p.split)
+	return e.low[i]<<p.shift - p.hi[i/split] - p.lo[i%split]
+}
+
+// tabulate works out the prices of the sets' parts.
+func (p *prices) tabulate(e *space) {
+	for c, stride := range e.stride[:len(e.rows)] {
+		part, price := p.lo, p.price[c]
+		if stride >= p.split {
+			part, stride = p.hi, stride/p.split
+		}
+		for i := stride; i < min(len(part), stride*int(e.rows[c]+1)); i++ {
+			part[i] = part[i-stride] + price
+		}
+	}
+}
+
+// relax finds prices with a great sum, settling the sets that hold them down, and drops what they rule out.
+func (e *space) relax() {
+	if e.prices.master == nil {
+		return
+	}
+	for range 64 {
+		before := e.prices.bound
+		e.prices.raise(e)
+		e.drop()
+		// Asking set by set is worth its while only as long as it teaches much.
+		slow := e.prices.bound-before < e.budget()/16
+		if e.s.stopped() || e.budget() <= 0 || !e.settleBasis() || slow {
+			return
+		}
+	}
+}
+
+// raise solves the relaxation over all sets that may be in a better plan.
+func (p *prices) raise(e *space) {
+	m := p.master
+	p.renew(e)
+	slack := max(1, e.upper<<p.shift>>26)
+	for range 40 * len(e.rows) {
+		m.solve(slack)
+		copy(p.price, m.price)
+		p.tabulate(e)
+		added, short := p.scan(e, slack)
+		if !added || e.s.stopped() {
+			p.lower(e, short)
+			return
+		}
+	}
+	_, short := p.scan(e, slack)
+	p.lower(e, short)
+}
+
+// renew brings the columns' costs up to date and forgets those that are far from being taken.
+func (p *prices) renew(e *space) {
+	m := p.master
+	clear(p.column)
+	kept := m.cols[:0]
+	for j, c := range m.cols {
+		i := uint32(c.tag)
+		row := slices.Index(m.basis, j)
+		if row < 0 && p.excess(e, i) > e.budget()/8 {
+			continue
+		}
+		if row >= 0 {
+			m.basis[row] = len(kept)
+		}
+		c.cost = e.columnCost(i)
+		p.column[i] = len(kept)
+		kept = append(kept, c)
+	}
+	m.cols = kept
+}
+
+// scan adds to the relaxation, for each class, the set that costs least below its blocks' prices, and returns
+// by how much any set does at most.
+func (p *prices) scan(e *space, slack int64) (added bool, short int64) {
+	for c, sets := range e.alive {
+		at, least := uint32(0), int64(0)
+		for _, i := range sets {
+			if r := p.excess(e, i); r < least {
+				at, least = i, r
+			}
+		}
+		short = max(short, -least)
+		if _, known := p.column[at]; least < -slack && !known {
+			p.add(e, at)
+			added = true
+		}
+		e.s.looked(len(e.alive[c]))
+	}
+	return added, short
+}
+
+// add makes a set a column of the relaxation.
+func (p *prices) add(e *space, i uint32) {
+	var rows []uint8
+	for c, class := range e.members {
+		for range (e.sets[i] & class).len() {
+			rows = append(rows, uint8(c))
+		}
+	}
+	p.column[i] = len(p.master.cols)
+	p.master.cols = append(p.master.cols, column{rows: rows, cost: e.columnCost(i), tag: uint64(i)})
+}
+
+// lower takes off every block's price what some set costs too little. As a set holds a block or more, no set is
+// then below its price.
+func (p *prices) lower(e *space, short int64) {
+	if short > 0 {
+		lowered(p.price, short)
+		p.tabulate(e)
+	}
+	p.sum = value(e.rows, p.price)
+	p.bound = max(p.bound, p.sum)
+}
+
+// settleBasis asks for the costs of the sets that the relaxation takes; false when it knew them all.
+func (e *space) settleBasis() bool {
+	asked := false
+	for row, j := range e.prices.master.basis {
+		i := uint32(e.prices.master.cols[j].tag)
+		if e.prices.master.share[row] > one>>8 && !e.settled[i] && e.low[i] < e.upper {
+			e.settle(i)
+			asked = true
+		}
+	}
+	return asked
+}

@@ -1,0 +1,333 @@
+package together
+
+import (
+	"cmp"
+	"context"
+	"math/bits"
+	"slices"
+)
+
+// group is a set of blocks: bit i stands for block i. A block is what travels as one: a lot, or lots merged
+// by Together.
+type group uint64
+
+func (g group) has(b int) bool { return g>>b&1 == 1 }
+func (g group) len() int       { return bits.OnesCount64(uint64(g)) }
+func (g group) first() int     { return bits.TrailingZeros64(uint64(g)) }
+
+// quote is the cheapest service for a group; cost is never when none carries it.
+type quote struct {
+	cost    int64
+	service int
+	refused uint64 // the services below 64 that refuse it
+}
+
+// plan is a division of blocks into parcels. It costs never or more while it holds a parcel that no service
+// carries.
+type plan struct {
+	parcels []group
+	cost    int64
+}
+
+func (p plan) clone() plan { return plan{slices.Clone(p.parcels), p.cost} }
+
+// solver is one run of Solve.
+type solver struct {
+	p   *Problem
+	ctx context.Context
+
+	all    group
+	blocks []Set   // the lots of each block
+	weight []int64 // of each block
+	each   []int64
+	apart  []group // the blocks that each block must not meet
+	class  []int   // alike blocks share a number; classes are numbered in the order of their first blocks
+	alike  []group // the classes of more than one block
+	steps  tariff
+
+	work, limit int
+	thousandth  int // sets looked at that do not make up a step yet
+	exactUpTo   int
+	progress    func(done, total int, best int64)
+	known       map[group]quote
+	floors      map[group]int64   // asked of Floor by the local search
+	vain        map[[2]group]bool // parcels that exchange nothing to their gain
+	evaluated   int
+	best        plan
+	bound       int64 // no plan costs less
+	proven      bool  // best is best
+	err         error
+}
+
+// newSolver checks the problem and prepares a run.
+func newSolver(ctx context.Context, p *Problem, o Options) (*solver, error) {
+	if err := p.check(o); err != nil {
+		return nil, err
+	}
+	merged := p.merged()
+	if err := p.conflict(merged); err != nil {
+		return nil, err
+	}
+	s := &solver{p: p, ctx: ctx, blocks: merged, known: map[group]quote{}, floors: map[group]int64{}, vain: map[[2]group]bool{},
+		limit: o.Work, exactUpTo: o.ExactUpTo, progress: o.Progress}
+	if s.limit == 0 {
+		s.limit = 20_000_000
+	}
+	if s.exactUpTo == 0 {
+		s.exactUpTo = 20
+	}
+	s.describe()
+	return s, nil
+}
+
+// describe works out what is known of each block.
+func (s *solver) describe() {
+	p, n := s.p, len(s.blocks)
+	s.all = group(^uint64(0) >> (64 - n))
+	s.weight, s.each, s.apart = make([]int64, n), make([]int64, n), make([]group, n)
+	var total int64
+	for b, lots := range s.blocks {
+		for _, lot := range lots.Lots() {
+			if p.Weight != nil {
+				s.weight[b] += p.Weight[lot]
+			}
+			if p.Each != nil {
+				s.each[b] += p.Each[lot]
+			}
+		}
+		total += s.weight[b]
+	}
+	for _, pair := range p.Apart {
+		a, b := s.blockOf(pair[0]), s.blockOf(pair[1])
+		s.apart[a] |= 1 << b
+		s.apart[b] |= 1 << a
+	}
+	s.classify()
+	if p.Carriage != nil {
+		s.steps = newTariff(p.Carriage, total)
+	}
+}
+
+func (s *solver) blockOf(lot int) int {
+	return slices.IndexFunc(s.blocks, func(lots Set) bool { return lots.Has(lot) })
+}
+
+// classify finds the blocks that may stand for each other: as many lots of each kind, and apart from the same
+// blocks.
+func (s *solver) classify() {
+	s.class = make([]int, len(s.blocks))
+	count := 0
+	for b := range s.blocks {
+		s.class[b] = count
+		for a := range b {
+			if s.twins(a, b) {
+				s.class[b] = s.class[a]
+				break
+			}
+		}
+		if s.class[b] == count {
+			count++
+		}
+	}
+	members := make([]group, count)
+	for b, c := range s.class {
+		members[c] |= 1 << b
+	}
+	for _, g := range members {
+		if g.len() > 1 {
+			s.alike = append(s.alike, g)
+		}
+	}
+}
+
+func (s *solver) twins(a, b int) bool {
+	return s.p.Kind != nil && s.apart[a] == s.apart[b] && slices.Equal(s.kinds(a), s.kinds(b))
+}
+
+func (s *solver) kinds(b int) []int {
+	var kinds []int
+	for _, lot := range s.blocks[b].Lots() {
+		kinds = append(kinds, s.p.Kind[lot])
+	}
+	slices.Sort(kinds)
+	return kinds
+}
+
+// lots returns the lots of a group.
+func (s *solver) lots(g group) Set {
+	var out Set
+	for ; g != 0; g &= g - 1 {
+		out |= s.blocks[g.first()]
+	}
+	return out
+}
+
+// standard replaces alike blocks by the first ones of their class, so that groups that cost the same are the
+// same.
+func (s *solver) standard(g group) group {
+	for _, class := range s.alike {
+		count := (g & class).len()
+		g &^= class
+		for rest := class; count > 0; count-- {
+			g |= rest & -rest
+			rest &= rest - 1
+		}
+	}
+	return g
+}
+
+// parted reports whether the group holds two blocks that must be apart.
+func (s *solver) parted(g group) bool {
+	for rest := g; rest != 0; rest &= rest - 1 {
+		if s.apart[rest.first()]&g != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// floor returns a lower bound of the group's cost without asking for it.
+func (s *solver) floor(g group) int64 {
+	if s.parted(g) {
+		return never
+	}
+	var weight, each int64
+	for rest := g; rest != 0; rest &= rest - 1 {
+		weight += s.weight[rest.first()]
+		each += s.each[rest.first()]
+	}
+	return s.floorOf(g, weight, each)
+}
+
+// floorOf is floor where the sums over the group's blocks are known.
+func (s *solver) floorOf(g group, weight, each int64) int64 {
+	least := each
+	if s.p.Carriage != nil {
+		least += s.steps.at(weight)
+	}
+	if s.p.Floor != nil && least < never {
+		least = max(least, s.p.Floor(s.lots(g)))
+		s.looked(100) // about what a cheap call is worth
+	}
+	if least > MaxCost {
+		return never
+	}
+	return least
+}
+
+// quote returns the cheapest service for a group, asking for a cost once.
+func (s *solver) quote(g group) quote {
+	g = s.standard(g)
+	q, ok := s.known[g]
+	if !ok {
+		q = s.ask(g, s.floor(g), 0)
+		s.known[g] = q
+	}
+	return q
+}
+
+// cost is the cost of the quote.
+func (s *solver) cost(g group) int64 { return s.quote(g).cost }
+
+// ask calls Cost for the services that are not known to refuse the group.
+func (s *solver) ask(g group, floor int64, refused uint64) quote {
+	q := quote{cost: never, refused: refused}
+	if floor >= never || s.err != nil {
+		return q
+	}
+	lots := s.lots(g)
+	for service := range s.p.Services {
+		if refused>>service&1 == 1 {
+			continue
+		}
+		cost, ok := s.p.Cost(lots, service)
+		s.evaluated++
+		s.work++
+		if !ok {
+			q.refused |= 1 << service
+			continue
+		}
+		s.checkCost(lots, service, cost, floor)
+		if cost < q.cost {
+			q.cost, q.service = cost, service
+		}
+	}
+	return q
+}
+
+// checkCost notes the first cost out of range.
+func (s *solver) checkCost(lots Set, service int, cost, floor int64) {
+	switch {
+	case s.err != nil:
+	case cost < 0 || cost > MaxCost:
+		s.err = wrong("Cost of "+listed(lots.Lots()), cost, "must be from 0 to 2^50")
+	case cost < floor:
+		s.err = &FloorError{Lots: lots, Service: service, Cost: cost, Floor: floor}
+	}
+}
+
+// looked counts sets that were looked at without asking for a cost.
+func (s *solver) looked(sets int) {
+	s.thousandth += sets
+	s.work += s.thousandth / 1000
+	s.thousandth %= 1000
+}
+
+// stopped reports whether the search must end.
+func (s *solver) stopped() bool {
+	return s.err != nil || s.work >= s.limit || s.ctx.Err() != nil
+}
+
+// report tells how far the search is.
+func (s *solver) report(done, total int) {
+	if s.progress == nil {
+		return
+	}
+	best := s.best.cost
+	if best >= never {
+		best = -1
+	}
+	s.progress(done, total, best)
+}
+
+// total prices a division.
+func (s *solver) total(parcels []group) plan {
+	out := plan{parcels: parcels}
+	for _, g := range parcels {
+		out.cost += s.cost(g)
+	}
+	return out
+}
+
+// offer keeps the plan when it is cheaper than the best so far.
+func (s *solver) offer(p plan) {
+	if s.best.parcels == nil || p.cost < s.best.cost {
+		s.best = p.clone()
+	}
+}
+
+// uncarried returns an error when it is plain that some block fits in no parcel.
+func (s *solver) uncarried() error {
+	var left Set
+	for b := range s.blocks {
+		tooHeavy := s.p.Carriage != nil && s.steps.at(s.weight[b]) >= never
+		if tooHeavy || s.p.RefusalsGrow && s.cost(1<<b) >= never {
+			left |= s.blocks[b]
+		}
+	}
+	if s.err != nil {
+		return s.err
+	}
+	if left != 0 {
+		return &NoPlanError{Lots: left.Lots(), Proven: true}
+	}
+	return nil
+}
+
+func sortSets(sets []Set) {
+	slices.SortFunc(sets, func(a, b Set) int { return cmp.Compare(lowest(a), lowest(b)) })
+}
+
+func sortParcels(parcels []Parcel) {
+	slices.SortFunc(parcels, func(a, b Parcel) int { return cmp.Compare(lowest(a.Lots), lowest(b.Lots)) })
+}

@@ -1,0 +1,89 @@
+package together_test
+
+import (
+	"context"
+	"errors"
+	"testing"
+
+	"lotcost/landed/together"
+)
+
+// TestCancelled stops the search from within Cost after so many calls.
+func TestCancelled(t *testing.T) {
+	for _, lots := range []int{16, 40} {
+		for _, calls := range []int{0, 100, 2000} {
+			ctx, cancel := context.WithCancel(context.Background())
+			p := haul(4, lots, 3, false)
+			cost, made := p.Cost, 0
+			p.Cost = func(s together.Set, service int) (int64, bool) {
+				if made++; made >= calls {
+					cancel()
+				}
+				return cost(s, service)
+			}
+			got, err := p.Solve(ctx, together.Options{})
+			cancel()
+			if err != nil {
+				t.Fatalf("%d lots, stopped at %d: %v", lots, calls, err)
+			}
+			p.Cost = cost
+			checkSolution(t, p, got)
+			if got.Exact {
+				t.Errorf("%d lots, stopped at %d: said to be exact after %d costs", lots, calls, got.Evaluated)
+			}
+		}
+	}
+}
+
+// TestCancelledWithoutPlan has lots that go neither apart nor in one parcel.
+func TestCancelledWithoutPlan(t *testing.T) {
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	p := &together.Problem{Lots: 4, Services: 1, Cost: func(s together.Set, _ int) (int64, bool) { return 3, s.Len() == 2 }}
+	if _, err := p.Solve(ctx, together.Options{}); !errors.Is(err, context.Canceled) {
+		t.Errorf("got %v; want %v", err, context.Canceled)
+	}
+}
+
+// TestWork spends no more than allowed beyond the two plain plans, and more work is never dearer where less
+// was too little.
+func TestWork(t *testing.T) {
+	for _, work := range []int{1, 1000, 5000} {
+		p := haul(4, 16, 3, false)
+		got, err := once(t, p).Solve(context.Background(), together.Options{Work: work})
+		if err != nil {
+			t.Fatal(err)
+		}
+		checkSolution(t, p, got)
+		// The last set asked for before the limit is noticed costs a few calls more: 256 sets at most.
+		if got.Evaluated > work+(17+256)*p.Services {
+			t.Errorf("%d steps allowed: %d costs", work, got.Evaluated)
+		}
+		if got.Exact {
+			t.Errorf("%d steps: said to be exact", work)
+		}
+	}
+}
+
+func TestProgress(t *testing.T) {
+	for _, lots := range []int{16, 40} {
+		calls, last := 0, int64(-1)
+		o := together.Options{Work: 100_000, Progress: func(done, total int, best int64) {
+			calls++
+			if done < 0 || done > total {
+				t.Errorf("%d of %d done", done, total)
+			}
+			if last >= 0 && best > last {
+				t.Errorf("the best went up from %d to %d", last, best)
+			}
+			last = best
+		}}
+		got, err := haul(4, lots, 3, false).Solve(context.Background(), o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if calls == 0 || last < got.Cost {
+			t.Errorf("%d lots: %d calls, last best %d, result %d", lots, calls, last, got.Cost)
+		}
+	}
+}
