@@ -2,6 +2,8 @@ package fx
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"time"
 )
 
@@ -9,6 +11,7 @@ import (
 // use from several goroutines. The zero value knows only that a currency is worth itself.
 type Market struct {
 	stated map[pair]Equation
+	ready  map[pair]Rate // what the equations say, made once
 	table  *Table
 }
 
@@ -20,7 +23,7 @@ type pair struct{ from, to Code }
 // It is an error if an equation is malformed (*EquationError), if two state the same pair of currencies, in whichever order and
 // even if they agree (*ConflictError), or if the table was read for another day (*WindowError).
 func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
-	m := &Market{stated: make(map[pair]Equation, 2*len(eqs)), table: table}
+	m := &Market{stated: make(map[pair]Equation, 2*len(eqs)), ready: make(map[pair]Rate, 2*len(eqs)), table: table}
 	for _, e := range eqs {
 		if err := e.check(); err != nil {
 			return nil, err
@@ -28,12 +31,31 @@ func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
 		if first, ok := m.stated[pair{e.Left, e.Right}]; ok {
 			return nil, &ConflictError{First: first, Second: e}
 		}
-		m.stated[pair{e.Left, e.Right}], m.stated[pair{e.Right, e.Left}] = e, e
+		m.state(e)
 	}
 	if on = midnight(on); table != nil && !on.Equal(table.on) {
 		return nil, &WindowError{Name: table.Name(), Read: table.on, Want: on}
 	}
 	return m, nil
+}
+
+// With gives a market in which an equation takes the place of whatever this one says of its pair of currencies. The error is an
+// *EquationError.
+func (m *Market) With(e Equation) (*Market, error) {
+	if err := e.check(); err != nil {
+		return nil, err
+	}
+	other := &Market{stated: map[pair]Equation{}, ready: map[pair]Rate{}, table: m.table}
+	maps.Copy(other.stated, m.stated)
+	maps.Copy(other.ready, m.ready)
+	other.state(e)
+	return other, nil
+}
+
+func (m *Market) state(e Equation) {
+	there, back := pair{e.Left, e.Right}, pair{e.Right, e.Left}
+	m.stated[there], m.stated[back] = e, e
+	m.ready[there], m.ready[back] = e.towards(e.Right), e.towards(e.Left)
 }
 
 // Rate gives the exact rate between two currencies, unrounded and without spread: 1 if they are the same; else the equation that
@@ -43,8 +65,9 @@ func (m *Market) Rate(from, to Code) (Rate, error) {
 	if from == to {
 		return identity(from), nil
 	}
-	if e, ok := m.stated[pair{from, to}]; ok {
-		return e.towards(to), nil
+	if r, ok := m.ready[pair{from, to}]; ok {
+		r.Steps = slices.Clone(r.Steps) // the caller may change them
+		return r, nil
 	}
 	if m.table == nil {
 		return Rate{}, &NoRateError{From: from, To: to}

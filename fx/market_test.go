@@ -152,3 +152,31 @@ func TestStepsAreNotShared(t *testing.T) {
 		t.Errorf("steps are shared: %q, %q", a.Steps, b.Steps)
 	}
 }
+
+func TestMarketWith(t *testing.T) {
+	base, err := fx.NewMarket([]fx.Equation{equation(t, "100 JPY = 0.93 CAD"), equation(t, "1 USD = 1.37 CAD")}, nil, time.Time{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	other, err := base.With(equation(t, "1 CAD = 100 JPY"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		market   *fx.Market
+		from, to fx.Code
+		want     string
+	}{{other, "JPY", "CAD", "1/100"}, {other, "CAD", "JPY", "100/1"}, {other, "USD", "CAD", "137/100"}, {base, "JPY", "CAD", "93/10000"}} {
+		r, err := c.market.Rate(c.from, c.to)
+		if err != nil || r.Rat().String() != c.want {
+			t.Errorf("%s to %s: %v, %v, want %s", c.from, c.to, r.Rat(), err, c.want)
+		}
+	}
+	if _, err := new(fx.Market).With(equation(t, "1 USD = 1.37 CAD")); err != nil {
+		t.Error(err)
+	}
+	const want = `equation "1 JPY = 0 CAD": "0" is not above zero: write it like "100 JPY = 0.93 CAD"`
+	if _, err := base.With(fx.Equation{LeftAmount: decimal.NewFromInt(1), Left: "JPY", Right: "CAD"}); err == nil || err.Error() != want {
+		t.Errorf("got %v, want %s", err, want)
+	}
+}

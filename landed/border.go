@@ -180,16 +180,7 @@ func (a *assessor) rate(from money.Currency) (fx.Rate, error) {
 	if a.haul.Market == nil {
 		return fx.Rate{}, none
 	}
-	first, err := a.haul.Market.Rate(have, home)
-	if err != nil {
-		return fx.Rate{}, err
-	}
-	second, err := a.haul.Market.Rate(home, want)
-	if err != nil {
-		return fx.Rate{}, err
-	}
-	first.To, first.Via, first.Num, first.Den = second.To, home, first.Num.Mul(second.Num), first.Den.Mul(second.Den)
-	return first, nil
+	return through(a.haul.Market, have, home, want)
 }
 
 // sharesLike shares a total over the parts of a line by the line's basis.

@@ -11,7 +11,10 @@ import (
 // and values that cannot be. [Split] checks this first; a reader may call it to
 // tell these faults together with its own.
 func (h *Haul) Check(report *source.Report) {
-	newIndex(h, report).checkCharges(report)
+	x := newIndex(h, report)
+	x.checkCharges(report)
+	x.checkSending(report)
+	x.checkBidding(report)
 }
 
 // index finds lots and items by id and by place.
@@ -134,6 +137,7 @@ func checkItem(report *source.Report, item *Item) {
 		fail(fmt.Sprintf("%d are to be kept of %d", item.Keep, item.Count), "keep no more than there are")
 	}
 	checkFound(report, item)
+	checkChances(report, item)
 }
 
 func (x *index) checkCharges(report *source.Report) {

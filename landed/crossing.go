@@ -10,8 +10,8 @@ import (
 
 // Crossing is a haul made ready to answer, many times over, what it would cost
 // to send some of its lots in one parcel. It reckons as [Split] does, with the
-// same code: for any division of the lots over parcels, the parcels' answers
-// and [Crossing.Apart] sum to Split's total.
+// same code: where [Crossing.Adds] says so, the parcels' answers and
+// [Crossing.Apart] sum to Split's total for any division of the lots.
 //
 // What the haul says of parcels is left aside, and so is a bill of customs,
 // which is for the parcels that were.
@@ -66,6 +66,33 @@ func NewCrossing(h *Haul) (*Crossing, error) {
 // and charges that are not asked for each parcel.
 func (c *Crossing) Apart() money.Amount { return c.apart }
 
+// Adds reports whether the parcels' answers sum to Split's total for any
+// division of the lots. They may not where a rule of the border counts several
+// parcels together by what hangs on the division itself: freight, charges for
+// each parcel that are part of the goods' value, or mixed parcels of several
+// sellers.
+func (c *Crossing) Adds() bool {
+	if c.rules == nil || !c.wide {
+		return true
+	}
+	for i := range c.haul.Charges {
+		if charge := &c.haul.Charges[i]; charge.Dutiable && charge.Per == PerParcel {
+			return false
+		}
+	}
+	for i := range c.haul.Lots {
+		if c.haul.Lots[i].Seller != c.haul.Lots[0].Seller {
+			return !c.rules.HangsOnDivision(true)
+		}
+	}
+	return !c.rules.HangsOnDivision(false)
+}
+
+// CountsFreight reports whether what the border asks may depend on the
+// carriage. Where it does not, a parcel costs what it would for nothing, and
+// the carriage converted to home line by line.
+func (c *Crossing) CountsFreight() bool { return c.rules != nil && c.rules.CountsFreight() }
+
 func (c *Crossing) everyLot() []int { return rangeOf(0, len(c.haul.Lots)) }
 
 // common returns the lines that do not depend on the parcels.
@@ -114,9 +141,6 @@ const thisParcel = "this"
 func (c *Crossing) with(lots []int, carriage Carriage) *splitter {
 	h := c.haul
 	h.Charges = slices.DeleteFunc(slices.Clone(h.Charges), func(charge Charge) bool { return charge.Per != PerParcel })
-	if carriage.Fees.Currency() != 0 {
-		h.Charges = append(h.Charges, Charge{What: "parcel fees", Kind: Fee, Amount: carriage.Fees, Per: PerParcel})
-	}
 	x := *c.index
 	x.haul = &h
 	x.parcel = make([]int, len(h.Lots))
@@ -126,7 +150,7 @@ func (c *Crossing) with(lots []int, carriage Carriage) *splitter {
 	for _, lot := range lots {
 		x.parcel[lot] = 0
 	}
-	h.Parcels = []Parcel{{ID: thisParcel, Freight: carriage.Freight, Insurance: carriage.Insurance}}
+	h.Parcels = []Parcel{{ID: thisParcel, Freight: carriage.Freight, Insurance: carriage.Insurance, Fees: carriage.Fees}}
 	if slices.Contains(x.parcel, 1) {
 		h.Parcels = append(h.Parcels, Parcel{ID: "rest"})
 	}

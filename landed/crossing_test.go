@@ -14,9 +14,9 @@ import (
 // kind, that enters some territory.
 func travelling(t *rapid.T) *landed.Haul {
 	h := imported("100 CAD", "30 CAD")
-	h.To = rapid.SampledFrom([]string{"CA-ON", "CA-AB", "US", "GB", "AU"}).Draw(t, "to")
-	h.Border.Market = market("1 CAD = 0.73 USD", "1 CAD = 0.54 GBP", "1 CAD = 1.11 AUD")
-	h.Market = market("100 JPY = 0.93 CAD", "1 USD = 1.37 CAD", "1 GBP = 1.85 CAD", "1 AUD = 0.9 CAD")
+	h.To = rapid.SampledFrom([]string{"CA-ON", "CA-AB", "US", "GB", "AU", "NZ"}).Draw(t, "to")
+	h.Border.Market = market("1 CAD = 0.73 USD", "1 CAD = 0.54 GBP", "1 CAD = 1.11 AUD", "1 CAD = 1.2 NZD")
+	h.Market = market("100 JPY = 0.93 CAD", "1 USD = 1.37 CAD", "1 GBP = 1.85 CAD", "1 AUD = 0.9 CAD", "1 NZD = 0.83 CAD")
 	h.Lots = nil
 	for i := range rapid.IntRange(1, 5).Draw(t, "lots") {
 		h.Lots = append(h.Lots, landed.Lot{ID: fmt.Sprint("lot-", i), Seller: rapid.SampledFrom([]string{"tidemark", "northlight"}).Draw(t, "seller"),
@@ -49,16 +49,20 @@ func TestCrossingIsSplit(t *testing.T) {
 				parcels[n] = &landed.Parcel{ID: fmt.Sprint("p", n), Freight: money.New(rapid.Int64Range(0, 9000).Draw(t, "freight"), jpy)}
 				if rapid.Bool().Draw(t, "insured") {
 					parcels[n].Insurance = money.New(rapid.Int64Range(0, 900).Draw(t, "insurance"), cad)
+					parcels[n].Fees = money.New(rapid.Int64Range(0, 900).Draw(t, "fees"), jpy)
 				}
 			}
 			parcels[n].Lots = append(parcels[n].Lots, h.Lots[i].ID)
 			lots[n] = append(lots[n], i)
 		}
+		if !crossing.Adds() {
+			t.Fatalf("%s: the rules hang on the division", h.To)
+		}
 		want := crossing.Apart().Minor()
 		for n := range 3 {
 			if p := parcels[n]; p != nil {
 				h.Parcels = append(h.Parcels, *p)
-				cost, err := crossing.Parcel(lots[n], landed.Carriage{Freight: p.Freight, Insurance: p.Insurance})
+				cost, err := crossing.Parcel(lots[n], landed.Carriage{Freight: p.Freight, Insurance: p.Insurance, Fees: p.Fees})
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -73,6 +77,20 @@ func TestCrossingIsSplit(t *testing.T) {
 			t.Fatalf("Split says %v, the parcels sum to %d", st.Total, want)
 		}
 	})
+}
+
+// TestCrossingHangs: Japan counts the value for customs, freight included, of
+// all parcels of one seller.
+func TestCrossingHangs(t *testing.T) {
+	h := imported("100 CAD", "30 CAD")
+	h.From, h.To, h.Border.Market = "CA", "JP", market("1 CAD = 107 JPY")
+	crossing, err := landed.NewCrossing(h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if crossing.Adds() {
+		t.Error("the parcels' costs should not be said to add up")
+	}
 }
 
 func BenchmarkCrossingParcel(b *testing.B) {

@@ -2,6 +2,7 @@ package landed
 
 import (
 	"fmt"
+	"strings"
 
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -214,4 +215,46 @@ func (t *settler) carry(cost int64, first, end int) bool {
 		c.Cost = money.New(c.sound+c.parts, t.st.Home)
 	}
 	return true
+}
+
+// carriers says in words who carries what came to nothing.
+var carriers = []string{
+	"carried by the sound pieces of the item, or else of the lot or the haul",
+	"carried by the sound pieces of the lot, or else of the haul",
+	"carried by the sound pieces of the haul",
+	"written off",
+}
+
+// pieceSteps tells how an item's shares became the cost of its pieces.
+func (s *Statement) pieceSteps(c *ItemCost, shares int) []Step {
+	amount := func(minor int64) string { return money.New(minor, s.Home).String() }
+	steps := []Step{{"cost of " + c.ID, count(shares, "share"), "sum", amount(c.Cost.Minor() - c.moved)}}
+	rule := carriers[s.weights.haul.Losses]
+	switch {
+	case c.moved < 0:
+		steps = append(steps, Step{"given away", "what came to nothing of it", rule, amount(c.moved)})
+	case c.moved > 0:
+		steps = append(steps, Step{"taken over", "what came to nothing of others", rule, amount(c.moved)})
+	}
+	if c.Found.Parts > 0 {
+		steps = append(steps, Step{"pieces for parts", pieces(c.Found.Parts), "what they should bring, at most the cost", piecesText(c.divide(nil, ForParts, c.parts, c.Found.Parts))})
+	}
+	if c.Found.Sound == 0 {
+		return steps
+	}
+	sound := pieces(c.Found.Sound)
+	if c.Found.Sound != c.Count {
+		sound = plural(fmt.Sprint(c.Found.Sound), "sound piece")
+	}
+	return append(steps, Step{"cost of a piece", amount(c.sound) + " over " + sound,
+		"equally, the odd minor units to the earlier pieces", piecesText(c.divide(nil, Sound, c.sound, c.Found.Sound))})
+}
+
+// piecesText prints groups of pieces that cost the same.
+func piecesText(groups []Pieces) string {
+	texts := make([]string, len(groups))
+	for i, g := range groups {
+		texts[i] = fmt.Sprintf("%d x %s", g.Count, g.Each)
+	}
+	return strings.Join(texts, ", ")
 }

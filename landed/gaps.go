@@ -3,6 +3,7 @@ package landed
 import (
 	"fmt"
 
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
 
@@ -45,6 +46,13 @@ func (h *Haul) Gaps() []Gap {
 	need("customs", "from, the country of dispatch", "from: JP", nil, h.From == "")
 	need("customs", "to, the country of entry", "to: CA-ON", nil, h.To == "")
 	need("duty", "customs class", "class: hand-tool", classless, len(classless) > 0)
+	if h.Sending != nil {
+		unsized := h.lotsWhere(func(l *Lot) bool { return l.Size == (measure.Size{}) })
+		need("limits on size, and volumetric weight", "size of the lot", "size: 30x20x10 cm", unsized, len(unsized) > 0)
+		unarrived := h.lotsWhere(func(l *Lot) bool { return l.Arrived.IsZero() })
+		f := h.Sending.Forwarder
+		need("storage", "day of arrival", "arrived: 2026-10-05", unarrived, len(unarrived) > 0 && f != nil && f.Storage.PerDay.Sign() > 0)
+	}
 	need("the final account", "what the bank took", "settled: 41.37 "+h.Home.Code(), unsettled, len(unsettled) > 0)
 	return gaps
 }
@@ -56,6 +64,16 @@ func (h *Haul) itemsWhere(lacks func(*Item) bool) []string {
 			if item := &h.Lots[i].Items[j]; lacks(item) {
 				ids = append(ids, item.ID)
 			}
+		}
+	}
+	return ids
+}
+
+func (h *Haul) lotsWhere(lacks func(*Lot) bool) []string {
+	var ids []string
+	for i := range h.Lots {
+		if lacks(&h.Lots[i]) {
+			ids = append(ids, h.Lots[i].ID)
 		}
 	}
 	return ids

@@ -23,9 +23,12 @@ type Haul struct {
 	Lots     []Lot
 	Parcels  []Parcel // how the lots travelled; none means all in one parcel
 	Charges  []Charge
+	Sending  *Sending // how the lots may travel; nil when nothing is said of it
 	Border   *Border  // what is met at the border; nil when that is not reckoned
 	Losses   LossRule // what becomes of the cost of pieces that came to nothing
 	Selling  *Selling // how pieces are to be sold; nil when nothing is said of it
+	Risks    []Risk   // what may happen to several items at once
+	Bidding  *Bidding // how a lot is bid for; nil when nothing is said of it
 	At       source.Origin
 }
 
@@ -34,8 +37,14 @@ type Lot struct {
 	ID, Title, Seller string
 	Price             money.Amount    // hammer or asking price of the whole lot; no currency when not given
 	Premium           decimal.Decimal // buyer's premium, a fraction of Price
+	Open              bool            // the price is not known yet
 	Settled           money.Amount    // in home, what the bank took for price and premium; no currency when not known
 	Items             []Item
+	Size              measure.Size   // outside, as the lot goes into a box; zero when not known
+	Packed            measure.Weight // as it goes into a box; 0 when it is that of its items
+	Arrived           time.Time      // day on which the forwarder has it, at 00:00 UTC; zero when not known
+	Contents          []string       // what a service may refuse, such as "liquids"
+	Roll              bool           // a tube, for which services may have limits of their own
 	At                source.Origin
 	PriceAt           source.Origin // where the price stands
 }
@@ -56,6 +65,10 @@ type Item struct {
 	Hours      decimal.Decimal // worked on the item
 	Keep       int64           // how many sound pieces are kept
 	Worth      money.Amount    // of one kept piece to its keeper; no currency when not given
+
+	Chances []Fate         // what may become of each piece, before that is known; none means all are right
+	Alike   bool           // one fate for all pieces of the item
+	Sold    []money.Amount // the prices at which pieces were sold
 }
 
 // MaxCount is the most pieces an [Item] may have, so that those of any haul
@@ -68,6 +81,7 @@ type Parcel struct {
 	Lots      []string       // ids; each lot travels in one parcel
 	Freight   money.Amount   // of the parcel; no currency when it stands among the charges
 	Insurance money.Amount   // likewise
+	Fees      money.Amount   // likewise, of whoever sent it on
 	Billed    measure.Weight // the weight the carrier billed; 0 when not known
 	Size      measure.Size   // zero when not known
 	At        source.Origin

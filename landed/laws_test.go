@@ -212,6 +212,7 @@ func TestRefundMirrors(t *testing.T) {
 		for i := range h.Parcels {
 			neg(&h.Parcels[i].Freight)
 			neg(&h.Parcels[i].Insurance)
+			neg(&h.Parcels[i].Fees)
 		}
 		for i := range h.Charges { // a percentage of the price turns with it
 			neg(&h.Charges[i].Amount)

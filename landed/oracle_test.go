@@ -124,6 +124,9 @@ func (o *oracle) run() {
 		if p.Insurance.Currency() != 0 {
 			o.add(landed.Insurance, place{parcel: p.ID}, o.convert(major(p.Insurance), p.Insurance.Currency().Code()), o.basis(landed.Insurance), inside)
 		}
+		if p.Fees.Currency() != 0 {
+			o.add(landed.Fee, place{parcel: p.ID}, o.convert(major(p.Fees), p.Fees.Currency().Code()), o.basis(landed.Fee), inside)
+		}
 	}
 	for _, c := range o.haul.Charges {
 		o.charge(c, prices)
@@ -520,6 +523,7 @@ func drawParcels(t *rapid.T, h *landed.Haul, size sizes) []landed.Parcel {
 		}
 		draw("freight", &parcels[n].Freight)
 		draw("insurance", &parcels[n].Insurance)
+		draw("fees", &parcels[n].Fees)
 	}
 	for _, lot := range h.Lots {
 		p := &parcels[rapid.IntRange(0, len(parcels)-1).Draw(t, "in parcel")]

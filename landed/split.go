@@ -83,6 +83,10 @@ func (s *splitter) lots() {
 			s.addPrice(i, price, lot.Settled, items)
 			continue
 		}
+		if lot.open() {
+			s.report.Add(&source.Fault{At: lot.PriceAt, Field: "lot " + lot.ID, What: "the price is still open", Remedy: "write it once it is known, as in price: 4200 JPY; lotcost bid tells how high it may go"})
+			continue
+		}
 		if lot.Price.Currency() == 0 {
 			s.report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the price is missing", Remedy: "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)"})
 			continue
@@ -125,7 +129,7 @@ func (s *splitter) parcels() {
 		for _, cost := range []struct {
 			kind   Kind
 			amount money.Amount
-		}{{Freight, p.Freight}, {Insurance, p.Insurance}} {
+		}{{Freight, p.Freight}, {Insurance, p.Insurance}, {Fee, p.Fees}} {
 			if cost.amount.Currency() == 0 {
 				continue
 			}

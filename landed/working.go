@@ -75,8 +75,9 @@ func (s *Statement) vectorOf(line *Line) (*vector, *big.Int) {
 	return v, sum
 }
 
-// ItemWorking tells how an item's cost came about: its share of each line, and
-// the division over its pieces. The index is into Items.
+// ItemWorking tells how an item's cost came about: its share of each line, what
+// it took over or gave away once it was known what was found, and the division
+// over its pieces. The index is into Items.
 func (s *Statement) ItemWorking(item int) []Step {
 	var steps []Step
 	for n := range s.Lines {
@@ -87,16 +88,7 @@ func (s *Statement) ItemWorking(item int) []Step {
 			}
 		}
 	}
-	c := &s.Items[item]
-	steps = append(steps, Step{"cost of " + c.ID, count(len(steps), "share"), "sum", c.Cost.String()})
-	result := ""
-	for n, g := range c.Each() {
-		if n > 0 {
-			result += ", "
-		}
-		result += fmt.Sprintf("%d x %s", g.Count, g.Each)
-	}
-	return append(steps, Step{"cost of a piece", c.Cost.String() + " over " + plural(fmt.Sprint(c.Count), "piece"), "equally, the odd minor units to the earlier pieces", result})
+	return append(steps, s.pieceSteps(&s.Items[item], len(steps))...)
 }
 
 func (s *Statement) partStep(line *Line, part Part) Step {

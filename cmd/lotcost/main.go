@@ -18,6 +18,7 @@ func run() int {
 	return lotcost(ctx, streams{
 		in: os.Stdin, out: os.Stdout, err: os.Stderr, env: os.Getenv,
 		terminal: show.DetectTerminal(os.Stdout, os.Getenv),
+		watched:  show.DetectTerminal(os.Stderr, os.Getenv).Width > 0,
 	}, os.Args[1:])
 }
 
@@ -27,6 +28,7 @@ type streams struct {
 	out, err io.Writer
 	env      func(string) string
 	terminal show.Terminal // what out is
+	watched  bool          // whether err is a terminal
 }
 
 // lotcost runs one command line and returns the exit code.

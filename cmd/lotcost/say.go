@@ -3,15 +3,18 @@ package main
 import (
 	"errors"
 	"fmt"
+	"time"
 
 	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
 // What is said to a person beside the result is said here. Results go to
 // standard output, all else to standard error. A fault is one line, "file:line:
 // column: field: what is wrong: what would put it right"; other lines begin
-// with error: or hint:. Nothing is said about what went well.
+// with error: or hint:. Nothing is said about what went well, but on a terminal
+// one line tells how a search goes that takes long, and goes when it ends.
 
 // Exit codes.
 const (
@@ -74,4 +77,41 @@ func (s streams) tellFaults(faults source.Faults) {
 		return
 	}
 	fmt.Fprintf(s.err, "error: %d faults, nothing was written\n", len(faults))
+}
+
+// waiting tells how a long search goes. It is silent where nobody watches.
+type waiting struct {
+	streams
+	home money.Currency
+	next time.Time // when there is something to tell
+	told bool
+}
+
+// soon is when a search begins to take long, often how long a line stands.
+const soon, often = 500 * time.Millisecond, 200 * time.Millisecond
+
+func (s streams) waiting(home money.Currency) *waiting {
+	return &waiting{streams: s, home: home, next: time.Now().Add(soon)}
+}
+
+// tell takes the progress of a [together.Options].
+func (w *waiting) tell(done, total int, best int64) {
+	if now := time.Now(); !w.watched || now.Before(w.next) {
+		return
+	}
+	w.next, w.told = time.Now().Add(often), true
+	found := "none yet"
+	if best >= 0 {
+		found = money.New(best, w.home).String() + " for sending"
+	}
+	fmt.Fprintf(w.err, clearLine+"searching, %d of about %d; best so far: %s; Ctrl-C takes it", done, total, found)
+}
+
+// clearLine goes to the start of the line and empties it (ECMA-48, EL).
+const clearLine = "\r\x1b[K"
+
+func (w *waiting) end() {
+	if w.told {
+		fmt.Fprint(w.err, clearLine)
+	}
 }

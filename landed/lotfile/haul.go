@@ -65,6 +65,9 @@ func (r *reader) check(h *landed.Haul) {
 		for i := range h.Parcels {
 			unsure[h.Parcels[i].At] = true
 		}
+		if h.Sending != nil {
+			unsure[h.Sending.At] = true
+		}
 	}
 	var faults source.Faults
 	errors.As(found.Err(), &faults)
@@ -83,7 +86,7 @@ func (r *reader) need(read bool, at source.Origin) {
 }
 
 func (r *reader) haul(root source.Node) *landed.Haul {
-	m := root.Map("lotcost", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "customs", "losses", "selling")
+	m := root.Map("lotcost", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling")
 	h := &landed.Haul{At: source.Origin{File: root.Origin().File}}
 	if r.need(root.IsMap(), h.At); !root.IsMap() {
 		return h
@@ -110,6 +113,7 @@ func (r *reader) haul(root source.Node) *landed.Haul {
 	for _, n := range m.Get("charges").List(false) {
 		h.Charges = append(h.Charges, r.charge(n))
 	}
+	h.Sending = r.sending(m.Get("sending"))
 	h.Losses = r.losses(m.Get("losses"))
 	h.Selling = r.selling(m.Get("selling"), h)
 	return h
@@ -196,7 +200,7 @@ func (r *reader) basis(n source.Node, mayAssess bool) landed.Basis {
 }
 
 func (r *reader) lot(n source.Node) landed.Lot {
-	m := n.Map("id", "title", "seller", "price", "premium", "settled", "items")
+	m := n.Map(slices.Concat([]string{"id", "title", "seller", "price", "premium", "settled", "items"}, travelKeys)...)
 	lot := landed.Lot{At: n.Origin()}
 	m = r.named(m, "lot", &lot.ID)
 	lot.Title, _ = m.Get("title").Text()
@@ -209,6 +213,7 @@ func (r *reader) lot(n source.Node) landed.Lot {
 	}
 	lot.Premium = r.fraction(m.Get("premium"), "premium: 10%")
 	lot.Settled = r.amount(m.Get("settled"))
+	r.travel(&lot, m)
 	if !price.Given() && !m.Has("settled") && n.IsMap() {
 		m.Fail("price is missing", "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)")
 	}

@@ -3,6 +3,7 @@ package lotfile_test
 import (
 	"fmt"
 	"path/filepath"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -111,7 +112,7 @@ func TestItemLists(t *testing.T) {
 			for i := range got {
 				got[i].At = jack.At
 			}
-			if len(got) != 2 || got[0] != jack || got[1] != square {
+			if !reflect.DeepEqual(got, []landed.Item{jack, square}) {
 				t.Errorf("got %+v", got)
 			}
 		})

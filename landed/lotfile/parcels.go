@@ -8,12 +8,13 @@ import (
 )
 
 func (r *reader) parcel(n source.Node) landed.Parcel {
-	m := n.Map("id", "lots", "freight", "insurance", "billed", "size")
+	m := n.Map("id", "lots", "freight", "insurance", "fees", "billed", "size")
 	p := landed.Parcel{At: n.Origin()}
 	m = r.named(m, "parcel", &p.ID)
 	p.Lots = r.texts(m.Get("lots"))
 	p.Freight = r.notNegative(m.Get("freight"))
 	p.Insurance = r.notNegative(m.Get("insurance"))
+	p.Fees = r.notNegative(m.Get("fees"))
 	p.Billed, _ = source.Scalar(m.Get("billed"), measure.ParseWeight)
 	p.Size, _ = source.Scalar(m.Get("size"), measure.ParseSize)
 	return p

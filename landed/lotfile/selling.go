@@ -154,7 +154,7 @@ func (r *reader) venues(n source.Node, s *landed.Selling) bool {
 		return false
 	}
 	if name, ok := textOf(n); ok {
-		n = r.venueFile(n, name)
+		n = r.listFile(n, name)
 	}
 	names := map[string]bool{}
 	for _, entry := range n.List(false) {
@@ -178,7 +178,7 @@ func textOf(n source.Node) (string, bool) {
 	return n.Text()
 }
 
-func (r *reader) venueFile(n source.Node, name string) source.Node {
+func (r *reader) listFile(n source.Node, name string) source.Node {
 	f, ok := r.open(n, name)
 	if !ok {
 		return source.Node{}
@@ -192,7 +192,7 @@ func (r *reader) venueFile(n source.Node, name string) source.Node {
 	if err != nil {
 		n.FailErr(err)
 	}
-	return list
+	return list.Called("venues")
 }
 
 func (r *reader) venue(n source.Node) resale.Venue {

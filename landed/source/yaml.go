@@ -246,6 +246,13 @@ func (n Node) Field() string {
 	return n.field
 }
 
+// Called returns the value under another field name, such as one for the root
+// of a file of its own.
+func (n Node) Called(field string) Node {
+	n.field = field
+	return n
+}
+
 // Fail records a fault at this place.
 func (n Node) Fail(what, remedy string) {
 	n.report.Add(&Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy})

@@ -1,0 +1,404 @@
+package show
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"lotcost/landed/money"
+	"lotcost/landed/together"
+)
+
+// Plans is the ways to send a haul: the answer first, then the three beside
+// each other, the parcels of the best, and what decides.
+func Plans(r *together.Report) Result {
+	return Result{
+		Sheet: func() *Sheet { return planSheet(r) },
+		Table: func() *Table { return parcelTable(r.Home, "", []*together.Way{&r.Apart, &r.One, &r.Best}) },
+		JSON:  func() any { return plansJSON(r) },
+	}
+}
+
+func planSheet(r *together.Report) *Sheet {
+	sheet := (&Sheet{}).With(Heading(planAnswer(r)), wayTable(r), parcelTable(r.Home, "The parcels of the best way", []*together.Way{&r.Best}))
+	for i := range r.Facts {
+		sheet.add(Note{Remark, factText(&r.Facts[i])})
+	}
+	for _, w := range []*together.Way{&r.Apart, &r.One} {
+		if w.Why != nil {
+			sheet.add(Note{Remark, wayName(w.Name) + " cannot be: " + strings.ReplaceAll(w.Why.Error(), "\n", "; ")})
+		}
+	}
+	for _, o := range r.Out {
+		sheet.add(Note{Remark, "left out: " + o.Why})
+	}
+	for _, a := range r.Aside {
+		sheet.add(Note{Remark, "left aside, since the plan takes its place: " + a.What})
+	}
+	return sheet.With(planCautions(r)...)
+}
+
+// planAnswer is the best way in one line.
+func planAnswer(r *together.Report) string {
+	b := &r.Best
+	how := fmt.Sprintf("In %d parcels", len(b.Parcels))
+	switch len(b.Parcels) {
+	case 1:
+		how = "All in one box by " + b.Parcels[0].Quote.Service
+	case len(r.Apart.Parcels):
+		how = "All apart"
+	}
+	answer := fmt.Sprintf("%s: %s in all", how, b.Total)
+	switch {
+	case b.Saving.Currency() == 0 || b.Saving.Sign() == 0:
+	default:
+		answer += fmt.Sprintf(", %s less than all apart", b.Saving)
+	}
+	if r.One.Statement != nil && len(b.Parcels) > 1 {
+		answer += fmt.Sprintf(", %s less than in one box", money.New(r.One.Total.Minor()-b.Total.Minor(), r.Home))
+	}
+	return answer
+}
+
+func wayName(name string) string {
+	if name == "one" {
+		return "one box"
+	}
+	return name
+}
+
+// wayTable is the three ways beside each other.
+func wayTable(r *together.Report) *Table {
+	ways := []*together.Way{&r.Apart, &r.One, &r.Best}
+	t := &Table{Columns: []Column{{Head: r.Home.Code()}}}
+	for _, w := range ways {
+		t.Columns = append(t.Columns, Column{Head: wayName(w.Name), Align: Right})
+	}
+	row := func(kind RowKind, what string, of func(*together.Way) string) {
+		cells := []Cell{{Text: what}}
+		for _, w := range ways {
+			text := "–"
+			if w.Statement != nil {
+				text = of(w)
+			}
+			cells = append(cells, Cell{Text: text})
+		}
+		t.Rows = append(t.Rows, Row{kind, cells})
+	}
+	figure := func(what string, of func(*together.Way) money.Amount, always bool) {
+		used := always
+		for _, w := range ways {
+			used = used || of(w).Sign() != 0
+		}
+		if used {
+			row(Body, what, func(w *together.Way) string { return of(w).Number() })
+		}
+	}
+	row(Body, "parcels", func(w *together.Way) string { return strconv.Itoa(len(w.Parcels)) })
+	figure("prices and other charges", func(w *together.Way) money.Amount {
+		return money.New(w.Total.Minor()-w.Freight.Minor()-w.Insurance.Minor()-w.Fees.Minor()-w.Border.Minor(), r.Home)
+	}, true)
+	figure("freight", func(w *together.Way) money.Amount { return w.Freight }, true)
+	figure("insurance", func(w *together.Way) money.Amount { return w.Insurance }, false)
+	figure("fees", func(w *together.Way) money.Amount { return w.Fees }, false)
+	figure("border", func(w *together.Way) money.Amount { return w.Border }, r.Best.Statement.Border != nil)
+	row(Sum, "total", func(w *together.Way) string { return w.Total.Number() })
+	row(Sum, "saved against apart", func(w *together.Way) string { return known(w.Saving) })
+	t.Rows = append(t.Rows, Row{Group, []Cell{{Text: "What each lot has then cost"}}})
+	for i, lot := range r.Best.Statement.Lots {
+		row(Body, lot.ID, func(w *together.Way) string { return w.Statement.Lots[i].Cost.Number() })
+	}
+	return t
+}
+
+// parcelTable is the parcels of some ways, one row each.
+func parcelTable(home money.Currency, title string, ways []*together.Way) *Table {
+	t := &Table{Title: title, Columns: []Column{
+		{Key: "plan", Machine: true}, {Head: "parcel", Key: "parcel"}, {Head: "lots", Key: "lots", Wrap: true, Min: 12},
+		{Head: "service", Key: "service", Wrap: true, Min: 10}, {Head: "weight", Key: "weight", Align: Decimal},
+		{Head: "billed", Key: "billed", Align: Decimal}, {Head: "set by", Key: "set_by"},
+		{Head: "size", Key: "size", Optional: 2, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Quote.Box.Sized() })},
+		{Head: "days", Key: "days", Optional: 1, Machine: !anySent(ways, func(s *together.Sent) bool { return daysText(s) != "" })},
+		{Head: "freight", Key: "freight", Align: Right}, {Head: "insurance", Key: "insurance", Align: Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Insurance.Currency() != 0 })},
+		{Head: "fees", Key: "fees", Align: Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Fees.Currency() != 0 })},
+		{Key: "plan_total_" + strings.ToLower(home.Code()), Align: Right, Machine: true},
+	}}
+	for _, w := range ways {
+		for i := range w.Parcels {
+			t.Rows = append(t.Rows, parcelRow(w, &w.Parcels[i]))
+		}
+	}
+	return t
+}
+
+func parcelRow(w *together.Way, s *together.Sent) Row {
+	q := &s.Quote
+	size := ""
+	if q.Box.Sized() {
+		size = q.Box.Size.String()
+	}
+	return Row{Body, []Cell{{Text: w.Name}, {Text: s.Parcel.ID}, {Text: strings.Join(s.Parcel.Lots, ", ")}, {Text: q.Service},
+		{Text: q.Actual.String()}, {Text: q.Billed.String()}, {Text: q.SetBy.String()}, {Text: size}, {Text: daysText(s)},
+		{Text: asked(s.Parcel.Freight)}, {Text: asked(s.Parcel.Insurance)}, {Text: asked(s.Parcel.Fees)}, {Text: w.Total.Number()}}}
+}
+
+func daysText(s *together.Sent) string {
+	d := s.Quote.Days
+	switch {
+	case d.Max == 0:
+		return ""
+	case d.Min == d.Max:
+		return strconv.Itoa(d.Max)
+	}
+	return fmt.Sprintf("%d to %d", d.Min, d.Max)
+}
+
+// asked prints an amount with its currency, or nothing where there is none.
+func asked(a money.Amount) string {
+	if a.Currency() == 0 {
+		return ""
+	}
+	return a.String()
+}
+
+func anySent(ways []*together.Way, such func(*together.Sent) bool) bool {
+	for _, w := range ways {
+		for i := range w.Parcels {
+			if such(&w.Parcels[i]) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// factText tells one fact that decides.
+func factText(f *together.Fact) string {
+	who := f.Parcel
+	if f.Way == "one" {
+		who = "in one box"
+	}
+	switch f.Kind {
+	case together.StepFact:
+		return fmt.Sprintf("%s: %s of freight by %s", who, f.Cheaper, f.Service)
+	case together.LimitFact:
+		return "one box does not go by " + f.Service + ": " + strings.Join(breaks(f), "; ")
+	}
+	if f.Way == "one" {
+		p := *f.Border
+		p.ID = ""
+		return reliefText(&p, f.Relief)
+	}
+	return reliefText(f.Border, f.Relief)
+}
+
+func breaks(f *together.Fact) []string {
+	var texts []string
+	for i := range f.Refusal.Breaks {
+		texts = append(texts, f.Refusal.Breaks[i].String())
+	}
+	return texts
+}
+
+func planCautions(r *together.Report) []Block {
+	var blocks []Block
+	caution := func(text string) { blocks = append(blocks, Note{Caution, text}) }
+	for i := range r.Best.Parcels {
+		for _, text := range r.Best.Parcels[i].Quote.Cautions {
+			caution(r.Best.Parcels[i].Parcel.ID + ": " + text)
+		}
+		if unsized := r.Best.Parcels[i].Unsized; len(unsized) > 0 {
+			caution(fmt.Sprintf("%s: no size is known of %s: the box is that of the other lots, and will be larger", r.Best.Parcels[i].Parcel.ID, strings.Join(unsized, ", ")))
+		}
+	}
+	if !r.Exact {
+		gap := money.New(r.Best.Total.Minor()-r.Bound.Minor(), r.Home)
+		text := fmt.Sprintf("this is the best way found, not proven to be the best: no way costs less than %s, so it is at most %s too dear", r.Bound, gap)
+		if r.Stopped {
+			text = "the search was stopped: " + text
+		}
+		caution(text)
+	}
+	if len(r.Divided) > 0 {
+		stay := "stays"
+		if len(r.Divided) > 1 {
+			stay = "stay"
+		}
+		caution(fmt.Sprintf("%s %s under a threshold of customs only because the lots are divided; to divide one purchase so may be treated as one purchase: ask before you rely on it", strings.Join(r.Divided, ", "), stay))
+	}
+	if r.Best.Statement.Border != nil {
+		caution("Duty, tax and border fees are estimates; the customs authority decides.")
+	}
+	return blocks
+}
+
+// plans is a report in JSON. The names are promised to other programs.
+type plans struct {
+	Title    string    `json:"title"`
+	Home     string    `json:"home"`
+	Leaves   string    `json:"leaves"`
+	Exact    bool      `json:"exact"`
+	Bound    string    `json:"bound"`
+	Stopped  bool      `json:"stopped,omitempty"`
+	Plans    []planWay `json:"plans"`
+	Facts    []string  `json:"facts"`
+	Out      []string  `json:"services_left_out,omitempty"`
+	Aside    []string  `json:"left_aside,omitempty"`
+	Divided  []string  `json:"relieved_by_division,omitempty"`
+	Cautions []string  `json:"cautions"`
+}
+
+type planWay struct {
+	Plan      string       `json:"plan"`
+	Total     string       `json:"total,omitempty"`
+	Freight   string       `json:"freight,omitempty"`
+	Insurance string       `json:"insurance,omitempty"`
+	Fees      string       `json:"fees,omitempty"`
+	Border    string       `json:"border,omitempty"`
+	Saving    string       `json:"saving,omitempty"`
+	Why       string       `json:"not_possible,omitempty"`
+	Parcels   []planParcel `json:"parcels,omitempty"`
+	Lots      []costLot    `json:"lots,omitempty"`
+}
+
+type planParcel struct {
+	ID        string     `json:"id"`
+	Lots      []string   `json:"lots"`
+	Service   string     `json:"service"`
+	Weight    string     `json:"weight"`
+	Billed    string     `json:"billed"`
+	SetBy     string     `json:"set_by"`
+	Step      string     `json:"step"`
+	Size      string     `json:"size,omitempty"`
+	DaysMin   int        `json:"days_min,omitempty"`
+	DaysMax   int        `json:"days_max,omitempty"`
+	Freight   string     `json:"freight"`
+	Insurance string     `json:"insurance,omitempty"`
+	Fees      string     `json:"fees,omitempty"`
+	Lines     []planLine `json:"lines"`
+}
+
+type planLine struct {
+	What   string `json:"what"`
+	Lot    string `json:"lot,omitempty"`
+	Figure string `json:"figure,omitempty"`
+	Amount string `json:"amount"`
+}
+
+func plansJSON(r *together.Report) any {
+	out := plans{Title: r.Title, Home: r.Home.Code(), Leaves: day(r.Leaves), Exact: r.Exact, Bound: r.Bound.Number(), Stopped: r.Stopped,
+		Facts: []string{}, Divided: r.Divided, Cautions: []string{}}
+	for _, w := range []*together.Way{&r.Apart, &r.One, &r.Best} {
+		out.Plans = append(out.Plans, jsonWay(w))
+	}
+	for i := range r.Facts {
+		out.Facts = append(out.Facts, factText(&r.Facts[i]))
+	}
+	for _, o := range r.Out {
+		out.Out = append(out.Out, o.Why)
+	}
+	for _, a := range r.Aside {
+		out.Aside = append(out.Aside, a.What)
+	}
+	for _, b := range planCautions(r) {
+		out.Cautions = append(out.Cautions, b.(Note).Text)
+	}
+	return out
+}
+
+func jsonWay(w *together.Way) planWay {
+	out := planWay{Plan: w.Name}
+	if w.Statement == nil {
+		out.Why = w.Why.Error()
+		return out
+	}
+	out.Total, out.Freight, out.Insurance, out.Fees, out.Border = w.Total.Number(), w.Freight.Number(), w.Insurance.Number(), w.Fees.Number(), w.Border.Number()
+	out.Saving = known(w.Saving)
+	for i := range w.Parcels {
+		out.Parcels = append(out.Parcels, jsonSent(&w.Parcels[i]))
+	}
+	for _, lot := range w.Statement.Lots {
+		out.Lots = append(out.Lots, costLot{lot.ID, lot.Title, lot.Seller, lot.Cost.Number()})
+	}
+	return out
+}
+
+func jsonSent(s *together.Sent) planParcel {
+	q := &s.Quote
+	out := planParcel{ID: s.Parcel.ID, Lots: s.Parcel.Lots, Service: q.Service, Weight: q.Actual.String(), Billed: q.Billed.String(),
+		SetBy: q.SetBy.String(), Step: q.Step, DaysMin: q.Days.Min, DaysMax: q.Days.Max,
+		Freight: asked(s.Parcel.Freight), Insurance: asked(s.Parcel.Insurance), Fees: asked(s.Parcel.Fees), Lines: []planLine{}}
+	if q.Box.Sized() {
+		out.Size = q.Box.Size.String()
+	}
+	for _, l := range q.Lines {
+		out.Lines = append(out.Lines, planLine{What: l.What, Figure: l.Figure, Amount: l.Amount.String()})
+	}
+	for _, c := range s.Charges {
+		out.Lines = append(out.Lines, planLine{c.What, c.Lot, c.Figure, c.Amount.String()})
+	}
+	return out
+}
+
+// Next is what one more lot adds.
+func Next(a *together.Addition) Result {
+	return Result{
+		Sheet: func() *Sheet { return nextSheet(a) },
+		Table: func() *Table { return nextTable(a) },
+		JSON:  func() any { return nextJSON(a) },
+	}
+}
+
+func nextSheet(a *together.Addition) *Sheet {
+	answer := fmt.Sprintf("One more lot adds %s, its own price aside", a.Adds)
+	if a.Adds.Sign() < 0 {
+		answer = fmt.Sprintf("One more lot takes %s off, its own price aside", money.New(-a.Adds.Minor(), a.Adds.Currency()))
+	}
+	sheet := (&Sheet{}).With(Heading(answer), nextTable(a),
+		parcelTable(a.With.Home, "The parcels with it", []*together.Way{&a.With.Best}))
+	if a.Price.Sign() == 0 && a.With.Best.Statement.Border != nil {
+		sheet.add(Note{Hint, "the border was reckoned as if it cost nothing; give --next-price to count what it may go for"})
+	}
+	return sheet.With(planCautions(a.With)...)
+}
+
+// nextTable sets the best way without the lot beside that with it.
+func nextTable(a *together.Addition) *Table {
+	t := &Table{Columns: []Column{{Head: a.With.Home.Code(), Key: "what"}, {Head: "without", Key: "without", Align: Right},
+		{Head: "with", Key: "with", Align: Right}, {Head: "added", Key: "added", Align: Right}}}
+	without, with := &a.Without.Best, &a.With.Best
+	add := func(kind RowKind, what string, x, y money.Amount) {
+		t.Rows = append(t.Rows, Row{kind, []Cell{{Text: what}, {Text: x.Number()}, {Text: y.Number()}, {Text: money.New(y.Minor()-x.Minor(), y.Currency()).Number()}}})
+	}
+	other := func(w *together.Way, price money.Amount) money.Amount {
+		return money.New(w.Total.Minor()-price.Minor()-w.Freight.Minor()-w.Insurance.Minor()-w.Fees.Minor()-w.Border.Minor(), w.Total.Currency())
+	}
+	for _, cost := range []struct {
+		what          string
+		without, with money.Amount
+	}{{"freight", without.Freight, with.Freight}, {"insurance", without.Insurance, with.Insurance},
+		{"fees", without.Fees, with.Fees}, {"border", without.Border, with.Border}} {
+		if cost.without.Sign() != 0 || cost.with.Sign() != 0 {
+			add(Body, cost.what, cost.without, cost.with)
+		}
+	}
+	add(Body, "prices of the others, and other charges", other(without, money.New(0, a.With.Home)), other(with, a.Price))
+	add(Sum, "total, its own price aside", without.Total, money.New(with.Total.Minor()-a.Price.Minor(), a.With.Home))
+	return t
+}
+
+func nextJSON(a *together.Addition) any {
+	return struct {
+		Home      string  `json:"home"`
+		Adds      string  `json:"adds"`
+		Freight   string  `json:"freight"`
+		Insurance string  `json:"insurance"`
+		Fees      string  `json:"fees"`
+		Border    string  `json:"border"`
+		Price     string  `json:"price"`
+		Exact     bool    `json:"exact"`
+		Without   planWay `json:"without"`
+		With      planWay `json:"with"`
+	}{a.With.Home.Code(), a.Adds.Number(), a.Freight.Number(), a.Insurance.Number(), a.Fees.Number(), a.Border.Number(), a.Price.Number(),
+		a.With.Exact && a.Without.Exact, jsonWay(&a.Without.Best), jsonWay(&a.With.Best)}
+}

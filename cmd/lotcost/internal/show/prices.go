@@ -1,0 +1,300 @@
+package show
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+
+	"lotcost/landed"
+	"lotcost/landed/doubles"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+)
+
+// Prices is what the pieces to be sold must bring, what the kept ones then
+// cost, and what else there is to say of selling.
+func Prices(r *doubles.Reckoning) *Sheet {
+	sheet := &Sheet{}
+	if r.Title != "" {
+		sheet.add(Heading(r.Title))
+	}
+	if len(r.Offers) == 0 {
+		sheet.add(Text("No piece is to be sold."))
+	} else {
+		sheet.add(PriceTable(r), Text(carried(r)))
+	}
+	for i := range r.Offers {
+		sheet.addGaps(r, &r.Offers[i])
+	}
+	if r.Tax.Sign() != 0 {
+		sheet.add(Note{Caution, fmt.Sprintf("the costs hold %s import tax; if you recover it, less need be asked", r.Tax)})
+	}
+	if len(r.Offers) > 0 {
+		sheet.add(Text(payback(r)))
+	}
+	if len(r.Kept.Items) > 0 {
+		sheet.add(keptTable(r), Text(keptWords(r)))
+	}
+	if len(r.Sets) > 0 {
+		sheet.add(setTable(r))
+	}
+	return sheet
+}
+
+// at names the venue that prices and verdicts refer to.
+func at(r *doubles.Reckoning) string { return r.Venues[r.At].Name }
+
+// PriceTable is the pieces to be sold, one row for each item and state.
+func PriceTable(r *doubles.Reckoning) *Table {
+	cur := r.Venues[r.At].Currency.Code()
+	t := &Table{Columns: []Column{
+		{Key: "lot", Machine: true},
+		{Head: "item", Key: "id"},
+		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 5},
+		{Head: "state", Key: "state", Machine: allSound(r)},
+		{Head: "pieces", Key: "count", Align: Right},
+		{Head: "cost, " + r.Home.Code(), Key: "cost", Align: Right},
+	}}
+	for i := range r.Venues {
+		v := &r.Venues[i]
+		even := Column{Head: "even at\n" + v.Name + ", " + v.Currency.Code(), Key: "break_even_" + snake(v.Name), Align: Right}
+		if i != r.At {
+			even.Optional = 1
+		}
+		t.Columns = append(t.Columns, even)
+	}
+	t.Columns = append(t.Columns,
+		Column{Head: "ask at\n" + at(r) + ", " + cur, Key: "ask", Align: Right, Machine: !asks(r)},
+		Column{Head: "value, " + cur, Key: "value", Align: Right, Optional: 2},
+		Column{Head: "left, " + cur, Key: "left", Align: Right, Optional: 3},
+		Column{Head: "an hour", Key: "per_hour", Align: Right, Optional: 4},
+		Column{Head: "verdict", Key: "verdict", Wrap: true, Min: 18})
+	worked := false
+	for i := range r.Offers {
+		o := &r.Offers[i]
+		worked = worked || r.Quote(o).PerHour.Currency() != 0
+		t.Rows = append(t.Rows, priceRow(r, o))
+	}
+	if !worked {
+		t.Columns[len(t.Columns)-2].Machine = true
+	}
+	return t
+}
+
+// allSound reports whether no piece for parts is to be sold.
+func allSound(r *doubles.Reckoning) bool {
+	return !slices.ContainsFunc(r.Offers, func(o doubles.Offer) bool { return o.State != landed.Sound })
+}
+
+// snake makes a name fit for a column's key.
+func snake(name string) string {
+	return strings.Map(func(c rune) rune {
+		if unicode.IsLetter(c) || unicode.IsDigit(c) {
+			return unicode.ToLower(c)
+		}
+		return '_'
+	}, name)
+}
+
+func priceRow(r *doubles.Reckoning, o *doubles.Offer) Row {
+	q := r.Quote(o)
+	cells := []Cell{{Text: o.Lot}, {Text: o.ID}, {Text: o.What}, {Text: o.State.String()},
+		{Text: strconv.FormatInt(o.Count, 10)}, {Text: o.Dearest().Number()}}
+	for i := range o.Quotes {
+		cells = append(cells, Cell{Text: priceText(o.Quotes[i].BreakEven)})
+	}
+	var value, left, hour Cell
+	if e := q.Expected; e != nil {
+		value.Text, left.Text = e.Price.Number(), e.Left.Number()
+		if left.Tone = Good; e.Left.Sign() < 0 {
+			left.Tone = Bad
+		}
+	}
+	if q.PerHour.Currency() != 0 {
+		hour.Text = q.PerHour.Number()
+	}
+	return Row{Body, append(cells, Cell{Text: priceText(q.Ask), Tone: Strong}, value, left, hour, Cell{Text: q.Verdict()})}
+}
+
+func priceText(p doubles.Price) string {
+	if p.Err != nil {
+		return "none"
+	}
+	return p.Price.Number()
+}
+
+// carried says what the prices are to bring in.
+func carried(r *doubles.Reckoning) string {
+	sum, n := int64(0), int64(0)
+	for i := range r.Offers {
+		sum += r.Offers[i].Cost.Minor()
+		n += r.Offers[i].Count
+	}
+	cost := money.New(sum, r.Home)
+	carries := fmt.Sprintf("To sell: %s at own cost, %s of %s paid.", plural(n, "piece"), cost, r.Total)
+	if r.Carry == doubles.Doubles {
+		carries = fmt.Sprintf("To sell: %s, carrying all that was paid, %s: at these prices the kept ones are free.", plural(n, "piece"), cost)
+	}
+	if !asks(r) {
+		return carries + "\neven: the lowest price at which nothing is lost."
+	}
+	ending := [...]string{resale.Whole00: " without cents", resale.NinetyFive: " ending in .95", resale.NinetyNine: " ending in .99"}[r.Ending]
+	return carries + fmt.Sprintf("\neven: the lowest price at which nothing is lost. ask: the lowest%s that brings %s.", ending, r.Quote(&r.Offers[0]).Sale.Target)
+}
+
+// asks reports whether more is asked for than that nothing be lost.
+func asks(r *doubles.Reckoning) bool { return !r.Target.IsZero() || r.Ending != resale.AnyEnding }
+
+// addGaps tells where a higher price leaves less, but for the odd cents of
+// rounding.
+func (s *Sheet) addGaps(r *doubles.Reckoning, o *doubles.Offer) {
+	q := r.Quote(o)
+	for _, g := range q.Ask.Gaps {
+		if g.Cause != resale.Rounding {
+			s.add(Note{Caution, fmt.Sprintf("%s at %s: %s", o.ID, q.Venue, gapText(g))})
+		}
+	}
+}
+
+func gapText(g resale.Gap) string {
+	why := map[resale.Cause]string{resale.TierEdge: "the " + g.Fee + " steps up", resale.TooSteep: "fees take more than each unit of price adds", resale.Rounding: "amounts round up together"}[g.Cause]
+	if g.NoEnd {
+		return fmt.Sprintf("from %s on %s, and %s is missing again", g.From.Number(), why, g.Shortfall.Number())
+	}
+	return fmt.Sprintf("from %s to %s %s, and %s is missing again", g.From.Number(), g.To.Number(), why, g.Shortfall.Number())
+}
+
+// payback says how many pieces bring the haul's money back.
+func payback(r *doubles.Reckoning) string {
+	p := &r.Payback
+	steps := make([]string, len(p.Steps))
+	for i, s := range p.Steps {
+		o := &r.Offers[s.Offer]
+		steps[i] = fmt.Sprintf("%d x %s", s.Pieces, name(o))
+	}
+	list := strings.Join(steps, ", ")
+	switch {
+	case p.Paid && p.Pieces == 0:
+		return "The haul has cost nothing that a sale would have to bring back."
+	case p.Paid:
+		return fmt.Sprintf("At their values at %s it takes %s, the best first, to bring back all that was paid, and %s more: %s.", at(r), plural(p.Pieces, "piece"), p.Over, list)
+	case p.Pieces == 0:
+		return fmt.Sprintf("At their values at %s, no piece would bring anything.", at(r))
+	}
+	missing := money.New(-p.Over.Minor(), r.Home)
+	return fmt.Sprintf("At their values at %s, all that can be sold brings %s, %s short of what was paid.", at(r), p.Sum, missing)
+}
+
+// name is what an offer is called in a list.
+func name(o *doubles.Offer) string {
+	if o.State == landed.ForParts {
+		return o.ID + " for parts"
+	}
+	return o.ID
+}
+
+func keptTable(r *doubles.Reckoning) *Table {
+	t := &Table{Title: "What the kept pieces cost", Columns: []Column{
+		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "pieces", Align: Right},
+		{Head: "own cost, " + r.Home.Code(), Align: Right}, {Head: "net of sales", Align: Right}, {Head: "each, net", Align: Right}, {Head: "worth", Align: Right},
+	}}
+	n := int64(0)
+	for _, k := range r.Kept.Items {
+		n += k.Count
+		worth := Cell{}
+		if k.Worth.Currency() != 0 {
+			worth.Text = k.Worth.String()
+		}
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: k.ID}, {Text: k.What}, {Text: strconv.FormatInt(k.Count, 10)},
+			{Text: k.Own.Number()}, {Text: k.Net.Number(), Tone: Strong}, {Text: eachText(k.Each)}, worth}})
+	}
+	t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "sum"}, {}, {Text: strconv.FormatInt(n, 10)}, {Text: r.Kept.Own.Number()}, {Text: r.Kept.Net.Number(), Tone: Strong}}})
+	return t
+}
+
+func keptWords(r *doubles.Reckoning) string {
+	k := &r.Kept
+	text := fmt.Sprintf("Sold at their values at %s, the others bring %s of %s paid; the kept ones bear the rest.", at(r), k.Brought, r.Total)
+	if k.Net.Sign() < 0 {
+		over := money.New(-k.Net.Minor(), r.Home)
+		text = fmt.Sprintf("Sold at their values at %s, the others bring %s, %s more than was paid: the kept ones cost less than nothing.", at(r), k.Brought, over)
+	}
+	if len(r.Offers) == 0 {
+		text = "Nothing is to be sold; the kept ones bear all that was paid."
+	}
+	if k.Unpriced > 0 {
+		text += fmt.Sprintf(" Without a value or a price, and counted as bringing nothing: %s.", plural(k.Unpriced, "piece"))
+	}
+	return text
+}
+
+func setTable(r *doubles.Reckoning) *Table {
+	cur := r.Venues[r.At].Currency.Code()
+	t := &Table{Title: "All in one order at " + at(r) + ", or singly?", Columns: []Column{
+		{Head: "item"}, {Head: "pieces", Align: Right}, {Head: "price, " + cur, Align: Right},
+		{Head: "left together", Align: Right}, {Head: "left singly", Align: Right}, {Head: "gain", Align: Right},
+		{Head: "as good singly as", Wrap: true, Min: 12, Align: Left},
+	}}
+	for i := range r.Sets {
+		s := &r.Sets[i]
+		row := []Cell{{Text: name(&r.Offers[s.Offer])}, {Text: strconv.FormatInt(s.Pieces, 10)}, {Text: s.Price.Number()}}
+		if s.Err != nil {
+			row = append(row, Cell{}, Cell{}, Cell{}, Cell{Text: doubles.Reason(s.Err)})
+		} else {
+			c := &s.Comparison
+			row = append(row, Cell{Text: c.A.Left.Number()}, Cell{Text: c.B.Left.Number()}, Cell{Text: c.Gain.Number(), Tone: Strong}, Cell{Text: asGood(s)})
+		}
+		t.Rows = append(t.Rows, Row{Body, row})
+	}
+	return t
+}
+
+func asGood(s *doubles.Set) string {
+	if s.AsGood.Err != nil {
+		return doubles.Reason(s.AsGood.Err)
+	}
+	return "together at " + s.AsGood.Price.Number()
+}
+
+// PriceWorking is what becomes of one price of an offer, line by line.
+func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Outcome) *Sheet {
+	sheet := (&Sheet{}).With(PriceWorkingTable(o, q, out))
+	if out.SalesTax.Sign() != 0 {
+		sheet.add(Note{Remark, fmt.Sprintf("the buyer pays %s, of it %s tax that the venue hands on", out.BuyerPays, out.SalesTax)})
+	}
+	if lost, err := q.Sale.Unsold(out.Price); err == nil && lost.Sign() > 0 {
+		sheet.add(Note{Remark, fmt.Sprintf("if nobody buys it, listing it has cost %s", lost)})
+	}
+	for _, g := range q.BreakEven.Gaps {
+		sheet.add(Note{Caution, gapText(g)})
+	}
+	return sheet
+}
+
+// PriceWorkingTable is the table of a [PriceWorking].
+func PriceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Outcome) *Table {
+	t := &Table{Title: fmt.Sprintf("%s at %s, sold at %s", name(o), q.Venue, out.Price), Columns: []Column{
+		{Head: "what", Key: "what", Wrap: true, Min: 14},
+		{Head: "rule", Key: "rule", Wrap: true, Min: 14},
+		{Head: q.Cost.Currency().Code(), Key: "amount", Align: Right},
+	}}
+	add := func(kind RowKind, what, rule string, a money.Amount) {
+		t.Rows = append(t.Rows, Row{kind, []Cell{{Text: what}, {Text: rule}, {Text: a.Number()}}})
+	}
+	for _, l := range out.Lines {
+		add(Body, l.What, l.Rule, l.Amount)
+	}
+	add(Sum, "what is left of the price", "", out.Net)
+	add(Sum, "cost of the piece", "", money.New(-out.Cost.Minor(), out.Cost.Currency()))
+	add(Sum, "left", verdictOf(out), out.Left)
+	return t
+}
+
+func verdictOf(out *resale.Outcome) string {
+	if out.Met || out.Target.Sign() == 0 {
+		return ""
+	}
+	return "the target asks for " + out.Target.Number()
+}

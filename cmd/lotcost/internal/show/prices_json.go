@@ -1,0 +1,224 @@
+package show
+
+import (
+	"lotcost/landed"
+	"lotcost/landed/doubles"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+)
+
+// prices is a reckoning in JSON. The names are promised to other programs.
+type prices struct {
+	Title   string       `json:"title"`
+	Home    string       `json:"home"`
+	Total   string       `json:"total"`
+	Carry   string       `json:"carry"`
+	Venue   string       `json:"venue"`
+	Target  string       `json:"target,omitempty"`
+	Pieces  []priceOffer `json:"pieces"`
+	Payback pricePayback `json:"payback"`
+	Kept    priceKept    `json:"kept"`
+	Sets    []priceSet   `json:"sets,omitempty"`
+}
+
+type priceOffer struct {
+	ID     string       `json:"id"`
+	Lot    string       `json:"lot"`
+	State  string       `json:"state"`
+	Count  int64        `json:"count"`
+	Cost   string       `json:"cost"`
+	Each   []costPieces `json:"each"`
+	Venues []priceQuote `json:"venues"`
+}
+
+type priceQuote struct {
+	Venue     string     `json:"venue"`
+	Currency  string     `json:"currency"`
+	Cost      string     `json:"cost"`
+	BreakEven string     `json:"break_even,omitempty"`
+	Ask       string     `json:"ask,omitempty"`
+	Why       string     `json:"no_price,omitempty"`
+	Value     string     `json:"value,omitempty"`
+	Net       string     `json:"net,omitempty"`
+	Left      string     `json:"left,omitempty"`
+	PerHour   string     `json:"per_hour,omitempty"`
+	Verdict   string     `json:"verdict"`
+	Gaps      []priceGap `json:"gaps,omitempty"`
+}
+
+type priceGap struct {
+	From      string `json:"from"`
+	To        string `json:"to,omitempty"`
+	Shortfall string `json:"shortfall"`
+	Fee       string `json:"fee,omitempty"`
+}
+
+type pricePayback struct {
+	Paid   bool        `json:"paid"`
+	Pieces int64       `json:"pieces"`
+	Sum    string      `json:"sum"`
+	Over   string      `json:"over"`
+	Order  []priceStep `json:"order"`
+}
+
+type priceStep struct {
+	ID     string `json:"id"`
+	State  string `json:"state"`
+	Pieces int64  `json:"pieces"`
+	Sum    string `json:"sum"`
+}
+
+type priceKept struct {
+	Own      string          `json:"own"`
+	Brought  string          `json:"brought"`
+	Net      string          `json:"net"`
+	Unpriced int64           `json:"unpriced,omitempty"`
+	Items    []priceKeptItem `json:"items"`
+}
+
+type priceKeptItem struct {
+	ID    string       `json:"id"`
+	Lot   string       `json:"lot"`
+	Count int64        `json:"count"`
+	Own   string       `json:"own"`
+	Net   string       `json:"net"`
+	Each  []costPieces `json:"each"`
+	Worth string       `json:"worth,omitempty"`
+}
+
+type priceSet struct {
+	ID       string `json:"id"`
+	State    string `json:"state"`
+	Pieces   int64  `json:"pieces"`
+	Price    string `json:"price"`
+	Together string `json:"left_together,omitempty"`
+	Singly   string `json:"left_singly,omitempty"`
+	Gain     string `json:"gain,omitempty"`
+	AsGood   string `json:"as_good_at,omitempty"`
+	Why      string `json:"no_price,omitempty"`
+}
+
+// PricesJSON is a reckoning for [WriteJSON]. Amounts are decimal strings with
+// exactly the digits of home, or of the venue's currency in what is of a venue.
+func PricesJSON(r *doubles.Reckoning) any {
+	out := prices{Title: r.Title, Home: r.Home.Code(), Total: r.Total.Number(), Carry: r.Carry.String(), Venue: at(r), Pieces: []priceOffer{}}
+	if !r.Target.IsZero() {
+		out.Target = r.Target.String()
+	}
+	for i := range r.Offers {
+		out.Pieces = append(out.Pieces, jsonOffer(&r.Offers[i]))
+	}
+	p := &r.Payback
+	out.Payback = pricePayback{Paid: p.Paid, Pieces: p.Pieces, Sum: p.Sum.Number(), Over: p.Over.Number(), Order: []priceStep{}}
+	for _, s := range p.Steps {
+		o := &r.Offers[s.Offer]
+		out.Payback.Order = append(out.Payback.Order, priceStep{o.ID, o.State.String(), s.Pieces, s.Sum.Number()})
+	}
+	k := &r.Kept
+	out.Kept = priceKept{Own: k.Own.Number(), Brought: k.Brought.Number(), Net: k.Net.Number(), Unpriced: k.Unpriced, Items: []priceKeptItem{}}
+	for _, item := range k.Items {
+		j := priceKeptItem{ID: item.ID, Lot: item.Lot, Count: item.Count, Own: item.Own.Number(), Net: item.Net.Number(), Each: jsonEach(item.Each)}
+		if item.Worth.Currency() != 0 {
+			j.Worth = item.Worth.String()
+		}
+		out.Kept.Items = append(out.Kept.Items, j)
+	}
+	for i := range r.Sets {
+		out.Sets = append(out.Sets, jsonSet(r, &r.Sets[i]))
+	}
+	return out
+}
+
+func jsonEach(groups []landed.Pieces) []costPieces {
+	var each []costPieces
+	for _, g := range groups {
+		each = append(each, costPieces{Count: g.Count, Cost: g.Each.Number()})
+	}
+	return each
+}
+
+func jsonOffer(o *doubles.Offer) priceOffer {
+	out := priceOffer{ID: o.ID, Lot: o.Lot, State: o.State.String(), Count: o.Count, Cost: o.Cost.Number(), Each: jsonEach(o.Each)}
+	for i := range o.Quotes {
+		q := &o.Quotes[i]
+		j := priceQuote{Venue: q.Venue, Currency: q.Cost.Currency().Code(), Cost: q.Cost.Number(), Verdict: q.Verdict()}
+		j.BreakEven, j.Why = jsonPrice(q.BreakEven)
+		if q.BreakEven.Err == nil {
+			j.Ask, j.Why = jsonPrice(q.Ask)
+		}
+		if e := q.Expected; e != nil {
+			j.Value, j.Net, j.Left = e.Price.Number(), e.Net.Number(), e.Left.Number()
+		}
+		j.PerHour = known(q.PerHour)
+		j.Gaps = jsonGaps(q.Ask.Gaps)
+		out.Venues = append(out.Venues, j)
+	}
+	return out
+}
+
+// known prints an amount, or nothing where there is none.
+func known(a money.Amount) string {
+	if a.Currency() == 0 {
+		return ""
+	}
+	return a.Number()
+}
+
+func jsonPrice(p doubles.Price) (price, why string) {
+	if p.Err != nil {
+		return "", doubles.Reason(p.Err)
+	}
+	return p.Price.Number(), ""
+}
+
+func jsonGaps(gaps []resale.Gap) []priceGap {
+	var out []priceGap
+	for _, g := range gaps {
+		j := priceGap{From: g.From.Number(), To: g.To.Number(), Shortfall: g.Shortfall.Number(), Fee: g.Fee}
+		if g.NoEnd {
+			j.To = ""
+		}
+		out = append(out, j)
+	}
+	return out
+}
+
+func jsonSet(r *doubles.Reckoning, s *doubles.Set) priceSet {
+	o := &r.Offers[s.Offer]
+	out := priceSet{ID: o.ID, State: o.State.String(), Pieces: s.Pieces, Price: s.Price.Number()}
+	if s.Err != nil {
+		out.Why = doubles.Reason(s.Err)
+		return out
+	}
+	c := &s.Comparison
+	out.Together, out.Singly, out.Gain = c.A.Left.Number(), c.B.Left.Number(), c.Gain.Number()
+	out.AsGood, out.Why = jsonPrice(s.AsGood)
+	return out
+}
+
+// PriceWorkingJSON is a working for [WriteJSON].
+func PriceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Outcome) any {
+	type step struct {
+		What   string `json:"what"`
+		Of     string `json:"of,omitempty"`
+		Rule   string `json:"rule,omitempty"`
+		Amount string `json:"amount"`
+	}
+	working := struct {
+		ID       string     `json:"id"`
+		State    string     `json:"state"`
+		Venue    string     `json:"venue"`
+		Currency string     `json:"currency"`
+		Price    string     `json:"price"`
+		Steps    []step     `json:"working"`
+		Net      string     `json:"net"`
+		Cost     string     `json:"cost"`
+		Left     string     `json:"left"`
+		Gaps     []priceGap `json:"gaps,omitempty"`
+	}{ID: o.ID, State: o.State.String(), Venue: q.Venue, Currency: q.Cost.Currency().Code(), Price: out.Price.Number(),
+		Net: out.Net.Number(), Cost: out.Cost.Number(), Left: out.Left.Number(), Gaps: jsonGaps(q.BreakEven.Gaps)}
+	for _, l := range out.Lines {
+		working.Steps = append(working.Steps, step{l.What, known(l.Base), l.Rule, l.Amount.Number()})
+	}
+	return working
+}

@@ -1,0 +1,214 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed"
+	"lotcost/landed/doubles"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+	"lotcost/landed/source"
+
+	"github.com/spf13/cobra"
+)
+
+type priceOptions struct {
+	output
+	venue  string
+	target string
+	end    string
+	carry  string
+	item   string
+	at     string
+	anyDay bool
+}
+
+func newPrice(s streams) *cobra.Command {
+	o := &priceOptions{}
+	c := &cobra.Command{
+		Use:   "price FILE",
+		Short: "What each double must bring, and what the kept pieces then cost",
+		Long: `Price tells for each piece that is not kept the lowest price at which nothing is
+lost, at each venue of the file's selling section, the price to ask for the
+target, and what is left at the expected value. What is found is exact: no lower
+price would do, and where a higher one leaves less, it says so.
+
+A kept piece costs what was paid for the haul less what the others bring. With
+--carry doubles the pieces to be sold carry all that was paid, and the kept ones
+are free.
+
+` + exitHelp,
+		Example: `  lotcost price haul.yaml
+  lotcost price haul.yaml --target 25% --end .99
+  lotcost price haul.yaml --carry doubles
+  lotcost price haul.yaml --item jack --at 38`,
+		Args:              oneFile,
+		ValidArgsFunction: lotFiles,
+		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
+	}
+	o.addFlags(c)
+	return c
+}
+
+func (o *priceOptions) addFlags(c *cobra.Command) {
+	o.output.addFlags(c)
+	f := c.Flags()
+	f.StringVar(&o.venue, "venue", "", "ask only for the venue with this `NAME`")
+	f.StringVar(&o.target, "target", "", "what each sale is to leave: an amount, `25%` of the price, or '30% on cost'")
+	f.StringVar(&o.end, "end", "", "ask for prices that end in `.99`, .95 or whole")
+	f.StringVar(&o.carry, "carry", doubles.CarryNames()[0], "what the pieces carry: their `own` cost, or doubles: all that was paid")
+	f.StringVar(&o.item, "item", "", "show the working of one price of the item with this `ID`, fee by fee")
+	f.StringVar(&o.at, "at", "", "with --item: the price to work out, an `AMOUNT`; default: the lowest at which nothing is lost")
+	f.BoolVar(&o.anyDay, "any-day", false, "take the nearest published rate, however old")
+	words(c, "end", endingWords...)
+	words(c, "carry", doubles.CarryNames()...)
+	fromFile(c, "venue", func(h *landed.Haul) []string {
+		if h.Selling == nil {
+			return nil
+		}
+		return h.Selling.VenueNames()
+	})
+	fromFile(c, "item", itemIDs)
+}
+
+// fromFile completes a flag from the lot file that is named already.
+func fromFile(c *cobra.Command, flag string, known func(*landed.Haul) []string) {
+	err := c.RegisterFlagCompletionFunc(flag, func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+		if len(args) != 1 || args[0] == lotfile.Stdin {
+			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		h, err := lotfile.Read(args[0], lotfile.Options{AnyDay: true})
+		if err != nil {
+			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		return known(h), cobra.ShellCompDirectiveNoFileComp
+	})
+	if err != nil {
+		panic(err) // the flag was not defined
+	}
+}
+
+func itemIDs(h *landed.Haul) []string {
+	var ids []string
+	for i := range h.Lots {
+		for j := range h.Lots[i].Items {
+			ids = append(ids, h.Lots[i].Items[j].ID)
+		}
+	}
+	return ids
+}
+
+// endingWords name the endings, from [resale.Whole00] upwards.
+var endingWords = []string{"whole", ".95", ".99"}
+
+// options reads the flags that need no file.
+func (o *priceOptions) options() (doubles.Options, error) {
+	d := doubles.Options{Venue: o.venue}
+	if o.end != "" {
+		i := slices.Index(endingWords, o.end)
+		if i < 0 {
+			return d, &usageError{fmt.Sprintf("unknown ending %q", o.end), "write one of .99, .95 and whole"}
+		}
+		d.Ending = resale.Whole00 + resale.Ending(i)
+	}
+	var known bool
+	if d.Carry, known = doubles.ParseCarry(o.carry); !known {
+		return d, &usageError{fmt.Sprintf("nothing carries %q", o.carry), source.DidYouMean(o.carry, doubles.CarryNames())}
+	}
+	if o.at != "" && o.item == "" {
+		return d, &usageError{"--at works out one price, but of no item", "add --item ID"}
+	}
+	return d, nil
+}
+
+func (o *priceOptions) run(s streams, path string) error {
+	ask, err := o.options()
+	if err != nil {
+		return err
+	}
+	h, err := lotfile.Read(path, lotfile.Options{Stdin: s.in, AnyDay: o.anyDay})
+	if err != nil {
+		return err
+	}
+	if o.target != "" {
+		target, err := lotfile.ParseTarget(o.target, h.Home)
+		if err != nil {
+			return &usageError{"--target", err.Error()}
+		}
+		ask.Target = &target
+	}
+	st, err := landed.Split(h)
+	if err != nil {
+		return err
+	}
+	r, err := doubles.Reckon(h, st, ask)
+	if err != nil {
+		return priceError(err)
+	}
+	if o.item != "" {
+		return o.working(s, st, r)
+	}
+	return o.write(s, show.Result{
+		Sheet: func() *show.Sheet { return show.Prices(r) },
+		Table: func() *show.Table { return show.PriceTable(r) },
+		JSON:  func() any { return show.PricesJSON(r) },
+	})
+}
+
+// priceError tells what was asked for on the command line and is not there.
+func priceError(err error) error {
+	var venue *doubles.UnknownVenueError
+	var nothing *doubles.NothingToSellError
+	switch {
+	case errors.As(err, &venue):
+		return &usageError{fmt.Sprintf("no venue is called %q", venue.Name), source.DidYouMean(venue.Name, venue.Known)}
+	case errors.As(err, &nothing):
+		return &usageError{"--carry doubles", err.Error()}
+	}
+	return err
+}
+
+// working shows one price of an item, fee by fee.
+func (o *priceOptions) working(s streams, st *landed.Statement, r *doubles.Reckoning) error {
+	if _, err := findItem(st, o.item); err != nil {
+		return err
+	}
+	i := slices.IndexFunc(r.Offers, func(offer doubles.Offer) bool { return offer.ID == o.item })
+	if i < 0 {
+		return &usageError{fmt.Sprintf("no piece of %q is to be sold", o.item), "keep fewer of it, or choose another item"}
+	}
+	offer := &r.Offers[i]
+	q := r.Quote(offer)
+	out, err := o.outcome(offer, q)
+	if err != nil {
+		return err
+	}
+	return o.write(s, show.Result{
+		Sheet: func() *show.Sheet { return show.PriceWorking(offer, q, out) },
+		Table: func() *show.Table { return show.PriceWorkingTable(offer, q, out) },
+		JSON:  func() any { return show.PriceWorkingJSON(offer, q, out) },
+	})
+}
+
+// outcome works out the price asked for.
+func (o *priceOptions) outcome(offer *doubles.Offer, q *doubles.Quote) (*resale.Outcome, error) {
+	if o.at == "" {
+		if q.BreakEven.Err != nil {
+			return nil, &usageError{offer.ID + " at " + q.Venue, doubles.Reason(q.BreakEven.Err)}
+		}
+		return &q.BreakEven.Outcome, nil
+	}
+	price, err := money.ParseIn(o.at, q.Cost.Currency())
+	if err != nil {
+		return nil, &usageError{"--at", err.Error()}
+	}
+	out, err := q.Sale.At(price)
+	if err != nil {
+		return nil, &usageError{"--at", doubles.Reason(err)}
+	}
+	return &out, nil
+}

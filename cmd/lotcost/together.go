@@ -1,0 +1,258 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"path/filepath"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+	"lotcost/landed/together"
+
+	"github.com/spf13/cobra"
+)
+
+type togetherOptions struct {
+	output
+	apply, plan string
+	next        struct{ weight, size, price string }
+	anyDay      bool
+	rules       string
+}
+
+func newTogether(s streams) *cobra.Command {
+	o := &togetherOptions{}
+	c := &cobra.Command{
+		Use:   "together FILE",
+		Short: "Which lots travel in which parcel, by which service",
+		Long: `Together sets three ways beside each other: all lots apart, all in one box, and
+the way of least total. The total is that of the whole account, border included,
+so that postage saved is weighed against a threshold missed.
+
+The file says how the lots may travel in its section sending. Charges of kind
+freight are left aside while planning: the services take their place.
+
+A search that takes long tells how it goes; Ctrl-C takes the best way found so
+far, and the result says so.
+
+With --next it tells what one more lot of the same seller would really add, its
+own price aside, so that you know what to bid for it.
+
+` + exitHelp,
+		Example: `  lotcost together haul.yaml
+  lotcost together haul.yaml --next '1.2 kg' --next-price '3000 JPY'
+  lotcost together haul.yaml --apply planned.yaml`,
+		Args:              oneFile,
+		ValidArgsFunction: lotFiles,
+		RunE:              func(c *cobra.Command, args []string) error { return o.run(c.Context(), s, args[0]) },
+	}
+	o.addFlags(c)
+	return c
+}
+
+func (o *togetherOptions) addFlags(c *cobra.Command) {
+	o.output.addFlags(c)
+	f := c.Flags()
+	f.StringVar(&o.apply, "apply", "", "write a copy of the lot file with the plan's parcels to `OUT` (- for standard output, in place of the result)")
+	f.StringVar(&o.plan, "plan", "best", "with --apply: which way to write, apart, one or best")
+	f.StringVar(&o.next.weight, "next", "", "tell what one more lot of this `WEIGHT` adds, such as '1.2 kg'")
+	f.StringVar(&o.next.size, "next-size", "", "with --next: its outside `SIZE`, such as '30x20x10 cm'")
+	f.StringVar(&o.next.price, "next-price", "", "with --next: what it may go for, an `AMOUNT`; it counts at the border and is not in the answer")
+	f.BoolVar(&o.anyDay, "any-day", false, "take the nearest published rate, however old")
+	addRulesFlag(c, &o.rules)
+	words(c, "plan", planNames...)
+}
+
+var planNames = []string{"apart", "one", "best"}
+
+// check refuses flags that do not go together.
+func (o *togetherOptions) check() error {
+	known := false
+	for _, name := range planNames {
+		known = known || name == o.plan
+	}
+	switch {
+	case !known:
+		return &usageError{fmt.Sprintf("there is no plan %q", o.plan), source.DidYouMean(o.plan, planNames)}
+	case o.plan != "best" && o.apply == "":
+		return &usageError{"--plan says which way is written, but nothing is", "add --apply OUT"}
+	case o.next.weight == "" && (o.next.size != "" || o.next.price != ""):
+		return &usageError{"the next lot has no weight", "add --next '1.2 kg'"}
+	case o.next.weight != "" && o.apply != "":
+		return &usageError{"--next asks about a lot that is not in the file, which --apply cannot write", "leave out one of them"}
+	}
+	return nil
+}
+
+func (o *togetherOptions) run(ctx context.Context, s streams, path string) error {
+	if err := o.check(); err != nil {
+		return err
+	}
+	var data []byte
+	if path == lotfile.Stdin { // it may be needed again, for --apply
+		var err error
+		if data, err = io.ReadAll(s.in); err != nil {
+			return err
+		}
+		s.in = bytes.NewReader(data)
+	}
+	h, err := readHaul(s, path, o.rules, o.anyDay)
+	if err != nil {
+		return err
+	}
+	waiting := s.waiting(h.Home)
+	search := together.Options{Progress: waiting.tell}
+	if o.next.weight != "" {
+		next, err := o.nextLot(h)
+		if err != nil {
+			return err
+		}
+		a, err := together.Next(ctx, h, next, search)
+		waiting.end()
+		if err != nil {
+			return err
+		}
+		return o.write(s, show.Next(a))
+	}
+	r, err := together.Plan(ctx, h, search)
+	waiting.end()
+	if err != nil {
+		return err
+	}
+	if o.apply == "" {
+		return o.write(s, show.Plans(r))
+	}
+	return o.applied(s, path, data, r)
+}
+
+func (o *togetherOptions) nextLot(h *landed.Haul) (together.NextLot, error) {
+	var n together.NextLot
+	var err error
+	if n.Weight, err = measure.ParseWeight(o.next.weight); err != nil {
+		return n, &usageError{"--next", err.Error()}
+	}
+	if n.Weight == 0 {
+		return n, &usageError{"--next: a weight of zero makes no sense", "write it as in --next '1.2 kg'"}
+	}
+	if o.next.size != "" {
+		if n.Size, err = measure.ParseSize(o.next.size); err != nil {
+			return n, &usageError{"--next-size", err.Error()}
+		}
+	}
+	if o.next.price != "" {
+		if n.Price, err = money.ParseIn(o.next.price, h.Home); err != nil {
+			return n, &usageError{"--next-price", err.Error()}
+		}
+		if n.Price.Sign() < 0 {
+			return n, &usageError{"--next-price is negative", "write what the lot may go for, 0 or more"}
+		}
+	}
+	return n, nil
+}
+
+// applied writes a copy of the lot file with the parcels of a way, once it is
+// sure that it splits to the way's total.
+func (o *togetherOptions) applied(s streams, path string, data []byte, r *together.Report) error {
+	way := map[string]*together.Way{"apart": &r.Apart, "one": &r.One, "best": &r.Best}[o.plan]
+	if way.Statement == nil {
+		return &usageError{"--plan " + o.plan + " cannot be", way.Why.Error()}
+	}
+	if err := inTheWay(r); err != nil {
+		return err
+	}
+	if data == nil {
+		var err error
+		if data, err = readText(path); err != nil {
+			return err
+		}
+	}
+	var parcels []landed.Parcel
+	var notes []string
+	for i := range way.Parcels {
+		parcels = append(parcels, way.Parcels[i].Parcel)
+		notes = append(notes, "by "+way.Parcels[i].Quote.Service)
+	}
+	text, err := lotfile.WithParcels(path, data, parcels, notes)
+	if err != nil {
+		return err
+	}
+	if err := o.verify(path, text, way); err != nil {
+		return err
+	}
+	if o.apply == "-" {
+		_, err := s.out.Write(text)
+		return err
+	}
+	err = show.NewFile(o.apply, text)
+	if errors.Is(err, fs.ErrExist) {
+		return &usageError{o.apply + " is there already", "choose another name; --apply never writes over a file"}
+	}
+	if errors.Is(err, fs.ErrNotExist) {
+		return &usageError{"the folder of " + o.apply + " is not there", "make the folder first"}
+	}
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(s.err, "hint: the plan is in %s; lotcost split %s\n", o.apply, o.apply)
+	return o.write(s, show.Plans(r))
+}
+
+// inTheWay tells what in the file would be paid twice beside the parcels.
+func inTheWay(r *together.Report) error {
+	var faults source.Faults
+	for _, a := range r.Aside {
+		if !a.Parcel {
+			faults = append(faults, &source.Fault{At: a.At, Field: a.What, What: "the parcels of the plan would take its place, and it would count beside them",
+				Remedy: "take it out, or begin its lines with #, and apply the plan again"})
+		}
+	}
+	if faults == nil {
+		return nil
+	}
+	return faults
+}
+
+func readText(path string) ([]byte, error) {
+	f, err := lotfile.Open(path, lotfile.Options{})
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	return io.ReadAll(f)
+}
+
+// verify reads the text as it will stand where it is written, and splits it.
+func (o *togetherOptions) verify(path string, text []byte, way *together.Way) error {
+	name, folder := o.apply, filepath.Dir(o.apply)
+	if o.apply == "-" {
+		name, folder = path, filepath.Dir(path)
+	}
+	options := lotfile.Options{AnyDay: o.anyDay}
+	if o.rules != "" {
+		set, err := lotfile.ReadRules(o.rules, lotfile.Options{})
+		if err != nil {
+			return err
+		}
+		options.Rules = set
+	}
+	h, err := lotfile.Parse(name, text, folder, options)
+	if err != nil {
+		return err
+	}
+	st, err := landed.Split(h)
+	if err != nil {
+		return err
+	}
+	if st.Total != way.Total {
+		return &together.TotalError{Planned: way.Total, Split: st.Total}
+	}
+	return nil
+}

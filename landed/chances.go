@@ -1,0 +1,195 @@
+package landed
+
+import (
+	"fmt"
+	"slices"
+
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// Fate is one thing that may become of a piece that nobody has tested.
+type Fate struct {
+	What   string
+	Chance decimal.Decimal // a fraction: 0.6 is 60 %
+	Value  money.Amount    // what one piece then sells for, or the least of a range
+	UpTo   money.Amount    // the most of a range; no currency for a single value
+	Repair money.Amount    // what putting it right then costs; no currency when nothing
+	At     source.Origin
+}
+
+// Risk is something that may happen to several items at once, such as a box
+// that is dropped. It happens or not, whatever becomes of the single pieces.
+type Risk struct {
+	What   string
+	Chance decimal.Decimal // a fraction
+	Keeps  decimal.Decimal // the fraction that is left of what the pieces would have brought
+	On     []string        // ids of the lots or items it hits; none means all
+	At     source.Origin
+}
+
+// Bidding says how a lot is bid for, and what for.
+type Bidding struct {
+	Lot   string       // id of the lot that is bid for; may be empty where there is one alone
+	Start money.Amount // the first bid that is taken; no currency for the first step
+	Steps []BidStep    // by rising From, the first from 0; none means the usual ones
+	Goal  Goal
+	At    source.Origin
+}
+
+// BidStep is by how much bids rise from an amount on.
+type BidStep struct{ From, Step money.Amount }
+
+// Goal is what a bid has to meet: all that is given. Where none of Profit,
+// Return and Margin is, nothing may be lost on average.
+type Goal struct {
+	Profit money.Amount     // to be expected, in home; no currency when not given
+	Return *decimal.Decimal // expected profit as a fraction of the cost; nil when not given
+	Margin *decimal.Decimal // expected profit as a fraction of the expected proceeds; nil when not given
+	Risk   *decimal.Decimal // the greatest chance of a loss, a fraction; nil when not given
+	Budget money.Amount     // the most that all may cost, in home; no currency when not given
+}
+
+// Open lists the ids of the lots whose price is not known yet.
+func (h *Haul) Open() []string {
+	var ids []string
+	for i := range h.Lots {
+		if h.Lots[i].open() {
+			ids = append(ids, h.Lots[i].ID)
+		}
+	}
+	return ids
+}
+
+func (l *Lot) open() bool { return l.Open && l.Settled.Currency() == 0 }
+
+// checkChances records chances that do not come to 100 %, and ranges that end
+// below their beginning.
+func checkChances(report *source.Report, item *Item) {
+	var sum decimal.Decimal
+	one := decimal.NewFromInt(1)
+	for _, f := range item.Chances {
+		fail := func(what, remedy string) {
+			report.Add(&source.Fault{At: f.At, Field: "item " + item.ID + ": chances", What: what, Remedy: remedy})
+		}
+		sum = sum.Add(f.Chance)
+		switch {
+		case f.Chance.Sign() < 0 || f.Chance.GreaterThan(one):
+			fail(fmt.Sprintf("a chance of %s makes no sense", money.FormatPercent(f.Chance)), "write one from 0% to 100%")
+		case f.Value.Sign() < 0 || f.UpTo.Sign() < 0 || f.Repair.Sign() < 0:
+			fail("a value or a repair is negative", "write what a piece sells for, and what is spent on it, as amounts of 0 or more")
+		case f.Value.Currency() == 0:
+			fail("the value is missing", "write what one piece then sells for, as in value: 8 CAD, or value: 0")
+		case f.UpTo.Currency() != 0 && (f.UpTo.Currency() != f.Value.Currency() || f.UpTo.Cmp(f.Value) < 0):
+			fail(fmt.Sprintf("a value from %s to %s makes no sense", f.Value, f.UpTo), "write the lesser one first, as in value: 30..50 CAD")
+		}
+	}
+	if len(item.Chances) == 0 || sum.Equal(one) {
+		return
+	}
+	f := &source.Fault{At: item.Chances[0].At, Field: "item " + item.ID + ": chances", What: "the chances come to " + money.FormatPercent(sum),
+		Remedy: "take away " + money.FormatPercent(sum.Sub(one))}
+	if sum.LessThan(one) {
+		f.Remedy = "name what happens in the other " + money.FormatPercent(one.Sub(sum)) + ", or write the last as chance: rest"
+	}
+	report.Add(f)
+}
+
+// Hits reports, for each item in file order, whether a risk is about it.
+func (h *Haul) Hits(r *Risk) []bool {
+	var hits []bool
+	for i := range h.Lots {
+		lot := &h.Lots[i]
+		whole := len(r.On) == 0 || slices.Contains(r.On, lot.ID)
+		for j := range lot.Items {
+			hits = append(hits, whole || slices.Contains(r.On, lot.Items[j].ID))
+		}
+	}
+	return hits
+}
+
+func (x *index) checkRisk(r *Risk, report *source.Report) {
+	fail := func(what, remedy string) {
+		report.Add(&source.Fault{At: r.At, Field: fmt.Sprintf("risk %q", r.What), What: what, Remedy: remedy})
+	}
+	one := decimal.NewFromInt(1)
+	if r.Chance.Sign() < 0 || r.Chance.GreaterThan(one) {
+		fail("a chance of "+money.FormatPercent(r.Chance)+" makes no sense", "write one from 0% to 100%")
+	}
+	if r.Keeps.Sign() < 0 || r.Keeps.GreaterThan(one) {
+		fail("keeping "+money.FormatPercent(r.Keeps)+" makes no sense", "write what is left of the values, from 0% to 100%")
+	}
+	for _, id := range r.On {
+		_, isLot := x.lotIDs[id]
+		_, isItem := x.itemIDs[id]
+		if !isLot && !isItem {
+			fail(fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.ids()))
+		}
+	}
+}
+
+// checkBidding records risks and terms of bidding that cannot be.
+func (x *index) checkBidding(report *source.Report) {
+	for i := range x.haul.Risks {
+		x.checkRisk(&x.haul.Risks[i], report)
+	}
+	b := x.haul.Bidding
+	if b == nil {
+		return
+	}
+	fail := func(key, what, remedy string) {
+		report.Add(&source.Fault{At: b.At, Field: "bidding: " + key, What: what, Remedy: remedy})
+	}
+	if _, known := x.lotIDs[b.Lot]; b.Lot != "" && !known {
+		fail("lot", fmt.Sprintf("no lot has the id %q", b.Lot), source.DidYouMean(b.Lot, x.haul.LotIDs()))
+	}
+	if b.Start.Sign() < 0 {
+		fail("start", "the first bid is negative", "write the first bid that is taken, as in start: 500 JPY")
+	}
+	for i, s := range b.Steps {
+		switch {
+		case s.Step.Sign() <= 0:
+			fail("steps", fmt.Sprintf("a step of %s gets nowhere", s.Step), "write by how much bids rise, as in step: 100 JPY")
+		case s.From.Currency() != s.Step.Currency() || s.Step.Currency() != b.Steps[0].Step.Currency() ||
+			b.Start.Currency() != 0 && b.Start.Currency() != s.Step.Currency():
+			fail("steps", "the bids are in several currencies", "write all of them in that of the sale")
+		case i == 0 && s.From.Sign() != 0:
+			fail("steps", fmt.Sprintf("the first steps begin at %s", s.From), "begin at 0, as in from: 0 "+s.From.Currency().Code())
+		case i > 0 && s.From.Cmp(b.Steps[i-1].From) <= 0:
+			fail("steps", fmt.Sprintf("steps from %s stand after those from %s", s.From, b.Steps[i-1].From), "write them by rising amounts")
+		}
+	}
+	x.checkGoal(&b.Goal, fail)
+}
+
+func (x *index) checkGoal(g *Goal, fail func(key, what, remedy string)) {
+	one := decimal.NewFromInt(1)
+	for _, a := range []struct {
+		key    string
+		amount money.Amount
+	}{{"profit", g.Profit}, {"budget", g.Budget}} {
+		if c := a.amount.Currency(); c != 0 && c != x.haul.Home {
+			fail("goal: "+a.key, fmt.Sprintf("%s is not in %s", a.amount, x.haul.Home), "write it in the currency of your books")
+		}
+	}
+	switch {
+	case g.Return != nil && g.Return.LessThanOrEqual(one.Neg()):
+		fail("goal: return", money.FormatPercent(*g.Return)+" of the cost makes no sense", "write what is to be gained on the cost, as in return: 30%")
+	case g.Margin != nil && g.Margin.GreaterThanOrEqual(one):
+		fail("goal: margin", money.FormatPercent(*g.Margin)+" of the proceeds leaves nothing to pay with", "write less than 100%, as in margin: 20%")
+	case g.Risk != nil && (g.Risk.Sign() < 0 || g.Risk.GreaterThan(one)):
+		fail("goal: risk", "a chance of "+money.FormatPercent(*g.Risk)+" makes no sense", "write the greatest chance of a loss you take, from 0% to 100%")
+	}
+}
+
+// LotIDs lists the ids of the lots, in file order, as far as they are worth
+// suggesting.
+func (h *Haul) LotIDs() []string {
+	var ids []string
+	for i := range h.Lots[:min(len(h.Lots), mostSuggested)] {
+		ids = append(ids, h.Lots[i].ID)
+	}
+	return ids
+}

@@ -1,0 +1,39 @@
+package doubles
+
+import (
+	"fmt"
+
+	"lotcost/landed"
+	"lotcost/landed/source"
+)
+
+// UnknownVenueError tells that no venue has the name asked for.
+type UnknownVenueError struct {
+	Name  string
+	Known []string
+}
+
+func (e *UnknownVenueError) Error() string {
+	return fmt.Sprintf("no venue is called %q: %s", e.Name, source.DidYouMean(e.Name, e.Known))
+}
+
+// NothingToSellError tells that the pieces to be sold should carry the haul,
+// but there are none.
+type NothingToSellError struct{}
+
+func (*NothingToSellError) Error() string {
+	return "no piece is to be sold, so none can carry the haul: keep fewer, or let each piece carry its own cost"
+}
+
+// NoWeightError tells that a piece has no weight where postage goes by weight.
+type NoWeightError struct{ Item, Venue string }
+
+func (e *NoWeightError) Error() string {
+	return fmt.Sprintf("item %s has no weight, but postage at %s goes by weight: write what one piece weighs, as in weight: 1.9 kg", e.Item, e.Venue)
+}
+
+// noSelling tells that a haul says nothing of selling.
+func noSelling(h *landed.Haul) error {
+	return source.Faults{{At: h.At, Field: "selling", What: "the file says nothing of selling",
+		Remedy: "say where you would sell, as in selling: {venues: [{name: gable, fees: [{what: commission, percent: 12%}]}]}"}}
+}

@@ -1,0 +1,92 @@
+package doubles
+
+import (
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+)
+
+// Kept is what the kept pieces cost once the others are sold at their expected
+// values.
+type Kept struct {
+	Items    []KeptPieces // in file order
+	Own      money.Amount // their own cost
+	Brought  money.Amount // by the pieces sold; those that would bring nothing are not sold
+	Net      money.Amount // what was paid for the haul less what was brought; may be below zero
+	Unpriced int64        // pieces to be sold without an expected value or a price, counted as bringing nothing
+}
+
+// KeptPieces is the kept pieces of an item.
+type KeptPieces struct {
+	Item          int // index into the statement's items
+	ID, What, Lot string
+	Count         int64
+	Own, Net      money.Amount    // of all
+	Each          []landed.Pieces // Net, divided equally
+	Worth         money.Amount    // of one to its keeper; no currency when not given
+}
+
+// keep shares the haul, less what the sales bring, over the kept pieces by
+// their own cost, or by their number where that is nothing.
+func (w *worker) keep() error {
+	k := &w.Kept
+	k.Own, k.Brought = money.New(0, w.Home), money.New(0, w.Home)
+	for i := range w.Offers {
+		o := &w.Offers[i]
+		if w.Quote(o).Expected == nil {
+			k.Unpriced += o.Count
+		}
+		if o.Net.Sign() <= 0 {
+			continue
+		}
+		all, err := o.Net.Times(o.Count)
+		if err != nil {
+			return err
+		}
+		if k.Brought, err = k.Brought.Add(all); err != nil {
+			return err
+		}
+	}
+	var err error
+	if k.Net, err = w.Total.Sub(k.Brought); err != nil || len(k.Items) == 0 {
+		return err
+	}
+	return k.share()
+}
+
+func (k *Kept) share() error {
+	own, counts, shares := make([]int64, len(k.Items)), make([]int64, len(k.Items)), make([]int64, len(k.Items))
+	var sum int64
+	fair := true
+	for i := range k.Items {
+		own[i], counts[i] = k.Items[i].Own.Minor(), k.Items[i].Count
+		sum += own[i]
+		fair = fair && own[i] >= 0
+	}
+	k.Own = money.New(sum, k.Net.Currency())
+	if !fair || sum == 0 {
+		own = counts
+	}
+	if err := money.Apportion(shares, k.Net.Minor(), own); err != nil {
+		return err
+	}
+	for i := range k.Items {
+		item := &k.Items[i]
+		item.Net = money.New(shares[i], k.Net.Currency())
+		item.Each = divide(item.Net, landed.Sound, item.Count)
+	}
+	return nil
+}
+
+// payBack counts how many pieces must be sold, the best first, before the haul
+// has paid for itself.
+func (w *worker) payBack() error {
+	offers := make([]resale.Offer, len(w.Offers))
+	for i := range w.Offers {
+		o := &w.Offers[i]
+		offers[i] = resale.Offer{Name: o.ID, Orders: o.Count, Pieces: 1, Net: o.Net}
+	}
+	var err error
+	w.Payback, err = resale.PayBack(w.Total, offers)
+	return err
+}

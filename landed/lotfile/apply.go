@@ -1,0 +1,151 @@
+package lotfile
+
+import (
+	"bytes"
+	"errors"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"lotcost/landed"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// WithParcels returns the text of a lot file with other parcels: those of the
+// file are replaced, or a section is added below the lots, and nothing else is
+// touched, notes included. Each parcel may have a note of its own. Faults call
+// the text name.
+func WithParcels(name string, data []byte, parcels []landed.Parcel, notes []string) ([]byte, error) {
+	if _, err := source.ParseYAML(name, data, &source.Report{}); err != nil {
+		return nil, err
+	}
+	var doc yaml.Node
+	if err := yaml.Unmarshal(data, &doc); err != nil {
+		return nil, err
+	}
+	root := doc.Content[0]
+	if root.Kind != yaml.MappingNode || root.Style&yaml.FlowStyle != 0 || len(root.Content) == 0 {
+		return nil, source.Faults{{At: source.Origin{File: name, Line: root.Line, Column: root.Column}, What: "the parcels have no place here: the keys do not stand on lines of their own",
+			Remedy: "write each key of the file on its own line, without braces round them all"}}
+	}
+	lines := bytes.SplitAfter(data, []byte("\n"))
+	from, to, err := parcelLines(root, lines)
+	if err != nil {
+		return nil, source.Faults{{At: source.Origin{File: name}, Field: "lots", What: err.Error(), Remedy: "list what was bought"}}
+	}
+	var out bytes.Buffer
+	out.Write(bytes.Join(lines[:from], nil))
+	end := "\n"
+	if bytes.Contains(data, []byte("\r\n")) {
+		end = "\r\n"
+	}
+	if out.Len() > 0 && !bytes.HasSuffix(out.Bytes(), []byte("\n")) {
+		out.WriteString(end)
+	}
+	indent := strings.Repeat(" ", root.Column-1)
+	out.WriteString(indent + "parcels:" + end)
+	for i := range parcels {
+		if i < len(notes) && notes[i] != "" {
+			out.WriteString(indent + "  # " + strings.Join(strings.Fields(notes[i]), " ") + end)
+		}
+		out.WriteString(indent + "  - " + parcelText(&parcels[i]) + end)
+	}
+	out.Write(bytes.Join(lines[to:], nil))
+	return out.Bytes(), nil
+}
+
+var errNoLots = errors.New("there are no lots below which the parcels could stand")
+
+// parcelLines finds the lines, counted from 0, that the parcels take the place
+// of: those of the file's own section, or none below the lots.
+func parcelLines(root *yaml.Node, lines [][]byte) (from, to int, err error) {
+	section := func(i int) (from, to int) {
+		from, to = root.Content[i].Line-1, len(lines)
+		if i+2 < len(root.Content) {
+			to = root.Content[i+2].Line - 1
+		}
+		for n := from + 1; n < to; n++ {
+			if bytes.HasPrefix(lines[n], []byte("...")) {
+				to = n
+			}
+		}
+		return from, to
+	}
+	// back leaves what stands above the next key to it. Set in, a line with a
+	// hash mark may be part of a text.
+	back := func(from, to int, isNote func([]byte) bool) int {
+		for to > from+1 && isNote(lines[to-1]) {
+			to--
+		}
+		return to
+	}
+	below := -1
+	for i := 0; i+1 < len(root.Content); i += 2 {
+		switch root.Content[i].Value {
+		case "parcels":
+			from, to = section(i)
+			return from, back(from, to, isNote), nil
+		case "lots":
+			from, to = section(i)
+			below = back(from, to, func(line []byte) bool { return isNote(line) && indentOf(line) < root.Column })
+		}
+	}
+	if below < 0 {
+		return 0, 0, errNoLots
+	}
+	return below, below, nil
+}
+
+// isNote reports whether a line holds a note or nothing.
+func isNote(line []byte) bool {
+	line = bytes.TrimSpace(line)
+	return len(line) == 0 || line[0] == '#'
+}
+
+// indentOf counts the spaces before a text; none where there is no text.
+func indentOf(line []byte) int {
+	text := bytes.TrimLeft(line, " ")
+	if len(bytes.TrimSpace(text)) == 0 {
+		return 0
+	}
+	return len(line) - len(text)
+}
+
+// parcelText writes a parcel as the format has it.
+func parcelText(p *landed.Parcel) string {
+	parts := []string{"id: " + plain(p.ID)}
+	lots := make([]string, len(p.Lots))
+	for i, id := range p.Lots {
+		lots[i] = plain(id)
+	}
+	parts = append(parts, "lots: ["+strings.Join(lots, ", ")+"]")
+	for _, cost := range []struct {
+		key    string
+		amount money.Amount
+	}{{"freight", p.Freight}, {"insurance", p.Insurance}, {"fees", p.Fees}} {
+		if cost.amount.Currency() != 0 {
+			parts = append(parts, cost.key+": "+cost.amount.String())
+		}
+	}
+	if p.Billed > 0 {
+		parts = append(parts, "billed: "+p.Billed.String())
+	}
+	if p.Size != (measure.Size{}) {
+		parts = append(parts, "size: "+p.Size.String())
+	}
+	return "{" + strings.Join(parts, ", ") + "}"
+}
+
+var plainWord = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9_.-]*$`)
+
+// plain writes an id so that YAML reads it back.
+func plain(id string) string {
+	if plainWord.MatchString(id) && !strings.EqualFold(id, "null") {
+		return id
+	}
+	return strconv.Quote(id)
+}

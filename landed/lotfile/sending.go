@@ -1,0 +1,282 @@
+package lotfile
+
+import (
+	"strconv"
+	"strings"
+	"time"
+
+	"lotcost/landed"
+	"lotcost/landed/freight"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+// travelKeys are the keys of a lot that tell how it travels.
+var travelKeys = []string{"size", "packed", "arrived", "contents", "roll"}
+
+// travel reads how a lot travels.
+func (r *reader) travel(lot *landed.Lot, m source.Map) {
+	lot.Size, _ = source.Scalar(m.Get("size"), measure.ParseSize)
+	lot.Packed = r.weight(m.Get("packed"), "packed: 3.2 kg")
+	lot.Arrived = r.day(m.Get("arrived"))
+	lot.Contents = r.texts(m.Get("contents"))
+	lot.Roll = r.yes(m.Get("roll"))
+}
+
+// sending reads the section of that name.
+func (r *reader) sending(n source.Node) *landed.Sending {
+	if !n.Given() {
+		return nil
+	}
+	m := n.Map("services", "zone", "packing", "forwarder", "leaves", "latest", "together", "apart", "insure")
+	s := &landed.Sending{At: n.Origin()}
+	s.Zone, _ = m.Get("zone").Text()
+	s.Packing = r.packing(m.Get("packing"))
+	s.Forwarder = r.forwarder(m.Get("forwarder"))
+	s.Leaves, s.Latest = r.day(m.Get("leaves")), r.day(m.Get("latest"))
+	if !s.Leaves.IsZero() && !s.Latest.IsZero() && s.Latest.Before(s.Leaves) {
+		m.Get("latest").Fail("the parcels cannot arrive before they leave", "write a day after "+s.Leaves.Format(time.DateOnly))
+	}
+	s.Together, s.Apart = r.groups(m.Get("together")), r.groups(m.Get("apart"))
+	s.Insure = r.yes(m.Get("insure"))
+	r.services(m.Require("services", "list what carriers offer, or name a file with such a list, as in services: services.yaml"), s)
+	return s
+}
+
+// day reads a date that is not that of the purchase.
+func (r *reader) day(n source.Node) time.Time {
+	text, ok := n.Text()
+	if !ok {
+		return time.Time{}
+	}
+	day, err := time.Parse(time.DateOnly, text)
+	if err != nil || day.Year() < earliest || day.Year() > latest {
+		n.Fail(quote(text)+" is not a date", "write year-month-day, as in 2026-10-03, and check that the month has that day")
+		return time.Time{}
+	}
+	return day
+}
+
+// weight reads a weight above zero; 0 when it is not given.
+func (r *reader) weight(n source.Node, example string) measure.Weight {
+	w, ok := source.Scalar(n, measure.ParseWeight)
+	if ok && w == 0 {
+		n.Fail("a weight of zero makes no sense", "write it as in "+example)
+	}
+	return w
+}
+
+func (r *reader) length(n source.Node) measure.Length {
+	l, _ := source.Scalar(n, measure.ParseLength)
+	return l
+}
+
+// groups reads lists of lots.
+func (r *reader) groups(n source.Node) [][]string {
+	var groups [][]string
+	for _, entry := range n.List(false) {
+		if !entry.IsList() {
+			entry.Fail("a list of lots belongs here", "write each group in brackets, as in [[crate-a, box-b]]")
+			continue
+		}
+		groups = append(groups, r.texts(entry))
+	}
+	return groups
+}
+
+func (r *reader) packing(n source.Node) freight.Packing {
+	m := n.Map("share", "fixed", "padding")
+	var p freight.Packing
+	p.Share = r.fraction(m.Get("share"), "share: 8%")
+	p.Fixed, _ = source.Scalar(m.Get("fixed"), measure.ParseWeight)
+	p.Padding = r.length(m.Get("padding"))
+	return p
+}
+
+func (r *reader) forwarder(n source.Node) *freight.Forwarder {
+	if !n.Given() {
+		return nil
+	}
+	m := n.Map("parcel", "lot", "consolidation", "storage")
+	f := &freight.Forwarder{PerParcel: r.notNegativeIn(m.Get("parcel"), r.home), PerLot: r.notNegativeIn(m.Get("lot"), r.home),
+		Consolidation: r.notNegativeIn(m.Get("consolidation"), r.home)}
+	storage := m.Get("storage").Map("free", "day", "by")
+	f.Storage = freight.Storage{FreeDays: r.wholeDays(storage.Get("free")), PerDay: r.notNegativeIn(storage.Get("day"), r.home),
+		By: wordOf(storage.Get("by"), []string{"lot", "kg"}, freight.ByLot)}
+	if _, err := f.Charges([]freight.Held{{Weight: measure.Kilogram}}, time.Time{}); err != nil {
+		n.FailErr(err)
+	}
+	return f
+}
+
+// mostDays bounds a number of days, more than any parcel waits or travels.
+const mostDays = 1000
+
+func (r *reader) wholeDays(n source.Node) int {
+	text, ok := n.Text()
+	if !ok {
+		return 0
+	}
+	days, err := strconv.Atoi(text)
+	if err != nil || days < 0 || days > mostDays {
+		n.Fail(quote(text)+" is not a number of days", "write a whole number from 0 to 1000")
+		return 0
+	}
+	return days
+}
+
+// services reads a list of services, or the file that is named instead.
+func (r *reader) services(n source.Node, s *landed.Sending) {
+	before := r.report.Len()
+	if !n.Given() {
+		return
+	}
+	if name, ok := textOf(n); ok {
+		n = r.listFile(n, name)
+	}
+	names := map[string]bool{}
+	for _, entry := range n.List(false) {
+		service := r.service(entry)
+		if names[service.Name] && service.Name != "" {
+			entry.Fail("the service "+quote(service.Name)+" stands twice", "give each service a name of its own")
+		}
+		names[service.Name] = true
+		s.Services = append(s.Services, service)
+	}
+	if len(s.Services) == 0 && r.report.Len() == before {
+		n.Fail("there are no services", "list at least one, as in - name: surface")
+	}
+}
+
+func (r *reader) service(n source.Node) *freight.Service {
+	before := r.report.Len()
+	m := n.Map("name", "currency", "steps", "further", "zones", "volumetric", "round-to", "minimum", "limits", "rolls",
+		"per-parcel", "fuel", "insurance", "refuses", "days", "from", "until")
+	s := &freight.Service{At: n.Origin()}
+	var ok bool
+	if s.Name, ok = m.Require("name", "give each service a name of its own").Text(); ok {
+		m = m.Called("service " + s.Name)
+	}
+	s.Currency, _ = source.Scalar(m.Require("currency", "name the currency of its prices, as in currency: JPY"), money.ParseCurrency)
+	s.Zones = r.zones(m, s.Currency)
+	s.Volumetric = r.volumetric(m.Get("volumetric"))
+	s.RoundTo = r.weight(m.Get("round-to"), "round-to: 500 g")
+	s.Minimum = r.weight(m.Get("minimum"), "minimum: 1 kg")
+	s.Limits = r.limits(m.Get("limits"), s.Currency)
+	if m.Has("rolls") {
+		rolls := r.limits(m.Get("rolls"), s.Currency)
+		s.Rolls = &rolls
+	}
+	s.PerParcel = r.notNegativeIn(m.Get("per-parcel"), s.Currency)
+	fuel := m.Get("fuel").Map("rate", "of")
+	s.Fuel = freight.Fuel{Rate: r.rate(fuel.Get("rate")), Of: wordOf(fuel.Get("of"), []string{"postage", "postage and parcel"}, freight.OfPostage)}
+	s.Insurance = r.cover(m.Get("insurance"), s.Currency)
+	s.Refuses = r.texts(m.Get("refuses"))
+	s.Days = r.transit(m.Get("days"))
+	s.From, s.Until = r.day(m.Get("from")), r.day(m.Get("until"))
+	if r.report.Len() == before {
+		r.report.AddErr(s.At, m.Field(), s.Check())
+	}
+	return s
+}
+
+// zones reads the price tables: one for everywhere, or one for each zone.
+func (r *reader) zones(m source.Map, cur money.Currency) []freight.Zone {
+	alone := m.Has("steps") || m.Has("further")
+	switch {
+	case alone && m.Has("zones"):
+		m.Get("zones").Fail("a service has either steps or zones", "write one table as steps, several as zones with steps of their own")
+	case !alone && !m.Has("zones") && m.IsMap():
+		m.Fail("steps is missing", "write what it costs by weight, as in steps: [{up-to: 500 g, price: 1200 JPY}]")
+	}
+	if alone {
+		return []freight.Zone{r.table(m, "", cur)}
+	}
+	var zones []freight.Zone
+	for _, entry := range m.Get("zones").List(false) {
+		z := entry.Map("name", "steps", "further")
+		name, _ := z.Require("name", "name the zone as sending: zone does").Text()
+		z.Require("steps", "write what it costs by weight, as in steps: [{up-to: 500 g, price: 1200 JPY}]")
+		zones = append(zones, r.table(z, name, cur))
+	}
+	return zones
+}
+
+func (r *reader) table(m source.Map, name string, cur money.Currency) freight.Zone {
+	z := freight.Zone{Name: name, At: m.Origin()}
+	for _, entry := range m.Get("steps").List(false) {
+		step := entry.Map("up-to", "price")
+		upTo, _ := source.Scalar(step.Require("up-to", "write the weight this step goes up to, as in up-to: 500 g"), measure.ParseWeight)
+		price := r.notNegativeIn(step.Require("price", "write what it costs to send, as in price: 1200 JPY"), cur)
+		z.Steps = append(z.Steps, freight.Step{UpTo: upTo, Price: price})
+	}
+	if m.Has("further") {
+		f := m.Get("further").Map("each", "price")
+		z.Further.Each = r.weight(f.Require("each", "write for how much more the price is asked, as in each: 500 g"), "each: 500 g")
+		z.Further.Price = r.notNegativeIn(f.Require("price", "write what each further unit costs, as in price: 350 JPY"), cur)
+	}
+	return z
+}
+
+func (r *reader) volumetric(n source.Node) freight.Volumetric {
+	m := n.Map("divisor", "billed", "whole")
+	var v freight.Volumetric
+	if text, ok := m.Get("divisor").Text(); ok {
+		var err error
+		if v.Divisor, err = strconv.ParseInt(text, 10, 64); err != nil || v.Divisor < 1 {
+			m.Get("divisor").Fail(quote(text)+" is not a divisor", "write the cm3 that count as 1 kg, as in divisor: 5000")
+		}
+	}
+	usual := freight.Actual
+	if n.Given() {
+		usual = freight.Greater
+		m.Require("divisor", "write the cm3 that count as 1 kg, as in divisor: 5000")
+	}
+	v.Billed = wordOf(m.Get("billed"), []string{"actual", "volumetric", "greater"}, usual)
+	v.WholeTo = r.length(m.Get("whole"))
+	return v
+}
+
+func (r *reader) limits(n source.Node, cur money.Currency) freight.Limits {
+	m := n.Map("weight", "longest", "length-plus-girth", "sum-of-sides", "tolerance", "value")
+	return freight.Limits{Weight: r.weight(m.Get("weight"), "weight: 20 kg"), Longest: r.length(m.Get("longest")),
+		LengthPlusGirth: r.length(m.Get("length-plus-girth")), SumOfSides: r.length(m.Get("sum-of-sides")),
+		Tolerance: r.length(m.Get("tolerance")), Value: r.notNegativeIn(m.Get("value"), cur)}
+}
+
+// cover reads what insurance costs.
+func (r *reader) cover(n source.Node, cur money.Currency) freight.Insurance {
+	m := n.Map("steps", "further", "rate", "least")
+	i := freight.Insurance{Rate: r.rate(m.Get("rate")), Least: r.notNegativeIn(m.Get("least"), cur)}
+	for _, entry := range m.Get("steps").List(false) {
+		step := entry.Map("up-to", "price")
+		upTo := r.notNegativeIn(step.Require("up-to", "write the value this step covers, as in up-to: 20000 JPY"), cur)
+		i.Steps = append(i.Steps, freight.Cover{UpTo: upTo, Price: r.notNegativeIn(step.Require("price", "write what that cover costs, as in price: 400 JPY"), cur)})
+	}
+	if m.Has("further") {
+		f := m.Get("further").Map("each", "price")
+		i.Further.Each = r.notNegativeIn(f.Require("each", "write for how much more the price is asked, as in each: 20000 JPY"), cur)
+		i.Further.Price = r.notNegativeIn(f.Require("price", "write what each further unit costs, as in price: 50 JPY"), cur)
+	}
+	return i
+}
+
+// transit reads the days on the way: "7", or "5..9".
+func (r *reader) transit(n source.Node) freight.Days {
+	text, ok := n.Text()
+	if !ok {
+		return freight.Days{}
+	}
+	first, last, several := strings.Cut(text, "..")
+	if !several {
+		last = first
+	}
+	least, err := strconv.Atoi(strings.TrimSpace(first))
+	most, err2 := strconv.Atoi(strings.TrimSpace(last))
+	if err != nil || err2 != nil || least < 0 || most < least || most > mostDays {
+		n.Fail(quote(text)+" is not a time in transit", "write the least and the most days, as in days: 5..9")
+		return freight.Days{}
+	}
+	return freight.Days{Min: least, Max: most}
+}

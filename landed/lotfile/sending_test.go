@@ -1,0 +1,302 @@
+package lotfile_test
+
+import (
+	"errors"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"lotcost/landed"
+	"lotcost/landed/freight"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// aSending is right as it stands and has every key; each case spoils it.
+const aSending = `lotcost: 1
+home: CAD
+date: 2026-10-03
+exchange:
+  rates: [100 JPY = 0.93 CAD]
+lots:
+  - id: crate-a
+    price: 4200 JPY
+    size: 30x20x10 cm
+    packed: 3.2 kg
+    arrived: 2026-10-05
+    contents: [liquids, oil]
+    roll: yes
+    items: [{id: jack, value: 38}]
+  - {id: box-b, price: 100 JPY, items: [{id: square, value: 9}]}
+sending:
+  services:
+    - name: surface
+      currency: JPY
+      zones:
+        - name: CA
+          steps: [{up-to: 500 g, price: 1200}, {up-to: 1 kg, price: 1500 JPY}]
+          further: {each: 500 g, price: 350}
+      volumetric: {divisor: 5000, billed: greater, whole: 1 cm}
+      round-to: 500 g
+      minimum: 1 kg
+      limits: {weight: 20 kg, longest: 1.05 m, length-plus-girth: 2 m, sum-of-sides: 90 cm, tolerance: 2 mm, value: 60000}
+      rolls: {longest: 90 cm}
+      per-parcel: 100
+      fuel: {rate: 12%, of: postage and parcel}
+      insurance: {steps: [{up-to: 20000, price: 400}], further: {each: 20000, price: 50}}
+      refuses: [lithium cells]
+      days: 5..9
+      from: 2026-01-01
+      until: 2026-12-31
+    - name: air
+      currency: CAD
+      steps: [{up-to: 1 kg, price: 12}]
+      insurance: {rate: 2%, least: 3}
+      days: 4
+  zone: CA
+  packing: {share: 8%, fixed: 200 g, padding: 2 cm}
+  forwarder: {parcel: 300 JPY, lot: 90 JPY, consolidation: 250 JPY, storage: {free: 14, day: 20 JPY, by: kg}}
+  leaves: 2026-10-20
+  latest: 2026-12-20
+  together: [[crate-a, box-b]]
+  apart: []
+  insure: yes
+`
+
+func TestSending(t *testing.T) {
+	h := parse(t, aSending)
+	day := func(month time.Month, day int) time.Time { return time.Date(2026, month, day, 0, 0, 0, 0, time.UTC) }
+	yen := func(n int64) money.Amount { return money.New(n, money.MustCurrency("JPY")) }
+	const cm, kg = measure.Centimetre, measure.Kilogram
+	lot := h.Lots[0]
+	if lot.Size != (measure.Size{L: 30 * cm, W: 20 * cm, H: 10 * cm}) || lot.Packed != 3200*measure.Gram || !lot.Arrived.Equal(day(10, 5)) ||
+		!reflect.DeepEqual(lot.Contents, []string{"liquids", "oil"}) || !lot.Roll {
+		t.Errorf("lot: %+v", lot)
+	}
+	s := h.Sending
+	want := &freight.Service{Name: "surface", Currency: money.MustCurrency("JPY"),
+		Zones: []freight.Zone{{Name: "CA", Steps: []freight.Step{{UpTo: kg / 2, Price: yen(1200)}, {UpTo: kg, Price: yen(1500)}},
+			Further: freight.Further{Each: kg / 2, Price: yen(350)}, At: source.Origin{File: "haul.yaml", Line: 21, Column: 11}}},
+		Volumetric: freight.Volumetric{Divisor: 5000, Billed: freight.Greater, WholeTo: cm}, RoundTo: kg / 2, Minimum: kg,
+		Limits: freight.Limits{Weight: 20 * kg, Longest: 105 * cm, LengthPlusGirth: 200 * cm, SumOfSides: 90 * cm, Tolerance: cm / 5, Value: yen(60000)},
+		Rolls:  &freight.Limits{Longest: 90 * cm}, PerParcel: yen(100),
+		Fuel:      freight.Fuel{Rate: s.Services[0].Fuel.Rate, Of: freight.OfPostageAndParcel},
+		Insurance: freight.Insurance{Steps: []freight.Cover{{UpTo: yen(20000), Price: yen(400)}}, Further: freight.FurtherCover{Each: yen(20000), Price: yen(50)}},
+		Refuses:   []string{"lithium cells"}, Days: freight.Days{Min: 5, Max: 9}, From: day(1, 1), Until: day(12, 31),
+		At: source.Origin{File: "haul.yaml", Line: 18, Column: 7}}
+	if !reflect.DeepEqual(s.Services[0], want) {
+		t.Errorf("service\n%+v\nwant\n%+v", s.Services[0], want)
+	}
+	if !s.Services[0].Fuel.Rate.Equal(decimal.RequireFromString("0.12")) || s.Services[1].Days != (freight.Days{Min: 4, Max: 4}) ||
+		s.Services[1].Insurance.Least.String() != "3.00 CAD" || s.Services[1].Zones[0].Name != "" {
+		t.Errorf("services: %+v, %+v", s.Services[0], s.Services[1])
+	}
+	f := freight.Forwarder{PerParcel: yen(300), PerLot: yen(90), Consolidation: yen(250), Storage: freight.Storage{FreeDays: 14, PerDay: yen(20), By: freight.ByKilogram}}
+	if *s.Forwarder != f || s.Zone != "CA" || !s.Leaves.Equal(day(10, 20)) || !s.Latest.Equal(day(12, 20)) || !s.Insure ||
+		!reflect.DeepEqual(s.Together, [][]string{{"crate-a", "box-b"}}) || s.Apart != nil || s.Packing.Fixed != kg/5 || s.Packing.Padding != 2*cm {
+		t.Errorf("sending: %+v, %+v", s, s.Forwarder)
+	}
+}
+
+var sendingMistakes = []struct {
+	name  string
+	edits []string
+	want  string
+}{
+	{"zero weight", []string{"packed: 3.2 kg", "packed: ‸0 g"},
+		"@: lot crate-a: packed: a weight of zero makes no sense: write it as in packed: 3.2 kg"},
+	{"arrived soon", []string{"arrived: 2026-10-05", "arrived: ‸soon"},
+		`@: lot crate-a: arrived: "soon" is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day`},
+	{"size of two sides", []string{"size: 30x20x10 cm", "size: ‸30x20 cm"},
+		`@: lot crate-a: size: size "30x20 cm": 2 sides, not 3: give three sides and a unit, as in 30x20x10 cm`},
+	{"no services", []string{"  services:\n    - name: surface", "  carriers:\n    - name: surface"},
+		`haul.yaml:17:3: sending: unknown key "carriers": known here: services, zone, packing, forwarder, leaves, latest, together, apart, insure` + "\n" +
+			"haul.yaml:17:3: sending: services is missing: list what carriers offer, or name a file with such a list, as in services: services.yaml"},
+	{"service without currency", []string{"    - name: air\n      currency: CAD\n", "    - ‸name: air\n"},
+		"@: service air: currency is missing: name the currency of its prices, as in currency: JPY"},
+	{"service twice", []string{"    - name: air", "    - ‸name: surface"},
+		`@: sending: services 2: the service "surface" stands twice: give each service a name of its own`},
+	{"steps and zones", []string{"      zones:\n", "      steps: [{up-to: 1 kg, price: 1}]\n      zones:\n"},
+		"haul.yaml:22:9: service surface: zones: a service has either steps or zones: write one table as steps, several as zones with steps of their own"},
+	{"no prices", []string{"      steps: [{up-to: 1 kg, price: 12}]\n", "", "    - name: air", "    - ‸name: air"},
+		"@: service air: steps is missing: write what it costs by weight, as in steps: [{up-to: 500 g, price: 1200 JPY}]"},
+	{"step without a price", []string{"{up-to: 1 kg, price: 12}", "‸{up-to: 1 kg}"},
+		"@: service air: steps 1: price is missing: write what it costs to send, as in price: 1200 JPY"},
+	{"steps that fall", []string{"{up-to: 1 kg, price: 1500 JPY}", "{up-to: 400 g, price: 1500 JPY}"},
+		"haul.yaml:21:11: service surface: zone CA: step 2: does not reach beyond the step before: list the steps from the least to the greatest, each above zero"},
+	{"another currency", []string{"per-parcel: 100", "per-parcel: 1 CAD"},
+		`haul.yaml:18:7: service surface: charge per parcel: is in "CAD", not in the service's currency: give it in "JPY"`},
+	{"negative fee", []string{"per-parcel: 100", "per-parcel: ‸-100"},
+		`@: service surface: per-parcel: "-100 JPY" is negative: write an amount of 0 or more`},
+	{"divisor in words", []string{"divisor: 5000", "divisor: ‸large"},
+		`@: service surface: volumetric: divisor: "large" is not a divisor: write the cm3 that count as 1 kg, as in divisor: 5000`},
+	{"billed by a mule", []string{"billed: greater", "billed: ‸graeter"},
+		`@: service surface: volumetric: billed: unknown word "graeter": did you mean greater?`},
+	{"days turned round", []string{"days: 5..9", "days: ‸9..5"},
+		`@: service surface: days: "9..5" is not a time in transit: write the least and the most days, as in days: 5..9`},
+	{"a day too early", []string{"until: 2026-12-31", "until: 2025-12-31"},
+		`haul.yaml:18:7: service surface: until: "2025-12-31" is before the first day "2026-01-01": give a last day that is not before it`},
+	{"storage by the year", []string{"free: 14", "free: ‸1.5"},
+		`@: sending: forwarder: storage: free: "1.5" is not a number of days: write a whole number from 0 to 1000`},
+	{"forwarder of two currencies", []string{"lot: 90 JPY", "lot: 1 CAD", "forwarder: {", "forwarder: ‸{"},
+		"@: sending: forwarder: JPY and CAD cannot be added: convert one of them first"},
+	{"arrives before it leaves", []string{"latest: 2026-12-20", "latest: ‸2026-10-19"},
+		"@: sending: latest: the parcels cannot arrive before they leave: write a day after 2026-10-20"},
+	{"one group not in brackets", []string{"together: [[crate-a, box-b]]", "together: [‸crate-a, [crate-a, box-b]]"},
+		"@: sending: together 1: a list of lots belongs here: write each group in brackets, as in [[crate-a, box-b]]"},
+	{"group of one", []string{"apart: []", "apart: [[box-b]]"},
+		"haul.yaml:17:3: sending: apart: a group holds fewer than two lots: name two lots or more, as in apart: [[crate-a, box-b]]"},
+	{"unknown lot", []string{"apart: []", "apart: [[box-b, crate-c]]"},
+		`haul.yaml:17:3: sending: apart: no lot has the id "crate-c": did you mean crate-a?`},
+	{"a lot twice", []string{"apart: []", "apart: [[box-b, box-b]]"},
+		"haul.yaml:17:3: sending: apart: lot box-b stands twice in one group: name each lot once"},
+	{"share beyond all", []string{"share: 8%", "share: ‸108%"},
+		`@: sending: packing: share: "108%" is more than the whole: write a percentage from 0% to 100%, as in share: 8%`},
+}
+
+func TestSendingMistakes(t *testing.T) {
+	for _, c := range sendingMistakes {
+		t.Run(c.name, func(t *testing.T) {
+			text, at := edited(t, aSending, c.edits)
+			_, err := lotfile.Parse("haul.yaml", []byte(text), t.TempDir(), lotfile.Options{})
+			if want := strings.ReplaceAll(c.want, "@", at); err == nil || err.Error() != want {
+				t.Errorf("got\n%v\nwant\n%s", err, want)
+			}
+		})
+	}
+}
+
+// edited spoils a text and tells where the mark stood.
+func edited(t testing.TB, text string, edits []string) (spoilt, at string) {
+	t.Helper()
+	for i := 0; i < len(edits); i += 2 {
+		if !strings.Contains(text, edits[i]) {
+			t.Fatalf("%q is not in the text", edits[i])
+		}
+		text = strings.Replace(text, edits[i], edits[i+1], 1)
+	}
+	if before, after, marked := strings.Cut(text, here); marked {
+		line := before[strings.LastIndex(before, "\n")+1:]
+		at = source.Origin{File: "haul.yaml", Line: 1 + strings.Count(before, "\n"), Column: 1 + len([]rune(line))}.String()
+		text = before + after
+	}
+	return text, at
+}
+
+// TestServicesFile reads the services from a file below the lot file's folder.
+func TestServicesFile(t *testing.T) {
+	folder := t.TempDir()
+	write(t, folder, "services.yaml", "- name: air\n  currency: JPY\n  steps: [{up-to: 1 kg, price: 12}]\n")
+	const text = "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, items: [{id: b, value: 1}]}]\nsending: {services: services.yaml}\n"
+	h, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
+	if err != nil || len(h.Sending.Services) != 1 || h.Sending.Services[0].Name != "air" {
+		t.Fatalf("%+v, %v", h, err)
+	}
+	_, err = lotfile.Parse("haul.yaml", []byte(strings.Replace(text, "services.yaml", "other.yaml", 1)), folder, lotfile.Options{})
+	const want = `haul.yaml:4:21: sending: services: there is no file "other.yaml" beside the lot file: check the name`
+	if err == nil || err.Error() != want {
+		t.Errorf("got %v, want %s", err, want)
+	}
+}
+
+// placed are the parcels that the next tests write.
+var placed = []landed.Parcel{
+	{ID: "box-1", Lots: []string{"crate-a", "平, 鉋"}, Freight: money.New(5500, money.MustCurrency("JPY")), Fees: money.New(305, money.MustCurrency("CAD")),
+		Billed: 4861 * measure.Gram, Size: measure.Size{L: 34 * measure.Centimetre, W: 26 * measure.Centimetre, H: 16 * measure.Centimetre}},
+	{ID: "box-2", Lots: []string{"null"}, Freight: money.New(0, money.MustCurrency("JPY")), Insurance: money.New(200, money.MustCurrency("JPY"))},
+}
+
+const written = `parcels:
+  # by surface
+  - {id: box-1, lots: [crate-a, "平, 鉋"], freight: 5500 JPY, fees: 3.05 CAD, billed: 4.861 kg, size: 34x26x16 cm}
+  - {id: box-2, lots: ["null"], freight: 0 JPY, insurance: 200 JPY}
+`
+
+func TestWithParcels(t *testing.T) {
+	const head = "lotcost: 1 # version\nhome: CAD\n"
+	const lots = "lots: # three\n  - {id: crate-a, price: 1, items: [{id: a}]}\n  # mine\n  - {id: \"平, 鉋\", price: 1, items: [{id: b}]}\n  - {id: \"null\", price: 1,\n     items: [{id: c}]}\n"
+	for _, c := range []struct{ name, text, want string }{
+		{"below the lots", head + lots + "\n# what it cost\ncharges: []\n", head + lots + written + "\n# what it cost\ncharges: []\n"},
+		{"at the end", head + lots, head + lots + written},
+		{"at the end without a newline", head + strings.TrimSuffix(lots, "\n"), head + lots + written},
+		{"in place of others", head + "parcels: [{id: p,\n  lots: [a]}\n  ]\n\n# the lots\n" + lots, head + written + "\n# the lots\n" + lots},
+		{"in place of others, notes kept below", head + lots + "parcels:\n  - id: p\n    lots: [a]\n  # not yet\ncharges: []\n", head + lots + written + "  # not yet\ncharges: []\n"},
+		{"in place of nothing", head + "\"parcels\":\n" + lots, head + written + lots},
+		{"before the end of the document", head + lots + "...\n", head + lots + written + "...\n"},
+		{"a text with a hash mark", head + lots + "  - id: d\n    title: |\n      one\n      # two\n", head + lots + "  - id: d\n    title: |\n      one\n      # two\n" + written},
+		{"with other line ends", strings.ReplaceAll(head+lots+"charges: []\n", "\n", "\r\n"), strings.ReplaceAll(head+lots+written+"charges: []\n", "\n", "\r\n")},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got, err := lotfile.WithParcels("haul.yaml", []byte(c.text), placed, []string{"by\nsurface"})
+			if err != nil || string(got) != c.want {
+				t.Fatalf("%v, got\n%s\nwant\n%s", err, got, c.want)
+			}
+			if strings.Contains(c.text, "id: d") {
+				return // that lot travels in no parcel
+			}
+			h, err := lotfile.Parse("haul.yaml", got, t.TempDir(), lotfile.Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i := range h.Parcels {
+				h.Parcels[i].At = source.Origin{}
+			}
+			if !reflect.DeepEqual(h.Parcels, placed) {
+				t.Errorf("read back as %+v", h.Parcels)
+			}
+		})
+	}
+	for _, c := range []struct{ text, want string }{
+		{"{lotcost: 1, home: CAD, lots: []}\n", "haul.yaml:1:1: the parcels have no place here: the keys do not stand on lines of their own: write each key of the file on its own line, without braces round them all"},
+		{"lotcost: 1\n", "haul.yaml: lots: there are no lots below which the parcels could stand: list what was bought"},
+		{"", `haul.yaml: the file is empty: "lotcost new" writes one to start from`},
+	} {
+		if _, err := lotfile.WithParcels("haul.yaml", []byte(c.text), placed, nil); err == nil || err.Error() != c.want {
+			t.Errorf("got %v, want %s", err, c.want)
+		}
+	}
+}
+
+// FuzzWithParcels: whatever text is a valid lot file stays one, with the
+// parcels written and everything else as it was.
+func FuzzWithParcels(f *testing.F) {
+	f.Add(aFile)
+	f.Add(aSending)
+	f.Add(lotfile.Starter)
+	f.Add("home: CAD\nlots:\n- {id: a, price: 1, items: [{id: b, value: 1}]}\nparcels:\n- {id: p, lots: [a]}\n# end\nlotcost: 1")
+	f.Add("  lotcost: 1\n  home: CAD\n  lots:\n  - id: a\n    title: >\n      # text\n\n    price: 1\n    items: [{id: b, value: 1}]\n")
+	folder := f.TempDir()
+	f.Fuzz(func(t *testing.T, text string) {
+		if len(text) > fuzzLimit {
+			t.Skip()
+		}
+		before, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
+		if err != nil {
+			t.Skip()
+		}
+		parcel := landed.Parcel{ID: "box-1"}
+		for i := range before.Lots {
+			parcel.Lots = append(parcel.Lots, before.Lots[i].ID)
+		}
+		out, err := lotfile.WithParcels("haul.yaml", []byte(text), []landed.Parcel{parcel}, []string{"all"})
+		if err != nil {
+			var faults source.Faults
+			if !errors.As(err, &faults) {
+				t.Fatalf("not faults: %v", err)
+			}
+			return
+		}
+		after, err := lotfile.Parse("haul.yaml", out, folder, lotfile.Options{})
+		if err != nil {
+			t.Fatalf("%q became %q: %v", text, out, err)
+		}
+		if len(after.Parcels) != 1 || !reflect.DeepEqual(after.Parcels[0].Lots, parcel.Lots) || after.Title != before.Title || len(after.Charges) != len(before.Charges) {
+			t.Fatalf("%q became %q", text, out)
+		}
+	})
+}

@@ -1,0 +1,51 @@
+package landed
+
+import (
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+)
+
+// Sale makes the sale of one piece of an item at a venue, as the haul's
+// selling section has it, but for its cost and its target: with all amounts in
+// the venue's currency, converted as [Haul.Worth] does. The errors are those
+// of Worth.
+func (h *Haul) Sale(item *Item, v *resale.Venue) (*resale.Sale, error) {
+	s := &resale.Sale{Venue: v, Pieces: 1, Weight: item.Weight, Promoted: h.Selling.Promoted, Listings: h.Selling.Listings, VAT: h.Selling.VAT}
+	var err error
+	if s.Charged, err = h.worthOrNone(h.Selling.Charged, v.Currency); err != nil {
+		return nil, err
+	}
+	if s.Packing, err = h.worthOrNone(h.Selling.Packing, v.Currency); err != nil {
+		return nil, err
+	}
+	own := h.Selling.Postage
+	if s.Postage.Fixed, err = h.worthOrNone(own.Fixed, v.Currency); err != nil {
+		return nil, err
+	}
+	for _, step := range own.Steps {
+		cost, err := h.worthOrNone(step.Cost, v.Currency)
+		if err != nil {
+			return nil, err
+		}
+		s.Postage.Steps = append(s.Postage.Steps, resale.PostageStep{UpTo: step.UpTo, Cost: cost})
+	}
+	return s, nil
+}
+
+// Unweighed reports whether the postage of a sale goes by weight and the item
+// has none.
+func Unweighed(item *Item, s *resale.Sale) bool {
+	steps := s.Postage.Steps
+	if len(steps) == 0 && s.Postage.Fixed == (money.Amount{}) {
+		steps = s.Venue.Postage.Steps
+	}
+	return len(steps) > 0 && !item.Weighed
+}
+
+// worthOrNone converts an amount that may not be given.
+func (h *Haul) worthOrNone(a money.Amount, to money.Currency) (money.Amount, error) {
+	if a.Currency() == 0 {
+		return money.Amount{}, nil
+	}
+	return h.Worth(a, to)
+}

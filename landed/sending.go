@@ -1,0 +1,132 @@
+package landed
+
+import (
+	"fmt"
+	"time"
+
+	"lotcost/fx"
+	"lotcost/landed/freight"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// Sending says how the lots may travel, before that is decided. [Split] does
+// not look at it: what was decided stands in the haul's parcels.
+type Sending struct {
+	Services  []*freight.Service
+	Zone      string // the destination as the services' tables call it
+	Packing   freight.Packing
+	Forwarder *freight.Forwarder // who holds the lots; nil when the sellers send them
+	Leaves    time.Time          // the day the parcels leave, at 00:00 UTC; zero means the haul's date
+	Latest    time.Time          // the last day on which they may arrive; zero when any will do
+	Together  [][]string         // ids of lots that must share a parcel
+	Apart     [][]string         // ids of lots no two of which may share one
+	Insure    bool               // whether what was paid for the lots is insured, where a service does that
+	At        source.Origin
+}
+
+// SentWeight returns the weight of the lot as it goes into a box: as packed,
+// or else that of its items. It reports false when an item has no weight, or
+// when the sum does not fit.
+func (l *Lot) SentWeight() (measure.Weight, bool) {
+	if l.Packed > 0 {
+		return l.Packed, true
+	}
+	var sum measure.Weight
+	for i := range l.Items {
+		item := &l.Items[i]
+		all, err := item.Weight.Mul(item.Count)
+		if err == nil {
+			sum, err = sum.Add(all)
+		}
+		if err != nil || !item.Weighed {
+			return 0, false
+		}
+	}
+	return sum, sum > 0
+}
+
+// checkSending records lots that are named without being there, and groups
+// that ask for nothing.
+func (x *index) checkSending(report *source.Report) {
+	s := x.haul.Sending
+	if s == nil {
+		return
+	}
+	known := x.ids()[:min(len(x.haul.Lots), mostSuggested)]
+	for _, list := range []struct {
+		name   string
+		groups [][]string
+	}{{"together", s.Together}, {"apart", s.Apart}} {
+		for _, group := range list.groups {
+			fail := func(what, remedy string) {
+				report.Add(&source.Fault{At: s.At, Field: "sending: " + list.name, What: what, Remedy: remedy})
+			}
+			if len(group) < 2 {
+				fail("a group holds fewer than two lots", "name two lots or more, as in "+list.name+": [[crate-a, box-b]]")
+			}
+			seen := map[string]bool{}
+			for _, id := range group {
+				if _, is := x.lotIDs[id]; !is {
+					fail(fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, known))
+				}
+				if seen[id] {
+					fail(fmt.Sprintf("lot %s stands twice in one group", id), "name each lot once")
+				}
+				seen[id] = true
+			}
+		}
+	}
+}
+
+// InHome converts what is asked for a haul as [Split] does: at the rate and
+// the spread, rounded once, half away from zero. The error is that of
+// [fx.Market.Rate], or [money.ErrOverflow].
+func (h *Haul) InHome(a money.Amount) (money.Amount, error) {
+	if a.Currency() == h.Home {
+		return a, nil
+	}
+	rate, err := h.rate(a.Currency())
+	if err != nil {
+		return money.Amount{}, err
+	}
+	one := decimal.NewFromInt(1)
+	return money.Round(a.Decimal().Mul(rate.Num).Mul(one.Add(h.Spread)), rate.Den, h.Home)
+}
+
+// Worth converts what something is worth, without the spread: at the rate that
+// is stated, or else by way of home, rounded once, half away from zero. The
+// error is that of [fx.Market.Rate], or [money.ErrOverflow].
+func (h *Haul) Worth(a money.Amount, to money.Currency) (money.Amount, error) {
+	if a.Currency() == to {
+		return a, nil
+	}
+	from, want := fx.Code(a.Currency().Code()), fx.Code(to.Code())
+	if h.Market == nil {
+		return money.Amount{}, &fx.NoRateError{From: from, To: want}
+	}
+	rate, err := h.Market.Rate(from, want)
+	if err != nil {
+		if rate, err = through(h.Market, from, fx.Code(h.Home.Code()), want); err != nil {
+			return money.Amount{}, err
+		}
+	}
+	return money.Round(a.Decimal().Mul(rate.Num), rate.Den, to)
+}
+
+// through crosses two rates.
+func through(m *fx.Market, from, via, to fx.Code) (fx.Rate, error) {
+	first, err := m.Rate(from, via)
+	if err != nil {
+		return fx.Rate{}, err
+	}
+	second, err := m.Rate(via, to)
+	if err != nil {
+		return fx.Rate{}, err
+	}
+	first.To, first.Via, first.Num, first.Den = to, via, first.Num.Mul(second.Num), first.Den.Mul(second.Den)
+	return first, nil
+}

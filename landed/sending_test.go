@@ -1,0 +1,87 @@
+package landed_test
+
+import (
+	"errors"
+	"testing"
+
+	"lotcost/fx"
+	"lotcost/landed"
+	"lotcost/landed/freight"
+	"lotcost/landed/measure"
+)
+
+func TestSentWeight(t *testing.T) {
+	lot := landed.Lot{Items: []landed.Item{item("jack", 2, "1.9 kg", ""), item("block", 1, "780 g", "")}}
+	for _, c := range []struct {
+		name  string
+		spoil func(*landed.Lot)
+		want  string
+		known bool
+	}{
+		{"of its items", func(*landed.Lot) {}, "4.58 kg", true},
+		{"as packed", func(l *landed.Lot) { l.Packed = 5 * measure.Kilogram }, "5 kg", true},
+		{"as packed, an item not weighed", func(l *landed.Lot) { l.Packed, l.Items[0].Weighed = 5*measure.Kilogram, false }, "5 kg", true},
+		{"an item not weighed", func(l *landed.Lot) { l.Items[0].Weighed = false }, "0 g", false},
+		{"beyond what fits", func(l *landed.Lot) { l.Items[0].Count = landed.MaxCount }, "0 g", false},
+	} {
+		l := lot
+		l.Items = append([]landed.Item(nil), lot.Items...)
+		c.spoil(&l)
+		if w, known := l.SentWeight(); w.String() != c.want || known != c.known {
+			t.Errorf("%s: %v, %t; want %s, %t", c.name, w, known, c.want, c.known)
+		}
+	}
+}
+
+// TestConversions: what is paid bears the spread, what something is worth does
+// not, and goes by way of home where no rate is stated.
+func TestConversions(t *testing.T) {
+	h := &landed.Haul{Home: cad, Market: market("100 JPY = 0.93 CAD", "1 USD = 1.37 CAD"), Spread: number("0.025")}
+	home, err := h.InHome(amount("7400 JPY")) // 68.82 x 1.025 = 70.5405
+	if err != nil || home != amount("70.54 CAD") {
+		t.Errorf("in home: %v, %v", home, err)
+	}
+	if same, err := h.InHome(amount("3 CAD")); err != nil || same != amount("3 CAD") {
+		t.Errorf("in home already: %v, %v", same, err)
+	}
+	worth, err := h.Worth(amount("7400 JPY"), usd) // 68.82 / 1.37 = 50.2336
+	if err != nil || worth != amount("50.23 USD") {
+		t.Errorf("worth: %v, %v", worth, err)
+	}
+	var none *fx.NoRateError
+	for _, bare := range []*landed.Haul{h, {Home: cad}} {
+		if _, err := bare.Worth(amount("3 KWD"), usd); !errors.As(err, &none) {
+			t.Errorf("worth without a rate: %v", err)
+		}
+		if _, err := bare.InHome(amount("3 KWD")); !errors.As(err, &none) {
+			t.Errorf("in home without a rate: %v", err)
+		}
+	}
+}
+
+// TestFeesOfAParcel: what a forwarder asks is shared as fees are.
+func TestFeesOfAParcel(t *testing.T) {
+	h := crates()
+	h.Charges = nil
+	h.Parcels = []landed.Parcel{{ID: "box-1", Lots: []string{"crate-a", "crate-b"}, Fees: amount("6 CAD")}}
+	st := split(t, h)
+	if st.Sum(landed.Fee) != amount("6 CAD") || st.Items[2].Share(landed.Fee) != amount("3 CAD") { // 3 of 6 pieces
+		t.Errorf("fees %v, of them %v on the last item", st.Sum(landed.Fee), st.Items[2].Share(landed.Fee))
+	}
+}
+
+func TestSendingGaps(t *testing.T) {
+	h := crates()
+	h.Sending = &landed.Sending{Forwarder: &freight.Forwarder{Storage: freight.Storage{PerDay: amount("20 JPY")}}}
+	h.Lots[0].Size, h.Lots[0].Arrived = measure.Size{L: 1, W: 1, H: 1}, day
+	want := map[string]bool{"size of the lot": true, "day of arrival": true}
+	for _, gap := range h.Gaps() {
+		if want[gap.Missing] && (len(gap.Of) != 1 || gap.Of[0] != "crate-b") {
+			t.Errorf("%s is missing of %v", gap.Missing, gap.Of)
+		}
+		delete(want, gap.Missing)
+	}
+	if len(want) > 0 {
+		t.Errorf("not told: %v", want)
+	}
+}

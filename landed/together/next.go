@@ -1,0 +1,111 @@
+package together
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"lotcost/landed"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+)
+
+// NextLot is a lot that might be added to a haul.
+type NextLot struct {
+	Weight measure.Weight // as it goes into the box
+	Size   measure.Size   // zero when not known
+	Price  money.Amount   // that it may go for; no currency when its price is not to count at the border
+	Seller string         // empty: that of the haul's lots, where they have one
+	Class  string         // customs class; empty: that of the haul's items, where they have one
+}
+
+// Addition is what one more lot adds to a haul.
+type Addition struct {
+	Lot           landed.Lot // as it was added
+	Without, With *Report
+	Freight       money.Amount // what the best way with it has more than the best way without it
+	Insurance     money.Amount
+	Fees          money.Amount
+	Border        money.Amount
+	Price         money.Amount // price, in home
+	Adds          money.Amount // all that it adds, Price aside; the other lots' charges included
+}
+
+// Next tells what one more lot really adds: the total of the best way with it,
+// less that of the best way without it, less its own price. It may be below
+// zero. The errors are those of [Plan].
+func Next(ctx context.Context, h *landed.Haul, n NextLot, o Options) (*Addition, error) {
+	without, err := Plan(ctx, h, o)
+	if err != nil {
+		return nil, err
+	}
+	with := *h
+	lot := n.lot(h)
+	with.Lots = append(slices.Clone(h.Lots), lot)
+	more, err := Plan(ctx, &with, o)
+	if err != nil {
+		return nil, err
+	}
+	a := &Addition{Lot: lot, Without: without, With: more}
+	a.compare()
+	return a, nil
+}
+
+// lot makes the lot that is added.
+func (n NextLot) lot(h *landed.Haul) landed.Lot {
+	price := n.Price
+	if price.Currency() == 0 {
+		price = money.New(0, h.Home)
+	}
+	item := landed.Item{ID: freeID(h, "next"), What: "next lot", Count: 1, Weight: n.Weight, Weighed: true, Value: price, Class: n.Class}
+	if item.Class == "" {
+		item.Class = common(h, func(l *landed.Lot) []string {
+			var classes []string
+			for i := range l.Items {
+				classes = append(classes, l.Items[i].Class)
+			}
+			return classes
+		})
+	}
+	seller := n.Seller
+	if seller == "" {
+		seller = common(h, func(l *landed.Lot) []string { return []string{l.Seller} })
+	}
+	return landed.Lot{ID: item.ID, Title: "the next lot", Seller: seller, Price: price, Items: []landed.Item{item}, Size: n.Size, Packed: n.Weight}
+}
+
+// common returns the text that is the same in all lots, or none.
+func common(h *landed.Haul, of func(*landed.Lot) []string) string {
+	var all []string
+	for i := range h.Lots {
+		all = append(all, of(&h.Lots[i])...)
+	}
+	slices.Sort(all)
+	if all = slices.Compact(all); len(all) == 1 {
+		return all[0]
+	}
+	return ""
+}
+
+// freeID makes an id that no lot or item has.
+func freeID(h *landed.Haul, id string) string {
+	taken := func(id string) bool {
+		return slices.ContainsFunc(h.Lots, func(l landed.Lot) bool {
+			return l.ID == id || slices.ContainsFunc(l.Items, func(i landed.Item) bool { return i.ID == id })
+		})
+	}
+	for n, base := 2, id; taken(id); n++ {
+		id = fmt.Sprintf("%s-%d", base, n)
+	}
+	return id
+}
+
+// compare works out what was added.
+func (a *Addition) compare() {
+	w, b := &a.With.Best, &a.Without.Best
+	less := func(x, y money.Amount) money.Amount { return money.New(x.Minor()-y.Minor(), a.With.Home) }
+	a.Freight, a.Insurance = less(w.Freight, b.Freight), less(w.Insurance, b.Insurance)
+	a.Fees, a.Border = less(w.Fees, b.Fees), less(w.Border, b.Border)
+	a.Price = less(w.Statement.Sum(landed.Price), b.Statement.Sum(landed.Price))
+	a.Adds = less(less(w.Total, b.Total), a.Price)
+}

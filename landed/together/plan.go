@@ -1,0 +1,390 @@
+package together
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"lotcost/landed"
+	"lotcost/landed/freight"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// Plan finds how the lots of a haul should travel by the services its
+// [landed.Sending] names: all apart, all in one box, and the way of least
+// total. Totals are those of [landed.Split] with the parcels of each way, in
+// home.
+//
+// What a service takes the place of is left aside: charges of kind freight,
+// the parcels the haul has, and a bill of customs, which is for those.
+//
+// When the context is done it reports the best way found so far. It returns
+// [source.Faults] when the haul cannot be planned, a lot fits no service, or
+// Split finds faults.
+func Plan(ctx context.Context, h *landed.Haul, o Options) (*Report, error) {
+	p, err := newPlanner(h)
+	if err != nil {
+		return nil, err
+	}
+	best, err := p.best(ctx, o)
+	if err != nil {
+		return nil, err
+	}
+	return p.report(ctx, best)
+}
+
+// planner is one run of Plan.
+type planner struct {
+	sender
+	problem Problem
+	out     []Out
+	aside   []Aside
+}
+
+// Out is a service that cannot be used, and why.
+type Out struct{ Service, Why string }
+
+// Aside is something the haul says that the plan takes the place of.
+type Aside struct {
+	What   string // such as charge "Surface parcel"
+	At     source.Origin
+	Parcel bool // whether it is one of the haul's own parcels
+}
+
+// newPlanner makes a haul ready.
+func newPlanner(h *landed.Haul) (*planner, error) {
+	if h.Sending == nil || len(h.Sending.Services) == 0 {
+		return nil, source.Faults{{At: h.At, Field: "sending", What: "the file says nothing of how the lots may travel",
+			Remedy: "name the services, as in sending: {services: services.yaml, zone: CA}"}}
+	}
+	p := &planner{}
+	p.home = map[money.Amount]int64{}
+	p.setAside(h)
+	report := &source.Report{}
+	p.haul.Check(report)
+	if err := report.Err(); err != nil {
+		return nil, err
+	}
+	for _, step := range []func(*source.Report){p.days, p.services, p.lots, p.refunds} {
+		if step(report); report.Err() != nil {
+			return nil, report.Err()
+		}
+	}
+	var err error
+	if p.crossing, err = landed.NewCrossing(p.haul); err != nil {
+		return nil, err
+	}
+	return p, p.describe()
+}
+
+// setAside copies the haul without what the plan takes the place of.
+func (p *planner) setAside(h *landed.Haul) {
+	planned := *h
+	planned.Parcels, planned.Charges = nil, nil
+	for i := range h.Parcels {
+		parcel := &h.Parcels[i]
+		p.aside = append(p.aside, Aside{"parcel " + parcel.ID, parcel.At, true})
+	}
+	for i := range h.Charges {
+		c := &h.Charges[i]
+		if c.Kind != landed.Freight {
+			planned.Charges = append(planned.Charges, *c)
+			continue
+		}
+		p.aside = append(p.aside, Aside{fmt.Sprintf("charge %q", c.What), c.At, false})
+	}
+	if h.Border != nil && h.Border.Bill != (landed.Bill{}) {
+		border := *h.Border
+		border.Bill = landed.Bill{}
+		planned.Border = &border
+		p.aside = append(p.aside, Aside{"the bill of customs", h.Border.At, false})
+	}
+	p.haul = &planned
+}
+
+// days finds the day the parcels leave.
+func (p *planner) days(report *source.Report) {
+	s := p.haul.Sending
+	p.leaves = s.Leaves
+	if p.leaves.IsZero() {
+		p.leaves = p.haul.Date
+	}
+	fail := func(what, remedy string) {
+		report.Add(&source.Fault{At: s.At, Field: "sending: leaves", What: what, Remedy: remedy})
+	}
+	switch {
+	case p.leaves.IsZero():
+		fail("the day the parcels leave is missing, and it picks the prices", "write it, as in leaves: 2026-11-14, or write the day of purchase at the top")
+	case !s.Latest.IsZero() && s.Latest.Before(p.leaves):
+		fail("the parcels leave on "+day(p.leaves)+", after the last day on which they may arrive", "write an earlier day, or a later latest")
+	}
+}
+
+func day(t time.Time) string { return t.Format(time.DateOnly) }
+
+// services picks those that can be used.
+func (p *planner) services(report *source.Report) {
+	s := p.haul.Sending
+	for _, service := range s.Services {
+		tariff, err := service.Compile(s.Zone, p.leaves)
+		var faults source.Faults
+		switch {
+		case errors.As(err, &faults):
+			report.AddErr(service.At, "service "+service.Name, err)
+		case err != nil:
+			p.out = append(p.out, Out{service.Name, err.Error()})
+		case p.tooLate(service) != "":
+			p.out = append(p.out, Out{service.Name, p.tooLate(service)})
+		default:
+			p.tariffs = append(p.tariffs, tariffOf{Tariff: tariff, service: service})
+		}
+	}
+	if len(p.tariffs) > 0 || report.Len() > 0 {
+		return
+	}
+	for _, out := range p.out {
+		report.Add(&source.Fault{At: s.At, Field: "sending: services", What: out.Why, Remedy: "none is left: add a service that can be used"})
+	}
+}
+
+// tooLate says why a service cannot bring parcels by the latest day.
+func (p *planner) tooLate(s *freight.Service) string {
+	latest := p.haul.Sending.Latest
+	if latest.IsZero() {
+		return ""
+	}
+	if s.Days.Max == 0 {
+		return fmt.Sprintf("service %q does not say how long it takes, and the parcels must arrive by %s", s.Name, day(latest))
+	}
+	if by := p.leaves.AddDate(0, 0, s.Days.Max); by.After(latest) {
+		return fmt.Sprintf("service %q may take %d days, until %s, and the parcels must arrive by %s", s.Name, s.Days.Max, day(by), day(latest))
+	}
+	return ""
+}
+
+// lots weighs and values the lots.
+func (p *planner) lots(report *source.Report) {
+	h := p.haul
+	if len(h.Lots) > MaxLots {
+		report.Add(&source.Fault{At: h.At, Field: "lots", What: fmt.Sprintf("there are %d lots", len(h.Lots)), Remedy: fmt.Sprintf("plan for %d at most", MaxLots)})
+		return
+	}
+	for i := range h.Lots {
+		lot := &h.Lots[i]
+		weight, ok := lot.SentWeight()
+		fail := func(field, what, remedy string) {
+			report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID + field, What: what, Remedy: remedy})
+		}
+		if !ok {
+			fail("", "what the lot weighs is not known", "write it as it goes into the box, as in packed: 3.2 kg, or the weight of each item")
+		}
+		if lot.Arrived.After(p.leaves) {
+			fail(": arrived", fmt.Sprintf("the lot arrives on %s, after the parcels leave on %s", day(lot.Arrived), day(p.leaves)), "let them leave later, as in sending: {leaves: …}")
+		}
+		p.held = append(p.held, freight.Held{Lot: lot.ID, Arrived: lot.Arrived, Weight: weight})
+	}
+	for i := range p.tariffs {
+		p.tariffs[i].goods = p.goodsFor(p.tariffs[i].service, report)
+	}
+}
+
+// goodsFor returns the place of the lots with values in the currency that the
+// service needs.
+func (p *planner) goodsFor(s *freight.Service, report *source.Report) int {
+	var in money.Currency
+	covers := len(s.Insurance.Steps) > 0 || !s.Insurance.Rate.IsZero()
+	limited := s.Limits.Value.Currency() != 0 || s.Rolls != nil && s.Rolls.Value.Currency() != 0
+	if covers && p.haul.Sending.Insure || limited {
+		in = s.Currency
+	}
+	if n := slices.IndexFunc(p.goods, func(g goods) bool { return g.currency == in }); n >= 0 {
+		return n
+	}
+	g := goods{currency: in}
+	for i := range p.haul.Lots {
+		lot := &p.haul.Lots[i]
+		l := freight.Lot{ID: lot.ID, Weight: p.held[i].Weight, Size: lot.Size, Roll: lot.Roll, Contents: lot.Contents}
+		if in != 0 {
+			var err error
+			if l.Value, err = p.worth(lot, in); err != nil {
+				report.AddErr(lot.At, "lot "+lot.ID+": value for "+s.Name, err)
+			}
+		}
+		g.lots = append(g.lots, l)
+	}
+	p.goods = append(p.goods, g)
+	return len(p.goods) - 1
+}
+
+// worth is what was paid for a lot, premium included, in another currency.
+func (p *planner) worth(lot *landed.Lot, in money.Currency) (money.Amount, error) {
+	if lot.Price.Currency() == 0 {
+		return p.haul.Worth(lot.Settled, in)
+	}
+	one := decimal.NewFromInt(1)
+	paid, err := money.Round(lot.Price.Decimal().Mul(one.Add(lot.Premium)), one, lot.Price.Currency())
+	if err != nil {
+		return paid, err
+	}
+	return p.haul.Worth(paid, in)
+}
+
+// refunds refuses what would make a parcel cost less than nothing.
+func (p *planner) refunds(report *source.Report) {
+	for i := range p.haul.Charges {
+		c := &p.haul.Charges[i]
+		if c.Per == landed.PerParcel && (c.Amount.Sign() < 0 || c.Settled.Sign() < 0) {
+			report.Add(&source.Fault{At: c.At, Field: fmt.Sprintf("charge %q", c.What), What: "a refund for each parcel cannot be planned with",
+				Remedy: "write it per haul, or leave it out while planning"})
+		}
+	}
+}
+
+// describe states the problem that the solver is to solve.
+func (p *planner) describe() error {
+	f, err := p.floors()
+	if err != nil {
+		return err
+	}
+	p.problem = Problem{Lots: len(p.haul.Lots), Services: len(p.tariffs), Cost: p.cost, RefusalsGrow: p.refusalsGrow(),
+		Weight: f.weight, Each: f.each, Carriage: p.carriageFloor, Kind: p.kinds()}
+	place := map[string]int{}
+	for i := range p.haul.Lots {
+		place[p.haul.Lots[i].ID] = i
+	}
+	for _, group := range p.haul.Sending.Together {
+		var lots []int
+		for _, id := range group {
+			lots = append(lots, place[id])
+		}
+		p.problem.Together = append(p.problem.Together, lots)
+	}
+	for _, group := range p.haul.Sending.Apart {
+		for i := range group {
+			for j := range i {
+				p.problem.Apart = append(p.problem.Apart, [2]int{place[group[j]], place[group[i]]})
+			}
+		}
+	}
+	return nil
+}
+
+// refusalsGrow reports whether a service that refuses some lots refuses more
+// of them. A box of more lots may be shorter than one of fewer, and a roll by
+// itself goes by other limits.
+func (p *planner) refusalsGrow() bool {
+	for i := range p.haul.Lots {
+		if lot := &p.haul.Lots[i]; lot.Size != (measure.Size{}) || lot.Roll {
+			return false
+		}
+	}
+	return true
+}
+
+// kinds gives alike lots that follow each other the same number. Those that do
+// not follow each other may differ by a minor unit, since odd units go to the
+// earlier item.
+func (p *planner) kinds() []int {
+	kinds := make([]int, len(p.haul.Lots))
+	for i := 1; i < len(kinds); i++ {
+		kinds[i] = i
+		if p.alike(i-1, i) {
+			kinds[i] = kinds[i-1]
+		}
+	}
+	return kinds
+}
+
+// alike reports whether swapping two lots changes no cost.
+func (p *planner) alike(i, j int) bool {
+	a, b := &p.haul.Lots[i], &p.haul.Lots[j]
+	if p.named(a) || p.named(b) || len(a.Items) != len(b.Items) {
+		return false
+	}
+	for n := range a.Items {
+		x, y := &a.Items[n], &b.Items[n]
+		if x.Count != y.Count || x.Weight != y.Weight || x.Weighed != y.Weighed || x.Value != y.Value || x.Class != y.Class {
+			return false
+		}
+	}
+	return a.Seller == b.Seller && a.Price == b.Price && a.Premium.Equal(b.Premium) && a.Settled == b.Settled &&
+		a.Size == b.Size && a.Packed == b.Packed && a.Arrived.Equal(b.Arrived) && a.Roll == b.Roll && slices.Equal(a.Contents, b.Contents)
+}
+
+// named reports whether a charge covers the lot, or some of it, by its id.
+func (p *planner) named(lot *landed.Lot) bool {
+	for i := range p.haul.Charges {
+		for _, id := range p.haul.Charges[i].On {
+			if id == lot.ID || slices.ContainsFunc(lot.Items, func(item landed.Item) bool { return item.ID == id }) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// best solves the problem.
+func (p *planner) best(ctx context.Context, o Options) (Solution, error) {
+	solution, err := p.problem.Solve(ctx, o)
+	if p.err != nil {
+		return solution, p.err
+	}
+	if none := (*NoPlanError)(nil); errors.As(err, &none) {
+		return solution, p.noPlan(none)
+	}
+	if err != nil || p.crossing.Adds() {
+		return solution, err
+	}
+	return p.whole(ctx, solution, o)
+}
+
+// noPlan tells of the lots that cannot be sent what each service says to them.
+func (p *planner) noPlan(none *NoPlanError) error {
+	s := p.haul.Sending
+	var faults source.Faults
+	if none.Conflict {
+		a, b := p.haul.Lots[none.Lots[0]].ID, p.haul.Lots[none.Lots[1]].ID
+		return source.Faults{{At: s.At, Field: "sending: apart", What: fmt.Sprintf("lots %s and %s must share a parcel and must not", a, b),
+			Remedy: "take them out of together or of apart", Err: none}}
+	}
+	for _, lot := range none.Lots {
+		faults = append(faults, p.refused(SetOf(lot), p.haul.Lots[lot].At, "lot "+p.haul.Lots[lot].ID, none)...)
+	}
+	if faults == nil {
+		faults = p.refused(SetOf(none.Lots...), s.At, "sending: together", none)
+	}
+	if faults == nil {
+		faults = source.Faults{{At: s.At, Field: "sending", What: none.Error(), Err: none}}
+	}
+	return faults
+}
+
+// refused tells what each service says to some lots in one parcel, when none
+// takes them.
+func (p *planner) refused(lots Set, at source.Origin, field string, none *NoPlanError) source.Faults {
+	var faults source.Faults
+	_, _, err := p.cheapest(lots)
+	for _, refusal := range unjoin(err) {
+		faults = append(faults, &source.Fault{At: at, Field: field, What: refusal.Error(),
+			Remedy: "no service takes it: add one that does, or leave it out", Err: errors.Join(refusal, none)})
+	}
+	return faults
+}
+
+// unjoin takes apart what errors.Join put together.
+func unjoin(err error) []error {
+	var joined interface{ Unwrap() []error }
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &joined):
+		return joined.Unwrap()
+	}
+	return []error{err}
+}

@@ -1,0 +1,51 @@
+package together_test
+
+import (
+	"fmt"
+	"testing"
+
+	"lotcost/landed"
+	"lotcost/landed/customs"
+	"lotcost/landed/freight"
+	"lotcost/landed/together"
+
+	units "lotcost/landed/measure"
+)
+
+// sizable is a haul of unlike lots by five services to Ontario; with sizes,
+// every parcel's box is worked out too.
+func sizable(lots int, sized bool) *landed.Haul {
+	var all []landed.Lot
+	for i := range int64(lots) {
+		l := lot(fmt.Sprint("lot-", i), 1200+i*i*331%14_000, 260+i*977%3100)
+		if sized {
+			side := func(k int64) units.Length { return units.Length(5+(i*7+k*5)%24) * units.Centimetre }
+			l.Size = units.Size{L: side(1), W: side(2), H: side(3)}
+		}
+		all = append(all, l)
+	}
+	h := haulOf(all)
+	for n := range int64(5) {
+		s := service(fmt.Sprint("service-", n), 900+n*420, 880-n*110)
+		s.Limits = freight.Limits{Weight: units.Weight(2+5*n) * units.Kilogram, LengthPlusGirth: units.Length(120+30*n) * units.Centimetre}
+		h.Sending.Services = append(h.Sending.Services, s)
+	}
+	duty := customs.Rate{Fraction: number("0.065")}
+	h.Border = &landed.Border{Book: customs.NewBook(), Class: "tool", Classes: map[string]customs.Class{"tool": {Code: "8205.59", Duty: &duty}}}
+	return h
+}
+
+func BenchmarkPlan(b *testing.B) {
+	for _, lots := range []int{4, 8, 12} {
+		for _, sized := range []bool{false, true} {
+			b.Run(fmt.Sprintf("lots=%d/services=5/sized=%t", lots, sized), func(b *testing.B) {
+				h := sizable(lots, sized)
+				var last *together.Report
+				for b.Loop() {
+					last = plan(b, h)
+				}
+				b.ReportMetric(float64(last.Asked), "costs/op")
+			})
+		}
+	}
+}

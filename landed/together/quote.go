@@ -1,0 +1,321 @@
+package together
+
+import (
+	"errors"
+	"math"
+	"math/bits"
+	"time"
+
+	"lotcost/landed"
+	"lotcost/landed/freight"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
+)
+
+// sender prices parcels of a haul's lots: what the service asks, what the
+// forwarder asks, and what the border adds.
+type sender struct {
+	haul     *landed.Haul // as planned: without what the services take the place of
+	crossing *landed.Crossing
+	leaves   time.Time
+	tariffs  []tariffOf
+	goods    []goods // the lots as services see them, once for each currency in which their values matter
+	held     []freight.Held
+	home     map[money.Amount]int64 // amounts converted so far
+	free     free
+	err      error // the first that stopped a price
+}
+
+// free is what a set costs when sent for nothing, where the border does not
+// look at freight; kept for the set asked for last.
+type free struct {
+	lots Set
+	cost int64
+}
+
+// tariffOf is a service on the day the parcels leave.
+type tariffOf struct {
+	*freight.Tariff
+	service *freight.Service
+	goods   int // which of the sender's goods it looks at
+}
+
+// goods are the lots with their values in one currency, or with none.
+type goods struct {
+	currency money.Currency
+	lots     []freight.Lot
+
+	last  Set // the set asked for last, and its boxes
+	boxes []freight.Box
+}
+
+// offer is what one service asks for one parcel.
+type offer struct {
+	carriage landed.Carriage
+	total    int64 // in home, border included
+}
+
+// boxesOf makes the boxes for some lots. Services are asked for one set after
+// the other, so the last one is kept.
+func (g *goods) boxesOf(lots Set, p *landed.Sending) ([]freight.Box, error) {
+	if g.last == lots {
+		return g.boxes, nil
+	}
+	chosen := make([]freight.Lot, 0, lots.Len())
+	for rest := lots; rest != 0; rest &= rest - 1 {
+		chosen = append(chosen, g.lots[bits.TrailingZeros64(uint64(rest))])
+	}
+	boxes, err := shapes(chosen, p.Packing)
+	if err != nil {
+		return nil, err
+	}
+	for i := range boxes {
+		boxes[i].Uninsured = !p.Insure
+	}
+	g.last, g.boxes = lots, boxes
+	return boxes, nil
+}
+
+// shapes makes the boxes for some lots. Where only some have a size, the box
+// is at least that of these: else a lot without a size would lift all limits
+// on size.
+func shapes(lots []freight.Lot, p freight.Packing) ([]freight.Box, error) {
+	var sized []freight.Lot
+	for i := range lots {
+		if lots[i].Size != (measure.Size{}) {
+			sized = append(sized, lots[i])
+		}
+	}
+	if len(sized) == 0 || len(sized) == len(lots) {
+		return freight.Shapes(lots, p)
+	}
+	all, err := freight.Pack(lots, p)
+	if err != nil {
+		return nil, err
+	}
+	boxes, err := freight.Shapes(sized, p)
+	for i := range boxes {
+		b := &boxes[i]
+		b.Lots, b.Contents, b.Weight, b.Value, b.Roll = all.Lots, all.Contents, all.Weight, all.Value, all.Roll
+	}
+	return boxes, err
+}
+
+// cost is what one parcel of the lots costs in home by a service; false when
+// it is refused.
+func (s *sender) cost(lots Set, service int) (int64, bool) {
+	o, ok, err := s.offer(lots, service)
+	if err != nil && s.err == nil {
+		s.err = err
+	}
+	return o.total, ok && err == nil
+}
+
+// offer prices one parcel in full.
+func (s *sender) offer(lots Set, service int) (offer, bool, error) {
+	carriage, ok, err := s.carriage(lots, service)
+	if !ok || err != nil {
+		return offer{}, false, err
+	}
+	var all int64
+	if s.crossing.CountsFreight() {
+		parcel, err := s.crossing.Parcel(lots.Lots(), carriage)
+		if err != nil {
+			return offer{}, false, err
+		}
+		all = parcel.Minor()
+	} else if all, err = s.added(lots, carriage); err != nil {
+		return offer{}, false, err
+	}
+	if all < 0 || all > MaxCost {
+		return offer{}, false, money.ErrOverflow
+	}
+	return offer{carriage, all}, true, nil
+}
+
+// added is what a parcel costs where the border does not look at freight.
+func (s *sender) added(lots Set, carriage landed.Carriage) (int64, error) {
+	if s.free.lots != lots {
+		nothing, err := s.crossing.Parcel(lots.Lots(), landed.Carriage{})
+		if err != nil {
+			return 0, err
+		}
+		s.free = free{lots, nothing.Minor()}
+	}
+	sum := s.free.cost
+	for _, a := range []money.Amount{carriage.Freight, carriage.Insurance, carriage.Fees} {
+		home, err := s.inHome(a)
+		if err != nil {
+			return 0, err
+		}
+		if sum += home; sum > MaxCost {
+			return 0, money.ErrOverflow
+		}
+	}
+	return sum, nil
+}
+
+// carriage is what sending the lots costs, the border aside: by the cheapest
+// of the boxes that surely hold them.
+func (s *sender) carriage(lots Set, service int) (landed.Carriage, bool, error) {
+	t := &s.tariffs[service]
+	boxes, err := s.goods[t.goods].boxesOf(lots, s.haul.Sending)
+	if err != nil {
+		return landed.Carriage{}, false, err
+	}
+	least, found := int64(math.MaxInt64), false
+	for i := range boxes {
+		if price, ok := t.Price(&boxes[i]); ok && price < least {
+			least, found = price, true
+		}
+	}
+	if !found {
+		return landed.Carriage{}, false, nil
+	}
+	insurance := int64(0)
+	if s.haul.Sending.Insure {
+		insurance, _ = t.Insurance(boxes[0].Value.Minor()) // the price holds it
+	}
+	fees, err := s.fees(lots)
+	c := landed.Carriage{Freight: money.New(least-insurance, t.service.Currency), Fees: fees}
+	if insurance > 0 {
+		c.Insurance = money.New(insurance, t.service.Currency)
+	}
+	return c, true, err
+}
+
+// fees is the sum of what the forwarder asks for a parcel.
+func (s *sender) fees(lots Set) (money.Amount, error) {
+	charges, err := s.charges(lots)
+	var sum money.Amount
+	for _, c := range charges {
+		if sum.Currency() == 0 {
+			sum = money.New(0, c.Amount.Currency())
+		}
+		if sum, err = sum.Add(c.Amount); err != nil {
+			return sum, err
+		}
+	}
+	return sum, err
+}
+
+func (s *sender) charges(lots Set) ([]freight.Charge, error) {
+	f := s.haul.Sending.Forwarder
+	if f == nil {
+		return nil, nil
+	}
+	held := make([]freight.Held, 0, lots.Len())
+	for rest := lots; rest != 0; rest &= rest - 1 {
+		held = append(held, s.held[bits.TrailingZeros64(uint64(rest))])
+	}
+	return f.Charges(held, s.leaves)
+}
+
+// quote is the service's own account of the parcel, or its refusal.
+func (s *sender) quote(lots Set, service int) (freight.Quote, error) {
+	t := &s.tariffs[service]
+	boxes, err := s.goods[t.goods].boxesOf(lots, s.haul.Sending)
+	if err != nil {
+		return freight.Quote{}, err
+	}
+	return t.service.Best(boxes, s.leaves, s.haul.Sending.Zone)
+}
+
+// cheapest finds the service of least cost for some lots. The error tells why
+// each one refuses them.
+func (s *sender) cheapest(lots Set) (service int, cost int64, err error) {
+	cost = math.MaxInt64
+	var refusals []error
+	for n := range s.tariffs {
+		if c, ok := s.cost(lots, n); ok && c < cost {
+			service, cost = n, c
+		}
+		if s.err != nil {
+			return 0, 0, s.err
+		}
+		if _, err := s.quote(lots, n); err != nil {
+			refusals = append(refusals, err)
+		}
+	}
+	if cost == math.MaxInt64 {
+		return 0, 0, errors.Join(refusals...)
+	}
+	return service, cost, nil
+}
+
+// inHome is what an amount is in home, each figure converted once.
+func (s *sender) inHome(a money.Amount) (int64, error) {
+	if a.Currency() == 0 {
+		return 0, nil
+	}
+	if home, ok := s.home[a]; ok {
+		return home, nil
+	}
+	home, err := s.haul.InHome(a)
+	if err == nil {
+		s.home[a] = home.Minor()
+	}
+	return home.Minor(), err
+}
+
+// floors are lower bounds that need neither boxes nor the border.
+type floors struct {
+	weight []int64 // of each lot with its part of the packing, in nanograms
+	each   []int64 // what the forwarder asks for each lot, in home, rounded down
+}
+
+// floors works out what is known of each lot.
+func (s *sender) floors() (floors, error) {
+	var f floors
+	share := s.haul.Sending.Packing.Share
+	for i := range s.held {
+		w := int64(s.held[i].Weight)
+		f.weight = append(f.weight, w+share.Mul(decimal.NewFromInt(w)).IntPart())
+		charges, err := s.charges(SetOf(i))
+		if err != nil {
+			return f, err
+		}
+		least := int64(0)
+		for _, c := range charges {
+			if c.Lot == "" {
+				continue
+			}
+			home, err := s.haul.InHome(c.Amount)
+			if err != nil {
+				return f, err
+			}
+			least += max(0, home.Minor()-1) // all fees of a parcel are rounded once, so that one may round to less
+		}
+		f.each = append(f.each, least)
+	}
+	return f, nil
+}
+
+// carriageFloor is the least that any parcel of at least a weight costs, the
+// border and insurance aside; false when no service carries it.
+func (s *sender) carriageFloor(weight int64) (int64, bool) {
+	least, found := int64(math.MaxInt64), false
+	for n := range s.tariffs {
+		if home, ok := s.floorBy(&s.tariffs[n], measure.Weight(weight)+s.haul.Sending.Packing.Fixed); ok && home < least {
+			least, found = home, true
+		}
+	}
+	return least, found
+}
+
+func (s *sender) floorBy(t *tariffOf, w measure.Weight) (int64, bool) {
+	if !t.Monotone() || t.service.Volumetric.Billed == freight.VolumeOnly {
+		return 0, true // weight says nothing sure of the price
+	}
+	if t.service.Rolls == nil && w > t.Heaviest() {
+		return 0, false
+	}
+	cost, ok := t.Cost(w)
+	if !ok {
+		return 0, false
+	}
+	home, err := s.inHome(money.New(cost, t.service.Currency))
+	return home, err == nil
+}

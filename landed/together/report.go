@@ -1,0 +1,344 @@
+package together
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"lotcost/landed"
+	"lotcost/landed/customs"
+	"lotcost/landed/freight"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+)
+
+// Report is what the ways to send a haul cost. Amounts are in Home unless said
+// otherwise.
+type Report struct {
+	Title  string
+	Home   money.Currency
+	Leaves time.Time
+	Apart  Way // each lot by itself, but for those that must travel together
+	One    Way // all lots in one parcel
+	Best   Way // of least total, as far as Exact says
+	Out    []Out
+	Aside  []Aside
+	Facts  []Fact
+	// Divided names the parcels of Best that are relieved of what one parcel
+	// of all lots would not be.
+	Divided []string
+
+	Exact   bool         // no way costs less than Best
+	Bound   money.Amount // no way costs less than this
+	Stopped bool         // the search was cut short
+	Asked   int          // for how many parcels a cost was worked out
+}
+
+// Way is one way to send the lots.
+type Way struct {
+	Name      string // "apart", "one" or "best"
+	Parcels   []Sent
+	Statement *landed.Statement // of the haul so sent; nil when it cannot be
+	Why       error             // why it cannot be sent so
+
+	Freight   money.Amount
+	Insurance money.Amount
+	Fees      money.Amount // those of the border aside
+	Border    money.Amount // duty, tax and the border's fees
+	Total     money.Amount // of the haul, its prices included
+	Saving    money.Amount // against apart; no currency when one of the two cannot be
+}
+
+// Sent is one parcel of a way.
+type Sent struct {
+	Parcel  landed.Parcel    // as it goes into the haul
+	Quote   freight.Quote    // the service's account, in its currency
+	Charges []freight.Charge // the forwarder's, in his currency
+	Unsized []string         // lots without a size in a box that is made for the others
+}
+
+// FactKind says what a [Fact] is about.
+type FactKind uint8
+
+// What a fact is about.
+const (
+	StepFact      FactKind = iota // a step of a price table just crossed
+	LimitFact                     // a limit that keeps lots apart
+	ThresholdFact                 // a threshold of the border met or missed
+)
+
+// Fact is one of the few things that decide.
+type Fact struct {
+	Kind    FactKind
+	Way     string // whose parcel it is about
+	Parcel  string // id
+	Service string
+	Cheaper freight.NextCheaper       // of a step; what it saves is in home, the border aside
+	Refusal *freight.RefusedError     // of a limit
+	Border  *customs.ParcelAssessment // of a threshold
+	Relief  customs.Relief            // likewise
+}
+
+// ApartError tells that all lots cannot be in one parcel because two were said
+// to be kept apart.
+type ApartError struct{ A, B string }
+
+func (e *ApartError) Error() string {
+	return fmt.Sprintf("lots %s and %s must not share a parcel", e.A, e.B)
+}
+
+// TotalError tells that what was planned with is not what Split says: a
+// mistake in this package.
+type TotalError struct{ Planned, Split money.Amount }
+
+func (e *TotalError) Error() string {
+	return fmt.Sprintf("the parcels were planned to make a total of %s, but the account says %s", e.Planned, e.Split)
+}
+
+// report works out the three ways.
+func (p *planner) report(ctx context.Context, best Solution) (*Report, error) {
+	r := &Report{Title: p.haul.Title, Home: p.haul.Home, Leaves: p.leaves, Out: p.out, Aside: p.aside,
+		Exact: best.Exact, Stopped: ctx.Err() != nil, Asked: best.Evaluated}
+	var err error
+	if r.Best, err = p.way("best", best.Parcels); err != nil {
+		return nil, err
+	}
+	if r.Bound, err = p.crossing.Apart().Add(money.New(best.Bound, r.Home)); err != nil {
+		return nil, err
+	}
+	planned := p.crossing.Apart().Minor() + best.Cost
+	if planned != r.Best.Total.Minor() {
+		return nil, &TotalError{money.New(planned, r.Home), r.Best.Total}
+	}
+	if r.Apart, err = p.simple("apart", p.problem.merged()); err != nil {
+		return nil, err
+	}
+	if r.One, err = p.simple("one", []Set{1<<p.problem.Lots - 1}); err != nil {
+		return nil, err
+	}
+	r.savings()
+	if r.Divided, err = p.divided(r); err != nil {
+		return nil, err
+	}
+	r.Facts, err = p.facts(r)
+	return r, err
+}
+
+// simple is a way whose parcels are given, each by the service that is
+// cheapest for it.
+func (p *planner) simple(name string, parcels []Set) (Way, error) {
+	var chosen []Parcel
+	for _, lots := range parcels {
+		for _, pair := range p.problem.Apart {
+			if lots.Has(pair[0]) && lots.Has(pair[1]) {
+				return Way{Name: name, Why: &ApartError{p.haul.Lots[pair[0]].ID, p.haul.Lots[pair[1]].ID}}, nil
+			}
+		}
+		service, cost, err := p.cheapest(lots)
+		if p.err != nil {
+			return Way{}, p.err
+		}
+		if err != nil {
+			return Way{Name: name, Why: err}, nil
+		}
+		chosen = append(chosen, Parcel{Lots: lots, Service: service, Cost: cost})
+	}
+	return p.way(name, chosen)
+}
+
+// way splits the haul as sent.
+func (p *planner) way(name string, parcels []Parcel) (Way, error) {
+	w := Way{Name: name}
+	haul := *p.haul
+	haul.Parcels = nil
+	for i, parcel := range parcels {
+		sent, err := p.sent(fmt.Sprintf("box-%d", i+1), parcel)
+		if err != nil {
+			return w, err
+		}
+		w.Parcels = append(w.Parcels, sent)
+		haul.Parcels = append(haul.Parcels, sent.Parcel)
+	}
+	st, err := landed.Split(&haul)
+	if err != nil {
+		return w, err
+	}
+	w.Statement = st
+	w.Freight, w.Insurance, w.Border, w.Total = st.Sum(landed.Freight), st.Sum(landed.Insurance), st.Estimate(), st.Total
+	border := st.Estimate().Minor() - st.Sum(landed.Duty).Minor() - st.Sum(landed.Tax).Minor()
+	w.Fees = money.New(st.Sum(landed.Fee).Minor()-border, st.Home)
+	return w, nil
+}
+
+// sent describes a parcel in full.
+func (p *planner) sent(id string, parcel Parcel) (Sent, error) {
+	carriage, _, err := p.carriage(parcel.Lots, parcel.Service)
+	if err != nil {
+		return Sent{}, err
+	}
+	s := Sent{Parcel: landed.Parcel{ID: id, Freight: carriage.Freight, Insurance: carriage.Insurance, Fees: carriage.Fees}}
+	if s.Quote, err = p.quote(parcel.Lots, parcel.Service); err != nil {
+		return s, err
+	}
+	if s.Charges, err = p.charges(parcel.Lots); err != nil {
+		return s, err
+	}
+	s.Parcel.Billed, s.Parcel.Size = s.Quote.Billed, s.Quote.Box.Size
+	for _, lot := range parcel.Lots.Lots() {
+		s.Parcel.Lots = append(s.Parcel.Lots, p.haul.Lots[lot].ID)
+		if s.Quote.Box.Sized() && p.haul.Lots[lot].Size == (measure.Size{}) {
+			s.Unsized = append(s.Unsized, p.haul.Lots[lot].ID)
+		}
+	}
+	return s, nil
+}
+
+// savings compares with all apart.
+func (r *Report) savings() {
+	if r.Apart.Statement == nil {
+		return
+	}
+	for _, w := range []*Way{&r.Apart, &r.One, &r.Best} {
+		if w.Statement != nil {
+			w.Saving = money.New(r.Apart.Total.Minor()-w.Total.Minor(), r.Home)
+		}
+	}
+}
+
+// divided names the parcels that are relieved of what one parcel of all would
+// not be.
+func (p *planner) divided(r *Report) ([]string, error) {
+	border := r.Best.Statement.Border
+	if border == nil || len(r.Best.Parcels) < 2 {
+		return nil, nil
+	}
+	whole := r.One.Statement
+	if whole == nil {
+		haul := *p.haul
+		haul.Parcels = nil
+		var err error
+		if whole, err = landed.Split(&haul); err != nil {
+			return nil, err
+		}
+	}
+	charged := map[string]bool{}
+	for _, relief := range whole.Border.Assessment.Parcels[0].Relief {
+		charged[relief.What] = !relief.Relieved
+	}
+	var ids []string
+	for i := range border.Assessment.Parcels {
+		parcel := &border.Assessment.Parcels[i]
+		for _, relief := range parcel.Relief {
+			if relief.Relieved && charged[relief.What] {
+				ids = append(ids, parcel.ID)
+				break
+			}
+		}
+	}
+	return ids, nil
+}
+
+// facts picks what decides: the step just crossed, the limit that keeps lots
+// apart, the thresholds of the border.
+func (p *planner) facts(r *Report) ([]Fact, error) {
+	var facts []Fact
+	ways := []*Way{&r.Best}
+	if len(r.Best.Parcels) > 1 {
+		ways = append(ways, &r.One)
+	}
+	for _, w := range ways {
+		fact, found, err := p.step(w)
+		if err != nil {
+			return nil, err
+		}
+		if found {
+			facts = append(facts, fact)
+			break
+		}
+	}
+	if fact, found := p.limit(r); found {
+		facts = append(facts, fact)
+	}
+	fact, found := threshold(&r.Best)
+	one, alsoOne := threshold(&r.One)
+	differ := found && alsoOne && one.Relief.Relieved != fact.Relief.Relieved
+	if found && (differ || -fact.Relief.Margin.Minor() <= fact.Relief.Threshold.Minor()) {
+		facts = append(facts, fact) // what is far above a threshold decides nothing
+	}
+	if differ {
+		facts = append(facts, one)
+	}
+	return facts, nil
+}
+
+// step finds the parcel that came least beyond a step of its price table, if
+// that is within a fifth of its weight.
+func (p *planner) step(w *Way) (Fact, bool, error) {
+	const near = 5
+	var fact Fact
+	found := false
+	for i := range w.Parcels {
+		q := &w.Parcels[i].Quote
+		c := q.NextCheaper
+		if c.Less == 0 || c.Less > max(q.Actual, q.Volumetric)/near || found && c.Less >= fact.Cheaper.Less {
+			continue
+		}
+		freight := w.Parcels[i].Parcel.Freight
+		less, err := freight.Sub(c.Saves)
+		if err != nil {
+			return fact, false, err
+		}
+		now, err := p.haul.InHome(freight)
+		if err != nil {
+			return fact, false, err
+		}
+		then, err := p.haul.InHome(less)
+		if err != nil {
+			return fact, false, err
+		}
+		c.Saves = money.New(now.Minor()-then.Minor(), p.haul.Home)
+		fact, found = Fact{Kind: StepFact, Way: w.Name, Parcel: w.Parcels[i].Parcel.ID, Service: q.Service, Cheaper: c}, true
+	}
+	return fact, found, nil
+}
+
+// limit finds why a service of the best way does not take all lots in one
+// parcel.
+func (p *planner) limit(r *Report) (Fact, bool) {
+	if len(r.Best.Parcels) < 2 {
+		return Fact{}, false
+	}
+	for i := range p.tariffs {
+		name := p.tariffs[i].service.Name
+		used := false
+		for k := range r.Best.Parcels {
+			used = used || r.Best.Parcels[k].Quote.Service == name
+		}
+		var refused *freight.RefusedError
+		if _, err := p.quote(1<<p.problem.Lots-1, i); used && errors.As(err, &refused) {
+			return Fact{Kind: LimitFact, Way: r.One.Name, Service: name, Refusal: refused}, true
+		}
+	}
+	return Fact{}, false
+}
+
+// threshold finds how the parcel stands that comes nearest to a threshold.
+func threshold(w *Way) (Fact, bool) {
+	if w.Statement == nil || w.Statement.Border == nil {
+		return Fact{}, false
+	}
+	var fact Fact
+	found := false
+	parcels := w.Statement.Border.Assessment.Parcels
+	for i := range parcels {
+		for _, relief := range parcels[i].Relief {
+			margin := max(relief.Margin.Minor(), -relief.Margin.Minor())
+			if found && margin >= max(fact.Relief.Margin.Minor(), -fact.Relief.Margin.Minor()) {
+				continue
+			}
+			fact, found = Fact{Kind: ThresholdFact, Way: w.Name, Parcel: parcels[i].ID, Border: &parcels[i], Relief: relief}, true
+		}
+	}
+	return fact, found
+}

@@ -1,0 +1,240 @@
+package together
+
+import (
+	"context"
+	"slices"
+
+	"lotcost/landed"
+)
+
+// whole searches where the parcels' costs do not add up, because rules of the
+// border look at how the lots are divided: every total is that of a Split of
+// the whole haul. Few lots are settled by trying all ways; more by improving
+// the best known one step by step.
+func (p *planner) whole(ctx context.Context, start Solution, o Options) (Solution, error) {
+	bare, err := p.withoutBorder()
+	if err != nil {
+		return start, err
+	}
+	floor, err := bare.problem.Solve(ctx, o)
+	if err != nil && ctx.Err() == nil {
+		return start, err
+	}
+	w := &wholeSearch{planner: p, bare: bare, ctx: ctx, blocks: p.problem.merged(), best: Solution{Bound: floor.Bound}, progress: o.Progress}
+	w.try(start.Parcels)
+	w.try(w.services(w.apart()))
+	if set := Set(1<<p.problem.Lots - 1); !p.problem.parted(set) {
+		w.try(w.services([]Parcel{{Lots: set}}))
+	}
+	if ways(len(w.blocks), p.problem.Services) <= mostWays {
+		w.enumerate(nil, 0)
+		w.best.Exact = ctx.Err() == nil
+	} else {
+		w.improve()
+	}
+	sortParcels(w.best.Parcels)
+	w.best.Evaluated += start.Evaluated
+	if w.best.Exact {
+		w.best.Bound = w.best.Cost
+	}
+	return w.best, w.err
+}
+
+// withoutBorder is the same plan where no border is met: what it costs is a
+// lower bound, since a border only adds.
+func (p *planner) withoutBorder() (*planner, error) {
+	bare := *p
+	haul := *p.haul
+	haul.Border = nil
+	bare.haul = &haul
+	bare.goods, bare.free = slices.Clone(p.goods), free{}
+	var err error
+	if bare.crossing, err = landed.NewCrossing(&haul); err != nil {
+		return nil, err
+	}
+	bare.problem.Cost = bare.cost
+	return &bare, nil
+}
+
+// mostWays bounds the ways that are all tried, most of them without a Split.
+const mostWays = 50_000
+
+// ways is how many divisions of some blocks over parcels and services there
+// are, or more than mostWays.
+func ways(blocks, services int) int {
+	byParcels := []int{1} // ways so far, by how many parcels they have
+	for range blocks {
+		next := make([]int, len(byParcels)+1)
+		for parcels, n := range byParcels {
+			next[parcels] += n * parcels
+			next[parcels+1] += n * services
+		}
+		byParcels = next
+		for i := range byParcels {
+			byParcels[i] = min(byParcels[i], mostWays+1)
+		}
+	}
+	sum := 0
+	for _, n := range byParcels {
+		sum += n
+	}
+	return sum
+}
+
+// parted reports whether the lots hold two that must be apart.
+func (p *Problem) parted(lots Set) bool {
+	return slices.ContainsFunc(p.Apart, func(pair [2]int) bool { return lots.Has(pair[0]) && lots.Has(pair[1]) })
+}
+
+// wholeSearch is one run of whole.
+type wholeSearch struct {
+	*planner
+	bare     *planner
+	ctx      context.Context
+	blocks   []Set
+	best     Solution
+	known    map[Parcel]int64 // what parcels cost without the border; -1 when refused
+	progress func(done, total int, best int64)
+}
+
+// apart sends each block by itself.
+func (w *wholeSearch) apart() []Parcel {
+	var parcels []Parcel
+	for _, lots := range w.blocks {
+		parcels = append(parcels, Parcel{Lots: lots})
+	}
+	return parcels
+}
+
+// bareCost is what a parcel costs without the border; -1 when it is refused.
+func (w *wholeSearch) bareCost(lots Set, service int) int64 {
+	key := Parcel{Lots: lots, Service: service}
+	cost, seen := w.known[key]
+	if !seen {
+		var ok bool
+		if cost, ok = w.bare.cost(lots, service); !ok {
+			cost = -1
+		}
+		if w.err == nil {
+			w.err = w.bare.err
+		}
+		if w.known == nil {
+			w.known = map[Parcel]int64{}
+		}
+		w.known[key] = cost
+	}
+	return cost
+}
+
+// try keeps a way when it is the cheapest so far. Most ways are dropped
+// without a Split: what they cost without the border is too much already.
+func (w *wholeSearch) try(parcels []Parcel) bool {
+	var bare int64
+	for _, parcel := range parcels {
+		cost := w.bareCost(parcel.Lots, parcel.Service)
+		if cost < 0 || w.problem.parted(parcel.Lots) {
+			return false
+		}
+		bare += cost
+	}
+	if parcels == nil || w.err != nil || w.best.Parcels != nil && bare >= w.best.Cost {
+		return false
+	}
+	sent, err := w.way("", parcels)
+	if err != nil {
+		w.err = err
+		return false
+	}
+	w.best.Evaluated++
+	cost := sent.Total.Minor() - w.crossing.Apart().Minor()
+	if w.best.Parcels != nil && cost >= w.best.Cost {
+		return false
+	}
+	w.best.Parcels, w.best.Cost = slices.Clone(parcels), cost
+	if w.progress != nil {
+		w.progress(w.best.Evaluated, mostWays, cost)
+	}
+	return true
+}
+
+// services picks for each parcel the service that is cheapest by itself; nil
+// when some parcel fits none.
+func (w *wholeSearch) services(parcels []Parcel) []Parcel {
+	for i := range parcels {
+		service, _, err := w.cheapest(parcels[i].Lots)
+		if err != nil {
+			return nil
+		}
+		parcels[i].Service = service
+	}
+	return parcels
+}
+
+// enumerate tries every way to place the blocks from one on.
+func (w *wholeSearch) enumerate(parcels []Parcel, block int) {
+	if w.ctx.Err() != nil || w.err != nil {
+		return
+	}
+	if block == len(w.blocks) {
+		w.try(parcels)
+		return
+	}
+	for i := range parcels {
+		parcels[i].Lots |= w.blocks[block]
+		w.enumerate(parcels, block+1)
+		parcels[i].Lots &^= w.blocks[block]
+	}
+	for service := range w.problem.Services {
+		w.enumerate(append(parcels, Parcel{Lots: w.blocks[block], Service: service}), block+1)
+	}
+}
+
+// improve moves one block at a time to another parcel, or to one of its own,
+// merges parcels and changes services, until nothing helps.
+func (w *wholeSearch) improve() {
+	for better := w.best.Parcels != nil; better && w.ctx.Err() == nil && w.err == nil; {
+		better = false
+		for _, parcels := range w.neighbours(w.best.Parcels) {
+			if w.ctx.Err() != nil {
+				return
+			}
+			if w.try(parcels) {
+				better = true
+				break
+			}
+		}
+	}
+}
+
+func (w *wholeSearch) neighbours(parcels []Parcel) [][]Parcel {
+	var all [][]Parcel
+	add := func(from, to int, lots Set, service int) {
+		next := slices.Clone(parcels)
+		next[from].Lots &^= lots
+		if to == len(next) {
+			next = append(next, Parcel{})
+		}
+		next[to].Lots |= lots
+		next[to].Service = service
+		all = append(all, slices.DeleteFunc(next, func(p Parcel) bool { return p.Lots == 0 }))
+	}
+	for service := range w.problem.Services {
+		for from := range parcels {
+			add(from, from, 0, service)
+			for to := range len(parcels) + 1 {
+				if to == from {
+					continue
+				}
+				if to < len(parcels) {
+					add(from, to, parcels[from].Lots, service)
+				}
+				for _, block := range w.blocks {
+					if block&parcels[from].Lots != 0 {
+						add(from, to, block, service)
+					}
+				}
+			}
+		}
+	}
+	return all
+}
