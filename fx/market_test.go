@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"lotcost/fx"
+
+	"github.com/shopspring/decimal"
 )
 
 // equations parses equations that are right.
@@ -154,11 +156,11 @@ func TestStepsAreNotShared(t *testing.T) {
 }
 
 func TestMarketWith(t *testing.T) {
-	base, err := fx.NewMarket([]fx.Equation{equation(t, "100 JPY = 0.93 CAD"), equation(t, "1 USD = 1.37 CAD")}, nil, time.Time{})
+	base, err := fx.NewMarket(equations(t, "100 JPY = 0.93 CAD", "1 USD = 1.37 CAD"), nil, time.Time{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	other, err := base.With(equation(t, "1 CAD = 100 JPY"))
+	other, err := base.With(equations(t, "1 CAD = 100 JPY")[0])
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -172,7 +174,7 @@ func TestMarketWith(t *testing.T) {
 			t.Errorf("%s to %s: %v, %v, want %s", c.from, c.to, r.Rat(), err, c.want)
 		}
 	}
-	if _, err := new(fx.Market).With(equation(t, "1 USD = 1.37 CAD")); err != nil {
+	if _, err := new(fx.Market).With(equations(t, "1 USD = 1.37 CAD")[0]); err != nil {
 		t.Error(err)
 	}
 	const want = `equation "1 JPY = 0 CAD": "0" is not above zero: write it like "100 JPY = 0.93 CAD"`

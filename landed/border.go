@@ -40,6 +40,7 @@ type assessor struct {
 	rules  *customs.Rules
 	lines  []customs.Line // by item
 	only   int            // so many parcels are charged; 0 is all
+	parts  [][]int        // the items of each parcel, once they were asked for
 }
 
 // border adds the lines of duty, tax and border fees.
@@ -200,8 +201,8 @@ func (a *assessor) sharesLike(line *Line, total int64) ([]int64, error) {
 func (a *assessor) consignments() *customs.Consignments {
 	c := &customs.Consignments{On: a.haul.Date, From: a.haul.From, To: a.haul.To, Use: a.border.Use, Mode: a.border.Mode,
 		Flat: a.border.Flat, Classes: a.border.Classes}
-	for n, items := range a.byParcel() {
-		p := customs.Parcel{ID: a.parcelID(n), Seller: a.seller(items), TaxPaid: a.border.TaxPaid, Fees: a.border.Fees}
+	for n, items := range a.charged() {
+		p := customs.Parcel{Lines: make([]customs.Line, 0, len(items)), ID: a.parcelID(n), Seller: a.seller(items), TaxPaid: a.border.TaxPaid, Fees: a.border.Fees}
 		for _, i := range items {
 			p.Lines = append(p.Lines, a.lines[i])
 		}
@@ -222,11 +223,13 @@ func (s *splitter) byParcel() [][]int {
 
 // charged lists the items of the parcels that are charged.
 func (a *assessor) charged() [][]int {
-	parcels := a.byParcel()
-	if a.only > 0 {
-		return parcels[:a.only]
+	if a.parts == nil {
+		a.parts = a.byParcel()
 	}
-	return parcels
+	if a.only > 0 {
+		return a.parts[:a.only]
+	}
+	return a.parts
 }
 
 // parcelID returns the id of a parcel; the one box of a haul without parcels

@@ -113,10 +113,10 @@ func (c *Crossing) Parcel(lots []int, carriage Carriage) (money.Amount, error) {
 		if !a.value(s.st.Lines) {
 			return money.Amount{}, s.report.Err()
 		}
-		consignments := a.consignments()
 		if !c.wide {
-			consignments.Parcels = consignments.Parcels[:1]
+			a.only = 1
 		}
+		consignments := a.consignments()
 		assessed, err := customs.Assess(c.rules, consignments)
 		if err != nil {
 			return money.Amount{}, err

@@ -13,7 +13,7 @@ import (
 
 type checkOptions struct {
 	output
-	anyDay bool
+	reading
 }
 
 func newCheck(s streams) *cobra.Command {
@@ -29,17 +29,17 @@ what later steps will ask for that is not there yet.
 		ValidArgsFunction: lotFiles,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
 	}
-	o.addFlags(c)
-	c.Flags().BoolVar(&o.anyDay, "any-day", false, "take the nearest published rate, however old")
+	o.output.addFlags(c)
+	o.reading.addFlags(c)
 	return c
 }
 
 func (o *checkOptions) run(s streams, path string) error {
-	h, err := lotfile.Read(path, lotfile.Options{Stdin: s.in, AnyDay: o.anyDay})
+	h, err := o.haul(s, path)
 	if err != nil {
 		return s.checkFailed(err, lotfile.Unreadable(err))
 	}
-	st, err := landed.Split(h)
+	st, err := landed.Split(h.Presumed())
 	if err != nil {
 		return s.checkFailed(err, false)
 	}

@@ -3,7 +3,6 @@ package main
 import (
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
-	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
@@ -11,8 +10,7 @@ import (
 
 type dutyOptions struct {
 	output
-	anyDay bool
-	rules  string
+	reading
 }
 
 func newDuty(s streams) *cobra.Command {
@@ -33,34 +31,13 @@ of your goods in the territory's tariff and write it under customs: classes.
 		ValidArgsFunction: lotFiles,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
 	}
-	o.addFlags(c)
-	c.Flags().BoolVar(&o.anyDay, "any-day", false, "take the nearest published rate, however old")
-	addRulesFlag(c, &o.rules)
+	o.output.addFlags(c)
+	o.reading.addFlags(c)
 	return c
 }
 
-func addRulesFlag(c *cobra.Command, path *string) {
-	c.Flags().StringVar(path, "rules", "", "a rule `FILE` of your own, beside or in place of the shipped rules")
-	if err := c.MarkFlagFilename("rules", "yaml", "yml"); err != nil {
-		panic(err) // the flag was not defined
-	}
-}
-
-// readHaul reads a lot file with the flags that say how.
-func readHaul(s streams, path, rules string, anyDay bool) (*landed.Haul, error) {
-	o := lotfile.Options{Stdin: s.in, AnyDay: anyDay}
-	if rules != "" {
-		set, err := lotfile.ReadRules(rules, o)
-		if err != nil {
-			return nil, err
-		}
-		o.Rules = set
-	}
-	return lotfile.Read(path, o)
-}
-
 func (o *dutyOptions) run(s streams, path string) error {
-	h, err := readHaul(s, path, o.rules, o.anyDay)
+	h, err := o.haul(s, path)
 	if err != nil {
 		return err
 	}

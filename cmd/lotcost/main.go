@@ -5,7 +5,6 @@ import (
 	"context"
 	"io"
 	"os"
-	"os/signal"
 
 	"lotcost/cmd/lotcost/internal/show"
 )
@@ -13,9 +12,7 @@ import (
 func main() { os.Exit(run()) }
 
 func run() int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-	defer stop()
-	return lotcost(ctx, streams{
+	return lotcost(context.Background(), streams{
 		in: os.Stdin, out: os.Stdout, err: os.Stderr, env: os.Getenv,
 		terminal: show.DetectTerminal(os.Stdout, os.Getenv),
 		watched:  show.DetectTerminal(os.Stderr, os.Getenv).Width > 0,

@@ -18,13 +18,13 @@ import (
 
 type priceOptions struct {
 	output
+	reading
 	venue  string
 	target string
 	end    string
 	carry  string
 	item   string
 	at     string
-	anyDay bool
 }
 
 func newPrice(s streams) *cobra.Command {
@@ -56,6 +56,7 @@ are free.
 
 func (o *priceOptions) addFlags(c *cobra.Command) {
 	o.output.addFlags(c)
+	o.reading.addFlags(c)
 	f := c.Flags()
 	f.StringVar(&o.venue, "venue", "", "ask only for the venue with this `NAME`")
 	f.StringVar(&o.target, "target", "", "what each sale is to leave: an amount, `25%` of the price, or '30% on cost'")
@@ -63,7 +64,6 @@ func (o *priceOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.carry, "carry", doubles.CarryNames()[0], "what the pieces carry: their `own` cost, or doubles: all that was paid")
 	f.StringVar(&o.item, "item", "", "show the working of one price of the item with this `ID`, fee by fee")
 	f.StringVar(&o.at, "at", "", "with --item: the price to work out, an `AMOUNT`; default: the lowest at which nothing is lost")
-	f.BoolVar(&o.anyDay, "any-day", false, "take the nearest published rate, however old")
 	words(c, "end", endingWords...)
 	words(c, "carry", doubles.CarryNames()...)
 	fromFile(c, "venue", func(h *landed.Haul) []string {
@@ -130,7 +130,7 @@ func (o *priceOptions) run(s streams, path string) error {
 	if err != nil {
 		return err
 	}
-	h, err := lotfile.Read(path, lotfile.Options{Stdin: s.in, AnyDay: o.anyDay})
+	h, err := o.haul(s, path)
 	if err != nil {
 		return err
 	}

@@ -279,7 +279,9 @@ the place of an older one only when it arrived whole and can be read.`,
 			if into == "" {
 				return &usageError{"there is no cache folder", "name a folder with --into FOLDER"}
 			}
-			got, err := f.Fetch(c.Context(), into)
+			ctx, stop := interruptible(c)
+			defer stop()
+			got, err := f.Fetch(ctx, into)
 			if err != nil {
 				return err
 			}

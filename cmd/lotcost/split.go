@@ -15,12 +15,11 @@ import (
 
 type splitOptions struct {
 	output
+	reading
 	by      string
 	compare bool
 	working bool
 	item    string
-	anyDay  bool
-	rules   string
 	figures lotfile.Figures
 }
 
@@ -54,13 +53,12 @@ Without a lot file, a list of items and a few figures do:
 
 func (o *splitOptions) addFlags(c *cobra.Command) {
 	o.output.addFlags(c)
+	o.reading.addFlags(c)
 	f := c.Flags()
 	f.StringVar(&o.by, "by", "", "share prices by `BASIS`, whatever the file says: weight, count, value or equal")
 	f.BoolVar(&o.compare, "compare", false, "show what a piece costs under every basis, side by side")
 	f.BoolVar(&o.working, "working", false, "show how each amount was found and shared")
 	f.StringVar(&o.item, "item", "", "show the working of the item with this `ID`")
-	f.BoolVar(&o.anyDay, "any-day", false, "take the nearest published rate, however old")
-	addRulesFlag(c, &o.rules)
 	f.StringVar(&o.figures.Items, "items", "", "without a lot file: the item list, a CSV `LIST` (- for standard input)")
 	f.StringVar(&o.figures.Price, "price", "", "without a lot file: the price of the lot, an `AMOUNT` such as '4200 JPY'")
 	f.StringVar(&o.figures.Premium, "premium", "", "without a lot file: buyer's premium, such as 10%")
@@ -119,9 +117,9 @@ func (o *splitOptions) run(s streams, args []string) error {
 
 func (o *splitOptions) haul(s streams, args []string) (*landed.Haul, error) {
 	if o.figures.Items != "" {
-		return lotfile.Quick(o.figures, lotfile.Options{Stdin: s.in, AnyDay: o.anyDay})
+		return lotfile.Quick(o.figures, lotfile.Options{Stdin: s.in})
 	}
-	return readHaul(s, args[0], o.rules, o.anyDay)
+	return o.reading.haul(s, args[0])
 }
 
 func (o *splitOptions) writeCosts(s streams, st *landed.Statement) error {

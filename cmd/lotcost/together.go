@@ -22,10 +22,9 @@ import (
 
 type togetherOptions struct {
 	output
+	reading
 	apply, plan string
 	next        struct{ weight, size, price string }
-	anyDay      bool
-	rules       string
 }
 
 func newTogether(s streams) *cobra.Command {
@@ -52,7 +51,11 @@ own price aside, so that you know what to bid for it.
   lotcost together haul.yaml --apply planned.yaml`,
 		Args:              oneFile,
 		ValidArgsFunction: lotFiles,
-		RunE:              func(c *cobra.Command, args []string) error { return o.run(c.Context(), s, args[0]) },
+		RunE: func(c *cobra.Command, args []string) error {
+			ctx, stop := interruptible(c)
+			defer stop()
+			return o.run(ctx, s, args[0])
+		},
 	}
 	o.addFlags(c)
 	return c
@@ -60,14 +63,13 @@ own price aside, so that you know what to bid for it.
 
 func (o *togetherOptions) addFlags(c *cobra.Command) {
 	o.output.addFlags(c)
+	o.reading.addFlags(c)
 	f := c.Flags()
 	f.StringVar(&o.apply, "apply", "", "write a copy of the lot file with the plan's parcels to `OUT` (- for standard output, in place of the result)")
 	f.StringVar(&o.plan, "plan", "best", "with --apply: which way to write, apart, one or best")
 	f.StringVar(&o.next.weight, "next", "", "tell what one more lot of this `WEIGHT` adds, such as '1.2 kg'")
 	f.StringVar(&o.next.size, "next-size", "", "with --next: its outside `SIZE`, such as '30x20x10 cm'")
 	f.StringVar(&o.next.price, "next-price", "", "with --next: what it may go for, an `AMOUNT`; it counts at the border and is not in the answer")
-	f.BoolVar(&o.anyDay, "any-day", false, "take the nearest published rate, however old")
-	addRulesFlag(c, &o.rules)
 	words(c, "plan", planNames...)
 }
 
@@ -104,7 +106,7 @@ func (o *togetherOptions) run(ctx context.Context, s streams, path string) error
 		}
 		s.in = bytes.NewReader(data)
 	}
-	h, err := readHaul(s, path, o.rules, o.anyDay)
+	h, err := o.haul(s, path)
 	if err != nil {
 		return err
 	}
@@ -235,13 +237,9 @@ func (o *togetherOptions) verify(path string, text []byte, way *together.Way) er
 	if o.apply == "-" {
 		name, folder = path, filepath.Dir(path)
 	}
-	options := lotfile.Options{AnyDay: o.anyDay}
-	if o.rules != "" {
-		set, err := lotfile.ReadRules(o.rules, lotfile.Options{})
-		if err != nil {
-			return err
-		}
-		options.Rules = set
+	options, err := o.options(streams{})
+	if err != nil {
+		return err
 	}
 	h, err := lotfile.Parse(name, text, folder, options)
 	if err != nil {

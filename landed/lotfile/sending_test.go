@@ -1,7 +1,9 @@
 package lotfile_test
 
 import (
+	"context"
 	"errors"
+	"os"
 	"reflect"
 	"strings"
 	"testing"
@@ -13,6 +15,7 @@ import (
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
+	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
 )
@@ -297,6 +300,54 @@ func FuzzWithParcels(f *testing.F) {
 		}
 		if len(after.Parcels) != 1 || !reflect.DeepEqual(after.Parcels[0].Lots, parcel.Lots) || after.Title != before.Title || len(after.Charges) != len(before.Charges) {
 			t.Fatalf("%q became %q", text, out)
+		}
+	})
+}
+
+// FuzzPlan: a lot file is planned with, or refused with reasons, and the best
+// way is no dearer than the simple ones.
+func FuzzPlan(f *testing.F) {
+	f.Add(aSending)
+	for _, c := range sendingMistakes {
+		text, _ := edited(f, aSending, c.edits)
+		f.Add(text)
+	}
+	for _, path := range []string{"../../examples/three-lots/haul.yaml", "../../examples/at-the-border/haul.yaml"} {
+		text, err := os.ReadFile(path)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(string(text))
+	}
+	services, err := os.ReadFile("../../examples/three-lots/services.yaml")
+	if err != nil {
+		f.Fatal(err)
+	}
+	folder := f.TempDir()
+	write(f, folder, "services.yaml", string(services))
+	f.Fuzz(func(t *testing.T, text string) {
+		if len(text) > fuzzLimit {
+			t.Skip()
+		}
+		h, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
+		if err != nil || len(h.Lots) > 6 {
+			t.Skip()
+		}
+		r, err := together.Plan(context.Background(), h, together.Options{Work: 2000})
+		if err != nil {
+			var faults source.Faults
+			if !errors.As(err, &faults) {
+				t.Fatalf("not faults: %v", err)
+			}
+			return
+		}
+		for _, w := range []*together.Way{&r.Apart, &r.One} {
+			if w.Statement != nil && w.Total.Cmp(r.Best.Total) < 0 {
+				t.Errorf("best %v, but %s is %v", r.Best.Total, w.Name, w.Total)
+			}
+		}
+		if r.Bound.Cmp(r.Best.Total) > 0 {
+			t.Errorf("best %v is below the bound %v", r.Best.Total, r.Bound)
 		}
 	})
 }

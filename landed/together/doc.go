@@ -1,5 +1,11 @@
 // Package together finds which lots travel in which parcel by which service for the least total cost.
 //
+// Most callers need one call: [Plan] takes a [landed.Haul] that says how its lots may travel, and returns a
+// [Report] of three ways: all apart, all in one box, and the best, each with the total of the whole account.
+// [Next] tells what one more lot would add. Where a rule of the border counts parcels together, they are counted
+// together; where a way is the best only because lots are divided, the report names the parcels that are
+// relieved for it.
+//
 // The heart of it is [Problem.Solve]: given what any set of lots costs in one parcel by any service, it
 // returns the cheapest way to divide the lots into parcels, or, for more lots than can be settled, a good
 // way and a bound below which no way can lie.
@@ -27,6 +33,8 @@
 // the relaxation only suggest prices: every bound is checked in whole numbers before it is used.
 //
 // # Errors
+//
+// What is wrong with a haul is returned as [source.Faults]. The rest concerns Solve:
 //
 // Input that makes no sense is a [*ProblemError], a floor above a cost a [*FloorError], and lots that no
 // plan can carry a [*NoPlanError].

@@ -10,7 +10,8 @@ import (
 	"lotcost/landed/money"
 )
 
-// NextLot is a lot that might be added to a haul.
+// NextLot is a lot that might be added to a haul. It bears no storage, since
+// the day of its arrival is not known.
 type NextLot struct {
 	Weight measure.Weight // as it goes into the box
 	Size   measure.Size   // zero when not known

@@ -34,9 +34,26 @@ func Plan(ctx context.Context, h *landed.Haul, o Options) (*Report, error) {
 	}
 	best, err := p.best(ctx, o)
 	if err != nil {
-		return nil, err
+		return nil, p.asFaults(ctx, err)
 	}
-	return p.report(ctx, best)
+	r, err := p.report(ctx, best)
+	if err != nil {
+		return nil, p.asFaults(ctx, err)
+	}
+	return r, nil
+}
+
+// asFaults tells where to look for what could not be reckoned with: a size or
+// a sum beyond all bounds. Stopping, and a mistake of this package, are no
+// faults of the input.
+func (p *planner) asFaults(ctx context.Context, err error) error {
+	var mistake *TotalError
+	if errors.As(err, &mistake) || ctx.Err() != nil && errors.Is(err, ctx.Err()) {
+		return err
+	}
+	report := &source.Report{}
+	report.AddErr(p.haul.Sending.At, "sending", err)
+	return report.Err()
 }
 
 // planner is one run of Plan.
@@ -80,7 +97,10 @@ func newPlanner(h *landed.Haul) (*planner, error) {
 	if p.crossing, err = landed.NewCrossing(p.haul); err != nil {
 		return nil, err
 	}
-	return p, p.describe()
+	if err := p.describe(); err != nil {
+		return nil, p.asFaults(context.Background(), err)
+	}
+	return p, nil
 }
 
 // setAside copies the haul without what the plan takes the place of.
@@ -168,6 +188,10 @@ func (p *planner) tooLate(s *freight.Service) string {
 	return ""
 }
 
+// mostWeight bounds what a lot, or the packing, weighs, so that no sum of them
+// leaves its range.
+const mostWeight = 10_000 * measure.Kilogram
+
 // lots weighs and values the lots.
 func (p *planner) lots(report *source.Report) {
 	h := p.haul
@@ -184,10 +208,16 @@ func (p *planner) lots(report *source.Report) {
 		if !ok {
 			fail("", "what the lot weighs is not known", "write it as it goes into the box, as in packed: 3.2 kg, or the weight of each item")
 		}
+		if weight > mostWeight {
+			fail("", "the lot weighs "+weight.String(), "check the unit: parcels are planned of lots up to "+mostWeight.String())
+		}
 		if lot.Arrived.After(p.leaves) {
 			fail(": arrived", fmt.Sprintf("the lot arrives on %s, after the parcels leave on %s", day(lot.Arrived), day(p.leaves)), "let them leave later, as in sending: {leaves: …}")
 		}
 		p.held = append(p.held, freight.Held{Lot: lot.ID, Arrived: lot.Arrived, Weight: weight})
+	}
+	if fixed := h.Sending.Packing.Fixed; fixed > mostWeight {
+		report.Add(&source.Fault{At: h.Sending.At, Field: "sending: packing: fixed", What: "the packing weighs " + fixed.String(), Remedy: "check the unit"})
 	}
 	for i := range p.tariffs {
 		p.tariffs[i].goods = p.goodsFor(p.tariffs[i].service, report)

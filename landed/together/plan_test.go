@@ -12,6 +12,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 	"lotcost/landed/together"
 
@@ -264,6 +265,15 @@ func TestUnplannable(t *testing.T) {
 			"lot a: arrived: the lot arrives on 2026-10-09, after the parcels leave on 2026-10-03: let them leave later, as in sending: {leaves: …}"},
 		{"no weight", func(h *landed.Haul) { h.Lots[0].Items[0].Weighed = false },
 			"lot a: what the lot weighs is not known: write it as it goes into the box, as in packed: 3.2 kg, or the weight of each item"},
+		{"beyond all bounds", func(h *landed.Haul) { h.Lots[0].Packed = 40_000 * units.Kilogram },
+			"lot a: the lot weighs 40000 kg: check the unit: parcels are planned of lots up to 10000 kg"},
+		{"as long as a street", func(h *landed.Haul) {
+			h.Lots[1].Packed, h.Lots[0].Size = units.Kilogram, units.Size{L: 200 * units.Metre, W: 1, H: 1}
+		}, `sending: lot "a": the size "20000x0.0001x0.0001 cm" has a side above 100 m: check the unit`},
+		{"dear beyond all bounds", func(h *landed.Haul) {
+			h.Lots[1].Packed, h.Sending.Services[0].PerParcel = units.Kilogram, money.New(1<<60, jpy)
+		}, "lot a: amount is too large to be held exactly: no service takes it: add one that does, or leave it out\n" +
+			"lot b: amount is too large to be held exactly: no service takes it: add one that does, or leave it out"},
 		{"refund by the parcel", func(h *landed.Haul) {
 			h.Charges = []landed.Charge{{What: "Rebate", Kind: landed.Fee, Amount: amount("-3 CAD"), Per: landed.PerParcel}}
 		}, `charge "Rebate": a refund for each parcel cannot be planned with: write it per haul, or leave it out while planning`},

@@ -51,12 +51,6 @@ type goods struct {
 	boxes []freight.Box
 }
 
-// offer is what one service asks for one parcel.
-type offer struct {
-	carriage landed.Carriage
-	total    int64 // in home, border included
-}
-
 // boxesOf makes the boxes for some lots. Services are asked for one set after
 // the other, so the last one is kept.
 func (g *goods) boxesOf(lots Set, p *landed.Sending) ([]freight.Box, error) {
@@ -103,36 +97,35 @@ func shapes(lots []freight.Lot, p freight.Packing) ([]freight.Box, error) {
 	return boxes, err
 }
 
-// cost is what one parcel of the lots costs in home by a service; false when
-// it is refused.
+// cost is what one parcel of the lots costs in home by a service, border
+// included; false when it is refused. The first error is kept.
 func (s *sender) cost(lots Set, service int) (int64, bool) {
-	o, ok, err := s.offer(lots, service)
+	cost, ok, err := s.price(lots, service)
 	if err != nil && s.err == nil {
 		s.err = err
 	}
-	return o.total, ok && err == nil
+	return cost, ok && err == nil
 }
 
-// offer prices one parcel in full.
-func (s *sender) offer(lots Set, service int) (offer, bool, error) {
+func (s *sender) price(lots Set, service int) (int64, bool, error) {
 	carriage, ok, err := s.carriage(lots, service)
 	if !ok || err != nil {
-		return offer{}, false, err
+		return 0, false, err
 	}
 	var all int64
 	if s.crossing.CountsFreight() {
 		parcel, err := s.crossing.Parcel(lots.Lots(), carriage)
 		if err != nil {
-			return offer{}, false, err
+			return 0, false, err
 		}
 		all = parcel.Minor()
 	} else if all, err = s.added(lots, carriage); err != nil {
-		return offer{}, false, err
+		return 0, false, err
 	}
 	if all < 0 || all > MaxCost {
-		return offer{}, false, money.ErrOverflow
+		return 0, false, money.ErrOverflow
 	}
-	return offer{carriage, all}, true, nil
+	return all, true, nil
 }
 
 // added is what a parcel costs where the border does not look at freight.
@@ -229,14 +222,15 @@ func (s *sender) cheapest(lots Set) (service int, cost int64, err error) {
 	cost = math.MaxInt64
 	var refusals []error
 	for n := range s.tariffs {
-		if c, ok := s.cost(lots, n); ok && c < cost {
-			service, cost = n, c
-		}
+		c, ok := s.cost(lots, n)
 		if s.err != nil {
 			return 0, 0, s.err
 		}
-		if _, err := s.quote(lots, n); err != nil {
+		if !ok {
+			_, err := s.quote(lots, n)
 			refusals = append(refusals, err)
+		} else if c < cost {
+			service, cost = n, c
 		}
 	}
 	if cost == math.MaxInt64 {

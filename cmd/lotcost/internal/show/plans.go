@@ -1,10 +1,13 @@
 package show
 
 import (
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
 
+	"lotcost/landed/freight"
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
 )
@@ -26,7 +29,7 @@ func planSheet(r *together.Report) *Sheet {
 	}
 	for _, w := range []*together.Way{&r.Apart, &r.One} {
 		if w.Why != nil {
-			sheet.add(Note{Remark, wayName(w.Name) + " cannot be: " + strings.ReplaceAll(w.Why.Error(), "\n", "; ")})
+			sheet.add(Note{Remark, wayName(w.Name) + " cannot be: " + whyText(w.Why)})
 		}
 	}
 	for _, o := range r.Out {
@@ -138,8 +141,22 @@ func parcelRow(w *together.Way, s *together.Sent) Row {
 		size = q.Box.Size.String()
 	}
 	return Row{Body, []Cell{{Text: w.Name}, {Text: s.Parcel.ID}, {Text: strings.Join(s.Parcel.Lots, ", ")}, {Text: q.Service},
-		{Text: q.Actual.String()}, {Text: q.Billed.String()}, {Text: q.SetBy.String()}, {Text: size}, {Text: daysText(s)},
+		weightCell(q.Actual), weightCell(q.Billed), {Text: q.SetBy.String()}, {Text: size}, {Text: daysText(s)},
 		{Text: asked(s.Parcel.Freight)}, {Text: asked(s.Parcel.Insurance)}, {Text: asked(s.Parcel.Fees)}, {Text: w.Total.Number()}}}
+}
+
+// weightCell shows a weight to people in whole grams, rounded up as carriers
+// do, and to programs exactly.
+func weightCell(w measure.Weight) Cell {
+	return Cell{Text: wholeGrams(w).String(), Data: w.String()}
+}
+
+func wholeGrams(w measure.Weight) measure.Weight {
+	up, err := w.RoundUp(measure.Gram)
+	if err != nil {
+		return w
+	}
+	return up
 }
 
 func daysText(s *together.Sent) string {
@@ -180,9 +197,11 @@ func factText(f *together.Fact) string {
 	}
 	switch f.Kind {
 	case together.StepFact:
-		return fmt.Sprintf("%s: %s of freight by %s", who, f.Cheaper, f.Service)
+		c := f.Cheaper
+		c.Actual, c.Volumetric = wholeGrams(c.Actual), wholeGrams(c.Volumetric)
+		return fmt.Sprintf("%s: %s of freight by %s", who, c, f.Service)
 	case together.LimitFact:
-		return "one box does not go by " + f.Service + ": " + strings.Join(breaks(f), "; ")
+		return "one box does not go by " + whyText(f.Refusal)
 	}
 	if f.Way == "one" {
 		p := *f.Border
@@ -192,12 +211,29 @@ func factText(f *together.Fact) string {
 	return reliefText(f.Border, f.Relief)
 }
 
-func breaks(f *together.Fact) []string {
+// whyText tells why a way cannot be. Where all lots of a parcel are refused
+// together they are not listed.
+func whyText(err error) string {
+	var joined interface{ Unwrap() []error }
+	var refused *freight.RefusedError
 	var texts []string
-	for i := range f.Refusal.Breaks {
-		texts = append(texts, f.Refusal.Breaks[i].String())
+	switch {
+	case errors.As(err, &joined):
+		for _, one := range joined.Unwrap() {
+			texts = append(texts, whyText(one))
+		}
+	case errors.As(err, &refused):
+		for _, b := range refused.Breaks {
+			if !b.Alone {
+				b.Lots = nil
+			}
+			texts = append(texts, strings.TrimPrefix(b.String(), "the parcel: "))
+		}
+		return refused.Service + ": " + strings.Join(texts, ", ")
+	default:
+		return err.Error()
 	}
-	return texts
+	return strings.Join(texts, "; ")
 }
 
 func planCautions(r *together.Report) []Block {
@@ -309,7 +345,7 @@ func plansJSON(r *together.Report) any {
 func jsonWay(w *together.Way) planWay {
 	out := planWay{Plan: w.Name}
 	if w.Statement == nil {
-		out.Why = w.Why.Error()
+		out.Why = whyText(w.Why)
 		return out
 	}
 	out.Total, out.Freight, out.Insurance, out.Fees, out.Border = w.Total.Number(), w.Freight.Number(), w.Insurance.Number(), w.Fees.Number(), w.Border.Number()
