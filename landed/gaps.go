@@ -33,6 +33,7 @@ func (h *Haul) Gaps() []Gap {
 			unsettled = append(unsettled, h.Lots[i].ID)
 		}
 	}
+	need("the account", "the price, still open", "price: 4200 JPY", h.Open(), len(h.Open()) > 0)
 	need("sharing by weight, and freight", "weight", "weight: 1.9 kg", weightless, len(weightless) > 0)
 	need("sharing by value, and selling", "value", "value: 38 "+h.Home.Code(), valueless, len(valueless) > 0)
 	for _, c := range h.currencies() {

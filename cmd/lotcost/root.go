@@ -26,7 +26,7 @@ cent of what was paid.
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return flagError(err) })
-	root.AddCommand(newSplit(s), newPrice(s), newCheck(s), newNew(s), newDuty(s), newTogether(s), newRules(s), newRates(s))
+	root.AddCommand(newSplit(s), newPrice(s), newCheck(s), newNew(s), newDuty(s), newTogether(s), newBid(s), newRules(s), newRates(s))
 	return root
 }
 

@@ -54,7 +54,7 @@ func (w *worker) quoteAt(o *Offer, q *Quote, v *resale.Venue) error {
 		return err
 	}
 	q.Cost = q.Sale.Cost
-	if w.unweighed(o, sale) {
+	if landed.Unweighed(o.item, sale) {
 		none := &NoWeightError{o.ID, v.Name}
 		q.BreakEven.Err, q.Ask.Err = none, none
 		return nil
@@ -98,33 +98,18 @@ func (w *worker) expect(o *Offer, q *Quote, c money.Currency) error {
 	return err
 }
 
-// unweighed reports whether the postage of a sale cannot be known.
-func (w *worker) unweighed(o *Offer, s *resale.Sale) bool {
-	steps := s.Postage.Steps
-	if len(steps) == 0 && s.Postage.Fixed == (money.Amount{}) {
-		steps = s.Venue.Postage.Steps
-	}
-	return len(steps) > 0 && !o.item.Weighed
-}
-
 // sale is the sale of one piece of an offer, but for its cost, with all amounts
 // in the currency of the venue.
 func (w *worker) sale(o *Offer, v *resale.Venue) (*resale.Sale, error) {
-	selling := w.haul.Selling
-	s := &resale.Sale{Venue: v, Pieces: 1, Weight: o.item.Weight, Promoted: selling.Promoted, Listings: selling.Listings, VAT: selling.VAT}
-	var goal money.Amount
-	for _, a := range []struct {
-		to   *money.Amount
-		from money.Amount
-	}{{&s.Charged, selling.Charged}, {&s.Packing, selling.Packing}, {&goal, w.Target.Amount}, {&s.VAT.Bought, o.bought}} {
-		var err error
-		if *a.to, err = w.to(v.Currency, a.from, money.HalfAway); err != nil {
-			return nil, err
-		}
+	s, err := w.haul.Sale(o.item, v)
+	if err != nil {
+		return nil, err
 	}
+	if s.VAT.Bought, err = w.to(v.Currency, o.bought, money.HalfAway); err != nil {
+		return nil, err
+	}
+	goal, err := w.to(v.Currency, w.Target.Amount, money.HalfAway)
 	s.Target = target(w.Target, goal)
-	var err error
-	s.Postage, err = w.postage(selling.Postage, v.Currency)
 	return s, err
 }
 
@@ -138,23 +123,4 @@ func target(t landed.Target, amount money.Amount) resale.Target {
 		return resale.MarkupOnCost(t.Markup)
 	}
 	return resale.BreakEven()
-}
-
-// postage brings the seller's own postage to the currency of a venue.
-func (w *worker) postage(p resale.Postage, c money.Currency) (resale.Postage, error) {
-	var out resale.Postage
-	var err error
-	if p.Fixed != (money.Amount{}) {
-		if out.Fixed, err = w.to(c, p.Fixed, money.HalfAway); err != nil {
-			return out, err
-		}
-	}
-	for _, step := range p.Steps {
-		cost, err := w.to(c, step.Cost, money.HalfAway)
-		if err != nil {
-			return out, err
-		}
-		out.Steps = append(out.Steps, resale.PostageStep{UpTo: step.UpTo, Cost: cost})
-	}
-	return out, nil
 }

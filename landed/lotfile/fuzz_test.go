@@ -7,7 +7,9 @@ import (
 	"testing"
 
 	"lotcost/landed"
+	"lotcost/landed/bid"
 	"lotcost/landed/lotfile"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
@@ -41,6 +43,7 @@ func checkAnswer(t *testing.T, h *landed.Haul, err error) {
 func FuzzLotFile(f *testing.F) {
 	f.Add(aFile)
 	f.Add(lotfile.Starter)
+	f.Add(untested + biddable)
 	if example, err := os.ReadFile("testdata/example.yaml"); err == nil {
 		f.Add(string(example))
 	}
@@ -79,6 +82,39 @@ func FuzzItems(f *testing.F) {
 			if item.ID == "" || item.Count < 1 || item.At.File != "standard input" || item.At.Line < 2 || item.At.Column != 1 {
 				t.Errorf("item %+v", item)
 			}
+		}
+	})
+}
+
+// FuzzBid asks whatever can be read how high to bid: it answers, or tells why
+// not.
+func FuzzBid(f *testing.F) {
+	f.Add(untested+biddable, int64(500))
+	if example, err := os.ReadFile("../../examples/before-bidding/haul.yaml"); err == nil {
+		f.Add(string(example), int64(7750))
+	}
+	folder := f.TempDir()
+	f.Fuzz(func(t *testing.T, text string, price int64) {
+		if len(text) > fuzzLimit {
+			t.Skip()
+		}
+		h, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
+		if err != nil {
+			return
+		}
+		if _, err := bid.Look(h, bid.Options{}); err == nil && len(h.Open()) > 0 {
+			t.Error("a haul with an open price has an account")
+		}
+		b, err := bid.New(h, bid.Options{})
+		if err != nil {
+			return
+		}
+		a, err := b.Judge(money.New(price, b.Bids()))
+		if err != nil {
+			return
+		}
+		if limit := a.Limits[a.Binding].Most; a.Asked.Meets != (a.Asked.Cost.Cmp(limit) <= 0) || a.Best.Meets != a.Reached {
+			t.Errorf("limit %v, asked %+v, best %+v", limit, a.Asked, a.Best)
 		}
 	})
 }

@@ -86,7 +86,7 @@ func (r *reader) need(read bool, at source.Origin) {
 }
 
 func (r *reader) haul(root source.Node) *landed.Haul {
-	m := root.Map("lotcost", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling")
+	m := root.Map("lotcost", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "risks", "bidding")
 	h := &landed.Haul{At: source.Origin{File: root.Origin().File}}
 	if r.need(root.IsMap(), h.At); !root.IsMap() {
 		return h
@@ -116,6 +116,10 @@ func (r *reader) haul(root source.Node) *landed.Haul {
 	h.Sending = r.sending(m.Get("sending"))
 	h.Losses = r.losses(m.Get("losses"))
 	h.Selling = r.selling(m.Get("selling"), h)
+	for _, n := range m.Get("risks").List(false) {
+		h.Risks = append(h.Risks, r.risk(n))
+	}
+	h.Bidding = r.bidding(m.Get("bidding"))
 	return h
 }
 
@@ -207,7 +211,11 @@ func (r *reader) lot(n source.Node) landed.Lot {
 	lot.Seller, _ = m.Get("seller").Text()
 	price := m.Get("price")
 	lot.PriceAt = originOr(price, lot.At)
-	lot.Price = r.amount(price)
+	if word, ok := textOf(price); ok && word == "open" {
+		lot.Open = true
+	} else {
+		lot.Price = r.amount(price)
+	}
 	if lot.Price.Sign() < 0 {
 		price.Fail("a price cannot be negative", "write a refund as a charge with a negative amount")
 	}
@@ -251,12 +259,13 @@ func originOr(n source.Node, other source.Origin) source.Origin {
 
 func (r *reader) item(n source.Node) landed.Item {
 	before := r.report.Len()
-	m := n.Map(slices.Concat([]string{"id", "what", "count", "weight", "value", "class"}, benchKeys)...)
+	m := n.Map(itemKeys...)
 	item := landed.Item{At: n.Origin()}
 	m = r.named(m, "item", &item.ID)
 	r.fillItem(&item, m.Get)
 	found := m.Get("found")
 	r.bench(&item, before, found.Origin(), found.Map(foundKeys...).Get, m.Get)
+	r.odds(&item, m)
 	return item
 }
 
@@ -266,11 +275,10 @@ func (r *reader) fillItem(item *landed.Item, get func(string) source.Node) {
 	item.Class, _ = get("class").Text()
 	item.Count = r.count(get("count"))
 	item.Weight, item.Weighed = source.Scalar(get("weight"), measure.ParseWeight)
-	value := get("value")
-	item.Value = r.amount(value)
-	if item.Value.Sign() < 0 {
-		value.Fail("a value cannot be negative", "write what one piece should sell for when right, or 0")
-		item.Value = money.Amount{}
+	low, high := r.valueRange(get("value"))
+	if item.Value = low; high.Currency() != 0 {
+		item.Value = middle(low, high)
+		item.Chances = []landed.Fate{{What: "right", Chance: decimal.NewFromInt(1), Value: low, UpTo: high, At: item.At}}
 	}
 }
 

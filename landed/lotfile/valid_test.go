@@ -252,7 +252,7 @@ func TestShippedExamples(t *testing.T) {
 			t.Errorf("%s: %v", file, err)
 			continue
 		}
-		st, err := landed.Split(h)
+		st, err := landed.Split(h.Presumed())
 		if err != nil {
 			t.Errorf("%s: %v", file, err)
 			continue

@@ -204,9 +204,30 @@ func moved(amounts []int64, by int64) []int64 {
 
 // union lists the amounts of several rising lists, each once, rising.
 func union(lists [][]int64) []int64 {
-	all := slices.Concat(lists...)
-	slices.Sort(all)
-	return slices.Compact(all)
+	var all []int64
+	for _, list := range lists {
+		all = merged(all, list)
+	}
+	return all
+}
+
+// merged is the union of two rising lists, rising.
+func merged(a, b []int64) []int64 {
+	if len(a) == 0 {
+		return slices.Clone(b)
+	}
+	out := make([]int64, 0, len(a)+len(b))
+	for len(a) > 0 && len(b) > 0 {
+		switch {
+		case a[0] < b[0]:
+			out, a = append(out, a[0]), a[1:]
+		case a[0] > b[0]:
+			out, b = append(out, b[0]), b[1:]
+		default:
+			out, a, b = append(out, a[0]), a[1:], b[1:]
+		}
+	}
+	return append(append(out, a...), b...)
 }
 
 // scatter adds each chance in src, for the amounts in from, times the number

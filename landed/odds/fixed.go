@@ -39,6 +39,15 @@ type adder struct {
 	over    bool   // a row would have got longer, and nothing was added since
 }
 
+// reserve makes room for rows of some width, so that buffers need not grow.
+func (a *adder) reserve(width uint64) {
+	for i := range a.buffers {
+		if uint64(cap(a.buffers[i])) < width {
+			a.buffers[i] = make([]uint64, width)
+		}
+	}
+}
+
 // add gives the distribution of r + c. The row it returns is good until the
 // second call from now.
 func (a *adder) add(r row, c choices) row {
@@ -51,9 +60,13 @@ func (a *adder) add(r row, c choices) row {
 		a.buffers[0] = make([]uint64, width, width+width/2)
 	}
 	out := a.buffers[0][:width]
-	clear(out)
-	for j, chance := range c.p {
-		to := out[c.at[j]-c.at[0]:]
+	first := c.p[0]
+	for i, p := range r.p {
+		out[i], _ = bits.Mul64(p, first)
+	}
+	clear(out[len(r.p):])
+	for j, chance := range c.p[1:] {
+		to := out[c.at[j+1]-c.at[0]:]
 		to = to[:len(r.p)]
 		for i, p := range r.p {
 			hi, _ := bits.Mul64(p, chance)
@@ -172,13 +185,16 @@ func (p piece) gridStart(step int64) (start, moved int64) {
 
 // fixed reckons the world on a grid. It gives up (false) where that takes more
 // than maxPoints, or rows of more than twice as many on the way.
-func (w world) fixed(step int64, maxPoints int, loads []load) (part, bool) {
+func (w world) fixed(a *adder, step int64, maxPoints int, loads []load) (part, bool) {
 	out := part{limbs: 1, fixed: true, den: new(big.Int).Lsh(big.NewInt(1), wholeBits)}
 	pieces := uint64(1)
 	for _, p := range w.pieces {
 		pieces += uint64(p.count)
 	}
-	a := &adder{trim: trimWhole / pieces, longest: 2 * maxPoints}
+	a.trim, a.longest, a.over = trimWhole/pieces, 2*maxPoints, false
+	if len(loads) > 0 {
+		a.reserve(min(loads[len(loads)-1].row/uint64(step)+1, uint64(a.longest)))
+	}
 	r, rest := row{0, []uint64{1 << wholeBits}}, new(big.Int)
 	for i, p := range w.pieces {
 		on := p.onGrid(step)
@@ -190,6 +206,8 @@ func (w world) fixed(step int64, maxPoints int, loads []load) (part, bool) {
 		return part{}, false
 	}
 	base := w.base + roundRat(new(big.Rat).SetFrac(rest, big.NewInt(one)))
+	points := len(r.p) - zeros(r.p)
+	out.amounts, out.num = make([]int64, 0, points), make([]uint64, 0, points)
 	for i, p := range r.p {
 		if p > 0 {
 			out.amounts = append(out.amounts, base+(r.lo+int64(i))*step)
@@ -197,6 +215,16 @@ func (w world) fixed(step int64, maxPoints int, loads []load) (part, bool) {
 		}
 	}
 	return out, len(out.amounts) <= maxPoints
+}
+
+func zeros(list []uint64) int {
+	n := 0
+	for _, v := range list {
+		if v == 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // addAll adds the pieces of one kind, one by one or as their power, whichever

@@ -77,22 +77,23 @@ func parts(all []world, opts Options) []part {
 		plans[i] = w.exactPlan(uint64(opts.MaxPoints))
 		exact = exact && plans[i].fits && plans[i].steps <= uint64(opts.MaxSteps)/exactShare
 	}
-	list := make([]part, len(all))
+	list, a := make([]part, len(all)), &adder{}
 	for i, w := range all {
 		if exact {
 			list[i] = w.exact(plans[i])
 		} else {
-			list[i] = w.within(opts)
+			list[i] = w.within(a, opts)
 		}
 	}
 	return list
 }
 
-// within reckons the world on the finest grid that keeps to the limits.
-func (w world) within(opts Options) part {
+// within reckons the world on the finest grid that keeps to the limits, in the
+// buffers of an adder.
+func (w world) within(a *adder, opts Options) part {
 	loads := w.loads()
 	for step := w.gridStep(loads, opts.MaxPoints, uint64(opts.MaxSteps)); ; step *= 2 {
-		if p, ok := w.fixed(step, opts.MaxPoints, loads); ok {
+		if p, ok := w.fixed(a, step, opts.MaxPoints, loads); ok {
 			return p
 		}
 	}

@@ -144,9 +144,10 @@ func costRow(st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind) R
 }
 
 // foundText prints what was found where it is not simply all sound.
-func foundText(item *landed.ItemCost) string {
-	f := item.Found
-	if f.Sound == item.Count && f.Extra == 0 {
+func foundText(item *landed.ItemCost) string { return foundWords(&item.Found, item.Count) }
+
+func foundWords(f *landed.Found, count int64) string {
+	if f.Sound == count && f.Extra == 0 {
 		return "all sound"
 	}
 	var parts []string

@@ -1,0 +1,198 @@
+package main
+
+import (
+	"errors"
+	"strings"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed"
+	"lotcost/landed/bid"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/money"
+
+	"github.com/spf13/cobra"
+)
+
+type bidOptions struct {
+	output
+	reading
+	goal       lotfile.Goal
+	at         string
+	lot, venue string
+	fact       bool
+	figures    lotfile.BidFigures
+}
+
+func newBid(s streams) *cobra.Command {
+	o := &bidOptions{}
+	c := &cobra.Command{
+		Use:   "bid FILE | bid --value AMOUNT --home CODE --in CODE",
+		Short: "The highest bid that still makes sense, with the odds counted",
+		Long: `Bid tells how much to bid at most for a lot that nobody has tested: so that the
+goal is met when everything that follows the bid (premium, freight, duty, tax,
+fees) is paid, and each piece turns out as its chances have it.
+
+The goal is in the file, or in the flags. All parts of it that are given must be
+met; where none speaks of profit, nothing may be lost on average. The answer is
+exact: every outcome is counted, none is drawn. Every bid is priced by the whole
+account with the border in it, so that a lost relief is seen.
+
+With --fact it sets the forecast beside what was found and sold.
+
+Without a lot file a few figures do:
+  lotcost bid --value '120 CAD' --works 60% --parts '20 CAD' --freight '7400 JPY' \
+    --rate '100 JPY = 0.93 CAD' --home CAD --in JPY --goal-return 30%
+
+` + exitHelp,
+		Example: `  lotcost bid haul.yaml
+  lotcost bid haul.yaml --goal-return 30% --risk 20% --budget '200 CAD'
+  lotcost bid haul.yaml --at '5000 JPY'
+  lotcost bid haul.yaml --fact`,
+		Args:              func(c *cobra.Command, args []string) error { return o.checkArgs(c, args) },
+		ValidArgsFunction: lotFiles,
+		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
+	}
+	o.addFlags(c)
+	return c
+}
+
+func (o *bidOptions) addFlags(c *cobra.Command) {
+	o.output.addFlags(c)
+	o.reading.addFlags(c)
+	f := c.Flags()
+	f.StringVar(&o.goal.Profit, "goal-profit", "", "the profit to be expected at least, an `AMOUNT`")
+	f.StringVar(&o.goal.Return, "goal-return", "", "the same as a part of all that it costs, such as `30%`")
+	f.StringVar(&o.goal.Margin, "goal-margin", "", "the same as a part of what it brings, such as `20%`")
+	f.StringVar(&o.goal.Risk, "risk", "", "the greatest chance of a loss, such as `20%`")
+	f.StringVar(&o.goal.Budget, "budget", "", "the most that all may cost, an `AMOUNT`")
+	f.StringVar(&o.at, "at", "", "judge one given price, an `AMOUNT` such as '5000 JPY'")
+	f.StringVar(&o.lot, "lot", "", "bid for the lot with this `ID`")
+	f.StringVar(&o.venue, "venue", "", "sell at the venue with this `NAME`")
+	f.BoolVar(&o.fact, "fact", false, "set the forecast beside what was found and sold")
+	f.StringVar(&o.figures.Value, "value", "", "without a lot file: what a piece sells for when right, an `AMOUNT` or a range such as '30..50 CAD'")
+	f.StringVar(&o.figures.Works, "works", "", "without a lot file: the chance that it is right, such as `60%`")
+	f.StringVar(&o.figures.Parts, "parts", "", "without a lot file: what it brings otherwise, an `AMOUNT`")
+	f.StringVar(&o.figures.Pieces, "pieces", "", "without a lot file: how many such pieces, a `NUMBER`")
+	f.StringVar(&o.figures.Premium, "premium", "", "without a lot file: buyer's premium, such as 10%")
+	f.StringVar(&o.figures.Freight, "freight", "", "without a lot file: freight, an `AMOUNT` or '5% of price'")
+	f.StringVar(&o.figures.Insurance, "insurance", "", "without a lot file: insurance, an `AMOUNT` or '1.5% of price'")
+	f.StringVar(&o.figures.Fee, "fee", "", "without a lot file: fees, an `AMOUNT` or '3% of price'")
+	f.StringVar(&o.figures.Spread, "spread", "", "without a lot file: what the card adds to the rate, such as 2.5%")
+	f.StringArrayVar(&o.figures.Rates, "rate", nil, "without a lot file: an exchange rate, `EQUATION` such as '100 JPY = 0.93 CAD'; may be repeated")
+	f.StringVar(&o.figures.Home, "home", "", "without a lot file: the currency `CODE` of your books")
+	f.StringVar(&o.figures.Bids, "in", "", "without a lot file: the currency `CODE` of the bids")
+	completes(c, "home", currencyCodes)
+	completes(c, "in", currencyCodes)
+	fromFile(c, "lot", (*landed.Haul).LotIDs)
+	fromFile(c, "venue", func(h *landed.Haul) []string {
+		if h.Selling == nil {
+			return nil
+		}
+		return h.Selling.VenueNames()
+	})
+}
+
+// quickBidFlags are the flags that stand in for a lot file.
+var quickBidFlags = []string{"value", "works", "parts", "pieces", "premium", "freight", "insurance", "fee", "spread", "rate", "home", "in"}
+
+func (o *bidOptions) checkArgs(c *cobra.Command, args []string) error {
+	quick := false
+	for _, name := range quickBidFlags {
+		if !c.Flags().Changed(name) {
+			continue
+		}
+		quick = true
+		if len(args) > 0 {
+			return &usageError{"--" + name + " stands in for a lot file, but " + args[0] + " is one", "leave out one of them"}
+		}
+	}
+	switch {
+	case quick && o.fact:
+		return &usageError{"--fact needs a lot file", "name the one that says what was found and sold"}
+	case o.fact && o.at != "":
+		return &usageError{"--at judges a price before the sale, --fact looks back", "leave out one of them"}
+	case quick:
+		return nil
+	}
+	return oneFile(c, args)
+}
+
+func (o *bidOptions) run(s streams, args []string) error {
+	h, err := o.readHaul(s, args)
+	if err != nil {
+		return err
+	}
+	if o.fact {
+		f, err := bid.Look(h, bid.Options{Venue: o.venue})
+		if err != nil {
+			return bidError(err)
+		}
+		return o.write(s, show.BidFact(f))
+	}
+	ask := bid.Options{Lot: o.lot, Venue: o.venue}
+	goal := landed.Goal{}
+	if h.Bidding != nil {
+		goal = h.Bidding.Goal
+	}
+	if goal, err = lotfile.ParseGoal(o.goal, goal, h.Home); err != nil {
+		return err
+	}
+	ask.Goal = &goal
+	b, err := bid.New(h, ask)
+	if err != nil {
+		return bidError(err)
+	}
+	return o.answer(s, b)
+}
+
+func (o *bidOptions) readHaul(s streams, args []string) (*landed.Haul, error) {
+	if len(args) == 0 {
+		return lotfile.QuickBid(o.figures)
+	}
+	return o.haul(s, args[0])
+}
+
+// answer writes the answer, and lets the exit code say when it is no.
+func (o *bidOptions) answer(s streams, b *bid.Bidder) error {
+	a, err := o.ask(b)
+	if err != nil {
+		return bidError(err)
+	}
+	moves, err := b.Moves()
+	if err != nil {
+		return bidError(err)
+	}
+	if err := o.write(s, show.Bid(a, moves)); err != nil {
+		return err
+	}
+	if !a.Reached || a.Asked != nil && !a.Asked.Meets {
+		return answerNo{}
+	}
+	return nil
+}
+
+func (o *bidOptions) ask(b *bid.Bidder) (*bid.Answer, error) {
+	if o.at == "" {
+		return b.Highest()
+	}
+	price, err := money.ParseIn(o.at, b.Bids())
+	if err != nil {
+		return nil, &usageError{"--at", err.Error()}
+	}
+	return b.Judge(price)
+}
+
+// bidError tells what was asked for and is not there as a wrong command line.
+func bidError(err error) error {
+	var lot *bid.UnknownLotError
+	var venue *bid.UnknownVenueError
+	var price *bid.BidError
+	var currency *bid.NoCurrencyError
+	var steps *bid.TooManyStepsError
+	var nothing *bid.NothingKnownError
+	if errors.As(err, &lot) || errors.As(err, &venue) || errors.As(err, &price) || errors.As(err, &currency) || errors.As(err, &steps) || errors.As(err, &nothing) {
+		what, remedy, _ := strings.Cut(err.Error(), ": ")
+		return &usageError{what, remedy}
+	}
+	return err
+}

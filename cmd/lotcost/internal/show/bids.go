@@ -1,0 +1,462 @@
+package show
+
+import (
+	"fmt"
+	"math/big"
+	"slices"
+	"strings"
+
+	"lotcost/landed"
+	"lotcost/landed/bid"
+	"lotcost/landed/money"
+	"lotcost/landed/odds"
+
+	"github.com/shopspring/decimal"
+)
+
+// Bid is the highest bid, or the judgement of one: the answer first, then why,
+// the bids around it, what the pieces may bring and what would change it.
+func Bid(a *bid.Answer, moves []bid.Move) Result {
+	return Result{
+		Sheet: func() *Sheet { return bidSheet(a, moves) },
+		Table: func() *Table { return ladderTable(a) },
+		JSON:  func() any { return bidJSON(a, moves) },
+	}
+}
+
+// judged is the bid that is explained.
+func judged(a *bid.Answer) *bid.Point {
+	if a.Asked != nil {
+		return a.Asked
+	}
+	return &a.Best
+}
+
+func bidSheet(a *bid.Answer, moves []bid.Move) *Sheet {
+	sheet := &Sheet{}
+	sheet.add(Heading(bidAnswer(a)), Text(bidWhy(a)))
+	sheet.add(rangeNotes(a)...)
+	sheet.add(bidCosts(a))
+	if len(a.Limits) > 1 {
+		sheet.add(limitTable(a))
+	}
+	sheet.add(ladderTable(a))
+	for i := range a.Cliffs {
+		sheet.add(Note{Remark, cliffText(&a.Cliffs[i])})
+	}
+	sheet.add(chart(a))
+	if !a.Proceeds.Exact() && a.Proceeds.ErrorBound().Sign() > 0 {
+		sheet.add(Note{Remark, fmt.Sprintf("sums are exact to %s; chances are proven to within %s", a.Proceeds.ErrorBound(), tiny(a.Proceeds.ProbabilityError()))})
+	}
+	if slices.ContainsFunc(moves, moved) {
+		sheet.add(moveTable(a, moves))
+	} else {
+		sheet.add(Text("A tenth more or less of values, chances, freight or rate would bring no bid."))
+	}
+	return sheet.With(bidCautions(a)...)
+}
+
+// bidAnswer is the answer in one line.
+func bidAnswer(a *bid.Answer) string {
+	switch p := a.Asked; {
+	case p != nil && p.Meets:
+		return fmt.Sprintf("%s for %s meets the goal: %s leaves the bank in all", p.Bid, a.Lot, p.Cost)
+	case p != nil:
+		return fmt.Sprintf("%s for %s does not meet the goal: %s leaves the bank in all, %s too much", p.Bid, a.Lot, p.Cost, p.Missing)
+	case !a.Reached:
+		return fmt.Sprintf("No bid for %s meets the goal; the least bad, %s, costs %s in all, %s too much", a.Lot, a.Best.Bid, a.Best.Cost, a.Best.Missing)
+	}
+	return fmt.Sprintf("Bid up to %s for %s: %s leaves the bank in all", a.Best.Bid, a.Lot, a.Best.Cost)
+}
+
+// bidWhy is what comes of the bid, in words.
+func bidWhy(a *bid.Answer) string {
+	p, limit := judged(a), &a.Limits[a.Binding]
+	var b strings.Builder
+	fmt.Fprintf(&b, "Expected%s: %s, %s.", soldAt(a.Venue), a.Proceeds.Mean(), profitText(p.Profit))
+	if p.Return != nil {
+		fmt.Fprintf(&b, " That is %s of the cost.", percent(p.Return))
+	}
+	fmt.Fprintf(&b, " Chance of a loss: %s.", p.Loss)
+	if worst, err := a.Worst(p.Cost, worstPart); err == nil {
+		fmt.Fprintf(&b, " In the worst 5%% it is %s on average.", profitText(worst))
+	}
+	fmt.Fprintf(&b, "\nThe goal: %s; so all may cost %s at most.", goalText(limit), limit.Most)
+	if a.Asked != nil && a.Reached {
+		fmt.Fprintf(&b, " The highest bid that meets it is %s.", a.Best.Bid)
+	} else if a.Asked != nil {
+		fmt.Fprintf(&b, " No bid meets it.")
+	}
+	return b.String()
+}
+
+func soldAt(venue string) string {
+	if venue == "" {
+		return ""
+	}
+	return ", sold at " + venue
+}
+
+// worstPart is the part of all that can happen that is called the worst.
+var worstPart = decimal.New(5, -2)
+
+func profitText(profit money.Amount) string {
+	if profit.Sign() < 0 {
+		return "a loss of " + money.New(-profit.Minor(), profit.Currency()).String()
+	}
+	return "a profit of " + profit.String()
+}
+
+// percent prints a fraction as a percentage with one decimal.
+func percent(r *big.Rat) string {
+	return new(big.Rat).Mul(r, big.NewRat(100, 1)).FloatString(1) + "%"
+}
+
+func tiny(r *big.Rat) string {
+	if r.Cmp(big.NewRat(1, 1_000_000)) < 0 {
+		return "a millionth"
+	}
+	return percent(r)
+}
+
+func goalText(l *bid.Limit) string {
+	switch l.Goal {
+	case bid.NoLoss:
+		return "no expected loss"
+	case bid.Risk:
+		return "a chance of a loss of " + l.Want + " at most"
+	case bid.Budget:
+		return "a budget of " + l.Want
+	}
+	return fmt.Sprintf("%s of %s at least", article(l.Goal.String()), l.Want)
+}
+
+func article(name string) string {
+	if strings.HasPrefix(name, "e") {
+		return "an " + name
+	}
+	return "a " + name
+}
+
+// rangeNotes warns where bids below the highest fail.
+func rangeNotes(a *bid.Answer) []Block {
+	if len(a.Ranges) == 0 || len(a.Ranges) == 1 && !startsAbove(a) {
+		return nil
+	}
+	texts := make([]string, len(a.Ranges))
+	for i, r := range a.Ranges {
+		texts[i] = fmt.Sprintf("%s to %s", r.From, r.To)
+		if r.From == r.To {
+			texts[i] = r.From.String()
+		}
+	}
+	return []Block{Note{Caution, "lower bids do not all meet the goal; those that do: " + strings.Join(texts, "; ")}}
+}
+
+// startsAbove reports whether the first bids of all fail.
+func startsAbove(a *bid.Answer) bool { return a.First.Cmp(a.Ranges[0].From) < 0 }
+
+// bidCosts is what all costs at the bid, by kind.
+func bidCosts(a *bid.Answer) *Table {
+	p := judged(a)
+	t := &Table{Title: "What it costs at " + p.Bid.String(), Columns: []Column{{}, {Head: a.Home.Code(), Align: Right}}}
+	for _, k := range usedKinds(a.Statement) {
+		name := k.String()
+		if k == landed.Duty || k == landed.Tax {
+			name += ", estimated"
+		}
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: name}, {Text: a.Statement.Sum(k).Number()}}})
+	}
+	t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "in all"}, {Text: p.Cost.Number(), Tone: Strong}}})
+	return t
+}
+
+func limitTable(a *bid.Answer) *Table {
+	t := &Table{Title: "How much all may cost for each goal", Columns: []Column{{Head: "goal", Wrap: true, Min: 14}, {Head: a.Home.Code(), Align: Right}, {}}}
+	for i := range a.Limits {
+		l, mark := &a.Limits[i], ""
+		if i == a.Binding {
+			mark = "binds"
+		}
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: goalText(l)}, {Text: l.Most.Number()}, {Text: mark, Tone: Strong}}})
+	}
+	return t
+}
+
+// ladderTable is the bids around the answer.
+func ladderTable(a *bid.Answer) *Table {
+	home := a.Home.Code()
+	t := &Table{Title: "The bids around it", Columns: []Column{
+		{Head: "bid, " + a.Bids.Code(), Key: "bid", Align: Right},
+		{Head: "all costs, " + home, Key: "cost", Align: Right},
+		{Head: "expected profit", Key: "profit", Align: Right},
+		{Head: "of the cost", Key: "return", Align: Right, Optional: 1},
+		{Head: "chance of a loss", Key: "loss", Align: Right},
+		{Head: "goal", Key: "meets"},
+		{Head: "", Key: "turns", Wrap: true, Min: 16},
+	}}
+	points := slices.Clone(a.Ladder)
+	if a.Asked != nil && !slices.ContainsFunc(points, func(p bid.Point) bool { return p.Bid == a.Asked.Bid }) {
+		points = append(points, *a.Asked)
+		slices.SortStableFunc(points, func(p, q bid.Point) int { return p.Bid.Cmp(q.Bid) })
+	}
+	for i := range points {
+		t.Rows = append(t.Rows, ladderRow(a, &points[i]))
+	}
+	return t
+}
+
+func ladderRow(a *bid.Answer, p *bid.Point) Row {
+	meets, back := Cell{Text: "met", Data: "yes", Tone: Good}, Cell{}
+	if !p.Meets {
+		meets = Cell{Text: "missed by " + p.Missing.Number(), Data: "no", Tone: Bad}
+	}
+	if p.Return != nil {
+		back = Cell{Text: percent(p.Return), Data: p.Return.FloatString(6)}
+	}
+	var marks []string
+	if a.Asked != nil && p.Bid == a.Asked.Bid {
+		marks = append(marks, "asked about")
+	}
+	if a.Reached && p.Bid == a.Best.Bid {
+		marks = append(marks, "the highest")
+	}
+	for i := range a.Cliffs {
+		if a.Cliffs[i].At == p.Bid {
+			marks = append(marks, turnTexts(&a.Cliffs[i])...)
+		}
+	}
+	return Row{Body, []Cell{{Text: p.Bid.Number(), Tone: Strong}, {Text: p.Cost.Number()}, {Text: p.Profit.Number()}, back,
+		{Text: p.Loss.String(), Data: p.Loss.Rat().FloatString(6)}, meets, {Text: strings.Join(marks, "; ")}}}
+}
+
+// cliffText tells what turns between two bids, and what that does to the cost.
+func cliffText(c *bid.Cliff) string {
+	by := money.New(c.CostAt.Minor()-c.CostBelow.Minor(), c.CostAt.Currency())
+	rise := "costs " + by.String() + " more"
+	if by.Sign() < 0 {
+		rise = "costs " + money.New(-by.Minor(), by.Currency()).String() + " less"
+	}
+	what := strings.Join(turnTexts(c), "; ")
+	if what == "" {
+		what = "odd cents of rounding fall"
+	}
+	return fmt.Sprintf("from %s to %s: %s; the step %s, %s instead of %s", c.Below, c.At, what, rise, c.CostAt.Number(), c.CostBelow)
+}
+
+func turnTexts(c *bid.Cliff) []string {
+	var list []string
+	turns := slices.Clone(c.Turns)
+	for i := 0; i+1 < len(turns); i++ { // one relief may be of duty and of tax
+		if other := turns[i]; other.What != turns[i+1].What && other.Threshold.Currency() != 0 {
+			other.What = turns[i+1].What
+			if other == turns[i+1] {
+				turns[i].What += " and " + other.What
+				turns = slices.Delete(turns, i+1, i+2)
+			}
+		}
+	}
+	for _, t := range turns {
+		text := turnText(t)
+		if t.Parcel != "" {
+			text = "parcel " + t.Parcel + ": " + text
+		}
+		list = append(list, text)
+	}
+	return list
+}
+
+func turnText(t bid.Turn) string {
+	switch t.Kind {
+	case bid.ReliefLost:
+		return fmt.Sprintf("relief from %s is lost, %s against %s", t.What, t.Measure, t.Threshold)
+	case bid.ReliefGained:
+		return fmt.Sprintf("relief from %s is gained, %s against %s", t.What, t.Measure, t.Threshold)
+	case bid.FeeBegins:
+		return fmt.Sprintf("%s begins, %s", t.What, t.Amount)
+	case bid.FeeEnds:
+		return fmt.Sprintf("%s ends, %s", t.What, t.Amount)
+	case bid.FeeSteps:
+		return fmt.Sprintf("%s steps to %s", t.What, t.Amount)
+	case bid.ChargeEnds:
+		return t.What + " ends"
+	}
+	return t.What + " begins"
+}
+
+const (
+	chartBins  = 12
+	chartWidth = 30 // cells
+)
+
+// chart is what the pieces may bring, a bar for each range of amounts.
+func chart(a *bid.Answer) *Table {
+	t := &Table{Title: "What the pieces may bring", Columns: []Column{{Head: a.Home.Code(), Align: Right}, {Head: "chance", Align: Right}, {Head: ""}, {Head: ""}}}
+	bins := chartOf(a.Proceeds)
+	longest := new(big.Rat)
+	for _, b := range bins {
+		if c := b.Chance.Rat(); c.Cmp(longest) > 0 {
+			longest = c
+		}
+	}
+	cost := judged(a).Cost
+	for _, b := range bins {
+		mark := ""
+		if b.From.Cmp(cost) <= 0 && cost.Cmp(b.To) <= 0 {
+			mark = "it costs " + cost.Number()
+		} else if b.From == b.To && b.To.Cmp(cost) < 0 {
+			mark = "a loss"
+		}
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: binText(b)}, {Text: b.Chance.String()}, {Text: bar(b.Chance, longest)}, {Text: mark}}})
+	}
+	return t
+}
+
+// chartOf is a bin for each amount, where there are few, or else of ranges.
+func chartOf(d *odds.Distribution) []odds.Bin {
+	if d.Len() > chartBins {
+		return d.Histogram(chartBins)
+	}
+	var bins []odds.Bin
+	for amount, chance := range d.Points() {
+		bins = append(bins, odds.Bin{From: amount, To: amount, Chance: chance})
+	}
+	return bins
+}
+
+func binText(b odds.Bin) string {
+	if b.From == b.To {
+		return b.From.Number()
+	}
+	return b.From.Number() + " to " + b.To.Number()
+}
+
+// bar draws a chance, half a cell being the least that is drawn of any.
+func bar(c odds.Chance, longest *big.Rat) string {
+	if longest.Sign() == 0 || c.Rat().Sign() == 0 {
+		return ""
+	}
+	part := new(big.Rat).Quo(c.Rat(), longest)
+	halves := new(big.Rat).Mul(part, big.NewRat(2*chartWidth, 1))
+	n := new(big.Int).Div(halves.Num(), halves.Denom()).Int64()
+	text := strings.Repeat("█", int(n/2))
+	if n%2 == 1 || n == 0 {
+		text += "▌"
+	}
+	return text
+}
+
+func moveTable(a *bid.Answer, moves []bid.Move) *Table {
+	t := &Table{Title: "What would change it", Columns: []Column{{Head: "were there"}, {Head: "10% less", Align: Right}, {}, {Head: "10% more", Align: Right}, {}}}
+	words := map[bid.Factor]string{bid.Values: "in values", bid.Chances: "in chances of the best", bid.Freight: "in freight",
+		bid.Rate: "in the rate of " + a.Bids.Code()}
+	for _, m := range moves {
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: words[m.Factor]}, {Text: shiftText(m.Less)}, {Text: byText(a, m.Less)}, {Text: shiftText(m.More)}, {Text: byText(a, m.More)}}})
+	}
+	return t
+}
+
+// moved reports whether there is a bid on either side.
+func moved(m bid.Move) bool { return m.Less.Bid.Currency() != 0 || m.More.Bid.Currency() != 0 }
+
+func shiftText(s bid.Shift) string {
+	if s.Bid.Currency() == 0 {
+		return "no bid"
+	}
+	return s.Bid.String()
+}
+
+func byText(a *bid.Answer, s bid.Shift) string {
+	switch {
+	case s.Bid.Currency() == 0, !a.Reached:
+		return ""
+	case s.By.Sign() == 0:
+		return "as it is"
+	case s.By.Sign() > 0:
+		return "+" + s.By.Number()
+	}
+	return s.By.Number()
+}
+
+func bidCautions(a *bid.Answer) []Block {
+	var list []Block
+	if len(a.Dry) > 0 {
+		list = append(list, Note{Caution, "without a value, and counted as bringing nothing: " + strings.Join(a.Dry[:min(len(a.Dry), mostNamed)], ", ")})
+	}
+	if a.MarginTax {
+		list = append(list, Note{Caution, "the margin hangs on the bid, so tax was reckoned on whole prices: the bid may be too low, never too high"})
+	}
+	if a.Statement.Border != nil {
+		list = append(list, Note{Caution, "Duty, tax and border fees are estimates; the customs authority decides."})
+	}
+	return list
+}
+
+// BidFact is what was predicted beside what came.
+func BidFact(f *bid.Fact) Result {
+	return Result{
+		Sheet: func() *Sheet { return factSheet(f) },
+		Table: func() *Table { return factTable(f) },
+		JSON:  func() any { return factJSON(f) },
+	}
+}
+
+func factSheet(f *bid.Fact) *Sheet {
+	sheet := (&Sheet{}).With(Heading(factAnswer(f)), Text(factWhy(f)), factTable(f))
+	if f.Unsold > 0 {
+		sheet.add(Note{Caution, plural(f.Unsold, "piece") + " not sold yet, and counted as bringing nothing"})
+	}
+	return sheet
+}
+
+func factAnswer(f *bid.Fact) string {
+	by := money.New(f.Brought.Minor()-f.Expected.Minor(), f.Home)
+	switch {
+	case by.Sign() > 0:
+		return fmt.Sprintf("It brought %s, %s more than was expected", f.Brought, by)
+	case by.Sign() < 0:
+		return fmt.Sprintf("It brought %s, %s less than was expected", f.Brought, money.New(-by.Minor(), f.Home))
+	}
+	return fmt.Sprintf("It brought %s, as was expected", f.Brought)
+}
+
+func factWhy(f *bid.Fact) string {
+	left := money.New(f.Brought.Minor()-f.Cost.Minor(), f.Home)
+	return fmt.Sprintf("The forecast gave %s to bringing less, and %s to so much or less. It cost %s, so what is left is %s; expected was %s.",
+		f.Less, f.AtMost, f.Cost, left, money.New(f.Expected.Minor()-f.Cost.Minor(), f.Home))
+}
+
+func factTable(f *bid.Fact) *Table {
+	home := f.Home.Code()
+	t := &Table{Columns: []Column{
+		{Key: "lot", Machine: true},
+		{Head: "item", Key: "id"},
+		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 2},
+		{Head: "pieces", Key: "count", Align: Right},
+		{Head: "expected", Key: "expected_pieces", Wrap: true, Min: 12},
+		{Head: "found", Key: "found", Wrap: true, Min: 10},
+		{Head: "sold", Key: "sold", Align: Right},
+		{Head: "expected,\n" + home, Key: "expected", Align: Right},
+		{Head: "brought", Key: "brought", Align: Right},
+	}}
+	for i := range f.Items {
+		it := &f.Items[i]
+		found := ""
+		if it.Found != nil {
+			found = foundWords(it.Found, it.Count)
+		}
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: it.Lot}, {Text: it.ID}, {Text: it.What}, {Text: fmt.Sprint(it.Count)}, {Text: fateText(it)}, {Text: found},
+			{Text: fmt.Sprint(it.Sold)}, {Text: it.Expected.Number()}, {Text: it.Brought.Number(), Tone: Strong}}})
+	}
+	t.Rows = append(t.Rows, Row{Sum, []Cell{{}, {Text: "sum"}, {}, {}, {}, {}, {}, {Text: f.Expected.Number()}, {Text: f.Brought.Number(), Tone: Strong}}})
+	return t
+}
+
+// fateText lists how many pieces were expected to meet each fate.
+func fateText(it *bid.FactItem) string {
+	texts := make([]string, len(it.Fates))
+	for i, f := range it.Fates {
+		texts[i] = strings.TrimSuffix(f.Pieces.FloatString(1), ".0") + " " + f.What
+	}
+	return strings.Join(texts, ", ")
+}

@@ -1,0 +1,201 @@
+package bid_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"lotcost/landed"
+	"lotcost/landed/bid"
+	"lotcost/landed/customs"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+)
+
+// twenty is a lot of 20 untested items, with customs, a venue and a risk.
+func twenty() *landed.Haul {
+	h := crate()
+	lot := &h.Lots[0]
+	lot.Items, lot.Premium = nil, number("0.1")
+	r := rand.New(rand.NewPCG(3, 5))
+	for i := range 20 {
+		best := 1500 + r.Int64N(4500)
+		works := 30 + r.Int64N(60)
+		lot.Items = append(lot.Items, landed.Item{
+			ID: fmt.Sprintf("item-%d", i), Count: 1 + r.Int64N(2), Weighed: true, Weight: measure.Weight(100+r.Int64N(1900)) * measure.Gram,
+			Value: money.New(best, cad), Class: []string{"tool", "pen"}[i%2],
+			Chances: []landed.Fate{{What: "works", Chance: decimal.New(works, -2), Value: money.New(best, cad)},
+				{What: "parts", Chance: decimal.New(100-works, -2), Value: money.New(best/5, cad)}}})
+	}
+	h.Border = border(customs.Post)
+	h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}, Packing: amount("0.80 CAD")}
+	h.Risks = []landed.Risk{{What: "box dropped", Chance: number("0.02"), Keeps: number("0.3")}}
+	h.Bidding.Goal = landed.Goal{Return: fraction("0.3"), Risk: fraction("0.2")}
+	return h
+}
+
+// BenchmarkHighest is the whole of a bid: proceeds, every range, the cliffs, the
+// ladder and what would change it.
+func BenchmarkHighest(b *testing.B) {
+	h := twenty()
+	b.ReportAllocs()
+	for b.Loop() {
+		bidder, err := bid.New(h, bid.Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		if _, err := bidder.Highest(); err != nil {
+			b.Fatal(err)
+		}
+		if _, err := bidder.Moves(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkAnswer is the same without what would change it.
+func BenchmarkAnswer(b *testing.B) {
+	h := twenty()
+	for b.Loop() {
+		if _, err := bidder(b, h, bid.Options{}).Highest(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkSimulation does by a million draws what [bid.New] does without any:
+// the chance of a loss at one cost, a quantile, and the mean of the worst 5 %.
+func BenchmarkSimulation(b *testing.B) {
+	const draws = 1_000_000
+	h := twenty()
+	fates := drawable(b, h)
+	r := rand.New(rand.NewPCG(1, 2))
+	cost := costAt(b, h, 20_000)
+	sums := make([]int64, draws)
+	for b.Loop() {
+		for i := range sums {
+			sums[i] = draw(r, fates)
+		}
+		slices.Sort(sums)
+		losses, _ := slices.BinarySearch(sums, cost)
+		tail := int64(0)
+		for _, s := range sums[:draws/20] {
+			tail += s
+		}
+		b.ReportMetric(float64(losses)/draws, "loss")
+		b.ReportMetric(float64(sums[draws/5]), "quantile")
+		b.ReportMetric(float64(tail/(draws/20)), "worst")
+	}
+}
+
+// drawn is a piece as a simulation sees it.
+type drawn struct {
+	limit   []int // out of 10 000
+	brings  []int64
+	dropped []int64
+}
+
+// drawable lists the pieces of a haul with one risk for all.
+func drawable(t testing.TB, h *landed.Haul) []drawn {
+	var list []drawn
+	for l := range h.Lots {
+		for i := range h.Lots[l].Items {
+			it := &h.Lots[l].Items[i]
+			var d drawn
+			sum := 0
+			for f := range it.Chances {
+				sum += int(it.Chances[f].Chance.Shift(4).IntPart())
+				d.limit = append(d.limit, sum)
+				d.brings = append(d.brings, brings(t, h, it, f, false))
+				d.dropped = append(d.dropped, struck(h, &h.Lots[l], it, 1, d.brings[f]))
+			}
+			for range it.Count {
+				list = append(list, d)
+			}
+		}
+	}
+	return list
+}
+
+func draw(r *rand.Rand, pieces []drawn) int64 {
+	sum, dropped := int64(0), r.IntN(100) < 2
+	for i := range pieces {
+		p, roll := &pieces[i], r.IntN(10_000)
+		at := 0
+		for roll >= p.limit[at] {
+			at++
+		}
+		if dropped {
+			sum += p.dropped[at]
+		} else {
+			sum += p.brings[at]
+		}
+	}
+	return sum
+}
+
+// TestSimulation draws a lot 200 000 times, from a fixed seed: the chance of a
+// loss and the expected proceeds lie within five standard errors.
+func TestSimulation(t *testing.T) {
+	const draws = 200_000
+	h := twenty()
+	a := highest(t, h, bid.Options{})
+	fates, r := drawable(t, h), rand.New(rand.NewPCG(8, 9))
+	sums := make([]int64, draws)
+	losses, total := 0, 0.0
+	for i := range sums {
+		sums[i] = draw(r, fates)
+		total += float64(sums[i])
+		if sums[i] < a.Best.Cost.Minor() {
+			losses++
+		}
+	}
+	slices.Sort(sums)
+	want, _ := a.Best.Loss.Rat().Float64()
+	got := float64(losses) / draws
+	if gap := got - want; gap*gap*draws > 25*want*(1-want) {
+		t.Errorf("chance of a loss %v, the simulation gives %v", want, got)
+	}
+	deviation := float64(a.Proceeds.StdDev().Minor())
+	mean, _ := a.Proceeds.MeanRat().Float64()
+	if gap := total/draws - mean; gap*gap*draws > 25*deviation*deviation {
+		t.Errorf("expected proceeds %v, the simulation gives %v", mean, total/draws)
+	}
+	worst, err := a.Worst(money.New(0, cad), number("0.05"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	tail := 0.0
+	for _, s := range sums[:draws/20] {
+		tail += float64(s) / (draws / 20)
+	}
+	if gap := tail - float64(worst.Minor()); gap*gap*draws/20 > 25*deviation*deviation {
+		t.Errorf("worst 5 %% %v, the simulation gives %v", worst, tail)
+	}
+}
+
+// BenchmarkNew is the distribution of what the haul brings, and the limits.
+func BenchmarkNew(b *testing.B) {
+	h := twenty()
+	b.ReportAllocs()
+	for b.Loop() {
+		bidder(b, h, bid.Options{})
+	}
+}
+
+// BenchmarkSearch is what follows: every range, the cliffs and the ladder.
+func BenchmarkSearch(b *testing.B) {
+	h := twenty()
+	for b.Loop() {
+		b.StopTimer()
+		bidder := bidder(b, h, bid.Options{})
+		b.StartTimer()
+		if _, err := bidder.Highest(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

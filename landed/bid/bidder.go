@@ -1,0 +1,275 @@
+package bid
+
+import (
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/odds"
+	"lotcost/landed/source"
+)
+
+// Options say what is asked. The zero value asks for the lot, the venue and the
+// goal that the haul names.
+type Options struct {
+	Lot   string       // id of the lot to bid for
+	Venue string       // name of the venue to sell at
+	Goal  *landed.Goal // in place of the haul's
+}
+
+// Bidder finds bids for one lot of a haul. It is not safe for concurrent use.
+type Bidder struct {
+	haul     *landed.Haul
+	options  Options
+	goal     landed.Goal
+	pricer   *pricer
+	grid     *grid
+	proceeds *proceeds
+	dist     *odds.Distribution
+	limits   []Limit
+	limit    int64 // the least of them
+}
+
+// New makes a haul ready. It returns the errors that the package comment lists,
+// but for those about a single bid.
+func New(h *landed.Haul, o Options) (*Bidder, error) {
+	h = withGoal(h, o.Goal)
+	report := &source.Report{}
+	h.Check(report)
+	if err := report.Err(); err != nil {
+		return nil, err
+	}
+	b := &Bidder{haul: h, options: o}
+	if h.Bidding != nil {
+		b.goal = h.Bidding.Goal
+	}
+	if err := b.onLot(); err != nil {
+		return nil, err
+	}
+	var err error
+	if b.proceeds, err = newProceeds(h, o.Venue); err != nil {
+		return nil, err
+	}
+	return b, b.reckon(odds.Options{}, true)
+}
+
+// withGoal is a haul with another goal, if one is given.
+func withGoal(h *landed.Haul, goal *landed.Goal) *landed.Haul {
+	if goal == nil {
+		return h
+	}
+	other, terms := *h, landed.Bidding{}
+	if h.Bidding != nil {
+		terms = *h.Bidding
+	}
+	terms.Goal = *goal
+	other.Bidding = &terms
+	return &other
+}
+
+// onLot finds the lot, the currency of its bids and their steps.
+func (b *Bidder) onLot() error {
+	at, err := lotOf(b.haul, b.options.Lot)
+	if err != nil {
+		return err
+	}
+	lot, terms := &b.haul.Lots[at], b.haul.Bidding
+	if terms == nil {
+		terms = &landed.Bidding{}
+	}
+	start, steps := terms.Start, terms.Steps
+	cur := lot.Price.Currency()
+	switch {
+	case len(steps) > 0:
+		cur = steps[0].Step.Currency()
+	case start.Currency() != 0:
+		cur = start.Currency()
+	case cur == 0:
+		return &NoCurrencyError{lot.ID}
+	}
+	if len(steps) == 0 {
+		steps = DefaultSteps(cur)
+	}
+	b.grid, b.pricer = newGrid(start, steps), newPricer(b.haul, at, cur)
+	return b.pricer.checkRising()
+}
+
+// lotOf finds the lot that is bid for: the one asked for, the one the haul
+// names, the only one with an open price, or the only one.
+func lotOf(h *landed.Haul, id string) (int, error) {
+	if id == "" && h.Bidding != nil {
+		id = h.Bidding.Lot
+	}
+	if open := h.Open(); id == "" && len(open) == 1 {
+		id = open[0]
+	}
+	if id == "" && len(h.Lots) == 1 {
+		return 0, nil
+	}
+	for i := range h.Lots {
+		if h.Lots[i].ID == id && id != "" {
+			return i, nil
+		}
+	}
+	return 0, &UnknownLotError{id, h.LotIDs()}
+}
+
+// reckon finds what the haul brings and the limits that follow.
+func (b *Bidder) reckon(o odds.Options, proven bool) error {
+	var err error
+	if b.dist, err = b.proceeds.distribution(o); err != nil {
+		return err
+	}
+	b.limits = limits(&b.goal, b.dist, proven)
+	b.limit = b.limits[least(b.limits)].Most.Minor()
+	return nil
+}
+
+// Bids returns the currency of the bids.
+func (b *Bidder) Bids() money.Currency { return b.pricer.cur }
+
+// Proceeds returns the distribution of what the haul brings, in home.
+func (b *Bidder) Proceeds() *odds.Distribution { return b.dist }
+
+// mostSteps is how many bids are priced at most, a second or two of work, and
+// mostBids how many are counted where bisection spares the pricing.
+const (
+	mostSteps = 20_000
+	mostBids  = 4_000_000
+)
+
+// top returns the place of the last bid whose cost without the border is within
+// the limit, or -1. It looks near a place first.
+func (b *Bidder) top(near int) (int, error) {
+	low, high, err := b.bracket(near)
+	for err == nil && high-low > 1 {
+		mid := low + (high-low)/2
+		var ok bool
+		if ok, err = b.within(mid); ok {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return low, err
+}
+
+// bracket finds a place within the limit, or -1, and a higher one beyond it.
+func (b *Bidder) bracket(near int) (low, high int, err error) {
+	ok, err := b.within(near)
+	if err != nil {
+		return -1, 0, err
+	}
+	if !ok {
+		for low, high = near-1, near; low >= 0; low, high = low-2*(near-low), low {
+			if ok, err = b.within(low); ok || err != nil {
+				return low, high, err
+			}
+		}
+		return -1, high, nil
+	}
+	for low, high = near, near+1; ; low, high = high, high+2*(high-near) {
+		if ok, err = b.within(high); !ok || err != nil {
+			return low, high, err
+		}
+		if most := b.mostPlaces(); high > most {
+			return low, high, b.tooMany(most, high)
+		}
+	}
+}
+
+func (b *Bidder) mostPlaces() int {
+	if b.haul.Border != nil {
+		return mostSteps
+	}
+	return mostBids
+}
+
+// within reports whether a bid's cost without the border is within the limit.
+func (b *Bidder) within(place int) (bool, error) {
+	bid, ok := b.grid.at(place)
+	if !ok {
+		return false, nil
+	}
+	cost, err := b.pricer.without(bid)
+	return cost <= b.limit, err
+}
+
+func (b *Bidder) tooMany(most, at int) error {
+	bid, _ := b.grid.at(at)
+	return &TooManyStepsError{most, money.New(b.grid.step(bid), b.pricer.cur)}
+}
+
+// qualifying lists the ranges of places at which bids qualify, of those up to
+// top.
+func (b *Bidder) qualifying(top int) ([][2]int, error) {
+	if top < 0 {
+		return nil, nil
+	}
+	if b.haul.Border == nil {
+		return [][2]int{{0, top}}, nil
+	}
+	if top > mostSteps {
+		return nil, b.tooMany(mostSteps, top)
+	}
+	var ranges [][2]int
+	for i := range top + 1 {
+		ok, err := b.qualifies(i)
+		if err != nil {
+			return nil, err
+		}
+		last := len(ranges) - 1
+		switch {
+		case !ok:
+		case last >= 0 && ranges[last][1] == i-1:
+			ranges[last][1] = i
+		default:
+			ranges = append(ranges, [2]int{i, i})
+		}
+	}
+	return ranges, nil
+}
+
+func (b *Bidder) qualifies(i int) (bool, error) {
+	bid, _ := b.grid.at(i)
+	q, err := b.pricer.quote(bid)
+	return q.cost <= b.limit, err
+}
+
+// highest returns the place of the highest bid that qualifies, or -1, without
+// looking at those below it. It looks near a place first.
+func (b *Bidder) highest(near int) (int, error) {
+	top, err := b.top(near)
+	for ; err == nil && top >= 0; top-- {
+		var ok bool
+		if ok, err = b.qualifies(top); ok {
+			break
+		}
+	}
+	return top, err
+}
+
+// cheapest returns the place of the bid that costs least, the lowest of equals.
+// Cost without the border bounds where it can be.
+func (b *Bidder) cheapest() (int, error) {
+	best, least := 0, int64(0)
+	for i := 0; ; i++ {
+		bid, ok := b.grid.at(i)
+		if !ok {
+			return best, nil
+		}
+		if i > 0 {
+			if free, err := b.pricer.without(bid); err != nil || free >= least {
+				return best, err
+			}
+		}
+		if i > mostSteps {
+			return best, b.tooMany(mostSteps, i)
+		}
+		q, err := b.pricer.quote(bid)
+		if err != nil {
+			return best, err
+		}
+		if i == 0 || q.cost < least {
+			best, least = i, q.cost
+		}
+	}
+}

@@ -1,0 +1,540 @@
+package bid_test
+
+import (
+	"fmt"
+	"math/big"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/shopspring/decimal"
+
+	"lotcost/landed"
+	"lotcost/landed/bid"
+	"lotcost/landed/customs"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+)
+
+// The oracle knows nothing of limits, bisection or convolution: it enumerates
+// every outcome of every piece in fractions, prices every bid by Split, and
+// asks each goal as it was put.
+
+// oracle is what a haul brings: every amount with its chance.
+type oracle struct {
+	chance map[int64]*big.Rat
+	mean   *big.Rat
+}
+
+// enumerate follows every fate of every piece, and then every risk.
+func enumerate(t testing.TB, h *landed.Haul) *oracle {
+	all := map[int64]*big.Rat{}
+	worlds := 1 << len(h.Risks)
+	for which := range worlds {
+		weight := big.NewRat(1, 1)
+		for i, r := range h.Risks {
+			c := r.Chance.Rat()
+			if which>>i&1 == 0 {
+				c = new(big.Rat).Sub(big.NewRat(1, 1), c)
+			}
+			weight.Mul(weight, c)
+		}
+		for sum, chance := range enumerateWorld(t, h, which) {
+			put(all, sum, new(big.Rat).Mul(chance, weight))
+		}
+	}
+	o := &oracle{all, new(big.Rat)}
+	for sum, chance := range all {
+		o.mean.Add(o.mean, new(big.Rat).Mul(chance, new(big.Rat).SetInt64(sum)))
+	}
+	return o
+}
+
+func put(m map[int64]*big.Rat, key int64, chance *big.Rat) {
+	if m[key] == nil {
+		m[key] = new(big.Rat)
+	}
+	m[key].Add(m[key], chance)
+}
+
+func enumerateWorld(t testing.TB, h *landed.Haul, which int) map[int64]*big.Rat {
+	sums := map[int64]*big.Rat{0: big.NewRat(1, 1)}
+	for l := range h.Lots {
+		for i := range h.Lots[l].Items {
+			it := &h.Lots[l].Items[i]
+			pieces := []map[int64]*big.Rat{}
+			for n := range it.Count {
+				pieces = append(pieces, onePiece(t, h, &h.Lots[l], it, n < it.Keep, which))
+			}
+			if it.Alike {
+				pieces = []map[int64]*big.Rat{alike(t, h, &h.Lots[l], it, which)}
+			}
+			for _, p := range pieces {
+				next := map[int64]*big.Rat{}
+				for sum, chance := range sums {
+					for brings, c := range p {
+						put(next, sum+brings, new(big.Rat).Mul(chance, c))
+					}
+				}
+				sums = next
+			}
+		}
+	}
+	return sums
+}
+
+func onePiece(t testing.TB, h *landed.Haul, lot *landed.Lot, it *landed.Item, kept bool, which int) map[int64]*big.Rat {
+	m := map[int64]*big.Rat{}
+	for i, f := range it.Chances {
+		put(m, struck(h, lot, it, which, brings(t, h, it, i, kept)), f.Chance.Rat())
+	}
+	return m
+}
+
+func alike(t testing.TB, h *landed.Haul, lot *landed.Lot, it *landed.Item, which int) map[int64]*big.Rat {
+	m := map[int64]*big.Rat{}
+	for i, f := range it.Chances {
+		sum := (it.Count-it.Keep)*brings(t, h, it, i, false) + it.Keep*brings(t, h, it, i, true)
+		put(m, struck(h, lot, it, which, sum), f.Chance.Rat())
+	}
+	return m
+}
+
+// brings is what a piece of a fate leaves: at the venue, or kept.
+func brings(t testing.TB, h *landed.Haul, it *landed.Item, fate int, kept bool) int64 {
+	f, best := it.Chances[fate], true
+	for i, o := range it.Chances {
+		if o.Value.Minor() > f.Value.Minor() || o.Value.Minor() == f.Value.Minor() && i < fate {
+			best = false
+		}
+	}
+	repair := f.Repair.Minor()
+	if kept && best {
+		if it.Worth.Currency() != 0 {
+			return it.Worth.Minor() - repair
+		}
+		return f.Value.Minor() - repair
+	}
+	if h.Selling == nil || f.Value.Minor() == 0 {
+		return f.Value.Minor() - repair
+	}
+	s := resale.Sale{Venue: &h.Selling.Venues[0], Charged: h.Selling.Charged, Packing: h.Selling.Packing, Postage: h.Selling.Postage, Weight: it.Weight}
+	out, err := s.At(f.Value)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return max(out.Net.Minor(), 0) - repair
+}
+
+// struck lets the risks of a world that are about an item take their part, one
+// after the other, rounded half away from zero.
+func struck(h *landed.Haul, lot *landed.Lot, it *landed.Item, which int, sum int64) int64 {
+	for i, r := range h.Risks {
+		about := len(r.On) == 0 || slices.Contains(r.On, lot.ID) || slices.Contains(r.On, it.ID)
+		if which>>i&1 == 1 && about {
+			sum = decimal.New(sum, 0).Mul(r.Keeps).Round(0).IntPart()
+		}
+	}
+	return sum
+}
+
+// below is the chance to bring less than a cost.
+func (o *oracle) below(cost int64) *big.Rat {
+	sum := new(big.Rat)
+	for brings, chance := range o.chance {
+		if brings < cost {
+			sum.Add(sum, chance)
+		}
+	}
+	return sum
+}
+
+// meets asks each goal as it was put.
+func (o *oracle) meets(g *landed.Goal, cost int64) bool {
+	c := new(big.Rat).SetInt64(cost)
+	profit := new(big.Rat).Sub(o.mean, c)
+	part := func(of *big.Rat, d *decimal.Decimal) *big.Rat { return new(big.Rat).Mul(of, d.Rat()) }
+	switch {
+	case g.Profit.Currency() != 0 && profit.Cmp(new(big.Rat).SetInt64(g.Profit.Minor())) < 0,
+		g.Return != nil && profit.Cmp(part(c, g.Return)) < 0,
+		g.Margin != nil && profit.Cmp(part(o.mean, g.Margin)) < 0,
+		g.Risk != nil && o.below(cost).Cmp(g.Risk.Rat()) > 0,
+		g.Budget.Currency() != 0 && cost > g.Budget.Minor():
+		return false
+	case g.Profit.Currency() == 0 && g.Return == nil && g.Margin == nil:
+		return profit.Sign() >= 0
+	}
+	return true
+}
+
+// costAt is what Split says of a bid.
+func costAt(t testing.TB, h *landed.Haul, price int64) int64 {
+	other := *h
+	other.Lots = slices.Clone(h.Lots)
+	other.Lots[0].Price, other.Lots[0].Open = money.New(price, jpy), false
+	st, err := landed.Split(&other)
+	if err != nil {
+		t.Fatalf("%d: %v", price, err)
+	}
+	return st.Total.Minor()
+}
+
+// nextBid rises by the step of the band, but stops where the next begins.
+func nextBid(steps []landed.BidStep, bid int64) int64 {
+	up := bid
+	for i, s := range steps {
+		if s.From.Minor() <= bid {
+			up = bid + s.Step.Minor()
+			if i+1 < len(steps) && up > steps[i+1].From.Minor() {
+				up = steps[i+1].From.Minor()
+			}
+		}
+	}
+	return up
+}
+
+// bruteForce prices every bid up to one whose price alone is far above what the
+// haul can bring.
+func bruteForce(t testing.TB, h *landed.Haul) (ranges []bid.Range, best, cost int64) {
+	o := enumerate(t, h)
+	top := int64(0)
+	for brings := range o.chance {
+		top = max(top, brings)
+	}
+	steps := h.Bidding.Steps
+	price := h.Bidding.Start.Minor()
+	if price == 0 {
+		price = steps[0].Step.Minor()
+	}
+	open, last := false, int64(0)
+	leastBid, leastCost := int64(-1), int64(0)
+	for ; leastBid < 0 || price*93 < 100*max(top+2100, leastCost); price = nextBid(steps, price) { // no goal allows a loss of more than 20.00
+		c := costAt(t, h, price)
+		if leastBid < 0 || c < leastCost {
+			leastBid, leastCost = price, c
+		}
+		ok := o.meets(&h.Bidding.Goal, c)
+		if ok && open {
+			ranges[len(ranges)-1].To = money.New(price, jpy)
+		} else if ok {
+			ranges = append(ranges, bid.Range{From: money.New(price, jpy), To: money.New(price, jpy)})
+		}
+		if ok {
+			last, cost = price, c
+		}
+		open = ok
+	}
+	if len(ranges) == 0 {
+		return nil, leastBid, leastCost
+	}
+	return ranges, last, cost
+}
+
+// randomHaul makes a haul of a few pieces with a border, a venue, risks, steps
+// and a goal, as luck will have it.
+func randomHaul(r *rand.Rand) *landed.Haul {
+	cents := func(most int64) money.Amount { return money.New(r.Int64N(most+1), cad) }
+	h := &landed.Haul{Home: cad, Date: day, From: "JP", Market: market("100 JPY = 0.93 CAD", "1 GBP = 1.85 CAD", "1 EUR = 1.60 CAD", "1 CHF = 1.70 CAD", "1 NOK = 0.135 CAD", "1 AUD = 0.91 CAD", "1 NZD = 0.82 CAD")}
+	h.Spread = decimal.New(r.Int64N(30), -3)
+	h.To = []string{"CA-ON", "CA-ON", "CA-QC", "GB", "DE", "CH", "NO", "AU", "NZ"}[r.IntN(9)]
+	if r.IntN(8) > 0 {
+		h.Border = border(customs.Mode(r.IntN(2)))
+	}
+	pieces := int64(0)
+	for l := range 1 + r.IntN(2) {
+		lot := landed.Lot{ID: fmt.Sprintf("lot-%d", l), Seller: "tidemark", Price: money.New(r.Int64N(4000), jpy), Open: l == 0}
+		if l == 0 {
+			lot.Price = money.Amount{}
+			lot.Premium = decimal.New(r.Int64N(15), -2)
+		}
+		for i := range 1 + r.IntN(3) {
+			it := landed.Item{ID: fmt.Sprintf("%s-%d", lot.ID, i), Count: 1 + r.Int64N(3), Weighed: true,
+				Weight: measure.Weight(1+r.Int64N(4000)) * measure.Gram, Class: []string{"tool", "pen"}[r.IntN(2)], Alike: r.IntN(3) == 0}
+			it.Value = money.New(100+r.Int64N(6000), cad)
+			left := int64(100)
+			for f := range 1 + r.IntN(3) {
+				c := r.Int64N(left + 1)
+				if f == 2 {
+					c = left
+				}
+				left -= c
+				it.Chances = append(it.Chances, landed.Fate{What: fmt.Sprint(f), Chance: decimal.New(c, -2), Value: cents(6000), Repair: cents(300)})
+			}
+			it.Chances[0].Chance = it.Chances[0].Chance.Add(decimal.New(left, -2))
+			if len(it.Chances) == 3 {
+				it.Chances[0].Chance = decimal.NewFromInt(1).Sub(it.Chances[1].Chance).Sub(it.Chances[2].Chance)
+			}
+			it.Keep = r.Int64N(2)
+			if r.IntN(2) == 0 {
+				it.Worth = cents(7000)
+			}
+			if pieces += it.Count; pieces <= 8 {
+				lot.Items = append(lot.Items, it)
+			}
+		}
+		if len(lot.Items) > 0 {
+			h.Lots = append(h.Lots, lot)
+		}
+	}
+	h.Charges = []landed.Charge{{What: "Parcel", Kind: landed.Freight, Amount: money.New(r.Int64N(4000), jpy), Per: []landed.Per{landed.PerHaul, landed.PerParcel, landed.PerPiece}[r.IntN(3)]},
+		{What: "Cover", Kind: landed.Insurance, OfPrice: true, Percent: decimal.New(r.Int64N(40), -3)},
+		{What: "Packing", Kind: landed.Fee, Amount: money.New(r.Int64N(600), jpy), Per: landed.PerLot, Dutiable: r.IntN(2) == 0}}
+	if len(h.Lots) == 2 && r.IntN(2) == 0 {
+		h.Parcels = []landed.Parcel{{ID: "one", Lots: []string{"lot-0"}, Freight: money.New(r.Int64N(2000), jpy)}, {ID: "two", Lots: []string{"lot-1"}}}
+	}
+	if r.IntN(3) > 0 {
+		h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}, Charged: cents(1500), Packing: cents(150)}
+		h.Selling.Venues[0].Fees[0].Tiers = []resale.Tier{{UpTo: amount("20 CAD"), Rate: number("0.08")}, {From: amount("20 CAD"), Rate: number("0.14")}}
+		h.Selling.Postage.Fixed = cents(1800)
+	}
+	for i := range r.IntN(3) {
+		risk := landed.Risk{What: fmt.Sprint("risk ", i), Chance: decimal.New(r.Int64N(30), -2), Keeps: decimal.New(r.Int64N(101), -2)}
+		if r.IntN(2) == 0 {
+			risk.On = []string{h.Lots[r.IntN(len(h.Lots))].ID}
+		}
+		h.Risks = append(h.Risks, risk)
+	}
+	h.Bidding = &landed.Bidding{Steps: []landed.BidStep{
+		{From: money.New(0, jpy), Step: money.New(100+r.Int64N(300), jpy)},
+		{From: money.New(3000+r.Int64N(2000), jpy), Step: money.New(200+r.Int64N(600), jpy)}}}
+	if r.IntN(2) == 0 {
+		h.Bidding.Start = money.New(1+r.Int64N(2000), jpy)
+	}
+	g := &h.Bidding.Goal
+	part := func(n int64) *decimal.Decimal {
+		d := decimal.New(r.Int64N(n), -2)
+		return &d
+	}
+	switch r.IntN(7) {
+	case 0:
+		g.Profit = money.New(r.Int64N(6000)-2000, cad)
+	case 1:
+		g.Return = part(80)
+	case 2:
+		g.Margin = part(60)
+	case 3:
+		g.Risk = part(60)
+	case 4:
+		g.Budget = cents(20000)
+	case 5:
+		g.Return, g.Risk, g.Budget = part(40), part(70), cents(25000)
+	}
+	if r.IntN(4) == 0 {
+		flatDuty(r, h)
+	}
+	return h
+}
+
+// flatDuty makes it a haul of dear pieces on their way to where each heading
+// bears a flat duty up to a threshold, and free goods none above it, so that
+// there cost falls as the bid rises.
+func flatDuty(r *rand.Rand, h *landed.Haul) {
+	h.To, h.Border = "DE", border(customs.Post)
+	free := customs.Rate{}
+	for l := range h.Lots {
+		for i := range h.Lots[l].Items {
+			it := &h.Lots[l].Items[i]
+			it.Class = it.ID
+			h.Border.Classes[it.ID] = customs.Class{Code: fmt.Sprintf("90%02d.%d0", 10+l, i), Duty: &free}
+			for n := range it.Chances {
+				it.Chances[n].Value = money.New(15000+r.Int64N(9000), cad)
+			}
+		}
+	}
+	for i := range h.Bidding.Steps {
+		h.Bidding.Steps[i].Step = money.New(300+r.Int64N(400), jpy)
+	}
+}
+
+// tightBudget makes the goal of a haul a budget that the bid just above the
+// first fall in cost still meets, and the one below it does not.
+func tightBudget(t testing.TB, h *landed.Haul) {
+	cost := int64(0)
+	for price := int64(20_000); price < 40_000; price = nextBid(h.Bidding.Steps, price) {
+		next := costAt(t, h, price)
+		if next < cost {
+			h.Bidding.Goal, h.Bidding.Start = landed.Goal{Budget: money.New(next, cad)}, money.New(20_000, jpy)
+			return
+		}
+		cost = next
+	}
+}
+
+func TestBruteForce(t *testing.T) {
+	hauls := 1000
+	if testing.Short() || underRace { // the race detector makes it many times as slow
+		hauls = 100
+	}
+	r := rand.New(rand.NewPCG(20261003, 6))
+	reached, several, falls, turns := 0, 0, 0, 0
+	for n := range hauls {
+		h := randomHaul(r)
+		if h.To == "DE" && n%2 == 0 {
+			tightBudget(t, h)
+		}
+		want, best, cost := bruteForce(t, h)
+		b, err := bid.New(h, bid.Options{})
+		if err != nil {
+			t.Fatalf("haul %d: %v", n, err)
+		}
+		a, err := b.Highest()
+		if err != nil {
+			t.Fatalf("haul %d: %v", n, err)
+		}
+		if a.Reached != (len(want) > 0) || !slices.Equal(a.Ranges, want) || a.Best.Bid.Minor() != best || a.Best.Cost.Minor() != cost {
+			t.Fatalf("haul %d: ranges %v, best %v at %v; brute force finds %v, %d at %d", n, a.Ranges, a.Best.Bid, a.Best.Cost, want, best, cost)
+		}
+		if a.Best.Meets != a.Reached || a.Statement.Total != a.Best.Cost {
+			t.Fatalf("haul %d: %+v", n, a.Best)
+		}
+		checkCliffs(t, n, h, a)
+		if a.Reached {
+			reached++
+		}
+		if len(want) > 1 {
+			several++
+		}
+		for i := range a.Cliffs {
+			if a.Cliffs[i].Falls() {
+				falls++
+			}
+		}
+		turns += len(a.Cliffs)
+	}
+	t.Logf("%d hauls: %d reach their goal, %d in several ranges; %d cliffs, %d of them falls", hauls, reached, several, turns, falls)
+	if reached < hauls/4 || reached > hauls*19/20 || several < hauls/100 || falls == 0 {
+		t.Error("the hauls are too much alike to test anything")
+	}
+}
+
+// checkCliffs finds the steps at which cost falls, one by one: all of them must
+// be named, with the cost on both sides.
+func checkCliffs(t *testing.T, n int, h *landed.Haul, a *bid.Answer) {
+	t.Helper()
+	named := map[int64]bid.Cliff{}
+	for _, c := range a.Cliffs {
+		named[c.At.Minor()] = c
+		if costAt(t, h, c.At.Minor()) != c.CostAt.Minor() || costAt(t, h, c.Below.Minor()) != c.CostBelow.Minor() {
+			t.Fatalf("haul %d: cliff at %v", n, c.At)
+		}
+	}
+	for i := 1; i < len(a.Ladder); i++ {
+		if a.Ladder[i].Cost.Cmp(a.Ladder[i-1].Cost) >= 0 {
+			continue
+		}
+		if _, ok := named[a.Ladder[i].Bid.Minor()]; !ok {
+			t.Fatalf("haul %d: cost falls at %v and nothing says so", n, a.Ladder[i].Bid)
+		}
+	}
+}
+
+// TestMovesBruteForce checks what would change the answer against hauls that
+// were changed by hand.
+func TestMovesBruteForce(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 11))
+	hauls := 60
+	if underRace {
+		hauls = 10
+	}
+	for n := range hauls {
+		h := randomHaul(r)
+		moves, err := bidder(t, h, bid.Options{}).Moves()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range moves {
+			for _, side := range []struct {
+				times decimal.Decimal
+				got   bid.Shift
+			}{{number("0.9"), m.Less}, {number("1.1"), m.More}} {
+				want := changed(t, h, m.Factor, side.times)
+				if got := side.got.Bid.Minor(); got != want {
+					t.Fatalf("haul %d: %v x %v: %d, brute force finds %d", n, m.Factor, side.times, got, want)
+				}
+			}
+		}
+	}
+}
+
+// changed finds by brute force the highest bid of a haul with one factor
+// changed; 0 is none. What only changes the proceeds must not change the cost,
+// so that is priced as it was.
+func changed(t *testing.T, h *landed.Haul, f bid.Factor, times decimal.Decimal) int64 {
+	other := *h
+	round := func(a money.Amount) money.Amount {
+		if a.Currency() == 0 {
+			return a
+		}
+		b, err := money.Round(a.Decimal().Mul(times), number("1"), a.Currency())
+		if err != nil {
+			t.Fatal(err)
+		}
+		return b
+	}
+	other.Lots = nil
+	for _, lot := range h.Lots {
+		lot.Items = slices.Clone(lot.Items)
+		for i := range lot.Items {
+			it := &lot.Items[i]
+			it.Chances = slices.Clone(it.Chances)
+			if f == bid.Values {
+				it.Worth = round(it.Worth)
+				for n := range it.Chances {
+					it.Chances[n].Value = round(it.Chances[n].Value)
+				}
+			}
+			if f == bid.Chances {
+				shiftChances(it, times)
+			}
+		}
+		other.Lots = append(other.Lots, lot)
+	}
+	if f == bid.Freight {
+		other.Charges = slices.Clone(h.Charges)
+		other.Charges[0].Amount = round(h.Charges[0].Amount)
+		other.Parcels = slices.Clone(h.Parcels)
+		for i := range other.Parcels {
+			other.Parcels[i].Freight = round(other.Parcels[i].Freight)
+		}
+	}
+	if f == bid.Rate {
+		other.Market = market(fmt.Sprintf("100 JPY = %s CAD", number("0.93").Mul(times)), "1 GBP = 1.85 CAD", "1 EUR = 1.60 CAD", "1 CHF = 1.70 CAD", "1 NOK = 0.135 CAD", "1 AUD = 0.91 CAD", "1 NZD = 0.82 CAD")
+	}
+	ranges, best, _ := bruteForce(t, &other)
+	if len(ranges) == 0 {
+		return 0
+	}
+	return best
+}
+
+// shiftChances lets the dearest fate be more or less likely; with two or three
+// fates the rest is shared in proportion, to 10^-18.
+func shiftChances(it *landed.Item, times decimal.Decimal) {
+	best := 0
+	for i, f := range it.Chances {
+		if f.Value.Cmp(it.Chances[best].Value) > 0 {
+			best = i
+		}
+	}
+	one := number("1")
+	was := it.Chances[best].Chance
+	if was.Equal(one) {
+		return
+	}
+	now := decimal.Min(was.Mul(times), one)
+	left, first := one.Sub(now), -1
+	for i := range it.Chances {
+		if i == best {
+			continue
+		}
+		if first < 0 {
+			first = i
+		}
+		part := it.Chances[i].Chance.Mul(one.Sub(now)).DivRound(one.Sub(was), 25).Truncate(18)
+		it.Chances[i].Chance = part
+		left = left.Sub(part)
+	}
+	it.Chances[best].Chance = now
+	it.Chances[first].Chance = it.Chances[first].Chance.Add(left)
+}

@@ -1,0 +1,179 @@
+package bid
+
+import (
+	"math/big"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/odds"
+	"lotcost/landed/source"
+)
+
+// Fact is what was predicted of a haul beside what came. All amounts are in
+// home.
+type Fact struct {
+	Title string
+	Home  money.Currency
+	Venue string // where pieces are taken to be sold; "" where values are what they bring
+	Items []FactItem
+
+	Cost     money.Amount // of the haul, but for what was spent on repairs, which is taken off Brought
+	Expected money.Amount // the mean of the forecast, rounded once, half away from zero
+	Brought  money.Amount // what came, by item
+	Unsold   int64        // pieces fit to be sold and not sold yet, which count as bringing nothing
+
+	Forecast *odds.Distribution
+	Less     odds.Chance // the chance that the forecast gave to less than Brought
+	AtMost   odds.Chance // that to Brought or less: the quantile in which the fact lies
+}
+
+// FactItem is an item's part in a [Fact].
+type FactItem struct {
+	ID, What, Lot string
+	Count         int64
+	Fates         []FateCount
+	Found         *landed.Found // nil where that is not known
+	Expected      money.Amount  // rounded once, half away from zero
+	Sold          int64         // pieces
+	Net           money.Amount  // what they brought, fees, postage and packing off
+	Kept          money.Amount  // what the kept pieces are worth
+	Repair        money.Amount  // what was spent
+	Brought       money.Amount  // Net and Kept less Repair
+}
+
+// FateCount is how many pieces a fate was expected to befall: a mean.
+type FateCount struct {
+	What   string
+	Pieces *big.Rat
+}
+
+// Look sets the forecast of a haul beside what was found in it and what its
+// pieces were sold for. Options name the venue; nothing else is asked of them.
+// It returns a [*NothingKnownError], an [*UnknownVenueError] or
+// [source.Faults].
+func Look(h *landed.Haul, o Options) (*Fact, error) {
+	p, err := newProceeds(h, o.Venue)
+	if err != nil {
+		return nil, err
+	}
+	bare := unrepaired(h)
+	st, err := landed.Split(bare)
+	if err != nil {
+		return nil, err
+	}
+	f := &Fact{Title: h.Title, Home: h.Home, Cost: st.Total, Brought: money.New(0, h.Home)}
+	if p.venue != nil {
+		f.Venue = p.venue.Name
+	}
+	if f.Forecast, err = p.distribution(odds.Options{}); err != nil {
+		return nil, err
+	}
+	f.Expected = f.Forecast.Mean()
+	if err := f.items(p); err != nil {
+		return nil, err
+	}
+	if f.Less, err = f.Forecast.Below(f.Brought); err != nil {
+		return nil, err
+	}
+	f.AtMost, err = f.Forecast.Below(money.New(f.Brought.Minor()+1, h.Home))
+	return f, err
+}
+
+// unrepaired is a haul without what was spent on repairs of its items.
+func unrepaired(h *landed.Haul) *landed.Haul {
+	bare := *h
+	bare.Lots = nil
+	for _, lot := range h.Lots {
+		items := make([]landed.Item, len(lot.Items))
+		for i, it := range lot.Items {
+			it.Repair = money.Amount{}
+			items[i] = it
+		}
+		lot.Items = items
+		bare.Lots = append(bare.Lots, lot)
+	}
+	return &bare
+}
+
+func (f *Fact) items(p *proceeds) error {
+	report, known, n := &source.Report{}, false, 0
+	for l := range p.haul.Lots {
+		lot := &p.haul.Lots[l]
+		for i := range lot.Items {
+			it := &lot.Items[i]
+			known = known || it.Found != nil || len(it.Sold) > 0
+			line, err := f.item(p, it, n)
+			n++
+			if err == nil {
+				f.Brought, err = f.Brought.Add(line.Brought)
+			}
+			report.AddErr(it.At, "item "+it.ID, err)
+			line.Lot = lot.ID
+			f.Items = append(f.Items, line)
+		}
+	}
+	if !known {
+		return &NothingKnownError{}
+	}
+	return report.Err()
+}
+
+// item looks at one item; n is its place in the haul.
+func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
+	zero := money.New(0, f.Home)
+	line := FactItem{ID: it.ID, What: it.What, Count: it.Count, Found: it.Found, Sold: int64(len(it.Sold)), Net: zero, Kept: zero, Repair: zero, Brought: zero}
+	for _, fate := range it.Chances {
+		line.Fates = append(line.Fates, FateCount{fate.What, new(big.Rat).Mul(fate.Chance.Rat(), new(big.Rat).SetInt64(it.Count))})
+	}
+	var err error
+	if line.Expected, err = p.expected(n); err != nil {
+		return line, err
+	}
+	for _, price := range it.Sold {
+		net, err := p.net(it, price)
+		if err == nil {
+			line.Net, err = line.Net.Add(net)
+		}
+		if err != nil {
+			return line, err
+		}
+	}
+	if it.Repair.Currency() != 0 {
+		if line.Repair, err = p.haul.InHome(it.Repair); err != nil {
+			return line, err
+		}
+	}
+	one, err := p.kept(it, it.Value, zero)
+	if err != nil {
+		return line, err
+	}
+	if line.Kept, err = one.Times(it.Keep); err != nil {
+		return line, err
+	}
+	if line.Brought, err = line.Net.Add(line.Kept); err != nil {
+		return line, err
+	}
+	fit := it.Count
+	if it.Found != nil {
+		fit = it.Found.Sound + it.Found.Parts
+	}
+	f.Unsold += max(fit-it.Keep-line.Sold, 0)
+	line.Brought, err = line.Brought.Sub(line.Repair)
+	return line, err
+}
+
+// expected is the mean of what the groups of one item bring, with the risks
+// that hit it.
+func (p *proceeds) expected(item int) (money.Amount, error) {
+	only := proceeds{haul: p.haul}
+	for g, of := range p.of {
+		if of == item {
+			only.groups, only.of = append(only.groups, p.groups[g]), append(only.of, of)
+		}
+	}
+	d, err := odds.Of(only.groups, only.risks(), odds.Options{})
+	if err != nil {
+		return money.Amount{}, err
+	}
+	return d.Mean(), nil
+}

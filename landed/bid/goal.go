@@ -1,0 +1,115 @@
+package bid
+
+import (
+	"math"
+	"math/big"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/odds"
+
+	"github.com/shopspring/decimal"
+)
+
+// Limit is the most that all may cost for one goal to be met.
+type Limit struct {
+	Goal Goal
+	Want string       // "20.00 CAD", "30%"
+	Most money.Amount // in home, rounded down; below it or at it the goal is met
+}
+
+// Goal is a kind of goal.
+type Goal uint8
+
+// The kinds of goals.
+const (
+	NoLoss Goal = iota // nothing is lost on average
+	Profit
+	Return
+	Margin
+	Risk
+	Budget
+)
+
+var goalNames = []string{"no expected loss", "expected profit", "return on cost", "margin on proceeds", "chance of a loss", "budget"}
+
+// String names the goal.
+func (g Goal) String() string { return goalNames[g] }
+
+// limits turns every goal into the most that all may cost. Why each is the same
+// as its goal stands in the package comment. A risk is judged by what is proven
+// of it, or by what is likeliest.
+func limits(g *landed.Goal, d *odds.Distribution, proven bool) []Limit {
+	mean, home := d.MeanRat(), d.Currency()
+	one := big.NewRat(1, 1)
+	var list []Limit
+	add := func(goal Goal, want string, most *big.Rat) {
+		list = append(list, Limit{goal, want, money.New(floor(most), home)})
+	}
+	if g.Profit.Currency() == 0 && g.Return == nil && g.Margin == nil {
+		add(NoLoss, "", mean)
+	}
+	if g.Profit.Currency() != 0 {
+		add(Profit, g.Profit.String(), new(big.Rat).Sub(mean, new(big.Rat).SetInt64(g.Profit.Minor())))
+	}
+	if g.Return != nil {
+		add(Return, money.FormatPercent(*g.Return), new(big.Rat).Quo(mean, new(big.Rat).Add(one, g.Return.Rat())))
+	}
+	if g.Margin != nil {
+		add(Margin, money.FormatPercent(*g.Margin), new(big.Rat).Mul(mean, new(big.Rat).Sub(one, g.Margin.Rat())))
+	}
+	if g.Risk != nil && g.Risk.LessThan(decimal.NewFromInt(1)) {
+		list = append(list, Limit{Risk, money.FormatPercent(*g.Risk), money.New(safest(d, *g.Risk, proven), home)})
+	}
+	if g.Budget.Currency() != 0 {
+		list = append(list, Limit{Budget, g.Budget.String(), g.Budget})
+	}
+	return list
+}
+
+// least returns the place of the limit that binds, the first of equals.
+func least(list []Limit) int {
+	at := 0
+	for i := range list {
+		if list[i].Most.Cmp(list[at].Most) < 0 {
+			at = i
+		}
+	}
+	return at
+}
+
+// safest returns the greatest cost at which the chance to bring less is q or
+// less, for q below 1. At the least that can be brought there is no such chance;
+// above the most it is 1.
+func safest(d *odds.Distribution, q decimal.Decimal, proven bool) int64 {
+	low, high, limit := d.Least().Minor(), d.Most().Minor()+1, q.Rat()
+	for high-low > 1 {
+		mid := low + (high-low)/2
+		loss, err := d.Below(money.New(mid, d.Currency()))
+		if err != nil {
+			return low
+		}
+		chance := loss.Rat()
+		if proven {
+			_, chance = loss.Bounds()
+		}
+		if chance.Cmp(limit) <= 0 {
+			low = mid
+		} else {
+			high = mid
+		}
+	}
+	return low
+}
+
+// floor rounds down to a whole number, kept within half of int64.
+func floor(r *big.Rat) int64 {
+	n := new(big.Int).Div(r.Num(), r.Denom())
+	switch bound := int64(math.MaxInt64 / 2); {
+	case n.Cmp(big.NewInt(bound)) > 0:
+		return bound
+	case n.Cmp(big.NewInt(-bound)) < 0:
+		return -bound
+	}
+	return n.Int64()
+}

@@ -1,0 +1,103 @@
+package bid_test
+
+import (
+	"testing"
+	"time"
+
+	"github.com/shopspring/decimal"
+
+	"lotcost/fx"
+	"lotcost/landed"
+	"lotcost/landed/bid"
+	"lotcost/landed/customs"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+)
+
+var (
+	cad = money.MustCurrency("CAD")
+	jpy = money.MustCurrency("JPY")
+)
+
+var day = time.Date(2026, time.October, 3, 0, 0, 0, 0, time.UTC)
+
+func amount(s string) money.Amount {
+	a, err := money.Parse(s)
+	if err != nil {
+		panic(err)
+	}
+	return a
+}
+
+func number(s string) decimal.Decimal { return decimal.RequireFromString(s) }
+
+func fraction(s string) *decimal.Decimal {
+	d := number(s)
+	return &d
+}
+
+func market(equations ...string) *fx.Market {
+	var eqs []fx.Equation
+	for _, text := range equations {
+		eq, err := fx.ParseEquation(text)
+		if err != nil {
+			panic(err)
+		}
+		eqs = append(eqs, eq)
+	}
+	m, err := fx.NewMarket(eqs, nil, day)
+	if err != nil {
+		panic(err)
+	}
+	return m
+}
+
+// crate is an untested crate of planes before the sale: six in ten work and
+// bring 45, the rest 8 as parts.
+func crate() *landed.Haul {
+	return &landed.Haul{
+		Title: "A crate of planes", Home: cad, Date: day, From: "JP", To: "CA-ON", Market: market("100 JPY = 0.93 CAD"),
+		Lots: []landed.Lot{{ID: "crate-a", Open: true, Items: []landed.Item{{
+			ID: "jack", What: "Jack plane", Count: 4, Weight: 2 * measure.Kilogram, Weighed: true, Value: amount("45 CAD"),
+			Chances: []landed.Fate{
+				{What: "works", Chance: number("0.6"), Value: amount("45 CAD")},
+				{What: "parts", Chance: number("0.4"), Value: amount("8 CAD")},
+			},
+		}}}},
+		Charges: []landed.Charge{{What: "Parcel", Kind: landed.Freight, Amount: amount("3000 JPY")}},
+		Bidding: &landed.Bidding{Start: amount("500 JPY")},
+	}
+}
+
+// planes is what the border asks for planes at 5 %.
+func border(mode customs.Mode) *landed.Border {
+	rate := customs.Rate{Fraction: number("0.05")}
+	free := customs.Rate{}
+	return &landed.Border{Book: customs.NewBook(), Mode: mode, Class: "tool", Classes: map[string]customs.Class{
+		"tool": {Name: "Tools", Code: "8205.59", Duty: &rate}, "pen": {Name: "Pens", Code: "9017.20", Duty: &free}}}
+}
+
+// gable is an invented venue: 12 % and a dollar for each sale.
+func gable() resale.Venue {
+	return resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{
+		{What: "commission", Tiers: []resale.Tier{{Rate: number("0.12")}}, Fixed: amount("1 CAD")}}}
+}
+
+func bidder(t testing.TB, h *landed.Haul, o bid.Options) *bid.Bidder {
+	t.Helper()
+	b, err := bid.New(h, o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return b
+}
+
+func highest(t testing.TB, h *landed.Haul, o bid.Options) *bid.Answer {
+	t.Helper()
+	a, err := bidder(t, h, o).Highest()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return a
+}

@@ -1,0 +1,289 @@
+package bid
+
+import (
+	"slices"
+
+	"lotcost/fx"
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/odds"
+
+	"github.com/shopspring/decimal"
+)
+
+// Factor is something that the highest bid hangs on.
+type Factor uint8
+
+// The factors.
+const (
+	Values  Factor = iota // what pieces sell for or are worth
+	Chances               // of the best fate of each item; the others bear the difference in proportion
+	Freight               // charges of that kind, and of parcels
+	Rate                  // of the currency of the bids; more makes it dearer
+)
+
+var factorNames = []string{"values", "chances", "freight", "rate"}
+
+// String names the factor.
+func (f Factor) String() string { return factorNames[f] }
+
+// Move is how the highest bid moves with a factor.
+type Move struct {
+	Factor     Factor
+	Less, More Shift // with 10 % less of it, and 10 % more
+}
+
+// Shift is the highest bid under another assumption. Where none qualifies, Bid
+// has no currency.
+type Shift struct {
+	Bid money.Amount
+	By  money.Amount // compared with the highest bid as things are, or with 0 where none is
+}
+
+// Moves says what would change the highest bid: each factor less and more by a
+// tenth, the others as they are. A factor that plays no part is left out:
+// freight where there is none, a rate where bids are in home, chances where all
+// is certain. With a great many pieces the chance of a loss is taken as that of
+// sums on a coarser grid, which may move a bid by a step.
+func (b *Bidder) Moves() ([]Move, error) {
+	base, err := b.highest(0)
+	if err != nil {
+		return nil, err
+	}
+	var moves []Move
+	for _, f := range []Factor{Values, Chances, Freight, Rate} {
+		if !b.plays(f) {
+			continue
+		}
+		m := Move{Factor: f}
+		if m.Less, err = b.shift(f, decimal.New(9, -1), base); err != nil {
+			return nil, err
+		}
+		if m.More, err = b.shift(f, decimal.New(11, -1), base); err != nil {
+			return nil, err
+		}
+		moves = append(moves, m)
+	}
+	return moves, nil
+}
+
+// plays reports whether a factor is anywhere in the haul.
+func (b *Bidder) plays(f Factor) bool {
+	switch h := b.haul; f {
+	case Chances:
+		return slices.ContainsFunc(h.Lots, func(l landed.Lot) bool {
+			return slices.ContainsFunc(l.Items, func(i landed.Item) bool { return len(i.Chances) > 1 })
+		})
+	case Freight:
+		return slices.ContainsFunc(h.Charges, func(c landed.Charge) bool { return c.Kind == landed.Freight }) ||
+			slices.ContainsFunc(h.Parcels, func(p landed.Parcel) bool { return p.Freight.Sign() != 0 })
+	case Rate:
+		return b.pricer.cur != h.Home
+	}
+	return true
+}
+
+// shift finds the highest bid with one factor changed; base is the place of
+// the one as things are, or -1.
+func (b *Bidder) shift(f Factor, times decimal.Decimal, base int) (Shift, error) {
+	other, err := b.with(f, times)
+	if err != nil {
+		return Shift{}, err
+	}
+	at, err := other.highest(max(base, 0))
+	was := int64(0)
+	if base >= 0 {
+		was, _ = b.grid.at(base)
+	}
+	s := Shift{By: money.New(-was, b.pricer.cur)}
+	if err != nil || at < 0 {
+		return s, err
+	}
+	bid, _ := other.grid.at(at)
+	s.Bid, s.By = money.New(bid, b.pricer.cur), money.New(bid-was, b.pricer.cur)
+	return s, nil
+}
+
+// with is the bidder of a haul in which one factor is changed. Values and
+// chances leave the costs as they are, so that those are shared.
+func (b *Bidder) with(f Factor, times decimal.Decimal) (*Bidder, error) {
+	other, h := *b, *b.haul
+	other.haul = &h
+	switch f {
+	case Values, Chances:
+		if err := scaleFates(&h, f, times); err != nil {
+			return nil, err
+		}
+		return &other, other.again()
+	case Freight:
+		if err := scaleFreight(&h, times); err != nil {
+			return nil, err
+		}
+	case Rate:
+		if err := scaleRate(&h, b.pricer.cur, times); err != nil {
+			return nil, err
+		}
+	}
+	other.pricer = newPricer(&h, b.pricer.lot, b.pricer.cur)
+	if f == Freight || b.sameProceeds() {
+		return &other, nil
+	}
+	return &other, other.again()
+}
+
+// quickly keeps each of many reckonings short: beyond so many steps, amounts
+// are moved to a coarser grid.
+var quickly = odds.Options{MaxSteps: 500_000}
+
+// again reckons what a changed haul brings. A risk is judged by its likeliest
+// value: where amounts are moved, what is proven would make every change look
+// like a loss.
+func (b *Bidder) again() error {
+	b.proceeds = &proceeds{haul: b.haul, venue: b.proceeds.venue}
+	return b.reckon(quickly, false)
+}
+
+// sameProceeds reports whether nothing of what the haul brings is in the
+// currency of the bids.
+func (b *Bidder) sameProceeds() bool {
+	is := func(amounts ...money.Amount) bool {
+		return slices.ContainsFunc(amounts, func(a money.Amount) bool { return a.Currency() == b.pricer.cur })
+	}
+	if s := b.haul.Selling; s != nil {
+		for _, step := range s.Postage.Steps {
+			if is(step.Cost) {
+				return false
+			}
+		}
+		if b.proceeds.venue.Currency == b.pricer.cur || is(s.Charged, s.Packing, s.Postage.Fixed) {
+			return false
+		}
+	}
+	for l := range b.haul.Lots {
+		for i := range b.haul.Lots[l].Items {
+			it := &b.haul.Lots[l].Items[i]
+			if is(it.Value, it.Worth) || slices.ContainsFunc(it.Chances, func(f landed.Fate) bool { return is(f.Value, f.Repair) }) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// scale multiplies an amount, rounded once, half away from zero.
+func scale(a *money.Amount, times decimal.Decimal) error {
+	if a.Currency() == 0 {
+		return nil
+	}
+	var err error
+	*a, err = money.Round(a.Decimal().Mul(times), decimal.NewFromInt(1), a.Currency())
+	return err
+}
+
+func scaleAll(times decimal.Decimal, amounts ...*money.Amount) error {
+	for _, a := range amounts {
+		if err := scale(a, times); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// scaleFates changes values, or chances of the best fates, of a copy of the lots.
+func scaleFates(h *landed.Haul, f Factor, times decimal.Decimal) error {
+	h.Lots = slices.Clone(h.Lots)
+	for l := range h.Lots {
+		items := slices.Clone(h.Lots[l].Items)
+		h.Lots[l].Items = items
+		for i := range items {
+			it := &items[i]
+			it.Chances = slices.Clone(it.Chances)
+			if f == Chances {
+				if err := scaleChances(h, it, times); err != nil {
+					return err
+				}
+				continue
+			}
+			if err := scaleAll(times, &it.Value, &it.Worth); err != nil {
+				return err
+			}
+			for n := range it.Chances {
+				if err := scaleAll(times, &it.Chances[n].Value, &it.Chances[n].UpTo); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	return nil
+}
+
+// scaleChances changes the chance of the best fate of an item, to 100 % at
+// most, and lets the others share the difference in proportion, in whole units
+// of 10^-18 and by largest remainder.
+func scaleChances(h *landed.Haul, it *landed.Item, times decimal.Decimal) error {
+	p := proceeds{haul: h}
+	best := 0
+	weights, others := make([]int64, len(it.Chances)), int64(0)
+	for i := range it.Chances {
+		more, err := p.dearer(&it.Chances[i], &it.Chances[best])
+		if err != nil {
+			return err
+		}
+		if more {
+			best = i
+		}
+		weights[i] = it.Chances[i].Chance.Shift(places).IntPart()
+		others += weights[i]
+	}
+	if len(weights) == 0 || others == weights[best] {
+		return nil // nothing to take from or give to
+	}
+	const whole = 1_000_000_000_000_000_000
+	more := min(decimal.New(weights[best], 0).Mul(times).IntPart(), whole)
+	weights[best] = 0
+	shares := make([]int64, len(weights))
+	if err := money.Apportion(shares, whole-more, weights); err != nil {
+		return err
+	}
+	shares[best] = more
+	for i, share := range shares {
+		it.Chances[i].Chance = decimal.New(share, -places)
+	}
+	return nil
+}
+
+func scaleFreight(h *landed.Haul, times decimal.Decimal) error {
+	h.Charges, h.Parcels = slices.Clone(h.Charges), slices.Clone(h.Parcels)
+	for i := range h.Charges {
+		c := &h.Charges[i]
+		if c.Kind != landed.Freight {
+			continue
+		}
+		c.Percent = c.Percent.Mul(times)
+		if err := scaleAll(times, &c.Amount, &c.Settled); err != nil {
+			return err
+		}
+	}
+	for i := range h.Parcels {
+		if err := scale(&h.Parcels[i].Freight, times); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// scaleRate makes a currency dearer in home. What the bank took already stays
+// as it is, and so do rates of customs' own.
+func scaleRate(h *landed.Haul, cur money.Currency, times decimal.Decimal) error {
+	from, to := fx.Code(cur.Code()), fx.Code(h.Home.Code())
+	market := h.Market
+	if market == nil {
+		market = &fx.Market{}
+	}
+	rate, err := market.Rate(from, to)
+	if err != nil {
+		return err
+	}
+	h.Market, err = market.With(fx.Equation{LeftAmount: rate.Den, Left: from, RightAmount: rate.Num.Mul(times), Right: to})
+	return err
+}

@@ -1,0 +1,5 @@
+//go:build race
+
+package bid_test
+
+const underRace = true

@@ -1,0 +1,306 @@
+package lotfile
+
+import (
+	"slices"
+	"strings"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// oddsKeys are the keys of an item that say what may become of it, and what
+// pieces were sold for.
+var oddsKeys = []string{"chances", "alike", "sold"}
+
+// odds reads what may become of an item, and what its pieces were sold for. A
+// value that was given as a range is taken as chances of its own; an item that
+// has chances and no value is taken to be worth the most of them when right.
+func (r *reader) odds(item *landed.Item, m source.Map) {
+	before := r.report.Len()
+	var fates []landed.Fate
+	rest := -1
+	for i, n := range m.Get("chances").List(false) {
+		f, isRest := r.fate(n)
+		if isRest && rest >= 0 {
+			n.Fail("the rest stands twice", "keep one of them, and give the other its chance")
+		}
+		if isRest {
+			rest = i
+		}
+		fates = append(fates, f)
+	}
+	item.Alike = r.yes(m.Get("alike"))
+	for _, n := range m.Get("sold").List(true) {
+		item.Sold = append(item.Sold, r.notNegativeIn(n, r.home))
+	}
+	if r.report.Len() > before {
+		return
+	}
+	if rest >= 0 {
+		fates[rest].Chance = left(fates, rest)
+		if fates[rest].Chance.Sign() < 0 {
+			m.Get("chances").Fail("the chances before the rest come to "+money.FormatPercent(decimal.NewFromInt(1).Sub(fates[rest].Chance)), "take away "+money.FormatPercent(fates[rest].Chance.Neg()))
+			return
+		}
+	}
+	if fates != nil {
+		item.Chances = fates
+	}
+	if item.Value.Currency() == 0 {
+		item.Value = dearest(fates)
+	}
+}
+
+// left is what the other chances leave.
+func left(fates []landed.Fate, rest int) decimal.Decimal {
+	sum := decimal.NewFromInt(1)
+	for i := range fates {
+		if i != rest {
+			sum = sum.Sub(fates[i].Chance)
+		}
+	}
+	return sum
+}
+
+// dearest is the highest value of some fates in one currency, and none where
+// they are in several.
+func dearest(fates []landed.Fate) money.Amount {
+	var most money.Amount
+	for _, f := range fates {
+		value := f.Value
+		if f.UpTo.Currency() != 0 {
+			value = f.UpTo
+		}
+		switch {
+		case most.Currency() == 0:
+			most = value
+		case most.Currency() != value.Currency():
+			return money.Amount{}
+		case value.Cmp(most) > 0:
+			most = value
+		}
+	}
+	return most
+}
+
+// fate reads one entry of chances, and whether its chance is the rest.
+func (r *reader) fate(n source.Node) (landed.Fate, bool) {
+	m := n.Map("chance", "what", "value", "repair")
+	f := landed.Fate{At: n.Origin()}
+	f.What, _ = m.Get("what").Text()
+	chance := m.Require("chance", "write how likely it is, as in chance: 60%, or chance: rest for the last")
+	word, _ := textOf(chance)
+	if word != "rest" {
+		f.Chance = r.fraction(chance, "chance: 60%")
+	}
+	f.Value, f.UpTo = r.valueRange(m.Require("value", "write what one piece then sells for, as in value: 8 CAD, or value: 0"))
+	f.Repair = r.notNegativeIn(m.Get("repair"), r.home)
+	return f, word == "rest"
+}
+
+// valueRange reads a value, or a range such as "30..50 CAD"; the second amount
+// is none for a single value.
+func (r *reader) valueRange(n source.Node) (low, high money.Amount) {
+	text, ok := textOf(n)
+	from, to, isRange := strings.Cut(text, "..")
+	if !ok || !isRange {
+		value := r.amount(n)
+		if value.Sign() < 0 {
+			n.Fail("a value cannot be negative", "write what one piece should sell for when right, or 0")
+			return money.Amount{}, money.Amount{}
+		}
+		return value, money.Amount{}
+	}
+	read := func(s string, bare money.Currency) (money.Amount, bool) {
+		if bare == 0 && !strings.ContainsFunc(s, isCurrencyMark) {
+			return money.Amount{}, false
+		}
+		a, err := money.ParseIn(strings.TrimSpace(s), bare)
+		if err != nil {
+			n.FailErr(err)
+		}
+		return a, err == nil
+	}
+	high, ok = read(to, r.home)
+	if !ok {
+		return money.Amount{}, money.Amount{}
+	}
+	if low, ok = read(from, high.Currency()); !ok {
+		return money.Amount{}, money.Amount{}
+	}
+	what := "a value from " + low.String() + " to " + high.String() + " makes no sense"
+	switch {
+	case low.Currency() != high.Currency():
+		n.Fail(what, "write both in one currency, as in value: 30..50 CAD")
+	case low.Sign() < 0 || high.Cmp(low) < 0:
+		n.Fail(what, "write the lesser one first, as in value: 30..50 CAD")
+	default:
+		return low, high
+	}
+	return money.Amount{}, money.Amount{}
+}
+
+// middle is the mean of two amounts of one currency, rounded up.
+func middle(low, high money.Amount) money.Amount {
+	return money.New(high.Minor()-(high.Minor()-low.Minor())/2, low.Currency())
+}
+
+func (r *reader) risk(n source.Node) landed.Risk {
+	m := n.Map("chance", "what", "keeps", "on")
+	risk := landed.Risk{At: n.Origin()}
+	var called bool
+	if risk.What, called = m.Get("what").Text(); called {
+		m = m.Called("risk " + quote(risk.What))
+	}
+	risk.Chance = r.fraction(m.Require("chance", "write how likely it is, as in chance: 2%"), "chance: 2%")
+	risk.Keeps = r.fraction(m.Require("keeps", "write what is then left of the values, as in keeps: 30%"), "keeps: 30%")
+	risk.On = r.texts(m.Get("on"))
+	return risk
+}
+
+// bidding reads the section of that name.
+func (r *reader) bidding(n source.Node) *landed.Bidding {
+	if !n.Given() {
+		return nil
+	}
+	m := n.Map("lot", "start", "steps", "goal")
+	b := &landed.Bidding{At: n.Origin()}
+	b.Lot, _ = m.Get("lot").Text()
+	b.Start = r.notNegativeIn(m.Get("start"), r.home)
+	for _, entry := range m.Get("steps").List(false) {
+		s, ok := r.bidStep(entry)
+		if !ok {
+			b.Steps = nil
+			break
+		}
+		b.Steps = append(b.Steps, s)
+	}
+	goal := m.Get("goal").Map("profit", "return", "margin", "risk", "budget")
+	b.Goal.Profit = r.amount(goal.Get("profit"))
+	b.Goal.Budget = r.notNegativeIn(goal.Get("budget"), r.home)
+	for _, part := range []struct {
+		key string
+		to  **decimal.Decimal
+	}{{"return", &b.Goal.Return}, {"margin", &b.Goal.Margin}, {"risk", &b.Goal.Risk}} {
+		*part.to = r.goalPart(goal.Get(part.key))
+	}
+	return b
+}
+
+func (r *reader) bidStep(n source.Node) (landed.BidStep, bool) {
+	before := r.report.Len()
+	m := n.Map("from", "step")
+	s := landed.BidStep{Step: r.amount(m.Require("step", "write by how much bids rise, as in step: 100 JPY"))}
+	s.From = money.New(0, s.Step.Currency())
+	if m.Has("from") {
+		s.From = r.amountIn(m.Get("from"), s.Step.Currency())
+	}
+	return s, r.report.Len() == before
+}
+
+// goalPart reads a percentage that may be above the whole; whether it makes
+// sense as what it is for is for the haul's check to say.
+func (r *reader) goalPart(n source.Node) *decimal.Decimal {
+	text, ok := textOf(n)
+	if !ok {
+		return nil
+	}
+	if text == "0" {
+		return &decimal.Decimal{}
+	}
+	f, ok := source.Scalar(n, money.ParsePercent)
+	if !ok {
+		return nil
+	}
+	return &f
+}
+
+// Goal is a goal for a bid as typed; what is empty is not given.
+type Goal struct{ Profit, Return, Margin, Risk, Budget string }
+
+// ParseGoal puts what is typed in place of those parts of a goal. Bare amounts
+// are of home. Faults call a part by its flag.
+func ParseGoal(typed Goal, goal landed.Goal, home money.Currency) (landed.Goal, error) {
+	r := newReader(".", Options{})
+	r.home = home
+	if typed.Profit != "" {
+		goal.Profit = r.amount(r.flag("--goal-profit", typed.Profit))
+	}
+	if typed.Budget != "" {
+		goal.Budget = r.notNegativeIn(r.flag("--budget", typed.Budget), home)
+	}
+	for _, part := range []struct {
+		flag, text string
+		to         **decimal.Decimal
+	}{{"--goal-return", typed.Return, &goal.Return}, {"--goal-margin", typed.Margin, &goal.Margin}, {"--risk", typed.Risk, &goal.Risk}} {
+		if part.text != "" {
+			*part.to = r.goalPart(r.flag(part.flag, part.text))
+		}
+	}
+	return goal, r.report.Err()
+}
+
+// BidFigures are a lot to bid for in a few figures, as typed. Only Home,
+// Value and Bids must be given; an empty figure is left out.
+type BidFigures struct {
+	Home, Bids string // currency codes, of the books and of the bids
+	Value      string // of one piece when right, an amount or a range
+	Works      string // the chance that it is right
+	Parts      string // what it brings otherwise; nothing when empty
+	Pieces     string // how many, each with a fate of its own; 1 when empty
+	Premium    string
+	Freight    string
+	Insurance  string
+	Fee        string
+	Spread     string
+	Rates      []string
+}
+
+// QuickBid makes a haul of one lot to bid for from a few figures. Faults call
+// a figure by its flag.
+func QuickBid(f BidFigures) (*landed.Haul, error) {
+	r := newReader(".", Options{})
+	require := func(flag, text, remedy string) source.Node {
+		if text == "" {
+			r.flag(flag, "").Fail(strings.TrimPrefix(flag, "--")+" is missing", remedy)
+		}
+		return r.flag(flag, text)
+	}
+	r.home, _ = source.Scalar(require("--home", f.Home, "write the currency of your books, as in --home CAD"), money.ParseCurrency)
+	bids, _ := source.Scalar(require("--in", f.Bids, "write the currency of the bids, as in --in JPY"), money.ParseCurrency)
+	item := landed.Item{ID: "piece", What: "piece", Count: r.count(r.flag("--pieces", f.Pieces))}
+	sound := landed.Fate{What: "works", Chance: decimal.NewFromInt(1)}
+	sound.Value, sound.UpTo = r.valueRange(require("--value", f.Value, "write what one piece sells for when right, as in --value '120 CAD'"))
+	item.Value = sound.Value
+	if sound.UpTo.Currency() != 0 {
+		item.Value = middle(sound.Value, sound.UpTo)
+	}
+	item.Chances = []landed.Fate{sound}
+	if f.Works != "" {
+		item.Chances[0].Chance = r.fraction(r.flag("--works", f.Works), "--works 60%")
+		other := landed.Fate{What: "parts", Chance: decimal.NewFromInt(1).Sub(item.Chances[0].Chance), Value: money.New(0, r.home)}
+		if f.Parts != "" {
+			other.Value, other.UpTo = r.valueRange(r.flag("--parts", f.Parts))
+		}
+		item.Chances = append(item.Chances, other)
+	} else if f.Parts != "" {
+		r.flag("--parts", f.Parts).Fail("it is not said how likely that is", "add --works 60%")
+	}
+	lot := landed.Lot{ID: "lot", Open: true, Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%"), Items: []landed.Item{item}}
+	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.market(f.Rates), Bidding: &landed.Bidding{Start: money.New(0, bids)}}
+	h.Spread = r.fraction(r.flag("--spread", f.Spread), "--spread 2.5%")
+	h.Charges = r.quickCharges(Figures{Freight: f.Freight, Insurance: f.Insurance, Fee: f.Fee})
+	for i := range h.Charges { // of one piece, so that nothing hangs on it
+		h.Charges[i].By = landed.ByCount
+	}
+	if r.report.Len() == 0 {
+		r.check(h)
+	}
+	return h, r.report.Err()
+}
+
+// itemKeys are the keys of an item in a lot file.
+var itemKeys = slices.Concat([]string{"id", "what", "count", "weight", "value", "class"}, benchKeys, oddsKeys)
