@@ -15,9 +15,16 @@ func newRoot(s streams) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "lotcost COMMAND",
 		Short: "What each piece of an overseas purchase really cost",
-		Long: `lotcost tells what each piece of a mixed purchase from overseas really cost:
-price, premium, exchange, freight and fees, shared over the pieces to the last
-cent of what was paid.
+		Long: `lotcost reckons for somebody who buys mixed, untested goods from overseas, keeps
+some and sells the rest:
+
+  before bidding   bid       the highest bid that still makes sense
+                   together  which lots travel in which parcel
+                   duty      what the border adds; rules: by which rules
+  with the parcel  split     what each piece really cost, to the last cent
+  before selling   price     what each double must bring, what the kept ones cost
+  any time         new       a file to start from; check: is it right and complete?
+                   rates     exchange rates
 
 ` + exitHelp,
 		SilenceErrors: true,
