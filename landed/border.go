@@ -3,6 +3,7 @@ package landed
 import (
 	"cmp"
 	"errors"
+	"slices"
 
 	"lotcost/fx"
 	"lotcost/landed/customs"
@@ -40,6 +41,7 @@ type assessor struct {
 	rules  *customs.Rules
 	lines  []customs.Line // by item
 	only   int            // so many parcels are charged; 0 is all
+	used   []fx.Rate      // by which the value was found
 	parts  [][]int        // the items of each parcel, once they were asked for
 }
 
@@ -57,7 +59,7 @@ func (s *splitter) border() {
 		s.report.AddErr(a.border.At, "customs", err)
 		return
 	}
-	s.st.Border = &BorderStatement{Rules: a.rules, Assessment: assessed}
+	s.st.Border = &BorderStatement{Rules: a.rules, Assessment: assessed, Rates: a.used}
 	a.charge(assessed)
 }
 
@@ -98,6 +100,7 @@ func (s *splitter) assessor() (*assessor, bool) {
 type BorderStatement struct {
 	Rules      *customs.Rules
 	Assessment *customs.Assessment
+	Rates      []fx.Rate // by which the value was found, each once; the card's spread is not in them
 }
 
 // value adds lines to what customs looks at for each item: its share of the
@@ -161,6 +164,9 @@ func (a *assessor) inTerritory(line *Line) (money.Amount, error) {
 	rate, err := a.rate(from)
 	if err != nil {
 		return money.Amount{}, err
+	}
+	if !slices.ContainsFunc(a.used, func(r fx.Rate) bool { return r.From == rate.From }) {
+		a.used = append(a.used, rate)
 	}
 	return money.Round(number.Mul(rate.Num), rate.Den, a.rules.Currency)
 }

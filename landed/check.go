@@ -2,7 +2,10 @@ package landed
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
@@ -15,6 +18,37 @@ func (h *Haul) Check(report *source.Report) {
 	x.checkCharges(report)
 	x.checkSending(report)
 	x.checkBidding(report)
+}
+
+// CheckRates records each rate that is missing for what was asked in another
+// currency than home and is not settled. [Split] finds the same, one line at a
+// time.
+func (h *Haul) CheckRates(report *source.Report) {
+	told := map[money.Currency]bool{0: true, h.Home: true}
+	need := func(asked, settled money.Amount, at source.Origin, field string) {
+		c := asked.Currency()
+		if told[c] || settled.Currency() != 0 {
+			return
+		}
+		if _, err := h.rate(c); err != nil {
+			told[c] = true
+			report.AddErr(at, field, err)
+		}
+	}
+	for i := range h.Lots {
+		lot := &h.Lots[i]
+		need(lot.Price, lot.Settled, lot.PriceAt, "lot "+lot.ID+": price")
+	}
+	for i := range h.Parcels {
+		p := &h.Parcels[i]
+		for _, asked := range []money.Amount{p.Freight, p.Insurance, p.Fees} {
+			need(asked, money.Amount{}, p.At, "parcel "+p.ID)
+		}
+	}
+	for i := range h.Charges {
+		c := &h.Charges[i]
+		need(c.Amount, c.Settled, c.AmountAt, chargeField(c))
+	}
 }
 
 // index finds lots and items by id and by place.
@@ -98,7 +132,7 @@ func (x *index) addLot(i int, report *source.Report) {
 	for j := range lot.Items {
 		item := &lot.Items[j]
 		checkID(report, x.itemIDs, item.ID, len(x.items), item.At, "item", func(first int) source.Origin { return x.items[first].At })
-		checkItem(report, item)
+		x.checkItem(report, item)
 		x.items = append(x.items, item)
 		x.lotOf = append(x.lotOf, i)
 	}
@@ -120,7 +154,7 @@ func checkID(report *source.Report, ids map[string]int, id string, place int, at
 	ids[id] = place
 }
 
-func checkItem(report *source.Report, item *Item) {
+func (x *index) checkItem(report *source.Report, item *Item) {
 	fail := func(what, remedy string) {
 		report.Add(&source.Fault{At: item.At, Field: "item " + item.ID, What: what, Remedy: remedy})
 	}
@@ -137,6 +171,11 @@ func checkItem(report *source.Report, item *Item) {
 		fail(fmt.Sprintf("%d are to be kept of %d", item.Keep, item.Count), "keep no more than there are")
 	}
 	checkFound(report, item)
+	if b := x.haul.Border; b != nil && len(b.Classes) > 0 && item.Class != "" {
+		if _, known := b.Classes[item.Class]; !known {
+			fail(fmt.Sprintf("there is no customs class %q", item.Class), source.DidYouMean(item.Class, slices.Sorted(maps.Keys(b.Classes))))
+		}
+	}
 	checkChances(report, item)
 }
 

@@ -96,8 +96,7 @@ func TestFaults(t *testing.T) {
 		{"no amount", func(h *landed.Haul) { h.Charges[1].Amount = money.Amount{} },
 			[]string{`charge "Packing": the amount is missing: write what was asked, as in amount: 7400 JPY`}},
 		{"no market", func(h *landed.Haul) { h.Market, h.Charges = nil, nil },
-			[]string{`lot crate-a: price: no rate from JPY to CAD: state one ("100 JPY = … CAD") or give a table that holds it`,
-				`lot crate-a: premium: no rate from JPY to CAD: state one ("100 JPY = … CAD") or give a table that holds it`}},
+			[]string{`lot crate-a: price: no rate from JPY to CAD: state one ("100 JPY = … CAD") or give a table that holds it`}},
 		{"no rate for a charge", func(h *landed.Haul) { h.Charges[1].Amount = amount("5 USD"); h.Charges[1].Per = landed.PerHaul },
 			[]string{`charge "Packing": no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`}},
 		{"no rate for a value", func(h *landed.Haul) { h.Lots[0].Items[1].Value = amount("20 USD") },
@@ -201,7 +200,6 @@ func TestFaultsOfSharing(t *testing.T) {
 	h.Charges[1].Per = landed.PerHaul
 	want := strings.Join([]string{
 		`haul.yaml:4:3: lot crate-a: price: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`,
-		`haul.yaml:4:3: lot crate-a: premium: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`,
 		`haul.yaml:7:3: item jack: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or equal`,
 		`haul.yaml:24:3: charge "Packing": settled is in USD, but home is CAD: write what left the bank, in CAD`,
 	}, "\n")

@@ -26,7 +26,7 @@ func (h *Haul) Gaps() []Gap {
 	}
 	weightless := h.itemsWhere(func(i *Item) bool { return !i.Weighed })
 	valueless := h.itemsWhere(func(i *Item) bool { return i.Value.Currency() == 0 })
-	classless := h.itemsWhere(func(i *Item) bool { return i.Class == "" })
+	classless := h.itemsWhere(func(i *Item) bool { return i.Class == "" && (h.Border == nil || h.Border.Class == "") })
 	var unsettled []string
 	for i := range h.Lots {
 		if h.Lots[i].Settled.Currency() == 0 && h.Lots[i].Price.Currency() != h.Home {

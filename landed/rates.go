@@ -2,15 +2,14 @@ package landed
 
 import "lotcost/fx"
 
-// Rates returns the exchange rates that were used, without the spread, each
-// once, in the order in which they were needed.
+// Rates returns the exchange rates that were used, with the spread, each once, in the order in which they were needed.
 func (s *Statement) Rates() []fx.Rate {
 	var rates []fx.Rate
 	seen := map[fx.Code]bool{}
 	for i := range s.Lines {
 		if r := s.Lines[i].source.rate; r.From != "" && !seen[r.From] {
 			seen[r.From] = true
-			rates = append(rates, r)
+			rates = append(rates, r.Spread(s.Lines[i].source.spread))
 		}
 	}
 	return rates

@@ -77,6 +77,7 @@ func (s *splitter) lots() {
 		s.prices[i] = money.New(0, s.haul.Home)
 		if lot.Settled.Currency() != 0 {
 			price.Paid.Number = price.Paid.Number.Add(premium.Paid.Number)
+			price.premiumIn = !lot.Premium.IsZero()
 			if price.Paid.Currency == 0 {
 				price.Paid = Paid{Number: lot.Settled.Decimal(), Currency: lot.Settled.Currency()}
 			}
@@ -91,8 +92,7 @@ func (s *splitter) lots() {
 			s.report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the price is missing", Remedy: "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)"})
 			continue
 		}
-		s.addPrice(i, price, money.Amount{}, items)
-		if !lot.Premium.IsZero() {
+		if s.addPrice(i, price, money.Amount{}, items) && !lot.Premium.IsZero() {
 			s.addPrice(i, premium, money.Amount{}, items)
 		}
 	}
@@ -106,14 +106,16 @@ func (l *Lot) name() string {
 	return l.ID
 }
 
-func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []int) {
+// addPrice reports false for what would only be told again of the premium.
+func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []int) bool {
 	l := &s.haul.Lots[lot]
 	at, field := l.PriceAt, "lot "+l.ID+": "+line.Kind.String()
 	if !s.convert(&line, settled, at, field) || !s.share(&line, items, at, field) {
-		return
+		return false
 	}
 	s.prices[lot] = s.plus(s.prices[lot], line.Home, at, field)
 	s.st.Lines = append(s.st.Lines, line)
+	return true
 }
 
 // parcels adds the lines of what each parcel cost to send.

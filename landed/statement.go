@@ -43,8 +43,9 @@ type Line struct {
 	Estimated bool
 	Parts     []Part // in file order; they sum to Home
 	// dutiable lines are part of the goods' value for customs; perParcel lines
-	// are asked for each parcel.
+	// are asked for each parcel; premiumIn prices hold the premium.
 	dutiable, perParcel bool
+	premiumIn           bool
 	source              conversion
 }
 
@@ -151,6 +152,9 @@ type conversion struct {
 	spread  decimal.Decimal
 	base    money.Amount // what a percentage was taken of
 }
+
+// WithPremium reports whether a price holds the premium, as a settled one does.
+func (l *Line) WithPremium() bool { return l.premiumIn }
 
 // For names what a line is for: an item, a lot, a parcel, or "" for the whole
 // haul.

@@ -219,16 +219,16 @@ func (w *weights) missing(v *vector, line *Line, items []int) source.Faults {
 		}
 		faults = append(faults, &source.Fault{At: w.items[i].At, Field: "item " + w.items[i].ID,
 			What:   fmt.Sprintf("has no %s, but %s is shared by %s", line.By, line.words(), line.By),
-			Remedy: missingRemedy(line.By)})
+			Remedy: w.missingRemedy(line.By)})
 	}
 	return faults
 }
 
-func missingRemedy(by Basis) string {
+func (w *weights) missingRemedy(by Basis) string {
 	if by == ByWeight {
 		return "write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or equal"
 	}
-	return "write what one piece should sell for when right, as in value: 38 CAD, or share that cost by weight, count or equal"
+	return "write what one piece should sell for when right, as in value: 38 " + w.haul.Home.Code() + ", or share that cost by weight, count or equal"
 }
 
 // unshareable explains why a line could not be shared: all its weights are zero.

@@ -279,7 +279,7 @@ func TestPaidString(t *testing.T) {
 	}
 }
 
-// TestRates checks that each rate used is told once, without the spread, and
+// TestRates checks that each rate used is told once, with the spread, and
 // those not used are not.
 func TestRates(t *testing.T) {
 	h := crates()
@@ -289,7 +289,7 @@ func TestRates(t *testing.T) {
 	for _, r := range split(t, h).Rates() {
 		got = append(got, r.String())
 	}
-	if want := "1 JPY = 0.93 / 100 CAD, 1 USD = 1.36 CAD"; strings.Join(got, ", ") != want {
+	if want := "1 JPY = 0.95325 / 100 CAD, 1 USD = 1.394 CAD"; strings.Join(got, ", ") != want {
 		t.Errorf("got %v, want %s", got, want)
 	}
 }

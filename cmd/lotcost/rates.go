@@ -237,6 +237,8 @@ func newRatesList(s streams) *cobra.Command {
 		},
 	}
 	o.output.addFlags(c)
+	c.Flags().StringVar(&o.table, "table", "", "the rate `FILE`, in place of the argument")
+	tableFiles(c, "table")
 	return c
 }
 
@@ -254,7 +256,7 @@ func (o *rateOptions) list(s streams) error {
 	if err != nil {
 		return inputFault(source.Origin{File: name}, err)
 	}
-	return o.write(s, show.TableSummary(name, sum))
+	return o.write(s, show.TableSummary(name, sum), name)
 }
 
 func newRatesFetch(s streams) *cobra.Command {

@@ -15,6 +15,7 @@ import (
 type reading struct {
 	anyDay bool
 	rules  string
+	read   []string // the files that were read
 }
 
 func (r *reading) addFlags(c *cobra.Command) {
@@ -29,9 +30,15 @@ func addRulesFlag(c *cobra.Command, path *string) {
 	}
 }
 
+// plain are the options without flags; what is read is noted.
+func (r *reading) plain(s streams) lotfile.Options {
+	return lotfile.Options{Stdin: s.in, Opened: func(path string) { r.read = append(r.read, path) }}
+}
+
 // options are the flags for the reader of files.
 func (r *reading) options(s streams) (lotfile.Options, error) {
-	o := lotfile.Options{Stdin: s.in, AnyDay: r.anyDay}
+	o := r.plain(s)
+	o.AnyDay = r.anyDay
 	if r.rules == "" {
 		return o, nil
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"os"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
@@ -90,6 +91,20 @@ func lazily(known func() []string) cobra.CompletionFunc {
 	}
 }
 
+// notOver refuses to write over a file that was read.
+func (o *output) notOver(read []string) error {
+	out, err := os.Stat(o.file)
+	if err != nil || !out.Mode().IsRegular() {
+		return nil
+	}
+	for _, path := range read {
+		if in, err := os.Stat(path); err == nil && os.SameFile(in, out) {
+			return &usageError{"-o " + o.file + " is a file that was read", "write to another one"}
+		}
+	}
+	return nil
+}
+
 // output is where a result goes, and how it looks.
 type output struct{ format, file string }
 
@@ -99,8 +114,12 @@ func (o *output) addFlags(c *cobra.Command) {
 	words(c, "format", show.Formats()...)
 }
 
-// write puts the result where it should go.
-func (o *output) write(s streams, r show.Result) error {
+// write puts the result where it should go, but never over a file it was made
+// from.
+func (o *output) write(s streams, r show.Result, read ...string) error {
+	if err := o.notOver(read); err != nil {
+		return err
+	}
 	format, err := show.ParseFormat(o.format)
 	if err != nil {
 		return &usageError{fmt.Sprintf("unknown format %q", o.format), "write one of " + strings.Join(show.Formats(), ", ")}

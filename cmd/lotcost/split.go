@@ -87,6 +87,11 @@ func (o *splitOptions) checkArgs(c *cobra.Command, args []string) error {
 			return &usageError{"--" + name + " needs an item list", "add --items items.csv"}
 		}
 	}
+	for _, name := range []string{"item", "by", "working"} {
+		if o.compare && c.Flags().Changed(name) {
+			return &usageError{"--compare and --" + name + " do not go together", "leave out one of them"}
+		}
+	}
 	if o.figures.Items != "" {
 		return nil
 	}
@@ -117,7 +122,7 @@ func (o *splitOptions) run(s streams, args []string) error {
 
 func (o *splitOptions) haul(s streams, args []string) (*landed.Haul, error) {
 	if o.figures.Items != "" {
-		return lotfile.Quick(o.figures, lotfile.Options{Stdin: s.in})
+		return lotfile.Quick(o.figures, o.plain(s))
 	}
 	return o.reading.haul(s, args[0])
 }
@@ -141,7 +146,7 @@ func (o *splitOptions) writeCosts(s streams, st *landed.Statement) error {
 		r.Table = working
 		r.JSON = func() any { return show.StepsJSON(st.ItemWorking(item)) }
 	}
-	return o.write(s, r)
+	return o.write(s, r, o.read...)
 }
 
 func findItem(st *landed.Statement, id string) (int, error) {
@@ -171,7 +176,7 @@ func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
 				Sheet: func() *show.Sheet { return show.Comparison(trials) },
 				Table: func() *show.Table { return show.ComparisonTable(trials) },
 				JSON:  func() any { return show.ComparisonJSON(trials) },
-			})
+			}, o.read...)
 		}
 	}
 	return errors.Join(errs[0])

@@ -122,7 +122,7 @@ func (o *togetherOptions) run(ctx context.Context, s streams, path string) error
 		if err != nil {
 			return err
 		}
-		return o.write(s, show.Next(a))
+		return o.write(s, show.Next(a), o.read...)
 	}
 	r, err := together.Plan(ctx, h, search)
 	waiting.end()
@@ -130,7 +130,7 @@ func (o *togetherOptions) run(ctx context.Context, s streams, path string) error
 		return err
 	}
 	if o.apply == "" {
-		return o.write(s, show.Plans(r))
+		return o.write(s, show.Plans(r), o.read...)
 	}
 	return o.applied(s, path, data, r)
 }
@@ -204,7 +204,7 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, r *togeth
 		return err
 	}
 	fmt.Fprintf(s.err, "hint: the plan is in %s; lotcost split %s\n", o.apply, o.apply)
-	return o.write(s, show.Plans(r))
+	return o.write(s, show.Plans(r), o.read...)
 }
 
 // inTheWay tells what in the file would be paid twice beside the parcels.

@@ -21,6 +21,7 @@ type Answer struct {
 
 	Limits  []Limit
 	Binding int          // index into Limits: the least
+	Step    money.Amount // by which bids rise at Best
 	Reached bool         // whether any bid qualifies
 	Best    Point        // the highest bid that qualifies, or else the least bad one, that costs least
 	Asked   *Point       // the price that was to be judged; nil when none was
@@ -78,6 +79,7 @@ func (b *Bidder) Highest() (*Answer, error) {
 	if a.Best, err = b.pointAt(best); err != nil {
 		return nil, err
 	}
+	a.Step = money.New(b.grid.step(a.Best.Bid.Minor()), a.Bids)
 	if a.Statement, err = b.pricer.split(a.Best.Bid.Minor()); err != nil {
 		return nil, err
 	}

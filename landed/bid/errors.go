@@ -17,7 +17,7 @@ type UnknownLotError struct {
 
 func (e *UnknownLotError) Error() string {
 	if e.ID == "" {
-		return "there are several lots: name the one to bid for, of " + strings.Join(e.Known, ", ")
+		return "there are several lots: name the one to bid for with --lot, or in the file as bidding: lot, of " + strings.Join(e.Known, ", ")
 	}
 	return fmt.Sprintf("no lot has the id %q: %s", e.ID, source.DidYouMean(e.ID, e.Known))
 }

@@ -28,6 +28,21 @@ func (e *NoRulesError) Error() string {
 		e.Territory, span, e.On.Format(time.DateOnly), remedy)
 }
 
+// lineOf names an item, and its parcel where that has an id.
+func lineOf(parcel, line string) string {
+	var parts []string
+	if parcel != "" {
+		parts = append(parts, fmt.Sprintf("parcel %q", parcel))
+	}
+	if line != "" {
+		parts = append(parts, fmt.Sprintf("item %q", line))
+	}
+	if len(parts) == 0 {
+		return "the parcel"
+	}
+	return strings.Join(parts, ": ")
+}
+
 // NoRateError tells that a duty is due and the class of a line does not say at
 // which rate.
 type NoRateError struct {
@@ -45,11 +60,11 @@ func (e *NoRateError) Error() string {
 	}
 	switch {
 	case e.Class == "":
-		return fmt.Sprintf("parcel %q: line %q: duty is due and the goods have no customs class: %s in %s, and write the class with its duty rate under customs: classes", e.Parcel, e.Line, code, e.Tariff)
+		return fmt.Sprintf("%s: duty is due and the goods have no customs class: %s in %s, and write the class with its duty rate under customs: classes", lineOf(e.Parcel, e.Line), code, e.Tariff)
 	case e.Origin != "":
-		return fmt.Sprintf("parcel %q: line %q: class %q has no surcharge for goods made in %s, and here the duty is that surcharge: %s in %s, and write the rate under customs: classes: %s: surcharges: %s", e.Parcel, e.Line, e.Class, e.Origin, code, e.Tariff, e.Class, e.Origin)
+		return fmt.Sprintf("%s: class %q has no surcharge for goods made in %s, and here the duty is that surcharge: %s in %s, and write the rate under customs: classes: %s: surcharges: %s", lineOf(e.Parcel, e.Line), e.Class, e.Origin, code, e.Tariff, e.Class, e.Origin)
 	}
-	return fmt.Sprintf("parcel %q: line %q: class %q has no duty rate: %s in %s, and write the rate under customs: classes: %s: duty", e.Parcel, e.Line, e.Class, code, e.Tariff, e.Class)
+	return fmt.Sprintf("%s: class %q has no duty rate: %s in %s, and write the rate under customs: classes: %s: duty", lineOf(e.Parcel, e.Line), e.Class, code, e.Tariff, e.Class)
 }
 
 // NoTaxRateError tells that a tax has no rate of the kind that a class asks for.
@@ -91,7 +106,7 @@ type UnknownClassError struct {
 }
 
 func (e *UnknownClassError) Error() string {
-	return fmt.Sprintf("parcel %q: line %q: there is no customs class %q: %s", e.Parcel, e.Line, e.Class, e.Nearest)
+	return fmt.Sprintf("%s: there is no customs class %q: %s", lineOf(e.Parcel, e.Line), e.Class, e.Nearest)
 }
 
 // LineError tells that a figure given for assessment makes no sense.
@@ -103,12 +118,9 @@ type LineError struct {
 }
 
 func (e *LineError) Error() string {
-	where := fmt.Sprintf("parcel %q", e.Parcel)
-	switch {
-	case e.Class != "":
+	where := lineOf(e.Parcel, e.Line)
+	if e.Class != "" {
 		where = fmt.Sprintf("class %q", e.Class)
-	case e.Line != "":
-		where += fmt.Sprintf(": line %q", e.Line)
 	}
 	return fmt.Sprintf("%s: %s is %q: %s", where, e.What, e.Got, e.Want)
 }

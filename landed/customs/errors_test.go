@@ -45,19 +45,19 @@ func TestErrors(t *testing.T) {
 		in   *customs.Consignments
 		want string
 	}{
-		{change(func(_ *customs.Consignments, l *customs.Line) { l.Class = "hand-tol" }), `parcel "box-1": line "jack": there is no customs class "hand-tol": did you mean hand-tool?`},
-		{change(func(c *customs.Consignments, l *customs.Line) { c.Classes = nil }), `parcel "box-1": line "jack": there is no customs class "hand-tool": write it under customs: classes`},
-		{change(func(_ *customs.Consignments, l *customs.Line) { l.Class = "" }), `parcel "box-1": line "jack": duty is due and the goods have no customs class: find the heading of the goods in the Customs Tariff of Canada, of the Canada Border Services Agency, and write the class with its duty rate under customs: classes`},
-		{class(func(k *customs.Class) { k.Duty = nil }), `parcel "box-1": line "jack": class "hand-tool" has no duty rate: find the heading 8205.59 in the Customs Tariff of Canada, of the Canada Border Services Agency, and write the rate under customs: classes: hand-tool: duty`},
-		{class(func(k *customs.Class) { k.Duty, k.Code = nil, "" }), `parcel "box-1": line "jack": class "hand-tool" has no duty rate: find the heading of the goods in the Customs Tariff of Canada, of the Canada Border Services Agency, and write the rate under customs: classes: hand-tool: duty`},
+		{change(func(_ *customs.Consignments, l *customs.Line) { l.Class = "hand-tol" }), `parcel "box-1": item "jack": there is no customs class "hand-tol": did you mean hand-tool?`},
+		{change(func(c *customs.Consignments, l *customs.Line) { c.Classes = nil }), `parcel "box-1": item "jack": there is no customs class "hand-tool": write it under customs: classes`},
+		{change(func(_ *customs.Consignments, l *customs.Line) { l.Class = "" }), `parcel "box-1": item "jack": duty is due and the goods have no customs class: find the heading of the goods in the Customs Tariff of Canada, of the Canada Border Services Agency, and write the class with its duty rate under customs: classes`},
+		{class(func(k *customs.Class) { k.Duty = nil }), `parcel "box-1": item "jack": class "hand-tool" has no duty rate: find the heading 8205.59 in the Customs Tariff of Canada, of the Canada Border Services Agency, and write the rate under customs: classes: hand-tool: duty`},
+		{class(func(k *customs.Class) { k.Duty, k.Code = nil, "" }), `parcel "box-1": item "jack": class "hand-tool" has no duty rate: find the heading of the goods in the Customs Tariff of Canada, of the Canada Border Services Agency, and write the rate under customs: classes: hand-tool: duty`},
 		{class(func(k *customs.Class) { k.Tax = "reduced" }), `class "hand-tool": HST has no rate "reduced" in CA-ON: choose standard, or zero`},
 		{class(func(k *customs.Class) { k.Duty.Fraction = decimal.New(-1, -2) }), `class "hand-tool": duty is "-1%": write a rate from 0 % to 1000 % with at most seven decimals`},
 		{class(func(k *customs.Class) { k.Duty.Fraction = decimal.New(1, 2000000) }), ``},
 		{class(func(k *customs.Class) { k.Duty.PerKilogram = decimal.New(1, -10) }), `class "hand-tool": duty per kg is "0.0000000001": write a sum of zero or more in CAD, with at most 9 decimals`},
 		{class(func(k *customs.Class) { k.Surcharges = map[string]decimal.Decimal{"JP": decimal.New(11, 0)} }), `class "hand-tool": surcharge on JP is "1100%": write a rate from 0 % to 1000 % with at most seven decimals`},
-		{change(func(_ *customs.Consignments, l *customs.Line) { l.Count = 0 }), `parcel "box-1": line "jack": count is "0": give the number of pieces, 1 or more`},
-		{change(func(_ *customs.Consignments, l *customs.Line) { l.Value = money.New(1, usd) }), `parcel "box-1": line "jack": value is "0.01 USD": convert it to CAD at customs' rate`},
-		{change(func(_ *customs.Consignments, l *customs.Line) { l.Freight = money.New(-1, cad) }), `parcel "box-1": line "jack": freight is "-0.01 CAD": give a sum of zero or more`},
+		{change(func(_ *customs.Consignments, l *customs.Line) { l.Count = 0 }), `parcel "box-1": item "jack": count is "0": give the number of pieces, 1 or more`},
+		{change(func(_ *customs.Consignments, l *customs.Line) { l.Value = money.New(1, usd) }), `parcel "box-1": item "jack": value is "0.01 USD": convert it to CAD at customs' rate`},
+		{change(func(_ *customs.Consignments, l *customs.Line) { l.Freight = money.New(-1, cad) }), `parcel "box-1": item "jack": freight is "-0.01 CAD": give a sum of zero or more`},
 		{change(func(_ *customs.Consignments, l *customs.Line) { l.Insurance = money.New(math.MaxInt64, cad) }), `amount is too large to be held exactly`},
 		{change(func(c *customs.Consignments, _ *customs.Line) {
 			c.Parcels[0].Fees = []customs.GivenFee{{What: "clearance", Amount: money.New(-5, cad)}}
@@ -88,7 +88,7 @@ func TestOriginRate(t *testing.T) {
 	for _, flat := range []bool{false, true} {
 		c.Flat = flat
 		_, err := customs.Assess(r, c)
-		const want = `parcel "box-1": line "jack": class "hand-tool" has no surcharge for goods made in JP, and here the duty is that surcharge: find the heading 8205.59 in the Harmonized Tariff Schedule of the United States, of the International Trade Commission, and write the rate under customs: classes: hand-tool: surcharges: JP`
+		const want = `parcel "box-1": item "jack": class "hand-tool" has no surcharge for goods made in JP, and here the duty is that surcharge: find the heading 8205.59 in the Harmonized Tariff Schedule of the United States, of the International Trade Commission, and write the rate under customs: classes: hand-tool: surcharges: JP`
 		var none *customs.NoRateError
 		if !errors.As(err, &none) || err.Error() != want {
 			t.Errorf("flat %v:\n got %v\nwant %s", flat, err, want)

@@ -25,10 +25,11 @@ const version = "1"
 // reader holds what reading one lot file needs everywhere.
 type reader struct {
 	Options
-	folder string
-	report *source.Report
-	home   money.Currency         // none when it is missing or wrong
-	unread map[source.Origin]bool // where lots, items and their ids could not be read
+	folder    string
+	report    *source.Report
+	home      money.Currency         // none when it is missing or wrong
+	ratesRead bool                   // the exchange section could be read
+	unread    map[source.Origin]bool // where lots, items and their ids could not be read
 }
 
 func newReader(folder string, o Options) *reader {
@@ -45,6 +46,9 @@ func Parse(name string, data []byte, folder string, o Options) (*landed.Haul, er
 	}
 	h := r.haul(root)
 	r.check(h)
+	if r.report.Len() > 0 && r.ratesRead && h.Home != 0 {
+		h.CheckRates(r.report) // Split would tell them, but only on the next run
+	}
 	if err := r.report.Err(); err != nil {
 		return nil, err
 	}
@@ -100,7 +104,9 @@ func (r *reader) haul(root source.Node) *landed.Haul {
 	h.Date = r.date(m.Get("date"))
 	h.From, h.To = r.place(m.Get("from")), r.place(m.Get("to"))
 	h.Share = r.share(m.Get("share"))
+	before := r.report.Len()
 	r.exchange(m.Get("exchange"), h, m.Get("date"))
+	r.ratesRead = r.report.Len() == before
 	lots := m.Require("lots", "list what was bought, as in lots: with - id: … below it")
 	r.need(lots.IsList(), h.At)
 	for _, n := range lots.List(false) {

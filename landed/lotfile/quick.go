@@ -36,7 +36,7 @@ func Quick(f Figures, o Options) (*landed.Haul, error) {
 	if f.Price == "" {
 		r.flag("--price", "").Fail("price is missing", "write what the lot cost, as in --price '4200 JPY' (0 if it came free)")
 	}
-	lot := landed.Lot{ID: "lot", Price: r.amount(r.flag("--price", f.Price)), Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%")}
+	lot := landed.Lot{ID: "bundle", Price: r.amount(r.flag("--price", f.Price)), Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%")}
 	if lot.Price.Sign() < 0 {
 		r.flag("--price", f.Price).Fail("a price cannot be negative", "write what the lot cost")
 	}

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"lotcost/landed"
 	"lotcost/landed/customs"
@@ -21,7 +22,15 @@ type Options struct {
 	Stdin  io.Reader // what Stdin reads; may be nil when it is not used
 	AnyDay bool      // take the nearest published rate, however old
 
+	Opened func(path string) // told of every file that is read; may be nil
+
 	Rules *customs.RuleSet // rules of customs beside the shipped ones and those of the file; may be nil
+}
+
+func (o *Options) opened(path string) {
+	if o.Opened != nil {
+		o.Opened(path)
+	}
 }
 
 // Read reads the lot file at path, or from standard input.
@@ -29,6 +38,9 @@ func Read(path string, o Options) (*landed.Haul, error) {
 	data, err := readFile(path, o)
 	if err != nil {
 		return nil, err
+	}
+	if strings.EqualFold(filepath.Ext(path), ".csv") {
+		return nil, source.Faults{{At: source.Origin{File: path}, What: "this is an item list, not a lot file", Remedy: "name it in a lot file under items, or give it to split as --items " + path}}
 	}
 	folder := "."
 	if path != Stdin {
@@ -59,6 +71,7 @@ func Open(path string, o Options) (io.ReadCloser, error) {
 	if err != nil {
 		return nil, err
 	}
+	o.opened(path)
 	if info, err := f.Stat(); err == nil && info.IsDir() {
 		f.Close()
 		return nil, source.Faults{{At: at, What: "this is a folder", Remedy: "name a file in it", Err: errFolder}}
@@ -109,6 +122,7 @@ func (r *reader) open(n source.Node, name string) (*os.File, bool) {
 		n.Fail("cannot open "+quote(name)+": "+reason(err), "the file must lie below the lot file's folder and be readable")
 	default:
 		if info, err := f.Stat(); err == nil && !info.IsDir() {
+			r.opened(filepath.Join(r.folder, name))
 			return f, true
 		}
 		n.Fail(quote(name)+" is a folder", "name a file in it")

@@ -104,7 +104,7 @@ func CheckText(file string, data []byte) *Fault {
 	}
 	switch {
 	case len(data) > MaxBytes:
-		return fail("the file is larger than 16 MiB", "split it, or check that it is the file you meant")
+		return fail("the file is larger than 16 MiB", "check that it is the file you meant")
 	case bytes.HasPrefix(data, []byte{0xFF, 0xFE}), bytes.HasPrefix(data, []byte{0xFE, 0xFF}):
 		return fail("the file is in UTF-16", "save it as UTF-8 text")
 	case bytes.IndexByte(data, 0) >= 0:

@@ -66,7 +66,7 @@ func bidAnswer(a *bid.Answer) string {
 	case !a.Reached:
 		return fmt.Sprintf("No bid for %s meets the goal; the least bad, %s, costs %s in all, %s too much", a.Lot, a.Best.Bid, a.Best.Cost, a.Best.Missing)
 	}
-	return fmt.Sprintf("Bid up to %s for %s: %s leaves the bank in all", a.Best.Bid, a.Lot, a.Best.Cost)
+	return fmt.Sprintf("Bid up to %s for %s, in steps of %s: %s leaves the bank in all", a.Best.Bid, a.Lot, a.Step, a.Best.Cost)
 }
 
 // bidWhy is what comes of the bid, in words.
@@ -83,7 +83,7 @@ func bidWhy(a *bid.Answer) string {
 	}
 	fmt.Fprintf(&b, "\nThe goal: %s; so all may cost %s at most.", goalText(limit), limit.Most)
 	if a.Asked != nil && a.Reached {
-		fmt.Fprintf(&b, " The highest bid that meets it is %s.", a.Best.Bid)
+		fmt.Fprintf(&b, " In steps of %s, the highest bid that meets it is %s.", a.Step, a.Best.Bid)
 	} else if a.Asked != nil {
 		fmt.Fprintf(&b, " No bid meets it.")
 	}

@@ -24,6 +24,9 @@ func Duty(h *landed.Haul, st *landed.Statement) Result {
 func dutySheet(h *landed.Haul, st *landed.Statement) *Sheet {
 	a, r := st.Border.Assessment, st.Border.Rules
 	sheet := (&Sheet{}).With(Heading(dutyAnswer(a)), Text(rulesLine(r)), dutyTable(a))
+	for _, rate := range st.Border.Rates {
+		sheet.add(Note{Remark, "value: price and premium at " + rate.String() + ", without the card's spread"})
+	}
 	for i := range a.Parcels {
 		for _, relief := range a.Parcels[i].Relief {
 			sheet.add(Note{Remark, reliefText(&a.Parcels[i], relief)})
@@ -55,7 +58,11 @@ func rulesLine(r *customs.Rules) string {
 	if !r.To.IsZero() {
 		until = "to " + day(r.To)
 	}
-	return fmt.Sprintf("Rules of %s from %s %s (%s), checked %s, confidence: %s.", r.Name, day(r.From), until, r.About, day(r.Checked), r.Confidence)
+	memory := ""
+	if r.Confidence != customs.Published {
+		memory = "; some of their figures are from memory"
+	}
+	return fmt.Sprintf("Rules of entry, %s, from %s %s, checked %s%s.", r.Name, day(r.From), until, day(r.Checked), memory)
 }
 
 func dutyTable(a *customs.Assessment) *Table {
@@ -102,9 +109,9 @@ func reliefText(p *customs.ParcelAssessment, r customs.Relief) string {
 
 func stepTable(a *customs.Assessment) *Table {
 	t := &Table{Title: "Step by step", Columns: []Column{
-		{Head: "parcel", Key: "parcel", Optional: 3}, {Head: "step", Key: "step", Wrap: true, Min: 12}, {Head: "figure", Key: "figure", Wrap: true, Min: 14},
+		{Head: "parcel", Key: "parcel"}, {Head: "step", Key: "step", Wrap: true, Min: 12}, {Head: "figure", Key: "figure", Wrap: true, Min: 14},
 		{Head: "rule", Key: "rule", Wrap: true, Min: 16}, {Head: "result", Key: "result", Align: Right},
-		{Head: "source", Key: "source"}, {Head: "known from", Key: "confidence"},
+		{Head: "source", Key: "source"}, {Head: "known from", Key: "confidence", Optional: 1},
 	}}
 	for _, s := range a.Steps {
 		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: parcelName(s.Parcel)}, {Text: s.What}, {Text: s.Figure}, {Text: s.Rule},
@@ -135,7 +142,7 @@ func (t *Table) footnotes(key string) []Block {
 
 func cautions(a *customs.Assessment, r *customs.Rules) []Block {
 	var blocks []Block
-	if r.Confidence != customs.Published {
+	if slices.ContainsFunc(a.Steps, func(s customs.Step) bool { return s.Confidence == customs.Memory }) {
 		blocks = append(blocks, Note{Caution, "Some figures of these rules are from memory; the column \"known from\" tells which. Look them up before you rely on them."})
 	}
 	for _, text := range r.Notes {
@@ -273,7 +280,7 @@ func Rules(r *customs.Rules) Result {
 		Sheet: func() *Sheet {
 			words := table()
 			sources := words.footnotes("source")
-			sheet := (&Sheet{}).With(Heading(r.Name+": "+r.About), Text(rulesLine(r)), Text("Published: "+r.Published+". Duty rates: "+r.Tariff+"."), words)
+			sheet := (&Sheet{}).With(Heading(r.Name+", from "+day(r.From)), Text(rulesLine(r)), Text("What is new in them: "+r.About+". Published: "+r.Published+". Duty rates: "+r.Tariff+"."), words)
 			sheet.add(sources...)
 			for _, note := range r.Notes {
 				sheet.add(Note{Remark, note})
@@ -297,7 +304,7 @@ func Differences(a, b *customs.Rules) Result {
 		}
 		return t
 	}
-	head := fmt.Sprintf("%s: %s, and %s", a.Name, a.About, b.About)
+	head := fmt.Sprintf("%s: what differs from %s to %s", a.Name, day(a.From), day(b.From))
 	return Result{
 		Sheet: func() *Sheet {
 			if len(diff) == 0 {

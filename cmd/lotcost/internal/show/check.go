@@ -10,8 +10,12 @@ import (
 // Check tells that a haul is valid, and what it lacks for later steps.
 func Check(path string, st *landed.Statement, gaps []landed.Gap) *Sheet {
 	sheet := &Sheet{}
-	sheet.add(Text(fmt.Sprintf("%s is valid: %s, %s, %s, %s paid.", path,
-		plural(int64(len(st.Lots)), "lot"), plural(int64(len(st.Items)), "item"), plural(st.Pieces(), "piece"), st.Total)))
+	paid := "paid"
+	if estimate := st.Estimate(); estimate.Sign() != 0 {
+		paid = fmt.Sprintf("in all, of it %s estimated at the border", estimate)
+	}
+	sheet.add(Text(fmt.Sprintf("%s is valid: %s, %s, %s, %s %s.", path,
+		plural(int64(len(st.Lots)), "lot"), plural(int64(len(st.Items)), "item"), plural(st.Pieces(), "piece"), st.Total, paid)))
 	if len(gaps) == 0 {
 		sheet.add(Text("Nothing is missing for the later steps."))
 		return sheet

@@ -22,7 +22,7 @@ func Costs(st *landed.Statement) *Sheet {
 		sheet.add(Note{Caution, "Duty, tax and border fees are estimates; the customs authority decides. lotcost duty shows how they were made."})
 	}
 	for _, rate := range st.Rates() {
-		sheet.add(Note{Remark, "rate: " + strings.Join(rate.Steps, "; ")})
+		sheet.add(Note{Remark, "rate: " + strings.Join(rateSteps(rate), "; ")})
 	}
 	return sheet
 }
@@ -194,10 +194,14 @@ func paidTable(st *landed.Statement) *Table {
 	for i := range st.Lines {
 		line := &st.Lines[i]
 		asked := line.Paid.String()
+		kind := line.Kind.String()
 		if line.Estimated {
 			asked = "estimate"
 		}
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: line.What}, {Text: line.Kind.String()}, {Text: line.For()},
+		if line.WithPremium() {
+			kind += " and premium"
+		}
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: line.What}, {Text: kind}, {Text: line.For()},
 			{Text: asked}, {Text: line.Home.Number()}, {Text: sharedBy(line.By)}}})
 	}
 	t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "sum"}, {}, {}, {}, {Text: st.Total.Number(), Tone: Strong}}})

@@ -235,7 +235,7 @@ func setTable(r *doubles.Reckoning) *Table {
 	t := &Table{Title: "All in one order at " + at(r) + ", or singly?", Columns: []Column{
 		{Head: "item"}, {Head: "pieces", Align: Right}, {Head: "price, " + cur, Align: Right},
 		{Head: "left together", Align: Right}, {Head: "left singly", Align: Right}, {Head: "gain", Align: Right},
-		{Head: "as good singly as", Wrap: true, Min: 12, Align: Left},
+		{Head: "which is as good", Wrap: true, Min: 12, Align: Left},
 	}}
 	for i := range r.Sets {
 		s := &r.Sets[i]

@@ -3,6 +3,7 @@ package show
 import (
 	"fmt"
 	"strconv"
+	"strings"
 	"time"
 
 	"lotcost/fx"
@@ -45,7 +46,7 @@ func Converted(from, to money.Amount, r fx.Rate) Result {
 func rateResult(answer string, r fx.Rate, extra map[string]string) Result {
 	working := func() *Table {
 		t := &Table{Columns: []Column{{Key: "step", Wrap: true}}}
-		for _, step := range r.Steps {
+		for _, step := range rateSteps(r) {
 			t.Rows = append(t.Rows, Row{Body, []Cell{{Text: step}}})
 		}
 		return t
@@ -69,6 +70,17 @@ func rateResult(answer string, r fx.Rate, extra map[string]string) Result {
 			}{answer, extra["from"], extra["to"], r.Num.String(), r.Den.String(), day(r.Day), r.Source, r.Steps}
 		},
 	}
+}
+
+// rateSteps are the steps of a rate, without one that only repeats the last.
+func rateSteps(r fx.Rate) []string {
+	var steps []string
+	for _, step := range r.Steps {
+		if n := len(steps); n == 0 || strings.TrimPrefix(steps[n-1], "stated: ") != step {
+			steps = append(steps, step)
+		}
+	}
+	return steps
 }
 
 func day(t time.Time) string {
