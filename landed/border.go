@@ -193,7 +193,7 @@ func (a *assessor) rate(from money.Currency) (fx.Rate, error) {
 // sharesLike shares a total over the parts of a line by the line's basis.
 func (a *assessor) sharesLike(line *Line, total int64) ([]int64, error) {
 	dst := make([]int64, len(line.Parts))
-	if line.By == NoBasis || total == 0 {
+	if line.Item != "" || total == 0 {
 		dst[0] = total
 		return dst, nil
 	}

@@ -107,14 +107,14 @@ func TestFaults(t *testing.T) {
 			h.Market = market("1 JPY = 100 CAD")
 			h.Lots[0].Price, h.Lots[0].Premium = money.New(math.MaxInt64, jpy), number("0")
 			h.Charges = nil
-		}, []string{`lot crate-a: price: amount is too large to be held exactly`}},
+		}, []string{`lot crate-a: price: amount is too large to be held exactly: check the figures: no purchase is that large`}},
 		{"too large for all pieces", func(h *landed.Haul) {
 			h.Charges = []landed.Charge{{What: "Oil", Kind: landed.Repair, Amount: money.New(math.MaxInt64, cad), Per: landed.PerPiece, On: []string{"compass"}}}
-		}, []string{`charge "Oil": amount is too large to be held exactly`}},
+		}, []string{`charge "Oil": amount is too large to be held exactly: check the figures: no purchase is that large`}},
 		{"too large in all", func(h *landed.Haul) {
 			h.Charges = nil
 			h.Lots[0].Settled, h.Lots[1].Settled = money.New(math.MaxInt64, cad), money.New(1, cad)
-		}, []string{`total: amount is too large to be held exactly`, `total of price: amount is too large to be held exactly`}},
+		}, []string{`total: amount is too large to be held exactly: check the figures: no purchase is that large`}},
 		{"too large for an item", func(h *landed.Haul) {
 			h.Lots[0].Settled, h.Lots[1].Settled = money.New(0, cad), money.New(0, cad)
 			h.Charges = []landed.Charge{
@@ -122,7 +122,7 @@ func TestFaults(t *testing.T) {
 				{What: "b", Kind: landed.Fee, Amount: money.New(-math.MaxInt64, cad), On: []string{"block"}},
 				{What: "c", Kind: landed.Freight, Amount: money.New(math.MaxInt64, cad), On: []string{"jack"}},
 				{What: "d", Kind: landed.Fee, Amount: money.New(-math.MaxInt64, cad), On: []string{"compass"}}}
-		}, []string{`item jack: amount is too large to be held exactly`}},
+		}, []string{`item jack: amount is too large to be held exactly: check the figures: no purchase is that large`}},
 		{"too large for a kind", func(h *landed.Haul) {
 			h.Lots[0].Settled, h.Lots[1].Settled = money.New(0, cad), money.New(0, cad)
 			h.Charges = []landed.Charge{
@@ -130,7 +130,7 @@ func TestFaults(t *testing.T) {
 				{What: "b", Kind: landed.Repair, Amount: money.New(-math.MaxInt64, cad), On: []string{"jack"}},
 				{What: "c", Kind: landed.Fee, Amount: money.New(math.MaxInt64, cad), On: []string{"block"}},
 				{What: "d", Kind: landed.Repair, Amount: money.New(-math.MaxInt64, cad), On: []string{"block"}}}
-		}, []string{`total of fee: amount is too large to be held exactly`, `total of repair: amount is too large to be held exactly`}},
+		}, []string{`total of fee: amount is too large to be held exactly: check the figures: no purchase is that large`}},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

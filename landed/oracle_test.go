@@ -144,17 +144,17 @@ func (o *oracle) inParcel(p landed.Parcel) []int {
 	return items
 }
 
-// byParcel gathers covered items by their parcel, that of the first item first.
+// byParcel gathers covered items by their parcel, in the order of the parcels.
 func (o *oracle) byParcel(covered []int) (ids []string, groups [][]int) {
-	for len(covered) > 0 {
-		id, inside := "", covered
-		for _, p := range o.haul.Parcels {
-			if all := o.inParcel(p); slices.Contains(all, covered[0]) {
-				id, inside = p.ID, slices.DeleteFunc(slices.Clone(covered), func(n int) bool { return !slices.Contains(all, n) })
-			}
+	if len(o.haul.Parcels) == 0 {
+		return []string{""}, [][]int{covered}
+	}
+	for _, p := range o.haul.Parcels {
+		all := o.inParcel(p)
+		inside := slices.DeleteFunc(slices.Clone(covered), func(n int) bool { return !slices.Contains(all, n) })
+		if len(inside) > 0 {
+			ids, groups = append(ids, p.ID), append(groups, inside)
 		}
-		ids, groups = append(ids, id), append(groups, inside)
-		covered = slices.DeleteFunc(slices.Clone(covered), func(n int) bool { return slices.Contains(inside, n) })
 	}
 	return ids, groups
 }

@@ -2,6 +2,7 @@ package landed
 
 import (
 	"fmt"
+	"slices"
 
 	"lotcost/fx"
 	"lotcost/landed/money"
@@ -57,6 +58,7 @@ type splitter struct {
 	prices  []money.Amount // by lot: price and premium in home
 	rates   []fx.Rate      // those used so far, to home
 
+	large       bool            // an amount was too large
 	one, spread decimal.Decimal // 1, and 1 plus the haul's spread
 }
 
@@ -192,7 +194,9 @@ func (s *splitter) groups(c *Charge, covered []int) []group {
 	var groups []group
 	switch c.Per {
 	case PerParcel:
-		for _, items := range s.together(covered, func(i int) int { return s.parcel[s.lotOf[i]] }) {
+		byParcel := s.together(covered, func(i int) int { return s.parcel[s.lotOf[i]] })
+		slices.SortFunc(byParcel, func(a, b []int) int { return s.parcel[s.lotOf[a[0]]] - s.parcel[s.lotOf[b[0]]] })
+		for _, items := range byParcel {
 			g := group{items: items, times: 1}
 			if len(s.haul.Parcels) > 0 {
 				g.parcel = s.haul.Parcels[s.parcel[s.lotOf[items[0]]]].ID
@@ -236,9 +240,6 @@ func (s *splitter) together(items []int, key func(int) int) [][]int {
 func (s *splitter) addCharge(c *Charge, line Line, g group) {
 	at, field := c.AmountAt, chargeField(c)
 	line.Parcel, line.Lot, line.Item, line.Times = g.parcel, g.lot, g.item, g.times
-	if line.Item != "" {
-		line.By = NoBasis
-	}
 	if c.OfPrice {
 		line.source.base = s.pricesOf(g.items, at, field)
 	}
@@ -247,7 +248,7 @@ func (s *splitter) addCharge(c *Charge, line Line, g group) {
 	}
 	all, err := line.Home.Times(g.times)
 	if err != nil {
-		s.report.AddErr(at, field, err)
+		s.tooLarge(at, field, err)
 		return
 	}
 	line.Home = all
@@ -298,7 +299,7 @@ func (s *splitter) convert(line *Line, settled money.Amount, at source.Origin, f
 	}
 	var err error
 	if line.Home, err = money.Round(num, den, home); err != nil {
-		s.report.AddErr(at, field, err)
+		s.tooLarge(at, field, err)
 	}
 	return err == nil
 }
@@ -331,7 +332,7 @@ func (s *splitter) share(line *Line, items []int, at source.Origin, field string
 	if line.Home.Sign() == 0 {
 		return true
 	}
-	if line.By == NoBasis {
+	if line.Item != "" {
 		line.Parts = []Part{{items[0], line.Home.Minor()}}
 		return true
 	}
@@ -381,7 +382,7 @@ func (s *splitter) bear(part Part, kind Kind) {
 		cost, err = cost.Add(share)
 	}
 	if err != nil {
-		s.report.AddErr(s.items[part.Item].At, "item "+item.ID, err)
+		s.tooLarge(s.items[part.Item].At, "item "+item.ID, err)
 		return
 	}
 	item.shares[kind], item.bears[kind], item.Cost = ofKind.Minor(), true, cost
@@ -403,8 +404,17 @@ func (s *splitter) sumLots() {
 func (s *splitter) plus(a, b money.Amount, at source.Origin, field string) money.Amount {
 	sum, err := a.Add(b)
 	if err != nil {
-		s.report.AddErr(at, field, err)
+		s.tooLarge(at, field, err)
 		return money.New(0, s.haul.Home) // so that what is added next is not at fault too
 	}
 	return sum
+}
+
+// tooLarge records that an amount cannot be held exactly. The first is enough:
+// what is made of it is too large as well.
+func (s *splitter) tooLarge(at source.Origin, field string, err error) {
+	if !s.large {
+		s.large = true
+		s.report.Add(&source.Fault{At: at, Field: field, What: err.Error(), Remedy: "check the figures: no purchase is that large", Err: err})
+	}
 }

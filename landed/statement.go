@@ -38,7 +38,7 @@ type Line struct {
 	Times  int64  // how many alike charges stand in this line: 1, or the pieces of an item
 	Paid   Paid
 	Home   money.Amount // all of it, in home
-	By     Basis        // NoBasis where one item bears it all
+	By     Basis        // where Item is given, that one bears it all
 	// Estimated marks what the rules of the border say and no bill confirms.
 	Estimated bool
 	Parts     []Part // in file order; they sum to Home

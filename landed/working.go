@@ -19,7 +19,7 @@ func (s *Statement) Working(line *Line) []Step {
 	if len(line.Parts) == 0 {
 		return steps
 	}
-	if line.By == NoBasis {
+	if line.Item != "" {
 		return append(steps, Step{"share of " + line.Item, line.Home.String(), "borne by the one item it is for", line.Home.String()})
 	}
 	if line.By == ByAssessed {
@@ -94,7 +94,7 @@ func (s *Statement) ItemWorking(item int) []Step {
 func (s *Statement) partStep(line *Line, part Part) Step {
 	share := money.New(part.Minor, s.Home).String()
 	step := Step{What: line.Kind.String() + ": " + line.What, Result: share}
-	if line.By == NoBasis {
+	if line.Item != "" {
 		step.From, step.Rule = line.Home.String(), "borne whole"
 		return step
 	}

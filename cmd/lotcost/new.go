@@ -32,10 +32,10 @@ never writes over a file that is there already. - writes to standard output.
 
 func runNew(s streams, path string) error {
 	if path == "-" {
-		_, err := fmt.Fprint(s.out, lotfile.Starter)
+		_, err := fmt.Fprint(s.out, lotfile.Starter())
 		return err
 	}
-	err := show.NewFile(path, []byte(lotfile.Starter))
+	err := show.NewFile(path, []byte(lotfile.Starter()))
 	if errors.Is(err, fs.ErrExist) {
 		return &usageError{path + " is there already", "choose another name; new never writes over a file"}
 	}

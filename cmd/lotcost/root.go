@@ -59,6 +59,8 @@ func oneFile(c *cobra.Command, args []string) error {
 	switch {
 	case len(args) == 0:
 		return &usageError{c.Name() + " needs a lot file", "lotcost " + c.Name() + " haul.yaml, or - for standard input"}
+	case args[0] == "":
+		return &usageError{"the name of the lot file is empty", "lotcost " + c.Name() + " haul.yaml, or - for standard input"}
 	case len(args) > 1:
 		return &usageError{fmt.Sprintf("%s takes one lot file, not %d", c.Name(), len(args)), "name one, and put a name with spaces in quotes"}
 	}

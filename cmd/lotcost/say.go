@@ -35,6 +35,7 @@ func (e *usageError) Error() string { return e.what + ": " + e.remedy }
 // answerNo is a question answered no. Whatever there is to say has been said.
 type answerNo struct{}
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (answerNo) Error() string { return "no" }
 
 // mostFaults is how many faults are told at once.
@@ -69,8 +70,12 @@ func (s streams) tellFaults(faults source.Faults) {
 	for _, f := range faults[:min(len(faults), mostFaults)] {
 		fmt.Fprintln(s.err, show.Visible(f.Error()))
 	}
-	if more := len(faults) - mostFaults; more > 0 {
+	if more := len(faults) - mostFaults; more > 0 && len(faults) <= source.MaxFaults {
 		fmt.Fprintf(s.err, "… and %d more\n", more)
+	}
+	if len(faults) > source.MaxFaults {
+		fmt.Fprintf(s.err, "error: more than %d faults, nothing was written\n", source.MaxFaults)
+		return
 	}
 	if len(faults) == 1 {
 		fmt.Fprintln(s.err, "error: 1 fault, nothing was written")

@@ -87,6 +87,9 @@ func (o *splitOptions) checkArgs(c *cobra.Command, args []string) error {
 			return &usageError{"--" + name + " needs an item list", "add --items items.csv"}
 		}
 	}
+	if o.figures.Items != "" && c.Flags().Changed("rules") {
+		return &usageError{"--rules needs a lot file with a customs section", "leave it out, or write a lot file"}
+	}
 	for _, name := range []string{"item", "by", "working"} {
 		if o.compare && c.Flags().Changed(name) {
 			return &usageError{"--compare and --" + name + " do not go together", "leave out one of them"}

@@ -15,6 +15,7 @@ type UnknownLotError struct {
 	Known []string
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *UnknownLotError) Error() string {
 	if e.ID == "" {
 		return "there are several lots: name the one to bid for with --lot, or in the file as bidding: lot, of " + strings.Join(e.Known, ", ")
@@ -28,6 +29,7 @@ type UnknownVenueError struct {
 	Known []string
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *UnknownVenueError) Error() string {
 	if len(e.Known) == 0 {
 		return fmt.Sprintf("no venue is called %q: the haul names none", e.Name)
@@ -38,6 +40,7 @@ func (e *UnknownVenueError) Error() string {
 // NoCurrencyError tells that the currency of the bids is not known.
 type NoCurrencyError struct{ Lot string }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *NoCurrencyError) Error() string {
 	return fmt.Sprintf("nothing says in which currency lot %q is bid for: write the first bid, as in bidding: {start: 500 JPY}", e.Lot)
 }
@@ -48,6 +51,7 @@ type BidError struct {
 	Want money.Currency // of the bids
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *BidError) Error() string {
 	if e.Bid.Currency() != e.Want {
 		return fmt.Sprintf("%q is not in %s, the currency of the bids: write it in %s", e.Bid, e.Want, e.Want)
@@ -62,6 +66,7 @@ type TooManyStepsError struct {
 	Step money.Amount // by which bids rise where it was given up
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *TooManyStepsError) Error() string {
 	return fmt.Sprintf("more than %d bids are within the goal, at steps of %q: make the steps larger, or the goal smaller", e.Most, e.Step)
 }
@@ -69,6 +74,7 @@ func (e *TooManyStepsError) Error() string {
 // NothingKnownError tells that nothing has come of a haul yet.
 type NothingKnownError struct{}
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *NothingKnownError) Error() string {
 	return "nothing is known of what came: write what was found of an item, as in found: {sound: 2}, or at which prices its pieces were sold, as in sold: [41 CAD]"
 }

@@ -15,6 +15,7 @@ type NoRulesError struct {
 	First, Last time.Time // the days its entries cover; Last is zero when open
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *NoRulesError) Error() string {
 	const remedy = "write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:"
 	if e.Territory == "" {
@@ -53,6 +54,7 @@ type NoRateError struct {
 	Tariff       string // where rates are found
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *NoRateError) Error() string {
 	code := "find the heading of the goods"
 	if e.Code != "" {
@@ -73,6 +75,7 @@ type NoTaxRateError struct {
 	Known                   []string // the kinds there are
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *NoTaxRateError) Error() string {
 	return fmt.Sprintf("class %q: %s has no rate %q in %s: choose %s, or zero", e.Class, e.Tax, e.Kind, e.Place, strings.Join(e.Known, ", "))
 }
@@ -84,6 +87,7 @@ type RateError struct {
 	Remedy string // what would put it right
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *RateError) Error() string { return fmt.Sprintf("%q %s: %s", e.Input, e.Reason, e.Remedy) }
 
 // PlaceError tells that a place is not one that the rules can be applied to.
@@ -92,6 +96,7 @@ type PlaceError struct {
 	Subdivision      bool // it lacks its province or state
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *PlaceError) Error() string {
 	if e.Subdivision {
 		return fmt.Sprintf("%q does not say which part of the territory: taxes differ, write it as in %s-ON", e.Place, e.Territory)
@@ -105,6 +110,7 @@ type UnknownClassError struct {
 	Nearest             string // in words: what was perhaps meant
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *UnknownClassError) Error() string {
 	return fmt.Sprintf("%s: there is no customs class %q: %s", lineOf(e.Parcel, e.Line), e.Class, e.Nearest)
 }
@@ -117,6 +123,7 @@ type LineError struct {
 	Got, Want    string
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *LineError) Error() string {
 	where := lineOf(e.Parcel, e.Line)
 	if e.Class != "" {

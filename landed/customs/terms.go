@@ -24,6 +24,7 @@ func ParseUse(s string) (Use, error) {
 	return Use(i), err
 }
 
+// String returns it in words, as files and results have it.
 func (u Use) String() string { return nameOf(useNames, int(u)) }
 
 // Mode is how a parcel enters; thresholds and fees may differ by it.
@@ -44,6 +45,7 @@ func ParseMode(s string) (Mode, error) {
 	return Mode(i), err
 }
 
+// String returns it in words, as files and results have it.
 func (m Mode) String() string { return nameOf(modeNames, int(m)) }
 
 // Confidence is how far a figure can be relied on.
@@ -58,6 +60,7 @@ const (
 
 var confidenceNames = []string{"memory", "published", "given"}
 
+// String returns it in words, as files and results have it.
 func (c Confidence) String() string { return nameOf(confidenceNames, int(c)) }
 
 func parseConfidence(s string) (Confidence, error) {
@@ -72,6 +75,7 @@ type WordError struct {
 	Known []string
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *WordError) Error() string {
 	return fmt.Sprintf("%q is no %s: %s", e.Word, e.What, source.DidYouMean(e.Word, e.Known))
 }

@@ -13,6 +13,7 @@ type UnknownVenueError struct {
 	Known []string
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *UnknownVenueError) Error() string {
 	return fmt.Sprintf("no venue is called %q: %s", e.Name, source.DidYouMean(e.Name, e.Known))
 }
@@ -21,6 +22,7 @@ func (e *UnknownVenueError) Error() string {
 // but there are none.
 type NothingToSellError struct{}
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (*NothingToSellError) Error() string {
 	return "no piece is to be sold, so none can carry the haul: keep fewer, or let each piece carry its own cost"
 }
@@ -28,6 +30,7 @@ func (*NothingToSellError) Error() string {
 // NoWeightError tells that a piece has no weight where postage goes by weight.
 type NoWeightError struct{ Item, Venue string }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *NoWeightError) Error() string {
 	return fmt.Sprintf("item %s has no weight, but postage at %s goes by weight: write what one piece weighs, as in weight: 1.9 kg", e.Item, e.Venue)
 }

@@ -15,6 +15,7 @@ type NotOfferedError struct {
 	From, Until time.Time // the days it is offered; zero where open
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *NotOfferedError) Error() string {
 	var offered []string
 	if !e.From.IsZero() {
@@ -32,6 +33,7 @@ type NoZoneError struct {
 	Known         []string // the zones it has prices for
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *NoZoneError) Error() string {
 	return fmt.Sprintf("service %q has no prices for zone %q: %s", e.Service, e.Zone, source.DidYouMean(e.Zone, e.Known))
 }
@@ -44,6 +46,7 @@ type InputError struct {
 	Remedy string
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *InputError) Error() string {
 	if e.Lot == "" {
 		return e.What + ": " + e.Remedy

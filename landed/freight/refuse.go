@@ -40,6 +40,7 @@ type Break struct {
 	By      int64    // Over in nanograms, micrometres or minor units
 }
 
+// String returns it in words, as files and results have it.
 func (b *Break) String() string {
 	var text strings.Builder
 	for i, lot := range b.Lots {
@@ -78,6 +79,7 @@ type RefusedError struct {
 	Breaks  []Break
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *RefusedError) Error() string {
 	texts := make([]string, len(e.Breaks))
 	for i := range e.Breaks {

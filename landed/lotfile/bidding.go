@@ -289,7 +289,7 @@ func QuickBid(f BidFigures) (*landed.Haul, error) {
 	} else if f.Parts != "" {
 		r.flag("--parts", f.Parts).Fail("it is not said how likely that is", "add --works 60%")
 	}
-	lot := landed.Lot{ID: "lot", Open: true, Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%"), Items: []landed.Item{item}}
+	lot := landed.Lot{ID: "bundle", Open: true, Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%"), Items: []landed.Item{item}}
 	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.market(f.Rates), Bidding: &landed.Bidding{Start: money.New(0, bids)}}
 	h.Spread = r.fraction(r.flag("--spread", f.Spread), "--spread 2.5%")
 	h.Charges = r.quickCharges(Figures{Freight: f.Freight, Insurance: f.Insurance, Fee: f.Fee})

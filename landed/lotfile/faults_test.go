@@ -74,7 +74,7 @@ var mistakes = []struct {
 	{"point groups thousands", []string{"price: 4200 JPY", "price: ‸4.200 JPY"},
 		`@: lot crate-a: price: "4.200 JPY" has decimals, but JPY has no smaller unit: write 4200 JPY if the point groups thousands, or 4 JPY`},
 	{"decimals in yen", []string{"price: 4200 JPY", "price: ‸4200.50 JPY"},
-		`@: lot crate-a: price: "4200.50 JPY" has decimals, but JPY has no smaller unit: write 4200 JPY, or the amount rounded as it was paid`},
+		`@: lot crate-a: price: "4200.50 JPY" has decimals, but JPY has no smaller unit: write 4201 JPY, or the amount rounded as it was paid`},
 	{"space groups thousands", []string{"price: 4200 JPY", "price: ‸4 200 JPY"},
 		`@: lot crate-a: price: "4 200 JPY" has a space inside the number: write plain digits, as in 125050 JPY`},
 	{"quote groups thousands", []string{"price: 4200 JPY", "price: ‸4'200 JPY"},
@@ -359,7 +359,7 @@ func spoil(t testing.TB, edits []string) (text, at string) {
 // Files that are no lot file at all.
 func TestNotALotFile(t *testing.T) {
 	const (
-		begin  = "the file is empty: \"lotcost new\" writes one to start from"
+		begin  = "the file is empty: check that it is the file you meant; \"lotcost new\" writes a lot file to start from"
 		binary = "this is a binary file: name a text file in UTF-8"
 	)
 	cases := []struct{ name, data, want string }{

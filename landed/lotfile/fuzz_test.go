@@ -42,7 +42,7 @@ func checkAnswer(t *testing.T, h *landed.Haul, err error) {
 
 func FuzzLotFile(f *testing.F) {
 	f.Add(aFile)
-	f.Add(lotfile.Starter)
+	f.Add(lotfile.Starter())
 	f.Add(untested + biddable)
 	if example, err := os.ReadFile("testdata/example.yaml"); err == nil {
 		f.Add(string(example))

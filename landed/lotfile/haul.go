@@ -226,7 +226,7 @@ func (r *reader) lot(n source.Node) landed.Lot {
 		price.Fail("a price cannot be negative", "write a refund as a charge with a negative amount")
 	}
 	lot.Premium = r.fraction(m.Get("premium"), "premium: 10%")
-	lot.Settled = r.amount(m.Get("settled"))
+	lot.Settled = r.settled(m.Get("settled"))
 	r.travel(&lot, m)
 	if !price.Given() && !m.Has("settled") && n.IsMap() {
 		m.Fail("price is missing", "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)")
@@ -326,7 +326,7 @@ func (r *reader) charge(n source.Node) landed.Charge {
 	amount := m.Get("amount")
 	c.AmountAt = originOr(amount, c.At)
 	r.costOf(&c, amount)
-	c.Settled = r.amount(m.Get("settled"))
+	c.Settled = r.settled(m.Get("settled"))
 	if !amount.Given() && !m.Has("settled") && n.IsMap() {
 		m.Fail("amount is missing", "write what it cost, as in amount: 7400 JPY, or amount: 1.5% of price")
 	}
@@ -419,6 +419,16 @@ func (r *reader) amountIn(n source.Node, bare money.Currency) money.Amount {
 }
 
 func isCurrencyMark(c rune) bool { return unicode.IsLetter(c) || unicode.Is(unicode.Sc, c) }
+
+// settled reads what left the bank, which is in home.
+func (r *reader) settled(n source.Node) money.Amount {
+	a := r.amount(n)
+	if c := a.Currency(); c != r.home && c != 0 && r.home != 0 {
+		n.Fail(fmt.Sprintf("settled is in %s, but home is %s", c, r.home), "write what left the bank, in "+r.home.Code())
+		return money.Amount{}
+	}
+	return a
+}
 
 func (r *reader) texts(n source.Node) []string {
 	var texts []string

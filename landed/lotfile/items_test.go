@@ -28,7 +28,7 @@ func TestItemMistakes(t *testing.T) {
 	const quotes = "put text with quotes in double quotes, and write each quote inside it twice"
 	const cells = "put text that holds the separator in double quotes, and leave empty cells empty"
 	cases := []struct{ name, csv, want string }{
-		{"empty", "", "@: the file is empty: \"lotcost new\" writes one to start from"},
+		{"empty", "", "@: the file is empty: check that it is the file you meant; \"lotcost new\" writes a lot file to start from"},
 		{"no header", "jack,Jack plane,2\n", "@:1:1: the first line names no known column: begin the list with a header, as in " + columns},
 		{"header alone", "id,what\n", "@: the list has a header but no items: write one item a line below the header"},
 		{"header and blank lines", "id,what\n,\n\n", "@: the list has a header but no items: write one item a line below the header"},

@@ -114,19 +114,23 @@ func (r *reader) open(n source.Node, name string) (*os.File, bool) {
 		return nil, false
 	}
 	defer root.Close()
-	f, err := root.Open(name)
+	info, err := root.Stat(name)
+	var f *os.File
+	if err == nil && info.Mode().IsRegular() {
+		f, err = root.Open(name)
+	}
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		n.Fail("there is no file "+quote(name)+" beside the lot file", "check the name")
 	case err != nil:
 		n.Fail("cannot open "+quote(name)+": "+reason(err), "the file must lie below the lot file's folder and be readable")
-	default:
-		if info, err := f.Stat(); err == nil && !info.IsDir() {
-			r.opened(filepath.Join(r.folder, name))
-			return f, true
-		}
+	case info.IsDir():
 		n.Fail(quote(name)+" is a folder", "name a file in it")
-		f.Close()
+	case f == nil:
+		n.Fail(quote(name)+" is no plain file", "name a file, not a pipe or a device")
+	default:
+		r.opened(filepath.Join(r.folder, name))
+		return f, true
 	}
 	return nil, false
 }

@@ -257,7 +257,7 @@ func TestWithParcels(t *testing.T) {
 	for _, c := range []struct{ text, want string }{
 		{"{lotcost: 1, home: CAD, lots: []}\n", "haul.yaml:1:1: the parcels have no place here: the keys do not stand on lines of their own: write each key of the file on its own line, without braces round them all"},
 		{"lotcost: 1\n", "haul.yaml: lots: there are no lots below which the parcels could stand: list what was bought"},
-		{"", `haul.yaml: the file is empty: "lotcost new" writes one to start from`},
+		{"", `haul.yaml: the file is empty: check that it is the file you meant; "lotcost new" writes a lot file to start from`},
 	} {
 		if _, err := lotfile.WithParcels("haul.yaml", []byte(c.text), placed, nil); err == nil || err.Error() != c.want {
 			t.Errorf("got %v, want %s", err, c.want)
@@ -270,7 +270,7 @@ func TestWithParcels(t *testing.T) {
 func FuzzWithParcels(f *testing.F) {
 	f.Add(aFile)
 	f.Add(aSending)
-	f.Add(lotfile.Starter)
+	f.Add(lotfile.Starter())
 	f.Add("home: CAD\nlots:\n- {id: a, price: 1, items: [{id: b, value: 1}]}\nparcels:\n- {id: p, lots: [a]}\n# end\nlotcost: 1")
 	f.Add("  lotcost: 1\n  home: CAD\n  lots:\n  - id: a\n    title: >\n      # text\n\n    price: 1\n    items: [{id: b, value: 1}]\n")
 	folder := f.TempDir()

@@ -2,7 +2,8 @@ package lotfile
 
 import _ "embed"
 
-// Starter is a commented lot file to start from. It is valid as it stands.
-//
 //go:embed starter.yaml
-var Starter string
+var starter string
+
+// Starter returns a commented lot file to start from. It is valid as it stands.
+func Starter() string { return starter }

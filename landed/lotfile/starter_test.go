@@ -13,13 +13,13 @@ import (
 // once the marks before them are taken away.
 func TestStarterNotes(t *testing.T) {
 	const first = "# parcels:"
-	at := strings.Index(lotfile.Starter, first)
+	at := strings.Index(lotfile.Starter(), first)
 	if at < 0 {
 		t.Fatal("the starter file shows no parcels")
 	}
-	notes := regexp.MustCompile(`(?m)^# ?`).ReplaceAllString(lotfile.Starter[at:], "")
+	notes := regexp.MustCompile(`(?m)^# ?`).ReplaceAllString(lotfile.Starter()[at:], "")
 	notes = strings.Replace(notes, "[[crate-a, box-b]]", "[]", 1) // a lot that the starter does not have
-	h, err := lotfile.Parse("starter.yaml", []byte(lotfile.Starter[:at]+notes), t.TempDir(), lotfile.Options{})
+	h, err := lotfile.Parse("starter.yaml", []byte(lotfile.Starter()[:at]+notes), t.TempDir(), lotfile.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

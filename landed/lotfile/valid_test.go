@@ -231,7 +231,7 @@ func TestExampleOfTheFormat(t *testing.T) {
 }
 
 func TestStarterSplits(t *testing.T) {
-	st, err := landed.Split(parse(t, lotfile.Starter))
+	st, err := landed.Split(parse(t, lotfile.Starter()))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,6 +10,7 @@ type ParseError struct {
 	Remedy string // what would put it right; "write X" promises that X can be read
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *ParseError) Error() string {
 	return fmt.Sprintf("%s %q: %s: %s", e.Kind, e.Input, e.Reason, e.Remedy)
 }
@@ -20,6 +21,7 @@ type OverflowError struct {
 	Limit Weight // the bound it passed: the greatest or the least Weight
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *OverflowError) Error() string {
 	return fmt.Sprintf("%s: passes %s, the limit of a weight", e.Op, e.Limit)
 }
@@ -31,6 +33,7 @@ type RangeError struct {
 	Want string // what it must be
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *RangeError) Error() string {
 	return fmt.Sprintf("%s %q: must be %s", e.What, e.Got, e.Want)
 }

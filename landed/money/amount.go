@@ -17,6 +17,7 @@ var ErrOverflow = errors.New("amount is too large to be held exactly")
 // currency is needed.
 type MismatchError struct{ A, B Currency }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *MismatchError) Error() string {
 	return fmt.Sprintf("%s and %s cannot be added: convert one of them first", e.A, e.B)
 }

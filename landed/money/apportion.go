@@ -20,6 +20,7 @@ type NegativeWeightError struct {
 	Weight int64
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *NegativeWeightError) Error() string {
 	return fmt.Sprintf("weight %d is %d: a weight cannot be negative", e.Index, e.Weight)
 }

@@ -112,6 +112,7 @@ type UnknownCurrencyError struct {
 	Nearest string // a known code that was perhaps meant, or ""
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *UnknownCurrencyError) Error() string {
 	if e.Nearest != "" {
 		return fmt.Sprintf("currency %q is not an ISO 4217 code: did you mean %s?", e.Code, e.Nearest)

@@ -70,7 +70,7 @@ func TestAmountAvoids(t *testing.T) {
 		}
 	})
 	t.Run("decimals that a currency lacks are cut", func(t *testing.T) {
-		const want = `"1.99 JPY" has decimals, but JPY has no smaller unit: write 1 JPY, or the amount rounded as it was paid`
+		const want = `"1.99 JPY" has decimals, but JPY has no smaller unit: write 2 JPY, or the amount rounded as it was paid`
 		if got, err := money.Parse("1.99 JPY"); err == nil || err.Error() != want {
 			t.Errorf("got %v, %v, want %s", got, err, want)
 		}
@@ -86,7 +86,7 @@ func TestAmountAvoids(t *testing.T) {
 		}
 	})
 	t.Run("an amount below the minor unit", func(t *testing.T) {
-		const want = `"0.005 USD" has 3 decimals, but USD has 2: write 0.00 USD, or the amount rounded as it was paid`
+		const want = `"0.005 USD" has 3 decimals, but USD has 2: write 0.01 USD, or the amount rounded as it was paid`
 		if got, err := money.Parse("0.005 USD"); err == nil || err.Error() != want {
 			t.Errorf("got %v, %v, want %s", got, err, want)
 		}

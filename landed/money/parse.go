@@ -19,6 +19,7 @@ type ParseError struct {
 	Remedy string // what would put it right
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *ParseError) Error() string {
 	return fmt.Sprintf("%q %s: %s", e.Input, e.Reason, e.Remedy)
 }
@@ -197,10 +198,7 @@ func tooFine(cur Currency, have int) string {
 // finer advises on a number with more decimals than its currency has: with
 // three of them the point may have been meant to group thousands.
 func finer(plain, fraction string, cur Currency) string {
-	kept := plain
-	if digits := cur.Digits(); digits > 0 {
-		kept += "." + fraction[:digits]
-	}
+	kept := decimal.RequireFromString(plain + "." + fraction).StringFixed(int32(cur.Digits()))
 	if len(fraction) == 3 && strings.Trim(plain, "-0") != "" {
 		return fmt.Sprintf("write %s%s %s if the point groups thousands, or %s %s", plain, fraction, cur, kept, cur)
 	}

@@ -90,9 +90,9 @@ var refused = []struct{ in, want string }{
 	// Decimals.
 	{"1.250 EUR", `"1.250 EUR" has 3 decimals, but EUR has 2: write 1250 EUR if the point groups thousands, or 1.25 EUR`},
 	{"-1.250 EUR", `"-1.250 EUR" has 3 decimals, but EUR has 2: write -1250 EUR if the point groups thousands, or -1.25 EUR`},
-	{"0.505 CAD", `"0.505 CAD" has 3 decimals, but CAD has 2: write 0.50 CAD, or the amount rounded as it was paid`},
+	{"0.505 CAD", `"0.505 CAD" has 3 decimals, but CAD has 2: write 0.51 CAD, or the amount rounded as it was paid`},
 	{"1.2345 CAD", `"1.2345 CAD" has 4 decimals, but CAD has 2: write 1.23 CAD, or the amount rounded as it was paid`},
-	{"5.5 JPY", `"5.5 JPY" has decimals, but JPY has no smaller unit: write 5 JPY, or the amount rounded as it was paid`},
+	{"5.5 JPY", `"5.5 JPY" has decimals, but JPY has no smaller unit: write 6 JPY, or the amount rounded as it was paid`},
 	{"4.200 JPY", `"4.200 JPY" has decimals, but JPY has no smaller unit: write 4200 JPY if the point groups thousands, or 4 JPY`},
 	// Signs, digits and notations.
 	{"+5 CAD", `"+5 CAD" has '+' inside the number: write plain digits with a point before the decimals, as in 1250.50 CAD`},
@@ -193,7 +193,7 @@ func TestParseIn(t *testing.T) {
 			t.Errorf("ParseIn(%q, %s) = %v, %v, want %v", c.in, c.home, a, err, c.want)
 		}
 	}
-	const want = `"38.6" has decimals, but JPY has no smaller unit: write 38 JPY, or the amount rounded as it was paid`
+	const want = `"38.6" has decimals, but JPY has no smaller unit: write 39 JPY, or the amount rounded as it was paid`
 	if _, err := money.ParseIn("38.6", jpy); err == nil || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}

@@ -37,6 +37,7 @@ type SumError struct {
 	Missing decimal.Decimal // what there is too little; negative: too much
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *SumError) Error() string {
 	if e.Missing.Sign() < 0 {
 		return fmt.Sprintf("%s: chances come to %s, not 100%%: take away %s", e.Place, percent(e.Sum), percent(e.Missing.Neg()))
@@ -54,6 +55,7 @@ type ChanceError struct {
 	Remedy string          // what would put it right
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *ChanceError) Error() string {
 	return fmt.Sprintf("%s %q: a %s of %s: %s", e.Place, e.What, e.Kind, percent(e.Given), e.Remedy)
 }
@@ -64,6 +66,7 @@ type CountError struct {
 	Count int64
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *CountError) Error() string {
 	return fmt.Sprintf("%s: a count of %d: write 1 or more, at most %d", e.Place, e.Count, maxPieces)
 }
@@ -76,6 +79,7 @@ type LimitError struct {
 	Most  int64
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *LimitError) Error() string {
 	return fmt.Sprintf("%s: %d given: it must be %d to %d", e.What, e.Given, e.Least, e.Most)
 }
@@ -86,6 +90,7 @@ type PlaceError struct {
 	Err   error
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *PlaceError) Error() string { return fmt.Sprintf("%s: %v", e.Place, e.Err) }
 
 // Unwrap returns the error without its place.

@@ -18,6 +18,7 @@ type FieldError struct {
 	Remedy  string // what would put it right
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *FieldError) Error() string {
 	return fmt.Sprintf("%s%s: %q %s: %s", at(e.Venue), e.Field, e.Got, e.Problem, e.Remedy)
 }
@@ -51,6 +52,7 @@ type TierError struct {
 	Before     money.Amount // where the band before ends; 0 for the first
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *TierError) Error() string {
 	return fmt.Sprintf("%s%s, band %d: %s", at(e.Venue), e.Fee, e.Band, e.text())
 }
@@ -75,6 +77,7 @@ type LimitsError struct {
 	Floor, Cap money.Amount
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *LimitsError) Error() string {
 	return fmt.Sprintf("%s%s: the floor %q is above the cap %q: exchange them or lower the floor", at(e.Venue), e.Fee, e.Floor, e.Cap)
 }
@@ -85,6 +88,7 @@ type TakesAllError struct {
 	Share decimal.Decimal // the least part of a price they take, as a fraction: 1 or more
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *TakesAllError) Error() string {
 	return fmt.Sprintf("%sthe fees take %s of every price or more, so no price exists that leaves anything: lower a rate",
 		at(e.Venue), money.FormatPercent(e.Share))
@@ -96,6 +100,7 @@ type WeightError struct {
 	Weight, Limit measure.Weight
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *WeightError) Error() string {
 	return fmt.Sprintf("%spostage goes up to %s and the order weighs %q: add a step, or sell it in two orders",
 		at(e.Venue), e.Limit, e.Weight)
@@ -107,6 +112,7 @@ type NotEligibleError struct {
 	Goods Goods
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *NotEligibleError) Error() string {
 	return fmt.Sprintf("%sthe margin scheme does not take %q that the seller imported: it wants goods bought within the "+
 		"tax area from somebody who could not deduct the tax, and of imported goods only works of art, antiques over 100 years old "+
@@ -138,6 +144,7 @@ type NoPriceError struct {
 	Most   money.Amount    // the highest price there is
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *NoPriceError) Error() string {
 	start := fmt.Sprintf("%sno price brings %s: ", at(e.Venue), e.Target)
 	share := money.FormatPercent(e.Share)

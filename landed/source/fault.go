@@ -36,6 +36,7 @@ type Fault struct {
 	Err    error  // the cause, where another package found it; may be nil
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (f *Fault) Error() string {
 	var b strings.Builder
 	for _, part := range []string{f.At.String(), f.Field, f.What, f.Remedy} {
@@ -57,6 +58,7 @@ func (f *Fault) Unwrap() error { return f.Err }
 // errors.As to get at them or at one [*Fault].
 type Faults []*Fault
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (fs Faults) Error() string {
 	lines := make([]string, len(fs))
 	for i, f := range fs {

@@ -93,7 +93,7 @@ func marks(data []byte) int {
 }
 
 func emptyFile(file string) *Fault {
-	return &Fault{At: Origin{File: file}, What: "the file is empty", Remedy: "\"lotcost new\" writes one to start from"}
+	return &Fault{At: Origin{File: file}, What: "the file is empty", Remedy: "check that it is the file you meant; \"lotcost new\" writes a lot file to start from"}
 }
 
 // CheckText finds what makes data no text file of ours: empty, too large,
@@ -192,6 +192,9 @@ func (n Node) checkTree(y *yaml.Node, depth int) *Fault {
 	at := Origin{n.file, y.Line, y.Column}
 	if y.Kind == yaml.AliasNode {
 		return &Fault{At: at, What: fmt.Sprintf("the alias *%s is not allowed", y.Value), Remedy: "write the value out where it is needed"}
+	}
+	if y.Style&yaml.TaggedStyle != 0 {
+		return &Fault{At: at, What: fmt.Sprintf("the tag %s is not allowed", y.Tag), Remedy: "write the value alone"}
 	}
 	if depth > maxDepth {
 		return &Fault{At: at, What: "this is nested too deeply", Remedy: closeBrackets}

@@ -13,6 +13,7 @@ type ProblemError struct {
 	Remedy string // what would put it right
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *ProblemError) Error() string {
 	return fmt.Sprintf("%s %q: %s", e.Field, e.Got, e.Remedy)
 }
@@ -25,6 +26,7 @@ type FloorError struct {
 	Cost, Floor int64 // minor units
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *FloorError) Error() string {
 	return fmt.Sprintf("parcel of %s by service %d: cost %d is below the stated floor of %d: lower the floor",
 		listed(e.Lots.Lots()), e.Service, e.Cost, e.Floor)
@@ -40,6 +42,7 @@ type NoPlanError struct {
 	Proven bool
 }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *NoPlanError) Error() string {
 	switch lots := listed(e.Lots); {
 	case e.Conflict:

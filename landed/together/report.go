@@ -84,6 +84,7 @@ type Fact struct {
 // to be kept apart.
 type ApartError struct{ A, B string }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *ApartError) Error() string {
 	return fmt.Sprintf("lots %s and %s must not share a parcel", e.A, e.B)
 }
@@ -92,6 +93,7 @@ func (e *ApartError) Error() string {
 // mistake in this package.
 type TotalError struct{ Planned, Split money.Amount }
 
+// Error says what is wrong and, where it can be said, what would put it right.
 func (e *TotalError) Error() string {
 	return fmt.Sprintf("the parcels were planned to make a total of %s, but the account says %s", e.Planned, e.Split)
 }

@@ -202,17 +202,17 @@ func paidTable(st *landed.Statement) *Table {
 			kind += " and premium"
 		}
 		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: line.What}, {Text: kind}, {Text: line.For()},
-			{Text: asked}, {Text: line.Home.Number()}, {Text: sharedBy(line.By)}}})
+			{Text: asked}, {Text: line.Home.Number()}, {Text: sharedBy(line)}}})
 	}
 	t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "sum"}, {}, {}, {}, {Text: st.Total.Number(), Tone: Strong}}})
 	return t
 }
 
-func sharedBy(by landed.Basis) string {
-	if by == landed.NoBasis {
+func sharedBy(line *landed.Line) string {
+	if line.Item != "" {
 		return "borne whole"
 	}
-	return by.String()
+	return line.By.String()
 }
 
 // Working is how each amount was found and shared, step by step.

@@ -23,7 +23,7 @@ type costCharge struct {
 	Times     int64  `json:"times,omitempty"`
 	Paid      string `json:"paid"`
 	Home      string `json:"home"`
-	By        string `json:"by,omitempty"`
+	By        string `json:"by"`
 	Estimated bool   `json:"estimated,omitempty"`
 }
 

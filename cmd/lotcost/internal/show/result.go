@@ -29,6 +29,13 @@ func NewFile(path string, data []byte) error {
 	if _, err := os.Lstat(path); err == nil {
 		return os.ErrExist
 	}
+	if err := newFile(path, data); err != nil {
+		return &OutputError{Path: path, Err: cause(err, path)}
+	}
+	return nil
+}
+
+func newFile(path string, data []byte) error {
 	f, err := createBeside(path)
 	if err != nil {
 		return err

@@ -11,12 +11,13 @@ import (
 // Tone is the weight of a text. It only lends colour: a text must say the same without it.
 type Tone int
 
+// The tones.
 const (
-	Plain Tone = iota
-	Good
-	Bad
-	Faint
-	Strong
+	Plain  Tone = iota
+	Good        // as it should be
+	Bad         // not to be overlooked
+	Faint       // said beside the matter
+	Strong      // what the table is about
 )
 
 // sgr holds the "select graphic rendition" parameters of ECMA-48, 8.3.117.
