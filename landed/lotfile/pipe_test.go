@@ -21,7 +21,7 @@ func TestPipe(t *testing.T) {
 	if err := os.WriteFile(path, []byte("lotcost: 1\nhome: CAD\nlots: [{id: crate, price: 1, items: items.csv}]\n"), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	want := path + `:3:40: lot crate: items: "items.csv" is no plain file: name a file, not a pipe or a device`
+	want := path + `:3:37: lot crate: items: "items.csv" is no plain file: name a file, not a pipe or a device`
 	if _, err := lotfile.Read(path, lotfile.Options{}); err == nil || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
