@@ -148,27 +148,36 @@ func wordOf[T ~uint8](n source.Node, words []string, usual T) T {
 
 // venues reads a list of venues, or the file that is named instead. It reports
 // false when some could not be read.
-func (r *reader) venues(n source.Node, s *landed.Selling) bool {
+func (r *reader) venues(n source.Node, s *landed.Selling) (whole bool) {
+	s.Venues, whole = namedList(r, n, "venue", "gable", r.venue, func(v resale.Venue) string { return v.Name })
+	return whole
+}
+
+// namedList reads a list whose entries have names of their own, or the file
+// that is named instead. It reports false when some could not be read.
+func namedList[T any](r *reader, n source.Node, kind, example string, read func(source.Node) T, name func(T) string) ([]T, bool) {
 	before := r.report.Len()
 	if !n.Given() {
-		return false
+		return nil, false
 	}
-	if name, ok := textOf(n); ok {
-		n = r.listFile(n, name)
+	if file, ok := textOf(n); ok {
+		n = r.listFile(n, file)
 	}
+	var list []T
 	names := map[string]bool{}
 	for _, entry := range n.List(false) {
-		v := r.venue(entry)
-		if names[v.Name] && v.Name != "" {
-			entry.Fail("the venue "+quote(v.Name)+" stands twice", "give each venue a name of its own")
+		v := read(entry)
+		if called := name(v); called != "" && names[called] {
+			entry.Fail("the "+kind+" "+quote(called)+" stands twice", "give each "+kind+" a name of its own")
+		} else {
+			names[called] = true
 		}
-		names[v.Name] = true
-		s.Venues = append(s.Venues, v)
+		list = append(list, v)
 	}
-	if len(s.Venues) == 0 && r.report.Len() == before {
-		n.Fail("there are no venues", "list at least one, as in - name: gable")
+	if len(list) == 0 && r.report.Len() == before {
+		n.Fail("there are no "+kind+"s", "list at least one, as in - name: "+example)
 	}
-	return r.report.Len() == before && len(s.Venues) > 0
+	return list, r.report.Len() == before && len(list) > 0
 }
 
 func textOf(n source.Node) (string, bool) {
@@ -224,7 +233,7 @@ func (r *reader) venue(n source.Node) resale.Venue {
 func (r *reader) checkVenue(m source.Map, fees []source.Node, v *resale.Venue) {
 	nameless := *v
 	nameless.Name = "" // the field says it
-	for _, err := range unjoin(nameless.Check()) {
+	for _, err := range source.Unjoin(nameless.Check()) {
 		at := m.Node
 		about := aboutFee(err)
 		for i := range v.Fees {
@@ -243,18 +252,6 @@ func feeName(i int, f *resale.Fee) string {
 		return "fee " + strconv.Itoa(i+1)
 	}
 	return "fee " + strconv.Quote(f.What)
-}
-
-// unjoin takes apart what errors.Join put together.
-func unjoin(err error) []error {
-	var joined interface{ Unwrap() []error }
-	switch {
-	case err == nil:
-		return nil
-	case errors.As(err, &joined):
-		return joined.Unwrap()
-	}
-	return []error{err}
 }
 
 // aboutFee returns the words that begin with the fee an error is about.

@@ -128,25 +128,7 @@ func (r *reader) wholeDays(n source.Node) int {
 
 // services reads a list of services, or the file that is named instead.
 func (r *reader) services(n source.Node, s *landed.Sending) {
-	before := r.report.Len()
-	if !n.Given() {
-		return
-	}
-	if name, ok := textOf(n); ok {
-		n = r.listFile(n, name)
-	}
-	names := map[string]bool{}
-	for _, entry := range n.List(false) {
-		service := r.service(entry)
-		if names[service.Name] && service.Name != "" {
-			entry.Fail("the service "+quote(service.Name)+" stands twice", "give each service a name of its own")
-		}
-		names[service.Name] = true
-		s.Services = append(s.Services, service)
-	}
-	if len(s.Services) == 0 && r.report.Len() == before {
-		n.Fail("there are no services", "list at least one, as in - name: surface")
-	}
+	s.Services, _ = namedList(r, n, "service", "surface", r.service, func(v *freight.Service) string { return v.Name })
 }
 
 func (r *reader) service(n source.Node) *freight.Service {

@@ -145,3 +145,16 @@ func fileOrder(fs Faults) map[string]int {
 	}
 	return order
 }
+
+// Unjoin takes apart what errors.Join put together: the single errors, or the
+// one, or none.
+func Unjoin(err error) []error {
+	var joined interface{ Unwrap() []error }
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &joined):
+		return joined.Unwrap()
+	}
+	return []error{err}
+}

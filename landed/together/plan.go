@@ -400,21 +400,9 @@ func (p *planner) noPlan(none *NoPlanError) error {
 func (p *planner) refused(lots Set, at source.Origin, field string, none *NoPlanError) source.Faults {
 	var faults source.Faults
 	_, _, err := p.cheapest(lots)
-	for _, refusal := range unjoin(err) {
+	for _, refusal := range source.Unjoin(err) {
 		faults = append(faults, &source.Fault{At: at, Field: field, What: refusal.Error(),
 			Remedy: "no service takes it: add one that does, or leave it out", Err: errors.Join(refusal, none)})
 	}
 	return faults
-}
-
-// unjoin takes apart what errors.Join put together.
-func unjoin(err error) []error {
-	var joined interface{ Unwrap() []error }
-	switch {
-	case err == nil:
-		return nil
-	case errors.As(err, &joined):
-		return joined.Unwrap()
-	}
-	return []error{err}
 }
