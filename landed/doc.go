@@ -8,14 +8,22 @@
 //
 // The statement's total equals the sum of its charges, the sum of its items'
 // costs and the sum of their pieces' costs, exactly, for every haul that Split
-// accepts.
+// accepts. Where the cost of dead or missing pieces is written off, that loss
+// stands beside the items.
 //
 // # Rounding
 //
 // A charge is converted to the home currency whole, at the rate times one plus
 // the spread, and rounded once, half away from zero, to the minor unit. It is
 // then shared by largest remainder, ties to the earlier item. Nothing else is
-// rounded. An amount in the home currency bears no spread.
+// rounded. An amount in the home currency bears no spread, and of an amount of
+// zero nothing is shared, so that it needs no weights.
+//
+// # The border
+//
+// With a [Border] the rules of the country of entry add duty, tax and fees as
+// estimates (see package customs), which a [Bill] replaces. They are estimates:
+// the authority decides.
 //
 // # Errors
 //
