@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"lotcost/landed/money"
@@ -151,29 +152,29 @@ func (r *reader) checkDates() {
 	}
 }
 
-var datePattern = regexp.MustCompile(`^\d{4}-\d{2}-\d{2}$`)
+var datePattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\d{4}-\d{2}-\d{2}$`) })
 
 func parseDate(s string) (time.Time, error) {
 	day, err := time.Parse(time.DateOnly, s)
-	if err != nil || !datePattern.MatchString(s) || day.Year() < 1900 || day.Year() > 2199 {
+	if err != nil || !datePattern().MatchString(s) || day.Year() < 1900 || day.Year() > 2199 {
 		return time.Time{}, fmt.Errorf("%q is not a date: write year-month-day, as in 2026-07-01", s)
 	}
 	return day, nil
 }
 
-var countryPattern = regexp.MustCompile(`^[A-Z]{2}$`)
+var countryPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[A-Z]{2}$`) })
 
 func parseCountry(s string) (string, error) {
-	if !countryPattern.MatchString(s) {
+	if !countryPattern().MatchString(s) {
 		return "", fmt.Errorf("%q is not a country code: write two capitals, as in CA", s)
 	}
 	return s, nil
 }
 
-var placePattern = regexp.MustCompile(`^[A-Z]{2}(-[A-Z0-9]{1,3})?$`)
+var placePattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[A-Z]{2}(-[A-Z0-9]{1,3})?$`) })
 
 func parsePlace(s string) (string, error) {
-	if !placePattern.MatchString(s) {
+	if !placePattern().MatchString(s) {
 		return "", fmt.Errorf("%q is not a place: write an ISO 3166 code, as in CA-ON or DE", s)
 	}
 	return s, nil

@@ -3,6 +3,7 @@ package customs
 import (
 	"regexp"
 	"strings"
+	"sync"
 
 	"lotcost/landed/money"
 
@@ -21,7 +22,7 @@ var unitWords = []string{"per kg", "per piece"}
 
 // numberPattern is a sum of a specific duty: finer than the minor unit, as
 // tariffs have it.
-var numberPattern = regexp.MustCompile(`^\d{1,9}(\.\d{1,9})?$`)
+var numberPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\d{1,9}(\.\d{1,9})?$`) })
 
 // ParseRate reads a rate of duty as tariffs print it: "2.7%", "free", "1.50 CHF
 // per kg", "0.25 CHF per piece", or several joined by a plus sign. Sums are in
@@ -56,7 +57,7 @@ func parseRatePart(s, part string, cur money.Currency) (at int, d decimal.Decima
 		}
 		number, ok := strings.CutSuffix(strings.TrimSpace(amount), cur.Code())
 		number = strings.TrimSpace(number)
-		if !ok || !numberPattern.MatchString(number) {
+		if !ok || !numberPattern().MatchString(number) {
 			return 0, d, &RateError{s, "has no sum before " + unit, "write it in " + cur.Code() + ", as in 1.50 " + cur.Code() + " " + unit}
 		}
 		d, err = decimal.NewFromString(number)

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"lotcost/landed"
 	"lotcost/landed/measure"
@@ -140,11 +141,11 @@ func parcelText(p *landed.Parcel) string {
 	return "{" + strings.Join(parts, ", ") + "}"
 }
 
-var plainWord = regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9_.-]*$`)
+var plainWord = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9_.-]*$`) })
 
 // plain writes an id so that YAML reads it back.
 func plain(id string) string {
-	if plainWord.MatchString(id) && !strings.EqualFold(id, "null") {
+	if plainWord().MatchString(id) && !strings.EqualFold(id, "null") {
 		return id
 	}
 	return strconv.Quote(id)

@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
@@ -133,14 +134,14 @@ func CheckText(file string, data []byte) *Fault {
 
 var utf8BOM = []byte("\xef\xbb\xbf")
 
-var yamlLine = regexp.MustCompile(`^(?:yaml: )?(?:line (\d+): )?(.*)$`)
+var yamlLine = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(?:yaml: )?(?:line (\d+): )?(.*)$`) })
 
 // yamlFault turns the parser's "yaml: line 3: …" into a fault with an origin.
 func yamlFault(file string, data []byte, err error) *Fault {
 	if errors.Is(err, io.EOF) {
 		return &Fault{At: Origin{File: file}, What: "the file holds only comments", Remedy: "\"lotcost new\" writes one to start from", Err: err}
 	}
-	parts := yamlLine.FindStringSubmatch(strings.SplitN(err.Error(), "\n", 2)[0])
+	parts := yamlLine().FindStringSubmatch(strings.SplitN(err.Error(), "\n", 2)[0])
 	line, _ := strconv.Atoi(parts[1])
 	if line > 0 && strings.HasPrefix(parts[2], "did not find expected") {
 		line++ // the parser counts these from 0, and all others from 1
