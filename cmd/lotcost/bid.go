@@ -73,15 +73,8 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.figures.Works, "works", "", "without a lot file: the chance that it is right, such as `60%`")
 	f.StringVar(&o.figures.Parts, "parts", "", "without a lot file: what it brings otherwise, an `AMOUNT`")
 	f.StringVar(&o.figures.Pieces, "pieces", "", "without a lot file: how many such pieces, a `NUMBER`")
-	f.StringVar(&o.figures.Premium, "premium", "", "without a lot file: buyer's premium, such as 10%")
-	f.StringVar(&o.figures.Freight, "freight", "", "without a lot file: freight, an `AMOUNT` or '5% of price'")
-	f.StringVar(&o.figures.Insurance, "insurance", "", "without a lot file: insurance, an `AMOUNT` or '1.5% of price'")
-	f.StringVar(&o.figures.Fee, "fee", "", "without a lot file: fees, an `AMOUNT` or '3% of price'")
-	f.StringVar(&o.figures.Spread, "spread", "", "without a lot file: what the card adds to the rate, such as 2.5%")
-	f.StringArrayVar(&o.figures.Rates, "rate", nil, "without a lot file: an exchange rate, `EQUATION` such as '100 JPY = 0.93 CAD'; may be repeated")
-	f.StringVar(&o.figures.Home, "home", "", "without a lot file: the currency `CODE` of your books")
+	addTerms(c, &o.figures.Terms)
 	f.StringVar(&o.figures.Bids, "in", "", "without a lot file: the currency `CODE` of the bids")
-	completes(c, "home", currencyCodes)
 	completes(c, "in", currencyCodes)
 	fromFile(c, "lot", (*landed.Haul).LotIDs)
 	fromFile(c, "venue", func(h *landed.Haul) []string {
@@ -93,20 +86,14 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 }
 
 // quickBidFlags are the flags that stand in for a lot file.
-var quickBidFlags = []string{"value", "works", "parts", "pieces", "premium", "freight", "insurance", "fee", "spread", "rate", "home", "in"}
+var quickBidFlags = append([]string{"value", "works", "parts", "pieces", "in"}, termFlags...)
 
 func (o *bidOptions) checkArgs(c *cobra.Command, args []string) error {
-	quick := false
-	for _, name := range quickBidFlags {
-		if !c.Flags().Changed(name) {
-			continue
-		}
-		quick = true
-		if len(args) > 0 {
-			return &usageError{"--" + name + " stands in for a lot file, but " + args[0] + " is one", "leave out one of them"}
-		}
-	}
+	name := givenOf(c, quickBidFlags)
+	quick := name != ""
 	switch {
+	case quick && len(args) > 0:
+		return standsIn(name, args[0])
 	case quick && o.fact:
 		return &usageError{"--fact needs a lot file", "name the one that says what was found and sold"}
 	case o.fact && o.at != "":

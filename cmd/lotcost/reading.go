@@ -63,3 +63,34 @@ func interruptible(c *cobra.Command) (context.Context, context.CancelFunc) {
 	context.AfterFunc(ctx, stop)
 	return ctx, stop
 }
+
+// termFlags are the flags of addTerms.
+var termFlags = []string{"premium", "freight", "insurance", "fee", "spread", "rate", "home"}
+
+// addTerms adds the flags by which a few figures stand in for a lot file.
+func addTerms(c *cobra.Command, t *lotfile.Terms) {
+	f := c.Flags()
+	f.StringVar(&t.Premium, "premium", "", "without a lot file: buyer's premium, such as 10%")
+	f.StringVar(&t.Freight, "freight", "", "without a lot file: freight, an `AMOUNT` or '5% of price'")
+	f.StringVar(&t.Insurance, "insurance", "", "without a lot file: insurance, an `AMOUNT` or '1.5% of price'")
+	f.StringVar(&t.Fee, "fee", "", "without a lot file: fees, an `AMOUNT` or '3% of price'")
+	f.StringVar(&t.Spread, "spread", "", "without a lot file: what the card adds to the rate, such as 2.5%")
+	f.StringArrayVar(&t.Rates, "rate", nil, "without a lot file: an exchange rate, `EQUATION` such as '100 JPY = 0.93 CAD'; may be repeated")
+	f.StringVar(&t.Home, "home", "", "without a lot file: the currency `CODE` of your books")
+	completes(c, "home", currencyCodes)
+}
+
+// givenOf returns the first of some flags that was given, or "".
+func givenOf(c *cobra.Command, names []string) string {
+	for _, name := range names {
+		if c.Flags().Changed(name) {
+			return name
+		}
+	}
+	return ""
+}
+
+// standsIn refuses a flag that stands in for a lot file beside one.
+func standsIn(name, file string) error {
+	return &usageError{"--" + name + " stands in for a lot file, but " + file + " is one", "leave out one of them"}
+}

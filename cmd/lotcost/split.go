@@ -61,31 +61,22 @@ func (o *splitOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.item, "item", "", "show the working of the item with this `ID`")
 	f.StringVar(&o.figures.Items, "items", "", "without a lot file: the item list, a CSV `LIST` (- for standard input)")
 	f.StringVar(&o.figures.Price, "price", "", "without a lot file: the price of the lot, an `AMOUNT` such as '4200 JPY'")
-	f.StringVar(&o.figures.Premium, "premium", "", "without a lot file: buyer's premium, such as 10%")
-	f.StringVar(&o.figures.Freight, "freight", "", "without a lot file: freight, an `AMOUNT` or '5% of price'")
-	f.StringVar(&o.figures.Insurance, "insurance", "", "without a lot file: insurance, an `AMOUNT` or '1.5% of price'")
-	f.StringVar(&o.figures.Fee, "fee", "", "without a lot file: fees, an `AMOUNT` or '3% of price'")
-	f.StringVar(&o.figures.Spread, "spread", "", "without a lot file: what the card adds to the rate, such as 2.5%")
-	f.StringArrayVar(&o.figures.Rates, "rate", nil, "without a lot file: an exchange rate, `EQUATION` such as '100 JPY = 0.93 CAD'; may be repeated")
-	f.StringVar(&o.figures.Home, "home", "", "without a lot file: the currency `CODE` of your books")
+	addTerms(c, &o.figures.Terms)
 	words(c, "by", basisNames()...)
-	completes(c, "home", currencyCodes)
 	if err := c.MarkFlagFilename("items", "csv"); err != nil {
 		panic(err) // the flag was not defined
 	}
 }
 
 // quickFlags are the flags that stand in for a lot file.
-var quickFlags = []string{"items", "price", "premium", "freight", "insurance", "fee", "spread", "rate", "home"}
+var quickFlags = append([]string{"items", "price"}, termFlags...)
 
 func (o *splitOptions) checkArgs(c *cobra.Command, args []string) error {
-	for _, name := range quickFlags {
-		if c.Flags().Changed(name) && len(args) > 0 {
-			return &usageError{"--" + name + " stands in for a lot file, but " + args[0] + " is one", "leave out one of them"}
-		}
-		if c.Flags().Changed(name) && o.figures.Items == "" {
-			return &usageError{"--" + name + " needs an item list", "add --items items.csv"}
-		}
+	switch name := givenOf(c, quickFlags); {
+	case name != "" && len(args) > 0:
+		return standsIn(name, args[0])
+	case name != "" && o.figures.Items == "":
+		return &usageError{"--" + name + " needs an item list", "add --items items.csv"}
 	}
 	if o.figures.Items != "" && c.Flags().Changed("rules") {
 		return &usageError{"--rules needs a lot file with a customs section", "leave it out, or write a lot file"}

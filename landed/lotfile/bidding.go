@@ -246,17 +246,12 @@ func ParseGoal(typed Goal, goal landed.Goal, home money.Currency) (landed.Goal, 
 // BidFigures are a lot to bid for in a few figures, as typed. Only Home,
 // Value and Bids must be given; an empty figure is left out.
 type BidFigures struct {
-	Home, Bids string // currency codes, of the books and of the bids
-	Value      string // of one piece when right, an amount or a range
-	Works      string // the chance that it is right
-	Parts      string // what it brings otherwise; nothing when empty
-	Pieces     string // how many, each with a fate of its own; 1 when empty
-	Premium    string
-	Freight    string
-	Insurance  string
-	Fee        string
-	Spread     string
-	Rates      []string
+	Bids   string // currency code of the bids
+	Value  string // of one piece when right, an amount or a range
+	Works  string // the chance that it is right
+	Parts  string // what it brings otherwise; nothing when empty
+	Pieces string // how many, each with a fate of its own; 1 when empty
+	Terms
 }
 
 // QuickBid makes a haul of one lot to bid for from a few figures. Faults call
@@ -292,7 +287,7 @@ func QuickBid(f BidFigures) (*landed.Haul, error) {
 	lot := landed.Lot{ID: "bundle", Open: true, Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%"), Items: []landed.Item{item}}
 	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.market(f.Rates), Bidding: &landed.Bidding{Start: money.New(0, bids)}}
 	h.Spread = r.fraction(r.flag("--spread", f.Spread), "--spread 2.5%")
-	h.Charges = r.quickCharges(Figures{Freight: f.Freight, Insurance: f.Insurance, Fee: f.Fee})
+	h.Charges = r.quickCharges(f.Terms)
 	for i := range h.Charges { // of one piece, so that nothing hangs on it
 		h.Charges[i].By = landed.ByCount
 	}

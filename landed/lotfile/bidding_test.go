@@ -143,8 +143,7 @@ func TestParseGoal(t *testing.T) {
 }
 
 func TestQuickBid(t *testing.T) {
-	f := lotfile.BidFigures{Home: "CAD", Bids: "JPY", Value: "100..140", Works: "60%", Parts: "20 CAD", Pieces: "3", Premium: "10%",
-		Freight: "7400 JPY", Insurance: "1% of price", Fee: "3 CAD", Spread: "2.5%", Rates: []string{"100 JPY = 0.93 CAD"}}
+	f := lotfile.BidFigures{Bids: "JPY", Value: "100..140", Works: "60%", Parts: "20 CAD", Pieces: "3", Terms: lotfile.Terms{Home: "CAD", Premium: "10%", Freight: "7400 JPY", Insurance: "1% of price", Fee: "3 CAD", Spread: "2.5%", Rates: []string{"100 JPY = 0.93 CAD"}}}
 	h, err := lotfile.QuickBid(f)
 	if err != nil {
 		t.Fatal(err)
@@ -159,9 +158,9 @@ func TestQuickBid(t *testing.T) {
 		want string
 	}{
 		{lotfile.BidFigures{}, "--home: home is missing: write the currency of your books, as in --home CAD\n--in: in is missing: write the currency of the bids, as in --in JPY\n--value: value is missing: write what one piece sells for when right, as in --value '120 CAD'"},
-		{lotfile.BidFigures{Home: "CAD", Bids: "JPY", Value: "12", Parts: "5"}, "--parts: it is not said how likely that is: add --works 60%"},
-		{lotfile.BidFigures{Home: "CAD", Bids: "JPY", Value: "12", Works: "160%"}, `--works: "160%" is more than the whole: write a percentage from 0% to 100%, as in --works 60%`},
-		{lotfile.BidFigures{Home: "CAD", Bids: "JPY", Value: "-12", Pieces: "0"}, "--pieces: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out\n--value: a value cannot be negative: write what one piece should sell for when right, or 0"},
+		{lotfile.BidFigures{Bids: "JPY", Value: "12", Parts: "5", Terms: lotfile.Terms{Home: "CAD"}}, "--parts: it is not said how likely that is: add --works 60%"},
+		{lotfile.BidFigures{Bids: "JPY", Value: "12", Works: "160%", Terms: lotfile.Terms{Home: "CAD"}}, `--works: "160%" is more than the whole: write a percentage from 0% to 100%, as in --works 60%`},
+		{lotfile.BidFigures{Bids: "JPY", Value: "-12", Pieces: "0", Terms: lotfile.Terms{Home: "CAD"}}, "--pieces: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out\n--value: a value cannot be negative: write what one piece should sell for when right, or 0"},
 	} {
 		if _, err := lotfile.QuickBid(c.f); err == nil || err.Error() != c.want {
 			t.Errorf("got  %v\nwant %s", err, c.want)

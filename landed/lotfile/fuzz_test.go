@@ -72,7 +72,7 @@ func FuzzItems(f *testing.F) {
 		if len(text) > fuzzLimit {
 			t.Skip()
 		}
-		figures := lotfile.Figures{Items: lotfile.Stdin, Home: "CAD", Price: "10"}
+		figures := lotfile.Figures{Items: lotfile.Stdin, Price: "10", Terms: lotfile.Terms{Home: "CAD"}}
 		h, err := lotfile.Quick(figures, lotfile.Options{Stdin: strings.NewReader(text)})
 		if err != nil {
 			checkAnswer(t, h, err)

@@ -10,9 +10,15 @@ import (
 // Figures are a haul of one lot in a few figures, as typed. Only Items, Home
 // and Price must be given; an empty figure is left out.
 type Figures struct {
-	Items     string // path of an item list, or Stdin
-	Home      string
-	Price     string
+	Items string // path of an item list, or Stdin
+	Price string
+	Terms
+}
+
+// Terms are what a few figures say beside the goods, as typed. An empty one is
+// left out.
+type Terms struct {
+	Home      string // currency code of the books
 	Premium   string
 	Freight   string
 	Insurance string
@@ -45,7 +51,7 @@ func Quick(f Figures, o Options) (*landed.Haul, error) {
 	r.need(whole, lot.At)
 	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.market(f.Rates)}
 	h.Spread = r.fraction(r.flag("--spread", f.Spread), "--spread 2.5%")
-	h.Charges = r.quickCharges(f)
+	h.Charges = r.quickCharges(f.Terms)
 	r.check(h)
 	return h, r.report.Err()
 }
@@ -73,7 +79,7 @@ func (r *reader) market(rates []string) *fx.Market {
 	return market
 }
 
-func (r *reader) quickCharges(f Figures) []landed.Charge {
+func (r *reader) quickCharges(f Terms) []landed.Charge {
 	var charges []landed.Charge
 	for _, given := range []struct {
 		flag, text string

@@ -316,8 +316,7 @@ func TestTableOfAnotherDay(t *testing.T) {
 func TestQuick(t *testing.T) {
 	folder := t.TempDir()
 	write(t, folder, "items.csv", "id,weight,value\njack,1.9 kg,38\nsquare,310 g,12 CAD\n")
-	f := lotfile.Figures{Items: filepath.Join(folder, "items.csv"), Home: "CAD", Price: "4200 JPY", Premium: "10%", Freight: "2100 JPY",
-		Insurance: "1.5% of price", Fee: "3", Spread: "2.5%", Rates: []string{"100 JPY = 0.93 CAD"}}
+	f := lotfile.Figures{Items: filepath.Join(folder, "items.csv"), Price: "4200 JPY", Terms: lotfile.Terms{Home: "CAD", Premium: "10%", Freight: "2100 JPY", Insurance: "1.5% of price", Fee: "3", Spread: "2.5%", Rates: []string{"100 JPY = 0.93 CAD"}}}
 	h, err := lotfile.Quick(f, lotfile.Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -330,7 +329,7 @@ func TestQuick(t *testing.T) {
 	if want := money.New(4004+400+2002+66+300, cad); st.Total != want {
 		t.Errorf("total %s, want %s", st.Total, want)
 	}
-	f = lotfile.Figures{Items: "-", Price: "-5 JPY", Premium: "ten", Fee: "1%", Rates: []string{"nonsense"}}
+	f = lotfile.Figures{Items: "-", Price: "-5 JPY", Terms: lotfile.Terms{Premium: "ten", Fee: "1%", Rates: []string{"nonsense"}}}
 	_, err = lotfile.Quick(f, lotfile.Options{Stdin: strings.NewReader("id,count\njack,0\n")})
 	want := `--home: home is missing: write the currency of your books, as in --home CAD
 --premium: "ten" is not a percentage: write it with its sign, as in 12.5%
