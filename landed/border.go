@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"slices"
+	"strings"
 
 	"lotcost/fx"
 	"lotcost/landed/customs"
@@ -43,6 +44,14 @@ type assessor struct {
 	only   int            // so many parcels are charged; 0 is all
 	used   []fx.Rate      // by which the value was found
 	parts  [][]int        // the items of each parcel, once they were asked for
+}
+
+// Uncounted reports whether the haul goes from one country to another and what
+// the border adds is not reckoned.
+func (h *Haul) Uncounted() bool {
+	from, _, _ := strings.Cut(h.From, "-")
+	to, _, _ := strings.Cut(h.To, "-")
+	return h.Border == nil && from != "" && to != "" && from != to
 }
 
 // border adds the lines of duty, tax and border fees.

@@ -21,6 +21,9 @@ func Costs(st *landed.Statement) *Sheet {
 	if st.Border != nil && st.Estimate().Sign() != 0 {
 		sheet.add(Note{Caution, "Duty, tax and border fees are estimates; the customs authority decides. lotcost duty shows how they were made."})
 	}
+	if st.Uncounted {
+		sheet.add(Note{Remark, "What the border adds is not in it: the file has no customs section."})
+	}
 	for _, rate := range st.Rates() {
 		sheet.add(Note{Remark, "rate: " + strings.Join(rateSteps(rate), "; ")})
 	}
