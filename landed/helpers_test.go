@@ -9,6 +9,7 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed"
+	"lotcost/landed/internal/typed"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
@@ -24,32 +25,12 @@ var (
 var day = time.Date(2026, time.October, 3, 0, 0, 0, 0, time.UTC)
 
 // amount reads an amount with its currency.
-func amount(s string) money.Amount {
-	a, err := money.Parse(s)
-	if err != nil {
-		panic(err)
-	}
-	return a
-}
+func amount(s string) money.Amount { return typed.Amount(s) }
 
-func number(s string) decimal.Decimal { return decimal.RequireFromString(s) }
+func number(s string) decimal.Decimal { return typed.Number(s) }
 
 // market states rates and nothing else.
-func market(equations ...string) *fx.Market {
-	var eqs []fx.Equation
-	for _, text := range equations {
-		eq, err := fx.ParseEquation(text)
-		if err != nil {
-			panic(err)
-		}
-		eqs = append(eqs, eq)
-	}
-	m, err := fx.NewMarket(eqs, nil, day)
-	if err != nil {
-		panic(err)
-	}
-	return m
-}
+func market(equations ...string) *fx.Market { return typed.Market(day, equations...) }
 
 // item makes an item of pieces of a weight and value; an empty text leaves one
 // out.

@@ -122,14 +122,11 @@ func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []in
 
 // parcels adds the lines of what each parcel cost to send.
 func (s *splitter) parcels() {
-	for n := range s.haul.Parcels {
+	if len(s.haul.Parcels) == 0 {
+		return
+	}
+	for n, items := range s.byParcel() {
 		p := &s.haul.Parcels[n]
-		var items []int
-		for i := range s.items {
-			if s.parcel[s.lotOf[i]] == n {
-				items = append(items, i)
-			}
-		}
 		for _, cost := range []struct {
 			kind   Kind
 			amount money.Amount

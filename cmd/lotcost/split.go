@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
@@ -12,6 +13,9 @@ import (
 
 	"github.com/spf13/cobra"
 )
+
+// indent sets a text in by two spaces.
+func indent(text string) string { return "  " + strings.ReplaceAll(text, "\n", "\n  ") }
 
 type splitOptions struct {
 	output

@@ -10,6 +10,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/typed"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
@@ -22,36 +23,16 @@ var (
 
 var day = time.Date(2026, time.October, 3, 0, 0, 0, 0, time.UTC)
 
-func amount(s string) money.Amount {
-	a, err := money.Parse(s)
-	if err != nil {
-		panic(err)
-	}
-	return a
-}
+func amount(s string) money.Amount { return typed.Amount(s) }
 
-func number(s string) decimal.Decimal { return decimal.RequireFromString(s) }
+func number(s string) decimal.Decimal { return typed.Number(s) }
 
 func fraction(s string) *decimal.Decimal {
 	d := number(s)
 	return &d
 }
 
-func market(equations ...string) *fx.Market {
-	var eqs []fx.Equation
-	for _, text := range equations {
-		eq, err := fx.ParseEquation(text)
-		if err != nil {
-			panic(err)
-		}
-		eqs = append(eqs, eq)
-	}
-	m, err := fx.NewMarket(eqs, nil, day)
-	if err != nil {
-		panic(err)
-	}
-	return m
-}
+func market(equations ...string) *fx.Market { return typed.Market(day, equations...) }
 
 // crate is an untested crate of planes before the sale: six in ten work and
 // bring 45, the rest 8 as parts.

@@ -285,7 +285,7 @@ func QuickBid(f BidFigures) (*landed.Haul, error) {
 		r.flag("--parts", f.Parts).Fail("it is not said how likely that is", "add --works 60%")
 	}
 	lot := landed.Lot{ID: "bundle", Open: true, Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%"), Items: []landed.Item{item}}
-	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.market(f.Rates), Bidding: &landed.Bidding{Start: money.New(0, bids)}}
+	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.flagRates(f.Rates), Bidding: &landed.Bidding{Start: money.New(0, bids)}}
 	h.Spread = r.fraction(r.flag("--spread", f.Spread), "--spread 2.5%")
 	h.Charges = r.quickCharges(f.Terms)
 	for i := range h.Charges { // of one piece, so that nothing hangs on it

@@ -2,6 +2,7 @@ package lotfile
 
 import (
 	"path/filepath"
+	"time"
 
 	"lotcost/fx"
 	"lotcost/landed"
@@ -109,21 +110,13 @@ func ReadRules(path string, o Options) (*customs.RuleSet, error) {
 	return customs.Parse(shown(path), data, &source.Report{})
 }
 
+// customsRates reads customs' own rates; nil when there are none.
 func (r *reader) customsRates(n source.Node) *fx.Market {
-	var equations []fx.Equation
-	for _, entry := range n.List(true) {
-		if eq, ok := source.Scalar(entry, ParseEquation); ok {
-			equations = append(equations, eq)
-		}
-	}
-	if equations == nil {
+	entries := n.List(true)
+	if len(entries) == 0 {
 		return nil
 	}
-	market, err := fx.NewMarket(equations, nil, (&landed.Haul{}).Date)
-	if err != nil {
-		n.FailErr(err)
-	}
-	return market
+	return r.market(n, entries, nil, time.Time{})
 }
 
 func (r *reader) classes(n source.Node, territory money.Currency) map[string]customs.Class {

@@ -3,6 +3,7 @@ package lotfile
 import (
 	"errors"
 	"slices"
+	"time"
 
 	"lotcost/fx"
 	"lotcost/landed"
@@ -14,13 +15,6 @@ import (
 func (r *reader) exchange(n source.Node, h *landed.Haul, date source.Node) {
 	m := n.Map("spread", "rates", "table")
 	h.Spread = r.fraction(m.Get("spread"), "spread: 2.5%")
-	var equations []fx.Equation
-	var stand []source.Node
-	for _, entry := range m.Get("rates").List(true) {
-		if eq, ok := source.Scalar(entry, ParseEquation); ok {
-			equations, stand = append(equations, eq), append(stand, entry)
-		}
-	}
 	var table *fx.Table
 	if name, ok := m.Get("table").Text(); ok {
 		if h.Date.IsZero() && !date.Given() {
@@ -33,14 +27,27 @@ func (r *reader) exchange(n source.Node, h *landed.Haul, date source.Node) {
 			}
 		}
 	}
-	market, err := fx.NewMarket(equations, table, h.Date)
+	h.Market = r.market(m.Get("rates"), m.Get("rates").List(true), table, h.Date)
+}
+
+// market makes a market of the equations that some entries hold, and a table,
+// which may be nil. A conflict is told where the second equation stands.
+func (r *reader) market(at source.Node, entries []source.Node, table *fx.Table, on time.Time) *fx.Market {
+	var equations []fx.Equation
+	var stand []source.Node
+	for _, entry := range entries {
+		if eq, ok := source.Scalar(entry, ParseEquation); ok {
+			equations, stand = append(equations, eq), append(stand, entry)
+		}
+	}
+	market, err := fx.NewMarket(equations, table, on)
 	var conflict *fx.ConflictError
 	if errors.As(err, &conflict) {
 		stand[conflicting(equations, conflict)].FailErr(err)
 	} else if err != nil {
-		m.Get("rates").FailErr(err)
+		at.FailErr(err)
 	}
-	h.Market = market
+	return market
 }
 
 // conflicting finds the equation that conflicts with an earlier one.

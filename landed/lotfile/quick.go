@@ -1,6 +1,8 @@
 package lotfile
 
 import (
+	"time"
+
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/money"
@@ -49,7 +51,7 @@ func Quick(f Figures, o Options) (*landed.Haul, error) {
 	var whole bool
 	lot.Items, whole = r.items(shown(f.Items), data)
 	r.need(whole, lot.At)
-	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.market(f.Rates)}
+	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.flagRates(f.Rates)}
 	h.Spread = r.fraction(r.flag("--spread", f.Spread), "--spread 2.5%")
 	h.Charges = r.quickCharges(f.Terms)
 	r.check(h)
@@ -65,18 +67,13 @@ func (r *reader) flag(name, text string) source.Node {
 	return source.Cell(text, r.report, where)
 }
 
-func (r *reader) market(rates []string) *fx.Market {
-	var equations []fx.Equation
-	for _, text := range rates {
-		if eq, ok := source.Scalar(r.flag("--rate", text), ParseEquation); ok {
-			equations = append(equations, eq)
-		}
+// flagRates makes a market of the rates typed on the command line.
+func (r *reader) flagRates(rates []string) *fx.Market {
+	entries := make([]source.Node, len(rates))
+	for i, text := range rates {
+		entries[i] = r.flag("--rate", text)
 	}
-	market, err := fx.NewMarket(equations, nil, (&landed.Haul{}).Date)
-	if err != nil {
-		r.flag("--rate", "").FailErr(err)
-	}
-	return market
+	return r.market(r.flag("--rate", ""), entries, nil, time.Time{})
 }
 
 func (r *reader) quickCharges(f Terms) []landed.Charge {

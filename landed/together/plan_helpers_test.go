@@ -9,6 +9,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/typed"
 	units "lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
@@ -21,15 +22,9 @@ var (
 	jpy = money.MustCurrency("JPY")
 )
 
-func amount(s string) money.Amount {
-	a, err := money.Parse(s)
-	if err != nil {
-		panic(err)
-	}
-	return a
-}
+func amount(s string) money.Amount { return typed.Amount(s) }
 
-func number(s string) decimal.Decimal { return decimal.RequireFromString(s) }
+func number(s string) decimal.Decimal { return typed.Number(s) }
 
 func date(s string) time.Time {
 	d, err := time.Parse(time.DateOnly, s)
@@ -39,21 +34,7 @@ func date(s string) time.Time {
 	return d
 }
 
-func market(equations ...string) *fx.Market {
-	var eqs []fx.Equation
-	for _, text := range equations {
-		eq, err := fx.ParseEquation(text)
-		if err != nil {
-			panic(err)
-		}
-		eqs = append(eqs, eq)
-	}
-	m, err := fx.NewMarket(eqs, nil, time.Time{})
-	if err != nil {
-		panic(err)
-	}
-	return m
-}
+func market(equations ...string) *fx.Market { return typed.Market(time.Time{}, equations...) }
 
 // service is one with steps of a kilogram, in yen.
 func service(name string, first, further int64) *freight.Service {
