@@ -99,6 +99,7 @@ func (x *index) pack(report *source.Report) {
 		}
 		checkID(report, parcelIDs, p.ID, n, p.At, "parcel", func(first int) source.Origin { return x.haul.Parcels[first].At })
 		if len(p.Lots) == 0 {
+			misnamed = true // the lots that are in no parcel may belong here
 			fail("the parcel holds no lots", "list them, as in lots: [crate-a]")
 		}
 		for _, id := range p.Lots {

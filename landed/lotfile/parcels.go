@@ -12,6 +12,7 @@ func (r *reader) parcel(n source.Node) landed.Parcel {
 	p := landed.Parcel{At: n.Origin()}
 	m = r.named(m, "parcel", &p.ID)
 	p.Lots = r.texts(m.Get("lots"))
+	r.need(!m.Misspelt("lots"), p.At)
 	p.Freight = r.notNegative(m.Get("freight"))
 	p.Insurance = r.notNegative(m.Get("insurance"))
 	p.Fees = r.notNegative(m.Get("fees"))

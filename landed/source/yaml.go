@@ -352,12 +352,13 @@ func (n Node) List(single bool) []Node {
 type Map struct {
 	Node
 	entries map[string]Node
+	meant   map[string]bool // keys that unknown ones are like
 }
 
 // Map returns the entries of a mapping. A key that is not known is a fault
 // that suggests the nearest known one; so is a key that stands twice.
 func (n Node) Map(known ...string) Map {
-	m := Map{Node: n, entries: map[string]Node{}}
+	m := Map{Node: n, entries: map[string]Node{}, meant: map[string]bool{}}
 	m.each(func(key, value Node, name string) {
 		for _, k := range known {
 			if k == name {
@@ -368,6 +369,7 @@ func (n Node) Map(known ...string) Map {
 		remedy := ""
 		if n.report.Len() < MaxFaults { // the fault will be told
 			remedy = DidYouMean(name, known)
+			m.meant[Nearest(name, known)] = true
 		}
 		key.Fail(fmt.Sprintf("unknown key %q", name), remedy)
 	})
@@ -442,11 +444,17 @@ func (m Map) Called(field string) Map {
 // Has reports whether the key is there with a value.
 func (m Map) Has(key string) bool { return m.Get(key).Given() }
 
+// Misspelt reports whether a key is not there but an unknown one is like it:
+// that has been told, and is fault enough.
+func (m Map) Misspelt(key string) bool {
+	return m.meant[key] && !m.Has(key)
+}
+
 // Require returns the value of a key that must be there, and records a fault
-// with the remedy when it is not.
+// with the remedy when it is not, unless it was only misspelt.
 func (m Map) Require(key, remedy string) Node {
 	n := m.Get(key)
-	if !n.Given() && (!m.Given() || m.IsMap()) {
+	if !n.Given() && (!m.Given() || m.IsMap()) && !m.Misspelt(key) {
 		m.Fail(fmt.Sprintf("%s is missing", key), remedy)
 	}
 	return n
