@@ -11,6 +11,7 @@ import (
 	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/landed/partition"
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
@@ -56,10 +57,13 @@ func (p *planner) asFaults(ctx context.Context, err error) error {
 	return report.Err()
 }
 
+// Options limit the search for the least-cost division.
+type Options = partition.Options
+
 // planner is one run of Plan.
 type planner struct {
 	sender
-	problem Problem
+	problem partition.Problem
 	out     []Out
 	aside   []Aside
 }
@@ -195,8 +199,8 @@ const mostWeight = 10_000 * measure.Kilogram
 // lots weighs and values the lots.
 func (p *planner) lots(report *source.Report) {
 	h := p.haul
-	if len(h.Lots) > MaxLots {
-		report.Add(&source.Fault{At: h.At, Field: "lots", What: fmt.Sprintf("there are %d lots", len(h.Lots)), Remedy: fmt.Sprintf("plan for %d at most", MaxLots)})
+	if len(h.Lots) > partition.MaxElements {
+		report.Add(&source.Fault{At: h.At, Field: "lots", What: fmt.Sprintf("there are %d lots", len(h.Lots)), Remedy: fmt.Sprintf("plan for %d at most", partition.MaxElements)})
 		return
 	}
 	for i := range h.Lots {
@@ -282,7 +286,7 @@ func (p *planner) describe() error {
 	if err != nil {
 		return err
 	}
-	p.problem = Problem{Lots: len(p.haul.Lots), Services: len(p.tariffs), Cost: p.cost, RefusalsGrow: p.refusalsGrow(),
+	p.problem = partition.Problem{Elements: len(p.haul.Lots), Modes: len(p.tariffs), Cost: p.cost, RefusalsGrow: p.refusalsGrow(),
 		Weight: f.weight, Each: f.each, Carriage: p.carriageFloor, Kind: p.kinds()}
 	place := map[string]int{}
 	for i := range p.haul.Lots {
@@ -360,12 +364,12 @@ func (p *planner) named(lot *landed.Lot) bool {
 }
 
 // best solves the problem.
-func (p *planner) best(ctx context.Context, o Options) (Solution, error) {
+func (p *planner) best(ctx context.Context, o Options) (partition.Solution, error) {
 	solution, err := p.problem.Solve(ctx, o)
 	if p.err != nil {
 		return solution, p.err
 	}
-	if none := (*NoPlanError)(nil); errors.As(err, &none) {
+	if none := (*partition.NoPlanError)(nil); errors.As(err, &none) {
 		return solution, p.noPlan(none)
 	}
 	if err != nil || p.crossing.Adds() {
@@ -375,19 +379,19 @@ func (p *planner) best(ctx context.Context, o Options) (Solution, error) {
 }
 
 // noPlan tells of the lots that cannot be sent what each service says to them.
-func (p *planner) noPlan(none *NoPlanError) error {
+func (p *planner) noPlan(none *partition.NoPlanError) error {
 	s := p.haul.Sending
 	var faults source.Faults
 	if none.Conflict {
-		a, b := p.haul.Lots[none.Lots[0]].ID, p.haul.Lots[none.Lots[1]].ID
+		a, b := p.haul.Lots[none.Elements[0]].ID, p.haul.Lots[none.Elements[1]].ID
 		return source.Faults{{At: s.At, Field: "sending: apart", What: fmt.Sprintf("lots %s and %s must share a parcel and must not", a, b),
 			Remedy: "take them out of together or of apart", Err: none}}
 	}
-	for _, lot := range none.Lots {
-		faults = append(faults, p.refused(SetOf(lot), p.haul.Lots[lot].At, "lot "+p.haul.Lots[lot].ID, none)...)
+	for _, lot := range none.Elements {
+		faults = append(faults, p.refused(partition.SetOf(lot), p.haul.Lots[lot].At, "lot "+p.haul.Lots[lot].ID, none)...)
 	}
 	if faults == nil {
-		faults = p.refused(SetOf(none.Lots...), s.At, "sending: together", none)
+		faults = p.refused(partition.SetOf(none.Elements...), s.At, "sending: together", none)
 	}
 	if faults == nil {
 		faults = source.Faults{{At: s.At, Field: "sending", What: none.Error(), Err: none}}
@@ -397,7 +401,7 @@ func (p *planner) noPlan(none *NoPlanError) error {
 
 // refused tells what each service says to some lots in one parcel, when none
 // takes them.
-func (p *planner) refused(lots Set, at source.Origin, field string, none *NoPlanError) source.Faults {
+func (p *planner) refused(lots partition.Set, at source.Origin, field string, none *partition.NoPlanError) source.Faults {
 	var faults source.Faults
 	_, _, err := p.cheapest(lots)
 	for _, refusal := range source.Unjoin(err) {

@@ -12,7 +12,7 @@ import (
 	"lotcost/landed/internal/typed"
 	units "lotcost/landed/measure"
 	"lotcost/landed/money"
-	"lotcost/landed/together"
+	"lotcost/landed/partition"
 
 	"github.com/shopspring/decimal"
 )
@@ -193,7 +193,7 @@ func wayTotals(h *landed.Haul) (best, apart, one int64) {
 		}
 	}
 	blocks := 0
-	partitions(len(h.Lots), func(parcels []together.Set) {
+	divisions(len(h.Lots), func(parcels []partition.Set) {
 		if !keeps(h, parcels) {
 			return
 		}
@@ -218,7 +218,7 @@ func wayTotals(h *landed.Haul) (best, apart, one int64) {
 }
 
 // keeps reports whether a division keeps what must be together and apart.
-func keeps(h *landed.Haul, parcels []together.Set) bool {
+func keeps(h *landed.Haul, parcels []partition.Set) bool {
 	place := map[string]int{}
 	for i := range h.Lots {
 		for n, p := range parcels {
@@ -262,7 +262,7 @@ func eachChoice(n, of int, visit func([]int)) {
 }
 
 // totalOf splits a haul as sent, by the parts of package freight alone.
-func totalOf(h *landed.Haul, parcels []together.Set, services []int) (int64, bool) {
+func totalOf(h *landed.Haul, parcels []partition.Set, services []int) (int64, bool) {
 	sent := *h
 	sent.Charges = nil
 	for _, c := range h.Charges {
@@ -285,12 +285,12 @@ func totalOf(h *landed.Haul, parcels []together.Set, services []int) (int64, boo
 	return st.Total.Minor(), true
 }
 
-func parcelOf(h *landed.Haul, set together.Set, s *freight.Service) (landed.Parcel, bool) {
+func parcelOf(h *landed.Haul, set partition.Set, s *freight.Service) (landed.Parcel, bool) {
 	var p landed.Parcel
 	var lots []freight.Lot
 	var held []freight.Held
 	var all []freight.Lot // those with a size
-	for _, i := range set.Lots() {
+	for _, i := range set.Elements() {
 		l := &h.Lots[i]
 		weight, _ := l.SentWeight()
 		value, _ := money.Round(l.Price.Decimal().Mul(decimal.NewFromInt(1).Add(l.Premium)), decimal.NewFromInt(1), jpy)
@@ -341,4 +341,22 @@ func parcelOf(h *landed.Haul, set together.Set, s *freight.Service) (landed.Parc
 		p.Fees = money.New(sum, jpy)
 	}
 	return p, true
+}
+
+// divisions visits every way to divide n lots over parcels.
+func divisions(n int, visit func([]partition.Set)) {
+	var place func(lot int, parcels []partition.Set)
+	place = func(lot int, parcels []partition.Set) {
+		if lot == n {
+			visit(parcels)
+			return
+		}
+		for i := range parcels {
+			parcels[i] |= 1 << lot
+			place(lot+1, parcels)
+			parcels[i] &^= 1 << lot
+		}
+		place(lot+1, append(parcels, 1<<lot))
+	}
+	place(0, nil)
 }

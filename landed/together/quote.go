@@ -10,6 +10,7 @@ import (
 	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/landed/partition"
 
 	"github.com/shopspring/decimal"
 )
@@ -31,7 +32,7 @@ type sender struct {
 // free is what a set costs when sent for nothing, where the border does not
 // look at freight; kept for the set asked for last.
 type free struct {
-	lots Set
+	lots partition.Set
 	cost int64
 }
 
@@ -47,13 +48,13 @@ type goods struct {
 	currency money.Currency
 	lots     []freight.Lot
 
-	last  Set // the set asked for last, and its boxes
+	last  partition.Set // the set asked for last, and its boxes
 	boxes []freight.Box
 }
 
 // boxesOf makes the boxes for some lots. Services are asked for one set after
 // the other, so the last one is kept.
-func (g *goods) boxesOf(lots Set, p *landed.Sending) ([]freight.Box, error) {
+func (g *goods) boxesOf(lots partition.Set, p *landed.Sending) ([]freight.Box, error) {
 	if g.last == lots {
 		return g.boxes, nil
 	}
@@ -99,7 +100,7 @@ func shapes(lots []freight.Lot, p freight.Packing) ([]freight.Box, error) {
 
 // cost is what one parcel of the lots costs in home by a service, border
 // included; false when it is refused. The first error is kept.
-func (s *sender) cost(lots Set, service int) (int64, bool) {
+func (s *sender) cost(lots partition.Set, service int) (int64, bool) {
 	cost, ok, err := s.price(lots, service)
 	if err != nil && s.err == nil {
 		s.err = err
@@ -107,14 +108,14 @@ func (s *sender) cost(lots Set, service int) (int64, bool) {
 	return cost, ok && err == nil
 }
 
-func (s *sender) price(lots Set, service int) (int64, bool, error) {
+func (s *sender) price(lots partition.Set, service int) (int64, bool, error) {
 	carriage, ok, err := s.carriage(lots, service)
 	if !ok || err != nil {
 		return 0, false, err
 	}
 	var all int64
 	if s.crossing.CountsFreight() {
-		parcel, err := s.crossing.Parcel(lots.Lots(), carriage)
+		parcel, err := s.crossing.Parcel(lots.Elements(), carriage)
 		if err != nil {
 			return 0, false, err
 		}
@@ -122,16 +123,16 @@ func (s *sender) price(lots Set, service int) (int64, bool, error) {
 	} else if all, err = s.added(lots, carriage); err != nil {
 		return 0, false, err
 	}
-	if all < 0 || all > MaxCost {
+	if all < 0 || all > partition.MaxCost {
 		return 0, false, money.ErrOverflow
 	}
 	return all, true, nil
 }
 
 // added is what a parcel costs where the border does not look at freight.
-func (s *sender) added(lots Set, carriage landed.Carriage) (int64, error) {
+func (s *sender) added(lots partition.Set, carriage landed.Carriage) (int64, error) {
 	if s.free.lots != lots {
-		nothing, err := s.crossing.Parcel(lots.Lots(), landed.Carriage{})
+		nothing, err := s.crossing.Parcel(lots.Elements(), landed.Carriage{})
 		if err != nil {
 			return 0, err
 		}
@@ -143,7 +144,7 @@ func (s *sender) added(lots Set, carriage landed.Carriage) (int64, error) {
 		if err != nil {
 			return 0, err
 		}
-		if sum += home; sum > MaxCost {
+		if sum += home; sum > partition.MaxCost {
 			return 0, money.ErrOverflow
 		}
 	}
@@ -152,7 +153,7 @@ func (s *sender) added(lots Set, carriage landed.Carriage) (int64, error) {
 
 // carriage is what sending the lots costs, the border aside: by the cheapest
 // of the boxes that surely hold them.
-func (s *sender) carriage(lots Set, service int) (landed.Carriage, bool, error) {
+func (s *sender) carriage(lots partition.Set, service int) (landed.Carriage, bool, error) {
 	t := &s.tariffs[service]
 	boxes, err := s.goods[t.goods].boxesOf(lots, s.haul.Sending)
 	if err != nil {
@@ -180,7 +181,7 @@ func (s *sender) carriage(lots Set, service int) (landed.Carriage, bool, error) 
 }
 
 // fees is the sum of what the forwarder asks for a parcel.
-func (s *sender) fees(lots Set) (money.Amount, error) {
+func (s *sender) fees(lots partition.Set) (money.Amount, error) {
 	charges, err := s.charges(lots)
 	var sum money.Amount
 	for _, c := range charges {
@@ -194,7 +195,7 @@ func (s *sender) fees(lots Set) (money.Amount, error) {
 	return sum, err
 }
 
-func (s *sender) charges(lots Set) ([]freight.Charge, error) {
+func (s *sender) charges(lots partition.Set) ([]freight.Charge, error) {
 	f := s.haul.Sending.Forwarder
 	if f == nil {
 		return nil, nil
@@ -207,7 +208,7 @@ func (s *sender) charges(lots Set) ([]freight.Charge, error) {
 }
 
 // quote is the service's own account of the parcel, or its refusal.
-func (s *sender) quote(lots Set, service int) (freight.Quote, error) {
+func (s *sender) quote(lots partition.Set, service int) (freight.Quote, error) {
 	t := &s.tariffs[service]
 	boxes, err := s.goods[t.goods].boxesOf(lots, s.haul.Sending)
 	if err != nil {
@@ -218,7 +219,7 @@ func (s *sender) quote(lots Set, service int) (freight.Quote, error) {
 
 // cheapest finds the service of least cost for some lots. The error tells why
 // each one refuses them.
-func (s *sender) cheapest(lots Set) (service int, cost int64, err error) {
+func (s *sender) cheapest(lots partition.Set) (service int, cost int64, err error) {
 	cost = math.MaxInt64
 	var refusals []error
 	for n := range s.tariffs {
@@ -267,7 +268,7 @@ func (s *sender) floors() (floors, error) {
 	for i := range s.held {
 		w := int64(s.held[i].Weight)
 		f.weight = append(f.weight, w+share.Mul(decimal.NewFromInt(w)).IntPart())
-		charges, err := s.charges(SetOf(i))
+		charges, err := s.charges(partition.SetOf(i))
 		if err != nil {
 			return f, err
 		}

@@ -11,6 +11,7 @@ import (
 	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/landed/partition"
 )
 
 // Report is what the ways to send a haul cost. Amounts are in Home unless said
@@ -99,11 +100,11 @@ func (e *TotalError) Error() string {
 }
 
 // report works out the three ways.
-func (p *planner) report(ctx context.Context, best Solution) (*Report, error) {
+func (p *planner) report(ctx context.Context, best partition.Solution) (*Report, error) {
 	r := &Report{Title: p.haul.Title, Home: p.haul.Home, Leaves: p.leaves, Out: p.out, Aside: p.aside,
 		Exact: best.Exact, Stopped: ctx.Err() != nil, Asked: best.Evaluated}
 	var err error
-	if r.Best, err = p.way("best", best.Parcels); err != nil {
+	if r.Best, err = p.way("best", best.Parts); err != nil {
 		return nil, err
 	}
 	if r.Bound, err = p.crossing.Apart().Add(money.New(best.Bound, r.Home)); err != nil {
@@ -113,10 +114,10 @@ func (p *planner) report(ctx context.Context, best Solution) (*Report, error) {
 	if planned != r.Best.Total.Minor() {
 		return nil, &TotalError{money.New(planned, r.Home), r.Best.Total}
 	}
-	if r.Apart, err = p.simple("apart", p.problem.merged()); err != nil {
+	if r.Apart, err = p.simple("apart", p.problem.Blocks()); err != nil {
 		return nil, err
 	}
-	if r.One, err = p.simple("one", []Set{1<<p.problem.Lots - 1}); err != nil {
+	if r.One, err = p.simple("one", []partition.Set{1<<p.problem.Elements - 1}); err != nil {
 		return nil, err
 	}
 	r.savings()
@@ -129,8 +130,8 @@ func (p *planner) report(ctx context.Context, best Solution) (*Report, error) {
 
 // simple is a way whose parcels are given, each by the service that is
 // cheapest for it.
-func (p *planner) simple(name string, parcels []Set) (Way, error) {
-	var chosen []Parcel
+func (p *planner) simple(name string, parcels []partition.Set) (Way, error) {
+	var chosen []partition.Part
 	for _, lots := range parcels {
 		for _, pair := range p.problem.Apart {
 			if lots.Has(pair[0]) && lots.Has(pair[1]) {
@@ -144,13 +145,13 @@ func (p *planner) simple(name string, parcels []Set) (Way, error) {
 		if err != nil {
 			return Way{Name: name, Why: err}, nil
 		}
-		chosen = append(chosen, Parcel{Lots: lots, Service: service, Cost: cost})
+		chosen = append(chosen, partition.Part{Elements: lots, Mode: service, Cost: cost})
 	}
 	return p.way(name, chosen)
 }
 
 // way splits the haul as sent.
-func (p *planner) way(name string, parcels []Parcel) (Way, error) {
+func (p *planner) way(name string, parcels []partition.Part) (Way, error) {
 	w := Way{Name: name}
 	haul := *p.haul
 	haul.Parcels = nil
@@ -174,20 +175,20 @@ func (p *planner) way(name string, parcels []Parcel) (Way, error) {
 }
 
 // sent describes a parcel in full.
-func (p *planner) sent(id string, parcel Parcel) (Sent, error) {
-	carriage, _, err := p.carriage(parcel.Lots, parcel.Service)
+func (p *planner) sent(id string, parcel partition.Part) (Sent, error) {
+	carriage, _, err := p.carriage(parcel.Elements, parcel.Mode)
 	if err != nil {
 		return Sent{}, err
 	}
 	s := Sent{Parcel: landed.Parcel{ID: id, Freight: carriage.Freight, Insurance: carriage.Insurance, Fees: carriage.Fees}}
-	if s.Quote, err = p.quote(parcel.Lots, parcel.Service); err != nil {
+	if s.Quote, err = p.quote(parcel.Elements, parcel.Mode); err != nil {
 		return s, err
 	}
-	if s.Charges, err = p.charges(parcel.Lots); err != nil {
+	if s.Charges, err = p.charges(parcel.Elements); err != nil {
 		return s, err
 	}
 	s.Parcel.Billed, s.Parcel.Size = s.Quote.Billed, s.Quote.Box.Size
-	for _, lot := range parcel.Lots.Lots() {
+	for _, lot := range parcel.Elements.Elements() {
 		s.Parcel.Lots = append(s.Parcel.Lots, p.haul.Lots[lot].ID)
 		if s.Quote.Box.Sized() && p.haul.Lots[lot].Size == (measure.Size{}) {
 			s.Unsized = append(s.Unsized, p.haul.Lots[lot].ID)
@@ -318,7 +319,7 @@ func (p *planner) limit(r *Report) (Fact, bool) {
 			used = used || r.Best.Parcels[k].Quote.Service == name
 		}
 		var refused *freight.RefusedError
-		if _, err := p.quote(1<<p.problem.Lots-1, i); used && errors.As(err, &refused) {
+		if _, err := p.quote(1<<p.problem.Elements-1, i); used && errors.As(err, &refused) {
 			return Fact{Kind: LimitFact, Way: r.One.Name, Service: name, Refusal: refused}, true
 		}
 	}

@@ -5,13 +5,14 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/partition"
 )
 
 // whole searches where the parcels' costs do not add up, because rules of the
 // border look at how the lots are divided: every total is that of a Split of
 // the whole haul. Few lots are settled by trying all ways; more by improving
 // the best known one step by step.
-func (p *planner) whole(ctx context.Context, start Solution, o Options) (Solution, error) {
+func (p *planner) whole(ctx context.Context, start partition.Solution, o Options) (partition.Solution, error) {
 	bare, err := p.withoutBorder()
 	if err != nil {
 		return start, err
@@ -20,19 +21,19 @@ func (p *planner) whole(ctx context.Context, start Solution, o Options) (Solutio
 	if err != nil && ctx.Err() == nil {
 		return start, err
 	}
-	w := &wholeSearch{planner: p, bare: bare, ctx: ctx, blocks: p.problem.merged(), best: Solution{Bound: floor.Bound}, progress: o.Progress}
-	w.try(start.Parcels)
+	w := &wholeSearch{planner: p, bare: bare, ctx: ctx, blocks: p.problem.Blocks(), best: partition.Solution{Bound: floor.Bound}, progress: o.Progress}
+	w.try(start.Parts)
 	w.try(w.services(w.apart()))
-	if set := Set(1<<p.problem.Lots - 1); !p.problem.parted(set) {
-		w.try(w.services([]Parcel{{Lots: set}}))
+	if set := partition.Set(1<<p.problem.Elements - 1); !p.problem.Parted(set) {
+		w.try(w.services([]partition.Part{{Elements: set}}))
 	}
-	if ways(len(w.blocks), p.problem.Services) <= mostWays {
+	if ways(len(w.blocks), p.problem.Modes) <= mostWays {
 		w.enumerate(nil, 0)
 		w.best.Exact = ctx.Err() == nil
 	} else {
 		w.improve()
 	}
-	sortParcels(w.best.Parcels)
+	partition.SortParts(w.best.Parts)
 	w.best.Evaluated += start.Evaluated
 	if w.best.Exact {
 		w.best.Bound = w.best.Cost
@@ -81,34 +82,29 @@ func ways(blocks, services int) int {
 	return sum
 }
 
-// parted reports whether the lots hold two that must be apart.
-func (p *Problem) parted(lots Set) bool {
-	return slices.ContainsFunc(p.Apart, func(pair [2]int) bool { return lots.Has(pair[0]) && lots.Has(pair[1]) })
-}
-
 // wholeSearch is one run of whole.
 type wholeSearch struct {
 	*planner
 	bare     *planner
 	ctx      context.Context
-	blocks   []Set
-	best     Solution
-	known    map[Parcel]int64 // what parcels cost without the border; -1 when refused
+	blocks   []partition.Set
+	best     partition.Solution
+	known    map[partition.Part]int64 // what parcels cost without the border; -1 when refused
 	progress func(done, total int, best int64)
 }
 
 // apart sends each block by itself.
-func (w *wholeSearch) apart() []Parcel {
-	var parcels []Parcel
+func (w *wholeSearch) apart() []partition.Part {
+	var parcels []partition.Part
 	for _, lots := range w.blocks {
-		parcels = append(parcels, Parcel{Lots: lots})
+		parcels = append(parcels, partition.Part{Elements: lots})
 	}
 	return parcels
 }
 
 // bareCost is what a parcel costs without the border; -1 when it is refused.
-func (w *wholeSearch) bareCost(lots Set, service int) int64 {
-	key := Parcel{Lots: lots, Service: service}
+func (w *wholeSearch) bareCost(lots partition.Set, service int) int64 {
+	key := partition.Part{Elements: lots, Mode: service}
 	cost, seen := w.known[key]
 	if !seen {
 		var ok bool
@@ -119,7 +115,7 @@ func (w *wholeSearch) bareCost(lots Set, service int) int64 {
 			w.err = w.bare.err
 		}
 		if w.known == nil {
-			w.known = map[Parcel]int64{}
+			w.known = map[partition.Part]int64{}
 		}
 		w.known[key] = cost
 	}
@@ -128,16 +124,16 @@ func (w *wholeSearch) bareCost(lots Set, service int) int64 {
 
 // try keeps a way when it is the cheapest so far. Most ways are dropped
 // without a Split: what they cost without the border is too much already.
-func (w *wholeSearch) try(parcels []Parcel) bool {
+func (w *wholeSearch) try(parcels []partition.Part) bool {
 	var bare int64
 	for _, parcel := range parcels {
-		cost := w.bareCost(parcel.Lots, parcel.Service)
-		if cost < 0 || w.problem.parted(parcel.Lots) {
+		cost := w.bareCost(parcel.Elements, parcel.Mode)
+		if cost < 0 || w.problem.Parted(parcel.Elements) {
 			return false
 		}
 		bare += cost
 	}
-	if parcels == nil || w.err != nil || w.best.Parcels != nil && bare >= w.best.Cost {
+	if parcels == nil || w.err != nil || w.best.Parts != nil && bare >= w.best.Cost {
 		return false
 	}
 	sent, err := w.way("", parcels)
@@ -147,10 +143,10 @@ func (w *wholeSearch) try(parcels []Parcel) bool {
 	}
 	w.best.Evaluated++
 	cost := sent.Total.Minor() - w.crossing.Apart().Minor()
-	if w.best.Parcels != nil && cost >= w.best.Cost {
+	if w.best.Parts != nil && cost >= w.best.Cost {
 		return false
 	}
-	w.best.Parcels, w.best.Cost = slices.Clone(parcels), cost
+	w.best.Parts, w.best.Cost = slices.Clone(parcels), cost
 	if w.progress != nil {
 		w.progress(w.best.Evaluated, mostWays, cost)
 	}
@@ -159,19 +155,19 @@ func (w *wholeSearch) try(parcels []Parcel) bool {
 
 // services picks for each parcel the service that is cheapest by itself; nil
 // when some parcel fits none.
-func (w *wholeSearch) services(parcels []Parcel) []Parcel {
+func (w *wholeSearch) services(parcels []partition.Part) []partition.Part {
 	for i := range parcels {
-		service, _, err := w.cheapest(parcels[i].Lots)
+		service, _, err := w.cheapest(parcels[i].Elements)
 		if err != nil {
 			return nil
 		}
-		parcels[i].Service = service
+		parcels[i].Mode = service
 	}
 	return parcels
 }
 
 // enumerate tries every way to place the blocks from one on.
-func (w *wholeSearch) enumerate(parcels []Parcel, block int) {
+func (w *wholeSearch) enumerate(parcels []partition.Part, block int) {
 	if w.ctx.Err() != nil || w.err != nil {
 		return
 	}
@@ -180,21 +176,21 @@ func (w *wholeSearch) enumerate(parcels []Parcel, block int) {
 		return
 	}
 	for i := range parcels {
-		parcels[i].Lots |= w.blocks[block]
+		parcels[i].Elements |= w.blocks[block]
 		w.enumerate(parcels, block+1)
-		parcels[i].Lots &^= w.blocks[block]
+		parcels[i].Elements &^= w.blocks[block]
 	}
-	for service := range w.problem.Services {
-		w.enumerate(append(parcels, Parcel{Lots: w.blocks[block], Service: service}), block+1)
+	for service := range w.problem.Modes {
+		w.enumerate(append(parcels, partition.Part{Elements: w.blocks[block], Mode: service}), block+1)
 	}
 }
 
 // improve moves one block at a time to another parcel, or to one of its own,
 // merges parcels and changes services, until nothing helps.
 func (w *wholeSearch) improve() {
-	for better := w.best.Parcels != nil; better && w.ctx.Err() == nil && w.err == nil; {
+	for better := w.best.Parts != nil; better && w.ctx.Err() == nil && w.err == nil; {
 		better = false
-		for _, parcels := range w.neighbours(w.best.Parcels) {
+		for _, parcels := range w.neighbours(w.best.Parts) {
 			if w.ctx.Err() != nil {
 				return
 			}
@@ -206,19 +202,19 @@ func (w *wholeSearch) improve() {
 	}
 }
 
-func (w *wholeSearch) neighbours(parcels []Parcel) [][]Parcel {
-	var all [][]Parcel
-	add := func(from, to int, lots Set, service int) {
+func (w *wholeSearch) neighbours(parcels []partition.Part) [][]partition.Part {
+	var all [][]partition.Part
+	add := func(from, to int, lots partition.Set, service int) {
 		next := slices.Clone(parcels)
-		next[from].Lots &^= lots
+		next[from].Elements &^= lots
 		if to == len(next) {
-			next = append(next, Parcel{})
+			next = append(next, partition.Part{})
 		}
-		next[to].Lots |= lots
-		next[to].Service = service
-		all = append(all, slices.DeleteFunc(next, func(p Parcel) bool { return p.Lots == 0 }))
+		next[to].Elements |= lots
+		next[to].Mode = service
+		all = append(all, slices.DeleteFunc(next, func(p partition.Part) bool { return p.Elements == 0 }))
 	}
-	for service := range w.problem.Services {
+	for service := range w.problem.Modes {
 		for from := range parcels {
 			add(from, from, 0, service)
 			for to := range len(parcels) + 1 {
@@ -226,10 +222,10 @@ func (w *wholeSearch) neighbours(parcels []Parcel) [][]Parcel {
 					continue
 				}
 				if to < len(parcels) {
-					add(from, to, parcels[from].Lots, service)
+					add(from, to, parcels[from].Elements, service)
 				}
 				for _, block := range w.blocks {
-					if block&parcels[from].Lots != 0 {
+					if block&parcels[from].Elements != 0 {
 						add(from, to, block, service)
 					}
 				}

@@ -1,4 +1,4 @@
-package together
+package partition
 
 import "slices"
 
@@ -15,7 +15,7 @@ type prices struct {
 	lo, hi []int64 // the prices of the sets' parts: a set's number is hi*split + lo
 }
 
-// start sets all prices to 0 and the relaxation to one block a parcel.
+// start sets all prices to 0 and the relaxation to one block a part.
 func (p *prices) start(e *space) {
 	p.price = make([]int64, len(e.rows))
 	p.split = e.stride[len(e.stride)/2]

@@ -1,4 +1,4 @@
-package together
+package partition
 
 import (
 	"cmp"
@@ -7,7 +7,7 @@ import (
 	"slices"
 )
 
-// group is a set of blocks: bit i stands for block i. A block is what travels as one: a lot, or lots merged
+// group is a set of blocks: bit i stands for block i. A block is what travels as one: an element, or elements merged
 // by Together.
 type group uint64
 
@@ -15,21 +15,21 @@ func (g group) has(b int) bool { return g>>b&1 == 1 }
 func (g group) len() int       { return bits.OnesCount64(uint64(g)) }
 func (g group) first() int     { return bits.TrailingZeros64(uint64(g)) }
 
-// quote is the cheapest service for a group; cost is never when none carries it.
+// quote is the cheapest mode for a group; cost is never when none carries it.
 type quote struct {
 	cost    int64
-	service int
-	refused uint64 // the services below 64 that refuse it
+	mode    int
+	refused uint64 // the modes below 64 that refuse it
 }
 
-// plan is a division of blocks into parcels. It costs never or more while it holds a parcel that no service
+// plan is a division of blocks into parts. It costs never or more while it holds a part that no mode
 // carries.
 type plan struct {
-	parcels []group
-	cost    int64
+	parts []group
+	cost  int64
 }
 
-func (p plan) clone() plan { return plan{slices.Clone(p.parcels), p.cost} }
+func (p plan) clone() plan { return plan{slices.Clone(p.parts), p.cost} }
 
 // solver is one run of Solve.
 type solver struct {
@@ -37,7 +37,7 @@ type solver struct {
 	ctx context.Context
 
 	all    group
-	blocks []Set   // the lots of each block
+	blocks []Set   // the elements of each block
 	weight []int64 // of each block
 	each   []int64
 	apart  []group // the blocks that each block must not meet
@@ -51,7 +51,7 @@ type solver struct {
 	progress    func(done, total int, best int64)
 	known       map[group]quote
 	floors      map[group]int64   // asked of Floor by the local search
-	vain        map[[2]group]bool // parcels that exchange nothing to their gain
+	vain        map[[2]group]bool // parts that exchange nothing to their gain
 	evaluated   int
 	best        plan
 	bound       int64 // no plan costs less
@@ -64,7 +64,7 @@ func newSolver(ctx context.Context, p *Problem, o Options) (*solver, error) {
 	if err := p.check(o); err != nil {
 		return nil, err
 	}
-	merged := p.merged()
+	merged := p.Blocks()
 	if err := p.conflict(merged); err != nil {
 		return nil, err
 	}
@@ -86,13 +86,13 @@ func (s *solver) describe() {
 	s.all = group(^uint64(0) >> (64 - n))
 	s.weight, s.each, s.apart = make([]int64, n), make([]int64, n), make([]group, n)
 	var total int64
-	for b, lots := range s.blocks {
-		for _, lot := range lots.Lots() {
+	for b, elements := range s.blocks {
+		for _, element := range elements.Elements() {
 			if p.Weight != nil {
-				s.weight[b] += p.Weight[lot]
+				s.weight[b] += p.Weight[element]
 			}
 			if p.Each != nil {
-				s.each[b] += p.Each[lot]
+				s.each[b] += p.Each[element]
 			}
 		}
 		total += s.weight[b]
@@ -108,11 +108,11 @@ func (s *solver) describe() {
 	}
 }
 
-func (s *solver) blockOf(lot int) int {
-	return slices.IndexFunc(s.blocks, func(lots Set) bool { return lots.Has(lot) })
+func (s *solver) blockOf(element int) int {
+	return slices.IndexFunc(s.blocks, func(elements Set) bool { return elements.Has(element) })
 }
 
-// classify finds the blocks that may stand for each other: as many lots of each kind, and apart from the same
+// classify finds the blocks that may stand for each other: as many elements of each kind, and apart from the same
 // blocks.
 func (s *solver) classify() {
 	s.class = make([]int, len(s.blocks))
@@ -146,15 +146,15 @@ func (s *solver) twins(a, b int) bool {
 
 func (s *solver) kinds(b int) []int {
 	var kinds []int
-	for _, lot := range s.blocks[b].Lots() {
-		kinds = append(kinds, s.p.Kind[lot])
+	for _, element := range s.blocks[b].Elements() {
+		kinds = append(kinds, s.p.Kind[element])
 	}
 	slices.Sort(kinds)
 	return kinds
 }
 
-// lots returns the lots of a group.
-func (s *solver) lots(g group) Set {
+// elements returns the elements of a group.
+func (s *solver) elements(g group) Set {
 	var out Set
 	for ; g != 0; g &= g - 1 {
 		out |= s.blocks[g.first()]
@@ -206,7 +206,7 @@ func (s *solver) floorOf(g group, weight, each int64) int64 {
 		least += s.steps.at(weight)
 	}
 	if s.p.Floor != nil && least < never {
-		least = max(least, s.p.Floor(s.lots(g)))
+		least = max(least, s.p.Floor(s.elements(g)))
 		s.looked(100) // about what a cheap call is worth
 	}
 	if least > MaxCost {
@@ -215,7 +215,7 @@ func (s *solver) floorOf(g group, weight, each int64) int64 {
 	return least
 }
 
-// quote returns the cheapest service for a group, asking for a cost once.
+// quote returns the cheapest mode for a group, asking for a cost once.
 func (s *solver) quote(g group) quote {
 	g = s.standard(g)
 	q, ok := s.known[g]
@@ -229,40 +229,40 @@ func (s *solver) quote(g group) quote {
 // cost is the cost of the quote.
 func (s *solver) cost(g group) int64 { return s.quote(g).cost }
 
-// ask calls Cost for the services that are not known to refuse the group.
+// ask calls Cost for the modes that are not known to refuse the group.
 func (s *solver) ask(g group, floor int64, refused uint64) quote {
 	q := quote{cost: never, refused: refused}
 	if floor >= never || s.err != nil {
 		return q
 	}
-	lots := s.lots(g)
-	for service := range s.p.Services {
-		if refused>>service&1 == 1 {
+	elements := s.elements(g)
+	for mode := range s.p.Modes {
+		if refused>>mode&1 == 1 {
 			continue
 		}
-		cost, ok := s.p.Cost(lots, service)
+		cost, ok := s.p.Cost(elements, mode)
 		s.evaluated++
 		s.work++
 		if !ok {
-			q.refused |= 1 << service
+			q.refused |= 1 << mode
 			continue
 		}
-		s.checkCost(lots, service, cost, floor)
+		s.checkCost(elements, mode, cost, floor)
 		if cost < q.cost {
-			q.cost, q.service = cost, service
+			q.cost, q.mode = cost, mode
 		}
 	}
 	return q
 }
 
 // checkCost notes the first cost out of range.
-func (s *solver) checkCost(lots Set, service int, cost, floor int64) {
+func (s *solver) checkCost(elements Set, mode int, cost, floor int64) {
 	switch {
 	case s.err != nil:
 	case cost < 0 || cost > MaxCost:
-		s.err = wrong("Cost of "+listed(lots.Lots()), cost, "must be from 0 to 2^50")
+		s.err = wrong("Cost of "+listed(elements.Elements()), cost, "must be from 0 to 2^50")
 	case cost < floor:
-		s.err = &FloorError{Lots: lots, Service: service, Cost: cost, Floor: floor}
+		s.err = &FloorError{Elements: elements, Mode: mode, Cost: cost, Floor: floor}
 	}
 }
 
@@ -291,9 +291,9 @@ func (s *solver) report(done, total int) {
 }
 
 // total prices a division.
-func (s *solver) total(parcels []group) plan {
-	out := plan{parcels: parcels}
-	for _, g := range parcels {
+func (s *solver) total(parts []group) plan {
+	out := plan{parts: parts}
+	for _, g := range parts {
 		out.cost += s.cost(g)
 	}
 	return out
@@ -301,12 +301,12 @@ func (s *solver) total(parcels []group) plan {
 
 // offer keeps the plan when it is cheaper than the best so far.
 func (s *solver) offer(p plan) {
-	if s.best.parcels == nil || p.cost < s.best.cost {
+	if s.best.parts == nil || p.cost < s.best.cost {
 		s.best = p.clone()
 	}
 }
 
-// uncarried returns an error when it is plain that some block fits in no parcel.
+// uncarried returns an error when it is plain that some block fits in no part.
 func (s *solver) uncarried() error {
 	var left Set
 	for b := range s.blocks {
@@ -319,7 +319,7 @@ func (s *solver) uncarried() error {
 		return s.err
 	}
 	if left != 0 {
-		return &NoPlanError{Lots: left.Lots(), Proven: true}
+		return &NoPlanError{Elements: left.Elements(), Proven: true}
 	}
 	return nil
 }
@@ -328,6 +328,7 @@ func sortSets(sets []Set) {
 	slices.SortFunc(sets, func(a, b Set) int { return cmp.Compare(lowest(a), lowest(b)) })
 }
 
-func sortParcels(parcels []Parcel) {
-	slices.SortFunc(parcels, func(a, b Parcel) int { return cmp.Compare(lowest(a.Lots), lowest(b.Lots)) })
+// SortParts puts parts in the order of their lowest elements.
+func SortParts(parts []Part) {
+	slices.SortFunc(parts, func(a, b Part) int { return cmp.Compare(lowest(a.Elements), lowest(b.Elements)) })
 }

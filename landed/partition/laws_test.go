@@ -1,4 +1,4 @@
-package together_test
+package partition_test
 
 import (
 	"context"
@@ -9,19 +9,19 @@ import (
 
 	"pgregory.net/rapid"
 
-	"lotcost/landed/together"
+	"lotcost/landed/partition"
 )
 
 // drawn makes a random problem from what rapid draws.
-func drawn(t *rapid.T, most int) *together.Problem {
+func drawn(t *rapid.T, most int) *partition.Problem {
 	r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
-	return randomProblem(r, rapid.IntRange(1, most).Draw(t, "lots"), rapid.IntRange(1, 4).Draw(t, "services"))
+	return randomProblem(r, rapid.IntRange(1, most).Draw(t, "elements"), rapid.IntRange(1, 4).Draw(t, "modes"))
 }
 
 // solved returns the solution, or false when there is no plan.
-func solved(t *rapid.T, p *together.Problem, o together.Options) (together.Solution, bool) {
+func solved(t *rapid.T, p *partition.Problem, o partition.Options) (partition.Solution, bool) {
 	got, err := p.Solve(context.Background(), o)
-	var noPlan *together.NoPlanError
+	var noPlan *partition.NoPlanError
 	if errors.As(err, &noPlan) {
 		return got, false
 	}
@@ -31,10 +31,10 @@ func solved(t *rapid.T, p *together.Problem, o together.Options) (together.Solut
 	return got, true
 }
 
-// cheapest is what one parcel costs by the best service.
-func cheapest(p *together.Problem, s together.Set) (least int64, ok bool) {
-	for service := range p.Services {
-		if c, carried := p.Cost(s, service); carried && (!ok || c < least) {
+// cheapest is what one part costs by the best mode.
+func cheapest(p *partition.Problem, s partition.Set) (least int64, ok bool) {
+	for mode := range p.Modes {
+		if c, carried := p.Cost(s, mode); carried && (!ok || c < least) {
 			least, ok = c, true
 		}
 	}
@@ -44,14 +44,14 @@ func cheapest(p *together.Problem, s together.Set) (least int64, ok bool) {
 func TestNeverDearerThanApartOrOne(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t, 8)
-		got, ok := solved(t, p, together.Options{})
-		all := together.Set(1)<<p.Lots - 1
+		got, ok := solved(t, p, partition.Options{})
+		all := partition.Set(1)<<p.Elements - 1
 		if one, carried := cheapest(p, all); carried && (!ok || got.Cost > one) {
 			t.Fatalf("best %d, all in one %d", got.Cost, one)
 		}
 		var apart int64
-		for lot := range p.Lots {
-			c, carried := cheapest(p, together.SetOf(lot))
+		for element := range p.Elements {
+			c, carried := cheapest(p, partition.SetOf(element))
 			if !carried {
 				return
 			}
@@ -68,49 +68,49 @@ func TestOneMoreServiceIsNeverDearer(t *testing.T) {
 		p := drawn(t, 8)
 		p.RefusalsGrow = false
 		fewer := *p
-		fewer.Services--
-		if fewer.Services == 0 {
+		fewer.Modes--
+		if fewer.Modes == 0 {
 			return
 		}
-		before, ok := solved(t, &fewer, together.Options{})
-		after, still := solved(t, p, together.Options{})
+		before, ok := solved(t, &fewer, partition.Options{})
+		after, still := solved(t, p, partition.Options{})
 		if ok && (!still || after.Cost > before.Cost) {
-			t.Fatalf("%d services cost %d, one more %d", fewer.Services, before.Cost, after.Cost)
+			t.Fatalf("%d modes cost %d, one more %d", fewer.Modes, before.Cost, after.Cost)
 		}
 	})
 }
 
-// reordered is the problem with lot i standing at place[i].
-func reordered(p *together.Problem, place []int) *together.Problem {
-	out := &together.Problem{Lots: p.Lots, Services: p.Services, RefusalsGrow: p.RefusalsGrow, Carriage: p.Carriage}
-	back := func(s together.Set) together.Set {
-		var old together.Set
-		for lot, at := range place {
+// reordered is the problem with element i standing at place[i].
+func reordered(p *partition.Problem, place []int) *partition.Problem {
+	out := &partition.Problem{Elements: p.Elements, Modes: p.Modes, RefusalsGrow: p.RefusalsGrow, Carriage: p.Carriage}
+	back := func(s partition.Set) partition.Set {
+		var old partition.Set
+		for element, at := range place {
 			if s.Has(at) {
-				old |= together.SetOf(lot)
+				old |= partition.SetOf(element)
 			}
 		}
 		return old
 	}
-	out.Cost = func(s together.Set, service int) (int64, bool) { return p.Cost(back(s), service) }
+	out.Cost = func(s partition.Set, mode int) (int64, bool) { return p.Cost(back(s), mode) }
 	if p.Floor != nil {
-		out.Floor = func(s together.Set) int64 { return p.Floor(back(s)) }
+		out.Floor = func(s partition.Set) int64 { return p.Floor(back(s)) }
 	}
 	move := func(list []int64) []int64 {
 		if list == nil {
 			return nil
 		}
 		moved := make([]int64, len(list))
-		for lot, at := range place {
-			moved[at] = list[lot]
+		for element, at := range place {
+			moved[at] = list[element]
 		}
 		return moved
 	}
 	out.Weight, out.Each = move(p.Weight), move(p.Each)
 	for _, group := range p.Together {
 		var moved []int
-		for _, lot := range group {
-			moved = append(moved, place[lot])
+		for _, element := range group {
+			moved = append(moved, place[element])
 		}
 		out.Together = append(out.Together, moved)
 	}
@@ -124,12 +124,12 @@ func TestOrderOfLotsChangesNothing(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t, 8)
 		var place []int
-		for lot := range p.Lots {
-			place = append(place, lot)
+		for element := range p.Elements {
+			place = append(place, element)
 		}
 		place = rapid.Permutation(place).Draw(t, "place")
-		a, okA := solved(t, p, together.Options{})
-		b, okB := solved(t, reordered(p, place), together.Options{})
+		a, okA := solved(t, p, partition.Options{})
+		b, okB := solved(t, reordered(p, place), partition.Options{})
 		if okA != okB || a.Cost != b.Cost {
 			t.Fatalf("%d, %t in one order, %d, %t in another", a.Cost, okA, b.Cost, okB)
 		}
@@ -140,8 +140,8 @@ func TestOrderOfLotsChangesNothing(t *testing.T) {
 func TestBoundHolds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t, 8)
-		best, ok := solved(t, p, together.Options{})
-		got, found := solved(t, p, together.Options{ExactUpTo: 1})
+		best, ok := solved(t, p, partition.Options{})
+		got, found := solved(t, p, partition.Options{ExactUpTo: 1})
 		if found && (!ok || got.Bound > best.Cost || got.Cost < best.Cost || got.Exact && got.Cost != best.Cost) {
 			t.Fatalf("optimum %d, %t; got %+v", best.Cost, ok, got)
 		}
@@ -154,13 +154,13 @@ func TestLargeFindsBest(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	best, tried := 0, 0
 	for range 100 {
-		p := &together.Problem{Lots: 8, Services: 3}
+		p := &partition.Problem{Elements: 8, Modes: 3}
 		steppedCosts(r, p, []int64{0, 300}[r.IntN(2)])
-		exact, err := p.Solve(context.Background(), together.Options{})
+		exact, err := p.Solve(context.Background(), partition.Options{})
 		if err != nil {
 			continue
 		}
-		got, err := p.Solve(context.Background(), together.Options{ExactUpTo: 1, Work: 2000})
+		got, err := p.Solve(context.Background(), partition.Options{ExactUpTo: 1, Work: 2000})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -176,16 +176,16 @@ func TestLargeFindsBest(t *testing.T) {
 	}
 }
 
-// TestAlikeLots compares lots of few kinds with the same lots taken for unlike.
+// TestAlikeLots compares elements of few kinds with the same elements taken for unlike.
 func TestAlikeLots(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 2))
-		p := alike(r, rapid.IntRange(1, 9).Draw(t, "lots"), rapid.IntRange(1, 3).Draw(t, "kinds"))
+		p := alike(r, rapid.IntRange(1, 9).Draw(t, "elements"), rapid.IntRange(1, 3).Draw(t, "kinds"))
 		unlike := *p
 		unlike.Kind = nil
 		want, ok := bruteForce(p)
-		a, okA := solved(t, p, together.Options{})
-		b, okB := solved(t, &unlike, together.Options{})
+		a, okA := solved(t, p, partition.Options{})
+		b, okB := solved(t, &unlike, partition.Options{})
 		if okA != ok || okB != ok || ok && (a.Cost != want || b.Cost != want) {
 			t.Fatalf("alike %d, %t; unlike %d, %t; want %d, %t", a.Cost, okA, b.Cost, okB, want, ok)
 		}
@@ -195,32 +195,32 @@ func TestAlikeLots(t *testing.T) {
 	})
 }
 
-// checkParcels is checkSolution for lots that appear once each.
-func checkParcels(t *rapid.T, p *together.Problem, s together.Solution) {
-	var seen together.Set
-	for _, parcel := range s.Parcels {
-		cost, ok := p.Cost(parcel.Lots, parcel.Service)
-		if parcel.Lots&seen != 0 || broken(p, parcel.Lots) || !ok || cost != parcel.Cost {
+// checkParcels is checkSolution for elements that appear once each.
+func checkParcels(t *rapid.T, p *partition.Problem, s partition.Solution) {
+	var seen partition.Set
+	for _, part := range s.Parts {
+		cost, ok := p.Cost(part.Elements, part.Mode)
+		if part.Elements&seen != 0 || broken(p, part.Elements) || !ok || cost != part.Cost {
 			t.Fatalf("not a plan: %+v", s)
 		}
-		seen |= parcel.Lots
+		seen |= part.Elements
 	}
-	if seen.Len() != p.Lots {
-		t.Fatalf("lots left over: %+v", s)
+	if seen.Len() != p.Elements {
+		t.Fatalf("elements left over: %+v", s)
 	}
 }
 
-// alike makes lots whose costs depend only on how many of each kind a parcel holds.
-func alike(r *rand.Rand, lots, kinds int) *together.Problem {
-	p := &together.Problem{Lots: lots, Services: 2}
-	for range lots {
+// alike makes elements whose costs depend only on how many of each kind a part holds.
+func alike(r *rand.Rand, elements, kinds int) *partition.Problem {
+	p := &partition.Problem{Elements: elements, Modes: 2}
+	for range elements {
 		p.Kind = append(p.Kind, 10*r.IntN(kinds))
 	}
 	table := map[[4]int]int64{}
-	p.Cost = func(s together.Set, service int) (int64, bool) {
-		key := [4]int{service}
-		for _, lot := range s.Lots() {
-			key[1+p.Kind[lot]/10]++
+	p.Cost = func(s partition.Set, mode int) (int64, bool) {
+		key := [4]int{mode}
+		for _, element := range s.Elements() {
+			key[1+p.Kind[element]/10]++
 		}
 		c, ok := table[key]
 		if !ok {
@@ -229,31 +229,31 @@ func alike(r *rand.Rand, lots, kinds int) *together.Problem {
 		}
 		return max(c, 0), c >= 0
 	}
-	if lots > 2 && r.IntN(2) == 0 {
-		pair := r.Perm(lots)
+	if elements > 2 && r.IntN(2) == 0 {
+		pair := r.Perm(elements)
 		p.Apart = append(p.Apart, [2]int{pair[0], pair[1]})
 	}
-	if lots > 3 && r.IntN(2) == 0 {
-		p.Together = append(p.Together, r.Perm(lots)[:2])
+	if elements > 3 && r.IntN(2) == 0 {
+		p.Together = append(p.Together, r.Perm(elements)[:2])
 	}
 	return p
 }
 
-// TestAlikeManyLots settles 60 lots of three kinds, which no search over sets of lots could. Parcels hold two
-// lots of different kinds for 10, or one for 7: with 20 lots of each kind the best is 30 pairs.
+// TestAlikeManyLots settles 60 elements of three kinds, which no search over sets of elements could. Parts hold two
+// elements of different kinds for 10, or one for 7: with 20 elements of each kind the best is 30 pairs.
 func TestAlikeManyLots(t *testing.T) {
-	p := &together.Problem{Lots: 60, Services: 1, RefusalsGrow: true}
-	for lot := range 60 {
-		p.Kind = append(p.Kind, lot%3)
+	p := &partition.Problem{Elements: 60, Modes: 1, RefusalsGrow: true}
+	for element := range 60 {
+		p.Kind = append(p.Kind, element%3)
 	}
-	p.Cost = func(s together.Set, _ int) (int64, bool) {
-		lots := s.Lots()
-		if len(lots) == 1 {
+	p.Cost = func(s partition.Set, _ int) (int64, bool) {
+		elements := s.Elements()
+		if len(elements) == 1 {
 			return 7, true
 		}
-		return 10, len(lots) == 2 && lots[0]%3 != lots[1]%3
+		return 10, len(elements) == 2 && elements[0]%3 != elements[1]%3
 	}
-	got, err := once(t, p).Solve(context.Background(), together.Options{})
+	got, err := once(t, p).Solve(context.Background(), partition.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -265,12 +265,12 @@ func TestAlikeManyLots(t *testing.T) {
 
 // TestSameInputSameOutput solves large problems twice.
 func TestSameInputSameOutput(t *testing.T) {
-	for _, lots := range []int{12, 24, 64} {
-		o := together.Options{Work: 100_000}
-		a, errA := haul(9, lots, 3, false).Solve(context.Background(), o)
-		b, errB := haul(9, lots, 3, false).Solve(context.Background(), o)
+	for _, elements := range []int{12, 24, 64} {
+		o := partition.Options{Work: 100_000}
+		a, errA := weighted(9, elements, 3, false).Solve(context.Background(), o)
+		b, errB := weighted(9, elements, 3, false).Solve(context.Background(), o)
 		if errA != nil || errB != nil || !reflect.DeepEqual(a, b) {
-			t.Errorf("%d lots: %+v, %v and then %+v, %v", lots, a, errA, b, errB)
+			t.Errorf("%d elements: %+v, %v and then %+v, %v", elements, a, errA, b, errB)
 		}
 	}
 }
@@ -278,14 +278,14 @@ func TestSameInputSameOutput(t *testing.T) {
 // TestFineWeights states weights to the nanogram, which no grid can hold: the bound is taken from a coarser
 // one, still holds, and is not much lower.
 func TestFineWeights(t *testing.T) {
-	coarse := haul(9, 24, 3, false)
-	fine := haul(9, 24, 3, false)
-	for lot := range fine.Weight {
-		fine.Weight[lot] = fine.Weight[lot]*1_000_000_000 - int64(lot)
+	coarse := weighted(9, 24, 3, false)
+	fine := weighted(9, 24, 3, false)
+	for element := range fine.Weight {
+		fine.Weight[element] = fine.Weight[element]*1_000_000_000 - int64(element)
 	}
 	fine.Carriage = func(weight int64) (int64, bool) { return coarse.Carriage((weight + 999_999_999) / 1_000_000_000) }
 	fine.Cost = coarse.Cost
-	o := together.Options{Work: 50_000}
+	o := partition.Options{Work: 50_000}
 	a, errA := coarse.Solve(context.Background(), o)
 	b, errB := fine.Solve(context.Background(), o)
 	if errA != nil || errB != nil {
@@ -298,14 +298,14 @@ func TestFineWeights(t *testing.T) {
 
 // TestRefusalsGrow asks for fewer costs when refusals grow.
 func TestRefusalsGrow(t *testing.T) {
-	p := haul(1, 12, 3, false)
+	p := weighted(1, 12, 3, false)
 	p.Weight, p.Each, p.Carriage = nil, nil, nil
-	grow, err := p.Solve(context.Background(), together.Options{})
+	grow, err := p.Solve(context.Background(), partition.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	p.RefusalsGrow = false
-	ask, err := p.Solve(context.Background(), together.Options{})
+	ask, err := p.Solve(context.Background(), partition.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

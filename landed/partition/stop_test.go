@@ -1,46 +1,46 @@
-package together_test
+package partition_test
 
 import (
 	"context"
 	"errors"
 	"testing"
 
-	"lotcost/landed/together"
+	"lotcost/landed/partition"
 )
 
 // TestCancelled stops the search from within Cost after so many calls.
 func TestCancelled(t *testing.T) {
-	for _, lots := range []int{16, 40} {
+	for _, elements := range []int{16, 40} {
 		for _, calls := range []int{0, 100, 2000} {
 			ctx, cancel := context.WithCancel(context.Background())
-			p := haul(4, lots, 3, false)
+			p := weighted(4, elements, 3, false)
 			cost, made := p.Cost, 0
-			p.Cost = func(s together.Set, service int) (int64, bool) {
+			p.Cost = func(s partition.Set, mode int) (int64, bool) {
 				if made++; made >= calls {
 					cancel()
 				}
-				return cost(s, service)
+				return cost(s, mode)
 			}
-			got, err := p.Solve(ctx, together.Options{})
+			got, err := p.Solve(ctx, partition.Options{})
 			cancel()
 			if err != nil {
-				t.Fatalf("%d lots, stopped at %d: %v", lots, calls, err)
+				t.Fatalf("%d elements, stopped at %d: %v", elements, calls, err)
 			}
 			p.Cost = cost
 			checkSolution(t, p, got)
 			if got.Exact {
-				t.Errorf("%d lots, stopped at %d: said to be exact after %d costs", lots, calls, got.Evaluated)
+				t.Errorf("%d elements, stopped at %d: said to be exact after %d costs", elements, calls, got.Evaluated)
 			}
 		}
 	}
 }
 
-// TestCancelledWithoutPlan has lots that go neither apart nor in one parcel.
+// TestCancelledWithoutPlan has elements that go neither apart nor in one part.
 func TestCancelledWithoutPlan(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	p := &together.Problem{Lots: 4, Services: 1, Cost: func(s together.Set, _ int) (int64, bool) { return 3, s.Len() == 2 }}
-	if _, err := p.Solve(ctx, together.Options{}); !errors.Is(err, context.Canceled) {
+	p := &partition.Problem{Elements: 4, Modes: 1, Cost: func(s partition.Set, _ int) (int64, bool) { return 3, s.Len() == 2 }}
+	if _, err := p.Solve(ctx, partition.Options{}); !errors.Is(err, context.Canceled) {
 		t.Errorf("got %v; want %v", err, context.Canceled)
 	}
 }
@@ -49,14 +49,14 @@ func TestCancelledWithoutPlan(t *testing.T) {
 // was too little.
 func TestWork(t *testing.T) {
 	for _, work := range []int{1, 1000, 5000} {
-		p := haul(4, 16, 3, false)
-		got, err := once(t, p).Solve(context.Background(), together.Options{Work: work})
+		p := weighted(4, 16, 3, false)
+		got, err := once(t, p).Solve(context.Background(), partition.Options{Work: work})
 		if err != nil {
 			t.Fatal(err)
 		}
 		checkSolution(t, p, got)
 		// The last set asked for before the limit is noticed costs a few calls more: 256 sets at most.
-		if got.Evaluated > work+(17+256)*p.Services {
+		if got.Evaluated > work+(17+256)*p.Modes {
 			t.Errorf("%d steps allowed: %d costs", work, got.Evaluated)
 		}
 		if got.Exact {
@@ -66,9 +66,9 @@ func TestWork(t *testing.T) {
 }
 
 func TestProgress(t *testing.T) {
-	for _, lots := range []int{16, 40} {
+	for _, elements := range []int{16, 40} {
 		calls, last := 0, int64(-1)
-		o := together.Options{Work: 100_000, Progress: func(done, total int, best int64) {
+		o := partition.Options{Work: 100_000, Progress: func(done, total int, best int64) {
 			calls++
 			if done < 0 || done > total {
 				t.Errorf("%d of %d done", done, total)
@@ -78,12 +78,12 @@ func TestProgress(t *testing.T) {
 			}
 			last = best
 		}}
-		got, err := haul(4, lots, 3, false).Solve(context.Background(), o)
+		got, err := weighted(4, elements, 3, false).Solve(context.Background(), o)
 		if err != nil {
 			t.Fatal(err)
 		}
 		if calls == 0 || last < got.Cost {
-			t.Errorf("%d lots: %d calls, last best %d, result %d", lots, calls, last, got.Cost)
+			t.Errorf("%d elements: %d calls, last best %d, result %d", elements, calls, last, got.Cost)
 		}
 	}
 }

@@ -1,4 +1,4 @@
-package together_test
+package partition_test
 
 import (
 	"context"
@@ -11,7 +11,7 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/landed/together"
+	"lotcost/landed/partition"
 )
 
 // glpsol solves a model with GLPK's stand-alone solver and returns the optimum, or false when there is none.
@@ -50,12 +50,12 @@ func glpsol(t *testing.T, format, model string) (int64, bool) {
 	return 0, false
 }
 
-// partitionModel writes the problem in CPLEX LP form: one binary variable for each set, each lot in one set
+// partitionModel writes the problem in CPLEX LP form: one binary variable for each set, each element in one set
 // taken.
-func partitionModel(p *together.Problem) string {
+func partitionModel(p *partition.Problem) string {
 	var costs, names []string
-	holds := make([][]string, p.Lots)
-	for s := together.Set(1); s < 1<<p.Lots; s++ {
+	holds := make([][]string, p.Elements)
+	for s := partition.Set(1); s < 1<<p.Elements; s++ {
 		cost, ok := cheapest(p, s)
 		if !ok {
 			continue
@@ -63,14 +63,14 @@ func partitionModel(p *together.Problem) string {
 		name := fmt.Sprintf("x%d", s)
 		names = append(names, name)
 		costs = append(costs, fmt.Sprintf("%d %s", cost, name))
-		for _, lot := range s.Lots() {
-			holds[lot] = append(holds[lot], name)
+		for _, element := range s.Elements() {
+			holds[element] = append(holds[element], name)
 		}
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "Minimize\n obj: 0 none + %s\nSubject To\n", strings.Join(costs, " +\n "))
-	for lot, sets := range holds {
-		fmt.Fprintf(&b, " lot%d: 0 none + %s = 1\n", lot, strings.Join(sets, " +\n "))
+	for element, sets := range holds {
+		fmt.Fprintf(&b, " element%d: 0 none + %s = 1\n", element, strings.Join(sets, " +\n "))
 	}
 	fmt.Fprintf(&b, "Binary\n none\n %s\nEnd\n", strings.Join(names, "\n "))
 	return b.String()
@@ -80,19 +80,19 @@ func partitionModel(p *together.Problem) string {
 func TestMixedIntegerSolver(t *testing.T) {
 	r := rand.New(rand.NewPCG(21, 22))
 	for n := range 12 {
-		p := &together.Problem{Lots: 8 + n%4, Services: 2}
+		p := &partition.Problem{Elements: 8 + n%4, Modes: 2}
 		if n%3 == 0 {
 			anyCosts(r, p)
 		} else {
 			steppedCosts(r, p, 200)
 		}
-		if _, ok := cheapest(p, together.SetOf(0)); !ok {
+		if _, ok := cheapest(p, partition.SetOf(0)); !ok {
 			continue
 		}
 		want, ok := glpsol(t, "--lp", partitionModel(p))
-		got, err := p.Solve(context.Background(), together.Options{})
+		got, err := p.Solve(context.Background(), partition.Options{})
 		if (err == nil) != ok || ok && got.Cost != want {
-			t.Errorf("case %d, %d lots: got %d, %v; glpsol says %d, %t", n, p.Lots, got.Cost, err, want, ok)
+			t.Errorf("case %d, %d elements: got %d, %v; glpsol says %d, %t", n, p.Elements, got.Cost, err, want, ok)
 		}
 	}
 }
@@ -126,7 +126,7 @@ func TestBinPackingSolver(t *testing.T) {
 		}
 		b.WriteString(";\nend;\n")
 		want, ok := glpsol(t, "--math", b.String())
-		got, err := in.parcels(1).Solve(context.Background(), together.Options{})
+		got, err := in.parts(1).Solve(context.Background(), partition.Options{})
 		if err != nil || !ok || want != in.Bins || got.Cost != want {
 			t.Errorf("%s: got %d, %v; glpsol says %d, %t; published %d", in.Name, got.Cost, err, want, ok, in.Bins)
 		}

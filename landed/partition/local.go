@@ -1,18 +1,18 @@
-package together
+package partition
 
 import (
 	"cmp"
 	"slices"
 )
 
-// startPlans looks at all apart and all in one parcel, whatever the limits, and then for a good plan to start
+// startPlans looks at all apart and all in one part, whatever the limits, and then for a good plan to start
 // from.
 func (s *solver) startPlans() {
 	var apart plan
 	for b := range s.blocks {
-		apart.parcels = append(apart.parcels, 1<<b)
+		apart.parts = append(apart.parts, 1<<b)
 	}
-	apart = s.total(apart.parcels)
+	apart = s.total(apart.parts)
 	s.offer(apart)
 	s.offer(s.total([]group{s.all}))
 	for _, build := range []func(plan) plan{s.merge, s.pack} {
@@ -45,7 +45,7 @@ func (s *solver) least(g group) int64 {
 	return least
 }
 
-// below returns what two groups cost in two parcels, if it is less than most. An empty one costs nothing.
+// below returns what two groups cost in two parts, if it is less than most. An empty one costs nothing.
 func (s *solver) below(a, b group, most int64) (costA, costB int64, ok bool) {
 	leastA, leastB := s.least(a), s.least(b)
 	if leastA+leastB >= most {
@@ -63,12 +63,12 @@ func (s *solver) below(a, b group, most int64) (costA, costB int64, ok bool) {
 	return costA, costB, costA+costB < most
 }
 
-// merge joins the two parcels that save most by it, again and again.
+// merge joins the two parts that save most by it, again and again.
 func (s *solver) merge(p plan) plan {
 	for !s.stopped() {
 		bestI, bestJ, bestSaving := 0, 0, int64(0)
-		for j, b := range p.parcels {
-			for i, a := range p.parcels[:j] {
+		for j, b := range p.parts {
+			for i, a := range p.parts[:j] {
 				was := s.cost(a) + s.cost(b)
 				if cost, _, ok := s.below(a|b, 0, was-bestSaving); ok {
 					bestI, bestJ, bestSaving = i, j, was-cost
@@ -78,8 +78,8 @@ func (s *solver) merge(p plan) plan {
 		if bestSaving == 0 {
 			return p
 		}
-		p.parcels[bestI] |= p.parcels[bestJ]
-		p.parcels = slices.Delete(p.parcels, bestJ, bestJ+1)
+		p.parts[bestI] |= p.parts[bestJ]
+		p.parts = slices.Delete(p.parts, bestJ, bestJ+1)
 		p.cost -= bestSaving
 	}
 	return p
@@ -87,44 +87,44 @@ func (s *solver) merge(p plan) plan {
 
 // pack puts the blocks, the heaviest or dearest first, each where it adds least.
 func (s *solver) pack(p plan) plan {
-	order := slices.Clone(p.parcels)
+	order := slices.Clone(p.parts)
 	slices.SortStableFunc(order, func(a, b group) int {
 		return cmp.Or(cmp.Compare(s.weight[b.first()], s.weight[a.first()]), cmp.Compare(s.cost(b), s.cost(a)))
 	})
 	return s.insert(plan{}, order)
 }
 
-// insert puts each block where it adds least: into a parcel or one of its own.
+// insert puts each block where it adds least: into a part or one of its own.
 func (s *solver) insert(p plan, blocks []group) plan {
 	for _, b := range blocks {
 		at, least := -1, s.cost(b)
-		for i, g := range p.parcels {
+		for i, g := range p.parts {
 			was := s.cost(g)
 			if cost, _, ok := s.below(g|b, 0, was+least); ok {
 				at, least = i, cost-was
 			}
 		}
 		if at < 0 {
-			p.parcels = append(p.parcels, b)
+			p.parts = append(p.parts, b)
 		} else {
-			p.parcels[at] |= b
+			p.parts[at] |= b
 		}
 		p.cost += least
 	}
 	return p
 }
 
-// improve changes two parcels at a time for the better until no such change is left.
+// improve changes two parts at a time for the better until no such change is left.
 func (s *solver) improve(p *plan) {
 	for changed := true; changed; {
 		changed = false
-		for i := 0; i < len(p.parcels); i++ {
-			for j := -1; j < len(p.parcels); j++ {
+		for i := 0; i < len(p.parts); i++ {
+			for j := -1; j < len(p.parts); j++ {
 				if s.stopped() {
 					return
 				}
 				changed = j != i && s.improvePair(p, i, j) || changed
-				if i >= len(p.parcels) {
+				if i >= len(p.parts) {
 					break
 				}
 			}
@@ -132,12 +132,12 @@ func (s *solver) improve(p *plan) {
 	}
 }
 
-// improvePair moves blocks between the parcels i and j, j = -1 being a new one: all of i, one, or one for
+// improvePair moves blocks between the parts i and j, j = -1 being a new one: all of i, one, or one for
 // one. It reports whether it did.
 func (s *solver) improvePair(p *plan, i, j int) bool {
-	a, b := p.parcels[i], group(0)
+	a, b := p.parts[i], group(0)
 	if j >= 0 {
-		b = p.parcels[j]
+		b = p.parts[j]
 	}
 	// What was tried in vain is so the next time too; most pairs are as they were.
 	if s.vain[[2]group{a, b}] {
@@ -175,16 +175,16 @@ func (s *solver) cheaper(a, b group, most int64) bool {
 	return ok
 }
 
-// replace puts new groups in place of the parcels i and j.
+// replace puts new groups in place of the parts i and j.
 func (s *solver) replace(p *plan, i, j int, a, b group) {
-	p.cost -= s.least(p.parcels[i])
-	p.parcels[i] = a
+	p.cost -= s.least(p.parts[i])
+	p.parts[i] = a
 	if j >= 0 {
-		p.cost -= s.least(p.parcels[j])
-		p.parcels[j] = b
+		p.cost -= s.least(p.parts[j])
+		p.parts[j] = b
 	} else {
-		p.parcels = append(p.parcels, b)
+		p.parts = append(p.parts, b)
 	}
 	p.cost += s.least(a) + s.least(b)
-	p.parcels = slices.DeleteFunc(p.parcels, func(g group) bool { return g == 0 })
+	p.parts = slices.DeleteFunc(p.parts, func(g group) bool { return g == 0 })
 }

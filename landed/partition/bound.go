@@ -1,17 +1,17 @@
-package together
+package partition
 
 import (
 	"math/bits"
 	"slices"
 )
 
-// tariff is a lower bound of what parcels cost by weight: up to upTo[k] at least cost[k], and above the last,
+// tariff is a lower bound of what parts cost by weight: up to upTo[k] at least cost[k], and above the last,
 // never.
 type tariff struct {
 	upTo, cost []int64
 }
 
-// at returns the least cost of a parcel of that weight.
+// at returns the least cost of a part of that weight.
 func (t *tariff) at(weight int64) int64 {
 	k, _ := slices.BinarySearch(t.upTo, weight)
 	if k == len(t.cost) {
@@ -90,7 +90,7 @@ type cells struct {
 	cost   []int64 // of each step
 }
 
-// newCells puts the weights on a grid on which the heaviest parcel is at most most cells.
+// newCells puts the weights on a grid on which the heaviest part is at most most cells.
 func newCells(t *tariff, weight []int64, most int64) cells {
 	var grid, total int64
 	for _, w := range weight {
@@ -154,7 +154,7 @@ func (s *solver) boundAll() {
 	s.proven = s.best.cost <= bound
 }
 
-// gridCells is the most cells of a parcel on the grid of the knapsack; the covering bound takes fewer where
+// gridCells is the most cells of a part on the grid of the knapsack; the covering bound takes fewer where
 // steps are many.
 const gridCells = 1 << 15
 

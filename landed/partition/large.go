@@ -1,4 +1,4 @@
-package together
+package partition
 
 import (
 	"math/rand/v2"
@@ -160,13 +160,13 @@ func (l *large) dive(random *rand.Rand, draw bool) {
 	}
 	var rest plan
 	for ; free != 0; free &= free - 1 {
-		rest.parcels = append(rest.parcels, free&-free)
+		rest.parts = append(rest.parts, free&-free)
 	}
-	rest = l.s.total(rest.parcels)
+	rest = l.s.total(rest.parts)
 	if better, ok := l.s.solvePart(rest); ok {
 		rest = better
 	}
-	p := l.s.total(append(sent, rest.parcels...))
+	p := l.s.total(append(sent, rest.parts...))
 	l.s.improve(&p)
 	l.s.offer(p)
 }
@@ -214,7 +214,7 @@ func (l *large) draw(m *master, random *rand.Rand) []group {
 // Options.Work allows fewer.
 const shakes, shakeWork = 300, 500_000
 
-// shake takes some parcels of the plan apart and rebuilds them, keeping what is no worse.
+// shake takes some parts of the plan apart and rebuilds them, keeping what is no worse.
 func (s *solver) shake() {
 	random := rand.New(rand.NewPCG(1, 2))
 	current := s.best.clone()
@@ -232,41 +232,41 @@ func (s *solver) shake() {
 	}
 }
 
-// rebuilt takes two or three parcels apart: few blocks are settled, of many some are put in elsewhere.
+// rebuilt takes two or three parts apart: few blocks are settled, of many some are put in elsewhere.
 func (s *solver) rebuilt(p plan, random *rand.Rand) plan {
 	p = p.clone()
 	var out plan
 	blocks := 0
 	for range 2 + random.IntN(2) {
-		if len(p.parcels) == 0 {
+		if len(p.parts) == 0 {
 			break
 		}
-		i := random.IntN(len(p.parcels))
-		out.parcels = append(out.parcels, p.parcels[i])
-		blocks += p.parcels[i].len()
-		p.parcels = slices.Delete(p.parcels, i, i+1)
+		i := random.IntN(len(p.parts))
+		out.parts = append(out.parts, p.parts[i])
+		blocks += p.parts[i].len()
+		p.parts = slices.Delete(p.parts, i, i+1)
 	}
 	if blocks <= settleAt {
-		out = s.total(out.parcels)
+		out = s.total(out.parts)
 		if better, ok := s.solvePart(out); ok {
 			out = better
 		}
-		return s.total(append(p.parcels, out.parcels...))
+		return s.total(append(p.parts, out.parts...))
 	}
 	var loose []group
-	for i, g := range out.parcels {
+	for i, g := range out.parts {
 		for rest := g; rest != 0; rest &= rest - 1 {
 			if random.IntN(2) == 0 {
 				loose = append(loose, rest&-rest)
-				out.parcels[i] &^= rest & -rest
+				out.parts[i] &^= rest & -rest
 			}
 		}
-		if out.parcels[i] != 0 {
-			p.parcels = append(p.parcels, out.parcels[i])
+		if out.parts[i] != 0 {
+			p.parts = append(p.parts, out.parts[i])
 		}
 	}
 	random.Shuffle(len(loose), func(i, j int) { loose[i], loose[j] = loose[j], loose[i] })
-	p = s.insert(s.total(p.parcels), loose)
+	p = s.insert(s.total(p.parts), loose)
 	s.improve(&p)
 	return p
 }

@@ -1,4 +1,4 @@
-package together
+package partition
 
 import "math/bits"
 
@@ -8,16 +8,16 @@ const one, oneBits = 1 << 40, 40
 // mostPrice bounds a price, so that 64 of them, twice, never overflow an int64.
 const mostPrice int64 = 1 << 55
 
-// column is a parcel as the relaxation sees it.
+// column is a part as the relaxation sees it.
 type column struct {
 	rows []uint8 // the row of each block it holds
 	cost int64   // scaled
 	tag  uint64  // whose column it is
 }
 
-// master is the linear relaxation of the problem over the parcels known so far, each to be taken in any share
+// master is the linear relaxation of the problem over the parts known so far, each to be taken in any share
 // from 0: the least cost at which the shares hold each row's blocks. It is solved by the revised simplex
-// method in fixed point. Its prices are suggestions: whoever uses them checks in whole numbers that no parcel
+// method in fixed point. Its prices are suggestions: whoever uses them checks in whole numbers that no part
 // costs less than its blocks are priced at, so that an error in the fixed point weakens a bound and never
 // breaks it.
 type master struct {

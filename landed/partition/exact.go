@@ -1,4 +1,4 @@
-package together
+package partition
 
 // space numbers every set of some blocks, alike ones counted and not told apart: a set's number is the sum of
 // its blocks' numbers, and the number of what remains of a set is a difference.
@@ -10,10 +10,10 @@ type space struct {
 	binary  bool    // every class is one block
 
 	sets    []group // in standard form
-	low     []int64 // what the set costs at least; never: no service carries it
+	low     []int64 // what the set costs at least; never: no mode carries it
 	settled []bool  // low is its cost
-	service []int32
-	refused []uint64 // the services below 64 that refuse the set; nil unless refusals grow
+	mode    []int32
+	refused []uint64 // the modes below 64 that refuse the set; nil unless refusals grow
 
 	alive [][]uint32 // the sets that may be in a better plan, by the last of their classes
 
@@ -39,7 +39,7 @@ func newSpace(blocks group, s *solver, upTo int) *space {
 	}
 	e.stride = append(e.stride, size)
 	e.sets, e.low = make([]group, size), make([]int64, size)
-	e.settled, e.service = make([]bool, size), make([]int32, size)
+	e.settled, e.mode = make([]bool, size), make([]int32, size)
 	if s.p.RefusalsGrow {
 		e.refused = make([]uint64, size)
 	}
@@ -96,7 +96,7 @@ func (e *space) fill() {
 // firstRound halves the budget so many times to tell which sets are settled first.
 const firstRound = 5
 
-// run looks for the cheapest division into parcels that costs less than upper.
+// run looks for the cheapest division into parts that costs less than upper.
 func (e *space) run(upper int64) {
 	e.upper = upper
 	e.fill()
@@ -152,24 +152,24 @@ func (e *space) settle(i uint32) {
 			e.s.known[g] = q
 		}
 	}
-	e.low[i], e.service[i], e.settled[i] = q.cost, int32(q.service), true
+	e.low[i], e.mode[i], e.settled[i] = q.cost, int32(q.mode), true
 	if e.refused != nil {
 		e.refused[i] = q.refused
 	}
 }
 
-// refusing returns the services that refuse a smaller set, and so this one, when refusals grow.
+// refusing returns the modes that refuse a smaller set, and so this one, when refusals grow.
 func (e *space) refusing(i uint32) uint64 {
 	if e.refused == nil {
 		return 0
 	}
-	var services uint64
+	var modes uint64
 	for c, class := range e.members {
 		if e.sets[i]&class != 0 {
-			services |= e.refused[int(i)-e.stride[c]]
+			modes |= e.refused[int(i)-e.stride[c]]
 		}
 	}
-	return services
+	return modes
 }
 
 // settleUpTo asks for the costs of the sets that cost so much, or less, above their blocks' prices.
@@ -221,27 +221,27 @@ func (e *space) take(chosen []uint32) {
 	}
 }
 
-// plan returns the best plan found, each block in one parcel.
+// plan returns the best plan found, each block in one part.
 func (e *space) plan() plan {
 	out := plan{cost: e.upper}
 	for _, i := range e.chosen {
 		g := e.sets[i]
-		e.s.known[e.s.standard(g)] = quote{cost: e.low[i], service: int(e.service[i])}
-		out.parcels = append(out.parcels, g)
+		e.s.known[e.s.standard(g)] = quote{cost: e.low[i], mode: int(e.mode[i])}
+		out.parts = append(out.parts, g)
 	}
-	deal(out.parcels, e.members)
+	deal(out.parts, e.members)
 	return out
 }
 
-// deal gives each parcel blocks of its own: a class's blocks are handed out in turn, as many as the parcel
+// deal gives each part blocks of its own: a class's blocks are handed out in turn, as many as the part
 // holds.
-func deal(parcels []group, classes []group) {
+func deal(parts []group, classes []group) {
 	for _, class := range classes {
 		rest := class
-		for i, g := range parcels {
-			parcels[i] &^= class
+		for i, g := range parts {
+			parts[i] &^= class
 			for count := (g & class).len(); count > 0; count-- {
-				parcels[i] |= rest & -rest
+				parts[i] |= rest & -rest
 				rest &= rest - 1
 			}
 		}
@@ -258,18 +258,18 @@ func (s *solver) solveExact(e *space) {
 	s.bound = max(s.bound, ceilShift(e.prices.bound, e.prices.shift))
 }
 
-// solvePart finds a cheaper division of the parcels' blocks, settled as far as the work allows; false when it
+// solvePart finds a cheaper division of the parts' blocks, settled as far as the work allows; false when it
 // finds none.
-func (s *solver) solvePart(parcels plan) (plan, bool) {
+func (s *solver) solvePart(parts plan) (plan, bool) {
 	var blocks group
-	for _, g := range parcels.parcels {
+	for _, g := range parts.parts {
 		blocks |= g
 	}
 	e := newSpace(blocks, s, settleAt)
 	if e == nil {
 		return plan{}, false
 	}
-	e.run(parcels.cost)
+	e.run(parts.cost)
 	if e.chosen == nil || s.err != nil {
 		return plan{}, false
 	}

@@ -1,4 +1,4 @@
-package together
+package partition
 
 import (
 	"cmp"
@@ -12,7 +12,7 @@ type candidate struct {
 	number uint32
 }
 
-// reach is how cheaply the blocks outside of each set can be sent, above their prices, and by which parcel
+// reach is how cheaply the blocks outside of each set can be sent, above their prices, and by which part
 // last.
 type reach struct {
 	excess []int64
@@ -21,8 +21,8 @@ type reach struct {
 
 // search finds the cheapest plan below upper, sets without a cost standing at their floors.
 //
-// It is dynamic programming over the sets of blocks that remain: the next parcel is one that holds a block of
-// the last class that remains, because some parcel must.
+// It is dynamic programming over the sets of blocks that remain: the next part is one that holds a block of
+// the last class that remains, because some part must.
 func (e *space) search() {
 	budget := e.budget()
 	r := reach{excess: make([]int64, e.size()), by: make([]uint32, e.size())}
@@ -72,15 +72,15 @@ func (e *space) tryList(r *reach, list []candidate, rest int) {
 	e.s.looked(len(list) + 1)
 }
 
-// trySubsets sends each part of the rest that holds its last block; the classes are of one block each, so
+// trySubsets takes each subset of the rest that holds its last block; the classes are of one block each, so
 // that a set's number is its bits.
 func (e *space) trySubsets(r *reach, table []int64, rest, top int) {
 	sofar, others := r.excess[rest], rest&^top
-	for part := others; ; part = (part - 1) & others {
-		if with, to := sofar+table[part|top], others&^part; with < r.excess[to] {
-			r.excess[to], r.by[to] = with, uint32(part|top)
+	for subset := others; ; subset = (subset - 1) & others {
+		if with, to := sofar+table[subset|top], others&^subset; with < r.excess[to] {
+			r.excess[to], r.by[to] = with, uint32(subset|top)
 		}
-		if part == 0 {
+		if subset == 0 {
 			break
 		}
 	}

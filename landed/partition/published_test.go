@@ -1,4 +1,4 @@
-package together_test
+package partition_test
 
 import (
 	"bytes"
@@ -9,7 +9,7 @@ import (
 
 	"go.yaml.in/yaml/v3"
 
-	"lotcost/landed/together"
+	"lotcost/landed/partition"
 )
 
 // instance is a published bin packing problem.
@@ -36,17 +36,17 @@ func instances(t *testing.T) []instance {
 	return out
 }
 
-// parcels casts the instance as lots, mixed by seed, in parcels that cost 1.
-func (in instance) parcels(seed uint64) *together.Problem {
-	p := &together.Problem{Lots: len(in.Items), Services: 1, RefusalsGrow: true}
+// parts casts the instance as elements, mixed by seed, in parts that cost 1.
+func (in instance) parts(seed uint64) *partition.Problem {
+	p := &partition.Problem{Elements: len(in.Items), Modes: 1, RefusalsGrow: true}
 	for _, at := range rand.New(rand.NewPCG(seed, 0)).Perm(len(in.Items)) {
 		p.Weight = append(p.Weight, in.Items[at])
 	}
 	p.Carriage = func(weight int64) (int64, bool) { return 1, weight <= in.Bin }
-	p.Cost = func(lots together.Set, _ int) (int64, bool) {
+	p.Cost = func(elements partition.Set, _ int) (int64, bool) {
 		var weight int64
-		for _, lot := range lots.Lots() {
-			weight += p.Weight[lot]
+		for _, element := range elements.Elements() {
+			weight += p.Weight[element]
 		}
 		return 1, weight <= in.Bin
 	}
@@ -58,8 +58,8 @@ func TestPublishedBins(t *testing.T) {
 	for _, in := range instances(t) {
 		t.Run(in.Name, func(t *testing.T) {
 			for seed := range uint64(10) {
-				p := in.parcels(seed)
-				got, err := once(t, p).Solve(context.Background(), together.Options{})
+				p := in.parts(seed)
+				got, err := once(t, p).Solve(context.Background(), partition.Options{})
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -76,28 +76,28 @@ func TestPublishedBins(t *testing.T) {
 	}
 }
 
-// TestBell checks the enumerator behind the brute force: the number of ways to divide 1 to 12 lots is OEIS
+// TestBell checks the enumerator behind the brute force: the number of ways to divide 1 to 12 elements is OEIS
 // A000110 (from memory).
 func TestBell(t *testing.T) {
 	for n, want := range []int{1, 1, 2, 5, 15, 52, 203, 877, 4140, 21147, 115975, 678570, 4213597} {
 		got := 0
-		partitions(n, func([]together.Set) { got++ })
+		partitions(n, func([]partition.Set) { got++ })
 		if got != want {
-			t.Errorf("%d lots: %d ways, want %d", n, got, want)
+			t.Errorf("%d elements: %d ways, want %d", n, got, want)
 		}
 	}
 }
 
-// TestThreeTogether is the common case, no source: three lots cost 20 each apart and 7 each together.
+// TestThreeTogether is the common case, no source: three elements cost 20 each apart and 7 each partition.
 func TestThreeTogether(t *testing.T) {
-	p := &together.Problem{Lots: 3, Services: 1, Cost: func(lots together.Set, _ int) (int64, bool) {
-		return []int64{0, 20_00, 20_50, 21_00}[lots.Len()], true
+	p := &partition.Problem{Elements: 3, Modes: 1, Cost: func(elements partition.Set, _ int) (int64, bool) {
+		return []int64{0, 20_00, 20_50, 21_00}[elements.Len()], true
 	}}
-	got, err := p.Solve(context.Background(), together.Options{})
+	got, err := p.Solve(context.Background(), partition.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(got.Parcels) != 1 || got.Cost != 21_00 || !got.Exact {
-		t.Errorf("got %+v; want one parcel at 21.00", got)
+	if len(got.Parts) != 1 || got.Cost != 21_00 || !got.Exact {
+		t.Errorf("got %+v; want one part at 21.00", got)
 	}
 }

@@ -1,0 +1,156 @@
+package partition_test
+
+import (
+	"math/rand/v2"
+
+	"lotcost/landed/partition"
+)
+
+// partitions calls visit with every way to divide n elements, once each: element i goes to a part that an earlier
+// element opened or opens the next one (restricted growth strings).
+func partitions(n int, visit func(parts []partition.Set)) {
+	var parts []partition.Set
+	var place func(element int)
+	place = func(element int) {
+		if element == n {
+			visit(parts)
+			return
+		}
+		for i := range parts {
+			parts[i] |= 1 << element
+			place(element + 1)
+			parts[i] &^= 1 << element
+		}
+		parts = append(parts, 1<<element)
+		place(element + 1)
+		parts = parts[:len(parts)-1]
+	}
+	place(0)
+}
+
+// bruteForce prices every division of the elements that keeps the constraints.
+func bruteForce(p *partition.Problem) (best int64, ok bool) {
+	cost := make([]int64, 1<<p.Elements)
+	for s := range cost {
+		cost[s] = -1
+		for mode := range p.Modes {
+			c, carried := p.Cost(partition.Set(s), mode)
+			if carried && (cost[s] < 0 || c < cost[s]) {
+				cost[s] = c
+			}
+		}
+		if broken(p, partition.Set(s)) {
+			cost[s] = -1
+		}
+	}
+	partitions(p.Elements, func(parts []partition.Set) {
+		var sum int64
+		for _, s := range parts {
+			if cost[s] < 0 {
+				return
+			}
+			sum += cost[s]
+		}
+		if !ok || sum < best {
+			best, ok = sum, true
+		}
+	})
+	return best, ok
+}
+
+// broken reports whether a part of these elements breaks a constraint.
+func broken(p *partition.Problem, s partition.Set) bool {
+	for _, pair := range p.Apart {
+		if s.Has(pair[0]) && s.Has(pair[1]) {
+			return true
+		}
+	}
+	for _, elements := range p.Together {
+		if common := s & partition.SetOf(elements...); common != 0 && common != partition.SetOf(elements...) {
+			return true
+		}
+	}
+	return false
+}
+
+// randomProblem makes costs of several shapes: any, by weight steps, and by weight with thresholds; some
+// refused.
+func randomProblem(r *rand.Rand, elements, modes int) *partition.Problem {
+	p := &partition.Problem{Elements: elements, Modes: modes}
+	switch r.IntN(3) {
+	case 0:
+		anyCosts(r, p)
+	case 1:
+		steppedCosts(r, p, 0)
+	default:
+		steppedCosts(r, p, 500)
+	}
+	if elements > 2 && r.IntN(3) == 0 {
+		p.Together = append(p.Together, r.Perm(elements)[:1+r.IntN(2)])
+	}
+	for elements > 2 && r.IntN(3) == 0 {
+		pair := r.Perm(elements)
+		p.Apart = append(p.Apart, [2]int{pair[0], pair[1]})
+	}
+	return p
+}
+
+// anyCosts draws each set's cost on its own; it neither grows nor falls with the set. Often there is a floor.
+func anyCosts(r *rand.Rand, p *partition.Problem) {
+	spread := []int64{3, 50, 100_000}[r.IntN(3)]
+	table := make([][]int64, 1<<p.Elements)
+	floor := make([]int64, 1<<p.Elements)
+	refusing := r.IntN(4)
+	for s := range table {
+		least := spread
+		for range p.Modes {
+			c := r.Int64N(spread)
+			if r.IntN(10) < refusing {
+				c = -1
+			} else {
+				least = min(least, c)
+			}
+			table[s] = append(table[s], c)
+		}
+		floor[s] = r.Int64N(least + 1)
+	}
+	p.Cost = func(s partition.Set, mode int) (int64, bool) {
+		c := table[s][mode]
+		return max(c, 0), c >= 0
+	}
+	if r.IntN(2) == 0 {
+		p.Floor = func(s partition.Set) int64 { return floor[s] }
+	}
+}
+
+// steppedCosts charges by weight steps and element, and, where extra is positive, a sum drawn for the set on top.
+// Carriage and Each state what is known of it.
+func steppedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
+	for range p.Elements {
+		p.Weight = append(p.Weight, 1+r.Int64N(3000))
+		p.Each = append(p.Each, r.Int64N(200))
+	}
+	first, step, stepCost := r.Int64N(1500), 200+r.Int64N(800), r.Int64N(400)
+	heaviest := 3000 + r.Int64N(9000)
+	p.Carriage = func(weight int64) (int64, bool) { return first + weight/step*stepCost, weight <= heaviest }
+	surcharge := make([]int64, 1<<p.Elements*p.Modes)
+	for i := range surcharge {
+		if extra > 0 {
+			surcharge[i] = r.Int64N(extra)
+		}
+	}
+	p.RefusalsGrow = r.IntN(2) == 0
+	limit := make([]int64, p.Modes)
+	for mode := range limit {
+		limit[mode] = heaviest - r.Int64N(3000)
+	}
+	p.Cost = func(s partition.Set, mode int) (int64, bool) {
+		var weight, each int64
+		for _, element := range s.Elements() {
+			weight += p.Weight[element]
+			each += p.Each[element]
+		}
+		carriage, ok := p.Carriage(weight)
+		return carriage + each + surcharge[int(s)*p.Modes+mode], ok && weight <= limit[mode]
+	}
+}
