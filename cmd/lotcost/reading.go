@@ -32,7 +32,7 @@ func addRulesFlag(c *cobra.Command, path *string) {
 
 // plain are the options without flags; what is read is noted.
 func (r *reading) plain(s streams) lotfile.Options {
-	return lotfile.Options{Stdin: s.in, Opened: func(path string) { r.read = append(r.read, path) }}
+	return lotfile.Options{Stdin: s.in, Opened: func(path string) { r.read = append(r.read, path) }, Warn: s.warn}
 }
 
 // options are the flags for the reader of files.

@@ -12,8 +12,8 @@ import (
 
 // What is said to a person beside the result is said here. Results go to
 // standard output, all else to standard error. A fault is one line, "file:line:
-// column: field: what is wrong: what would put it right"; other lines begin
-// with error: or hint:. Nothing is said about what went well, but on a terminal
+// column: field: what is wrong: what would put it right"; what is only strange
+// says warning: before the field. Other lines begin with error: or hint:. Nothing is said about what went well, but on a terminal
 // one line tells how a search goes that takes long, and goes when it ends.
 
 // Exit codes.
@@ -83,6 +83,9 @@ func (s streams) tellFaults(faults source.Faults) {
 	}
 	fmt.Fprintf(s.err, "error: %d faults, nothing was written\n", len(faults))
 }
+
+// warn tells what is strange in a file but not wrong.
+func (s streams) warn(f *source.Fault) { fmt.Fprintln(s.err, show.Visible(f.Error())) }
 
 // waiting tells how a long search goes. It is silent where nobody watches.
 type waiting struct {

@@ -241,6 +241,7 @@ func (o *togetherOptions) verify(path string, text []byte, way *together.Way) er
 	if err != nil {
 		return err
 	}
+	options.Warn = nil // what is strange has been told of the file itself
 	h, err := lotfile.Parse(name, text, folder, options)
 	if err != nil {
 		return err

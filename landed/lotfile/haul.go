@@ -49,6 +49,7 @@ func Parse(name string, data []byte, folder string, o Options) (*landed.Haul, er
 	if r.report.Len() > 0 && r.ratesRead && h.Home != 0 {
 		h.CheckRates(r.report) // Split would tell them, but only on the next run
 	}
+	r.warn(r.report)
 	if err := r.report.Err(); err != nil {
 		return nil, err
 	}
@@ -75,7 +76,7 @@ func (r *reader) check(h *landed.Haul) {
 	}
 	var faults source.Faults
 	errors.As(found.Err(), &faults)
-	for _, f := range faults {
+	for _, f := range append(faults, found.Warnings()...) {
 		if !unsure[f.At] {
 			r.report.Add(f)
 		}
@@ -91,7 +92,8 @@ func (r *reader) need(read bool, at source.Origin) {
 
 func (r *reader) haul(root source.Node) *landed.Haul {
 	m := root.Map("lotcost", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "risks", "bidding")
-	h := &landed.Haul{At: source.Origin{File: root.Origin().File}}
+	h := &landed.Haul{At: root.Origin()}
+	h.At.Line, h.At.Column = 0, 0
 	if r.need(root.IsMap(), h.At); !root.IsMap() {
 		return h
 	}

@@ -55,6 +55,7 @@ func Quick(f Figures, o Options) (*landed.Haul, error) {
 	h.Spread = r.fraction(r.flag("--spread", f.Spread), "--spread 2.5%")
 	h.Charges = r.quickCharges(f.Terms)
 	r.check(h)
+	r.warn(r.report)
 	return h, r.report.Err()
 }
 

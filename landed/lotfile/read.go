@@ -22,7 +22,8 @@ type Options struct {
 	Stdin  io.Reader // what Stdin reads; may be nil when it is not used
 	AnyDay bool      // take the nearest published rate, however old
 
-	Opened func(path string) // told of every file that is read; may be nil
+	Opened func(path string)   // told of every file that is read; may be nil
+	Warn   func(*source.Fault) // told what is strange in the files but not wrong, in order; may be nil
 
 	Rules *customs.RuleSet // rules of customs beside the shipped ones and those of the file; may be nil
 }
@@ -30,6 +31,16 @@ type Options struct {
 func (o *Options) opened(path string) {
 	if o.Opened != nil {
 		o.Opened(path)
+	}
+}
+
+// warn tells the warnings of a report.
+func (o *Options) warn(report *source.Report) {
+	if o.Warn == nil {
+		return
+	}
+	for _, f := range report.Warnings() {
+		o.Warn(f)
 	}
 }
 

@@ -84,14 +84,14 @@ func TestSending(t *testing.T) {
 	s := h.Sending
 	want := &freight.Service{Name: "surface", Currency: money.MustCurrency("JPY"),
 		Zones: []freight.Zone{{Name: "CA", Steps: []freight.Step{{UpTo: kg / 2, Price: yen(1200)}, {UpTo: kg, Price: yen(1500)}},
-			Further: freight.Further{Each: kg / 2, Price: yen(350)}, At: source.Origin{File: "haul.yaml", Line: 21, Column: 11}}},
+			Further: freight.Further{Each: kg / 2, Price: yen(350)}, At: placeIn(h, 21, 11)}},
 		Volumetric: freight.Volumetric{Divisor: 5000, Billed: freight.Greater, WholeTo: cm}, RoundTo: kg / 2, Minimum: kg,
 		Limits: freight.Limits{Weight: 20 * kg, Longest: 105 * cm, LengthPlusGirth: 200 * cm, SumOfSides: 90 * cm, Tolerance: cm / 5, Value: yen(60000)},
 		Rolls:  &freight.Limits{Longest: 90 * cm}, PerParcel: yen(100),
 		Fuel:      freight.Fuel{Rate: s.Services[0].Fuel.Rate, Of: freight.OfPostageAndParcel},
 		Insurance: freight.Insurance{Steps: []freight.Cover{{UpTo: yen(20000), Price: yen(400)}}, Further: freight.FurtherCover{Each: yen(20000), Price: yen(50)}},
 		Refuses:   []string{"lithium cells"}, Days: freight.Days{Min: 5, Max: 9}, From: day(1, 1), Until: day(12, 31),
-		At: source.Origin{File: "haul.yaml", Line: 18, Column: 7}}
+		At: placeIn(h, 18, 7)}
 	if !reflect.DeepEqual(s.Services[0], want) {
 		t.Errorf("service\n%+v\nwant\n%+v", s.Services[0], want)
 	}

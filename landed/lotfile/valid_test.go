@@ -88,7 +88,7 @@ charges:
     per: parcel
 `)
 	at := func(line, column int) source.Origin {
-		return source.Origin{File: "haul.yaml", Line: line, Column: column}
+		return placeIn(h, line, column)
 	}
 	jack := landed.Item{ID: "jack", What: "Jack plane", Count: 2, Weight: 1900 * measure.Gram, Weighed: true,
 		Value: money.New(3800, cad), Class: "hand-tool", At: at(27, 9)}
@@ -108,7 +108,7 @@ charges:
 	for _, c := range []struct{ got, want any }{
 		{h.Title, "鉋 three crates"}, {h.Home, cad}, {h.From, "JP"}, {h.To, "CA-ON"},
 		{h.Date, time.Date(2026, 10, 3, 0, 0, 0, 0, time.UTC)},
-		{h.Share, share}, {h.Lots, lots}, {h.Charges, charges}, {h.At, source.Origin{File: "haul.yaml"}},
+		{h.Share, share}, {h.Lots, lots}, {h.Charges, charges}, {h.At.String(), "haul.yaml"},
 	} {
 		if !reflect.DeepEqual(c.got, c.want) {
 			t.Errorf("got  %+v\nwant %+v", c.got, c.want)
@@ -188,7 +188,7 @@ func TestOriginsBehindJapaneseText(t *testing.T) {
 		{h.Charges[0].At, 4, column(charge, "{what")},
 		{h.Charges[0].AmountAt, 4, column(charge, "5}")},
 	} {
-		if want := (source.Origin{File: "haul.yaml", Line: c.line, Column: c.column}); c.got != want {
+		if want := placeIn(h, c.line, c.column); c.got != want {
 			t.Errorf("at %v, want %v", c.got, want)
 		}
 	}
@@ -361,4 +361,11 @@ lots:
 	// Output:
 	// haul.yaml:6:12: lot crate-a: price: "4,2 JPY" has a comma that may be a decimal or a thousands mark: write 42 JPY
 	// haul.yaml:8:20: lot crate-a: items 1: unknown key "wieght": did you mean weight?
+}
+
+// placeIn is a place in the file of a haul.
+func placeIn(h *landed.Haul, line, column int) source.Origin {
+	at := h.At
+	at.Line, at.Column = line, column
+	return at
 }

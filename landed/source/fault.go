@@ -8,24 +8,6 @@ import (
 	"strings"
 )
 
-// Origin is where something was typed. The zero value is nowhere: it was made
-// by a program. Line and Column count from 1, columns in characters.
-type Origin struct {
-	File         string
-	Line, Column int
-}
-
-// String prints "file:line:column", leaving out what is not known.
-func (o Origin) String() string {
-	switch {
-	case o.Line == 0:
-		return o.File
-	case o.Column == 0:
-		return fmt.Sprintf("%s:%d", o.File, o.Line)
-	}
-	return fmt.Sprintf("%s:%d:%d", o.File, o.Line, o.Column)
-}
-
 // Fault is one thing wrong with the input: where, which field in the user's
 // own words, what is wrong, and what would put it right.
 type Fault struct {
@@ -34,12 +16,18 @@ type Fault struct {
 	What   string
 	Remedy string // may be empty when What already says it
 	Err    error  // the cause, where another package found it; may be nil
+
+	Warning bool // only strange: the input is taken as it stands
 }
 
 // Error says what is wrong and, where it can be said, what would put it right.
 func (f *Fault) Error() string {
 	var b strings.Builder
-	for _, part := range []string{f.At.String(), f.Field, f.What, f.Remedy} {
+	warning := ""
+	if f.Warning {
+		warning = "warning"
+	}
+	for _, part := range []string{f.At.String(), warning, f.Field, f.What, f.Remedy} {
 		if part == "" {
 			continue
 		}
@@ -80,19 +68,24 @@ func (fs Faults) Unwrap() []error {
 // with the wrong separator is wrong in every line, and nobody reads on.
 const MaxFaults = 1000
 
-// Report collects faults. The zero value is ready for use.
+// Report collects faults, and warnings apart from them. The zero value is ready
+// for use.
 type Report struct {
-	faults Faults
-	more   int
+	faults, warnings Faults
+	more             int
 }
 
-// Add records a fault.
+// Add records a fault, or a warning; warnings beyond [MaxFaults] are dropped.
 func (r *Report) Add(f *Fault) {
-	if len(r.faults) == MaxFaults {
+	switch {
+	case f.Warning && len(r.warnings) < MaxFaults:
+		r.warnings = append(r.warnings, f)
+	case f.Warning:
+	case len(r.faults) == MaxFaults:
 		r.more++
-		return
+	default:
+		r.faults = append(r.faults, f)
 	}
-	r.faults = append(r.faults, f)
 }
 
 // AddErr records an error of another package as faults: itself, when it is a
@@ -113,7 +106,8 @@ func (r *Report) AddErr(at Origin, field string, err error) {
 	}
 }
 
-// Len returns how many faults were recorded, those not kept included.
+// Len returns how many faults were recorded, those not kept included, warnings
+// not.
 func (r *Report) Len() int { return len(r.faults) + r.more }
 
 // Err returns the recorded faults, sorted by file and place, or nil when there
@@ -122,16 +116,22 @@ func (r *Report) Err() error {
 	if len(r.faults) == 0 {
 		return nil
 	}
-	sorted := slices.Clone(r.faults)
-	files := fileOrder(sorted)
-	slices.SortStableFunc(sorted, func(a, b *Fault) int {
-		return cmp.Or(cmp.Compare(files[a.At.File], files[b.At.File]),
-			cmp.Compare(a.At.Line, b.At.Line), cmp.Compare(a.At.Column, b.At.Column))
-	})
+	sorted := inOrder(r.faults)
 	if r.more > 0 {
 		sorted = append(sorted, &Fault{What: fmt.Sprintf("and %d more", r.more), Remedy: "put these right first"})
 	}
 	return sorted
+}
+
+// Warnings returns what is strange but not wrong, sorted by file and place.
+func (r *Report) Warnings() Faults { return inOrder(r.warnings) }
+
+func inOrder(fs Faults) Faults {
+	files := fileOrder(fs)
+	return slices.SortedStableFunc(slices.Values(fs), func(a, b *Fault) int {
+		return cmp.Or(cmp.Compare(files[a.At.File], files[b.At.File]),
+			cmp.Compare(a.At.Line, b.At.Line), cmp.Compare(a.At.Column, b.At.Column))
+	})
 }
 
 // fileOrder ranks files by their first fault, so that a lot file is told

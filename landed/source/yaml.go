@@ -33,7 +33,7 @@ const maxMarks = 1_000_000
 // given: it has no text, no entries and no origin.
 type Node struct {
 	yaml   *yaml.Node
-	file   string
+	file   Origin // the file alone
 	field  string
 	report *Report
 	cell   bool // whether it is text that stands in no document
@@ -62,11 +62,11 @@ func ParseYAML(file string, data []byte, report *Report) (Node, error) {
 		return Node{}, Faults{yamlFault(file, data, err)}
 	}
 	if err := dec.Decode(&next); err == nil {
-		return Node{}, Faults{{At: Origin{file, next.Line, next.Column}, What: "a second document begins here", Remedy: "keep one document a file"}}
+		return Node{}, Faults{{At: Origin{File: file, Line: next.Line, Column: next.Column}, What: "a second document begins here", Remedy: "keep one document a file"}}
 	} else if !errors.Is(err, io.EOF) {
 		return Node{}, Faults{yamlFault(file, data, err)}
 	}
-	root := Node{yaml: doc.Content[0], file: file, report: report}
+	root := Node{yaml: doc.Content[0], file: Origin{File: file}.In(yamlText(data)), report: report}
 	if f := root.checkTree(doc.Content[0], 0); f != nil {
 		return Node{}, Faults{f}
 	}
@@ -114,7 +114,7 @@ func CheckText(file string, data []byte) *Fault {
 		return emptyFile(file)
 	}
 	if !utf8.Valid(data) {
-		at := Origin{file, 1, 1}
+		at := Origin{File: file, Line: 1, Column: 1}
 		data = bytes.TrimPrefix(data, utf8BOM)
 		for len(data) > 0 {
 			r, n := utf8.DecodeRune(data)
@@ -190,7 +190,7 @@ const closeBrackets = "close the brackets, or check that it is the file you mean
 
 // checkTree refuses aliases and needless depth.
 func (n Node) checkTree(y *yaml.Node, depth int) *Fault {
-	at := Origin{n.file, y.Line, y.Column}
+	at := n.place(y)
 	if y.Kind == yaml.AliasNode {
 		return &Fault{At: at, What: fmt.Sprintf("the alias *%s is not allowed", y.Value), Remedy: "write the value out where it is needed"}
 	}
@@ -236,9 +236,16 @@ func (n Node) Origin() Origin {
 		return at
 	}
 	if n.yaml == nil {
-		return Origin{File: n.file}
+		return n.file
 	}
-	return Origin{n.file, n.yaml.Line, n.yaml.Column}
+	return n.place(n.yaml)
+}
+
+// place returns where a node of the same document stands.
+func (n Node) place(y *yaml.Node) Origin {
+	at := n.file
+	at.Line, at.Column = y.Line, y.Column
+	return at
 }
 
 // Field returns the field in words.
@@ -260,6 +267,11 @@ func (n Node) Called(field string) Node {
 // Fail records a fault at this place.
 func (n Node) Fail(what, remedy string) {
 	n.report.Add(&Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy})
+}
+
+// Warn records something strange at this place that is taken as it stands.
+func (n Node) Warn(what, remedy string) {
+	n.report.Add(&Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Warning: true})
 }
 
 // FailErr records an error of another package at this place.
