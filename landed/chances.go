@@ -56,7 +56,7 @@ type Goal struct {
 func (h *Haul) Open() []string {
 	var ids []string
 	for i := range h.Lots {
-		if h.Lots[i].open() {
+		if !h.Lots[i].Bought() {
 			ids = append(ids, h.Lots[i].ID)
 		}
 	}
@@ -69,14 +69,15 @@ func (h *Haul) Presumed() *Haul {
 	other := *h
 	other.Lots = slices.Clone(h.Lots)
 	for i := range other.Lots {
-		if l := &other.Lots[i]; l.open() {
+		if l := &other.Lots[i]; !l.Bought() {
 			l.Open, l.Price = false, money.New(0, h.Home)
 		}
 	}
 	return &other
 }
 
-func (l *Lot) open() bool { return l.Open && l.Settled.Currency() == 0 }
+// Bought reports whether what the lot costs is not open any more.
+func (l *Lot) Bought() bool { return !l.Open || l.Settled.Currency() != 0 }
 
 // checkChances records chances that do not come to 100 %, ranges that end
 // below their beginning, and sales of more pieces than there are.

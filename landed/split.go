@@ -86,7 +86,7 @@ func (s *splitter) lots() {
 			s.addPrice(i, price, lot.Settled, items)
 			continue
 		}
-		if lot.open() {
+		if !lot.Bought() {
 			s.report.Add(&source.Fault{At: lot.PriceAt, Field: "lot " + lot.ID, What: "the price is still open", Remedy: "write it once it is known, as in price: 4200 JPY; lotcost bid tells how high it may go"})
 			continue
 		}

@@ -1,0 +1,62 @@
+package landed
+
+// Only returns the haul as if it held no lots but those that keep accepts.
+// Parcels, charges, risks and groups for sending lose what names the others,
+// and are gone where nothing else is left of them: a charge that covers none of
+// the lots kept is not asked. Every other amount stays as it is. A bill of
+// customs is for all the lots, so that none stands once some are gone. The haul
+// itself is not changed. What is returned may hold no lots; that costs nothing
+// and is not for [Split].
+func (h *Haul) Only(keep func(*Lot) bool) *Haul {
+	other, gone := *h, map[string]bool{}
+	other.Lots = kept(h.Lots, func(lot *Lot) bool {
+		if keep(lot) {
+			return true
+		}
+		gone[lot.ID] = true
+		for i := range lot.Items {
+			gone[lot.Items[i].ID] = true
+		}
+		return false
+	})
+	if len(gone) == 0 {
+		return &other
+	}
+	// of takes the ids that are gone from a list of those that something is on.
+	of := func(ids *[]string, least int) bool {
+		*ids = kept(*ids, func(id *string) bool { return !gone[*id] })
+		return len(*ids) >= least
+	}
+	named := func(ids *[]string) bool { return len(*ids) == 0 || of(ids, 1) }
+	other.Parcels = kept(h.Parcels, func(p *Parcel) bool { return of(&p.Lots, 1) })
+	other.Charges = kept(h.Charges, func(c *Charge) bool { return named(&c.On) })
+	other.Risks = kept(h.Risks, func(r *Risk) bool { return named(&r.On) })
+	if h.Sending != nil {
+		sending := *h.Sending
+		pair := func(group *[]string) bool { return of(group, 2) }
+		sending.Together, sending.Apart = kept(sending.Together, pair), kept(sending.Apart, pair)
+		other.Sending = &sending
+	}
+	if h.Border != nil {
+		border := *h.Border
+		border.Bill = Bill{}
+		other.Border = &border
+	}
+	if h.Bidding != nil && gone[h.Bidding.Lot] {
+		bidding := *h.Bidding
+		bidding.Lot = ""
+		other.Bidding = &bidding
+	}
+	return &other
+}
+
+// kept lists copies of those that keep accepts, as it leaves them.
+func kept[T any](list []T, keep func(*T) bool) []T {
+	var rest []T
+	for _, one := range list {
+		if keep(&one) {
+			rest = append(rest, one)
+		}
+	}
+	return rest
+}
