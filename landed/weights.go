@@ -4,9 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"math/big"
-	"math/bits"
 	"strconv"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -81,11 +81,11 @@ func (v *vector) fill(items []*Item, by Basis) bool {
 			v.small[n] = missing
 			continue
 		}
-		hi, lo := bits.Mul64(uint64(one), uint64(item.multiple(by)))
-		if hi != 0 || lo > 1<<63-1 {
+		all, ok := exact.Mul(one, item.multiple(by))
+		if !ok {
 			return false
 		}
-		v.small[n] = int64(lo)
+		v.small[n] = all
 	}
 	return true
 }

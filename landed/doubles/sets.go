@@ -2,7 +2,6 @@ package doubles
 
 import (
 	"math"
-	"math/bits"
 
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -73,9 +72,9 @@ func (w *worker) set(o *Offer, s *Set) error {
 
 // weight is that of n pieces, or the greatest there is.
 func weight(one measure.Weight, n int64) measure.Weight {
-	high, low := bits.Mul64(uint64(one), uint64(n))
-	if high > 0 || low > math.MaxInt64 {
+	all, err := one.Mul(n)
+	if err != nil {
 		return math.MaxInt64
 	}
-	return measure.Weight(low)
+	return all
 }

@@ -2,9 +2,9 @@ package freight
 
 import (
 	"fmt"
-	"math/bits"
 	"time"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
@@ -135,11 +135,11 @@ func (s *Storage) charge(h *Held, leaves time.Time) (figure string, a money.Amou
 	if err != nil {
 		return "", money.Amount{}, err
 	}
-	high, units := bits.Mul64(uint64(days), uint64(kg))
-	if high != 0 || int64(units) < 0 {
+	units, ok := exact.Mul(days, kg)
+	if !ok {
 		return "", money.Amount{}, money.ErrOverflow
 	}
-	a, err = s.PerDay.Times(int64(units))
+	a, err = s.PerDay.Times(units)
 	return fmt.Sprintf("%s, for %d kg begun", figure, kg), a, err
 }
 

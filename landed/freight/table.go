@@ -2,8 +2,9 @@ package freight
 
 import (
 	"math"
-	"math/bits"
 	"slices"
+
+	"lotcost/landed/internal/exact"
 
 	"github.com/shopspring/decimal"
 )
@@ -25,12 +26,12 @@ func (t *table) at(x int64) (price int64, ok bool) {
 	if t.each <= 0 {
 		return 0, false
 	}
-	high, low := bits.Mul64(uint64(t.units(x)), uint64(t.further))
+	more, ok := exact.Mul(t.units(x), t.further)
 	base := t.price[len(t.price)-1]
-	if high != 0 || low > uint64(math.MaxInt64-base) {
+	if !ok || more > math.MaxInt64-base {
 		return 0, false
 	}
-	return base + int64(low), true
+	return base + more, true
 }
 
 // units is how many units beyond the last step are begun at x.
@@ -101,14 +102,8 @@ func (r ratio) up(n int64) (int64, bool) { return r.plus(n, r.den-1) }
 
 // plus is (r.num*n + add) / r.den, rounded down.
 func (r ratio) plus(n, add int64) (int64, bool) {
-	high, low := bits.Mul64(uint64(r.num), uint64(n))
-	low, carry := bits.Add64(low, uint64(add), 0)
-	high += carry
-	if high >= uint64(r.den) {
-		return 0, false
-	}
-	q, _ := bits.Div64(high, low, uint64(r.den))
-	return int64(q), q <= math.MaxInt64
+	q, _, ok := exact.MulAddDiv(uint64(r.num), uint64(n), uint64(add), uint64(r.den))
+	return int64(q), ok && q <= math.MaxInt64
 }
 
 // sum adds numbers that are not negative, and reports whether the sum fits.

@@ -3,11 +3,12 @@ package measure
 import (
 	"fmt"
 	"math"
-	"math/bits"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode"
+
+	"lotcost/landed/internal/exact"
 )
 
 // unit is one unit as it is written, and its size in base units.
@@ -195,13 +196,13 @@ func (k *kind) amount(num string, u unit) (int64, *fault) {
 	if whole == "" || point && frac == "" || strings.Contains(frac, ".") {
 		return 0, badNumber(num)
 	}
-	n, err := strconv.ParseUint(whole, 10, 64)
-	hi, lo := bits.Mul64(n, uint64(u.size))
+	n, err := strconv.ParseInt(whole, 10, 64)
+	product, ok := exact.Mul(n, int64(u.size))
 	part := fraction(frac, uint64(u.size))
-	if err != nil || hi != 0 || lo > math.MaxInt64 || part > math.MaxInt64-lo {
+	if err != nil || !ok || part > math.MaxInt64-product {
 		return 0, k.tooLarge()
 	}
-	return int64(lo + part), nil
+	return product + part, nil
 }
 
 func (k *kind) tooLarge() *fault {
@@ -221,7 +222,7 @@ func badNumber(num string) *fault {
 
 // fraction is 0.frac times size, rounded half up. Decimals behind the eighteenth are too small to count:
 // no unit is larger than ten to the fifteenth.
-func fraction(frac string, size uint64) uint64 {
+func fraction(frac string, size uint64) int64 {
 	const most = 18
 	short := frac[:min(len(frac), most)]
 	if short == "" {
@@ -232,10 +233,8 @@ func fraction(frac string, size uint64) uint64 {
 	for range short {
 		scale *= 10
 	}
-	hi, lo := bits.Mul64(n, size)
-	lo, carry := bits.Add64(lo, scale/2, 0)
-	part, _ := bits.Div64(hi+carry, lo, scale)
-	return part
+	part, _ := exact.MulDivHalf(n, size, scale)
+	return int64(part)
 }
 
 // ungroup applies the rule on commas of the package comment.

@@ -3,8 +3,9 @@ package measure
 import (
 	"fmt"
 	"math"
-	"math/bits"
 	"strings"
+
+	"lotcost/landed/internal/exact"
 )
 
 // Weight is a mass in whole nanograms.
@@ -88,15 +89,11 @@ func (w Weight) Add(o Weight) (Weight, error) {
 
 // Mul is n times w, in nanograms, exact. A product outside the range is an [*OverflowError].
 func (w Weight) Mul(n int64) (Weight, error) {
-	negative := (w < 0) != (n < 0)
-	hi, lo := bits.Mul64(magnitude(int64(w)), magnitude(n))
-	if hi != 0 || lo > magnitude(int64(limit(negative))) {
-		return 0, &OverflowError{Op: fmt.Sprintf("%s x %d", w, n), Limit: limit(negative)}
+	product, ok := exact.Mul(int64(w), n)
+	if !ok {
+		return 0, &OverflowError{Op: fmt.Sprintf("%s x %d", w, n), Limit: limit((w < 0) != (n < 0))}
 	}
-	if negative {
-		return Weight(-lo), nil
-	}
-	return Weight(lo), nil
+	return Weight(product), nil
 }
 
 // RoundUp is the least whole multiple of the billing step that is not below w: 52.5 kg in steps of
@@ -121,11 +118,4 @@ func limit(negative bool) Weight {
 		return minWeight
 	}
 	return maxWeight
-}
-
-func magnitude(n int64) uint64 {
-	if n < 0 {
-		return -uint64(n)
-	}
-	return uint64(n)
 }

@@ -4,8 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"math/bits"
 	"strconv"
+
+	"lotcost/landed/internal/exact"
 
 	"github.com/shopspring/decimal"
 )
@@ -84,27 +85,11 @@ func (a Amount) Neg() (Amount, error) {
 
 // Times returns n x a, or [ErrOverflow].
 func (a Amount) Times(n int64) (Amount, error) {
-	hi, lo := bits.Mul64(magnitude(a.minor), magnitude(n))
-	negative := (a.minor < 0) != (n < 0)
-	limit := uint64(math.MaxInt64)
-	if negative {
-		limit++
-	}
-	if hi != 0 || lo > limit {
+	product, ok := exact.Mul(a.minor, n)
+	if !ok {
 		return Amount{}, ErrOverflow
 	}
-	if negative {
-		return Amount{-int64(lo), a.cur}, nil
-	}
-	return Amount{int64(lo), a.cur}, nil
-}
-
-// magnitude is |n|, right for the least int64 too.
-func magnitude(n int64) uint64 {
-	if n < 0 {
-		return -uint64(n)
-	}
-	return uint64(n)
+	return Amount{product, a.cur}, nil
 }
 
 // Cmp compares two amounts of one currency as integers are compared; amounts
@@ -141,7 +126,7 @@ func (a Amount) AppendNumber(dst []byte) []byte {
 		dst = append(dst, '-')
 	}
 	start := len(dst)
-	dst = strconv.AppendUint(dst, magnitude(a.minor), 10)
+	dst = strconv.AppendUint(dst, exact.Magnitude(a.minor), 10)
 	if digits == 0 {
 		return dst
 	}

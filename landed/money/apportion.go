@@ -8,6 +8,8 @@ import (
 	"math/big"
 	"math/bits"
 	"slices"
+
+	"lotcost/landed/internal/exact"
 )
 
 // ErrNoWeight tells that a total was to be shared over weights that are all
@@ -94,7 +96,7 @@ func newPortioner(total int64, sum uint64) portioner {
 	s := uint(bits.LeadingZeros64(sum))
 	d := sum << s
 	v, _ := bits.Div64(^d, math.MaxUint64, d)
-	t := magnitude(total)
+	t := exact.Magnitude(total)
 	return portioner{total: t, shifted: t << s, divisor: d, reciprocal: v, shift: s}
 }
 
@@ -226,8 +228,8 @@ func ApportionBig(dst []int64, total int64, weights []*big.Int) error {
 	if sum.Sign() == 0 {
 		return ErrNoWeight
 	}
-	amount := new(big.Int).SetUint64(magnitude(total))
-	left := magnitude(total)
+	amount := new(big.Int).SetUint64(exact.Magnitude(total))
+	left := exact.Magnitude(total)
 	remainders := make([]*big.Int, len(weights))
 	order := make([]int, len(weights))
 	for i, w := range weights {

@@ -2,10 +2,10 @@ package odds
 
 import (
 	"math/big"
-	"math/bits"
 
 	"github.com/shopspring/decimal"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 )
 
@@ -163,29 +163,11 @@ func fraction(d decimal.Decimal, kind, what string, at Place) (uint64, error) {
 	return n.Uint64(), nil
 }
 
-// magnitude is |n|, the least int64 included.
-func magnitude(n int64) uint64 {
-	if n < 0 {
-		return -uint64(n)
-	}
-	return uint64(n)
-}
-
-// roundedQuotient is a x b / c rounded half up, for b <= c and a < 2^63.
-func roundedQuotient(a, b, c uint64) int64 {
-	hi, lo := bits.Mul64(a, b)
-	q, rest := bits.Div64(hi, lo, c)
-	if rest >= c-rest {
-		q++
-	}
-	return int64(q)
-}
-
 // scaled is amount x factor, factor in units of 10^-18, half away from zero.
 func scaled(amount int64, factor uint64) int64 {
-	q := roundedQuotient(magnitude(amount), factor, one)
+	q, _ := exact.MulDivHalf(exact.Magnitude(amount), factor, one)
 	if amount < 0 {
-		return -q
+		return -int64(q)
 	}
-	return q
+	return int64(q)
 }

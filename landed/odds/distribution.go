@@ -9,6 +9,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 )
 
@@ -224,7 +225,7 @@ func (d *Distribution) Shift(x money.Amount) (*Distribution, error) {
 		return nil, &money.MismatchError{A: d.currency, B: x.Currency()}
 	}
 	shift, err := money.New(d.shift, d.currency).Add(x)
-	if err != nil || magnitude(shift.Minor()) > math.MaxInt64-2*maxTotal {
+	if err != nil || exact.Magnitude(shift.Minor()) > math.MaxInt64-2*maxTotal {
 		return nil, money.ErrOverflow
 	}
 	out := *d

@@ -5,6 +5,8 @@ import (
 	"math/big"
 	"math/bits"
 	"slices"
+
+	"lotcost/landed/internal/exact"
 )
 
 // part is the distribution of one world: rising amounts in minor units, and
@@ -79,11 +81,11 @@ func (w world) exactPlan(maxPoints uint64) plan {
 func (p piece) ways() uint64 {
 	ways := uint64(1)
 	for i := uint64(1); i < uint64(len(p.num)); i++ {
-		hi, lo := bits.Mul64(ways, uint64(p.count)+i)
-		if hi >= i {
+		more, _, ok := exact.MulDiv(ways, uint64(p.count)+i, i)
+		if !ok {
 			return math.MaxUint64
 		}
-		ways, _ = bits.Div64(hi, lo, i)
+		ways = more
 	}
 	return ways
 }

@@ -5,6 +5,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 )
 
@@ -76,7 +77,7 @@ func Range(low, high money.Amount, points int) ([]Outcome, error) {
 		return nil, &money.MismatchError{A: low.Currency(), B: high.Currency()}
 	case points < 0 || points > maxSpread:
 		return nil, &LimitError{What: "points of a range", Given: int64(points), Least: 0, Most: maxSpread}
-	case magnitude(from) > maxTotal || magnitude(to) > maxTotal:
+	case exact.Magnitude(from) > maxTotal || exact.Magnitude(to) > maxTotal:
 		return nil, money.ErrOverflow
 	case to < from:
 		return nil, &LimitError{What: "end of a range in minor units", Given: to, Least: from, Most: maxTotal}
@@ -93,7 +94,8 @@ func Range(low, high money.Amount, points int) ([]Outcome, error) {
 	for i := range list {
 		minor := from
 		if i > 0 {
-			minor += roundedQuotient(uint64(to-from), uint64(i), uint64(n-1))
+			part, _ := exact.MulDivHalf(uint64(to-from), uint64(i), uint64(n-1))
+			minor += int64(part)
 		}
 		amount := money.New(minor, low.Currency())
 		list[i] = Outcome{Chance: decimal.New(chances[i], -places), Amount: amount, What: amount.String()}

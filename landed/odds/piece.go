@@ -3,9 +3,9 @@ package odds
 import (
 	"cmp"
 	"math/big"
-	"math/bits"
 	"slices"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 )
 
@@ -102,8 +102,8 @@ func newWorld(weight *big.Int, fates []fate) (world, error) {
 	var total uint64
 	for _, f := range fates {
 		for _, a := range []int64{slices.Min(f.amounts), slices.Max(f.amounts)} {
-			hi, lo := bits.Mul64(magnitude(a), uint64(f.count))
-			if total += lo; hi > 0 || lo > maxTotal || total > maxTotal {
+			all, ok := exact.Mul(a, f.count)
+			if total += exact.Magnitude(all); !ok || exact.Magnitude(all) > maxTotal || total > maxTotal {
 				return w, money.ErrOverflow
 			}
 		}

@@ -1,6 +1,10 @@
 package partition
 
-import "math/bits"
+import (
+	"math/bits"
+
+	"lotcost/landed/internal/exact"
+)
 
 // one is 1 in the fixed point of the basis inverse and of the shares of columns.
 const one, oneBits = 1 << 40, 40
@@ -48,24 +52,14 @@ func newMaster(rows []int64, dear []int64) *master {
 
 // mulDiv returns a*b/c for c > 0, and a bound of the int64 range where that does not fit.
 func mulDiv(a, b, c int64) int64 {
-	negative := (a < 0) != (b < 0)
-	hi, lo := bits.Mul64(magnitude(a), magnitude(b))
-	q := uint64(1 << 62)
-	if hi < uint64(c) {
-		q, _ = bits.Div64(hi, lo, uint64(c))
-		q = min(q, 1<<62)
+	q, _, ok := exact.MulDiv(exact.Magnitude(a), exact.Magnitude(b), uint64(c))
+	if q = min(q, 1<<62); !ok {
+		q = 1 << 62
 	}
-	if negative {
+	if (a < 0) != (b < 0) {
 		return -int64(q)
 	}
 	return int64(q)
-}
-
-func magnitude(a int64) uint64 {
-	if a < 0 {
-		return uint64(-a)
-	}
-	return uint64(a)
 }
 
 // scaled returns a*b in fixed point, wrapping where it does not fit.

@@ -1,9 +1,10 @@
 package resale
 
 import (
-	"math/bits"
 	"slices"
 	"sort"
+
+	"lotcost/landed/internal/exact"
 )
 
 // mostLeaps bounds a search. It is reached only where each unit of price leaves
@@ -72,12 +73,11 @@ func (p *piece) window(need int64) (first, last int64) {
 // steps is amount / slope, rounded as asked. What is more than most comes out
 // as most + 1.
 func steps(amount, slope, most int64, up bool) int64 {
-	high, low := bits.Mul64(uint64(amount), unit)
-	if high >= uint64(slope) {
+	q, rest, ok := exact.MulDiv(uint64(amount), unit, uint64(slope))
+	if !ok {
 		return most + 1
 	}
-	q, r := bits.Div64(high, low, uint64(slope))
-	if up && r > 0 {
+	if up && rest > 0 {
 		q++
 	}
 	return int64(min(q, uint64(most)+1))

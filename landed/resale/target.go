@@ -1,8 +1,7 @@
 package resale
 
 import (
-	"math/bits"
-
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
@@ -81,8 +80,7 @@ func (t *targetFigures) ofCost(cost int64) int64 {
 	if t.markup == 0 {
 		return t.amount
 	}
-	high, low := bits.Mul64(magnitude(cost), uint64(t.markup))
-	q, r := bits.Div64(high, low, million)
+	q, r, _ := exact.MulDiv(exact.Magnitude(cost), uint64(t.markup), million)
 	switch {
 	case cost < 0: // rounded up is towards zero
 		return t.amount - int64(q)
@@ -95,11 +93,4 @@ func (t *targetFigures) ofCost(cost int64) int64 {
 // ofPrice is what must be left of the price, rounded up.
 func (t *targetFigures) ofPrice(price int64) int64 {
 	return int64((uint64(t.margin)*uint64(price) + million - 1) / million)
-}
-
-func magnitude(x int64) uint64 {
-	if x < 0 {
-		return uint64(-x)
-	}
-	return uint64(x)
 }

@@ -1,0 +1,62 @@
+// Package exact multiplies and divides whole numbers through 128 bits, so that nothing is rounded
+// or lost on the way. What does not fit is reported, never wrapped.
+package exact
+
+import (
+	"math"
+	"math/bits"
+)
+
+// Magnitude is |n|, the least int64 included.
+func Magnitude(n int64) uint64 {
+	if n < 0 {
+		return -uint64(n)
+	}
+	return uint64(n)
+}
+
+// Mul is a x b, and whether it fits.
+func Mul(a, b int64) (int64, bool) {
+	hi, lo := bits.Mul64(Magnitude(a), Magnitude(b))
+	switch {
+	case hi != 0:
+		return 0, false
+	case (a < 0) != (b < 0):
+		return -int64(lo), lo <= 1<<63
+	}
+	return int64(lo), lo <= math.MaxInt64
+}
+
+// MulDiv is a x b / c rounded down and what is left over, and whether the quotient fits. It does not
+// fit where c is 0.
+func MulDiv(a, b, c uint64) (q, rest uint64, ok bool) { return MulAddDiv(a, b, 0, c) }
+
+// MulAddDiv is (a x b + d) / c rounded down and what is left over, and whether the quotient fits.
+func MulAddDiv(a, b, d, c uint64) (q, rest uint64, ok bool) {
+	hi, lo := bits.Mul64(a, b)
+	lo, carry := bits.Add64(lo, d, 0)
+	if hi += carry; hi >= c {
+		return 0, 0, false
+	}
+	q, rest = bits.Div64(hi, lo, c)
+	return q, rest, true
+}
+
+// MulDivUp is a x b / c rounded up, and whether it fits.
+func MulDivUp(a, b, c uint64) (uint64, bool) {
+	q, rest, ok := MulDiv(a, b, c)
+	if rest > 0 {
+		q++
+	}
+	return q, ok && (q > 0 || rest == 0)
+}
+
+// MulDivHalf is a x b / c rounded to the nearest, halves up, and whether it fits.
+func MulDivHalf(a, b, c uint64) (uint64, bool) {
+	q, rest, ok := MulDiv(a, b, c)
+	if up := ok && rest >= c-rest; up {
+		q++
+		ok = q > 0
+	}
+	return q, ok
+}

@@ -1,0 +1,58 @@
+package exact_test
+
+import (
+	"math/big"
+	"testing"
+
+	"lotcost/landed/internal/exact"
+
+	"pgregory.net/rapid"
+)
+
+func unsigned(n uint64) *big.Int { return new(big.Int).SetUint64(n) }
+
+// TestAgainstBig compares each operation with math/big.
+func TestAgainstBig(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a, b, c, d := rapid.Uint64().Draw(t, "a"), rapid.Uint64().Draw(t, "b"), rapid.Uint64().Draw(t, "c"), rapid.Uint64().Draw(t, "d")
+		if product, ok := exact.Mul(int64(a), int64(b)); true {
+			want := new(big.Int).Mul(big.NewInt(int64(a)), big.NewInt(int64(b)))
+			if ok != want.IsInt64() || ok && product != want.Int64() {
+				t.Fatalf("%d x %d: %d, %t; want %s", int64(a), int64(b), product, ok, want)
+			}
+		}
+		if c == 0 {
+			if _, _, ok := exact.MulDiv(a, b, c); ok {
+				t.Fatal("divided by nothing")
+			}
+			return
+		}
+		quotient := func(name string, got uint64, ok bool, num, den *big.Int) {
+			want := new(big.Int).Quo(num, den)
+			if ok != want.IsUint64() || ok && got != want.Uint64() {
+				t.Fatalf("%s of %d, %d, %d, %d: %d, %t; want %s", name, a, b, c, d, got, ok, want)
+			}
+		}
+		product := new(big.Int).Mul(unsigned(a), unsigned(b))
+		down, rest, ok := exact.MulDiv(a, b, c)
+		quotient("down", down, ok, product, unsigned(c))
+		if want := new(big.Int).Rem(product, unsigned(c)); ok && rest != want.Uint64() {
+			t.Fatalf("rest %d, want %s", rest, want)
+		}
+		added, _, ok := exact.MulAddDiv(a, b, d, c)
+		quotient("added", added, ok, new(big.Int).Add(product, unsigned(d)), unsigned(c))
+		up, ok := exact.MulDivUp(a, b, c)
+		quotient("up", up, ok, new(big.Int).Add(product, unsigned(c-1)), unsigned(c))
+		half, ok := exact.MulDivHalf(a, b, c)
+		twice := new(big.Int).Add(new(big.Int).Lsh(product, 1), unsigned(c))
+		quotient("half", half, ok, twice, new(big.Int).Lsh(unsigned(c), 1))
+	})
+}
+
+func TestMagnitude(t *testing.T) {
+	for n, want := range map[int64]uint64{0: 0, 5: 5, -5: 5, -1 << 63: 1 << 63} {
+		if got := exact.Magnitude(n); got != want {
+			t.Errorf("%d: %d, want %d", n, got, want)
+		}
+	}
+}
