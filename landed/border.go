@@ -113,7 +113,7 @@ type BorderStatement struct {
 }
 
 // value adds lines to what customs looks at for each item: its share of the
-// price with premium, of freight and of insurance, in the territory's currency.
+// price with premium, of freight, insurance and fees, in the territory's currency.
 // Each amount is converted whole, rounded once, and then shared as it was paid.
 func (a *assessor) value(lines []Line) bool {
 	for n := range lines {
@@ -129,12 +129,15 @@ func (a *assessor) value(lines []Line) bool {
 func (a *assessor) part(line *Line, item int) *money.Amount {
 	c := &a.lines[item]
 	switch {
-	case line.Kind == Price, line.Kind == Premium, line.dutiable:
+	case line.Kind == Price, line.Kind == Premium, line.dutiable == AsGoods:
 		return &c.Value
+	case line.dutiable == NotDutiable:
 	case line.Kind == Freight:
 		return &c.Freight
 	case line.Kind == Insurance:
 		return &c.Insurance
+	case line.Kind == Fee && line.Home.Sign() > 0: // a refund comes after the border
+		return &c.OtherFees
 	}
 	return nil
 }

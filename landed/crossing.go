@@ -76,7 +76,7 @@ func (c *Crossing) Adds() bool {
 		return true
 	}
 	for i := range c.haul.Charges {
-		if charge := &c.haul.Charges[i]; charge.Dutiable && charge.Per == PerParcel {
+		if charge := &c.haul.Charges[i]; charge.Dutiable == AsGoods && charge.Per == PerParcel {
 			return false
 		}
 	}

@@ -14,9 +14,9 @@ import (
 // kind, that enters some territory.
 func travelling(t *rapid.T) *landed.Haul {
 	h := imported("100 CAD", "30 CAD")
-	h.To = rapid.SampledFrom([]string{"CA-ON", "CA-AB", "US", "GB", "AU", "NZ"}).Draw(t, "to")
-	h.Border.Market = market("1 CAD = 0.73 USD", "1 CAD = 0.54 GBP", "1 CAD = 1.11 AUD", "1 CAD = 1.2 NZD")
-	h.Market = market("100 JPY = 0.93 CAD", "1 USD = 1.37 CAD", "1 GBP = 1.85 CAD", "1 AUD = 0.9 CAD", "1 NZD = 0.83 CAD")
+	h.To = rapid.SampledFrom([]string{"CA-ON", "CA-AB", "US", "GB", "AU", "NZ", "DE", "CH", "NO"}).Draw(t, "to")
+	h.Border.Market = market("1 CAD = 0.73 USD", "1 CAD = 0.54 GBP", "1 CAD = 1.11 AUD", "1 CAD = 1.2 NZD", "1 CAD = 0.62 EUR", "1 CAD = 0.58 CHF", "1 CAD = 7.3 NOK")
+	h.Market = market("100 JPY = 0.93 CAD", "1 USD = 1.37 CAD", "1 GBP = 1.85 CAD", "1 AUD = 0.9 CAD", "1 NZD = 0.83 CAD", "1 EUR = 1.62 CAD", "1 CHF = 1.73 CAD", "1 NOK = 0.137 CAD")
 	h.Lots = nil
 	for i := range rapid.IntRange(1, 5).Draw(t, "lots") {
 		h.Lots = append(h.Lots, landed.Lot{ID: fmt.Sprint("lot-", i), Seller: rapid.SampledFrom([]string{"tidemark", "northlight"}).Draw(t, "seller"),
@@ -25,8 +25,8 @@ func travelling(t *rapid.T) *landed.Haul {
 	}
 	h.Charges = []landed.Charge{
 		{What: "Transfer", Kind: landed.Fee, Amount: amount("4 CAD")},
-		{What: "Label", Kind: landed.Fee, Amount: amount("130 JPY"), Per: landed.PerParcel},
-		{What: "Packing", Kind: landed.Fee, Amount: amount("300 JPY"), Per: landed.PerLot, Dutiable: true},
+		{What: "Label", Kind: landed.Fee, Amount: amount("130 JPY"), Per: landed.PerParcel, Dutiable: landed.Dutiable(2 * rapid.IntRange(0, 1).Draw(t, "label"))},
+		{What: "Packing", Kind: landed.Fee, Amount: amount("300 JPY"), Per: landed.PerLot, Dutiable: landed.AsGoods},
 		{What: "Inland", Kind: landed.Freight, Amount: amount("800 JPY")},
 	}
 	return h

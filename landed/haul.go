@@ -99,7 +99,7 @@ type Charge struct {
 	Per      Per
 	On       []string // ids of the lots or items covered; none means all
 	By       Basis    // NoBasis means the haul's basis for Kind
-	Dutiable bool     // part of the goods\' value for customs, as the seller\'s packing is
+	Dutiable Dutiable // how it counts in the value for customs
 	At       source.Origin
 	AmountAt source.Origin // where the amount stands
 }
@@ -141,6 +141,19 @@ var perNames = []string{"haul", "parcel", "lot", "item", "piece"}
 
 // String returns the word used in files.
 func (p Per) String() string { return perNames[p] }
+
+// Dutiable says how a charge counts in the value for customs.
+type Dutiable uint8
+
+// How charges count. Where a value for customs holds other fees than freight
+// and insurance, those of the seller, the sale room and a forwarder are in it,
+// packing among them: Directive 2006/112/EC, article 86(1)(b). A buying
+// commission is not: Regulation (EU) 952/2013, article 72(e).
+const (
+	ByKind      Dutiable = iota // as freight, insurance or fees; a repair and a refund nowhere
+	AsGoods                     // a part of the goods' value, as the seller's packing is
+	NotDutiable                 // nowhere: a buying commission, the bank's fee
+)
 
 // Basis is what a cost is shared by.
 type Basis uint8

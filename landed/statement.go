@@ -44,11 +44,10 @@ type Line struct {
 	// Estimated marks what the rules of the border say and no bill confirms.
 	Estimated bool
 	Parts     []Part // in file order; they sum to Home
-	// dutiable lines are part of the goods' value for customs; perParcel lines
-	// are asked for each parcel; premiumIn prices hold the premium.
-	dutiable, perParcel bool
-	premiumIn           bool
-	source              conversion
+	dutiable  Dutiable
+	perParcel bool // asked for each parcel
+	premiumIn bool // a price that holds the premium
+	source    conversion
 }
 
 // Part is an item's share of a line, in minor units of home.

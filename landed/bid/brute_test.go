@@ -279,7 +279,7 @@ func randomHaul(r *rand.Rand) *landed.Haul {
 	}
 	h.Charges = []landed.Charge{{What: "Parcel", Kind: landed.Freight, Amount: money.New(r.Int64N(4000), jpy), Per: []landed.Per{landed.PerHaul, landed.PerParcel, landed.PerPiece}[r.IntN(3)]},
 		{What: "Cover", Kind: landed.Insurance, OfPrice: true, Percent: decimal.New(r.Int64N(40), -3)},
-		{What: "Packing", Kind: landed.Fee, Amount: money.New(r.Int64N(600), jpy), Per: landed.PerLot, Dutiable: r.IntN(2) == 0}}
+		{What: "Packing", Kind: landed.Fee, Amount: money.New(r.Int64N(600), jpy), Per: landed.PerLot, Dutiable: landed.Dutiable(r.IntN(3))}}
 	if len(h.Lots) == 2 && r.IntN(2) == 0 {
 		h.Parcels = []landed.Parcel{{ID: "one", Lots: []string{"lot-0"}, Freight: money.New(r.Int64N(2000), jpy)}, {ID: "two", Lots: []string{"lot-1"}}}
 	}

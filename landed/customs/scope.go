@@ -17,10 +17,10 @@ func (r *Rules) HangsOnDivision(severalSellers bool) bool {
 	})
 }
 
-// CountsFreight reports whether freight or insurance is part of what anything
-// is charged on, or compared with a threshold.
+// CountsFreight reports whether freight, insurance or other fees are part of
+// what anything is charged on, or compared with a threshold.
 func (r *Rules) CountsFreight() bool {
-	const carriage = partFreight | partInsurance
+	const carriage = partFreight | partInsurance | partFees
 	found := false
 	for i := range r.value.list {
 		found = found || r.value.list[i].holds&carriage != 0

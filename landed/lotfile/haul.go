@@ -341,7 +341,11 @@ func (r *reader) charge(n source.Node) landed.Charge {
 	}
 	c.On = r.texts(m.Get("on"))
 	c.By = r.basis(m.Get("by"), false)
-	c.Dutiable = r.yes(m.Get("dutiable"))
+	if dutiable := m.Get("dutiable"); r.yes(dutiable) {
+		c.Dutiable = landed.AsGoods
+	} else if dutiable.Given() {
+		c.Dutiable = landed.NotDutiable
+	}
 	return c
 }
 

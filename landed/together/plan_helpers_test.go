@@ -148,9 +148,9 @@ func randomRest(r *rand.Rand, h *landed.Haul) {
 	h.Charges = []landed.Charge{{What: "Transfer", Kind: landed.Fee, Amount: amount("4 CAD")}, {What: "Estimate", Kind: landed.Freight, Amount: amount("9000 JPY")}}
 	for _, c := range []landed.Charge{
 		{What: "Label", Kind: landed.Fee, Amount: amount("130 JPY"), Per: landed.PerParcel},
-		{What: "Packing", Kind: landed.Fee, Amount: amount("300 JPY"), Per: landed.PerLot, Dutiable: true},
+		{What: "Packing", Kind: landed.Fee, Amount: amount("300 JPY"), Per: landed.PerLot, Dutiable: landed.AsGoods},
 		{What: "Cover", Kind: landed.Insurance, OfPrice: true, Percent: number("0.015"), Per: landed.PerParcel},
-		{What: "Wrap", Kind: landed.Fee, Amount: amount("120 JPY"), Per: landed.PerParcel, Dutiable: true},
+		{What: "Wrap", Kind: landed.Fee, Amount: amount("120 JPY"), Per: landed.PerParcel, Dutiable: landed.AsGoods},
 	} {
 		if r.IntN(4) == 0 {
 			h.Charges = append(h.Charges, c)
