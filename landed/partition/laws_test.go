@@ -9,6 +9,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"lotcost/landed/internal/effort"
 	"lotcost/landed/partition"
 )
 
@@ -153,7 +154,7 @@ func TestBoundHolds(t *testing.T) {
 func TestLargeFindsBest(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	best, tried := 0, 0
-	for range 100 {
+	for range effort.Cases(100, 40, 20) {
 		p := &partition.Problem{Elements: 8, Modes: 3}
 		steppedCosts(r, p, []int64{0, 300}[r.IntN(2)])
 		exact, err := p.Solve(context.Background(), partition.Options{})
@@ -171,8 +172,8 @@ func TestLargeFindsBest(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d at the optimum", best, tried)
-	if best*10 < tried*9 || tried < 80 {
-		t.Errorf("%d of %d at the optimum; want nine of ten of at least 80", best, tried)
+	if best*10 < tried*9 || tried < effort.Cases(80, 30, 15) {
+		t.Errorf("%d of %d at the optimum; want nine of ten", best, tried)
 	}
 }
 
@@ -266,7 +267,7 @@ func TestAlikeManyLots(t *testing.T) {
 // TestSameInputSameOutput solves large problems twice.
 func TestSameInputSameOutput(t *testing.T) {
 	for _, elements := range []int{12, 24, 64} {
-		o := partition.Options{Work: 100_000}
+		o := partition.Options{Work: effort.Cases(100_000, 30_000, 10_000)}
 		a, errA := weighted(9, elements, 3, false).Solve(context.Background(), o)
 		b, errB := weighted(9, elements, 3, false).Solve(context.Background(), o)
 		if errA != nil || errB != nil || !reflect.DeepEqual(a, b) {

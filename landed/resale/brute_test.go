@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"lotcost/landed/internal/effort"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 
@@ -107,11 +108,8 @@ func (t *trial) compareEnding(surplus []int64, e resale.Ending) error {
 // schedules that go through all combinations of bases, methods, targets and
 // schemes.
 func TestPriceEveryCent(t *testing.T) {
-	const schedules, most, batches = 2000, 500_000, 8
-	each := schedules / batches
-	if testing.Short() || underRace { // each combination once: the race detector makes it 20 times as slow
-		each = plans / batches
-	}
+	const most, batches = 500_000, 8
+	each := effort.Cases(2000, 500, plans) / batches // each combination once at least
 	for batch := range batches {
 		t.Run(fmt.Sprint(batch), func(t *testing.T) {
 			t.Parallel()

@@ -1,5 +1,5 @@
 //go:build !race
 
-package resale_test
+package effort
 
 const underRace = false
