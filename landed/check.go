@@ -16,6 +16,7 @@ import (
 func (h *Haul) Check(report *source.Report) {
 	x := newIndex(h, report)
 	x.checkCharges(report)
+	h.checkTwice(report)
 	x.checkSending(report)
 	x.checkBidding(report)
 }
@@ -41,8 +42,8 @@ func (h *Haul) CheckRates(report *source.Report) {
 	}
 	for i := range h.Parcels {
 		p := &h.Parcels[i]
-		for _, asked := range []money.Amount{p.Freight, p.Insurance, p.Fees} {
-			need(asked, money.Amount{}, p.At, "parcel "+p.ID)
+		for _, cost := range p.costs() {
+			need(cost.asked, money.Amount{}, p.At.Key(cost.key), "parcel "+p.ID)
 		}
 	}
 	for i := range h.Charges {

@@ -127,14 +127,8 @@ func (s *splitter) parcels() {
 	}
 	for n, items := range s.byParcel() {
 		p := &s.haul.Parcels[n]
-		for _, cost := range []struct {
-			kind   Kind
-			amount money.Amount
-		}{{Freight, p.Freight}, {Insurance, p.Insurance}, {Fee, p.Fees}} {
-			if cost.amount.Currency() == 0 {
-				continue
-			}
-			c := Charge{What: "parcel " + p.ID, Kind: cost.kind, Amount: cost.amount, At: p.At, AmountAt: p.At}
+		for _, cost := range p.costs() {
+			c := Charge{What: "parcel " + p.ID, Kind: cost.kind, Amount: cost.asked, At: p.At, AmountAt: p.At}
 			s.addCharge(&c, s.line(&c), group{items: items, parcel: p.ID, times: 1})
 		}
 	}

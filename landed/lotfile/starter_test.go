@@ -7,6 +7,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
 )
 
 // TestStarterNotes: the sections that the starter file shows as notes are right
@@ -19,7 +20,8 @@ func TestStarterNotes(t *testing.T) {
 	}
 	notes := regexp.MustCompile(`(?m)^# ?`).ReplaceAllString(lotfile.Starter()[at:], "")
 	notes = strings.Replace(notes, "[[crate-a, box-b]]", "[]", 1) // a lot that the starter does not have
-	h, err := lotfile.Parse("starter.yaml", []byte(lotfile.Starter()[:at]+notes), t.TempDir(), lotfile.Options{})
+	h, err := lotfile.Parse("starter.yaml", []byte(lotfile.Starter()[:at]+notes), t.TempDir(),
+		lotfile.Options{Warn: func(f *source.Fault) { t.Error(f) }})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,0 +1,53 @@
+package lotfile_test
+
+import (
+	"strings"
+	"testing"
+
+	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
+)
+
+// boxed is a lot file of two lots in two parcels, with charges and parcels as
+// given.
+func boxed(charges, one, two string) string {
+	return `lotcost: 1
+home: CAD
+lots:
+  - {id: planes, price: 10, items: [{id: jack, weight: 1 kg, value: 5}]}
+  - {id: chisels, price: 10, items: [{id: mortise, weight: 1 kg, value: 5}]}
+charges:
+  - ` + charges + `
+parcels:
+  - {id: box-1, lots: [planes]` + one + `}
+  - {id: box-2, lots: [chisels]` + two + `}
+`
+}
+
+// TestTwice: freight of all parcels beside that of one is told with both
+// lines, and taken as it stands.
+func TestTwice(t *testing.T) {
+	for _, c := range []struct{ charge, one, two, want string }{
+		{"{what: Surface, kind: freight, amount: 30}", ", freight: 20", ", freight: 0",
+			`haul.yaml:7:44: warning: charge "Surface": this freight is of all parcels, and stands beside that of parcel box-1 (line 9): both count: keep one of them, if they are the same`},
+		{"{what: Surface, kind: freight, settled: 30, per: parcel}", "", ", freight: 12",
+			`haul.yaml:7:5: warning: charge "Surface": this freight is of all parcels, and stands beside that of parcel box-2 (line 10): both count: keep one of them, if they are the same`},
+		{"{kind: insurance, amount: 1% of price}", ", insurance: 2", ", insurance: 3",
+			`haul.yaml:7:31: warning: charge "insurance": this insurance is of all parcels, and stands beside that of parcel box-1 (line 9) and parcel box-2 (line 10): both count: keep one of them, if they are the same`},
+		{"{kind: freight, amount: 30, on: [planes]}", ", freight: 20", "", ""},  // to the forwarder
+		{"{kind: freight, amount: -30}", ", freight: 20", "", ""},               // a refund
+		{"{kind: freight, amount: 30, per: lot}", ", freight: 20", "", ""},      // from each sale room
+		{"{kind: insurance, amount: 30}", ", freight: 20", ", freight: 30", ""}, // another kind
+		{"{kind: fee, amount: 30}", ", fees: 20", ", fees: 30", ""},             // the bank's, and the forwarder's
+	} {
+		var got []string
+		_, err := lotfile.Parse("haul.yaml", []byte(boxed(c.charge, c.one, c.two)), t.TempDir(),
+			lotfile.Options{Warn: func(f *source.Fault) { got = append(got, f.Error()) }})
+		if err != nil {
+			t.Errorf("%s: %v", c.charge, err)
+		}
+		if strings.Join(got, "\n") != c.want {
+			t.Errorf("%s: got\n%s\nwant\n%s", c.charge, strings.Join(got, "\n"), c.want)
+		}
+	}
+}

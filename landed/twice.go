@@ -1,0 +1,63 @@
+package landed
+
+import (
+	"fmt"
+	"strings"
+
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+// checkTwice warns of freight or insurance of the whole haul beside that of a
+// parcel: both count, and it may be one amount written twice.
+func (h *Haul) checkTwice(report *source.Report) {
+	for i := range h.Charges {
+		c := &h.Charges[i]
+		if c.Kind != Freight && c.Kind != Insurance || len(c.On) > 0 || c.Per != PerHaul && c.Per != PerParcel || c.Amount.Sign() < 0 || c.Settled.Sign() < 0 {
+			continue
+		}
+		if beside := h.parcelsWith(c.Kind); len(beside) > 0 {
+			report.Add(&source.Fault{At: c.AmountAt, Field: chargeField(c), Warning: true,
+				What:   fmt.Sprintf("this %s is of all parcels, and stands beside that of %s: both count", c.Kind, strings.Join(beside, " and ")),
+				Remedy: "keep one of them, if they are the same"})
+		}
+	}
+}
+
+// parcelsWith names the parcels with an amount of a kind of their own, and the
+// lines where it stands.
+func (h *Haul) parcelsWith(k Kind) []string {
+	var names []string
+	for i := range h.Parcels {
+		p := &h.Parcels[i]
+		for _, cost := range p.costs() {
+			if cost.kind != k || cost.asked.Sign() == 0 {
+				continue
+			}
+			name := "parcel " + p.ID
+			if line := p.At.Key(cost.key).Line; line > 0 {
+				name += fmt.Sprintf(" (line %d)", line)
+			}
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// parcelCost is what one parcel cost of one kind.
+type parcelCost struct {
+	kind  Kind
+	key   string // in files
+	asked money.Amount
+}
+
+// costs lists what a parcel cost to send, that which is not known left out.
+func (p *Parcel) costs() []parcelCost {
+	var known []parcelCost
+	for _, cost := range []parcelCost{{Freight, "freight", p.Freight}, {Insurance, "insurance", p.Insurance}, {Fee, "fees", p.Fees}} {
+		if cost.asked.Currency() != 0 {
+			known = append(known, cost)
+		}
+	}
+	return known
+}
