@@ -79,8 +79,8 @@ func (h *Haul) Presumed() *Haul {
 // Bought reports whether what the lot costs is not open any more.
 func (l *Lot) Bought() bool { return !l.Open || l.Settled.Currency() != 0 }
 
-// checkChances records chances that do not come to 100 %, ranges that end
-// below their beginning, and sales of more pieces than there are.
+// checkChances records chances that do not come to 100 %, and ranges that end
+// below their beginning.
 func checkChances(report *source.Report, item *Item) {
 	var sum decimal.Decimal
 	one := decimal.NewFromInt(1)
@@ -99,14 +99,6 @@ func checkChances(report *source.Report, item *Item) {
 		case f.UpTo.Currency() != 0 && (f.UpTo.Currency() != f.Value.Currency() || f.UpTo.Cmp(f.Value) < 0):
 			fail(fmt.Sprintf("a value from %s to %s makes no sense", f.Value, f.UpTo), "write the lesser one first, as in value: 30..50 CAD")
 		}
-	}
-	there := item.Count
-	if item.Found != nil {
-		there += item.Found.Extra
-	}
-	if n := int64(len(item.Sold)); n > 0 && n > there-item.Keep && item.Count > 0 {
-		report.Add(&source.Fault{At: item.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("%d were sold and %d kept of %d", n, item.Keep, there),
-			Remedy: "write the price of each piece that was sold once"})
 	}
 	if len(item.Chances) == 0 || sum.Equal(one) {
 		return

@@ -179,6 +179,7 @@ func (x *index) checkItem(report *source.Report, item *Item) {
 		}
 	}
 	checkChances(report, item)
+	x.checkSold(report, item)
 }
 
 func (x *index) checkCharges(report *source.Report) {

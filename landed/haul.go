@@ -66,9 +66,9 @@ type Item struct {
 	Keep       int64           // how many sound pieces are kept
 	Worth      money.Amount    // of one kept piece to its keeper; no currency when not given
 
-	Chances []Fate         // what may become of each piece, before that is known; none means all are right
-	Alike   bool           // one fate for all pieces of the item
-	Sold    []money.Amount // the prices at which pieces were sold
+	Chances []Fate // what may become of each piece, before that is known; none means all are right
+	Alike   bool   // one fate for all pieces of the item
+	Sold    []Sale // what was sold of it, in file order
 }
 
 // MaxCount is the most pieces an [Item] may have, so that those of any haul

@@ -1,16 +1,19 @@
 package landed
 
 import (
+	"math"
+
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 )
 
-// Sale makes the sale of one piece of an item at a venue, as the haul's
-// selling section has it, but for its cost and its target: with all amounts in
-// the venue's currency, converted as [Haul.Worth] does. The errors are those
-// of Worth.
-func (h *Haul) Sale(item *Item, v *resale.Venue) (*resale.Sale, error) {
-	s := &resale.Sale{Venue: v, Pieces: 1, Weight: item.Weight, Promoted: h.Selling.Promoted, Listings: h.Selling.Listings, VAT: h.Selling.VAT}
+// Sale makes the sale of some pieces of an item in one order at a venue, as the
+// haul's selling section has it, but for its cost and its target: with all
+// amounts in the venue's currency, converted as [Haul.Worth] does. The errors
+// are those of Worth.
+func (h *Haul) Sale(item *Item, v *resale.Venue, pieces int64) (*resale.Sale, error) {
+	s := &resale.Sale{Venue: v, Pieces: pieces, Weight: weightOf(item.Weight, pieces), Promoted: h.Selling.Promoted, Listings: h.Selling.Listings, VAT: h.Selling.VAT}
 	var err error
 	if s.Charged, err = h.worthOrNone(h.Selling.Charged, v.Currency); err != nil {
 		return nil, err
@@ -30,6 +33,15 @@ func (h *Haul) Sale(item *Item, v *resale.Venue) (*resale.Sale, error) {
 		s.Postage.Steps = append(s.Postage.Steps, resale.PostageStep{UpTo: step.UpTo, Cost: cost})
 	}
 	return s, nil
+}
+
+// weightOf is what some pieces weigh, or the greatest weight there is.
+func weightOf(one measure.Weight, n int64) measure.Weight {
+	all, err := one.Mul(n)
+	if err != nil {
+		return math.MaxInt64
+	}
+	return all
 }
 
 // Unweighed reports whether the postage of a sale goes by weight and the item

@@ -104,17 +104,25 @@ func (h *Haul) Worth(a money.Amount, to money.Currency) (money.Amount, error) {
 	if a.Currency() == to {
 		return a, nil
 	}
-	from, want := fx.Code(a.Currency().Code()), fx.Code(to.Code())
-	if h.Market == nil {
-		return money.Amount{}, &fx.NoRateError{From: from, To: want}
-	}
-	rate, err := h.Market.Rate(from, want)
+	rate, err := h.worthRate(a.Currency(), to)
 	if err != nil {
-		if rate, err = through(h.Market, from, fx.Code(h.Home.Code()), want); err != nil {
-			return money.Amount{}, err
-		}
+		return money.Amount{}, err
 	}
 	return money.Round(a.Decimal().Mul(rate.Num), rate.Den, to)
+}
+
+// worthRate is the rate by which [Haul.Worth] converts.
+func (h *Haul) worthRate(from, to money.Currency) (fx.Rate, error) {
+	have, want := fx.Code(from.Code()), fx.Code(to.Code())
+	market := h.Market
+	if market == nil {
+		market = &fx.Market{}
+	}
+	rate, err := market.Rate(have, want)
+	if err != nil {
+		return through(market, have, fx.Code(h.Home.Code()), want)
+	}
+	return rate, nil
 }
 
 // through crosses two rates.

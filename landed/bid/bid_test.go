@@ -253,7 +253,7 @@ func fact() *landed.Haul {
 	h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}}
 	it := &h.Lots[0].Items[0]
 	it.Found = &landed.Found{Sound: 2, Parts: 1, Dead: 1}
-	it.Sold, it.Keep, it.Worth, it.Repair = []money.Amount{amount("41 CAD")}, 1, amount("50 CAD"), amount("6 CAD")
+	it.Sold, it.Keep, it.Worth, it.Repair = []landed.Sale{{Price: amount("41 CAD"), Count: 1}}, 1, amount("50 CAD"), amount("6 CAD")
 	return h
 }
 

@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"cmp"
 	"math/big"
 
 	"lotcost/landed"
@@ -121,7 +122,7 @@ func (f *Fact) items(p *proceeds) error {
 // item looks at one item; n is its place in the haul.
 func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 	zero := money.New(0, f.Home)
-	line := FactItem{ID: it.ID, What: it.What, Count: it.Count, Found: it.Found, Sold: int64(len(it.Sold)), Net: zero, Kept: zero, Repair: zero, Brought: zero}
+	line := FactItem{ID: it.ID, What: it.What, Count: it.Count, Found: it.Found, Sold: it.SoldPieces(), Net: zero, Kept: zero, Repair: zero, Brought: zero}
 	for _, fate := range it.Chances {
 		line.Fates = append(line.Fates, FateCount{fate.What, new(big.Rat).Mul(fate.Chance.Rat(), new(big.Rat).SetInt64(it.Count))})
 	}
@@ -129,10 +130,13 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 	if line.Expected, err = p.expected(n); err != nil {
 		return line, err
 	}
-	for _, price := range it.Sold {
-		net, err := p.net(it, price)
+	for _, sale := range it.Sold {
+		if p.venue != nil {
+			sale.Venue = cmp.Or(sale.Venue, p.venue.Name)
+		}
+		brought, err := p.haul.Proceeds(it, &sale, money.Amount{})
 		if err == nil {
-			line.Net, err = line.Net.Add(net)
+			line.Net, err = line.Net.Add(brought.Net)
 		}
 		if err != nil {
 			return line, err

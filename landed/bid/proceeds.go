@@ -273,7 +273,7 @@ func (p *proceeds) net(it *landed.Item, price money.Amount) (money.Amount, error
 	if p.venue == nil || price.Sign() == 0 {
 		return p.home(price)
 	}
-	sale, err := p.haul.Sale(it, p.venue)
+	sale, err := p.haul.Sale(it, p.venue, 1)
 	if err != nil {
 		return money.Amount{}, err
 	}

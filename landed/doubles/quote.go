@@ -101,7 +101,7 @@ func (w *worker) expect(o *Offer, q *Quote, c money.Currency) error {
 // sale is the sale of one piece of an offer, but for its cost, with all amounts
 // in the currency of the venue.
 func (w *worker) sale(o *Offer, v *resale.Venue) (*resale.Sale, error) {
-	s, err := w.haul.Sale(o.item, v)
+	s, err := w.haul.Sale(o.item, v, 1)
 	if err != nil {
 		return nil, err
 	}

@@ -34,7 +34,9 @@ func (r *reader) odds(item *landed.Item, m source.Map) {
 	}
 	item.Alike = r.yes(m.Get("alike"))
 	for _, n := range m.Get("sold").List(true) {
-		item.Sold = append(item.Sold, r.notNegativeIn(n, r.home))
+		if s, ok := r.sale(n); ok {
+			item.Sold = append(item.Sold, s)
+		}
 	}
 	if r.report.Len() > before {
 		return

@@ -26,7 +26,7 @@ lots:
 
 // biddable is what untested may go on with: every key there is.
 const biddable = `        alike: yes
-        sold: [41 CAD, 38.50]
+        sold: [{price: 41 CAD, date: 2026-11-02, venue: gable, count: 1, postage: 14.95, fees: 6.34 CAD}, 38.50]
         chances:
           - {chance: 60%, what: works, value: 30..50.50 CAD, repair: 5}
           - {chance: 12.5%, what: parts, value: 800 JPY}
@@ -43,7 +43,7 @@ bidding:
 func TestBidding(t *testing.T) {
 	h := parse(t, untested+biddable)
 	lot, it := h.Lots[0], h.Lots[0].Items[0]
-	if !lot.Open || lot.Price.Currency() != 0 || !it.Alike || fmt.Sprint(it.Sold) != "[41.00 CAD 38.50 CAD]" || it.Value.Currency() != 0 {
+	if !lot.Open || lot.Price.Currency() != 0 || !it.Alike || sold(it.Sold) != "1 x 41.00 CAD at gable 2026-11-02 fees 6.34 CAD postage 14.95 CAD; 1 x 38.50 CAD" || it.Value.Currency() != 0 {
 		t.Errorf("lot %+v", lot)
 	}
 	var fates []string
@@ -72,6 +72,19 @@ func given(a money.Amount) string {
 		return "-"
 	}
 	return a.String()
+}
+
+// sold writes sales with what is said of them.
+func sold(sales []landed.Sale) string {
+	var list []string
+	for _, s := range sales {
+		text := fmt.Sprint(s.Count, " x ", s.Price)
+		if s.Venue != "" {
+			text += fmt.Sprint(" at ", s.Venue, s.Date.Format(" 2006-01-02"), " fees ", s.Fees, " postage ", s.Postage)
+		}
+		list = append(list, text)
+	}
+	return strings.Join(list, "; ")
 }
 
 // A value is the middle of a range, or the most of its chances.
@@ -111,7 +124,12 @@ func TestBiddingFaults(t *testing.T) {
 		{"negative repair", chances + "[{chance: rest, value: 1, repair: -1}]", `9:52: item jack: chances 1: repair: "-1.00 CAD" is negative: write an amount of 0 or more`},
 		{"a range turned round", chances + "[{chance: rest, value: 50..30 CAD}]", "9:41: item jack: chances 1: value: a value from 50.00 CAD to 30.00 CAD makes no sense: write the lesser one first, as in value: 30..50 CAD"},
 		{"a range in two currencies", "        value: 30 JPY..50 CAD", "9:16: item jack: value: a value from 30 JPY to 50.00 CAD makes no sense: write both in one currency, as in value: 30..50 CAD"},
-		{"sold too often", "        sold: [1, 2, 3]", "7:9: item jack: sold: 3 were sold and 0 kept of 2: write the price of each piece that was sold once"},
+		{"sold too often", "        sold: [1, 2, 3]", "9:22: item jack: sold: 3 were sold of 2: write each sale once, with the number of its pieces"},
+		{"too many at once", "        sold: [{price: 20, count: 3}]", "9:16: item jack: sold: 3 were sold of 2: write each sale once, with the number of its pieces"},
+		{"a sale without a price", "        sold: [{count: 2}]", "9:16: item jack: sold 1: price is missing: write what the buyer paid for all pieces of the sale, as in price: 46 CAD"},
+		{"a sale of nothing", "        sold: [{price: 3, count: 0}]", "9:34: item jack: sold 1: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
+		{"sold before it was bought", "        sold: [{price: 3, date: 2026-10-02}]\ndate: 2026-10-03", "9:16: item jack: sold: sold on 2026-10-02, before the haul was bought on 2026-10-03: correct one of the two dates"},
+		{"negative fees", "        sold: [{price: 3, fees: -1}]", `9:33: item jack: sold 1: fees: "-1.00 CAD" is negative: write an amount of 0 or more`},
 		{"a risk without more", "risks: [{chance: 2%}]", "9:9: risks 1: keeps is missing: write what is then left of the values, as in keeps: 30%"},
 		{"a risk to nothing", "risks: [{chance: 2%, what: rain, keeps: 0, on: jak}]", `9:9: risk "rain": no lot or item has the id "jak": did you mean jack?`},
 		{"unknown lot", "bidding: {lot: crat}", `9:10: bidding: lot: no lot has the id "crat": did you mean crate?`},

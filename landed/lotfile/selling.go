@@ -39,6 +39,23 @@ func (r *reader) selling(n source.Node, h *landed.Haul) *landed.Selling {
 	return s
 }
 
+// sale reads what was sold: the price of one piece, or all there is to say of
+// an order. It reports false when that could not be read.
+func (r *reader) sale(n source.Node) (landed.Sale, bool) {
+	before := r.report.Len()
+	s := landed.Sale{Count: 1, At: n.Origin()}
+	if n.IsText() {
+		s.Price = r.notNegativeIn(n, r.home)
+	} else {
+		m := n.Map("price", "date", "venue", "count", "postage", "fees")
+		s.Price = r.notNegativeIn(m.Require("price", "write what the buyer paid for all pieces of the sale, as in price: 46 CAD"), r.home)
+		s.Date, s.Count = r.day(m.Get("date")), r.count(m.Get("count"))
+		s.Venue, _ = m.Get("venue").Text()
+		s.Postage, s.Fees = r.notNegativeIn(m.Get("postage"), r.home), r.notNegativeIn(m.Get("fees"), r.home)
+	}
+	return s, r.report.Len() == before && s.Price.Currency() != 0
+}
+
 // notNegativeIn reads an amount of 0 or more; a bare number is of a currency.
 func (r *reader) notNegativeIn(n source.Node, bare money.Currency) money.Amount {
 	a := r.amountIn(n, bare)
