@@ -114,7 +114,7 @@ func (o *bidOptions) run(s streams, args []string) error {
 		if err != nil {
 			return bidError(err)
 		}
-		return o.write(s, show.BidFact(f), o.read...)
+		return o.write(s, show.BidFact(f))
 	}
 	ask := bid.Options{Lot: o.lot, Venue: o.venue}
 	goal := landed.Goal{}
@@ -149,7 +149,7 @@ func (o *bidOptions) answer(s streams, b *bid.Bidder) error {
 	if err != nil {
 		return bidError(err)
 	}
-	if err := o.write(s, show.Bid(a, moves), o.read...); err != nil {
+	if err := o.write(s, show.Bid(a, moves)); err != nil {
 		return err
 	}
 	if !a.Reached || a.Asked != nil && !a.Asked.Meets {

@@ -48,7 +48,7 @@ func (o *checkOptions) run(s streams, path string) error {
 		Sheet: func() *show.Sheet { return show.Check(path, st, gaps) },
 		Table: func() *show.Table { return show.GapTable(gaps) },
 		JSON:  func() any { return show.GapsJSON(gaps) },
-	}, o.read...)
+	})
 }
 
 // checkFailed tells the faults of a file: the answer to a check is then no,

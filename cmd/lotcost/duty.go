@@ -49,5 +49,5 @@ func (o *dutyOptions) run(s streams, path string) error {
 		return source.Faults{{At: source.Origin{File: h.At.File}, Field: "customs", What: "the section is missing",
 			Remedy: "add it, as in customs: {use: personal, by: post, classes: {…}}; customs: {} takes all defaults"}}
 	}
-	return o.write(s, show.Duty(h, st), o.read...)
+	return o.write(s, show.Duty(h, st))
 }

@@ -16,7 +16,7 @@ var floors = map[string]int{
 	"lotcost/landed":          3,
 	"lotcost/landed/together": 4, "lotcost/landed/doubles": 4, "lotcost/landed/bid": 4,
 	"lotcost/landed/lotfile":            5,
-	"lotcost/cmd/lotcost/internal/show": 6, "lotcost/cmd/lotcost": 7,
+	"lotcost/cmd/lotcost/internal/show": 6, "lotcost/cmd/lotcost/internal/whole": 6, "lotcost/cmd/lotcost": 7,
 }
 
 func TestFloors(t *testing.T) {

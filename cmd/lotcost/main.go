@@ -7,6 +7,7 @@ import (
 	"os"
 
 	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/whole"
 )
 
 func main() { os.Exit(run()) }
@@ -25,15 +26,37 @@ type streams struct {
 	out, err io.Writer
 	env      func(string) string
 	terminal show.Terminal // what out is
+	opened   *opened       // what was read; set by lotcost
 	watched  bool          // whether err is a terminal
 }
 
 // lotcost runs one command line and returns the exit code.
 func lotcost(ctx context.Context, s streams, args []string) int {
+	s.opened = &opened{}
+	help := &help{to: s.out}
 	root := newRoot(s)
 	root.SetArgs(args)
 	root.SetIn(s.in)
-	root.SetOut(s.out)
+	root.SetOut(help)
 	root.SetErr(s.err)
-	return s.tell(root.ExecuteContext(ctx))
+	err := root.ExecuteContext(ctx)
+	if err == nil && help.err != nil {
+		err = &whole.Error{Path: "-", Err: help.err}
+	}
+	return s.tell(err)
+}
+
+// help is where help goes; it keeps the error that its writer passes over.
+type help struct {
+	to  io.Writer
+	err error
+}
+
+// Write implements io.Writer.
+func (h *help) Write(p []byte) (int, error) {
+	n, err := h.to.Write(p)
+	if h.err == nil {
+		h.err = err
+	}
+	return n, err
 }

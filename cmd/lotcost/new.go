@@ -1,11 +1,8 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 
-	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/lotfile"
 
 	"github.com/spf13/cobra"
@@ -35,15 +32,9 @@ func runNew(s streams, path string) error {
 		_, err := fmt.Fprint(s.out, lotfile.Starter())
 		return err
 	}
-	err := show.NewFile(path, []byte(lotfile.Starter()))
-	if errors.Is(err, fs.ErrExist) {
-		return &usageError{path + " is there already", "choose another name; new never writes over a file"}
+	if err := create(path, []byte(lotfile.Starter()), "new"); err != nil {
+		return err
 	}
-	if errors.Is(err, fs.ErrNotExist) {
-		return &usageError{"the folder of " + path + " is not there", "make the folder first"}
-	}
-	if err == nil {
-		fmt.Fprintf(s.err, "hint: change the figures in %s, then: lotcost split %s\n", path, path)
-	}
-	return err
+	fmt.Fprintf(s.err, "hint: change the figures in %s, then: lotcost split %s\n", path, path)
+	return nil
 }

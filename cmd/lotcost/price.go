@@ -156,7 +156,7 @@ func (o *priceOptions) run(s streams, path string) error {
 		Sheet: func() *show.Sheet { return show.Prices(r) },
 		Table: func() *show.Table { return show.PriceTable(r) },
 		JSON:  func() any { return show.PricesJSON(r) },
-	}, o.read...)
+	})
 }
 
 // priceError tells what was asked for on the command line and is not there.
@@ -191,7 +191,7 @@ func (o *priceOptions) working(s streams, st *landed.Statement, r *doubles.Recko
 		Sheet: func() *show.Sheet { return show.PriceWorking(offer, q, out) },
 		Table: func() *show.Table { return show.PriceWorkingTable(offer, q, out) },
 		JSON:  func() any { return show.PriceWorkingJSON(offer, q, out) },
-	}, o.read...)
+	})
 }
 
 // outcome works out the price asked for.

@@ -98,7 +98,7 @@ func (o *rateOptions) market(s streams, day time.Time) (*fx.Market, error) {
 	}
 	var table *fx.Table
 	if name := o.tableName(s); name != "" {
-		f, err := lotfile.Open(name, lotfile.Options{Stdin: s.in})
+		f, err := lotfile.Open(name, s.files())
 		if err != nil {
 			return nil, err
 		}
@@ -247,7 +247,7 @@ func (o *rateOptions) list(s streams) error {
 	if name == "" {
 		return &usageError{"there is no table to list", "name one, or fetch one with: lotcost rates fetch"}
 	}
-	f, err := lotfile.Open(name, lotfile.Options{Stdin: s.in})
+	f, err := lotfile.Open(name, s.files())
 	if err != nil {
 		return err
 	}
@@ -256,7 +256,7 @@ func (o *rateOptions) list(s streams) error {
 	if err != nil {
 		return inputFault(source.Origin{File: name}, err)
 	}
-	return o.write(s, show.TableSummary(name, sum), name)
+	return o.write(s, show.TableSummary(name, sum))
 }
 
 func newRatesFetch(s streams) *cobra.Command {
@@ -287,8 +287,7 @@ the place of an older one only when it arrived whole and can be read.`,
 			if err != nil {
 				return err
 			}
-			o := output{format: show.Formats()[0]}
-			return o.write(s, show.TableSummary(got.Path, got.Summary))
+			return (&output{}).write(s, show.TableSummary(got.Path, got.Summary))
 		},
 	}
 	c.Flags().StringVar(&f.URL, "url", fx.ECB90Days, "the `ADDRESS` of the table")

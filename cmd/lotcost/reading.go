@@ -15,7 +15,6 @@ import (
 type reading struct {
 	anyDay bool
 	rules  string
-	read   []string // the files that were read
 }
 
 func (r *reading) addFlags(c *cobra.Command) {
@@ -30,14 +29,9 @@ func addRulesFlag(c *cobra.Command, path *string) {
 	}
 }
 
-// plain are the options without flags; what is read is noted.
-func (r *reading) plain(s streams) lotfile.Options {
-	return lotfile.Options{Stdin: s.in, Opened: func(path string) { r.read = append(r.read, path) }, Warn: s.warn}
-}
-
 // options are the flags for the reader of files.
 func (r *reading) options(s streams) (lotfile.Options, error) {
-	o := r.plain(s)
+	o := s.files()
 	o.AnyDay = r.anyDay
 	if r.rules == "" {
 		return o, nil

@@ -2,11 +2,7 @@ package main
 
 import (
 	"fmt"
-	"io"
-	"os"
-	"strings"
 
-	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
@@ -91,54 +87,4 @@ func lazily(known func() []string) cobra.CompletionFunc {
 	return func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return known(), cobra.ShellCompDirectiveNoFileComp
 	}
-}
-
-// notOver refuses to write over a file that was read.
-func (o *output) notOver(read []string) error {
-	out, err := os.Stat(o.file)
-	if err != nil || !out.Mode().IsRegular() {
-		return nil
-	}
-	for _, path := range read {
-		if in, err := os.Stat(path); err == nil && os.SameFile(in, out) {
-			return &usageError{"-o " + o.file + " is a file that was read", "write to another one"}
-		}
-	}
-	return nil
-}
-
-// output is where a result goes, and how it looks.
-type output struct{ format, file string }
-
-func (o *output) addFlags(c *cobra.Command) {
-	c.Flags().StringVar(&o.format, "format", show.Formats()[0], "how the result is written: "+strings.Join(show.Formats(), ", "))
-	c.Flags().StringVarP(&o.file, "output", "o", "", "write the result to `FILE`; it appears whole or not at all")
-	words(c, "format", show.Formats()...)
-}
-
-// write puts the result where it should go, but never over a file it was made
-// from.
-func (o *output) write(s streams, r show.Result, read ...string) error {
-	if err := o.notOver(read); err != nil {
-		return err
-	}
-	format, err := show.ParseFormat(o.format)
-	if err != nil {
-		return &usageError{fmt.Sprintf("unknown format %q", o.format), "write one of " + strings.Join(show.Formats(), ", ")}
-	}
-	terminal := s.terminal
-	if o.file != "" && o.file != "-" {
-		terminal = show.Terminal{}
-	}
-	return show.ToFile(o.file, s.out, func(w io.Writer) error {
-		switch format {
-		case show.FormatCSV:
-			return show.WriteCSV(w, r.Table())
-		case show.FormatJSON:
-			return show.WriteJSON(w, r.JSON())
-		case show.FormatMarkdown:
-			return r.Sheet().WriteMarkdown(w)
-		}
-		return r.Sheet().WriteText(w, terminal)
-	})
 }

@@ -61,7 +61,7 @@ func territories() []string {
 func (o *rulesOptions) run(s streams, args []string) error {
 	var own []*customs.RuleSet
 	if o.rules != "" {
-		set, err := lotfile.ReadRules(o.rules, lotfile.Options{Stdin: s.in})
+		set, err := lotfile.ReadRules(o.rules, s.files())
 		if err != nil {
 			return err
 		}

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -45,7 +46,7 @@ const mostFaults = 40
 func (s streams) tell(err error) int {
 	var usage *usageError
 	var faults source.Faults
-	var output *show.OutputError
+	var output *whole.Error
 	switch {
 	case err == nil:
 		return exitFine

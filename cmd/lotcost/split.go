@@ -120,7 +120,7 @@ func (o *splitOptions) run(s streams, args []string) error {
 
 func (o *splitOptions) haul(s streams, args []string) (*landed.Haul, error) {
 	if o.figures.Items != "" {
-		return lotfile.Quick(o.figures, o.plain(s))
+		return lotfile.Quick(o.figures, s.files())
 	}
 	return o.reading.haul(s, args[0])
 }
@@ -144,7 +144,7 @@ func (o *splitOptions) writeCosts(s streams, st *landed.Statement) error {
 		r.Table = working
 		r.JSON = func() any { return show.StepsJSON(st.ItemWorking(item)) }
 	}
-	return o.write(s, r, o.read...)
+	return o.write(s, r)
 }
 
 func findItem(st *landed.Statement, id string) (int, error) {
@@ -174,7 +174,7 @@ func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
 				Sheet: func() *show.Sheet { return show.Comparison(trials) },
 				Table: func() *show.Table { return show.ComparisonTable(trials) },
 				JSON:  func() any { return show.ComparisonJSON(trials) },
-			}, o.read...)
+			})
 		}
 	}
 	return errors.Join(errs[0])

@@ -1,15 +1,11 @@
 package main
 
 import (
-	"bytes"
 	"context"
-	"errors"
 	"fmt"
-	"io"
-	"io/fs"
-	"path/filepath"
 
 	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
@@ -65,7 +61,7 @@ func (o *togetherOptions) addFlags(c *cobra.Command) {
 	o.output.addFlags(c)
 	o.reading.addFlags(c)
 	f := c.Flags()
-	f.StringVar(&o.apply, "apply", "", "write a copy of the lot file with the plan's parcels to `OUT` (- for standard output, in place of the result)")
+	f.Var(given{&o.apply}, "apply", "write a copy of the lot file with the plan's parcels to `OUT` (- for standard output, in place of the result there)")
 	f.StringVar(&o.plan, "plan", "best", "with --apply: which way to write, apart, one or best")
 	f.StringVar(&o.next.weight, "next", "", "tell what one more lot of this `WEIGHT` adds, such as '1.2 kg'")
 	f.StringVar(&o.next.size, "next-size", "", "with --next: its outside `SIZE`, such as '30x20x10 cm'")
@@ -88,6 +84,8 @@ func (o *togetherOptions) check() error {
 		return &usageError{"--plan says which way is written, but nothing is", "add --apply OUT"}
 	case o.next.weight == "" && (o.next.size != "" || o.next.price != ""):
 		return &usageError{"the next lot has no weight", "add --next '1.2 kg'"}
+	case o.apply != "" && o.apply != "-" && o.toFile() && whole.SameFile(o.apply, o.file):
+		return &usageError{"--apply and -o write to one file, " + o.file, "give each a name of its own"}
 	case o.next.weight != "" && o.apply != "":
 		return &usageError{"--next asks about a lot that is not in the file, which --apply cannot write", "leave out one of them"}
 	}
@@ -98,15 +96,15 @@ func (o *togetherOptions) run(ctx context.Context, s streams, path string) error
 	if err := o.check(); err != nil {
 		return err
 	}
-	var data []byte
-	if path == lotfile.Stdin { // it may be needed again, for --apply
-		var err error
-		if data, err = io.ReadAll(s.in); err != nil {
-			return err
-		}
-		s.in = bytes.NewReader(data)
+	options, err := o.options(s)
+	if err != nil {
+		return err
 	}
-	h, err := o.haul(s, path)
+	data, err := lotfile.Text(path, options) // it is needed again, for --apply
+	if err != nil {
+		return err
+	}
+	h, err := lotfile.ReadText(path, data, options)
 	if err != nil {
 		return err
 	}
@@ -122,7 +120,7 @@ func (o *togetherOptions) run(ctx context.Context, s streams, path string) error
 		if err != nil {
 			return err
 		}
-		return o.write(s, show.Next(a), o.read...)
+		return o.write(s, show.Next(a))
 	}
 	r, err := together.Plan(ctx, h, search)
 	waiting.end()
@@ -130,7 +128,7 @@ func (o *togetherOptions) run(ctx context.Context, s streams, path string) error
 		return err
 	}
 	if o.apply == "" {
-		return o.write(s, show.Plans(r), o.read...)
+		return o.write(s, show.Plans(r))
 	}
 	return o.applied(s, path, data, r)
 }
@@ -170,12 +168,6 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, r *togeth
 	if err := inTheWay(r); err != nil {
 		return err
 	}
-	if data == nil {
-		var err error
-		if data, err = readText(path); err != nil {
-			return err
-		}
-	}
 	var parcels []landed.Parcel
 	var notes []string
 	for i := range way.Parcels {
@@ -190,21 +182,19 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, r *togeth
 		return err
 	}
 	if o.apply == "-" {
-		_, err := s.out.Write(text)
-		return err
+		if _, err := s.out.Write(text); err != nil || !o.toFile() {
+			return err
+		}
+		return o.write(s, show.Plans(r))
 	}
-	err = show.NewFile(o.apply, text)
-	if errors.Is(err, fs.ErrExist) {
-		return &usageError{o.apply + " is there already", "choose another name; --apply never writes over a file"}
+	if err := o.notOver(s); err != nil {
+		return err // before anything is written
 	}
-	if errors.Is(err, fs.ErrNotExist) {
-		return &usageError{"the folder of " + o.apply + " is not there", "make the folder first"}
-	}
-	if err != nil {
+	if err := create(o.apply, text, "--apply"); err != nil {
 		return err
 	}
 	fmt.Fprintf(s.err, "hint: the plan is in %s; lotcost split %s\n", o.apply, o.apply)
-	return o.write(s, show.Plans(r), o.read...)
+	return o.write(s, show.Plans(r))
 }
 
 // inTheWay tells what in the file would be paid twice beside the parcels.
@@ -222,27 +212,18 @@ func inTheWay(r *together.Report) error {
 	return faults
 }
 
-func readText(path string) ([]byte, error) {
-	f, err := lotfile.Open(path, lotfile.Options{})
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return io.ReadAll(f)
-}
-
 // verify reads the text as it will stand where it is written, and splits it.
 func (o *togetherOptions) verify(path string, text []byte, way *together.Way) error {
-	name, folder := o.apply, filepath.Dir(o.apply)
-	if o.apply == "-" {
-		name, folder = path, filepath.Dir(path)
+	name := o.apply
+	if name == "-" {
+		name = path
 	}
 	options, err := o.options(streams{})
 	if err != nil {
 		return err
 	}
 	options.Warn = nil // what is strange has been told of the file itself
-	h, err := lotfile.Parse(name, text, folder, options)
+	h, err := lotfile.ReadText(name, text, options)
 	if err != nil {
 		return err
 	}

@@ -103,7 +103,7 @@ func (r *reader) ruleFile(n source.Node) []*customs.RuleSet {
 
 // ReadRules reads a rule file that the user named.
 func ReadRules(path string, o Options) (*customs.RuleSet, error) {
-	data, err := readFile(path, o)
+	data, err := Text(path, o)
 	if err != nil {
 		return nil, err
 	}

@@ -32,7 +32,7 @@ type Terms struct {
 // Quick makes a haul of one lot from a few figures and an item list. Faults
 // call a figure by its flag.
 func Quick(f Figures, o Options) (*landed.Haul, error) {
-	data, err := readFile(f.Items, o)
+	data, err := Text(f.Items, o)
 	if err != nil {
 		return nil, err
 	}

@@ -1,12 +1,14 @@
 package lotfile
 
 import (
+	"bufio"
 	"errors"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 
 	"lotcost/landed"
 	"lotcost/landed/customs"
@@ -22,16 +24,19 @@ type Options struct {
 	Stdin  io.Reader // what Stdin reads; may be nil when it is not used
 	AnyDay bool      // take the nearest published rate, however old
 
-	Opened func(path string)   // told of every file that is read; may be nil
+	Opened func(fs.FileInfo)   // told of every file that is read, once it is open; may be nil
 	Warn   func(*source.Fault) // told what is strange in the files but not wrong, in order; may be nil
 
 	Rules *customs.RuleSet // rules of customs beside the shipped ones and those of the file; may be nil
 }
 
-func (o *Options) opened(path string) {
-	if o.Opened != nil {
-		o.Opened(path)
+// opened tells of a file that was opened, and what it is.
+func (o *Options) opened(f *os.File) (fs.FileInfo, error) {
+	info, err := f.Stat()
+	if err == nil && o.Opened != nil {
+		o.Opened(info)
 	}
+	return info, err
 }
 
 // warn tells the warnings of a report.
@@ -46,18 +51,29 @@ func (o *Options) warn(report *source.Report) {
 
 // Read reads the lot file at path, or from standard input.
 func Read(path string, o Options) (*landed.Haul, error) {
-	data, err := readFile(path, o)
+	data, err := Text(path, o)
 	if err != nil {
 		return nil, err
 	}
+	return ReadText(path, data, o)
+}
+
+// ReadText is [Read] of a file whose text is at hand.
+func ReadText(path string, data []byte, o Options) (*landed.Haul, error) {
 	if strings.EqualFold(filepath.Ext(path), ".csv") {
 		return nil, source.Faults{{At: source.Origin{File: path}, What: "this is an item list, not a lot file", Remedy: "name it in a lot file under items, or give it to split as --items " + path}}
 	}
-	folder := "."
-	if path != Stdin {
-		folder = filepath.Dir(path)
+	return Parse(shown(path), data, Folder(path), o)
+}
+
+// Folder is the folder below which files named by the lot file at path are
+// looked for. What a shell hands over as /dev/stdin or /dev/fd/63 has none of
+// its own, as standard input has none.
+func Folder(path string) string {
+	if path == Stdin || strings.HasPrefix(path, "/dev/") {
+		return "."
 	}
-	return Parse(shown(path), data, folder, o)
+	return filepath.Dir(path)
 }
 
 // shown is what a path is called in messages.
@@ -69,36 +85,56 @@ func shown(path string) string {
 }
 
 // Open opens a file that the user named, or standard input. What the user can
-// mend is returned as a fault that [Unreadable] knows, the rest as it is.
+// mend is returned as a fault that [Unreadable] knows, the rest as it is. A pipe
+// may be named, as a shell does for the output of a command, but one that nobody
+// writes to is not waited for.
 func Open(path string, o Options) (io.ReadCloser, error) {
 	if path == Stdin {
 		return io.NopCloser(o.Stdin), nil
 	}
-	at := source.Origin{File: path}
-	f, err := os.Open(path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, source.Faults{{At: at, What: "there is no such file", Remedy: "check the name", Err: fs.ErrNotExist}}
+	unreadable := func(what, remedy string, err error) error {
+		return source.Faults{{At: source.Origin{File: path}, What: what, Remedy: remedy, Err: err}}
 	}
-	if err != nil {
+	f, err := os.OpenFile(path, os.O_RDONLY|syscall.O_NONBLOCK, 0)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, unreadable("there is no such file", "check the name", fs.ErrNotExist)
+	} else if err != nil {
 		return nil, err
 	}
-	o.opened(path)
-	if info, err := f.Stat(); err == nil && info.IsDir() {
+	info, err := o.opened(f)
+	switch {
+	case err != nil:
 		f.Close()
-		return nil, source.Faults{{At: at, What: "this is a folder", Remedy: "name a file in it", Err: errFolder}}
+		return nil, err
+	case info.IsDir():
+		f.Close()
+		return nil, unreadable("this is a folder", "name a file in it", errFolder)
+	case info.Mode()&fs.ModeNamedPipe == 0:
+		return f, nil
 	}
-	return f, nil
+	pipe := bufio.NewReader(f)
+	if _, err := pipe.Peek(1); errors.Is(err, io.EOF) {
+		f.Close()
+		return nil, unreadable("nobody writes to this pipe", "start what writes to it first, or name a file", errPipe)
+	}
+	return struct {
+		io.Reader
+		io.Closer
+	}{pipe, f}, nil
 }
 
-var errFolder = errors.New("is a folder")
+var errFolder, errPipe = errors.New("is a folder"), errors.New("is a silent pipe")
 
 // Unreadable reports whether an error tells that there was no file to read,
 // rather than that something is wrong in it.
 func Unreadable(err error) bool {
-	return errors.Is(err, fs.ErrNotExist) || errors.Is(err, errFolder)
+	return errors.Is(err, fs.ErrNotExist) || errors.Is(err, errFolder) || errors.Is(err, errPipe)
 }
 
-func readFile(path string, o Options) ([]byte, error) {
+// Text reads a file that the user named, or standard input. What is longer than
+// a file may be is cut off one byte above the limit, so that reading it on tells
+// that it is too large.
+func Text(path string, o Options) ([]byte, error) {
 	f, err := Open(path, o)
 	if err != nil {
 		return nil, err
@@ -128,7 +164,10 @@ func (r *reader) open(n source.Node, name string) (*os.File, bool) {
 	info, err := root.Stat(name)
 	var f *os.File
 	if err == nil && info.Mode().IsRegular() {
-		f, err = root.Open(name)
+		f, err = root.OpenFile(name, os.O_RDONLY|syscall.O_NONBLOCK, 0) // it may have become a pipe
+	}
+	if err == nil && f != nil {
+		info, err = r.opened(f)
 	}
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -140,7 +179,6 @@ func (r *reader) open(n source.Node, name string) (*os.File, bool) {
 	case f == nil:
 		n.Fail(quote(name)+" is no plain file", "name a file, not a pipe or a device")
 	default:
-		r.opened(filepath.Join(r.folder, name))
 		return f, true
 	}
 	return nil, false

@@ -1,18 +1,12 @@
 package show
 
 import (
-	"bufio"
-	"errors"
 	"fmt"
-	"io"
-	"io/fs"
-	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
-	"syscall"
 
 	"golang.org/x/term"
 )
@@ -55,128 +49,29 @@ func ParseFormat(s string) (Format, error) {
 	return Format(i), nil
 }
 
-// OutputError says that a result could not be put where it should go.
-type OutputError struct {
-	Path string // "-" for standard output
-	Err  error
+// endings are the ends of file names that stand for a format.
+var endings = map[string]Format{".csv": FormatCSV, ".json": FormatJSON, ".md": FormatMarkdown, ".markdown": FormatMarkdown}
+
+// notYet are the ends of file names that stand for what cannot be written.
+var notYet = map[string]string{".xlsx": "a workbook", ".html": "a page", ".htm": "a page"}
+
+// FormatOf returns the format that the name of a file stands for by its end, capitals or not, and
+// whether it stands for one. The error is a [*NotYetError].
+func FormatOf(file string) (Format, bool, error) {
+	end := strings.ToLower(filepath.Ext(file))
+	if what := notYet[end]; what != "" {
+		return 0, false, &NotYetError{File: file, What: what}
+	}
+	f, known := endings[end]
+	return f, known, nil
 }
+
+// NotYetError says that the name of a file stands for what cannot be written.
+type NotYetError struct{ File, What string }
 
 // Error implements error.
-func (e *OutputError) Error() string {
-	if e.Path == "-" {
-		return fmt.Sprintf("cannot write standard output: %v", e.Err)
-	}
-	return fmt.Sprintf("cannot write %q: %v", e.Path, e.Err)
-}
-
-// Unwrap returns the cause.
-func (e *OutputError) Unwrap() error { return e.Err }
-
-// ToFile lets write fill the file at path, or stdout where path is "-" or empty.
-//
-// The file appears whole or not at all: it is written under another name in the same folder and
-// then put in place, so that a failure leaves an older file as it was. An older file's permissions
-// are kept, and a symbolic link to it goes on pointing there. What is no regular file, such as a
-// pipe, is written to directly; a folder is refused. Every error is an [*OutputError].
-func ToFile(path string, stdout io.Writer, write func(io.Writer) error) error {
-	if path == "" || path == "-" {
-		if err := write(stdout); err != nil {
-			return &OutputError{Path: "-", Err: err}
-		}
-		return nil
-	}
-	if err := toFile(path, write); err != nil {
-		return &OutputError{Path: path, Err: cause(err, path)}
-	}
-	return nil
-}
-
-// cause takes the path out of an error of the system, which says it again or names the temporary
-// file.
-func cause(err error, path string) error {
-	var in *fs.PathError
-	if errors.As(err, &in) && (in.Path == path || strings.HasPrefix(filepath.Base(in.Path), tempName)) {
-		return in.Err
-	}
-	var link *os.LinkError
-	if errors.As(err, &link) {
-		return link.Err
-	}
-	return err
-}
-
-func toFile(path string, write func(io.Writer) error) error {
-	if target, err := filepath.EvalSymlinks(path); err == nil {
-		path = target
-	}
-	info, err := os.Stat(path)
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return replace(path, nil, write)
-	case err != nil:
-		return err
-	case info.IsDir():
-		return syscall.EISDIR
-	case !info.Mode().IsRegular():
-		f, err := os.OpenFile(path, os.O_WRONLY, 0)
-		if err != nil {
-			return err
-		}
-		return errors.Join(fill(f, write), f.Close())
-	}
-	return replace(path, info, write)
-}
-
-// replace puts a new file at path; old describes the one that stands there, if any.
-func replace(path string, old fs.FileInfo, write func(io.Writer) error) (err error) {
-	f, err := createBeside(path)
-	if err != nil {
-		return err
-	}
-	defer func() {
-		if err != nil {
-			f.Close()
-			os.Remove(f.Name())
-		}
-	}()
-	if err := fill(f, write); err != nil {
-		return err
-	}
-	if old != nil {
-		if err := f.Chmod(old.Mode().Perm()); err != nil {
-			return err
-		}
-	}
-	if err := f.Sync(); err != nil {
-		return err
-	}
-	if err := f.Close(); err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), path)
-}
-
-// tempName begins the names of files that are not finished.
-const tempName = ".lotcost-"
-
-// createBeside makes a new file in the folder of path. os.CreateTemp would make it private; this
-// one has the permissions that the user gives to new files.
-func createBeside(path string) (*os.File, error) {
-	for tries := 0; ; tries++ {
-		name := filepath.Join(filepath.Dir(path), fmt.Sprintf("%s%08x", tempName, rand.Uint32()))
-		f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-		if !errors.Is(err, fs.ErrExist) || tries == 100 {
-			return f, err
-		}
-	}
-}
-
-func fill(f *os.File, write func(io.Writer) error) error {
-	b := bufio.NewWriter(f)
-	if err := write(b); err != nil {
-		return err
-	}
-	return b.Flush()
+func (e *NotYetError) Error() string {
+	return fmt.Sprintf("%s would be %s, which cannot be written yet", e.File, e.What)
 }
 
 // DetectTerminal describes f, with env to look up environment variables. What is no terminal has

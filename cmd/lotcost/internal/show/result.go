@@ -1,10 +1,6 @@
 package show
 
-import (
-	"os"
-
-	"lotcost/landed"
-)
+import "lotcost/landed"
 
 // Result is what a command found, made ready for each format when that format
 // is asked for. Table is what the CSV holds.
@@ -22,34 +18,6 @@ func (s *Sheet) With(blocks ...Block) *Sheet {
 
 // Visible makes hidden characters of a text from outside visible.
 func Visible(s string) string { return visible(s) }
-
-// NewFile writes a file that is not there yet, whole or not at all. It returns
-// an error that is fs.ErrExist when the file is there already.
-func NewFile(path string, data []byte) error {
-	if _, err := os.Lstat(path); err == nil {
-		return os.ErrExist
-	}
-	if err := newFile(path, data); err != nil {
-		return &OutputError{Path: path, Err: cause(err, path)}
-	}
-	return nil
-}
-
-func newFile(path string, data []byte) error {
-	f, err := createBeside(path)
-	if err != nil {
-		return err
-	}
-	defer os.Remove(f.Name())
-	_, err = f.Write(data)
-	if closeErr := f.Close(); err == nil {
-		err = closeErr
-	}
-	if err != nil {
-		return err
-	}
-	return os.Link(f.Name(), path)
-}
 
 // StepsJSON is a working for [WriteJSON].
 func StepsJSON(steps []landed.Step) any {

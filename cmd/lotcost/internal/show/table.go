@@ -1,8 +1,7 @@
 // Package show decides how a result looks: as text for a terminal, as Markdown, CSV or JSON.
 //
 // A command describes what it has to say once, as a [Sheet], and calls [Sheet.WriteText] or
-// [Sheet.WriteMarkdown]; [WriteCSV] takes one [Table], [WriteJSON] any value. [ToFile] puts the
-// result where the user wants it, whole or not at all.
+// [Sheet.WriteMarkdown]; [WriteCSV] takes one [Table], [WriteJSON] any value.
 //
 // # Widths
 //

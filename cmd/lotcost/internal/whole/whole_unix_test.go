@@ -1,15 +1,16 @@
 //go:build unix
 
-package show_test
+package whole_test
 
 import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strconv"
 	"syscall"
 	"testing"
 
-	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/whole"
 )
 
 // A pipe of the test's own stands for all that is no regular file: a failing test must not be
@@ -25,7 +26,7 @@ func TestPipeStays(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer pipe.Close()
-	if err := show.ToFile(path, nil, writes("through")); err != nil {
+	if err := whole.Replace(path, writes("through")); err != nil {
 		t.Fatal(err)
 	}
 	if m := mode(t, path); m&fs.ModeNamedPipe == 0 {
@@ -36,4 +37,16 @@ func TestPipeStays(t *testing.T) {
 		t.Errorf("got %q, %v", got, err)
 	}
 	folder(t, dir, "pipe")
+}
+
+// A pipe that nobody reads from is not waited for.
+func TestPipeWithoutReader(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "pipe")
+	if err := syscall.Mkfifo(path, 0o600); err != nil {
+		t.Skip(err)
+	}
+	want := "cannot write " + strconv.Quote(path) + ": nobody reads from this pipe: start what reads it first"
+	if err := whole.Replace(path, writes("x")); err == nil || err.Error() != want {
+		t.Errorf("got %v, want %s", err, want)
+	}
 }

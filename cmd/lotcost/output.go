@@ -1,0 +1,166 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"strings"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/whole"
+	"lotcost/landed/lotfile"
+
+	"github.com/spf13/cobra"
+)
+
+// opened are the files that a command line has read, as they were when open, so
+// that none of them is written over, by whichever name.
+type opened struct{ files []fs.FileInfo }
+
+// files are the options for reading, as far as the world sets them.
+func (s streams) files() lotfile.Options {
+	return lotfile.Options{Stdin: s.in, Warn: s.warn, Opened: func(info fs.FileInfo) {
+		if s.opened != nil {
+			s.opened.files = append(s.opened.files, info)
+		}
+	}}
+}
+
+// wasRead reports whether a file is one that was read, or standard input.
+func (s streams) wasRead(file fs.FileInfo) bool {
+	read := s.opened.files
+	if in, ok := s.in.(*os.File); ok {
+		if info, err := in.Stat(); err == nil {
+			read = append(read, info)
+		}
+	}
+	for _, in := range read {
+		if in.Mode().IsRegular() && os.SameFile(in, file) {
+			return true
+		}
+	}
+	return false
+}
+
+// given is the value of a flag that must not be empty: an empty variable of a
+// shell is no name.
+type given struct{ value *string }
+
+// Set implements pflag.Value.
+func (g given) Set(text string) error {
+	if text == "" {
+		return errors.New("it is empty")
+	}
+	*g.value = text
+	return nil
+}
+
+// String implements pflag.Value.
+func (g given) String() string {
+	if g.value == nil {
+		return ""
+	}
+	return *g.value
+}
+
+// Type implements pflag.Value.
+func (given) Type() string { return "string" }
+
+// output is where a result goes, and how it looks.
+type output struct{ format, file string }
+
+func (o *output) addFlags(c *cobra.Command) {
+	c.Flags().Var(given{&o.format}, "format", "how the result is written: "+strings.Join(show.Formats(), ", ")+"; default: by the name of the output, else "+show.Formats()[0])
+	c.Flags().VarP(given{&o.file}, "output", "o", "write the result to `FILE`, whole or not at all, over an older one or through a link, never over one that was read; .csv, .json and .md say the format")
+	words(c, "format", show.Formats()...)
+	c.PreRunE = func(*cobra.Command, []string) error {
+		if _, err := o.chosen(); err != nil || !o.toFile() {
+			return err
+		}
+		return whole.Check(o.file)
+	}
+}
+
+// chosen is the format that is asked for, by flag or by the name of the file.
+func (o *output) chosen() (show.Format, error) {
+	named, isNamed, err := show.FormatOf(o.file)
+	if err != nil {
+		return 0, &usageError{"-o " + err.Error(), "name a .csv, .json or .md file, or another for the table"}
+	}
+	if o.format == "" {
+		return named, nil
+	}
+	format, err := show.ParseFormat(o.format)
+	if err != nil {
+		return 0, &usageError{fmt.Sprintf("unknown format %q", o.format), "write one of " + strings.Join(show.Formats(), ", ")}
+	}
+	if isNamed && format != named {
+		return 0, &usageError{fmt.Sprintf("--format %s contradicts the name of -o %s", format, o.file), "leave out --format, or name the file otherwise"}
+	}
+	return format, nil
+}
+
+// toFile reports whether the result goes into a file.
+func (o *output) toFile() bool { return o.file != "" && o.file != "-" }
+
+// notOver refuses to write over a file that was read.
+func (o *output) notOver(s streams) error {
+	if !o.toFile() {
+		if out, ok := s.out.(*os.File); ok {
+			if info, err := out.Stat(); err == nil && s.wasRead(info) {
+				return &usageError{"standard output is a file that was read", "send it to another one"}
+			}
+		}
+		return nil
+	}
+	if info, err := os.Stat(o.file); err == nil && s.wasRead(info) {
+		return &usageError{"-o " + o.file + " is a file that was read", "write to another one"}
+	}
+	return nil
+}
+
+// write puts the result where it should go, but never over a file it was made
+// from.
+func (o *output) write(s streams, r show.Result) error {
+	format, err := o.chosen()
+	if err != nil {
+		return err
+	}
+	if err := o.notOver(s); err != nil {
+		return err
+	}
+	if o.toFile() {
+		return whole.Replace(o.file, func(w io.Writer) error { return writeAs(w, format, r, show.Terminal{}) })
+	}
+	if err := writeAs(s.out, format, r, s.terminal); err != nil {
+		return &whole.Error{Path: "-", Err: err}
+	}
+	return nil
+}
+
+func writeAs(w io.Writer, format show.Format, r show.Result, t show.Terminal) error {
+	switch format {
+	case show.FormatCSV:
+		return show.WriteCSV(w, r.Table())
+	case show.FormatJSON:
+		return show.WriteJSON(w, r.JSON())
+	case show.FormatMarkdown:
+		return r.Sheet().WriteMarkdown(w)
+	}
+	return r.Sheet().WriteText(w, t)
+}
+
+// create writes a file that is not there yet, for a command or flag that never
+// writes over one.
+func create(path string, text []byte, never string) error {
+	err := whole.Create(path, text)
+	switch {
+	case errors.Is(err, fs.ErrExist):
+		return &usageError{path + " is there already", "choose another name; " + never + " never writes over a file"}
+	case errors.Is(err, fs.ErrNotExist):
+		return &usageError{"the folder of " + path + " is not there", "make the folder first"}
+	}
+	return err
+}
