@@ -1,14 +1,15 @@
 package show
 
 import (
-	"encoding/csv"
+	"bufio"
 	"io"
 	"strings"
 	"unicode/utf8"
 )
 
 // WriteCSV writes the Body rows of a table under the keys of its columns, with a newline after
-// each record (RFC 4180 but for its CRLF). Cells give their Data, or else their Text.
+// each record (RFC 4180 but for its CRLF). A field that holds a separator of any usual kind is in
+// quotes. Cells give their Data, or else their Text.
 //
 // A spreadsheet runs a cell that begins with an equals sign, plus, minus or at sign (or the
 // full-width form of one) as a formula, and names come from outside. Such a cell of a Left column
@@ -20,15 +21,14 @@ func WriteCSV(w io.Writer, t *Table) error {
 	if err := t.check(); err != nil {
 		return err
 	}
-	out := csv.NewWriter(w)
-	writeRecord(out, w, t.record(func(i int) string { return t.Columns[i].Key }))
+	out := bufio.NewWriter(w)
+	writeRecord(out, t.record(func(i int) string { return t.Columns[i].Key }))
 	for _, r := range t.Rows {
 		if r.Kind == Body {
-			writeRecord(out, w, t.record(func(i int) string { return r.cell(i).data(t.Columns[i].Align) }))
+			writeRecord(out, t.record(func(i int) string { return r.cell(i).data(t.Columns[i].Align) }))
 		}
 	}
-	out.Flush()
-	return out.Error()
+	return out.Flush()
 }
 
 func (t *Table) record(field func(int) string) []string {
@@ -43,15 +43,23 @@ func (t *Table) record(field func(int) string) []string {
 
 // writeRecord writes fields. Errors stay in out until the end. A lone empty field needs quotes:
 // without them the line is empty, and readers skip it.
-func writeRecord(out *csv.Writer, w io.Writer, fields []string) {
-	if len(fields) == 1 && fields[0] == "" {
-		out.Flush()
-		if out.Error() == nil {
-			io.WriteString(w, "\"\"\n")
+func writeRecord(out *bufio.Writer, fields []string) {
+	for i, field := range fields {
+		if i > 0 {
+			out.WriteByte(',')
 		}
-		return
+		if len(fields) == 1 && field == "" || needsQuotes(field) {
+			field = `"` + strings.ReplaceAll(field, `"`, `""`) + `"`
+		}
+		out.WriteString(field)
 	}
-	out.Write(fields)
+	out.WriteByte('\n')
+}
+
+// needsQuotes reports whether a field holds what may part fields or records for a reader in any
+// country, the separator of this file or another one, or spaces that a reader may trim.
+func needsQuotes(field string) bool {
+	return strings.ContainsAny(field, ",;\t\"\r\n") || strings.TrimSpace(field) != field
 }
 
 func (c Cell) data(align Align) string {

@@ -70,6 +70,20 @@ func TestFormulasAreDisarmed(t *testing.T) {
 	}
 }
 
+// A reader in another country takes another separator for the one of the file: what holds any of
+// them, a quote or a line end is in quotes, so that no such reader finds more fields in it.
+func TestCSVQuotesEverySeparator(t *testing.T) {
+	table := &show.Table{Columns: []show.Column{{Key: "text"}, {Key: "more"}}}
+	texts := []string{"plane; iron", "plane, iron", `6" rule`, "two\nlines", " led by a space", "plain"}
+	for _, text := range texts {
+		table.Rows = append(table.Rows, row(show.Body, text, "x"))
+	}
+	want := "text,more\n\"plane; iron\",x\n\"plane, iron\",x\n\"6\"\" rule\",x\n\"two\nlines\",x\n\" led by a space\",x\nplain,x\n"
+	if got := csvOf(t, table); got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
+	}
+}
+
 func TestCSVReadsBack(t *testing.T) {
 	cell := rapid.StringMatching(`([a-z鉋",;\n '|=+-]{0,8})`)
 	rapid.Check(t, func(t *rapid.T) {
