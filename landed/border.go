@@ -158,7 +158,7 @@ func (a *assessor) valueLine(line *Line) bool {
 	}
 	for n, part := range line.Parts {
 		field := a.part(line, part.Item)
-		*field = a.plus(*field, money.New(minors[n], a.rules.Currency), a.border.At, "customs")
+		*field = a.plus(*field, money.New(minors[n], a.rules.Currency), spot{of: a.border.At, field: "customs"})
 	}
 	return true
 }
@@ -351,12 +351,12 @@ func (a *assessor) addFees(assessed *customs.Assessment) {
 // addAssessed converts a line of the border and shares it, by the weights
 // where its basis is as assessed.
 func (a *assessor) addAssessed(line Line, items []int, weights []int64) {
-	field := "customs: " + line.What
-	if !a.convert(&line, money.Amount{}, a.border.At, field) {
+	at := spot{of: a.border.At, field: "customs: " + line.What}
+	if !a.convert(&line, money.Amount{}, at) {
 		return
 	}
 	if line.By != ByAssessed {
-		if a.share(&line, items, a.border.At, field) {
+		if a.share(&line, items, at) {
 			a.st.Lines = append(a.st.Lines, line)
 		}
 		return
@@ -364,7 +364,7 @@ func (a *assessor) addAssessed(line Line, items []int, weights []int64) {
 	minors := make([]int64, len(items))
 	if line.Home.Sign() != 0 {
 		if err := money.Apportion(minors, line.Home.Minor(), weights); err != nil {
-			a.report.AddErr(a.border.At, field, err)
+			a.report.AddErr(a.border.At, at.field, err)
 			return
 		}
 		for k, i := range items {

@@ -85,25 +85,27 @@ func checkChances(report *source.Report, item *Item) {
 	var sum decimal.Decimal
 	one := decimal.NewFromInt(1)
 	for _, f := range item.Chances {
-		fail := func(what, remedy string) {
-			report.Add(&source.Fault{At: f.At, Field: "item " + item.ID + ": chances", What: what, Remedy: remedy})
+		fail := func(key, what, remedy string) {
+			report.Add(&source.Fault{At: f.At.Key(key), Field: "item " + item.ID + ": chances", What: what, Remedy: remedy})
 		}
 		sum = sum.Add(f.Chance)
 		switch {
 		case f.Chance.Sign() < 0 || f.Chance.GreaterThan(one):
-			fail(fmt.Sprintf("a chance of %s makes no sense", money.FormatPercent(f.Chance)), "write one from 0% to 100%")
-		case f.Value.Sign() < 0 || f.UpTo.Sign() < 0 || f.Repair.Sign() < 0:
-			fail("a value or a repair is negative", "write what a piece sells for, and what is spent on it, as amounts of 0 or more")
+			fail("chance", fmt.Sprintf("a chance of %s makes no sense", money.FormatPercent(f.Chance)), "write one from 0% to 100%")
+		case f.Value.Sign() < 0 || f.UpTo.Sign() < 0:
+			fail("value", "the value is negative", "write what a piece then sells for, 0 or more")
+		case f.Repair.Sign() < 0:
+			fail("repair", "the repair is negative", "write what is spent on it, 0 or more")
 		case f.Value.Currency() == 0:
-			fail("the value is missing", "write what one piece then sells for, as in value: 8 CAD, or value: 0")
+			fail("value", "the value is missing", "write what one piece then sells for, as in value: 8 CAD, or value: 0")
 		case f.UpTo.Currency() != 0 && (f.UpTo.Currency() != f.Value.Currency() || f.UpTo.Cmp(f.Value) < 0):
-			fail(fmt.Sprintf("a value from %s to %s makes no sense", f.Value, f.UpTo), "write the lesser one first, as in value: 30..50 CAD")
+			fail("value", fmt.Sprintf("a value from %s to %s makes no sense", f.Value, f.UpTo), "write the lesser one first, as in value: 30..50 CAD")
 		}
 	}
 	if len(item.Chances) == 0 || sum.Equal(one) {
 		return
 	}
-	f := &source.Fault{At: item.Chances[0].At, Field: "item " + item.ID + ": chances", What: "the chances come to " + money.FormatPercent(sum),
+	f := &source.Fault{At: item.At.Key("chances"), Field: "item " + item.ID + ": chances", What: "the chances come to " + money.FormatPercent(sum),
 		Remedy: "take away " + money.FormatPercent(sum.Sub(one))}
 	if sum.LessThan(one) {
 		f.Remedy = "name what happens in the other " + money.FormatPercent(one.Sub(sum)) + ", or write the last as chance: rest"
@@ -125,21 +127,21 @@ func (h *Haul) Hits(r *Risk) []bool {
 }
 
 func (x *index) checkRisk(r *Risk, report *source.Report) {
-	fail := func(what, remedy string) {
-		report.Add(&source.Fault{At: r.At, Field: fmt.Sprintf("risk %q", r.What), What: what, Remedy: remedy})
+	fail := func(at source.Origin, what, remedy string) {
+		report.Add(&source.Fault{At: at, Field: fmt.Sprintf("risk %q", r.What), What: what, Remedy: remedy})
 	}
 	one := decimal.NewFromInt(1)
 	if r.Chance.Sign() < 0 || r.Chance.GreaterThan(one) {
-		fail("a chance of "+money.FormatPercent(r.Chance)+" makes no sense", "write one from 0% to 100%")
+		fail(r.At.Key("chance"), "a chance of "+money.FormatPercent(r.Chance)+" makes no sense", "write one from 0% to 100%")
 	}
 	if r.Keeps.Sign() < 0 || r.Keeps.GreaterThan(one) {
-		fail("keeping "+money.FormatPercent(r.Keeps)+" makes no sense", "write what is left of the values, from 0% to 100%")
+		fail(r.At.Key("keeps"), "keeping "+money.FormatPercent(r.Keeps)+" makes no sense", "write what is left of the values, from 0% to 100%")
 	}
-	for _, id := range r.On {
+	for i, id := range r.On {
 		_, isLot := x.lotIDs[id]
 		_, isItem := x.itemIDs[id]
 		if !isLot && !isItem {
-			fail(fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.ids()))
+			fail(r.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.ids()))
 		}
 	}
 }
@@ -153,29 +155,30 @@ func (x *index) checkBidding(report *source.Report) {
 	if b == nil {
 		return
 	}
-	fail := func(key, what, remedy string) {
-		report.Add(&source.Fault{At: b.At, Field: "bidding: " + key, What: what, Remedy: remedy})
+	fail := func(at source.Origin, key, what, remedy string) {
+		report.Add(&source.Fault{At: at, Field: "bidding: " + key, What: what, Remedy: remedy})
 	}
 	if _, known := x.lotIDs[b.Lot]; b.Lot != "" && !known {
-		fail("lot", fmt.Sprintf("no lot has the id %q", b.Lot), source.DidYouMean(b.Lot, x.haul.LotIDs()))
+		fail(b.At.Key("lot"), "lot", fmt.Sprintf("no lot has the id %q", b.Lot), source.DidYouMean(b.Lot, x.haul.LotIDs()))
 	}
 	if b.Start.Sign() < 0 {
-		fail("start", "the first bid is negative", "write the first bid that is taken, as in start: 500 JPY")
+		fail(b.At.Key("start"), "start", "the first bid is negative", "write the first bid that is taken, as in start: 500 JPY")
 	}
 	for i, s := range b.Steps {
+		step := func(key, what, remedy string) { fail(b.At.Entry(i, "steps").Key(key), "steps", what, remedy) }
 		switch {
 		case s.Step.Sign() <= 0:
-			fail("steps", fmt.Sprintf("a step of %s gets nowhere", s.Step), "write by how much bids rise, as in step: 100 JPY")
+			step("step", fmt.Sprintf("a step of %s gets nowhere", s.Step), "write by how much bids rise, as in step: 100 JPY")
 		case s.From.Currency() != s.Step.Currency() || s.Step.Currency() != b.Steps[0].Step.Currency() ||
 			b.Start.Currency() != 0 && b.Start.Currency() != s.Step.Currency():
-			fail("steps", "the bids are in several currencies", "write all of them in that of the sale")
+			step("step", "the bids are in several currencies", "write all of them in that of the sale")
 		case i == 0 && s.From.Sign() != 0:
-			fail("steps", fmt.Sprintf("the first steps begin at %s", s.From), "begin at 0, as in from: 0 "+s.From.Currency().Code())
+			step("from", fmt.Sprintf("the first steps begin at %s", s.From), "begin at 0, as in from: 0 "+s.From.Currency().Code())
 		case i > 0 && s.From.Cmp(b.Steps[i-1].From) <= 0:
-			fail("steps", fmt.Sprintf("steps from %s stand after those from %s", s.From, b.Steps[i-1].From), "write them by rising amounts")
+			step("from", fmt.Sprintf("steps from %s stand after those from %s", s.From, b.Steps[i-1].From), "write them by rising amounts")
 		}
 	}
-	x.checkGoal(&b.Goal, fail)
+	x.checkGoal(&b.Goal, func(key, what, remedy string) { fail(b.At.Key("goal", key), "goal: "+key, what, remedy) })
 }
 
 func (x *index) checkGoal(g *Goal, fail func(key, what, remedy string)) {
@@ -185,16 +188,16 @@ func (x *index) checkGoal(g *Goal, fail func(key, what, remedy string)) {
 		amount money.Amount
 	}{{"profit", g.Profit}, {"budget", g.Budget}} {
 		if c := a.amount.Currency(); c != 0 && c != x.haul.Home {
-			fail("goal: "+a.key, fmt.Sprintf("%s is not in %s", a.amount, x.haul.Home), "write it in the currency of your books")
+			fail(a.key, fmt.Sprintf("%s is not in %s", a.amount, x.haul.Home), "write it in the currency of your books")
 		}
 	}
 	switch {
 	case g.Return != nil && g.Return.LessThanOrEqual(one.Neg()):
-		fail("goal: return", money.FormatPercent(*g.Return)+" of the cost makes no sense", "write what is to be gained on the cost, as in return: 30%")
+		fail("return", money.FormatPercent(*g.Return)+" of the cost makes no sense", "write what is to be gained on the cost, as in return: 30%")
 	case g.Margin != nil && g.Margin.GreaterThanOrEqual(one):
-		fail("goal: margin", money.FormatPercent(*g.Margin)+" of the proceeds leaves nothing to pay with", "write less than 100%, as in margin: 20%")
+		fail("margin", money.FormatPercent(*g.Margin)+" of the proceeds leaves nothing to pay with", "write less than 100%, as in margin: 20%")
 	case g.Risk != nil && (g.Risk.Sign() < 0 || g.Risk.GreaterThan(one)):
-		fail("goal: risk", "a chance of "+money.FormatPercent(*g.Risk)+" makes no sense", "write the greatest chance of a loss you take, from 0% to 100%")
+		fail("risk", "a chance of "+money.FormatPercent(*g.Risk)+" makes no sense", "write the greatest chance of a loss you take, from 0% to 100%")
 	}
 }
 

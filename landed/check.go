@@ -26,29 +26,29 @@ func (h *Haul) Check(report *source.Report) {
 // time.
 func (h *Haul) CheckRates(report *source.Report) {
 	told := map[money.Currency]bool{0: true, h.Home: true}
-	need := func(asked, settled money.Amount, at source.Origin, field string) {
+	need := func(asked, settled money.Amount, at source.Origin, key, field string) {
 		c := asked.Currency()
 		if told[c] || settled.Currency() != 0 {
 			return
 		}
 		if _, err := h.rate(c); err != nil {
 			told[c] = true
-			report.AddErr(at, field, err)
+			report.AddErr(at.Key(key), field, err)
 		}
 	}
 	for i := range h.Lots {
 		lot := &h.Lots[i]
-		need(lot.Price, lot.Settled, lot.PriceAt, "lot "+lot.ID+": price")
+		need(lot.Price, lot.Settled, lot.At, "price", "lot "+lot.ID+": price")
 	}
 	for i := range h.Parcels {
 		p := &h.Parcels[i]
 		for _, cost := range p.costs() {
-			need(cost.asked, money.Amount{}, p.At.Key(cost.key), "parcel "+p.ID)
+			need(cost.asked, money.Amount{}, p.At, cost.key, "parcel "+p.ID)
 		}
 	}
 	for i := range h.Charges {
 		c := &h.Charges[i]
-		need(c.Amount, c.Settled, c.AmountAt, chargeField(c))
+		need(c.Amount, c.Settled, c.At, "amount", chargeField(c))
 	}
 }
 
@@ -72,7 +72,7 @@ func newIndex(h *Haul, report *source.Report) *index {
 	x.items, x.lotOf = make([]*Item, 0, n), make([]int, 0, n)
 	x.itemIDs = make(map[string]int, n)
 	if len(h.Lots) == 0 {
-		report.Add(&source.Fault{At: h.At, Field: "lots", What: "the haul has no lots", Remedy: "add at least one lot with its items"})
+		report.Add(&source.Fault{At: h.At.Key("lots"), Field: "lots", What: "the haul has no lots", Remedy: "add at least one lot with its items"})
 	}
 	for i := range h.Lots {
 		x.addLot(i, report)
@@ -95,22 +95,22 @@ func (x *index) pack(report *source.Report) {
 	parcelIDs, misnamed := map[string]int{}, false
 	for n := range x.haul.Parcels {
 		p := &x.haul.Parcels[n]
-		fail := func(what, remedy string) {
-			report.Add(&source.Fault{At: p.At, Field: "parcel " + p.ID, What: what, Remedy: remedy})
+		fail := func(at source.Origin, what, remedy string) {
+			report.Add(&source.Fault{At: at, Field: "parcel " + p.ID, What: what, Remedy: remedy})
 		}
 		checkID(report, parcelIDs, p.ID, n, p.At, "parcel", func(first int) source.Origin { return x.haul.Parcels[first].At })
 		if len(p.Lots) == 0 {
 			misnamed = true // the lots that are in no parcel may belong here
-			fail("the parcel holds no lots", "list them, as in lots: [crate-a]")
+			fail(p.At.Key("lots"), "the parcel holds no lots", "list them, as in lots: [crate-a]")
 		}
-		for _, id := range p.Lots {
+		for i, id := range p.Lots {
 			lot, known := x.lotIDs[id]
 			switch {
 			case !known:
 				misnamed = true
-				fail(fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, x.ids()[:min(len(x.haul.Lots), mostSuggested)]))
+				fail(p.At.Entry(i, "lots"), fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, x.ids()[:min(len(x.haul.Lots), mostSuggested)]))
 			case x.parcel[lot] != nowhere:
-				fail(fmt.Sprintf("lot %s travels in parcel %s already", id, x.haul.Parcels[x.parcel[lot]].ID), "name each lot in one parcel")
+				fail(p.At.Entry(i, "lots"), fmt.Sprintf("lot %s travels in parcel %s already", id, x.haul.Parcels[x.parcel[lot]].ID), "name each lot in one parcel")
 			default:
 				x.parcel[lot] = n
 			}
@@ -129,7 +129,7 @@ func (x *index) addLot(i int, report *source.Report) {
 	x.start = append(x.start, len(x.items))
 	checkID(report, x.lotIDs, lot.ID, i, lot.At, "lot", func(first int) source.Origin { return x.haul.Lots[first].At })
 	if len(lot.Items) == 0 {
-		report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the lot has no items", Remedy: "list what is in it under items"})
+		report.Add(&source.Fault{At: lot.At.Key("items"), Field: "lot " + lot.ID, What: "the lot has no items", Remedy: "list what is in it under items"})
 	}
 	for j := range lot.Items {
 		item := &lot.Items[j]
@@ -150,32 +150,32 @@ func checkID(report *source.Report, ids map[string]int, id string, place int, at
 		if o := first(was); o.Line > 0 {
 			where = fmt.Sprintf(", first on line %d", o.Line)
 		}
-		report.Add(&source.Fault{At: at, Field: kind + " " + id, What: fmt.Sprintf("the id %q stands twice%s", id, where), Remedy: "give each " + kind + " an id of its own"})
+		report.Add(&source.Fault{At: at.Key("id"), Field: kind + " " + id, What: fmt.Sprintf("the id %q stands twice%s", id, where), Remedy: "give each " + kind + " an id of its own"})
 		return
 	}
 	ids[id] = place
 }
 
 func (x *index) checkItem(report *source.Report, item *Item) {
-	fail := func(what, remedy string) {
-		report.Add(&source.Fault{At: item.At, Field: "item " + item.ID, What: what, Remedy: remedy})
+	fail := func(key, what, remedy string) {
+		report.Add(&source.Fault{At: item.At.Key(key), Field: "item " + item.ID, What: what, Remedy: remedy})
 	}
 	if item.Count < 1 || item.Count > MaxCount {
-		fail(fmt.Sprintf("the count is %d", item.Count), fmt.Sprintf("write how many pieces there are, from 1 to %d", int64(MaxCount)))
+		fail("count", fmt.Sprintf("the count is %d", item.Count), fmt.Sprintf("write how many pieces there are, from 1 to %d", int64(MaxCount)))
 	}
 	if item.Weighed && item.Weight < 0 {
-		fail("the weight is negative", "write what one piece weighs")
+		fail("weight", "the weight is negative", "write what one piece weighs")
 	}
 	if item.Value.Sign() < 0 {
-		fail("the value is negative", "write what one piece should sell for when right, or 0")
+		fail("value", "the value is negative", "write what one piece should sell for when right, or 0")
 	}
 	if item.Keep < 0 || item.Found == nil && item.Count > 0 && item.Keep > item.Count {
-		fail(fmt.Sprintf("%d are to be kept of %d", item.Keep, item.Count), "keep no more than there are")
+		fail("keep", fmt.Sprintf("%d are to be kept of %d", item.Keep, item.Count), "keep no more than there are")
 	}
 	checkFound(report, item)
 	if b := x.haul.Border; b != nil && len(b.Classes) > 0 && item.Class != "" {
 		if _, known := b.Classes[item.Class]; !known {
-			fail(fmt.Sprintf("there is no customs class %q", item.Class), source.DidYouMean(item.Class, slices.Sorted(maps.Keys(b.Classes))))
+			fail("class", fmt.Sprintf("there is no customs class %q", item.Class), source.DidYouMean(item.Class, slices.Sorted(maps.Keys(b.Classes))))
 		}
 	}
 	checkChances(report, item)
@@ -191,32 +191,32 @@ func (x *index) checkCharges(report *source.Report) {
 // covered lists the items a charge covers, in file order. An id that is not
 // there is a fault; so is an item under a percentage, which is of lots' prices.
 func (x *index) covered(c *Charge, report *source.Report) []int {
-	fail := func(what, remedy string) {
-		report.Add(&source.Fault{At: c.At, Field: chargeField(c), What: what, Remedy: remedy})
+	fail := func(at source.Origin, what, remedy string) {
+		report.Add(&source.Fault{At: at, Field: chargeField(c), What: what, Remedy: remedy})
 	}
 	if c.OfPrice && (c.Per == PerItem || c.Per == PerPiece) {
-		fail("a percentage of price cannot be per "+c.Per.String(), "use per: haul, parcel or lot, since a price belongs to a lot")
+		fail(c.At.Key("per"), "a percentage of price cannot be per "+c.Per.String(), "use per: haul, parcel or lot, since a price belongs to a lot")
 	}
 	if len(c.On) == 0 {
 		return rangeOf(0, len(x.items))
 	}
 	in := make([]bool, len(x.items))
-	for _, id := range c.On {
+	for i, id := range c.On {
 		lot, isLot := x.lotIDs[id]
 		item, isItem := x.itemIDs[id]
 		switch {
 		case isLot && isItem:
-			fail(fmt.Sprintf("%q is the id of a lot and of an item", id), "give one of them another id")
+			fail(c.At.Entry(i, "on"), fmt.Sprintf("%q is the id of a lot and of an item", id), "give one of them another id")
 		case isLot:
-			for i := x.start[lot]; i < x.start[lot+1]; i++ {
-				in[i] = true
+			for n := x.start[lot]; n < x.start[lot+1]; n++ {
+				in[n] = true
 			}
 		case isItem && c.OfPrice:
-			fail(fmt.Sprintf("%q is an item, but a percentage of price covers lots", id), "name the lot, or write an amount")
+			fail(c.At.Entry(i, "on"), fmt.Sprintf("%q is an item, but a percentage of price covers lots", id), "name the lot, or write an amount")
 		case isItem:
 			in[item] = true
 		default:
-			fail(fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.ids()))
+			fail(c.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.ids()))
 		}
 	}
 	var list []int

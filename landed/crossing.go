@@ -127,7 +127,7 @@ func (c *Crossing) Parcel(lots []int, carriage Carriage) (money.Amount, error) {
 	sum := money.New(0, c.haul.Home)
 	for i := range s.st.Lines {
 		if l := &s.st.Lines[i]; l.Parcel == thisParcel {
-			sum = s.plus(sum, l.Home, c.haul.At, "parcel")
+			sum = s.plus(sum, l.Home, spot{of: c.haul.At, field: "parcel"})
 		}
 	}
 	return sum, s.report.Err()

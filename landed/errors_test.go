@@ -193,7 +193,7 @@ func TestFaultsTogether(t *testing.T) {
 func TestFaultsOfSharing(t *testing.T) {
 	h := crates()
 	at := func(line int) source.Origin { return source.Origin{File: "haul.yaml", Line: line, Column: 3} }
-	h.Lots[0].PriceAt, h.Lots[0].Items[0].At, h.Charges[0].AmountAt, h.Charges[1].At, h.Charges[1].AmountAt = at(4), at(7), at(20), at(23), at(24)
+	h.Lots[0].At, h.Lots[0].Items[0].At, h.Charges[1].At = at(4), at(7), at(24)
 	h.Lots[0].Items[0].Weighed = false
 	h.Lots[0].Price = amount("50 USD")
 	h.Charges[1].Settled = amount("3 USD")

@@ -18,7 +18,6 @@ type Found struct {
 	Dead    int64 // came to nothing
 	Missing int64 // were not in the parcel
 	Extra   int64 // pieces beyond the count; they are among the others
-	At      source.Origin
 }
 
 // found returns what was found, all pieces being sound where nothing is said.
@@ -69,7 +68,7 @@ func checkFound(report *source.Report, item *Item) {
 		return
 	}
 	fail := func(what, remedy string) {
-		report.Add(&source.Fault{At: f.At, Field: "item " + item.ID + ": found", What: what, Remedy: remedy})
+		report.Add(&source.Fault{At: item.At.Key("found"), Field: "item " + item.ID + ": found", What: what, Remedy: remedy})
 	}
 	have, want := f.Sound+f.Parts+f.Dead+f.Missing, item.Count+f.Extra
 	switch {
@@ -80,7 +79,7 @@ func checkFound(report *source.Report, item *Item) {
 	case have != want:
 		fail(fmt.Sprintf("%s found, but the count is %d", pieces(have), item.Count), "sound, parts, dead and missing must sum to the count; write extra for pieces beyond it")
 	case item.Keep > f.Sound:
-		fail(fmt.Sprintf("%d are to be kept, but %d are sound", item.Keep, f.Sound), "keep no more than are sound")
+		report.Add(&source.Fault{At: item.At.Key("keep"), Field: "item " + item.ID + ": keep", What: fmt.Sprintf("%d are to be kept, but %d are sound", item.Keep, f.Sound), Remedy: "keep no more than are sound"})
 	}
 }
 
@@ -173,7 +172,7 @@ func (t *settler) byProduct(item *Item, n, cost int64) int64 {
 	if c := item.PartsValue.Currency(); c != t.st.Home {
 		rate, err := t.haul.rate(c)
 		if err != nil {
-			t.report.AddErr(item.At, "item "+item.ID+": parts-value", err)
+			t.report.AddErr(item.At.Key("parts-value"), "item "+item.ID+": parts-value", err)
 			return 0
 		}
 		value, den = value.Mul(rate.Num), rate.Den

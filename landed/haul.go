@@ -46,7 +46,6 @@ type Lot struct {
 	Contents          []string       // what a service may refuse, such as "liquids"
 	Roll              bool           // a tube, for which services may have limits of their own
 	At                source.Origin
-	PriceAt           source.Origin // where the price stands
 }
 
 // Item is one or more pieces that are alike.
@@ -101,7 +100,6 @@ type Charge struct {
 	By       Basis    // NoBasis means the haul's basis for Kind
 	Dutiable Dutiable // how it counts in the value for customs
 	At       source.Origin
-	AmountAt source.Origin // where the amount stands
 }
 
 // Kind is the kind of a cost.

@@ -61,20 +61,20 @@ func (x *index) checkSending(report *source.Report) {
 		name   string
 		groups [][]string
 	}{{"together", s.Together}, {"apart", s.Apart}} {
-		for _, group := range list.groups {
-			fail := func(what, remedy string) {
-				report.Add(&source.Fault{At: s.At, Field: "sending: " + list.name, What: what, Remedy: remedy})
+		for i, group := range list.groups {
+			fail := func(at source.Origin, what, remedy string) {
+				report.Add(&source.Fault{At: at, Field: "sending: " + list.name, What: what, Remedy: remedy})
 			}
 			if len(group) < 2 {
-				fail("a group holds fewer than two lots", "name two lots or more, as in "+list.name+": [[crate-a, box-b]]")
+				fail(s.At.Entry(i, list.name), "a group holds fewer than two lots", "name two lots or more, as in "+list.name+": [[crate-a, box-b]]")
 			}
 			seen := map[string]bool{}
-			for _, id := range group {
+			for n, id := range group {
 				if _, is := x.lotIDs[id]; !is {
-					fail(fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, known))
+					fail(s.At.Entry(i, list.name).Entry(n), fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, known))
 				}
 				if seen[id] {
-					fail(fmt.Sprintf("lot %s stands twice in one group", id), "name each lot once")
+					fail(s.At.Entry(i, list.name).Entry(n), fmt.Sprintf("lot %s stands twice in one group", id), "name each lot once")
 				}
 				seen[id] = true
 			}

@@ -87,7 +87,7 @@ func (s *splitter) lots() {
 			continue
 		}
 		if !lot.Bought() {
-			s.report.Add(&source.Fault{At: lot.PriceAt, Field: "lot " + lot.ID, What: "the price is still open", Remedy: "write it once it is known, as in price: 4200 JPY; lotcost bid tells how high it may go"})
+			s.report.Add(&source.Fault{At: lot.At.Key("price"), Field: "lot " + lot.ID, What: "the price is still open", Remedy: "write it once it is known, as in price: 4200 JPY; lotcost bid tells how high it may go"})
 			continue
 		}
 		if lot.Price.Currency() == 0 {
@@ -111,11 +111,11 @@ func (l *Lot) name() string {
 // addPrice reports false for what would only be told again of the premium.
 func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []int) bool {
 	l := &s.haul.Lots[lot]
-	at, field := l.PriceAt, "lot "+l.ID+": "+line.Kind.String()
-	if !s.convert(&line, settled, at, field) || !s.share(&line, items, at, field) {
+	at := spot{l.At, "price", "lot " + l.ID + ": " + line.Kind.String()}
+	if !s.convert(&line, settled, at) || !s.share(&line, items, at) {
 		return false
 	}
-	s.prices[lot] = s.plus(s.prices[lot], line.Home, at, field)
+	s.prices[lot] = s.plus(s.prices[lot], line.Home, at)
 	s.st.Lines = append(s.st.Lines, line)
 	return true
 }
@@ -128,8 +128,8 @@ func (s *splitter) parcels() {
 	for n, items := range s.byParcel() {
 		p := &s.haul.Parcels[n]
 		for _, cost := range p.costs() {
-			c := Charge{What: "parcel " + p.ID, Kind: cost.kind, Amount: cost.asked, At: p.At, AmountAt: p.At}
-			s.addCharge(&c, s.line(&c), group{items: items, parcel: p.ID, times: 1})
+			c := Charge{What: "parcel " + p.ID, Kind: cost.kind, Amount: cost.asked, At: p.At}
+			s.addCharge(&c, s.line(&c), group{items: items, parcel: p.ID, times: 1}, cost.key)
 		}
 	}
 }
@@ -158,7 +158,7 @@ func (s *splitter) charges() {
 			continue
 		}
 		for _, group := range s.groups(c, s.covered(c, s.report)) {
-			s.addCharge(c, line, group)
+			s.addCharge(c, line, group, "amount")
 		}
 	}
 }
@@ -169,10 +169,19 @@ func (s *splitter) repairs() {
 		if item.Repair.Currency() == 0 {
 			continue
 		}
-		c := Charge{What: "repair of " + item.ID, Kind: Repair, Amount: item.Repair, At: item.At, AmountAt: item.At}
-		s.addCharge(&c, s.line(&c), group{items: []int{i}, lot: s.haul.Lots[s.lotOf[i]].ID, item: item.ID, times: 1})
+		c := Charge{What: "repair of " + item.ID, Kind: Repair, Amount: item.Repair, At: item.At}
+		s.addCharge(&c, s.line(&c), group{items: []int{i}, lot: s.haul.Lots[s.lotOf[i]].ID, item: item.ID, times: 1}, "repair")
 	}
 }
+
+// spot is a key of what was typed, looked for only when there is a fault to
+// tell.
+type spot struct {
+	of         source.Origin
+	key, field string
+}
+
+func (s spot) origin() source.Origin { return s.of.Key(s.key) }
 
 // group is what one charge of its own is asked for.
 type group struct {
@@ -228,52 +237,53 @@ func (s *splitter) together(items []int, key func(int) int) [][]int {
 	return groups
 }
 
-func (s *splitter) addCharge(c *Charge, line Line, g group) {
-	at, field := c.AmountAt, chargeField(c)
+// addCharge adds the line of a charge; its amount stands at the key.
+func (s *splitter) addCharge(c *Charge, line Line, g group, key string) {
+	at := spot{c.At, key, chargeField(c)}
 	line.Parcel, line.Lot, line.Item, line.Times = g.parcel, g.lot, g.item, g.times
 	if c.OfPrice {
-		line.source.base = s.pricesOf(g.items, at, field)
+		line.source.base = s.pricesOf(g.items, at)
 	}
-	if !s.convert(&line, c.Settled, at, field) {
+	if !s.convert(&line, c.Settled, at) {
 		return
 	}
 	all, err := line.Home.Times(g.times)
 	if err != nil {
-		s.tooLarge(at, field, err)
+		s.tooLarge(at, err)
 		return
 	}
 	line.Home = all
 	if g.times > 1 {
 		line.Paid.Number = line.Paid.Number.Mul(decimal.NewFromInt(g.times))
 	}
-	if s.share(&line, g.items, at, field) {
+	if s.share(&line, g.items, at) {
 		s.st.Lines = append(s.st.Lines, line)
 	}
 }
 
 // pricesOf sums the prices and premiums, in home, of the lots of some items.
-func (s *splitter) pricesOf(items []int, at source.Origin, field string) money.Amount {
+func (s *splitter) pricesOf(items []int, at spot) money.Amount {
 	sum, last := money.New(0, s.haul.Home), -1
 	for _, i := range items {
 		if s.lotOf[i] == last {
 			continue
 		}
 		last = s.lotOf[i]
-		sum = s.plus(sum, s.prices[last], at, field)
+		sum = s.plus(sum, s.prices[last], at)
 	}
 	return sum
 }
 
 // convert sets the line's amount in home: as settled, as a percentage of
 // prices, or at the rate and spread, rounded once.
-func (s *splitter) convert(line *Line, settled money.Amount, at source.Origin, field string) bool {
+func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
 	home, num, den := s.haul.Home, line.Paid.Number, s.one
 	switch {
 	case settled.Currency() == home:
 		line.Home, line.source.settled = settled, true
 		return true
 	case settled.Currency() != 0:
-		s.report.Add(&source.Fault{At: at, Field: field, What: fmt.Sprintf("settled is in %s, but home is %s", settled.Currency(), home),
+		s.report.Add(&source.Fault{At: at.of.Key("settled"), Field: at.field, What: fmt.Sprintf("settled is in %s, but home is %s", settled.Currency(), home),
 			Remedy: "write what left the bank, in " + home.Code()})
 		return false
 	case line.Paid.OfPrice:
@@ -281,7 +291,7 @@ func (s *splitter) convert(line *Line, settled money.Amount, at source.Origin, f
 	case line.Paid.Currency != home:
 		rate, err := s.rate(line.Paid.Currency)
 		if err != nil {
-			s.report.AddErr(at, field, err)
+			s.report.AddErr(at.origin(), at.field, err)
 			return false
 		}
 		line.source.rate, line.source.spread = rate, s.haul.Spread
@@ -290,7 +300,7 @@ func (s *splitter) convert(line *Line, settled money.Amount, at source.Origin, f
 	}
 	var err error
 	if line.Home, err = money.Round(num, den, home); err != nil {
-		s.tooLarge(at, field, err)
+		s.tooLarge(at, err)
 	}
 	return err == nil
 }
@@ -319,7 +329,7 @@ func (h *Haul) rate(from money.Currency) (fx.Rate, error) {
 
 // share fills in the line's parts. Nothing is shared of an amount of zero, and
 // one item bears its own charges whole.
-func (s *splitter) share(line *Line, items []int, at source.Origin, field string) bool {
+func (s *splitter) share(line *Line, items []int, at spot) bool {
 	if line.Home.Sign() == 0 {
 		return true
 	}
@@ -331,7 +341,7 @@ func (s *splitter) share(line *Line, items []int, at source.Origin, field string
 	if f != nil {
 		for _, fault := range f {
 			if fault.Field == "" {
-				fault.At, fault.Field = at, field
+				fault.At, fault.Field = at.origin(), at.field
 			}
 			s.report.Add(fault)
 		}
@@ -350,8 +360,8 @@ func (s *splitter) sum() (*Statement, error) {
 	}
 	for n := range s.st.Lines {
 		line := &s.st.Lines[n]
-		s.st.Total = s.plus(s.st.Total, line.Home, s.haul.At, "total")
-		s.st.sums[line.Kind] = s.plus(s.st.Sum(line.Kind), line.Home, s.haul.At, "total of "+line.Kind.String()).Minor()
+		s.st.Total = s.plus(s.st.Total, line.Home, spot{of: s.haul.At, field: "total"})
+		s.st.sums[line.Kind] = s.plus(s.st.Sum(line.Kind), line.Home, spot{of: s.haul.At, field: "total of " + line.Kind.String()}).Minor()
 		for _, part := range line.Parts {
 			s.bear(part, line.Kind)
 		}
@@ -373,7 +383,7 @@ func (s *splitter) bear(part Part, kind Kind) {
 		cost, err = cost.Add(share)
 	}
 	if err != nil {
-		s.tooLarge(s.items[part.Item].At, "item "+item.ID, err)
+		s.tooLarge(spot{of: s.items[part.Item].At, field: "item " + item.ID}, err)
 		return
 	}
 	item.shares[kind], item.bears[kind], item.Cost = ofKind.Minor(), true, cost
@@ -383,19 +393,19 @@ func (s *splitter) sumLots() {
 	for i := range s.haul.Lots {
 		lot := &s.haul.Lots[i]
 		cost := LotCost{ID: lot.ID, Title: lot.Title, Seller: lot.Seller, Cost: money.New(0, s.haul.Home), First: s.start[i], End: s.start[i+1]}
-		field := "lot " + lot.ID
+		at := spot{of: lot.At, field: "lot " + lot.ID}
 		for n := cost.First; n < cost.End; n++ {
-			cost.Cost = s.plus(cost.Cost, s.st.Items[n].Cost, lot.At, field)
+			cost.Cost = s.plus(cost.Cost, s.st.Items[n].Cost, at)
 		}
 		s.st.Lots = append(s.st.Lots, cost)
 	}
 }
 
 // plus adds two amounts of home, and records a sum that is too large.
-func (s *splitter) plus(a, b money.Amount, at source.Origin, field string) money.Amount {
+func (s *splitter) plus(a, b money.Amount, at spot) money.Amount {
 	sum, err := a.Add(b)
 	if err != nil {
-		s.tooLarge(at, field, err)
+		s.tooLarge(at, err)
 		return money.New(0, s.haul.Home) // so that what is added next is not at fault too
 	}
 	return sum
@@ -403,9 +413,9 @@ func (s *splitter) plus(a, b money.Amount, at source.Origin, field string) money
 
 // tooLarge records that an amount cannot be held exactly. The first is enough:
 // what is made of it is too large as well.
-func (s *splitter) tooLarge(at source.Origin, field string, err error) {
+func (s *splitter) tooLarge(at spot, err error) {
 	if !s.large {
 		s.large = true
-		s.report.Add(&source.Fault{At: at, Field: field, What: err.Error(), Remedy: "check the figures: no purchase is that large", Err: err})
+		s.report.Add(&source.Fault{At: at.origin(), Field: at.field, What: err.Error(), Remedy: "check the figures: no purchase is that large", Err: err})
 	}
 }

@@ -17,7 +17,7 @@ func (h *Haul) checkTwice(report *source.Report) {
 			continue
 		}
 		if beside := h.parcelsWith(c.Kind); len(beside) > 0 {
-			report.Add(&source.Fault{At: c.AmountAt, Field: chargeField(c), Warning: true,
+			report.Add(&source.Fault{At: c.At.Key("amount"), Field: chargeField(c), Warning: true,
 				What:   fmt.Sprintf("this %s is of all parcels, and stands beside that of %s: both count", c.Kind, strings.Join(beside, " and ")),
 				Remedy: "keep one of them, if they are the same"})
 		}

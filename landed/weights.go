@@ -131,7 +131,7 @@ func (w *weights) mixedValues(v *vector) *source.Fault {
 		if c != w.haul.Home {
 			rate, err := w.haul.rate(c)
 			if err != nil {
-				return &source.Fault{At: item.At, Field: "item " + item.ID + ": value", What: err.Error(), Err: err}
+				return &source.Fault{At: item.At.Key("value"), Field: "item " + item.ID + ": value", What: err.Error(), Err: err}
 			}
 			factor = rate.Rat()
 		}

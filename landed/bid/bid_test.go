@@ -299,7 +299,7 @@ func TestErrors(t *testing.T) {
 		{"a negative chance", func(h *landed.Haul) {
 			h.Lots[0].Items[0].Chances[0].Chance, h.Lots[0].Items[0].Chances[1].Chance = number("-0.1"), number("1.1")
 		}, bid.Options{}, "item jack: chances: a chance of -10% makes no sense: write one from 0% to 100%\nitem jack: chances: a chance of 110% makes no sense: write one from 0% to 100%"},
-		{"a negative value", func(h *landed.Haul) { h.Lots[0].Items[0].Chances[0].Value = amount("-1 CAD") }, bid.Options{}, "item jack: chances: a value or a repair is negative: write what a piece sells for, and what is spent on it, as amounts of 0 or more"},
+		{"a negative value", func(h *landed.Haul) { h.Lots[0].Items[0].Chances[0].Value = amount("-1 CAD") }, bid.Options{}, "item jack: chances: the value is negative: write what a piece then sells for, 0 or more"},
 		{"no value", func(h *landed.Haul) { h.Lots[0].Items[0].Chances[0].Value = money.Amount{} }, bid.Options{}, "item jack: chances: the value is missing: write what one piece then sells for, as in value: 8 CAD, or value: 0"},
 		{"a range turned round", func(h *landed.Haul) { h.Lots[0].Items[0].Chances[0].UpTo = amount("40 CAD") }, bid.Options{}, "item jack: chances: a value from 45.00 CAD to 40.00 CAD makes no sense: write the lesser one first, as in value: 30..50 CAD"},
 		{"a step of zero", func(h *landed.Haul) {

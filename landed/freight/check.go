@@ -14,22 +14,22 @@ import (
 // [Service.Compile] and [Service.Quote] check it themselves.
 func (s *Service) Check() error {
 	var report source.Report
-	c := checker{report: &report, at: s.At, field: "service " + s.Name, currency: s.Currency}
-	c.fail(s.Name == "", "name", "is missing", "give the service a name of its own")
-	c.fail(s.Currency == 0, "currency", "is missing", "name the currency of its prices, as in CAD")
-	c.notNegative("weight step", int64(s.RoundTo))
-	c.notNegative("minimum weight", int64(s.Minimum))
-	c.price("charge per parcel", s.PerParcel)
+	c := checker{report: &report, at: func() source.Origin { return s.At }, field: "service " + s.Name, currency: s.Currency}
+	c.fail(s.Name == "", "name", "name", "is missing", "give the service a name of its own")
+	c.fail(s.Currency == 0, "currency", "currency", "is missing", "name the currency of its prices, as in CAD")
+	c.notNegative("round-to", "weight step", int64(s.RoundTo))
+	c.notNegative("minimum", "minimum weight", int64(s.Minimum))
+	c.price("per-parcel", "charge per parcel", s.PerParcel)
 	c.dates(s)
 	c.volumetric(s.Volumetric)
 	c.fuel(s.Fuel)
-	c.limits("limits", &s.Limits)
+	c.limits("limits", "limits", &s.Limits)
 	if s.Rolls != nil {
-		c.limits("limits of rolls", s.Rolls)
+		c.limits("rolls", "limits of rolls", s.Rolls)
 	}
 	c.insurance(&s.Insurance)
-	for _, r := range s.Refuses {
-		c.fail(strings.TrimSpace(r) == "", "refuses", "has an empty entry", "name what is not taken, as in lithium cells")
+	for i, r := range s.Refuses {
+		c.entry(i, "refuses").fail(strings.TrimSpace(r) == "", "", "refuses", "has an empty entry", "name what is not taken, as in lithium cells")
 	}
 	c.zones(s.Zones)
 	return report.Err()
@@ -39,121 +39,130 @@ func (s *Service) Check() error {
 // looking at.
 type checker struct {
 	report   *source.Report
-	at       source.Origin
+	at       func() source.Origin // asked only for a fault
 	field    string
 	currency money.Currency
 }
 
-func (c *checker) fail(wrong bool, name, what, remedy string) {
+// fail records a fault of what stands at a key, or at several one below the
+// other, as in "limits weight"; the name is what it is called.
+func (c *checker) fail(wrong bool, keys, name, what, remedy string) {
 	if wrong {
-		c.report.Add(&source.Fault{At: c.at, Field: c.field + ": " + name, What: what, Remedy: remedy})
+		c.report.Add(&source.Fault{At: c.at().Key(strings.Fields(keys)...), Field: c.field + ": " + name, What: what, Remedy: remedy})
 	}
 }
 
-func (c *checker) notNegative(name string, n int64) {
-	c.fail(n < 0, name, "is below zero", "give zero or more")
+// entry is the checker of an entry of a list.
+func (c *checker) entry(i int, keys ...string) *checker {
+	in := *c
+	in.at = func() source.Origin { return c.at().Entry(i, keys...) }
+	return &in
+}
+
+func (c *checker) notNegative(keys, name string, n int64) {
+	c.fail(n < 0, keys, name, "is below zero", "give zero or more")
 }
 
 // price checks an amount that may be left out.
-func (c *checker) price(name string, a money.Amount) {
+func (c *checker) price(keys, name string, a money.Amount) {
 	if a.Currency() == 0 && a.Minor() == 0 {
 		return
 	}
-	c.fail(c.currency != 0 && a.Currency() != c.currency, name, fmt.Sprintf("is in %q, not in the service's currency", a.Currency().Code()), fmt.Sprintf("give it in %q", c.currency.Code()))
-	c.fail(a.Sign() < 0, name, fmt.Sprintf("%q is below zero", a), "give zero or more")
+	c.fail(c.currency != 0 && a.Currency() != c.currency, keys, name, fmt.Sprintf("is in %q, not in the service's currency", a.Currency().Code()), fmt.Sprintf("give it in %q", c.currency.Code()))
+	c.fail(a.Sign() < 0, keys, name, fmt.Sprintf("%q is below zero", a), "give zero or more")
 }
 
 func (c *checker) dates(s *Service) {
-	c.fail(!s.From.IsZero() && !s.Until.IsZero() && s.Until.Before(s.From), "until",
+	c.fail(!s.From.IsZero() && !s.Until.IsZero() && s.Until.Before(s.From), "until", "until",
 		fmt.Sprintf("%q is before the first day %q", day(s.Until), day(s.From)), "give a last day that is not before it")
-	c.fail(s.Days.Min < 0, "days in transit", "are below zero", "give zero or more")
-	c.fail(s.Days.Max < s.Days.Min, "days in transit", fmt.Sprintf("the most, %d, is less than the least, %d", s.Days.Max, s.Days.Min), "give the least first, as in 7 to 14")
+	c.fail(s.Days.Min < 0, "days", "days in transit", "are below zero", "give zero or more")
+	c.fail(s.Days.Max < s.Days.Min, "days", "days in transit", fmt.Sprintf("the most, %d, is less than the least, %d", s.Days.Max, s.Days.Min), "give the least first, as in 7 to 14")
 }
 
 func (c *checker) volumetric(v Volumetric) {
-	c.notNegative("volumetric divisor", v.Divisor)
-	c.notNegative("rounding of the sides", int64(v.WholeTo))
-	c.fail(v.Billed > Greater, "billed weight", fmt.Sprintf("%d is no kind of weight", v.Billed), "choose actual, volumetric or greater")
-	c.fail(v.Billed != Actual && v.Divisor == 0, "volumetric divisor", "is missing where the volume is billed", "give the cm3 that count as 1 kg, as in 5000")
+	c.notNegative("volumetric divisor", "volumetric divisor", v.Divisor)
+	c.notNegative("volumetric whole", "rounding of the sides", int64(v.WholeTo))
+	c.fail(v.Billed > Greater, "volumetric billed", "billed weight", fmt.Sprintf("%d is no kind of weight", v.Billed), "choose actual, volumetric or greater")
+	c.fail(v.Billed != Actual && v.Divisor == 0, "volumetric divisor", "volumetric divisor", "is missing where the volume is billed", "give the cm3 that count as 1 kg, as in 5000")
 }
 
 func (c *checker) fuel(f Fuel) {
-	c.fraction("fuel", f.Rate)
-	c.fail(f.Of > OfPostageAndParcel, "fuel", fmt.Sprintf("%d is nothing it can be a fraction of", f.Of), "choose postage, or postage and parcel")
+	c.fraction("fuel rate", "fuel", f.Rate)
+	c.fail(f.Of > OfPostageAndParcel, "fuel of", "fuel", fmt.Sprintf("%d is nothing it can be a fraction of", f.Of), "choose postage, or postage and parcel")
 }
 
-func (c *checker) fraction(name string, d decimal.Decimal) {
-	c.fail(d.Sign() < 0, name, fmt.Sprintf("%q is below zero", money.FormatPercent(d)), "give zero or more")
+func (c *checker) fraction(keys, name string, d decimal.Decimal) {
+	c.fail(d.Sign() < 0, keys, name, fmt.Sprintf("%q is below zero", money.FormatPercent(d)), "give zero or more")
 	_, ok := newRatio(d.Abs())
-	c.fail(!ok, name, "has more than 18 digits", "give a percentage as the carrier prints it")
+	c.fail(!ok, keys, name, "has more than 18 digits", "give a percentage as the carrier prints it")
 }
 
-func (c *checker) limits(name string, l *Limits) {
-	c.notNegative(name+": weight", int64(l.Weight))
-	c.notNegative(name+": longest side", int64(l.Longest))
-	c.notNegative(name+": length plus girth", int64(l.LengthPlusGirth))
-	c.notNegative(name+": sum of sides", int64(l.SumOfSides))
-	c.notNegative(name+": tolerance", int64(l.Tolerance))
-	c.price(name+": value", l.Value)
+func (c *checker) limits(key, name string, l *Limits) {
+	c.notNegative(key+" weight", name+": weight", int64(l.Weight))
+	c.notNegative(key+" longest", name+": longest side", int64(l.Longest))
+	c.notNegative(key+" length-plus-girth", name+": length plus girth", int64(l.LengthPlusGirth))
+	c.notNegative(key+" sum-of-sides", name+": sum of sides", int64(l.SumOfSides))
+	c.notNegative(key+" tolerance", name+": tolerance", int64(l.Tolerance))
+	c.price(key+" value", name+": value", l.Value)
 }
 
 func (c *checker) insurance(n *Insurance) {
-	c.fraction("insurance", n.Rate)
-	c.price("insurance: least", n.Least)
+	c.fraction("insurance rate", "insurance", n.Rate)
+	c.price("insurance least", "insurance: least", n.Least)
 	byRate, bySteps := !n.Rate.IsZero(), len(n.Steps) > 0
-	c.fail(byRate && bySteps, "insurance", "has both steps and a percentage", "give one of them")
-	c.fail(n.Least.Sign() != 0 && !byRate, "insurance: least", "stands without a percentage", "give the percentage, or a step with this price")
+	c.fail(byRate && bySteps, "insurance steps", "insurance", "has both steps and a percentage", "give one of them")
+	c.fail(n.Least.Sign() != 0 && !byRate, "insurance least", "insurance: least", "stands without a percentage", "give the percentage, or a step with this price")
 	last := int64(0)
 	for i, step := range n.Steps {
-		name := fmt.Sprintf("insurance step %d", i+1)
-		c.price(name+": up to", step.UpTo)
-		c.price(name+": price", step.Price)
-		c.rising(name, step.UpTo.Minor(), last)
+		name, in := fmt.Sprintf("insurance step %d", i+1), c.entry(i, "insurance", "steps")
+		in.price("up-to", name+": up to", step.UpTo)
+		in.price("price", name+": price", step.Price)
+		in.rising(name, step.UpTo.Minor(), last)
 		last = step.UpTo.Minor()
 	}
-	c.price("insurance: each further", n.Further.Each)
-	c.price("insurance: price of each further", n.Further.Price)
-	c.further("insurance: each further", len(n.Steps), n.Further.Each.Minor(), n.Further.Price)
+	c.price("insurance further each", "insurance: each further", n.Further.Each)
+	c.price("insurance further price", "insurance: price of each further", n.Further.Price)
+	c.further("insurance further", "insurance: each further", len(n.Steps), n.Further.Each.Minor(), n.Further.Price)
 }
 
 func (c *checker) rising(name string, upTo, last int64) {
-	c.fail(upTo <= last, name, "does not reach beyond the step before", "list the steps from the least to the greatest, each above zero")
+	c.fail(upTo <= last, "up-to", name, "does not reach beyond the step before", "list the steps from the least to the greatest, each above zero")
 }
 
-func (c *checker) further(name string, steps int, each int64, price money.Amount) {
-	c.fail(each > 0 && steps == 0, name, "stands without a first step", "give the first step and its price")
-	c.fail(each <= 0 && price.Sign() != 0, name, "has a price but no unit", "say for how much more the price is asked")
+func (c *checker) further(keys, name string, steps int, each int64, price money.Amount) {
+	c.fail(each > 0 && steps == 0, keys, name, "stands without a first step", "give the first step and its price")
+	c.fail(each <= 0 && price.Sign() != 0, keys, name, "has a price but no unit", "say for how much more the price is asked")
 }
 
 func (c *checker) zones(zones []Zone) {
-	c.fail(len(zones) == 0, "zones", "there is no price table", "give at least one, with its weight steps")
+	c.fail(len(zones) == 0, "zones", "zones", "there is no price table", "give at least one, with its weight steps")
 	seen := map[string]bool{}
 	for i := range zones {
 		z := &zones[i]
 		in := *c
 		if z.At != (source.Origin{}) {
-			in.at = z.At
+			in.at = func() source.Origin { return z.At }
 		}
 		if z.Name != "" {
 			in.field += ": zone " + z.Name
 		}
-		in.fail(seen[z.Name], "name", fmt.Sprintf("the zone %q stands twice", z.Name), "give each zone one table")
+		in.fail(seen[z.Name], "name", "name", fmt.Sprintf("the zone %q stands twice", z.Name), "give each zone one table")
 		seen[z.Name] = true
 		in.zone(z)
 	}
 }
 
 func (c *checker) zone(z *Zone) {
-	c.fail(len(z.Steps) == 0, "steps", "there is no weight step", "give at least one weight and its price")
+	c.fail(len(z.Steps) == 0, "steps", "steps", "there is no weight step", "give at least one weight and its price")
 	last := int64(0)
 	for i, step := range z.Steps {
-		name := fmt.Sprintf("step %d", i+1)
-		c.fail(step.Price.Currency() == 0, name, "has no price", "give the price, 0 when it is free")
-		c.price(name+": price", step.Price)
-		c.rising(name, int64(step.UpTo), last)
+		name, in := fmt.Sprintf("step %d", i+1), c.entry(i, "steps")
+		in.fail(step.Price.Currency() == 0, "price", name, "has no price", "give the price, 0 when it is free")
+		in.price("price", name+": price", step.Price)
+		in.rising(name, int64(step.UpTo), last)
 		last = int64(step.UpTo)
 	}
-	c.notNegative("each further", int64(z.Further.Each))
-	c.price("price of each further", z.Further.Price)
-	c.further("each further", len(z.Steps), int64(z.Further.Each), z.Further.Price)
+	c.notNegative("further each", "each further", int64(z.Further.Each))
+	c.price("further price", "price of each further", z.Further.Price)
+	c.further("further", "each further", len(z.Steps), int64(z.Further.Each), z.Further.Price)
 }

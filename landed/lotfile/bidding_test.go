@@ -112,8 +112,8 @@ func TestValueWhenRight(t *testing.T) {
 func TestBiddingFaults(t *testing.T) {
 	const chances, value = "        chances: ", ", value: 5}"
 	for _, c := range []struct{ name, more, want string }{
-		{"over 100 %", chances + "[{chance: 60%" + value + ", {chance: 45%" + value + "]", "9:19: item jack: chances: the chances come to 105%: take away 5%"},
-		{"under 100 %", chances + "[{chance: 60%" + value + ", {chance: 30%" + value + "]", "9:19: item jack: chances: the chances come to 90%: name what happens in the other 10%, or write the last as chance: rest"},
+		{"over 100 %", chances + "‸[{chance: 60%" + value + ", {chance: 45%" + value + "]", "@: item jack: chances: the chances come to 105%: take away 5%"},
+		{"under 100 %", chances + "‸[{chance: 60%" + value + ", {chance: 30%" + value + "]", "@: item jack: chances: the chances come to 90%: name what happens in the other 10%, or write the last as chance: rest"},
 		{"over before the rest", chances + "[{chance: 60%" + value + ", {chance: 45%" + value + ", {chance: rest" + value + "]", "9:18: item jack: chances: the chances before the rest come to 105%: take away 5%"},
 		{"two rests", chances + "[{chance: rest" + value + ", {chance: rest" + value + "]", "9:45: item jack: chances 2: the rest stands twice: keep one of them, and give the other its chance"},
 		{"negative", chances + "[{chance: -60%" + value + "]", `9:28: item jack: chances 1: chance: "-60%" is negative: write a percentage from 0% to 100%, as in chance: 60%`},
@@ -131,16 +131,20 @@ func TestBiddingFaults(t *testing.T) {
 		{"sold before it was bought", "        sold: [{price: 3, date: 2026-10-02}]\ndate: 2026-10-03", "9:16: item jack: sold: sold on 2026-10-02, before the haul was bought on 2026-10-03: correct one of the two dates"},
 		{"negative fees", "        sold: [{price: 3, fees: -1}]", `9:33: item jack: sold 1: fees: "-1.00 CAD" is negative: write an amount of 0 or more`},
 		{"a risk without more", "risks: [{chance: 2%}]", "9:9: risks 1: keeps is missing: write what is then left of the values, as in keeps: 30%"},
-		{"a risk to nothing", "risks: [{chance: 2%, what: rain, keeps: 0, on: jak}]", `9:9: risk "rain": no lot or item has the id "jak": did you mean jack?`},
-		{"unknown lot", "bidding: {lot: crat}", `9:10: bidding: lot: no lot has the id "crat": did you mean crate?`},
-		{"step of zero", "bidding: {steps: [{step: 0 JPY}]}", "9:10: bidding: steps: a step of 0 JPY gets nowhere: write by how much bids rise, as in step: 100 JPY"},
+		{"a risk to nothing", "risks: [{chance: 2%, what: rain, keeps: 0, on: ‸jak}]", `@: risk "rain": no lot or item has the id "jak": did you mean jack?`},
+		{"unknown lot", "bidding: {lot: ‸crat}", `@: bidding: lot: no lot has the id "crat": did you mean crate?`},
+		{"step of zero", "bidding: {steps: [{step: ‸0 JPY}]}", "@: bidding: steps: a step of 0 JPY gets nowhere: write by how much bids rise, as in step: 100 JPY"},
 		{"no step", "bidding: {steps: [{from: 0 JPY}]}", "9:19: bidding: steps 1: step is missing: write by how much bids rise, as in step: 100 JPY"},
-		{"margin", "bidding: {goal: {margin: 100%}}", "9:10: bidding: goal: margin: 100% of the proceeds leaves nothing to pay with: write less than 100%, as in margin: 20%"},
+		{"margin", "bidding: {goal: {margin: ‸100%}}", "@: bidding: goal: margin: 100% of the proceeds leaves nothing to pay with: write less than 100%, as in margin: 20%"},
 		{"a goal in words", "bidding: {goal: {return: much}}", `9:26: bidding: goal: return: "much" is not a percentage: write it with its sign, as in 12.5%`},
 	} {
 		t.Run(c.name, func(t *testing.T) {
+			text, at := edited(t, untested+c.more+"\n", nil)
 			want := "haul.yaml:" + c.want
-			_, err := lotfile.Parse("haul.yaml", []byte(untested+c.more+"\n"), t.TempDir(), lotfile.Options{})
+			if rest, marked := strings.CutPrefix(c.want, "@"); marked {
+				want = at + rest
+			}
+			_, err := lotfile.Parse("haul.yaml", []byte(text), t.TempDir(), lotfile.Options{})
 			if err == nil || err.Error() != want {
 				t.Errorf("got  %v\nwant %s", err, want)
 			}

@@ -22,8 +22,8 @@ var (
 // open. What was found is a group of keys in a lot file, a few columns of an
 // item list. Where the item could not be read since the report had before
 // faults, its pieces are not counted against each other.
-func (r *reader) bench(item *landed.Item, before int, foundAt source.Origin, found, get func(string) source.Node) {
-	f := landed.Found{At: foundAt}
+func (r *reader) bench(item *landed.Item, before int, found, get func(string) source.Node) {
+	var f landed.Found
 	given := false
 	for i, count := range []*int64{&f.Sound, &f.Parts, &f.Dead, &f.Missing, &f.Extra} {
 		n := found(foundKeys[i])

@@ -3,7 +3,6 @@ package lotfile
 import (
 	"errors"
 	"fmt"
-	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -61,32 +60,35 @@ func Parse(name string, data []byte, folder string, o Options) (*landed.Haul, er
 // could not be read, nor of a charge or a parcel while ids are not known.
 func (r *reader) check(h *landed.Haul) {
 	found := &source.Report{}
-	h.Check(found)
-	unsure := maps.Clone(r.unread)
 	if len(r.unread) > 0 || len(h.Lots) == 0 {
-		for i := range h.Charges {
-			unsure[h.Charges[i].At] = true
-		}
-		for i := range h.Parcels {
-			unsure[h.Parcels[i].At] = true
-		}
-		if h.Sending != nil {
-			unsure[h.Sending.At] = true
-		}
+		h = withoutNames(h)
 	}
+	h.Check(found)
 	var faults source.Faults
 	errors.As(found.Err(), &faults)
 	for _, f := range append(faults, found.Warnings()...) {
-		if !unsure[f.At] {
+		if !r.unread[f.At] {
 			r.report.Add(f)
 		}
 	}
 }
 
-// need records that what stands at an origin could not be read.
-func (r *reader) need(read bool, at source.Origin) {
+// withoutNames returns the haul without what names lots and items.
+func withoutNames(h *landed.Haul) *landed.Haul {
+	other := *h
+	other.Charges, other.Parcels, other.Sending, other.Risks = nil, nil, nil, nil
+	if h.Bidding != nil {
+		b := *h.Bidding
+		b.Lot, other.Bidding = "", &b
+	}
+	return &other
+}
+
+// need records that what stands at an origin, or at a key below it, could not
+// be read.
+func (r *reader) need(read bool, at source.Origin, keys ...string) {
 	if !read {
-		r.unread[at] = true
+		r.unread[at.Key(keys...)] = true
 	}
 }
 
@@ -110,7 +112,7 @@ func (r *reader) haul(root source.Node) *landed.Haul {
 	r.exchange(m.Get("exchange"), h, m.Get("date"))
 	r.ratesRead = r.report.Len() == before
 	lots := m.Require("lots", "list what was bought, as in lots: with - id: … below it")
-	r.need(lots.IsList(), h.At)
+	r.need(lots.IsList(), h.At, "lots")
 	for _, n := range lots.List(false) {
 		h.Lots = append(h.Lots, r.lot(n))
 	}
@@ -218,7 +220,6 @@ func (r *reader) lot(n source.Node) landed.Lot {
 	lot.Title, _ = m.Get("title").Text()
 	lot.Seller, _ = m.Get("seller").Text()
 	price := m.Get("price")
-	lot.PriceAt = originOr(price, lot.At)
 	if word, ok := textOf(price); ok && word == "open" {
 		lot.Open = true
 	} else {
@@ -237,10 +238,10 @@ func (r *reader) lot(n source.Node) landed.Lot {
 	if items.IsText() {
 		var whole bool
 		lot.Items, whole = r.itemsFile(items)
-		r.need(whole, lot.At)
+		r.need(whole, lot.At, "items")
 		return lot
 	}
-	r.need(items.IsList(), lot.At)
+	r.need(items.IsList(), lot.At, "items")
 	for _, n := range items.List(false) {
 		lot.Items = append(lot.Items, r.item(n))
 	}
@@ -258,21 +259,13 @@ func (r *reader) named(m source.Map, kind string, id *string) source.Map {
 	return m.Called(kind + " " + *id)
 }
 
-func originOr(n source.Node, other source.Origin) source.Origin {
-	if n.Given() {
-		return n.Origin()
-	}
-	return other
-}
-
 func (r *reader) item(n source.Node) landed.Item {
 	before := r.report.Len()
 	m := n.Map(itemKeys...)
 	item := landed.Item{At: n.Origin()}
 	m = r.named(m, "item", &item.ID)
 	r.fillItem(&item, m.Get)
-	found := m.Get("found")
-	r.bench(&item, before, found.Origin(), found.Map(foundKeys...).Get, m.Get)
+	r.bench(&item, before, m.Get("found").Map(foundKeys...).Get, m.Get)
 	r.odds(&item, m)
 	return item
 }
@@ -326,7 +319,6 @@ func (r *reader) charge(n source.Node) landed.Charge {
 		c.What = c.Kind.String()
 	}
 	amount := m.Get("amount")
-	c.AmountAt = originOr(amount, c.At)
 	r.costOf(&c, amount)
 	c.Settled = r.settled(m.Get("settled"))
 	if !amount.Given() && !m.Has("settled") && n.IsMap() {

@@ -88,6 +88,7 @@ type itemList struct {
 	data    []byte
 	line    int // last one looked for in data
 	start   int // where it begins in data
+	places  *source.Text
 }
 
 // column is where the cells of a name stand.
@@ -101,7 +102,32 @@ func newItemList(r *reader, file string, data []byte) *itemList {
 	in.Comma = separator(data)
 	in.FieldsPerRecord = -1
 	in.ReuseRecord = true
-	return &itemList{reader: r, file: file, csv: in, columns: map[string]column{}, whole: true, data: data, line: 1}
+	l := &itemList{reader: r, file: file, csv: in, columns: map[string]column{}, whole: true, data: data, line: 1}
+	l.places = source.NewText(l.below)
+	return l
+}
+
+// below finds the cell of a key in the record that begins at a place; of what
+// was found, the first cell that is filled.
+func (l *itemList) below(from source.Origin, keys []string) source.Origin {
+	if len(keys) == 1 && keys[0] == "found" {
+		keys = foundKeys
+	}
+	in := csv.NewReader(bytes.NewReader(l.text(from.Line)))
+	in.Comma, in.FieldsPerRecord = l.csv.Comma, -1
+	record, err := in.Read()
+	if err != nil {
+		return from
+	}
+	for _, key := range keys {
+		c, ok := l.columns[key]
+		if !ok || c.place >= len(record) || !isFilled(record[c.place]) {
+			continue
+		}
+		line, bytes := in.FieldPos(c.place)
+		return l.origin(from.Line+line-1, bytes)
+	}
+	return from
 }
 
 func separator(data []byte) rune {
@@ -222,12 +248,12 @@ func (l *itemList) item() (landed.Item, bool) {
 			"put text that holds the separator in double quotes, and leave empty cells empty")
 		return landed.Item{}, false
 	}
-	item, before := landed.Item{At: l.at(0)}, l.report.Len()
+	item, before := landed.Item{At: l.at(0).In(l.places)}, l.report.Len()
 	id := l.node("id")
 	item.ID, _ = id.Text()
 	l.need(item.ID != "" || !id.Given(), item.At)
 	l.fillItem(&item, l.node)
-	l.bench(&item, before, item.At, l.node, l.node)
+	l.bench(&item, before, l.node, l.node)
 	return item, true
 }
 

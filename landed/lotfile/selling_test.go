@@ -216,7 +216,7 @@ func TestSellingMistakes(t *testing.T) {
 // benchMistakes are what people get wrong of an item on the bench.
 var benchMistakes = []struct{ name, text, want string }{
 	{"does not add up", "count: 2\n        found: ‸{sound: 2, dead: 1}", "@: item jack: found: 3 pieces found, but the count is 2: sound, parts, dead and missing must sum to the count; write extra for pieces beyond it"},
-	{"keep more than sound", "count: 2\n        keep: 2\n        found: ‸{sound: 1, dead: 1}", "@: item jack: found: 2 are to be kept, but 1 are sound: keep no more than are sound"},
+	{"keep more than sound", "count: 2\n        keep: ‸2\n        found: {sound: 1, dead: 1}", "@: item jack: keep: 2 are to be kept, but 1 are sound: keep no more than are sound"},
 	{"unknown state", "count: 2\n        found: {sound: 2, ‸brocken: 1}", `@: item jack: found: unknown key "brocken": known here: sound, parts, dead, missing, extra`},
 	{"found as a word", "count: 2\n        found: ‸all", `@: item jack: found: a group of keys belongs here, not a single value: write each as "key: value"`},
 	{"count in words", "count: 2\n        found: {sound: ‸two}", `@: item jack: found: sound: "two" is not a number of pieces: write a whole number, as in sound: 1`},
@@ -256,7 +256,7 @@ func TestBench(t *testing.T) {
 		t.Errorf("losses: %s", written.Losses)
 	}
 	for _, item := range []landed.Item{written.Lots[0].Items[0], listed.Lots[0].Items[0]} {
-		found := landed.Found{Sound: 2, Parts: 1, Dead: 1, Missing: 1, Extra: 1, At: item.Found.At}
+		found := landed.Found{Sound: 2, Parts: 1, Dead: 1, Missing: 1, Extra: 1}
 		if *item.Found != found || item.Repair != dollars(1200) || item.PartsValue != dollars(400) || item.Worth != dollars(6000) || item.Keep != 1 || item.Hours.String() != "1.5" {
 			t.Errorf("got %+v, %+v", item, item.Found)
 		}

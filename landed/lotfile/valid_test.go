@@ -93,14 +93,14 @@ charges:
 	jack := landed.Item{ID: "jack", What: "Jack plane", Count: 2, Weight: 1900 * measure.Gram, Weighed: true,
 		Value: money.New(3800, cad), Class: "hand-tool", At: at(27, 9)}
 	lots := []landed.Lot{{ID: "crate-a", Title: "Crate A", Seller: "tidemark", Price: money.New(4200, jpy),
-		Premium: h.Lots[0].Premium, Settled: money.New(4137, cad), Items: []landed.Item{jack}, At: at(20, 5), PriceAt: at(23, 12)}}
+		Premium: h.Lots[0].Premium, Settled: money.New(4137, cad), Items: []landed.Item{jack}, At: at(20, 5)}}
 	charges := []landed.Charge{
 		{What: "Surface parcel", Kind: landed.Freight, Amount: money.New(7400, jpy), Settled: money.New(7002, cad), Per: landed.PerLot,
-			On: []string{"crate-a"}, By: landed.ByWeight, At: at(34, 5), AmountAt: at(36, 13)},
-		{What: "insurance", Kind: landed.Insurance, Percent: h.Charges[1].Percent, OfPrice: true, On: []string{"crate-a"}, At: at(41, 5), AmountAt: at(42, 13)},
-		{What: "fee", Kind: landed.Fee, Amount: money.New(-320, cad), Per: landed.PerPiece, At: at(44, 5), AmountAt: at(44, 13)},
-		{What: "repair", Kind: landed.Repair, Settled: money.New(1200, cad), Per: landed.PerItem, At: at(46, 5), AmountAt: at(46, 5)},
-		{What: "fee", Kind: landed.Fee, Amount: money.New(0, cad), Per: landed.PerParcel, At: at(49, 5), AmountAt: at(50, 13)},
+			On: []string{"crate-a"}, By: landed.ByWeight, At: at(34, 5)},
+		{What: "insurance", Kind: landed.Insurance, Percent: h.Charges[1].Percent, OfPrice: true, On: []string{"crate-a"}, At: at(41, 5)},
+		{What: "fee", Kind: landed.Fee, Amount: money.New(-320, cad), Per: landed.PerPiece, At: at(44, 5)},
+		{What: "repair", Kind: landed.Repair, Settled: money.New(1200, cad), Per: landed.PerItem, At: at(46, 5)},
+		{What: "fee", Kind: landed.Fee, Amount: money.New(0, cad), Per: landed.PerParcel, At: at(49, 5)},
 	}
 	share := landed.Bases{landed.Price: landed.ByWeight, landed.Premium: landed.ByWeight, landed.Freight: landed.ByCount,
 		landed.Insurance: landed.ByEqual, landed.Fee: landed.ByValue, landed.Repair: landed.ByWeight,
@@ -138,7 +138,7 @@ func TestOtherWays(t *testing.T) {
 			return h.Lots[0].Price == money.New(1000, cad) && h.Lots[0].Items[0].Count == 1 && !h.Lots[0].Items[0].Weighed && h.Date.IsZero()
 		}},
 		{"settled alone", "lotcost: 1\nhome: CAD\nlots: [{id: a, settled: 41.37, items: [{id: b}]}]\n", func(h *landed.Haul) bool {
-			return h.Lots[0].Settled == money.New(4137, cad) && h.Lots[0].Price.Currency() == 0 && h.Lots[0].PriceAt == h.Lots[0].At
+			return h.Lots[0].Settled == money.New(4137, cad) && h.Lots[0].Price.Currency() == 0 && h.Lots[0].At.Key("price") == h.Lots[0].At
 		}},
 		{"byte order mark and CR LF", "\xef\xbb\xbflotcost: 1\r\nhome: CAD\r\n" + rest, func(h *landed.Haul) bool { return h.Home == cad }},
 		{"JSON", `{"lotcost": 1, "home": "CAD", "lots": [{"id": "a", "price": "10 CAD", "items": [{"id": "b", "count": 2}]}]}`, func(h *landed.Haul) bool {
@@ -182,11 +182,11 @@ func TestOriginsBehindJapaneseText(t *testing.T) {
 		line, column int
 	}{
 		{h.Lots[0].At, 3, column(line, "{title")},
-		{h.Lots[0].PriceAt, 3, column(line, "10,")},
+		{h.Lots[0].At.Key("price"), 3, column(line, "10,")},
 		{h.Lots[0].Items[0].At, 3, column(line, "{what")},
 		{h.Lots[0].Items[1].At, 3, column(line, "{id: b")},
 		{h.Charges[0].At, 4, column(charge, "{what")},
-		{h.Charges[0].AmountAt, 4, column(charge, "5}")},
+		{h.Charges[0].At.Key("amount"), 4, column(charge, "5}")},
 	} {
 		if want := placeIn(h, c.line, c.column); c.got != want {
 			t.Errorf("at %v, want %v", c.got, want)
