@@ -22,6 +22,7 @@ type Border struct {
 	Mode    customs.Mode
 	Flat    bool   // where the rules leave a choice, the flat charge was chosen
 	TaxPaid bool   // the seller charged the territory's tax at the sale
+	Private bool   // the seller is a private person and charged none; where neither is set it is not said
 	Class   string // of items that have none of their own; may be empty
 	Made    string // country of making, ISO 3166; empty is the country of dispatch
 	Classes map[string]customs.Class
@@ -220,7 +221,7 @@ func (a *assessor) consignments() *customs.Consignments {
 	c := &customs.Consignments{On: a.haul.Date, From: a.haul.From, To: a.haul.To, Use: a.border.Use, Mode: a.border.Mode,
 		Flat: a.border.Flat, Classes: a.border.Classes}
 	for n, items := range a.charged() {
-		p := customs.Parcel{Lines: make([]customs.Line, 0, len(items)), ID: a.parcelID(n), Seller: a.seller(items), TaxPaid: a.border.TaxPaid, Fees: a.border.Fees}
+		p := customs.Parcel{Lines: make([]customs.Line, 0, len(items)), ID: a.parcelID(n), Seller: a.seller(items), TaxPaid: a.border.TaxPaid, Private: a.border.Private, Fees: a.border.Fees}
 		for _, i := range items {
 			p.Lines = append(p.Lines, a.lines[i])
 		}

@@ -12,6 +12,17 @@ type Assessment struct {
 	Parcels  []ParcelAssessment // as in the consignments
 	Steps    []Step             // in the order they were taken
 	Cautions []string
+	// Missing names what may be asked besides and is in none of the figures,
+	// since the rules do not hold its sum: the courier's own fee, say.
+	Missing []Missing
+
+	of *Consignments
+}
+
+// Missing is a charge that may be asked and whose sum is not known.
+type Missing struct {
+	What    string   // "the courier's own fee for clearing the parcel"
+	Parcels []string // ids of those it may be asked for
 }
 
 // ParcelAssessment is what is charged on one parcel. Its lines sum to Duty and
@@ -81,7 +92,7 @@ func Assess(r *Rules, c *Consignments) (*Assessment, error) {
 		a.classes[key] = &ready
 	}
 	a.prepare()
-	out := &Assessment{Currency: r.Currency, Rules: r, Parcels: make([]ParcelAssessment, len(c.Parcels))}
+	out := &Assessment{Currency: r.Currency, Rules: r, of: c, Parcels: make([]ParcelAssessment, len(c.Parcels))}
 	a.steps = make([]Step, 0, 16*len(c.Parcels))
 	for i := range a.work {
 		if err := a.parcel(&a.work[i], &out.Parcels[i]); err != nil {
@@ -91,7 +102,7 @@ func Assess(r *Rules, c *Consignments) (*Assessment, error) {
 	if a.overflow {
 		return nil, money.ErrOverflow
 	}
-	out.Steps, out.Cautions = a.steps, Cautions(c)
+	out.Steps, out.Cautions, out.Missing = a.steps, Cautions(c), a.missing
 	if bySeller(out.Parcels) {
 		out.Cautions = append(out.Cautions, cautionSeller)
 	}
@@ -105,6 +116,7 @@ type assessor struct {
 	classes  map[string]*classRate
 	work     []parcelWork
 	steps    []Step
+	missing  []Missing
 	overflow bool    // something did not fit; the result is thrown away
 	scratch  []int64 // of share
 	amounts  []int64 // of taxes: by tax, by line

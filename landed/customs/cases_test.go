@@ -34,16 +34,21 @@ type oneCase struct {
 		Surcharges      map[string]string
 	}
 	Parcels []struct {
-		Seller string
-		Paid   bool
-		Fees   yaml.Node
-		Lines  []struct {
+		Seller  string
+		Paid    bool
+		Private bool
+		Fees    yaml.Node
+		Lines   []struct {
 			ID, Class, Origin, Weight       string
 			Count                           int64
 			Value, Freight, Insurance, Fees string
 		}
 	}
-	Want []struct {
+	// Missing is what may be asked besides; Otherwise what all parcels bear if
+	// something holds that is not said.
+	Missing   *[]string
+	Otherwise *[]struct{ If, Duty, Tax, Fees string }
+	Want      []struct {
 		Value, Base, Duty, Tax, Fees, Margin string
 		Relieved                             *[]string
 		Lines                                []string
@@ -128,7 +133,7 @@ func (k *oneCase) consignments(t *testing.T, cur money.Currency) *customs.Consig
 		c.Classes[name] = class
 	}
 	for i, in := range k.Parcels {
-		p := customs.Parcel{ID: fmt.Sprint("box-", i+1), Seller: in.Seller, TaxPaid: in.Paid, Fees: k.fees(t, in.Fees, cur)}
+		p := customs.Parcel{ID: fmt.Sprint("box-", i+1), Seller: in.Seller, TaxPaid: in.Paid, Private: in.Private, Fees: k.fees(t, in.Fees, cur)}
 		for j, l := range in.Lines {
 			line := customs.Line{
 				ID: l.ID, Class: l.Class, Origin: l.Origin, Count: max(l.Count, 1), Value: sum(t, l.Value, cur),
@@ -216,6 +221,7 @@ func TestCases(t *testing.T) {
 				k.check(t, i, &a.Parcels[i], r.Currency)
 			}
 			checkSums(t, r, c, a)
+			k.checkBeside(t, a)
 			if t.Failed() {
 				for _, s := range a.Steps {
 					t.Logf("%s: %s: %s: %s = %s (%s, %s)", s.Parcel, s.What, s.Figure, s.Rule, s.Result, s.Source, s.Confidence)
@@ -266,6 +272,39 @@ func (k *oneCase) check(t *testing.T, at int, p *customs.ParcelAssessment, cur m
 	}
 	if want.Margin != "" && p.Relief[0].Margin != sum(t, want.Margin, cur) {
 		t.Errorf("parcel %d: margin %s, want %s", at+1, p.Relief[0].Margin, want.Margin)
+	}
+}
+
+// checkBeside checks what stands beside the figures.
+func (k *oneCase) checkBeside(t *testing.T, a *customs.Assessment) {
+	if k.Missing != nil {
+		var got []string
+		for _, m := range a.Missing {
+			got = append(got, m.What)
+		}
+		if !slices.Equal(got, *k.Missing) {
+			t.Errorf("missing %q, want %q", got, *k.Missing)
+		}
+	}
+	if k.Otherwise == nil {
+		return
+	}
+	others := a.Others()
+	if len(others) != len(*k.Otherwise) {
+		t.Fatalf("%d other results, want %d: %+v", len(others), len(*k.Otherwise), others)
+	}
+	for i, want := range *k.Otherwise {
+		if others[i].Err != nil {
+			t.Fatal(others[i].Err)
+		}
+		var dues, tax, fees int64
+		for _, p := range others[i].Assessment.Parcels {
+			dues, tax, fees = dues+p.Duty.Minor(), tax+p.Tax.Minor(), fees+p.FeeSum.Minor()
+		}
+		got := [3]int64{dues, tax, fees}
+		if !strings.Contains(others[i].If, want.If) || got != [3]int64{sum(t, want.Duty, a.Currency).Minor(), sum(t, want.Tax, a.Currency).Minor(), sum(t, want.Fees, a.Currency).Minor()} {
+			t.Errorf("if %s: %v, want %+v", others[i].If, got, want)
+		}
 	}
 }
 

@@ -40,6 +40,11 @@ type Parcel struct {
 	// TaxPaid is set where the seller is registered in the territory and has
 	// charged its tax at the sale.
 	TaxPaid bool
+	// Private is set where the seller is a private person, or not registered,
+	// and charges no tax at the sale. Where neither is set, what a rule leaves to
+	// the seller counts as charged there, and [Assessment.Others] tells what else
+	// it may come to.
+	Private bool
 	Lines   []Line
 	// Fees, when not nil, are the fees known from the carrier. They stand in
 	// place of those of the rules and are charged, as those are, when duty or
@@ -149,6 +154,9 @@ func specific(class, what string, d decimal.Decimal, cur money.Currency) (uint64
 
 // check finds what cannot be assessed.
 func (c *Consignments) check(r *Rules) error {
+	if r == nil || r.set == nil || c == nil {
+		return ErrNothing
+	}
 	if !r.set.covers(c.To) {
 		return &PlaceError{Place: c.To, Territory: r.Territory}
 	}
@@ -161,6 +169,9 @@ func (c *Consignments) check(r *Rules) error {
 	total, pieces := int64(0), int64(0)
 	for i := range c.Parcels {
 		p := &c.Parcels[i]
+		if p.TaxPaid && p.Private {
+			return &LineError{Parcel: p.ID, What: "the seller", Got: "private, and the tax paid", Want: "say whether the seller charges the tax at the sale, or does not"}
+		}
 		for j := range p.Lines {
 			if err := c.checkLine(r, p, &p.Lines[j], &total); err != nil {
 				return err

@@ -1,6 +1,7 @@
 package customs
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -28,6 +29,10 @@ func (e *NoRulesError) Error() string {
 	return fmt.Sprintf("the customs rules of %s are known %s, not for %s: check the date, or %s",
 		e.Territory, span, e.On.Format(time.DateOnly), remedy)
 }
+
+// ErrNothing tells that [Assess] was given rules that no book or file holds, or
+// no consignments.
+var ErrNothing = errors.New("nothing can be assessed: take the rules from a book or from Parse, and give the consignments")
 
 // lineOf names an item, and its parcel where that has an id.
 func lineOf(parcel, line string) string {

@@ -27,6 +27,24 @@ func canadian(t testing.TB) *customs.Rules {
 	return must(t, r, err)
 }
 
+// TestNothing: rules that no book holds are an error, not a panic.
+func TestNothing(t *testing.T) {
+	for _, k := range []struct {
+		r *customs.Rules
+		c *customs.Consignments
+	}{{&customs.Rules{}, sample()}, {nil, sample()}, {canadian(t), nil}, {nil, nil}} {
+		if a, err := customs.Assess(k.r, k.c); a != nil || !errors.Is(err, customs.ErrNothing) {
+			t.Errorf("%v, %v: got %v, %v", k.r, k.c, a, err)
+		}
+	}
+	c := sample()
+	c.Parcels[0].TaxPaid, c.Parcels[0].Private = true, true
+	const want = `parcel "box-1": the seller is "private, and the tax paid": say whether the seller charges the tax at the sale, or does not`
+	if _, err := customs.Assess(canadian(t), c); err == nil || err.Error() != want {
+		t.Errorf("got %v", err)
+	}
+}
+
 func TestErrors(t *testing.T) {
 	cad, usd := money.MustCurrency("CAD"), money.MustCurrency("USD")
 	change := func(f func(*customs.Consignments, *customs.Line)) *customs.Consignments {

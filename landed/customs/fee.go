@@ -1,11 +1,16 @@
 package customs
 
-import "lotcost/landed/money"
+import (
+	"slices"
+
+	"lotcost/landed/money"
+)
 
 // fees charges what clearing the parcel costs.
 func (a *assessor) fees(w *parcelWork, out *ParcelAssessment, relieved kinds) {
 	due := w.duty != 0 || w.tax != 0
 	entry := relieved&duty == 0 || relieved&taxKind == 0 && len(a.rules.taxes.list) > 0
+	a.lack(w, due, entry)
 	if w.Fees != nil {
 		for _, f := range w.Fees {
 			if due {
@@ -16,7 +21,7 @@ func (a *assessor) fees(w *parcelWork, out *ParcelAssessment, relieved kinds) {
 	}
 	for i := range a.rules.fees.list {
 		f := &a.rules.fees.list[i]
-		if (due || f.charged == whenParcel || entry && f.charged == whenEntry) && a.applies(&f.when, w) {
+		if f.charged.comes(due, entry) && a.applies(&f.when, w) {
 			a.charge(w, out, f.name, a.feeOf(w, f), f.taxed, f.words, "fee of the rules", f.cite)
 		}
 	}
@@ -70,4 +75,27 @@ func (a *assessor) feeBase(w *parcelWork, of parts) int64 {
 		sum += w.tax
 	}
 	return sum
+}
+
+// comes reports whether a charge is asked of a parcel of which something is
+// due, or which is not relieved.
+func (o occasion) comes(due, entry bool) bool {
+	return due || o == whenParcel || entry && o == whenEntry
+}
+
+// lack notes what may be asked of a parcel and is not in the rules, unless the
+// carrier's fees are known.
+func (a *assessor) lack(w *parcelWork, due, entry bool) {
+	for i := range a.rules.missing {
+		m := &a.rules.missing[i]
+		if w.Fees != nil && !m.always || !m.charged.comes(due, entry) || !a.applies(&m.when, w) {
+			continue
+		}
+		at := slices.IndexFunc(a.missing, func(o Missing) bool { return o.What == m.what })
+		if at < 0 {
+			at = len(a.missing)
+			a.missing = append(a.missing, Missing{What: m.what})
+		}
+		a.missing[at].Parcels = append(a.missing[at].Parcels, w.ID)
+	}
 }

@@ -72,7 +72,7 @@ func (r *reader) file(root source.Node) {
 	}
 }
 
-var entryKeys = []string{"from", "to", "like", "about", "published", "checked", "notes", "value", "relief", "duty", "taxes", "fees", "collect"}
+var entryKeys = []string{"from", "to", "like", "about", "published", "checked", "notes", "value", "relief", "duty", "taxes", "fees", "collect", "missing"}
 
 // rules reads one entry. What it leaves out it has from the entry it is like.
 func (r *reader) rules(n source.Node, needsPart bool) {
@@ -116,7 +116,7 @@ func (r *reader) sections(m source.Map) {
 		read func(source.Node)
 	}{
 		{"value", true, r.value}, {"relief", false, r.relief}, {"duty", true, r.duty},
-		{"taxes", false, r.taxes}, {"fees", false, r.fees}, {"collect", false, r.collect},
+		{"taxes", false, r.taxes}, {"fees", false, r.fees}, {"collect", false, r.collect}, {"missing", false, r.missing},
 	} {
 		n := m.Get(part.key)
 		if part.need && !inherited {

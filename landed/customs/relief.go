@@ -96,7 +96,7 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 
 func (a *assessor) reliefOf(w *parcelWork, kind kinds) *relief {
 	for i := range a.rules.relief.list {
-		if v := &a.rules.relief.list[i]; v.of&kind != 0 && a.applies(&v.when, w) {
+		if v := &a.rules.relief.list[i]; v.of&kind != 0 && !(v.sale && w.Private) && a.applies(&v.when, w) {
 			return v
 		}
 	}

@@ -65,6 +65,7 @@ type Rules struct {
 	taxes       section[tax]
 	fees        section[fee]
 	collect     section[least]
+	missing     []missing
 }
 
 // section is a part of an entry, with what it says in words.
@@ -296,6 +297,14 @@ type least struct {
 	cite
 	of kinds
 	at int64
+}
+
+// missing is a charge that may be asked and whose sum is not in the rules.
+type missing struct {
+	when
+	what    string
+	charged occasion
+	always  bool // not one of the fees that a carrier may be known to ask
 }
 
 // Book finds the rules of a place on a day.

@@ -363,3 +363,17 @@ func (r *reader) collect(n source.Node) {
 		e.collect.say("collection", v.of.String()+" not collected"+v.when.words(e.Currency), "below "+money.New(v.at, e.Currency).String(), v.cite)
 	}
 }
+
+// missing reads what may be asked besides and is not known.
+func (r *reader) missing(n source.Node) {
+	e := r.entry
+	e.missing = nil
+	for _, entry := range n.List(false) {
+		m := entry.Map("what", "kind", "when", "charged")
+		e.missing = append(e.missing, missing{
+			when: r.when(m.Get("when")), what: text(m.Require("what", "name the charge, as in what: the courier's own fee")),
+			charged: occasion(choose(m.Get("charged"), "occasion", occasionNames, 0)),
+			always:  choose(m.Get("kind"), "kind", []string{"fee", "duty"}, 0) == 1,
+		})
+	}
+}

@@ -18,11 +18,12 @@ func (r *reader) border(n source.Node, h *landed.Haul) *landed.Border {
 	if !n.Given() {
 		return nil
 	}
-	m := n.Map("use", "by", "flat", "tax-paid", "made", "rules", "rates", "class", "classes", "fees", "assessed")
+	m := n.Map("use", "by", "flat", "tax-paid", "seller-charges-tax", "made", "rules", "rates", "class", "classes", "fees", "assessed")
 	b := &landed.Border{At: n.Origin()}
 	b.Use, _ = source.Scalar(m.Get("use"), customs.ParseUse)
 	b.Mode, _ = source.Scalar(m.Get("by"), customs.ParseMode)
-	b.Flat, b.TaxPaid = r.yes(m.Get("flat")), r.yes(m.Get("tax-paid"))
+	b.Flat = r.yes(m.Get("flat"))
+	b.TaxPaid, b.Private = r.sellerTax(m)
 	b.Class, _ = m.Get("class").Text()
 	b.Made = r.place(m.Get("made"))
 	own := r.ruleFile(m.Get("rules"))
@@ -40,6 +41,18 @@ func (r *reader) border(n source.Node, h *landed.Haul) *landed.Border {
 	bill := m.Get("assessed").Map("duty", "tax", "fee")
 	b.Bill = landed.Bill{Duty: r.notNegative(bill.Get("duty")), Tax: r.notNegative(bill.Get("tax")), Fee: r.notNegative(bill.Get("fee"))}
 	return b
+}
+
+// sellerTax reads whether the seller charges the territory's tax at the sale:
+// yes, no, or not said.
+func (r *reader) sellerTax(m source.Map) (paid, private bool) {
+	n := m.Get("seller-charges-tax")
+	charges, older := r.yes(n), r.yes(m.Get("tax-paid"))
+	private = n.Given() && !charges
+	if older && private {
+		n.Fail("it contradicts tax-paid: yes", "keep one of the two")
+	}
+	return charges || older, private && !older
 }
 
 // givenFees reads the fees that the carrier is known to ask, in place of those

@@ -386,10 +386,7 @@ func bidCautions(a *bid.Answer) []Block {
 	if a.MarginTax {
 		list = append(list, Note{Caution, "the margin hangs on the bid, so tax was reckoned on whole prices: the bid may be too low, never too high"})
 	}
-	if a.Statement.Border != nil {
-		list = append(list, Note{Caution, "Duty, tax and border fees are estimates; the customs authority decides."})
-	}
-	return list
+	return append(list, borderCautions(a.Statement.Border)...)
 }
 
 // BidFact is what was predicted beside what came.

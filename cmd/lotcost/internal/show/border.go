@@ -23,7 +23,7 @@ func Duty(h *landed.Haul, st *landed.Statement) Result {
 
 func dutySheet(h *landed.Haul, st *landed.Statement) *Sheet {
 	a, r := st.Border.Assessment, st.Border.Rules
-	sheet := (&Sheet{}).With(Heading(dutyAnswer(a)), Text(rulesLine(r)), dutyTable(a))
+	sheet := (&Sheet{}).With(Heading(dutyAnswer(a)), Text(rulesLine(r))).With(besides(a)...).With(dutyTable(a))
 	for _, rate := range st.Border.Rates {
 		sheet.add(Note{Remark, "value: price and premium at " + rate.String() + ", without the card's spread"})
 	}
@@ -44,13 +44,64 @@ func dutySheet(h *landed.Haul, st *landed.Statement) *Sheet {
 
 // dutyAnswer is what the border adds in all.
 func dutyAnswer(a *customs.Assessment) string {
+	s := borderSums(a)
+	return fmt.Sprintf("The border adds %s: duty %s, tax %s, fees %s", s.all, s.duty.Number(), s.tax.Number(), s.fees.Number())
+}
+
+// borderCautions is what stands under every answer with the border in it: what
+// is not in the figures, and what they would be if something not said holds.
+func borderCautions(b *landed.BorderStatement) []Block {
+	if b == nil {
+		return nil
+	}
+	blocks := []Block{Note{Caution, "Duty, tax and border fees are estimates (lotcost duty shows how); the customs authority decides."}}
+	return append(blocks, besides(b.Assessment)...)
+}
+
+// besides is what an assessment does not hold, and what else it may come to.
+func besides(a *customs.Assessment) []Block {
+	var blocks []Block
+	if text := missing(a); text != "" {
+		blocks = append(blocks, Note{Caution, text})
+	}
+	for _, o := range a.Others() {
+		blocks = append(blocks, Note{Caution, otherText(a, o)})
+	}
+	return blocks
+}
+
+// missing names the charges that may be asked and are in none of the figures.
+func missing(a *customs.Assessment) string {
+	var names []string
+	for _, m := range a.Missing {
+		names = append(names, m.What)
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "Not counted, since the sum is not known: " + strings.Join(names, "; ") + "."
+}
+
+// otherText tells the border's sum if something holds that is not said.
+func otherText(a *customs.Assessment, o customs.Other) string {
+	if o.Err != nil {
+		return fmt.Sprintf("If %s, the border cannot be reckoned: %s", o.If, o.Err)
+	}
+	was, now := borderSums(a), borderSums(o.Assessment)
+	return fmt.Sprintf("If %s, the border adds %s instead of %s: duty %s, tax %s, fees %s.", o.If, now.all, was.all.Number(), now.duty.Number(), now.tax.Number(), now.fees.Number())
+}
+
+// sums are what the border adds, over all parcels.
+type sums struct{ all, duty, tax, fees money.Amount }
+
+func borderSums(a *customs.Assessment) sums {
 	var duty, tax, fees int64
 	for i := range a.Parcels {
 		p := &a.Parcels[i]
 		duty, tax, fees = duty+p.Duty.Minor(), tax+p.Tax.Minor(), fees+p.FeeSum.Minor()
 	}
 	in := func(minor int64) money.Amount { return money.New(minor, a.Currency) }
-	return fmt.Sprintf("The border adds %s: duty %s, tax %s, fees %s", in(duty+tax+fees), in(duty).Number(), in(tax).Number(), in(fees).Number())
+	return sums{in(duty + tax + fees), in(duty), in(tax), in(fees)}
 }
 
 func rulesLine(r *customs.Rules) string {
@@ -174,6 +225,55 @@ type dutyRelief struct {
 	BySeller  bool   `json:"by_seller,omitempty"`
 }
 
+type dutyMissing struct {
+	What    string   `json:"what"`
+	Parcels []string `json:"parcels"`
+}
+
+// dutyOther is the border's sum if something holds that is not said; where that
+// cannot be reckoned, the error and no sums.
+type dutyOther struct {
+	If    string `json:"if"`
+	Total string `json:"total,omitempty"`
+	Duty  string `json:"duty,omitempty"`
+	Tax   string `json:"tax,omitempty"`
+	Fees  string `json:"fees,omitempty"`
+	Error string `json:"error,omitempty"`
+}
+
+// borderBeside is what stands beside the figures of the border, in the currency
+// of the territory.
+type borderBeside struct {
+	Currency  string        `json:"currency"`
+	Missing   []dutyMissing `json:"missing"`
+	Otherwise []dutyOther   `json:"otherwise"`
+}
+
+func besideJSON(a *customs.Assessment) *borderBeside {
+	return &borderBeside{a.Currency.Code(), missingJSON(a), othersJSON(a)}
+}
+
+func missingJSON(a *customs.Assessment) []dutyMissing {
+	list := []dutyMissing{}
+	for _, m := range a.Missing {
+		list = append(list, dutyMissing(m))
+	}
+	return list
+}
+
+func othersJSON(a *customs.Assessment) []dutyOther {
+	list := []dutyOther{}
+	for _, o := range a.Others() {
+		if o.Err != nil {
+			list = append(list, dutyOther{If: o.If, Error: o.Err.Error()})
+			continue
+		}
+		s := borderSums(o.Assessment)
+		list = append(list, dutyOther{o.If, s.all.Number(), s.duty.Number(), s.tax.Number(), s.fees.Number(), ""})
+	}
+	return list
+}
+
 type dutyItem struct {
 	Parcel string `json:"parcel,omitempty"`
 	ID     string `json:"id"`
@@ -192,18 +292,20 @@ type dutyFee struct {
 func dutyJSON(st *landed.Statement) any {
 	a, r := st.Border.Assessment, st.Border.Rules
 	out := struct {
-		Territory  string       `json:"territory"`
-		Currency   string       `json:"currency"`
-		RulesFrom  string       `json:"rules_from"`
-		Checked    string       `json:"checked"`
-		Confidence string       `json:"confidence"`
-		Items      []dutyItem   `json:"items"`
-		Fees       []dutyFee    `json:"fees"`
-		Relief     []dutyRelief `json:"relief"`
-		Steps      []dutyStep   `json:"steps"`
-		Cautions   []string     `json:"cautions"`
+		Territory  string        `json:"territory"`
+		Currency   string        `json:"currency"`
+		RulesFrom  string        `json:"rules_from"`
+		Checked    string        `json:"checked"`
+		Confidence string        `json:"confidence"`
+		Items      []dutyItem    `json:"items"`
+		Fees       []dutyFee     `json:"fees"`
+		Relief     []dutyRelief  `json:"relief"`
+		Steps      []dutyStep    `json:"steps"`
+		Cautions   []string      `json:"cautions"`
+		Missing    []dutyMissing `json:"missing"`
+		Otherwise  []dutyOther   `json:"otherwise"`
 	}{Territory: r.Territory, Currency: a.Currency.Code(), RulesFrom: day(r.From), Checked: day(r.Checked), Confidence: r.Confidence.String(),
-		Items: []dutyItem{}, Fees: []dutyFee{}, Relief: []dutyRelief{}, Steps: []dutyStep{}, Cautions: a.Cautions}
+		Items: []dutyItem{}, Fees: []dutyFee{}, Relief: []dutyRelief{}, Steps: []dutyStep{}, Cautions: a.Cautions, Missing: missingJSON(a), Otherwise: othersJSON(a)}
 	for i := range a.Parcels {
 		p := &a.Parcels[i]
 		for _, l := range p.Lines {

@@ -18,8 +18,8 @@ func Costs(st *landed.Statement) *Sheet {
 		sheet.add(Heading(st.Title))
 	}
 	sheet.add(CostTable(st), Text(equality(st)), paidTable(st))
-	if st.Border != nil && st.Estimate().Sign() != 0 {
-		sheet.add(Note{Caution, "Duty, tax and border fees are estimates; the customs authority decides. lotcost duty shows how they were made."})
+	if st.Estimate().Sign() != 0 || !slices.ContainsFunc(st.Lines, billed) {
+		sheet.add(borderCautions(st.Border)...)
 	}
 	if st.Uncounted {
 		sheet.add(Note{Remark, "What the border adds is not in it: the file has no customs section."})
@@ -28,6 +28,11 @@ func Costs(st *landed.Statement) *Sheet {
 		sheet.add(Note{Remark, "rate: " + strings.Join(rateSteps(rate), "; ")})
 	}
 	return sheet
+}
+
+// billed reports whether a line is from the border's real bill.
+func billed(line landed.Line) bool {
+	return (line.Kind == landed.Duty || line.Kind == landed.Tax) && !line.Estimated
 }
 
 func (s *Sheet) add(blocks ...Block) { s.Blocks = append(s.Blocks, blocks...) }

@@ -12,6 +12,9 @@ type costs struct {
 	Lots    []costLot    `json:"lots"`
 	Items   []costItem   `json:"items"`
 	Working []costStep   `json:"working,omitempty"`
+	// Border is what stands beside the border's figures: what is not in them,
+	// and what they would be otherwise.
+	Border *borderBeside `json:"border,omitempty"`
 }
 
 type costCharge struct {
@@ -99,6 +102,9 @@ func CostsJSON(st *landed.Statement, working bool) any {
 	out := costs{Title: st.Title, Home: st.Home.Code(), Total: st.Total.Number(), Charges: []costCharge{}, Items: make([]costItem, len(st.Items))}
 	if st.Loss.Sign() != 0 {
 		out.Loss = st.Loss.Number()
+	}
+	if st.Border != nil {
+		out.Border = besideJSON(st.Border.Assessment)
 	}
 	for i := range st.Lines {
 		line := &st.Lines[i]

@@ -262,10 +262,7 @@ func planCautions(r *together.Report) []Block {
 		}
 		caution(fmt.Sprintf("%s %s under a threshold of customs only because the lots are divided; to divide one purchase so may be treated as one purchase: ask before you rely on it", strings.Join(r.Divided, ", "), stay))
 	}
-	if r.Best.Statement.Border != nil {
-		caution("Duty, tax and border fees are estimates; the customs authority decides.")
-	}
-	return blocks
+	return append(blocks, borderCautions(r.Best.Statement.Border)...)
 }
 
 // plans is a report in JSON. The names are promised to other programs.

@@ -1,0 +1,47 @@
+package customs
+
+import "slices"
+
+// Other is what is charged if something holds that the consignments leave open.
+type Other struct {
+	If         string // "the seller is a private person and charges no tax at the sale"
+	Assessment *Assessment
+	Err        error // why it cannot be assessed: a rate that only this way needs
+}
+
+// Others assesses the same parcels for each open question that changes the
+// answer: whether the seller charges the tax at the sale, where that is not
+// said. The consignments must not have been changed since.
+func (a *Assessment) Others() []Other {
+	var others []Other
+	for _, q := range []struct {
+		cond string
+		set  func(*Parcel)
+	}{
+		{"the seller is a private person and charges no tax at the sale", func(p *Parcel) { p.Private = true }},
+		{"the seller charges the tax at the sale", func(p *Parcel) { p.TaxPaid = true }},
+	} {
+		c := *a.of
+		c.Parcels = slices.Clone(c.Parcels)
+		for i := range c.Parcels {
+			if p := &c.Parcels[i]; !p.TaxPaid && !p.Private {
+				q.set(p)
+			}
+		}
+		others = a.other(others, q.cond, &c)
+	}
+	return others
+}
+
+// other adds what the changed consignments bear, if that is not the same.
+func (a *Assessment) other(others []Other, cond string, c *Consignments) []Other {
+	b, err := Assess(a.Rules, c)
+	if err == nil && slices.EqualFunc(a.Parcels, b.Parcels, sameCharges) {
+		return others
+	}
+	return append(others, Other{cond, b, err})
+}
+
+func sameCharges(p, q ParcelAssessment) bool {
+	return p.Duty == q.Duty && p.Tax == q.Tax && p.FeeSum == q.FeeSum
+}
