@@ -11,16 +11,28 @@ import (
 // Sale makes the sale of some pieces of an item in one order at a venue, as the
 // haul's selling section has it, but for its cost and its target: with all
 // amounts in the venue's currency, converted as [Haul.Worth] does. The errors
-// are those of Worth.
+// are those of Worth, and an [*UnsentError].
 func (h *Haul) Sale(item *Item, v *resale.Venue, pieces int64) (*resale.Sale, error) {
 	s := &resale.Sale{Venue: v, Pieces: pieces, Weight: weightOf(item.Weight, pieces), Promoted: h.Selling.Promoted, Listings: h.Selling.Listings, VAT: h.Selling.VAT}
+	if err := h.Selling.CheckSending(v); err != nil {
+		return nil, err
+	}
+	if v.Sending == resale.Fetched {
+		return s, nil
+	}
+	for _, part := range []struct {
+		to           *money.Amount
+		own, general money.Amount
+	}{{&s.Charged, v.Charged, h.Selling.Charged}, {&s.Packing, v.Packing, h.Selling.Packing}} {
+		if part.own.Currency() != 0 {
+			continue // the venue's wins
+		}
+		var err error
+		if *part.to, err = h.worthOrNone(part.general, v.Currency); err != nil {
+			return nil, err
+		}
+	}
 	var err error
-	if s.Charged, err = h.worthOrNone(h.Selling.Charged, v.Currency); err != nil {
-		return nil, err
-	}
-	if s.Packing, err = h.worthOrNone(h.Selling.Packing, v.Currency); err != nil {
-		return nil, err
-	}
 	own := h.Selling.Postage
 	if s.Postage.Fixed, err = h.worthOrNone(own.Fixed, v.Currency); err != nil {
 		return nil, err
@@ -46,13 +58,7 @@ func weightOf(one measure.Weight, n int64) measure.Weight {
 
 // Unweighed reports whether the postage of a sale goes by weight and the item
 // has none.
-func Unweighed(item *Item, s *resale.Sale) bool {
-	steps := s.Postage.Steps
-	if len(steps) == 0 && s.Postage.Fixed == (money.Amount{}) {
-		steps = s.Venue.Postage.Steps
-	}
-	return len(steps) > 0 && !item.Weighed
-}
+func Unweighed(item *Item, s *resale.Sale) bool { return s.ByWeight() && !item.Weighed }
 
 // worthOrNone converts an amount that may not be given.
 func (h *Haul) worthOrNone(a money.Amount, to money.Currency) (money.Amount, error) {

@@ -166,7 +166,18 @@ func wordOf[T ~uint8](n source.Node, words []string, usual T) T {
 // venues reads a list of venues, or the file that is named instead. It reports
 // false when some could not be read.
 func (r *reader) venues(n source.Node, s *landed.Selling) (whole bool) {
-	s.Venues, whole = namedList(r, n, "venue", "gable", r.venue, func(v resale.Venue) string { return v.Name })
+	read := func(n source.Node) resale.Venue {
+		before := r.report.Len()
+		v := r.venue(n)
+		called := v.Name
+		v.Name = "" // the field says it
+		if err := s.CheckSending(&v); err != nil && r.report.Len() == before {
+			n.Called("venue " + called).FailErr(err)
+		}
+		v.Name = called
+		return v
+	}
+	s.Venues, whole = namedList(r, n, "venue", "gable", read, func(v resale.Venue) string { return v.Name })
 	return whole
 }
 
@@ -223,7 +234,7 @@ func (r *reader) listFile(n source.Node, name string) source.Node {
 
 func (r *reader) venue(n source.Node) resale.Venue {
 	before := r.report.Len()
-	m := n.Map("name", "currency", "fees", "sales-tax", "postage")
+	m := n.Map("name", "currency", "ships", "fees", "sales-tax", "charged", "packing", "postage")
 	v := resale.Venue{Currency: r.home}
 	var ok bool
 	if v.Name, ok = m.Require("name", "give each venue a name of its own").Text(); ok {
@@ -238,11 +249,30 @@ func (r *reader) venue(n source.Node) resale.Venue {
 	}
 	tax := m.Get("sales-tax").Map("rate", "on-postage")
 	v.SalesTax = resale.SalesTax{Rate: r.rate(tax.Get("rate")), OnPostage: r.yes(tax.Get("on-postage"))}
+	v.Sending = r.ships(m)
+	v.Charged, v.Packing = r.notNegativeIn(m.Get("charged"), v.Currency), r.notNegativeIn(m.Get("packing"), v.Currency)
 	v.Postage = r.postage(m.Get("postage"), v.Currency)
 	if r.report.Len() == before && v.Currency != 0 {
 		r.checkVenue(m, fees, &v)
 	}
 	return v
+}
+
+// ships reads whether a venue ships. What a venue that does not would take for
+// sending is strange, and not counted.
+func (r *reader) ships(m source.Map) resale.Sending {
+	switch ships := m.Get("ships"); {
+	case !ships.Given():
+		return resale.SendingUnsaid
+	case r.yes(ships):
+		return resale.Sent
+	}
+	for _, key := range []string{"charged", "packing", "postage"} {
+		if n := m.Get(key); n.Given() {
+			n.Warn("it is not counted, since nothing is sent from there (ships: no)", "take it out, or write ships: yes")
+		}
+	}
+	return resale.Fetched
 }
 
 // checkVenue tells what is wrong with the figures of a venue where the fee

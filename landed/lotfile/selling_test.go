@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -12,6 +13,7 @@ import (
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
 )
@@ -43,6 +45,9 @@ func TestSelling(t *testing.T) {
   venues:
     - name: quay
       currency: JPY
+      ships: yes
+      charged: 1500
+      packing: 80 JPY
       fees: [{what: commission, percent: 12.9%, fixed: 30}]
       postage: 900
     - name: gable
@@ -76,7 +81,8 @@ func TestSelling(t *testing.T) {
 		Postage: resale.Postage{Fixed: dollars(100), Steps: []resale.PostageStep{{UpTo: 500 * measure.Gram, Cost: dollars(980)}, {UpTo: s.Postage.Steps[1].UpTo, Cost: dollars(1400)}}},
 		VAT:     resale.VAT{Scheme: resale.MarginScheme, Rate: rates[1], Goods: resale.Antique, Imported: true},
 		Venues: []resale.Venue{
-			{Name: "quay", Currency: jpy, Fees: []resale.Fee{{What: "commission", Tiers: []resale.Tier{{Rate: rates[2]}}, Fixed: money.New(30, jpy)}}, Postage: resale.Postage{Fixed: money.New(900, jpy)}},
+			{Name: "quay", Currency: jpy, Fees: []resale.Fee{{What: "commission", Tiers: []resale.Tier{{Rate: rates[2]}}, Fixed: money.New(30, jpy)}}, Postage: resale.Postage{Fixed: money.New(900, jpy)},
+				Sending: resale.Sent, Charged: money.New(1500, jpy), Packing: money.New(80, jpy)},
 			{Name: "gable", Currency: cad, SalesTax: resale.SalesTax{Rate: rates[6], OnPostage: true}, Postage: resale.Postage{Steps: []resale.PostageStep{{UpTo: measure.Kilogram, Cost: dollars(900)}}},
 				Fees: []resale.Fee{
 					{What: "commission", Of: resale.OfPriceAndPostage, WithTax: true, Method: resale.Whole, Floor: dollars(50), Cap: dollars(4000),
@@ -108,6 +114,28 @@ func TestImported(t *testing.T) {
 	h := parse(t, sellable+"selling:\n  tax: {scheme: margin, rate: 13%, imported: no}\n"+venue)
 	if h.Selling.VAT.Imported || h.Selling.VAT.Scheme != resale.MarginScheme {
 		t.Errorf("got %+v", h.Selling.VAT)
+	}
+}
+
+// What a venue that does not ship would take for sending is strange, not wrong.
+func TestFetched(t *testing.T) {
+	var warned []string
+	h, err := lotfile.Parse("haul.yaml", []byte(sellable+"selling:\n  charged: 12\n  packing: 1\n  venues: [{name: fair, ships: no, charged: 7, postage: 9}]\n"), t.TempDir(),
+		lotfile.Options{Warn: func(f *source.Fault) { warned = append(warned, f.Error()) }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	const not = "it is not counted, since nothing is sent from there (ships: no): take it out, or write ships: yes"
+	if want := []string{"haul.yaml:12:45: warning: venue fair: charged: " + not, "haul.yaml:12:57: warning: venue fair: postage: " + not}; !slices.Equal(warned, want) {
+		t.Errorf("got  %q\nwant %q", warned, want)
+	}
+	v := &h.Selling.Venues[0]
+	sale, err := h.Sale(&h.Lots[0].Items[0], v, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if out, err := sale.At(dollars(4000)); err != nil || out.Net != dollars(4000) {
+		t.Errorf("40.00 leaves %s, %v", out.Net, err)
 	}
 }
 
@@ -187,6 +215,13 @@ var sellingMistakes = []struct{ name, text, want string }{
 		"@: selling: postage: steps 2: up-to: the step does not go beyond the one before it, 2 kg: write the steps by rising weight"},
 	{"step without a cost", "selling:\n  venues: [{name: gable, postage: {steps: [‸{up-to: 2 kg}]}}]\n", "@: venue gable: postage: steps 1: cost is missing: write what it costs to send, as in cost: 9.80"},
 	{"negative postage", "selling:\n  charged: ‸-3\n  venues: [{name: gable}]\n", `@: selling: charged: "-3.00 CAD" is negative: write an amount of 0 or more`},
+	{"postage from buyers and none paid", "selling:\n  charged: 12 CAD\n  packing: 0.80\n  venues: [‸{name: gable}, {name: quay, postage: 9}, {name: fair, ships: no}, {name: shop, ships: yes}]\n",
+		"@: venue gable: buyers pay 12.00 CAD for postage, but it is not said what sending costs: write ships: no at the venue if nothing is sent from there, or what sending costs, as in postage: 14.95"},
+	{"packing at the venue and no postage", "selling:\n  charged: 12 CAD\n  venues: [‸{name: gable, packing: 1, charged: 0}]\n",
+		"@: venue gable: packing costs 1.00 CAD, but it is not said what sending costs: write ships: no at the venue if nothing is sent from there, or what sending costs, as in postage: 14.95"},
+	{"charged in another currency", "selling:\n  venues: [‸{name: gable, charged: 900 JPY, postage: 9}]\n",
+		`@: venue gable: postage paid by the buyer: "900 JPY" is not in CAD, the currency of the venue: convert it first`},
+	{"neither ships nor does not", "selling:\n  venues: [{name: gable, ships: ‸abroad}]\n", `@: venue gable: ships: "abroad" is neither yes nor no: write yes or no`},
 	{"target of 100 %", "selling:\n  target: ‸100%\n  venues: [{name: gable}]\n", `@: selling: target: "100%" is the whole price or more, so no price exists: write less than 100%, or a mark-up such as 100% on cost`},
 	{"target of what", "selling:\n  target: ‸30% of cost\n  venues: [{name: gable}]\n", `@: selling: target: "30% of cost" does not say of what: write 25% on price, or 30% on cost`},
 	{"negative target", "selling:\n  target: ‸-30%\n  venues: [{name: gable}]\n", `@: selling: target: "-30%" is negative: write 0% or more, or an amount such as -5 CAD to allow a loss`},

@@ -33,6 +33,8 @@ func (v *Venue) Check() error {
 	c := checker{venue: v.Name, currency: v.Currency}
 	c.lines(v)
 	c.part("sales tax", v.SalesTax.Rate, noTax)
+	c.amount("postage paid by the buyer", v.Charged)
+	c.amount("packing", v.Packing)
 	c.postage(v.Postage, 0)
 	return errors.Join(c.errs...)
 }

@@ -194,3 +194,27 @@ func TestNoPrice(t *testing.T) {
 		})
 	}
 }
+
+// TestSending: what stands at the venue wins, but for postage, and where nothing
+// is sent, nothing of all that counts.
+func TestSending(t *testing.T) {
+	steps := resale.Postage{Steps: []resale.PostageStep{{UpTo: measure.Kilogram, Cost: cents(900)}}}
+	for _, c := range []struct {
+		name     string
+		venue    resale.Venue
+		sale     resale.Sale
+		net      int64 // of 40.00
+		byWeight bool
+	}{
+		{"the sale's", resale.Venue{}, resale.Sale{Charged: cents(700), Packing: cents(50), Postage: resale.Postage{Fixed: cents(800)}}, 3850, false},
+		{"the venue's", resale.Venue{Charged: cents(1200), Packing: cents(0), Postage: steps}, resale.Sale{Charged: cents(700), Packing: cents(50)}, 4300, true},
+		{"the sale's postage wins", resale.Venue{Sending: resale.Sent, Postage: steps}, resale.Sale{Postage: resale.Postage{Fixed: cents(800)}}, 3200, false},
+		{"nothing is sent", resale.Venue{Sending: resale.Fetched, Charged: cents(1200), Postage: steps}, resale.Sale{Charged: cents(700), Packing: cents(50), Postage: steps}, 4000, false},
+	} {
+		c.venue.Currency, c.sale.Venue = cad, &c.venue
+		out, err := c.sale.At(cents(4000))
+		if err != nil || out.Net != cents(c.net) || c.sale.ByWeight() != c.byWeight {
+			t.Errorf("%s: 40.00 leaves %s, by weight: %v, %v; want %d, %v", c.name, out.Net, c.sale.ByWeight(), err, c.net, c.byWeight)
+		}
+	}
+}

@@ -14,8 +14,8 @@ type Sale struct {
 	Venue    *Venue
 	Cost     money.Amount   // landed cost of everything in the order
 	Pieces   int64          // in the order, at most a million; 0 is 1
-	Charged  money.Amount   // postage that the buyer pays on top of the price
-	Packing  money.Amount   // what packing costs the seller
+	Charged  money.Amount   // postage that the buyer pays on top of the price, unless the venue says otherwise
+	Packing  money.Amount   // what packing costs the seller, unless the venue says otherwise
 	Weight   measure.Weight // packed
 	Postage  Postage        // what sending costs the seller; the venue's where this is zero
 	Promoted bool           // whether fees for promotion are paid
@@ -45,15 +45,16 @@ type figures struct {
 }
 
 func (s *Sale) figures() (*figures, error) {
-	if s.Venue == nil {
+	if s == nil || s.Venue == nil {
 		return nil, &FieldError{Field: "venue", Problem: "names none", Remedy: "say where it is to be sold"}
 	}
 	c := checker{venue: s.Venue.Name, currency: s.Venue.Currency}
+	charged, packing, postage := s.sending()
 	f := &figures{
 		venue:   s.Venue,
 		cost:    c.signed("cost", s.Cost),
-		charged: c.amount("postage paid by the buyer", s.Charged),
-		packing: c.amount("packing", s.Packing),
+		charged: c.amount("postage paid by the buyer", charged),
+		packing: c.amount("packing", packing),
 		target:  c.target(s.Target),
 	}
 	if s.Pieces < 0 || s.Pieces > mostOrders {
@@ -62,7 +63,7 @@ func (s *Sale) figures() (*figures, error) {
 	if s.Weight < 0 {
 		c.wrong("weight", s.Weight.String(), "is negative", "write the weight of the packed order")
 	}
-	f.sending = c.postage(s.postage(), s.Weight)
+	f.sending = c.postage(postage, s.Weight)
 	f.vat = c.vat(s.VAT)
 	f.lines = c.lines(s.Venue)
 	f.salesTax.tax = c.part("sales tax", s.Venue.SalesTax.Rate, noTax)
@@ -73,11 +74,33 @@ func (s *Sale) figures() (*figures, error) {
 	return f, errors.Join(c.errs...)
 }
 
-func (s *Sale) postage() Postage {
-	if s.Postage.empty() {
-		return s.Venue.Postage
+// sending says what the buyer pays for postage, and what packing and sending
+// cost the seller.
+func (s *Sale) sending() (charged, packing money.Amount, postage Postage) {
+	v := s.Venue
+	if v.Sending == Fetched {
+		return
 	}
-	return s.Postage
+	charged, packing, postage = s.Charged, s.Packing, s.Postage
+	if v.Charged != (money.Amount{}) {
+		charged = v.Charged
+	}
+	if v.Packing != (money.Amount{}) {
+		packing = v.Packing
+	}
+	if postage.empty() {
+		postage = v.Postage
+	}
+	return
+}
+
+// ByWeight reports whether the postage of the sale goes by weight.
+func (s *Sale) ByWeight() bool {
+	if s.Venue == nil {
+		return false
+	}
+	_, _, postage := s.sending()
+	return len(postage.Steps) > 0
 }
 
 func (c *checker) listings(n int64) int64 {

@@ -13,8 +13,21 @@ type Venue struct {
 	Currency money.Currency
 	Fees     []Fee // at most 100
 	SalesTax SalesTax
-	Postage  Postage // what sending costs the seller, unless the sale says otherwise
+	Sending  Sending
+	Charged  money.Amount // postage that the buyer pays; the zero Amount: as the sale says
+	Packing  money.Amount // what packing an order costs; the zero Amount: as the sale says
+	Postage  Postage      // what sending costs the seller, unless the sale says otherwise
 }
+
+// Sending says whether what is sold at a venue is sent.
+type Sending uint8
+
+// How goods reach the buyer.
+const (
+	SendingUnsaid Sending = iota // sent, as far as anything is said of postage
+	Sent
+	Fetched // nothing is sent: no postage is charged or paid, and nothing is packed
+)
 
 // SalesTax is a tax that the venue adds to the price, takes from the buyer and
 // hands on by itself. The seller never sees it, but fees may be taken of it.
