@@ -47,12 +47,9 @@ func (d Day) PerBase(c Code) (decimal.Decimal, bool) {
 // Days reads a published table in whichever layout it is, told apart by its first character: see [CSV] and [XML]. Each day is
 // checked in full. The sequence can be ranged over once; it ends after the first error, which comes with a zero Day. A zip or
 // other packed archive, UTF-16 text and other binary data are refused with a *TableError, and so is a file without any day.
-func Days(r io.Reader) iter.Seq2[Day, error] { return named(r, "") }
-
-// named is Days with a name for messages.
-func named(r io.Reader, name string) iter.Seq2[Day, error] {
+func Days(r io.Reader) iter.Seq2[Day, error] {
 	return func(yield func(Day, error) bool) {
-		src, err := open(r, name)
+		src, err := open(r, "")
 		if err != nil {
 			yield(Day{}, err)
 			return

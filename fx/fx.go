@@ -1,8 +1,8 @@
 // Package fx gives the exact exchange rate between two currencies on a day, from rates you state and from published tables.
 //
 // Most callers need two calls: [ReadTable] reads what one day needs from a published file, and [NewMarket] joins it with the
-// equations that a user states, such as "100 JPY = 0.93 CAD"; [Market.Rate] then answers with a [Rate]. [Fetcher] brings a
-// published file into a folder, and [Summarize] tells what a file holds.
+// equations that a user states, such as "100 JPY = 0.93 CAD"; [Market.Rate] then answers with a [Rate]. [Summarize] tells what a
+// file holds, and package fetch brings one over the web.
 //
 // # Exactness
 //
@@ -34,7 +34,7 @@
 // # Errors
 //
 // What a user can put right has a type of its own, for errors.As: [CodeError], [EquationError], [ConflictError], [TableError],
-// [NoRateError], [StaleError], [TooOldError], [WindowError] and [FetchError]. An error of the reader that was handed in is wrapped.
+// [NoRateError], [StaleError], [TooOldError] and [WindowError]. An error of the reader that was handed in is wrapped.
 package fx
 
 import (

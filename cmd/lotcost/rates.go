@@ -1,14 +1,15 @@
 package main
 
 import (
+	"context"
+	"errors"
 	"fmt"
-	"os"
-	"path"
 	"path/filepath"
 	"time"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/fx"
+	"lotcost/fx/fetch"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -76,18 +77,19 @@ func (o *rateOptions) rate(s streams, from, to money.Currency) (fx.Rate, error) 
 			return fx.Rate{}, &usageError{"--spread", err.Error()}
 		}
 	}
-	market, err := o.market(s, day)
+	market, err := o.stated(day)
 	if err != nil {
 		return fx.Rate{}, err
 	}
 	r, err := market.Rate(fx.Code(from.Code()), fx.Code(to.Code()))
-	if err != nil {
-		return fx.Rate{}, inputFault(source.Origin{}, err)
+	if err != nil { // only then is a table needed
+		r, err = o.published(s, day, from, to)
 	}
-	return r.Spread(spread), nil
+	return r.Spread(spread), err
 }
 
-func (o *rateOptions) market(s streams, day time.Time) (*fx.Market, error) {
+// stated are the rates given by flags.
+func (o *rateOptions) stated(day time.Time) (*fx.Market, error) {
 	var equations []fx.Equation
 	for _, text := range o.rates {
 		eq, err := lotfile.ParseEquation(text)
@@ -96,52 +98,61 @@ func (o *rateOptions) market(s streams, day time.Time) (*fx.Market, error) {
 		}
 		equations = append(equations, eq)
 	}
-	var table *fx.Table
-	if name := o.tableName(s); name != "" {
-		f, err := lotfile.Open(name, s.files())
-		if err != nil {
-			return nil, err
-		}
-		defer f.Close()
-		if table, err = fx.ReadTable(f, fx.Window{On: day, Lift: o.anyDay, Name: filepath.Base(name)}); err != nil {
-			return nil, inputFault(source.Origin{}, err)
-		}
-	}
-	market, err := fx.NewMarket(equations, table, day)
+	market, err := fx.NewMarket(equations, nil, day)
 	if err != nil {
 		return nil, inputFault(source.Origin{}, err)
 	}
 	return market, nil
 }
 
-// tableName returns the table to read: the one asked for, or the fetched one
+// published finds a rate in the table that was named, or in the one that was
+// fetched last.
+func (o *rateOptions) published(s streams, day time.Time, from, to money.Currency) (fx.Rate, error) {
+	t, err := o.tableFile(s)
+	if err != nil {
+		return fx.Rate{}, err
+	}
+	var table *fx.Table
+	if t.path != "" {
+		f, err := lotfile.Open(t.path, s.files())
+		if err != nil {
+			return fx.Rate{}, err
+		}
+		defer f.Close()
+		table, err = fx.ReadTable(f, fx.Window{On: day, Lift: o.anyDay, Name: filepath.Base(t.path)})
+		if bad := (*fx.TableError)(nil); errors.As(err, &bad) {
+			bad.Name = t.path
+		}
+		if err != nil {
+			return fx.Rate{}, inputFault(source.Origin{}, err)
+		}
+	}
+	market, err := fx.NewMarket(nil, table, day)
+	if err != nil {
+		return fx.Rate{}, inputFault(source.Origin{}, err)
+	}
+	r, err := market.Rate(fx.Code(from.Code()), fx.Code(to.Code()))
+	if err != nil {
+		return fx.Rate{}, inputFault(source.Origin{}, err)
+	}
+	if t.fetched != "" {
+		r.Steps = append(r.Steps, r.Source+" was fetched on "+t.fetched)
+	}
+	return r, nil
+}
+
+// tableFile is the table to read: the one asked for, or the one fetched last
 // when there is one.
-func (o *rateOptions) tableName(s streams) string {
+func (o *rateOptions) tableFile(s streams) (rateTable, error) {
 	if o.table != "" {
-		return o.table
+		return rateTable{path: o.table}, nil
 	}
-	name := filepath.Join(cacheFolder(s), path.Base(fx.ECB90Days))
-	if _, err := os.Stat(name); err != nil {
-		return ""
-	}
-	return name
+	return s.cache().last()
 }
 
 // inputFault makes a fault of what is wrong with the user's rates.
 func inputFault(at source.Origin, err error) error {
 	return source.Faults{{At: at, What: err.Error(), Err: err}}
-}
-
-// cacheFolder is where fetched tables are kept, or "" when there is no place.
-func cacheFolder(s streams) string {
-	if dir := s.env("XDG_CACHE_HOME"); filepath.IsAbs(dir) {
-		return filepath.Join(dir, "lotcost")
-	}
-	dir, err := os.UserCacheDir()
-	if err != nil {
-		return ""
-	}
-	return filepath.Join(dir, "lotcost")
 }
 
 func newRatesShow(s streams) *cobra.Command {
@@ -243,30 +254,39 @@ func newRatesList(s streams) *cobra.Command {
 }
 
 func (o *rateOptions) list(s streams) error {
-	name := o.tableName(s)
-	if name == "" {
+	t, err := o.tableFile(s)
+	if err != nil {
+		return err
+	}
+	if t.path == "" {
 		return &usageError{"there is no table to list", "name one, or fetch one with: lotcost rates fetch"}
 	}
-	f, err := lotfile.Open(name, s.files())
+	f, err := lotfile.Open(t.path, s.files())
 	if err != nil {
 		return err
 	}
 	defer f.Close()
 	sum, err := fx.Summarize(fx.Days(f))
 	if err != nil {
-		return inputFault(source.Origin{File: name}, err)
+		return inputFault(source.Origin{File: t.path}, err)
 	}
-	return o.write(s, show.TableSummary(name, sum))
+	return o.write(s, show.TableSummary(t.path, t.fetched, sum))
+}
+
+type fetchOptions struct {
+	fetch.Request
+	into string
 }
 
 func newRatesFetch(s streams) *cobra.Command {
-	var f fx.Fetcher
-	var into string
+	o := &fetchOptions{}
 	c := &cobra.Command{
 		Use:   "fetch",
 		Short: "Fetch a table of published rates into your cache folder",
-		Long: `Fetch brings a table over the web and keeps it for the other commands. It takes
-the place of an older one only when it arrived whole and can be read.`,
+		Long: `Fetch brings a table over the web and keeps it for the other commands, which use
+the one fetched last. It takes the place of an older one of its name only when it
+arrived whole and can be read; days that the older one had and it has not are
+told.`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
 				return &usageError{"rates fetch takes no argument", "give the address as --url ADDRESS"}
@@ -275,27 +295,50 @@ the place of an older one only when it arrived whole and can be read.`,
 		},
 		ValidArgsFunction: cobra.NoFileCompletions,
 		RunE: func(c *cobra.Command, _ []string) error {
-			if into == "" {
-				into = cacheFolder(s)
-			}
-			if into == "" {
-				return &usageError{"there is no cache folder", "name a folder with --into FOLDER"}
-			}
 			ctx, stop := interruptible(c)
 			defer stop()
-			got, err := f.Fetch(ctx, into)
-			if err != nil {
-				return err
-			}
-			return (&output{}).write(s, show.TableSummary(got.Path, got.Summary))
+			return o.run(ctx, s)
 		},
 	}
-	c.Flags().StringVar(&f.URL, "url", fx.ECB90Days, "the `ADDRESS` of the table")
-	c.Flags().DurationVar(&f.Timeout, "timeout", 30*time.Second, "give up after this `TIME`")
-	c.Flags().Int64Var(&f.MaxBytes, "max-bytes", 64<<20, "refuse more than so many `BYTES`")
-	c.Flags().StringVar(&into, "into", "", "keep it in this `FOLDER`; default: lotcost in your cache folder")
+	f := c.Flags()
+	o.URL = fetch.ECB90Days
+	f.Var(given{&o.URL}, "url", "the `ADDRESS` of the table")
+	f.DurationVar(&o.Timeout, "timeout", 30*time.Second, "give up after this `TIME`")
+	f.Int64Var(&o.MaxBytes, "max-bytes", 64<<20, "refuse more than so many `BYTES`")
+	f.Var(given{&o.into}, "into", "keep it in this `FOLDER`, for --table; default: lotcost in your cache folder")
 	if err := c.MarkFlagDirname("into"); err != nil {
 		panic(err) // the flag was not defined
 	}
 	return c
+}
+
+func (o *fetchOptions) run(ctx context.Context, s streams) error {
+	folder := s.cache()
+	switch {
+	case o.Timeout <= 0:
+		return &usageError{"--timeout leaves no time", "write it as in --timeout 30s"}
+	case o.MaxBytes <= 0:
+		return &usageError{"--max-bytes leaves no room", "write it as in --max-bytes 1000000"}
+	case o.into == "" && folder == "":
+		return &usageError{"there is no cache folder", "name a folder with --into FOLDER"}
+	}
+	got, err := o.Fetch(ctx)
+	var address *fetch.AddressError
+	if errors.As(err, &address) {
+		return &usageError{"--url: " + address.Problem, address.Remedy}
+	} else if err != nil {
+		return err
+	}
+	keep, before := folder.keep, rateTable{}
+	if o.into == "" {
+		before, _ = folder.last() // a bad one is mended by this one
+	} else {
+		keep, before = cache(o.into).store, rateTable{path: filepath.Join(o.into, got.Name)}
+	}
+	had := before.days()
+	kept, err := keep(got, time.Now())
+	if err != nil {
+		return err
+	}
+	return (&output{}).write(s, show.TableSummary(kept.path, kept.fetched, got.Summary, lost(before, had, got, kept)...))
 }

@@ -53,17 +53,17 @@ func (s streams) tell(err error) int {
 	case errors.As(err, &answerNo{}):
 		return exitNo
 	case errors.As(err, &usage):
-		fmt.Fprintf(s.err, "error: %v\n", err)
+		fmt.Fprintln(s.err, show.Visible("error: "+err.Error()))
 		fmt.Fprintln(s.err, `hint: "lotcost --help" lists the commands, "lotcost COMMAND --help" explains one`)
 		return exitInput
 	case errors.As(err, &output):
-		fmt.Fprintf(s.err, "error: %v\n", err)
+		fmt.Fprintln(s.err, show.Visible("error: "+err.Error()))
 		return exitFail
 	case errors.As(err, &faults):
 		s.tellFaults(faults)
 		return exitInput
 	}
-	fmt.Fprintf(s.err, "error: %v\n", err)
+	fmt.Fprintln(s.err, show.Visible("error: "+err.Error()))
 	return exitFail
 }
 

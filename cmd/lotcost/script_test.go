@@ -1,11 +1,14 @@
 package main
 
 import (
+	"bytes"
 	"flag"
 	"net/http"
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -64,6 +67,28 @@ func rateServer(t *testing.T) http.Handler {
 	mux.HandleFunc("/cut.xml", func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Length", "100000")
 		w.Write(table[:len(table)/2])
+	})
+	csv, err := os.ReadFile("../../fx/testdata/eurofxref-2025.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	rows := bytes.SplitAfter(bytes.TrimSpace(csv), []byte("\n"))
+	rows[len(rows)-1] = append(rows[len(rows)-1], '\n')
+	later := bytes.Replace(rows[1], []byte("2025-05-09"), []byte("2025-05-12"), 1)
+	for path, answer := range map[string][]byte{
+		"":       csv,
+		"/cut":   csv[:len(csv)-4],
+		"/fewer": bytes.Join(rows[:len(rows)-2], nil),
+		"/on":    bytes.Join(slices.Concat(rows[:1], [][]byte{later}, rows[1:len(rows)-1]), nil),
+	} {
+		mux.HandleFunc(path+"/rates.csv", func(w http.ResponseWriter, _ *http.Request) {
+			w.(http.Flusher).Flush() // no length is told
+			w.Write(answer)
+		})
+	}
+	mux.HandleFunc("/false/rates.csv", func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Length", strconv.Itoa(len(csv)-4))
+		w.Write(csv[:len(csv)-4])
 	})
 	mux.HandleFunc("/slow.xml", func(_ http.ResponseWriter, r *http.Request) {
 		select {

@@ -90,8 +90,9 @@ func day(t time.Time) string {
 	return t.Format(time.DateOnly)
 }
 
-// TableSummary is what a table of rates holds.
-func TableSummary(name string, sum fx.Summary) Result {
+// TableSummary is what a table of rates holds, with the day on which it was
+// fetched, "" if not known, and what else there is to say of it.
+func TableSummary(name, fetched string, sum fx.Summary, notes ...Note) Result {
 	table := func() *Table {
 		t := &Table{Columns: []Column{
 			{Head: "currency", Key: "currency"}, {Head: "first day", Key: "first"}, {Head: "last day", Key: "last"},
@@ -104,7 +105,16 @@ func TableSummary(name string, sum fx.Summary) Result {
 	}
 	head := fmt.Sprintf("%s: %s from %s to %s, units of each currency for 1 %s", name, plural(int64(sum.Days), "day"), day(sum.First), day(sum.Last), fx.Base)
 	return Result{
-		Sheet: func() *Sheet { return (&Sheet{}).With(Heading(head), table()) },
+		Sheet: func() *Sheet {
+			s := (&Sheet{}).With(Heading(head), table())
+			if fetched != "" {
+				s.add(Note{Text: "fetched on " + fetched})
+			}
+			for _, n := range notes {
+				s.add(n)
+			}
+			return s
+		},
 		Table: table,
 		JSON: func() any {
 			type currency struct {
@@ -116,12 +126,13 @@ func TableSummary(name string, sum fx.Summary) Result {
 			}
 			out := struct {
 				Table      string     `json:"table"`
+				Fetched    string     `json:"fetched,omitempty"`
 				First      string     `json:"first"`
 				Last       string     `json:"last"`
 				Days       int        `json:"days"`
 				Base       string     `json:"base"`
 				Currencies []currency `json:"currencies"`
-			}{Table: name, First: day(sum.First), Last: day(sum.Last), Days: sum.Days, Base: string(fx.Base), Currencies: []currency{}}
+			}{Table: name, Fetched: fetched, First: day(sum.First), Last: day(sum.Last), Days: sum.Days, Base: string(fx.Base), Currencies: []currency{}}
 			for _, c := range sum.Currencies {
 				out.Currencies = append(out.Currencies, currency{string(c.Code), day(c.First), day(c.Last), c.Days, c.Holes})
 			}

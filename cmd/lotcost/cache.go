@@ -1,0 +1,180 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"time"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/whole"
+	"lotcost/fx"
+	"lotcost/fx/fetch"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
+)
+
+// cache is the folder in which fetched tables are kept, "" where there is no
+// place for one. Its index tells which was fetched last, and when.
+type cache string
+
+// cache finds the folder. A relative one would lie wherever the command runs.
+func (s streams) cache() cache {
+	if dir := s.env("XDG_CACHE_HOME"); filepath.IsAbs(dir) {
+		return cache(filepath.Join(dir, "lotcost"))
+	}
+	if dir, err := os.UserCacheDir(); err == nil && filepath.IsAbs(dir) {
+		return cache(filepath.Join(dir, "lotcost"))
+	}
+	return ""
+}
+
+// rateTable is a table of rates in a file.
+type rateTable struct {
+	path    string // "" when there is none
+	fetched string // the day of fetching, as in 2026-10-03; "" if not known
+}
+
+// indexEntry is what the index of a cache holds.
+type indexEntry struct {
+	File    string `json:"file"`    // the table fetched last, in the cache
+	Fetched string `json:"fetched"` // the day, by the clock of this machine
+}
+
+const indexName = "fetched.json"
+
+// last finds the table that was fetched last.
+func (c cache) last() (rateTable, error) {
+	if c == "" {
+		return rateTable{}, nil
+	}
+	entry := indexEntry{File: path.Base(fetch.ECB90Days)} // what was kept before there was an index
+	index := filepath.Join(string(c), indexName)
+	data, err := readPlain(index)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+	case err != nil:
+		return rateTable{}, err
+	case json.Unmarshal(data, &entry) != nil || !filepath.IsLocal(entry.File) || filepath.Base(entry.File) != entry.File:
+		return rateTable{}, badCache(index, "this does not tell which table was fetched last")
+	}
+	table := rateTable{filepath.Join(string(c), entry.File), entry.Fetched}
+	info, err := os.Stat(table.path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return rateTable{}, nil
+	case err != nil:
+		return rateTable{}, err
+	case !info.Mode().IsRegular():
+		return rateTable{}, badCache(table.path, "this is no plain file")
+	}
+	return table, nil
+}
+
+// readPlain reads a file of the cache, which has no business to be anything
+// else, and to be large.
+func readPlain(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err == nil && !info.Mode().IsRegular() {
+		err = badCache(path, "this is no plain file")
+	}
+	if err != nil {
+		return nil, err
+	}
+	return lotfile.Text(path, lotfile.Options{})
+}
+
+func badCache(path, what string) error {
+	return source.Faults{{At: source.Origin{File: path}, What: what, Remedy: "remove it and fetch a table: lotcost rates fetch"}}
+}
+
+// keep puts a fetched table into the cache, and then notes that it is the one
+// to use.
+func (c cache) keep(t *fetch.Table, day time.Time) (rateTable, error) {
+	kept, err := c.store(t, day)
+	if err != nil {
+		return rateTable{}, err
+	}
+	entry, err := json.Marshal(indexEntry{File: t.Name, Fetched: kept.fetched})
+	if err != nil {
+		return rateTable{}, err
+	}
+	return kept, whole.Replace(filepath.Join(string(c), indexName), func(w io.Writer) error {
+		_, err := w.Write(append(entry, '\n'))
+		return err
+	})
+}
+
+// store puts a fetched table into the folder.
+func (c cache) store(t *fetch.Table, day time.Time) (rateTable, error) {
+	if err := os.MkdirAll(string(c), 0o755); err != nil {
+		return rateTable{}, err
+	}
+	kept := rateTable{filepath.Join(string(c), t.Name), day.Format(time.DateOnly)}
+	return kept, whole.Replace(kept.path, func(w io.Writer) error {
+		_, err := w.Write(t.Text)
+		return err
+	})
+}
+
+// days are the days of the table, as far as it can be read.
+func (t rateTable) days() map[time.Time]bool {
+	info, err := os.Stat(t.path)
+	if err != nil || !info.Mode().IsRegular() {
+		return nil
+	}
+	f, err := lotfile.Open(t.path, lotfile.Options{})
+	if err != nil {
+		return nil
+	}
+	defer f.Close()
+	return days(f)
+}
+
+func days(r io.Reader) map[time.Time]bool {
+	found := map[time.Time]bool{}
+	for d, err := range fx.Days(r) {
+		if err == nil {
+			found[d.Date] = true
+		}
+	}
+	return found
+}
+
+// lost tells which days of the table used so far a new one lacks. A table of
+// the last months moves on: it loses days at its start as it gains them at its
+// end.
+func lost(before rateTable, had map[time.Time]bool, now *fetch.Table, kept rateTable) []show.Note {
+	has := days(bytes.NewReader(now.Text))
+	var first, last time.Time
+	gone, inside := 0, false
+	for day := range had {
+		if has[day] {
+			continue
+		}
+		if gone++; first.IsZero() || day.Before(first) {
+			first = day
+		}
+		if day.After(last) {
+			last = day
+		}
+		inside = inside || day.After(now.Summary.First)
+	}
+	came := len(has) + gone - len(had)
+	span := first.Format(time.DateOnly) + " to " + last.Format(time.DateOnly)
+	switch {
+	case gone == 0:
+		return nil
+	case before.path != kept.path:
+		return []show.Note{{Kind: show.Caution, Text: fmt.Sprintf("of the table used so far, %s, days are not in this one: %d, %s; --table still reads it", before.path, gone, span)}}
+	case inside || came == 0 || gone > came+3: // holidays fall unevenly
+		return []show.Note{{Kind: show.Caution, Text: fmt.Sprintf("days of the table that this one replaced are not in it: %d, %s", gone, span)}}
+	}
+	return []show.Note{{Text: fmt.Sprintf("it has moved on: days that left it: %d, %s", gone, span)}}
+}

@@ -1,0 +1,211 @@
+// Package fetch brings a published table of exchange rates over the web. It
+// stores nothing: what came whole and can be read is handed over.
+package fetch
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"net/url"
+	"path"
+	"regexp"
+	"strings"
+	"sync"
+	"time"
+
+	"lotcost/fx"
+)
+
+// Addresses of the published tables, from memory and not checked: the newest day, the last 90 days, and all days since 1999.
+const (
+	ECBDaily   = "https://www.ecb.europa.eu/stats/eurofxref/eurofxref-daily.xml"
+	ECB90Days  = "https://www.ecb.europa.eu/stats/eurofxref/eurofxref-hist-90d.xml"
+	ECBHistory = "https://www.ecb.europa.eu/stats/eurofxref/eurofxref-hist.xml"
+)
+
+// mostBytes is what [fx.Days] reads of a table at most.
+const mostBytes = 64 << 20
+
+// Request says what to fetch, and how. The zero value fetches [ECB90Days].
+type Request struct {
+	URL      string        // http or https; "" means ECB90Days
+	Client   *http.Client  // nil means a plain one; its CheckRedirect still applies
+	Timeout  time.Duration // for the whole fetch; 0 means 30 seconds
+	MaxBytes int64         // of the file; 0, or more than the 64 MiB that a table may have, means 64 MiB
+}
+
+// Table is a table that came whole.
+type Table struct {
+	Name    string // the last part of the URL's path, made safe as the name of a file in any folder
+	Text    []byte
+	Summary fx.Summary // of the whole table, which was checked in full
+}
+
+// Fetch brings the table. An XML table is whole when its root element is closed, a CSV table when it ends with a line end; one that was
+// cut off just there cannot be told from a whole one, but has fewer days than before.
+//
+// A bad URL is an *[AddressError]. Any other error is an *[Error], which wraps the cause: a redirect that is not http or https, or that
+// leaves https; a status other than 200; the time-out, or ctx done; a body that is cut off or too large; an [*fx.TableError] if the body
+// is not a table. No error holds a password.
+func (r Request) Fetch(ctx context.Context) (*Table, error) {
+	u, name, err := parse(orElse(r.URL, ECB90Days))
+	if err != nil {
+		return nil, err
+	}
+	ctx, cancel := context.WithTimeout(ctx, orElse(r.Timeout, 30*time.Second))
+	defer cancel()
+	t := &Table{Name: name}
+	if t.Text, err = r.body(ctx, u); err == nil {
+		t.Summary, err = check(name, t.Text)
+	}
+	if err != nil {
+		return nil, failed(u, err)
+	}
+	return t, nil
+}
+
+// orElse gives v, or the default where v says nothing.
+func orElse[T cmp.Ordered](v, otherwise T) T {
+	var nothing T
+	if v <= nothing {
+		return otherwise
+	}
+	return v
+}
+
+// AddressError says why a URL cannot be fetched. It does not repeat the URL, which may hold a password.
+type AddressError struct{ Problem, Remedy string }
+
+// Error implements error.
+func (e *AddressError) Error() string { return e.Problem + ": " + e.Remedy }
+
+// parse reads an address, and derives a file name that is safe in any folder from the last part of its path.
+func parse(text string) (*url.URL, string, error) {
+	u, err := url.Parse(text)
+	if err != nil {
+		return nil, "", &AddressError{"this is no address", "write one like " + ECB90Days}
+	}
+	if !onWeb(u) {
+		return nil, "", &AddressError{"this is no web address", "write one that begins with https:// or http://"}
+	}
+	name := strings.Map(func(r rune) rune {
+		if r < 0x80 && (r == '.' || r == '-' || r == '_' || '0' <= r && r <= '9' || 'a' <= r|0x20 && r|0x20 <= 'z') {
+			return r
+		}
+		return '_'
+	}, path.Base(u.Path))
+	if name = strings.TrimLeft(name, "._"); name == "" || len(name) > 100 {
+		return nil, "", &AddressError{"the address does not end in a file name", "give the address of the file itself"}
+	}
+	return u, name, nil
+}
+
+func onWeb(u *url.URL) bool {
+	return (u.Scheme == "http" || u.Scheme == "https") && u.Host != ""
+}
+
+// body asks for u and gives all of a good answer.
+func (r Request) body(ctx context.Context, u *url.URL) ([]byte, error) {
+	req, err := http.NewRequestWithContext(ctx, http.MethodGet, u.String(), nil)
+	if err != nil {
+		return nil, err
+	}
+	resp, err := r.client().Do(req)
+	if err != nil {
+		// The wrapper repeats the URL.
+		if wrapped := (*url.Error)(nil); errors.As(err, &wrapped) {
+			err = wrapped.Err
+		}
+		return nil, err
+	}
+	defer resp.Body.Close()
+	if resp.StatusCode != http.StatusOK {
+		return nil, statusError(resp.StatusCode)
+	}
+	most := min(orElse(r.MaxBytes, mostBytes), mostBytes)
+	text, err := io.ReadAll(io.LimitReader(resp.Body, most+1))
+	switch {
+	case errors.Is(err, io.ErrUnexpectedEOF):
+		return nil, fmt.Errorf("the answer was cut off after %d bytes: %w", len(text), err)
+	case err == nil && int64(len(text)) > most:
+		return nil, fmt.Errorf("the answer is larger than %d bytes", most)
+	}
+	return text, err
+}
+
+// client copies the client and makes it check where it is sent on to.
+func (r Request) client() *http.Client {
+	c := http.Client{}
+	if r.Client != nil {
+		c = *r.Client
+	}
+	own := c.CheckRedirect
+	c.CheckRedirect = func(req *http.Request, via []*http.Request) error {
+		switch {
+		case !onWeb(req.URL):
+			return fmt.Errorf("redirect refused: %q is not a web address", req.URL)
+		case req.URL.Scheme == "http" && via[len(via)-1].URL.Scheme == "https":
+			return errors.New("redirect refused: it leaves https for http")
+		case own != nil:
+			return own(req, via)
+		case len(via) >= 10:
+			return errors.New("redirect refused: it is the tenth")
+		}
+		return nil
+	}
+	return &c
+}
+
+// statusError is an answer with another status than 200.
+type statusError int
+
+// Error gives the status in number and words.
+func (e statusError) Error() string {
+	return fmt.Sprintf("the server answered %d %s", int(e), http.StatusText(int(e)))
+}
+
+// check reads all of a table.
+func check(name string, text []byte) (fx.Summary, error) {
+	sum, err := fx.Summarize(fx.Days(bytes.NewReader(text)))
+	if bad := (*fx.TableError)(nil); errors.As(err, &bad) {
+		bad.Name = name
+	}
+	if err == nil && text[len(text)-1] != '\n' && !bytes.HasSuffix(bytes.TrimSpace(text), []byte(">")) {
+		err = errors.New("the table ends inside its last line: it was cut off on the way")
+	}
+	return sum, err
+}
+
+// Error says why a table could not be brought.
+type Error struct {
+	URL    string // without user and password
+	Status int    // of the answer, if it was not 200; else 0
+	Err    error  // the cause
+}
+
+// failed makes the error for a cause.
+func failed(u *url.URL, err error) error {
+	if errors.Is(err, context.DeadlineExceeded) {
+		err = fmt.Errorf("no whole answer in time: %w", err)
+	}
+	e := &Error{URL: withoutUser(u.String()), Err: err}
+	if status := statusError(0); errors.As(err, &status) {
+		e.Status = int(status)
+	}
+	return e
+}
+
+// Error names the URL and the cause.
+func (e *Error) Error() string { return withoutUser(fmt.Sprintf("fetching %s: %v", e.URL, e.Err)) }
+
+// Unwrap gives the cause.
+func (e *Error) Unwrap() error { return e.Err }
+
+var user = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`//[^\s"]*@`) })
+
+// withoutUser hides what stands before an at sign in the addresses of a text: causes repeat addresses of redirects and proxies.
+func withoutUser(text string) string { return user().ReplaceAllString(text, "//xxxxx@") }
