@@ -28,13 +28,9 @@ type Border struct {
 	Classes map[string]customs.Class
 	Fees    []customs.GivenFee // known from the carrier, of each parcel, in place of those of the rules; nil when not known
 	Market  *fx.Market         // customs' own rates of exchange; nil means the haul's, without the spread
-	Bill    Bill
+	Bill    Bill               // for all parcels; or else each may have one of its own
 	At      source.Origin
 }
-
-// Bill is what customs and the carrier really asked, line by line; a line
-// without a currency is not known, and the estimate stands.
-type Bill struct{ Duty, Tax, Fee money.Amount }
 
 // assessor turns a splitter's lines into what customs looks at, and back.
 type assessor struct {
@@ -55,9 +51,16 @@ func (h *Haul) Uncounted() bool {
 	return h.Border == nil && from != "" && to != "" && from != to
 }
 
-// border adds the lines of duty, tax and border fees.
+// border adds the lines of duty, tax and border fees. Where nothing is assessed
+// there may still be bills of parcels.
 func (s *splitter) border() {
-	if s.haul.Border == nil || s.report.Len() > 0 {
+	if s.report.Len() > 0 {
+		return
+	}
+	if s.haul.Border == nil {
+		if slices.ContainsFunc(s.haul.Parcels, func(p Parcel) bool { return p.Bill != (Bill{}) }) {
+			(&assessor{splitter: s}).charge(nil)
+		}
 		return
 	}
 	a, ok := s.assessor()
@@ -269,108 +272,4 @@ func (s *splitter) seller(items []int) string {
 		}
 	}
 	return seller
-}
-
-// charge adds the lines of what was assessed, or of the bill that replaces it.
-func (a *assessor) charge(assessed *customs.Assessment) {
-	duties, taxes := make([]int64, len(a.items)), make([]int64, len(a.items))
-	for n, items := range a.charged() {
-		p := &assessed.Parcels[n]
-		for k, i := range items {
-			duties[i], taxes[i] = p.Lines[k].Duty.Minor(), p.Lines[k].Tax.Minor()
-		}
-	}
-	a.addBorder(Duty, "Import duty", duties, a.border.Bill.Duty)
-	a.addBorder(Tax, "Import tax", taxes, a.border.Bill.Tax)
-	a.addFees(assessed)
-}
-
-// addBorder adds what was assessed of one kind: a line for each parcel, or one
-// line for the bill. Items bear it as it was assessed on them.
-func (a *assessor) addBorder(kind Kind, what string, assessed []int64, bill money.Amount) {
-	line := Line{What: what, Kind: kind, Times: 1, By: a.haul.Share.For(kind)}
-	if bill.Currency() != 0 {
-		line.Paid = Paid{Number: bill.Decimal(), Currency: bill.Currency()}
-		a.addAssessed(line, rangeOf(0, len(a.items)), a.bearing(assessed))
-		return
-	}
-	line.Estimated = true
-	for n, items := range a.charged() {
-		weights := make([]int64, len(items))
-		var sum int64
-		for k, i := range items {
-			weights[k] = assessed[i]
-			sum += assessed[i]
-		}
-		if sum == 0 {
-			continue
-		}
-		line.Parcel = a.parcelID(n)
-		line.Paid = Paid{Number: money.New(sum, a.rules.Currency).Decimal(), Currency: a.rules.Currency}
-		a.addAssessed(line, items, weights)
-	}
-}
-
-// bearing returns by what a billed amount is shared: as estimated, or, where
-// the estimate was nothing, by value for customs, or else by count.
-func (a *assessor) bearing(assessed []int64) []int64 {
-	values, counts := make([]int64, len(a.items)), make([]int64, len(a.items))
-	var sum, valued int64
-	for i := range a.items {
-		sum += assessed[i]
-		values[i], counts[i] = a.lines[i].Value.Minor(), a.items[i].Count
-		valued += values[i]
-	}
-	switch {
-	case sum > 0:
-		return assessed
-	case valued > 0:
-		return values
-	}
-	return counts
-}
-
-// addFees adds the fees of the border, shared like other fees.
-func (a *assessor) addFees(assessed *customs.Assessment) {
-	line := Line{Kind: Fee, Times: 1, By: a.haul.Share.For(Fee)}
-	if bill := a.border.Bill.Fee; bill.Currency() != 0 {
-		line.What = "Border fees"
-		line.Paid = Paid{Number: bill.Decimal(), Currency: bill.Currency()}
-		a.addAssessed(line, rangeOf(0, len(a.items)), nil)
-		return
-	}
-	line.Estimated = true
-	for n, items := range a.charged() {
-		for _, fee := range assessed.Parcels[n].Fees {
-			line.What, line.Parcel = fee.What, a.parcelID(n)
-			line.Paid = Paid{Number: fee.Amount.Decimal(), Currency: fee.Amount.Currency()}
-			a.addAssessed(line, items, nil)
-		}
-	}
-}
-
-// addAssessed converts a line of the border and shares it, by the weights
-// where its basis is as assessed.
-func (a *assessor) addAssessed(line Line, items []int, weights []int64) {
-	at := spot{of: a.border.At, field: "customs: " + line.What}
-	if !a.convert(&line, money.Amount{}, at) {
-		return
-	}
-	if line.By != ByAssessed {
-		if a.share(&line, items, at) {
-			a.st.Lines = append(a.st.Lines, line)
-		}
-		return
-	}
-	minors := make([]int64, len(items))
-	if line.Home.Sign() != 0 {
-		if err := money.Apportion(minors, line.Home.Minor(), weights); err != nil {
-			a.report.AddErr(a.border.At, at.field, err)
-			return
-		}
-		for k, i := range items {
-			line.Parts = append(line.Parts, Part{i, minors[k]})
-		}
-	}
-	a.st.Lines = append(a.st.Lines, line)
 }

@@ -43,7 +43,7 @@ func (h *Haul) CheckRates(report *source.Report) {
 	for i := range h.Parcels {
 		p := &h.Parcels[i]
 		for _, cost := range p.costs() {
-			need(cost.asked, money.Amount{}, p.At, cost.key, "parcel "+p.ID)
+			need(cost.asked, cost.settled, p.At, cost.key, "parcel "+p.ID)
 		}
 	}
 	for i := range h.Charges {
@@ -79,6 +79,7 @@ func newIndex(h *Haul, report *source.Report) *index {
 	}
 	x.start = append(x.start, len(x.items))
 	x.pack(report)
+	h.checkBills(report)
 	return x
 }
 

@@ -32,13 +32,8 @@ type Carriage struct{ Freight, Insurance, Fees money.Amount }
 
 // NewCrossing makes a haul ready. It returns the faults that Split would.
 func NewCrossing(h *Haul) (*Crossing, error) {
-	c := &Crossing{haul: *h}
+	c := &Crossing{haul: *h.Unbilled()}
 	c.haul.Parcels = nil
-	if h.Border != nil {
-		border := *h.Border
-		border.Bill = Bill{}
-		c.haul.Border = &border
-	}
 	whole, err := Split(&c.haul)
 	if err != nil {
 		return nil, err

@@ -81,6 +81,8 @@ type Parcel struct {
 	Freight   money.Amount   // of the parcel; no currency when it stands among the charges
 	Insurance money.Amount   // likewise
 	Fees      money.Amount   // likewise, of whoever sent it on
+	Settled   Carriage       // in home, what the bank took for each of the three
+	Bill      Bill           // of the border for this parcel
 	Billed    measure.Weight // the weight the carrier billed; 0 when not known
 	Size      measure.Size   // zero when not known
 	At        source.Origin

@@ -4,9 +4,9 @@ package landed
 // Parcels, charges, risks and groups for sending lose what names the others,
 // and are gone where nothing else is left of them: a charge that covers none of
 // the lots kept is not asked. Every other amount stays as it is. A bill of
-// customs is for all the lots, so that none stands once some are gone. The haul
-// itself is not changed. What is returned may hold no lots; that costs nothing
-// and is not for [Split].
+// customs is for all the lots of the haul or the parcel, so that none stands
+// once some of them are gone. The haul itself is not changed. What is returned
+// may hold no lots; that costs nothing and is not for [Split].
 func (h *Haul) Only(keep func(*Lot) bool) *Haul {
 	other, gone := *h, map[string]bool{}
 	other.Lots = kept(h.Lots, func(lot *Lot) bool {
@@ -28,7 +28,14 @@ func (h *Haul) Only(keep func(*Lot) bool) *Haul {
 		return len(*ids) >= least
 	}
 	named := func(ids *[]string) bool { return len(*ids) == 0 || of(ids, 1) }
-	other.Parcels = kept(h.Parcels, func(p *Parcel) bool { return of(&p.Lots, 1) })
+	other.Parcels = kept(h.Parcels, func(p *Parcel) bool {
+		before := len(p.Lots)
+		some := of(&p.Lots, 1)
+		if len(p.Lots) < before {
+			p.Bill = Bill{}
+		}
+		return some
+	})
 	other.Charges = kept(h.Charges, func(c *Charge) bool { return named(&c.On) })
 	other.Risks = kept(h.Risks, func(r *Risk) bool { return named(&r.On) })
 	if h.Sending != nil {

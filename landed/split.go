@@ -120,20 +120,6 @@ func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []in
 	return true
 }
 
-// parcels adds the lines of what each parcel cost to send.
-func (s *splitter) parcels() {
-	if len(s.haul.Parcels) == 0 {
-		return
-	}
-	for n, items := range s.byParcel() {
-		p := &s.haul.Parcels[n]
-		for _, cost := range p.costs() {
-			c := Charge{What: "parcel " + p.ID, Kind: cost.kind, Amount: cost.asked, At: p.At}
-			s.addCharge(&c, s.line(&c), group{items: items, parcel: p.ID, times: 1}, cost.key)
-		}
-	}
-}
-
 // line begins the line of a charge.
 func (s *splitter) line(c *Charge) Line {
 	line := Line{What: c.What, Kind: c.Kind, By: c.By, dutiable: c.Dutiable, perParcel: c.Per == PerParcel}

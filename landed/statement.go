@@ -22,6 +22,7 @@ type Statement struct {
 	// The items' costs and the loss sum to Total.
 	Loss   money.Amount
 	Border *BorderStatement // what was assessed; nil when the border was not reckoned
+	Bills  []Billed         // the bills of the border beside their estimates
 	// Uncounted: the haul crosses a border, and what that adds is not in it.
 	Uncounted bool
 	WasFound  bool // it is known what was found of some item

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
@@ -31,7 +30,7 @@ func (h *Haul) parcelsWith(k Kind) []string {
 	for i := range h.Parcels {
 		p := &h.Parcels[i]
 		for _, cost := range p.costs() {
-			if cost.kind != k || cost.asked.Sign() == 0 {
+			if cost.kind != k || cost.asked.Sign() == 0 && cost.settled.Sign() == 0 {
 				continue
 			}
 			name := "parcel " + p.ID
@@ -42,22 +41,4 @@ func (h *Haul) parcelsWith(k Kind) []string {
 		}
 	}
 	return names
-}
-
-// parcelCost is what one parcel cost of one kind.
-type parcelCost struct {
-	kind  Kind
-	key   string // in files
-	asked money.Amount
-}
-
-// costs lists what a parcel cost to send, that which is not known left out.
-func (p *Parcel) costs() []parcelCost {
-	var known []parcelCost
-	for _, cost := range []parcelCost{{Freight, "freight", p.Freight}, {Insurance, "insurance", p.Insurance}, {Fee, "fees", p.Fees}} {
-		if cost.asked.Currency() != 0 {
-			known = append(known, cost)
-		}
-	}
-	return known
 }

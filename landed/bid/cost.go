@@ -36,7 +36,7 @@ type parcelStanding struct {
 }
 
 func newPricer(h *landed.Haul, lot int, cur money.Currency) *pricer {
-	p := &pricer{haul: *h, lot: lot, cur: cur, known: map[int64]quote{}, free: map[int64]int64{}}
+	p := &pricer{haul: *h.Unbilled(), lot: lot, cur: cur, known: map[int64]quote{}, free: map[int64]int64{}}
 	p.haul.Lots, p.haul.Risks = slices.Clone(h.Lots), nil
 	for i := range p.haul.Lots {
 		items := slices.Clone(h.Lots[i].Items)
@@ -44,11 +44,6 @@ func newPricer(h *landed.Haul, lot int, cur money.Currency) *pricer {
 			items[j].Chances = nil // they cost nothing, and need not be checked for every bid
 		}
 		p.haul.Lots[i].Items = items
-	}
-	if h.Border != nil {
-		border := *h.Border
-		border.Bill = landed.Bill{}
-		p.haul.Border = &border
 	}
 	return p
 }

@@ -38,8 +38,7 @@ func (r *reader) border(n source.Node, h *landed.Haul) *landed.Border {
 	}
 	b.Classes = r.classes(m.Get("classes"), territory)
 	b.Fees = r.givenFees(m.Get("fees"), territory)
-	bill := m.Get("assessed").Map("duty", "tax", "fee")
-	b.Bill = landed.Bill{Duty: r.notNegative(bill.Get("duty")), Tax: r.notNegative(bill.Get("tax")), Fee: r.notNegative(bill.Get("fee"))}
+	b.Bill = r.bill(m.Get("assessed"))
 	return b
 }
 

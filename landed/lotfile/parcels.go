@@ -8,7 +8,7 @@ import (
 )
 
 func (r *reader) parcel(n source.Node) landed.Parcel {
-	m := n.Map("id", "lots", "freight", "insurance", "fees", "billed", "size")
+	m := n.Map("id", "lots", "freight", "insurance", "fees", "billed", "size", "settled", "assessed")
 	p := landed.Parcel{At: n.Origin()}
 	m = r.named(m, "parcel", &p.ID)
 	p.Lots = r.texts(m.Get("lots"))
@@ -16,9 +16,18 @@ func (r *reader) parcel(n source.Node) landed.Parcel {
 	p.Freight = r.notNegative(m.Get("freight"))
 	p.Insurance = r.notNegative(m.Get("insurance"))
 	p.Fees = r.notNegative(m.Get("fees"))
+	settled := m.Get("settled").Map("freight", "insurance", "fees")
+	p.Settled = landed.Carriage{Freight: r.settled(settled.Get("freight")), Insurance: r.settled(settled.Get("insurance")), Fees: r.settled(settled.Get("fees"))}
+	p.Bill = r.bill(m.Get("assessed"))
 	p.Billed, _ = source.Scalar(m.Get("billed"), measure.ParseWeight)
 	p.Size, _ = source.Scalar(m.Get("size"), measure.ParseSize)
 	return p
+}
+
+// bill reads what the border really asked.
+func (r *reader) bill(n source.Node) landed.Bill {
+	m := n.Map("duty", "tax", "fee")
+	return landed.Bill{Duty: r.notNegative(m.Get("duty")), Tax: r.notNegative(m.Get("tax")), Fee: r.notNegative(m.Get("fee"))}
 }
 
 // notNegative reads an amount that cannot be a refund.

@@ -4,7 +4,9 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/landed"
 	"lotcost/landed/lotfile"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
@@ -49,5 +51,25 @@ func TestTwice(t *testing.T) {
 		if strings.Join(got, "\n") != c.want {
 			t.Errorf("%s: got\n%s\nwant\n%s", c.charge, strings.Join(got, "\n"), c.want)
 		}
+	}
+}
+
+// TestParcelBill: what was settled and what was really asked for one parcel.
+func TestParcelBill(t *testing.T) {
+	h := parse(t, boxed("{amount: 1}", ", freight: 900 JPY, settled: {freight: 8.61, insurance: 1 CAD, fees: 0}, assessed: {duty: 4, fee: 950 JPY}", ""))
+	p := &h.Parcels[0]
+	sum := func(minor int64) money.Amount { return money.New(minor, cad) }
+	if want := (landed.Carriage{Freight: sum(861), Insurance: sum(100), Fees: sum(0)}); p.Settled != want {
+		t.Errorf("settled %v", p.Settled)
+	}
+	if want := (landed.Bill{Duty: sum(400), Fee: money.New(950, jpy)}); p.Bill != want {
+		t.Errorf("bill %v", p.Bill)
+	}
+	_, err := lotfile.Parse("haul.yaml", []byte(boxed("{amount: 1}", ", settled: {freight: 9 USD, fee: 3}, assessed: {tax: -4}", "")), t.TempDir(), lotfile.Options{})
+	const want = `haul.yaml:9:52: parcel box-1: settled: freight: settled is in USD, but home is CAD: write what left the bank, in CAD
+haul.yaml:9:59: parcel box-1: settled: unknown key "fee": did you mean fees?
+haul.yaml:9:84: parcel box-1: assessed: tax: this cannot be negative: write a refund as a charge with a negative amount`
+	if err == nil || err.Error() != want {
+		t.Errorf("got\n%v", err)
 	}
 }

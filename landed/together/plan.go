@@ -109,7 +109,7 @@ func newPlanner(h *landed.Haul) (*planner, error) {
 
 // setAside copies the haul without what the plan takes the place of.
 func (p *planner) setAside(h *landed.Haul) {
-	planned := *h
+	planned := *h.Unbilled()
 	planned.Parcels, planned.Charges = nil, nil
 	for i := range h.Parcels {
 		parcel := &h.Parcels[i]
@@ -124,9 +124,6 @@ func (p *planner) setAside(h *landed.Haul) {
 		p.aside = append(p.aside, Aside{fmt.Sprintf("charge %q", c.What), c.At, false})
 	}
 	if h.Border != nil && h.Border.Bill != (landed.Bill{}) {
-		border := *h.Border
-		border.Bill = landed.Bill{}
-		planned.Border = &border
 		p.aside = append(p.aside, Aside{"the bill of customs", h.Border.At, false})
 	}
 	p.haul = &planned

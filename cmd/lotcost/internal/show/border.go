@@ -36,8 +36,8 @@ func dutySheet(h *landed.Haul, st *landed.Statement) *Sheet {
 	notes := steps.footnotes("source")
 	sheet.add(steps)
 	sheet.add(notes...)
-	if h.Border.Bill != (landed.Bill{}) {
-		sheet.add(Note{Hint, "the bill in the file (customs: assessed) takes the place of these figures where it has them"})
+	if len(st.Bills) > 0 {
+		sheet.add(Note{Hint, "the bills in the file (assessed) take the place of these figures where they have them"})
 	}
 	return sheet.With(cautions(a, r)...)
 }

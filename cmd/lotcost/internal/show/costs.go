@@ -18,7 +18,10 @@ func Costs(st *landed.Statement) *Sheet {
 		sheet.add(Heading(st.Title))
 	}
 	sheet.add(CostTable(st), Text(equality(st)), paidTable(st))
-	if st.Estimate().Sign() != 0 || !slices.ContainsFunc(st.Lines, billed) {
+	if len(st.Bills) > 0 {
+		sheet.add(billTable(st))
+	}
+	if st.Estimate().Sign() != 0 || len(st.Bills) == 0 {
 		sheet.add(borderCautions(st.Border)...)
 	}
 	if st.Uncounted {
@@ -28,11 +31,6 @@ func Costs(st *landed.Statement) *Sheet {
 		sheet.add(Note{Remark, "rate: " + strings.Join(rateSteps(rate), "; ")})
 	}
 	return sheet
-}
-
-// billed reports whether a line is from the border's real bill.
-func billed(line landed.Line) bool {
-	return (line.Kind == landed.Duty || line.Kind == landed.Tax) && !line.Estimated
 }
 
 func (s *Sheet) add(blocks ...Block) { s.Blocks = append(s.Blocks, blocks...) }
@@ -214,6 +212,27 @@ func paidTable(st *landed.Statement) *Table {
 	}
 	t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "sum"}, {}, {}, {}, {Text: st.Total.Number(), Tone: Strong}}})
 	return t
+}
+
+// billTable sets the bills of the border beside what was estimated.
+func billTable(st *landed.Statement) *Table {
+	t := &Table{Title: "The bills of the border beside the estimates", Columns: []Column{
+		{Head: "parcel"}, {Head: "what"},
+		{Head: "estimate, " + st.Home.Code(), Align: Right}, {Head: "bill", Align: Right}, {Head: "difference", Align: Right}}}
+	for i := range st.Bills {
+		b := &st.Bills[i]
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: parcelName(b.Parcel)}, {Text: b.Kind.String()},
+			{Text: orDash(number(b.Estimate))}, {Text: b.Bill.Number()}, {Text: orDash(billedMore(b))}}})
+	}
+	return t
+}
+
+// billedMore prints by how much a bill is above its estimate, if that is known.
+func billedMore(b *landed.Billed) string {
+	if b.Estimate.Currency() == 0 {
+		return ""
+	}
+	return money.New(b.Bill.Minor()-b.Estimate.Minor(), b.Bill.Currency()).Number()
 }
 
 func sharedBy(line *landed.Line) string {

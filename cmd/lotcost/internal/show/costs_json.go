@@ -9,6 +9,7 @@ type costs struct {
 	Total   string       `json:"total"`
 	Loss    string       `json:"loss,omitempty"`
 	Charges []costCharge `json:"charges"`
+	Bills   []costBill   `json:"bills,omitempty"`
 	Lots    []costLot    `json:"lots"`
 	Items   []costItem   `json:"items"`
 	Working []costStep   `json:"working,omitempty"`
@@ -28,6 +29,15 @@ type costCharge struct {
 	Home      string `json:"home"`
 	By        string `json:"by"`
 	Estimated bool   `json:"estimated,omitempty"`
+}
+
+// costBill is a bill of the border beside its estimate, if that is known.
+type costBill struct {
+	Parcel     string `json:"parcel,omitempty"`
+	Kind       string `json:"kind"`
+	Estimate   string `json:"estimate,omitempty"`
+	Bill       string `json:"bill"`
+	Difference string `json:"difference,omitempty"`
 }
 
 type costLot struct {
@@ -119,6 +129,10 @@ func CostsJSON(st *landed.Statement, working bool) any {
 				out.Working = append(out.Working, costStep(s))
 			}
 		}
+	}
+	for i := range st.Bills {
+		b := &st.Bills[i]
+		out.Bills = append(out.Bills, costBill{b.Parcel, b.Kind.String(), number(b.Estimate), b.Bill.Number(), billedMore(b)})
 	}
 	for _, lot := range st.Lots {
 		out.Lots = append(out.Lots, costLot{lot.ID, lot.Title, lot.Seller, lot.Cost.Number()})

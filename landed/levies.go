@@ -1,0 +1,230 @@
+package landed
+
+import (
+	"slices"
+
+	"lotcost/landed/customs"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+// Bill is what customs and the carrier really asked, line by line; a line
+// without a currency is not known, and the estimate stands.
+type Bill struct{ Duty, Tax, Fee money.Amount }
+
+// of returns the line of a kind, or no amount.
+func (b *Bill) of(k Kind) money.Amount {
+	switch k {
+	case Duty:
+		return b.Duty
+	case Tax:
+		return b.Tax
+	}
+	return b.Fee
+}
+
+// Billed is a line of a bill beside what the rules say of it, in home.
+type Billed struct {
+	Kind     Kind   // Duty, Tax or Fee
+	Parcel   string // id; "" where the bill is for the whole haul
+	Bill     money.Amount
+	Estimate money.Amount // no currency where it is not known: nothing was assessed, or a rate is missing
+}
+
+// Unbilled returns the haul as it is estimated: without any bill of the border.
+func (h *Haul) Unbilled() *Haul {
+	other := *h
+	if h.Border != nil {
+		border := *h.Border
+		border.Bill = Bill{}
+		other.Border = &border
+	}
+	other.Parcels = slices.Clone(h.Parcels)
+	for i := range other.Parcels {
+		other.Parcels[i].Bill = Bill{}
+	}
+	return &other
+}
+
+// checkBills refuses a parcel's bill beside one of the whole haul.
+func (h *Haul) checkBills(report *source.Report) {
+	if h.Border == nil || h.Border.Bill == (Bill{}) {
+		return
+	}
+	for i := range h.Parcels {
+		if p := &h.Parcels[i]; p.Bill != (Bill{}) {
+			report.Add(&source.Fault{At: p.At.Key("assessed"), Field: "parcel " + p.ID + ": assessed", What: "there is a bill of the whole haul too, under customs: assessed",
+				Remedy: "keep the bills of the parcels, or that of the haul"})
+		}
+	}
+}
+
+// levy is what the border asks of some items, of one kind.
+type levy struct {
+	items []int
+	borne []int64 // by item, as it was assessed; nil where that is not known
+	lines []Line  // not converted yet
+}
+
+// charge adds the lines of what was assessed, or of the bills that replace it.
+// Without an assessment there are only bills.
+func (a *assessor) charge(assessed *customs.Assessment) {
+	for _, k := range [...]Kind{Duty, Tax, Fee} {
+		var all levy
+		whole := money.Amount{}
+		if a.border != nil {
+			whole = a.border.Bill.of(k)
+		}
+		for n, items := range a.charged() {
+			l, bill := a.levied(k, n, items, assessed), money.Amount{}
+			if len(a.haul.Parcels) > 0 {
+				bill = a.haul.Parcels[n].Bill.of(k)
+			}
+			switch {
+			case whole.Currency() != 0:
+				all.items, all.borne, all.lines = append(all.items, l.items...), append(all.borne, l.borne...), append(all.lines, l.lines...)
+			case bill.Currency() != 0:
+				a.addBill(k, a.parcelID(n), bill, &l)
+			default:
+				for _, line := range l.lines {
+					a.addAssessed(line, l.items, l.borne)
+				}
+			}
+		}
+		if whole.Currency() != 0 {
+			a.addBill(k, "", whole, &all)
+		}
+	}
+}
+
+// levied is what the rules ask of a parcel.
+func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessment) levy {
+	l := levy{items: items}
+	if assessed == nil {
+		return l
+	}
+	p := &assessed.Parcels[n]
+	add := func(what string, sum money.Amount) {
+		l.lines = append(l.lines, Line{What: what, Kind: k, Parcel: a.parcelID(n), Times: 1, By: a.haul.Share.For(k), Estimated: true,
+			Paid: Paid{Number: sum.Decimal(), Currency: sum.Currency()}})
+	}
+	if k == Fee {
+		for _, fee := range p.Fees {
+			add(fee.What, fee.Amount)
+		}
+		return l
+	}
+	sum := p.Duty
+	if k == Tax {
+		sum = p.Tax
+	}
+	for i := range p.Lines {
+		borne := p.Lines[i].Duty
+		if k == Tax {
+			borne = p.Lines[i].Tax
+		}
+		l.borne = append(l.borne, borne.Minor())
+	}
+	if sum.Sign() != 0 {
+		add(levyNames[k], sum)
+	}
+	return l
+}
+
+// levyNames is what lines of the border are called.
+var levyNames = map[Kind]string{Duty: "Import duty", Tax: "Import tax", Fee: "Border fees"}
+
+// addBill adds the line of a bill in place of what was assessed.
+func (a *assessor) addBill(k Kind, parcel string, bill money.Amount, l *levy) {
+	line := Line{What: levyNames[k], Kind: k, Parcel: parcel, Times: 1, By: a.haul.Share.For(k), Paid: Paid{Number: bill.Decimal(), Currency: bill.Currency()}}
+	before := len(a.st.Lines)
+	a.addAssessed(line, l.items, a.bearing(l))
+	if len(a.st.Lines) > before {
+		a.st.Bills = append(a.st.Bills, Billed{k, parcel, a.st.Lines[before].Home, a.estimate(l)})
+	}
+}
+
+// estimate sums what was assessed, in home.
+func (a *assessor) estimate(l *levy) money.Amount {
+	sum, quiet := money.New(0, a.haul.Home), *a.splitter
+	quiet.report = &source.Report{} // a bill needs no rate for the estimate
+	for _, line := range l.lines {
+		quiet.convert(&line, money.Amount{}, spot{})
+		sum = quiet.plus(sum, line.Home, spot{})
+	}
+	if a.border == nil || quiet.report.Len() > 0 {
+		return money.Amount{}
+	}
+	return sum
+}
+
+// bearing returns by what a billed amount is shared: as estimated, or, where
+// the estimate was nothing, by value, or else by count.
+func (a *assessor) bearing(l *levy) []int64 {
+	values, counts := make([]int64, len(l.items)), make([]int64, len(l.items))
+	var sum, valued int64
+	for _, borne := range l.borne {
+		sum += borne
+	}
+	all := a.values()
+	for k, i := range l.items {
+		values[k], counts[k] = all[i], a.items[i].Count
+		valued += values[k]
+	}
+	switch {
+	case sum > 0:
+		return l.borne
+	case valued > 0:
+		return values
+	}
+	return counts
+}
+
+// values returns the value of each item for customs without freight and the
+// like, or, where nothing was assessed, its price and premium in home.
+func (a *assessor) values() []int64 {
+	shares := make([]int64, len(a.items))
+	for i := range a.lines {
+		shares[i] = a.lines[i].Value.Minor()
+	}
+	if a.lines != nil {
+		return shares
+	}
+	for n := range a.st.Lines {
+		if line := &a.st.Lines[n]; line.Kind == Price || line.Kind == Premium {
+			for _, part := range line.Parts {
+				shares[part.Item] += part.Minor
+			}
+		}
+	}
+	return shares
+}
+
+// addAssessed converts a line of the border and shares it, by the weights
+// where its basis is as assessed.
+func (a *assessor) addAssessed(line Line, items []int, weights []int64) {
+	at := spot{field: "customs: " + line.What}
+	if a.border != nil {
+		at.of = a.border.At
+	}
+	if !a.convert(&line, money.Amount{}, at) {
+		return
+	}
+	if line.By != ByAssessed {
+		if a.share(&line, items, at) {
+			a.st.Lines = append(a.st.Lines, line)
+		}
+		return
+	}
+	minors := make([]int64, len(items))
+	if line.Home.Sign() != 0 {
+		if err := money.Apportion(minors, line.Home.Minor(), weights); err != nil {
+			a.report.AddErr(at.of, at.field, err)
+			return
+		}
+		for k, i := range items {
+			line.Parts = append(line.Parts, Part{i, minors[k]})
+		}
+	}
+	a.st.Lines = append(a.st.Lines, line)
+}

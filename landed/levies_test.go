@@ -1,0 +1,198 @@
+package landed_test
+
+import (
+	"fmt"
+	"testing"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+
+	"pgregory.net/rapid"
+)
+
+// drawBill draws a bill with some lines known.
+func drawBill(t *rapid.T) landed.Bill {
+	line := func(name string) money.Amount {
+		if !rapid.Bool().Draw(t, name+" known") {
+			return money.Amount{}
+		}
+		return money.New(rapid.Int64Range(0, 9999).Draw(t, name), cad)
+	}
+	return landed.Bill{Duty: line("duty"), Tax: line("tax"), Fee: line("fee")}
+}
+
+// levied is a kind of what the border asks of a parcel; "" is the whole haul.
+type levied struct {
+	parcel string
+	kind   landed.Kind
+}
+
+// TestParcelBills: with some parcels billed, or all of them at once, the total
+// is what the haul costs without the border, the bills, and the estimates of
+// what is not billed; each bill stands beside the estimate it replaced; and the
+// items bear all of it.
+func TestParcelBills(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := travelling(t)
+		for i := range h.Lots {
+			n := rapid.IntRange(0, 2).Draw(t, "parcel")
+			for len(h.Parcels) <= n {
+				h.Parcels = append(h.Parcels, landed.Parcel{ID: fmt.Sprint("p", len(h.Parcels)), Freight: money.New(rapid.Int64Range(1, 9000).Draw(t, "freight"), jpy)})
+			}
+			h.Parcels[n].Lots = append(h.Parcels[n].Lots, h.Lots[i].ID)
+		}
+		h.Parcels = withLots(h.Parcels)
+		estimates, want := map[levied]int64{}, int64(0)
+		st, err := landed.Split(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range st.Lines {
+			if l := &st.Lines[i]; l.Estimated {
+				estimates[levied{l.Parcel, l.Kind}] += l.Home.Minor()
+				estimates[levied{"", l.Kind}] += l.Home.Minor()
+			} else {
+				want += l.Home.Minor()
+			}
+		}
+		bills := map[levied]money.Amount{}
+		bill := func(parcel string, b landed.Bill) {
+			bills[levied{parcel, landed.Duty}], bills[levied{parcel, landed.Tax}], bills[levied{parcel, landed.Fee}] = b.Duty, b.Tax, b.Fee
+		}
+		whole := rapid.Bool().Draw(t, "one bill for all")
+		if whole {
+			h.Border.Bill = drawBill(t)
+			bill("", h.Border.Bill)
+		}
+		for i := range h.Parcels {
+			p := &h.Parcels[i]
+			if !whole {
+				p.Bill = drawBill(t)
+				bill(p.ID, p.Bill)
+			}
+			for _, k := range []landed.Kind{landed.Duty, landed.Tax, landed.Fee} {
+				if b := bills[levied{p.ID, k}]; b.Currency() != 0 {
+					want += b.Minor()
+				} else if bills[levied{"", k}].Currency() == 0 {
+					want += estimates[levied{p.ID, k}]
+				}
+			}
+		}
+		if whole {
+			want += h.Border.Bill.Duty.Minor() + h.Border.Bill.Tax.Minor() + h.Border.Bill.Fee.Minor()
+		}
+		if st, err = landed.Split(h); err != nil {
+			t.Fatal(err)
+		}
+		if st.Total.Minor() != want {
+			t.Fatalf("total %v, want %d", st.Total, want)
+		}
+		checkBorne(t, st)
+		for of, b := range bills {
+			if b.Currency() == 0 {
+				delete(bills, of)
+			}
+		}
+		for _, b := range st.Bills {
+			of := levied{b.Parcel, b.Kind}
+			if b.Bill != bills[of] || b.Estimate.Minor() != estimates[of] {
+				t.Fatalf("%v: bill %v beside %v, want %v beside %d", of, b.Bill, b.Estimate, bills[of], estimates[of])
+			}
+			delete(bills, of)
+		}
+		if len(bills) > 0 {
+			t.Fatalf("not told: %v", bills)
+		}
+	})
+}
+
+func withLots(parcels []landed.Parcel) []landed.Parcel {
+	var some []landed.Parcel
+	for _, p := range parcels {
+		if len(p.Lots) > 0 {
+			some = append(some, p)
+		}
+	}
+	return some
+}
+
+// checkBorne: items bear the total, and what is of one parcel is borne by the
+// items of its lots alone.
+func checkBorne(t *rapid.T, st *landed.Statement) {
+	var sum int64
+	for i := range st.Items {
+		sum += st.Items[i].Cost.Minor()
+	}
+	if sum != st.Total.Minor() {
+		t.Fatalf("items bear %d of %v", sum, st.Total)
+	}
+	for i := range st.Lines {
+		l, parts := &st.Lines[i], int64(0)
+		for _, p := range l.Parts {
+			parts += p.Minor
+		}
+		if parts != l.Home.Minor() {
+			t.Fatalf("%s of %s: %d shared of %v", l.What, l.Parcel, parts, l.Home)
+		}
+	}
+}
+
+// TestParcelSettled: what the bank took for a parcel's freight, insurance and
+// fees takes the place of the conversion, each by itself; where nothing was
+// asked it stands alone. Customs looks at what was asked.
+func TestParcelSettled(t *testing.T) {
+	h := imported("100 CAD", "30 CAD")
+	h.To, h.Border.Market = "GB", market("1 CAD = 0.54 GBP")
+	h.Market = market("100 JPY = 0.93 CAD", "1 GBP = 1.85 CAD")
+	h.Charges = nil
+	h.Parcels = []landed.Parcel{{ID: "box", Lots: []string{"crate"}, Freight: amount("3000 JPY"), Insurance: amount("200 JPY")}}
+	asked := split(t, h)
+	h.Parcels[0].Settled = landed.Carriage{Freight: amount("29.40 CAD"), Fees: amount("3.10 CAD")}
+	st := split(t, h)
+	got := fmt.Sprint(st.Sum(landed.Freight).Number(), " ", st.Sum(landed.Insurance).Number(), " ", money.New(st.Sum(landed.Fee).Minor()-asked.Sum(landed.Fee).Minor(), cad).Number())
+	if got != "29.40 1.86 3.10" { // 200 JPY at 0.0093 is 1.86
+		t.Errorf("got %s", got)
+	}
+	if paid := st.Lines[1].Paid.String(); paid != "3000 JPY" {
+		t.Errorf("asked was %s", paid)
+	}
+	h.Parcels[0].Fees = amount("0 CAD") // asked for nothing, and customs counts what was asked
+	if again := split(t, h); again.Border.Assessment.Parcels[0].CustomsValue != asked.Border.Assessment.Parcels[0].CustomsValue {
+		t.Errorf("value for customs %v, and %v before it was settled", again.Border.Assessment.Parcels[0].CustomsValue, asked.Border.Assessment.Parcels[0].CustomsValue)
+	}
+}
+
+// TestBillsAlone: without a section of customs a parcel's bill counts all the
+// same, by price, and has no estimate beside it; and a bill in home needs no
+// rate from the territory's currency.
+func TestBillsAlone(t *testing.T) {
+	h := imported("100 CAD", "30 CAD")
+	h.Border, h.Share = nil, landed.DefaultBases().WithPrice(landed.ByCount)
+	h.Parcels = []landed.Parcel{{ID: "box", Lots: []string{"crate"}, Bill: landed.Bill{Duty: amount("6 CAD"), Fee: amount("9 CAD")}}}
+	st := split(t, h)
+	if got := fmt.Sprint(st.Total, st.Items[0].Share(landed.Duty), st.Items[1].Share(landed.Duty)); got != "145.00 CAD 4.00 CAD 2.00 CAD" {
+		t.Errorf("got %s", got)
+	}
+	if len(st.Bills) != 2 || st.Bills[0].Estimate.Currency() != 0 {
+		t.Errorf("bills %v", st.Bills)
+	}
+
+	h = imported("100 JPY", "30 CAD")
+	h.To, h.Border.Market = "GB", market("1 JPY = 0.005 GBP", "1 CAD = 0.54 GBP")
+	h.Border.Bill = landed.Bill{Duty: amount("6 CAD"), Tax: amount("6 CAD"), Fee: amount("9 CAD")}
+	if st := split(t, h); st.Bills[2].Bill.String() != "9.00 CAD" {
+		t.Errorf("bills %v", st.Bills)
+	}
+}
+
+// TestTwoBills: the bill of the haul and one of a parcel cannot both stand.
+func TestTwoBills(t *testing.T) {
+	h := imported("100 CAD", "30 CAD")
+	h.Parcels = []landed.Parcel{{ID: "box", Lots: []string{"crate"}, Bill: landed.Bill{Duty: amount("6 CAD")}}}
+	h.Border.Bill = landed.Bill{Tax: amount("9 CAD")}
+	_, err := landed.Split(h)
+	const want = "parcel box: assessed: there is a bill of the whole haul too, under customs: assessed: keep the bills of the parcels, or that of the haul"
+	if err == nil || err.Error() != want {
+		t.Errorf("got %v", err)
+	}
+}
