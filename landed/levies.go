@@ -84,15 +84,15 @@ func (a *assessor) charge(assessed *customs.Assessment) {
 			case whole.Currency() != 0:
 				all.items, all.borne, all.lines = append(all.items, l.items...), append(all.borne, l.borne...), append(all.lines, l.lines...)
 			case bill.Currency() != 0:
-				a.addBill(k, a.parcelID(n), bill, &l)
+				a.addBill(k, a.parcelID(n), bill, &l, a.haul.Parcels[n].At)
 			default:
 				for _, line := range l.lines {
-					a.addAssessed(line, l.items, l.borne)
+					a.addAssessed(line, l.items, l.borne, spot{of: a.border.At, field: "customs: " + line.What})
 				}
 			}
 		}
 		if whole.Currency() != 0 {
-			a.addBill(k, "", whole, &all)
+			a.addBill(k, "", whole, &all, a.border.At)
 		}
 	}
 }
@@ -135,10 +135,10 @@ func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessme
 var levyNames = map[Kind]string{Duty: "Import duty", Tax: "Import tax", Fee: "Border fees"}
 
 // addBill adds the line of a bill in place of what was assessed.
-func (a *assessor) addBill(k Kind, parcel string, bill money.Amount, l *levy) {
+func (a *assessor) addBill(k Kind, parcel string, bill money.Amount, l *levy, at source.Origin) {
 	line := Line{What: levyNames[k], Kind: k, Parcel: parcel, Times: 1, By: a.haul.Share.For(k), Paid: Paid{Number: bill.Decimal(), Currency: bill.Currency()}}
 	before := len(a.st.Lines)
-	a.addAssessed(line, l.items, a.bearing(l))
+	a.addAssessed(line, l.items, a.bearing(l), spot{of: at, key: "assessed", field: "assessed: " + k.String()})
 	if len(a.st.Lines) > before {
 		a.st.Bills = append(a.st.Bills, Billed{k, parcel, a.st.Lines[before].Home, a.estimate(l)})
 	}
@@ -202,11 +202,7 @@ func (a *assessor) values() []int64 {
 
 // addAssessed converts a line of the border and shares it, by the weights
 // where its basis is as assessed.
-func (a *assessor) addAssessed(line Line, items []int, weights []int64) {
-	at := spot{field: "customs: " + line.What}
-	if a.border != nil {
-		at.of = a.border.At
-	}
+func (a *assessor) addAssessed(line Line, items []int, weights []int64, at spot) {
 	if !a.convert(&line, money.Amount{}, at) {
 		return
 	}
@@ -219,7 +215,7 @@ func (a *assessor) addAssessed(line Line, items []int, weights []int64) {
 	minors := make([]int64, len(items))
 	if line.Home.Sign() != 0 {
 		if err := money.Apportion(minors, line.Home.Minor(), weights); err != nil {
-			a.report.AddErr(at.of, at.field, err)
+			a.report.AddErr(at.origin(), at.field, err)
 			return
 		}
 		for k, i := range items {
