@@ -18,7 +18,7 @@ type Answer struct {
 // target is missed.
 type Gap struct {
 	From, To  money.Amount
-	Shortfall money.Amount // what is missing at From
+	Shortfall money.Amount // the most that is missing in it
 	Cause     Cause
 	Fee       string // for TierEdge, the fee's name
 	NoEnd     bool   // no higher price meets the target: To is Max
@@ -97,21 +97,32 @@ func (s *Schedule) gaps(price, need int64) (gaps []Gap, more bool) {
 }
 
 func (s *Schedule) gap(from, next, need int64, end found) Gap {
-	p := &s.pieces[s.at(from)]
-	g := Gap{
-		From:      s.f.amount(from),
-		To:        s.f.amount(next - 1),
-		Shortfall: s.f.amount(need - s.f.kept(p, from)),
-		Cause:     Rounding,
-	}
-	switch {
-	case from == p.first && p.edge >= 0:
-		g.Cause, g.Fee = TierEdge, s.f.lines[p.edge].fee.What
-	case p.down < 0:
-		g.Cause = TooSteep
-	}
+	to := next - 1
 	if end == none {
-		g.To, g.NoEnd = s.f.amount(Max), true
+		to = Max
 	}
+	g := Gap{From: s.f.amount(from), To: s.f.amount(to), NoEnd: end == none}
+	g.Shortfall = s.f.amount(need - s.leastKept(from, to))
+	g.Cause, g.Fee = s.cause(from, to)
 	return g
+}
+
+// cause says why the prices of a gap miss. A step up within one that begins by
+// rounding is its cause: it is what makes it wide.
+func (s *Schedule) cause(from, to int64) (Cause, string) {
+	first := s.at(from)
+	if p := &s.pieces[first]; p.down < 0 && (from > p.first || p.edge < 0) {
+		return TooSteep, ""
+	}
+	cause := Rounding
+	for i := first; i < len(s.pieces) && s.pieces[i].first <= to; i++ {
+		p := &s.pieces[i]
+		if p.edge >= 0 && p.first >= from {
+			return TierEdge, s.f.lines[p.edge].fee.What
+		}
+		if p.down < 0 {
+			cause = TooSteep
+		}
+	}
+	return cause, ""
 }

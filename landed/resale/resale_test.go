@@ -24,6 +24,9 @@ func TestGaps(t *testing.T) {
 		{UpTo: cents(5000), Rate: rate("0.1")}, {From: cents(5000), Rate: rate("0.9")}}})
 	steep.Fees = append(steep.Fees, resale.Fee{What: "payment", Tiers: flat("0.2")})
 	twice := &resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{{What: "commission", Tiers: flat("0.1")}, {What: "payment", Tiers: flat("0.1")}}}
+	both := venue(resale.Fee{What: "commission", Method: resale.Whole, Tiers: []resale.Tier{
+		{UpTo: cents(4995), Rate: rate("0.1")}, {From: cents(4995), Rate: rate("0.15")}}})
+	both.Fees = append(both.Fees, resale.Fee{What: "payment", Tiers: flat("0.1")})
 	tests := []struct {
 		name  string
 		sale  resale.Sale
@@ -37,10 +40,14 @@ func TestGaps(t *testing.T) {
 		{"too steep", resale.Sale{Venue: steep, Cost: cents(3450)}, 4929,
 			// less the rounding: 55.03 - 9.53 - 11.01 = 34.49, 55.06 - 9.55 - 11.01 = 34.50, 55.08 - 9.57 - 11.02 = 34.49
 			[]resale.Gap{{From: cents(5503), To: cents(5505), Shortfall: cents(1), Cause: resale.TooSteep},
-				{From: cents(5508), To: cents(resale.Max), Shortfall: cents(1), Cause: resale.TooSteep, NoEnd: true}}},
+				// of Max, 5.00 + 0.9 x (Max - 50) + 0.2 x Max are taken: 40.00 less a tenth of it is left
+				{From: cents(5508), To: cents(resale.Max), Shortfall: cents(3450 - 4000 + resale.Max/10), Cause: resale.TooSteep, NoEnd: true}}},
 		// 0.14 - 0.01 - 0.01 = 0.12, but 0.15 - 0.02 - 0.02 = 0.11
 		{"rounding", resale.Sale{Venue: twice, Cost: cents(12)}, 14,
 			[]resale.Gap{{From: cents(15), To: cents(15), Shortfall: cents(1), Cause: resale.Rounding}}},
+		// 49.94 - 4.99 - 4.99 = 39.96, 49.95 - 5.00 - 5.00 = 39.95, 49.96 - 7.49 - 5.00 = 37.47, 53.28 - 7.99 - 5.33 = 39.96
+		{"rounding, then a tier edge", resale.Sale{Venue: both, Cost: cents(3996)}, 4994,
+			[]resale.Gap{{From: cents(4995), To: cents(5327), Shortfall: cents(249), Cause: resale.TierEdge, Fee: "commission"}}},
 		{"none", resale.Sale{Venue: stepped(), Cost: cents(4250)}, 4722, nil},
 	}
 	for _, tt := range tests {

@@ -1,6 +1,7 @@
 package resale
 
 import (
+	"math"
 	"slices"
 	"sort"
 
@@ -139,6 +140,31 @@ func (s *Schedule) nextMiss(price, need int64) (int64, found) {
 		}
 	}
 	return 0, none
+}
+
+// leastKept is the least that is kept at any price from one to another. Where
+// what is kept hardly changes over more than mostLeaps prices, it is the least
+// found: of the ends of the pieces and of so many prices.
+func (s *Schedule) leastKept(from, to int64) int64 {
+	least := int64(math.MaxInt64)
+	each := func(look func(p *piece, first, last int64)) {
+		for i := s.at(from); i < len(s.pieces) && s.pieces[i].first <= to; i++ {
+			p := &s.pieces[i]
+			look(p, max(from, p.first), min(to, p.last))
+		}
+	}
+	each(func(p *piece, first, last int64) {
+		least = min(least, s.f.kept(p, first), s.f.kept(p, last))
+	})
+	leaps := 0
+	each(func(p *piece, first, last int64) {
+		for price := first; price <= last && leaps < mostLeaps; leaps++ {
+			kept := s.f.kept(p, price)
+			least = min(least, kept)
+			price += p.safe(kept-least, last-price)
+		}
+	})
+	return least
 }
 
 // safe is how many units the price can rise, at least 1 and at most left+1,
