@@ -33,6 +33,11 @@ type streams struct {
 // lotcost runs one command line and returns the exit code.
 func lotcost(ctx context.Context, s streams, args []string) int {
 	s.opened = &opened{}
+	if in, ok := s.in.(*os.File); ok { // whether it is read or not
+		if info, err := in.Stat(); err == nil {
+			s.opened.add(in.Name(), info)
+		}
+	}
 	help := &help{to: s.out}
 	root := newRoot(s)
 	root.SetArgs(args)

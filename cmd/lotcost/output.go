@@ -6,6 +6,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
@@ -17,31 +18,31 @@ import (
 
 // opened are the files that a command line has read, as they were when open, so
 // that none of them is written over, by whichever name.
-type opened struct{ files []fs.FileInfo }
+type opened struct{ files []openedFile }
+
+type openedFile struct {
+	path string
+	info fs.FileInfo
+}
+
+func (o *opened) add(path string, info fs.FileInfo) {
+	if info.Mode().IsRegular() {
+		o.files = append(o.files, openedFile{path, info})
+	}
+}
 
 // files are the options for reading, as far as the world sets them.
 func (s streams) files() lotfile.Options {
-	return lotfile.Options{Stdin: s.in, Warn: s.warn, Opened: func(info fs.FileInfo) {
-		if s.opened != nil {
-			s.opened.files = append(s.opened.files, info)
-		}
-	}}
+	o := lotfile.Options{Stdin: s.in, Warn: s.warn}
+	if s.opened != nil {
+		o.Opened = s.opened.add
+	}
+	return o
 }
 
-// wasRead reports whether a file is one that was read, or standard input.
+// wasRead reports whether an open file is one that was read.
 func (s streams) wasRead(file fs.FileInfo) bool {
-	read := s.opened.files
-	if in, ok := s.in.(*os.File); ok {
-		if info, err := in.Stat(); err == nil {
-			read = append(read, info)
-		}
-	}
-	for _, in := range read {
-		if in.Mode().IsRegular() && os.SameFile(in, file) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(s.opened.files, func(in openedFile) bool { return os.SameFile(in.info, file) })
 }
 
 // given is the value of a flag that must not be empty: an empty variable of a
@@ -115,7 +116,11 @@ func (o *output) notOver(s streams) error {
 		}
 		return nil
 	}
-	if info, err := os.Stat(o.file); err == nil && s.wasRead(info) {
+	info, err := os.Stat(o.file)
+	if err != nil {
+		return nil // there is nothing to write over
+	}
+	if s.wasRead(info) || slices.ContainsFunc(s.opened.files, func(in openedFile) bool { return whole.SameFile(in.path, o.file) }) {
 		return &usageError{"-o " + o.file + " is a file that was read", "write to another one"}
 	}
 	return nil

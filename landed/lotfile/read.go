@@ -24,17 +24,17 @@ type Options struct {
 	Stdin  io.Reader // what Stdin reads; may be nil when it is not used
 	AnyDay bool      // take the nearest published rate, however old
 
-	Opened func(fs.FileInfo)   // told of every file that is read, once it is open; may be nil
-	Warn   func(*source.Fault) // told what is strange in the files but not wrong, in order; may be nil
+	Opened func(path string, info fs.FileInfo) // told of every file that is read, once it is open; may be nil
+	Warn   func(*source.Fault)                 // told what is strange in the files but not wrong, in order; may be nil
 
 	Rules *customs.RuleSet // rules of customs beside the shipped ones and those of the file; may be nil
 }
 
 // opened tells of a file that was opened, and what it is.
-func (o *Options) opened(f *os.File) (fs.FileInfo, error) {
+func (o *Options) opened(path string, f *os.File) (fs.FileInfo, error) {
 	info, err := f.Stat()
 	if err == nil && o.Opened != nil {
-		o.Opened(info)
+		o.Opened(path, info)
 	}
 	return info, err
 }
@@ -101,7 +101,7 @@ func Open(path string, o Options) (io.ReadCloser, error) {
 	} else if err != nil {
 		return nil, err
 	}
-	info, err := o.opened(f)
+	info, err := o.opened(path, f)
 	switch {
 	case err != nil:
 		f.Close()
@@ -167,7 +167,7 @@ func (r *reader) open(n source.Node, name string) (*os.File, bool) {
 		f, err = root.OpenFile(name, os.O_RDONLY|syscall.O_NONBLOCK, 0) // it may have become a pipe
 	}
 	if err == nil && f != nil {
-		info, err = r.opened(f)
+		info, err = r.opened(filepath.Join(r.folder, name), f)
 	}
 	switch {
 	case errors.Is(err, fs.ErrNotExist):

@@ -80,16 +80,42 @@ func Create(path string, data []byte) error {
 }
 
 // SameFile reports whether two paths lead to one file, or would once it is
-// there: names that differ in capitals only are one file on many machines.
+// there. Names that differ in capitals only are one file where the folder has
+// not both: some file systems without case tell no other way that they are.
 func SameFile(a, b string) bool {
 	first, err := os.Stat(a)
 	second, otherErr := os.Stat(b)
-	if err == nil || otherErr == nil {
-		return err == nil && otherErr == nil && os.SameFile(first, second)
+	if err == nil && otherErr == nil && os.SameFile(first, second) {
+		return true
 	}
-	first, err = os.Stat(filepath.Dir(a))
-	second, otherErr = os.Stat(filepath.Dir(b))
-	return err == nil && otherErr == nil && os.SameFile(first, second) && strings.EqualFold(filepath.Base(a), filepath.Base(b))
+	a, b = resolve(a), resolve(b)
+	folder, name := filepath.Split(a)
+	other, otherName := filepath.Split(b)
+	if name == "" || !strings.EqualFold(name, otherName) || !SameFile(filepath.Clean(folder), filepath.Clean(other)) {
+		return false
+	}
+	entries, _ := os.ReadDir(folder)
+	alike := 0
+	for _, e := range entries {
+		if strings.EqualFold(e.Name(), name) {
+			alike++
+		}
+	}
+	return name == otherName || alike < 2
+}
+
+// resolve follows the links in a path, as far as it leads anywhere.
+func resolve(path string) string {
+	if whole, err := filepath.Abs(path); err == nil {
+		path = whole
+	}
+	if target, err := filepath.EvalSymlinks(path); err == nil {
+		return target
+	}
+	if folder, err := filepath.EvalSymlinks(filepath.Dir(path)); err == nil {
+		return filepath.Join(folder, filepath.Base(path))
+	}
+	return path
 }
 
 // named says of which path an error is. An error of the system says the path

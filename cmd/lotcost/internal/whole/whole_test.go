@@ -256,8 +256,10 @@ func TestSweep(t *testing.T) {
 func TestSameFile(t *testing.T) {
 	dir := t.TempDir()
 	a, b := filepath.Join(dir, "a"), filepath.Join(dir, "b")
-	if err := os.WriteFile(a, nil, 0o600); err != nil {
-		t.Fatal(err)
+	for _, name := range []string{"a", "x", "X"} {
+		if err := os.WriteFile(filepath.Join(dir, name), nil, 0o600); err != nil {
+			t.Fatal(err)
+		}
 	}
 	if err := errors.Join(os.Link(a, b), os.Symlink(dir, filepath.Join(dir, "here"))); err != nil {
 		t.Skip(err)
@@ -266,10 +268,18 @@ func TestSameFile(t *testing.T) {
 		first, second string
 		want          bool
 	}{
-		{"a", "b", true}, {"a", "here/b", true}, {"a", "c", false}, {"c", "c", true}, {"c", "here/C", true}, {"c", "d", false}, {"c", "no/c", false},
+		{"a", "b", true}, {"a", "here/b", true}, {"a", "c", false}, {"c", "c", true}, {"c", "here/C", true}, {"c", "d", false}, {"c", "no/c", false}, {"a", "A", true}, {"x", "here/x", true}, {"b", "here/A", false},
 	} {
 		if got := whole.SameFile(filepath.Join(dir, c.first), filepath.Join(dir, c.second)); got != c.want {
 			t.Errorf("%s and %s: got %t", c.first, c.second, got)
 		}
+	}
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	both := len(entries) == 5 // a file system with case
+	if got := whole.SameFile(filepath.Join(dir, "x"), filepath.Join(dir, "X")); got == both {
+		t.Errorf("x and X: got %t", got)
 	}
 }
