@@ -247,6 +247,9 @@ func (s *splitter) byParcel() [][]int {
 func (a *assessor) charged() [][]int {
 	if a.parts == nil {
 		a.parts = a.byParcel()
+		for n, items := range a.parts { // what nobody paid for is not assessed
+			a.parts[n] = slices.DeleteFunc(items, func(i int) bool { return a.items[i].Count == 0 })
+		}
 	}
 	if a.only > 0 {
 		return a.parts[:a.only]
@@ -265,6 +268,9 @@ func (s *splitter) parcelID(n int) string {
 
 // seller returns the one seller of some items, or "" when they are of several.
 func (s *splitter) seller(items []int) string {
+	if len(items) == 0 {
+		return ""
+	}
 	seller := s.haul.Lots[s.lotOf[items[0]]].Seller
 	for _, i := range items {
 		if s.haul.Lots[s.lotOf[i]].Seller != seller {

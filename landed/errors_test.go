@@ -36,7 +36,7 @@ func TestFaults(t *testing.T) {
 			h.Lots[1].Items[0].ID = "jack"
 		}, []string{`haul.yaml:20:9: item jack: the id "jack" stands twice, first on line 12: give each item an id of its own`}},
 		{"no pieces", func(h *landed.Haul) { h.Lots[0].Items[1].Count = 0 },
-			[]string{`item block: the count is 0: write how many pieces there are, from 1 to 1000000000000`}},
+			[]string{`item block: the count is 0: write how many pieces there are, or, of pieces that nobody paid for, how many were found extra, as in found: {sound: 1, extra: 1}`}},
 		{"too many pieces", func(h *landed.Haul) { h.Lots[0].Items[1].Count = landed.MaxCount + 1 },
 			[]string{`item block: the count is 1000000000001: write how many pieces there are, from 1 to 1000000000000`}},
 		{"negative weight and value", func(h *landed.Haul) {
@@ -122,7 +122,7 @@ func TestFaults(t *testing.T) {
 				{What: "b", Kind: landed.Fee, Amount: money.New(-math.MaxInt64, cad), On: []string{"block"}},
 				{What: "c", Kind: landed.Freight, Amount: money.New(math.MaxInt64, cad), On: []string{"jack"}},
 				{What: "d", Kind: landed.Fee, Amount: money.New(-math.MaxInt64, cad), On: []string{"compass"}}}
-		}, []string{`item jack: amount is too large to be held exactly: check the figures: no purchase is that large`}},
+		}, []string{`total: amount is too large to be held exactly: check the figures: no purchase is that large`}},
 		{"too large for a kind", func(h *landed.Haul) {
 			h.Lots[0].Settled, h.Lots[1].Settled = money.New(0, cad), money.New(0, cad)
 			h.Charges = []landed.Charge{
@@ -130,7 +130,7 @@ func TestFaults(t *testing.T) {
 				{What: "b", Kind: landed.Repair, Amount: money.New(-math.MaxInt64, cad), On: []string{"jack"}},
 				{What: "c", Kind: landed.Fee, Amount: money.New(math.MaxInt64, cad), On: []string{"block"}},
 				{What: "d", Kind: landed.Repair, Amount: money.New(-math.MaxInt64, cad), On: []string{"block"}}}
-		}, []string{`total of fee: amount is too large to be held exactly: check the figures: no purchase is that large`}},
+		}, []string{`total: amount is too large to be held exactly: check the figures: no purchase is that large`}},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

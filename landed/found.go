@@ -2,8 +2,12 @@ package landed
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
+	"lotcost/landed/internal/exact"
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
@@ -13,11 +17,21 @@ import (
 // Found is what became of an item's pieces once the parcel was open. Sound,
 // Parts, Dead and Missing together are the count and the extra pieces.
 type Found struct {
-	Sound   int64 // work, or were put right
-	Parts   int64 // good for parts only
-	Dead    int64 // came to nothing
-	Missing int64 // were not in the parcel
-	Extra   int64 // pieces beyond the count; they are among the others
+	Sound   int64   // work, or were put right
+	Parts   int64   // good for parts only
+	Dead    int64   // came to nothing
+	Missing int64   // were not in the parcel
+	Extra   int64   // pieces beyond the count; they are among the others
+	Yields  []Yield // what was made from dead ones
+}
+
+// Yield is what was made from dead pieces of an item: other pieces, alike.
+type Yield struct {
+	What    string
+	Count   int64          // from 1 to MaxCount
+	Value   money.Amount   // what one should bring, selling costs off
+	Weight  measure.Weight // of one, when Weighed
+	Weighed bool
 }
 
 // found returns what was found, all pieces being sound where nothing is said.
@@ -43,7 +57,7 @@ const (
 var lossNames = []string{"item", "lot", "haul", "written-off"}
 
 // String returns the word used in files.
-func (l LossRule) String() string { return lossNames[l] }
+func (l LossRule) String() string { return word(lossNames, l) }
 
 // ParseLossRule finds the rule of a word used in files.
 func ParseLossRule(word string) (LossRule, bool) { return find[LossRule](lossNames, word, 0) }
@@ -51,16 +65,19 @@ func ParseLossRule(word string) (LossRule, bool) { return find[LossRule](lossNam
 // State is what a piece was found to be.
 type State uint8
 
-// The states of pieces that bear a cost.
+// The states of pieces.
 const (
-	Sound State = iota
-	ForParts
+	Sound    State = iota
+	ForParts              // good for parts only
+	Made                  // made from dead ones
+	Dead                  // came to nothing, or was missing: what it bears is written off
+	States   int   = iota // how many there are
 )
 
-var stateNames = []string{"sound", "parts"}
+var stateNames = []string{"sound", "parts", "yield", "dead"}
 
 // String returns the word used in files and output.
-func (s State) String() string { return stateNames[s] }
+func (s State) String() string { return word(stateNames, s) }
 
 func checkFound(report *source.Report, item *Item) {
 	f := item.Found
@@ -74,146 +91,219 @@ func checkFound(report *source.Report, item *Item) {
 	switch {
 	case min(f.Sound, f.Parts, f.Dead, f.Missing, f.Extra) < 0:
 		fail("a number of pieces is negative", "write how many there are of each, or leave it out")
+	case max(f.Sound, f.Parts, f.Dead, f.Missing, f.Extra) > MaxCount:
+		fail("there are too many pieces", fmt.Sprintf("write how many there are of each, up to %d", int64(MaxCount)))
 	case have != want && f.Extra > 0:
 		fail(fmt.Sprintf("%s found, but the count is %d and %d extra", pieces(have), item.Count, f.Extra), "sound, parts, dead and missing must sum to the count and the extra ones")
 	case have != want:
 		fail(fmt.Sprintf("%s found, but the count is %d", pieces(have), item.Count), "sound, parts, dead and missing must sum to the count; write extra for pieces beyond it")
 	case item.Keep > f.Sound:
 		report.Add(&source.Fault{At: item.At.Key("keep"), Field: "item " + item.ID + ": keep", What: fmt.Sprintf("%d are to be kept, but %d are sound", item.Keep, f.Sound), Remedy: "keep no more than are sound"})
+	case len(f.Yields) > 0 && f.Dead == 0:
+		fail("pieces were made from dead ones, but none is dead", "write how many are dead, as in dead: 1, or leave yields out")
+	}
+	for i := range f.Yields {
+		checkYield(report, item, i)
+	}
+}
+
+func checkYield(report *source.Report, item *Item, place int) {
+	y := &item.Found.Yields[place]
+	fail := func(what, remedy string) {
+		report.Add(&source.Fault{At: item.At.Entry(place, "found", "yields"), Field: "item " + item.ID + ": yields", What: what, Remedy: remedy})
+	}
+	switch {
+	case y.What == "":
+		fail("it is not said what was made", "name it, as in what: iron")
+	case slices.ContainsFunc(item.Found.Yields[:place], func(other Yield) bool { return other.What == y.What }):
+		fail(fmt.Sprintf("%q stands twice", y.What), "write all of them together, or name them apart")
+	case y.Count < 1 || y.Count > MaxCount:
+		fail(fmt.Sprintf("the count is %d", y.Count), fmt.Sprintf("write how many pieces were made, from 1 to %d", int64(MaxCount)))
+	case y.Value.Currency() == 0:
+		fail("the value is missing", "write what one of them should bring, as in value: 6 CAD, or value: 0")
+	case y.Value.Sign() < 0 || y.Weighed && y.Weight < 0:
+		fail("the value or the weight is negative", "write what one of them should bring and weighs")
 	}
 }
 
 func pieces(n int64) string { return plural(fmt.Sprint(n), "piece") }
 
-// settler moves the cost of pieces that came to nothing to those that carry it.
-type settler struct {
-	*splitter
-	lots []int64 // by lot, what its sound pieces are to carry
-	all  int64   // what the sound pieces of the haul are to carry
-}
-
 // settle divides each item's cost over what was found, and moves what nobody
-// in the item carries. The sum over items and the loss stays the total.
+// in the item carries. The sum over items and the loss stays the total, and so
+// does that of each kind of cost: what moves takes its kinds along.
 //
 // A piece for parts carries what it should bring and no more, like a
 // by-product (IAS 2.14 as retold in Ind AS 2: its net realisable value is
-// deducted from the cost of the main product), never more than the item's
-// cost; pieces beyond the count share equally with the others. The order in
-// which rules follow one another is ours (common practice, no source).
+// deducted from the cost of the main product), and so does one that was made
+// from a dead piece. Neither carries more than its share: a piece for parts no
+// more than the item's cost, repairs aside, over all its pieces, extra ones
+// too; what was made from dead pieces no more than these cost, the others
+// sharing equally what the pieces for parts leave. The order in which loss
+// rules follow one another is ours (common practice, no source).
 func (s *splitter) settle() {
-	t := &settler{splitter: s, lots: make([]int64, len(s.haul.Lots))}
-	s.st.Loss = money.New(0, s.haul.Home)
-	any := false
+	s.st.WasFound = slices.ContainsFunc(s.items, func(item *Item) bool { return item.Found != nil })
 	for i, item := range s.items {
-		any = any || item.Found != nil
-		t.item(i, item)
+		s.apart(&s.st.Items[i], item)
 	}
-	s.st.WasFound = any
-	if !any {
-		return
+	lost := int64(0)
+	if s.st.WasFound {
+		s.moveLosses()
 	}
-	for n := range t.lots {
-		if t.lots[n] != 0 && !t.carry(t.lots[n], s.start[n], s.start[n+1]) {
-			t.all += t.lots[n]
-		}
+	for i := range s.st.Items {
+		c := &s.st.Items[i]
+		c.Cost = money.New(c.borne(), s.st.Home)
+		lost += c.lost.sum()
 	}
-	if t.all != 0 && !t.carry(t.all, 0, len(s.items)) {
-		s.st.Loss = money.New(s.st.Loss.Minor()+t.all, s.haul.Home)
-	}
+	s.st.Loss = money.New(lost, s.st.Home)
 }
 
-// item divides the cost of one item. Repairs stay with the sound pieces.
-func (t *settler) item(i int, item *Item) {
-	c, f := &t.st.Items[i], item.found()
-	c.Found = f
-	repair := c.shares[Repair]
-	cost := c.Cost.Minor() - repair
-	c.parts = t.byProduct(item, f.Parts, cost)
-	rest := cost - c.parts
-	switch {
-	case f.Sound == 0:
-		c.sound = 0
-	case t.haul.Losses == LossToItem:
-		c.sound = rest + repair
-	default:
-		c.sound = firstOf(rest, f.Sound, f.Sound+f.Dead+f.Missing) + repair
+func (s *splitter) moveLosses() {
+	if s.haul.Losses == LossWrittenOff {
+		return
 	}
-	c.moved = c.sound + c.parts - c.Cost.Minor()
-	switch lost := -c.moved; t.haul.Losses {
-	case LossToHaul:
-		t.all += lost
-	case LossWrittenOff:
-		t.st.Loss = money.New(t.st.Loss.Minor()+lost, t.st.Home)
-	default:
-		t.lots[t.lotOf[i]] += lost
+	if s.haul.Losses != LossToHaul {
+		for n := range s.haul.Lots {
+			s.carry(s.start[n], s.start[n+1])
+		}
 	}
-	c.Cost = money.New(c.sound+c.parts, t.st.Home)
+	s.carry(0, len(s.items))
+}
+
+// apart divides the cost of one item over its pieces. Repairs stay with the
+// sound ones. What is lost stands with the item until others carry it.
+func (s *splitter) apart(c *ItemCost, item *Item) {
+	c.Found = item.found()
+	if item.Found == nil {
+		c.sound = c.shares
+		return
+	}
+	f, own := &c.Found, c.shares
+	own[Repair] = 0
+	cost, others := own.sum(), f.Sound+f.Dead+f.Missing
+	parts := s.forParts(item, f, cost)
+	sound := firstOf(cost-parts, f.Sound, others)
+	dead := firstOf(cost-parts, f.Sound+f.Dead, others) - sound
+	amounts := s.yields(item, f, dead)
+	lost := cost - parts - sound - total(amounts)
+	if f.Sound > 0 && s.haul.Losses == LossToItem {
+		sound, lost = sound+lost, 0
+	}
+	n := len(amounts)
+	rest := n // where what is left goes: to the sound pieces, or else it is lost
+	if f.Sound == 0 {
+		rest++
+	}
+	borne := own.over(append(amounts, sound, lost, parts), rest)
+	borne[rest][Repair] += c.shares[Repair]
+	c.yields, c.sound, c.lost, c.parts = borne[:n], borne[n], borne[n+1], borne[n+2]
+	c.moved = -c.lost.sum()
 }
 
 // firstOf returns what the first some of n pieces bear of a total divided
-// equally, the earlier pieces bearing the odd units.
+// equally, the earlier pieces bearing the odd units: nothing where there are
+// none.
 func firstOf(total, some, n int64) int64 {
 	parts, err := money.Equal(total, n)
 	if err != nil {
-		return total
+		return 0
 	}
 	large := min(some, parts.Larger)
 	return large*parts.Large + (some-large)*parts.Small
 }
 
-// byProduct returns what pieces for parts carry: what they should bring, but
-// no more than the cost.
-func (t *settler) byProduct(item *Item, n, cost int64) int64 {
-	if n == 0 || cost <= 0 || item.PartsValue.Currency() == 0 {
+// forParts returns what pieces for parts carry: what they should bring, but no
+// more than their share of the cost, rounded down.
+func (s *splitter) forParts(item *Item, f *Found, cost int64) int64 {
+	if f.Parts == 0 || cost <= 0 || item.PartsValue.Currency() == 0 {
 		return 0
 	}
-	value := item.PartsValue.Decimal().Mul(decimal.NewFromInt(n))
-	den := decimal.NewFromInt(1)
-	if c := item.PartsValue.Currency(); c != t.st.Home {
-		rate, err := t.haul.rate(c)
+	share, _, _ := exact.MulDiv(uint64(cost), uint64(f.Parts), uint64(f.Sound+f.Parts+f.Dead+f.Missing))
+	return min(s.worth(item.PartsValue, f.Parts, spot{item.At, "parts-value", "item " + item.ID + ": parts-value"}), int64(share))
+}
+
+// yields returns what the pieces made from dead ones carry: what they should
+// bring, or, where that is more than the dead pieces cost, their part of that.
+func (s *splitter) yields(item *Item, f *Found, dead int64) []int64 {
+	worths, carried := make([]int64, len(f.Yields), len(f.Yields)+3), make([]int64, len(f.Yields), len(f.Yields)+3)
+	if dead <= 0 {
+		return carried
+	}
+	left, at := dead, spot{item.At, "found", "item " + item.ID + ": yields"}
+	for i, y := range f.Yields {
+		worths[i] = s.worth(y.Value, y.Count, at)
+		left -= min(worths[i], left+1) // below zero once there is not enough
+	}
+	if left >= 0 {
+		return worths
+	}
+	if err := money.Apportion(carried, dead, worths); err != nil {
+		s.tooLarge(at, err)
+	}
+	return carried
+}
+
+// worth returns what n pieces should bring in home, rounded once, in minor
+// units.
+func (s *splitter) worth(one money.Amount, n int64, at spot) int64 {
+	value, den := one.Decimal().Mul(decimal.NewFromInt(n)), s.one
+	if c := one.Currency(); c != s.st.Home {
+		rate, err := s.rate(c)
 		if err != nil {
-			t.report.AddErr(item.At.Key("parts-value"), "item "+item.ID+": parts-value", err)
+			s.report.AddErr(at.origin(), at.field, err)
 			return 0
 		}
 		value, den = value.Mul(rate.Num), rate.Den
 	}
-	worth, err := money.Round(value, den, t.st.Home)
-	if err != nil || worth.Minor() > cost {
-		return cost
+	worth, err := money.Round(value, den, s.st.Home)
+	if err != nil {
+		return math.MaxInt64 // more than anything costs
 	}
 	return worth.Minor()
 }
 
-// carry shares a cost over the sound pieces of some items, by what they bear
-// already, or by their number where they bear nothing. It reports false when
-// there is no sound piece.
-func (t *settler) carry(cost int64, first, end int) bool {
+// carry lets the sound pieces of some items carry what was lost of them, by
+// what they bear already, or by their number where they bear nothing. Pieces
+// that nobody paid for carry nothing; without others the loss stays.
+func (s *splitter) carry(first, end int) {
 	bears, counts := make([]int64, end-first), make([]int64, end-first)
+	var lost kinds
 	var sum int64
-	fair := true
-	for i := first; i < end; i++ {
-		c := &t.st.Items[i]
-		if c.Found.Sound == 0 {
+	any, fair, one := false, true, -1
+	for k := range bears {
+		c := &s.st.Items[first+k]
+		if c.lost.sum() != 0 {
+			any = true
+			lost.add(&c.lost)
+		}
+		if c.Found.Sound == 0 || c.Count == 0 {
 			continue
 		}
-		bears[i-first], counts[i-first] = c.sound, c.Found.Sound
-		sum += c.sound
-		fair = fair && c.sound >= 0
+		if one < 0 {
+			one = k
+		}
+		bears[k], counts[k] = c.sound.sum(), c.Found.Sound
+		sum += bears[k]
+		fair = fair && bears[k] >= 0
+	}
+	if one < 0 || !any {
+		return
 	}
 	if !fair || sum == 0 {
 		bears = counts
 	}
-	shares := make([]int64, end-first)
-	if err := money.Apportion(shares, cost, bears); err != nil {
-		return false
+	shares := make([]int64, len(bears))
+	if err := money.Apportion(shares, lost.sum(), bears); err != nil {
+		s.tooLarge(spot{of: s.haul.At, field: "losses"}, err)
+		return
 	}
-	for k, share := range shares {
-		c := &t.st.Items[first+k]
-		c.sound += share
-		c.moved += share
-		c.Cost = money.New(c.sound+c.parts, t.st.Home)
+	for k, took := range lost.over(shares, one) {
+		c := &s.st.Items[first+k]
+		c.sound.add(&took)
+		c.moved += shares[k]
+		if c.lost.sum() != 0 {
+			c.lost = kinds{}
+		}
 	}
-	return true
 }
 
 // carriers says in words who carries what came to nothing.
@@ -227,6 +317,7 @@ var carriers = []string{
 // pieceSteps tells how an item's shares became the cost of its pieces.
 func (s *Statement) pieceSteps(c *ItemCost, shares int) []Step {
 	amount := func(minor int64) string { return money.New(minor, s.Home).String() }
+	var last []Step
 	steps := []Step{{"cost of " + c.ID, count(shares, "share"), "sum", amount(c.Cost.Minor() - c.moved)}}
 	rule := carriers[s.weights.haul.Losses]
 	switch {
@@ -235,22 +326,27 @@ func (s *Statement) pieceSteps(c *ItemCost, shares int) []Step {
 	case c.moved > 0:
 		steps = append(steps, Step{"taken over", "what came to nothing of others", rule, amount(c.moved)})
 	}
-	if c.Found.Parts > 0 {
-		steps = append(steps, Step{"pieces for parts", pieces(c.Found.Parts), "what they should bring, at most the cost", piecesText(c.divide(nil, ForParts, c.parts, c.Found.Parts))})
+	for _, p := range c.portions() {
+		switch p.state {
+		case ForParts:
+			steps = append(steps, Step{"pieces for parts", pieces(p.count), "what they should bring, at most their share", p.text(s.Home)})
+		case Made:
+			steps = append(steps, Step{"made from dead pieces: " + p.what, pieces(p.count), "what they should bring, at most what the dead ones cost", p.text(s.Home)})
+		case Sound:
+			sound := pieces(p.count)
+			if p.count != c.Count {
+				sound = plural(fmt.Sprint(p.count), "sound piece")
+			}
+			last = append(last, Step{"cost of a piece", amount(p.bears.sum()) + " over " + sound,
+				"equally, the odd minor units to the earlier pieces", p.text(s.Home)})
+		}
 	}
-	if c.Found.Sound == 0 {
-		return steps
-	}
-	sound := pieces(c.Found.Sound)
-	if c.Found.Sound != c.Count {
-		sound = plural(fmt.Sprint(c.Found.Sound), "sound piece")
-	}
-	return append(steps, Step{"cost of a piece", amount(c.sound) + " over " + sound,
-		"equally, the odd minor units to the earlier pieces", piecesText(c.divide(nil, Sound, c.sound, c.Found.Sound))})
+	return append(steps, last...)
 }
 
-// piecesText prints groups of pieces that cost the same.
-func piecesText(groups []Pieces) string {
+// text prints groups of pieces that cost the same.
+func (p *portion) text(home money.Currency) string {
+	groups := p.groups(nil, home)
 	texts := make([]string, len(groups))
 	for i, g := range groups {
 		texts[i] = fmt.Sprintf("%d x %s", g.Count, g.Each)

@@ -183,223 +183,392 @@ func TestFoundFaults(t *testing.T) {
 	}
 }
 
-// drawFound makes a haul of which something was found.
-func drawFound(t *rapid.T) *landed.Haul {
+// drawFound makes a haul of which something was found, and the rates that its
+// market states.
+func drawFound(t *rapid.T) (*landed.Haul, rates) {
 	h := &landed.Haul{Home: cad, Market: market("100 JPY = 0.93 CAD"), Losses: landed.LossRule(rapid.IntRange(0, 3).Draw(t, "rule"))}
-	small := rapid.OneOf(rapid.Int64Range(0, 3), rapid.Int64Range(0, 40))
 	for l := range rapid.IntRange(1, 3).Draw(t, "lots") {
 		lot := landed.Lot{ID: fmt.Sprintf("lot-%d", l), Price: money.New(rapid.Int64Range(0, 900).Draw(t, "price"), cad)}
 		for i := range rapid.IntRange(1, 3).Draw(t, "items") {
-			it := item(fmt.Sprintf("item-%d-%d", l, i), 1, "", "")
-			it.Value = money.New(rapid.Int64Range(1, 50).Draw(t, "value"), cad)
-			f := landed.Found{Sound: small.Draw(t, "sound"), Parts: small.Draw(t, "parts"), Dead: small.Draw(t, "dead"), Missing: small.Draw(t, "missing")}
-			all := f.Sound + f.Parts + f.Dead + f.Missing
-			if all == 0 {
-				f.Sound, all = 1, 1
-			}
-			f.Extra = rapid.Int64Range(0, all-1).Draw(t, "extra")
-			it.Count = all - f.Extra
-			if it.Found = &f; f.Sound == it.Count && f.Extra == 0 && rapid.Bool().Draw(t, "said nothing") {
-				it.Found = nil
-			}
-			if rapid.Bool().Draw(t, "worth parts") {
-				it.PartsValue = money.New(rapid.Int64Range(0, 60).Draw(t, "parts value"), rapid.SampledFrom([]money.Currency{cad, jpy}).Draw(t, "in"))
-			}
-			if rapid.Bool().Draw(t, "repaired") {
-				it.Repair = money.New(rapid.Int64Range(0, 99).Draw(t, "repair"), cad)
-			}
-			lot.Items = append(lot.Items, it)
+			lot.Items = append(lot.Items, drawFoundItem(t, fmt.Sprintf("item-%d-%d", l, i), i > 0))
 		}
 		h.Lots = append(h.Lots, lot)
 	}
-	if rapid.Bool().Draw(t, "refunded") { // perhaps more than was paid
-		h.Charges = []landed.Charge{{What: "refund", Kind: landed.Fee, Amount: money.New(-rapid.Int64Range(0, 1500).Draw(t, "refund"), cad), Per: landed.PerLot}}
+	if rapid.Bool().Draw(t, "sent") {
+		h.Charges = append(h.Charges, landed.Charge{What: "parcel", Kind: landed.Freight, Amount: money.New(rapid.Int64Range(0, 500).Draw(t, "freight"), jpy), By: landed.ByEqual})
 	}
-	return h
+	if rapid.Bool().Draw(t, "refunded") { // perhaps more than was paid
+		h.Charges = append(h.Charges, landed.Charge{What: "refund", Kind: landed.Fee, Amount: money.New(-rapid.Int64Range(0, 1500).Draw(t, "refund"), cad), Per: landed.PerLot})
+	}
+	return h, rates{"JPY": big.NewRat(93, 10_000)}
+}
+
+// drawFoundItem makes an item of which something was found; perhaps one that
+// nobody paid for.
+func drawFoundItem(t *rapid.T, id string, mayBeFree bool) landed.Item {
+	small := rapid.OneOf(rapid.Int64Range(0, 3), rapid.Int64Range(0, 40))
+	it := item(id, 1, "", "")
+	it.Value = money.New(rapid.Int64Range(1, 50).Draw(t, "value"), cad)
+	f := landed.Found{Sound: small.Draw(t, "sound"), Parts: small.Draw(t, "parts"), Dead: small.Draw(t, "dead"), Missing: small.Draw(t, "missing")}
+	all := f.Sound + f.Parts + f.Dead + f.Missing
+	if all == 0 {
+		f.Sound, all = 1, 1
+	}
+	f.Extra = rapid.Int64Range(0, all-1).Draw(t, "extra")
+	if mayBeFree && rapid.IntRange(0, 4).Draw(t, "free") == 0 {
+		f.Extra = all
+	}
+	it.Count = all - f.Extra
+	if f.Dead > 0 {
+		for range rapid.IntRange(0, 3).Draw(t, "yields") {
+			f.Yields = append(f.Yields, landed.Yield{What: fmt.Sprint("iron ", len(f.Yields)), Count: rapid.Int64Range(1, 5).Draw(t, "made"), Value: drawWorth(t)})
+		}
+	}
+	if it.Found = &f; f.Sound == it.Count && f.Extra == 0 && rapid.Bool().Draw(t, "said nothing") {
+		it.Found = nil
+	}
+	if rapid.Bool().Draw(t, "worth parts") {
+		it.PartsValue = drawWorth(t)
+	}
+	if rapid.Bool().Draw(t, "repaired") {
+		it.Repair = money.New(rapid.Int64Range(0, 99).Draw(t, "repair"), cad)
+	}
+	return it
+}
+
+func drawWorth(t *rapid.T) money.Amount {
+	return money.New(rapid.OneOf(rapid.Int64Range(0, 60), rapid.Int64Range(0, 600)).Draw(t, "worth"), rapid.SampledFrom([]money.Currency{cad, jpy}).Draw(t, "in"))
 }
 
 // TestFoundOracle compares what is made of pieces that came to nothing with a
 // second, plain reading of the rules, and checks the laws.
 func TestFoundOracle(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		h := drawFound(t)
+		h, r := drawFound(t)
 		st, err := landed.Split(h)
 		if err != nil {
 			t.Fatal(err)
 		}
-		want := foundOracle(t, h)
+		want := newFoundOracle(t, h, r)
 		sum := new(big.Int).SetInt64(st.Loss.Minor())
 		var moved int64
 		for i := range st.Items {
 			c := &st.Items[i]
-			if sound, parts := carriedBy(c, landed.Sound).Minor(), carriedBy(c, landed.ForParts).Minor(); sound != want.sound[i] || parts != want.parts[i] {
-				t.Errorf("%s: sound %d, for parts %d, want %d and %d", c.ID, sound, parts, want.sound[i], want.parts[i])
+			if got := borneBy(c); !slices.Equal(got, want.borne(i)) {
+				t.Errorf("%s: pieces bear %v, want %v", c.ID, got, want.borne(i))
 			}
 			checkStates(t, c)
 			sum.Add(sum, big.NewInt(c.Cost.Minor()))
 			moved += c.Moved().Minor()
 		}
-		if st.Loss.Minor() != want.loss {
-			t.Errorf("written off %d, want %d", st.Loss.Minor(), want.loss)
-		}
 		if sum.Cmp(big.NewInt(st.Total.Minor())) != 0 || moved != -st.Loss.Minor() {
 			t.Errorf("items and loss sum to %s of %d; %d moved, %d lost", sum, st.Total.Minor(), moved, st.Loss.Minor())
 		}
+		checkGroups(t, h, st)
 	})
+}
+
+// borneBy lists what the pieces of an item bear: sound, for parts, dead, and
+// each kind of what was made.
+func borneBy(c *landed.ItemCost) []int64 {
+	byState, made := [landed.States]int64{}, make([]int64, len(c.Found.Yields))
+	at, left := -1, int64(0)
+	for _, g := range c.Groups() {
+		if byState[g.State] += g.Cost.Minor(); g.State == landed.Made {
+			if left == 0 {
+				at++
+				left = c.Found.Yields[at].Count
+			}
+			made[at] += g.Cost.Minor()
+			left -= g.Count
+		}
+	}
+	return append([]int64{byState[landed.Sound], byState[landed.ForParts], byState[landed.Dead]}, made...)
 }
 
 // checkStates checks that each state's pieces are all there, sum to the cost
 // and differ by one unit at most.
 func checkStates(t *rapid.T, c *landed.ItemCost) {
-	counts, first := [2]int64{}, [2]money.Amount{}
-	var sum int64
+	counts, first := [landed.States]int64{}, [landed.States]money.Amount{}
+	var sum, made int64
 	for _, g := range c.Each() {
 		if counts[g.State] == 0 {
 			first[g.State] = g.Each
-		} else if d := first[g.State].Minor() - g.Each.Minor(); d < -1 || d > 1 {
+		} else if d := first[g.State].Minor() - g.Each.Minor(); g.State != landed.Made && (d < -1 || d > 1) {
 			t.Errorf("%s: pieces cost %s and %s", c.ID, first[g.State], g.Each)
 		}
 		counts[g.State] += g.Count
 		sum += g.Count * g.Each.Minor()
 	}
-	if counts != [2]int64{c.Found.Sound, c.Found.Parts} || sum != c.Cost.Minor() {
+	for _, y := range c.Found.Yields {
+		made += y.Count
+	}
+	if counts != [landed.States]int64{c.Found.Sound, c.Found.Parts, made} || sum != c.Cost.Minor() {
 		t.Errorf("%s: %v pieces carry %d of %s", c.ID, counts, sum, c.Cost)
 	}
 }
 
-// verdictOfOracle is what sound pieces and those for parts carry, by item.
-type verdictOfOracle struct {
-	sound, parts []int64
-	loss         int64
+// checkGroups checks that groups of alike pieces hold all that was paid, in
+// all, by kind and, where nothing went to others, by item.
+func checkGroups(t *rapid.T, h *landed.Haul, st *landed.Statement) {
+	var total int64
+	var all [landed.Kinds]int64
+	for i := range st.Items {
+		c := &st.Items[i]
+		var own [landed.Kinds]int64
+		for _, g := range c.Groups() {
+			row := int64(0)
+			for k := range landed.Kind(landed.Kinds) {
+				share := g.Share(k).Minor()
+				if k == landed.Repair && share != 0 && c.Found.Sound > 0 && g.State != landed.Sound {
+					t.Errorf("%s: %v pieces bear %d of a repair", c.ID, g.State, share)
+				}
+				if len(h.Charges) == 0 && share < 0 {
+					t.Errorf("%s: %v pieces bear %d of %v, but nothing was given back", c.ID, g.State, share, k)
+				}
+				row, own[k], all[k] = row+share, own[k]+share, all[k]+share
+			}
+			if row != g.Cost.Minor() || g.Count*g.Each.Minor() != row || g.Count < 1 {
+				t.Errorf("%s: %d pieces at %s cost %s, by kind %d", c.ID, g.Count, g.Each, g.Cost, row)
+			}
+			total += row
+		}
+		for k := range landed.Kind(landed.Kinds) {
+			if staysWithItem(h, st) && own[k] != c.Share(k).Minor() {
+				t.Errorf("%s: groups bear %d of %v, want %s", c.ID, own[k], k, c.Share(k))
+			}
+		}
+	}
+	for k := range landed.Kind(landed.Kinds) {
+		if all[k] != st.Sum(k).Minor() {
+			t.Errorf("groups bear %d of %v, want %s", all[k], k, st.Sum(k))
+		}
+	}
+	if total != st.Total.Minor() {
+		t.Errorf("groups cost %d, want %s", total, st.Total)
+	}
 }
 
-// foundOracle deals costs out piece by piece, in minor units. What the items
-// cost as bought comes from a haul in which nothing was found.
-func foundOracle(t *rapid.T, h *landed.Haul) verdictOfOracle {
-	bought := *h
-	bought.Lots = slices.Clone(h.Lots)
-	for l := range bought.Lots {
-		bought.Lots[l].Items = slices.Clone(h.Lots[l].Items)
-		for i := range bought.Lots[l].Items {
-			bought.Lots[l].Items[i].Found = nil
-		}
+// staysWithItem reports whether no item carries anything of another.
+func staysWithItem(h *landed.Haul, st *landed.Statement) bool {
+	return h.Losses == landed.LossWrittenOff || h.Losses == landed.LossToItem &&
+		!slices.ContainsFunc(st.Items, func(c landed.ItemCost) bool { return c.Moved().Sign() != 0 })
+}
+
+// foundOracle deals costs out piece by piece, in minor units, from the meaning
+// of the lot file in words.
+type foundOracle struct {
+	counts, sound, parts, lost []int64 // by item
+	found                      []landed.Found
+	made                       [][]int64
+}
+
+// newFoundOracle reads what the items cost as bought from the oracle of Split.
+func newFoundOracle(t *rapid.T, h *landed.Haul, r rates) *foundOracle {
+	before := newOracle(h, r)
+	before.run()
+	if before.fails {
+		t.Fatal("the haul cannot be split")
 	}
-	before, err := landed.Split(&bought)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var v verdictOfOracle
-	var counts, lotOf []int64
-	lots, all := make([]int64, len(h.Lots)), int64(0)
+	v, start := &foundOracle{}, []int{0}
 	for l := range h.Lots {
 		for i := range h.Lots[l].Items {
-			it, c := &h.Lots[l].Items[i], &before.Items[len(v.sound)]
-			f := landed.Found{Sound: it.Count}
-			if it.Found != nil {
-				f = *it.Found
+			n, cost := len(v.sound), int64(0)
+			for _, line := range before.lines {
+				if part := line.parts[n]; part != nil {
+					cost += part.Int64()
+				}
 			}
-			repair := c.Share(landed.Repair).Minor()
-			cost := c.Cost.Minor() - repair
-			parts := min(partsWorth(it, f.Parts), max(cost, 0))
-			sound, lost := cost-parts+repair, int64(0)
-			if f.Sound > 0 && h.Losses != landed.LossToItem {
-				sound = dealt(cost-parts, f.Sound, f.Sound+f.Dead+f.Missing) + repair
-				lost = cost - parts + repair - sound
-			} else if f.Sound == 0 {
-				sound, lost = 0, sound
-			}
-			switch h.Losses {
-			case landed.LossWrittenOff:
-				v.loss += lost
-			case landed.LossToHaul:
-				all += lost
-			default:
-				lots[l] += lost
-			}
-			v.sound, v.parts = append(v.sound, sound), append(v.parts, parts)
-			counts, lotOf = append(counts, f.Sound), append(lotOf, int64(l))
+			v.add(&h.Lots[l].Items[i], cost, h.Losses == landed.LossToItem)
+		}
+		start = append(start, len(v.sound))
+	}
+	if h.Losses < landed.LossToHaul {
+		for l := range h.Lots {
+			v.takeOver(start[l], start[l+1])
 		}
 	}
-	for l, lost := range lots {
-		all += v.takeOver(lost, counts, func(i int) bool { return lotOf[i] == int64(l) })
+	if h.Losses < landed.LossWrittenOff {
+		v.takeOver(0, len(v.sound))
 	}
-	v.loss += v.takeOver(all, counts, func(int) bool { return true })
 	return v
 }
 
-// partsWorth is what pieces for parts should bring, to the nearest minor unit.
-func partsWorth(it *landed.Item, n int64) int64 {
-	worth := new(big.Rat).SetInt64(it.PartsValue.Minor() * n)
-	if it.PartsValue.Currency() == jpy {
+func (v *foundOracle) borne(i int) []int64 {
+	return append([]int64{v.sound[i], v.parts[i], v.lost[i]}, v.made[i]...)
+}
+
+// add divides what an item cost as bought, without its repair.
+func (v *foundOracle) add(it *landed.Item, cost int64, within bool) {
+	f := landed.Found{Sound: it.Count}
+	if it.Found != nil {
+		f = *it.Found
+	}
+	parts := int64(0)
+	if cost > 0 {
+		parts = min(worthOf(it.PartsValue, f.Parts), cost*f.Parts/(f.Sound+f.Parts+f.Dead+f.Missing))
+	}
+	rest, others := cost-parts, f.Sound+f.Dead+f.Missing
+	sound := dealt(rest, 0, f.Sound, others)
+	made := madeOf(f, max(dealt(rest, f.Sound, f.Sound+f.Dead, others), 0))
+	lost := rest - sound
+	for _, m := range made {
+		lost -= m
+	}
+	switch {
+	case f.Sound > 0 && within:
+		sound, lost = sound+lost+it.Repair.Minor(), 0
+	case f.Sound > 0:
+		sound += it.Repair.Minor()
+	default:
+		lost += it.Repair.Minor()
+	}
+	v.counts, v.sound, v.parts, v.lost = append(v.counts, it.Count), append(v.sound, sound), append(v.parts, parts), append(v.lost, lost)
+	v.made, v.found = append(v.made, made), append(v.found, f)
+}
+
+// madeOf takes from what the dead pieces cost.
+func madeOf(f landed.Found, dead int64) []int64 {
+	made, sum, weights := make([]int64, len(f.Yields)), int64(0), make([]*big.Rat, len(f.Yields))
+	for i, y := range f.Yields {
+		made[i] = worthOf(y.Value, y.Count)
+		sum += made[i]
+		weights[i] = new(big.Rat).SetInt64(made[i])
+	}
+	if sum <= dead {
+		return made
+	}
+	shares, _ := shareOut(big.NewInt(dead), weights)
+	for i := range made {
+		made[i] = shares[i].Int64()
+	}
+	return made
+}
+
+// worthOf is what n pieces should bring, to the nearest minor unit.
+func worthOf(a money.Amount, n int64) int64 {
+	worth := new(big.Rat).SetInt64(a.Minor() * n)
+	if a.Currency() == jpy {
 		worth.Mul(worth, big.NewRat(93, 100)) // a yen is 0.93 cents
 	}
 	return new(big.Int).Div(new(big.Int).Add(new(big.Int).Mul(worth.Num(), big.NewInt(2)), worth.Denom()), new(big.Int).Mul(worth.Denom(), big.NewInt(2))).Int64()
 }
 
 // dealt deals a cost out over n pieces, unit by unit, round after round, and
-// counts what the first some of them got.
-func dealt(cost, some, n int64) int64 {
+// counts what those from one to another got.
+func dealt(cost, from, to, n int64) int64 {
 	unit := int64(1)
 	if cost < 0 {
 		unit, cost = -1, -cost
 	}
 	got := int64(0)
 	for k := range cost {
-		if k%n < some {
+		if n > 0 && k%n >= from && k%n < to {
 			got += unit
 		}
 	}
 	return got
 }
 
-// takeOver shares a loss over the sound pieces of some items, by largest
-// remainder, and returns what nobody took.
-func (v *verdictOfOracle) takeOver(lost int64, counts []int64, among func(int) bool) int64 {
-	weights, sum := make([]*big.Rat, len(counts)), new(big.Rat)
-	fair := true
-	for i := range counts {
-		weights[i] = new(big.Rat)
-		if among(i) && counts[i] > 0 {
+// takeOver shares what some items lost over their sound pieces, by what these
+// bear, or by their number.
+func (v *foundOracle) takeOver(first, end int) {
+	weights, counts, lost := make([]*big.Rat, end-first), make([]*big.Rat, end-first), int64(0)
+	sum, sound, fair := int64(0), int64(0), true
+	for k := range weights {
+		i := first + k
+		weights[k], counts[k] = new(big.Rat), new(big.Rat)
+		lost += v.lost[i]
+		if v.counts[i] > 0 && v.found[i].Sound > 0 { // nobody paid for the others
 			fair = fair && v.sound[i] >= 0
-			weights[i].SetInt64(v.sound[i])
-			sum.Add(sum, weights[i])
+			weights[k].SetInt64(v.sound[i])
+			counts[k].SetInt64(v.found[i].Sound)
+			sum, sound = sum+v.sound[i], sound+v.found[i].Sound
 		}
 	}
-	if !fair || sum.Sign() == 0 {
-		sum.SetInt64(0)
-		for i := range counts {
-			if among(i) {
-				weights[i].SetInt64(counts[i])
-				sum.Add(sum, weights[i])
+	if sound == 0 {
+		return
+	}
+	if !fair || sum == 0 {
+		weights = counts
+	}
+	shares, _ := shareOut(big.NewInt(lost), weights)
+	for k := range weights {
+		v.sound[first+k] += shares[k].Int64()
+		v.lost[first+k] = 0
+	}
+}
+
+// TestPartsShare: a piece for parts carries no more than its own share of what
+// the item cost, repairs aside, extra and missing pieces counted.
+func TestPartsShare(t *testing.T) {
+	for _, c := range []struct {
+		name                      string
+		count                     int64
+		found                     landed.Found
+		repair                    string
+		rule                      landed.LossRule
+		sound, parts, lost, worth string
+	}{
+		{"one and one", 2, landed.Found{Sound: 1, Parts: 1}, "", 0, "5.00", "5.00", "0.00", "50"},
+		{"worth less", 2, landed.Found{Sound: 1, Parts: 1}, "", 0, "6.00", "4.00", "0.00", "4"},
+		{"an extra one", 2, landed.Found{Sound: 2, Parts: 1, Extra: 1}, "", 0, "6.67", "3.33", "0.00", "50"},
+		{"one missing", 4, landed.Found{Sound: 1, Parts: 2, Missing: 1}, "", 0, "5.00", "5.00", "0.00", "50"},
+		{"one dead, written off", 4, landed.Found{Sound: 1, Parts: 2, Dead: 1}, "", landed.LossWrittenOff, "2.50", "5.00", "2.50", "50"},
+		{"a repair stays", 2, landed.Found{Sound: 1, Parts: 1}, "3", 0, "8.00", "5.00", "0.00", "50"},
+		{"none sound", 2, landed.Found{Parts: 2}, "", 0, "0.00", "8.00", "2.00", "4"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			jack := item("jack", c.count, "", "20 CAD")
+			jack.Found, jack.PartsValue = &c.found, amount(c.worth+" CAD")
+			if c.repair != "" {
+				jack.Repair = amount(c.repair + " CAD")
 			}
-		}
-	}
-	if lost == 0 || sum.Sign() == 0 {
-		return lost
-	}
-	unit := int64(1)
-	if lost < 0 {
-		unit, lost = -1, -lost
-	}
-	rest, left := make([]*big.Rat, len(counts)), lost
-	for i, w := range weights {
-		quota := new(big.Rat).Quo(new(big.Rat).Mul(w, new(big.Rat).SetInt64(lost)), sum)
-		floor := new(big.Int).Quo(quota.Num(), quota.Denom())
-		rest[i] = quota.Sub(quota, new(big.Rat).SetInt(floor))
-		v.sound[i] += unit * floor.Int64()
-		left -= floor.Int64()
-	}
-	for ; left > 0; left-- {
-		best := -1
-		for i := range rest {
-			if rest[i].Sign() > 0 && (best < 0 || rest[i].Cmp(rest[best]) > 0) {
-				best = i
+			st := split(t, &landed.Haul{Home: cad, Losses: c.rule, Lots: []landed.Lot{{ID: "a", Price: amount("10 CAD"), Items: []landed.Item{jack}}}})
+			sound, parts := carriedBy(&st.Items[0], landed.Sound), carriedBy(&st.Items[0], landed.ForParts)
+			if sound.Number() != c.sound || parts.Number() != c.parts || st.Loss.Number() != c.lost {
+				t.Errorf("sound %s, parts %s, lost %s, want %s, %s, %s", sound, parts, st.Loss, c.sound, c.parts, c.lost)
 			}
-		}
-		v.sound[best] += unit
-		rest[best] = new(big.Rat)
+		})
 	}
-	return 0
+}
+
+// TestYields sets what is made from dead pieces beside each rule: a lot of
+// 40.00, of which jack, four pieces, costs 30.00 and block 10.00; of jack two
+// are sound and two dead, which cost 15.00.
+func TestYields(t *testing.T) {
+	iron := func(n int64, value string) landed.Yield {
+		return landed.Yield{What: "iron", Count: n, Value: amount(value + " CAD")}
+	}
+	for _, c := range []struct {
+		name  string
+		rule  landed.LossRule
+		made  []landed.Yield
+		sound [2]string
+		yield []string
+		loss  string
+	}{
+		{"the item carries the rest", landed.LossToItem, []landed.Yield{iron(3, "2")}, [2]string{"24.00", "10.00"}, []string{"6.00"}, "0.00"},
+		{"the lot", landed.LossToLot, []landed.Yield{iron(3, "2")}, [2]string{"20.40", "13.60"}, []string{"6.00"}, "0.00"},
+		{"written off", landed.LossWrittenOff, []landed.Yield{iron(3, "2")}, [2]string{"15.00", "10.00"}, []string{"6.00"}, "9.00"},
+		{"no more than the dead cost", landed.LossToItem, []landed.Yield{iron(1, "20"), {What: "screw", Count: 2, Value: amount("5 CAD")}}, [2]string{"15.00", "10.00"}, []string{"10.00", "5.00"}, "0.00"},
+		{"worth nothing", landed.LossWrittenOff, []landed.Yield{iron(1, "0")}, [2]string{"15.00", "10.00"}, []string{"0.00"}, "15.00"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			jack, block := item("jack", 4, "", "15 CAD"), item("block", 1, "", "20 CAD")
+			jack.Found = &landed.Found{Sound: 2, Dead: 2, Yields: c.made}
+			st := split(t, &landed.Haul{Home: cad, Losses: c.rule, Lots: []landed.Lot{{ID: "a", Price: amount("40 CAD"), Items: []landed.Item{jack, block}}}})
+			got := borneBy(&st.Items[0])
+			for i, minor := range got[3:] {
+				if money.New(minor, cad).Number() != c.yield[i] {
+					t.Errorf("yield %d carries %d, want %s", i, minor, c.yield[i])
+				}
+			}
+			if money.New(got[0], cad).Number() != c.sound[0] || st.Items[1].Cost.Number() != c.sound[1] || st.Loss.Number() != c.loss {
+				t.Errorf("%d and %s, lost %s, want %v and %s", got[0], st.Items[1].Cost, st.Loss, c.sound, c.loss)
+			}
+		})
+	}
 }
 
 // TestFoundWorking compares the whole working of an item that gave something
@@ -414,7 +583,7 @@ func TestFoundWorking(t *testing.T) {
 		{What: "price: a", From: "40.00 CAD of 60.00 CAD, of 60.00 CAD", Rule: "by value, largest remainder", Result: "40.00 CAD"},
 		{What: "cost of jack", From: "1 share", Rule: "sum", Result: "40.00 CAD"},
 		{What: "given away", From: "what came to nothing of it", Rule: "carried by the sound pieces of the lot, or else of the haul", Result: "-5.52 CAD"},
-		{What: "pieces for parts", From: "1 piece", Rule: "what they should bring, at most the cost", Result: "1 x 3.00 CAD"},
+		{What: "pieces for parts", From: "1 piece", Rule: "what they should bring, at most their share", Result: "1 x 3.00 CAD"},
 		{What: "cost of a piece", From: "31.48 CAD over 2 sound pieces", Rule: "equally, the odd minor units to the earlier pieces", Result: "2 x 15.74 CAD"},
 	}
 	if got := st.ItemWorking(0); !slices.Equal(got, want) {

@@ -24,9 +24,9 @@ func (h *Haul) Gaps() []Gap {
 			gaps = append(gaps, Gap{step, what, of, remedy})
 		}
 	}
-	weightless := h.itemsWhere(func(i *Item) bool { return !i.Weighed })
+	weightless := h.itemsWhere(func(i *Item) bool { return !i.Weighed && i.Count > 0 })
 	valueless := h.itemsWhere(func(i *Item) bool { return i.Value.Currency() == 0 })
-	classless := h.itemsWhere(func(i *Item) bool { return i.Class == "" && (h.Border == nil || h.Border.Class == "") })
+	classless := h.itemsWhere(func(i *Item) bool { return i.Class == "" && i.Count > 0 && (h.Border == nil || h.Border.Class == "") })
 	var unsettled []string
 	for i := range h.Lots {
 		if h.Lots[i].Settled.Currency() == 0 && h.Lots[i].Price.Currency() != h.Home {

@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"strconv"
 	"time"
 
 	"lotcost/fx"
@@ -51,7 +52,8 @@ type Lot struct {
 // Item is one or more pieces that are alike.
 type Item struct {
 	ID, What string
-	Count    int64          // pieces; from 1 to MaxCount
+	Model    string         // under which alike pieces of other hauls go too; may be empty
+	Count    int64          // pieces paid for, from 1 to MaxCount; 0 where all there are were found extra
 	Weight   measure.Weight // of one piece, when Weighed
 	Weighed  bool
 	Value    money.Amount // of one piece when right; no currency when not given
@@ -123,7 +125,7 @@ const (
 var kindNames = [Kinds]string{"price", "premium", "freight", "insurance", "fee", "repair", "duty", "tax"}
 
 // String returns the kind's name in files and output.
-func (k Kind) String() string { return kindNames[k] }
+func (k Kind) String() string { return word(kindNames[:], k) }
 
 // Per says for what a charge is asked once.
 type Per uint8
@@ -140,7 +142,7 @@ const (
 var perNames = []string{"haul", "parcel", "lot", "item", "piece"}
 
 // String returns the word used in files.
-func (p Per) String() string { return perNames[p] }
+func (p Per) String() string { return word(perNames, p) }
 
 // Dutiable says how a charge counts in the value for customs.
 type Dutiable uint8
@@ -171,7 +173,7 @@ const (
 var basisNames = []string{"", "weight", "count", "value", "equal", "assessed"}
 
 // String returns the word used in files.
-func (b Basis) String() string { return basisNames[b] }
+func (b Basis) String() string { return word(basisNames, b) }
 
 // ParseBasis finds the basis of a word used in files, assessed included.
 func ParseBasis(word string) (Basis, bool) { return find[Basis](basisNames[1:], word, 1) }
@@ -181,6 +183,15 @@ func ParsePer(word string) (Per, bool) { return find[Per](perNames, word, 0) }
 
 // ParseKind finds the kind of cost by the word used in files.
 func ParseKind(word string) (Kind, bool) { return find[Kind](kindNames[:], word, 0) }
+
+// word returns the name of a value, or its number where it is none of those
+// known.
+func word[T ~uint8](names []string, value T) string {
+	if int(value) < len(names) {
+		return names[value]
+	}
+	return strconv.Itoa(int(value))
+}
 
 func find[T ~uint8](names []string, word string, from int) (T, bool) {
 	for i, name := range names {
@@ -206,6 +217,9 @@ func DefaultBases() Bases {
 
 // For returns the basis for a kind of cost.
 func (b Bases) For(k Kind) Basis {
+	if int(k) >= Kinds {
+		return NoBasis
+	}
 	if b[k] == NoBasis {
 		return DefaultBases()[k]
 	}

@@ -259,7 +259,7 @@ func TestLotByLot(t *testing.T) {
 				t.Fatalf("lot %s alone costs %v, in the haul %v", lot.ID, st.Total, whole.Lots[i].Cost)
 			}
 			for n, it := range whole.Items[whole.Lots[i].First:whole.Lots[i].End] {
-				if st.Items[n] != it {
+				if !reflect.DeepEqual(st.Items[n], it) {
 					t.Fatalf("item %s alone costs %v, in the haul %v", it.ID, st.Items[n].Cost, it.Cost)
 				}
 			}

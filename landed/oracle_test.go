@@ -248,7 +248,7 @@ func (o *oracle) weight(it landed.Item, basis landed.Basis) *big.Rat {
 	case landed.ByCount:
 		return count
 	case landed.ByEqual:
-		return big.NewRat(1, 1)
+		return big.NewRat(min(it.Count, 1), 1) // nothing for what nobody paid for
 	case landed.ByValue:
 		switch c := it.Value.Currency(); c {
 		case 0:

@@ -42,7 +42,7 @@ func (l *Lot) SentWeight() (measure.Weight, bool) {
 		if err == nil {
 			sum, err = sum.Add(all)
 		}
-		if err != nil || !item.Weighed {
+		if err != nil || !item.Weighed && item.Count > 0 {
 			return 0, false
 		}
 	}

@@ -216,7 +216,7 @@ func (x *index) checkSold(report *source.Report, item *Item) {
 			fail("a price, postage or fees are negative", "write what was paid, as amounts of 0 or more")
 		case !x.haul.Date.IsZero() && !s.Date.IsZero() && s.Date.Before(x.haul.Date):
 			fail(fmt.Sprintf("sold on %s, before the haul was bought on %s", s.Date.Format(time.DateOnly), x.haul.Date.Format(time.DateOnly)), "correct one of the two dates")
-		case n > there && item.Count > 0:
+		case n > there && item.Count >= 0:
 			fail(fmt.Sprintf("%d were sold of %d", item.SoldPieces(), there), "write each sale once, with the number of its pieces")
 			return
 		}

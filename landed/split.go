@@ -199,6 +199,9 @@ func (s *splitter) groups(c *Charge, covered []int) []group {
 			if c.Per == PerPiece {
 				times = s.items[i].Count
 			}
+			if s.items[i].Count == 0 && (times == 0 || !slices.Contains(c.On, s.items[i].ID)) {
+				continue // nobody paid for it
+			}
 			groups = append(groups, group{covered[at : at+1], "", s.haul.Lots[s.lotOf[i]].ID, s.items[i].ID, times})
 		}
 	default:
@@ -337,21 +340,28 @@ func (s *splitter) share(line *Line, items []int, at spot) bool {
 	return true
 }
 
-// sum adds the lines up by item, by lot and in all.
+// sum adds the lines up by item, by lot and in all. Where all amounts, taken
+// as positive, can be added up, so can any of them, whatever moves.
 func (s *splitter) sum() (*Statement, error) {
-	s.st.Total = money.New(0, s.haul.Home)
 	s.st.Items = make([]ItemCost, len(s.items))
 	for i, item := range s.items {
-		s.st.Items[i] = ItemCost{ID: item.ID, What: item.What, Lot: s.haul.Lots[s.lotOf[i]].ID, Count: item.Count, Cost: s.st.Total}
+		s.st.Items[i] = ItemCost{ID: item.ID, What: item.What, Model: item.Model, Lot: s.haul.Lots[s.lotOf[i]].ID, Count: item.Count}
 	}
+	size := money.New(0, s.haul.Home)
 	for n := range s.st.Lines {
 		line := &s.st.Lines[n]
-		s.st.Total = s.plus(s.st.Total, line.Home, spot{of: s.haul.At, field: "total"})
-		s.st.sums[line.Kind] = s.plus(s.st.Sum(line.Kind), line.Home, spot{of: s.haul.At, field: "total of " + line.Kind.String()}).Minor()
+		size = s.grow(size, line.Home)
+		s.st.sums[line.Kind] += line.Home.Minor()
 		for _, part := range line.Parts {
-			s.bear(part, line.Kind)
+			item := &s.st.Items[part.Item]
+			item.shares[line.Kind] += part.Minor
+			item.bears[line.Kind] = true
 		}
 	}
+	if err := s.report.Err(); err != nil {
+		return nil, err
+	}
+	s.st.Total = money.New(s.st.sums.sum(), s.haul.Home)
 	s.settle()
 	s.sumLots()
 	if err := s.report.Err(); err != nil {
@@ -360,29 +370,28 @@ func (s *splitter) sum() (*Statement, error) {
 	return s.st, nil
 }
 
-// bear adds a part to what its item costs.
-func (s *splitter) bear(part Part, kind Kind) {
-	item, share := &s.st.Items[part.Item], money.New(part.Minor, s.haul.Home)
-	ofKind, err := item.Share(kind).Add(share)
-	cost := item.Cost
-	if err == nil {
-		cost, err = cost.Add(share)
+// grow adds an amount, taken as positive, to the size of all.
+func (s *splitter) grow(size, by money.Amount) money.Amount {
+	add := size.Add
+	if by.Sign() < 0 {
+		add = size.Sub
 	}
+	sum, err := add(by)
 	if err != nil {
-		s.tooLarge(spot{of: s.items[part.Item].At, field: "item " + item.ID}, err)
-		return
+		s.tooLarge(spot{of: s.haul.At, field: "total"}, err)
 	}
-	item.shares[kind], item.bears[kind], item.Cost = ofKind.Minor(), true, cost
+	return sum
 }
 
 func (s *splitter) sumLots() {
 	for i := range s.haul.Lots {
 		lot := &s.haul.Lots[i]
-		cost := LotCost{ID: lot.ID, Title: lot.Title, Seller: lot.Seller, Cost: money.New(0, s.haul.Home), First: s.start[i], End: s.start[i+1]}
-		at := spot{of: lot.At, field: "lot " + lot.ID}
+		cost := LotCost{ID: lot.ID, Title: lot.Title, Seller: lot.Seller, First: s.start[i], End: s.start[i+1]}
+		var sum int64
 		for n := cost.First; n < cost.End; n++ {
-			cost.Cost = s.plus(cost.Cost, s.st.Items[n].Cost, at)
+			sum += s.st.Items[n].Cost.Minor()
 		}
+		cost.Cost = money.New(sum, s.haul.Home)
 		s.st.Lots = append(s.st.Lots, cost)
 	}
 }

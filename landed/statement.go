@@ -2,6 +2,7 @@ package landed
 
 import (
 	"cmp"
+	"slices"
 
 	"lotcost/fx"
 	"lotcost/landed/money"
@@ -27,7 +28,7 @@ type Statement struct {
 	Uncounted bool
 	WasFound  bool // it is known what was found of some item
 
-	sums    [Kinds]int64 // in minor units
+	sums    kinds
 	weights *weights
 }
 
@@ -89,12 +90,15 @@ type LotCost struct {
 // ItemCost is what the pieces of an item cost.
 type ItemCost struct {
 	ID, What, Lot string
-	Count         int64
+	Model         string
+	Count         int64        // pieces paid for
 	Cost          money.Amount // that its pieces bear: its shares, and what it took over or gave away
 	Found         Found
-	shares        [Kinds]int64
+	shares        kinds
 	bears         [Kinds]bool
-	sound, parts  int64 // what the sound pieces, and those for parts, bear
+	sound, parts  kinds   // what the sound pieces, and those for parts, bear
+	yields        []kinds // and what was made from dead ones, by Found.Yields
+	lost          kinds   // what nobody carries of what the others cost
 	moved         int64
 }
 
@@ -103,48 +107,129 @@ type ItemCost struct {
 func (c *ItemCost) Moved() money.Amount { return money.New(c.moved, c.Cost.Currency()) }
 
 // Bears reports whether the item has a part in any cost of a kind, be it zero.
-func (c *ItemCost) Bears(k Kind) bool { return c.bears[k] }
+func (c *ItemCost) Bears(k Kind) bool { return int(k) < Kinds && c.bears[k] }
 
-// Share returns the item's share of all costs of a kind.
-func (c *ItemCost) Share(k Kind) money.Amount { return money.New(c.shares[k], c.Cost.Currency()) }
+// Share returns the item's share of all costs of a kind, before anything moved.
+func (c *ItemCost) Share(k Kind) money.Amount { return money.New(c.shares.of(k), c.Cost.Currency()) }
+
+// borne is what all its pieces bear.
+func (c *ItemCost) borne() int64 {
+	sum := c.sound.sum() + c.parts.sum()
+	for i := range c.yields {
+		sum += c.yields[i].sum()
+	}
+	return sum
+}
 
 // Pieces is a number of pieces in one state that cost the same.
 type Pieces struct {
 	State State
+	What  string // what they are, where they were made from dead ones; else empty
 	Count int64
 	Each  money.Amount
 }
 
-// Each divides what the item's pieces bear equally over them, by largest
-// remainder: for each state one group, or two that differ by one minor unit,
-// the dearer first. Pieces that came to nothing are in no group.
-func (c *ItemCost) Each() []Pieces {
-	groups := c.divide(nil, Sound, c.sound, c.Found.Sound)
-	return c.divide(groups, ForParts, c.parts, c.Found.Parts)
+// Group is some alike pieces and what they bear together.
+type Group struct {
+	Pieces
+	Cost  money.Amount // Count x Each
+	bears kinds
 }
 
-func (c *ItemCost) divide(groups []Pieces, state State, cost, n int64) []Pieces {
-	parts, err := money.Equal(cost, n)
+// Share returns what the pieces bear of a kind of cost. Over the kinds it sums
+// to Cost, and over all groups of a statement to [Statement.Sum]: what one item
+// took over from another came with its kinds. Within an item each group bears
+// them as its cost is to that of all, by largest remainder, the earlier groups
+// first and what was given back before what was paid; but repairs are borne by
+// the sound pieces.
+func (g *Group) Share(k Kind) money.Amount { return money.New(g.bears.of(k), g.Cost.Currency()) }
+
+// Each divides what the item's pieces bear equally over them, by largest
+// remainder: for each state, and each kind of piece made from dead ones, one
+// group, or two that differ by one minor unit, the dearer first. Pieces that
+// came to nothing are in no group.
+func (c *ItemCost) Each() []Pieces {
+	var each []Pieces
+	for _, g := range c.Groups() {
+		if g.State != Dead {
+			each = append(each, g.Pieces)
+		}
+	}
+	return each
+}
+
+// Groups is [ItemCost.Each] with what each group bears, and with the pieces
+// that came to nothing, which bear what is written off of the item. Where
+// something is written off and none of them did, as when all are for parts and
+// worth less than they cost, that stands as one dead piece.
+func (c *ItemCost) Groups() []Group {
+	var groups []Group
+	for _, p := range c.portions() {
+		groups = p.groups(groups, c.Cost.Currency())
+	}
+	return groups
+}
+
+// portion is the pieces of an item in one state and what they bear together.
+type portion struct {
+	state State
+	what  string
+	count int64
+	bears kinds
+}
+
+// portions lists those in which there are pieces.
+func (c *ItemCost) portions() []portion {
+	list := []portion{{Sound, "", c.Found.Sound, c.sound}, {ForParts, "", c.Found.Parts, c.parts}}
+	for i, y := range c.Found.Yields {
+		if i < len(c.yields) {
+			list = append(list, portion{Made, y.What, y.Count, c.yields[i]})
+		}
+	}
+	dead := portion{Dead, "", c.Found.Dead + c.Found.Missing, c.lost}
+	if dead.count == 0 && c.lost != (kinds{}) {
+		dead.count = 1
+	}
+	return slices.DeleteFunc(append(list, dead), func(p portion) bool { return p.count <= 0 })
+}
+
+func (p *portion) groups(groups []Group, home money.Currency) []Group {
+	parts, err := money.Equal(p.bears.sum(), p.count)
 	if err != nil {
 		return groups // there are none
 	}
-	groups = append(groups, Pieces{state, parts.Larger, money.New(parts.Large, c.Cost.Currency())})
-	if parts.Others > 0 {
-		groups = append(groups, Pieces{state, parts.Others, money.New(parts.Small, c.Cost.Currency())})
+	borne := p.bears.over([]int64{parts.Larger * parts.Large, parts.Others * parts.Small}, 0)
+	for i, some := range []struct{ count, each int64 }{{parts.Larger, parts.Large}, {parts.Others, parts.Small}} {
+		if some.count > 0 {
+			g := Group{Pieces{p.state, p.what, some.count, money.New(some.each, home)}, money.New(some.count*some.each, home), borne[i]}
+			groups = append(groups, g)
+		}
 	}
 	return groups
 }
 
 // Sum returns the sum of all lines of a kind.
-func (s *Statement) Sum(k Kind) money.Amount { return money.New(s.sums[k], s.Home) }
+func (s *Statement) Sum(k Kind) money.Amount { return money.New(s.sums.of(k), s.Home) }
 
-// Pieces returns the number of pieces in the haul.
+// Pieces returns the number of pieces that were paid for.
 func (s *Statement) Pieces() int64 {
 	var n int64
 	for i := range s.Items {
 		n += s.Items[i].Count
 	}
 	return n
+}
+
+// Found sums what was found of all items, without what was made from dead
+// pieces.
+func (s *Statement) Found() Found {
+	var all Found
+	for i := range s.Items {
+		f := &s.Items[i].Found
+		all.Sound, all.Parts, all.Dead = all.Sound+f.Sound, all.Parts+f.Parts, all.Dead+f.Dead
+		all.Missing, all.Extra = all.Missing+f.Missing, all.Extra+f.Extra
+	}
+	return all
 }
 
 // conversion is how a line came to its amount in home.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math/big"
+	"slices"
 	"strconv"
 
 	"lotcost/landed/internal/exact"
@@ -53,12 +54,15 @@ func (w *weights) vector(by Basis) *vector {
 	return v
 }
 
-// single gives the weight of one piece and whether it is known.
+// single gives the weight of one piece and whether it is known. What nobody
+// paid for weighs nothing.
 func (i *Item) single(by Basis) (int64, bool) {
-	switch by {
-	case ByWeight:
+	switch {
+	case i.Count == 0:
+		return 0, true
+	case by == ByWeight:
 		return int64(i.Weight), i.Weighed
-	case ByValue:
+	case by == ByValue:
 		return i.Value.Minor(), i.Value.Currency() != 0
 	}
 	return 1, true
@@ -105,7 +109,7 @@ func (w *weights) oneCurrency() money.Currency {
 	var all money.Currency
 	for _, item := range w.items {
 		switch c := item.Value.Currency(); {
-		case c == 0 || c == all:
+		case c == 0 || c == all || item.Count == 0:
 		case all == 0:
 			all = c
 		default:
@@ -124,7 +128,7 @@ func (w *weights) mixedValues(v *vector) *source.Fault {
 	factors := map[money.Currency]*big.Rat{}
 	for _, item := range w.items {
 		c := item.Value.Currency()
-		if _, done := factors[c]; done || c == 0 {
+		if _, done := factors[c]; done || c == 0 || item.Count == 0 {
 			continue
 		}
 		factor := big.NewRat(1, 1)
@@ -145,7 +149,9 @@ func (w *weights) mixedValues(v *vector) *source.Fault {
 	}
 	v.parts, v.unit, v.big = common, w.haul.Home, make([]*big.Int, len(w.items))
 	for n, item := range w.items {
-		if f := factors[item.Value.Currency()]; f != nil {
+		if item.Count == 0 {
+			v.big[n] = new(big.Int)
+		} else if f := factors[item.Value.Currency()]; f != nil {
 			value := new(big.Int).Quo(common, f.Denom())
 			value.Mul(value, f.Num()).Mul(value, big.NewInt(item.Value.Minor()))
 			v.big[n] = value.Mul(value, big.NewInt(item.Count))
@@ -233,6 +239,10 @@ func (w *weights) missingRemedy(by Basis) string {
 
 // unshareable explains why a line could not be shared: all its weights are zero.
 func (w *weights) unshareable(err error, line *Line, items []int) *source.Fault {
+	if !slices.ContainsFunc(items, func(i int) bool { return w.items[i].Count > 0 }) {
+		return &source.Fault{What: fmt.Sprintf("nobody paid for what %s is shared over: its count is 0", line.words()),
+			Remedy: "let items bear it that were paid for, or name this one under on and write per: item", Err: err}
+	}
 	who := "item " + w.items[items[0]].ID
 	if n := len(items) - 1; n > 0 {
 		who += fmt.Sprintf(" and %d more", n)

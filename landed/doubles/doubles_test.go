@@ -68,6 +68,28 @@ func reckon(t testing.TB, h *landed.Haul, o doubles.Options) *doubles.Reckoning 
 	return r
 }
 
+// TestYieldsAreSold: what was made from a dead piece is priced as one for parts
+// is, on its own. 100.00 over seven pieces: jack 57.14, of which 8.00 are with
+// the one for parts and 16.38 with the dead one; three irons carry 5.00 each.
+func TestYieldsAreSold(t *testing.T) {
+	h := bench()
+	jack := &h.Lots[0].Items[0]
+	jack.Found.Yields = []landed.Yield{{What: "iron", Count: 3, Value: amount("5"), Weight: 400 * measure.Gram, Weighed: true}}
+	r := reckon(t, h, doubles.Options{Venue: "gable"})
+	i := slices.IndexFunc(r.Offers, func(o doubles.Offer) bool { return o.State == landed.Made })
+	o := &r.Offers[i]
+	if o.ID != "jack" || o.What != "iron" || o.Count != 3 || o.Cost != amount("15") || o.Dearest() != amount("5") || o.Value != amount("5") {
+		t.Fatalf("got %+v", o)
+	}
+	// At 8.89 there is left 8.89 - 0.89 - 0.50 + 7.00 - 9.00 - 0.50 = 5.00.
+	if q := r.Quote(o); q.BreakEven.Price != amount("8.89") || q.Expected.Net != amount("5") || q.Sale.Weight != 400*measure.Gram {
+		t.Errorf("even at %s, brings %v, weighs %s", q.BreakEven.Price, q.Expected, q.Sale.Weight)
+	}
+	if sum := r.Total.Minor(); sum != 10000 || r.Offers[0].Cost.Minor()+r.Kept.Items[0].Own.Minor() != 5714-800-1500 {
+		t.Errorf("the sound ones carry %s and %s", r.Offers[0].Cost, r.Kept.Items[0].Own)
+	}
+}
+
 // TestBench works a small haul out by hand. 100.00 over seven pieces: 57.14,
 // 28.57 and 14.29; the jack for parts carries 8.00 and two sound ones the rest,
 // 24.57 each.

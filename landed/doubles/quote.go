@@ -77,7 +77,7 @@ func (w *worker) expect(o *Offer, q *Quote, c money.Currency) error {
 	if err != nil {
 		return err
 	}
-	if o.State == landed.ForParts {
+	if o.State != landed.Sound {
 		net := q.Sale
 		net.Cost, net.Target = value, resale.BreakEven()
 		brings, err := resale.Price(&net)

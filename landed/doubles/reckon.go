@@ -171,9 +171,11 @@ func (w *worker) gather() {
 
 func (w *worker) part(i int, item *landed.Item) {
 	c := &w.st.Items[i]
-	var groups [2][]landed.Pieces
+	var groups [landed.States][]landed.Pieces
+	made := map[string][]landed.Pieces{}
 	for _, g := range c.Each() {
 		groups[g.State] = append(groups[g.State], g)
+		made[g.What] = append(made[g.What], g)
 	}
 	kept, sell := take(groups[landed.Sound], item.Keep)
 	if item.Keep > 0 {
@@ -182,6 +184,10 @@ func (w *worker) part(i int, item *landed.Item) {
 	}
 	w.offer(i, item, landed.Sound, sell, item.Value)
 	w.offer(i, item, landed.ForParts, groups[landed.ForParts], item.PartsValue)
+	for _, y := range c.Found.Yields {
+		piece := landed.Item{ID: item.ID, What: y.What, Weight: y.Weight, Weighed: y.Weighed}
+		w.offer(i, &piece, landed.Made, made[y.What], y.Value)
+	}
 }
 
 func (w *worker) offer(i int, item *landed.Item, state landed.State, each []landed.Pieces, value money.Amount) {
@@ -189,12 +195,14 @@ func (w *worker) offer(i int, item *landed.Item, state landed.State, each []land
 		return
 	}
 	c := &w.st.Items[i]
-	o := Offer{Item: i, ID: c.ID, What: c.What, Lot: c.Lot, State: state, Cost: sum(each, w.Home), Each: each, Value: value, item: item, pieces: c.Found.Sound}
+	o := Offer{Item: i, ID: c.ID, What: item.What, Lot: c.Lot, State: state, Cost: sum(each, w.Home), Each: each, Value: value, item: item, pieces: c.Found.Sound}
 	o.Net = money.New(0, w.Home)
 	for _, g := range each {
 		o.Count += g.Count
 	}
-	o.bought = w.bought(c)
+	if o.bought = money.New(0, w.Home); state != landed.Made { // what a part was bought for nobody can say
+		o.bought = w.bought(c)
+	}
 	w.Offers = append(w.Offers, o)
 }
 

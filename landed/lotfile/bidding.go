@@ -300,4 +300,4 @@ func QuickBid(f BidFigures) (*landed.Haul, error) {
 }
 
 // itemKeys are the keys of an item in a lot file.
-var itemKeys = slices.Concat([]string{"id", "what", "count", "weight", "value", "class"}, benchKeys, oddsKeys)
+var itemKeys = slices.Concat([]string{"id", "what", "model", "count", "weight", "value", "class"}, benchKeys, oddsKeys)

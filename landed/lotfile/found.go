@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"lotcost/landed"
+	"lotcost/landed/measure"
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
@@ -35,12 +36,27 @@ func (r *reader) bench(item *landed.Item, before int, found, get func(string) so
 	item.PartsValue = r.notNegativeIn(get("parts-value"), r.home)
 	item.Keep = r.pieces(get("keep"), "keep: 1")
 	item.Worth = r.notNegativeIn(get("worth"), r.home)
+	if item.Count == 0 && f.Extra == 0 { // pieces that nobody paid for are extra
+		failCount(get("count"), 0)
+		item.Count = 1
+	}
 	switch {
 	case r.report.Len() > before:
 		item.Keep = 0
 	case given:
 		item.Found = &f
 	}
+}
+
+// yield reads what was made from dead pieces.
+func (r *reader) yield(n source.Node) landed.Yield {
+	m := n.Map("what", "count", "value", "weight")
+	y := landed.Yield{}
+	y.What, _ = m.Require("what", "name what was made, as in what: iron").Text()
+	y.Count = r.count(m.Get("count"))
+	y.Value = r.notNegativeIn(m.Require("value", "write what one should bring, as in value: 6 CAD"), r.home)
+	y.Weight, y.Weighed = source.Scalar(m.Get("weight"), measure.ParseWeight)
+	return y
 }
 
 // pieces reads a number of pieces that may be none.

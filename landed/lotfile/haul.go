@@ -265,7 +265,14 @@ func (r *reader) item(n source.Node) landed.Item {
 	item := landed.Item{At: n.Origin()}
 	m = r.named(m, "item", &item.ID)
 	r.fillItem(&item, m.Get)
-	r.bench(&item, before, m.Get("found").Map(foundKeys...).Get, m.Get)
+	keys := m.Get("found").Map(append(slices.Clone(foundKeys), "yields")...)
+	var yields []landed.Yield
+	for _, n := range keys.Get("yields").List(false) {
+		yields = append(yields, r.yield(n))
+	}
+	if r.bench(&item, before, keys.Get, m.Get); item.Found != nil {
+		item.Found.Yields = yields
+	}
 	r.odds(&item, m)
 	return item
 }
@@ -273,8 +280,9 @@ func (r *reader) item(n source.Node) landed.Item {
 // fillItem reads the fields that an item has in a lot file and in an item list.
 func (r *reader) fillItem(item *landed.Item, get func(string) source.Node) {
 	item.What, _ = get("what").Text()
+	item.Model, _ = get("model").Text()
 	item.Class, _ = get("class").Text()
-	item.Count = r.count(get("count"))
+	item.Count = r.countFrom(0, get("count"))
 	item.Weight, item.Weighed = source.Scalar(get("weight"), measure.ParseWeight)
 	low, high := r.valueRange(get("value"))
 	if item.Value = low; high.Currency() != 0 {
@@ -286,7 +294,11 @@ func (r *reader) fillItem(item *landed.Item, get func(string) source.Node) {
 // mostPieces bounds a count: more pieces than any haul has.
 const mostPieces = 1_000_000_000
 
-func (r *reader) count(n source.Node) int64 {
+// count reads a number of pieces: one where nothing is said.
+func (r *reader) count(n source.Node) int64 { return r.countFrom(1, n) }
+
+// countFrom is count for what may be fewer.
+func (r *reader) countFrom(least int64, n source.Node) int64 {
 	text, ok := n.Text()
 	if !ok {
 		return 1
@@ -295,14 +307,18 @@ func (r *reader) count(n source.Node) int64 {
 	switch {
 	case err != nil:
 		n.Fail(quote(text)+" is not a number of pieces", "write a whole number, as in count: 2")
-	case count < 1:
-		n.Fail(fmt.Sprintf("a count of %d makes no sense", count), "write how many pieces there are, at least 1, or take the item out")
+	case count < least:
+		failCount(n, count)
 	case count > mostPieces:
 		n.Fail(fmt.Sprintf("a count of %d is too large", count), "write how many pieces there are")
 	default:
 		return count
 	}
 	return 1
+}
+
+func failCount(n source.Node, count int64) {
+	n.Fail(fmt.Sprintf("a count of %d makes no sense", count), "write how many pieces there are, at least 1, or take the item out")
 }
 
 func (r *reader) charge(n source.Node) landed.Charge {

@@ -19,7 +19,7 @@ import (
 // there. allColumns are also those that are written once the parcel is open.
 var (
 	columns    = []string{"id", "what", "count", "weight", "value", "class"}
-	allColumns = slices.Concat(columns, foundKeys, benchKeys[1:])
+	allColumns = slices.Concat(columns, []string{"model"}, foundKeys, benchKeys[1:])
 )
 
 // mostLines bounds the lines of an item list, more than any haul has pieces.
@@ -212,6 +212,8 @@ func (l *itemList) column(place int, name string) {
 	case name == "":
 	case twice:
 		l.fail(l.at(place), "", fmt.Sprintf("the column %s stands twice", quote(name)), "keep one of them")
+	case name == "yields":
+		l.fail(l.at(place), "", "a list has no room for what was made from dead pieces", "write the items in the lot file, with found: {…, yields: [{what: iron, count: 3, value: 6 CAD}]}")
 	case !isColumn(name):
 		l.fail(l.at(place), "", "unknown column "+quote(name), source.DidYouMean(name, allColumns))
 	default:

@@ -24,7 +24,7 @@ func readItems(t testing.TB, csv string) (*landed.Haul, string, error) {
 
 func TestItemMistakes(t *testing.T) {
 	const columns = "id,what,count,weight,value,class"
-	const allColumns = columns + ",sound,parts,dead,missing,extra,repair,hours,parts-value,keep,worth"
+	const allColumns = columns + ",model,sound,parts,dead,missing,extra,repair,hours,parts-value,keep,worth"
 	const quotes = "put text with quotes in double quotes, and write each quote inside it twice"
 	const cells = "put text that holds the separator in double quotes, and leave empty cells empty"
 	cases := []struct{ name, csv, want string }{

@@ -252,7 +252,7 @@ func TestSellingMistakes(t *testing.T) {
 var benchMistakes = []struct{ name, text, want string }{
 	{"does not add up", "count: 2\n        found: ‸{sound: 2, dead: 1}", "@: item jack: found: 3 pieces found, but the count is 2: sound, parts, dead and missing must sum to the count; write extra for pieces beyond it"},
 	{"keep more than sound", "count: 2\n        keep: ‸2\n        found: {sound: 1, dead: 1}", "@: item jack: keep: 2 are to be kept, but 1 are sound: keep no more than are sound"},
-	{"unknown state", "count: 2\n        found: {sound: 2, ‸brocken: 1}", `@: item jack: found: unknown key "brocken": known here: sound, parts, dead, missing, extra`},
+	{"unknown state", "count: 2\n        found: {sound: 2, ‸brocken: 1}", `@: item jack: found: unknown key "brocken": known here: sound, parts, dead, missing, extra, yields`},
 	{"found as a word", "count: 2\n        found: ‸all", `@: item jack: found: a group of keys belongs here, not a single value: write each as "key: value"`},
 	{"count in words", "count: 2\n        found: {sound: ‸two}", `@: item jack: found: sound: "two" is not a number of pieces: write a whole number, as in sound: 1`},
 	{"negative", "count: 2\n        keep: ‸-1", "@: item jack: keep: -1 pieces make no sense: write 0 or more, as in keep: 1"},
@@ -264,6 +264,13 @@ var benchMistakes = []struct{ name, text, want string }{
 	{"a lifetime", "count: 2\n        hours: ‸100001", `@: item jack: hours: "100001" hours are too many: write how many hours were worked on the item`},
 	{"negative repair", "count: 2\n        repair: ‸-1 CAD", `@: item jack: repair: "-1.00 CAD" is negative: write an amount of 0 or more`},
 	{"negative worth", "count: 2\n        worth: ‸-1 CAD", `@: item jack: worth: "-1.00 CAD" is negative: write an amount of 0 or more`},
+	{"nothing for nothing", "count: ‸0", "@: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
+	{"nothing is dead", "count: 2\n        found: ‸{sound: 2, yields: [{what: iron, value: 6}]}", "@: item jack: found: pieces were made from dead ones, but none is dead: write how many are dead, as in dead: 1, or leave yields out"},
+	{"yields without a name", "count: 2\n        found: {dead: 2, yields: [‸{value: 6}]}", "@: item jack: found: yields 1: what is missing: name what was made, as in what: iron"},
+	{"yields without a value", "count: 2\n        found: {dead: 2, yields: [‸{what: iron}]}", "@: item jack: found: yields 1: value is missing: write what one should bring, as in value: 6 CAD"},
+	{"yields twice", "count: 2\n        found: {dead: 2, yields: [{what: iron, value: 6}, ‸{what: iron, value: 4}]}", `@: item jack: yields: "iron" stands twice: write all of them together, or name them apart`},
+	{"yields of none", "count: 2\n        found: {dead: 2, yields: [{what: iron, count: ‸0, value: 6}]}", "@: item jack: found: yields 1: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
+	{"yields of less than nothing", "count: 2\n        found: {dead: 2, yields: [{what: iron, value: ‸-6}]}", `@: item jack: found: yields 1: value: "-6.00 CAD" is negative: write an amount of 0 or more`},
 	{"misspelt", "count: 2\n        ‸part-value: 4", `@: lot crate-a: items 1: unknown key "part-value": did you mean parts-value?`},
 }
 
@@ -292,12 +299,43 @@ func TestBench(t *testing.T) {
 	}
 	for _, item := range []landed.Item{written.Lots[0].Items[0], listed.Lots[0].Items[0]} {
 		found := landed.Found{Sound: 2, Parts: 1, Dead: 1, Missing: 1, Extra: 1}
-		if *item.Found != found || item.Repair != dollars(1200) || item.PartsValue != dollars(400) || item.Worth != dollars(6000) || item.Keep != 1 || item.Hours.String() != "1.5" {
+		if !reflect.DeepEqual(*item.Found, found) || item.Repair != dollars(1200) || item.PartsValue != dollars(400) || item.Worth != dollars(6000) || item.Keep != 1 || item.Hours.String() != "1.5" {
 			t.Errorf("got %+v, %+v", item, item.Found)
 		}
 	}
 	if square := listed.Lots[0].Items[1]; square.Found != nil || square.Keep != 0 {
 		t.Errorf("nothing was found of %+v", square)
+	}
+}
+
+// What is made from dead pieces, pieces that nobody paid for, and a model.
+func TestYields(t *testing.T) {
+	h := parse(t, `lotcost: 1
+home: CAD
+lots:
+  - id: a
+    price: 10
+    items:
+      - {id: jack, model: jack-5, count: 2, value: 9, found: {sound: 1, dead: 1, yields: [{what: iron, count: 3, value: 6 CAD, weight: 400 g}, {what: knob, value: 1}]}}
+      - {id: level, count: 0, found: {sound: 2, extra: 2}}
+`)
+	jack, level := &h.Lots[0].Items[0], &h.Lots[0].Items[1]
+	want := []landed.Yield{{What: "iron", Count: 3, Value: dollars(600), Weight: 400 * measure.Gram, Weighed: true}, {What: "knob", Count: 1, Value: dollars(100)}}
+	if got := jack.Found.Yields; !slices.Equal(got, want) || jack.Model != "jack-5" {
+		t.Errorf("got %+v of %q", jack.Found.Yields, jack.Model)
+	}
+	if level.Count != 0 || level.Found.Extra != 2 {
+		t.Errorf("got %+v", level)
+	}
+	if _, _, err := readItems(t, "id,yields\njack,iron\n"); err == nil || !strings.HasSuffix(err.Error(), ":1:4: a list has no room for what was made from dead pieces: write the items in the lot file, with found: {…, yields: [{what: iron, count: 3, value: 6 CAD}]}") {
+		t.Errorf("got %v", err)
+	}
+	listed, _, err := readItems(t, "id,model,count,sound,extra\njack,jack-5,1,1,\nlevel,,0,2,2\n")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if items := listed.Lots[0].Items; items[0].Model != "jack-5" || items[1].Count != 0 || items[1].Found.Extra != 2 {
+		t.Errorf("got %+v", items)
 	}
 }
 

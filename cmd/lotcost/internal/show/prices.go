@@ -189,8 +189,11 @@ func payback(r *doubles.Reckoning) string {
 
 // name is what an offer is called in a list.
 func name(o *doubles.Offer) string {
-	if o.State == landed.ForParts {
+	switch o.State {
+	case landed.ForParts:
 		return o.ID + " for parts"
+	case landed.Made:
+		return o.What + " of " + o.ID
 	}
 	return o.ID
 }

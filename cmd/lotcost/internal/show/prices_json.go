@@ -24,6 +24,7 @@ type prices struct {
 type priceOffer struct {
 	ID     string       `json:"id"`
 	Lot    string       `json:"lot"`
+	What   string       `json:"what,omitempty"` // of pieces made from dead ones
 	State  string       `json:"state"`
 	Count  int64        `json:"count"`
 	Cost   string       `json:"cost"`
@@ -139,6 +140,9 @@ func jsonEach(groups []landed.Pieces) []costPieces {
 
 func jsonOffer(o *doubles.Offer) priceOffer {
 	out := priceOffer{ID: o.ID, Lot: o.Lot, State: o.State.String(), Count: o.Count, Cost: o.Cost.Number(), Each: jsonEach(o.Each)}
+	if o.State == landed.Made {
+		out.What = o.What
+	}
 	for i := range o.Quotes {
 		q := &o.Quotes[i]
 		j := priceQuote{Venue: q.Venue, Currency: q.Cost.Currency().Code(), Cost: q.Cost.Number(), Verdict: q.Verdict()}
