@@ -25,7 +25,7 @@ type Fate struct {
 type Risk struct {
 	What   string
 	Chance decimal.Decimal // a fraction
-	Keeps  decimal.Decimal // the fraction that is left of what the pieces would have brought
+	Keeps  decimal.Decimal // the fraction that is left of what the pieces sell for or are worth
 	On     []string        // ids of the lots or items it hits; none means all
 	At     source.Origin
 }

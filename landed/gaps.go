@@ -25,7 +25,7 @@ func (h *Haul) Gaps() []Gap {
 		}
 	}
 	weightless := h.itemsWhere(func(i *Item) bool { return !i.Weighed && i.Count > 0 })
-	valueless := h.itemsWhere(func(i *Item) bool { return i.Value.Currency() == 0 })
+	valueless := h.itemsWhere(func(i *Item) bool { return h.ValueOf(i).Currency() == 0 })
 	classless := h.itemsWhere(func(i *Item) bool { return i.Class == "" && i.Count > 0 && (h.Border == nil || h.Border.Class == "") })
 	var unsettled []string
 	for i := range h.Lots {
@@ -95,7 +95,7 @@ func (h *Haul) currencies() []money.Currency {
 			add(h.Lots[i].Price.Currency())
 		}
 		for j := range h.Lots[i].Items {
-			add(h.Lots[i].Items[j].Value.Currency())
+			add(h.ValueOf(&h.Lots[i].Items[j]).Currency())
 		}
 	}
 	for i := range h.Charges {

@@ -56,7 +56,7 @@ type Item struct {
 	Count    int64          // pieces paid for, from 1 to MaxCount; 0 where all there are were found extra
 	Weight   measure.Weight // of one piece, when Weighed
 	Weighed  bool
-	Value    money.Amount // of one piece when right; no currency when not given
+	Value    money.Amount // of one piece when right; no currency when not given, see [Haul.ValueOf]
 	Class    string       // customs class; may be empty
 	At       source.Origin
 

@@ -47,23 +47,24 @@ func (w *weights) vector(by Basis) *vector {
 	}
 	if by == ByValue && v.unit == 0 {
 		v.fault = w.mixedValues(v)
-	} else if !v.fill(w.items, by) {
-		v.fillBig(w.items, by)
+	} else if !w.fill(v, by) {
+		w.fillBig(v, by)
 	}
 	w.by[by] = v
 	return v
 }
 
-// single gives the weight of one piece and whether it is known. What nobody
+// single gives the weight of one piece of an item and whether it is known. What nobody
 // paid for weighs nothing.
-func (i *Item) single(by Basis) (int64, bool) {
+func (w *weights) single(i *Item, by Basis) (int64, bool) {
 	switch {
 	case i.Count == 0:
 		return 0, true
 	case by == ByWeight:
 		return int64(i.Weight), i.Weighed
 	case by == ByValue:
-		return i.Value.Minor(), i.Value.Currency() != 0
+		value := w.haul.ValueOf(i)
+		return value.Minor(), value.Currency() != 0
 	}
 	return 1, true
 }
@@ -77,10 +78,10 @@ func (i *Item) multiple(by Basis) int64 {
 }
 
 // fill sets small, and reports false when a weight does not fit.
-func (v *vector) fill(items []*Item, by Basis) bool {
-	v.small = make([]int64, len(items))
-	for n, item := range items {
-		one, known := item.single(by)
+func (w *weights) fill(v *vector, by Basis) bool {
+	v.small = make([]int64, len(w.items))
+	for n, item := range w.items {
+		one, known := w.single(item, by)
 		if !known {
 			v.small[n] = missing
 			continue
@@ -94,10 +95,10 @@ func (v *vector) fill(items []*Item, by Basis) bool {
 	return true
 }
 
-func (v *vector) fillBig(items []*Item, by Basis) {
-	v.small, v.big = nil, make([]*big.Int, len(items))
-	for n, item := range items {
-		if one, known := item.single(by); known {
+func (w *weights) fillBig(v *vector, by Basis) {
+	v.small, v.big = nil, make([]*big.Int, len(w.items))
+	for n, item := range w.items {
+		if one, known := w.single(item, by); known {
 			v.big[n] = new(big.Int).Mul(big.NewInt(one), big.NewInt(item.multiple(by)))
 		}
 	}
@@ -108,7 +109,7 @@ func (v *vector) fillBig(items []*Item, by Basis) {
 func (w *weights) oneCurrency() money.Currency {
 	var all money.Currency
 	for _, item := range w.items {
-		switch c := item.Value.Currency(); {
+		switch c := w.haul.ValueOf(item).Currency(); {
 		case c == 0 || c == all || item.Count == 0:
 		case all == 0:
 			all = c
@@ -127,7 +128,7 @@ func (w *weights) oneCurrency() money.Currency {
 func (w *weights) mixedValues(v *vector) *source.Fault {
 	factors := map[money.Currency]*big.Rat{}
 	for _, item := range w.items {
-		c := item.Value.Currency()
+		c := w.haul.ValueOf(item).Currency()
 		if _, done := factors[c]; done || c == 0 || item.Count == 0 {
 			continue
 		}
@@ -149,11 +150,12 @@ func (w *weights) mixedValues(v *vector) *source.Fault {
 	}
 	v.parts, v.unit, v.big = common, w.haul.Home, make([]*big.Int, len(w.items))
 	for n, item := range w.items {
+		one := w.haul.ValueOf(item)
 		if item.Count == 0 {
 			v.big[n] = new(big.Int)
-		} else if f := factors[item.Value.Currency()]; f != nil {
+		} else if f := factors[one.Currency()]; f != nil {
 			value := new(big.Int).Quo(common, f.Denom())
-			value.Mul(value, f.Num()).Mul(value, big.NewInt(item.Value.Minor()))
+			value.Mul(value, f.Num()).Mul(value, big.NewInt(one.Minor()))
 			v.big[n] = value.Mul(value, big.NewInt(item.Count))
 		}
 	}
@@ -223,7 +225,12 @@ func (w *weights) missing(v *vector, line *Line, items []int) source.Faults {
 		if v.small != nil && v.small[i] != missing || v.big != nil && v.big[i] != nil {
 			continue
 		}
-		faults = append(faults, &source.Fault{At: w.items[i].At, Field: "item " + w.items[i].ID,
+		item := w.items[i]
+		if _, err := w.haul.valueOf(item); err != nil && line.By == ByValue {
+			faults = append(faults, &source.Fault{At: item.At.Key("chances"), Field: "item " + item.ID + ": chances", What: err.Error(), Err: err})
+			continue
+		}
+		faults = append(faults, &source.Fault{At: item.At, Field: "item " + item.ID,
 			What:   fmt.Sprintf("has no %s, but %s is shared by %s", line.By, line.words(), line.By),
 			Remedy: w.missingRemedy(line.By)})
 	}

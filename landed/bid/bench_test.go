@@ -107,11 +107,12 @@ func drawable(t testing.TB, h *landed.Haul) []drawn {
 			it := &h.Lots[l].Items[i]
 			var d drawn
 			sum := 0
-			for f := range it.Chances {
+			dropped := endsOf(t, h, it, left(h, &h.Lots[l], it, 1))
+			for f, e := range endsOf(t, h, it, number("1")) {
 				sum += int(it.Chances[f].Chance.Shift(4).IntPart())
 				d.limit = append(d.limit, sum)
-				d.brings = append(d.brings, brings(t, h, it, f, false))
-				d.dropped = append(d.dropped, struck(h, &h.Lots[l], it, 1, d.brings[f]))
+				d.brings = append(d.brings, e.sold)
+				d.dropped = append(d.dropped, dropped[f].sold)
 			}
 			for range it.Count {
 				list = append(list, d)

@@ -167,10 +167,48 @@ func TestProceeds(t *testing.T) {
 			it.Keep = 1
 		}, "6.04 29.42 45.00"},
 		{"a range", func(h *landed.Haul, it *landed.Item) { it.Chances[0].UpTo = amount("65 CAD") }, "8.00 36.20 65.00"},
+		// 0.875 that one of three works at all, and 1.5 - 0.875 that are left for sale
+		{"one of three is kept, if one works", func(h *landed.Haul, it *landed.Item) {
+			it.Count, it.Keep, it.Worth = 3, 1, amount("50 CAD")
+			it.Chances = []landed.Fate{{What: "works", Chance: number("0.5"), Value: amount("40 CAD")}, {What: "dead", Chance: number("0.5"), Value: amount("0 CAD")}}
+		}, "0.00 68.75 130.00"},
+		// of two at 30, 35, ... 50 the lesser is kept and counts 60: means of 36 and 44 of the two
+		{"the lesser of a range is kept", func(h *landed.Haul, it *landed.Item) {
+			it.Count, it.Keep, it.Worth = 2, 1, amount("60 CAD")
+			it.Chances = []landed.Fate{{What: "works", Chance: number("1"), Value: amount("30 CAD"), UpTo: amount("50 CAD")}}
+		}, "90.00 104.00 110.00"},
+		{"the best is so by its mean", func(h *landed.Haul, it *landed.Item) {
+			it.Keep, it.Worth = 1, amount("100 CAD")
+			it.Chances = []landed.Fate{{What: "works", Chance: number("0.5"), Value: amount("40 CAD")}, {What: "for parts", Chance: number("0.5"), Value: amount("20 CAD"), UpTo: amount("59.99 CAD")}}
+		}, "20.00 70.00 100.00"},
+		{"of equals the first is the best", func(h *landed.Haul, it *landed.Item) {
+			it.Keep, it.Worth = 1, amount("100 CAD")
+			it.Chances = []landed.Fate{{What: "a", Chance: number("0.5"), Value: amount("30 CAD"), UpTo: amount("50 CAD")}, {What: "b", Chance: number("0.5"), Value: amount("40 CAD")}}
+		}, "40.00 70.00 100.00"},
+		{"kept though a sale would bring more", func(h *landed.Haul, it *landed.Item) { it.Keep, it.Worth = 1, amount("5 CAD") }, "5.00 6.20 8.00"},
 		{"yen", func(h *landed.Haul, it *landed.Item) { it.Chances[1].Value = amount("1000 JPY") }, "9.30 30.72 45.00"},
 		{"a risk", func(h *landed.Haul, it *landed.Item) {
 			h.Risks = []landed.Risk{{What: "dropped", Chance: number("0.5"), Keeps: number("0.5")}}
 		}, "4.00 22.65 45.00"},
+		// it works or not, and the repair is spent either way: 0.5 (5 - 10), and half the 5 is lost
+		{"a repair is spent in spite of a risk", func(h *landed.Haul, it *landed.Item) {
+			it.Chances = []landed.Fate{{What: "works", Chance: number("0.5"), Value: amount("5 CAD"), Repair: amount("10 CAD")}, {What: "dead", Chance: number("0.5"), Value: amount("0 CAD")}}
+			h.Risks = []landed.Risk{{What: "dropped", Chance: number("0.5"), Keeps: number("0")}}
+		}, "-10.00 -3.75 0.00"},
+		// 45.00 leaves 38.60, half of it 18.80; 8.00 leaves 6.04, half of it 2.52
+		{"a risk at a venue", func(h *landed.Haul, it *landed.Item) {
+			h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}}
+			h.Risks = []landed.Risk{{What: "dropped", Chance: number("0.5"), Keeps: number("0.5")}}
+		}, "2.52 18.93 38.60"},
+		{"a risk to what is kept", func(h *landed.Haul, it *landed.Item) {
+			it.Keep, it.Worth = 1, amount("70 CAD")
+			h.Risks = []landed.Risk{{What: "dropped", Chance: number("1"), Keeps: number("0.5")}}
+		}, "4.00 22.60 35.00"},
+		// 0.45 x 0.1 x 0.1 is 0.0045, which is nothing; by two roundings it were 0.01
+		{"two risks, rounded once", func(h *landed.Haul, it *landed.Item) {
+			it.Chances = []landed.Fate{{What: "right", Chance: number("1"), Value: amount("0.45 CAD")}}
+			h.Risks = []landed.Risk{{What: "dropped", Chance: number("1"), Keeps: number("0.1")}, {What: "wet", Chance: number("1"), Keeps: number("0.1")}}
+		}, "0.00 0.00 0.00"},
 		{"a risk to another item", func(h *landed.Haul, it *landed.Item) {
 			h.Lots[0].Items = append(h.Lots[0].Items, landed.Item{ID: "vice", Count: 1, Value: amount("10 CAD"), Weighed: true})
 			h.Risks = []landed.Risk{{What: "dropped", Chance: number("0.5"), Keeps: number("0"), On: []string{"vice"}}}
@@ -266,12 +304,11 @@ func TestLook(t *testing.T) {
 	}
 	it := f.Items[0]
 	got := fmt.Sprint(f.Cost, f.Brought, f.Expected, f.Unsold, it.Net, it.Kept, it.Repair, it.Sold, it.Fates[0].Pieces, it.Fates[1].Pieces)
-	// expected: three that bring 25.576 each, and a kept one that counts 0.6 x 50.00 + 0.4 x 6.04
-	if want := "65.10 CAD 79.08 CAD 109.14 CAD 1 35.08 CAD 50.00 CAD 6.00 CAD 1 12/5 8/5"; got != want {
+	// expected: four that bring 25.576 each, and 50.00 in place of 38.60 unless all four fail, 0.4^4
+	if want := "65.10 CAD 79.08 CAD 113.41 CAD 1 35.08 CAD 50.00 CAD 6.00 CAD 1 12/5 8/5"; got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
-	// with k of the others, it is below 79.08 where the kept one fails and k < 2
-	// (24.16, 56.72), or it does not and k < 1 (68.12): 0.4 x 0.352 + 0.6 x 0.064
+	// none works, 24.16; one, which is kept, 68.12; two, 100.68: below 79.08 are none and one, 0.0256 + 0.1536
 	if low, high := f.Less.Rat(), f.AtMost.Rat(); low.Cmp(big.NewRat(1792, 10000)) != 0 || high.Cmp(low) != 0 {
 		t.Errorf("chances %v and %v", low, high)
 	}
@@ -367,6 +404,11 @@ func TestErrorsOfOneBid(t *testing.T) {
 	var nothing *bid.NothingKnownError
 	if _, err := bid.Look(h, bid.Options{}); err == nil || errors.As(err, &nothing) {
 		t.Errorf("the price is open: got %v", err)
+	}
+	extra := fact()
+	extra.Lots[0].Items = append(extra.Lots[0].Items, landed.Item{ID: "vice", Found: &landed.Found{Extra: 1, Sound: 1}, Weighed: true})
+	if f, err := bid.Look(extra, bid.Options{}); err != nil || f.Items[1].Expected.Sign() != 0 || f.Expected != amount("113.41 CAD") {
+		t.Errorf("what nobody paid for: %v, %v", f, err)
 	}
 	f := fact()
 	f.Lots[0].Items[0].Found, f.Lots[0].Items[0].Sold = nil, nil

@@ -1,6 +1,7 @@
 package bid_test
 
 import (
+	"cmp"
 	"fmt"
 	"math/big"
 	"math/rand/v2"
@@ -58,85 +59,132 @@ func put(m map[int64]*big.Rat, key int64, chance *big.Rat) {
 	m[key].Add(m[key], chance)
 }
 
+// enumerateWorld lets every piece of every item come to every end that it can,
+// given which risks happen.
 func enumerateWorld(t testing.TB, h *landed.Haul, which int) map[int64]*big.Rat {
 	sums := map[int64]*big.Rat{0: big.NewRat(1, 1)}
 	for l := range h.Lots {
 		for i := range h.Lots[l].Items {
 			it := &h.Lots[l].Items[i]
-			pieces := []map[int64]*big.Rat{}
-			for n := range it.Count {
-				pieces = append(pieces, onePiece(t, h, &h.Lots[l], it, n < it.Keep, which))
-			}
-			if it.Alike {
-				pieces = []map[int64]*big.Rat{alike(t, h, &h.Lots[l], it, which)}
-			}
-			for _, p := range pieces {
-				next := map[int64]*big.Rat{}
-				for sum, chance := range sums {
-					for brings, c := range p {
-						put(next, sum+brings, new(big.Rat).Mul(chance, c))
-					}
+			ends := endsOf(t, h, it, left(h, &h.Lots[l], it, which))
+			own, next := map[int64]*big.Rat{}, map[int64]*big.Rat{}
+			everyWay(ends, it, func(of []int, chance *big.Rat) { put(own, brought(ends, of, it.Keep), chance) })
+			for brings, chance := range own {
+				for sum, c := range sums {
+					put(next, sum+brings, new(big.Rat).Mul(chance, c))
 				}
-				sums = next
 			}
+			sums = next
 		}
 	}
 	return sums
 }
 
-func onePiece(t testing.TB, h *landed.Haul, lot *landed.Lot, it *landed.Item, kept bool, which int) map[int64]*big.Rat {
-	m := map[int64]*big.Rat{}
-	for i, f := range it.Chances {
-		put(m, struck(h, lot, it, which, brings(t, h, it, i, kept)), f.Chance.Rat())
-	}
-	return m
-}
-
-func alike(t testing.TB, h *landed.Haul, lot *landed.Lot, it *landed.Item, which int) map[int64]*big.Rat {
-	m := map[int64]*big.Rat{}
-	for i, f := range it.Chances {
-		sum := (it.Count-it.Keep)*brings(t, h, it, i, false) + it.Keep*brings(t, h, it, i, true)
-		put(m, struck(h, lot, it, which, sum), f.Chance.Rat())
-	}
-	return m
-}
-
-// brings is what a piece of a fate leaves: at the venue, or kept.
-func brings(t testing.TB, h *landed.Haul, it *landed.Item, fate int, kept bool) int64 {
-	f, best := it.Chances[fate], true
-	for i, o := range it.Chances {
-		if o.Value.Minor() > f.Value.Minor() || o.Value.Minor() == f.Value.Minor() && i < fate {
-			best = false
+// everyWay names an end for each piece of an item, in every way there is.
+func everyWay(ends []end, it *landed.Item, is func(of []int, chance *big.Rat)) {
+	of := make([]int, it.Count)
+	var piece func(n int, chance *big.Rat)
+	piece = func(n int, chance *big.Rat) {
+		if n == len(of) {
+			is(of, chance)
+			return
+		}
+		for e := range ends {
+			if of[n] = e; it.Alike && n > 0 {
+				of[n] = of[0]
+				piece(n+1, chance)
+				return
+			}
+			piece(n+1, new(big.Rat).Mul(chance, ends[e].chance))
 		}
 	}
-	repair := f.Repair.Minor()
-	if kept && best {
-		if it.Worth.Currency() != 0 {
-			return it.Worth.Minor() - repair
-		}
-		return f.Value.Minor() - repair
-	}
-	if h.Selling == nil || f.Value.Minor() == 0 {
-		return f.Value.Minor() - repair
-	}
-	s := resale.Sale{Venue: &h.Selling.Venues[0], Charged: h.Selling.Charged, Packing: h.Selling.Packing, Postage: h.Selling.Postage, Weight: it.Weight}
-	out, err := s.At(f.Value)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return max(out.Net.Minor(), 0) - repair
+	piece(0, big.NewRat(1, 1))
 }
 
-// struck lets the risks of a world that are about an item take their part, one
-// after the other, rounded half away from zero.
-func struck(h *landed.Haul, lot *landed.Lot, it *landed.Item, which int, sum int64) int64 {
-	for i, r := range h.Risks {
-		about := len(r.On) == 0 || slices.Contains(r.On, lot.ID) || slices.Contains(r.On, it.ID)
-		if which>>i&1 == 1 && about {
-			sum = decimal.New(sum, 0).Mul(r.Keeps).Round(0).IntPart()
+// end is what a piece comes to, and what it then brings.
+type end struct {
+	chance     *big.Rat
+	value      int64 // before any risk
+	best       bool
+	sold, kept int64
+}
+
+// brought is what all pieces of an item bring: of those that came out best the
+// least are kept.
+func brought(ends []end, of []int, keep int64) int64 {
+	var best []end
+	sum := int64(0)
+	for _, e := range of {
+		if ends[e].best {
+			best = append(best, ends[e])
+		} else {
+			sum += ends[e].sold
+		}
+	}
+	slices.SortFunc(best, func(a, b end) int { return cmp.Compare(a.value, b.value) })
+	for n, e := range best {
+		if int64(n) < keep {
+			sum += e.kept
+		} else {
+			sum += e.sold
 		}
 	}
 	return sum
+}
+
+// endsOf lists the ends of a piece when a part of its value is left.
+func endsOf(t testing.TB, h *landed.Haul, it *landed.Item, left decimal.Decimal) []end {
+	best, most := 0, int64(-1)
+	for i, f := range it.Chances {
+		if twice := f.Value.Minor() + max(f.Value.Minor(), f.UpTo.Minor()); twice > most {
+			best, most = i, twice
+		}
+	}
+	times := func(minor int64) int64 { return decimal.New(minor, 0).Mul(left).Round(0).IntPart() }
+	var ends []end
+	for i, f := range it.Chances {
+		points := []int64{f.Value.Minor()}
+		if low, high := f.Value.Minor(), f.UpTo.Minor(); f.UpTo.Currency() != 0 { // random ones are 4 minor units wide or more
+			points = nil
+			for n := range int64(5) {
+				points = append(points, low+((high-low)*n+2)/4)
+			}
+		}
+		for _, value := range points {
+			e := end{chance: new(big.Rat).Quo(f.Chance.Rat(), big.NewRat(int64(len(points)), 1)), value: value, best: i == best}
+			e.sold = sold(t, h, it, times(value)) - f.Repair.Minor()
+			if e.kept = times(value) - f.Repair.Minor(); it.Worth.Currency() != 0 {
+				e.kept = times(it.Worth.Minor()) - f.Repair.Minor()
+			}
+			ends = append(ends, e)
+		}
+	}
+	return ends
+}
+
+// sold is what a piece leaves at the venue: nothing where nobody would sell it.
+func sold(t testing.TB, h *landed.Haul, it *landed.Item, value int64) int64 {
+	if h.Selling == nil || value == 0 {
+		return value
+	}
+	s := resale.Sale{Venue: &h.Selling.Venues[0], Charged: h.Selling.Charged, Packing: h.Selling.Packing, Postage: h.Selling.Postage, Weight: it.Weight}
+	out, err := s.At(money.New(value, cad))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return max(out.Net.Minor(), 0)
+}
+
+// left is what the risks of a world that are about an item leave of its value.
+func left(h *landed.Haul, lot *landed.Lot, it *landed.Item, which int) decimal.Decimal {
+	all := number("1")
+	for i, r := range h.Risks {
+		about := len(r.On) == 0 || slices.Contains(r.On, lot.ID) || slices.Contains(r.On, it.ID)
+		if which>>i&1 == 1 && about {
+			all = all.Mul(r.Keeps)
+		}
+	}
+	return all
 }
 
 // below is the chance to bring less than a cost.
@@ -249,7 +297,7 @@ func randomHaul(r *rand.Rand) *landed.Haul {
 			lot.Premium = decimal.New(r.Int64N(15), -2)
 		}
 		for i := range 1 + r.IntN(3) {
-			it := landed.Item{ID: fmt.Sprintf("%s-%d", lot.ID, i), Count: 1 + r.Int64N(3), Weighed: true,
+			it := landed.Item{ID: fmt.Sprintf("%s-%d", lot.ID, i), Count: 1 + r.Int64N(5), Weighed: true,
 				Weight: measure.Weight(1+r.Int64N(4000)) * measure.Gram, Class: []string{"tool", "pen"}[r.IntN(2)], Alike: r.IntN(3) == 0}
 			it.Value = money.New(100+r.Int64N(6000), cad)
 			left := int64(100)
@@ -259,13 +307,17 @@ func randomHaul(r *rand.Rand) *landed.Haul {
 					c = left
 				}
 				left -= c
-				it.Chances = append(it.Chances, landed.Fate{What: fmt.Sprint(f), Chance: decimal.New(c, -2), Value: cents(6000), Repair: cents(300)})
+				fate := landed.Fate{What: fmt.Sprint(f), Chance: decimal.New(c, -2), Value: cents(6000), Repair: cents(300)}
+				if it.Count < 4 && r.IntN(4) == 0 {
+					fate.UpTo = money.New(fate.Value.Minor()+4+r.Int64N(3000), cad)
+				}
+				it.Chances = append(it.Chances, fate)
 			}
 			it.Chances[0].Chance = it.Chances[0].Chance.Add(decimal.New(left, -2))
 			if len(it.Chances) == 3 {
 				it.Chances[0].Chance = decimal.NewFromInt(1).Sub(it.Chances[1].Chance).Sub(it.Chances[2].Chance)
 			}
-			it.Keep = r.Int64N(2)
+			it.Keep = min(r.Int64N(4), it.Count)
 			if r.IntN(2) == 0 {
 				it.Worth = cents(7000)
 			}
@@ -338,7 +390,7 @@ func flatDuty(r *rand.Rand, h *landed.Haul) {
 			it.Class = it.ID
 			h.Border.Classes[it.ID] = customs.Class{Code: fmt.Sprintf("90%02d.%d0", 10+l, i), Duty: &free}
 			for n := range it.Chances {
-				it.Chances[n].Value = money.New(15000+r.Int64N(9000), cad)
+				it.Chances[n].Value, it.Chances[n].UpTo = money.New(15000+r.Int64N(9000), cad), money.Amount{}
 			}
 		}
 	}
@@ -481,7 +533,7 @@ func changed(t *testing.T, h *landed.Haul, f bid.Factor, times decimal.Decimal) 
 			if f == bid.Values {
 				it.Worth = round(it.Worth)
 				for n := range it.Chances {
-					it.Chances[n].Value = round(it.Chances[n].Value)
+					it.Chances[n].Value, it.Chances[n].UpTo = round(it.Chances[n].Value), round(it.Chances[n].UpTo)
 				}
 			}
 			if f == bid.Chances {
@@ -511,10 +563,10 @@ func changed(t *testing.T, h *landed.Haul, f bid.Factor, times decimal.Decimal) 
 // shiftChances lets the dearest fate be more or less likely; with two or three
 // fates the rest is shared in proportion, to 10^-18.
 func shiftChances(it *landed.Item, times decimal.Decimal) {
-	best := 0
+	best, most := 0, int64(-1)
 	for i, f := range it.Chances {
-		if f.Value.Cmp(it.Chances[best].Value) > 0 {
-			best = i
+		if twice := f.Value.Minor() + max(f.Value.Minor(), f.UpTo.Minor()); twice > most {
+			best, most = i, twice
 		}
 	}
 	one := number("1")

@@ -41,7 +41,7 @@ func newPricer(h *landed.Haul, lot int, cur money.Currency) *pricer {
 	for i := range p.haul.Lots {
 		items := slices.Clone(h.Lots[i].Items)
 		for j := range items {
-			items[j].Chances = nil // they cost nothing, and need not be checked for every bid
+			items[j].Value, items[j].Chances = h.ValueOf(&items[j]), nil // chances cost nothing, and need not be checked for every bid
 		}
 		p.haul.Lots[i].Items = items
 	}

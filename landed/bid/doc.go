@@ -20,12 +20,19 @@
 // spent all the same. Without a selling section a value is what it brings. A
 // piece without chances is right for certain.
 //
-// The first pieces of an item are those that it keeps. A kept piece counts at
-// its worth, or else its value, when its fate is the one of the highest value;
-// in any other it is sold. A range of values is taken as five amounts, evenly
-// spread, of equal chance ([odds.Range]). A risk leaves a fraction of what the
-// pieces it hits bring, selling costs off. All of these are choices of this
-// project (common practice, no source).
+// A range of values is taken as five amounts, evenly spread, ends included, of
+// equal chance ([odds.Range]): fewer where it is less than four minor units wide.
+//
+// A kept piece is one that came out with the fate of the highest mean value
+// ([landed.Haul.Best]): as many as are to be kept, of a range the lesser ones, or
+// all where there are fewer. It counts at its worth, or else its value, less the
+// repair, even if a sale would bring more. All others are sold.
+//
+// A risk leaves a fraction of the value of each piece it hits, and of what a kept
+// one is worth. Values, each point of a range by itself, are rounded once, half
+// away from zero, after all risks that happen. Fees, postage and repair are then
+// what they are at that value: a repair is spent whatever comes. All of these are
+// choices of this project (common practice, no source).
 //
 // The proceeds do not depend on the bid. Under a margin scheme the tax would:
 // it is then reckoned on the whole price, which never makes a bid too high.

@@ -73,6 +73,6 @@ func ExampleLook() {
 	fmt.Println("expected", f.Expected, "brought", f.Brought)
 	fmt.Println("the forecast gave", f.Less, "to less")
 	// Output:
-	// expected 109.14 CAD brought 79.08 CAD
+	// expected 113.41 CAD brought 79.08 CAD
 	// the forecast gave 17.9% to less
 }

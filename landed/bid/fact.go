@@ -8,6 +8,8 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
 )
 
 // Fact is what was predicted of a haul beside what came. All amounts are in
@@ -126,10 +128,11 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 	for _, fate := range it.Chances {
 		line.Fates = append(line.Fates, FateCount{fate.What, new(big.Rat).Mul(fate.Chance.Rat(), new(big.Rat).SetInt64(it.Count))})
 	}
-	var err error
-	if line.Expected, err = p.expected(n); err != nil {
+	forecast, err := p.of(func(item int) bool { return item == n }, odds.Options{})
+	if err != nil {
 		return line, err
 	}
+	line.Expected = forecast.Mean()
 	for _, sale := range it.Sold {
 		if p.venue != nil {
 			sale.Venue = cmp.Or(sale.Venue, p.venue.Name)
@@ -147,7 +150,7 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 			return line, err
 		}
 	}
-	one, err := p.kept(it, it.Value, zero)
+	one, err := p.kept(it, p.haul.ValueOf(it), decimal.NewFromInt(1), zero)
 	if err != nil {
 		return line, err
 	}
@@ -164,20 +167,4 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 	f.Unsold += max(fit-it.Keep-line.Sold, 0)
 	line.Brought, err = line.Brought.Sub(line.Repair)
 	return line, err
-}
-
-// expected is the mean of what the groups of one item bring, with the risks
-// that hit it.
-func (p *proceeds) expected(item int) (money.Amount, error) {
-	only := proceeds{haul: p.haul}
-	for g, of := range p.of {
-		if of == item {
-			only.groups, only.of = append(only.groups, p.groups[g]), append(only.of, of)
-		}
-	}
-	d, err := odds.Of(only.groups, only.risks(), odds.Options{})
-	if err != nil {
-		return money.Amount{}, err
-	}
-	return d.Mean(), nil
 }

@@ -221,17 +221,12 @@ func scaleFates(h *landed.Haul, f Factor, times decimal.Decimal) error {
 // most, and lets the others share the difference in proportion, in whole units
 // of 10^-18 and by largest remainder.
 func scaleChances(h *landed.Haul, it *landed.Item, times decimal.Decimal) error {
-	p := proceeds{haul: h}
-	best := 0
+	best, err := h.Best(it.Chances)
+	if err != nil {
+		return err
+	}
 	weights, others := make([]int64, len(it.Chances)), int64(0)
 	for i := range it.Chances {
-		more, err := p.dearer(&it.Chances[i], &it.Chances[best])
-		if err != nil {
-			return err
-		}
-		if more {
-			best = i
-		}
 		weights[i] = it.Chances[i].Chance.Shift(places).IntPart()
 		others += weights[i]
 	}

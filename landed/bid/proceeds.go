@@ -12,10 +12,15 @@ import (
 
 // proceeds reckons what the pieces of a haul bring.
 type proceeds struct {
-	haul   *landed.Haul
-	venue  *resale.Venue // nil where values are what they bring
-	groups []odds.Group
-	of     []int // by group, its item in file order
+	haul  *landed.Haul
+	venue *resale.Venue // nil where values are what they bring
+	known map[share]odds.Group
+}
+
+// share is an item, by its place in the haul, of whose value so much is left.
+type share struct {
+	item int
+	left string
 }
 
 // newProceeds finds the venue. It returns an [*UnknownVenueError].
@@ -37,148 +42,93 @@ func newProceeds(h *landed.Haul, venue string) (*proceeds, error) {
 
 // distribution is that of what all pieces bring together.
 func (p *proceeds) distribution(o odds.Options) (*odds.Distribution, error) {
-	report, item := &source.Report{}, 0
-	p.groups, p.of = nil, nil
-	for l := range p.haul.Lots {
-		for i := range p.haul.Lots[l].Items {
-			it := &p.haul.Lots[l].Items[i]
-			groups, err := p.item(it)
-			report.AddErr(it.At, "item "+it.ID, err)
-			for range groups {
-				p.of = append(p.of, item)
+	return p.of(func(int) bool { return true }, o)
+}
+
+// of is the distribution of what some items bring together, by their places in
+// the haul.
+func (p *proceeds) of(counts func(item int) bool, o odds.Options) (*odds.Distribution, error) {
+	var risks []odds.Risk
+	var happening []*landed.Risk
+	var hits [][]bool
+	for i := range p.haul.Risks {
+		r := &p.haul.Risks[i]
+		on := p.haul.Hits(r)
+		for item, hit := range on {
+			if hit && counts(item) {
+				risks, happening, hits = append(risks, odds.Risk{Chance: r.Chance, What: r.What}), append(happening, r), append(hits, on)
+				break
 			}
-			p.groups = append(p.groups, groups...)
-			item++
 		}
 	}
-	if err := report.Err(); err != nil {
-		return nil, err
-	}
-	d, err := odds.Of(p.groups, p.risks(), o)
+	d, err := odds.Under(risks, func(happens []bool) ([]odds.Group, error) {
+		return p.groups(counts, func(item int) decimal.Decimal {
+			left := decimal.NewFromInt(1)
+			for i, r := range happening {
+				if happens[i] && hits[i][item] {
+					left = left.Mul(r.Keeps)
+				}
+			}
+			return left
+		})
+	}, o)
+	report := &source.Report{}
 	report.AddErr(p.haul.At, "chances", err)
 	return d, report.Err()
 }
 
-// risks are the haul's, by groups. One that hits no group is left out, since
-// no index would stand for all.
-func (p *proceeds) risks() []odds.Shared {
-	var list []odds.Shared
-	for i := range p.haul.Risks {
-		r := &p.haul.Risks[i]
-		hits := p.haul.Hits(r)
-		shared := odds.Shared{Chance: r.Chance, What: r.What, Factor: r.Keeps}
-		for g, item := range p.of {
-			if hits[item] {
-				shared.On = append(shared.On, g)
-			}
-		}
-		if len(shared.On) > 0 {
-			list = append(list, shared)
-		}
-	}
-	return list
-}
-
-// fate is what a piece brings in one case: when it is to be sold, and when it
-// is one of those kept.
-type fate struct {
-	what       string
-	chance     decimal.Decimal
-	sold, kept money.Amount
-}
-
-// item makes the groups of an item: the pieces to be sold and the kept ones, or
-// all as one where they share a fate.
-func (p *proceeds) item(it *landed.Item) ([]odds.Group, error) {
-	fates, err := p.fates(it)
-	if err != nil {
-		return nil, err
-	}
-	keep := min(it.Keep, it.Count)
-	sold, kept, both := make([]odds.Outcome, len(fates)), make([]odds.Outcome, len(fates)), make([]odds.Outcome, len(fates))
-	for i, f := range fates {
-		sold[i] = odds.Outcome{Chance: f.chance, What: f.what, Amount: f.sold}
-		kept[i] = odds.Outcome{Chance: f.chance, What: f.what, Amount: f.kept}
-		both[i] = sold[i]
-		if it.Alike && len(fates) > 1 {
-			if both[i].Amount, err = together(f.sold, it.Count-keep, f.kept, keep); err != nil {
-				return nil, err
-			}
-		}
-	}
-	if it.Alike && len(fates) > 1 {
-		return []odds.Group{{Outcomes: both, Count: 1}}, nil
-	}
+// groups are some items of whose values a part is left.
+func (p *proceeds) groups(counts func(item int) bool, left func(item int) decimal.Decimal) ([]odds.Group, error) {
+	report, item := &source.Report{}, -1
 	var groups []odds.Group
-	if it.Count > keep {
-		groups = append(groups, odds.Group{Outcomes: sold, Count: it.Count - keep})
+	for l := range p.haul.Lots {
+		for i := range p.haul.Lots[l].Items {
+			if item++; !counts(item) {
+				continue
+			}
+			it, part := &p.haul.Lots[l].Items[i], left(item)
+			at := share{item, part.String()}
+			if _, known := p.known[at]; !known {
+				g, err := p.group(it, part)
+				report.AddErr(it.At, "item "+it.ID, err)
+				if p.known == nil {
+					p.known = map[share]odds.Group{}
+				}
+				p.known[at] = g
+			}
+			groups = append(groups, p.known[at])
+		}
 	}
-	if keep > 0 {
-		groups = append(groups, odds.Group{Outcomes: kept, Count: keep})
-	}
-	return groups, nil
+	return groups, report.Err()
 }
 
-func together(a money.Amount, n int64, b money.Amount, k int64) (money.Amount, error) {
-	all, err := a.Times(n)
-	if err != nil {
-		return all, err
+// group is the pieces of an item of whose value and worth a part is left. Where
+// nothing is said of chances each is right for certain; without a value it then
+// brings nothing, as does what nobody paid for.
+func (p *proceeds) group(it *landed.Item, left decimal.Decimal) (odds.Group, error) {
+	if it.Count == 0 {
+		return odds.Group{Count: 1, Outcomes: []odds.Outcome{{Chance: decimal.NewFromInt(1), Amount: money.New(0, p.haul.Home)}}}, nil
 	}
-	other, err := b.Times(k)
-	if err != nil {
-		return other, err
+	g := odds.Group{Count: it.Count, Keep: it.Keep, Alike: it.Alike}
+	fates := it.Chances
+	if len(fates) == 0 {
+		fates = []landed.Fate{{What: "right", Chance: decimal.NewFromInt(1), Value: it.Value}}
 	}
-	return all.Add(other)
-}
-
-// fates lists what may become of a piece of an item. Where nothing is said of
-// chances it is right for certain; without a value it then brings nothing.
-func (p *proceeds) fates(it *landed.Item) ([]fate, error) {
-	given := it.Chances
-	if len(given) == 0 {
-		given = []landed.Fate{{What: "right", Chance: decimal.NewFromInt(1), Value: it.Value}}
-	}
-	best := 0
-	for i := range given {
-		more, err := p.dearer(&given[i], &given[best])
+	best, err := p.haul.Best(fates)
+	for i := range fates {
 		if err != nil {
-			return nil, err
+			return g, err
 		}
-		if more {
-			best = i
-		}
+		var some []odds.Outcome
+		some, err = p.spread(it, &fates[i], left, i == best)
+		g.Outcomes = append(g.Outcomes, some...)
 	}
-	var all []fate
-	for i := range given {
-		some, err := p.spread(it, &given[i], i == best)
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, some...)
-	}
-	return all, nil
+	return g, err
 }
 
-// dearer reports whether one fate has a higher value than another, by the most
-// of a range.
-func (p *proceeds) dearer(a, b *landed.Fate) (bool, error) {
-	x, err := p.home(most(a))
-	if err != nil {
-		return false, err
-	}
-	y, err := p.home(most(b))
-	return err == nil && x.Cmp(y) > 0, err
-}
-
-func most(f *landed.Fate) money.Amount {
-	if f.UpTo.Currency() != 0 {
-		return f.UpTo
-	}
-	return f.Value
-}
-
-// spread makes one fate of a single value, several of a range.
-func (p *proceeds) spread(it *landed.Item, f *landed.Fate, best bool) ([]fate, error) {
+// spread makes one outcome of a fate with a single value, several of a range, the
+// lesser ones first; those of the best may be kept.
+func (p *proceeds) spread(it *landed.Item, f *landed.Fate, left decimal.Decimal, best bool) ([]odds.Outcome, error) {
 	values := []money.Amount{f.Value}
 	if f.UpTo.Currency() != 0 {
 		points, err := odds.Range(f.Value, f.UpTo, 0)
@@ -194,21 +144,32 @@ func (p *proceeds) spread(it *landed.Item, f *landed.Fate, best bool) ([]fate, e
 	if err != nil {
 		return nil, err
 	}
-	chances := parts(f.Chance, len(values))
-	list := make([]fate, len(values))
+	chances, list := parts(f.Chance, len(values)), make([]odds.Outcome, len(values))
 	for i, value := range values {
-		one := fate{what: f.What, chance: chances[i]}
-		if one.sold, err = p.sold(it, value, repair); err != nil {
+		list[i] = odds.Outcome{What: f.What, Chance: chances[i]}
+		if value, err = part(value, left); err != nil {
 			return nil, err
 		}
-		if one.kept = one.sold; best {
-			if one.kept, err = p.kept(it, value, repair); err != nil {
-				return nil, err
-			}
+		if list[i].Amount, err = p.sold(it, value, repair); err != nil {
+			return nil, err
 		}
-		list[i] = one
+		if !best {
+			continue
+		}
+		if list[i].Kept, err = p.kept(it, value, left, repair); err != nil {
+			return nil, err
+		}
 	}
 	return list, nil
+}
+
+// part is so much of an amount, rounded once, half away from zero.
+func part(a money.Amount, left decimal.Decimal) (money.Amount, error) {
+	one := decimal.NewFromInt(1)
+	if a.Currency() == 0 || left.Equal(one) {
+		return a, nil
+	}
+	return money.Round(a.Decimal().Mul(left), one, a.Currency())
 }
 
 // places is how finely package odds takes chances: in units of 10^-18.
@@ -243,13 +204,17 @@ func (p *proceeds) home(a money.Amount) (money.Amount, error) {
 	return p.haul.Worth(a, p.haul.Home)
 }
 
-// kept is what a kept piece is worth to its keeper, its repair off.
-func (p *proceeds) kept(it *landed.Item, value, repair money.Amount) (money.Amount, error) {
-	worth := it.Worth
-	if worth.Currency() == 0 {
-		worth = value
+// kept is what a kept piece is worth to its keeper, its repair off, where a part
+// of the worth is left. A piece without one counts at its value, of which a part
+// was taken already.
+func (p *proceeds) kept(it *landed.Item, value money.Amount, left decimal.Decimal, repair money.Amount) (money.Amount, error) {
+	if it.Worth.Currency() != 0 {
+		var err error
+		if value, err = part(it.Worth, left); err != nil {
+			return value, err
+		}
 	}
-	home, err := p.home(worth)
+	home, err := p.home(value)
 	if err != nil {
 		return home, err
 	}

@@ -182,7 +182,7 @@ func (w *worker) part(i int, item *landed.Item) {
 		k := KeptPieces{Item: i, ID: c.ID, What: c.What, Lot: c.Lot, Count: item.Keep, Own: sum(kept, w.Home), Worth: item.Worth}
 		w.Kept.Items = append(w.Kept.Items, k)
 	}
-	w.offer(i, item, landed.Sound, sell, item.Value)
+	w.offer(i, item, landed.Sound, sell, w.haul.ValueOf(item))
 	w.offer(i, item, landed.ForParts, groups[landed.ForParts], item.PartsValue)
 	for _, y := range c.Found.Yields {
 		piece := landed.Item{ID: item.ID, What: y.What, Weight: y.Weight, Weighed: y.Weighed}

@@ -16,8 +16,8 @@ import (
 var oddsKeys = []string{"chances", "alike", "sold"}
 
 // odds reads what may become of an item, and what its pieces were sold for. A
-// value that was given as a range is taken as chances of its own; an item that
-// has chances and no value is taken to be worth the most of them when right.
+// value that was given as a range is taken as chances of its own where there are
+// no others.
 func (r *reader) odds(item *landed.Item, m source.Map) {
 	before := r.report.Len()
 	var fates []landed.Fate
@@ -51,9 +51,6 @@ func (r *reader) odds(item *landed.Item, m source.Map) {
 	if fates != nil {
 		item.Chances = fates
 	}
-	if item.Value.Currency() == 0 {
-		item.Value = dearest(fates)
-	}
 }
 
 // left is what the other chances leave.
@@ -65,27 +62,6 @@ func left(fates []landed.Fate, rest int) decimal.Decimal {
 		}
 	}
 	return sum
-}
-
-// dearest is the highest value of some fates in one currency, and none where
-// they are in several.
-func dearest(fates []landed.Fate) money.Amount {
-	var most money.Amount
-	for _, f := range fates {
-		value := f.Value
-		if f.UpTo.Currency() != 0 {
-			value = f.UpTo
-		}
-		switch {
-		case most.Currency() == 0:
-			most = value
-		case most.Currency() != value.Currency():
-			return money.Amount{}
-		case value.Cmp(most) > 0:
-			most = value
-		}
-	}
-	return most
 }
 
 // fate reads one entry of chances, and whether its chance is the rest.
@@ -143,11 +119,6 @@ func (r *reader) valueRange(n source.Node) (low, high money.Amount) {
 		return low, high
 	}
 	return money.Amount{}, money.Amount{}
-}
-
-// middle is the mean of two amounts of one currency, rounded up.
-func middle(low, high money.Amount) money.Amount {
-	return money.New(high.Minor()-(high.Minor()-low.Minor())/2, low.Currency())
 }
 
 func (r *reader) risk(n source.Node) landed.Risk {
@@ -271,10 +242,7 @@ func QuickBid(f BidFigures) (*landed.Haul, error) {
 	item := landed.Item{ID: "piece", What: "piece", Count: r.count(r.flag("--pieces", f.Pieces))}
 	sound := landed.Fate{What: "works", Chance: decimal.NewFromInt(1)}
 	sound.Value, sound.UpTo = r.valueRange(require("--value", f.Value, "write what one piece sells for when right, as in --value '120 CAD'"))
-	item.Value = sound.Value
-	if sound.UpTo.Currency() != 0 {
-		item.Value = middle(sound.Value, sound.UpTo)
-	}
+	item.Value = sound.Mean()
 	item.Chances = []landed.Fate{sound}
 	if f.Works != "" {
 		item.Chances[0].Chance = r.fraction(r.flag("--works", f.Works), "--works 60%")

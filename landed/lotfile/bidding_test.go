@@ -87,24 +87,28 @@ func sold(sales []landed.Sale) string {
 	return strings.Join(list, "; ")
 }
 
-// A value is the middle of a range, or the most of its chances.
+// A range means its middle wherever one figure stands for it: as a value, as the
+// value of a chance, and as that of the best of several, which is the best by it.
 func TestValueWhenRight(t *testing.T) {
 	for _, c := range []struct{ keys, value, chances string }{
 		{"value: 30..50.01 CAD", "40.01 CAD", "1 30.00 CAD 50.01 CAD"},
 		{"value: 30 CAD .. 50 CAD", "40.00 CAD", "1 30.00 CAD 50.00 CAD"},
 		{"value: 900..1200 JPY", "1050 JPY", "1 900 JPY 1200 JPY"},
-		{"chances: [{chance: rest, value: 8}, {chance: 60%, value: 30..45}]", "45.00 CAD", "0.4 8.00 CAD -, 0.6 30.00 CAD 45.00 CAD"},
+		{"chances: [{chance: 100%, value: 30..50}]", "40.00 CAD", "1 30.00 CAD 50.00 CAD"},
+		{"chances: [{chance: rest, value: 8}, {chance: 60%, value: 30..45}]", "37.50 CAD", "0.4 8.00 CAD -, 0.6 30.00 CAD 45.00 CAD"},
+		{"chances: [{chance: rest, value: 40}, {chance: 60%, value: 30..45}]", "40.00 CAD", "0.4 40.00 CAD -, 0.6 30.00 CAD 45.00 CAD"},
 		{"value: 50 CAD\n        chances: [{chance: 100%, value: 45}]", "50.00 CAD", "1 45.00 CAD -"},
 		{"value: 30..50\n        chances: [{chance: 100%, value: 45}]", "40.00 CAD", "1 45.00 CAD -"},
 		{"value: 50 CAD", "50.00 CAD", ""},
 	} {
-		it := parse(t, untested+"        "+c.keys+"\n").Lots[0].Items[0]
+		h := parse(t, untested+"        "+c.keys+"\n")
+		it := h.Lots[0].Items[0]
 		var list []string
 		for _, f := range it.Chances {
 			list = append(list, fmt.Sprint(f.Chance, " ", f.Value, " ", given(f.UpTo)))
 		}
-		if got := strings.Join(list, ", "); it.Value.String() != c.value || got != c.chances {
-			t.Errorf("%s: got %s, %s, want %s, %s", c.keys, it.Value, got, c.value, c.chances)
+		if got := strings.Join(list, ", "); h.ValueOf(&it).String() != c.value || got != c.chances {
+			t.Errorf("%s: got %s, %s, want %s, %s", c.keys, h.ValueOf(&it), got, c.value, c.chances)
 		}
 	}
 }

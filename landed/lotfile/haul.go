@@ -284,10 +284,10 @@ func (r *reader) fillItem(item *landed.Item, get func(string) source.Node) {
 	item.Class, _ = get("class").Text()
 	item.Count = r.countFrom(0, get("count"))
 	item.Weight, item.Weighed = source.Scalar(get("weight"), measure.ParseWeight)
-	low, high := r.valueRange(get("value"))
-	if item.Value = low; high.Currency() != 0 {
-		item.Value = middle(low, high)
-		item.Chances = []landed.Fate{{What: "right", Chance: decimal.NewFromInt(1), Value: low, UpTo: high, At: item.At}}
+	right := landed.Fate{What: "right", Chance: decimal.NewFromInt(1), At: item.At}
+	right.Value, right.UpTo = r.valueRange(get("value"))
+	if item.Value = right.Mean(); right.UpTo.Currency() != 0 {
+		item.Chances = []landed.Fate{right}
 	}
 }
 

@@ -79,7 +79,7 @@ func benchmarkOf(b *testing.B, n int, opts odds.Options) {
 	b.ReportAllocs()
 	for b.Loop() {
 		var err error
-		if d, err = odds.Of(groups, nil, opts); err != nil {
+		if d, err = odds.Of(groups, opts); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -103,7 +103,7 @@ func BenchmarkOf1000WholeCents(b *testing.B) {
 func BenchmarkOfAlike(b *testing.B) {
 	g := odds.Group{Count: 100_000, Outcomes: []odds.Outcome{outcome(4, -1, 0), outcome(6, -1, 123)}}
 	for b.Loop() {
-		if _, err := odds.Of([]odds.Group{g}, nil, odds.Options{}); err != nil {
+		if _, err := odds.Of([]odds.Group{g}, odds.Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -117,7 +117,7 @@ func BenchmarkAgainstSimulation(b *testing.B) {
 	var ours, theirs time.Duration
 	for b.Loop() {
 		start := time.Now()
-		if _, err := odds.Of(groups, nil, odds.Options{}); err != nil {
+		if _, err := odds.Of(groups, odds.Options{}); err != nil {
 			b.Fatal(err)
 		}
 		middle := time.Now()

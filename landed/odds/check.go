@@ -5,7 +5,6 @@ import (
 
 	"github.com/shopspring/decimal"
 
-	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 )
 
@@ -16,34 +15,33 @@ const (
 )
 
 // fate is a checked group: its amounts in minor units, their chances in units of
-// 10^-18.
+// 10^-18. Outcomes without a chance are left out, and those of which pieces may
+// be kept stand first.
 type fate struct {
 	amounts []int64
+	kept    []int64 // of the first outcomes, what a kept piece counts for
 	chances []uint64
 	count   int64
+	keep    int64
 	alike   bool
-}
-
-// risk is a checked shared risk.
-type risk struct {
-	chance  uint64
-	hits    []bool // by group
-	factor  uint64
-	instead []fate
 }
 
 // checker carries the one currency of an input, once it is known.
 type checker struct {
 	currency money.Currency
 	known    bool
-	pieces   int64
+	pieces   int64 // of the world in hand
+	laws     map[string]*law
 }
 
-func (c *checker) groups(groups []Group, at Place) ([]fate, error) {
+func (c *checker) groups(groups []Group) ([]fate, error) {
+	if len(groups) == 0 {
+		return nil, &LimitError{What: "groups", Given: 0, Least: 1, Most: maxPieces}
+	}
 	list := make([]fate, len(groups))
-	for i, g := range groups {
-		at.Group = i + 1
-		f, err := c.group(g, at)
+	c.pieces = 0
+	for i := range groups {
+		f, err := c.group(&groups[i], Place{Group: i + 1})
 		if err != nil {
 			return nil, err
 		}
@@ -52,32 +50,62 @@ func (c *checker) groups(groups []Group, at Place) ([]fate, error) {
 	return list, nil
 }
 
-func (c *checker) group(g Group, at Place) (fate, error) {
+func (c *checker) group(g *Group, at Place) (fate, error) {
 	if g.Count < 1 || g.Count > maxPieces {
 		return fate{}, &CountError{Place: at, Count: g.Count}
 	}
 	if c.pieces += g.Count; c.pieces > maxPieces {
 		return fate{}, &PlaceError{at, &LimitError{What: "pieces in all", Given: c.pieces, Least: 1, Most: maxPieces}}
 	}
-	f := fate{make([]int64, len(g.Outcomes)), make([]uint64, len(g.Outcomes)), g.Count, g.Alike}
+	if g.Keep < 0 {
+		return fate{}, &PlaceError{at, &LimitError{What: "pieces kept", Given: g.Keep, Least: 0, Most: g.Count}}
+	}
 	var sum uint64
-	for i, o := range g.Outcomes {
+	chances := make([]uint64, len(g.Outcomes))
+	mayKeep, rest := fate{count: g.Count, keep: min(g.Keep, g.Count), alike: g.Alike}, fate{}
+	for i := range g.Outcomes {
 		at.Outcome = i + 1
-		chance, err := fraction(o.Chance, "chance", o.What, at)
+		to := &rest
+		if mayKeep.keep > 0 && g.Outcomes[i].Kept.Currency() != 0 {
+			to = &mayKeep
+		}
+		chance, err := c.outcome(to, &g.Outcomes[i], at)
 		if err != nil {
 			return fate{}, err
 		}
-		if err := c.same(o.Amount.Currency()); err != nil {
-			return fate{}, &PlaceError{at, err}
-		}
-		f.amounts[i], f.chances[i] = o.Amount.Minor(), chance
+		chances[i] = chance
 		sum = min(sum+chance, 2*one) // enough to see that it is too much
 	}
-	if sum != one {
-		at.Outcome = 0
-		return fate{}, sumError(f.chances, at)
+	if at.Outcome = 0; sum != one {
+		return fate{}, sumError(chances, at)
 	}
-	return f, nil
+	mayKeep.amounts, mayKeep.chances = append(mayKeep.amounts, rest.amounts...), append(mayKeep.chances, rest.chances...)
+	return mayKeep, nil
+}
+
+// outcome adds an outcome to a fate, unless it has no chance; one to a fate with
+// pieces to keep may be kept.
+func (c *checker) outcome(to *fate, o *Outcome, at Place) (chance uint64, err error) {
+	if chance, err = fraction(o.Chance, o.What, at); err != nil {
+		return 0, err
+	}
+	amounts := []money.Amount{o.Amount, o.Kept}
+	if to.keep == 0 {
+		amounts = amounts[:1]
+	}
+	for _, a := range amounts {
+		if err := c.same(a.Currency()); err != nil {
+			return 0, &PlaceError{at, err}
+		}
+	}
+	if chance == 0 {
+		return 0, nil
+	}
+	to.amounts, to.chances = append(to.amounts, o.Amount.Minor()), append(to.chances, chance)
+	if to.keep > 0 {
+		to.kept = append(to.kept, o.Kept.Minor())
+	}
+	return chance, nil
 }
 
 func sumError(chances []uint64, at Place) error {
@@ -98,45 +126,9 @@ func (c *checker) same(currency money.Currency) error {
 	return nil
 }
 
-func (c *checker) shared(list []Shared, groups int) ([]risk, error) {
-	if len(list) > maxShared {
-		return nil, &LimitError{What: "shared risks", Given: int64(len(list)), Least: 0, Most: maxShared}
-	}
-	risks := make([]risk, len(list))
-	for i, s := range list {
-		r, err := c.risk(s, groups, Place{Risk: i + 1})
-		if err != nil {
-			return nil, err
-		}
-		risks[i] = r
-	}
-	return risks, nil
-}
-
-func (c *checker) risk(s Shared, groups int, at Place) (r risk, err error) {
-	if r.chance, err = fraction(s.Chance, "chance", s.What, at); err != nil {
-		return r, err
-	}
-	if r.factor, err = fraction(s.Factor, "factor", s.What, at); err != nil {
-		return r, err
-	}
-	r.hits = make([]bool, groups)
-	for i := range r.hits {
-		r.hits[i] = len(s.On) == 0
-	}
-	for _, i := range s.On {
-		if i < 0 || i >= groups {
-			return r, &PlaceError{at, &LimitError{What: "index of a group", Given: int64(i), Least: 0, Most: int64(groups - 1)}}
-		}
-		r.hits[i] = true
-	}
-	r.instead, err = c.groups(s.Instead, at)
-	return r, err
-}
-
 // fraction reads a fraction from 0 to 1 as units of 10^-18.
-func fraction(d decimal.Decimal, kind, what string, at Place) (uint64, error) {
-	fault := &ChanceError{Place: at, Kind: kind, What: what, Given: d}
+func fraction(d decimal.Decimal, what string, at Place) (uint64, error) {
+	fault := &ChanceError{Place: at, What: what, Given: d}
 	n, shift := d.Coefficient(), places+int64(d.Exponent())
 	switch {
 	case n.Sign() == 0:
@@ -161,13 +153,4 @@ func fraction(d decimal.Decimal, kind, what string, at Place) (uint64, error) {
 		return 0, fault
 	}
 	return n.Uint64(), nil
-}
-
-// scaled is amount x factor, factor in units of 10^-18, half away from zero.
-func scaled(amount int64, factor uint64) int64 {
-	q, _ := exact.MulDivHalf(exact.Magnitude(amount), factor, one)
-	if amount < 0 {
-		return -int64(q)
-	}
-	return int64(q)
 }

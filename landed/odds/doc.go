@@ -9,10 +9,10 @@
 //
 // A [Group] is a number of pieces and what each may bring. The pieces are
 // independent of each other, unless the group is Alike: then one fate decides
-// for all of it. A [Shared] risk, such as a parcel that is dropped, comes on top:
-// it happens or not, independently of the pieces, and changes what the groups
-// it hits bring. The result is the mixture of the distributions with and
-// without it.
+// for all of it; or some of those that come out well are kept, and count for
+// something else than those sold. Shared risks, such as a parcel that is dropped,
+// come on top ([Under]): each happens or not, independently of the pieces, and
+// the result is the mixture of what there is in each case.
 //
 // # Exactness
 //
@@ -27,14 +27,15 @@
 // moved to a coarser grid, its mean kept. How far the sum can have moved is
 // [Distribution.ErrorBound]: the lesser of the sum of all moves, and the bound
 // of Hoeffding (Probability inequalities for sums of bounded random variables,
-// J. Amer. Statist. Assoc. 58 (1963), theorem 2; from memory), which fails with
-// a chance of at most 2^-30. That chance is part of ProbabilityError. Every
-// [Chance] carries the bounds that follow. Mean and variance are always exact.
+// J. Amer. Statist. Assoc. 58 (1963), theorem 2; from memory), for pieces that
+// hang on each other in the form of McDiarmid (On the method of bounded
+// differences, 1989; from memory), which fails with a chance of at most 2^-30.
+// That chance is part of ProbabilityError. Every [Chance] carries the bounds that
+// follow. Mean and variance are always exact.
 //
 // # Rounding
 //
-// Amounts are whole minor units of one currency. A shared factor rounds each
-// amount it changes once, half away from zero. Mean, standard deviation and
+// Amounts are whole minor units of one currency. Mean, standard deviation and
 // tail are rounded to the minor unit, half away from zero, where they become
 // an amount.
 //

@@ -11,7 +11,7 @@ import (
 // list it was given in; 0 means that it does not apply.
 type Place struct {
 	Risk    int // the shared risk
-	Group   int // the group, of the risk's own where there is a Risk
+	Group   int // the group
 	Outcome int // the outcome in the group
 }
 
@@ -45,11 +45,9 @@ func (e *SumError) Error() string {
 	return fmt.Sprintf("%s: chances come to %s, not 100%%: name what happens in the other %s", e.Place, percent(e.Sum), percent(e.Missing))
 }
 
-// ChanceError tells that a chance or a factor is not one that can be reckoned
-// with.
+// ChanceError tells that a chance is not one that can be reckoned with.
 type ChanceError struct {
 	Place  Place
-	Kind   string          // "chance" or "factor"
 	What   string          // the outcome's or the risk's name, as given
 	Given  decimal.Decimal // 1 being 100 %
 	Remedy string          // what would put it right
@@ -57,7 +55,7 @@ type ChanceError struct {
 
 // Error says what is wrong and, where it can be said, what would put it right.
 func (e *ChanceError) Error() string {
-	return fmt.Sprintf("%s %q: a %s of %s: %s", e.Place, e.What, e.Kind, percent(e.Given), e.Remedy)
+	return fmt.Sprintf("%s %q: a chance of %s: %s", e.Place, e.What, percent(e.Given), e.Remedy)
 }
 
 // CountError tells that a group has no pieces, or more than there can be.

@@ -5,8 +5,6 @@ import (
 	"math/big"
 	"math/bits"
 	"slices"
-
-	"lotcost/landed/internal/exact"
 )
 
 // part is the distribution of one world: rising amounts in minor units, and
@@ -47,27 +45,31 @@ type plan struct {
 
 // exactPlan estimates the work, always as more than it is. A dense row has a
 // place for every multiple of the lattice, a sparse one only for sums that can
-// occur, but each costs several times as much.
+// occur, but each costs several times as much; and so does listing the sums of a
+// block.
 func (w world) exactPlan(maxPoints uint64) plan {
-	const sparseCost = 8
-	p := plan{step: w.lattice()}
-	var denBits uint64
-	for _, q := range w.pieces {
-		denBits += uint64(q.count) * uint64(bits.Len64(q.den))
-	}
-	p.limbs = int(denBits/64) + 1
+	const sparseCost, listCost = 8, 32
+	p := plan{step: w.lattice(), limbs: w.limbs()}
 	limbCost := uint64(p.limbs)
 	if p.limbs > 2 { // see addRow
 		limbCost += 2
 	}
 	row, sums := uint64(1), uint64(1)
 	var rowSteps, sumSteps uint64
-	for _, q := range w.pieces {
-		row += uint64(q.span()/p.step) * uint64(q.count)
-		sums = min(times(sums, q.ways()), row)
-		each := times(uint64(q.count)*uint64(len(q.num)), limbCost)
+	add := func(span, count int64, made, numbers uint64) {
+		row += uint64(span/p.step) * uint64(count)
+		sums = min(times(sums, made), row)
+		each := times(numbers, limbCost)
 		rowSteps = plus(rowSteps, times(each, row))
 		sumSteps = plus(sumSteps, times(each, times(sums, sparseCost)))
+	}
+	for _, q := range w.pieces {
+		add(q.span(), q.count, ways(q.count, len(q.num)), uint64(q.count)*uint64(len(q.num)))
+	}
+	for _, b := range w.blocks {
+		numbers := times(b.ways(), b.bits()/64+1)
+		add(b.span(), b.count, b.ways(), numbers)
+		rowSteps, sumSteps = plus(rowSteps, times(numbers, listCost)), plus(sumSteps, times(numbers, listCost))
 	}
 	p.steps, p.fits = sumSteps, sums <= maxPoints
 	if row <= maxPoints && rowSteps <= sumSteps {
@@ -76,18 +78,16 @@ func (w world) exactPlan(maxPoints uint64) plan {
 	return p
 }
 
-// ways is in how many ways the pieces' outcomes can be made up, which is how
-// often each outcome occurs: count + k - 1 over k - 1.
-func (p piece) ways() uint64 {
-	ways := uint64(1)
-	for i := uint64(1); i < uint64(len(p.num)); i++ {
-		more, _, ok := exact.MulDiv(ways, uint64(p.count)+i, i)
-		if !ok {
-			return math.MaxUint64
-		}
-		ways = more
+// limbs is how many of them hold any chance of the world.
+func (w world) limbs() int {
+	var denBits uint64
+	for _, q := range w.pieces {
+		denBits += uint64(q.count) * uint64(bits.Len64(q.den))
 	}
-	return ways
+	for _, b := range w.blocks {
+		denBits += b.bits()
+	}
+	return int(denBits/64) + 1
 }
 
 func times(a, b uint64) uint64 {
@@ -108,8 +108,10 @@ func plus(a, b uint64) uint64 {
 func (w world) exact(p plan) part {
 	out := part{limbs: p.limbs, den: big.NewInt(1)}
 	for _, q := range w.pieces {
-		den := new(big.Int).SetUint64(q.den)
-		out.den.Mul(out.den, den.Exp(den, big.NewInt(q.count), nil))
+		out.den.Mul(out.den, power(q.den, q.count))
+	}
+	for _, b := range w.blocks {
+		out.den.Mul(out.den, power(b.den, b.count))
 	}
 	if p.dense {
 		out.num = w.denseRow(p)
@@ -133,7 +135,26 @@ func (w world) denseRow(p plan) []uint64 {
 			row, spare = q.addDense(spare, row, p), row
 		}
 	}
+	for _, b := range w.blocks {
+		row, spare = b.addDense(spare, row, p), row
+	}
 	return row
+}
+
+// addDense gives the row with the block added, in the place of spare.
+func (b *block) addDense(spare, row []uint64, p plan) []uint64 {
+	out := spare[:len(row)+p.limbs*int(b.span()*b.count/p.step)]
+	clear(out)
+	amounts, chances := b.sums()
+	for j, chance := range chances {
+		to := out[p.limbs*int(amounts[j]/p.step):]
+		for t, c := range limbsOf(chance) {
+			for i := 0; i < len(row); i += p.limbs {
+				mulAdd(to[i+t:i+p.limbs], used(row[i:i+p.limbs]), c)
+			}
+		}
+	}
+	return out
 }
 
 // addDense gives the row with the piece added, in the place of spare.
@@ -179,19 +200,34 @@ func used(num []uint64) []uint64 {
 func (w world) sparseSums(limbs int) (amounts []int64, num []uint64) {
 	amounts, num = []int64{w.base}, make([]uint64, limbs)
 	num[0] = 1
-	for _, q := range w.pieces {
-		for range q.count {
-			var shifted [][]int64
-			for _, above := range q.above {
-				shifted = append(shifted, moved(amounts, above))
-			}
-			all := union(shifted)
-			out := make([]uint64, limbs*len(all))
-			for j, from := range shifted {
-				scatter(out, all, limbs, num, from, limbs, q.num[j:j+1])
-			}
-			amounts, num = all, out
+	add := func(above []int64, chances [][]uint64) {
+		var shifted [][]int64
+		for _, a := range above {
+			shifted = append(shifted, moved(amounts, a))
 		}
+		all := union(shifted)
+		out := make([]uint64, limbs*len(all))
+		for j, from := range shifted {
+			scatter(out, all, limbs, num, from, limbs, chances[j])
+		}
+		amounts, num = all, out
+	}
+	for _, q := range w.pieces {
+		chances := make([][]uint64, len(q.num))
+		for j := range chances {
+			chances[j] = q.num[j : j+1]
+		}
+		for range q.count {
+			add(q.above, chances)
+		}
+	}
+	for _, b := range w.blocks {
+		above, chances := b.sums()
+		limbs := make([][]uint64, len(chances))
+		for j, c := range chances {
+			limbs[j] = limbsOf(c)
+		}
+		add(above, limbs)
 	}
 	return amounts, num
 }

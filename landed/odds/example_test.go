@@ -19,7 +19,7 @@ func planes() []odds.Group {
 }
 
 func ExampleOf() {
-	d, err := odds.Of(planes(), nil, odds.Options{})
+	d, err := odds.Of(planes(), odds.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -37,9 +37,15 @@ func ExampleOf() {
 }
 
 // A parcel that may be dropped on the way hits all pieces at once.
-func ExampleOf_shared() {
-	dropped := odds.Shared{Chance: decimal.RequireFromString("0.05"), What: "parcel dropped", Factor: decimal.RequireFromString("0.5")}
-	d, err := odds.Of(planes(), []odds.Shared{dropped}, odds.Options{})
+func ExampleUnder() {
+	dropped := odds.Risk{Chance: decimal.RequireFromString("0.05"), What: "parcel dropped"}
+	d, err := odds.Under([]odds.Risk{dropped}, func(happens []bool) ([]odds.Group, error) {
+		groups := planes()
+		if happens[0] {
+			groups[0].Outcomes[0].Amount, groups[0].Outcomes[1].Amount = money.New(2250, cad), money.New(400, cad)
+		}
+		return groups, nil
+	}, odds.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -48,6 +54,30 @@ func ExampleOf_shared() {
 	fmt.Println("mean", d.Mean(), "chance of a loss", loss, err)
 	// Output:
 	// mean 323.90 CAD chance of a loss 14.4% <nil>
+}
+
+// Of three planes that each work with a chance of a half one is kept, and counts
+// 50.00 instead of 40.00, if there is one that works.
+func ExampleGroup_keep() {
+	half := decimal.RequireFromString("0.5")
+	d, err := odds.Of([]odds.Group{{Count: 3, Keep: 1, Outcomes: []odds.Outcome{
+		{Chance: half, Amount: money.New(4000, cad), Kept: money.New(5000, cad), What: "works"},
+		{Chance: half, Amount: money.New(0, cad), What: "dead"},
+	}}}, odds.Options{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for amount, chance := range d.Points() {
+		fmt.Println(amount, chance)
+	}
+	fmt.Println("mean", d.Mean())
+	// Output:
+	// 0.00 CAD 12.5%
+	// 50.00 CAD 37.5%
+	// 90.00 CAD 37.5%
+	// 130.00 CAD 12.5%
+	// mean 68.75 CAD
 }
 
 func ExampleRange() {
@@ -66,7 +96,7 @@ func ExampleRange() {
 }
 
 func ExampleDistribution_Quantile() {
-	d, err := odds.Of(planes(), nil, odds.Options{})
+	d, err := odds.Of(planes(), odds.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -79,7 +109,7 @@ func ExampleDistribution_Quantile() {
 }
 
 func ExampleDistribution_Shift() {
-	d, err := odds.Of(planes(), nil, odds.Options{})
+	d, err := odds.Of(planes(), odds.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -96,7 +126,7 @@ func ExampleDistribution_Shift() {
 }
 
 func ExampleDistribution_Histogram() {
-	d, err := odds.Of(planes(), nil, odds.Options{})
+	d, err := odds.Of(planes(), odds.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -112,7 +142,7 @@ func ExampleDistribution_Histogram() {
 }
 
 func ExampleDistribution_Points() {
-	pair, err := odds.Of([]odds.Group{{Count: 2, Outcomes: planes()[0].Outcomes}}, nil, odds.Options{})
+	pair, err := odds.Of([]odds.Group{{Count: 2, Outcomes: planes()[0].Outcomes}}, odds.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return

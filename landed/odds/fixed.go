@@ -1,6 +1,8 @@
 package odds
 
 import (
+	"cmp"
+	"math"
 	"math/big"
 	"math/bits"
 	"slices"
@@ -128,7 +130,7 @@ func (r row) copied() row { return row{r.lo, slices.Clone(r.p)} }
 // slip is how far amounts may have moved on their way to a grid.
 type slip struct {
 	worst   big.Int // sum of all moves, minor units
-	squares big.Int // sum of the squares of all moves
+	squares big.Int // sum of the squares of what each piece can change the moves by
 }
 
 // placed is a piece on a grid, all its sums having moved by the mean of what each
@@ -136,39 +138,67 @@ type slip struct {
 type placed struct {
 	choices choices
 	moved   int64    // the range of the moves, minor units
-	rest    *big.Int // what is to be added so that the mean is kept, in units of 10^-18
+	rest    *big.Rat // what is to be added to each so that the mean is kept, minor units
 }
 
 // onGrid moves each outcome down to one of the amounts that are start more than
 // a multiple of step, where start is chosen such that the moves differ least.
 func (p piece) onGrid(step int64) placed {
-	start, moved := p.gridStart(step)
-	out := placed{moved: moved, rest: new(big.Int)}
-	var term, num big.Int
+	start, moved := gridStart(p.above, step)
+	out := placed{choices: choicesOf(onto(p.above, start, step), p.num), moved: moved, rest: new(big.Rat)}
+	sum, term, num := new(big.Int), new(big.Int), new(big.Int)
 	for i, a := range p.above {
-		at := (a - start) / step
-		if a < start { // the least is 0 and start is below step: one below
-			at = -1
+		sum.Add(sum, term.Mul(term.SetInt64(a-down(a, start, step)*step), num.SetUint64(p.num[i])))
+	}
+	out.rest.SetFrac(sum, num.SetUint64(p.den))
+	return out
+}
+
+// onto tells on which place of the grid each amount comes to lie.
+func onto(amounts []int64, start, step int64) []int64 {
+	list := make([]int64, len(amounts))
+	for i, a := range amounts {
+		list[i] = down(a, start, step)
+	}
+	return list
+}
+
+func down(a, start, step int64) int64 {
+	if a < start { // the least is 0 and start is below step: one below
+		return -1
+	}
+	return (a - start) / step
+}
+
+// choicesOf makes choices of amounts, in any order, whose chances are num over
+// their sum, cut off.
+func choicesOf(at []int64, num []uint64) choices {
+	order, den := make([]int, len(at)), uint64(0)
+	for i := range order {
+		order[i] = i
+		den += num[i]
+	}
+	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(at[i], at[j]) })
+	var c choices
+	for _, i := range order {
+		chance := uint64(math.MaxUint64)
+		if num[i] < den {
+			chance, _ = bits.Div64(num[i], 0, den)
 		}
-		term.Mul(term.SetInt64(a-at*step), num.SetUint64(p.num[i]))
-		out.rest.Add(out.rest, &term)
-		chance, _ := bits.Div64(p.num[i], 0, p.den)
-		if last := len(out.choices.at) - 1; last >= 0 && out.choices.at[last] == at {
-			out.choices.p[last] += chance
+		if last := len(c.at) - 1; last >= 0 && c.at[last] == at[i] {
+			c.p[last] += chance
 			continue
 		}
-		out.choices.at = append(out.choices.at, at)
-		out.choices.p = append(out.choices.p, chance)
+		c.at, c.p = append(c.at, at[i]), append(c.p, chance)
 	}
-	out.rest.Mul(out.rest, num.SetUint64(one/p.den))
-	return out
+	return c
 }
 
 // gridStart finds where residues by step lie closest together on the circle:
 // behind the widest gap between two of them. moved is how far they spread.
-func (p piece) gridStart(step int64) (start, moved int64) {
-	residues := make([]int64, len(p.above))
-	for i, a := range p.above {
+func gridStart(amounts []int64, step int64) (start, moved int64) {
+	residues := make([]int64, len(amounts))
+	for i, a := range amounts {
 		residues[i] = a % step
 	}
 	slices.Sort(residues)
@@ -187,25 +217,28 @@ func (p piece) gridStart(step int64) (start, moved int64) {
 // than maxPoints, or rows of more than twice as many on the way.
 func (w world) fixed(a *adder, step int64, maxPoints int, loads []load) (part, bool) {
 	out := part{limbs: 1, fixed: true, den: new(big.Int).Lsh(big.NewInt(1), wholeBits)}
-	pieces := uint64(1)
-	for _, p := range w.pieces {
-		pieces += uint64(p.count)
-	}
-	a.trim, a.longest, a.over = trimWhole/pieces, 2*maxPoints, false
+	a.trim, a.longest, a.over = trimWhole/w.count(), 2*maxPoints, false
 	if len(loads) > 0 {
 		a.reserve(min(loads[len(loads)-1].row/uint64(step)+1, uint64(a.longest)))
 	}
-	r, rest := row{0, []uint64{1 << wholeBits}}, new(big.Int)
+	r, rest := row{0, []uint64{1 << wholeBits}}, new(big.Rat)
 	for i, p := range w.pieces {
 		on := p.onGrid(step)
-		out.slip.add(on.moved, p.count)
-		rest.Add(rest, on.rest.Mul(on.rest, big.NewInt(p.count)))
+		out.slip.add(on.moved, on.moved, p.count)
+		rest.Add(rest, on.rest.Mul(on.rest, ratOf(p.count)))
 		r = a.addAll(r, on.choices, loads[i], step)
+	}
+	for i := range w.blocks {
+		b := &w.blocks[i]
+		on := b.onGrid(step, a)
+		out.slip.add(on.moved, 2*on.moved, b.count) // another piece may be kept, and move, in place of one
+		rest.Add(rest, on.rest)
+		r = a.add(r, on.choices)
 	}
 	if a.over {
 		return part{}, false
 	}
-	base := w.base + roundRat(new(big.Rat).SetFrac(rest, big.NewInt(one)))
+	base := w.base + roundRat(rest)
 	points := len(r.p) - zeros(r.p)
 	out.amounts, out.num = make([]int64, 0, points), make([]uint64, 0, points)
 	for i, p := range r.p {
@@ -215,6 +248,18 @@ func (w world) fixed(a *adder, step int64, maxPoints int, loads []load) (part, b
 		}
 	}
 	return out, len(out.amounts) <= maxPoints
+}
+
+// count is how many pieces there are, and one more.
+func (w world) count() uint64 {
+	count := uint64(1)
+	for _, p := range w.pieces {
+		count += uint64(p.count)
+	}
+	for _, b := range w.blocks {
+		count += uint64(b.count)
+	}
+	return count
 }
 
 func zeros(list []uint64) int {
@@ -248,9 +293,10 @@ func (a *adder) addAll(r row, c choices, l load, step int64) row {
 	return r
 }
 
-func (s *slip) add(moved, count int64) {
-	m, n := big.NewInt(moved), big.NewInt(count)
-	n.Mul(n, m)
-	s.worst.Add(&s.worst, n)
-	s.squares.Add(&s.squares, n.Mul(n, m))
+// add adds pieces that each move by so much at most, and change the sum of all
+// moves by so much.
+func (s *slip) add(moved, change, count int64) {
+	c, n, term := big.NewInt(change), big.NewInt(count), big.NewInt(moved)
+	s.worst.Add(&s.worst, term.Mul(term, n))
+	s.squares.Add(&s.squares, term.Mul(n, c).Mul(term, c))
 }

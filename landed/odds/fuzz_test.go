@@ -22,7 +22,7 @@ func FuzzOf(f *testing.F) {
 		outcomes := []odds.Outcome{outcome(p, exp, a), outcome(q, exp, b)}
 		points, steps = min(points, 1<<12), min(steps, 1<<20)
 		groups := []odds.Group{{Outcomes: outcomes, Count: count, Alike: alike}, {Outcomes: outcomes, Count: 1}}
-		d, err := odds.Of(groups, nil, odds.Options{MaxPoints: points, MaxSteps: steps})
+		d, err := odds.Of(groups, odds.Options{MaxPoints: points, MaxSteps: steps})
 		if err != nil {
 			return
 		}

@@ -43,9 +43,9 @@ func dec(s string) decimal.Decimal { return decimal.RequireFromString(s) }
 
 func minor(n int64) money.Amount { return money.New(n, cad) }
 
-func of(t testing.TB, groups []odds.Group, shared []odds.Shared, opts odds.Options) *odds.Distribution {
+func of(t testing.TB, groups []odds.Group, opts odds.Options) *odds.Distribution {
 	t.Helper()
-	d, err := odds.Of(groups, shared, opts)
+	d, err := odds.Of(groups, opts)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -64,71 +64,93 @@ func (l law) add(amount int64, chance *big.Rat) {
 
 // enumerate lists every way the pieces can turn out, one by one.
 func enumerate(groups []odds.Group) law {
-	var pieces []odds.Group
-	for _, g := range groups {
-		if g.Alike {
-			many := odds.Group{}
-			for _, o := range g.Outcomes {
-				o.Amount = minor(o.Amount.Minor() * g.Count)
-				many.Outcomes = append(many.Outcomes, o)
-			}
-			pieces = append(pieces, many)
-			continue
-		}
-		pieces = append(pieces, slices.Repeat([]odds.Group{g}, int(g.Count))...)
-	}
 	out := law{}
 	var walk func(i int, sum int64, chance *big.Rat)
 	walk = func(i int, sum int64, chance *big.Rat) {
-		if i == len(pieces) {
+		if i == len(groups) {
 			out.add(sum, chance)
 			return
 		}
-		for _, o := range pieces[i].Outcomes {
-			walk(i+1, sum+o.Amount.Minor(), new(big.Rat).Mul(chance, o.Chance.Rat()))
-		}
+		everyWay(&groups[i], func(fates []int, p *big.Rat) {
+			walk(i+1, sum+brought(&groups[i], fates), new(big.Rat).Mul(chance, p))
+		})
 	}
 	walk(0, 0, big.NewRat(1, 1))
 	return out
 }
 
-// enumerateShared does so for every combination of shared risks, by the words
-// of the comment on Shared.
-func enumerateShared(groups []odds.Group, shared []odds.Shared) law {
+// everyWay names, for each piece of a group, the outcome it comes out with.
+func everyWay(g *odds.Group, is func(fates []int, chance *big.Rat)) {
+	if g.Alike {
+		for o := range g.Outcomes {
+			is(slices.Repeat([]int{o}, int(g.Count)), g.Outcomes[o].Chance.Rat())
+		}
+		return
+	}
+	fates := make([]int, g.Count)
+	var piece func(n int, chance *big.Rat)
+	piece = func(n int, chance *big.Rat) {
+		if n == len(fates) {
+			is(fates, chance)
+			return
+		}
+		for o := range g.Outcomes {
+			fates[n] = o
+			piece(n+1, new(big.Rat).Mul(chance, g.Outcomes[o].Chance.Rat()))
+		}
+	}
+	piece(0, big.NewRat(1, 1))
+}
+
+// brought is what pieces of known outcomes bring, by the words of the comment on
+// Group.
+func brought(g *odds.Group, fates []int) int64 {
+	inOrder := slices.Clone(fates)
+	slices.Sort(inOrder)
+	sum, kept := int64(0), int64(0)
+	for _, o := range inOrder {
+		if g.Outcomes[o].Kept.Currency() != 0 && kept < g.Keep {
+			sum += g.Outcomes[o].Kept.Minor()
+			kept++
+		} else {
+			sum += g.Outcomes[o].Amount.Minor()
+		}
+	}
+	return sum
+}
+
+// shared is some risks, and the groups for each combination of them, in which
+// risk i happens when bit i is set.
+type shared struct {
+	risks []odds.Risk
+	when  [][]odds.Group
+}
+
+func (s shared) under(opts odds.Options) (*odds.Distribution, error) {
+	return odds.Under(s.risks, func(happens []bool) ([]odds.Group, error) {
+		which := 0
+		for i, yes := range happens {
+			if yes {
+				which |= 1 << i
+			}
+		}
+		return s.when[which], nil
+	}, opts)
+}
+
+// enumerate lists every way that the risks and the pieces can turn out.
+func (s shared) enumerate() law {
 	out := law{}
-	for which := range 1 << len(shared) {
-		chance, now := big.NewRat(1, 1), slices.Clone(groups)
-		var instead []odds.Group
-		gone := map[int]bool{}
-		for i, s := range shared {
-			happens := s.Chance.Rat()
+	for which, groups := range s.when {
+		chance := big.NewRat(1, 1)
+		for i, r := range s.risks {
+			happens := r.Chance.Rat()
 			if which&(1<<i) == 0 {
-				chance.Mul(chance, new(big.Rat).Sub(big.NewRat(1, 1), happens))
-				continue
+				happens.Sub(big.NewRat(1, 1), happens)
 			}
 			chance.Mul(chance, happens)
-			found := false
-			for j := range now {
-				if gone[j] || len(s.On) > 0 && !slices.Contains(s.On, j) {
-					continue
-				}
-				found = true
-				if len(s.Instead) > 0 {
-					gone[j] = true
-				} else {
-					now[j] = times(now[j], s.Factor)
-				}
-			}
-			if found {
-				instead = append(instead, s.Instead...)
-			}
 		}
-		for j := range now {
-			if !gone[j] {
-				instead = append(instead, now[j])
-			}
-		}
-		for amount, p := range enumerate(instead) {
+		for amount, p := range enumerate(groups) {
 			out.add(amount, p.Mul(p, chance))
 		}
 	}

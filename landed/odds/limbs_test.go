@@ -62,7 +62,7 @@ func TestOnGrid(t *testing.T) {
 			p.num = append(p.num, 1)
 		}
 		step := rapid.Int64Range(1, 3_000).Draw(t, "step")
-		start, moved := p.gridStart(step)
+		start, moved := gridStart(p.above, step)
 		var residues []int64
 		for _, a := range p.above {
 			residues = append(residues, ((a-start)%step+step)%step)

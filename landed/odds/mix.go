@@ -7,19 +7,16 @@ import (
 
 // setMoments reckons mean, variance and extremes of the mixture of worlds.
 func (d *Distribution) setMoments(all []world) {
-	d.least, d.most = all[0].base, all[0].base+all[0].span()
+	d.least, d.most = all[0].least, all[0].most
 	mean, square, den := new(big.Rat), new(big.Rat), weights(all)
-	unit := big.NewInt(one)
 	for _, w := range all {
-		d.least, d.most = min(d.least, w.base), max(d.most, w.base+w.span())
+		d.least, d.most = min(d.least, w.least), max(d.most, w.most)
 		m, v := w.moments()
-		weight, worldMean := new(big.Rat).SetFrac(w.weight, den), new(big.Rat).SetFrac(m, unit)
-		worldSquare := new(big.Rat).SetFrac(v, new(big.Int).Mul(unit, unit))
-		worldSquare.Add(worldSquare, new(big.Rat).Mul(worldMean, worldMean))
-		mean.Add(mean, worldMean.Mul(worldMean, weight))
-		square.Add(square, worldSquare.Mul(worldSquare, weight))
+		weight := new(big.Rat).SetFrac(w.weight, den)
+		mean.Add(mean, product(m, weight))
+		square.Add(square, product(sum(v, product(m, m)), weight))
 	}
-	d.mean, d.variance = mean, square.Sub(square, new(big.Rat).Mul(mean, mean))
+	d.mean, d.variance = mean, square.Sub(square, product(mean, mean))
 }
 
 // weights is what the weights of all worlds sum to.
@@ -106,7 +103,8 @@ const hoeffdingBits = 30
 //
 // Independent moves, each within a range r of its own around a mean of 0, sum
 // to t or more either way with a chance of at most 2 exp(-2 t^2 / sum r^2)
-// (Hoeffding 1963, theorem 2; from memory). That is 2^-30 for t^2 = sum r^2 x
+// (Hoeffding 1963, theorem 2; from memory), and so for any function of independent
+// pieces that each change it by r at most (McDiarmid 1989; from memory). That is 2^-30 for t^2 = sum r^2 x
 // 31 ln 2 / 2, and 31 ln 2 / 2 is below 10.7438. What keeps the mean is rounded
 // to a whole minor unit, so that the sum moves by up to half a unit more; as it
 // moves by whole units, and the bound is whole and t above the root, that

@@ -13,7 +13,7 @@ import (
 // so that it is a whole number of 10^-18, which fits in 64 bits.
 const (
 	maxPieces = 1_000_000
-	maxShared = 6 // each doubles the work
+	maxRisks  = 6 // each doubles the work
 	maxSpread = 1_000
 )
 
@@ -21,32 +21,28 @@ const (
 type Outcome struct {
 	Chance decimal.Decimal // a fraction, 0.6 being 60 %, with at most 18 decimals
 	Amount money.Amount    // what the piece then brings; negative when it costs
+	Kept   money.Amount    // what it counts for instead when it is kept; no currency where such a piece never is
 	What   string          // in the user's words, for messages
 }
 
 // Group is Count pieces that are each open to the same outcomes, whose chances
 // come to exactly 1. A certain piece has a single outcome.
+//
+// Of the pieces that come out with an outcome that has a Kept amount, Keep are
+// kept, or all where there are fewer; those whose outcome stands earlier in the
+// list come first.
 type Group struct {
 	Outcomes []Outcome
 	Count    int64 // 1 or more
+	Keep     int64 // 0 or more
 	Alike    bool  // one fate decides for all pieces, instead of one for each
 }
 
-// Shared is a risk that hits many pieces at once. When it happens, each group
-// it hits brings Factor times its amounts, each rounded to the minor unit, half
-// away from zero. With Instead, the groups of Instead take the place of those
-// hit, and Factor is not used.
-//
-// Several risks are independent and take effect in the order given. What an
-// earlier one took out is not there for a later one, and what was put in
-// instead is not touched by a later one. A risk that finds nothing left to hit
-// changes nothing.
-type Shared struct {
-	Chance  decimal.Decimal // a fraction from 0 to 1, with at most 18 decimals
-	What    string          // in the user's words, for messages
-	On      []int           // which groups it hits, by index from 0; empty for all
-	Factor  decimal.Decimal // from 0 (nothing is left) to 1, with at most 18 decimals
-	Instead []Group
+// Risk is something that may happen to many pieces at once. Several risks are
+// independent of each other and of the pieces.
+type Risk struct {
+	Chance decimal.Decimal // a fraction from 0 to 1, with at most 18 decimals
+	What   string          // in the user's words, for messages
 }
 
 // Options bounds the work. The zero value takes the defaults.

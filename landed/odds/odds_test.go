@@ -34,30 +34,46 @@ func group(pieces int64) *rapid.Generator[odds.Group] {
 	})
 }
 
-func risks(groups int) *rapid.Generator[[]odds.Shared] {
-	one := rapid.Custom(func(t *rapid.T) odds.Shared {
-		s := odds.Shared{
-			Chance: decimal.New(rapid.Int64Range(0, 100).Draw(t, "chance"), -2),
-			Factor: decimal.New(rapid.Int64Range(0, 100).Draw(t, "factor"), -2),
-			On:     rapid.SliceOfN(rapid.IntRange(0, groups-1), 0, groups).Draw(t, "on"),
+// keeping draws pieces of which some may be kept.
+func keeping(pieces int64) *rapid.Generator[odds.Group] {
+	return rapid.Custom(func(t *rapid.T) odds.Group {
+		g := group(pieces).Draw(t, "group")
+		g.Keep = rapid.Int64Range(0, pieces+1).Draw(t, "keep")
+		for i := range g.Outcomes {
+			switch rapid.IntRange(0, 3).Draw(t, "may be kept") {
+			case 0:
+			case 1: // as dear kept as sold
+				g.Outcomes[i].Kept = g.Outcomes[i].Amount
+			default:
+				g.Outcomes[i].Kept = minor(rapid.Int64Range(-500, 8000).Draw(t, "kept"))
+			}
 		}
-		if rapid.Bool().Draw(t, "replaces") {
-			s.Instead = rapid.SliceOfN(group(1), 0, 2).Draw(t, "instead")
+		return g
+	})
+}
+
+// risky draws up to three risks, and groups for each combination of them.
+func risky(pieces int64, groups int) *rapid.Generator[shared] {
+	return rapid.Custom(func(t *rapid.T) shared {
+		var s shared
+		for range rapid.IntRange(0, 3).Draw(t, "risks") {
+			s.risks = append(s.risks, odds.Risk{Chance: decimal.New(rapid.Int64Range(0, 100).Draw(t, "chance"), -2)})
+		}
+		for range 1 << len(s.risks) {
+			s.when = append(s.when, rapid.SliceOfN(keeping(pieces), 1, groups).Draw(t, "groups"))
 		}
 		return s
 	})
-	return rapid.SliceOfN(one, 0, 3)
 }
 
 func TestEqualsEnumeration(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		groups := rapid.SliceOfN(group(2), 1, 4).Draw(t, "groups")
-		shared := risks(len(groups)).Draw(t, "shared")
-		d, err := odds.Of(groups, shared, odds.Options{})
+		s := risky(3, 3).Draw(t, "shared")
+		d, err := s.under(odds.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		sameLaw(t, d, enumerateShared(groups, shared))
+		sameLaw(t, d, s.enumerate())
 	})
 }
 
@@ -81,7 +97,7 @@ func TestTwelvePiecesEqualEnumeration(t *testing.T) {
 				groups[i].Outcomes = append(groups[i].Outcomes, outcome(chance, -2, rng.Int64N(c.most)-c.most/10))
 			}
 		}
-		sameLaw(t, of(t, groups, nil, odds.Options{}), enumerate(groups))
+		sameLaw(t, of(t, groups, odds.Options{}), enumerate(groups))
 	}
 }
 
@@ -98,7 +114,7 @@ func TestTwelvePiecesOfFourOutcomesAreExact(t *testing.T) {
 			}
 			groups = append(groups, g)
 		}
-		if d := of(t, groups, nil, odds.Options{}); !d.Exact() {
+		if d := of(t, groups, odds.Options{}); !d.Exact() {
 			t.Errorf("bound %v, %v", d.ErrorBound(), d.ProbabilityError())
 		}
 	}
@@ -106,13 +122,12 @@ func TestTwelvePiecesOfFourOutcomesAreExact(t *testing.T) {
 
 func TestMethodsEqualTheirDefinitions(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		groups := rapid.SliceOfN(group(2), 1, 3).Draw(rt, "groups")
-		shared := risks(len(groups)).Draw(rt, "shared")
-		d, err := odds.Of(groups, shared, odds.Options{})
+		s := risky(3, 2).Draw(rt, "shared")
+		d, err := s.under(odds.Options{})
 		if err != nil {
 			rt.Fatal(err)
 		}
-		want := enumerateShared(groups, shared)
+		want := s.enumerate()
 		for a, p := range want {
 			if p.Sign() == 0 {
 				delete(want, a)
@@ -189,10 +204,10 @@ func checkBins(t *rapid.T, d *odds.Distribution, want law, n int) {
 func TestOrderMakesNoDifference(t *testing.T) {
 	for _, opts := range []odds.Options{{}, {MaxPoints: 400, MaxSteps: 1000}} {
 		rapid.Check(t, func(t *rapid.T) {
-			groups := rapid.SliceOfN(group(3), 1, 8).Draw(t, "groups")
+			groups := rapid.SliceOfN(keeping(3), 1, 8).Draw(t, "groups")
 			other := rapid.Permutation(groups).Draw(t, "other order")
-			a, err1 := odds.Of(groups, nil, opts)
-			b, err2 := odds.Of(other, nil, opts)
+			a, err1 := odds.Of(groups, opts)
+			b, err2 := odds.Of(other, opts)
 			if err1 != nil || err2 != nil {
 				t.Fatal(err1, err2)
 			}
@@ -222,33 +237,7 @@ func TestLikeGroupsAreOne(t *testing.T) {
 	four := odds.Group{Count: 4, Outcomes: []odds.Outcome{outcome(3, -1, 7), outcome(7, -1, -2)}}
 	two := four
 	two.Count = 2
-	sameLaw(t, of(t, []odds.Group{two, two}, nil, odds.Options{}), enumerate([]odds.Group{four}))
-}
-
-// What an earlier risk took out is not there for a later one: a group that was
-// lost is not lost, or halved, once more.
-func TestRisksTakeEffectInOrder(t *testing.T) {
-	sure := func(minor int64) odds.Group {
-		return odds.Group{Count: 1, Outcomes: []odds.Outcome{outcome(1, 0, minor)}}
-	}
-	lost := odds.Shared{Chance: dec("1"), Instead: []odds.Group{sure(30)}, On: []int{0}}
-	broken := odds.Shared{Chance: dec("1"), Instead: []odds.Group{sure(9)}, On: []int{0}}
-	halved := odds.Shared{Chance: dec("1"), Factor: dec("0.5")}
-	for _, c := range []struct {
-		risks []odds.Shared
-		want  int64
-	}{
-		{[]odds.Shared{lost, broken}, 30 + 1001},
-		{[]odds.Shared{broken, lost}, 9 + 1001},
-		{[]odds.Shared{lost, halved}, 30 + 501}, // 500.5, half away from zero; what was put in is whole
-		{[]odds.Shared{halved, lost}, 30 + 501},
-		{[]odds.Shared{halved, halved}, 25 + 251},
-	} {
-		d := of(t, []odds.Group{sure(100), sure(1001)}, c.risks, odds.Options{})
-		if d.Len() != 1 || d.Mean() != minor(c.want) {
-			t.Errorf("%d points, mean %v, want %d", d.Len(), d.Mean(), c.want)
-		}
-	}
+	sameLaw(t, of(t, []odds.Group{two, two}, odds.Options{}), enumerate([]odds.Group{four}))
 }
 
 // The mean of the sum is the sum of means, whatever the precision.
@@ -262,7 +251,7 @@ func TestMeanIsLinear(t *testing.T) {
 				sum.Add(sum, part.Mul(part, big.NewRat(g.Count, 1)))
 			}
 		}
-		d, err := odds.Of(groups, nil, odds.Options{MaxPoints: 100, MaxSteps: 1000})
+		d, err := odds.Of(groups, odds.Options{MaxPoints: 100, MaxSteps: 1000})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -277,14 +266,13 @@ func TestMeanIsLinear(t *testing.T) {
 func TestCoarseIsWithinItsBounds(t *testing.T) {
 	coarse := 0
 	rapid.Check(t, func(t *rapid.T) {
-		groups := rapid.SliceOfN(group(3), 1, 5).Draw(t, "groups")
-		shared := risks(len(groups)).Draw(t, "shared")
-		truth, err := odds.Of(groups, shared, odds.Options{MaxSteps: 1 << 40})
+		s := risky(8, 3).Draw(t, "shared")
+		truth, err := s.under(odds.Options{MaxSteps: 1 << 40})
 		if err != nil {
 			t.Fatal(err)
 		}
 		opts := odds.Options{MaxPoints: rapid.IntRange(64, 300).Draw(t, "points"), MaxSteps: rapid.Int64Range(1, 3000).Draw(t, "steps")}
-		d, err := odds.Of(groups, shared, opts)
+		d, err := s.under(opts)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -321,8 +309,8 @@ func inBounds(t interface{ Fatalf(string, ...any) }, d, truth *odds.Distribution
 // what is cut off beyond 2^-63.
 func TestThousandPiecesAreWithinTheirBounds(t *testing.T) {
 	groups := lots(rand.New(rand.NewPCG(1, 2)), 1000)
-	d := of(t, groups, nil, odds.Options{})
-	truth := of(t, groups, nil, odds.Options{MaxPoints: 1 << 23, MaxSteps: 1 << 40})
+	d := of(t, groups, odds.Options{})
+	truth := of(t, groups, odds.Options{MaxPoints: 1 << 23, MaxSteps: 1 << 40})
 	if truth.ErrorBound().Sign() != 0 || truth.ProbabilityError().Cmp(rat(t, "1e-9")) > 0 {
 		t.Fatalf("truth is off by %v, %v", truth.ErrorBound(), truth.ProbabilityError())
 	}
@@ -356,10 +344,12 @@ func TestSimulationAgrees(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 8))
 	groups := lots(rng, 40)
 	groups = append(groups, odds.Group{Count: 20, Outcomes: []odds.Outcome{outcome(6, -1, 4500), outcome(4, -1, 800)}})
-	dropped := []odds.Shared{{Chance: dec("0.1"), Factor: dec("0.5"), On: []int{40}}}
-	d := of(t, groups, dropped, odds.Options{})
 	hit := slices.Clone(groups)
 	hit[40] = times(hit[40], dec("0.5"))
+	d, err := shared{[]odds.Risk{{Chance: dec("0.1")}}, [][]odds.Group{groups, hit}}.under(odds.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
 	sums := append(simulate(rng, groups, draws*9/10), simulate(rng, hit, draws/10)...)
 	slices.Sort(sums)
 	for _, q := range []string{"0.01", "0.1", "0.25", "0.5", "0.75", "0.9", "0.99"} {
@@ -392,9 +382,9 @@ func TestManyOfSeveralKinds(t *testing.T) {
 		{Count: 300, Outcomes: []odds.Outcome{outcome(4, -1, 5), outcome(6, -1, 0)}},
 		{Count: 200, Outcomes: []odds.Outcome{outcome(2, -1, 7), outcome(8, -1, -1)}},
 	}
-	truth := of(t, groups, nil, odds.Options{MaxSteps: 1 << 40})
+	truth := of(t, groups, odds.Options{MaxSteps: 1 << 40})
 	for _, steps := range []int64{0, 20_000} {
-		d := of(t, groups, nil, odds.Options{MaxSteps: steps})
+		d := of(t, groups, odds.Options{MaxSteps: steps})
 		if !truth.Exact() || d.Exact() || d.ProbabilityError().Cmp(rat(t, "1e-8")) > 0 {
 			t.Errorf("truth is exact: %v; chances off by %v", truth.Exact(), d.ProbabilityError().FloatString(12))
 		}
@@ -409,7 +399,7 @@ func TestManyOfSeveralKinds(t *testing.T) {
 func TestManyAlikeAreBinomial(t *testing.T) {
 	const n = 3000
 	groups := []odds.Group{{Count: n, Outcomes: []odds.Outcome{outcome(37, -2, 5), outcome(63, -2, 0)}}}
-	d := of(t, groups, nil, odds.Options{})
+	d := of(t, groups, odds.Options{})
 	if d.ErrorBound().Sign() != 0 || d.Exact() {
 		t.Fatalf("bound %v, exact %v", d.ErrorBound(), d.Exact())
 	}
@@ -444,7 +434,7 @@ func TestChance(t *testing.T) {
 	} {
 		p := dec(c.chance)
 		d := of(t, []odds.Group{{Count: 1, Outcomes: []odds.Outcome{
-			{Chance: p, Amount: minor(1)}, {Chance: dec("1").Sub(p), Amount: minor(0)}}}}, nil, odds.Options{})
+			{Chance: p, Amount: minor(1)}, {Chance: dec("1").Sub(p), Amount: minor(0)}}}}, odds.Options{})
 		got, err := d.AtLeast(minor(1))
 		if err != nil || got.String() != c.want || got.Cmp(p) != 0 || got.Cmp(p.Add(dec("0.0001"))) != -1 || got.Cmp(p.Sub(dec("0.0001"))) != 1 {
 			t.Errorf("%s: %v, %v; want %s", c.chance, got, err, c.want)
@@ -495,7 +485,7 @@ func TestErrors(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		groups []odds.Group
-		shared []odds.Shared
+		risks  []odds.Risk
 		opts   odds.Options
 		want   string
 	}{
@@ -522,31 +512,26 @@ func TestErrors(t *testing.T) {
 			`group 2, outcome 1: ` + (&money.MismatchError{A: cad, B: jpy}).Error()},
 		{"overflow", []odds.Group{{Outcomes: []odds.Outcome{o("1", minor(1<<59), "")}, Count: 3}}, nil, odds.Options{}, money.ErrOverflow.Error()},
 		{"least int", []odds.Group{g(o("1", minor(-1<<63), ""))}, nil, odds.Options{}, money.ErrOverflow.Error()},
-		{"risk", []odds.Group{sure}, []odds.Shared{{Chance: dec("1.2"), What: "dropped"}}, odds.Options{},
+		{"risk", []odds.Group{sure}, []odds.Risk{{Chance: dec("1.2"), What: "dropped"}}, odds.Options{},
 			`risk 1 "dropped": a chance of 120%: it cannot be above 100%`},
-		{"factor", []odds.Group{sure}, []odds.Shared{{Chance: dec("0.2"), Factor: dec("2"), What: "dropped"}}, odds.Options{},
-			`risk 1 "dropped": a factor of 200%: it cannot be above 100%`},
-		{"on", []odds.Group{sure}, []odds.Shared{{On: []int{1}}}, odds.Options{}, `risk 1: index of a group: 1 given: it must be 0 to 0`},
-		{"instead", []odds.Group{sure}, []odds.Shared{{Instead: []odds.Group{g(o("0.5", minor(1), ""))}}}, odds.Options{},
-			`risk 1, group 1: chances come to 50%, not 100%: name what happens in the other 50%`},
-		{"risks", []odds.Group{sure}, make([]odds.Shared, 7), odds.Options{}, `shared risks: 7 given: it must be 0 to 6`},
+		{"risks", []odds.Group{sure}, make([]odds.Risk, 7), odds.Options{}, `shared risks: 7 given: it must be 0 to 6`},
 		{"points", []odds.Group{sure}, nil, odds.Options{MaxPoints: 63}, `most points: 63 given: it must be 64 to 67108864`},
 		{"steps", []odds.Group{sure}, nil, odds.Options{MaxSteps: -1}, `most steps: -1 given: it must be 0 to 9223372036854775807`},
 	} {
-		if d, err := odds.Of(c.groups, c.shared, c.opts); err == nil || err.Error() != c.want || d != nil {
+		if d, err := odds.Under(c.risks, func([]bool) ([]odds.Group, error) { return c.groups, nil }, c.opts); err == nil || err.Error() != c.want || d != nil {
 			t.Errorf("%s: %v\nwant %s", c.name, err, c.want)
 		}
 	}
 }
 
 func TestErrorsCarryTheirData(t *testing.T) {
-	_, err := odds.Of([]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(9, -1, 1)}}}, nil, odds.Options{})
+	_, err := odds.Of([]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(9, -1, 1)}}}, odds.Options{})
 	var sum *odds.SumError
 	if !errors.As(err, &sum) || !sum.Missing.Equal(dec("0.1")) || sum.Place != (odds.Place{Group: 1}) {
 		t.Errorf("%#v", err)
 	}
 	mixed := odds.Outcome{Chance: dec("1"), Amount: money.New(1, money.MustCurrency("JPY"))}
-	_, err = odds.Of([]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(1, 0, 1)}}, {Count: 1, Outcomes: []odds.Outcome{mixed}}}, nil, odds.Options{})
+	_, err = odds.Of([]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(1, 0, 1)}}, {Count: 1, Outcomes: []odds.Outcome{mixed}}}, odds.Options{})
 	var place *odds.PlaceError
 	var mismatch *money.MismatchError
 	if !errors.As(err, &mismatch) || !errors.As(err, &place) || place.Place != (odds.Place{Group: 2, Outcome: 1}) {
@@ -555,7 +540,7 @@ func TestErrorsCarryTheirData(t *testing.T) {
 }
 
 func TestMethodErrors(t *testing.T) {
-	d := of(t, []odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(1, 0, 1)}}}, nil, odds.Options{})
+	d := of(t, []odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(1, 0, 1)}}}, odds.Options{})
 	yen := money.New(1, money.MustCurrency("JPY"))
 	want := (&money.MismatchError{A: cad, B: yen.Currency()}).Error()
 	_, err1 := d.AtLeast(yen)

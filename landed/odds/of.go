@@ -3,7 +3,7 @@ package odds
 const (
 	defaultPoints = 1 << 18
 	defaultSteps  = 24_000_000
-	leastPoints   = 1 << maxShared // one for each way that risks can happen
+	leastPoints   = 1 << maxRisks // one for each way that risks can happen
 	mostPoints    = 1 << 26
 	// exactShare is what part of the steps may go into exact chances, as each is
 	// more work than a multiplication.
@@ -17,32 +17,32 @@ const (
 // result says how far it may be off (see the package comment).
 //
 // It returns a [*CountError] for a group with no pieces or more than a million,
-// a [*ChanceError] for a chance or factor below 0 or above 100 % or with more
-// than 18 decimals, a [*SumError] where the chances of a group do not come to
-// 100 %, a [*LimitError] for no groups at all, more than six shared risks,
-// MaxPoints outside 64 to 67108864 or a negative MaxSteps, a [*PlaceError]
-// around a [*money.MismatchError], or around a [*LimitError] where there are more
-// than a million pieces or On names a group that is not there, and
-// [money.ErrOverflow] where the greatest and the least amounts of all pieces
-// may sum to more than 2^60 minor units.
-func Of(groups []Group, shared []Shared, opts Options) (*Distribution, error) {
+// a [*ChanceError] for a chance below 0 or above 100 % or with more than 18
+// decimals, a [*SumError] where the chances of a group do not come to 100 %, a
+// [*LimitError] for no groups at all, MaxPoints outside 64 to 67108864 or a
+// negative MaxSteps, a [*PlaceError] around a [*money.MismatchError], or around
+// a [*LimitError] where there are more than a million pieces, Keep is negative
+// or some are kept of more pieces than can be reckoned, and [money.ErrOverflow]
+// where the greatest and the least amounts of all pieces may sum to more than
+// 2^60 minor units.
+func Of(groups []Group, opts Options) (*Distribution, error) {
+	return Under(nil, func([]bool) ([]Group, error) { return groups, nil }, opts)
+}
+
+// Under gives the distribution of what groups bring when it hangs on shared
+// risks: groups tells what there is when just those risks happen that it is
+// told, by their place. It is asked once for each combination that has a
+// chance; the slice is only good during the call.
+//
+// The errors are those of [Of] and of groups, a [*ChanceError] for the chance of
+// a risk, and a [*LimitError] for more than six risks.
+func Under(risks []Risk, groups func(happens []bool) ([]Group, error), opts Options) (*Distribution, error) {
 	opts, err := opts.withDefaults()
 	if err != nil {
 		return nil, err
 	}
-	if len(groups) == 0 {
-		return nil, &LimitError{What: "groups", Given: 0, Least: 1, Most: maxPieces}
-	}
-	var c checker
-	fates, err := c.groups(groups, Place{})
-	if err != nil {
-		return nil, err
-	}
-	risks, err := c.shared(shared, len(groups))
-	if err != nil {
-		return nil, err
-	}
-	all, err := worlds(fates, risks)
+	c := checker{laws: map[string]*law{}}
+	all, err := c.worlds(risks, groups)
 	if err != nil {
 		return nil, err
 	}

@@ -26,35 +26,42 @@ func (p piece) span() int64 { return p.above[len(p.above)-1] }
 
 // world is the haul when it is settled which shared risks happen.
 type world struct {
-	weight *big.Int // its chance, as a part of what the weights of all worlds sum to
-	base   int64    // the least that all pieces together can bring
-	pieces []piece  // those that are uncertain, in an order that does not depend on the input's
+	weight      *big.Int // its chance, as a part of what the weights of all worlds sum to
+	least, most int64    // that all pieces together can bring
+	base        int64    // what the amounts of pieces and blocks stand over
+	pieces      []piece  // those that are uncertain, in an order that does not depend on the input's
+	blocks      []block  // likewise
 }
 
 // worlds lists every combination of the shared risks that has a chance.
-func worlds(fates []fate, risks []risk) ([]world, error) {
+func (c *checker) worlds(risks []Risk, groups func(happens []bool) ([]Group, error)) ([]world, error) {
+	if len(risks) > maxRisks {
+		return nil, &LimitError{What: "shared risks", Given: int64(len(risks)), Least: 0, Most: maxRisks}
+	}
+	chances, happens := make([]uint64, len(risks)), make([]bool, len(risks))
+	for i, r := range risks {
+		var err error
+		if chances[i], err = fraction(r.Chance, r.What, Place{Risk: i + 1}); err != nil {
+			return nil, err
+		}
+	}
 	var list []world
 	for which := range 1 << len(risks) {
-		weight, left := big.NewInt(1), slices.Clone(fates)
-		in := slices.Repeat([]bool{true}, len(fates))
-		var instead []fate
-		for i, r := range risks {
-			if which>>i&1 == 0 {
-				weight.Mul(weight, new(big.Int).SetUint64(one-r.chance))
-				continue
+		weight := big.NewInt(1)
+		for i, chance := range chances {
+			if happens[i] = which>>i&1 == 1; !happens[i] {
+				chance = one - chance
 			}
-			weight.Mul(weight, new(big.Int).SetUint64(r.chance))
-			instead = append(instead, r.strike(left, in)...)
+			weight.Mul(weight, new(big.Int).SetUint64(chance))
 		}
 		if weight.Sign() == 0 {
 			continue
 		}
-		for i, f := range left {
-			if in[i] {
-				instead = append(instead, f)
-			}
+		given, err := groups(happens)
+		if err != nil {
+			return nil, err
 		}
-		w, err := newWorld(weight, instead)
+		w, err := c.world(weight, given)
 		if err != nil {
 			return nil, err
 		}
@@ -70,49 +77,28 @@ func worlds(fates []fate, risks []risk) ([]world, error) {
 	return list, nil
 }
 
-// strike lets the risk happen to the fates that are still in, and returns what
-// is put in instead.
-func (r risk) strike(fates []fate, in []bool) []fate {
-	hit := false
-	for i := range fates {
-		if !in[i] || !r.hits[i] {
-			continue
-		}
-		hit = true
-		if len(r.instead) > 0 {
-			in[i] = false
-			continue
-		}
-		amounts := slices.Clone(fates[i].amounts)
-		for j, a := range amounts {
-			amounts[j] = scaled(a, r.factor)
-		}
-		fates[i].amounts = amounts
-	}
-	if !hit {
-		return nil
-	}
-	return r.instead
-}
-
-// newWorld makes pieces of fates, the narrow ones first since that is less
-// work, and checks that no sum of amounts can pass maxTotal.
-func newWorld(weight *big.Int, fates []fate) (world, error) {
+// world makes pieces and blocks of groups, the narrow ones first since that is
+// less work, and checks that no sum of amounts can pass maxTotal.
+func (c *checker) world(weight *big.Int, groups []Group) (world, error) {
 	w := world{weight: weight}
+	fates, err := c.groups(groups)
+	if err != nil {
+		return w, err
+	}
 	var total uint64
-	for _, f := range fates {
-		for _, a := range []int64{slices.Min(f.amounts), slices.Max(f.amounts)} {
+	for i := range fates {
+		f := &fates[i]
+		for _, a := range f.extremes() {
 			all, ok := exact.Mul(a, f.count)
 			if total += exact.Magnitude(all); !ok || exact.Magnitude(all) > maxTotal || total > maxTotal {
 				return w, money.ErrOverflow
 			}
 		}
-		p, least := newPiece(f)
-		w.base += least * p.count
-		if len(p.above) > 1 {
-			w.pieces = append(w.pieces, p)
+		if err := w.add(f.settled(), c.laws); err != nil {
+			return w, &PlaceError{Place{Group: i + 1}, err}
 		}
 	}
+	slices.SortFunc(w.blocks, block.compare)
 	slices.SortFunc(w.pieces, piece.compare)
 	w.pieces = joined(w.pieces)
 	for i := range w.pieces {
@@ -121,13 +107,62 @@ func newWorld(weight *big.Int, fates []fate) (world, error) {
 	return w, nil
 }
 
+// extremes are the least and the greatest amount of a fate.
+func (f *fate) extremes() []int64 {
+	all := slices.Concat(f.kept, f.amounts)
+	return []int64{slices.Min(all), slices.Max(all)}
+}
+
+// settled is a fate of which some pieces are kept only where it hangs on the
+// others which: not where one fate decides for all, nor where all are kept.
+func (f fate) settled() fate {
+	each, kept := int64(1), int64(1)
+	switch {
+	case f.alike:
+		each, kept = f.count, f.keep
+	case f.keep < f.count:
+		return f
+	}
+	for i, a := range f.amounts {
+		if f.amounts[i] = a * each; i < len(f.kept) {
+			f.amounts[i] += kept * (f.kept[i] - a)
+		}
+	}
+	f.count, f.kept, f.keep = f.count/each, nil, 0
+	return f
+}
+
+// add adds the pieces of a fate, as a block where they depend on each other.
+func (w *world) add(f fate, laws map[string]*law) error {
+	b, least, err := newBlock(f, laws)
+	if err != nil {
+		return err
+	}
+	if len(b.turns) > 0 {
+		low, high := b.extremes()
+		w.base += least * f.count
+		w.least, w.most = w.least+least*f.count+low, w.most+least*f.count+high
+		w.blocks = append(w.blocks, b)
+		return nil
+	}
+	surely := int64(0)
+	if len(f.kept) > 0 {
+		surely = f.keep * (f.kept[0] - f.amounts[0])
+	}
+	p, least := newPiece(f)
+	w.base += least*p.count + surely
+	w.least, w.most = w.least+least*p.count+surely, w.most+(least+p.span())*p.count+surely
+	if len(p.above) > 1 {
+		w.pieces = append(w.pieces, p)
+	}
+	return nil
+}
+
 // newPiece brings a fate to the form of a piece, and tells the least it brings.
 func newPiece(f fate) (p piece, least int64) {
-	order := make([]int, 0, len(f.amounts))
-	for i, chance := range f.chances {
-		if chance > 0 {
-			order = append(order, i)
-		}
+	order := make([]int, len(f.amounts))
+	for i := range order {
+		order[i] = i
 	}
 	slices.SortFunc(order, func(i, j int) int { return cmp.Compare(f.amounts[i], f.amounts[j]) })
 	p, least = piece{den: one, count: f.count}, f.amounts[order[0]]
@@ -147,12 +182,6 @@ func newPiece(f fate) (p piece, least int64) {
 		p.num[i] /= common
 	}
 	p.den /= common
-	if f.alike {
-		for i := range p.above {
-			p.above[i] *= f.count
-		}
-		p.count, least = 1, least*f.count
-	}
 	return p, least
 }
 
@@ -178,21 +207,29 @@ func joined(pieces []piece) []piece {
 // lattice is the greatest step that all amounts over the base are multiples of.
 func (w world) lattice() int64 {
 	var step uint64
-	for _, p := range w.pieces {
-		for _, a := range p.above {
-			if step = gcd(step, uint64(a)); step == 1 {
-				return 1
-			}
+	add := func(amounts []int64) {
+		for _, a := range amounts {
+			step = gcd(step, uint64(a))
 		}
+	}
+	for _, p := range w.pieces {
+		add(p.above)
+	}
+	for _, b := range w.blocks {
+		add(b.sold)
+		add(b.kept)
 	}
 	return max(1, int64(step))
 }
 
-// span is how far the greatest possible sum is from the least.
+// span is how far the greatest sum over the base may be from it.
 func (w world) span() int64 {
 	var span int64
 	for _, p := range w.pieces {
 		span += p.span() * p.count
+	}
+	for _, b := range w.blocks {
+		span += b.span() * b.count
 	}
 	return span
 }
@@ -204,16 +241,22 @@ func gcd(a, b uint64) uint64 {
 	return a
 }
 
-// moments gives the mean of the world in minor units, in units of 10^-18, and
-// its variance in minor units squared, in units of 10^-36. Both are whole.
-func (w world) moments() (mean, variance *big.Int) {
-	mean = new(big.Int).Mul(big.NewInt(w.base), big.NewInt(one))
-	variance = new(big.Int)
+// moments gives the mean of the world in minor units and its variance in minor
+// units squared.
+func (w world) moments() (mean, variance *big.Rat) {
+	wholeMean, wholeVariance := new(big.Int), new(big.Int)
 	var count, term big.Int
 	for _, p := range w.pieces {
 		count.SetInt64(p.count)
-		mean.Add(mean, term.Mul(p.mean, &count))
-		variance.Add(variance, term.Mul(p.variance, &count))
+		wholeMean.Add(wholeMean, term.Mul(p.mean, &count))
+		wholeVariance.Add(wholeVariance, term.Mul(p.variance, &count))
+	}
+	unit := big.NewInt(one)
+	mean, variance = new(big.Rat).SetFrac(wholeMean, unit), new(big.Rat).SetFrac(wholeVariance, new(big.Int).Mul(unit, unit))
+	mean.Add(mean, ratOf(w.base))
+	for _, b := range w.blocks {
+		mean.Add(mean, b.mean)
+		variance.Add(variance, b.variance)
 	}
 	return mean, variance
 }

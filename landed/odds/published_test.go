@@ -19,7 +19,7 @@ func chanceOf(t *testing.T, s string) decimal.Decimal {
 func TestPublishedPoissonBinomial(t *testing.T) {
 	for _, c := range records(t, "poisson-binomial.csv") {
 		t.Run(c[0], func(t *testing.T) {
-			d := of(t, events(t, c[1]), nil, odds.Options{})
+			d := of(t, events(t, c[1]), odds.Options{})
 			for _, w := range strings.Fields(c[3]) {
 				k, want, _ := strings.Cut(w, ":")
 				n := rat(t, k).Num().Int64()
@@ -80,7 +80,7 @@ func TestPublishedValues(t *testing.T) {
 			for _, piece := range strings.Split(c[1], "|") {
 				groups = append(groups, piecesOf(t, piece))
 			}
-			d := of(t, groups, nil, odds.Options{})
+			d := of(t, groups, odds.Options{})
 			got := law{}
 			for a, p := range d.Points() {
 				got[a.Minor()] = p.Rat()
@@ -137,10 +137,10 @@ func TestSalvageOrder(t *testing.T) {
 			profit.Outcomes = append(profit.Outcomes, odds.Outcome{Chance: dec(p), Amount: minor(25*sold + 10*(order-sold) - 15*order)})
 		}
 		demand.Count, profit.Count = 1, 1
-		if got := of(t, []odds.Group{profit}, nil, odds.Options{}).MeanRat(); got.Cmp(rat(t, want)) != 0 {
+		if got := of(t, []odds.Group{profit}, odds.Options{}).MeanRat(); got.Cmp(rat(t, want)) != 0 {
 			t.Errorf("order %d: %v, want %s", order, got, want)
 		}
-		best := of(t, []odds.Group{demand}, nil, odds.Options{}).Quantile(dec("0.666666666666666667"))
+		best := of(t, []odds.Group{demand}, odds.Options{}).Quantile(dec("0.666666666666666667"))
 		if best != minor(5) {
 			t.Errorf("the order at 2/3 is %v, want 5", best.Minor())
 		}
@@ -155,7 +155,7 @@ func TestEqualChancesAreBinomial(t *testing.T) {
 		per int64 // chance in per cent
 	}{{6, 80}, {10, 50}, {20, 4}, {200, 37}} {
 		g := odds.Group{Count: c.n, Outcomes: []odds.Outcome{outcome(c.per, -2, 1), outcome(100-c.per, -2, 0)}}
-		got := of(t, []odds.Group{g}, nil, odds.Options{})
+		got := of(t, []odds.Group{g}, odds.Options{})
 		sameLaw(t, got, binomial(c.n, c.per))
 	}
 }
@@ -173,7 +173,7 @@ func TestMixedChancesAreConvolvedBinomials(t *testing.T) {
 		}
 		want = sum
 	}
-	sameLaw(t, of(t, groups, nil, odds.Options{}), want)
+	sameLaw(t, of(t, groups, odds.Options{}), want)
 }
 
 func binomial(n, per int64) law {

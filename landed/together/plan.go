@@ -340,7 +340,7 @@ func (p *planner) alike(i, j int) bool {
 	}
 	for n := range a.Items {
 		x, y := &a.Items[n], &b.Items[n]
-		if x.Count != y.Count || x.Weight != y.Weight || x.Weighed != y.Weighed || x.Value != y.Value || x.Class != y.Class {
+		if x.Count != y.Count || x.Weight != y.Weight || x.Weighed != y.Weighed || p.haul.ValueOf(x) != p.haul.ValueOf(y) || x.Class != y.Class {
 			return false
 		}
 	}

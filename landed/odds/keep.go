@@ -1,0 +1,299 @@
+package odds
+
+import (
+	"cmp"
+	"fmt"
+	"math/big"
+	"math/bits"
+	"slices"
+
+	"lotcost/landed/internal/exact"
+)
+
+// A block is pieces of one kind of which some are kept. They depend on each
+// other: which are kept hangs on how all of them come out.
+//
+// Call points the outcomes of which pieces may be kept, in their order, and let
+// C_j be how many pieces come out at one of the first j. Of those min(C_j, k) are
+// kept, so with d_j what a kept piece of point j counts for beyond a sold one,
+// and d after the last point 0, all pieces bring
+//
+//	(what they bring sold) + sum over j of (d_j - d_j+1) x min(C_j, k)
+//
+// Put otherwise: all are sold, and k x d_1 comes on top; wherever m pieces, fewer
+// than k, come out at the first j points, k - m keeps pass on to the next, and
+// bring d_j+1 in place of d_j. A point where these are the same, or which leaves
+// no other, is no turn. Everything below goes turn by turn.
+type block struct {
+	*law
+	sold, kept     []int64  // over the base of the world, minor units: all outcomes, and the points
+	turns          []int    // points, from 0
+	mean, variance *big.Rat // over the base
+}
+
+// law is what chances alone say of a block; blocks of several worlds share it.
+type law struct {
+	count, keep int64
+	num         []uint64 // chances of the outcomes, the points first, over den and without a common factor
+	den         uint64
+	whole       *big.Int // den^count
+	fewer       map[int]*tail
+}
+
+// tail is about there being m pieces, fewer than keep, at the first points.
+type tail struct {
+	short, square *big.Rat // means of keep - m and its square, counted as 0 where m is not fewer
+	weights       []uint64 // by m, its chance in units of 2^-64, cut off
+	any           bool     // whether a weight is not 0
+}
+
+// mostBits bounds the numbers that the chances of a block are made of.
+const mostBits = 1 << 18
+
+// newBlock makes a block of a fate, and tells the least that a piece of it may
+// bring. One without turns is not to be used as a block.
+func newBlock(f fate, laws map[string]*law) (b block, least int64, err error) {
+	b = block{law: newLaw(&f, laws)}
+	least = f.extremes()[0]
+	for _, a := range f.amounts {
+		b.sold = append(b.sold, a-least)
+	}
+	for _, a := range f.kept {
+		b.kept = append(b.kept, a-least)
+	}
+	for j := range f.kept {
+		if b.extra(j) != b.extra(j+1) && b.upTo(j) < b.den {
+			b.turns = append(b.turns, j)
+		}
+	}
+	if len(b.turns) == 0 {
+		return b, least, nil
+	}
+	if most := int64(mostBits / bits.Len64(b.den)); b.count > most {
+		return b, least, &LimitError{What: "pieces of which some are kept", Given: b.count, Least: 1, Most: most}
+	}
+	b.mean, b.variance = b.moments()
+	return b, least, nil
+}
+
+func newLaw(f *fate, laws map[string]*law) *law {
+	l := &law{count: f.count, keep: f.keep, num: slices.Clone(f.chances), den: one, fewer: map[int]*tail{}}
+	for _, n := range l.num {
+		l.den = gcd(l.den, n)
+	}
+	for i := range l.num {
+		l.num[i] /= l.den
+	}
+	l.den = one / l.den
+	key := fmt.Sprint(l.count, l.keep, l.num)
+	if laws[key] == nil {
+		laws[key] = l
+	}
+	return laws[key]
+}
+
+// extra is what a kept piece of a point counts for beyond a sold one; 0 after
+// the last point.
+func (b *block) extra(j int) int64 {
+	if j == len(b.kept) {
+		return 0
+	}
+	return b.kept[j] - b.sold[j]
+}
+
+// upTo is the chance of all points up to one, over den.
+func (l *law) upTo(j int) uint64 {
+	var sum uint64
+	for _, n := range l.num[:j+1] {
+		sum += n
+	}
+	return sum
+}
+
+func (b block) span() int64 { return slices.Max(slices.Concat(b.sold, b.kept)) }
+
+// ways bounds in how many ways the outcomes can be made up.
+func (b *block) ways() uint64 { return ways(b.count, len(b.num)) }
+
+// bits bounds the length of den^count.
+func (b *block) bits() uint64 { return uint64(b.count) * uint64(bits.Len64(b.den)) }
+
+// tails is how many sums over its pieces a block takes, two for each turn of
+// which something is left.
+func (b *block) tails() uint64 {
+	n := uint64(1)
+	for _, j := range b.turns {
+		if b.tail(j).any {
+			n += 2
+		}
+	}
+	return n
+}
+
+func (b block) compare(c block) int {
+	return cmp.Or(cmp.Compare(b.span(), c.span()), cmp.Compare(b.count, c.count), cmp.Compare(b.keep, c.keep), slices.Compare(b.sold, c.sold),
+		slices.Compare(b.kept, c.kept), slices.Compare(b.num, c.num))
+}
+
+// tail sums up the binomial law of how many pieces come out at the points up to
+// one, which do not hold all chances.
+func (l *law) tail(j int) *tail {
+	if t := l.fewer[j]; t != nil {
+		return t
+	}
+	if l.whole == nil {
+		l.whole = power(l.den, l.count)
+	}
+	in := l.upTo(j)
+	t := &tail{weights: make([]uint64, l.keep)}
+	once, squared, factor, term := new(big.Int), new(big.Int), new(big.Int), new(big.Int)
+	chance := power(l.den-in, l.count)
+	for m := range l.keep {
+		if m > 0 {
+			chance.Mul(chance, factor.SetUint64(in)).Mul(chance, factor.SetInt64(l.count-m+1))
+			chance.Quo(chance, factor.SetUint64(l.den-in)).Quo(chance, factor.SetInt64(m))
+		}
+		once.Add(once, term.Mul(chance, factor.SetInt64(l.keep-m)))
+		squared.Add(squared, term.Mul(term, factor))
+		t.weights[m] = term.Quo(term.Lsh(chance, 64), l.whole).Uint64()
+		t.any = t.any || t.weights[m] > 0
+	}
+	t.short, t.square = new(big.Rat).SetFrac(once, l.whole), new(big.Rat).SetFrac(squared, l.whole)
+	l.fewer[j] = t
+	return t
+}
+
+func power(base uint64, n int64) *big.Int {
+	out := new(big.Int).SetUint64(base)
+	return out.Exp(out, big.NewInt(n), nil)
+}
+
+// moments reckons the mean and the variance of what the block brings over its
+// base. For a turn, with d and e what a keep brings before and after it, a and b
+// what a piece brings on average that is kept at the points up to it, or sold at
+// another outcome, and r = k - m: the sum S of all pieces turns into S + r (e - d),
+// where S is k d on average, less r d, and m a + (n - m) b on top.
+func (b *block) moments() (mean, variance *big.Rat) {
+	n, k := ratOf(b.count), ratOf(b.keep)
+	each := average(b.num, b.sold, 1)
+	all := sum(product(n, each), product(k, ratOf(b.extra(0))))
+	mean = new(big.Rat).Set(all)
+	square := sum(product(all, all), product(n, sum(average(b.num, b.sold, 2), negative(product(each, each)))))
+	for _, j := range b.turns {
+		t, d, e := b.tail(j), ratOf(b.extra(j)), ratOf(b.extra(j+1))
+		in, out := average(b.num[:j+1], b.kept[:j+1], 1), average(b.num[j+1:], b.sold[j+1:], 1)
+		turn := sum(e, negative(d))
+		mean.Add(mean, product(turn, t.short))
+		// (e - d) x E[r (2 (m a + (n - m) b) + r (d + e))], and m = k - r
+		most := sum(product(k, in), product(sum(n, negative(k)), out))
+		less := sum(d, e, product(ratOf(2), sum(out, negative(in))))
+		square.Add(square, product(turn, sum(product(ratOf(2), most, t.short), product(less, t.square))))
+	}
+	return mean, square.Sub(square, product(mean, mean))
+}
+
+// average is the mean of some amounts, each to a power, by their chances.
+func average(num []uint64, amounts []int64, to int) *big.Rat {
+	total, all, term, a := new(big.Int), new(big.Int), new(big.Int), new(big.Int)
+	for i, n := range num {
+		all.Add(all, term.SetUint64(n))
+		for range to {
+			term.Mul(term, a.SetInt64(amounts[i]))
+		}
+		total.Add(total, term)
+	}
+	return new(big.Rat).SetFrac(total, all)
+}
+
+func ratOf(n int64) *big.Rat { return new(big.Rat).SetInt64(n) }
+
+func sum(terms ...*big.Rat) *big.Rat {
+	out := new(big.Rat)
+	for _, t := range terms {
+		out.Add(out, t)
+	}
+	return out
+}
+
+func product(factors ...*big.Rat) *big.Rat {
+	out := ratOf(1)
+	for _, f := range factors {
+		out.Mul(out, f)
+	}
+	return out
+}
+
+func negative(r *big.Rat) *big.Rat { return new(big.Rat).Neg(r) }
+
+// extremes are the least and the most that the block can bring over its base.
+// Where keep pieces are kept and the last of them at some point, the others are
+// at that point or a later outcome.
+func (b *block) extremes() (least, most int64) {
+	n, k, points := b.count, b.keep, len(b.kept)
+	of := func(best func([]int64) int64) int64 {
+		var list []int64
+		for j := range points {
+			list = append(list, (k-1)*best(b.kept[:j+1])+b.kept[j]+(n-k)*best(b.sold[j:]))
+		}
+		if others := b.sold[points:]; len(others) > 0 {
+			list = append(list, n*best(others), (k-1)*best(b.kept)+(n-k+1)*best(others))
+		}
+		return best(list)
+	}
+	return of(slices.Min[[]int64]), of(slices.Max[[]int64])
+}
+
+// sums lists all that the block can bring over its base, rising, each with its
+// chance over den^count, by how many pieces come out at each outcome.
+func (b *block) sums() (amounts []int64, chances []*big.Int) {
+	all := map[int64]*big.Int{}
+	var from func(i int, left, keep, amount int64, chance *big.Int)
+	from = func(i int, left, keep, amount int64, chance *big.Int) {
+		brings := func(n int64) (amount, keeping int64) {
+			if i >= len(b.kept) {
+				return n * b.sold[i], keep
+			}
+			some := min(n, keep)
+			return some*b.kept[i] + (n-some)*b.sold[i], keep - some
+		}
+		if i == len(b.sold)-1 {
+			more, _ := brings(left)
+			if all[amount+more] == nil {
+				all[amount+more] = new(big.Int)
+			}
+			last := power(b.num[i], left)
+			all[amount+more].Add(all[amount+more], last.Mul(last, chance))
+			return
+		}
+		chance, factor := new(big.Int).Set(chance), new(big.Int)
+		for n := range left + 1 {
+			more, keeping := brings(n)
+			from(i+1, left-n, keeping, amount+more, chance)
+			chance.Mul(chance, factor.SetUint64(b.num[i])).Mul(chance, factor.SetInt64(left-n))
+			chance.Quo(chance, factor.SetInt64(n+1))
+		}
+	}
+	from(0, b.count, b.keep, 0, big.NewInt(1))
+	for a := range all {
+		amounts = append(amounts, a)
+	}
+	slices.Sort(amounts)
+	for _, a := range amounts {
+		chances = append(chances, all[a])
+	}
+	return amounts, chances
+}
+
+// ways is in how many ways count pieces can be divided over so many outcomes:
+// count + k - 1 over k - 1.
+func ways(count int64, outcomes int) uint64 {
+	all := uint64(1)
+	for i := uint64(1); i < uint64(outcomes); i++ {
+		more, _, ok := exact.MulDiv(all, uint64(count)+i, i)
+		if !ok {
+			return 1<<64 - 1
+		}
+		all = more
+	}
+	return all
+}
