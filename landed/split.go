@@ -42,7 +42,7 @@ func newSplitter(h *Haul) *splitter {
 	report := &source.Report{}
 	s := &splitter{index: newIndex(h, report), report: report}
 	s.weights = newWeights(s.index)
-	s.st = &Statement{Title: h.Title, Home: h.Home, Uncounted: h.Uncounted(), weights: s.weights}
+	s.st = &Statement{Title: h.Title, At: h.At, Date: h.Date, Home: h.Home, Uncounted: h.Uncounted(), weights: s.weights}
 	s.st.Lines = make([]Line, 0, 2*len(h.Lots)+len(h.Charges))
 	s.one = decimal.NewFromInt(1)
 	s.spread = s.one.Add(h.Spread)

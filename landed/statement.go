@@ -3,9 +3,11 @@ package landed
 import (
 	"cmp"
 	"slices"
+	"time"
 
 	"lotcost/fx"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
 )
@@ -13,6 +15,8 @@ import (
 // Statement says what everything cost. All amounts are in Home.
 type Statement struct {
 	Title string
+	At    source.Origin // where the haul was typed
+	Date  time.Time     // of purchase, at 00:00 UTC; zero when not known
 	Home  money.Currency
 	Total money.Amount
 	Lines []Line     // every amount paid, lots first, then charges, in file order
@@ -220,14 +224,14 @@ func (s *Statement) Pieces() int64 {
 	return n
 }
 
-// Found sums what was found of all items, without what was made from dead
-// pieces.
+// Found sums what was found of all items.
 func (s *Statement) Found() Found {
 	var all Found
 	for i := range s.Items {
 		f := &s.Items[i].Found
 		all.Sound, all.Parts, all.Dead = all.Sound+f.Sound, all.Parts+f.Parts, all.Dead+f.Dead
 		all.Missing, all.Extra = all.Missing+f.Missing, all.Extra+f.Extra
+		all.Yields = append(all.Yields, f.Yields...)
 	}
 	return all
 }

@@ -23,6 +23,7 @@ type splitOptions struct {
 	by      string
 	compare bool
 	working bool
+	paid    bool
 	item    string
 	figures lotfile.Figures
 }
@@ -62,6 +63,7 @@ func (o *splitOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.by, "by", "", "share prices by `BASIS`, whatever the file says: weight, count, value or equal")
 	f.BoolVar(&o.compare, "compare", false, "show what a piece costs under every basis, side by side")
 	f.BoolVar(&o.working, "working", false, "show how each amount was found and shared")
+	f.BoolVar(&o.paid, "paid", false, "show what was paid alone; with --format csv a record for each amount")
 	f.StringVar(&o.item, "item", "", "show the working of the item with this `ID`")
 	f.StringVar(&o.figures.Items, "items", "", "without a lot file: the item list, a CSV `LIST` (- for standard input)")
 	f.StringVar(&o.figures.Price, "price", "", "without a lot file: the price of the lot, an `AMOUNT` such as '4200 JPY'")
@@ -85,10 +87,13 @@ func (o *splitOptions) checkArgs(c *cobra.Command, args []string) error {
 	if o.figures.Items != "" && c.Flags().Changed("rules") {
 		return &usageError{"--rules needs a lot file with a customs section", "leave it out, or write a lot file"}
 	}
-	for _, name := range []string{"item", "by", "working"} {
+	for _, name := range []string{"item", "by", "working", "paid"} {
 		if o.compare && c.Flags().Changed(name) {
 			return &usageError{"--compare and --" + name + " do not go together", "leave out one of them"}
 		}
+	}
+	if o.paid && (o.working || o.item != "") {
+		return &usageError{"--paid shows no working", "leave out --paid, or --working and --item"}
 	}
 	if o.figures.Items != "" {
 		return nil
@@ -128,11 +133,15 @@ func (o *splitOptions) haul(s streams, args []string) (*landed.Haul, error) {
 func (o *splitOptions) writeCosts(s streams, st *landed.Statement) error {
 	r := show.Result{
 		Sheet: func() *show.Sheet { return show.Costs(st) },
-		Table: func() *show.Table { return show.CostTable(st) },
+		Table: func() *show.Table { return show.PiecesTable(st) },
 		JSON:  func() any { return show.CostsJSON(st, o.working) },
 	}
 	if o.working {
 		r.Sheet = func() *show.Sheet { return show.Costs(st).With(show.Working(st)) }
+	}
+	if o.paid {
+		r.Sheet = func() *show.Sheet { return (&show.Sheet{}).With(show.PaidTable(st)) }
+		r.Table = func() *show.Table { return show.PaidTable(st) }
 	}
 	if o.item != "" {
 		item, err := findItem(st, o.item)

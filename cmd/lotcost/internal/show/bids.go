@@ -429,7 +429,7 @@ func factTable(f *bid.Fact) *Table {
 		{Key: "lot", Machine: true},
 		{Head: "item", Key: "id"},
 		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 2},
-		{Head: "pieces", Key: "count", Align: Right},
+		{Head: "pieces\npaid for", Key: "count", Align: Right},
 		{Head: "expected", Key: "expected_pieces", Wrap: true, Min: 12},
 		{Head: "found", Key: "found", Wrap: true, Min: 10},
 		{Head: "sold", Key: "sold", Align: Right},

@@ -15,7 +15,7 @@ func Check(path string, st *landed.Statement, gaps []landed.Gap) *Sheet {
 		paid = fmt.Sprintf("in all, of it %s estimated at the border", estimate)
 	}
 	sheet.add(Text(fmt.Sprintf("%s is valid: %s, %s, %s, %s %s.", path,
-		plural(int64(len(st.Lots)), "lot"), plural(int64(len(st.Items)), "item"), plural(st.Pieces(), "piece"), st.Total, paid)))
+		plural(int64(len(st.Lots)), "lot"), plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total, paid)))
 	if len(gaps) == 0 {
 		sheet.add(Text("Nothing is missing for the later steps."))
 		return sheet

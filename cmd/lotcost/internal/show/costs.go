@@ -1,10 +1,13 @@
 package show
 
 import (
+	"cmp"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"lotcost/landed"
 	"lotcost/landed/money"
@@ -17,7 +20,8 @@ func Costs(st *landed.Statement) *Sheet {
 	if st.Title != "" {
 		sheet.add(Heading(st.Title))
 	}
-	sheet.add(CostTable(st), Text(equality(st)), paidTable(st))
+	sheet.add(CostTable(st), Text(equality(st)))
+	sheet.add(append(unpaid(st), PaidTable(st))...)
 	if len(st.Bills) > 0 {
 		sheet.add(billTable(st))
 	}
@@ -37,16 +41,51 @@ func (s *Sheet) add(blocks ...Block) { s.Blocks = append(s.Blocks, blocks...) }
 
 // equality says that nothing was lost.
 func equality(st *landed.Statement) string {
-	text := fmt.Sprintf("%s, %s: %s in all, which equals what was paid.",
-		plural(int64(len(st.Items)), "item"), plural(st.Pieces(), "piece"), st.Total)
+	text := fmt.Sprintf("%s, %s: %s in all, which equals what was paid", plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total)
 	if estimate := st.Estimate(); estimate.Sign() != 0 {
-		text = fmt.Sprintf("%s, %s: %s in all, which equals what was paid and %s estimated at the border.",
-			plural(int64(len(st.Items)), "item"), plural(st.Pieces(), "piece"), st.Total, estimate)
+		text += fmt.Sprintf(" and %s estimated at the border", estimate)
 	}
+	text += "."
 	if st.Loss.Sign() != 0 {
 		text += fmt.Sprintf(" Of it %s is written off; no piece carries it.", st.Loss)
 	}
 	return text
+}
+
+// pieceWords counts the pieces of a haul: where others came than were paid
+// for, both.
+func pieceWords(st *landed.Statement) string {
+	paid, f := plural(st.Pieces(), "piece"), st.Found()
+	var why []string
+	for _, n := range []struct {
+		count int64
+		word  string
+	}{{f.Missing, "missing"}, {f.Extra, "extra"}} {
+		if n.count > 0 {
+			why = append(why, fmt.Sprintf("%d %s", n.count, n.word))
+		}
+	}
+	if len(why) > 0 {
+		paid += fmt.Sprintf(" paid for, %d came (%s)", f.Came(), strings.Join(why, ", "))
+	}
+	if made := f.Made(); made > 0 {
+		paid += fmt.Sprintf(", %d made from dead ones", made)
+	}
+	return paid
+}
+
+// unpaid names what nobody paid for.
+func unpaid(st *landed.Statement) []Block {
+	var ids []string
+	for i := range st.Items {
+		if st.Items[i].Count == 0 {
+			ids = append(ids, st.Items[i].ID)
+		}
+	}
+	if len(ids) == 0 {
+		return nil
+	}
+	return []Block{Note{Remark, "Nobody paid for " + strings.Join(ids, ", ") + ": what was paid is not shared over it, nor is a loss."}}
 }
 
 func plural(n int64, word string) string {
@@ -60,22 +99,19 @@ func plural(n int64, word string) string {
 func CostTable(st *landed.Statement) *Table {
 	kinds := usedKinds(st)
 	t := &Table{Columns: []Column{
-		{Key: "lot", Machine: true},
-		{Head: "item", Key: "id"},
-		{Head: "what", Key: "what", Wrap: true, Min: 14},
-		{Head: "pieces", Key: "count", Align: Right},
+		{Head: "item"},
+		{Head: "what", Wrap: true, Min: 14},
+		{Head: "pieces", Align: Right},
 		{Head: "each, " + st.Home.Code(), Align: Right},
-		{Head: "cost", Key: "cost", Align: Right},
+		{Head: "cost", Align: Right},
 	}}
 	if st.WasFound {
-		t.Columns = slices.Insert(t.Columns, 3, Column{Head: "found", Key: "found", Wrap: true, Min: 10})
-		t.Columns = append(t.Columns, Column{Head: "taken over", Key: "taken_over", Align: Right, Optional: 1})
+		t.Columns[2].Head = "pieces\npaid for"
+		t.Columns = slices.Insert(t.Columns, 2, Column{Head: "found", Wrap: true, Min: 10})
+		t.Columns = append(t.Columns, Column{Head: "taken over", Align: Right, Optional: 1})
 	}
 	for place, k := range kinds {
 		t.Columns = append(t.Columns, Column{Head: k.String(), Key: k.String(), Align: Right, Optional: 2 + place})
-	}
-	for _, key := range []string{"each", "each_pieces", "other_each", "other_pieces"} {
-		t.Columns = append(t.Columns, Column{Key: key, Align: Right, Machine: true})
 	}
 	for _, lot := range st.Lots {
 		t.Rows = append(t.Rows, Row{Group, []Cell{{Text: lotHead(lot)}}})
@@ -84,16 +120,57 @@ func CostTable(st *landed.Statement) *Table {
 		}
 	}
 	if st.Loss.Sign() != 0 {
-		t.Rows = append(t.Rows, Row{Sum, []Cell{{}, {Text: "written off"}, {}, {}, {}, {}, {Text: st.Loss.Number()}}})
+		t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "written off"}, {}, {}, {}, {}, {Text: st.Loss.Number()}}})
 	}
 	t.Rows = append(t.Rows, sumRow(st, kinds))
 	return t
 }
 
+// ofHaul are the columns by which a record says which haul it is of.
+var ofHaul = []Column{{Key: "haul", Machine: true}, {Key: "date", Machine: true}, {Key: "currency", Machine: true}}
+
+func haulCells(st *landed.Statement) []Cell {
+	day := ""
+	if !st.Date.IsZero() {
+		day = st.Date.Format(time.DateOnly)
+	}
+	return []Cell{{Text: filepath.ToSlash(st.At.File)}, {Text: day}, {Text: st.Home.Code()}}
+}
+
+// PiecesTable is the pieces of a statement for a spreadsheet, with the same
+// columns for every haul: a row for each group of alike pieces and what they
+// cost, as [landed.ItemCost.Groups] has them. The costs sum to what was paid,
+// and so do those of each kind.
+func PiecesTable(st *landed.Statement) *Table {
+	t := &Table{Columns: slices.Clone(ofHaul)}
+	for _, key := range []string{"lot", "id", "model", "state"} {
+		t.Columns = append(t.Columns, Column{Key: key})
+	}
+	for _, key := range []string{"count", "each", "cost"} {
+		t.Columns = append(t.Columns, Column{Key: key, Align: Right})
+	}
+	for k := range landed.Kind(landed.Kinds) {
+		t.Columns = append(t.Columns, Column{Key: k.String(), Align: Right})
+	}
+	t.Columns = append(t.Columns, Column{Key: "what"})
+	for i := range st.Items {
+		item := &st.Items[i]
+		for _, g := range item.Groups() {
+			cells := append(haulCells(st), Cell{Text: item.Lot}, Cell{Text: item.ID}, Cell{Text: item.Model}, Cell{Text: g.State.String()},
+				Cell{Text: strconv.FormatInt(g.Count, 10)}, Cell{Text: g.Each.Number()}, Cell{Text: g.Cost.Number()})
+			for k := range landed.Kind(landed.Kinds) {
+				cells = append(cells, Cell{Text: g.Share(k).Number()})
+			}
+			t.Rows = append(t.Rows, Row{Body, append(cells, Cell{Text: cmp.Or(g.What, item.What)})})
+		}
+	}
+	return t
+}
+
 func sumRow(st *landed.Statement, kinds []landed.Kind) Row {
-	cells := []Cell{{}, {Text: "sum"}, {}, {Text: strconv.FormatInt(st.Pieces(), 10)}, {}, {Text: st.Total.Number(), Tone: Strong}}
+	cells := []Cell{{Text: "sum"}, {}, {Text: strconv.FormatInt(st.Pieces(), 10)}, {}, {Text: st.Total.Number(), Tone: Strong}}
 	if st.WasFound {
-		cells = append(slices.Insert(cells, 3, Cell{}), Cell{})
+		cells = append(slices.Insert(cells, 2, Cell{}), Cell{})
 	}
 	for _, k := range kinds {
 		cells = append(cells, Cell{Text: st.Sum(k).Number()})
@@ -125,11 +202,10 @@ func lotHead(lot landed.LotCost) string {
 }
 
 func costRow(st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind) Row {
-	each := item.Each()
-	cells := []Cell{{Text: item.Lot}, {Text: item.ID}, {Text: item.What}, {Text: strconv.FormatInt(item.Count, 10)},
-		{Text: eachText(each)}, {Text: item.Cost.Number(), Tone: Strong}}
+	cells := []Cell{{Text: item.ID}, {Text: item.What}, {Text: strconv.FormatInt(item.Count, 10)},
+		{Text: eachText(item.Each())}, {Text: item.Cost.Number(), Tone: Strong}}
 	if st.WasFound {
-		cells = slices.Insert(cells, 3, Cell{Text: foundText(item)})
+		cells = slices.Insert(cells, 2, Cell{Text: foundWords(&item.Found, item.Count)})
 		moved := Cell{}
 		if item.Moved().Sign() != 0 {
 			moved.Text = item.Moved().Number()
@@ -143,15 +219,10 @@ func costRow(st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind) R
 		}
 		cells = append(cells, share)
 	}
-	for _, group := range each[:min(len(each), 2)] {
-		cells = append(cells, Cell{Text: group.Each.Number()}, Cell{Text: strconv.FormatInt(group.Count, 10)})
-	}
 	return Row{Body, cells}
 }
 
-// foundText prints what was found where it is not simply all sound.
-func foundText(item *landed.ItemCost) string { return foundWords(&item.Found, item.Count) }
-
+// foundWords prints what was found where it is not simply all sound.
 func foundWords(f *landed.Found, count int64) string {
 	if f.Sound == count && f.Extra == 0 {
 		return "all sound"
@@ -165,7 +236,10 @@ func foundWords(f *landed.Found, count int64) string {
 			parts = append(parts, fmt.Sprintf("%d %s", n.count, n.word))
 		}
 	}
-	if f.Extra > 0 {
+	switch {
+	case f.Extra > 0 && count == 0:
+		parts = append(parts, "all extra")
+	case f.Extra > 0:
 		parts = append(parts, fmt.Sprintf("%d of them extra", f.Extra))
 	}
 	return strings.Join(parts, ", ")
@@ -179,38 +253,40 @@ func eachText(groups []landed.Pieces) string {
 	}
 	texts := make([]string, len(groups))
 	for i, g := range groups {
-		texts[i] = fmt.Sprintf("%d x %s", g.Count, g.Each.Number())
-		if g.State == landed.ForParts {
-			texts[i] = fmt.Sprintf("%d for parts x %s", g.Count, g.Each.Number())
-		}
+		kind := map[landed.State]string{landed.ForParts: "for parts ", landed.Made: g.What + " "}[g.State]
+		texts[i] = fmt.Sprintf("%d %sx %s", g.Count, kind, g.Each.Number())
 	}
 	return strings.Join(texts, "\n")
 }
 
-// paidTable is what was paid and how it was shared.
-func paidTable(st *landed.Statement) *Table {
-	t := &Table{Title: "What was paid", Columns: []Column{
-		{Head: "what", Wrap: true, Min: 14},
-		{Head: "kind"},
-		{Head: "for", Optional: 2},
-		{Head: "asked", Align: Right, Optional: 1},
-		{Head: st.Home.Code(), Align: Right},
-		{Head: "shared by"},
-	}}
+// PaidTable is what was paid and how it was shared; for a spreadsheet a record
+// for each amount.
+func PaidTable(st *landed.Statement) *Table {
+	t := &Table{Title: "What was paid", Columns: append(slices.Clone(ofHaul),
+		Column{Key: "lot", Machine: true}, Column{Key: "item", Machine: true}, Column{Key: "parcel", Machine: true},
+		Column{Head: "what", Key: "what", Wrap: true, Min: 14},
+		Column{Head: "kind", Key: "kind"},
+		Column{Head: "for", Optional: 2},
+		Column{Head: "asked", Key: "asked", Align: Right, Optional: 1},
+		Column{Head: st.Home.Code(), Key: "home", Align: Right},
+		Column{Head: "shared by", Key: "by"},
+		Column{Key: "estimated", Machine: true},
+	)}
 	for i := range st.Lines {
 		line := &st.Lines[i]
-		asked := line.Paid.String()
-		kind := line.Kind.String()
+		asked, kind, estimated := Cell{Text: line.Paid.String()}, Cell{Text: line.Kind.String()}, "no"
 		if line.Estimated {
-			asked = "estimate"
+			asked, estimated = Cell{Text: "estimate", Data: line.Paid.String()}, "yes"
 		}
 		if line.WithPremium() {
-			kind += " and premium"
+			kind = Cell{Text: kind.Text + " and premium", Data: kind.Text}
 		}
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: line.What}, {Text: kind}, {Text: line.For()},
-			{Text: asked}, {Text: line.Home.Number()}, {Text: sharedBy(line)}}})
+		t.Rows = append(t.Rows, Row{Body, append(haulCells(st), Cell{Text: line.Lot}, Cell{Text: line.Item}, Cell{Text: line.Parcel},
+			Cell{Text: line.What}, kind, Cell{Text: line.For()}, asked, Cell{Text: line.Home.Number()}, Cell{Text: sharedBy(line)}, Cell{Text: estimated})})
 	}
-	t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "sum"}, {}, {}, {}, {Text: st.Total.Number(), Tone: Strong}}})
+	sum := make([]Cell, len(t.Columns))
+	sum[6], sum[10] = Cell{Text: "sum"}, Cell{Text: st.Total.Number(), Tone: Strong}
+	t.Rows = append(t.Rows, Row{Sum, sum})
 	return t
 }
 

@@ -7,6 +7,8 @@ type costs struct {
 	Title   string       `json:"title"`
 	Home    string       `json:"home"`
 	Total   string       `json:"total"`
+	PaidFor int64        `json:"pieces_paid_for,omitempty"` // where it is known what came
+	Came    int64        `json:"pieces_came,omitempty"`
 	Loss    string       `json:"loss,omitempty"`
 	Charges []costCharge `json:"charges"`
 	Bills   []costBill   `json:"bills,omitempty"`
@@ -50,6 +52,7 @@ type costLot struct {
 type costItem struct {
 	ID     string       `json:"id"`
 	Lot    string       `json:"lot"`
+	Model  string       `json:"model,omitempty"`
 	What   string       `json:"what,omitempty"`
 	Count  int64        `json:"count"`
 	Cost   string       `json:"cost"`
@@ -95,6 +98,7 @@ type costFound struct {
 
 type costPieces struct {
 	State string `json:"state,omitempty"`
+	What  string `json:"what,omitempty"` // of pieces made from dead ones
 	Count int64  `json:"count"`
 	Cost  string `json:"cost"`
 }
@@ -110,6 +114,9 @@ type costStep struct {
 // for. Amounts are decimal strings with exactly the digits of home.
 func CostsJSON(st *landed.Statement, working bool) any {
 	out := costs{Title: st.Title, Home: st.Home.Code(), Total: st.Total.Number(), Charges: []costCharge{}, Items: make([]costItem, len(st.Items))}
+	if f := st.Found(); st.WasFound {
+		out.PaidFor, out.Came = st.Pieces(), f.Came()
+	}
 	if st.Loss.Sign() != 0 {
 		out.Loss = st.Loss.Number()
 	}
@@ -145,9 +152,9 @@ func CostsJSON(st *landed.Statement, working bool) any {
 }
 
 func jsonItem(item *landed.ItemCost, kinds []landed.Kind, found bool) costItem {
-	out := costItem{ID: item.ID, Lot: item.Lot, What: item.What, Count: item.Count, Cost: item.Cost.Number(), Shares: itemShares{item, kinds}}
+	out := costItem{ID: item.ID, Lot: item.Lot, Model: item.Model, What: item.What, Count: item.Count, Cost: item.Cost.Number(), Shares: itemShares{item, kinds}}
 	for _, g := range item.Each() {
-		p := costPieces{Count: g.Count, Cost: g.Each.Number()}
+		p := costPieces{What: g.What, Count: g.Count, Cost: g.Each.Number()}
 		if found {
 			p.State = g.State.String()
 		}

@@ -137,7 +137,7 @@ Together    1,252.56
 Left out for want of
 room: Kilos, Bought
 (a wider window or
---format csv has
+--format json has
 them)
 
 caution: duty was
@@ -212,7 +212,7 @@ func TestSmallTables(t *testing.T) {
 		"the highest number is left out first, the later of equals": {show.Table{
 			Columns: []show.Column{{Head: "aaaa"}, {Head: "bbbb", Optional: 1}, {Head: "cccc", Optional: 2}, {Key: "dddd", Optional: 2}},
 			Rows:    []show.Row{row(show.Body, "1", "2", "3", "4444")},
-		}, 16, "aaaa  bbbb  cccc\n────────────────\n1     2     3\nLeft out for\nwant of room:\ndddd (a wider\nwindow or\n--format csv has\nthem)\n"},
+		}, 16, "aaaa  bbbb  cccc\n────────────────\n1     2     3\nLeft out for\nwant of room:\ndddd (a wider\nwindow or\n--format json\nhas them)\n"},
 		"a short text column needs no more than its text": {show.Table{
 			Columns: []show.Column{{Wrap: true}, {Align: show.Right, Optional: 1}},
 			Rows:    []show.Row{row(show.Body, "plane", "12.00")},

@@ -84,7 +84,7 @@ func (t *Table) text(p *page) {
 		p.row(strips, func(s *strip) ([]string, Tone) { return s.rows[i], r.cell(s.index).Tone })
 	}
 	if len(dropped) > 0 {
-		p.paragraph(Faint, "", "Left out for want of room: "+strings.Join(dropped, ", ")+" (a wider window or --format csv has them)")
+		p.paragraph(Faint, "", "Left out for want of room: "+strings.Join(dropped, ", ")+" (a wider window or --format json has them)")
 	}
 }
 
