@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"slices"
-	"strings"
 
 	"lotcost/fx"
 	"lotcost/landed/customs"
@@ -26,6 +25,7 @@ type Border struct {
 	Class   string // of items that have none of their own; may be empty
 	Made    string // country of making, ISO 3166; empty is the country of dispatch
 	Classes map[string]customs.Class
+	NoRate  bool               // the rate of duty is not given and stands as free: what it adds is not counted
 	Fees    []customs.GivenFee // known from the carrier, of each parcel, in place of those of the rules; nil when not known
 	Market  *fx.Market         // customs' own rates of exchange; nil means the haul's, without the spread
 	Bill    Bill               // for all parcels; or else each may have one of its own
@@ -41,14 +41,6 @@ type assessor struct {
 	only   int            // so many parcels are charged; 0 is all
 	used   []fx.Rate      // by which the value was found
 	parts  [][]int        // the items of each parcel, once they were asked for
-}
-
-// Uncounted reports whether the haul goes from one country to another and what
-// the border adds is not reckoned.
-func (h *Haul) Uncounted() bool {
-	from, _, _ := strings.Cut(h.From, "-")
-	to, _, _ := strings.Cut(h.To, "-")
-	return h.Border == nil && from != "" && to != "" && from != to
 }
 
 // border adds the lines of duty, tax and border fees. Where nothing is assessed
@@ -96,6 +88,12 @@ func (s *splitter) assessor() (*assessor, bool) {
 		s.report.AddErr(b.At, "customs", err)
 		return nil, false
 	}
+	return s.assessorBy(rules), true
+}
+
+// assessorBy begins an assessment of the haul's items by some rules.
+func (s *splitter) assessorBy(rules *customs.Rules) *assessor {
+	b := s.haul.Border
 	a := &assessor{splitter: s, border: b, rules: rules, lines: make([]customs.Line, len(s.items))}
 	zero := money.New(0, rules.Currency)
 	for i, item := range s.items {
@@ -105,7 +103,7 @@ func (s *splitter) assessor() (*assessor, bool) {
 			a.lines[i].Weight, _ = item.Weight.Mul(item.Count)
 		}
 	}
-	return a, true
+	return a
 }
 
 // BorderStatement is what was assessed at the border, in the territory's

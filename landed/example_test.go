@@ -125,6 +125,7 @@ func ExampleHaul_Gaps() {
 	}
 	// Output:
 	// for customs: to, the country of entry [], as in to: CA-ON
+	// for what the border adds: customs section [], as in customs: {use: personal, by: post}
 	// for duty: customs class [jack block], as in class: hand-tool
 	// for the final account: what the bank took [crate-a], as in settled: 41.37 CAD
 }

@@ -46,7 +46,9 @@ func (h *Haul) Gaps() []Gap {
 	need("rate tables and customs rules", "date", "date: 2026-10-03", nil, h.Date.IsZero())
 	need("customs", "from, the country of dispatch", "from: JP", nil, h.From == "")
 	need("customs", "to, the country of entry", "to: CA-ON", nil, h.To == "")
-	need("duty", "customs class", "class: hand-tool", classless, len(classless) > 0)
+	crossed := h.Border != nil || h.mayCross()
+	need("what the border adds", "customs section", "customs: {use: personal, by: post}", nil, crossed && h.Border == nil)
+	need("duty", "customs class", "class: hand-tool", classless, len(classless) > 0 && crossed)
 	if h.Sending != nil {
 		unsized := h.lotsWhere(func(l *Lot) bool { return l.Size == (measure.Size{}) })
 		need("limits on size, and volumetric weight", "size of the lot", "size: 30x20x10 cm", unsized, len(unsized) > 0)

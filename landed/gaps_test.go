@@ -13,13 +13,20 @@ import (
 func TestGaps(t *testing.T) {
 	all := []string{"jack", "block", "compass"}
 	classes := landed.Gap{For: "duty", Missing: "customs class", Of: all, Remedy: "class: hand-tool"}
+	border := landed.Gap{For: "what the border adds", Missing: "customs section", Remedy: "customs: {use: personal, by: post}"}
 	bank := landed.Gap{For: "the final account", Missing: "what the bank took", Of: []string{"crate-a"}, Remedy: "settled: 41.37 CAD"}
 	cases := []struct {
 		name  string
 		spoil func(h *landed.Haul)
 		want  []landed.Gap
 	}{
-		{"as it stands", func(h *landed.Haul) {}, []landed.Gap{classes, bank}},
+		{"as it stands", func(h *landed.Haul) {}, []landed.Gap{border, classes, bank}},
+		{"with a section for the border", func(h *landed.Haul) { h.Border = &landed.Border{} }, []landed.Gap{classes, bank}},
+		{"within a union", func(h *landed.Haul) { h.From, h.To = "FR", "DE" }, []landed.Gap{bank}},
+		{"to an unknown country, in foreign money", func(h *landed.Haul) { classify(h); h.Border, h.To = nil, "" },
+			[]landed.Gap{{For: "customs", Missing: "to, the country of entry", Remedy: "to: CA-ON"}, border, bank}},
+		{"to an unknown country, in money of home", func(h *landed.Haul) { h.To, h.Lots[0].Price, h.Lots[1].Price = "", amount("40 CAD"), amount("40 CAD") },
+			[]landed.Gap{{For: "customs", Missing: "to, the country of entry", Remedy: "to: CA-ON"}}},
 		{"nothing is missing", func(h *landed.Haul) {
 			classify(h)
 			h.Lots[0].Settled = amount("44.04 CAD")
@@ -67,8 +74,9 @@ func TestGaps(t *testing.T) {
 	}
 }
 
-// classify gives every item a customs class.
+// classify gives every item a customs class, and the haul a border.
 func classify(h *landed.Haul) {
+	h.Border = &landed.Border{}
 	for i := range h.Lots {
 		for j := range h.Lots[i].Items {
 			h.Lots[i].Items[j].Class = "hand-tool"

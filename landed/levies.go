@@ -136,7 +136,7 @@ var levyNames = map[Kind]string{Duty: "Import duty", Tax: "Import tax", Fee: "Bo
 
 // addBill adds the line of a bill in place of what was assessed.
 func (a *assessor) addBill(k Kind, parcel string, bill money.Amount, l *levy, at source.Origin) {
-	line := Line{What: levyNames[k], Kind: k, Parcel: parcel, Times: 1, By: a.haul.Share.For(k), Paid: Paid{Number: bill.Decimal(), Currency: bill.Currency()}}
+	line := Line{What: levyNames[k], Kind: k, Parcel: parcel, Times: 1, By: a.haul.Share.For(k), dutiable: NotDutiable, Paid: Paid{Number: bill.Decimal(), Currency: bill.Currency()}}
 	before := len(a.st.Lines)
 	a.addAssessed(line, l.items, a.bearing(l), spot{of: at, key: "assessed", field: "assessed: " + k.String()})
 	if len(a.st.Lines) > before {

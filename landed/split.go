@@ -40,12 +40,16 @@ func Split(h *Haul) (*Statement, error) {
 
 func newSplitter(h *Haul) *splitter {
 	report := &source.Report{}
-	s := &splitter{index: newIndex(h, report), report: report}
-	s.weights = newWeights(s.index)
-	s.st = &Statement{Title: h.Title, At: h.At, Date: h.Date, Home: h.Home, Uncounted: h.Uncounted(), weights: s.weights}
-	s.st.Lines = make([]Line, 0, 2*len(h.Lots)+len(h.Charges))
+	x := newIndex(h, report)
+	return splitterOf(x, newWeights(x), report)
+}
+
+func splitterOf(x *index, w *weights, report *source.Report) *splitter {
+	s := &splitter{index: x, report: report, weights: w}
+	s.st = &Statement{Title: x.haul.Title, At: x.haul.At, Date: x.haul.Date, Home: x.haul.Home, weights: w}
+	s.st.Lines = make([]Line, 0, 2*len(x.haul.Lots)+len(x.haul.Charges))
 	s.one = decimal.NewFromInt(1)
-	s.spread = s.one.Add(h.Spread)
+	s.spread = s.one.Add(x.haul.Spread)
 	return s
 }
 

@@ -25,12 +25,10 @@ type Statement struct {
 
 	// Loss is what nobody carries of the cost of pieces that came to nothing.
 	// The items' costs and the loss sum to Total.
-	Loss   money.Amount
-	Border *BorderStatement // what was assessed; nil when the border was not reckoned
-	Bills  []Billed         // the bills of the border beside their estimates
-	// Uncounted: the haul crosses a border, and what that adds is not in it.
-	Uncounted bool
-	WasFound  bool // it is known what was found of some item
+	Loss     money.Amount
+	Border   *BorderStatement // what was assessed; nil when the border was not reckoned
+	Bills    []Billed         // the bills of the border beside their estimates
+	WasFound bool             // it is known what was found of some item
 
 	sums    kinds
 	weights *weights

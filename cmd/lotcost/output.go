@@ -136,6 +136,9 @@ func (o *output) write(s streams, r show.Result) error {
 	if err := o.notOver(s); err != nil {
 		return err
 	}
+	if text := r.Aside(format); text != "" {
+		fmt.Fprintln(s.err, "warning: "+show.Visible(text))
+	}
 	if o.toFile() {
 		return whole.Replace(o.file, func(w io.Writer) error { return writeAs(w, format, r, show.Terminal{}) })
 	}
@@ -150,11 +153,11 @@ func writeAs(w io.Writer, format show.Format, r show.Result, t show.Terminal) er
 	case show.FormatCSV:
 		return show.WriteCSV(w, r.Table())
 	case show.FormatJSON:
-		return show.WriteJSON(w, r.JSON())
+		return r.WholeJSON(w)
 	case show.FormatMarkdown:
-		return r.Sheet().WriteMarkdown(w)
+		return r.Whole().WriteMarkdown(w)
 	}
-	return r.Sheet().WriteText(w, t)
+	return r.Whole().WriteText(w, t)
 }
 
 // create writes a file that is not there yet, for a command or flag that never

@@ -20,10 +20,11 @@ type Fact struct {
 	Venue string // where pieces are taken to be sold; "" where values are what they bring
 	Items []FactItem
 
-	Cost     money.Amount // of the haul, but for what was spent on repairs, which is taken off Brought
-	Expected money.Amount // the mean of the forecast, rounded once, half away from zero
-	Brought  money.Amount // what came, by item
-	Unsold   int64        // pieces fit to be sold and not sold yet, which count as bringing nothing
+	Cost      money.Amount      // of the haul, but for what was spent on repairs, which is taken off Brought
+	Statement *landed.Statement // of that cost
+	Expected  money.Amount      // the mean of the forecast, rounded once, half away from zero
+	Brought   money.Amount      // what came, by item
+	Unsold    int64             // pieces fit to be sold and not sold yet, which count as bringing nothing
 
 	Forecast *odds.Distribution
 	Less     odds.Chance // the chance that the forecast gave to less than Brought
@@ -64,7 +65,7 @@ func Look(h *landed.Haul, o Options) (*Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Fact{Title: h.Title, Home: h.Home, Cost: st.Total, Brought: money.New(0, h.Home)}
+	f := &Fact{Title: h.Title, Home: h.Home, Cost: st.Total, Statement: st, Brought: money.New(0, h.Home)}
 	if p.venue != nil {
 		f.Venue = p.venue.Name
 	}

@@ -310,6 +310,16 @@ type missing struct {
 // Book finds the rules of a place on a day.
 type Book struct{ sets []*RuleSet }
 
+// Crossed reports whether goods that go from one place to another meet the
+// border of a territory: not within a country, nor within a union.
+func (b *Book) Crossed(from, to string) bool {
+	country := func(place string) string {
+		country, _, _ := strings.Cut(place, "-")
+		return country
+	}
+	return country(from) != country(to) && !slices.ContainsFunc(b.sets, func(s *RuleSet) bool { return s.covers(from) && s.covers(to) })
+}
+
 // NewBook makes a book of the shipped rule sets, in which the user's own
 // replace the shipped entries for the days that they cover, or add to them. A
 // later set wins over an earlier one.
@@ -373,8 +383,8 @@ func without(e Rules, others []Rules) []Rules {
 func (b *Book) Sets() []*RuleSet { return slices.Clone(b.sets) }
 
 // For returns the rules of a place, an ISO 3166 country or subdivision such as
-// "CA-ON", in force on a day. A country with rules of its own is found before a
-// union it belongs to. It returns a [*NoRulesError].
+// "CA-ON", in force on a day; the zero day takes the newest. A country with rules
+// of its own is found before a union it belongs to. It returns a [*NoRulesError].
 func (b *Book) For(to string, on time.Time) (*Rules, error) {
 	country, _, _ := strings.Cut(to, "-")
 	var found *RuleSet
@@ -393,8 +403,11 @@ func (b *Book) For(to string, on time.Time) (*Rules, error) {
 	if r := found.on(on); r != nil {
 		return r, nil
 	}
-	e := &NoRulesError{Place: to, On: on, Known: b.territories(), Territory: found.Territory}
-	if n := len(found.Entries); n > 0 {
+	e, n := &NoRulesError{Place: to, On: on, Known: b.territories(), Territory: found.Territory}, len(found.Entries)
+	if n > 0 && on.IsZero() {
+		return &found.Entries[n-1], nil
+	}
+	if n > 0 {
 		e.First, e.Last = found.Entries[0].From, found.Entries[n-1].To
 	}
 	return nil, e

@@ -18,9 +18,10 @@ import (
 // the bids around it, what the pieces may bring and what would change it.
 func Bid(a *bid.Answer, moves []bid.Move) Result {
 	return Result{
-		Sheet: func() *Sheet { return bidSheet(a, moves) },
-		Table: func() *Table { return ladderTable(a) },
-		JSON:  func() any { return bidJSON(a, moves) },
+		Sheet:     func() *Sheet { return bidSheet(a, moves) },
+		Table:     func() *Table { return ladderTable(a) },
+		JSON:      func() any { return bidJSON(a, moves) },
+		Uncounted: a.Statement.Uncounted(),
 	}
 }
 
@@ -392,9 +393,10 @@ func bidCautions(a *bid.Answer) []Block {
 // BidFact is what was predicted beside what came.
 func BidFact(f *bid.Fact) Result {
 	return Result{
-		Sheet: func() *Sheet { return factSheet(f) },
-		Table: func() *Table { return factTable(f) },
-		JSON:  func() any { return factJSON(f) },
+		Sheet:     func() *Sheet { return factSheet(f) },
+		Table:     func() *Table { return factTable(f) },
+		JSON:      func() any { return factJSON(f) },
+		Uncounted: f.Statement.Uncounted(),
 	}
 }
 

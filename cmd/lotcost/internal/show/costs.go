@@ -28,9 +28,6 @@ func Costs(st *landed.Statement) *Sheet {
 	if st.Estimate().Sign() != 0 || len(st.Bills) == 0 {
 		sheet.add(borderCautions(st.Border)...)
 	}
-	if st.Uncounted {
-		sheet.add(Note{Remark, "What the border adds is not in it: the file has no customs section."})
-	}
 	for _, rate := range st.Rates() {
 		sheet.add(Note{Remark, "rate: " + strings.Join(rateSteps(rate), "; ")})
 	}

@@ -13,13 +13,19 @@ import (
 
 // WriteJSON writes v with a newline at the end. The fields of a struct stand on lines of their
 // own, and so do the entries of its lists; what is below them stays on one line. Characters that
-// would act on a terminal are escaped, which changes no value; those of HTML are not.
-func WriteJSON(w io.Writer, v any) error {
+// would act on a terminal are escaped, which changes no value; those of HTML are not. The fields of
+// more structs follow those of v, where that is a struct.
+func WriteJSON(w io.Writer, v any, more ...any) error {
 	out := &jsonWriter{Writer: bufio.NewWriterSize(w, 1<<16)}
 	out.enc = json.NewEncoder(&out.buf)
 	out.enc.SetEscapeHTML(false)
 	if value := reflect.ValueOf(v); value.Kind() == reflect.Struct {
-		out.fields(value)
+		out.text("{")
+		lead := "\n  "
+		for _, v := range append([]any{v}, more...) {
+			lead = out.fields(reflect.ValueOf(v), lead)
+		}
+		out.text("\n}")
 	} else {
 		out.value(v)
 	}
@@ -55,9 +61,9 @@ func (j *jsonWriter) value(v any) {
 	}
 }
 
-// fields writes a struct by the rules of encoding/json for its tags.
-func (j *jsonWriter) fields(v reflect.Value) {
-	lead := "{\n  "
+// fields writes those of a struct by the rules of encoding/json for its tags, and returns what
+// leads to a next one.
+func (j *jsonWriter) fields(v reflect.Value, lead string) string {
 	for i := range v.NumField() {
 		name, options, _ := strings.Cut(v.Type().Field(i).Tag.Get("json"), ",")
 		field := v.Field(i)
@@ -74,7 +80,7 @@ func (j *jsonWriter) fields(v reflect.Value) {
 			j.value(field.Interface())
 		}
 	}
-	j.text("\n}")
+	return lead
 }
 
 func empty(v reflect.Value) bool {

@@ -16,9 +16,10 @@ import (
 // each other, the parcels of the best, and what decides.
 func Plans(r *together.Report) Result {
 	return Result{
-		Sheet: func() *Sheet { return planSheet(r) },
-		Table: func() *Table { return parcelTable(r.Home, "", []*together.Way{&r.Apart, &r.One, &r.Best}) },
-		JSON:  func() any { return plansJSON(r) },
+		Sheet:     func() *Sheet { return planSheet(r) },
+		Table:     func() *Table { return parcelTable(r.Home, "", []*together.Way{&r.Apart, &r.One, &r.Best}) },
+		JSON:      func() any { return plansJSON(r) },
+		Uncounted: r.Best.Statement.Uncounted(),
 	}
 }
 
@@ -376,9 +377,10 @@ func jsonSent(s *together.Sent) planParcel {
 // Next is what one more lot adds.
 func Next(a *together.Addition) Result {
 	return Result{
-		Sheet: func() *Sheet { return nextSheet(a) },
-		Table: func() *Table { return nextTable(a) },
-		JSON:  func() any { return nextJSON(a) },
+		Sheet:     func() *Sheet { return nextSheet(a) },
+		Table:     func() *Table { return nextTable(a) },
+		JSON:      func() any { return nextJSON(a) },
+		Uncounted: a.With.Best.Statement.Uncounted(),
 	}
 }
 

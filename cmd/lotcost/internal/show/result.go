@@ -8,6 +8,8 @@ type Result struct {
 	Sheet func() *Sheet
 	Table func() *Table
 	JSON  func() any
+
+	Uncounted *landed.Uncounted // the border that its costs do not hold; nil when there is none
 }
 
 // With returns the sheet with more blocks at its end.

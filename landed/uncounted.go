@@ -1,0 +1,154 @@
+package landed
+
+import (
+	"errors"
+	"slices"
+
+	"lotcost/landed/customs"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// Uncounted is a border of which a statement does not hold what it adds, or
+// not all of that.
+type Uncounted struct {
+	From, To string // as the haul says. Where one is empty it is not known whether a border is crossed
+	NoRate   bool   // all is counted but the duty, since its rate is not given
+
+	// By roughly how much it may change the total, in home: by post, for
+	// personal use, free of duty by class, on the day of purchase or else by the
+	// newest rules. No currency where that is not known.
+	Least           money.Amount
+	Duty, Tax, Fees money.Amount // which sum to Least
+	Most            money.Amount // if If
+	If              string       // an open question that makes the difference between Least and Most
+	Missing         []string     // what may be asked besides, and whose sum is in no rules
+	Newest          bool         // by the newest rules, since the day is not known
+	Why             error        // why it is not known
+}
+
+// Uncounted tells what border the statement does not count; nil where none is
+// left out.
+func (s *Statement) Uncounted() *Uncounted {
+	h := s.weights.haul
+	u := &Uncounted{From: h.From, To: h.To}
+	switch {
+	case h.Border != nil:
+		if u.NoRate = h.Border.NoRate && s.dutyIsDue(h); !u.NoRate {
+			return nil
+		}
+		return u
+	case len(h.Parcels) > 0 && !slices.ContainsFunc(h.Parcels, func(p Parcel) bool { return p.Bill == Bill{} }):
+		return nil // all of it is billed
+	case !h.mayCross():
+		return nil
+	}
+	if h.To != "" {
+		u.Why = rootCause(u.reckon(s, h))
+	}
+	return u
+}
+
+// mayCross reports whether the haul crosses a border. Where that is not said, a
+// price in another currency than home makes it likely.
+func (h *Haul) mayCross() bool {
+	if h.From != "" && h.To != "" {
+		return customs.NewBook().Crossed(h.From, h.To)
+	}
+	return slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Price.Currency() != 0 && l.Price.Currency() != h.Home })
+}
+
+// errOpen tells that what the border adds hangs on a price.
+var errOpen = errors.New("a price is still open")
+
+// reckon finds by how much the border may change the total.
+func (u *Uncounted) reckon(s *Statement, h *Haul) error {
+	if len(h.Open()) > 0 {
+		return errOpen
+	}
+	free := customs.Class{Code: "not known", Duty: &customs.Rate{}, Surcharges: map[string]decimal.Decimal{h.From: {}}}
+	a, assessed, err := s.assessAs(h, &Border{Book: customs.NewBook(), Classes: map[string]customs.Class{"": free}})
+	if err != nil {
+		return err
+	}
+	if err := u.least(a, assessed); err != nil {
+		return err
+	}
+	for _, o := range assessed.Others() {
+		var other Uncounted
+		if o.Err == nil && other.least(a, o.Assessment) == nil && other.Least.Cmp(u.Most) > 0 {
+			u.Most, u.If = other.Least, o.If
+		}
+	}
+	u.Newest = h.Date.IsZero()
+	for _, m := range assessed.Missing {
+		u.Missing = append(u.Missing, m.What)
+	}
+	return nil
+}
+
+// assessAs assesses the lines of a statement as if the haul met another border
+// with all its goods of the class "".
+func (s *Statement) assessAs(h *Haul, b *Border) (*assessor, *customs.Assessment, error) {
+	rules, err := b.Book.For(h.To, h.Date)
+	if err != nil {
+		return nil, nil, err
+	}
+	met, x := *h, *s.weights.index
+	met.Border, x.haul = b, &met
+	a := splitterOf(&x, s.weights, &source.Report{}).assessorBy(rules)
+	for i := range a.lines {
+		a.lines[i].Class = ""
+	}
+	if !a.value(s.Lines) {
+		return nil, nil, a.report.Err()
+	}
+	assessed, err := customs.Assess(rules, a.consignments())
+	return a, assessed, err
+}
+
+// least sums what was assessed of the parcels that have no bill, in home.
+func (u *Uncounted) least(a *assessor, assessed *customs.Assessment) error {
+	a.st.Lines = nil
+	a.charge(assessed)
+	billed := map[string]bool{}
+	for i := range a.haul.Parcels {
+		p := &a.haul.Parcels[i]
+		billed[p.ID] = p.Bill != Bill{}
+	}
+	zero := money.New(0, a.haul.Home)
+	u.Least, u.Duty, u.Tax, u.Fees = zero, zero, zero, zero
+	of := map[Kind]*money.Amount{Duty: &u.Duty, Tax: &u.Tax, Fee: &u.Fees}
+	for i := range a.st.Lines {
+		if l := &a.st.Lines[i]; l.Estimated && !billed[l.Parcel] {
+			*of[l.Kind] = a.plus(*of[l.Kind], l.Home, spot{})
+			u.Least = a.plus(u.Least, l.Home, spot{})
+		}
+	}
+	u.Most = u.Least
+	err := a.report.Err()
+	if err != nil {
+		u.Least, u.Most = money.Amount{}, money.Amount{}
+	}
+	return err
+}
+
+// dutyIsDue reports whether duty is due by a rate that is not given.
+func (s *Statement) dutyIsDue(h *Haul) bool {
+	b := *h.Border
+	b.Classes = map[string]customs.Class{"": {}}
+	_, _, err := s.assessAs(h, &b)
+	var none *customs.NoRateError
+	return errors.As(err, &none)
+}
+
+// rootCause is the first of some faults without its place, or the error.
+func rootCause(err error) error {
+	var faults source.Faults
+	if errors.As(err, &faults) && faults[0].Err != nil {
+		return faults[0].Err
+	}
+	return err
+}
