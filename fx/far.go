@@ -1,0 +1,114 @@
+package fx
+
+import (
+	"fmt"
+	"math/big"
+	"slices"
+)
+
+// far is how many times an equation may be off another rate between its currencies before it is taken for a slip. It lies half way, in
+// orders of magnitude, between one and two: a hundred times is the slip that is made (a rate for 100 units written for one), ten years
+// of rates stay below it. Common practice, no source.
+const far = 30
+
+// FarError says that an equation is off another rate between its currencies by thirty times or more, so that one of its figures, or the
+// side on which a currency stands, cannot be meant.
+type FarError struct {
+	Equation Equation
+	Rate     Rate     // the other rate, from the left currency to the right one
+	Meant    Equation // what was likely meant; its zero value where nothing is near the other rate
+}
+
+// Error names both rates and what was likely meant.
+func (e *FarError) Error() string {
+	remedy := "check the figures, and on which side each currency stands"
+	if e.Meant != (Equation{}) {
+		remedy = fmt.Sprintf("did you mean %s?", e.Meant)
+	}
+	return fmt.Sprintf("equation %q cannot be: %s has 1 %s = %s %s: %s", e.Equation, e.Rate.Source, e.Rate.From, about(e.Rate.Rat()), e.Rate.To, remedy)
+}
+
+// about prints a rate with about four digits that count.
+func about(r *big.Rat) string {
+	const digits, most = 4, 20
+	point := 0
+	for n := new(big.Rat).Set(r); n.Cmp(big.NewRat(1000, 1)) < 0 && point < most; point++ {
+		n.Mul(n, big.NewRat(10, 1))
+	}
+	return r.FloatString(point)
+}
+
+// Far holds equations against a table, which may be nil, and against what the other equations say by way of a third currency. It returns
+// a *FarError, or nil, for each; of equations that contradict each other the last is at fault.
+func Far(eqs []Equation, table *Table) []error {
+	errs := make([]error, len(eqs))
+	known := map[Code]map[Code]Rate{}
+	for i, e := range eqs {
+		if e.check() != nil {
+			continue
+		}
+		if r, ok := through(known, e); ok {
+			errs[i] = e.against(r)
+		}
+		if r, err := table.rate(e); err == nil {
+			errs[i] = e.against(r)
+		}
+		if errs[i] == nil {
+			know(known, e.towards(e.Right))
+			know(known, e.towards(e.Left))
+		}
+	}
+	return errs
+}
+
+func know(known map[Code]map[Code]Rate, r Rate) {
+	if known[r.From] == nil {
+		known[r.From] = map[Code]Rate{}
+	}
+	known[r.From][r.To] = r
+}
+
+// through finds the rate of an equation by way of the first third currency, in the order of the alphabet, for which two others are known.
+func through(known map[Code]map[Code]Rate, e Equation) (Rate, bool) {
+	var best Rate
+	for via, first := range known[e.Left] {
+		second, ok := known[via][e.Right]
+		if ok && (best.Via == "" || via < best.Via) {
+			best = Rate{From: e.Left, To: e.Right, Via: via, Num: first.Num.Mul(second.Num), Den: first.Den.Mul(second.Den), Source: first.Source + " with " + second.Source}
+		}
+	}
+	return best, best.Via != ""
+}
+
+// rate is Rate for the currencies of an equation; a nil table holds none.
+func (t *Table) rate(e Equation) (Rate, error) {
+	if t == nil {
+		return Rate{}, &NoRateError{From: e.Left, To: e.Right}
+	}
+	return t.Rate(e.Left, e.Right)
+}
+
+// against returns a *FarError when the equation is far off a rate from its left to its right currency.
+func (e Equation) against(r Rate) error {
+	if e.within(r, far) {
+		return nil
+	}
+	err := &FarError{Equation: e, Rate: r}
+	const near, most = 2, 4
+	likely := []Equation{{e.LeftAmount, e.Right, e.RightAmount, e.Left}}
+	for power := int32(1); power <= most; power++ {
+		likely = append(likely, Equation{e.LeftAmount.Shift(power), e.Left, e.RightAmount, e.Right}, Equation{e.LeftAmount.Shift(-power), e.Left, e.RightAmount, e.Right})
+	}
+	if i := slices.IndexFunc(likely, func(other Equation) bool { return other.within(r, near) }); i >= 0 {
+		err.Meant = likely[i]
+	}
+	return err
+}
+
+// within reports whether an equation is less than so many times off a rate between its currencies.
+func (e Equation) within(r Rate, times int64) bool {
+	ratio := e.towards(r.To).Rat()
+	ratio.Quo(ratio, r.Rat())
+	limit := big.NewRat(times, 1)
+	return ratio.Cmp(limit) < 0 && ratio.Cmp(new(big.Rat).Inv(limit)) > 0
+}

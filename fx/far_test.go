@@ -1,0 +1,92 @@
+package fx_test
+
+import (
+	"errors"
+	"fmt"
+	"math/big"
+	"strings"
+	"testing"
+	"time"
+
+	"lotcost/fx"
+
+	"pgregory.net/rapid"
+)
+
+// dayTable holds the euro reference rates of 2025-05-09 (testdata/eurofxref-2025.csv).
+const dayTable = "Date,USD,JPY,GBP,CAD\n2025-05-09,1.1252,163.36,0.8477,1.5658\n"
+
+func TestFar(t *testing.T) {
+	table := readTable(t)
+	const gbp = ` cannot be: rates.csv has 1 GBP = 1.180 EUR: `
+	for _, c := range []struct {
+		name, equations, want string // one line for each equation that is far off
+		table                 *fx.Table
+	}{
+		{"a hundred times", "1 GBP = 116 EUR", `equation "1 GBP = 116 EUR"` + gbp + "did you mean 100 GBP = 116 EUR?", table},
+		{"a hundredth", "100 GBP = 1.16 EUR", `equation "100 GBP = 1.16 EUR"` + gbp + "did you mean 1 GBP = 1.16 EUR?", table},
+		{"sides changed", "1 JPY = 163 EUR", `equation "1 JPY = 163 EUR" cannot be: rates.csv has 1 JPY = 0.006121 EUR: did you mean 1 EUR = 163 JPY?`, table},
+		{"for one yen", "1 JPY = 0.93 CAD", `equation "1 JPY = 0.93 CAD" cannot be: rates.csv has 1 JPY = 0.009585 CAD: did you mean 100 JPY = 0.93 CAD?`, table},
+		{"nothing near", "1 GBP = 5000000000 EUR", `equation "1 GBP = 5000000000 EUR"` + gbp + "check the figures, and on which side each currency stands", table},
+		{"right", "1 GBP = 1.16 EUR, 100 JPY = 0.93 CAD, 1 EUR = 1.1 USD", "", table},
+		{"turned round, but near", "1 GBP = 0.86 EUR", "", table},
+		{"not in the table", "1 GBP = 116 NOK", "", table},
+		{"no table", "1 GBP = 116 EUR", "", nil},
+		{"against the others", "1 GBP = 1.75 CAD, 1 EUR = 1.5 CAD, 1 GBP = 116 EUR", `equation "1 GBP = 116 EUR" cannot be: equation 1 GBP = 1.75 CAD with equation 1 EUR = 1.5 CAD has 1 GBP = 1.167 EUR: did you mean 100 GBP = 116 EUR?`, nil},
+		{"beside the others", "1 GBP = 1.75 CAD, 1 EUR = 1.5 CAD, 1 GBP = 1.16 EUR", "", nil},
+		{"a wrong one proves nothing", "1 GBP = 116 EUR, 1 EUR = 1.5658 CAD, 1 GBP = 1.85 CAD", `equation "1 GBP = 116 EUR"` + gbp + "did you mean 100 GBP = 116 EUR?", table},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var eqs []fx.Equation
+			for _, text := range strings.Split(c.equations, ", ") {
+				eqs = append(eqs, must(fx.ParseEquation(text)))
+			}
+			var told []string
+			for _, err := range fx.Far(eqs, c.table) {
+				if err != nil {
+					told = append(told, err.Error())
+				}
+			}
+			if got := strings.Join(told, "\n"); got != c.want {
+				t.Errorf("got  %s\nwant %s", got, c.want)
+			}
+		})
+	}
+}
+
+func readTable(t testing.TB) *fx.Table {
+	t.Helper()
+	table, err := fx.ReadTable(strings.NewReader(dayTable), fx.Window{On: time.Date(2025, 5, 9, 0, 0, 0, 0, time.UTC), Name: "rates.csv"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return table
+}
+
+// Whatever was drawn, an equation is far off exactly when it is thirty times
+// off by fractions, and what is suggested is near.
+func TestFarIsFar(t *testing.T) {
+	table := readTable(t)
+	want := must(table.Rate("GBP", "CAD")).Rat()
+	rapid.Check(t, func(t *rapid.T) {
+		left, right := rapid.IntRange(1, 1_000_000).Draw(t, "left"), rapid.IntRange(1, 1_000_000).Draw(t, "right")
+		eq := must(fx.ParseEquation(fmt.Sprintf("%d GBP = %d CAD", left, right)))
+		ratio := new(big.Rat).Quo(big.NewRat(int64(right), int64(left)), want)
+		off := ratio.Cmp(big.NewRat(30, 1)) >= 0 || ratio.Cmp(big.NewRat(1, 30)) <= 0
+		err := fx.Far([]fx.Equation{eq}, table)[0]
+		if (err != nil) != off {
+			t.Fatalf("%s is %s times the rate, but: %v", eq, ratio.FloatString(4), err)
+		}
+		var told *fx.FarError
+		if errors.As(err, &told) && told.Meant != (fx.Equation{}) && fx.Far([]fx.Equation{told.Meant}, table)[0] != nil {
+			t.Fatalf("%s is suggested, and far off too", told.Meant)
+		}
+	})
+}
+
+func must[T any](v T, err error) T {
+	if err != nil {
+		panic(err)
+	}
+	return v
+}
