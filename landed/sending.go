@@ -56,6 +56,13 @@ func (x *index) checkSending(report *source.Report) {
 	if s == nil {
 		return
 	}
+	for i := range x.haul.Lots {
+		lot := &x.haul.Lots[i]
+		if !s.Leaves.IsZero() && lot.Arrived.After(s.Leaves) {
+			report.Add(&source.Fault{At: lot.At.Key("arrived"), Field: "lot " + lot.ID + ": arrived", Warning: true,
+				What: "the lot arrives on " + lot.Arrived.Format(time.DateOnly) + ", after the parcels leave on " + s.Leaves.Format(time.DateOnly), Remedy: "check both days"})
+		}
+	}
 	known := x.ids()[:min(len(x.haul.Lots), mostSuggested)]
 	for _, list := range []struct {
 		name   string

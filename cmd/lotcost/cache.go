@@ -77,6 +77,25 @@ func (c cache) last() (rateTable, error) {
 	return table, nil
 }
 
+// reference returns the table fetched last, for the nearest day that it has. It
+// is for a check beside the answer, so a table that cannot be read is none.
+func (c cache) reference(on time.Time) *fx.Table {
+	t, err := c.last()
+	if err != nil || t.path == "" {
+		return nil
+	}
+	f, err := os.Open(t.path)
+	if err != nil {
+		return nil
+	}
+	defer f.Close()
+	table, err := fx.ReadTable(f, fx.Window{On: on, Lift: true, Name: filepath.Base(t.path)})
+	if err != nil {
+		return nil
+	}
+	return table
+}
+
 // readPlain reads a file of the cache, which has no business to be anything
 // else, and to be large.
 func readPlain(path string) ([]byte, error) {

@@ -8,6 +8,7 @@ import (
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/whole"
+	"lotcost/landed/source"
 )
 
 func main() { os.Exit(run()) }
@@ -25,14 +26,15 @@ type streams struct {
 	in       io.Reader
 	out, err io.Writer
 	env      func(string) string
-	terminal show.Terminal // what out is
-	opened   *opened       // what was read; set by lotcost
-	watched  bool          // whether err is a terminal
+	terminal show.Terminal  // what out is
+	opened   *opened        // what was read; set by lotcost
+	strange  *source.Faults // warnings not told yet; set by lotcost
+	watched  bool           // whether err is a terminal
 }
 
 // lotcost runs one command line and returns the exit code.
 func lotcost(ctx context.Context, s streams, args []string) int {
-	s.opened = &opened{}
+	s.opened, s.strange = &opened{}, &source.Faults{}
 	if in, ok := s.in.(*os.File); ok { // whether it is read or not
 		if info, err := in.Stat(); err == nil {
 			s.opened.add(in.Name(), info)

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"lotcost/cmd/lotcost/internal/show"
@@ -14,8 +15,9 @@ import (
 // What is said to a person beside the result is said here. Results go to
 // standard output, all else to standard error. A fault is one line, "file:line:
 // column: field: what is wrong: what would put it right"; what is only strange
-// says warning: before the field. Other lines begin with error: or hint:. Nothing is said about what went well, but on a terminal
-// one line tells how a search goes that takes long, and goes when it ends.
+// says warning: before the field. Other lines begin with error: or
+// hint:. Nothing is said about what went well, but on a terminal one line tells
+// how a search goes that takes long, and goes when it ends.
 
 // Exit codes.
 const (
@@ -47,6 +49,9 @@ func (s streams) tell(err error) int {
 	var usage *usageError
 	var faults source.Faults
 	var output *whole.Error
+	if !errors.As(err, &faults) {
+		s.tellStrange(nil)
+	}
 	switch {
 	case err == nil:
 		return exitFine
@@ -68,6 +73,7 @@ func (s streams) tell(err error) int {
 }
 
 func (s streams) tellFaults(faults source.Faults) {
+	s.tellStrange(faults)
 	for _, f := range faults[:min(len(faults), mostFaults)] {
 		fmt.Fprintln(s.err, show.Visible(f.Error()))
 	}
@@ -85,8 +91,19 @@ func (s streams) tellFaults(faults source.Faults) {
 	fmt.Fprintf(s.err, "error: %d faults, nothing was written\n", len(faults))
 }
 
-// warn tells what is strange in a file but not wrong.
-func (s streams) warn(f *source.Fault) { fmt.Fprintln(s.err, show.Visible(f.Error())) }
+// warn keeps what is strange in a file but not wrong until the command ends:
+// what is wrong at the same place is then told alone.
+func (s streams) warn(f *source.Fault) { *s.strange = append(*s.strange, f) }
+
+// tellStrange tells the warnings of places where no fault stands.
+func (s streams) tellStrange(beside source.Faults) {
+	for _, f := range *s.strange {
+		if !slices.ContainsFunc(beside, func(wrong *source.Fault) bool { return wrong.At == f.At }) {
+			fmt.Fprintln(s.err, show.Visible(f.Error()))
+		}
+	}
+	*s.strange = nil
+}
 
 // waiting tells how a long search goes. It is silent where nobody watches.
 type waiting struct {

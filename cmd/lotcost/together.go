@@ -222,7 +222,7 @@ func (o *togetherOptions) verify(path string, text []byte, way *together.Way) er
 	if err != nil {
 		return err
 	}
-	options.Warn = nil // what is strange has been told of the file itself
+	options.Warn, options.Reference = nil, nil // what is to be said of the file has been
 	h, err := lotfile.ReadText(name, text, options)
 	if err != nil {
 		return err

@@ -66,7 +66,7 @@ func parseRatePart(s, part string, cur money.Currency) (at int, d decimal.Decima
 		}
 		return i + 1, d, err
 	}
-	if !strings.HasSuffix(part, "%") {
+	if !strings.HasSuffix(part, "%") && (part == "" || strings.Trim(part, "0123456789.,") != "") {
 		return 0, d, &RateError{s, "is no rate of duty", "write 2.7%, free, or 1.50 " + cur.Code() + " per kg, or several joined by +"}
 	}
 	if d, err = money.ParsePercent(part); err == nil {

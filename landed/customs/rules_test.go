@@ -193,7 +193,7 @@ func TestFaults(t *testing.T) {
 		{"by: class", "by: heading", `f:19:11: entries 1: duty: ways 1: amount is missing: write the sum for each heading, as in amount: 3 EUR`},
 		{"by: class", "by: rate, rate: 22/78", `f:19:29: entries 1: duty: ways 1: rate: "22/78" is no percentage: write the rate as in 2.5 %`},
 		{"by: class", "by: parcel, bands: [{ upto: 5%, amount: 1 EUR, source: act, confidence: memory }]", `f:19:32: entries 1: duty: ways 1: bands: no band holds for the highest rates: leave out the bound of the last`},
-		{"rate: 20%", "rate: 20", `f:26:21: entries 1: taxes 1: rates 1: rate: "20" is not a percentage: write it with its sign, as in 12.5%`},
+		{"rate: 20%", "rate: 20", `f:26:21: entries 1: taxes 1: rates 1: rate: "20" is not a percentage: write it with its sign, as in 20%`},
 		{"rate: 20%", "rate: 78/22", `f:26:21: entries 1: taxes 1: rates 1: rate: "78/22" is no fraction: write a percentage, or a part of a whole as in 22/78`},
 		{"rate: 20%", "rate: 2000%", `f:26:21: entries 1: taxes 1: rates 1: rate: "2000%" is above 1000 %: check the decimal point`},
 		{"rate: 20%", "rate: 0.00000001%", `f:26:21: entries 1: taxes 1: rates 1: rate: "0.00000001%" has more than seven decimals: round it to seven`},

@@ -68,7 +68,7 @@ func left(fates []landed.Fate, rest int) decimal.Decimal {
 func (r *reader) fate(n source.Node) (landed.Fate, bool) {
 	m := n.Map("chance", "what", "value", "repair")
 	f := landed.Fate{At: n.Origin()}
-	f.What, _ = m.Get("what").Text()
+	f.What, _ = m.Get("what").Words()
 	chance := m.Require("chance", "write how likely it is, as in chance: 60%, or chance: rest for the last")
 	word, _ := textOf(chance)
 	if word != "rest" {
@@ -125,7 +125,7 @@ func (r *reader) risk(n source.Node) landed.Risk {
 	m := n.Map("chance", "what", "keeps", "on")
 	risk := landed.Risk{At: n.Origin()}
 	var called bool
-	if risk.What, called = m.Get("what").Text(); called {
+	if risk.What, called = m.Get("what").Words(); called {
 		m = m.Called("risk " + quote(risk.What))
 	}
 	risk.Chance = r.fraction(m.Require("chance", "write how likely it is, as in chance: 2%"), "chance: 2%")

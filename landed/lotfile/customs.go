@@ -64,7 +64,7 @@ func (r *reader) givenFees(n source.Node, territory money.Currency) []customs.Gi
 	for _, entry := range n.List(false) {
 		m := entry.Map("what", "amount")
 		fee := customs.GivenFee{What: "handling"}
-		if what, ok := m.Get("what").Text(); ok {
+		if what, ok := m.Get("what").Words(); ok {
 			fee.What = what
 		}
 		amount := m.Require("amount", "write what it is, as in amount: 9.95 "+territory.Code())
@@ -136,7 +136,7 @@ func (r *reader) classes(n source.Node, territory money.Currency) map[string]cus
 	n.Entries(func(name string, _, value source.Node) {
 		m := value.Map("what", "code", "duty", "tax", "surcharges")
 		c := customs.Class{}
-		c.Name, _ = m.Get("what").Text()
+		c.Name, _ = m.Get("what").Words()
 		c.Code, _ = m.Get("code").Text()
 		c.Tax, _ = m.Get("tax").Text()
 		c.Duty = r.dutyRate(m.Get("duty"), territory)

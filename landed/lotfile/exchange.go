@@ -27,6 +27,7 @@ func (r *reader) exchange(n source.Node, h *landed.Haul, date source.Node) {
 			}
 		}
 	}
+	r.rates = table
 	h.Market = r.market(m.Get("rates"), m.Get("rates").List(true), table, h.Date)
 }
 
@@ -40,6 +41,13 @@ func (r *reader) market(at source.Node, entries []source.Node, table *fx.Table, 
 			equations, stand = append(equations, eq), append(stand, entry)
 		}
 	}
+	if len(equations) > 0 {
+		for i, err := range fx.Far(equations, r.reference(on)) {
+			if err != nil {
+				stand[i].FailErr(err)
+			}
+		}
+	}
 	market, err := fx.NewMarket(equations, table, on)
 	var conflict *fx.ConflictError
 	if errors.As(err, &conflict) {
@@ -48,6 +56,15 @@ func (r *reader) market(at source.Node, entries []source.Node, table *fx.Table, 
 		at.FailErr(err)
 	}
 	return market
+}
+
+// reference returns the table that rates of a day are held against: the file's,
+// or else that of the options.
+func (r *reader) reference(on time.Time) *fx.Table {
+	if r.rates == nil && r.Reference != nil {
+		return r.Reference(on)
+	}
+	return r.rates
 }
 
 // conflicting finds the equation that conflicts with an earlier one.

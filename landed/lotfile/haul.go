@@ -9,6 +9,7 @@ import (
 	"time"
 	"unicode"
 
+	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -29,6 +30,8 @@ type reader struct {
 	home      money.Currency         // none when it is missing or wrong
 	ratesRead bool                   // the exchange section could be read
 	unread    map[source.Origin]bool // where lots, items and their ids could not be read
+	bare      []source.Node          // prices without a currency
+	rates     *fx.Table              // that rates are held against; nil when there is none
 }
 
 func newReader(folder string, o Options) *reader {
@@ -102,7 +105,7 @@ func (r *reader) haul(root source.Node) *landed.Haul {
 	if v, ok := m.Require("lotcost", "begin the file with lotcost: "+version).Text(); ok && v != version {
 		m.Get("lotcost").Fail(fmt.Sprintf("version %s of the format is not known", quote(v)), "write lotcost: "+version)
 	}
-	h.Title, _ = m.Get("title").Text()
+	h.Title, _ = m.Get("title").Words()
 	h.Home, _ = source.Scalar(m.Require("home", "write the currency of your books, as in home: CAD"), money.ParseCurrency)
 	r.home = h.Home
 	h.Date = r.date(m.Get("date"))
@@ -130,6 +133,8 @@ func (r *reader) haul(root source.Node) *landed.Haul {
 		h.Risks = append(h.Risks, r.risk(n))
 	}
 	h.Bidding = r.bidding(m.Get("bidding"))
+	r.checkBare(h)
+	r.checkWay(h, m.Get("from"))
 	return h
 }
 
@@ -146,6 +151,8 @@ func (r *reader) date(n source.Node) time.Time {
 		n.Fail(quote(text)+" is not a date", "write year-month-day, as in 2026-10-03, and check that the month has that day")
 	} else if day.Year() < earliest || day.Year() > latest {
 		n.Fail(quote(text)+" is no day of purchase", fmt.Sprintf("write a year from %d to %d", earliest, latest))
+	} else {
+		r.checkAhead(n, day)
 	}
 	return day
 }
@@ -166,6 +173,8 @@ func (r *reader) place(n source.Node) string {
 		n.Fail(quote(country)+" is not a country of ISO 3166", "write its two capitals, as in JP or CA")
 	case region.Canonicalize() != region:
 		n.Fail(quote(country)+" is not the country's code in ISO 3166", "did you mean "+region.Canonicalize().String()+"?")
+	case hasPart:
+		checkPart(n, country, part)
 	}
 	return text
 }
@@ -217,13 +226,13 @@ func (r *reader) lot(n source.Node) landed.Lot {
 	m := n.Map(slices.Concat([]string{"id", "title", "seller", "price", "premium", "settled", "items"}, travelKeys)...)
 	lot := landed.Lot{At: n.Origin()}
 	m = r.named(m, "lot", &lot.ID)
-	lot.Title, _ = m.Get("title").Text()
-	lot.Seller, _ = m.Get("seller").Text()
+	lot.Title, _ = m.Get("title").Words()
+	lot.Seller, _ = m.Get("seller").Words()
 	price := m.Get("price")
 	if word, ok := textOf(price); ok && word == "open" {
 		lot.Open = true
 	} else {
-		lot.Price = r.amount(price)
+		lot.Price = r.price(price)
 	}
 	if lot.Price.Sign() < 0 {
 		price.Fail("a price cannot be negative", "write a refund as a charge with a negative amount")
@@ -251,7 +260,7 @@ func (r *reader) lot(n source.Node) landed.Lot {
 // named reads the id of a lot or an item and names the fields after it.
 func (r *reader) named(m source.Map, kind string, id *string) source.Map {
 	var ok bool
-	*id, ok = m.Require("id", "give each "+kind+" a short id of its own").Text()
+	*id, ok = m.Require("id", "give each "+kind+" a short id of its own").Words()
 	r.need(ok, m.Origin())
 	if *id == "" {
 		return m
@@ -279,8 +288,8 @@ func (r *reader) item(n source.Node) landed.Item {
 
 // fillItem reads the fields that an item has in a lot file and in an item list.
 func (r *reader) fillItem(item *landed.Item, get func(string) source.Node) {
-	item.What, _ = get("what").Text()
-	item.Model, _ = get("model").Text()
+	item.What, _ = get("what").Words()
+	item.Model, _ = get("model").Words()
 	item.Class, _ = get("class").Text()
 	item.Count = r.countFrom(0, get("count"))
 	item.Weight, item.Weighed = source.Scalar(get("weight"), measure.ParseWeight)
@@ -325,7 +334,7 @@ func (r *reader) charge(n source.Node) landed.Charge {
 	m := n.Map("what", "kind", "amount", "settled", "per", "on", "by", "dutiable")
 	c := landed.Charge{Kind: landed.Fee, At: n.Origin()}
 	var called bool
-	if c.What, called = m.Get("what").Text(); called {
+	if c.What, called = m.Get("what").Words(); called {
 		m = m.Called("charge " + quote(c.What))
 	}
 	if word, ok := m.Get("kind").Text(); ok {
@@ -381,7 +390,11 @@ func (r *reader) costOf(c *landed.Charge, n source.Node) {
 		return
 	}
 	percent, of, isPercent := strings.Cut(text, "%")
+	number, bare := strings.CutSuffix(text, "of price")
 	switch {
+	case !isPercent && bare:
+		_, err := money.ParsePercent(number)
+		n.Fail(quote(text)+" has no percentage", ofPrice(err))
 	case !isPercent:
 		c.Amount = r.amount(n)
 		return
@@ -391,6 +404,15 @@ func (r *reader) costOf(c *landed.Charge, n source.Node) {
 		c.Percent = r.parseFraction(n, percent+"%", "1.5% of price")
 	}
 	c.OfPrice = true
+}
+
+// ofPrice says how a percentage of the price is written.
+func ofPrice(err error) string {
+	var p *money.ParseError
+	if errors.As(err, &p) && strings.Contains(p.Remedy, " or ") {
+		return strings.ReplaceAll(p.Remedy, "%", "% of price")
+	}
+	return "write it with its sign, as in 1.5% of price"
 }
 
 // fraction reads a percentage from 0 to 100.

@@ -65,8 +65,12 @@ func (r *reader) items(file string, data []byte) ([]landed.Item, bool) {
 	}
 	items := make([]landed.Item, 0, lines)
 	for l.next() {
+		if l.isTotal() {
+			continue
+		}
 		if item, ok := l.item(); ok {
 			items = append(items, item)
+			l.sums.add(&item)
 		}
 	}
 	if len(items) == 0 && l.whole {
@@ -89,6 +93,7 @@ type itemList struct {
 	line    int // last one looked for in data
 	start   int // where it begins in data
 	places  *source.Text
+	sums    sums
 }
 
 // column is where the cells of a name stand.
@@ -261,30 +266,28 @@ func (l *itemList) item() (landed.Item, bool) {
 
 // field names the item of the record.
 func (l *itemList) field() string {
-	if id := l.cell(l.columns["id"].place); id != "" {
+	if id := l.of("id"); id != "" {
 		return "item " + source.Excerpt(id)
 	}
 	return "item"
 }
 
-func (l *itemList) cell(place int) string {
-	if place >= len(l.record) {
+// of returns the cell of a column, "" where there is none.
+func (l *itemList) of(name string) string {
+	c, ok := l.columns[name]
+	if !ok || c.place >= len(l.record) {
 		return ""
 	}
-	return strings.TrimSpace(l.record[place])
+	return strings.TrimSpace(l.record[c.place])
 }
 
 // node makes a cell look like a value of a lot file.
 func (l *itemList) node(name string) source.Node {
-	c, ok := l.columns[name]
-	if !ok {
-		return source.Node{}
-	}
-	text := l.cell(c.place)
+	text := l.of(name)
 	if text == "" {
 		return source.Node{}
 	}
-	return source.Cell(text, l.report, c.where)
+	return source.Cell(text, l.report, l.columns[name].where)
 }
 
 func (l *itemList) failCSV(err error) {

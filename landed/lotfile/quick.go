@@ -44,7 +44,7 @@ func Quick(f Figures, o Options) (*landed.Haul, error) {
 	if f.Price == "" {
 		r.flag("--price", "").Fail("price is missing", "write what the lot cost, as in --price '4200 JPY' (0 if it came free)")
 	}
-	lot := landed.Lot{ID: "bundle", Price: r.amount(r.flag("--price", f.Price)), Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%")}
+	lot := landed.Lot{ID: "bundle", Price: r.price(r.flag("--price", f.Price)), Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%")}
 	if lot.Price.Sign() < 0 {
 		r.flag("--price", f.Price).Fail("a price cannot be negative", "write what the lot cost")
 	}
@@ -54,6 +54,7 @@ func Quick(f Figures, o Options) (*landed.Haul, error) {
 	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.flagRates(f.Rates)}
 	h.Spread = r.fraction(r.flag("--spread", f.Spread), "--spread 2.5%")
 	h.Charges = r.quickCharges(f.Terms)
+	r.checkBare(h)
 	r.check(h)
 	r.warn(r.report)
 	return h, r.report.Err()

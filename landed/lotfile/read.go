@@ -9,7 +9,9 @@ import (
 	"path/filepath"
 	"strings"
 	"syscall"
+	"time"
 
+	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/source"
@@ -23,6 +25,11 @@ const Stdin = "-"
 type Options struct {
 	Stdin  io.Reader // what Stdin reads; may be nil when it is not used
 	AnyDay bool      // take the nearest published rate, however old
+	Today  time.Time // what lies a year ahead of it is strange; zero when that is not asked
+
+	// Reference returns a published table that the rates of a day are held
+	// against where the file names none, or nil; it may be nil itself.
+	Reference func(on time.Time) *fx.Table
 
 	Opened func(path string, info fs.FileInfo) // told of every file that is read, once it is open; may be nil
 	Warn   func(*source.Fault)                 // told what is strange in the files but not wrong, in order; may be nil

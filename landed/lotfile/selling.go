@@ -49,7 +49,7 @@ func (r *reader) sale(n source.Node) (landed.Sale, bool) {
 	} else {
 		m := n.Map("price", "date", "venue", "count", "postage", "fees")
 		s.Price = r.notNegativeIn(m.Require("price", "write what the buyer paid for all pieces of the sale, as in price: 46 CAD"), r.home)
-		s.Date, s.Count = r.day(m.Get("date")), r.count(m.Get("count"))
+		s.Date, s.Count = r.event(m.Get("date")), r.count(m.Get("count"))
 		s.Venue, _ = m.Get("venue").Text()
 		s.Postage, s.Fees = r.notNegativeIn(m.Get("postage"), r.home), r.notNegativeIn(m.Get("fees"), r.home)
 	}
@@ -88,14 +88,33 @@ func (r *reader) target(text string) (landed.Target, error) {
 	return ParseTarget(text, r.home)
 }
 
-// ParseTarget reads what a sale is to leave: an amount ("5 CAD", or "5" of
-// home), a margin on the price ("25%") or a mark-up on the cost ("30% on
-// cost"). It returns the errors of [money.ParseIn] and [money.ParsePercent],
-// and a [*money.ParseError] for a percentage that cannot be.
+// targets says what a bare number may mean as a target: all that [ParseTarget]
+// takes.
+func targets(number string, home money.Currency) string {
+	number = strings.TrimSpace(number)
+	meant := []string{number + "%", number + "% on cost", number + " " + home.Code()}
+	if d, err := decimal.NewFromString(number); err == nil && d.LessThanOrEqual(decimal.NewFromInt(1)) {
+		meant[1] = money.FormatPercent(d)
+	}
+	meant = slices.DeleteFunc(meant, func(text string) bool {
+		_, err := ParseTarget(text, home)
+		return err != nil
+	})
+	return "write " + strings.Join(meant, " or ")
+}
+
+// ParseTarget reads what a sale is to leave: an amount ("5 CAD", or "0"), a
+// margin on the price ("25%") or a mark-up on the cost ("30% on cost"). It
+// returns the errors of [money.ParseIn] and [money.ParsePercent], and a
+// [*money.ParseError] for a percentage that cannot be and for another bare
+// number: it may be meant as an amount of home or as a percentage.
 func ParseTarget(text string, home money.Currency) (landed.Target, error) {
 	percent, of, isPercent := strings.Cut(text, "%")
 	if !isPercent {
 		amount, err := money.ParseIn(text, home)
+		if err == nil && amount.Sign() != 0 && !strings.ContainsFunc(text, isCurrencyMark) {
+			err = &money.ParseError{Input: text, Reason: "may be a percentage or an amount", Remedy: targets(text, home)}
+		}
 		return landed.Target{Amount: amount}, err
 	}
 	fraction, err := money.ParsePercent(percent + "%")
@@ -237,7 +256,7 @@ func (r *reader) venue(n source.Node) resale.Venue {
 	m := n.Map("name", "currency", "ships", "fees", "sales-tax", "charged", "packing", "postage")
 	v := resale.Venue{Currency: r.home}
 	var ok bool
-	if v.Name, ok = m.Require("name", "give each venue a name of its own").Text(); ok {
+	if v.Name, ok = m.Require("name", "give each venue a name of its own").Words(); ok {
 		m = m.Called("venue " + v.Name)
 	}
 	if m.Has("currency") {
@@ -321,7 +340,7 @@ func (r *reader) fee(n source.Node, cur money.Currency) resale.Fee {
 	m := n.Map("what", "kind", "of", "with-tax", "bands", "tiers", "percent", "fixed", "floor", "cap")
 	var f resale.Fee
 	var ok bool
-	if f.What, ok = m.Get("what").Text(); ok {
+	if f.What, ok = m.Get("what").Words(); ok {
 		m = m.Called(parentField(n) + ": fee " + quote(f.What))
 	}
 	f.Kind = wordOf(m.Get("kind"), []string{"selling", "payment", "listing", "promotion"}, resale.SellingFee)

@@ -19,7 +19,7 @@ var travelKeys = []string{"size", "packed", "arrived", "contents", "roll"}
 func (r *reader) travel(lot *landed.Lot, m source.Map) {
 	lot.Size, _ = source.Scalar(m.Get("size"), measure.ParseSize)
 	lot.Packed = r.weight(m.Get("packed"), "packed: 3.2 kg")
-	lot.Arrived = r.day(m.Get("arrived"))
+	lot.Arrived = r.event(m.Get("arrived"))
 	lot.Contents = r.texts(m.Get("contents"))
 	lot.Roll = r.yes(m.Get("roll"))
 }
@@ -34,7 +34,7 @@ func (r *reader) sending(n source.Node) *landed.Sending {
 	s.Zone, _ = m.Get("zone").Text()
 	s.Packing = r.packing(m.Get("packing"))
 	s.Forwarder = r.forwarder(m.Get("forwarder"))
-	s.Leaves, s.Latest = r.day(m.Get("leaves")), r.day(m.Get("latest"))
+	s.Leaves, s.Latest = r.event(m.Get("leaves")), r.event(m.Get("latest"))
 	if !s.Leaves.IsZero() && !s.Latest.IsZero() && s.Latest.Before(s.Leaves) {
 		m.Get("latest").Fail("the parcels cannot arrive before they leave", "write a day after "+s.Leaves.Format(time.DateOnly))
 	}
@@ -137,7 +137,7 @@ func (r *reader) service(n source.Node) *freight.Service {
 		"per-parcel", "fuel", "insurance", "refuses", "days", "from", "until")
 	s := &freight.Service{At: n.Origin()}
 	var ok bool
-	if s.Name, ok = m.Require("name", "give each service a name of its own").Text(); ok {
+	if s.Name, ok = m.Require("name", "give each service a name of its own").Words(); ok {
 		m = m.Called("service " + s.Name)
 	}
 	s.Currency, _ = source.Scalar(m.Require("currency", "name the currency of its prices, as in currency: JPY"), money.ParseCurrency)
@@ -178,7 +178,7 @@ func (r *reader) zones(m source.Map, cur money.Currency) []freight.Zone {
 	var zones []freight.Zone
 	for _, entry := range m.Get("zones").List(false) {
 		z := entry.Map("name", "steps", "further")
-		name, _ := z.Require("name", "name the zone as sending: zone does").Text()
+		name, _ := z.Require("name", "name the zone as sending: zone does").Words()
 		z.Require("steps", "write what it costs by weight, as in steps: [{up-to: 500 g, price: 1200 JPY}]")
 		zones = append(zones, r.table(z, name, cur))
 	}

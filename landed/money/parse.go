@@ -234,12 +234,13 @@ func asIn(cur Currency) string {
 // ParsePercent reads a percentage as written ("12.5%", "8 %") and returns the
 // exact fraction it stands for, 0.125. It may be negative or above 100: what
 // makes sense is for the caller to say. It returns a [*ParseError] for
-// anything else, a number without the sign included.
+// anything else, a number without the sign included: 0.175 may be meant as
+// 17.5% or as 0.175%.
 func ParsePercent(s string) (decimal.Decimal, error) {
 	number, ok := strings.CutSuffix(strings.TrimSpace(s), "%")
 	number = strings.TrimSpace(number)
 	if !ok {
-		return decimal.Decimal{}, &ParseError{s, "is not a percentage", "write it with its sign, as in 12.5%"}
+		return decimal.Decimal{}, &ParseError{s, "is not a percentage", signed(number)}
 	}
 	if strings.Contains(number, ",") {
 		return decimal.Decimal{}, &ParseError{s, "has a comma", fmt.Sprintf("write the decimals behind a point, as in %s%%", strings.Replace(number, ",", ".", 1))}
@@ -250,6 +251,19 @@ func ParsePercent(s string) (decimal.Decimal, error) {
 		}
 	}
 	return decimal.Decimal{}, &ParseError{s, "is not a percentage", "write a plain number and the sign, as in 12.5%"}
+}
+
+// signed says how a number may be written as a percentage.
+func signed(number string) string {
+	number = strings.Replace(number, ",", ".", 1)
+	d, err := decimal.NewFromString(number)
+	switch {
+	case !plainDecimal(number) || err != nil:
+		return "write it with its sign, as in 12.5%"
+	case d.IsZero() || d.Abs().GreaterThan(decimal.NewFromInt(1)):
+		return "write it with its sign, as in " + d.String() + "%"
+	}
+	return fmt.Sprintf("write %s or %s%%", FormatPercent(d), d)
 }
 
 // FormatPercent prints an exact fraction as [ParsePercent] reads it.

@@ -298,6 +298,18 @@ func (n Node) Text() (string, bool) {
 	return text, true
 }
 
+// Words is Text for words that are free to be chosen, such as a title. A note
+// right behind its mark may be meant as one of them, as in "Planes #12" without
+// quotes: that is a warning.
+func (n Node) Words() (string, bool) {
+	text, ok := n.Text()
+	if ok && n.yaml != nil && n.yaml.Style == 0 && len(n.yaml.LineComment) > 1 && strings.IndexAny(n.yaml.LineComment[1:], " \t#") != 0 {
+		whole := Quote(text + " " + n.yaml.LineComment)
+		n.Warn("the text ends before "+Quote(n.yaml.LineComment)+", which is a note in YAML", "if it belongs to the text, put it in quotes, as in "+whole+"; else write a space behind the #")
+	}
+	return text, ok
+}
+
 // tooLong returns the length of a text in characters when it is longer than
 // MaxText, or else 0.
 func tooLong(text string) int {

@@ -137,7 +137,7 @@ func (p *planner) days(report *source.Report) {
 		p.leaves = p.haul.Date
 	}
 	fail := func(what, remedy string) {
-		report.Add(&source.Fault{At: s.At, Field: "sending: leaves", What: what, Remedy: remedy})
+		report.Add(&source.Fault{At: s.At.Key("leaves"), Field: "sending: leaves", What: what, Remedy: remedy})
 	}
 	switch {
 	case p.leaves.IsZero():
@@ -170,7 +170,7 @@ func (p *planner) services(report *source.Report) {
 		return
 	}
 	for _, out := range p.out {
-		report.Add(&source.Fault{At: s.At, Field: "sending: services", What: out.Why, Remedy: "none is left: add a service that can be used"})
+		report.Add(&source.Fault{At: s.At.Key("services"), Field: "sending: services", What: out.Why, Remedy: "none is left: add a service that can be used"})
 	}
 }
 
@@ -197,28 +197,28 @@ const mostWeight = 10_000 * measure.Kilogram
 func (p *planner) lots(report *source.Report) {
 	h := p.haul
 	if len(h.Lots) > partition.MaxElements {
-		report.Add(&source.Fault{At: h.At, Field: "lots", What: fmt.Sprintf("there are %d lots", len(h.Lots)), Remedy: fmt.Sprintf("plan for %d at most", partition.MaxElements)})
+		report.Add(&source.Fault{At: h.At.Key("lots"), Field: "lots", What: fmt.Sprintf("there are %d lots", len(h.Lots)), Remedy: fmt.Sprintf("plan for %d at most", partition.MaxElements)})
 		return
 	}
 	for i := range h.Lots {
 		lot := &h.Lots[i]
 		weight, ok := lot.SentWeight()
-		fail := func(field, what, remedy string) {
-			report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID + field, What: what, Remedy: remedy})
+		fail := func(key, field, what, remedy string) {
+			report.Add(&source.Fault{At: lot.At.Key(key), Field: "lot " + lot.ID + field, What: what, Remedy: remedy})
 		}
 		if !ok {
-			fail("", "what the lot weighs is not known", "write it as it goes into the box, as in packed: 3.2 kg, or the weight of each item")
+			fail("packed", "", "what the lot weighs is not known", "write it as it goes into the box, as in packed: 3.2 kg, or the weight of each item")
 		}
 		if weight > mostWeight {
-			fail("", "the lot weighs "+weight.String(), "check the unit: parcels are planned of lots up to "+mostWeight.String())
+			fail("packed", "", "the lot weighs "+weight.String(), "check the unit: parcels are planned of lots up to "+mostWeight.String())
 		}
 		if lot.Arrived.After(p.leaves) {
-			fail(": arrived", fmt.Sprintf("the lot arrives on %s, after the parcels leave on %s", day(lot.Arrived), day(p.leaves)), "let them leave later, as in sending: {leaves: …}")
+			fail("arrived", ": arrived", fmt.Sprintf("the lot arrives on %s, after the parcels leave on %s", day(lot.Arrived), day(p.leaves)), "let them leave later, as in sending: {leaves: …}")
 		}
 		p.held = append(p.held, freight.Held{Lot: lot.ID, Arrived: lot.Arrived, Weight: weight})
 	}
 	if fixed := h.Sending.Packing.Fixed; fixed > mostWeight {
-		report.Add(&source.Fault{At: h.Sending.At, Field: "sending: packing: fixed", What: "the packing weighs " + fixed.String(), Remedy: "check the unit"})
+		report.Add(&source.Fault{At: h.Sending.At.Key("packing", "fixed"), Field: "sending: packing: fixed", What: "the packing weighs " + fixed.String(), Remedy: "check the unit"})
 	}
 	for i := range p.tariffs {
 		p.tariffs[i].goods = p.goodsFor(p.tariffs[i].service, report)
@@ -271,7 +271,7 @@ func (p *planner) refunds(report *source.Report) {
 	for i := range p.haul.Charges {
 		c := &p.haul.Charges[i]
 		if c.Per == landed.PerParcel && (c.Amount.Sign() < 0 || c.Settled.Sign() < 0) {
-			report.Add(&source.Fault{At: c.At, Field: fmt.Sprintf("charge %q", c.What), What: "a refund for each parcel cannot be planned with",
+			report.Add(&source.Fault{At: c.At.Key("amount"), Field: fmt.Sprintf("charge %q", c.What), What: "a refund for each parcel cannot be planned with",
 				Remedy: "write it per haul, or leave it out while planning"})
 		}
 	}
@@ -381,14 +381,14 @@ func (p *planner) noPlan(none *partition.NoPlanError) error {
 	var faults source.Faults
 	if none.Conflict {
 		a, b := p.haul.Lots[none.Elements[0]].ID, p.haul.Lots[none.Elements[1]].ID
-		return source.Faults{{At: s.At, Field: "sending: apart", What: fmt.Sprintf("lots %s and %s must share a parcel and must not", a, b),
+		return source.Faults{{At: s.At.Key("apart"), Field: "sending: apart", What: fmt.Sprintf("lots %s and %s must share a parcel and must not", a, b),
 			Remedy: "take them out of together or of apart", Err: none}}
 	}
 	for _, lot := range none.Elements {
 		faults = append(faults, p.refused(partition.SetOf(lot), p.haul.Lots[lot].At, "lot "+p.haul.Lots[lot].ID, none)...)
 	}
 	if faults == nil {
-		faults = p.refused(partition.SetOf(none.Elements...), s.At, "sending: together", none)
+		faults = p.refused(partition.SetOf(none.Elements...), s.At.Key("together"), "sending: together", none)
 	}
 	if faults == nil {
 		faults = source.Faults{{At: s.At, Field: "sending", What: none.Error(), Err: none}}

@@ -1,0 +1,127 @@
+package lotfile
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"golang.org/x/text/currency"
+	"golang.org/x/text/language"
+)
+
+// What is here changes the meaning of a figure in silence: it is refused where
+// it can be read two ways, and else a warning.
+
+// price reads the price of a lot. Whether a bare number can be one is known
+// when all amounts have been read.
+func (r *reader) price(n source.Node) money.Amount {
+	a := r.amount(n)
+	if text, ok := textOf(n); ok && a.Sign() != 0 && !strings.ContainsFunc(text, isCurrencyMark) {
+		r.bare = append(r.bare, n)
+	}
+	return a
+}
+
+// checkBare refuses bare prices where another lot, a charge or a bid is in a
+// foreign currency: they may be in that one.
+func (r *reader) checkBare(h *landed.Haul) {
+	foreign := foreignOf(h)
+	if foreign == 0 {
+		return
+	}
+	for _, n := range r.bare {
+		text, _ := n.Text()
+		remedy := "write " + text + " " + h.Home.Code()
+		if other := text + " " + foreign.Code(); parses(other) {
+			remedy += " or " + other
+		}
+		n.Fail(fmt.Sprintf("%s may be in %s or in %s, which stands elsewhere", quote(text), h.Home, foreign), remedy)
+	}
+}
+
+func parses(amount string) bool {
+	_, err := money.Parse(amount)
+	return err == nil
+}
+
+// foreignOf returns the first currency other than home of a lot's price, a
+// charge or a bid; none where there is none.
+func foreignOf(h *landed.Haul) money.Currency {
+	var asked []money.Amount
+	for i := range h.Lots {
+		asked = append(asked, h.Lots[i].Price)
+	}
+	for i := range h.Charges {
+		asked = append(asked, h.Charges[i].Amount)
+	}
+	if b := h.Bidding; b != nil {
+		asked = append(asked, b.Start)
+		for _, s := range b.Steps {
+			asked = append(asked, s.Step)
+		}
+	}
+	i := slices.IndexFunc(asked, func(a money.Amount) bool { return a.Currency() != 0 && a.Currency() != h.Home })
+	if i < 0 || h.Home == 0 {
+		return 0
+	}
+	return asked[i].Currency()
+}
+
+// checkWay warns where the goods come from the country of the books and go to
+// that of a price: the two may have changed places.
+func (r *reader) checkWay(h *landed.Haul, from source.Node) {
+	foreign := foreignOf(h)
+	if foreign != 0 && tender(h.From) == h.Home.Code() && tender(h.To) == foreign.Code() {
+		from.Warn(fmt.Sprintf("the goods come from where %s is paid in and go to where %s is, but the books are in %s", h.Home, foreign, h.Home),
+			fmt.Sprintf("from: %s and to: %s may have changed places", h.From, h.To))
+	}
+}
+
+// tender is the currency of a country by CLDR's table, or "".
+func tender(place string) string {
+	country, _, _ := strings.Cut(place, "-")
+	region, err := language.ParseRegion(country)
+	if err != nil {
+		return ""
+	}
+	unit, ok := currency.FromRegion(region)
+	if !ok {
+		return ""
+	}
+	return unit.String()
+}
+
+// subdivisions are those of ISO 3166-2, from memory, of countries in which a
+// tax or a tariff may hang on them, by two or three letters.
+var subdivisions = map[string]string{
+	"CA": "AB BC MB NB NL NS NT NU ON PE QC SK YT",
+	"US": "AL AK AZ AR CA CO CT DE DC FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH OK OR PA RI SC SD TN TX UT VT VA WA WV WI WY AS GU MP PR UM VI",
+	"AU": "ACT NSW NT QLD SA TAS VIC WA",
+}
+
+// checkPart warns of a province or state that the country does not have.
+func checkPart(n source.Node, country, part string) {
+	known := strings.Fields(subdivisions[country])
+	if len(known) > 0 && !slices.Contains(known, part) {
+		n.Warn(quote(part)+" is no province or state of "+country, "write one of ISO 3166-2: "+strings.Join(known, ", "))
+	}
+}
+
+// event reads the day of something that happened or is about to.
+func (r *reader) event(n source.Node) time.Time {
+	day := r.day(n)
+	r.checkAhead(n, day)
+	return day
+}
+
+// checkAhead warns of a day a year ahead or more.
+func (r *reader) checkAhead(n source.Node, day time.Time) {
+	if !r.Today.IsZero() && !day.Before(r.Today.AddDate(1, 0, 0)) {
+		n.Warn(day.Format(time.DateOnly)+" is a year ahead or more", "check the year")
+	}
+}

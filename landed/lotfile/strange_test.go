@@ -1,0 +1,169 @@
+package lotfile_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"lotcost/fx"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
+)
+
+// What changes the meaning of a figure in silence, each as one fault or one
+// warning at the key that is meant; an empty text says that all is well.
+var strange = []struct {
+	name  string
+	edits []string // of aFile
+	want  string
+}{
+	{"bare price among foreign charges", []string{"price: 4200 JPY", "price: ‸42"},
+		`@: lot crate-a: price: "42" may be in CAD or in JPY, which stands elsewhere: write 42 CAD or 42 JPY`},
+	{"bare price with decimals that JPY has not", []string{"price: 4200 JPY", "price: ‸42.50"},
+		`@: lot crate-a: price: "42.50" may be in CAD or in JPY, which stands elsewhere: write 42.50 CAD`},
+	{"bare price with bids abroad", []string{"price: 4200 JPY", "price: ‸42", "amount: 7400 JPY", "amount: 74", "charges:", "bidding: {start: 500 JPY}\ncharges:"},
+		`@: lot crate-a: price: "42" may be in CAD or in JPY, which stands elsewhere: write 42 CAD or 42 JPY`},
+	{"bare price with another lot abroad", []string{"amount: 7400 JPY", "amount: 74", "charges:", "  - {id: crate-b, price: ‸30, items: [{id: block, weight: 1 kg, value: 3}]}\ncharges:"},
+		`@: lot crate-b: price: "30" may be in CAD or in JPY, which stands elsewhere: write 30 CAD or 30 JPY`},
+	{"bare price where all is home", []string{"price: 4200 JPY", "price: 42", "amount: 7400 JPY", "amount: 74"}, ""},
+	{"a price of nothing", []string{"price: 4200 JPY", "price: 0"}, ""},
+	{"a price with its currency", []string{"price: 4200 JPY", "price: 42 CAD"}, ""},
+	{"bare amounts elsewhere", []string{"amount: 7400 JPY", "amount: 74"}, ""},
+
+	{"bare target", []string{"charges:", "selling: {target: ‸25, venues: [{name: gable, currency: CAD}]}\ncharges:"},
+		`@: selling: target: "25" may be a percentage or an amount: write 25% or 25% on cost or 25 CAD`},
+	{"bare target that is a fraction", []string{"charges:", "selling: {target: ‸0.25, venues: [{name: gable, currency: CAD}]}\ncharges:"},
+		`@: selling: target: "0.25" may be a percentage or an amount: write 0.25% or 25% or 0.25 CAD`},
+	{"bare target above the price", []string{"charges:", "selling: {target: ‸250, venues: [{name: gable, currency: CAD}]}\ncharges:"},
+		`@: selling: target: "250" may be a percentage or an amount: write 250% on cost or 250 CAD`},
+	{"bare target below nothing", []string{"charges:", "selling: {target: ‸-5, venues: [{name: gable, currency: CAD}]}\ncharges:"},
+		`@: selling: target: "-5" may be a percentage or an amount: write -5 CAD`},
+	{"no target", []string{"charges:", "selling: {target: 0, venues: [{name: gable, currency: CAD}]}\ncharges:"}, ""},
+
+	{"premium as a fraction", []string{"premium: 10%", "premium: ‸0.175"}, `@: lot crate-a: premium: "0.175" is not a percentage: write 17.5% or 0.175%`},
+	{"premium as a fraction with a comma", []string{"premium: 10%", "premium: ‸0,175"}, `@: lot crate-a: premium: "0,175" is not a percentage: write 17.5% or 0.175%`},
+	{"premium of one", []string{"premium: 10%", "premium: ‸1"}, `@: lot crate-a: premium: "1" is not a percentage: write 100% or 1%`},
+	{"spread as a fraction", []string{"spread: 2.5%", "spread: ‸0.025"}, `@: exchange: spread: "0.025" is not a percentage: write 2.5% or 0.025%`},
+	{"chance as a fraction", []string{"value: 38 CAD", "value: 38 CAD\n        chances: [{chance: ‸0.55, value: 1}, {chance: rest, value: 0}]"},
+		`@: item jack: chances 1: chance: "0.55" is not a percentage: write 55% or 0.55%`},
+	{"share of the price as a fraction", []string{"amount: 7400 JPY", "amount: ‸0.015 of price"},
+		`@: charge "Parcel": amount: "0.015 of price" has no percentage: write 1.5% of price or 0.015% of price`},
+	{"share of the price without its sign", []string{"amount: 7400 JPY", "amount: ‸5 of price"},
+		`@: charge "Parcel": amount: "5 of price" has no percentage: write it with its sign, as in 1.5% of price`},
+	{"duty as a fraction", []string{"charges:", "customs: {class: tool, classes: {tool: {duty: ‸0.065}}}\ncharges:"},
+		`@: customs: classes: tool: duty: "0.065" is not a percentage: write 6.5% or 0.065%`},
+	{"goal as a fraction", []string{"charges:", "bidding: {goal: {return: ‸0.3}}\ncharges:"}, `@: bidding: goal: return: "0.3" is not a percentage: write 30% or 0.3%`},
+	{"fee of a venue as a fraction", []string{"charges:", "selling: {venues: [{name: gable, currency: CAD, fees: [{percent: ‸0.129}]}]}\ncharges:"},
+		`@: venue gable: fees 1: percent: "0.129" is not a percentage: write 12.9% or 0.129%`},
+
+	{"a hundred times the reference rate", []string{"100 JPY = 0.93 CAD", "‸1 JPY = 0.93 CAD"},
+		`@: exchange: rates 1: equation "1 JPY = 0.93 CAD" cannot be: fetched.csv has 1 JPY = 0.009585 CAD: did you mean 100 JPY = 0.93 CAD?`},
+	{"the table of the file goes before the fetched one", []string{"100 JPY = 0.93 CAD", "‸100 JPY = 0.93 CAD\n  table: odd.csv"},
+		`@: exchange: rates 1: equation "100 JPY = 0.93 CAD" cannot be: odd.csv has 1 JPY = 0.9585 CAD: did you mean 1 JPY = 0.93 CAD?`},
+	{"customs' own rate", []string{"charges:", "customs: {rates: [‸1 JPY = 0.93 CAD]}\ncharges:"},
+		`@: customs: rates 1: equation "1 JPY = 0.93 CAD" cannot be: fetched.csv has 1 JPY = 0.009585 CAD: did you mean 100 JPY = 0.93 CAD?`},
+
+	{"from and to changed", []string{"from: JP\nto: CA-ON", "from: ‸CA-ON\nto: JP"},
+		"@: warning: from: the goods come from where CAD is paid in and go to where JPY is, but the books are in CAD: from: CA-ON and to: JP may have changed places"},
+	{"bought at home", []string{"from: JP\nto: CA-ON", "from: CA-ON\nto: CA-BC"}, ""},
+	{"sent on from a third country", []string{"from: JP\nto: CA-ON", "from: US\nto: CA-ON"}, ""},
+	{"a province that is none", []string{"to: CA-ON", "to: ‸CA-XX"},
+		`@: warning: to: "XX" is no province or state of CA: write one of ISO 3166-2: AB, BC, MB, NB, NL, NS, NT, NU, ON, PE, QC, SK, YT`},
+	{"a part of another country", []string{"to: CA-ON", "to: DE-BY"}, ""},
+
+	{"title cut at a hash mark", []string{"title: Three crates of planes", "title: ‸Planes #12"},
+		`@: warning: title: the text ends before "#12", which is a note in YAML: if it belongs to the text, put it in quotes, as in "Planes #12"; else write a space behind the #`},
+	{"name cut at a hash mark", []string{"- what: Parcel", "- what: ‸Parcel #3"},
+		`@: warning: charges 1: what: the text ends before "#3", which is a note in YAML: if it belongs to the text, put it in quotes, as in "Parcel #3"; else write a space behind the #`},
+	{"id cut at a hash mark", []string{"- id: square", "- id: ‸square #2"},
+		`@: warning: lot crate-a: items 2: id: the text ends before "#2", which is a note in YAML: if it belongs to the text, put it in quotes, as in "square #2"; else write a space behind the #`},
+	{"a note", []string{"title: Three crates of planes", "title: Planes # of the spring sale"}, ""},
+	{"a hash mark in quotes", []string{"title: Three crates of planes", `title: "Planes #12"`}, ""},
+	{"a hash mark in a word", []string{"title: Three crates of planes", `title: Planes#12`}, ""},
+
+	{"a year ahead", []string{"date: 2026-10-03", "date: ‸2062-10-03"}, "@: warning: date: 2062-10-03 is a year ahead or more: check the year"},
+	{"a year ahead to the day", []string{"date: 2026-10-03", "date: ‸2027-09-30"}, "@: warning: date: 2027-09-30 is a year ahead or more: check the year"},
+	{"a day less than a year ahead", []string{"date: 2026-10-03", "date: 2027-09-29"}, ""},
+	{"arrives a year ahead", []string{"premium: 10%", "premium: 10%\n    arrived: ‸2062-01-01"}, "@: warning: lot crate-a: arrived: 2062-01-01 is a year ahead or more: check the year"},
+	{"arrives after it leaves", []string{"premium: 10%", "premium: 10%\n    arrived: ‸2026-11-02", "charges:",
+		"sending: {leaves: 2026-11-01, services: [{name: s, currency: CAD, steps: [{up-to: 1 kg, price: 1}]}]}\ncharges:"},
+		"@: warning: lot crate-a: arrived: the lot arrives on 2026-11-02, after the parcels leave on 2026-11-01: check both days"},
+	{"a tariff until far ahead", []string{"charges:", "sending: {services: [{name: s, currency: CAD, until: 2062-01-01, steps: [{up-to: 1 kg, price: 1}]}]}\ncharges:"}, ""},
+}
+
+func TestStrange(t *testing.T) {
+	folder := t.TempDir()
+	write(t, folder, "odd.csv", "Date,JPY,CAD\n2026-10-02,1.6336,1.5658\n")
+	for _, c := range strange {
+		t.Run(c.name, func(t *testing.T) {
+			text, at := spoil(t, c.edits)
+			var told []string
+			o := lotfile.Options{Today: time.Date(2026, 9, 30, 0, 0, 0, 0, time.UTC), Reference: fetched, Warn: func(f *source.Fault) { told = append(told, f.Error()) }}
+			_, err := lotfile.Parse("haul.yaml", []byte(text), folder, o)
+			if strings.Contains(c.want, "warning") && err != nil {
+				t.Errorf("a warning is a fault: %v", err)
+			}
+			if err != nil {
+				told = append(told, err.Error())
+			}
+			if got, want := strings.Join(told, "\n"), strings.Replace(c.want, "@", at, 1); got != want {
+				t.Errorf("got  %s\nwant %s", got, want)
+			}
+		})
+	}
+}
+
+// fetched is the table that the user fetched once, of a day long ago.
+func fetched(on time.Time) *fx.Table {
+	table, err := fx.ReadTable(strings.NewReader("Date,JPY,CAD\n2025-05-09,163.36,1.5658\n"), fx.Window{On: on, Lift: true, Name: "fetched.csv"})
+	if err != nil {
+		panic(err)
+	}
+	return table
+}
+
+// Nothing is told of days, rates and provinces where nobody asks, and a file is
+// read the same.
+func TestNobodyAsks(t *testing.T) {
+	text, _ := spoil(t, []string{"date: 2026-10-03", "date: 2062-10-03", "to: CA-ON", "to: CA-XX", "100 JPY = 0.93 CAD", "1 JPY = 0.93 CAD"})
+	h, err := lotfile.Parse("haul.yaml", []byte(text), ".", lotfile.Options{})
+	if err != nil || h.To != "CA-XX" || h.Date.Year() != 2062 {
+		t.Errorf("got %v", err)
+	}
+}
+
+// A line that sums up a list is named as such, and is no item.
+func TestTotals(t *testing.T) {
+	const above = "id,what,count,weight,value\njack,Jack plane,2,1.9 kg,38\nsquare,Try square,3,310 g,12\n"
+	const total = "this line sums up those above it and is no item: take the row out; if it is a piece, call it something else"
+	for _, c := range []struct{ name, list, want string }{
+		{"by its id", above + "‸total,,5,,\n", total},
+		{"by its words", above + ",‸Total:,5,4.73 kg,112\n", total},
+		{"in capitals", above + "‸SUB-TOTAL,,,,\n", total},
+		{"in the middle", above + "‸subtotal,,5,,\nbrace,Brace,1,1 kg,9\n", total},
+		{"by its count alone", above + "‸,,5,,\n", total},
+		{"by its weight alone", above + "‸,,,4.73 kg,\n", total},
+		{"by the sum of a column", above + "‸,,,,50\n", total},
+		{"no name, and no sum", above + "‸,,7,1 kg,3\n", "item: the id is missing: give each item a short id of its own, as in id: item-1"},
+		{"the first line", "id,what,count\n‸,,5\n", "item: the id is missing: give each item a short id of its own, as in id: item-1"},
+		{"one line above", "id,what,count\njack,Jack plane,2\n‸,,2\n", "item: the id is missing: give each item a short id of its own, as in id: item-1"},
+		{"an item in itself", "id,what,count\nsum,Sum,5\n", ""},
+		{"a word in a name", above + "station,Total station,1,5 kg,80\n", ""},
+		{"an item that weighs as much as all", above + "anvil,Anvil,5,4.73 kg,112\n", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			before, after, _ := strings.Cut(c.list, here)
+			h, file, err := readItems(t, before+after)
+			if c.want == "" {
+				if err != nil || len(h.Lots[0].Items) != strings.Count(c.list, "\n")-1 {
+					t.Errorf("got %v", err)
+				}
+				return
+			}
+			at := source.Origin{File: file, Line: 1 + strings.Count(before, "\n"), Column: 1 + len(before) - 1 - strings.LastIndexByte(before, '\n')}
+			if want := at.String() + ": " + c.want; err == nil || err.Error() != want {
+				t.Errorf("got  %v\nwant %s", err, want)
+			}
+		})
+	}
+}

@@ -1,0 +1,83 @@
+package lotfile
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"lotcost/landed"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+)
+
+// totals are what a line of a list is called that sums up those above it.
+var totals = []string{"total", "totals", "grand total", "sum", "sub-total", "subtotal", "in all"}
+
+// isTotal refuses a line that sums up the items above it: by what it is called,
+// or, where it has no name, by its figures.
+func (l *itemList) isTotal() bool {
+	isTotal := func(name string) bool {
+		return slices.Contains(totals, strings.Trim(strings.ToLower(name), " :.="))
+	}
+	id, what := l.of("id"), l.of("what")
+	place := 0
+	switch {
+	case l.sums.items == 0:
+		return false
+	case isTotal(id):
+		place = l.columns["id"].place
+	case isTotal(what):
+		place = l.columns["what"].place
+	case id != "" || what != "" || !l.sumsUp():
+		return false
+	}
+	l.fail(l.at(place), "", "this line sums up those above it and is no item", "take the row out; if it is a piece, call it something else")
+	return true
+}
+
+// sumsUp reports whether a figure of the record is the sum of two items or more
+// above it, by item or by piece.
+func (l *itemList) sumsUp() bool {
+	s := &l.sums
+	count, err := strconv.ParseInt(l.of("count"), 10, 64)
+	counts := err == nil && count == s.count
+	weight, err := measure.ParseWeight(l.of("weight"))
+	weighs := err == nil && (weight == s.weight || weight == s.allWeight)
+	value, err := money.ParseIn(l.of("value"), l.home)
+	worth := err == nil && (value == s.value || value == s.allValue)
+	return s.items > 1 && !s.large && (counts || weighs || worth)
+}
+
+// sums are those of a list so far: of one piece of each item, and of all.
+type sums struct {
+	items, count      int64
+	weight, allWeight measure.Weight
+	value, allValue   money.Amount
+	large             bool // some sum is too large, or in several currencies
+}
+
+func (s *sums) add(item *landed.Item) {
+	s.items++
+	s.count += item.Count // of a million lines at most
+	weight, err := item.Weight.Mul(item.Count)
+	s.keep(err)
+	s.allWeight, err = s.allWeight.Add(weight)
+	s.keep(err)
+	s.weight, err = s.weight.Add(item.Weight)
+	s.keep(err)
+	if item.Value.Currency() == 0 {
+		return
+	}
+	if s.value.Currency() == 0 {
+		s.value = money.New(0, item.Value.Currency())
+		s.allValue = s.value
+	}
+	value, err := item.Value.Times(item.Count)
+	s.keep(err)
+	s.allValue, err = s.allValue.Add(value)
+	s.keep(err)
+	s.value, err = s.value.Add(item.Value)
+	s.keep(err)
+}
+
+func (s *sums) keep(err error) { s.large = s.large || err != nil }
