@@ -33,6 +33,7 @@ type Answer struct {
 	Proceeds  *odds.Distribution
 	Statement *landed.Statement // of Asked, or else of Best
 	Dry       []string          // ids of items without a value, which count as bringing nothing
+	Spread    bool              // some value is a range, which counts as five values
 	MarginTax bool              // tax was reckoned on whole prices, since the margin hangs on the bid
 }
 
@@ -112,6 +113,7 @@ func (b *Bidder) Judge(bid money.Amount) (*Answer, error) {
 func (b *Bidder) begin() *Answer {
 	a := &Answer{Title: b.haul.Title, Lot: b.haul.Lots[b.pricer.lot].ID, Home: b.haul.Home, Bids: b.pricer.cur,
 		Limits: b.limits, Binding: least(b.limits), Proceeds: b.dist}
+	a.Spread = b.proceeds.spreads
 	a.First = money.New(b.grid.bids[0], a.Bids)
 	if b.proceeds.venue != nil {
 		a.Venue = b.proceeds.venue.Name

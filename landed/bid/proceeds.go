@@ -15,6 +15,8 @@ type proceeds struct {
 	haul  *landed.Haul
 	venue *resale.Venue // nil where values are what they bring
 	known map[share]odds.Group
+
+	spreads bool // some value is a range
 }
 
 // share is an item, by its place in the haul, of whose value so much is left.
@@ -135,7 +137,7 @@ func (p *proceeds) spread(it *landed.Item, f *landed.Fate, left decimal.Decimal,
 		if err != nil {
 			return nil, err
 		}
-		values = values[:0]
+		values, p.spreads = values[:0], true
 		for _, o := range points {
 			values = append(values, o.Amount)
 		}

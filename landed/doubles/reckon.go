@@ -57,7 +57,8 @@ type Reckoning struct {
 	Offers  []Offer        // in file order, sound pieces before those for parts
 	Payback resale.Payback // Steps refer to Offers; nets are those at expected values, in home
 	Kept    Kept
-	Sets    []Set // of those offers that have two pieces or more and an expected value
+	Sets    []Set    // of those offers that have two pieces or more and an expected value
+	AtBest  []string // ids of items that may come out in several ways; nothing is said of what was found, so all are taken to come out best
 }
 
 // Offer is the pieces of an item, in one state, that are to be sold.
@@ -176,6 +177,9 @@ func (w *worker) part(i int, item *landed.Item) {
 	for _, g := range c.Each() {
 		groups[g.State] = append(groups[g.State], g)
 		made[g.What] = append(made[g.What], g)
+	}
+	if item.Found == nil && len(item.Chances) > 1 {
+		w.AtBest = append(w.AtBest, c.ID)
 	}
 	kept, sell := take(groups[landed.Sound], item.Keep)
 	if item.Keep > 0 {

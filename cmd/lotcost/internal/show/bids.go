@@ -46,6 +46,9 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *Sheet {
 		sheet.add(Note{Remark, cliffText(&a.Cliffs[i])})
 	}
 	sheet.add(chart(a))
+	if a.Spread {
+		sheet.add(Note{Remark, "a range of values counts as five values, evenly spread and equally likely"})
+	}
 	if !a.Proceeds.Exact() && a.Proceeds.ErrorBound().Sign() > 0 {
 		sheet.add(Note{Remark, fmt.Sprintf("sums are exact to %s; chances are proven to within %s", a.Proceeds.ErrorBound(), tiny(a.Proceeds.ProbabilityError()))})
 	}
@@ -382,7 +385,7 @@ func byText(a *bid.Answer, s bid.Shift) string {
 func bidCautions(a *bid.Answer) []Block {
 	var list []Block
 	if len(a.Dry) > 0 {
-		list = append(list, Note{Caution, "without a value, and counted as bringing nothing: " + strings.Join(a.Dry[:min(len(a.Dry), mostNamed)], ", ")})
+		list = append(list, Note{Caution, "without a value, and counted as bringing nothing: " + firstOf(a.Dry)})
 	}
 	if a.MarginTax {
 		list = append(list, Note{Caution, "the margin hangs on the bid, so tax was reckoned on whole prices: the bid may be too low, never too high"})

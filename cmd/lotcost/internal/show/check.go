@@ -35,13 +35,18 @@ func GapTable(gaps []landed.Gap) *Table {
 		{Head: "write", Key: "write", Wrap: true, Min: 16},
 	}}
 	for _, g := range gaps {
-		of := strings.Join(g.Of[:min(len(g.Of), mostNamed)], ", ")
-		if more := len(g.Of) - mostNamed; more > 0 {
-			of += fmt.Sprintf(" and %d more", more)
-		}
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: g.For}, {Text: g.Missing}, {Text: of, Data: strings.Join(g.Of, " ")}, {Text: g.Remedy}}})
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: g.For}, {Text: g.Missing}, {Text: firstOf(g.Of), Data: strings.Join(g.Of, " ")}, {Text: g.Remedy}}})
 	}
 	return t
+}
+
+// firstOf names some ids, and counts the rest.
+func firstOf(ids []string) string {
+	text := strings.Join(ids[:min(len(ids), mostNamed)], ", ")
+	if more := len(ids) - mostNamed; more > 0 {
+		text += fmt.Sprintf(" and %d more", more)
+	}
+	return text
 }
 
 // GapsJSON is what is missing, for [WriteJSON].

@@ -25,6 +25,9 @@ func Prices(r *doubles.Reckoning) *Sheet {
 	} else {
 		sheet.add(PriceTable(r), Text(carried(r)))
 	}
+	if len(r.AtBest) > 0 {
+		sheet.add(Note{Caution, "what was found is not written yet, so each piece is taken to come out at its best (lotcost bid counts the chances): " + firstOf(r.AtBest)})
+	}
 	for i := range r.Offers {
 		sheet.addGaps(r, &r.Offers[i])
 	}

@@ -19,6 +19,7 @@ type prices struct {
 	Payback pricePayback `json:"payback"`
 	Kept    priceKept    `json:"kept"`
 	Sets    []priceSet   `json:"sets,omitempty"`
+	AtBest  []string     `json:"taken_at_best,omitempty"`
 }
 
 type priceOffer struct {
@@ -102,7 +103,7 @@ type priceSet struct {
 // PricesJSON is a reckoning for [WriteJSON]. Amounts are decimal strings with
 // exactly the digits of home, or of the venue's currency in what is of a venue.
 func PricesJSON(r *doubles.Reckoning) any {
-	out := prices{Title: r.Title, Home: r.Home.Code(), Total: r.Total.Number(), Carry: r.Carry.String(), Venue: at(r), Pieces: []priceOffer{}}
+	out := prices{Title: r.Title, Home: r.Home.Code(), Total: r.Total.Number(), Carry: r.Carry.String(), Venue: at(r), Pieces: []priceOffer{}, AtBest: r.AtBest}
 	if !r.Target.IsZero() {
 		out.Target = r.Target.String()
 	}
