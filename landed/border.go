@@ -19,11 +19,12 @@ type Border struct {
 	Book    *customs.Book
 	Use     customs.Use
 	Mode    customs.Mode
-	Flat    bool   // where the rules leave a choice, the flat charge was chosen
-	TaxPaid bool   // the seller charged the territory's tax at the sale
-	Private bool   // the seller is a private person and charged none; where neither is set it is not said
-	Class   string // of items that have none of their own; may be empty
-	Made    string // country of making, ISO 3166; empty is the country of dispatch
+	Stream  customs.Stream // how the post carries the parcels
+	Flat    bool           // where the rules leave a choice, the flat charge was chosen
+	TaxPaid bool           // the seller charged the territory's tax at the sale
+	Private bool           // the seller is a private person and charged none; where neither is set it is not said
+	Class   string         // of items that have none of their own; may be empty
+	Made    string         // country of making, ISO 3166; empty is the country of dispatch
 	Classes map[string]customs.Class
 	NoRate  bool               // the rate of duty is not given and stands as free: what it adds is not counted
 	Fees    []customs.GivenFee // known from the carrier, of each parcel, in place of those of the rules; nil when not known
@@ -219,7 +220,7 @@ func (a *assessor) sharesLike(line *Line, total int64) ([]int64, error) {
 }
 
 func (a *assessor) consignments() *customs.Consignments {
-	c := &customs.Consignments{On: a.haul.Date, From: a.haul.From, To: a.haul.To, Use: a.border.Use, Mode: a.border.Mode,
+	c := &customs.Consignments{On: a.haul.Date, From: a.haul.From, To: a.haul.To, Use: a.border.Use, Mode: a.border.Mode, Stream: a.border.Stream,
 		Flat: a.border.Flat, Classes: a.border.Classes}
 	for n, items := range a.charged() {
 		p := customs.Parcel{Lines: make([]customs.Line, 0, len(items)), ID: a.parcelID(n), Seller: a.seller(items), TaxPaid: a.border.TaxPaid, Private: a.border.Private, Fees: a.border.Fees}

@@ -1,6 +1,8 @@
 package customs
 
 import (
+	"math"
+
 	"lotcost/landed/money"
 )
 
@@ -11,6 +13,7 @@ type Assessment struct {
 	Rules    *Rules
 	Parcels  []ParcelAssessment // as in the consignments
 	Steps    []Step             // in the order they were taken
+	Notes    []string           // remarks of the rules that bear on these parcels
 	Cautions []string
 	// Missing names what may be asked besides and is in none of the figures,
 	// since the rules do not hold its sum: the courier's own fee, say.
@@ -59,17 +62,28 @@ type Relief struct {
 	Measure, Threshold, Margin money.Amount
 	Relieved                   bool
 	BySeller                   bool // the seller charges it at the sale instead
+	// Except are the ids of the lines that are not relieved though the parcel is
+	// under the threshold, since of the country they were made in.
+	Except []string
 }
 
 // Step is one step of the assessment sheet.
 type Step struct {
 	Parcel     string
+	Topic      string // value, relief, duty, tax, fee, collection
 	What       string // "duty on hand-tool"
 	Figure     string // "4% of 115.00 CAD"
 	Rule       string // the rule applied, in words
 	Source     string // where the figure is from
+	Dated      string // the day, month or year of the page read, where it is known and no law
+	Old        bool   // that page was old on the day of entry
 	Confidence Confidence
 	Result     money.Amount
+	// Hangs is what of the charges hangs on the figure: what it made or let go,
+	// and of a value or a missed threshold the duty and tax that follow.
+	Hangs money.Amount
+
+	hangs kinds // what is to be added to Hangs once it is known
 }
 
 // Assess applies the rules to the parcels of one day. Amounts of money are
@@ -79,11 +93,14 @@ type Step struct {
 // [*NoRulesError] when the day is not, a [*LineError] or [*UnknownClassError] for what makes no sense, a [*NoRateError]
 // where duty is due and its rate is not given, a [*NoTaxRateError], or
 // [money.ErrOverflow].
-func Assess(r *Rules, c *Consignments) (*Assessment, error) {
+func Assess(r *Rules, c *Consignments) (*Assessment, error) { return assess(r, c, "") }
+
+// assess answers the open question of the name given, or none.
+func assess(r *Rules, c *Consignments, assumed string) (*Assessment, error) {
 	if err := c.check(r); err != nil {
 		return nil, err
 	}
-	a := &assessor{rules: r, c: c, classes: make(map[string]*classRate, len(c.Classes))}
+	a := &assessor{rules: r, c: c, assumed: assumed, classes: make(map[string]*classRate, len(c.Classes))}
 	for key, class := range c.Classes {
 		ready, err := class.ready(key, r.Currency)
 		if err != nil {
@@ -102,10 +119,8 @@ func Assess(r *Rules, c *Consignments) (*Assessment, error) {
 	if a.overflow {
 		return nil, money.ErrOverflow
 	}
-	out.Steps, out.Cautions, out.Missing = a.steps, Cautions(c), a.missing
-	if bySeller(out.Parcels) {
-		out.Cautions = append(out.Cautions, cautionSeller)
-	}
+	out.Steps, out.Missing = a.steps, a.missing
+	a.remark(out)
 	return out, nil
 }
 
@@ -113,6 +128,7 @@ func Assess(r *Rules, c *Consignments) (*Assessment, error) {
 type assessor struct {
 	rules    *Rules
 	c        *Consignments
+	assumed  string // the open question that is answered so
 	classes  map[string]*classRate
 	work     []parcelWork
 	steps    []Step
@@ -133,6 +149,7 @@ type parcelWork struct {
 	goods    int64
 	pre      int64 // what the value for customs is a part of
 	piece    int64 // price of the dearest piece
+	weight   int64 // nanograms
 	duty     int64
 	tax      int64
 	handling int64 // fees without the tax on them
@@ -177,6 +194,7 @@ func (a *assessor) prepare() {
 			l.goods = l.Value.Minor()
 			each, _ := money.Equal(l.goods, l.Count)
 			w.goods, w.piece = w.goods+l.goods, max(w.piece, each.Large)
+			w.weight = int64(min(uint64(w.weight)+uint64(l.Weight), math.MaxInt64))
 		}
 	}
 	for i := range a.work {
@@ -216,6 +234,7 @@ func (a *assessor) extras(l *lineWork, holds parts) int64 {
 
 // parcel takes one parcel through the pipeline.
 func (a *assessor) parcel(w *parcelWork, out *ParcelAssessment) error {
+	from := len(a.steps)
 	a.sayValue(w)
 	relieved := a.relieve(w, out)
 	if relieved&duty == 0 {
@@ -228,7 +247,23 @@ func (a *assessor) parcel(w *parcelWork, out *ParcelAssessment) error {
 		return err
 	}
 	a.report(w, out)
+	a.hang(w, from)
 	return nil
+}
+
+// hang tells of the steps of a parcel what hangs on their figures.
+func (a *assessor) hang(w *parcelWork, from int) {
+	for i := range a.steps[from:] {
+		s := &a.steps[from+i]
+		sum := s.Hangs.Minor()
+		if s.hangs&duty != 0 {
+			sum += w.duty
+		}
+		if s.hangs&taxKind != 0 {
+			sum += w.tax
+		}
+		s.Hangs = a.amount(sum)
+	}
 }
 
 // taxAndFees settles two that may depend on each other: a fee is charged where
@@ -296,7 +331,7 @@ func (a *assessor) forgo(w *parcelWork, known kinds) {
 				l.tax, w.tax = 0, 0
 			}
 		}
-		a.say(w, v.of.String()+" not collected", a.amount(sum).String()+" is below "+a.amount(v.at).String(), "sums as small as this are not collected", v.cite, 0)
+		a.say(w, "collection", v.of.String()+" not collected", a.amount(sum).String()+" is below "+a.amount(v.at).String(), "sums as small as this are not collected", v.cite, 0).Hangs = a.amount(sum)
 	}
 }
 
@@ -339,8 +374,21 @@ func (a *assessor) plus(x, y u128) u128 {
 	return v
 }
 
-func (a *assessor) say(w *parcelWork, what, figure, rule string, c cite, result int64) {
-	a.steps = append(a.steps, Step{w.ID, what, figure, rule, c.source, c.confidence, a.amount(result)})
+// say adds a step, on whose figure hangs what it results in.
+func (a *assessor) say(w *parcelWork, topic, what, figure, rule string, c cite, result int64) *Step {
+	on := a.c.On
+	if on.IsZero() {
+		on = a.rules.Checked
+	}
+	a.steps = append(a.steps, Step{Parcel: w.ID, Topic: topic, What: what, Figure: figure, Rule: rule,
+		Source: c.source, Dated: c.dated, Old: c.old(on), Confidence: c.confidence, Result: a.amount(result), Hangs: a.amount(result)})
+	return &a.steps[len(a.steps)-1]
+}
+
+// sayOn adds a step on whose figure the charges of some kinds hang.
+func (a *assessor) sayOn(w *parcelWork, on kinds, topic, what, figure, rule string, c cite, result int64) {
+	s := a.say(w, topic, what, figure, rule, c, result)
+	s.Hangs, s.hangs = a.amount(0), on
 }
 
 func (a *assessor) sayValue(w *parcelWork) {
@@ -353,7 +401,7 @@ func (a *assessor) sayValue(w *parcelWork) {
 	if v.part != whole {
 		figure = v.part.String() + " of " + figure
 	}
-	a.say(w, "value for customs", figure, v.words, v.cite, value)
+	a.sayOn(w, bothKinds, "value", "value for customs", figure, v.words, v.cite, value)
 }
 
 // share gives each of some lines (nil is all) its part of a total by weight, or

@@ -24,8 +24,8 @@ import (
 type oneCase struct {
 	ID, Source, Grade, Rules string
 	In                       struct {
-		On, From, To, Use, Mode string
-		Flat                    bool
+		On, From, To, Use, Mode, Post string
+		Flat                          bool
 	}
 	Classes map[string]struct {
 		Duty, Code, Tax string
@@ -115,6 +115,10 @@ func (k *oneCase) consignments(t *testing.T, cur money.Currency) *customs.Consig
 	if k.In.Mode != "" {
 		m, err := customs.ParseMode(k.In.Mode)
 		c.Mode = must(t, m, err)
+	}
+	if k.In.Post != "" {
+		s, err := customs.ParseStream(k.In.Post)
+		c.Stream = must(t, s, err)
 	}
 	for name, in := range k.Classes {
 		class := customs.Class{Name: name, Code: in.Code, Tax: in.Tax, Surcharges: map[string]decimal.Decimal{}}
@@ -425,7 +429,7 @@ func TestPlaces(t *testing.T) {
 	for _, k := range []struct{ to, on, want string }{
 		{"BR", "2026-08-01", `there are no customs rules for "BR", only for AU, CA, CH, EU, GB, JP, NO, NZ, US: write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:`},
 		{"CA-ON", "2019-01-01", `the customs rules of CA are known from 2020-07-01, not for 2019-01-01: check the date, or write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:`},
-		{"DE", "2028-07-01", `the customs rules of EU are known from 2025-08-01 to 2028-06-30, not for 2028-07-01: check the date, or write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:`},
+		{"DE", "2028-07-01", `the customs rules of EU are known from 2025-07-01 to 2028-06-30, not for 2028-07-01: check the date, or write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:`},
 	} {
 		_, err := book.For(k.to, day(k.on))
 		var none *customs.NoRulesError

@@ -1,8 +1,8 @@
 package customs
 
 import (
-	"maps"
 	"slices"
+	"strings"
 )
 
 // What a person who imports should know. Common practice and general law, no
@@ -10,10 +10,13 @@ import (
 const (
 	cautionEstimate  = "This is an estimate: the customs authority decides, and its bill stands."
 	cautionPrice     = "Declare the price truly paid, premium included: to mark a purchase as a gift, or to have it undervalued, is an offence."
-	cautionGift      = "A gift is sent by one private person to another and not paid for by anyone; what was bought is none."
-	cautionSeller    = "Where the seller charges the tax at the sale it is in what you pay there, and not here; a private seller may charge none."
+	cautionGift      = "A gift is sent by one private person to another and not paid for by anyone; what was bought is none, and neither is what is to be sold."
+	cautionSeller    = "Where the seller charges the tax at the sale it is in what you pay there, and not here."
 	cautionDividing  = "To divide one purchase over several parcels to stay under a threshold may be treated as one purchase."
 	cautionProtected = "Old goods may hold protected materials - ivory, tortoiseshell, some rosewoods: under CITES they may need a permit, or not be let in at all."
+	cautionHazards   = "Old instruments and electrical goods may hold asbestos, mercury or radium: some countries refuse them, and the post does."
+	cautionCultural  = "Old and rare objects may need an export licence of the country they leave, and papers of their origin where they arrive."
+	cautionBlades    = "Knives and swords are restricted in many countries, by post above all."
 	cautionBatteries = "Lithium batteries travel under rules of their own, and loose ones often not by post."
 	cautionMains     = "Check mains voltage, frequency, plug and, for adapters, polarity before you connect it."
 )
@@ -27,36 +30,88 @@ func bySeller(parcels []ParcelAssessment) bool {
 }
 
 // Cautions returns the short warnings that apply to some parcels, in a fixed
-// order. They depend on the use, on how many parcels there are, and on the
-// chapters of the tariff codes; goods without a code count as old goods of any
-// material. An assessment adds one where the seller charges the tax.
+// order. They depend on the use, on whether several parcels are of one seller,
+// and on the tariff codes; goods without a code count as old goods of any
+// material. An assessment adds those of its rules, and one where the seller
+// charges the tax.
 func Cautions(c *Consignments) []string {
 	list := []string{cautionEstimate, cautionPrice}
 	if c.Use == Gift {
 		list = append(list, cautionGift)
 	}
-	if len(c.Parcels) > 1 {
+	if c.sellerTwice() {
 		list = append(list, cautionDividing)
 	}
-	protected, electrical := len(c.Classes) == 0, false
-	for _, class := range slices.Collect(maps.Values(c.Classes)) {
-		chapter := class.Code[:min(2, len(class.Code))]
-		protected = protected || slices.Contains(protectedChapters, chapter)
-		electrical = electrical || slices.Contains(electricalChapters, chapter)
-	}
-	if protected {
-		list = append(list, cautionProtected)
-	}
-	if electrical {
-		list = append(list, cautionBatteries, cautionMains)
+	for _, k := range []struct {
+		starts []string
+		said   []string
+	}{
+		{protectedGoods, []string{cautionProtected}}, {hazardousGoods, []string{cautionHazards}}, {culturalGoods, []string{cautionCultural}},
+		{blades, []string{cautionBlades}}, {electricalGoods, []string{cautionBatteries, cautionMains}},
+	} {
+		if c.anyGoods(k.starts) {
+			list = append(list, k.said...)
+		}
 	}
 	return list
 }
 
-// Chapters of the Harmonized System in which old goods of horn, ivory or
-// tropical wood are found, and those with a motor, a cell or a plug (from
-// memory).
+// sellerTwice reports whether two parcels are of one seller, or of sellers that
+// are not said.
+func (c *Consignments) sellerTwice() bool {
+	seen := map[string]bool{}
+	for i := range c.Parcels {
+		if seen[c.Parcels[i].Seller] {
+			return true
+		}
+		seen[c.Parcels[i].Seller] = true
+	}
+	return false
+}
+
+// anyGoods reports whether any class has a tariff code that begins so, or none;
+// no class at all is a class without a code.
+func (c *Consignments) anyGoods(starts []string) bool {
+	if len(c.Classes) == 0 {
+		return slices.Contains(starts, "")
+	}
+	for _, class := range c.Classes {
+		code := digitsOf(class.Code)
+		if slices.ContainsFunc(starts, func(s string) bool { return s == code || s != "" && strings.HasPrefix(code, s) }) {
+			return true
+		}
+	}
+	return false
+}
+
+// Chapters and headings of the Harmonized System in which old goods of horn,
+// ivory or tropical wood are found, instruments with mercury or radium, old and
+// rare objects, blades, and goods with a motor, a cell or a plug (from memory).
+// "" is goods without a code.
 var (
-	protectedChapters  = []string{"", "44", "82", "90", "91", "92", "94", "95", "96", "97"}
-	electricalChapters = []string{"84", "85", "91"}
+	protectedGoods  = []string{"", "44", "82", "90", "91", "92", "94", "95", "96", "97"}
+	hazardousGoods  = []string{"", "84", "85", "90", "91"}
+	culturalGoods   = []string{"", "92", "97"}
+	blades          = []string{"8211", "9307"}
+	electricalGoods = []string{"84", "85", "91"}
 )
+
+// remark adds the notes of the rules that bear on any of the parcels, and the
+// cautions.
+func (a *assessor) remark(out *Assessment) {
+	out.Cautions = Cautions(a.c)
+	for i := range a.rules.Notes {
+		n := &a.rules.Notes[i]
+		if !slices.ContainsFunc(a.work, func(w parcelWork) bool { return a.applies(&n.when, &w) }) {
+			continue
+		}
+		if n.Caution {
+			out.Cautions = append(out.Cautions, n.Text)
+		} else {
+			out.Notes = append(out.Notes, n.Text)
+		}
+	}
+	if bySeller(out.Parcels) {
+		out.Cautions = append(out.Cautions, cautionSeller)
+	}
+}

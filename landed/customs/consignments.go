@@ -26,6 +26,8 @@ type Consignments struct {
 	To   string    // place of entry: "CA-ON", "DE"
 	Use  Use
 	Mode Mode
+	// Stream is how the post carries the parcels, where Mode is Post.
+	Stream Stream
 	// Flat is set where the rules leave a choice between a charge on the value
 	// and a flat one, and the flat one was chosen.
 	Flat    bool

@@ -28,6 +28,7 @@ type groupKey struct {
 	ofClass         ratio  // the class's own surcharge
 	surcharges      uint64 // bit set of the rules' that apply
 	total           uint64 // all fractions together
+	flat            bool   // one rate for all goods
 }
 
 // scaleOfDuty is the denominator in which rates of every kind meet: a fraction
@@ -69,6 +70,9 @@ func (a *assessor) group(w *parcelWork, rule *dutyRule, y *way) error {
 	w.groups = w.groups[:0]
 	for j := range w.lines {
 		l := &w.lines[j]
+		if l.group = -1; l.pieces[onDuty] == 0 {
+			continue
+		}
 		key, err := a.key(w, l, rule, y)
 		if err != nil {
 			return err
@@ -96,18 +100,19 @@ func (a *assessor) group(w *parcelWork, rule *dutyRule, y *way) error {
 
 // key finds the rates of a line.
 func (a *assessor) key(w *parcelWork, l *lineWork, rule *dutyRule, y *way) (groupKey, error) {
+	if y.by == byOrigin {
+		r, err := a.originRate(w, l)
+		return groupKey{rate: dutyRate{fraction: r.num}}, err
+	}
+	flat := groupKey{flat: true, rate: dutyRate{fraction: y.rate.num}}
+	known := l.class != nil && l.class.known
+	if y.by == byOneRate && !known {
+		return flat, nil
+	}
 	var key groupKey
 	origin := a.origin(l)
-	switch y.by {
-	case byOneRate:
-		key.rate.fraction = y.rate.num
-		return key, nil
-	case byOrigin:
-		r, err := a.originRate(w, l)
-		key.rate.fraction = r.num
-		return key, err
-	case byClass:
-		if l.class == nil || !l.class.known {
+	if y.by != bySurcharge {
+		if !known {
 			return key, a.noRate(w, l, "")
 		}
 		key.rate = l.class.duty
@@ -116,12 +121,24 @@ func (a *assessor) key(w *parcelWork, l *lineWork, rule *dutyRule, y *way) (grou
 	}
 	for i := range rule.surcharges {
 		s := &rule.surcharges[i]
-		if (len(s.origins) == 0 || slices.Contains(s.origins, origin)) && !slices.Contains(s.notFrom, origin) && a.applies(&s.when, w) {
+		if s.makers.hold(origin) && a.applies(&s.when, w) {
 			key.surcharges |= 1 << i
 			key.total += s.rate.num
 		}
 	}
+	free := key.total == 0 && !key.rate.specific()
+	if y.by == byOneRate && !free && !(y.lower && a.ownIsLess(l, &key, y.rate)) {
+		return flat, nil
+	}
 	return key, nil
+}
+
+// ownIsLess reports whether a line bears less at its own rates than at one rate
+// for all goods.
+func (a *assessor) ownIsLess(l *lineWork, key *groupKey, rate ratio) bool {
+	one := group{groupKey: *key, base: l.left[onDuty], weight: uint64(a.scaled(int64(l.Weight), l, onDuty)), count: uint64(l.pieces[onDuty])}
+	own := a.plus(a.numerator(&one), a.times(mul(uint64(one.base), key.total-key.rate.fraction), fractionScale))
+	return own.cmp(a.times(mul(uint64(one.base), rate.num), fractionScale)) < 0
 }
 
 func (a *assessor) originRate(w *parcelWork, l *lineWork) (ratio, error) {
@@ -182,6 +199,9 @@ func keepTotal(w *parcelWork, total, step int64) {
 				best = i
 			}
 		}
+		if best < 0 {
+			return
+		}
 		w.groups[best].base -= step
 	}
 	for ; total > 0; total -= step {
@@ -190,6 +210,9 @@ func keepTotal(w *parcelWork, total, step int64) {
 			if g := &w.groups[i]; g.base < g.sum && (best < 0 || before(g, &w.groups[best], 1)) {
 				best = i
 			}
+		}
+		if best < 0 {
+			return
 		}
 		w.groups[best].base += step
 	}
@@ -316,19 +339,19 @@ func (a *assessor) mainDuty(w *parcelWork, rule *dutyRule, y *way) {
 
 func (a *assessor) sayDuty(w *parcelWork, g *group, y *way, sum int64) {
 	c, rule := y.cite, "duty by the rate for the class, "+g.head.Class
-	switch y.by {
-	case byOrigin:
+	switch {
+	case y.by == byOrigin:
 		rule = "duty by the rate for the country of making, " + a.origin(g.head)
-	case byOneRate:
+	case g.flat:
 		rule = "one rate for all goods"
 	}
-	if y.by != byOneRate {
-		c = cite{"given with the class", Given}
+	if !g.flat {
+		c = cite{source: "given with the class", confidence: Given}
 		if code := a.c.Classes[g.head.Class].Code; code != "" {
 			c.source += ", tariff code " + code
 		}
 	}
-	a.say(w, "duty on "+a.named(g), a.rateFigure(g), rule, c, sum)
+	a.say(w, "duty", "duty on "+a.named(g), a.rateFigure(g), rule, c, sum)
 }
 
 // named names the goods of a group by the class, or the line, that leads it.
@@ -366,7 +389,7 @@ func (a *assessor) classSurcharge(w *parcelWork, rule *dutyRule) {
 		share:     func(at int, sum int64) { a.byValue(w, at, sum) },
 		said: func(g *group, sum int64) {
 			if g.ofClass.num != 0 {
-				a.say(w, "surcharge on "+a.named(g), g.ofClass.String()+" of "+a.amount(g.base).String(), "surcharge for the country of making, "+a.origin(g.head), cite{"given with the class", Given}, sum)
+				a.say(w, "duty", "surcharge on "+a.named(g), g.ofClass.String()+" of "+a.amount(g.base).String(), "surcharge for the country of making, "+a.origin(g.head), cite{source: "given with the class", confidence: Given}, sum)
 			}
 		},
 	})
@@ -400,7 +423,7 @@ func (a *assessor) surcharge(w *parcelWork, rule *dutyRule, at int) {
 		},
 		said: func(g *group, sum int64) {
 			if in(g) {
-				a.say(w, s.name+" on "+a.named(g), s.rate.String()+" of "+a.amount(on[index(g)]).String(), "surcharge of the rules", s.cite, sum)
+				a.say(w, "duty", s.name+" on "+a.named(g), s.rate.String()+" of "+a.amount(on[index(g)]).String(), "surcharge of the rules", s.cite, sum)
 			}
 		},
 	})
@@ -423,7 +446,7 @@ func (a *assessor) flatByHeading(w *parcelWork, y *way) {
 	}
 	sum, ok := mul(uint64(y.amount), uint64(len(seen))).round(1, 1, money.Down)
 	a.overflow, w.duty = a.overflow || !ok, sum
-	a.say(w, "duty", a.amount(y.amount).String()+" x "+plural(len(seen), "tariff heading"), "a sum for each tariff heading", y.cite, sum)
+	a.say(w, "duty", "duty", a.amount(y.amount).String()+" x "+plural(len(seen), "tariff heading"), "a sum for each tariff heading", y.cite, sum)
 }
 
 func plural(n int, word string) string {
@@ -443,19 +466,27 @@ func (a *assessor) shortHeading(l *lineWork, digits int) string {
 	if digits == 0 {
 		return code
 	}
-	short := make([]byte, 0, digits)
-	for i := 0; i < len(code) && len(short) < digits; i++ {
-		if '0' <= code[i] && code[i] <= '9' {
-			short = append(short, code[i])
+	code = digitsOf(code)
+	return code[:min(len(code), digits)]
+}
+
+// digitsOf leaves out the dots and spaces of a tariff code.
+func digitsOf(code string) string {
+	return strings.Map(func(r rune) rune {
+		if '0' <= r && r <= '9' {
+			return r
 		}
-	}
-	return string(short)
+		return -1
+	}, code)
 }
 
 // flatForParcel charges a sum by the highest rate for the origins in a parcel.
 func (a *assessor) flatForParcel(w *parcelWork, y *way) error {
 	highest := ratio{0, perUnit}
 	for j := range w.lines {
+		if w.lines[j].pieces[onDuty] == 0 {
+			continue
+		}
 		r, err := a.originRate(w, &w.lines[j])
 		if err != nil {
 			return err
@@ -471,7 +502,7 @@ func (a *assessor) flatForParcel(w *parcelWork, y *way) error {
 		}
 		w.duty = b.amount
 		a.share(w, b.amount, nil, dutiable, addDuty)
-		a.say(w, "duty", "a rate of "+highest.String(), "a sum for the parcel by the highest rate for the origins in it", b.cite, b.amount)
+		a.say(w, "duty", "duty", "a rate of "+highest.String(), "a sum for the parcel by the highest rate for the origins in it", b.cite, b.amount)
 		return nil
 	}
 	return nil

@@ -78,10 +78,16 @@ func (e *NoRateError) Error() string {
 type NoTaxRateError struct {
 	Class, Kind, Tax, Place string
 	Known                   []string // the kinds there are
+	// Elsewhere is set where other places of the territory have a rate of the
+	// kind: that of this one was not found.
+	Elsewhere bool
 }
 
 // Error says what is wrong and, where it can be said, what would put it right.
 func (e *NoTaxRateError) Error() string {
+	if e.Elsewhere {
+		return fmt.Sprintf("class %q: the rate %q of %s in %s was not found: leave tax out for the standard rate, which is the most it can be, or write the rate in a file of rules of your own", e.Class, e.Kind, e.Tax, e.Place)
+	}
 	return fmt.Sprintf("class %q: %s has no rate %q in %s: choose %s, or zero", e.Class, e.Tax, e.Kind, e.Place, strings.Join(e.Known, ", "))
 }
 

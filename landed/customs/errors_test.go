@@ -96,6 +96,23 @@ func TestErrors(t *testing.T) {
 	}
 }
 
+// TestNoAntique: a state whose rate for antiques was not found is told apart
+// from a kind that there is nowhere.
+func TestNoAntique(t *testing.T) {
+	r, err := customs.NewBook().For("PL", day("2026-06-01"))
+	must(t, r, err)
+	for kind, want := range map[string]string{
+		"antique": `class "plane": the rate "antique" of VAT in PL was not found: leave tax out for the standard rate, which is the most it can be, or write the rate in a file of rules of your own`,
+		"reduced": `class "plane": VAT has no rate "reduced" in PL: choose standard, or zero`,
+	} {
+		c := plane(r, 20000)
+		c.To, c.Classes["plane"] = "PL", customs.Class{Duty: &customs.Rate{}, Tax: kind}
+		if _, err := customs.Assess(r, c); err == nil || err.Error() != want {
+			t.Errorf("got %v", err)
+		}
+	}
+}
+
 // TestOriginRate asks for the surcharge where the duty is that surcharge.
 func TestOriginRate(t *testing.T) {
 	r, err := customs.NewBook().For("US", day("2025-11-03"))
@@ -207,20 +224,19 @@ func TestCautions(t *testing.T) {
 	c.Use = customs.Gift
 	c.Parcels = append(c.Parcels, c.Parcels[0])
 	c.Classes["lamp"] = customs.Class{Code: "8513.10"}
-	if all := customs.Cautions(c); len(all) != 7 {
-		t.Errorf("gifts in two parcels, a lamp among them: %q", all)
+	if all := customs.Cautions(c); len(all) != 8 {
+		t.Errorf("gifts in two parcels of one seller, a lamp among them: %q", all)
 	}
-	r, err := customs.NewBook().For("AU", day("2026-10-03"))
-	must(t, r, err)
-	for price, want := range map[int64]int{100_000: 4, 100_001: 3} { // three, and the seller's tax up to AUD 1,000
-		a, err := customs.Assess(r, plane(r, price))
-		must(t, a, err)
-		if len(a.Cautions) != want {
-			t.Errorf("%d: %q", price, a.Cautions)
-		}
+	c.Parcels[1].Seller = "another"
+	if apart := customs.Cautions(c); len(apart) != 7 {
+		t.Errorf("parcels of two sellers: %q", apart)
+	}
+	c.Classes = map[string]customs.Class{"knife": {Code: "8211.92"}}
+	if got := customs.Cautions(c); len(got) != 5 {
+		t.Errorf("knives: %q", got)
 	}
 	c.Classes = map[string]customs.Class{"scarf": {Code: "6214"}}
-	if got := customs.Cautions(c); len(got) != 4 {
+	if got := customs.Cautions(c); len(got) != 3 {
 		t.Errorf("scarves: %q", got)
 	}
 }

@@ -46,7 +46,7 @@ func ExampleAssess() {
 	// duty and tax not relieved: 155.00 CAD of goods in the parcel, over the threshold of 20.00 CAD by 135.00 CAD = 155.00 CAD (published)
 	// duty on hand-tool: 4% of 115.00 CAD = 4.60 CAD (given)
 	// duty on drawing: 0% of 40.00 CAD = 0.00 CAD (given)
-	// HST: 13% of 159.60 CAD = 20.75 CAD (published)
+	// HST: 13% of 159.60 CAD = 20.75 CAD (reported)
 	// postal handling: 9.95 CAD, when duty or tax is due = 9.95 CAD (published)
 	// jack duty 4.60 CAD tax 15.55 CAD
 	// compass duty 0.00 CAD tax 5.20 CAD
@@ -63,8 +63,8 @@ func ExampleBook_For() {
 		fmt.Println(rules.Territory, rules.From.Format(time.DateOnly), rules.About)
 	}
 	// Output:
-	// EU 2025-08-01 no duty up to EUR 150; VAT from the first cent
-	// EU 2026-07-01 duty of EUR 3 for each item in parcels up to EUR 150
+	// EU 2025-08-01 VAT of Romania 21 %
+	// EU 2026-07-01 no relief from duty; EUR 3 for each item up to EUR 150 by post and one-stop shop
 }
 
 func ExampleDifferences() {

@@ -14,14 +14,16 @@ func (a *assessor) fees(w *parcelWork, out *ParcelAssessment, relieved kinds) {
 	if w.Fees != nil {
 		for _, f := range w.Fees {
 			if due {
-				a.charge(w, out, f.What, f.Amount.Minor(), ratio{}, "known from the carrier", "a sum for the parcel", cite{"given with the parcel", Given})
+				a.charge(w, out, f.What, f.Amount.Minor(), ratio{}, "known from the carrier", "a sum for the parcel", cite{source: "given with the parcel", confidence: Given})
 			}
 		}
 		return
 	}
+	var name string // of the last fee: of several of one name the first that applies is charged
 	for i := range a.rules.fees.list {
 		f := &a.rules.fees.list[i]
-		if f.charged.comes(due, entry) && a.applies(&f.when, w) {
+		if f.name != name && f.charged.comes(due, entry) && a.applies(&f.when, w) {
+			name = f.name
 			a.charge(w, out, f.name, a.feeOf(w, f), f.taxed, f.words, "fee of the rules", f.cite)
 		}
 	}
@@ -34,12 +36,15 @@ func (a *assessor) charge(w *parcelWork, out *ParcelAssessment, what string, sum
 	}
 	a.overflow = a.overflow || sum > maxMoney || w.handling > maxMoney
 	out.Fees = append(out.Fees, Fee{what, a.amount(sum), taxed.den != 0})
-	a.say(w, what, figure, rule, c, sum)
+	a.say(w, "fee", what, figure, rule, c, sum)
 }
 
 // feeOf makes a fee from its parts and keeps it within its bounds.
 func (a *assessor) feeOf(w *parcelWork, f *fee) int64 {
 	sum := f.amount
+	if f.each {
+		sum = a.round(mul(uint64(f.amount), uint64(max(a.headings(w)-f.headings, 0))), 1, rounding{})
+	}
 	if f.percent.den != 0 {
 		sum += a.round(mul(uint64(a.feeBase(w, f.of)), f.percent.num), f.percent.den, rounding{mode: money.HalfAway})
 	}
@@ -48,6 +53,15 @@ func (a *assessor) feeOf(w *parcelWork, f *fee) int64 {
 		sum = min(sum, f.most)
 	}
 	return sum
+}
+
+// headings counts the tariff headings in a parcel.
+func (a *assessor) headings(w *parcelWork) int {
+	seen := map[string]bool{}
+	for j := range w.lines {
+		seen[a.shortHeading(&w.lines[j], 0)] = true
+	}
+	return len(seen)
 }
 
 // feeBase sums what a percentage is of. Freight and the like count once, in

@@ -127,29 +127,42 @@ func canada(lines []piece, goods map[string]kindOfGoods, use customs.Use, mode c
 }
 
 // kingdom: above GBP 135 duty on price, freight, insurance and fees, and VAT of
-// 20 % on that with the duty, heading by heading; up to 135 neither at the
-// border. By post duty under GBP 9 is not collected and the post asks GBP 8,
-// which is taxed with the goods, shared by their value for customs.
-func kingdom(lines []piece, goods map[string]kindOfGoods, mode customs.Mode) bill {
-	if priceOf(lines) <= 13500 {
+// 20 % on that with the duty, heading by heading; up to 135 no duty, and the VAT
+// only where the seller is a private person. By post duty under GBP 9 is not
+// collected and the post asks 8, of more than 2 kg 12, above 900 in any case 25;
+// that is not taxed.
+func kingdom(lines []piece, goods map[string]kindOfGoods, mode customs.Mode, private bool) bill {
+	price, grams := priceOf(lines), int64(0)
+	for _, l := range lines {
+		grams += l.grams
+	}
+	if price <= 13500 && !private {
 		return bill{}
 	}
 	landed := func(l piece) *big.Rat { return rat(l.price + l.freight + l.insurance + l.fees) }
-	duties := headingDuty(lines, goods, landed)
-	b := bill{duty: total(duties)}
-	if mode == customs.Post && b.duty < 900 {
-		b.duty, duties = 0, map[string]int64{}
+	duties := map[string]int64{}
+	if price > 13500 {
+		duties = headingDuty(lines, goods, landed)
 	}
-	if mode == customs.Post {
-		b.fees = 800
+	if mode == customs.Post && total(duties) < 900 {
+		duties = map[string]int64{}
 	}
-	b.tax = vatByCode(lines, goods, duties, landed, b.fees, rat(20))
+	b := bill{duty: total(duties), tax: vatByCode(lines, goods, duties, landed, rat(20))}
+	if mode == customs.Post && b.duty+b.tax > 0 {
+		switch {
+		case price > 90000:
+			b.fees = 2500
+		case grams > 2000:
+			b.fees = 1200
+		default:
+			b.fees = 800
+		}
+	}
 	return b
 }
 
 // vatByCode is a value added tax by tariff code, each code rounded to the cent.
-// A fee for the parcel is first shared over the lines by largest remainder.
-func vatByCode(lines []piece, goods map[string]kindOfGoods, duties map[string]int64, landed func(piece) *big.Rat, fee int64, percent *big.Rat) int64 {
+func vatByCode(lines []piece, goods map[string]kindOfGoods, duties map[string]int64, landed func(piece) *big.Rat, percent *big.Rat) int64 {
 	base := map[string]*big.Rat{}
 	add := func(code string, x *big.Rat) {
 		if base[code] == nil {
@@ -157,10 +170,8 @@ func vatByCode(lines []piece, goods map[string]kindOfGoods, duties map[string]in
 		}
 		base[code].Add(base[code], x)
 	}
-	shares := remainders(lines, landed, fee)
-	for i, l := range lines {
+	for _, l := range lines {
 		add(goods[l.class].code, landed(l))
-		add(goods[l.class].code, rat(shares[i]))
 	}
 	for key, d := range duties {
 		code, _, _ := cut(key)
@@ -210,14 +221,16 @@ func remainders(lines []piece, weight func(piece) *big.Rat, fee int64) []int64 {
 	return shares
 }
 
-// union: up to EUR 150 of goods EUR 3 for each six-digit heading (from July
-// 2026; none before), above it duty on price, freight, insurance and fees; VAT
-// of the state (Germany: 19 %) on all of it, code by code.
-func union(lines []piece, goods map[string]kindOfGoods, flat bool) bill {
+// union: up to EUR 150 of goods no duty before July 2026, and from then on EUR 3
+// for each six-digit heading by post; above it, and from July 2026 otherwise than
+// by post, duty on price, freight, insurance and fees; VAT of the state (Germany:
+// 19 %) on all of it, code by code.
+func union(lines []piece, goods map[string]kindOfGoods, july bool, mode customs.Mode) bill {
 	landed := func(l piece) *big.Rat { return rat(l.price + l.freight + l.insurance + l.fees) }
-	if priceOf(lines) > 15000 {
+	flat := july && mode == customs.Post
+	if priceOf(lines) > 15000 || july && !flat {
 		duties := headingDuty(lines, goods, landed)
-		return bill{duty: total(duties), tax: vatByCode(lines, goods, duties, landed, 0, rat(19))}
+		return bill{duty: total(duties), tax: vatByCode(lines, goods, duties, landed, rat(19))}
 	}
 	duties := map[string]int64{}
 	if flat {
@@ -240,7 +253,7 @@ func union(lines []piece, goods map[string]kindOfGoods, flat bool) bill {
 			}
 		}
 	}
-	return bill{duty: total(duties), tax: vatByCode(lines, goods, duties, landed, 0, rat(19))}
+	return bill{duty: total(duties), tax: vatByCode(lines, goods, duties, landed, rat(19))}
 }
 
 func digits(s string, n int) string {
@@ -254,7 +267,8 @@ func digits(s string, n int) string {
 }
 
 // australia: up to AUD 1,000 nothing at the border; above, duty on the price,
-// and GST of 10 % on price, duty, freight and insurance together.
+// and GST of 10 % on price, duty, freight and insurance together; the import
+// declaration costs 50, from 10,000 on 152, and the biosecurity charge by air 45.
 func australia(lines []piece, goods map[string]kindOfGoods) bill {
 	if priceOf(lines) <= 100000 {
 		return bill{}
@@ -265,6 +279,10 @@ func australia(lines []piece, goods map[string]kindOfGoods) bill {
 		base.Add(base, rat(l.price+l.freight+l.insurance))
 	}
 	b.tax = nearest(percentOf(base, rat(10)))
+	b.fees = 5000 + 4500
+	if priceOf(lines) >= 1000000 {
+		b.fees = 15200 + 4500
+	}
 	return b
 }
 
@@ -282,17 +300,18 @@ type trial struct {
 	to, from, on string
 	use          customs.Use
 	mode         customs.Mode
+	private      bool
 	lines        []piece
 	want         bill
 }
 
 func randomTrial(rng *rand.Rand) trial {
 	classes := []string{"plane", "chisel", "awl", "set", "oil"}
-	k := trial{from: []string{"JP", "US", "MX"}[rng.IntN(3)], mode: customs.Mode(rng.IntN(3)), use: []customs.Use{customs.Personal, customs.Resale}[rng.IntN(2)]}
-	most := []int64{800, 3000, 20000, 90000}[rng.IntN(4)]
+	k := trial{from: []string{"JP", "US", "MX"}[rng.IntN(3)], mode: customs.Mode(rng.IntN(3)), use: []customs.Use{customs.Personal, customs.Resale}[rng.IntN(2)], private: rng.IntN(2) == 0}
+	most := []int64{800, 3000, 20000, 90000, 400000}[rng.IntN(5)]
 	for range 1 + rng.IntN(8) {
 		k.lines = append(k.lines, piece{
-			class: classes[rng.IntN(len(classes))], origin: []string{"JP", "GB"}[rng.IntN(2)], count: 1 + rng.Int64N(5), grams: rng.Int64N(4000),
+			class: classes[rng.IntN(len(classes))], origin: []string{"JP", "GB"}[rng.IntN(2)], count: 1 + rng.Int64N(5), grams: rng.Int64N(2000),
 			price: rng.Int64N(most), freight: rng.Int64N(2000), insurance: rng.Int64N(300), fees: rng.Int64N(200),
 		})
 	}
@@ -302,13 +321,13 @@ func randomTrial(rng *rand.Rand) trial {
 		k.want = canada(k.lines, goodsOfTrial, k.use, k.mode, k.from)
 	case 1:
 		k.to, k.on = "GB", "2026-06-01"
-		k.want = kingdom(k.lines, goodsOfTrial, k.mode)
+		k.want = kingdom(k.lines, goodsOfTrial, k.mode, k.private)
 	case 2:
 		k.to, k.on = "DE", "2026-06-30"
-		k.want = union(k.lines, goodsOfTrial, false)
+		k.want = union(k.lines, goodsOfTrial, false, k.mode)
 	case 3:
 		k.to, k.on = "DE", "2026-07-01"
-		k.want = union(k.lines, goodsOfTrial, true)
+		k.want = union(k.lines, goodsOfTrial, true, k.mode)
 	default:
 		k.to, k.on = "AU", "2026-06-01"
 		k.want = australia(k.lines, goodsOfTrial)
@@ -321,7 +340,7 @@ func (k *trial) consignments(cur money.Currency) *customs.Consignments {
 	for name, g := range goodsOfTrial {
 		c.Classes[name] = customs.Class{Code: g.code, Duty: &customs.Rate{Fraction: decimal.New(g.permille, -3), PerKilogram: decimal.New(g.centsPerKilo, -2)}}
 	}
-	p := customs.Parcel{ID: "box"}
+	p := customs.Parcel{ID: "box", Private: k.private}
 	for i, l := range k.lines {
 		p.Lines = append(p.Lines, customs.Line{
 			ID: fmt.Sprint(i), Class: l.class, Origin: l.origin, Count: l.count, Weight: measure.Weight(l.grams) * measure.Gram, Value: money.New(l.price, cur),

@@ -11,7 +11,7 @@ type Other struct {
 
 // Others assesses the same parcels for each open question that changes the
 // answer: whether the seller charges the tax at the sale, where that is not
-// said. The consignments must not have been changed since.
+// said, and what the sources of the rules leave open. The consignments must not have been changed since.
 func (a *Assessment) Others() []Other {
 	var others []Other
 	for _, q := range []struct {
@@ -28,14 +28,17 @@ func (a *Assessment) Others() []Other {
 				q.set(p)
 			}
 		}
-		others = a.other(others, q.cond, &c)
+		others = a.other(others, q.cond, &c, "")
+	}
+	for _, q := range a.Rules.open {
+		others = a.other(others, q.cond, a.of, q.name)
 	}
 	return others
 }
 
-// other adds what the changed consignments bear, if that is not the same.
-func (a *Assessment) other(others []Other, cond string, c *Consignments) []Other {
-	b, err := Assess(a.Rules, c)
+// other adds what the parcels bear so, if that is not the same.
+func (a *Assessment) other(others []Other, cond string, c *Consignments, assumed string) []Other {
+	b, err := assess(a.Rules, c, assumed)
 	if err == nil && slices.EqualFunc(a.Parcels, b.Parcels, sameCharges) {
 		return others
 	}

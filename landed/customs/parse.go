@@ -2,6 +2,7 @@ package customs
 
 import (
 	"fmt"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
@@ -17,11 +18,12 @@ const version = "1"
 
 // reader holds what reading one rule file needs everywhere.
 type reader struct {
-	report  *source.Report
-	set     *RuleSet
-	sources map[string]string
-	used    map[string]bool
-	entry   *Rules
+	report      *source.Report
+	set         *RuleSet
+	sources     map[string]cite // without confidence
+	used        map[string]bool
+	authorities []string // hosts of the authorities' own texts
+	entry       *Rules
 }
 
 // Parse reads a rule file that is in memory, checked as strictly as a lot file:
@@ -33,7 +35,7 @@ func Parse(file string, data []byte, report *source.Report) (*RuleSet, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &reader{report: report, set: &RuleSet{}, sources: map[string]string{}, used: map[string]bool{}}
+	r := &reader{report: report, set: &RuleSet{}, sources: map[string]cite{}, used: map[string]bool{}}
 	r.file(root)
 	if err := report.Err(); err != nil {
 		return nil, err
@@ -42,7 +44,7 @@ func Parse(file string, data []byte, report *source.Report) (*RuleSet, error) {
 }
 
 func (r *reader) file(root source.Node) {
-	m := root.Map("customs", "territory", "name", "members", "subdivision", "currency", "tariff", "sources", "entries")
+	m := root.Map("customs", "territory", "name", "members", "subdivision", "currency", "tariff", "authorities", "sources", "entries")
 	if !root.IsMap() {
 		return
 	}
@@ -57,7 +59,8 @@ func (r *reader) file(root source.Node) {
 	s.Members = r.words(m.Get("members"), parseCountry)
 	needsPart := yes(m.Get("subdivision"))
 	sources := m.Require("sources", "list where the figures are from, as in act: the title and its address")
-	sources.Entries(func(name string, _, value source.Node) { r.sources[name] = text(value) })
+	r.authorities = r.words(m.Get("authorities"), asIs)
+	sources.Entries(func(name string, _, value source.Node) { r.sources[name] = readSource(value) })
 	for _, n := range m.Require("entries", "list the dated rules, each with from").List(false) {
 		r.rules(n, needsPart)
 	}
@@ -72,7 +75,35 @@ func (r *reader) file(root source.Node) {
 	}
 }
 
-var entryKeys = []string{"from", "to", "like", "about", "published", "checked", "notes", "value", "relief", "duty", "taxes", "fees", "collect", "missing"}
+// readSource reads the title of a source with its address, or a map of the title
+// and the day, month or year of the page.
+func readSource(n source.Node) cite {
+	if !n.IsMap() {
+		return cite{source: text(n)}
+	}
+	m := n.Map("title", "dated")
+	c := cite{source: text(m.Require("title", "write the title of the page and its address"))}
+	if last, ok := source.Scalar(m.Require("dated", "write the day, month or year of the page, as in dated: 2018"), parseDated); ok {
+		c.dated, _ = m.Get("dated").Text()
+		c.last = last
+	}
+	return c
+}
+
+// parseDated reads a day, a month or a year and returns its last day.
+func parseDated(s string) (time.Time, error) {
+	for _, d := range []struct {
+		layout              string
+		years, months, days int
+	}{{"2006", 1, 0, -1}, {"2006-01", 0, 1, -1}, {time.DateOnly, 0, 0, 0}} {
+		if day, err := time.Parse(d.layout, s); err == nil && day.Year() >= 1900 {
+			return day.AddDate(d.years, d.months, d.days), nil
+		}
+	}
+	return time.Time{}, fmt.Errorf("%q is no day, month or year: write 2018-05-01, 2018-05 or 2018", s)
+}
+
+var entryKeys = []string{"from", "to", "like", "about", "published", "checked", "notes", "open", "value", "relief", "duty", "taxes", "fees", "collect", "missing"}
 
 // rules reads one entry. What it leaves out it has from the entry it is like.
 func (r *reader) rules(n source.Node, needsPart bool) {
@@ -96,10 +127,13 @@ func (r *reader) rules(n source.Node, needsPart bool) {
 		m.Require("published", "say where the rules were published")
 	}
 	e.Checked, _ = source.Scalar(m.Require("checked", "write the day it was last checked, as in checked: 2026-11-25"), parseDate)
-	if m.Has("notes") {
-		e.Notes = r.words(m.Get("notes"), asIs)
-	}
 	r.entry = &e
+	if m.Has("open") {
+		r.open(m.Get("open"))
+	}
+	if m.Has("notes") {
+		r.notes(m.Get("notes"))
+	}
 	r.sections(m)
 	e.Confidence = Published
 	for _, said := range e.Words() {
@@ -266,25 +300,64 @@ func percent(n source.Node) ratio {
 	return v
 }
 
-// cite reads where a figure is from.
+// open reads what the sources leave open, for rules to ask.
+func (r *reader) open(n source.Node) {
+	r.entry.open = nil
+	n.Entries(func(name string, _, value source.Node) {
+		r.entry.open = append(r.entry.open, question{name, text(value)})
+	})
+}
+
+// notes reads what is to be said: a text, or a map of one and when it bears on
+// a parcel.
+func (r *reader) notes(n source.Node) {
+	r.entry.Notes = nil
+	for _, entry := range n.List(true) {
+		if !entry.IsMap() {
+			r.entry.Notes = append(r.entry.Notes, Note{Text: text(entry)})
+			continue
+		}
+		m := entry.Map("note", "caution", "when")
+		note := Note{Text: text(m.Get("note")), Caution: m.Has("caution"), when: r.when(m.Get("when"))}
+		if note.Caution {
+			note.Text = text(m.Get("caution"))
+		}
+		if note.Caution == m.Has("note") {
+			m.Fail("there is not one text", "write note: or caution: and the text")
+		}
+		r.entry.Notes = append(r.entry.Notes, note)
+	}
+}
+
+// cite reads where a figure is from. What is published is of an authority's own
+// pages, where the file names their hosts.
 func (r *reader) cite(m source.Map) cite {
 	var c cite
 	n := m.Require("source", "name one of sources")
 	if name, ok := n.Text(); ok {
-		title, known := r.sources[name]
-		if !known {
-			names := make([]string, 0, len(r.sources))
-			for s := range r.sources {
-				names = append(names, s)
-			}
-			slices.Sort(names)
-			n.Fail(fmt.Sprintf("%q is not among the sources", name), source.DidYouMean(name, names))
+		known := false
+		if c, known = r.sources[name]; !known {
+			n.Fail(fmt.Sprintf("%q is not among the sources", name), source.DidYouMean(name, slices.Sorted(maps.Keys(r.sources))))
 		}
-		c.source, r.used[name] = title, true
+		r.used[name] = true
 	}
-	n = m.Require("confidence", "write published, if the figure was read where it was published, or memory")
+	n = m.Require("confidence", "write published, if the figure was read in the authority's own text, reported, if elsewhere, or memory")
 	c.confidence, _ = source.Scalar(n, parseConfidence)
+	if c.confidence == Published && len(r.authorities) > 0 && c.source != "" && !r.authoritative(c.source) {
+		n.Fail("the source is not one of the authorities' own pages", "write confidence: reported, or name the host of the page under authorities")
+	}
 	return c
+}
+
+var addressPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`https?://([^/\s;,]+)`) })
+
+// authoritative reports whether each address in the title of a source is of an
+// authority, and there is one.
+func (r *reader) authoritative(title string) bool {
+	addresses := addressPattern().FindAllStringSubmatch(title, -1)
+	return len(addresses) > 0 && !slices.ContainsFunc(addresses, func(a []string) bool {
+		return !slices.ContainsFunc(r.authorities, func(host string) bool { return a[1] == host || strings.HasSuffix(a[1], "."+host) })
+	})
 }
 
 // withCite adds the keys of a citation.

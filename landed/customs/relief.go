@@ -20,7 +20,8 @@ func first[T any](a *assessor, w *parcelWork, list []T, of func(*T) *when) *T {
 
 // conditional reports whether a rule may not apply to some parcel.
 func (w *when) conditional() bool {
-	return w.uses != 0 || w.modes != 0 || len(w.from) > 0 || len(w.notFrom) > 0 || w.paid || w.flat || w.upto != nil || w.above != nil
+	return w.uses != 0 || w.modes != 0 || len(w.from) > 0 || len(w.notFrom) > 0 || len(w.to) > 0 || len(w.goods) > 0 ||
+		w.paid || w.flat || w.stream != AnyStream || w.open.name != "" || w.upto != nil || w.above != nil
 }
 
 // applies reports whether a rule is for a parcel.
@@ -29,7 +30,9 @@ func (a *assessor) applies(r *when, w *parcelWork) bool {
 	switch {
 	case r.uses != 0 && r.uses&(1<<c.Use) == 0, r.modes != 0 && r.modes&(1<<c.Mode) == 0:
 		return false
-	case r.paid && !w.TaxPaid, r.flat && !c.Flat:
+	case r.paid && !w.TaxPaid, r.flat && !c.Flat, r.stream != AnyStream && r.stream != c.Stream, r.open.name != "" && r.open.name != a.assumed:
+		return false
+	case len(r.to) > 0 && !inPlaces(r.to, c.To), len(r.goods) > 0 && !slices.ContainsFunc(w.lines, a.codeBegins(r.goods)):
 		return false
 	case len(r.from) > 0 && !slices.Contains(r.from, c.From), slices.Contains(r.notFrom, c.From):
 		return false
@@ -39,11 +42,28 @@ func (a *assessor) applies(r *when, w *parcelWork) bool {
 	return true
 }
 
+// inPlaces reports whether a place is in a list of countries and subdivisions.
+func inPlaces(list []string, place string) bool {
+	country, _, _ := strings.Cut(place, "-")
+	return slices.Contains(list, place) || slices.Contains(list, country)
+}
+
+// codeBegins tells of a line whether its tariff code begins so, or is not known.
+func (a *assessor) codeBegins(with []string) func(lineWork) bool {
+	return func(l lineWork) bool {
+		code := a.c.Classes[l.Class].Code
+		return code == "" || slices.ContainsFunc(with, func(s string) bool { return strings.HasPrefix(digitsOf(code), s) })
+	}
+}
+
 // measured returns the figure that a bound is compared with, as an amount and
 // the part of it that counts.
 func (a *assessor) measured(w *parcelWork, l *limit) (sum int64, part ratio) {
-	if l.of == ofPiece {
+	switch l.of {
+	case ofPiece:
 		return w.piece, whole
+	case ofWeight:
+		return w.weight, whole
 	}
 	for i := range a.work {
 		o := &a.work[i]
@@ -80,12 +100,16 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 		order := a.compare(w, &v.limit)
 		free := order < 0 || order == 0 && !v.strict
 		r := a.standing(w, v, kind, free)
-		out.Relief = append(out.Relief, r)
-		if free {
-			relieved |= kind
-		} else if v.beyond != chargeFull {
+		switch {
+		case free:
+			r.Except = a.relieveMade(w, v, kind)
+			if r.Relieved = len(r.Except) == 0; r.Relieved {
+				relieved |= kind
+			}
+		case v.beyond != chargeFull:
 			a.reduce(w, v, kind)
 		}
+		out.Relief = append(out.Relief, r)
 		if v != said {
 			a.sayRelief(w, v, r)
 			said = v
@@ -96,11 +120,43 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 
 func (a *assessor) reliefOf(w *parcelWork, kind kinds) *relief {
 	for i := range a.rules.relief.list {
-		if v := &a.rules.relief.list[i]; v.of&kind != 0 && !(v.sale && w.Private) && a.applies(&v.when, w) {
+		if v := &a.rules.relief.list[i]; v.of&kind != 0 && !(v.sale && w.Private) && a.applies(&v.when, w) && a.anyMade(w, v.makers) {
 			return v
 		}
 	}
 	return nil
+}
+
+// anyMade reports whether a rule is for the country of making of any line.
+func (a *assessor) anyMade(w *parcelWork, m makers) bool {
+	return !m.any() || slices.ContainsFunc(w.lines, func(l lineWork) bool { return m.hold(a.origin(&l)) })
+}
+
+// relieveMade relieves the lines of the countries of making that a relief is
+// for, and returns the ids of the others.
+func (a *assessor) relieveMade(w *parcelWork, v *relief, kind kinds) []string {
+	if !v.makers.any() {
+		return nil
+	}
+	var except []string
+	at := place(kind)
+	for j := range w.lines {
+		l := &w.lines[j]
+		if v.makers.hold(a.origin(l)) {
+			l.left[at], l.pieces[at] = 0, 0
+		} else {
+			except = append(except, l.ID)
+		}
+	}
+	return except
+}
+
+// place is where lineWork keeps what differs for a kind.
+func place(kind kinds) int {
+	if kind == taxKind {
+		return onTax
+	}
+	return onDuty
 }
 
 func (a *assessor) standing(w *parcelWork, v *relief, kind kinds, free bool) Relief {
@@ -120,7 +176,7 @@ func (a *assessor) sayRelief(w *parcelWork, v *relief, r Relief) {
 	b.WriteString(r.Measure.String())
 	b.WriteString(v.limit.measured())
 	switch margin := r.Margin.Minor(); {
-	case r.Relieved:
+	case r.Relieved || len(r.Except) > 0:
 		b.WriteString(", under the threshold of " + r.Threshold.String() + " by " + r.Margin.String())
 	case margin == 0:
 		b.WriteString(", at the threshold, which must not be reached")
@@ -133,20 +189,23 @@ func (a *assessor) sayRelief(w *parcelWork, v *relief, r Relief) {
 		outcome = " not at the border: the seller charges it at the sale"
 	case r.Relieved:
 		outcome = " relieved"
+	case len(r.Except) > 0:
+		outcome = " relieved but on " + strings.Join(r.Except, ", ")
 	case v.beyond == chargeExcess:
 		outcome = " on the excess only"
 	case v.beyond == chargePieces:
 		outcome = " on the pieces that do not fit under the threshold"
 	}
-	a.say(w, v.of.String()+outcome, b.String(), v.words, v.cite, r.Measure.Minor())
+	on := v.of
+	if r.Relieved {
+		on = 0
+	}
+	a.sayOn(w, on, "relief", v.of.String()+outcome, b.String(), v.words, v.cite, r.Measure.Minor())
 }
 
 // reduce takes the relieved part off what is charged.
 func (a *assessor) reduce(w *parcelWork, v *relief, kind kinds) {
-	at := onDuty
-	if kind == taxKind {
-		at = onTax
-	}
+	at := place(kind)
 	if v.beyond == chargeExcess {
 		a.share(w, v.limit.at, nil, func(l *lineWork) int64 { return l.goods }, func(l *lineWork, s int64) { l.left[at] -= s })
 		return

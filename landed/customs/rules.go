@@ -52,9 +52,9 @@ type Rules struct {
 	About     string    // what sets this entry apart
 	Published string    // where the rules were published
 	Checked   time.Time // when that was last looked at
-	// Confidence is the least of all its figures.
+	// Confidence is the least of all its figures, customs of ours aside.
 	Confidence Confidence
-	Notes      []string      // what the entry leaves out or leaves open
+	Notes      []Note        // what the entry leaves out or leaves open
 	At         source.Origin // where the entry stands
 
 	set         *RuleSet
@@ -66,7 +66,18 @@ type Rules struct {
 	fees        section[fee]
 	collect     section[least]
 	missing     []missing
+	open        []question
 }
+
+// Note is a remark on an entry, told where it bears on the parcels.
+type Note struct {
+	Text    string
+	Caution bool // a warning, not only what is left out
+	when    when
+}
+
+// question is what the sources leave open, and rules may ask for.
+type question struct{ name, cond string }
 
 // section is a part of an entry, with what it says in words.
 type section[T any] struct {
@@ -74,10 +85,31 @@ type section[T any] struct {
 	said []Statement
 }
 
-// cite is where a figure is from.
+// cite is where a figure is from. dated is the day, month or year of the page
+// that was read, as written, and last the last day that it may mean; neither is
+// set where it is not known or the text is a law in force.
 type cite struct {
-	source     string
-	confidence Confidence
+	source, dated string
+	last          time.Time
+	confidence    Confidence
+}
+
+// yearsFresh is how long a page that is no law is taken to stand.
+const yearsFresh = 5
+
+// old reports whether the page was old on a day.
+func (c cite) old(on time.Time) bool {
+	return !c.last.IsZero() && c.last.AddDate(yearsFresh, 0, 0).Before(on)
+}
+
+// weakest returns the least certain of some citations, the first of equals.
+func weakest(first cite, others ...cite) cite {
+	for _, c := range others {
+		if c.source != "" && c.confidence < first.confidence {
+			first = c
+		}
+	}
+	return first
 }
 
 // kinds is a set of what is charged.
@@ -122,9 +154,10 @@ var scopeNames = []string{"parcel", "seller", "day"}
 type gauge uint8
 
 const (
-	ofGoods gauge = iota // the price of the goods
-	ofValue              // the value for customs
-	ofPiece              // the price of the dearest piece
+	ofGoods  gauge = iota // the price of the goods
+	ofValue               // the value for customs
+	ofPiece               // the price of the dearest piece
+	ofWeight              // the weight of the goods, in nanograms
 )
 
 var gaugeNames = []string{"goods", "value", "piece"}
@@ -133,8 +166,12 @@ var gaugeNames = []string{"goods", "value", "piece"}
 type when struct {
 	uses, modes   uint8 // bit sets; 0 is all
 	from, notFrom []string
-	paid          bool // only where the seller has charged the tax at the sale
-	flat          bool // only where the carrier chose the flat charge
+	to            []string // places of entry
+	goods         []string // beginnings of tariff codes; goods without a code may be any
+	paid          bool     // only where the seller has charged the tax at the sale
+	flat          bool     // only where the flat charge was chosen
+	stream        Stream
+	open          question // only where it is answered so
 	upto, above   *limit
 }
 
@@ -175,7 +212,17 @@ type relief struct {
 	strict bool // the threshold itself is not relieved
 	beyond beyond
 	sale   bool // relieved at the border because the seller charges it at the sale
-	words  string
+	makers
+	words string
+}
+
+// makers are countries of making: those that count, or those that do not.
+type makers struct{ in, out []string }
+
+func (m makers) any() bool { return len(m.in) > 0 || len(m.out) > 0 }
+
+func (m makers) hold(origin string) bool {
+	return (len(m.in) == 0 || slices.Contains(m.in, origin)) && !slices.Contains(m.out, origin)
 }
 
 // grouping is the lines that a base or an amount is rounded over.
@@ -225,6 +272,7 @@ type way struct {
 	cite
 	by     manner
 	rate   ratio
+	lower  bool // only where the class's own rate does not give less
 	amount int64
 	digits int // of the tariff code that tell headings apart; 0 is all
 	bands  []band
@@ -241,10 +289,10 @@ type band struct {
 type surcharge struct {
 	when
 	cite
-	name             string
-	rate             ratio
-	origins, notFrom []string
-	dutyPaid         bool // on value and duty, not on the value alone
+	name string
+	rate ratio
+	makers
+	dutyPaid bool // on value and duty, not on the value alone
 }
 
 type tax struct {
@@ -275,6 +323,8 @@ type fee struct {
 	percent     ratio
 	of          parts
 	least, most int64 // 0 is none
+	each        bool  // the amount is for each tariff heading above so many
+	headings    int
 	taxed       ratio
 	charged     occasion
 	words       string

@@ -77,7 +77,12 @@ func TestDifferences(t *testing.T) {
 		got = append(got, d.Topic+": "+d.What+": "+d.Before+" -> "+d.After)
 	}
 	want := []string{
-		"duty: duty, for personal use and resale, up to 150.00 EUR of goods in the parcel:  -> 3.00 EUR for each tariff heading",
+		"relief: duty and tax relieved, for gifts:  -> up to 45.00 EUR of goods in the parcel; above, as many whole pieces as fit are relieved",
+		"duty: duty, by post, for personal use and resale, up to 150.00 EUR of goods in the parcel:  -> 3.00 EUR for each tariff heading",
+		"duty: duty, for personal use and resale, where the seller has charged the tax, up to 150.00 EUR of goods in the parcel:  -> 3.00 EUR for each tariff heading",
+		"duty: duty, for personal use, if the Commission's guidance, as it is reported, is followed: EUR 3 for each item in any sale to a private person, whoever carries it, up to 150.00 EUR of goods in the parcel:  -> 3.00 EUR for each tariff heading",
+		"relief: duty relieved, for gifts, above 150.00 EUR of goods in the parcel: up to 45.00 EUR of goods in the parcel; above, as many whole pieces as fit are relieved -> ",
+		"relief: tax relieved, for gifts: up to 45.00 EUR of goods in the parcel; above, as many whole pieces as fit are relieved -> ",
 		"relief: duty relieved: up to 150.00 EUR of goods in the parcel -> ",
 	}
 	if !slices.Equal(got, want) {
@@ -172,8 +177,8 @@ func TestFaults(t *testing.T) {
 		{"tariff: the tariff\n", "tariff: the tariff\ntarif: x\n", `f:6:1: unknown key "tarif": did you mean tariff?`},
 		{"  act: the act", "  act: the act\n  law: the law", `f:8:3: sources: no figure is from "law": take it out, or name it as a source`},
 		{"upto: 10 EUR, source: act", "upto: 10 EUR, source: acts", `f:15:43: entries 1: relief 1: source: "acts" is not among the sources: did you mean act?`},
-		{"upto: 10 EUR, source: act, confidence: memory", "upto: 10 EUR, source: act", `f:15:9: entries 1: relief 1: confidence is missing: write published, if the figure was read where it was published, or memory`},
-		{"upto: 10 EUR, source: act, confidence: memory", "upto: 10 EUR, source: act, confidence: given", `f:15:60: entries 1: relief 1: confidence: "given" is no confidence: known here: memory, published`},
+		{"upto: 10 EUR, source: act, confidence: memory", "upto: 10 EUR, source: act", `f:15:9: entries 1: relief 1: confidence is missing: write published, if the figure was read in the authority's own text, reported, if elsewhere, or memory`},
+		{"upto: 10 EUR, source: act, confidence: memory", "upto: 10 EUR, source: act, confidence: given", `f:15:60: entries 1: relief 1: confidence: "given" is no confidence: known here: memory, reported, published, custom`},
 		{"upto: 10 EUR", "upto: 10 CAD", `f:15:27: entries 1: relief 1: upto: "10.00 CAD" is not in EUR: write it in the currency of the territory`},
 		{"upto: 10 EUR", "upto: 10", `f:15:27: entries 1: relief 1: upto: "10" has no currency: write the code behind it, as in 10 JPY`},
 		{"upto: 10 EUR", "upto: -10 EUR", `f:15:27: entries 1: relief 1: upto: "-10.00 EUR" is no sum for a rule: write a sum of zero or more, and not absurdly large`},
@@ -206,6 +211,15 @@ func TestFaults(t *testing.T) {
 		{"from: 2026-01-01", "from: 2026-02-30", `f:9:11: entries 1: from: "2026-02-30" is not a date: write year-month-day, as in 2026-07-01`},
 		{"    published: the act\n", "    to: 2025-01-01\n    published: the act\n", `f:9:5: the entry ends before it begins: swap from and to`},
 		{"    published: the act\n", "    like: 2020-01-01\n    published: the act\n", `f:10:11: entries 1: like: no entry above begins on 2020-01-01: name the from of an entry above this one`},
+		{"  act: the act", "  act: { title: the act, dated: once }", `f:7:33: sources: act: dated: "once" is no day, month or year: write 2018-05-01, 2018-05 or 2018`},
+		{"  act: the act", "  act: { title: the act }", `f:7:8: sources: act: dated is missing: write the day, month or year of the page, as in dated: 2018`},
+		{"upto: 10 EUR", "when: { open: tomorrow }, upto: 10 EUR", `f:15:35: entries 1: relief 1: when: open: no open question is named "tomorrow": write it under open: of the entry, as in tomorrow: what it would mean`},
+		{"upto: 10 EUR", "not-made-in: CN, upto: 10 EUR, beyond: pieces", `f:15:60: entries 1: relief 1: beyond: a threshold for goods of some countries of making cannot be taken off: write beyond: full`},
+		{"upto: 10 EUR", "when: { above: { weight: 2 kg, of: goods } }, upto: 10 EUR", `f:15:56: entries 1: relief 1: when: above: of: a bound of the weight has nothing beside it: leave it out`},
+		{"upto: 10 EUR", "when: { goods: books }, upto: 10 EUR", `f:15:36: entries 1: relief 1: when: goods: "books" is no beginning of a tariff code: write its digits, as in 8205`},
+		{"upto: 10 EUR", "when: { post: any }, upto: 10 EUR", `f:15:35: entries 1: relief 1: when: post: "any" is no stream of the post: known here: letters, parcels`},
+		{"amount: 5 EUR, source", "amount: 5 EUR, headings-above: some, source", `f:28:58: entries 1: fees 1: headings-above: "some" is no number of tariff headings: write 0 where each one counts`},
+		{"    published: the act\n", "    published: the act\n    notes: [{ note: a, caution: b }]\n", `f:11:13: entries 1: notes 1: there is not one text: write note: or caution: and the text`},
 		{"over: heading", "over: heading, keep-total: yes", `f:17:53: entries 1: duty: base: keep-total: the total can only be kept when goods at one rate are rounded together, to the nearest: write over: rate, and leave out mode`},
 	} {
 		text := strings.Replace(plainRules, k.old, k.new, 1)

@@ -6,21 +6,24 @@ import (
 	"strconv"
 	"strings"
 
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
 // The sections of an entry: each reads its list and says in words what it read.
 
-var whenKeys = []string{"use", "mode", "from", "not-from", "paid-at-sale", "flat-chosen", "upto", "above"}
+var whenKeys = []string{"use", "mode", "post", "from", "not-from", "to", "goods", "paid-at-sale", "flat-chosen", "open", "upto", "above"}
 
 func (r *reader) when(n source.Node) when {
 	m := n.Map(whenKeys...)
 	w := when{
 		uses: bitSet(m.Get("use"), "use", useNames), modes: bitSet(m.Get("mode"), "mode", modeNames),
 		from: r.words(m.Get("from"), parseCountry), notFrom: r.words(m.Get("not-from"), parseCountry),
+		to: r.words(m.Get("to"), parsePlace), goods: r.words(m.Get("goods"), parseCode), open: r.question(m.Get("open")),
 		paid: yes(m.Get("paid-at-sale")), flat: yes(m.Get("flat-chosen")),
 	}
+	w.stream, _ = source.Scalar(m.Get("post"), ParseStream)
 	if m.Has("upto") {
 		w.upto = r.limit(m.Get("upto"))
 	}
@@ -32,12 +35,46 @@ func (r *reader) when(n source.Node) when {
 
 // limit reads a bound: an amount, and what is compared with it.
 func (r *reader) limit(n source.Node) *limit {
-	m := n.Map("amount", "of", "over")
+	m := n.Map("amount", "weight", "of", "over")
+	if m.Has("weight") {
+		w, _ := source.Scalar(m.Get("weight"), measure.ParseWeight)
+		for _, other := range []string{"amount", "of", "over"} {
+			if m.Has(other) {
+				m.Get(other).Fail("a bound of the weight has nothing beside it", "leave it out")
+			}
+		}
+		return &limit{at: int64(w), of: ofWeight}
+	}
 	return &limit{
 		at:   r.amount(m.Require("amount", "write the bound, as in amount: 150 EUR")),
-		of:   gauge(choose(m.Get("of"), "measure", gaugeNames, int(ofGoods))),
+		of:   gauge(choose(m.Get("of"), "measure", gaugeNames[:ofWeight], int(ofGoods))),
 		over: scope(choose(m.Get("over"), "scope", scopeNames, int(overParcel))),
 	}
+}
+
+// question finds one of the entry's open questions by its name.
+func (r *reader) question(n source.Node) question {
+	name := text(n)
+	i := slices.IndexFunc(r.entry.open, func(q question) bool { return q.name == name })
+	if i >= 0 {
+		return r.entry.open[i]
+	}
+	if name != "" {
+		n.Fail(fmt.Sprintf("no open question is named %q", name), "write it under open: of the entry, as in "+name+": what it would mean")
+	}
+	return question{}
+}
+
+// parseCode reads the beginning of a tariff code.
+func parseCode(s string) (string, error) {
+	if code := digitsOf(s); code == s && s != "" && len(s) <= 12 {
+		return code, nil
+	}
+	return "", fmt.Errorf("%q is no beginning of a tariff code: write its digits, as in 8205", s)
+}
+
+func (r *reader) makers(in, out source.Node) makers {
+	return makers{r.words(in, parseCountry), r.words(out, parseCountry)}
 }
 
 func (r *reader) value(n source.Node) {
@@ -85,17 +122,21 @@ func (r *reader) relief(n source.Node) {
 	e := r.entry
 	e.relief = section[relief]{}
 	for _, entry := range n.List(false) {
-		m := entry.Map(withCite("of", "when", "upto", "below", "measure", "over", "beyond", "seller-charges")...)
+		m := entry.Map(withCite("of", "when", "upto", "below", "measure", "over", "beyond", "seller-charges", "made-in", "not-made-in")...)
 		v := relief{
 			when: r.when(m.Get("when")), cite: r.cite(m), sale: yes(m.Get("seller-charges")),
+			makers: r.makers(m.Get("made-in"), m.Get("not-made-in")),
 			of:     kinds(bitSet(m.Require("of", "write duty, tax or both"), "charge", kindNames)),
 			beyond: beyond(choose(m.Get("beyond"), "charge above the threshold", beyondNames, int(chargeFull))),
 		}
-		v.limit.of = gauge(choose(m.Get("measure"), "measure", gaugeNames, int(ofGoods)))
+		v.limit.of = gauge(choose(m.Get("measure"), "measure", gaugeNames[:ofWeight], int(ofGoods)))
 		v.limit.over = scope(choose(m.Get("over"), "scope", scopeNames, int(overParcel)))
 		v.limit.at, v.strict = r.bound(m)
 		if v.beyond != chargeFull && (v.limit.of != ofGoods || v.limit.over != overParcel) {
 			m.Get("beyond").Fail("only a threshold of the goods of one parcel can be taken off", "leave out measure and over, or write beyond: full")
+		}
+		if v.beyond != chargeFull && v.makers.any() {
+			m.Get("beyond").Fail("a threshold for goods of some countries of making cannot be taken off", "write beyond: full")
 		}
 		v.words = v.figure(e.Currency)
 		e.relief.list = append(e.relief.list, v)
@@ -167,7 +208,7 @@ func (r *reader) rounding(n source.Node, what string, said *[]Statement, otherwi
 	if v.keep {
 		figure += ", without moving the rounded total"
 	}
-	*said = append(*said, Statement{"rounding", "rounding of the " + what, figure, v.source, v.confidence})
+	*said = append(*said, Statement{"rounding", "rounding of the " + what, figure, v.source, v.dated, v.confidence})
 	return v
 }
 
@@ -178,13 +219,18 @@ var (
 
 func (r *reader) way(n source.Node) way {
 	e := r.entry
-	m := n.Map(withCite("when", "by", "rate", "amount", "digits", "bands")...)
+	m := n.Map(withCite("when", "by", "rate", "lower", "amount", "digits", "bands")...)
 	w := way{when: r.when(m.Get("when")), cite: r.cite(m), by: manner(choose(m.Require("by", "write by: class, or another way"), "way", mannerNames, 0))}
 	title := "duty" + w.when.words(e.Currency)
 	switch w.by {
 	case byOneRate:
 		w.rate = percent(m.Require("rate", "write the rate, as in rate: 2.5 %"))
-		e.duty.say("duty", title, w.rate.String()+" of the value for customs", w.cite)
+		w.lower = yes(m.Get("lower"))
+		figure := w.rate.String() + " of the value for customs, free goods aside"
+		if w.lower {
+			figure += ", or the rate of the class where that gives less"
+		}
+		e.duty.say("duty", title, figure, w.cite)
 	case perHeading:
 		w.amount = r.amount(m.Require("amount", "write the sum for each heading, as in amount: 3 EUR"))
 		w.digits, _ = source.Scalar(m.Get("digits"), parseDigits)
@@ -212,6 +258,14 @@ func parseDigits(s string) (int, error) {
 	n, err := strconv.Atoi(s)
 	if err != nil || n < 1 || n > 12 {
 		return 0, fmt.Errorf("%q is no number of digits of a tariff code: write 4, 6, 8 or 10", s)
+	}
+	return n, nil
+}
+
+func parseHeadings(s string) (int, error) {
+	n, err := strconv.Atoi(s)
+	if err != nil || n < 0 || n > 999 {
+		return 0, fmt.Errorf("%q is no number of tariff headings: write 0 where each one counts", s)
 	}
 	return n, nil
 }
@@ -250,11 +304,11 @@ func (r *reader) surcharge(n source.Node) surcharge {
 	m := n.Map(withCite("name", "when", "rate", "origins", "not-origins", "on")...)
 	s := surcharge{
 		when: r.when(m.Get("when")), cite: r.cite(m), name: text(m.Require("name", "name the surcharge")),
-		rate:    percent(m.Require("rate", "write the rate, as in rate: 10 %")),
-		origins: r.words(m.Get("origins"), parseCountry), notFrom: r.words(m.Get("not-origins"), parseCountry),
+		rate:     percent(m.Require("rate", "write the rate, as in rate: 10 %")),
+		makers:   r.makers(m.Get("origins"), m.Get("not-origins")),
 		dutyPaid: choose(m.Get("on"), "base of a surcharge", []string{"value", "duty-paid"}, 0) == 1,
 	}
-	title := s.name + origins(s.origins, s.notFrom) + s.when.words(r.set.Currency)
+	title := s.name + s.makers.words() + s.when.words(r.set.Currency)
 	on := " of the value for customs"
 	if s.dutyPaid {
 		on = " of the value for customs and the duty"
@@ -327,12 +381,15 @@ func (r *reader) fees(n source.Node) {
 	e := r.entry
 	e.fees = section[fee]{}
 	for _, entry := range n.List(false) {
-		m := entry.Map(withCite("name", "when", "amount", "percent", "of", "least", "most", "tax", "charged")...)
+		m := entry.Map(withCite("name", "when", "amount", "percent", "of", "least", "most", "headings-above", "tax", "charged")...)
 		f := fee{
 			when: r.when(m.Get("when")), cite: r.cite(m), name: text(m.Require("name", "name the fee")),
 			amount: r.amount(m.Get("amount")), percent: r.ratio(m.Get("percent")),
 			least: r.amount(m.Get("least")), most: r.amount(m.Get("most")),
 			taxed: r.ratio(m.Get("tax")), charged: occasion(choose(m.Get("charged"), "occasion", occasionNames, 0)),
+		}
+		if f.each = m.Has("headings-above"); f.each {
+			f.headings, _ = source.Scalar(m.Get("headings-above"), parseHeadings)
 		}
 		f.of = parts(bitSet(m.Get("of"), "part of the base", partNames[:len(partNames)-1]))
 		switch {

@@ -1,9 +1,11 @@
 package customs
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
 
@@ -13,6 +15,7 @@ type Statement struct {
 	What       string // "duty and tax relieved, by post"
 	Figure     string // "up to 20.00 CAD of goods in the parcel"
 	Source     string
+	Dated      string // the day, month or year of the page read, where it is known and no law
 	Confidence Confidence
 }
 
@@ -54,7 +57,7 @@ func Differences(a, b *Rules) []Difference {
 }
 
 func (s *section[T]) say(topic, what, figure string, c cite) {
-	s.said = append(s.said, Statement{topic, what, figure, c.source, c.confidence})
+	s.said = append(s.said, Statement{topic, what, figure, c.source, c.dated, c.confidence})
 }
 
 func (k kinds) String() string { return join(pick(uint8(k), kindNames)) }
@@ -100,6 +103,18 @@ func (w *when) words(cur money.Currency) string {
 	if len(w.notFrom) > 0 {
 		b.WriteString(", not sent from " + strings.Join(w.notFrom, " "))
 	}
+	if len(w.to) > 0 {
+		b.WriteString(", to " + strings.Join(w.to, " "))
+	}
+	if len(w.goods) > 0 {
+		b.WriteString(", for goods of " + strings.Join(w.goods, " "))
+	}
+	if w.stream != AnyStream {
+		b.WriteString(", with the " + w.stream.String())
+	}
+	if w.open.name != "" {
+		b.WriteString(", if " + w.open.cond)
+	}
 	if w.paid {
 		b.WriteString(", where the seller has charged the tax")
 	}
@@ -116,6 +131,9 @@ func (w *when) words(cur money.Currency) string {
 }
 
 func (l *limit) words(cur money.Currency) string {
+	if l.of == ofWeight {
+		return measure.Weight(l.at).String() + " of weight"
+	}
 	return money.New(l.at, cur).String() + l.measured()
 }
 
@@ -128,12 +146,12 @@ func (l *limit) measured() string {
 		[...]string{" in the parcel", " from one seller in a day", " in a day"}[l.over]
 }
 
-func origins(in, out []string) string {
+func (m makers) words() string {
 	switch {
-	case len(in) > 0:
-		return ", on goods made in " + strings.Join(in, " ")
-	case len(out) > 0:
-		return ", on goods not made in " + strings.Join(out, " ")
+	case len(m.in) > 0:
+		return ", on goods made in " + strings.Join(m.in, " ")
+	case len(m.out) > 0:
+		return ", on goods not made in " + strings.Join(m.out, " ")
 	}
 	return ""
 }
@@ -143,7 +161,7 @@ func (v *relief) title(cur money.Currency) string {
 	if v.sale {
 		how = " charged by the seller and not at the border"
 	}
-	return v.of.String() + how + v.when.words(cur)
+	return v.of.String() + how + v.makers.words() + v.when.words(cur)
 }
 
 func (v *relief) figure(cur money.Currency) string {
@@ -166,7 +184,14 @@ var chargedWords = []string{"when duty or tax is due", "when duty or tax is not 
 func (f *fee) figure(cur money.Currency) string {
 	var parts []string
 	if f.amount != 0 {
-		parts = append(parts, money.New(f.amount, cur).String())
+		words := money.New(f.amount, cur).String()
+		switch {
+		case f.each && f.headings == 0:
+			words += " for each tariff heading"
+		case f.each:
+			words += fmt.Sprintf(" for each tariff heading above %d", f.headings)
+		}
+		parts = append(parts, words)
 	}
 	if f.percent.den != 0 {
 		parts = append(parts, f.percent.String()+" of "+join(f.of.words()))

@@ -1,9 +1,6 @@
 package customs
 
-import (
-	"slices"
-	"strings"
-)
+import "slices"
 
 // taxGroup is the lines that one tax is made and rounded on.
 type taxGroup struct {
@@ -122,16 +119,15 @@ func (a *assessor) taxOf(w *parcelWork, t *tax, g *taxGroup) {
 	exact := a.plus(mul(uint64(g.left), part.num), mul(uint64(g.extras), part.den))
 	base := a.round(exact, part.den, t.round)
 	g.sum = a.round(mul(uint64(base), g.rate.rate.num), g.rate.rate.den, t.amount)
-	a.say(w, t.name, g.rate.rate.String()+" of "+a.amount(base).String(), t.words, g.rate.cite, g.sum)
+	a.say(w, "tax", t.name, g.rate.rate.String()+" of "+a.amount(base).String(), t.words, weakest(g.rate.cite, t.baseCite, t.round.cite, t.amount.cite), g.sum)
 }
 
 // ratesHere returns the rates of a tax for the place and the parcel.
 func (a *assessor) ratesHere(w *parcelWork, t *tax) []*taxRate {
 	var here []*taxRate
-	country, _, _ := strings.Cut(a.c.To, "-")
 	for i := range t.rates {
 		r := &t.rates[i]
-		if (len(r.places) == 0 || slices.Contains(r.places, a.c.To) || slices.Contains(r.places, country)) && a.applies(&r.when, w) {
+		if (len(r.places) == 0 || inPlaces(r.places, a.c.To)) && a.applies(&r.when, w) {
 			here = append(here, r)
 		}
 	}
@@ -152,7 +148,8 @@ func (a *assessor) rateOf(l *lineWork, t *tax, rates []*taxRate) (*taxRate, erro
 	if kind == "zero" {
 		return nil, nil
 	}
-	e := &NoTaxRateError{Class: l.Class, Kind: kind, Tax: t.name, Place: a.c.To}
+	e := &NoTaxRateError{Class: l.Class, Kind: kind, Tax: t.name, Place: a.c.To,
+		Elsewhere: slices.ContainsFunc(t.rates, func(r taxRate) bool { return r.kind == kind })}
 	for _, r := range rates {
 		if !slices.Contains(e.Known, r.kind) {
 			e.Known = append(e.Known, r.kind)

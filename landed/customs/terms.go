@@ -48,17 +48,41 @@ func ParseMode(s string) (Mode, error) {
 // String returns it in words, as files and results have it.
 func (m Mode) String() string { return nameOf(modeNames, int(m)) }
 
+// Stream is how the post carries a parcel; its fees may differ by it.
+type Stream uint8
+
+// The streams. The zero value is not said: what the rules take it for hangs on
+// the weight and the value.
+const (
+	AnyStream Stream = iota
+	Letters          // with the letters, as small packets are
+	Parcels          // with the parcels, or by the post's express service
+)
+
+var streamNames = []string{"any", "letters", "parcels"}
+
+// ParseStream reads "letters" or "parcels". It returns a [*WordError].
+func ParseStream(s string) (Stream, error) {
+	i, err := parseWord("stream of the post", s, streamNames[1:])
+	return Stream(i + 1), err
+}
+
+// String returns it in words, as files and results have it.
+func (s Stream) String() string { return nameOf(streamNames, int(s)) }
+
 // Confidence is how far a figure can be relied on.
 type Confidence uint8
 
 // The confidences. The zero value is the least.
 const (
-	Memory    Confidence = iota // written from memory: check it
-	Published                   // read where it was published or quoted
+	Memory    Confidence = iota // not checked at its source
+	Reported                    // quoted or reported elsewhere
+	Published                   // read in the authority's own text
+	Custom                      // a way of working of ours, no fact about the territory
 	Given                       // brought by the caller
 )
 
-var confidenceNames = []string{"memory", "published", "given"}
+var confidenceNames = []string{"memory", "reported", "published", "custom", "given"}
 
 // String returns it in words, as files and results have it.
 func (c Confidence) String() string { return nameOf(confidenceNames, int(c)) }

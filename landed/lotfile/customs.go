@@ -18,10 +18,11 @@ func (r *reader) border(n source.Node, h *landed.Haul) *landed.Border {
 	if !n.Given() {
 		return nil
 	}
-	m := n.Map("use", "by", "flat", "tax-paid", "seller-charges-tax", "made", "rules", "rates", "class", "classes", "fees", "assessed")
+	m := n.Map("use", "by", "flat", "tax-paid", "seller-charges-tax", "post", "made", "rules", "rates", "class", "classes", "fees", "assessed")
 	b := &landed.Border{At: n.Origin()}
 	b.Use, _ = source.Scalar(m.Get("use"), customs.ParseUse)
 	b.Mode, _ = source.Scalar(m.Get("by"), customs.ParseMode)
+	b.Stream, _ = source.Scalar(m.Get("post"), customs.ParseStream)
 	b.Flat = r.yes(m.Get("flat"))
 	b.TaxPaid, b.Private = r.sellerTax(m)
 	b.Class, _ = m.Get("class").Text()

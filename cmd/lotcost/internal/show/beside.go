@@ -1,0 +1,191 @@
+package show
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"lotcost/landed"
+	"lotcost/landed/customs"
+	"lotcost/landed/money"
+)
+
+// borderCautions is what stands under every answer with the border in it: what
+// is not in the figures, and what they would be if something not said holds.
+func borderCautions(b *landed.BorderStatement) []Block {
+	if b == nil {
+		return nil
+	}
+	blocks := []Block{Note{Caution, "Duty, tax and border fees are estimates (lotcost duty shows how); the customs authority decides."}}
+	return append(blocks, besides(b.Assessment)...)
+}
+
+// besides is what an assessment does not hold, and what else it may come to.
+func besides(a *customs.Assessment) []Block {
+	var blocks []Block
+	if text := missing(a); text != "" {
+		blocks = append(blocks, Note{Caution, text})
+	}
+	for _, o := range a.Others() {
+		blocks = append(blocks, Note{Caution, otherText(a, o)})
+	}
+	return blocks
+}
+
+// missing names the charges that may be asked and are in none of the figures.
+func missing(a *customs.Assessment) string {
+	var names []string
+	for _, m := range a.Missing {
+		names = append(names, m.What)
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return "Not counted, since the sum is not known: " + strings.Join(names, "; ") + "."
+}
+
+// otherText tells the border's sum if something holds that is not said.
+func otherText(a *customs.Assessment, o customs.Other) string {
+	if o.Err != nil {
+		return fmt.Sprintf("If %s, the border cannot be reckoned: %s", o.If, o.Err)
+	}
+	was, now := borderSums(a), borderSums(o.Assessment)
+	return fmt.Sprintf("If %s, the border adds %s instead of %s: duty %s, tax %s, fees %s.", o.If, now.all, was.all.Number(), now.duty.Number(), now.tax.Number(), now.fees.Number())
+}
+
+// sums are what the border adds, over all parcels.
+type sums struct{ all, duty, tax, fees money.Amount }
+
+func borderSums(a *customs.Assessment) sums {
+	var duty, tax, fees int64
+	for i := range a.Parcels {
+		p := &a.Parcels[i]
+		duty, tax, fees = duty+p.Duty.Minor(), tax+p.Tax.Minor(), fees+p.FeeSum.Minor()
+	}
+	in := func(minor int64) money.Amount { return money.New(minor, a.Currency) }
+	return sums{in(duty + tax + fees), in(duty), in(tax), in(fees)}
+}
+
+// doubts tells which of the figures used are not certain, and what hangs on
+// them: one sentence for each reason.
+func doubts(a *customs.Assessment) string {
+	var said []string
+	all := a.Doubts()
+	for _, group := range byReason(all) {
+		sum := int64(0)
+		var charged, rests []string
+		for _, d := range group {
+			name := d.What
+			if d.Dated != "" {
+				name += " (" + d.Dated + ")"
+			}
+			if d.Charged {
+				sum += d.Hangs.Minor()
+				charged = append(charged, name)
+			} else {
+				rests = append(rests, fmt.Sprintf("%s, on which %s hangs", name, d.Hangs))
+			}
+		}
+		text := "Some of this is " + reason(group[0]) + ": "
+		if len(charged) > 0 {
+			text = fmt.Sprintf("%s of this is %s: ", money.New(sum, a.Currency), reason(group[0]))
+		}
+		said = append(said, text+strings.Join(append(charged, rests...), "; ")+".")
+	}
+	if len(said) == 0 {
+		return "Every figure of theirs used here was read in the authority's own text."
+	}
+	return strings.Join(said, " ")
+}
+
+// byReason groups doubts of one reason, in the order in which they come up.
+func byReason(all []customs.Doubt) [][]customs.Doubt {
+	var groups [][]customs.Doubt
+	for _, d := range all {
+		i := slices.IndexFunc(groups, func(g []customs.Doubt) bool { return reason(g[0]) == reason(d) })
+		if i < 0 {
+			i = len(groups)
+			groups = append(groups, nil)
+		}
+		groups[i] = append(groups[i], d)
+	}
+	return groups
+}
+
+func reason(d customs.Doubt) string {
+	switch {
+	case d.Confidence == customs.Memory:
+		return "by a figure not checked at its source"
+	case d.Confidence == customs.Reported && d.Old:
+		return "from an old page that only quotes or reports it"
+	case d.Confidence == customs.Reported:
+		return "by a figure quoted or reported elsewhere, not read in the authority's own text"
+	}
+	return "from an old page"
+}
+
+type dutyMissing struct {
+	What    string   `json:"what"`
+	Parcels []string `json:"parcels"`
+}
+
+// dutyOther is the border's sum if something holds that is not said; where that
+// cannot be reckoned, the error and no sums.
+type dutyOther struct {
+	If    string `json:"if"`
+	Total string `json:"total,omitempty"`
+	Duty  string `json:"duty,omitempty"`
+	Tax   string `json:"tax,omitempty"`
+	Fees  string `json:"fees,omitempty"`
+	Error string `json:"error,omitempty"`
+}
+
+// borderBeside is what stands beside the figures of the border, in the currency
+// of the territory.
+type borderBeside struct {
+	Currency  string        `json:"currency"`
+	Missing   []dutyMissing `json:"missing"`
+	Otherwise []dutyOther   `json:"otherwise"`
+}
+
+func besideJSON(a *customs.Assessment) *borderBeside {
+	return &borderBeside{a.Currency.Code(), missingJSON(a), othersJSON(a)}
+}
+
+func missingJSON(a *customs.Assessment) []dutyMissing {
+	list := []dutyMissing{}
+	for _, m := range a.Missing {
+		list = append(list, dutyMissing(m))
+	}
+	return list
+}
+
+func othersJSON(a *customs.Assessment) []dutyOther {
+	list := []dutyOther{}
+	for _, o := range a.Others() {
+		if o.Err != nil {
+			list = append(list, dutyOther{If: o.If, Error: o.Err.Error()})
+			continue
+		}
+		s := borderSums(o.Assessment)
+		list = append(list, dutyOther{o.If, s.all.Number(), s.duty.Number(), s.tax.Number(), s.fees.Number(), ""})
+	}
+	return list
+}
+
+type dutyDoubt struct {
+	What       string `json:"what"`
+	Confidence string `json:"confidence"`
+	Dated      string `json:"dated,omitempty"`
+	Old        bool   `json:"old,omitempty"`
+	Hangs      string `json:"hangs"`
+	Source     string `json:"source"`
+}
+
+func doubtsJSON(a *customs.Assessment) []dutyDoubt {
+	list := []dutyDoubt{}
+	for _, d := range a.Doubts() {
+		list = append(list, dutyDoubt{d.What, d.Confidence.String(), d.Dated, d.Old, d.Hangs.Number(), d.Source})
+	}
+	return list
+}
