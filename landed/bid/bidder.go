@@ -1,6 +1,8 @@
 package bid
 
 import (
+	"slices"
+
 	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
@@ -15,14 +17,17 @@ type Options struct {
 	Goal  *landed.Goal // in place of the haul's
 }
 
-// Bidder finds bids for one lot of a haul. It is not safe for concurrent use.
+// Bidder finds bids for one lot of a haul, beside what is bought. It is not safe
+// for concurrent use.
 type Bidder struct {
-	haul     *landed.Haul
+	haul     *landed.Haul // the lot that is bid for, and what is bought
+	lot      string       // its id
+	away     []string     // ids of lots still open, which count as not there
 	options  Options
 	goal     landed.Goal
 	pricer   *pricer
 	grid     *grid
-	proceeds *proceeds
+	proceeds *proceeds // of that lot alone
 	dist     *odds.Distribution
 	limits   []Limit
 	limit    int64 // the least of them
@@ -37,18 +42,24 @@ func New(h *landed.Haul, o Options) (*Bidder, error) {
 	if err := report.Err(); err != nil {
 		return nil, err
 	}
-	b := &Bidder{haul: h, options: o}
+	b := &Bidder{options: o}
 	if h.Bidding != nil {
 		b.goal = h.Bidding.Goal
 	}
-	if err := b.onLot(); err != nil {
+	if err := b.onLot(h); err != nil {
 		return nil, err
 	}
 	var err error
-	if b.proceeds, err = newProceeds(h, o.Venue); err != nil {
+	if b.proceeds, err = newProceeds(b.alone(), o.Venue); err != nil {
 		return nil, err
 	}
 	return b, b.reckon(odds.Options{}, true)
+}
+
+// alone is the haul as if there were nothing but the lot that is bid for: what
+// it brings is what it adds, since no piece brings more or less for another.
+func (b *Bidder) alone() *landed.Haul {
+	return b.haul.Only(func(l *landed.Lot) bool { return l.ID == b.lot })
 }
 
 // withGoal is a haul with another goal, if one is given.
@@ -65,13 +76,17 @@ func withGoal(h *landed.Haul, goal *landed.Goal) *landed.Haul {
 	return &other
 }
 
-// onLot finds the lot, the currency of its bids and their steps.
-func (b *Bidder) onLot() error {
-	at, err := lotOf(b.haul, b.options.Lot)
+// onLot finds the lot, what is bought beside it, the currency of its bids and
+// their steps.
+func (b *Bidder) onLot(h *landed.Haul) error {
+	at, err := lotOf(h, b.options.Lot)
 	if err != nil {
 		return err
 	}
-	lot, terms := &b.haul.Lots[at], b.haul.Bidding
+	lot, terms := &h.Lots[at], h.Bidding
+	b.lot = lot.ID
+	b.haul = h.Only(func(l *landed.Lot) bool { return l.ID == b.lot || l.Bought() })
+	b.away = slices.DeleteFunc(h.Open(), func(id string) bool { return id == b.lot })
 	if terms == nil {
 		terms = &landed.Bidding{}
 	}
@@ -88,8 +103,9 @@ func (b *Bidder) onLot() error {
 	if len(steps) == 0 {
 		steps = DefaultSteps(cur)
 	}
-	b.grid, b.pricer = newGrid(start, steps), newPricer(b.haul, at, cur)
-	return b.pricer.checkRising()
+	b.grid = newGrid(start, steps)
+	b.pricer, err = newPricer(b.haul, b.lot, cur)
+	return err
 }
 
 // lotOf finds the lot that is bid for: the one asked for, the one the haul
@@ -109,30 +125,41 @@ func lotOf(h *landed.Haul, id string) (int, error) {
 			return i, nil
 		}
 	}
-	return 0, &UnknownLotError{id, h.LotIDs()}
+	known := h.LotIDs()
+	if open := h.Open(); id == "" && len(open) > 0 {
+		known = open
+	}
+	return 0, &UnknownLotError{id, known}
 }
 
-// reckon finds what the haul brings and the limits that follow.
+// reckon finds what the lot brings and the limits that follow.
 func (b *Bidder) reckon(o odds.Options, proven bool) error {
 	var err error
 	if b.dist, err = b.proceeds.distribution(o); err != nil {
 		return err
 	}
-	b.limits = limits(&b.goal, b.dist, proven)
-	b.limit = b.limits[least(b.limits)].Most.Minor()
+	b.bound(proven)
 	return nil
+}
+
+// bound finds the limits of what a bid may add.
+func (b *Bidder) bound(proven bool) {
+	b.limits = limits(&b.goal, b.dist, b.pricer.spent(), proven)
+	b.limit = b.limits[least(b.limits)].Most.Minor()
 }
 
 // Bids returns the currency of the bids.
 func (b *Bidder) Bids() money.Currency { return b.pricer.cur }
 
-// Proceeds returns the distribution of what the haul brings, in home.
+// Proceeds returns the distribution of what the lot brings, in home.
 func (b *Bidder) Proceeds() *odds.Distribution { return b.dist }
 
-// mostSteps is how many bids are priced at most, a second or two of work, and
-// mostBids how many are counted where bisection spares the pricing.
+// mostSteps is how many bids are priced at most, a second or two of work;
+// mostPlans where each is a plan of how the lots travel; and mostBids how many
+// are counted where bisection spares the pricing.
 const (
 	mostSteps = 20_000
+	mostPlans = 2_000
 	mostBids  = 4_000_000
 )
 
@@ -177,10 +204,10 @@ func (b *Bidder) bracket(near int) (low, high int, err error) {
 }
 
 func (b *Bidder) mostPlaces() int {
-	if b.haul.Border != nil {
-		return mostSteps
+	if b.pricer.rises() {
+		return mostBids
 	}
-	return mostBids
+	return b.pricer.mostPriced()
 }
 
 // within reports whether a bid's cost without the border is within the limit.
@@ -204,11 +231,11 @@ func (b *Bidder) qualifying(top int) ([][2]int, error) {
 	if top < 0 {
 		return nil, nil
 	}
-	if b.haul.Border == nil {
+	if b.pricer.rises() {
 		return [][2]int{{0, top}}, nil
 	}
-	if top > mostSteps {
-		return nil, b.tooMany(mostSteps, top)
+	if most := b.pricer.mostPriced(); top > most {
+		return nil, b.tooMany(most, top)
 	}
 	var ranges [][2]int
 	for i := range top + 1 {
@@ -248,7 +275,8 @@ func (b *Bidder) highest(near int) (int, error) {
 }
 
 // cheapest returns the place of the bid that costs least, the lowest of equals.
-// Cost without the border bounds where it can be.
+// Cost without the border bounds where it can be. The error of the first bid
+// that no service takes is returned; there is none at all then.
 func (b *Bidder) cheapest() (int, error) {
 	best, least := 0, int64(0)
 	for i := 0; ; i++ {
@@ -261,10 +289,13 @@ func (b *Bidder) cheapest() (int, error) {
 				return best, err
 			}
 		}
-		if i > mostSteps {
-			return best, b.tooMany(mostSteps, i)
+		if most := b.pricer.mostPriced(); i > most {
+			return best, b.tooMany(most, i)
 		}
 		q, err := b.pricer.quote(bid)
+		if err == nil && i == 0 {
+			err = q.refused
+		}
 		if err != nil {
 			return best, err
 		}

@@ -5,12 +5,13 @@ import (
 
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
+	"lotcost/landed/together"
 )
 
 // Cliff is a step between two bids at which something turns at the border.
 type Cliff struct {
 	Below, At         money.Amount // the two bids, one step apart
-	CostBelow, CostAt money.Amount // what all costs at each
+	CostBelow, CostAt money.Amount // what each adds to what is paid
 	Turns             []Turn       // may be empty where only the cost falls
 }
 
@@ -39,6 +40,7 @@ const (
 	FeeSteps
 	ChargeBegins // duty or tax, otherwise than by losing a relief
 	ChargeEnds
+	Divided // the lots travel in other parcels
 )
 
 // cliffs finds those up to a place, of the bids that were priced.
@@ -61,8 +63,11 @@ func (b *Bidder) cliffs(last int) ([]Cliff, error) {
 		if err != nil {
 			return nil, err
 		}
+		if at.refused != nil {
+			break
+		}
 		c := Cliff{Below: money.New(low, b.pricer.cur), At: money.New(high, b.pricer.cur),
-			CostBelow: money.New(below.cost, b.haul.Home), CostAt: money.New(at.cost, b.haul.Home), Turns: turns(below.border, at.border)}
+			CostBelow: money.New(below.cost, b.haul.Home), CostAt: money.New(at.cost, b.haul.Home), Turns: turns(&below, &at)}
 		if len(c.Turns) > 0 || c.Falls() {
 			list = append(list, c)
 		}
@@ -70,12 +75,18 @@ func (b *Bidder) cliffs(last int) ([]Cliff, error) {
 	return list, nil
 }
 
-func turns(below, at []parcelStanding) []Turn {
+// turns compares parcel by parcel, where the lots are divided alike.
+func turns(below, at *quote) []Turn {
+	alike := func(a, b together.Sent) bool { return slices.Equal(a.Parcel.Lots, b.Parcel.Lots) }
+	if !slices.EqualFunc(below.parcels, at.parcels, alike) {
+		return []Turn{{Kind: Divided}}
+	}
 	var list []Turn
-	for i := range at {
-		list = append(list, reliefTurns(&below[i], &at[i])...)
-		list = append(list, chargeTurns(&below[i], &at[i], list)...)
-		list = append(list, feeTurns(&below[i], &at[i])...)
+	for i := range at.border {
+		was, now := &below.border[i], &at.border[i]
+		list = append(list, reliefTurns(was, now)...)
+		list = append(list, chargeTurns(was, now, list)...)
+		list = append(list, feeTurns(was, now)...)
 	}
 	return list
 }

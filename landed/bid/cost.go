@@ -1,29 +1,43 @@
 package bid
 
 import (
+	"context"
+	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
+	"lotcost/landed/partition"
 	"lotcost/landed/source"
+	"lotcost/landed/together"
 )
 
-// pricer says what a haul costs at a bid for one of its lots. What it has
-// found it keeps.
+// pricer says what a bid for one lot of a haul adds to what is paid. What it
+// has found it keeps.
 type pricer struct {
-	haul  landed.Haul // a copy with lots of its own
-	lot   int
-	cur   money.Currency
-	known map[int64]quote
-	free  map[int64]int64 // costs without the border
+	haul   landed.Haul // the lot and what is bought; a copy with lots of its own
+	lot    int
+	cur    money.Currency
+	before *account // of what is bought; nil where nothing is
+	known  map[int64]quote
+	free   map[int64]int64 // costs without the border
 }
 
-// quote is what a bid costs, and how it stands at the border.
+// account is what a haul costs, and how it then travels.
+type account struct {
+	*landed.Statement
+	plan *together.Report // nil where the haul has no services to choose from
+}
+
+// quote is what a bid adds, and how it stands at the border.
 type quote struct {
-	cost   int64
-	border []parcelStanding
+	cost    int64
+	border  []parcelStanding
+	parcels []together.Sent
+	refused error // why no service takes the lots, dear as they then are; else nil
 }
 
 // parcelStanding is what can turn for a parcel at the border.
@@ -35,26 +49,82 @@ type parcelStanding struct {
 	value     int64 // for customs
 }
 
-func newPricer(h *landed.Haul, lot int, cur money.Currency) *pricer {
-	p := &pricer{haul: *h.Unbilled(), lot: lot, cur: cur, known: map[int64]quote{}, free: map[int64]int64{}}
-	p.haul.Lots, p.haul.Risks = slices.Clone(h.Lots), nil
+// newPricer makes a haul of one lot to bid for, and others that are bought,
+// ready. It returns the faults of the account of what is bought.
+func newPricer(h *landed.Haul, lot string, cur money.Currency) (*pricer, error) {
+	p := &pricer{haul: *h.Unbilled(), cur: cur, known: map[int64]quote{}, free: map[int64]int64{}}
+	p.haul.Lots, p.haul.Risks, p.haul.Bidding = slices.Clone(h.Lots), nil, nil
 	for i := range p.haul.Lots {
-		items := slices.Clone(h.Lots[i].Items)
-		for j := range items {
-			items[j].Value, items[j].Chances = h.ValueOf(&items[j]), nil // chances cost nothing, and need not be checked for every bid
+		if p.haul.Lots[i].ID == lot {
+			p.lot = i
 		}
-		p.haul.Lots[i].Items = items
+		weigh(h, &p.haul.Lots[i])
 	}
-	return p
+	if err := p.checkRising(); err != nil {
+		return nil, err
+	}
+	if len(h.Lots) == 1 {
+		return p, nil
+	}
+	var err error
+	p.before, err = accountOf(p.haul.Only(func(l *landed.Lot) bool { return l.ID != lot }), together.Least)
+	return p, err
 }
 
-// split is the account of the haul at a bid.
-func (p *pricer) split(bid int64) (*landed.Statement, error) { return p.splitOf(p.haul, bid) }
+// weigh makes a copy of a lot's items with the values that a price is shared by,
+// and without the chances, which cost nothing and need not be checked for every
+// bid. Where all values are nothing all items weigh alike: whatever the pieces
+// bring, the price is paid for them.
+func weigh(h *landed.Haul, lot *landed.Lot) {
+	lot.Items = slices.Clone(lot.Items)
+	nothing := true
+	for i := range lot.Items {
+		it := &lot.Items[i]
+		it.Value, it.Chances = h.ValueOf(it), nil
+		nothing = nothing && it.Value.Currency() != 0 && it.Value.Sign() == 0
+	}
+	for i := range lot.Items {
+		if nothing {
+			lot.Items[i].Value = money.New(1, h.Home)
+		}
+	}
+}
 
-func (p *pricer) splitOf(h landed.Haul, bid int64) (*landed.Statement, error) {
+// accountOf is the one account of a haul: with the freight of the least-cost
+// plan, where the haul names services. A planner may compare that with other
+// ways, or leave it.
+func accountOf(h *landed.Haul, planner planner) (*account, error) {
+	if !planned(h) {
+		st, err := landed.Split(h)
+		return &account{Statement: st}, err
+	}
+	plan, err := planner(context.Background(), h, together.Options{})
+	if err != nil {
+		return nil, err
+	}
+	return &account{plan.Best.Statement, plan}, nil
+}
+
+// planner is [together.Plan] or [together.Least].
+type planner func(context.Context, *landed.Haul, together.Options) (*together.Report, error)
+
+func planned(h *landed.Haul) bool { return h.Sending != nil && len(h.Sending.Services) > 0 }
+
+// at is the haul at a bid.
+func (p *pricer) at(bid int64) *landed.Haul {
+	h := p.haul
+	h.Lots = slices.Clone(h.Lots)
 	lot := &h.Lots[p.lot]
 	lot.Price, lot.Settled, lot.Open = money.New(bid, p.cur), money.Amount{}, false
-	return landed.Split(&h)
+	return &h
+}
+
+// spent is what is paid for what is bought, whatever becomes of the bid.
+func (p *pricer) spent() int64 {
+	if p.before == nil {
+		return 0
+	}
+	return p.before.Total.Minor()
 }
 
 // quote prices a bid.
@@ -62,11 +132,19 @@ func (p *pricer) quote(bid int64) (quote, error) {
 	if q, ok := p.known[bid]; ok {
 		return q, nil
 	}
-	st, err := p.split(bid)
-	if err != nil {
-		return quote{}, err
+	var q quote
+	a, err := accountOf(p.at(bid), together.Least)
+	switch none := (*partition.NoPlanError)(nil); {
+	case errors.As(err, &none):
+		q = quote{cost: math.MaxInt64, refused: err}
+	case err != nil:
+		return q, err
+	default:
+		q = quote{cost: a.Total.Minor() - p.spent(), border: standing(a.Border)}
+		if a.plan != nil {
+			q.parcels = a.plan.Best.Parcels
+		}
 	}
-	q := quote{cost: st.Total.Minor(), border: standing(st.Border)}
 	p.known[bid] = q
 	return q, nil
 }
@@ -83,24 +161,46 @@ func standing(b *landed.BorderStatement) []parcelStanding {
 	return list
 }
 
-// without prices a bid as if there were no border. That never falls as the bid
-// rises, and is no more than with one.
+// rises reports whether cost surely never falls as the bid rises: there is no
+// border, and no cover whose price hangs on what was paid.
+func (p *pricer) rises() bool {
+	return p.haul.Border == nil && !(planned(&p.haul) && p.haul.Sending.Insure)
+}
+
+// mostPriced is how many bids are priced one by one.
+func (p *pricer) mostPriced() int {
+	if planned(&p.haul) {
+		return mostPlans
+	}
+	return mostSteps
+}
+
+// without prices a bid as if there were no border, and no cover by the services.
+// That never falls as the bid rises, and is no more than with them.
 func (p *pricer) without(bid int64) (int64, error) {
-	if p.haul.Border == nil {
+	if p.rises() {
 		q, err := p.quote(bid)
 		return q.cost, err
 	}
 	if cost, ok := p.free[bid]; ok {
 		return cost, nil
 	}
-	h := p.haul
+	h := p.at(bid)
 	h.Border = nil
-	st, err := p.splitOf(h, bid)
-	if err != nil {
-		return 0, err
+	if planned(h) {
+		sending := *h.Sending
+		sending.Insure = false
+		h.Sending = &sending
 	}
-	p.free[bid] = st.Total.Minor()
-	return st.Total.Minor(), nil
+	cost := int64(math.MaxInt64)
+	a, err := accountOf(h, together.Least)
+	if none := (*partition.NoPlanError)(nil); errors.As(err, &none) {
+		err = nil
+	} else if err == nil {
+		cost = a.Total.Minor() - p.spent()
+	}
+	p.free[bid] = cost
+	return cost, err
 }
 
 // checkRising refuses what would let cost fall as the bid rises; no lot file

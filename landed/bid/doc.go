@@ -8,9 +8,19 @@
 //
 // # Cost
 //
-// What a bid costs is what [landed.Split] says of the haul with the bid as the
-// price of the lot: premium, freight, duty, tax and fees follow it. A bill of
-// customs that stands in the haul is left aside, since it is for another price.
+// A lot with a price is bought, and paid for whatever becomes of the bid. So a
+// bid costs what it adds: all that is paid for the haul with the bid as the price
+// of the lot, less all that is paid for the lots that are bought, both by
+// [landed.Split]; premium, freight, duty, tax and fees follow. Without the lot, a
+// charge that covers none of what is bought is not paid, and where nothing is
+// bought nothing is ([landed.Haul.Only]). Other lots that are open count as not
+// there. A bill of customs that stands in the haul is left aside, since it is for
+// another price.
+//
+// Where the haul names services, the lots travel by the plan of least cost, of
+// those with the lot and of those without it ([together.Least]), in place of the
+// parcels and charges of freight that the haul has. Lots that no service takes
+// cannot be won.
 //
 // # Proceeds
 //
@@ -34,16 +44,22 @@
 // what they are at that value: a repair is spent whatever comes. All of these are
 // choices of this project (common practice, no source).
 //
+// Counted are the pieces of the lot that is bid for alone. No piece brings more or
+// less for another, so that this is what the lot adds, whatever the others bring:
+// a risk that hits both strikes the pieces of each for itself. A loss is that the
+// lot brings less than it adds to the cost.
+//
 // The proceeds do not depend on the bid. Under a margin scheme the tax would:
 // it is then reckoned on the whole price, which never makes a bid too high.
 //
 // # Goals
 //
-// Every goal becomes the most that all may cost, a [Limit], and a bid
-// qualifies if and only if it costs no more than the least of them. With D what
-// the haul brings, E its mean and C the cost: a profit of P is E - C >= P, so C
+// Every goal becomes the most that a bid may add, a [Limit], and a bid
+// qualifies if and only if it adds no more than the least of them. With D what
+// the lot brings, E its mean and C what the bid adds: a profit of P is E - C >= P, so C
 // <= E - P. A return of r is E - C >= r C, so C <= E / (1 + r), since 1 + r >
-// 0. A margin of m is E - C >= m E, so C <= E (1 - m). A budget of B is C <= B.
+// 0. A margin of m is E - C >= m E, so C <= E (1 - m). A budget of B is for all that
+// is paid, what is bought with it, which is S: C <= B - S.
 // The chance of a loss, P(D < C), never falls as C rises, so that it is at most
 // q up to some greatest C and above it never. Costs are whole minor units, so
 // each bound may be rounded down.
@@ -55,10 +71,20 @@
 // qualify need not be one range, and the search takes nothing for granted but
 // one thing. Without the border, cost never falls as the bid rises: the price,
 // the premium and each percentage of them are a positive number times the bid,
-// rounded once, and everything else does not depend on it. What the border adds
-// is never negative. So no bid qualifies above the last one whose cost without
-// the border is within the limit; bisection finds that one, and without a
-// border it is the answer. With one, every bid up to it is priced.
+// rounded once, and everything else does not depend on it: what is paid without
+// the lot is the same for every bid. That holds for each plan of how the lots
+// travel, cover by a service's table left out, and so for the least of all plans,
+// of which a higher bid can but close some, where a service limits the value.
+// What the border and cover add is never negative. So no bid qualifies above the
+// last one whose cost without them is within the limit; bisection finds that one,
+// and where there is neither it is the answer. Else every bid up to it is priced.
+// Where lots are too many for a plan to be proven the best, neither is the answer.
+//
+// # In print
+//
+// Whether a goal is met is decided exactly. [Point.Profit] is rounded down where
+// it would meet a goal that is missed; all else that is not a whole number is
+// given exactly.
 //
 // # Units, currency and rounding
 //

@@ -24,7 +24,9 @@ type Fact struct {
 	Statement *landed.Statement // of that cost
 	Expected  money.Amount      // the mean of the forecast, rounded once, half away from zero
 	Brought   money.Amount      // what came, by item
-	Unsold    int64             // pieces fit to be sold and not sold yet, which count as bringing nothing
+	NotSold   money.Amount      // what of it is not sold yet
+	Unsold    int64             // pieces fit to be sold and not sold yet
+	Dry       []string          // ids of items of which such pieces have no value, which count as bringing nothing
 
 	Forecast *odds.Distribution
 	Less     odds.Chance // the chance that the forecast gave to less than Brought
@@ -40,9 +42,11 @@ type FactItem struct {
 	Expected      money.Amount  // rounded once, half away from zero
 	Sold          int64         // pieces
 	Net           money.Amount  // what they brought, fees, postage and packing off
+	Unsold        int64         // pieces that are not sold yet and not kept
+	NotSold       money.Amount  // what their value leaves at the venue; for those for parts, what they should bring
 	Kept          money.Amount  // what the kept pieces are worth
 	Repair        money.Amount  // what was spent
-	Brought       money.Amount  // Net and Kept less Repair
+	Brought       money.Amount  // Net, NotSold and Kept less Repair
 }
 
 // FateCount is how many pieces a fate was expected to befall: a mean.
@@ -65,7 +69,7 @@ func Look(h *landed.Haul, o Options) (*Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Fact{Title: h.Title, Home: h.Home, Cost: st.Total, Statement: st, Brought: money.New(0, h.Home)}
+	f := &Fact{Title: h.Title, Home: h.Home, Cost: st.Total, Statement: st, Brought: money.New(0, h.Home), NotSold: money.New(0, h.Home)}
 	if p.venue != nil {
 		f.Venue = p.venue.Name
 	}
@@ -125,7 +129,7 @@ func (f *Fact) items(p *proceeds) error {
 // item looks at one item; n is its place in the haul.
 func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 	zero := money.New(0, f.Home)
-	line := FactItem{ID: it.ID, What: it.What, Count: it.Count, Found: it.Found, Sold: it.SoldPieces(), Net: zero, Kept: zero, Repair: zero, Brought: zero}
+	line := FactItem{ID: it.ID, What: it.What, Count: it.Count, Found: it.Found, Sold: it.SoldPieces(), Net: zero, NotSold: zero, Kept: zero, Repair: zero, Brought: zero}
 	for _, fate := range it.Chances {
 		line.Fates = append(line.Fates, FateCount{fate.What, new(big.Rat).Mul(fate.Chance.Rat(), new(big.Rat).SetInt64(it.Count))})
 	}
@@ -151,21 +155,67 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 			return line, err
 		}
 	}
-	one, err := p.kept(it, p.haul.ValueOf(it), decimal.NewFromInt(1), zero)
-	if err != nil {
+	if err = f.left(p, it, &line); err != nil {
 		return line, err
 	}
-	if line.Kept, err = one.Times(it.Keep); err != nil {
+	if line.Brought, err = sumOf(line.Net, line.NotSold, line.Kept); err != nil {
 		return line, err
 	}
-	if line.Brought, err = line.Net.Add(line.Kept); err != nil {
-		return line, err
-	}
-	fit := it.Count
-	if it.Found != nil {
-		fit = it.Found.Sound + it.Found.Parts
-	}
-	f.Unsold += max(fit-it.Keep-line.Sold, 0)
 	line.Brought, err = line.Brought.Sub(line.Repair)
 	return line, err
+}
+
+// left values the pieces that were not sold. Sales take what is not kept first:
+// sound pieces, then those for parts.
+func (f *Fact) left(p *proceeds, it *landed.Item, line *FactItem) error {
+	found := landed.Found{Sound: it.Count}
+	if it.Found != nil {
+		found = *it.Found
+	}
+	kept := max(min(it.Keep, found.Sound+found.Parts-line.Sold), 0)
+	sound := max(found.Sound-kept-line.Sold, 0)
+	parts := max(min(found.Parts, found.Sound+found.Parts-kept-line.Sold), 0)
+	value := p.haul.ValueOf(it)
+	var err error
+	if line.Kept, err = of(kept)(p.kept(it, value, decimal.NewFromInt(1), line.Kept)); err != nil {
+		return err
+	}
+	whole, err := of(sound)(p.sold(it, value, line.NotSold))
+	if err != nil {
+		return err
+	}
+	broken, err := of(parts)(p.home(it.PartsValue))
+	if err != nil {
+		return err
+	}
+	if line.NotSold, err = whole.Add(broken); err != nil {
+		return err
+	}
+	line.Unsold = sound + parts
+	f.Unsold += line.Unsold
+	if sound > 0 && value.Currency() == 0 || parts > 0 && it.PartsValue.Currency() == 0 {
+		f.Dry = append(f.Dry, it.ID)
+	}
+	f.NotSold, err = f.NotSold.Add(line.NotSold)
+	return err
+}
+
+// of multiplies what one piece brings, once that is known.
+func of(pieces int64) func(money.Amount, error) (money.Amount, error) {
+	return func(one money.Amount, err error) (money.Amount, error) {
+		if err != nil {
+			return one, err
+		}
+		return one.Times(pieces)
+	}
+}
+
+func sumOf(first money.Amount, more ...money.Amount) (money.Amount, error) {
+	var err error
+	for _, a := range more {
+		if first, err = first.Add(a); err != nil {
+			return first, err
+		}
+	}
+	return first, nil
 }

@@ -11,7 +11,7 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Limit is the most that all may cost for one goal to be met.
+// Limit is the most that a bid may add to what is paid for one goal to be met.
 type Limit struct {
 	Goal Goal
 	Want string       // "20.00 CAD", "30%"
@@ -36,10 +36,10 @@ var goalNames = []string{"no expected loss", "expected profit", "return on cost"
 // String names the goal.
 func (g Goal) String() string { return goalNames[g] }
 
-// limits turns every goal into the most that all may cost. Why each is the same
-// as its goal stands in the package comment. A risk is judged by what is proven
-// of it, or by what is likeliest.
-func limits(g *landed.Goal, d *odds.Distribution, proven bool) []Limit {
+// limits turns every goal into the most that a bid may add to what is spent. Why
+// each is the same as its goal stands in the package comment. A risk is judged
+// by what is proven of it, or by what is likeliest.
+func limits(g *landed.Goal, d *odds.Distribution, spent int64, proven bool) []Limit {
 	mean, home := d.MeanRat(), d.Currency()
 	one := big.NewRat(1, 1)
 	var list []Limit
@@ -62,7 +62,7 @@ func limits(g *landed.Goal, d *odds.Distribution, proven bool) []Limit {
 		list = append(list, Limit{Risk, money.FormatPercent(*g.Risk), money.New(safest(d, *g.Risk, proven), home)})
 	}
 	if g.Budget.Currency() != 0 {
-		list = append(list, Limit{Budget, g.Budget.String(), g.Budget})
+		list = append(list, Limit{Budget, g.Budget.String(), money.New(g.Budget.Minor()-spent, home)})
 	}
 	return list
 }

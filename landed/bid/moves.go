@@ -5,6 +5,7 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed"
+	"lotcost/landed/freight"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 
@@ -18,7 +19,7 @@ type Factor uint8
 const (
 	Values  Factor = iota // what pieces sell for or are worth
 	Chances               // of the best fate of each item; the others bear the difference in proportion
-	Freight               // charges of that kind, and of parcels
+	Freight               // charges of that kind, of parcels, and what services ask for carriage
 	Rate                  // of the currency of the bids; more makes it dearer
 )
 
@@ -71,11 +72,9 @@ func (b *Bidder) Moves() ([]Move, error) {
 func (b *Bidder) plays(f Factor) bool {
 	switch h := b.haul; f {
 	case Chances:
-		return slices.ContainsFunc(h.Lots, func(l landed.Lot) bool {
-			return slices.ContainsFunc(l.Items, func(i landed.Item) bool { return len(i.Chances) > 1 })
-		})
+		return slices.ContainsFunc(b.proceeds.haul.Lots[0].Items, func(i landed.Item) bool { return len(i.Chances) > 1 })
 	case Freight:
-		return slices.ContainsFunc(h.Charges, func(c landed.Charge) bool { return c.Kind == landed.Freight }) ||
+		return planned(h) || slices.ContainsFunc(h.Charges, func(c landed.Charge) bool { return c.Kind == landed.Freight }) ||
 			slices.ContainsFunc(h.Parcels, func(p landed.Parcel) bool { return p.Freight.Sign() != 0 })
 	case Rate:
 		return b.pricer.cur != h.Home
@@ -124,8 +123,12 @@ func (b *Bidder) with(f Factor, times decimal.Decimal) (*Bidder, error) {
 			return nil, err
 		}
 	}
-	other.pricer = newPricer(&h, b.pricer.lot, b.pricer.cur)
+	var err error
+	if other.pricer, err = newPricer(&h, b.lot, b.pricer.cur); err != nil {
+		return nil, err
+	}
 	if f == Freight || b.sameProceeds() {
+		other.bound(true)
 		return &other, nil
 	}
 	return &other, other.again()
@@ -139,11 +142,11 @@ var quickly = odds.Options{MaxSteps: 500_000}
 // value: where amounts are moved, what is proven would make every change look
 // like a loss.
 func (b *Bidder) again() error {
-	b.proceeds = &proceeds{haul: b.haul, venue: b.proceeds.venue}
+	b.proceeds = &proceeds{haul: b.alone(), venue: b.proceeds.venue}
 	return b.reckon(quickly, false)
 }
 
-// sameProceeds reports whether nothing of what the haul brings is in the
+// sameProceeds reports whether nothing of what the lot brings is in the
 // currency of the bids.
 func (b *Bidder) sameProceeds() bool {
 	is := func(amounts ...money.Amount) bool {
@@ -159,15 +162,9 @@ func (b *Bidder) sameProceeds() bool {
 			return false
 		}
 	}
-	for l := range b.haul.Lots {
-		for i := range b.haul.Lots[l].Items {
-			it := &b.haul.Lots[l].Items[i]
-			if is(it.Value, it.Worth) || slices.ContainsFunc(it.Chances, func(f landed.Fate) bool { return is(f.Value, f.Repair) }) {
-				return false
-			}
-		}
-	}
-	return true
+	return !slices.ContainsFunc(b.proceeds.haul.Lots[0].Items, func(it landed.Item) bool {
+		return is(it.Value, it.Worth) || slices.ContainsFunc(it.Chances, func(f landed.Fate) bool { return is(f.Value, f.Repair) })
+	})
 }
 
 // scale multiplies an amount, rounded once, half away from zero.
@@ -264,7 +261,37 @@ func scaleFreight(h *landed.Haul, times decimal.Decimal) error {
 			return err
 		}
 	}
+	if !planned(h) {
+		return nil
+	}
+	sending := *h.Sending
+	h.Sending, sending.Services = &sending, slices.Clone(sending.Services)
+	for i, service := range sending.Services {
+		scaled := *service
+		if err := scaleService(&scaled, times); err != nil {
+			return err
+		}
+		sending.Services[i] = &scaled
+	}
 	return nil
+}
+
+// scaleService changes what a copy of a service asks for carriage.
+func scaleService(s *freight.Service, times decimal.Decimal) error {
+	s.Zones = slices.Clone(s.Zones)
+	for z := range s.Zones {
+		zone := &s.Zones[z]
+		zone.Steps = slices.Clone(zone.Steps)
+		for i := range zone.Steps {
+			if err := scale(&zone.Steps[i].Price, times); err != nil {
+				return err
+			}
+		}
+		if err := scale(&zone.Further.Price, times); err != nil {
+			return err
+		}
+	}
+	return scale(&s.PerParcel, times)
 }
 
 // scaleRate makes a currency dearer in home. What the bank took already stays

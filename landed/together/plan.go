@@ -29,19 +29,34 @@ import (
 // [source.Faults] when the haul cannot be planned, a lot fits no service, or
 // Split finds faults.
 func Plan(ctx context.Context, h *landed.Haul, o Options) (*Report, error) {
-	p, err := newPlanner(h)
+	p, r, err := least(ctx, h, o)
+	if err == nil {
+		err = p.asFaults(ctx, p.compare(r))
+	}
 	if err != nil {
 		return nil, err
 	}
+	return r, nil
+}
+
+// Least is [Plan] for those who want the way of least total alone: the report
+// has neither the other ways nor anything that comes of comparing with them.
+func Least(ctx context.Context, h *landed.Haul, o Options) (*Report, error) {
+	_, r, err := least(ctx, h, o)
+	return r, err
+}
+
+func least(ctx context.Context, h *landed.Haul, o Options) (*planner, *Report, error) {
+	p, err := newPlanner(h)
+	if err != nil {
+		return nil, nil, err
+	}
 	best, err := p.best(ctx, o)
 	if err != nil {
-		return nil, p.asFaults(ctx, err)
+		return nil, nil, p.asFaults(ctx, err)
 	}
 	r, err := p.report(ctx, best)
-	if err != nil {
-		return nil, p.asFaults(ctx, err)
-	}
-	return r, nil
+	return p, r, p.asFaults(ctx, err)
 }
 
 // asFaults tells where to look for what could not be reckoned with: a size or
@@ -49,7 +64,7 @@ func Plan(ctx context.Context, h *landed.Haul, o Options) (*Report, error) {
 // faults of the input.
 func (p *planner) asFaults(ctx context.Context, err error) error {
 	var mistake *TotalError
-	if errors.As(err, &mistake) || ctx.Err() != nil && errors.Is(err, ctx.Err()) {
+	if err == nil || errors.As(err, &mistake) || ctx.Err() != nil && errors.Is(err, ctx.Err()) {
 		return err
 	}
 	report := &source.Report{}

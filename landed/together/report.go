@@ -99,7 +99,7 @@ func (e *TotalError) Error() string {
 	return fmt.Sprintf("the parcels were planned to make a total of %s, but the account says %s", e.Planned, e.Split)
 }
 
-// report works out the three ways.
+// report works out the best way.
 func (p *planner) report(ctx context.Context, best partition.Solution) (*Report, error) {
 	r := &Report{Title: p.haul.Title, Home: p.haul.Home, Leaves: p.leaves, Out: p.out, Aside: p.aside,
 		Exact: best.Exact, Stopped: ctx.Err() != nil, Asked: best.Evaluated}
@@ -114,18 +114,24 @@ func (p *planner) report(ctx context.Context, best partition.Solution) (*Report,
 	if planned != r.Best.Total.Minor() {
 		return nil, &TotalError{money.New(planned, r.Home), r.Best.Total}
 	}
+	return r, nil
+}
+
+// compare works out the ways beside the best one, and what comes of comparing.
+func (p *planner) compare(r *Report) error {
+	var err error
 	if r.Apart, err = p.simple("apart", p.problem.Blocks()); err != nil {
-		return nil, err
+		return err
 	}
 	if r.One, err = p.simple("one", []partition.Set{1<<p.problem.Elements - 1}); err != nil {
-		return nil, err
+		return err
 	}
 	r.savings()
 	if r.Divided, err = p.divided(r); err != nil {
-		return nil, err
+		return err
 	}
 	r.Facts, err = p.facts(r)
-	return r, err
+	return err
 }
 
 // simple is a way whose parcels are given, each by the service that is

@@ -10,6 +10,7 @@ import (
 	"lotcost/landed/bid"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
+	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
 )
@@ -38,6 +39,9 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *Sheet {
 	sheet.add(Heading(bidAnswer(a)), Text(bidWhy(a)))
 	sheet.add(rangeNotes(a)...)
 	sheet.add(bidCosts(a))
+	if a.Plan != nil {
+		sheet.add(parcelTable(a.Home, "How all of it then travels", []*together.Way{&a.Plan.Best}))
+	}
 	if len(a.Limits) > 1 {
 		sheet.add(limitTable(a))
 	}
@@ -57,39 +61,99 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *Sheet {
 	} else {
 		sheet.add(Text("A tenth more or less of values, chances, freight or rate would bring no bid."))
 	}
-	return sheet.With(bidCautions(a)...)
+	return sheet.With(planNotes(a)...).With(bidCautions(a)...)
+}
+
+// planNotes says what is taken not to be there, and what a plan leaves open.
+func planNotes(a *bid.Answer) []Block {
+	var list []Block
+	if len(a.Away) > 0 {
+		list = append(list, Note{Remark, "still open, and taken not to be there: " + named(a.Away)})
+	}
+	if a.Refused != nil {
+		list = append(list, Note{Remark, fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))})
+	}
+	if a.Plan == nil {
+		return list
+	}
+	for _, x := range a.Plan.Aside {
+		list = append(list, Note{Remark, "left aside, since the services take its place: " + x.What})
+	}
+	return list
+}
+
+// named lists ids, a few of them by name.
+func named(ids []string) string {
+	few := slices.Clone(ids[:min(len(ids), mostNamed)])
+	if more := len(ids) - len(few); more > 0 {
+		few = append(few, fmt.Sprintf("%d more", more))
+	}
+	last := len(few) - 1
+	if last == 0 {
+		return few[0]
+	}
+	return strings.Join(few[:last], ", ") + " and " + few[last]
+}
+
+// beside says beside what the lot is bid for.
+func beside(a *bid.Answer) string {
+	if len(a.Beside) == 0 {
+		return a.Lot
+	}
+	return a.Lot + " beside " + named(a.Beside) + ", already bought"
+}
+
+// inAll says what a bid costs, or what it adds to what is bought.
+func inAll(a *bid.Answer, p *bid.Point) string {
+	if len(a.Beside) == 0 {
+		return p.Cost.String() + " leaves the bank in all"
+	}
+	return "it adds " + p.Cost.String() + " to what leaves the bank"
 }
 
 // bidAnswer is the answer in one line.
 func bidAnswer(a *bid.Answer) string {
+	lot, more := beside(a), ""
+	if len(a.Beside) > 0 {
+		lot, more = lot+",", " more"
+	}
 	switch p := a.Asked; {
 	case p != nil && p.Meets:
-		return fmt.Sprintf("%s for %s meets the goal: %s leaves the bank in all", p.Bid, a.Lot, p.Cost)
+		return fmt.Sprintf("%s for %s meets the goal: %s", p.Bid, lot, inAll(a, p))
 	case p != nil:
-		return fmt.Sprintf("%s for %s does not meet the goal: %s leaves the bank in all, %s too much", p.Bid, a.Lot, p.Cost, p.Missing)
+		return fmt.Sprintf("%s for %s does not meet the goal: %s, %s too much", p.Bid, lot, inAll(a, p), p.Missing)
 	case !a.Reached:
-		return fmt.Sprintf("No bid for %s meets the goal; the least bad, %s, costs %s in all, %s too much", a.Lot, a.Best.Bid, a.Best.Cost, a.Best.Missing)
+		return fmt.Sprintf("No bid for %s meets the goal; the least bad, %s, costs %s%s in all, %s too much", lot, a.Best.Bid, a.Best.Cost, more, a.Best.Missing)
 	}
-	return fmt.Sprintf("Bid up to %s for %s, in steps of %s: %s leaves the bank in all", a.Best.Bid, a.Lot, a.Step, a.Best.Cost)
+	return fmt.Sprintf("Bid up to %s for %s, in steps of %s: %s", a.Best.Bid, beside(a), a.Step, inAll(a, &a.Best))
 }
 
 // bidWhy is what comes of the bid, in words.
 func bidWhy(a *bid.Answer) string {
 	p, limit := judged(a), &a.Limits[a.Binding]
 	var b strings.Builder
-	fmt.Fprintf(&b, "Expected%s: %s, %s.", soldAt(a.Venue), a.Proceeds.Mean(), profitText(p.Profit))
-	if p.Return != nil {
-		fmt.Fprintf(&b, " That is %s of the cost.", percent(p.Return))
+	expected := money.New(p.Profit.Minor()+p.Cost.Minor(), a.Home) // so that it and the profit agree, however that is rounded
+	fmt.Fprintf(&b, "Expected%s: %s, %s.", soldAt(a.Venue), expected, profitText(p.Profit))
+	if back, _ := returnOf(a, p); back != "" {
+		fmt.Fprintf(&b, " That is %s of the cost.", back)
 	}
-	fmt.Fprintf(&b, " Chance of a loss: %s.", p.Loss)
+	loss, _ := lossOf(a, p)
+	fmt.Fprintf(&b, " Chance of a loss: %s.", loss)
 	if worst, err := a.Worst(p.Cost, worstPart); err == nil {
 		fmt.Fprintf(&b, " In the worst 5%% it is %s on average.", profitText(worst))
 	}
-	fmt.Fprintf(&b, "\nThe goal: %s; so all may cost %s at most.", goalText(limit), limit.Most)
+	may := "all may cost"
+	if len(a.Beside) > 0 {
+		may = "it may add"
+	}
+	fmt.Fprintf(&b, "\nThe goal: %s; so %s %s at most.", goalText(limit), may, limit.Most)
 	if a.Asked != nil && a.Reached {
 		fmt.Fprintf(&b, " In steps of %s, the highest bid that meets it is %s.", a.Step, a.Best.Bid)
 	} else if a.Asked != nil {
 		fmt.Fprintf(&b, " No bid meets it.")
+	}
+	if len(a.Beside) > 0 {
+		fmt.Fprintf(&b, "\nAll this is what %s adds; with what is bought, %s leaves the bank in all.", a.Lot, a.Statement.Total)
 	}
 	return b.String()
 }
@@ -160,23 +224,39 @@ func rangeNotes(a *bid.Answer) []Block {
 // startsAbove reports whether the first bids of all fail.
 func startsAbove(a *bid.Answer) bool { return a.First.Cmp(a.Ranges[0].From) < 0 }
 
-// bidCosts is what all costs at the bid, by kind.
+// bidCosts is what all costs at the bid, by kind; beside what is bought, what is
+// paid without it and with it, and what it adds.
 func bidCosts(a *bid.Answer) *Table {
 	p := judged(a)
-	t := &Table{Title: "What it costs at " + p.Bid.String(), Columns: []Column{{}, {Head: a.Home.Code(), Align: Right}}}
-	for _, k := range usedKinds(a.Statement) {
+	last := Column{Head: a.Home.Code(), Align: Right}
+	t := &Table{Title: "What it costs at " + p.Bid.String(), Columns: []Column{{}, last}}
+	sum := Row{Sum, []Cell{{Text: "in all"}, {Text: p.Cost.Number(), Tone: Strong}}}
+	if a.Before != nil {
+		t.Title = "What it adds at " + p.Bid.String()
+		t.Columns = []Column{{Head: a.Home.Code()}, {Head: "without", Align: Right}, {Head: "with", Align: Right}, {Head: "added", Align: Right}}
+		sum.Cells = slices.Insert(sum.Cells, 1, Cell{Text: a.Before.Total.Number()}, Cell{Text: a.Statement.Total.Number()})
+	}
+	for _, k := range usedKinds(a.Statement, a.Before) {
 		name := k.String()
 		if k == landed.Duty || k == landed.Tax {
 			name += ", estimated"
 		}
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: name}, {Text: a.Statement.Sum(k).Number()}}})
+		row := Row{Body, []Cell{{Text: name}, {Text: a.Adds(k).Number()}}}
+		if a.Before != nil {
+			row.Cells = slices.Insert(row.Cells, 1, Cell{Text: a.Before.Sum(k).Number()}, Cell{Text: a.Statement.Sum(k).Number()})
+		}
+		t.Rows = append(t.Rows, row)
 	}
-	t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "in all"}, {Text: p.Cost.Number(), Tone: Strong}}})
+	t.Rows = append(t.Rows, sum)
 	return t
 }
 
 func limitTable(a *bid.Answer) *Table {
-	t := &Table{Title: "How much all may cost for each goal", Columns: []Column{{Head: "goal", Wrap: true, Min: 14}, {Head: a.Home.Code(), Align: Right}, {}}}
+	title := "How much all may cost for each goal"
+	if len(a.Beside) > 0 {
+		title = "How much it may add for each goal"
+	}
+	t := &Table{Title: title, Columns: []Column{{Head: "goal", Wrap: true, Min: 14}, {Head: a.Home.Code(), Align: Right}, {}}}
 	for i := range a.Limits {
 		l, mark := &a.Limits[i], ""
 		if i == a.Binding {
@@ -189,10 +269,13 @@ func limitTable(a *bid.Answer) *Table {
 
 // ladderTable is the bids around the answer.
 func ladderTable(a *bid.Answer) *Table {
-	home := a.Home.Code()
+	cost := "all costs, " + a.Home.Code()
+	if len(a.Beside) > 0 {
+		cost = "it adds, " + a.Home.Code()
+	}
 	t := &Table{Title: "The bids around it", Columns: []Column{
 		{Head: "bid, " + a.Bids.Code(), Key: "bid", Align: Right},
-		{Head: "all costs, " + home, Key: "cost", Align: Right},
+		{Head: cost, Key: "cost", Align: Right},
 		{Head: "expected profit", Key: "profit", Align: Right},
 		{Head: "of the cost", Key: "return", Align: Right, Optional: 1},
 		{Head: "chance of a loss", Key: "loss", Align: Right},
@@ -211,12 +294,12 @@ func ladderTable(a *bid.Answer) *Table {
 }
 
 func ladderRow(a *bid.Answer, p *bid.Point) Row {
-	meets, back := Cell{Text: "met", Data: "yes", Tone: Good}, Cell{}
+	var back, loss Cell
+	back.Text, back.Data = returnOf(a, p)
+	loss.Text, loss.Data = lossOf(a, p)
+	meets := Cell{Text: "met", Data: "yes", Tone: Good}
 	if !p.Meets {
 		meets = Cell{Text: "missed by " + p.Missing.Number(), Data: "no", Tone: Bad}
-	}
-	if p.Return != nil {
-		back = Cell{Text: percent(p.Return), Data: p.Return.FloatString(6)}
 	}
 	var marks []string
 	if a.Asked != nil && p.Bid == a.Asked.Bid {
@@ -230,8 +313,8 @@ func ladderRow(a *bid.Answer, p *bid.Point) Row {
 			marks = append(marks, turnTexts(&a.Cliffs[i])...)
 		}
 	}
-	return Row{Body, []Cell{{Text: p.Bid.Number(), Tone: Strong}, {Text: p.Cost.Number()}, {Text: p.Profit.Number()}, back,
-		{Text: p.Loss.String(), Data: p.Loss.Rat().FloatString(6)}, meets, {Text: strings.Join(marks, "; ")}}}
+	return Row{Body, []Cell{{Text: p.Bid.Number(), Tone: Strong}, {Text: p.Cost.Number()}, {Text: p.Profit.Number()}, back, loss, meets,
+		{Text: strings.Join(marks, "; ")}}}
 }
 
 // cliffText tells what turns between two bids, and what that does to the cost.
@@ -284,6 +367,8 @@ func turnText(t bid.Turn) string {
 		return fmt.Sprintf("%s steps to %s", t.What, t.Amount)
 	case bid.ChargeEnds:
 		return t.What + " ends"
+	case bid.Divided:
+		return "the lots travel in other parcels"
 	}
 	return t.What + " begins"
 }
@@ -385,10 +470,13 @@ func byText(a *bid.Answer, s bid.Shift) string {
 func bidCautions(a *bid.Answer) []Block {
 	var list []Block
 	if len(a.Dry) > 0 {
-		list = append(list, Note{Caution, "without a value, and counted as bringing nothing: " + firstOf(a.Dry)})
+		list = append(list, Note{Caution, "without a value, and counted as bringing nothing: " + named(a.Dry)})
 	}
 	if a.MarginTax {
 		list = append(list, Note{Caution, "the margin hangs on the bid, so tax was reckoned on whole prices: the bid may be too low, never too high"})
+	}
+	if a.Plan != nil {
+		return append(list, planCautions(a.Plan)...)
 	}
 	return append(list, borderCautions(a.Statement.Border)...)
 }
@@ -406,20 +494,27 @@ func BidFact(f *bid.Fact) Result {
 func factSheet(f *bid.Fact) *Sheet {
 	sheet := (&Sheet{}).With(Heading(factAnswer(f)), Text(factWhy(f)), factTable(f))
 	if f.Unsold > 0 {
-		sheet.add(Note{Caution, plural(f.Unsold, "piece") + " not sold yet, and counted as bringing nothing"})
+		sheet.add(Note{Remark, fmt.Sprintf("not sold yet: %s, counted at what the value leaves, %s in all", plural(f.Unsold, "piece"), f.NotSold)})
+	}
+	if len(f.Dry) > 0 {
+		sheet.add(Note{Caution, "not sold yet and without a value, so counted as bringing nothing: " + named(f.Dry)})
 	}
 	return sheet
 }
 
 func factAnswer(f *bid.Fact) string {
 	by := money.New(f.Brought.Minor()-f.Expected.Minor(), f.Home)
+	answer := fmt.Sprintf("It brought %s, ", f.Brought)
+	if f.NotSold.Sign() > 0 {
+		answer = fmt.Sprintf("It brought %s, with %s for what is not sold yet: ", f.Brought, f.NotSold)
+	}
 	switch {
 	case by.Sign() > 0:
-		return fmt.Sprintf("It brought %s, %s more than was expected", f.Brought, by)
+		return answer + fmt.Sprintf("%s more than was expected", by)
 	case by.Sign() < 0:
-		return fmt.Sprintf("It brought %s, %s less than was expected", f.Brought, money.New(-by.Minor(), f.Home))
+		return answer + fmt.Sprintf("%s less than was expected", money.New(-by.Minor(), f.Home))
 	}
-	return fmt.Sprintf("It brought %s, as was expected", f.Brought)
+	return answer + "as was expected"
 }
 
 func factWhy(f *bid.Fact) string {
@@ -439,6 +534,7 @@ func factTable(f *bid.Fact) *Table {
 		{Head: "found", Key: "found", Wrap: true, Min: 10},
 		{Head: "sold", Key: "sold", Align: Right},
 		{Head: "expected,\n" + home, Key: "expected", Align: Right},
+		{Head: "not sold\nyet", Key: "not_sold_yet", Align: Right},
 		{Head: "brought", Key: "brought", Align: Right},
 	}}
 	for i := range f.Items {
@@ -448,9 +544,9 @@ func factTable(f *bid.Fact) *Table {
 			found = foundWords(it.Found, it.Count)
 		}
 		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: it.Lot}, {Text: it.ID}, {Text: it.What}, {Text: fmt.Sprint(it.Count)}, {Text: fateText(it)}, {Text: found},
-			{Text: fmt.Sprint(it.Sold)}, {Text: it.Expected.Number()}, {Text: it.Brought.Number(), Tone: Strong}}})
+			{Text: fmt.Sprint(it.Sold)}, {Text: it.Expected.Number()}, {Text: it.NotSold.Number()}, {Text: it.Brought.Number(), Tone: Strong}}})
 	}
-	t.Rows = append(t.Rows, Row{Sum, []Cell{{}, {Text: "sum"}, {}, {}, {}, {}, {}, {Text: f.Expected.Number()}, {Text: f.Brought.Number(), Tone: Strong}}})
+	t.Rows = append(t.Rows, Row{Sum, []Cell{{}, {Text: "sum"}, {}, {}, {}, {}, {}, {Text: f.Expected.Number()}, {Text: f.NotSold.Number()}, {Text: f.Brought.Number(), Tone: Strong}}})
 	return t
 }
 

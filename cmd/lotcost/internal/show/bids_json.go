@@ -1,6 +1,8 @@
 package show
 
 import (
+	"math/big"
+
 	"lotcost/landed/bid"
 	"lotcost/landed/money"
 
@@ -11,6 +13,9 @@ import (
 type bidOut struct {
 	Title    string     `json:"title"`
 	Lot      string     `json:"lot"`
+	Beside   []string   `json:"beside,omitempty"`
+	Spent    string     `json:"already_paid,omitempty"`
+	Away     []string   `json:"left_open,omitempty"`
 	Home     string     `json:"home"`
 	Bids     string     `json:"bids"`
 	Venue    string     `json:"venue,omitempty"`
@@ -25,6 +30,9 @@ type bidOut struct {
 	Costs    []bidCost  `json:"costs"`
 	Chart    []bidBin   `json:"chart"`
 	Moves    []bidMove  `json:"moves"`
+	Parcels  []bidBox   `json:"parcels,omitempty"`
+	Aside    []string   `json:"left_aside,omitempty"`
+	Refused  string     `json:"refused_from,omitempty"`
 	Dry      []string   `json:"without_value,omitempty"`
 }
 
@@ -45,8 +53,14 @@ type bidBrings struct {
 	Least     string `json:"least"`
 	Most      string `json:"most"`
 	Median    string `json:"median"`
-	Exact     bool   `json:"exact"`
+	Exact     bool   `json:"exact"` // whether amounts are
 	Off       string `json:"off_by_at_most"`
+	ChanceOff string `json:"chances_off_by_at_most,omitempty"`
+}
+
+type bidBox struct {
+	Lots    []string `json:"lots"`
+	Service string   `json:"service"`
 }
 
 type bidLimit struct {
@@ -89,14 +103,22 @@ type bidMove struct {
 // bidJSON is a bid for [WriteJSON]. Bids are in the currency of the bids, all
 // else in home; chances and returns are fractions.
 func bidJSON(a *bid.Answer, moves []bid.Move) any {
-	out := bidOut{Title: a.Title, Lot: a.Lot, Home: a.Home.Code(), Bids: a.Bids.Code(), Venue: a.Venue, Reached: a.Reached,
+	out := bidOut{Title: a.Title, Lot: a.Lot, Home: a.Home.Code(), Bids: a.Bids.Code(), Venue: a.Venue, Reached: a.Reached, Away: a.Away,
 		Best: jsonPoint(a, &a.Best), Ranges: []bidRange{}, Cliffs: []bidCliff{}, Moves: []bidMove{}, Dry: a.Dry}
 	if a.Asked != nil {
 		asked := jsonPoint(a, a.Asked)
 		out.Asked = &asked
 	}
+	if a.Before != nil {
+		out.Beside, out.Spent = a.Beside, a.Spent().Number()
+	}
 	d := a.Proceeds
-	out.Proceeds = bidBrings{d.Mean().Number(), d.StdDev().Number(), d.Least().Number(), d.Most().Number(), d.Quantile(half).Number(), d.Exact(), d.ErrorBound().Number()}
+	off := d.ErrorBound()
+	out.Proceeds = bidBrings{Mean: d.Mean().Number(), Deviation: d.StdDev().Number(), Least: d.Least().Number(), Most: d.Most().Number(),
+		Median: d.Quantile(half).Number(), Exact: off.Sign() == 0, Off: off.Number()}
+	if chance := d.ProbabilityError(); chance.Sign() > 0 {
+		out.Proceeds.ChanceOff = upTo(chance)
+	}
 	for i, l := range a.Limits {
 		out.Limits = append(out.Limits, bidLimit{l.Goal.String(), l.Want, l.Most.Number(), i == a.Binding})
 	}
@@ -114,8 +136,20 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 	for i := range a.Ladder {
 		out.Ladder = append(out.Ladder, jsonPoint(a, &a.Ladder[i]))
 	}
-	for _, k := range usedKinds(a.Statement) {
-		out.Costs = append(out.Costs, bidCost{k.String(), a.Statement.Sum(k).Number()})
+	for _, k := range usedKinds(a.Statement, a.Before) {
+		out.Costs = append(out.Costs, bidCost{k.String(), a.Adds(k).Number()})
+	}
+	if a.Plan != nil {
+		for i := range a.Plan.Best.Parcels {
+			p := &a.Plan.Best.Parcels[i]
+			out.Parcels = append(out.Parcels, bidBox{p.Parcel.Lots, p.Quote.Service})
+		}
+		for _, x := range a.Plan.Aside {
+			out.Aside = append(out.Aside, x.What)
+		}
+	}
+	if a.Refused != nil {
+		out.Refused = a.Refused.Bid.Number()
 	}
 	for _, b := range chartOf(d) {
 		out.Chart = append(out.Chart, bidBin{b.From.Number(), b.To.Number(), b.Chance.Rat().FloatString(6)})
@@ -128,6 +162,17 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 
 var half = decimal.New(5, -1)
 
+// upTo prints a small fraction to 18 decimals, rounded up.
+func upTo(r *big.Rat) string {
+	const digits = 18
+	unit := new(big.Rat).SetFrac(big.NewInt(1), new(big.Int).Exp(big.NewInt(10), big.NewInt(digits), nil))
+	text := r.FloatString(digits)
+	if n, ok := new(big.Rat).SetString(text); ok && n.Cmp(r) < 0 {
+		text = n.Add(n, unit).FloatString(digits)
+	}
+	return text
+}
+
 // number prints an amount that may be none.
 func number(a money.Amount) string {
 	if a.Currency() == 0 {
@@ -137,10 +182,9 @@ func number(a money.Amount) string {
 }
 
 func jsonPoint(a *bid.Answer, p *bid.Point) bidPoint {
-	out := bidPoint{Bid: p.Bid.Number(), Cost: p.Cost.Number(), Profit: p.Profit.Number(), Loss: p.Loss.Rat().FloatString(6), Meets: p.Meets, Missing: p.Missing.Number()}
-	if p.Return != nil {
-		out.Return = p.Return.FloatString(6)
-	}
+	out := bidPoint{Bid: p.Bid.Number(), Cost: p.Cost.Number(), Profit: p.Profit.Number(), Meets: p.Meets, Missing: p.Missing.Number()}
+	_, out.Return = returnOf(a, p)
+	_, out.Loss = lossOf(a, p)
 	if worst, err := a.Worst(p.Cost, worstPart); err == nil {
 		out.Worst = worst.Number()
 	}
@@ -155,6 +199,7 @@ type factOut struct {
 	Cost     string    `json:"cost"`
 	Expected string    `json:"expected"`
 	Brought  string    `json:"brought"`
+	NotSold  string    `json:"not_sold_yet"`
 	Less     string    `json:"chance_of_less"`
 	AtMost   string    `json:"quantile"`
 	Unsold   int64     `json:"unsold"`
@@ -172,6 +217,7 @@ type factOne struct {
 	Net      string     `json:"net_of_sales"`
 	Kept     string     `json:"kept"`
 	Repair   string     `json:"repair"`
+	NotSold  string     `json:"not_sold_yet"`
 	Brought  string     `json:"brought"`
 }
 
@@ -181,12 +227,12 @@ type factFate struct {
 }
 
 func factJSON(f *bid.Fact) any {
-	out := factOut{Title: f.Title, Home: f.Home.Code(), Venue: f.Venue, Cost: f.Cost.Number(), Expected: f.Expected.Number(), Brought: f.Brought.Number(),
+	out := factOut{Title: f.Title, Home: f.Home.Code(), Venue: f.Venue, Cost: f.Cost.Number(), Expected: f.Expected.Number(), Brought: f.Brought.Number(), NotSold: f.NotSold.Number(),
 		Less: f.Less.Rat().FloatString(6), AtMost: f.AtMost.Rat().FloatString(6), Unsold: f.Unsold, Items: []factOne{}}
 	for i := range f.Items {
 		it := &f.Items[i]
 		one := factOne{ID: it.ID, Lot: it.Lot, Count: it.Count, Fates: []factFate{}, Sold: it.Sold, Expected: it.Expected.Number(),
-			Net: it.Net.Number(), Kept: it.Kept.Number(), Repair: it.Repair.Number(), Brought: it.Brought.Number()}
+			Net: it.Net.Number(), Kept: it.Kept.Number(), Repair: it.Repair.Number(), NotSold: it.NotSold.Number(), Brought: it.Brought.Number()}
 		for _, fate := range it.Fates {
 			one.Fates = append(one.Fates, factFate{fate.What, fate.Pieces.FloatString(2)})
 		}

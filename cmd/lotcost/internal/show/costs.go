@@ -175,11 +175,13 @@ func sumRow(st *landed.Statement, kinds []landed.Kind) Row {
 	return Row{Sum, cells}
 }
 
-// usedKinds lists the kinds of cost that a statement holds.
-func usedKinds(st *landed.Statement) []landed.Kind {
+// usedKinds lists the kinds of cost that some statements hold; nil is none.
+func usedKinds(statements ...*landed.Statement) []landed.Kind {
 	var used [landed.Kinds]bool
-	for i := range st.Lines {
-		used[st.Lines[i].Kind] = true
+	for _, st := range statements {
+		for i := 0; st != nil && i < len(st.Lines); i++ {
+			used[st.Lines[i].Kind] = true
+		}
 	}
 	var kinds []landed.Kind
 	for k := range landed.Kinds {

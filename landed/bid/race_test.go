@@ -1,5 +1,0 @@
-//go:build race
-
-package bid_test
-
-const underRace = true
