@@ -75,8 +75,8 @@ func (given) Type() string { return "string" }
 type output struct{ format, file string }
 
 func (o *output) addFlags(c *cobra.Command) {
-	c.Flags().Var(given{&o.format}, "format", "how the result is written: "+strings.Join(show.Formats(), ", ")+"; default: by the name of the output, else "+show.Formats()[0])
-	c.Flags().VarP(given{&o.file}, "output", "o", "write the result to `FILE`, whole or not at all, over an older one or through a link, never over one that was read; .csv, .json and .md say the format")
+	c.Flags().Var(given{&o.format}, "format", "how the result is written, a `FORMAT`: "+strings.Join(show.Formats(), ", ")+"; default: by the name of the output, else "+show.Formats()[0])
+	c.Flags().VarP(given{&o.file}, "output", "o", "write the result to `FILE`, whole or not at all: an older one is replaced, a link followed; .csv, .json or .md picks the format")
 	words(c, "format", show.Formats()...)
 	c.PreRunE = func(*cobra.Command, []string) error {
 		if _, err := o.chosen(); err != nil || !o.toFile() {
@@ -162,13 +162,19 @@ func writeAs(w io.Writer, format show.Format, r show.Result, t show.Terminal) er
 	return r.Whole().WriteText(w, t)
 }
 
+// exists refuses a path at which something stands, for what never writes over a
+// file.
+func exists(path, never string) error {
+	return &usageError{path + " is there already", "choose another name; " + never + " never writes over a file"}
+}
+
 // create writes a file that is not there yet, for a command or flag that never
 // writes over one.
 func create(path string, text []byte, never string) error {
 	err := whole.Create(path, text)
 	switch {
 	case errors.Is(err, fs.ErrExist):
-		return &usageError{path + " is there already", "choose another name; " + never + " never writes over a file"}
+		return exists(path, never)
 	case errors.Is(err, fs.ErrNotExist):
 		return &usageError{"the folder of " + path + " is not there", "make the folder first"}
 	}

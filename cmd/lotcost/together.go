@@ -84,10 +84,13 @@ func (o *togetherOptions) check() error {
 		return &usageError{"--plan says which way is written, but nothing is", "add --apply OUT"}
 	case o.next.weight == "" && (o.next.size != "" || o.next.price != ""):
 		return &usageError{"the next lot has no weight", "add --next '1.2 kg'"}
-	case o.apply != "" && o.apply != "-" && o.toFile() && whole.SameFile(o.apply, o.file):
-		return &usageError{"--apply and -o write to one file, " + o.file, "give each a name of its own"}
 	case o.next.weight != "" && o.apply != "":
 		return &usageError{"--next asks about a lot that is not in the file, which --apply cannot write", "leave out one of them"}
+	case o.apply == "" || o.apply == "-":
+	case o.toFile() && whole.SameFile(o.apply, o.file):
+		return &usageError{"--apply and -o write to one file, " + o.file, "give each a name of its own"}
+	case whole.Exists(o.apply):
+		return exists(o.apply, "--apply")
 	}
 	return nil
 }

@@ -66,7 +66,7 @@ func Check(path string) error {
 // Create writes a file that is not there yet. The error is [fs.ErrExist] when
 // anything stands there, also if it came there meanwhile, else an [*Error].
 func Create(path string, data []byte) error {
-	if _, err := os.Lstat(path); err == nil {
+	if Exists(path) {
 		return fs.ErrExist
 	}
 	err := put(path, 0, func(w io.Writer) error {
@@ -77,6 +77,12 @@ func Create(path string, data []byte) error {
 		return fs.ErrExist
 	}
 	return named(path, err)
+}
+
+// Exists reports whether anything stands at path, be it a link to nothing.
+func Exists(path string) bool {
+	_, err := os.Lstat(path)
+	return err == nil
 }
 
 // SameFile reports whether two paths lead to one file, or would once it is
@@ -158,7 +164,7 @@ func look(path string) (place, error) {
 	old, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		if _, err := os.Lstat(path); err == nil {
+		if Exists(path) {
 			return place{}, errDangling
 		}
 		_, err := os.Stat(filepath.Dir(path))
