@@ -142,7 +142,7 @@ func (c cache) store(t *fetch.Table, day time.Time) (rateTable, error) {
 	})
 }
 
-// days are the days of the table, as far as it can be read.
+// days are the days of the table, as far as it can be read; nil of what is none.
 func (t rateTable) days() map[time.Time]bool {
 	info, err := os.Stat(t.path)
 	if err != nil || !info.Mode().IsRegular() {
@@ -157,11 +157,15 @@ func (t rateTable) days() map[time.Time]bool {
 }
 
 func days(r io.Reader) map[time.Time]bool {
-	found := map[time.Time]bool{}
+	var found map[time.Time]bool
 	for d, err := range fx.Days(r) {
-		if err == nil {
-			found[d.Date] = true
+		if err != nil {
+			break
 		}
+		if found == nil {
+			found = map[time.Time]bool{}
+		}
+		found[d.Date] = true
 	}
 	return found
 }

@@ -111,12 +111,7 @@ func (o *output) toFile() bool { return o.file != "" && o.file != "-" }
 // notOver refuses to write over a file that was read.
 func (o *output) notOver(s streams) error {
 	if !o.toFile() {
-		if out, ok := s.out.(*os.File); ok {
-			if info, err := out.Stat(); err == nil && s.wasRead(info) {
-				return &usageError{"standard output is a file that was read", "send it to another one"}
-			}
-		}
-		return nil
+		return notOntoRead(s)
 	}
 	info, err := os.Stat(o.file)
 	if err != nil {
@@ -124,6 +119,19 @@ func (o *output) notOver(s streams) error {
 	}
 	if s.wasRead(info) || slices.ContainsFunc(s.opened.files, func(in openedFile) bool { return whole.SameFile(in.path, o.file) }) {
 		return &usageError{"-o " + o.file + " is a file that was read", "write to another one"}
+	}
+	return nil
+}
+
+// notOntoRead refuses to add to a file that was read, when standard output is
+// one.
+func notOntoRead(s streams) error {
+	out, ok := s.out.(*os.File)
+	if !ok {
+		return nil
+	}
+	if info, err := out.Stat(); err == nil && s.wasRead(info) {
+		return &usageError{"standard output is a file that was read", "send it to another one"}
 	}
 	return nil
 }

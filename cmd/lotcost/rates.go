@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/fx"
 	"lotcost/fx/fetch"
 	"lotcost/landed/lotfile"
@@ -336,6 +337,9 @@ func (o *fetchOptions) run(ctx context.Context, s streams) error {
 		keep, before = cache(o.into).store, rateTable{path: filepath.Join(o.into, got.Name)}
 	}
 	had := before.days()
+	if o.into != "" && had == nil && whole.Exists(before.path) {
+		return &usageError{before.path + " is there already and is no table of rates", "choose another folder"}
+	}
 	kept, err := keep(got, time.Now())
 	if err != nil {
 		return err

@@ -185,6 +185,9 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, r *togeth
 		return err
 	}
 	if o.apply == "-" {
+		if err := notOntoRead(s); err != nil {
+			return err
+		}
 		if _, err := s.out.Write(text); err != nil || !o.toFile() {
 			return err
 		}
