@@ -186,7 +186,9 @@ func choicesOf(at []int64, num []uint64) choices {
 			chance, _ = bits.Div64(num[i], 0, den)
 		}
 		if last := len(c.at) - 1; last >= 0 && c.at[last] == at[i] {
-			c.p[last] += chance
+			if c.p[last] += chance; c.p[last] < chance { // it is all
+				c.p[last] = math.MaxUint64
+			}
 			continue
 		}
 		c.at, c.p = append(c.at, at[i]), append(c.p, chance)

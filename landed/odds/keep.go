@@ -61,12 +61,7 @@ func newBlock(f fate, laws map[string]*law) (b block, least int64, err error) {
 	for _, a := range f.kept {
 		b.kept = append(b.kept, a-least)
 	}
-	for j := range f.kept {
-		if b.extra(j) != b.extra(j+1) && b.upTo(j) < b.den {
-			b.turns = append(b.turns, j)
-		}
-	}
-	if len(b.turns) == 0 {
+	if b.turn(); len(b.turns) == 0 {
 		return b, least, nil
 	}
 	if most := int64(mostBits / bits.Len64(b.den)); b.count > most {
@@ -74,6 +69,15 @@ func newBlock(f fate, laws map[string]*law) (b block, least int64, err error) {
 	}
 	b.mean, b.variance = b.moments()
 	return b, least, nil
+}
+
+// turn finds the turns.
+func (b *block) turn() {
+	for j := range b.kept {
+		if b.extra(j) != b.extra(j+1) && b.upTo(j) < b.den {
+			b.turns = append(b.turns, j)
+		}
+	}
 }
 
 func newLaw(f *fate, laws map[string]*law) *law {

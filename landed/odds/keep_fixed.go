@@ -10,7 +10,8 @@ import (
 // away is only known downwards, so its error is taken off too.
 func (b *block) onGrid(step int64, a *adder) placed {
 	start, moved := gridStart(slices.Concat(b.sold, b.kept), step)
-	g := &block{law: b.law, sold: onto(b.sold, start, step), kept: onto(b.kept, start, step), turns: b.turns}
+	g := &block{law: b.law, sold: onto(b.sold, start, step), kept: onto(b.kept, start, step)}
+	g.turn()
 	mean, _ := g.moments()
 	out := placed{moved: moved, rest: sum(b.mean, product(negative(mean), ratOf(step)))}
 
@@ -19,7 +20,7 @@ func (b *block) onGrid(step int64, a *adder) placed {
 	all.lo += b.keep * g.extra(0)
 	total, off := signed{}, uint64(0)
 	total.add(all, false)
-	for _, j := range b.turns {
+	for _, j := range g.turns {
 		t := b.tail(j)
 		if off += uint64(b.keep); !t.any { // all of it may have been cut off
 			continue
