@@ -41,7 +41,8 @@ With --fact it sets the forecast beside what was found and sold.
 
 Without a lot file a few figures do:
   lotcost bid --value '120 CAD' --works 60% --parts '20 CAD' --freight '7400 JPY' \
-    --rate '100 JPY = 0.93 CAD' --home CAD --in JPY --goal-return 30%
+    --rate '100 JPY = 0.93 CAD' --home CAD --in JPY --from JP --to CA-ON \
+    --duty 6.5% --goal-return 30%
 
 ` + exitHelp,
 		Example: `  lotcost bid haul.yaml
@@ -75,6 +76,8 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.figures.Pieces, "pieces", "", "without a lot file: how many such pieces, a `NUMBER`")
 	addTerms(c, &o.figures.Terms)
 	f.StringVar(&o.figures.Bids, "in", "", "without a lot file: the currency `CODE` of the bids")
+	f.StringVar(&o.figures.By, "by", "", "without a lot file: post (the usual), courier or cargo, for customs")
+	words(c, "by", modeNames...)
 	completes(c, "in", currencyCodes)
 	fromFile(c, "lot", (*landed.Haul).LotIDs)
 	fromFile(c, "venue", func(h *landed.Haul) []string {
@@ -86,7 +89,7 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 }
 
 // quickBidFlags are the flags that stand in for a lot file.
-var quickBidFlags = append([]string{"value", "works", "parts", "pieces", "in"}, termFlags...)
+var quickBidFlags = append([]string{"value", "works", "parts", "pieces", "in", "by"}, termFlags...)
 
 func (o *bidOptions) checkArgs(c *cobra.Command, args []string) error {
 	name := givenOf(c, quickBidFlags)
@@ -133,10 +136,14 @@ func (o *bidOptions) run(s streams, args []string) error {
 }
 
 func (o *bidOptions) readHaul(s streams, args []string) (*landed.Haul, error) {
-	if len(args) == 0 {
-		return lotfile.QuickBid(o.figures)
+	if len(args) > 0 {
+		return o.haul(s, args[0])
 	}
-	return o.haul(s, args[0])
+	files, err := o.options(s)
+	if err != nil {
+		return nil, err
+	}
+	return lotfile.QuickBid(o.figures, files)
 }
 
 // answer writes the answer, and lets the exit code say when it is no.

@@ -59,7 +59,7 @@ func interruptible(c *cobra.Command) (context.Context, context.CancelFunc) {
 }
 
 // termFlags are the flags of addTerms.
-var termFlags = []string{"premium", "freight", "insurance", "fee", "spread", "rate", "home"}
+var termFlags = []string{"premium", "freight", "insurance", "fee", "spread", "rate", "home", "from", "to", "date", "duty", "use"}
 
 // addTerms adds the flags by which a few figures stand in for a lot file.
 func addTerms(c *cobra.Command, t *lotfile.Terms) {
@@ -71,6 +71,12 @@ func addTerms(c *cobra.Command, t *lotfile.Terms) {
 	f.StringVar(&t.Spread, "spread", "", "without a lot file: what the card adds to the rate, such as 2.5%")
 	f.StringArrayVar(&t.Rates, "rate", nil, "without a lot file: an exchange rate, `EQUATION` such as '100 JPY = 0.93 CAD'; may be repeated")
 	f.StringVar(&t.Home, "home", "", "without a lot file: the currency `CODE` of your books")
+	f.StringVar(&t.From, "from", "", "without a lot file: the `COUNTRY` it comes from, such as JP; with --to, the border is counted")
+	f.StringVar(&t.To, "to", "", "without a lot file: the `PLACE` it goes to, such as DE or CA-ON")
+	f.StringVar(&t.Date, "date", "", "without a lot file: the `DAY` of purchase, such as 2026-10-03; default today")
+	f.StringVar(&t.Duty, "duty", "", "without a lot file: the `RATE` of duty, such as 2.7%, or 0%")
+	f.StringVar(&t.Use, "use", "", "without a lot file: personal (the usual), gift or resale, for customs")
+	words(c, "use", "personal", "gift", "resale")
 	completes(c, "home", currencyCodes)
 }
 

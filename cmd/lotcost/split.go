@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
@@ -20,7 +21,7 @@ func indent(text string) string { return "  " + strings.ReplaceAll(text, "\n", "
 type splitOptions struct {
 	output
 	reading
-	by      string
+	by      []string // a basis, or how it comes to the border
 	compare bool
 	working bool
 	paid    bool
@@ -42,7 +43,7 @@ what hangs on it. The fair basis is
 
 Without a lot file, a list of items and a few figures do:
   lotcost split --items items.csv --price '4200 JPY' --freight '7400 JPY' \
-    --rate '100 JPY = 0.93 CAD' --home CAD
+    --rate '100 JPY = 0.93 CAD' --home CAD --from JP --to CA-ON --duty 6.5%
 
 ` + exitHelp,
 		Example: `  lotcost split haul.yaml
@@ -60,7 +61,7 @@ func (o *splitOptions) addFlags(c *cobra.Command) {
 	o.output.addFlags(c)
 	o.reading.addFlags(c)
 	f := c.Flags()
-	f.StringVar(&o.by, "by", "", "share prices by `BASIS`, whatever the file says: weight, count, value or equal")
+	f.StringArrayVar(&o.by, "by", nil, "share prices by `BASIS`, whatever the file says: weight, count, value or equal; without a lot file also post (the usual), courier or cargo, for customs; may be repeated")
 	f.BoolVar(&o.compare, "compare", false, "show what a piece costs under every basis, side by side")
 	f.BoolVar(&o.working, "working", false, "show how each amount was found and shared")
 	f.BoolVar(&o.paid, "paid", false, "show what was paid alone; with --format csv a record for each amount")
@@ -68,7 +69,7 @@ func (o *splitOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.figures.Items, "items", "", "without a lot file: the item list, a CSV `LIST` (- for standard input)")
 	f.StringVar(&o.figures.Price, "price", "", "without a lot file: the price of the lot, an `AMOUNT` such as '4200 JPY'")
 	addTerms(c, &o.figures.Terms)
-	words(c, "by", basisNames()...)
+	words(c, "by", append(basisNames(), modeNames...)...)
 	if err := c.MarkFlagFilename("items", "csv"); err != nil {
 		panic(err) // the flag was not defined
 	}
@@ -84,10 +85,7 @@ func (o *splitOptions) checkArgs(c *cobra.Command, args []string) error {
 	case name != "" && o.figures.Items == "":
 		return &usageError{"--" + name + " needs an item list", "add --items items.csv"}
 	}
-	if o.figures.Items != "" && c.Flags().Changed("rules") {
-		return &usageError{"--rules needs a lot file with a customs section", "leave it out, or write a lot file"}
-	}
-	for _, name := range []string{"item", "by", "working", "paid"} {
+	for _, name := range []string{"item", "working", "paid"} {
 		if o.compare && c.Flags().Changed(name) {
 			return &usageError{"--compare and --" + name + " do not go together", "leave out one of them"}
 		}
@@ -101,16 +99,44 @@ func (o *splitOptions) checkArgs(c *cobra.Command, args []string) error {
 	return oneFile(c, args)
 }
 
+// modeNames are the ways to come to a border.
+var modeNames = []string{"post", "courier", "cargo"}
+
+// sortBy tells a basis from a way to come to the border; --by takes both.
+func (o *splitOptions) sortBy(args []string) (landed.Basis, error) {
+	var found landed.Basis
+	for _, word := range o.by {
+		basis, isBasis := landed.ParseBasis(word)
+		isBasis = isBasis && basis != landed.ByAssessed
+		isMode := slices.Contains(modeNames, word)
+		switch {
+		case !isBasis && !isMode:
+			return 0, &usageError{fmt.Sprintf("unknown basis %q", word), source.DidYouMean(word, append(basisNames(), modeNames...))}
+		case isMode && len(args) > 0:
+			return 0, standsIn("by "+word, args[0])
+		case isBasis && found != landed.NoBasis, isMode && o.figures.By != "":
+			return 0, &usageError{"--by " + word + " is the second of its kind", "give one basis, and one way to come"}
+		case isBasis && o.compare:
+			return 0, &usageError{"--compare and --by do not go together", "leave out one of them"}
+		case isBasis:
+			found = basis
+		default:
+			o.figures.By = word
+		}
+	}
+	return found, nil
+}
+
 func (o *splitOptions) run(s streams, args []string) error {
+	basis, err := o.sortBy(args)
+	if err != nil {
+		return err
+	}
 	h, err := o.haul(s, args)
 	if err != nil {
 		return err
 	}
-	if o.by != "" {
-		basis, ok := landed.ParseBasis(o.by)
-		if !ok || basis == landed.ByAssessed {
-			return &usageError{fmt.Sprintf("unknown basis %q", o.by), source.DidYouMean(o.by, basisNames())}
-		}
+	if basis != landed.NoBasis {
 		h.Share = h.Share.WithPrice(basis)
 	}
 	if o.compare {
@@ -124,10 +150,14 @@ func (o *splitOptions) run(s streams, args []string) error {
 }
 
 func (o *splitOptions) haul(s streams, args []string) (*landed.Haul, error) {
-	if o.figures.Items != "" {
-		return lotfile.Quick(o.figures, s.files())
+	if len(args) > 0 {
+		return o.reading.haul(s, args[0])
 	}
-	return o.reading.haul(s, args[0])
+	files, err := o.options(s)
+	if err != nil {
+		return nil, err
+	}
+	return lotfile.Quick(o.figures, files)
 }
 
 func (o *splitOptions) writeCosts(s streams, st *landed.Statement) error {

@@ -229,8 +229,8 @@ type BidFigures struct {
 
 // QuickBid makes a haul of one lot to bid for from a few figures. Faults call
 // a figure by its flag.
-func QuickBid(f BidFigures) (*landed.Haul, error) {
-	r := newReader(".", Options{})
+func QuickBid(f BidFigures, o Options) (*landed.Haul, error) {
+	r := newReader(".", o)
 	require := func(flag, text, remedy string) source.Node {
 		if text == "" {
 			r.flag(flag, "").Fail(strings.TrimPrefix(flag, "--")+" is missing", remedy)
@@ -255,9 +255,8 @@ func QuickBid(f BidFigures) (*landed.Haul, error) {
 		r.flag("--parts", f.Parts).Fail("it is not said how likely that is", "add --works 60%")
 	}
 	lot := landed.Lot{ID: "bundle", Open: true, Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%"), Items: []landed.Item{item}}
-	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.flagRates(f.Rates), Bidding: &landed.Bidding{Start: money.New(0, bids)}}
-	h.Spread = r.fraction(r.flag("--spread", f.Spread), "--spread 2.5%")
-	h.Charges = r.quickCharges(f.Terms)
+	h := r.quick(lot, f.Terms)
+	h.Bidding = &landed.Bidding{Start: money.New(0, bids)}
 	for i := range h.Charges { // of one piece, so that nothing hangs on it
 		h.Charges[i].By = landed.ByCount
 	}

@@ -170,7 +170,7 @@ func TestParseGoal(t *testing.T) {
 
 func TestQuickBid(t *testing.T) {
 	f := lotfile.BidFigures{Bids: "JPY", Value: "100..140", Works: "60%", Parts: "20 CAD", Pieces: "3", Terms: lotfile.Terms{Home: "CAD", Premium: "10%", Freight: "7400 JPY", Insurance: "1% of price", Fee: "3 CAD", Spread: "2.5%", Rates: []string{"100 JPY = 0.93 CAD"}}}
-	h, err := lotfile.QuickBid(f)
+	h, err := lotfile.QuickBid(f, lotfile.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -188,7 +188,7 @@ func TestQuickBid(t *testing.T) {
 		{lotfile.BidFigures{Bids: "JPY", Value: "12", Works: "160%", Terms: lotfile.Terms{Home: "CAD"}}, `--works: "160%" is more than the whole: write a percentage from 0% to 100%, as in --works 60%`},
 		{lotfile.BidFigures{Bids: "JPY", Value: "-12", Pieces: "0", Terms: lotfile.Terms{Home: "CAD"}}, "--pieces: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out\n--value: a value cannot be negative: write what one piece should sell for when right, or 0"},
 	} {
-		if _, err := lotfile.QuickBid(c.f); err == nil || err.Error() != c.want {
+		if _, err := lotfile.QuickBid(c.f, lotfile.Options{}); err == nil || err.Error() != c.want {
 			t.Errorf("got  %v\nwant %s", err, c.want)
 		}
 	}

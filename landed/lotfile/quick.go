@@ -5,6 +5,7 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed"
+	"lotcost/landed/customs"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -27,6 +28,11 @@ type Terms struct {
 	Fee       string
 	Spread    string
 	Rates     []string
+
+	// What is met at the border, once both places are given: for personal use
+	// and by post where it does not say, on the day of the options where there is
+	// no Date. Without a rate of Duty, duty is not counted.
+	From, To, Date, Duty, Use, By string
 }
 
 // Quick makes a haul of one lot from a few figures and an item list. Faults
@@ -51,13 +57,66 @@ func Quick(f Figures, o Options) (*landed.Haul, error) {
 	var whole bool
 	lot.Items, whole = r.items(shown(f.Items), data)
 	r.need(whole, lot.At)
-	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.flagRates(f.Rates)}
-	h.Spread = r.fraction(r.flag("--spread", f.Spread), "--spread 2.5%")
-	h.Charges = r.quickCharges(f.Terms)
+	h := r.quick(lot, f.Terms)
 	r.checkBare(h)
 	r.check(h)
 	r.warn(r.report)
 	return h, r.report.Err()
+}
+
+// quick makes a haul of one lot on some terms.
+func (r *reader) quick(lot landed.Lot, t Terms) *landed.Haul {
+	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.flagRates(t.Rates), Charges: r.quickCharges(t)}
+	h.Spread = r.fraction(r.flag("--spread", t.Spread), "--spread 2.5%")
+	h.From, h.To = r.place(r.flag("--from", t.From)), r.place(r.flag("--to", t.To))
+	h.Date = r.date(r.flag("--date", t.Date))
+	switch {
+	case h.From != "" && h.To != "":
+		h.Border = r.quickBorder(t, h)
+	default:
+		for flag, text := range map[string]string{"--duty": t.Duty, "--use": t.Use, "--by": t.By} {
+			if text != "" {
+				r.flag(flag, text).Fail("it is of a border, but from where to where is not said", "add --from JP and --to CA-ON")
+			}
+		}
+	}
+	return h
+}
+
+// quickBorder is the border that a haul meets; nil where it meets none, or where
+// the rules are not known and nothing else was said of it.
+func (r *reader) quickBorder(t Terms, h *landed.Haul) *landed.Border {
+	var own []*customs.RuleSet
+	if r.Rules != nil {
+		own = append(own, r.Rules)
+	}
+	b := &landed.Border{Book: customs.NewBook(own...)}
+	b.Use, _ = source.Scalar(r.flag("--use", t.Use), customs.ParseUse)
+	b.Mode, _ = source.Scalar(r.flag("--by", t.By), customs.ParseMode)
+	if h.Date.IsZero() && !r.Today.IsZero() {
+		year, month, day := r.Today.Date()
+		h.Date = time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+	}
+	rules, err := b.Book.For(h.To, h.Date)
+	switch {
+	case !b.Book.Crossed(h.From, h.To), err != nil && t.Duty+t.Use+t.By == "":
+		return nil
+	case err == nil: // does the place say all that the rules need?
+		_, err = customs.Assess(rules, &customs.Consignments{On: h.Date, From: h.From, To: h.To})
+	}
+	if err != nil {
+		r.flag("--to", h.To).FailErr(err)
+		return nil
+	}
+	class := customs.Class{Duty: r.dutyRate(r.flag("--duty", t.Duty), rules.Currency)}
+	if b.NoRate = t.Duty == ""; b.NoRate {
+		class.Duty = &customs.Rate{}
+	}
+	b.Classes = map[string]customs.Class{"": class}
+	for i := range h.Lots[0].Items {
+		b.Classes[h.Lots[0].Items[i].Class] = class
+	}
+	return b
 }
 
 // flag makes a figure typed on the command line look like a value of a file.

@@ -1,0 +1,54 @@
+package lotfile_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"lotcost/landed"
+	"lotcost/landed/lotfile"
+)
+
+// TestQuickBorder: a few figures cost what the lot file costs that says the
+// same, and the day is that of the options where none is given.
+func TestQuickBorder(t *testing.T) {
+	const items = "id,count,weight,value,class\njack,2,1.9 kg,38 CAD,tool\npen,1,40 g,9 CAD,\n"
+	for _, to := range []string{"CA-ON", "DE", "GB", "US", "JP"} {
+		for _, use := range []string{"personal", "resale"} {
+			for _, by := range []string{"post", "courier"} {
+				f := lotfile.Figures{Items: lotfile.Stdin, Price: "30000 CHF", Terms: lotfile.Terms{Home: "CHF", Freight: "200 CHF", Fee: "30 CHF", Spread: "1%",
+					Rates: []string{"1 CAD = 0.6 CHF", "1 EUR = 0.94 CHF", "1 GBP = 1.08 CHF", "1 USD = 0.8 CHF", "100 JPY = 0.55 CHF"},
+					From: "CH", To: to, Duty: "4%", Use: use, By: by}}
+				quick, err := lotfile.Quick(f, lotfile.Options{Stdin: strings.NewReader(items), Today: time.Date(2026, 10, 3, 23, 0, 0, 0, time.FixedZone("east", 9*3600))})
+				if err != nil {
+					t.Fatal(err)
+				}
+				text := fmt.Sprintf(`lotcost: 1
+home: CHF
+date: 2026-10-03
+from: CH
+to: %s
+exchange: {spread: 1%%, rates: [%s]}
+lots:
+  - {id: bundle, price: 30000 CHF, items: [{id: jack, count: 2, weight: 1.9 kg, value: 38 CAD, class: tool}, {id: pen, weight: 40 g, value: 9 CAD}]}
+charges: [{kind: freight, amount: 200 CHF}, {kind: fee, amount: 30 CHF}]
+customs: {use: %s, by: %s, class: none, classes: {tool: {duty: 4%%}, none: {duty: 4%%}}}
+`, to, strings.Join(f.Rates, ", "), use, by)
+				want, got := split(t, parse(t, text)), split(t, quick)
+				if got.Total != want.Total || got.Estimate() != want.Estimate() || want.Estimate().Sign() == 0 && to != "JP" {
+					t.Errorf("%s, %s by %s: %v of it %v at the border, by file %v of it %v", to, use, by, got.Total, got.Estimate(), want.Total, want.Estimate())
+				}
+			}
+		}
+	}
+}
+
+func split(t *testing.T, h *landed.Haul) *landed.Statement {
+	t.Helper()
+	st, err := landed.Split(h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return st
+}
