@@ -3,6 +3,8 @@ package landed
 import (
 	"cmp"
 	"errors"
+	"fmt"
+	"maps"
 	"slices"
 
 	"lotcost/fx"
@@ -31,6 +33,21 @@ type Border struct {
 	Market  *fx.Market         // customs' own rates of exchange; nil means the haul's, without the spread
 	Bill    Bill               // for all parcels; or else each may have one of its own
 	At      source.Origin
+}
+
+// knows reports whether a class is there, or need not be: none is named, or no
+// classes are written.
+func (b *Border) knows(class string) bool {
+	_, known := b.Classes[class]
+	return known || class == "" || len(b.Classes) == 0
+}
+
+func (b *Border) noClass(class string) string {
+	return fmt.Sprintf("there is no customs class %q", class)
+}
+
+func (b *Border) likeClass(class string) string {
+	return source.DidYouMean(class, slices.Sorted(maps.Keys(b.Classes)))
 }
 
 // assessor turns a splitter's lines into what customs looks at, and back.

@@ -164,14 +164,18 @@ func (x *index) checkBidding(report *source.Report) {
 	if b.Start.Sign() < 0 {
 		fail(b.At.Key("start"), "start", "the first bid is negative", "write the first bid that is taken, as in start: 500 JPY")
 	}
+	if first := b.Start.Currency(); first != 0 && len(b.Steps) > 0 && first != b.Steps[0].Step.Currency() {
+		fail(b.At.Key("start"), "start", fmt.Sprintf("the first bid is in %s, but the steps are in %s", first, b.Steps[0].Step.Currency()), "write all of them in the currency of the sale")
+	}
 	for i, s := range b.Steps {
 		step := func(key, what, remedy string) { fail(b.At.Entry(i, "steps").Key(key), "steps", what, remedy) }
 		switch {
 		case s.Step.Sign() <= 0:
 			step("step", fmt.Sprintf("a step of %s gets nowhere", s.Step), "write by how much bids rise, as in step: 100 JPY")
-		case s.From.Currency() != s.Step.Currency() || s.Step.Currency() != b.Steps[0].Step.Currency() ||
-			b.Start.Currency() != 0 && b.Start.Currency() != s.Step.Currency():
+		case s.Step.Currency() != b.Steps[0].Step.Currency():
 			step("step", "the bids are in several currencies", "write all of them in that of the sale")
+		case s.From.Currency() != s.Step.Currency():
+			step("from", "the bids are in several currencies", "write all of them in that of the sale")
 		case i == 0 && s.From.Sign() != 0:
 			step("from", fmt.Sprintf("the first steps begin at %s", s.From), "begin at 0, as in from: 0 "+s.From.Currency().Code())
 		case i > 0 && s.From.Cmp(b.Steps[i-1].From) <= 0:
@@ -187,7 +191,7 @@ func (x *index) checkGoal(g *Goal, fail func(key, what, remedy string)) {
 		key    string
 		amount money.Amount
 	}{{"profit", g.Profit}, {"budget", g.Budget}} {
-		if c := a.amount.Currency(); c != 0 && c != x.haul.Home {
+		if c := a.amount.Currency(); c != 0 && c != x.haul.Home && x.haul.Home != 0 {
 			fail(a.key, fmt.Sprintf("%s is not in %s", a.amount, x.haul.Home), "write it in the currency of your books")
 		}
 	}

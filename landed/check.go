@@ -2,7 +2,6 @@ package landed
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 
 	"lotcost/landed/money"
@@ -15,6 +14,7 @@ import (
 // tell these faults together with its own.
 func (h *Haul) Check(report *source.Report) {
 	x := newIndex(h, report)
+	x.checkClass(report)
 	x.checkCharges(report)
 	h.checkTwice(report)
 	x.checkSending(report)
@@ -118,8 +118,8 @@ func (x *index) pack(report *source.Report) {
 		}
 	}
 	for i, n := range x.parcel {
-		if n == nowhere && !misnamed {
-			lot := &x.haul.Lots[i]
+		lot := &x.haul.Lots[i]
+		if n == nowhere && !misnamed && x.lotIDs[lot.ID] == i { // else its id is told
 			report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the lot travels in no parcel", Remedy: "name it in one of the parcels"})
 		}
 	}
@@ -177,13 +177,21 @@ func (x *index) checkItem(report *source.Report, item *Item) {
 		fail("keep", fmt.Sprintf("%d are to be kept of %d", item.Keep, item.Count), "keep no more than there are")
 	}
 	checkFound(report, item)
-	if b := x.haul.Border; b != nil && len(b.Classes) > 0 && item.Class != "" {
-		if _, known := b.Classes[item.Class]; !known {
-			fail("class", fmt.Sprintf("there is no customs class %q", item.Class), source.DidYouMean(item.Class, slices.Sorted(maps.Keys(b.Classes))))
-		}
+	if b := x.haul.Border; b != nil && !b.knows(item.Class) {
+		fail("class", b.noClass(item.Class), b.likeClass(item.Class))
 	}
 	checkChances(report, item)
 	x.checkSold(report, item)
+}
+
+// checkClass records that the class of the items that have none of their own
+// is not there.
+func (x *index) checkClass(report *source.Report) {
+	b := x.haul.Border
+	if b == nil || b.knows(b.Class) || !slices.ContainsFunc(x.items, func(item *Item) bool { return item.Class == "" }) {
+		return
+	}
+	report.Add(&source.Fault{At: b.At.Key("class"), Field: "customs: class", What: b.noClass(b.Class), Remedy: b.likeClass(b.Class)})
 }
 
 func (x *index) checkCharges(report *source.Report) {

@@ -375,7 +375,7 @@ func TestErrors(t *testing.T) {
 		}, bid.Options{}, "bidding: steps: steps from 0 JPY stand after those from 0 JPY: write them by rising amounts"},
 		{"steps in two currencies", func(h *landed.Haul) {
 			h.Bidding.Steps = []landed.BidStep{{From: amount("0 CAD"), Step: amount("1 CAD")}}
-		}, bid.Options{}, "bidding: steps: the bids are in several currencies: write all of them in that of the sale"},
+		}, bid.Options{}, "bidding: start: the first bid is in JPY, but the steps are in CAD: write all of them in the currency of the sale"},
 		{"a negative start", func(h *landed.Haul) { h.Bidding.Start = amount("-5 JPY") }, bid.Options{}, "bidding: start: the first bid is negative: write the first bid that is taken, as in start: 500 JPY"},
 		{"goals", func(h *landed.Haul) {
 			h.Bidding.Goal = landed.Goal{Return: fraction("-1"), Profit: amount("5 JPY")}

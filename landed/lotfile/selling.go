@@ -272,7 +272,7 @@ func (r *reader) venue(n source.Node) resale.Venue {
 	v.Charged, v.Packing = r.notNegativeIn(m.Get("charged"), v.Currency), r.notNegativeIn(m.Get("packing"), v.Currency)
 	v.Postage = r.postage(m.Get("postage"), v.Currency)
 	if r.report.Len() == before && v.Currency != 0 {
-		r.checkVenue(m, fees, &v)
+		r.checkVenue(m, &v)
 	}
 	return v
 }
@@ -294,46 +294,47 @@ func (r *reader) ships(m source.Map) resale.Sending {
 	return resale.Fetched
 }
 
-// checkVenue tells what is wrong with the figures of a venue where the fee
-// stands that is meant.
-func (r *reader) checkVenue(m source.Map, fees []source.Node, v *resale.Venue) {
+// checkVenue tells what is wrong with the figures of a venue at the figure that
+// is meant.
+func (r *reader) checkVenue(m source.Map, v *resale.Venue) {
 	nameless := *v
 	nameless.Name = "" // the field says it
 	for _, err := range source.Unjoin(nameless.Check()) {
-		at := m.Node
-		about := aboutFee(err)
-		for i := range v.Fees {
-			if name := feeName(i, &v.Fees[i]); about == name || strings.HasPrefix(about, name+",") {
-				at = fees[i]
-				break
-			}
-		}
-		r.report.AddErr(at.Origin(), m.Field(), err)
+		r.report.AddErr(placeIn(m.Origin(), placeOf(err)), m.Field(), err)
 	}
 }
 
-// feeName is what package resale calls a fee.
-func feeName(i int, f *resale.Fee) string {
-	if f.What == "" {
-		return "fee " + strconv.Itoa(i+1)
-	}
-	return "fee " + strconv.Quote(f.What)
-}
-
-// aboutFee returns the words that begin with the fee an error is about.
-func aboutFee(err error) string {
+// placeOf returns the place that an error of package resale is about.
+func placeOf(err error) resale.Place {
 	var field *resale.FieldError
 	var tier *resale.TierError
 	var limits *resale.LimitsError
 	switch {
 	case errors.As(err, &field):
-		return field.Field
+		return field.At
 	case errors.As(err, &tier):
-		return tier.Fee
+		return tier.At
 	case errors.As(err, &limits):
-		return limits.Fee
+		return limits.At
 	}
-	return ""
+	return resale.Place{}
+}
+
+// placeIn finds a place in a venue.
+func placeIn(venue source.Origin, p resale.Place) source.Origin {
+	switch {
+	case p.Band > 0:
+		fee := venue.Entry(p.Fee-1, "fees")
+		if percent := fee.Key("percent"); percent != fee { // it is the one band
+			return percent
+		}
+		return fee.Entry(p.Band-1, "tiers").Key(p.Key)
+	case p.Fee > 0:
+		return venue.Entry(p.Fee-1, "fees").Key(p.Key)
+	case p.Step > 0:
+		return venue.Entry(p.Step-1, "postage", "steps").Key(p.Key)
+	}
+	return venue.Key(strings.Fields(p.Key)...)
 }
 
 func (r *reader) fee(n source.Node, cur money.Currency) resale.Fee {

@@ -32,9 +32,9 @@ const (
 func (v *Venue) Check() error {
 	c := checker{venue: v.Name, currency: v.Currency}
 	c.lines(v)
-	c.part("sales tax", v.SalesTax.Rate, noTax)
-	c.amount("postage paid by the buyer", v.Charged)
-	c.amount("packing", v.Packing)
+	c.part("sales-tax rate", "sales tax", v.SalesTax.Rate, noTax)
+	c.amount("charged", "postage paid by the buyer", v.Charged)
+	c.amount("packing", "packing", v.Packing)
 	c.postage(v.Postage, 0)
 	return errors.Join(c.errs...)
 }
@@ -43,21 +43,24 @@ func (v *Venue) Check() error {
 type checker struct {
 	venue    string
 	currency money.Currency
+	at       Place // what is looked at, but for its key
 	errs     []error
 }
 
-func (c *checker) wrong(field, got, problem, remedy string) {
-	c.errs = append(c.errs, &FieldError{c.venue, field, got, problem, remedy})
+func (c *checker) wrong(key, field, got, problem, remedy string) {
+	at := c.at
+	at.Key = key
+	c.errs = append(c.errs, &FieldError{c.venue, field, got, problem, remedy, at})
 }
 
 // signed reads an amount of the venue's currency. The zero Amount is zero.
-func (c *checker) signed(field string, a money.Amount) int64 {
+func (c *checker) signed(key, field string, a money.Amount) int64 {
 	switch m := a.Minor(); {
 	case a == money.Amount{}:
 	case a.Currency() != c.currency:
-		c.wrong(field, a.String(), "is not in "+c.currency.Code()+", the currency of the venue", "convert it first")
+		c.wrong(key, field, a.String(), "is not in "+c.currency.Code()+", the currency of the venue", "convert it first")
 	case m > Max || m < -Max:
-		c.wrong(field, a.String(), "is too large", "write at most "+money.New(Max, c.currency).String())
+		c.wrong(key, field, a.String(), "is too large", "write at most "+money.New(Max, c.currency).String())
 	default:
 		return m
 	}
@@ -65,23 +68,23 @@ func (c *checker) signed(field string, a money.Amount) int64 {
 }
 
 // amount is signed for what cannot be negative.
-func (c *checker) amount(field string, a money.Amount) int64 {
+func (c *checker) amount(key, field string, a money.Amount) int64 {
 	if a.Sign() < 0 {
-		c.wrong(field, a.String(), "is negative", "write an amount of 0 or more")
+		c.wrong(key, field, a.String(), "is negative", "write an amount of 0 or more")
 		return 0
 	}
-	return c.signed(field, a)
+	return c.signed(key, field, a)
 }
 
 // rate reads a fraction in millionths.
-func (c *checker) rate(field string, d decimal.Decimal) int64 {
+func (c *checker) rate(key, field string, d decimal.Decimal) int64 {
 	// An exponent far out would make a huge power of ten below.
 	if d.Sign() < 0 {
-		c.wrong(field, percent(d), "is negative", "write a rate of 0% or more")
+		c.wrong(key, field, percent(d), "is negative", "write a rate of 0% or more")
 		return 0
 	}
 	if e := d.Exponent(); !d.IsZero() && (e < -100 || e > 100) || !d.Shift(6).IsInteger() {
-		c.wrong(field, percent(d), "has more than four decimals", "round it to 0.0001%")
+		c.wrong(key, field, percent(d), "has more than four decimals", "round it to 0.0001%")
 		return 0
 	}
 	if m := d.Shift(6); m.LessThanOrEqual(decimal.New(mostMarkup*million, 0)) {
@@ -91,19 +94,19 @@ func (c *checker) rate(field string, d decimal.Decimal) int64 {
 }
 
 // part is rate for what must be below the whole.
-func (c *checker) part(field string, d decimal.Decimal, problem string) int64 {
-	r := c.rate(field, d)
+func (c *checker) part(key, field string, d decimal.Decimal, problem string) int64 {
+	r := c.rate(key, field, d)
 	if r >= million {
-		c.wrong(field, percent(d), problem, "write a rate below 100%")
+		c.wrong(key, field, percent(d), problem, "write a rate below 100%")
 		return 0
 	}
 	return r
 }
 
 func (c *checker) vatRate(d decimal.Decimal) int64 {
-	r := c.rate("value added tax", d)
+	r := c.rate("", "value added tax", d)
 	if r > million {
-		c.wrong("value added tax", percent(d), "is more than the price without it", "write a rate of at most 100%")
+		c.wrong("", "value added tax", percent(d), "is more than the price without it", "write a rate of at most 100%")
 		return 0
 	}
 	return r
@@ -121,16 +124,18 @@ func percent(d decimal.Decimal) string {
 // lines reads the fees of a venue.
 func (c *checker) lines(v *Venue) []line {
 	if v.Currency == 0 {
-		c.wrong("currency", "", "names none", "name the currency that the venue charges in")
+		c.wrong("currency", "currency", "", "names none", "name the currency that the venue charges in")
 	}
 	if n := len(v.Fees); n > mostFees {
-		c.wrong("fees", fmt.Sprint(n), "are too many", fmt.Sprintf("write at most %d", mostFees))
+		c.wrong("fees", "fees", fmt.Sprint(n), "are too many", fmt.Sprintf("write at most %d", mostFees))
 		return nil
 	}
 	lines := make([]line, len(v.Fees))
 	for i := range v.Fees {
+		c.at = Place{Fee: i + 1}
 		lines[i] = c.line(&v.Fees[i], feeName(i, &v.Fees[i]))
 	}
+	c.at = Place{}
 	if len(c.errs) == 0 {
 		c.takesAll(lines)
 	}
@@ -149,14 +154,14 @@ func (c *checker) line(f *Fee, name string) line {
 		fee:   f,
 		whole: f.Method == Whole,
 		times: 1,
-		fixed: c.amount(name+", fixed amount", f.Fixed),
-		floor: c.amount(name+", floor", f.Floor),
+		fixed: c.amount("fixed", name+", fixed amount", f.Fixed),
+		floor: c.amount("floor", name+", floor", f.Floor),
 		cap:   noEnd,
 	}
 	if f.Cap != (money.Amount{}) {
-		l.cap = c.amount(name+", cap", f.Cap)
+		l.cap = c.amount("cap", name+", cap", f.Cap)
 		if l.floor > l.cap {
-			c.errs = append(c.errs, &LimitsError{c.venue, name, f.Floor, f.Cap})
+			c.errs = append(c.errs, &LimitsError{c.venue, name, f.Floor, f.Cap, Place{Fee: c.at.Fee, Key: "cap"}})
 		}
 	}
 	l.bands = c.bands(f, name)
@@ -171,15 +176,17 @@ func (c *checker) bands(f *Fee, name string) []band {
 	bands := make([]band, len(f.Tiers))
 	for i, t := range f.Tiers {
 		where := fmt.Sprintf("%s, band %d", name, i+1)
+		c.at.Band = i + 1
 		bands[i] = band{
-			from: c.amount(where+", beginning", t.From),
+			from: c.amount("from", where+", beginning", t.From),
 			upTo: noEnd,
-			rate: c.part(where+", rate", t.Rate, "takes the whole price or more, so no price exists"),
+			rate: c.part("rate", where+", rate", t.Rate, "takes the whole price or more, so no price exists"),
 		}
 		if t.UpTo != (money.Amount{}) {
-			bands[i].upTo = c.amount(where+", end", t.UpTo)
+			bands[i].upTo = c.amount("up-to", where+", end", t.UpTo)
 		}
 	}
+	c.at.Band = 0
 	c.joined(bands, f, name)
 	if f.Method == Marginal {
 		for i := 1; i < len(bands); i++ {
@@ -195,7 +202,7 @@ func (c *checker) joined(bands []band, f *Fee, name string) {
 	var before int64
 	for i, b := range bands {
 		report := func(p TierProblem) {
-			c.errs = append(c.errs, &TierError{c.venue, name, i + 1, p, money.New(b.from, c.currency), f.Tiers[i].UpTo, money.New(before, c.currency)})
+			c.errs = append(c.errs, &TierError{c.venue, name, i + 1, p, money.New(b.from, c.currency), f.Tiers[i].UpTo, money.New(before, c.currency), Place{c.at.Fee, i + 1, 0, p.key()}})
 		}
 		switch {
 		case before == noEnd:
@@ -236,20 +243,22 @@ func (c *checker) takesAll(lines []line) {
 
 // postage reads what sending an order of weight w costs.
 func (c *checker) postage(p Postage, w measure.Weight) int64 {
-	sum := c.amount("postage, fixed amount", p.Fixed)
+	sum := c.amount("postage fixed", "postage, fixed amount", p.Fixed)
 	found := len(p.Steps) == 0
 	var before measure.Weight
 	for i, s := range p.Steps {
 		where := fmt.Sprintf("postage, step %d", i+1)
-		cost := c.amount(where+", cost", s.Cost)
+		c.at.Step = i + 1
+		cost := c.amount("cost", where+", cost", s.Cost)
 		if s.UpTo <= before {
-			c.wrong(where+", weight", s.UpTo.String(), "is not above the step before", "write the steps by rising weight")
+			c.wrong("up-to", where+", weight", s.UpTo.String(), "is not above the step before", "write the steps by rising weight")
 		}
 		if !found && w <= s.UpTo {
 			sum, found = sum+cost, true
 		}
 		before = s.UpTo
 	}
+	c.at.Step = 0
 	if !found {
 		c.errs = append(c.errs, &WeightError{c.venue, w, before})
 	}

@@ -16,6 +16,16 @@ type FieldError struct {
 	Got     string // the figure as text
 	Problem string // what is wrong
 	Remedy  string // what would put it right
+	At      Place
+}
+
+// Place says which figure of a venue an error is about: its key in files, behind
+// that of a group it is in, as in "sales-tax rate", and,
+// counted from 1, the fee, the band of it or the step of postage it belongs to;
+// 0 where it belongs to none. It is the zero Place for a figure of a sale.
+type Place struct {
+	Fee, Band, Step int
+	Key             string
 }
 
 // Error says what is wrong and, where it can be said, what would put it right.
@@ -50,6 +60,15 @@ type TierError struct {
 	Problem    TierProblem
 	From, UpTo money.Amount // of the band
 	Before     money.Amount // where the band before ends; 0 for the first
+	At         Place
+}
+
+// key is that of the end of a band that is wrong.
+func (p TierProblem) key() string {
+	if p == TierGap || p == TierOverlap {
+		return "from"
+	}
+	return "up-to"
 }
 
 // Error says what is wrong and, where it can be said, what would put it right.
@@ -75,6 +94,7 @@ func (e *TierError) text() string {
 type LimitsError struct {
 	Venue, Fee string
 	Floor, Cap money.Amount
+	At         Place
 }
 
 // Error says what is wrong and, where it can be said, what would put it right.

@@ -80,7 +80,7 @@ func (s *Sale) priced(price money.Amount) (*figures, int64, error) {
 		return nil, 0, err
 	}
 	c := checker{venue: s.Venue.Name, currency: s.Venue.Currency}
-	p := c.amount("price", price)
+	p := c.amount("", "price", price)
 	return f, p, errors.Join(c.errs...)
 }
 

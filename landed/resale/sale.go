@@ -52,21 +52,21 @@ func (s *Sale) figures() (*figures, error) {
 	charged, packing, postage := s.sending()
 	f := &figures{
 		venue:   s.Venue,
-		cost:    c.signed("cost", s.Cost),
-		charged: c.amount("postage paid by the buyer", charged),
-		packing: c.amount("packing", packing),
+		cost:    c.signed("", "cost", s.Cost),
+		charged: c.amount("charged", "postage paid by the buyer", charged),
+		packing: c.amount("packing", "packing", packing),
 		target:  c.target(s.Target),
 	}
 	if s.Pieces < 0 || s.Pieces > mostOrders {
-		c.wrong("pieces", fmt.Sprint(s.Pieces), "is out of range", fmt.Sprintf("write a number from 1 to %d", mostOrders))
+		c.wrong("", "pieces", fmt.Sprint(s.Pieces), "is out of range", fmt.Sprintf("write a number from 1 to %d", mostOrders))
 	}
 	if s.Weight < 0 {
-		c.wrong("weight", s.Weight.String(), "is negative", "write the weight of the packed order")
+		c.wrong("", "weight", s.Weight.String(), "is negative", "write the weight of the packed order")
 	}
 	f.sending = c.postage(postage, s.Weight)
 	f.vat = c.vat(s.VAT)
 	f.lines = c.lines(s.Venue)
-	f.salesTax.tax = c.part("sales tax", s.Venue.SalesTax.Rate, noTax)
+	f.salesTax.tax = c.part("", "sales tax", s.Venue.SalesTax.Rate, noTax)
 	if s.Venue.SalesTax.OnPostage {
 		f.salesTax.taxable = f.charged
 	}
@@ -105,7 +105,7 @@ func (s *Sale) ByWeight() bool {
 
 func (c *checker) listings(n int64) int64 {
 	if n < 0 || n > mostListing {
-		c.wrong("listings", fmt.Sprint(n), "is out of range", fmt.Sprintf("write a number from 1 to %d", mostListing))
+		c.wrong("", "listings", fmt.Sprint(n), "is out of range", fmt.Sprintf("write a number from 1 to %d", mostListing))
 	}
 	return max(n, 1)
 }
@@ -123,9 +123,9 @@ func (c *checker) vat(v VAT) (f vatFigures) {
 		c.errs = append(c.errs, e)
 	}
 	if v.Bought == (money.Amount{}) {
-		c.wrong("purchase price", "", "is missing", "the margin scheme needs what was paid for the goods")
+		c.wrong("", "purchase price", "", "is missing", "the margin scheme needs what was paid for the goods")
 	}
-	f.bought = c.amount("purchase price", v.Bought)
+	f.bought = c.amount("", "purchase price", v.Bought)
 	return f
 }
 

@@ -62,13 +62,13 @@ type targetFigures struct {
 func (c *checker) target(t Target) (f targetFigures) {
 	switch t.kind {
 	case atLeast:
-		f.amount = c.signed("target", t.amount)
+		f.amount = c.signed("", "target", t.amount)
 	case onPrice:
-		f.margin = c.part("target", t.rate, "is the whole price or more, so no price exists")
+		f.margin = c.part("", "target", t.rate, "is the whole price or more, so no price exists")
 	case onCost:
-		f.markup = c.rate("target", t.rate)
+		f.markup = c.rate("", "target", t.rate)
 		if f.markup > mostMarkup*million {
-			c.wrong("target", percent(t.rate), "is too large", "write at most 100000%")
+			c.wrong("", "target", percent(t.rate), "is too large", "write at most 100000%")
 		}
 	}
 	return f
