@@ -1,9 +1,6 @@
 package customs
 
-import (
-	"slices"
-	"strings"
-)
+import "slices"
 
 // What a person who imports should know. Common practice and general law, no
 // single source.
@@ -42,14 +39,16 @@ func Cautions(c *Consignments) []string {
 	if c.sellerTwice() {
 		list = append(list, cautionDividing)
 	}
-	for _, k := range []struct {
-		starts []string
-		said   []string
-	}{
-		{protectedGoods, []string{cautionProtected}}, {hazardousGoods, []string{cautionHazards}}, {culturalGoods, []string{cautionCultural}},
-		{blades, []string{cautionBlades}}, {electricalGoods, []string{cautionBatteries, cautionMains}},
-	} {
-		if c.anyGoods(k.starts) {
+	codes := []string{""}
+	for _, class := range c.Classes {
+		codes = append(codes, digitsOf(class.Code))
+	}
+	if len(c.Classes) > 0 {
+		codes = codes[1:]
+	}
+	for i := range cautionsOfGoods {
+		k := &cautionsOfGoods[i]
+		if slices.ContainsFunc(codes, func(code string) bool { return begins(code, k.starts) }) {
 			list = append(list, k.said...)
 		}
 	}
@@ -69,49 +68,42 @@ func (c *Consignments) sellerTwice() bool {
 	return false
 }
 
-// anyGoods reports whether any class has a tariff code that begins so, or none;
-// no class at all is a class without a code.
-func (c *Consignments) anyGoods(starts []string) bool {
-	if len(c.Classes) == 0 {
-		return slices.Contains(starts, "")
-	}
-	for _, class := range c.Classes {
-		code := digitsOf(class.Code)
-		if slices.ContainsFunc(starts, func(s string) bool { return s == code || s != "" && strings.HasPrefix(code, s) }) {
-			return true
-		}
-	}
-	return false
+// cautionsOfGoods are by chapters and headings of the Harmonized System in which
+// old goods of horn, ivory or tropical wood are found, instruments with mercury
+// or radium, old and rare objects, blades, and goods with a motor, a cell or a
+// plug (from memory). "" is goods without a code.
+var cautionsOfGoods = [...]struct{ starts, said []string }{
+	{[]string{"", "44", "82", "90", "91", "92", "94", "95", "96", "97"}, []string{cautionProtected}},
+	{[]string{"", "84", "85", "90", "91"}, []string{cautionHazards}},
+	{[]string{"", "92", "97"}, []string{cautionCultural}},
+	{[]string{"8211", "9307"}, []string{cautionBlades}},
+	{[]string{"84", "85", "91"}, []string{cautionBatteries, cautionMains}},
 }
-
-// Chapters and headings of the Harmonized System in which old goods of horn,
-// ivory or tropical wood are found, instruments with mercury or radium, old and
-// rare objects, blades, and goods with a motor, a cell or a plug (from memory).
-// "" is goods without a code.
-var (
-	protectedGoods  = []string{"", "44", "82", "90", "91", "92", "94", "95", "96", "97"}
-	hazardousGoods  = []string{"", "84", "85", "90", "91"}
-	culturalGoods   = []string{"", "92", "97"}
-	blades          = []string{"8211", "9307"}
-	electricalGoods = []string{"84", "85", "91"}
-)
 
 // remark adds the notes of the rules that bear on any of the parcels, and the
 // cautions.
 func (a *assessor) remark(out *Assessment) {
 	out.Cautions = Cautions(a.c)
 	for i := range a.rules.Notes {
-		n := &a.rules.Notes[i]
-		if !slices.ContainsFunc(a.work, func(w parcelWork) bool { return a.applies(&n.when, &w) }) {
-			continue
-		}
-		if n.Caution {
+		switch n := &a.rules.Notes[i]; {
+		case !a.bears(n):
+		case n.Caution:
 			out.Cautions = append(out.Cautions, n.Text)
-		} else {
+		default:
 			out.Notes = append(out.Notes, n.Text)
 		}
 	}
 	if bySeller(out.Parcels) {
 		out.Cautions = append(out.Cautions, cautionSeller)
 	}
+}
+
+// bears reports whether a note is for any of the parcels.
+func (a *assessor) bears(n *Note) bool {
+	for i := range a.work {
+		if a.applies(&n.when, &a.work[i]) {
+			return true
+		}
+	}
+	return false
 }

@@ -94,6 +94,7 @@ type classRate struct {
 	known   bool
 	duty    dutyRate
 	heading string
+	code    string // its digits
 	kind    string
 	surOf   map[string]ratio
 }
@@ -105,7 +106,7 @@ type dutyRate struct{ fraction, perKilogram, perPiece uint64 }
 func (d dutyRate) specific() bool { return d.perKilogram != 0 || d.perPiece != 0 }
 
 func (c *Class) ready(key string, cur money.Currency) (classRate, error) {
-	r := classRate{heading: c.Code, kind: c.Tax, known: c.Duty != nil}
+	r := classRate{heading: c.Code, code: digitsOf(c.Code), kind: c.Tax, known: c.Duty != nil}
 	if r.heading == "" {
 		r.heading = key
 	}
@@ -115,7 +116,7 @@ func (c *Class) ready(key string, cur money.Currency) (classRate, error) {
 	if c.Duty != nil {
 		f, err := ratioOf(c.Duty.Fraction)
 		if err != nil {
-			return r, &LineError{Class: key, What: "duty", Got: money.FormatPercent(c.Duty.Fraction), Want: "write a rate from 0 % to 1000 % with at most seven decimals"}
+			return r, &LineError{Class: key, What: "duty", Got: percentText(c.Duty.Fraction), Want: "write a rate from 0 % to 1000 % with at most seven decimals"}
 		}
 		r.duty.fraction = f.num
 		if r.duty.perKilogram, err = specific(key, "duty per kg", c.Duty.PerKilogram, cur); err != nil {
@@ -132,7 +133,7 @@ func (c *Class) ready(key string, cur money.Currency) (classRate, error) {
 	for _, origin := range slices.Sorted(maps.Keys(c.Surcharges)) {
 		f, err := ratioOf(c.Surcharges[origin])
 		if err != nil {
-			return r, &LineError{Class: key, What: "surcharge on " + origin, Got: money.FormatPercent(c.Surcharges[origin]), Want: "write a rate from 0 % to 1000 % with at most seven decimals"}
+			return r, &LineError{Class: key, What: "surcharge on " + origin, Got: percentText(c.Surcharges[origin]), Want: "write a rate from 0 % to 1000 % with at most seven decimals"}
 		}
 		r.surOf[origin] = f
 	}
@@ -148,8 +149,8 @@ func specific(class, what string, d decimal.Decimal, cur money.Currency) (uint64
 		return 0, nil
 	}
 	scaled := d.Shift(int32(cur.Digits() + specificScale))
-	if d.Sign() < 0 || !scaled.IsInteger() || scaled.Cmp(decimal.NewFromInt(math.MaxInt64)) > 0 {
-		return 0, &LineError{Class: class, What: what, Got: d.String(), Want: "write a sum of zero or more in " + cur.Code() + ", with at most " + strconv.Itoa(cur.Digits()+specificScale) + " decimals"}
+	if !writable(d) || d.Sign() < 0 || !scaled.IsInteger() || scaled.Cmp(decimal.NewFromInt(math.MaxInt64)) > 0 {
+		return 0, &LineError{Class: class, What: what, Got: numberText(d), Want: "write a sum of zero or more in " + cur.Code() + ", with at most " + strconv.Itoa(cur.Digits()+specificScale) + " decimals"}
 	}
 	return uint64(scaled.IntPart()), nil
 }

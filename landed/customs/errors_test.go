@@ -4,12 +4,14 @@ import (
 	"errors"
 	"math"
 	"testing"
+	"time"
 
 	"lotcost/landed/customs"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
+	"pgregory.net/rapid"
 )
 
 // sample is one plane on its way to Ontario, with nothing wrong.
@@ -42,6 +44,72 @@ func TestNothing(t *testing.T) {
 	const want = `parcel "box-1": the seller is "private, and the tax paid": say whether the seller charges the tax at the sale, or does not`
 	if _, err := customs.Assess(canadian(t), c); err == nil || err.Error() != want {
 		t.Errorf("got %v", err)
+	}
+}
+
+// TestStrange gives figures that no file can hold: there is an assessment whose
+// lines sum, or an error, and never a panic.
+func TestStrange(t *testing.T) {
+	numbers := []decimal.Decimal{{}, decimal.New(-1, -2), decimal.New(1, 2_000_000_000), decimal.New(-1, 2_000_000_000), decimal.New(1, -2_000_000_000), decimal.New(math.MaxInt64, 0), decimal.New(5, -2)}
+	sums := []int64{0, 1, -1, 100, math.MaxInt64, math.MinInt64, 1 << 59}
+	assessed := 0
+	rapid.Check(t, func(t *rapid.T) {
+		sets := customs.Shipped()
+		strange := rapid.Custom(func(t *rapid.T) bool { return rapid.IntRange(0, 29).Draw(t, "strange") == 0 })
+		set := rapid.SampledFrom(sets).Draw(t, "set")
+		entry := rapid.SampledFrom(set.Entries).Draw(t, "entry")
+		cur := rapid.SampledFrom([]money.Currency{entry.Currency, entry.Currency, entry.Currency, 0, money.MustCurrency("JPY"), money.Currency(251)}).Draw(t, "currency")
+		if rapid.Bool().Draw(t, "changed") {
+			entry.Currency = cur
+		}
+		number := rapid.Custom(func(t *rapid.T) decimal.Decimal {
+			if strange.Draw(t, "number") {
+				return rapid.SampledFrom(numbers).Draw(t, "of")
+			}
+			return decimal.New(rapid.Int64Range(0, 300).Draw(t, "permille"), -3)
+		})
+		minor := rapid.Custom(func(t *rapid.T) int64 {
+			if strange.Draw(t, "sum") {
+				return rapid.SampledFrom(sums).Draw(t, "of")
+			}
+			return rapid.Int64Range(1, 200_000).Draw(t, "minor")
+		})
+		amount := func(what string) money.Amount { return money.New(minor.Draw(t, what), cur) }
+		class := customs.Class{Code: rapid.SampledFrom([]string{"", "8205.59", "x"}).Draw(t, "code"), Tax: rapid.SampledFrom([]string{"", "", "zero", "antique", "?"}).Draw(t, "tax"),
+			Duty:       &customs.Rate{Fraction: number.Draw(t, "fraction"), PerKilogram: number.Draw(t, "per kg"), PerPiece: number.Draw(t, "per piece")},
+			Surcharges: map[string]decimal.Decimal{"JP": number.Draw(t, "surcharge")}}
+		c := &customs.Consignments{
+			On: rapid.SampledFrom([]time.Time{{}, entry.From}).Draw(t, "on"), From: rapid.SampledFrom([]string{"", "JP", "CN"}).Draw(t, "from"), To: rapid.SampledFrom([]string{"", set.Territory, set.Territory, "CA-ON", "DE"}).Draw(t, "to"),
+			Use: customs.Use(rapid.Uint8Range(0, 9).Draw(t, "use")), Mode: customs.Mode(rapid.Uint8Range(0, 9).Draw(t, "mode")), Stream: customs.Stream(rapid.Uint8().Draw(t, "stream")), Flat: rapid.Bool().Draw(t, "flat"),
+			Classes: rapid.SampledFrom([]map[string]customs.Class{{"tool": class}, {"tool": class}, nil}).Draw(t, "classes"),
+		}
+		for range rapid.IntRange(0, 2).Draw(t, "parcels") {
+			p := customs.Parcel{TaxPaid: rapid.Bool().Draw(t, "paid"), Private: rapid.Bool().Draw(t, "private")}
+			if rapid.Bool().Draw(t, "given") {
+				p.Fees = []customs.GivenFee{{Amount: amount("fee")}}
+			}
+			for range rapid.IntRange(0, 2).Draw(t, "lines") {
+				p.Lines = append(p.Lines, customs.Line{Class: rapid.SampledFrom([]string{"tool", "tool", "", "?"}).Draw(t, "class"), Count: minor.Draw(t, "count"), Weight: measure.Weight(minor.Draw(t, "weight")),
+					Value: amount("value"), Freight: amount("freight"), Insurance: amount("insurance"), OtherFees: amount("fees")})
+			}
+			c.Parcels = append(c.Parcels, p)
+		}
+		a, err := customs.Assess(&entry, c)
+		switch {
+		case err != nil && err.Error() == "":
+			t.Fatal("an error without words")
+		case err == nil:
+			checkRapid(t, &entry, c, a)
+			assessed++
+			_, _ = a.Others(), a.Doubts()
+		}
+	})
+	if assessed == 0 {
+		t.Error("nothing was assessed")
+	}
+	var none customs.Assessment
+	if none.Others() != nil || none.Doubts() != nil || len(customs.Cautions(&customs.Consignments{})) == 0 || len((&customs.Rules{}).Words()) != 0 || len(customs.NewBook(nil, &customs.RuleSet{}).Sets()) == 0 {
+		t.Error("something comes of nothing")
 	}
 }
 

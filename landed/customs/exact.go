@@ -31,9 +31,12 @@ func (r ratio) less(o ratio) bool {
 
 // ratioOf makes a ratio of an exact fraction such as 0.027.
 func ratioOf(d decimal.Decimal) (ratio, error) {
+	if !writable(d) {
+		return ratio{}, &RateError{percentText(d), "is no rate", "write a rate from 0 % to 1000 % with at most seven decimals"}
+	}
 	scaled := d.Shift(9)
 	fail := func(reason, remedy string) (ratio, error) {
-		return ratio{}, &RateError{money.FormatPercent(d), reason, remedy}
+		return ratio{}, &RateError{percentText(d), reason, remedy}
 	}
 	switch {
 	case d.Sign() < 0:
@@ -44,6 +47,25 @@ func ratioOf(d decimal.Decimal) (ratio, error) {
 		return fail("has more than seven decimals", "round it to seven")
 	}
 	return ratio{uint64(scaled.IntPart()), perUnit}, nil
+}
+
+// writable reports whether a number is of a size that can be written out: a
+// decimal may have two thousand million zeros.
+func writable(d decimal.Decimal) bool { return d.Exponent() >= -99 && d.Exponent() <= 99 }
+
+// numberText prints any number, percentText any fraction as a percentage.
+func numberText(d decimal.Decimal) string {
+	if !writable(d) {
+		return fmt.Sprintf("%se%d", d.Coefficient(), d.Exponent())
+	}
+	return d.String()
+}
+
+func percentText(d decimal.Decimal) string {
+	if !writable(d) {
+		return numberText(d.Shift(2)) + "%"
+	}
+	return money.FormatPercent(d)
 }
 
 var highestRate = decimal.NewFromInt(maxRate)

@@ -14,6 +14,9 @@ type Other struct {
 // said, and what the sources of the rules leave open. The consignments must not have been changed since.
 func (a *Assessment) Others() []Other {
 	var others []Other
+	if a.of == nil {
+		return nil // not made by Assess
+	}
 	for _, q := range []struct {
 		cond string
 		set  func(*Parcel)

@@ -32,7 +32,7 @@ func (a *assessor) applies(r *when, w *parcelWork) bool {
 		return false
 	case r.paid && !w.TaxPaid, r.flat && !c.Flat, r.stream != AnyStream && r.stream != c.Stream, r.open.name != "" && r.open.name != a.assumed:
 		return false
-	case len(r.to) > 0 && !inPlaces(r.to, c.To), len(r.goods) > 0 && !slices.ContainsFunc(w.lines, a.codeBegins(r.goods)):
+	case len(r.to) > 0 && !inPlaces(r.to, c.To), len(r.goods) > 0 && !w.anyCode(r.goods):
 		return false
 	case len(r.from) > 0 && !slices.Contains(r.from, c.From), slices.Contains(r.notFrom, c.From):
 		return false
@@ -48,12 +48,24 @@ func inPlaces(list []string, place string) bool {
 	return slices.Contains(list, place) || slices.Contains(list, country)
 }
 
-// codeBegins tells of a line whether its tariff code begins so, or is not known.
-func (a *assessor) codeBegins(with []string) func(lineWork) bool {
-	return func(l lineWork) bool {
-		code := a.c.Classes[l.Class].Code
-		return code == "" || slices.ContainsFunc(with, func(s string) bool { return strings.HasPrefix(digitsOf(code), s) })
+// anyCode reports whether the tariff code of any line begins so, or is not known.
+func (w *parcelWork) anyCode(starts []string) bool {
+	for j := range w.lines {
+		if l := &w.lines[j]; l.class == nil || begins(l.class.code, starts) || l.class.code == "" {
+			return true
+		}
 	}
+	return false
+}
+
+// begins reports whether a code begins so; "" is no code at all.
+func begins(code string, starts []string) bool {
+	for _, s := range starts {
+		if s == code || s != "" && strings.HasPrefix(code, s) {
+			return true
+		}
+	}
+	return false
 }
 
 // measured returns the figure that a bound is compared with, as an amount and
@@ -129,7 +141,12 @@ func (a *assessor) reliefOf(w *parcelWork, kind kinds) *relief {
 
 // anyMade reports whether a rule is for the country of making of any line.
 func (a *assessor) anyMade(w *parcelWork, m makers) bool {
-	return !m.any() || slices.ContainsFunc(w.lines, func(l lineWork) bool { return m.hold(a.origin(&l)) })
+	for j := range w.lines {
+		if m.any() && m.hold(a.origin(&w.lines[j])) {
+			return true
+		}
+	}
+	return !m.any()
 }
 
 // relieveMade relieves the lines of the countries of making that a relief is

@@ -376,7 +376,9 @@ func (b *Book) Crossed(from, to string) bool {
 func NewBook(own ...*RuleSet) *Book {
 	b := &Book{sets: Shipped()}
 	for _, set := range own {
-		b.add(set)
+		if set != nil {
+			b.add(set)
+		}
 	}
 	slices.SortFunc(b.sets, func(x, y *RuleSet) int { return cmp.Compare(x.Territory, y.Territory) })
 	return b

@@ -148,7 +148,11 @@ type borderBeside struct {
 	Otherwise []dutyOther   `json:"otherwise"`
 }
 
-func besideJSON(a *customs.Assessment) *borderBeside {
+func besideJSON(b *landed.BorderStatement) *borderBeside {
+	if b == nil {
+		return nil
+	}
+	a := b.Assessment
 	return &borderBeside{a.Currency.Code(), missingJSON(a), othersJSON(a)}
 }
 

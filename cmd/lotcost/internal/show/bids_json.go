@@ -34,6 +34,8 @@ type bidOut struct {
 	Aside    []string   `json:"left_aside,omitempty"`
 	Refused  string     `json:"refused_from,omitempty"`
 	Dry      []string   `json:"without_value,omitempty"`
+
+	Border *borderBeside `json:"border,omitempty"`
 }
 
 type bidPoint struct {
@@ -148,6 +150,7 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 			out.Aside = append(out.Aside, x.What)
 		}
 	}
+	out.Border = besideJSON(a.Statement.Border)
 	if a.Refused != nil {
 		out.Refused = a.Refused.Bid.Number()
 	}

@@ -120,9 +120,7 @@ func CostsJSON(st *landed.Statement, working bool) any {
 	if st.Loss.Sign() != 0 {
 		out.Loss = st.Loss.Number()
 	}
-	if st.Border != nil {
-		out.Border = besideJSON(st.Border.Assessment)
-	}
+	out.Border = besideJSON(st.Border)
 	for i := range st.Lines {
 		line := &st.Lines[i]
 		c := costCharge{What: line.What, Kind: line.Kind.String(), Parcel: line.Parcel, Lot: line.Lot, Item: line.Item,
