@@ -79,7 +79,7 @@ func (s *splitter) border() {
 	}
 	assessed, err := customs.Assess(a.rules, a.consignments())
 	if err != nil {
-		s.report.AddErr(a.border.At, "customs", err)
+		s.borderFault(err)
 		return
 	}
 	s.st.Border = &BorderStatement{Rules: a.rules, Assessment: assessed, Rates: a.used}
@@ -103,7 +103,7 @@ func (s *splitter) assessor() (*assessor, bool) {
 	}
 	rules, err := b.Book.For(s.haul.To, s.haul.Date)
 	if err != nil {
-		s.report.AddErr(b.At, "customs", err)
+		s.borderFault(err)
 		return nil, false
 	}
 	return s.assessorBy(rules), true
