@@ -148,12 +148,16 @@ type borderBeside struct {
 	Otherwise []dutyOther   `json:"otherwise"`
 }
 
+// besideJSON is nil where nothing stands beside.
 func besideJSON(b *landed.BorderStatement) *borderBeside {
 	if b == nil {
 		return nil
 	}
-	a := b.Assessment
-	return &borderBeside{a.Currency.Code(), missingJSON(a), othersJSON(a)}
+	out := &borderBeside{b.Assessment.Currency.Code(), missingJSON(b.Assessment), othersJSON(b.Assessment)}
+	if len(out.Missing)+len(out.Otherwise) == 0 {
+		return nil
+	}
+	return out
 }
 
 func missingJSON(a *customs.Assessment) []dutyMissing {
