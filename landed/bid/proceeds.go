@@ -92,7 +92,9 @@ func (p *proceeds) groups(counts func(item int) bool, left func(item int) decima
 			at := share{item, part.String()}
 			if _, known := p.known[at]; !known {
 				g, err := p.group(it, part)
-				report.AddErr(it.At, "item "+it.ID, err)
+				if err != nil {
+					report.AddErr(valueAt(it), "item "+it.ID, err)
+				}
 				if p.known == nil {
 					p.known = map[share]odds.Group{}
 				}
@@ -102,6 +104,14 @@ func (p *proceeds) groups(counts func(item int) bool, left func(item int) decima
 		}
 	}
 	return groups, report.Err()
+}
+
+// valueAt is where it stands what an item may bring.
+func valueAt(it *landed.Item) source.Origin {
+	if chances := it.At.Key("chances"); chances != it.At {
+		return chances
+	}
+	return it.At.Key("value")
 }
 
 // group is the pieces of an item of whose value and worth a part is left. Where

@@ -5,6 +5,7 @@ import (
 	"math/big"
 	"slices"
 
+	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
@@ -127,8 +128,30 @@ func told(h *landed.Haul, err error) error {
 		return err
 	}
 	report := &source.Report{}
-	report.AddErr(h.Selling.At, "selling", err)
+	report.AddErr(placeOf(h.Selling, err), "selling", err)
 	return report.Err()
+}
+
+// placeOf is where a currency stands for which there is no rate.
+func placeOf(s *landed.Selling, err error) source.Origin {
+	var none *fx.NoRateError
+	if !errors.As(err, &none) {
+		return s.At
+	}
+	for _, of := range []struct {
+		key    string
+		amount money.Amount
+	}{{"charged", s.Charged}, {"packing", s.Packing}, {"postage", s.Postage.Fixed}, {"target", s.Target.Amount}} {
+		if of.amount.Currency() != 0 && of.amount.Currency().Code() == string(none.From) {
+			return s.At.Key(of.key)
+		}
+	}
+	for i := range s.Venues {
+		if code := s.Venues[i].Currency.Code(); code == string(none.From) || code == string(none.To) {
+			return s.At.Entry(i, "venues").Key("currency")
+		}
+	}
+	return s.At
 }
 
 // worker holds what one Reckon works with.
