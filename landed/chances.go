@@ -71,6 +71,7 @@ func (h *Haul) Presumed() *Haul {
 	for i := range other.Lots {
 		if l := &other.Lots[i]; !l.Bought() {
 			l.Open, l.Price = false, money.New(0, h.Home)
+			other.presumed = true
 		}
 	}
 	return &other

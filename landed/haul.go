@@ -31,6 +31,8 @@ type Haul struct {
 	Risks    []Risk   // what may happen to several items at once
 	Bidding  *Bidding // how a lot is bid for; nil when nothing is said of it
 	At       source.Origin
+
+	presumed bool // some open price is taken as nothing
 }
 
 // Lot is what was bought under one number for one price.

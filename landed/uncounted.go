@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 
@@ -22,8 +23,8 @@ type Uncounted struct {
 	// newest rules. No currency where that is not known.
 	Least           money.Amount
 	Duty, Tax, Fees money.Amount // which sum to Least
-	Most            money.Amount // if If
-	If              string       // an open question that makes the difference between Least and Most
+	Most            money.Amount // which of the two hangs on If
+	If              string       // "the seller is a private person"; "" where they are the same
 	Missing         []string     // what may be asked besides, and whose sum is in no rules
 	Newest          bool         // by the newest rules, since the day is not known
 	Why             error        // why it is not known
@@ -51,6 +52,26 @@ func (s *Statement) Uncounted() *Uncounted {
 	return u
 }
 
+// Beyond is what the border adds more than another one, where both are known.
+func (u *Uncounted) Beyond(other *Uncounted) *Uncounted {
+	more := *u
+	if other == nil || u.Least.Currency() == 0 || other.Least.Currency() == 0 {
+		return &more
+	}
+	for _, pair := range [...]struct {
+		sum  *money.Amount
+		less money.Amount
+	}{{&more.Least, other.Least}, {&more.Duty, other.Duty}, {&more.Tax, other.Tax}, {&more.Fees, other.Fees}, {&more.Most, other.Most}} {
+		*pair.sum = money.New(pair.sum.Minor()-pair.less.Minor(), pair.sum.Currency())
+	}
+	more.If = cmp.Or(u.If, other.If)
+	if more.Most.Cmp(more.Least) < 0 { // the question weighs more without what is new
+		more.Least, more.Most = more.Most, more.Least
+		more.Duty, more.Tax, more.Fees = money.Amount{}, money.Amount{}, money.Amount{}
+	}
+	return &more
+}
+
 // mayCross reports whether the haul crosses a border. Where that is not said, a
 // price in another currency than home makes it likely.
 func (h *Haul) mayCross() bool {
@@ -65,7 +86,7 @@ var errOpen = errors.New("a price is still open")
 
 // reckon finds by how much the border may change the total.
 func (u *Uncounted) reckon(s *Statement, h *Haul) error {
-	if len(h.Open()) > 0 {
+	if h.presumed || len(h.Open()) > 0 {
 		return errOpen
 	}
 	free := customs.Class{Code: "not known", Duty: &customs.Rate{}, Surcharges: map[string]decimal.Decimal{h.From: {}}}

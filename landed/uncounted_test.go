@@ -131,3 +131,26 @@ func TestUncountedRange(t *testing.T) {
 		t.Errorf("on a day without rules: %+v", u)
 	}
 }
+
+// TestUncountedBeyond: what one more lot adds at a border that is not counted.
+// 60.00 GBP alone are left to the seller, or 12.00 tax and the handling where that
+// is a private person; 160.00 GBP bear 32.00 and the handling either way.
+func TestUncountedBeyond(t *testing.T) {
+	of := func(price string) *landed.Uncounted {
+		h := imported(price, "0 GBP")
+		h.Border, h.To, h.Home, h.Market = nil, "GB", money.MustCurrency("GBP"), nil
+		h.Share = landed.DefaultBases().WithPrice(landed.ByCount)
+		return split(t, h).Uncounted()
+	}
+	all := of("160 GBP")
+	if all.Tax.Number() != "32.00" || all.Fees.Sign() <= 0 {
+		t.Fatalf("told %+v", all)
+	}
+	more := all.Beyond(of("60 GBP"))
+	if more.Least.Number() != "20.00" || more.Most.Minor() != 3200+all.Fees.Minor() || more.If == "" {
+		t.Errorf("told %+v", more)
+	}
+	if same := all.Beyond(nil); same.Least != all.Least || same.If != "" {
+		t.Errorf("told %+v", same)
+	}
+}

@@ -45,10 +45,10 @@ func (o *checkOptions) run(s streams, path string) error {
 	}
 	gaps := h.Gaps()
 	return o.write(s, show.Result{
-		Sheet:     func() *show.Sheet { return show.Check(path, st, gaps) },
-		Table:     func() *show.Table { return show.GapTable(gaps) },
-		JSON:      func() any { return show.GapsJSON(gaps) },
-		Uncounted: st.Uncounted(),
+		Sheet: func() *show.Sheet { return show.Check(path, st, gaps) },
+		Table: func() *show.Table { return show.GapTable(gaps) },
+		JSON:  func() any { return show.GapsJSON(gaps) },
+		Of:    st,
 	})
 }
 

@@ -153,10 +153,10 @@ func (o *priceOptions) run(s streams, path string) error {
 		return o.working(s, st, r)
 	}
 	return o.write(s, show.Result{
-		Sheet:     func() *show.Sheet { return show.Prices(r) },
-		Table:     func() *show.Table { return show.PriceTable(r) },
-		JSON:      func() any { return show.PricesJSON(r) },
-		Uncounted: st.Uncounted(),
+		Sheet: func() *show.Sheet { return show.Prices(r) },
+		Table: func() *show.Table { return show.PriceTable(r) },
+		JSON:  func() any { return show.PricesJSON(r) },
+		Of:    st,
 	})
 }
 
@@ -189,10 +189,10 @@ func (o *priceOptions) working(s streams, st *landed.Statement, r *doubles.Recko
 		return err
 	}
 	return o.write(s, show.Result{
-		Sheet:     func() *show.Sheet { return show.PriceWorking(offer, q, out) },
-		Table:     func() *show.Table { return show.PriceWorkingTable(offer, q, out) },
-		JSON:      func() any { return show.PriceWorkingJSON(offer, q, out) },
-		Uncounted: st.Uncounted(),
+		Sheet: func() *show.Sheet { return show.PriceWorking(offer, q, out) },
+		Table: func() *show.Table { return show.PriceWorkingTable(offer, q, out) },
+		JSON:  func() any { return show.PriceWorkingJSON(offer, q, out) },
+		Of:    st,
 	})
 }
 

@@ -162,10 +162,10 @@ func (o *splitOptions) haul(s streams, args []string) (*landed.Haul, error) {
 
 func (o *splitOptions) writeCosts(s streams, st *landed.Statement) error {
 	r := show.Result{
-		Sheet:     func() *show.Sheet { return show.Costs(st) },
-		Table:     func() *show.Table { return show.PiecesTable(st) },
-		JSON:      func() any { return show.CostsJSON(st, o.working) },
-		Uncounted: st.Uncounted(),
+		Sheet: func() *show.Sheet { return show.Costs(st) },
+		Table: func() *show.Table { return show.PiecesTable(st) },
+		JSON:  func() any { return show.CostsJSON(st, o.working) },
+		Of:    st,
 	}
 	if o.working {
 		r.Sheet = func() *show.Sheet { return show.Costs(st).With(show.Working(st)) }
@@ -211,10 +211,10 @@ func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
 	for i, err := range errs {
 		if err == nil {
 			return o.write(s, show.Result{
-				Sheet:     func() *show.Sheet { return show.Comparison(trials) },
-				Table:     func() *show.Table { return show.ComparisonTable(trials) },
-				JSON:      func() any { return show.ComparisonJSON(trials) },
-				Uncounted: trials[i].Statement.Uncounted(),
+				Sheet: func() *show.Sheet { return show.Comparison(trials) },
+				Table: func() *show.Table { return show.ComparisonTable(trials) },
+				JSON:  func() any { return show.ComparisonJSON(trials) },
+				Of:    trials[i].Statement,
 			})
 		}
 	}

@@ -19,7 +19,7 @@ func TestQuickBorder(t *testing.T) {
 			for _, by := range []string{"post", "courier"} {
 				f := lotfile.Figures{Items: lotfile.Stdin, Price: "30000 CHF", Terms: lotfile.Terms{Home: "CHF", Freight: "200 CHF", Fee: "30 CHF", Spread: "1%",
 					Rates: []string{"1 CAD = 0.6 CHF", "1 EUR = 0.94 CHF", "1 GBP = 1.08 CHF", "1 USD = 0.8 CHF", "100 JPY = 0.55 CHF"},
-					From: "CH", To: to, Duty: "4%", Use: use, By: by}}
+					From:  "CH", To: to, Duty: "4%", Use: use, By: by}}
 				quick, err := lotfile.Quick(f, lotfile.Options{Stdin: strings.NewReader(items), Today: time.Date(2026, 10, 3, 23, 0, 0, 0, time.FixedZone("east", 9*3600))})
 				if err != nil {
 					t.Fatal(err)

@@ -10,14 +10,15 @@ import (
 	"lotcost/landed/money"
 )
 
-// borderCautions is what stands under every answer with the border in it: what
-// is not in the figures, and what they would be if something not said holds.
-func borderCautions(b *landed.BorderStatement) []Block {
-	if b == nil {
+// borderCautions is what stands under every answer with an estimate of the
+// border in it: what is not in the figures, and what they would be if something
+// not said holds.
+func borderCautions(st *landed.Statement) []Block {
+	if st.Border == nil || st.Estimate().Sign() == 0 && len(st.Bills) > 0 {
 		return nil
 	}
 	blocks := []Block{Note{Caution, "Duty, tax and border fees are estimates (lotcost duty shows how); the customs authority decides."}}
-	return append(blocks, besides(b.Assessment)...)
+	return append(blocks, besides(st.Border.Assessment)...)
 }
 
 // besides is what an assessment does not hold, and what else it may come to.

@@ -19,10 +19,10 @@ import (
 // the bids around it, what the pieces may bring and what would change it.
 func Bid(a *bid.Answer, moves []bid.Move) Result {
 	return Result{
-		Sheet:     func() *Sheet { return bidSheet(a, moves) },
-		Table:     func() *Table { return ladderTable(a) },
-		JSON:      func() any { return bidJSON(a, moves) },
-		Uncounted: a.Statement.Uncounted(),
+		Sheet: func() *Sheet { return bidSheet(a, moves) },
+		Table: func() *Table { return ladderTable(a) },
+		JSON:  func() any { return bidJSON(a, moves) },
+		Of:    a.Statement, Before: a.Before,
 	}
 }
 
@@ -478,16 +478,16 @@ func bidCautions(a *bid.Answer) []Block {
 	if a.Plan != nil {
 		return append(list, planCautions(a.Plan)...)
 	}
-	return append(list, borderCautions(a.Statement.Border)...)
+	return list
 }
 
 // BidFact is what was predicted beside what came.
 func BidFact(f *bid.Fact) Result {
 	return Result{
-		Sheet:     func() *Sheet { return factSheet(f) },
-		Table:     func() *Table { return factTable(f) },
-		JSON:      func() any { return factJSON(f) },
-		Uncounted: f.Statement.Uncounted(),
+		Sheet: func() *Sheet { return factSheet(f) },
+		Table: func() *Table { return factTable(f) },
+		JSON:  func() any { return factJSON(f) },
+		Of:    f.Statement,
 	}
 }
 

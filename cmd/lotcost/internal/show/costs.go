@@ -25,9 +25,6 @@ func Costs(st *landed.Statement) *Sheet {
 	if len(st.Bills) > 0 {
 		sheet.add(billTable(st))
 	}
-	if st.Estimate().Sign() != 0 || len(st.Bills) == 0 {
-		sheet.add(borderCautions(st.Border)...)
-	}
 	for _, rate := range st.Rates() {
 		sheet.add(Note{Remark, "rate: " + strings.Join(rateSteps(rate), "; ")})
 	}

@@ -16,10 +16,10 @@ import (
 // each other, the parcels of the best, and what decides.
 func Plans(r *together.Report) Result {
 	return Result{
-		Sheet:     func() *Sheet { return planSheet(r) },
-		Table:     func() *Table { return parcelTable(r.Home, "", []*together.Way{&r.Apart, &r.One, &r.Best}) },
-		JSON:      func() any { return plansJSON(r) },
-		Uncounted: r.Best.Statement.Uncounted(),
+		Sheet: func() *Sheet { return planSheet(r) },
+		Table: func() *Table { return parcelTable(r.Home, "", []*together.Way{&r.Apart, &r.One, &r.Best}) },
+		JSON:  func() any { return plansJSON(r) },
+		Of:    r.Best.Statement,
 	}
 }
 
@@ -263,7 +263,7 @@ func planCautions(r *together.Report) []Block {
 		}
 		caution(fmt.Sprintf("%s %s under a threshold of customs only because the lots are divided; to divide one purchase so may be treated as one purchase: ask before you rely on it", strings.Join(r.Divided, ", "), stay))
 	}
-	return append(blocks, borderCautions(r.Best.Statement.Border)...)
+	return blocks
 }
 
 // plans is a report in JSON. The names are promised to other programs.
@@ -334,7 +334,7 @@ func plansJSON(r *together.Report) any {
 	for _, a := range r.Aside {
 		out.Aside = append(out.Aside, a.What)
 	}
-	for _, b := range planCautions(r) {
+	for _, b := range append(planCautions(r), borderCautions(r.Best.Statement)...) {
 		out.Cautions = append(out.Cautions, b.(Note).Text)
 	}
 	return out
@@ -377,10 +377,10 @@ func jsonSent(s *together.Sent) planParcel {
 // Next is what one more lot adds.
 func Next(a *together.Addition) Result {
 	return Result{
-		Sheet:     func() *Sheet { return nextSheet(a) },
-		Table:     func() *Table { return nextTable(a) },
-		JSON:      func() any { return nextJSON(a) },
-		Uncounted: a.With.Best.Statement.Uncounted(),
+		Sheet: func() *Sheet { return nextSheet(a) },
+		Table: func() *Table { return nextTable(a) },
+		JSON:  func() any { return nextJSON(a) },
+		Of:    a.With.Best.Statement,
 	}
 }
 

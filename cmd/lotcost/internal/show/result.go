@@ -9,7 +9,9 @@ type Result struct {
 	Table func() *Table
 	JSON  func() any
 
-	Uncounted *landed.Uncounted // the border that its costs do not hold; nil when there is none
+	// Of is the statement whose cost is told, and Before the one that is taken
+	// off it; nil when there is none.
+	Of, Before *landed.Statement
 }
 
 // With returns the sheet with more blocks at its end.

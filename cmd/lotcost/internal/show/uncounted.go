@@ -47,7 +47,7 @@ func roughly(u *landed.Uncounted) string {
 		text = "; " + how + " it adds nothing"
 	}
 	if u.Most != u.Least {
-		text = fmt.Sprintf(", from %s to %s %s, the more if %s", u.Least.Number(), u.Most, how, u.If)
+		text = fmt.Sprintf(", from %s to %s %s, hanging on whether %s", u.Least.Number(), u.Most, how, u.If)
 	}
 	if len(u.Missing) > 0 {
 		text += "; and besides, its sum not known: " + strings.Join(u.Missing, "; ")
@@ -82,31 +82,46 @@ type uncounted struct {
 	Text  string `json:"text"`
 }
 
-// Whole is the sheet of a result; a border that is not counted is told before
-// any figure.
+// uncounted is the border that the costs of a result do not hold; nil when
+// there is none.
+func (r Result) uncounted() *landed.Uncounted {
+	if r.Of == nil {
+		return nil
+	}
+	u := r.Of.Uncounted()
+	if u != nil && r.Before != nil {
+		u = u.Beyond(r.Before.Uncounted())
+	}
+	return u
+}
+
+// Whole is the sheet of a result: a border that is not counted is told before
+// any figure, what else there is to say of one under them.
 func (r Result) Whole() *Sheet {
 	sheet := r.Sheet()
-	if r.Uncounted == nil {
-		return sheet
-	}
-	at := 0
-	if len(sheet.Blocks) > 0 {
-		switch sheet.Blocks[0].(type) {
-		case Heading, Text:
-			at = 1
+	if u := r.uncounted(); u != nil {
+		at := 0
+		if len(sheet.Blocks) > 0 {
+			switch sheet.Blocks[0].(type) {
+			case Heading, Text:
+				at = 1
+			}
 		}
+		sheet.Blocks = slices.Insert(sheet.Blocks, at, Block(Note{Caution, uncountedText(u)}))
 	}
-	sheet.Blocks = slices.Insert(sheet.Blocks, at, Block(Note{Caution, uncountedText(r.Uncounted)}))
+	if r.Of != nil {
+		sheet.add(borderCautions(r.Of)...)
+	}
 	return sheet
 }
 
 // WholeJSON writes the result as JSON; a border that is not counted is its last
 // field.
 func (r Result) WholeJSON(w io.Writer) error {
-	if r.Uncounted == nil {
+	u := r.uncounted()
+	if u == nil {
 		return WriteJSON(w, r.JSON())
 	}
-	u := r.Uncounted
 	return WriteJSON(w, r.JSON(), struct {
 		Border uncounted `json:"border_not_counted"`
 	}{uncounted{u.From, u.To, number(u.Least), number(u.Most), number(u.Duty), number(u.Tax), number(u.Fees), uncountedText(u)}})
@@ -114,8 +129,9 @@ func (r Result) WholeJSON(w io.Writer) error {
 
 // Aside is what a format has no place for; "" for nothing.
 func (r Result) Aside(f Format) string {
-	if r.Uncounted == nil || f != FormatCSV && (f != FormatJSON || reflect.ValueOf(r.JSON()).Kind() == reflect.Struct) {
+	u := r.uncounted()
+	if u == nil || f != FormatCSV && (f != FormatJSON || reflect.ValueOf(r.JSON()).Kind() == reflect.Struct) {
 		return ""
 	}
-	return uncountedText(r.Uncounted)
+	return uncountedText(u)
 }
