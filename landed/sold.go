@@ -49,7 +49,7 @@ func (i *Item) SoldPieces() int64 {
 // The errors are those of [Haul.Worth] and [resale.Sale.At], and
 // [source.Faults] where postage goes by weight and the item has none.
 func (h *Haul) Proceeds(item *Item, s *Sale, bought money.Amount) (Proceeds, error) {
-	venue := resale.Venue{Currency: h.Home}
+	venue := resale.Venue{Currency: s.Price.Currency()}
 	order := &resale.Sale{}
 	if i, listed := h.venueOf(s); listed {
 		venue = h.Selling.Venues[i]
@@ -164,9 +164,9 @@ func (h *Haul) Order(sales []Sale) []int {
 }
 
 // Take takes n pieces out of those of an item, as a sale does: the sound ones
-// first, in each state the cheaper first. The pieces left keep the order of
-// [ItemCost.Each], and so does what was taken; fewer than n are taken only
-// where there are no more.
+// first, then those for parts, in each state the cheaper first, and no others.
+// The pieces left keep the order of [ItemCost.Each], and so does what was taken;
+// fewer than n are taken only where there are no more.
 func Take(pieces []Pieces, n int64) (taken, left []Pieces) {
 	order := make([]int, len(pieces))
 	for i := range order {
@@ -178,8 +178,10 @@ func Take(pieces []Pieces, n int64) (taken, left []Pieces) {
 	some := make([]int64, len(pieces))
 	n = max(n, 0)
 	for _, i := range order {
-		some[i] = min(n, pieces[i].Count)
-		n -= some[i]
+		if pieces[i].State <= ForParts {
+			some[i] = min(n, pieces[i].Count)
+			n -= some[i]
+		}
 	}
 	part := func(list []Pieces, p Pieces, count int64) []Pieces {
 		if p.Count = count; count > 0 {

@@ -147,7 +147,7 @@ func (o *priceOptions) run(s streams, path string) error {
 	}
 	r, err := doubles.Reckon(h, st, ask)
 	if err != nil {
-		return priceError(err)
+		return o.refused(err)
 	}
 	if o.item != "" {
 		return o.working(s, st, r)
@@ -160,11 +160,14 @@ func (o *priceOptions) run(s streams, path string) error {
 	})
 }
 
-// priceError tells what was asked for on the command line and is not there.
-func priceError(err error) error {
+// refused tells what was asked for on the command line and is not there.
+func (o *priceOptions) refused(err error) error {
 	var venue *doubles.UnknownVenueError
 	var nothing *doubles.NothingToSellError
+	var ending *doubles.EndingError
 	switch {
+	case errors.As(err, &ending):
+		return &usageError{"--end " + o.end, err.Error()}
 	case errors.As(err, &venue):
 		return &usageError{fmt.Sprintf("no venue is called %q", venue.Name), source.DidYouMean(venue.Name, venue.Known)}
 	case errors.As(err, &nothing):

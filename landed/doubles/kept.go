@@ -11,7 +11,9 @@ import (
 type Kept struct {
 	Items    []KeptPieces // in file order
 	Own      money.Amount // their own cost
-	Brought  money.Amount // by the pieces sold; those that would bring nothing are not sold
+	Sold     money.Amount // what was sold so far has brought
+	NotYet   money.Amount // what the pieces that are not sold yet bring at their values; those that would bring nothing are not sold
+	Brought  money.Amount // Sold and NotYet
 	Net      money.Amount // what was paid for the haul less what was brought; may be below zero
 	Unpriced int64        // pieces to be sold without an expected value or a price, counted as bringing nothing
 }
@@ -30,7 +32,7 @@ type KeptPieces struct {
 // their own cost, or by their number where that is nothing.
 func (w *worker) keep() error {
 	k := &w.Kept
-	k.Own, k.Brought = money.New(0, w.Home), money.New(0, w.Home)
+	k.Own, k.NotYet = money.New(0, w.Home), money.New(0, w.Home)
 	for i := range w.Offers {
 		o := &w.Offers[i]
 		if w.Quote(o).Expected == nil {
@@ -43,11 +45,14 @@ func (w *worker) keep() error {
 		if err != nil {
 			return err
 		}
-		if k.Brought, err = k.Brought.Add(all); err != nil {
+		if k.NotYet, err = k.NotYet.Add(all); err != nil {
 			return err
 		}
 	}
 	var err error
+	if k.Brought, err = k.Sold.Add(k.NotYet); err != nil {
+		return err
+	}
 	if k.Net, err = w.Total.Sub(k.Brought); err != nil || len(k.Items) == 0 {
 		return err
 	}
@@ -78,15 +83,17 @@ func (k *Kept) share() error {
 	return nil
 }
 
-// payBack counts how many pieces must be sold, the best first, before the haul
-// has paid for itself.
+// payBack counts how many pieces must be sold yet, the best first, before the
+// haul has paid for itself.
 func (w *worker) payBack() error {
 	offers := make([]resale.Offer, len(w.Offers))
 	for i := range w.Offers {
 		o := &w.Offers[i]
 		offers[i] = resale.Offer{Name: o.ID, Orders: o.Count, Pieces: 1, Net: o.Net}
 	}
-	var err error
-	w.Payback, err = resale.PayBack(w.Total, offers)
+	open, err := w.Total.Sub(w.Kept.Sold)
+	if err == nil {
+		w.Payback, err = resale.PayBack(open, offers)
+	}
 	return err
 }

@@ -28,6 +28,28 @@ type Quote struct {
 	aims bool // the target is more than to lose nothing
 }
 
+// Gap is a range of prices above one that does, at every one of which something
+// is lost again, or the target is missed.
+type Gap struct {
+	resale.Gap
+	OfTarget bool // the target is missed; else something is lost
+}
+
+// Gaps lists those above break-even, and those of a target above the price to
+// ask.
+func (q *Quote) Gaps() []Gap {
+	var gaps []Gap
+	for _, g := range q.BreakEven.Gaps {
+		gaps = append(gaps, Gap{g, false})
+	}
+	if q.aims {
+		for _, g := range q.Ask.Gaps {
+			gaps = append(gaps, Gap{g, true})
+		}
+	}
+	return gaps
+}
+
 // quote asks every venue.
 func (w *worker) quote(o *Offer) error {
 	o.Quotes = make([]Quote, len(w.Venues))
@@ -50,7 +72,7 @@ func (w *worker) quoteAt(o *Offer, q *Quote, v *resale.Venue) error {
 		return err
 	}
 	q.Venue, q.Sale, q.aims = v.Name, *sale, !w.Target.IsZero()
-	if q.Sale.Cost, err = w.cost(v.Currency, o.Dearest()); err != nil {
+	if q.Sale.Cost, err = w.cost(v.Currency, o.carried(o.Dearest())); err != nil {
 		return err
 	}
 	q.Cost = q.Sale.Cost
@@ -73,7 +95,11 @@ func (w *worker) expect(o *Offer, q *Quote, c money.Currency) error {
 	if o.Value.Currency() == 0 {
 		return nil
 	}
-	value, err := w.to(c, o.Value, money.HalfAway)
+	mode := money.HalfAway
+	if o.State != landed.Sound {
+		mode = money.Up // as a cost, which it is what they carry of
+	}
+	value, err := w.to(c, o.Value, mode)
 	if err != nil {
 		return err
 	}

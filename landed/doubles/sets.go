@@ -1,9 +1,6 @@
 package doubles
 
 import (
-	"math"
-
-	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 )
@@ -37,14 +34,16 @@ func (w *worker) sets() error {
 
 func (w *worker) set(o *Offer, s *Set) error {
 	q := w.Quote(o)
+	together, err := w.haul.Sale(o.item, q.Sale.Venue, o.Count)
+	if err != nil {
+		return err
+	}
 	all := q.Sale
-	all.Pieces, all.Cost = o.Count, money.New(0, q.Cost.Currency())
-	all.Weight = weight(all.Weight, o.Count)
+	all.Pieces, all.Weight, all.Cost = together.Pieces, together.Weight, money.New(0, q.Cost.Currency())
 	var singly []resale.Priced
 	for _, g := range o.Each {
 		one := q.Sale
-		var err error
-		if one.Cost, err = w.cost(q.Cost.Currency(), g.Each); err != nil {
+		if one.Cost, err = w.cost(q.Cost.Currency(), o.carried(g.Each)); err != nil {
 			return err
 		}
 		cost, err := one.Cost.Times(g.Count)
@@ -56,7 +55,6 @@ func (w *worker) set(o *Offer, s *Set) error {
 		}
 		singly = append(singly, resale.Priced{Sale: &one, Price: q.Expected.Price, Times: g.Count})
 	}
-	var err error
 	if s.Price, err = q.Expected.Price.Times(o.Count); err != nil {
 		return err
 	}
@@ -68,13 +66,4 @@ func (w *worker) set(o *Offer, s *Set) error {
 	}
 	s.AsGood.Answer, s.AsGood.Err = resale.AsGoodAs(&all, singly)
 	return nil
-}
-
-// weight is that of n pieces, or the greatest there is.
-func weight(one measure.Weight, n int64) measure.Weight {
-	all, err := one.Mul(n)
-	if err != nil {
-		return math.MaxInt64
-	}
-	return all
 }

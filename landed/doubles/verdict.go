@@ -22,8 +22,6 @@ func (q *Quote) Verdict() string {
 	o := q.Expected
 	at, missing := o.Price.Number(), short(o)
 	switch {
-	case o.Met && o.Left.Sign() < 0:
-		return fmt.Sprintf("sell at %s: %s lost, as allowed", at, magnitude(o.Left))
 	case o.Met:
 		return fmt.Sprintf("sell at %s: %s left", at, o.Left.Number())
 	case o.Left.Sign() >= 0:

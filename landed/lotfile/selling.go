@@ -106,13 +106,16 @@ func targets(number string, home money.Currency) string {
 // ParseTarget reads what a sale is to leave: an amount ("5 CAD", or "0"), a
 // margin on the price ("25%") or a mark-up on the cost ("30% on cost"). It
 // returns the errors of [money.ParseIn] and [money.ParsePercent], and a
-// [*money.ParseError] for a percentage that cannot be and for another bare
-// number: it may be meant as an amount of home or as a percentage.
+// [*money.ParseError] for a percentage that cannot be, for a loss, and for
+// another bare number: it may be meant as an amount of home or as a percentage.
 func ParseTarget(text string, home money.Currency) (landed.Target, error) {
 	percent, of, isPercent := strings.Cut(text, "%")
 	if !isPercent {
 		amount, err := money.ParseIn(text, home)
-		if err == nil && amount.Sign() != 0 && !strings.ContainsFunc(text, isCurrencyMark) {
+		switch {
+		case err == nil && amount.Sign() < 0:
+			err = &money.ParseError{Input: text, Reason: "is a loss", Remedy: "write what is to be left, 0 or more; without a target nothing is lost"}
+		case err == nil && amount.Sign() != 0 && !strings.ContainsFunc(text, isCurrencyMark):
 			err = &money.ParseError{Input: text, Reason: "may be a percentage or an amount", Remedy: targets(text, home)}
 		}
 		return landed.Target{Amount: amount}, err
@@ -127,7 +130,7 @@ func ParseTarget(text string, home money.Currency) (landed.Target, error) {
 	case on != "" && on != "on price" && on != "on cost":
 		return landed.Target{}, &money.ParseError{Input: text, Reason: "does not say of what", Remedy: "write 25% on price, or 30% on cost"}
 	case fraction.Sign() < 0:
-		return landed.Target{}, &money.ParseError{Input: text, Reason: "is negative", Remedy: "write 0% or more, or an amount such as -5 CAD to allow a loss"}
+		return landed.Target{}, &money.ParseError{Input: text, Reason: "is negative", Remedy: "write 0% or more"}
 	case !fraction.Shift(6).IsInteger():
 		return landed.Target{}, &money.ParseError{Input: text, Reason: "has more than four decimals", Remedy: "round it to 0.0001%"}
 	case on == "on cost" && fraction.GreaterThan(decimal.NewFromInt(mostMarkup)):

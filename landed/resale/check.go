@@ -35,7 +35,7 @@ func (v *Venue) Check() error {
 	c.part("sales-tax rate", "sales tax", v.SalesTax.Rate, noTax)
 	c.amount("charged", "postage paid by the buyer", v.Charged)
 	c.amount("packing", "packing", v.Packing)
-	c.postage(v.Postage, 0)
+	c.postage(v.Postage, 0, 1)
 	return errors.Join(c.errs...)
 }
 
@@ -79,11 +79,14 @@ func (c *checker) amount(key, field string, a money.Amount) int64 {
 // rate reads a fraction in millionths.
 func (c *checker) rate(key, field string, d decimal.Decimal) int64 {
 	// An exponent far out would make a huge power of ten below.
+	if d.IsZero() {
+		return 0
+	}
 	if d.Sign() < 0 {
 		c.wrong(key, field, percent(d), "is negative", "write a rate of 0% or more")
 		return 0
 	}
-	if e := d.Exponent(); !d.IsZero() && (e < -100 || e > 100) || !d.Shift(6).IsInteger() {
+	if e := d.Exponent(); e < -100 || e > 100 || !d.Shift(6).IsInteger() {
 		c.wrong(key, field, percent(d), "has more than four decimals", "round it to 0.0001%")
 		return 0
 	}
@@ -241,8 +244,8 @@ func (c *checker) takesAll(lines []line) {
 	}
 }
 
-// postage reads what sending an order of weight w costs.
-func (c *checker) postage(p Postage, w measure.Weight) int64 {
+// postage reads what sending an order of some pieces and weight w costs.
+func (c *checker) postage(p Postage, w measure.Weight, pieces int64) int64 {
 	sum := c.amount("postage fixed", "postage, fixed amount", p.Fixed)
 	found := len(p.Steps) == 0
 	var before measure.Weight
@@ -260,7 +263,7 @@ func (c *checker) postage(p Postage, w measure.Weight) int64 {
 	}
 	c.at.Step = 0
 	if !found {
-		c.errs = append(c.errs, &WeightError{c.venue, w, before})
+		c.errs = append(c.errs, &WeightError{c.venue, w, before, pieces})
 	}
 	return sum
 }

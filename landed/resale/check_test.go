@@ -94,7 +94,9 @@ venue "gable": pieces: "-1" is out of range: write a number from 1 to 1000000
 venue "gable": weight: "-1 g" is negative: write the weight of the packed order
 venue "gable": listings: "101" is out of range: write a number from 1 to 100`},
 		{"too heavy", resale.Sale{Venue: table, Weight: 2*measure.Kilogram + measure.Gram},
-			`venue "gable": postage goes up to 2 kg and the order weighs "2.001 kg": add a step, or sell it in two orders`},
+			`venue "gable": postage goes up to 2 kg and the order weighs "2.001 kg": add a step, or sell it elsewhere`},
+		{"too heavy together", resale.Sale{Venue: table, Weight: 3 * measure.Kilogram, Pieces: 2},
+			`venue "gable": postage goes up to 2 kg and the order weighs "3 kg": add a step, or sell it in two orders`},
 		{"margin of 100 %", resale.Sale{Venue: plain, Target: resale.MarginOnPrice(rate("1.2"))},
 			`venue "gable": target: "120%" is the whole price or more, so no price exists: write a rate below 100%`},
 		{"mark-up", resale.Sale{Venue: plain, Target: resale.MarkupOnCost(rate("1000.1"))},

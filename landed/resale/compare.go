@@ -89,9 +89,13 @@ func (p Priced) outcome() (Outcome, error) {
 			Problem: "is out of range", Remedy: fmt.Sprintf("write a number from 1 to %d", mostOrders)}
 	}
 	if p.Sale == nil {
-		return Outcome{}, &FieldError{Field: "order", Problem: "is no sale", Remedy: "say what is sold"}
+		return Outcome{}, noSale()
 	}
 	return p.Sale.At(p.Price)
+}
+
+func noSale() error {
+	return &FieldError{Field: "order", Problem: "is no sale", Remedy: "say what is sold"}
 }
 
 func addTimes(sum *money.Amount, a money.Amount, times int64) error {
@@ -108,6 +112,9 @@ func addTimes(sum *money.Amount, a money.Amount, times int64) error {
 // disregarded. The errors are those of [Price] and [Compare].
 func AsGoodAs(set *Sale, singly []Priced) (Answer, error) {
 	sum, err := Total(singly)
+	if err == nil && set == nil {
+		err = noSale()
+	}
 	if err != nil {
 		return Answer{}, err
 	}

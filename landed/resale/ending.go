@@ -10,7 +10,7 @@ import (
 type Ending uint8
 
 // The endings. In a currency without minor units every price is whole already
-// and none of them changes anything.
+// and none of them changes anything; nor does one that is not of these.
 const (
 	AnyEnding  Ending = iota
 	Whole00           // 38.00
@@ -27,7 +27,7 @@ func RoundToEnding(p money.Amount, ending Ending) money.Amount {
 }
 
 func endingFrom(p int64, ending Ending, digits int) int64 {
-	if ending == AnyEnding || digits == 0 {
+	if ending == AnyEnding || ending > NinetyNine || digits == 0 {
 		return p
 	}
 	major := int64(1)

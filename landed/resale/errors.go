@@ -118,12 +118,16 @@ func (e *TakesAllError) Error() string {
 type WeightError struct {
 	Venue         string
 	Weight, Limit measure.Weight
+	Pieces        int64 // in the order
 }
 
 // Error says what is wrong and, where it can be said, what would put it right.
 func (e *WeightError) Error() string {
-	return fmt.Sprintf("%spostage goes up to %s and the order weighs %q: add a step, or sell it in two orders",
-		at(e.Venue), e.Limit, e.Weight)
+	remedy := "add a step, or sell it elsewhere"
+	if e.Pieces > 1 {
+		remedy = "add a step, or sell it in two orders"
+	}
+	return fmt.Sprintf("%spostage goes up to %s and the order weighs %q: %s", at(e.Venue), e.Limit, e.Weight, remedy)
 }
 
 // NotEligibleError tells that goods may not be sold under the margin scheme.

@@ -63,7 +63,7 @@ func (s *Sale) figures() (*figures, error) {
 	if s.Weight < 0 {
 		c.wrong("", "weight", s.Weight.String(), "is negative", "write the weight of the packed order")
 	}
-	f.sending = c.postage(postage, s.Weight)
+	f.sending = c.postage(postage, s.Weight, max(s.Pieces, 1))
 	f.vat = c.vat(s.VAT)
 	f.lines = c.lines(s.Venue)
 	f.salesTax.tax = c.part("", "sales tax", s.Venue.SalesTax.Rate, noTax)
@@ -96,7 +96,7 @@ func (s *Sale) sending() (charged, packing money.Amount, postage Postage) {
 
 // ByWeight reports whether the postage of the sale goes by weight.
 func (s *Sale) ByWeight() bool {
-	if s.Venue == nil {
+	if s == nil || s.Venue == nil {
 		return false
 	}
 	_, _, postage := s.sending()

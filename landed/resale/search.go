@@ -24,10 +24,10 @@ const (
 
 // Least returns the smallest price, in minor units, at which a cost in minor
 // units is covered and the target met, and false where there is none or cost
-// is beyond [Max]. It is what [Price] finds, without the working and the
+// is beyond [Max], or the schedule is none of [Compile]. It is what [Price] finds, without the working and the
 // gaps; it allocates nothing.
 func (s *Schedule) Least(cost int64) (price int64, ok bool) {
-	if cost > Max || cost < -Max {
+	if s == nil || s.f == nil || cost > Max || cost < -Max {
 		return 0, false
 	}
 	price, end := s.next(0, s.need(cost))

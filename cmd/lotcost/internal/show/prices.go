@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 	"unicode"
 
 	"lotcost/landed"
@@ -21,7 +22,7 @@ func Prices(r *doubles.Reckoning) *Sheet {
 		sheet.add(Heading(r.Title))
 	}
 	if len(r.Offers) == 0 {
-		sheet.add(Text("No piece is to be sold."))
+		sheet.add(Text(nothingToSell(r)))
 	} else {
 		sheet.add(PriceTable(r), Text(carried(r)))
 	}
@@ -34,7 +35,10 @@ func Prices(r *doubles.Reckoning) *Sheet {
 	if r.Tax.Sign() != 0 {
 		sheet.add(Note{Caution, fmt.Sprintf("the costs hold %s import tax; if you recover it, less need be asked", r.Tax)})
 	}
-	if len(r.Offers) > 0 {
+	if len(r.Sold) > 0 {
+		sheet.add(soldTable(r))
+	}
+	if len(r.Offers) > 0 || len(r.Sold) > 0 && len(r.Kept.Items) == 0 {
 		sheet.add(Text(payback(r)))
 	}
 	if len(r.Kept.Items) > 0 {
@@ -44,6 +48,17 @@ func Prices(r *doubles.Reckoning) *Sheet {
 		sheet.add(setTable(r))
 	}
 	return sheet
+}
+
+// nothingToSell says so, and what is lost where nothing came of the haul.
+func nothingToSell(r *doubles.Reckoning) string {
+	switch {
+	case len(r.Sold) > 0:
+		return "No further piece is to be sold."
+	case len(r.Kept.Items) == 0:
+		return fmt.Sprintf("No piece is to be sold or kept: the %s paid are lost.", r.Lost)
+	}
+	return "No piece is to be sold."
 }
 
 // at names the venue that prices and verdicts refer to.
@@ -143,7 +158,7 @@ func carried(r *doubles.Reckoning) string {
 	if !asks(r) {
 		return carries + "\neven: the lowest price at which nothing is lost."
 	}
-	ending := [...]string{resale.Whole00: " without cents", resale.NinetyFive: " ending in .95", resale.NinetyNine: " ending in .99"}[r.Ending]
+	ending := [...]string{resale.Whole00: " whole one", resale.NinetyFive: " ending in .95", resale.NinetyNine: " ending in .99"}[r.Ending]
 	return carries + fmt.Sprintf("\neven: the lowest price at which nothing is lost. ask: the lowest%s that brings %s.", ending, r.Quote(&r.Offers[0]).Sale.Target)
 }
 
@@ -154,19 +169,23 @@ func asks(r *doubles.Reckoning) bool { return !r.Target.IsZero() || r.Ending != 
 // rounding.
 func (s *Sheet) addGaps(r *doubles.Reckoning, o *doubles.Offer) {
 	q := r.Quote(o)
-	for _, g := range q.Ask.Gaps {
+	for _, g := range q.Gaps() {
 		if g.Cause != resale.Rounding {
-			s.add(Note{Caution, fmt.Sprintf("%s at %s: %s", o.ID, q.Venue, gapText(g))})
+			s.add(Note{Caution, fmt.Sprintf("%s at %s: %s", name(o), q.Venue, gapText(g))})
 		}
 	}
 }
 
-func gapText(g resale.Gap) string {
+func gapText(g doubles.Gap) string {
 	why := map[resale.Cause]string{resale.TierEdge: "the " + g.Fee + " steps up", resale.TooSteep: "fees take more than each unit of price adds", resale.Rounding: "amounts round up together"}[g.Cause]
-	if g.NoEnd {
-		return fmt.Sprintf("from %s on %s, and %s is missing again", g.From.Number(), why, g.Shortfall.Number())
+	what := "%s is lost"
+	if g.OfTarget {
+		what = "%s of the target is missing"
 	}
-	return fmt.Sprintf("from %s to %s %s, and %s is missing again", g.From.Number(), g.To.Number(), why, g.Shortfall.Number())
+	if g.NoEnd {
+		return fmt.Sprintf("from %s on %s, and the more "+strings.TrimPrefix(what, "%s ")+", the higher the price", g.From.Number(), why)
+	}
+	return fmt.Sprintf("from %s to %s %s, and up to "+what, g.From.Number(), g.To.Number(), why, g.Shortfall.Number())
 }
 
 // payback says how many pieces bring the haul's money back.
@@ -178,16 +197,50 @@ func payback(r *doubles.Reckoning) string {
 		steps[i] = fmt.Sprintf("%d x %s", s.Pieces, name(o))
 	}
 	list := strings.Join(steps, ", ")
+	before, more := "", ""
+	if len(r.Sold) > 0 {
+		before, more = fmt.Sprintf("What was sold has brought %s of %s paid. ", r.Kept.Sold, r.Total), " more"
+	}
+	missing := money.New(-p.Over.Minor(), r.Home)
 	switch {
+	case p.Paid && p.Pieces == 0 && len(r.Sold) > 0:
+		return fmt.Sprintf("What was sold has brought back the %s paid, and %s more.", r.Total, p.Over)
 	case p.Paid && p.Pieces == 0:
 		return "The haul has cost nothing that a sale would have to bring back."
 	case p.Paid:
-		return fmt.Sprintf("At their values at %s it takes %s, the best first, to bring back all that was paid, and %s more: %s.", at(r), plural(p.Pieces, "piece"), p.Over, list)
+		return fmt.Sprintf("%sAt their values at %s it takes %s%s, the best first, to bring back all that was paid, and %s more: %s.", before, at(r), plural(p.Pieces, "piece"), more, p.Over, list)
+	case len(r.Offers) == 0:
+		return fmt.Sprintf("%sThe other %s are lost.", before, missing)
 	case p.Pieces == 0:
-		return fmt.Sprintf("At their values at %s, no piece would bring anything.", at(r))
+		return fmt.Sprintf("%sAt their values at %s, no%s piece would bring anything.", before, at(r), more)
 	}
-	missing := money.New(-p.Over.Minor(), r.Home)
-	return fmt.Sprintf("At their values at %s, all that can be sold brings %s, %s short of what was paid.", at(r), p.Sum, missing)
+	return fmt.Sprintf("%sAt their values at %s, all that can be sold brings %s%s, %s short of what was paid.", before, at(r), p.Sum, more, missing)
+}
+
+// soldTable is what was sold so far, and what it left.
+func soldTable(r *doubles.Reckoning) *Table {
+	cur := ", " + r.Home.Code()
+	t := &Table{Title: "What was sold", Columns: []Column{
+		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "day", Optional: 2}, {Head: "pieces", Align: Right},
+		{Head: "price" + cur, Align: Right}, {Head: "brought" + cur, Align: Right}, {Head: "own cost", Align: Right}, {Head: "left", Align: Right},
+	}}
+	n, cost, left := int64(0), int64(0), int64(0)
+	for i := range r.Sold {
+		s := &r.Sold[i]
+		n, cost, left = n+s.Sale.Count, cost+s.Cost.Minor(), left+s.Left.Minor()
+		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: s.ID}, {Text: s.What}, {Text: dayText(s.Sale.Date)}, {Text: strconv.FormatInt(s.Sale.Count, 10)},
+			{Text: s.Price.Number()}, {Text: s.Net.Number(), Tone: Strong}, {Text: s.Cost.Number()}, {Text: s.Left.Number()}}})
+	}
+	t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "sum"}, {}, {}, {Text: strconv.FormatInt(n, 10)}, {}, {Text: r.Kept.Sold.Number(), Tone: Strong},
+		{Text: money.New(cost, r.Home).Number()}, {Text: money.New(left, r.Home).Number()}}})
+	return t
+}
+
+func dayText(day time.Time) string {
+	if day.IsZero() {
+		return ""
+	}
+	return day.Format(time.DateOnly)
 }
 
 // name is what an offer is called in a list.
@@ -222,12 +275,18 @@ func keptTable(r *doubles.Reckoning) *Table {
 
 func keptWords(r *doubles.Reckoning) string {
 	k := &r.Kept
-	text := fmt.Sprintf("Sold at their values at %s, the others bring %s of %s paid; the kept ones bear the rest.", at(r), k.Brought, r.Total)
-	if k.Net.Sign() < 0 {
-		over := money.New(-k.Net.Minor(), r.Home)
-		text = fmt.Sprintf("Sold at their values at %s, the others bring %s, %s more than was paid: the kept ones cost less than nothing.", at(r), k.Brought, over)
+	subject := fmt.Sprintf("Sold at their values at %s, the others bring %s", at(r), k.Brought)
+	switch {
+	case len(r.Sold) > 0 && len(r.Offers) > 0:
+		subject = fmt.Sprintf("With what is not sold yet, %s at its value at %s, the others bring %s", k.NotYet, at(r), k.Brought)
+	case len(r.Sold) > 0:
+		subject = fmt.Sprintf("What was sold has brought %s", k.Sold)
 	}
-	if len(r.Offers) == 0 {
+	text := fmt.Sprintf("%s of %s paid; the kept ones bear the rest.", subject, r.Total)
+	if k.Net.Sign() < 0 {
+		text = fmt.Sprintf("%s, %s more than was paid: the kept ones cost less than nothing.", subject, money.New(-k.Net.Minor(), r.Home))
+	}
+	if len(r.Offers)+len(r.Sold) == 0 {
 		text = "Nothing is to be sold; the kept ones bear all that was paid."
 	}
 	if k.Unpriced > 0 {
@@ -273,7 +332,10 @@ func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Outcome) *Shee
 	if lost, err := q.Sale.Unsold(out.Price); err == nil && lost.Sign() > 0 {
 		sheet.add(Note{Remark, fmt.Sprintf("if nobody buys it, listing it has cost %s", lost)})
 	}
-	for _, g := range q.BreakEven.Gaps {
+	if len(q.Sale.Venue.Fees) > 1 {
+		sheet.add(Note{Remark, "each fee is rounded by itself"})
+	}
+	for _, g := range q.Gaps() {
 		sheet.add(Note{Caution, gapText(g)})
 	}
 	return sheet

@@ -12,10 +12,12 @@ type prices struct {
 	Title   string       `json:"title"`
 	Home    string       `json:"home"`
 	Total   string       `json:"total"`
+	Lost    string       `json:"lost"`
 	Carry   string       `json:"carry"`
 	Venue   string       `json:"venue"`
 	Target  string       `json:"target,omitempty"`
 	Pieces  []priceOffer `json:"pieces"`
+	Sold    []priceSold  `json:"sold"`
 	Payback pricePayback `json:"payback"`
 	Kept    priceKept    `json:"kept"`
 	Sets    []priceSet   `json:"sets,omitempty"`
@@ -31,6 +33,22 @@ type priceOffer struct {
 	Cost   string       `json:"cost"`
 	Each   []costPieces `json:"each"`
 	Venues []priceQuote `json:"venues"`
+}
+
+type priceSold struct {
+	ID      string `json:"id"`
+	Lot     string `json:"lot"`
+	Date    string `json:"date,omitempty"`
+	Venue   string `json:"venue,omitempty"`
+	Count   int64  `json:"count"`
+	Price   string `json:"price"`
+	Charged string `json:"charged"`
+	Fees    string `json:"fees"`
+	Tax     string `json:"value_added_tax,omitempty"`
+	Postage string `json:"postage"`
+	Brought string `json:"brought"`
+	Cost    string `json:"cost"`
+	Left    string `json:"left"`
 }
 
 type priceQuote struct {
@@ -49,6 +67,7 @@ type priceQuote struct {
 }
 
 type priceGap struct {
+	Of        string `json:"of"` // break_even or target
 	From      string `json:"from"`
 	To        string `json:"to,omitempty"`
 	Shortfall string `json:"shortfall"`
@@ -73,6 +92,8 @@ type priceStep struct {
 type priceKept struct {
 	Own      string          `json:"own"`
 	Brought  string          `json:"brought"`
+	Sold     string          `json:"sold"`
+	NotYet   string          `json:"not_sold_yet"`
 	Net      string          `json:"net"`
 	Unpriced int64           `json:"unpriced,omitempty"`
 	Items    []priceKeptItem `json:"items"`
@@ -103,12 +124,15 @@ type priceSet struct {
 // PricesJSON is a reckoning for [WriteJSON]. Amounts are decimal strings with
 // exactly the digits of home, or of the venue's currency in what is of a venue.
 func PricesJSON(r *doubles.Reckoning) any {
-	out := prices{Title: r.Title, Home: r.Home.Code(), Total: r.Total.Number(), Carry: r.Carry.String(), Venue: at(r), Pieces: []priceOffer{}, AtBest: r.AtBest}
+	out := prices{Title: r.Title, Home: r.Home.Code(), Total: r.Total.Number(), Lost: r.Lost.Number(), Carry: r.Carry.String(), Venue: at(r), Pieces: []priceOffer{}, Sold: []priceSold{}, AtBest: r.AtBest}
 	if !r.Target.IsZero() {
 		out.Target = r.Target.String()
 	}
 	for i := range r.Offers {
 		out.Pieces = append(out.Pieces, jsonOffer(&r.Offers[i]))
+	}
+	for i := range r.Sold {
+		out.Sold = append(out.Sold, jsonSold(&r.Sold[i]))
 	}
 	p := &r.Payback
 	out.Payback = pricePayback{Paid: p.Paid, Pieces: p.Pieces, Sum: p.Sum.Number(), Over: p.Over.Number(), Order: []priceStep{}}
@@ -117,7 +141,7 @@ func PricesJSON(r *doubles.Reckoning) any {
 		out.Payback.Order = append(out.Payback.Order, priceStep{o.ID, o.State.String(), s.Pieces, s.Sum.Number()})
 	}
 	k := &r.Kept
-	out.Kept = priceKept{Own: k.Own.Number(), Brought: k.Brought.Number(), Net: k.Net.Number(), Unpriced: k.Unpriced, Items: []priceKeptItem{}}
+	out.Kept = priceKept{Own: k.Own.Number(), Brought: k.Brought.Number(), Sold: k.Sold.Number(), NotYet: k.NotYet.Number(), Net: k.Net.Number(), Unpriced: k.Unpriced, Items: []priceKeptItem{}}
 	for _, item := range k.Items {
 		j := priceKeptItem{ID: item.ID, Lot: item.Lot, Count: item.Count, Own: item.Own.Number(), Net: item.Net.Number(), Each: jsonEach(item.Each)}
 		if item.Worth.Currency() != 0 {
@@ -155,7 +179,7 @@ func jsonOffer(o *doubles.Offer) priceOffer {
 			j.Value, j.Net, j.Left = e.Price.Number(), e.Net.Number(), e.Left.Number()
 		}
 		j.PerHour = known(q.PerHour)
-		j.Gaps = jsonGaps(q.Ask.Gaps)
+		j.Gaps = jsonGaps(q)
 		out.Venues = append(out.Venues, j)
 	}
 	return out
@@ -176,10 +200,22 @@ func jsonPrice(p doubles.Price) (price, why string) {
 	return p.Price.Number(), ""
 }
 
-func jsonGaps(gaps []resale.Gap) []priceGap {
+func jsonSold(s *doubles.Sold) priceSold {
+	out := priceSold{ID: s.ID, Lot: s.Lot, Date: dayText(s.Sale.Date), Venue: s.Sale.Venue, Count: s.Sale.Count, Price: s.Price.Number(), Charged: s.Charged.Number(),
+		Fees: s.Fees.Number(), Postage: s.Postage.Number(), Brought: s.Net.Number(), Cost: s.Cost.Number(), Left: s.Left.Number()}
+	if s.ValueTax.Sign() != 0 {
+		out.Tax = s.ValueTax.Number()
+	}
+	return out
+}
+
+func jsonGaps(q *doubles.Quote) []priceGap {
 	var out []priceGap
-	for _, g := range gaps {
-		j := priceGap{From: g.From.Number(), To: g.To.Number(), Shortfall: g.Shortfall.Number(), Fee: g.Fee}
+	for _, g := range q.Gaps() {
+		j := priceGap{Of: "break_even", From: g.From.Number(), To: g.To.Number(), Shortfall: g.Shortfall.Number(), Fee: g.Fee}
+		if g.OfTarget {
+			j.Of = "target"
+		}
 		if g.NoEnd {
 			j.To = ""
 		}
@@ -221,7 +257,7 @@ func PriceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Outcome) a
 		Left     string     `json:"left"`
 		Gaps     []priceGap `json:"gaps,omitempty"`
 	}{ID: o.ID, State: o.State.String(), Venue: q.Venue, Currency: q.Cost.Currency().Code(), Price: out.Price.Number(),
-		Net: out.Net.Number(), Cost: out.Cost.Number(), Left: out.Left.Number(), Gaps: jsonGaps(q.BreakEven.Gaps)}
+		Net: out.Net.Number(), Cost: out.Cost.Number(), Left: out.Left.Number(), Gaps: jsonGaps(q)}
 	for _, l := range out.Lines {
 		working.Steps = append(working.Steps, step{l.What, known(l.Base), l.Rule, l.Amount.Number()})
 	}

@@ -1,0 +1,79 @@
+package doubles
+
+import (
+	"math/big"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+// carry lets the offers carry all that was paid, but for what sales brought.
+func (w *worker) carry() error {
+	if len(w.Offers) == 0 {
+		return &NothingToSellError{Kept: len(w.Kept.Items) > 0}
+	}
+	left, err := w.Total.Sub(w.Kept.Sold)
+	if err != nil {
+		return err
+	}
+	weights, err := w.expectations()
+	if err != nil {
+		return err
+	}
+	shares := make([]int64, len(w.Offers))
+	if err := money.ApportionBig(shares, left.Minor(), weights); err != nil {
+		return err
+	}
+	for i := range w.Offers {
+		o := &w.Offers[i]
+		o.Cost = money.New(shares[i], w.Home)
+		o.Each = divide(o.Cost, o.State, o.Count)
+	}
+	return nil
+}
+
+// expectations is what the pieces of each offer should bring in home, unrounded
+// and over a common denominator, or how many there are where none has a value.
+// That only some have one is a fault: the others would carry nothing.
+func (w *worker) expectations() ([]*big.Int, error) {
+	report := &source.Report{}
+	values, common, any := make([]*big.Rat, len(w.Offers)), big.NewInt(1), false
+	for i := range w.Offers {
+		o := &w.Offers[i]
+		if values[i] = new(big.Rat); o.Value.Currency() == 0 {
+			report.Add(withoutValue(o, w.Home))
+			continue
+		}
+		v, err := w.exact(o.Value)
+		if err != nil {
+			return nil, err
+		}
+		values[i].Mul(v, new(big.Rat).SetInt64(o.Count))
+		gcd := new(big.Int).GCD(nil, nil, common, values[i].Denom())
+		common.Mul(common, new(big.Int).Quo(values[i].Denom(), gcd))
+		any = any || v.Sign() > 0
+	}
+	if any && report.Len() > 0 {
+		return nil, report.Err()
+	}
+	weights := make([]*big.Int, len(w.Offers))
+	for i, v := range values {
+		if any {
+			weights[i] = new(big.Int).Mul(v.Num(), new(big.Int).Quo(common, v.Denom()))
+		} else {
+			weights[i] = big.NewInt(w.Offers[i].Count)
+		}
+	}
+	return weights, nil
+}
+
+// withoutValue tells that there is no saying what pieces are to carry.
+func withoutValue(o *Offer, home money.Currency) *source.Fault {
+	f := &source.Fault{At: o.item.At, Field: "item " + o.ID, What: "it has no value, so there is no saying how much of the haul it is to carry", Remedy: "write what one piece should sell for, as in value: 38 " + home.Code()}
+	if o.State == landed.ForParts {
+		f.What = "what is for parts has no value, so there is no saying how much of the haul it is to carry"
+		f.Remedy = "write what one such piece should bring, as in parts-value: 9 " + home.Code()
+	}
+	return f
+}

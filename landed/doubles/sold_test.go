@@ -1,0 +1,361 @@
+package doubles_test
+
+import (
+	"errors"
+	"fmt"
+	"math/big"
+	"slices"
+	"strings"
+	"testing"
+
+	"lotcost/fx"
+	"lotcost/landed"
+	"lotcost/landed/doubles"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+
+	"github.com/shopspring/decimal"
+	"pgregory.net/rapid"
+)
+
+// TestSold: of two sound jacks and one for parts, the cheaper sound one and the
+// one for parts are sold; the brace is sold elsewhere for what was really paid.
+func TestSold(t *testing.T) {
+	h := bench()
+	items := h.Lots[0].Items
+	items[0].Sold = []landed.Sale{{Price: amount("41"), Count: 1}}
+	items[2].Sold = []landed.Sale{{Price: amount("33"), Count: 1, Venue: "fair", Fees: amount("5")}}
+	r := reckon(t, h, doubles.Options{})
+	// 41.00 - 4.10 - 0.50 + 7.00 - 9.50 = 33.90, and 28.00; 8.00 and 19.50 at their values
+	k := r.Kept
+	if got := fmt.Sprint(k.Sold.Number(), " ", k.NotYet.Number(), " ", k.Brought.Number(), " ", k.Net.Number()); got != "61.90 27.50 89.40 10.60" {
+		t.Errorf("got %s", got)
+	}
+	var list []string
+	for _, s := range r.Sold {
+		list = append(list, fmt.Sprint(s.ID, " ", s.Net.Number(), " of ", s.Cost.Number(), ": ", s.Left.Number()))
+	}
+	for i := range r.Offers {
+		list = append(list, fmt.Sprint(r.Offers[i].ID, " ", r.Offers[i].State))
+	}
+	if want := []string{"jack 33.90 of 24.57: 9.33", "brace 28.00 of 14.29: 13.71", "jack parts", "block sound"}; !slices.Equal(list, want) {
+		t.Errorf("got  %q\nwant %q", list, want)
+	}
+	if p := r.Payback; p.Paid || p.Pieces != 2 || p.Over != amount("-10.60") {
+		t.Errorf("payback %+v", p)
+	}
+	carried := reckon(t, h, doubles.Options{Carry: doubles.Doubles})
+	if sum := carried.Offers[0].Cost.Minor() + carried.Offers[1].Cost.Minor(); sum != 3810 {
+		t.Errorf("the others carry %d of 100.00 - 61.90", sum)
+	}
+}
+
+// TestMoreSold: what was found and what was sold contradict each other.
+func TestMoreSold(t *testing.T) {
+	h := bench()
+	h.Lots[0].Items[0].Sold = []landed.Sale{{Price: amount("41"), Count: 4}}
+	st, err := landed.Split(h)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const want = "item jack: sold: more were sold (4) than are sound or for parts (3): correct what was sold, or what was found"
+	if _, err := doubles.Reckon(h, st, doubles.Options{}); err == nil || err.Error() != want {
+		t.Errorf("got  %v\nwant %s", err, want)
+	}
+}
+
+// TestOtherHaul: the statement of another haul is refused, whatever it holds.
+func TestOtherHaul(t *testing.T) {
+	h, other := bench(), bench()
+	other.Lots[0].Items = other.Lots[0].Items[:1]
+	longer := bench()
+	longer.Lots = append(longer.Lots, landed.Lot{ID: "box", Price: amount("1"), Items: []landed.Item{{ID: "bit", Count: 1}}})
+	for _, wrong := range []*landed.Haul{other, longer} {
+		st, err := landed.Split(wrong)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var another *doubles.OtherHaulError
+		if _, err := doubles.Reckon(h, st, doubles.Options{}); !errors.As(err, &another) {
+			t.Errorf("got %v", err)
+		}
+	}
+	if _, err := doubles.Reckon(h, nil, doubles.Options{}); err == nil {
+		t.Error("no statement is none of the haul")
+	}
+}
+
+// TestGapBelowTheTarget: commission of 9% on all up to 50.00, of 13% on all
+// above: 45.00 are even at 49.45, but 50.01 leaves 43.51; a mark-up of 30% is
+// asked at 67.24.
+func TestGapBelowTheTarget(t *testing.T) {
+	h := bench()
+	h.Lots[0].Price, h.Lots[0].Items = amount("45"), []landed.Item{{ID: "jack", Count: 1, Value: amount("60")}}
+	h.Selling = &landed.Selling{Target: landed.Target{Markup: number("0.3")}, Venues: []resale.Venue{{Name: "gable", Currency: cad, Fees: []resale.Fee{{What: "commission", Method: resale.Whole,
+		Tiers: []resale.Tier{{UpTo: amount("50"), Rate: number("0.09")}, {From: amount("50"), Rate: number("0.13")}}}}}}}
+	r := reckon(t, h, doubles.Options{})
+	q := r.Quote(&r.Offers[0])
+	gaps := q.Gaps()
+	if len(gaps) != 1 || q.BreakEven.Price != amount("49.45") || q.Ask.Price != amount("67.24") {
+		t.Fatalf("even at %s, ask %s, gaps %+v", q.BreakEven.Price, q.Ask.Price, gaps)
+	}
+	if g := gaps[0]; g.OfTarget || g.From != amount("50.01") || g.To != amount("51.71") || g.Shortfall != amount("1.49") || g.Fee != "commission" {
+		t.Errorf("got %+v", g)
+	}
+}
+
+// TestPartsAbroad: what is for parts carries what it should bring, so a sale
+// that brings it covers it, in whatever currency, and however the account at
+// home rounds it.
+func TestPartsAbroad(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := abroad(t, rapid.Int64Range(1000, 2_000_000).Draw(t, "rate"))
+		it := &h.Lots[0].Items[0]
+		it.Found = &landed.Found{Sound: 1, Parts: rapid.Int64Range(1, 4).Draw(t, "parts")}
+		it.Count = it.Found.Sound + it.Found.Parts
+		it.PartsValue = money.New(rapid.Int64Range(1, 3000).Draw(t, "parts value"), rapid.SampledFrom([]money.Currency{cad, usd}).Draw(t, "currency"))
+		h.Lots[0].Price = money.New(10_000_000, cad)
+		st, err := landed.Split(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := doubles.Reckon(h, st, doubles.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range r.Offers[1].Quotes {
+			q := &r.Offers[1].Quotes[i]
+			if q.Expected == nil || q.Expected.Left.Sign() < 0 || q.Expected.Price != q.BreakEven.Price {
+				t.Errorf("at %s, %s for parts: %s, even at %s", q.Venue, it.PartsValue, q.Verdict(), q.BreakEven.Price)
+			}
+			if q.Cost.Currency() == it.PartsValue.Currency() && q.Cost != it.PartsValue {
+				t.Errorf("at %s, %s for parts costs %s", q.Venue, it.PartsValue, q.Cost)
+			}
+		}
+	})
+}
+
+// abroad is a haul of one item to sell at home, for 10% and 0.50, and in
+// dollars, for 7%; a dollar is so many millionths.
+func abroad(t *rapid.T, millionths int64) *landed.Haul {
+	eq, err := fx.ParseEquation("1 USD = " + decimal.New(millionths, -6).String() + " CAD")
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := &landed.Haul{Home: cad, Lots: []landed.Lot{{ID: "lot", Price: money.New(0, cad), Items: []landed.Item{{ID: "jack", Count: 1, Weighed: true}}}}}
+	if h.Market, err = fx.NewMarket([]fx.Equation{eq}, nil, h.Date); err != nil {
+		t.Fatal(err)
+	}
+	h.Share = h.Share.WithPrice(landed.ByCount)
+	quay := resale.Venue{Name: "quay", Currency: usd, Sending: resale.Fetched, Fees: []resale.Fee{{What: "commission", Tiers: []resale.Tier{{Rate: number("0.07")}}}}}
+	h.Selling = &landed.Selling{Venues: []resale.Venue{flat("gable", "0.1", "0.50", "9"), quay}, Charged: amount("7"), Packing: amount("0.5")}
+	return h
+}
+
+// The oracle reckons piece by piece, in fractions.
+
+var half = big.NewRat(1, 2)
+
+// nearest rounds to a whole number, half away from zero.
+func nearest(r *big.Rat) int64 {
+	up := new(big.Rat).Add(new(big.Rat).Abs(r), half)
+	return int64(r.Sign()) * new(big.Int).Quo(up.Num(), up.Denom()).Int64()
+}
+
+func whole(n int64) *big.Rat { return new(big.Rat).SetInt64(n) }
+
+// oracle is a haul under test: a dollar is worth rate.
+type oracle struct{ rate *big.Rat }
+
+// cents is an amount in cents of home.
+func (o oracle) cents(a money.Amount) *big.Rat {
+	if a.Currency() == usd {
+		return new(big.Rat).Mul(whole(a.Minor()), o.rate)
+	}
+	return whole(a.Minor())
+}
+
+// net is what a sale brought.
+func (o oracle) net(s *landed.Sale) int64 {
+	sum := o.cents(s.Price)
+	fees, postage := new(big.Rat), new(big.Rat)
+	switch s.Venue {
+	case "", "gable":
+		price := nearest(sum)
+		sum = whole(price + 700)
+		fees, postage = whole((price*10+50)/100+50), whole(950)
+	case "quay":
+		price := nearest(new(big.Rat).Quo(sum, o.rate))
+		sum = new(big.Rat).Mul(whole(price), o.rate)
+		fees = new(big.Rat).Mul(whole((price*7+50)/100), o.rate)
+	}
+	if s.Fees.Currency() != 0 {
+		fees = o.cents(s.Fees)
+	}
+	if s.Postage.Currency() != 0 {
+		postage = o.cents(s.Postage)
+	}
+	sum = new(big.Rat).Sub(sum, fees)
+	return nearest(sum.Sub(sum, postage))
+}
+
+// left takes the pieces that were sold out of an item's, and tells which are
+// kept and how many of each state are to be sold.
+func left(it *landed.Item, each []landed.Pieces) (kept []int64, sound, parts int64) {
+	var states [2][]int64
+	for _, g := range each {
+		for range g.Count {
+			states[g.State] = append(states[g.State], g.Each.Minor())
+		}
+	}
+	slices.Sort(states[0])
+	for n := it.SoldPieces(); n > 0; n-- {
+		if len(states[0]) > 0 {
+			states[0] = states[0][1:]
+		} else {
+			states[1] = states[1][1:]
+		}
+	}
+	sound = max(int64(len(states[0]))-it.Keep, 0)
+	return states[0][sound:], sound, int64(len(states[1]))
+}
+
+// apportion shares by largest remainder, ties to the earlier.
+func apportion(total int64, weights []int64) []int64 {
+	all := int64(0)
+	for _, w := range weights {
+		all += w
+	}
+	shares, rest := make([]int64, len(weights)), total
+	type odd struct {
+		i    int
+		part *big.Rat
+	}
+	var odds []odd
+	for i, w := range weights {
+		quota := big.NewRat(total, all)
+		quota.Mul(quota, whole(w))
+		shares[i] = new(big.Int).Quo(quota.Num(), quota.Denom()).Int64()
+		rest -= shares[i]
+		part := quota.Sub(quota, whole(shares[i]))
+		odds = append(odds, odd{i, part.Abs(part)})
+	}
+	slices.SortStableFunc(odds, func(a, b odd) int { return b.part.Cmp(a.part) })
+	for _, o := range odds {
+		if rest == 0 {
+			break
+		}
+		unit := rest / max(rest, -rest)
+		shares[o.i], rest = shares[o.i]+unit, rest-unit
+	}
+	return shares
+}
+
+func drawSale(t *rapid.T, most int64) landed.Sale {
+	either := func(what string, to int64) money.Amount {
+		return money.New(rapid.Int64Range(0, to).Draw(t, what), rapid.SampledFrom([]money.Currency{cad, usd}).Draw(t, "currency"))
+	}
+	s := landed.Sale{Count: rapid.Int64Range(1, most).Draw(t, "sold"), Price: either("price", 6000), Venue: rapid.SampledFrom([]string{"", "gable", "quay", "fair"}).Draw(t, "venue")}
+	if rapid.Bool().Draw(t, "fees") {
+		s.Fees = either("fees", 900)
+	}
+	if rapid.Bool().Draw(t, "postage") {
+		s.Postage = either("postage", 1500)
+	}
+	return s
+}
+
+// TestKept sets what the kept pieces cost, and which they are, against the
+// oracle.
+func TestKept(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		millionths := rapid.Int64Range(300_000, 2_000_000).Draw(t, "rate")
+		h, o := abroad(t, millionths), oracle{big.NewRat(millionths, 1_000_000)}
+		lot := &h.Lots[0]
+		lot.Price, lot.Items = money.New(rapid.Int64Range(0, 20_000).Draw(t, "paid"), cad), nil
+		for i := range rapid.IntRange(1, 4).Draw(t, "items") {
+			f := &landed.Found{Sound: rapid.Int64Range(0, 5).Draw(t, "sound"), Parts: rapid.Int64Range(0, 2).Draw(t, "parts"), Dead: 1}
+			it := landed.Item{ID: fmt.Sprintf("item-%d", i), Weighed: true, Count: f.Sound + f.Parts + 1, Found: f, Keep: rapid.Int64Range(0, f.Sound).Draw(t, "keep"),
+				Value: money.New(rapid.Int64Range(0, 4000).Draw(t, "value"), cad), PartsValue: money.New(rapid.Int64Range(0, 300).Draw(t, "parts value"), cad)}
+			for there := f.Sound + f.Parts; there > 0 && rapid.Bool().Draw(t, "one more sale"); there -= it.Sold[len(it.Sold)-1].Count {
+				it.Sold = append(it.Sold, drawSale(t, there))
+			}
+			lot.Items = append(lot.Items, it)
+		}
+		st, err := landed.Split(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r, err := doubles.Reckon(h, st, doubles.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		o.check(t, h, st, r)
+	})
+}
+
+func (o oracle) check(t *rapid.T, h *landed.Haul, st *landed.Statement, r *doubles.Reckoning) {
+	gable := plain{rate: 10, fixed: 50, sending: 900, charged: 700, packing: 50}
+	net, own, offers := st.Total.Minor(), []int64(nil), []string(nil)
+	for i := range h.Lots[0].Items {
+		it := &h.Lots[0].Items[i]
+		kept, sound, parts := left(it, st.Items[i].Each())
+		for n := range it.Sold {
+			net -= o.net(&it.Sold[n])
+		}
+		net -= sound*max(gable.net(it.Value.Minor()), 0) + parts*max(gable.net(gable.least(it.PartsValue.Minor())), 0)
+		if sum := int64(0); len(kept) > 0 {
+			for _, cost := range kept {
+				sum += cost
+			}
+			own = append(own, sum)
+		}
+		for n, state := range []landed.State{landed.Sound, landed.ForParts} {
+			if count := []int64{sound, parts}[n]; count > 0 {
+				offers = append(offers, fmt.Sprint(it.ID, state, count))
+			}
+		}
+	}
+	var got, gotOwn, gotNet = []string(nil), []int64(nil), []int64(nil)
+	for i := range r.Offers {
+		got = append(got, fmt.Sprint(r.Offers[i].ID, r.Offers[i].State, r.Offers[i].Count))
+	}
+	counts := []int64(nil)
+	for _, k := range r.Kept.Items {
+		gotOwn, gotNet, counts = append(gotOwn, k.Own.Minor()), append(gotNet, k.Net.Minor()), append(counts, k.Count)
+	}
+	if !slices.Equal(got, offers) || !slices.Equal(gotOwn, own) || r.Kept.Net.Minor() != net {
+		t.Errorf("to sell %s, want %s; kept %v, want %v; net %s, want %d", got, offers, gotOwn, own, r.Kept.Net, net)
+	}
+	if len(own) == 0 {
+		return
+	}
+	if slices.Max(own) == 0 {
+		own = counts
+	}
+	if want := apportion(net, own); !slices.Equal(gotNet, want) {
+		t.Errorf("kept at %v, want %v of %d by %v", gotNet, want, net, own)
+	}
+}
+
+// TestNothingPanics: whatever the figures are, all that is exported answers.
+func TestNothingPanics(t *testing.T) {
+	if got := doubles.Carry(9).String(); got != "doubles" {
+		t.Error(got)
+	}
+	var q doubles.Quote
+	_, _, _ = q.Verdict(), q.Gaps(), doubles.Reason(errors.New("a\nb"))
+	if got := (&doubles.Offer{}).Dearest(); got != (money.Amount{}) {
+		t.Error(got)
+	}
+	for _, h := range []*landed.Haul{{}, {Selling: &landed.Selling{}}, {Home: cad, Selling: &landed.Selling{Venues: make([]resale.Venue, 1)}}} {
+		if _, err := doubles.Reckon(h, &landed.Statement{}, doubles.Options{Ending: 9, Carry: 9}); err == nil {
+			t.Errorf("%+v is no haul", h)
+		}
+	}
+	for _, e := range []error{&doubles.NothingToSellError{Kept: true}, &doubles.EndingError{Venue: "quay", Currency: cad}, &doubles.OtherHaulError{}} {
+		if !strings.Contains(e.Error(), ": ") {
+			t.Errorf("no remedy: %v", e)
+		}
+	}
+}
