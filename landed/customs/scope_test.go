@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/source"
 )
 
 // TestScope reads from the prose of the rules what they look at: Canada's value
@@ -31,5 +32,31 @@ func TestScope(t *testing.T) {
 			t.Errorf("%s: counts together %t, hangs on the division %t (of several sellers %t), counts freight %t; want %+v",
 				c.to, r.CountsTogether(), r.HangsOnDivision(false), r.HangsOnDivision(true), r.CountsFreight(), c)
 		}
+	}
+}
+
+// TestScopeOfFees: fees of the carriage change with it as freight does, also
+// where they alone are in the value.
+func TestScopeOfFees(t *testing.T) {
+	const text = `customs: 1
+territory: BR
+name: Nowhere
+currency: BRL
+tariff: none
+sources: {here: "this test"}
+entries:
+  - from: 2026-01-01
+    about: fees alone
+    published: nowhere
+    checked: 2026-01-01
+    value: [{holds: [goods, fees], source: here, confidence: memory}]
+    duty: {ways: [{by: nothing, source: here, confidence: memory}]}
+`
+	set, err := customs.Parse("br.yaml", []byte(text), &source.Report{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !set.Entries[0].CountsFreight() {
+		t.Error("fees are in the value, and the carriage is said not to count")
 	}
 }
