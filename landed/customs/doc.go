@@ -27,9 +27,16 @@
 // The money in one set of consignments may sum to 2^60 minor units, and so may
 // the pieces; beyond that, and where a result would not fit, the error is [money.ErrOverflow].
 //
+// # What is not certain
+//
+// Each figure is graded: read in the authority's own text, reported elsewhere, or
+// not checked at its source, with the day of the page. [Assessment.Doubts] names
+// the uncertain ones that were used and what hangs on them, Missing what may be
+// asked besides, and [Assessment.Others] what else the answer may be.
+//
 // # Errors
 //
-// [*NoRulesError], [*NoRateError], [*NoTaxRateError], [*PlaceError],
+// [ErrNothing], [*NoRulesError], [*NoRateError], [*NoTaxRateError], [*PlaceError],
 // [*UnknownClassError], [*LineError] and [*RateError] say what is missing and where to find or
 // write it. Faults of a rule file go to a [source.Report] with line and column.
 package customs

@@ -1,6 +1,7 @@
 package customs_test
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"slices"
@@ -174,6 +175,22 @@ func TestDoubts(t *testing.T) {
 		if !slices.Equal(got, k.want) {
 			t.Errorf("%s, %d:\n got %+v\nwant %+v", k.to, k.price, got, k.want)
 		}
+	}
+}
+
+// TestOtherNeedsRate: an open question may be one that only a rate not given can
+// answer; then the error says so.
+func TestOtherNeedsRate(t *testing.T) {
+	text := strings.Replace(plainRules, "of: duty, upto: 10 EUR", "of: [duty, tax], upto: 10 EUR, seller-charges: yes", 1)
+	set, err := customs.Parse("f", []byte(text), &source.Report{})
+	must(t, set, err)
+	c := plane(&set.Entries[0], 1000)
+	c.Classes["plane"] = customs.Class{}
+	a, err := customs.Assess(&set.Entries[0], c)
+	must(t, a, err)
+	var none *customs.NoRateError
+	if others := a.Others(); len(others) != 1 || !errors.As(others[0].Err, &none) {
+		t.Errorf("got %+v", others)
 	}
 }
 

@@ -11,32 +11,34 @@ type Other struct {
 
 // Others assesses the same parcels for each open question that changes the
 // answer: whether the seller charges the tax at the sale, where that is not
-// said, and what the sources of the rules leave open. The consignments must not have been changed since.
+// said, and what the sources of the rules leave open. The consignments must not
+// have been changed since.
 func (a *Assessment) Others() []Other {
 	var others []Other
 	if a.of == nil {
 		return nil // not made by Assess
 	}
-	for _, q := range []struct {
-		cond string
-		set  func(*Parcel)
-	}{
-		{"the seller is a private person and charges no tax at the sale", func(p *Parcel) { p.Private = true }},
-		{"the seller charges the tax at the sale", func(p *Parcel) { p.TaxPaid = true }},
-	} {
-		c := *a.of
-		c.Parcels = slices.Clone(c.Parcels)
-		for i := range c.Parcels {
-			if p := &c.Parcels[i]; !p.TaxPaid && !p.Private {
-				q.set(p)
-			}
-		}
-		others = a.other(others, q.cond, &c, "")
+	if a.of.Use != Gift { // no one sells a gift
+		others = a.other(others, "the seller is a private person and charges no tax at the sale", a.of.sold(func(p *Parcel) { p.Private = true }), "")
+		others = a.other(others, "the seller charges the tax at the sale", a.of.sold(func(p *Parcel) { p.TaxPaid = true }), "")
 	}
 	for _, q := range a.Rules.open {
 		others = a.other(others, q.cond, a.of, q.name)
 	}
 	return others
+}
+
+// sold says of each parcel of whose seller nothing is said whether it charges
+// the tax.
+func (c *Consignments) sold(say func(*Parcel)) *Consignments {
+	said := *c
+	said.Parcels = slices.Clone(c.Parcels)
+	for i := range said.Parcels {
+		if p := &said.Parcels[i]; !p.TaxPaid && !p.Private {
+			say(p)
+		}
+	}
+	return &said
 }
 
 // other adds what the parcels bear so, if that is not the same.
