@@ -21,6 +21,7 @@ type Options struct {
 // for concurrent use.
 type Bidder struct {
 	haul     *landed.Haul // the lot that is bid for, and what is bought
+	before   *landed.Haul // what is bought; nil where nothing is
 	lot      string       // its id
 	away     []string     // ids of lots still open, which count as not there
 	options  Options
@@ -104,7 +105,10 @@ func (b *Bidder) onLot(h *landed.Haul) error {
 		steps = DefaultSteps(cur)
 	}
 	b.grid = newGrid(start, steps)
-	b.pricer, err = newPricer(b.haul, b.lot, cur)
+	if len(b.haul.Lots) > 1 {
+		b.before = b.haul.Only(func(l *landed.Lot) bool { return l.ID != b.lot })
+	}
+	b.pricer, err = newPricer(b.haul, b.before, b.lot, cur)
 	return err
 }
 
@@ -257,8 +261,7 @@ func (b *Bidder) qualifying(top int) ([][2]int, error) {
 
 func (b *Bidder) qualifies(i int) (bool, error) {
 	bid, _ := b.grid.at(i)
-	q, err := b.pricer.quote(bid)
-	return q.cost <= b.limit, err
+	return b.pricer.within(bid, b.limit)
 }
 
 // highest returns the place of the highest bid that qualifies, or -1, without

@@ -43,7 +43,8 @@ const (
 	Divided // the lots travel in other parcels
 )
 
-// cliffs finds those up to a place, of the bids that were priced.
+// cliffs finds those up to a place; where the lots travel by a plan, of the bids
+// for which that was found.
 func (b *Bidder) cliffs(last int) ([]Cliff, error) {
 	if b.haul.Border == nil {
 		return nil, nil
@@ -54,6 +55,9 @@ func (b *Bidder) cliffs(last int) ([]Cliff, error) {
 		high, ok := b.grid.at(i)
 		if !ok {
 			break
+		}
+		if planned(b.haul) && !(b.pricer.priced(low) && b.pricer.priced(high)) {
+			continue
 		}
 		below, err := b.pricer.quote(low)
 		if err != nil {

@@ -9,6 +9,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/customs"
+	"lotcost/landed/freight"
 	"lotcost/landed/money"
 	"lotcost/landed/partition"
 	"lotcost/landed/source"
@@ -24,6 +25,7 @@ type pricer struct {
 	before *account // of what is bought; nil where nothing is
 	known  map[int64]quote
 	free   map[int64]int64 // costs without the border
+	last   []together.Sent // of the plan found last
 }
 
 // account is what a haul costs, and how it then travels.
@@ -50,25 +52,27 @@ type parcelStanding struct {
 }
 
 // newPricer makes a haul of one lot to bid for, and others that are bought,
-// ready. It returns the faults of the account of what is bought.
-func newPricer(h *landed.Haul, lot string, cur money.Currency) (*pricer, error) {
-	p := &pricer{haul: *h.Unbilled(), cur: cur, known: map[int64]quote{}, free: map[int64]int64{}}
-	p.haul.Lots, p.haul.Risks, p.haul.Bidding = slices.Clone(h.Lots), nil, nil
-	for i := range p.haul.Lots {
-		if p.haul.Lots[i].ID == lot {
-			p.lot = i
-		}
-		weigh(h, &p.haul.Lots[i])
+// ready; before is what is bought by itself, nil where nothing is. It returns the
+// faults of the account of that.
+func newPricer(h, before *landed.Haul, lot string, cur money.Currency) (*pricer, error) {
+	p := &pricer{haul: ready(h), cur: cur, known: map[int64]quote{}, free: map[int64]int64{}}
+	p.lot = slices.IndexFunc(h.Lots, func(l landed.Lot) bool { return l.ID == lot })
+	if err := p.checkRising(); err != nil || before == nil {
+		return p, err
 	}
-	if err := p.checkRising(); err != nil {
-		return nil, err
-	}
-	if len(h.Lots) == 1 {
-		return p, nil
-	}
-	var err error
-	p.before, err = accountOf(p.haul.Only(func(l *landed.Lot) bool { return l.ID != lot }), together.Least)
+	bought, err := ready(before), error(nil)
+	p.before, err = accountOf(&bought, together.Least)
 	return p, err
+}
+
+// ready is a copy of a haul, as it is estimated, with lots of its own.
+func ready(h *landed.Haul) landed.Haul {
+	other := *h.Unbilled()
+	other.Lots, other.Risks, other.Bidding = slices.Clone(h.Lots), nil, nil
+	for i := range other.Lots {
+		weigh(h, &other.Lots[i])
+	}
+	return other
 }
 
 // weigh makes a copy of a lot's items with the values that a price is shared by,
@@ -98,12 +102,16 @@ func accountOf(h *landed.Haul, planner planner) (*account, error) {
 		st, err := landed.Split(h)
 		return &account{Statement: st}, err
 	}
-	plan, err := planner(context.Background(), h, together.Options{})
+	plan, err := planner(context.Background(), h, together.Options{Work: planWork})
 	if err != nil {
 		return nil, err
 	}
 	return &account{plan.Best.Statement, plan}, nil
 }
+
+// planWork bounds each of many plans to a second or so: up to a dozen unlike lots
+// they are proven the best, beyond it often.
+const planWork = 20_000
 
 // planner is [together.Plan] or [together.Least].
 type planner func(context.Context, *landed.Haul, together.Options) (*together.Report, error)
@@ -127,6 +135,12 @@ func (p *pricer) spent() int64 {
 	return p.before.Total.Minor()
 }
 
+// priced reports whether a bid was priced already.
+func (p *pricer) priced(bid int64) bool {
+	_, known := p.known[bid]
+	return known
+}
+
 // quote prices a bid.
 func (p *pricer) quote(bid int64) (quote, error) {
 	if q, ok := p.known[bid]; ok {
@@ -142,7 +156,7 @@ func (p *pricer) quote(bid int64) (quote, error) {
 	default:
 		q = quote{cost: a.Total.Minor() - p.spent(), border: standing(a.Border)}
 		if a.plan != nil {
-			q.parcels = a.plan.Best.Parcels
+			q.parcels, p.last = a.plan.Best.Parcels, a.plan.Best.Parcels
 		}
 	}
 	p.known[bid] = q
@@ -159,6 +173,27 @@ func standing(b *landed.BorderStatement) []parcelStanding {
 		list[i] = parcelStanding{a.ID, a.Relief, a.Fees, a.Duty.Sign() > 0, a.Tax.Sign() > 0, a.CustomsValue.Minor()}
 	}
 	return list
+}
+
+// within reports whether a bid adds no more than a limit. Where the lots may be
+// sent as they were at another bid and that is little enough, the best plan is
+// too, and need not be found.
+func (p *pricer) within(bid, limit int64) (bool, error) {
+	if !p.priced(bid) && p.last != nil && !p.valued() {
+		st, err := landed.Split(together.As(p.at(bid), p.last))
+		if err != nil || st.Total.Minor()-p.spent() <= limit {
+			return err == nil, err
+		}
+	}
+	q, err := p.quote(bid)
+	return q.cost <= limit, err
+}
+
+// valued reports whether what a service asks, or takes at all, hangs on what was
+// paid for the lots.
+func (p *pricer) valued() bool {
+	limited := func(l *freight.Limits) bool { return l != nil && l.Value.Currency() != 0 }
+	return p.haul.Sending.Insure || slices.ContainsFunc(p.haul.Sending.Services, func(s *freight.Service) bool { return limited(&s.Limits) || limited(s.Rolls) })
 }
 
 // rises reports whether cost surely never falls as the bid rises: there is no

@@ -5,9 +5,9 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed"
-	"lotcost/landed/freight"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
+	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
 )
@@ -44,10 +44,14 @@ type Shift struct {
 // Moves says what would change the highest bid: each factor less and more by a
 // tenth, the others as they are. A factor that plays no part is left out:
 // freight where there is none, a rate where bids are in home, chances where all
-// is certain. With a great many pieces the chance of a loss is taken as that of
-// sums on a coarser grid, which may move a bid by a step.
+// is certain. Where the lots travel by a plan they do so as at the highest bid, and
+// without the lot as they do now. With a great many pieces the chance of a loss is
+// taken as that of sums on a coarser grid, which may move a bid by a step.
 func (b *Bidder) Moves() ([]Move, error) {
 	base, err := b.highest(0)
+	if err == nil {
+		b, err = b.travelling(max(base, 0))
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -68,13 +72,45 @@ func (b *Bidder) Moves() ([]Move, error) {
 	return moves, nil
 }
 
+// travelling is the bidder of the haul as it travels at a bid.
+func (b *Bidder) travelling(place int) (*Bidder, error) {
+	if !planned(b.haul) {
+		return b, nil
+	}
+	bid, _ := b.grid.at(place)
+	q, err := b.pricer.quote(bid)
+	if err == nil {
+		err = q.refused
+	}
+	if err != nil {
+		return nil, err
+	}
+	other := *b
+	other.haul = together.As(b.haul, q.parcels)
+	other.haul.Sending = nil
+	if b.before != nil {
+		other.before = together.As(b.before, b.pricer.before.plan.Best.Parcels)
+		other.before.Sending = nil
+	}
+	return &other, other.reprice()
+}
+
+// reprice makes the costs of a changed haul, and the limits that follow.
+func (b *Bidder) reprice() error {
+	var err error
+	if b.pricer, err = newPricer(b.haul, b.before, b.lot, b.pricer.cur); err == nil {
+		b.bound(true)
+	}
+	return err
+}
+
 // plays reports whether a factor is anywhere in the haul.
 func (b *Bidder) plays(f Factor) bool {
 	switch h := b.haul; f {
 	case Chances:
 		return slices.ContainsFunc(b.proceeds.haul.Lots[0].Items, func(i landed.Item) bool { return len(i.Chances) > 1 })
 	case Freight:
-		return planned(h) || slices.ContainsFunc(h.Charges, func(c landed.Charge) bool { return c.Kind == landed.Freight }) ||
+		return slices.ContainsFunc(h.Charges, func(c landed.Charge) bool { return c.Kind == landed.Freight }) ||
 			slices.ContainsFunc(h.Parcels, func(p landed.Parcel) bool { return p.Freight.Sign() != 0 })
 	case Rate:
 		return b.pricer.cur != h.Home
@@ -106,30 +142,30 @@ func (b *Bidder) shift(f Factor, times decimal.Decimal, base int) (Shift, error)
 // with is the bidder of a haul in which one factor is changed. Values and
 // chances leave the costs as they are, so that those are shared.
 func (b *Bidder) with(f Factor, times decimal.Decimal) (*Bidder, error) {
-	other, h := *b, *b.haul
-	other.haul = &h
-	switch f {
-	case Values, Chances:
-		if err := scaleFates(&h, f, times); err != nil {
-			return nil, err
+	change := func(h *landed.Haul) error {
+		switch f {
+		case Freight:
+			return scaleFreight(h, times)
+		case Rate:
+			return scaleRate(h, b.pricer.cur, times)
 		}
-		return &other, other.again()
-	case Freight:
-		if err := scaleFreight(&h, times); err != nil {
-			return nil, err
-		}
-	case Rate:
-		if err := scaleRate(&h, b.pricer.cur, times); err != nil {
-			return nil, err
-		}
+		return scaleFates(h, f, times)
 	}
-	var err error
-	if other.pricer, err = newPricer(&h, b.lot, b.pricer.cur); err != nil {
-		return nil, err
+	other := *b
+	for _, h := range []**landed.Haul{&other.haul, &other.before} {
+		if *h == nil {
+			continue
+		}
+		changed := **h
+		if err := change(&changed); err != nil {
+			return nil, err
+		}
+		*h = &changed
 	}
-	if f == Freight || b.sameProceeds() {
-		other.bound(true)
-		return &other, nil
+	if f == Freight || f == Rate {
+		if err := other.reprice(); err != nil || f == Freight || b.sameProceeds() {
+			return &other, err
+		}
 	}
 	return &other, other.again()
 }
@@ -261,37 +297,7 @@ func scaleFreight(h *landed.Haul, times decimal.Decimal) error {
 			return err
 		}
 	}
-	if !planned(h) {
-		return nil
-	}
-	sending := *h.Sending
-	h.Sending, sending.Services = &sending, slices.Clone(sending.Services)
-	for i, service := range sending.Services {
-		scaled := *service
-		if err := scaleService(&scaled, times); err != nil {
-			return err
-		}
-		sending.Services[i] = &scaled
-	}
 	return nil
-}
-
-// scaleService changes what a copy of a service asks for carriage.
-func scaleService(s *freight.Service, times decimal.Decimal) error {
-	s.Zones = slices.Clone(s.Zones)
-	for z := range s.Zones {
-		zone := &s.Zones[z]
-		zone.Steps = slices.Clone(zone.Steps)
-		for i := range zone.Steps {
-			if err := scale(&zone.Steps[i].Price, times); err != nil {
-				return err
-			}
-		}
-		if err := scale(&zone.Further.Price, times); err != nil {
-			return err
-		}
-	}
-	return scale(&s.PerParcel, times)
 }
 
 // scaleRate makes a currency dearer in home. What the bank took already stays

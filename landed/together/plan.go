@@ -122,26 +122,33 @@ func newPlanner(h *landed.Haul) (*planner, error) {
 	return p, nil
 }
 
-// setAside copies the haul without what the plan takes the place of.
+// setAside copies the haul without what the plan takes the place of, and names it.
 func (p *planner) setAside(h *landed.Haul) {
-	planned := *h.Unbilled()
-	planned.Parcels, planned.Charges = nil, nil
+	p.haul = As(h, nil)
 	for i := range h.Parcels {
 		parcel := &h.Parcels[i]
 		p.aside = append(p.aside, Aside{"parcel " + parcel.ID, parcel.At, true})
 	}
 	for i := range h.Charges {
-		c := &h.Charges[i]
-		if c.Kind != landed.Freight {
-			planned.Charges = append(planned.Charges, *c)
-			continue
+		if c := &h.Charges[i]; c.Kind == landed.Freight {
+			p.aside = append(p.aside, Aside{fmt.Sprintf("charge %q", c.What), c.At, false})
 		}
-		p.aside = append(p.aside, Aside{fmt.Sprintf("charge %q", c.What), c.At, false})
 	}
 	if h.Border != nil && h.Border.Bill != (landed.Bill{}) {
 		p.aside = append(p.aside, Aside{"the bill of customs", h.Border.At, false})
 	}
-	p.haul = &planned
+}
+
+// As returns the haul as it travels in some parcels of a plan, without what that
+// takes the place of. The haul itself is not changed.
+func As(h *landed.Haul, parcels []Sent) *landed.Haul {
+	sent := *h.Unbilled()
+	sent.Parcels = nil
+	for i := range parcels {
+		sent.Parcels = append(sent.Parcels, parcels[i].Parcel)
+	}
+	sent.Charges = slices.DeleteFunc(slices.Clone(h.Charges), func(c landed.Charge) bool { return c.Kind == landed.Freight })
+	return &sent
 }
 
 // days finds the day the parcels leave.
