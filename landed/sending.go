@@ -24,7 +24,8 @@ type Sending struct {
 	Latest    time.Time          // the last day on which they may arrive; zero when any will do
 	Together  [][]string         // ids of lots that must share a parcel
 	Apart     [][]string         // ids of lots no two of which may share one
-	Insure    bool               // whether what was paid for the lots is insured, where a service does that
+	Insure    bool               // whether what was paid for the lots must be insured
+	Bare      bool               // with Insure: a service that insures nothing may carry them all the same
 	At        source.Origin
 }
 

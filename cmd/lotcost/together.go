@@ -28,8 +28,8 @@ func newTogether(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "together FILE",
 		Short: "Which lots travel in which parcel, by which service",
-		Long: `Together sets three ways beside each other: all lots apart, all in one box, and
-the way of least total. The total is that of the whole account, border included,
+		Long: `Together sets three ways beside each other: all lots apart (but for those that
+must be together), all in one box, and the way of least total. The total is that of the whole account, border included,
 so that postage saved is weighed against a threshold missed.
 
 The file says how the lots may travel in its section sending. Charges of kind

@@ -82,6 +82,9 @@ func boxBy(h *landed.Haul, s *freight.Service, lots []int) (landed.Parcel, bool)
 		value += yen.Round(0).IntPart()
 	}
 	limit := s.Limits.Value
+	if h.Sending.Insure && !h.Sending.Bare && s.Insurance.Rate.IsZero() {
+		return p, false
+	}
 	if grams > int64(s.Limits.Weight/measure.Gram) || limit.Currency() != 0 && value > limit.Minor() {
 		return p, false
 	}
@@ -97,7 +100,7 @@ func boxBy(h *landed.Haul, s *freight.Service, lots []int) (landed.Parcel, bool)
 // withServices lets the lots of a haul be sent by one to three services.
 func withServices(r *rand.Rand, h *landed.Haul) {
 	h.Parcels = nil
-	h.Sending = &landed.Sending{Insure: r.IntN(3) == 0}
+	h.Sending = &landed.Sending{Insure: r.IntN(3) == 0, Bare: r.IntN(2) == 0}
 	for n := range 1 + r.IntN(3) {
 		s := &freight.Service{Name: fmt.Sprint("service-", n), Currency: jpy, Zones: []freight.Zone{{
 			Steps:   []freight.Step{{UpTo: measure.Kilogram, Price: money.New(300+r.Int64N(1500), jpy)}},
@@ -108,7 +111,7 @@ func withServices(r *rand.Rand, h *landed.Haul) {
 		}
 		if r.IntN(2) == 0 {
 			s.Insurance = freight.Insurance{Rate: decimal.New(5+r.Int64N(30), -3), Least: money.New(r.Int64N(300), jpy)}
-		} else if h.Sending.Insure {
+		} else if h.Sending.Insure && n == 0 {
 			s.Insurance = freight.Insurance{Rate: number("0.01")}
 		}
 		h.Sending.Services = append(h.Sending.Services, s)

@@ -117,6 +117,9 @@ type Insurance struct {
 	Least   money.Amount    // the least that Rate asks
 }
 
+// Offered reports whether the service insures anything at all.
+func (n *Insurance) Offered() bool { return len(n.Steps) > 0 || !n.Rate.IsZero() }
+
 // Cover is the price of insuring a parcel up to and including a value.
 type Cover struct{ UpTo, Price money.Amount }
 

@@ -50,7 +50,7 @@ func (s *Service) Compile(zone string, on time.Time) (*Tariff, error) {
 	t := &Tariff{
 		service: s, zone: z.Name, weights: z.table(), parcel: s.PerParcel.Minor(),
 		cover: s.Insurance.table(), least: s.Insurance.Least.Minor(),
-		covers: len(s.Insurance.Steps) > 0 || !s.Insurance.Rate.IsZero(),
+		covers: s.Insurance.Offered(),
 	}
 	t.fuel, _ = newRatio(s.Fuel.Rate)
 	t.rate, _ = newRatio(s.Insurance.Rate)

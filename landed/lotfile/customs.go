@@ -2,6 +2,7 @@ package lotfile
 
 import (
 	"path/filepath"
+	"strings"
 	"time"
 
 	"lotcost/fx"
@@ -79,12 +80,15 @@ func (r *reader) givenFees(n source.Node, territory money.Currency) []customs.Gi
 	return fees
 }
 
-func (r *reader) yes(n source.Node) bool {
+func (r *reader) yes(n source.Node) bool { return r.yesOr(n) }
+
+// yesOr is yes where other words stand too, which the caller has looked for.
+func (r *reader) yesOr(n source.Node, others ...string) bool {
 	switch word, ok := n.Text(); {
 	case !ok, word == "no", word == "false":
 		return false
 	case word != "yes" && word != "true":
-		n.Fail(quote(word)+" is neither yes nor no", "write yes or no")
+		n.Fail(quote(word)+" is neither yes nor no", "write "+strings.Join(append([]string{"yes"}, others...), ", ")+" or no")
 		return false
 	}
 	return true

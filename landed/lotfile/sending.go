@@ -39,9 +39,18 @@ func (r *reader) sending(n source.Node) *landed.Sending {
 		m.Get("latest").Fail("the parcels cannot arrive before they leave", "write a day after "+s.Leaves.Format(time.DateOnly))
 	}
 	s.Together, s.Apart = r.groups(m.Get("together")), r.groups(m.Get("apart"))
-	s.Insure = r.yes(m.Get("insure"))
+	s.Insure, s.Bare = r.insure(m.Get("insure"))
 	r.services(m.Require("services", "list what carriers offer, or name a file with such a list, as in services: services.yaml"), s)
 	return s
+}
+
+// insure reads whether the parcels are insured, and whether a service that
+// insures nothing may carry them all the same.
+func (r *reader) insure(n source.Node) (insure, bare bool) {
+	if word, ok := textOf(n); ok && word == "where-offered" {
+		return true, true
+	}
+	return r.yesOr(n, "where-offered"), false
 }
 
 // day reads a date that is not that of the purchase.

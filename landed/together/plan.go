@@ -184,6 +184,8 @@ func (p *planner) services(report *source.Report) {
 			p.out = append(p.out, Out{service.Name, err.Error()})
 		case p.tooLate(service) != "":
 			p.out = append(p.out, Out{service.Name, p.tooLate(service)})
+		case s.Insure && !s.Bare && !service.Insurance.Offered():
+			p.out = append(p.out, Out{service.Name, fmt.Sprintf("service %q insures nothing, and the parcels are to be insured (insure: where-offered lets it carry them)", service.Name)})
 		default:
 			p.tariffs = append(p.tariffs, tariffOf{Tariff: tariff, service: service})
 		}
@@ -251,9 +253,8 @@ func (p *planner) lots(report *source.Report) {
 // service needs.
 func (p *planner) goodsFor(s *freight.Service, report *source.Report) int {
 	var in money.Currency
-	covers := len(s.Insurance.Steps) > 0 || !s.Insurance.Rate.IsZero()
 	limited := s.Limits.Value.Currency() != 0 || s.Rolls != nil && s.Rolls.Value.Currency() != 0
-	if covers && p.haul.Sending.Insure || limited {
+	if s.Insurance.Offered() && p.haul.Sending.Insure || limited {
 		in = s.Currency
 	}
 	if n := slices.IndexFunc(p.goods, func(g goods) bool { return g.currency == in }); n >= 0 {

@@ -130,7 +130,7 @@ func randomService(r *rand.Rand, n int) *freight.Service {
 func randomRest(r *rand.Rand, h *landed.Haul) {
 	s := h.Sending
 	s.Packing = freight.Packing{Share: decimal.New(r.Int64N(10), -2), Fixed: units.Weight(r.Int64N(300)) * units.Gram, Padding: units.Centimetre}
-	s.Leaves, s.Insure = h.Date.AddDate(0, 0, 15), r.IntN(2) == 0
+	s.Leaves, s.Insure, s.Bare = h.Date.AddDate(0, 0, 15), r.IntN(2) == 0, r.IntN(2) == 0
 	if r.IntN(2) == 0 {
 		s.Forwarder = &freight.Forwarder{PerParcel: amount("300 JPY"), PerLot: amount("90 JPY"), Consolidation: amount("250 JPY"),
 			Storage: freight.Storage{FreeDays: 10, PerDay: amount("20 JPY"), By: freight.StorageBy(r.IntN(2))}}
@@ -320,6 +320,9 @@ func parcelOf(h *landed.Haul, set partition.Set, s *freight.Service) (landed.Par
 	}
 	for i := range boxes {
 		boxes[i].Uninsured = !h.Sending.Insure
+	}
+	if h.Sending.Insure && !h.Sending.Bare && s.Insurance.Rate.IsZero() {
+		return p, false
 	}
 	q, err := s.Best(boxes, h.Sending.Leaves, "")
 	if err != nil {

@@ -57,6 +57,7 @@ type Sent struct {
 	Quote   freight.Quote    // the service's account, in its currency
 	Charges []freight.Charge // the forwarder's, in his currency
 	Unsized []string         // lots without a size in a box that is made for the others
+	Bare    bool             // not insured, though it was asked, since the service insures nothing
 }
 
 // FactKind says what a [Fact] is about.
@@ -193,6 +194,7 @@ func (p *planner) sent(id string, parcel partition.Part) (Sent, error) {
 	if s.Charges, err = p.charges(parcel.Elements); err != nil {
 		return s, err
 	}
+	s.Bare = p.haul.Sending.Insure && !p.tariffs[parcel.Mode].service.Insurance.Offered()
 	s.Parcel.Billed, s.Parcel.Size = s.Quote.Billed, s.Quote.Box.Size
 	for _, lot := range parcel.Elements.Elements() {
 		s.Parcel.Lots = append(s.Parcel.Lots, p.haul.Lots[lot].ID)

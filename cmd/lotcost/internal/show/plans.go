@@ -33,6 +33,11 @@ func planSheet(r *together.Report) *Sheet {
 			sheet.add(Note{Remark, wayName(w.Name) + " cannot be: " + whyText(w.Why)})
 		}
 	}
+	for i := range r.Apart.Parcels {
+		if lots := r.Apart.Parcels[i].Parcel.Lots; len(lots) > 1 {
+			sheet.add(Note{Remark, "apart: " + named(lots) + " stay in one box, since they must be together"})
+		}
+	}
 	for _, o := range r.Out {
 		sheet.add(Note{Remark, "left out: " + o.Why})
 	}
@@ -51,6 +56,9 @@ func planAnswer(r *together.Report) string {
 		how = "All in one box by " + b.Parcels[0].Quote.Service
 	case len(r.Apart.Parcels):
 		how = "All apart"
+		if len(b.Statement.Lots) > len(b.Parcels) {
+			how = "Apart, but for what must be together"
+		}
 	}
 	answer := fmt.Sprintf("%s: %s in all", how, b.Total)
 	switch {
@@ -243,6 +251,9 @@ func planCautions(r *together.Report) []Block {
 	for i := range r.Best.Parcels {
 		for _, text := range r.Best.Parcels[i].Quote.Cautions {
 			caution(r.Best.Parcels[i].Parcel.ID + ": " + text)
+		}
+		if sent := &r.Best.Parcels[i]; sent.Bare {
+			caution(sent.Parcel.ID + ": not insured, since " + sent.Quote.Service + " insures nothing")
 		}
 		if unsized := r.Best.Parcels[i].Unsized; len(unsized) > 0 {
 			caution(fmt.Sprintf("%s: no size is known of %s: the box is that of the other lots, and will be larger", r.Best.Parcels[i].Parcel.ID, strings.Join(unsized, ", ")))
