@@ -20,7 +20,7 @@ func (a *Assessment) Others() []Other {
 	}
 	if a.of.Use != Gift { // no one sells a gift
 		others = a.other(others, "the seller is a private person and charges no tax at the sale", a.of.sold(func(p *Parcel) { p.Private = true }), "")
-		others = a.other(others, "the seller charges the tax at the sale", a.of.sold(func(p *Parcel) { p.TaxPaid = true }), "")
+		others = a.other(others, "the seller charges the tax at the sale, where you then pay it", a.of.sold(func(p *Parcel) { p.TaxPaid = true }), "")
 	}
 	for _, q := range a.Rules.open {
 		others = a.other(others, q.cond, a.of, q.name)
