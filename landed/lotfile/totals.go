@@ -17,7 +17,8 @@ var totals = []string{"total", "totals", "grand total", "sum", "sub-total", "sub
 // or, where it has no name, by its figures.
 func (l *itemList) isTotal() bool {
 	isTotal := func(name string) bool {
-		return slices.Contains(totals, strings.Trim(strings.ToLower(name), " :.="))
+		name = strings.Trim(name, " :.=")
+		return slices.ContainsFunc(totals, func(total string) bool { return strings.EqualFold(total, name) })
 	}
 	id, what := l.of("id"), l.of("what")
 	place := 0

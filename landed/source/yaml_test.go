@@ -184,6 +184,9 @@ func FuzzYAML(f *testing.F) {
 
 func walk(n source.Node, inside func(source.Origin)) {
 	inside(n.Origin())
+	inside(n.Origin().Key("a"))
+	inside(n.Origin().Entry(1))
+	inside(n.Origin().Entry(0, "a", "b"))
 	switch {
 	case n.IsList():
 		for _, entry := range n.List(false) {
