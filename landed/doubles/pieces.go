@@ -83,7 +83,12 @@ func (w *worker) sold(i int, item *landed.Item) ([]landed.Pieces, error) {
 		err := w.proceeds(&s, item, w.bought(c))
 		if err != nil {
 			report := &source.Report{}
-			report.AddErr(s.Sale.At, "item "+item.ID+": sold", err)
+			at, inSelling := placeOf(w.haul, err)
+			field := "selling"
+			if !inSelling {
+				at, field = s.Sale.At, "item "+item.ID+": sold"
+			}
+			report.AddErr(at, field, err)
 			return nil, report.Err()
 		}
 		w.Sold = append(w.Sold, s)

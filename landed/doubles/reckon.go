@@ -163,30 +163,34 @@ func told(h *landed.Haul, err error) error {
 		return err
 	}
 	report := &source.Report{}
-	report.AddErr(placeOf(h.Selling, err), "selling", err)
+	at, _ := placeOf(h, err)
+	report.AddErr(at, "selling", err)
 	return report.Err()
 }
 
-// placeOf is where a currency stands for which there is no rate.
-func placeOf(s *landed.Selling, err error) source.Origin {
+// placeOf finds where in the section selling a currency stands for which there
+// is no rate. It reports false, and the section, for any other error.
+func placeOf(h *landed.Haul, err error) (source.Origin, bool) {
+	s := h.Selling
 	var none *fx.NoRateError
 	if !errors.As(err, &none) {
-		return s.At
+		return s.At, false
 	}
 	for _, of := range []struct {
 		key    string
 		amount money.Amount
 	}{{"charged", s.Charged}, {"packing", s.Packing}, {"postage", s.Postage.Fixed}, {"target", s.Target.Amount}} {
 		if of.amount.Currency() != 0 && of.amount.Currency().Code() == string(none.From) {
-			return s.At.Key(of.key)
+			return s.At.Key(of.key), true
 		}
 	}
 	for i := range s.Venues {
-		if code := s.Venues[i].Currency.Code(); code == string(none.From) || code == string(none.To) {
-			return s.At.Entry(i, "venues").Key("currency")
+		home, abroad := fx.Code(h.Home.Code()), fx.Code(s.Venues[i].Currency.Code())
+		if none.From == home && none.To == abroad || none.From == abroad && none.To == home {
+			return s.At.Entry(i, "venues").Key("currency"), true
 		}
 	}
-	return s.At
+	return s.At, false
 }
 
 // worker holds what one Reckon works with.

@@ -209,6 +209,7 @@ var misplaced = []struct{ name, from, to, words string }{
 	{"budget abroad", "budget: 200 CAD", "budget: ‸200 JPY", "not in CAD"},
 	{"usual venue", "venue: gable", "venue: ‸lantern", "no venue is called"},
 	{"target", "target: 10%", "target: ‸10", "write 10% or"},
+	{"rate missing of a sale", "sold: [41 CAD]", "sold: [‸41 SEK]", "from SEK"},
 	{"rate missing of a venue", "      currency: CAD\n      fees", "      currency: ‸SEK\n      fees", "to SEK"},
 	{"rate missing of postage", "  target: 10%", "  charged: ‸5 SEK\n  target: 10%", "from SEK"},
 	{"venue twice", "    - name: gable", "    - {name: gable, currency: CAD}\n    - ‸name: gable", "stands twice"},
