@@ -74,6 +74,7 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.figures.Works, "works", "", "without a lot file: the chance that it is right, such as `60%`")
 	f.StringVar(&o.figures.Parts, "parts", "", "without a lot file: what it brings otherwise, an `AMOUNT`")
 	f.StringVar(&o.figures.Pieces, "pieces", "", "without a lot file: how many such pieces, a `NUMBER`")
+	f.StringVar(&o.figures.Bought, "bought", "", "without a lot file: what is paid already for other lots in the same parcel, an `AMOUNT`")
 	addTerms(c, &o.figures.Terms)
 	f.StringVar(&o.figures.Bids, "in", "", "without a lot file: the currency `CODE` of the bids")
 	f.StringVar(&o.figures.By, "by", "", "without a lot file: post (the usual), courier or cargo, for customs")
@@ -89,7 +90,7 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 }
 
 // quickBidFlags are the flags that stand in for a lot file.
-var quickBidFlags = append([]string{"value", "works", "parts", "pieces", "in", "by"}, termFlags...)
+var quickBidFlags = append([]string{"value", "works", "parts", "pieces", "bought", "in", "by"}, termFlags...)
 
 func (o *bidOptions) checkArgs(c *cobra.Command, args []string) error {
 	name := givenOf(c, quickBidFlags)

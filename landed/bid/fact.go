@@ -43,7 +43,7 @@ type FactItem struct {
 	Sold          int64         // pieces
 	Net           money.Amount  // what they brought, fees, postage and packing off
 	Unsold        int64         // pieces that are not sold yet and not kept
-	NotSold       money.Amount  // what their value leaves at the venue; for those for parts, what they should bring
+	NotSold       money.Amount  // what their value leaves at the venue; of those for parts and of yields, what they should bring
 	Kept          money.Amount  // what the kept pieces are worth
 	Repair        money.Amount  // what was spent
 	Brought       money.Amount  // Net, NotSold and Kept less Repair
@@ -165,21 +165,22 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 	return line, err
 }
 
-// left values the pieces that were not sold. Sales take what is not kept first:
-// sound pieces, then those for parts.
+// left values the pieces that were not sold: sales take the sound ones first, as
+// [landed.Take] does, and of those left so many are kept.
 func (f *Fact) left(p *proceeds, it *landed.Item, line *FactItem) error {
 	found := landed.Found{Sound: it.Count}
 	if it.Found != nil {
 		found = *it.Found
 	}
-	kept := max(min(it.Keep, found.Sound+found.Parts-line.Sold), 0)
-	sound := max(found.Sound-kept-line.Sold, 0)
-	parts := max(min(found.Parts, found.Sound+found.Parts-kept-line.Sold), 0)
-	value := p.haul.ValueOf(it)
+	sound := max(found.Sound-line.Sold, 0)
+	parts := min(found.Parts, max(found.Sound+found.Parts-line.Sold, 0))
+	kept, value := min(it.Keep, sound), p.haul.ValueOf(it)
+	sound -= kept
 	var err error
 	if line.Kept, err = of(kept)(p.kept(it, value, decimal.NewFromInt(1), line.Kept)); err != nil {
 		return err
 	}
+	dry := sound > 0 && value.Currency() == 0 || parts > 0 && it.PartsValue.Currency() == 0
 	whole, err := of(sound)(p.sold(it, value, line.NotSold))
 	if err != nil {
 		return err
@@ -188,12 +189,21 @@ func (f *Fact) left(p *proceeds, it *landed.Item, line *FactItem) error {
 	if err != nil {
 		return err
 	}
-	if line.NotSold, err = whole.Add(broken); err != nil {
+	line.Unsold = sound + parts
+	unsold := []money.Amount{broken}
+	for _, y := range found.Yields {
+		made, err := of(y.Count)(p.home(y.Value))
+		if err != nil {
+			return err
+		}
+		dry = dry || y.Value.Currency() == 0
+		unsold, line.Unsold = append(unsold, made), line.Unsold+y.Count
+	}
+	if line.NotSold, err = sumOf(whole, unsold...); err != nil {
 		return err
 	}
-	line.Unsold = sound + parts
 	f.Unsold += line.Unsold
-	if sound > 0 && value.Currency() == 0 || parts > 0 && it.PartsValue.Currency() == 0 {
+	if dry {
 		f.Dry = append(f.Dry, it.ID)
 	}
 	f.NotSold, err = f.NotSold.Add(line.NotSold)

@@ -224,6 +224,7 @@ type BidFigures struct {
 	Works  string // the chance that it is right
 	Parts  string // what it brings otherwise; nothing when empty
 	Pieces string // how many, each with a fate of its own; 1 when empty
+	Bought string // what is paid already, premium in it, for lots that share its charges
 	Terms
 }
 
@@ -257,6 +258,15 @@ func QuickBid(f BidFigures, o Options) (*landed.Haul, error) {
 	lot := landed.Lot{ID: "bundle", Open: true, Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%"), Items: []landed.Item{item}}
 	h := r.quick(lot, f.Terms)
 	h.Bidding = &landed.Bidding{Start: money.New(0, bids)}
+	if f.Bought != "" {
+		n := r.flag("--bought", f.Bought)
+		others := landed.Lot{ID: "others", Price: r.price(n), Items: []landed.Item{{ID: "others", Count: 1, Value: money.New(0, r.home)}}}
+		if others.Price.Sign() < 0 {
+			n.Fail("a price cannot be negative", "write what the lots cost")
+		}
+		h.Lots = append(h.Lots, others)
+		r.checkBare(h)
+	}
 	for i := range h.Charges { // of one piece, so that nothing hangs on it
 		h.Charges[i].By = landed.ByCount
 	}

@@ -68,7 +68,7 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *Sheet {
 func planNotes(a *bid.Answer) []Block {
 	var list []Block
 	if len(a.Away) > 0 {
-		list = append(list, Note{Remark, "still open, and taken not to be there: " + named(a.Away)})
+		list = append(list, Note{Remark, "still open, and taken not to be there: " + firstOf(a.Away)})
 	}
 	if a.Refused != nil {
 		list = append(list, Note{Remark, fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))})
@@ -82,25 +82,16 @@ func planNotes(a *bid.Answer) []Block {
 	return list
 }
 
-// named lists ids, a few of them by name.
-func named(ids []string) string {
-	few := slices.Clone(ids[:min(len(ids), mostNamed)])
-	if more := len(ids) - len(few); more > 0 {
-		few = append(few, fmt.Sprintf("%d more", more))
-	}
-	last := len(few) - 1
-	if last == 0 {
-		return few[0]
-	}
-	return strings.Join(few[:last], ", ") + " and " + few[last]
-}
-
 // beside says beside what the lot is bid for.
 func beside(a *bid.Answer) string {
-	if len(a.Beside) == 0 {
+	n := len(a.Beside)
+	switch {
+	case n == 0:
 		return a.Lot
+	case n == 1 || n > mostNamed:
+		return a.Lot + " beside " + firstOf(a.Beside) + ", already bought"
 	}
-	return a.Lot + " beside " + named(a.Beside) + ", already bought"
+	return a.Lot + " beside " + firstOf(a.Beside[:n-1]) + " and " + a.Beside[n-1] + ", already bought"
 }
 
 // inAll says what a bid costs, or what it adds to what is bought.
@@ -470,7 +461,7 @@ func byText(a *bid.Answer, s bid.Shift) string {
 func bidCautions(a *bid.Answer) []Block {
 	var list []Block
 	if len(a.Dry) > 0 {
-		list = append(list, Note{Caution, "without a value, and counted as bringing nothing: " + named(a.Dry)})
+		list = append(list, Note{Caution, "without a value, and counted as bringing nothing: " + firstOf(a.Dry)})
 	}
 	if a.MarginTax {
 		list = append(list, Note{Caution, "the margin hangs on the bid, so tax was reckoned on whole prices: the bid may be too low, never too high"})
@@ -497,7 +488,7 @@ func factSheet(f *bid.Fact) *Sheet {
 		sheet.add(Note{Remark, fmt.Sprintf("not sold yet: %s, counted at what the value leaves, %s in all", plural(f.Unsold, "piece"), f.NotSold)})
 	}
 	if len(f.Dry) > 0 {
-		sheet.add(Note{Caution, "not sold yet and without a value, so counted as bringing nothing: " + named(f.Dry)})
+		sheet.add(Note{Caution, "not sold yet and without a value, so counted as bringing nothing: " + firstOf(f.Dry)})
 	}
 	return sheet
 }
