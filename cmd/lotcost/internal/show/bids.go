@@ -84,14 +84,10 @@ func planNotes(a *bid.Answer) []Block {
 
 // beside says beside what the lot is bid for.
 func beside(a *bid.Answer) string {
-	n := len(a.Beside)
-	switch {
-	case n == 0:
+	if len(a.Beside) == 0 {
 		return a.Lot
-	case n == 1 || n > mostNamed:
-		return a.Lot + " beside " + firstOf(a.Beside) + ", already bought"
 	}
-	return a.Lot + " beside " + firstOf(a.Beside[:n-1]) + " and " + a.Beside[n-1] + ", already bought"
+	return a.Lot + " beside " + named(a.Beside) + ", already bought"
 }
 
 // inAll says what a bid costs, or what it adds to what is bought.

@@ -40,6 +40,14 @@ func GapTable(gaps []landed.Gap) *Table {
 	return t
 }
 
+// named lists some ids in a sentence, and counts the rest.
+func named(ids []string) string {
+	if n := len(ids); n > 1 && n <= mostNamed {
+		return strings.Join(ids[:n-1], ", ") + " and " + ids[n-1]
+	}
+	return firstOf(ids)
+}
+
 // firstOf names some ids, and counts the rest.
 func firstOf(ids []string) string {
 	text := strings.Join(ids[:min(len(ids), mostNamed)], ", ")
