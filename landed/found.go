@@ -320,9 +320,9 @@ func (s *splitter) carry(first, end int) {
 
 // carriers says in words who carries what came to nothing.
 var carriers = []string{
-	"carried by the sound pieces of the item, or else of the lot or the haul",
-	"carried by the sound pieces of the lot, or else of the haul",
-	"carried by the sound pieces of the haul",
+	"carried by the sound pieces of the item, or else of the lot or the haul, in proportion to what they cost",
+	"carried by the sound pieces of the lot, or else of the haul, in proportion to what they cost",
+	"carried by the sound pieces of the haul, in proportion to what they cost",
 	"written off",
 }
 

@@ -582,7 +582,7 @@ func TestFoundWorking(t *testing.T) {
 	want := []landed.Step{
 		{What: "price: a", From: "40.00 CAD of 60.00 CAD, of 60.00 CAD", Rule: "by value, largest remainder", Result: "40.00 CAD"},
 		{What: "cost of jack", From: "1 share", Rule: "sum", Result: "40.00 CAD"},
-		{What: "given away", From: "what came to nothing of it", Rule: "carried by the sound pieces of the lot, or else of the haul", Result: "-5.52 CAD"},
+		{What: "given away", From: "what came to nothing of it", Rule: "carried by the sound pieces of the lot, or else of the haul, in proportion to what they cost", Result: "-5.52 CAD"},
 		{What: "pieces for parts", From: "1 piece", Rule: "what they should bring, at most their share", Result: "1 x 3.00 CAD"},
 		{What: "cost of a piece", From: "31.48 CAD over 2 sound pieces", Rule: "equally, the odd minor units to the earlier pieces", Result: "2 x 15.74 CAD"},
 	}
@@ -591,7 +591,7 @@ func TestFoundWorking(t *testing.T) {
 	}
 	got := st.ItemWorking(1)
 	want = []landed.Step{
-		{What: "taken over", From: "what came to nothing of others", Rule: "carried by the sound pieces of the lot, or else of the haul", Result: "5.52 CAD"},
+		{What: "taken over", From: "what came to nothing of others", Rule: "carried by the sound pieces of the lot, or else of the haul, in proportion to what they cost", Result: "5.52 CAD"},
 		{What: "cost of a piece", From: "25.52 CAD over 2 pieces", Rule: "equally, the odd minor units to the earlier pieces", Result: "2 x 12.76 CAD"},
 	}
 	if got := got[len(got)-2:]; !slices.Equal(got, want) {

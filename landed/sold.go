@@ -205,6 +205,9 @@ func (x *index) checkSold(report *source.Report, item *Item) {
 	var n int64
 	for i := range item.Sold {
 		s := &item.Sold[i]
+		if meant := x.venueLike(s.Venue); meant != "" {
+			report.Add(&source.Fault{At: s.At.Key("venue"), Field: "item " + item.ID + ": sold: venue", What: fmt.Sprintf("no venue is called %q, so it charges nothing", s.Venue), Remedy: "if that is not meant, write " + meant, Warning: true})
+		}
 		fail := func(what, remedy string) {
 			report.Add(&source.Fault{At: s.At, Field: "item " + item.ID + ": sold", What: what, Remedy: remedy})
 		}
@@ -223,4 +226,16 @@ func (x *index) checkSold(report *source.Report, item *Item) {
 			return
 		}
 	}
+}
+
+// venueLike returns the listed venue that a name may be a slip for; "" where it
+// is listed itself, or like none.
+func (x *index) venueLike(name string) string {
+	if x.haul.Selling == nil || name == "" {
+		return ""
+	}
+	if _, listed := x.haul.Selling.Venue(name); listed {
+		return ""
+	}
+	return source.Nearest(name, x.haul.Selling.VenueNames())
 }

@@ -88,6 +88,9 @@ var strange = []struct {
 	{"arrives after it leaves", []string{"premium: 10%", "premium: 10%\n    arrived: ‸2026-11-02", "charges:",
 		"sending: {leaves: 2026-11-01, services: [{name: s, currency: CAD, steps: [{up-to: 1 kg, price: 1}]}]}\ncharges:"},
 		"@: warning: lot crate-a: arrived: the lot arrives on 2026-11-02, after the parcels leave on 2026-11-01: check both days"},
+	{"a venue that may be misspelt", []string{"count: 2", "count: 2\n        sold: [{price: 9 CAD, venue: ‸gabel}]", "charges:", "selling: {venues: [{name: gable}]}\ncharges:"},
+		`@: warning: item jack: sold: venue: no venue is called "gabel", so it charges nothing: if that is not meant, write gable`},
+	{"a venue of which nothing is known", []string{"count: 2", "count: 2\n        sold: [{price: 9 CAD, venue: spring fair}]", "charges:", "selling: {venues: [{name: gable}]}\ncharges:"}, ""},
 	{"a tariff until far ahead", []string{"charges:", "sending: {services: [{name: s, currency: CAD, until: 2062-01-01, steps: [{up-to: 1 kg, price: 1}]}]}\ncharges:"}, ""},
 }
 
