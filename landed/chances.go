@@ -83,16 +83,19 @@ func (l *Lot) Bought() bool { return !l.Open || l.Settled.Currency() != 0 }
 // checkChances records chances that do not come to 100 %, and ranges that end
 // below their beginning.
 func checkChances(report *source.Report, item *Item) {
-	var sum decimal.Decimal
+	sum, sure := decimal.Decimal{}, true
 	one := decimal.NewFromInt(1)
 	for _, f := range item.Chances {
 		fail := func(key, what, remedy string) {
 			report.Add(&source.Fault{At: f.At.Key(key), Field: "item " + item.ID + ": chances", What: what, Remedy: remedy})
 		}
+		if !isFraction(f.Chance) {
+			fail("chance", fmt.Sprintf("a chance of %s makes no sense", percent(f.Chance)), "write one from 0% to 100%")
+			sure = false
+			continue
+		}
 		sum = sum.Add(f.Chance)
 		switch {
-		case f.Chance.Sign() < 0 || f.Chance.GreaterThan(one):
-			fail("chance", fmt.Sprintf("a chance of %s makes no sense", money.FormatPercent(f.Chance)), "write one from 0% to 100%")
 		case f.Value.Sign() < 0 || f.UpTo.Sign() < 0:
 			fail("value", "the value is negative", "write what a piece then sells for, 0 or more")
 		case f.Repair.Sign() < 0:
@@ -103,7 +106,7 @@ func checkChances(report *source.Report, item *Item) {
 			fail("value", fmt.Sprintf("a value from %s to %s makes no sense", f.Value, f.UpTo), "write the lesser one first, as in value: 30..50 CAD")
 		}
 	}
-	if len(item.Chances) == 0 || sum.Equal(one) {
+	if len(item.Chances) == 0 || !sure || sum.Equal(one) {
 		return
 	}
 	f := &source.Fault{At: item.At.Key("chances"), Field: "item " + item.ID + ": chances", What: "the chances come to " + money.FormatPercent(sum),
@@ -131,12 +134,11 @@ func (x *index) checkRisk(r *Risk, report *source.Report) {
 	fail := func(at source.Origin, what, remedy string) {
 		report.Add(&source.Fault{At: at, Field: fmt.Sprintf("risk %q", r.What), What: what, Remedy: remedy})
 	}
-	one := decimal.NewFromInt(1)
-	if r.Chance.Sign() < 0 || r.Chance.GreaterThan(one) {
-		fail(r.At.Key("chance"), "a chance of "+money.FormatPercent(r.Chance)+" makes no sense", "write one from 0% to 100%")
+	if !isFraction(r.Chance) {
+		fail(r.At.Key("chance"), "a chance of "+percent(r.Chance)+" makes no sense", "write one from 0% to 100%")
 	}
-	if r.Keeps.Sign() < 0 || r.Keeps.GreaterThan(one) {
-		fail(r.At.Key("keeps"), "keeping "+money.FormatPercent(r.Keeps)+" makes no sense", "write what is left of the values, from 0% to 100%")
+	if !isFraction(r.Keeps) {
+		fail(r.At.Key("keeps"), "keeping "+percent(r.Keeps)+" makes no sense", "write what is left of the values, from 0% to 100%")
 	}
 	for i, id := range r.On {
 		_, isLot := x.lotIDs[id]
@@ -197,12 +199,12 @@ func (x *index) checkGoal(g *Goal, fail func(key, what, remedy string)) {
 		}
 	}
 	switch {
-	case g.Return != nil && g.Return.LessThanOrEqual(one.Neg()):
-		fail("return", money.FormatPercent(*g.Return)+" of the cost makes no sense", "write what is to be gained on the cost, as in return: 30%")
-	case g.Margin != nil && g.Margin.GreaterThanOrEqual(one):
-		fail("margin", money.FormatPercent(*g.Margin)+" of the proceeds leaves nothing to pay with", "write less than 100%, as in margin: 20%")
-	case g.Risk != nil && (g.Risk.Sign() < 0 || g.Risk.GreaterThan(one)):
-		fail("risk", "a chance of "+money.FormatPercent(*g.Risk)+" makes no sense", "write the greatest chance of a loss you take, from 0% to 100%")
+	case g.Return != nil && (!tame(*g.Return) || g.Return.LessThanOrEqual(one.Neg())):
+		fail("return", percent(*g.Return)+" of the cost makes no sense", "write what is to be gained on the cost, as in return: 30%")
+	case g.Margin != nil && (!tame(*g.Margin) || g.Margin.GreaterThanOrEqual(one)):
+		fail("margin", percent(*g.Margin)+" of the proceeds leaves nothing to pay with", "write less than 100%, as in margin: 20%")
+	case g.Risk != nil && !isFraction(*g.Risk):
+		fail("risk", "a chance of "+percent(*g.Risk)+" makes no sense", "write the greatest chance of a loss you take, from 0% to 100%")
 	}
 }
 

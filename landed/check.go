@@ -13,10 +13,14 @@ import (
 // and values that cannot be. [Split] checks this first; a reader may call it to
 // tell these faults together with its own.
 func (h *Haul) Check(report *source.Report) {
-	x := newIndex(h, report)
+	newIndex(h, report).check(report)
+	h.checkTwice(report)
+}
+
+func (x *index) check(report *source.Report) {
+	x.checkFigures(report)
 	x.checkClass(report)
 	x.checkCharges(report)
-	h.checkTwice(report)
 	x.checkSending(report)
 	x.checkBidding(report)
 }
@@ -177,6 +181,7 @@ func (x *index) checkItem(report *source.Report, item *Item) {
 		fail("keep", fmt.Sprintf("%d are to be kept of %d", item.Keep, item.Count), "keep no more than there are")
 	}
 	checkFound(report, item)
+	checkWork(report, item)
 	if b := x.haul.Border; b != nil && !b.knows(item.Class) {
 		fail("class", b.noClass(item.Class), b.likeClass(item.Class))
 	}

@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"fmt"
 	"slices"
 
 	"lotcost/landed/customs"
@@ -32,6 +33,9 @@ type Carriage struct{ Freight, Insurance, Fees money.Amount }
 
 // NewCrossing makes a haul ready. It returns the faults that Split would.
 func NewCrossing(h *Haul) (*Crossing, error) {
+	if h == nil {
+		return nil, noHaul()
+	}
 	c := &Crossing{haul: *h.Unbilled()}
 	c.haul.Parcels = nil
 	whole, err := Split(&c.haul)
@@ -98,8 +102,15 @@ func (c *Crossing) common() []Line {
 // Parcel returns what sending some lots, by their places in the haul, in one
 // parcel costs in home: carriage, charges asked for each parcel, duty, tax and
 // border fees. The other lots are taken to travel apart from them on the same
-// day, for rules that count them together.
+// day, for rules that count them together. The errors are [source.Faults], or
+// those of [customs.Assess].
 func (c *Crossing) Parcel(lots []int, carriage Carriage) (money.Amount, error) {
+	if i := slices.IndexFunc(lots, func(lot int) bool { return lot < 0 || lot >= len(c.haul.Lots) }); i >= 0 {
+		return money.Amount{}, source.Faults{{Field: "parcel", What: fmt.Sprintf("the haul has no lot at place %d", lots[i]), Remedy: "name lots by their places in the haul, the first being 0"}}
+	}
+	if len(lots) == 0 {
+		return money.Amount{}, source.Faults{{Field: "parcel", What: "the parcel holds no lots", Remedy: "name one or more"}}
+	}
 	s := c.with(lots, carriage)
 	s.parcels()
 	s.charges()

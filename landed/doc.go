@@ -27,5 +27,6 @@
 //
 // # Errors
 //
-// All that is wrong with a haul is returned at once as [source.Faults].
+// All that is wrong with a haul is returned at once as [source.Faults], what its
+// fields' comments forbid included. Nothing here panics on what a haul holds.
 package landed

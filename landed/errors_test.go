@@ -7,8 +7,11 @@ import (
 	"testing"
 
 	"lotcost/landed"
+	"lotcost/landed/customs"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
 )
 
 // TestFaults compares the whole text of what Split says about a wrong haul:
@@ -63,6 +66,70 @@ func TestFaults(t *testing.T) {
 		}, []string{`charge "Surface parcel": cannot share the freight "Surface parcel" by weight: the weight of item jack and 2 more is zero: give at least one of them a weight, or share by another basis`}},
 		{"all values of a lot zero", func(h *landed.Haul) { h.Lots[1].Items[0].Value = amount("0 CAD") },
 			[]string{`lot crate-b: price: cannot share the price of lot crate-b by value: the value of item compass is zero: give at least one of them a value, or share by another basis`}},
+		{"a price as a charge", func(h *landed.Haul) { h.Charges[0].Kind = landed.Price },
+			[]string{`charge "Surface parcel": a price belongs to a lot: give it as that of the lot`}},
+		{"a duty as a charge", func(h *landed.Haul) { h.Charges[0].Kind = landed.Duty },
+			[]string{`charge "Surface parcel": that is no kind of charge: use freight, insurance, fee or repair`}},
+		{"no kind at all", func(h *landed.Haul) { h.Charges[0].Kind = 77 },
+			[]string{`charge "Surface parcel": that is no kind of charge: use freight, insurance, fee or repair`}},
+		{"an amount and a percentage", func(h *landed.Haul) { h.Charges[2].Amount = amount("5 CAD") },
+			[]string{`charge "Transit cover": there is an amount and a percentage of price: give one of them`}},
+		{"a percentage of nothing", func(h *landed.Haul) { h.Charges[0].Percent = number("0.1") },
+			[]string{`charge "Surface parcel": there is a percentage, but not of price: say that it is of price, or give an amount`}},
+		{"a percentage of many digits", func(h *landed.Haul) { h.Charges[2].Percent = decimal.New(1, math.MaxInt32) },
+			[]string{`charge "Transit cover": the percentage has too many digits: write it as in 1.5% of price`}},
+		{"per nothing", func(h *landed.Haul) { h.Charges[1].Per = 9 },
+			[]string{`charge "Packing": that is nothing a charge is asked for: use haul, parcel, lot, item or piece`}},
+		{"by nothing", func(h *landed.Haul) { h.Charges[1].By = 9 },
+			[]string{`charge "Packing": there is no such basis: use weight, count, value or equal`}},
+		{"dutiable in no way", func(h *landed.Haul) { h.Charges[1].Dutiable = 9 },
+			[]string{`charge "Packing": there is no such way to count in the value for customs: say whether it counts to the goods, nowhere, or as its kind does`}},
+		{"shared by nothing", func(h *landed.Haul) { h.Share[landed.Freight] = 9 },
+			[]string{`share: freight: there is no such basis: use weight, count, value or equal`}},
+		{"no such rule of losses", func(h *landed.Haul) { h.Losses = 9 },
+			[]string{`losses: there is no such rule: use item, lot, haul or written-off`}},
+		{"no such currency", func(h *landed.Haul) {
+			h.Home = 250
+			h.Charges, h.Market, h.Lots = nil, nil, h.Lots[:1]
+			h.Lots[0].Price = money.New(1, 250)
+		},
+			[]string{`home: the home currency is none that is known: give the currency of your books, such as CAD`}},
+		{"a negative premium", func(h *landed.Haul) { h.Lots[0].Premium = number("-0.1") },
+			[]string{`lot crate-a: a premium of -10% makes no sense: write the buyer's premium, as in premium: 10%`}},
+		{"a spread of many digits", func(h *landed.Haul) { h.Spread = decimal.New(1, math.MaxInt32) },
+			[]string{`exchange: spread: a spread of that many digits makes no sense: write what the card adds to the rate, as in spread: 2.5%`}},
+		{"a chance of many digits", func(h *landed.Haul) {
+			h.Lots[0].Items[0].Chances = []landed.Fate{{Chance: decimal.New(1, math.MinInt32), Value: amount("1 CAD")}}
+		}, []string{`item jack: chances: a chance of that many digits makes no sense: write one from 0% to 100%`}},
+		{"negative work", func(h *landed.Haul) {
+			it := &h.Lots[0].Items[0]
+			it.PartsValue, it.Repair, it.Worth, it.Hours = amount("-1 CAD"), amount("-2 CAD"), amount("-3 CAD"), number("-1")
+		}, []string{`item jack: parts-value: -1.00 CAD is negative: write an amount of 0 or more`,
+			`item jack: repair: -2.00 CAD is negative: write an amount of 0 or more`,
+			`item jack: worth: -3.00 CAD is negative: write an amount of 0 or more`,
+			`item jack: hours: the hours are negative, or have too many digits: write how many were worked, as in hours: 1.5`}},
+		{"too much found", func(h *landed.Haul) {
+			h.Lots[0].Items[0].Found = &landed.Found{Sound: math.MaxInt64, Dead: math.MaxInt64}
+		},
+			[]string{`item jack: found: there are too many pieces: write how many there are of each, up to 1000000000000`}},
+		{"a count that cannot be, and what was found", func(h *landed.Haul) {
+			h.Lots[0].Items[0].Count, h.Lots[0].Items[0].Found = -2, &landed.Found{Sound: 1}
+		}, []string{`item jack: the count is -2: write how many pieces there are, from 1 to 1000000000000`}},
+		{"a border without rules", func(h *landed.Haul) { h.Border = &landed.Border{} },
+			[]string{`customs: there are no rules: give those that are shipped, or your own`}},
+		{"a use that is none", func(h *landed.Haul) { h.Border = &landed.Border{Book: customs.NewBook(), Use: 9} },
+			[]string{`customs: there is no such use: use personal, gift or resale`}},
+		{"a way in that is none", func(h *landed.Haul) { h.Border = &landed.Border{Book: customs.NewBook(), Mode: 9} },
+			[]string{`customs: there is no such way in: use post, courier or cargo`}},
+		{"a seller who did and did not", func(h *landed.Haul) {
+			h.Border = &landed.Border{Book: customs.NewBook(), TaxPaid: true, Private: true}
+		}, []string{`customs: the seller cannot both have charged the tax and have charged none: say one of them`}},
+		{"bidding for nothing", func(h *landed.Haul) { h.Bidding = &landed.Bidding{Lot: "crate-c"} },
+			[]string{`bidding: lot: no lot has the id "crate-c": did you mean crate-a?`}},
+		{"nobody paid for any of it", func(h *landed.Haul) {
+			h.Lots[1].Items[0].Count, h.Lots[1].Items[0].Found = 0, &landed.Found{Sound: 3, Extra: 3}
+			h.Charges = nil
+		}, []string{`lot crate-b: price: nobody paid for what the price of lot crate-b is shared over: its count is 0: count what was paid for`}},
 		{"unknown id", func(h *landed.Haul) { h.Charges[3].On = []string{"crate-a", "jakc"} },
 			[]string{`charge "Oil": no lot or item has the id "jakc": did you mean jack?`}},
 		{"unknown id like none", func(h *landed.Haul) { h.Charges[3].On, h.Charges[3].What = []string{"oilstone"}, "" },

@@ -105,6 +105,7 @@ func checkFound(report *source.Report, item *Item) {
 		fail("a number of pieces is negative", "write how many there are of each, or leave it out")
 	case max(f.Sound, f.Parts, f.Dead, f.Missing, f.Extra) > MaxCount:
 		fail("there are too many pieces", fmt.Sprintf("write how many there are of each, up to %d", int64(MaxCount)))
+	case item.Count < 0 || item.Count > MaxCount || item.Count == 0 && f.Extra == 0: // told of the count
 	case have != want && f.Extra > 0:
 		fail(fmt.Sprintf("%s found, but the count is %d and %d extra", pieces(have), item.Count, f.Extra), "sound, parts, dead and missing must sum to the count and the extra ones")
 	case have != want:

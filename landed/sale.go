@@ -9,12 +9,16 @@ import (
 )
 
 // Sale makes the sale of some pieces of an item in one order at a venue, as the
-// haul's selling section has it, but for its cost and its target: with all
-// amounts in the venue's currency, converted as [Haul.Worth] does. The errors
-// are those of Worth, and an [*UnsentError].
+// haul's selling section has it, where there is one, but for its cost and its
+// target: with all amounts in the venue's currency, converted as [Haul.Worth]
+// does. The errors are those of Worth, and an [*UnsentError].
 func (h *Haul) Sale(item *Item, v *resale.Venue, pieces int64) (*resale.Sale, error) {
-	s := &resale.Sale{Venue: v, Pieces: pieces, Weight: weightOf(item.Weight, pieces), Promoted: h.Selling.Promoted, Listings: h.Selling.Listings, VAT: h.Selling.VAT}
-	if err := h.Selling.CheckSending(v); err != nil {
+	selling := h.Selling
+	if selling == nil {
+		selling = &Selling{}
+	}
+	s := &resale.Sale{Venue: v, Pieces: pieces, Weight: weightOf(item.Weight, pieces), Promoted: selling.Promoted, Listings: selling.Listings, VAT: selling.VAT}
+	if err := selling.CheckSending(v); err != nil {
 		return nil, err
 	}
 	if v.Sending == resale.Fetched {
@@ -23,7 +27,7 @@ func (h *Haul) Sale(item *Item, v *resale.Venue, pieces int64) (*resale.Sale, er
 	for _, part := range []struct {
 		to           *money.Amount
 		own, general money.Amount
-	}{{&s.Charged, v.Charged, h.Selling.Charged}, {&s.Packing, v.Packing, h.Selling.Packing}} {
+	}{{&s.Charged, v.Charged, selling.Charged}, {&s.Packing, v.Packing, selling.Packing}} {
 		if part.own.Currency() != 0 {
 			continue // the venue's wins
 		}
@@ -33,7 +37,7 @@ func (h *Haul) Sale(item *Item, v *resale.Venue, pieces int64) (*resale.Sale, er
 		}
 	}
 	var err error
-	own := h.Selling.Postage
+	own := selling.Postage
 	if s.Postage.Fixed, err = h.worthOrNone(own.Fixed, v.Currency); err != nil {
 		return nil, err
 	}

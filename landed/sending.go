@@ -98,6 +98,9 @@ func (h *Haul) InHome(a money.Amount) (money.Amount, error) {
 		return a, nil
 	}
 	rate, err := h.rate(a.Currency())
+	if err == nil && !tame(h.Spread) {
+		err = money.ErrOverflow
+	}
 	if err != nil {
 		return money.Amount{}, err
 	}

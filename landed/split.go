@@ -19,11 +19,14 @@ import (
 // is shared by it, every weight of a sharing is zero, or an amount is too large
 // to be held exactly.
 func Split(h *Haul) (*Statement, error) {
+	if h == nil {
+		return nil, noHaul()
+	}
 	s := newSplitter(h)
 	if h.Home == 0 {
 		s.report.Add(&source.Fault{At: h.At, Field: "home", What: "the home currency is missing", Remedy: "write the currency of your books, as in home: CAD"})
 	}
-	s.checkCharges(s.report)
+	s.check(s.report)
 	if err := s.report.Err(); err != nil {
 		return nil, err
 	}
@@ -49,7 +52,9 @@ func splitterOf(x *index, w *weights, report *source.Report) *splitter {
 	s.st = &Statement{Title: x.haul.Title, At: x.haul.At, Date: x.haul.Date, Home: x.haul.Home, weights: w}
 	s.st.Lines = make([]Line, 0, 2*len(x.haul.Lots)+len(x.haul.Charges))
 	s.one = decimal.NewFromInt(1)
-	s.spread = s.one.Add(x.haul.Spread)
+	if tame(x.haul.Spread) {
+		s.spread = s.one.Add(x.haul.Spread)
+	}
 	return s
 }
 

@@ -33,6 +33,9 @@ type Uncounted struct {
 // Uncounted tells what border the statement does not count; nil where none is
 // left out.
 func (s *Statement) Uncounted() *Uncounted {
+	if s.weights == nil { // it is no haul's
+		return nil
+	}
 	h := s.weights.haul
 	u := &Uncounted{From: h.From, To: h.To}
 	switch {

@@ -247,8 +247,12 @@ func (w *weights) missingRemedy(by Basis) string {
 // unshareable explains why a line could not be shared: all its weights are zero.
 func (w *weights) unshareable(err error, line *Line, items []int) *source.Fault {
 	if !slices.ContainsFunc(items, func(i int) bool { return w.items[i].Count > 0 }) {
-		return &source.Fault{What: fmt.Sprintf("nobody paid for what %s is shared over: its count is 0", line.words()),
+		f := &source.Fault{What: fmt.Sprintf("nobody paid for what %s is shared over: its count is 0", line.words()),
 			Remedy: "let items bear it that were paid for, or name this one under on and write per: item", Err: err}
+		if line.Kind == Price || line.Kind == Premium {
+			f.Remedy = "count what was paid for"
+		}
+		return f
 	}
 	who := "item " + w.items[items[0]].ID
 	if n := len(items) - 1; n > 0 {

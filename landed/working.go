@@ -3,6 +3,7 @@ package landed
 import (
 	"fmt"
 	"math/big"
+	"slices"
 
 	"lotcost/landed/money"
 )
@@ -13,8 +14,12 @@ type Step struct{ What, From, Rule, Result string }
 
 const roundedOnce = "rounded once, half away from zero"
 
-// Working tells how a line came to its amount in home and how it was shared.
+// Working tells how a line of the statement came to its amount in home and how
+// it was shared; of a line that is not the statement's it tells nothing.
 func (s *Statement) Working(line *Line) []Step {
+	if !s.holds(line) {
+		return nil
+	}
 	steps := []Step{line.amountStep()}
 	if len(line.Parts) == 0 {
 		return steps
@@ -32,6 +37,17 @@ func (s *Statement) Working(line *Line) []Step {
 		Rule:   "by " + line.By.String() + ", largest remainder, ties to the earlier item",
 		Result: "shares sum to " + line.Home.String(),
 	})
+}
+
+// holds reports whether a line is one of the statement, or like one.
+func (s *Statement) holds(line *Line) bool {
+	for i := range s.Lines {
+		own := &s.Lines[i]
+		if own == line || own.Home == line.Home && own.Kind == line.Kind && own.By == line.By && slices.Equal(own.Parts, line.Parts) {
+			return true
+		}
+	}
+	return false
 }
 
 // amountStep tells how the amount in home was found.
@@ -77,9 +93,13 @@ func (s *Statement) vectorOf(line *Line) (*vector, *big.Int) {
 
 // ItemWorking tells how an item's cost came about: its share of each line, what
 // it took over or gave away once it was known what was found, and the division
-// over its pieces. The index is into Items.
+// over its pieces. The index is into Items; at no place of it there is nothing
+// to tell.
 func (s *Statement) ItemWorking(item int) []Step {
 	var steps []Step
+	if item < 0 || item >= len(s.Items) {
+		return nil
+	}
 	for n := range s.Lines {
 		line := &s.Lines[n]
 		for _, part := range line.Parts {

@@ -399,7 +399,7 @@ func TestErrors(t *testing.T) {
 		}, bid.Options{}, "item jack: has no weight, but postage at gable goes by weight: write what one piece weighs, as in weight: 1.9 kg"},
 		{"no rate", func(h *landed.Haul) { h.Lots[0].Items[0].Chances[1].Value = amount("3 USD") }, bid.Options{}, `item jack: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`},
 		{"a discount of the price", func(h *landed.Haul) {
-			h.Charges = append(h.Charges, landed.Charge{What: "rebate", OfPrice: true, Percent: number("-0.05")})
+			h.Charges = append(h.Charges, landed.Charge{What: "rebate", Kind: landed.Fee, OfPrice: true, Percent: number("-0.05")})
 		}, bid.Options{}, `charge "rebate": a percentage of price is negative: write a refund as an amount`},
 	} {
 		t.Run(c.name, func(t *testing.T) {

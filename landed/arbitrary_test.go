@@ -1,0 +1,509 @@
+package landed_test
+
+import (
+	"errors"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"math"
+	"os"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/shopspring/decimal"
+	"pgregory.net/rapid"
+
+	"lotcost/landed"
+	"lotcost/landed/customs"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+	"lotcost/landed/source"
+)
+
+// arbitrary draws hauls that may hold anything a program can put into one:
+// mostly what makes sense, now and then what does not.
+type arbitrary struct {
+	t    *rapid.T
+	wild int // one in so many things need make no sense; 0 is none
+}
+
+// odd says whether what comes next makes no sense.
+func (a arbitrary) odd() bool { return a.wild > 0 && rapid.IntRange(1, a.wild).Draw(a.t, "odd") == 1 }
+
+func (a arbitrary) bool() bool { return rapid.Bool().Draw(a.t, "bool") }
+
+// below draws from 0 to less than n.
+func (a arbitrary) below(n int) int { return rapid.IntRange(0, n-1).Draw(a.t, "of") }
+
+func (a arbitrary) number(most int64) int64 {
+	if a.odd() {
+		return rapid.SampledFrom([]int64{0, -1, math.MaxInt64, math.MinInt64, math.MaxInt64 / 2, landed.MaxCount, landed.MaxCount + 1}).Draw(a.t, "odd number")
+	}
+	return rapid.Int64Range(0, most).Draw(a.t, "number")
+}
+
+// enum draws one of n values, or one beyond them.
+func (a arbitrary) enum(n int) uint8 {
+	if a.odd() {
+		return rapid.SampledFrom([]uint8{uint8(n), uint8(n) + 1, 255}).Draw(a.t, "odd value")
+	}
+	return uint8(a.below(n))
+}
+
+func (a arbitrary) amount(most int64) money.Amount {
+	c := cad
+	if a.below(4) == 0 {
+		c = jpy
+	}
+	if a.odd() {
+		c = rapid.SampledFrom([]money.Currency{0, usd, kwd, 250}).Draw(a.t, "odd currency")
+	}
+	return money.New(a.number(most), c)
+}
+
+// maybe is an amount that is often not given.
+func (a arbitrary) maybe(most int64) money.Amount {
+	if a.below(3) > 0 {
+		return money.Amount{}
+	}
+	return a.amount(most)
+}
+
+func (a arbitrary) home(most int64) money.Amount {
+	if a.odd() {
+		return a.amount(most)
+	}
+	if a.bool() {
+		return money.Amount{}
+	}
+	return money.New(a.number(most), cad)
+}
+
+func (a arbitrary) fraction() decimal.Decimal {
+	if a.odd() {
+		return rapid.SampledFrom([]decimal.Decimal{decimal.New(-1, -1), decimal.New(-3, 0), decimal.New(11, 0), decimal.New(1, math.MaxInt32), decimal.New(1, math.MinInt32), decimal.New(-7, 1<<28)}).Draw(a.t, "odd fraction")
+	}
+	return decimal.New(int64(a.below(101)), -2)
+}
+
+func (a arbitrary) fractionOrNil() *decimal.Decimal {
+	if a.bool() {
+		return nil
+	}
+	f := a.fraction()
+	return &f
+}
+
+func (a arbitrary) id() string {
+	return rapid.SampledFrom([]string{"a", "b", "c", "d", "jack", "block"}).Draw(a.t, "id")
+}
+
+func (a arbitrary) ids() []string {
+	var ids []string
+	for range a.below(3) {
+		ids = append(ids, a.id())
+	}
+	return ids
+}
+
+// oddIDs names lots and items that may not be there, or none.
+func (a arbitrary) oddIDs() []string {
+	if a.odd() {
+		return a.ids()
+	}
+	return nil
+}
+
+func (a arbitrary) day() time.Time {
+	if a.odd() {
+		return rapid.SampledFrom([]time.Time{{}, time.Unix(math.MaxInt32*1000, 0), day.AddDate(-3000, 0, 0)}).Draw(a.t, "odd day")
+	}
+	return day.AddDate(0, 0, a.below(20))
+}
+
+func (a arbitrary) haul() *landed.Haul {
+	h := &landed.Haul{Home: cad, Date: a.day(), From: "JP", To: "CA-ON", Spread: a.fraction(), Losses: landed.LossRule(a.enum(4)), At: a.at()}
+	if a.odd() {
+		h.Home = rapid.SampledFrom([]money.Currency{0, jpy, 250}).Draw(a.t, "odd home")
+	}
+	if !a.odd() {
+		h.Market = market("100 JPY = 0.93 CAD")
+	}
+	for k := range h.Share {
+		h.Share[k] = landed.Basis(a.enum(5))
+	}
+	for i := range 1 + a.below(3) {
+		h.Lots = append(h.Lots, a.lot(string(rune('a'+i))))
+	}
+	if a.odd() {
+		h.Lots = nil
+	}
+	h.Parcels, h.Sending, h.Border, h.Selling, h.Bidding = a.parcels(h), a.sending(), a.border(), a.selling(), a.bidding()
+	for range a.below(4) {
+		h.Charges = append(h.Charges, a.charge())
+	}
+	for range a.below(2) {
+		h.Risks = append(h.Risks, landed.Risk{What: "dropped", Chance: a.fraction(), Keeps: a.fraction(), On: a.oddIDs()})
+	}
+	return h
+}
+
+func (a arbitrary) at() source.Origin {
+	if a.odd() {
+		return source.Origin{File: "\x00", Line: math.MinInt, Column: math.MaxInt}
+	}
+	return source.Origin{}
+}
+
+func (a arbitrary) lot(id string) landed.Lot {
+	lot := landed.Lot{ID: id, Price: a.amount(9000), Premium: a.fraction(), Settled: a.home(9000), Open: a.odd(), Packed: measure.Weight(a.number(2)), At: a.at()}
+	if a.odd() {
+		lot.ID, lot.Price = "", money.Amount{}
+	}
+	for i := range 1 + a.below(3) {
+		lot.Items = append(lot.Items, a.item(id+string(rune('1'+i))))
+	}
+	if a.odd() {
+		lot.Items = nil
+	}
+	return lot
+}
+
+func (a arbitrary) item(id string) landed.Item {
+	it := landed.Item{ID: id, Count: 1 + a.number(5), Weight: measure.Weight(1 + a.number(1e12)), Weighed: !a.odd(), Value: money.New(1+a.number(9000), cad), At: a.at(),
+		PartsValue: a.maybe(900), Repair: a.maybe(900), Hours: a.fraction(), Worth: a.maybe(900), Alike: a.bool()}
+	if a.odd() {
+		it.ID, it.Value, it.Class, it.Keep = "a", a.maybe(90), "tool", a.number(3)
+	}
+	if a.below(3) == 0 {
+		f := landed.Found{Sound: a.number(2), Parts: a.number(2), Dead: a.number(2), Missing: a.number(2), Extra: a.number(1)}
+		if all := f.Sound + f.Parts + f.Dead + f.Missing; !a.odd() && all > f.Extra && all < 100 {
+			it.Count = all - f.Extra
+		}
+		for range a.below(3) {
+			f.Yields = append(f.Yields, landed.Yield{What: a.id(), Count: 1 + a.number(3), Value: a.amount(900), Weight: measure.Weight(a.number(1e9)), Weighed: a.bool()})
+		}
+		if it.Found = &f; f.Dead == 0 && !a.odd() {
+			f.Yields = nil
+		}
+	}
+	for range a.below(2) {
+		it.Chances = append(it.Chances, landed.Fate{What: "works", Chance: decimal.NewFromInt(1), Value: a.amount(9000), Repair: a.maybe(900)})
+		if a.odd() {
+			it.Chances[0].Chance, it.Chances[0].UpTo = a.fraction(), a.maybe(9000)
+		}
+	}
+	for range a.below(2) {
+		it.Sold = append(it.Sold, a.sale())
+	}
+	return it
+}
+
+func (a arbitrary) sale() landed.Sale {
+	s := landed.Sale{Price: a.amount(9000), Count: 1, Postage: a.maybe(900), Fees: a.maybe(900)}
+	if a.odd() {
+		s.Count, s.Date, s.Venue = a.number(3), a.day(), a.id()
+	}
+	return s
+}
+
+func (a arbitrary) charge() landed.Charge {
+	c := landed.Charge{What: "fee", Kind: landed.Freight + landed.Kind(a.enum(4)), Per: landed.Per(a.enum(5)), By: landed.Basis(a.enum(5)), Dutiable: landed.Dutiable(a.enum(3)), At: a.at()}
+	if c.OfPrice = a.below(4) == 0 && c.Per < landed.PerItem; c.OfPrice || a.odd() {
+		c.Percent = a.fraction()
+	}
+	if !c.OfPrice || a.odd() {
+		c.Amount = a.amount(9000)
+	}
+	if c.Settled = a.home(9000); a.odd() {
+		c.On, c.Kind = a.ids(), landed.Kind(a.enum(landed.Kinds))
+	}
+	return c
+}
+
+func (a arbitrary) parcels(h *landed.Haul) []landed.Parcel {
+	if a.bool() {
+		return nil
+	}
+	var parcels []landed.Parcel
+	for i := range h.Lots {
+		p := landed.Parcel{ID: h.Lots[i].ID, Lots: []string{h.Lots[i].ID}, Freight: a.maybe(900), Insurance: a.maybe(900), Fees: a.maybe(900), Billed: measure.Weight(a.number(9))}
+		p.Settled = landed.Carriage{Freight: a.home(900), Insurance: a.home(900), Fees: a.home(900)}
+		if p.Bill = a.bill(); a.odd() {
+			p.Lots = a.ids()
+		}
+		parcels = append(parcels, p)
+	}
+	return parcels
+}
+
+func (a arbitrary) bill() landed.Bill {
+	if a.below(4) > 0 {
+		return landed.Bill{}
+	}
+	return landed.Bill{Duty: a.home(900), Tax: a.home(900), Fee: a.home(900)}
+}
+
+func (a arbitrary) sending() *landed.Sending {
+	if a.below(4) > 0 {
+		return nil
+	}
+	s := &landed.Sending{}
+	if a.odd() {
+		s.Together, s.Apart = [][]string{a.ids()}, [][]string{{"a", "b"}}
+	}
+	return s
+}
+
+func (a arbitrary) border() *landed.Border {
+	if a.below(3) > 0 {
+		return nil
+	}
+	b := &landed.Border{Use: customs.Use(a.enum(3)), Mode: customs.Mode(a.enum(3)), Flat: a.bool(), TaxPaid: a.odd(), Private: a.odd(), Bill: a.bill(),
+		Class: "tool", Classes: map[string]customs.Class{"tool": {Code: "8205.59", Duty: &customs.Rate{Fraction: decimal.New(65, -3)}}}}
+	if !a.odd() {
+		b.Book = customs.NewBook()
+	}
+	if a.odd() {
+		b.Class, b.Classes, b.Fees = a.id(), map[string]customs.Class{"tool": {}}, []customs.GivenFee{{What: "handling", Amount: a.amount(900)}}
+	}
+	return b
+}
+
+func (a arbitrary) selling() *landed.Selling {
+	if a.bool() {
+		return nil
+	}
+	venue := resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{{What: "commission", Tiers: []resale.Tier{{Rate: decimal.New(1, -1)}}}}}
+	s := &landed.Selling{Venues: []resale.Venue{venue}, Charged: a.maybe(900), Packing: a.maybe(900)}
+	if a.odd() {
+		s.Venues, s.Usual, s.Listings = nil, a.id(), a.number(3)
+		s.Postage.Steps = []resale.PostageStep{{UpTo: measure.Weight(a.number(9)), Cost: a.amount(9)}}
+		s.Target = landed.Target{Amount: a.maybe(9)}
+	}
+	return s
+}
+
+func (a arbitrary) bidding() *landed.Bidding {
+	if a.below(4) > 0 {
+		return nil
+	}
+	b := &landed.Bidding{Lot: "a", Goal: landed.Goal{Profit: a.home(9), Budget: a.home(9), Return: a.fractionOrNil(), Margin: a.fractionOrNil(), Risk: a.fractionOrNil()}}
+	if a.odd() {
+		b.Start, b.Steps = a.amount(9), []landed.BidStep{{From: a.amount(9), Step: a.amount(9)}, {From: a.amount(9), Step: a.amount(9)}}
+	}
+	return b
+}
+
+// TestArbitraryHauls calls everything that the package exports with hauls that
+// may hold anything. Nothing panics; what Split refuses it says why, and what it
+// takes adds up.
+func TestArbitraryHauls(t *testing.T) {
+	taken, refused := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		a := arbitrary{t, rapid.SampledFrom([]int{0, 300, 60, 12}).Draw(t, "wild")}
+		h := a.haul()
+		st, err := landed.Split(h)
+		if taken++; err != nil {
+			taken, refused = taken-1, refused+1
+			var faults source.Faults
+			if !errors.As(err, &faults) || len(faults) == 0 || st != nil {
+				t.Fatalf("refused with %v of %T, and %v", err, err, st)
+			}
+			st = &landed.Statement{}
+		}
+		checkArbitrary(t, st)
+		a.callSplits(h)
+		a.callHaul(h)
+		a.callStatement(st)
+		a.callOthers(h)
+	})
+	if taken == 0 || refused == 0 {
+		t.Errorf("%d hauls were taken and %d refused: the draw is too tame or too wild", taken, refused)
+	}
+}
+
+// checkArbitrary checks the promise of the package.
+func checkArbitrary(t *rapid.T, st *landed.Statement) {
+	var lines, items, groups int64
+	for i := range st.Lines {
+		lines += st.Lines[i].Home.Minor()
+	}
+	for i := range st.Items {
+		items += st.Items[i].Cost.Minor()
+		for _, g := range st.Items[i].Groups() {
+			groups += g.Cost.Minor()
+		}
+	}
+	if total := st.Total.Minor(); lines != total || items+st.Loss.Minor() != total || groups != total {
+		t.Errorf("total %d, lines %d, items %d and lost %s, groups %d", total, lines, items, st.Loss, groups)
+	}
+}
+
+func (a arbitrary) callSplits(h *landed.Haul) {
+	landed.SplitBy(h, landed.Basis(a.enum(6)))
+	c, err := landed.NewCrossing(h)
+	if err != nil {
+		c = &landed.Crossing{}
+	}
+	var lots []int
+	for range a.below(3) {
+		lots = append(lots, a.below(max(len(h.Lots), 1)))
+	}
+	if a.odd() {
+		lots = append(lots, int(a.number(3)))
+	}
+	c.Adds()
+	c.Apart()
+	c.CountsFreight()
+	c.Parcel(lots, landed.Carriage{Freight: a.maybe(900), Insurance: a.maybe(900), Fees: a.maybe(900)})
+}
+
+func (a arbitrary) callHaul(h *landed.Haul) {
+	report := &source.Report{}
+	h.Check(report)
+	h.CheckRates(report)
+	h.DefaultImported()
+	h.Gaps()
+	h.InHome(a.amount(900))
+	h.LotIDs()
+	h.Only(func(*landed.Lot) bool { return a.bool() })
+	h.Open()
+	h.Presumed()
+	h.Unbilled()
+	h.Worth(a.amount(900), a.amount(900).Currency())
+	h.Hits(&landed.Risk{On: a.ids()})
+	for i := range h.Lots {
+		h.Lots[i].Bought()
+		h.Lots[i].SentWeight()
+		for j := range h.Lots[i].Items {
+			a.callItem(h, &h.Lots[i].Items[j])
+		}
+	}
+}
+
+func (a arbitrary) callItem(h *landed.Haul, item *landed.Item) {
+	item.SoldPieces()
+	h.ValueOf(item)
+	h.Best(item.Chances)
+	h.Order(item.Sold)
+	for i := range item.Chances {
+		item.Chances[i].Mean()
+	}
+	for i := range item.Sold {
+		h.Proceeds(item, &item.Sold[i], a.maybe(900))
+	}
+	venue := &resale.Venue{Name: "gable", Currency: a.amount(0).Currency()}
+	if sale, err := h.Sale(item, venue, a.number(3)); err == nil {
+		landed.Unweighed(item, sale)
+	}
+	if s := h.Selling; s != nil {
+		s.Venue(a.id())
+		s.VenueNames()
+		if err := s.CheckSending(venue); err != nil {
+			_ = err.Error()
+		}
+		_, _ = s.Target.String(), s.Target.IsZero()
+	}
+}
+
+func (a arbitrary) callStatement(st *landed.Statement) {
+	st.Estimate()
+	if u := st.Uncounted(); u != nil {
+		u.Beyond(u)
+	}
+	st.Pieces()
+	st.Rates()
+	found := st.Found()
+	found.Came()
+	found.Made()
+	st.Sum(landed.Kind(a.enum(landed.Kinds)))
+	st.ItemWorking(a.below(9) - 2)
+	lines := append(st.Lines[:len(st.Lines):len(st.Lines)], landed.Line{By: landed.Basis(a.enum(6)), Parts: []landed.Part{{Item: a.below(9) - 2}}})
+	for i := range lines {
+		st.Working(&lines[i])
+		lines[i].For()
+		lines[i].WithPremium()
+		_ = lines[i].Paid.String()
+	}
+	items := append(st.Items[:len(st.Items):len(st.Items)], landed.ItemCost{Found: landed.Found{Sound: a.number(3), Yields: []landed.Yield{{Count: a.number(3)}}}})
+	for i := range items {
+		c := &items[i]
+		c.Bears(landed.Kind(a.enum(landed.Kinds)))
+		c.Moved()
+		c.Share(landed.Kind(a.enum(landed.Kinds)))
+		landed.Take(c.Each(), a.number(3))
+		for _, g := range c.Groups() {
+			g.Share(landed.Kind(a.enum(landed.Kinds)))
+		}
+	}
+}
+
+// callOthers calls what needs no haul.
+func (a arbitrary) callOthers(h *landed.Haul) {
+	kind, basis := landed.Kind(a.enum(landed.Kinds)), landed.Basis(a.enum(6))
+	_ = kind.String() + basis.String() + landed.Per(a.enum(5)).String() + landed.LossRule(a.enum(4)).String() + landed.State(a.enum(landed.States)).String()
+	h.Share.For(kind)
+	h.Share.WithPrice(basis)
+	landed.DefaultBases()
+	landed.PriceBases()
+	landed.ParseBasis(a.id())
+	landed.ParseKind(a.id())
+	landed.ParseLossRule(a.id())
+	landed.ParsePer(a.id())
+}
+
+// TestNil checks that a haul that is not there is refused.
+func TestNil(t *testing.T) {
+	_, split := landed.Split(nil)
+	_, by := landed.SplitBy(nil, landed.ByCount)
+	_, crossing := landed.NewCrossing(nil)
+	for _, err := range []error{split, by, crossing} {
+		if err == nil || err.Error() != "there is no haul" {
+			t.Errorf("got %v", err)
+		}
+	}
+}
+
+// TestEveryExportIsCalled checks that the calls above leave nothing out.
+func TestEveryExportIsCalled(t *testing.T) {
+	text, err := os.ReadFile("arbitrary_test.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	files, err := os.ReadDir(".")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range files {
+		if !strings.HasSuffix(f.Name(), ".go") || strings.HasSuffix(f.Name(), "_test.go") {
+			continue
+		}
+		file, err := parser.ParseFile(token.NewFileSet(), f.Name(), nil, parser.SkipObjectResolution)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, d := range file.Decls {
+			if fn, ok := d.(*ast.FuncDecl); ok && fn.Name.IsExported() && !strings.Contains(string(text), "."+fn.Name.Name+"(") {
+				t.Errorf("%s is not called with anything arbitrary", fn.Name.Name)
+			}
+		}
+	}
+}
+
+// FuzzArbitrary searches for a haul on which something panics.
+func FuzzArbitrary(f *testing.F) {
+	f.Add([]byte("a crate of planes"))
+	f.Fuzz(rapid.MakeFuzz(func(t *rapid.T) {
+		a := arbitrary{t, rapid.IntRange(5, 300).Draw(t, "wild")}
+		h := a.haul()
+		if st, err := landed.Split(h); err == nil {
+			checkArbitrary(t, st)
+			a.callStatement(st)
+		}
+		a.callSplits(h)
+		a.callHaul(h)
+	}))
+}

@@ -1,0 +1,129 @@
+package landed
+
+import (
+	"fmt"
+
+	"lotcost/landed/customs"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// noHaul tells that there is none.
+func noHaul() error { return source.Faults{{What: "there is no haul"}} }
+
+// Fractions with more digits than these are refused before anything is done
+// with them: a hostile exponent would ask for a number that fills the memory.
+const mostDigits, mostBits = 40, 256
+
+// tame reports whether a number can be reckoned with.
+func tame(d decimal.Decimal) bool {
+	return d.Exponent() >= -mostDigits && d.Exponent() <= mostDigits && d.Coefficient().BitLen() <= mostBits
+}
+
+// isFraction reports whether a number is from 0 to 1.
+func isFraction(d decimal.Decimal) bool {
+	return tame(d) && d.Sign() >= 0 && d.Cmp(decimal.NewFromInt(1)) <= 0
+}
+
+// percent prints a fraction, if that can be done.
+func percent(d decimal.Decimal) string {
+	if !tame(d) {
+		return "that many digits"
+	}
+	return money.FormatPercent(d)
+}
+
+// refuser records what a haul holds that its documents forbid.
+type refuser struct{ report *source.Report }
+
+func (r refuser) refuse(at source.Origin, field, what, remedy string) {
+	r.report.Add(&source.Fault{At: at, Field: field, What: what, Remedy: remedy})
+}
+
+// checkFigures records figures and choices of the haul as a whole, its lots, its
+// charges and its border that cannot be.
+func (x *index) checkFigures(report *source.Report) {
+	r, h := refuser{report}, x.haul
+	if h.Home != 0 && h.Home.Code() == "" {
+		r.refuse(h.At.Key("home"), "home", "the home currency is none that is known", "give the currency of your books, such as CAD")
+	}
+	if !tame(h.Spread) || h.Spread.Sign() < 0 {
+		r.refuse(h.At.Key("exchange", "spread"), "exchange: spread", "a spread of "+percent(h.Spread)+" makes no sense", "write what the card adds to the rate, as in spread: 2.5%")
+	}
+	if int(h.Losses) >= len(lossNames) {
+		r.refuse(h.At.Key("losses"), "losses", "there is no such rule", "use item, lot, haul or written-off")
+	}
+	for k, by := range h.Share {
+		r.basis(h.At.Key("share", Kind(k).String()), "share: "+Kind(k).String(), by)
+	}
+	for i := range h.Lots {
+		lot := &h.Lots[i]
+		if !tame(lot.Premium) || lot.Premium.Sign() < 0 {
+			r.refuse(lot.At.Key("premium"), "lot "+lot.ID, "a premium of "+percent(lot.Premium)+" makes no sense", "write the buyer's premium, as in premium: 10%")
+		}
+	}
+	for i := range h.Charges {
+		r.charge(&h.Charges[i])
+	}
+	if h.Border != nil {
+		r.border(h.Border)
+	}
+}
+
+func (r refuser) basis(at source.Origin, field string, by Basis) {
+	if int(by) >= len(basisNames) {
+		r.refuse(at, field, "there is no such basis", "use weight, count, value or equal")
+	}
+}
+
+func (r refuser) charge(c *Charge) {
+	fail := func(key, what, remedy string) { r.refuse(c.At.Key(key), chargeField(c), what, remedy) }
+	switch {
+	case c.Kind == Price || c.Kind == Premium:
+		fail("kind", fmt.Sprintf("a %s belongs to a lot", c.Kind), "give it as that of the lot")
+	case c.Kind < Freight || c.Kind > Repair:
+		fail("kind", "that is no kind of charge", "use freight, insurance, fee or repair")
+	case int(c.Per) >= len(perNames):
+		fail("per", "that is nothing a charge is asked for", "use haul, parcel, lot, item or piece")
+	case c.Dutiable > NotDutiable:
+		fail("dutiable", "there is no such way to count in the value for customs", "say whether it counts to the goods, nowhere, or as its kind does")
+	case c.OfPrice && c.Amount.Currency() != 0:
+		fail("amount", "there is an amount and a percentage of price", "give one of them")
+	case !c.OfPrice && !c.Percent.IsZero():
+		fail("amount", "there is a percentage, but not of price", "say that it is of price, or give an amount")
+	case !tame(c.Percent):
+		fail("amount", "the percentage has too many digits", "write it as in 1.5% of price")
+	}
+	r.basis(c.At.Key("by"), chargeField(c), c.By)
+}
+
+func (r refuser) border(b *Border) {
+	fail := func(key, what, remedy string) { r.refuse(b.At.Key(key), "customs", what, remedy) }
+	switch {
+	case b.Book == nil:
+		fail("rules", "there are no rules", "give those that are shipped, or your own")
+	case b.Use > customs.Resale:
+		fail("use", "there is no such use", "use personal, gift or resale")
+	case b.Mode > customs.Cargo:
+		fail("by", "there is no such way in", "use post, courier or cargo")
+	case b.TaxPaid && b.Private:
+		fail("seller-charges-tax", "the seller cannot both have charged the tax and have charged none", "say one of them")
+	}
+}
+
+// checkWork records figures of what was done with an item that cannot be.
+func checkWork(report *source.Report, item *Item) {
+	for _, a := range []struct {
+		key    string
+		amount money.Amount
+	}{{"parts-value", item.PartsValue}, {"repair", item.Repair}, {"worth", item.Worth}} {
+		if a.amount.Sign() < 0 {
+			refuser{report}.refuse(item.At.Key(a.key), "item "+item.ID+": "+a.key, fmt.Sprintf("%s is negative", a.amount), "write an amount of 0 or more")
+		}
+	}
+	if !tame(item.Hours) || item.Hours.Sign() < 0 {
+		refuser{report}.refuse(item.At.Key("hours"), "item "+item.ID+": hours", "the hours are negative, or have too many digits", "write how many were worked, as in hours: 1.5")
+	}
+}
