@@ -16,17 +16,19 @@ import (
 // Distribution is every amount that the pieces may bring together, with its
 // chance. [Of] makes one; it never changes. All amounts are of one currency.
 type Distribution struct {
-	currency       money.Currency
-	amounts        []int64 // rising, minor units, without shift
-	shift          int64
-	cum            []uint64 // for each amount, limbs of the chance up to and with it, in 1/den
-	limbs          int
-	den            *big.Int
-	total          *big.Int // the last of cum: den, or less where chances were cut off
-	least, most    int64    // the extremes, without shift
-	mean, variance *big.Rat // exact, in minor units, without shift
-	slip           int64    // how far amounts may have moved
-	doubt          *big.Rat // the chance that they moved further
+	currency    money.Currency
+	amounts     []int64 // rising, minor units, without shift
+	shift       int64
+	cum         []uint64 // for each amount, limbs of the chance up to and with it, in 1/den
+	limbs       int
+	den         *big.Int
+	total       *big.Int // the last of cum: den, or less where chances were cut off
+	least, most int64    // the extremes, without shift
+	mean        *big.Rat // exact, in minor units, without shift
+	variance    ratio
+	slip        int64    // how far amounts may have moved
+	doubt       *big.Rat // the chance that they moved further
+	excess      *big.Rat // by how much chances may be too great
 }
 
 func (d *Distribution) cumulate(num []uint64) {
@@ -56,7 +58,9 @@ func (d *Distribution) Currency() money.Currency { return d.currency }
 func (d *Distribution) Len() int { return len(d.amounts) }
 
 // Exact tells whether neither an amount nor a chance has any error.
-func (d *Distribution) Exact() bool { return d.slip == 0 && d.missing().Sign() == 0 }
+func (d *Distribution) Exact() bool {
+	return d.slip == 0 && d.missing().Sign() == 0 && d.excess.Sign() == 0
+}
 
 // ErrorBound returns how far amounts can be off: the sum that pieces truly bring
 // and the one in this distribution are at most so far apart, but for a chance
@@ -67,7 +71,7 @@ func (d *Distribution) ErrorBound() money.Amount { return money.New(d.slip, d.cu
 // ProbabilityError returns, as a fraction, the most that any chance can be off
 // by, beside what [Distribution.ErrorBound] brings about.
 func (d *Distribution) ProbabilityError() *big.Rat {
-	return d.missing().Add(d.missing(), d.doubt)
+	return sum(d.missing(), d.doubt, d.excess)
 }
 
 // missing is what the chances lack of the whole.
@@ -96,14 +100,14 @@ func (d *Distribution) Mean() money.Amount {
 }
 
 // Variance returns the variance in minor units squared, exactly.
-func (d *Distribution) Variance() *big.Rat { return new(big.Rat).Set(d.variance) }
+func (d *Distribution) Variance() *big.Rat { return d.variance.rat() }
 
 // StdDev returns the standard deviation, the root of the variance, rounded once
 // to the minor unit, half up.
 func (d *Distribution) StdDev() money.Amount {
 	// floor(sqrt v + 1/2) = floor((floor(sqrt 4v) + 1) / 2)
-	four := new(big.Int).Lsh(d.variance.Num(), 2)
-	root := four.Sqrt(four.Div(four, d.variance.Denom()))
+	four := new(big.Int).Lsh(d.variance.num, 2)
+	root := four.Sqrt(four.Div(four, d.variance.den))
 	return money.New(int64((root.Uint64()+1)/2), d.currency)
 }
 
@@ -182,14 +186,14 @@ func (d *Distribution) Below(x money.Amount) (Chance, error) {
 // between is the chance to bring low to high, both included, the extremes of
 // int64 being without limit.
 func (d *Distribution) between(low, high int64) Chance {
-	sum := d.sum(low, high)
-	if d.slip == 0 && d.total.Cmp(d.den) == 0 {
-		return exactly(d.of(sum, d.den))
+	within := d.sum(low, high)
+	if d.Exact() {
+		return exactly(d.of(within, d.den))
 	}
 	inner := d.of(d.sum(further(low, d.slip), further(high, -d.slip)), d.den)
 	outer := d.of(d.sum(further(low, -d.slip), further(high, d.slip)), d.den)
 	outer.Add(outer, d.ProbabilityError())
-	return bounded(d.of(sum, d.total), inner.Sub(inner, d.doubt), outer)
+	return bounded(d.of(within, d.total), inner.Sub(inner, sum(d.doubt, d.excess)), outer)
 }
 
 // sum is the chance of the amounts from low to high, in 1/den.
@@ -238,12 +242,16 @@ func (d *Distribution) Shift(x money.Amount) (*Distribution, error) {
 // are those of the pieces moved to the grid: only the missing part is counted.
 func (d *Distribution) Points() iter.Seq2[money.Amount, Chance] {
 	return func(yield func(money.Amount, Chance) bool) {
-		below, missing := new(big.Int), d.missing()
+		below, missing := new(big.Int), sum(d.missing(), d.excess)
 		for i, a := range d.amounts {
 			upTo := d.upTo(i + 1)
 			num := new(big.Int).Sub(upTo, below)
 			low := d.of(num, d.den)
-			if !yield(d.amount(a), bounded(d.of(num, d.total), low, new(big.Rat).Add(low, missing))) {
+			high := new(big.Rat).Add(low, missing)
+			if d.excess.Sign() > 0 {
+				low.Sub(low, d.excess)
+			}
+			if !yield(d.amount(a), bounded(d.of(num, d.total), low, high)) {
 				return
 			}
 			below = upTo
@@ -284,9 +292,4 @@ func (d *Distribution) Histogram(bins int) []Bin {
 
 // roundRat rounds to a whole number, half away from zero, for what is known to
 // fit.
-func roundRat(r *big.Rat) int64 {
-	num := new(big.Int).Lsh(new(big.Int).Abs(r.Num()), 1)
-	num.Add(num, r.Denom())
-	num.Div(num, new(big.Int).Lsh(r.Denom(), 1))
-	return num.Int64() * int64(r.Sign())
-}
+func roundRat(r *big.Rat) int64 { return ratioOf(r).rounded() }

@@ -17,6 +17,7 @@ type part struct {
 	den     *big.Int
 	fixed   bool // den is 2^63, and chances were cut off downwards
 	slip    slip
+	excess  uint64 // by how much chances may be too great in all, in 1/den
 }
 
 // mulAdd adds src x c to dst, which must have room for the result.
@@ -45,10 +46,9 @@ type plan struct {
 
 // exactPlan estimates the work, always as more than it is. A dense row has a
 // place for every multiple of the lattice, a sparse one only for sums that can
-// occur, but each costs several times as much; and so does listing the sums of a
-// block.
+// occur, but each costs several times as much.
 func (w world) exactPlan(maxPoints uint64) plan {
-	const sparseCost, listCost = 8, 32
+	const sparseCost = 8
 	p := plan{step: w.lattice(), limbs: w.limbs()}
 	limbCost := uint64(p.limbs)
 	if p.limbs > 2 { // see addRow
@@ -56,20 +56,23 @@ func (w world) exactPlan(maxPoints uint64) plan {
 	}
 	row, sums := uint64(1), uint64(1)
 	var rowSteps, sumSteps uint64
-	add := func(span, count int64, made, numbers uint64) {
-		row += uint64(span/p.step) * uint64(count)
-		sums = min(times(sums, made), row)
+	add := func(numbers uint64) {
 		each := times(numbers, limbCost)
 		rowSteps = plus(rowSteps, times(each, row))
 		sumSteps = plus(sumSteps, times(each, times(sums, sparseCost)))
 	}
-	for _, q := range w.pieces {
-		add(q.span(), q.count, ways(q.count, len(q.num)), uint64(q.count)*uint64(len(q.num)))
+	widen := func(span, count int64, made uint64) {
+		row += uint64(span/p.step) * uint64(count)
+		sums = min(times(sums, made), row)
 	}
-	for _, b := range w.blocks {
-		numbers := times(b.ways(), b.bits()/64+1)
-		add(b.span(), b.count, b.ways(), numbers)
-		rowSteps, sumSteps = plus(rowSteps, times(numbers, listCost)), plus(sumSteps, times(numbers, listCost))
+	for _, q := range w.pieces { // one after the other, to rows that are widened by those before
+		widen(q.span(), q.count, ways(q.count, len(q.num)))
+		add(uint64(q.count) * uint64(len(q.num)))
+	}
+	for _, b := range w.blocks { // whole, to a row without it
+		add(b.numbers())
+		rowSteps, sumSteps = plus(rowSteps, b.listing()), plus(sumSteps, b.listing())
+		widen(b.span(), b.count, b.ways())
 	}
 	p.steps, p.fits = sumSteps, sums <= maxPoints
 	if row <= maxPoints && rowSteps <= sumSteps {
@@ -82,7 +85,7 @@ func (w world) exactPlan(maxPoints uint64) plan {
 func (w world) limbs() int {
 	var denBits uint64
 	for _, q := range w.pieces {
-		denBits += uint64(q.count) * uint64(bits.Len64(q.den))
+		denBits += uint64(q.count) * uint64(bits.Len64(q.den-1))
 	}
 	for _, b := range w.blocks {
 		denBits += b.bits()

@@ -137,20 +137,23 @@ type slip struct {
 // outcome moved.
 type placed struct {
 	choices choices
-	moved   int64    // the range of the moves, minor units
-	rest    *big.Rat // what is to be added to each so that the mean is kept, minor units
+	count   int64 // of what it stands for
+	moved   int64 // the range of the moves of one, minor units
+	change  int64 // by how much the moves of all can differ when one comes out otherwise
+	rest    ratio // what is to be added to all so that the mean is kept, minor units
+	excess  uint64
 }
 
 // onGrid moves each outcome down to one of the amounts that are start more than
 // a multiple of step, where start is chosen such that the moves differ least.
 func (p piece) onGrid(step int64) placed {
 	start, moved := gridStart(p.above, step)
-	out := placed{choices: choicesOf(onto(p.above, start, step), p.num), moved: moved, rest: new(big.Rat)}
+	out := placed{choices: choicesOf(onto(p.above, start, step), p.num), count: p.count, moved: moved, change: moved}
 	sum, term, num := new(big.Int), new(big.Int), new(big.Int)
 	for i, a := range p.above {
 		sum.Add(sum, term.Mul(term.SetInt64(a-down(a, start, step)*step), num.SetUint64(p.num[i])))
 	}
-	out.rest.SetFrac(sum, num.SetUint64(p.den))
+	out.rest = ratio{sum, num.SetUint64(p.den)}.times(wholeRatio(p.count))
 	return out
 }
 
@@ -170,21 +173,32 @@ func down(a, start, step int64) int64 {
 	return (a - start) / step
 }
 
-// choicesOf makes choices of amounts, in any order, whose chances are num over
+// choicesOf makes choices of places, in any order, whose chances are num over
 // their sum, cut off.
 func choicesOf(at []int64, num []uint64) choices {
-	order, den := make([]int, len(at)), uint64(0)
+	chances, den := make([]uint64, len(num)), uint64(0)
+	for _, n := range num {
+		den += n
+	}
+	for i, n := range num {
+		if chances[i] = math.MaxUint64; n < den {
+			chances[i], _ = bits.Div64(n, 0, den)
+		}
+	}
+	return gathered(at, chances)
+}
+
+// gathered makes choices of places in any order, which may be there more than
+// once.
+func gathered(at []int64, chances []uint64) choices {
+	order := make([]int, len(at))
 	for i := range order {
 		order[i] = i
-		den += num[i]
 	}
 	slices.SortStableFunc(order, func(i, j int) int { return cmp.Compare(at[i], at[j]) })
 	var c choices
 	for _, i := range order {
-		chance := uint64(math.MaxUint64)
-		if num[i] < den {
-			chance, _ = bits.Div64(num[i], 0, den)
-		}
+		chance := chances[i]
 		if last := len(c.at) - 1; last >= 0 && c.at[last] == at[i] {
 			if c.p[last] += chance; c.p[last] < chance { // it is all
 				c.p[last] = math.MaxUint64
@@ -218,29 +232,30 @@ func gridStart(amounts []int64, step int64) (start, moved int64) {
 // fixed reckons the world on a grid. It gives up (false) where that takes more
 // than maxPoints, or rows of more than twice as many on the way.
 func (w world) fixed(a *adder, step int64, maxPoints int, loads []load) (part, bool) {
-	out := part{limbs: 1, fixed: true, den: new(big.Int).Lsh(big.NewInt(1), wholeBits)}
+	out := part{limbs: 1, fixed: true, den: new(big.Int).Lsh(big.NewInt(1), wholeBits), excess: w.excess}
 	a.trim, a.longest, a.over = trimWhole/w.count(), 2*maxPoints, false
 	if len(loads) > 0 {
 		a.reserve(min(loads[len(loads)-1].row/uint64(step)+1, uint64(a.longest)))
 	}
-	r, rest := row{0, []uint64{1 << wholeBits}}, new(big.Rat)
+	r, rest := row{0, []uint64{1 << wholeBits}}, wholeRatio(0)
 	for i, p := range w.pieces {
 		on := p.onGrid(step)
-		out.slip.add(on.moved, on.moved, p.count)
-		rest.Add(rest, on.rest.Mul(on.rest, ratOf(p.count)))
+		out.slip.add(on)
+		rest = rest.plus(on.rest)
 		r = a.addAll(r, on.choices, loads[i], step)
 	}
 	for i := range w.blocks {
 		b := &w.blocks[i]
-		on := b.onGrid(step, a)
-		out.slip.add(on.moved, 2*on.moved, b.count) // another piece may be kept, and move, in place of one
-		rest.Add(rest, on.rest)
+		on := b.onGrid(step, a, loads[len(w.pieces)+i])
+		out.slip.add(on)
+		out.excess += on.excess
+		rest = rest.plus(on.rest)
 		r = a.add(r, on.choices)
 	}
 	if a.over {
 		return part{}, false
 	}
-	base := w.base + roundRat(rest)
+	base := w.base + rest.rounded()
 	points := len(r.p) - zeros(r.p)
 	out.amounts, out.num = make([]int64, 0, points), make([]uint64, 0, points)
 	for i, p := range r.p {
@@ -295,10 +310,8 @@ func (a *adder) addAll(r row, c choices, l load, step int64) row {
 	return r
 }
 
-// add adds pieces that each move by so much at most, and change the sum of all
-// moves by so much.
-func (s *slip) add(moved, change, count int64) {
-	c, n, term := big.NewInt(change), big.NewInt(count), big.NewInt(moved)
+func (s *slip) add(p placed) {
+	c, n, term := big.NewInt(p.change), big.NewInt(p.count), big.NewInt(p.moved)
 	s.worst.Add(&s.worst, term.Mul(term, n))
 	s.squares.Add(&s.squares, term.Mul(n, c).Mul(term, c))
 }

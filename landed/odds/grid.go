@@ -11,7 +11,8 @@ type load struct {
 	count, outcomes uint64
 	row             uint64 // the width of the row afterwards, minor units
 	own             uint64 // the width of these pieces alone, minor units
-	tails           uint64 // of a block: how many sums of it take as long as adding its pieces one by one
+	block, listed   bool
+	tails           uint64 // of a block: how many sums take as long as adding its pieces one by one
 }
 
 // loads estimates widths: all that can occur, or where it is less, eight
@@ -20,29 +21,33 @@ type load struct {
 func (w world) loads() []load {
 	var list []load
 	var span uint64
-	variance := new(big.Rat)
-	add := func(each, count int64, own *big.Rat, l load) {
+	variance := wholeRatio(0)
+	add := func(each, count int64, own ratio, l load) {
 		l.count = uint64(count)
 		l.own = min(uint64(each)*l.count, uint64(each)+16*deviation(own))
 		span += uint64(each) * l.count
-		variance.Add(variance, own)
+		variance = variance.plus(own)
 		l.row = min(span, uint64(each)+16*deviation(variance))
 		list = append(list, l)
 	}
 	unit := new(big.Int).Mul(big.NewInt(one), big.NewInt(one))
 	for _, p := range w.pieces {
-		own := new(big.Rat).SetFrac(p.variance, unit)
-		add(p.span(), p.count, own.Mul(own, ratOf(p.count)), load{outcomes: uint64(len(p.num))})
+		own := ratio{new(big.Int).Mul(p.variance, big.NewInt(p.count)), unit}
+		add(p.span(), p.count, own, load{outcomes: uint64(len(p.num))})
 	}
 	for _, b := range w.blocks {
-		add(b.span(), b.count, b.variance, load{outcomes: uint64(len(b.num)), tails: b.tails()})
+		l := load{outcomes: uint64(len(b.num)), block: true, listed: b.listed != nil}
+		if !l.listed {
+			l.tails = b.tails()
+		}
+		add(b.span(), b.count, b.variance, l)
 	}
 	return list
 }
 
 // deviation is the root of a variance, rounded up.
-func deviation(variance *big.Rat) uint64 {
-	whole := new(big.Int).Quo(variance.Num(), variance.Denom())
+func deviation(variance ratio) uint64 {
+	whole := new(big.Int).Quo(variance.num, variance.den)
 	return whole.Sqrt(whole.Add(whole, big.NewInt(1))).Uint64() + 1
 }
 
@@ -50,12 +55,15 @@ func deviation(variance *big.Rat) uint64 {
 // squaring and adding the power. A block is added whole.
 func (l load) steps(step int64) (one, squared uint64) {
 	row, own := l.row/uint64(step)+1, l.own/uint64(step)+1
-	squared = plus(times(2, times(own, own)), times(own, row))
-	if l.tails > 0 {
-		squared = plus(squared, times(times(l.tails, l.count), times(l.outcomes, own)))
-		return math.MaxUint64, squared
+	each, alone := times(l.count, l.outcomes), times(2, times(own, own))
+	if !l.block {
+		return times(each, row), plus(alone, times(own, row))
 	}
-	return times(times(l.count, l.outcomes), row), squared
+	alone = min(alone, times(each, own))
+	if l.listed {
+		alone = 0
+	}
+	return math.MaxUint64, plus(plus(alone, times(own, row)), times(l.tails, times(each, own)))
 }
 
 // gridStep chooses the finest grid that keeps within the limits: a multiple of
@@ -69,9 +77,45 @@ func (w world) gridStep(loads []load, maxPoints int, maxSteps uint64) int64 {
 	for ratio := 1 + widest/lattice/int64(maxPoints); ; ratio += 1 + ratio/8 {
 		step := ratio * lattice
 		if step > span || stepsAt(loads, step) <= maxSteps {
-			return step
+			return w.leastMoved(step, lattice)
 		}
 	}
+}
+
+// leastMoved looks among a number of steps, from one to twice as long, for the
+// one on which amounts move least.
+func (w world) leastMoved(step, lattice int64) int64 {
+	const looks = 200_000 // at an amount
+	amounts := int64(1)
+	for _, p := range w.pieces {
+		amounts += int64(len(p.above))
+	}
+	for i := range w.blocks {
+		amounts += int64(len(w.blocks[i].amounts()))
+	}
+	stride := lattice * (1 + step/lattice/(1+looks/amounts))
+	best, least := step, int64(math.MaxInt64)
+	for s := step; s <= 2*step && least > 0; s += stride {
+		if most, _ := w.slipOn(s).bound(); most < least {
+			best, least = s, most
+		}
+	}
+	return best
+}
+
+// slipOn is how far amounts may move on their way to a grid.
+func (w world) slipOn(step int64) *slip {
+	var all slip
+	for _, p := range w.pieces {
+		_, moved := gridStart(p.above, step)
+		all.add(placed{count: p.count, moved: moved, change: moved})
+	}
+	for i := range w.blocks {
+		b := &w.blocks[i]
+		_, moved := gridStart(b.amounts(), step)
+		all.add(b.placed(moved))
+	}
+	return &all
 }
 
 func stepsAt(loads []load, step int64) uint64 {

@@ -26,9 +26,10 @@ import (
 // no other, is no turn. Everything below goes turn by turn.
 type block struct {
 	*law
-	sold, kept     []int64  // over the base of the world, minor units: all outcomes, and the points
-	turns          []int    // points, from 0
-	mean, variance *big.Rat // over the base
+	sold, kept     []int64 // over the base of the world, minor units: all outcomes, and the points
+	turns          []int   // points, from 0
+	listed         *listed // all that they can bring; nil where that is too much
+	mean, variance ratio   // over the base
 }
 
 // law is what chances alone say of a block; blocks of several worlds share it.
@@ -36,15 +37,15 @@ type law struct {
 	count, keep int64
 	num         []uint64 // chances of the outcomes, the points first, over den and without a common factor
 	den         uint64
-	whole       *big.Int // den^count
+	all         *big.Int // den^count, once asked for
 	fewer       map[int]*tail
 }
 
 // tail is about there being m pieces, fewer than keep, at the first points.
 type tail struct {
-	short, square *big.Rat // means of keep - m and its square, counted as 0 where m is not fewer
+	short, square *big.Int // means of keep - m and its square, counted as 0 where m is not fewer, over den^count
 	weights       []uint64 // by m, its chance in units of 2^-64, cut off
-	any           bool     // whether a weight is not 0
+	most          uint64   // what they come to at most, in units of 2^-63
 }
 
 // mostBits bounds the numbers that the chances of a block are made of.
@@ -64,7 +65,7 @@ func newBlock(f fate, laws map[string]*law) (b block, least int64, err error) {
 	if b.turn(); len(b.turns) == 0 {
 		return b, least, nil
 	}
-	if most := int64(mostBits / bits.Len64(b.den)); b.count > most {
+	if most := int64(mostBits / bits.Len64(b.den-1)); b.count > most {
 		return b, least, &LimitError{What: "pieces of which some are kept", Given: b.count, Least: 1, Most: most}
 	}
 	b.mean, b.variance = b.moments()
@@ -120,23 +121,32 @@ func (b block) span() int64 { return slices.Max(slices.Concat(b.sold, b.kept)) }
 func (b *block) ways() uint64 { return ways(b.count, len(b.num)) }
 
 // bits bounds the length of den^count.
-func (b *block) bits() uint64 { return uint64(b.count) * uint64(bits.Len64(b.den)) }
+func (b *block) bits() uint64 { return uint64(b.count) * uint64(bits.Len64(b.den-1)) }
 
-// tails is how many sums over its pieces a block takes, two for each turn of
-// which something is left.
+// numbers bounds how many limbs it takes to list what the block can bring.
+func (b *block) numbers() uint64 { return times(b.ways(), b.bits()/64+1) }
+
+// listing estimates the work of that, in multiplications.
+func (b *block) listing() uint64 { return times(b.numbers(), 32) }
+
+// tails is how many sums over its pieces a block takes, two for each turn that
+// is not settled.
 func (b *block) tails() uint64 {
-	n := uint64(1)
-	for _, j := range b.turns {
-		if b.tail(j).any {
-			n += 2
-		}
-	}
-	return n
+	open, _, _ := b.unsettled()
+	return 2 * uint64(len(open))
 }
 
 func (b block) compare(c block) int {
 	return cmp.Or(cmp.Compare(b.span(), c.span()), cmp.Compare(b.count, c.count), cmp.Compare(b.keep, c.keep), slices.Compare(b.sold, c.sold),
 		slices.Compare(b.kept, c.kept), slices.Compare(b.num, c.num))
+}
+
+// whole is den^count.
+func (l *law) whole() *big.Int {
+	if l.all == nil {
+		l.all = power(l.den, l.count)
+	}
+	return l.all
 }
 
 // tail sums up the binomial law of how many pieces come out at the points up to
@@ -145,26 +155,35 @@ func (l *law) tail(j int) *tail {
 	if t := l.fewer[j]; t != nil {
 		return t
 	}
-	if l.whole == nil {
-		l.whole = power(l.den, l.count)
-	}
 	in := l.upTo(j)
 	t := &tail{weights: make([]uint64, l.keep)}
-	once, squared, factor, term := new(big.Int), new(big.Int), new(big.Int), new(big.Int)
+	t.short, t.square = new(big.Int), new(big.Int)
+	factor, term := new(big.Int), new(big.Int)
 	chance := power(l.den-in, l.count)
 	for m := range l.keep {
 		if m > 0 {
 			chance.Mul(chance, factor.SetUint64(in)).Mul(chance, factor.SetInt64(l.count-m+1))
 			chance.Quo(chance, factor.SetUint64(l.den-in)).Quo(chance, factor.SetInt64(m))
 		}
-		once.Add(once, term.Mul(chance, factor.SetInt64(l.keep-m)))
-		squared.Add(squared, term.Mul(term, factor))
-		t.weights[m] = term.Quo(term.Lsh(chance, 64), l.whole).Uint64()
-		t.any = t.any || t.weights[m] > 0
+		t.short.Add(t.short, term.Mul(chance, factor.SetInt64(l.keep-m)))
+		t.square.Add(t.square, term.Mul(term, factor))
+		t.weights[m] = term.Quo(term.Lsh(chance, 64), l.whole()).Uint64()
+		t.most += t.weights[m]>>1 + 1
 	}
-	t.short, t.square = new(big.Rat).SetFrac(once, l.whole), new(big.Rat).SetFrac(squared, l.whole)
 	l.fewer[j] = t
 	return t
+}
+
+// least is what the weights come to at least, in units of 2^-63.
+func (t *tail) least() uint64 { return t.most - uint64(len(t.weights)) }
+
+// powers are those of a number, from 0 to n.
+func powers(base uint64, n int64) []*big.Int {
+	list, factor := []*big.Int{big.NewInt(1)}, new(big.Int).SetUint64(base)
+	for i := range n {
+		list = append(list, new(big.Int).Mul(list[i], factor))
+	}
+	return list
 }
 
 func power(base uint64, n int64) *big.Int {
@@ -177,23 +196,45 @@ func power(base uint64, n int64) *big.Int {
 // what a piece brings on average that is kept at the points up to it, or sold at
 // another outcome, and r = k - m: the sum S of all pieces turns into S + r (e - d),
 // where S is k d on average, less r d, and m a + (n - m) b on top.
-func (b *block) moments() (mean, variance *big.Rat) {
-	n, k := ratOf(b.count), ratOf(b.keep)
+func (b *block) moments() (mean, variance ratio) {
+	n, k, two := ratOf(b.count), ratOf(b.keep), ratOf(2)
 	each := average(b.num, b.sold, 1)
 	all := sum(product(n, each), product(k, ratOf(b.extra(0))))
-	mean = new(big.Rat).Set(all)
-	square := sum(product(all, all), product(n, sum(average(b.num, b.sold, 2), negative(product(each, each)))))
+	spread := product(n, sum(average(b.num, b.sold, 2), negative(product(each, each))))
+	ofMean, ofSquare := []term{{all, b.whole()}}, []term{{sum(product(all, all), spread), b.whole()}}
 	for _, j := range b.turns {
 		t, d, e := b.tail(j), ratOf(b.extra(j)), ratOf(b.extra(j+1))
 		in, out := average(b.num[:j+1], b.kept[:j+1], 1), average(b.num[j+1:], b.sold[j+1:], 1)
 		turn := sum(e, negative(d))
-		mean.Add(mean, product(turn, t.short))
 		// (e - d) x E[r (2 (m a + (n - m) b) + r (d + e))], and m = k - r
 		most := sum(product(k, in), product(sum(n, negative(k)), out))
-		less := sum(d, e, product(ratOf(2), sum(out, negative(in))))
-		square.Add(square, product(turn, sum(product(ratOf(2), most, t.short), product(less, t.square))))
+		less := sum(d, e, product(two, sum(out, negative(in))))
+		ofMean = append(ofMean, term{turn, t.short})
+		ofSquare = append(ofSquare, term{product(turn, two, most), t.short}, term{product(turn, less), t.square})
 	}
-	return mean, square.Sub(square, product(mean, mean))
+	mean = total(ofMean, b.whole())
+	return mean, total(ofSquare, b.whole()).minus(mean.times(mean))
+}
+
+// term is so many times a large number.
+type term struct {
+	times *big.Rat
+	of    *big.Int
+}
+
+// total is the sum of terms over a denominator.
+func total(terms []term, den *big.Int) ratio {
+	common := big.NewInt(1)
+	for _, t := range terms {
+		gcd := new(big.Int).GCD(nil, nil, common, t.times.Denom())
+		common.Mul(common, gcd.Quo(t.times.Denom(), gcd))
+	}
+	num := new(big.Int)
+	for _, t := range terms {
+		part := new(big.Int).Quo(common, t.times.Denom())
+		num.Add(num, part.Mul(part, t.times.Num()).Mul(part, t.of))
+	}
+	return ratio{num, common.Mul(common, den)}
 }
 
 // average is the mean of some amounts, each to a power, by their chances.
@@ -250,7 +291,7 @@ func (b *block) extremes() (least, most int64) {
 // sums lists all that the block can bring over its base, rising, each with its
 // chance over den^count, by how many pieces come out at each outcome.
 func (b *block) sums() (amounts []int64, chances []*big.Int) {
-	all := map[int64]*big.Int{}
+	all, last := map[int64]*big.Int{}, powers(b.num[len(b.num)-1], b.count)
 	var from func(i int, left, keep, amount int64, chance *big.Int)
 	from = func(i int, left, keep, amount int64, chance *big.Int) {
 		brings := func(n int64) (amount, keeping int64) {
@@ -265,8 +306,7 @@ func (b *block) sums() (amounts []int64, chances []*big.Int) {
 			if all[amount+more] == nil {
 				all[amount+more] = new(big.Int)
 			}
-			last := power(b.num[i], left)
-			all[amount+more].Add(all[amount+more], last.Mul(last, chance))
+			all[amount+more].Add(all[amount+more], new(big.Int).Mul(last[left], chance))
 			return
 		}
 		chance, factor := new(big.Int).Set(chance), new(big.Int)

@@ -120,7 +120,7 @@ func TestKeptForCertain(t *testing.T) {
 	}
 	half.Kept = minor(400)
 	_, err := odds.Of([]odds.Group{{Count: 400_000, Keep: 7, Outcomes: []odds.Outcome{half, outcome(5, -1, 0)}}}, odds.Options{})
-	const want = "group 1: pieces of which some are kept: 400000 given: it must be 1 to 131072"
+	const want = "group 1: pieces of which some are kept: 400000 given: it must be 1 to 262144"
 	if err == nil || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}

@@ -8,15 +8,14 @@ import (
 // setMoments reckons mean, variance and extremes of the mixture of worlds.
 func (d *Distribution) setMoments(all []world) {
 	d.least, d.most = all[0].least, all[0].most
-	mean, square, den := new(big.Rat), new(big.Rat), weights(all)
+	mean, square, den := wholeRatio(0), wholeRatio(0), weights(all)
 	for _, w := range all {
 		d.least, d.most = min(d.least, w.least), max(d.most, w.most)
 		m, v := w.moments()
-		weight := new(big.Rat).SetFrac(w.weight, den)
-		mean.Add(mean, product(m, weight))
-		square.Add(square, product(sum(v, product(m, m)), weight))
+		weight := ratio{w.weight, den}
+		mean, square = mean.plus(m.times(weight)), square.plus(v.plus(m.times(m)).times(weight))
 	}
-	d.mean, d.variance = mean, square.Sub(square, product(mean, mean))
+	d.mean, d.variance = mean.rat(), square.minus(mean.times(mean))
 }
 
 // weights is what the weights of all worlds sum to.
@@ -35,12 +34,15 @@ func (d *Distribution) setChances(all []world, parts []part) {
 		mixed = mix(all, parts)
 	}
 	d.amounts, d.limbs, d.den = mixed.amounts, mixed.limbs, mixed.den
-	d.doubt = new(big.Rat)
+	d.doubt, d.excess = new(big.Rat), new(big.Rat)
 	for i := range parts {
 		slip, doubtful := parts[i].slip.bound()
 		d.slip = max(d.slip, slip)
 		if doubtful {
 			d.doubt.SetFrac64(1, 1<<hoeffdingBits)
+		}
+		if excess := d.of(new(big.Int).SetUint64(parts[i].excess), parts[i].den); excess.Cmp(d.excess) > 0 {
+			d.excess = excess
 		}
 	}
 	d.cumulate(mixed.num)

@@ -91,6 +91,7 @@ func parts(all []world, opts Options) []part {
 // within reckons the world on the finest grid that keeps to the limits, in the
 // buffers of an adder.
 func (w world) within(a *adder, opts Options) part {
+	w = w.simpler(uint64(opts.MaxSteps))
 	loads := w.loads()
 	for step := w.gridStep(loads, opts.MaxPoints, uint64(opts.MaxSteps)); ; step *= 2 {
 		if p, ok := w.fixed(a, step, opts.MaxPoints, loads); ok {

@@ -31,6 +31,7 @@ type world struct {
 	base        int64    // what the amounts of pieces and blocks stand over
 	pieces      []piece  // those that are uncertain, in an order that does not depend on the input's
 	blocks      []block  // likewise
+	excess      uint64   // by how much chances may be too great where they are in units of 2^-63
 }
 
 // worlds lists every combination of the shared risks that has a chance.
@@ -99,12 +100,17 @@ func (c *checker) world(weight *big.Int, groups []Group) (world, error) {
 		}
 	}
 	slices.SortFunc(w.blocks, block.compare)
+	w.sort()
+	return w, nil
+}
+
+// sort brings the pieces in order and joins those that are equal.
+func (w *world) sort() {
 	slices.SortFunc(w.pieces, piece.compare)
 	w.pieces = joined(w.pieces)
 	for i := range w.pieces {
 		w.pieces[i].mean, w.pieces[i].variance = w.pieces[i].moments()
 	}
-	return w, nil
 }
 
 // extremes are the least and the greatest amount of a fate.
@@ -243,20 +249,18 @@ func gcd(a, b uint64) uint64 {
 
 // moments gives the mean of the world in minor units and its variance in minor
 // units squared.
-func (w world) moments() (mean, variance *big.Rat) {
-	wholeMean, wholeVariance := new(big.Int), new(big.Int)
+func (w world) moments() (mean, variance ratio) {
+	unit := big.NewInt(one)
+	mean, variance = ratio{new(big.Int), unit}, ratio{new(big.Int), new(big.Int).Mul(unit, unit)}
 	var count, term big.Int
 	for _, p := range w.pieces {
 		count.SetInt64(p.count)
-		wholeMean.Add(wholeMean, term.Mul(p.mean, &count))
-		wholeVariance.Add(wholeVariance, term.Mul(p.variance, &count))
+		mean.num.Add(mean.num, term.Mul(p.mean, &count))
+		variance.num.Add(variance.num, term.Mul(p.variance, &count))
 	}
-	unit := big.NewInt(one)
-	mean, variance = new(big.Rat).SetFrac(wholeMean, unit), new(big.Rat).SetFrac(wholeVariance, new(big.Int).Mul(unit, unit))
-	mean.Add(mean, ratOf(w.base))
+	mean = mean.plus(wholeRatio(w.base))
 	for _, b := range w.blocks {
-		mean.Add(mean, b.mean)
-		variance.Add(variance, b.variance)
+		mean, variance = mean.plus(b.mean), variance.plus(b.variance)
 	}
 	return mean, variance
 }
