@@ -11,6 +11,7 @@ import (
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/doubles"
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 
@@ -358,4 +359,46 @@ func TestNothingPanics(t *testing.T) {
 			t.Errorf("no remedy: %v", e)
 		}
 	}
+}
+
+// TestNothingPanicsOnData reckons a haul whose figures were changed after its
+// statement was made: an answer or an error must come back.
+func TestNothingPanicsOnData(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h := bench()
+		st, err := landed.Split(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		number := func(what string) int64 {
+			return rapid.SampledFrom([]int64{0, 1, 2, -1, 1_000_000, 1 << 62, -1 << 63}).Draw(t, what)
+		}
+		amount := func(what string) money.Amount {
+			return money.New(number(what), rapid.SampledFrom([]money.Currency{0, cad, usd}).Draw(t, "currency of "+what))
+		}
+		fraction := func(what string) decimal.Decimal {
+			return decimal.New(number(what), rapid.SampledFrom([]int32{0, -2, 1 << 30, -1 << 30}).Draw(t, "exponent of "+what))
+		}
+		for i := range h.Lots[0].Items {
+			it := &h.Lots[0].Items[i]
+			it.Keep, it.Value, it.PartsValue, it.Worth, it.Hours = number("keep"), amount("value"), amount("parts value"), amount("worth"), fraction("hours")
+			it.Weight, it.Weighed = measure.Weight(number("weight")), rapid.Bool().Draw(t, "weighed")
+			if rapid.Bool().Draw(t, "sold") {
+				it.Sold = []landed.Sale{{Price: amount("price"), Count: number("pieces"), Fees: amount("fees"), Postage: amount("postage"), Venue: rapid.SampledFrom([]string{"", "lantern", "fair"}).Draw(t, "venue")}}
+			}
+		}
+		s := h.Selling
+		s.Charged, s.Packing, s.Postage.Fixed, s.Listings = amount("charged"), amount("packing"), amount("own postage"), number("listings")
+		s.Target = landed.Target{Amount: amount("target"), Margin: fraction("margin"), Markup: fraction("mark-up")}
+		s.VAT = resale.VAT{Scheme: resale.Scheme(rapid.Uint8Range(0, 4).Draw(t, "scheme")), Rate: fraction("tax")}
+		s.Venues[1].Currency = rapid.SampledFrom([]money.Currency{0, cad, usd}).Draw(t, "currency")
+		r, err := doubles.Reckon(h, st, doubles.Options{Carry: doubles.Carry(rapid.Uint8Range(0, 2).Draw(t, "carry")), Ending: resale.Ending(rapid.Uint8Range(0, 5).Draw(t, "ending"))})
+		if err != nil {
+			return
+		}
+		for i := range r.Offers {
+			o := &r.Offers[i]
+			_, _, _ = r.Quote(o).Verdict(), r.Quote(o).Gaps(), o.Dearest()
+		}
+	})
 }

@@ -153,7 +153,11 @@ func carried(r *doubles.Reckoning) string {
 	cost := money.New(sum, r.Home)
 	carries := fmt.Sprintf("To sell: %s at own cost, %s of %s paid.", plural(n, "piece"), cost, r.Total)
 	if r.Carry == doubles.Doubles {
-		carries = fmt.Sprintf("To sell: %s, carrying all that was paid, %s: at these prices the kept ones are free.", plural(n, "piece"), cost)
+		all := "all that was paid"
+		if len(r.Sold) > 0 {
+			all = "what sales have not brought back yet"
+		}
+		carries = fmt.Sprintf("To sell: %s, carrying %s, %s: at these prices the kept ones are free.", plural(n, "piece"), all, cost)
 	}
 	if !asks(r) {
 		return carries + "\neven: the lowest price at which nothing is lost."
