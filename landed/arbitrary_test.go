@@ -179,7 +179,7 @@ func (a arbitrary) item(id string) landed.Item {
 	}
 	if a.below(3) == 0 {
 		f := landed.Found{Sound: a.number(2), Parts: a.number(2), Dead: a.number(2), Missing: a.number(2), Extra: a.number(1)}
-		if all := f.Sound + f.Parts + f.Dead + f.Missing; !a.odd() && all > f.Extra && all < 100 {
+		if all := f.Sound + f.Parts + f.Dead + f.Missing; !a.odd() && all > 0 && all >= f.Extra && all < 100 {
 			it.Count = all - f.Extra
 		}
 		for range a.below(3) {

@@ -155,17 +155,23 @@ func pieces(n int64) string { return plural(fmt.Sprint(n), "piece") }
 // rules follow one another is ours (common practice, no source).
 func (s *splitter) settle() {
 	s.st.WasFound = slices.ContainsFunc(s.items, func(item *Item) bool { return item.Found != nil })
+	s.st.Loss = money.New(0, s.st.Home)
 	for i, item := range s.items {
-		s.apart(&s.st.Items[i], item)
+		c := &s.st.Items[i]
+		c.Found, c.Cost = item.found(), money.New(c.shares.sum(), s.st.Home)
 	}
+	if !s.st.WasFound {
+		return
+	}
+	for i, item := range s.items {
+		s.st.Items[i].opened = s.apart(&s.st.Items[i], item)
+	}
+	s.moveLosses()
 	lost := int64(0)
-	if s.st.WasFound {
-		s.moveLosses()
-	}
 	for i := range s.st.Items {
 		c := &s.st.Items[i]
-		c.Cost = money.New(c.borne(), s.st.Home)
-		lost += c.lost.sum()
+		c.Cost = money.New(c.opened.borne(), s.st.Home)
+		lost += c.opened.lost.sum()
 	}
 	s.st.Loss = money.New(lost, s.st.Home)
 }
@@ -184,11 +190,9 @@ func (s *splitter) moveLosses() {
 
 // apart divides the cost of one item over its pieces. Repairs stay with the
 // sound ones. What is lost stands with the item until others carry it.
-func (s *splitter) apart(c *ItemCost, item *Item) {
-	c.Found = item.found()
+func (s *splitter) apart(c *ItemCost, item *Item) *opened {
 	if item.Found == nil {
-		c.sound = c.shares
-		return
+		return &opened{sound: c.shares}
 	}
 	f, own := &c.Found, c.shares
 	own[Repair] = 0
@@ -208,8 +212,7 @@ func (s *splitter) apart(c *ItemCost, item *Item) {
 	}
 	borne := own.over(append(amounts, sound, lost, parts), rest)
 	borne[rest][Repair] += c.shares[Repair]
-	c.yields, c.sound, c.lost, c.parts = borne[:n], borne[n], borne[n+1], borne[n+2]
-	c.moved = -c.lost.sum()
+	return &opened{sound: borne[n], lost: borne[n+1], parts: borne[n+2], yields: borne[:n], moved: -borne[n+1].sum()}
 }
 
 // firstOf returns what the first some of n pieces bear of a total divided
@@ -284,9 +287,9 @@ func (s *splitter) carry(first, end int) {
 	any, fair, one := false, true, -1
 	for k := range bears {
 		c := &s.st.Items[first+k]
-		if c.lost.sum() != 0 {
+		if c.opened.lost.sum() != 0 {
 			any = true
-			lost.add(&c.lost)
+			lost.add(&c.opened.lost)
 		}
 		if c.Found.Sound == 0 || c.Count == 0 {
 			continue
@@ -294,7 +297,7 @@ func (s *splitter) carry(first, end int) {
 		if one < 0 {
 			one = k
 		}
-		bears[k], counts[k] = c.sound.sum(), c.Found.Sound
+		bears[k], counts[k] = c.opened.sound.sum(), c.Found.Sound
 		sum += bears[k]
 		fair = fair && bears[k] >= 0
 	}
@@ -310,11 +313,11 @@ func (s *splitter) carry(first, end int) {
 		return
 	}
 	for k, took := range lost.over(shares, one) {
-		c := &s.st.Items[first+k]
-		c.sound.add(&took)
-		c.moved += shares[k]
-		if c.lost.sum() != 0 {
-			c.lost = kinds{}
+		o := s.st.Items[first+k].opened
+		o.sound.add(&took)
+		o.moved += shares[k]
+		if o.lost.sum() != 0 {
+			o.lost = kinds{}
 		}
 	}
 }
@@ -331,13 +334,14 @@ var carriers = []string{
 func (s *Statement) pieceSteps(c *ItemCost, shares int) []Step {
 	amount := func(minor int64) string { return money.New(minor, s.Home).String() }
 	var last []Step
-	steps := []Step{{"cost of " + c.ID, count(shares, "share"), "sum", amount(c.Cost.Minor() - c.moved)}}
+	moved := c.Moved().Minor()
+	steps := []Step{{"cost of " + c.ID, count(shares, "share"), "sum", amount(c.Cost.Minor() - moved)}}
 	rule := carriers[s.weights.haul.Losses]
 	switch {
-	case c.moved < 0:
-		steps = append(steps, Step{"given away", "what came to nothing of it", rule, amount(c.moved)})
-	case c.moved > 0:
-		steps = append(steps, Step{"taken over", "what came to nothing of others", rule, amount(c.moved)})
+	case moved < 0:
+		steps = append(steps, Step{"given away", "what came to nothing of it", rule, amount(moved)})
+	case moved > 0:
+		steps = append(steps, Step{"taken over", "what came to nothing of others", rule, amount(moved)})
 	}
 	for _, p := range c.portions() {
 		switch p.state {

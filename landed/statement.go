@@ -98,15 +98,26 @@ type ItemCost struct {
 	Found         Found
 	shares        kinds
 	bears         [Kinds]bool
-	sound, parts  kinds   // what the sound pieces, and those for parts, bear
-	yields        []kinds // and what was made from dead ones, by Found.Yields
-	lost          kinds   // what nobody carries of what the others cost
-	moved         int64
+	opened        *opened // nil where nothing was found of any item: the sound pieces bear it all
+}
+
+// opened is how an item's cost lies on its pieces once it is known what was
+// found.
+type opened struct {
+	sound, parts kinds   // what the sound pieces, and those for parts, bear
+	yields       []kinds // and what was made from dead ones, by Found.Yields
+	lost         kinds   // what nobody carries of what the others cost
+	moved        int64
 }
 
 // Moved returns what the item took over of the cost of pieces that came to
 // nothing, or, below zero, gave away.
-func (c *ItemCost) Moved() money.Amount { return money.New(c.moved, c.Cost.Currency()) }
+func (c *ItemCost) Moved() money.Amount {
+	if c.opened == nil {
+		return money.New(0, c.Cost.Currency())
+	}
+	return money.New(c.opened.moved, c.Cost.Currency())
+}
 
 // Bears reports whether the item has a part in any cost of a kind, be it zero.
 func (c *ItemCost) Bears(k Kind) bool { return int(k) < Kinds && c.bears[k] }
@@ -114,11 +125,11 @@ func (c *ItemCost) Bears(k Kind) bool { return int(k) < Kinds && c.bears[k] }
 // Share returns the item's share of all costs of a kind, before anything moved.
 func (c *ItemCost) Share(k Kind) money.Amount { return money.New(c.shares.of(k), c.Cost.Currency()) }
 
-// borne is what all its pieces bear.
-func (c *ItemCost) borne() int64 {
-	sum := c.sound.sum() + c.parts.sum()
-	for i := range c.yields {
-		sum += c.yields[i].sum()
+// borne is what all the pieces bear.
+func (o *opened) borne() int64 {
+	sum := o.sound.sum() + o.parts.sum()
+	for i := range o.yields {
+		sum += o.yields[i].sum()
 	}
 	return sum
 }
@@ -182,14 +193,17 @@ type portion struct {
 
 // portions lists those in which there are pieces.
 func (c *ItemCost) portions() []portion {
-	list := []portion{{Sound, "", c.Found.Sound, c.sound}, {ForParts, "", c.Found.Parts, c.parts}}
-	for i, y := range c.Found.Yields {
-		if i < len(c.yields) {
-			list = append(list, portion{Made, y.What, y.Count, c.yields[i]})
-		}
+	o := c.opened
+	if o == nil {
+		o = &opened{sound: c.shares}
 	}
-	dead := portion{Dead, "", c.Found.Dead + c.Found.Missing, c.lost}
-	if dead.count == 0 && c.lost != (kinds{}) {
+	list := []portion{{Sound, "", c.Found.Sound, o.sound}, {ForParts, "", c.Found.Parts, o.parts}}
+	for i := range o.yields {
+		y := &c.Found.Yields[i]
+		list = append(list, portion{Made, y.What, y.Count, o.yields[i]})
+	}
+	dead := portion{Dead, "", c.Found.Dead + c.Found.Missing, o.lost}
+	if dead.count == 0 && o.lost != (kinds{}) {
 		dead.count = 1
 	}
 	return slices.DeleteFunc(append(list, dead), func(p portion) bool { return p.count <= 0 })

@@ -79,7 +79,7 @@ func unpaid(st *landed.Statement) []Block {
 	if len(ids) == 0 {
 		return nil
 	}
-	return []Block{Note{Remark, "Nobody paid for " + strings.Join(ids, ", ") + ": what was paid is not shared over it, nor is a loss."}}
+	return []Block{Note{Remark, "Not paid for, and so bearing no cost and no loss: " + strings.Join(ids, ", ") + "."}}
 }
 
 func plural(n int64, word string) string {

@@ -183,7 +183,7 @@ func TestFoundWords(t *testing.T) {
 			t.Errorf("got %s, want %s", got, want)
 		}
 	}
-	if got, want := unpaid(st)[0].(Note).Text, "Nobody paid for level: what was paid is not shared over it, nor is a loss."; got != want {
+	if got, want := unpaid(st)[0].(Note).Text, "Not paid for, and so bearing no cost and no loss: level."; got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
 	if got := eachText(st.Items[0].Each()); !strings.Contains(got, "2 for parts x ") || !strings.Contains(got, "3 iron x 2.00") || !strings.Contains(got, "1 knob x 0.56") {
