@@ -158,7 +158,7 @@ func (a arbitrary) at() source.Origin {
 }
 
 func (a arbitrary) lot(id string) landed.Lot {
-	lot := landed.Lot{ID: id, Price: a.amount(9000), Premium: a.fraction(), Settled: a.home(9000), Open: a.odd(), Packed: measure.Weight(a.number(2)), At: a.at()}
+	lot := landed.Lot{ID: id, Price: a.amount(9000), Premium: a.fraction(), Settled: a.home(9000), Open: a.odd(), Lost: a.odd(), Packed: measure.Weight(a.number(2)), At: a.at()}
 	if a.odd() {
 		lot.ID, lot.Price = "", money.Amount{}
 	}
@@ -372,6 +372,8 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.Only(func(*landed.Lot) bool { return a.bool() })
 	h.Open()
 	h.Presumed()
+	h.Present()
+	_, _ = landed.Split(h.WithoutOpen())
 	h.Unbilled()
 	h.Worth(a.amount(900), a.amount(900).Currency())
 	h.Hits(&landed.Risk{On: a.ids()})

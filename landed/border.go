@@ -59,6 +59,7 @@ type assessor struct {
 	only   int            // so many parcels are charged; 0 is all
 	used   []fx.Rate      // by which the value was found
 	parts  [][]int        // the items of each parcel, once they were asked for
+	left   []bool         // parcels that are not assessed, since an open price is left out; nil is none
 }
 
 // border adds the lines of duty, tax and border fees. Where nothing is assessed
@@ -78,11 +79,16 @@ func (s *splitter) border() {
 		return
 	}
 	assessed, err := customs.Assess(a.rules, a.consignments())
+	if err == nil && a.leave() { // what is wrong has been found
+		assessed, err = customs.Assess(a.rules, a.consignments())
+	}
 	if err != nil {
 		s.borderFault(err)
 		return
 	}
-	s.st.Border = &BorderStatement{Rules: a.rules, Assessment: assessed, Rates: a.used}
+	if len(assessed.Parcels) > 0 {
+		s.st.Border = &BorderStatement{Rules: a.rules, Assessment: assessed, Rates: a.used}
+	}
 	a.charge(assessed)
 }
 
@@ -240,6 +246,9 @@ func (a *assessor) consignments() *customs.Consignments {
 	c := &customs.Consignments{On: a.haul.Date, From: a.haul.From, To: a.haul.To, Use: a.border.Use, Mode: a.border.Mode, Stream: a.border.Stream,
 		Flat: a.border.Flat, Classes: a.border.Classes}
 	for n, items := range a.charged() {
+		if a.leaves(n) {
+			continue
+		}
 		p := customs.Parcel{Lines: make([]customs.Line, 0, len(items)), ID: a.parcelID(n), Seller: a.seller(items), TaxPaid: a.border.TaxPaid, Private: a.border.Private, Fees: a.border.Fees}
 		for _, i := range items {
 			p.Lines = append(p.Lines, a.lines[i])

@@ -52,34 +52,6 @@ type Goal struct {
 	Budget money.Amount     // the most that all may cost, in home; no currency when not given
 }
 
-// Open lists the ids of the lots whose price is not known yet.
-func (h *Haul) Open() []string {
-	var ids []string
-	for i := range h.Lots {
-		if !h.Lots[i].Bought() {
-			ids = append(ids, h.Lots[i].ID)
-		}
-	}
-	return ids
-}
-
-// Presumed returns the haul with each open price taken as nothing, to see
-// whether all else can be split. The haul itself is not changed.
-func (h *Haul) Presumed() *Haul {
-	other := *h
-	other.Lots = slices.Clone(h.Lots)
-	for i := range other.Lots {
-		if l := &other.Lots[i]; !l.Bought() {
-			l.Open, l.Price = false, money.New(0, h.Home)
-			other.presumed = true
-		}
-	}
-	return &other
-}
-
-// Bought reports whether what the lot costs is not open any more.
-func (l *Lot) Bought() bool { return !l.Open || l.Settled.Currency() != 0 }
-
 // checkChances records chances that do not come to 100 %, and ranges that end
 // below their beginning.
 func checkChances(report *source.Report, item *Item) {

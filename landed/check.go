@@ -75,7 +75,10 @@ func newIndex(h *Haul, report *source.Report) *index {
 	}
 	x.items, x.lotOf = make([]*Item, 0, n), make([]int, 0, n)
 	x.itemIDs = make(map[string]int, n)
-	if len(h.Lots) == 0 {
+	switch {
+	case h.allLost:
+		report.Add(&source.Fault{At: h.At.Key("lots"), Field: "lots", What: "every lot is lost, so that nothing is left", Remedy: "take lost: yes from a lot that was won or is still to come"})
+	case len(h.Lots) == 0:
 		report.Add(&source.Fault{At: h.At.Key("lots"), Field: "lots", What: "the haul has no lots", Remedy: "add at least one lot with its items"})
 	}
 	for i := range h.Lots {
@@ -123,7 +126,7 @@ func (x *index) pack(report *source.Report) {
 	}
 	for i, n := range x.parcel {
 		lot := &x.haul.Lots[i]
-		if n == nowhere && !misnamed && x.lotIDs[lot.ID] == i { // else its id is told
+		if n == nowhere && !misnamed && !lot.Lost && x.lotIDs[lot.ID] == i { // else its id is told
 			report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the lot travels in no parcel", Remedy: "name it in one of the parcels"})
 		}
 	}
@@ -133,6 +136,9 @@ func (x *index) addLot(i int, report *source.Report) {
 	lot := &x.haul.Lots[i]
 	x.start = append(x.start, len(x.items))
 	checkID(report, x.lotIDs, lot.ID, i, lot.At, "lot", func(first int) source.Origin { return x.haul.Lots[first].At })
+	if lot.Lost && lot.Bought() {
+		report.Add(&source.Fault{At: lot.At.Key("lost"), Field: "lot " + lot.ID + ": lost", What: "a lot with a price is won", Remedy: "take out the price, or lost: yes"})
+	}
 	if len(lot.Items) == 0 {
 		report.Add(&source.Fault{At: lot.At.Key("items"), Field: "lot " + lot.ID, What: "the lot has no items", Remedy: "list what is in it under items"})
 	}

@@ -36,7 +36,7 @@ func NewCrossing(h *Haul) (*Crossing, error) {
 	if h == nil {
 		return nil, noHaul()
 	}
-	c := &Crossing{haul: *h.Unbilled()}
+	c := &Crossing{haul: *h.Present().Unbilled()}
 	c.haul.Parcels = nil
 	whole, err := Split(&c.haul)
 	if err != nil {

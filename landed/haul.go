@@ -32,7 +32,8 @@ type Haul struct {
 	Bidding  *Bidding // how a lot is bid for; nil when nothing is said of it
 	At       source.Origin
 
-	presumed bool // some open price is taken as nothing
+	open    openRule // what becomes of open prices
+	allLost bool     // there were lots, but all are lost
 }
 
 // Lot is what was bought under one number for one price.
@@ -41,6 +42,7 @@ type Lot struct {
 	Price             money.Amount    // hammer or asking price of the whole lot; no currency when not given
 	Premium           decimal.Decimal // buyer's premium, a fraction of Price
 	Open              bool            // the price is not known yet
+	Lost              bool            // it went to another buyer, and counts as not there
 	Settled           money.Amount    // in home, what the bank took for price and premium; no currency when not known
 	Items             []Item
 	Size              measure.Size   // outside, as the lot goes into a box; zero when not known

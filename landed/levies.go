@@ -64,6 +64,7 @@ type levy struct {
 	items []int
 	borne []int64 // by item, as it was assessed; nil where that is not known
 	lines []Line  // not converted yet
+	open  bool    // what is asked hangs on an open price
 }
 
 // charge adds the lines of what was assessed, or of the bills that replace it.
@@ -83,8 +84,11 @@ func (a *assessor) charge(assessed *customs.Assessment) {
 			switch {
 			case whole.Currency() != 0:
 				all.items, all.borne, all.lines = append(all.items, l.items...), append(all.borne, l.borne...), append(all.lines, l.lines...)
+				all.open = all.open || l.open
 			case bill.Currency() != 0:
 				a.addBill(k, a.parcelID(n), bill, &l, a.haul.Parcels[n].At)
+			case l.open:
+				a.unknown(n)
 			default:
 				for _, line := range l.lines {
 					a.addAssessed(line, l.items, l.borne, spot{of: a.border.At, field: "customs: " + line.What})
@@ -99,11 +103,11 @@ func (a *assessor) charge(assessed *customs.Assessment) {
 
 // levied is what the rules ask of a parcel.
 func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessment) levy {
-	l := levy{items: items}
-	if assessed == nil {
+	l := levy{items: items, open: a.leaves(n)}
+	if assessed == nil || l.open {
 		return l
 	}
-	p := &assessed.Parcels[n]
+	p := &assessed.Parcels[a.place(n)]
 	add := func(what string, sum money.Amount) {
 		l.lines = append(l.lines, Line{What: what, Kind: k, Parcel: a.parcelID(n), Times: 1, By: a.haul.Share.For(k), Estimated: true,
 			Paid: Paid{Number: sum.Decimal(), Currency: sum.Currency()}})
@@ -152,14 +156,14 @@ func (a *assessor) estimate(l *levy) money.Amount {
 		quiet.convert(&line, money.Amount{}, spot{})
 		sum = quiet.plus(sum, line.Home, spot{})
 	}
-	if a.border == nil || quiet.report.Len() > 0 {
+	if a.border == nil || l.open || quiet.report.Len() > 0 {
 		return money.Amount{}
 	}
 	return sum
 }
 
 // bearing returns by what a billed amount is shared: as estimated, or, where
-// the estimate was nothing, by value, or else by count.
+// the estimate was nothing, by value, or else by count, as where a price is open.
 func (a *assessor) bearing(l *levy) []int64 {
 	values, counts := make([]int64, len(l.items)), make([]int64, len(l.items))
 	var sum, valued int64
@@ -172,6 +176,8 @@ func (a *assessor) bearing(l *levy) []int64 {
 		valued += values[k]
 	}
 	switch {
+	case l.open:
+		return counts
 	case sum > 0:
 		return l.borne
 	case valued > 0:

@@ -1,5 +1,7 @@
 package landed
 
+import "slices"
+
 // Only returns the haul as if it held no lots but those that keep accepts.
 // Parcels, charges, risks and groups for sending lose what names the others,
 // and are gone where nothing else is left of them: a charge that covers none of
@@ -7,7 +9,20 @@ package landed
 // customs is for all the lots of the haul or the parcel, so that none stands
 // once some of them are gone. The haul itself is not changed. What is returned
 // may hold no lots; that costs nothing and is not for [Split].
-func (h *Haul) Only(keep func(*Lot) bool) *Haul {
+func (h *Haul) Only(keep func(*Lot) bool) *Haul { return h.only(keep, false) }
+
+// Present returns the haul without the lots that are lost, as [Haul.Only] does.
+// But bills stand: they are for what came. The haul itself is not changed.
+func (h *Haul) Present() *Haul {
+	if !slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Lost }) {
+		return h
+	}
+	other := h.only(func(l *Lot) bool { return !l.Lost }, true)
+	other.allLost = len(other.Lots) == 0
+	return other
+}
+
+func (h *Haul) only(keep func(*Lot) bool, billed bool) *Haul {
 	other, gone := *h, map[string]bool{}
 	other.Lots = kept(h.Lots, func(lot *Lot) bool {
 		if keep(lot) {
@@ -31,7 +46,7 @@ func (h *Haul) Only(keep func(*Lot) bool) *Haul {
 	other.Parcels = kept(h.Parcels, func(p *Parcel) bool {
 		before := len(p.Lots)
 		some := of(&p.Lots, 1)
-		if len(p.Lots) < before {
+		if len(p.Lots) < before && !billed {
 			p.Bill = Bill{}
 		}
 		return some
@@ -44,7 +59,7 @@ func (h *Haul) Only(keep func(*Lot) bool) *Haul {
 		sending.Together, sending.Apart = kept(sending.Together, pair), kept(sending.Apart, pair)
 		other.Sending = &sending
 	}
-	if h.Border != nil {
+	if h.Border != nil && !billed {
 		border := *h.Border
 		border.Bill = Bill{}
 		other.Border = &border

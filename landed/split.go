@@ -22,6 +22,7 @@ func Split(h *Haul) (*Statement, error) {
 	if h == nil {
 		return nil, noHaul()
 	}
+	h = h.Present()
 	s := newSplitter(h)
 	if h.Home == 0 {
 		s.report.Add(&source.Fault{At: h.At, Field: "home", What: "the home currency is missing", Remedy: "write the currency of your books, as in home: CAD"})
@@ -96,7 +97,7 @@ func (s *splitter) lots() {
 			continue
 		}
 		if !lot.Bought() {
-			s.report.Add(&source.Fault{At: lot.At.Key("price"), Field: "lot " + lot.ID, What: "the price is still open", Remedy: "write it once it is known, as in price: 4200 JPY; lotcost bid tells how high it may go"})
+			s.openPrice(lot)
 			continue
 		}
 		if lot.Price.Currency() == 0 {
@@ -240,7 +241,7 @@ func (s *splitter) addCharge(c *Charge, line Line, g group, key string) {
 	at := spot{c.At, key, chargeField(c)}
 	line.Parcel, line.Lot, line.Item, line.Times = g.parcel, g.lot, g.item, g.times
 	if c.OfPrice {
-		line.source.base = s.pricesOf(g.items, at)
+		line.source.base, line.Without = s.pricesOf(g.items, at), s.openOf(g.items)
 	}
 	if !s.convert(&line, c.Settled, at) {
 		return
@@ -354,7 +355,8 @@ func (s *splitter) share(line *Line, items []int, at spot) bool {
 func (s *splitter) sum() (*Statement, error) {
 	s.st.Items = make([]ItemCost, len(s.items))
 	for i, item := range s.items {
-		s.st.Items[i] = ItemCost{ID: item.ID, What: item.What, Model: item.Model, Lot: s.haul.Lots[s.lotOf[i]].ID, Count: item.Count}
+		lot := &s.haul.Lots[s.lotOf[i]]
+		s.st.Items[i] = ItemCost{ID: item.ID, What: item.What, Model: item.Model, Lot: lot.ID, Count: item.Count, Open: !lot.Bought()}
 	}
 	size := money.New(0, s.haul.Home)
 	for n := range s.st.Lines {
@@ -395,7 +397,7 @@ func (s *splitter) grow(size, by money.Amount) money.Amount {
 func (s *splitter) sumLots() {
 	for i := range s.haul.Lots {
 		lot := &s.haul.Lots[i]
-		cost := LotCost{ID: lot.ID, Title: lot.Title, Seller: lot.Seller, First: s.start[i], End: s.start[i+1]}
+		cost := LotCost{ID: lot.ID, Title: lot.Title, Seller: lot.Seller, Open: !lot.Bought(), First: s.start[i], End: s.start[i+1]}
 		var sum int64
 		for n := cost.First; n < cost.End; n++ {
 			sum += s.st.Items[n].Cost.Minor()

@@ -28,6 +28,7 @@ type Statement struct {
 	Loss     money.Amount
 	Border   *BorderStatement // what was assessed; nil when the border was not reckoned
 	Bills    []Billed         // the bills of the border beside their estimates
+	Unknown  []string         // the parcels for which what the border asks is left out, since it hangs on an open price; "" is the one box of a haul without parcels
 	WasFound bool             // it is known what was found of some item
 
 	sums    kinds
@@ -47,7 +48,8 @@ type Line struct {
 	By     Basis        // where Item is given, that one bears it all
 	// Estimated marks what the rules of the border say and no bill confirms.
 	Estimated bool
-	Parts     []Part // in file order; they sum to Home
+	Parts     []Part   // in file order; they sum to Home
+	Without   []string // ids of lots whose open price a percentage of prices leaves out
 	dutiable  Dutiable
 	perParcel bool // asked for each parcel
 	premiumIn bool // a price that holds the premium
@@ -85,6 +87,7 @@ func (p Paid) String() string {
 // LotCost is what the items of a lot cost.
 type LotCost struct {
 	ID, Title, Seller string
+	Open              bool         // its price is open, and not in Cost
 	Cost              money.Amount // of all its items
 	First, End        int          // its items are Statement.Items[First:End]
 }
@@ -94,6 +97,7 @@ type ItemCost struct {
 	ID, What, Lot string
 	Model         string
 	Count         int64        // pieces paid for
+	Open          bool         // the price of the lot is open, and not in Cost
 	Cost          money.Amount // that its pieces bear: its shares, and what it took over or gave away
 	Found         Found
 	shares        kinds

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/big"
 	"slices"
+	"strings"
 
 	"lotcost/landed/money"
 )
@@ -60,6 +61,9 @@ func (l *Line) amountStep() Step {
 	case l.Paid.OfPrice:
 		step.From = money.FormatPercent(l.Paid.Percent) + " of " + src.base.String()
 		step.Rule = "of the covered lots' price and premium in home, " + roundedOnce
+		if len(l.Without) > 0 {
+			step.Rule += "; the open price of " + strings.Join(l.Without, ", ") + " is not in it"
+		}
 	case src.rate.From != "":
 		step.From += " x " + src.rate.Num.String()
 		if src.rate.Den.String() != "1" {
@@ -99,6 +103,9 @@ func (s *Statement) ItemWorking(item int) []Step {
 	var steps []Step
 	if item < 0 || item >= len(s.Items) {
 		return nil
+	}
+	if c := &s.Items[item]; c.Open {
+		steps = append(steps, Step{What: "price: " + c.Lot, From: "open", Rule: "left out until it is known"})
 	}
 	for n := range s.Lines {
 		line := &s.Lines[n]

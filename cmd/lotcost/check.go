@@ -39,7 +39,14 @@ func (o *checkOptions) run(s streams, path string) error {
 	if err != nil {
 		return s.checkFailed(err, lotfile.Unreadable(err))
 	}
-	st, err := landed.Split(h.Presumed())
+	if len(h.Lots) == 0 {
+		return o.write(s, show.Result{
+			Sheet: func() *show.Sheet { return show.CheckNothing(path) },
+			Table: func() *show.Table { return show.GapTable(nil) },
+			JSON:  func() any { return show.GapsJSON(nil) },
+		})
+	}
+	st, err := landed.Split(h.WithoutOpen())
 	if err != nil {
 		return s.checkFailed(err, false)
 	}

@@ -136,6 +136,7 @@ func (o *splitOptions) run(s streams, args []string) error {
 	if err != nil {
 		return err
 	}
+	h = h.WithoutOpen()
 	if basis != landed.NoBasis {
 		h.Share = h.Share.WithPrice(basis)
 	}

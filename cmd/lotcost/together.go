@@ -233,7 +233,7 @@ func (o *togetherOptions) verify(path string, text []byte, way *together.Way) er
 	if err != nil {
 		return err
 	}
-	st, err := landed.Split(h)
+	st, err := landed.Split(h.Presumed())
 	if err != nil {
 		return err
 	}

@@ -37,7 +37,7 @@ type Bidder struct {
 // New makes a haul ready. It returns the errors that the package comment lists,
 // but for those about a single bid.
 func New(h *landed.Haul, o Options) (*Bidder, error) {
-	h = withGoal(h, o.Goal)
+	h = withGoal(h.Present(), o.Goal)
 	report := &source.Report{}
 	h.Check(report)
 	if err := report.Err(); err != nil {

@@ -60,6 +60,7 @@ type FateCount struct {
 // It returns a [*NothingKnownError], an [*UnknownVenueError] or
 // [source.Faults].
 func Look(h *landed.Haul, o Options) (*Fact, error) {
+	h = h.Present()
 	p, err := newProceeds(h, o.Venue)
 	if err != nil {
 		return nil, err

@@ -107,6 +107,7 @@ func (r *Reckoning) Quote(o *Offer) *Quote { return &o.Quotes[r.At] }
 // Reckon says what each piece to be sold must bring. The statement must be that
 // of the haul.
 func Reckon(h *landed.Haul, st *landed.Statement, o Options) (*Reckoning, error) {
+	h = h.Present()
 	if h.Selling == nil {
 		return nil, noSelling(h)
 	}

@@ -48,6 +48,7 @@ func Parse(name string, data []byte, folder string, o Options) (*landed.Haul, er
 	}
 	h := r.haul(root)
 	r.check(h)
+	h = h.Present()
 	if r.report.Len() > 0 && r.ratesRead && h.Home != 0 {
 		h.CheckRates(r.report) // Split would tell them, but only on the next run
 	}
@@ -223,7 +224,7 @@ func (r *reader) basis(n source.Node, mayAssess bool) landed.Basis {
 }
 
 func (r *reader) lot(n source.Node) landed.Lot {
-	m := n.Map(slices.Concat([]string{"id", "title", "seller", "price", "premium", "settled", "items"}, travelKeys)...)
+	m := n.Map(slices.Concat([]string{"id", "title", "seller", "price", "premium", "settled", "lost", "items"}, travelKeys)...)
 	lot := landed.Lot{At: n.Origin()}
 	m = r.named(m, "lot", &lot.ID)
 	lot.Title, _ = m.Get("title").Words()
@@ -239,8 +240,10 @@ func (r *reader) lot(n source.Node) landed.Lot {
 	}
 	lot.Premium = r.fraction(m.Get("premium"), "premium: 10%")
 	lot.Settled = r.settled(m.Get("settled"))
+	lot.Lost = r.yes(m.Get("lost"))
+	lot.Open = lot.Open || lot.Lost && !price.Given()
 	r.travel(&lot, m)
-	if !price.Given() && !m.Has("settled") && n.IsMap() {
+	if !price.Given() && !m.Has("settled") && !lot.Lost && n.IsMap() {
 		m.Fail("price is missing", "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)")
 	}
 	items := m.Require("items", "list what is in the lot, or name a CSV file, as in items: crate-a.csv")

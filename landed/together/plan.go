@@ -99,6 +99,7 @@ func newPlanner(h *landed.Haul) (*planner, error) {
 		return nil, source.Faults{{At: h.At, Field: "sending", What: "the file says nothing of how the lots may travel",
 			Remedy: "name the services, as in sending: {services: services.yaml, zone: CA}"}}
 	}
+	h = h.Present().Presumed()
 	p := &planner{}
 	p.home = map[money.Amount]int64{}
 	p.setAside(h)

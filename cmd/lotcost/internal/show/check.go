@@ -14,13 +14,18 @@ func Check(path string, st *landed.Statement, gaps []landed.Gap) *Sheet {
 	if estimate := st.Estimate(); estimate.Sign() != 0 {
 		paid = fmt.Sprintf("in all, of it %s estimated at the border", estimate)
 	}
-	sheet.add(Text(fmt.Sprintf("%s is valid: %s, %s, %s, %s %s.", path,
-		plural(int64(len(st.Lots)), "lot"), plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total, paid)))
+	sheet.add(Text(fmt.Sprintf("%s is valid: %s, %s, %s, %s %s%s.", path,
+		plural(int64(len(st.Lots)), "lot"), plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total, paid, then(", ", withoutOpen(st)))))
 	if len(gaps) == 0 {
 		sheet.add(Text("Nothing is missing for the later steps."))
 		return sheet
 	}
 	return sheet.With(GapTable(gaps))
+}
+
+// CheckNothing tells that a haul is valid of which every lot is lost.
+func CheckNothing(path string) *Sheet {
+	return (&Sheet{}).With(Text(path + " is valid: every lot is lost, so that nothing was bought."))
 }
 
 // mostNamed is how many ids are named before the rest are counted.

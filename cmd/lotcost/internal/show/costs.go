@@ -22,6 +22,7 @@ func Costs(st *landed.Statement) *Sheet {
 	}
 	sheet.add(CostTable(st), Text(equality(st)))
 	sheet.add(append(unpaid(st), PaidTable(st))...)
+	sheet.add(partial(st)...)
 	if len(st.Bills) > 0 {
 		sheet.add(billTable(st))
 	}
@@ -35,7 +36,7 @@ func (s *Sheet) add(blocks ...Block) { s.Blocks = append(s.Blocks, blocks...) }
 
 // equality says that nothing was lost.
 func equality(st *landed.Statement) string {
-	text := fmt.Sprintf("%s, %s: %s in all, which equals what was paid", plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total)
+	text := fmt.Sprintf("%s, %s: %s in all%s, which equals what was paid", plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total, then(" ", withoutOpen(st)))
 	if estimate := st.Estimate(); estimate.Sign() != 0 {
 		text += fmt.Sprintf(" and %s estimated at the border", estimate)
 	}
@@ -66,6 +67,13 @@ func pieceWords(st *landed.Statement) string {
 		paid += fmt.Sprintf(", %d made from dead ones", made)
 	}
 	return paid
+}
+
+func yesNo(yes bool) string {
+	if yes {
+		return "yes"
+	}
+	return "no"
 }
 
 // unpaid names what nobody paid for.
@@ -146,23 +154,27 @@ func PiecesTable(st *landed.Statement) *Table {
 	for k := range landed.Kind(landed.Kinds) {
 		t.Columns = append(t.Columns, Column{Key: k.String(), Align: Right})
 	}
-	t.Columns = append(t.Columns, Column{Key: "what"})
+	t.Columns = append(t.Columns, Column{Key: "what"}, Column{Key: "without_open_price"})
 	for i := range st.Items {
 		item := &st.Items[i]
 		for _, g := range item.Groups() {
 			cells := append(haulCells(st), Cell{Text: item.Lot}, Cell{Text: item.ID}, Cell{Text: item.Model}, Cell{Text: g.State.String()},
 				Cell{Text: strconv.FormatInt(g.Count, 10)}, Cell{Text: g.Each.Number()}, Cell{Text: g.Cost.Number()})
 			for k := range landed.Kind(landed.Kinds) {
-				cells = append(cells, Cell{Text: g.Share(k).Number()})
+				share, cell := g.Share(k), Cell{}
+				if !item.Open || k != landed.Price && k != landed.Premium || share.Sign() != 0 {
+					cell.Text = share.Number()
+				}
+				cells = append(cells, cell)
 			}
-			t.Rows = append(t.Rows, Row{Body, append(cells, Cell{Text: cmp.Or(g.What, item.What)})})
+			t.Rows = append(t.Rows, Row{Body, append(cells, Cell{Text: cmp.Or(g.What, item.What)}, Cell{Text: yesNo(item.Open)})})
 		}
 	}
 	return t
 }
 
 func sumRow(st *landed.Statement, kinds []landed.Kind) Row {
-	cells := []Cell{{Text: "sum"}, {}, {Text: strconv.FormatInt(st.Pieces(), 10)}, {}, {Text: st.Total.Number(), Tone: Strong}}
+	cells := []Cell{{Text: "sum"}, {Text: withoutOpen(st)}, {Text: strconv.FormatInt(st.Pieces(), 10)}, {}, {Text: st.Total.Number(), Tone: Strong}}
 	if st.WasFound {
 		cells = append(slices.Insert(cells, 2, Cell{}), Cell{})
 	}
@@ -194,7 +206,11 @@ func lotHead(lot landed.LotCost) string {
 	if lot.Title != "" {
 		head += ", " + lot.Title
 	}
-	return head + ": " + lot.Cost.String()
+	head += ": " + lot.Cost.String()
+	if lot.Open {
+		head += " without the open price"
+	}
+	return head
 }
 
 func costRow(st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind) Row {
@@ -266,22 +282,22 @@ func PaidTable(st *landed.Statement) *Table {
 		Column{Head: "asked", Key: "asked", Align: Right, Optional: 1},
 		Column{Head: st.Home.Code(), Key: "home", Align: Right},
 		Column{Head: "shared by", Key: "by"},
-		Column{Key: "estimated", Machine: true},
+		Column{Key: "estimated", Machine: true}, Column{Key: "without_open_price", Machine: true},
 	)}
 	for i := range st.Lines {
 		line := &st.Lines[i]
-		asked, kind, estimated := Cell{Text: line.Paid.String()}, Cell{Text: line.Kind.String()}, "no"
+		asked, kind := Cell{Text: line.Paid.String()}, Cell{Text: line.Kind.String()}
 		if line.Estimated {
-			asked, estimated = Cell{Text: "estimate", Data: line.Paid.String()}, "yes"
+			asked = Cell{Text: "estimate", Data: line.Paid.String()}
 		}
 		if line.WithPremium() {
 			kind = Cell{Text: kind.Text + " and premium", Data: kind.Text}
 		}
 		t.Rows = append(t.Rows, Row{Body, append(haulCells(st), Cell{Text: line.Lot}, Cell{Text: line.Item}, Cell{Text: line.Parcel},
-			Cell{Text: line.What}, kind, Cell{Text: line.For()}, asked, Cell{Text: line.Home.Number()}, Cell{Text: sharedBy(line)}, Cell{Text: estimated})})
+			Cell{Text: line.What}, kind, Cell{Text: line.For()}, asked, Cell{Text: line.Home.Number()}, Cell{Text: sharedBy(line)}, Cell{Text: yesNo(line.Estimated)}, Cell{Text: strings.Join(line.Without, " ")})})
 	}
 	sum := make([]Cell, len(t.Columns))
-	sum[6], sum[10] = Cell{Text: "sum"}, Cell{Text: st.Total.Number(), Tone: Strong}
+	sum[6], sum[10] = Cell{Text: "sum" + then(" ", withoutOpen(st))}, Cell{Text: st.Total.Number(), Tone: Strong}
 	t.Rows = append(t.Rows, Row{Sum, sum})
 	return t
 }

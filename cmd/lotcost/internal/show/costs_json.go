@@ -21,16 +21,17 @@ type costs struct {
 }
 
 type costCharge struct {
-	What      string `json:"what"`
-	Kind      string `json:"kind"`
-	Parcel    string `json:"parcel,omitempty"`
-	Lot       string `json:"lot,omitempty"`
-	Item      string `json:"item,omitempty"`
-	Times     int64  `json:"times,omitempty"`
-	Paid      string `json:"paid"`
-	Home      string `json:"home"`
-	By        string `json:"by"`
-	Estimated bool   `json:"estimated,omitempty"`
+	What      string   `json:"what"`
+	Kind      string   `json:"kind"`
+	Parcel    string   `json:"parcel,omitempty"`
+	Lot       string   `json:"lot,omitempty"`
+	Item      string   `json:"item,omitempty"`
+	Times     int64    `json:"times,omitempty"`
+	Paid      string   `json:"paid"`
+	Home      string   `json:"home"`
+	By        string   `json:"by"`
+	Estimated bool     `json:"estimated,omitempty"`
+	Without   []string `json:"without_open_price,omitempty"`
 }
 
 // costBill is a bill of the border beside its estimate, if that is known.
@@ -124,7 +125,7 @@ func CostsJSON(st *landed.Statement, working bool) any {
 	for i := range st.Lines {
 		line := &st.Lines[i]
 		c := costCharge{What: line.What, Kind: line.Kind.String(), Parcel: line.Parcel, Lot: line.Lot, Item: line.Item,
-			Paid: line.Paid.String(), Home: line.Home.Number(), By: line.By.String(), Estimated: line.Estimated}
+			Paid: line.Paid.String(), Home: line.Home.Number(), By: line.By.String(), Estimated: line.Estimated, Without: line.Without}
 		if line.Times > 1 {
 			c.Times = line.Times
 		}

@@ -95,19 +95,30 @@ func (r Result) uncounted() *landed.Uncounted {
 	return u
 }
 
-// Whole is the sheet of a result: a border that is not counted is told before
-// any figure, what else there is to say of one under them.
-func (r Result) Whole() *Sheet {
-	sheet := r.Sheet()
+// lacking is what the costs of a result do not hold, in words.
+func (r Result) lacking() []string {
+	var texts []string
+	if r.Of != nil && len(r.Of.Open()) > 0 {
+		texts = append(texts, openText(r.Of))
+	}
 	if u := r.uncounted(); u != nil {
-		at := 0
-		if len(sheet.Blocks) > 0 {
-			switch sheet.Blocks[0].(type) {
-			case Heading, Text:
-				at = 1
-			}
+		texts = append(texts, uncountedText(u))
+	}
+	return texts
+}
+
+// Whole is the sheet of a result: what its costs do not hold is told before any
+// figure, what else there is to say of a border under them.
+func (r Result) Whole() *Sheet {
+	sheet, at := r.Sheet(), 0
+	if len(sheet.Blocks) > 0 {
+		switch sheet.Blocks[0].(type) {
+		case Heading, Text:
+			at = 1
 		}
-		sheet.Blocks = slices.Insert(sheet.Blocks, at, Block(Note{Caution, uncountedText(u)}))
+	}
+	for i, text := range r.lacking() {
+		sheet.Blocks = slices.Insert(sheet.Blocks, at+i, Block(Note{Caution, text}))
 	}
 	if r.Of != nil {
 		sheet.add(borderCautions(r.Of)...)
@@ -115,23 +126,28 @@ func (r Result) Whole() *Sheet {
 	return sheet
 }
 
-// WholeJSON writes the result as JSON; a border that is not counted is its last
-// field.
+// WholeJSON writes the result as JSON; what its costs do not hold are its last
+// fields.
 func (r Result) WholeJSON(w io.Writer) error {
-	u := r.uncounted()
-	if u == nil {
-		return WriteJSON(w, r.JSON())
+	var more []any
+	if r.Of != nil && len(r.Of.Open()) > 0 {
+		more = append(more, struct {
+			Open   []string `json:"without_open_price"`
+			Border []string `json:"border_left_out,omitempty"`
+		}{r.Of.Open(), parcelNames(r.Of.Unknown)})
 	}
-	return WriteJSON(w, r.JSON(), struct {
-		Border uncounted `json:"border_not_counted"`
-	}{uncounted{u.From, u.To, number(u.Least), number(u.Most), number(u.Duty), number(u.Tax), number(u.Fees), uncountedText(u)}})
+	if u := r.uncounted(); u != nil {
+		more = append(more, struct {
+			Border uncounted `json:"border_not_counted"`
+		}{uncounted{u.From, u.To, number(u.Least), number(u.Most), number(u.Duty), number(u.Tax), number(u.Fees), uncountedText(u)}})
+	}
+	return WriteJSON(w, r.JSON(), more...)
 }
 
 // Aside is what a format has no place for; "" for nothing.
 func (r Result) Aside(f Format) string {
-	u := r.uncounted()
-	if u == nil || f != FormatCSV && (f != FormatJSON || reflect.ValueOf(r.JSON()).Kind() == reflect.Struct) {
+	if f != FormatCSV && (f != FormatJSON || reflect.ValueOf(r.JSON()).Kind() == reflect.Struct) {
 		return ""
 	}
-	return uncountedText(u)
+	return strings.Join(r.lacking(), " ")
 }
