@@ -33,6 +33,9 @@ func Plan(ctx context.Context, h *landed.Haul, o Options) (*Report, error) {
 	if err == nil {
 		err = p.asFaults(ctx, p.compare(r))
 	}
+	if err == nil {
+		r.Opened = p.opened(ctx, &r.Best)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -277,8 +280,12 @@ func (p *planner) goodsFor(s *freight.Service, report *source.Report) int {
 	return len(p.goods) - 1
 }
 
-// worth is what was paid for a lot, premium included, in another currency.
+// worth is what was paid for a lot, premium included, in another currency; of
+// an open price nothing.
 func (p *planner) worth(lot *landed.Lot, in money.Currency) (money.Amount, error) {
+	if !lot.Bought() {
+		return money.New(0, in), nil
+	}
 	if lot.Price.Currency() == 0 {
 		return p.haul.Worth(lot.Settled, in)
 	}

@@ -6,6 +6,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/money"
+	"lotcost/landed/together"
 )
 
 // withoutOpen names a sum that holds no open price; "" where none is open.
@@ -64,4 +65,60 @@ func partial(st *landed.Statement) []Block {
 		}
 	}
 	return blocks
+}
+
+// openPlanText tells what hangs on open prices in a plan.
+func openPlanText(o *together.Opened) string {
+	price := "the open price"
+	if len(o.Lots) > 1 {
+		price = "the open prices"
+	}
+	if !o.Bear {
+		return price + " would not change how the lots travel"
+	}
+	text := "the border, insurance and limits on value count " + price + " as nothing"
+	if o.Worth == nil {
+		return text + "; dearer, another way may be the best"
+	}
+	at := make([]string, len(o.Worth))
+	for i := range o.Worth {
+		at[i] = o.Lots[i] + " " + o.Worth[i].String()
+	}
+	text += fmt.Sprintf("; at what the pieces are worth when right (%s) ", strings.Join(at, ", "))
+	switch {
+	case o.Why != nil:
+		return text + "no way is left: " + whyText(o.Why)
+	case o.Same:
+		return fmt.Sprintf("%sthe same way is the best, with %s at the border and %s of insurance", text, o.Best.Border, o.Best.Insurance)
+	}
+	var parcels []string
+	for i := range o.Best.Parcels {
+		p := &o.Best.Parcels[i]
+		parcels = append(parcels, named(p.Parcel.Lots)+" by "+p.Quote.Service)
+	}
+	return text + "another way is the best: " + strings.Join(parcels, "; ")
+}
+
+// planAtWorth is the best way where each open lot costs what its pieces are
+// worth when right, in JSON.
+type planAtWorth struct {
+	Prices map[string]string `json:"prices"`
+	Same   bool              `json:"same"`
+	Best   planWay           `json:"best"`
+}
+
+func atWorthJSON(o *together.Opened) *planAtWorth {
+	if o == nil || o.Worth == nil {
+		return nil
+	}
+	out := &planAtWorth{Prices: map[string]string{}, Same: o.Same, Best: planWay{Plan: "best"}}
+	for i := range o.Worth {
+		out.Prices[o.Lots[i]] = o.Worth[i].Number()
+	}
+	if o.Why != nil {
+		out.Best.Why = whyText(o.Why)
+	} else {
+		out.Best = jsonWay(&o.Best)
+	}
+	return out
 }

@@ -60,7 +60,7 @@ func planAnswer(r *together.Report) string {
 			how = "Apart, but for what must be together"
 		}
 	}
-	answer := fmt.Sprintf("%s: %s in all", how, b.Total)
+	answer := fmt.Sprintf("%s: %s in all%s", how, b.Total, then(" ", withoutOpen(b.Statement)))
 	switch {
 	case b.Saving.Currency() == 0 || b.Saving.Sign() == 0:
 	default:
@@ -114,11 +114,15 @@ func wayTable(r *together.Report) *Table {
 	figure("insurance", func(w *together.Way) money.Amount { return w.Insurance }, false)
 	figure("fees", func(w *together.Way) money.Amount { return w.Fees }, false)
 	figure("border", func(w *together.Way) money.Amount { return w.Border }, r.Best.Statement.Border != nil)
-	row(Sum, "total", func(w *together.Way) string { return w.Total.Number() })
+	row(Sum, "total"+then(" ", withoutOpen(r.Best.Statement)), func(w *together.Way) string { return w.Total.Number() })
 	row(Sum, "saved against apart", func(w *together.Way) string { return known(w.Saving) })
 	t.Rows = append(t.Rows, Row{Group, []Cell{{Text: "What each lot has then cost"}}})
 	for i, lot := range r.Best.Statement.Lots {
-		row(Body, lot.ID, func(w *together.Way) string { return w.Statement.Lots[i].Cost.Number() })
+		name := lot.ID
+		if lot.Open {
+			name += ", its price open"
+		}
+		row(Body, name, func(w *together.Way) string { return w.Statement.Lots[i].Cost.Number() })
 	}
 	return t
 }
@@ -248,6 +252,9 @@ func whyText(err error) string {
 func planCautions(r *together.Report) []Block {
 	var blocks []Block
 	caution := func(text string) { blocks = append(blocks, Note{Caution, text}) }
+	if r.Opened != nil {
+		caution(openPlanText(r.Opened))
+	}
 	for i := range r.Best.Parcels {
 		for _, text := range r.Best.Parcels[i].Quote.Cautions {
 			caution(r.Best.Parcels[i].Parcel.ID + ": " + text)
@@ -279,18 +286,19 @@ func planCautions(r *together.Report) []Block {
 
 // plans is a report in JSON. The names are promised to other programs.
 type plans struct {
-	Title    string    `json:"title"`
-	Home     string    `json:"home"`
-	Leaves   string    `json:"leaves"`
-	Exact    bool      `json:"exact"`
-	Bound    string    `json:"bound"`
-	Stopped  bool      `json:"stopped,omitempty"`
-	Plans    []planWay `json:"plans"`
-	Facts    []string  `json:"facts"`
-	Out      []string  `json:"services_left_out,omitempty"`
-	Aside    []string  `json:"left_aside,omitempty"`
-	Divided  []string  `json:"relieved_by_division,omitempty"`
-	Cautions []string  `json:"cautions"`
+	Title    string       `json:"title"`
+	Home     string       `json:"home"`
+	Leaves   string       `json:"leaves"`
+	Exact    bool         `json:"exact"`
+	Bound    string       `json:"bound"`
+	Stopped  bool         `json:"stopped,omitempty"`
+	Plans    []planWay    `json:"plans"`
+	Facts    []string     `json:"facts"`
+	Out      []string     `json:"services_left_out,omitempty"`
+	Aside    []string     `json:"left_aside,omitempty"`
+	Divided  []string     `json:"relieved_by_division,omitempty"`
+	Cautions []string     `json:"cautions"`
+	AtWorth  *planAtWorth `json:"at_worth,omitempty"`
 }
 
 type planWay struct {
@@ -332,7 +340,7 @@ type planLine struct {
 
 func plansJSON(r *together.Report) any {
 	out := plans{Title: r.Title, Home: r.Home.Code(), Leaves: day(r.Leaves), Exact: r.Exact, Bound: r.Bound.Number(), Stopped: r.Stopped,
-		Facts: []string{}, Divided: r.Divided, Cautions: []string{}}
+		Facts: []string{}, Divided: r.Divided, Cautions: []string{}, AtWorth: atWorthJSON(r.Opened)}
 	for _, w := range []*together.Way{&r.Apart, &r.One, &r.Best} {
 		out.Plans = append(out.Plans, jsonWay(w))
 	}

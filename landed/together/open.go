@@ -1,0 +1,83 @@
+package together
+
+import (
+	"context"
+	"slices"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+)
+
+// Opened is what hangs on prices that are still open. The ways of a report count
+// them as nothing, also where the border and insurance look at them.
+type Opened struct {
+	Lots []string // ids
+	Bear bool     // whether a price bears on how the lots travel: by a border, insurance or a limit on value
+
+	// The best way where each of them costs what its pieces are worth when right.
+	// Worth is empty where that is not known, or no price bears on it.
+	Worth []money.Amount // in home, by Lots
+	Best  Way            // without a statement where it cannot be
+	Why   error          // why it cannot be
+	Same  bool           // it is the best way of the report
+}
+
+// opened looks at what hangs on open prices; nil where none is open.
+func (p *planner) opened(ctx context.Context, best *Way) *Opened {
+	open := &Opened{Lots: p.haul.Open()}
+	if len(open.Lots) == 0 {
+		return nil
+	}
+	open.Bear = p.haul.Border != nil || slices.ContainsFunc(p.goods, func(g goods) bool { return g.currency != 0 })
+	if !open.Bear || ctx.Err() != nil {
+		return open
+	}
+	h := *p.haul
+	h.Lots = slices.Clone(h.Lots)
+	for i := range h.Lots {
+		lot := &h.Lots[i]
+		if lot.Bought() {
+			continue
+		}
+		worth, known := p.worthWhenRight(lot)
+		if !known {
+			open.Worth = nil
+			return open
+		}
+		open.Worth = append(open.Worth, worth)
+		lot.Open, lot.Price = false, worth
+	}
+	_, r, err := least(ctx, &h, Options{})
+	if open.Why = err; err != nil {
+		return open
+	}
+	open.Best = r.Best
+	open.Same = slices.EqualFunc(best.Parcels, r.Best.Parcels, func(a, b Sent) bool {
+		return slices.Equal(a.Parcel.Lots, b.Parcel.Lots) && a.Quote.Service == b.Quote.Service
+	})
+	return open
+}
+
+// worthWhenRight sums what the pieces of a lot are worth when right, in home. It
+// reports false where that is not known of one, or is nothing.
+func (p *planner) worthWhenRight(lot *landed.Lot) (money.Amount, bool) {
+	sum := money.New(0, p.haul.Home)
+	for i := range lot.Items {
+		item := &lot.Items[i]
+		value := p.haul.ValueOf(item)
+		if value.Currency() == 0 {
+			return sum, false
+		}
+		home, err := p.haul.Worth(value, p.haul.Home)
+		if err == nil {
+			home, err = home.Times(item.Count)
+		}
+		if err == nil {
+			sum, err = sum.Add(home)
+		}
+		if err != nil {
+			return sum, false
+		}
+	}
+	return sum, sum.Sign() > 0
+}
