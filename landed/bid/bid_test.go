@@ -398,6 +398,9 @@ func TestErrors(t *testing.T) {
 			h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}, Postage: resale.Postage{Steps: []resale.PostageStep{{UpTo: 1, Cost: amount("1 CAD")}}}}
 		}, bid.Options{}, "item jack: has no weight, but postage at gable goes by weight: write what one piece weighs, as in weight: 1.9 kg"},
 		{"no rate", func(h *landed.Haul) { h.Lots[0].Items[0].Chances[1].Value = amount("3 USD") }, bid.Options{}, `item jack: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`},
+		{"more than can be reckoned", func(h *landed.Haul) {
+			h.Lots[0].Items[0].Count, h.Lots[0].Items[0].Keep, h.Lots[0].Items[0].Worth = 500_000, 1, amount("60 CAD")
+		}, bid.Options{}, `item jack: pieces of which some are kept: 500000 given: it must be 1 to 87381`},
 		{"a discount of the price", func(h *landed.Haul) {
 			h.Charges = append(h.Charges, landed.Charge{What: "rebate", Kind: landed.Fee, OfPrice: true, Percent: number("-0.05")})
 		}, bid.Options{}, `charge "rebate": a percentage of price is negative: write a refund as an amount`},

@@ -3,6 +3,7 @@ package bid_test
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"math/big"
 	"math/rand/v2"
 	"slices"
@@ -530,6 +531,44 @@ func TestBruteForce(t *testing.T) {
 	if reached < hauls/4 || reached > hauls*19/20 || several < hauls/100 || falls == 0 {
 		t.Error("the hauls are too much alike to test anything")
 	}
+}
+
+// Every amount that the pieces may bring has the chance that listing every way
+// gives it: kept pieces, ranges, risks, alike ones and what nobody would sell.
+func TestProceedsBruteForce(t *testing.T) {
+	r := rand.New(rand.NewPCG(20261004, 9))
+	kept, ranges, struck := 0, 0, 0
+	for n := range effort.Cases(3000, 300, 60) {
+		h := randomHaul(r)
+		want, d := enumerate(t, h), bidder(t, h, bid.Options{}).Proceeds()
+		if d.MeanRat().Cmp(want.mean) != 0 {
+			t.Fatalf("haul %d: mean %v, want %v", n, d.MeanRat(), want.mean)
+		}
+		less := new(big.Rat)
+		for _, sum := range slices.Sorted(maps.Keys(want.chance)) {
+			below, err := d.Below(money.New(sum, cad))
+			low, high := below.Bounds()
+			if err != nil || low.Cmp(less) > 0 || high.Cmp(less) < 0 || d.Exact() && low.Cmp(high) != 0 {
+				t.Fatalf("haul %d: below %d: %v to %v, want %v", n, sum, low, high, less)
+			}
+			less.Add(less, want.chance[sum])
+		}
+		struck += len(h.Risks)
+		for l := range h.Lots {
+			for _, it := range h.Lots[l].Items {
+				if it.Keep > 0 && it.Keep < it.Count && !it.Alike {
+					kept++
+				}
+				if slices.ContainsFunc(it.Chances, func(f landed.Fate) bool { return f.UpTo.Currency() != 0 }) {
+					ranges++
+				}
+			}
+		}
+	}
+	if kept == 0 || ranges == 0 || struck == 0 {
+		t.Error("the hauls are too much alike to test anything")
+	}
+	t.Logf("%d items of which some are kept, %d with ranges, %d risks", kept, ranges, struck)
 }
 
 // checkCliffs finds the steps at which cost falls, one by one: all of them must

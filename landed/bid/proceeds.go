@@ -1,6 +1,9 @@
 package bid
 
 import (
+	"errors"
+	"slices"
+
 	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
@@ -14,7 +17,7 @@ import (
 type proceeds struct {
 	haul  *landed.Haul
 	venue *resale.Venue // nil where values are what they bring
-	known map[share]odds.Group
+	made  map[share]odds.Group
 
 	spreads bool // some value is a range
 }
@@ -50,68 +53,84 @@ func (p *proceeds) distribution(o odds.Options) (*odds.Distribution, error) {
 // of is the distribution of what some items bring together, by their places in
 // the haul.
 func (p *proceeds) of(counts func(item int) bool, o odds.Options) (*odds.Distribution, error) {
-	var risks []odds.Risk
-	var happening []*landed.Risk
-	var hits [][]bool
-	for i := range p.haul.Risks {
-		r := &p.haul.Risks[i]
-		on := p.haul.Hits(r)
-		for item, hit := range on {
-			if hit && counts(item) {
-				risks, happening, hits = append(risks, odds.Risk{Chance: r.Chance, What: r.What}), append(happening, r), append(hits, on)
-				break
-			}
-		}
-	}
+	items, report := p.items(counts), &source.Report{}
+	risks, on := p.risks(items)
 	d, err := odds.Under(risks, func(happens []bool) ([]odds.Group, error) {
-		return p.groups(counts, func(item int) decimal.Decimal {
+		report, groups := &source.Report{}, make([]odds.Group, len(items))
+		for i, it := range items {
 			left := decimal.NewFromInt(1)
-			for i, r := range happening {
-				if happens[i] && hits[i][item] {
-					left = left.Mul(r.Keeps)
+			for r, yes := range happens {
+				if yes && on[r].hits[it.item] {
+					left = left.Mul(on[r].keeps)
 				}
 			}
-			return left
-		})
+			var err error
+			groups[i], err = p.known(share{it.item, left.String()}, it.Item, left)
+			report.AddErr(it.At, "item "+it.ID, err)
+		}
+		return groups, report.Err()
 	}, o)
-	report := &source.Report{}
-	report.AddErr(p.haul.At, "chances", err)
+	var at *odds.PlaceError
+	if errors.As(err, &at) && at.Place.Group > 0 {
+		it := items[at.Place.Group-1]
+		report.AddErr(it.At, "item "+it.ID, at.Err)
+	} else {
+		report.AddErr(p.haul.At, "chances", err)
+	}
 	return d, report.Err()
 }
 
-// groups are some items of whose values a part is left.
-func (p *proceeds) groups(counts func(item int) bool, left func(item int) decimal.Decimal) ([]odds.Group, error) {
-	report, item := &source.Report{}, -1
-	var groups []odds.Group
-	for l := range p.haul.Lots {
-		for i := range p.haul.Lots[l].Items {
-			if item++; !counts(item) {
-				continue
-			}
-			it, part := &p.haul.Lots[l].Items[i], left(item)
-			at := share{item, part.String()}
-			if _, known := p.known[at]; !known {
-				g, err := p.group(it, part)
-				if err != nil {
-					report.AddErr(valueAt(it), "item "+it.ID, err)
-				}
-				if p.known == nil {
-					p.known = map[share]odds.Group{}
-				}
-				p.known[at] = g
-			}
-			groups = append(groups, p.known[at])
-		}
-	}
-	return groups, report.Err()
+// placed is an item and its place in the haul.
+type placed struct {
+	item int
+	*landed.Item
 }
 
-// valueAt is where it stands what an item may bring.
-func valueAt(it *landed.Item) source.Origin {
-	if chances := it.At.Key("chances"); chances != it.At {
-		return chances
+func (p *proceeds) items(counts func(item int) bool) []placed {
+	var items []placed
+	n := 0
+	for l := range p.haul.Lots {
+		for i := range p.haul.Lots[l].Items {
+			if counts(n) {
+				items = append(items, placed{n, &p.haul.Lots[l].Items[i]})
+			}
+			n++
+		}
 	}
-	return it.At.Key("value")
+	return items
+}
+
+// blow is what a risk does: how much it leaves of the items that it hits.
+type blow struct {
+	keeps decimal.Decimal
+	hits  []bool
+}
+
+// risks are those that hit one of some items.
+func (p *proceeds) risks(items []placed) ([]odds.Risk, []blow) {
+	var risks []odds.Risk
+	var blows []blow
+	for i := range p.haul.Risks {
+		r := &p.haul.Risks[i]
+		hits := p.haul.Hits(r)
+		if slices.ContainsFunc(items, func(it placed) bool { return hits[it.item] }) {
+			risks, blows = append(risks, odds.Risk{Chance: r.Chance, What: r.What}), append(blows, blow{r.Keeps, hits})
+		}
+	}
+	return risks, blows
+}
+
+// known is the group of an item, made when it is first asked for.
+func (p *proceeds) known(s share, it *landed.Item, left decimal.Decimal) (odds.Group, error) {
+	if g, made := p.made[s]; made {
+		return g, nil
+	}
+	g, err := p.group(it, left)
+	if p.made == nil {
+		p.made = map[share]odds.Group{}
+	}
+	p.made[s] = g
+	return g, err
 }
 
 // group is the pieces of an item of whose value and worth a part is left. Where
