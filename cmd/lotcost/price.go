@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
@@ -85,7 +86,9 @@ func fromFile(c *cobra.Command, flag string, known func(*landed.Haul) []string) 
 		if err != nil {
 			return nil, cobra.ShellCompDirectiveNoFileComp
 		}
-		return known(h), cobra.ShellCompDirectiveNoFileComp
+		// A shell prints them as they are, and what it cannot show cannot be typed.
+		typed := func(name string) bool { return show.Visible(name) == name && !strings.Contains(name, "\n") }
+		return slices.DeleteFunc(known(h), func(name string) bool { return !typed(name) }), cobra.ShellCompDirectiveNoFileComp
 	})
 	if err != nil {
 		panic(err) // the flag was not defined

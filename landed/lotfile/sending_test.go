@@ -233,6 +233,8 @@ func TestWithParcels(t *testing.T) {
 		{"before the end of the document", head + lots + "...\n", head + lots + written + "...\n"},
 		{"a text with a hash mark", head + lots + "  - id: d\n    title: |\n      one\n      # two\n", head + lots + "  - id: d\n    title: |\n      one\n      # two\n" + written},
 		{"with other line ends", strings.ReplaceAll(head+lots+"charges: []\n", "\n", "\r\n"), strings.ReplaceAll(head+lots+written+"charges: []\n", "\n", "\r\n")},
+		{"with the line ends of old", strings.ReplaceAll(head+lots+"charges: []\n", "\n", "\r"), strings.ReplaceAll(head+lots+written+"charges: []\n", "\n", "\r")},
+		{"with a line separator in a title", head + "title: \"a\u2028  b\"\n" + lots + "charges: []\n", head + "title: \"a\u2028  b\"\n" + lots + written + "charges: []\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got, err := lotfile.WithParcels("haul.yaml", []byte(c.text), placed, []string{"by\nsurface"})
