@@ -26,12 +26,9 @@ type killed struct {
 // LOTCOST_TESTS is all: the old file stands or the new one whole, and what is
 // left behind goes once it is old.
 func TestKilled(t *testing.T) {
-	if testing.Short() {
+	rounds := cases(50, 10, 0)
+	if rounds == 0 {
 		t.Skip("it takes long")
-	}
-	rounds := 10
-	if os.Getenv("LOTCOST_TESTS") == "all" {
-		rounds = 50
 	}
 	server := httptest.NewServer(rateServer(t))
 	defer server.Close()

@@ -25,6 +25,18 @@ func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"lotcost": main})
 }
 
+// cases is how many cases of a long test are tried: all of them where LOTCOST_TESTS
+// is all, as before a change lands, few under -short, else the usual number.
+func cases(all, usual, few int) int {
+	switch {
+	case os.Getenv("LOTCOST_TESTS") == "all":
+		return all
+	case testing.Short():
+		return few
+	}
+	return usual
+}
+
 func TestScripts(t *testing.T) {
 	server := httptest.NewServer(rateServer(t))
 	t.Cleanup(server.Close)
