@@ -68,7 +68,7 @@ type Item struct {
 	PartsValue money.Amount    // what one piece for parts should bring, selling costs off; no currency when not given
 	Repair     money.Amount    // what was spent on putting the item right; no currency when nothing
 	Hours      decimal.Decimal // worked on the item
-	Keep       int64           // how many sound pieces are kept
+	Keep       int64           // how many sound pieces are kept; before that is known, of those that come out best
 	Worth      money.Amount    // of one kept piece to its keeper; no currency when not given
 
 	Chances []Fate // what may become of each piece, before that is known; none means all are right

@@ -77,15 +77,14 @@ func (w world) gridStep(loads []load, maxPoints int, maxSteps uint64) int64 {
 	for ratio := 1 + widest/lattice/int64(maxPoints); ; ratio += 1 + ratio/8 {
 		step := ratio * lattice
 		if step > span || stepsAt(loads, step) <= maxSteps {
-			return w.leastMoved(step, lattice)
+			return w.leastMoved(step, lattice, maxSteps/256)
 		}
 	}
 }
 
-// leastMoved looks among a number of steps, from one to twice as long, for the
-// one on which amounts move least.
-func (w world) leastMoved(step, lattice int64) int64 {
-	const looks = 200_000 // at an amount
+// leastMoved looks among steps, from one to twice as long, for the one on which
+// amounts move least; so many times at an amount.
+func (w world) leastMoved(step, lattice int64, looks uint64) int64 {
 	amounts := int64(1)
 	for _, p := range w.pieces {
 		amounts += int64(len(p.above))
@@ -93,7 +92,7 @@ func (w world) leastMoved(step, lattice int64) int64 {
 	for i := range w.blocks {
 		amounts += int64(len(w.blocks[i].amounts()))
 	}
-	stride := lattice * (1 + step/lattice/(1+looks/amounts))
+	stride := lattice * (1 + step/lattice/(1+int64(looks)/amounts))
 	best, least := step, int64(math.MaxInt64)
 	for s := step; s <= 2*step && least > 0; s += stride {
 		if most, _ := w.slipOn(s).bound(); most < least {
