@@ -380,6 +380,7 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	for i := range h.Lots {
 		h.Lots[i].Bought()
 		h.Lots[i].SentWeight()
+		h.LotWorth(&h.Lots[i])
 		for j := range h.Lots[i].Items {
 			a.callItem(h, &h.Lots[i].Items[j])
 		}

@@ -74,3 +74,28 @@ func (h *Haul) valueOf(item *Item) (money.Amount, error) {
 	}
 	return item.Chances[best].Mean(), nil
 }
+
+// LotWorth sums what the pieces of a lot count as when right, in home without the
+// spread, each value rounded once, half away from zero. It has no currency where
+// that is not known of all of them.
+func (h *Haul) LotWorth(lot *Lot) money.Amount {
+	sum := money.New(0, h.Home)
+	for i := range lot.Items {
+		item := &lot.Items[i]
+		value := h.ValueOf(item)
+		if value.Currency() == 0 {
+			return money.Amount{}
+		}
+		home, err := h.Worth(value, h.Home)
+		if err == nil {
+			home, err = home.Times(item.Count)
+		}
+		if err == nil {
+			sum, err = sum.Add(home)
+		}
+		if err != nil {
+			return money.Amount{}
+		}
+	}
+	return sum
+}

@@ -1,8 +1,12 @@
 package main
 
 import (
+	"fmt"
+	"slices"
+
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
+	"lotcost/landed/bid"
 	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
@@ -11,6 +15,7 @@ import (
 type dutyOptions struct {
 	output
 	reading
+	lot string
 }
 
 func newDuty(s streams) *cobra.Command {
@@ -26,6 +31,10 @@ It is an estimate. The customs authority decides; local law and a licensed
 broker have the last word. Rates of duty are never in lotcost: find the heading
 of your goods in the territory's tariff and write it under customs: classes.
 
+While the price of a lot is open it goes through the bids: what the border adds
+at each, and what turns there. Of several open lots each is taken by itself,
+beside what is bought; --lot names one.
+
 ` + exitHelp,
 		Args:              oneFile,
 		ValidArgsFunction: lotFiles,
@@ -33,6 +42,8 @@ of your goods in the territory's tariff and write it under customs: classes.
 	}
 	o.output.addFlags(c)
 	o.reading.addFlags(c)
+	c.Flags().StringVar(&o.lot, "lot", "", "go through the bids for the open lot with this `ID` alone")
+	fromFile(c, "lot", (*landed.Haul).Open)
 	return c
 }
 
@@ -41,13 +52,38 @@ func (o *dutyOptions) run(s streams, path string) error {
 	if err != nil {
 		return err
 	}
+	if h.Border == nil {
+		return source.Faults{{At: source.Origin{File: h.At.File}, Field: "customs", What: "the section is missing",
+			Remedy: "add it, as in customs: {use: personal, by: post, classes: {…}}; customs: {} takes all defaults"}}
+	}
+	if open := h.Open(); len(open) > 0 {
+		return o.bids(s, h, open)
+	}
+	if o.lot != "" {
+		return &usageError{"--lot names an open lot, and none is open", "leave it out"}
+	}
 	st, err := landed.Split(h)
 	if err != nil {
 		return err
 	}
-	if st.Border == nil {
-		return source.Faults{{At: source.Origin{File: h.At.File}, Field: "customs", What: "the section is missing",
-			Remedy: "add it, as in customs: {use: personal, by: post, classes: {…}}; customs: {} takes all defaults"}}
-	}
 	return o.write(s, show.Duty(h, st))
+}
+
+// bids goes through those for the open lots.
+func (o *dutyOptions) bids(s streams, h *landed.Haul, open []string) error {
+	if o.lot != "" {
+		if !slices.Contains(open, o.lot) {
+			return &usageError{fmt.Sprintf("no open lot has the id %q", o.lot), source.DidYouMean(o.lot, open)}
+		}
+		open = []string{o.lot}
+	}
+	var lots []*bid.AtBorder
+	for _, id := range open {
+		a, err := bid.Border(h, id)
+		if err != nil {
+			return bidError(err)
+		}
+		lots = append(lots, a)
+	}
+	return o.write(s, show.DutyBids(lots))
 }

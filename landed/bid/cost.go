@@ -37,9 +37,16 @@ type account struct {
 // quote is what a bid adds, and how it stands at the border.
 type quote struct {
 	cost    int64
+	asked   levies
 	border  []parcelStanding
 	parcels []together.Sent
 	refused error // why no service takes the lots, dear as they then are; else nil
+}
+
+// levies is what the border asks for all parcels, in home.
+type levies struct {
+	duty, tax, fees int64
+	currency        money.Currency // of the territory; none without a border
 }
 
 // parcelStanding is what can turn for a parcel at the border.
@@ -155,12 +162,21 @@ func (p *pricer) quote(bid int64) (quote, error) {
 		return q, err
 	default:
 		q = quote{cost: a.Total.Minor() - p.spent(), border: standing(a.Border)}
+		q.asked = levied(a.Statement)
 		if a.plan != nil {
 			q.parcels, p.last = a.plan.Best.Parcels, a.plan.Best.Parcels
 		}
 	}
 	p.known[bid] = q
 	return q, nil
+}
+
+func levied(st *landed.Statement) levies {
+	if st.Border == nil {
+		return levies{}
+	}
+	duty, tax := st.Sum(landed.Duty).Minor(), st.Sum(landed.Tax).Minor()
+	return levies{duty, tax, st.Estimate().Minor() - duty - tax, st.Border.Assessment.Currency}
 }
 
 func standing(b *landed.BorderStatement) []parcelStanding {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"slices"
 
-	"lotcost/landed"
 	"lotcost/landed/money"
 )
 
@@ -39,8 +38,8 @@ func (p *planner) opened(ctx context.Context, best *Way) *Opened {
 		if lot.Bought() {
 			continue
 		}
-		worth, known := p.worthWhenRight(lot)
-		if !known {
+		worth := h.LotWorth(lot)
+		if worth.Sign() <= 0 {
 			open.Worth = nil
 			return open
 		}
@@ -56,28 +55,4 @@ func (p *planner) opened(ctx context.Context, best *Way) *Opened {
 		return slices.Equal(a.Parcel.Lots, b.Parcel.Lots) && a.Quote.Service == b.Quote.Service
 	})
 	return open
-}
-
-// worthWhenRight sums what the pieces of a lot are worth when right, in home. It
-// reports false where that is not known of one, or is nothing.
-func (p *planner) worthWhenRight(lot *landed.Lot) (money.Amount, bool) {
-	sum := money.New(0, p.haul.Home)
-	for i := range lot.Items {
-		item := &lot.Items[i]
-		value := p.haul.ValueOf(item)
-		if value.Currency() == 0 {
-			return sum, false
-		}
-		home, err := p.haul.Worth(value, p.haul.Home)
-		if err == nil {
-			home, err = home.Times(item.Count)
-		}
-		if err == nil {
-			sum, err = sum.Add(home)
-		}
-		if err != nil {
-			return sum, false
-		}
-	}
-	return sum, sum.Sign() > 0
 }

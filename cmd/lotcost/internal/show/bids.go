@@ -297,7 +297,7 @@ func ladderRow(a *bid.Answer, p *bid.Point) Row {
 	}
 	for i := range a.Cliffs {
 		if a.Cliffs[i].At == p.Bid {
-			marks = append(marks, turnTexts(&a.Cliffs[i])...)
+			marks = append(marks, turnTexts(a.Cliffs[i].Turns)...)
 		}
 	}
 	return Row{Body, []Cell{{Text: p.Bid.Number(), Tone: Strong}, {Text: p.Cost.Number()}, {Text: p.Profit.Number()}, back, loss, meets,
@@ -311,16 +311,16 @@ func cliffText(c *bid.Cliff) string {
 	if by.Sign() < 0 {
 		rise = "costs " + money.New(-by.Minor(), by.Currency()).String() + " less"
 	}
-	what := strings.Join(turnTexts(c), "; ")
+	what := strings.Join(turnTexts(c.Turns), "; ")
 	if what == "" {
 		what = "odd cents of rounding fall"
 	}
 	return fmt.Sprintf("from %s to %s: %s; the step %s, %s instead of %s", c.Below, c.At, what, rise, c.CostAt.Number(), c.CostBelow)
 }
 
-func turnTexts(c *bid.Cliff) []string {
+func turnTexts(turns []bid.Turn) []string {
 	var list []string
-	turns := slices.Clone(c.Turns)
+	turns = slices.Clone(turns)
 	for i := 0; i+1 < len(turns); i++ { // one relief may be of duty and of tax
 		if other := turns[i]; other.What != turns[i+1].What && other.Threshold.Currency() != 0 {
 			other.What = turns[i+1].What

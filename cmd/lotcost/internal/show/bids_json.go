@@ -129,7 +129,7 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 	}
 	for i := range a.Cliffs {
 		c := &a.Cliffs[i]
-		turns := turnTexts(c)
+		turns := turnTexts(c.Turns)
 		if turns == nil {
 			turns = []string{}
 		}

@@ -36,7 +36,7 @@ func openText(st *landed.Statement) string {
 	}
 	text := fmt.Sprintf("Without the open %s of %s: no sum here holds %s.", prices, named(st.Open()), it)
 	if st.Unknown != nil {
-		text += fmt.Sprintf(" Nor is the border of %s counted, which hangs on %s.", parcelsText(st.Unknown), it)
+		text += fmt.Sprintf(" Nor is the border of %s counted, which hangs on %s; lotcost duty tells it bid by bid.", parcelsText(st.Unknown), it)
 	}
 	return text
 }

@@ -1,0 +1,128 @@
+package show
+
+import (
+	"fmt"
+	"strings"
+
+	"lotcost/landed/bid"
+)
+
+// DutyBids is what the border adds at each bid for lots whose price is open.
+func DutyBids(lots []*bid.AtBorder) Result {
+	return Result{
+		Sheet: func() *Sheet { return dutyBidsSheet(lots) },
+		Table: func() *Table { return rungTable(lots, 1) },
+		JSON:  func() any { return dutyBidsJSON(lots) },
+	}
+}
+
+func dutyBidsSheet(lots []*bid.AtBorder) *Sheet {
+	sheet := &Sheet{}
+	for i, a := range lots {
+		last := &a.Rungs[len(a.Rungs)-1]
+		sheet.add(Heading(rungsAnswer(a)))
+		if i == 0 {
+			sheet.add(Text(rulesLine(a.Statement.Border.Rules)))
+		}
+		sheet.add(rungTable(lots[i:i+1], (len(a.Rungs)+mostRows-1)/mostRows))
+		if len(a.Beside) > 0 {
+			sheet.add(Note{Remark, fmt.Sprintf("of it for what is bought, without %s: %s", a.Lot, a.Without)})
+		}
+		if len(a.Away) > 0 {
+			sheet.add(Note{Remark, "still open, and taken not to be there: " + named(a.Away)})
+		}
+		if a.Refused != nil {
+			sheet.add(Note{Remark, fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))})
+		}
+		sheet.add(Note{Remark, fmt.Sprintf("what follows is of the last of them, %s", last.Bid)})
+		sheet.add(besides(a.Statement.Border.Assessment)...)
+	}
+	return sheet.With(cautions(lots[len(lots)-1].Statement.Border.Assessment)...)
+}
+
+// rungsAnswer is what the border adds from the first bid to the last.
+func rungsAnswer(a *bid.AtBorder) string {
+	first, last, beside := &a.Rungs[0], &a.Rungs[len(a.Rungs)-1], ""
+	if len(a.Beside) > 0 {
+		beside = " beside " + named(a.Beside) + ", already bought"
+	}
+	return fmt.Sprintf("The price of %s is open%s: the border adds %s at %s, %s at %s", a.Lot, beside, first.All(), first.Bid, last.All(), last.Bid)
+}
+
+// mostRows is about how many bids are shown to people, those at which something
+// turns aside.
+const mostRows = 16
+
+// rungTable is the bids; to people every so many, and those around a turn.
+func rungTable(lots []*bid.AtBorder, every int) *Table {
+	first := lots[0]
+	t := &Table{Columns: []Column{
+		{Key: "lot", Machine: true},
+		{Head: "bid, " + first.Bids.Code(), Key: "bid", Align: Right}, {Key: "bid_currency", Machine: true},
+		{Head: "value for\ncustoms, " + first.Rungs[0].Value.Currency().Code(), Key: "customs_value", Align: Right},
+		{Head: "duty, " + first.Home.Code(), Key: "duty", Align: Right}, {Head: "tax", Key: "tax", Align: Right}, {Head: "fees", Key: "fees", Align: Right},
+		{Head: "in all", Key: "border", Align: Right}, {Key: "turns", Wrap: true, Min: 20},
+	}}
+	for _, a := range lots {
+		for i := range a.Rungs {
+			near := i == len(a.Rungs)-1 || len(a.Rungs[i].Turns) > 0 || i+1 < len(a.Rungs) && len(a.Rungs[i+1].Turns) > 0
+			if i%every == 0 || near {
+				t.Rows = append(t.Rows, rungRow(a, &a.Rungs[i]))
+			}
+		}
+	}
+	return t
+}
+
+func rungRow(a *bid.AtBorder, r *bid.Rung) Row {
+	return Row{Body, []Cell{{Text: a.Lot}, {Text: r.Bid.Number(), Tone: Strong}, {Text: a.Bids.Code()}, {Text: r.Value.Number()}, {Text: r.Duty.Number()}, {Text: r.Tax.Number()},
+		{Text: r.Fees.Number()}, {Text: r.All().Number(), Tone: Strong}, {Text: strings.Join(turnTexts(r.Turns), "; ")}}}
+}
+
+type dutyBid struct {
+	Bid   string   `json:"bid"`
+	Value string   `json:"customs_value"`
+	Duty  string   `json:"duty"`
+	Tax   string   `json:"tax"`
+	Fees  string   `json:"fees"`
+	All   string   `json:"border"`
+	Turns []string `json:"turns,omitempty"`
+}
+
+type dutyLot struct {
+	Lot     string    `json:"lot"`
+	Beside  []string  `json:"beside,omitempty"`
+	Away    []string  `json:"left_open,omitempty"`
+	Bids    string    `json:"bids"`
+	Without string    `json:"border_without"`
+	Refused string    `json:"refused_from,omitempty"`
+	Border  []dutyBid `json:"at"`
+	// Last is what stands beside the figures of the last bid.
+	Last *borderBeside `json:"beside_last,omitempty"`
+}
+
+func dutyBidsJSON(lots []*bid.AtBorder) any {
+	r := lots[0].Statement.Border.Rules
+	out := struct {
+		Territory string    `json:"territory"`
+		Currency  string    `json:"currency"`
+		Home      string    `json:"home"`
+		RulesFrom string    `json:"rules_from"`
+		Checked   string    `json:"checked"`
+		Open      []string  `json:"without_open_price"`
+		Lots      []dutyLot `json:"lots"`
+		Cautions  []string  `json:"cautions"`
+	}{r.Territory, r.Currency.Code(), lots[0].Home.Code(), day(r.From), day(r.Checked), nil, nil, lots[len(lots)-1].Statement.Border.Assessment.Cautions}
+	for _, a := range lots {
+		lot := dutyLot{Lot: a.Lot, Beside: a.Beside, Away: a.Away, Bids: a.Bids.Code(), Without: a.Without.Number(), Last: besideJSON(a.Statement.Border)}
+		if a.Refused != nil {
+			lot.Refused = a.Refused.Bid.Number()
+		}
+		for i := range a.Rungs {
+			x := &a.Rungs[i]
+			lot.Border = append(lot.Border, dutyBid{x.Bid.Number(), x.Value.Number(), x.Duty.Number(), x.Tax.Number(), x.Fees.Number(), x.All().Number(), turnTexts(x.Turns)})
+		}
+		out.Open, out.Lots = append(out.Open, a.Lot), append(out.Lots, lot)
+	}
+	return out
+}

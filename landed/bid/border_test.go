@@ -1,0 +1,107 @@
+package bid_test
+
+import (
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"lotcost/landed"
+	"lotcost/landed/bid"
+	"lotcost/landed/internal/effort"
+	"lotcost/landed/money"
+)
+
+// TestBorderBidByBid: every bid of the ladder stands with what the account of
+// the haul at that price says of the border, and each relief that is lost is
+// told where it is.
+func TestBorderBidByBid(t *testing.T) {
+	r := rand.New(rand.NewPCG(20261003, 21))
+	rungs, lost := 0, 0
+	for n := range effort.Cases(120, 40, 20) {
+		h := randomHaul(r)
+		if h.Border == nil {
+			continue
+		}
+		a, err := bid.Border(h, "lot-0")
+		if err != nil {
+			t.Fatal(n, err)
+		}
+		price, below := firstBid(h), []string(nil)
+		for i := range a.Rungs {
+			rung := &a.Rungs[i]
+			rungs++
+			if rung.Bid != money.New(price, jpy) {
+				t.Fatalf("%d: bid %d is %v, want %d", n, i, rung.Bid, price)
+			}
+			at := *h
+			at.Lots = slices.Clone(h.Lots)
+			at.Lots[0].Price, at.Lots[0].Open = rung.Bid, false
+			st, err := landed.Split(&at)
+			if err != nil {
+				t.Fatal(n, err)
+			}
+			if rung.Duty != st.Sum(landed.Duty) || rung.Tax != st.Sum(landed.Tax) || rung.All() != st.Estimate() {
+				t.Fatalf("%d: at %v duty %v, tax %v, in all %v, want %v, %v, %v", n, rung.Bid, rung.Duty, rung.Tax, rung.All(), st.Sum(landed.Duty), st.Sum(landed.Tax), st.Estimate())
+			}
+			var relieved []string
+			for _, p := range st.Border.Assessment.Parcels {
+				for _, re := range p.Relief {
+					if re.Relieved {
+						relieved = append(relieved, p.ID+" "+re.What)
+					}
+				}
+			}
+			for _, what := range below {
+				if slices.Contains(relieved, what) {
+					continue
+				}
+				lost++
+				if !slices.ContainsFunc(rung.Turns, func(t bid.Turn) bool { return t.Kind == bid.ReliefLost && t.Parcel+" "+t.What == what }) {
+					t.Errorf("%d: at %v the relief of %s is lost, told is %v", n, rung.Bid, what, rung.Turns)
+				}
+			}
+			price, below = nextBid(h.Bidding.Steps, price), relieved
+		}
+		if last := a.Rungs[len(a.Rungs)-1]; a.Statement.Estimate() != last.All() {
+			t.Errorf("%d: the account says %v, the last bid %v", n, a.Statement.Estimate(), last.All())
+		}
+		if len(h.Lots) > 1 {
+			if st, err := landed.Split(without(h)); err != nil || st.Estimate() != a.Without {
+				t.Errorf("%d: without it %v, want %v, %v", n, a.Without, st, err)
+			}
+		}
+	}
+	if rungs < 100 || lost == 0 {
+		t.Error(rungs, lost)
+	}
+}
+
+// TestBorderWithoutTerms: bids are in the currency of the other lots, or else of
+// home, by the usual steps, up to what the pieces are worth when right.
+func TestBorderWithoutTerms(t *testing.T) {
+	h := crate()
+	h.Border, h.Bidding = border(0), nil
+	a, err := bid.Border(h, h.Lots[0].ID)
+	if err != nil || a.Bids != h.Home {
+		t.Fatal(a, err)
+	}
+	if worth, last := h.LotWorth(&h.Lots[0]), a.Rungs[len(a.Rungs)-1].Bid; last.Cmp(worth) < 0 || last.Minor() > 3*worth.Minor() {
+		t.Errorf("up to %v, worth are %v", last, worth)
+	}
+	h.Lots = append(h.Lots, landed.Lot{ID: "tray", Price: amount("700 JPY"), Items: []landed.Item{{ID: "rule", Count: 1, Value: amount("9 CAD"), Class: "tool"}}})
+	h.Share = h.Share.WithPrice(landed.ByCount)
+	for i := range h.Lots[0].Items {
+		h.Lots[0].Items[i].Value, h.Lots[0].Items[i].Chances = money.Amount{}, nil
+	}
+	h.Charges = nil
+	if a, err = bid.Border(h, h.Lots[0].ID); err != nil || a.Bids != jpy || len(a.Rungs) < 20 || a.Rungs[0].Bid != amount("100 JPY") {
+		t.Errorf("%+v, %v", a, err)
+	}
+	if _, err := bid.Border(h, "none"); err == nil {
+		t.Error("a lot that is not there")
+	}
+	h.Border = nil
+	if a, err = bid.Border(h, h.Lots[0].ID); err != nil || len(a.Rungs) != 0 {
+		t.Errorf("%+v, %v", a, err)
+	}
+}
