@@ -5,6 +5,7 @@ import (
 	"context"
 	"io"
 	"os"
+	"runtime/debug"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/whole"
@@ -13,7 +14,14 @@ import (
 
 func main() { os.Exit(run()) }
 
+// memory is how much may be in use before tidying up comes before speed, in
+// bytes; GOMEMLIMIT says otherwise. It is no limit of what a file may need.
+const memory = 320 << 20
+
 func run() int {
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(memory)
+	}
 	return lotcost(context.Background(), streams{
 		in: os.Stdin, out: os.Stdout, err: os.Stderr, env: os.Getenv,
 		terminal: show.DetectTerminal(os.Stdout, os.Getenv),

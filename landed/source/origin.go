@@ -2,8 +2,11 @@ package source
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
+	"sort"
 	"sync"
+	"weak"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -65,48 +68,33 @@ func (o Origin) In(t *Text) Origin {
 	return o
 }
 
-// yamlText finds places in a YAML document. It is read again when the first
-// place is asked for, which is for a fault: what was read is large beside the
-// text.
-func yamlText(data []byte) *Text {
+// yamlText finds places in a YAML document: in its tree, as long as somebody
+// reads that, and else in one that is made again when the first place is asked
+// for, which is for a fault: the tree is large beside the text.
+func yamlText(data []byte, root *yaml.Node) *Text {
 	data = bytes.Clone(data) // the caller may change it
-	index := sync.OnceValue(func() *yamlIndex { return newYAMLIndex(data) })
-	return &Text{func(from Origin, keys []string, entry int) Origin { return index().find(from, keys, entry) }}
-}
-
-// yamlIndex holds the lists and groups of keys of a document by place.
-type yamlIndex struct {
-	root *yaml.Node
-	at   map[[2]int]*yaml.Node
-}
-
-func newYAMLIndex(data []byte) *yamlIndex {
-	x := &yamlIndex{at: map[[2]int]*yaml.Node{}}
-	var doc yaml.Node
-	if err := yaml.Unmarshal(data, &doc); err == nil && len(doc.Content) > 0 {
-		x.root = doc.Content[0]
-		x.add(x.root)
-	}
-	return x
-}
-
-// add indexes the values below a node; keys hold none.
-func (x *yamlIndex) add(n *yaml.Node) {
-	if n.Kind != yaml.MappingNode && n.Kind != yaml.SequenceNode {
-		return
-	}
-	x.at[[2]int{n.Line, n.Column}] = n
-	for i, child := range n.Content {
-		if n.Kind == yaml.SequenceNode || i%2 == 1 {
-			x.add(child)
+	tree := weak.Make(root)
+	again := sync.OnceValue(func() *yaml.Node {
+		var doc yaml.Node
+		if err := yaml.Unmarshal(data, &doc); err != nil || len(doc.Content) == 0 {
+			return &yaml.Node{}
 		}
-	}
+		return doc.Content[0]
+	})
+	return &Text{func(from Origin, keys []string, entry int) Origin {
+		root := tree.Value()
+		if root == nil {
+			root = again()
+		}
+		return below(root, from, keys, entry)
+	}}
 }
 
-func (x *yamlIndex) find(from Origin, keys []string, entry int) Origin {
-	n := x.at[[2]int{from.Line, from.Column}]
-	if from.Line == 0 {
-		n = x.root
+// below finds a place below another in a document.
+func below(root *yaml.Node, from Origin, keys []string, entry int) Origin {
+	n := root
+	if from.Line != 0 {
+		n = groupAt(root, from)
 	}
 	if n == nil {
 		return from
@@ -128,6 +116,30 @@ func (x *yamlIndex) find(from Origin, keys []string, entry int) Origin {
 		move(n.Content[entry])
 	}
 	return at
+}
+
+// groupAt finds the innermost list or group of keys that begins at a place;
+// keys hold none.
+func groupAt(n *yaml.Node, at Origin) *yaml.Node {
+	var found *yaml.Node
+	for n.Kind == yaml.MappingNode || n.Kind == yaml.SequenceNode {
+		if n.Line == at.Line && n.Column == at.Column {
+			found = n
+		}
+		each := 1 // of a group of keys, a key and its value
+		if n.Kind == yaml.MappingNode {
+			each = 2
+		}
+		after := sort.Search(len(n.Content)/each, func(i int) bool {
+			begins := n.Content[i*each]
+			return cmp.Or(cmp.Compare(begins.Line, at.Line), cmp.Compare(begins.Column, at.Column)) > 0
+		})
+		if after == 0 {
+			break
+		}
+		n = n.Content[after*each-1]
+	}
+	return found
 }
 
 // entryOf finds a key of a group of keys; none where it is not there.

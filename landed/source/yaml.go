@@ -66,7 +66,7 @@ func ParseYAML(file string, data []byte, report *Report) (Node, error) {
 	} else if !errors.Is(err, io.EOF) {
 		return Node{}, Faults{yamlFault(file, data, err)}
 	}
-	root := Node{yaml: doc.Content[0], file: Origin{File: file}.In(yamlText(data)), report: report}
+	root := Node{yaml: doc.Content[0], file: Origin{File: file}.In(yamlText(data, doc.Content[0])), report: report}
 	if f := root.checkTree(doc.Content[0], 0); f != nil {
 		return Node{}, Faults{f}
 	}

@@ -168,6 +168,7 @@ func FuzzYAML(f *testing.F) {
 		n, err := source.ParseYAML("a.yaml", []byte(text), &report)
 		if err == nil {
 			walk(n, inside)
+			findsKeys(t, n)
 			err = report.Err()
 		} else if n.Given() {
 			t.Error("a document beside an error")
@@ -179,6 +180,29 @@ func FuzzYAML(f *testing.F) {
 		for _, fault := range faults {
 			inside(fault.At)
 		}
+	})
+}
+
+// findsKeys: a group of keys is found again by where it begins, and each key
+// in it.
+func findsKeys(t *testing.T, n source.Node) {
+	if n.IsList() {
+		for _, entry := range n.List(false) {
+			findsKeys(t, entry)
+		}
+	}
+	if !n.IsMap() {
+		return
+	}
+	n.Entries(func(name string, key, value source.Node) {
+		want := key.Origin()
+		if value.Given() && value.Origin().Line == want.Line {
+			want = value.Origin()
+		}
+		if got := n.Origin().Key(name); got.String() != want.String() {
+			t.Errorf("the key %q of the group at %v is found at %v, not at %v", name, n.Origin(), got, want)
+		}
+		findsKeys(t, value)
 	})
 }
 
