@@ -367,7 +367,9 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.CheckRates(report)
 	h.DefaultImported()
 	h.Gaps()
-	h.InHome(a.amount(900))
+	rates := h.Exchange()
+	rates.Cost(a.amount(900).Decimal(), a.amount(900).Currency())
+	rates.Value(a.amount(900), a.amount(900).Currency())
 	h.LotIDs()
 	h.Only(func(*landed.Lot) bool { return a.bool() })
 	h.Open()
@@ -375,7 +377,6 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.Present()
 	_, _ = landed.Split(h.WithoutOpen())
 	h.Unbilled()
-	h.Worth(a.amount(900), a.amount(900).Currency())
 	h.Hits(&landed.Risk{On: a.ids()})
 	for i := range h.Lots {
 		h.Lots[i].Bought()

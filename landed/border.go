@@ -9,10 +9,9 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed/customs"
+	"lotcost/landed/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
-
-	"github.com/shopspring/decimal"
 )
 
 // Border is what a haul meets at the border of the country of entry. A haul
@@ -196,36 +195,26 @@ func (a *assessor) inTerritory(line *Line) (money.Amount, error) {
 	if line.Paid.OfPrice {
 		number, from = line.Home.Decimal(), a.haul.Home
 	}
-	if from == a.rules.Currency {
-		return money.Round(number, decimal.NewFromInt(1), from)
-	}
 	rate, err := a.rate(from)
 	if err != nil {
 		return money.Amount{}, err
 	}
-	if !slices.ContainsFunc(a.used, func(r fx.Rate) bool { return r.From == rate.From }) {
+	if rate.From != rate.To && !slices.ContainsFunc(a.used, func(r fx.Rate) bool { return r.From == rate.From }) {
 		a.used = append(a.used, rate)
 	}
-	return money.Round(number.Mul(rate.Num), rate.Den, a.rules.Currency)
+	return exchange.At(number, rate, a.rules.Currency)
 }
 
-// rate finds the rate to the territory's currency: customs' own, or else the
-// haul's, or else a cross through home.
+// rate finds the rate to the territory's currency: the one that customs' own
+// rates state, or else that of the haul.
 func (a *assessor) rate(from money.Currency) (fx.Rate, error) {
-	want, have, home := fx.Code(a.rules.Currency.Code()), fx.Code(from.Code()), fx.Code(a.haul.Home.Code())
-	none := &fx.NoRateError{From: have, To: want}
-	for _, market := range []*fx.Market{a.border.Market, a.haul.Market} {
-		if market == nil {
-			continue
-		}
-		if r, err := market.Rate(have, want); err == nil || !errors.As(err, &none) {
+	if own := a.border.Market; own != nil {
+		var none *fx.NoRateError
+		if r, err := own.Rate(fx.Code(from.Code()), fx.Code(a.rules.Currency.Code())); err == nil || !errors.As(err, &none) {
 			return r, err
 		}
 	}
-	if a.haul.Market == nil {
-		return fx.Rate{}, none
-	}
-	return through(a.haul.Market, have, home, want)
+	return a.rates.Rate(from, a.rules.Currency)
 }
 
 // sharesLike shares a total over the parts of a line by the line's basis.

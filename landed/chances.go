@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
@@ -171,9 +172,9 @@ func (x *index) checkGoal(g *Goal, fail func(key, what, remedy string)) {
 		}
 	}
 	switch {
-	case g.Return != nil && (!tame(*g.Return) || g.Return.LessThanOrEqual(one.Neg())):
+	case g.Return != nil && (!exact.IsBounded(*g.Return) || g.Return.LessThanOrEqual(one.Neg())):
 		fail("return", percent(*g.Return)+" of the cost makes no sense", "write what is to be gained on the cost, as in return: 30%")
-	case g.Margin != nil && (!tame(*g.Margin) || g.Margin.GreaterThanOrEqual(one)):
+	case g.Margin != nil && (!exact.IsBounded(*g.Margin) || g.Margin.GreaterThanOrEqual(one)):
 		fail("margin", percent(*g.Margin)+" of the proceeds leaves nothing to pay with", "write less than 100%, as in margin: 20%")
 	case g.Risk != nil && !isFraction(*g.Risk):
 		fail("risk", "a chance of "+percent(*g.Risk)+" makes no sense", "write the greatest chance of a loss you take, from 0% to 100%")

@@ -29,13 +29,13 @@ func (x *index) check(report *source.Report) {
 // currency than home and is not settled. [Split] finds the same, one line at a
 // time.
 func (h *Haul) CheckRates(report *source.Report) {
-	told := map[money.Currency]bool{0: true, h.Home: true}
+	told, rates := map[money.Currency]bool{0: true, h.Home: true}, h.Exchange()
 	need := func(asked, settled money.Amount, at source.Origin, key, field string) {
 		c := asked.Currency()
 		if told[c] || settled.Currency() != 0 {
 			return
 		}
-		if _, err := h.rate(c); err != nil {
+		if _, err := rates.Rate(c, h.Home); err != nil {
 			told[c] = true
 			report.AddErr(at.Key(key), field, err)
 		}

@@ -3,15 +3,15 @@ package landed
 import (
 	"fmt"
 	"math"
+	"math/big"
 	"slices"
 	"strings"
 
+	"lotcost/landed/exchange"
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
-
-	"github.com/shopspring/decimal"
 )
 
 // Found is what became of an item's pieces once the parcel was open. Sound,
@@ -261,16 +261,12 @@ func (s *splitter) yields(item *Item, f *Found, dead int64) []int64 {
 // worth returns what n pieces should bring in home, rounded once, in minor
 // units.
 func (s *splitter) worth(one money.Amount, n int64, at spot) int64 {
-	value, den := one.Decimal().Mul(decimal.NewFromInt(n)), s.one
-	if c := one.Currency(); c != s.st.Home {
-		rate, err := s.rate(c)
-		if err != nil {
-			s.report.AddErr(at.origin(), at.field, err)
-			return 0
-		}
-		value, den = value.Mul(rate.Num), rate.Den
+	value, err := s.rates.Exact(one, s.st.Home)
+	if err != nil {
+		s.report.AddErr(at.origin(), at.field, err)
+		return 0
 	}
-	worth, err := money.Round(value, den, s.st.Home)
+	worth, err := exchange.Round(value.Mul(value, new(big.Rat).SetInt64(n)), money.HalfAway, s.st.Home)
 	if err != nil {
 		return math.MaxInt64 // more than anything costs
 	}

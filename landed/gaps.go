@@ -36,8 +36,9 @@ func (h *Haul) Gaps() []Gap {
 	need("the account", "the price, still open", "price: 4200 JPY, or lost: yes", h.Open(), len(h.Open()) > 0)
 	need("sharing by weight, and freight", "weight", "weight: 1.9 kg", weightless, len(weightless) > 0)
 	need("sharing by value, and selling", "value", "value: 38 "+h.Home.Code(), valueless, len(valueless) > 0)
+	rates := h.Exchange()
 	for _, c := range h.currencies() {
-		if _, err := h.rate(c); err != nil {
+		if _, err := rates.Rate(c, h.Home); err != nil {
 			need("converting "+c.Code(), "rate", fmt.Sprintf("exchange: rates: - 100 %s = … %s", c, h.Home), nil, true)
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"lotcost/fx"
+	"lotcost/landed/exchange"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -35,6 +36,9 @@ type Haul struct {
 	open    openRule // what becomes of open prices
 	allLost bool     // there were lots, but all are lost
 }
+
+// Exchange returns what converts the haul's amounts.
+func (h *Haul) Exchange() *exchange.Converter { return exchange.New(h.Market, h.Home, h.Spread) }
 
 // Lot is what was bought under one number for one price.
 type Lot struct {

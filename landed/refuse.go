@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
@@ -13,23 +14,14 @@ import (
 // noHaul tells that there is none.
 func noHaul() error { return source.Faults{{What: "there is no haul"}} }
 
-// Fractions with more digits than these are refused before anything is done
-// with them: a hostile exponent would ask for a number that fills the memory.
-const mostDigits, mostBits = 40, 256
-
-// tame reports whether a number can be reckoned with.
-func tame(d decimal.Decimal) bool {
-	return d.Exponent() >= -mostDigits && d.Exponent() <= mostDigits && d.Coefficient().BitLen() <= mostBits
-}
-
 // isFraction reports whether a number is from 0 to 1.
 func isFraction(d decimal.Decimal) bool {
-	return tame(d) && d.Sign() >= 0 && d.Cmp(decimal.NewFromInt(1)) <= 0
+	return exact.IsBounded(d) && d.Sign() >= 0 && d.Cmp(decimal.NewFromInt(1)) <= 0
 }
 
 // percent prints a fraction, if that can be done.
 func percent(d decimal.Decimal) string {
-	if !tame(d) {
+	if !exact.IsBounded(d) {
 		return "that many digits"
 	}
 	return money.FormatPercent(d)
@@ -49,7 +41,7 @@ func (x *index) checkFigures(report *source.Report) {
 	if h.Home != 0 && h.Home.Code() == "" {
 		r.refuse(h.At.Key("home"), "home", "the home currency is none that is known", "give the currency of your books, such as CAD")
 	}
-	if !tame(h.Spread) || h.Spread.Sign() < 0 {
+	if !exact.IsBounded(h.Spread) || h.Spread.Sign() < 0 {
 		r.refuse(h.At.Key("exchange", "spread"), "exchange: spread", "a spread of "+percent(h.Spread)+" makes no sense", "write what the card adds to the rate, as in spread: 2.5%")
 	}
 	if int(h.Losses) >= len(lossNames) {
@@ -60,7 +52,7 @@ func (x *index) checkFigures(report *source.Report) {
 	}
 	for i := range h.Lots {
 		lot := &h.Lots[i]
-		if !tame(lot.Premium) || lot.Premium.Sign() < 0 {
+		if !exact.IsBounded(lot.Premium) || lot.Premium.Sign() < 0 {
 			r.refuse(lot.At.Key("premium"), "lot "+lot.ID, "a premium of "+percent(lot.Premium)+" makes no sense", "write the buyer's premium, as in premium: 10%")
 		}
 	}
@@ -93,7 +85,7 @@ func (r refuser) charge(c *Charge) {
 		fail("amount", "there is an amount and a percentage of price", "give one of them")
 	case !c.OfPrice && !c.Percent.IsZero():
 		fail("amount", "there is a percentage, but not of price", "say that it is of price, or give an amount")
-	case !tame(c.Percent):
+	case !exact.IsBounded(c.Percent):
 		fail("amount", "the percentage has too many digits", "write it as in 1.5% of price")
 	}
 	r.basis(c.At.Key("by"), chargeField(c), c.By)
@@ -123,7 +115,7 @@ func checkWork(report *source.Report, item *Item) {
 			refuser{report}.refuse(item.At.Key(a.key), "item "+item.ID+": "+a.key, fmt.Sprintf("%s is negative", a.amount), "write an amount of 0 or more")
 		}
 	}
-	if !tame(item.Hours) || item.Hours.Sign() < 0 {
+	if !exact.IsBounded(item.Hours) || item.Hours.Sign() < 0 {
 		refuser{report}.refuse(item.At.Key("hours"), "item "+item.ID+": hours", "the hours are negative, or have too many digits", "write how many were worked, as in hours: 1.5")
 	}
 }

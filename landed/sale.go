@@ -10,8 +10,9 @@ import (
 
 // Sale makes the sale of some pieces of an item in one order at a venue, as the
 // haul's selling section has it, where there is one, but for its cost and its
-// target: with all amounts in the venue's currency, converted as [Haul.Worth]
-// does. The errors are those of Worth, and an [*UnsentError].
+// target: with all amounts in the venue's currency, converted as
+// values. The errors are those of [exchange.Converter.Value], and an
+// [*UnsentError].
 func (h *Haul) Sale(item *Item, v *resale.Venue, pieces int64) (*resale.Sale, error) {
 	selling := h.Selling
 	if selling == nil {
@@ -24,6 +25,13 @@ func (h *Haul) Sale(item *Item, v *resale.Venue, pieces int64) (*resale.Sale, er
 	if v.Sending == resale.Fetched {
 		return s, nil
 	}
+	rates := h.Exchange()
+	bring := func(a money.Amount) (money.Amount, error) {
+		if a.Currency() == 0 {
+			return a, nil // nothing is said
+		}
+		return rates.Value(a, v.Currency)
+	}
 	for _, part := range []struct {
 		to           *money.Amount
 		own, general money.Amount
@@ -32,17 +40,17 @@ func (h *Haul) Sale(item *Item, v *resale.Venue, pieces int64) (*resale.Sale, er
 			continue // the venue's wins
 		}
 		var err error
-		if *part.to, err = h.worthOrNone(part.general, v.Currency); err != nil {
+		if *part.to, err = bring(part.general); err != nil {
 			return nil, err
 		}
 	}
 	var err error
 	own := selling.Postage
-	if s.Postage.Fixed, err = h.worthOrNone(own.Fixed, v.Currency); err != nil {
+	if s.Postage.Fixed, err = bring(own.Fixed); err != nil {
 		return nil, err
 	}
 	for _, step := range own.Steps {
-		cost, err := h.worthOrNone(step.Cost, v.Currency)
+		cost, err := bring(step.Cost)
 		if err != nil {
 			return nil, err
 		}
@@ -63,11 +71,3 @@ func weightOf(one measure.Weight, n int64) measure.Weight {
 // Unweighed reports whether the postage of a sale goes by weight and the item
 // has none.
 func Unweighed(item *Item, s *resale.Sale) bool { return s.ByWeight() && !item.Weighed }
-
-// worthOrNone converts an amount that may not be given.
-func (h *Haul) worthOrNone(a money.Amount, to money.Currency) (money.Amount, error) {
-	if a.Currency() == 0 {
-		return money.Amount{}, nil
-	}
-	return h.Worth(a, to)
-}

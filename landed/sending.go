@@ -4,13 +4,9 @@ import (
 	"fmt"
 	"time"
 
-	"lotcost/fx"
 	"lotcost/landed/freight"
 	"lotcost/landed/measure"
-	"lotcost/landed/money"
 	"lotcost/landed/source"
-
-	"github.com/shopspring/decimal"
 )
 
 // Sending says how the lots may travel, before that is decided. [Split] does
@@ -88,64 +84,4 @@ func (x *index) checkSending(report *source.Report) {
 			}
 		}
 	}
-}
-
-// InHome converts what is asked for a haul as [Split] does: at the rate and
-// the spread, rounded once, half away from zero. The error is that of
-// [fx.Market.Rate], or [money.ErrOverflow].
-func (h *Haul) InHome(a money.Amount) (money.Amount, error) {
-	if a.Currency() == h.Home {
-		return a, nil
-	}
-	rate, err := h.rate(a.Currency())
-	if err == nil && !tame(h.Spread) {
-		err = money.ErrOverflow
-	}
-	if err != nil {
-		return money.Amount{}, err
-	}
-	one := decimal.NewFromInt(1)
-	return money.Round(a.Decimal().Mul(rate.Num).Mul(one.Add(h.Spread)), rate.Den, h.Home)
-}
-
-// Worth converts what something is worth, without the spread: at the rate that
-// is stated, or else by way of home, rounded once, half away from zero. The
-// error is that of [fx.Market.Rate], or [money.ErrOverflow].
-func (h *Haul) Worth(a money.Amount, to money.Currency) (money.Amount, error) {
-	if a.Currency() == to {
-		return a, nil
-	}
-	rate, err := h.worthRate(a.Currency(), to)
-	if err != nil {
-		return money.Amount{}, err
-	}
-	return money.Round(a.Decimal().Mul(rate.Num), rate.Den, to)
-}
-
-// worthRate is the rate by which [Haul.Worth] converts.
-func (h *Haul) worthRate(from, to money.Currency) (fx.Rate, error) {
-	have, want := fx.Code(from.Code()), fx.Code(to.Code())
-	market := h.Market
-	if market == nil {
-		market = &fx.Market{}
-	}
-	rate, err := market.Rate(have, want)
-	if err != nil {
-		return through(market, have, fx.Code(h.Home.Code()), want)
-	}
-	return rate, nil
-}
-
-// through crosses two rates.
-func through(m *fx.Market, from, via, to fx.Code) (fx.Rate, error) {
-	first, err := m.Rate(from, via)
-	if err != nil {
-		return fx.Rate{}, err
-	}
-	second, err := m.Rate(via, to)
-	if err != nil {
-		return fx.Rate{}, err
-	}
-	first.To, first.Via, first.Num, first.Den = to, via, first.Num.Mul(second.Num), first.Den.Mul(second.Den)
-	return first, nil
 }

@@ -1,10 +1,8 @@
 package landed_test
 
 import (
-	"errors"
 	"testing"
 
-	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/freight"
 	"lotcost/landed/measure"
@@ -29,32 +27,6 @@ func TestSentWeight(t *testing.T) {
 		c.spoil(&l)
 		if w, known := l.SentWeight(); w.String() != c.want || known != c.known {
 			t.Errorf("%s: %v, %t; want %s, %t", c.name, w, known, c.want, c.known)
-		}
-	}
-}
-
-// TestConversions: what is paid bears the spread, what something is worth does
-// not, and goes by way of home where no rate is stated.
-func TestConversions(t *testing.T) {
-	h := &landed.Haul{Home: cad, Market: market("100 JPY = 0.93 CAD", "1 USD = 1.37 CAD"), Spread: number("0.025")}
-	home, err := h.InHome(amount("7400 JPY")) // 68.82 x 1.025 = 70.5405
-	if err != nil || home != amount("70.54 CAD") {
-		t.Errorf("in home: %v, %v", home, err)
-	}
-	if same, err := h.InHome(amount("3 CAD")); err != nil || same != amount("3 CAD") {
-		t.Errorf("in home already: %v, %v", same, err)
-	}
-	worth, err := h.Worth(amount("7400 JPY"), usd) // 68.82 / 1.37 = 50.2336
-	if err != nil || worth != amount("50.23 USD") {
-		t.Errorf("worth: %v, %v", worth, err)
-	}
-	var none *fx.NoRateError
-	for _, bare := range []*landed.Haul{h, {Home: cad}} {
-		if _, err := bare.Worth(amount("3 KWD"), usd); !errors.As(err, &none) {
-			t.Errorf("worth without a rate: %v", err)
-		}
-		if _, err := bare.InHome(amount("3 KWD")); !errors.As(err, &none) {
-			t.Errorf("in home without a rate: %v", err)
 		}
 	}
 }

@@ -7,11 +7,10 @@ import (
 	"slices"
 	"time"
 
+	"lotcost/landed/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/source"
-
-	"github.com/shopspring/decimal"
 )
 
 // Sale is one sale of pieces of an item, all in one order. Price, Postage and
@@ -46,19 +45,19 @@ func (i *Item) SoldPieces() int64 {
 // Proceeds works out what a sale of an item's pieces brought: by the schedule
 // of its venue, but for what it says was really paid. Bought is what one piece
 // was bought for, in home, as the margin scheme asks; no currency is nothing.
-// The errors are those of [Haul.Worth] and [resale.Sale.At], and
+// The errors are those of [exchange.Converter.Value] and [resale.Sale.At], and
 // [source.Faults] where postage goes by weight and the item has none.
 func (h *Haul) Proceeds(item *Item, s *Sale, bought money.Amount) (Proceeds, error) {
 	venue := resale.Venue{Currency: s.Price.Currency()}
-	order := &resale.Sale{}
+	order, rates := &resale.Sale{}, h.Exchange()
 	if i, listed := h.venueOf(s); listed {
 		venue = h.Selling.Venues[i]
 		var err error
 		if order, err = h.Sale(item, &venue, s.Count); err != nil {
 			return Proceeds{}, err
 		}
-		if order.VAT.Bought, err = h.worthOrNone(bought, venue.Currency); err == nil {
-			order.VAT.Bought, err = money.New(order.VAT.Bought.Minor(), venue.Currency).Times(s.Count)
+		if order.VAT.Bought, err = rates.Value(bought, venue.Currency); err == nil {
+			order.VAT.Bought, err = order.VAT.Bought.Times(s.Count)
 		}
 		if err != nil {
 			return Proceeds{}, err
@@ -75,7 +74,7 @@ func (h *Haul) Proceeds(item *Item, s *Sale, bought money.Amount) (Proceeds, err
 		return Proceeds{}, source.Faults{{At: s.At, Field: "item " + item.ID + ": sold", What: "the item has no weight, but postage at " + venue.Name + " goes by weight",
 			Remedy: "write what one piece weighs, as in weight: 1.9 kg, or the postage paid, as in postage: 14.95"}}
 	}
-	price, err := h.Worth(s.Price, venue.Currency)
+	price, err := rates.Value(s.Price, venue.Currency)
 	if err != nil {
 		return Proceeds{}, err
 	}
@@ -83,7 +82,7 @@ func (h *Haul) Proceeds(item *Item, s *Sale, bought money.Amount) (Proceeds, err
 	if err != nil {
 		return Proceeds{}, err
 	}
-	return h.brought(&out, s)
+	return h.brought(rates, &out, s)
 }
 
 // venueOf finds the venue of a sale.
@@ -95,7 +94,7 @@ func (h *Haul) venueOf(s *Sale) (int, bool) {
 }
 
 // brought sums up an outcome, and what a sale says was really paid.
-func (h *Haul) brought(out *resale.Outcome, s *Sale) (Proceeds, error) {
+func (h *Haul) brought(rates *exchange.Converter, out *resale.Outcome, s *Sale) (Proceeds, error) {
 	var p Proceeds
 	sums := map[*money.Amount]int64{&p.Price: 0, &p.Charged: 0, &p.Fees: 0, &p.ValueTax: 0, &p.Postage: 0}
 	for i := range out.Lines {
@@ -115,36 +114,26 @@ func (h *Haul) brought(out *resale.Outcome, s *Sale) (Proceeds, error) {
 	}
 	for part, minor := range sums {
 		var err error
-		if *part, err = h.Worth(money.New(minor, out.Net.Currency()), h.Home); err != nil {
+		if *part, err = rates.Value(money.New(minor, out.Net.Currency()), h.Home); err != nil {
 			return p, err
 		}
 	}
-	net, err := h.exactly(out.Net)
+	net, err := rates.Exact(out.Net, h.Home)
 	for _, paid := range []struct{ given, part *money.Amount }{{&s.Fees, &p.Fees}, {&s.Postage, &p.Postage}} {
 		if err != nil || paid.given.Currency() == 0 {
 			continue
 		}
 		var exact *big.Rat
-		if exact, err = h.exactly(*paid.given); err == nil {
+		if exact, err = rates.Exact(*paid.given, h.Home); err == nil {
 			net.Sub(net, exact)
-			*paid.part, err = h.Worth(*paid.given, h.Home)
+			*paid.part, err = rates.Value(*paid.given, h.Home)
 		}
 	}
 	if err != nil {
 		return p, err
 	}
-	p.Net, err = money.Round(decimal.NewFromBigInt(net.Num(), 0), decimal.NewFromBigInt(net.Denom(), 0), h.Home)
+	p.Net, err = exchange.Round(net, money.HalfAway, h.Home)
 	return p, err
-}
-
-// exactly converts to home as [Haul.Worth] does, unrounded.
-func (h *Haul) exactly(a money.Amount) (*big.Rat, error) {
-	rate, err := h.worthRate(a.Currency(), h.Home)
-	if err != nil {
-		return nil, err
-	}
-	exact := rate.Rat()
-	return exact.Mul(exact, a.Decimal().Rat()), nil
 }
 
 // Order returns the indices of an item's sales by date, equals in file order.

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"slices"
 
-	"lotcost/fx"
+	"lotcost/landed/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
@@ -49,13 +49,9 @@ func newSplitter(h *Haul) *splitter {
 }
 
 func splitterOf(x *index, w *weights, report *source.Report) *splitter {
-	s := &splitter{index: x, report: report, weights: w}
+	s := &splitter{index: x, report: report, weights: w, rates: x.haul.Exchange()}
 	s.st = &Statement{Title: x.haul.Title, At: x.haul.At, Date: x.haul.Date, Home: x.haul.Home, weights: w}
 	s.st.Lines = make([]Line, 0, 2*len(x.haul.Lots)+len(x.haul.Charges))
-	s.one = decimal.NewFromInt(1)
-	if tame(x.haul.Spread) {
-		s.spread = s.one.Add(x.haul.Spread)
-	}
 	return s
 }
 
@@ -66,10 +62,8 @@ type splitter struct {
 	weights *weights
 	st      *Statement
 	prices  []money.Amount // by lot: price and premium in home
-	rates   []fx.Rate      // those used so far, to home
-
-	large       bool            // an amount was too large
-	one, spread decimal.Decimal // 1, and 1 plus the haul's spread
+	rates   *exchange.Converter
+	large   bool // an amount was too large
 }
 
 // lots adds the lines of prices and premiums.
@@ -276,7 +270,7 @@ func (s *splitter) pricesOf(items []int, at spot) money.Amount {
 // convert sets the line's amount in home: as settled, as a percentage of
 // prices, or at the rate and spread, rounded once.
 func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
-	home, num, den := s.haul.Home, line.Paid.Number, s.one
+	home, asked, in := s.haul.Home, line.Paid.Number, line.Paid.Currency
 	switch {
 	case settled.Currency() == home:
 		line.Home, line.source.settled = settled, true
@@ -286,44 +280,20 @@ func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
 			Remedy: "write what left the bank, in " + home.Code()})
 		return false
 	case line.Paid.OfPrice:
-		num = line.source.base.Decimal().Mul(line.Paid.Percent)
-	case line.Paid.Currency != home:
-		rate, err := s.rate(line.Paid.Currency)
+		asked, in = line.source.base.Decimal().Mul(line.Paid.Percent), home
+	case in != home:
+		rate, err := s.rates.Rate(in, home)
 		if err != nil {
 			s.report.AddErr(at.origin(), at.field, err)
 			return false
 		}
 		line.source.rate, line.source.spread = rate, s.haul.Spread
-		num = num.Mul(rate.Num).Mul(s.spread)
-		den = rate.Den
 	}
 	var err error
-	if line.Home, err = money.Round(num, den, home); err != nil {
+	if line.Home, err = s.rates.Cost(asked, in); err != nil {
 		s.tooLarge(at, err)
 	}
 	return err == nil
-}
-
-// rate finds the rate from a currency to home, looked up once.
-func (s *splitter) rate(from money.Currency) (fx.Rate, error) {
-	for _, r := range s.rates {
-		if r.From == fx.Code(from.Code()) {
-			return r, nil
-		}
-	}
-	r, err := s.haul.rate(from)
-	if err == nil {
-		s.rates = append(s.rates, r)
-	}
-	return r, err
-}
-
-// rate finds the rate from a currency to home, without the spread.
-func (h *Haul) rate(from money.Currency) (fx.Rate, error) {
-	if h.Market == nil {
-		return fx.Rate{}, &fx.NoRateError{From: fx.Code(from.Code()), To: fx.Code(h.Home.Code())}
-	}
-	return h.Market.Rate(fx.Code(from.Code()), fx.Code(h.Home.Code()))
 }
 
 // share fills in the line's parts. Nothing is shared of an amount of zero, and

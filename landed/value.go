@@ -3,6 +3,7 @@ package landed
 import (
 	"math/big"
 
+	"lotcost/landed/exchange"
 	"lotcost/landed/money"
 )
 
@@ -26,8 +27,13 @@ func (h *Haul) Best(fates []Fate) (int, error) {
 	for i := range fates {
 		one = one && fates[i].Value.Currency() == fates[0].Value.Currency()
 	}
+	rates := h.Exchange()
 	for i := range fates {
-		value, err := h.middle(&fates[i], one)
+		in := h.Home
+		if one {
+			in = fates[i].Value.Currency()
+		}
+		value, err := fates[i].twice(rates, in)
 		if err != nil {
 			return -1, err
 		}
@@ -38,21 +44,21 @@ func (h *Haul) Best(fates []Fate) (int, error) {
 	return best, nil
 }
 
-// middle is twice the mean value of a fate, in home unless one currency will do.
-func (h *Haul) middle(f *Fate, one bool) (*big.Rat, error) {
+// twice is twice the mean value of a fate, in a currency.
+func (f *Fate) twice(rates *exchange.Converter, in money.Currency) (*big.Rat, error) {
 	high := f.UpTo
 	if high.Currency() == 0 {
 		high = f.Value
 	}
-	twice := new(big.Rat).Add(f.Value.Decimal().Rat(), high.Decimal().Rat())
-	if c := f.Value.Currency(); !one && c != 0 && c != h.Home {
-		rate, err := h.rate(c)
-		if err != nil {
-			return nil, err
-		}
-		twice.Mul(twice, rate.Rat())
+	sum, err := rates.Exact(f.Value, in)
+	if err != nil {
+		return nil, err
 	}
-	return twice, nil
+	more, err := rates.Exact(high, in)
+	if err != nil {
+		return nil, err
+	}
+	return sum.Add(sum, more), nil
 }
 
 // ValueOf is what one piece of an item counts as when it is right: its value, or
@@ -79,14 +85,14 @@ func (h *Haul) valueOf(item *Item) (money.Amount, error) {
 // spread, each value rounded once, half away from zero. It has no currency where
 // that is not known of all of them.
 func (h *Haul) LotWorth(lot *Lot) money.Amount {
-	sum := money.New(0, h.Home)
+	sum, rates := money.New(0, h.Home), h.Exchange()
 	for i := range lot.Items {
 		item := &lot.Items[i]
 		value := h.ValueOf(item)
 		if value.Currency() == 0 {
 			return money.Amount{}
 		}
-		home, err := h.Worth(value, h.Home)
+		home, err := rates.Value(value, h.Home)
 		if err == nil {
 			home, err = home.Times(item.Count)
 		}

@@ -126,22 +126,17 @@ func (w *weights) oneCurrency() money.Currency {
 // mixedValues brings values of several currencies to home, unrounded: as whole
 // numbers over a common denominator.
 func (w *weights) mixedValues(v *vector) *source.Fault {
-	factors := map[money.Currency]*big.Rat{}
+	factors, rates := map[money.Currency]*big.Rat{}, w.haul.Exchange()
 	for _, item := range w.items {
 		c := w.haul.ValueOf(item).Currency()
 		if _, done := factors[c]; done || c == 0 || item.Count == 0 {
 			continue
 		}
-		factor := big.NewRat(1, 1)
-		if c != w.haul.Home {
-			rate, err := w.haul.rate(c)
-			if err != nil {
-				return &source.Fault{At: item.At.Key("value"), Field: "item " + item.ID + ": value", What: err.Error(), Err: err}
-			}
-			factor = rate.Rat()
+		factor, err := rates.Exact(money.New(1, c), w.haul.Home)
+		if err != nil {
+			return &source.Fault{At: item.At.Key("value"), Field: "item " + item.ID + ": value", What: err.Error(), Err: err}
 		}
-		scale := new(big.Int).Exp(big.NewInt(10), big.NewInt(int64(c.Digits())), nil)
-		factors[c] = factor.Quo(factor, new(big.Rat).SetInt(scale))
+		factors[c] = factor
 	}
 	common := big.NewInt(1)
 	for _, f := range factors {

@@ -11,6 +11,7 @@ import (
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/fx"
 	"lotcost/fx/fetch"
+	"lotcost/landed/exchange"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -220,7 +221,7 @@ func (o *rateOptions) convert(s streams, text, code string) error {
 	if err != nil {
 		return err
 	}
-	converted, err := money.Round(amount.Decimal().Mul(r.Num), r.Den, to)
+	converted, err := exchange.At(amount.Decimal(), r, to)
 	if err != nil {
 		return inputFault(source.Origin{}, err)
 	}

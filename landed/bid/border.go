@@ -157,7 +157,7 @@ func (a *AtBorder) last(b *Bidder, place int) error {
 
 // enough reports whether no higher bid is of interest.
 func enough(h *landed.Haul, r *Rung, place int, worth money.Amount, border []parcelStanding) (bool, error) {
-	home, err := h.Worth(r.Bid, h.Home)
+	home, err := h.Exchange().Value(r.Bid, h.Home)
 	reached := worth.Sign() > 0 && home.Cmp(worth) >= 0 || worth.Sign() <= 0 && place >= fewRungs
 	if err != nil || !reached {
 		return false, err

@@ -152,7 +152,7 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 		}
 	}
 	if it.Repair.Currency() != 0 {
-		if line.Repair, err = p.haul.InHome(it.Repair); err != nil {
+		if line.Repair, err = p.rates.Cost(it.Repair.Decimal(), it.Repair.Currency()); err != nil {
 			return line, err
 		}
 	}

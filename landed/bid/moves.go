@@ -178,7 +178,8 @@ var quickly = odds.Options{MaxSteps: 500_000}
 // value: where amounts are moved, what is proven would make every change look
 // like a loss.
 func (b *Bidder) again() error {
-	b.proceeds = &proceeds{haul: b.alone(), venue: b.proceeds.venue}
+	h := b.alone()
+	b.proceeds = &proceeds{haul: h, rates: h.Exchange(), venue: b.proceeds.venue}
 	return b.reckon(quickly, false)
 }
 
@@ -303,15 +304,10 @@ func scaleFreight(h *landed.Haul, times decimal.Decimal) error {
 // scaleRate makes a currency dearer in home. What the bank took already stays
 // as it is, and so do rates of customs' own.
 func scaleRate(h *landed.Haul, cur money.Currency, times decimal.Decimal) error {
-	from, to := fx.Code(cur.Code()), fx.Code(h.Home.Code())
-	market := h.Market
-	if market == nil {
-		market = &fx.Market{}
-	}
-	rate, err := market.Rate(from, to)
+	rate, err := h.Exchange().Rate(cur, h.Home)
 	if err != nil {
 		return err
 	}
-	h.Market, err = market.With(fx.Equation{LeftAmount: rate.Den, Left: from, RightAmount: rate.Num.Mul(times), Right: to})
+	h.Market, err = h.Market.With(fx.Equation{LeftAmount: rate.Den, Left: rate.From, RightAmount: rate.Num.Mul(times), Right: rate.To})
 	return err
 }

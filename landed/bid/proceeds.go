@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 	"lotcost/landed/resale"
@@ -16,6 +17,7 @@ import (
 // proceeds reckons what the pieces of a haul bring.
 type proceeds struct {
 	haul  *landed.Haul
+	rates *exchange.Converter
 	venue *resale.Venue // nil where values are what they bring
 	made  map[share]odds.Group
 
@@ -30,7 +32,7 @@ type share struct {
 
 // newProceeds finds the venue. It returns an [*UnknownVenueError].
 func newProceeds(h *landed.Haul, venue string) (*proceeds, error) {
-	p := &proceeds{haul: h}
+	p := &proceeds{haul: h, rates: h.Exchange()}
 	if h.Selling == nil {
 		if venue != "" {
 			return nil, &UnknownVenueError{Name: venue}
@@ -227,13 +229,8 @@ func parts(chance decimal.Decimal, n int) []decimal.Decimal {
 	return list
 }
 
-// home brings an amount to home, unless it is there; none at all is zero.
-func (p *proceeds) home(a money.Amount) (money.Amount, error) {
-	if a.Currency() == 0 {
-		return money.New(0, p.haul.Home), nil
-	}
-	return p.haul.Worth(a, p.haul.Home)
-}
+// home is the value of an amount in home; none at all is zero.
+func (p *proceeds) home(a money.Amount) (money.Amount, error) { return p.rates.Value(a, p.haul.Home) }
 
 // kept is what a kept piece is worth to its keeper, its repair off, where a part
 // of the worth is left. A piece without one counts at its value, of which a part
@@ -278,7 +275,7 @@ func (p *proceeds) net(it *landed.Item, price money.Amount) (money.Amount, error
 			Remedy: "write what one piece weighs, as in weight: 1.9 kg"}}
 	}
 	sale.VAT.Bought = money.New(0, p.venue.Currency)
-	at, err := p.haul.Worth(price, p.venue.Currency)
+	at, err := p.rates.Value(price, p.venue.Currency)
 	if err != nil {
 		return at, err
 	}

@@ -45,7 +45,7 @@ func (w *worker) expectations() ([]*big.Int, error) {
 			report.Add(withoutValue(o, w.Home))
 			continue
 		}
-		v, err := w.exact(o.Value)
+		v, err := w.rates.Exact(o.Value, w.Home)
 		if err != nil {
 			return nil, err
 		}

@@ -8,9 +8,9 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/doubles"
+	"lotcost/landed/internal/typed"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
@@ -248,13 +248,7 @@ func TestNoPrice(t *testing.T) {
 // what is brought comes home rounded once.
 func TestForeignVenue(t *testing.T) {
 	h := bench()
-	eq, err := fx.ParseEquation("1 USD = 1.37 CAD")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if h.Market, err = fx.NewMarket([]fx.Equation{eq}, nil, h.Date); err != nil {
-		t.Fatal(err)
-	}
+	h.Market = typed.Market(h.Date, "1 USD = 1.37 CAD")
 	h.Selling.Charged, h.Selling.Packing, h.Selling.Target = money.Amount{}, amount("1"), landed.Target{Amount: amount("4")}
 	h.Selling.Postage = resale.Postage{Fixed: amount("6.85")}
 	h.Selling.Venues = []resale.Venue{{Name: "quay", Currency: usd}}
@@ -268,6 +262,11 @@ func TestForeignVenue(t *testing.T) {
 	// 30.00 / 1.37 = 21.8978; less 5.73 is 16.17, which is 22.1529 at home
 	if q.Expected.Net.String() != "16.17 USD" || o.Net.String() != "22.15 CAD" {
 		t.Errorf("brings %s, %s at home", q.Expected.Net, o.Net)
+	}
+	// A target of 430 yen goes by way of home: 430 x 0.0093 = 3.999, and / 1.37 = 2.9190.
+	h.Market, h.Selling.Target.Amount = typed.Market(h.Date, "1 USD = 1.37 CAD", "100 JPY = 0.93 CAD"), money.New(430, money.MustCurrency("JPY"))
+	if q := reckon(t, h, doubles.Options{}).Offers[3].Quotes[0]; q.Ask.Price.String() != "19.09 USD" {
+		t.Errorf("with a target in yen ask %s", q.Ask.Price)
 	}
 }
 

@@ -6,10 +6,9 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
-
-	"github.com/shopspring/decimal"
 )
 
 // Sold is a sale of pieces of an item. Amounts are in home.
@@ -131,13 +130,13 @@ func (w *worker) carriesValue(c *landed.ItemCost, o *Offer) bool {
 	if o.Value.Currency() == 0 {
 		return false
 	}
-	exact, err := w.exact(o.Value)
+	exact, err := w.rates.Exact(o.Value, w.Home)
 	if err != nil {
 		return false
 	}
 	alike := slices.DeleteFunc(c.Each(), func(g landed.Pieces) bool { return g.State != o.State || g.What != o.Each[0].What })
 	exact.Mul(exact, new(big.Rat).SetInt64(count(alike)))
-	worth, err := money.Round(decimal.NewFromBigInt(exact.Num(), 0), decimal.NewFromBigInt(exact.Denom(), 0), w.Home)
+	worth, err := exchange.Round(exact, money.HalfAway, w.Home)
 	return err == nil && worth == sum(alike, w.Home)
 }
 

@@ -2,6 +2,7 @@ package doubles
 
 import (
 	"lotcost/landed"
+	"lotcost/landed/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 
@@ -60,7 +61,7 @@ func (w *worker) quote(o *Offer) error {
 	}
 	if e := w.Quote(o).Expected; e != nil {
 		var err error
-		o.Net, err = w.to(w.Home, e.Net, money.HalfAway)
+		o.Net, err = w.rates.Value(e.Net, w.Home)
 		return err
 	}
 	return nil
@@ -72,7 +73,7 @@ func (w *worker) quoteAt(o *Offer, q *Quote, v *resale.Venue) error {
 		return err
 	}
 	q.Venue, q.Sale, q.aims = v.Name, *sale, !w.Target.IsZero()
-	if q.Sale.Cost, err = w.cost(v.Currency, o.carried(o.Dearest())); err != nil {
+	if q.Sale.Cost, err = w.cost(o.carried(o.Dearest()), v.Currency); err != nil {
 		return err
 	}
 	q.Cost = q.Sale.Cost
@@ -95,11 +96,11 @@ func (w *worker) expect(o *Offer, q *Quote, c money.Currency) error {
 	if o.Value.Currency() == 0 {
 		return nil
 	}
-	mode := money.HalfAway
+	worth := w.rates.Value
 	if o.State != landed.Sound {
-		mode = money.Up // as a cost, which it is what they carry of
+		worth = w.cost // which it is what they carry of
 	}
-	value, err := w.to(c, o.Value, mode)
+	value, err := worth(o.Value, c)
 	if err != nil {
 		return err
 	}
@@ -124,6 +125,23 @@ func (w *worker) expect(o *Offer, q *Quote, c money.Currency) error {
 	return err
 }
 
+// cost converts a cost to the currency of a venue, up to the next minor unit, so
+// that nothing is lost.
+func (w *worker) cost(a money.Amount, to money.Currency) (money.Amount, error) {
+	if a.Currency() == to {
+		return a, nil
+	}
+	exact, err := w.rates.Exact(a, to)
+	if err != nil {
+		return money.Amount{}, err
+	}
+	mode := money.Up
+	if a.Sign() < 0 {
+		mode = money.Down
+	}
+	return exchange.Round(exact, mode, to)
+}
+
 // sale is the sale of one piece of an offer, but for its cost, with all amounts
 // in the currency of the venue.
 func (w *worker) sale(o *Offer, v *resale.Venue) (*resale.Sale, error) {
@@ -131,10 +149,10 @@ func (w *worker) sale(o *Offer, v *resale.Venue) (*resale.Sale, error) {
 	if err != nil {
 		return nil, err
 	}
-	if s.VAT.Bought, err = w.to(v.Currency, o.bought, money.HalfAway); err != nil {
+	if s.VAT.Bought, err = w.rates.Value(o.bought, v.Currency); err != nil {
 		return nil, err
 	}
-	goal, err := w.to(v.Currency, w.Target.Amount, money.HalfAway)
+	goal, err := w.rates.Value(w.Target.Amount, v.Currency)
 	s.Target = target(w.Target, goal)
 	return s, err
 }

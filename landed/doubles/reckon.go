@@ -6,6 +6,7 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed"
+	"lotcost/landed/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/source"
@@ -132,7 +133,7 @@ func Reckon(h *landed.Haul, st *landed.Statement, o Options) (*Reckoning, error)
 	if h.Selling.VAT.Scheme == resale.OrdinaryScheme {
 		r.Tax = st.Sum(landed.Tax)
 	}
-	w := &worker{Reckoning: r, exchange: exchange{h}, st: st}
+	w := &worker{Reckoning: r, haul: h, rates: h.Exchange(), st: st}
 	if err := w.work(); err != nil {
 		return nil, told(h, err)
 	}
@@ -197,8 +198,9 @@ func placeOf(h *landed.Haul, err error) (source.Origin, bool) {
 // worker holds what one Reckon works with.
 type worker struct {
 	*Reckoning
-	exchange
-	st *landed.Statement
+	haul  *landed.Haul
+	rates *exchange.Converter
+	st    *landed.Statement
 }
 
 func (w *worker) work() error {

@@ -43,7 +43,7 @@ func (w *worker) set(o *Offer, s *Set) error {
 	var singly []resale.Priced
 	for _, g := range o.Each {
 		one := q.Sale
-		if one.Cost, err = w.cost(q.Cost.Currency(), o.carried(g.Each)); err != nil {
+		if one.Cost, err = w.cost(o.carried(g.Each), q.Cost.Currency()); err != nil {
 			return err
 		}
 		cost, err := one.Cost.Times(g.Count)

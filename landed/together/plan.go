@@ -128,7 +128,7 @@ func newPlanner(h *landed.Haul) (*planner, error) {
 
 // setAside copies the haul without what the plan takes the place of, and names it.
 func (p *planner) setAside(h *landed.Haul) {
-	p.haul = As(h, nil)
+	p.haul, p.rates = As(h, nil), h.Exchange()
 	for i := range h.Parcels {
 		parcel := &h.Parcels[i]
 		p.aside = append(p.aside, Aside{"parcel " + parcel.ID, parcel.At, true})
@@ -287,14 +287,14 @@ func (p *planner) worth(lot *landed.Lot, in money.Currency) (money.Amount, error
 		return money.New(0, in), nil
 	}
 	if lot.Price.Currency() == 0 {
-		return p.haul.Worth(lot.Settled, in)
+		return p.rates.Value(lot.Settled, in)
 	}
 	one := decimal.NewFromInt(1)
 	paid, err := money.Round(lot.Price.Decimal().Mul(one.Add(lot.Premium)), one, lot.Price.Currency())
 	if err != nil {
 		return paid, err
 	}
-	return p.haul.Worth(paid, in)
+	return p.rates.Value(paid, in)
 }
 
 // refunds refuses what would make a parcel cost less than nothing.

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"lotcost/landed"
+	"lotcost/landed/exchange"
 	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -19,6 +20,7 @@ import (
 // forwarder asks, and what the border adds.
 type sender struct {
 	haul     *landed.Haul // as planned: without what the services take the place of
+	rates    *exchange.Converter
 	crossing *landed.Crossing
 	leaves   time.Time
 	tariffs  []tariffOf
@@ -248,7 +250,7 @@ func (s *sender) inHome(a money.Amount) (int64, error) {
 	if home, ok := s.home[a]; ok {
 		return home, nil
 	}
-	home, err := s.haul.InHome(a)
+	home, err := s.rates.Cost(a.Decimal(), a.Currency())
 	if err == nil {
 		s.home[a] = home.Minor()
 	}
@@ -277,7 +279,7 @@ func (s *sender) floors() (floors, error) {
 			if c.Lot == "" {
 				continue
 			}
-			home, err := s.haul.InHome(c.Amount)
+			home, err := s.rates.Cost(c.Amount.Decimal(), c.Amount.Currency())
 			if err != nil {
 				return f, err
 			}

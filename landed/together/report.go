@@ -301,11 +301,11 @@ func (p *planner) step(w *Way) (Fact, bool, error) {
 		if err != nil {
 			return fact, false, err
 		}
-		now, err := p.haul.InHome(freight)
+		now, err := p.rates.Cost(freight.Decimal(), freight.Currency())
 		if err != nil {
 			return fact, false, err
 		}
-		then, err := p.haul.InHome(less)
+		then, err := p.rates.Cost(less.Decimal(), less.Currency())
 		if err != nil {
 			return fact, false, err
 		}

@@ -5,7 +5,18 @@ package exact
 import (
 	"math"
 	"math/bits"
+
+	"github.com/shopspring/decimal"
 )
+
+// mostDigits and mostBits bound the numbers that anything is done with: a hostile exponent would ask
+// for one that fills the memory.
+const mostDigits, mostBits = 40, 256
+
+// IsBounded reports whether a number can be worked with.
+func IsBounded(d decimal.Decimal) bool {
+	return d.Exponent() >= -mostDigits && d.Exponent() <= mostDigits && d.Coefficient().BitLen() <= mostBits
+}
 
 // Magnitude is |n|, the least int64 included.
 func Magnitude(n int64) uint64 {

@@ -1,0 +1,146 @@
+// Package exchange brings amounts from one currency to another, in three ways.
+//
+// A cost ([Converter.Cost]) is what had to be paid in home: it bears the spread
+// of the card. A value ([Converter.Value]) is what something is worth: it does
+// not. Both are rounded once, half away from zero, to the minor unit. An exact
+// amount ([Converter.Exact]) is a value that is not rounded yet, since something
+// is still to be made of it.
+//
+// There is one rule for the rate: the one that the market holds for the two
+// currencies, or else, where it holds none, that by way of home. No rate is ever
+// rounded.
+package exchange
+
+import (
+	"math/big"
+
+	"lotcost/fx"
+	"lotcost/landed/internal/exact"
+	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
+)
+
+// Converter converts at the rates of one market. It keeps the rates that it has
+// looked up, and is not safe for concurrent use.
+type Converter struct {
+	market      *fx.Market
+	home        money.Currency
+	one, spread decimal.Decimal // 1, and 1 plus the spread
+	err         error           // of the spread
+	rates       []fx.Rate       // those used so far
+}
+
+// New makes a converter. A market may be nil, where all is in home; the spread is
+// a fraction, 0.025 for 2.5 %.
+func New(market *fx.Market, home money.Currency, spread decimal.Decimal) *Converter {
+	if market == nil {
+		market = &fx.Market{}
+	}
+	x := &Converter{market: market, home: home, one: decimal.NewFromInt(1)}
+	if exact.IsBounded(spread) {
+		x.spread = x.one.Add(spread)
+	} else {
+		x.err = money.ErrOverflow
+	}
+	return x
+}
+
+// Rate returns the rate between two currencies, without the spread. Its error is
+// that of [fx.Market.Rate] for the rate that is missing.
+func (x *Converter) Rate(from, to money.Currency) (fx.Rate, error) {
+	have, want := code(from), code(to)
+	for i := range x.rates {
+		if r := &x.rates[i]; r.From == have && r.To == want {
+			return *r, nil
+		}
+	}
+	r, err := x.market.Rate(have, want)
+	if err != nil {
+		r, err = x.through(have, code(x.home), want)
+	}
+	if err == nil {
+		x.rates = append(x.rates, r)
+	}
+	return r, err
+}
+
+func code(c money.Currency) fx.Code { return fx.Code(c.Code()) }
+
+// through crosses two rates.
+func (x *Converter) through(from, via, to fx.Code) (fx.Rate, error) {
+	first, err := x.market.Rate(from, via)
+	if err != nil {
+		return fx.Rate{}, err
+	}
+	second, err := x.market.Rate(via, to)
+	if err != nil {
+		return fx.Rate{}, err
+	}
+	first.To, first.Via, first.Num, first.Den = to, via, first.Num.Mul(second.Num), first.Den.Mul(second.Den)
+	return first, nil
+}
+
+// Cost converts what was asked, a number of major units that may be finer than
+// the minor one, to home: at the rate and one plus the spread, rounded once, half
+// away from zero. What was asked in home bears no spread. The errors are that of
+// [Converter.Rate], and [money.ErrOverflow].
+func (x *Converter) Cost(asked decimal.Decimal, in money.Currency) (money.Amount, error) {
+	if in == x.home {
+		return money.Round(asked, x.one, x.home)
+	}
+	rate, err := x.Rate(in, x.home)
+	if err == nil {
+		err = x.err
+	}
+	if err != nil {
+		return money.Amount{}, err
+	}
+	return money.Round(asked.Mul(rate.Num).Mul(x.spread), rate.Den, x.home)
+}
+
+// Value converts what something is worth, rounded once, half away from zero. The
+// value of what has no currency is 0. The errors are that of [Converter.Rate],
+// and [money.ErrOverflow].
+func (x *Converter) Value(a money.Amount, to money.Currency) (money.Amount, error) {
+	switch a.Currency() {
+	case to:
+		return a, nil
+	case 0:
+		return money.New(0, to), nil
+	}
+	rate, err := x.Rate(a.Currency(), to)
+	if err != nil {
+		return money.Amount{}, err
+	}
+	return At(a.Decimal(), rate, to)
+}
+
+// Exact converts what something is worth to major units, not rounded; what has no
+// currency is 0. The error is that of [Converter.Rate].
+func (x *Converter) Exact(a money.Amount, to money.Currency) (*big.Rat, error) {
+	switch a.Currency() {
+	case to:
+		return a.Decimal().Rat(), nil
+	case 0:
+		return new(big.Rat), nil
+	}
+	rate, err := x.Rate(a.Currency(), to)
+	if err != nil {
+		return nil, err
+	}
+	value := rate.Rat()
+	return value.Mul(value, a.Decimal().Rat()), nil
+}
+
+// At converts a number of major units at a rate, rounded once, half away from
+// zero. The error is [money.ErrOverflow].
+func At(number decimal.Decimal, rate fx.Rate, to money.Currency) (money.Amount, error) {
+	return money.Round(number.Mul(rate.Num), rate.Den, to)
+}
+
+// Round rounds an exact amount of major units once, to the minor unit. The error
+// is [money.ErrOverflow].
+func Round(amount *big.Rat, mode money.Mode, c money.Currency) (money.Amount, error) {
+	return money.Rounding{Mode: mode}.Amount(decimal.NewFromBigInt(amount.Num(), 0), decimal.NewFromBigInt(amount.Denom(), 0), c)
+}
