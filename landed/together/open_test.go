@@ -29,7 +29,7 @@ func TestOpen(t *testing.T) {
 			ids = append(ids, h.Lots[i].ID)
 			worth := money.New(0, h.Home)
 			for _, it := range h.Lots[i].Items {
-				one, err := h.Worth(it.Value, h.Home)
+				one, err := h.Exchange().Value(it.Value, h.Home)
 				if err != nil {
 					t.Fatal(err)
 				}
