@@ -9,6 +9,7 @@ import (
 	"sync"
 	"time"
 
+	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -31,7 +32,7 @@ type reader struct {
 // schema is described in rules/README.md. The error is what makes the text no
 // document at all, or else the faults of the report.
 func Parse(file string, data []byte, report *source.Report) (*RuleSet, error) {
-	root, err := source.ParseYAML(file, data, report)
+	root, err := input.ParseYAML(file, data, report)
 	if err != nil {
 		return nil, err
 	}
@@ -43,7 +44,7 @@ func Parse(file string, data []byte, report *source.Report) (*RuleSet, error) {
 	return r.set, nil
 }
 
-func (r *reader) file(root source.Node) {
+func (r *reader) file(root input.Node) {
 	m := root.Map("customs", "territory", "name", "members", "subdivision", "currency", "tariff", "authorities", "sources", "entries")
 	if !root.IsMap() {
 		return
@@ -52,19 +53,19 @@ func (r *reader) file(root source.Node) {
 		m.Get("customs").Fail(fmt.Sprintf("version %q of the schema is not known", v), "write customs: "+version)
 	}
 	s := r.set
-	s.Territory, _ = source.Scalar(m.Require("territory", "write the ISO 3166 code, as in territory: CA"), parseCountry)
+	s.Territory, _ = input.Scalar(m.Require("territory", "write the ISO 3166 code, as in territory: CA"), parseCountry)
 	s.Name = text(m.Require("name", "write the name of the territory"))
-	s.Currency, _ = source.Scalar(m.Require("currency", "write the currency of the territory, as in currency: CAD"), money.ParseCurrency)
+	s.Currency, _ = input.Scalar(m.Require("currency", "write the currency of the territory, as in currency: CAD"), money.ParseCurrency)
 	s.Tariff = text(m.Require("tariff", "name the tariff in which duty rates are found"))
 	s.Members = r.words(m.Get("members"), parseCountry)
 	needsPart := yes(m.Get("subdivision"))
 	sources := m.Require("sources", "list where the figures are from, as in act: the title and its address")
 	r.authorities = r.words(m.Get("authorities"), asIs)
-	sources.Entries(func(name string, _, value source.Node) { r.sources[name] = readSource(value) })
+	sources.Entries(func(name string, _, value input.Node) { r.sources[name] = readSource(value) })
 	for _, n := range m.Require("entries", "list the dated rules, each with from").List(false) {
 		r.rules(n, needsPart)
 	}
-	sources.Entries(func(name string, key, _ source.Node) {
+	sources.Entries(func(name string, key, _ input.Node) {
 		if !r.used[name] && r.report.Len() == 0 {
 			key.Fail(fmt.Sprintf("no figure is from %q", name), "take it out, or name it as a source")
 		}
@@ -77,13 +78,13 @@ func (r *reader) file(root source.Node) {
 
 // readSource reads the title of a source with its address, or a map of the title
 // and the day, month or year of the page.
-func readSource(n source.Node) cite {
+func readSource(n input.Node) cite {
 	if !n.IsMap() {
 		return cite{source: text(n)}
 	}
 	m := n.Map("title", "dated")
 	c := cite{source: text(m.Require("title", "write the title of the page and its address"))}
-	if last, ok := source.Scalar(m.Require("dated", "write the day, month or year of the page, as in dated: 2018"), parseDated); ok {
+	if last, ok := input.Scalar(m.Require("dated", "write the day, month or year of the page, as in dated: 2018"), parseDated); ok {
 		c.dated, _ = m.Get("dated").Text()
 		c.last = last
 	}
@@ -106,11 +107,11 @@ func parseDated(s string) (time.Time, error) {
 var entryKeys = []string{"from", "to", "like", "about", "published", "checked", "notes", "open", "value", "relief", "duty", "taxes", "fees", "collect", "missing"}
 
 // rules reads one entry. What it leaves out it has from the entry it is like.
-func (r *reader) rules(n source.Node, needsPart bool) {
+func (r *reader) rules(n input.Node, needsPart bool) {
 	m := n.Map(entryKeys...)
 	s := r.set
 	e := Rules{Territory: s.Territory, Name: s.Name, Tariff: s.Tariff, Currency: s.Currency, At: n.Origin(), subdivision: needsPart}
-	if like, ok := source.Scalar(m.Get("like"), parseDate); ok {
+	if like, ok := input.Scalar(m.Get("like"), parseDate); ok {
 		i := slices.IndexFunc(s.Entries, func(o Rules) bool { return o.From.Equal(like) })
 		if i < 0 {
 			m.Get("like").Fail("no entry above begins on "+like.Format(time.DateOnly), "name the from of an entry above this one")
@@ -119,14 +120,14 @@ func (r *reader) rules(n source.Node, needsPart bool) {
 		e = s.Entries[i]
 		e.At, e.To, e.About = n.Origin(), time.Time{}, ""
 	}
-	e.From, _ = source.Scalar(m.Require("from", "write the first day, as in from: 2026-07-01"), parseDate)
-	e.To, _ = source.Scalar(m.Get("to"), parseDate)
+	e.From, _ = input.Scalar(m.Require("from", "write the first day, as in from: 2026-07-01"), parseDate)
+	e.To, _ = input.Scalar(m.Get("to"), parseDate)
 	e.About = text(m.Get("about"))
 	e.Published = orElse(text(m.Get("published")), e.Published)
 	if e.Published == "" {
 		m.Require("published", "say where the rules were published")
 	}
-	e.Checked, _ = source.Scalar(m.Require("checked", "write the day it was last checked, as in checked: 2026-11-25"), parseDate)
+	e.Checked, _ = input.Scalar(m.Require("checked", "write the day it was last checked, as in checked: 2026-11-25"), parseDate)
 	r.entry = &e
 	if m.Has("open") {
 		r.open(m.Get("open"))
@@ -142,12 +143,12 @@ func (r *reader) rules(n source.Node, needsPart bool) {
 	s.Entries = append(s.Entries, e)
 }
 
-func (r *reader) sections(m source.Map) {
+func (r *reader) sections(m input.Map) {
 	inherited := m.Has("like")
 	for _, part := range []struct {
 		key  string
 		need bool
-		read func(source.Node)
+		read func(input.Node)
 	}{
 		{"value", true, r.value}, {"relief", false, r.relief}, {"duty", true, r.duty},
 		{"taxes", false, r.taxes}, {"fees", false, r.fees}, {"collect", false, r.collect}, {"missing", false, r.missing},
@@ -224,13 +225,13 @@ func orElse(s, other string) string {
 }
 
 // text reads a scalar that is words.
-func text(n source.Node) string {
+func text(n input.Node) string {
 	s, _ := n.Text()
 	return strings.TrimSpace(s)
 }
 
 // yes reads yes or no; what is left out is no.
-func yes(n source.Node) bool {
+func yes(n input.Node) bool {
 	s, ok := n.Text()
 	if ok && s != "yes" && s != "no" {
 		n.Fail(fmt.Sprintf("%q is neither yes nor no", s), "write yes or no")
@@ -239,10 +240,10 @@ func yes(n source.Node) bool {
 }
 
 // words reads a list, or one value.
-func (r *reader) words(n source.Node, parse func(string) (string, error)) []string {
+func (r *reader) words(n input.Node, parse func(string) (string, error)) []string {
 	var list []string
 	for _, entry := range n.List(true) {
-		if w, ok := source.Scalar(entry, parse); ok {
+		if w, ok := input.Scalar(entry, parse); ok {
 			list = append(list, w)
 		}
 	}
@@ -250,8 +251,8 @@ func (r *reader) words(n source.Node, parse func(string) (string, error)) []stri
 }
 
 // choose reads one of a list of words as its place in the list.
-func choose(n source.Node, what string, known []string, otherwise int) int {
-	i, ok := source.Scalar(n, func(s string) (int, error) { return parseWord(what, s, known) })
+func choose(n input.Node, what string, known []string, otherwise int) int {
+	i, ok := input.Scalar(n, func(s string) (int, error) { return parseWord(what, s, known) })
 	if !ok {
 		return otherwise
 	}
@@ -259,10 +260,10 @@ func choose(n source.Node, what string, known []string, otherwise int) int {
 }
 
 // bitSet reads some of a list of words as a bit set.
-func bitSet(n source.Node, what string, known []string) uint8 {
+func bitSet(n input.Node, what string, known []string) uint8 {
 	var set uint8
 	for _, entry := range n.List(true) {
-		if i, ok := source.Scalar(entry, func(s string) (int, error) { return parseWord(what, s, known) }); ok {
+		if i, ok := input.Scalar(entry, func(s string) (int, error) { return parseWord(what, s, known) }); ok {
 			set |= 1 << i
 		}
 	}
@@ -270,9 +271,9 @@ func bitSet(n source.Node, what string, known []string) uint8 {
 }
 
 // amount reads a sum in the currency of the territory, in minor units.
-func (r *reader) amount(n source.Node) int64 {
+func (r *reader) amount(n input.Node) int64 {
 	cur := r.set.Currency
-	a, ok := source.Scalar(n, money.Parse)
+	a, ok := input.Scalar(n, money.Parse)
 	switch {
 	case !ok || cur == 0:
 		return 0
@@ -286,14 +287,14 @@ func (r *reader) amount(n source.Node) int64 {
 	return 0
 }
 
-func (r *reader) ratio(n source.Node) ratio {
-	v, _ := source.Scalar(n, parseRatio)
+func (r *reader) ratio(n input.Node) ratio {
+	v, _ := input.Scalar(n, parseRatio)
 	return v
 }
 
 // percent reads a rate that is no fraction of whole numbers.
-func percent(n source.Node) ratio {
-	v, ok := source.Scalar(n, parseRatio)
+func percent(n input.Node) ratio {
+	v, ok := input.Scalar(n, parseRatio)
 	if ok && v.den != perUnit {
 		n.Fail(fmt.Sprintf("%q is no percentage", v), "write the rate as in 2.5 %")
 	}
@@ -301,16 +302,16 @@ func percent(n source.Node) ratio {
 }
 
 // open reads what the sources leave open, for rules to ask.
-func (r *reader) open(n source.Node) {
+func (r *reader) open(n input.Node) {
 	r.entry.open = nil
-	n.Entries(func(name string, _, value source.Node) {
+	n.Entries(func(name string, _, value input.Node) {
 		r.entry.open = append(r.entry.open, question{name, text(value)})
 	})
 }
 
 // notes reads what is to be said: a text, or a map of one and when it bears on
 // a parcel.
-func (r *reader) notes(n source.Node) {
+func (r *reader) notes(n input.Node) {
 	r.entry.Notes = nil
 	for _, entry := range n.List(true) {
 		if !entry.IsMap() {
@@ -331,7 +332,7 @@ func (r *reader) notes(n source.Node) {
 
 // cite reads where a figure is from. What is published is of an authority's own
 // pages, where the file names their hosts.
-func (r *reader) cite(m source.Map) cite {
+func (r *reader) cite(m input.Map) cite {
 	var c cite
 	n := m.Require("source", "name one of sources")
 	if name, ok := n.Text(); ok {
@@ -342,7 +343,7 @@ func (r *reader) cite(m source.Map) cite {
 		r.used[name] = true
 	}
 	n = m.Require("confidence", "write published, if the figure was read in the authority's own text, reported, if elsewhere, or memory")
-	c.confidence, _ = source.Scalar(n, parseConfidence)
+	c.confidence, _ = input.Scalar(n, parseConfidence)
 	if c.confidence == Published && len(r.authorities) > 0 && c.source != "" && !r.authoritative(c.source) {
 		n.Fail("the source is not one of the authorities' own pages", "write confidence: reported, or name the host of the page under authorities")
 	}

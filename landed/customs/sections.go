@@ -6,16 +6,16 @@ import (
 	"strconv"
 	"strings"
 
+	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 )
 
 // The sections of an entry: each reads its list and says in words what it read.
 
 var whenKeys = []string{"use", "mode", "post", "from", "not-from", "to", "goods", "paid-at-sale", "flat-chosen", "open", "upto", "above"}
 
-func (r *reader) when(n source.Node) when {
+func (r *reader) when(n input.Node) when {
 	m := n.Map(whenKeys...)
 	w := when{
 		uses: bitSet(m.Get("use"), "use", useNames), modes: bitSet(m.Get("mode"), "mode", modeNames),
@@ -23,7 +23,7 @@ func (r *reader) when(n source.Node) when {
 		to: r.words(m.Get("to"), parsePlace), goods: r.words(m.Get("goods"), parseCode), open: r.question(m.Get("open")),
 		paid: yes(m.Get("paid-at-sale")), flat: yes(m.Get("flat-chosen")),
 	}
-	w.stream, _ = source.Scalar(m.Get("post"), ParseStream)
+	w.stream, _ = input.Scalar(m.Get("post"), ParseStream)
 	if m.Has("upto") {
 		w.upto = r.limit(m.Get("upto"))
 	}
@@ -34,10 +34,10 @@ func (r *reader) when(n source.Node) when {
 }
 
 // limit reads a bound: an amount, and what is compared with it.
-func (r *reader) limit(n source.Node) *limit {
+func (r *reader) limit(n input.Node) *limit {
 	m := n.Map("amount", "weight", "of", "over")
 	if m.Has("weight") {
-		w, _ := source.Scalar(m.Get("weight"), measure.ParseWeight)
+		w, _ := input.Scalar(m.Get("weight"), measure.ParseWeight)
 		for _, other := range []string{"amount", "of", "over"} {
 			if m.Has(other) {
 				m.Get(other).Fail("a bound of the weight has nothing beside it", "leave it out")
@@ -53,7 +53,7 @@ func (r *reader) limit(n source.Node) *limit {
 }
 
 // question finds one of the entry's open questions by its name.
-func (r *reader) question(n source.Node) question {
+func (r *reader) question(n input.Node) question {
 	name := text(n)
 	i := slices.IndexFunc(r.entry.open, func(q question) bool { return q.name == name })
 	if i >= 0 {
@@ -73,11 +73,11 @@ func parseCode(s string) (string, error) {
 	return "", fmt.Errorf("%q is no beginning of a tariff code: write its digits, as in 8205", s)
 }
 
-func (r *reader) makers(in, out source.Node) makers {
+func (r *reader) makers(in, out input.Node) makers {
 	return makers{r.words(in, parseCountry), r.words(out, parseCountry)}
 }
 
-func (r *reader) value(n source.Node) {
+func (r *reader) value(n input.Node) {
 	e := r.entry
 	e.value = section[valueRule]{}
 	for _, entry := range n.List(false) {
@@ -112,13 +112,13 @@ func (r *reader) value(n source.Node) {
 }
 
 // lastHoldsAlways makes sure that some rule of a list applies to any parcel.
-func lastHoldsAlways[T any](n source.Node, list []T, of func(*T) *when) {
+func lastHoldsAlways[T any](n input.Node, list []T, of func(*T) *when) {
 	if n.Given() && (len(list) == 0 || of(&list[len(list)-1]).conditional()) {
 		n.Fail("there are parcels to which none of these applies", "write a last one without when")
 	}
 }
 
-func (r *reader) relief(n source.Node) {
+func (r *reader) relief(n input.Node) {
 	e := r.entry
 	e.relief = section[relief]{}
 	for _, entry := range n.List(false) {
@@ -145,7 +145,7 @@ func (r *reader) relief(n source.Node) {
 }
 
 // bound reads the threshold of a relief: up to a sum, or below one.
-func (r *reader) bound(m source.Map) (at int64, strict bool) {
+func (r *reader) bound(m input.Map) (at int64, strict bool) {
 	switch up, below := m.Has("upto"), m.Has("below"); {
 	case up && below:
 		m.Get("below").Fail("upto and below exclude each other", "keep one")
@@ -160,7 +160,7 @@ func (r *reader) bound(m source.Map) (at int64, strict bool) {
 // maxSurcharges is how many fit in the bit set of a group.
 const maxSurcharges = 64
 
-func (r *reader) duty(n source.Node) {
+func (r *reader) duty(n input.Node) {
 	e := r.entry
 	e.duty = section[dutyRule]{}
 	m := n.Map("base", "amount", "ways", "surcharges")
@@ -189,7 +189,7 @@ func (r *reader) duty(n source.Node) {
 
 // rounding reads how a base or an amount is rounded. What is left out is the
 // minor unit, an exact half away from zero, over the heading.
-func (r *reader) rounding(n source.Node, what string, said *[]Statement, otherwise, widest grouping) rounding {
+func (r *reader) rounding(n input.Node, what string, said *[]Statement, otherwise, widest grouping) rounding {
 	v := rounding{step: 1, over: otherwise}
 	if !n.Given() {
 		return v
@@ -217,7 +217,7 @@ var (
 	overWords = []string{"each line", "the lines of one heading and origin", "all lines at one rate", "the parcel"}
 )
 
-func (r *reader) way(n source.Node) way {
+func (r *reader) way(n input.Node) way {
 	e := r.entry
 	m := n.Map(withCite("when", "by", "rate", "lower", "amount", "digits", "bands")...)
 	w := way{when: r.when(m.Get("when")), cite: r.cite(m), by: manner(choose(m.Require("by", "write by: class, or another way"), "way", mannerNames, 0))}
@@ -233,7 +233,7 @@ func (r *reader) way(n source.Node) way {
 		e.duty.say("duty", title, figure, w.cite)
 	case perHeading:
 		w.amount = r.amount(m.Require("amount", "write the sum for each heading, as in amount: 3 EUR"))
-		w.digits, _ = source.Scalar(m.Get("digits"), parseDigits)
+		w.digits, _ = input.Scalar(m.Get("digits"), parseDigits)
 		e.duty.say("duty", title, money.New(w.amount, e.Currency).String()+" for each tariff heading", w.cite)
 	case perParcel:
 		e.duty.say("duty", title, "a sum for the parcel by the highest rate for the origins in it", w.cite)
@@ -270,7 +270,7 @@ func parseHeadings(s string) (int, error) {
 	return n, nil
 }
 
-func (r *reader) band(n source.Node, title string) band {
+func (r *reader) band(n input.Node, title string) band {
 	m := n.Map(withCite("upto", "below", "amount")...)
 	b := band{amount: r.amount(m.Require("amount", "write the sum, as in amount: 80 USD")), cite: r.cite(m)}
 	words := " for any higher rate"
@@ -287,7 +287,7 @@ func (r *reader) band(n source.Node, title string) band {
 }
 
 // checkBands makes sure that some band holds for every rate.
-func (r *reader) checkBands(m source.Map, bands []band) {
+func (r *reader) checkBands(m input.Map, bands []band) {
 	for i, b := range bands {
 		switch last := i == len(bands)-1; {
 		case b.upto.den == 0 && !last:
@@ -300,7 +300,7 @@ func (r *reader) checkBands(m source.Map, bands []band) {
 	}
 }
 
-func (r *reader) surcharge(n source.Node) surcharge {
+func (r *reader) surcharge(n input.Node) surcharge {
 	m := n.Map(withCite("name", "when", "rate", "origins", "not-origins", "on")...)
 	s := surcharge{
 		when: r.when(m.Get("when")), cite: r.cite(m), name: text(m.Require("name", "name the surcharge")),
@@ -317,7 +317,7 @@ func (r *reader) surcharge(n source.Node) surcharge {
 	return s
 }
 
-func (r *reader) taxes(n source.Node) {
+func (r *reader) taxes(n input.Node) {
 	e := r.entry
 	e.taxes = section[tax]{}
 	for _, entry := range n.List(false) {
@@ -350,7 +350,7 @@ func (r *reader) taxes(n source.Node) {
 	}
 }
 
-func (r *reader) taxRate(n source.Node, name string) taxRate {
+func (r *reader) taxRate(n input.Node, name string) taxRate {
 	e := r.entry
 	m := n.Map(withCite("rate", "part", "places", "kind", "when")...)
 	v := taxRate{
@@ -377,7 +377,7 @@ func (r *reader) taxRate(n source.Node, name string) taxRate {
 	return v
 }
 
-func (r *reader) fees(n source.Node) {
+func (r *reader) fees(n input.Node) {
 	e := r.entry
 	e.fees = section[fee]{}
 	for _, entry := range n.List(false) {
@@ -389,7 +389,7 @@ func (r *reader) fees(n source.Node) {
 			taxed: r.ratio(m.Get("tax")), charged: occasion(choose(m.Get("charged"), "occasion", occasionNames, 0)),
 		}
 		if f.each = m.Has("headings-above"); f.each {
-			f.headings, _ = source.Scalar(m.Get("headings-above"), parseHeadings)
+			f.headings, _ = input.Scalar(m.Get("headings-above"), parseHeadings)
 		}
 		f.of = parts(bitSet(m.Get("of"), "part of the base", partNames[:len(partNames)-1]))
 		switch {
@@ -406,7 +406,7 @@ func (r *reader) fees(n source.Node) {
 	}
 }
 
-func (r *reader) collect(n source.Node) {
+func (r *reader) collect(n input.Node) {
 	e := r.entry
 	e.collect = section[least]{}
 	for _, entry := range n.List(false) {
@@ -422,7 +422,7 @@ func (r *reader) collect(n source.Node) {
 }
 
 // missing reads what may be asked besides and is not known.
-func (r *reader) missing(n source.Node) {
+func (r *reader) missing(n input.Node) {
 	e := r.entry
 	e.missing = nil
 	for _, entry := range n.List(false) {

@@ -10,6 +10,7 @@ import (
 	"unicode/utf8"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -22,7 +23,7 @@ import (
 // touched, notes included. Each parcel may have a note of its own. Faults call
 // the text name.
 func WithParcels(name string, data []byte, parcels []landed.Parcel, notes []string) ([]byte, error) {
-	if _, err := source.ParseYAML(name, data, &source.Report{}); err != nil {
+	if _, err := input.ParseYAML(name, data, &source.Report{}); err != nil {
 		return nil, err
 	}
 	var doc yaml.Node

@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
 )
@@ -18,7 +18,7 @@ var oddsKeys = []string{"chances", "alike", "sold"}
 // odds reads what may become of an item, and what its pieces were sold for. A
 // value that was given as a range is taken as chances of its own where there are
 // no others.
-func (r *reader) odds(item *landed.Item, m source.Map) {
+func (r *reader) odds(item *landed.Item, m input.Map) {
 	before := r.report.Len()
 	var fates []landed.Fate
 	rest := -1
@@ -65,7 +65,7 @@ func left(fates []landed.Fate, rest int) decimal.Decimal {
 }
 
 // fate reads one entry of chances, and whether its chance is the rest.
-func (r *reader) fate(n source.Node) (landed.Fate, bool) {
+func (r *reader) fate(n input.Node) (landed.Fate, bool) {
 	m := n.Map("chance", "what", "value", "repair")
 	f := landed.Fate{At: n.Origin()}
 	f.What, _ = m.Get("what").Words()
@@ -81,7 +81,7 @@ func (r *reader) fate(n source.Node) (landed.Fate, bool) {
 
 // valueRange reads a value, or a range such as "30..50 CAD"; the second amount
 // is none for a single value.
-func (r *reader) valueRange(n source.Node) (low, high money.Amount) {
+func (r *reader) valueRange(n input.Node) (low, high money.Amount) {
 	text, ok := textOf(n)
 	from, to, isRange := strings.Cut(text, "..")
 	if !ok || !isRange {
@@ -121,7 +121,7 @@ func (r *reader) valueRange(n source.Node) (low, high money.Amount) {
 	return money.Amount{}, money.Amount{}
 }
 
-func (r *reader) risk(n source.Node) landed.Risk {
+func (r *reader) risk(n input.Node) landed.Risk {
 	m := n.Map("chance", "what", "keeps", "on")
 	risk := landed.Risk{At: n.Origin()}
 	var called bool
@@ -135,7 +135,7 @@ func (r *reader) risk(n source.Node) landed.Risk {
 }
 
 // bidding reads the section of that name.
-func (r *reader) bidding(n source.Node) *landed.Bidding {
+func (r *reader) bidding(n input.Node) *landed.Bidding {
 	if !n.Given() {
 		return nil
 	}
@@ -163,7 +163,7 @@ func (r *reader) bidding(n source.Node) *landed.Bidding {
 	return b
 }
 
-func (r *reader) bidStep(n source.Node) (landed.BidStep, bool) {
+func (r *reader) bidStep(n input.Node) (landed.BidStep, bool) {
 	before := r.report.Len()
 	m := n.Map("from", "step")
 	s := landed.BidStep{Step: r.amount(m.Require("step", "write by how much bids rise, as in step: 100 JPY"))}
@@ -176,7 +176,7 @@ func (r *reader) bidStep(n source.Node) (landed.BidStep, bool) {
 
 // goalPart reads a percentage that may be above the whole; whether it makes
 // sense as what it is for is for the haul's check to say.
-func (r *reader) goalPart(n source.Node) *decimal.Decimal {
+func (r *reader) goalPart(n input.Node) *decimal.Decimal {
 	text, ok := textOf(n)
 	if !ok {
 		return nil
@@ -184,7 +184,7 @@ func (r *reader) goalPart(n source.Node) *decimal.Decimal {
 	if text == "0" {
 		return &decimal.Decimal{}
 	}
-	f, ok := source.Scalar(n, money.ParsePercent)
+	f, ok := input.Scalar(n, money.ParsePercent)
 	if !ok {
 		return nil
 	}
@@ -232,14 +232,14 @@ type BidFigures struct {
 // a figure by its flag.
 func QuickBid(f BidFigures, o Options) (*landed.Haul, error) {
 	r := newReader(".", o)
-	require := func(flag, text, remedy string) source.Node {
+	require := func(flag, text, remedy string) input.Node {
 		if text == "" {
 			r.flag(flag, "").Fail(strings.TrimPrefix(flag, "--")+" is missing", remedy)
 		}
 		return r.flag(flag, text)
 	}
-	r.home, _ = source.Scalar(require("--home", f.Home, "write the currency of your books, as in --home CAD"), money.ParseCurrency)
-	bids, _ := source.Scalar(require("--in", f.Bids, "write the currency of the bids, as in --in JPY"), money.ParseCurrency)
+	r.home, _ = input.Scalar(require("--home", f.Home, "write the currency of your books, as in --home CAD"), money.ParseCurrency)
+	bids, _ := input.Scalar(require("--in", f.Bids, "write the currency of the bids, as in --in JPY"), money.ParseCurrency)
 	item := landed.Item{ID: "piece", What: "piece", Count: r.count(r.flag("--pieces", f.Pieces))}
 	sound := landed.Fate{What: "works", Chance: decimal.NewFromInt(1)}
 	sound.Value, sound.UpTo = r.valueRange(require("--value", f.Value, "write what one piece sells for when right, as in --value '120 CAD'"))

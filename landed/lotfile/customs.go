@@ -8,6 +8,7 @@ import (
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
@@ -15,15 +16,15 @@ import (
 )
 
 // border reads the customs section.
-func (r *reader) border(n source.Node, h *landed.Haul) *landed.Border {
+func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 	if !n.Given() {
 		return nil
 	}
 	m := n.Map("use", "by", "flat", "tax-paid", "seller-charges-tax", "post", "made", "rules", "rates", "class", "classes", "fees", "assessed")
 	b := &landed.Border{At: n.Origin()}
-	b.Use, _ = source.Scalar(m.Get("use"), customs.ParseUse)
-	b.Mode, _ = source.Scalar(m.Get("by"), customs.ParseMode)
-	b.Stream, _ = source.Scalar(m.Get("post"), customs.ParseStream)
+	b.Use, _ = input.Scalar(m.Get("use"), customs.ParseUse)
+	b.Mode, _ = input.Scalar(m.Get("by"), customs.ParseMode)
+	b.Stream, _ = input.Scalar(m.Get("post"), customs.ParseStream)
 	b.Flat = r.yes(m.Get("flat"))
 	b.TaxPaid, b.Private = r.sellerTax(m)
 	b.Class, _ = m.Get("class").Text()
@@ -46,7 +47,7 @@ func (r *reader) border(n source.Node, h *landed.Haul) *landed.Border {
 
 // sellerTax reads whether the seller charges the territory's tax at the sale:
 // yes, no, or not said.
-func (r *reader) sellerTax(m source.Map) (paid, private bool) {
+func (r *reader) sellerTax(m input.Map) (paid, private bool) {
 	n := m.Get("seller-charges-tax")
 	charges, older := r.yes(n), r.yes(m.Get("tax-paid"))
 	private = n.Given() && !charges
@@ -58,7 +59,7 @@ func (r *reader) sellerTax(m source.Map) (paid, private bool) {
 
 // givenFees reads the fees that the carrier is known to ask, in place of those
 // of the rules; an empty list means none. Amounts are of the territory.
-func (r *reader) givenFees(n source.Node, territory money.Currency) []customs.GivenFee {
+func (r *reader) givenFees(n input.Node, territory money.Currency) []customs.GivenFee {
 	if !n.Given() {
 		return nil
 	}
@@ -70,7 +71,7 @@ func (r *reader) givenFees(n source.Node, territory money.Currency) []customs.Gi
 			fee.What = what
 		}
 		amount := m.Require("amount", "write what it is, as in amount: 9.95 "+territory.Code())
-		fee.Amount, _ = source.Scalar(amount, func(s string) (money.Amount, error) { return money.ParseIn(s, territory) })
+		fee.Amount, _ = input.Scalar(amount, func(s string) (money.Amount, error) { return money.ParseIn(s, territory) })
 		if c := fee.Amount.Currency(); c != territory && c != 0 || fee.Amount.Sign() < 0 {
 			amount.Fail("a fee of the border is in "+territory.Code()+" and not negative", "write it as it is asked there")
 			continue
@@ -80,10 +81,10 @@ func (r *reader) givenFees(n source.Node, territory money.Currency) []customs.Gi
 	return fees
 }
 
-func (r *reader) yes(n source.Node) bool { return r.yesOr(n) }
+func (r *reader) yes(n input.Node) bool { return r.yesOr(n) }
 
 // yesOr is yes where other words stand too, which the caller has looked for.
-func (r *reader) yesOr(n source.Node, others ...string) bool {
+func (r *reader) yesOr(n input.Node, others ...string) bool {
 	switch word, ok := n.Text(); {
 	case !ok, word == "no", word == "false":
 		return false
@@ -95,7 +96,7 @@ func (r *reader) yesOr(n source.Node, others ...string) bool {
 }
 
 // ruleFile reads the user's own rule set.
-func (r *reader) ruleFile(n source.Node) []*customs.RuleSet {
+func (r *reader) ruleFile(n input.Node) []*customs.RuleSet {
 	name, ok := n.Text()
 	if !ok {
 		return nil
@@ -128,7 +129,7 @@ func ReadRules(path string, o Options) (*customs.RuleSet, error) {
 }
 
 // customsRates reads customs' own rates; nil when there are none.
-func (r *reader) customsRates(n source.Node) *fx.Market {
+func (r *reader) customsRates(n input.Node) *fx.Market {
 	entries := n.List(true)
 	if len(entries) == 0 {
 		return nil
@@ -136,21 +137,21 @@ func (r *reader) customsRates(n source.Node) *fx.Market {
 	return r.market(n, entries, nil, time.Time{})
 }
 
-func (r *reader) classes(n source.Node, territory money.Currency) map[string]customs.Class {
+func (r *reader) classes(n input.Node, territory money.Currency) map[string]customs.Class {
 	classes := map[string]customs.Class{}
-	n.Entries(func(name string, _, value source.Node) {
+	n.Entries(func(name string, _, value input.Node) {
 		m := value.Map("what", "code", "duty", "tax", "surcharges")
 		c := customs.Class{}
 		c.Name, _ = m.Get("what").Words()
 		c.Code, _ = m.Get("code").Text()
 		c.Tax, _ = m.Get("tax").Text()
 		c.Duty = r.dutyRate(m.Get("duty"), territory)
-		m.Get("surcharges").Entries(func(country string, key, value source.Node) {
+		m.Get("surcharges").Entries(func(country string, key, value input.Node) {
 			if c.Surcharges == nil {
 				c.Surcharges = map[string]decimal.Decimal{}
 			}
 			r.place(key)
-			c.Surcharges[country], _ = source.Scalar(value, dutyPercent)
+			c.Surcharges[country], _ = input.Scalar(value, dutyPercent)
 		})
 		classes[name] = c
 	})
@@ -158,8 +159,8 @@ func (r *reader) classes(n source.Node, territory money.Currency) map[string]cus
 }
 
 // dutyRate reads a rate of duty; amounts are of the territory.
-func (r *reader) dutyRate(n source.Node, territory money.Currency) *customs.Rate {
-	rate, ok := source.Scalar(n, func(text string) (customs.Rate, error) { return customs.ParseRate(text, territory) })
+func (r *reader) dutyRate(n input.Node, territory money.Currency) *customs.Rate {
+	rate, ok := input.Scalar(n, func(text string) (customs.Rate, error) { return customs.ParseRate(text, territory) })
 	if !ok {
 		return nil
 	}

@@ -7,12 +7,12 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 )
 
 // exchange reads the section of that name and makes the haul's market.
-func (r *reader) exchange(n source.Node, h *landed.Haul, date source.Node) {
+func (r *reader) exchange(n input.Node, h *landed.Haul, date input.Node) {
 	m := n.Map("spread", "rates", "table")
 	h.Spread = r.fraction(m.Get("spread"), "spread: 2.5%")
 	var table *fx.Table
@@ -33,11 +33,11 @@ func (r *reader) exchange(n source.Node, h *landed.Haul, date source.Node) {
 
 // market makes a market of the equations that some entries hold, and a table,
 // which may be nil. A conflict is told where the second equation stands.
-func (r *reader) market(at source.Node, entries []source.Node, table *fx.Table, on time.Time) *fx.Market {
+func (r *reader) market(at input.Node, entries []input.Node, table *fx.Table, on time.Time) *fx.Market {
 	var equations []fx.Equation
-	var stand []source.Node
+	var stand []input.Node
 	for _, entry := range entries {
-		if eq, ok := source.Scalar(entry, ParseEquation); ok {
+		if eq, ok := input.Scalar(entry, ParseEquation); ok {
 			equations, stand = append(equations, eq), append(stand, entry)
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"lotcost/landed/internal/input"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 )
@@ -375,7 +376,7 @@ func TestNotALotFile(t *testing.T) {
 		{"UTF-16 without a mark", "l\x00o\x00t\x00", "haul.yaml: " + binary},
 		{"Latin-1", "lotcost: 1\ntitle: Rabot \xe0 moulures\n", "haul.yaml:2:14: this is not UTF-8 text: save the file as UTF-8"},
 		{"Shift JIS after good text", "title: \u5e73\u925e \x95\xbd\n", "haul.yaml:1:11: this is not UTF-8 text: save the file as UTF-8"},
-		{"too large", strings.Repeat("#\n", source.MaxBytes/2) + "\n", "haul.yaml: the file is larger than 16 MiB: check that it is the file you meant"},
+		{"too large", strings.Repeat("#\n", input.MaxBytes/2) + "\n", "haul.yaml: the file is larger than 16 MiB: check that it is the file you meant"},
 		{"a million values", strings.Repeat("- a\n", 1_000_001), "haul.yaml: the file holds more than a million values: put long lists in CSV files, or check that it is the file you meant"},
 		{"10 000 lists deep", strings.Repeat("[", 10_000) + strings.Repeat("]", 10_000), "haul.yaml:1:42: this is nested too deeply: close the brackets, or check that it is the file you meant"},
 		{"10 000 lists never closed", strings.Repeat("[", 10_000), "haul.yaml:1: this is not YAML: did not find expected node content: look at the indentation, quotes and brackets from this line on"},

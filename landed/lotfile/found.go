@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
 	"lotcost/landed/source"
 
@@ -23,7 +24,7 @@ var (
 // open. What was found is a group of keys in a lot file, a few columns of an
 // item list. Where the item could not be read since the report had before
 // faults, its pieces are not counted against each other.
-func (r *reader) bench(item *landed.Item, before int, found, get func(string) source.Node) {
+func (r *reader) bench(item *landed.Item, before int, found, get func(string) input.Node) {
 	var f landed.Found
 	given := false
 	for i, count := range []*int64{&f.Sound, &f.Parts, &f.Dead, &f.Missing, &f.Extra} {
@@ -49,18 +50,18 @@ func (r *reader) bench(item *landed.Item, before int, found, get func(string) so
 }
 
 // yield reads what was made from dead pieces.
-func (r *reader) yield(n source.Node) landed.Yield {
+func (r *reader) yield(n input.Node) landed.Yield {
 	m := n.Map("what", "count", "value", "weight")
 	y := landed.Yield{}
 	y.What, _ = m.Require("what", "name what was made, as in what: iron").Text()
 	y.Count = r.count(m.Get("count"))
 	y.Value = r.notNegativeIn(m.Require("value", "write what one should bring, as in value: 6 CAD"), r.home)
-	y.Weight, y.Weighed = source.Scalar(m.Get("weight"), measure.ParseWeight)
+	y.Weight, y.Weighed = input.Scalar(m.Get("weight"), measure.ParseWeight)
 	return y
 }
 
 // pieces reads a number of pieces that may be none.
-func (r *reader) pieces(n source.Node, example string) int64 {
+func (r *reader) pieces(n input.Node, example string) int64 {
 	text, ok := n.Text()
 	if !ok {
 		return 0
@@ -82,7 +83,7 @@ func (r *reader) pieces(n source.Node, example string) int64 {
 // mostHours is more than anybody works on one item.
 const mostHours = 100_000
 
-func (r *reader) hours(n source.Node) decimal.Decimal {
+func (r *reader) hours(n input.Node) decimal.Decimal {
 	text, ok := n.Text()
 	if !ok {
 		return decimal.Decimal{}
@@ -113,7 +114,7 @@ func isPlain(s string) bool {
 	return true
 }
 
-func (r *reader) losses(n source.Node) landed.LossRule {
+func (r *reader) losses(n input.Node) landed.LossRule {
 	word, ok := n.Text()
 	if !ok {
 		return landed.LossToItem

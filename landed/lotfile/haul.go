@@ -11,6 +11,7 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -30,7 +31,7 @@ type reader struct {
 	home      money.Currency         // none when it is missing or wrong
 	ratesRead bool                   // the exchange section could be read
 	unread    map[source.Origin]bool // where lots, items and their ids could not be read
-	bare      []source.Node          // prices without a currency
+	bare      []input.Node           // prices without a currency
 	rates     *fx.Table              // that rates are held against; nil when there is none
 }
 
@@ -42,7 +43,7 @@ func newReader(folder string, o Options) *reader {
 // names lie below folder.
 func Parse(name string, data []byte, folder string, o Options) (*landed.Haul, error) {
 	r := newReader(folder, o)
-	root, err := source.ParseYAML(name, data, r.report)
+	root, err := input.ParseYAML(name, data, r.report)
 	if err != nil {
 		return nil, err
 	}
@@ -96,7 +97,7 @@ func (r *reader) need(read bool, at source.Origin, keys ...string) {
 	}
 }
 
-func (r *reader) haul(root source.Node) *landed.Haul {
+func (r *reader) haul(root input.Node) *landed.Haul {
 	m := root.Map("lotcost", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "risks", "bidding")
 	h := &landed.Haul{At: root.Origin()}
 	h.At.Line, h.At.Column = 0, 0
@@ -107,7 +108,7 @@ func (r *reader) haul(root source.Node) *landed.Haul {
 		m.Get("lotcost").Fail(fmt.Sprintf("version %s of the format is not known", quote(v)), "write lotcost: "+version)
 	}
 	h.Title, _ = m.Get("title").Words()
-	h.Home, _ = source.Scalar(m.Require("home", "write the currency of your books, as in home: CAD"), money.ParseCurrency)
+	h.Home, _ = input.Scalar(m.Require("home", "write the currency of your books, as in home: CAD"), money.ParseCurrency)
 	r.home = h.Home
 	h.Date = r.date(m.Get("date"))
 	h.From, h.To = r.place(m.Get("from")), r.place(m.Get("to"))
@@ -142,7 +143,7 @@ func (r *reader) haul(root source.Node) *landed.Haul {
 // earliest and latest bound the years of a sensible date.
 const earliest, latest = 1900, 2199
 
-func (r *reader) date(n source.Node) time.Time {
+func (r *reader) date(n input.Node) time.Time {
 	text, ok := n.Text()
 	if !ok {
 		return time.Time{}
@@ -160,7 +161,7 @@ func (r *reader) date(n source.Node) time.Time {
 
 // place checks an ISO 3166 country, or country and subdivision: the shape of
 // both and, by CLDR's table, the country.
-func (r *reader) place(n source.Node) string {
+func (r *reader) place(n input.Node) string {
 	text, ok := n.Text()
 	if !ok {
 		return ""
@@ -193,7 +194,7 @@ var shareKeys = map[string][]landed.Kind{
 	"fee": {landed.Fee}, "repair": {landed.Repair}, "duty": {landed.Duty}, "tax": {landed.Tax},
 }
 
-func (r *reader) share(n source.Node) landed.Bases {
+func (r *reader) share(n input.Node) landed.Bases {
 	var bases landed.Bases
 	m := n.Map("price", "freight", "insurance", "fee", "repair", "duty", "tax")
 	for key, kinds := range shareKeys {
@@ -207,7 +208,7 @@ func (r *reader) share(n source.Node) landed.Bases {
 
 var bases = []string{"weight", "count", "value", "equal"}
 
-func (r *reader) basis(n source.Node, mayAssess bool) landed.Basis {
+func (r *reader) basis(n input.Node, mayAssess bool) landed.Basis {
 	word, ok := n.Text()
 	if !ok {
 		return landed.NoBasis
@@ -223,7 +224,7 @@ func (r *reader) basis(n source.Node, mayAssess bool) landed.Basis {
 	return basis
 }
 
-func (r *reader) lot(n source.Node) landed.Lot {
+func (r *reader) lot(n input.Node) landed.Lot {
 	m := n.Map(slices.Concat([]string{"id", "title", "seller", "price", "premium", "settled", "lost", "items"}, travelKeys)...)
 	lot := landed.Lot{At: n.Origin()}
 	m = r.named(m, "lot", &lot.ID)
@@ -261,7 +262,7 @@ func (r *reader) lot(n source.Node) landed.Lot {
 }
 
 // named reads the id of a lot or an item and names the fields after it.
-func (r *reader) named(m source.Map, kind string, id *string) source.Map {
+func (r *reader) named(m input.Map, kind string, id *string) input.Map {
 	var ok bool
 	*id, ok = m.Require("id", "give each "+kind+" a short id of its own").Words()
 	r.need(ok, m.Origin())
@@ -271,7 +272,7 @@ func (r *reader) named(m source.Map, kind string, id *string) source.Map {
 	return m.Called(kind + " " + *id)
 }
 
-func (r *reader) item(n source.Node) landed.Item {
+func (r *reader) item(n input.Node) landed.Item {
 	before := r.report.Len()
 	m := n.Map(itemKeys...)
 	item := landed.Item{At: n.Origin()}
@@ -290,12 +291,12 @@ func (r *reader) item(n source.Node) landed.Item {
 }
 
 // fillItem reads the fields that an item has in a lot file and in an item list.
-func (r *reader) fillItem(item *landed.Item, get func(string) source.Node) {
+func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) {
 	item.What, _ = get("what").Words()
 	item.Model, _ = get("model").Words()
 	item.Class, _ = get("class").Text()
 	item.Count = r.countFrom(0, get("count"))
-	item.Weight, item.Weighed = source.Scalar(get("weight"), measure.ParseWeight)
+	item.Weight, item.Weighed = input.Scalar(get("weight"), measure.ParseWeight)
 	right := landed.Fate{What: "right", Chance: decimal.NewFromInt(1), At: item.At}
 	right.Value, right.UpTo = r.valueRange(get("value"))
 	if item.Value = right.Mean(); right.UpTo.Currency() != 0 {
@@ -307,10 +308,10 @@ func (r *reader) fillItem(item *landed.Item, get func(string) source.Node) {
 const mostPieces = 1_000_000_000
 
 // count reads a number of pieces: one where nothing is said.
-func (r *reader) count(n source.Node) int64 { return r.countFrom(1, n) }
+func (r *reader) count(n input.Node) int64 { return r.countFrom(1, n) }
 
 // countFrom is count for what may be fewer.
-func (r *reader) countFrom(least int64, n source.Node) int64 {
+func (r *reader) countFrom(least int64, n input.Node) int64 {
 	text, ok := n.Text()
 	if !ok {
 		return 1
@@ -329,11 +330,11 @@ func (r *reader) countFrom(least int64, n source.Node) int64 {
 	return 1
 }
 
-func failCount(n source.Node, count int64) {
+func failCount(n input.Node, count int64) {
 	n.Fail(fmt.Sprintf("a count of %d makes no sense", count), "write how many pieces there are, at least 1, or take the item out")
 }
 
-func (r *reader) charge(n source.Node) landed.Charge {
+func (r *reader) charge(n input.Node) landed.Charge {
 	m := n.Map("what", "kind", "amount", "settled", "per", "on", "by", "dutiable")
 	c := landed.Charge{Kind: landed.Fee, At: n.Origin()}
 	var called bool
@@ -371,7 +372,7 @@ func (r *reader) charge(n source.Node) landed.Charge {
 
 // chargeKind finds the kind of a charge; the other kinds of cost come from
 // prices and from customs.
-func (r *reader) chargeKind(n source.Node, word string) landed.Kind {
+func (r *reader) chargeKind(n input.Node, word string) landed.Kind {
 	kind, known := landed.ParseKind(word)
 	switch {
 	case known && (kind == landed.Price || kind == landed.Premium):
@@ -387,7 +388,7 @@ func (r *reader) chargeKind(n source.Node, word string) landed.Kind {
 }
 
 // costOf reads what a charge costs: an amount, or a percentage of prices.
-func (r *reader) costOf(c *landed.Charge, n source.Node) {
+func (r *reader) costOf(c *landed.Charge, n input.Node) {
 	text, ok := n.Text()
 	if !ok {
 		return
@@ -419,7 +420,7 @@ func ofPrice(err error) string {
 }
 
 // fraction reads a percentage from 0 to 100.
-func (r *reader) fraction(n source.Node, example string) decimal.Decimal {
+func (r *reader) fraction(n input.Node, example string) decimal.Decimal {
 	text, ok := n.Text()
 	if !ok || text == "0" {
 		return decimal.Decimal{}
@@ -427,7 +428,7 @@ func (r *reader) fraction(n source.Node, example string) decimal.Decimal {
 	return r.parseFraction(n, text, example)
 }
 
-func (r *reader) parseFraction(n source.Node, text, example string) decimal.Decimal {
+func (r *reader) parseFraction(n input.Node, text, example string) decimal.Decimal {
 	f, err := money.ParsePercent(text)
 	switch {
 	case err != nil:
@@ -444,11 +445,11 @@ func (r *reader) parseFraction(n source.Node, text, example string) decimal.Deci
 
 // amount reads an amount; a bare number is of home, and cannot be judged when
 // that is missing or wrong.
-func (r *reader) amount(n source.Node) money.Amount { return r.amountIn(n, r.home) }
+func (r *reader) amount(n input.Node) money.Amount { return r.amountIn(n, r.home) }
 
 // amountIn is amount for a bare number of another currency than home.
-func (r *reader) amountIn(n source.Node, bare money.Currency) money.Amount {
-	a, _ := source.Scalar(n, func(s string) (money.Amount, error) {
+func (r *reader) amountIn(n input.Node, bare money.Currency) money.Amount {
+	a, _ := input.Scalar(n, func(s string) (money.Amount, error) {
 		if bare == 0 && !strings.ContainsFunc(s, isCurrencyMark) {
 			return money.Amount{}, nil
 		}
@@ -460,7 +461,7 @@ func (r *reader) amountIn(n source.Node, bare money.Currency) money.Amount {
 func isCurrencyMark(c rune) bool { return unicode.IsLetter(c) || unicode.Is(unicode.Sc, c) }
 
 // settled reads what left the bank, which is in home.
-func (r *reader) settled(n source.Node) money.Amount {
+func (r *reader) settled(n input.Node) money.Amount {
 	a := r.amount(n)
 	if c := a.Currency(); c != r.home && c != 0 && r.home != 0 {
 		n.Fail(fmt.Sprintf("settled is in %s, but home is %s", c, r.home), "write what left the bank, in "+r.home.Code())
@@ -469,7 +470,7 @@ func (r *reader) settled(n source.Node) money.Amount {
 	return a
 }
 
-func (r *reader) texts(n source.Node) []string {
+func (r *reader) texts(n input.Node) []string {
 	var texts []string
 	for _, entry := range n.List(true) {
 		if text, ok := entry.Text(); ok {
@@ -479,4 +480,4 @@ func (r *reader) texts(n source.Node) []string {
 	return texts
 }
 
-func quote(s string) string { return source.Quote(s) }
+func quote(s string) string { return input.Quote(s) }

@@ -12,6 +12,7 @@ import (
 	"unicode/utf8"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
 )
 
@@ -30,7 +31,7 @@ const mostColumns = 100
 
 // itemsFile reads the item list that a lot names. It reports false when some
 // of it could not be read.
-func (r *reader) itemsFile(n source.Node) ([]landed.Item, bool) {
+func (r *reader) itemsFile(n input.Node) ([]landed.Item, bool) {
 	name, _ := n.Text()
 	f, ok := r.open(n, name)
 	if !ok {
@@ -49,7 +50,7 @@ func (r *reader) itemsFile(n source.Node) ([]landed.Item, bool) {
 // item a line. The separator is the one of , ; and tab that the header has most
 // of. It reports false when some of the list could not be read.
 func (r *reader) items(file string, data []byte) ([]landed.Item, bool) {
-	if f := source.CheckText(file, data); f != nil {
+	if f := input.CheckText(file, data); f != nil {
 		r.report.Add(f)
 		return nil, false
 	}
@@ -108,13 +109,14 @@ func newItemList(r *reader, file string, data []byte) *itemList {
 	in.FieldsPerRecord = -1
 	in.ReuseRecord = true
 	l := &itemList{reader: r, file: file, csv: in, columns: map[string]column{}, whole: true, data: data, line: 1}
-	l.places = source.NewText(l.below)
+	places := source.Text(l.below)
+	l.places = &places
 	return l
 }
 
 // below finds the cell of a key in the record that begins at a place; of what
 // was found, the first cell that is filled.
-func (l *itemList) below(from source.Origin, keys []string) source.Origin {
+func (l *itemList) below(from source.Origin, keys []string, _ int) source.Origin {
 	if len(keys) == 1 && keys[0] == "found" {
 		keys = foundKeys
 	}
@@ -267,7 +269,7 @@ func (l *itemList) item() (landed.Item, bool) {
 // field names the item of the record.
 func (l *itemList) field() string {
 	if id := l.of("id"); id != "" {
-		return "item " + source.Excerpt(id)
+		return "item " + input.Excerpt(id)
 	}
 	return "item"
 }
@@ -282,12 +284,12 @@ func (l *itemList) of(name string) string {
 }
 
 // node makes a cell look like a value of a lot file.
-func (l *itemList) node(name string) source.Node {
+func (l *itemList) node(name string) input.Node {
 	text := l.of(name)
 	if text == "" {
-		return source.Node{}
+		return input.Node{}
 	}
-	return source.Cell(text, l.report, l.columns[name].where)
+	return input.Cell(text, l.report, l.columns[name].where)
 }
 
 func (l *itemList) failCSV(err error) {

@@ -2,12 +2,12 @@ package lotfile
 
 import (
 	"lotcost/landed"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 )
 
-func (r *reader) parcel(n source.Node) landed.Parcel {
+func (r *reader) parcel(n input.Node) landed.Parcel {
 	m := n.Map("id", "lots", "freight", "insurance", "fees", "billed", "size", "settled", "assessed")
 	p := landed.Parcel{At: n.Origin()}
 	m = r.named(m, "parcel", &p.ID)
@@ -19,19 +19,19 @@ func (r *reader) parcel(n source.Node) landed.Parcel {
 	settled := m.Get("settled").Map("freight", "insurance", "fees")
 	p.Settled = landed.Carriage{Freight: r.settled(settled.Get("freight")), Insurance: r.settled(settled.Get("insurance")), Fees: r.settled(settled.Get("fees"))}
 	p.Bill = r.bill(m.Get("assessed"))
-	p.Billed, _ = source.Scalar(m.Get("billed"), measure.ParseWeight)
-	p.Size, _ = source.Scalar(m.Get("size"), measure.ParseSize)
+	p.Billed, _ = input.Scalar(m.Get("billed"), measure.ParseWeight)
+	p.Size, _ = input.Scalar(m.Get("size"), measure.ParseSize)
 	return p
 }
 
 // bill reads what the border really asked.
-func (r *reader) bill(n source.Node) landed.Bill {
+func (r *reader) bill(n input.Node) landed.Bill {
 	m := n.Map("duty", "tax", "fee")
 	return landed.Bill{Duty: r.notNegative(m.Get("duty")), Tax: r.notNegative(m.Get("tax")), Fee: r.notNegative(m.Get("fee"))}
 }
 
 // notNegative reads an amount that cannot be a refund.
-func (r *reader) notNegative(n source.Node) money.Amount {
+func (r *reader) notNegative(n input.Node) money.Amount {
 	a := r.amount(n)
 	if a.Sign() < 0 {
 		n.Fail("this cannot be negative", "write a refund as a charge with a negative amount")

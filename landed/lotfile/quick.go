@@ -6,6 +6,7 @@ import (
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -46,7 +47,7 @@ func Quick(f Figures, o Options) (*landed.Haul, error) {
 	if f.Home == "" {
 		r.flag("--home", "").Fail("home is missing", "write the currency of your books, as in --home CAD")
 	}
-	r.home, _ = source.Scalar(r.flag("--home", f.Home), money.ParseCurrency)
+	r.home, _ = input.Scalar(r.flag("--home", f.Home), money.ParseCurrency)
 	if f.Price == "" {
 		r.flag("--price", "").Fail("price is missing", "write what the lot cost, as in --price '4200 JPY' (0 if it came free)")
 	}
@@ -91,8 +92,8 @@ func (r *reader) quickBorder(t Terms, h *landed.Haul) *landed.Border {
 		own = append(own, r.Rules)
 	}
 	b := &landed.Border{Book: customs.NewBook(own...)}
-	b.Use, _ = source.Scalar(r.flag("--use", t.Use), customs.ParseUse)
-	b.Mode, _ = source.Scalar(r.flag("--by", t.By), customs.ParseMode)
+	b.Use, _ = input.Scalar(r.flag("--use", t.Use), customs.ParseUse)
+	b.Mode, _ = input.Scalar(r.flag("--by", t.By), customs.ParseMode)
 	if h.Date.IsZero() && !r.Today.IsZero() {
 		year, month, day := r.Today.Date()
 		h.Date = time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
@@ -120,17 +121,17 @@ func (r *reader) quickBorder(t Terms, h *landed.Haul) *landed.Border {
 }
 
 // flag makes a figure typed on the command line look like a value of a file.
-func (r *reader) flag(name, text string) source.Node {
+func (r *reader) flag(name, text string) input.Node {
 	where := func() (source.Origin, string) { return source.Origin{}, name }
 	if text == "" {
-		return source.Missing(r.report, where)
+		return input.Missing(r.report, where)
 	}
-	return source.Cell(text, r.report, where)
+	return input.Cell(text, r.report, where)
 }
 
 // flagRates makes a market of the rates typed on the command line.
 func (r *reader) flagRates(rates []string) *fx.Market {
-	entries := make([]source.Node, len(rates))
+	entries := make([]input.Node, len(rates))
 	for i, text := range rates {
 		entries[i] = r.flag("--rate", text)
 	}

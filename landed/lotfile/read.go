@@ -14,6 +14,7 @@ import (
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
 )
 
@@ -153,11 +154,11 @@ func Text(path string, o Options) ([]byte, error) {
 // readAll reads one byte more than is allowed at most, so that the text check
 // tells what is too large.
 func readAll(r io.Reader) ([]byte, error) {
-	return io.ReadAll(io.LimitReader(r, source.MaxBytes+1))
+	return io.ReadAll(io.LimitReader(r, input.MaxBytes+1))
 }
 
 // open opens a file named in the lot file, below its folder.
-func (r *reader) open(n source.Node, name string) (*os.File, bool) {
+func (r *reader) open(n input.Node, name string) (*os.File, bool) {
 	if !filepath.IsLocal(name) {
 		n.Fail("the path "+quote(name)+" leads out of the lot file's folder", "put the file beside the lot file and write its name alone")
 		return nil, false

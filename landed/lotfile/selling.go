@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
@@ -17,13 +18,13 @@ import (
 )
 
 // selling reads the section of that name.
-func (r *reader) selling(n source.Node, h *landed.Haul) *landed.Selling {
+func (r *reader) selling(n input.Node, h *landed.Haul) *landed.Selling {
 	if !n.Given() {
 		return nil
 	}
 	m := n.Map("venue", "venues", "target", "charged", "packing", "postage", "promoted", "listings", "tax")
 	s := &landed.Selling{At: n.Origin()}
-	s.Target, _ = source.Scalar(m.Get("target"), r.target)
+	s.Target, _ = input.Scalar(m.Get("target"), r.target)
 	s.Charged = r.notNegativeIn(m.Get("charged"), r.home)
 	s.Packing = r.notNegativeIn(m.Get("packing"), r.home)
 	s.Postage = r.postage(m.Get("postage"), r.home)
@@ -41,7 +42,7 @@ func (r *reader) selling(n source.Node, h *landed.Haul) *landed.Selling {
 
 // sale reads what was sold: the price of one piece, or all there is to say of
 // an order. It reports false when that could not be read.
-func (r *reader) sale(n source.Node) (landed.Sale, bool) {
+func (r *reader) sale(n input.Node) (landed.Sale, bool) {
 	before := r.report.Len()
 	s := landed.Sale{Count: 1, At: n.Origin()}
 	if n.IsText() {
@@ -57,7 +58,7 @@ func (r *reader) sale(n source.Node) (landed.Sale, bool) {
 }
 
 // notNegativeIn reads an amount of 0 or more; a bare number is of a currency.
-func (r *reader) notNegativeIn(n source.Node, bare money.Currency) money.Amount {
+func (r *reader) notNegativeIn(n input.Node, bare money.Currency) money.Amount {
 	a := r.amountIn(n, bare)
 	if a.Sign() < 0 {
 		n.Fail(quote(a.String())+" is negative", "write an amount of 0 or more")
@@ -66,7 +67,7 @@ func (r *reader) notNegativeIn(n source.Node, bare money.Currency) money.Amount 
 	return a
 }
 
-func (r *reader) listings(n source.Node) int64 {
+func (r *reader) listings(n input.Node) int64 {
 	text, ok := n.Text()
 	if !ok {
 		return 0
@@ -145,7 +146,7 @@ func ParseTarget(text string, home money.Currency) (landed.Target, error) {
 
 // vat reads the tax on the sales. Refusals are told here, once, and not for
 // every piece.
-func (r *reader) vat(n source.Node, h *landed.Haul) resale.VAT {
+func (r *reader) vat(n input.Node, h *landed.Haul) resale.VAT {
 	m := n.Map("scheme", "rate", "goods", "imported")
 	v := resale.VAT{Imported: h.DefaultImported()}
 	v.Scheme = wordOf(m.Get("scheme"), []string{"none", "ordinary", "margin"}, resale.NotRegistered)
@@ -173,7 +174,7 @@ func (r *reader) vat(n source.Node, h *landed.Haul) resale.VAT {
 }
 
 // wordOf reads one of a few words, which stand for T from 0 upwards.
-func wordOf[T ~uint8](n source.Node, words []string, usual T) T {
+func wordOf[T ~uint8](n input.Node, words []string, usual T) T {
 	word, ok := n.Text()
 	if !ok {
 		return usual
@@ -187,8 +188,8 @@ func wordOf[T ~uint8](n source.Node, words []string, usual T) T {
 
 // venues reads a list of venues, or the file that is named instead. It reports
 // false when some could not be read.
-func (r *reader) venues(n source.Node, s *landed.Selling) (whole bool) {
-	read := func(n source.Node) resale.Venue {
+func (r *reader) venues(n input.Node, s *landed.Selling) (whole bool) {
+	read := func(n input.Node) resale.Venue {
 		before := r.report.Len()
 		v := r.venue(n)
 		called := v.Name
@@ -205,7 +206,7 @@ func (r *reader) venues(n source.Node, s *landed.Selling) (whole bool) {
 
 // namedList reads a list whose entries have names of their own, or the file
 // that is named instead. It reports false when some could not be read.
-func namedList[T any](r *reader, n source.Node, kind, example string, read func(source.Node) T, name func(T) string) ([]T, bool) {
+func namedList[T any](r *reader, n input.Node, kind, example string, read func(input.Node) T, name func(T) string) ([]T, bool) {
 	before := r.report.Len()
 	if !n.Given() {
 		return nil, false
@@ -230,23 +231,23 @@ func namedList[T any](r *reader, n source.Node, kind, example string, read func(
 	return list, r.report.Len() == before && len(list) > 0
 }
 
-func textOf(n source.Node) (string, bool) {
+func textOf(n input.Node) (string, bool) {
 	if !n.IsText() {
 		return "", false
 	}
 	return n.Text()
 }
 
-func (r *reader) listFile(n source.Node, name string) source.Node {
+func (r *reader) listFile(n input.Node, name string) input.Node {
 	f, ok := r.open(n, name)
 	if !ok {
-		return source.Node{}
+		return input.Node{}
 	}
 	defer f.Close()
 	data, err := readAll(f)
-	var list source.Node
+	var list input.Node
 	if err == nil {
-		list, err = source.ParseYAML(filepath.Join(r.folder, name), data, r.report)
+		list, err = input.ParseYAML(filepath.Join(r.folder, name), data, r.report)
 	}
 	if err != nil {
 		n.FailErr(err)
@@ -254,7 +255,7 @@ func (r *reader) listFile(n source.Node, name string) source.Node {
 	return list.Called("venues")
 }
 
-func (r *reader) venue(n source.Node) resale.Venue {
+func (r *reader) venue(n input.Node) resale.Venue {
 	before := r.report.Len()
 	m := n.Map("name", "currency", "ships", "fees", "sales-tax", "charged", "packing", "postage")
 	v := resale.Venue{Currency: r.home}
@@ -263,7 +264,7 @@ func (r *reader) venue(n source.Node) resale.Venue {
 		m = m.Called("venue " + v.Name)
 	}
 	if m.Has("currency") {
-		v.Currency, _ = source.Scalar(m.Get("currency"), money.ParseCurrency)
+		v.Currency, _ = input.Scalar(m.Get("currency"), money.ParseCurrency)
 	}
 	fees := m.Get("fees").List(false)
 	for _, fee := range fees {
@@ -282,7 +283,7 @@ func (r *reader) venue(n source.Node) resale.Venue {
 
 // ships reads whether a venue ships. What a venue that does not would take for
 // sending is strange, and not counted.
-func (r *reader) ships(m source.Map) resale.Sending {
+func (r *reader) ships(m input.Map) resale.Sending {
 	switch ships := m.Get("ships"); {
 	case !ships.Given():
 		return resale.SendingUnsaid
@@ -299,7 +300,7 @@ func (r *reader) ships(m source.Map) resale.Sending {
 
 // checkVenue tells what is wrong with the figures of a venue at the figure that
 // is meant.
-func (r *reader) checkVenue(m source.Map, v *resale.Venue) {
+func (r *reader) checkVenue(m input.Map, v *resale.Venue) {
 	nameless := *v
 	nameless.Name = "" // the field says it
 	for _, err := range source.Unjoin(nameless.Check()) {
@@ -340,7 +341,7 @@ func placeIn(venue source.Origin, p resale.Place) source.Origin {
 	return venue.Key(strings.Fields(p.Key)...)
 }
 
-func (r *reader) fee(n source.Node, cur money.Currency) resale.Fee {
+func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {
 	m := n.Map("what", "kind", "of", "with-tax", "bands", "tiers", "percent", "fixed", "floor", "cap")
 	var f resale.Fee
 	var ok bool
@@ -370,12 +371,12 @@ func (r *reader) fee(n source.Node, cur money.Currency) resale.Fee {
 }
 
 // parentField is the field that the entry of a list of fees stands in.
-func parentField(n source.Node) string {
+func parentField(n input.Node) string {
 	field, _, _ := strings.Cut(n.Field(), ": fees ")
 	return field
 }
 
-func (r *reader) tiers(n source.Node, cur money.Currency) []resale.Tier {
+func (r *reader) tiers(n input.Node, cur money.Currency) []resale.Tier {
 	var tiers []resale.Tier
 	for _, entry := range n.List(false) {
 		m := entry.Map("from", "up-to", "rate")
@@ -394,17 +395,17 @@ func (r *reader) tiers(n source.Node, cur money.Currency) []resale.Tier {
 
 // rate reads a percentage; whether it is too high is for the venue's check to
 // say.
-func (r *reader) rate(n source.Node) decimal.Decimal {
+func (r *reader) rate(n input.Node) decimal.Decimal {
 	if text, ok := textOf(n); ok && text == "0" {
 		return decimal.Decimal{}
 	}
-	rate, _ := source.Scalar(n, money.ParsePercent)
+	rate, _ := input.Scalar(n, money.ParsePercent)
 	return rate
 }
 
 // postage reads what sending costs: an amount, or a fixed amount and steps by
 // weight.
-func (r *reader) postage(n source.Node, cur money.Currency) resale.Postage {
+func (r *reader) postage(n input.Node, cur money.Currency) resale.Postage {
 	if n.IsText() {
 		return resale.Postage{Fixed: r.notNegativeIn(n, cur)}
 	}
@@ -413,7 +414,7 @@ func (r *reader) postage(n source.Node, cur money.Currency) resale.Postage {
 	var before measure.Weight
 	for _, entry := range m.Get("steps").List(false) {
 		step := entry.Map("up-to", "cost")
-		upTo, ok := source.Scalar(step.Require("up-to", "write the weight this step goes up to, as in up-to: 500 g"), measure.ParseWeight)
+		upTo, ok := input.Scalar(step.Require("up-to", "write the weight this step goes up to, as in up-to: 500 g"), measure.ParseWeight)
 		cost := r.notNegativeIn(step.Require("cost", "write what it costs to send, as in cost: 9.80"), cur)
 		if ok && upTo <= before {
 			step.Get("up-to").Fail("the step does not go beyond the one before it, "+before.String(), "write the steps by rising weight")

@@ -7,17 +7,17 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 )
 
 // travelKeys are the keys of a lot that tell how it travels.
 var travelKeys = []string{"size", "packed", "arrived", "contents", "roll"}
 
 // travel reads how a lot travels.
-func (r *reader) travel(lot *landed.Lot, m source.Map) {
-	lot.Size, _ = source.Scalar(m.Get("size"), measure.ParseSize)
+func (r *reader) travel(lot *landed.Lot, m input.Map) {
+	lot.Size, _ = input.Scalar(m.Get("size"), measure.ParseSize)
 	lot.Packed = r.weight(m.Get("packed"), "packed: 3.2 kg")
 	lot.Arrived = r.event(m.Get("arrived"))
 	lot.Contents = r.texts(m.Get("contents"))
@@ -25,7 +25,7 @@ func (r *reader) travel(lot *landed.Lot, m source.Map) {
 }
 
 // sending reads the section of that name.
-func (r *reader) sending(n source.Node) *landed.Sending {
+func (r *reader) sending(n input.Node) *landed.Sending {
 	if !n.Given() {
 		return nil
 	}
@@ -46,7 +46,7 @@ func (r *reader) sending(n source.Node) *landed.Sending {
 
 // insure reads whether the parcels are insured, and whether a service that
 // insures nothing may carry them all the same.
-func (r *reader) insure(n source.Node) (insure, bare bool) {
+func (r *reader) insure(n input.Node) (insure, bare bool) {
 	if word, ok := textOf(n); ok && word == "where-offered" {
 		return true, true
 	}
@@ -54,7 +54,7 @@ func (r *reader) insure(n source.Node) (insure, bare bool) {
 }
 
 // day reads a date that is not that of the purchase.
-func (r *reader) day(n source.Node) time.Time {
+func (r *reader) day(n input.Node) time.Time {
 	text, ok := n.Text()
 	if !ok {
 		return time.Time{}
@@ -68,21 +68,21 @@ func (r *reader) day(n source.Node) time.Time {
 }
 
 // weight reads a weight above zero; 0 when it is not given.
-func (r *reader) weight(n source.Node, example string) measure.Weight {
-	w, ok := source.Scalar(n, measure.ParseWeight)
+func (r *reader) weight(n input.Node, example string) measure.Weight {
+	w, ok := input.Scalar(n, measure.ParseWeight)
 	if ok && w == 0 {
 		n.Fail("a weight of zero makes no sense", "write it as in "+example)
 	}
 	return w
 }
 
-func (r *reader) length(n source.Node) measure.Length {
-	l, _ := source.Scalar(n, measure.ParseLength)
+func (r *reader) length(n input.Node) measure.Length {
+	l, _ := input.Scalar(n, measure.ParseLength)
 	return l
 }
 
 // groups reads lists of lots.
-func (r *reader) groups(n source.Node) [][]string {
+func (r *reader) groups(n input.Node) [][]string {
 	var groups [][]string
 	for _, entry := range n.List(false) {
 		if !entry.IsList() {
@@ -94,16 +94,16 @@ func (r *reader) groups(n source.Node) [][]string {
 	return groups
 }
 
-func (r *reader) packing(n source.Node) freight.Packing {
+func (r *reader) packing(n input.Node) freight.Packing {
 	m := n.Map("share", "fixed", "padding")
 	var p freight.Packing
 	p.Share = r.fraction(m.Get("share"), "share: 8%")
-	p.Fixed, _ = source.Scalar(m.Get("fixed"), measure.ParseWeight)
+	p.Fixed, _ = input.Scalar(m.Get("fixed"), measure.ParseWeight)
 	p.Padding = r.length(m.Get("padding"))
 	return p
 }
 
-func (r *reader) forwarder(n source.Node) *freight.Forwarder {
+func (r *reader) forwarder(n input.Node) *freight.Forwarder {
 	if !n.Given() {
 		return nil
 	}
@@ -122,7 +122,7 @@ func (r *reader) forwarder(n source.Node) *freight.Forwarder {
 // mostDays bounds a number of days, more than any parcel waits or travels.
 const mostDays = 1000
 
-func (r *reader) wholeDays(n source.Node) int {
+func (r *reader) wholeDays(n input.Node) int {
 	text, ok := n.Text()
 	if !ok {
 		return 0
@@ -136,11 +136,11 @@ func (r *reader) wholeDays(n source.Node) int {
 }
 
 // services reads a list of services, or the file that is named instead.
-func (r *reader) services(n source.Node, s *landed.Sending) {
+func (r *reader) services(n input.Node, s *landed.Sending) {
 	s.Services, _ = namedList(r, n, "service", "surface", r.service, func(v *freight.Service) string { return v.Name })
 }
 
-func (r *reader) service(n source.Node) *freight.Service {
+func (r *reader) service(n input.Node) *freight.Service {
 	before := r.report.Len()
 	m := n.Map("name", "currency", "steps", "further", "zones", "volumetric", "round-to", "minimum", "limits", "rolls",
 		"per-parcel", "fuel", "insurance", "refuses", "days", "from", "until")
@@ -149,7 +149,7 @@ func (r *reader) service(n source.Node) *freight.Service {
 	if s.Name, ok = m.Require("name", "give each service a name of its own").Words(); ok {
 		m = m.Called("service " + s.Name)
 	}
-	s.Currency, _ = source.Scalar(m.Require("currency", "name the currency of its prices, as in currency: JPY"), money.ParseCurrency)
+	s.Currency, _ = input.Scalar(m.Require("currency", "name the currency of its prices, as in currency: JPY"), money.ParseCurrency)
 	s.Zones = r.zones(m, s.Currency)
 	s.Volumetric = r.volumetric(m.Get("volumetric"))
 	s.RoundTo = r.weight(m.Get("round-to"), "round-to: 500 g")
@@ -173,7 +173,7 @@ func (r *reader) service(n source.Node) *freight.Service {
 }
 
 // zones reads the price tables: one for everywhere, or one for each zone.
-func (r *reader) zones(m source.Map, cur money.Currency) []freight.Zone {
+func (r *reader) zones(m input.Map, cur money.Currency) []freight.Zone {
 	alone := m.Has("steps") || m.Has("further")
 	switch {
 	case alone && m.Has("zones"):
@@ -194,11 +194,11 @@ func (r *reader) zones(m source.Map, cur money.Currency) []freight.Zone {
 	return zones
 }
 
-func (r *reader) table(m source.Map, name string, cur money.Currency) freight.Zone {
+func (r *reader) table(m input.Map, name string, cur money.Currency) freight.Zone {
 	z := freight.Zone{Name: name, At: m.Origin()}
 	for _, entry := range m.Get("steps").List(false) {
 		step := entry.Map("up-to", "price")
-		upTo, _ := source.Scalar(step.Require("up-to", "write the weight this step goes up to, as in up-to: 500 g"), measure.ParseWeight)
+		upTo, _ := input.Scalar(step.Require("up-to", "write the weight this step goes up to, as in up-to: 500 g"), measure.ParseWeight)
 		price := r.notNegativeIn(step.Require("price", "write what it costs to send, as in price: 1200 JPY"), cur)
 		z.Steps = append(z.Steps, freight.Step{UpTo: upTo, Price: price})
 	}
@@ -210,7 +210,7 @@ func (r *reader) table(m source.Map, name string, cur money.Currency) freight.Zo
 	return z
 }
 
-func (r *reader) volumetric(n source.Node) freight.Volumetric {
+func (r *reader) volumetric(n input.Node) freight.Volumetric {
 	m := n.Map("divisor", "billed", "whole")
 	var v freight.Volumetric
 	if text, ok := m.Get("divisor").Text(); ok {
@@ -229,7 +229,7 @@ func (r *reader) volumetric(n source.Node) freight.Volumetric {
 	return v
 }
 
-func (r *reader) limits(n source.Node, cur money.Currency) freight.Limits {
+func (r *reader) limits(n input.Node, cur money.Currency) freight.Limits {
 	m := n.Map("weight", "longest", "length-plus-girth", "sum-of-sides", "tolerance", "value")
 	return freight.Limits{Weight: r.weight(m.Get("weight"), "weight: 20 kg"), Longest: r.length(m.Get("longest")),
 		LengthPlusGirth: r.length(m.Get("length-plus-girth")), SumOfSides: r.length(m.Get("sum-of-sides")),
@@ -237,7 +237,7 @@ func (r *reader) limits(n source.Node, cur money.Currency) freight.Limits {
 }
 
 // cover reads what insurance costs.
-func (r *reader) cover(n source.Node, cur money.Currency) freight.Insurance {
+func (r *reader) cover(n input.Node, cur money.Currency) freight.Insurance {
 	m := n.Map("steps", "further", "rate", "least")
 	i := freight.Insurance{Rate: r.rate(m.Get("rate")), Least: r.notNegativeIn(m.Get("least"), cur)}
 	for _, entry := range m.Get("steps").List(false) {
@@ -254,7 +254,7 @@ func (r *reader) cover(n source.Node, cur money.Currency) freight.Insurance {
 }
 
 // transit reads the days on the way: "7", or "5..9".
-func (r *reader) transit(n source.Node) freight.Days {
+func (r *reader) transit(n input.Node) freight.Days {
 	text, ok := n.Text()
 	if !ok {
 		return freight.Days{}

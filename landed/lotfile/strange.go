@@ -7,8 +7,8 @@ import (
 	"time"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 
 	"golang.org/x/text/currency"
 	"golang.org/x/text/language"
@@ -19,7 +19,7 @@ import (
 
 // price reads the price of a lot. Whether a bare number can be one is known
 // when all amounts have been read.
-func (r *reader) price(n source.Node) money.Amount {
+func (r *reader) price(n input.Node) money.Amount {
 	a := r.amount(n)
 	if text, ok := textOf(n); ok && a.Sign() != 0 && !strings.ContainsFunc(text, isCurrencyMark) {
 		r.bare = append(r.bare, n)
@@ -74,7 +74,7 @@ func foreignOf(h *landed.Haul) money.Currency {
 
 // checkWay warns where the goods come from the country of the books and go to
 // that of a price: the two may have changed places.
-func (r *reader) checkWay(h *landed.Haul, from source.Node) {
+func (r *reader) checkWay(h *landed.Haul, from input.Node) {
 	foreign := foreignOf(h)
 	if foreign != 0 && tender(h.From) == h.Home.Code() && tender(h.To) == foreign.Code() {
 		from.Warn(fmt.Sprintf("the goods come from where %s is paid in and go to where %s is, but the books are in %s", h.Home, foreign, h.Home),
@@ -105,7 +105,7 @@ var subdivisions = map[string]string{
 }
 
 // checkPart warns of a province or state that the country does not have.
-func checkPart(n source.Node, country, part string) {
+func checkPart(n input.Node, country, part string) {
 	known := strings.Fields(subdivisions[country])
 	if len(known) > 0 && !slices.Contains(known, part) {
 		n.Warn(quote(part)+" is no province or state of "+country, "write one of ISO 3166-2: "+strings.Join(known, ", "))
@@ -113,14 +113,14 @@ func checkPart(n source.Node, country, part string) {
 }
 
 // event reads the day of something that happened or is about to.
-func (r *reader) event(n source.Node) time.Time {
+func (r *reader) event(n input.Node) time.Time {
 	day := r.day(n)
 	r.checkAhead(n, day)
 	return day
 }
 
 // checkAhead warns of a day a year ahead or more.
-func (r *reader) checkAhead(n source.Node, day time.Time) {
+func (r *reader) checkAhead(n input.Node, day time.Time) {
 	if !r.Today.IsZero() && !day.Before(r.Today.AddDate(1, 0, 0)) {
 		n.Warn(day.Format(time.DateOnly)+" is a year ahead or more", "check the year")
 	}

@@ -11,6 +11,7 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -156,7 +157,7 @@ func TestOtherWays(t *testing.T) {
 		}},
 		{"empty keys", "lotcost: 1\nhome: CAD\ntitle:\ndate:\nexchange:\nshare:\ncharges:\n" + rest, func(h *landed.Haul) bool { return h.Title == "" && h.Charges == nil }},
 		{"zero without its sign", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, premium: 0, items: [{id: b}]}]\n", func(h *landed.Haul) bool { return h.Lots[0].Premium.IsZero() }},
-		{"500 characters", "lotcost: 1\nhome: CAD\ntitle: " + strings.Repeat("鉋", source.MaxText) + "\n" + rest, func(h *landed.Haul) bool { return h.Title == strings.Repeat("鉋", source.MaxText) }},
+		{"500 characters", "lotcost: 1\nhome: CAD\ntitle: " + strings.Repeat("鉋", input.MaxText) + "\n" + rest, func(h *landed.Haul) bool { return h.Title == strings.Repeat("鉋", input.MaxText) }},
 		{"the day of a leap year", "lotcost: 1\nhome: CAD\ndate: 2028-02-29\n" + rest, func(h *landed.Haul) bool { return h.Date.Day() == 29 }},
 	}
 	for _, c := range cases {

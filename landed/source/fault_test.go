@@ -204,3 +204,11 @@ func slips(a, b []rune) int {
 	}
 	return least
 }
+
+func ExampleDidYouMean() {
+	fmt.Println(source.DidYouMean("wieght", []string{"weight", "count", "value"}))
+	fmt.Println(source.DidYouMean("postage", []string{"weight", "count", "value"}))
+	// Output:
+	// did you mean weight?
+	// known here: weight, count, value
+}

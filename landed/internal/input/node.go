@@ -1,4 +1,4 @@
-package source
+package input
 
 import (
 	"bytes"
@@ -10,6 +10,8 @@ import (
 	"strings"
 	"sync"
 	"unicode/utf8"
+
+	"lotcost/landed/source"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -33,45 +35,45 @@ const maxMarks = 1_000_000
 // given: it has no text, no entries and no origin.
 type Node struct {
 	yaml   *yaml.Node
-	file   Origin // the file alone
+	file   source.Origin // the file alone
 	field  string
-	report *Report
+	report *source.Report
 	cell   bool // whether it is text that stands in no document
 	text   string
-	where  func() (at Origin, field string) // outside a document; worked out only for a fault
+	where  func() (at source.Origin, field string) // outside a document; worked out only for a fault
 }
 
 // Cell makes a value of a text that stands in no YAML document, such as a cell
 // of a table. Where it stands is asked only when there is a fault.
-func Cell(text string, report *Report, where func() (at Origin, field string)) Node {
+func Cell(text string, report *source.Report, where func() (at source.Origin, field string)) Node {
 	return Node{cell: true, text: text, report: report, where: where}
 }
 
 // ParseYAML reads one YAML document. Faults found while walking it go to the
-// report; what makes it no document at all is returned as [Faults].
-func ParseYAML(file string, data []byte, report *Report) (Node, error) {
+// report; what makes it no document at all is returned as [source.Faults].
+func ParseYAML(file string, data []byte, report *source.Report) (Node, error) {
 	if f := CheckText(file, data); f != nil {
-		return Node{}, Faults{f}
+		return Node{}, source.Faults{f}
 	}
 	if marks(data) > maxMarks {
-		return Node{}, Faults{{At: Origin{File: file}, What: "the file holds more than a million values", Remedy: "put long lists in CSV files, or check that it is the file you meant"}}
+		return Node{}, source.Faults{{At: source.Origin{File: file}, What: "the file holds more than a million values", Remedy: "put long lists in CSV files, or check that it is the file you meant"}}
 	}
 	dec := yaml.NewDecoder(bytes.NewReader(data))
 	var doc, next yaml.Node
 	if err := dec.Decode(&doc); err != nil {
-		return Node{}, Faults{yamlFault(file, data, err)}
+		return Node{}, source.Faults{yamlFault(file, data, err)}
 	}
 	if err := dec.Decode(&next); err == nil {
-		return Node{}, Faults{{At: Origin{File: file, Line: next.Line, Column: next.Column}, What: "a second document begins here", Remedy: "keep one document a file"}}
+		return Node{}, source.Faults{{At: source.Origin{File: file, Line: next.Line, Column: next.Column}, What: "a second document begins here", Remedy: "keep one document a file"}}
 	} else if !errors.Is(err, io.EOF) {
-		return Node{}, Faults{yamlFault(file, data, err)}
+		return Node{}, source.Faults{yamlFault(file, data, err)}
 	}
-	root := Node{yaml: doc.Content[0], file: Origin{File: file}.In(yamlText(data, doc.Content[0])), report: report}
+	root := Node{yaml: doc.Content[0], file: source.Origin{File: file}.In(yamlText(data, doc.Content[0])), report: report}
 	if f := root.checkTree(doc.Content[0], 0); f != nil {
-		return Node{}, Faults{f}
+		return Node{}, source.Faults{f}
 	}
 	if !root.Given() {
-		return Node{}, Faults{emptyFile(file)}
+		return Node{}, source.Faults{emptyFile(file)}
 	}
 	return root, nil
 }
@@ -93,15 +95,15 @@ func marks(data []byte) int {
 	return n
 }
 
-func emptyFile(file string) *Fault {
-	return &Fault{At: Origin{File: file}, What: "the file is empty", Remedy: "check that it is the file you meant; \"lotcost new\" writes a lot file to start from"}
+func emptyFile(file string) *source.Fault {
+	return &source.Fault{At: source.Origin{File: file}, What: "the file is empty", Remedy: "check that it is the file you meant; \"lotcost new\" writes a lot file to start from"}
 }
 
 // CheckText finds what makes data no text file of ours: empty, too large,
 // binary, in another encoding than UTF-8. It returns nil when data is text.
-func CheckText(file string, data []byte) *Fault {
-	fail := func(what, remedy string) *Fault {
-		return &Fault{At: Origin{File: file}, What: what, Remedy: remedy}
+func CheckText(file string, data []byte) *source.Fault {
+	fail := func(what, remedy string) *source.Fault {
+		return &source.Fault{At: source.Origin{File: file}, What: what, Remedy: remedy}
 	}
 	switch {
 	case len(data) > MaxBytes:
@@ -114,7 +116,7 @@ func CheckText(file string, data []byte) *Fault {
 		return emptyFile(file)
 	}
 	if !utf8.Valid(data) {
-		at := Origin{File: file, Line: 1, Column: 1}
+		at := source.Origin{File: file, Line: 1, Column: 1}
 		data = bytes.TrimPrefix(data, utf8BOM)
 		for len(data) > 0 {
 			r, n := utf8.DecodeRune(data)
@@ -127,7 +129,7 @@ func CheckText(file string, data []byte) *Fault {
 			}
 			data = data[n:]
 		}
-		return &Fault{At: at, What: "this is not UTF-8 text", Remedy: "save the file as UTF-8"}
+		return &source.Fault{At: at, What: "this is not UTF-8 text", Remedy: "save the file as UTF-8"}
 	}
 	return nil
 }
@@ -137,9 +139,9 @@ var utf8BOM = []byte("\xef\xbb\xbf")
 var yamlLine = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(?:yaml: )?(?:line (\d+): )?(.*)$`) })
 
 // yamlFault turns the parser's "yaml: line 3: …" into a fault with an origin.
-func yamlFault(file string, data []byte, err error) *Fault {
+func yamlFault(file string, data []byte, err error) *source.Fault {
 	if errors.Is(err, io.EOF) {
-		return &Fault{At: Origin{File: file}, What: "the file holds only comments", Remedy: "\"lotcost new\" writes one to start from", Err: err}
+		return &source.Fault{At: source.Origin{File: file}, What: "the file holds only comments", Remedy: "\"lotcost new\" writes one to start from", Err: err}
 	}
 	parts := yamlLine().FindStringSubmatch(strings.SplitN(err.Error(), "\n", 2)[0])
 	line, _ := strconv.Atoi(parts[1])
@@ -147,7 +149,7 @@ func yamlFault(file string, data []byte, err error) *Fault {
 		line++ // the parser counts these from 0, and all others from 1
 	}
 	line = min(line, 1+bytes.Count(bytes.TrimRight(data, "\n"), []byte("\n"))) // and it may name the end of the text
-	f := &Fault{At: Origin{File: file, Line: line}, What: "this is not YAML: " + parts[2], Err: err}
+	f := &source.Fault{At: source.Origin{File: file, Line: line}, What: "this is not YAML: " + parts[2], Err: err}
 	isTab := strings.Contains(parts[2], "tab character") || strings.Contains(parts[2], "cannot start any token")
 	if tab := tabbed(data, line); isTab && tab > 0 {
 		f.At.Line, f.What, f.Remedy = tab, "a tab stands before the text of this line", "indent with spaces"
@@ -182,23 +184,23 @@ func tabbed(data []byte, from int) int {
 }
 
 // Missing makes a value that was not given where [Cell] would stand.
-func Missing(report *Report, where func() (at Origin, field string)) Node {
+func Missing(report *source.Report, where func() (at source.Origin, field string)) Node {
 	return Node{report: report, where: where}
 }
 
 const closeBrackets = "close the brackets, or check that it is the file you meant"
 
 // checkTree refuses aliases and needless depth.
-func (n Node) checkTree(y *yaml.Node, depth int) *Fault {
+func (n Node) checkTree(y *yaml.Node, depth int) *source.Fault {
 	at := n.place(y)
 	if y.Kind == yaml.AliasNode {
-		return &Fault{At: at, What: fmt.Sprintf("the alias *%s is not allowed", y.Value), Remedy: "write the value out where it is needed"}
+		return &source.Fault{At: at, What: fmt.Sprintf("the alias *%s is not allowed", y.Value), Remedy: "write the value out where it is needed"}
 	}
 	if y.Style&yaml.TaggedStyle != 0 {
-		return &Fault{At: at, What: fmt.Sprintf("the tag %s is not allowed", y.Tag), Remedy: "write the value alone"}
+		return &source.Fault{At: at, What: fmt.Sprintf("the tag %s is not allowed", y.Tag), Remedy: "write the value alone"}
 	}
 	if depth > maxDepth {
-		return &Fault{At: at, What: "this is nested too deeply", Remedy: closeBrackets}
+		return &source.Fault{At: at, What: "this is nested too deeply", Remedy: closeBrackets}
 	}
 	for _, child := range y.Content {
 		if f := n.checkTree(child, depth+1); f != nil {
@@ -230,7 +232,7 @@ func isNull(y *yaml.Node) bool {
 }
 
 // Origin returns where the value stands.
-func (n Node) Origin() Origin {
+func (n Node) Origin() source.Origin {
 	if n.where != nil {
 		at, _ := n.where()
 		return at
@@ -242,7 +244,7 @@ func (n Node) Origin() Origin {
 }
 
 // place returns where a node of the same document stands.
-func (n Node) place(y *yaml.Node) Origin {
+func (n Node) place(y *yaml.Node) source.Origin {
 	at := n.file
 	at.Line, at.Column = y.Line, y.Column
 	return at
@@ -266,12 +268,12 @@ func (n Node) Called(field string) Node {
 
 // Fail records a fault at this place.
 func (n Node) Fail(what, remedy string) {
-	n.report.Add(&Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy})
+	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy})
 }
 
 // Warn records something strange at this place that is taken as it stands.
 func (n Node) Warn(what, remedy string) {
-	n.report.Add(&Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Warning: true})
+	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Warning: true})
 }
 
 // FailErr records an error of another package at this place.
@@ -391,9 +393,9 @@ func (n Node) Map(known ...string) Map {
 			}
 		}
 		remedy := ""
-		if n.report.Len() < MaxFaults { // the fault will be told
-			remedy = DidYouMean(name, known)
-			m.meant[Nearest(name, known)] = true
+		if n.report.Len() < source.MaxFaults { // the fault will be told
+			remedy = source.DidYouMean(name, known)
+			m.meant[source.Nearest(name, known)] = true
 		}
 		key.Fail(fmt.Sprintf("unknown key %q", name), remedy)
 	})

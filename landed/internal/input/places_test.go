@@ -1,4 +1,4 @@
-package source_test
+package input_test
 
 import (
 	"fmt"

@@ -1,4 +1,4 @@
-package source_test
+package input_test
 
 import (
 	"errors"
@@ -8,13 +8,14 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
 )
 
-func parse(t testing.TB, text string) (source.Node, *source.Report) {
+func parse(t testing.TB, text string) (input.Node, *source.Report) {
 	t.Helper()
 	var report source.Report
-	n, err := source.ParseYAML("a.yaml", []byte(text), &report)
+	n, err := input.ParseYAML("a.yaml", []byte(text), &report)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -24,12 +25,12 @@ func parse(t testing.TB, text string) (source.Node, *source.Report) {
 // A reader that wants another kind of value than there is gets nothing, and a
 // fault says what belongs there.
 func TestWrongKinds(t *testing.T) {
-	text := func(n source.Node) bool { _, ok := n.Text(); return ok }
-	list := func(n source.Node) bool { return n.List(false) != nil }
-	keys := func(n source.Node) bool { return n.Map("a").Has("a") }
+	text := func(n input.Node) bool { _, ok := n.Text(); return ok }
+	list := func(n input.Node) bool { return n.List(false) != nil }
+	keys := func(n input.Node) bool { return n.Map("a").Has("a") }
 	cases := []struct {
 		name, text string
-		read       func(source.Node) bool
+		read       func(input.Node) bool
 		want       string
 	}{
 		{"text of text", "v: x", text, ""},
@@ -71,7 +72,7 @@ func TestNotGiven(t *testing.T) {
 			t.Errorf("%q: what is required was not missed", text)
 		}
 	}
-	var none source.Node
+	var none input.Node
 	if none.Given() || none.Origin() != (source.Origin{}) {
 		t.Error("the zero node is something")
 	}
@@ -82,15 +83,15 @@ func TestCells(t *testing.T) {
 	where := func() (source.Origin, string) {
 		return source.Origin{File: "a.csv", Line: 2, Column: 5}, "item a: count"
 	}
-	cell := source.Cell("two", &report, where)
+	cell := input.Cell("two", &report, where)
 	if text, ok := cell.Text(); !ok || text != "two" || !cell.IsText() || len(cell.List(true)) != 1 || report.Len() != 0 {
 		t.Errorf("the cell reads %q, %v", text, report.Err())
 	}
 	cell.Map("a")
 	cell.List(false)
-	source.Scalar(cell, strconv.Atoi)
-	source.Cell(strings.Repeat("鉋", source.MaxText+1), &report, where).Text()
-	source.Missing(&report, where).Fail("count is missing", "write it")
+	input.Scalar(cell, strconv.Atoi)
+	input.Cell(strings.Repeat("鉋", input.MaxText+1), &report, where).Text()
+	input.Missing(&report, where).Fail("count is missing", "write it")
 	want := `a.csv:2:5: item a: count: a group of keys belongs here, not a single value: write each as "key: value"
 a.csv:2:5: item a: count: a list belongs here, not a single value: begin each entry with a dash, as in "- …"
 a.csv:2:5: item a: count: strconv.Atoi: parsing "two": invalid syntax
@@ -107,7 +108,7 @@ a.csv:2:5: item a: count: count is missing: write it`
 func TestEntries(t *testing.T) {
 	n, report := parse(t, "b: 1\na: 2\nb: 3\n[c]: 4\n")
 	var names []string
-	n.Entries(func(name string, key, value source.Node) {
+	n.Entries(func(name string, key, value input.Node) {
 		text, _ := value.Text()
 		names = append(names, fmt.Sprint(name, "=", text, " at ", key.Origin()))
 	})
@@ -126,7 +127,7 @@ func TestQuote(t *testing.T) {
 		{strings.Repeat("鉋", 500), `"` + strings.Repeat("鉋", 500) + `"`},
 		{strings.Repeat("鉋", 501), `"` + strings.Repeat("鉋", 60) + `…"`},
 	} {
-		if got := source.Quote(c.text); got != c.want {
+		if got := input.Quote(c.text); got != c.want {
 			t.Errorf("got %s, want %s", got, c.want)
 		}
 	}
@@ -165,7 +166,7 @@ func FuzzYAML(f *testing.F) {
 			}
 		}
 		var report source.Report
-		n, err := source.ParseYAML("a.yaml", []byte(text), &report)
+		n, err := input.ParseYAML("a.yaml", []byte(text), &report)
 		if err == nil {
 			walk(n, inside)
 			findsKeys(t, n)
@@ -185,7 +186,7 @@ func FuzzYAML(f *testing.F) {
 
 // findsKeys: a group of keys is found again by where it begins, and each key
 // in it.
-func findsKeys(t *testing.T, n source.Node) {
+func findsKeys(t *testing.T, n input.Node) {
 	if n.IsList() {
 		for _, entry := range n.List(false) {
 			findsKeys(t, entry)
@@ -194,7 +195,7 @@ func findsKeys(t *testing.T, n source.Node) {
 	if !n.IsMap() {
 		return
 	}
-	n.Entries(func(name string, key, value source.Node) {
+	n.Entries(func(name string, key, value input.Node) {
 		want := key.Origin()
 		if value.Given() && value.Origin().Line == want.Line {
 			want = value.Origin()
@@ -206,7 +207,7 @@ func findsKeys(t *testing.T, n source.Node) {
 	})
 }
 
-func walk(n source.Node, inside func(source.Origin)) {
+func walk(n input.Node, inside func(source.Origin)) {
 	inside(n.Origin())
 	inside(n.Origin().Key("a"))
 	inside(n.Origin().Entry(1))
@@ -217,7 +218,7 @@ func walk(n source.Node, inside func(source.Origin)) {
 			walk(entry, inside)
 		}
 	case n.IsMap():
-		n.Entries(func(_ string, key, value source.Node) {
+		n.Entries(func(_ string, key, value input.Node) {
 			inside(key.Origin())
 			walk(value, inside)
 		})
@@ -229,7 +230,7 @@ func walk(n source.Node, inside func(source.Origin)) {
 // What could keep the parser busy is answered soon: these are the worst found
 // of 16 MiB, or of a million values.
 func BenchmarkHostile(b *testing.B) {
-	whole := func(s string) string { return strings.Repeat(s, source.MaxBytes/len(s)-1) }
+	whole := func(s string) string { return strings.Repeat(s, input.MaxBytes/len(s)-1) }
 	for _, c := range []struct{ name, text string }{
 		{"open brackets", whole("[")},
 		{"empty entries", whole("- \n")},
@@ -245,7 +246,7 @@ func BenchmarkHostile(b *testing.B) {
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
 				var report source.Report
-				if n, err := source.ParseYAML("a.yaml", []byte(c.text), &report); err == nil {
+				if n, err := input.ParseYAML("a.yaml", []byte(c.text), &report); err == nil {
 					n.Map("a")
 				}
 			}
@@ -256,24 +257,16 @@ func BenchmarkHostile(b *testing.B) {
 func ExampleParseYAML() {
 	text := "title: Three crates\ncuont: two\ncount: 2\n"
 	var report source.Report
-	n, err := source.ParseYAML("crates.yaml", []byte(text), &report)
+	n, err := input.ParseYAML("crates.yaml", []byte(text), &report)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	m := n.Map("title", "count")
-	count, _ := source.Scalar(m.Get("count"), strconv.Atoi)
+	count, _ := input.Scalar(m.Get("count"), strconv.Atoi)
 	fmt.Println(count)
 	fmt.Println(report.Err())
 	// Output:
 	// 2
 	// crates.yaml:2:1: unknown key "cuont": did you mean count?
-}
-
-func ExampleDidYouMean() {
-	fmt.Println(source.DidYouMean("wieght", []string{"weight", "count", "value"}))
-	fmt.Println(source.DidYouMean("postage", []string{"weight", "count", "value"}))
-	// Output:
-	// did you mean weight?
-	// known here: weight, count, value
 }
