@@ -178,3 +178,34 @@ func TestPresent(t *testing.T) {
 		t.Errorf("got %v, %v, want %s", st, err, want.Total)
 	}
 }
+
+// TestOpenAndBilled: a bill for a parcel stands though a price in it is open. It
+// has no estimate beside it, and is shared by count.
+func TestOpenAndBilled(t *testing.T) {
+	h := boxes()
+	h.Lots[0].Open, h.Lots[0].Price = true, money.Amount{}
+	h.Parcels[0].Bill = landed.Bill{Tax: amount("8 CAD")}
+	h.Charges = []landed.Charge{{What: "cover", Kind: landed.Insurance, OfPrice: true, Percent: number("0.02"), Settled: amount("3 CAD")}}
+	st := split(t, h.WithoutOpen())
+	if len(st.Bills) != 1 || st.Bills[0].Estimate.Currency() != 0 || st.Bills[0].Bill != amount("8 CAD") {
+		t.Errorf("%+v", st.Bills)
+	}
+	for i, want := range []string{"4.00", "2.00", "", "2.00"} { // two jacks, a square, the envelope, a rule
+		if want != "" && st.Items[i].Share(landed.Tax).Number() != want {
+			t.Errorf("%s bears tax of %v, want %s", st.Items[i].ID, st.Items[i].Share(landed.Tax), want)
+		}
+	}
+	if !slices.Equal(st.Unknown, []string{"box"}) {
+		t.Errorf("not known of %v", st.Unknown)
+	}
+	for _, l := range st.Lines {
+		if l.Without != nil {
+			t.Errorf("%s is settled, and leaves out %v", l.What, l.Without)
+		}
+	}
+	h.Parcels[0].Bill = landed.Bill{}
+	h.Border.Bill = landed.Bill{Duty: amount("9 CAD")}
+	if st = split(t, h.WithoutOpen()); st.Sum(landed.Duty) != amount("9 CAD") || st.Bills[0].Estimate.Currency() != 0 {
+		t.Errorf("duty %v, %+v", st.Sum(landed.Duty), st.Bills)
+	}
+}

@@ -14,8 +14,11 @@ import (
 // Split shares everything that was paid for a haul over its items. The
 // statement's amounts are in the haul's home currency.
 //
+// A lot that is lost counts as not there ([Haul.Present]). An open price is left
+// out only if that is asked for ([Haul.WithoutOpen], [Haul.Presumed]).
+//
 // It returns [source.Faults] when the haul does not hang together (see
-// [Haul.Check]), a rate is missing, a weight or value is missing where a cost
+// [Haul.Check]), a price is open, a rate is missing, a weight or value is missing where a cost
 // is shared by it, every weight of a sharing is zero, or an amount is too large
 // to be held exactly.
 func Split(h *Haul) (*Statement, error) {
@@ -235,7 +238,10 @@ func (s *splitter) addCharge(c *Charge, line Line, g group, key string) {
 	at := spot{c.At, key, chargeField(c)}
 	line.Parcel, line.Lot, line.Item, line.Times = g.parcel, g.lot, g.item, g.times
 	if c.OfPrice {
-		line.source.base, line.Without = s.pricesOf(g.items, at), s.openOf(g.items)
+		line.source.base = s.pricesOf(g.items, at)
+		if c.Settled.Currency() == 0 {
+			line.Without = s.openOf(g.items)
+		}
 	}
 	if !s.convert(&line, c.Settled, at) {
 		return
