@@ -91,7 +91,7 @@ func ExampleDays() {
 }
 
 func ExampleSummarize() {
-	f, err := os.Open("testdata/fixed.csv")
+	f, err := os.Open("../testdata/rates/fixed.csv")
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -13,7 +13,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// dayTable holds the euro reference rates of 2025-05-09 (testdata/eurofxref-2025.csv).
+// dayTable holds the euro reference rates of 2025-05-09 (testdata/rates/eurofxref-2025.csv).
 const dayTable = "Date,USD,JPY,GBP,CAD\n2025-05-09,1.1252,163.36,0.8477,1.5658\n"
 
 func TestFar(t *testing.T) {

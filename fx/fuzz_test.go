@@ -60,7 +60,7 @@ func checkQuotes(t *testing.T, d fx.Day) {
 
 // head cuts a published file to a seed that the fuzzer can change quickly.
 func head(f *testing.F, name string, most int) string {
-	b, err := os.ReadFile("testdata/" + name)
+	b, err := os.ReadFile("../testdata/rates/" + name)
 	if err != nil {
 		f.Fatal(err)
 	}

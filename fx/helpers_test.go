@@ -39,7 +39,7 @@ func over(a, b string) *big.Rat { return new(big.Rat).Quo(rat(a), rat(b)) }
 // open opens a file of testdata until the end of the test.
 func open(t testing.TB, name string) *os.File {
 	t.Helper()
-	f, err := os.Open("testdata/" + name)
+	f, err := os.Open("../testdata/rates/" + name)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,7 +12,7 @@ import (
 // round gives r at a number of decimals, an exact half away from zero (Reg. (EC) 1103/97 art. 5: up).
 func round(r *big.Rat, places int) string { return r.FloatString(places) }
 
-// The published cases of testdata/cases.csv, sources in its last column.
+// The published cases of testdata/rates/cases.csv, sources in its last column.
 func TestPublishedCases(t *testing.T) {
 	in := csv.NewReader(open(t, "cases.csv"))
 	in.Comment = '#'

@@ -36,7 +36,7 @@ func TestByProducts(t *testing.T) {
 		Sources map[string]string
 		Cases   []byProductCase
 	}
-	published.Read(t, "byproduct.yaml", &data)
+	published.Read(t, "sharing/byproduct.yaml", &data)
 	if len(data.Cases) == 0 {
 		t.Fatal("no cases")
 	}

@@ -35,7 +35,7 @@ func testLumpSums(t *testing.T, file string) {
 		Sources map[string]string
 		Cases   []lumpCase
 	}
-	published.Read(t, file, &data)
+	published.Read(t, "sharing/"+file, &data)
 	if len(data.Cases) == 0 {
 		t.Fatal("no cases")
 	}
@@ -107,7 +107,7 @@ func TestEuroCrossing(t *testing.T) {
 			Cost, Not      string
 		}
 	}
-	published.Read(t, "crossing.yaml", &data)
+	published.Read(t, "sharing/crossing.yaml", &data)
 	for _, c := range data.Cases {
 		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
 			c.Check(t, data.Sources)
@@ -147,7 +147,7 @@ func TestCostOfPurchase(t *testing.T) {
 		Source, Grade, Total string
 		Costs, Out           []cost
 	}
-	published.Read(t, "purchase.yaml", &data)
+	published.Read(t, "sharing/purchase.yaml", &data)
 	lot := landed.Lot{ID: "goods", Items: []landed.Item{item("goods-1", 1, "1 kg", "2 JPY"), item("goods-2", 3, "1 kg", "1 JPY")}}
 	h := &landed.Haul{Home: jpy, Lots: []landed.Lot{lot}}
 	for _, c := range data.Costs {
@@ -187,7 +187,7 @@ func TestOneBox(t *testing.T) {
 		EachApart               string `yaml:"each_apart"`
 		EachTogether            string `yaml:"each_together"`
 	}
-	published.Read(t, "practice.yaml", &data)
+	published.Read(t, "sharing/practice.yaml", &data)
 	h := &landed.Haul{Home: cad}
 	for i := range data.Lots {
 		h.Lots = append(h.Lots, landed.Lot{ID: fmt.Sprintf("lot-%d", i), Seller: "tidemark", Price: amount("0 CAD"),

@@ -22,7 +22,7 @@ func TestEveryResult(t *testing.T) {
 	if err := os.CopyFS(dir, os.DirFS("../../examples")); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.CopyFS(filepath.Join(dir, "rates"), os.DirFS("../../fx/testdata")); err != nil {
+	if err := os.CopyFS(filepath.Join(dir, "rates"), os.DirFS("../../testdata/rates")); err != nil {
 		t.Fatal(err)
 	}
 	t.Chdir(dir)

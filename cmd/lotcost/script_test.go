@@ -69,7 +69,7 @@ func bigFile(ts *testscript.TestScript, _ bool, args []string) {
 
 // rateServer serves a small table and every fault that a fetch can meet.
 func rateServer(t *testing.T) http.Handler {
-	table, err := os.ReadFile("../../fx/testdata/eurofxref-2024-06-28.xml")
+	table, err := os.ReadFile("../../testdata/rates/eurofxref-2024-06-28.xml")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -80,7 +80,7 @@ func rateServer(t *testing.T) http.Handler {
 		w.Header().Set("Content-Length", "100000")
 		w.Write(table[:len(table)/2])
 	})
-	csv, err := os.ReadFile("../../fx/testdata/eurofxref-2025.csv")
+	csv, err := os.ReadFile("../../testdata/rates/eurofxref-2025.csv")
 	if err != nil {
 		t.Fatal(err)
 	}

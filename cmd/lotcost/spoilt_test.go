@@ -115,11 +115,11 @@ func beginning(of []folder, start string, lines []string) []folder {
 
 // tables are the head of a table of rates, and one of a day.
 func tables(t *testing.T) []folder {
-	csv := readAll(t, "../../fx/testdata/eurofxref-2025.csv")
+	csv := readAll(t, "../../testdata/rates/eurofxref-2025.csv")
 	for name, text := range csv {
 		csv[name] = strings.Join(strings.SplitAfter(text, "\n")[:6], "")
 	}
-	xml := readAll(t, "../../fx/testdata/*.xml")
+	xml := readAll(t, "../../testdata/rates/*.xml")
 	return slices.Concat(beginning([]folder{{files: csv}}, "Date,", ofTables), beginning([]folder{{files: xml}}, "<?xml", ofTables))
 }
 

@@ -20,7 +20,7 @@ import (
 // published gives the bytes of a file of testdata.
 func published(t *testing.T, name string) []byte {
 	t.Helper()
-	b, err := os.ReadFile("../testdata/" + name)
+	b, err := os.ReadFile("../../testdata/rates/" + name)
 	if err != nil {
 		t.Fatal(err)
 	}

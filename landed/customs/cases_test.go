@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/published"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -20,7 +21,7 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
-// oneCase is the shape of a case in testdata/cases/*.yaml, read by a library of its own.
+// oneCase is the shape of a case in testdata/customs/*.yaml, read by a library of its own.
 type oneCase struct {
 	ID, Source, Grade, Rules string
 	In                       struct {
@@ -178,7 +179,7 @@ func (k *oneCase) fees(t *testing.T, n yaml.Node, cur money.Currency) []customs.
 
 func readCases(t *testing.T) []oneCase {
 	t.Helper()
-	files, err := filepath.Glob("testdata/cases/*.yaml")
+	files, err := filepath.Glob(published.Path(t, "customs/*.yaml"))
 	if err != nil || len(files) == 0 {
 		t.Fatal("no cases", err)
 	}
@@ -200,7 +201,7 @@ func readCases(t *testing.T) []oneCase {
 	return all
 }
 
-// TestCases reproduces every case of testdata/cases.
+// TestCases reproduces every case of testdata/customs.
 func TestCases(t *testing.T) {
 	seen := map[string]bool{}
 	for _, k := range readCases(t) {

@@ -1,15 +1,14 @@
 package freight_test
 
 import (
-	"encoding/csv"
 	"errors"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/published"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 
@@ -36,23 +35,6 @@ func size(s string) measure.Size       { return must(measure.ParseSize(s)) }
 func amount(s string) money.Amount     { return must(money.Parse(s)) }
 func date(s string) time.Time          { return must(time.Parse(time.DateOnly, s)) }
 func percent(s string) decimal.Decimal { return must(money.ParsePercent(s)) }
-
-// published reads a data file, whose comments name its source.
-func published(t *testing.T, name string, fields int) [][]string {
-	t.Helper()
-	f, err := os.Open("testdata/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment, r.FieldsPerRecord = '#', fields
-	rows, err := r.ReadAll()
-	if err != nil || len(rows) == 0 {
-		t.Fatalf("%s: %d rows, %v", name, len(rows), err)
-	}
-	return rows
-}
 
 // surface is an invented service by steps, with every kind of charge.
 func surface() freight.Service {
@@ -86,7 +68,7 @@ func surface() freight.Service {
 func weighedBox(w string) freight.Box { return freight.Box{Weight: kg(w)} }
 
 func TestPublishedVolumetric(t *testing.T) {
-	for _, row := range published(t, "volumetric.csv", 8) {
+	for _, row := range published.Rows(t, "parcels/volumetric.csv", 8) {
 		s := freight.Service{
 			Name: "As published", Currency: cad,
 			Zones:      []freight.Zone{{Steps: []freight.Step{{UpTo: kg("100 kg"), Price: amount("1 CAD")}}}},
@@ -133,7 +115,7 @@ func TestPublishedSmallPacket(t *testing.T) {
 		Limits: freight.Limits{Weight: kg("2 kg"), Longest: length("600 mm"), SumOfSides: length("900 mm"), Tolerance: length("2 mm")},
 		Rolls:  &freight.Limits{Weight: kg("2 kg"), Longest: length("900 mm"), SumOfSides: length("1040 mm"), Tolerance: length("2 mm")},
 	}
-	for _, row := range published(t, "smallpacket.csv", 5) {
+	for _, row := range published.Rows(t, "parcels/smallpacket.csv", 5) {
 		b, err := freight.Pack([]freight.Lot{{ID: "x", Size: size(row[2]), Weight: kg(row[3]), Roll: row[1] == "roll"}}, freight.Packing{})
 		if err != nil {
 			t.Fatal(err)
@@ -145,7 +127,7 @@ func TestPublishedSmallPacket(t *testing.T) {
 }
 
 func TestPublishedGirth(t *testing.T) {
-	for _, row := range published(t, "girth.csv", 4) {
+	for _, row := range published.Rows(t, "parcels/girth.csv", 4) {
 		s := freight.Service{
 			Name: "As published", Currency: cad,
 			Zones:  []freight.Zone{{Steps: []freight.Step{{UpTo: kg("30 kg"), Price: amount("1 CAD")}}}},

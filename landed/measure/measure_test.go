@@ -1,37 +1,19 @@
 package measure_test
 
 import (
-	"encoding/csv"
 	"errors"
 	"math"
 	"math/big"
-	"os"
 	"regexp"
 	"strings"
 	"testing"
 	"unicode"
 
+	"lotcost/landed/internal/published"
 	"lotcost/landed/measure"
 
 	"pgregory.net/rapid"
 )
-
-// published reads a data file, whose comments name its source.
-func published(t *testing.T, name string, fields int) [][]string {
-	t.Helper()
-	f, err := os.Open("testdata/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment, r.FieldsPerRecord = '#', fields
-	rows, err := r.ReadAll()
-	if err != nil || len(rows) == 0 {
-		t.Fatalf("%s: %d rows, %v", name, len(rows), err)
-	}
-	return rows
-}
 
 func weight(t *testing.T, s string) measure.Weight {
 	t.Helper()
@@ -61,12 +43,12 @@ func size(t *testing.T, s string) measure.Size {
 }
 
 func TestPublishedUnits(t *testing.T) {
-	for _, row := range published(t, "units.csv", 2) {
+	for _, row := range published.Rows(t, "measures/units.csv", 2) {
 		if a, b := weight(t, row[0]), weight(t, row[1]); a != b {
 			t.Errorf("%s = %s, want %s", row[0], a, b)
 		}
 	}
-	for _, row := range published(t, "inch.csv", 2) {
+	for _, row := range published.Rows(t, "measures/inch.csv", 2) {
 		if a, b := length(t, row[0]), length(t, row[1]); a != b {
 			t.Errorf("%s = %s, want %s", row[0], a, b)
 		}
@@ -74,7 +56,7 @@ func TestPublishedUnits(t *testing.T) {
 }
 
 func TestPublishedGirth(t *testing.T) {
-	for _, row := range published(t, "girth.csv", 3) {
+	for _, row := range published.Rows(t, "measures/girth.csv", 3) {
 		s := size(t, row[0])
 		if got, want := s.Girth(), length(t, row[1]); got != want {
 			t.Errorf("girth of %s = %s, want %s", row[0], got, want)
@@ -86,7 +68,7 @@ func TestPublishedGirth(t *testing.T) {
 }
 
 func TestPublishedVolumetric(t *testing.T) {
-	for _, row := range published(t, "volumetric.csv", 7) {
+	for _, row := range published.Rows(t, "measures/volumetric.csv", 7) {
 		divisor, ok := new(big.Int).SetString(row[2], 10)
 		if !ok {
 			t.Fatalf("%s: divisor %q", row[0], row[2])

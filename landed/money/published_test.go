@@ -25,7 +25,7 @@ func testSharings(t *testing.T, file string) {
 		Sources map[string]string
 		Cases   []sharingCase
 	}
-	published.Read(t, file, &data)
+	published.Read(t, "sharing/"+file, &data)
 	if len(data.Cases) == 0 {
 		t.Fatal("no cases")
 	}
@@ -82,7 +82,7 @@ func TestEuroRounding(t *testing.T) {
 			Want           string
 		}
 	}
-	published.Read(t, "euro.yaml", &data)
+	published.Read(t, "sharing/euro.yaml", &data)
 	for _, c := range data.Cases {
 		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
 			c.Check(t, data.Sources)

@@ -1,9 +1,7 @@
 package odds_test
 
 import (
-	"encoding/csv"
 	"math/big"
-	"os"
 	"slices"
 	"testing"
 
@@ -12,23 +10,6 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 )
-
-// records reads a file of published cases, without its header.
-func records(t *testing.T, name string) [][]string {
-	t.Helper()
-	f, err := os.Open("testdata/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	in := csv.NewReader(f)
-	in.Comment = '#'
-	rows, err := in.ReadAll()
-	if err != nil || len(rows) < 2 {
-		t.Fatalf("%d rows, %v", len(rows), err)
-	}
-	return rows[1:]
-}
 
 func rat(t testing.TB, s string) *big.Rat {
 	t.Helper()

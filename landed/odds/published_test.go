@@ -7,6 +7,7 @@ import (
 
 	"github.com/shopspring/decimal"
 
+	"lotcost/landed/internal/published"
 	"lotcost/landed/odds"
 )
 
@@ -17,7 +18,7 @@ func chanceOf(t *testing.T, s string) decimal.Decimal {
 }
 
 func TestPublishedPoissonBinomial(t *testing.T) {
-	for _, c := range records(t, "poisson-binomial.csv") {
+	for _, c := range published.Rows(t, "odds/poisson-binomial.csv", 0)[1:] {
 		t.Run(c[0], func(t *testing.T) {
 			d := of(t, events(t, c[1]), odds.Options{})
 			for _, w := range strings.Fields(c[3]) {
@@ -74,7 +75,7 @@ func agree(t *testing.T, got *big.Rat, want, how string) bool {
 
 func TestPublishedValues(t *testing.T) {
 	near := rat(t, "1e-15") // sixths and the like are not whole at 18 decimals
-	for _, c := range records(t, "values.csv") {
+	for _, c := range published.Rows(t, "odds/values.csv", 0)[1:] {
 		t.Run(c[0], func(t *testing.T) {
 			var groups []odds.Group
 			for _, piece := range strings.Split(c[1], "|") {

@@ -1,14 +1,11 @@
 package partition_test
 
 import (
-	"bytes"
 	"context"
 	"math/rand/v2"
-	"os"
 	"testing"
 
-	"go.yaml.in/yaml/v3"
-
+	"lotcost/landed/internal/published"
 	"lotcost/landed/partition"
 )
 
@@ -23,16 +20,8 @@ type instance struct {
 
 func instances(t *testing.T) []instance {
 	t.Helper()
-	data, err := os.ReadFile("testdata/binpacking.yaml")
-	if err != nil {
-		t.Fatal(err)
-	}
-	decoder := yaml.NewDecoder(bytes.NewReader(data))
-	decoder.KnownFields(true)
 	var out []instance
-	if err := decoder.Decode(&out); err != nil {
-		t.Fatal(err)
-	}
+	published.Read(t, "division/binpacking.yaml", &out)
 	return out
 }
 

@@ -66,7 +66,7 @@ func TestPublished(t *testing.T) {
 		Sources          map[string]string
 		Prices, Outcomes []saleCase
 	}
-	published.Read(t, "published.yaml", &data)
+	published.Read(t, "selling/published.yaml", &data)
 	for _, c := range data.Prices {
 		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
 			c.Check(t, data.Sources)
@@ -136,7 +136,7 @@ func TestMarginScheme(t *testing.T) {
 			Rate, Tax      string
 		}
 	}
-	published.Read(t, "margin.yaml", &data)
+	published.Read(t, "selling/margin.yaml", &data)
 	for _, c := range data.Cases {
 		t.Run(c.Grade+"/"+c.Name, func(t *testing.T) {
 			c.Check(t, data.Sources)
