@@ -276,12 +276,12 @@ func (a arbitrary) selling() *landed.Selling {
 	if a.bool() {
 		return nil
 	}
-	venue := resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{{What: "commission", Tiers: []resale.Tier{{Rate: decimal.New(1, -1)}}}}}
+	venue := resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: decimal.New(1, -1)}}}}}
 	s := &landed.Selling{Venues: []resale.Venue{venue}, Charged: a.maybe(900), Packing: a.maybe(900)}
 	if a.odd() {
 		s.Venues, s.Usual, s.Listings = nil, a.id(), a.number(3)
 		s.Postage.Steps = []resale.PostageStep{{UpTo: measure.Weight(a.number(9)), Cost: a.amount(9)}}
-		s.Target = landed.Target{Amount: a.maybe(9)}
+		s.Target = resale.Target{Amount: a.maybe(9)}
 	}
 	return s
 }

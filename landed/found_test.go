@@ -12,7 +12,6 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
-	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"
 )
 
@@ -596,19 +595,5 @@ func TestFoundWorking(t *testing.T) {
 	}
 	if got := got[len(got)-2:]; !slices.Equal(got, want) {
 		t.Errorf("got  %q\nwant %q", got, want)
-	}
-}
-
-// TestTargetString checks the words of a target.
-func TestTargetString(t *testing.T) {
-	for want, target := range map[string]landed.Target{
-		"5.00 CAD":     {Amount: amount("5 CAD")},
-		"25%":          {Margin: number("0.25")},
-		"30% on cost":  {Markup: number("0.3")},
-		"nothing lost": {Amount: amount("0 CAD"), Margin: decimal.Decimal{}},
-	} {
-		if got := target.String(); got != want || target.IsZero() != (want == "nothing lost") {
-			t.Errorf("got %q, want %q", got, want)
-		}
 	}
 }

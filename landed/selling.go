@@ -7,8 +7,6 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/source"
-
-	"github.com/shopspring/decimal"
 )
 
 // Selling says how the pieces that are not kept are to be sold. Its amounts
@@ -17,7 +15,7 @@ import (
 type Selling struct {
 	Venues   []resale.Venue
 	Usual    string         // name of the venue to sell at; the first where it is empty
-	Target   Target         // what each sale is to leave
+	Target   resale.Target  // what each sale is to leave
 	Charged  money.Amount   // postage that the buyer pays, unless the venue says otherwise; no currency when nothing
 	Packing  money.Amount   // what packing one order costs, likewise
 	Postage  resale.Postage // what sending costs the seller; the venue's where this is zero
@@ -86,33 +84,6 @@ func (s *Selling) CheckSending(v *resale.Venue) error {
 		return e
 	}
 	return nil
-}
-
-// Target is what a sale is to leave once everything is paid, the goods too. At
-// most one of its fields is given; the zero value is to lose nothing.
-type Target struct {
-	Amount money.Amount    // no currency when not given
-	Margin decimal.Decimal // a fraction of the price
-	Markup decimal.Decimal // a fraction of the cost
-}
-
-// IsZero reports whether the target is to lose nothing.
-func (t Target) IsZero() bool {
-	return t.Amount.Sign() == 0 && t.Margin.IsZero() && t.Markup.IsZero()
-}
-
-// String prints the target as lot files have it: "5.00 CAD", "25%", "30% on
-// cost"; or else "nothing lost".
-func (t Target) String() string {
-	switch {
-	case t.Amount.Sign() != 0:
-		return t.Amount.String()
-	case !t.Margin.IsZero():
-		return money.FormatPercent(t.Margin)
-	case !t.Markup.IsZero():
-		return money.FormatPercent(t.Markup) + " on cost"
-	}
-	return "nothing lost"
 }
 
 // DefaultImported reports whether the goods count as imported by whoever sells

@@ -93,28 +93,15 @@ func (h *Haul) venueOf(s *Sale) (int, bool) {
 	return h.Selling.Venue(s.Venue)
 }
 
-// brought sums up an outcome, and what a sale says was really paid.
-func (h *Haul) brought(rates *exchange.Converter, out *resale.Outcome, s *Sale) (Proceeds, error) {
+// brought brings a result home, and what a sale says was really paid.
+func (h *Haul) brought(rates *exchange.Converter, out *resale.Result, s *Sale) (Proceeds, error) {
 	var p Proceeds
-	sums := map[*money.Amount]int64{&p.Price: 0, &p.Charged: 0, &p.Fees: 0, &p.ValueTax: 0, &p.Postage: 0}
-	for i := range out.Lines {
-		minor := out.Lines[i].Amount.Minor()
-		switch out.Lines[i].Kind {
-		case resale.PriceLine:
-			sums[&p.Price] += minor
-		case resale.ChargedLine:
-			sums[&p.Charged] += minor
-		case resale.FeeLine:
-			sums[&p.Fees] -= minor
-		case resale.VATLine:
-			sums[&p.ValueTax] -= minor
-		default:
-			sums[&p.Postage] -= minor
-		}
-	}
-	for part, minor := range sums {
+	for _, part := range [...]struct {
+		to *money.Amount
+		of money.Amount
+	}{{&p.Price, out.Price}, {&p.Charged, out.Charged}, {&p.Fees, out.Fees}, {&p.ValueTax, out.VAT}, {&p.Postage, out.Sending}} {
 		var err error
-		if *part, err = rates.Value(money.New(minor, out.Net.Currency()), h.Home); err != nil {
+		if *part.to, err = rates.Value(part.of, h.Home); err != nil {
 			return p, err
 		}
 	}

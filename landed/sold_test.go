@@ -17,7 +17,7 @@ import (
 // which takes 5%.
 func seller() *landed.Haul {
 	commission := func(rate string, fixed money.Amount) []resale.Fee {
-		return []resale.Fee{{What: "commission", Tiers: []resale.Tier{{Rate: number(rate)}}, Fixed: fixed}}
+		return []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: number(rate)}}, Fixed: fixed}}
 	}
 	return &landed.Haul{Home: cad, Date: day, Market: market("1 USD = 1.37 CAD"), Selling: &landed.Selling{
 		Charged: amount("7 CAD"), Packing: amount("0.5 CAD"),
@@ -59,7 +59,7 @@ func TestProceeds(t *testing.T) {
 // The margin between 120.00 and twice 30.00 holds 20/120 of tax.
 func TestProceedsMarginScheme(t *testing.T) {
 	h, it := seller(), item("print", 2, "1 kg", "")
-	h.Selling.VAT = resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Goods: resale.Antique}
+	h.Selling.VAT = resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Collectible: true}
 	p, err := h.Proceeds(&it, &landed.Sale{Price: amount("113 CAD"), Count: 2}, amount("30 CAD"))
 	if err != nil || p.ValueTax != amount("10 CAD") || p.Net != amount("88.70 CAD") { // 113 + 7 - 11.80 - 10 - 9.50
 		t.Errorf("got %+v, %v", p, err)

@@ -203,12 +203,15 @@ func (o *priceOptions) working(s streams, st *landed.Statement, r *doubles.Recko
 }
 
 // outcome works out the price asked for.
-func (o *priceOptions) outcome(offer *doubles.Offer, q *doubles.Quote) (*resale.Outcome, error) {
+func (o *priceOptions) outcome(offer *doubles.Offer, q *doubles.Quote) (*resale.Result, error) {
 	if o.at == "" {
 		if q.BreakEven.Err != nil {
-			return nil, &usageError{offer.ID + " at " + q.Venue, doubles.Reason(q.BreakEven.Err)}
+			return nil, &usageError{offer.ID + " at " + q.Venue, resale.Reason(q.BreakEven.Err)}
 		}
-		return &q.BreakEven.Outcome, nil
+		even := q.Sale
+		even.Target = resale.Target{}
+		out, err := even.At(q.BreakEven.Price)
+		return &out, err
 	}
 	price, err := money.ParseIn(o.at, q.Cost.Currency())
 	if err != nil {
@@ -216,7 +219,7 @@ func (o *priceOptions) outcome(offer *doubles.Offer, q *doubles.Quote) (*resale.
 	}
 	out, err := q.Sale.At(price)
 	if err != nil {
-		return nil, &usageError{"--at", doubles.Reason(err)}
+		return nil, &usageError{"--at", resale.Reason(err)}
 	}
 	return &out, nil
 }

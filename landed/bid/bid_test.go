@@ -248,7 +248,7 @@ func TestDryAndTax(t *testing.T) {
 	h.Lots[0].Items[0].Chances, h.Lots[0].Items[0].Value = nil, money.Amount{}
 	h.Lots[0].Items = append(h.Lots[0].Items, landed.Item{ID: "vice", Count: 1, Value: amount("90 CAD"), Weighed: true})
 	h.Share = h.Share.WithPrice(landed.ByCount)
-	h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Goods: resale.Art}}
+	h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Collectible: true}}
 	a := highest(t, h, bid.Options{})
 	// 90.00 less 11.80 for the venue, and a sixth of it, 15.00, as if all were margin
 	if !slices.Equal(a.Dry, []string{"jack"}) || !a.MarginTax || a.Proceeds.Mean() != amount("63.20 CAD") || a.Venue != "gable" {

@@ -413,7 +413,7 @@ func randomHaul(r *rand.Rand) *landed.Haul {
 	}
 	if r.IntN(3) > 0 {
 		h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}, Charged: cents(1500), Packing: cents(150)}
-		h.Selling.Venues[0].Fees[0].Tiers = []resale.Tier{{UpTo: amount("20 CAD"), Rate: number("0.08")}, {From: amount("20 CAD"), Rate: number("0.14")}}
+		h.Selling.Venues[0].Fees[0].Bands = []resale.Band{{UpTo: amount("20 CAD"), Rate: number("0.08")}, {From: amount("20 CAD"), Rate: number("0.14")}}
 		h.Selling.Postage.Fixed = cents(1800)
 	}
 	for i := range r.IntN(3) {

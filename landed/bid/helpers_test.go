@@ -62,7 +62,7 @@ func border(mode customs.Mode) *landed.Border {
 // gable is an invented venue: 12 % and a dollar for each sale.
 func gable() resale.Venue {
 	return resale.Venue{Name: "gable", Currency: cad, Sending: resale.Sent, Fees: []resale.Fee{
-		{What: "commission", Tiers: []resale.Tier{{Rate: number("0.12")}}, Fixed: amount("1 CAD")}}}
+		{What: "commission", Bands: []resale.Band{{Rate: number("0.12")}}, Fixed: amount("1 CAD")}}}
 }
 
 func bidder(t testing.TB, h *landed.Haul, o bid.Options) *bid.Bidder {

@@ -38,7 +38,7 @@ func number(s string) decimal.Decimal { return decimal.RequireFromString(s) }
 // costs a fixed amount: what is left of a price can be reckoned by hand.
 func flat(name, rate, fixed, sending string) resale.Venue {
 	return resale.Venue{Name: name, Currency: cad, Postage: resale.Postage{Fixed: amount(sending)},
-		Fees: []resale.Fee{{What: "commission", Tiers: []resale.Tier{{Rate: number(rate)}}, Fixed: amount(fixed)}}}
+		Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: number(rate)}}, Fixed: amount(fixed)}}}
 }
 
 // bench is a haul of 100.00 on the bench: four jack planes of which two are
@@ -155,9 +155,9 @@ func TestOneOfFour(t *testing.T) {
 
 // TestVerdicts compares whole verdicts.
 func TestVerdicts(t *testing.T) {
-	whole := resale.Venue{Name: "steps", Currency: cad, Fees: []resale.Fee{{What: "commission", Method: resale.Whole,
-		Tiers: []resale.Tier{{UpTo: amount("30"), Rate: number("0.1")}, {From: amount("30"), Rate: number("0.3")}}}}}
-	amountTarget := func(s string) *landed.Target { return &landed.Target{Amount: amount(s)} }
+	whole := resale.Venue{Name: "steps", Currency: cad, Fees: []resale.Fee{{What: "commission", Whole: true,
+		Bands: []resale.Band{{UpTo: amount("30"), Rate: number("0.1")}, {From: amount("30"), Rate: number("0.3")}}}}}
+	amountTarget := func(s string) *resale.Target { return &resale.Target{Amount: amount(s)} }
 	cases := []struct {
 		name  string
 		venue resale.Venue
@@ -173,7 +173,7 @@ func TestVerdicts(t *testing.T) {
 		{"ending", flat("a", "0.1", "0", "0"), "20", doubles.Options{Ending: resale.NinetyNine}, "20.00 does not cover it: 2.00 short; 22.99 would"},
 		{"no value", flat("a", "0.1", "0", "0"), "", doubles.Options{}, "no expected value; ask 22.22 or more"},
 		{"in a gap", whole, "31", doubles.Options{Target: amountTarget("2")}, "31.00 leaves 1.70, 0.30 short of the target; 24.44 would, or 31.43: what lies between leaves less"},
-		{"takes all", flat("a", "0.9", "0", "0"), "31", doubles.Options{Target: &landed.Target{Margin: number("0.1")}},
+		{"takes all", flat("a", "0.9", "0", "0"), "31", doubles.Options{Target: &resale.Target{Margin: number("0.1")}},
 			"31.00 does not cover it: 16.90 short; 199.96 would, no price brings a margin of 10% on the price: fees, tax and target take 100% of each further unit of price: lower the target, or sell elsewhere"},
 	}
 	for _, c := range cases {
@@ -249,7 +249,7 @@ func TestNoPrice(t *testing.T) {
 func TestForeignVenue(t *testing.T) {
 	h := bench()
 	h.Market = typed.Market(h.Date, "1 USD = 1.37 CAD")
-	h.Selling.Charged, h.Selling.Packing, h.Selling.Target = money.Amount{}, amount("1"), landed.Target{Amount: amount("4")}
+	h.Selling.Charged, h.Selling.Packing, h.Selling.Target = money.Amount{}, amount("1"), resale.Target{Amount: amount("4")}
 	h.Selling.Postage = resale.Postage{Fixed: amount("6.85")}
 	h.Selling.Venues = []resale.Venue{{Name: "quay", Currency: usd}}
 	r := reckon(t, h, doubles.Options{})
@@ -276,9 +276,9 @@ func TestForeignVenue(t *testing.T) {
 func TestMarginScheme(t *testing.T) {
 	h := &landed.Haul{Home: cad, Lots: []landed.Lot{{ID: "a", Price: amount("2800"), Premium: number("0.05"), Items: []landed.Item{{ID: "print", Count: 2, Value: amount("2000"), Weighed: true}}}},
 		Charges: []landed.Charge{{What: "freight", Kind: landed.Freight, Amount: amount("60"), By: landed.ByCount}, {What: "fee", Kind: landed.Fee, Amount: amount("11")}}}
-	h.Selling = &landed.Selling{Venues: []resale.Venue{{Name: "gable", Currency: cad}}, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Goods: resale.Antique, Imported: true}}
+	h.Selling = &landed.Selling{Venues: []resale.Venue{{Name: "gable", Currency: cad}}, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Collectible: true, Imported: true}}
 	r := reckon(t, h, doubles.Options{})
-	tax := func() string { return r.Quote(&r.Offers[0]).Expected.Lines[1].Amount.Number() }
+	tax := func() string { return r.Quote(&r.Offers[0]).Expected.Steps[1].Amount.Number() }
 	if got := tax(); got != "-83.33" { // bought for 1400 + 70 + 30
 		t.Errorf("imported: tax %s", got)
 	}
@@ -325,7 +325,7 @@ func drawPlain(t *rapid.T) plain {
 func (p plain) selling() *landed.Selling {
 	c := func(minor int64) money.Amount { return money.New(minor, cad) }
 	v := resale.Venue{Name: "gable", Currency: cad, Postage: resale.Postage{Fixed: c(p.sending)},
-		Fees: []resale.Fee{{What: "commission", Tiers: []resale.Tier{{Rate: decimal.New(p.rate, -2)}}, Fixed: c(p.fixed)}}}
+		Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: decimal.New(p.rate, -2)}}, Fixed: c(p.fixed)}}}
 	return &landed.Selling{Venues: []resale.Venue{v}, Charged: c(p.charged), Packing: c(p.packing)}
 }
 
@@ -535,15 +535,15 @@ func TestSets(t *testing.T) {
 	}
 	s := r.Sets[0]
 	// Together 50 - 5.00 - 0.50 + 7 - 12 - 0.50 = 39.00; singly 2 x 19.50 = 39.00.
-	if r.Offers[s.Offer].ID != "block" || s.Pieces != 2 || s.Price != amount("50") || s.Comparison.Gain != amount("0") || s.AsGood.Price != amount("50") {
+	if r.Offers[s.Offer].ID != "block" || s.Pieces != 2 || s.Price != amount("50") || s.Gain != amount("0") || s.AsGood.Price != amount("50") {
 		t.Errorf("got %+v", s)
 	}
-	if s.Comparison.A.Left != amount("10.43") || s.Comparison.B.Left != amount("10.43") { // they cost 28.57
-		t.Errorf("left %s together, %s singly", s.Comparison.A.Left, s.Comparison.B.Left)
+	if s.Together != amount("10.43") || s.Singly != amount("10.43") { // they cost 28.57
+		t.Errorf("left %s together, %s singly", s.Together, s.Singly)
 	}
 	h.Selling.Venues[0].Postage.Steps = h.Selling.Venues[0].Postage.Steps[:1]
 	s = reckon(t, h, doubles.Options{}).Sets[0]
-	if got, want := doubles.Reason(s.Err), `postage goes up to 1 kg and the order weighs "2 kg": add a step, or sell it in two orders`; got != want {
+	if got, want := resale.Reason(s.Err), `postage goes up to 1 kg and the order weighs "2 kg": add a step, or sell it in two orders`; got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
 }

@@ -3,7 +3,6 @@ package doubles
 import (
 	"lotcost/landed"
 	"lotcost/landed/money"
-	"lotcost/landed/resale"
 )
 
 // Kept is what the kept pieces cost once the others are sold at their expected
@@ -81,19 +80,4 @@ func (k *Kept) share() error {
 		item.Each = divide(item.Net, landed.Sound, item.Count)
 	}
 	return nil
-}
-
-// payBack counts how many pieces must be sold yet, the best first, before the
-// haul has paid for itself.
-func (w *worker) payBack() error {
-	offers := make([]resale.Offer, len(w.Offers))
-	for i := range w.Offers {
-		o := &w.Offers[i]
-		offers[i] = resale.Offer{Name: o.ID, Orders: o.Count, Pieces: 1, Net: o.Net}
-	}
-	open, err := w.Total.Sub(w.Kept.Sold)
-	if err == nil {
-		w.Payback, err = resale.PayBack(open, offers)
-	}
-	return err
 }

@@ -11,7 +11,7 @@ import (
 
 // Price is a price that was looked for, or why there is none.
 type Price struct {
-	resale.Answer
+	resale.Least
 	Err error // as package resale has it, or a [*NoWeightError]; nil when there is a price
 }
 
@@ -19,12 +19,12 @@ type Price struct {
 // venue's currency.
 type Quote struct {
 	Venue     string
-	Cost      money.Amount    // that the piece carries
-	Sale      resale.Sale     // of the piece; its target is that of the reckoning
-	BreakEven Price           // at which nothing is lost
-	Ask       Price           // at which the target is met, with the ending asked for
-	Expected  *resale.Outcome // of a sale at the expected value, for parts at the price that brings it; nil where that is not known or cannot be
-	PerHour   money.Amount    // what is left of Expected for an hour of work; no currency where none is known
+	Cost      money.Amount   // that the piece carries
+	Sale      resale.Sale    // of the piece; its target is that of the reckoning
+	BreakEven Price          // at which nothing is lost
+	Ask       Price          // at which the target is met, with the ending asked for
+	Expected  *resale.Result // of a sale at the expected value, for parts at the price that brings it; nil where that is not known or cannot be
+	PerHour   money.Amount   // what is left of Expected for an hour of work; no currency where none is known
 
 	aims bool // the target is more than to lose nothing
 }
@@ -83,10 +83,10 @@ func (w *worker) quoteAt(o *Offer, q *Quote, v *resale.Venue) error {
 		return nil
 	}
 	even := q.Sale
-	even.Target = resale.BreakEven()
-	q.BreakEven.Answer, q.BreakEven.Err = resale.Price(&even)
+	even.Target = resale.Target{}
+	q.BreakEven.Least, q.BreakEven.Err = resale.Price(&even, resale.AnyEnding)
 	if q.Ask = q.BreakEven; q.aims || w.Ending != resale.AnyEnding {
-		q.Ask.Answer, q.Ask.Err = resale.PriceEnding(&q.Sale, w.Ending)
+		q.Ask.Least, q.Ask.Err = resale.Price(&q.Sale, w.Ending)
 	}
 	return w.expect(o, q, v.Currency)
 }
@@ -106,8 +106,8 @@ func (w *worker) expect(o *Offer, q *Quote, c money.Currency) error {
 	}
 	if o.State != landed.Sound {
 		net := q.Sale
-		net.Cost, net.Target = value, resale.BreakEven()
-		brings, err := resale.Price(&net)
+		net.Cost, net.Target = value, resale.Target{}
+		brings, err := resale.Price(&net, resale.AnyEnding)
 		if err != nil {
 			return nil // no price brings as much
 		}
@@ -152,19 +152,8 @@ func (w *worker) sale(o *Offer, v *resale.Venue) (*resale.Sale, error) {
 	if s.VAT.Bought, err = w.rates.Value(o.bought, v.Currency); err != nil {
 		return nil, err
 	}
-	goal, err := w.rates.Value(w.Target.Amount, v.Currency)
-	s.Target = target(w.Target, goal)
-	return s, err
-}
-
-func target(t landed.Target, amount money.Amount) resale.Target {
-	switch {
-	case t.Amount.Currency() != 0:
-		return resale.AtLeast(amount)
-	case !t.Margin.IsZero():
-		return resale.MarginOnPrice(t.Margin)
-	case !t.Markup.IsZero():
-		return resale.MarkupOnCost(t.Markup)
+	if s.Target = w.Target; s.Target.Amount.Currency() != 0 {
+		s.Target.Amount, err = w.rates.Value(w.Target.Amount, v.Currency)
 	}
-	return resale.BreakEven()
+	return s, err
 }

@@ -39,7 +39,7 @@ func CarryNames() []string { return slices.Clone(carryNames) }
 // haul's target, any price, and each piece at its own cost.
 type Options struct {
 	Venue  string         // ask only for this venue; "" is all of them
-	Target *landed.Target // in place of the haul's; may be nil
+	Target *resale.Target // in place of the haul's; may be nil
 	Ending resale.Ending  // of the prices to ask
 	Carry  Carry
 }
@@ -51,14 +51,14 @@ type Reckoning struct {
 	Total   money.Amount // what was paid for the haul
 	Lost    money.Amount // of it, what no piece carries
 	Carry   Carry
-	Target  landed.Target
+	Target  resale.Target
 	Ending  resale.Ending
 	Tax     money.Amount   // import tax in the costs, where the seller may recover it under the ordinary scheme; else 0
 	Venues  []resale.Venue // those asked for
 	At      int            // index into Venues: where the pieces are taken to be sold
 	Sold    []Sold         // in file order of the items, by date
 	Offers  []Offer        // in file order, sound pieces before those for parts
-	Payback resale.Payback // Steps refer to Offers; nets are those at expected values, in home
+	Payback Payback
 	Kept    Kept
 	Sets    []Set    // of those offers that have two pieces or more and an expected value
 	AtBest  []string // ids of items that may come out in several ways; nothing is said of what was found, so all are taken to come out best

@@ -8,12 +8,14 @@ import (
 // Set is all the pieces of an offer sold in one order and one postage, against
 // singly at the expected value. Amounts are in the currency of the venue.
 type Set struct {
-	Offer      int   // index into Offers
-	Pieces     int64 // in the set
-	Price      money.Amount
-	Comparison resale.Comparison // A is the set at Price, which is what the pieces should bring singly; B is singly
-	AsGood     Price             // at which the set leaves as much as its pieces do singly
-	Err        error             // why the set cannot be sold, such as a [*resale.WeightError]; AsGood has none then
+	Offer    int   // index into Offers
+	Pieces   int64 // in the set
+	Price    money.Amount
+	Together money.Amount // what the set leaves at Price, which is what the pieces should bring singly
+	Singly   money.Amount // what the pieces leave
+	Gain     money.Amount // Together less Singly
+	AsGood   Price        // at which the set leaves as much as its pieces do singly
+	Err      error        // why the set cannot be sold, such as a [*resale.WeightError]; AsGood has none then
 }
 
 // sets compares selling the pieces of each offer together and singly.
@@ -40,9 +42,10 @@ func (w *worker) set(o *Offer, s *Set) error {
 	}
 	all := q.Sale
 	all.Pieces, all.Weight, all.Cost = together.Pieces, together.Weight, money.New(0, q.Cost.Currency())
-	var singly []resale.Priced
-	for _, g := range o.Each {
-		one := q.Sale
+	singly := make([]resale.Sale, len(o.Each))
+	for i, g := range o.Each {
+		one := &singly[i]
+		*one = q.Sale
 		if one.Cost, err = w.cost(o.carried(g.Each), q.Cost.Currency()); err != nil {
 			return err
 		}
@@ -53,7 +56,6 @@ func (w *worker) set(o *Offer, s *Set) error {
 		if err != nil {
 			return err
 		}
-		singly = append(singly, resale.Priced{Sale: &one, Price: q.Expected.Price, Times: g.Count})
 	}
 	if s.Price, err = q.Expected.Price.Times(o.Count); err != nil {
 		return err
@@ -61,9 +63,33 @@ func (w *worker) set(o *Offer, s *Set) error {
 	if all.VAT.Bought, err = all.VAT.Bought.Times(o.Count); err != nil {
 		return err
 	}
-	if s.Comparison, s.Err = resale.Compare([]resale.Priced{{Sale: &all, Price: s.Price}}, singly); s.Err != nil {
+	if s.Err = s.compare(&all, o, singly, q.Expected.Price); s.Err != nil {
 		return nil
 	}
-	s.AsGood.Answer, s.AsGood.Err = resale.AsGoodAs(&all, singly)
+	all.Target = resale.Target{Amount: s.Singly}
+	s.AsGood.Least, s.AsGood.Err = resale.Price(&all, resale.AnyEnding)
 	return nil
+}
+
+// compare works out what the set leaves at its price, and its pieces at theirs.
+func (s *Set) compare(all *resale.Sale, o *Offer, singly []resale.Sale, price money.Amount) error {
+	out, err := all.At(s.Price)
+	if err != nil {
+		return err
+	}
+	s.Together, s.Singly = out.Left, money.New(0, price.Currency())
+	for i, g := range o.Each {
+		if out, err = singly[i].At(price); err != nil {
+			return err
+		}
+		left, err := out.Left.Times(g.Count)
+		if err != nil {
+			return err
+		}
+		if s.Singly, err = s.Singly.Add(left); err != nil {
+			return err
+		}
+	}
+	s.Gain, err = s.Together.Sub(s.Singly)
+	return err
 }

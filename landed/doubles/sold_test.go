@@ -92,8 +92,8 @@ func TestOtherHaul(t *testing.T) {
 func TestGapBelowTheTarget(t *testing.T) {
 	h := bench()
 	h.Lots[0].Price, h.Lots[0].Items = amount("45"), []landed.Item{{ID: "jack", Count: 1, Value: amount("60")}}
-	h.Selling = &landed.Selling{Target: landed.Target{Markup: number("0.3")}, Venues: []resale.Venue{{Name: "gable", Currency: cad, Fees: []resale.Fee{{What: "commission", Method: resale.Whole,
-		Tiers: []resale.Tier{{UpTo: amount("50"), Rate: number("0.09")}, {From: amount("50"), Rate: number("0.13")}}}}}}}
+	h.Selling = &landed.Selling{Target: resale.Target{Markup: number("0.3")}, Venues: []resale.Venue{{Name: "gable", Currency: cad, Fees: []resale.Fee{{What: "commission", Whole: true,
+		Bands: []resale.Band{{UpTo: amount("50"), Rate: number("0.09")}, {From: amount("50"), Rate: number("0.13")}}}}}}}
 	r := reckon(t, h, doubles.Options{})
 	q := r.Quote(&r.Offers[0])
 	gaps := q.Gaps()
@@ -148,7 +148,7 @@ func abroad(t *rapid.T, millionths int64) *landed.Haul {
 		t.Fatal(err)
 	}
 	h.Share = h.Share.WithPrice(landed.ByCount)
-	quay := resale.Venue{Name: "quay", Currency: usd, Sending: resale.Fetched, Fees: []resale.Fee{{What: "commission", Tiers: []resale.Tier{{Rate: number("0.07")}}}}}
+	quay := resale.Venue{Name: "quay", Currency: usd, Sending: resale.Fetched, Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: number("0.07")}}}}}
 	h.Selling = &landed.Selling{Venues: []resale.Venue{flat("gable", "0.1", "0.50", "9"), quay}, Charged: amount("7"), Packing: amount("0.5")}
 	return h
 }
@@ -345,7 +345,7 @@ func TestNothingPanics(t *testing.T) {
 		t.Error(got)
 	}
 	var q doubles.Quote
-	_, _, _ = q.Verdict(), q.Gaps(), doubles.Reason(errors.New("a\nb"))
+	_, _, _ = q.Verdict(), q.Gaps(), resale.Reason(errors.New("a\nb"))
 	if got := (&doubles.Offer{}).Dearest(); got != (money.Amount{}) {
 		t.Error(got)
 	}
@@ -389,7 +389,7 @@ func TestNothingPanicsOnData(t *testing.T) {
 		}
 		s := h.Selling
 		s.Charged, s.Packing, s.Postage.Fixed, s.Listings = amount("charged"), amount("packing"), amount("own postage"), number("listings")
-		s.Target = landed.Target{Amount: amount("target"), Margin: fraction("margin"), Markup: fraction("mark-up")}
+		s.Target = resale.Target{Amount: amount("target"), Margin: fraction("margin"), Markup: fraction("mark-up")}
 		s.VAT = resale.VAT{Scheme: resale.Scheme(rapid.Uint8Range(0, 4).Draw(t, "scheme")), Rate: fraction("tax")}
 		s.Venues[1].Currency = rapid.SampledFrom([]money.Currency{0, cad, usd}).Draw(t, "currency")
 		r, err := doubles.Reckon(h, st, doubles.Options{Carry: doubles.Carry(rapid.Uint8Range(0, 2).Draw(t, "carry")), Ending: resale.Ending(rapid.Uint8Range(0, 5).Draw(t, "ending"))})

@@ -1,7 +1,6 @@
 package doubles
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 
@@ -14,7 +13,7 @@ import (
 // 3.10 short; 41.99 would". Amounts are in the currency of the venue.
 func (q *Quote) Verdict() string {
 	if q.BreakEven.Err != nil && q.Expected == nil {
-		return Reason(q.BreakEven.Err)
+		return resale.Reason(q.BreakEven.Err)
 	}
 	if q.Expected == nil {
 		return q.unvalued()
@@ -22,7 +21,7 @@ func (q *Quote) Verdict() string {
 	o := q.Expected
 	at, missing := o.Price.Number(), short(o)
 	switch {
-	case o.Met:
+	case o.Left.Cmp(o.Target) >= 0:
 		return fmt.Sprintf("sell at %s: %s left", at, o.Left.Number())
 	case o.Left.Sign() >= 0:
 		return fmt.Sprintf("%s leaves %s, %s short of the target; %s", at, o.Left.Number(), missing, would(q.Ask, o.Price))
@@ -34,20 +33,20 @@ func (q *Quote) Verdict() string {
 
 func (q *Quote) forTarget() string {
 	if q.Ask.Err != nil {
-		return Reason(q.Ask.Err)
+		return resale.Reason(q.Ask.Err)
 	}
 	return q.Ask.Price.Number() + " for the target"
 }
 
 func (q *Quote) unvalued() string {
 	if q.Ask.Err != nil {
-		return Reason(q.Ask.Err)
+		return resale.Reason(q.Ask.Err)
 	}
 	return "no expected value; ask " + q.Ask.Price.Number() + " or more"
 }
 
 // short is what is missing of the target.
-func short(o *resale.Outcome) string {
+func short(o *resale.Result) string {
 	return money.New(o.Target.Minor()-o.Left.Minor(), o.Left.Currency()).Number()
 }
 
@@ -59,7 +58,7 @@ func magnitude(a money.Amount) string {
 // one does, that one lies in a gap.
 func would(p Price, price money.Amount) string {
 	if p.Err != nil {
-		return Reason(p.Err)
+		return resale.Reason(p.Err)
 	}
 	if p.Price.Cmp(price) > 0 {
 		return p.Price.Number() + " would"
@@ -70,21 +69,4 @@ func would(p Price, price money.Amount) string {
 		}
 	}
 	return p.Price.Number() + " would: a higher price leaves less"
-}
-
-// Reason says why there is no price, in one line and without the venue.
-func Reason(err error) string {
-	var none *resale.NoPriceError
-	var heavy *resale.WeightError
-	switch {
-	case errors.As(err, &none):
-		e := *none
-		e.Venue = ""
-		return e.Error()
-	case errors.As(err, &heavy):
-		e := *heavy
-		e.Venue = ""
-		return e.Error()
-	}
-	return strings.ReplaceAll(err.Error(), "\n", "; ")
 }

@@ -82,9 +82,9 @@ func (r *reader) listings(n input.Node) int64 {
 }
 
 // target reads what each sale is to leave.
-func (r *reader) target(text string) (landed.Target, error) {
+func (r *reader) target(text string) (resale.Target, error) {
 	if r.home == 0 && !strings.Contains(text, "%") {
-		return landed.Target{}, nil
+		return resale.Target{}, nil
 	}
 	return ParseTarget(text, r.home)
 }
@@ -109,7 +109,7 @@ func targets(number string, home money.Currency) string {
 // returns the errors of [money.ParseIn] and [money.ParsePercent], and a
 // [*money.ParseError] for a percentage that cannot be, for a loss, and for
 // another bare number: it may be meant as an amount of home or as a percentage.
-func ParseTarget(text string, home money.Currency) (landed.Target, error) {
+func ParseTarget(text string, home money.Currency) (resale.Target, error) {
 	percent, of, isPercent := strings.Cut(text, "%")
 	if !isPercent {
 		amount, err := money.ParseIn(text, home)
@@ -119,29 +119,29 @@ func ParseTarget(text string, home money.Currency) (landed.Target, error) {
 		case err == nil && amount.Sign() != 0 && !strings.ContainsFunc(text, isCurrencyMark):
 			err = &money.ParseError{Input: text, Reason: "may be a percentage or an amount", Remedy: targets(text, home)}
 		}
-		return landed.Target{Amount: amount}, err
+		return resale.Target{Amount: amount}, err
 	}
 	fraction, err := money.ParsePercent(percent + "%")
 	if err != nil {
-		return landed.Target{}, err
+		return resale.Target{}, err
 	}
 	const mostMarkup = 1000
 	on := strings.Join(strings.Fields(of), " ")
 	switch {
 	case on != "" && on != "on price" && on != "on cost":
-		return landed.Target{}, &money.ParseError{Input: text, Reason: "does not say of what", Remedy: "write 25% on price, or 30% on cost"}
+		return resale.Target{}, &money.ParseError{Input: text, Reason: "does not say of what", Remedy: "write 25% on price, or 30% on cost"}
 	case fraction.Sign() < 0:
-		return landed.Target{}, &money.ParseError{Input: text, Reason: "is negative", Remedy: "write 0% or more"}
+		return resale.Target{}, &money.ParseError{Input: text, Reason: "is negative", Remedy: "write 0% or more"}
 	case !fraction.Shift(6).IsInteger():
-		return landed.Target{}, &money.ParseError{Input: text, Reason: "has more than four decimals", Remedy: "round it to 0.0001%"}
+		return resale.Target{}, &money.ParseError{Input: text, Reason: "has more than four decimals", Remedy: "round it to 0.0001%"}
 	case on == "on cost" && fraction.GreaterThan(decimal.NewFromInt(mostMarkup)):
-		return landed.Target{}, &money.ParseError{Input: text, Reason: "is too large", Remedy: "write at most 100000% on cost"}
+		return resale.Target{}, &money.ParseError{Input: text, Reason: "is too large", Remedy: "write at most 100000% on cost"}
 	case on == "on cost":
-		return landed.Target{Markup: fraction}, nil
+		return resale.Target{Markup: fraction}, nil
 	case fraction.GreaterThanOrEqual(decimal.NewFromInt(1)):
-		return landed.Target{}, &money.ParseError{Input: text, Reason: "is the whole price or more, so no price exists", Remedy: "write less than 100%, or a mark-up such as 100% on cost"}
+		return resale.Target{}, &money.ParseError{Input: text, Reason: "is the whole price or more, so no price exists", Remedy: "write less than 100%, or a mark-up such as 100% on cost"}
 	}
-	return landed.Target{Margin: fraction}, nil
+	return resale.Target{Margin: fraction}, nil
 }
 
 // vat reads the tax on the sales. Refusals are told here, once, and not for
@@ -150,7 +150,7 @@ func (r *reader) vat(n input.Node, h *landed.Haul) resale.VAT {
 	m := n.Map("scheme", "rate", "goods", "imported")
 	v := resale.VAT{Imported: h.DefaultImported()}
 	v.Scheme = wordOf(m.Get("scheme"), []string{"none", "ordinary", "margin"}, resale.NotRegistered)
-	v.Goods = wordOf(m.Get("goods"), []string{"second-hand", "art", "antique", "collectors"}, resale.SecondHand)
+	v.Collectible = wordOf(m.Get("goods"), []string{"second-hand", "art", "antique", "collectors"}, uint8(0)) > 0
 	if m.Has("imported") {
 		v.Imported = r.yes(m.Get("imported"))
 	}
@@ -164,11 +164,12 @@ func (r *reader) vat(n input.Node, h *landed.Haul) resale.VAT {
 		return resale.VAT{}
 	}
 	m.Require("rate", "write the rate of the tax, as in rate: 20%")
-	if _, err := resale.MarginTax(money.New(0, r.home), money.New(0, r.home), v.Rate); err != nil {
-		m.Get("rate").FailErr(err)
-	}
-	if err := v.Eligible(); err != nil {
-		n.FailErr(err)
+	for _, err := range source.Unjoin(v.Check()) {
+		if keyOf(err).Key == "rate" {
+			m.Get("rate").FailErr(err)
+		} else {
+			n.FailErr(err)
+		}
 	}
 	return v
 }
@@ -271,7 +272,8 @@ func (r *reader) venue(n input.Node) resale.Venue {
 		v.Fees = append(v.Fees, r.fee(fee, v.Currency))
 	}
 	tax := m.Get("sales-tax").Map("rate", "on-postage")
-	v.SalesTax = resale.SalesTax{Rate: r.rate(tax.Get("rate")), OnPostage: r.yes(tax.Get("on-postage"))}
+	v.SalesTax = r.rate(tax.Get("rate"))
+	v.TaxOnPostage = r.yes(tax.Get("on-postage"))
 	v.Sending = r.ships(m)
 	v.Charged, v.Packing = r.notNegativeIn(m.Get("charged"), v.Currency), r.notNegativeIn(m.Get("packing"), v.Currency)
 	v.Postage = r.postage(m.Get("postage"), v.Currency)
@@ -304,41 +306,34 @@ func (r *reader) checkVenue(m input.Map, v *resale.Venue) {
 	nameless := *v
 	nameless.Name = "" // the field says it
 	for _, err := range source.Unjoin(nameless.Check()) {
-		r.report.AddErr(placeIn(m.Origin(), placeOf(err)), m.Field(), err)
+		r.report.AddErr(placeIn(m.Origin(), keyOf(err)), m.Field(), err)
 	}
 }
 
-// placeOf returns the place that an error of package resale is about.
-func placeOf(err error) resale.Place {
+// keyOf returns which figure an error of package resale is about.
+func keyOf(err error) *resale.FieldError {
 	var field *resale.FieldError
-	var tier *resale.TierError
-	var limits *resale.LimitsError
-	switch {
-	case errors.As(err, &field):
-		return field.At
-	case errors.As(err, &tier):
-		return tier.At
-	case errors.As(err, &limits):
-		return limits.At
+	if errors.As(err, &field) {
+		return field
 	}
-	return resale.Place{}
+	return &resale.FieldError{}
 }
 
-// placeIn finds a place in a venue.
-func placeIn(venue source.Origin, p resale.Place) source.Origin {
+// placeIn finds a figure in a venue.
+func placeIn(venue source.Origin, f *resale.FieldError) source.Origin {
 	switch {
-	case p.Band > 0:
-		fee := venue.Entry(p.Fee-1, "fees")
+	case f.Band > 0:
+		fee := venue.Entry(f.Fee-1, "fees")
 		if percent := fee.Key("percent"); percent != fee { // it is the one band
 			return percent
 		}
-		return fee.Entry(p.Band-1, "tiers").Key(p.Key)
-	case p.Fee > 0:
-		return venue.Entry(p.Fee-1, "fees").Key(p.Key)
-	case p.Step > 0:
-		return venue.Entry(p.Step-1, "postage", "steps").Key(p.Key)
+		return fee.Entry(f.Band-1, "tiers").Key(f.Key)
+	case f.Fee > 0:
+		return venue.Entry(f.Fee-1, "fees").Key(f.Key)
+	case f.Step > 0:
+		return venue.Entry(f.Step-1, "postage", "steps").Key(f.Key)
 	}
-	return venue.Key(strings.Fields(p.Key)...)
+	return venue.Key(strings.Fields(f.Key)...)
 }
 
 func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {
@@ -348,18 +343,19 @@ func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {
 	if f.What, ok = m.Get("what").Words(); ok {
 		m = m.Called(parentField(n) + ": fee " + quote(f.What))
 	}
-	f.Kind = wordOf(m.Get("kind"), []string{"selling", "payment", "listing", "promotion"}, resale.SellingFee)
-	f.Of = wordOf(m.Get("of"), []string{"price", "price and postage"}, resale.OfPrice)
+	kinds := []resale.FeeKind{resale.SellingFee, resale.SellingFee, resale.ListingFee, resale.PromotionFee}
+	f.Kind = kinds[wordOf(m.Get("kind"), []string{"selling", "payment", "listing", "promotion"}, uint8(0))]
+	f.WithPostage = wordOf(m.Get("of"), []string{"price", "price and postage"}, uint8(0)) == 1
 	f.WithTax = r.yes(m.Get("with-tax"))
-	f.Method = wordOf(m.Get("bands"), []string{"marginal", "whole"}, resale.Marginal)
+	f.Whole = wordOf(m.Get("bands"), []string{"marginal", "whole"}, uint8(0)) == 1
 	f.Fixed = r.notNegativeIn(m.Get("fixed"), cur)
 	f.Floor = r.notNegativeIn(m.Get("floor"), cur)
 	f.Cap = r.notNegativeIn(m.Get("cap"), cur)
 	if m.Has("percent") {
-		f.Tiers = []resale.Tier{{Rate: r.rate(m.Get("percent"))}}
+		f.Bands = []resale.Band{{Rate: r.rate(m.Get("percent"))}}
 	}
 	if m.Has("tiers") {
-		f.Tiers = r.tiers(m.Get("tiers"), cur)
+		f.Bands = r.tiers(m.Get("tiers"), cur)
 	}
 	switch {
 	case m.Has("percent") && m.Has("tiers"):
@@ -376,11 +372,11 @@ func parentField(n input.Node) string {
 	return field
 }
 
-func (r *reader) tiers(n input.Node, cur money.Currency) []resale.Tier {
-	var tiers []resale.Tier
+func (r *reader) tiers(n input.Node, cur money.Currency) []resale.Band {
+	var tiers []resale.Band
 	for _, entry := range n.List(false) {
 		m := entry.Map("from", "up-to", "rate")
-		t := resale.Tier{UpTo: r.notNegativeIn(m.Get("up-to"), cur)}
+		t := resale.Band{UpTo: r.notNegativeIn(m.Get("up-to"), cur)}
 		t.Rate = r.rate(m.Require("rate", "write the rate of this band, as in rate: 13%"))
 		if len(tiers) > 0 {
 			t.From = tiers[len(tiers)-1].UpTo

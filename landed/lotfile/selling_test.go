@@ -69,26 +69,26 @@ func TestSelling(t *testing.T) {
 	if s == nil {
 		t.Fatal("no selling")
 	}
-	rates := []decimal.Decimal{s.Target.Margin, s.VAT.Rate, s.Venues[0].Fees[0].Tiers[0].Rate, s.Venues[1].Fees[0].Tiers[0].Rate, s.Venues[1].Fees[0].Tiers[1].Rate,
-		s.Venues[1].Fees[2].Tiers[0].Rate, s.Venues[1].SalesTax.Rate}
+	rates := []decimal.Decimal{s.Target.Margin, s.VAT.Rate, s.Venues[0].Fees[0].Bands[0].Rate, s.Venues[1].Fees[0].Bands[0].Rate, s.Venues[1].Fees[0].Bands[1].Rate,
+		s.Venues[1].Fees[2].Bands[0].Rate, s.Venues[1].SalesTax}
 	for i, want := range []string{"0.25", "0.2", "0.129", "0.13", "0.05", "0.03", "0.13"} {
 		if !rates[i].Equal(decimal.RequireFromString(want)) {
 			t.Errorf("rate %d is %s, want %s", i, rates[i], want)
 		}
 	}
 	want := &landed.Selling{
-		Usual: "gable", Target: landed.Target{Margin: rates[0]}, Charged: dollars(1200), Packing: dollars(80), Promoted: true, Listings: 3, At: s.At,
+		Usual: "gable", Target: resale.Target{Margin: rates[0]}, Charged: dollars(1200), Packing: dollars(80), Promoted: true, Listings: 3, At: s.At,
 		Postage: resale.Postage{Fixed: dollars(100), Steps: []resale.PostageStep{{UpTo: 500 * measure.Gram, Cost: dollars(980)}, {UpTo: s.Postage.Steps[1].UpTo, Cost: dollars(1400)}}},
-		VAT:     resale.VAT{Scheme: resale.MarginScheme, Rate: rates[1], Goods: resale.Antique, Imported: true},
+		VAT:     resale.VAT{Scheme: resale.MarginScheme, Rate: rates[1], Collectible: true, Imported: true},
 		Venues: []resale.Venue{
-			{Name: "quay", Currency: jpy, Fees: []resale.Fee{{What: "commission", Tiers: []resale.Tier{{Rate: rates[2]}}, Fixed: money.New(30, jpy)}}, Postage: resale.Postage{Fixed: money.New(900, jpy)},
+			{Name: "quay", Currency: jpy, Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: rates[2]}}, Fixed: money.New(30, jpy)}}, Postage: resale.Postage{Fixed: money.New(900, jpy)},
 				Sending: resale.Sent, Charged: money.New(1500, jpy), Packing: money.New(80, jpy)},
-			{Name: "gable", Currency: cad, SalesTax: resale.SalesTax{Rate: rates[6], OnPostage: true}, Postage: resale.Postage{Steps: []resale.PostageStep{{UpTo: measure.Kilogram, Cost: dollars(900)}}},
+			{Name: "gable", Currency: cad, SalesTax: rates[6], TaxOnPostage: true, Postage: resale.Postage{Steps: []resale.PostageStep{{UpTo: measure.Kilogram, Cost: dollars(900)}}},
 				Fees: []resale.Fee{
-					{What: "commission", Of: resale.OfPriceAndPostage, WithTax: true, Method: resale.Whole, Floor: dollars(50), Cap: dollars(4000),
-						Tiers: []resale.Tier{{UpTo: dollars(10000), Rate: rates[3]}, {From: dollars(10000), Rate: rates[4]}}},
-					{Kind: resale.PaymentFee, Fixed: dollars(30)},
-					{What: "shown first", Kind: resale.PromotionFee, Tiers: []resale.Tier{{Rate: rates[5]}}},
+					{What: "commission", WithPostage: true, WithTax: true, Whole: true, Floor: dollars(50), Cap: dollars(4000),
+						Bands: []resale.Band{{UpTo: dollars(10000), Rate: rates[3]}, {From: dollars(10000), Rate: rates[4]}}},
+					{Fixed: dollars(30)},
+					{What: "shown first", Kind: resale.PromotionFee, Bands: []resale.Band{{Rate: rates[5]}}},
 					{What: "listing", Kind: resale.ListingFee, Fixed: dollars(25)},
 				}},
 		},

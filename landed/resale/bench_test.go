@@ -19,15 +19,15 @@ func rate(s string) decimal.Decimal { return decimal.RequireFromString(s) }
 func threeTiers() *resale.Venue {
 	return &resale.Venue{
 		Name: "gable", Currency: cad,
-		SalesTax: resale.SalesTax{Rate: rate("0.13"), OnPostage: true},
+		SalesTax: rate("0.13"), TaxOnPostage: true,
 		Fees: []resale.Fee{
-			{What: "commission", Of: resale.OfPriceAndPostage, WithTax: true, Fixed: cents(30), Cap: cents(75_000), Tiers: []resale.Tier{
+			{What: "commission", WithPostage: true, WithTax: true, Fixed: cents(30), Cap: cents(75_000), Bands: []resale.Band{
 				{UpTo: cents(10_000), Rate: rate("0.1325")},
 				{From: cents(10_000), UpTo: cents(250_000), Rate: rate("0.07")},
 				{From: cents(250_000), Rate: rate("0.0235")},
 			}},
-			{What: "payment", Kind: resale.PaymentFee, Of: resale.OfPriceAndPostage, WithTax: true, Fixed: cents(30),
-				Tiers: []resale.Tier{{Rate: rate("0.029")}}},
+			{What: "payment", WithPostage: true, WithTax: true, Fixed: cents(30),
+				Bands: []resale.Band{{Rate: rate("0.029")}}},
 		},
 	}
 }
@@ -39,9 +39,9 @@ func BenchmarkPrice(b *testing.B) {
 		name   string
 		target resale.Target
 	}{
-		{"breakeven", resale.BreakEven()},
-		{"margin", resale.MarginOnPrice(rate("0.25"))},
-		{"markup", resale.MarkupOnCost(rate("0.4"))},
+		{"breakeven", resale.Target{}},
+		{"margin", resale.Target{Margin: rate("0.25")}},
+		{"markup", resale.Target{Markup: rate("0.4")}},
 	}
 	r := rand.New(rand.NewPCG(1, 2))
 	costs := make([]int64, 4096) // many different ones, so that no branch can be learnt
@@ -79,16 +79,16 @@ func BenchmarkPrice(b *testing.B) {
 		sale.Cost = cents(4_000)
 		b.ReportAllocs()
 		for b.Loop() {
-			if _, err := resale.Price(sale); err != nil {
+			if _, err := resale.Price(sale, resale.AnyEnding); err != nil {
 				b.Fatal(err)
 			}
 		}
 	})
 }
 
-// TestLeastAllocatesNothing holds Schedule.Least to its word.
+// TestLeastAllocatesNothing: to find a price for one more cost takes no room.
 func TestLeastAllocatesNothing(t *testing.T) {
-	compiled, err := resale.Compile(&resale.Sale{Venue: threeTiers(), Target: resale.MarkupOnCost(rate("0.4"))})
+	compiled, err := resale.Compile(&resale.Sale{Venue: threeTiers(), Target: resale.Target{Markup: rate("0.4")}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,11 +11,11 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Max is the highest price considered, and the largest amount a venue or a sale
-// may name, in minor units.
-const Max = 1_000_000_000_000
-
 const (
+	// highest is the highest price considered, and the largest amount a venue or a sale
+	// may name, in minor units.
+	highest = 1_000_000_000_000
+
 	million     = 1_000_000 // rates are whole millionths, so that rate x base fits an int64
 	mostFees    = 100
 	mostListing = 100
@@ -26,31 +26,35 @@ const (
 	noTax = "doubles the price or more"
 )
 
-// Check reports everything that is wrong with a venue, joined: a [*FieldError],
-// [*TierError] or [*LimitsError] for each figure, and a [*TakesAllError] if the
-// percentages leave nothing of any price.
+// Check reports everything that is wrong with a venue, joined: a [*FieldError] for each
+// figure, and one if the percentages leave nothing of any price.
 func (v *Venue) Check() error {
 	c := checker{venue: v.Name, currency: v.Currency}
 	c.lines(v)
-	c.part("sales-tax rate", "sales tax", v.SalesTax.Rate, noTax)
+	c.part("sales-tax rate", "sales tax", v.SalesTax, noTax)
 	c.amount("charged", "postage paid by the buyer", v.Charged)
 	c.amount("packing", "packing", v.Packing)
 	c.postage(v.Postage, 0, 1)
-	return errors.Join(c.errs...)
+	return c.joined()
 }
 
 // checker turns what it is given into whole numbers and gathers what is wrong.
 type checker struct {
 	venue    string
 	currency money.Currency
-	at       Place // what is looked at, but for its key
 	errs     []error
+
+	fee, band, step int // what is looked at, from 1
+}
+
+func (c *checker) joined() error { return errors.Join(c.errs...) }
+
+func (c *checker) fail(key, field, what string) {
+	c.errs = append(c.errs, &FieldError{field, key, c.fee, c.band, c.step, c.venue, what})
 }
 
 func (c *checker) wrong(key, field, got, problem, remedy string) {
-	at := c.at
-	at.Key = key
-	c.errs = append(c.errs, &FieldError{c.venue, field, got, problem, remedy, at})
+	c.fail(key, field, fmt.Sprintf("%q %s: %s", got, problem, remedy))
 }
 
 // signed reads an amount of the venue's currency. The zero Amount is zero.
@@ -59,8 +63,8 @@ func (c *checker) signed(key, field string, a money.Amount) int64 {
 	case a == money.Amount{}:
 	case a.Currency() != c.currency:
 		c.wrong(key, field, a.String(), "is not in "+c.currency.Code()+", the currency of the venue", "convert it first")
-	case m > Max || m < -Max:
-		c.wrong(key, field, a.String(), "is too large", "write at most "+money.New(Max, c.currency).String())
+	case m > highest || m < -highest:
+		c.wrong(key, field, a.String(), "is too large", "write at most "+money.New(highest, c.currency).String())
 	default:
 		return m
 	}
@@ -106,15 +110,6 @@ func (c *checker) part(key, field string, d decimal.Decimal, problem string) int
 	return r
 }
 
-func (c *checker) vatRate(d decimal.Decimal) int64 {
-	r := c.rate("", "value added tax", d)
-	if r > million {
-		c.wrong("", "value added tax", percent(d), "is more than the price without it", "write a rate of at most 100%")
-		return 0
-	}
-	return r
-}
-
 // percent prints a rate for an error; one with an exponent far out is not
 // written in full.
 func percent(d decimal.Decimal) string {
@@ -135,10 +130,10 @@ func (c *checker) lines(v *Venue) []line {
 	}
 	lines := make([]line, len(v.Fees))
 	for i := range v.Fees {
-		c.at = Place{Fee: i + 1}
+		c.fee = i + 1
 		lines[i] = c.line(&v.Fees[i], feeName(i, &v.Fees[i]))
 	}
-	c.at = Place{}
+	c.fee = 0
 	if len(c.errs) == 0 {
 		c.takesAll(lines)
 	}
@@ -155,7 +150,7 @@ func feeName(i int, f *Fee) string {
 func (c *checker) line(f *Fee, name string) line {
 	l := line{
 		fee:   f,
-		whole: f.Method == Whole,
+		whole: f.Whole,
 		times: 1,
 		fixed: c.amount("fixed", name+", fixed amount", f.Fixed),
 		floor: c.amount("floor", name+", floor", f.Floor),
@@ -164,7 +159,7 @@ func (c *checker) line(f *Fee, name string) line {
 	if f.Cap != (money.Amount{}) {
 		l.cap = c.amount("cap", name+", cap", f.Cap)
 		if l.floor > l.cap {
-			c.errs = append(c.errs, &LimitsError{c.venue, name, f.Floor, f.Cap, Place{Fee: c.at.Fee, Key: "cap"}})
+			c.fail("cap", name, fmt.Sprintf("the floor %q is above the cap %q: exchange them or lower the floor", f.Floor, f.Cap))
 		}
 	}
 	l.bands = c.bands(f, name)
@@ -173,13 +168,13 @@ func (c *checker) line(f *Fee, name string) line {
 
 // bands reads the bands of a fee; without any, one band of 0%.
 func (c *checker) bands(f *Fee, name string) []band {
-	if len(f.Tiers) == 0 {
+	if len(f.Bands) == 0 {
 		return []band{{upTo: noEnd}}
 	}
-	bands := make([]band, len(f.Tiers))
-	for i, t := range f.Tiers {
+	bands := make([]band, len(f.Bands))
+	for i, t := range f.Bands {
 		where := fmt.Sprintf("%s, band %d", name, i+1)
-		c.at.Band = i + 1
+		c.band = i + 1
 		bands[i] = band{
 			from: c.amount("from", where+", beginning", t.From),
 			upTo: noEnd,
@@ -189,9 +184,8 @@ func (c *checker) bands(f *Fee, name string) []band {
 			bands[i].upTo = c.amount("up-to", where+", end", t.UpTo)
 		}
 	}
-	c.at.Band = 0
-	c.joined(bands, f, name)
-	if f.Method == Marginal {
+	c.gapless(bands, f, name)
+	if !f.Whole {
 		for i := 1; i < len(bands); i++ {
 			before := bands[i-1]
 			bands[i].offset = before.offset + (before.rate-bands[i].rate)*before.upTo
@@ -200,29 +194,32 @@ func (c *checker) bands(f *Fee, name string) []band {
 	return bands
 }
 
-// joined checks that the bands cover everything from 0 upwards once.
-func (c *checker) joined(bands []band, f *Fee, name string) {
+// gapless checks that the bands cover everything from 0 upwards once.
+func (c *checker) gapless(bands []band, f *Fee, name string) {
 	var before int64
 	for i, b := range bands {
-		report := func(p TierProblem) {
-			c.errs = append(c.errs, &TierError{c.venue, name, i + 1, p, money.New(b.from, c.currency), f.Tiers[i].UpTo, money.New(before, c.currency), Place{c.at.Fee, i + 1, 0, p.key()}})
+		c.band = i + 1
+		from, end := money.New(b.from, c.currency), money.New(before, c.currency)
+		fail := func(key, format string, args ...any) {
+			c.fail(key, fmt.Sprintf("%s, band %d", name, c.band), fmt.Sprintf(format, args...))
 		}
 		switch {
 		case before == noEnd:
-			report(TierAfter)
+			fail("up-to", "it follows a band without an end: give the band before an end, or leave this one out")
 		case b.from > before:
-			report(TierGap)
+			fail("from", "it begins at %q, so nothing covers what is between %s and that: begin it at %s", from, end, end)
 		case b.from < before:
-			report(TierOverlap)
+			fail("from", "it begins at %q and overlaps the band before: begin it at %s, where that ends", from, end)
 		}
 		switch {
 		case b.upTo <= b.from:
-			report(TierEmpty)
+			fail("up-to", "it ends at %q, not above %s where it begins: raise its end or leave the band out", f.Bands[i].UpTo, from)
 		case i == len(bands)-1 && b.upTo != noEnd:
-			report(TierEnds)
+			fail("up-to", "it is the last and ends at %q, so nothing covers higher prices: leave out its end", f.Bands[i].UpTo)
 		}
 		before = b.upTo
 	}
+	c.band = 0
 }
 
 // takesAll reports percentages that leave nothing of any price. Promotion can
@@ -240,7 +237,8 @@ func (c *checker) takesAll(lines []line) {
 		sum += least
 	}
 	if sum >= million {
-		c.errs = append(c.errs, &TakesAllError{c.venue, decimal.New(sum, -6)})
+		share := money.FormatPercent(decimal.New(sum, -6))
+		c.fail("", "", "the fees take "+share+" of every price or more, so no price exists that leaves anything: lower a rate")
 	}
 }
 
@@ -251,7 +249,7 @@ func (c *checker) postage(p Postage, w measure.Weight, pieces int64) int64 {
 	var before measure.Weight
 	for i, s := range p.Steps {
 		where := fmt.Sprintf("postage, step %d", i+1)
-		c.at.Step = i + 1
+		c.step = i + 1
 		cost := c.amount("cost", where+", cost", s.Cost)
 		if s.UpTo <= before {
 			c.wrong("up-to", where+", weight", s.UpTo.String(), "is not above the step before", "write the steps by rising weight")
@@ -261,9 +259,9 @@ func (c *checker) postage(p Postage, w measure.Weight, pieces int64) int64 {
 		}
 		before = s.UpTo
 	}
-	c.at.Step = 0
+	c.step = 0
 	if !found {
-		c.errs = append(c.errs, &WeightError{c.venue, w, before, pieces})
+		c.errs = append(c.errs, &WeightError{w, before, c.venue, pieces})
 	}
 	return sum
 }

@@ -2,6 +2,7 @@ package resale_test
 
 import (
 	"errors"
+	"slices"
 	"strings"
 	"testing"
 
@@ -17,7 +18,7 @@ func venue(f resale.Fee) *resale.Venue {
 	return &resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{f}}
 }
 
-func flat(r string) []resale.Tier { return []resale.Tier{{Rate: rate(r)}} }
+func flat(r string) []resale.Band { return []resale.Band{{Rate: rate(r)}} }
 
 func TestVenueErrors(t *testing.T) {
 	yen := money.New(5, money.MustCurrency("JPY"))
@@ -26,41 +27,41 @@ func TestVenueErrors(t *testing.T) {
 		venue *resale.Venue
 		want  string
 	}{
-		{"gap", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{UpTo: cents(5000)}, {From: cents(6000)}}}),
+		{"gap", venue(resale.Fee{What: "commission", Bands: []resale.Band{{UpTo: cents(5000)}, {From: cents(6000)}}}),
 			`venue "gable": fee "commission", band 2: it begins at "60.00 CAD", so nothing covers what is between 50.00 CAD and that: begin it at 50.00 CAD`},
-		{"overlap", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{UpTo: cents(5000)}, {From: cents(4000)}}}),
+		{"overlap", venue(resale.Fee{What: "commission", Bands: []resale.Band{{UpTo: cents(5000)}, {From: cents(4000)}}}),
 			`venue "gable": fee "commission", band 2: it begins at "40.00 CAD" and overlaps the band before: begin it at 50.00 CAD, where that ends`},
-		{"first band", venue(resale.Fee{Tiers: []resale.Tier{{From: cents(100)}}}),
+		{"first band", venue(resale.Fee{Bands: []resale.Band{{From: cents(100)}}}),
 			`venue "gable": fee 1, band 1: it begins at "1.00 CAD", so nothing covers what is between 0.00 CAD and that: begin it at 0.00 CAD`},
-		{"empty band", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{UpTo: cents(0)}, {From: cents(0)}}}),
+		{"empty band", venue(resale.Fee{What: "commission", Bands: []resale.Band{{UpTo: cents(0)}, {From: cents(0)}}}),
 			`venue "gable": fee "commission", band 1: it ends at "0.00 CAD", not above 0.00 CAD where it begins: raise its end or leave the band out`},
-		{"after the last", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{}, {From: cents(4000)}}}),
+		{"after the last", venue(resale.Fee{What: "commission", Bands: []resale.Band{{}, {From: cents(4000)}}}),
 			`venue "gable": fee "commission", band 2: it follows a band without an end: give the band before an end, or leave this one out`},
-		{"no last", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{UpTo: cents(5000)}}}),
+		{"no last", venue(resale.Fee{What: "commission", Bands: []resale.Band{{UpTo: cents(5000)}}}),
 			`venue "gable": fee "commission", band 1: it is the last and ends at "50.00 CAD", so nothing covers higher prices: leave out its end`},
-		{"100 %", venue(resale.Fee{What: "commission", Tiers: flat("1")}),
+		{"100 %", venue(resale.Fee{What: "commission", Bands: flat("1")}),
 			`venue "gable": fee "commission", band 1, rate: "100%" takes the whole price or more, so no price exists: write a rate below 100%`},
-		{"beyond reading", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{Rate: decimal.New(1, 2_000_000_000)}}}),
+		{"beyond reading", venue(resale.Fee{What: "commission", Bands: []resale.Band{{Rate: decimal.New(1, 2_000_000_000)}}}),
 			`venue "gable": fee "commission", band 1, rate: "1e2000000000" has more than four decimals: round it to 0.0001%`},
-		{"too large to be a rate", venue(resale.Fee{What: "commission", Tiers: []resale.Tier{{Rate: decimal.New(1, 30)}}}),
+		{"too large to be a rate", venue(resale.Fee{What: "commission", Bands: []resale.Band{{Rate: decimal.New(1, 30)}}}),
 			`venue "gable": fee "commission", band 1, rate: "100000000000000000000000000000000%" takes the whole price or more, so no price exists: write a rate below 100%`},
-		{"negative rate", venue(resale.Fee{What: "commission", Tiers: flat("-0.1")}),
+		{"negative rate", venue(resale.Fee{What: "commission", Bands: flat("-0.1")}),
 			`venue "gable": fee "commission", band 1, rate: "-10%" is negative: write a rate of 0% or more`},
-		{"too fine", venue(resale.Fee{What: "commission", Tiers: flat("0.1234567")}),
+		{"too fine", venue(resale.Fee{What: "commission", Bands: flat("0.1234567")}),
 			`venue "gable": fee "commission", band 1, rate: "12.34567%" has more than four decimals: round it to 0.0001%`},
 		{"floor above cap", venue(resale.Fee{What: "commission", Floor: cents(300), Cap: cents(200)}),
 			`venue "gable": fee "commission": the floor "3.00 CAD" is above the cap "2.00 CAD": exchange them or lower the floor`},
-		{"all taken", &resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{{Tiers: flat("0.6")}, {Tiers: flat("0.45")}}},
+		{"all taken", &resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{{Bands: flat("0.6")}, {Bands: flat("0.45")}}},
 			`venue "gable": the fees take 105% of every price or more, so no price exists that leaves anything: lower a rate`},
 		{"currency", venue(resale.Fee{What: "commission", Fixed: yen}),
 			`venue "gable": fee "commission", fixed amount: "5 JPY" is not in CAD, the currency of the venue: convert it first`},
-		{"too large", venue(resale.Fee{What: "commission", Floor: cents(resale.Max + 1)}),
+		{"too large", venue(resale.Fee{What: "commission", Floor: cents(resale.Highest + 1)}),
 			`venue "gable": fee "commission", floor: "10000000000.01 CAD" is too large: write at most 10000000000.00 CAD`},
 		{"no currency", &resale.Venue{},
 			`currency: "" names none: name the currency that the venue charges in`},
 		{"too many fees", &resale.Venue{Name: "gable", Currency: cad, Fees: make([]resale.Fee, 101)},
 			`venue "gable": fees: "101" are too many: write at most 100`},
-		{"sales tax", &resale.Venue{Name: "gable", Currency: cad, SalesTax: resale.SalesTax{Rate: rate("1")}},
+		{"sales tax", &resale.Venue{Name: "gable", Currency: cad, SalesTax: rate("1")},
 			`venue "gable": sales tax: "100%" doubles the price or more: write a rate below 100%`},
 		{"postage", &resale.Venue{Name: "gable", Currency: cad, Postage: resale.Postage{Steps: []resale.PostageStep{
 			{UpTo: measure.Kilogram, Cost: cents(900)}, {UpTo: measure.Kilogram, Cost: cents(-1)}}}},
@@ -77,7 +78,7 @@ venue "gable": postage, step 2, weight: "1 kg" is not above the step before: wri
 }
 
 func TestSaleErrors(t *testing.T) {
-	plain := venue(resale.Fee{What: "commission", Tiers: flat("0.1")})
+	plain := venue(resale.Fee{What: "commission", Bands: flat("0.1")})
 	table := &resale.Venue{Name: "gable", Currency: cad,
 		Postage: resale.Postage{Steps: []resale.PostageStep{{UpTo: 2 * measure.Kilogram, Cost: cents(900)}}}}
 	tests := []struct {
@@ -97,9 +98,9 @@ venue "gable": listings: "101" is out of range: write a number from 1 to 100`},
 			`venue "gable": postage goes up to 2 kg and the order weighs "2.001 kg": add a step, or sell it elsewhere`},
 		{"too heavy together", resale.Sale{Venue: table, Weight: 3 * measure.Kilogram, Pieces: 2},
 			`venue "gable": postage goes up to 2 kg and the order weighs "3 kg": add a step, or sell it in two orders`},
-		{"margin of 100 %", resale.Sale{Venue: plain, Target: resale.MarginOnPrice(rate("1.2"))},
+		{"margin of 100 %", resale.Sale{Venue: plain, Target: resale.Target{Margin: rate("1.2")}},
 			`venue "gable": target: "120%" is the whole price or more, so no price exists: write a rate below 100%`},
-		{"mark-up", resale.Sale{Venue: plain, Target: resale.MarkupOnCost(rate("1000.1"))},
+		{"mark-up", resale.Sale{Venue: plain, Target: resale.Target{Markup: rate("1000.1")}},
 			`venue "gable": target: "100010%" is too large: write at most 100000%`},
 		{"value added tax", resale.Sale{Venue: plain, VAT: resale.VAT{Scheme: resale.OrdinaryScheme, Rate: rate("20")}},
 			`venue "gable": value added tax: "2000%" is more than the price without it: write a rate of at most 100%`},
@@ -112,8 +113,7 @@ venue "gable": listings: "101" is out of range: write a number from 1 to 100`},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			for what, err := range map[string]error{"Check": tt.sale.Check(), "Compile": second(resale.Compile(&tt.sale)),
-				"Price": second(resale.Price(&tt.sale)), "At": second(tt.sale.At(cents(1)))} {
+			for what, err := range map[string]error{"Price": second(resale.Price(&tt.sale, resale.AnyEnding)), "At": second(tt.sale.At(cents(1)))} {
 				if err == nil || err.Error() != tt.want {
 					t.Errorf("%s:\ngot  %v\nwant %s", what, err, tt.want)
 				}
@@ -125,72 +125,68 @@ venue "gable": listings: "101" is out of range: write a number from 1 to 100`},
 func second[T any](_ T, err error) error { return err }
 
 func TestPriceRange(t *testing.T) {
-	s := resale.Sale{Venue: venue(resale.Fee{Tiers: flat("0.1")})}
+	s := resale.Sale{Venue: venue(resale.Fee{Bands: flat("0.1")})}
 	for price, want := range map[money.Amount]string{
 		cents(-1):                               `venue "gable": price: "-0.01 CAD" is negative: write an amount of 0 or more`,
-		cents(resale.Max + 1):                   `venue "gable": price: "10000000000.01 CAD" is too large: write at most 10000000000.00 CAD`,
+		cents(resale.Highest + 1):               `venue "gable": price: "10000000000.01 CAD" is too large: write at most 10000000000.00 CAD`,
 		money.New(1, money.MustCurrency("JPY")): `venue "gable": price: "1 JPY" is not in CAD, the currency of the venue: convert it first`,
 	} {
-		for _, err := range []error{second(s.At(price)), second(s.Unsold(price))} {
-			if err == nil || err.Error() != want {
-				t.Errorf("got  %v\nwant %s", err, want)
-			}
+		if _, err := s.At(price); err == nil || err.Error() != want {
+			t.Errorf("got  %v\nwant %s", err, want)
 		}
 	}
 }
 
-// TestErrorsAreData reaches the fields through what was joined.
+// TestErrorsAreData reaches the figures through what was joined.
 func TestErrorsAreData(t *testing.T) {
 	v := venue(resale.Fee{What: "commission", Floor: cents(300), Cap: cents(200),
-		Tiers: []resale.Tier{{UpTo: cents(5000), Rate: rate("1.5")}, {From: cents(6000)}}})
+		Bands: []resale.Band{{UpTo: cents(5000), Rate: rate("1.5")}, {From: cents(6000)}}})
+	v.Charged, v.Postage.Steps = cents(-1), []resale.PostageStep{{}}
 	err := v.Check()
-	var tier *resale.TierError
-	var limits *resale.LimitsError
-	var field *resale.FieldError
-	switch {
-	case !errors.As(err, &tier) || !errors.As(err, &limits) || !errors.As(err, &field):
-		t.Fatalf("got %v", err)
-	case tier.Band != 2 || tier.Problem != resale.TierGap || tier.From != cents(6000) || tier.Before != cents(5000):
-		t.Errorf("got %+v", tier)
-	case limits.Floor != cents(300) || limits.Cap != cents(200):
-		t.Errorf("got %+v", limits)
-	case field.Venue != "gable" || field.Got != "150%":
-		t.Errorf("got %+v", field)
+	type place struct {
+		key             string
+		fee, band, step int
 	}
-	if n := strings.Count(err.Error(), "\n"); n != 2 {
-		t.Errorf("%d lines, want three:\n%v", n+1, err)
+	var got []place
+	for _, err := range err.(interface{ Unwrap() []error }).Unwrap() {
+		field := err.(*resale.FieldError)
+		got = append(got, place{field.Key, field.Fee, field.Band, field.Step})
+	}
+	want := []place{{"cap", 1, 0, 0}, {"rate", 1, 1, 0}, {"from", 1, 2, 0}, {"charged", 0, 0, 0}, {"up-to", 0, 0, 1}}
+	if !slices.Equal(got, want) {
+		t.Errorf("got  %v\nwant %v\n%v", got, want, err)
 	}
 }
 
 func TestNoPrice(t *testing.T) {
-	fee := func(r string) *resale.Venue { return venue(resale.Fee{What: "commission", Tiers: flat(r)}) }
-	taxed := venue(resale.Fee{What: "commission", WithTax: true, Tiers: flat("0.5")})
-	taxed.SalesTax.Rate = rate("0.2")
+	fee := func(r string) *resale.Venue { return venue(resale.Fee{What: "commission", Bands: flat(r)}) }
+	taxed := venue(resale.Fee{What: "commission", WithTax: true, Bands: flat("0.5")})
+	taxed.SalesTax = rate("0.2")
 	tests := []struct {
-		name   string
-		sale   resale.Sale
-		reason resale.NoPrice
-		want   string
+		name string
+		sale resale.Sale
+		want string
 	}{
-		{"margin and fees over the whole", resale.Sale{Venue: fee("0.8"), Cost: cents(500), Target: resale.MarginOnPrice(rate("0.25"))}, resale.TakesAll,
+		{"margin and fees over the whole", resale.Sale{Venue: fee("0.8"), Cost: cents(500), Target: resale.Target{Margin: rate("0.25")}},
 			`venue "gable": no price brings a margin of 25% on the price: fees, tax and target take 105% of each further unit of price: lower the target, or sell elsewhere`},
-		{"exactly the whole", resale.Sale{Venue: fee("0.6"), Cost: cents(1), Target: resale.MarginOnPrice(rate("0.4"))}, resale.TakesAll,
+		{"exactly the whole", resale.Sale{Venue: fee("0.6"), Cost: cents(1), Target: resale.Target{Margin: rate("0.4")}},
 			`venue "gable": no price brings a margin of 40% on the price: fees, tax and target take 100% of each further unit of price: lower the target, or sell elsewhere`},
-		{"too high", resale.Sale{Venue: fee("0.99"), Cost: cents(resale.Max / 50)}, resale.TooHigh,
+		{"too high", resale.Sale{Venue: fee("0.99"), Cost: cents(resale.Highest / 50)},
 			`venue "gable": no price brings what was paid: it would have to be above 10000000000.00 CAD: lower the target, or sell elsewhere`},
-		{"an amount too high", resale.Sale{Venue: fee("0.1"), Cost: cents(1), Target: resale.AtLeast(cents(resale.Max))}, resale.TooHigh,
+		{"an amount too high", resale.Sale{Venue: fee("0.1"), Cost: cents(1), Target: resale.Target{Amount: cents(resale.Highest)}},
 			`venue "gable": no price brings 10000000000.00 CAD more than was paid: it would have to be above 10000000000.00 CAD: lower the target, or sell elsewhere`},
-		{"a mark-up too high", resale.Sale{Venue: fee("0.1"), Cost: cents(resale.Max), Target: resale.MarkupOnCost(rate("1000"))}, resale.TooHigh,
+		{"a mark-up too high", resale.Sale{Venue: fee("0.1"), Cost: cents(resale.Highest), Target: resale.Target{Markup: rate("1000")}},
 			`venue "gable": no price brings a mark-up of 100000% on the cost: it would have to be above 10000000000.00 CAD: lower the target, or sell elsewhere`},
-		{"rounding would decide", resale.Sale{Venue: taxed, Cost: cents(2), Target: resale.MarginOnPrice(rate("0.4"))}, resale.Undecided,
+		{"rounding would decide", resale.Sale{Venue: taxed, Cost: cents(2), Target: resale.Target{Margin: rate("0.4")}},
 			`venue "gable": no price brings a margin of 40% on the price: fees, tax and target take 100% of each further unit of price, and rounding alone would decide: lower the target`},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
-			for what, err := range map[string]error{"Price": second(resale.Price(&tt.sale)), "PriceEnding": second(resale.PriceEnding(&tt.sale, resale.NinetyNine))} {
+			for _, ending := range []resale.Ending{resale.AnyEnding, resale.NinetyNine} {
+				_, err := resale.Price(&tt.sale, ending)
 				var e *resale.NoPriceError
-				if !errors.As(err, &e) || e.Reason != tt.reason || err.Error() != tt.want {
-					t.Errorf("%s:\ngot  %v\nwant %s", what, err, tt.want)
+				if !errors.As(err, &e) || err.Error() != tt.want || resale.Reason(err) != strings.TrimPrefix(tt.want, `venue "gable": `) {
+					t.Errorf("ending %d:\ngot  %v\nwant %s", ending, err, tt.want)
 				}
 			}
 		})

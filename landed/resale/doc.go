@@ -1,15 +1,13 @@
 // Package resale finds the exact lowest price at which nothing is lost when a
 // piece is sold, for venues whose fees come in bands, with floors and caps.
 //
-// Most callers need two calls: [Price], which finds the smallest price that
-// meets a target, and [Sale.At], which works one price out line by line.
-// Whoever needs a great many prices calls [Compile] once and then
-// [Schedule.Least].
+// Two calls: [Price] finds the smallest price that meets a target, [Sale.At] works
+// one price out line by line.
 //
 // # Units and currency
 //
 // All amounts of a sale are in the currency of its venue. A price is a whole
-// number of minor units from 0 to [Max], as the buyer sees it: without postage
+// number of minor units from 0 to 10^12, as the buyer sees it: without postage
 // and without the sales tax that the venue adds and keeps, but with the value
 // added tax of a registered seller. A rate is an exact fraction, 0.1325 for
 // 13.25%, of at most six decimals.
@@ -30,12 +28,11 @@
 //
 // A higher price can leave less: where a venue's rate for the whole price
 // steps up, and, by a unit or two, wherever several fees round up together.
-// [Answer.Gaps] lists every range of prices above the answer where the target
+// [Least.Gaps] lists every range of prices above the answer where the target
 // is missed again.
 //
 // # Errors
 //
 // Everything that is wrong with a venue or a sale is reported at once, joined:
-// [FieldError], [TierError], [LimitsError], [TakesAllError], [WeightError] and
-// [NotEligibleError]. That no price exists is a [NoPriceError].
+// [FieldError] and [WeightError]. That no price exists is a [NoPriceError].
 package resale

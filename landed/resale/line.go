@@ -28,8 +28,8 @@ type base struct {
 	taxable int64 // postage that the tax is taken of as well
 }
 
-// at returns the base at a price. With price and postage at most Max and the
-// tax below 100% it is below 4 x Max, and a rate below a million times that
+// at returns the base at a price. With price and postage at most highest and the
+// tax below 100% it is below 4 x highest, and a rate below a million times that
 // fits an int64.
 func (b *base) at(price int64) int64 {
 	of := price + b.add
@@ -76,7 +76,7 @@ type segment struct {
 // exact.
 func (l *line) segments() []segment {
 	var all []segment
-	for i, next := 0, int64(0); i < len(l.bands) && next <= Max; i++ {
+	for i, next := 0, int64(0); i < len(l.bands) && next <= highest; i++ {
 		b, first := &l.bands[i], next
 		next = firstPrice(first, func(p int64) bool { return l.base.at(p) > b.upTo })
 		if next == first {
@@ -110,10 +110,10 @@ func (l *line) limited(b *band, first, end int64) []segment {
 	return all
 }
 
-// firstPrice returns the least price from low to Max at which ok holds, or
-// Max+1. Once ok holds it has to hold for all that is higher.
+// firstPrice returns the least price from low to highest at which ok holds, or
+// highest+1. Once ok holds it has to hold for all that is higher.
 func firstPrice(low int64, ok func(int64) bool) int64 {
-	high := int64(Max + 1)
+	high := int64(highest + 1)
 	for low < high {
 		if mid := low + (high-low)/2; ok(mid) {
 			high = mid

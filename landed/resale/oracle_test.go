@@ -23,13 +23,13 @@ type target struct {
 func (g target) of(c money.Currency) resale.Target {
 	switch g.kind {
 	case 1:
-		return resale.AtLeast(money.New(g.minor, c))
+		return resale.Target{Amount: money.New(g.minor, c)}
 	case 2:
-		return resale.MarginOnPrice(g.rate)
+		return resale.Target{Margin: g.rate}
 	case 3:
-		return resale.MarkupOnCost(g.rate)
+		return resale.Target{Markup: g.rate}
 	}
-	return resale.BreakEven()
+	return resale.Target{}
 }
 
 // trial is a sale and the target in it.
@@ -59,27 +59,27 @@ func minus(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }
 func (t *trial) fee(f *resale.Fee, price int64) *big.Rat {
 	v, charged := t.sale.Venue, t.sale.Charged.Minor()
 	base, taxable := ratOf(price), ratOf(price)
-	if f.Of == resale.OfPriceAndPostage {
+	if f.WithPostage {
 		base = ratOf(price + charged)
-		if v.SalesTax.OnPostage {
+		if v.TaxOnPostage {
 			taxable = base
 		}
 	}
 	if f.WithTax {
-		base = plus(base, halfAway(times(taxable, v.SalesTax.Rate.Rat())))
+		base = plus(base, halfAway(times(taxable, v.SalesTax.Rat())))
 	}
 	percentage := new(big.Rat)
-	for _, band := range f.Tiers {
+	for _, band := range f.Bands {
 		from, upTo := ratOf(band.From.Minor()), ratOf(band.UpTo.Minor())
 		open := band.UpTo == money.Amount{}
 		reached := base.Cmp(from) > 0
 		within := open || base.Cmp(upTo) <= 0
 		switch {
-		case f.Method == resale.Whole && reached && within:
+		case f.Whole && reached && within:
 			percentage = times(base, band.Rate.Rat())
-		case f.Method == resale.Marginal && reached && within:
+		case !f.Whole && reached && within:
 			percentage = plus(percentage, times(minus(base, from), band.Rate.Rat()))
-		case f.Method == resale.Marginal && reached:
+		case !f.Whole && reached:
 			percentage = plus(percentage, times(minus(upTo, from), band.Rate.Rat()))
 		}
 	}
@@ -172,7 +172,7 @@ type plainBand struct{ from, upTo, rate int64 }
 
 func (t *trial) subtractFee(f *resale.Fee, surplus []int64) {
 	var bands []plainBand
-	for _, b := range f.Tiers {
+	for _, b := range f.Bands {
 		upTo := int64(1) << 60
 		if b.UpTo != (money.Amount{}) {
 			upTo = b.UpTo.Minor()
@@ -180,14 +180,14 @@ func (t *trial) subtractFee(f *resale.Fee, surplus []int64) {
 		bands = append(bands, plainBand{b.From.Minor(), upTo, millionths(b.Rate)})
 	}
 	postage, taxedPostage, tax := int64(0), int64(0), int64(0)
-	if f.Of == resale.OfPriceAndPostage {
+	if f.WithPostage {
 		postage = t.sale.Charged.Minor()
-		if t.sale.Venue.SalesTax.OnPostage {
+		if t.sale.Venue.TaxOnPostage {
 			taxedPostage = postage
 		}
 	}
 	if f.WithTax {
-		tax = millionths(t.sale.Venue.SalesTax.Rate)
+		tax = millionths(t.sale.Venue.SalesTax)
 	}
 	floor, limit, fixed := f.Floor.Minor(), int64(1)<<60, f.Fixed.Minor()
 	if f.Cap != (money.Amount{}) {
@@ -197,7 +197,7 @@ func (t *trial) subtractFee(f *resale.Fee, surplus []int64) {
 	if f.Kind == resale.ListingFee && t.sale.Listings > 1 {
 		often = t.sale.Listings
 	}
-	whole := f.Method == resale.Whole
+	whole := f.Whole
 	for p := range surplus {
 		base := int64(p) + postage
 		if tax > 0 {
@@ -284,17 +284,15 @@ func (d dice) rate(hundredths int64) decimal.Decimal {
 
 // plan fixes what the trials go through in every combination.
 type plan struct {
-	of      resale.Base
-	withTax bool
-	method  resale.Method
-	target  int
-	scheme  resale.Scheme
+	postage, withTax, whole bool
+	target                  int
+	scheme                  resale.Scheme
 }
 
 const plans = 2 * 2 * 2 * 4 * 3
 
 func planOf(i int) plan {
-	p := plan{of: resale.Base(i % 2), withTax: i/2%2 == 1, method: resale.Method(i / 4 % 2)}
+	p := plan{postage: i%2 == 1, withTax: i/2%2 == 1, whole: i/4%2 == 1}
 	p.target, p.scheme = i/8%4, resale.Scheme(i/32%3)
 	return p
 }
@@ -303,16 +301,16 @@ func planOf(i int) plan {
 func (d dice) trial(p plan, c money.Currency, size int64) trial {
 	a := func(minor int64) money.Amount { return money.New(minor, c) }
 	v := &resale.Venue{Name: "gable", Currency: c}
-	v.SalesTax = resale.SalesTax{Rate: d.rate(20), OnPostage: d.of(2)}
+	v.SalesTax, v.TaxOnPostage = d.rate(20), d.of(2)
 	v.Postage.Steps = []resale.PostageStep{
 		{UpTo: 500 * measure.Gram, Cost: a(d(size / 40))},
 		{UpTo: 5 * measure.Kilogram, Cost: a(d(size / 20))},
 	}
 	v.Fees = append(v.Fees, d.fee(p, c, size))
 	for range d(4) {
-		q := plan{of: resale.Base(d(2)), withTax: d.of(2), method: resale.Method(d(2))}
+		q := plan{postage: d(2) == 1, withTax: d.of(2), whole: d(2) == 1}
 		f := d.fee(q, c, size)
-		f.Kind = resale.FeeKind(d(4))
+		f.Kind = resale.FeeKind(max(d(4)-1, 0))
 		v.Fees = append(v.Fees, f)
 	}
 	s := resale.Sale{
@@ -330,21 +328,21 @@ func (d dice) trial(p plan, c money.Currency, size int64) trial {
 
 func (d dice) fee(p plan, c money.Currency, size int64) resale.Fee {
 	a := func(minor int64) money.Amount { return money.New(minor, c) }
-	f := resale.Fee{What: "fee", Of: p.of, WithTax: p.withTax, Method: p.method}
+	f := resale.Fee{What: "fee", WithPostage: p.postage, WithTax: p.withTax, Whole: p.whole}
 	most := []int64{10, 25, 25, 60, 100}[d(5)]
 	edges := []int64{0}
 	for range d(4) {
 		edges = append(edges, edges[len(edges)-1]+1+d(size/2))
 	}
 	for i, from := range edges {
-		t := resale.Tier{From: a(from), Rate: d.rate(most)}
+		t := resale.Band{From: a(from), Rate: d.rate(most)}
 		if i+1 < len(edges) {
 			t.UpTo = a(edges[i+1])
 		}
-		f.Tiers = append(f.Tiers, t)
+		f.Bands = append(f.Bands, t)
 	}
 	if d.of(6) {
-		f.Tiers = nil
+		f.Bands = nil
 	}
 	if d.of(2) {
 		f.Fixed = a(d(size / 200))

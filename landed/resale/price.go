@@ -6,12 +6,23 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Answer is the smallest price that meets the target of a sale.
-type Answer struct {
-	Price   money.Amount
-	Outcome Outcome
-	Gaps    []Gap // prices above Price that miss the target, by rising price; nothing below Price meets it
-	More    bool  // there are more than 100 gaps, or they could not all be told apart
+// Ending is what the last digits of a price look like.
+type Ending uint8
+
+// The endings. In a currency without minor units every price is whole already
+// and none of them changes anything; nor does one that is not of these.
+const (
+	AnyEnding  Ending = iota
+	Whole00           // 38.00
+	NinetyFive        // 37.95, or 37.950 where the currency has three digits
+	NinetyNine        // 37.99, or 37.990
+)
+
+// Least is the smallest price that meets the target of a sale.
+type Least struct {
+	Price money.Amount
+	Gaps  []Gap // prices above Price that miss the target, by rising price; nothing below Price meets it
+	More  bool  // there are more than 100 gaps, or they could not all be told apart
 }
 
 // Gap is a range of prices, both ends included, at every one of which the
@@ -19,64 +30,48 @@ type Answer struct {
 type Gap struct {
 	From, To  money.Amount
 	Shortfall money.Amount // the most that is missing in it
-	Cause     Cause
-	Fee       string // for TierEdge, the fee's name
-	NoEnd     bool   // no higher price meets the target: To is Max
+	// Why says, in plain words, why a higher price leaves less; "" is that several amounts round up
+	// together, which makes a few units at most.
+	Why   string
+	Fee   string // the name of the fee that steps up to a higher rate of the whole, where that is the cause
+	NoEnd bool   // no higher price meets the target: To is the highest there is
 }
-
-// Cause says why a higher price leaves less.
-type Cause uint8
-
-// The causes of gaps.
-const (
-	TierEdge Cause = iota // a fee on the whole steps up to a higher rate
-	TooSteep              // fees, tax and target take more than each further unit of price
-	Rounding              // several amounts round up together: a few units at most
-)
 
 const mostGaps = 100
 
-// Price finds exactly the smallest price in minor units at which the target of
-// a sale is met, and the gaps above it. Besides the errors of [Sale.Check] it
-// returns a [*NoPriceError].
-func Price(s *Sale) (Answer, error) {
-	c, err := Compile(s)
+// Price finds exactly the smallest price in minor units, of those with an ending, at which the
+// target of a sale is met, and the gaps above it. Besides the errors of [Sale.At] it returns a
+// [*NoPriceError].
+func Price(s *Sale, ending Ending) (Least, error) {
+	f, err := s.figures()
 	if err != nil {
-		return Answer{}, err
+		return Least{}, err
 	}
-	need := c.need(c.f.cost)
-	price, end := c.next(0, need)
+	c := compile(f)
+	need := c.need(f.cost)
+	price, end := c.nextEnding(need, ending)
 	if end != yes {
-		return Answer{}, c.noPrice(s.Target, end)
+		return Least{}, c.noPrice(s.Target, end)
 	}
-	return c.answer(price, need), nil
+	least := Least{Price: f.amount(price)}
+	least.Gaps, least.More = c.gaps(price, need)
+	return least, nil
 }
 
-func (s *Schedule) answer(price, need int64) Answer {
-	a := Answer{Price: s.f.amount(price), Outcome: s.f.at(price)}
-	a.Gaps, a.More = s.gaps(price, need)
-	return a
-}
-
-func (s *Schedule) noPrice(t Target, end found) error {
+func (s *schedule) noPrice(t Target, end found) error {
 	top := s.pieces[len(s.pieces)-1].down
-	e := &NoPriceError{
-		Venue:  s.f.venue.Name,
-		Target: t.String(),
-		Share:  decimal.New(unit-top, -12).Round(6),
-		Most:   s.f.amount(Max),
-	}
+	e := &NoPriceError{Share: decimal.New(unit-top, -12).Round(6), venue: s.f.venue.Name, target: t, most: s.f.amount(highest)}
 	switch {
 	case end == gaveUp:
-		e.Reason = Undecided
+		e.why = undecided
 	case top <= 0:
-		e.Reason = TakesAll
+		e.why = takesAll
 	}
 	return e
 }
 
 // gaps lists the ranges above a price at which need is missed.
-func (s *Schedule) gaps(price, need int64) (gaps []Gap, more bool) {
+func (s *schedule) gaps(price, need int64) (gaps []Gap, more bool) {
 	for {
 		from, end := s.nextMiss(price+1, need)
 		if end != yes {
@@ -96,33 +91,69 @@ func (s *Schedule) gaps(price, need int64) (gaps []Gap, more bool) {
 	}
 }
 
-func (s *Schedule) gap(from, next, need int64, end found) Gap {
+func (s *schedule) gap(from, next, need int64, end found) Gap {
 	to := next - 1
 	if end == none {
-		to = Max
+		to = highest
 	}
 	g := Gap{From: s.f.amount(from), To: s.f.amount(to), NoEnd: end == none}
 	g.Shortfall = s.f.amount(need - s.leastKept(from, to))
-	g.Cause, g.Fee = s.cause(from, to)
+	g.Why, g.Fee = s.cause(from, to)
 	return g
 }
 
 // cause says why the prices of a gap miss. A step up within one that begins by
 // rounding is its cause: it is what makes it wide.
-func (s *Schedule) cause(from, to int64) (Cause, string) {
+func (s *schedule) cause(from, to int64) (why, fee string) {
+	const steep = "fees take more than each unit of price adds"
 	first := s.at(from)
 	if p := &s.pieces[first]; p.down < 0 && (from > p.first || p.edge < 0) {
-		return TooSteep, ""
+		return steep, ""
 	}
-	cause := Rounding
 	for i := first; i < len(s.pieces) && s.pieces[i].first <= to; i++ {
 		p := &s.pieces[i]
 		if p.edge >= 0 && p.first >= from {
-			return TierEdge, s.f.lines[p.edge].fee.What
+			fee = s.f.lines[p.edge].fee.What
+			return "the " + fee + " steps up", fee
 		}
 		if p.down < 0 {
-			cause = TooSteep
+			why = steep
 		}
 	}
-	return cause, ""
+	return why, ""
+}
+
+// endingFrom is the smallest price with an ending that is not below p.
+func endingFrom(p int64, ending Ending, digits int) int64 {
+	if ending == AnyEnding || ending > NinetyNine || digits == 0 {
+		return p
+	}
+	major := int64(1)
+	for range digits {
+		major *= 10
+	}
+	tail := [...]int64{Whole00: 0, NinetyFive: 95, NinetyNine: 99}[ending] * major / 100
+	return p + (tail-p%major+major)%major
+}
+
+// nextEnding tries, from each price that would do, the next with the ending.
+// That fails only in a gap, so there are about as many tries as gaps.
+func (s *schedule) nextEnding(need int64, ending Ending) (int64, found) {
+	digits := s.f.venue.Currency.Digits()
+	var price int64
+	for range mostLeaps {
+		plain, end := s.next(price, need)
+		if end != yes {
+			return 0, end
+		}
+		price = endingFrom(plain, ending, digits)
+		switch {
+		case price > highest:
+			return 0, none
+		case s.f.kept(&s.pieces[s.at(price)], price) >= need:
+			return price, yes
+		}
+		price++
+	}
+	return 0, gaveUp
 }

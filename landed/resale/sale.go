@@ -1,7 +1,7 @@
 package resale
 
 import (
-	"errors"
+	"cmp"
 	"fmt"
 
 	"lotcost/landed/measure"
@@ -24,13 +24,6 @@ type Sale struct {
 	Target   Target
 }
 
-// Check reports everything that is wrong with a sale and its venue, joined:
-// what [Venue.Check] does, and a [*WeightError] or [*NotEligibleError].
-func (s *Sale) Check() error {
-	_, err := s.figures()
-	return err
-}
-
 // figures is a sale in whole numbers.
 type figures struct {
 	venue    *Venue
@@ -44,11 +37,14 @@ type figures struct {
 	target   targetFigures
 }
 
+// figures reads a sale. What is wrong with it and its venue is reported joined.
 func (s *Sale) figures() (*figures, error) {
+	var c checker
 	if s == nil || s.Venue == nil {
-		return nil, &FieldError{Field: "venue", Problem: "names none", Remedy: "say where it is to be sold"}
+		c.wrong("", "venue", "", "names none", "say where it is to be sold")
+		return nil, c.joined()
 	}
-	c := checker{venue: s.Venue.Name, currency: s.Venue.Currency}
+	c.venue, c.currency = s.Venue.Name, s.Venue.Currency
 	charged, packing, postage := s.sending()
 	f := &figures{
 		venue:   s.Venue,
@@ -66,12 +62,12 @@ func (s *Sale) figures() (*figures, error) {
 	f.sending = c.postage(postage, s.Weight, max(s.Pieces, 1))
 	f.vat = c.vat(s.VAT)
 	f.lines = c.lines(s.Venue)
-	f.salesTax.tax = c.part("", "sales tax", s.Venue.SalesTax.Rate, noTax)
-	if s.Venue.SalesTax.OnPostage {
+	f.salesTax.tax = c.part("", "sales tax", s.Venue.SalesTax, noTax)
+	if s.Venue.TaxOnPostage {
 		f.salesTax.taxable = f.charged
 	}
 	f.take(s, c.listings(s.Listings))
-	return f, errors.Join(c.errs...)
+	return f, c.joined()
 }
 
 // sending says what the buyer pays for postage, and what packing and sending
@@ -81,17 +77,10 @@ func (s *Sale) sending() (charged, packing money.Amount, postage Postage) {
 	if v.Sending == Fetched {
 		return
 	}
-	charged, packing, postage = s.Charged, s.Packing, s.Postage
-	if v.Charged != (money.Amount{}) {
-		charged = v.Charged
-	}
-	if v.Packing != (money.Amount{}) {
-		packing = v.Packing
-	}
-	if postage.empty() {
+	if postage = s.Postage; postage.empty() {
 		postage = v.Postage
 	}
-	return
+	return cmp.Or(v.Charged, s.Charged), cmp.Or(v.Packing, s.Packing), postage
 }
 
 // ByWeight reports whether the postage of the sale goes by weight.
@@ -108,25 +97,6 @@ func (c *checker) listings(n int64) int64 {
 		c.wrong("", "listings", fmt.Sprint(n), "is out of range", fmt.Sprintf("write a number from 1 to %d", mostListing))
 	}
 	return max(n, 1)
-}
-
-func (c *checker) vat(v VAT) (f vatFigures) {
-	if v.Scheme == NotRegistered {
-		return f
-	}
-	f.num = c.vatRate(v.Rate)
-	f.den = f.num + million
-	if v.Scheme == OrdinaryScheme {
-		return f
-	}
-	if e := v.eligible(c.venue); e != nil {
-		c.errs = append(c.errs, e)
-	}
-	if v.Bought == (money.Amount{}) {
-		c.wrong("", "purchase price", "", "is missing", "the margin scheme needs what was paid for the goods")
-	}
-	f.bought = c.amount("", "purchase price", v.Bought)
-	return f
 }
 
 // take fits the venue's fees to the sale: their base, how often they are
@@ -150,7 +120,7 @@ func (f *figures) take(s *Sale, listings int64) {
 
 func (f *figures) base(fee *Fee) base {
 	var b base
-	if fee.Of == OfPriceAndPostage {
+	if fee.WithPostage {
 		b.add = f.charged
 	}
 	if fee.WithTax {

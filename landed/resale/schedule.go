@@ -2,12 +2,12 @@ package resale
 
 import "slices"
 
-// Schedule is a sale prepared for finding prices: whatever its fees, the price
+// schedule is a sale prepared for finding prices: whatever its fees, the price
 // axis is cut into pieces in each of which every fee is a constant plus one
 // rounded percentage. It is immutable, and safe for concurrent use.
-type Schedule struct {
+type schedule struct {
 	f      *figures
-	pieces []piece // by rising price, from 0 to Max without gaps
+	pieces []piece // by rising price, from 0 to highest without gaps
 }
 
 // unit is what slopes are counted in: a rate times a rate of tax is exact.
@@ -50,17 +50,8 @@ type term struct {
 	times        int64
 }
 
-// Compile prepares a sale for [Schedule.Least]. The sale's cost plays no part
-// in it. The errors are those of [Sale.Check].
-func Compile(s *Sale) (*Schedule, error) {
-	f, err := s.figures()
-	if err != nil {
-		return nil, err
-	}
-	return compile(f), nil
-}
-
-func compile(f *figures) *Schedule {
+// compile prepares a sale for finding prices. Its cost plays no part in it.
+func compile(f *figures) *schedule {
 	segments := make([][]segment, len(f.lines))
 	bounds := []int64{0}
 	for i := range f.lines {
@@ -74,9 +65,9 @@ func compile(f *figures) *Schedule {
 	}
 	slices.Sort(bounds)
 	bounds = slices.Compact(bounds)
-	s := &Schedule{f: f, pieces: make([]piece, len(bounds))}
+	s := &schedule{f: f, pieces: make([]piece, len(bounds))}
 	for i, first := range bounds {
-		last := int64(Max)
+		last := int64(highest)
 		if i+1 < len(bounds) {
 			last = bounds[i+1] - 1
 		}
@@ -142,4 +133,4 @@ func (f *figures) kept(p *piece, price int64) int64 {
 }
 
 // need is what has to be kept for a cost.
-func (s *Schedule) need(cost int64) int64 { return cost + s.f.target.ofCost(cost) }
+func (s *schedule) need(cost int64) int64 { return cost + s.f.target.ofCost(cost) }

@@ -22,20 +22,8 @@ const (
 	gaveUp
 )
 
-// Least returns the smallest price, in minor units, at which a cost in minor
-// units is covered and the target met, and false where there is none or cost
-// is beyond [Max], or the schedule is none of [Compile]. It is what [Price] finds, without the working and the
-// gaps; it allocates nothing.
-func (s *Schedule) Least(cost int64) (price int64, ok bool) {
-	if s == nil || s.f == nil || cost > Max || cost < -Max {
-		return 0, false
-	}
-	price, end := s.next(0, s.need(cost))
-	return price, end == yes
-}
-
 // next finds the least price, from a given one upwards, at which need is kept.
-func (s *Schedule) next(from, need int64) (int64, found) {
+func (s *schedule) next(from, need int64) (int64, found) {
 	for i := s.at(from); i < len(s.pieces); i++ {
 		p := &s.pieces[i]
 		first, last := p.window(need)
@@ -47,8 +35,8 @@ func (s *Schedule) next(from, need int64) (int64, found) {
 	return 0, none
 }
 
-// at returns the piece that a price up to Max is in.
-func (s *Schedule) at(price int64) int {
+// at returns the piece that a price up to highest is in.
+func (s *schedule) at(price int64) int {
 	if price == 0 {
 		return 0
 	}
@@ -121,8 +109,8 @@ func (p *piece) periodic() bool {
 
 // nextMiss finds the least price, from a given one upwards, at which need is
 // not kept.
-func (s *Schedule) nextMiss(price, need int64) (int64, found) {
-	if price > Max {
+func (s *schedule) nextMiss(price, need int64) (int64, found) {
+	if price > highest {
 		return 0, none
 	}
 	leaps := 0
@@ -145,7 +133,7 @@ func (s *Schedule) nextMiss(price, need int64) (int64, found) {
 // leastKept is the least that is kept at any price from one to another. Where
 // what is kept hardly changes over more than mostLeaps prices, it is the least
 // found: of the ends of the pieces and of so many prices.
-func (s *Schedule) leastKept(from, to int64) int64 {
+func (s *schedule) leastKept(from, to int64) int64 {
 	least := int64(math.MaxInt64)
 	each := func(look func(p *piece, first, last int64)) {
 		for i := s.at(from); i < len(s.pieces) && s.pieces[i].first <= to; i++ {

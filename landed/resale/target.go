@@ -7,47 +7,43 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Target is what a sale has to leave once everything is paid, the goods too.
-// The zero value is [BreakEven].
+// Target is what a sale has to leave once everything is paid, the goods too. At most one of its
+// fields is given; the zero value is to lose nothing.
 type Target struct {
-	kind   targetKind
-	amount money.Amount
-	rate   decimal.Decimal
+	Amount money.Amount    // so much, no currency when not given; a negative amount allows a loss
+	Margin decimal.Decimal // a fraction, from 0 to below 1, of the price: without postage, with value added tax
+	Markup decimal.Decimal // a fraction, from 0 to 1000, of the cost
 }
 
-type targetKind uint8
+// IsZero reports whether the target is to lose nothing.
+func (t Target) IsZero() bool {
+	return t.Amount.Sign() == 0 && t.Margin.IsZero() && t.Markup.IsZero()
+}
 
-const (
-	breakEven targetKind = iota
-	atLeast
-	onPrice
-	onCost
-)
-
-// BreakEven is met when nothing is lost.
-func BreakEven() Target { return Target{} }
-
-// AtLeast is met when so much is left. A negative amount allows a loss.
-func AtLeast(a money.Amount) Target { return Target{kind: atLeast, amount: a} }
-
-// MarginOnPrice is met when what is left is such a fraction of the price, from
-// 0 to below 1, or more. Postage is not part of that price, value added tax is.
-func MarginOnPrice(fraction decimal.Decimal) Target { return Target{kind: onPrice, rate: fraction} }
-
-// MarkupOnCost is met when what is left is such a fraction of the cost, from 0
-// to 1000, or more.
-func MarkupOnCost(fraction decimal.Decimal) Target { return Target{kind: onCost, rate: fraction} }
-
-// String says what the price is to bring: "what was paid", "5.00 CAD more than
-// was paid", "a margin of 25% on the price", "a mark-up of 40% on the cost".
+// String prints the target as lot files have it: "5.00 CAD", "25%", "30% on
+// cost"; or else "nothing lost".
 func (t Target) String() string {
-	switch t.kind {
-	case atLeast:
-		return t.amount.String() + " more than was paid"
-	case onPrice:
-		return "a margin of " + percent(t.rate) + " on the price"
-	case onCost:
-		return "a mark-up of " + percent(t.rate) + " on the cost"
+	switch {
+	case t.Amount.Sign() != 0:
+		return t.Amount.String()
+	case !t.Margin.IsZero():
+		return percent(t.Margin)
+	case !t.Markup.IsZero():
+		return percent(t.Markup) + " on cost"
+	}
+	return "nothing lost"
+}
+
+// Words says what the price is to bring: "what was paid", "5.00 CAD more than
+// was paid", "a margin of 25% on the price", "a mark-up of 40% on the cost".
+func (t Target) Words() string {
+	switch {
+	case t.Amount.Currency() != 0:
+		return t.Amount.String() + " more than was paid"
+	case !t.Margin.IsZero():
+		return "a margin of " + percent(t.Margin) + " on the price"
+	case !t.Markup.IsZero():
+		return "a mark-up of " + percent(t.Markup) + " on the cost"
 	}
 	return "what was paid"
 }
@@ -59,17 +55,14 @@ type targetFigures struct {
 	markup int64 // millionths of the cost
 }
 
-func (c *checker) target(t Target) (f targetFigures) {
-	switch t.kind {
-	case atLeast:
-		f.amount = c.signed("", "target", t.amount)
-	case onPrice:
-		f.margin = c.part("", "target", t.rate, "is the whole price or more, so no price exists")
-	case onCost:
-		f.markup = c.rate("", "target", t.rate)
-		if f.markup > mostMarkup*million {
-			c.wrong("", "target", percent(t.rate), "is too large", "write at most 100000%")
-		}
+func (c *checker) target(t Target) targetFigures {
+	f := targetFigures{
+		amount: c.signed("", "target", t.Amount),
+		margin: c.part("", "target", t.Margin, "is the whole price or more, so no price exists"),
+		markup: c.rate("", "target", t.Markup),
+	}
+	if f.markup > mostMarkup*million {
+		c.wrong("", "target", percent(t.Markup), "is too large", "write at most 100000%")
 	}
 	return f
 }

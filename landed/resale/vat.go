@@ -16,90 +16,67 @@ const (
 	MarginScheme                 // tax within the margin only, none on a loss
 )
 
-// Goods says what is sold, as far as the margin scheme asks.
-type Goods uint8
-
-// The goods that the margin scheme tells apart.
-const (
-	SecondHand      Goods = iota
-	Art                   // works of art
-	Antique               // over 100 years old
-	CollectorsPiece       // collectors' pieces
-)
-
-// String names the goods in plain words.
-func (g Goods) String() string {
-	switch g {
-	case Art:
-		return "works of art"
-	case Antique:
-		return "antiques over 100 years old"
-	case CollectorsPiece:
-		return "collectors' pieces"
-	}
-	return "ordinary second-hand goods"
-}
-
 // VAT is the value added tax on a sale. The zero value is a seller who is not
 // registered.
 type VAT struct {
-	Scheme   Scheme
-	Rate     decimal.Decimal // a fraction from 0 to 1
-	Bought   money.Amount    // for MarginScheme: the purchase price of all that is sold; see ImportedPurchase
-	Imported bool            // whether the seller imported the goods
-	Goods    Goods
+	Scheme Scheme
+	Rate   decimal.Decimal // a fraction from 0 to 1
+	// Bought is, for [MarginScheme], the purchase price of all that is sold: of what the seller
+	// imported its value for import tax plus that tax (Directive 2006/112/EC, article 317).
+	Bought   money.Amount
+	Imported bool // whether the seller imported the goods
+	// Collectible is set for works of art, antiques over 100 years old and collectors' pieces, which
+	// the margin scheme takes even where the seller imported them.
+	Collectible bool
 }
 
-// Eligible returns a [*NotEligibleError] if the margin scheme is asked for and
-// does not cover the goods: ordinary second-hand goods which the seller
-// imported do not qualify, while imported works of art, antiques and
-// collectors' pieces may (Directive 2006/112/EC, articles 314 and 317). It says
-// nothing of the scheme's other conditions.
-func (v VAT) Eligible() error {
-	if e := v.eligible(""); e != nil {
-		return e
-	}
-	return nil
+// Check returns a [*FieldError] for a rate that is negative, above 1 or of more than six decimals,
+// with the key "rate", and for goods that the margin scheme does not cover: ordinary second-hand
+// goods which the seller imported (Directive 2006/112/EC, articles 314 and 317). It says nothing of
+// the scheme's other conditions, nor of Bought.
+func (v VAT) Check() error {
+	c := checker{}
+	c.vatRate(v)
+	c.eligible(v)
+	return c.joined()
 }
 
-func (v VAT) eligible(venue string) *NotEligibleError {
-	if v.Scheme == MarginScheme && v.Imported && v.Goods == SecondHand {
-		return &NotEligibleError{Venue: venue, Goods: v.Goods}
+func (c *checker) vat(v VAT) (f vatFigures) {
+	if v.Scheme == NotRegistered {
+		return f
 	}
-	return nil
+	f.num = c.vatRate(v)
+	f.den = f.num + million
+	if v.Scheme == OrdinaryScheme {
+		return f
+	}
+	c.eligible(v)
+	if v.Bought == (money.Amount{}) {
+		c.wrong("", "purchase price", "", "is missing", "the margin scheme needs what was paid for the goods")
+	}
+	f.bought = c.amount("", "purchase price", v.Bought)
+	return f
 }
 
-// ImportedPurchase is the purchase price, for the margin scheme, of works of
-// art, antiques and collectors' pieces which the seller imported: their value
-// for import tax plus that tax (Directive 2006/112/EC, article 317). The errors
-// are those of [money.Amount.Add].
-func ImportedPurchase(value, tax money.Amount) (money.Amount, error) { return value.Add(tax) }
+func (c *checker) vatRate(v VAT) int64 {
+	r := c.rate("rate", "value added tax", v.Rate)
+	if r > million {
+		c.wrong("rate", "value added tax", percent(v.Rate), "is more than the price without it", "write a rate of at most 100%")
+		return 0
+	}
+	return r
+}
 
-// MarginTax is the tax within the margin between a purchase and a selling
-// price: margin x r/(100+r), rounded once, half away from zero, and zero on a
-// loss (Directive 2006/112/EC, articles 312 to 315). The rate is a fraction, 0.2
-// for 20%. It also serves the totals of a period under global accounting.
-//
-// It returns a [*money.MismatchError], [money.ErrOverflow], or a [*FieldError]
-// for a rate that is negative, above 1 or of more than six decimals.
-func MarginTax(sold, bought money.Amount, rate decimal.Decimal) (money.Amount, error) {
-	margin, err := sold.Sub(bought)
-	if err != nil {
-		return money.Amount{}, err
+func (c *checker) eligible(v VAT) {
+	if v.Scheme == MarginScheme && v.Imported && !v.Collectible {
+		c.fail("", "", `the margin scheme does not take "ordinary second-hand goods" that the seller imported: it wants goods bought within the `+
+			"tax area from somebody who could not deduct the tax, and of imported goods only works of art, antiques over 100 years old "+
+			"and collectors' pieces (Directive 2006/112/EC, articles 314 and 317): use the ordinary scheme, or say which of these they are")
 	}
-	c := checker{currency: sold.Currency()}
-	r := c.vatRate(rate)
-	switch {
-	case len(c.errs) > 0:
-		return money.Amount{}, c.errs[0]
-	case margin.Sign() < 0:
-		margin = money.New(0, sold.Currency())
-	}
-	return money.Round(margin.Decimal().Mul(decimal.New(r, 0)), decimal.New(r+million, 0), sold.Currency())
 }
 
 // vatFigures is the tax on a sale: of what the buyer pays less bought, never
-// below zero, num parts of den.
+// below zero, num parts of den (Directive 2006/112/EC, articles 312 to 315).
 type vatFigures struct {
 	num, den int64
 	bought   int64

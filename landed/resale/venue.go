@@ -12,11 +12,14 @@ type Venue struct {
 	Name     string
 	Currency money.Currency
 	Fees     []Fee // at most 100
-	SalesTax SalesTax
-	Sending  Sending
-	Charged  money.Amount // postage that the buyer pays; the zero Amount: as the sale says
-	Packing  money.Amount // what packing an order costs; the zero Amount: as the sale says
-	Postage  Postage      // what sending costs the seller, unless the sale says otherwise
+	// SalesTax is a tax, a fraction below 1, that the venue adds to the price, takes from the buyer and
+	// hands on by itself; zero is none. The seller never sees it, but fees may be taken of it.
+	SalesTax     decimal.Decimal
+	TaxOnPostage bool // whether the postage that the buyer pays is taxed too
+	Sending      Sending
+	Charged      money.Amount // postage that the buyer pays; the zero Amount: as the sale says
+	Packing      money.Amount // what packing an order costs; the zero Amount: as the sale says
+	Postage      Postage      // what sending costs the seller, unless the sale says otherwise
 }
 
 // Sending says whether what is sold at a venue is sent.
@@ -29,25 +32,21 @@ const (
 	Fetched // nothing is sent: no postage is charged or paid, and nothing is packed
 )
 
-// SalesTax is a tax that the venue adds to the price, takes from the buyer and
-// hands on by itself. The seller never sees it, but fees may be taken of it.
-type SalesTax struct {
-	Rate      decimal.Decimal // a fraction below 1; zero is no tax
-	OnPostage bool            // whether the postage that the buyer pays is taxed too
-}
-
 // Fee is one charge of a venue for one order: a percentage, a fixed amount, or
 // both, within a floor and a cap.
 type Fee struct {
-	What    string
-	Kind    FeeKind
-	Of      Base
-	WithTax bool         // the base includes the sales tax on it
-	Method  Method       // how Tiers are applied
-	Tiers   []Tier       // by the base, from 0 upwards without gaps; none is no percentage
-	Fixed   money.Amount // added to the percentage; the zero Amount is none
-	Floor   money.Amount // the least of percentage and Fixed together; the zero Amount is none
-	Cap     money.Amount // the most of them; the zero Amount, without a currency, is none
+	What        string
+	Kind        FeeKind
+	WithPostage bool // it is a percentage of price and postage paid by the buyer, not of the price alone
+	WithTax     bool // and of the sales tax on that
+	// Whole has the rate of the band that the base falls in taken of all of it; else each band's rate is
+	// taken of the part within it. Then a step up in the rate makes a gap: just above the edge less is
+	// left than at it.
+	Whole bool
+	Bands []Band       // by the base, from 0 upwards without gaps; none is no percentage
+	Fixed money.Amount // added to the percentage; the zero Amount is none
+	Floor money.Amount // the least of percentage and Fixed together; the zero Amount is none
+	Cap   money.Amount // the most of them; the zero Amount, without a currency, is none
 }
 
 // FeeKind says when a fee is charged.
@@ -55,34 +54,14 @@ type FeeKind uint8
 
 // The kinds of fees.
 const (
-	SellingFee   FeeKind = iota // once it is sold
-	PaymentFee                  // once it is paid for
+	SellingFee   FeeKind = iota // once it is sold, or paid for
 	ListingFee                  // at each listing, sold or not
 	PromotionFee                // once it is sold, if the sale is promoted
 )
 
-// Base says what a fee is a percentage of.
-type Base uint8
-
-// The bases of fees.
-const (
-	OfPrice           Base = iota
-	OfPriceAndPostage      // and the postage that the buyer pays
-)
-
-// Method says how a fee's bands are applied.
-type Method uint8
-
-// The methods. With Whole, a step up in the rate makes a gap: just above the
-// edge less is left than at it.
-const (
-	Marginal Method = iota // each band's rate on the part of the base within it
-	Whole                  // the rate of the band that the base falls in, on all of it
-)
-
-// Tier is a band of a fee: Rate for what is above From, up to and including
+// Band is a band of a fee: Rate for what is above From, up to and including
 // UpTo. The first band also covers a base of zero.
-type Tier struct {
+type Band struct {
 	From money.Amount    // where the band before ends; the zero Amount is 0
 	UpTo money.Amount    // the zero Amount, without a currency, is no end
 	Rate decimal.Decimal // a fraction from 0 to below 1

@@ -1,6 +1,7 @@
 package show
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
@@ -163,7 +164,7 @@ func carried(r *doubles.Reckoning) string {
 		return carries + "\neven: the lowest price at which nothing is lost."
 	}
 	ending := [...]string{resale.Whole00: " whole one", resale.NinetyFive: " ending in .95", resale.NinetyNine: " ending in .99"}[r.Ending]
-	return carries + fmt.Sprintf("\neven: the lowest price at which nothing is lost. ask: the lowest%s that brings %s.", ending, r.Quote(&r.Offers[0]).Sale.Target)
+	return carries + fmt.Sprintf("\neven: the lowest price at which nothing is lost. ask: the lowest%s that brings %s.", ending, r.Quote(&r.Offers[0]).Sale.Target.Words())
 }
 
 // asks reports whether more is asked for than that nothing be lost.
@@ -174,14 +175,14 @@ func asks(r *doubles.Reckoning) bool { return !r.Target.IsZero() || r.Ending != 
 func (s *Sheet) addGaps(r *doubles.Reckoning, o *doubles.Offer) {
 	q := r.Quote(o)
 	for _, g := range q.Gaps() {
-		if g.Cause != resale.Rounding {
+		if g.Why != "" {
 			s.add(Note{Caution, fmt.Sprintf("%s at %s: %s", name(o), q.Venue, gapText(g))})
 		}
 	}
 }
 
 func gapText(g doubles.Gap) string {
-	why := map[resale.Cause]string{resale.TierEdge: "the " + g.Fee + " steps up", resale.TooSteep: "fees take more than each unit of price adds", resale.Rounding: "amounts round up together"}[g.Cause]
+	why := cmp.Or(g.Why, "amounts round up together")
 	what := "%s is lost"
 	if g.OfTarget {
 		what = "%s of the target is missing"
@@ -310,10 +311,9 @@ func setTable(r *doubles.Reckoning) *Table {
 		s := &r.Sets[i]
 		row := []Cell{{Text: name(&r.Offers[s.Offer])}, {Text: strconv.FormatInt(s.Pieces, 10)}, {Text: s.Price.Number()}}
 		if s.Err != nil {
-			row = append(row, Cell{}, Cell{}, Cell{}, Cell{Text: doubles.Reason(s.Err)})
+			row = append(row, Cell{}, Cell{}, Cell{}, Cell{Text: resale.Reason(s.Err)})
 		} else {
-			c := &s.Comparison
-			row = append(row, Cell{Text: c.A.Left.Number()}, Cell{Text: c.B.Left.Number()}, Cell{Text: c.Gain.Number(), Tone: Strong}, Cell{Text: asGood(s)})
+			row = append(row, Cell{Text: s.Together.Number()}, Cell{Text: s.Singly.Number()}, Cell{Text: s.Gain.Number(), Tone: Strong}, Cell{Text: asGood(s)})
 		}
 		t.Rows = append(t.Rows, Row{Body, row})
 	}
@@ -322,19 +322,20 @@ func setTable(r *doubles.Reckoning) *Table {
 
 func asGood(s *doubles.Set) string {
 	if s.AsGood.Err != nil {
-		return doubles.Reason(s.AsGood.Err)
+		return resale.Reason(s.AsGood.Err)
 	}
 	return "together at " + s.AsGood.Price.Number()
 }
 
 // PriceWorking is what becomes of one price of an offer, line by line.
-func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Outcome) *Sheet {
+func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *Sheet {
 	sheet := (&Sheet{}).With(PriceWorkingTable(o, q, out))
 	if out.SalesTax.Sign() != 0 {
-		sheet.add(Note{Remark, fmt.Sprintf("the buyer pays %s, of it %s tax that the venue hands on", out.BuyerPays, out.SalesTax)})
+		pays := money.New(out.Price.Minor()+out.Charged.Minor()+out.SalesTax.Minor(), out.Price.Currency())
+		sheet.add(Note{Remark, fmt.Sprintf("the buyer pays %s, of it %s tax that the venue hands on", pays, out.SalesTax)})
 	}
-	if lost, err := q.Sale.Unsold(out.Price); err == nil && lost.Sign() > 0 {
-		sheet.add(Note{Remark, fmt.Sprintf("if nobody buys it, listing it has cost %s", lost)})
+	if out.Unsold.Sign() > 0 {
+		sheet.add(Note{Remark, fmt.Sprintf("if nobody buys it, listing it has cost %s", out.Unsold)})
 	}
 	if len(q.Sale.Venue.Fees) > 1 {
 		sheet.add(Note{Remark, "each fee is rounded by itself"})
@@ -346,7 +347,7 @@ func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Outcome) *Shee
 }
 
 // PriceWorkingTable is the table of a [PriceWorking].
-func PriceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Outcome) *Table {
+func PriceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *Table {
 	t := &Table{Title: fmt.Sprintf("%s at %s, sold at %s", name(o), q.Venue, out.Price), Columns: []Column{
 		{Head: "what", Key: "what", Wrap: true, Min: 14},
 		{Head: "rule", Key: "rule", Wrap: true, Min: 14},
@@ -355,17 +356,17 @@ func PriceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Outcome) 
 	add := func(kind RowKind, what, rule string, a money.Amount) {
 		t.Rows = append(t.Rows, Row{kind, []Cell{{Text: what}, {Text: rule}, {Text: a.Number()}}})
 	}
-	for _, l := range out.Lines {
+	for _, l := range out.Steps {
 		add(Body, l.What, l.Rule, l.Amount)
 	}
 	add(Sum, "what is left of the price", "", out.Net)
-	add(Sum, "cost of the piece", "", money.New(-out.Cost.Minor(), out.Cost.Currency()))
+	add(Sum, "cost of the piece", "", money.New(-q.Cost.Minor(), q.Cost.Currency()))
 	add(Sum, "left", verdictOf(out), out.Left)
 	return t
 }
 
-func verdictOf(out *resale.Outcome) string {
-	if out.Met || out.Target.Sign() == 0 {
+func verdictOf(out *resale.Result) string {
+	if out.Left.Cmp(out.Target) >= 0 || out.Target.Sign() == 0 {
 		return ""
 	}
 	return "the target asks for " + out.Target.Number()

@@ -195,7 +195,7 @@ func known(a money.Amount) string {
 
 func jsonPrice(p doubles.Price) (price, why string) {
 	if p.Err != nil {
-		return "", doubles.Reason(p.Err)
+		return "", resale.Reason(p.Err)
 	}
 	return p.Price.Number(), ""
 }
@@ -228,17 +228,16 @@ func jsonSet(r *doubles.Reckoning, s *doubles.Set) priceSet {
 	o := &r.Offers[s.Offer]
 	out := priceSet{ID: o.ID, State: o.State.String(), Pieces: s.Pieces, Price: s.Price.Number()}
 	if s.Err != nil {
-		out.Why = doubles.Reason(s.Err)
+		out.Why = resale.Reason(s.Err)
 		return out
 	}
-	c := &s.Comparison
-	out.Together, out.Singly, out.Gain = c.A.Left.Number(), c.B.Left.Number(), c.Gain.Number()
+	out.Together, out.Singly, out.Gain = s.Together.Number(), s.Singly.Number(), s.Gain.Number()
 	out.AsGood, out.Why = jsonPrice(s.AsGood)
 	return out
 }
 
 // PriceWorkingJSON is a working for [WriteJSON].
-func PriceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Outcome) any {
+func PriceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Result) any {
 	type step struct {
 		What   string `json:"what"`
 		Of     string `json:"of,omitempty"`
@@ -257,8 +256,8 @@ func PriceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Outcome) a
 		Left     string     `json:"left"`
 		Gaps     []priceGap `json:"gaps,omitempty"`
 	}{ID: o.ID, State: o.State.String(), Venue: q.Venue, Currency: q.Cost.Currency().Code(), Price: out.Price.Number(),
-		Net: out.Net.Number(), Cost: out.Cost.Number(), Left: out.Left.Number(), Gaps: jsonGaps(q)}
-	for _, l := range out.Lines {
+		Net: out.Net.Number(), Cost: q.Cost.Number(), Left: out.Left.Number(), Gaps: jsonGaps(q)}
+	for _, l := range out.Steps {
 		working.Steps = append(working.Steps, step{l.What, known(l.Base), l.Rule, l.Amount.Number()})
 	}
 	return working

@@ -1,0 +1,76 @@
+package doubles
+
+import (
+	"cmp"
+	"slices"
+
+	"lotcost/landed/money"
+)
+
+// Payback says how much of what is not sold yet must be sold, at its values, before the haul has
+// paid for itself. Amounts are in home.
+type Payback struct {
+	Steps  []PaybackStep // the offers sold, best first
+	Pieces int64
+	Sum    money.Amount // what the pieces bring
+	Over   money.Amount // Sum less what is to be brought; negative if all pieces together do not pay
+	Paid   bool
+}
+
+// PaybackStep is how many pieces of one offer are sold.
+type PaybackStep struct {
+	Offer  int // index into Offers
+	Pieces int64
+	Sum    money.Amount // brought by all steps up to this one
+}
+
+// payBack sells the offers piece by piece, those that bring most first and the earlier first where
+// they bring alike, until they have brought what sales so far have not: that is the smallest number
+// of pieces that can do it. Offers that bring nothing are never sold, and nothing is where no cost
+// is left.
+func (w *worker) payBack() error {
+	open, err := w.Total.Sub(w.Kept.Sold)
+	if err != nil {
+		return err
+	}
+	order := make([]int, len(w.Offers))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Compare(w.Offers[b].Net.Minor(), w.Offers[a].Net.Minor())
+	})
+	p := &w.Payback
+	p.Sum, p.Paid = money.New(0, w.Home), open.Sign() <= 0
+	for _, i := range order {
+		if p.Paid || w.Offers[i].Net.Sign() <= 0 {
+			break
+		}
+		if err := p.sell(i, &w.Offers[i], open); err != nil {
+			return err
+		}
+	}
+	p.Over, err = p.Sum.Sub(open)
+	return err
+}
+
+// sell adds as many pieces of an offer as are needed and there.
+func (p *Payback) sell(at int, o *Offer, cost money.Amount) error {
+	open, err := cost.Sub(p.Sum)
+	if err != nil {
+		return err
+	}
+	needed := (open.Minor()-1)/o.Net.Minor() + 1 // both above zero: rounds up
+	n := min(needed, o.Count)
+	brought, err := o.Net.Times(n)
+	if err != nil {
+		return err
+	}
+	if p.Sum, err = p.Sum.Add(brought); err != nil {
+		return err
+	}
+	p.Pieces += n
+	p.Paid = n == needed
+	p.Steps = append(p.Steps, PaybackStep{at, n, p.Sum})
+	return nil
+}

@@ -1,0 +1,25 @@
+package resale
+
+// Highest is the highest price considered.
+const Highest = highest
+
+// Compile prepares a sale for finding prices, for many costs.
+func Compile(s *Sale) (*schedule, error) {
+	f, err := s.figures()
+	if err != nil {
+		return nil, err
+	}
+	return compile(f), nil
+}
+
+// Least returns the smallest price at which a cost is covered and the target met.
+func (s *schedule) Least(cost int64) (price int64, ok bool) {
+	price, end := s.next(0, s.need(cost))
+	return price, end == yes
+}
+
+// Undecided reports whether the search for a price was given up.
+func (e *NoPriceError) Undecided() bool { return e.why == undecided }
+
+// EndingFrom is the smallest price with an ending that is not below p.
+var EndingFrom = endingFrom
