@@ -12,7 +12,8 @@ import (
 	"path/filepath"
 	"time"
 
-	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/fx"
 	"lotcost/fx/fetch"
@@ -173,7 +174,7 @@ func days(r io.Reader) map[time.Time]bool {
 // lost tells which days of the table used so far a new one lacks. A table of
 // the last months moves on: it loses days at its start as it gains them at its
 // end.
-func lost(before rateTable, had map[time.Time]bool, now *fetch.Table, kept rateTable) []show.Note {
+func lost(before rateTable, had map[time.Time]bool, now *fetch.Table, kept rateTable) []sheet.Note {
 	has := days(bytes.NewReader(now.Text))
 	var first, last time.Time
 	gone, inside := 0, false
@@ -195,9 +196,9 @@ func lost(before rateTable, had map[time.Time]bool, now *fetch.Table, kept rateT
 	case gone == 0:
 		return nil
 	case before.path != kept.path:
-		return []show.Note{{Kind: show.Caution, Text: fmt.Sprintf("of the table used so far, %s, days are not in this one: %d, %s; --table still reads it", before.path, gone, span)}}
+		return []sheet.Note{{Kind: sheet.Caution, Text: fmt.Sprintf("of the table used so far, %s, days are not in this one: %d, %s; --table still reads it", before.path, gone, span)}}
 	case inside || came == 0 || gone > came+3: // holidays fall unevenly
-		return []show.Note{{Kind: show.Caution, Text: fmt.Sprintf("days of the table that this one replaced are not in it: %d, %s", gone, span)}}
+		return []sheet.Note{{Kind: sheet.Caution, Text: fmt.Sprintf("days of the table that this one replaced are not in it: %d, %s", gone, span)}}
 	}
-	return []show.Note{{Text: fmt.Sprintf("it has moved on: days that left it: %d, %s", gone, span)}}
+	return []sheet.Note{{Text: fmt.Sprintf("it has moved on: days that left it: %d, %s", gone, span)}}
 }

@@ -3,6 +3,8 @@ package main
 import (
 	"errors"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
@@ -41,8 +43,8 @@ func (o *checkOptions) run(s streams, path string) error {
 	}
 	if len(h.Lots) == 0 {
 		return o.write(s, show.Result{
-			Sheet: func() *show.Sheet { return show.CheckNothing(path) },
-			Table: func() *show.Table { return show.GapTable(nil) },
+			Sheet: func() *sheet.Sheet { return show.CheckNothing(path) },
+			Table: func() *sheet.Table { return show.GapTable(nil) },
 			JSON:  func() any { return show.GapsJSON(nil) },
 		})
 	}
@@ -52,8 +54,8 @@ func (o *checkOptions) run(s streams, path string) error {
 	}
 	gaps := h.Gaps()
 	return o.write(s, show.Result{
-		Sheet: func() *show.Sheet { return show.Check(path, st, gaps) },
-		Table: func() *show.Table { return show.GapTable(gaps) },
+		Sheet: func() *sheet.Sheet { return show.Check(path, st, gaps) },
+		Table: func() *sheet.Table { return show.GapTable(gaps) },
 		JSON:  func() any { return show.GapsJSON(gaps) },
 		Of:    st,
 	})

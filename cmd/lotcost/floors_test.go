@@ -15,9 +15,10 @@ var floors = map[string]int{
 	"lotcost/landed/customs":        2, "lotcost/fx/fetch": 2, "lotcost/landed/exchange": 2, "lotcost/landed/freight": 2, "lotcost/landed/resale": 2, "lotcost/landed/odds": 2,
 	"lotcost/landed":          3,
 	"lotcost/landed/together": 4, "lotcost/landed/doubles": 4,
-	"lotcost/landed/bid":                5,
-	"lotcost/landed/lotfile":            6,
-	"lotcost/cmd/lotcost/internal/show": 7, "lotcost/cmd/lotcost/internal/whole": 7, "lotcost/cmd/lotcost": 8,
+	"lotcost/landed/bid":                 5,
+	"lotcost/landed/lotfile":             6,
+	"lotcost/cmd/lotcost/internal/sheet": 7, "lotcost/cmd/lotcost/internal/whole": 7,
+	"lotcost/cmd/lotcost/internal/show": 8, "lotcost/cmd/lotcost": 9,
 }
 
 func TestFloors(t *testing.T) {

@@ -7,7 +7,8 @@ import (
 	"os"
 	"runtime/debug"
 
-	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/landed/source"
 )
@@ -24,8 +25,8 @@ func run() int {
 	}
 	return lotcost(context.Background(), streams{
 		in: os.Stdin, out: os.Stdout, err: os.Stderr, env: os.Getenv,
-		terminal: show.DetectTerminal(os.Stdout, os.Getenv),
-		watched:  show.DetectTerminal(os.Stderr, os.Getenv).Width > 0,
+		terminal: sheet.DetectTerminal(os.Stdout, os.Getenv),
+		watched:  sheet.DetectTerminal(os.Stderr, os.Getenv).Width > 0,
 	}, os.Args[1:])
 }
 
@@ -34,7 +35,7 @@ type streams struct {
 	in       io.Reader
 	out, err io.Writer
 	env      func(string) string
-	terminal show.Terminal  // what out is
+	terminal sheet.Terminal // what out is
 	opened   *opened        // what was read; set by lotcost
 	strange  *source.Faults // warnings not told yet; set by lotcost
 	watched  bool           // whether err is a terminal

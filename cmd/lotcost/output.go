@@ -10,6 +10,8 @@ import (
 	"strings"
 	"time"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/fx"
@@ -75,9 +77,9 @@ func (given) Type() string { return "string" }
 type output struct{ format, file string }
 
 func (o *output) addFlags(c *cobra.Command) {
-	c.Flags().Var(given{&o.format}, "format", "how the result is written, a `FORMAT`: "+strings.Join(show.Formats(), ", ")+"; default: by the name of the output, else "+show.Formats()[0])
+	c.Flags().Var(given{&o.format}, "format", "how the result is written, a `FORMAT`: "+strings.Join(sheet.Formats(), ", ")+"; default: by the name of the output, else "+sheet.Formats()[0])
 	c.Flags().VarP(given{&o.file}, "output", "o", "write the result to `FILE`, whole or not at all: an older one is replaced, a link followed; .csv, .json or .md picks the format")
-	words(c, "format", show.Formats()...)
+	words(c, "format", sheet.Formats()...)
 	c.PreRunE = func(*cobra.Command, []string) error {
 		if _, err := o.chosen(); err != nil || !o.toFile() {
 			return err
@@ -87,17 +89,17 @@ func (o *output) addFlags(c *cobra.Command) {
 }
 
 // chosen is the format that is asked for, by flag or by the name of the file.
-func (o *output) chosen() (show.Format, error) {
-	named, isNamed, err := show.FormatOf(o.file)
+func (o *output) chosen() (sheet.Format, error) {
+	named, isNamed, err := sheet.FormatOf(o.file)
 	if err != nil {
 		return 0, &usageError{"-o " + err.Error(), "name a .csv, .json or .md file, or another for the table"}
 	}
 	if o.format == "" {
 		return named, nil
 	}
-	format, err := show.ParseFormat(o.format)
+	format, err := sheet.ParseFormat(o.format)
 	if err != nil {
-		return 0, &usageError{fmt.Sprintf("unknown format %q", o.format), "write one of " + strings.Join(show.Formats(), ", ")}
+		return 0, &usageError{fmt.Sprintf("unknown format %q", o.format), "write one of " + strings.Join(sheet.Formats(), ", ")}
 	}
 	if isNamed && format != named {
 		return 0, &usageError{fmt.Sprintf("--format %s contradicts the name of -o %s", format, o.file), "leave out --format, or name the file otherwise"}
@@ -147,10 +149,10 @@ func (o *output) write(s streams, r show.Result) error {
 		return err
 	}
 	if text := r.Aside(format); text != "" {
-		fmt.Fprintln(s.err, "warning: "+show.Visible(text))
+		fmt.Fprintln(s.err, "warning: "+sheet.Visible(text))
 	}
 	if o.toFile() {
-		return whole.Replace(o.file, func(w io.Writer) error { return writeAs(w, format, r, show.Terminal{}) })
+		return whole.Replace(o.file, func(w io.Writer) error { return writeAs(w, format, r, sheet.Terminal{}) })
 	}
 	if err := writeAs(s.out, format, r, s.terminal); err != nil {
 		return &whole.Error{Path: "-", Err: err}
@@ -158,13 +160,13 @@ func (o *output) write(s streams, r show.Result) error {
 	return nil
 }
 
-func writeAs(w io.Writer, format show.Format, r show.Result, t show.Terminal) error {
+func writeAs(w io.Writer, format sheet.Format, r show.Result, t sheet.Terminal) error {
 	switch format {
-	case show.FormatCSV:
-		return show.WriteCSV(w, r.Table())
-	case show.FormatJSON:
+	case sheet.FormatCSV:
+		return sheet.WriteCSV(w, r.Table())
+	case sheet.FormatJSON:
 		return r.WholeJSON(w)
-	case show.FormatMarkdown:
+	case sheet.FormatMarkdown:
 		return r.Whole().WriteMarkdown(w)
 	}
 	return r.Whole().WriteText(w, t)

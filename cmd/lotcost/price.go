@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/doubles"
@@ -87,7 +89,7 @@ func fromFile(c *cobra.Command, flag string, known func(*landed.Haul) []string) 
 			return nil, cobra.ShellCompDirectiveNoFileComp
 		}
 		// A shell prints them as they are, and what it cannot show cannot be typed.
-		typed := func(name string) bool { return show.Visible(name) == name && !strings.Contains(name, "\n") }
+		typed := func(name string) bool { return sheet.Visible(name) == name && !strings.Contains(name, "\n") }
 		return slices.DeleteFunc(known(h), func(name string) bool { return !typed(name) }), cobra.ShellCompDirectiveNoFileComp
 	})
 	if err != nil {
@@ -156,8 +158,8 @@ func (o *priceOptions) run(s streams, path string) error {
 		return o.working(s, st, r)
 	}
 	return o.write(s, show.Result{
-		Sheet: func() *show.Sheet { return show.Prices(r) },
-		Table: func() *show.Table { return show.PriceTable(r) },
+		Sheet: func() *sheet.Sheet { return show.Prices(r) },
+		Table: func() *sheet.Table { return show.PriceTable(r) },
 		JSON:  func() any { return show.PricesJSON(r) },
 		Of:    st,
 	})
@@ -195,8 +197,8 @@ func (o *priceOptions) working(s streams, st *landed.Statement, r *doubles.Recko
 		return err
 	}
 	return o.write(s, show.Result{
-		Sheet: func() *show.Sheet { return show.PriceWorking(offer, q, out) },
-		Table: func() *show.Table { return show.PriceWorkingTable(offer, q, out) },
+		Sheet: func() *sheet.Sheet { return show.PriceWorking(offer, q, out) },
+		Table: func() *sheet.Table { return show.PriceWorkingTable(offer, q, out) },
 		JSON:  func() any { return show.PriceWorkingJSON(offer, q, out) },
 		Of:    st,
 	})

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/sheet"
 )
 
 // The README shows commands with what they print. TestReadme runs each from a
@@ -65,7 +65,7 @@ func runShown(t *testing.T, line string) string {
 	}
 	var out, errs bytes.Buffer
 	s := streams{in: strings.NewReader(""), out: &out, err: &errs, env: func(string) string { return "" },
-		terminal: show.Terminal{Width: shownWidth}}
+		terminal: sheet.Terminal{Width: shownWidth}}
 	if code := lotcost(context.Background(), s, shellWords(command)); code != exitFine && code != exitNo {
 		t.Fatalf("%s: exit %d: %s", line, code, errs.String())
 	}

@@ -6,7 +6,8 @@ import (
 	"slices"
 	"time"
 
-	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -58,24 +59,24 @@ func (s streams) tell(err error) int {
 	case errors.As(err, &answerNo{}):
 		return exitNo
 	case errors.As(err, &usage):
-		fmt.Fprintln(s.err, show.Visible("error: "+err.Error()))
+		fmt.Fprintln(s.err, sheet.Visible("error: "+err.Error()))
 		fmt.Fprintln(s.err, `hint: "lotcost --help" lists the commands, "lotcost COMMAND --help" explains one`)
 		return exitInput
 	case errors.As(err, &output):
-		fmt.Fprintln(s.err, show.Visible("error: "+err.Error()))
+		fmt.Fprintln(s.err, sheet.Visible("error: "+err.Error()))
 		return exitFail
 	case errors.As(err, &faults):
 		s.tellFaults(faults)
 		return exitInput
 	}
-	fmt.Fprintln(s.err, show.Visible("error: "+err.Error()))
+	fmt.Fprintln(s.err, sheet.Visible("error: "+err.Error()))
 	return exitFail
 }
 
 func (s streams) tellFaults(faults source.Faults) {
 	s.tellStrange(faults)
 	for _, f := range faults[:min(len(faults), mostFaults)] {
-		fmt.Fprintln(s.err, show.Visible(f.Error()))
+		fmt.Fprintln(s.err, sheet.Visible(f.Error()))
 	}
 	if more := len(faults) - mostFaults; more > 0 && len(faults) <= source.MaxFaults {
 		fmt.Fprintf(s.err, "… and %d more\n", more)
@@ -99,7 +100,7 @@ func (s streams) warn(f *source.Fault) { *s.strange = append(*s.strange, f) }
 func (s streams) tellStrange(beside source.Faults) {
 	for _, f := range *s.strange {
 		if !slices.ContainsFunc(beside, func(wrong *source.Fault) bool { return wrong.At == f.At }) {
-			fmt.Fprintln(s.err, show.Visible(f.Error()))
+			fmt.Fprintln(s.err, sheet.Visible(f.Error()))
 		}
 	}
 	*s.strange = nil

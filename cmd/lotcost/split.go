@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
@@ -163,25 +165,25 @@ func (o *splitOptions) haul(s streams, args []string) (*landed.Haul, error) {
 
 func (o *splitOptions) writeCosts(s streams, st *landed.Statement) error {
 	r := show.Result{
-		Sheet: func() *show.Sheet { return show.Costs(st) },
-		Table: func() *show.Table { return show.PiecesTable(st) },
+		Sheet: func() *sheet.Sheet { return show.Costs(st) },
+		Table: func() *sheet.Table { return show.PiecesTable(st) },
 		JSON:  func() any { return show.CostsJSON(st, o.working) },
 		Of:    st,
 	}
 	if o.working {
-		r.Sheet = func() *show.Sheet { return show.Costs(st).With(show.Working(st)) }
+		r.Sheet = func() *sheet.Sheet { return show.Costs(st).With(show.Working(st)) }
 	}
 	if o.paid {
-		r.Sheet = func() *show.Sheet { return (&show.Sheet{}).With(show.PaidTable(st)) }
-		r.Table = func() *show.Table { return show.PaidTable(st) }
+		r.Sheet = func() *sheet.Sheet { return (&sheet.Sheet{}).With(show.PaidTable(st)) }
+		r.Table = func() *sheet.Table { return show.PaidTable(st) }
 	}
 	if o.item != "" {
 		item, err := findItem(st, o.item)
 		if err != nil {
 			return err
 		}
-		working := func() *show.Table { return show.ItemWorking(st, item) }
-		r.Sheet = func() *show.Sheet { return (&show.Sheet{}).With(working()) }
+		working := func() *sheet.Table { return show.ItemWorking(st, item) }
+		r.Sheet = func() *sheet.Sheet { return (&sheet.Sheet{}).With(working()) }
 		r.Table = working
 		r.JSON = func() any { return show.StepsJSON(st.ItemWorking(item)) }
 	}
@@ -212,8 +214,8 @@ func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
 	for i, err := range errs {
 		if err == nil {
 			return o.write(s, show.Result{
-				Sheet: func() *show.Sheet { return show.Comparison(trials) },
-				Table: func() *show.Table { return show.ComparisonTable(trials) },
+				Sheet: func() *sheet.Sheet { return show.Comparison(trials) },
+				Table: func() *sheet.Table { return show.ComparisonTable(trials) },
 				JSON:  func() any { return show.ComparisonJSON(trials) },
 				Of:    trials[i].Statement,
 			})

@@ -22,7 +22,7 @@ import (
 	"unicode"
 	"unicode/utf8"
 
-	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/sheet"
 
 	"github.com/rogpeppe/go-internal/txtar"
 )
@@ -244,7 +244,7 @@ func (tr *trial) file(t *testing.T, good folder) {
 		}
 		args := tr.fill(strings.Fields(line), good.main, files[good.main])
 		if formatted(line) {
-			for _, format := range []string{tr.one(show.Formats()), "json"} {
+			for _, format := range []string{tr.one(sheet.Formats()), "json"} {
 				tr.ask(t, line, append(slices.Clone(args), "--format", format), a)
 			}
 			continue

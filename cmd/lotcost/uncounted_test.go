@@ -10,7 +10,7 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/sheet"
 )
 
 // allInOne is a haul that every command can answer about, and that enters
@@ -57,7 +57,7 @@ func TestNotCounted(t *testing.T) {
 	}
 	run := func(width int, args ...string) (string, string) {
 		var out, errs bytes.Buffer
-		s := streams{in: strings.NewReader(""), out: &out, err: &errs, env: func(string) string { return "" }, terminal: show.Terminal{Width: width}}
+		s := streams{in: strings.NewReader(""), out: &out, err: &errs, env: func(string) string { return "" }, terminal: sheet.Terminal{Width: width}}
 		if code := lotcost(context.Background(), s, slices.Insert(slices.Clone(args), 1, path)); code > exitNo {
 			t.Fatalf("%v: exit %d: %s", args, code, errs.String())
 		}

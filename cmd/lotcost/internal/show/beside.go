@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
@@ -13,22 +15,22 @@ import (
 // borderCautions is what stands under every answer with an estimate of the
 // border in it: what is not in the figures, and what they would be if something
 // not said holds.
-func borderCautions(st *landed.Statement) []Block {
+func borderCautions(st *landed.Statement) []sheet.Block {
 	if st.Border == nil || st.Estimate().Sign() == 0 && len(st.Bills) > 0 {
 		return nil
 	}
-	blocks := []Block{Note{Caution, "Duty, tax and border fees are estimates (lotcost duty shows how); the customs authority decides."}}
+	blocks := []sheet.Block{sheet.Note{Kind: sheet.Caution, Text: "Duty, tax and border fees are estimates (lotcost duty shows how); the customs authority decides."}}
 	return append(blocks, besides(st.Border.Assessment)...)
 }
 
 // besides is what an assessment does not hold, and what else it may come to.
-func besides(a *customs.Assessment) []Block {
-	var blocks []Block
+func besides(a *customs.Assessment) []sheet.Block {
+	var blocks []sheet.Block
 	if text := missing(a); text != "" {
-		blocks = append(blocks, Note{Caution, text})
+		blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: text})
 	}
 	for _, o := range a.Others() {
-		blocks = append(blocks, Note{Caution, otherText(a, o)})
+		blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: otherText(a, o)})
 	}
 	return blocks
 }

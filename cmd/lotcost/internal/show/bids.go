@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/money"
@@ -19,8 +21,8 @@ import (
 // the bids around it, what the pieces may bring and what would change it.
 func Bid(a *bid.Answer, moves []bid.Move) Result {
 	return Result{
-		Sheet: func() *Sheet { return bidSheet(a, moves) },
-		Table: func() *Table { return ladderTable(a) },
+		Sheet: func() *sheet.Sheet { return bidSheet(a, moves) },
+		Table: func() *sheet.Table { return ladderTable(a) },
 		JSON:  func() any { return bidJSON(a, moves) },
 		Of:    a.Statement, Before: a.Before,
 	}
@@ -34,50 +36,50 @@ func judged(a *bid.Answer) *bid.Point {
 	return &a.Best
 }
 
-func bidSheet(a *bid.Answer, moves []bid.Move) *Sheet {
-	sheet := &Sheet{}
-	sheet.add(Heading(bidAnswer(a)), Text(bidWhy(a)))
-	sheet.add(rangeNotes(a)...)
-	sheet.add(bidCosts(a))
+func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
+	doc := &sheet.Sheet{}
+	doc.Add(sheet.Heading(bidAnswer(a)), sheet.Text(bidWhy(a)))
+	doc.Add(rangeNotes(a)...)
+	doc.Add(bidCosts(a))
 	if a.Plan != nil {
-		sheet.add(parcelTable(a.Home, "How all of it then travels", []*together.Way{&a.Plan.Best}))
+		doc.Add(parcelTable(a.Home, "How all of it then travels", []*together.Way{&a.Plan.Best}))
 	}
 	if len(a.Limits) > 1 {
-		sheet.add(limitTable(a))
+		doc.Add(limitTable(a))
 	}
-	sheet.add(ladderTable(a))
+	doc.Add(ladderTable(a))
 	for i := range a.Cliffs {
-		sheet.add(Note{Remark, cliffText(&a.Cliffs[i])})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: cliffText(&a.Cliffs[i])})
 	}
-	sheet.add(chart(a))
+	doc.Add(chart(a))
 	if a.Spread {
-		sheet.add(Note{Remark, "a range of values counts as five values, evenly spread and equally likely"})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "a range of values counts as five values, evenly spread and equally likely"})
 	}
 	if !a.Proceeds.Exact() && a.Proceeds.ErrorBound().Sign() > 0 {
-		sheet.add(Note{Remark, fmt.Sprintf("sums are exact to %s; chances are proven to within %s", a.Proceeds.ErrorBound(), tiny(a.Proceeds.ProbabilityError()))})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("sums are exact to %s; chances are proven to within %s", a.Proceeds.ErrorBound(), tiny(a.Proceeds.ProbabilityError()))})
 	}
 	if slices.ContainsFunc(moves, moved) {
-		sheet.add(moveTable(a, moves))
+		doc.Add(moveTable(a, moves))
 	} else {
-		sheet.add(Text("A tenth more or less of values, chances, freight or rate would bring no bid."))
+		doc.Add(sheet.Text("A tenth more or less of values, chances, freight or rate would bring no bid."))
 	}
-	return sheet.With(planNotes(a)...).With(bidCautions(a)...)
+	return doc.With(planNotes(a)...).With(bidCautions(a)...)
 }
 
 // planNotes says what is taken not to be there, and what a plan leaves open.
-func planNotes(a *bid.Answer) []Block {
-	var list []Block
+func planNotes(a *bid.Answer) []sheet.Block {
+	var list []sheet.Block
 	if len(a.Away) > 0 {
-		list = append(list, Note{Remark, "still open, and taken not to be there: " + firstOf(a.Away)})
+		list = append(list, sheet.Note{Kind: sheet.Remark, Text: "still open, and taken not to be there: " + firstOf(a.Away)})
 	}
 	if a.Refused != nil {
-		list = append(list, Note{Remark, fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))})
+		list = append(list, sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))})
 	}
 	if a.Plan == nil {
 		return list
 	}
 	for _, x := range a.Plan.Aside {
-		list = append(list, Note{Remark, "left aside, since the services take its place: " + x.What})
+		list = append(list, sheet.Note{Kind: sheet.Remark, Text: "left aside, since the services take its place: " + x.What})
 	}
 	return list
 }
@@ -194,7 +196,7 @@ func article(name string) string {
 }
 
 // rangeNotes warns where bids below the highest fail.
-func rangeNotes(a *bid.Answer) []Block {
+func rangeNotes(a *bid.Answer) []sheet.Block {
 	if len(a.Ranges) == 0 || len(a.Ranges) == 1 && !startsAbove(a) {
 		return nil
 	}
@@ -205,7 +207,7 @@ func rangeNotes(a *bid.Answer) []Block {
 			texts[i] = r.From.String()
 		}
 	}
-	return []Block{Note{Caution, "lower bids do not all meet the goal; those that do: " + strings.Join(texts, "; ")}}
+	return []sheet.Block{sheet.Note{Kind: sheet.Caution, Text: "lower bids do not all meet the goal; those that do: " + strings.Join(texts, "; ")}}
 }
 
 // startsAbove reports whether the first bids of all fail.
@@ -213,24 +215,24 @@ func startsAbove(a *bid.Answer) bool { return a.First.Cmp(a.Ranges[0].From) < 0 
 
 // bidCosts is what all costs at the bid, by kind; beside what is bought, what is
 // paid without it and with it, and what it adds.
-func bidCosts(a *bid.Answer) *Table {
+func bidCosts(a *bid.Answer) *sheet.Table {
 	p := judged(a)
-	last := Column{Head: a.Home.Code(), Align: Right}
-	t := &Table{Title: "What it costs at " + p.Bid.String(), Columns: []Column{{}, last}}
-	sum := Row{Sum, []Cell{{Text: "in all"}, {Text: p.Cost.Number(), Tone: Strong}}}
+	last := sheet.Column{Head: a.Home.Code(), Align: sheet.Right}
+	t := &sheet.Table{Title: "What it costs at " + p.Bid.String(), Columns: []sheet.Column{{}, last}}
+	sum := sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "in all"}, {Text: p.Cost.Number(), Tone: sheet.Strong}}}
 	if a.Before != nil {
 		t.Title = "What it adds at " + p.Bid.String()
-		t.Columns = []Column{{Head: a.Home.Code()}, {Head: "without", Align: Right}, {Head: "with", Align: Right}, {Head: "added", Align: Right}}
-		sum.Cells = slices.Insert(sum.Cells, 1, Cell{Text: a.Before.Total.Number()}, Cell{Text: a.Statement.Total.Number()})
+		t.Columns = []sheet.Column{{Head: a.Home.Code()}, {Head: "without", Align: sheet.Right}, {Head: "with", Align: sheet.Right}, {Head: "added", Align: sheet.Right}}
+		sum.Cells = slices.Insert(sum.Cells, 1, sheet.Cell{Text: a.Before.Total.Number()}, sheet.Cell{Text: a.Statement.Total.Number()})
 	}
 	for _, k := range usedKinds(a.Statement, a.Before) {
 		name := k.String()
 		if k == landed.Duty || k == landed.Tax {
 			name += ", estimated"
 		}
-		row := Row{Body, []Cell{{Text: name}, {Text: a.Adds(k).Number()}}}
+		row := sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: name}, {Text: a.Adds(k).Number()}}}
 		if a.Before != nil {
-			row.Cells = slices.Insert(row.Cells, 1, Cell{Text: a.Before.Sum(k).Number()}, Cell{Text: a.Statement.Sum(k).Number()})
+			row.Cells = slices.Insert(row.Cells, 1, sheet.Cell{Text: a.Before.Sum(k).Number()}, sheet.Cell{Text: a.Statement.Sum(k).Number()})
 		}
 		t.Rows = append(t.Rows, row)
 	}
@@ -238,34 +240,34 @@ func bidCosts(a *bid.Answer) *Table {
 	return t
 }
 
-func limitTable(a *bid.Answer) *Table {
+func limitTable(a *bid.Answer) *sheet.Table {
 	title := "How much all may cost for each goal"
 	if len(a.Beside) > 0 {
 		title = "How much it may add for each goal"
 	}
-	t := &Table{Title: title, Columns: []Column{{Head: "goal", Wrap: true, Min: 14}, {Head: a.Home.Code(), Align: Right}, {}}}
+	t := &sheet.Table{Title: title, Columns: []sheet.Column{{Head: "goal", Wrap: true, Min: 14}, {Head: a.Home.Code(), Align: sheet.Right}, {}}}
 	for i := range a.Limits {
 		l, mark := &a.Limits[i], ""
 		if i == a.Binding {
 			mark = "binds"
 		}
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: goalText(l)}, {Text: l.Most.Number()}, {Text: mark, Tone: Strong}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: goalText(l)}, {Text: l.Most.Number()}, {Text: mark, Tone: sheet.Strong}}})
 	}
 	return t
 }
 
 // ladderTable is the bids around the answer.
-func ladderTable(a *bid.Answer) *Table {
+func ladderTable(a *bid.Answer) *sheet.Table {
 	cost := "all costs, " + a.Home.Code()
 	if len(a.Beside) > 0 {
 		cost = "it adds, " + a.Home.Code()
 	}
-	t := &Table{Title: "The bids around it", Columns: []Column{
-		{Head: "bid, " + a.Bids.Code(), Key: "bid", Align: Right},
-		{Head: cost, Key: "cost", Align: Right},
-		{Head: "expected profit", Key: "profit", Align: Right},
-		{Head: "of the cost", Key: "return", Align: Right, Optional: 1},
-		{Head: "chance of a loss", Key: "loss", Align: Right},
+	t := &sheet.Table{Title: "The bids around it", Columns: []sheet.Column{
+		{Head: "bid, " + a.Bids.Code(), Key: "bid", Align: sheet.Right},
+		{Head: cost, Key: "cost", Align: sheet.Right},
+		{Head: "expected profit", Key: "profit", Align: sheet.Right},
+		{Head: "of the cost", Key: "return", Align: sheet.Right, Optional: 1},
+		{Head: "chance of a loss", Key: "loss", Align: sheet.Right},
 		{Head: "goal", Key: "meets"},
 		{Head: "", Key: "turns", Wrap: true, Min: 16},
 	}}
@@ -280,13 +282,13 @@ func ladderTable(a *bid.Answer) *Table {
 	return t
 }
 
-func ladderRow(a *bid.Answer, p *bid.Point) Row {
-	var back, loss Cell
+func ladderRow(a *bid.Answer, p *bid.Point) sheet.Row {
+	var back, loss sheet.Cell
 	back.Text, back.Data = returnOf(a, p)
 	loss.Text, loss.Data = lossOf(a, p)
-	meets := Cell{Text: "met", Data: "yes", Tone: Good}
+	meets := sheet.Cell{Text: "met", Data: "yes", Tone: sheet.Good}
 	if !p.Meets {
-		meets = Cell{Text: "missed by " + p.Missing.Number(), Data: "no", Tone: Bad}
+		meets = sheet.Cell{Text: "missed by " + p.Missing.Number(), Data: "no", Tone: sheet.Bad}
 	}
 	var marks []string
 	if a.Asked != nil && p.Bid == a.Asked.Bid {
@@ -300,7 +302,7 @@ func ladderRow(a *bid.Answer, p *bid.Point) Row {
 			marks = append(marks, turnTexts(a.Cliffs[i].Turns)...)
 		}
 	}
-	return Row{Body, []Cell{{Text: p.Bid.Number(), Tone: Strong}, {Text: p.Cost.Number()}, {Text: p.Profit.Number()}, back, loss, meets,
+	return sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: p.Bid.Number(), Tone: sheet.Strong}, {Text: p.Cost.Number()}, {Text: p.Profit.Number()}, back, loss, meets,
 		{Text: strings.Join(marks, "; ")}}}
 }
 
@@ -366,8 +368,8 @@ const (
 )
 
 // chart is what the pieces may bring, a bar for each range of amounts.
-func chart(a *bid.Answer) *Table {
-	t := &Table{Title: "What the pieces may bring", Columns: []Column{{Head: a.Home.Code(), Align: Right}, {Head: "chance", Align: Right}, {Head: ""}, {Head: ""}}}
+func chart(a *bid.Answer) *sheet.Table {
+	t := &sheet.Table{Title: "What the pieces may bring", Columns: []sheet.Column{{Head: a.Home.Code(), Align: sheet.Right}, {Head: "chance", Align: sheet.Right}, {Head: ""}, {Head: ""}}}
 	bins := chartOf(a.Proceeds)
 	longest := new(big.Rat)
 	for _, b := range bins {
@@ -383,7 +385,7 @@ func chart(a *bid.Answer) *Table {
 		} else if b.From == b.To && b.To.Cmp(cost) < 0 {
 			mark = "a loss"
 		}
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: binText(b)}, {Text: b.Chance.String()}, {Text: bar(b.Chance, longest)}, {Text: mark}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: binText(b)}, {Text: b.Chance.String()}, {Text: bar(b.Chance, longest)}, {Text: mark}}})
 	}
 	return t
 }
@@ -422,12 +424,12 @@ func bar(c odds.Chance, longest *big.Rat) string {
 	return text
 }
 
-func moveTable(a *bid.Answer, moves []bid.Move) *Table {
-	t := &Table{Title: "What would change it", Columns: []Column{{Head: "were there"}, {Head: "10% less", Align: Right}, {}, {Head: "10% more", Align: Right}, {}}}
+func moveTable(a *bid.Answer, moves []bid.Move) *sheet.Table {
+	t := &sheet.Table{Title: "What would change it", Columns: []sheet.Column{{Head: "were there"}, {Head: "10% less", Align: sheet.Right}, {}, {Head: "10% more", Align: sheet.Right}, {}}}
 	words := map[bid.Factor]string{bid.Values: "in values", bid.Chances: "in chances of the best", bid.Freight: "in freight",
 		bid.Rate: "in the rate of " + a.Bids.Code()}
 	for _, m := range moves {
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: words[m.Factor]}, {Text: shiftText(m.Less)}, {Text: byText(a, m.Less)}, {Text: shiftText(m.More)}, {Text: byText(a, m.More)}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: words[m.Factor]}, {Text: shiftText(m.Less)}, {Text: byText(a, m.Less)}, {Text: shiftText(m.More)}, {Text: byText(a, m.More)}}})
 	}
 	return t
 }
@@ -454,13 +456,13 @@ func byText(a *bid.Answer, s bid.Shift) string {
 	return s.By.Number()
 }
 
-func bidCautions(a *bid.Answer) []Block {
-	var list []Block
+func bidCautions(a *bid.Answer) []sheet.Block {
+	var list []sheet.Block
 	if len(a.Dry) > 0 {
-		list = append(list, Note{Caution, "without a value, and counted as bringing nothing: " + firstOf(a.Dry)})
+		list = append(list, sheet.Note{Kind: sheet.Caution, Text: "without a value, and counted as bringing nothing: " + firstOf(a.Dry)})
 	}
 	if a.MarginTax {
-		list = append(list, Note{Caution, "the margin hangs on the bid, so tax was reckoned on whole prices: the bid may be too low, never too high"})
+		list = append(list, sheet.Note{Kind: sheet.Caution, Text: "the margin hangs on the bid, so tax was reckoned on whole prices: the bid may be too low, never too high"})
 	}
 	if a.Plan != nil {
 		return append(list, planCautions(a.Plan)...)
@@ -471,22 +473,22 @@ func bidCautions(a *bid.Answer) []Block {
 // BidFact is what was predicted beside what came.
 func BidFact(f *bid.Fact) Result {
 	return Result{
-		Sheet: func() *Sheet { return factSheet(f) },
-		Table: func() *Table { return factTable(f) },
+		Sheet: func() *sheet.Sheet { return factSheet(f) },
+		Table: func() *sheet.Table { return factTable(f) },
 		JSON:  func() any { return factJSON(f) },
 		Of:    f.Statement,
 	}
 }
 
-func factSheet(f *bid.Fact) *Sheet {
-	sheet := (&Sheet{}).With(Heading(factAnswer(f)), Text(factWhy(f)), factTable(f))
+func factSheet(f *bid.Fact) *sheet.Sheet {
+	doc := (&sheet.Sheet{}).With(sheet.Heading(factAnswer(f)), sheet.Text(factWhy(f)), factTable(f))
 	if f.Unsold > 0 {
-		sheet.add(Note{Remark, fmt.Sprintf("not sold yet: %s, counted at what the value leaves, %s in all", plural(f.Unsold, "piece"), f.NotSold)})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("not sold yet: %s, counted at what the value leaves, %s in all", plural(f.Unsold, "piece"), f.NotSold)})
 	}
 	if len(f.Dry) > 0 {
-		sheet.add(Note{Caution, "not sold yet and without a value, so counted as bringing nothing: " + firstOf(f.Dry)})
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "not sold yet and without a value, so counted as bringing nothing: " + firstOf(f.Dry)})
 	}
-	return sheet
+	return doc
 }
 
 func factAnswer(f *bid.Fact) string {
@@ -510,19 +512,19 @@ func factWhy(f *bid.Fact) string {
 		f.Less, f.AtMost, f.Cost, left, money.New(f.Expected.Minor()-f.Cost.Minor(), f.Home))
 }
 
-func factTable(f *bid.Fact) *Table {
+func factTable(f *bid.Fact) *sheet.Table {
 	home := f.Home.Code()
-	t := &Table{Columns: []Column{
+	t := &sheet.Table{Columns: []sheet.Column{
 		{Key: "lot", Machine: true},
 		{Head: "item", Key: "id"},
 		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 2},
-		{Head: "pieces\npaid for", Key: "count", Align: Right},
+		{Head: "pieces\npaid for", Key: "count", Align: sheet.Right},
 		{Head: "expected", Key: "expected_pieces", Wrap: true, Min: 12},
 		{Head: "found", Key: "found", Wrap: true, Min: 10},
-		{Head: "sold", Key: "sold", Align: Right},
-		{Head: "expected,\n" + home, Key: "expected", Align: Right},
-		{Head: "not sold\nyet", Key: "not_sold_yet", Align: Right},
-		{Head: "brought", Key: "brought", Align: Right},
+		{Head: "sold", Key: "sold", Align: sheet.Right},
+		{Head: "expected,\n" + home, Key: "expected", Align: sheet.Right},
+		{Head: "not sold\nyet", Key: "not_sold_yet", Align: sheet.Right},
+		{Head: "brought", Key: "brought", Align: sheet.Right},
 	}}
 	for i := range f.Items {
 		it := &f.Items[i]
@@ -530,10 +532,10 @@ func factTable(f *bid.Fact) *Table {
 		if it.Found != nil {
 			found = foundWords(it.Found, it.Count)
 		}
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: it.Lot}, {Text: it.ID}, {Text: it.What}, {Text: fmt.Sprint(it.Count)}, {Text: fateText(it)}, {Text: found},
-			{Text: fmt.Sprint(it.Sold)}, {Text: it.Expected.Number()}, {Text: it.NotSold.Number()}, {Text: it.Brought.Number(), Tone: Strong}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: it.Lot}, {Text: it.ID}, {Text: it.What}, {Text: fmt.Sprint(it.Count)}, {Text: fateText(it)}, {Text: found},
+			{Text: fmt.Sprint(it.Sold)}, {Text: it.Expected.Number()}, {Text: it.NotSold.Number()}, {Text: it.Brought.Number(), Tone: sheet.Strong}}})
 	}
-	t.Rows = append(t.Rows, Row{Sum, []Cell{{}, {Text: "sum"}, {}, {}, {}, {}, {}, {Text: f.Expected.Number()}, {Text: f.NotSold.Number()}, {Text: f.Brought.Number(), Tone: Strong}}})
+	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{}, {Text: "sum"}, {}, {}, {}, {}, {}, {Text: f.Expected.Number()}, {Text: f.NotSold.Number()}, {Text: f.Brought.Number(), Tone: sheet.Strong}}})
 	return t
 }
 

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
@@ -15,31 +17,31 @@ import (
 func Duty(h *landed.Haul, st *landed.Statement) Result {
 	a := st.Border.Assessment
 	return Result{
-		Sheet: func() *Sheet { return dutySheet(h, st) },
-		Table: func() *Table { return stepTable(a) },
+		Sheet: func() *sheet.Sheet { return dutySheet(h, st) },
+		Table: func() *sheet.Table { return stepTable(a) },
 		JSON:  func() any { return dutyJSON(st) },
 	}
 }
 
-func dutySheet(h *landed.Haul, st *landed.Statement) *Sheet {
+func dutySheet(h *landed.Haul, st *landed.Statement) *sheet.Sheet {
 	a, r := st.Border.Assessment, st.Border.Rules
-	sheet := (&Sheet{}).With(Heading(dutyAnswer(a)), Text(rulesLine(r)+" "+doubts(a))).With(besides(a)...).With(dutyTable(a))
+	doc := (&sheet.Sheet{}).With(sheet.Heading(dutyAnswer(a)), sheet.Text(rulesLine(r)+" "+doubts(a))).With(besides(a)...).With(dutyTable(a))
 	for _, rate := range st.Border.Rates {
-		sheet.add(Note{Remark, "value: price and premium at " + rate.String() + ", without the card's spread"})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "value: price and premium at " + rate.String() + ", without the card's spread"})
 	}
 	for i := range a.Parcels {
 		for _, relief := range a.Parcels[i].Relief {
-			sheet.add(Note{Remark, reliefText(&a.Parcels[i], relief)})
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: reliefText(&a.Parcels[i], relief)})
 		}
 	}
 	steps := stepTable(a)
-	notes := steps.footnotes("source")
-	sheet.add(steps)
-	sheet.add(notes...)
+	notes := footnotes(steps, "source")
+	doc.Add(steps)
+	doc.Add(notes...)
 	if len(st.Bills) > 0 {
-		sheet.add(Note{Hint, "the bills in the file (assessed) take the place of these figures where they have them"})
+		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "the bills in the file (assessed) take the place of these figures where they have them"})
 	}
-	return sheet.With(cautions(a)...)
+	return doc.With(cautions(a)...)
 }
 
 // dutyAnswer is what the border adds in all.
@@ -48,19 +50,19 @@ func dutyAnswer(a *customs.Assessment) string {
 	return fmt.Sprintf("The border adds %s: duty %s, tax %s, fees %s", s.all, s.duty.Number(), s.tax.Number(), s.fees.Number())
 }
 
-func dutyTable(a *customs.Assessment) *Table {
-	t := &Table{Columns: []Column{
+func dutyTable(a *customs.Assessment) *sheet.Table {
+	t := &sheet.Table{Columns: []sheet.Column{
 		{Head: "parcel", Key: "parcel"}, {Head: "item", Key: "item"},
-		{Head: "value, " + a.Currency.Code(), Key: "customs_value", Align: Right},
-		{Head: "duty", Key: "duty", Align: Right}, {Head: "tax base", Key: "tax_base", Align: Right}, {Head: "tax", Key: "tax", Align: Right},
+		{Head: "value, " + a.Currency.Code(), Key: "customs_value", Align: sheet.Right},
+		{Head: "duty", Key: "duty", Align: sheet.Right}, {Head: "tax base", Key: "tax_base", Align: sheet.Right}, {Head: "tax", Key: "tax", Align: sheet.Right},
 	}}
 	for i := range a.Parcels {
 		p := &a.Parcels[i]
 		for _, line := range p.Lines {
-			t.Rows = append(t.Rows, Row{Body, []Cell{{Text: parcelName(p.ID)}, {Text: line.ID}, {Text: line.CustomsValue.Number()},
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: parcelName(p.ID)}, {Text: line.ID}, {Text: line.CustomsValue.Number()},
 				{Text: line.Duty.Number()}, {Text: line.TaxBase.Number()}, {Text: line.Tax.Number()}}})
 		}
-		t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: parcelName(p.ID)}, {Text: "sum"}, {Text: p.CustomsValue.Number()}, {Text: p.Duty.Number()}, {}, {Text: p.Tax.Number()}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: parcelName(p.ID)}, {Text: "sum"}, {Text: p.CustomsValue.Number()}, {Text: p.Duty.Number()}, {}, {Text: p.Tax.Number()}}})
 	}
 	return t
 }
@@ -92,14 +94,14 @@ func reliefText(p *customs.ParcelAssessment, r customs.Relief) string {
 	return text + ", over it by " + short.String()
 }
 
-func stepTable(a *customs.Assessment) *Table {
-	t := &Table{Title: "Step by step", Columns: []Column{
+func stepTable(a *customs.Assessment) *sheet.Table {
+	t := &sheet.Table{Title: "Step by step", Columns: []sheet.Column{
 		{Head: "parcel", Key: "parcel"}, {Head: "step", Key: "step", Wrap: true, Min: 12}, {Head: "figure", Key: "figure", Wrap: true, Min: 14},
-		{Head: "rule", Key: "rule", Wrap: true, Min: 16}, {Head: "result", Key: "result", Align: Right},
+		{Head: "rule", Key: "rule", Wrap: true, Min: 16}, {Head: "result", Key: "result", Align: sheet.Right},
 		{Head: "source", Key: "source"}, {Head: "known from", Key: "confidence", Optional: 1}, {Key: "dated", Machine: true},
 	}}
 	for _, s := range a.Steps {
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: parcelName(s.Parcel)}, {Text: s.What}, {Text: s.Figure}, {Text: s.Rule},
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: parcelName(s.Parcel)}, {Text: s.What}, {Text: s.Figure}, {Text: s.Rule},
 			{Text: s.Result.Number()}, {Text: s.Source}, {Text: knownFrom(s), Data: s.Confidence.String()}, {Text: s.Dated}}})
 	}
 	return t
@@ -115,9 +117,9 @@ func knownFrom(s customs.Step) string {
 
 // footnotes replaces the texts of a column by numbers and returns what the
 // numbers stand for. Sources are long, and few.
-func (t *Table) footnotes(key string) []Block {
-	column := slices.IndexFunc(t.Columns, func(c Column) bool { return c.Key == key })
-	var notes []Block
+func footnotes(t *sheet.Table, key string) []sheet.Block {
+	column := slices.IndexFunc(t.Columns, func(c sheet.Column) bool { return c.Key == key })
+	var notes []sheet.Block
 	numbers := map[string]string{}
 	for i := range t.Rows {
 		cell := &t.Rows[i].Cells[column]
@@ -126,20 +128,20 @@ func (t *Table) footnotes(key string) []Block {
 		}
 		if numbers[cell.Text] == "" {
 			numbers[cell.Text] = fmt.Sprintf("[%d]", len(numbers)+1)
-			notes = append(notes, Note{Remark, numbers[cell.Text] + " " + cell.Text})
+			notes = append(notes, sheet.Note{Kind: sheet.Remark, Text: numbers[cell.Text] + " " + cell.Text})
 		}
 		cell.Data, cell.Text = cell.Text, numbers[cell.Text]
 	}
 	return notes
 }
 
-func cautions(a *customs.Assessment) []Block {
+func cautions(a *customs.Assessment) []sheet.Block {
 	blocks := customsOfOurs(a.Rules)
 	for _, text := range a.Notes {
-		blocks = append(blocks, Note{Remark, text})
+		blocks = append(blocks, sheet.Note{Kind: sheet.Remark, Text: text})
 	}
 	for _, text := range a.Cautions {
-		blocks = append(blocks, Note{Caution, text})
+		blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: text})
 	}
 	return blocks
 }

@@ -4,40 +4,42 @@ import (
 	"fmt"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/landed/bid"
 )
 
 // DutyBids is what the border adds at each bid for lots whose price is open.
 func DutyBids(lots []*bid.AtBorder) Result {
 	return Result{
-		Sheet: func() *Sheet { return dutyBidsSheet(lots) },
-		Table: func() *Table { return rungTable(lots, 1) },
+		Sheet: func() *sheet.Sheet { return dutyBidsSheet(lots) },
+		Table: func() *sheet.Table { return rungTable(lots, 1) },
 		JSON:  func() any { return dutyBidsJSON(lots) },
 	}
 }
 
-func dutyBidsSheet(lots []*bid.AtBorder) *Sheet {
-	sheet := &Sheet{}
+func dutyBidsSheet(lots []*bid.AtBorder) *sheet.Sheet {
+	doc := &sheet.Sheet{}
 	for i, a := range lots {
 		last := &a.Rungs[len(a.Rungs)-1]
-		sheet.add(Heading(rungsAnswer(a)))
+		doc.Add(sheet.Heading(rungsAnswer(a)))
 		if i == 0 {
-			sheet.add(Text(rulesLine(a.Statement.Border.Rules)))
+			doc.Add(sheet.Text(rulesLine(a.Statement.Border.Rules)))
 		}
-		sheet.add(rungTable(lots[i:i+1], (len(a.Rungs)+mostRows-1)/mostRows))
+		doc.Add(rungTable(lots[i:i+1], (len(a.Rungs)+mostRows-1)/mostRows))
 		if len(a.Beside) > 0 {
-			sheet.add(Note{Remark, fmt.Sprintf("of it for what is bought, without %s: %s", a.Lot, a.Without)})
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("of it for what is bought, without %s: %s", a.Lot, a.Without)})
 		}
 		if len(a.Away) > 0 {
-			sheet.add(Note{Remark, "still open, and taken not to be there: " + named(a.Away)})
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: "still open, and taken not to be there: " + named(a.Away)})
 		}
 		if a.Refused != nil {
-			sheet.add(Note{Remark, fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))})
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))})
 		}
-		sheet.add(Note{Remark, fmt.Sprintf("what follows is of the last of them, %s", last.Bid)})
-		sheet.add(besides(a.Statement.Border.Assessment)...)
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of the last of them, %s", last.Bid)})
+		doc.Add(besides(a.Statement.Border.Assessment)...)
 	}
-	return sheet.With(cautions(lots[len(lots)-1].Statement.Border.Assessment)...)
+	return doc.With(cautions(lots[len(lots)-1].Statement.Border.Assessment)...)
 }
 
 // rungsAnswer is what the border adds from the first bid to the last.
@@ -54,14 +56,14 @@ func rungsAnswer(a *bid.AtBorder) string {
 const mostRows = 16
 
 // rungTable is the bids; to people every so many, and those around a turn.
-func rungTable(lots []*bid.AtBorder, every int) *Table {
+func rungTable(lots []*bid.AtBorder, every int) *sheet.Table {
 	first := lots[0]
-	t := &Table{Columns: []Column{
+	t := &sheet.Table{Columns: []sheet.Column{
 		{Key: "lot", Machine: true},
-		{Head: "bid, " + first.Bids.Code(), Key: "bid", Align: Right}, {Key: "bid_currency", Machine: true},
-		{Head: "value for\ncustoms, " + first.Rungs[0].Value.Currency().Code(), Key: "customs_value", Align: Right},
-		{Head: "duty, " + first.Home.Code(), Key: "duty", Align: Right}, {Head: "tax", Key: "tax", Align: Right}, {Head: "fees", Key: "fees", Align: Right},
-		{Head: "in all", Key: "border", Align: Right}, {Key: "turns", Wrap: true, Min: 20},
+		{Head: "bid, " + first.Bids.Code(), Key: "bid", Align: sheet.Right}, {Key: "bid_currency", Machine: true},
+		{Head: "value for\ncustoms, " + first.Rungs[0].Value.Currency().Code(), Key: "customs_value", Align: sheet.Right},
+		{Head: "duty, " + first.Home.Code(), Key: "duty", Align: sheet.Right}, {Head: "tax", Key: "tax", Align: sheet.Right}, {Head: "fees", Key: "fees", Align: sheet.Right},
+		{Head: "in all", Key: "border", Align: sheet.Right}, {Key: "turns", Wrap: true, Min: 20},
 	}}
 	for _, a := range lots {
 		for i := range a.Rungs {
@@ -74,9 +76,9 @@ func rungTable(lots []*bid.AtBorder, every int) *Table {
 	return t
 }
 
-func rungRow(a *bid.AtBorder, r *bid.Rung) Row {
-	return Row{Body, []Cell{{Text: a.Lot}, {Text: r.Bid.Number(), Tone: Strong}, {Text: a.Bids.Code()}, {Text: r.Value.Number()}, {Text: r.Duty.Number()}, {Text: r.Tax.Number()},
-		{Text: r.Fees.Number()}, {Text: r.All().Number(), Tone: Strong}, {Text: strings.Join(turnTexts(r.Turns), "; ")}}}
+func rungRow(a *bid.AtBorder, r *bid.Rung) sheet.Row {
+	return sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: a.Lot}, {Text: r.Bid.Number(), Tone: sheet.Strong}, {Text: a.Bids.Code()}, {Text: r.Value.Number()}, {Text: r.Duty.Number()}, {Text: r.Tax.Number()},
+		{Text: r.Fees.Number()}, {Text: r.All().Number(), Tone: sheet.Strong}, {Text: strings.Join(turnTexts(r.Turns), "; ")}}}
 }
 
 type dutyBid struct {

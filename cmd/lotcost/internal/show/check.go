@@ -4,43 +4,45 @@ import (
 	"fmt"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/landed"
 )
 
 // Check tells that a haul is valid, and what it lacks for later steps.
-func Check(path string, st *landed.Statement, gaps []landed.Gap) *Sheet {
-	sheet := &Sheet{}
+func Check(path string, st *landed.Statement, gaps []landed.Gap) *sheet.Sheet {
+	doc := &sheet.Sheet{}
 	paid := "paid"
 	if estimate := st.Estimate(); estimate.Sign() != 0 {
 		paid = fmt.Sprintf("in all, of it %s estimated at the border", estimate)
 	}
-	sheet.add(Text(fmt.Sprintf("%s is valid: %s, %s, %s, %s %s%s.", path,
+	doc.Add(sheet.Text(fmt.Sprintf("%s is valid: %s, %s, %s, %s %s%s.", path,
 		plural(int64(len(st.Lots)), "lot"), plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total, paid, then(", ", withoutOpen(st)))))
 	if len(gaps) == 0 {
-		sheet.add(Text("Nothing is missing for the later steps."))
-		return sheet
+		doc.Add(sheet.Text("Nothing is missing for the later steps."))
+		return doc
 	}
-	return sheet.With(GapTable(gaps))
+	return doc.With(GapTable(gaps))
 }
 
 // CheckNothing tells that a haul is valid of which every lot is lost.
-func CheckNothing(path string) *Sheet {
-	return (&Sheet{}).With(Text(path + " is valid: every lot is lost, so that nothing was bought."))
+func CheckNothing(path string) *sheet.Sheet {
+	return (&sheet.Sheet{}).With(sheet.Text(path + " is valid: every lot is lost, so that nothing was bought."))
 }
 
 // mostNamed is how many ids are named before the rest are counted.
 const mostNamed = 6
 
 // GapTable is what is missing, and for what.
-func GapTable(gaps []landed.Gap) *Table {
-	t := &Table{Title: "Not there yet, and asked for later", Columns: []Column{
+func GapTable(gaps []landed.Gap) *sheet.Table {
+	t := &sheet.Table{Title: "Not there yet, and asked for later", Columns: []sheet.Column{
 		{Head: "for", Key: "for", Wrap: true, Min: 12},
 		{Head: "missing", Key: "missing", Wrap: true, Min: 10},
 		{Head: "of", Key: "of", Wrap: true, Min: 12},
 		{Head: "write", Key: "write", Wrap: true, Min: 16},
 	}}
 	for _, g := range gaps {
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: g.For}, {Text: g.Missing}, {Text: firstOf(g.Of), Data: strings.Join(g.Of, " ")}, {Text: g.Remedy}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: g.For}, {Text: g.Missing}, {Text: firstOf(g.Of), Data: strings.Join(g.Of, " ")}, {Text: g.Remedy}}})
 	}
 	return t
 }

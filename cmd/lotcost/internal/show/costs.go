@@ -9,30 +9,30 @@ import (
 	"strings"
 	"time"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/landed"
 	"lotcost/landed/money"
 )
 
 // Costs is a statement as a sheet: first what each item and piece cost, then
 // what was paid.
-func Costs(st *landed.Statement) *Sheet {
-	sheet := &Sheet{}
+func Costs(st *landed.Statement) *sheet.Sheet {
+	doc := &sheet.Sheet{}
 	if st.Title != "" {
-		sheet.add(Heading(st.Title))
+		doc.Add(sheet.Heading(st.Title))
 	}
-	sheet.add(CostTable(st), Text(equality(st)))
-	sheet.add(append(unpaid(st), PaidTable(st))...)
-	sheet.add(partial(st)...)
+	doc.Add(CostTable(st), sheet.Text(equality(st)))
+	doc.Add(append(unpaid(st), PaidTable(st))...)
+	doc.Add(partial(st)...)
 	if len(st.Bills) > 0 {
-		sheet.add(billTable(st))
+		doc.Add(billTable(st))
 	}
 	for _, rate := range st.Rates() {
-		sheet.add(Note{Remark, "rate: " + strings.Join(rateSteps(rate), "; ")})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "rate: " + strings.Join(rateSteps(rate), "; ")})
 	}
-	return sheet
+	return doc
 }
-
-func (s *Sheet) add(blocks ...Block) { s.Blocks = append(s.Blocks, blocks...) }
 
 // equality says that nothing was lost.
 func equality(st *landed.Statement) string {
@@ -77,7 +77,7 @@ func yesNo(yes bool) string {
 }
 
 // unpaid names what nobody paid for.
-func unpaid(st *landed.Statement) []Block {
+func unpaid(st *landed.Statement) []sheet.Block {
 	var ids []string
 	for i := range st.Items {
 		if st.Items[i].Count == 0 {
@@ -87,7 +87,7 @@ func unpaid(st *landed.Statement) []Block {
 	if len(ids) == 0 {
 		return nil
 	}
-	return []Block{Note{Remark, "Not paid for, and so bearing no cost and no loss: " + strings.Join(ids, ", ") + "."}}
+	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "Not paid for, and so bearing no cost and no loss: " + strings.Join(ids, ", ") + "."}}
 }
 
 func plural(n int64, word string) string {
@@ -98,90 +98,90 @@ func plural(n int64, word string) string {
 }
 
 // CostTable is the items of a statement with what they cost, lot by lot.
-func CostTable(st *landed.Statement) *Table {
+func CostTable(st *landed.Statement) *sheet.Table {
 	kinds := usedKinds(st)
-	t := &Table{Columns: []Column{
+	t := &sheet.Table{Columns: []sheet.Column{
 		{Head: "item"},
 		{Head: "what", Wrap: true, Min: 14},
-		{Head: "pieces", Align: Right},
-		{Head: "each, " + st.Home.Code(), Align: Right},
-		{Head: "cost", Align: Right},
+		{Head: "pieces", Align: sheet.Right},
+		{Head: "each, " + st.Home.Code(), Align: sheet.Right},
+		{Head: "cost", Align: sheet.Right},
 	}}
 	if st.WasFound {
 		t.Columns[2].Head = "pieces\npaid for"
-		t.Columns = slices.Insert(t.Columns, 2, Column{Head: "found", Wrap: true, Min: 10})
-		t.Columns = append(t.Columns, Column{Head: "taken over", Align: Right, Optional: 1})
+		t.Columns = slices.Insert(t.Columns, 2, sheet.Column{Head: "found", Wrap: true, Min: 10})
+		t.Columns = append(t.Columns, sheet.Column{Head: "taken over", Align: sheet.Right, Optional: 1})
 	}
 	for place, k := range kinds {
-		t.Columns = append(t.Columns, Column{Head: k.String(), Key: k.String(), Align: Right, Optional: 2 + place})
+		t.Columns = append(t.Columns, sheet.Column{Head: k.String(), Key: k.String(), Align: sheet.Right, Optional: 2 + place})
 	}
 	for _, lot := range st.Lots {
-		t.Rows = append(t.Rows, Row{Group, []Cell{{Text: lotHead(lot)}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Group, Cells: []sheet.Cell{{Text: lotHead(lot)}}})
 		for i := lot.First; i < lot.End; i++ {
 			t.Rows = append(t.Rows, costRow(st, &st.Items[i], kinds))
 		}
 	}
 	if st.Loss.Sign() != 0 {
-		t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "written off"}, {}, {}, {}, {}, {Text: st.Loss.Number()}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "written off"}, {}, {}, {}, {}, {Text: st.Loss.Number()}}})
 	}
 	t.Rows = append(t.Rows, sumRow(st, kinds))
 	return t
 }
 
 // ofHaul are the columns by which a record says which haul it is of.
-var ofHaul = []Column{{Key: "haul", Machine: true}, {Key: "date", Machine: true}, {Key: "currency", Machine: true}}
+var ofHaul = []sheet.Column{{Key: "haul", Machine: true}, {Key: "date", Machine: true}, {Key: "currency", Machine: true}}
 
-func haulCells(st *landed.Statement) []Cell {
+func haulCells(st *landed.Statement) []sheet.Cell {
 	day := ""
 	if !st.Date.IsZero() {
 		day = st.Date.Format(time.DateOnly)
 	}
-	return []Cell{{Text: filepath.ToSlash(st.At.File)}, {Text: day}, {Text: st.Home.Code()}}
+	return []sheet.Cell{{Text: filepath.ToSlash(st.At.File)}, {Text: day}, {Text: st.Home.Code()}}
 }
 
 // PiecesTable is the pieces of a statement for a spreadsheet, with the same
 // columns for every haul: a row for each group of alike pieces and what they
 // cost, as [landed.ItemCost.Groups] has them. The costs sum to what was paid,
 // and so do those of each kind.
-func PiecesTable(st *landed.Statement) *Table {
-	t := &Table{Columns: slices.Clone(ofHaul)}
+func PiecesTable(st *landed.Statement) *sheet.Table {
+	t := &sheet.Table{Columns: slices.Clone(ofHaul)}
 	for _, key := range []string{"lot", "id", "model", "state"} {
-		t.Columns = append(t.Columns, Column{Key: key})
+		t.Columns = append(t.Columns, sheet.Column{Key: key})
 	}
 	for _, key := range []string{"count", "each", "cost"} {
-		t.Columns = append(t.Columns, Column{Key: key, Align: Right})
+		t.Columns = append(t.Columns, sheet.Column{Key: key, Align: sheet.Right})
 	}
 	for k := range landed.Kind(landed.Kinds) {
-		t.Columns = append(t.Columns, Column{Key: k.String(), Align: Right})
+		t.Columns = append(t.Columns, sheet.Column{Key: k.String(), Align: sheet.Right})
 	}
-	t.Columns = append(t.Columns, Column{Key: "what"}, Column{Key: "without_open_price"})
+	t.Columns = append(t.Columns, sheet.Column{Key: "what"}, sheet.Column{Key: "without_open_price"})
 	for i := range st.Items {
 		item := &st.Items[i]
 		for _, g := range item.Groups() {
-			cells := append(haulCells(st), Cell{Text: item.Lot}, Cell{Text: item.ID}, Cell{Text: item.Model}, Cell{Text: g.State.String()},
-				Cell{Text: strconv.FormatInt(g.Count, 10)}, Cell{Text: g.Each.Number()}, Cell{Text: g.Cost.Number()})
+			cells := append(haulCells(st), sheet.Cell{Text: item.Lot}, sheet.Cell{Text: item.ID}, sheet.Cell{Text: item.Model}, sheet.Cell{Text: g.State.String()},
+				sheet.Cell{Text: strconv.FormatInt(g.Count, 10)}, sheet.Cell{Text: g.Each.Number()}, sheet.Cell{Text: g.Cost.Number()})
 			for k := range landed.Kind(landed.Kinds) {
-				share, cell := g.Share(k), Cell{}
+				share, cell := g.Share(k), sheet.Cell{}
 				if !item.Open || k != landed.Price && k != landed.Premium || share.Sign() != 0 {
 					cell.Text = share.Number()
 				}
 				cells = append(cells, cell)
 			}
-			t.Rows = append(t.Rows, Row{Body, append(cells, Cell{Text: cmp.Or(g.What, item.What)}, Cell{Text: yesNo(item.Open)})})
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: append(cells, sheet.Cell{Text: cmp.Or(g.What, item.What)}, sheet.Cell{Text: yesNo(item.Open)})})
 		}
 	}
 	return t
 }
 
-func sumRow(st *landed.Statement, kinds []landed.Kind) Row {
-	cells := []Cell{{Text: "sum"}, {Text: withoutOpen(st)}, {Text: strconv.FormatInt(st.Pieces(), 10)}, {}, {Text: st.Total.Number(), Tone: Strong}}
+func sumRow(st *landed.Statement, kinds []landed.Kind) sheet.Row {
+	cells := []sheet.Cell{{Text: "sum"}, {Text: withoutOpen(st)}, {Text: strconv.FormatInt(st.Pieces(), 10)}, {}, {Text: st.Total.Number(), Tone: sheet.Strong}}
 	if st.WasFound {
-		cells = append(slices.Insert(cells, 2, Cell{}), Cell{})
+		cells = append(slices.Insert(cells, 2, sheet.Cell{}), sheet.Cell{})
 	}
 	for _, k := range kinds {
-		cells = append(cells, Cell{Text: st.Sum(k).Number()})
+		cells = append(cells, sheet.Cell{Text: st.Sum(k).Number()})
 	}
-	return Row{Sum, cells}
+	return sheet.Row{Kind: sheet.Sum, Cells: cells}
 }
 
 // usedKinds lists the kinds of cost that some statements hold; nil is none.
@@ -213,25 +213,25 @@ func lotHead(lot landed.LotCost) string {
 	return head
 }
 
-func costRow(st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind) Row {
-	cells := []Cell{{Text: item.ID}, {Text: item.What}, {Text: strconv.FormatInt(item.Count, 10)},
-		{Text: eachText(item.Each())}, {Text: item.Cost.Number(), Tone: Strong}}
+func costRow(st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind) sheet.Row {
+	cells := []sheet.Cell{{Text: item.ID}, {Text: item.What}, {Text: strconv.FormatInt(item.Count, 10)},
+		{Text: eachText(item.Each())}, {Text: item.Cost.Number(), Tone: sheet.Strong}}
 	if st.WasFound {
-		cells = slices.Insert(cells, 2, Cell{Text: foundWords(&item.Found, item.Count)})
-		moved := Cell{}
+		cells = slices.Insert(cells, 2, sheet.Cell{Text: foundWords(&item.Found, item.Count)})
+		moved := sheet.Cell{}
 		if item.Moved().Sign() != 0 {
 			moved.Text = item.Moved().Number()
 		}
 		cells = append(cells, moved)
 	}
 	for _, k := range kinds {
-		share := Cell{}
+		share := sheet.Cell{}
 		if item.Bears(k) {
 			share.Text = item.Share(k).Number()
 		}
 		cells = append(cells, share)
 	}
-	return Row{Body, cells}
+	return sheet.Row{Kind: sheet.Body, Cells: cells}
 }
 
 // foundWords prints what was found where it is not simply all sound.
@@ -273,43 +273,43 @@ func eachText(groups []landed.Pieces) string {
 
 // PaidTable is what was paid and how it was shared; for a spreadsheet a record
 // for each amount.
-func PaidTable(st *landed.Statement) *Table {
-	t := &Table{Title: "What was paid", Columns: append(slices.Clone(ofHaul),
-		Column{Key: "lot", Machine: true}, Column{Key: "item", Machine: true}, Column{Key: "parcel", Machine: true},
-		Column{Head: "what", Key: "what", Wrap: true, Min: 14},
-		Column{Head: "kind", Key: "kind"},
-		Column{Head: "for", Optional: 2},
-		Column{Head: "asked", Key: "asked", Align: Right, Optional: 1},
-		Column{Head: st.Home.Code(), Key: "home", Align: Right},
-		Column{Head: "shared by", Key: "by"},
-		Column{Key: "estimated", Machine: true}, Column{Key: "without_open_price", Machine: true},
+func PaidTable(st *landed.Statement) *sheet.Table {
+	t := &sheet.Table{Title: "What was paid", Columns: append(slices.Clone(ofHaul),
+		sheet.Column{Key: "lot", Machine: true}, sheet.Column{Key: "item", Machine: true}, sheet.Column{Key: "parcel", Machine: true},
+		sheet.Column{Head: "what", Key: "what", Wrap: true, Min: 14},
+		sheet.Column{Head: "kind", Key: "kind"},
+		sheet.Column{Head: "for", Optional: 2},
+		sheet.Column{Head: "asked", Key: "asked", Align: sheet.Right, Optional: 1},
+		sheet.Column{Head: st.Home.Code(), Key: "home", Align: sheet.Right},
+		sheet.Column{Head: "shared by", Key: "by"},
+		sheet.Column{Key: "estimated", Machine: true}, sheet.Column{Key: "without_open_price", Machine: true},
 	)}
 	for i := range st.Lines {
 		line := &st.Lines[i]
-		asked, kind := Cell{Text: line.Paid.String()}, Cell{Text: line.Kind.String()}
+		asked, kind := sheet.Cell{Text: line.Paid.String()}, sheet.Cell{Text: line.Kind.String()}
 		if line.Estimated {
-			asked = Cell{Text: "estimate", Data: line.Paid.String()}
+			asked = sheet.Cell{Text: "estimate", Data: line.Paid.String()}
 		}
 		if line.WithPremium() {
-			kind = Cell{Text: kind.Text + " and premium", Data: kind.Text}
+			kind = sheet.Cell{Text: kind.Text + " and premium", Data: kind.Text}
 		}
-		t.Rows = append(t.Rows, Row{Body, append(haulCells(st), Cell{Text: line.Lot}, Cell{Text: line.Item}, Cell{Text: line.Parcel},
-			Cell{Text: line.What}, kind, Cell{Text: line.For()}, asked, Cell{Text: line.Home.Number()}, Cell{Text: sharedBy(line)}, Cell{Text: yesNo(line.Estimated)}, Cell{Text: strings.Join(line.Without, " ")})})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: append(haulCells(st), sheet.Cell{Text: line.Lot}, sheet.Cell{Text: line.Item}, sheet.Cell{Text: line.Parcel},
+			sheet.Cell{Text: line.What}, kind, sheet.Cell{Text: line.For()}, asked, sheet.Cell{Text: line.Home.Number()}, sheet.Cell{Text: sharedBy(line)}, sheet.Cell{Text: yesNo(line.Estimated)}, sheet.Cell{Text: strings.Join(line.Without, " ")})})
 	}
-	sum := make([]Cell, len(t.Columns))
-	sum[6], sum[10] = Cell{Text: "sum" + then(" ", withoutOpen(st))}, Cell{Text: st.Total.Number(), Tone: Strong}
-	t.Rows = append(t.Rows, Row{Sum, sum})
+	sum := make([]sheet.Cell, len(t.Columns))
+	sum[6], sum[10] = sheet.Cell{Text: "sum" + then(" ", withoutOpen(st))}, sheet.Cell{Text: st.Total.Number(), Tone: sheet.Strong}
+	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: sum})
 	return t
 }
 
 // billTable sets the bills of the border beside what was estimated.
-func billTable(st *landed.Statement) *Table {
-	t := &Table{Title: "The bills of the border beside the estimates", Columns: []Column{
+func billTable(st *landed.Statement) *sheet.Table {
+	t := &sheet.Table{Title: "The bills of the border beside the estimates", Columns: []sheet.Column{
 		{Head: "parcel"}, {Head: "what"},
-		{Head: "estimate, " + st.Home.Code(), Align: Right}, {Head: "bill", Align: Right}, {Head: "difference", Align: Right}}}
+		{Head: "estimate, " + st.Home.Code(), Align: sheet.Right}, {Head: "bill", Align: sheet.Right}, {Head: "difference", Align: sheet.Right}}}
 	for i := range st.Bills {
 		b := &st.Bills[i]
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: parcelName(b.Parcel)}, {Text: b.Kind.String()},
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: parcelName(b.Parcel)}, {Text: b.Kind.String()},
 			{Text: orDash(number(b.Estimate))}, {Text: b.Bill.Number()}, {Text: orDash(billedMore(b))}}})
 	}
 	return t
@@ -331,23 +331,23 @@ func sharedBy(line *landed.Line) string {
 }
 
 // Working is how each amount was found and shared, step by step.
-func Working(st *landed.Statement) *Table {
+func Working(st *landed.Statement) *sheet.Table {
 	t := workingTable("The working")
 	for i := range st.Lines {
-		t.addSteps(st.Working(&st.Lines[i]))
+		addSteps(t, st.Working(&st.Lines[i]))
 	}
 	return t
 }
 
 // ItemWorking is how one item's cost came about; item is an index into Items.
-func ItemWorking(st *landed.Statement, item int) *Table {
+func ItemWorking(st *landed.Statement, item int) *sheet.Table {
 	t := workingTable("The working of " + st.Items[item].ID)
-	t.addSteps(st.ItemWorking(item))
+	addSteps(t, st.ItemWorking(item))
 	return t
 }
 
-func workingTable(title string) *Table {
-	return &Table{Title: title, Columns: []Column{
+func workingTable(title string) *sheet.Table {
+	return &sheet.Table{Title: title, Columns: []sheet.Column{
 		{Head: "step", Key: "step", Wrap: true, Min: 14},
 		{Head: "from", Key: "from", Wrap: true, Min: 14},
 		{Head: "rule", Key: "rule", Wrap: true, Min: 14},
@@ -355,9 +355,9 @@ func workingTable(title string) *Table {
 	}}
 }
 
-func (t *Table) addSteps(steps []landed.Step) {
+func addSteps(t *sheet.Table, steps []landed.Step) {
 	for _, s := range steps {
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: s.What}, {Text: s.From}, {Text: s.Rule}, {Text: s.Result}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: s.What}, {Text: s.From}, {Text: s.Rule}, {Text: s.Result}}})
 	}
 }
 
@@ -371,22 +371,22 @@ type Trial struct {
 
 // Comparison sets what a piece of each item costs under every basis side by
 // side.
-func Comparison(trials []Trial) *Sheet {
-	sheet := &Sheet{}
+func Comparison(trials []Trial) *sheet.Sheet {
+	doc := &sheet.Sheet{}
 	var first *landed.Statement
 	for _, trial := range trials {
 		if trial.Statement == nil {
-			sheet.add(Note{Hint, fmt.Sprintf("by %s is left out: %v", trial.Basis, trial.Err)})
+			doc.Add(sheet.Note{Kind: sheet.Hint, Text: fmt.Sprintf("by %s is left out: %v", trial.Basis, trial.Err)})
 		} else if first == nil {
 			first = trial.Statement
 		}
 	}
 	if first == nil {
-		return sheet
+		return doc
 	}
-	sheet.Blocks = append([]Block{Heading("What one piece costs when prices are shared by …"), ComparisonTable(trials)}, sheet.Blocks...)
-	sheet.add(adviceTable())
-	return sheet
+	doc.Blocks = append([]sheet.Block{sheet.Heading("What one piece costs when prices are shared by …"), ComparisonTable(trials)}, doc.Blocks...)
+	doc.Add(adviceTable())
+	return doc
 }
 
 // basisAdvice says when each basis is the fair one. It is common practice, no
@@ -408,31 +408,31 @@ func BasisAdvice() string {
 	return strings.TrimSuffix(b.String(), "\n")
 }
 
-func adviceTable() *Table {
-	t := &Table{Columns: []Column{{}, {Wrap: true}}}
+func adviceTable() *sheet.Table {
+	t := &sheet.Table{Columns: []sheet.Column{{}, {Wrap: true}}}
 	for _, advice := range basisAdvice {
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: advice[0]}, {Text: advice[1]}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: advice[0]}, {Text: advice[1]}}})
 	}
 	return t
 }
 
 // ComparisonTable is the table of a [Comparison].
-func ComparisonTable(trials []Trial) *Table {
-	t := &Table{Columns: []Column{{Head: "item", Key: "id"}, {Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 1}}}
+func ComparisonTable(trials []Trial) *sheet.Table {
+	t := &sheet.Table{Columns: []sheet.Column{{Head: "item", Key: "id"}, {Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 1}}}
 	var done []*landed.Statement
 	for _, trial := range trials {
 		if trial.Statement != nil {
-			t.Columns = append(t.Columns, Column{Head: trial.Basis.String(), Key: trial.Basis.String(), Align: Right})
+			t.Columns = append(t.Columns, sheet.Column{Head: trial.Basis.String(), Key: trial.Basis.String(), Align: sheet.Right})
 			done = append(done, trial.Statement)
 		}
 	}
 	if len(done) == 0 {
 		return t
 	}
-	t.Columns = append(t.Columns, Column{Head: "spread", Key: "spread", Align: Right})
-	total := Row{Sum, []Cell{{Text: "sum of all"}, {}}}
+	t.Columns = append(t.Columns, sheet.Column{Head: "spread", Key: "spread", Align: sheet.Right})
+	total := sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "sum of all"}, {}}}
 	for _, st := range done {
-		total.Cells = append(total.Cells, Cell{Text: st.Total.Number()})
+		total.Cells = append(total.Cells, sheet.Cell{Text: st.Total.Number()})
 	}
 	for i := range done[0].Items {
 		t.Rows = append(t.Rows, comparisonRow(done, i))
@@ -441,8 +441,8 @@ func ComparisonTable(trials []Trial) *Table {
 	return t
 }
 
-func comparisonRow(done []*landed.Statement, i int) Row {
-	row := Row{Body, []Cell{{Text: done[0].Items[i].ID}, {Text: done[0].Items[i].What}}}
+func comparisonRow(done []*landed.Statement, i int) sheet.Row {
+	row := sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: done[0].Items[i].ID}, {Text: done[0].Items[i].What}}}
 	var least, most money.Amount
 	for n, st := range done {
 		each := dearest(&st.Items[i])
@@ -452,13 +452,13 @@ func comparisonRow(done []*landed.Statement, i int) Row {
 		if n == 0 || each.Cmp(most) > 0 {
 			most = each
 		}
-		row.Cells = append(row.Cells, Cell{Text: each.Number()})
+		row.Cells = append(row.Cells, sheet.Cell{Text: each.Number()})
 	}
 	spread, err := most.Sub(least)
 	if err != nil {
 		return row
 	}
-	row.Cells = append(row.Cells, Cell{Text: spread.Number(), Tone: Strong})
+	row.Cells = append(row.Cells, sheet.Cell{Text: spread.Number(), Tone: sheet.Strong})
 	return row
 }
 

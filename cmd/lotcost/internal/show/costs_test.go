@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
 
@@ -72,9 +74,9 @@ func statements(t *testing.T) map[string]*landed.Statement {
 }
 
 // records writes a table as CSV and reads it back, by column.
-func records(t *testing.T, table *Table) (header []string, records []map[string]string) {
+func records(t *testing.T, table *sheet.Table) (header []string, records []map[string]string) {
 	var b bytes.Buffer
-	if err := WriteCSV(&b, table); err != nil {
+	if err := sheet.WriteCSV(&b, table); err != nil {
 		t.Fatal(err)
 	}
 	rows, err := csv.NewReader(&b).ReadAll()
@@ -191,7 +193,7 @@ func TestFoundWords(t *testing.T) {
 			t.Errorf("got %s, want %s", got, want)
 		}
 	}
-	if got, want := unpaid(st)[0].(Note).Text, "Not paid for, and so bearing no cost and no loss: level."; got != want {
+	if got, want := unpaid(st)[0].(sheet.Note).Text, "Not paid for, and so bearing no cost and no loss: level."; got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
 	if got := eachText(st.Items[0].Each()); !strings.Contains(got, "2 for parts x ") || !strings.Contains(got, "3 iron x 2.00") || !strings.Contains(got, "1 knob x 0.56") {

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
@@ -57,11 +59,11 @@ func parcelsText(ids []string) string {
 }
 
 // partial tells of which prices a percentage is not.
-func partial(st *landed.Statement) []Block {
-	var blocks []Block
+func partial(st *landed.Statement) []sheet.Block {
+	var blocks []sheet.Block
 	for i := range st.Lines {
 		if l := &st.Lines[i]; len(l.Without) > 0 {
-			blocks = append(blocks, Note{Remark, fmt.Sprintf("%s is %s of the prices that are known: that of %s is open", l.What, money.FormatPercent(l.Paid.Percent), strings.Join(l.Without, ", "))})
+			blocks = append(blocks, sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("%s is %s of the prices that are known: that of %s is open", l.What, money.FormatPercent(l.Paid.Percent), strings.Join(l.Without, ", "))})
 		}
 	}
 	return blocks

@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -16,35 +18,35 @@ import (
 // each other, the parcels of the best, and what decides.
 func Plans(r *together.Report) Result {
 	return Result{
-		Sheet: func() *Sheet { return planSheet(r) },
-		Table: func() *Table { return parcelTable(r.Home, "", []*together.Way{&r.Apart, &r.One, &r.Best}) },
+		Sheet: func() *sheet.Sheet { return planSheet(r) },
+		Table: func() *sheet.Table { return parcelTable(r.Home, "", []*together.Way{&r.Apart, &r.One, &r.Best}) },
 		JSON:  func() any { return plansJSON(r) },
 		Of:    r.Best.Statement,
 	}
 }
 
-func planSheet(r *together.Report) *Sheet {
-	sheet := (&Sheet{}).With(Heading(planAnswer(r)), wayTable(r), parcelTable(r.Home, "The parcels of the best way", []*together.Way{&r.Best}))
+func planSheet(r *together.Report) *sheet.Sheet {
+	doc := (&sheet.Sheet{}).With(sheet.Heading(planAnswer(r)), wayTable(r), parcelTable(r.Home, "The parcels of the best way", []*together.Way{&r.Best}))
 	for i := range r.Facts {
-		sheet.add(Note{Remark, factText(&r.Facts[i])})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: factText(&r.Facts[i])})
 	}
 	for _, w := range []*together.Way{&r.Apart, &r.One} {
 		if w.Why != nil {
-			sheet.add(Note{Remark, wayName(w.Name) + " cannot be: " + whyText(w.Why)})
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: wayName(w.Name) + " cannot be: " + whyText(w.Why)})
 		}
 	}
 	for i := range r.Apart.Parcels {
 		if lots := r.Apart.Parcels[i].Parcel.Lots; len(lots) > 1 {
-			sheet.add(Note{Remark, "apart: " + named(lots) + " stay in one box, since they must be together"})
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: "apart: " + named(lots) + " stay in one box, since they must be together"})
 		}
 	}
 	for _, o := range r.Out {
-		sheet.add(Note{Remark, "left out: " + o.Why})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "left out: " + o.Why})
 	}
 	for _, a := range r.Aside {
-		sheet.add(Note{Remark, "left aside, since the plan takes its place: " + a.What})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "left aside, since the plan takes its place: " + a.What})
 	}
-	return sheet.With(planCautions(r)...)
+	return doc.With(planCautions(r)...)
 }
 
 // planAnswer is the best way in one line.
@@ -80,22 +82,22 @@ func wayName(name string) string {
 }
 
 // wayTable is the three ways beside each other.
-func wayTable(r *together.Report) *Table {
+func wayTable(r *together.Report) *sheet.Table {
 	ways := []*together.Way{&r.Apart, &r.One, &r.Best}
-	t := &Table{Columns: []Column{{Head: r.Home.Code()}}}
+	t := &sheet.Table{Columns: []sheet.Column{{Head: r.Home.Code()}}}
 	for _, w := range ways {
-		t.Columns = append(t.Columns, Column{Head: wayName(w.Name), Align: Right})
+		t.Columns = append(t.Columns, sheet.Column{Head: wayName(w.Name), Align: sheet.Right})
 	}
-	row := func(kind RowKind, what string, of func(*together.Way) string) {
-		cells := []Cell{{Text: what}}
+	row := func(kind sheet.RowKind, what string, of func(*together.Way) string) {
+		cells := []sheet.Cell{{Text: what}}
 		for _, w := range ways {
 			text := "–"
 			if w.Statement != nil {
 				text = of(w)
 			}
-			cells = append(cells, Cell{Text: text})
+			cells = append(cells, sheet.Cell{Text: text})
 		}
-		t.Rows = append(t.Rows, Row{kind, cells})
+		t.Rows = append(t.Rows, sheet.Row{Kind: kind, Cells: cells})
 	}
 	figure := func(what string, of func(*together.Way) money.Amount, always bool) {
 		used := always
@@ -103,10 +105,10 @@ func wayTable(r *together.Report) *Table {
 			used = used || of(w).Sign() != 0
 		}
 		if used {
-			row(Body, what, func(w *together.Way) string { return of(w).Number() })
+			row(sheet.Body, what, func(w *together.Way) string { return of(w).Number() })
 		}
 	}
-	row(Body, "parcels", func(w *together.Way) string { return strconv.Itoa(len(w.Parcels)) })
+	row(sheet.Body, "parcels", func(w *together.Way) string { return strconv.Itoa(len(w.Parcels)) })
 	figure("prices and other charges", func(w *together.Way) money.Amount {
 		return money.New(w.Total.Minor()-w.Freight.Minor()-w.Insurance.Minor()-w.Fees.Minor()-w.Border.Minor(), r.Home)
 	}, true)
@@ -114,30 +116,30 @@ func wayTable(r *together.Report) *Table {
 	figure("insurance", func(w *together.Way) money.Amount { return w.Insurance }, false)
 	figure("fees", func(w *together.Way) money.Amount { return w.Fees }, false)
 	figure("border", func(w *together.Way) money.Amount { return w.Border }, r.Best.Statement.Border != nil)
-	row(Sum, "total"+then(" ", withoutOpen(r.Best.Statement)), func(w *together.Way) string { return w.Total.Number() })
-	row(Sum, "saved against apart", func(w *together.Way) string { return known(w.Saving) })
-	t.Rows = append(t.Rows, Row{Group, []Cell{{Text: "What each lot has then cost"}}})
+	row(sheet.Sum, "total"+then(" ", withoutOpen(r.Best.Statement)), func(w *together.Way) string { return w.Total.Number() })
+	row(sheet.Sum, "saved against apart", func(w *together.Way) string { return known(w.Saving) })
+	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Group, Cells: []sheet.Cell{{Text: "What each lot has then cost"}}})
 	for i, lot := range r.Best.Statement.Lots {
 		name := lot.ID
 		if lot.Open {
 			name += ", its price open"
 		}
-		row(Body, name, func(w *together.Way) string { return w.Statement.Lots[i].Cost.Number() })
+		row(sheet.Body, name, func(w *together.Way) string { return w.Statement.Lots[i].Cost.Number() })
 	}
 	return t
 }
 
 // parcelTable is the parcels of some ways, one row each.
-func parcelTable(home money.Currency, title string, ways []*together.Way) *Table {
-	t := &Table{Title: title, Columns: []Column{
+func parcelTable(home money.Currency, title string, ways []*together.Way) *sheet.Table {
+	t := &sheet.Table{Title: title, Columns: []sheet.Column{
 		{Key: "plan", Machine: true}, {Head: "parcel", Key: "parcel"}, {Head: "lots", Key: "lots", Wrap: true, Min: 12},
-		{Head: "service", Key: "service", Wrap: true, Min: 10}, {Head: "weight", Key: "weight", Align: Decimal},
-		{Head: "billed", Key: "billed", Align: Decimal}, {Head: "set by", Key: "set_by"},
+		{Head: "service", Key: "service", Wrap: true, Min: 10}, {Head: "weight", Key: "weight", Align: sheet.Decimal},
+		{Head: "billed", Key: "billed", Align: sheet.Decimal}, {Head: "set by", Key: "set_by"},
 		{Head: "size", Key: "size", Optional: 2, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Quote.Box.Sized() })},
 		{Head: "days", Key: "days", Optional: 1, Machine: !anySent(ways, func(s *together.Sent) bool { return daysText(s) != "" })},
-		{Head: "freight", Key: "freight", Align: Right}, {Head: "insurance", Key: "insurance", Align: Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Insurance.Currency() != 0 })},
-		{Head: "fees", Key: "fees", Align: Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Fees.Currency() != 0 })},
-		{Key: "plan_total_" + strings.ToLower(home.Code()), Align: Right, Machine: true},
+		{Head: "freight", Key: "freight", Align: sheet.Right}, {Head: "insurance", Key: "insurance", Align: sheet.Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Insurance.Currency() != 0 })},
+		{Head: "fees", Key: "fees", Align: sheet.Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Fees.Currency() != 0 })},
+		{Key: "plan_total_" + strings.ToLower(home.Code()), Align: sheet.Right, Machine: true},
 	}}
 	for _, w := range ways {
 		for i := range w.Parcels {
@@ -147,21 +149,21 @@ func parcelTable(home money.Currency, title string, ways []*together.Way) *Table
 	return t
 }
 
-func parcelRow(w *together.Way, s *together.Sent) Row {
+func parcelRow(w *together.Way, s *together.Sent) sheet.Row {
 	q := &s.Quote
 	size := ""
 	if q.Box.Sized() {
 		size = q.Box.Size.String()
 	}
-	return Row{Body, []Cell{{Text: w.Name}, {Text: s.Parcel.ID}, {Text: strings.Join(s.Parcel.Lots, ", ")}, {Text: q.Service},
+	return sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: w.Name}, {Text: s.Parcel.ID}, {Text: strings.Join(s.Parcel.Lots, ", ")}, {Text: q.Service},
 		weightCell(q.Actual), weightCell(q.Billed), {Text: q.SetBy.String()}, {Text: size}, {Text: daysText(s)},
 		{Text: asked(s.Parcel.Freight)}, {Text: asked(s.Parcel.Insurance)}, {Text: asked(s.Parcel.Fees)}, {Text: w.Total.Number()}}}
 }
 
 // weightCell shows a weight to people in whole grams, rounded up as carriers
 // do, and to programs exactly.
-func weightCell(w measure.Weight) Cell {
-	return Cell{Text: wholeGrams(w).String(), Data: w.String()}
+func weightCell(w measure.Weight) sheet.Cell {
+	return sheet.Cell{Text: wholeGrams(w).String(), Data: w.String()}
 }
 
 func wholeGrams(w measure.Weight) measure.Weight {
@@ -249,9 +251,9 @@ func whyText(err error) string {
 	return strings.Join(texts, "; ")
 }
 
-func planCautions(r *together.Report) []Block {
-	var blocks []Block
-	caution := func(text string) { blocks = append(blocks, Note{Caution, text}) }
+func planCautions(r *together.Report) []sheet.Block {
+	var blocks []sheet.Block
+	caution := func(text string) { blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: text}) }
 	if r.Opened != nil {
 		caution(openPlanText(r.Opened))
 	}
@@ -354,7 +356,7 @@ func plansJSON(r *together.Report) any {
 		out.Aside = append(out.Aside, a.What)
 	}
 	for _, b := range append(planCautions(r), borderCautions(r.Best.Statement)...) {
-		out.Cautions = append(out.Cautions, b.(Note).Text)
+		out.Cautions = append(out.Cautions, b.(sheet.Note).Text)
 	}
 	return out
 }
@@ -396,33 +398,33 @@ func jsonSent(s *together.Sent) planParcel {
 // Next is what one more lot adds.
 func Next(a *together.Addition) Result {
 	return Result{
-		Sheet: func() *Sheet { return nextSheet(a) },
-		Table: func() *Table { return nextTable(a) },
+		Sheet: func() *sheet.Sheet { return nextSheet(a) },
+		Table: func() *sheet.Table { return nextTable(a) },
 		JSON:  func() any { return nextJSON(a) },
 		Of:    a.With.Best.Statement,
 	}
 }
 
-func nextSheet(a *together.Addition) *Sheet {
+func nextSheet(a *together.Addition) *sheet.Sheet {
 	answer := fmt.Sprintf("One more lot adds %s, its own price aside", a.Adds)
 	if a.Adds.Sign() < 0 {
 		answer = fmt.Sprintf("One more lot takes %s off, its own price aside", money.New(-a.Adds.Minor(), a.Adds.Currency()))
 	}
-	sheet := (&Sheet{}).With(Heading(answer), nextTable(a),
+	doc := (&sheet.Sheet{}).With(sheet.Heading(answer), nextTable(a),
 		parcelTable(a.With.Home, "The parcels with it", []*together.Way{&a.With.Best}))
 	if a.Price.Sign() == 0 && a.With.Best.Statement.Border != nil {
-		sheet.add(Note{Hint, "the border was reckoned as if it cost nothing; give --next-price to count what it may go for"})
+		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "the border was reckoned as if it cost nothing; give --next-price to count what it may go for"})
 	}
-	return sheet.With(planCautions(a.With)...)
+	return doc.With(planCautions(a.With)...)
 }
 
 // nextTable sets the best way without the lot beside that with it.
-func nextTable(a *together.Addition) *Table {
-	t := &Table{Columns: []Column{{Head: a.With.Home.Code(), Key: "what"}, {Head: "without", Key: "without", Align: Right},
-		{Head: "with", Key: "with", Align: Right}, {Head: "added", Key: "added", Align: Right}}}
+func nextTable(a *together.Addition) *sheet.Table {
+	t := &sheet.Table{Columns: []sheet.Column{{Head: a.With.Home.Code(), Key: "what"}, {Head: "without", Key: "without", Align: sheet.Right},
+		{Head: "with", Key: "with", Align: sheet.Right}, {Head: "added", Key: "added", Align: sheet.Right}}}
 	without, with := &a.Without.Best, &a.With.Best
-	add := func(kind RowKind, what string, x, y money.Amount) {
-		t.Rows = append(t.Rows, Row{kind, []Cell{{Text: what}, {Text: x.Number()}, {Text: y.Number()}, {Text: money.New(y.Minor()-x.Minor(), y.Currency()).Number()}}})
+	add := func(kind sheet.RowKind, what string, x, y money.Amount) {
+		t.Rows = append(t.Rows, sheet.Row{Kind: kind, Cells: []sheet.Cell{{Text: what}, {Text: x.Number()}, {Text: y.Number()}, {Text: money.New(y.Minor()-x.Minor(), y.Currency()).Number()}}})
 	}
 	other := func(w *together.Way, price money.Amount) money.Amount {
 		return money.New(w.Total.Minor()-price.Minor()-w.Freight.Minor()-w.Insurance.Minor()-w.Fees.Minor()-w.Border.Minor(), w.Total.Currency())
@@ -433,11 +435,11 @@ func nextTable(a *together.Addition) *Table {
 	}{{"freight", without.Freight, with.Freight}, {"insurance", without.Insurance, with.Insurance},
 		{"fees", without.Fees, with.Fees}, {"border", without.Border, with.Border}} {
 		if cost.without.Sign() != 0 || cost.with.Sign() != 0 {
-			add(Body, cost.what, cost.without, cost.with)
+			add(sheet.Body, cost.what, cost.without, cost.with)
 		}
 	}
-	add(Body, "prices of the others, and other charges", other(without, money.New(0, a.With.Home)), other(with, a.Price))
-	add(Sum, "total, its own price aside", without.Total, money.New(with.Total.Minor()-a.Price.Minor(), a.With.Home))
+	add(sheet.Body, "prices of the others, and other charges", other(without, money.New(0, a.With.Home)), other(with, a.Price))
+	add(sheet.Sum, "total, its own price aside", without.Total, money.New(with.Total.Minor()-a.Price.Minor(), a.With.Home))
 	return t
 }
 

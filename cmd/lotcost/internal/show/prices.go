@@ -9,6 +9,8 @@ import (
 	"time"
 	"unicode"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/landed"
 	"lotcost/landed/doubles"
 	"lotcost/landed/money"
@@ -17,38 +19,38 @@ import (
 
 // Prices is what the pieces to be sold must bring, what the kept ones then
 // cost, and what else there is to say of selling.
-func Prices(r *doubles.Reckoning) *Sheet {
-	sheet := &Sheet{}
+func Prices(r *doubles.Reckoning) *sheet.Sheet {
+	doc := &sheet.Sheet{}
 	if r.Title != "" {
-		sheet.add(Heading(r.Title))
+		doc.Add(sheet.Heading(r.Title))
 	}
 	if len(r.Offers) == 0 {
-		sheet.add(Text(nothingToSell(r)))
+		doc.Add(sheet.Text(nothingToSell(r)))
 	} else {
-		sheet.add(PriceTable(r), Text(carried(r)))
+		doc.Add(PriceTable(r), sheet.Text(carried(r)))
 	}
 	if len(r.AtBest) > 0 {
-		sheet.add(Note{Caution, "what was found is not written yet, so each piece is taken to come out at its best (lotcost bid counts the chances): " + firstOf(r.AtBest)})
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "what was found is not written yet, so each piece is taken to come out at its best (lotcost bid counts the chances): " + firstOf(r.AtBest)})
 	}
 	for i := range r.Offers {
-		sheet.addGaps(r, &r.Offers[i])
+		addGaps(doc, r, &r.Offers[i])
 	}
 	if r.Tax.Sign() != 0 {
-		sheet.add(Note{Caution, fmt.Sprintf("the costs hold %s import tax; if you recover it, less need be asked", r.Tax)})
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("the costs hold %s import tax; if you recover it, less need be asked", r.Tax)})
 	}
 	if len(r.Sold) > 0 {
-		sheet.add(soldTable(r))
+		doc.Add(soldTable(r))
 	}
 	if len(r.Offers) > 0 || len(r.Sold) > 0 && len(r.Kept.Items) == 0 {
-		sheet.add(Text(payback(r)))
+		doc.Add(sheet.Text(payback(r)))
 	}
 	if len(r.Kept.Items) > 0 {
-		sheet.add(keptTable(r), Text(keptWords(r)))
+		doc.Add(keptTable(r), sheet.Text(keptWords(r)))
 	}
 	if len(r.Sets) > 0 {
-		sheet.add(setTable(r))
+		doc.Add(setTable(r))
 	}
-	return sheet
+	return doc
 }
 
 // nothingToSell says so, and what is lost where nothing came of the haul.
@@ -66,30 +68,30 @@ func nothingToSell(r *doubles.Reckoning) string {
 func at(r *doubles.Reckoning) string { return r.Venues[r.At].Name }
 
 // PriceTable is the pieces to be sold, one row for each item and state.
-func PriceTable(r *doubles.Reckoning) *Table {
+func PriceTable(r *doubles.Reckoning) *sheet.Table {
 	cur := r.Venues[r.At].Currency.Code()
-	t := &Table{Columns: []Column{
+	t := &sheet.Table{Columns: []sheet.Column{
 		{Key: "lot", Machine: true},
 		{Head: "item", Key: "id"},
 		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 5},
 		{Head: "state", Key: "state", Machine: allSound(r)},
-		{Head: "pieces", Key: "count", Align: Right},
-		{Head: "cost, " + r.Home.Code(), Key: "cost", Align: Right},
+		{Head: "pieces", Key: "count", Align: sheet.Right},
+		{Head: "cost, " + r.Home.Code(), Key: "cost", Align: sheet.Right},
 	}}
 	for i := range r.Venues {
 		v := &r.Venues[i]
-		even := Column{Head: "even at\n" + v.Name + ", " + v.Currency.Code(), Key: "break_even_" + snake(v.Name), Align: Right}
+		even := sheet.Column{Head: "even at\n" + v.Name + ", " + v.Currency.Code(), Key: "break_even_" + snake(v.Name), Align: sheet.Right}
 		if i != r.At {
 			even.Optional = 1
 		}
 		t.Columns = append(t.Columns, even)
 	}
 	t.Columns = append(t.Columns,
-		Column{Head: "ask at\n" + at(r) + ", " + cur, Key: "ask", Align: Right, Machine: !asks(r)},
-		Column{Head: "value, " + cur, Key: "value", Align: Right, Optional: 2},
-		Column{Head: "left, " + cur, Key: "left", Align: Right, Optional: 3},
-		Column{Head: "an hour", Key: "per_hour", Align: Right, Optional: 4},
-		Column{Head: "verdict", Key: "verdict", Wrap: true, Min: 18})
+		sheet.Column{Head: "ask at\n" + at(r) + ", " + cur, Key: "ask", Align: sheet.Right, Machine: !asks(r)},
+		sheet.Column{Head: "value, " + cur, Key: "value", Align: sheet.Right, Optional: 2},
+		sheet.Column{Head: "left, " + cur, Key: "left", Align: sheet.Right, Optional: 3},
+		sheet.Column{Head: "an hour", Key: "per_hour", Align: sheet.Right, Optional: 4},
+		sheet.Column{Head: "verdict", Key: "verdict", Wrap: true, Min: 18})
 	worked := false
 	for i := range r.Offers {
 		o := &r.Offers[i]
@@ -117,24 +119,24 @@ func snake(name string) string {
 	}, name)
 }
 
-func priceRow(r *doubles.Reckoning, o *doubles.Offer) Row {
+func priceRow(r *doubles.Reckoning, o *doubles.Offer) sheet.Row {
 	q := r.Quote(o)
-	cells := []Cell{{Text: o.Lot}, {Text: o.ID}, {Text: o.What}, {Text: o.State.String()},
+	cells := []sheet.Cell{{Text: o.Lot}, {Text: o.ID}, {Text: o.What}, {Text: o.State.String()},
 		{Text: strconv.FormatInt(o.Count, 10)}, {Text: o.Dearest().Number()}}
 	for i := range o.Quotes {
-		cells = append(cells, Cell{Text: priceText(o.Quotes[i].BreakEven)})
+		cells = append(cells, sheet.Cell{Text: priceText(o.Quotes[i].BreakEven)})
 	}
-	var value, left, hour Cell
+	var value, left, hour sheet.Cell
 	if e := q.Expected; e != nil {
 		value.Text, left.Text = e.Price.Number(), e.Left.Number()
-		if left.Tone = Good; e.Left.Sign() < 0 {
-			left.Tone = Bad
+		if left.Tone = sheet.Good; e.Left.Sign() < 0 {
+			left.Tone = sheet.Bad
 		}
 	}
 	if q.PerHour.Currency() != 0 {
 		hour.Text = q.PerHour.Number()
 	}
-	return Row{Body, append(cells, Cell{Text: priceText(q.Ask), Tone: Strong}, value, left, hour, Cell{Text: q.Verdict()})}
+	return sheet.Row{Kind: sheet.Body, Cells: append(cells, sheet.Cell{Text: priceText(q.Ask), Tone: sheet.Strong}, value, left, hour, sheet.Cell{Text: q.Verdict()})}
 }
 
 func priceText(p doubles.Price) string {
@@ -172,11 +174,11 @@ func asks(r *doubles.Reckoning) bool { return !r.Target.IsZero() || r.Ending != 
 
 // addGaps tells where a higher price leaves less, but for the odd cents of
 // rounding.
-func (s *Sheet) addGaps(r *doubles.Reckoning, o *doubles.Offer) {
+func addGaps(s *sheet.Sheet, r *doubles.Reckoning, o *doubles.Offer) {
 	q := r.Quote(o)
 	for _, g := range q.Gaps() {
 		if g.Why != "" {
-			s.add(Note{Caution, fmt.Sprintf("%s at %s: %s", name(o), q.Venue, gapText(g))})
+			s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Venue, gapText(g))})
 		}
 	}
 }
@@ -223,20 +225,20 @@ func payback(r *doubles.Reckoning) string {
 }
 
 // soldTable is what was sold so far, and what it left.
-func soldTable(r *doubles.Reckoning) *Table {
+func soldTable(r *doubles.Reckoning) *sheet.Table {
 	cur := ", " + r.Home.Code()
-	t := &Table{Title: "What was sold", Columns: []Column{
-		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "day", Optional: 2}, {Head: "pieces", Align: Right},
-		{Head: "price" + cur, Align: Right}, {Head: "brought" + cur, Align: Right}, {Head: "own cost", Align: Right}, {Head: "left", Align: Right},
+	t := &sheet.Table{Title: "What was sold", Columns: []sheet.Column{
+		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "day", Optional: 2}, {Head: "pieces", Align: sheet.Right},
+		{Head: "price" + cur, Align: sheet.Right}, {Head: "brought" + cur, Align: sheet.Right}, {Head: "own cost", Align: sheet.Right}, {Head: "left", Align: sheet.Right},
 	}}
 	n, cost, left := int64(0), int64(0), int64(0)
 	for i := range r.Sold {
 		s := &r.Sold[i]
 		n, cost, left = n+s.Sale.Count, cost+s.Cost.Minor(), left+s.Left.Minor()
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: s.ID}, {Text: s.What}, {Text: dayText(s.Sale.Date)}, {Text: strconv.FormatInt(s.Sale.Count, 10)},
-			{Text: s.Price.Number()}, {Text: s.Net.Number(), Tone: Strong}, {Text: s.Cost.Number()}, {Text: s.Left.Number()}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: s.ID}, {Text: s.What}, {Text: dayText(s.Sale.Date)}, {Text: strconv.FormatInt(s.Sale.Count, 10)},
+			{Text: s.Price.Number()}, {Text: s.Net.Number(), Tone: sheet.Strong}, {Text: s.Cost.Number()}, {Text: s.Left.Number()}}})
 	}
-	t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "sum"}, {}, {}, {Text: strconv.FormatInt(n, 10)}, {}, {Text: r.Kept.Sold.Number(), Tone: Strong},
+	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "sum"}, {}, {}, {Text: strconv.FormatInt(n, 10)}, {}, {Text: r.Kept.Sold.Number(), Tone: sheet.Strong},
 		{Text: money.New(cost, r.Home).Number()}, {Text: money.New(left, r.Home).Number()}}})
 	return t
 }
@@ -259,22 +261,22 @@ func name(o *doubles.Offer) string {
 	return o.ID
 }
 
-func keptTable(r *doubles.Reckoning) *Table {
-	t := &Table{Title: "What the kept pieces cost", Columns: []Column{
-		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "pieces", Align: Right},
-		{Head: "own cost, " + r.Home.Code(), Align: Right}, {Head: "net of sales", Align: Right}, {Head: "each, net", Align: Right}, {Head: "worth", Align: Right},
+func keptTable(r *doubles.Reckoning) *sheet.Table {
+	t := &sheet.Table{Title: "What the kept pieces cost", Columns: []sheet.Column{
+		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "pieces", Align: sheet.Right},
+		{Head: "own cost, " + r.Home.Code(), Align: sheet.Right}, {Head: "net of sales", Align: sheet.Right}, {Head: "each, net", Align: sheet.Right}, {Head: "worth", Align: sheet.Right},
 	}}
 	n := int64(0)
 	for _, k := range r.Kept.Items {
 		n += k.Count
-		worth := Cell{}
+		worth := sheet.Cell{}
 		if k.Worth.Currency() != 0 {
 			worth.Text = k.Worth.String()
 		}
-		t.Rows = append(t.Rows, Row{Body, []Cell{{Text: k.ID}, {Text: k.What}, {Text: strconv.FormatInt(k.Count, 10)},
-			{Text: k.Own.Number()}, {Text: k.Net.Number(), Tone: Strong}, {Text: eachText(k.Each)}, worth}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: k.ID}, {Text: k.What}, {Text: strconv.FormatInt(k.Count, 10)},
+			{Text: k.Own.Number()}, {Text: k.Net.Number(), Tone: sheet.Strong}, {Text: eachText(k.Each)}, worth}})
 	}
-	t.Rows = append(t.Rows, Row{Sum, []Cell{{Text: "sum"}, {}, {Text: strconv.FormatInt(n, 10)}, {Text: r.Kept.Own.Number()}, {Text: r.Kept.Net.Number(), Tone: Strong}}})
+	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "sum"}, {}, {Text: strconv.FormatInt(n, 10)}, {Text: r.Kept.Own.Number()}, {Text: r.Kept.Net.Number(), Tone: sheet.Strong}}})
 	return t
 }
 
@@ -300,22 +302,22 @@ func keptWords(r *doubles.Reckoning) string {
 	return text
 }
 
-func setTable(r *doubles.Reckoning) *Table {
+func setTable(r *doubles.Reckoning) *sheet.Table {
 	cur := r.Venues[r.At].Currency.Code()
-	t := &Table{Title: "All in one order at " + at(r) + ", or singly?", Columns: []Column{
-		{Head: "item"}, {Head: "pieces", Align: Right}, {Head: "price, " + cur, Align: Right},
-		{Head: "left together", Align: Right}, {Head: "left singly", Align: Right}, {Head: "gain", Align: Right},
-		{Head: "which is as good", Wrap: true, Min: 12, Align: Left},
+	t := &sheet.Table{Title: "All in one order at " + at(r) + ", or singly?", Columns: []sheet.Column{
+		{Head: "item"}, {Head: "pieces", Align: sheet.Right}, {Head: "price, " + cur, Align: sheet.Right},
+		{Head: "left together", Align: sheet.Right}, {Head: "left singly", Align: sheet.Right}, {Head: "gain", Align: sheet.Right},
+		{Head: "which is as good", Wrap: true, Min: 12, Align: sheet.Left},
 	}}
 	for i := range r.Sets {
 		s := &r.Sets[i]
-		row := []Cell{{Text: name(&r.Offers[s.Offer])}, {Text: strconv.FormatInt(s.Pieces, 10)}, {Text: s.Price.Number()}}
+		row := []sheet.Cell{{Text: name(&r.Offers[s.Offer])}, {Text: strconv.FormatInt(s.Pieces, 10)}, {Text: s.Price.Number()}}
 		if s.Err != nil {
-			row = append(row, Cell{}, Cell{}, Cell{}, Cell{Text: resale.Reason(s.Err)})
+			row = append(row, sheet.Cell{}, sheet.Cell{}, sheet.Cell{}, sheet.Cell{Text: resale.Reason(s.Err)})
 		} else {
-			row = append(row, Cell{Text: s.Together.Number()}, Cell{Text: s.Singly.Number()}, Cell{Text: s.Gain.Number(), Tone: Strong}, Cell{Text: asGood(s)})
+			row = append(row, sheet.Cell{Text: s.Together.Number()}, sheet.Cell{Text: s.Singly.Number()}, sheet.Cell{Text: s.Gain.Number(), Tone: sheet.Strong}, sheet.Cell{Text: asGood(s)})
 		}
-		t.Rows = append(t.Rows, Row{Body, row})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: row})
 	}
 	return t
 }
@@ -328,40 +330,40 @@ func asGood(s *doubles.Set) string {
 }
 
 // PriceWorking is what becomes of one price of an offer, line by line.
-func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *Sheet {
-	sheet := (&Sheet{}).With(PriceWorkingTable(o, q, out))
+func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet.Sheet {
+	doc := (&sheet.Sheet{}).With(PriceWorkingTable(o, q, out))
 	if out.SalesTax.Sign() != 0 {
 		pays := money.New(out.Price.Minor()+out.Charged.Minor()+out.SalesTax.Minor(), out.Price.Currency())
-		sheet.add(Note{Remark, fmt.Sprintf("the buyer pays %s, of it %s tax that the venue hands on", pays, out.SalesTax)})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("the buyer pays %s, of it %s tax that the venue hands on", pays, out.SalesTax)})
 	}
 	if out.Unsold.Sign() > 0 {
-		sheet.add(Note{Remark, fmt.Sprintf("if nobody buys it, listing it has cost %s", out.Unsold)})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("if nobody buys it, listing it has cost %s", out.Unsold)})
 	}
 	if len(q.Sale.Venue.Fees) > 1 {
-		sheet.add(Note{Remark, "each fee is rounded by itself"})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "each fee is rounded by itself"})
 	}
 	for _, g := range q.Gaps() {
-		sheet.add(Note{Caution, gapText(g)})
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: gapText(g)})
 	}
-	return sheet
+	return doc
 }
 
 // PriceWorkingTable is the table of a [PriceWorking].
-func PriceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *Table {
-	t := &Table{Title: fmt.Sprintf("%s at %s, sold at %s", name(o), q.Venue, out.Price), Columns: []Column{
+func PriceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet.Table {
+	t := &sheet.Table{Title: fmt.Sprintf("%s at %s, sold at %s", name(o), q.Venue, out.Price), Columns: []sheet.Column{
 		{Head: "what", Key: "what", Wrap: true, Min: 14},
 		{Head: "rule", Key: "rule", Wrap: true, Min: 14},
-		{Head: q.Cost.Currency().Code(), Key: "amount", Align: Right},
+		{Head: q.Cost.Currency().Code(), Key: "amount", Align: sheet.Right},
 	}}
-	add := func(kind RowKind, what, rule string, a money.Amount) {
-		t.Rows = append(t.Rows, Row{kind, []Cell{{Text: what}, {Text: rule}, {Text: a.Number()}}})
+	add := func(kind sheet.RowKind, what, rule string, a money.Amount) {
+		t.Rows = append(t.Rows, sheet.Row{Kind: kind, Cells: []sheet.Cell{{Text: what}, {Text: rule}, {Text: a.Number()}}})
 	}
 	for _, l := range out.Steps {
-		add(Body, l.What, l.Rule, l.Amount)
+		add(sheet.Body, l.What, l.Rule, l.Amount)
 	}
-	add(Sum, "what is left of the price", "", out.Net)
-	add(Sum, "cost of the piece", "", money.New(-q.Cost.Minor(), q.Cost.Currency()))
-	add(Sum, "left", verdictOf(out), out.Left)
+	add(sheet.Sum, "what is left of the price", "", out.Net)
+	add(sheet.Sum, "cost of the piece", "", money.New(-q.Cost.Minor(), q.Cost.Currency()))
+	add(sheet.Sum, "left", verdictOf(out), out.Left)
 	return t
 }
 

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"time"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/fx"
 	"lotcost/landed/money"
 
@@ -44,18 +46,18 @@ func Converted(from, to money.Amount, r fx.Rate) Result {
 }
 
 func rateResult(answer string, r fx.Rate, extra map[string]string) Result {
-	working := func() *Table {
-		t := &Table{Columns: []Column{{Key: "step", Wrap: true}}}
+	working := func() *sheet.Table {
+		t := &sheet.Table{Columns: []sheet.Column{{Key: "step", Wrap: true}}}
 		for _, step := range rateSteps(r) {
-			t.Rows = append(t.Rows, Row{Body, []Cell{{Text: step}}})
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: step}}})
 		}
 		return t
 	}
 	return Result{
-		Sheet: func() *Sheet { return (&Sheet{}).With(Heading(answer), working()) },
-		Table: func() *Table {
-			return &Table{Columns: []Column{{Key: "answer"}, {Key: "rate_num"}, {Key: "rate_den"}, {Key: "day"}, {Key: "source"}},
-				Rows: []Row{{Body, []Cell{{Text: answer}, {Text: r.Num.String()}, {Text: r.Den.String()}, {Text: day(r.Day)}, {Text: r.Source}}}}}
+		Sheet: func() *sheet.Sheet { return (&sheet.Sheet{}).With(sheet.Heading(answer), working()) },
+		Table: func() *sheet.Table {
+			return &sheet.Table{Columns: []sheet.Column{{Key: "answer"}, {Key: "rate_num"}, {Key: "rate_den"}, {Key: "day"}, {Key: "source"}},
+				Rows: []sheet.Row{{Kind: sheet.Body, Cells: []sheet.Cell{{Text: answer}, {Text: r.Num.String()}, {Text: r.Den.String()}, {Text: day(r.Day)}, {Text: r.Source}}}}}
 		},
 		JSON: func() any {
 			return struct {
@@ -92,26 +94,26 @@ func day(t time.Time) string {
 
 // TableSummary is what a table of rates holds, with the day on which it was
 // fetched, "" if not known, and what else there is to say of it.
-func TableSummary(name, fetched string, sum fx.Summary, notes ...Note) Result {
-	table := func() *Table {
-		t := &Table{Columns: []Column{
+func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Note) Result {
+	table := func() *sheet.Table {
+		t := &sheet.Table{Columns: []sheet.Column{
 			{Head: "currency", Key: "currency"}, {Head: "first day", Key: "first"}, {Head: "last day", Key: "last"},
-			{Head: "days", Key: "days", Align: Right}, {Head: "holes", Key: "holes", Align: Right}}}
+			{Head: "days", Key: "days", Align: sheet.Right}, {Head: "holes", Key: "holes", Align: sheet.Right}}}
 		for _, c := range sum.Currencies {
-			t.Rows = append(t.Rows, Row{Body, []Cell{{Text: string(c.Code)}, {Text: day(c.First)}, {Text: day(c.Last)},
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: string(c.Code)}, {Text: day(c.First)}, {Text: day(c.Last)},
 				{Text: strconv.Itoa(c.Days)}, {Text: strconv.Itoa(c.Holes)}}})
 		}
 		return t
 	}
 	head := fmt.Sprintf("%s: %s from %s to %s, units of each currency for 1 %s", name, plural(int64(sum.Days), "day"), day(sum.First), day(sum.Last), fx.Base)
 	return Result{
-		Sheet: func() *Sheet {
-			s := (&Sheet{}).With(Heading(head), table())
+		Sheet: func() *sheet.Sheet {
+			s := (&sheet.Sheet{}).With(sheet.Heading(head), table())
 			if fetched != "" {
-				s.add(Note{Text: "fetched on " + fetched})
+				s.Add(sheet.Note{Text: "fetched on " + fetched})
 			}
 			for _, n := range notes {
-				s.add(n)
+				s.Add(n)
 			}
 			return s
 		},

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/landed/customs"
 )
 
@@ -17,23 +19,23 @@ func rulesLine(r *customs.Rules) string {
 
 // Territories is the list of the rule sets that are known.
 func Territories(sets []*customs.RuleSet) Result {
-	table := func() *Table {
-		t := &Table{Columns: []Column{
+	table := func() *sheet.Table {
+		t := &sheet.Table{Columns: []sheet.Column{
 			{Head: "territory", Key: "territory"}, {Head: "name", Key: "name", Wrap: true}, {Head: "currency", Key: "currency"},
 			{Head: "rules from", Key: "from"}, {Head: "to", Key: "to"}, {Head: "checked", Key: "checked"}, {Head: "known from", Key: "confidence"},
 			{Head: "about", Key: "about", Wrap: true, Min: 16, Optional: 1}}}
 		for _, set := range sets {
 			for i := range set.Entries {
 				e := &set.Entries[i]
-				t.Rows = append(t.Rows, Row{Body, []Cell{{Text: set.Territory}, {Text: set.Name}, {Text: set.Currency.Code()},
+				t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: set.Territory}, {Text: set.Name}, {Text: set.Currency.Code()},
 					{Text: day(e.From)}, {Text: day(e.To)}, {Text: day(e.Checked)}, {Text: graded(e), Data: e.Confidence.String()}, {Text: e.About}}})
 			}
 		}
 		return t
 	}
 	return Result{
-		Sheet: func() *Sheet {
-			return (&Sheet{}).With(table(), Note{Remark, "known from: how many of its figures were read in the authority's own text; the others were reported elsewhere or not checked. lotcost rules CA tells each figure."})
+		Sheet: func() *sheet.Sheet {
+			return (&sheet.Sheet{}).With(table(), sheet.Note{Kind: sheet.Remark, Text: "known from: how many of its figures were read in the authority's own text; the others were reported elsewhere or not checked. lotcost rules CA tells each figure."})
 		},
 		Table: table,
 		JSON:  func() any { return tableJSON(table()) },
@@ -57,7 +59,7 @@ func graded(r *customs.Rules) string {
 }
 
 // customsOfOurs lists what is no fact about the territory but how we work.
-func customsOfOurs(r *customs.Rules) []Block {
+func customsOfOurs(r *customs.Rules) []sheet.Block {
 	var list []string
 	for _, s := range r.Words() {
 		if s.Confidence == customs.Custom {
@@ -67,26 +69,26 @@ func customsOfOurs(r *customs.Rules) []Block {
 	if len(list) == 0 {
 		return nil
 	}
-	return []Block{Note{Remark, "Customs of ours, no rules of the territory: " + strings.Join(list, "; ") + "."}}
+	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "Customs of ours, no rules of the territory: " + strings.Join(list, "; ") + "."}}
 }
 
-func ruleNote(n customs.Note) Note {
+func ruleNote(n customs.Note) sheet.Note {
 	if n.Caution {
-		return Note{Caution, n.Text}
+		return sheet.Note{Kind: sheet.Caution, Text: n.Text}
 	}
-	return Note{Remark, n.Text}
+	return sheet.Note{Kind: sheet.Remark, Text: n.Text}
 }
 
 // tableJSON is a table for [WriteJSON]: its body rows by key.
-func tableJSON(t *Table) any {
+func tableJSON(t *sheet.Table) any {
 	rows := []map[string]string{}
 	for _, r := range t.Rows {
-		if r.Kind != Body {
+		if r.Kind != sheet.Body {
 			continue
 		}
 		row := map[string]string{}
 		for i, c := range t.Columns {
-			row[c.Key] = r.cell(i).data(Right)
+			row[c.Key] = r.Cell(i).ForPrograms(sheet.Right)
 		}
 		rows = append(rows, row)
 	}
@@ -97,28 +99,28 @@ func tableJSON(t *Table) any {
 
 // Rules is one entry of a rule set in words.
 func Rules(r *customs.Rules) Result {
-	table := func() *Table {
-		t := &Table{Columns: []Column{
+	table := func() *sheet.Table {
+		t := &sheet.Table{Columns: []sheet.Column{
 			{Head: "about", Key: "about"}, {Head: "what", Key: "what", Wrap: true, Min: 16}, {Head: "figure", Key: "figure", Wrap: true, Min: 16},
 			{Head: "source", Key: "source"}, {Head: "known from", Key: "confidence"}, {Head: "page of", Key: "dated", Optional: 1}}}
 		for _, s := range r.Words() {
 			if s.Confidence != customs.Custom {
-				t.Rows = append(t.Rows, Row{Body, []Cell{{Text: s.Topic}, {Text: s.What}, {Text: s.Figure}, {Text: s.Source}, {Text: s.Confidence.String()}, {Text: s.Dated}}})
+				t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: s.Topic}, {Text: s.What}, {Text: s.Figure}, {Text: s.Source}, {Text: s.Confidence.String()}, {Text: s.Dated}}})
 			}
 		}
 		return t
 	}
 	return Result{
-		Sheet: func() *Sheet {
+		Sheet: func() *sheet.Sheet {
 			words := table()
-			sources := words.footnotes("source")
-			sheet := (&Sheet{}).With(Heading(r.Name+", from "+day(r.From)), Text(rulesLine(r)), Text("What is new in them: "+r.About+". Published: "+r.Published+". Duty rates: "+r.Tariff+"."), words)
-			sheet.add(sources...)
-			sheet.add(customsOfOurs(r)...)
+			sources := footnotes(words, "source")
+			doc := (&sheet.Sheet{}).With(sheet.Heading(r.Name+", from "+day(r.From)), sheet.Text(rulesLine(r)), sheet.Text("What is new in them: "+r.About+". Published: "+r.Published+". Duty rates: "+r.Tariff+"."), words)
+			doc.Add(sources...)
+			doc.Add(customsOfOurs(r)...)
 			for _, note := range r.Notes {
-				sheet.add(ruleNote(note))
+				doc.Add(ruleNote(note))
 			}
-			return sheet
+			return doc
 		},
 		Table: table,
 		JSON:  func() any { return tableJSON(table()) },
@@ -128,24 +130,24 @@ func Rules(r *customs.Rules) Result {
 // Differences is what differs between two entries of a rule set.
 func Differences(a, b *customs.Rules) Result {
 	diff := customs.Differences(a, b)
-	table := func() *Table {
-		t := &Table{Columns: []Column{
+	table := func() *sheet.Table {
+		t := &sheet.Table{Columns: []sheet.Column{
 			{Head: "about", Key: "about"}, {Head: "what", Key: "what", Wrap: true, Min: 16}, {Head: "from " + day(a.From), Key: "before", Wrap: true, Min: 14},
 			{Head: "from " + day(b.From), Key: "after", Wrap: true, Min: 14}, {Head: "source", Key: "source"}}}
 		for _, d := range diff {
-			t.Rows = append(t.Rows, Row{Body, []Cell{{Text: d.Topic}, {Text: d.What}, {Text: orDash(d.Before)}, {Text: orDash(d.After)}, {Text: d.Source}}})
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: d.Topic}, {Text: d.What}, {Text: orDash(d.Before)}, {Text: orDash(d.After)}, {Text: d.Source}}})
 		}
 		return t
 	}
 	head := fmt.Sprintf("%s: what differs from %s to %s", a.Name, day(a.From), day(b.From))
 	return Result{
-		Sheet: func() *Sheet {
+		Sheet: func() *sheet.Sheet {
 			if len(diff) == 0 {
-				return (&Sheet{}).With(Text("Nothing differs: " + strings.TrimSuffix(rulesLine(a), ".") + "."))
+				return (&sheet.Sheet{}).With(sheet.Text("Nothing differs: " + strings.TrimSuffix(rulesLine(a), ".") + "."))
 			}
 			changes := table()
-			sources := changes.footnotes("source")
-			return (&Sheet{}).With(Heading(head), changes).With(sources...)
+			sources := footnotes(changes, "source")
+			return (&sheet.Sheet{}).With(sheet.Heading(head), changes).With(sources...)
 		},
 		Table: table,
 		JSON:  func() any { return tableJSON(table()) },

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
@@ -109,21 +111,21 @@ func (r Result) lacking() []string {
 
 // Whole is the sheet of a result: what its costs do not hold is told before any
 // figure, what else there is to say of a border under them.
-func (r Result) Whole() *Sheet {
-	sheet, at := r.Sheet(), 0
-	if len(sheet.Blocks) > 0 {
-		switch sheet.Blocks[0].(type) {
-		case Heading, Text:
+func (r Result) Whole() *sheet.Sheet {
+	doc, at := r.Sheet(), 0
+	if len(doc.Blocks) > 0 {
+		switch doc.Blocks[0].(type) {
+		case sheet.Heading, sheet.Text:
 			at = 1
 		}
 	}
 	for i, text := range r.lacking() {
-		sheet.Blocks = slices.Insert(sheet.Blocks, at+i, Block(Note{Caution, text}))
+		doc.Blocks = slices.Insert(doc.Blocks, at+i, sheet.Block(sheet.Note{Kind: sheet.Caution, Text: text}))
 	}
 	if r.Of != nil {
-		sheet.add(borderCautions(r.Of)...)
+		doc.Add(borderCautions(r.Of)...)
 	}
-	return sheet
+	return doc
 }
 
 // WholeJSON writes the result as JSON; what its costs do not hold are its last
@@ -141,12 +143,12 @@ func (r Result) WholeJSON(w io.Writer) error {
 			Border uncounted `json:"border_not_counted"`
 		}{uncounted{u.From, u.To, number(u.Least), number(u.Most), number(u.Duty), number(u.Tax), number(u.Fees), uncountedText(u)}})
 	}
-	return WriteJSON(w, r.JSON(), more...)
+	return sheet.WriteJSON(w, r.JSON(), more...)
 }
 
 // Aside is what a format has no place for; "" for nothing.
-func (r Result) Aside(f Format) string {
-	if f != FormatCSV && (f != FormatJSON || reflect.ValueOf(r.JSON()).Kind() == reflect.Struct) {
+func (r Result) Aside(f sheet.Format) string {
+	if f != sheet.FormatCSV && (f != sheet.FormatJSON || reflect.ValueOf(r.JSON()).Kind() == reflect.Struct) {
 		return ""
 	}
 	return strings.Join(r.lacking(), " ")

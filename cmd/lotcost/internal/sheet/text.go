@@ -1,4 +1,4 @@
-package show
+package sheet
 
 import (
 	"bytes"
@@ -75,13 +75,13 @@ func (t *Table) text(p *page) {
 			if i > 0 {
 				p.line("")
 			}
-			p.paragraph(Strong, "", r.cell(0).Text)
+			p.paragraph(Strong, "", r.Cell(0).Text)
 			continue
 		}
 		if r.Kind == Sum && (i == 0 || t.Rows[i-1].Kind != Sum) {
 			p.rule(strips, func(s *strip) bool { return s.Align != Left && widest(s.rows[i]) > 0 })
 		}
-		p.row(strips, func(s *strip) ([]string, Tone) { return s.rows[i], r.cell(s.index).Tone })
+		p.row(strips, func(s *strip) ([]string, Tone) { return s.rows[i], r.Cell(s.index).Tone })
 	}
 	if len(dropped) > 0 {
 		p.paragraph(Faint, "", "Left out for want of room: "+strings.Join(dropped, ", ")+" (a wider window or --format json has them)")

@@ -1,4 +1,4 @@
-package show
+package sheet
 
 import (
 	"bufio"
@@ -25,7 +25,7 @@ func WriteCSV(w io.Writer, t *Table) error {
 	writeRecord(out, t.record(func(i int) string { return t.Columns[i].Key }))
 	for _, r := range t.Rows {
 		if r.Kind == Body {
-			writeRecord(out, t.record(func(i int) string { return r.cell(i).data(t.Columns[i].Align) }))
+			writeRecord(out, t.record(func(i int) string { return r.Cell(i).ForPrograms(t.Columns[i].Align) }))
 		}
 	}
 	return out.Flush()
@@ -62,7 +62,7 @@ func needsQuotes(field string) bool {
 	return strings.ContainsAny(field, ",;\t\"\r\n") || strings.TrimSpace(field) != field
 }
 
-func (c Cell) data(align Align) string {
+func (c Cell) ForPrograms(align Align) string {
 	s := c.Data
 	if s == "" {
 		s = c.Text

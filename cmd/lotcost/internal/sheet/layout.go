@@ -1,4 +1,4 @@
-package show
+package sheet
 
 import (
 	"slices"
@@ -51,7 +51,7 @@ func (t *Table) strip(index int) *strip {
 	s.rows = make([][]string, len(t.Rows))
 	for i, r := range t.Rows {
 		if r.Kind != Group {
-			s.rows[i] = lines(r.cell(index).Text)
+			s.rows[i] = lines(r.Cell(index).Text)
 		}
 	}
 	if s.Align == Decimal {

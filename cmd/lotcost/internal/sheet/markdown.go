@@ -1,4 +1,4 @@
-package show
+package sheet
 
 import (
 	"io"
@@ -54,11 +54,11 @@ func (t *Table) markdown(b *strings.Builder) {
 	})
 	for _, r := range t.Rows {
 		mdRow(b, shown, func(i int) string {
-			c := r.cell(i)
+			c := r.Cell(i)
 			if r.Kind == Group {
 				c = Cell{}
 				if i == shown[0] {
-					c = r.cell(0)
+					c = r.Cell(0)
 				}
 			}
 			s := mdLine(c.Text, "<br>")

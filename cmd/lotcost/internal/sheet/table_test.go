@@ -1,4 +1,4 @@
-package show_test
+package sheet_test
 
 import (
 	"bytes"
@@ -11,50 +11,51 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"golang.org/x/text/width"
-	"lotcost/cmd/lotcost/internal/show"
 	"pgregory.net/rapid"
 )
 
-func row(kind show.RowKind, texts ...string) show.Row {
-	r := show.Row{Kind: kind}
+func row(kind sheet.RowKind, texts ...string) sheet.Row {
+	r := sheet.Row{Kind: kind}
 	for _, s := range texts {
-		r.Cells = append(r.Cells, show.Cell{Text: s})
+		r.Cells = append(r.Cells, sheet.Cell{Text: s})
 	}
 	return r
 }
 
-// sheet is an invented haul that has every kind of block, row and column.
-func sheet() *show.Sheet {
-	t := &show.Table{
+// haul is an invented haul that has every kind of block, row and column.
+func haul() *sheet.Sheet {
+	t := &sheet.Table{
 		Title: "What each piece cost",
-		Columns: []show.Column{
+		Columns: []sheet.Column{
 			{Head: "Piece", Key: "piece", Wrap: true, Min: 8},
-			{Head: "Kilos", Key: "kilos", Align: show.Decimal, Optional: 2},
+			{Head: "Kilos", Key: "kilos", Align: sheet.Decimal, Optional: 2},
 			{Head: "Bought", Key: "bought", Optional: 1},
-			{Head: "Landed cost", Key: "landed_cost", Align: show.Right},
+			{Head: "Landed cost", Key: "landed_cost", Align: sheet.Right},
 		},
-		Rows: []show.Row{
-			row(show.Group, "Lot 12"),
-			row(show.Body, "平鉋 two-inch plane 台付き", "0.85", "2026-03-02", "1,204.50"),
-			row(show.Body, "Brace", "1.2", "2026-03-02", "38.07"),
-			row(show.Group, "Lot 13"),
-			row(show.Body, "製図器セット（中古・未確認）", "12", "", "9.99"),
-			row(show.Sum, "Together", "14.05", "", "1,252.56"),
+		Rows: []sheet.Row{
+			row(sheet.Group, "Lot 12"),
+			row(sheet.Body, "平鉋 two-inch plane 台付き", "0.85", "2026-03-02", "1,204.50"),
+			row(sheet.Body, "Brace", "1.2", "2026-03-02", "38.07"),
+			row(sheet.Group, "Lot 13"),
+			row(sheet.Body, "製図器セット（中古・未確認）", "12", "", "9.99"),
+			row(sheet.Sum, "Together", "14.05", "", "1,252.56"),
 		},
 	}
 	t.Rows[1].Cells[3].Data = "1204.50"
-	t.Rows[2].Cells[3].Tone = show.Good
-	return &show.Sheet{Blocks: []show.Block{
-		show.Heading("Parcel of March"),
-		show.Text("Every amount is in CAD and holds all that left the bank."),
+	t.Rows[2].Cells[3].Tone = sheet.Good
+	return &sheet.Sheet{Blocks: []sheet.Block{
+		sheet.Heading("Parcel of March"),
+		sheet.Text("Every amount is in CAD and holds all that left the bank."),
 		t,
-		show.Note{Kind: show.Caution, Text: "duty was estimated from the table of rates that was in force in January"},
-		show.Note{Kind: show.Hint, Text: "add the weight of lot 13"},
+		sheet.Note{Kind: sheet.Caution, Text: "duty was estimated from the table of rates that was in force in January"},
+		sheet.Note{Kind: sheet.Hint, Text: "add the weight of lot 13"},
 	}}
 }
 
-func text(t interface{ Fatal(...any) }, s *show.Sheet, term show.Terminal) string {
+func text(t interface{ Fatal(...any) }, s *sheet.Sheet, term sheet.Terminal) string {
 	var b bytes.Buffer
 	if err := s.WriteText(&b, term); err != nil {
 		t.Fatal(err)
@@ -159,75 +160,75 @@ func TestWriteText(t *testing.T) {
 		width int
 		want  string
 	}{{0, wide}, {80, wide}, {40, forty}, {20, twenty}} {
-		if got := text(t, sheet(), show.Terminal{Width: c.width}); got != c.want {
+		if got := text(t, haul(), sheet.Terminal{Width: c.width}); got != c.want {
 			t.Errorf("width %d: got\n%s\nwant\n%s", c.width, got, c.want)
 		}
 	}
 }
 
 func TestColour(t *testing.T) {
-	s := &show.Sheet{Blocks: []show.Block{&show.Table{
-		Columns: []show.Column{{Head: "Piece"}, {Head: "Gain", Align: show.Decimal}},
-		Rows: []show.Row{
-			{Cells: []show.Cell{{Text: "鉋", Tone: show.Faint}, {Text: "5", Tone: show.Bad}}},
-			{Cells: []show.Cell{{}, {Text: "1.5"}}},
+	s := &sheet.Sheet{Blocks: []sheet.Block{&sheet.Table{
+		Columns: []sheet.Column{{Head: "Piece"}, {Head: "Gain", Align: sheet.Decimal}},
+		Rows: []sheet.Row{
+			{Cells: []sheet.Cell{{Text: "鉋", Tone: sheet.Faint}, {Text: "5", Tone: sheet.Bad}}},
+			{Cells: []sheet.Cell{{}, {Text: "1.5"}}},
 		},
 	}}}
 	want := "\x1b[1mPiece\x1b[0m  \x1b[1mGain\x1b[0m\n" +
 		"\x1b[2m───────────\x1b[0m\n" +
 		"\x1b[2m鉋\x1b[0m      \x1b[31m5\x1b[0m\n" +
 		"        1.5\n"
-	if got := text(t, s, show.Terminal{Colour: true}); got != want {
+	if got := text(t, s, sheet.Terminal{Colour: true}); got != want {
 		t.Errorf("got\n%q\nwant\n%q", got, want)
 	}
 }
 
 func TestSmallTables(t *testing.T) {
 	for name, c := range map[string]struct {
-		table show.Table
+		table sheet.Table
 		width int
 		want  string
 	}{
-		"no heads": {show.Table{
-			Columns: []show.Column{{Key: "what"}, {Key: "how_much", Align: show.Right}},
-			Rows:    []show.Row{row(show.Body, "hammer", "1000"), row(show.Body, "duty", "65")},
+		"no heads": {sheet.Table{
+			Columns: []sheet.Column{{Key: "what"}, {Key: "how_much", Align: sheet.Right}},
+			Rows:    []sheet.Row{row(sheet.Body, "hammer", "1000"), row(sheet.Body, "duty", "65")},
 		}, 0, "hammer  1000\nduty      65\n"},
-		"decimals with units and a dash": {show.Table{
-			Columns: []show.Column{{Align: show.Decimal}, {}},
-			Rows: []show.Row{row(show.Body, "12.5 %", "a"), row(show.Body, "3 %", "b"), row(show.Body, "-0.125", "c"),
-				row(show.Body, "–", "d")},
+		"decimals with units and a dash": {sheet.Table{
+			Columns: []sheet.Column{{Align: sheet.Decimal}, {}},
+			Rows: []sheet.Row{row(sheet.Body, "12.5 %", "a"), row(sheet.Body, "3 %", "b"), row(sheet.Body, "-0.125", "c"),
+				row(sheet.Body, "–", "d")},
 		}, 0, "12.5 %  a\n 3 %    b\n-0.125  c\n     –  d\n"},
-		"newlines in cells": {show.Table{
-			Columns: []show.Column{{}, {Align: show.Right}},
-			Rows:    []show.Row{row(show.Body, "one\r\ntwo", "1"), row(show.Body, "three", "2\n3")},
+		"newlines in cells": {sheet.Table{
+			Columns: []sheet.Column{{}, {Align: sheet.Right}},
+			Rows:    []sheet.Row{row(sheet.Body, "one\r\ntwo", "1"), row(sheet.Body, "three", "2\n3")},
 		}, 0, "one    1\ntwo\nthree  2\n       3\n"},
-		"a long word is cut where it must be": {show.Table{
-			Columns: []show.Column{{Wrap: true}, {Align: show.Right}},
-			Rows:    []show.Row{row(show.Body, "drawinginstruments", "12.00")},
+		"a long word is cut where it must be": {sheet.Table{
+			Columns: []sheet.Column{{Wrap: true}, {Align: sheet.Right}},
+			Rows:    []sheet.Row{row(sheet.Body, "drawinginstruments", "12.00")},
 		}, 15, "drawingi  12.00\nnstrumen\nts\n"},
-		"figures are never broken": {show.Table{
-			Columns: []show.Column{{Wrap: true}, {Align: show.Right, Wrap: true}},
-			Rows:    []show.Row{row(show.Body, "brace", "1 234 567.00")},
+		"figures are never broken": {sheet.Table{
+			Columns: []sheet.Column{{Wrap: true}, {Align: sheet.Right, Wrap: true}},
+			Rows:    []sheet.Row{row(sheet.Body, "brace", "1 234 567.00")},
 		}, 10, "brace  1 234 567.00\n"},
-		"the highest number is left out first, the later of equals": {show.Table{
-			Columns: []show.Column{{Head: "aaaa"}, {Head: "bbbb", Optional: 1}, {Head: "cccc", Optional: 2}, {Key: "dddd", Optional: 2}},
-			Rows:    []show.Row{row(show.Body, "1", "2", "3", "4444")},
+		"the highest number is left out first, the later of equals": {sheet.Table{
+			Columns: []sheet.Column{{Head: "aaaa"}, {Head: "bbbb", Optional: 1}, {Head: "cccc", Optional: 2}, {Key: "dddd", Optional: 2}},
+			Rows:    []sheet.Row{row(sheet.Body, "1", "2", "3", "4444")},
 		}, 16, "aaaa  bbbb  cccc\n────────────────\n1     2     3\nLeft out for\nwant of room:\ndddd (a wider\nwindow or\n--format json\nhas them)\n"},
-		"a short text column needs no more than its text": {show.Table{
-			Columns: []show.Column{{Wrap: true}, {Align: show.Right, Optional: 1}},
-			Rows:    []show.Row{row(show.Body, "plane", "12.00")},
+		"a short text column needs no more than its text": {sheet.Table{
+			Columns: []sheet.Column{{Wrap: true}, {Align: sheet.Right, Optional: 1}},
+			Rows:    []sheet.Row{row(sheet.Body, "plane", "12.00")},
 		}, 12, "plane  12.00\n"},
-		"text columns share the room": {show.Table{
-			Columns: []show.Column{{Wrap: true, Min: 2}, {Wrap: true, Min: 2}},
-			Rows:    []show.Row{row(show.Body, "aa bb cc dd", "aa bb cc dd")},
+		"text columns share the room": {sheet.Table{
+			Columns: []sheet.Column{{Wrap: true, Min: 2}, {Wrap: true, Min: 2}},
+			Rows:    []sheet.Row{row(sheet.Body, "aa bb cc dd", "aa bb cc dd")},
 		}, 12, "aa bb  aa bb\ncc dd  cc dd\n"},
-		"missing cells are empty": {show.Table{
-			Columns: []show.Column{{Head: "a"}, {Head: "b"}},
-			Rows:    []show.Row{row(show.Body), row(show.Sum, "x")},
+		"missing cells are empty": {sheet.Table{
+			Columns: []sheet.Column{{Head: "a"}, {Head: "b"}},
+			Rows:    []sheet.Row{row(sheet.Body), row(sheet.Sum, "x")},
 		}, 0, "a  b\n────\n\nx\n"},
 	} {
-		s := &show.Sheet{Blocks: []show.Block{&c.table}}
-		if got := text(t, s, show.Terminal{Width: c.width}); got != c.want {
+		s := &sheet.Sheet{Blocks: []sheet.Block{&c.table}}
+		if got := text(t, s, sheet.Terminal{Width: c.width}); got != c.want {
 			t.Errorf("%s: got\n%s\nwant\n%s", name, got, c.want)
 		}
 	}
@@ -246,21 +247,21 @@ func TestHostileText(t *testing.T) {
 		"family 👩\u200d👧":     "family 👩\u200d👧",
 		"line\u2028separator": `line\u2028separator`,
 	} {
-		if got := text(t, &show.Sheet{Blocks: []show.Block{show.Text(in)}}, show.Terminal{}); got != want+"\n" {
+		if got := text(t, &sheet.Sheet{Blocks: []sheet.Block{sheet.Text(in)}}, sheet.Terminal{}); got != want+"\n" {
 			t.Errorf("%q: got %q, want %q", in, got, want)
 		}
 	}
 }
 
 func TestMisshapenTable(t *testing.T) {
-	table := &show.Table{Title: "Costs", Columns: make([]show.Column, 2), Rows: []show.Row{row(show.Body, "a"), row(show.Body, "a", "b", "c")}}
-	s := &show.Sheet{Blocks: []show.Block{show.Text("before"), table}}
+	table := &sheet.Table{Title: "Costs", Columns: make([]sheet.Column, 2), Rows: []sheet.Row{row(sheet.Body, "a"), row(sheet.Body, "a", "b", "c")}}
+	s := &sheet.Sheet{Blocks: []sheet.Block{sheet.Text("before"), table}}
 	var b bytes.Buffer
 	for name, err := range map[string]error{
-		"text": s.WriteText(&b, show.Terminal{}), "markdown": s.WriteMarkdown(&b), "csv": show.WriteCSV(&b, table),
+		"text": s.WriteText(&b, sheet.Terminal{}), "markdown": s.WriteMarkdown(&b), "csv": sheet.WriteCSV(&b, table),
 	} {
-		var shape *show.ShapeError
-		if !errors.As(err, &shape) || *shape != (show.ShapeError{Title: "Costs", Row: 2, Cells: 3, Room: 2}) {
+		var shape *sheet.ShapeError
+		if !errors.As(err, &shape) || *shape != (sheet.ShapeError{Title: "Costs", Row: 2, Cells: 3, Room: 2}) {
 			t.Fatalf("%s: got %v", name, err)
 		}
 		if want := `table "Costs": row 2 has 3 cells, want at most 2`; err.Error() != want {
@@ -312,18 +313,18 @@ var (
 // in what was drawn.
 func TestNothingLostAndAllAligned(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		table := &show.Table{Columns: []show.Column{{Head: "A", Wrap: true}, {Head: "B", Align: show.Right}, {Head: "C", Wrap: true, Min: 4}}}
+		table := &sheet.Table{Columns: []sheet.Column{{Head: "A", Wrap: true}, {Head: "B", Align: sheet.Right}, {Head: "C", Wrap: true, Min: 4}}}
 		need := 8 + 2 + 1 + 2 + 4
 		var first, third string
 		var figures []string
 		for range rapid.IntRange(1, 6).Draw(t, "rows") {
 			a, b, c := phrase.Draw(t, "a"), figure.Draw(t, "b"), phrase.Draw(t, "c")
-			table.Rows = append(table.Rows, row(show.Body, a, b, c))
+			table.Rows = append(table.Rows, row(sheet.Body, a, b, c))
 			first, third, figures = first+bare(a), third+bare(c), append(figures, b)
 			need = max(need, 8+2+len(b)+2+4)
 		}
 		limit := need + rapid.IntRange(0, 80).Draw(t, "spare")
-		out := text(t, &show.Sheet{Blocks: []show.Block{table}}, show.Terminal{Width: limit})
+		out := text(t, &sheet.Sheet{Blocks: []sheet.Block{table}}, sheet.Terminal{Width: limit})
 
 		drawn := strings.Split(strings.TrimSuffix(out, "\n"), "\n")
 		b, c := strings.Index(drawn[0], "B")+1, strings.Index(drawn[0], "C")
@@ -357,12 +358,12 @@ func TestNothingLostAndAllAligned(t *testing.T) {
 
 func TestDecimalPointsMeet(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		table := &show.Table{Columns: []show.Column{{Align: show.Decimal}}}
+		table := &sheet.Table{Columns: []sheet.Column{{Align: sheet.Decimal}}}
 		for _, f := range rapid.SliceOfN(rapid.StringMatching(`-?[0-9]{1,9}(\.[0-9]{1,6})?`), 1, 8).Draw(t, "figures") {
-			table.Rows = append(table.Rows, row(show.Body, f))
+			table.Rows = append(table.Rows, row(sheet.Body, f))
 		}
 		units := -1
-		out := text(t, &show.Sheet{Blocks: []show.Block{table}}, show.Terminal{})
+		out := text(t, &sheet.Sheet{Blocks: []sheet.Block{table}}, sheet.Terminal{})
 		for line := range strings.Lines(out) {
 			whole, _, _ := strings.Cut(strings.TrimSuffix(line, "\n"), ".")
 			if units >= 0 && len(whole) != units {
@@ -375,35 +376,35 @@ func TestDecimalPointsMeet(t *testing.T) {
 
 var sgr = regexp.MustCompile("\x1b\\[[0-9]+m")
 
-func anySheet(t *rapid.T) *show.Sheet {
-	s := &show.Sheet{}
-	table := &show.Table{Title: rapid.String().Draw(t, "title")}
+func anySheet(t *rapid.T) *sheet.Sheet {
+	s := &sheet.Sheet{}
+	table := &sheet.Table{Title: rapid.String().Draw(t, "title")}
 	for range rapid.IntRange(0, 4).Draw(t, "columns") {
-		table.Columns = append(table.Columns, show.Column{
-			Head: rapid.String().Draw(t, "head"), Align: show.Align(rapid.IntRange(0, 2).Draw(t, "align")),
+		table.Columns = append(table.Columns, sheet.Column{
+			Head: rapid.String().Draw(t, "head"), Align: sheet.Align(rapid.IntRange(0, 2).Draw(t, "align")),
 			Wrap: rapid.Bool().Draw(t, "wrap"), Optional: rapid.IntRange(0, 2).Draw(t, "optional"),
 		})
 	}
 	for range rapid.IntRange(0, 4).Draw(t, "rows") {
-		r := show.Row{Kind: rapid.SampledFrom([]show.RowKind{show.Body, show.Sum}).Draw(t, "kind")}
+		r := sheet.Row{Kind: rapid.SampledFrom([]sheet.RowKind{sheet.Body, sheet.Sum}).Draw(t, "kind")}
 		for range table.Columns {
-			r.Cells = append(r.Cells, show.Cell{Text: rapid.String().Draw(t, "cell"), Tone: show.Tone(rapid.IntRange(0, 4).Draw(t, "tone"))})
+			r.Cells = append(r.Cells, sheet.Cell{Text: rapid.String().Draw(t, "cell"), Tone: sheet.Tone(rapid.IntRange(0, 4).Draw(t, "tone"))})
 		}
 		table.Rows = append(table.Rows, r)
 	}
-	note := show.Note{Kind: show.NoteKind(rapid.IntRange(0, 2).Draw(t, "note kind")), Text: rapid.String().Draw(t, "note")}
-	s.Blocks = append(s.Blocks, show.Text(rapid.String().Draw(t, "text")), table, note)
+	note := sheet.Note{Kind: sheet.NoteKind(rapid.IntRange(0, 2).Draw(t, "note kind")), Text: rapid.String().Draw(t, "note")}
+	s.Blocks = append(s.Blocks, sheet.Text(rapid.String().Draw(t, "text")), table, note)
 	return s
 }
 
 func TestColourChangesNothingElse(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, w := anySheet(t), rapid.IntRange(0, 90).Draw(t, "width")
-		plain, coloured := text(t, s, show.Terminal{Width: w}), text(t, s, show.Terminal{Width: w, Colour: true})
+		plain, coloured := text(t, s, sheet.Terminal{Width: w}), text(t, s, sheet.Terminal{Width: w, Colour: true})
 		if got := sgr.ReplaceAllString(coloured, ""); got != plain {
 			t.Fatalf("got %q, want %q", got, plain)
 		}
-		if again := text(t, s, show.Terminal{Width: w}); again != plain {
+		if again := text(t, s, sheet.Terminal{Width: w}); again != plain {
 			t.Fatalf("a second time %q, first %q", again, plain)
 		}
 	})
@@ -414,15 +415,15 @@ func FuzzWriteText(f *testing.F) {
 	f.Add("\x1b[2J\u202e", "\u009b1m\xff", 1)
 	f.Add("a\U0001f3fb\U0001f3fb\u0301", "👩\u200d👧", 3)
 	f.Fuzz(func(t *testing.T, a, b string, width int) {
-		s := &show.Sheet{Blocks: []show.Block{
-			show.Heading(a), show.Text(b), show.Note{Kind: show.Caution, Text: a},
-			&show.Table{
+		s := &sheet.Sheet{Blocks: []sheet.Block{
+			sheet.Heading(a), sheet.Text(b), sheet.Note{Kind: sheet.Caution, Text: a},
+			&sheet.Table{
 				Title:   b,
-				Columns: []show.Column{{Head: a, Wrap: true}, {Head: b, Align: show.Decimal, Optional: 1}, {Align: show.Right}},
-				Rows:    []show.Row{row(show.Group, a), row(show.Body, a, b, a), row(show.Sum, b, a, b)},
+				Columns: []sheet.Column{{Head: a, Wrap: true}, {Head: b, Align: sheet.Decimal, Optional: 1}, {Align: sheet.Right}},
+				Rows:    []sheet.Row{row(sheet.Group, a), row(sheet.Body, a, b, a), row(sheet.Sum, b, a, b)},
 			},
 		}}
-		out := text(t, s, show.Terminal{Width: width})
+		out := text(t, s, sheet.Terminal{Width: width})
 		if !utf8.ValidString(out) {
 			t.Fatalf("not UTF-8: %q", out)
 		}
@@ -435,26 +436,26 @@ func FuzzWriteText(f *testing.F) {
 }
 
 func BenchmarkWriteText(b *testing.B) {
-	table := sheet().Blocks[2].(*show.Table)
+	table := haul().Blocks[2].(*sheet.Table)
 	for len(table.Rows) < 1000 {
 		table.Rows = append(table.Rows, table.Rows[1:5]...)
 	}
-	s := &show.Sheet{Blocks: []show.Block{table}}
+	s := &sheet.Sheet{Blocks: []sheet.Block{table}}
 	for b.Loop() {
-		text(b, s, show.Terminal{Width: 60})
+		text(b, s, sheet.Terminal{Width: 60})
 	}
 }
 
 func ExampleSheet_WriteText() {
-	s := &show.Sheet{Blocks: []show.Block{&show.Table{
-		Columns: []show.Column{{Head: "Piece", Key: "piece", Wrap: true}, {Head: "CAD", Key: "landed_cad", Align: show.Right}},
-		Rows: []show.Row{
-			{Cells: []show.Cell{{Text: "平鉋 (plane)"}, {Text: "1,204.50", Data: "1204.50"}}},
-			{Cells: []show.Cell{{Text: "brace"}, {Text: "38.07"}}},
-			{Kind: show.Sum, Cells: []show.Cell{{Text: "together"}, {Text: "1,242.57"}}},
+	s := &sheet.Sheet{Blocks: []sheet.Block{&sheet.Table{
+		Columns: []sheet.Column{{Head: "Piece", Key: "piece", Wrap: true}, {Head: "CAD", Key: "landed_cad", Align: sheet.Right}},
+		Rows: []sheet.Row{
+			{Cells: []sheet.Cell{{Text: "平鉋 (plane)"}, {Text: "1,204.50", Data: "1204.50"}}},
+			{Cells: []sheet.Cell{{Text: "brace"}, {Text: "38.07"}}},
+			{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "together"}, {Text: "1,242.57"}}},
 		},
 	}}}
-	if err := s.WriteText(os.Stdout, show.Terminal{Width: 60}); err != nil {
+	if err := s.WriteText(os.Stdout, sheet.Terminal{Width: 60}); err != nil {
 		fmt.Println(err)
 	}
 	// Output:

@@ -1,7 +1,8 @@
-// Package show decides how a result looks: as text for a terminal, as Markdown, CSV or JSON.
+// Package sheet holds a result as headings, texts, notes and tables, and writes it: as text for a
+// terminal, as Markdown, CSV or JSON.
 //
-// A command describes what it has to say once, as a [Sheet], and calls [Sheet.WriteText] or
-// [Sheet.WriteMarkdown]; [WriteCSV] takes one [Table], [WriteJSON] any value.
+// A view describes what it has to say once, as a [Sheet]; then [Sheet.WriteText] or
+// [Sheet.WriteMarkdown] writes it; [WriteCSV] takes one [Table], [WriteJSON] any value.
 //
 // # Widths
 //
@@ -13,7 +14,7 @@
 //
 // Names and notes come from files that others may have written. Control and direction-changing
 // characters in them are shown, never obeyed: an escape character comes out as ␛.
-package show
+package sheet
 
 import (
 	"fmt"
@@ -108,7 +109,7 @@ type Row struct {
 	Cells []Cell
 }
 
-func (r Row) cell(column int) Cell {
+func (r Row) Cell(column int) Cell {
 	if column < len(r.Cells) {
 		return r.Cells[column]
 	}
@@ -169,3 +170,15 @@ func (c Column) name() string {
 	}
 	return strings.ReplaceAll(c.Head, "\n", " ")
 }
+
+// Add puts more blocks at the end.
+func (s *Sheet) Add(blocks ...Block) { s.Blocks = append(s.Blocks, blocks...) }
+
+// With returns the sheet with more blocks at its end.
+func (s *Sheet) With(blocks ...Block) *Sheet {
+	s.Add(blocks...)
+	return s
+}
+
+// Visible makes hidden characters of a text from outside visible.
+func Visible(s string) string { return visible(s) }

@@ -1,4 +1,4 @@
-package show_test
+package sheet_test
 
 import (
 	"errors"
@@ -7,21 +7,21 @@ import (
 	"reflect"
 	"testing"
 
-	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/sheet"
 )
 
 func TestFormats(t *testing.T) {
 	want := []string{"table", "csv", "json", "markdown"}
-	if got := show.Formats(); !reflect.DeepEqual(got, want) {
+	if got := sheet.Formats(); !reflect.DeepEqual(got, want) {
 		t.Fatalf("got %q, want %q", got, want)
 	}
 	for _, name := range want {
-		if f, err := show.ParseFormat(name); err != nil || f.String() != name {
+		if f, err := sheet.ParseFormat(name); err != nil || f.String() != name {
 			t.Errorf("%s: got %v, %v", name, f, err)
 		}
 	}
-	_, err := show.ParseFormat("XML")
-	var format *show.FormatError
+	_, err := sheet.ParseFormat("XML")
+	var format *sheet.FormatError
 	if !errors.As(err, &format) || format.Text != "XML" {
 		t.Fatalf("got %v", err)
 	}
@@ -32,19 +32,19 @@ func TestFormats(t *testing.T) {
 
 // The end of a name picks the format; what cannot be written yet is told by name.
 func TestFormatOf(t *testing.T) {
-	for name, want := range map[string]show.Format{"x.csv": show.FormatCSV, "a.b/X.JSON": show.FormatJSON, "x.md": show.FormatMarkdown, "x.markdown": show.FormatMarkdown} {
-		if f, known, err := show.FormatOf(name); f != want || !known || err != nil {
+	for name, want := range map[string]sheet.Format{"x.csv": sheet.FormatCSV, "a.b/X.JSON": sheet.FormatJSON, "x.md": sheet.FormatMarkdown, "x.markdown": sheet.FormatMarkdown} {
+		if f, known, err := sheet.FormatOf(name); f != want || !known || err != nil {
 			t.Errorf("%s: got %v, %t, %v", name, f, known, err)
 		}
 	}
 	for _, name := range []string{"", "-", "x", "x.txt", "csv", "x.csv/y", ".csv.bak"} {
-		if f, known, err := show.FormatOf(name); f != show.FormatTable || known || err != nil {
+		if f, known, err := sheet.FormatOf(name); f != sheet.FormatTable || known || err != nil {
 			t.Errorf("%s: got %v, %t, %v", name, f, known, err)
 		}
 	}
 	for name, want := range map[string]string{"x.xlsx": "x.xlsx would be a workbook, which cannot be written yet", "x.HTML": "x.HTML would be a page, which cannot be written yet"} {
-		_, known, err := show.FormatOf(name)
-		var not *show.NotYetError
+		_, known, err := sheet.FormatOf(name)
+		var not *sheet.NotYetError
 		if known || !errors.As(err, &not) || err.Error() != want {
 			t.Errorf("%s: got %v, want %s", name, err, want)
 		}
@@ -69,7 +69,7 @@ func TestNoTerminal(t *testing.T) {
 	}
 	defer f.Close()
 	for _, f := range []*os.File{f, nil} {
-		if got := show.DetectTerminal(f, env("COLUMNS", "40", "TERM", "xterm")); got != (show.Terminal{}) {
+		if got := sheet.DetectTerminal(f, env("COLUMNS", "40", "TERM", "xterm")); got != (sheet.Terminal{}) {
 			t.Errorf("got %+v", got)
 		}
 	}
@@ -84,17 +84,17 @@ func TestDetectTerminal(t *testing.T) {
 	defer f.Close()
 	for _, c := range []struct {
 		env  []string
-		want show.Terminal
+		want sheet.Terminal
 	}{
-		{nil, show.Terminal{Width: 80, Colour: true}},
-		{[]string{"COLUMNS", "40", "TERM", "xterm"}, show.Terminal{Width: 40, Colour: true}},
-		{[]string{"COLUMNS", "-3"}, show.Terminal{Width: 80, Colour: true}},
-		{[]string{"COLUMNS", "wide"}, show.Terminal{Width: 80, Colour: true}},
-		{[]string{"NO_COLOR", "1"}, show.Terminal{Width: 80}},
-		{[]string{"NO_COLOR", ""}, show.Terminal{Width: 80, Colour: true}},
-		{[]string{"TERM", "dumb"}, show.Terminal{Width: 80}},
+		{nil, sheet.Terminal{Width: 80, Colour: true}},
+		{[]string{"COLUMNS", "40", "TERM", "xterm"}, sheet.Terminal{Width: 40, Colour: true}},
+		{[]string{"COLUMNS", "-3"}, sheet.Terminal{Width: 80, Colour: true}},
+		{[]string{"COLUMNS", "wide"}, sheet.Terminal{Width: 80, Colour: true}},
+		{[]string{"NO_COLOR", "1"}, sheet.Terminal{Width: 80}},
+		{[]string{"NO_COLOR", ""}, sheet.Terminal{Width: 80, Colour: true}},
+		{[]string{"TERM", "dumb"}, sheet.Terminal{Width: 80}},
 	} {
-		if got := show.DetectTerminal(f, env(c.env...)); got != c.want {
+		if got := sheet.DetectTerminal(f, env(c.env...)); got != c.want {
 			t.Errorf("%q: got %+v, want %+v", c.env, got, c.want)
 		}
 	}

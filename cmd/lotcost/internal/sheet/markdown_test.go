@@ -1,4 +1,4 @@
-package show_test
+package sheet_test
 
 import (
 	"bytes"
@@ -7,13 +7,14 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"pgregory.net/rapid"
 )
 
-func markdown(t interface{ Fatal(...any) }, blocks ...show.Block) string {
+func markdown(t interface{ Fatal(...any) }, blocks ...sheet.Block) string {
 	var b bytes.Buffer
-	if err := (&show.Sheet{Blocks: blocks}).WriteMarkdown(&b); err != nil {
+	if err := (&sheet.Sheet{Blocks: blocks}).WriteMarkdown(&b); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
@@ -39,7 +40,7 @@ Every amount is in CAD and holds all that left the bank.
 
 > **Hint:** add the weight of lot 13
 `
-	if got := markdown(t, sheet().Blocks...); got != want {
+	if got := markdown(t, haul().Blocks...); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
 }
@@ -59,11 +60,11 @@ func TestMarkdownStaysText(t *testing.T) {
 		"two\r\n=====":             "two\\\n\\=====",
 		"\x1b[2J":                  `␛\[2J`,
 	} {
-		if got := markdown(t, show.Text(in)); got != want+"\n" {
+		if got := markdown(t, sheet.Text(in)); got != want+"\n" {
 			t.Errorf("%q: got %q, want %q", in, got, want+"\n")
 		}
 	}
-	if got, want := markdown(t, show.Note{Text: "one\ntwo"}), "> one\\\n> two\n"; got != want {
+	if got, want := markdown(t, sheet.Note{Text: "one\ntwo"}), "> one\\\n> two\n"; got != want {
 		t.Errorf("note: got %q, want %q", got, want)
 	}
 }
@@ -93,7 +94,7 @@ func TestMarkdownRowsReadBack(t *testing.T) {
 	cell := rapid.StringMatching("([a-z鉋|\\\\<>&*_`~\\[\\]#$;]{0,8})")
 	rapid.Check(t, func(t *rapid.T) {
 		want := rapid.SliceOfN(cell, 1, 4).Draw(t, "cells")
-		out := markdown(t, &show.Table{Columns: make([]show.Column, len(want)), Rows: []show.Row{row(show.Body, want...)}})
+		out := markdown(t, &sheet.Table{Columns: make([]sheet.Column, len(want)), Rows: []sheet.Row{row(sheet.Body, want...)}})
 		rows := strings.Split(strings.TrimSuffix(out, "\n"), "\n")
 		if got := readRow(rows[len(rows)-1]); len(rows) != 3 || !reflect.DeepEqual(got, want) {
 			t.Fatalf("got %q from\n%s\nwant %q", got, out, want)

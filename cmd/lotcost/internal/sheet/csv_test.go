@@ -1,4 +1,4 @@
-package show_test
+package sheet_test
 
 import (
 	"bytes"
@@ -8,20 +8,21 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"pgregory.net/rapid"
 )
 
-func csvOf(t interface{ Fatal(...any) }, table *show.Table) string {
+func csvOf(t interface{ Fatal(...any) }, table *sheet.Table) string {
 	var b bytes.Buffer
-	if err := show.WriteCSV(&b, table); err != nil {
+	if err := sheet.WriteCSV(&b, table); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
 }
 
 func TestWriteCSV(t *testing.T) {
-	table := sheet().Blocks[2].(*show.Table)
+	table := haul().Blocks[2].(*sheet.Table)
 	want := "piece,kilos,bought,landed_cost\n" +
 		"平鉋 two-inch plane 台付き,0.85,2026-03-02,1204.50\n" +
 		"Brace,1.2,2026-03-02,38.07\n" +
@@ -56,9 +57,9 @@ func TestFormulasAreDisarmed(t *testing.T) {
 		"12-inch saw": "12-inch saw",
 		"":            "",
 	} {
-		table := &show.Table{
-			Columns: []show.Column{{Key: "text"}, {Key: "figure", Align: show.Right}},
-			Rows:    []show.Row{row(show.Body, in, "-1")},
+		table := &sheet.Table{
+			Columns: []sheet.Column{{Key: "text"}, {Key: "figure", Align: sheet.Right}},
+			Rows:    []sheet.Row{row(sheet.Body, in, "-1")},
 		}
 		records, err := csv.NewReader(strings.NewReader(csvOf(t, table))).ReadAll()
 		if err != nil {
@@ -73,10 +74,10 @@ func TestFormulasAreDisarmed(t *testing.T) {
 // A reader in another country takes another separator for the one of the file: what holds any of
 // them, a quote or a line end is in quotes, so that no such reader finds more fields in it.
 func TestCSVQuotesEverySeparator(t *testing.T) {
-	table := &show.Table{Columns: []show.Column{{Key: "text"}, {Key: "more"}}}
+	table := &sheet.Table{Columns: []sheet.Column{{Key: "text"}, {Key: "more"}}}
 	texts := []string{"plane; iron", "plane, iron", `6" rule`, "two\nlines", " led by a space", "plain"}
 	for _, text := range texts {
-		table.Rows = append(table.Rows, row(show.Body, text, "x"))
+		table.Rows = append(table.Rows, row(sheet.Body, text, "x"))
 	}
 	want := "text,more\n\"plane; iron\",x\n\"plane, iron\",x\n\"6\"\" rule\",x\n\"two\nlines\",x\n\" led by a space\",x\nplain,x\n"
 	if got := csvOf(t, table); got != want {
@@ -87,17 +88,17 @@ func TestCSVQuotesEverySeparator(t *testing.T) {
 func TestCSVReadsBack(t *testing.T) {
 	cell := rapid.StringMatching(`([a-z鉋",;\n '|=+-]{0,8})`)
 	rapid.Check(t, func(t *rapid.T) {
-		table := &show.Table{}
+		table := &sheet.Table{}
 		columns := rapid.IntRange(1, 4).Draw(t, "columns")
 		want := [][]string{nil}
 		for i := range columns {
-			table.Columns = append(table.Columns, show.Column{Key: string(rune('a' + i)), Align: show.Right})
+			table.Columns = append(table.Columns, sheet.Column{Key: string(rune('a' + i)), Align: sheet.Right})
 			want[0] = append(want[0], table.Columns[i].Key)
 		}
 		for range rapid.IntRange(0, 4).Draw(t, "rows") {
 			record := rapid.SliceOfN(cell, columns, columns).Draw(t, "record")
 			want = append(want, record)
-			table.Rows = append(table.Rows, row(show.Body, record...))
+			table.Rows = append(table.Rows, row(sheet.Body, record...))
 		}
 		got, err := csv.NewReader(strings.NewReader(csvOf(t, table))).ReadAll()
 		if err != nil || !reflect.DeepEqual(got, want) {
@@ -113,15 +114,15 @@ type fullWriter struct{}
 func (fullWriter) Write([]byte) (int, error) { return 0, errFull }
 
 func TestWriteErrorsComeBack(t *testing.T) {
-	s := sheet()
-	lone := &show.Table{Columns: make([]show.Column, 1), Rows: []show.Row{row(show.Body, "")}}
+	s := haul()
+	lone := &sheet.Table{Columns: make([]sheet.Column, 1), Rows: []sheet.Row{row(sheet.Body, "")}}
 	lone.Columns[0].Key = "k"
 	for name, err := range map[string]error{
-		"text":            s.WriteText(fullWriter{}, show.Terminal{}),
+		"text":            s.WriteText(fullWriter{}, sheet.Terminal{}),
 		"markdown":        s.WriteMarkdown(fullWriter{}),
-		"csv":             show.WriteCSV(fullWriter{}, s.Blocks[2].(*show.Table)),
-		"csv, lone empty": show.WriteCSV(fullWriter{}, lone),
-		"json":            show.WriteJSON(fullWriter{}, 1),
+		"csv":             sheet.WriteCSV(fullWriter{}, s.Blocks[2].(*sheet.Table)),
+		"csv, lone empty": sheet.WriteCSV(fullWriter{}, lone),
+		"json":            sheet.WriteJSON(fullWriter{}, 1),
 	} {
 		if !errors.Is(err, errFull) {
 			t.Errorf("%s: got %v", name, err)

@@ -1,4 +1,4 @@
-package show_test
+package sheet_test
 
 import (
 	"bytes"
@@ -6,7 +6,8 @@ import (
 	"testing"
 	"unicode"
 
-	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/sheet"
+
 	"pgregory.net/rapid"
 )
 
@@ -16,7 +17,7 @@ func TestWriteJSON(t *testing.T) {
 		Name string   `json:"name"`
 		Tags []string `json:"tags"`
 	}{"鉋 <b> & \x1b\u009b\U000e0041", []string{"a"}}
-	if err := show.WriteJSON(&b, v); err != nil {
+	if err := sheet.WriteJSON(&b, v); err != nil {
 		t.Fatal(err)
 	}
 	want := `{
@@ -30,7 +31,7 @@ func TestWriteJSON(t *testing.T) {
 		t.Errorf("got\n%s\nwant\n%s", &b, want)
 	}
 	b.Reset()
-	if err := show.WriteJSON(&b, make(chan int)); err == nil {
+	if err := sheet.WriteJSON(&b, make(chan int)); err == nil {
 		t.Errorf("a channel: got no error and %q", &b)
 	}
 }
@@ -39,7 +40,7 @@ func TestJSONKeepsEveryValue(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		want := rapid.String().Draw(t, "text")
 		var b bytes.Buffer
-		if err := show.WriteJSON(&b, want); err != nil {
+		if err := sheet.WriteJSON(&b, want); err != nil {
 			t.Fatal(err)
 		}
 		var got string
