@@ -18,6 +18,7 @@ type answers struct {
 	total     *big.Rat
 	estimated *big.Rat // what the border adds in the statement, where no bill is
 	home      string
+	looked    map[string]int // how often the sums of a command were looked at
 }
 
 // told is what is looked at of an answer in JSON, of whichever command.
@@ -102,6 +103,7 @@ func (a *answers) takeJSON(line string, out []byte) error {
 	if err := json.Unmarshal(out, &t); err != nil {
 		return err
 	}
+	a.looked[command]++
 	return look(&t)
 }
 
