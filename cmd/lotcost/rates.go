@@ -122,11 +122,8 @@ func (o *rateOptions) published(s streams, day time.Time, from, to money.Currenc
 		}
 		defer f.Close()
 		table, err = fx.ReadTable(f, fx.Window{On: day, Lift: o.anyDay, Name: filepath.Base(t.path)})
-		if bad := (*fx.TableError)(nil); errors.As(err, &bad) {
-			bad.Name = t.path
-		}
 		if err != nil {
-			return fx.Rate{}, inputFault(source.Origin{}, err)
+			return fx.Rate{}, tableFault(t.path, err)
 		}
 	}
 	market, err := fx.NewMarket(nil, table, day)
@@ -155,6 +152,15 @@ func (o *rateOptions) tableFile(s streams) (rateTable, error) {
 // inputFault makes a fault of what is wrong with the user's rates.
 func inputFault(at source.Origin, err error) error {
 	return source.Faults{{At: at, What: err.Error(), Err: err}}
+}
+
+// tableFault makes a fault of what is wrong with the table at path.
+func tableFault(path string, err error) error {
+	if bad := (*fx.TableError)(nil); errors.As(err, &bad) {
+		bad.Name = path
+		return inputFault(source.Origin{}, err)
+	}
+	return inputFault(source.Origin{File: path}, err)
 }
 
 func newRatesShow(s streams) *cobra.Command {
@@ -270,7 +276,7 @@ func (o *rateOptions) list(s streams) error {
 	defer f.Close()
 	sum, err := fx.Summarize(fx.Days(f))
 	if err != nil {
-		return inputFault(source.Origin{File: t.path}, err)
+		return tableFault(t.path, err)
 	}
 	return o.write(s, show.TableSummary(t.path, t.fetched, sum))
 }

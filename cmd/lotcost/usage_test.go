@@ -1,0 +1,83 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+)
+
+// TestWrongLines: what makes no sense on the command line, or what it names and
+// cannot be used, is said in one line, and nothing is written.
+func TestWrongLines(t *testing.T) {
+	files := readTree(t, "../../examples")
+	files["t.csv"] = readAll(t, "../../fx/testdata/eurofxref-2025.csv")["eurofxref-2025.csv"]
+	t.Chdir(t.TempDir())
+	put(t, files)
+	const haul = "examples/three-lots/haul.yaml"
+	for _, c := range []struct{ line, want string }{
+		{"bid --value 12 --home CAD --in CAD --fact", "error: --fact needs a lot file: name the one that says what was found and sold"},
+		{"bid --value 12 --home CAD --in CAD --rules no.yaml", "no.yaml: there is no such file: check the name"},
+		{"bid examples/before-bidding/haul.yaml --at much", `error: --at: "much" holds no number: write an amount and its currency, as in 4200 JPY`},
+		{"duty " + haul + " --rules no.yaml", "no.yaml: there is no such file: check the name"},
+		{"new", "error: new needs the name of one file to write: lotcost new haul.yaml"},
+		{"new a b", "error: new needs the name of one file to write: lotcost new haul.yaml"},
+		{"price examples/bench-day/haul.yaml --item jack --at much", `error: --at: "much" holds no number: write an amount and its currency, as in 4200 JPY`},
+		{"rates convert '4200 JPY'", "error: rates convert needs an amount and a currency: lotcost rates convert '4200 JPY' CAD, the amount in quotes"},
+		{"rates convert 4200 CAD", `"4200" has no currency: write the code behind it, as in 4200 JPY`},
+		{"rates convert '4200 JPY' CAN", `currency "CAN" is not an ISO 4217 code: did you mean CAD?`},
+		{"rates convert '4200 JPY' CAD", `no rate from JPY to CAD: state one ("100 JPY = … CAD") or give a table that holds it`},
+		{"rates convert '4200 JPY' CAD --date 3.10.2026", `error: "3.10.2026" is not a date: write year-month-day, as in --date 2026-10-03`},
+		{"rates convert '4200 JPY' CAD --spread lots", `error: --spread: "lots" is not a percentage: write it with its sign, as in 12.5%`},
+		{"rates convert '4200 JPY' CAD --rate '100 JPY'", `error: --rate: equation "100 JPY": "100 JPY" does not have one equals sign: write it like "100 JPY = 0.93 CAD"`},
+		{"rates convert '4200 JPY' CAD --rate '100 JPY = 0.93 CAD' --rate '1 CAD = 200 JPY'", `equation "1 CAD = 200 JPY" contradicts "100 JPY = 0.93 CAD": keep one of them`},
+		{"rates convert '9000000000000000000 JPY' CAD --rate '1 JPY = 90000 CAD'", "amount is too large to be held exactly"},
+		{"rates convert '4200 JPY' XOF --table t.csv --date 2025-05-09", `no rate from JPY to XOF: state one ("100 JPY = … XOF") or give a table that holds it`},
+		{"rates convert '4200 JPY' CAD --table no.csv", "no.csv: there is no such file: check the name"},
+		{"rates convert '4200 JPY' CAD --table " + haul, haul + `:1:1: "lotcost: 1" is not the column Date: expected a header such as Date,USD,JPY`},
+		{"rates show JPY CAN", `currency "CAN" is not an ISO 4217 code: did you mean CAD?`},
+		{"rates list " + haul, haul + `:1:1: "lotcost: 1" is not the column Date: expected a header such as Date,USD,JPY`},
+		{"rates list a.csv b.csv", "error: rates list takes one table: name one file"},
+		{"rates fetch now", "error: rates fetch takes no argument: give the address as --url ADDRESS"},
+		{"rules CA US", "error: rules takes one territory: lotcost rules CA"},
+		{"rules CA --on 3.10.26", `error: "3.10.26" is not a date: write year-month-day, as in 2026-10-03`},
+		{"rules CA --on 2026-10-03 --and 3.10.26", `error: "3.10.26" is not a date: write year-month-day, as in 2026-10-03`},
+		{"split " + haul + " --by weight --compare", "error: --compare and --by do not go together: leave out one of them"},
+		{"split " + haul + " --price 12", "error: --price stands in for a lot file, but " + haul + " is one: leave out one of them"},
+		{"split " + haul + " --format word", `error: unknown format "word": write one of table, csv, json, markdown`},
+		{"split --price 12", "error: --price needs an item list: add --items items.csv"},
+		{"split --items examples/one-lot/items.csv --home CAD", "--price: price is missing: write what the lot cost, as in --price '4200 JPY' (0 if it came free)"},
+		{"split --items examples/one-lot/items.csv --price 5 --home CAD --rules no.yaml", "no.yaml: there is no such file: check the name"},
+		{"together " + haul + " --rules no.yaml", "no.yaml: there is no such file: check the name"},
+		{"together " + haul + " --plan one", "error: --plan says which way is written, but nothing is: add --apply OUT"},
+		{"together " + haul + " --next '0 g'", "error: --next: a weight of zero makes no sense: write it as in --next '1.2 kg'"},
+		{"together " + haul + " --next '1 kg' --next-size big", `error: --next-size: size "big": no sides: give three sides and a unit, as in 30x20x10 cm`},
+		{"together " + haul + " --next '1 kg' --next-price dear", `error: --next-price: "dear" holds no number: write an amount and its currency, as in 4200 JPY`},
+		{"together " + haul + " --next '1 kg' --next-price -3", "error: --next-price is negative: write what the lot may go for, 0 or more"},
+	} {
+		code, said := quietly(shellWords(c.line))
+		if first, rest, _ := strings.Cut(said, "\n"); code != exitInput || first != c.want || strings.Count(rest, "\n") != 1 {
+			t.Errorf("%s: exit %d:\n%s\nwant\n%s", c.line, code, said, c.want)
+		}
+	}
+}
+
+// TestManyFaults: of many faults the first are told, and how many more there are.
+func TestManyFaults(t *testing.T) {
+	for _, c := range []struct {
+		lots int
+		last string
+	}{{41, "… and 1 more\nerror: 41 faults, nothing was written\n"}, {2000, "error: more than 1000 faults, nothing was written\n"}} {
+		t.Chdir(t.TempDir())
+		text := "lotcost: 1\nhome: CAD\nlots:\n"
+		for i := range c.lots {
+			text += fmt.Sprintf("  - {id: lot-%d, price: few, items: [{id: piece-%d}]}\n", i, i)
+		}
+		if err := os.WriteFile("haul.yaml", []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if code, said := quietly([]string{"split", "haul.yaml"}); code != exitInput || !strings.HasSuffix(said, c.last) {
+			t.Errorf("exit %d:\n%s", code, said)
+		}
+	}
+}
