@@ -3,6 +3,8 @@ package lotfile_test
 import (
 	"errors"
 	"os"
+	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -89,15 +91,15 @@ func FuzzItems(f *testing.F) {
 // FuzzBid asks whatever can be read how high to bid: it answers, or tells why
 // not.
 func FuzzBid(f *testing.F) {
-	f.Add(untested+biddable, int64(500))
-	if example, err := os.ReadFile("../../examples/before-bidding/haul.yaml"); err == nil {
-		f.Add(string(example), int64(7750))
+	texts := []string{untested + biddable, example(f, "before-bidding/haul.yaml"), example(f, "three-lots/haul.yaml")}
+	texts[2] = strings.Replace(texts[2], "9800 JPY", "open", 1)
+	for i := range texts {
+		f.Add(uint8(i), []byte{}, int64(7750))
 	}
 	folder := f.TempDir()
-	f.Fuzz(func(t *testing.T, text string, price int64) {
-		if len(text) > fuzzLimit {
-			t.Skip()
-		}
+	write(f, folder, "services.yaml", example(f, "three-lots/services.yaml"))
+	f.Fuzz(func(t *testing.T, which uint8, changes []byte, price int64) {
+		text := changed(texts[int(which)%len(texts)], changes)
 		h, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
 		if err != nil {
 			return
@@ -117,4 +119,58 @@ func FuzzBid(f *testing.F) {
 			t.Errorf("limit %v, asked %+v, best %+v", limit, a.Asked, a.Best)
 		}
 	})
+}
+
+// example is the text of a file that is shipped.
+func example(f *testing.F, path string) string {
+	f.Helper()
+	text, err := os.ReadFile(filepath.Join("../../examples", path))
+	if err != nil {
+		f.Fatal(err)
+	}
+	return string(text)
+}
+
+// word is what stands between the marks of YAML.
+var word = regexp.MustCompile(`[^\s\[\]{},:#"']+`)
+
+// oddFigures are put in the place of figures, beside those of the text itself.
+var oddFigures = []string{"0", "1", "2", "3", "0.001", "0.5", "17", "999", "123456", "-1", "9223372036854775807", "1e3", "0.333333333333"}
+
+// changed changes a text a word or a line at a time: of random texts none is a
+// lot file, of these a good part is. Three bytes are one change: the word, the
+// kind of change and what comes in its place.
+func changed(text string, changes []byte) string {
+	var figures, words []string
+	for _, w := range word.FindAllString(text, -1) {
+		if w[0] >= '0' && w[0] <= '9' {
+			figures = append(figures, w)
+		} else {
+			words = append(words, w)
+		}
+	}
+	figures = append(figures, oddFigures...)
+	for ; len(changes) >= 3 && len(text) <= fuzzLimit; changes = changes[3:] {
+		places := word.FindAllStringIndex(text, -1)
+		if len(places) == 0 {
+			break
+		}
+		kind, by := changes[1], int(changes[2])
+		at := places[(int(changes[0])|int(kind&3)<<8)%len(places)]
+		from := strings.LastIndexByte(text[:at[0]], '\n') + 1
+		_, below, _ := strings.Cut(text[at[1]:], "\n")
+		to := len(text) - len(below)
+		isFigure := text[at[0]] >= '0' && text[at[0]] <= '9'
+		switch {
+		case kind >= 250: // the line goes
+			text = text[:from] + text[to:]
+		case kind >= 240: // it comes twice
+			text = text[:to] + text[from:]
+		case isFigure != (kind >= 230):
+			text = text[:at[0]] + figures[by%len(figures)] + text[at[1]:]
+		default:
+			text = text[:at[0]] + words[by%len(words)] + text[at[1]:]
+		}
+	}
+	return text
 }

@@ -3,7 +3,6 @@ package lotfile_test
 import (
 	"context"
 	"errors"
-	"os"
 	"reflect"
 	"strings"
 	"testing"
@@ -270,19 +269,24 @@ func TestWithParcels(t *testing.T) {
 // FuzzWithParcels: whatever text is a valid lot file stays one, with the
 // parcels written and everything else as it was.
 func FuzzWithParcels(f *testing.F) {
-	f.Add(aFile)
-	f.Add(aSending)
-	f.Add(lotfile.Starter())
-	f.Add("home: CAD\nlots:\n- {id: a, price: 1, items: [{id: b, value: 1}]}\nparcels:\n- {id: p, lots: [a]}\n# end\nlotcost: 1")
-	f.Add("  lotcost: 1\n  home: CAD\n  lots:\n  - id: a\n    title: >\n      # text\n\n    price: 1\n    items: [{id: b, value: 1}]\n")
+	texts := []string{
+		aFile, aSending, lotfile.Starter(), example(f, "at-the-border/haul.yaml"),
+		"home: CAD\nlots:\n- {id: a, price: 1, items: [{id: b, value: 1}]}\nparcels:\n- {id: p, lots: [a]}\n# end\nlotcost: 1",
+		"  lotcost: 1\n  home: CAD\n  lots:\n  - id: a\n    title: >\n      # text\n\n    price: 1\n    items: [{id: b, value: 1}]\n",
+	}
+	ends := []string{"\n", "\r\n", "\r"}
+	for i := range texts {
+		f.Add(uint8(i), uint8(i), []byte{})
+	}
 	folder := f.TempDir()
-	f.Fuzz(func(t *testing.T, text string) {
-		if len(text) > fuzzLimit {
-			t.Skip()
-		}
+	write(f, folder, "crate-a.csv", "id,weight\njack,1 kg\n")
+	write(f, folder, "rates.csv", "Date,JPY,CAD\n2026-10-02,173.05,1.6352\n")
+	f.Fuzz(func(t *testing.T, which, end uint8, changes []byte) {
+		text := changed(texts[int(which)%len(texts)], changes)
+		text = strings.ReplaceAll(text, "\n", ends[int(end)%len(ends)])
 		before, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
 		if err != nil {
-			t.Skip()
+			return
 		}
 		parcel := landed.Parcel{ID: "box-1"}
 		for i := range before.Lots {
@@ -303,37 +307,30 @@ func FuzzWithParcels(f *testing.F) {
 		if len(after.Parcels) != 1 || !reflect.DeepEqual(after.Parcels[0].Lots, parcel.Lots) || after.Title != before.Title || len(after.Charges) != len(before.Charges) {
 			t.Fatalf("%q became %q", text, out)
 		}
+		before.Parcels, after.Parcels = nil, nil
+		was, errWas := landed.Split(before)
+		is, errIs := landed.Split(after)
+		if (errWas == nil) != (errIs == nil) || errIs == nil && was.Total != is.Total {
+			t.Fatalf("%q became %q: %v, %v", text, out, errWas, errIs)
+		}
 	})
 }
 
 // FuzzPlan: a lot file is planned with, or refused with reasons, and the best
 // way is no dearer than the simple ones.
 func FuzzPlan(f *testing.F) {
-	f.Add(aSending)
-	for _, c := range sendingMistakes {
-		text, _ := edited(f, aSending, c.edits)
-		f.Add(text)
-	}
-	for _, path := range []string{"../../examples/three-lots/haul.yaml", "../../examples/at-the-border/haul.yaml"} {
-		text, err := os.ReadFile(path)
-		if err != nil {
-			f.Fatal(err)
-		}
-		f.Add(string(text))
-	}
-	services, err := os.ReadFile("../../examples/three-lots/services.yaml")
-	if err != nil {
-		f.Fatal(err)
+	texts := []string{aSending, example(f, "three-lots/haul.yaml"), example(f, "at-the-border/haul.yaml")}
+	texts[2] += "sending: {services: [{name: post, currency: JPY, steps: [{up-to: 1 kg, price: 900}, {up-to: 9 kg, price: 5200}]}], forwarder: {parcel: 300 JPY}}\n"
+	for i := range texts {
+		f.Add(uint8(i), []byte{})
 	}
 	folder := f.TempDir()
-	write(f, folder, "services.yaml", string(services))
-	f.Fuzz(func(t *testing.T, text string) {
-		if len(text) > fuzzLimit {
-			t.Skip()
-		}
+	write(f, folder, "services.yaml", example(f, "three-lots/services.yaml"))
+	f.Fuzz(func(t *testing.T, which uint8, changes []byte) {
+		text := changed(texts[int(which)%len(texts)], changes)
 		h, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
 		if err != nil || len(h.Lots) > 6 {
-			t.Skip()
+			return
 		}
 		r, err := together.Plan(context.Background(), h, together.Options{Work: 2000})
 		if err != nil {
