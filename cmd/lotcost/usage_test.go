@@ -11,7 +11,7 @@ import (
 // cannot be used, is said in one line, and nothing is written.
 func TestWrongLines(t *testing.T) {
 	files := readTree(t, "../../examples")
-	files["t.csv"] = readAll(t, "../../fx/testdata/eurofxref-2025.csv")["eurofxref-2025.csv"]
+	files["t.csv"] = readAll(t, "../../testdata/rates/eurofxref-2025.csv")["eurofxref-2025.csv"]
 	t.Chdir(t.TempDir())
 	put(t, files)
 	const haul = "examples/three-lots/haul.yaml"
