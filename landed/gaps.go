@@ -55,7 +55,7 @@ func (h *Haul) Gaps() []Gap {
 		need("limits on size, and volumetric weight", "size of the lot", "size: 30x20x10 cm", unsized, len(unsized) > 0)
 		unarrived := h.lotsWhere(func(l *Lot) bool { return l.Arrived.IsZero() })
 		f := h.Sending.Forwarder
-		need("storage", "day of arrival", "arrived: 2026-10-05", unarrived, len(unarrived) > 0 && f != nil && f.Storage.PerDay.Sign() > 0)
+		need("storage", "day of arrival", "arrived: 2026-10-05", unarrived, len(unarrived) > 0 && f != nil && f.PerDay.Sign() > 0)
 	}
 	need("the final account", "what the bank took", "settled: 41.37 "+h.Home.Code(), unsettled, len(unsettled) > 0)
 	return gaps

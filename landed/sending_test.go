@@ -44,7 +44,7 @@ func TestFeesOfAParcel(t *testing.T) {
 
 func TestSendingGaps(t *testing.T) {
 	h := crates()
-	h.Sending = &landed.Sending{Forwarder: &freight.Forwarder{Storage: freight.Storage{PerDay: amount("20 JPY")}}}
+	h.Sending = &landed.Sending{Forwarder: &freight.Forwarder{PerDay: amount("20 JPY")}}
 	h.Lots[0].Size, h.Lots[0].Arrived = measure.Size{L: 1, W: 1, H: 1}, day
 	want := map[string]bool{"size of the lot": true, "day of arrival": true}
 	for _, gap := range h.Gaps() {

@@ -175,7 +175,7 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, r *togeth
 	var notes []string
 	for i := range way.Parcels {
 		parcels = append(parcels, way.Parcels[i].Parcel)
-		notes = append(notes, "by "+way.Parcels[i].Quote.Service)
+		notes = append(notes, "by "+way.Parcels[i].Quote.Service.Name)
 	}
 	text, err := lotfile.WithParcels(path, data, parcels, notes)
 	if err != nil {

@@ -39,7 +39,7 @@ func BenchmarkTariffCost(b *testing.B) {
 
 func BenchmarkTariffPrice(b *testing.B) {
 	s := roomy()
-	tariff, box := must(s.Compile("DE", on)), must(freight.Pack(someLots(3), freight.Packing{}))
+	tariff, box := must(s.Compile("DE", on)), must(pack(someLots(3), freight.Packing{}))
 	b.ReportAllocs()
 	for b.Loop() {
 		tariff.Price(&box)
@@ -56,10 +56,10 @@ func BenchmarkCompile(b *testing.B) {
 
 func BenchmarkQuote(b *testing.B) {
 	s := roomy()
-	box := must(freight.Pack(someLots(3), freight.Packing{}))
+	box := must(pack(someLots(3), freight.Packing{}))
 	b.ReportAllocs()
 	for b.Loop() {
-		must(s.Quote(box, on, "DE"))
+		must(s.Quote([]freight.Box{box}, on, "DE"))
 	}
 }
 
@@ -70,7 +70,7 @@ func BenchmarkPack(b *testing.B) {
 		b.Run(fmt.Sprintf("lots=%d", n), func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				must(freight.Pack(lots, p))
+				must(pack(lots, p))
 			}
 		})
 	}
@@ -86,8 +86,8 @@ func roomy() freight.Service {
 // What is asked millions of times allocates nothing.
 func TestNothingIsAllocated(t *testing.T) {
 	s := roomy()
-	tariff, box := must(s.Compile("DE", on)), must(freight.Pack(someLots(3), freight.Packing{}))
-	if _, ok := tariff.Price(&box); !ok {
+	tariff, box := must(s.Compile("DE", on)), must(pack(someLots(3), freight.Packing{}))
+	if _, _, ok := tariff.Price(&box); !ok {
 		t.Fatal("not taken")
 	}
 	if n := testing.AllocsPerRun(100, func() { tariff.Price(&box); tariff.Cost(box.Weight); tariff.Insurance(4000) }); n != 0 {

@@ -33,17 +33,17 @@ func (n NextCheaper) String() string {
 // cheaper looks below the weight that counts, step by step, for the first that
 // costs less. Insurance does not change with weight.
 func (t *Tariff) cheaper(q *Quote, counts measure.Weight) NextCheaper {
-	now, _ := t.Cost(counts)
+	now, _ := t.cost(counts)
 	for w := t.below(counts); w > 0; w = t.below(w) {
-		cost, ok := t.Cost(w)
+		cost, ok := t.cost(w)
 		if !ok || cost >= now {
 			continue
 		}
 		n := NextCheaper{Saves: money.New(now-cost, t.service.Currency)}
-		if t.service.Volumetric.Billed != VolumeOnly || !q.Box.Sized() {
-			n.Actual = max(0, q.Actual-w)
+		if t.service.Billed != VolumeOnly || !q.Box.sized() {
+			n.Actual = max(0, q.Box.Weight-w)
 		}
-		if t.service.Volumetric.Billed != Actual {
+		if t.service.Billed != Actual {
 			n.Volumetric = max(0, q.Volumetric-w)
 		}
 		n.Less = max(n.Actual, n.Volumetric)
@@ -55,7 +55,7 @@ func (t *Tariff) cheaper(q *Quote, counts measure.Weight) NextCheaper {
 // below is the greatest weight that is in an earlier step than w once billed, or
 // 0. Units beyond the last step are passed at once when they cost nothing.
 func (t *Tariff) below(w measure.Weight) measure.Weight {
-	billed := int64(t.Billed(w))
+	billed := int64(t.billed(w))
 	floor := t.weights.floor(billed)
 	if t.weights.further == 0 {
 		floor = min(floor, t.weights.last())

@@ -21,8 +21,8 @@ func (s *Service) Check() error {
 	c.notNegative("minimum", "minimum weight", int64(s.Minimum))
 	c.price("per-parcel", "charge per parcel", s.PerParcel)
 	c.dates(s)
-	c.volumetric(s.Volumetric)
-	c.fuel(s.Fuel)
+	c.volumetric(s)
+	c.fraction("fuel rate", "fuel", s.Fuel)
 	c.limits("limits", "limits", &s.Limits)
 	if s.Rolls != nil {
 		c.limits("rolls", "limits of rolls", s.Rolls)
@@ -74,21 +74,16 @@ func (c *checker) price(keys, name string, a money.Amount) {
 
 func (c *checker) dates(s *Service) {
 	c.fail(!s.From.IsZero() && !s.Until.IsZero() && s.Until.Before(s.From), "until", "until",
-		fmt.Sprintf("%q is before the first day %q", day(s.Until), day(s.From)), "give a last day that is not before it")
+		fmt.Sprintf("%q is before the first day %q", date(s.Until), date(s.From)), "give a last day that is not before it")
 	c.fail(s.Days.Min < 0, "days", "days in transit", "are below zero", "give zero or more")
 	c.fail(s.Days.Max < s.Days.Min, "days", "days in transit", fmt.Sprintf("the most, %d, is less than the least, %d", s.Days.Max, s.Days.Min), "give the least first, as in 7 to 14")
 }
 
-func (c *checker) volumetric(v Volumetric) {
-	c.notNegative("volumetric divisor", "volumetric divisor", v.Divisor)
-	c.notNegative("volumetric whole", "rounding of the sides", int64(v.WholeTo))
-	c.fail(v.Billed > Greater, "volumetric billed", "billed weight", fmt.Sprintf("%d is no kind of weight", v.Billed), "choose actual, volumetric or greater")
-	c.fail(v.Billed != Actual && v.Divisor == 0, "volumetric divisor", "volumetric divisor", "is missing where the volume is billed", "give the cm3 that count as 1 kg, as in 5000")
-}
-
-func (c *checker) fuel(f Fuel) {
-	c.fraction("fuel rate", "fuel", f.Rate)
-	c.fail(f.Of > OfPostageAndParcel, "fuel of", "fuel", fmt.Sprintf("%d is nothing it can be a fraction of", f.Of), "choose postage, or postage and parcel")
+func (c *checker) volumetric(s *Service) {
+	c.notNegative("volumetric divisor", "volumetric divisor", s.Divisor)
+	c.notNegative("volumetric whole", "rounding of the sides", int64(s.WholeTo))
+	c.fail(s.Billed > Greater, "volumetric billed", "billed weight", fmt.Sprintf("%d is no kind of weight", s.Billed), "choose actual, volumetric or greater")
+	c.fail(s.Billed != Actual && s.Divisor == 0, "volumetric divisor", "volumetric divisor", "is missing where the volume is billed", "give the cm3 that count as 1 kg, as in 5000")
 }
 
 func (c *checker) fraction(keys, name string, d decimal.Decimal) {
@@ -120,9 +115,9 @@ func (c *checker) insurance(n *Insurance) {
 		in.rising(name, step.UpTo.Minor(), last)
 		last = step.UpTo.Minor()
 	}
-	c.price("insurance further each", "insurance: each further", n.Further.Each)
+	c.price("insurance further each", "insurance: each further", n.Further.UpTo)
 	c.price("insurance further price", "insurance: price of each further", n.Further.Price)
-	c.further("insurance further", "insurance: each further", len(n.Steps), n.Further.Each.Minor(), n.Further.Price)
+	c.further("insurance further", "insurance: each further", len(n.Steps), n.Further.UpTo.Minor(), n.Further.Price)
 }
 
 func (c *checker) rising(name string, upTo, last int64) {
@@ -162,7 +157,7 @@ func (c *checker) zone(z *Zone) {
 		in.rising(name, int64(step.UpTo), last)
 		last = int64(step.UpTo)
 	}
-	c.notNegative("further each", "each further", int64(z.Further.Each))
+	c.notNegative("further each", "each further", int64(z.Further.UpTo))
 	c.price("further price", "price of each further", z.Further.Price)
-	c.further("further", "each further", len(z.Steps), int64(z.Further.Each), z.Further.Price)
+	c.further("further", "each further", len(z.Steps), int64(z.Further.UpTo), z.Further.Price)
 }

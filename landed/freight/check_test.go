@@ -32,11 +32,10 @@ func TestCheck(t *testing.T) {
 		{"dates", func(s *freight.Service) { s.Until = date("2026-03-31") }, in + `until: "2026-03-31" is before the first day "2026-04-01": give a last day that is not before it`},
 		{"days", func(s *freight.Service) { s.Days = freight.Days{Min: 9, Max: 7} }, in + "days in transit: the most, 7, is less than the least, 9: give the least first, as in 7 to 14"},
 		{"days below zero", func(s *freight.Service) { s.Days = freight.Days{Min: -1} }, in + "days in transit: are below zero: give zero or more"},
-		{"divisor", func(s *freight.Service) { s.Volumetric.Divisor = 0 }, in + "volumetric divisor: is missing where the volume is billed: give the cm3 that count as 1 kg, as in 5000"},
-		{"billed", func(s *freight.Service) { s.Volumetric.Billed = 9 }, in + "billed weight: 9 is no kind of weight: choose actual, volumetric or greater"},
-		{"fuel", func(s *freight.Service) { s.Fuel = freight.Fuel{Rate: percent("-1%"), Of: 7} },
-			in + `fuel: "-1%" is below zero: give zero or more` + "\n" + in + "fuel: 7 is nothing it can be a fraction of: choose postage, or postage and parcel"},
-		{"digits", func(s *freight.Service) { s.Fuel.Rate = percent("0.12345678901234567%") }, in + "fuel: has more than 18 digits: give a percentage as the carrier prints it"},
+		{"divisor", func(s *freight.Service) { s.Divisor = 0 }, in + "volumetric divisor: is missing where the volume is billed: give the cm3 that count as 1 kg, as in 5000"},
+		{"billed", func(s *freight.Service) { s.Billed = 9 }, in + "billed weight: 9 is no kind of weight: choose actual, volumetric or greater"},
+		{"fuel", func(s *freight.Service) { s.Fuel = percent("-1%") }, in + `fuel: "-1%" is below zero: give zero or more`},
+		{"digits", func(s *freight.Service) { s.Fuel = percent("0.12345678901234567%") }, in + "fuel: has more than 18 digits: give a percentage as the carrier prints it"},
 		{"limits", func(s *freight.Service) { s.Limits.Longest = -1; s.Rolls = &freight.Limits{Weight: -1} },
 			in + "limits: longest side: is below zero: give zero or more\n" + in + "limits of rolls: weight: is below zero: give zero or more"},
 		{"insurance of both kinds", func(s *freight.Service) { s.Insurance.Rate = percent("1%") }, in + "insurance: has both steps and a percentage: give one of them"},
@@ -56,7 +55,7 @@ func TestCheck(t *testing.T) {
 			in + "zone CA: step 1: does not reach beyond the step before: list the steps from the least to the greatest, each above zero\n" +
 				in + "zone CA: step 3: does not reach beyond the step before: list the steps from the least to the greatest, each above zero"},
 		{"a step without a price", func(s *freight.Service) { s.Zones[0].Steps[0].Price = money.Amount{} }, in + "zone CA: step 1: has no price: give the price, 0 when it is free"},
-		{"a further price without a unit", func(s *freight.Service) { s.Zones[1].Further.Each = 0 }, in + "zone DE: each further: has a price but no unit: say for how much more the price is asked"},
+		{"a further price without a unit", func(s *freight.Service) { s.Zones[1].Further.UpTo = 0 }, in + "zone DE: each further: has a price but no unit: say for how much more the price is asked"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := surface()
@@ -101,15 +100,15 @@ func TestCheckTellsThePlace(t *testing.T) {
 func TestTooLarge(t *testing.T) {
 	const most = 1<<63 - 1
 	s := surface()
-	s.Fuel.Rate = percent("0%")
+	s.Fuel = percent("0%")
 	s.Zones[0].Steps[2].Price = money.New(most, cad)
 	if _, err := s.Compile("CA", on); !errors.Is(err, money.ErrOverflow) {
 		t.Error(err)
 	}
 	s = surface()
 	s.Limits, s.RoundTo = freight.Limits{}, 0
-	s.Zones[1].Further = freight.Further{Each: 1, Price: amount("1 CAD")}
-	if _, err := s.Quote(freight.Box{Weight: most}, on, "DE"); !errors.Is(err, money.ErrOverflow) {
+	s.Zones[1].Further = freight.Step[measure.Weight]{UpTo: 1, Price: amount("1 CAD")}
+	if _, err := s.Quote([]freight.Box{{Weight: most}}, on, "DE"); !errors.Is(err, money.ErrOverflow) {
 		t.Error(err)
 	}
 	if tariff := must(s.Compile("DE", on)); tariff.Monotone() {
@@ -117,27 +116,20 @@ func TestTooLarge(t *testing.T) {
 			t.Error(minor)
 		}
 	}
-	_, err := s.Quote(freight.Box{Weight: 1, Size: measure.Size{L: most, W: most, H: most}}, on, "DE")
-	var overflow *measure.OverflowError
+	_, err := s.Quote([]freight.Box{{Weight: 1, Size: measure.Size{L: most, W: most, H: most}}}, on, "DE")
+	var overflow *measure.RangeError
 	if !errors.As(err, &overflow) {
 		t.Error(err)
 	}
 }
 
 func TestWords(t *testing.T) {
-	for got, want := range map[string]string{
-		freight.Actual.String(): "actual", freight.VolumeOnly.String(): "volumetric", freight.Greater.String(): "greater", freight.Billed(9).String(): "unknown",
-		freight.OfPostage.String(): "postage", freight.OfPostageAndParcel.String(): "postage and parcel",
-		freight.ByLot.String(): "lot", freight.ByKilogram.String(): "kg", freight.SetByMinimum.String(): "minimum",
-	} {
-		if got != want {
-			t.Errorf("got %q, want %q", got, want)
-		}
-	}
 	if got := (freight.NextCheaper{}).String(); got != "" {
 		t.Error(got)
 	}
-	if got := (&freight.NotOfferedError{Service: "x", On: on, From: on.Add(24 * time.Hour)}).Error(); got != `service "x" is not offered on 2026-11-02: its prices hold from 2026-11-03` {
-		t.Error(got)
+	s := surface()
+	s.From, s.Until = on.Add(24*time.Hour), time.Time{}
+	if _, err := s.Compile("CA", on); err == nil || err.Error() != `service "Harbour Surface" is not offered on 2026-11-02: its prices hold from 2026-11-03` {
+		t.Error(err)
 	}
 }

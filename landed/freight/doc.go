@@ -1,9 +1,8 @@
 // Package freight says what a carrier's service asks for a parcel, what sets
 // that price, and whether the parcel is taken at all.
 //
-// Most callers need two calls: [Pack] makes the box that surely holds some
-// lots, and [Service.Quote] prices it. [Service.Best] prices several boxes of
-// the same lots, as [Shapes] gives them, and keeps the cheapest. A planner that
+// Most callers need two calls: [Pack] makes the boxes that surely hold some
+// lots, and [Service.Quote] prices them and keeps the cheapest. A planner that
 // asks millions of times uses [Service.Compile] and [Tariff.Price].
 //
 // # What is billed
@@ -23,8 +22,8 @@
 // # The box is an upper bound
 //
 // The box of several lots is one that can be filled by stacking them in piles,
-// without tilting any; [Box.Layout] shows how. It surely holds them. A smaller
-// box may do: finding the smallest is left to the packer's hands.
+// without tilting any. It surely holds them. A smaller box may do: finding the
+// smallest is left to the packer's hands.
 //
 // # Money and rounding
 //
@@ -36,6 +35,6 @@
 //
 // [Service.Check] gives all faults of a service as [source.Faults]. A parcel
 // that is not taken is a [RefusedError] with every limit it breaks; a service
-// that cannot be had is a [NotOfferedError] or a [NoZoneError]; lots and
-// arrivals that cannot be reckoned with are an [InputError].
+// that cannot be had a [NotOfferedError]; lots and arrivals that make no parcel an
+// [InputError].
 package freight

@@ -8,50 +8,38 @@ import (
 	"lotcost/landed/source"
 )
 
-// NotOfferedError tells that a service cannot be had on a day.
-type NotOfferedError struct {
-	Service     string
-	On          time.Time
-	From, Until time.Time // the days it is offered; zero where open
-}
+// NotOfferedError tells that a service cannot be had on a day or for a destination.
+type NotOfferedError struct{ service, why string }
 
-// Error says what is wrong and, where it can be said, what would put it right.
-func (e *NotOfferedError) Error() string {
+// Error names the service, and what it is offered for.
+func (e *NotOfferedError) Error() string { return fmt.Sprintf("service %q %s", e.service, e.why) }
+
+func (s *Service) notOn(day time.Time) error {
 	var offered []string
-	if !e.From.IsZero() {
-		offered = append(offered, "from "+day(e.From))
+	if !s.From.IsZero() {
+		offered = append(offered, "from "+date(s.From))
 	}
-	if !e.Until.IsZero() {
-		offered = append(offered, "until "+day(e.Until))
+	if !s.Until.IsZero() {
+		offered = append(offered, "until "+date(s.Until))
 	}
-	return fmt.Sprintf("service %q is not offered on %s: its prices hold %s", e.Service, day(e.On), strings.Join(offered, " "))
+	return &NotOfferedError{s.Name, fmt.Sprintf("is not offered on %s: its prices hold %s", date(day), strings.Join(offered, " "))}
 }
 
-// NoZoneError tells that a service has no prices for a destination.
-type NoZoneError struct {
-	Service, Zone string
-	Known         []string // the zones it has prices for
+func (s *Service) notTo(zone string, known []string) error {
+	return &NotOfferedError{s.Name, fmt.Sprintf("has no prices for zone %q: %s", zone, source.DidYouMean(zone, known))}
 }
 
-// Error says what is wrong and, where it can be said, what would put it right.
-func (e *NoZoneError) Error() string {
-	return fmt.Sprintf("service %q has no prices for zone %q: %s", e.Service, e.Zone, source.DidYouMean(e.Zone, e.Known))
-}
+// InputError tells that a lot, or what is said about packing it or keeping it, makes no parcel.
+type InputError struct{ lot, what, remedy string }
 
-// InputError tells that a lot, or what is said about packing it or keeping it,
-// cannot be reckoned with.
-type InputError struct {
-	Lot    string // may be empty, when it is not about one lot
-	What   string
-	Remedy string
-}
-
-// Error says what is wrong and, where it can be said, what would put it right.
+// Error names the lot where it is about one, what is wrong and the remedy.
 func (e *InputError) Error() string {
-	if e.Lot == "" {
-		return e.What + ": " + e.Remedy
+	if e.lot == "" {
+		return e.what + ": " + e.remedy
 	}
-	return fmt.Sprintf("lot %q: %s: %s", e.Lot, e.What, e.Remedy)
+	return fmt.Sprintf("lot %q: %s: %s", e.lot, e.what, e.remedy)
 }
 
-func day(t time.Time) string { return t.Format(time.DateOnly) }
+func inputError(what, remedy string) error { return &InputError{what: what, remedy: remedy} }
+
+func date(t time.Time) string { return t.Format(time.DateOnly) }

@@ -11,17 +11,17 @@ func ExamplePack() {
 		{ID: "jack-plane", Weight: kg("2.1 kg"), Size: size("40x10x15 cm"), Value: amount("120 CAD")},
 		{ID: "chisels", Weight: kg("900 g"), Size: size("35x10x5 cm"), Value: amount("75 CAD")},
 	}
-	box, err := freight.Pack(lots, freight.Packing{Share: percent("8%"), Fixed: kg("200 g"), Padding: length("2 cm")})
+	boxes, err := freight.Pack(lots, freight.Packing{Share: percent("8%"), Fixed: kg("200 g"), Padding: length("2 cm")})
 	if err != nil {
 		panic(err)
 	}
-	fmt.Println(box.Size, box.Weight, box.Value)
+	fmt.Println(boxes[0].Size, boxes[0].Weight, boxes[0].Value)
 	// Output: 44x14x24 cm 3.44 kg 195.00 CAD
 }
 
-func ExampleShapes() {
+func ExamplePack_several() {
 	rule := freight.Lot{ID: "rule", Weight: kg("150 g"), Size: size("30x4x4 cm")}
-	boxes, err := freight.Shapes([]freight.Lot{rule, rule, rule, rule}, freight.Packing{})
+	boxes, err := freight.Pack([]freight.Lot{rule, rule, rule, rule}, freight.Packing{})
 	if err != nil {
 		panic(err)
 	}
@@ -35,25 +35,9 @@ func ExampleShapes() {
 	// 120x4x4 cm 1.36 m
 }
 
-func ExampleBox_Layout() {
-	box, err := freight.Pack([]freight.Lot{
-		{ID: "brace", Weight: kg("1 kg"), Size: size("36x14x8 cm")},
-		{ID: "level", Weight: kg("1 kg"), Size: size("30x8x4 cm")},
-	}, freight.Packing{Padding: length("1 cm")})
-	if err != nil {
-		panic(err)
-	}
-	for _, p := range box.Layout() {
-		fmt.Println(p.Lot, "at", p.X, p.Y, p.Z, "as", p.Size)
-	}
-	// Output:
-	// brace at 1 cm 1 cm 1 cm as 36x8x14 cm
-	// level at 1 cm 1 cm 15 cm as 30x8x4 cm
-}
-
 func ExampleService_Quote() {
 	s := surface() // 12.5% fuel; 14.00 up to 500 g, 21.80 up to 1 kg, 31.20 up to 2 kg
-	q, err := s.Quote(freight.Box{Weight: kg("1.18 kg"), Size: size("20x15x10 cm"), Value: amount("240 CAD")}, on, "CA")
+	q, err := s.Quote([]freight.Box{{Weight: kg("1.18 kg"), Size: size("20x15x10 cm"), Value: amount("240 CAD")}}, on, "CA")
 	if err != nil {
 		panic(err)
 	}
@@ -71,15 +55,15 @@ func ExampleService_Quote() {
 	// 180 g less would save 10.57 CAD
 }
 
-func ExampleService_Best() {
+func ExampleService_Quote_cheapest() {
 	s := surface()
 	s.Limits.Longest = length("35 cm")
 	rule := freight.Lot{ID: "rule", Weight: kg("150 g"), Size: size("34x4x4 cm")}
-	boxes, err := freight.Shapes([]freight.Lot{rule, rule, rule}, freight.Packing{})
+	boxes, err := freight.Pack([]freight.Lot{rule, rule, rule}, freight.Packing{})
 	if err != nil {
 		panic(err)
 	}
-	q, err := s.Best(boxes, on, "CA")
+	q, err := s.Quote(boxes, on, "CA")
 	if err != nil {
 		panic(err)
 	}
@@ -87,40 +71,30 @@ func ExampleService_Best() {
 	// Output: 34x12x4 cm 18.25 CAD
 }
 
-func ExampleService_Compile() {
+func ExampleTariff() {
 	s := surface()
 	tariff, err := s.Compile("DE", on)
 	if err != nil {
 		panic(err)
 	}
-	for _, w := range []string{"500 g", "510 g", "2 kg"} {
-		fmt.Println(tariff.Cost(kg(w)))
+	for _, w := range []string{"500 g", "510 g", "11 kg"} {
+		fmt.Println(tariff.Floor(kg(w)))
 	}
-	fmt.Println(tariff.Billed(kg("1.01 kg")), tariff.Heaviest(), tariff.Monotone())
+	fmt.Println(tariff.Price(&freight.Box{Weight: kg("2 kg"), Value: amount("300.01 CAD")})) // one unit beyond the steps is begun
 	// Output:
 	// 1488 true
 	// 1966 true
-	// 2922 true
-	// 1.05 kg 10 kg true
-}
-
-func ExampleTariff_Insurance() {
-	s := surface()
-	tariff, err := s.Compile("CA", on)
-	if err != nil {
-		panic(err)
-	}
-	fmt.Println(tariff.Insurance(30_001)) // one unit beyond the steps is begun
-	// Output: 625 true
+	// 0 false
+	// 2922 625 true
 }
 
 func ExampleRefusedError() {
 	s := surface()
-	box, err := freight.Pack([]freight.Lot{{ID: "try-plane", Weight: kg("4 kg"), Size: size("61.5x9x16 cm")}}, freight.Packing{})
+	boxes, err := freight.Pack([]freight.Lot{{ID: "try-plane", Weight: kg("4 kg"), Size: size("61.5x9x16 cm")}}, freight.Packing{})
 	if err != nil {
 		panic(err)
 	}
-	_, err = s.Quote(box, on, "DE")
+	_, err = s.Quote(boxes, on, "DE")
 	fmt.Println(err)
 	// Output: service "Harbour Surface" refuses lot "try-plane": longest side 61.5 cm is 1.5 cm over the 60 cm allowed
 }
@@ -137,9 +111,9 @@ func ExampleService_Check() {
 
 func ExampleForwarder_Charges() {
 	f := warehouse()
-	charges, err := f.Charges([]freight.Held{
-		{Lot: "brace", Arrived: date("2026-11-01")},
-		{Lot: "rule", Arrived: date("2026-11-09")},
+	charges, err := f.Charges([]freight.Lot{
+		{ID: "brace", Arrived: date("2026-11-01")},
+		{ID: "rule", Arrived: date("2026-11-09")},
 	}, date("2026-11-14"))
 	if err != nil {
 		panic(err)

@@ -16,7 +16,7 @@ import (
 func warehouse() freight.Forwarder {
 	return freight.Forwarder{
 		PerParcel: amount("500 JPY"), PerLot: amount("200 JPY"), Consolidation: amount("800 JPY"),
-		Storage: freight.Storage{FreeDays: 10, PerDay: amount("30 JPY")},
+		FreeDays: 10, PerDay: amount("30 JPY"),
 	}
 }
 
@@ -29,15 +29,15 @@ func show(charges []freight.Charge) string {
 }
 
 func TestCharges(t *testing.T) {
-	held := []freight.Held{
-		{Lot: "jack", Arrived: date("2026-11-01"), Weight: kg("2.2 kg")},
-		{Lot: "brace", Arrived: date("2026-11-20"), Weight: kg("1 kg")},
-		{Lot: "rule"},
+	held := []freight.Lot{
+		{ID: "jack", Arrived: date("2026-11-01"), Weight: kg("2.2 kg")},
+		{ID: "brace", Arrived: date("2026-11-20"), Weight: kg("1 kg")},
+		{ID: "rule"},
 	}
 	for _, c := range []struct {
 		name   string
 		change func(*freight.Forwarder)
-		lots   []freight.Held
+		lots   []freight.Lot
 		leaves string
 		want   string
 	}{
@@ -47,8 +47,8 @@ func TestCharges(t *testing.T) {
 			"per parcel|||500 JPY\nconsolidation||3 lots in one parcel|800 JPY\nper lot|jack||200 JPY\nstorage|jack|20 days beyond 10 free, 30 JPY each|600 JPY\n" +
 				"per lot|brace||200 JPY\nstorage|brace|1 day beyond 10 free, 30 JPY each|30 JPY\nper lot|rule||200 JPY\n"},
 		{"by kilograms begun", func(f *freight.Forwarder) {
-			*f = freight.Forwarder{Storage: f.Storage}
-			f.Storage.By = freight.ByKilogram
+			*f = freight.Forwarder{FreeDays: f.FreeDays, PerDay: f.PerDay}
+			f.PerKilogram = true
 		}, held[:2], "2026-12-01",
 			"storage|jack|20 days beyond 10 free, 30 JPY each, for 3 kg begun|1800 JPY\nstorage|brace|1 day beyond 10 free, 30 JPY each, for 1 kg begun|30 JPY\n"},
 		{"nothing asked", func(f *freight.Forwarder) { *f = freight.Forwarder{} }, held, "2026-12-01", ""},
@@ -65,21 +65,21 @@ func TestCharges(t *testing.T) {
 }
 
 func TestChargesErrors(t *testing.T) {
-	late := []freight.Held{{Lot: "jack", Arrived: date("2026-11-20")}}
+	late := []freight.Lot{{ID: "jack", Arrived: date("2026-11-20")}}
 	for _, c := range []struct {
 		change func(*freight.Forwarder)
-		lots   []freight.Held
+		lots   []freight.Lot
 		want   string
 	}{
 		{func(*freight.Forwarder) {}, nil, "there are no lots to send on: give at least one"},
 		{func(*freight.Forwarder) {}, late, `lot "jack": it arrives on 2026-11-20 and would leave on 2026-11-19: let the parcel leave when all its lots are there`},
 		{func(f *freight.Forwarder) { f.PerLot = amount("-1 JPY") }, late, `the forwarder's charge "-1 JPY" is below zero: give zero or more`},
-		{func(f *freight.Forwarder) { f.Storage.PerDay = amount("1 CAD") }, late, (&money.MismatchError{A: jpy, B: cad}).Error()},
-		{func(f *freight.Forwarder) { f.Storage.FreeDays = -1 }, late, "-1 free days of storage: give zero or more"},
-		{func(f *freight.Forwarder) { f.Storage.By = freight.ByKilogram }, []freight.Held{{Lot: "jack", Arrived: date("2026-01-01")}},
+		{func(f *freight.Forwarder) { f.PerDay = amount("1 CAD") }, late, (&money.MismatchError{A: jpy, B: cad}).Error()},
+		{func(f *freight.Forwarder) { f.FreeDays = -1 }, late, "-1 free days of storage: give zero or more"},
+		{func(f *freight.Forwarder) { f.PerKilogram = true }, []freight.Lot{{ID: "jack", Arrived: date("2026-01-01")}},
 			`lot "jack": the weight is missing, and storage is by the kilogram: weigh the lot or estimate it, as in 780 g`},
-		{func(f *freight.Forwarder) { f.Storage.PerDay = money.New(1<<62, jpy) }, []freight.Held{{Lot: "jack", Arrived: date("2026-01-01")}}, money.ErrOverflow.Error()},
-		{func(f *freight.Forwarder) { f.Storage.By = freight.ByKilogram }, []freight.Held{{Lot: "jack", Arrived: date("0001-01-02"), Weight: 1<<63 - 1}}, ""},
+		{func(f *freight.Forwarder) { f.PerDay = money.New(1<<62, jpy) }, []freight.Lot{{ID: "jack", Arrived: date("2026-01-01")}}, money.ErrOverflow.Error()},
+		{func(f *freight.Forwarder) { f.PerKilogram = true }, []freight.Lot{{ID: "jack", Arrived: date("0001-01-02"), Weight: 1<<63 - 1}}, ""},
 	} {
 		f := warehouse()
 		c.change(&f)
@@ -93,25 +93,25 @@ func TestChargesErrors(t *testing.T) {
 // Storage is what crossing the days off a calendar gives.
 func TestStorageByTheCalendar(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		f := freight.Forwarder{Storage: freight.Storage{
-			FreeDays: rapid.IntRange(0, 40).Draw(t, "free"), PerDay: money.New(rapid.Int64Range(1, 90).Draw(t, "per day"), jpy), By: freight.StorageBy(rapid.IntRange(0, 1).Draw(t, "by")),
-		}}
-		h := freight.Held{Lot: "x", Arrived: date("2024-02-01").AddDate(0, 0, rapid.IntRange(0, 700).Draw(t, "arrives")), Weight: measure.Weight(rapid.IntRange(1, 9000).Draw(t, "g")) * measure.Gram}
+		f := freight.Forwarder{
+			FreeDays: rapid.IntRange(0, 40).Draw(t, "free"), PerDay: money.New(rapid.Int64Range(1, 90).Draw(t, "per day"), jpy), PerKilogram: rapid.Bool().Draw(t, "by"),
+		}
+		h := freight.Lot{ID: "x", Arrived: date("2024-02-01").AddDate(0, 0, rapid.IntRange(0, 700).Draw(t, "arrives")), Weight: measure.Weight(rapid.IntRange(1, 9000).Draw(t, "g")) * measure.Gram}
 		leaves := h.Arrived.AddDate(0, 0, rapid.IntRange(0, 90).Draw(t, "stays"))
-		want, free := int64(0), f.Storage.FreeDays
+		want, free := int64(0), f.FreeDays
 		for d := h.Arrived; d.Before(leaves); d = d.Add(24 * time.Hour) {
 			if free--; free >= 0 {
 				continue
 			}
-			if f.Storage.By == freight.ByLot {
-				want += f.Storage.PerDay.Minor()
+			if !f.PerKilogram {
+				want += f.PerDay.Minor()
 			}
-			for w := measure.Weight(0); f.Storage.By == freight.ByKilogram && w < h.Weight; w += measure.Kilogram {
-				want += f.Storage.PerDay.Minor()
+			for w := measure.Weight(0); f.PerKilogram && w < h.Weight; w += measure.Kilogram {
+				want += f.PerDay.Minor()
 			}
 		}
 		got := int64(0)
-		for _, c := range must(f.Charges([]freight.Held{h}, leaves)) {
+		for _, c := range must(f.Charges([]freight.Lot{h}, leaves)) {
 			got += c.Amount.Minor()
 		}
 		if got != want {

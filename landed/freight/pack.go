@@ -3,6 +3,8 @@ package freight
 import (
 	"fmt"
 	"math"
+	"slices"
+	"time"
 
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -18,6 +20,7 @@ type Lot struct {
 	Roll     bool         // a tube; by itself it goes by a service's limits for rolls
 	Value    money.Amount // no currency when not known
 	Contents []string     // what a service may refuse, such as "lithium cells"
+	Arrived  time.Time    // at the forwarder's, at 00:00 UTC; zero when not known
 }
 
 // Packing is what the box and the stuffing add. The zero value adds nothing.
@@ -31,20 +34,16 @@ type Packing struct {
 // one may fill it in.
 type Box struct {
 	Lots      []Lot          // what is in it; kept as given, not copied
-	Contents  measure.Weight // of the lots alone
 	Weight    measure.Weight // of the whole parcel
-	Size      measure.Size   // outside, the height last and the length before the width when packed; zero when a lot's is not known
-	Roll      bool           // one roll by itself
+	Size      measure.Size   // outside, the height last and the length before the width when packed; zero when not known
 	Value     money.Amount   // of the lots whose value is known; no currency when none is
 	Uninsured bool           // the value is declared but not to be insured
 
 	packing Packing
-	grid    grid
-	across  bool // the depth of the grid's rows is the width of the box
+	roll    bool // one roll by itself
 }
 
-// Sized reports whether the size is known.
-func (b *Box) Sized() bool { return b.Size != measure.Size{} }
+func (b *Box) sized() bool { return b.Size != measure.Size{} }
 
 // unvalued is how many lots have no value.
 func (b *Box) unvalued() int {
@@ -59,53 +58,37 @@ func (b *Box) unvalued() int {
 
 func (b *Box) check() error {
 	if b.Weight <= 0 {
-		return &InputError{What: "the box has no weight", Remedy: "weigh it, or let Pack make it of lots"}
+		return inputError("the box has no weight", "weigh it, or let Pack make it of lots")
 	}
-	if b.Sized() && min(b.Size.L, b.Size.W, b.Size.H) <= 0 {
-		return &InputError{What: fmt.Sprintf("the box's size %q has a side that is not above zero", b.Size), Remedy: "give all three sides, or none"}
+	if b.sized() && min(b.Size.L, b.Size.W, b.Size.H) <= 0 {
+		return inputError(fmt.Sprintf("the box's size %q has a side that is not above zero", b.Size), "give all three sides, or none")
 	}
 	if b.Value.Sign() < 0 {
-		return &InputError{What: fmt.Sprintf("the box's value %q is below zero", b.Value), Remedy: "give zero or more"}
+		return inputError(fmt.Sprintf("the box's value %q is below zero", b.Value), "give zero or more")
 	}
 	return nil
 }
 
-// Pack makes the box of least volume, padding aside, among [Shapes] for some
-// lots. Where the size of a lot is not known the box has none, and only its
-// weight is told.
+// Pack makes the boxes for some lots among which a choice makes sense: of the piles
+// tried, those that no other undercuts in all sides, by volume without the padding,
+// the least first. Where only some lots have a size the box is that of these, since
+// a lot without one would else lift all limits on size. Where none has, there is one
+// box without a size, and only its weight is told.
 //
 // It returns an [*InputError] when there are no lots, when a weight is missing,
 // a size makes no sense or the packing is below zero, a [*money.MismatchError]
-// when the values are in several currencies, [money.ErrOverflow], or a
-// [*measure.OverflowError] when a result is too large.
-func Pack(lots []Lot, p Packing) (Box, error) {
-	b, err := weighLots(lots, p)
-	if err != nil {
-		return Box{}, err
-	}
-	if !allSized(lots) {
-		return b, nil
-	}
-	var best shape
-	eachShape(lots, func(s shape) {
-		if best == (shape{}) || s.compare(&best) < 0 {
-			best = s
-		}
-	})
-	b.become(&best)
-	return b, nil
-}
-
-// Shapes makes the boxes among which a choice makes sense: of the piles tried,
-// those that no other undercuts in all sides, by volume without the padding, the
-// least first. Where a size is not known there is one box, without a size. Errors
-// are those of [Pack].
-func Shapes(lots []Lot, p Packing) ([]Box, error) {
+// when the values are in several currencies, and [money.ErrOverflow] or a
+// [*measure.RangeError] when a result is too large.
+func Pack(lots []Lot, p Packing) ([]Box, error) {
 	b, err := weighLots(lots, p)
 	if err != nil {
 		return nil, err
 	}
-	if !allSized(lots) {
+	unsized := func(l Lot) bool { return l.Size == measure.Size{} }
+	if slices.ContainsFunc(lots, unsized) {
+		lots = slices.DeleteFunc(slices.Clone(lots), unsized)
+	}
+	if len(lots) == 0 {
 		return []Box{b}, nil
 	}
 	var front []shape
@@ -122,16 +105,6 @@ func Shapes(lots []Lot, p Packing) ([]Box, error) {
 func (b *Box) become(s *shape) {
 	pad := 2 * b.packing.Padding
 	b.Size = measure.Size{L: measure.Length(max(s.x, s.y)) + pad, W: measure.Length(min(s.x, s.y)) + pad, H: measure.Length(s.z) + pad}
-	b.grid, b.across = s.grid, s.x < s.y
-}
-
-func allSized(lots []Lot) bool {
-	for i := range lots {
-		if lots[i].Size == (measure.Size{}) {
-			return false
-		}
-	}
-	return true
 }
 
 // maxSide bounds the sides that are reckoned with, so that no sum of them can
@@ -141,30 +114,31 @@ const maxSide = 100 * measure.Metre
 // weighLots makes the box without a size.
 func weighLots(lots []Lot, p Packing) (Box, error) {
 	if len(lots) == 0 {
-		return Box{}, &InputError{What: "there are no lots to pack", Remedy: "give at least one"}
+		return Box{}, inputError("there are no lots to pack", "give at least one")
 	}
 	share, ok := newRatio(p.Share)
 	if !ok || p.Fixed < 0 || p.Padding < 0 || p.Padding > maxSide {
 		return Box{}, p.fault(ok)
 	}
-	b := Box{Lots: lots, packing: p, Roll: len(lots) == 1 && lots[0].Roll}
+	b := Box{Lots: lots, packing: p, roll: len(lots) == 1 && lots[0].Roll}
+	var contents measure.Weight
 	var err error
 	for i := range lots {
 		if err := lots[i].check(); err != nil {
 			return Box{}, err
 		}
-		if b.Contents, err = b.Contents.Add(lots[i].Weight); err != nil {
+		if contents, err = contents.Add(lots[i].Weight); err != nil {
 			return Box{}, err
 		}
 		if err := b.addValue(lots[i].Value); err != nil {
 			return Box{}, err
 		}
 	}
-	extra, ok := share.up(int64(b.Contents))
+	extra, ok := share.up(int64(contents))
 	if !ok {
-		return Box{}, &measure.OverflowError{Op: fmt.Sprintf("%s of %s", money.FormatPercent(p.Share), b.Contents), Limit: math.MaxInt64}
+		return Box{}, &measure.RangeError{What: fmt.Sprintf("%s of %s", money.FormatPercent(p.Share), contents), Problem: fmt.Sprintf("passes %s, the limit of a weight", measure.Weight(math.MaxInt64))}
 	}
-	if b.Weight, err = b.Contents.Add(measure.Weight(extra)); err == nil {
+	if b.Weight, err = contents.Add(measure.Weight(extra)); err == nil {
 		b.Weight, err = b.Weight.Add(p.Fixed)
 	}
 	return b, err
@@ -184,7 +158,7 @@ func (b *Box) addValue(a money.Amount) error {
 }
 
 func (l *Lot) check() error {
-	fail := func(what, remedy string) error { return &InputError{Lot: l.ID, What: what, Remedy: remedy} }
+	fail := func(what, remedy string) error { return &InputError{l.ID, what, remedy} }
 	low, high := min(l.Size.L, l.Size.W, l.Size.H), max(l.Size.L, l.Size.W, l.Size.H)
 	switch {
 	case l.Weight == 0:
@@ -204,11 +178,11 @@ func (l *Lot) check() error {
 func (p *Packing) fault(shareFits bool) error {
 	switch {
 	case p.Share.Sign() < 0:
-		return &InputError{What: fmt.Sprintf("the packing's share %q is below zero", money.FormatPercent(p.Share)), Remedy: "give zero or more"}
+		return inputError(fmt.Sprintf("the packing's share %q is below zero", money.FormatPercent(p.Share)), "give zero or more")
 	case !shareFits:
-		return &InputError{What: "the packing's share has more than 18 digits", Remedy: "give a percentage as in 8%"}
+		return inputError("the packing's share has more than 18 digits", "give a percentage as in 8%")
 	case p.Fixed < 0:
-		return &InputError{What: fmt.Sprintf("the packing's weight %q is below zero", p.Fixed), Remedy: "give zero or more"}
+		return inputError(fmt.Sprintf("the packing's weight %q is below zero", p.Fixed), "give zero or more")
 	}
-	return &InputError{What: fmt.Sprintf("the padding %q is below zero or above %s", p.Padding, maxSide), Remedy: "give the thickness on one side, as in 2 cm"}
+	return inputError(fmt.Sprintf("the padding %q is below zero or above %s", p.Padding, maxSide), "give the thickness on one side, as in 2 cm")
 }

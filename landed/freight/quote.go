@@ -10,98 +10,65 @@ import (
 	"lotcost/landed/money"
 )
 
-// SetBy says what a billed weight comes from.
-type SetBy uint8
-
-// What sets the billed weight.
+// What sets a billed weight.
 const (
-	SetByActual SetBy = iota
-	SetByVolumetric
-	SetByMinimum // the service's least billed weight
+	byVolume  = "volumetric"
+	byMinimum = "minimum" // the service's least billed weight
 )
-
-var setByNames = []string{"actual", "volumetric", "minimum"}
-
-// String returns the word used in output.
-func (s SetBy) String() string { return nameOf(setByNames, s) }
 
 // Quote is what a service asks for a box. Amounts are in the service's currency.
 type Quote struct {
-	Service, Zone string
-	Box           Box
-	Actual        measure.Weight
-	Volumetric    measure.Weight // 0 when the size is not known or volume does not count
-	Billed        measure.Weight
-	SetBy         SetBy
-	Step          string // the weight step in words: "up to 1.5 kg"
-	Base          money.Amount
-	PerParcel     money.Amount
-	Fuel          money.Amount
-	Insurance     money.Amount
-	Total         money.Amount // the sum of the four
-	Lines         []QuoteLine  // those of the four that are asked, in this order
-	NextCheaper   NextCheaper
-	Days          Days
-	Cautions      []string // what the quote could not look at
+	Service     *Service
+	Box         Box
+	Volumetric  measure.Weight // 0 when the size is not known or volume does not count
+	Billed      measure.Weight
+	SetBy       string       // what sets the billed weight: "actual", "volumetric" or "minimum"
+	Step        string       // the weight step in words: "up to 1.5 kg"
+	Total       money.Amount // the sum of the lines
+	Lines       []Charge     // postage, then what else is asked: per parcel, fuel, insurance
+	NextCheaper NextCheaper
+	Cautions    []string // what the quote could not look at
 }
 
-// QuoteLine is one line of a quote: what for, from which figure, how much.
-type QuoteLine struct {
-	What   string // "postage", "per parcel", "fuel" or "insurance"
-	Figure string // may be empty
-	Amount money.Amount
-}
-
-// Quote prices a box on a day, at 00:00 UTC, to a zone. Each line is rounded
-// once, half away from zero.
+// Quote prices boxes for the same lots, as [Pack] makes them, on a day, at 00:00
+// UTC, to a zone, and returns the cheapest, the earlier box where two cost the
+// same. Each line is rounded once, half away from zero.
 //
-// It returns a [*RefusedError] when the service does not take the box, what
-// [Service.Compile] returns when it cannot be had, a [*money.MismatchError] when
-// the box's value matters and is in another currency, an [*InputError] when the
-// box has no weight, a side that is not above zero or a value below zero, and [money.ErrOverflow] or a [*measure.OverflowError] when
-// a result is too large.
-func (s *Service) Quote(b Box, on time.Time, zone string) (Quote, error) {
-	t, err := s.Compile(zone, on)
-	if err != nil {
-		return Quote{}, err
-	}
-	return t.Quote(b)
-}
-
-// Best prices several boxes for the same lots and returns the cheapest quote,
-// the earlier box where two cost the same. When none is taken it returns the
-// error of the first.
-func (s *Service) Best(boxes []Box, on time.Time, zone string) (Quote, error) {
+// It returns a [*RefusedError], of the first box, when the service takes none;
+// what [Service.Compile] returns when it cannot be had; a [*money.MismatchError]
+// when a box's value matters and is in another currency; an [*InputError] when
+// there is no box, or one has no weight, a side that is not above zero or a value
+// below zero; and [money.ErrOverflow] or a [*measure.RangeError] when a result is
+// too large.
+func (s *Service) Quote(boxes []Box, on time.Time, zone string) (Quote, error) {
 	t, err := s.Compile(zone, on)
 	if err != nil {
 		return Quote{}, err
 	}
 	if len(boxes) == 0 {
-		return Quote{}, &InputError{What: "there is no box", Remedy: "give at least one"}
+		return Quote{}, inputError("there is no box", "give at least one")
 	}
 	var best Quote
 	var first error
-	found := false
 	for i, b := range boxes {
-		q, err := t.Quote(b)
+		q, err := t.quote(b)
 		var refused *RefusedError
 		switch {
 		case err != nil && !errors.As(err, &refused):
 			return Quote{}, err
 		case err != nil && i == 0:
 			first = err
-		case err == nil && (!found || q.Total.Cmp(best.Total) < 0):
-			best, found = q, true
+		case err == nil && (best.Service == nil || q.Total.Cmp(best.Total) < 0):
+			best = q
 		}
 	}
-	if !found {
+	if best.Service == nil {
 		return Quote{}, first
 	}
 	return best, nil
 }
 
-// Quote is [Service.Quote] by a tariff.
-func (t *Tariff) Quote(b Box) (Quote, error) {
+func (t *Tariff) quote(b Box) (Quote, error) {
 	if err := b.check(); err != nil {
 		return Quote{}, err
 	}
@@ -115,10 +82,7 @@ func (t *Tariff) Quote(b Box) (Quote, error) {
 	if err := t.refusal(&b, w.billed); err != nil {
 		return Quote{}, err
 	}
-	q := Quote{
-		Service: t.service.Name, Zone: t.zone, Box: b, Days: t.service.Days,
-		Actual: b.Weight, Volumetric: w.volumetric, Billed: w.billed, SetBy: w.setBy, Step: t.step(int64(w.billed)),
-	}
+	q := Quote{Service: t.service, Box: b, Volumetric: w.volumetric, Billed: w.billed, SetBy: w.setBy, Step: t.step(int64(w.billed))}
 	if err := t.fill(&q); err != nil {
 		return Quote{}, err
 	}
@@ -127,29 +91,27 @@ func (t *Tariff) Quote(b Box) (Quote, error) {
 	return q, nil
 }
 
-// fill works out the amounts and lines of a quote.
+// fill works out the lines of a quote and their sum.
 func (t *Tariff) fill(q *Quote) error {
 	postage, ok := t.weights.at(int64(q.Billed))
 	fuel, okFuel := t.surcharge(postage)
 	insured := t.insured(&q.Box)
-	insurance, okInsurance := t.Insurance(insured)
+	insurance, okInsurance := t.insurance(insured)
 	total, okTotal := sum(postage, t.parcel, fuel, insurance)
 	if !ok || !okFuel || !okInsurance || !okTotal {
 		return money.ErrOverflow
 	}
-	in := func(minor int64) money.Amount { return money.New(minor, t.service.Currency) }
-	q.Base, q.PerParcel, q.Fuel, q.Insurance, q.Total = in(postage), in(t.parcel), in(fuel), in(insurance), in(total)
-	q.line("postage", fmt.Sprintf("%s billed: %s", q.Billed, q.Step), q.Base, true)
-	q.line("per parcel", "", q.PerParcel, t.parcel > 0)
-	q.line("fuel", t.fuelFigure(postage), q.Fuel, t.fuel.num > 0)
-	q.line("insurance", t.coverFigure(insured), q.Insurance, insured > 0)
-	return nil
-}
-
-func (q *Quote) line(what, figure string, a money.Amount, asked bool) {
-	if asked {
-		q.Lines = append(q.Lines, QuoteLine{What: what, Figure: figure, Amount: a})
+	line := func(what, figure string, minor int64, asked bool) {
+		if asked {
+			q.Lines = append(q.Lines, Charge{What: what, Figure: figure, Amount: money.New(minor, t.service.Currency)})
+		}
 	}
+	line("postage", fmt.Sprintf("%s billed: %s", q.Billed, q.Step), postage, true)
+	line("per parcel", "", t.parcel, t.parcel > 0)
+	line("fuel", t.fuelFigure(postage), fuel, t.fuel.num > 0)
+	line("insurance", t.coverFigure(insured), insurance, insured > 0)
+	q.Total = money.New(total, t.service.Currency)
+	return nil
 }
 
 // step is the weight step of a billed weight in words.
@@ -170,10 +132,10 @@ func steps(t *table, x int64, print func(int64) string) string {
 }
 
 func (t *Tariff) fuelFigure(postage int64) string {
-	if t.service.Fuel.Of == OfPostageAndParcel {
+	if t.service.FuelOnAll {
 		postage += t.parcel // carriage has shown that this fits
 	}
-	return fmt.Sprintf("%s of %s", money.FormatPercent(t.service.Fuel.Rate), money.New(postage, t.service.Currency))
+	return fmt.Sprintf("%s of %s", money.FormatPercent(t.service.Fuel), money.New(postage, t.service.Currency))
 }
 
 func (t *Tariff) coverFigure(insured int64) string {
@@ -195,11 +157,11 @@ func (t *Tariff) cautions(q *Quote) []string {
 	const none = math.MaxInt64
 	bySize := l.longest != none || l.girth != none || l.sides != none
 	switch {
-	case !q.Box.Sized() && t.service.Volumetric.Billed != Actual:
+	case !q.Box.sized() && t.service.Billed != Actual:
 		cautions = append(cautions, "the size is not known: billed by actual weight, while the service bills by volume, and limits on size are not looked at")
-	case !q.Box.Sized() && bySize:
+	case !q.Box.sized() && bySize:
 		cautions = append(cautions, "the size is not known: limits on size are not looked at")
-	case q.SetBy == SetByVolumetric && len(q.Box.Lots) > 1:
+	case q.SetBy == byVolume && len(q.Box.Lots) > 1:
 		cautions = append(cautions, "volume sets the price, and a smaller box may do for these lots")
 	}
 	if n := q.Box.unvalued(); n > 0 && (l.value != none || t.covers && !q.Box.Uninsured) {

@@ -9,35 +9,28 @@ import (
 	"lotcost/landed/money"
 )
 
-// Limit is a reason for which a service does not take a parcel.
-type Limit uint8
+// limit is a reason for which a service does not take a parcel, by what it is on.
+type limit string
 
-// The limits.
 const (
-	LimitWeight          Limit = iota // the actual weight
-	LimitTable                        // the billed weight, which the price table does not reach
-	LimitLongest                      // the longest side
-	LimitLengthPlusGirth              // the longest side and the girth
-	LimitSumOfSides                   // length, width and height together
-	LimitValue                        // the value of the contents
-	LimitCover                        // the value that can be insured
-	LimitContents                     // what is in it
+	limitWeight   limit = "weight"        // the actual one
+	limitTable    limit = "billed weight" // which the price table does not reach
+	limitLongest  limit = "longest side"
+	limitGirth    limit = "length plus girth"
+	limitSides    limit = "sum of sides"
+	limitValue    limit = "value"
+	limitCover    limit = "insured value"
+	limitContents limit = "contents"
 )
-
-var limitNames = []string{"weight", "billed weight", "longest side", "length plus girth", "sum of sides", "value", "insured value", "contents"}
-
-// String names what the limit is on.
-func (l Limit) String() string { return nameOf(limitNames, l) }
 
 // Break is one limit that a parcel breaks.
 type Break struct {
-	Limit   Limit
-	Lots    []string // the lots that break it by themselves; all of the box when only together they do
-	Alone   bool     // whether each of Lots breaks it by itself
-	Found   string   // the parcel's figure, or the contents
-	Allowed string   // the most that is taken, tolerance included; empty for contents
-	Over    string   // Found less Allowed; empty for contents
-	By      int64    // Over in nanograms, micrometres or minor units
+	Lots  []string // the lots that break it by themselves; all of the box when only together they do
+	Alone bool     // whether each of Lots breaks it by itself
+
+	limit                limit
+	found, allowed, over string // the parcel's figure or the contents; the most that is taken, tolerance included
+	by                   int64  // over in nanograms, micrometres or minor units
 }
 
 // String returns it in words, as files and results have it.
@@ -64,10 +57,10 @@ func (b *Break) String() string {
 	case len(b.Lots) > 1:
 		text.WriteString(" in one parcel")
 	}
-	if b.Limit == LimitContents {
-		fmt.Fprintf(&text, ": %q is not taken", b.Found)
+	if b.limit == limitContents {
+		fmt.Fprintf(&text, ": %q is not taken", b.found)
 	} else {
-		fmt.Fprintf(&text, ": %s %s is %s over the %s allowed", b.Limit, b.Found, b.Over, b.Allowed)
+		fmt.Fprintf(&text, ": %s %s is %s over the %s allowed", b.limit, b.found, b.over, b.allowed)
 	}
 	return text.String()
 }
@@ -79,7 +72,7 @@ type RefusedError struct {
 	Breaks  []Break
 }
 
-// Error says what is wrong and, where it can be said, what would put it right.
+// Error names the service and each limit, with the lots to blame and by how much it is passed.
 func (e *RefusedError) Error() string {
 	texts := make([]string, len(e.Breaks))
 	for i := range e.Breaks {
@@ -90,13 +83,13 @@ func (e *RefusedError) Error() string {
 
 // test is a figure of a box beside what is allowed.
 type test struct {
-	limit          Limit
+	limit          limit
 	found, allowed int64
 }
 
 // form is the place of the limits that a box goes by.
 func (b *Box) form() int {
-	if b.Roll {
+	if b.roll {
 		return 1
 	}
 	return 0
@@ -111,13 +104,13 @@ func (t *Tariff) tests(b *Box, billed measure.Weight) [7]test {
 		cover = t.cover.most()
 	}
 	return [7]test{
-		{LimitWeight, int64(b.Weight), l.weight},
-		{LimitTable, int64(billed), t.weights.most()},
-		{LimitLongest, int64(longest), l.longest},
-		{LimitLengthPlusGirth, int64(b.Size.LengthPlusGirth()), l.girth},
-		{LimitSumOfSides, int64(b.Size.SumOfSides()), l.sides},
-		{LimitValue, b.Value.Minor(), l.value},
-		{LimitCover, t.insured(b), cover},
+		{limitWeight, int64(b.Weight), l.weight},
+		{limitTable, int64(billed), t.weights.most()},
+		{limitLongest, int64(longest), l.longest},
+		{limitGirth, int64(b.Size.LengthPlusGirth()), l.girth},
+		{limitSides, int64(b.Size.SumOfSides()), l.sides},
+		{limitValue, b.Value.Minor(), l.value},
+		{limitCover, t.insured(b), cover},
 	}
 }
 
@@ -132,7 +125,7 @@ func (t *Tariff) refusal(b *Box, billed measure.Weight) error {
 	for i := range b.Lots {
 		for _, c := range b.Lots[i].Contents {
 			if t.refuses(c) {
-				e.Breaks = append(e.Breaks, Break{Limit: LimitContents, Lots: []string{b.Lots[i].ID}, Alone: true, Found: c})
+				e.Breaks = append(e.Breaks, Break{limit: limitContents, Lots: []string{b.Lots[i].ID}, Alone: true, found: c})
 			}
 		}
 	}
@@ -144,8 +137,8 @@ func (t *Tariff) refusal(b *Box, billed measure.Weight) error {
 
 // broken describes a failed test and finds the lots to blame.
 func (t *Tariff) broken(b *Box, failed test) Break {
-	r := Break{Limit: failed.limit, By: failed.found - failed.allowed, Alone: true}
-	r.Found, r.Allowed, r.Over = t.print(r.Limit, failed.found), t.print(r.Limit, failed.allowed), t.print(r.Limit, r.By)
+	r := Break{limit: failed.limit, by: failed.found - failed.allowed, Alone: true}
+	r.found, r.allowed, r.over = t.print(r.limit, failed.found), t.print(r.limit, failed.allowed), t.print(r.limit, r.by)
 	for i := range b.Lots {
 		if t.breaksAlone(b, i, failed.limit) {
 			r.Lots = append(r.Lots, b.Lots[i].ID)
@@ -162,16 +155,16 @@ func (t *Tariff) broken(b *Box, failed test) Break {
 }
 
 // breaksAlone reports whether the lot, packed by itself, breaks the limit.
-func (t *Tariff) breaksAlone(b *Box, lot int, limit Limit) bool {
+func (t *Tariff) breaksAlone(b *Box, lot int, limit limit) bool {
 	alone, err := Pack(b.Lots[lot:lot+1], b.packing)
 	if err != nil {
 		return false
 	}
-	w, err := t.weigh(&alone)
+	w, err := t.weigh(&alone[0])
 	if err != nil {
 		return false
 	}
-	for _, test := range t.tests(&alone, w.billed) {
+	for _, test := range t.tests(&alone[0], w.billed) {
 		if test.limit == limit && test.found > test.allowed {
 			return true
 		}
@@ -179,11 +172,11 @@ func (t *Tariff) breaksAlone(b *Box, lot int, limit Limit) bool {
 	return false
 }
 
-func (t *Tariff) print(l Limit, n int64) string {
+func (t *Tariff) print(l limit, n int64) string {
 	switch l {
-	case LimitWeight, LimitTable:
+	case limitWeight, limitTable:
 		return measure.Weight(n).String()
-	case LimitValue, LimitCover:
+	case limitValue, limitCover:
 		return money.New(n, t.service.Currency).String()
 	}
 	return measure.Length(n).String()

@@ -16,7 +16,6 @@ const maxPiles = 64
 // the longer lying side goes along the rows' depth, or along their width when
 // turned.
 type grid struct {
-	lie        lie
 	rows, cols int
 	turned     bool
 }
@@ -34,10 +33,7 @@ var lies = [...]lie{{2, false}, {1, true}, {1, false}, {0, true}, {0, false}}
 
 // shape is the inside of a box made by a grid: depth over all rows, width of the
 // widest row, height of the highest pile.
-type shape struct {
-	x, y, z int64
-	grid    grid
-}
+type shape struct{ x, y, z int64 }
 
 // pile is one stack of lots in a grid, or one lot laid down: the two lying sides
 // and the height.
@@ -45,28 +41,22 @@ type pile struct{ long, short, height int64 }
 
 // piler tries the grids for some lots.
 type piler struct {
-	lots  []piece
+	lots  []pile // laid down
 	piles []pile
-}
-
-// piece is a lot laid down, and its place among the lots given.
-type piece struct {
-	pile
-	lot int
 }
 
 // eachShape calls f for every grid of every lie. The shapes do not depend on the
 // order of the lots.
 func eachShape(lots []Lot, f func(shape)) {
-	p := piler{lots: make([]piece, len(lots)), piles: make([]pile, 0, min(len(lots), maxPiles))}
+	p := piler{lots: make([]pile, len(lots)), piles: make([]pile, 0, min(len(lots), maxPiles))}
 	for _, how := range lies {
 		p.lay(lots, how)
 		for n := 1; n <= min(len(lots), maxPiles); n++ {
 			p.stack(n)
 			for rows := 1; rows*rows <= n; rows++ { // more rows than columns is much like the grid turned
 				if n%rows == 0 {
-					f(p.shape(grid{how, rows, n / rows, false}))
-					f(p.shape(grid{how, rows, n / rows, true}))
+					f(p.shape(grid{rows, n / rows, false}))
+					f(p.shape(grid{rows, n / rows, true}))
 				}
 			}
 		}
@@ -77,15 +67,15 @@ func eachShape(lots []Lot, f func(shape)) {
 func (p *piler) lay(lots []Lot, how lie) {
 	var area pile
 	for i := range lots {
-		p.lots[i] = piece{upright(&lots[i], how.up), i}
+		p.lots[i] = upright(&lots[i], how.up)
 		area.long, area.short = max(area.long, p.lots[i].long), max(area.short, p.lots[i].short)
 	}
 	if how.flat {
 		for i := range lots {
-			p.lots[i].pile = flattest(&lots[i], &area)
+			p.lots[i] = flattest(&lots[i], &area)
 		}
 	}
-	slices.SortStableFunc(p.lots, func(a, b piece) int {
+	slices.SortStableFunc(p.lots, func(a, b pile) int {
 		return cmp.Or(cmp.Compare(b.height, a.height), cmp.Compare(b.long, a.long), cmp.Compare(b.short, a.short))
 	})
 }
@@ -121,7 +111,7 @@ func (p *piler) stack(n int) {
 }
 
 // put lays one lot on the lowest pile, the first of several, and tells which.
-func (p *piler) put(l *piece) int {
+func (p *piler) put(l *pile) int {
 	low := 0
 	for j := range p.piles {
 		if p.piles[j].height < p.piles[low].height {
@@ -143,7 +133,7 @@ func (g *grid) lying(p *pile) (depth, width int64) {
 
 // shape measures the piles, one row after the other.
 func (p *piler) shape(g grid) shape {
-	s := shape{grid: g}
+	var s shape
 	for row := range g.rows {
 		var deepest, wide int64
 		for i := range g.cols {
@@ -198,59 +188,4 @@ func addToFront(front []shape, s *shape) []shape {
 func (s *shape) within(o *shape) bool {
 	a, b := s.sorted(), o.sorted()
 	return a[0] <= b[0] && a[1] <= b[1] && a[2] <= b[2]
-}
-
-// Place is where a lot lies in a box.
-type Place struct {
-	Lot     string
-	X, Y, Z measure.Length // of its nearest corner, from the outside corner of the box, along L, W and H
-	Size    measure.Size   // the lot as it is turned, along L, W and H
-}
-
-// Layout tells how the lots fill a box that [Pack] or [Shapes] made, in the order
-// of [Box.Lots]. It is nil for a box without a size or of another origin.
-func (b *Box) Layout() []Place {
-	if !b.Sized() || b.grid.rows == 0 {
-		return nil
-	}
-	p := piler{lots: make([]piece, len(b.Lots))}
-	p.lay(b.Lots, b.grid.lie)
-	p.stack(b.grid.rows * b.grid.cols)
-	corners := p.corners(&b.grid, int64(b.packing.Padding))
-	p.piles = make([]pile, len(p.piles))
-	places := make([]Place, len(b.Lots))
-	for i := range p.lots {
-		l := &p.lots[i]
-		to := p.put(l)
-		depth, width := b.grid.lying(&l.pile)
-		at := corners[to]
-		if b.across {
-			at, depth, width = corner{at.y, at.x}, width, depth
-		}
-		places[l.lot] = Place{
-			Lot: b.Lots[l.lot].ID,
-			X:   measure.Length(at.x), Y: measure.Length(at.y),
-			Z:    b.packing.Padding + measure.Length(p.piles[to].height-l.height),
-			Size: measure.Size{L: measure.Length(depth), W: measure.Length(width), H: measure.Length(l.height)},
-		}
-	}
-	return places
-}
-
-type corner struct{ x, y int64 }
-
-// corners are where the piles of a grid stand, the first at (start, start).
-func (p *piler) corners(g *grid, start int64) []corner {
-	corners := make([]corner, 0, len(p.piles))
-	x := start
-	for row := range g.rows {
-		y, deepest := start, int64(0)
-		for i := range g.cols {
-			depth, width := g.lying(&p.piles[row*g.cols+i])
-			corners = append(corners, corner{x, y})
-			y, deepest = y+width, max(deepest, depth)
-		}
-		x += deepest
-	}
-	return corners
 }

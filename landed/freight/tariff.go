@@ -14,7 +14,6 @@ import (
 // It never changes and may be shared by goroutines.
 type Tariff struct {
 	service  *Service
-	zone     string
 	weights  table // by nanograms; prices are postage
 	totals   []int64
 	parcel   int64 // charge per parcel
@@ -33,26 +32,26 @@ type bounds struct{ weight, longest, girth, sides, value int64 }
 
 // Compile makes the tariff of a day, at 00:00 UTC, and a zone: the table of that
 // name or else the one without a name. The service must not be changed afterwards.
-// It returns [source.Faults] when
-// [Service.Check] finds any, a [*NotOfferedError], a [*NoZoneError], or
-// [money.ErrOverflow] when a price with its surcharges is too large.
+// It returns [source.Faults] when [Service.Check] finds any, a [*NotOfferedError],
+// or [money.ErrOverflow] when a price with its surcharges is too large.
 func (s *Service) Compile(zone string, on time.Time) (*Tariff, error) {
 	if err := s.Check(); err != nil {
 		return nil, err
 	}
 	if on.Before(s.From) || !s.Until.IsZero() && on.After(s.Until) {
-		return nil, &NotOfferedError{Service: s.Name, On: on, From: s.From, Until: s.Until}
+		return nil, s.notOn(on)
 	}
 	z, err := s.zone(zone)
 	if err != nil {
 		return nil, err
 	}
 	t := &Tariff{
-		service: s, zone: z.Name, weights: z.table(), parcel: s.PerParcel.Minor(),
-		cover: s.Insurance.table(), least: s.Insurance.Least.Minor(),
-		covers: s.Insurance.Offered(),
+		service: s, parcel: s.PerParcel.Minor(),
+		weights: tableOf(z.Steps, z.Further, func(w measure.Weight) int64 { return int64(w) }),
+		cover:   tableOf(s.Insurance.Steps, s.Insurance.Further, money.Amount.Minor),
+		least:   s.Insurance.Least.Minor(), covers: s.Insurance.Offered(),
 	}
-	t.fuel, _ = newRatio(s.Fuel.Rate)
+	t.fuel, _ = newRatio(s.Fuel)
 	t.rate, _ = newRatio(s.Insurance.Rate)
 	t.monotone = t.weights.rises()
 	t.limits = [2]bounds{s.Limits.bounds(), s.Limits.bounds()}
@@ -79,23 +78,16 @@ func (s *Service) zone(name string) (*Zone, error) {
 		i = slices.Index(known, "")
 	}
 	if i < 0 {
-		return nil, &NoZoneError{Service: s.Name, Zone: name, Known: known}
+		return nil, s.notTo(name, known)
 	}
 	return &s.Zones[i], nil
 }
 
-func (z *Zone) table() table {
-	t := table{each: int64(z.Further.Each), further: z.Further.Price.Minor()}
-	for _, s := range z.Steps {
-		t.upTo, t.price = append(t.upTo, int64(s.UpTo)), append(t.price, s.Price.Minor())
-	}
-	return t
-}
-
-func (n *Insurance) table() table {
-	t := table{each: n.Further.Each.Minor(), further: n.Further.Price.Minor()}
-	for _, s := range n.Steps {
-		t.upTo, t.price = append(t.upTo, s.UpTo.Minor()), append(t.price, s.Price.Minor())
+// tableOf makes a table of steps; their bounds as integers.
+func tableOf[T measure.Weight | money.Amount](steps []Step[T], further Step[T], bound func(T) int64) table {
+	t := table{each: bound(further.UpTo), further: further.Price.Minor()}
+	for _, s := range steps {
+		t.upTo, t.price = append(t.upTo, bound(s.UpTo)), append(t.price, s.Price.Minor())
 	}
 	return t
 }
@@ -120,7 +112,7 @@ func (l *Limits) bounds() bounds {
 // surcharge is the fuel surcharge on a postage, rounded half away from zero.
 func (t *Tariff) surcharge(postage int64) (int64, bool) {
 	base, ok := postage, true
-	if t.service.Fuel.Of == OfPostageAndParcel {
+	if t.service.FuelOnAll {
 		base, ok = sum(postage, t.parcel)
 	}
 	if !ok {
@@ -138,38 +130,45 @@ func (t *Tariff) carriage(postage int64) (int64, bool) {
 	return sum(postage, t.parcel, fuel)
 }
 
-// Currency is the currency of the tariff's amounts.
-func (t *Tariff) Currency() money.Currency { return t.service.Currency }
+// Floor is the least that a parcel of a weight or a heavier one costs without
+// insurance, in minor units: 0 where a heavier one may cost less, by a table that
+// falls or where only the volume counts. It reports false when none so heavy is
+// taken.
+func (t *Tariff) Floor(w measure.Weight) (minor int64, ok bool) {
+	if !t.monotone || t.service.Billed == VolumeOnly {
+		return 0, true
+	}
+	if t.service.Rolls == nil && w > t.heaviest() {
+		return 0, false
+	}
+	return t.cost(w)
+}
 
-// Monotone reports whether a heavier parcel never costs less. Printed tables
-// are as a rule, but nothing compels a carrier.
-func (t *Tariff) Monotone() bool { return t.monotone }
-
-// Heaviest is the greatest actual weight that is taken: by the limit on weight,
+// heaviest is the greatest actual weight that is taken: by the limit on weight,
 // and by the end of the table where the actual weight is billed.
-func (t *Tariff) Heaviest() measure.Weight {
+func (t *Tariff) heaviest() measure.Weight {
 	end := t.weights.most()
 	if step := int64(t.service.RoundTo); step > 0 {
 		end -= end % step
 	}
-	if t.service.Volumetric.Billed == VolumeOnly {
+	if t.service.Billed == VolumeOnly {
 		end = math.MaxInt64
 	}
 	return measure.Weight(min(end, t.limits[0].weight))
 }
 
-// Billed is the weight that is billed for one that counts: raised to the
+// billed is the weight that is billed for one that counts: raised to the
 // minimum, then rounded up to the billing step. It is its own result's result.
-func (t *Tariff) Billed(counts measure.Weight) measure.Weight {
+func (t *Tariff) billed(counts measure.Weight) measure.Weight {
 	return measure.Weight(ceilTo(int64(max(counts, t.service.Minimum)), int64(t.service.RoundTo)))
 }
 
-// Cost is what a parcel of a weight that counts costs without insurance, in
+// cost is what a parcel of a weight that counts costs without insurance, in
 // minor units: postage, charge per parcel and fuel. The weight may be billed
-// already, see [Tariff.Billed]. It reports false when the table ends below it or
-// the price does not fit. Limits are not looked at. Nothing is allocated.
-func (t *Tariff) Cost(counts measure.Weight) (minor int64, ok bool) {
-	billed := int64(t.Billed(counts))
+// already. It reports false when the table ends below it or the price does not
+// fit. Limits are not looked at. Nothing is allocated.
+func (t *Tariff) cost(counts measure.Weight) (minor int64, ok bool) {
+	billed := int64(t.billed(counts))
 	if i, _ := slices.BinarySearch(t.weights.upTo, billed); i < len(t.totals) {
 		return t.totals[i], true
 	}
@@ -180,10 +179,10 @@ func (t *Tariff) Cost(counts measure.Weight) (minor int64, ok bool) {
 	return t.carriage(postage)
 }
 
-// Insurance is what covering a value costs, both in minor units: nothing when
+// insurance is what covering a value costs, both in minor units: nothing when
 // the service insures nothing or the value is zero. It reports false for a value
 // that is not covered, or below zero.
-func (t *Tariff) Insurance(value int64) (minor int64, ok bool) {
+func (t *Tariff) insurance(value int64) (minor int64, ok bool) {
 	switch {
 	case value < 0:
 		return 0, false
@@ -196,28 +195,23 @@ func (t *Tariff) Insurance(value int64) (minor int64, ok bool) {
 	return max(minor, t.least), ok
 }
 
-// Price is the total that [Service.Quote] gives for the box, in minor units, and
-// whether the box is taken and its value in the tariff's currency. Nothing is
-// allocated.
-func (t *Tariff) Price(b *Box) (minor int64, ok bool) {
+// Price is what [Service.Quote] asks for the box, in minor units: the insurance
+// and all the rest. It reports whether the box is taken, its value in the tariff's
+// currency and the sum within its range. Nothing is allocated.
+func (t *Tariff) Price(b *Box) (carriage, insurance int64, ok bool) {
 	w, err := t.weigh(b)
 	if err != nil || b.Weight <= 0 || t.mismatch(b) != nil || t.refusesContents(b) {
-		return 0, false
+		return 0, 0, false
 	}
 	for _, test := range t.tests(b, w.billed) {
 		if test.found > test.allowed {
-			return 0, false
+			return 0, 0, false
 		}
 	}
-	carriage, ok := t.Cost(w.billed)
-	if !ok {
-		return 0, false
-	}
-	insurance, ok := t.Insurance(t.insured(b))
-	if !ok {
-		return 0, false
-	}
-	return sum(carriage, insurance)
+	carriage, okCarriage := t.cost(w.billed)
+	insurance, okInsurance := t.insurance(t.insured(b))
+	_, okSum := sum(carriage, insurance)
+	return carriage, insurance, okCarriage && okInsurance && okSum
 }
 
 // weighed is what a box weighs by a tariff.
@@ -225,12 +219,12 @@ type weighed struct {
 	volumetric measure.Weight // 0 when the size is not known or volume does not count
 	counts     measure.Weight // the weight the service starts from
 	billed     measure.Weight
-	setBy      SetBy
+	setBy      string
 }
 
 func (t *Tariff) weigh(b *Box) (weighed, error) {
-	w := weighed{counts: b.Weight}
-	if v := t.service.Volumetric; v.Divisor > 0 && b.Sized() {
+	w := weighed{counts: b.Weight, setBy: "actual"}
+	if v := t.service; v.Divisor > 0 && b.sized() {
 		up := func(l measure.Length) measure.Length { return measure.Length(ceilTo(int64(l), int64(v.WholeTo))) }
 		var err error
 		w.volumetric, err = measure.Size{L: up(b.Size.L), W: up(b.Size.W), H: up(b.Size.H)}.Volumetric(v.Divisor)
@@ -238,13 +232,13 @@ func (t *Tariff) weigh(b *Box) (weighed, error) {
 			return w, err
 		}
 		if v.Billed == VolumeOnly || v.Billed == Greater && w.volumetric > b.Weight {
-			w.counts, w.setBy = w.volumetric, SetByVolumetric
+			w.counts, w.setBy = w.volumetric, byVolume
 		}
 	}
 	if t.service.Minimum > w.counts {
-		w.setBy = SetByMinimum
+		w.setBy = byMinimum
 	}
-	w.billed = t.Billed(w.counts)
+	w.billed = t.billed(w.counts)
 	return w, nil
 }
 

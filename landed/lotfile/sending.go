@@ -111,9 +111,9 @@ func (r *reader) forwarder(n input.Node) *freight.Forwarder {
 	f := &freight.Forwarder{PerParcel: r.notNegativeIn(m.Get("parcel"), r.home), PerLot: r.notNegativeIn(m.Get("lot"), r.home),
 		Consolidation: r.notNegativeIn(m.Get("consolidation"), r.home)}
 	storage := m.Get("storage").Map("free", "day", "by")
-	f.Storage = freight.Storage{FreeDays: r.wholeDays(storage.Get("free")), PerDay: r.notNegativeIn(storage.Get("day"), r.home),
-		By: wordOf(storage.Get("by"), []string{"lot", "kg"}, freight.ByLot)}
-	if _, err := f.Charges([]freight.Held{{Weight: measure.Kilogram}}, time.Time{}); err != nil {
+	f.FreeDays, f.PerDay = r.wholeDays(storage.Get("free")), r.notNegativeIn(storage.Get("day"), r.home)
+	f.PerKilogram = wordOf(storage.Get("by"), []string{"lot", "kg"}, uint8(0)) == 1
+	if _, err := f.Charges([]freight.Lot{{Weight: measure.Kilogram}}, time.Time{}); err != nil {
 		n.FailErr(err)
 	}
 	return f
@@ -151,7 +151,7 @@ func (r *reader) service(n input.Node) *freight.Service {
 	}
 	s.Currency, _ = input.Scalar(m.Require("currency", "name the currency of its prices, as in currency: JPY"), money.ParseCurrency)
 	s.Zones = r.zones(m, s.Currency)
-	s.Volumetric = r.volumetric(m.Get("volumetric"))
+	r.volumetric(s, m.Get("volumetric"))
 	s.RoundTo = r.weight(m.Get("round-to"), "round-to: 500 g")
 	s.Minimum = r.weight(m.Get("minimum"), "minimum: 1 kg")
 	s.Limits = r.limits(m.Get("limits"), s.Currency)
@@ -161,7 +161,7 @@ func (r *reader) service(n input.Node) *freight.Service {
 	}
 	s.PerParcel = r.notNegativeIn(m.Get("per-parcel"), s.Currency)
 	fuel := m.Get("fuel").Map("rate", "of")
-	s.Fuel = freight.Fuel{Rate: r.rate(fuel.Get("rate")), Of: wordOf(fuel.Get("of"), []string{"postage", "postage and parcel"}, freight.OfPostage)}
+	s.Fuel, s.FuelOnAll = r.rate(fuel.Get("rate")), wordOf(fuel.Get("of"), []string{"postage", "postage and parcel"}, uint8(0)) == 1
 	s.Insurance = r.cover(m.Get("insurance"), s.Currency)
 	s.Refuses = r.texts(m.Get("refuses"))
 	s.Days = r.transit(m.Get("days"))
@@ -200,22 +200,21 @@ func (r *reader) table(m input.Map, name string, cur money.Currency) freight.Zon
 		step := entry.Map("up-to", "price")
 		upTo, _ := input.Scalar(step.Require("up-to", "write the weight this step goes up to, as in up-to: 500 g"), measure.ParseWeight)
 		price := r.notNegativeIn(step.Require("price", "write what it costs to send, as in price: 1200 JPY"), cur)
-		z.Steps = append(z.Steps, freight.Step{UpTo: upTo, Price: price})
+		z.Steps = append(z.Steps, freight.Step[measure.Weight]{UpTo: upTo, Price: price})
 	}
 	if m.Has("further") {
 		f := m.Get("further").Map("each", "price")
-		z.Further.Each = r.weight(f.Require("each", "write for how much more the price is asked, as in each: 500 g"), "each: 500 g")
+		z.Further.UpTo = r.weight(f.Require("each", "write for how much more the price is asked, as in each: 500 g"), "each: 500 g")
 		z.Further.Price = r.notNegativeIn(f.Require("price", "write what each further unit costs, as in price: 350 JPY"), cur)
 	}
 	return z
 }
 
-func (r *reader) volumetric(n input.Node) freight.Volumetric {
+func (r *reader) volumetric(s *freight.Service, n input.Node) {
 	m := n.Map("divisor", "billed", "whole")
-	var v freight.Volumetric
 	if text, ok := m.Get("divisor").Text(); ok {
 		var err error
-		if v.Divisor, err = strconv.ParseInt(text, 10, 64); err != nil || v.Divisor < 1 {
+		if s.Divisor, err = strconv.ParseInt(text, 10, 64); err != nil || s.Divisor < 1 {
 			m.Get("divisor").Fail(quote(text)+" is not a divisor", "write the cm3 that count as 1 kg, as in divisor: 5000")
 		}
 	}
@@ -224,9 +223,8 @@ func (r *reader) volumetric(n input.Node) freight.Volumetric {
 		usual = freight.Greater
 		m.Require("divisor", "write the cm3 that count as 1 kg, as in divisor: 5000")
 	}
-	v.Billed = wordOf(m.Get("billed"), []string{"actual", "volumetric", "greater"}, usual)
-	v.WholeTo = r.length(m.Get("whole"))
-	return v
+	s.Billed = wordOf(m.Get("billed"), []string{"actual", "volumetric", "greater"}, usual)
+	s.WholeTo = r.length(m.Get("whole"))
 }
 
 func (r *reader) limits(n input.Node, cur money.Currency) freight.Limits {
@@ -243,11 +241,11 @@ func (r *reader) cover(n input.Node, cur money.Currency) freight.Insurance {
 	for _, entry := range m.Get("steps").List(false) {
 		step := entry.Map("up-to", "price")
 		upTo := r.notNegativeIn(step.Require("up-to", "write the value this step covers, as in up-to: 20000 JPY"), cur)
-		i.Steps = append(i.Steps, freight.Cover{UpTo: upTo, Price: r.notNegativeIn(step.Require("price", "write what that cover costs, as in price: 400 JPY"), cur)})
+		i.Steps = append(i.Steps, freight.Step[money.Amount]{UpTo: upTo, Price: r.notNegativeIn(step.Require("price", "write what that cover costs, as in price: 400 JPY"), cur)})
 	}
 	if m.Has("further") {
 		f := m.Get("further").Map("each", "price")
-		i.Further.Each = r.notNegativeIn(f.Require("each", "write for how much more the price is asked, as in each: 20000 JPY"), cur)
+		i.Further.UpTo = r.notNegativeIn(f.Require("each", "write for how much more the price is asked, as in each: 20000 JPY"), cur)
 		i.Further.Price = r.notNegativeIn(f.Require("price", "write what each further unit costs, as in price: 50 JPY"), cur)
 	}
 	return i

@@ -82,23 +82,23 @@ func TestSending(t *testing.T) {
 	}
 	s := h.Sending
 	want := &freight.Service{Name: "surface", Currency: money.MustCurrency("JPY"),
-		Zones: []freight.Zone{{Name: "CA", Steps: []freight.Step{{UpTo: kg / 2, Price: yen(1200)}, {UpTo: kg, Price: yen(1500)}},
-			Further: freight.Further{Each: kg / 2, Price: yen(350)}, At: placeIn(h, 21, 11)}},
-		Volumetric: freight.Volumetric{Divisor: 5000, Billed: freight.Greater, WholeTo: cm}, RoundTo: kg / 2, Minimum: kg,
+		Zones: []freight.Zone{{Name: "CA", Steps: []freight.Step[measure.Weight]{{UpTo: kg / 2, Price: yen(1200)}, {UpTo: kg, Price: yen(1500)}},
+			Further: freight.Step[measure.Weight]{UpTo: kg / 2, Price: yen(350)}, At: placeIn(h, 21, 11)}},
+		Divisor: 5000, Billed: freight.Greater, WholeTo: cm, RoundTo: kg / 2, Minimum: kg,
 		Limits: freight.Limits{Weight: 20 * kg, Longest: 105 * cm, LengthPlusGirth: 200 * cm, SumOfSides: 90 * cm, Tolerance: cm / 5, Value: yen(60000)},
 		Rolls:  &freight.Limits{Longest: 90 * cm}, PerParcel: yen(100),
-		Fuel:      freight.Fuel{Rate: s.Services[0].Fuel.Rate, Of: freight.OfPostageAndParcel},
-		Insurance: freight.Insurance{Steps: []freight.Cover{{UpTo: yen(20000), Price: yen(400)}}, Further: freight.FurtherCover{Each: yen(20000), Price: yen(50)}},
+		Fuel: s.Services[0].Fuel, FuelOnAll: true,
+		Insurance: freight.Insurance{Steps: []freight.Step[money.Amount]{{UpTo: yen(20000), Price: yen(400)}}, Further: freight.Step[money.Amount]{UpTo: yen(20000), Price: yen(50)}},
 		Refuses:   []string{"lithium cells"}, Days: freight.Days{Min: 5, Max: 9}, From: day(1, 1), Until: day(12, 31),
 		At: placeIn(h, 18, 7)}
 	if !reflect.DeepEqual(s.Services[0], want) {
 		t.Errorf("service\n%+v\nwant\n%+v", s.Services[0], want)
 	}
-	if !s.Services[0].Fuel.Rate.Equal(decimal.RequireFromString("0.12")) || s.Services[1].Days != (freight.Days{Min: 4, Max: 4}) ||
+	if !s.Services[0].Fuel.Equal(decimal.RequireFromString("0.12")) || s.Services[1].Days != (freight.Days{Min: 4, Max: 4}) ||
 		s.Services[1].Insurance.Least.String() != "3.00 CAD" || s.Services[1].Zones[0].Name != "" {
 		t.Errorf("services: %+v, %+v", s.Services[0], s.Services[1])
 	}
-	f := freight.Forwarder{PerParcel: yen(300), PerLot: yen(90), Consolidation: yen(250), Storage: freight.Storage{FreeDays: 14, PerDay: yen(20), By: freight.ByKilogram}}
+	f := freight.Forwarder{PerParcel: yen(300), PerLot: yen(90), Consolidation: yen(250), FreeDays: 14, PerDay: yen(20), PerKilogram: true}
 	if *s.Forwarder != f || s.Zone != "CA" || !s.Leaves.Equal(day(10, 20)) || !s.Latest.Equal(day(12, 20)) || !s.Insure ||
 		!reflect.DeepEqual(s.Together, [][]string{{"crate-a", "box-b"}}) || s.Apart != nil || s.Packing.Fixed != kg/5 || s.Packing.Padding != 2*cm {
 		t.Errorf("sending: %+v, %+v", s, s.Forwarder)

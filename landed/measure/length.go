@@ -8,10 +8,9 @@ type Length int64
 // The inch is that of the international agreement of 1959: 25.4 mm exactly (NIST Handbook 44,
 // appendix C; from memory).
 const (
-	Micrometre Length = 1
-	Millimetre Length = 1000
+	millimetre Length = 1000
 	Centimetre Length = 10_000
-	Inch       Length = 25_400
+	inch       Length = 25_400
 	Metre      Length = 1_000_000
 )
 
@@ -21,10 +20,10 @@ const maxLength Length = math.MaxInt64
 var lengths = kind{
 	name: "length", max: maxLength.String(),
 	units: []unit{
-		{name: "mm", size: int64(Millimetre), grouped: true, also: []string{"millimetre", "millimetres", "millimeter", "millimeters"}},
+		{name: "mm", size: int64(millimetre), grouped: true, also: []string{"millimetre", "millimetres", "millimeter", "millimeters"}},
 		{name: "cm", size: int64(Centimetre), also: []string{"cms", "centimetre", "centimetres", "centimeter", "centimeters"}},
 		{name: "m", size: int64(Metre), also: []string{"metre", "metres", "meter", "meters"}},
-		{name: "in", size: int64(Inch), also: []string{"ins", "inch", "inches", `"`, "\u2033", "\u201d"}},
+		{name: "in", size: int64(inch), also: []string{"ins", "inch", "inches", `"`, "\u2033", "\u201d"}},
 	},
 }
 

@@ -1,7 +1,7 @@
 // Package measure holds weights, lengths and parcel sizes exactly, and reads and prints them.
 //
 // Most users need [ParseWeight] and [ParseSize]; a size then gives what carriers ask for:
-// [Size.Girth], [Size.LengthPlusGirth] and [Size.Volumetric].
+// [Size.LengthPlusGirth] and [Size.Volumetric].
 //
 // # Representation and range
 //
@@ -32,7 +32,7 @@
 //
 // # Errors
 //
-// Text that cannot be read is a [*ParseError], a result that does not fit an int64 an
-// [*OverflowError], and an argument that makes no sense, such as a billing step of zero, a
-// [*RangeError]. Nothing wraps around and nothing panics.
+// Text that cannot be read is a [*ParseError]. A result that does not fit an int64, and an argument
+// that makes no sense, such as a billing step of zero, are a [*RangeError]. Nothing wraps around and
+// nothing panics.
 package measure

@@ -15,6 +15,14 @@ import (
 	"pgregory.net/rapid"
 )
 
+// The units that have no name in the package, as the agreement of 1959 has them.
+const (
+	ounce      measure.Weight = 28_349_523_125
+	pound      measure.Weight = 16 * ounce
+	inch       measure.Length = 25_400
+	millimetre measure.Length = 1000
+)
+
 func weight(t *testing.T, s string) measure.Weight {
 	t.Helper()
 	w, err := measure.ParseWeight(s)
@@ -58,7 +66,8 @@ func TestPublishedUnits(t *testing.T) {
 func TestPublishedGirth(t *testing.T) {
 	for _, row := range published.Rows(t, "measures/girth.csv", 3) {
 		s := size(t, row[0])
-		if got, want := s.Girth(), length(t, row[1]); got != want {
+		longest, _, _ := s.Sorted()
+		if got, want := s.LengthPlusGirth()-longest, length(t, row[1]); got != want {
 			t.Errorf("girth of %s = %s, want %s", row[0], got, want)
 		}
 		if got, want := s.LengthPlusGirth(), length(t, row[2]); got != want {
@@ -99,21 +108,21 @@ func TestParseWeight(t *testing.T) {
 	}{
 		{"780 g", 780 * measure.Gram},
 		{"1.9 kg", 1900 * measure.Gram},
-		{"12 oz", 12 * measure.Ounce},
-		{"4 lb", 4 * measure.Pound},
-		{"1.25lb", measure.Pound + 4*measure.Ounce},
-		{"4 lb 6 oz", 4*measure.Pound + 6*measure.Ounce},
-		{"4lb6oz", 4*measure.Pound + 6*measure.Ounce},
-		{"0 lb 6.2 oz", 6*measure.Ounce + measure.Ounce/5},
-		{"0.5 oz", (measure.Ounce + 1) / 2}, // between two nanograms, half up
-		{"12.5 oz", 12*measure.Ounce + (measure.Ounce+1)/2},
+		{"12 oz", 12 * ounce},
+		{"4 lb", 4 * pound},
+		{"1.25lb", pound + 4*ounce},
+		{"4 lb 6 oz", 4*pound + 6*ounce},
+		{"4lb6oz", 4*pound + 6*ounce},
+		{"0 lb 6.2 oz", 6*ounce + ounce/5},
+		{"0.5 oz", (ounce + 1) / 2}, // between two nanograms, half up
+		{"12.5 oz", 12*ounce + (ounce+1)/2},
 		{"\t 5\u00a0mg ", 5 * measure.Gram / 1000},
 		{"0 g", 0},
 		{"007 g", 7 * measure.Gram},
 		{"1.90000000000000000000000000 kg", 1900 * measure.Gram},
 		{"1,900 g", 1900 * measure.Gram},
 		{"1,234,567.5 g", 1234567*measure.Gram + measure.Gram/2},
-		{"0.000000001 g", measure.Nanogram},
+		{"0.000000001 g", measure.Weight(1)},
 		{"9223372.036854775807 kg", math.MaxInt64},
 	} {
 		if got, err := measure.ParseWeight(c.in); err != nil || got != c.want {
@@ -179,7 +188,7 @@ func TestParseErrors(t *testing.T) {
 	} {
 		err := parse[c.kind](c.in)
 		var pe *measure.ParseError
-		if !errors.As(err, &pe) || pe.Kind != c.kind || pe.Input != c.in {
+		if !errors.As(err, &pe) || !strings.HasPrefix(pe.Error(), c.kind+" ") || pe.Input != c.in {
 			t.Errorf("%s %q: %#v", c.kind, c.in, err)
 			continue
 		}
@@ -201,13 +210,13 @@ func TestQuotedIsPlain(t *testing.T) {
 }
 
 func TestParseSize(t *testing.T) {
-	want := measure.Size{L: 12 * measure.Inch, W: 8 * measure.Inch, H: 4 * measure.Inch}
+	want := measure.Size{L: 12 * inch, W: 8 * inch, H: 4 * inch}
 	for _, in := range []string{"12x8x4 in", "12 x 8 x 4 in", "12×8X4in", " 304.8x203.2x101.6 mm", "30.48x20.32x10.16 cm"} {
 		if got, err := measure.ParseSize(in); err != nil || got != want {
 			t.Errorf("%q: %v, %v", in, got, err)
 		}
 	}
-	if got := size(t, "1,200x300x200 mm"); got != (measure.Size{L: 1200 * measure.Millimetre, W: 300 * measure.Millimetre, H: 200 * measure.Millimetre}) {
+	if got := size(t, "1,200x300x200 mm"); got != (measure.Size{L: 1200 * millimetre, W: 300 * millimetre, H: 200 * millimetre}) {
 		t.Errorf("grouped mm: %v", got)
 	}
 }
@@ -217,9 +226,9 @@ func TestPrint(t *testing.T) {
 		{measure.Weight(0).String(), "0 g"},
 		{(999 * measure.Gram).String(), "999 g"},
 		{measure.Kilogram.String(), "1 kg"},
-		{measure.Pound.String(), "453.59237 g"},
+		{pound.String(), "453.59237 g"},
 		{measure.Weight(math.MinInt64).String(), "-9223372.036854775808 kg"},
-		{measure.Micrometre.String(), "0.0001 cm"},
+		{measure.Length(1).String(), "0.0001 cm"},
 		{measure.Metre.String(), "1 m"},
 		{measure.Size{}.String(), "0x0x0 cm"},
 	} {
@@ -232,7 +241,7 @@ func TestPrint(t *testing.T) {
 func TestComputationErrors(t *testing.T) {
 	const top = measure.Weight(math.MaxInt64)
 	_, mul := (2 * measure.Kilogram).Mul(9_000_000)
-	_, add := top.Add(measure.Nanogram)
+	_, add := top.Add(measure.Weight(1))
 	_, low := measure.Weight(math.MinInt64).Add(-1)
 	_, round := top.RoundUp(measure.Kilogram)
 	_, step := top.RoundUp(0)
@@ -252,9 +261,8 @@ func TestComputationErrors(t *testing.T) {
 		{side, `size "0.0001x-0.0001x0.0001 cm": must be without a negative side`},
 		{large, "volumetric weight of 900000x900000x900000 cm by 1: passes 9223372.036854775807 kg, the limit of a weight"},
 	} {
-		var over *measure.OverflowError
 		var out *measure.RangeError
-		if !errors.As(c.err, &over) && !errors.As(c.err, &out) || c.err.Error() != c.want {
+		if !errors.As(c.err, &out) || c.err.Error() != c.want {
 			t.Errorf("got  %v\nwant %s", c.err, c.want)
 		}
 	}
@@ -266,9 +274,9 @@ func anyInt() *rapid.Generator[int64] {
 		rapid.SampledFrom([]int64{math.MinInt64, math.MinInt64 + 1, math.MaxInt64 - 1, math.MaxInt64}))
 }
 
-// agree checks a result against the exact one: equal if it fits, else an OverflowError.
+// agree checks a result against the exact one: equal if it fits, else an RangeError.
 func agree(t *rapid.T, got measure.Weight, err error, exact *big.Int) {
-	var over *measure.OverflowError
+	var over *measure.RangeError
 	switch {
 	case exact.IsInt64() && (err != nil || int64(got) != exact.Int64()):
 		t.Fatalf("got %d, %v, want %d", got, err, exact)
@@ -311,7 +319,6 @@ func TestSizeArithmetic(t *testing.T) {
 		if int64(a) != sides[0] || int64(b) != sides[1] || int64(c) != sides[2] {
 			t.Fatalf("sorted %d %d %d", a, b, c)
 		}
-		held(t, "girth", s.Girth(), sides[1], sides[1], sides[2], sides[2])
 		held(t, "length plus girth", s.LengthPlusGirth(), sides[0], sides[1], sides[1], sides[2], sides[2])
 		held(t, "sum", s.SumOfSides(), l, w, h)
 		divisor := rapid.OneOf(rapid.SampledFrom([]int64{4000, 5000, 6000}), rapid.Int64Range(1, math.MaxInt64)).Draw(t, "divisor")
@@ -326,10 +333,6 @@ func TestSizeArithmetic(t *testing.T) {
 		}
 		exact.Mul(exact, big.NewRat(1_000_000_000_000, divisor))
 		agree(t, got, err, ceil(exact))
-		cm3 := new(big.Rat).SetFrac(s.Volume(), big.NewInt(1_000_000_000_000))
-		if cm3.Mul(cm3, big.NewRat(1_000_000_000_000, divisor)).Cmp(exact) != 0 {
-			t.Fatalf("volume %s", s.Volume())
-		}
 	})
 }
 
@@ -340,7 +343,7 @@ func TestVolumetricAtTheEdge(t *testing.T) {
 	}
 	// The product is 2^65 - 1; half of it, rounded up, is 2^64.
 	got, err := measure.Size{L: 31, W: 8191, H: 145_295_143_558_111}.Volumetric(2)
-	var over *measure.OverflowError
+	var over *measure.RangeError
 	if !errors.As(err, &over) {
 		t.Errorf("2^65 - 1 um3 by 2: %d, %v, want an overflow", got, err)
 	}

@@ -3,7 +3,6 @@ package measure
 import (
 	"fmt"
 	"math"
-	"math/big"
 	"math/bits"
 	"strconv"
 	"strings"
@@ -132,17 +131,10 @@ func (s Size) Sorted() (longest, middle, shortest Length) {
 	return max(high, s.H), max(low, min(high, s.H)), min(low, s.H)
 }
 
-// Girth is the distance round the thickest part perpendicular to the length: twice the sum of the two
-// shorter sides (postal practice; testdata/girth.csv names the sources). For a size that ParseSize
-// did not give it stops at the bounds of a [Length] and does not wrap.
-func (s Size) Girth() Length {
-	_, m, l := s.Sorted()
-	girth, _ := sum(m, m, l, l)
-	return girth
-}
-
-// LengthPlusGirth is the longest side plus [Size.Girth], the measure most limits are set in. It stops
-// at the bounds as Girth does.
+// LengthPlusGirth is the longest side plus the girth, the measure most limits are set in. The girth is
+// the distance round the thickest part perpendicular to the length: twice the sum of the two shorter
+// sides (postal practice; testdata/measures names the sources). For a size that ParseSize did not give
+// it stops at the bounds of a [Length] and does not wrap.
 func (s Size) LengthPlusGirth() Length {
 	total, _ := s.lengthPlusGirth()
 	return total
@@ -154,7 +146,7 @@ func (s Size) lengthPlusGirth() (Length, bool) {
 }
 
 // SumOfSides is length plus width plus height, the measure of small-packet limits. It stops at the
-// bounds as [Size.Girth] does.
+// bounds as [Size.LengthPlusGirth] does.
 func (s Size) SumOfSides() Length {
 	total, _ := sum(s.L, s.W, s.H)
 	return total
@@ -178,29 +170,21 @@ func sum(ls ...Length) (Length, bool) {
 	return Length(high<<32 | low&math.MaxUint32), true
 }
 
-// Volume is the product of the sides in cubic micrometres, exact: 1 cm3 is 10^12 of them.
-func (s Size) Volume() *big.Int {
-	v := big.NewInt(int64(s.L))
-	v.Mul(v, big.NewInt(int64(s.W)))
-	return v.Mul(v, big.NewInt(int64(s.H)))
-}
-
 // Volumetric is the weight a carrier charges the volume as: the volume in cm3 over the divisor, in kg,
 // rounded up to a whole nanogram and not to any billing step. The divisor is in cm3 per kg, as tariffs
-// give it; a tariff of 250 kg per m3 has the divisor 4000. Sources are in testdata/volumetric.csv. A
-// divisor that is not above zero and a negative side are a [*RangeError]; a result outside the range
-// is an [*OverflowError].
+// give it; a tariff of 250 kg per m3 has the divisor 4000. Sources are in testdata/measures. A
+// divisor that is not above zero, a negative side and a result outside the range are a [*RangeError].
 func (s Size) Volumetric(divisor int64) (Weight, error) {
 	if divisor <= 0 {
-		return 0, &RangeError{What: "volumetric divisor", Got: strconv.FormatInt(divisor, 10), Want: "more than zero"}
+		return 0, mustBe("volumetric divisor", strconv.FormatInt(divisor, 10), "more than zero")
 	}
 	if min(s.L, s.W, s.H) < 0 {
-		return 0, &RangeError{What: "size", Got: s.String(), Want: "without a negative side"}
+		return 0, mustBe("size", s.String(), "without a negative side")
 	}
 	// 10^12 um3 are 1 cm3 and 10^12 ng are 1 kg, so the two cancel: ng = um3 / divisor.
 	quo, fits := ceilDiv(uint64(s.L), uint64(s.W), uint64(s.H), uint64(divisor))
 	if !fits {
-		return 0, &OverflowError{Op: fmt.Sprintf("volumetric weight of %s by %d", s, divisor), Limit: maxWeight}
+		return 0, passes(fmt.Sprintf("volumetric weight of %s by %d", s, divisor), maxWeight)
 	}
 	return Weight(quo), nil
 }

@@ -14,11 +14,10 @@ type Weight int64
 // The pound and the ounce are those of the international agreement of 1959: 1 lb = 0.45359237 kg
 // exactly and 16 oz = 1 lb (NIST Handbook 44, appendix C; from memory).
 const (
-	Nanogram Weight = 1
 	Gram     Weight = 1_000_000_000
 	Kilogram Weight = 1000 * Gram
-	Ounce    Weight = 28_349_523_125
-	Pound    Weight = 453_592_370_000
+	ounce    Weight = 28_349_523_125
+	pound    Weight = 453_592_370_000
 )
 
 const (
@@ -33,8 +32,8 @@ var weights = kind{
 		{name: "mg", size: int64(Gram / 1000), grouped: true, also: []string{"mgs", "milligram", "milligrams"}},
 		{name: "g", size: int64(Gram), grouped: true, also: []string{"gr", "gm", "gms", "grs", "gram", "grams", "gramme", "grammes"}},
 		{name: "kg", size: int64(Kilogram), also: []string{"kgs", "kilo", "kilos", "kilogram", "kilograms"}},
-		{name: "oz", size: int64(Ounce), also: []string{"ozs", "ounce", "ounces"}},
-		{name: "lb", size: int64(Pound), also: []string{"lbs", "pound", "pounds"}},
+		{name: "oz", size: int64(ounce), also: []string{"ozs", "ounce", "ounces"}},
+		{name: "lb", size: int64(pound), also: []string{"lbs", "pound", "pounds"}},
 	},
 	join: joinOunces,
 }
@@ -57,11 +56,11 @@ func joinOunces(k *kind, num string, u unit, value int64, tail string) (int64, *
 	if strings.Contains(num, ".") {
 		return 0, &fault{reason: "a fraction of a pound beside ounces", advice: "give whole pounds, or pounds alone"}
 	}
-	oz, f := k.amount(ounces, unit{name: "oz", size: int64(Ounce)})
+	oz, f := k.amount(ounces, unit{name: "oz", size: int64(ounce)})
 	switch {
 	case f != nil:
 		return 0, f.around(num+" lb ", " oz")
-	case oz >= int64(Pound):
+	case oz >= int64(pound):
 		return 0, &fault{reason: "16 oz or more beside pounds", advice: "16 oz are 1 lb: carry them over"}
 	case oz > math.MaxInt64-value:
 		return 0, k.tooLarge()
@@ -78,37 +77,37 @@ func (w Weight) String() string {
 	return printDecimal(int64(w), 12) + " kg"
 }
 
-// Add is w + o, in nanograms, exact. A sum outside the range is an [*OverflowError].
+// Add is w + o, in nanograms, exact. A sum outside the range is a [*RangeError].
 func (w Weight) Add(o Weight) (Weight, error) {
 	sum := w + o
 	if (w < 0) == (o < 0) && (sum < 0) != (w < 0) {
-		return 0, &OverflowError{Op: fmt.Sprintf("%s + %s", w, o), Limit: limit(w < 0)}
+		return 0, passes(fmt.Sprintf("%s + %s", w, o), limit(w < 0))
 	}
 	return sum, nil
 }
 
-// Mul is n times w, in nanograms, exact. A product outside the range is an [*OverflowError].
+// Mul is n times w, in nanograms, exact. A product outside the range is a [*RangeError].
 func (w Weight) Mul(n int64) (Weight, error) {
 	product, ok := exact.Mul(int64(w), n)
 	if !ok {
-		return 0, &OverflowError{Op: fmt.Sprintf("%s x %d", w, n), Limit: limit((w < 0) != (n < 0))}
+		return 0, passes(fmt.Sprintf("%s x %d", w, n), limit((w < 0) != (n < 0)))
 	}
 	return Weight(product), nil
 }
 
 // RoundUp is the least whole multiple of the billing step that is not below w: 52.5 kg in steps of
-// 1 kg is 53 kg, and a whole multiple stays. A step that is not above zero is a [*RangeError]; a
-// result outside the range is an [*OverflowError].
+// 1 kg is 53 kg, and a whole multiple stays. A step that is not above zero and a result outside the
+// range are a [*RangeError].
 func (w Weight) RoundUp(step Weight) (Weight, error) {
 	if step <= 0 {
-		return 0, &RangeError{What: "billing step", Got: step.String(), Want: "more than zero"}
+		return 0, mustBe("billing step", step.String(), "more than zero")
 	}
 	over := w % step
 	if over <= 0 {
 		return w - over, nil
 	}
 	if w > maxWeight-(step-over) {
-		return 0, &OverflowError{Op: fmt.Sprintf("%s rounded up to a multiple of %s", w, step), Limit: maxWeight}
+		return 0, passes(fmt.Sprintf("%s rounded up to a multiple of %s", w, step), maxWeight)
 	}
 	return w + (step - over), nil
 }

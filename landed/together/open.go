@@ -52,7 +52,7 @@ func (p *planner) opened(ctx context.Context, best *Way) *Opened {
 	}
 	open.Best = r.Best
 	open.Same = slices.EqualFunc(best.Parcels, r.Best.Parcels, func(a, b Sent) bool {
-		return slices.Equal(a.Parcel.Lots, b.Parcel.Lots) && a.Quote.Service == b.Quote.Service
+		return slices.Equal(a.Parcel.Lots, b.Parcel.Lots) && a.Quote.Service.Name == b.Quote.Service.Name
 	})
 	return open
 }

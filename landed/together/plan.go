@@ -243,7 +243,7 @@ func (p *planner) lots(report *source.Report) {
 		if lot.Arrived.After(p.leaves) {
 			fail("arrived", ": arrived", fmt.Sprintf("the lot arrives on %s, after the parcels leave on %s", day(lot.Arrived), day(p.leaves)), "let them leave later, as in sending: {leaves: …}")
 		}
-		p.held = append(p.held, freight.Held{Lot: lot.ID, Arrived: lot.Arrived, Weight: weight})
+		p.held = append(p.held, freight.Lot{ID: lot.ID, Arrived: lot.Arrived, Weight: weight})
 	}
 	if fixed := h.Sending.Packing.Fixed; fixed > mostWeight {
 		report.Add(&source.Fault{At: h.Sending.At.Key("packing", "fixed"), Field: "sending: packing: fixed", What: "the packing weighs " + fixed.String(), Remedy: "check the unit"})

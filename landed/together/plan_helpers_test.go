@@ -39,8 +39,8 @@ func market(equations ...string) *fx.Market { return typed.Market(time.Time{}, e
 // service is one with steps of a kilogram, in yen.
 func service(name string, first, further int64) *freight.Service {
 	return &freight.Service{Name: name, Currency: jpy, Zones: []freight.Zone{{
-		Steps:   []freight.Step{{UpTo: units.Kilogram, Price: money.New(first, jpy)}},
-		Further: freight.Further{Each: units.Kilogram, Price: money.New(further, jpy)},
+		Steps:   []freight.Step[units.Weight]{{UpTo: units.Kilogram, Price: money.New(first, jpy)}},
+		Further: freight.Step[units.Weight]{UpTo: units.Kilogram, Price: money.New(further, jpy)},
 	}}}
 }
 
@@ -107,10 +107,10 @@ func randomService(r *rand.Rand, n int) *freight.Service {
 		s.Limits.Value = money.New(15_000+r.Int64N(40_000), jpy)
 	}
 	if r.IntN(3) == 0 {
-		s.Volumetric = freight.Volumetric{Divisor: 5000, Billed: freight.Greater, WholeTo: units.Centimetre}
+		s.Divisor, s.Billed, s.WholeTo = 5000, freight.Greater, units.Centimetre
 	}
 	if r.IntN(3) == 0 {
-		s.Fuel.Rate = number("0.125")
+		s.Fuel = number("0.125")
 	}
 	if r.IntN(3) == 0 {
 		s.Insurance = freight.Insurance{Rate: number("0.02"), Least: amount("200 JPY")}
@@ -119,7 +119,7 @@ func randomService(r *rand.Rand, n int) *freight.Service {
 		s.Refuses = []string{"liquids"}
 	}
 	if r.IntN(4) == 0 { // dearer for a while, then cheaper: not every table rises
-		s.Zones[0].Steps = []freight.Step{{UpTo: units.Kilogram, Price: money.New(2000, jpy)}, {UpTo: 3 * units.Kilogram, Price: money.New(1500, jpy)}}
+		s.Zones[0].Steps = []freight.Step[units.Weight]{{UpTo: units.Kilogram, Price: money.New(2000, jpy)}, {UpTo: 3 * units.Kilogram, Price: money.New(1500, jpy)}}
 	}
 	if r.IntN(5) == 0 {
 		s.Rolls = &freight.Limits{Weight: units.Kilogram}
@@ -133,7 +133,7 @@ func randomRest(r *rand.Rand, h *landed.Haul) {
 	s.Leaves, s.Insure, s.Bare = h.Date.AddDate(0, 0, 15), r.IntN(2) == 0, r.IntN(2) == 0
 	if r.IntN(2) == 0 {
 		s.Forwarder = &freight.Forwarder{PerParcel: amount("300 JPY"), PerLot: amount("90 JPY"), Consolidation: amount("250 JPY"),
-			Storage: freight.Storage{FreeDays: 10, PerDay: amount("20 JPY"), By: freight.StorageBy(r.IntN(2))}}
+			FreeDays: 10, PerDay: amount("20 JPY"), PerKilogram: r.IntN(2) == 1}
 	}
 	id := func(i int) string { return h.Lots[i].ID }
 	if n := len(h.Lots); n > 2 {
@@ -288,7 +288,7 @@ func totalOf(h *landed.Haul, parcels []partition.Set, services []int) (int64, bo
 func parcelOf(h *landed.Haul, set partition.Set, s *freight.Service) (landed.Parcel, bool) {
 	var p landed.Parcel
 	var lots []freight.Lot
-	var held []freight.Held
+	var held []freight.Lot
 	var all []freight.Lot // those with a size
 	for _, i := range set.Elements() {
 		l := &h.Lots[i]
@@ -299,15 +299,15 @@ func parcelOf(h *landed.Haul, set partition.Set, s *freight.Service) (landed.Par
 		if l.Size != (units.Size{}) {
 			all = append(all, one)
 		}
-		held = append(held, freight.Held{Lot: l.ID, Arrived: l.Arrived, Weight: weight})
+		held = append(held, freight.Lot{ID: l.ID, Arrived: l.Arrived, Weight: weight})
 		p.Lots = append(p.Lots, l.ID)
 	}
-	boxes, err := freight.Shapes(lots, h.Sending.Packing)
+	boxes, err := freight.Pack(lots, h.Sending.Packing)
 	if err != nil {
 		panic(err)
 	}
 	if len(all) > 0 && len(all) < len(lots) { // at least the box of those that have a size
-		known, err := freight.Shapes(all, h.Sending.Packing)
+		known, err := freight.Pack(all, h.Sending.Packing)
 		if err != nil {
 			panic(err)
 		}
@@ -324,13 +324,13 @@ func parcelOf(h *landed.Haul, set partition.Set, s *freight.Service) (landed.Par
 	if h.Sending.Insure && !h.Sending.Bare && s.Insurance.Rate.IsZero() {
 		return p, false
 	}
-	q, err := s.Best(boxes, h.Sending.Leaves, "")
+	q, err := s.Quote(boxes, h.Sending.Leaves, "")
 	if err != nil {
 		return p, false
 	}
-	p.Freight = money.New(q.Total.Minor()-q.Insurance.Minor(), jpy)
-	if q.Insurance.Sign() > 0 {
-		p.Insurance = q.Insurance
+	p.Freight = q.Total
+	if last := q.Lines[len(q.Lines)-1]; last.What == "insurance" && last.Amount.Sign() > 0 {
+		p.Freight, p.Insurance = money.New(q.Total.Minor()-last.Amount.Minor(), jpy), last.Amount
 	}
 	if f := h.Sending.Forwarder; f != nil {
 		charges, err := f.Charges(held, h.Sending.Leaves)

@@ -160,8 +160,8 @@ func TestLimitKeepsApart(t *testing.T) {
 	cheap, dear := service("cheap", 500, 0), service("dear", 9000, 0)
 	cheap.Limits.Weight = units.Kilogram
 	r := plan(t, haulOf([]landed.Lot{lot("a", 1000, 700), lot("b", 1000, 700)}, cheap, dear))
-	if len(r.Best.Parcels) != 2 || r.One.Parcels[0].Quote.Service != "dear" {
-		t.Fatalf("best in %d parcels, one box by %s", len(r.Best.Parcels), r.One.Parcels[0].Quote.Service)
+	if len(r.Best.Parcels) != 2 || r.One.Parcels[0].Quote.Service.Name != "dear" {
+		t.Fatalf("best in %d parcels, one box by %s", len(r.Best.Parcels), r.One.Parcels[0].Quote.Service.Name)
 	}
 	var limit *together.Fact
 	for i := range r.Facts {
@@ -234,8 +234,8 @@ func TestLatest(t *testing.T) {
 	h := haulOf([]landed.Lot{lot("a", 1000, 700)}, slow, fast, silent)
 	h.Sending.Latest = date("2026-10-08")
 	r := plan(t, h)
-	if r.Best.Parcels[0].Quote.Service != "fast" {
-		t.Errorf("by %s", r.Best.Parcels[0].Quote.Service)
+	if r.Best.Parcels[0].Quote.Service.Name != "fast" {
+		t.Errorf("by %s", r.Best.Parcels[0].Quote.Service.Name)
 	}
 	want := []together.Out{
 		{Service: "slow", Why: `service "slow" may take 50 days, until 2026-11-22, and the parcels must arrive by 2026-10-08`},
@@ -332,8 +332,8 @@ func TestUnsizedLotLiftsNoLimit(t *testing.T) {
 	h := haulOf([]landed.Lot{lot("long", 1000, 700), lot("unsized", 1000, 700)}, post, dear)
 	h.Lots[0].Size = units.Size{L: 60 * units.Centimetre, W: 5 * units.Centimetre, H: 5 * units.Centimetre}
 	r := plan(t, h)
-	if r.One.Parcels[0].Quote.Service != "dear" || !slices.Equal(r.One.Parcels[0].Unsized, []string{"unsized"}) {
-		t.Errorf("one box by %s, unsized %q", r.One.Parcels[0].Quote.Service, r.One.Parcels[0].Unsized)
+	if r.One.Parcels[0].Quote.Service.Name != "dear" || !slices.Equal(r.One.Parcels[0].Unsized, []string{"unsized"}) {
+		t.Errorf("one box by %s, unsized %q", r.One.Parcels[0].Quote.Service.Name, r.One.Parcels[0].Unsized)
 	}
 }
 

@@ -25,7 +25,7 @@ type sender struct {
 	leaves   time.Time
 	tariffs  []tariffOf
 	goods    []goods // the lots as services see them, once for each currency in which their values matter
-	held     []freight.Held
+	held     []freight.Lot
 	home     map[money.Amount]int64 // amounts converted so far
 	free     free
 	err      error // the first that stopped a price
@@ -64,7 +64,7 @@ func (g *goods) boxesOf(lots partition.Set, p *landed.Sending) ([]freight.Box, e
 	for rest := lots; rest != 0; rest &= rest - 1 {
 		chosen = append(chosen, g.lots[bits.TrailingZeros64(uint64(rest))])
 	}
-	boxes, err := shapes(chosen, p.Packing)
+	boxes, err := freight.Pack(chosen, p.Packing)
 	if err != nil {
 		return nil, err
 	}
@@ -73,31 +73,6 @@ func (g *goods) boxesOf(lots partition.Set, p *landed.Sending) ([]freight.Box, e
 	}
 	g.last, g.boxes = lots, boxes
 	return boxes, nil
-}
-
-// shapes makes the boxes for some lots. Where only some have a size, the box
-// is at least that of these: else a lot without a size would lift all limits
-// on size.
-func shapes(lots []freight.Lot, p freight.Packing) ([]freight.Box, error) {
-	var sized []freight.Lot
-	for i := range lots {
-		if lots[i].Size != (measure.Size{}) {
-			sized = append(sized, lots[i])
-		}
-	}
-	if len(sized) == 0 || len(sized) == len(lots) {
-		return freight.Shapes(lots, p)
-	}
-	all, err := freight.Pack(lots, p)
-	if err != nil {
-		return nil, err
-	}
-	boxes, err := freight.Shapes(sized, p)
-	for i := range boxes {
-		b := &boxes[i]
-		b.Lots, b.Contents, b.Weight, b.Value, b.Roll = all.Lots, all.Contents, all.Weight, all.Value, all.Roll
-	}
-	return boxes, err
 }
 
 // cost is what one parcel of the lots costs in home by a service, border
@@ -161,21 +136,17 @@ func (s *sender) carriage(lots partition.Set, service int) (landed.Carriage, boo
 	if err != nil {
 		return landed.Carriage{}, false, err
 	}
-	least, found := int64(math.MaxInt64), false
+	least, insurance, found := int64(math.MaxInt64), int64(0), false
 	for i := range boxes {
-		if price, ok := t.Price(&boxes[i]); ok && price < least {
-			least, found = price, true
+		if carriage, cover, ok := t.Price(&boxes[i]); ok && carriage < least { // to cover the lots costs the same in each
+			least, insurance, found = carriage, cover, true
 		}
 	}
 	if !found {
 		return landed.Carriage{}, false, nil
 	}
-	insurance := int64(0)
-	if s.haul.Sending.Insure {
-		insurance, _ = t.Insurance(boxes[0].Value.Minor()) // the price holds it
-	}
 	fees, err := s.fees(lots)
-	c := landed.Carriage{Freight: money.New(least-insurance, t.service.Currency), Fees: fees}
+	c := landed.Carriage{Freight: money.New(least, t.service.Currency), Fees: fees}
 	if insurance > 0 {
 		c.Insurance = money.New(insurance, t.service.Currency)
 	}
@@ -202,7 +173,7 @@ func (s *sender) charges(lots partition.Set) ([]freight.Charge, error) {
 	if f == nil {
 		return nil, nil
 	}
-	held := make([]freight.Held, 0, lots.Len())
+	held := make([]freight.Lot, 0, lots.Len())
 	for rest := lots; rest != 0; rest &= rest - 1 {
 		held = append(held, s.held[bits.TrailingZeros64(uint64(rest))])
 	}
@@ -216,7 +187,7 @@ func (s *sender) quote(lots partition.Set, service int) (freight.Quote, error) {
 	if err != nil {
 		return freight.Quote{}, err
 	}
-	return t.service.Best(boxes, s.leaves, s.haul.Sending.Zone)
+	return t.service.Quote(boxes, s.leaves, s.haul.Sending.Zone)
 }
 
 // cheapest finds the service of least cost for some lots. The error tells why
@@ -295,24 +266,14 @@ func (s *sender) floors() (floors, error) {
 func (s *sender) carriageFloor(weight int64) (int64, bool) {
 	least, found := int64(math.MaxInt64), false
 	for n := range s.tariffs {
-		if home, ok := s.floorBy(&s.tariffs[n], measure.Weight(weight)+s.haul.Sending.Packing.Fixed); ok && home < least {
+		t := &s.tariffs[n]
+		cost, ok := t.Floor(measure.Weight(weight) + s.haul.Sending.Packing.Fixed)
+		if !ok {
+			continue
+		}
+		if home, err := s.inHome(money.New(cost, t.service.Currency)); err == nil && home < least {
 			least, found = home, true
 		}
 	}
 	return least, found
-}
-
-func (s *sender) floorBy(t *tariffOf, w measure.Weight) (int64, bool) {
-	if !t.Monotone() || t.service.Volumetric.Billed == freight.VolumeOnly {
-		return 0, true // weight says nothing sure of the price
-	}
-	if t.service.Rolls == nil && w > t.Heaviest() {
-		return 0, false
-	}
-	cost, ok := t.Cost(w)
-	if !ok {
-		return 0, false
-	}
-	home, err := s.inHome(money.New(cost, t.service.Currency))
-	return home, err == nil
 }

@@ -199,7 +199,7 @@ func (p *planner) sent(id string, parcel partition.Part) (Sent, error) {
 	s.Parcel.Billed, s.Parcel.Size = s.Quote.Billed, s.Quote.Box.Size
 	for _, lot := range parcel.Elements.Elements() {
 		s.Parcel.Lots = append(s.Parcel.Lots, p.haul.Lots[lot].ID)
-		if s.Quote.Box.Sized() && p.haul.Lots[lot].Size == (measure.Size{}) {
+		if s.Quote.Box.Size != (measure.Size{}) && p.haul.Lots[lot].Size == (measure.Size{}) {
 			s.Unsized = append(s.Unsized, p.haul.Lots[lot].ID)
 		}
 	}
@@ -293,7 +293,7 @@ func (p *planner) step(w *Way) (Fact, bool, error) {
 	for i := range w.Parcels {
 		q := &w.Parcels[i].Quote
 		c := q.NextCheaper
-		if c.Less == 0 || c.Less > max(q.Actual, q.Volumetric)/near || found && c.Less >= fact.Cheaper.Less {
+		if c.Less == 0 || c.Less > max(q.Box.Weight, q.Volumetric)/near || found && c.Less >= fact.Cheaper.Less {
 			continue
 		}
 		freight := w.Parcels[i].Parcel.Freight
@@ -310,7 +310,7 @@ func (p *planner) step(w *Way) (Fact, bool, error) {
 			return fact, false, err
 		}
 		c.Saves = money.New(now.Minor()-then.Minor(), p.haul.Home)
-		fact, found = Fact{Kind: StepFact, Way: w.Name, Parcel: w.Parcels[i].Parcel.ID, Service: q.Service, Cheaper: c}, true
+		fact, found = Fact{Kind: StepFact, Way: w.Name, Parcel: w.Parcels[i].Parcel.ID, Service: q.Service.Name, Cheaper: c}, true
 	}
 	return fact, found, nil
 }
@@ -325,7 +325,7 @@ func (p *planner) limit(r *Report) (Fact, bool) {
 		name := p.tariffs[i].service.Name
 		used := false
 		for k := range r.Best.Parcels {
-			used = used || r.Best.Parcels[k].Quote.Service == name
+			used = used || r.Best.Parcels[k].Quote.Service.Name == name
 		}
 		var refused *freight.RefusedError
 		if _, err := p.quote(1<<p.problem.Elements-1, i); used && errors.As(err, &refused) {

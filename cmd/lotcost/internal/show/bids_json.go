@@ -144,7 +144,7 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 	if a.Plan != nil {
 		for i := range a.Plan.Best.Parcels {
 			p := &a.Plan.Best.Parcels[i]
-			out.Parcels = append(out.Parcels, bidBox{p.Parcel.Lots, p.Quote.Service})
+			out.Parcels = append(out.Parcels, bidBox{p.Parcel.Lots, p.Quote.Service.Name})
 		}
 		for _, x := range a.Plan.Aside {
 			out.Aside = append(out.Aside, x.What)

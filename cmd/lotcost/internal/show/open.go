@@ -96,7 +96,7 @@ func openPlanText(o *together.Opened) string {
 	var parcels []string
 	for i := range o.Best.Parcels {
 		p := &o.Best.Parcels[i]
-		parcels = append(parcels, named(p.Parcel.Lots)+" by "+p.Quote.Service)
+		parcels = append(parcels, named(p.Parcel.Lots)+" by "+p.Quote.Service.Name)
 	}
 	return text + "another way is the best: " + strings.Join(parcels, "; ")
 }

@@ -55,7 +55,7 @@ func planAnswer(r *together.Report) string {
 	how := fmt.Sprintf("In %d parcels", len(b.Parcels))
 	switch len(b.Parcels) {
 	case 1:
-		how = "All in one box by " + b.Parcels[0].Quote.Service
+		how = "All in one box by " + b.Parcels[0].Quote.Service.Name
 	case len(r.Apart.Parcels):
 		how = "All apart"
 		if len(b.Statement.Lots) > len(b.Parcels) {
@@ -135,7 +135,7 @@ func parcelTable(home money.Currency, title string, ways []*together.Way) *sheet
 		{Key: "plan", Machine: true}, {Head: "parcel", Key: "parcel"}, {Head: "lots", Key: "lots", Wrap: true, Min: 12},
 		{Head: "service", Key: "service", Wrap: true, Min: 10}, {Head: "weight", Key: "weight", Align: sheet.Decimal},
 		{Head: "billed", Key: "billed", Align: sheet.Decimal}, {Head: "set by", Key: "set_by"},
-		{Head: "size", Key: "size", Optional: 2, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Quote.Box.Sized() })},
+		{Head: "size", Key: "size", Optional: 2, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Quote.Box.Size != (measure.Size{}) })},
 		{Head: "days", Key: "days", Optional: 1, Machine: !anySent(ways, func(s *together.Sent) bool { return daysText(s) != "" })},
 		{Head: "freight", Key: "freight", Align: sheet.Right}, {Head: "insurance", Key: "insurance", Align: sheet.Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Insurance.Currency() != 0 })},
 		{Head: "fees", Key: "fees", Align: sheet.Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Fees.Currency() != 0 })},
@@ -152,11 +152,11 @@ func parcelTable(home money.Currency, title string, ways []*together.Way) *sheet
 func parcelRow(w *together.Way, s *together.Sent) sheet.Row {
 	q := &s.Quote
 	size := ""
-	if q.Box.Sized() {
+	if q.Box.Size != (measure.Size{}) {
 		size = q.Box.Size.String()
 	}
-	return sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: w.Name}, {Text: s.Parcel.ID}, {Text: strings.Join(s.Parcel.Lots, ", ")}, {Text: q.Service},
-		weightCell(q.Actual), weightCell(q.Billed), {Text: q.SetBy.String()}, {Text: size}, {Text: daysText(s)},
+	return sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: w.Name}, {Text: s.Parcel.ID}, {Text: strings.Join(s.Parcel.Lots, ", ")}, {Text: q.Service.Name},
+		weightCell(q.Box.Weight), weightCell(q.Billed), {Text: q.SetBy}, {Text: size}, {Text: daysText(s)},
 		{Text: asked(s.Parcel.Freight)}, {Text: asked(s.Parcel.Insurance)}, {Text: asked(s.Parcel.Fees)}, {Text: w.Total.Number()}}}
 }
 
@@ -175,7 +175,7 @@ func wholeGrams(w measure.Weight) measure.Weight {
 }
 
 func daysText(s *together.Sent) string {
-	d := s.Quote.Days
+	d := s.Quote.Service.Days
 	switch {
 	case d.Max == 0:
 		return ""
@@ -262,7 +262,7 @@ func planCautions(r *together.Report) []sheet.Block {
 			caution(r.Best.Parcels[i].Parcel.ID + ": " + text)
 		}
 		if sent := &r.Best.Parcels[i]; sent.Bare {
-			caution(sent.Parcel.ID + ": not insured, since " + sent.Quote.Service + " insures nothing")
+			caution(sent.Parcel.ID + ": not insured, since " + sent.Quote.Service.Name + " insures nothing")
 		}
 		if unsized := r.Best.Parcels[i].Unsized; len(unsized) > 0 {
 			caution(fmt.Sprintf("%s: no size is known of %s: the box is that of the other lots, and will be larger", r.Best.Parcels[i].Parcel.ID, strings.Join(unsized, ", ")))
@@ -380,10 +380,10 @@ func jsonWay(w *together.Way) planWay {
 
 func jsonSent(s *together.Sent) planParcel {
 	q := &s.Quote
-	out := planParcel{ID: s.Parcel.ID, Lots: s.Parcel.Lots, Service: q.Service, Weight: q.Actual.String(), Billed: q.Billed.String(),
-		SetBy: q.SetBy.String(), Step: q.Step, DaysMin: q.Days.Min, DaysMax: q.Days.Max,
+	out := planParcel{ID: s.Parcel.ID, Lots: s.Parcel.Lots, Service: q.Service.Name, Weight: q.Box.Weight.String(), Billed: q.Billed.String(),
+		SetBy: q.SetBy, Step: q.Step, DaysMin: q.Service.Days.Min, DaysMax: q.Service.Days.Max,
 		Freight: asked(s.Parcel.Freight), Insurance: asked(s.Parcel.Insurance), Fees: asked(s.Parcel.Fees), Lines: []planLine{}}
-	if q.Box.Sized() {
+	if q.Box.Size != (measure.Size{}) {
 		out.Size = q.Box.Size.String()
 	}
 	for _, l := range q.Lines {

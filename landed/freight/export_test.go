@@ -1,0 +1,25 @@
+package freight
+
+import "lotcost/landed/measure"
+
+// What the tests hold against their own computation, one step at a time.
+
+func (t *Tariff) Quote(b Box) (Quote, error) { return t.quote(b) }
+
+func (t *Tariff) Heaviest() measure.Weight { return t.heaviest() }
+
+func (t *Tariff) Monotone() bool { return t.monotone }
+
+func (t *Tariff) Cost(w measure.Weight) (int64, bool) { return t.cost(w) }
+
+func (t *Tariff) Billed(w measure.Weight) measure.Weight { return t.billed(w) }
+
+func (t *Tariff) Insurance(value int64) (int64, bool) { return t.insurance(value) }
+
+func (b *Box) Sized() bool { return b.sized() }
+
+// By is by how much the limit is passed, in nanograms, micrometres or minor units.
+func (b *Break) By() int64 { return b.by }
+
+// Limit is what the limit is on.
+func (b *Break) Limit() string { return string(b.limit) }
