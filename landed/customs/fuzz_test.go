@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/reworded"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -14,7 +15,7 @@ import (
 // FuzzParse: whatever the text, there is a rule set or faults and never a panic;
 // a set that was read can be told in words and assessed by.
 func FuzzParse(f *testing.F) {
-	f.Add([]byte(plainRules))
+	f.Add([]byte(plainRules), []byte{})
 	for _, pattern := range []string{"rules/*.yaml", "testdata/rules/*.yaml"} {
 		files, err := filepath.Glob(pattern)
 		if err != nil {
@@ -25,10 +26,11 @@ func FuzzParse(f *testing.F) {
 			if err != nil {
 				f.Fatal(err)
 			}
-			f.Add(data)
+			f.Add(data, []byte{})
 		}
 	}
-	f.Fuzz(func(t *testing.T, data []byte) {
+	f.Fuzz(func(t *testing.T, data, changes []byte) {
+		data = []byte(reworded.Text(string(data), changes))
 		set, err := customs.Parse("fuzz", data, &source.Report{})
 		if err != nil {
 			var faults source.Faults

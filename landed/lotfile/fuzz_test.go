@@ -4,12 +4,12 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
-	"regexp"
 	"strings"
 	"testing"
 
 	"lotcost/landed"
 	"lotcost/landed/bid"
+	"lotcost/landed/internal/reworded"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -43,23 +43,24 @@ func checkAnswer(t *testing.T, h *landed.Haul, err error) {
 }
 
 func FuzzLotFile(f *testing.F) {
-	f.Add(aFile)
-	f.Add(lotfile.Starter())
-	f.Add(untested + biddable)
+	f.Add(aFile, []byte{})
+	f.Add(lotfile.Starter(), []byte{})
+	f.Add(untested+biddable, []byte{})
 	if example, err := os.ReadFile("testdata/example.yaml"); err == nil {
-		f.Add(string(example))
+		f.Add(string(example), []byte{})
 	}
 	for _, c := range mistakes {
 		text, _ := spoil(f, c.edits)
-		f.Add(text)
+		f.Add(text, []byte{})
 	}
 	folder := f.TempDir()
 	write(f, folder, "crate-a.csv", "id,weight\njack,1 kg\n")
 	write(f, folder, "rates.csv", "Date,JPY,CAD\n2026-10-02,173.05,1.6352\n")
-	f.Fuzz(func(t *testing.T, text string) {
+	f.Fuzz(func(t *testing.T, text string, changes []byte) {
 		if len(text) > fuzzLimit {
 			t.Skip()
 		}
+		text = reworded.Text(text, changes)
 		h, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
 		checkAnswer(t, h, err)
 	})
@@ -99,7 +100,7 @@ func FuzzBid(f *testing.F) {
 	folder := f.TempDir()
 	write(f, folder, "services.yaml", example(f, "three-lots/services.yaml"))
 	f.Fuzz(func(t *testing.T, which uint8, changes []byte, price int64) {
-		text := changed(texts[int(which)%len(texts)], changes)
+		text := reworded.Text(texts[int(which)%len(texts)], changes)
 		h, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
 		if err != nil {
 			return
@@ -129,48 +130,4 @@ func example(f *testing.F, path string) string {
 		f.Fatal(err)
 	}
 	return string(text)
-}
-
-// word is what stands between the marks of YAML.
-var word = regexp.MustCompile(`[^\s\[\]{},:#"']+`)
-
-// oddFigures are put in the place of figures, beside those of the text itself.
-var oddFigures = []string{"0", "1", "2", "3", "0.001", "0.5", "17", "999", "123456", "-1", "9223372036854775807", "1e3", "0.333333333333"}
-
-// changed changes a text a word or a line at a time: of random texts none is a
-// lot file, of these a good part is. Three bytes are one change: the word, the
-// kind of change and what comes in its place.
-func changed(text string, changes []byte) string {
-	var figures, words []string
-	for _, w := range word.FindAllString(text, -1) {
-		if w[0] >= '0' && w[0] <= '9' {
-			figures = append(figures, w)
-		} else {
-			words = append(words, w)
-		}
-	}
-	figures = append(figures, oddFigures...)
-	for ; len(changes) >= 3 && len(text) <= fuzzLimit; changes = changes[3:] {
-		places := word.FindAllStringIndex(text, -1)
-		if len(places) == 0 {
-			break
-		}
-		kind, by := changes[1], int(changes[2])
-		at := places[(int(changes[0])|int(kind&3)<<8)%len(places)]
-		from := strings.LastIndexByte(text[:at[0]], '\n') + 1
-		_, below, _ := strings.Cut(text[at[1]:], "\n")
-		to := len(text) - len(below)
-		isFigure := text[at[0]] >= '0' && text[at[0]] <= '9'
-		switch {
-		case kind >= 250: // the line goes
-			text = text[:from] + text[to:]
-		case kind >= 240: // it comes twice
-			text = text[:to] + text[from:]
-		case isFigure != (kind >= 230):
-			text = text[:at[0]] + figures[by%len(figures)] + text[at[1]:]
-		default:
-			text = text[:at[0]] + words[by%len(words)] + text[at[1]:]
-		}
-	}
-	return text
 }

@@ -10,6 +10,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/reworded"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -282,7 +283,7 @@ func FuzzWithParcels(f *testing.F) {
 	write(f, folder, "crate-a.csv", "id,weight\njack,1 kg\n")
 	write(f, folder, "rates.csv", "Date,JPY,CAD\n2026-10-02,173.05,1.6352\n")
 	f.Fuzz(func(t *testing.T, which, end uint8, changes []byte) {
-		text := changed(texts[int(which)%len(texts)], changes)
+		text := reworded.Text(texts[int(which)%len(texts)], changes)
 		text = strings.ReplaceAll(text, "\n", ends[int(end)%len(ends)])
 		before, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
 		if err != nil {
@@ -327,7 +328,7 @@ func FuzzPlan(f *testing.F) {
 	folder := f.TempDir()
 	write(f, folder, "services.yaml", example(f, "three-lots/services.yaml"))
 	f.Fuzz(func(t *testing.T, which uint8, changes []byte) {
-		text := changed(texts[int(which)%len(texts)], changes)
+		text := reworded.Text(texts[int(which)%len(texts)], changes)
 		h, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
 		if err != nil || len(h.Lots) > 6 {
 			return
