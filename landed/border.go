@@ -214,7 +214,11 @@ func (a *assessor) rate(from money.Currency) (fx.Rate, error) {
 			return r, err
 		}
 	}
-	return a.rates.Rate(from, a.rules.Currency)
+	r, err := a.rates.Rate(from, a.rules.Currency)
+	if err != nil {
+		return fx.Rate{}, err
+	}
+	return *r, nil
 }
 
 // sharesLike shares a total over the parts of a line by the line's basis.

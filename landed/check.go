@@ -60,6 +60,8 @@ func (h *Haul) CheckRates(report *source.Report) {
 type index struct {
 	haul    *Haul
 	items   []*Item // of all lots, in file order
+	all     []int   // their places
+	single  int     // how many charges for one item each there may be; set by checkCharges
 	lotOf   []int   // by item
 	start   []int   // by lot, its first item; one more entry ends the last
 	parcel  []int   // by lot, the parcel it travels in
@@ -84,7 +86,7 @@ func newIndex(h *Haul, report *source.Report) *index {
 	for i := range h.Lots {
 		x.addLot(i, report)
 	}
-	x.start = append(x.start, len(x.items))
+	x.start, x.all = append(x.start, len(x.items)), rangeOf(0, len(x.items))
 	x.pack(report)
 	h.checkBills(report)
 	return x
@@ -205,9 +207,34 @@ func (x *index) checkClass(report *source.Report) {
 	report.Add(&source.Fault{At: b.At.Key("class"), Field: "customs: class", What: b.noClass(b.Class), Remedy: b.likeClass(b.Class)})
 }
 
+// A small file can ask for a great many charges on a great many items. mostShares
+// bounds the shares of all charges together, which a statement holds, and
+// mostSingle the charges that are each for one item, repairs among them, which
+// are a line each.
+const mostShares, mostSingle = 10_000_000, 1_000_000
+
 func (x *index) checkCharges(report *source.Report) {
+	shares := 0
+	for _, item := range x.items {
+		if item.Repair.Currency() != 0 {
+			x.single++
+		}
+	}
 	for i := range x.haul.Charges {
-		x.covered(&x.haul.Charges[i], report)
+		c := &x.haul.Charges[i]
+		n := len(x.covered(c, report))
+		shares += n
+		what, most, key := count(shares, "share"), mostShares, "what"
+		if c.Per == PerItem || c.Per == PerPiece {
+			if x.single += n; x.single > mostSingle {
+				what, most, key = count(x.single, "charge")+" for one item each", mostSingle, "per"
+			}
+		}
+		if shares > mostShares || x.single > mostSingle {
+			report.Add(&source.Fault{At: c.At.Key(key), Field: chargeField(c), What: fmt.Sprintf("up to this one the charges come to %s, and %d is the most", what, most),
+				Remedy: "make one charge of those that are alike, or name under on what each is for"})
+			return
+		}
 	}
 }
 
@@ -221,9 +248,9 @@ func (x *index) covered(c *Charge, report *source.Report) []int {
 		fail(c.At.Key("per"), "a percentage of price cannot be per "+c.Per.String(), "use per: haul, parcel or lot, since a price belongs to a lot")
 	}
 	if len(c.On) == 0 {
-		return rangeOf(0, len(x.items))
+		return x.all
 	}
-	in := make([]bool, len(x.items))
+	var list []int
 	for i, id := range c.On {
 		lot, isLot := x.lotIDs[id]
 		item, isItem := x.itemIDs[id]
@@ -231,24 +258,17 @@ func (x *index) covered(c *Charge, report *source.Report) []int {
 		case isLot && isItem:
 			fail(c.At.Entry(i, "on"), fmt.Sprintf("%q is the id of a lot and of an item", id), "give one of them another id")
 		case isLot:
-			for n := x.start[lot]; n < x.start[lot+1]; n++ {
-				in[n] = true
-			}
+			list = append(list, x.all[x.start[lot]:x.start[lot+1]]...)
 		case isItem && c.OfPrice:
 			fail(c.At.Entry(i, "on"), fmt.Sprintf("%q is an item, but a percentage of price covers lots", id), "name the lot, or write an amount")
 		case isItem:
-			in[item] = true
+			list = append(list, item)
 		default:
 			fail(c.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.ids()))
 		}
 	}
-	var list []int
-	for i, yes := range in {
-		if yes {
-			list = append(list, i)
-		}
-	}
-	return list
+	slices.Sort(list)
+	return slices.Compact(list)
 }
 
 func (x *index) ids() []string {

@@ -7,7 +7,7 @@ func (s *Statement) Rates() []fx.Rate {
 	var rates []fx.Rate
 	seen := map[fx.Code]bool{}
 	for i := range s.Lines {
-		if r := s.Lines[i].source.rate; r.From != "" && !seen[r.From] {
+		if r := s.Lines[i].source.rate; r != nil && !seen[r.From] {
 			seen[r.From] = true
 			rates = append(rates, r.Spread(s.Lines[i].source.spread))
 		}

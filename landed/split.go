@@ -54,7 +54,7 @@ func newSplitter(h *Haul) *splitter {
 func splitterOf(x *index, w *weights, report *source.Report) *splitter {
 	s := &splitter{index: x, report: report, weights: w, rates: x.haul.Exchange()}
 	s.st = &Statement{Title: x.haul.Title, At: x.haul.At, Date: x.haul.Date, Home: x.haul.Home, weights: w}
-	s.st.Lines = make([]Line, 0, 2*len(x.haul.Lots)+len(x.haul.Charges))
+	s.st.Lines = make([]Line, 0, 2*len(x.haul.Lots))
 	return s
 }
 
@@ -74,7 +74,7 @@ func (s *splitter) lots() {
 	s.prices = make([]money.Amount, len(s.haul.Lots))
 	for i := range s.haul.Lots {
 		lot := &s.haul.Lots[i]
-		items := rangeOf(s.start[i], s.start[i+1])
+		items := s.all[s.start[i]:s.start[i+1]]
 		price := Line{What: lot.name(), Kind: Price, Lot: lot.ID, Times: 1, By: s.haul.Share.For(Price)}
 		price.Paid = Paid{Number: lot.Price.Decimal(), Currency: lot.Price.Currency()}
 		premium := price
@@ -143,6 +143,7 @@ func (s *splitter) line(c *Charge) Line {
 // charges adds the lines of the charges, one for each haul, parcel, lot, item
 // or piece that a charge is asked for.
 func (s *splitter) charges() {
+	s.st.Lines = slices.Grow(s.st.Lines, s.single+len(s.haul.Charges))
 	for i := range s.haul.Charges {
 		c := &s.haul.Charges[i]
 		line := s.line(c)

@@ -255,7 +255,7 @@ func (s *Statement) Found() Found {
 // conversion is how a line came to its amount in home.
 type conversion struct {
 	settled bool
-	rate    fx.Rate
+	rate    *fx.Rate // nil where none was used; shared, as there may be many lines
 	spread  decimal.Decimal
 	base    money.Amount // what a percentage was taken of
 }

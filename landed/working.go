@@ -64,7 +64,7 @@ func (l *Line) amountStep() Step {
 		if len(l.Without) > 0 {
 			step.Rule += "; the open price of " + strings.Join(l.Without, ", ") + " is not in it"
 		}
-	case src.rate.From != "":
+	case src.rate != nil:
 		step.From += " x " + src.rate.Num.String()
 		if src.rate.Den.String() != "1" {
 			step.From += " / " + src.rate.Den.String()

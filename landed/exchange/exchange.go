@@ -28,7 +28,7 @@ type Converter struct {
 	home        money.Currency
 	one, spread decimal.Decimal // 1, and 1 plus the spread
 	err         error           // of the spread
-	rates       []fx.Rate       // those used so far
+	rates       []*fx.Rate      // those used so far
 }
 
 // New makes a converter. A market may be nil, where all is in home; the spread is
@@ -47,22 +47,24 @@ func New(market *fx.Market, home money.Currency, spread decimal.Decimal) *Conver
 }
 
 // Rate returns the rate between two currencies, without the spread. Its error is
-// that of [fx.Market.Rate] for the rate that is missing.
-func (x *Converter) Rate(from, to money.Currency) (fx.Rate, error) {
+// that of [fx.Market.Rate] for the rate that is missing. The rate is the same one
+// each time, and not to be changed.
+func (x *Converter) Rate(from, to money.Currency) (*fx.Rate, error) {
 	have, want := code(from), code(to)
-	for i := range x.rates {
-		if r := &x.rates[i]; r.From == have && r.To == want {
-			return *r, nil
+	for _, r := range x.rates {
+		if r.From == have && r.To == want {
+			return r, nil
 		}
 	}
 	r, err := x.market.Rate(have, want)
 	if err != nil {
 		r, err = x.through(have, code(x.home), want)
 	}
-	if err == nil {
-		x.rates = append(x.rates, r)
+	if err != nil {
+		return nil, err
 	}
-	return r, err
+	x.rates = append(x.rates, &r)
+	return &r, nil
 }
 
 func code(c money.Currency) fx.Code { return fx.Code(c.Code()) }
@@ -113,7 +115,7 @@ func (x *Converter) Value(a money.Amount, to money.Currency) (money.Amount, erro
 	if err != nil {
 		return money.Amount{}, err
 	}
-	return At(a.Decimal(), rate, to)
+	return At(a.Decimal(), *rate, to)
 }
 
 // Exact converts what something is worth to major units, not rounded; what has no
