@@ -144,5 +144,5 @@ func At(number decimal.Decimal, rate fx.Rate, to money.Currency) (money.Amount, 
 // Round rounds an exact amount of major units once, to the minor unit. The error
 // is [money.ErrOverflow].
 func Round(amount *big.Rat, mode money.Mode, c money.Currency) (money.Amount, error) {
-	return money.Rounding{Mode: mode}.Amount(decimal.NewFromBigInt(amount.Num(), 0), decimal.NewFromBigInt(amount.Denom(), 0), c)
+	return mode.Round(decimal.NewFromBigInt(amount.Num(), 0), decimal.NewFromBigInt(amount.Denom(), 0), c)
 }

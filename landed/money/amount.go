@@ -1,9 +1,9 @@
 package money
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
-	"math"
 	"strconv"
 
 	"lotcost/landed/internal/exact"
@@ -18,7 +18,7 @@ var ErrOverflow = errors.New("amount is too large to be held exactly")
 // currency is needed.
 type MismatchError struct{ A, B Currency }
 
-// Error says what is wrong and, where it can be said, what would put it right.
+// Error names both currencies.
 func (e *MismatchError) Error() string {
 	return fmt.Sprintf("%s and %s cannot be added: convert one of them first", e.A, e.B)
 }
@@ -41,13 +41,7 @@ func (a Amount) Currency() Currency { return a.cur }
 
 // Sign returns -1, 0 or +1.
 func (a Amount) Sign() int {
-	switch {
-	case a.minor < 0:
-		return -1
-	case a.minor > 0:
-		return 1
-	}
-	return 0
+	return cmp.Compare(a.minor, 0)
 }
 
 // Add returns a + b. It returns a [*MismatchError] unless both have the same
@@ -75,14 +69,6 @@ func (a Amount) Sub(b Amount) (Amount, error) {
 	return Amount{d, a.cur}, nil
 }
 
-// Neg returns -a, or [ErrOverflow] for the one amount that has no opposite.
-func (a Amount) Neg() (Amount, error) {
-	if a.minor == math.MinInt64 {
-		return Amount{}, ErrOverflow
-	}
-	return Amount{-a.minor, a.cur}, nil
-}
-
 // Times returns n x a, or [ErrOverflow].
 func (a Amount) Times(n int64) (Amount, error) {
 	product, ok := exact.Mul(a.minor, n)
@@ -98,13 +84,7 @@ func (a Amount) Cmp(b Amount) int {
 	if a.cur != b.cur {
 		return int(a.cur) - int(b.cur)
 	}
-	switch {
-	case a.minor < b.minor:
-		return -1
-	case a.minor > b.minor:
-		return 1
-	}
-	return 0
+	return cmp.Compare(a.minor, b.minor)
 }
 
 // Decimal returns the amount in major units, exactly.

@@ -16,15 +16,11 @@ import (
 // zero, or over nothing.
 var ErrNoWeight = errors.New("nothing to share by: every weight is zero")
 
-// NegativeWeightError tells that a weight is below zero.
-type NegativeWeightError struct {
-	Index  int
-	Weight int64
-}
+// ErrNegativeWeight tells that a weight is below zero; what wraps it says which.
+var ErrNegativeWeight = errors.New("a weight cannot be negative")
 
-// Error says what is wrong and, where it can be said, what would put it right.
-func (e *NegativeWeightError) Error() string {
-	return fmt.Sprintf("weight %d is %d: a weight cannot be negative", e.Index, e.Weight)
+func negativeWeight[W any](i int, w W) error {
+	return fmt.Errorf("weight %d is %v: %w", i, w, ErrNegativeWeight)
 }
 
 // Apportion shares total over the weights by the method of largest remainder
@@ -38,7 +34,7 @@ func (e *NegativeWeightError) Error() string {
 // overlap it. Nothing is allocated, and the time is linear in the worst case.
 // Units are the caller's: minor units of money as a rule.
 //
-// It returns [ErrNoWeight] when all weights are zero, a [*NegativeWeightError],
+// It returns [ErrNoWeight] when all weights are zero, [ErrNegativeWeight],
 // or [ErrOverflow] when the weights sum to more than 2^64-1 (see
 // [ApportionBig]). dst is unspecified after an error.
 func Apportion(dst []int64, total int64, weights []int64) error {
@@ -64,7 +60,7 @@ func sumWeights(weights []int64) (uint64, error) {
 	var sum, over uint64
 	for i, w := range weights {
 		if w < 0 {
-			return 0, &NegativeWeightError{i, w}
+			return 0, negativeWeight(i, w)
 		}
 		var carry uint64
 		sum, carry = bits.Add64(sum, uint64(w), 0)
@@ -210,18 +206,13 @@ func (p portioner) smallThreshold(dst, weights []int64, left, mask, prefix uint6
 }
 
 // ApportionBig is [Apportion] for weights of any size, for those rare sharings
-// whose weights do not fit in 64 bits. It allocates and sorts. A negative
-// weight is reported with Weight 0 where it does not fit in an int64.
+// whose weights do not fit in 64 bits. It allocates and sorts.
 func ApportionBig(dst []int64, total int64, weights []*big.Int) error {
 	dst = dst[:len(weights)]
 	sum := new(big.Int)
 	for i, w := range weights {
 		if w.Sign() < 0 {
-			e := &NegativeWeightError{Index: i}
-			if w.IsInt64() {
-				e.Weight = w.Int64()
-			}
-			return e
+			return negativeWeight(i, w)
 		}
 		sum.Add(sum, w)
 	}

@@ -93,7 +93,7 @@ func ParseCurrency(code string) (Currency, error) {
 			base += (len(row.codes) + 1) / (codeLen + 1)
 		}
 	}
-	return 0, &UnknownCurrencyError{Code: code, Nearest: nearestCode(code)}
+	return 0, &UnknownCurrencyError{code, nearestCode(code)}
 }
 
 // MustCurrency is [ParseCurrency] for codes fixed in a program: it panics
@@ -108,16 +108,16 @@ func MustCurrency(code string) Currency {
 
 // UnknownCurrencyError tells that a code is none of ISO 4217.
 type UnknownCurrencyError struct {
-	Code    string // as given
-	Nearest string // a known code that was perhaps meant, or ""
+	code    string // as given
+	nearest string // a known code that was perhaps meant, or ""
 }
 
-// Error says what is wrong and, where it can be said, what would put it right.
+// Error quotes the code and says which may have been meant.
 func (e *UnknownCurrencyError) Error() string {
-	if e.Nearest != "" {
-		return fmt.Sprintf("currency %q is not an ISO 4217 code: did you mean %s?", e.Code, e.Nearest)
+	if e.nearest != "" {
+		return fmt.Sprintf("currency %q is not an ISO 4217 code: did you mean %s?", e.code, e.nearest)
 	}
-	return fmt.Sprintf("currency %q is not an ISO 4217 code: write its three capitals, as in CAD or JPY", e.Code)
+	return fmt.Sprintf("currency %q is not an ISO 4217 code: write its three capitals, as in CAD or JPY", e.code)
 }
 
 // nearestCode guesses what was meant by a wrong code: the same letters in

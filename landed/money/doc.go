@@ -14,13 +14,12 @@
 //
 // # Rounding
 //
-// Only [Round] and [Rounding.Amount] round. They take an exact ratio of two
+// Only [Round] and [Mode.Round] round. They take an exact ratio of two
 // decimals in major units and round once, half away from zero unless told
 // otherwise. Nothing else in this package loses a digit.
 //
 // # Errors
 //
-// [ParseError], [UnknownCurrencyError], [MismatchError] and
-// [NegativeWeightError] carry the offending value; [ErrOverflow] and
-// [ErrNoWeight] are sentinels.
+// [ParseError], [UnknownCurrencyError] and [MismatchError] tell the offending
+// value; [ErrOverflow], [ErrNoWeight] and [ErrNegativeWeight] are sentinels.
 package money

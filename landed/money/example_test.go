@@ -91,22 +91,15 @@ func ExampleRound() {
 	// Output: 58.16 EUR <nil>
 }
 
-func ExampleRounding_Amount() {
+func ExampleMode_Round() {
 	chf, price, one := money.MustCurrency("CHF"), decimal.RequireFromString("13.675"), decimal.NewFromInt(1)
-	for _, r := range []money.Rounding{
-		{},                           // to the rappen
-		{Step: 5},                    // to the coin
-		{Step: 100},                  // to the franc
-		{Mode: money.Down, Step: 10}, // down to ten rappen
-	} {
-		a, err := r.Amount(price, one, chf)
+	for _, mode := range []money.Mode{money.HalfAway, money.Down} {
+		a, err := mode.Round(price, one, chf)
 		fmt.Println(a, err)
 	}
 	// Output:
 	// 13.68 CHF <nil>
-	// 13.70 CHF <nil>
-	// 14.00 CHF <nil>
-	// 13.60 CHF <nil>
+	// 13.67 CHF <nil>
 }
 
 func ExampleAmount_Add() {

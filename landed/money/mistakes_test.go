@@ -95,8 +95,7 @@ func TestAmountAvoids(t *testing.T) {
 		// 12344999999999.9987655 exactly; cut to 19 digits, ten of it would
 		// end in 9.9877 and not in 9.98765.
 		p := product([]string{"99999999999999.99", "0.12345"})
-		down := money.Rounding{Mode: money.Down}
-		got, err := down.Amount(p, decimal.New(1, -1), money.MustCurrency("CLF"))
+		got, err := money.Down.Round(p, decimal.New(1, -1), money.MustCurrency("CLF"))
 		if err != nil || got.Number() != "123449999999999.9876" {
 			t.Errorf("ten of %v: got %v, %v", p, got, err)
 		}

@@ -19,7 +19,7 @@ type ParseError struct {
 	Remedy string // what would put it right
 }
 
-// Error says what is wrong and, where it can be said, what would put it right.
+// Error quotes the text, and says what is wrong and how to write it.
 func (e *ParseError) Error() string {
 	return fmt.Sprintf("%q %s: %s", e.Input, e.Reason, e.Remedy)
 }
@@ -31,16 +31,10 @@ func (e *ParseError) Error() string {
 // It returns a [*ParseError] for what is ambiguous ("1.250 EUR", "1,25 EUR",
 // "$40") or no amount at all, an [*UnknownCurrencyError], or a ParseError
 // whose reason says that the amount is too large.
-func Parse(s string) (Amount, error) {
-	return parse(s, 0)
-}
+func Parse(s string) (Amount, error) { return ParseIn(s, 0) }
 
 // ParseIn is [Parse], but a bare number is taken to be in currency home.
 func ParseIn(s string, home Currency) (Amount, error) {
-	return parse(s, home)
-}
-
-func parse(s string, home Currency) (Amount, error) {
 	number, code := splitCode(strings.TrimSpace(s))
 	cur := home
 	switch {

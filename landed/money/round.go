@@ -6,7 +6,7 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Mode says which of the two neighbouring steps an amount between them goes to.
+// Mode says which of the two neighbouring minor units an amount between them goes to.
 type Mode uint8
 
 // The modes. The zero value is the one this project rounds by.
@@ -14,27 +14,16 @@ const (
 	HalfAway Mode = iota // the nearer; an exact half away from zero
 	Down                 // towards zero
 	Up                   // away from zero
-	HalfEven             // the nearer; an exact half to the even step
+	HalfEven             // the nearer; an exact half to the even one
 )
-
-// Rounding is a way of rounding to a step. The zero value rounds half away
-// from zero to one minor unit.
-type Rounding struct {
-	Mode Mode
-	Step int64 // in minor units of the result: 100 is a whole franc; 0 or less is 1
-}
 
 // Round makes an amount of currency c from the exact quotient num/den, in
 // major units, rounded once, half away from zero, to the minor unit. It
 // returns [ErrOverflow] when the result does not fit or den is zero.
-func Round(num, den decimal.Decimal, c Currency) (Amount, error) {
-	return Rounding{}.Amount(num, den, c)
-}
+func Round(num, den decimal.Decimal, c Currency) (Amount, error) { return HalfAway.Round(num, den, c) }
 
-// Amount makes an amount of currency c from the exact quotient num/den, in
-// major units, rounded once as r says. It returns [ErrOverflow] when the
-// result does not fit or den is zero.
-func (r Rounding) Amount(num, den decimal.Decimal, c Currency) (Amount, error) {
+// Round is the function [Round], rounding as the mode says.
+func (m Mode) Round(num, den decimal.Decimal, c Currency) (Amount, error) {
 	if den.IsZero() {
 		return Amount{}, ErrOverflow
 	}
@@ -52,17 +41,14 @@ func (r Rounding) Amount(num, den decimal.Decimal, c Currency) (Amount, error) {
 	default:
 		d.Mul(d, pow10(-shift))
 	}
-	step := big.NewInt(max(r.Step, 1))
-	q := r.Mode.quotient(n, d.Mul(d, step))
-	q.Mul(q, step)
+	q := m.quotient(n, d)
 	if !q.IsInt64() {
 		return Amount{}, ErrOverflow
 	}
 	return Amount{q.Int64(), c}, nil
 }
 
-// farBits is beyond the range of an amount and any step of it, with room for
-// what log2 is off.
+// farBits is beyond the range of an amount, with room for what log2 is off.
 const farBits = 256
 
 // log2 estimates the binary logarithm of n/d x 10^shift, so that a hostile
