@@ -88,14 +88,6 @@ func (a arbitrary) fraction() decimal.Decimal {
 	return decimal.New(int64(a.below(101)), -2)
 }
 
-func (a arbitrary) fractionOrNil() *decimal.Decimal {
-	if a.bool() {
-		return nil
-	}
-	f := a.fraction()
-	return &f
-}
-
 func (a arbitrary) id() string {
 	return rapid.SampledFrom([]string{"a", "b", "c", "d", "jack", "block"}).Draw(a.t, "id")
 }
@@ -106,14 +98,6 @@ func (a arbitrary) ids() []string {
 		ids = append(ids, a.id())
 	}
 	return ids
-}
-
-// oddIDs names lots and items that may not be there, or none.
-func (a arbitrary) oddIDs() []string {
-	if a.odd() {
-		return a.ids()
-	}
-	return nil
 }
 
 func (a arbitrary) day() time.Time {
@@ -140,12 +124,9 @@ func (a arbitrary) haul() *landed.Haul {
 	if a.odd() {
 		h.Lots = nil
 	}
-	h.Parcels, h.Sending, h.Border, h.Selling, h.Bidding = a.parcels(h), a.sending(), a.border(), a.selling(), a.bidding()
+	h.Parcels, h.Border, h.Selling = a.parcels(h), a.border(), a.selling()
 	for range a.below(4) {
 		h.Charges = append(h.Charges, a.charge())
-	}
-	for range a.below(2) {
-		h.Risks = append(h.Risks, landed.Risk{What: "dropped", Chance: a.fraction(), Keeps: a.fraction(), On: a.oddIDs()})
 	}
 	return h
 }
@@ -246,17 +227,6 @@ func (a arbitrary) bill() landed.Bill {
 	return landed.Bill{Duty: a.home(900), Tax: a.home(900), Fee: a.home(900)}
 }
 
-func (a arbitrary) sending() *landed.Sending {
-	if a.below(4) > 0 {
-		return nil
-	}
-	s := &landed.Sending{}
-	if a.odd() {
-		s.Together, s.Apart = [][]string{a.ids()}, [][]string{{"a", "b"}}
-	}
-	return s
-}
-
 func (a arbitrary) border() *landed.Border {
 	if a.below(3) > 0 {
 		return nil
@@ -284,17 +254,6 @@ func (a arbitrary) selling() *landed.Selling {
 		s.Target = resale.Target{Amount: a.maybe(9)}
 	}
 	return s
-}
-
-func (a arbitrary) bidding() *landed.Bidding {
-	if a.below(4) > 0 {
-		return nil
-	}
-	b := &landed.Bidding{Lot: "a", Goal: landed.Goal{Profit: a.home(9), Budget: a.home(9), Return: a.fractionOrNil(), Margin: a.fractionOrNil(), Risk: a.fractionOrNil()}}
-	if a.odd() {
-		b.Start, b.Steps = a.amount(9), []landed.BidStep{{From: a.amount(9), Step: a.amount(9)}, {From: a.amount(9), Step: a.amount(9)}}
-	}
-	return b
 }
 
 // TestArbitraryHauls calls everything that the package exports with hauls that
@@ -366,7 +325,8 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.Check(report)
 	h.CheckRates(report)
 	h.DefaultImported()
-	h.Gaps()
+	h.CrossesBorder()
+	h.IDs()
 	rates := h.Exchange()
 	rates.Cost(a.amount(900).Decimal(), a.amount(900).Currency())
 	rates.Value(a.amount(900), a.amount(900).Currency())
@@ -377,7 +337,6 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.Present()
 	_, _ = landed.Split(h.WithoutOpen())
 	h.Unbilled()
-	h.Hits(&landed.Risk{On: a.ids()})
 	for i := range h.Lots {
 		h.Lots[i].Bought()
 		h.Lots[i].SentWeight()

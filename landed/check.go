@@ -21,8 +21,6 @@ func (x *index) check(report *source.Report) {
 	x.checkFigures(report)
 	x.checkClass(report)
 	x.checkCharges(report)
-	x.checkSending(report)
-	x.checkBidding(report)
 }
 
 // CheckRates records each rate that is missing for what was asked in another
@@ -118,7 +116,7 @@ func (x *index) pack(report *source.Report) {
 			switch {
 			case !known:
 				misnamed = true
-				fail(p.At.Entry(i, "lots"), fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, x.ids()[:min(len(x.haul.Lots), mostSuggested)]))
+				fail(p.At.Entry(i, "lots"), fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, x.haul.LotIDs()))
 			case x.parcel[lot] != nowhere:
 				fail(p.At.Entry(i, "lots"), fmt.Sprintf("lot %s travels in parcel %s already", id, x.haul.Parcels[x.parcel[lot]].ID), "name each lot in one parcel")
 			default:
@@ -264,20 +262,34 @@ func (x *index) covered(c *Charge, report *source.Report) []int {
 		case isItem:
 			list = append(list, item)
 		default:
-			fail(c.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.ids()))
+			fail(c.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.haul.IDs()))
 		}
 	}
 	slices.Sort(list)
 	return slices.Compact(list)
 }
 
-func (x *index) ids() []string {
+// LotIDs lists the ids of the lots, in file order, as far as they are worth
+// suggesting.
+func (h *Haul) LotIDs() []string {
 	var ids []string
-	for i := range x.haul.Lots[:min(len(x.haul.Lots), mostSuggested)] {
-		ids = append(ids, x.haul.Lots[i].ID)
+	for i := range h.Lots[:min(len(h.Lots), mostSuggested)] {
+		ids = append(ids, h.Lots[i].ID)
 	}
-	for _, item := range x.items[:min(len(x.items), mostSuggested)] {
-		ids = append(ids, item.ID)
+	return ids
+}
+
+// IDs lists the ids of lots and items likewise.
+func (h *Haul) IDs() []string {
+	ids := h.LotIDs()
+	most := len(ids) + mostSuggested
+	for i := range h.Lots {
+		for j := range h.Lots[i].Items {
+			if len(ids) == most {
+				return ids
+			}
+			ids = append(ids, h.Lots[i].Items[j].ID)
+		}
 	}
 	return ids
 }

@@ -115,17 +115,3 @@ func ExampleStatement_ItemWorking() {
 	// cost of block: 2 shares = 21.09 CAD
 	// cost of a piece: 21.09 CAD over 1 piece = 1 x 21.09 CAD
 }
-
-// What is still missing for the steps to come.
-func ExampleHaul_Gaps() {
-	h := haul()
-	h.Date, h.From = day, "JP"
-	for _, gap := range h.Gaps() {
-		fmt.Printf("for %s: %s %v, as in %s\n", gap.For, gap.Missing, gap.Of, gap.Remedy)
-	}
-	// Output:
-	// for customs: to, the country of entry [], as in to: CA-ON
-	// for what the border adds: customs section [], as in customs: {use: personal, by: post}
-	// for duty: customs class [jack block], as in class: hand-tool
-	// for the final account: what the bank took [crate-a], as in settled: 41.37 CAD
-}

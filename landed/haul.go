@@ -25,12 +25,9 @@ type Haul struct {
 	Lots     []Lot
 	Parcels  []Parcel // how the lots travelled; none means all in one parcel
 	Charges  []Charge
-	Sending  *Sending // how the lots may travel; nil when nothing is said of it
 	Border   *Border  // what is met at the border; nil when that is not reckoned
 	Losses   LossRule // what becomes of the cost of pieces that came to nothing
 	Selling  *Selling // how pieces are to be sold; nil when nothing is said of it
-	Risks    []Risk   // what may happen to several items at once
-	Bidding  *Bidding // how a lot is bid for; nil when nothing is said of it
 	At       source.Origin
 
 	open    openRule // what becomes of open prices

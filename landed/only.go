@@ -3,8 +3,8 @@ package landed
 import "slices"
 
 // Only returns the haul as if it held no lots but those that keep accepts.
-// Parcels, charges, risks and groups for sending lose what names the others,
-// and are gone where nothing else is left of them: a charge that covers none of
+// Parcels and charges lose what names the others, and are gone where nothing else
+// is left of them: a charge that covers none of
 // the lots kept is not asked. Every other amount stays as it is. A bill of
 // customs is for all the lots of the haul or the parcel, so that none stands
 // once some of them are gone. The haul itself is not changed. What is returned
@@ -38,36 +38,23 @@ func (h *Haul) only(keep func(*Lot) bool, billed bool) *Haul {
 		return &other
 	}
 	// of takes the ids that are gone from a list of those that something is on.
-	of := func(ids *[]string, least int) bool {
+	of := func(ids *[]string) bool {
 		*ids = kept(*ids, func(id *string) bool { return !gone[*id] })
-		return len(*ids) >= least
+		return len(*ids) > 0
 	}
-	named := func(ids *[]string) bool { return len(*ids) == 0 || of(ids, 1) }
 	other.Parcels = kept(h.Parcels, func(p *Parcel) bool {
 		before := len(p.Lots)
-		some := of(&p.Lots, 1)
+		some := of(&p.Lots)
 		if len(p.Lots) < before && !billed {
 			p.Bill = Bill{}
 		}
 		return some
 	})
-	other.Charges = kept(h.Charges, func(c *Charge) bool { return named(&c.On) })
-	other.Risks = kept(h.Risks, func(r *Risk) bool { return named(&r.On) })
-	if h.Sending != nil {
-		sending := *h.Sending
-		pair := func(group *[]string) bool { return of(group, 2) }
-		sending.Together, sending.Apart = kept(sending.Together, pair), kept(sending.Apart, pair)
-		other.Sending = &sending
-	}
+	other.Charges = kept(h.Charges, func(c *Charge) bool { return len(c.On) == 0 || of(&c.On) })
 	if h.Border != nil && !billed {
 		border := *h.Border
 		border.Bill = Bill{}
 		other.Border = &border
-	}
-	if h.Bidding != nil && gone[h.Bidding.Lot] {
-		bidding := *h.Bidding
-		bidding.Lot = ""
-		other.Bidding = &bidding
 	}
 	return &other
 }

@@ -20,7 +20,13 @@ func (l *Lot) Bought() bool { return !l.Open || l.Settled.Currency() != 0 }
 
 // Open lists the ids of the lots whose price is not known yet.
 func (h *Haul) Open() []string {
-	return h.lotsWhere(func(l *Lot) bool { return !l.Bought() && !l.Lost })
+	var ids []string
+	for i := range h.Lots {
+		if l := &h.Lots[i]; !l.Bought() && !l.Lost {
+			ids = append(ids, l.ID)
+		}
+	}
+	return ids
 }
 
 // WithoutOpen returns the haul for an account of what is known: [Split] then

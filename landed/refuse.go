@@ -7,25 +7,10 @@ import (
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
-
-	"github.com/shopspring/decimal"
 )
 
 // noHaul tells that there is none.
 func noHaul() error { return source.Faults{{What: "there is no haul"}} }
-
-// isFraction reports whether a number is from 0 to 1.
-func isFraction(d decimal.Decimal) bool {
-	return exact.IsBounded(d) && d.Sign() >= 0 && d.Cmp(decimal.NewFromInt(1)) <= 0
-}
-
-// percent prints a fraction, if that can be done.
-func percent(d decimal.Decimal) string {
-	if !exact.IsBounded(d) {
-		return "that many digits"
-	}
-	return money.FormatPercent(d)
-}
 
 // refuser records what a haul holds that its documents forbid.
 type refuser struct{ report *source.Report }
@@ -42,7 +27,7 @@ func (x *index) checkFigures(report *source.Report) {
 		r.refuse(h.At.Key("home"), "home", "the home currency is none that is known", "give the currency of your books, such as CAD")
 	}
 	if !exact.IsBounded(h.Spread) || h.Spread.Sign() < 0 {
-		r.refuse(h.At.Key("exchange", "spread"), "exchange: spread", "a spread of "+percent(h.Spread)+" makes no sense", "write what the card adds to the rate, as in spread: 2.5%")
+		r.refuse(h.At.Key("exchange", "spread"), "exchange: spread", "a spread of "+money.FormatPercent(h.Spread)+" makes no sense", "write what the card adds to the rate, as in spread: 2.5%")
 	}
 	if int(h.Losses) >= len(lossNames) {
 		r.refuse(h.At.Key("losses"), "losses", "there is no such rule", "use item, lot, haul or written-off")
@@ -53,7 +38,7 @@ func (x *index) checkFigures(report *source.Report) {
 	for i := range h.Lots {
 		lot := &h.Lots[i]
 		if !exact.IsBounded(lot.Premium) || lot.Premium.Sign() < 0 {
-			r.refuse(lot.At.Key("premium"), "lot "+lot.ID, "a premium of "+percent(lot.Premium)+" makes no sense", "write the buyer's premium, as in premium: 10%")
+			r.refuse(lot.At.Key("premium"), "lot "+lot.ID, "a premium of "+money.FormatPercent(lot.Premium)+" makes no sense", "write the buyer's premium, as in premium: 10%")
 		}
 	}
 	for i := range h.Charges {

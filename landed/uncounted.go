@@ -46,7 +46,7 @@ func (s *Statement) Uncounted() *Uncounted {
 		return u
 	case len(h.Parcels) > 0 && !slices.ContainsFunc(h.Parcels, func(p Parcel) bool { return p.Bill == Bill{} }):
 		return nil // all of it is billed
-	case !h.mayCross():
+	case !h.CrossesBorder():
 		return nil
 	}
 	if h.To != "" {
@@ -75,9 +75,9 @@ func (u *Uncounted) Beyond(other *Uncounted) *Uncounted {
 	return &more
 }
 
-// mayCross reports whether the haul crosses a border. Where that is not said, a
+// CrossesBorder reports whether the haul crosses a border. Where that is not said, a
 // price in another currency than home makes it likely.
-func (h *Haul) mayCross() bool {
+func (h *Haul) CrossesBorder() bool {
 	if h.From != "" && h.To != "" {
 		return customs.NewBook().Crossed(h.From, h.To)
 	}

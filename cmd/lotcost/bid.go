@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
-	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
@@ -80,13 +79,8 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.figures.By, "by", "", "without a lot file: post (the usual), courier or cargo, for customs")
 	words(c, "by", modeNames...)
 	completes(c, "in", currencyCodes)
-	fromFile(c, "lot", (*landed.Haul).LotIDs)
-	fromFile(c, "venue", func(h *landed.Haul) []string {
-		if h.Selling == nil {
-			return nil
-		}
-		return h.Selling.VenueNames()
-	})
+	fromFile(c, "lot", func(f *lotfile.File) []string { return f.LotIDs() })
+	fromFile(c, "venue", venueNames)
 }
 
 // quickBidFlags are the flags that stand in for a lot file.
@@ -109,36 +103,36 @@ func (o *bidOptions) checkArgs(c *cobra.Command, args []string) error {
 }
 
 func (o *bidOptions) run(s streams, args []string) error {
-	h, err := o.readHaul(s, args)
+	f, err := o.read(s, args)
 	if err != nil {
 		return err
 	}
 	if o.fact {
-		f, err := bid.Look(h, bid.Options{Venue: o.venue})
+		fact, err := bid.Look(f.Haul, f.Plans, bid.Options{Venue: o.venue})
 		if err != nil {
 			return bidError(err)
 		}
-		return o.write(s, show.BidFact(f))
+		return o.write(s, show.BidFact(fact))
 	}
 	ask := bid.Options{Lot: o.lot, Venue: o.venue}
-	goal := landed.Goal{}
-	if h.Bidding != nil {
-		goal = h.Bidding.Goal
+	goal := bid.Goal{}
+	if f.Bidding != nil {
+		goal = f.Bidding.Goal
 	}
-	if goal, err = lotfile.ParseGoal(o.goal, goal, h.Home); err != nil {
+	if goal, err = lotfile.ParseGoal(o.goal, goal, f.Home); err != nil {
 		return err
 	}
 	ask.Goal = &goal
-	b, err := bid.New(h, ask)
+	b, err := bid.New(f.Haul, f.Plans, ask)
 	if err != nil {
 		return bidError(err)
 	}
 	return o.answer(s, b)
 }
 
-func (o *bidOptions) readHaul(s streams, args []string) (*landed.Haul, error) {
+func (o *bidOptions) read(s streams, args []string) (*lotfile.File, error) {
 	if len(args) > 0 {
-		return o.haul(s, args[0])
+		return o.lotFile(s, args[0])
 	}
 	files, err := o.options(s)
 	if err != nil {

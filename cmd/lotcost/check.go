@@ -37,22 +37,22 @@ what later steps will ask for that is not there yet.
 }
 
 func (o *checkOptions) run(s streams, path string) error {
-	h, err := o.haul(s, path)
+	f, err := o.lotFile(s, path)
 	if err != nil {
 		return s.checkFailed(err, lotfile.Unreadable(err))
 	}
-	if len(h.Lots) == 0 {
+	if len(f.Lots) == 0 {
 		return o.write(s, show.Result{
 			Sheet: func() *sheet.Sheet { return show.CheckNothing(path) },
 			Table: func() *sheet.Table { return show.GapTable(nil) },
 			JSON:  func() any { return show.GapsJSON(nil) },
 		})
 	}
-	st, err := landed.Split(h.WithoutOpen())
+	st, err := landed.Split(f.WithoutOpen())
 	if err != nil {
 		return s.checkFailed(err, false)
 	}
-	gaps := h.Gaps()
+	gaps := f.Gaps()
 	return o.write(s, show.Result{
 		Sheet: func() *sheet.Sheet { return show.Check(path, st, gaps) },
 		Table: func() *sheet.Table { return show.GapTable(gaps) },

@@ -7,6 +7,7 @@ import (
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/bid"
+	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
@@ -43,12 +44,12 @@ beside what is bought; --lot names one.
 	o.output.addFlags(c)
 	o.reading.addFlags(c)
 	c.Flags().StringVar(&o.lot, "lot", "", "go through the bids for the open lot with this `ID` alone")
-	fromFile(c, "lot", (*landed.Haul).Open)
+	fromFile(c, "lot", func(f *lotfile.File) []string { return f.Open() })
 	return c
 }
 
 func (o *dutyOptions) run(s streams, path string) error {
-	h, err := o.haul(s, path)
+	h, err := o.lotFile(s, path)
 	if err != nil {
 		return err
 	}
@@ -62,15 +63,15 @@ func (o *dutyOptions) run(s streams, path string) error {
 	if o.lot != "" {
 		return &usageError{"--lot names an open lot, and none is open", "leave it out"}
 	}
-	st, err := landed.Split(h)
+	st, err := landed.Split(h.Haul)
 	if err != nil {
 		return err
 	}
-	return o.write(s, show.Duty(h, st))
+	return o.write(s, show.Duty(h.Haul, st))
 }
 
 // bids goes through those for the open lots.
-func (o *dutyOptions) bids(s streams, h *landed.Haul, open []string) error {
+func (o *dutyOptions) bids(s streams, f *lotfile.File, open []string) error {
 	if o.lot != "" {
 		if !slices.Contains(open, o.lot) {
 			return &usageError{fmt.Sprintf("no open lot has the id %q", o.lot), source.DidYouMean(o.lot, open)}
@@ -79,7 +80,7 @@ func (o *dutyOptions) bids(s streams, h *landed.Haul, open []string) error {
 	}
 	var lots []*bid.AtBorder
 	for _, id := range open {
-		a, err := bid.Border(h, id)
+		a, err := bid.Border(f.Haul, f.Plans, id)
 		if err != nil {
 			return bidError(err)
 		}

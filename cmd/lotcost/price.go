@@ -69,17 +69,12 @@ func (o *priceOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.at, "at", "", "with --item: the price to work out, an `AMOUNT`; default: the lowest at which nothing is lost")
 	words(c, "end", endingWords...)
 	words(c, "carry", doubles.CarryNames()...)
-	fromFile(c, "venue", func(h *landed.Haul) []string {
-		if h.Selling == nil {
-			return nil
-		}
-		return h.Selling.VenueNames()
-	})
+	fromFile(c, "venue", venueNames)
 	fromFile(c, "item", itemIDs)
 }
 
 // fromFile completes a flag from the lot file that is named already.
-func fromFile(c *cobra.Command, flag string, known func(*landed.Haul) []string) {
+func fromFile(c *cobra.Command, flag string, known func(*lotfile.File) []string) {
 	err := c.RegisterFlagCompletionFunc(flag, func(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
 		if len(args) != 1 || args[0] == lotfile.Stdin {
 			return nil, cobra.ShellCompDirectiveNoFileComp
@@ -97,7 +92,14 @@ func fromFile(c *cobra.Command, flag string, known func(*landed.Haul) []string) 
 	}
 }
 
-func itemIDs(h *landed.Haul) []string {
+func venueNames(f *lotfile.File) []string {
+	if f.Selling == nil {
+		return nil
+	}
+	return f.Selling.VenueNames()
+}
+
+func itemIDs(h *lotfile.File) []string {
 	var ids []string
 	for i := range h.Lots {
 		for j := range h.Lots[i].Items {
@@ -135,7 +137,7 @@ func (o *priceOptions) run(s streams, path string) error {
 	if err != nil {
 		return err
 	}
-	h, err := o.haul(s, path)
+	h, err := o.lotFile(s, path)
 	if err != nil {
 		return err
 	}
@@ -146,11 +148,11 @@ func (o *priceOptions) run(s streams, path string) error {
 		}
 		ask.Target = &target
 	}
-	st, err := landed.Split(h)
+	st, err := landed.Split(h.Haul)
 	if err != nil {
 		return err
 	}
-	r, err := doubles.Reckon(h, st, ask)
+	r, err := doubles.Reckon(h.Haul, st, ask)
 	if err != nil {
 		return o.refused(err)
 	}

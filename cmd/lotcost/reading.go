@@ -5,7 +5,6 @@ import (
 	"os"
 	"os/signal"
 
-	"lotcost/landed"
 	"lotcost/landed/lotfile"
 
 	"github.com/spf13/cobra"
@@ -41,8 +40,8 @@ func (r *reading) options(s streams) (lotfile.Options, error) {
 	return o, err
 }
 
-// haul reads the lot file at path.
-func (r *reading) haul(s streams, path string) (*landed.Haul, error) {
+// lotFile reads the lot file at path.
+func (r *reading) lotFile(s streams, path string) (*lotfile.File, error) {
 	o, err := r.options(s)
 	if err != nil {
 		return nil, err

@@ -134,11 +134,11 @@ func (o *splitOptions) run(s streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	h, err := o.haul(s, args)
+	f, err := o.lotFile(s, args)
 	if err != nil {
 		return err
 	}
-	h = h.WithoutOpen()
+	h := f.WithoutOpen()
 	if basis != landed.NoBasis {
 		h.Share = h.Share.WithPrice(basis)
 	}
@@ -152,9 +152,9 @@ func (o *splitOptions) run(s streams, args []string) error {
 	return o.writeCosts(s, st)
 }
 
-func (o *splitOptions) haul(s streams, args []string) (*landed.Haul, error) {
+func (o *splitOptions) lotFile(s streams, args []string) (*lotfile.File, error) {
 	if len(args) > 0 {
-		return o.reading.haul(s, args[0])
+		return o.reading.lotFile(s, args[0])
 	}
 	files, err := o.options(s)
 	if err != nil {

@@ -107,25 +107,25 @@ func (o *togetherOptions) run(ctx context.Context, s streams, path string) error
 	if err != nil {
 		return err
 	}
-	h, err := lotfile.ReadText(path, data, options)
+	f, err := lotfile.ReadText(path, data, options)
 	if err != nil {
 		return err
 	}
-	waiting := s.waiting(h.Home)
+	waiting := s.waiting(f.Home)
 	search := together.Options{Progress: waiting.tell}
 	if o.next.weight != "" {
-		next, err := o.nextLot(h)
+		next, err := o.nextLot(f.Haul)
 		if err != nil {
 			return err
 		}
-		a, err := together.Next(ctx, h, next, search)
+		a, err := together.Next(ctx, f.Haul, f.Sending, next, search)
 		waiting.end()
 		if err != nil {
 			return err
 		}
 		return o.write(s, show.Next(a))
 	}
-	r, err := together.Plan(ctx, h, search)
+	r, err := together.Plan(ctx, f.Haul, f.Sending, search)
 	waiting.end()
 	if err != nil {
 		return err

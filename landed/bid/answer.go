@@ -22,7 +22,7 @@ type Answer struct {
 	Home       money.Currency
 	Bids       money.Currency
 	Venue      string // where pieces are taken to be sold; "" where values are what they bring
-	Goal       landed.Goal
+	Goal       Goal
 
 	Limits  []Limit
 	Binding int          // index into Limits: the least
@@ -127,7 +127,7 @@ func (b *Bidder) Highest() (*Answer, error) {
 
 // explain has the account of a bid, and of what is bought without it.
 func (b *Bidder) explain(a *Answer, bid int64) error {
-	account, err := accountOf(b.pricer.at(bid), together.Plan)
+	account, err := accountOf(b.pricer.at(bid), b.pricer.sending, together.Plan)
 	if err != nil {
 		return err
 	}

@@ -17,7 +17,7 @@ import (
 )
 
 // twenty is a lot of 20 untested items, with customs, a venue and a risk.
-func twenty() *landed.Haul {
+func twenty() *haul {
 	h := crate()
 	lot := &h.Lots[0]
 	lot.Items, lot.Premium = nil, number("0.1")
@@ -33,8 +33,8 @@ func twenty() *landed.Haul {
 	}
 	h.Border = border(customs.Post)
 	h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}, Packing: amount("0.80 CAD")}
-	h.Risks = []landed.Risk{{What: "box dropped", Chance: number("0.02"), Keeps: number("0.3")}}
-	h.Bidding.Goal = landed.Goal{Return: fraction("0.3"), Risk: fraction("0.2")}
+	h.Risks = []bid.Risk{{What: "box dropped", Chance: number("0.02"), Keeps: number("0.3")}}
+	h.Bidding.Goal = bid.Goal{Return: fraction("0.3"), Risk: fraction("0.2")}
 	return h
 }
 
@@ -44,7 +44,7 @@ func BenchmarkHighest(b *testing.B) {
 	h := twenty()
 	b.ReportAllocs()
 	for b.Loop() {
-		bidder, err := bid.New(h, bid.Options{})
+		bidder, err := bid.New(&h.Haul, h.Plans, bid.Options{})
 		if err != nil {
 			b.Fatal(err)
 		}
@@ -100,7 +100,7 @@ type drawn struct {
 }
 
 // drawable lists the pieces of a haul with one risk for all.
-func drawable(t testing.TB, h *landed.Haul) []drawn {
+func drawable(t testing.TB, h *haul) []drawn {
 	var list []drawn
 	for l := range h.Lots {
 		for i := range h.Lots[l].Items {

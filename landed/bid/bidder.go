@@ -6,26 +6,25 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
-	"lotcost/landed/source"
 )
 
 // Options say what is asked. The zero value asks for the lot, the venue and the
-// goal that the haul names.
+// goal that the plans name.
 type Options struct {
-	Lot   string       // id of the lot to bid for
-	Venue string       // name of the venue to sell at
-	Goal  *landed.Goal // in place of the haul's
+	Lot   string // id of the lot to bid for
+	Venue string // name of the venue to sell at
+	Goal  *Goal  // in place of that of the plans
 }
 
 // Bidder finds bids for one lot of a haul, beside what is bought. It is not safe
 // for concurrent use.
 type Bidder struct {
-	haul     *landed.Haul // the lot that is bid for, and what is bought
-	before   *landed.Haul // what is bought; nil where nothing is
-	lot      string       // its id
-	away     []string     // ids of lots still open, which count as not there
+	haul     deal     // the lot that is bid for, and what is bought
+	before   *deal    // what is bought; nil where nothing is
+	lot      string   // its id
+	away     []string // ids of lots still open, which count as not there
 	options  Options
-	goal     landed.Goal
+	goal     Goal
 	pricer   *pricer
 	grid     *grid
 	proceeds *proceeds // of that lot alone
@@ -36,21 +35,18 @@ type Bidder struct {
 
 // New makes a haul ready. It returns the errors that the package comment lists,
 // but for those about a single bid.
-func New(h *landed.Haul, o Options) (*Bidder, error) {
-	h = withGoal(h.Present(), o.Goal)
-	report := &source.Report{}
-	h.Check(report)
-	if err := report.Err(); err != nil {
+func New(h *landed.Haul, p Plans, o Options) (*Bidder, error) {
+	d, err := checked(h, p.withGoal(o.Goal))
+	if err != nil {
 		return nil, err
 	}
 	b := &Bidder{options: o}
-	if h.Bidding != nil {
-		b.goal = h.Bidding.Goal
+	if d.Bidding != nil {
+		b.goal = d.Bidding.Goal
 	}
-	if err := b.onLot(h); err != nil {
+	if err := b.onLot(d); err != nil {
 		return nil, err
 	}
-	var err error
 	if b.proceeds, err = newProceeds(b.alone(), o.Venue); err != nil {
 		return nil, err
 	}
@@ -59,37 +55,37 @@ func New(h *landed.Haul, o Options) (*Bidder, error) {
 
 // alone is the haul as if there were nothing but the lot that is bid for: what
 // it brings is what it adds, since no piece brings more or less for another.
-func (b *Bidder) alone() *landed.Haul {
-	return b.haul.Only(func(l *landed.Lot) bool { return l.ID == b.lot })
+func (b *Bidder) alone() deal {
+	return b.haul.only(func(l *landed.Lot) bool { return l.ID == b.lot })
 }
 
-// withGoal is a haul with another goal, if one is given.
-func withGoal(h *landed.Haul, goal *landed.Goal) *landed.Haul {
+// withGoal are the plans with another goal, if one is given.
+func (p Plans) withGoal(goal *Goal) Plans {
 	if goal == nil {
-		return h
+		return p
 	}
-	other, terms := *h, landed.Bidding{}
-	if h.Bidding != nil {
-		terms = *h.Bidding
+	terms := Bidding{}
+	if p.Bidding != nil {
+		terms = *p.Bidding
 	}
 	terms.Goal = *goal
-	other.Bidding = &terms
-	return &other
+	p.Bidding = &terms
+	return p
 }
 
 // onLot finds the lot, what is bought beside it, the currency of its bids and
 // their steps.
-func (b *Bidder) onLot(h *landed.Haul) error {
+func (b *Bidder) onLot(h deal) error {
 	at, err := lotOf(h, b.options.Lot)
 	if err != nil {
 		return err
 	}
 	lot, terms := &h.Lots[at], h.Bidding
 	b.lot = lot.ID
-	b.haul = h.Only(func(l *landed.Lot) bool { return l.ID == b.lot || l.Bought() })
+	b.haul = h.only(func(l *landed.Lot) bool { return l.ID == b.lot || l.Bought() })
 	b.away = slices.DeleteFunc(h.Open(), func(id string) bool { return id == b.lot })
 	if terms == nil {
-		terms = &landed.Bidding{}
+		terms = &Bidding{}
 	}
 	start, steps := terms.Start, terms.Steps
 	cur := lot.Price.Currency()
@@ -106,7 +102,8 @@ func (b *Bidder) onLot(h *landed.Haul) error {
 	}
 	b.grid = newGrid(start, steps)
 	if len(b.haul.Lots) > 1 {
-		b.before = b.haul.Only(func(l *landed.Lot) bool { return l.ID != b.lot })
+		before := b.haul.only(func(l *landed.Lot) bool { return l.ID != b.lot })
+		b.before = &before
 	}
 	b.pricer, err = newPricer(b.haul, b.before, b.lot, cur)
 	return err
@@ -114,7 +111,7 @@ func (b *Bidder) onLot(h *landed.Haul) error {
 
 // lotOf finds the lot that is bid for: the one asked for, the one the haul
 // names, the only one with an open price, or the only one.
-func lotOf(h *landed.Haul, id string) (int, error) {
+func lotOf(h deal, id string) (int, error) {
 	if id == "" && h.Bidding != nil {
 		id = h.Bidding.Lot
 	}

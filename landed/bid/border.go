@@ -6,7 +6,6 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 	"lotcost/landed/together"
 )
 
@@ -52,12 +51,10 @@ const (
 // lose, and at twice that in any case; or after a thousand bids, a hundred where
 // services carry the lots. Freight is that of the least-cost plan then. A haul
 // that meets no border has no rungs. The errors are those of [New].
-func Border(h *landed.Haul, lot string) (*AtBorder, error) {
+func Border(haul *landed.Haul, p Plans, lot string) (*AtBorder, error) {
 	b := &Bidder{options: Options{Lot: lot}}
-	h = priced(h.Present())
-	report := &source.Report{}
-	h.Check(report)
-	if err := report.Err(); err != nil {
+	h, err := checked(haul, p.priced(haul))
+	if err != nil {
 		return nil, err
 	}
 	if err := b.onLot(h); err != nil {
@@ -73,14 +70,14 @@ func Border(h *landed.Haul, lot string) (*AtBorder, error) {
 	return a, a.climb(b)
 }
 
-// priced gives a haul that does not say in which currency bids are one.
-func priced(h *landed.Haul) *landed.Haul {
-	var terms landed.Bidding
-	if h.Bidding != nil {
-		terms = *h.Bidding
+// priced gives plans that do not say in which currency bids are one.
+func (p Plans) priced(h *landed.Haul) Plans {
+	var terms Bidding
+	if p.Bidding != nil {
+		terms = *p.Bidding
 	}
 	if terms.Start.Currency() != 0 || len(terms.Steps) > 0 {
-		return h
+		return p
 	}
 	cur := h.Home
 	for i := range h.Lots {
@@ -90,15 +87,14 @@ func priced(h *landed.Haul) *landed.Haul {
 		}
 	}
 	terms.Start = money.New(0, cur)
-	other := *h
-	other.Bidding = &terms
-	return &other
+	p.Bidding = &terms
+	return p
 }
 
 // climb adds the rungs.
 func (a *AtBorder) climb(b *Bidder) error {
 	most := mostRungs
-	if planned(b.haul) {
+	if planned(b.haul.Sending) {
 		most = mostPlannedRungs
 	}
 	worth := b.haul.LotWorth(&b.haul.Lots[b.pricer.lot])
@@ -123,7 +119,7 @@ func (a *AtBorder) climb(b *Bidder) error {
 			r.Turns = turns(&below, &q)
 		}
 		a.Rungs, below = append(a.Rungs, r), q
-		done, err := enough(b.haul, &r, i, worth, q.border)
+		done, err := enough(b.haul.Haul, &r, i, worth, q.border)
 		if err != nil {
 			return err
 		}
@@ -148,7 +144,7 @@ func (a *AtBorder) rung(bid int64, q *quote) Rung {
 // last keeps the account at the highest bid.
 func (a *AtBorder) last(b *Bidder, place int) error {
 	bid, _ := b.grid.at(place)
-	account, err := accountOf(b.pricer.at(bid), together.Least)
+	account, err := accountOf(b.pricer.at(bid), b.pricer.sending, together.Least)
 	if err == nil {
 		a.Statement = account.Statement
 	}

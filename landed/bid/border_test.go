@@ -22,7 +22,7 @@ func TestBorderBidByBid(t *testing.T) {
 		if h.Border == nil {
 			continue
 		}
-		a, err := bid.Border(h, "lot-0")
+		a, err := bid.Border(&h.Haul, h.Plans, "lot-0")
 		if err != nil {
 			t.Fatal(n, err)
 		}
@@ -36,7 +36,7 @@ func TestBorderBidByBid(t *testing.T) {
 			at := *h
 			at.Lots = slices.Clone(h.Lots)
 			at.Lots[0].Price, at.Lots[0].Open = rung.Bid, false
-			st, err := landed.Split(&at)
+			st, err := landed.Split(&at.Haul)
 			if err != nil {
 				t.Fatal(n, err)
 			}
@@ -66,7 +66,7 @@ func TestBorderBidByBid(t *testing.T) {
 			t.Errorf("%d: the account says %v, the last bid %v", n, a.Statement.Estimate(), last.All())
 		}
 		if len(h.Lots) > 1 {
-			if st, err := landed.Split(without(h)); err != nil || st.Estimate() != a.Without {
+			if st, err := landed.Split(&without(h).Haul); err != nil || st.Estimate() != a.Without {
 				t.Errorf("%d: without it %v, want %v, %v", n, a.Without, st, err)
 			}
 		}
@@ -81,7 +81,7 @@ func TestBorderBidByBid(t *testing.T) {
 func TestBorderWithoutTerms(t *testing.T) {
 	h := crate()
 	h.Border, h.Bidding = border(0), nil
-	a, err := bid.Border(h, h.Lots[0].ID)
+	a, err := bid.Border(&h.Haul, h.Plans, h.Lots[0].ID)
 	if err != nil || a.Bids != h.Home {
 		t.Fatal(a, err)
 	}
@@ -94,14 +94,14 @@ func TestBorderWithoutTerms(t *testing.T) {
 		h.Lots[0].Items[i].Value, h.Lots[0].Items[i].Chances = money.Amount{}, nil
 	}
 	h.Charges = nil
-	if a, err = bid.Border(h, h.Lots[0].ID); err != nil || a.Bids != jpy || len(a.Rungs) < 20 || a.Rungs[0].Bid != amount("100 JPY") {
+	if a, err = bid.Border(&h.Haul, h.Plans, h.Lots[0].ID); err != nil || a.Bids != jpy || len(a.Rungs) < 20 || a.Rungs[0].Bid != amount("100 JPY") {
 		t.Errorf("%+v, %v", a, err)
 	}
-	if _, err := bid.Border(h, "none"); err == nil {
+	if _, err := bid.Border(&h.Haul, h.Plans, "none"); err == nil {
 		t.Error("a lot that is not there")
 	}
 	h.Border = nil
-	if a, err = bid.Border(h, h.Lots[0].ID); err != nil || len(a.Rungs) != 0 {
+	if a, err = bid.Border(&h.Haul, h.Plans, h.Lots[0].ID); err != nil || len(a.Rungs) != 0 {
 		t.Errorf("%+v, %v", a, err)
 	}
 }

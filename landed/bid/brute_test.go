@@ -32,7 +32,7 @@ type oracle struct {
 }
 
 // enumerate follows every fate of every piece, and then every risk.
-func enumerate(t testing.TB, h *landed.Haul) *oracle {
+func enumerate(t testing.TB, h *haul) *oracle {
 	all := map[int64]*big.Rat{}
 	worlds := 1 << len(h.Risks)
 	for which := range worlds {
@@ -65,7 +65,7 @@ func put(m map[int64]*big.Rat, key int64, chance *big.Rat) {
 
 // enumerateWorld lets every piece of every item come to every end that it can,
 // given which risks happen.
-func enumerateWorld(t testing.TB, h *landed.Haul, which int) map[int64]*big.Rat {
+func enumerateWorld(t testing.TB, h *haul, which int) map[int64]*big.Rat {
 	sums := map[int64]*big.Rat{0: big.NewRat(1, 1)}
 	for l := range h.Lots[:1] {
 		for i := range h.Lots[l].Items {
@@ -137,7 +137,7 @@ func brought(ends []end, of []int, keep int64) int64 {
 }
 
 // endsOf lists the ends of a piece when a part of its value is left.
-func endsOf(t testing.TB, h *landed.Haul, it *landed.Item, left decimal.Decimal) []end {
+func endsOf(t testing.TB, h *haul, it *landed.Item, left decimal.Decimal) []end {
 	best, most := 0, int64(-1)
 	for i, f := range it.Chances {
 		if twice := f.Value.Minor() + max(f.Value.Minor(), f.UpTo.Minor()); twice > most {
@@ -167,7 +167,7 @@ func endsOf(t testing.TB, h *landed.Haul, it *landed.Item, left decimal.Decimal)
 }
 
 // sold is what a piece leaves at the venue: nothing where nobody would sell it.
-func sold(t testing.TB, h *landed.Haul, it *landed.Item, value int64) int64 {
+func sold(t testing.TB, h *haul, it *landed.Item, value int64) int64 {
 	if h.Selling == nil || value == 0 {
 		return value
 	}
@@ -180,7 +180,7 @@ func sold(t testing.TB, h *landed.Haul, it *landed.Item, value int64) int64 {
 }
 
 // left is what the risks of a world that are about an item leave of its value.
-func left(h *landed.Haul, lot *landed.Lot, it *landed.Item, which int) decimal.Decimal {
+func left(h *haul, lot *landed.Lot, it *landed.Item, which int) decimal.Decimal {
 	all := number("1")
 	for i, r := range h.Risks {
 		about := len(r.On) == 0 || slices.Contains(r.On, lot.ID) || slices.Contains(r.On, it.ID)
@@ -203,7 +203,7 @@ func (o *oracle) below(cost int64) *big.Rat {
 }
 
 // meets asks each goal as it was put.
-func (o *oracle) meets(g *landed.Goal, cost int64) bool {
+func (o *oracle) meets(g *bid.Goal, cost int64) bool {
 	c := new(big.Rat).SetInt64(cost)
 	profit := new(big.Rat).Sub(o.mean, c)
 	part := func(of *big.Rat, d *decimal.Decimal) *big.Rat { return new(big.Rat).Mul(of, d.Rat()) }
@@ -222,7 +222,7 @@ func (o *oracle) meets(g *landed.Goal, cost int64) bool {
 
 // costAt is what a bid adds: all that is paid with the lot, less all that is
 // paid without it, each by Split, or by the cheapest of all ways to send them.
-func costAt(t testing.TB, h *landed.Haul, price int64) int64 {
+func costAt(t testing.TB, h *haul, price int64) int64 {
 	other := *h
 	other.Lots = slices.Clone(h.Lots)
 	other.Lots[0].Price, other.Lots[0].Open = money.New(price, jpy), false
@@ -236,7 +236,7 @@ func costAt(t testing.TB, h *landed.Haul, price int64) int64 {
 
 // spent is what is paid without the first lot; false where it cannot be sent. It
 // is kept for the haul asked about last.
-func spent(t testing.TB, h *landed.Haul) (int64, bool) {
+func spent(t testing.TB, h *haul) (int64, bool) {
 	if len(h.Lots) == 1 {
 		return 0, true
 	}
@@ -248,13 +248,13 @@ func spent(t testing.TB, h *landed.Haul) (int64, bool) {
 }
 
 var last struct {
-	haul *landed.Haul
+	haul *haul
 	cost int64
 	ok   bool
 }
 
 // without takes the first lot out of a haul, and all that is about it alone.
-func without(h *landed.Haul) *landed.Haul {
+func without(h *haul) *haul {
 	rest := *h
 	gone := []string{h.Lots[0].ID}
 	for _, it := range h.Lots[0].Items {
@@ -287,11 +287,11 @@ func without(h *landed.Haul) *landed.Haul {
 const never = 1 << 60
 
 // paid is what a haul costs in all.
-func paid(t testing.TB, h *landed.Haul) (int64, bool) {
+func paid(t testing.TB, h *haul) (int64, bool) {
 	if h.Sending != nil {
 		return sent(t, h)
 	}
-	st, err := landed.Split(h)
+	st, err := landed.Split(&h.Haul)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -299,7 +299,7 @@ func paid(t testing.TB, h *landed.Haul) (int64, bool) {
 }
 
 // nextBid rises by the step of the band, but stops where the next begins.
-func nextBid(steps []landed.BidStep, bid int64) int64 {
+func nextBid(steps []bid.BidStep, bid int64) int64 {
 	up := bid
 	for i, s := range steps {
 		if s.From.Minor() <= bid {
@@ -314,7 +314,7 @@ func nextBid(steps []landed.BidStep, bid int64) int64 {
 
 // bruteForce prices every bid up to one whose price alone is far above what the
 // haul can bring.
-func bruteForce(t testing.TB, h *landed.Haul) (ranges []bid.Range, best, cost int64) {
+func bruteForce(t testing.TB, h *haul) (ranges []bid.Range, best, cost int64) {
 	o := enumerate(t, h)
 	top := int64(0)
 	for brings := range o.chance {
@@ -351,9 +351,11 @@ func bruteForce(t testing.TB, h *landed.Haul) (ranges []bid.Range, best, cost in
 
 // randomHaul makes a haul of a few pieces with a border, a venue, risks, steps
 // and a goal, as luck will have it.
-func randomHaul(r *rand.Rand) *landed.Haul {
+func randomHaul(r *rand.Rand) *haul {
 	cents := func(most int64) money.Amount { return money.New(r.Int64N(most+1), cad) }
-	h := &landed.Haul{Home: cad, Date: day, From: "JP", Market: market("100 JPY = 0.93 CAD", "1 GBP = 1.85 CAD", "1 EUR = 1.60 CAD", "1 CHF = 1.70 CAD", "1 NOK = 0.135 CAD", "1 AUD = 0.91 CAD", "1 NZD = 0.82 CAD")}
+	h := &haul{}
+	h.Home, h.Date, h.From = cad, day, "JP"
+	h.Market = market("100 JPY = 0.93 CAD", "1 GBP = 1.85 CAD", "1 EUR = 1.60 CAD", "1 CHF = 1.70 CAD", "1 NOK = 0.135 CAD", "1 AUD = 0.91 CAD", "1 NZD = 0.82 CAD")
 	h.Spread = decimal.New(r.Int64N(30), -3)
 	h.To = []string{"CA-ON", "CA-ON", "CA-QC", "GB", "DE", "CH", "NO", "AU", "NZ"}[r.IntN(9)]
 	if r.IntN(8) > 0 {
@@ -417,13 +419,13 @@ func randomHaul(r *rand.Rand) *landed.Haul {
 		h.Selling.Postage.Fixed = cents(1800)
 	}
 	for i := range r.IntN(3) {
-		risk := landed.Risk{What: fmt.Sprint("risk ", i), Chance: decimal.New(r.Int64N(30), -2), Keeps: decimal.New(r.Int64N(101), -2)}
+		risk := bid.Risk{What: fmt.Sprint("risk ", i), Chance: decimal.New(r.Int64N(30), -2), Keeps: decimal.New(r.Int64N(101), -2)}
 		if r.IntN(2) == 0 {
 			risk.On = []string{h.Lots[r.IntN(len(h.Lots))].ID}
 		}
 		h.Risks = append(h.Risks, risk)
 	}
-	h.Bidding = &landed.Bidding{Steps: []landed.BidStep{
+	h.Bidding = &bid.Bidding{Steps: []bid.BidStep{
 		{From: money.New(0, jpy), Step: money.New(100+r.Int64N(300), jpy)},
 		{From: money.New(3000+r.Int64N(2000), jpy), Step: money.New(200+r.Int64N(600), jpy)}}}
 	if r.IntN(2) == 0 {
@@ -457,7 +459,7 @@ func randomHaul(r *rand.Rand) *landed.Haul {
 // flatDuty makes it a haul of dear pieces on their way to where each heading
 // bears a flat duty up to a threshold, and free goods none above it, so that
 // there cost falls as the bid rises.
-func flatDuty(r *rand.Rand, h *landed.Haul) {
+func flatDuty(r *rand.Rand, h *haul) {
 	h.To, h.Border = "DE", border(customs.Post)
 	free := customs.Rate{}
 	for l := range h.Lots {
@@ -477,12 +479,12 @@ func flatDuty(r *rand.Rand, h *landed.Haul) {
 
 // tightBudget makes the goal of a haul a budget that the bid just above the
 // first fall in cost still meets, and the one below it does not.
-func tightBudget(t testing.TB, h *landed.Haul) {
+func tightBudget(t testing.TB, h *haul) {
 	cost := int64(0)
 	for price := int64(20_000); price < 40_000; price = nextBid(h.Bidding.Steps, price) {
 		next := costAt(t, h, price)
 		if next < cost {
-			h.Bidding.Goal, h.Bidding.Start = landed.Goal{Budget: money.New(next, cad)}, money.New(20_000, jpy)
+			h.Bidding.Goal, h.Bidding.Start = bid.Goal{Budget: money.New(next, cad)}, money.New(20_000, jpy)
 			return
 		}
 		cost = next
@@ -499,7 +501,7 @@ func TestBruteForce(t *testing.T) {
 			tightBudget(t, h)
 		}
 		want, best, cost := bruteForce(t, h)
-		b, err := bid.New(h, bid.Options{})
+		b, err := bid.New(&h.Haul, h.Plans, bid.Options{})
 		if err != nil {
 			t.Fatalf("haul %d: %v", n, err)
 		}
@@ -573,7 +575,7 @@ func TestProceedsBruteForce(t *testing.T) {
 
 // checkCliffs finds the steps at which cost falls, one by one: all of them must
 // be named, with the cost on both sides.
-func checkCliffs(t *testing.T, n int, h *landed.Haul, a *bid.Answer) {
+func checkCliffs(t *testing.T, n int, h *haul, a *bid.Answer) {
 	t.Helper()
 	named := map[int64]bid.Cliff{}
 	for _, c := range a.Cliffs {
@@ -620,7 +622,7 @@ func TestMovesBruteForce(t *testing.T) {
 // changed finds by brute force the highest bid of a haul with one factor
 // changed; 0 is none. What only changes the proceeds must not change the cost,
 // so that is priced as it was.
-func changed(t *testing.T, h *landed.Haul, f bid.Factor, times decimal.Decimal) int64 {
+func changed(t *testing.T, h *haul, f bid.Factor, times decimal.Decimal) int64 {
 	other := *h
 	round := func(a money.Amount) money.Amount {
 		if a.Currency() == 0 {

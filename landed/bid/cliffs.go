@@ -56,7 +56,7 @@ func (b *Bidder) cliffs(last int) ([]Cliff, error) {
 		if !ok {
 			break
 		}
-		if planned(b.haul) && !(b.pricer.priced(low) && b.pricer.priced(high)) {
+		if planned(b.haul.Sending) && !(b.pricer.priced(low) && b.pricer.priced(high)) {
 			continue
 		}
 		below, err := b.pricer.quote(low)

@@ -19,13 +19,14 @@ import (
 // pricer says what a bid for one lot of a haul adds to what is paid. What it
 // has found it keeps.
 type pricer struct {
-	haul   landed.Haul // the lot and what is bought; a copy with lots of its own
-	lot    int
-	cur    money.Currency
-	before *account // of what is bought; nil where nothing is
-	known  map[int64]quote
-	free   map[int64]int64 // costs without the border
-	last   []together.Sent // of the plan found last
+	haul    landed.Haul // the lot and what is bought; a copy with lots of its own
+	sending *together.Sending
+	lot     int
+	cur     money.Currency
+	before  *account // of what is bought; nil where nothing is
+	known   map[int64]quote
+	free    map[int64]int64 // costs without the border
+	last    []together.Sent // of the plan found last
 }
 
 // account is what a haul costs, and how it then travels.
@@ -61,21 +62,22 @@ type parcelStanding struct {
 // newPricer makes a haul of one lot to bid for, and others that are bought,
 // ready; before is what is bought by itself, nil where nothing is. It returns the
 // faults of the account of that.
-func newPricer(h, before *landed.Haul, lot string, cur money.Currency) (*pricer, error) {
-	p := &pricer{haul: ready(h), cur: cur, known: map[int64]quote{}, free: map[int64]int64{}}
+func newPricer(h deal, before *deal, lot string, cur money.Currency) (*pricer, error) {
+	p := &pricer{haul: ready(h.Haul), sending: h.Sending, cur: cur, known: map[int64]quote{}, free: map[int64]int64{}}
 	p.lot = slices.IndexFunc(h.Lots, func(l landed.Lot) bool { return l.ID == lot })
 	if err := p.checkRising(); err != nil || before == nil {
 		return p, err
 	}
-	bought, err := ready(before), error(nil)
-	p.before, err = accountOf(&bought, together.Least)
+	var err error
+	bought := ready(before.Haul)
+	p.before, err = accountOf(&bought, before.Sending, together.Least)
 	return p, err
 }
 
 // ready is a copy of a haul, as it is estimated, with lots of its own.
 func ready(h *landed.Haul) landed.Haul {
 	other := *h.Unbilled()
-	other.Lots, other.Risks, other.Bidding = slices.Clone(h.Lots), nil, nil
+	other.Lots = slices.Clone(h.Lots)
 	for i := range other.Lots {
 		weigh(h, &other.Lots[i])
 	}
@@ -104,12 +106,12 @@ func weigh(h *landed.Haul, lot *landed.Lot) {
 // accountOf is the one account of a haul: with the freight of the least-cost
 // plan, where the haul names services. A planner may compare that with other
 // ways, or leave it.
-func accountOf(h *landed.Haul, planner planner) (*account, error) {
-	if !planned(h) {
+func accountOf(h *landed.Haul, s *together.Sending, planner planner) (*account, error) {
+	if !planned(s) {
 		st, err := landed.Split(h)
 		return &account{Statement: st}, err
 	}
-	plan, err := planner(context.Background(), h, together.Options{Work: planWork})
+	plan, err := planner(context.Background(), h, s, together.Options{Work: planWork})
 	if err != nil {
 		return nil, err
 	}
@@ -121,9 +123,9 @@ func accountOf(h *landed.Haul, planner planner) (*account, error) {
 const planWork = 20_000
 
 // planner is [together.Plan] or [together.Least].
-type planner func(context.Context, *landed.Haul, together.Options) (*together.Report, error)
+type planner func(context.Context, *landed.Haul, *together.Sending, together.Options) (*together.Report, error)
 
-func planned(h *landed.Haul) bool { return h.Sending != nil && len(h.Sending.Services) > 0 }
+func planned(s *together.Sending) bool { return s != nil && len(s.Services) > 0 }
 
 // at is the haul at a bid.
 func (p *pricer) at(bid int64) *landed.Haul {
@@ -154,7 +156,7 @@ func (p *pricer) quote(bid int64) (quote, error) {
 		return q, nil
 	}
 	var q quote
-	a, err := accountOf(p.at(bid), together.Least)
+	a, err := accountOf(p.at(bid), p.sending, together.Least)
 	switch none := (*partition.NoPlanError)(nil); {
 	case errors.As(err, &none):
 		q = quote{cost: math.MaxInt64, refused: err}
@@ -209,18 +211,18 @@ func (p *pricer) within(bid, limit int64) (bool, error) {
 // paid for the lots.
 func (p *pricer) valued() bool {
 	limited := func(l *freight.Limits) bool { return l != nil && l.Value.Currency() != 0 }
-	return p.haul.Sending.Insure || slices.ContainsFunc(p.haul.Sending.Services, func(s *freight.Service) bool { return limited(&s.Limits) || limited(s.Rolls) })
+	return p.sending.Insure || slices.ContainsFunc(p.sending.Services, func(s *freight.Service) bool { return limited(&s.Limits) || limited(s.Rolls) })
 }
 
 // rises reports whether cost surely never falls as the bid rises: there is no
 // border, and no cover whose price hangs on what was paid.
 func (p *pricer) rises() bool {
-	return p.haul.Border == nil && !(planned(&p.haul) && p.haul.Sending.Insure)
+	return p.haul.Border == nil && !(planned(p.sending) && p.sending.Insure)
 }
 
 // mostPriced is how many bids are priced one by one.
 func (p *pricer) mostPriced() int {
-	if planned(&p.haul) {
+	if planned(p.sending) {
 		return mostPlans
 	}
 	return mostSteps
@@ -236,15 +238,14 @@ func (p *pricer) without(bid int64) (int64, error) {
 	if cost, ok := p.free[bid]; ok {
 		return cost, nil
 	}
-	h := p.at(bid)
+	h, sending := p.at(bid), p.sending
 	h.Border = nil
-	if planned(h) {
-		sending := *h.Sending
-		sending.Insure = false
-		h.Sending = &sending
+	if planned(sending) {
+		uninsured := *sending
+		uninsured.Insure, sending = false, &uninsured
 	}
 	cost := int64(math.MaxInt64)
-	a, err := accountOf(h, together.Least)
+	a, err := accountOf(h, sending, together.Least)
 	if none := (*partition.NoPlanError)(nil); errors.As(err, &none) {
 		err = nil
 	} else if err == nil {

@@ -1,8 +1,8 @@
 // Package bid finds the highest bid for a lot that still makes sense, with the
 // odds of its pieces counted.
 //
-// Most callers need two calls: [New] takes a [landed.Haul] and makes a
-// [Bidder], and [Bidder.Highest] gives the answer. [Bidder.Judge] judges one
+// Most callers need two calls: [New] takes a [landed.Haul], and what is
+// planned for it, and makes a [Bidder], and [Bidder.Highest] gives the answer. [Bidder.Judge] judges one
 // given price, [Bidder.Moves] says what would change the answer, and
 // [Look] sets a forecast beside what came.
 //
@@ -17,7 +17,7 @@
 // there. A bill of customs that stands in the haul is left aside, since it is for
 // another price.
 //
-// Where the haul names services, the lots travel by the plan of least cost, of
+// Where services are named ([Plans].Sending), the lots travel by the plan of least cost, of
 // those with the lot and of those without it ([together.Least]), in place of the
 // parcels and charges of freight that the haul has. Lots that no service takes
 // cannot be won.

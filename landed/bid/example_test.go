@@ -11,7 +11,7 @@ import (
 func ExampleBidder_Highest() {
 	h := crate()
 	h.Bidding.Goal.Return = fraction("0.3")
-	b, err := bid.New(h, bid.Options{})
+	b, err := bid.New(&h.Haul, h.Plans, bid.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -29,7 +29,8 @@ func ExampleBidder_Highest() {
 }
 
 func ExampleBidder_Judge() {
-	b, err := bid.New(crate(), bid.Options{})
+	h := crate()
+	b, err := bid.New(&h.Haul, h.Plans, bid.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -44,7 +45,8 @@ func ExampleBidder_Judge() {
 }
 
 func ExampleBidder_Moves() {
-	b, err := bid.New(crate(), bid.Options{})
+	h := crate()
+	b, err := bid.New(&h.Haul, h.Plans, bid.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -65,7 +67,8 @@ func ExampleBidder_Moves() {
 }
 
 func ExampleLook() {
-	f, err := bid.Look(fact(), bid.Options{})
+	h := fact()
+	f, err := bid.Look(&h.Haul, h.Plans, bid.Options{})
 	if err != nil {
 		fmt.Println(err)
 		return

@@ -59,13 +59,16 @@ type FateCount struct {
 // pieces were sold for. Options name the venue; nothing else is asked of them.
 // It returns a [*NothingKnownError], an [*UnknownVenueError] or
 // [source.Faults].
-func Look(h *landed.Haul, o Options) (*Fact, error) {
-	h = h.Present()
+func Look(haul *landed.Haul, plans Plans, o Options) (*Fact, error) {
+	h, err := checked(haul, plans)
+	if err != nil {
+		return nil, err
+	}
 	p, err := newProceeds(h, o.Venue)
 	if err != nil {
 		return nil, err
 	}
-	bare := unrepaired(h)
+	bare := unrepaired(h.Haul)
 	st, err := landed.Split(bare)
 	if err != nil {
 		return nil, err

@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/big"
 
-	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 
@@ -13,56 +12,63 @@ import (
 
 // Limit is the most that a bid may add to what is paid for one goal to be met.
 type Limit struct {
-	Goal Goal
-	Want string       // "20.00 CAD", "30%"
+	Goal string       // such as "expected profit"
+	Want string       // "20.00 CAD", "30%"; "" where nothing may be lost on average
 	Most money.Amount // in home, rounded down; below it or at it the goal is met
 }
 
-// Goal is a kind of goal.
-type Goal uint8
-
 // The kinds of goals.
 const (
-	NoLoss Goal = iota // nothing is lost on average
-	Profit
-	Return
-	Margin
-	Risk
-	Budget
+	noLoss       = "no expected loss" // on average
+	profitGoal   = "expected profit"
+	returnGoal   = "return on cost"
+	marginGoal   = "margin on proceeds"
+	chanceOfLoss = "chance of a loss"
+	budgetGoal   = "budget"
 )
 
-var goalNames = []string{"no expected loss", "expected profit", "return on cost", "margin on proceeds", "chance of a loss", "budget"}
-
-// String names the goal.
-func (g Goal) String() string { return goalNames[g] }
+// String says what is wanted, as "a return on cost of 30% at least".
+func (l *Limit) String() string {
+	switch l.Goal {
+	case noLoss:
+		return l.Goal
+	case chanceOfLoss:
+		return "a " + l.Goal + " of " + l.Want + " at most"
+	case budgetGoal:
+		return "a " + l.Goal + " of " + l.Want
+	case profitGoal:
+		return "an " + l.Goal + " of " + l.Want + " at least"
+	}
+	return "a " + l.Goal + " of " + l.Want + " at least"
+}
 
 // limits turns every goal into the most that a bid may add to what is spent. Why
 // each is the same as its goal stands in the package comment. A risk is judged
 // by what is proven of it, or by what is likeliest.
-func limits(g *landed.Goal, d *odds.Distribution, spent int64, proven bool) []Limit {
+func limits(g *Goal, d *odds.Distribution, spent int64, proven bool) []Limit {
 	mean, home := d.MeanRat(), d.Currency()
 	one := big.NewRat(1, 1)
 	var list []Limit
-	add := func(goal Goal, want string, most *big.Rat) {
+	add := func(goal, want string, most *big.Rat) {
 		list = append(list, Limit{goal, want, money.New(floor(most), home)})
 	}
 	if g.Profit.Currency() == 0 && g.Return == nil && g.Margin == nil {
-		add(NoLoss, "", mean)
+		add(noLoss, "", mean)
 	}
 	if g.Profit.Currency() != 0 {
-		add(Profit, g.Profit.String(), new(big.Rat).Sub(mean, new(big.Rat).SetInt64(g.Profit.Minor())))
+		add(profitGoal, g.Profit.String(), new(big.Rat).Sub(mean, new(big.Rat).SetInt64(g.Profit.Minor())))
 	}
 	if g.Return != nil {
-		add(Return, money.FormatPercent(*g.Return), new(big.Rat).Quo(mean, new(big.Rat).Add(one, g.Return.Rat())))
+		add(returnGoal, money.FormatPercent(*g.Return), new(big.Rat).Quo(mean, new(big.Rat).Add(one, g.Return.Rat())))
 	}
 	if g.Margin != nil {
-		add(Margin, money.FormatPercent(*g.Margin), new(big.Rat).Mul(mean, new(big.Rat).Sub(one, g.Margin.Rat())))
+		add(marginGoal, money.FormatPercent(*g.Margin), new(big.Rat).Mul(mean, new(big.Rat).Sub(one, g.Margin.Rat())))
 	}
 	if g.Risk != nil && g.Risk.LessThan(decimal.NewFromInt(1)) {
-		list = append(list, Limit{Risk, money.FormatPercent(*g.Risk), money.New(safest(d, *g.Risk, proven), home)})
+		list = append(list, Limit{chanceOfLoss, money.FormatPercent(*g.Risk), money.New(safest(d, *g.Risk, proven), home)})
 	}
 	if g.Budget.Currency() != 0 {
-		list = append(list, Limit{Budget, g.Budget.String(), money.New(g.Budget.Minor()-spent, home)})
+		list = append(list, Limit{budgetGoal, g.Budget.String(), money.New(g.Budget.Minor()-spent, home)})
 	}
 	return list
 }

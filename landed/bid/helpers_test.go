@@ -34,10 +34,16 @@ func fraction(s string) *decimal.Decimal {
 
 func market(equations ...string) *fx.Market { return typed.Market(day, equations...) }
 
+// haul is a haul and what is planned for it.
+type haul struct {
+	landed.Haul
+	bid.Plans
+}
+
 // crate is an untested crate of planes before the sale: six in ten work and
 // bring 45, the rest 8 as parts.
-func crate() *landed.Haul {
-	return &landed.Haul{
+func crate() *haul {
+	return &haul{Haul: landed.Haul{
 		Title: "A crate of planes", Home: cad, Date: day, From: "JP", To: "CA-ON", Market: market("100 JPY = 0.93 CAD"),
 		Lots: []landed.Lot{{ID: "crate-a", Open: true, Items: []landed.Item{{
 			ID: "jack", What: "Jack plane", Count: 4, Weight: 2 * measure.Kilogram, Weighed: true, Value: amount("45 CAD"),
@@ -47,8 +53,7 @@ func crate() *landed.Haul {
 			},
 		}}}},
 		Charges: []landed.Charge{{What: "Parcel", Kind: landed.Freight, Amount: amount("3000 JPY")}},
-		Bidding: &landed.Bidding{Start: amount("500 JPY")},
-	}
+	}, Plans: bid.Plans{Bidding: &bid.Bidding{Start: amount("500 JPY")}}}
 }
 
 // planes is what the border asks for planes at 5 %.
@@ -65,16 +70,18 @@ func gable() resale.Venue {
 		{What: "commission", Bands: []resale.Band{{Rate: number("0.12")}}, Fixed: amount("1 CAD")}}}
 }
 
-func bidder(t testing.TB, h *landed.Haul, o bid.Options) *bid.Bidder {
+func look(h *haul, o bid.Options) (*bid.Fact, error) { return bid.Look(&h.Haul, h.Plans, o) }
+
+func bidder(t testing.TB, h *haul, o bid.Options) *bid.Bidder {
 	t.Helper()
-	b, err := bid.New(h, o)
+	b, err := bid.New(&h.Haul, h.Plans, o)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return b
 }
 
-func highest(t testing.TB, h *landed.Haul, o bid.Options) *bid.Answer {
+func highest(t testing.TB, h *haul, o bid.Options) *bid.Answer {
 	t.Helper()
 	a, err := bidder(t, h, o).Highest()
 	if err != nil {

@@ -74,7 +74,7 @@ func (b *Bidder) Moves() ([]Move, error) {
 
 // travelling is the bidder of the haul as it travels at a bid.
 func (b *Bidder) travelling(place int) (*Bidder, error) {
-	if !planned(b.haul) {
+	if !planned(b.haul.Sending) {
 		return b, nil
 	}
 	bid, _ := b.grid.at(place)
@@ -86,11 +86,11 @@ func (b *Bidder) travelling(place int) (*Bidder, error) {
 		return nil, err
 	}
 	other := *b
-	other.haul = together.As(b.haul, q.parcels)
-	other.haul.Sending = nil
+	other.haul.Haul, other.haul.Sending = together.As(b.haul.Haul, q.parcels), nil
 	if b.before != nil {
-		other.before = together.As(b.before, b.pricer.before.plan.Best.Parcels)
-		other.before.Sending = nil
+		before := *b.before
+		before.Haul, before.Sending = together.As(before.Haul, b.pricer.before.plan.Best.Parcels), nil
+		other.before = &before
 	}
 	return &other, other.reprice()
 }
@@ -152,10 +152,12 @@ func (b *Bidder) with(f Factor, times decimal.Decimal) (*Bidder, error) {
 		return scaleFates(h, f, times)
 	}
 	other := *b
-	for _, h := range []**landed.Haul{&other.haul, &other.before} {
-		if *h == nil {
-			continue
-		}
+	hauls := []**landed.Haul{&other.haul.Haul}
+	if b.before != nil {
+		before := *b.before
+		other.before, hauls = &before, append(hauls, &before.Haul)
+	}
+	for _, h := range hauls {
 		changed := **h
 		if err := change(&changed); err != nil {
 			return nil, err

@@ -16,7 +16,7 @@ import (
 
 // proceeds reckons what the pieces of a haul bring.
 type proceeds struct {
-	haul  *landed.Haul
+	haul  deal
 	rates *exchange.Converter
 	venue *resale.Venue // nil where values are what they bring
 	made  map[share]odds.Group
@@ -31,7 +31,7 @@ type share struct {
 }
 
 // newProceeds finds the venue. It returns an [*UnknownVenueError].
-func newProceeds(h *landed.Haul, venue string) (*proceeds, error) {
+func newProceeds(h deal, venue string) (*proceeds, error) {
 	p := &proceeds{haul: h, rates: h.Exchange()}
 	if h.Selling == nil {
 		if venue != "" {
@@ -114,7 +114,7 @@ func (p *proceeds) risks(items []placed) ([]odds.Risk, []blow) {
 	var blows []blow
 	for i := range p.haul.Risks {
 		r := &p.haul.Risks[i]
-		hits := p.haul.Hits(r)
+		hits := r.hits(p.haul.Haul)
 		if slices.ContainsFunc(items, func(it placed) bool { return hits[it.item] }) {
 			risks, blows = append(risks, odds.Risk{Chance: r.Chance, What: r.What}), append(blows, blow{r.Keeps, hits})
 		}

@@ -21,7 +21,7 @@ import (
 // sent is what a haul costs by the cheapest of all ways to send its lots: every
 // division of them over parcels, every service for each, priced here from the
 // services' own figures, and each whole by Split.
-func sent(t testing.TB, h *landed.Haul) (int64, bool) {
+func sent(t testing.TB, h *haul) (int64, bool) {
 	best := int64(never)
 	bare := *h
 	bare.Charges, bare.Parcels = nil, nil
@@ -48,11 +48,11 @@ func sent(t testing.TB, h *landed.Haul) (int64, bool) {
 }
 
 // cheapestServices tries every service for each box.
-func cheapestServices(t testing.TB, h *landed.Haul, boxes [][]int, parcels []landed.Parcel) int64 {
+func cheapestServices(t testing.TB, h *haul, boxes [][]int, parcels []landed.Parcel) int64 {
 	if len(parcels) == len(boxes) {
 		whole := *h
 		whole.Parcels = parcels
-		st, err := landed.Split(&whole)
+		st, err := landed.Split(&whole.Haul)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -70,7 +70,7 @@ func cheapestServices(t testing.TB, h *landed.Haul, boxes [][]int, parcels []lan
 
 // boxBy prices a box: so much for the first kilogram and for each further one
 // begun, within limits of weight and value, and cover as a part of the value.
-func boxBy(h *landed.Haul, s *freight.Service, lots []int) (landed.Parcel, bool) {
+func boxBy(h *haul, s *freight.Service, lots []int) (landed.Parcel, bool) {
 	var p landed.Parcel
 	var grams, value int64
 	for _, l := range lots {
@@ -98,9 +98,9 @@ func boxBy(h *landed.Haul, s *freight.Service, lots []int) (landed.Parcel, bool)
 }
 
 // withServices lets the lots of a haul be sent by one to three services.
-func withServices(r *rand.Rand, h *landed.Haul) {
+func withServices(r *rand.Rand, h *haul) {
 	h.Parcels = nil
-	h.Sending = &landed.Sending{Insure: r.IntN(3) == 0, Bare: r.IntN(2) == 0}
+	h.Sending = &together.Sending{Insure: r.IntN(3) == 0, Bare: r.IntN(2) == 0}
 	for n := range 1 + r.IntN(3) {
 		s := &freight.Service{Name: fmt.Sprint("service-", n), Currency: jpy, Zones: []freight.Zone{{
 			Steps:   []freight.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: money.New(300+r.Int64N(1500), jpy)}},
@@ -129,7 +129,7 @@ func TestSentBruteForce(t *testing.T) {
 		withServices(r, h)
 		if cost := costAt(t, h, firstBid(h)); cost == never {
 			unsent++
-			if b, err := bid.New(h, bid.Options{}); err == nil {
+			if b, err := bid.New(&h.Haul, h.Plans, bid.Options{}); err == nil {
 				if a, err := b.Highest(); err == nil {
 					t.Fatalf("haul %d: no service takes the lots, but bid up to %v", n, a.Best.Bid)
 				}
@@ -168,7 +168,7 @@ func TestSentBruteForce(t *testing.T) {
 	}
 }
 
-func firstBid(h *landed.Haul) int64 {
+func firstBid(h *haul) int64 {
 	if first := h.Bidding.Start.Minor(); first > 0 {
 		return first
 	}
@@ -178,10 +178,10 @@ func firstBid(h *landed.Haul) int64 {
 // TestSentAsPlanned: the account of a bid is the plan's.
 func TestSentAsPlanned(t *testing.T) {
 	h := crate()
-	h.Sending = &landed.Sending{Services: []*freight.Service{{Name: "sea", Currency: jpy, Zones: []freight.Zone{{Steps: []freight.Step[measure.Weight]{{UpTo: 20 * measure.Kilogram, Price: amount("5500 JPY")}}}}}}}
+	h.Sending = &together.Sending{Services: []*freight.Service{{Name: "sea", Currency: jpy, Zones: []freight.Zone{{Steps: []freight.Step[measure.Weight]{{UpTo: 20 * measure.Kilogram, Price: amount("5500 JPY")}}}}}}}
 	a := highest(t, h, bid.Options{})
 	h.Lots[0].Price, h.Lots[0].Open = a.Best.Bid, false
-	plan, err := together.Plan(context.Background(), h, together.Options{})
+	plan, err := together.Plan(context.Background(), &h.Haul, h.Sending, together.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}

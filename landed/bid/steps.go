@@ -1,7 +1,6 @@
 package bid
 
 import (
-	"lotcost/landed"
 	"lotcost/landed/money"
 )
 
@@ -14,16 +13,16 @@ const mostBid = 1 << 50
 // so on, a twentieth of where each begins; in currencies with cents a hundredth
 // of all that. They are a choice of this project: every sale room has its own
 // (common practice, no source).
-func DefaultSteps(c money.Currency) []landed.BidStep {
+func DefaultSteps(c money.Currency) []BidStep {
 	unit := int64(100)
 	for range c.Digits() - 2 {
 		unit *= 10
 	}
-	table := []landed.BidStep{{From: money.New(0, c), Step: money.New(unit, c)}}
+	table := []BidStep{{From: money.New(0, c), Step: money.New(unit, c)}}
 	for decade := 50 * unit; decade <= mostBid; decade *= 10 {
 		for _, times := range []int64{1, 2, 4} {
 			from := decade * times
-			table = append(table, landed.BidStep{From: money.New(from, c), Step: money.New(from/20, c)})
+			table = append(table, BidStep{From: money.New(from, c), Step: money.New(from/20, c)})
 		}
 	}
 	return table
@@ -32,11 +31,11 @@ func DefaultSteps(c money.Currency) []landed.BidStep {
 // grid is the bids that can be made, in minor units, made as they are asked
 // for.
 type grid struct {
-	steps []landed.BidStep
+	steps []BidStep
 	bids  []int64
 }
 
-func newGrid(start money.Amount, steps []landed.BidStep) *grid {
+func newGrid(start money.Amount, steps []BidStep) *grid {
 	first := start.Minor()
 	if first == 0 {
 		first = steps[0].Step.Minor()

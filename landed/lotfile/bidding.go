@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"lotcost/landed"
+	"lotcost/landed/bid"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
 
@@ -121,9 +122,9 @@ func (r *reader) valueRange(n input.Node) (low, high money.Amount) {
 	return money.Amount{}, money.Amount{}
 }
 
-func (r *reader) risk(n input.Node) landed.Risk {
+func (r *reader) risk(n input.Node) bid.Risk {
 	m := n.Map("chance", "what", "keeps", "on")
-	risk := landed.Risk{At: n.Origin()}
+	risk := bid.Risk{At: n.Origin()}
 	var called bool
 	if risk.What, called = m.Get("what").Words(); called {
 		m = m.Called("risk " + quote(risk.What))
@@ -135,12 +136,12 @@ func (r *reader) risk(n input.Node) landed.Risk {
 }
 
 // bidding reads the section of that name.
-func (r *reader) bidding(n input.Node) *landed.Bidding {
+func (r *reader) bidding(n input.Node) *bid.Bidding {
 	if !n.Given() {
 		return nil
 	}
 	m := n.Map("lot", "start", "steps", "goal")
-	b := &landed.Bidding{At: n.Origin()}
+	b := &bid.Bidding{At: n.Origin()}
 	b.Lot, _ = m.Get("lot").Text()
 	b.Start = r.notNegativeIn(m.Get("start"), r.home)
 	for _, entry := range m.Get("steps").List(false) {
@@ -163,10 +164,10 @@ func (r *reader) bidding(n input.Node) *landed.Bidding {
 	return b
 }
 
-func (r *reader) bidStep(n input.Node) (landed.BidStep, bool) {
+func (r *reader) bidStep(n input.Node) (bid.BidStep, bool) {
 	before := r.report.Len()
 	m := n.Map("from", "step")
-	s := landed.BidStep{Step: r.amount(m.Require("step", "write by how much bids rise, as in step: 100 JPY"))}
+	s := bid.BidStep{Step: r.amount(m.Require("step", "write by how much bids rise, as in step: 100 JPY"))}
 	s.From = money.New(0, s.Step.Currency())
 	if m.Has("from") {
 		s.From = r.amountIn(m.Get("from"), s.Step.Currency())
@@ -196,7 +197,7 @@ type Goal struct{ Profit, Return, Margin, Risk, Budget string }
 
 // ParseGoal puts what is typed in place of those parts of a goal. Bare amounts
 // are of home. Faults call a part by its flag.
-func ParseGoal(typed Goal, goal landed.Goal, home money.Currency) (landed.Goal, error) {
+func ParseGoal(typed Goal, goal bid.Goal, home money.Currency) (bid.Goal, error) {
 	r := newReader(".", Options{})
 	r.home = home
 	if typed.Profit != "" {
@@ -230,7 +231,7 @@ type BidFigures struct {
 
 // QuickBid makes a haul of one lot to bid for from a few figures. Faults call
 // a figure by its flag.
-func QuickBid(f BidFigures, o Options) (*landed.Haul, error) {
+func QuickBid(f BidFigures, o Options) (*File, error) {
 	r := newReader(".", o)
 	require := func(flag, text, remedy string) input.Node {
 		if text == "" {
@@ -257,7 +258,7 @@ func QuickBid(f BidFigures, o Options) (*landed.Haul, error) {
 	}
 	lot := landed.Lot{ID: "bundle", Open: true, Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%"), Items: []landed.Item{item}}
 	h := r.quick(lot, f.Terms)
-	h.Bidding = &landed.Bidding{Start: money.New(0, bids)}
+	h.Bidding = &bid.Bidding{Start: money.New(0, bids)}
 	if f.Bought != "" {
 		n := r.flag("--bought", f.Bought)
 		others := landed.Lot{ID: "others", Price: r.price(n), Items: []landed.Item{{ID: "others", Count: 1, Value: money.New(0, r.home)}}}

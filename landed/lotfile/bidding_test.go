@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"lotcost/landed"
+	"lotcost/landed/bid"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 
@@ -158,12 +159,12 @@ func TestBiddingFaults(t *testing.T) {
 
 func TestParseGoal(t *testing.T) {
 	half := decimal.New(5, -1)
-	g, err := lotfile.ParseGoal(lotfile.Goal{Profit: "20", Return: "30%", Budget: "200 CAD"}, landed.Goal{Profit: dollars(1), Risk: &half}, cad)
+	g, err := lotfile.ParseGoal(lotfile.Goal{Profit: "20", Return: "30%", Budget: "200 CAD"}, bid.Goal{Profit: dollars(1), Risk: &half}, cad)
 	if got := fmt.Sprint(g.Profit, g.Return, g.Margin, g.Risk, g.Budget); err != nil || got != "20.00 CAD 0.3 <nil> 0.5 200.00 CAD" {
 		t.Errorf("got %s, %v", got, err)
 	}
 	const want = "--budget: \"-5.00 CAD\" is negative: write an amount of 0 or more\n" + `--risk: "often" is not a percentage: write it with its sign, as in 12.5%`
-	if _, err := lotfile.ParseGoal(lotfile.Goal{Risk: "often", Budget: "-5"}, landed.Goal{}, cad); err == nil || err.Error() != want {
+	if _, err := lotfile.ParseGoal(lotfile.Goal{Risk: "often", Budget: "-5"}, bid.Goal{}, cad); err == nil || err.Error() != want {
 		t.Errorf("got  %v\nwant %s", err, want)
 	}
 }

@@ -4,7 +4,8 @@
 //
 // [Read] reads a lot file by its path, [Parse] one that is in memory, and
 // [Quick] makes a haul of a few figures and a list of items, for those who
-// want no lot file. All return a [landed.Haul].
+// want no lot file. All return a [File]: what was bought,
+// and what is planned for it. [WithParcels] writes a plan into the text of one.
 //
 // # Errors
 //

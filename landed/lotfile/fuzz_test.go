@@ -20,10 +20,10 @@ const fuzzLimit = 32 << 10
 
 // checkAnswer is the law of both targets: a haul that can be split, or whose
 // splitting is refused with reasons, or faults that each say in which file.
-func checkAnswer(t *testing.T, h *landed.Haul, err error) {
+func checkAnswer(t *testing.T, h *lotfile.File, err error) {
 	t.Helper()
 	if err == nil {
-		_, err = landed.Split(h)
+		_, err = landed.Split(h.Haul)
 	}
 	if err == nil {
 		return
@@ -105,10 +105,10 @@ func FuzzBid(f *testing.F) {
 		if err != nil {
 			return
 		}
-		if _, err := bid.Look(h, bid.Options{}); err == nil && len(h.Open()) > 0 {
+		if _, err := bid.Look(h.Haul, h.Plans, bid.Options{}); err == nil && len(h.Open()) > 0 {
 			t.Error("a haul with an open price has an account")
 		}
-		b, err := bid.New(h, bid.Options{})
+		b, err := bid.New(h.Haul, h.Plans, bid.Options{})
 		if err != nil {
 			return
 		}

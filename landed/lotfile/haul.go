@@ -11,6 +11,7 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed"
+	"lotcost/landed/bid"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -39,36 +40,53 @@ func newReader(folder string, o Options) *reader {
 	return &reader{Options: o, folder: folder, report: &source.Report{}, unread: map[source.Origin]bool{}}
 }
 
+// File is what a lot file holds: what was, or may be, bought together, and what is
+// planned for it.
+type File struct {
+	*landed.Haul
+	bid.Plans
+}
+
+// present is the file without the lots that are lost.
+func (f *File) present() *File {
+	h := f.Haul.Present()
+	if h == f.Haul {
+		return f
+	}
+	return &File{h, f.Plans.For(h)}
+}
+
 // Parse reads a lot file that is in memory. Faults call it name; the files it
 // names lie below folder.
-func Parse(name string, data []byte, folder string, o Options) (*landed.Haul, error) {
+func Parse(name string, data []byte, folder string, o Options) (*File, error) {
 	r := newReader(folder, o)
 	root, err := input.ParseYAML(name, data, r.report)
 	if err != nil {
 		return nil, err
 	}
-	h := r.haul(root)
-	r.check(h)
-	h = h.Present()
-	if r.report.Len() > 0 && r.ratesRead && h.Home != 0 {
-		h.CheckRates(r.report) // Split would tell them, but only on the next run
+	f := r.file(root)
+	r.check(f)
+	f = f.present()
+	if r.report.Len() > 0 && r.ratesRead && f.Home != 0 {
+		f.CheckRates(r.report) // Split would tell them, but only on the next run
 	}
 	r.warn(r.report)
 	if err := r.report.Err(); err != nil {
 		return nil, err
 	}
-	return h, nil
+	return f, nil
 }
 
-// check adds what is wrong with how the haul hangs together, so that one
+// check adds what is wrong with how the file hangs together, so that one
 // mistake gives one message: nothing more is said of a lot or an item that
 // could not be read, nor of a charge or a parcel while ids are not known.
-func (r *reader) check(h *landed.Haul) {
+func (r *reader) check(f *File) {
 	found := &source.Report{}
-	if len(r.unread) > 0 || len(h.Lots) == 0 {
-		h = withoutNames(h)
+	if len(r.unread) > 0 || len(f.Lots) == 0 {
+		f = f.withoutNames()
 	}
-	h.Check(found)
+	f.Haul.Check(found)
+	f.Plans.Check(f.Haul, found)
 	var faults source.Faults
 	errors.As(found.Err(), &faults)
 	for _, f := range append(faults, found.Warnings()...) {
@@ -78,15 +96,15 @@ func (r *reader) check(h *landed.Haul) {
 	}
 }
 
-// withoutNames returns the haul without what names lots and items.
-func withoutNames(h *landed.Haul) *landed.Haul {
-	other := *h
-	other.Charges, other.Parcels, other.Sending, other.Risks = nil, nil, nil, nil
-	if h.Bidding != nil {
-		b := *h.Bidding
-		b.Lot, other.Bidding = "", &b
+// withoutNames returns the file without what names lots and items.
+func (f *File) withoutNames() *File {
+	h, plans := *f.Haul, bid.Plans{Bidding: f.Bidding}
+	h.Charges, h.Parcels = nil, nil
+	if f.Bidding != nil {
+		b := *f.Bidding
+		b.Lot, plans.Bidding = "", &b
 	}
-	return &other
+	return &File{&h, plans}
 }
 
 // need records that what stands at an origin, or at a key below it, could not
@@ -97,12 +115,13 @@ func (r *reader) need(read bool, at source.Origin, keys ...string) {
 	}
 }
 
-func (r *reader) haul(root input.Node) *landed.Haul {
+func (r *reader) file(root input.Node) *File {
 	m := root.Map("lotcost", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "risks", "bidding")
 	h := &landed.Haul{At: root.Origin()}
+	f := &File{Haul: h}
 	h.At.Line, h.At.Column = 0, 0
 	if r.need(root.IsMap(), h.At); !root.IsMap() {
-		return h
+		return f
 	}
 	if v, ok := m.Require("lotcost", "begin the file with lotcost: "+version).Text(); ok && v != version {
 		m.Get("lotcost").Fail(fmt.Sprintf("version %s of the format is not known", quote(v)), "write lotcost: "+version)
@@ -128,16 +147,16 @@ func (r *reader) haul(root input.Node) *landed.Haul {
 	for _, n := range m.Get("charges").List(false) {
 		h.Charges = append(h.Charges, r.charge(n))
 	}
-	h.Sending = r.sending(m.Get("sending"))
+	f.Sending = r.sending(m.Get("sending"))
 	h.Losses = r.losses(m.Get("losses"))
 	h.Selling = r.selling(m.Get("selling"), h)
 	for _, n := range m.Get("risks").List(false) {
-		h.Risks = append(h.Risks, r.risk(n))
+		f.Risks = append(f.Risks, r.risk(n))
 	}
-	h.Bidding = r.bidding(m.Get("bidding"))
-	r.checkBare(h)
-	r.checkWay(h, m.Get("from"))
-	return h
+	f.Bidding = r.bidding(m.Get("bidding"))
+	r.checkBare(f)
+	r.checkWay(f, m.Get("from"))
+	return f
 }
 
 // earliest and latest bound the years of a sensible date.

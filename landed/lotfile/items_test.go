@@ -14,7 +14,7 @@ import (
 )
 
 // readItems reads an item list as the only lot of a haul.
-func readItems(t testing.TB, csv string) (*landed.Haul, string, error) {
+func readItems(t testing.TB, csv string) (*lotfile.File, string, error) {
 	t.Helper()
 	folder := t.TempDir()
 	write(t, folder, "items.csv", csv)

@@ -250,12 +250,12 @@ func firstFaults(t testing.TB, text, folder string) source.Faults {
 	h, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{Today: time.Date(2026, 10, 3, 0, 0, 0, 0, time.UTC)})
 	if err == nil {
 		var st *landed.Statement
-		if st, err = landed.Split(h); err == nil && h.Selling != nil {
-			_, err = doubles.Reckon(h, st, doubles.Options{})
+		if st, err = landed.Split(h.Haul); err == nil && h.Selling != nil {
+			_, err = doubles.Reckon(h.Haul, st, doubles.Options{})
 		}
 	}
 	if err == nil && h.Sending != nil {
-		_, err = together.Plan(context.Background(), h, together.Options{})
+		_, err = together.Plan(context.Background(), h.Haul, h.Sending, together.Options{})
 	}
 	var found source.Faults
 	if err != nil && !errors.As(err, &found) {

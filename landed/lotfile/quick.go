@@ -38,7 +38,7 @@ type Terms struct {
 
 // Quick makes a haul of one lot from a few figures and an item list. Faults
 // call a figure by its flag.
-func Quick(f Figures, o Options) (*landed.Haul, error) {
+func Quick(f Figures, o Options) (*File, error) {
 	data, err := Text(f.Items, o)
 	if err != nil {
 		return nil, err
@@ -58,15 +58,15 @@ func Quick(f Figures, o Options) (*landed.Haul, error) {
 	var whole bool
 	lot.Items, whole = r.items(shown(f.Items), data)
 	r.need(whole, lot.At)
-	h := r.quick(lot, f.Terms)
-	r.checkBare(h)
-	r.check(h)
+	file := r.quick(lot, f.Terms)
+	r.checkBare(file)
+	r.check(file)
 	r.warn(r.report)
-	return h, r.report.Err()
+	return file, r.report.Err()
 }
 
 // quick makes a haul of one lot on some terms.
-func (r *reader) quick(lot landed.Lot, t Terms) *landed.Haul {
+func (r *reader) quick(lot landed.Lot, t Terms) *File {
 	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.flagRates(t.Rates), Charges: r.quickCharges(t)}
 	h.Spread = r.fraction(r.flag("--spread", t.Spread), "--spread 2.5%")
 	h.From, h.To = r.place(r.flag("--from", t.From)), r.place(r.flag("--to", t.To))
@@ -81,7 +81,7 @@ func (r *reader) quick(lot landed.Lot, t Terms) *landed.Haul {
 			}
 		}
 	}
-	return h
+	return &File{Haul: h}
 }
 
 // quickBorder is the border that a haul meets; nil where it meets none, or where

@@ -44,9 +44,9 @@ customs: {use: %s, by: %s, class: none, classes: {tool: {duty: 4%%}, none: {duty
 	}
 }
 
-func split(t *testing.T, h *landed.Haul) *landed.Statement {
+func split(t *testing.T, h *lotfile.File) *landed.Statement {
 	t.Helper()
-	st, err := landed.Split(h)
+	st, err := landed.Split(h.Haul)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -12,7 +12,6 @@ import (
 	"time"
 
 	"lotcost/fx"
-	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
@@ -58,7 +57,7 @@ func (o *Options) warn(report *source.Report) {
 }
 
 // Read reads the lot file at path, or from standard input.
-func Read(path string, o Options) (*landed.Haul, error) {
+func Read(path string, o Options) (*File, error) {
 	data, err := Text(path, o)
 	if err != nil {
 		return nil, err
@@ -67,7 +66,7 @@ func Read(path string, o Options) (*landed.Haul, error) {
 }
 
 // ReadText is [Read] of a file whose text is at hand.
-func ReadText(path string, data []byte, o Options) (*landed.Haul, error) {
+func ReadText(path string, data []byte, o Options) (*File, error) {
 	if strings.EqualFold(filepath.Ext(path), ".csv") {
 		return nil, source.Faults{{At: source.Origin{File: path}, What: "this is an item list, not a lot file", Remedy: "name it in a lot file under items, or give it to split as --items " + path}}
 	}

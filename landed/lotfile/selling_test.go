@@ -143,7 +143,7 @@ func TestFetched(t *testing.T) {
 func TestVenueFile(t *testing.T) {
 	folder := t.TempDir()
 	text := sellable + "selling: {venues: venues.yaml}\n"
-	read := func(venues string) (*landed.Haul, error) {
+	read := func(venues string) (*lotfile.File, error) {
 		write(t, folder, "venues.yaml", venues)
 		return lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
 	}

@@ -10,6 +10,7 @@ import (
 	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/landed/together"
 )
 
 // travelKeys are the keys of a lot that tell how it travels.
@@ -25,12 +26,12 @@ func (r *reader) travel(lot *landed.Lot, m input.Map) {
 }
 
 // sending reads the section of that name.
-func (r *reader) sending(n input.Node) *landed.Sending {
+func (r *reader) sending(n input.Node) *together.Sending {
 	if !n.Given() {
 		return nil
 	}
 	m := n.Map("services", "zone", "packing", "forwarder", "leaves", "latest", "together", "apart", "insure")
-	s := &landed.Sending{At: n.Origin()}
+	s := &together.Sending{At: n.Origin()}
 	s.Zone, _ = m.Get("zone").Text()
 	s.Packing = r.packing(m.Get("packing"))
 	s.Forwarder = r.forwarder(m.Get("forwarder"))
@@ -136,7 +137,7 @@ func (r *reader) wholeDays(n input.Node) int {
 }
 
 // services reads a list of services, or the file that is named instead.
-func (r *reader) services(n input.Node, s *landed.Sending) {
+func (r *reader) services(n input.Node, s *together.Sending) {
 	s.Services, _ = namedList(r, n, "service", "surface", r.service, func(v *freight.Service) string { return v.Name })
 }
 

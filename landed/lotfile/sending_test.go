@@ -309,8 +309,8 @@ func FuzzWithParcels(f *testing.F) {
 			t.Fatalf("%q became %q", text, out)
 		}
 		before.Parcels, after.Parcels = nil, nil
-		was, errWas := landed.Split(before)
-		is, errIs := landed.Split(after)
+		was, errWas := landed.Split(before.Haul)
+		is, errIs := landed.Split(after.Haul)
 		if (errWas == nil) != (errIs == nil) || errIs == nil && was.Total != is.Total {
 			t.Fatalf("%q became %q: %v, %v", text, out, errWas, errIs)
 		}
@@ -333,7 +333,7 @@ func FuzzPlan(f *testing.F) {
 		if err != nil || len(h.Lots) > 6 {
 			return
 		}
-		r, err := together.Plan(context.Background(), h, together.Options{Work: 2000})
+		r, err := together.Plan(context.Background(), h.Haul, h.Sending, together.Options{Work: 2000})
 		if err != nil {
 			var faults source.Faults
 			if !errors.As(err, &faults) {

@@ -28,7 +28,7 @@ func TestStarterNotes(t *testing.T) {
 	if h.Border == nil || h.Sending == nil || h.Selling == nil || h.Bidding == nil || len(h.Parcels) != 1 {
 		t.Errorf("a section was not read: %+v", h)
 	}
-	if _, err := landed.Split(h); err != nil {
+	if _, err := landed.Split(h.Haul); err != nil {
 		t.Error(err)
 	}
 }

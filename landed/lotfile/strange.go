@@ -6,7 +6,6 @@ import (
 	"strings"
 	"time"
 
-	"lotcost/landed"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
 
@@ -29,7 +28,7 @@ func (r *reader) price(n input.Node) money.Amount {
 
 // checkBare refuses bare prices where another lot, a charge or a bid is in a
 // foreign currency: they may be in that one.
-func (r *reader) checkBare(h *landed.Haul) {
+func (r *reader) checkBare(h *File) {
 	foreign := foreignOf(h)
 	if foreign == 0 {
 		return
@@ -51,7 +50,7 @@ func parses(amount string) bool {
 
 // foreignOf returns the first currency other than home of a lot's price, a
 // charge or a bid; none where there is none.
-func foreignOf(h *landed.Haul) money.Currency {
+func foreignOf(h *File) money.Currency {
 	var asked []money.Amount
 	for i := range h.Lots {
 		asked = append(asked, h.Lots[i].Price)
@@ -74,7 +73,7 @@ func foreignOf(h *landed.Haul) money.Currency {
 
 // checkWay warns where the goods come from the country of the books and go to
 // that of a price: the two may have changed places.
-func (r *reader) checkWay(h *landed.Haul, from input.Node) {
+func (r *reader) checkWay(h *File, from input.Node) {
 	foreign := foreignOf(h)
 	if foreign != 0 && tender(h.From) == h.Home.Code() && tender(h.To) == foreign.Code() {
 		from.Warn(fmt.Sprintf("the goods come from where %s is paid in and go to where %s is, but the books are in %s", h.Home, foreign, h.Home),

@@ -25,7 +25,7 @@ var (
 	jpy = money.MustCurrency("JPY")
 )
 
-func parse(t testing.TB, text string) *landed.Haul {
+func parse(t testing.TB, text string) *lotfile.File {
 	t.Helper()
 	h, err := lotfile.Parse("haul.yaml", []byte(text), t.TempDir(), lotfile.Options{})
 	if err != nil {
@@ -133,32 +133,32 @@ func TestOtherWays(t *testing.T) {
 	const rest = "lots: [{id: a, price: 10, items: [{id: b}]}]\n"
 	cases := []struct {
 		name, text string
-		ok         func(*landed.Haul) bool
+		ok         func(*lotfile.File) bool
 	}{
-		{"least of all", "lotcost: 1\nhome: CAD\n" + rest, func(h *landed.Haul) bool {
+		{"least of all", "lotcost: 1\nhome: CAD\n" + rest, func(h *lotfile.File) bool {
 			return h.Lots[0].Price == money.New(1000, cad) && h.Lots[0].Items[0].Count == 1 && !h.Lots[0].Items[0].Weighed && h.Date.IsZero()
 		}},
-		{"settled alone", "lotcost: 1\nhome: CAD\nlots: [{id: a, settled: 41.37, items: [{id: b}]}]\n", func(h *landed.Haul) bool {
+		{"settled alone", "lotcost: 1\nhome: CAD\nlots: [{id: a, settled: 41.37, items: [{id: b}]}]\n", func(h *lotfile.File) bool {
 			return h.Lots[0].Settled == money.New(4137, cad) && h.Lots[0].Price.Currency() == 0 && h.Lots[0].At.Key("price") == h.Lots[0].At
 		}},
-		{"byte order mark and CR LF", "\xef\xbb\xbflotcost: 1\r\nhome: CAD\r\n" + rest, func(h *landed.Haul) bool { return h.Home == cad }},
-		{"JSON", `{"lotcost": 1, "home": "CAD", "lots": [{"id": "a", "price": "10 CAD", "items": [{"id": "b", "count": 2}]}]}`, func(h *landed.Haul) bool {
+		{"byte order mark and CR LF", "\xef\xbb\xbflotcost: 1\r\nhome: CAD\r\n" + rest, func(h *lotfile.File) bool { return h.Home == cad }},
+		{"JSON", `{"lotcost": 1, "home": "CAD", "lots": [{"id": "a", "price": "10 CAD", "items": [{"id": "b", "count": 2}]}]}`, func(h *lotfile.File) bool {
 			return h.Lots[0].Items[0].Count == 2
 		}},
-		{"document marks", "---\nlotcost: 1\nhome: CAD\n" + rest + "...\n", func(h *landed.Haul) bool { return len(h.Lots) == 1 }},
-		{"words that YAML might take for others", "lotcost: 1\nhome: CAD\nlots: [{id: no, title: 1e3, seller: 0x10, price: 10, items: [{id: 007, what: on}]}]\n", func(h *landed.Haul) bool {
+		{"document marks", "---\nlotcost: 1\nhome: CAD\n" + rest + "...\n", func(h *lotfile.File) bool { return len(h.Lots) == 1 }},
+		{"words that YAML might take for others", "lotcost: 1\nhome: CAD\nlots: [{id: no, title: 1e3, seller: 0x10, price: 10, items: [{id: 007, what: on}]}]\n", func(h *lotfile.File) bool {
 			l := h.Lots[0]
 			return l.ID == "no" && l.Title == "1e3" && l.Seller == "0x10" && l.Items[0].ID == "007" && l.Items[0].What == "on"
 		}},
-		{"an anchor that nothing uses", "lotcost: 1\nhome: &home CAD\n" + rest, func(h *landed.Haul) bool { return h.Home == cad }},
-		{"one rate without a list", "lotcost: 1\nhome: CAD\nexchange: {rates: 100 JPY = 0.93 CAD}\n" + rest, func(h *landed.Haul) bool {
+		{"an anchor that nothing uses", "lotcost: 1\nhome: &home CAD\n" + rest, func(h *lotfile.File) bool { return h.Home == cad }},
+		{"one rate without a list", "lotcost: 1\nhome: CAD\nexchange: {rates: 100 JPY = 0.93 CAD}\n" + rest, func(h *lotfile.File) bool {
 			_, err := h.Market.Rate("CAD", "JPY")
 			return err == nil
 		}},
-		{"empty keys", "lotcost: 1\nhome: CAD\ntitle:\ndate:\nexchange:\nshare:\ncharges:\n" + rest, func(h *landed.Haul) bool { return h.Title == "" && h.Charges == nil }},
-		{"zero without its sign", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, premium: 0, items: [{id: b}]}]\n", func(h *landed.Haul) bool { return h.Lots[0].Premium.IsZero() }},
-		{"500 characters", "lotcost: 1\nhome: CAD\ntitle: " + strings.Repeat("鉋", input.MaxText) + "\n" + rest, func(h *landed.Haul) bool { return h.Title == strings.Repeat("鉋", input.MaxText) }},
-		{"the day of a leap year", "lotcost: 1\nhome: CAD\ndate: 2028-02-29\n" + rest, func(h *landed.Haul) bool { return h.Date.Day() == 29 }},
+		{"empty keys", "lotcost: 1\nhome: CAD\ntitle:\ndate:\nexchange:\nshare:\ncharges:\n" + rest, func(h *lotfile.File) bool { return h.Title == "" && h.Charges == nil }},
+		{"zero without its sign", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, premium: 0, items: [{id: b}]}]\n", func(h *lotfile.File) bool { return h.Lots[0].Premium.IsZero() }},
+		{"500 characters", "lotcost: 1\nhome: CAD\ntitle: " + strings.Repeat("鉋", input.MaxText) + "\n" + rest, func(h *lotfile.File) bool { return h.Title == strings.Repeat("鉋", input.MaxText) }},
+		{"the day of a leap year", "lotcost: 1\nhome: CAD\ndate: 2028-02-29\n" + rest, func(h *lotfile.File) bool { return h.Date.Day() == 29 }},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -216,7 +216,7 @@ func TestExampleOfTheFormat(t *testing.T) {
 	if rate, err := h.Market.Rate("USD", "CAD"); err != nil || rate.Via != fx.Base {
 		t.Errorf("the table is not read: %v, %v", rate, err)
 	}
-	st, err := landed.Split(h)
+	st, err := landed.Split(h.Haul)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -232,7 +232,7 @@ func TestExampleOfTheFormat(t *testing.T) {
 }
 
 func TestStarterSplits(t *testing.T) {
-	st, err := landed.Split(parse(t, lotfile.Starter()))
+	st, err := landed.Split(parse(t, lotfile.Starter()).Haul)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -302,7 +302,7 @@ func TestTableOfAnotherDay(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, err := landed.Split(h); (err == nil) != anyDay {
+		if _, err := landed.Split(h.Haul); (err == nil) != anyDay {
 			t.Errorf("any day %v: %v", anyDay, err)
 		}
 	}
@@ -322,7 +322,7 @@ func TestQuick(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	st, err := landed.Split(h)
+	st, err := landed.Split(h.Haul)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -365,7 +365,7 @@ lots:
 }
 
 // placeIn is a place in the file of a haul.
-func placeIn(h *landed.Haul, line, column int) source.Origin {
+func placeIn(h *lotfile.File, line, column int) source.Origin {
 	at := h.At
 	at.Line, at.Column = line, column
 	return at

@@ -7,6 +7,8 @@ import (
 	"strings"
 	"unicode"
 
+	"lotcost/landed/internal/exact"
+
 	"github.com/shopspring/decimal"
 	"golang.org/x/text/currency"
 )
@@ -260,8 +262,14 @@ func signed(number string) string {
 	return fmt.Sprintf("write %s or %s%%", FormatPercent(d), d)
 }
 
-// FormatPercent prints an exact fraction as [ParsePercent] reads it.
-func FormatPercent(fraction decimal.Decimal) string { return fraction.Shift(2).String() + "%" }
+// FormatPercent prints an exact fraction as [ParsePercent] reads it, unless it has
+// too many digits for anybody to read.
+func FormatPercent(fraction decimal.Decimal) string {
+	if !exact.IsBounded(fraction) {
+		return "that many digits"
+	}
+	return fraction.Shift(2).String() + "%"
+}
 
 // plainDecimal reports whether s is digits with at most one point between
 // them and perhaps a minus, at most 40 characters.

@@ -1,7 +1,7 @@
 // Package together finds which lots travel in which parcel by which service for the least total cost.
 //
-// Most callers need one call: [Plan] takes a [landed.Haul] that says how its lots may travel, and returns a
-// [Report] of three ways: all apart, all in one box, and the best, each with the total of the whole account.
+// Most callers need one call: [Plan] takes a [landed.Haul] and how its lots may travel, a [Sending], and returns
+// a [Report] of three ways: all apart, all in one box, and the best, each with the total of the whole account.
 // [Next] tells what one more lot would add. Where a rule of the border counts parcels together, they are counted
 // together; where a way is the best only because lots are divided, the report names the parcels that are
 // relieved for it.

@@ -35,15 +35,15 @@ type Addition struct {
 // Next tells what one more lot really adds: the total of the best way with it,
 // less that of the best way without it, less its own price. It may be below
 // zero. The errors are those of [Plan].
-func Next(ctx context.Context, h *landed.Haul, n NextLot, o Options) (*Addition, error) {
-	without, err := Plan(ctx, h, o)
+func Next(ctx context.Context, h *landed.Haul, s *Sending, n NextLot, o Options) (*Addition, error) {
+	without, err := Plan(ctx, h, s, o)
 	if err != nil {
 		return nil, err
 	}
 	with := *h
 	lot := n.lot(h)
 	with.Lots = append(slices.Clone(h.Lots), lot)
-	more, err := Plan(ctx, &with, o)
+	more, err := Plan(ctx, &with, s, o)
 	if err != nil {
 		return nil, err
 	}

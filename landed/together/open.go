@@ -46,7 +46,7 @@ func (p *planner) opened(ctx context.Context, best *Way) *Opened {
 		open.Worth = append(open.Worth, worth)
 		lot.Open, lot.Price = false, worth
 	}
-	_, r, err := least(ctx, &h, Options{})
+	_, r, err := least(ctx, &h, p.sending, Options{})
 	if open.Why = err; err != nil {
 		return open
 	}

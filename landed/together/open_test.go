@@ -38,8 +38,8 @@ func TestOpen(t *testing.T) {
 			h.Lots[i].Open, h.Lots[i].Price = true, money.Amount{}
 			free.Lots[i].Price, dear.Lots[i].Price = money.New(0, h.Home), worth
 		}
-		want, err := together.Plan(context.Background(), &free, together.Options{})
-		got, openErr := together.Plan(context.Background(), h, together.Options{})
+		want, err := together.Plan(context.Background(), &free.Haul, free.Sending, together.Options{})
+		got, openErr := together.Plan(context.Background(), &h.Haul, h.Sending, together.Options{})
 		if (err == nil) != (openErr == nil) {
 			t.Fatalf("open: %v, free: %v", openErr, err)
 		}
@@ -49,7 +49,7 @@ func TestOpen(t *testing.T) {
 		if got.Best.Total != want.Best.Total || totalOrNone(&got.Apart) != totalOrNone(&want.Apart) || !slices.Equal(got.Best.Statement.Open(), ids) {
 			t.Fatalf("%v without %v, want %v without %v", got.Best.Total, got.Best.Statement.Open(), want.Best.Total, ids)
 		}
-		at, err := together.Least(context.Background(), &dear, together.Options{})
+		at, err := together.Least(context.Background(), &dear.Haul, dear.Sending, together.Options{})
 		o := got.Opened
 		switch {
 		case want.Opened != nil || !slices.Equal(o.Lots, ids):

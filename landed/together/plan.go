@@ -18,7 +18,7 @@ import (
 )
 
 // Plan finds how the lots of a haul should travel by the services its
-// [landed.Sending] names: all apart, all in one box, and the way of least
+// [Sending] names: all apart, all in one box, and the way of least
 // total. Totals are those of [landed.Split] with the parcels of each way, in
 // home.
 //
@@ -28,8 +28,8 @@ import (
 // When the context is done it reports the best way found so far. It returns
 // [source.Faults] when the haul cannot be planned, a lot fits no service, or
 // Split finds faults.
-func Plan(ctx context.Context, h *landed.Haul, o Options) (*Report, error) {
-	p, r, err := least(ctx, h, o)
+func Plan(ctx context.Context, h *landed.Haul, s *Sending, o Options) (*Report, error) {
+	p, r, err := least(ctx, h, s, o)
 	if err == nil {
 		err = p.asFaults(ctx, p.compare(r))
 	}
@@ -44,13 +44,13 @@ func Plan(ctx context.Context, h *landed.Haul, o Options) (*Report, error) {
 
 // Least is [Plan] for those who want the way of least total alone: the report
 // has neither the other ways nor anything that comes of comparing with them.
-func Least(ctx context.Context, h *landed.Haul, o Options) (*Report, error) {
-	_, r, err := least(ctx, h, o)
+func Least(ctx context.Context, h *landed.Haul, s *Sending, o Options) (*Report, error) {
+	_, r, err := least(ctx, h, s, o)
 	return r, err
 }
 
-func least(ctx context.Context, h *landed.Haul, o Options) (*planner, *Report, error) {
-	p, err := newPlanner(h)
+func least(ctx context.Context, h *landed.Haul, s *Sending, o Options) (*planner, *Report, error) {
+	p, err := newPlanner(h, s)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -71,7 +71,7 @@ func (p *planner) asFaults(ctx context.Context, err error) error {
 		return err
 	}
 	report := &source.Report{}
-	report.AddErr(p.haul.Sending.At, "sending", err)
+	report.AddErr(p.sending.At, "sending", err)
 	return report.Err()
 }
 
@@ -97,16 +97,17 @@ type Aside struct {
 }
 
 // newPlanner makes a haul ready.
-func newPlanner(h *landed.Haul) (*planner, error) {
-	if h.Sending == nil || len(h.Sending.Services) == 0 {
+func newPlanner(h *landed.Haul, s *Sending) (*planner, error) {
+	if s == nil || len(s.Services) == 0 {
 		return nil, source.Faults{{At: h.At, Field: "sending", What: "the file says nothing of how the lots may travel",
 			Remedy: "name the services, as in sending: {services: services.yaml, zone: CA}"}}
 	}
+	report := &source.Report{}
+	s.Check(h, report)
 	h = h.Present().Presumed()
 	p := &planner{}
-	p.home = map[money.Amount]int64{}
+	p.home, p.sending = map[money.Amount]int64{}, s.For(h)
 	p.setAside(h)
-	report := &source.Report{}
 	p.haul.Check(report)
 	if err := report.Err(); err != nil {
 		return nil, err
@@ -157,7 +158,7 @@ func As(h *landed.Haul, parcels []Sent) *landed.Haul {
 
 // days finds the day the parcels leave.
 func (p *planner) days(report *source.Report) {
-	s := p.haul.Sending
+	s := p.sending
 	p.leaves = s.Leaves
 	if p.leaves.IsZero() {
 		p.leaves = p.haul.Date
@@ -177,7 +178,7 @@ func day(t time.Time) string { return t.Format(time.DateOnly) }
 
 // services picks those that can be used.
 func (p *planner) services(report *source.Report) {
-	s := p.haul.Sending
+	s := p.sending
 	for _, service := range s.Services {
 		tariff, err := service.Compile(s.Zone, p.leaves)
 		var faults source.Faults
@@ -204,7 +205,7 @@ func (p *planner) services(report *source.Report) {
 
 // tooLate says why a service cannot bring parcels by the latest day.
 func (p *planner) tooLate(s *freight.Service) string {
-	latest := p.haul.Sending.Latest
+	latest := p.sending.Latest
 	if latest.IsZero() {
 		return ""
 	}
@@ -245,8 +246,8 @@ func (p *planner) lots(report *source.Report) {
 		}
 		p.held = append(p.held, freight.Lot{ID: lot.ID, Arrived: lot.Arrived, Weight: weight})
 	}
-	if fixed := h.Sending.Packing.Fixed; fixed > mostWeight {
-		report.Add(&source.Fault{At: h.Sending.At.Key("packing", "fixed"), Field: "sending: packing: fixed", What: "the packing weighs " + fixed.String(), Remedy: "check the unit"})
+	if fixed := p.sending.Packing.Fixed; fixed > mostWeight {
+		report.Add(&source.Fault{At: p.sending.At.Key("packing", "fixed"), Field: "sending: packing: fixed", What: "the packing weighs " + fixed.String(), Remedy: "check the unit"})
 	}
 	for i := range p.tariffs {
 		p.tariffs[i].goods = p.goodsFor(p.tariffs[i].service, report)
@@ -258,7 +259,7 @@ func (p *planner) lots(report *source.Report) {
 func (p *planner) goodsFor(s *freight.Service, report *source.Report) int {
 	var in money.Currency
 	limited := s.Limits.Value.Currency() != 0 || s.Rolls != nil && s.Rolls.Value.Currency() != 0
-	if s.Insurance.Offered() && p.haul.Sending.Insure || limited {
+	if s.Insurance.Offered() && p.sending.Insure || limited {
 		in = s.Currency
 	}
 	if n := slices.IndexFunc(p.goods, func(g goods) bool { return g.currency == in }); n >= 0 {
@@ -320,14 +321,14 @@ func (p *planner) describe() error {
 	for i := range p.haul.Lots {
 		place[p.haul.Lots[i].ID] = i
 	}
-	for _, group := range p.haul.Sending.Together {
+	for _, group := range p.sending.Together {
 		var lots []int
 		for _, id := range group {
 			lots = append(lots, place[id])
 		}
 		p.problem.Together = append(p.problem.Together, lots)
 	}
-	for _, group := range p.haul.Sending.Apart {
+	for _, group := range p.sending.Apart {
 		for i := range group {
 			for j := range i {
 				p.problem.Apart = append(p.problem.Apart, [2]int{place[group[j]], place[group[i]]})
@@ -408,7 +409,7 @@ func (p *planner) best(ctx context.Context, o Options) (partition.Solution, erro
 
 // noPlan tells of the lots that cannot be sent what each service says to them.
 func (p *planner) noPlan(none *partition.NoPlanError) error {
-	s := p.haul.Sending
+	s := p.sending
 	var faults source.Faults
 	if none.Conflict {
 		a, b := p.haul.Lots[none.Elements[0]].ID, p.haul.Lots[none.Elements[1]].ID

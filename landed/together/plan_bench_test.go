@@ -14,7 +14,7 @@ import (
 
 // sizable is a haul of unlike lots by five services to Ontario; with sizes,
 // every parcel's box is worked out too.
-func sizable(lots int, sized bool) *landed.Haul {
+func sizable(lots int, sized bool) *haul {
 	var all []landed.Lot
 	for i := range int64(lots) {
 		l := lot(fmt.Sprint("lot-", i), 1200+i*i*331%14_000, 260+i*977%3100)

@@ -13,6 +13,7 @@ import (
 	units "lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/partition"
+	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
 )
@@ -50,15 +51,21 @@ func lot(id string, price, grams int64) landed.Lot {
 		{ID: id + "-item", Count: 1, Weight: units.Weight(grams) * units.Gram, Weighed: true, Value: money.New(max(price, 1), jpy)}}}
 }
 
+// haul is a haul and how it may travel.
+type haul struct {
+	landed.Haul
+	Sending *together.Sending
+}
+
 // haul is some lots bought in yen that may go by some services.
-func haulOf(lots []landed.Lot, services ...*freight.Service) *landed.Haul {
-	return &landed.Haul{Home: cad, Date: date("2026-10-03"), From: "JP", To: "CA-ON", Market: market("100 JPY = 0.93 CAD"),
-		Lots: lots, Sending: &landed.Sending{Services: services}}
+func haulOf(lots []landed.Lot, services ...*freight.Service) *haul {
+	return &haul{landed.Haul{Home: cad, Date: date("2026-10-03"), From: "JP", To: "CA-ON", Market: market("100 JPY = 0.93 CAD"), Lots: lots},
+		&together.Sending{Services: services}}
 }
 
 // randomHaul draws a haul of a number of lots and services that enters some
 // territory, or none.
-func randomHaul(r *rand.Rand, lots, services int) *landed.Haul {
+func randomHaul(r *rand.Rand, lots, services int) *haul {
 	h := haulOf(nil)
 	for s := range services {
 		h.Sending.Services = append(h.Sending.Services, randomService(r, s))
@@ -127,7 +134,7 @@ func randomService(r *rand.Rand, n int) *freight.Service {
 	return s
 }
 
-func randomRest(r *rand.Rand, h *landed.Haul) {
+func randomRest(r *rand.Rand, h *haul) {
 	s := h.Sending
 	s.Packing = freight.Packing{Share: decimal.New(r.Int64N(10), -2), Fixed: units.Weight(r.Int64N(300)) * units.Gram, Padding: units.Centimetre}
 	s.Leaves, s.Insure, s.Bare = h.Date.AddDate(0, 0, 15), r.IntN(2) == 0, r.IntN(2) == 0
@@ -161,7 +168,7 @@ func randomRest(r *rand.Rand, h *landed.Haul) {
 // randomBorder picks a territory: without a border, by parcel, by day, by
 // seller with freight in the value, and with a threshold that most lots pass
 // only together.
-func randomBorder(r *rand.Rand, h *landed.Haul) {
+func randomBorder(r *rand.Rand, h *haul) {
 	places := []string{"", "CA-ON", "GB", "NZ", "US", "AU", "JP", "DE"}
 	h.To = places[r.IntN(len(places))]
 	if h.To == "" {
@@ -185,7 +192,7 @@ func randomBorder(r *rand.Rand, h *landed.Haul) {
 // every choice of services, each with a whole Split: of all ways, of those
 // with each block apart, and of those with all in one box. A total is -1
 // where there is no such way.
-func wayTotals(h *landed.Haul) (best, apart, one int64) {
+func wayTotals(h *haul) (best, apart, one int64) {
 	best, apart, one = -1, -1, -1
 	least := func(to *int64, total int64) {
 		if *to < 0 || total < *to {
@@ -218,7 +225,7 @@ func wayTotals(h *landed.Haul) (best, apart, one int64) {
 }
 
 // keeps reports whether a division keeps what must be together and apart.
-func keeps(h *landed.Haul, parcels []partition.Set) bool {
+func keeps(h *haul, parcels []partition.Set) bool {
 	place := map[string]int{}
 	for i := range h.Lots {
 		for n, p := range parcels {
@@ -262,7 +269,7 @@ func eachChoice(n, of int, visit func([]int)) {
 }
 
 // totalOf splits a haul as sent, by the parts of package freight alone.
-func totalOf(h *landed.Haul, parcels []partition.Set, services []int) (int64, bool) {
+func totalOf(h *haul, parcels []partition.Set, services []int) (int64, bool) {
 	sent := *h
 	sent.Charges = nil
 	for _, c := range h.Charges {
@@ -278,14 +285,14 @@ func totalOf(h *landed.Haul, parcels []partition.Set, services []int) (int64, bo
 		p.ID = fmt.Sprint("p", n)
 		sent.Parcels = append(sent.Parcels, p)
 	}
-	st, err := landed.Split(&sent)
+	st, err := landed.Split(&sent.Haul)
 	if err != nil {
 		panic(err)
 	}
 	return st.Total.Minor(), true
 }
 
-func parcelOf(h *landed.Haul, set partition.Set, s *freight.Service) (landed.Parcel, bool) {
+func parcelOf(h *haul, set partition.Set, s *freight.Service) (landed.Parcel, bool) {
 	var p landed.Parcel
 	var lots []freight.Lot
 	var held []freight.Lot

@@ -20,9 +20,9 @@ import (
 	units "lotcost/landed/measure"
 )
 
-func plan(t testing.TB, h *landed.Haul) *together.Report {
+func plan(t testing.TB, h *haul) *together.Report {
 	t.Helper()
-	r, err := together.Plan(context.Background(), h, together.Options{})
+	r, err := together.Plan(context.Background(), &h.Haul, h.Sending, together.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -55,7 +55,7 @@ func TestEveryWay(t *testing.T) {
 		}
 		h := randomHaul(r, lots, services)
 		best, apart, one := wayTotals(h)
-		got, err := together.Plan(context.Background(), h, together.Options{})
+		got, err := together.Plan(context.Background(), &h.Haul, h.Sending, together.Options{})
 		if best < 0 {
 			none++
 			var faults source.Faults
@@ -97,7 +97,7 @@ func TestPlanLaws(t *testing.T) {
 		sending := *h.Sending
 		more.Sending = &sending
 		sending.Services = append(slices.Clone(h.Sending.Services), randomService(r, 9))
-		with, err := together.Plan(context.Background(), &more, together.Options{})
+		with, err := together.Plan(context.Background(), &more.Haul, more.Sending, together.Options{})
 		if err != nil {
 			continue
 		}
@@ -106,7 +106,7 @@ func TestPlanLaws(t *testing.T) {
 				t.Errorf("case %d: best %v, but %s is %v", n, with.Best.Total, w.Name, w.Total)
 			}
 		}
-		if without, err := together.Plan(context.Background(), h, together.Options{}); err == nil && with.Exact && with.Best.Total.Cmp(without.Best.Total) > 0 {
+		if without, err := together.Plan(context.Background(), &h.Haul, h.Sending, together.Options{}); err == nil && with.Exact && with.Best.Total.Cmp(without.Best.Total) > 0 {
 			t.Errorf("case %d: %v with a service more, %v without", n, with.Best.Total, without.Best.Total)
 		}
 		turned := more
@@ -176,7 +176,7 @@ func TestLimitKeepsApart(t *testing.T) {
 }
 
 // bordered is a haul that enters Ontario with duty of 6.5 %.
-func bordered(lots ...landed.Lot) *landed.Haul {
+func bordered(lots ...landed.Lot) *haul {
 	h := haulOf(lots, service("post", 600, 0))
 	duty := customs.Rate{Fraction: number("0.065")}
 	h.Border = &landed.Border{Book: customs.NewBook(), Class: "tool", Classes: map[string]customs.Class{"tool": {Code: "8205.59", Duty: &duty}}}
@@ -247,50 +247,50 @@ func TestLatest(t *testing.T) {
 }
 
 func TestUnplannable(t *testing.T) {
-	heavy := func() *landed.Haul {
+	heavy := func() *haul {
 		h := haulOf([]landed.Lot{lot("a", 1000, 700), lot("b", 1000, 9000)}, service("post", 600, 10))
 		h.Sending.Services[0].Limits.Weight = 5 * units.Kilogram
 		return h
 	}
 	for _, c := range []struct {
 		name  string
-		spoil func(*landed.Haul)
+		spoil func(*haul)
 		want  string
 	}{
-		{"too heavy", func(*landed.Haul) {},
+		{"too heavy", func(*haul) {},
 			`lot b: service "post" refuses lot "b": weight 9 kg is 4 kg over the 5 kg allowed: no service takes it: add one that does, or leave it out`},
-		{"nothing said", func(h *landed.Haul) { h.Sending = nil },
+		{"nothing said", func(h *haul) { h.Sending = nil },
 			"sending: the file says nothing of how the lots may travel: name the services, as in sending: {services: services.yaml, zone: CA}"},
-		{"no day", func(h *landed.Haul) { h.Date = time.Time{} },
+		{"no day", func(h *haul) { h.Date = time.Time{} },
 			"sending: leaves: the day the parcels leave is missing, and it picks the prices: write it, as in leaves: 2026-11-14, or write the day of purchase at the top"},
-		{"arrives too late", func(h *landed.Haul) { h.Lots[0].Arrived = date("2026-10-09") },
+		{"arrives too late", func(h *haul) { h.Lots[0].Arrived = date("2026-10-09") },
 			"lot a: arrived: the lot arrives on 2026-10-09, after the parcels leave on 2026-10-03: let them leave later, as in sending: {leaves: …}"},
-		{"no weight", func(h *landed.Haul) { h.Lots[0].Items[0].Weighed = false },
+		{"no weight", func(h *haul) { h.Lots[0].Items[0].Weighed = false },
 			"lot a: what the lot weighs is not known: write it as it goes into the box, as in packed: 3.2 kg, or the weight of each item"},
-		{"beyond all bounds", func(h *landed.Haul) { h.Lots[0].Packed = 40_000 * units.Kilogram },
+		{"beyond all bounds", func(h *haul) { h.Lots[0].Packed = 40_000 * units.Kilogram },
 			"lot a: the lot weighs 40000 kg: check the unit: parcels are planned of lots up to 10000 kg"},
-		{"as long as a street", func(h *landed.Haul) {
+		{"as long as a street", func(h *haul) {
 			h.Lots[1].Packed, h.Lots[0].Size = units.Kilogram, units.Size{L: 200 * units.Metre, W: 1, H: 1}
 		}, `sending: lot "a": the size "20000x0.0001x0.0001 cm" has a side above 100 m: check the unit`},
-		{"dear beyond all bounds", func(h *landed.Haul) {
+		{"dear beyond all bounds", func(h *haul) {
 			h.Lots[1].Packed, h.Sending.Services[0].PerParcel = units.Kilogram, money.New(1<<60, jpy)
 		}, "lot a: amount is too large to be held exactly: no service takes it: add one that does, or leave it out\n" +
 			"lot b: amount is too large to be held exactly: no service takes it: add one that does, or leave it out"},
-		{"refund by the parcel", func(h *landed.Haul) {
+		{"refund by the parcel", func(h *haul) {
 			h.Charges = []landed.Charge{{What: "Rebate", Kind: landed.Fee, Amount: amount("-3 CAD"), Per: landed.PerParcel}}
 		}, `charge "Rebate": a refund for each parcel cannot be planned with: write it per haul, or leave it out while planning`},
-		{"both together and apart", func(h *landed.Haul) {
+		{"both together and apart", func(h *haul) {
 			h.Sending.Together, h.Sending.Apart = [][]string{{"a", "b"}}, [][]string{{"b", "a"}}
 		}, "sending: apart: lots a and b must share a parcel and must not: take them out of together or of apart"},
-		{"together too heavy", func(h *landed.Haul) {
+		{"together too heavy", func(h *haul) {
 			h.Lots[1].Items[0].Weight = 4800 * units.Gram
 			h.Sending.Together = [][]string{{"a", "b"}}
 		}, `sending: together: service "post" refuses lots "a" and "b" in one parcel: weight 5.5 kg is 500 g over the 5 kg allowed: no service takes it: add one that does, or leave it out`},
-		{"unknown lot", func(h *landed.Haul) { h.Sending.Apart = [][]string{{"a", "c"}} },
+		{"unknown lot", func(h *haul) { h.Sending.Apart = [][]string{{"a", "c"}} },
 			`sending: apart: no lot has the id "c": did you mean a?`},
-		{"no zone", func(h *landed.Haul) { h.Sending.Zone, h.Sending.Services[0].Zones[0].Name = "CA", "DE" },
+		{"no zone", func(h *haul) { h.Sending.Zone, h.Sending.Services[0].Zones[0].Name = "CA", "DE" },
 			`sending: services: service "post" has no prices for zone "CA": known here: DE: none is left: add a service that can be used`},
-		{"no rate for the value", func(h *landed.Haul) {
+		{"no rate for the value", func(h *haul) {
 			h.Lots[1].Items[0].Weight = units.Kilogram
 			h.Sending.Services[0].Limits.Value, h.Lots[0].Price = amount("90000 JPY"), amount("3 GBP")
 		}, `lot a: value for post: no rate from GBP to CAD: state one ("100 GBP = … CAD") or give a table that holds it`},
@@ -298,7 +298,7 @@ func TestUnplannable(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			h := heavy()
 			c.spoil(h)
-			_, err := together.Plan(context.Background(), h, together.Options{})
+			_, err := together.Plan(context.Background(), &h.Haul, h.Sending, together.Options{})
 			var faults source.Faults
 			if !errors.As(err, &faults) {
 				t.Fatalf("got %v", err)
@@ -315,7 +315,8 @@ func TestUnplannable(t *testing.T) {
 func TestPlanCancelled(t *testing.T) {
 	ctx, stop := context.WithCancel(context.Background())
 	stop()
-	r, err := together.Plan(ctx, sizable(10, false), together.Options{})
+	h := sizable(10, false)
+	r, err := together.Plan(ctx, &h.Haul, h.Sending, together.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -350,7 +351,7 @@ func TestNext(t *testing.T) {
 		if c.price != "" {
 			n.Price = amount(c.price)
 		}
-		a, err := together.Next(context.Background(), h, n, together.Options{})
+		a, err := together.Next(context.Background(), &h.Haul, h.Sending, n, together.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -366,7 +367,7 @@ func TestNext(t *testing.T) {
 func ExamplePlan() {
 	h := haulOf([]landed.Lot{lot("planes", 9800, 4300), lot("chisels", 6400, 1100), lot("compass", 1500, 400)},
 		service("Harbour Surface", 2500, 750))
-	r, err := together.Plan(context.Background(), h, together.Options{})
+	r, err := together.Plan(context.Background(), &h.Haul, h.Sending, together.Options{})
 	if err != nil {
 		panic(err)
 	}
@@ -383,7 +384,7 @@ func ExamplePlan() {
 
 func ExampleNext() {
 	h := haulOf([]landed.Lot{lot("planes", 9800, 4300), lot("chisels", 6400, 1100)}, service("Harbour Surface", 2500, 750))
-	a, err := together.Next(context.Background(), h, together.NextLot{Weight: 900 * units.Gram}, together.Options{})
+	a, err := together.Next(context.Background(), &h.Haul, h.Sending, together.NextLot{Weight: 900 * units.Gram}, together.Options{})
 	if err != nil {
 		panic(err)
 	}

@@ -21,6 +21,7 @@ import (
 type sender struct {
 	haul     *landed.Haul // as planned: without what the services take the place of
 	rates    *exchange.Converter
+	sending  *Sending
 	crossing *landed.Crossing
 	leaves   time.Time
 	tariffs  []tariffOf
@@ -56,7 +57,7 @@ type goods struct {
 
 // boxesOf makes the boxes for some lots. Services are asked for one set after
 // the other, so the last one is kept.
-func (g *goods) boxesOf(lots partition.Set, p *landed.Sending) ([]freight.Box, error) {
+func (g *goods) boxesOf(lots partition.Set, p *Sending) ([]freight.Box, error) {
 	if g.last == lots {
 		return g.boxes, nil
 	}
@@ -132,7 +133,7 @@ func (s *sender) added(lots partition.Set, carriage landed.Carriage) (int64, err
 // of the boxes that surely hold them.
 func (s *sender) carriage(lots partition.Set, service int) (landed.Carriage, bool, error) {
 	t := &s.tariffs[service]
-	boxes, err := s.goods[t.goods].boxesOf(lots, s.haul.Sending)
+	boxes, err := s.goods[t.goods].boxesOf(lots, s.sending)
 	if err != nil {
 		return landed.Carriage{}, false, err
 	}
@@ -169,7 +170,7 @@ func (s *sender) fees(lots partition.Set) (money.Amount, error) {
 }
 
 func (s *sender) charges(lots partition.Set) ([]freight.Charge, error) {
-	f := s.haul.Sending.Forwarder
+	f := s.sending.Forwarder
 	if f == nil {
 		return nil, nil
 	}
@@ -183,11 +184,11 @@ func (s *sender) charges(lots partition.Set) ([]freight.Charge, error) {
 // quote is the service's own account of the parcel, or its refusal.
 func (s *sender) quote(lots partition.Set, service int) (freight.Quote, error) {
 	t := &s.tariffs[service]
-	boxes, err := s.goods[t.goods].boxesOf(lots, s.haul.Sending)
+	boxes, err := s.goods[t.goods].boxesOf(lots, s.sending)
 	if err != nil {
 		return freight.Quote{}, err
 	}
-	return t.service.Quote(boxes, s.leaves, s.haul.Sending.Zone)
+	return t.service.Quote(boxes, s.leaves, s.sending.Zone)
 }
 
 // cheapest finds the service of least cost for some lots. The error tells why
@@ -237,7 +238,7 @@ type floors struct {
 // floors works out what is known of each lot.
 func (s *sender) floors() (floors, error) {
 	var f floors
-	share := s.haul.Sending.Packing.Share
+	share := s.sending.Packing.Share
 	for i := range s.held {
 		w := int64(s.held[i].Weight)
 		f.weight = append(f.weight, w+share.Mul(decimal.NewFromInt(w)).IntPart())
@@ -267,7 +268,7 @@ func (s *sender) carriageFloor(weight int64) (int64, bool) {
 	least, found := int64(math.MaxInt64), false
 	for n := range s.tariffs {
 		t := &s.tariffs[n]
-		cost, ok := t.Floor(measure.Weight(weight) + s.haul.Sending.Packing.Fixed)
+		cost, ok := t.Floor(measure.Weight(weight) + s.sending.Packing.Fixed)
 		if !ok {
 			continue
 		}

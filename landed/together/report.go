@@ -195,7 +195,7 @@ func (p *planner) sent(id string, parcel partition.Part) (Sent, error) {
 	if s.Charges, err = p.charges(parcel.Elements); err != nil {
 		return s, err
 	}
-	s.Bare = p.haul.Sending.Insure && !p.tariffs[parcel.Mode].service.Insurance.Offered()
+	s.Bare = p.sending.Insure && !p.tariffs[parcel.Mode].service.Insurance.Offered()
 	s.Parcel.Billed, s.Parcel.Size = s.Quote.Billed, s.Quote.Box.Size
 	for _, lot := range parcel.Elements.Elements() {
 		s.Parcel.Lots = append(s.Parcel.Lots, p.haul.Lots[lot].ID)

@@ -18,6 +18,11 @@ func IsBounded(d decimal.Decimal) bool {
 	return d.Exponent() >= -mostDigits && d.Exponent() <= mostDigits && d.Coefficient().BitLen() <= mostBits
 }
 
+// IsFraction reports whether a number is from 0 to 1, and can be worked with.
+func IsFraction(d decimal.Decimal) bool {
+	return IsBounded(d) && d.Sign() >= 0 && d.LessThanOrEqual(decimal.NewFromInt(1))
+}
+
 // Magnitude is |n|, the least int64 included.
 func Magnitude(n int64) uint64 {
 	if n < 0 {

@@ -135,7 +135,7 @@ func bidWhy(a *bid.Answer) string {
 	if len(a.Beside) > 0 {
 		may = "it may add"
 	}
-	fmt.Fprintf(&b, "\nThe goal: %s; so %s %s at most.", goalText(limit), may, limit.Most)
+	fmt.Fprintf(&b, "\nThe goal: %s; so %s %s at most.", limit.String(), may, limit.Most)
 	if a.Asked != nil && a.Reached {
 		fmt.Fprintf(&b, " In steps of %s, the highest bid that meets it is %s.", a.Step, a.Best.Bid)
 	} else if a.Asked != nil {
@@ -174,25 +174,6 @@ func tiny(r *big.Rat) string {
 		return "a millionth"
 	}
 	return percent(r)
-}
-
-func goalText(l *bid.Limit) string {
-	switch l.Goal {
-	case bid.NoLoss:
-		return "no expected loss"
-	case bid.Risk:
-		return "a chance of a loss of " + l.Want + " at most"
-	case bid.Budget:
-		return "a budget of " + l.Want
-	}
-	return fmt.Sprintf("%s of %s at least", article(l.Goal.String()), l.Want)
-}
-
-func article(name string) string {
-	if strings.HasPrefix(name, "e") {
-		return "an " + name
-	}
-	return "a " + name
 }
 
 // rangeNotes warns where bids below the highest fail.
@@ -251,7 +232,7 @@ func limitTable(a *bid.Answer) *sheet.Table {
 		if i == a.Binding {
 			mark = "binds"
 		}
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: goalText(l)}, {Text: l.Most.Number()}, {Text: mark, Tone: sheet.Strong}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: l.String()}, {Text: l.Most.Number()}, {Text: mark, Tone: sheet.Strong}}})
 	}
 	return t
 }

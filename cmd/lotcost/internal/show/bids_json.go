@@ -122,7 +122,7 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 		out.Proceeds.ChanceOff = upTo(chance)
 	}
 	for i, l := range a.Limits {
-		out.Limits = append(out.Limits, bidLimit{l.Goal.String(), l.Want, l.Most.Number(), i == a.Binding})
+		out.Limits = append(out.Limits, bidLimit{l.Goal, l.Want, l.Most.Number(), i == a.Binding})
 	}
 	for _, r := range a.Ranges {
 		out.Ranges = append(out.Ranges, bidRange{r.From.Number(), r.To.Number()})

@@ -7,10 +7,11 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 
 	"lotcost/landed"
+	"lotcost/landed/lotfile"
 )
 
 // Check tells that a haul is valid, and what it lacks for later steps.
-func Check(path string, st *landed.Statement, gaps []landed.Gap) *sheet.Sheet {
+func Check(path string, st *landed.Statement, gaps []lotfile.Gap) *sheet.Sheet {
 	doc := &sheet.Sheet{}
 	paid := "paid"
 	if estimate := st.Estimate(); estimate.Sign() != 0 {
@@ -34,7 +35,7 @@ func CheckNothing(path string) *sheet.Sheet {
 const mostNamed = 6
 
 // GapTable is what is missing, and for what.
-func GapTable(gaps []landed.Gap) *sheet.Table {
+func GapTable(gaps []lotfile.Gap) *sheet.Table {
 	t := &sheet.Table{Title: "Not there yet, and asked for later", Columns: []sheet.Column{
 		{Head: "for", Key: "for", Wrap: true, Min: 12},
 		{Head: "missing", Key: "missing", Wrap: true, Min: 10},
@@ -65,7 +66,7 @@ func firstOf(ids []string) string {
 }
 
 // GapsJSON is what is missing, for [WriteJSON].
-func GapsJSON(gaps []landed.Gap) any {
+func GapsJSON(gaps []lotfile.Gap) any {
 	type gap struct {
 		For     string   `json:"for"`
 		Missing string   `json:"missing"`

@@ -54,7 +54,7 @@ func statements(t *testing.T) map[string]*landed.Statement {
 		t.Fatalf("no examples: %v", err)
 	}
 	all := map[string]*landed.Statement{}
-	take := func(name string, h *landed.Haul, err error) {
+	take := func(name string, h *lotfile.File, err error) {
 		if err != nil {
 			t.Fatal(err)
 		}

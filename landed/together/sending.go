@@ -1,16 +1,17 @@
-package landed
+package together
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
+	"lotcost/landed"
 	"lotcost/landed/freight"
-	"lotcost/landed/measure"
 	"lotcost/landed/source"
 )
 
-// Sending says how the lots may travel, before that is decided. [Split] does
-// not look at it: what was decided stands in the haul's parcels.
+// Sending says how the lots of a haul may travel, before that is decided. What
+// was decided stands in the haul's parcels.
 type Sending struct {
 	Services  []*freight.Service
 	Zone      string // the destination as the services' tables call it
@@ -25,42 +26,21 @@ type Sending struct {
 	At        source.Origin
 }
 
-// SentWeight returns the weight of the lot as it goes into a box: as packed,
-// or else that of its items. It reports false when an item has no weight, or
-// when the sum does not fit.
-func (l *Lot) SentWeight() (measure.Weight, bool) {
-	if l.Packed > 0 {
-		return l.Packed, true
-	}
-	var sum measure.Weight
-	for i := range l.Items {
-		item := &l.Items[i]
-		all, err := item.Weight.Mul(item.Count)
-		if err == nil {
-			sum, err = sum.Add(all)
-		}
-		if err != nil || !item.Weighed && item.Count > 0 {
-			return 0, false
-		}
-	}
-	return sum, sum > 0
-}
-
-// checkSending records lots that are named without being there, and groups
-// that ask for nothing.
-func (x *index) checkSending(report *source.Report) {
-	s := x.haul.Sending
+// Check records lots that are named without being there, and groups that ask
+// for nothing; s may be nil.
+func (s *Sending) Check(h *landed.Haul, report *source.Report) {
 	if s == nil {
 		return
 	}
-	for i := range x.haul.Lots {
-		lot := &x.haul.Lots[i]
+	lots := map[string]bool{}
+	for i := range h.Lots {
+		lot := &h.Lots[i]
+		lots[lot.ID] = true
 		if !s.Leaves.IsZero() && lot.Arrived.After(s.Leaves) {
 			report.Add(&source.Fault{At: lot.At.Key("arrived"), Field: "lot " + lot.ID + ": arrived", Warning: true,
 				What: "the lot arrives on " + lot.Arrived.Format(time.DateOnly) + ", after the parcels leave on " + s.Leaves.Format(time.DateOnly), Remedy: "check both days"})
 		}
 	}
-	known := x.ids()[:min(len(x.haul.Lots), mostSuggested)]
 	for _, list := range []struct {
 		name   string
 		groups [][]string
@@ -74,8 +54,8 @@ func (x *index) checkSending(report *source.Report) {
 			}
 			seen := map[string]bool{}
 			for n, id := range group {
-				if _, is := x.lotIDs[id]; !is {
-					fail(s.At.Entry(i, list.name).Entry(n), fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, known))
+				if !lots[id] {
+					fail(s.At.Entry(i, list.name).Entry(n), fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, h.LotIDs()))
 				}
 				if seen[id] {
 					fail(s.At.Entry(i, list.name).Entry(n), fmt.Sprintf("lot %s stands twice in one group", id), "name each lot once")
@@ -84,4 +64,29 @@ func (x *index) checkSending(report *source.Report) {
 			}
 		}
 	}
+}
+
+// For returns the section for a haul that holds but some of the lots, such as
+// [landed.Haul.Only] makes: groups lose the others, and are gone where fewer than
+// two are left of them. It may be nil.
+func (s *Sending) For(h *landed.Haul) *Sending {
+	if s == nil {
+		return nil
+	}
+	other := *s
+	other.Together, other.Apart = groupsIn(h, s.Together), groupsIn(h, s.Apart)
+	return &other
+}
+
+func groupsIn(h *landed.Haul, groups [][]string) [][]string {
+	var left [][]string
+	for _, group := range groups {
+		group = slices.DeleteFunc(slices.Clone(group), func(id string) bool {
+			return !slices.ContainsFunc(h.Lots, func(l landed.Lot) bool { return l.ID == id })
+		})
+		if len(group) > 1 {
+			left = append(left, group)
+		}
+	}
+	return left
 }

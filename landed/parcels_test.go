@@ -4,7 +4,6 @@ import (
 	"testing"
 
 	"lotcost/landed"
-	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 )
 
@@ -39,21 +38,5 @@ func TestFeesOfAParcel(t *testing.T) {
 	st := split(t, h)
 	if st.Sum(landed.Fee) != amount("6 CAD") || st.Items[2].Share(landed.Fee) != amount("3 CAD") { // 3 of 6 pieces
 		t.Errorf("fees %v, of them %v on the last item", st.Sum(landed.Fee), st.Items[2].Share(landed.Fee))
-	}
-}
-
-func TestSendingGaps(t *testing.T) {
-	h := crates()
-	h.Sending = &landed.Sending{Forwarder: &freight.Forwarder{PerDay: amount("20 JPY")}}
-	h.Lots[0].Size, h.Lots[0].Arrived = measure.Size{L: 1, W: 1, H: 1}, day
-	want := map[string]bool{"size of the lot": true, "day of arrival": true}
-	for _, gap := range h.Gaps() {
-		if want[gap.Missing] && (len(gap.Of) != 1 || gap.Of[0] != "crate-b") {
-			t.Errorf("%s is missing of %v", gap.Missing, gap.Of)
-		}
-		delete(want, gap.Missing)
-	}
-	if len(want) > 0 {
-		t.Errorf("not told: %v", want)
 	}
 }

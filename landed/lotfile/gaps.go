@@ -1,13 +1,14 @@
-package landed
+package lotfile
 
 import (
 	"fmt"
 
+	"lotcost/landed"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
 
-// Gap is something that is not in a haul and that a later step will ask for.
+// Gap is something that is not in a file and that a later step will ask for.
 type Gap struct {
 	For     string   // the step that needs it
 	Missing string   // what is missing
@@ -15,18 +16,21 @@ type Gap struct {
 	Remedy  string   // what to write
 }
 
-// Gaps lists what is missing in a haul for the steps to come. None of it makes
-// the haul invalid.
-func (h *Haul) Gaps() []Gap {
+// Gaps lists what is missing in a file for the steps to come. None of it makes
+// the file invalid.
+func (f *File) Gaps() []Gap {
+	h := f.Haul
 	var gaps []Gap
 	need := func(step, what, remedy string, of []string, missing bool) {
 		if missing {
 			gaps = append(gaps, Gap{step, what, of, remedy})
 		}
 	}
-	weightless := h.itemsWhere(func(i *Item) bool { return !i.Weighed && i.Count > 0 })
-	valueless := h.itemsWhere(func(i *Item) bool { return h.ValueOf(i).Currency() == 0 })
-	classless := h.itemsWhere(func(i *Item) bool { return i.Class == "" && i.Count > 0 && (h.Border == nil || h.Border.Class == "") })
+	weightless := itemsWhere(h, func(i *landed.Item) bool { return !i.Weighed && i.Count > 0 })
+	valueless := itemsWhere(h, func(i *landed.Item) bool { return h.ValueOf(i).Currency() == 0 })
+	classless := itemsWhere(h, func(i *landed.Item) bool {
+		return i.Class == "" && i.Count > 0 && (h.Border == nil || h.Border.Class == "")
+	})
 	var unsettled []string
 	for i := range h.Lots {
 		if l := &h.Lots[i]; l.Bought() && l.Settled.Currency() == 0 && l.Price.Currency() != h.Home {
@@ -37,31 +41,31 @@ func (h *Haul) Gaps() []Gap {
 	need("sharing by weight, and freight", "weight", "weight: 1.9 kg", weightless, len(weightless) > 0)
 	need("sharing by value, and selling", "value", "value: 38 "+h.Home.Code(), valueless, len(valueless) > 0)
 	rates := h.Exchange()
-	for _, c := range h.currencies() {
+	for _, c := range currencies(h) {
 		if _, err := rates.Rate(c, h.Home); err != nil {
 			need("converting "+c.Code(), "rate", fmt.Sprintf("exchange: rates: - 100 %s = … %s", c, h.Home), nil, true)
 		}
 	}
-	opened := h.itemsWhere(func(i *Item) bool { return i.Keep > 0 || i.Found != nil })
+	opened := itemsWhere(h, func(i *landed.Item) bool { return i.Keep > 0 || i.Found != nil })
 	need("selling", "a venue", "selling: venues: - name: gable", nil, len(opened) > 0 && h.Selling == nil)
 	need("rate tables and customs rules", "date", "date: 2026-10-03", nil, h.Date.IsZero())
 	need("customs", "from, the country of dispatch", "from: JP", nil, h.From == "")
 	need("customs", "to, the country of entry", "to: CA-ON", nil, h.To == "")
-	crossed := h.Border != nil || h.mayCross()
+	crossed := h.Border != nil || h.CrossesBorder()
 	need("what the border adds", "customs section", "customs: {use: personal, by: post}", nil, crossed && h.Border == nil)
 	need("duty", "customs class", "class: hand-tool", classless, len(classless) > 0 && crossed)
-	if h.Sending != nil {
-		unsized := h.lotsWhere(func(l *Lot) bool { return l.Size == (measure.Size{}) })
+	if f.Sending != nil {
+		unsized := lotsWhere(h, func(l *landed.Lot) bool { return l.Size == (measure.Size{}) })
 		need("limits on size, and volumetric weight", "size of the lot", "size: 30x20x10 cm", unsized, len(unsized) > 0)
-		unarrived := h.lotsWhere(func(l *Lot) bool { return l.Arrived.IsZero() })
-		f := h.Sending.Forwarder
-		need("storage", "day of arrival", "arrived: 2026-10-05", unarrived, len(unarrived) > 0 && f != nil && f.PerDay.Sign() > 0)
+		unarrived := lotsWhere(h, func(l *landed.Lot) bool { return l.Arrived.IsZero() })
+		by := f.Sending.Forwarder
+		need("storage", "day of arrival", "arrived: 2026-10-05", unarrived, len(unarrived) > 0 && by != nil && by.PerDay.Sign() > 0)
 	}
 	need("the final account", "what the bank took", "settled: 41.37 "+h.Home.Code(), unsettled, len(unsettled) > 0)
 	return gaps
 }
 
-func (h *Haul) itemsWhere(lacks func(*Item) bool) []string {
+func itemsWhere(h *landed.Haul, lacks func(*landed.Item) bool) []string {
 	var ids []string
 	for i := range h.Lots {
 		for j := range h.Lots[i].Items {
@@ -73,7 +77,7 @@ func (h *Haul) itemsWhere(lacks func(*Item) bool) []string {
 	return ids
 }
 
-func (h *Haul) lotsWhere(lacks func(*Lot) bool) []string {
+func lotsWhere(h *landed.Haul, lacks func(*landed.Lot) bool) []string {
 	var ids []string
 	for i := range h.Lots {
 		if lacks(&h.Lots[i]) {
@@ -84,7 +88,7 @@ func (h *Haul) lotsWhere(lacks func(*Lot) bool) []string {
 }
 
 // currencies lists those in use beside home, each once.
-func (h *Haul) currencies() []money.Currency {
+func currencies(h *landed.Haul) []money.Currency {
 	var all []money.Currency
 	seen := map[money.Currency]bool{h.Home: true, 0: true}
 	add := func(c money.Currency) {

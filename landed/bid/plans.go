@@ -1,0 +1,212 @@
+package bid
+
+import (
+	"fmt"
+	"slices"
+
+	"lotcost/landed"
+	"lotcost/landed/internal/exact"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+	"lotcost/landed/together"
+
+	"github.com/shopspring/decimal"
+)
+
+// Plans are what is meant to become of a haul. Each may be nil, or none, where
+// nothing is said of it.
+type Plans struct {
+	Sending *together.Sending
+	Bidding *Bidding
+	Risks   []Risk // what may happen to several items at once
+}
+
+// deal is a haul and what is meant to become of it.
+type deal struct {
+	*landed.Haul
+	Plans
+}
+
+// checked finds what is wrong with both, and leaves out the lots that are lost.
+func checked(h *landed.Haul, p Plans) (deal, error) {
+	d, report := deal{h.Present(), p}, &source.Report{}
+	d.Haul.Check(report)
+	p.Check(h, report)
+	if d.Haul != h {
+		d.Plans = p.For(d.Haul)
+	}
+	return d, report.Err()
+}
+
+// only is the deal as if there were no lots but those that keep accepts.
+func (d deal) only(keep func(*landed.Lot) bool) deal {
+	h := d.Haul.Only(keep)
+	return deal{h, d.Plans.For(h)}
+}
+
+// Check records what is named without being there, and terms that cannot be.
+func (p *Plans) Check(h *landed.Haul, report *source.Report) {
+	p.Sending.Check(h, report)
+	p.checkRisks(h, report)
+	p.Bidding.check(h, report)
+}
+
+// For returns the plans for a haul that holds but some of the lots, such as
+// [landed.Haul.Only] makes. Groups for sending and risks lose what names the
+// others, and are gone where nothing else is left of them.
+func (p *Plans) For(h *landed.Haul) Plans {
+	there := idsOf(h)
+	other := Plans{Sending: p.Sending.For(h), Bidding: p.Bidding}
+	for _, r := range p.Risks {
+		on := slices.DeleteFunc(slices.Clone(r.On), func(id string) bool { return !there[id] })
+		if len(on) > 0 || len(r.On) == 0 {
+			r.On = on
+			other.Risks = append(other.Risks, r)
+		}
+	}
+	if b := p.Bidding; b != nil && !there[b.Lot] {
+		bidding := *b
+		bidding.Lot, other.Bidding = "", &bidding
+	}
+	return other
+}
+
+// idsOf holds the ids of the lots and items of a haul.
+func idsOf(h *landed.Haul) map[string]bool {
+	ids := map[string]bool{}
+	for i := range h.Lots {
+		ids[h.Lots[i].ID] = true
+		for j := range h.Lots[i].Items {
+			ids[h.Lots[i].Items[j].ID] = true
+		}
+	}
+	return ids
+}
+
+// Risk is something that may happen to several items at once, such as a box
+// that is dropped. It happens or not, whatever becomes of the single pieces.
+type Risk struct {
+	What   string
+	Chance decimal.Decimal // a fraction
+	Keeps  decimal.Decimal // the fraction that is left of what the pieces sell for or are worth
+	On     []string        // ids of the lots or items it hits; none means all
+	At     source.Origin
+}
+
+// Bidding says how a lot is bid for, and what for.
+type Bidding struct {
+	Lot   string       // id of the lot that is bid for; may be empty where there is one alone
+	Start money.Amount // the first bid that is taken; no currency for the first step
+	Steps []BidStep    // by rising From, the first from 0; none means the usual ones
+	Goal  Goal
+	At    source.Origin
+}
+
+// BidStep is by how much bids rise from an amount on.
+type BidStep struct{ From, Step money.Amount }
+
+// Goal is what a bid has to meet: all that is given. Where none of Profit,
+// Return and Margin is, nothing may be lost on average.
+type Goal struct {
+	Profit money.Amount     // to be expected, in home; no currency when not given
+	Return *decimal.Decimal // expected profit as a fraction of the cost; nil when not given
+	Margin *decimal.Decimal // expected profit as a fraction of the expected proceeds; nil when not given
+	Risk   *decimal.Decimal // the greatest chance of a loss, a fraction; nil when not given
+	Budget money.Amount     // the most that all may cost, in home; no currency when not given
+}
+
+// hits reports, for each item in file order, whether the risk is about it.
+func (r *Risk) hits(h *landed.Haul) []bool {
+	var hits []bool
+	for i := range h.Lots {
+		lot := &h.Lots[i]
+		whole := len(r.On) == 0 || slices.Contains(r.On, lot.ID)
+		for j := range lot.Items {
+			hits = append(hits, whole || slices.Contains(r.On, lot.Items[j].ID))
+		}
+	}
+	return hits
+}
+
+func (p *Plans) checkRisks(h *landed.Haul, report *source.Report) {
+	var there map[string]bool
+	for i := range p.Risks {
+		if there == nil {
+			there = idsOf(h)
+		}
+		p.Risks[i].check(h, there, report)
+	}
+}
+
+func (r *Risk) check(h *landed.Haul, there map[string]bool, report *source.Report) {
+	fail := func(at source.Origin, what, remedy string) {
+		report.Add(&source.Fault{At: at, Field: fmt.Sprintf("risk %q", r.What), What: what, Remedy: remedy})
+	}
+	if !exact.IsFraction(r.Chance) {
+		fail(r.At.Key("chance"), "a chance of "+money.FormatPercent(r.Chance)+" makes no sense", "write one from 0% to 100%")
+	}
+	if !exact.IsFraction(r.Keeps) {
+		fail(r.At.Key("keeps"), "keeping "+money.FormatPercent(r.Keeps)+" makes no sense", "write what is left of the values, from 0% to 100%")
+	}
+	for i, id := range r.On {
+		if !there[id] {
+			fail(r.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, h.IDs()))
+		}
+	}
+}
+
+// check records terms of bidding that cannot be; b may be nil.
+func (b *Bidding) check(h *landed.Haul, report *source.Report) {
+	if b == nil {
+		return
+	}
+	fail := func(at source.Origin, key, what, remedy string) {
+		report.Add(&source.Fault{At: at, Field: "bidding: " + key, What: what, Remedy: remedy})
+	}
+	isLot := func(l landed.Lot) bool { return l.ID == b.Lot }
+	if b.Lot != "" && !slices.ContainsFunc(h.Lots, isLot) {
+		fail(b.At.Key("lot"), "lot", fmt.Sprintf("no lot has the id %q", b.Lot), source.DidYouMean(b.Lot, h.LotIDs()))
+	}
+	if b.Start.Sign() < 0 {
+		fail(b.At.Key("start"), "start", "the first bid is negative", "write the first bid that is taken, as in start: 500 JPY")
+	}
+	if first := b.Start.Currency(); first != 0 && len(b.Steps) > 0 && first != b.Steps[0].Step.Currency() {
+		fail(b.At.Key("start"), "start", fmt.Sprintf("the first bid is in %s, but the steps are in %s", first, b.Steps[0].Step.Currency()), "write all of them in the currency of the sale")
+	}
+	for i, s := range b.Steps {
+		step := func(key, what, remedy string) { fail(b.At.Entry(i, "steps").Key(key), "steps", what, remedy) }
+		switch {
+		case s.Step.Sign() <= 0:
+			step("step", fmt.Sprintf("a step of %s gets nowhere", s.Step), "write by how much bids rise, as in step: 100 JPY")
+		case s.Step.Currency() != b.Steps[0].Step.Currency():
+			step("step", "the bids are in several currencies", "write all of them in that of the sale")
+		case s.From.Currency() != s.Step.Currency():
+			step("from", "the bids are in several currencies", "write all of them in that of the sale")
+		case i == 0 && s.From.Sign() != 0:
+			step("from", fmt.Sprintf("the first steps begin at %s", s.From), "begin at 0, as in from: 0 "+s.From.Currency().Code())
+		case i > 0 && s.From.Cmp(b.Steps[i-1].From) <= 0:
+			step("from", fmt.Sprintf("steps from %s stand after those from %s", s.From, b.Steps[i-1].From), "write them by rising amounts")
+		}
+	}
+	b.Goal.check(h.Home, func(key, what, remedy string) { fail(b.At.Key("goal", key), "goal: "+key, what, remedy) })
+}
+
+func (g *Goal) check(home money.Currency, fail func(key, what, remedy string)) {
+	one := decimal.NewFromInt(1)
+	for _, a := range []struct {
+		key    string
+		amount money.Amount
+	}{{"profit", g.Profit}, {"budget", g.Budget}} {
+		if c := a.amount.Currency(); c != 0 && c != home && home != 0 {
+			fail(a.key, fmt.Sprintf("%s is not in %s", a.amount, home), "write it in the currency of your books")
+		}
+	}
+	switch {
+	case g.Return != nil && (!exact.IsBounded(*g.Return) || g.Return.LessThanOrEqual(one.Neg())):
+		fail("return", money.FormatPercent(*g.Return)+" of the cost makes no sense", "write what is to be gained on the cost, as in return: 30%")
+	case g.Margin != nil && (!exact.IsBounded(*g.Margin) || g.Margin.GreaterThanOrEqual(one)):
+		fail("margin", money.FormatPercent(*g.Margin)+" of the proceeds leaves nothing to pay with", "write less than 100%, as in margin: 20%")
+	case g.Risk != nil && !exact.IsFraction(*g.Risk):
+		fail("risk", "a chance of "+money.FormatPercent(*g.Risk)+" makes no sense", "write the greatest chance of a loss you take, from 0% to 100%")
+	}
+}
