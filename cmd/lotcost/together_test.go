@@ -8,6 +8,9 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
+
+	"lotcost/landed/money"
 )
 
 // TestTogetherStopped: Ctrl-C takes the best way found so far, and says so.
@@ -32,5 +35,34 @@ func TestTogetherStopped(t *testing.T) {
 	const want = "caution: the search was stopped: this is the best way found, not proven to be the best: no way costs less than "
 	if !strings.Contains(out.String(), want) {
 		t.Errorf("got\n%s", out.String())
+	}
+}
+
+// TestWaiting: a search that takes long tells how it goes, in a line of its own
+// that goes when it ends, and only where somebody watches.
+func TestWaiting(t *testing.T) {
+	const cleared = "\r\x1b[K"
+	for _, watched := range []bool{true, false} {
+		var said bytes.Buffer
+		w := streams{err: &said, watched: watched}.waiting(money.MustCurrency("CAD"))
+		w.tell(1, 8, -1)
+		w.end()
+		if said.Len() > 0 {
+			t.Errorf("told at once: %q", said.String())
+		}
+		for _, best := range []int64{-1, 1234} {
+			w.next = time.Now().Add(-time.Second)
+			w.tell(3, 8, best)
+			w.tell(4, 8, best) // too soon again
+		}
+		w.end()
+		want := cleared + "searching, 3 of about 8; best so far: none yet; Ctrl-C takes it" +
+			cleared + "searching, 3 of about 8; best so far: 12.34 CAD for sending; Ctrl-C takes it" + cleared
+		if !watched {
+			want = ""
+		}
+		if said.String() != want {
+			t.Errorf("said %q, want %q", said.String(), want)
+		}
 	}
 }
