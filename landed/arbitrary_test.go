@@ -237,7 +237,7 @@ func (a arbitrary) border() *landed.Border {
 		b.Book = customs.NewBook()
 	}
 	if a.odd() {
-		b.Class, b.Classes, b.Fees = a.id(), map[string]customs.Class{"tool": {}}, []customs.GivenFee{{What: "handling", Amount: a.amount(900)}}
+		b.Class, b.Classes, b.Fees = a.id(), map[string]customs.Class{"tool": {}}, []customs.Fee{{What: "handling", Amount: a.amount(900)}}
 	}
 	return b
 }

@@ -20,7 +20,6 @@ type Border struct {
 	Book    *customs.Book
 	Use     customs.Use
 	Mode    customs.Mode
-	Stream  customs.Stream // how the post carries the parcels
 	Flat    bool           // where the rules leave a choice, the flat charge was chosen
 	TaxPaid bool           // the seller charged the territory's tax at the sale
 	Private bool           // the seller is a private person and charged none; where neither is set it is not said
@@ -28,7 +27,7 @@ type Border struct {
 	Made    string         // country of making, ISO 3166; empty is the country of dispatch
 	Classes map[string]customs.Class
 	NoRate  bool               // the rate of duty is not given and stands as free: what it adds is not counted
-	Fees    []customs.GivenFee // known from the carrier, of each parcel, in place of those of the rules; nil when not known
+	Fees    []customs.Fee // known from the carrier, of each parcel, in place of those of the rules; nil when not known
 	Market  *fx.Market         // customs' own rates of exchange; nil means the haul's, without the spread
 	Bill    Bill               // for all parcels; or else each may have one of its own
 	At      source.Origin
@@ -236,7 +235,7 @@ func (a *assessor) sharesLike(line *Line, total int64) ([]int64, error) {
 }
 
 func (a *assessor) consignments() *customs.Consignments {
-	c := &customs.Consignments{On: a.haul.Date, From: a.haul.From, To: a.haul.To, Use: a.border.Use, Mode: a.border.Mode, Stream: a.border.Stream,
+	c := &customs.Consignments{On: a.haul.Date, From: a.haul.From, To: a.haul.To, Use: a.border.Use, Mode: a.border.Mode,
 		Flat: a.border.Flat, Classes: a.border.Classes}
 	for n, items := range a.charged() {
 		if a.leaves(n) {

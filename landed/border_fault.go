@@ -15,30 +15,29 @@ func (s *splitter) borderFault(err error) {
 func (s *splitter) borderPlace(err error) source.Origin {
 	h, b := s.haul, s.haul.Border
 	var rules *customs.NoRulesError
-	var place *customs.PlaceError
-	var tax *customs.NoTaxRateError
 	var rate *customs.NoRateError
-	var class *customs.UnknownClassError
-	var line *customs.LineError
+	var wrong *customs.InputError
 	switch {
 	case errors.As(err, &rules) && rules.Territory != "":
 		return h.At.Key("date")
-	case errors.As(err, &rules), errors.As(err, &place):
+	case errors.As(err, &rules):
 		return h.At.Key("to")
-	case errors.As(err, &tax):
-		return b.At.Key("classes", tax.Class, "tax")
 	case errors.As(err, &rate) && rate.Class != "":
 		return b.At.Key("classes", rate.Class)
 	case errors.As(err, &rate):
 		return s.itemPlace(rate.Line)
-	case errors.As(err, &class):
-		return s.itemPlace(class.Line).Key("class")
-	case errors.As(err, &line) && line.Class != "":
-		return b.At.Key("classes", line.Class)
-	case errors.As(err, &line):
-		return s.itemPlace(line.Line)
+	case !errors.As(err, &wrong):
+		return b.At
+	case wrong.What == "to":
+		return h.At.Key("to")
+	case wrong.What == "tax":
+		return b.At.Key("classes", wrong.Class, "tax")
+	case wrong.What == "class":
+		return s.itemPlace(wrong.Line).Key("class")
+	case wrong.Class != "":
+		return b.At.Key("classes", wrong.Class)
 	}
-	return b.At
+	return s.itemPlace(wrong.Line)
 }
 
 // itemPlace is where an item stands, or the section where there is none.

@@ -29,7 +29,7 @@ func crossingInto(to string, currency string, dutiable landed.Dutiable) *landed.
 		},
 		// By courier and for resale, so that no fee of the entry and no choice
 		// of a flat rate is in the way.
-		Border: &landed.Border{Book: customs.NewBook(), Use: customs.Resale, Mode: customs.Courier, Class: "tool", Fees: []customs.GivenFee{},
+		Border: &landed.Border{Book: customs.NewBook(), Use: customs.Resale, Mode: customs.Courier, Class: "tool", Fees: []customs.Fee{},
 			Classes: map[string]customs.Class{"tool": {Code: "8205.59", Duty: &duty}}},
 	}
 }

@@ -83,7 +83,7 @@ func (r refuser) border(b *Border) {
 		fail("rules", "there are no rules", "give those that are shipped, or your own")
 	case b.Use > customs.Resale:
 		fail("use", "there is no such use", "use personal, gift or resale")
-	case b.Mode > customs.Cargo:
+	case b.Mode > customs.Parcels:
 		fail("by", "there is no such way in", "use post, courier or cargo")
 	case b.TaxPaid && b.Private:
 		fail("seller-charges-tax", "the seller cannot both have charged the tax and have charged none", "say one of them")

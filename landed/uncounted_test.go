@@ -91,7 +91,7 @@ func TestUncountedWhy(t *testing.T) {
 		want  any
 	}{
 		{"no rules", func(h *landed.Haul) { h.To = "BR" }, new(*customs.NoRulesError)},
-		{"no province", func(h *landed.Haul) { h.To = "CA" }, new(*customs.PlaceError)},
+		{"no province", func(h *landed.Haul) { h.To = "CA" }, new(*customs.InputError)},
 	} {
 		h := imported("100 CAD", "30 CAD")
 		h.Border = nil

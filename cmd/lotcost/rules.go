@@ -52,8 +52,8 @@ a rule up at its source before you rely on it.`,
 // territories lists those whose rules are shipped.
 func territories() []string {
 	var codes []string
-	for _, set := range customs.Shipped() {
-		codes = append(codes, set.Territory)
+	for _, set := range customs.NewBook().Sets() {
+		codes = append(codes, set.Entries[0].Territory)
 	}
 	return codes
 }

@@ -178,7 +178,7 @@ func levied(st *landed.Statement) levies {
 		return levies{}
 	}
 	duty, tax := st.Sum(landed.Duty).Minor(), st.Sum(landed.Tax).Minor()
-	return levies{duty, tax, st.Estimate().Minor() - duty - tax, st.Border.Assessment.Currency}
+	return levies{duty, tax, st.Estimate().Minor() - duty - tax, st.Border.Assessment.Rules.Currency}
 }
 
 func standing(b *landed.BorderStatement) []parcelStanding {

@@ -61,7 +61,7 @@ func border(mode customs.Mode) *landed.Border {
 	rate := customs.Rate{Fraction: number("0.05")}
 	free := customs.Rate{}
 	return &landed.Border{Book: customs.NewBook(), Mode: mode, Class: "tool", Classes: map[string]customs.Class{
-		"tool": {Name: "Tools", Code: "8205.59", Duty: &rate}, "pen": {Name: "Pens", Code: "9017.20", Duty: &free}}}
+		"tool": {Code: "8205.59", Duty: &rate}, "pen": {Code: "9017.20", Duty: &free}}}
 }
 
 // gable is an invented venue: 12 % and a dollar for each sale.

@@ -2,14 +2,16 @@ package customs
 
 import (
 	"math"
+	"slices"
+	"time"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 )
 
 // Assessment is what is charged on one day's parcels, and how it came about.
-// All amounts are in the currency of the territory.
+// All amounts are in the currency of the rules.
 type Assessment struct {
-	Currency money.Currency
 	Rules    *Rules
 	Parcels  []ParcelAssessment // as in the consignments
 	Steps    []Step             // in the order they were taken
@@ -28,70 +30,91 @@ type Missing struct {
 	Parcels []string // ids of those it may be asked for
 }
 
-// ParcelAssessment is what is charged on one parcel. Its lines sum to Duty and
-// Tax exactly, its Fees to FeeSum.
-type ParcelAssessment struct {
-	ID           string
-	Lines        []LineAssessment // as in the parcel
-	Fees         []Fee
-	Relief       []Relief
-	CustomsValue money.Amount
-	Duty, Tax    money.Amount
-	FeeSum       money.Amount
-}
-
-// LineAssessment is what is charged on one line.
-type LineAssessment struct {
+// Assessed is what is charged on a line, or on the lines of a parcel together.
+type Assessed struct {
 	ID           string
 	CustomsValue money.Amount // before relief and before the rounding of bases
 	TaxBase      money.Amount // zero where the tax is relieved
 	Duty, Tax    money.Amount
 }
 
+// ParcelAssessment is what is charged on one parcel. Its lines sum to it exactly.
+type ParcelAssessment struct {
+	Assessed
+	Lines  []Assessed // as in the parcel
+	Fees   []Fee      // for clearing or handling it
+	Relief []Relief
+}
+
+// feeSum is what the fees come to.
+func (p *ParcelAssessment) feeSum() int64 {
+	sum := int64(0)
+	for _, f := range p.Fees {
+		sum += f.Amount.Minor()
+	}
+	return sum
+}
+
 // Fee is a fee for clearing or handling a parcel.
 type Fee struct {
 	What   string
-	Amount money.Amount // with the tax on it
-	Taxed  bool         // a tax of its own is in the amount
+	Amount money.Amount // with any tax on it
 }
 
-// Relief tells how a parcel stands to a threshold. Margin is the threshold less
-// the measure: what it cleared it by, or missed it by when negative.
+// Relief tells how a parcel stands to a threshold.
 type Relief struct {
-	What                       string // "duty" or "tax"
-	Measure, Threshold, Margin money.Amount
-	Relieved                   bool
-	BySeller                   bool // the seller charges it at the sale instead
+	What               string // "duty" or "tax"
+	Measure, Threshold money.Amount
+	Relieved           bool
+	BySeller           bool // the seller charges it at the sale instead
 	// Except are the ids of the lines that are not relieved though the parcel is
 	// under the threshold, since of the country they were made in.
 	Except []string
 }
 
+// Margin is the threshold less the measure: what it cleared it by, or missed it by when negative.
+func (r Relief) Margin() money.Amount {
+	return money.New(r.Threshold.Minor()-r.Measure.Minor(), r.Threshold.Currency())
+}
+
 // Step is one step of the assessment sheet.
 type Step struct {
-	Parcel     string
-	Topic      string // value, relief, duty, tax, fee, collection
-	What       string // "duty on hand-tool"
-	Figure     string // "4% of 115.00 CAD"
-	Rule       string // the rule applied, in words
-	Source     string // where the figure is from
-	Dated      string // the day, month or year of the page read, where it is known and no law
-	Old        bool   // that page was old on the day of entry
-	Confidence Confidence
-	Result     money.Amount
-	// Hangs is what of the charges hangs on the figure: what it made or let go,
+	Figure
+	Parcel string
+	Rule   string // the rule applied, in words
+	Result money.Amount
+	// AtStake is what of the charges hangs on the figure: what it made or let go,
 	// and of a value or a missed threshold the duty and tax that follow.
-	Hangs money.Amount
+	AtStake money.Amount
 
-	hangs kinds // what is to be added to Hangs once it is known
+	on kinds // what is to be added to AtStake once it is known
+}
+
+// Doubts returns the steps by uncertain figures, not read in the authority's own text or from a page
+// that is old: one for each figure, in the order of their use, without a parcel, a rule and a result,
+// and with what is at stake over all parcels. Rounding is no such figure, and neither is what the
+// caller gave.
+func (a *Assessment) Doubts() []Step {
+	var list []Step
+	for _, s := range a.Steps {
+		if s.Confidence >= Custom || s.Confidence == Published && !s.Old {
+			continue
+		}
+		i := slices.IndexFunc(list, func(d Step) bool { return d.What == s.What && d.Source == s.Source })
+		if i < 0 {
+			list = append(list, Step{Figure: s.Figure, AtStake: s.AtStake})
+			continue
+		}
+		list[i].AtStake = money.New(list[i].AtStake.Minor()+s.AtStake.Minor(), a.Rules.Currency)
+	}
+	return list
 }
 
 // Assess applies the rules to the parcels of one day. Amounts of money are
 // rounded only where the rules say so, or to the minor unit where one is made.
 //
-// It returns a [*PlaceError] when the place of entry is not the rules', a
-// [*NoRulesError] when the day is not, a [*LineError] or [*UnknownClassError] for what makes no sense, a [*NoRateError]
-// where duty is due and its rate is not given, a [*NoTaxRateError], or
+// It returns a [*NoRulesError] when the day is not the rules', an [*InputError] for a place that is
+// not and for what makes no sense, a [*NoRateError] where duty is due and its rate is not given, or
 // [money.ErrOverflow].
 func Assess(r *Rules, c *Consignments) (*Assessment, error) { return assess(r, c, "") }
 
@@ -100,7 +123,10 @@ func assess(r *Rules, c *Consignments, assumed string) (*Assessment, error) {
 	if err := c.check(r); err != nil {
 		return nil, err
 	}
-	a := &assessor{rules: r, c: c, assumed: assumed, classes: make(map[string]*classRate, len(c.Classes))}
+	a := &assessor{rules: r, c: c, assumed: assumed, day: c.On, classes: make(map[string]*classRate, len(c.Classes))}
+	if a.day.IsZero() {
+		a.day = r.Checked
+	}
 	for key, class := range c.Classes {
 		ready, err := class.ready(key, r.Currency)
 		if err != nil {
@@ -109,7 +135,7 @@ func assess(r *Rules, c *Consignments, assumed string) (*Assessment, error) {
 		a.classes[key] = &ready
 	}
 	a.prepare()
-	out := &Assessment{Currency: r.Currency, Rules: r, of: c, Parcels: make([]ParcelAssessment, len(c.Parcels))}
+	out := &Assessment{Rules: r, of: c, Parcels: make([]ParcelAssessment, len(c.Parcels))}
 	a.steps = make([]Step, 0, 16*len(c.Parcels))
 	for i := range a.work {
 		if err := a.parcel(&a.work[i], &out.Parcels[i]); err != nil {
@@ -128,7 +154,8 @@ func assess(r *Rules, c *Consignments, assumed string) (*Assessment, error) {
 type assessor struct {
 	rules    *Rules
 	c        *Consignments
-	assumed  string // the open question that is answered so
+	assumed  string    // the open question that is answered so
+	day      time.Time // of entry, or that of the rules
 	classes  map[string]*classRate
 	work     []parcelWork
 	steps    []Step
@@ -192,8 +219,7 @@ func (a *assessor) prepare() {
 			l.Line, l.at = &w.Lines[j], j
 			l.class = a.classes[l.Class]
 			l.goods = l.Value.Minor()
-			each, _ := money.Equal(l.goods, l.Count)
-			w.goods, w.piece = w.goods+l.goods, max(w.piece, each.Large)
+			w.goods, w.piece = w.goods+l.goods, max(w.piece, l.dearest())
 			w.weight = int64(min(uint64(w.weight)+uint64(l.Weight), math.MaxInt64))
 		}
 	}
@@ -204,14 +230,11 @@ func (a *assessor) prepare() {
 
 // valuation makes the value for customs of each line.
 func (a *assessor) valuation(w *parcelWork) {
-	w.value = first(a, w, a.rules.value.list, func(v *valueRule) *when { return &v.when })
+	w.value = first(a, w, a.rules.value)
 	for j := range w.lines {
 		l := &w.lines[j]
 		l.pre = l.goods + a.extras(l, w.value.holds)
-		l.value = l.pre
-		if w.value.part != whole {
-			l.value = a.round(mul(uint64(l.pre), w.value.part.num), w.value.part.den, rounding{})
-		}
+		l.value = a.part(l.pre, w.value.part)
 		l.left, l.pieces = [2]int64{l.pre, l.pre}, [2]int64{l.Count, l.Count}
 		w.pre += l.pre
 	}
@@ -241,84 +264,66 @@ func (a *assessor) parcel(w *parcelWork, out *ParcelAssessment) error {
 		if err := a.duty(w); err != nil {
 			return err
 		}
-		a.forgo(w, duty)
+		a.dropLittle(w, duty)
 	}
 	if err := a.taxAndFees(w, out, relieved); err != nil {
 		return err
 	}
 	a.report(w, out)
-	a.hang(w, from)
+	for i := range a.steps[from:] {
+		s := &a.steps[from+i]
+		s.AtStake = a.amount(s.AtStake.Minor() + w.sum(s.on))
+	}
 	return nil
 }
 
-// hang tells of the steps of a parcel what hangs on their figures.
-func (a *assessor) hang(w *parcelWork, from int) {
-	for i := range a.steps[from:] {
-		s := &a.steps[from+i]
-		sum := s.Hangs.Minor()
-		if s.hangs&duty != 0 {
-			sum += w.duty
-		}
-		if s.hangs&taxKind != 0 {
-			sum += w.tax
-		}
-		s.Hangs = a.amount(sum)
+// sum is what is charged of some kinds.
+func (w *parcelWork) sum(of kinds) int64 {
+	sum := int64(0)
+	if of&duty != 0 {
+		sum += w.duty
 	}
+	if of&taxKind != 0 {
+		sum += w.tax
+	}
+	return sum
 }
 
-// taxAndFees settles two that may depend on each other: a fee is charged where
+// taxAndFees makes two that may depend on each other: a fee is charged where
 // something is due, and may itself be in the base of the tax.
 func (a *assessor) taxAndFees(w *parcelWork, out *ParcelAssessment, relieved kinds) error {
 	before := len(a.steps)
-	taxed := relieved&taxKind == 0
-	if taxed {
-		if err := a.taxes(w); err != nil {
-			return err
-		}
-		a.forgo(w, taxKind)
-	}
-	atTax := len(a.steps)
-	a.fees(w, out, relieved)
-	if !taxed || w.handling == 0 || !a.handlingIsTaxed() {
+	if relieved&taxKind != 0 {
+		a.fees(w, out, relieved)
 		return nil
 	}
-	a.steps = append(a.steps[:before], a.steps[atTax:]...)
-	a.spreadHandling(w)
 	if err := a.taxes(w); err != nil {
 		return err
 	}
-	a.forgo(w, taxKind)
+	a.dropLittle(w, taxKind)
+	atTax := len(a.steps)
+	a.fees(w, out, relieved)
+	if w.handling == 0 || !slices.ContainsFunc(a.rules.taxes, func(t tax) bool { return t.base&partHandling != 0 }) {
+		return nil
+	}
+	a.steps = append(a.steps[:before], a.steps[atTax:]...)
+	a.share(w, w.handling, nil, func(l *lineWork) int64 { return l.pre }, func(l *lineWork, s int64) { l.handling = s })
+	if err := a.taxes(w); err != nil {
+		return err
+	}
+	a.dropLittle(w, taxKind)
 	return nil
 }
 
-func (a *assessor) handlingIsTaxed() bool {
-	for i := range a.rules.taxes.list {
-		if a.rules.taxes.list[i].base&partHandling != 0 {
-			return true
-		}
-	}
-	return false
-}
-
-func (a *assessor) spreadHandling(w *parcelWork) {
-	a.share(w, w.handling, nil, func(l *lineWork) int64 { return l.pre }, func(l *lineWork, s int64) { l.handling = s })
-}
-
-// forgo drops what is too little to be collected, once the kind given is known
+// dropLittle drops what is too little to be collected, once the kind given is known
 // and the others that it is judged with are.
-func (a *assessor) forgo(w *parcelWork, known kinds) {
-	for i := range a.rules.collect.list {
-		v := &a.rules.collect.list[i]
+func (a *assessor) dropLittle(w *parcelWork, known kinds) {
+	for i := range a.rules.collect {
+		v := &a.rules.collect[i]
 		if known == duty && v.of != duty || known == taxKind && v.of&taxKind == 0 || !a.applies(&v.when, w) {
 			continue
 		}
-		sum := int64(0)
-		if v.of&duty != 0 {
-			sum += w.duty
-		}
-		if v.of&taxKind != 0 {
-			sum += w.tax
-		}
+		sum := w.sum(v.of)
 		if sum == 0 || sum >= v.at {
 			continue
 		}
@@ -331,64 +336,71 @@ func (a *assessor) forgo(w *parcelWork, known kinds) {
 				l.tax, w.tax = 0, 0
 			}
 		}
-		a.say(w, "collection", v.of.String()+" not collected", a.amount(sum).String()+" is below "+a.amount(v.at).String(), "sums as small as this are not collected", v.cite, 0).Hangs = a.amount(sum)
+		a.say(w, a.figure(v.cite, "collection", v.of.String()+" not collected", a.amount(sum).String()+" is below "+a.amount(v.at).String()),
+			"sums as small as this are not collected", 0).AtStake = a.amount(sum)
 	}
 }
 
 // report writes the result of a parcel.
 func (a *assessor) report(w *parcelWork, out *ParcelAssessment) {
-	out.ID = w.ID
-	out.Lines = make([]LineAssessment, len(w.lines))
-	value := int64(0)
+	out.Lines = make([]Assessed, len(w.lines))
+	value, base := int64(0), int64(0)
 	for j := range w.lines {
 		l := &w.lines[j]
-		value += l.value
-		out.Lines[j] = LineAssessment{l.ID, a.amount(l.value), a.amount(l.base), a.amount(l.duty), a.amount(l.tax)}
+		value, base = value+l.value, base+l.base
+		out.Lines[j] = Assessed{l.ID, a.amount(l.value), a.amount(l.base), a.amount(l.duty), a.amount(l.tax)}
 	}
-	fees := int64(0)
-	for _, f := range out.Fees {
-		fees += f.Amount.Minor()
-	}
+	fees := out.feeSum()
 	a.overflow = a.overflow || fees > maxMoney || fees < 0
-	out.CustomsValue, out.Duty, out.Tax, out.FeeSum = a.amount(value), a.amount(w.duty), a.amount(w.tax), a.amount(fees)
+	out.Assessed = Assessed{w.ID, a.amount(value), a.amount(base), a.amount(w.duty), a.amount(w.tax)}
 }
 
 func (a *assessor) amount(minor int64) money.Amount { return money.New(minor, a.rules.Currency) }
 
 // round rounds x/den, and notes what does not fit.
-func (a *assessor) round(x u128, den uint64, r rounding) int64 {
-	v, ok := x.round(den, r.step, r.mode)
+func (a *assessor) round(x exact.Wide, den uint64, r rounding) int64 {
+	v, ok := round(x, den, r.step, r.mode)
 	a.overflow = a.overflow || !ok
 	return v
 }
 
-func (a *assessor) times(x u128, m uint64) u128 {
-	v, ok := x.times(m)
-	a.overflow = a.overflow || !ok
-	return v
-}
-
-func (a *assessor) plus(x, y u128) u128 {
-	v, ok := x.plus(y)
-	a.overflow = a.overflow || !ok
-	return v
-}
-
-// say adds a step, on whose figure hangs what it results in.
-func (a *assessor) say(w *parcelWork, topic, what, figure, rule string, c cite, result int64) *Step {
-	on := a.c.On
-	if on.IsZero() {
-		on = a.rules.Checked
+// part is such a part of a sum, rounded.
+func (a *assessor) part(sum int64, part ratio) int64 {
+	if part == whole {
+		return sum
 	}
-	a.steps = append(a.steps, Step{Parcel: w.ID, Topic: topic, What: what, Figure: figure, Rule: rule,
-		Source: c.source, Dated: c.dated, Old: c.old(on), Confidence: c.confidence, Result: a.amount(result), Hangs: a.amount(result)})
+	return a.round(part.of(sum), part.den, rounding{})
+}
+
+func (a *assessor) times(x exact.Wide, m uint64) exact.Wide {
+	v, ok := x.Times(m)
+	a.overflow = a.overflow || !ok
+	return v
+}
+
+func (a *assessor) plus(x, y exact.Wide) exact.Wide {
+	v, ok := x.Plus(y)
+	a.overflow = a.overflow || !ok
+	return v
+}
+
+// figure is one of a topic, as a citation has it on the day.
+func (a *assessor) figure(c cite, topic, what, text string) Figure {
+	f := c.figure(topic, what, text)
+	f.Old = c.old(a.day)
+	return f
+}
+
+// say adds a step by a rule, on whose figure hangs what it results in.
+func (a *assessor) say(w *parcelWork, f Figure, rule string, result int64) *Step {
+	a.steps = append(a.steps, Step{Figure: f, Parcel: w.ID, Rule: rule, Result: a.amount(result), AtStake: a.amount(result)})
 	return &a.steps[len(a.steps)-1]
 }
 
 // sayOn adds a step on whose figure the charges of some kinds hang.
-func (a *assessor) sayOn(w *parcelWork, on kinds, topic, what, figure, rule string, c cite, result int64) {
-	s := a.say(w, topic, what, figure, rule, c, result)
-	s.Hangs, s.hangs = a.amount(0), on
+func (a *assessor) sayOn(w *parcelWork, on kinds, f Figure, rule string, result int64) {
+	s := a.say(w, f, rule, result)
+	s.AtStake, s.on = a.amount(0), on
 }
 
 func (a *assessor) sayValue(w *parcelWork) {
@@ -397,11 +409,11 @@ func (a *assessor) sayValue(w *parcelWork) {
 	for j := range w.lines {
 		value += w.lines[j].value
 	}
-	figure := a.amount(w.pre).String()
+	text := a.amount(w.pre).String()
 	if v.part != whole {
-		figure = v.part.String() + " of " + figure
+		text = v.part.String() + " of " + text
 	}
-	a.sayOn(w, bothKinds, "value", "value for customs", figure, v.words, v.cite, value)
+	a.sayOn(w, bothKinds, a.figure(v.cite, "value", "value for customs", text), v.words, value)
 }
 
 // share gives each of some lines (nil is all) its part of a total by weight, or

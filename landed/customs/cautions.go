@@ -26,12 +26,12 @@ func bySeller(parcels []ParcelAssessment) bool {
 	})
 }
 
-// Cautions returns the short warnings that apply to some parcels, in a fixed
+// cautions returns the short warnings that apply to some parcels, in a fixed
 // order. They depend on the use, on whether several parcels are of one seller,
 // and on the tariff codes; goods without a code count as old goods of any
 // material. An assessment adds those of its rules, and one where the seller
 // charges the tax.
-func Cautions(c *Consignments) []string {
+func cautions(c *Consignments) []string {
 	list := []string{cautionEstimate, cautionPrice}
 	if c.Use == Gift {
 		list = append(list, cautionGift)
@@ -83,7 +83,7 @@ var cautionsOfGoods = [...]struct{ starts, said []string }{
 // remark adds the notes of the rules that bear on any of the parcels, and the
 // cautions.
 func (a *assessor) remark(out *Assessment) {
-	out.Cautions = Cautions(a.c)
+	out.Cautions = cautions(a.c)
 	for i := range a.rules.Notes {
 		switch n := &a.rules.Notes[i]; {
 		case !a.bears(n):

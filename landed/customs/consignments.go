@@ -1,6 +1,8 @@
 package customs
 
 import (
+	"cmp"
+	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -26,8 +28,6 @@ type Consignments struct {
 	To   string    // place of entry: "CA-ON", "DE"
 	Use  Use
 	Mode Mode
-	// Stream is how the post carries the parcels, where Mode is Post.
-	Stream Stream
 	// Flat is set where the rules leave a choice between a charge on the value
 	// and a flat one, and the flat one was chosen.
 	Flat    bool
@@ -48,17 +48,10 @@ type Parcel struct {
 	// it may come to.
 	Private bool
 	Lines   []Line
-	// Fees, when not nil, are the fees known from the carrier. They stand in
-	// place of those of the rules and are charged, as those are, when duty or
-	// tax is due.
-	Fees []GivenFee
-}
-
-// GivenFee is a fee known from the carrier, in the territory's currency, with
-// any tax on it.
-type GivenFee struct {
-	What   string
-	Amount money.Amount
+	// Fees, when not nil, are the fees known from the carrier, in the territory's currency, with any
+	// tax on them. They stand in place of those of the rules and are charged, as those are, when duty
+	// or tax is due.
+	Fees []Fee
 }
 
 // Line is one item of a parcel: one or more like pieces. All amounts are for
@@ -77,7 +70,6 @@ type Line struct {
 
 // Class is a kind of goods as customs sees it.
 type Class struct {
-	Name string // in words
 	Code string // tariff code; goods of one code are one heading
 	// Duty is the rate of the tariff. Nil is a rate not known, which is an
 	// error where duty is due; free goods have a zero Rate.
@@ -105,18 +97,20 @@ type dutyRate struct{ fraction, perKilogram, perPiece uint64 }
 
 func (d dutyRate) specific() bool { return d.perKilogram != 0 || d.perPiece != 0 }
 
+// ready makes a class ready. It returns an [*InputError].
 func (c *Class) ready(key string, cur money.Currency) (classRate, error) {
-	r := classRate{heading: c.Code, code: digitsOf(c.Code), kind: c.Tax, known: c.Duty != nil}
-	if r.heading == "" {
-		r.heading = key
-	}
-	if r.kind == "" {
-		r.kind = "standard"
+	r := classRate{heading: cmp.Or(c.Code, key), code: digitsOf(c.Code), kind: cmp.Or(c.Tax, "standard"), known: c.Duty != nil}
+	rate := func(what string, d decimal.Decimal) (ratio, error) {
+		f, err := ratioOf(d)
+		if err != nil {
+			err = wrongInClass(key, what, percentText(d), "write a rate from 0 % to 1000 % with at most seven decimals")
+		}
+		return f, err
 	}
 	if c.Duty != nil {
-		f, err := ratioOf(c.Duty.Fraction)
+		f, err := rate("duty", c.Duty.Fraction)
 		if err != nil {
-			return r, &LineError{Class: key, What: "duty", Got: percentText(c.Duty.Fraction), Want: "write a rate from 0 % to 1000 % with at most seven decimals"}
+			return r, err
 		}
 		r.duty.fraction = f.num
 		if r.duty.perKilogram, err = specific(key, "duty per kg", c.Duty.PerKilogram, cur); err != nil {
@@ -131,9 +125,9 @@ func (c *Class) ready(key string, cur money.Currency) (classRate, error) {
 	}
 	r.surOf = make(map[string]ratio, len(c.Surcharges))
 	for _, origin := range slices.Sorted(maps.Keys(c.Surcharges)) {
-		f, err := ratioOf(c.Surcharges[origin])
+		f, err := rate("surcharge on "+origin, c.Surcharges[origin])
 		if err != nil {
-			return r, &LineError{Class: key, What: "surcharge on " + origin, Got: percentText(c.Surcharges[origin]), Want: "write a rate from 0 % to 1000 % with at most seven decimals"}
+			return r, err
 		}
 		r.surOf[origin] = f
 	}
@@ -150,30 +144,26 @@ func specific(class, what string, d decimal.Decimal, cur money.Currency) (uint64
 	}
 	scaled := d.Shift(int32(cur.Digits() + specificScale))
 	if !writable(d) || d.Sign() < 0 || !scaled.IsInteger() || scaled.Cmp(decimal.NewFromInt(math.MaxInt64)) > 0 {
-		return 0, &LineError{Class: class, What: what, Got: numberText(d), Want: "write a sum of zero or more in " + cur.Code() + ", with at most " + strconv.Itoa(cur.Digits()+specificScale) + " decimals"}
+		return 0, wrongInClass(class, what, numberText(d), "write a sum of zero or more in "+cur.Code()+", with at most "+strconv.Itoa(cur.Digits()+specificScale)+" decimals")
 	}
 	return uint64(scaled.IntPart()), nil
 }
 
 // check finds what cannot be assessed.
 func (c *Consignments) check(r *Rules) error {
-	if r == nil || r.set == nil || c == nil {
-		return ErrNothing
-	}
-	if !r.set.covers(c.To) {
-		return &PlaceError{Place: c.To, Territory: r.Territory}
-	}
-	if r.subdivision && len(c.To) == len(r.Territory) {
-		return &PlaceError{Place: c.To, Territory: r.Territory, Subdivision: true}
-	}
-	if !c.On.IsZero() && !r.covers(c.On) {
-		return &NoRulesError{Place: c.To, On: c.On, Territory: r.Territory, First: r.From, Last: r.To}
+	switch {
+	case r == nil || r.set == nil || c == nil:
+		return &InputError{What: "rules", said: "nothing can be assessed: take the rules from a book or from Parse, and give the consignments"}
+	case !r.set.covers(c.To), r.subdivision && len(c.To) == len(r.Territory):
+		return wrongPlace(r, c.To)
+	case !c.On.IsZero() && !r.covers(c.On):
+		return &NoRulesError{place: c.To, on: c.On, Territory: r.Territory, first: r.From, last: r.To}
 	}
 	total, pieces := int64(0), int64(0)
 	for i := range c.Parcels {
 		p := &c.Parcels[i]
 		if p.TaxPaid && p.Private {
-			return &LineError{Parcel: p.ID, What: "the seller", Got: "private, and the tax paid", Want: "say whether the seller charges the tax at the sale, or does not"}
+			return wrong(p.ID, "", "the seller", "private, and the tax paid", "say whether the seller charges the tax at the sale, or does not")
 		}
 		for j := range p.Lines {
 			if err := c.checkLine(r, p, &p.Lines[j], &total); err != nil {
@@ -195,16 +185,17 @@ func (c *Consignments) check(r *Rules) error {
 
 func (c *Consignments) checkLine(r *Rules, p *Parcel, l *Line, total *int64) error {
 	if l.Count < 1 {
-		return &LineError{Parcel: p.ID, Line: l.ID, What: "count", Got: strconv.FormatInt(l.Count, 10), Want: "give the number of pieces, 1 or more"}
+		return wrong(p.ID, l.ID, "count", strconv.FormatInt(l.Count, 10), "give the number of pieces, 1 or more")
 	}
 	if l.Weight < 0 {
-		return &LineError{Parcel: p.ID, Line: l.ID, What: "weight", Got: l.Weight.String(), Want: "give a weight of zero or more"}
+		return wrong(p.ID, l.ID, "weight", l.Weight.String(), "give a weight of zero or more")
 	}
-	if l.Class != "" {
-		if _, ok := c.Classes[l.Class]; !ok {
-			known := slices.Sorted(maps.Keys(c.Classes))
-			return &UnknownClassError{Parcel: p.ID, Line: l.ID, Class: l.Class, Nearest: nearestClass(l.Class, known)}
+	if _, known := c.Classes[l.Class]; !known && l.Class != "" {
+		remedy := "write it under customs: classes"
+		if len(c.Classes) > 0 {
+			remedy = source.DidYouMean(l.Class, slices.Sorted(maps.Keys(c.Classes)))
 		}
+		return &InputError{p.ID, l.ID, l.Class, "class", fmt.Sprintf("%s: there is no customs class %q: %s", lineOf(p.ID, l.ID), l.Class, remedy)}
 	}
 	for _, a := range [...]struct {
 		what string
@@ -217,13 +208,6 @@ func (c *Consignments) checkLine(r *Rules, p *Parcel, l *Line, total *int64) err
 	return nil
 }
 
-func nearestClass(class string, known []string) string {
-	if len(known) == 0 {
-		return "write it under customs: classes"
-	}
-	return source.DidYouMean(class, known)
-}
-
 // checkAmount refuses what is below zero or in another currency, and keeps the
 // total of all within bounds. No amount at all is nothing.
 func checkAmount(parcel, line, what string, a money.Amount, cur money.Currency, total *int64) error {
@@ -231,9 +215,9 @@ func checkAmount(parcel, line, what string, a money.Amount, cur money.Currency, 
 	case a == money.Amount{}:
 		return nil
 	case a.Currency() != cur:
-		return &LineError{Parcel: parcel, Line: line, What: what, Got: a.String(), Want: "convert it to " + cur.Code() + " at customs' rate"}
+		return wrong(parcel, line, what, a.String(), "convert it to "+cur.Code()+" at customs' rate")
 	case a.Sign() < 0:
-		return &LineError{Parcel: parcel, Line: line, What: what, Got: a.String(), Want: "give a sum of zero or more"}
+		return wrong(parcel, line, what, a.String(), "give a sum of zero or more")
 	case a.Minor() > maxMoney-*total:
 		return money.ErrOverflow
 	}

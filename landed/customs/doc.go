@@ -36,7 +36,6 @@
 //
 // # Errors
 //
-// [ErrNothing], [*NoRulesError], [*NoRateError], [*NoTaxRateError], [*PlaceError],
-// [*UnknownClassError], [*LineError] and [*RateError] say what is missing and where to find or
-// write it. Faults of a rule file go to a [source.Report] with line and column.
+// [*NoRulesError], [*NoRateError] and [*InputError] say what is missing or makes no sense and where
+// to find or write it. Faults of a rule file go to a [source.Report] with line and column.
 package customs

@@ -4,8 +4,10 @@ import (
 	"cmp"
 	"math/big"
 	"slices"
+	"strconv"
 	"strings"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 )
 
@@ -42,8 +44,8 @@ const (
 
 // duty makes the duty of a parcel and gives each line its part.
 func (a *assessor) duty(w *parcelWork) error {
-	rule := &a.rules.duty.list[0]
-	y := first(a, w, rule.ways, func(y *way) *when { return &y.when })
+	rule := &a.rules.duty
+	y := first(a, w, rule.ways)
 	switch y.by {
 	case byNothing:
 		return nil
@@ -89,11 +91,11 @@ func (a *assessor) group(w *parcelWork, rule *dutyRule, y *way) error {
 			w.groups = append(w.groups, group{groupKey: key, head: l})
 		}
 		g := &w.groups[l.group]
-		weight := uint64(a.scaled(int64(l.Weight), l, onDuty))
-		if g.weight+weight < weight {
+		one := a.alone(l, key)
+		if g.weight+one.weight < one.weight {
 			a.overflow = true
 		}
-		g.sum, g.weight, g.count = g.sum+l.left[onDuty], g.weight+weight, g.count+uint64(l.pieces[onDuty])
+		g.sum, g.weight, g.count = g.sum+one.base, g.weight+one.weight, g.count+one.count
 	}
 	return nil
 }
@@ -121,7 +123,7 @@ func (a *assessor) key(w *parcelWork, l *lineWork, rule *dutyRule, y *way) (grou
 	}
 	for i := range rule.surcharges {
 		s := &rule.surcharges[i]
-		if s.makers.hold(origin) && a.applies(&s.when, w) {
+		if s.origins.match(origin) && a.applies(&s.when, w) {
 			key.surcharges |= 1 << i
 			key.total += s.rate.num
 		}
@@ -133,31 +135,35 @@ func (a *assessor) key(w *parcelWork, l *lineWork, rule *dutyRule, y *way) (grou
 	return key, nil
 }
 
+// alone is what a line would be in a group of its own.
+func (a *assessor) alone(l *lineWork, key groupKey) group {
+	return group{groupKey: key, base: l.left[onDuty], weight: uint64(a.scaled(int64(l.Weight), l, onDuty)), count: uint64(l.pieces[onDuty])}
+}
+
 // ownIsLess reports whether a line bears less at its own rates than at one rate
 // for all goods.
 func (a *assessor) ownIsLess(l *lineWork, key *groupKey, rate ratio) bool {
-	one := group{groupKey: *key, base: l.left[onDuty], weight: uint64(a.scaled(int64(l.Weight), l, onDuty)), count: uint64(l.pieces[onDuty])}
-	own := a.plus(a.numerator(&one), a.times(mul(uint64(one.base), key.total-key.rate.fraction), fractionScale))
-	return own.cmp(a.times(mul(uint64(one.base), rate.num), fractionScale)) < 0
+	one := a.alone(l, *key)
+	own := a.plus(a.numerator(&one), a.fraction(one.base, key.total-key.rate.fraction))
+	return own.Cmp(a.fraction(one.base, rate.num)) < 0
+}
+
+// fraction is such a fraction of a base, over scaleOfDuty.
+func (a *assessor) fraction(base int64, fraction uint64) exact.Wide {
+	return a.times(exact.Product(uint64(base), fraction), fractionScale)
 }
 
 func (a *assessor) originRate(w *parcelWork, l *lineWork) (ratio, error) {
 	origin := a.origin(l)
-	if l.class == nil {
-		return ratio{}, a.noRate(w, l, origin)
+	if l.class != nil {
+		if r, ok := l.class.surOf[origin]; ok {
+			return r, nil
+		}
 	}
-	r, ok := l.class.surOf[origin]
-	if !ok {
-		return ratio{}, a.noRate(w, l, origin)
-	}
-	return r, nil
+	return ratio{}, a.noRate(w, l, origin)
 }
 
-func (a *assessor) noRate(w *parcelWork, l *lineWork, origin string) error {
-	return &NoRateError{w.ID, l.ID, l.Class, a.c.Classes[l.Class].Code, origin, a.rules.Tariff}
-}
-
-func (a *assessor) origin(l *lineWork) string { return orElse(l.Origin, a.c.From) }
+func (a *assessor) origin(l *lineWork) string { return cmp.Or(l.Origin, a.c.From) }
 
 // heading is what tells the headings of the tariff apart: the code, or the
 // class where it has none, or the line where it has no class either.
@@ -171,12 +177,12 @@ func (l *lineWork) heading() string {
 // bases rounds what the duty is on.
 func (a *assessor) bases(w *parcelWork, r *rounding) {
 	part := w.value.part
-	total := u128{}
+	total := exact.Wide{}
 	for i := range w.groups {
 		g := &w.groups[i]
-		exact := mul(uint64(g.sum), part.num)
-		total = a.plus(total, exact)
-		g.base = a.round(exact, part.den, *r)
+		sum := part.of(g.sum)
+		total = a.plus(total, sum)
+		g.base = a.round(sum, part.den, *r)
 	}
 	if r.keep {
 		keepTotal(w, a.round(total, part.den, *r), r.step)
@@ -192,29 +198,19 @@ func keepTotal(w *parcelWork, total, step int64) {
 	for i := range w.groups {
 		total -= w.groups[i].base
 	}
-	for ; total < 0; total += step {
-		best := -1
+	for total != 0 {
+		up := int64(cmp.Compare(total, 0))
+		var best *group
 		for i := range w.groups {
-			if g := &w.groups[i]; g.base > g.sum && (best < 0 || before(g, &w.groups[best], -1)) {
-				best = i
+			if g := &w.groups[i]; (g.sum-g.base)*up > 0 && (best == nil || before(g, best, up)) {
+				best = g
 			}
 		}
-		if best < 0 {
+		if best == nil {
 			return
 		}
-		w.groups[best].base -= step
-	}
-	for ; total > 0; total -= step {
-		best := -1
-		for i := range w.groups {
-			if g := &w.groups[i]; g.base < g.sum && (best < 0 || before(g, &w.groups[best], 1)) {
-				best = i
-			}
-		}
-		if best < 0 {
-			return
-		}
-		w.groups[best].base += step
+		best.base += up * step
+		total -= up * step
 	}
 }
 
@@ -237,7 +233,7 @@ func before(g, o *group, up int64) bool {
 // part is one duty of those that stack: what it is of each group, exactly, over
 // scaleOfDuty; how its lines share it; and what is said of it.
 type part struct {
-	numerator func(*group) u128
+	numerator func(*group) exact.Wide
 	share     func(at int, sum int64)
 	said      func(*group, int64)
 }
@@ -264,12 +260,12 @@ func (a *assessor) component(w *parcelWork, r *rounding, p part) {
 }
 
 // roundTogether rounds the sum of all groups once and shares it.
-func (a *assessor) roundTogether(w *parcelWork, r *rounding, numerator func(*group) u128, parts []int64) {
-	sum := u128{}
+func (a *assessor) roundTogether(w *parcelWork, r *rounding, numerator func(*group) exact.Wide, parts []int64) {
+	sum := exact.Wide{}
 	weights := make([]*big.Int, len(w.groups))
 	for i := range w.groups {
 		n := numerator(&w.groups[i])
-		sum, weights[i] = a.plus(sum, n), n.big()
+		sum, weights[i] = a.plus(sum, n), n.Big()
 	}
 	if total := a.round(sum, scaleOfDuty, *r); total != 0 {
 		a.overflow = money.ApportionBig(parts, total, weights) != nil || a.overflow
@@ -296,8 +292,8 @@ func (a *assessor) asBorne(w *parcelWork, at int, total int64) {
 		l := &w.lines[j]
 		weights[j] = new(big.Int)
 		if l.group == at {
-			one := group{groupKey: g.groupKey, base: l.left[onDuty], weight: uint64(a.scaled(int64(l.Weight), l, onDuty)), count: uint64(l.pieces[onDuty])}
-			weights[j] = a.numerator(&one).big()
+			one := a.alone(l, g.groupKey)
+			weights[j] = a.numerator(&one).Big()
 		}
 	}
 	dst := make([]int64, len(w.lines))
@@ -311,11 +307,11 @@ func (a *assessor) asBorne(w *parcelWork, at int, total int64) {
 }
 
 // numerator is the duty of a group at its own rate, over scaleOfDuty.
-func (a *assessor) numerator(g *group) u128 {
-	sum := a.times(mul(uint64(g.base), g.rate.fraction), fractionScale)
+func (a *assessor) numerator(g *group) exact.Wide {
+	sum := a.fraction(g.base, g.rate.fraction)
 	if g.rate.specific() {
-		sum = a.plus(sum, mul(g.weight, g.rate.perKilogram))
-		sum = a.plus(sum, a.times(mul(g.count, g.rate.perPiece), pieceScale))
+		sum = a.plus(sum, exact.Product(g.weight, g.rate.perKilogram))
+		sum = a.plus(sum, a.times(exact.Product(g.count, g.rate.perPiece), pieceScale))
 	}
 	return sum
 }
@@ -346,37 +342,35 @@ func (a *assessor) sayDuty(w *parcelWork, g *group, y *way, sum int64) {
 		rule = "one rate for all goods"
 	}
 	if !g.flat {
-		c = cite{source: "given with the class", confidence: Given}
+		c = givenWithClass
 		if code := a.c.Classes[g.head.Class].Code; code != "" {
 			c.source += ", tariff code " + code
 		}
 	}
-	a.say(w, "duty", "duty on "+a.named(g), a.rateFigure(g), rule, c, sum)
+	a.sayOfGroup(w, g, c, "duty", a.rateText(g), rule, sum)
 }
 
-// named names the goods of a group by the class, or the line, that leads it.
-func (a *assessor) named(g *group) string { return orElse(g.head.Class, g.head.ID) }
+var givenWithClass = cite{source: "given with the class", confidence: Given}
 
-// rateFigure says a rate and what it is on.
-func (a *assessor) rateFigure(g *group) string {
-	var b strings.Builder
-	plus := func(s string) {
-		if b.Len() > 0 {
-			b.WriteString(" + ")
-		}
-		b.WriteString(s)
-	}
+// sayOfGroup adds a step of a duty on the goods of a group, by the class, or the line, that leads it.
+func (a *assessor) sayOfGroup(w *parcelWork, g *group, c cite, what, text, rule string, sum int64) {
+	a.say(w, a.figure(c, "duty", what+" on "+cmp.Or(g.head.Class, g.head.ID), text), rule, sum)
+}
+
+// rateText says a rate and what it is on.
+func (a *assessor) rateText(g *group) string {
+	var parts []string
 	if g.rate.fraction != 0 || !g.rate.specific() {
-		plus(ratio{g.rate.fraction, perUnit}.String() + " of " + a.amount(g.base).String())
+		parts = append(parts, ratio{g.rate.fraction, perUnit}.String()+" of "+a.amount(g.base).String())
 	}
 	duty := a.c.Classes[g.head.Class].Duty
 	if g.rate.perKilogram != 0 {
-		plus(duty.PerKilogram.String() + " " + a.rules.Currency.Code() + " per kg")
+		parts = append(parts, duty.PerKilogram.String()+" "+a.rules.Currency.Code()+" per kg")
 	}
 	if g.rate.perPiece != 0 {
-		plus(duty.PerPiece.String() + " " + a.rules.Currency.Code() + " per piece")
+		parts = append(parts, duty.PerPiece.String()+" "+a.rules.Currency.Code()+" per piece")
 	}
-	return b.String()
+	return strings.Join(parts, " + ")
 }
 
 // classSurcharge charges what classes say of goods from some countries.
@@ -385,11 +379,11 @@ func (a *assessor) classSurcharge(w *parcelWork, rule *dutyRule) {
 		return
 	}
 	a.component(w, &rule.amount, part{
-		numerator: func(g *group) u128 { return a.times(mul(uint64(g.base), g.ofClass.num), fractionScale) },
+		numerator: func(g *group) exact.Wide { return a.fraction(g.base, g.ofClass.num) },
 		share:     func(at int, sum int64) { a.byValue(w, at, sum) },
 		said: func(g *group, sum int64) {
 			if g.ofClass.num != 0 {
-				a.say(w, "duty", "surcharge on "+a.named(g), g.ofClass.String()+" of "+a.amount(g.base).String(), "surcharge for the country of making, "+a.origin(g.head), cite{source: "given with the class", confidence: Given}, sum)
+				a.sayOfGroup(w, g, givenWithClass, "surcharge", g.ofClass.String()+" of "+a.amount(g.base).String(), "surcharge for the country of making, "+a.origin(g.head), sum)
 			}
 		},
 	})
@@ -398,22 +392,22 @@ func (a *assessor) classSurcharge(w *parcelWork, rule *dutyRule) {
 // surcharge charges one surcharge of the rules on the groups it applies to.
 func (a *assessor) surcharge(w *parcelWork, rule *dutyRule, at int) {
 	s := &rule.surcharges[at]
-	in := func(g *group) bool { return g.surcharges&(1<<at) != 0 }
-	if !slices.ContainsFunc(w.groups, func(g group) bool { return in(&g) }) {
-		return
-	}
 	on := make([]int64, len(w.groups)) // the duty so far may be in the base
+	in, any := func(g *group) bool { return g.surcharges&(1<<at) != 0 }, false
 	for i := range w.groups {
 		if g := &w.groups[i]; in(g) {
-			on[i] = g.base
+			any, on[i] = true, g.base
 			if s.dutyPaid {
 				on[i] += g.duty
 			}
 		}
 	}
-	index := func(g *group) int { return g.head.group }
+	if !any {
+		return
+	}
+	base := func(g *group) int64 { return on[g.head.group] }
 	a.component(w, &rule.amount, part{
-		numerator: func(g *group) u128 { return a.times(mul(uint64(on[index(g)]), s.rate.num), fractionScale) },
+		numerator: func(g *group) exact.Wide { return a.fraction(base(g), s.rate.num) },
 		share: func(at int, sum int64) {
 			if s.dutyPaid {
 				a.share(w, sum, inGroup(at), func(l *lineWork) int64 { return dutiable(l) + l.duty }, addDuty)
@@ -423,7 +417,7 @@ func (a *assessor) surcharge(w *parcelWork, rule *dutyRule, at int) {
 		},
 		said: func(g *group, sum int64) {
 			if in(g) {
-				a.say(w, "duty", s.name+" on "+a.named(g), s.rate.String()+" of "+a.amount(on[index(g)]).String(), "surcharge of the rules", s.cite, sum)
+				a.sayOfGroup(w, g, s.cite, s.name, s.rate.String()+" of "+a.amount(base(g)).String(), "surcharge of the rules", sum)
 			}
 		},
 	})
@@ -444,16 +438,13 @@ func (a *assessor) flatByHeading(w *parcelWork, y *way) {
 	for i := range seen {
 		a.byValue(w, i, y.amount)
 	}
-	sum, ok := mul(uint64(y.amount), uint64(len(seen))).round(1, 1, money.Down)
-	a.overflow, w.duty = a.overflow || !ok, sum
-	a.say(w, "duty", "duty", a.amount(y.amount).String()+" x "+plural(len(seen), "tariff heading"), "a sum for each tariff heading", y.cite, sum)
-}
-
-func plural(n int, word string) string {
-	if n == 1 {
-		return "1 " + word
+	sum, ok := exact.Mul(y.amount, int64(len(seen)))
+	a.overflow, w.duty = a.overflow || !ok || sum > maxMoney, sum
+	headings := strconv.Itoa(len(seen)) + " tariff heading"
+	if len(seen) != 1 {
+		headings += "s"
 	}
-	return big.NewInt(int64(n)).String() + " " + word + "s"
+	a.say(w, a.figure(y.cite, "duty", "duty", a.amount(y.amount).String()+" x "+headings), "a sum for each tariff heading", sum)
 }
 
 // shortHeading is the leading digits of the tariff code. Goods without a code
@@ -502,7 +493,7 @@ func (a *assessor) flatForParcel(w *parcelWork, y *way) error {
 		}
 		w.duty = b.amount
 		a.share(w, b.amount, nil, dutiable, addDuty)
-		a.say(w, "duty", "duty", "a rate of "+highest.String(), "a sum for the parcel by the highest rate for the origins in it", b.cite, b.amount)
+		a.say(w, a.figure(b.cite, "duty", "duty", "a rate of "+highest.String()), "a sum for the parcel by the highest rate for the origins in it", b.amount)
 		return nil
 	}
 	return nil

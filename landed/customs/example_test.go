@@ -36,7 +36,7 @@ func ExampleAssess() {
 		return
 	}
 	for _, s := range a.Steps {
-		fmt.Printf("%s: %s = %s (%s)\n", s.What, s.Figure, s.Result, s.Confidence)
+		fmt.Printf("%s: %s = %s (%s)\n", s.What, s.Text, s.Result, s.Confidence)
 	}
 	for _, l := range a.Parcels[0].Lines {
 		fmt.Println(l.ID, "duty", l.Duty, "tax", l.Tax)
@@ -72,7 +72,7 @@ func ExampleDifferences() {
 	before, _ := book.For("CA-NS", time.Date(2025, 3, 31, 0, 0, 0, 0, time.UTC))
 	after, _ := book.For("CA-NS", time.Date(2025, 4, 1, 0, 0, 0, 0, time.UTC))
 	for _, d := range customs.Differences(before, after) {
-		fmt.Printf("%s: %s -> %s\n", d.What, d.Before, d.After)
+		fmt.Printf("%s: %s -> %s\n", d.What, d.Before, d.Text)
 	}
 	// Output:
 	// HST, standard, CA-NS, for personal use and gifts: 15% -> 14%

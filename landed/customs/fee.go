@@ -3,50 +3,50 @@ package customs
 import (
 	"slices"
 
-	"lotcost/landed/money"
+	"lotcost/landed/internal/exact"
 )
 
 // fees charges what clearing the parcel costs.
 func (a *assessor) fees(w *parcelWork, out *ParcelAssessment, relieved kinds) {
 	due := w.duty != 0 || w.tax != 0
-	entry := relieved&duty == 0 || relieved&taxKind == 0 && len(a.rules.taxes.list) > 0
-	a.lack(w, due, entry)
+	entry := relieved&duty == 0 || relieved&taxKind == 0 && len(a.rules.taxes) > 0
+	a.addMissing(w, due, entry)
 	if w.Fees != nil {
 		for _, f := range w.Fees {
 			if due {
-				a.charge(w, out, f.What, f.Amount.Minor(), ratio{}, "known from the carrier", "a sum for the parcel", cite{source: "given with the parcel", confidence: Given})
+				a.charge(w, out, f.Amount.Minor(), ratio{}, a.figure(cite{source: "given with the parcel", confidence: Given}, "fee", f.What, "known from the carrier"), "a sum for the parcel")
 			}
 		}
 		return
 	}
 	var name string // of the last fee: of several of one name the first that applies is charged
-	for i := range a.rules.fees.list {
-		f := &a.rules.fees.list[i]
-		if f.name != name && f.charged.comes(due, entry) && a.applies(&f.when, w) {
+	for i := range a.rules.fees {
+		f := &a.rules.fees[i]
+		if f.name != name && f.charged.asked(due, entry) && a.applies(&f.when, w) {
 			name = f.name
-			a.charge(w, out, f.name, a.feeOf(w, f), f.taxed, f.words, "fee of the rules", f.cite)
+			a.charge(w, out, a.feeOf(w, f), f.taxed, a.figure(f.cite, "fee", f.name, f.words), "fee of the rules")
 		}
 	}
 }
 
-func (a *assessor) charge(w *parcelWork, out *ParcelAssessment, what string, sum int64, taxed ratio, figure, rule string, c cite) {
+func (a *assessor) charge(w *parcelWork, out *ParcelAssessment, sum int64, taxed ratio, f Figure, rule string) {
 	w.handling += sum
 	if taxed.den != 0 {
-		sum += a.round(mul(uint64(sum), taxed.num), taxed.den, rounding{})
+		sum += a.part(sum, taxed)
 	}
 	a.overflow = a.overflow || sum > maxMoney || w.handling > maxMoney
-	out.Fees = append(out.Fees, Fee{what, a.amount(sum), taxed.den != 0})
-	a.say(w, "fee", what, figure, rule, c, sum)
+	out.Fees = append(out.Fees, Fee{f.What, a.amount(sum)})
+	a.say(w, f, rule, sum)
 }
 
 // feeOf makes a fee from its parts and keeps it within its bounds.
 func (a *assessor) feeOf(w *parcelWork, f *fee) int64 {
 	sum := f.amount
 	if f.each {
-		sum = a.round(mul(uint64(f.amount), uint64(max(a.headings(w)-f.headings, 0))), 1, rounding{})
+		sum = a.round(exact.Product(uint64(f.amount), uint64(max(a.headings(w)-f.headings, 0))), 1, rounding{})
 	}
 	if f.percent.den != 0 {
-		sum += a.round(mul(uint64(a.feeBase(w, f.of)), f.percent.num), f.percent.den, rounding{mode: money.HalfAway})
+		sum += a.part(a.feeBase(w, f.of), f.percent)
 	}
 	sum = max(sum, f.least)
 	if f.most != 0 {
@@ -91,18 +91,18 @@ func (a *assessor) feeBase(w *parcelWork, of parts) int64 {
 	return sum
 }
 
-// comes reports whether a charge is asked of a parcel of which something is
+// asked reports whether a charge is asked of a parcel of which something is
 // due, or which is not relieved.
-func (o occasion) comes(due, entry bool) bool {
+func (o occasion) asked(due, entry bool) bool {
 	return due || o == whenParcel || entry && o == whenEntry
 }
 
-// lack notes what may be asked of a parcel and is not in the rules, unless the
+// addMissing notes what may be asked of a parcel and is not in the rules, unless the
 // carrier's fees are known.
-func (a *assessor) lack(w *parcelWork, due, entry bool) {
+func (a *assessor) addMissing(w *parcelWork, due, entry bool) {
 	for i := range a.rules.missing {
 		m := &a.rules.missing[i]
-		if w.Fees != nil && !m.always || !m.charged.comes(due, entry) || !a.applies(&m.when, w) {
+		if w.Fees != nil && !m.always || !m.charged.asked(due, entry) || !a.applies(&m.when, w) {
 			continue
 		}
 		at := slices.IndexFunc(a.missing, func(o Missing) bool { return o.What == m.what })

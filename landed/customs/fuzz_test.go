@@ -41,8 +41,8 @@ func FuzzParse(f *testing.F) {
 		}
 		for i := range set.Entries {
 			r := &set.Entries[i]
-			for _, w := range r.Words() {
-				if w.Figure == "" {
+			for _, w := range r.Figures() {
+				if w.Text == "" {
 					t.Errorf("says too little: %+v", w)
 				}
 			}

@@ -170,7 +170,7 @@ func TestDoubts(t *testing.T) {
 		must(t, a, err)
 		var got []doubt
 		for _, d := range a.Doubts() {
-			got = append(got, doubt{d.What, d.Dated, d.Hangs.Number(), d.Old, d.Confidence})
+			got = append(got, doubt{d.What, d.Dated, d.AtStake.Number(), d.Old, d.Confidence})
 		}
 		if !slices.Equal(got, k.want) {
 			t.Errorf("%s, %d:\n got %+v\nwant %+v", k.to, k.price, got, k.want)

@@ -10,6 +10,7 @@ import (
 	"math/big"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"lotcost/landed/customs"
@@ -365,7 +366,7 @@ func TestOracle(t *testing.T) {
 			t.Fatalf("%+v: %v", k, err)
 		}
 		p := a.Parcels[0]
-		got := bill{p.Duty.Minor(), p.Tax.Minor(), p.FeeSum.Minor()}
+		got := bill{p.Duty.Minor(), p.Tax.Minor(), p.FeeSum().Minor()}
 		if got != k.want {
 			t.Fatalf("%+v:\n got %+v\nwant %+v", k, got, k.want)
 		}
@@ -403,7 +404,7 @@ func TestGiftsByOracle(t *testing.T) {
 		a, err := customs.Assess(r, k.consignments(r.Currency))
 		must(t, a, err)
 		p := a.Parcels[0]
-		if got := (bill{p.Duty.Minor(), p.Tax.Minor(), p.FeeSum.Minor()}); got != want {
+		if got := (bill{p.Duty.Minor(), p.Tax.Minor(), p.FeeSum().Minor()}); got != want {
 			t.Fatalf("%+v:\n got %+v\nwant %+v", k, got, want)
 		}
 	}
@@ -421,7 +422,7 @@ func TestNoRate(t *testing.T) {
 	c.Parcels[0].Lines[0].Value = money.New(15001, r.Currency)
 	_, err = customs.Assess(r, c)
 	var none *customs.NoRateError
-	if !errors.As(err, &none) || none.Code != "8205.30" {
+	if !errors.As(err, &none) || none.Line != "jack" || none.What != "duty" || !strings.Contains(err.Error(), "8205.30") {
 		t.Errorf("above the threshold: %v", err)
 	}
 }

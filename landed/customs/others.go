@@ -51,5 +51,5 @@ func (a *Assessment) other(others []Other, cond string, c *Consignments, assumed
 }
 
 func sameCharges(p, q ParcelAssessment) bool {
-	return p.Duty == q.Duty && p.Tax == q.Tax && p.FeeSum == q.FeeSum
+	return p.Duty == q.Duty && p.Tax == q.Tax && p.feeSum() == q.feeSum()
 }

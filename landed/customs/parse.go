@@ -1,6 +1,7 @@
 package customs
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"regexp"
@@ -21,10 +22,12 @@ const version = "1"
 type reader struct {
 	report      *source.Report
 	set         *RuleSet
+	blank       Rules           // what all entries begin with
 	sources     map[string]cite // without confidence
 	used        map[string]bool
 	authorities []string // hosts of the authorities' own texts
 	entry       *Rules
+	section     int // of the entry
 }
 
 // Parse reads a rule file that is in memory, checked as strictly as a lot file:
@@ -52,18 +55,18 @@ func (r *reader) file(root input.Node) {
 	if v, ok := m.Require("customs", "begin the file with customs: "+version).Text(); ok && v != version {
 		m.Get("customs").Fail(fmt.Sprintf("version %q of the schema is not known", v), "write customs: "+version)
 	}
-	s := r.set
-	s.Territory, _ = input.Scalar(m.Require("territory", "write the ISO 3166 code, as in territory: CA"), parseCountry)
-	s.Name = text(m.Require("name", "write the name of the territory"))
-	s.Currency, _ = input.Scalar(m.Require("currency", "write the currency of the territory, as in currency: CAD"), money.ParseCurrency)
-	s.Tariff = text(m.Require("tariff", "name the tariff in which duty rates are found"))
-	s.Members = r.words(m.Get("members"), parseCountry)
-	needsPart := yes(m.Get("subdivision"))
+	b := &r.blank
+	b.Territory, _ = input.Scalar(m.Require("territory", "write the ISO 3166 code, as in territory: CA"), parseCountry)
+	b.Name = text(m.Require("name", "write the name of the territory"))
+	b.Currency, _ = input.Scalar(m.Require("currency", "write the currency of the territory, as in currency: CAD"), money.ParseCurrency)
+	b.Tariff = text(m.Require("tariff", "name the tariff in which duty rates are found"))
+	b.set, b.subdivision = r.set, yes(m.Get("subdivision"))
+	r.set.territory, r.set.members = b.Territory, list(m.Get("members"), parseCountry)
 	sources := m.Require("sources", "list where the figures are from, as in act: the title and its address")
-	r.authorities = r.words(m.Get("authorities"), asIs)
+	r.authorities = list(m.Get("authorities"), asIs)
 	sources.Entries(func(name string, _, value input.Node) { r.sources[name] = readSource(value) })
 	for _, n := range m.Require("entries", "list the dated rules, each with from").List(false) {
-		r.rules(n, needsPart)
+		r.rules(n)
 	}
 	sources.Entries(func(name string, key, _ input.Node) {
 		if !r.used[name] && r.report.Len() == 0 {
@@ -71,9 +74,6 @@ func (r *reader) file(root input.Node) {
 		}
 	})
 	r.checkDates()
-	for i := range s.Entries {
-		s.Entries[i].set = s
-	}
 }
 
 // readSource reads the title of a source with its address, or a map of the title
@@ -107,23 +107,22 @@ func parseDated(s string) (time.Time, error) {
 var entryKeys = []string{"from", "to", "like", "about", "published", "checked", "notes", "open", "value", "relief", "duty", "taxes", "fees", "collect", "missing"}
 
 // rules reads one entry. What it leaves out it has from the entry it is like.
-func (r *reader) rules(n input.Node, needsPart bool) {
+func (r *reader) rules(n input.Node) {
 	m := n.Map(entryKeys...)
-	s := r.set
-	e := Rules{Territory: s.Territory, Name: s.Name, Tariff: s.Tariff, Currency: s.Currency, At: n.Origin(), subdivision: needsPart}
+	e := r.blank
 	if like, ok := input.Scalar(m.Get("like"), parseDate); ok {
-		i := slices.IndexFunc(s.Entries, func(o Rules) bool { return o.From.Equal(like) })
+		i := slices.IndexFunc(r.set.Entries, func(o Rules) bool { return o.From.Equal(like) })
 		if i < 0 {
 			m.Get("like").Fail("no entry above begins on "+like.Format(time.DateOnly), "name the from of an entry above this one")
 			return
 		}
-		e = s.Entries[i]
-		e.At, e.To, e.About = n.Origin(), time.Time{}, ""
+		e = r.set.Entries[i]
 	}
+	e.at = n.Origin()
 	e.From, _ = input.Scalar(m.Require("from", "write the first day, as in from: 2026-07-01"), parseDate)
 	e.To, _ = input.Scalar(m.Get("to"), parseDate)
 	e.About = text(m.Get("about"))
-	e.Published = orElse(text(m.Get("published")), e.Published)
+	e.Published = cmp.Or(text(m.Get("published")), e.Published)
 	if e.Published == "" {
 		m.Require("published", "say where the rules were published")
 	}
@@ -132,35 +131,48 @@ func (r *reader) rules(n input.Node, needsPart bool) {
 	if m.Has("open") {
 		r.open(m.Get("open"))
 	}
-	if m.Has("notes") {
-		r.notes(m.Get("notes"))
-	}
 	r.sections(m)
-	e.Confidence = Published
-	for _, said := range e.Words() {
-		e.Confidence = min(e.Confidence, said.Confidence)
-	}
-	s.Entries = append(s.Entries, e)
+	r.set.Entries = append(r.set.Entries, e)
 }
 
+// sections reads those that are given. They stand in place of those of the entry it is like.
 func (r *reader) sections(m input.Map) {
-	inherited := m.Has("like")
+	e, inherited := r.entry, m.Has("like")
 	for _, part := range []struct {
-		key  string
-		need bool
-		read func(input.Node)
+		key     string
+		section int
+		need    bool
+		read    func(input.Node)
 	}{
-		{"value", true, r.value}, {"relief", false, r.relief}, {"duty", true, r.duty},
-		{"taxes", false, r.taxes}, {"fees", false, r.fees}, {"collect", false, r.collect}, {"missing", false, r.missing},
+		{"notes", notesSection, false, func(n input.Node) { e.Notes = each(n.List(true), r.note) }},
+		{"value", valueSection, true, r.values},
+		{"relief", reliefSection, false, func(n input.Node) { e.relief = each(n.List(false), r.relief) }},
+		{"duty", dutySection, true, func(n input.Node) { e.duty = r.duty(n) }},
+		{"taxes", taxesSection, false, r.taxes},
+		{"fees", feesSection, false, func(n input.Node) { e.fees = each(n.List(false), r.fee) }},
+		{"collect", collectSection, false, func(n input.Node) { e.collect = each(n.List(false), r.least) }},
+		{"missing", missingSection, false, func(n input.Node) { e.missing = each(n.List(false), r.missing) }},
 	} {
 		n := m.Get(part.key)
 		if part.need && !inherited {
 			n = m.Require(part.key, "describe it, as rules/README.md says")
 		}
-		if n.Given() {
-			part.read(n)
+		if !n.Given() {
+			continue
 		}
+		if r.section = part.section; r.counts() {
+			e.figures[r.section], e.bounds[r.section] = nil, nil
+		}
+		part.read(n)
 	}
+}
+
+// counts reports whether the section that is read has figures, and bounds that count.
+func (r *reader) counts() bool { return r.section < missingSection }
+
+// say tells a figure of the section that is read.
+func (r *reader) say(c cite, topic, what, text string) {
+	r.entry.figures[r.section] = append(r.entry.figures[r.section], c.figure(topic, what, text))
 }
 
 // checkDates puts the entries in order and finds gaps and overlaps.
@@ -169,7 +181,7 @@ func (r *reader) checkDates() {
 	slices.SortStableFunc(entries, func(x, y Rules) int { return x.From.Compare(y.From) })
 	for i := range entries {
 		e := &entries[i]
-		at := func(what, remedy string) { r.report.Add(&source.Fault{At: e.At, What: what, Remedy: remedy}) }
+		at := func(what, remedy string) { r.report.Add(&source.Fault{At: e.at, What: what, Remedy: remedy}) }
 		if !e.To.IsZero() && e.To.Before(e.From) {
 			at("the entry ends before it begins", "swap from and to")
 		}
@@ -217,13 +229,6 @@ func parsePlace(s string) (string, error) {
 
 func asIs(s string) (string, error) { return s, nil }
 
-func orElse(s, other string) string {
-	if s == "" {
-		return other
-	}
-	return s
-}
-
 // text reads a scalar that is words.
 func text(n input.Node) string {
 	s, _ := n.Text()
@@ -239,40 +244,47 @@ func yes(n input.Node) bool {
 	return s == "yes"
 }
 
-// words reads a list, or one value.
-func (r *reader) words(n input.Node, parse func(string) (string, error)) []string {
-	var list []string
+// list reads a list, or one value.
+func list[T any](n input.Node, parse func(string) (T, error)) []T {
+	var all []T
 	for _, entry := range n.List(true) {
-		if w, ok := input.Scalar(entry, parse); ok {
-			list = append(list, w)
+		if v, ok := input.Scalar(entry, parse); ok {
+			all = append(all, v)
 		}
 	}
-	return list
+	return all
+}
+
+// each reads the entries of a list.
+func each[T any](entries []input.Node, read func(input.Node) T) []T {
+	var all []T
+	for _, entry := range entries {
+		all = append(all, read(entry))
+	}
+	return all
 }
 
 // choose reads one of a list of words as its place in the list.
-func choose(n input.Node, what string, known []string, otherwise int) int {
-	i, ok := input.Scalar(n, func(s string) (int, error) { return parseWord(what, s, known) })
+func choose[T ~uint8](n input.Node, what string, known []string, otherwise T) T {
+	v, ok := input.Scalar(n, func(s string) (T, error) { return wordOf[T](what, s, known, 0) })
 	if !ok {
 		return otherwise
 	}
-	return i
+	return v
 }
 
 // bitSet reads some of a list of words as a bit set.
-func bitSet(n input.Node, what string, known []string) uint8 {
-	var set uint8
-	for _, entry := range n.List(true) {
-		if i, ok := input.Scalar(entry, func(s string) (int, error) { return parseWord(what, s, known) }); ok {
-			set |= 1 << i
-		}
+func bitSet[T ~uint8](n input.Node, what string, known []string) T {
+	var set T
+	for _, i := range list(n, func(s string) (uint8, error) { return wordOf[uint8](what, s, known, 0) }) {
+		set |= 1 << i
 	}
 	return set
 }
 
 // amount reads a sum in the currency of the territory, in minor units.
 func (r *reader) amount(n input.Node) int64 {
-	cur := r.set.Currency
+	cur := r.blank.Currency
 	a, ok := input.Scalar(n, money.Parse)
 	switch {
 	case !ok || cur == 0:
@@ -309,25 +321,21 @@ func (r *reader) open(n input.Node) {
 	})
 }
 
-// notes reads what is to be said: a text, or a map of one and when it bears on
+// note reads what is to be said: a text, or a map of one and when it bears on
 // a parcel.
-func (r *reader) notes(n input.Node) {
-	r.entry.Notes = nil
-	for _, entry := range n.List(true) {
-		if !entry.IsMap() {
-			r.entry.Notes = append(r.entry.Notes, Note{Text: text(entry)})
-			continue
-		}
-		m := entry.Map("note", "caution", "when")
-		note := Note{Text: text(m.Get("note")), Caution: m.Has("caution"), when: r.when(m.Get("when"))}
-		if note.Caution {
-			note.Text = text(m.Get("caution"))
-		}
-		if note.Caution == m.Has("note") {
-			m.Fail("there is not one text", "write note: or caution: and the text")
-		}
-		r.entry.Notes = append(r.entry.Notes, note)
+func (r *reader) note(entry input.Node) Note {
+	if !entry.IsMap() {
+		return Note{Text: text(entry)}
 	}
+	m := entry.Map("note", "caution", "when")
+	note := Note{Text: text(m.Get("note")), Caution: m.Has("caution"), when: r.when(m.Get("when"))}
+	if note.Caution {
+		note.Text = text(m.Get("caution"))
+	}
+	if note.Caution == m.Has("note") {
+		m.Fail("there is not one text", "write note: or caution: and the text")
+	}
+	return note
 }
 
 // cite reads where a figure is from. What is published is of an authority's own
@@ -343,7 +351,7 @@ func (r *reader) cite(m input.Map) cite {
 		r.used[name] = true
 	}
 	n = m.Require("confidence", "write published, if the figure was read in the authority's own text, reported, if elsewhere, or memory")
-	c.confidence, _ = input.Scalar(n, parseConfidence)
+	c.confidence = choose(n, "confidence", confidenceNames[:Given], Memory)
 	if c.confidence == Published && len(r.authorities) > 0 && c.source != "" && !r.authoritative(c.source) {
 		n.Fail("the source is not one of the authorities' own pages", "write confidence: reported, or name the host of the page under authorities")
 	}

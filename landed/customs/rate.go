@@ -26,8 +26,7 @@ var numberPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCom
 
 // ParseRate reads a rate of duty as tariffs print it: "2.7%", "free", "1.50 CHF
 // per kg", "0.25 CHF per piece", or several joined by a plus sign. Sums are in
-// currency cur. It returns a [*RateError], or a [*money.ParseError] for a
-// percentage that is none.
+// currency cur. It returns a [*money.ParseError].
 func ParseRate(s string, cur money.Currency) (Rate, error) {
 	var r Rate
 	if strings.TrimSpace(s) == "free" {
@@ -40,7 +39,7 @@ func ParseRate(s string, cur money.Currency) (Rate, error) {
 		}
 		kind := []*decimal.Decimal{&r.Fraction, &r.PerKilogram, &r.PerPiece}[at]
 		if !kind.IsZero() {
-			return Rate{}, &RateError{s, "has two parts of one kind", "add them up"}
+			return Rate{}, parseError(s, "has two parts of one kind", "add them up")
 		}
 		*kind = d
 	}
@@ -58,36 +57,19 @@ func parseRatePart(s, part string, cur money.Currency) (at int, d decimal.Decima
 		number, ok := strings.CutSuffix(strings.TrimSpace(amount), cur.Code())
 		number = strings.TrimSpace(number)
 		if !ok || !numberPattern().MatchString(number) {
-			return 0, d, &RateError{s, "has no sum before " + unit, "write it in " + cur.Code() + ", as in 1.50 " + cur.Code() + " " + unit}
+			return 0, d, parseError(s, "has no sum before "+unit, "write it in "+cur.Code()+", as in 1.50 "+cur.Code()+" "+unit)
 		}
 		d, err = decimal.NewFromString(number)
 		if _, tooFine := specific("", "", d, cur); err == nil && tooFine != nil {
-			err = &RateError{s, "is finer than can be held", "round it"}
+			err = parseError(s, "is finer than can be held", "round it")
 		}
 		return i + 1, d, err
 	}
 	if !strings.HasSuffix(part, "%") && (part == "" || strings.Trim(part, "0123456789.,") != "") {
-		return 0, d, &RateError{s, "is no rate of duty", "write 2.7%, free, or 1.50 " + cur.Code() + " per kg, or several joined by +"}
+		return 0, d, parseError(s, "is no rate of duty", "write 2.7%, free, or 1.50 "+cur.Code()+" per kg, or several joined by +")
 	}
 	if d, err = money.ParsePercent(part); err == nil {
 		_, err = ratioOf(d)
 	}
 	return 0, d, err
-}
-
-// Format prints the rate as [ParseRate] reads it.
-func (r Rate) Format(cur money.Currency) string {
-	var parts []string
-	if !r.Fraction.IsZero() {
-		parts = append(parts, money.FormatPercent(r.Fraction))
-	}
-	for i, d := range []decimal.Decimal{r.PerKilogram, r.PerPiece} {
-		if !d.IsZero() {
-			parts = append(parts, d.String()+" "+cur.Code()+" "+unitWords[i])
-		}
-	}
-	if len(parts) == 0 {
-		return "free"
-	}
-	return strings.Join(parts, " + ")
 }

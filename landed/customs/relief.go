@@ -5,32 +5,36 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 )
 
 // first returns the first rule of a list that applies to a parcel, or nil.
-func first[T any](a *assessor, w *parcelWork, list []T, of func(*T) *when) *T {
+func first[T any, P conditional[T]](a *assessor, w *parcelWork, list []T) *T {
 	for i := range list {
-		if a.applies(of(&list[i]), w) {
+		if a.applies(P(&list[i]).condition(), w) {
 			return &list[i]
 		}
 	}
 	return nil
 }
 
-// conditional reports whether a rule may not apply to some parcel.
-func (w *when) conditional() bool {
-	return w.uses != 0 || w.modes != 0 || len(w.from) > 0 || len(w.notFrom) > 0 || len(w.to) > 0 || len(w.goods) > 0 ||
-		w.paid || w.flat || w.stream != AnyStream || w.open.name != "" || w.upto != nil || w.above != nil
+// always reports whether a rule applies to any parcel.
+func (w *when) always() bool {
+	return w.uses|w.modes == 0 && len(w.from)+len(w.notFrom)+len(w.to)+len(w.goods) == 0 &&
+		!w.paid && !w.flat && w.stream == 0 && w.open.name == "" && w.upto == nil && w.above == nil
 }
 
 // applies reports whether a rule is for a parcel.
 func (a *assessor) applies(r *when, w *parcelWork) bool {
-	c := a.c
+	c, mode := a.c, a.c.Mode
+	if mode == Letters || mode == Parcels {
+		mode = Post
+	}
 	switch {
-	case r.uses != 0 && r.uses&(1<<c.Use) == 0, r.modes != 0 && r.modes&(1<<c.Mode) == 0:
+	case r.uses != 0 && r.uses&(1<<c.Use) == 0, r.modes != 0 && r.modes&(1<<mode) == 0:
 		return false
-	case r.paid && !w.TaxPaid, r.flat && !c.Flat, r.stream != AnyStream && r.stream != c.Stream, r.open.name != "" && r.open.name != a.assumed:
+	case r.paid && !w.TaxPaid, r.flat && !c.Flat, r.stream != 0 && r.stream != c.Mode, r.open.name != "" && r.open.name != a.assumed:
 		return false
 	case len(r.to) > 0 && !inPlaces(r.to, c.To), len(r.goods) > 0 && !w.anyCode(r.goods):
 		return false
@@ -96,7 +100,7 @@ func (a *assessor) measured(w *parcelWork, l *limit) (sum int64, part ratio) {
 // compare compares the measure with the bound, exactly.
 func (a *assessor) compare(w *parcelWork, l *limit) int {
 	sum, part := a.measured(w, l)
-	return mul(uint64(sum), part.num).cmp(mul(uint64(l.at), part.den))
+	return part.of(sum).Cmp(exact.Product(uint64(l.at), part.den))
 }
 
 // relieve applies the first relief for each kind and returns what is relieved
@@ -131,8 +135,8 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 }
 
 func (a *assessor) reliefOf(w *parcelWork, kind kinds) *relief {
-	for i := range a.rules.relief.list {
-		if v := &a.rules.relief.list[i]; v.of&kind != 0 && !(v.sale && w.Private) && a.applies(&v.when, w) && a.anyMade(w, v.makers) {
+	for i := range a.rules.relief {
+		if v := &a.rules.relief[i]; v.of&kind != 0 && !(v.sale && w.Private) && a.applies(&v.when, w) && a.anyMade(w, v.origins) {
 			return v
 		}
 	}
@@ -140,9 +144,9 @@ func (a *assessor) reliefOf(w *parcelWork, kind kinds) *relief {
 }
 
 // anyMade reports whether a rule is for the country of making of any line.
-func (a *assessor) anyMade(w *parcelWork, m makers) bool {
+func (a *assessor) anyMade(w *parcelWork, m origins) bool {
 	for j := range w.lines {
-		if m.any() && m.hold(a.origin(&w.lines[j])) {
+		if m.any() && m.match(a.origin(&w.lines[j])) {
 			return true
 		}
 	}
@@ -152,14 +156,14 @@ func (a *assessor) anyMade(w *parcelWork, m makers) bool {
 // relieveMade relieves the lines of the countries of making that a relief is
 // for, and returns the ids of the others.
 func (a *assessor) relieveMade(w *parcelWork, v *relief, kind kinds) []string {
-	if !v.makers.any() {
+	if !v.origins.any() {
 		return nil
 	}
 	var except []string
 	at := place(kind)
 	for j := range w.lines {
 		l := &w.lines[j]
-		if v.makers.hold(a.origin(l)) {
+		if v.origins.match(a.origin(l)) {
 			l.left[at], l.pieces[at] = 0, 0
 		} else {
 			except = append(except, l.ID)
@@ -180,27 +184,25 @@ func (a *assessor) standing(w *parcelWork, v *relief, kind kinds, free bool) Rel
 	sum, part := a.measured(w, &v.limit)
 	shown := sum
 	if part != whole { // a fraction of a minor unit counts: show it as a whole one
-		shown = a.round(mul(uint64(sum), part.num), part.den, rounding{mode: money.Up})
+		shown = a.round(part.of(sum), part.den, rounding{mode: money.Up})
 	}
 	return Relief{
 		What: kind.String(), Measure: a.amount(shown), Threshold: a.amount(v.limit.at),
-		Margin: a.amount(v.limit.at - shown), Relieved: free, BySeller: free && v.sale,
+		Relieved: free, BySeller: free && v.sale,
 	}
 }
 
 func (a *assessor) sayRelief(w *parcelWork, v *relief, r Relief) {
-	var b strings.Builder
-	b.WriteString(r.Measure.String())
-	b.WriteString(v.limit.measured())
-	switch margin := r.Margin.Minor(); {
+	text := r.Measure.String() + v.limit.measured()
+	switch margin := r.Margin(); {
 	case r.Relieved || len(r.Except) > 0:
-		b.WriteString(", under the threshold of " + r.Threshold.String() + " by " + r.Margin.String())
-	case margin == 0:
-		b.WriteString(", at the threshold, which must not be reached")
+		text += ", under the threshold of " + r.Threshold.String() + " by " + margin.String()
+	case margin.Sign() == 0:
+		text += ", at the threshold, which must not be reached"
 	default:
-		b.WriteString(", over the threshold of " + r.Threshold.String() + " by " + a.amount(-margin).String())
+		text += ", over the threshold of " + r.Threshold.String() + " by " + a.amount(-margin.Minor()).String()
 	}
-	outcome := " not relieved"
+	outcome, on := " not relieved", v.of
 	switch {
 	case r.BySeller:
 		outcome = " not at the border: the seller charges it at the sale"
@@ -213,11 +215,10 @@ func (a *assessor) sayRelief(w *parcelWork, v *relief, r Relief) {
 	case v.beyond == chargePieces:
 		outcome = " on the pieces that do not fit under the threshold"
 	}
-	on := v.of
 	if r.Relieved {
 		on = 0
 	}
-	a.sayOn(w, on, "relief", v.of.String()+outcome, b.String(), v.words, v.cite, r.Measure.Minor())
+	a.sayOn(w, on, a.figure(v.cite, "relief", v.of.String()+outcome, text), v.words, r.Measure.Minor())
 }
 
 // reduce takes the relieved part off what is charged.
@@ -236,14 +237,10 @@ func (a *assessor) takePieces(w *parcelWork, room int64, at int) {
 	for j := range w.lines {
 		order[j] = &w.lines[j]
 	}
-	price := func(l *lineWork) int64 {
-		each, _ := money.Equal(l.goods, l.Count)
-		return each.Large
-	}
-	slices.SortStableFunc(order, func(x, y *lineWork) int { return cmp.Compare(price(y), price(x)) })
+	slices.SortStableFunc(order, func(x, y *lineWork) int { return cmp.Compare(y.dearest(), x.dearest()) })
 	for _, l := range order {
 		fit := l.Count
-		if p := price(l); p > 0 {
+		if p := l.dearest(); p > 0 {
 			fit = min(fit, room/p)
 			room -= fit * p
 		}
@@ -252,10 +249,16 @@ func (a *assessor) takePieces(w *parcelWork, room int64, at int) {
 	}
 }
 
+// dearest is the price of the dearest piece.
+func (l *lineWork) dearest() int64 {
+	each, _ := money.Equal(l.goods, l.Count)
+	return each.Large
+}
+
 // scaled is the part of an amount of a line that its pieces left over carry.
 func (a *assessor) scaled(amount int64, l *lineWork, at int) int64 {
 	if l.pieces[at] == l.Count {
 		return amount
 	}
-	return a.round(mul(uint64(amount), uint64(l.pieces[at])), uint64(l.Count), rounding{})
+	return a.round(exact.Product(uint64(amount), uint64(l.pieces[at])), uint64(l.Count), rounding{})
 }

@@ -12,18 +12,16 @@ import (
 
 // RuleSet is all that is known of the rules of one territory, by date.
 type RuleSet struct {
-	Territory string   // ISO 3166 code, or that of a customs union: "EU"
-	Name      string   // in words
-	Members   []string // of a union: ISO 3166 codes
-	Currency  money.Currency
-	Tariff    string  // where its duty rates are found, by its public name
-	Entries   []Rules // by date, the earliest first; no gap, no overlap
+	Entries []Rules // by date, the earliest first; no gap, no overlap
+
+	territory string
+	members   []string // of a union: ISO 3166 codes
 }
 
 // covers reports whether a place, "CA-ON" or "DE", lies in the territory.
 func (s *RuleSet) covers(place string) bool {
 	country, _, _ := strings.Cut(place, "-")
-	return country == s.Territory || slices.Contains(s.Members, country)
+	return country == s.territory || slices.Contains(s.members, country)
 }
 
 // on returns the entry in force on a day, or nil.
@@ -44,30 +42,42 @@ func (r *Rules) covers(day time.Time) bool {
 // Rules is one dated entry: what a territory charges from one day to another.
 // It is made by [Parse] and not changed after.
 type Rules struct {
-	Territory string
-	Name      string
-	Tariff    string // where duty rates are found
+	Territory string // ISO 3166 code, or that of a customs union: "EU"
+	Name      string // in words
+	Tariff    string // where its duty rates are found, by its public name
 	Currency  money.Currency
 	From, To  time.Time // first and last day; To is zero while it is in force
 	About     string    // what sets this entry apart
 	Published string    // where the rules were published
 	Checked   time.Time // when that was last looked at
-	// Confidence is the least of all its figures, customs of ours aside.
-	Confidence Confidence
-	Notes      []Note        // what the entry leaves out or leaves open
-	At         source.Origin // where the entry stands
+	Notes     []Note    // what the entry leaves out or leaves open
 
+	at          source.Origin // where the entry stands
 	set         *RuleSet
 	subdivision bool // a place must name its province or state
-	value       section[valueRule]
-	relief      section[relief]
-	duty        section[dutyRule]
-	taxes       section[tax]
-	fees        section[fee]
-	collect     section[least]
+	value       []valueRule
+	relief      []relief
+	duty        dutyRule
+	taxes       []tax
+	fees        []fee
+	collect     []least
 	missing     []missing
 	open        []question
+	figures     [missingSection][]Figure // by section, in words
+	bounds      [missingSection][]limit  // by section
 }
+
+// The sections of an entry, in the order of the assessment.
+const (
+	valueSection = iota
+	reliefSection
+	dutySection
+	taxesSection
+	feesSection
+	collectSection
+	missingSection // and those behind it have neither figures nor bounds that count
+	notesSection
+)
 
 // Note is a remark on an entry, told where it bears on the parcels.
 type Note struct {
@@ -78,12 +88,6 @@ type Note struct {
 
 // question is what the sources leave open, and rules may ask for.
 type question struct{ name, cond string }
-
-// section is a part of an entry, with what it says in words.
-type section[T any] struct {
-	list []T
-	said []Statement
-}
 
 // cite is where a figure is from. dated is the day, month or year of the page
 // that was read, as written, and last the last day that it may mean; neither is
@@ -160,6 +164,7 @@ const (
 	ofWeight              // the weight of the goods, in nanograms
 )
 
+// gaugeNames are those that a file can write.
 var gaugeNames = []string{"goods", "value", "piece"}
 
 // when says to which parcels a rule applies. The zero value is all.
@@ -170,9 +175,18 @@ type when struct {
 	goods         []string // beginnings of tariff codes; goods without a code may be any
 	paid          bool     // only where the seller has charged the tax at the sale
 	flat          bool     // only where the flat charge was chosen
-	stream        Stream
+	stream        Mode     // Letters, Parcels, or 0 for any
 	open          question // only where it is answered so
 	upto, above   *limit
+}
+
+// condition returns the condition of a rule that embeds it.
+func (w *when) condition() *when { return w }
+
+// conditional is a rule that may not apply to some parcel.
+type conditional[T any] interface {
+	*T
+	condition() *when
 }
 
 // limit is a bound of a measure, in minor units, the bound itself included in
@@ -212,16 +226,16 @@ type relief struct {
 	strict bool // the threshold itself is not relieved
 	beyond beyond
 	sale   bool // relieved at the border because the seller charges it at the sale
-	makers
+	origins
 	words string
 }
 
-// makers are countries of making: those that count, or those that do not.
-type makers struct{ in, out []string }
+// origins are countries of making: those that count, or those that do not.
+type origins struct{ in, out []string }
 
-func (m makers) any() bool { return len(m.in) > 0 || len(m.out) > 0 }
+func (m origins) any() bool { return len(m.in) > 0 || len(m.out) > 0 }
 
-func (m makers) hold(origin string) bool {
+func (m origins) match(origin string) bool {
 	return (len(m.in) == 0 || slices.Contains(m.in, origin)) && !slices.Contains(m.out, origin)
 }
 
@@ -291,20 +305,20 @@ type surcharge struct {
 	cite
 	name string
 	rate ratio
-	makers
+	origins
 	dutyPaid bool // on value and duty, not on the value alone
 }
 
 type tax struct {
-	name     string
-	base     parts
-	of       string // the tax it is a fraction of; "" for none
-	ofIndex  int
-	round    rounding // of the base
-	amount   rounding
-	rates    []taxRate
-	baseCite cite
-	words    string
+	name    string
+	base    parts
+	of      string // the tax it is a fraction of; "" for none
+	ofIndex int
+	round   rounding // of the base
+	amount  rounding
+	rates   []taxRate
+	cite    // of the base
+	words   string
 }
 
 type taxRate struct {
@@ -374,18 +388,18 @@ func (b *Book) Crossed(from, to string) bool {
 // replace the shipped entries for the days that they cover, or add to them. A
 // later set wins over an earlier one.
 func NewBook(own ...*RuleSet) *Book {
-	b := &Book{sets: Shipped()}
+	b := &Book{sets: slices.Clone(shipped())}
 	for _, set := range own {
 		if set != nil {
 			b.add(set)
 		}
 	}
-	slices.SortFunc(b.sets, func(x, y *RuleSet) int { return cmp.Compare(x.Territory, y.Territory) })
+	slices.SortFunc(b.sets, func(x, y *RuleSet) int { return cmp.Compare(x.territory, y.territory) })
 	return b
 }
 
 func (b *Book) add(own *RuleSet) {
-	i := slices.IndexFunc(b.sets, func(s *RuleSet) bool { return s.Territory == own.Territory })
+	i := slices.IndexFunc(b.sets, func(s *RuleSet) bool { return s.territory == own.territory })
 	if i < 0 {
 		b.sets = append(b.sets, own)
 		return
@@ -396,8 +410,8 @@ func (b *Book) add(own *RuleSet) {
 // overlay returns own with the entries of below for the days it leaves free.
 func overlay(below, own *RuleSet) *RuleSet {
 	merged := *own
-	if len(own.Members) == 0 {
-		merged.Members = below.Members
+	if len(own.members) == 0 {
+		merged.members = below.members
 	}
 	merged.Entries = slices.Clone(own.Entries)
 	for _, e := range below.Entries {
@@ -439,36 +453,55 @@ func (b *Book) Sets() []*RuleSet { return slices.Clone(b.sets) }
 // of its own is found before a union it belongs to. It returns a [*NoRulesError].
 func (b *Book) For(to string, on time.Time) (*Rules, error) {
 	country, _, _ := strings.Cut(to, "-")
+	none := &NoRulesError{place: to, on: on}
 	var found *RuleSet
 	for _, s := range b.sets {
-		if s.Territory == country {
-			found = s
-			break
-		}
-		if found == nil && s.covers(to) {
+		none.known = append(none.known, s.territory)
+		if s.territory == country || found == nil && s.covers(to) {
 			found = s
 		}
 	}
 	if found == nil {
-		return nil, &NoRulesError{Place: to, On: on, Known: b.territories()}
+		return nil, none
 	}
+	n := len(found.Entries)
 	if r := found.on(on); r != nil {
 		return r, nil
-	}
-	e, n := &NoRulesError{Place: to, On: on, Known: b.territories(), Territory: found.Territory}, len(found.Entries)
-	if n > 0 && on.IsZero() {
+	} else if n > 0 && on.IsZero() {
 		return &found.Entries[n-1], nil
 	}
-	if n > 0 {
-		e.First, e.Last = found.Entries[0].From, found.Entries[n-1].To
+	if none.Territory = found.territory; n > 0 {
+		none.first, none.last = found.Entries[0].From, found.Entries[n-1].To
 	}
-	return nil, e
+	return nil, none
 }
 
-func (b *Book) territories() []string {
-	known := make([]string, len(b.sets))
-	for i, s := range b.sets {
-		known[i] = s.Territory
-	}
-	return known
+// CountsTogether reports whether any rule looks beyond one parcel: at all
+// parcels of a seller, or of the day. Where none does, a parcel is assessed
+// alike whatever travels beside it.
+func (r *Rules) CountsTogether() bool {
+	return r.anyBound(func(l limit) bool { return l.over != overParcel })
+}
+
+// HangsOnDivision reports whether what one parcel is charged may change with
+// how the other goods of the day are divided over parcels, not only with what
+// they are worth: where a rule counts the parcels of one of several sellers,
+// or counts freight, which comes by the parcel.
+func (r *Rules) HangsOnDivision(severalSellers bool) bool {
+	return r.anyBound(func(l limit) bool {
+		return l.over == overSeller && severalSellers || l.over != overParcel && l.of == ofValue
+	})
+}
+
+func (r *Rules) anyBound(such func(limit) bool) bool {
+	return slices.ContainsFunc(r.bounds[:], func(list []limit) bool { return slices.ContainsFunc(list, such) })
+}
+
+// CountsFreight reports whether freight, insurance or other fees are part of
+// what anything is charged on, or compared with a threshold.
+func (r *Rules) CountsFreight() bool {
+	const carriage = partFreight | partInsurance | partFees
+	return slices.ContainsFunc(r.value, func(v valueRule) bool { return v.holds&carriage != 0 }) ||
+		slices.ContainsFunc(r.taxes, func(t tax) bool { return t.base&carriage != 0 }) ||
+		slices.ContainsFunc(r.fees, func(f fee) bool { return f.of&carriage != 0 })
 }

@@ -3,7 +3,6 @@ package customs
 import (
 	"embed"
 	"fmt"
-	"slices"
 	"sync"
 
 	"lotcost/landed/source"
@@ -12,11 +11,8 @@ import (
 //go:embed rules/*.yaml
 var shippedFiles embed.FS
 
-// Shipped returns the rule sets that come with the program, by territory. They
-// are read once and not to be changed; the slice is the caller's.
-func Shipped() []*RuleSet { return slices.Clone(shipped()) }
-
-// shipped reads the embedded files. A test reads each of them too, so that a
+// shipped reads the rule sets that come with the program, by territory; they are not to be
+// changed.  A test reads each of them too, so that a
 // fault in one never reaches a user.
 var shipped = sync.OnceValue(func() []*RuleSet {
 	files, err := shippedFiles.ReadDir("rules")

@@ -1,6 +1,10 @@
 package customs
 
-import "slices"
+import (
+	"slices"
+
+	"lotcost/landed/internal/exact"
+)
 
 // taxGroup is the lines that one tax is made and rounded on.
 type taxGroup struct {
@@ -18,7 +22,7 @@ func (a *assessor) taxes(w *parcelWork) error {
 	for j := range w.lines {
 		w.lines[j].tax, w.lines[j].base = 0, 0
 	}
-	list := a.rules.taxes.list
+	list := a.rules.taxes
 	a.amounts = resized(a.amounts, len(list)*len(w.lines))
 	amounts := a.amounts
 	for i := range list {
@@ -73,7 +77,7 @@ func (a *assessor) oneTax(w *parcelWork, t *tax, of, mine []int64) error {
 		}
 		g := &groups[l.taxGroup]
 		g.left, g.extras = g.left+left, g.extras+extras
-		l.taxed = a.ofValue(w, left) + extras
+		l.taxed = a.part(left, w.value.part) + extras
 		if t.of == "" {
 			l.base = max(l.base, l.taxed)
 		}
@@ -106,20 +110,14 @@ func (a *assessor) taxParts(w *parcelWork, l *lineWork, t *tax, of []int64) (lef
 	return left, extras
 }
 
-func (a *assessor) ofValue(w *parcelWork, left int64) int64 {
-	if w.value.part == whole {
-		return left
-	}
-	return a.round(mul(uint64(left), w.value.part.num), w.value.part.den, rounding{})
-}
-
 // taxOf makes the tax of a group.
 func (a *assessor) taxOf(w *parcelWork, t *tax, g *taxGroup) {
 	part := w.value.part
-	exact := a.plus(mul(uint64(g.left), part.num), mul(uint64(g.extras), part.den))
-	base := a.round(exact, part.den, t.round)
-	g.sum = a.round(mul(uint64(base), g.rate.rate.num), g.rate.rate.den, t.amount)
-	a.say(w, "tax", t.name, g.rate.rate.String()+" of "+a.amount(base).String(), t.words, weakest(g.rate.cite, t.baseCite, t.round.cite, t.amount.cite), g.sum)
+	sum := a.plus(part.of(g.left), exact.Product(uint64(g.extras), part.den))
+	base := a.round(sum, part.den, t.round)
+	g.sum = a.round(g.rate.rate.of(base), g.rate.rate.den, t.amount)
+	c := weakest(g.rate.cite, t.cite, t.round.cite, t.amount.cite)
+	a.say(w, a.figure(c, "tax", t.name, g.rate.rate.String()+" of "+a.amount(base).String()), t.words, g.sum)
 }
 
 // ratesHere returns the rates of a tax for the place and the parcel.
@@ -148,12 +146,5 @@ func (a *assessor) rateOf(l *lineWork, t *tax, rates []*taxRate) (*taxRate, erro
 	if kind == "zero" {
 		return nil, nil
 	}
-	e := &NoTaxRateError{Class: l.Class, Kind: kind, Tax: t.name, Place: a.c.To,
-		Elsewhere: slices.ContainsFunc(t.rates, func(r taxRate) bool { return r.kind == kind })}
-	for _, r := range rates {
-		if !slices.Contains(e.Known, r.kind) {
-			e.Known = append(e.Known, r.kind)
-		}
-	}
-	return nil, e
+	return nil, a.noTaxRate(l, kind, t, rates)
 }

@@ -2,6 +2,7 @@ package customs
 
 import (
 	"fmt"
+	"slices"
 
 	"lotcost/landed/source"
 )
@@ -18,57 +19,35 @@ const (
 
 var useNames = []string{"personal", "gift", "resale"}
 
-// ParseUse reads "personal", "gift" or "resale". It returns a [*WordError].
-func ParseUse(s string) (Use, error) {
-	i, err := parseWord("use", s, useNames)
-	return Use(i), err
-}
-
-// String returns it in words, as files and results have it.
-func (u Use) String() string { return nameOf(useNames, int(u)) }
+// ParseUse reads "personal", "gift" or "resale". It returns a [*money.ParseError].
+func ParseUse(s string) (Use, error) { return wordOf("use", s, useNames, Personal) }
 
 // Mode is how a parcel enters; thresholds and fees may differ by it.
 type Mode uint8
 
-// The modes. The zero value is the postal stream.
+// The modes. The zero value is by post, and what the rules take that for hangs on the weight and
+// the value.
 const (
 	Post Mode = iota
 	Courier
 	Cargo
+	Letters // by post with the letters, as small packets are
+	Parcels // by post with the parcels, or by its express service
 )
 
-var modeNames = []string{"post", "courier", "cargo"}
-
-// ParseMode reads "post", "courier" or "cargo". It returns a [*WordError].
-func ParseMode(s string) (Mode, error) {
-	i, err := parseWord("mode", s, modeNames)
-	return Mode(i), err
-}
-
-// String returns it in words, as files and results have it.
-func (m Mode) String() string { return nameOf(modeNames, int(m)) }
-
-// Stream is how the post carries a parcel; its fees may differ by it.
-type Stream uint8
-
-// The streams. The zero value is not said: what the rules take it for hangs on
-// the weight and the value.
-const (
-	AnyStream Stream = iota
-	Letters          // with the letters, as small packets are
-	Parcels          // with the parcels, or by the post's express service
+var (
+	modeNames   = []string{"post", "courier", "cargo"}
+	streamNames = []string{"letters", "parcels"}
 )
 
-var streamNames = []string{"any", "letters", "parcels"}
+// ParseMode reads "post", "courier" or "cargo". It returns a [*money.ParseError].
+func ParseMode(s string) (Mode, error) { return wordOf("mode", s, modeNames, Post) }
 
-// ParseStream reads "letters" or "parcels". It returns a [*WordError].
-func ParseStream(s string) (Stream, error) {
-	i, err := parseWord("stream of the post", s, streamNames[1:])
-	return Stream(i + 1), err
+// ParseStream reads how the post carries a parcel, "letters" or "parcels". It returns a
+// [*money.ParseError].
+func ParseStream(s string) (Mode, error) {
+	return wordOf("stream of the post", s, streamNames, Letters)
 }
-
-// String returns it in words, as files and results have it.
-func (s Stream) String() string { return nameOf(streamNames, int(s)) }
 
 // Confidence is how far a figure can be relied on.
 type Confidence uint8
@@ -85,37 +64,18 @@ const (
 var confidenceNames = []string{"memory", "reported", "published", "custom", "given"}
 
 // String returns it in words, as files and results have it.
-func (c Confidence) String() string { return nameOf(confidenceNames, int(c)) }
-
-func parseConfidence(s string) (Confidence, error) {
-	i, err := parseWord("confidence", s, confidenceNames[:Given])
-	return Confidence(i), err
-}
-
-// WordError tells that a word is none of those that a choice has.
-type WordError struct {
-	What  string // what is chosen: "use"
-	Word  string // as given
-	Known []string
-}
-
-// Error says what is wrong and, where it can be said, what would put it right.
-func (e *WordError) Error() string {
-	return fmt.Sprintf("%q is no %s: %s", e.Word, e.What, source.DidYouMean(e.Word, e.Known))
-}
-
-func parseWord(what, s string, known []string) (int, error) {
-	for i, k := range known {
-		if k == s {
-			return i, nil
-		}
+func (c Confidence) String() string {
+	if int(c) < len(confidenceNames) {
+		return confidenceNames[c]
 	}
-	return 0, &WordError{what, s, known}
+	return fmt.Sprintf("unknown (%d)", c)
 }
 
-func nameOf(names []string, i int) string {
-	if i < len(names) {
-		return names[i]
+// wordOf reads one of a list of words, which stand for values from the first on.
+func wordOf[T ~uint8](what, s string, known []string, first T) (T, error) {
+	i := slices.Index(known, s)
+	if i < 0 {
+		return 0, parseError(s, "is no "+what, source.DidYouMean(s, known))
 	}
-	return fmt.Sprintf("unknown (%d)", i)
+	return first + T(i), nil
 }

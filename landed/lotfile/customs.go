@@ -24,7 +24,9 @@ func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 	b := &landed.Border{At: n.Origin()}
 	b.Use, _ = input.Scalar(m.Get("use"), customs.ParseUse)
 	b.Mode, _ = input.Scalar(m.Get("by"), customs.ParseMode)
-	b.Stream, _ = input.Scalar(m.Get("post"), customs.ParseStream)
+	if stream, said := input.Scalar(m.Get("post"), customs.ParseStream); said && b.Mode == customs.Post {
+		b.Mode = stream
+	}
 	b.Flat = r.yes(m.Get("flat"))
 	b.TaxPaid, b.Private = r.sellerTax(m)
 	b.Class, _ = m.Get("class").Text()
@@ -59,14 +61,14 @@ func (r *reader) sellerTax(m input.Map) (paid, private bool) {
 
 // givenFees reads the fees that the carrier is known to ask, in place of those
 // of the rules; an empty list means none. Amounts are of the territory.
-func (r *reader) givenFees(n input.Node, territory money.Currency) []customs.GivenFee {
+func (r *reader) givenFees(n input.Node, territory money.Currency) []customs.Fee {
 	if !n.Given() {
 		return nil
 	}
-	fees := []customs.GivenFee{}
+	fees := []customs.Fee{}
 	for _, entry := range n.List(false) {
 		m := entry.Map("what", "amount")
-		fee := customs.GivenFee{What: "handling"}
+		fee := customs.Fee{What: "handling"}
 		if what, ok := m.Get("what").Words(); ok {
 			fee.What = what
 		}
@@ -142,7 +144,7 @@ func (r *reader) classes(n input.Node, territory money.Currency) map[string]cust
 	n.Entries(func(name string, _, value input.Node) {
 		m := value.Map("what", "code", "duty", "tax", "surcharges")
 		c := customs.Class{}
-		c.Name, _ = m.Get("what").Words()
+		m.Get("what").Words() // for who reads the file
 		c.Code, _ = m.Get("code").Text()
 		c.Tax, _ = m.Get("tax").Text()
 		c.Duty = r.dutyRate(m.Get("duty"), territory)

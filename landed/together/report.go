@@ -275,7 +275,7 @@ func (p *planner) facts(r *Report) ([]Fact, error) {
 	fact, found := threshold(&r.Best)
 	one, alsoOne := threshold(&r.One)
 	differ := found && alsoOne && one.Relief.Relieved != fact.Relief.Relieved
-	if found && (differ || -fact.Relief.Margin.Minor() <= fact.Relief.Threshold.Minor()) {
+	if found && (differ || -fact.Relief.Margin().Minor() <= fact.Relief.Threshold.Minor()) {
 		facts = append(facts, fact) // what is far above a threshold decides nothing
 	}
 	if differ {
@@ -345,8 +345,8 @@ func threshold(w *Way) (Fact, bool) {
 	parcels := w.Statement.Border.Assessment.Parcels
 	for i := range parcels {
 		for _, relief := range parcels[i].Relief {
-			margin := max(relief.Margin.Minor(), -relief.Margin.Minor())
-			if found && margin >= max(fact.Relief.Margin.Minor(), -fact.Relief.Margin.Minor()) {
+			margin := max(relief.Margin().Minor(), -relief.Margin().Minor())
+			if found && margin >= max(fact.Relief.Margin().Minor(), -fact.Relief.Margin().Minor()) {
 				continue
 			}
 			fact, found = Fact{Kind: ThresholdFact, Way: w.Name, Parcel: parcels[i].ID, Border: &parcels[i], Relief: relief}, true

@@ -63,9 +63,12 @@ func borderSums(a *customs.Assessment) sums {
 	var duty, tax, fees int64
 	for i := range a.Parcels {
 		p := &a.Parcels[i]
-		duty, tax, fees = duty+p.Duty.Minor(), tax+p.Tax.Minor(), fees+p.FeeSum.Minor()
+		duty, tax = duty+p.Duty.Minor(), tax+p.Tax.Minor()
+		for _, f := range p.Fees {
+			fees += f.Amount.Minor()
+		}
 	}
-	in := func(minor int64) money.Amount { return money.New(minor, a.Currency) }
+	in := func(minor int64) money.Amount { return money.New(minor, a.Rules.Currency) }
 	return sums{in(duty + tax + fees), in(duty), in(tax), in(fees)}
 }
 
@@ -82,16 +85,16 @@ func doubts(a *customs.Assessment) string {
 			if d.Dated != "" {
 				name += " (" + d.Dated + ")"
 			}
-			if d.Charged {
-				sum += d.Hangs.Minor()
+			if d.Topic != "value" && d.Topic != "relief" { // it made a charge or let it go
+				sum += d.AtStake.Minor()
 				charged = append(charged, name)
 			} else {
-				rests = append(rests, fmt.Sprintf("%s, on which %s hangs", name, d.Hangs))
+				rests = append(rests, fmt.Sprintf("%s, on which %s hangs", name, d.AtStake))
 			}
 		}
 		text := "Some of this is " + reason(group[0]) + ": "
 		if len(charged) > 0 {
-			text = fmt.Sprintf("%s of this is %s: ", money.New(sum, a.Currency), reason(group[0]))
+			text = fmt.Sprintf("%s of this is %s: ", money.New(sum, a.Rules.Currency), reason(group[0]))
 		}
 		said = append(said, text+strings.Join(append(charged, rests...), "; ")+".")
 	}
@@ -102,10 +105,10 @@ func doubts(a *customs.Assessment) string {
 }
 
 // byReason groups doubts of one reason, in the order in which they come up.
-func byReason(all []customs.Doubt) [][]customs.Doubt {
-	var groups [][]customs.Doubt
+func byReason(all []customs.Step) [][]customs.Step {
+	var groups [][]customs.Step
 	for _, d := range all {
-		i := slices.IndexFunc(groups, func(g []customs.Doubt) bool { return reason(g[0]) == reason(d) })
+		i := slices.IndexFunc(groups, func(g []customs.Step) bool { return reason(g[0]) == reason(d) })
 		if i < 0 {
 			i = len(groups)
 			groups = append(groups, nil)
@@ -115,7 +118,7 @@ func byReason(all []customs.Doubt) [][]customs.Doubt {
 	return groups
 }
 
-func reason(d customs.Doubt) string {
+func reason(d customs.Step) string {
 	switch {
 	case d.Confidence == customs.Memory:
 		return "by a figure not checked at its source"
@@ -156,7 +159,7 @@ func besideJSON(b *landed.BorderStatement) *borderBeside {
 	if b == nil {
 		return nil
 	}
-	out := &borderBeside{b.Assessment.Currency.Code(), missingJSON(b.Assessment), othersJSON(b.Assessment)}
+	out := &borderBeside{b.Rules.Currency.Code(), missingJSON(b.Assessment), othersJSON(b.Assessment)}
 	if len(out.Missing)+len(out.Otherwise) == 0 {
 		return nil
 	}
@@ -196,7 +199,7 @@ type dutyDoubt struct {
 func doubtsJSON(a *customs.Assessment) []dutyDoubt {
 	list := []dutyDoubt{}
 	for _, d := range a.Doubts() {
-		list = append(list, dutyDoubt{d.What, d.Confidence.String(), d.Dated, d.Old, d.Hangs.Number(), d.Source})
+		list = append(list, dutyDoubt{d.What, d.Confidence.String(), d.Dated, d.Old, d.AtStake.Number(), d.Source})
 	}
 	return list
 }

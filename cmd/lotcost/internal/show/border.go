@@ -53,7 +53,7 @@ func dutyAnswer(a *customs.Assessment) string {
 func dutyTable(a *customs.Assessment) *sheet.Table {
 	t := &sheet.Table{Columns: []sheet.Column{
 		{Head: "parcel", Key: "parcel"}, {Head: "item", Key: "item"},
-		{Head: "value, " + a.Currency.Code(), Key: "customs_value", Align: sheet.Right},
+		{Head: "value, " + a.Rules.Currency.Code(), Key: "customs_value", Align: sheet.Right},
 		{Head: "duty", Key: "duty", Align: sheet.Right}, {Head: "tax base", Key: "tax_base", Align: sheet.Right}, {Head: "tax", Key: "tax", Align: sheet.Right},
 	}}
 	for i := range a.Parcels {
@@ -82,7 +82,8 @@ func reliefText(p *customs.ParcelAssessment, r customs.Relief) string {
 		who = "parcel " + p.ID
 	}
 	text := fmt.Sprintf("%s, %s: %s against a threshold of %s", who, r.What, r.Measure, r.Threshold)
-	short := money.New(max(r.Margin.Minor(), -r.Margin.Minor()), r.Margin.Currency())
+	margin := r.Margin().Minor()
+	short := money.New(max(margin, -margin), r.Threshold.Currency())
 	switch {
 	case r.BySeller:
 		return text + ", charged by the seller at the sale"
@@ -101,7 +102,7 @@ func stepTable(a *customs.Assessment) *sheet.Table {
 		{Head: "source", Key: "source"}, {Head: "known from", Key: "confidence", Optional: 1}, {Key: "dated", Machine: true},
 	}}
 	for _, s := range a.Steps {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: parcelName(s.Parcel)}, {Text: s.What}, {Text: s.Figure}, {Text: s.Rule},
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: parcelName(s.Parcel)}, {Text: s.What}, {Text: s.Text}, {Text: s.Rule},
 			{Text: s.Result.Number()}, {Text: s.Source}, {Text: knownFrom(s), Data: s.Confidence.String()}, {Text: s.Dated}}})
 	}
 	return t
@@ -201,7 +202,7 @@ func dutyJSON(st *landed.Statement) any {
 		Otherwise  []dutyOther   `json:"otherwise"`
 		Doubts     []dutyDoubt   `json:"doubts"`
 		Notes      []string      `json:"notes"`
-	}{Territory: r.Territory, Currency: a.Currency.Code(), RulesFrom: day(r.From), Checked: day(r.Checked), Confidence: r.Confidence.String(),
+	}{Territory: r.Territory, Currency: a.Rules.Currency.Code(), RulesFrom: day(r.From), Checked: day(r.Checked), Confidence: leastKnown(r).String(),
 		Items: []dutyItem{}, Fees: []dutyFee{}, Relief: []dutyRelief{}, Steps: []dutyStep{}, Cautions: a.Cautions, Missing: missingJSON(a), Otherwise: othersJSON(a), Doubts: doubtsJSON(a), Notes: append([]string{}, a.Notes...)}
 	for i := range a.Parcels {
 		p := &a.Parcels[i]
@@ -212,11 +213,11 @@ func dutyJSON(st *landed.Statement) any {
 			out.Fees = append(out.Fees, dutyFee{p.ID, f.What, f.Amount.Number()})
 		}
 		for _, r := range p.Relief {
-			out.Relief = append(out.Relief, dutyRelief{p.ID, r.What, r.Measure.Number(), r.Threshold.Number(), r.Margin.Number(), r.Relieved, r.BySeller, r.Except})
+			out.Relief = append(out.Relief, dutyRelief{p.ID, r.What, r.Measure.Number(), r.Threshold.Number(), r.Margin().Number(), r.Relieved, r.BySeller, r.Except})
 		}
 	}
 	for _, s := range a.Steps {
-		out.Steps = append(out.Steps, dutyStep{s.Parcel, s.What, s.Figure, s.Rule, s.Source, s.Confidence.String(), s.Dated, s.Result.Number(), s.Hangs.Number()})
+		out.Steps = append(out.Steps, dutyStep{s.Parcel, s.What, s.Text, s.Rule, s.Source, s.Confidence.String(), s.Dated, s.Result.Number(), s.AtStake.Number()})
 	}
 	return out
 }

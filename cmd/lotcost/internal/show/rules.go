@@ -27,8 +27,8 @@ func Territories(sets []*customs.RuleSet) Result {
 		for _, set := range sets {
 			for i := range set.Entries {
 				e := &set.Entries[i]
-				t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: set.Territory}, {Text: set.Name}, {Text: set.Currency.Code()},
-					{Text: day(e.From)}, {Text: day(e.To)}, {Text: day(e.Checked)}, {Text: graded(e), Data: e.Confidence.String()}, {Text: e.About}}})
+				t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: e.Territory}, {Text: e.Name}, {Text: e.Currency.Code()},
+					{Text: day(e.From)}, {Text: day(e.To)}, {Text: day(e.Checked)}, {Text: graded(e), Data: leastKnown(e).String()}, {Text: e.About}}})
 			}
 		}
 		return t
@@ -46,7 +46,7 @@ func Territories(sets []*customs.RuleSet) Result {
 // text.
 func graded(r *customs.Rules) string {
 	published, all := 0, 0
-	for _, s := range r.Words() {
+	for _, s := range r.Figures() {
 		switch s.Confidence {
 		case customs.Published:
 			published++
@@ -58,12 +58,21 @@ func graded(r *customs.Rules) string {
 	return fmt.Sprintf("%d of %d published", published, all)
 }
 
+// leastKnown is the least certain that any figure of an entry is, customs of ours aside.
+func leastKnown(r *customs.Rules) customs.Confidence {
+	least := customs.Published
+	for _, f := range r.Figures() {
+		least = min(least, f.Confidence)
+	}
+	return least
+}
+
 // customsOfOurs lists what is no fact about the territory but how we work.
 func customsOfOurs(r *customs.Rules) []sheet.Block {
 	var list []string
-	for _, s := range r.Words() {
+	for _, s := range r.Figures() {
 		if s.Confidence == customs.Custom {
-			list = append(list, s.What+": "+s.Figure)
+			list = append(list, s.What+": "+s.Text)
 		}
 	}
 	if len(list) == 0 {
@@ -103,9 +112,9 @@ func Rules(r *customs.Rules) Result {
 		t := &sheet.Table{Columns: []sheet.Column{
 			{Head: "about", Key: "about"}, {Head: "what", Key: "what", Wrap: true, Min: 16}, {Head: "figure", Key: "figure", Wrap: true, Min: 16},
 			{Head: "source", Key: "source"}, {Head: "known from", Key: "confidence"}, {Head: "page of", Key: "dated", Optional: 1}}}
-		for _, s := range r.Words() {
+		for _, s := range r.Figures() {
 			if s.Confidence != customs.Custom {
-				t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: s.Topic}, {Text: s.What}, {Text: s.Figure}, {Text: s.Source}, {Text: s.Confidence.String()}, {Text: s.Dated}}})
+				t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: s.Topic}, {Text: s.What}, {Text: s.Text}, {Text: s.Source}, {Text: s.Confidence.String()}, {Text: s.Dated}}})
 			}
 		}
 		return t
@@ -135,7 +144,7 @@ func Differences(a, b *customs.Rules) Result {
 			{Head: "about", Key: "about"}, {Head: "what", Key: "what", Wrap: true, Min: 16}, {Head: "from " + day(a.From), Key: "before", Wrap: true, Min: 14},
 			{Head: "from " + day(b.From), Key: "after", Wrap: true, Min: 14}, {Head: "source", Key: "source"}}}
 		for _, d := range diff {
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: d.Topic}, {Text: d.What}, {Text: orDash(d.Before)}, {Text: orDash(d.After)}, {Text: d.Source}}})
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: d.Topic}, {Text: d.What}, {Text: orDash(d.Before)}, {Text: orDash(d.Text)}, {Text: d.Source}}})
 		}
 		return t
 	}

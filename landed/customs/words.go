@@ -9,55 +9,54 @@ import (
 	"lotcost/landed/money"
 )
 
-// Statement is one figure of an entry in words.
-type Statement struct {
+// Figure is a figure of the rules, or of an assessment by them, in words.
+type Figure struct {
 	Topic      string // value, relief, rounding, duty, tax, fee, collection
 	What       string // "duty and tax relieved, by post"
-	Figure     string // "up to 20.00 CAD of goods in the parcel"
-	Source     string
+	Text       string // "up to 20.00 CAD of goods in the parcel", "4% of 115.00 CAD"
+	Source     string // where it is from
 	Dated      string // the day, month or year of the page read, where it is known and no law
+	Old        bool   // that page was old on the day of entry
 	Confidence Confidence
 }
 
-// Words returns the entry in words, in the order of the assessment: each figure
+// Figures returns the entry in words, in the order of the assessment: each figure
 // with its source.
-func (r *Rules) Words() []Statement {
-	return slices.Concat(r.value.said, r.relief.said, r.duty.said, r.taxes.said, r.fees.said, r.collect.said)
-}
+func (r *Rules) Figures() []Figure { return slices.Concat(r.figures[:]...) }
 
-// Difference is a figure that differs between two entries. Before or After is
-// empty where only the other entry has it. Source and Confidence are those of
-// the later figure, or of the earlier where there is no later.
+// Difference is a figure of a later entry that differs from that of an earlier one.
 type Difference struct {
-	Topic, What, Before, After string
-	Source                     string
-	Confidence                 Confidence
+	Figure        // of the later entry, its Text empty where it has none; then the source is the earlier one's
+	Before string // "" where the earlier entry has none
 }
 
 // Differences returns what differs between two entries, in the order of b and
 // then what only a has.
 func Differences(a, b *Rules) []Difference {
-	left := a.Words()
+	left := a.Figures()
 	var diff []Difference
-	for _, s := range b.Words() {
-		i := slices.IndexFunc(left, func(o Statement) bool { return o.Topic == s.Topic && o.What == s.What })
+	for _, f := range b.Figures() {
+		i := slices.IndexFunc(left, func(o Figure) bool { return o.Topic == f.Topic && o.What == f.What })
 		before := ""
 		if i >= 0 {
-			before = left[i].Figure
+			before = left[i].Text
 			left = slices.Delete(left, i, i+1)
 		}
-		if before != s.Figure {
-			diff = append(diff, Difference{s.Topic, s.What, before, s.Figure, s.Source, s.Confidence})
+		if before != f.Text {
+			diff = append(diff, Difference{f, before})
 		}
 	}
-	for _, s := range left {
-		diff = append(diff, Difference{s.Topic, s.What, s.Figure, "", s.Source, s.Confidence})
+	for _, f := range left {
+		before := f.Text
+		f.Text = ""
+		diff = append(diff, Difference{f, before})
 	}
 	return diff
 }
 
-func (s *section[T]) say(topic, what, figure string, c cite) {
-	s.said = append(s.said, Statement{topic, what, figure, c.source, c.dated, c.confidence})
+// figure is one of a topic, as a citation has it.
+func (c cite) figure(topic, what, text string) Figure {
+	return Figure{Topic: topic, What: what, Text: text, Source: c.source, Dated: c.dated, Confidence: c.confidence}
 }
 
 func (k kinds) String() string { return join(pick(uint8(k), kindNames)) }
@@ -91,41 +90,28 @@ func join(words []string) string {
 // words says to what a rule applies, as the end of a sentence.
 func (w *when) words(cur money.Currency) string {
 	var b strings.Builder
-	if w.modes != 0 {
-		b.WriteString(", by " + join(pick(w.modes, modeNames)))
+	add := func(holds bool, before, words string) {
+		if holds {
+			b.WriteString(before + words)
+		}
 	}
-	if w.uses != 0 {
-		b.WriteString(", for " + join(pick(w.uses, []string{"personal use", "gifts", "resale"})))
+	add(w.modes != 0, ", by ", join(pick(w.modes, modeNames)))
+	add(w.uses != 0, ", for ", join(pick(w.uses, []string{"personal use", "gifts", "resale"})))
+	add(len(w.from) > 0, ", sent from ", strings.Join(w.from, " "))
+	add(len(w.notFrom) > 0, ", not sent from ", strings.Join(w.notFrom, " "))
+	add(len(w.to) > 0, ", to ", strings.Join(w.to, " "))
+	add(len(w.goods) > 0, ", for goods of ", strings.Join(w.goods, " "))
+	if w.stream != 0 {
+		add(true, ", with the ", streamNames[w.stream-Letters])
 	}
-	if len(w.from) > 0 {
-		b.WriteString(", sent from " + strings.Join(w.from, " "))
-	}
-	if len(w.notFrom) > 0 {
-		b.WriteString(", not sent from " + strings.Join(w.notFrom, " "))
-	}
-	if len(w.to) > 0 {
-		b.WriteString(", to " + strings.Join(w.to, " "))
-	}
-	if len(w.goods) > 0 {
-		b.WriteString(", for goods of " + strings.Join(w.goods, " "))
-	}
-	if w.stream != AnyStream {
-		b.WriteString(", with the " + w.stream.String())
-	}
-	if w.open.name != "" {
-		b.WriteString(", if " + w.open.cond)
-	}
-	if w.paid {
-		b.WriteString(", where the seller has charged the tax")
-	}
-	if w.flat {
-		b.WriteString(", where the flat charge was chosen")
-	}
+	add(w.open.name != "", ", if ", w.open.cond)
+	add(w.paid, ", where the seller has charged the tax", "")
+	add(w.flat, ", where the flat charge was chosen", "")
 	if w.upto != nil {
-		b.WriteString(", up to " + w.upto.words(cur))
+		add(true, ", up to ", w.upto.words(cur))
 	}
 	if w.above != nil {
-		b.WriteString(", above " + w.above.words(cur))
+		add(true, ", above ", w.above.words(cur))
 	}
 	return b.String()
 }
@@ -146,7 +132,7 @@ func (l *limit) measured() string {
 		[...]string{" in the parcel", " from one seller in a day", " in a day"}[l.over]
 }
 
-func (m makers) words() string {
+func (m origins) words() string {
 	switch {
 	case len(m.in) > 0:
 		return ", on goods made in " + strings.Join(m.in, " ")
@@ -161,10 +147,10 @@ func (v *relief) title(cur money.Currency) string {
 	if v.sale {
 		how = " charged by the seller and not at the border"
 	}
-	return v.of.String() + how + v.makers.words() + v.when.words(cur)
+	return v.of.String() + how + v.origins.words() + v.when.words(cur)
 }
 
-func (v *relief) figure(cur money.Currency) string {
+func (v *relief) text(cur money.Currency) string {
 	word := "up to "
 	if v.strict {
 		word = "below "
@@ -181,7 +167,7 @@ func (v *relief) figure(cur money.Currency) string {
 
 var chargedWords = []string{"when duty or tax is due", "when duty or tax is not relieved", "on every parcel"}
 
-func (f *fee) figure(cur money.Currency) string {
+func (f *fee) text(cur money.Currency) string {
 	var parts []string
 	if f.amount != 0 {
 		words := money.New(f.amount, cur).String()

@@ -4,6 +4,7 @@ import (
 	"math/big"
 	"testing"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 
 	"pgregory.net/rapid"
@@ -17,7 +18,7 @@ func TestRound(t *testing.T) {
 		den := rapid.SampledFrom([]uint64{1, 2, 78, perUnit, scaleOfDuty}).Draw(t, "den")
 		step := rapid.SampledFrom([]int64{0, 1, 5, 100, 1000}).Draw(t, "step")
 		mode := money.Mode(rapid.IntRange(0, 3).Draw(t, "mode"))
-		got, ok := mul(a, b).round(den, step, mode)
+		got, ok := round(exact.Product(a, b), den, step, mode)
 		want := roundBig(new(big.Int).Mul(new(big.Int).SetUint64(a), new(big.Int).SetUint64(b)), den, max(step, 1), mode)
 		if fits := want.IsInt64() && want.Int64() <= maxMoney; ok != fits || ok && got != want.Int64() {
 			t.Fatalf("got %d, %v, want %s", got, ok, want)
@@ -35,26 +36,4 @@ func roundBig(n *big.Int, den uint64, step int64, mode money.Mode) *big.Int {
 		steps.Add(steps, big.NewInt(1))
 	}
 	return steps.Mul(steps, big.NewInt(step))
-}
-
-// TestArithmetic compares products and sums of 128 bits with big.Int, and what
-// does not fit is said.
-func TestArithmetic(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		a, b, c := rapid.Uint64().Draw(t, "a"), rapid.Uint64().Draw(t, "b"), rapid.Uint64().Draw(t, "c")
-		x, y := mul(a, b), mul(b, c)
-		product, ok := x.times(c)
-		want := new(big.Int).Mul(x.big(), new(big.Int).SetUint64(c))
-		if fits := want.BitLen() <= 128; ok != fits || ok && product.big().Cmp(want) != 0 {
-			t.Fatalf("product %s, %v, want %s", product.big(), ok, want)
-		}
-		total, ok := x.plus(y)
-		want = new(big.Int).Add(x.big(), y.big())
-		if fits := want.BitLen() <= 128; ok != fits || ok && total.big().Cmp(want) != 0 {
-			t.Fatalf("sum %s, %v, want %s", total.big(), ok, want)
-		}
-		if x.cmp(y) != x.big().Cmp(y.big()) {
-			t.Fatalf("%s and %s are in the wrong order", x.big(), y.big())
-		}
-	})
 }

@@ -1,13 +1,11 @@
 package customs
 
 import (
-	"cmp"
 	"fmt"
-	"math/big"
-	"math/bits"
 	"strconv"
 	"strings"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
@@ -23,21 +21,25 @@ const perUnit = 1e9
 // maxRate is the highest rate that is taken: 1000 %.
 const maxRate = 10 * perUnit
 
-var whole = ratio{perUnit, perUnit}
+var (
+	whole       = ratio{perUnit, perUnit}
+	highestRate = decimal.NewFromInt(maxRate)
+)
 
 func (r ratio) less(o ratio) bool {
-	return mul(r.num, o.den).cmp(mul(o.num, r.den)) < 0
+	return exact.Product(r.num, o.den).Cmp(exact.Product(o.num, r.den)) < 0
 }
+
+// of is the ratio of a sum, to be rounded with the denominator.
+func (r ratio) of(sum int64) exact.Wide { return exact.Product(uint64(sum), r.num) }
 
 // ratioOf makes a ratio of an exact fraction such as 0.027.
 func ratioOf(d decimal.Decimal) (ratio, error) {
+	fail := func(reason, remedy string) (ratio, error) { return ratio{}, parseError(percentText(d), reason, remedy) }
 	if !writable(d) {
-		return ratio{}, &RateError{percentText(d), "is no rate", "write a rate from 0 % to 1000 % with at most seven decimals"}
+		return fail("is no rate", "write a rate from 0 % to 1000 % with at most seven decimals")
 	}
 	scaled := d.Shift(9)
-	fail := func(reason, remedy string) (ratio, error) {
-		return ratio{}, &RateError{percentText(d), reason, remedy}
-	}
 	switch {
 	case d.Sign() < 0:
 		return fail("is below zero", "write a rate of 0 % or more")
@@ -68,14 +70,12 @@ func percentText(d decimal.Decimal) string {
 	return money.FormatPercent(d)
 }
 
-var highestRate = decimal.NewFromInt(maxRate)
-
 // parseRatio reads "4 %" or a fraction of two whole numbers, "22/78".
 func parseRatio(s string) (ratio, error) {
 	var r ratio
 	if strings.Contains(s, "/") {
 		if n, _ := fmt.Sscanf(s, "%d/%d", &r.num, &r.den); n != 2 || r.den == 0 || r.num > r.den || r.den > perUnit || fmt.Sprintf("%d/%d", r.num, r.den) != s {
-			return ratio{}, &RateError{s, "is no fraction", "write a percentage, or a part of a whole as in 22/78"}
+			return ratio{}, parseError(s, "is no fraction", "write a percentage, or a part of a whole as in 22/78")
 		}
 		return r, nil
 	}
@@ -98,60 +98,26 @@ func (r ratio) String() string {
 	return s + "%"
 }
 
-// u128 is an unsigned integer of 128 bits.
-type u128 struct{ hi, lo uint64 }
-
-func mul(a, b uint64) u128 {
-	hi, lo := bits.Mul64(a, b)
-	return u128{hi, lo}
-}
-
-// times is x·m; it reports false when that does not fit.
-func (x u128) times(m uint64) (u128, bool) {
-	over, hi := bits.Mul64(x.hi, m)
-	carry, lo := bits.Mul64(x.lo, m)
-	hi, c := bits.Add64(hi, carry, 0)
-	return u128{hi, lo}, over == 0 && c == 0
-}
-
-func (x u128) plus(y u128) (u128, bool) {
-	lo, c := bits.Add64(x.lo, y.lo, 0)
-	hi, over := bits.Add64(x.hi, y.hi, c)
-	return u128{hi, lo}, over == 0
-}
-
-func (x u128) cmp(y u128) int {
-	if x.hi != y.hi {
-		return cmp.Compare(x.hi, y.hi)
-	}
-	return cmp.Compare(x.lo, y.lo)
-}
-
-func (x u128) big() *big.Int {
-	b := new(big.Int).SetUint64(x.hi)
-	return b.Lsh(b, 64).Or(b, new(big.Int).SetUint64(x.lo))
-}
-
-// round divides by den and rounds once to a whole multiple of step. It reports
+// round divides x by den and rounds once to a whole multiple of step. It reports
 // false when the result is no amount.
-func (x u128) round(den uint64, step int64, mode money.Mode) (int64, bool) {
-	if x.hi >= den {
+func round(x exact.Wide, den uint64, step int64, mode money.Mode) (int64, bool) {
+	q, r, ok := x.Div(den)
+	if !ok {
 		return 0, false
 	}
-	q, r := bits.Div64(x.hi, x.lo, den)
 	s := uint64(max(step, 1))
 	left := q % s
 	q -= left
 	// What is left over is left + r/den, to be compared with half a step.
-	rest, _ := mul(left, den).plus(u128{0, r})
+	rest, _ := exact.Product(left, den).Plus(exact.Product(r, 1))
 	up := false
-	switch twice, _ := rest.plus(rest); mode {
+	switch twice, _ := rest.Plus(rest); mode {
 	case money.Up:
-		up = rest != u128{}
+		up = rest != exact.Wide{}
 	case money.HalfAway:
-		up = twice.cmp(mul(s, den)) >= 0
+		up = twice.Cmp(exact.Product(s, den)) >= 0
 	case money.HalfEven:
-		half := twice.cmp(mul(s, den))
+		half := twice.Cmp(exact.Product(s, den))
 		up = half > 0 || half == 0 && q/s%2 == 1
 	}
 	if up {
