@@ -400,7 +400,15 @@ func TestErrors(t *testing.T) {
 		{"no rate", func(h *haul) { h.Lots[0].Items[0].Chances[1].Value = amount("3 USD") }, bid.Options{}, `item jack: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`},
 		{"more than can be reckoned", func(h *haul) {
 			h.Lots[0].Items[0].Count, h.Lots[0].Items[0].Keep, h.Lots[0].Items[0].Worth = 500_000, 1, amount("60 CAD")
-		}, bid.Options{}, `item jack: pieces of which some are kept: 500000 given: it must be 1 to 87381`},
+		}, bid.Options{}, `item jack: some of 500000 pieces are kept, and of more than 87381 it is not reckoned which: make the kept ones an item of their own`},
+		{"more pieces than can be counted", func(h *haul) { h.Lots[0].Items[0].Count = 1_000_001 }, bid.Options{},
+			`item jack: up to here there are 1000001 pieces, and chances are counted of 1000000 at most: write as one piece what is sold together, such as a box of nails`},
+		{"a chance too fine", func(h *haul) {
+			h.Lots[0].Items[0].Chances = []landed.Fate{{What: "right", Chance: number("0.1234567890123456789"), Value: amount("45 CAD")}, {What: "dead", Chance: number("0.8765432109876543211"), Value: amount("0 CAD")}}
+		}, bid.Options{}, `item jack: "right": a chance of 12.34567890123456789%: write it with at most 16 decimals`},
+		{"seven risks", func(h *haul) {
+			h.Risks = slices.Repeat([]bid.Risk{{What: "rain", Chance: number("0.1"), Keeps: number("0.5")}}, 7)
+		}, bid.Options{}, `risk "rain": with this one, more than 6 risks hit what is reckoned: make one risk of several that are alike, or leave out the least likely`},
 		{"a discount of the price", func(h *haul) {
 			h.Charges = append(h.Charges, landed.Charge{What: "rebate", Kind: landed.Fee, OfPrice: true, Percent: number("-0.05")})
 		}, bid.Options{}, `charge "rebate": a percentage of price is negative: write a refund as an amount`},

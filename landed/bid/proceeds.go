@@ -2,6 +2,7 @@ package bid
 
 import (
 	"errors"
+	"fmt"
 	"slices"
 
 	"lotcost/landed"
@@ -63,7 +64,7 @@ func (p *proceeds) of(counts func(item int) bool, o odds.Options) (*odds.Distrib
 			left := decimal.NewFromInt(1)
 			for r, yes := range happens {
 				if yes && on[r].hits[it.item] {
-					left = left.Mul(on[r].keeps)
+					left = left.Mul(on[r].risk.Keeps)
 				}
 			}
 			var err error
@@ -73,13 +74,38 @@ func (p *proceeds) of(counts func(item int) bool, o odds.Options) (*odds.Distrib
 		return groups, report.Err()
 	}, o)
 	var at *odds.PlaceError
-	if errors.As(err, &at) && at.Place.Group > 0 {
-		it := items[at.Place.Group-1]
-		report.AddErr(it.At, "item "+it.ID, at.Err)
-	} else {
+	switch {
+	case !errors.As(err, &at):
 		report.AddErr(p.haul.At, "chances", err)
+	case at.Place.Risk > 0:
+		r := on[at.Place.Risk-1].risk
+		report.Add(beyond(at.Err, r.At.Key("chance"), fmt.Sprintf("risk %q", r.What)))
+	default:
+		it := items[at.Place.Group-1]
+		report.Add(beyond(at.Err, it.At, "item "+it.ID))
 	}
 	return d, report.Err()
+}
+
+// beyond tells what chances cannot be counted with, at an item or a risk.
+func beyond(err error, at source.Origin, field string) *source.Fault {
+	f := &source.Fault{At: at, Field: field, What: err.Error(), Err: err}
+	var limit *odds.LimitError
+	if !errors.As(err, &limit) {
+		f.At = at.Key("chances")
+		return f
+	}
+	switch limit.What {
+	case odds.Pieces, odds.AllPieces:
+		f.At, f.What = at.Key("count"), fmt.Sprintf("up to here there are %d pieces, and chances are counted of %d at most", limit.Given, limit.Most)
+		f.Remedy = "write as one piece what is sold together, such as a box of nails"
+	case odds.KeptPieces:
+		f.At, f.What = at.Key("keep"), fmt.Sprintf("some of %d pieces are kept, and of more than %d it is not reckoned which", limit.Given, limit.Most)
+		f.Remedy = "make the kept ones an item of their own"
+	case odds.Risks:
+		f.What, f.Remedy = fmt.Sprintf("with this one, more than %d risks hit what is reckoned", limit.Most), "make one risk of several that are alike, or leave out the least likely"
+	}
+	return f
 }
 
 // placed is an item and its place in the haul.
@@ -102,10 +128,10 @@ func (p *proceeds) items(counts func(item int) bool) []placed {
 	return items
 }
 
-// blow is what a risk does: how much it leaves of the items that it hits.
+// blow is a risk and the items that it hits.
 type blow struct {
-	keeps decimal.Decimal
-	hits  []bool
+	risk *Risk
+	hits []bool
 }
 
 // risks are those that hit one of some items.
@@ -116,7 +142,7 @@ func (p *proceeds) risks(items []placed) ([]odds.Risk, []blow) {
 		r := &p.haul.Risks[i]
 		hits := r.hits(p.haul.Haul)
 		if slices.ContainsFunc(items, func(it placed) bool { return hits[it.item] }) {
-			risks, blows = append(risks, odds.Risk{Chance: r.Chance, What: r.What}), append(blows, blow{r.Keeps, hits})
+			risks, blows = append(risks, odds.Risk{Chance: r.Chance, What: r.What}), append(blows, blow{r, hits})
 		}
 	}
 	return risks, blows

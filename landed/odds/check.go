@@ -52,10 +52,10 @@ func (c *checker) groups(groups []Group) ([]fate, error) {
 
 func (c *checker) group(g *Group, at Place) (fate, error) {
 	if g.Count < 1 || g.Count > maxPieces {
-		return fate{}, &CountError{Place: at, Count: g.Count}
+		return fate{}, &PlaceError{at, &LimitError{What: Pieces, Given: g.Count, Least: 1, Most: maxPieces}}
 	}
 	if c.pieces += g.Count; c.pieces > maxPieces {
-		return fate{}, &PlaceError{at, &LimitError{What: "pieces in all", Given: c.pieces, Least: 1, Most: maxPieces}}
+		return fate{}, &PlaceError{at, &LimitError{What: AllPieces, Given: c.pieces, Least: 1, Most: maxPieces}}
 	}
 	if g.Keep < 0 {
 		return fate{}, &PlaceError{at, &LimitError{What: "pieces kept", Given: g.Keep, Least: 0, Most: g.Count}}
@@ -77,7 +77,7 @@ func (c *checker) group(g *Group, at Place) (fate, error) {
 		sum = min(sum+chance, 2*one) // enough to see that it is too much
 	}
 	if at.Outcome = 0; sum != one {
-		return fate{}, sumError(chances, at)
+		return fate{}, &PlaceError{at, sumError(chances)}
 	}
 	mayKeep.amounts, mayKeep.chances = append(mayKeep.amounts, rest.amounts...), append(mayKeep.chances, rest.chances...)
 	return mayKeep, nil
@@ -108,12 +108,12 @@ func (c *checker) outcome(to *fate, o *Outcome, at Place) (chance uint64, err er
 	return chance, nil
 }
 
-func sumError(chances []uint64, at Place) error {
+func sumError(chances []uint64) error {
 	var sum decimal.Decimal
 	for _, chance := range chances {
 		sum = sum.Add(decimal.New(int64(chance), -places))
 	}
-	return &SumError{Place: at, Sum: sum, Missing: decimal.New(1, 0).Sub(sum)}
+	return &SumError{Sum: sum, Missing: decimal.New(1, 0).Sub(sum)}
 }
 
 func (c *checker) same(currency money.Currency) error {
@@ -128,28 +128,29 @@ func (c *checker) same(currency money.Currency) error {
 
 // fraction reads a fraction from 0 to 1 as units of 10^-18.
 func fraction(d decimal.Decimal, what string, at Place) (uint64, error) {
-	fault := &ChanceError{Place: at, What: what, Given: d}
+	chance := &ChanceError{What: what, Given: d}
+	fault := &PlaceError{at, chance}
 	n, shift := d.Coefficient(), places+int64(d.Exponent())
 	switch {
 	case n.Sign() == 0:
 		return 0, nil
 	case n.Sign() < 0:
-		fault.Remedy = "it cannot be below 0%"
+		chance.Remedy = "it cannot be below 0%"
 		return 0, fault
 	case shift > places:
-		fault.Remedy = "it cannot be above 100%"
+		chance.Remedy = "it cannot be above 100%"
 		return 0, fault
 	}
 	ten, digit := big.NewInt(10), new(big.Int)
 	for ; shift < 0; shift++ {
 		if n.QuoRem(n, ten, digit); digit.Sign() != 0 {
-			fault.Remedy = "write it with at most 16 decimals"
+			chance.Remedy = "write it with at most 16 decimals"
 			return 0, fault
 		}
 	}
 	n.Mul(n, new(big.Int).Exp(ten, big.NewInt(shift), nil))
 	if n.Cmp(big.NewInt(one)) > 0 {
-		fault.Remedy = "it cannot be above 100%"
+		chance.Remedy = "it cannot be above 100%"
 		return 0, fault
 	}
 	return n.Uint64(), nil

@@ -32,7 +32,6 @@ func (p Place) String() string {
 
 // SumError tells that the chances of a group do not come to 100 %.
 type SumError struct {
-	Place   Place
 	Sum     decimal.Decimal // of the chances, 1 being 100 %
 	Missing decimal.Decimal // what there is too little; negative: too much
 }
@@ -40,14 +39,13 @@ type SumError struct {
 // Error says what is wrong and, where it can be said, what would put it right.
 func (e *SumError) Error() string {
 	if e.Missing.Sign() < 0 {
-		return fmt.Sprintf("%s: chances come to %s, not 100%%: take away %s", e.Place, percent(e.Sum), percent(e.Missing.Neg()))
+		return fmt.Sprintf("chances come to %s, not 100%%: take away %s", percent(e.Sum), percent(e.Missing.Neg()))
 	}
-	return fmt.Sprintf("%s: chances come to %s, not 100%%: name what happens in the other %s", e.Place, percent(e.Sum), percent(e.Missing))
+	return fmt.Sprintf("chances come to %s, not 100%%: name what happens in the other %s", percent(e.Sum), percent(e.Missing))
 }
 
 // ChanceError tells that a chance is not one that can be reckoned with.
 type ChanceError struct {
-	Place  Place
 	What   string          // the outcome's or the risk's name, as given
 	Given  decimal.Decimal // 1 being 100 %
 	Remedy string          // what would put it right
@@ -55,27 +53,31 @@ type ChanceError struct {
 
 // Error says what is wrong and, where it can be said, what would put it right.
 func (e *ChanceError) Error() string {
-	return fmt.Sprintf("%s %q: a chance of %s: %s", e.Place, e.What, percent(e.Given), e.Remedy)
-}
-
-// CountError tells that a group has no pieces, or more than there can be.
-type CountError struct {
-	Place Place
-	Count int64
-}
-
-// Error says what is wrong and, where it can be said, what would put it right.
-func (e *CountError) Error() string {
-	return fmt.Sprintf("%s: a count of %d: write 1 or more, at most %d", e.Place, e.Count, maxPieces)
+	what := ""
+	if e.What != "" {
+		what = fmt.Sprintf("%q: ", e.What)
+	}
+	return fmt.Sprintf("%sa chance of %s: %s", what, percent(e.Given), e.Remedy)
 }
 
 // LimitError tells that something is outside of what this package works with.
 type LimitError struct {
-	What  string // what there is too much or too little of
+	What  Limited // what there is too much or too little of
 	Given int64
 	Least int64
 	Most  int64
 }
+
+// Limited is something that has a limit, in words.
+type Limited string
+
+// What an input may have too much of.
+const (
+	Pieces     Limited = "pieces" // of a group
+	AllPieces  Limited = "pieces in all"
+	KeptPieces Limited = "pieces of which some are kept" // of a group
+	Risks      Limited = "shared risks"
+)
 
 // Error says what is wrong and, where it can be said, what would put it right.
 func (e *LimitError) Error() string {

@@ -66,7 +66,7 @@ func newBlock(f fate, laws map[string]*law) (b block, least int64, err error) {
 		return b, least, nil
 	}
 	if most := int64(mostBits / bits.Len64(b.den-1)); b.count > most {
-		return b, least, &LimitError{What: "pieces of which some are kept", Given: b.count, Least: 1, Most: most}
+		return b, least, &LimitError{What: KeptPieces, Given: b.count, Least: 1, Most: most}
 	}
 	b.mean, b.variance = b.moments()
 	return b, least, nil

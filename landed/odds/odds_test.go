@@ -498,14 +498,14 @@ func TestErrors(t *testing.T) {
 		{"far too much", []odds.Group{g(slices.Repeat([]odds.Outcome{o("1", minor(1), "")}, 40)...)}, nil, odds.Options{},
 			`group 1: chances come to 4000%, not 100%: take away 3900%`},
 		{"negative", []odds.Group{g(o("1.5", minor(1), "works"), o("-0.5", minor(0), "parts"))}, nil, odds.Options{},
-			`group 1, outcome 1 "works": a chance of 150%: it cannot be above 100%`},
+			`group 1, outcome 1: "works": a chance of 150%: it cannot be above 100%`},
 		{"below zero", []odds.Group{g(o("-0.5", minor(0), "parts"))}, nil, odds.Options{},
-			`group 1, outcome 1 "parts": a chance of -50%: it cannot be below 0%`},
+			`group 1, outcome 1: "parts": a chance of -50%: it cannot be below 0%`},
 		{"huge", []odds.Group{g(odds.Outcome{Chance: decimal.New(1, 1_000_000_000), What: "parts"})}, nil, odds.Options{},
-			`group 1, outcome 1 "parts": a chance of 1e1000000002%: it cannot be above 100%`},
+			`group 1, outcome 1: "parts": a chance of 1e1000000002%: it cannot be above 100%`},
 		{"too fine", []odds.Group{g(o("0.1234567890123456789", minor(0), "parts"))}, nil, odds.Options{},
-			`group 1, outcome 1 "parts": a chance of 12.34567890123456789%: write it with at most 16 decimals`},
-		{"count", []odds.Group{{Outcomes: sure.Outcomes}}, nil, odds.Options{}, `group 1: a count of 0: write 1 or more, at most 1000000`},
+			`group 1, outcome 1: "parts": a chance of 12.34567890123456789%: write it with at most 16 decimals`},
+		{"count", []odds.Group{{Outcomes: sure.Outcomes}}, nil, odds.Options{}, `group 1: pieces: 0 given: it must be 1 to 1000000`},
 		{"pieces", []odds.Group{sure, {Outcomes: sure.Outcomes, Count: 1_000_000}}, nil, odds.Options{},
 			`group 2: pieces in all: 1000001 given: it must be 1 to 1000000`},
 		{"currency", []odds.Group{sure, g(o("1", money.New(1, jpy), "sells"))}, nil, odds.Options{},
@@ -513,8 +513,8 @@ func TestErrors(t *testing.T) {
 		{"overflow", []odds.Group{{Outcomes: []odds.Outcome{o("1", minor(1<<59), "")}, Count: 3}}, nil, odds.Options{}, money.ErrOverflow.Error()},
 		{"least int", []odds.Group{g(o("1", minor(-1<<63), ""))}, nil, odds.Options{}, money.ErrOverflow.Error()},
 		{"risk", []odds.Group{sure}, []odds.Risk{{Chance: dec("1.2"), What: "dropped"}}, odds.Options{},
-			`risk 1 "dropped": a chance of 120%: it cannot be above 100%`},
-		{"risks", []odds.Group{sure}, make([]odds.Risk, 7), odds.Options{}, `shared risks: 7 given: it must be 0 to 6`},
+			`risk 1: "dropped": a chance of 120%: it cannot be above 100%`},
+		{"risks", []odds.Group{sure}, make([]odds.Risk, 7), odds.Options{}, `risk 7: shared risks: 7 given: it must be 0 to 6`},
 		{"points", []odds.Group{sure}, nil, odds.Options{MaxPoints: 63}, `most points: 63 given: it must be 64 to 67108864`},
 		{"steps", []odds.Group{sure}, nil, odds.Options{MaxSteps: -1}, `most steps: -1 given: it must be 0 to 9223372036854775807`},
 	} {
@@ -527,12 +527,12 @@ func TestErrors(t *testing.T) {
 func TestErrorsCarryTheirData(t *testing.T) {
 	_, err := odds.Of([]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(9, -1, 1)}}}, odds.Options{})
 	var sum *odds.SumError
-	if !errors.As(err, &sum) || !sum.Missing.Equal(dec("0.1")) || sum.Place != (odds.Place{Group: 1}) {
+	var place *odds.PlaceError
+	if !errors.As(err, &sum) || !errors.As(err, &place) || !sum.Missing.Equal(dec("0.1")) || place.Place != (odds.Place{Group: 1}) {
 		t.Errorf("%#v", err)
 	}
 	mixed := odds.Outcome{Chance: dec("1"), Amount: money.New(1, money.MustCurrency("JPY"))}
 	_, err = odds.Of([]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(1, 0, 1)}}, {Count: 1, Outcomes: []odds.Outcome{mixed}}}, odds.Options{})
-	var place *odds.PlaceError
 	var mismatch *money.MismatchError
 	if !errors.As(err, &mismatch) || !errors.As(err, &place) || place.Place != (odds.Place{Group: 2, Outcome: 1}) {
 		t.Errorf("%#v", err)

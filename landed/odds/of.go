@@ -16,15 +16,14 @@ const (
 // Chances are exact where the work allows, and so are amounts; where not, the
 // result says how far it may be off (see the package comment).
 //
-// It returns a [*CountError] for a group with no pieces or more than a million,
-// a [*ChanceError] for a chance below 0 or above 100 % or with more than 18
-// decimals, a [*SumError] where the chances of a group do not come to 100 %, a
-// [*LimitError] for no groups at all, MaxPoints outside 64 to 67108864 or a
-// negative MaxSteps, a [*PlaceError] around a [*money.MismatchError], or around
-// a [*LimitError] where there are more than a million pieces, Keep is negative
-// or some are kept of more pieces than can be reckoned, and [money.ErrOverflow]
-// where the greatest and the least amounts of all pieces may sum to more than
-// 2^60 minor units.
+// It returns a [*LimitError] for no groups at all, MaxPoints outside 64 to
+// 67108864 or a negative MaxSteps, [money.ErrOverflow] where the greatest and the
+// least amounts of all pieces may sum to more than 2^60 minor units, and a
+// [*PlaceError] around what is wrong with a group: a [*ChanceError] for a chance
+// below 0 or above 100 % or with more than 18 decimals, a [*SumError] where the
+// chances do not come to 100 %, a [*money.MismatchError], or a [*LimitError] where
+// there are no pieces or, in all, more than a million, Keep is negative or some
+// are kept of more pieces than can be reckoned.
 func Of(groups []Group, opts Options) (*Distribution, error) {
 	return Under(nil, func([]bool) ([]Group, error) { return groups, nil }, opts)
 }
@@ -34,8 +33,8 @@ func Of(groups []Group, opts Options) (*Distribution, error) {
 // told, by their place. It is asked once for each combination that has a
 // chance; the slice is only good during the call.
 //
-// The errors are those of [Of] and of groups, a [*ChanceError] for the chance of
-// a risk, and a [*LimitError] for more than six risks.
+// The errors are those of [Of] and of groups, and a [*PlaceError] around a
+// [*ChanceError] for the chance of a risk or a [*LimitError] for more than six.
 func Under(risks []Risk, groups func(happens []bool) ([]Group, error), opts Options) (*Distribution, error) {
 	opts, err := opts.withDefaults()
 	if err != nil {

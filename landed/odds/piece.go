@@ -37,7 +37,7 @@ type world struct {
 // worlds lists every combination of the shared risks that has a chance.
 func (c *checker) worlds(risks []Risk, groups func(happens []bool) ([]Group, error)) ([]world, error) {
 	if len(risks) > maxRisks {
-		return nil, &LimitError{What: "shared risks", Given: int64(len(risks)), Least: 0, Most: maxRisks}
+		return nil, &PlaceError{Place{Risk: maxRisks + 1}, &LimitError{What: Risks, Given: int64(len(risks)), Least: 0, Most: maxRisks}}
 	}
 	chances, happens := make([]uint64, len(risks)), make([]bool, len(risks))
 	for i, r := range risks {

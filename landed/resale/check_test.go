@@ -91,7 +91,7 @@ func TestSaleErrors(t *testing.T) {
 		{"all at once", resale.Sale{Venue: plain, Cost: money.New(1, money.MustCurrency("JPY")), Packing: cents(-1), Pieces: -1, Listings: 101, Weight: -measure.Gram},
 			`venue "gable": cost: "1 JPY" is not in CAD, the currency of the venue: convert it first
 venue "gable": packing: "-0.01 CAD" is negative: write an amount of 0 or more
-venue "gable": pieces: "-1" is out of range: write a number from 1 to 1000000
+venue "gable": pieces: "-1" is no number of pieces in an order: write one from 1 to 1000000, and several orders for more
 venue "gable": weight: "-1 g" is negative: write the weight of the packed order
 venue "gable": listings: "101" is out of range: write a number from 1 to 100`},
 		{"too heavy", resale.Sale{Venue: table, Weight: 2*measure.Kilogram + measure.Gram},

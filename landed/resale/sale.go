@@ -54,7 +54,7 @@ func (s *Sale) figures() (*figures, error) {
 		target:  c.target(s.Target),
 	}
 	if s.Pieces < 0 || s.Pieces > mostOrders {
-		c.wrong("", "pieces", fmt.Sprint(s.Pieces), "is out of range", fmt.Sprintf("write a number from 1 to %d", mostOrders))
+		c.wrong("", "pieces", fmt.Sprint(s.Pieces), "is no number of pieces in an order", fmt.Sprintf("write one from 1 to %d, and several orders for more", mostOrders))
 	}
 	if s.Weight < 0 {
 		c.wrong("", "weight", s.Weight.String(), "is negative", "write the weight of the packed order")
