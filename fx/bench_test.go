@@ -66,7 +66,7 @@ func BenchmarkSummarize(b *testing.B) {
 			b.SetBytes(int64(len(doc)))
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, err := fx.Summarize(fx.Days(strings.NewReader(doc))); err != nil {
+				if _, err := fx.Summarize(strings.NewReader(doc)); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -11,7 +11,7 @@ import (
 	"time"
 )
 
-// CSV reads a published table with one row per day and one column per currency, as a stream:
+// csvSource reads a table with one row per day and one column per currency:
 //
 //	Date,USD,JPY,BGN,
 //	2025-05-09,1.1252,163.36,1.9558,
@@ -19,19 +19,8 @@ import (
 // A cell is the units of the column's currency per 1 euro, a plain decimal above zero, or N/A for none that day. Rows stand in any order; the
 // published history has the newest first. Each line may end with an empty last cell, as the published files do. Spaces around
 // cells, a byte order mark, empty lines and CR LF line ends are taken, and dates as in the daily file, such as 03 July 2026. Cells are
-// never in quotation marks.
-//
-// A malformed line, a day or column that stands twice, and a table without any day are a *TableError; a failing reader is wrapped. The
-// sequence can be ranged over once; it ends after the first error, which comes with a zero Day. Source of the layout: the European Central
-// Bank's eurofxref-hist.csv and eurofxref.csv.
-func CSV(r io.Reader) iter.Seq2[Day, error] {
-	return func(yield func(Day, error) bool) {
-		in := &limited{r: r}
-		walk(newCSV(in, in), yield)
-	}
-}
-
-// csvSource reads the CSV layout.
+// never in quotation marks. A malformed line, a day or column that stands twice, and a table without any day are a *TableError. Source of
+// the layout: the European Central Bank's eurofxref-hist.csv and eurofxref.csv.
 type csvSource struct {
 	in    *limited
 	lines *bufio.Scanner
@@ -74,8 +63,8 @@ func (s *csvSource) next() (time.Time, error) {
 }
 
 // quotes parses the cells of the row that next found.
-func (s *csvSource) quotes() ([]Quote, error) {
-	out := make([]Quote, 0, len(s.cols))
+func (s *csvSource) quotes() ([]quote, error) {
+	out := make([]quote, 0, len(s.cols))
 	n := 0
 	for column, cell := range cells(string(s.row)) {
 		n++
@@ -92,7 +81,7 @@ func (s *csvSource) quotes() ([]Quote, error) {
 		if !ok || !rate.IsPositive() {
 			return nil, s.bad(column, cell, "is not a rate", fmt.Sprintf("expected a plain decimal above zero for %s, or N/A", s.cols[n-2]))
 		}
-		out = append(out, Quote{s.cols[n-2], rate})
+		out = append(out, quote{s.cols[n-2], rate})
 	}
 	if n <= len(s.cols) {
 		return nil, s.lacks(len(s.row)+1, fmt.Sprintf("the row ends after %d cells", n), fmt.Sprintf("expected %d, as in the header", len(s.cols)+1))
@@ -131,7 +120,7 @@ func (s *csvSource) header() error {
 
 // addColumn takes one cell of the header.
 func (s *csvSource) addColumn(column int, cell string) error {
-	code, err := ParseCode(cell)
+	code, err := parseCode(cell)
 	switch {
 	case err != nil:
 		return s.bad(column, cell, "is not a currency code", "expected three capital letters")
@@ -174,12 +163,12 @@ func (s *csvSource) advance() error {
 
 // bad makes the error for a cell of the line read last.
 func (s *csvSource) bad(column int, cell, problem, want string) error {
-	return &TableError{Name: s.in.name, Line: s.line, Column: column, Cell: cell, Problem: problem, Want: want}
+	return &TableError{Name: s.in.name, Line: s.line, Column: column, cell: cell, problem: problem, want: want}
 }
 
 // lacks makes the error for something that is not there.
 func (s *csvSource) lacks(column int, problem, want string) error {
-	return &TableError{Name: s.in.name, Line: max(s.line, 1), Column: column, Problem: problem, Want: want, whole: true}
+	return &TableError{Name: s.in.name, Line: max(s.line, 1), Column: column, problem: problem, want: want, whole: true}
 }
 
 // cells yields the cells of a line, trimmed, each with the column in bytes at which it begins. An empty last cell is not one.

@@ -19,20 +19,20 @@ const (
 	maxCurrencies = 512      // ISO 4217 has fewer than 200
 )
 
-// Day is what a table publishes for one day.
-type Day struct {
+// day is what a table publishes for one day.
+type day struct {
 	Date   time.Time // 00:00 UTC
-	Quotes []Quote   // in the order of the file; a currency not quoted that day is left out
+	Quotes []quote   // in the order of the file; a currency not quoted that day is left out
 }
 
-// Quote is the published value of the base: PerBase whole units of Code for 1 unit of [Base], above zero.
-type Quote struct {
+// quote is the published value of the base: PerBase whole units of Code for 1 unit of [Base], above zero.
+type quote struct {
 	Code    Code
 	PerBase decimal.Decimal
 }
 
 // PerBase gives the units of c per 1 unit of the base, and whether c is quoted that day. The base counts as quoted at 1.
-func (d Day) PerBase(c Code) (decimal.Decimal, bool) {
+func (d day) PerBase(c Code) (decimal.Decimal, bool) {
 	if c == Base {
 		return one(), true
 	}
@@ -44,14 +44,13 @@ func (d Day) PerBase(c Code) (decimal.Decimal, bool) {
 	return decimal.Decimal{}, false
 }
 
-// Days reads a published table in whichever layout it is, told apart by its first character: see [CSV] and [XML]. Each day is
-// checked in full. The sequence can be ranged over once; it ends after the first error, which comes with a zero Day. A zip or
-// other packed archive, UTF-16 text and other binary data are refused with a *TableError, and so is a file without any day.
-func Days(r io.Reader) iter.Seq2[Day, error] {
-	return func(yield func(Day, error) bool) {
+// days reads a published table in whichever layout it is, told apart by its first character. Each day is checked in full. The sequence
+// can be ranged over once; it ends after the first error, which comes with a zero day.
+func days(r io.Reader) iter.Seq2[day, error] {
+	return func(yield func(day, error) bool) {
 		src, err := open(r, "")
 		if err != nil {
-			yield(Day{}, err)
+			yield(day{}, err)
 			return
 		}
 		walk(src, yield)
@@ -62,23 +61,23 @@ func Days(r io.Reader) iter.Seq2[Day, error] {
 // and may be left out, which skips it unparsed. quoted tells the currencies that the table has been seen to have.
 type source interface {
 	next() (time.Time, error)
-	quotes() ([]Quote, error)
+	quotes() ([]quote, error)
 	quoted() map[Code]bool
 }
 
 // walk yields all the days of src.
-func walk(src source, yield func(Day, error) bool) {
+func walk(src source, yield func(day, error) bool) {
 	for {
 		date, err := src.next()
 		if errors.Is(err, io.EOF) {
 			return
 		}
-		d := Day{Date: date}
+		d := day{Date: date}
 		if err == nil {
 			d.Quotes, err = src.quotes()
 		}
 		if err != nil {
-			yield(Day{}, err)
+			yield(day{}, err)
 			return
 		}
 		if !yield(d, nil) {
@@ -87,7 +86,8 @@ func walk(src source, yield func(Day, error) bool) {
 	}
 }
 
-// open finds out the layout of r and starts to read it. The name is for messages.
+// open finds out the layout of r and starts to read it. The name is for messages. Packed archives, UTF-16 text and other binary data are
+// a *TableError.
 func open(r io.Reader, name string) (source, error) {
 	in := &limited{r: r, name: name}
 	buf := bufio.NewReader(in)
@@ -96,7 +96,7 @@ func open(r io.Reader, name string) (source, error) {
 		return nil, in.failed(err, 1)
 	}
 	if problem, want := refuse(head); problem != "" {
-		return nil, &TableError{Name: name, Line: 1, Column: 1, Problem: problem, Want: want, whole: true}
+		return nil, &TableError{Name: name, Line: 1, Column: 1, problem: problem, want: want, whole: true}
 	}
 	if text := bytes.TrimSpace(bytes.TrimPrefix(head, bom)); len(text) > 0 && text[0] == '<' {
 		return newXML(buf, in), nil
@@ -162,7 +162,7 @@ func (l *limited) mark() { l.tag, l.tagged = 0, true }
 // failed makes the error that a caller sees of a failure to read on, at a line.
 func (l *limited) failed(err error, line int) error {
 	if errors.Is(err, errTableSize) || errors.Is(err, errLineSize) {
-		return &TableError{Name: l.name, Line: line, Column: 1, Problem: err.Error(), Want: "is it a table of exchange rates?", whole: true}
+		return &TableError{Name: l.name, Line: line, Column: 1, problem: err.Error(), want: "is it a table of exchange rates?", whole: true}
 	}
 	if l.name == "" {
 		return fmt.Errorf("reading the table: %w", err)
@@ -188,9 +188,9 @@ type TableError struct {
 	Name    string // of the file, "" if not known
 	Line    int    // from 1
 	Column  int    // in bytes, from 1
-	Cell    string // the offending text as it stands in the file; "" also where the fault is not in one text
-	Problem string // what is wrong with it
-	Want    string // what was expected
+	cell    string // the offending text as it stands in the file; "" also where the fault is not in one text
+	problem string // what is wrong with it
+	want    string // what was expected
 	whole   bool   // Problem is a sentence of its own, not the predicate of Cell
 }
 
@@ -201,7 +201,7 @@ func (e *TableError) Error() string {
 		where = fmt.Sprintf("%s:%d:%d", e.Name, e.Line, e.Column)
 	}
 	if e.whole {
-		return fmt.Sprintf("%s: %s: %s", where, e.Problem, e.Want)
+		return fmt.Sprintf("%s: %s: %s", where, e.problem, e.want)
 	}
-	return fmt.Sprintf("%s: %q %s: %s", where, excerpt(e.Cell), e.Problem, e.Want)
+	return fmt.Sprintf("%s: %q %s: %s", where, excerpt(e.cell), e.problem, e.want)
 }

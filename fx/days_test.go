@@ -4,6 +4,7 @@ import (
 	"errors"
 	"io"
 	"iter"
+	"slices"
 	"strings"
 	"testing"
 	"testing/iotest"
@@ -228,7 +229,7 @@ func TestSkippedRowsAreNotParsed(t *testing.T) {
 		t.Error(err)
 	}
 	const want = `line 3, column 12: "what" is not a rate: expected a plain decimal above zero for USD, or N/A`
-	if _, err := fx.Summarize(fx.Days(strings.NewReader(doc))); text(err) != want {
+	if _, err := fx.Summarize(strings.NewReader(doc)); text(err) != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
 	if _, err := fx.ReadTable(strings.NewReader(doc), fx.Window{On: day("2026-10-03"), Lift: true}); text(err) != want {
@@ -238,8 +239,8 @@ func TestSkippedRowsAreNotParsed(t *testing.T) {
 
 func TestSummarize(t *testing.T) {
 	const doc = "Date,USD,JPY,RUB,XXX\n2026-10-01,1,N/A,5,N/A\n2026-10-05,1,3,N/A,N/A\n2026-10-02,1,N/A,N/A,N/A\n2026-10-04,1,N/A,N/A,N/A\n2026-09-30,1,2,N/A,N/A\n"
-	got, err := fx.Summarize(fx.CSV(strings.NewReader(doc)))
-	if err != nil || !got.First.Equal(day("2026-09-30")) || !got.Last.Equal(day("2026-10-05")) || got.Days != 5 {
+	got, err := fx.Summarize(strings.NewReader(doc))
+	if err != nil || !slices.Equal(got.Days, []time.Time{day("2026-09-30"), day("2026-10-01"), day("2026-10-02"), day("2026-10-04"), day("2026-10-05")}) {
 		t.Errorf("%+v, %v", got, err)
 	}
 	want := []fx.Listing{
@@ -255,20 +256,20 @@ func TestSummarize(t *testing.T) {
 			t.Errorf("got %+v, want %+v", l, want[i])
 		}
 	}
-	none, err := fx.Summarize(func(func(fx.Day, error) bool) {})
-	if err != nil || none.Days != 0 || !none.First.IsZero() {
+	none, err := fx.SummarizeDays(func(func(fx.Day, error) bool) {})
+	if err != nil || none.Days != nil || none.Currencies != nil {
 		t.Errorf("no days: %+v, %v", none, err)
 	}
 }
 
 // The published extract: 41 columns, of which 30 quoted in 2025 and BGN, like all of those, without holes.
 func TestSummarizePublished(t *testing.T) {
-	got, err := fx.Summarize(fx.Days(open(t, "eurofxref-2025.csv")))
-	if err != nil || got.Days != 11 || len(got.Currencies) != 30 {
-		t.Fatalf("%d days, %d currencies, %v", got.Days, len(got.Currencies), err)
+	got, err := fx.Summarize(open(t, "eurofxref-2025.csv"))
+	if err != nil || len(got.Days) != 11 || len(got.Currencies) != 30 {
+		t.Fatalf("%d days, %d currencies, %v", len(got.Days), len(got.Currencies), err)
 	}
 	for _, l := range got.Currencies {
-		if l.Days != 11 || l.Holes != 0 || !l.First.Equal(got.First) || !l.Last.Equal(got.Last) {
+		if l.Days != 11 || l.Holes != 0 || !l.First.Equal(got.Days[0]) || !l.Last.Equal(got.Days[10]) {
 			t.Errorf("%+v", l)
 		}
 	}

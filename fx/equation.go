@@ -19,12 +19,11 @@ type Equation struct {
 // ParseEquation reads an equation such as "100 JPY = 0.93 CAD": on each side an amount, a space and a currency code.
 //
 // An amount is a plain decimal above zero with a point: no sign, no exponent and no thousands separator, since a comma means
-// thousands to some and decimals to others. At most 32 characters. The currencies must differ. Anything else is an *EquationError, or
-// a *CodeError inside one.
+// thousands to some and decimals to others. At most 32 characters. The currencies must differ. Anything else is an *EquationError.
 func ParseEquation(s string) (Equation, error) {
 	sides := strings.Split(s, "=")
 	if len(sides) != 2 {
-		return Equation{}, &EquationError{Text: s, Part: s, Problem: "does not have one equals sign"}
+		return Equation{}, &EquationError{Text: s, part: s, problem: "does not have one equals sign"}
 	}
 	var e Equation
 	var err error
@@ -41,15 +40,15 @@ func ParseEquation(s string) (Equation, error) {
 func parseSide(text, side string) (decimal.Decimal, Code, error) {
 	fields := strings.Fields(side)
 	if len(fields) != 2 {
-		return decimal.Decimal{}, "", &EquationError{Text: text, Part: strings.TrimSpace(side), Problem: "is not an amount, a space and a currency"}
+		return decimal.Decimal{}, "", &EquationError{Text: text, part: strings.TrimSpace(side), problem: "is not an amount, a space and a currency"}
 	}
 	amount, ok := plain(fields[0])
 	if !ok {
-		return decimal.Decimal{}, "", &EquationError{Text: text, Part: fields[0], Problem: fault(fields[0])}
+		return decimal.Decimal{}, "", &EquationError{Text: text, part: fields[0], problem: fault(fields[0])}
 	}
-	code, err := ParseCode(fields[1])
+	code, err := parseCode(fields[1])
 	if err != nil {
-		return decimal.Decimal{}, "", &EquationError{Text: text, Part: fields[1], Err: err}
+		return decimal.Decimal{}, "", &EquationError{Text: text, part: fields[1], err: err}
 	}
 	return amount, code, nil
 }
@@ -69,16 +68,16 @@ func fault(amount string) string {
 func (e Equation) check() error {
 	for _, amount := range []decimal.Decimal{e.LeftAmount, e.RightAmount} {
 		if !amount.IsPositive() {
-			return &EquationError{Text: e.String(), Part: amount.String(), Problem: "is not above zero"}
+			return &EquationError{Text: e.String(), part: amount.String(), problem: "is not above zero"}
 		}
 	}
 	for _, code := range []Code{e.Left, e.Right} {
 		if !shaped(string(code)) {
-			return &EquationError{Text: e.String(), Part: string(code), Err: &CodeError{Text: string(code)}}
+			return &EquationError{Text: e.String(), part: string(code), err: badCode(string(code))}
 		}
 	}
 	if e.Left == e.Right {
-		return &EquationError{Text: e.String(), Part: string(e.Left), Problem: "stands on both sides"}
+		return &EquationError{Text: e.String(), part: string(e.Left), problem: "stands on both sides"}
 	}
 	return nil
 }
@@ -93,7 +92,7 @@ func (e Equation) towards(to Code) Rate {
 	r := Rate{From: e.Left, To: e.Right, Num: e.RightAmount, Den: e.LeftAmount, Source: "equation " + e.String()}
 	r.Steps = []string{"stated: " + e.String()}
 	if to == e.Left {
-		return r.Inverse()
+		return r.inverse()
 	}
 	return r.step(r.String())
 }
@@ -109,18 +108,15 @@ func (e Equation) same(o Equation) bool {
 // EquationError says what is wrong with the text of an equation, or with one made by hand.
 type EquationError struct {
 	Text    string // the whole equation
-	Part    string // the part that is wrong
-	Problem string // what is wrong with it; empty if Err says so
-	Err     error  // a *CodeError, or nil
+	part    string // the part that is wrong
+	problem string // what is wrong with it; empty if Err says so
+	err     error  // what is wrong with a code, or nil
 }
 
 // Error names the part, what is wrong and how to write an equation.
 func (e *EquationError) Error() string {
-	if e.Err != nil {
-		return fmt.Sprintf("equation %q: %v", excerpt(e.Text), e.Err)
+	if e.err != nil {
+		return fmt.Sprintf("equation %q: %v", excerpt(e.Text), e.err)
 	}
-	return fmt.Sprintf("equation %q: %q %s: write it like \"100 JPY = 0.93 CAD\"", excerpt(e.Text), excerpt(e.Part), e.Problem)
+	return fmt.Sprintf("equation %q: %q %s: write it like \"100 JPY = 0.93 CAD\"", excerpt(e.Text), excerpt(e.part), e.problem)
 }
-
-// Unwrap gives the *CodeError, if that is what is wrong.
-func (e *EquationError) Unwrap() error { return e.Err }

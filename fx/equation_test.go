@@ -23,8 +23,7 @@ func TestParseCode(t *testing.T) {
 		if text(err) != tt.want {
 			t.Errorf("ParseCode(%q): %v, want %s", tt.in, err, tt.want)
 		}
-		var ce *fx.CodeError
-		if err == nil && string(got) != tt.in || err != nil && (!errors.As(err, &ce) || ce.Text != tt.in || got != "") {
+		if err == nil && string(got) != tt.in || err != nil && got != "" {
 			t.Errorf("ParseCode(%q) = %q, %#v", tt.in, got, err)
 		}
 	}
@@ -82,9 +81,5 @@ func TestParseEquationErrors(t *testing.T) {
 		if text(err) != tt.want || !errors.As(err, &ee) {
 			t.Errorf("ParseEquation(%q):\n got %v\nwant %s", tt.in, err, tt.want)
 		}
-	}
-	var ce *fx.CodeError
-	if _, err := fx.ParseEquation("100 jpy = 0.93 CAD"); !errors.As(err, &ce) || ce.Text != "jpy" {
-		t.Errorf("no *CodeError inside %v", err)
 	}
 }

@@ -58,36 +58,13 @@ func ExampleParseEquation() {
 	// equation "100 JPY = 0,93 CAD": "0,93" has a comma, but an amount has a decimal point and no thousands separators: write it like "100 JPY = 0.93 CAD"
 }
 
-func ExampleParseCode() {
-	code, err := fx.ParseCode("jpy")
-	fmt.Println(code, err)
-	// Output:
-	//  currency code "jpy" is not three capital letters: write "JPY"
-}
-
 func ExampleRate_Spread() {
 	stated, _ := fx.ParseEquation("100 JPY = 0.93 CAD")
 	market, _ := fx.NewMarket([]fx.Equation{stated}, nil, time.Date(2026, time.October, 3, 0, 0, 0, 0, time.UTC))
 	rate, _ := market.Rate("JPY", "CAD")
 	fmt.Println(rate.Spread(decimal.RequireFromString("0.025")))
-	fmt.Println(rate.Inverse())
 	// Output:
 	// 1 JPY = 0.95325 / 100 CAD
-	// 1 CAD = 100 / 0.93 JPY
-}
-
-func ExampleDays() {
-	for d, err := range fx.Days(strings.NewReader(rates)) {
-		if err != nil {
-			fmt.Println(err)
-			return
-		}
-		yen, _ := d.PerBase("JPY")
-		fmt.Println(d.Date.Format(time.DateOnly), len(d.Quotes), yen)
-	}
-	// Output:
-	// 2025-05-02 3 163.93
-	// 2025-04-30 3 162.68
 }
 
 func ExampleSummarize() {
@@ -97,12 +74,12 @@ func ExampleSummarize() {
 		return
 	}
 	defer f.Close()
-	sum, err := fx.Summarize(fx.Days(f))
+	sum, err := fx.Summarize(f)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(sum.Days, "days,", len(sum.Currencies), "currencies")
+	fmt.Println(len(sum.Days), "days,", len(sum.Currencies), "currencies")
 	for _, l := range sum.Currencies {
 		if l.Code == "SIT" {
 			fmt.Println(l.Code, "from", l.First.Format(time.DateOnly))

@@ -14,18 +14,18 @@ const far = 30
 // FarError says that an equation is off another rate between its currencies by thirty times or more, so that one of its figures, or the
 // side on which a currency stands, cannot be meant.
 type FarError struct {
-	Equation Equation
-	Rate     Rate     // the other rate, from the left currency to the right one
-	Meant    Equation // what was likely meant; its zero value where nothing is near the other rate
+	equation Equation
+	rate     Rate     // the other rate, from the left currency to the right one
+	meant    Equation // what was likely meant; its zero value where nothing is near the other rate
 }
 
 // Error names both rates and what was likely meant.
 func (e *FarError) Error() string {
 	remedy := "check the figures, and on which side each currency stands"
-	if e.Meant != (Equation{}) {
-		remedy = fmt.Sprintf("did you mean %s?", e.Meant)
+	if e.meant != (Equation{}) {
+		remedy = fmt.Sprintf("did you mean %s?", e.meant)
 	}
-	return fmt.Sprintf("equation %q cannot be: %s has 1 %s = %s %s: %s", e.Equation, e.Rate.Source, e.Rate.From, about(e.Rate.Rat()), e.Rate.To, remedy)
+	return fmt.Sprintf("equation %q cannot be: %s has 1 %s = %s %s: %s", e.equation, e.rate.Source, e.rate.From, about(e.rate.Rat()), e.rate.To, remedy)
 }
 
 // about prints a rate with about four digits that count.
@@ -50,7 +50,7 @@ func Far(eqs []Equation, table *Table) []error {
 		if r, ok := through(known, e); ok {
 			errs[i] = e.against(r)
 		}
-		if r, err := table.rate(e); err == nil {
+		if r, err := table.rateOf(e); err == nil {
 			errs[i] = e.against(r)
 		}
 		if errs[i] == nil {
@@ -80,12 +80,12 @@ func through(known map[Code]map[Code]Rate, e Equation) (Rate, bool) {
 	return best, best.Via != ""
 }
 
-// rate is Rate for the currencies of an equation; a nil table holds none.
-func (t *Table) rate(e Equation) (Rate, error) {
+// rateOf is rate for the currencies of an equation; a nil table holds none.
+func (t *Table) rateOf(e Equation) (Rate, error) {
 	if t == nil {
 		return Rate{}, &NoRateError{From: e.Left, To: e.Right}
 	}
-	return t.Rate(e.Left, e.Right)
+	return t.rate(e.Left, e.Right)
 }
 
 // against returns a *FarError when the equation is far off a rate from its left to its right currency.
@@ -93,14 +93,14 @@ func (e Equation) against(r Rate) error {
 	if e.within(r, far) {
 		return nil
 	}
-	err := &FarError{Equation: e, Rate: r}
+	err := &FarError{equation: e, rate: r}
 	const near, most = 2, 4
 	likely := []Equation{{e.LeftAmount, e.Right, e.RightAmount, e.Left}}
 	for power := int32(1); power <= most; power++ {
 		likely = append(likely, Equation{e.LeftAmount.Shift(power), e.Left, e.RightAmount, e.Right}, Equation{e.LeftAmount.Shift(-power), e.Left, e.RightAmount, e.Right})
 	}
 	if i := slices.IndexFunc(likely, func(other Equation) bool { return other.within(r, near) }); i >= 0 {
-		err.Meant = likely[i]
+		err.meant = likely[i]
 	}
 	return err
 }

@@ -78,8 +78,8 @@ func TestFarIsFar(t *testing.T) {
 			t.Fatalf("%s is %s times the rate, but: %v", eq, ratio.FloatString(4), err)
 		}
 		var told *fx.FarError
-		if errors.As(err, &told) && told.Meant != (fx.Equation{}) && fx.Far([]fx.Equation{told.Meant}, table)[0] != nil {
-			t.Fatalf("%s is suggested, and far off too", told.Meant)
+		if errors.As(err, &told) && told.Meant() != (fx.Equation{}) && fx.Far([]fx.Equation{told.Meant()}, table)[0] != nil {
+			t.Fatalf("%s is suggested, and far off too", told.Meant())
 		}
 	})
 }

@@ -33,8 +33,8 @@
 //
 // # Errors
 //
-// What a user can put right has a type of its own, for errors.As: [CodeError], [EquationError], [ConflictError], [TableError],
-// [NoRateError], [StaleError], [TooOldError] and [WindowError]. An error of the reader that was handed in is wrapped.
+// What a user can put right has a type of its own, for errors.As: [EquationError], [ConflictError], [FarError], [TableError],
+// [NoRateError] and [DayError]. An error of the reader that was handed in is wrapped.
 package fx
 
 import (
@@ -48,10 +48,10 @@ type Code string
 // Base is the currency of which the layouts read here quote one unit: the euro.
 const Base Code = "EUR"
 
-// ParseCode reads a currency code. Only its shape is checked: three letters from A to Z. Anything else is a *CodeError.
-func ParseCode(s string) (Code, error) {
+// parseCode reads a currency code. Only its shape is checked: three letters from A to Z.
+func parseCode(s string) (Code, error) {
 	if !shaped(s) {
-		return "", &CodeError{Text: s}
+		return "", badCode(s)
 	}
 	return Code(s), nil
 }
@@ -69,16 +69,10 @@ func shaped(s string) bool {
 	return true
 }
 
-// CodeError says that a text is not a currency code.
-type CodeError struct {
-	Text string // as it was given
-}
-
-// Error names the text and how to write a code.
-func (e *CodeError) Error() string {
-	text := excerpt(e.Text)
-	if up := strings.ToUpper(strings.TrimSpace(e.Text)); shaped(up) {
-		return fmt.Sprintf("currency code %q is not three capital letters: write %q", text, up)
+// badCode says what is wrong with a text that is no code.
+func badCode(text string) error {
+	if up := strings.ToUpper(strings.TrimSpace(text)); shaped(up) {
+		return fmt.Errorf("currency code %q is not three capital letters: write %q", excerpt(text), up)
 	}
-	return fmt.Sprintf("currency code %q is not three capital letters: write an ISO 4217 code such as \"JPY\"", text)
+	return fmt.Errorf("currency code %q is not three capital letters: write an ISO 4217 code such as \"JPY\"", excerpt(text))
 }

@@ -21,7 +21,7 @@ type pair struct{ from, to Code }
 // NewMarket joins equations and a table, which may be nil, for the day on; its clock time is ignored.
 //
 // It is an error if an equation is malformed (*EquationError), if two state the same pair of currencies, in whichever order and
-// even if they agree (*ConflictError), or if the table was read for another day (*WindowError).
+// even if they agree (*ConflictError), or if the table was read for another day (*DayError).
 func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
 	m := &Market{stated: make(map[pair]Equation, 2*len(eqs)), ready: make(map[pair]Rate, 2*len(eqs)), table: table}
 	for _, e := range eqs {
@@ -34,7 +34,7 @@ func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
 		m.state(e)
 	}
 	if on = midnight(on); table != nil && !on.Equal(table.on) {
-		return nil, &WindowError{Name: table.Name(), Read: table.on, Want: on}
+		return nil, &DayError{on, fmt.Sprintf("%s was read for %s, not for %s: read it for that day", table.name(), show(table.on), show(on))}
 	}
 	return m, nil
 }
@@ -59,8 +59,8 @@ func (m *Market) state(e Equation) {
 }
 
 // Rate gives the exact rate between two currencies, unrounded and without spread: 1 if they are the same; else the equation that
-// states the pair, in either direction; else [Table.Rate]. Equations are not chained. The error is a *NoRateError if neither
-// holds the pair, or a *StaleError or *TooOldError of the table.
+// states the pair, in either direction; else the table. Equations are not chained. The error is a *NoRateError if neither
+// holds the pair, or a *DayError of the table.
 func (m *Market) Rate(from, to Code) (Rate, error) {
 	if from == to {
 		return identity(from), nil
@@ -72,7 +72,7 @@ func (m *Market) Rate(from, to Code) (Rate, error) {
 	if m.table == nil {
 		return Rate{}, &NoRateError{From: from, To: to}
 	}
-	return m.table.Rate(from, to)
+	return m.table.rate(from, to)
 }
 
 // ConflictError says that two equations state the same pair of currencies.
@@ -87,17 +87,6 @@ func (e *ConflictError) Error() string {
 		verb = "repeats"
 	}
 	return fmt.Sprintf("equation %q %s %q: keep one of them", e.Second, verb, e.First)
-}
-
-// WindowError says that a table was read for another day than the market wants.
-type WindowError struct {
-	Name       string    // of the table
-	Read, Want time.Time // the days, 00:00 UTC
-}
-
-// Error names both days.
-func (e *WindowError) Error() string {
-	return fmt.Sprintf("%s was read for %s, not for %s: read it for that day", e.Name, show(e.Read), show(e.Want))
 }
 
 // NoRateError says that nothing given holds a rate between two currencies.

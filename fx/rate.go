@@ -40,8 +40,8 @@ func (r Rate) Spread(s decimal.Decimal) Rate {
 	return r.step("with a spread of " + s.Shift(2).String() + "%: " + r.String())
 }
 
-// Inverse gives the rate the other way, exactly: Num and Den change places. Its spread, if there is one, is turned round with it.
-func (r Rate) Inverse() Rate {
+// inverse gives the rate the other way, exactly: Num and Den change places. Its spread, if there is one, is turned round with it.
+func (r Rate) inverse() Rate {
 	if r.From == r.To {
 		return r
 	}

@@ -1,7 +1,7 @@
 package fx
 
 import (
-	"cmp"
+	"io"
 	"iter"
 	"maps"
 	"slices"
@@ -10,9 +10,8 @@ import (
 
 // Summary tells what a table holds.
 type Summary struct {
-	First, Last time.Time // the earliest and latest day, 00:00 UTC
-	Days        int       // how many days are published
-	Currencies  []Listing // by code; the base, and a currency that is never quoted, are left out
+	Days       []time.Time // those published, in order, at 00:00 UTC
+	Currencies []Listing   // by code; the base, and a currency that is never quoted, are left out
 }
 
 // Listing tells what a table holds of one currency.
@@ -23,18 +22,18 @@ type Listing struct {
 	Holes       int       // how many days published between First and Last do not
 }
 
-// Summarize reads all the days of a table, each of which is thereby checked in full, and tells what it holds. The error is the first one
-// of the sequence, as it is. No days make a zero Summary.
-//
-//	sum, err := fx.Summarize(fx.Days(file))
-func Summarize(days iter.Seq2[Day, error]) (Summary, error) {
-	var dates []int64
+// Summarize reads all the days of a published table, in whichever layout it is, checks each in full, and tells what it holds. The error is
+// a *TableError, also where there is no day at all, or wraps that of r; the summary beside it is of the days before it.
+func Summarize(r io.Reader) (Summary, error) { return summarize(days(r)) }
+
+func summarize(days iter.Seq2[day, error]) (s Summary, err error) {
 	found := map[Code]*Listing{}
-	for d, err := range days {
+	var d day
+	for d, err = range days {
 		if err != nil {
-			return Summary{}, err
+			break
 		}
-		dates = append(dates, d.Date.Unix())
+		s.Days = append(s.Days, d.Date)
 		for _, q := range d.Quotes {
 			l := found[q.Code]
 			if l == nil {
@@ -44,11 +43,15 @@ func Summarize(days iter.Seq2[Day, error]) (Summary, error) {
 			l.add(d.Date)
 		}
 	}
-	if len(dates) == 0 {
-		return Summary{}, nil
+	slices.SortFunc(s.Days, time.Time.Compare)
+	for _, code := range slices.Sorted(maps.Keys(found)) {
+		l := found[code]
+		from, _ := slices.BinarySearchFunc(s.Days, l.First, time.Time.Compare)
+		to, _ := slices.BinarySearchFunc(s.Days, l.Last, time.Time.Compare)
+		l.Holes = to - from + 1 - l.Days
+		s.Currencies = append(s.Currencies, *l)
 	}
-	slices.Sort(dates)
-	return summary(dates, found), nil
+	return s, err
 }
 
 // add counts a day that quotes the currency.
@@ -60,17 +63,4 @@ func (l *Listing) add(day time.Time) {
 	if day.After(l.Last) {
 		l.Last = day
 	}
-}
-
-// summary counts the holes and sorts. The dates are in order and not empty.
-func summary(dates []int64, found map[Code]*Listing) Summary {
-	s := Summary{First: time.Unix(dates[0], 0).UTC(), Last: time.Unix(dates[len(dates)-1], 0).UTC(), Days: len(dates)}
-	for l := range maps.Values(found) {
-		from, _ := slices.BinarySearch(dates, l.First.Unix())
-		to, _ := slices.BinarySearch(dates, l.Last.Unix())
-		l.Holes = to - from + 1 - l.Days
-		s.Currencies = append(s.Currencies, *l)
-	}
-	slices.SortFunc(s.Currencies, func(a, b Listing) int { return cmp.Compare(a.Code, b.Code) })
-	return s
 }

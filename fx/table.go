@@ -21,21 +21,21 @@ type Window struct {
 
 // Table is what a published table holds that may serve for one day. It is fixed once read, and safe for use from several goroutines.
 type Table struct {
-	window      Window
-	on          time.Time
-	first, last time.Time     // of all the days of the file
-	newest      time.Time     // on or before on, of all the days of the file
-	known       map[Code]bool // currencies that the file has
-	days        []Day         // in order of preference
-	room        int           // how many days may be kept before they are sifted
+	window Window
+	on     time.Time
+	first  time.Time     // of all the days of the file
+	newest time.Time     // on or before on, of all the days of the file
+	known  map[Code]bool // currencies that the file has
+	days   []day         // in order of preference
+	room   int           // how many days may be kept before they are sifted
 }
 
-// ReadTable reads a published table in either layout (see [Days]) in one pass, and keeps only the days that may serve for w.On: those of
+// ReadTable reads a published table in either layout in one pass, and keeps only the days that may serve for w.On: those of
 // the seven days up to it, or with w.Lift, for each two currencies, the nearest day before and after.
 //
 // Rows of other days are skipped: their dates are read, and a date that is malformed or stands twice is an error, but their cells are
 // not looked at. [Summarize] checks all. The error is a *TableError, or wraps that of r. A table that does not reach w.On is no
-// error here; [Table.Rate] says so.
+// error here; [Market.Rate] says so.
 func ReadTable(r io.Reader, w Window) (*Table, error) {
 	src, err := open(r, w.Name)
 	if err != nil {
@@ -63,9 +63,6 @@ func (t *Table) take(date time.Time, src source) error {
 	if t.first.IsZero() || date.Before(t.first) {
 		t.first = date
 	}
-	if date.After(t.last) {
-		t.last = date
-	}
 	if !date.After(t.on) && date.After(t.newest) {
 		t.newest = date
 	}
@@ -76,7 +73,7 @@ func (t *Table) take(date time.Time, src source) error {
 	if err != nil {
 		return err
 	}
-	if t.days = append(t.days, Day{Date: date, Quotes: quotes}); len(t.days) > t.room {
+	if t.days = append(t.days, day{Date: date, Quotes: quotes}); len(t.days) > t.room {
 		t.sift()
 		t.room = 2*len(t.days) + 128
 	}
@@ -89,7 +86,7 @@ func daysBetween(a, b time.Time) int {
 }
 
 // prefer orders days: those up to the day wanted, newest first, then those after it, oldest first.
-func (t *Table) prefer(a, b Day) int {
+func (t *Table) prefer(a, b day) int {
 	late, later := a.Date.After(t.on), b.Date.After(t.on)
 	switch {
 	case late != later && late:
@@ -114,11 +111,11 @@ func (t *Table) sift() {
 		}
 	}
 	met := make([]bool, len(ids)*len(ids))
-	t.days = slices.DeleteFunc(t.days, func(d Day) bool { return !brings(d, ids, met) })
+	t.days = slices.DeleteFunc(t.days, func(d day) bool { return !brings(d, ids, met) })
 }
 
 // brings reports whether d quotes two currencies together that are not yet in met, a square of ids, and adds them.
-func brings(d Day, ids map[Code]int, met []bool) bool {
+func brings(d day, ids map[Code]int, met []bool) bool {
 	news := false
 	row := make([]int, 1, len(d.Quotes)+1) // the base is quoted always
 	for _, q := range d.Quotes {
@@ -133,28 +130,22 @@ func brings(d Day, ids map[Code]int, met []bool) bool {
 	return news
 }
 
-// Name gives the name of the table, or "the table" if it was given none.
-func (t *Table) Name() string {
+// name gives the name of the table, or "the table" if it was given none.
+func (t *Table) name() string {
 	if t.window.Name == "" {
 		return "the table"
 	}
 	return t.window.Name
 }
 
-// First gives the earliest day in the file, 00:00 UTC.
-func (t *Table) First() time.Time { return t.first }
-
-// Last gives the latest day in the file, 00:00 UTC.
-func (t *Table) Last() time.Time { return t.last }
-
-// Rate gives the exact rate between two currencies, unrounded and without spread, as of the last published day, on or before the
+// rate gives the exact rate between two currencies, unrounded and without spread, as of the last published day, on or before the
 // day the table was read for, that quotes both; [Base] counts as quoted at 1. Between two other currencies it crosses through the base:
 // an amount x (quote of to per base) / (quote of from per base), with both quotes of one day. A currency into itself is 1.
 //
-// The error is a *NoRateError if the table does not have one of the currencies, a *TooOldError if the table begins after the day wanted, and a
-// *StaleError if none of the seven days up to it quotes both. With [Window].Lift only the first is left, also for two currencies that
+// The error is a *NoRateError if the table does not have one of the currencies, a *DayError if the table begins after the day wanted, or if
+// none of the seven days up to it quotes both. With [Window].Lift only the first is left, also for two currencies that
 // no day quotes together, and failing an earlier day the first later one is used.
-func (t *Table) Rate(from, to Code) (Rate, error) {
+func (t *Table) rate(from, to Code) (Rate, error) {
 	if from == to {
 		return identity(from), nil
 	}
@@ -165,7 +156,7 @@ func (t *Table) Rate(from, to Code) (Rate, error) {
 		den, ok := d.PerBase(from)
 		num, okTo := d.PerBase(to)
 		if ok && okTo {
-			return t.explain(Rate{From: from, To: to, Num: num, Den: den, Day: d.Date, Source: t.Name()}), nil
+			return t.explain(Rate{From: from, To: to, Num: num, Den: den, Day: d.Date, Source: t.name()}), nil
 		}
 	}
 	return Rate{}, t.missing(from, to)
@@ -183,7 +174,7 @@ func (t *Table) explain(r Rate) Rate {
 	}
 	quote := func(c Code, figure fmt.Stringer) {
 		if c != Base {
-			r = r.step(fmt.Sprintf("%s, %s: 1 %s = %s %s", t.Name(), show(r.Day), Base, figure, c))
+			r = r.step(fmt.Sprintf("%s, %s: 1 %s = %s %s", t.name(), show(r.Day), Base, figure, c))
 		}
 	}
 	quote(r.From, r.Den)
@@ -204,37 +195,28 @@ func (t *Table) missing(from, to Code) error {
 	case t.window.Lift:
 		return &NoRateError{From: from, To: to}
 	case t.on.Before(t.first):
-		return &TooOldError{Name: t.Name(), Want: t.on, First: t.first}
+		return &DayError{t.on, fmt.Sprintf("no rate for %s: %s begins on %s: give an older table, or lift the limit", show(t.on), t.name(), show(t.first))}
 	}
-	return &StaleError{Name: t.Name(), From: from, To: to, Want: t.on, Newest: t.newest}
+	return t.stale(from, to)
 }
 
-// TooOldError says that a table begins after the day wanted.
-type TooOldError struct {
-	Name        string // of the table
-	Want, First time.Time
-}
-
-// Error names both days and the remedies.
-func (e *TooOldError) Error() string {
-	return fmt.Sprintf("no rate for %s: %s begins on %s: give an older table, or lift the limit", show(e.Want), e.Name, show(e.First))
-}
-
-// StaleError says that no published day of the seven up to the day wanted quotes both currencies.
-type StaleError struct {
-	Name     string // of the table
-	From, To Code
-	Want     time.Time
-	Newest   time.Time // the newest day of the table on or before Want; it may be near enough and lack one of the two
-}
-
-// Error names both days and the remedies.
-func (e *StaleError) Error() string {
-	gap := daysBetween(e.Newest, e.Want)
+// stale says that no published day of the seven up to the day wanted quotes both currencies.
+func (t *Table) stale(from, to Code) error {
+	gap := daysBetween(t.newest, t.on) // the newest day may be near enough and lack one of the two
 	if gap <= reach {
-		return fmt.Sprintf("no rate from %s to %s for %s: %s quotes no such pair in the %d days up to it: give another table, or lift the limit",
-			e.From, e.To, show(e.Want), e.Name, reach)
+		return &DayError{t.on, fmt.Sprintf("no rate from %s to %s for %s: %s quotes no such pair in the %d days up to it: give another table, or lift the limit",
+			from, to, show(t.on), t.name(), reach)}
 	}
-	return fmt.Sprintf("no rate from %s to %s for %s: the newest day up to it in %s is %s, %d days before, and %d is the limit: give a newer table, or lift the limit",
-		e.From, e.To, show(e.Want), e.Name, show(e.Newest), gap, reach)
+	return &DayError{t.on, fmt.Sprintf("no rate from %s to %s for %s: the newest day up to it in %s is %s, %d days before, and %d is the limit: give a newer table, or lift the limit",
+		from, to, show(t.on), t.name(), show(t.newest), gap, reach)}
 }
+
+// DayError says that a table does not serve a day: it begins later, no day near enough quotes both currencies, or it was read for another
+// day.
+type DayError struct {
+	Want time.Time // 00:00 UTC
+	text string
+}
+
+// Error names the day, what the table has instead and the remedies.
+func (e *DayError) Error() string { return e.text }

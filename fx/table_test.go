@@ -67,20 +67,21 @@ func TestTableRateErrors(t *testing.T) {
 			t.Errorf("%s %s to %s:\n got %v\nwant %s", tt.on, tt.from, tt.to, err, tt.want)
 		}
 	}
-	var stale *fx.StaleError
-	if _, err := table(t, file, "2025-05-17", false).Rate("JPY", "CAD"); !errors.As(err, &stale) || !stale.Newest.Equal(day("2025-05-09")) || !stale.Want.Equal(day("2025-05-17")) {
-		t.Errorf("got %#v", stale)
-	}
-	var old *fx.TooOldError
-	if _, err := table(t, file, "2025-04-15", false).Rate("JPY", "CAD"); !errors.As(err, &old) || !old.First.Equal(day("2025-04-16")) {
-		t.Errorf("got %#v", old)
+	for on, want := range map[string]string{"2025-05-17": "the newest day up to it in eurofxref-2025.csv is 2025-05-09", "2025-04-15": "begins on 2025-04-16"} {
+		var late *fx.DayError
+		if _, err := table(t, file, on, false).Rate("JPY", "CAD"); !errors.As(err, &late) || !late.Want.Equal(day(on)) || !strings.Contains(err.Error(), want) {
+			t.Errorf("%s: got %v", on, err)
+		}
 	}
 }
 
-func TestTableSpan(t *testing.T) {
+func TestTableWithoutName(t *testing.T) {
 	tab, err := fx.ReadTable(open(t, "eurofxref-1999.csv"), fx.Window{On: day("2026-10-03")})
-	if err != nil || !tab.First().Equal(day("1999-01-04")) || !tab.Last().Equal(day("1999-01-07")) || tab.Name() != "the table" {
-		t.Errorf("%s to %s in %s, %v", tab.First(), tab.Last(), tab.Name(), err)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := tab.Rate("JPY", "CAD"); err == nil || !strings.Contains(err.Error(), "the newest day up to it in the table is 1999-01-07") {
+		t.Error(err)
 	}
 }
 
@@ -92,7 +93,7 @@ func TestStaleInXML(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	var stale *fx.StaleError
+	var stale *fx.DayError
 	if _, err := tab.Rate("RUB", "USD"); !errors.As(err, &stale) {
 		t.Errorf("got %v", err)
 	}

@@ -5,11 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"iter"
 	"time"
 )
 
-// XML reads a published table of nested Cube elements, as a stream:
+// xmlSource reads a table of nested Cube elements:
 //
 //	<gesmes:Envelope ...>
 //	  <Cube>
@@ -17,19 +16,9 @@ import (
 //	      <Cube currency='USD' rate='1.0705'/>
 //
 // A rate is the units of the currency per 1 euro, a plain decimal above zero. Days stand in any order; a day quotes what it has. The
-// root must be Envelope, in any name space; elements other than Cube are passed over. The text must be UTF-8.
-//
-// Malformed XML or figures, a day that stands twice or a currency that stands twice in one, and a table without any day are a *TableError; a
-// failing reader is wrapped. The sequence can be ranged over once; it ends after the first error, which comes with a zero Day.
-// Source of the layout: the European Central Bank's eurofxref-daily.xml, eurofxref-hist-90d.xml and eurofxref-hist.xml.
-func XML(r io.Reader) iter.Seq2[Day, error] {
-	return func(yield func(Day, error) bool) {
-		in := &limited{r: r}
-		walk(newXML(in, in), yield)
-	}
-}
-
-// xmlSource reads the XML layout.
+// root must be Envelope, in any name space; elements other than Cube are passed over. The text must be UTF-8. Malformed XML or
+// figures, a day that stands twice or a currency that stands twice in one, and a table without any day are a *TableError. Source of
+// the layout: the European Central Bank's eurofxref-daily.xml, eurofxref-hist-90d.xml and eurofxref-hist.xml.
 type xmlSource struct {
 	in           *limited
 	dec          *xml.Decoder
@@ -90,15 +79,15 @@ func (s *xmlSource) day(text string) (time.Time, error) {
 }
 
 // quotes parses the day that next found.
-func (s *xmlSource) quotes() ([]Quote, error) { return s.inner(true) }
+func (s *xmlSource) quotes() ([]quote, error) { return s.inner(true) }
 
 // quoted gives the currencies of all the days read or passed over so far.
 func (s *xmlSource) quoted() map[Code]bool { return s.known }
 
 // inner reads to the end of the day. Without parse it only notes which currencies are there.
-func (s *xmlSource) inner(parse bool) ([]Quote, error) {
+func (s *xmlSource) inner(parse bool) ([]quote, error) {
 	s.unread = false
-	var out []Quote
+	var out []quote
 	var today map[Code]bool
 	if parse {
 		today = map[Code]bool{}
@@ -132,27 +121,27 @@ func (s *xmlSource) inner(parse bool) ([]Quote, error) {
 }
 
 // quote reads a Cube with a currency and a rate.
-func (s *xmlSource) quote(start xml.StartElement) (Quote, error) {
+func (s *xmlSource) quote(start xml.StartElement) (quote, error) {
 	name, named := attr(start, "currency")
 	figure, rated := attr(start, "rate")
 	if start.Name.Local != "Cube" || !named || !rated {
-		return Quote{}, s.bad(start.Name.Local, "is not a quote", "expected Cube with a currency and a rate")
+		return quote{}, s.bad(start.Name.Local, "is not a quote", "expected Cube with a currency and a rate")
 	}
-	code, err := ParseCode(name)
+	code, err := parseCode(name)
 	if err != nil {
-		return Quote{}, s.bad(name, "is not a currency code", "expected three capital letters")
+		return quote{}, s.bad(name, "is not a currency code", "expected three capital letters")
 	}
 	if code == Base {
-		return Quote{}, s.bad(name, "is the base of the table", "expected other currencies only")
+		return quote{}, s.bad(name, "is the base of the table", "expected other currencies only")
 	}
 	rate, ok := plain(figure)
 	if !ok || !rate.IsPositive() {
-		return Quote{}, s.bad(figure, "is not a rate", fmt.Sprintf("expected a plain decimal above zero for %s", code))
+		return quote{}, s.bad(figure, "is not a rate", fmt.Sprintf("expected a plain decimal above zero for %s", code))
 	}
 	if s.known[code] = true; len(s.known) > maxCurrencies {
-		return Quote{}, s.bad(name, "is one currency too many", fmt.Sprintf("expected at most %d", maxCurrencies))
+		return quote{}, s.bad(name, "is one currency too many", fmt.Sprintf("expected at most %d", maxCurrencies))
 	}
-	return Quote{code, rate}, nil
+	return quote{code, rate}, nil
 }
 
 // token reads the next token and keeps the position and depth.
@@ -190,7 +179,7 @@ func (s *xmlSource) failed(err error) error {
 
 // bad makes the error for the token read last.
 func (s *xmlSource) bad(cell, problem, want string) error {
-	return &TableError{Name: s.in.name, Line: s.line, Column: s.column, Cell: cell, Problem: problem, Want: want}
+	return &TableError{Name: s.in.name, Line: s.line, Column: s.column, cell: cell, problem: problem, want: want}
 }
 
 // attr gives the value of an attribute, and whether the element has it.
@@ -205,5 +194,5 @@ func attr(e xml.StartElement, name string) (string, bool) {
 
 // lacks makes the error for something that is not there, or for the text as a whole.
 func (s *xmlSource) lacks(problem, want string) error {
-	return &TableError{Name: s.in.name, Line: s.line, Column: s.column, Problem: problem, Want: want, whole: true}
+	return &TableError{Name: s.in.name, Line: s.line, Column: s.column, problem: problem, want: want, whole: true}
 }

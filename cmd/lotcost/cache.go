@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -10,6 +9,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -144,7 +144,7 @@ func (c cache) store(t *fetch.Table, day time.Time) (rateTable, error) {
 }
 
 // days are the days of the table, as far as it can be read; nil of what is none.
-func (t rateTable) days() map[time.Time]bool {
+func (t rateTable) days() []time.Time {
 	info, err := os.Stat(t.path)
 	if err != nil || !info.Mode().IsRegular() {
 		return nil
@@ -154,50 +154,29 @@ func (t rateTable) days() map[time.Time]bool {
 		return nil
 	}
 	defer f.Close()
-	return days(f)
-}
-
-func days(r io.Reader) map[time.Time]bool {
-	var found map[time.Time]bool
-	for d, err := range fx.Days(r) {
-		if err != nil {
-			break
-		}
-		if found == nil {
-			found = map[time.Time]bool{}
-		}
-		found[d.Date] = true
-	}
-	return found
+	sum, _ := fx.Summarize(f)
+	return sum.Days
 }
 
 // lost tells which days of the table used so far a new one lacks. A table of
 // the last months moves on: it loses days at its start as it gains them at its
 // end.
-func lost(before rateTable, had map[time.Time]bool, now *fetch.Table, kept rateTable) []sheet.Note {
-	has := days(bytes.NewReader(now.Text))
-	var first, last time.Time
-	gone, inside := 0, false
-	for day := range had {
-		if has[day] {
-			continue
-		}
-		if gone++; first.IsZero() || day.Before(first) {
-			first = day
-		}
-		if day.After(last) {
-			last = day
-		}
-		inside = inside || day.After(now.Summary.First)
+func lost(before rateTable, had []time.Time, now *fetch.Table, kept rateTable) []sheet.Note {
+	has := now.Summary.Days
+	lost := slices.DeleteFunc(slices.Clone(had), func(day time.Time) bool {
+		_, still := slices.BinarySearchFunc(has, day, time.Time.Compare)
+		return still
+	})
+	if len(lost) == 0 {
+		return nil
 	}
+	gone, first, last := len(lost), lost[0], lost[len(lost)-1]
 	came := len(has) + gone - len(had)
 	span := first.Format(time.DateOnly) + " to " + last.Format(time.DateOnly)
 	switch {
-	case gone == 0:
-		return nil
 	case before.path != kept.path:
 		return []sheet.Note{{Kind: sheet.Caution, Text: fmt.Sprintf("of the table used so far, %s, days are not in this one: %d, %s; --table still reads it", before.path, gone, span)}}
-	case inside || came == 0 || gone > came+3: // holidays fall unevenly
+	case last.After(has[0]) || came == 0 || gone > came+3: // holidays fall unevenly
 		return []sheet.Note{{Kind: sheet.Caution, Text: fmt.Sprintf("days of the table that this one replaced are not in it: %d, %s", gone, span)}}
 	}
 	return []sheet.Note{{Text: fmt.Sprintf("it has moved on: days that left it: %d, %s", gone, span)}}

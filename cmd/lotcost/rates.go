@@ -274,7 +274,7 @@ func (o *rateOptions) list(s streams) error {
 		return err
 	}
 	defer f.Close()
-	sum, err := fx.Summarize(fx.Days(f))
+	sum, err := fx.Summarize(f)
 	if err != nil {
 		return tableFault(t.path, err)
 	}

@@ -20,22 +20,19 @@ import (
 	"lotcost/fx"
 )
 
-// Addresses of the published tables, from memory and not checked: the newest day, the last 90 days, and all days since 1999.
-const (
-	ECBDaily   = "https://www.ecb.europa.eu/stats/eurofxref/eurofxref-daily.xml"
-	ECB90Days  = "https://www.ecb.europa.eu/stats/eurofxref/eurofxref-hist-90d.xml"
-	ECBHistory = "https://www.ecb.europa.eu/stats/eurofxref/eurofxref-hist.xml"
-)
+// ECB90Days is the address of the published table of the last 90 days, from memory and not checked.
+const ECB90Days = "https://www.ecb.europa.eu/stats/eurofxref/eurofxref-hist-90d.xml"
 
-// mostBytes is what [fx.Days] reads of a table at most.
+// mostBytes is what package fx reads of a table at most.
 const mostBytes = 64 << 20
 
 // Request says what to fetch, and how. The zero value fetches [ECB90Days].
 type Request struct {
 	URL      string        // http or https; "" means ECB90Days
-	Client   *http.Client  // nil means a plain one; its CheckRedirect still applies
 	Timeout  time.Duration // for the whole fetch; 0 means 30 seconds
 	MaxBytes int64         // of the file; 0, or more than the 64 MiB that a table may have, means 64 MiB
+
+	transport http.RoundTripper // nil means the usual one
 }
 
 // Table is a table that came whole.
@@ -52,11 +49,11 @@ type Table struct {
 // leaves https; a status other than 200; the time-out, or ctx done; a body that is cut off or too large; an [*fx.TableError] if the body
 // is not a table. No error holds a password.
 func (r Request) Fetch(ctx context.Context) (*Table, error) {
-	u, name, err := parse(orElse(r.URL, ECB90Days))
+	u, name, err := parse(cmp.Or(r.URL, ECB90Days))
 	if err != nil {
 		return nil, err
 	}
-	ctx, cancel := context.WithTimeout(ctx, orElse(r.Timeout, 30*time.Second))
+	ctx, cancel := context.WithTimeout(ctx, cmp.Or(r.Timeout, 30*time.Second))
 	defer cancel()
 	t := &Table{Name: name}
 	if t.Text, err = r.body(ctx, u); err == nil {
@@ -68,19 +65,10 @@ func (r Request) Fetch(ctx context.Context) (*Table, error) {
 	return t, nil
 }
 
-// orElse gives v, or the default where v says nothing.
-func orElse[T cmp.Ordered](v, otherwise T) T {
-	var nothing T
-	if v <= nothing {
-		return otherwise
-	}
-	return v
-}
-
 // AddressError says why a URL cannot be fetched. It does not repeat the URL, which may hold a password.
 type AddressError struct{ Problem, Remedy string }
 
-// Error implements error.
+// Error says what is wrong with the address and what to write.
 func (e *AddressError) Error() string { return e.Problem + ": " + e.Remedy }
 
 // parse reads an address, and derives a file name that is safe in any folder from the last part of its path.
@@ -124,9 +112,9 @@ func (r Request) body(ctx context.Context, u *url.URL) ([]byte, error) {
 	}
 	defer resp.Body.Close()
 	if resp.StatusCode != http.StatusOK {
-		return nil, statusError(resp.StatusCode)
+		return nil, fmt.Errorf("the server answered %d %s", resp.StatusCode, http.StatusText(resp.StatusCode))
 	}
-	most := min(orElse(r.MaxBytes, mostBytes), mostBytes)
+	most := min(cmp.Or(r.MaxBytes, mostBytes), mostBytes)
 	text, err := io.ReadAll(io.LimitReader(resp.Body, most+1))
 	switch {
 	case errors.Is(err, io.ErrUnexpectedEOF):
@@ -137,40 +125,24 @@ func (r Request) body(ctx context.Context, u *url.URL) ([]byte, error) {
 	return text, err
 }
 
-// client copies the client and makes it check where it is sent on to.
+// client checks where it is sent on to.
 func (r Request) client() *http.Client {
-	c := http.Client{}
-	if r.Client != nil {
-		c = *r.Client
-	}
-	own := c.CheckRedirect
-	c.CheckRedirect = func(req *http.Request, via []*http.Request) error {
+	return &http.Client{Transport: r.transport, CheckRedirect: func(req *http.Request, via []*http.Request) error {
 		switch {
 		case !onWeb(req.URL):
 			return fmt.Errorf("redirect refused: %q is not a web address", req.URL)
 		case req.URL.Scheme == "http" && via[len(via)-1].URL.Scheme == "https":
 			return errors.New("redirect refused: it leaves https for http")
-		case own != nil:
-			return own(req, via)
 		case len(via) >= 10:
 			return errors.New("redirect refused: it is the tenth")
 		}
 		return nil
-	}
-	return &c
-}
-
-// statusError is an answer with another status than 200.
-type statusError int
-
-// Error gives the status in number and words.
-func (e statusError) Error() string {
-	return fmt.Sprintf("the server answered %d %s", int(e), http.StatusText(int(e)))
+	}}
 }
 
 // check reads all of a table.
 func check(name string, text []byte) (fx.Summary, error) {
-	sum, err := fx.Summarize(fx.Days(bytes.NewReader(text)))
+	sum, err := fx.Summarize(bytes.NewReader(text))
 	if bad := (*fx.TableError)(nil); errors.As(err, &bad) {
 		bad.Name = name
 	}
@@ -182,9 +154,8 @@ func check(name string, text []byte) (fx.Summary, error) {
 
 // Error says why a table could not be brought.
 type Error struct {
-	URL    string // without user and password
-	Status int    // of the answer, if it was not 200; else 0
-	Err    error  // the cause
+	URL string // without user and password
+	Err error  // the cause
 }
 
 // failed makes the error for a cause.
@@ -192,11 +163,7 @@ func failed(u *url.URL, err error) error {
 	if errors.Is(err, context.DeadlineExceeded) {
 		err = fmt.Errorf("no whole answer in time: %w", err)
 	}
-	e := &Error{URL: withoutUser(u.String()), Err: err}
-	if status := statusError(0); errors.As(err, &status) {
-		e.Status = int(status)
-	}
-	return e
+	return &Error{URL: withoutUser(u.String()), Err: err}
 }
 
 // Error names the URL and the cause.

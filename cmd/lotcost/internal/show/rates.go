@@ -105,7 +105,8 @@ func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Note) Res
 		}
 		return t
 	}
-	head := fmt.Sprintf("%s: %s from %s to %s, units of each currency for 1 %s", name, plural(int64(sum.Days), "day"), day(sum.First), day(sum.Last), fx.Base)
+	first, last := sum.Days[0], sum.Days[len(sum.Days)-1]
+	head := fmt.Sprintf("%s: %s from %s to %s, units of each currency for 1 %s", name, plural(int64(len(sum.Days)), "day"), day(first), day(last), fx.Base)
 	return Result{
 		Sheet: func() *sheet.Sheet {
 			s := (&sheet.Sheet{}).With(sheet.Heading(head), table())
@@ -134,7 +135,7 @@ func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Note) Res
 				Days       int        `json:"days"`
 				Base       string     `json:"base"`
 				Currencies []currency `json:"currencies"`
-			}{Table: name, Fetched: fetched, First: day(sum.First), Last: day(sum.Last), Days: sum.Days, Base: string(fx.Base), Currencies: []currency{}}
+			}{Table: name, Fetched: fetched, First: day(first), Last: day(last), Days: len(sum.Days), Base: string(fx.Base), Currencies: []currency{}}
 			for _, c := range sum.Currencies {
 				out.Currencies = append(out.Currencies, currency{string(c.Code), day(c.First), day(c.Last), c.Days, c.Holes})
 			}

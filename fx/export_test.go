@@ -1,0 +1,39 @@
+package fx
+
+import (
+	"io"
+	"iter"
+)
+
+// What the tests read one step at a time.
+
+type (
+	Day   = day
+	Quote = quote
+)
+
+var (
+	Days      = days
+	ParseCode = parseCode
+)
+
+// CSV and XML read one layout, whatever the text looks like.
+func CSV(r io.Reader) iter.Seq2[Day, error] {
+	in := &limited{r: r}
+	return func(yield func(Day, error) bool) { walk(newCSV(in, in), yield) }
+}
+
+func XML(r io.Reader) iter.Seq2[Day, error] {
+	in := &limited{r: r}
+	return func(yield func(Day, error) bool) { walk(newXML(in, in), yield) }
+}
+
+// SummarizeDays sums up days that come from no text.
+func SummarizeDays(days iter.Seq2[Day, error]) (Summary, error) { return summarize(days) }
+
+func (t *Table) Rate(from, to Code) (Rate, error) { return t.rate(from, to) }
+
+func (r Rate) Inverse() Rate { return r.inverse() }
+
+// Meant is the equation suggested, and the zero one where none is.
+func (e *FarError) Meant() Equation { return e.meant }
