@@ -18,7 +18,6 @@ import (
 	"lotcost/landed/customs"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
-	"lotcost/landed/resale"
 	"lotcost/landed/source"
 )
 
@@ -124,7 +123,7 @@ func (a arbitrary) haul() *landed.Haul {
 	if a.odd() {
 		h.Lots = nil
 	}
-	h.Parcels, h.Border, h.Selling = a.parcels(h), a.border(), a.selling()
+	h.Parcels, h.Border = a.parcels(h), a.border()
 	for range a.below(4) {
 		h.Charges = append(h.Charges, a.charge())
 	}
@@ -242,20 +241,6 @@ func (a arbitrary) border() *landed.Border {
 	return b
 }
 
-func (a arbitrary) selling() *landed.Selling {
-	if a.bool() {
-		return nil
-	}
-	venue := resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: decimal.New(1, -1)}}}}}
-	s := &landed.Selling{Venues: []resale.Venue{venue}, Charged: a.maybe(900), Packing: a.maybe(900)}
-	if a.odd() {
-		s.Venues, s.Usual, s.Listings = nil, a.id(), a.number(3)
-		s.Postage.Steps = []resale.PostageStep{{UpTo: measure.Weight(a.number(9)), Cost: a.amount(9)}}
-		s.Target = resale.Target{Amount: a.maybe(9)}
-	}
-	return s
-}
-
 // TestArbitraryHauls calls everything that the package exports with hauls that
 // may hold anything. Nothing panics; what Split refuses it says why, and what it
 // takes adds up.
@@ -324,7 +309,6 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	report := &source.Report{}
 	h.Check(report)
 	h.CheckRates(report)
-	h.DefaultImported()
 	h.CrossesBorder()
 	h.IDs()
 	rates := h.Exchange()
@@ -351,24 +335,8 @@ func (a arbitrary) callItem(h *landed.Haul, item *landed.Item) {
 	item.SoldPieces()
 	h.ValueOf(item)
 	h.Best(item.Chances)
-	h.Order(item.Sold)
 	for i := range item.Chances {
 		item.Chances[i].Mean()
-	}
-	for i := range item.Sold {
-		h.Proceeds(item, &item.Sold[i], a.maybe(900))
-	}
-	venue := &resale.Venue{Name: "gable", Currency: a.amount(0).Currency()}
-	if sale, err := h.Sale(item, venue, a.number(3)); err == nil {
-		landed.Unweighed(item, sale)
-	}
-	if s := h.Selling; s != nil {
-		s.Venue(a.id())
-		s.VenueNames()
-		if err := s.CheckSending(venue); err != nil {
-			_ = err.Error()
-		}
-		_, _ = s.Target.String(), s.Target.IsZero()
 	}
 }
 
@@ -396,8 +364,8 @@ func (a arbitrary) callStatement(st *landed.Statement) {
 		c := &items[i]
 		c.Bears(landed.Kind(a.enum(landed.Kinds)))
 		c.Moved()
+		c.Each()
 		c.Share(landed.Kind(a.enum(landed.Kinds)))
-		landed.Take(c.Each(), a.number(3))
 		for _, g := range c.Groups() {
 			g.Share(landed.Kind(a.enum(landed.Kinds)))
 		}

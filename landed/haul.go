@@ -27,7 +27,6 @@ type Haul struct {
 	Charges  []Charge
 	Border   *Border  // what is met at the border; nil when that is not reckoned
 	Losses   LossRule // what becomes of the cost of pieces that came to nothing
-	Selling  *Selling // how pieces are to be sold; nil when nothing is said of it
 	At       source.Origin
 
 	open    openRule // what becomes of open prices

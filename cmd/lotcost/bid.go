@@ -8,6 +8,7 @@ import (
 	"lotcost/landed/bid"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
+	"lotcost/landed/selling"
 
 	"github.com/spf13/cobra"
 )
@@ -174,7 +175,7 @@ func (o *bidOptions) ask(b *bid.Bidder) (*bid.Answer, error) {
 // bidError tells what was asked for and is not there as a wrong command line.
 func bidError(err error) error {
 	var lot *bid.UnknownLotError
-	var venue *bid.UnknownVenueError
+	var venue *selling.UnknownVenueError
 	var price *bid.BidError
 	var currency *bid.NoCurrencyError
 	var steps *bid.TooManyStepsError

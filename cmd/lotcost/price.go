@@ -14,6 +14,7 @@ import (
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
@@ -93,9 +94,6 @@ func fromFile(c *cobra.Command, flag string, known func(*lotfile.File) []string)
 }
 
 func venueNames(f *lotfile.File) []string {
-	if f.Selling == nil {
-		return nil
-	}
 	return f.Selling.VenueNames()
 }
 
@@ -152,7 +150,7 @@ func (o *priceOptions) run(s streams, path string) error {
 	if err != nil {
 		return err
 	}
-	r, err := doubles.Reckon(h.Haul, st, ask)
+	r, err := doubles.Reckon(h.Haul, h.Selling, st, ask)
 	if err != nil {
 		return o.refused(err)
 	}
@@ -169,7 +167,7 @@ func (o *priceOptions) run(s streams, path string) error {
 
 // refused tells what was asked for on the command line and is not there.
 func (o *priceOptions) refused(err error) error {
-	var venue *doubles.UnknownVenueError
+	var venue *selling.UnknownVenueError
 	var nothing *doubles.NothingToSellError
 	var ending *doubles.EndingError
 	switch {

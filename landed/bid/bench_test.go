@@ -14,6 +14,7 @@ import (
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 )
 
 // twenty is a lot of 20 untested items, with customs, a venue and a risk.
@@ -32,7 +33,7 @@ func twenty() *haul {
 				{What: "parts", Chance: decimal.New(100-works, -2), Value: money.New(best/5, cad)}}})
 	}
 	h.Border = border(customs.Post)
-	h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}, Packing: amount("0.80 CAD")}
+	h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Packing: amount("0.80 CAD")}
 	h.Risks = []bid.Risk{{What: "box dropped", Chance: number("0.02"), Keeps: number("0.3")}}
 	h.Bidding.Goal = bid.Goal{Return: fraction("0.3"), Risk: fraction("0.2")}
 	return h

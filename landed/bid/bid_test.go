@@ -15,6 +15,7 @@ import (
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 )
 
 // Reckoned by hand: four planes of which each brings 45 or 8 with chances of
@@ -155,15 +156,15 @@ func TestProceeds(t *testing.T) {
 		change func(*haul, *landed.Item)
 		want   string // least, mean, most
 	}{
-		{"a venue", func(h *haul, it *landed.Item) { h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}} }, "6.04 25.58 38.60"},
+		{"a venue", func(h *haul, it *landed.Item) { h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}} }, "6.04 25.58 38.60"},
 		{"not worth selling", func(h *haul, it *landed.Item) {
-			h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}, Packing: amount("7 CAD")}
+			h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Packing: amount("7 CAD")}
 		}, "0.00 18.96 31.60"},
 		{"repairs", func(h *haul, it *landed.Item) { it.Chances[0].Repair = amount("5 CAD") }, "8.00 27.20 40.00"},
 		{"a repair in vain", func(h *haul, it *landed.Item) { it.Chances[1].Repair = amount("10 CAD") }, "-2.00 26.20 45.00"},
 		{"kept", func(h *haul, it *landed.Item) { it.Keep, it.Worth = 1, amount("70 CAD") }, "8.00 45.20 70.00"},
 		{"kept at its value", func(h *haul, it *landed.Item) {
-			h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}}
+			h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}}
 			it.Keep = 1
 		}, "6.04 29.42 45.00"},
 		{"a range", func(h *haul, it *landed.Item) { it.Chances[0].UpTo = amount("65 CAD") }, "8.00 36.20 65.00"},
@@ -197,7 +198,7 @@ func TestProceeds(t *testing.T) {
 		}, "-10.00 -3.75 0.00"},
 		// 45.00 leaves 38.60, half of it 18.80; 8.00 leaves 6.04, half of it 2.52
 		{"a risk at a venue", func(h *haul, it *landed.Item) {
-			h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}}
+			h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}}
 			h.Risks = []bid.Risk{{What: "dropped", Chance: number("0.5"), Keeps: number("0.5")}}
 		}, "2.52 18.93 38.60"},
 		{"a risk to what is kept", func(h *haul, it *landed.Item) {
@@ -248,7 +249,7 @@ func TestDryAndTax(t *testing.T) {
 	h.Lots[0].Items[0].Chances, h.Lots[0].Items[0].Value = nil, money.Amount{}
 	h.Lots[0].Items = append(h.Lots[0].Items, landed.Item{ID: "vice", Count: 1, Value: amount("90 CAD"), Weighed: true})
 	h.Share = h.Share.WithPrice(landed.ByCount)
-	h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Collectible: true}}
+	h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Collectible: true}}
 	a := highest(t, h, bid.Options{})
 	// 90.00 less 11.80 for the venue, and a sixth of it, 15.00, as if all were margin
 	if !slices.Equal(a.Dry, []string{"jack"}) || !a.MarginTax || a.Proceeds.Mean() != amount("63.20 CAD") || a.Venue != "gable" {
@@ -288,7 +289,7 @@ func TestMoves(t *testing.T) {
 func fact() *haul {
 	h := crate()
 	h.Lots[0].Open, h.Lots[0].Price = false, amount("4000 JPY")
-	h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}}
+	h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}}
 	it := &h.Lots[0].Items[0]
 	it.Found = &landed.Found{Sound: 2, Parts: 1, Dead: 1}
 	it.Sold, it.Keep, it.Worth, it.Repair = []landed.Sale{{Price: amount("41 CAD"), Count: 1}}, 1, amount("50 CAD"), amount("6 CAD")
@@ -360,7 +361,7 @@ func TestErrors(t *testing.T) {
 			lot.ID, lot.Items = "box", []landed.Item{{ID: "vice", Count: 1, Weighed: true, Value: amount("5 CAD")}}
 			h.Lots = append(h.Lots, lot)
 		}, bid.Options{}, "there are several lots: name the one to bid for with --lot, or in the file as bidding: lot, of crate-a, box"},
-		{"unknown venue", func(h *haul) { h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}} }, bid.Options{Venue: "gabel"}, `no venue is called "gabel": did you mean gable?`},
+		{"unknown venue", func(h *haul) { h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}} }, bid.Options{Venue: "gabel"}, `no venue is called "gabel": did you mean gable?`},
 		{"no venue", nil, bid.Options{Venue: "gable"}, `no venue is called "gable": the haul names none`},
 		{"no currency", func(h *haul) { h.Bidding = nil }, bid.Options{}, `nothing says in which currency lot "crate-a" is bid for: write the first bid, as in bidding: {start: 500 JPY}`},
 		{"over 100 %", func(h *haul) { h.Lots[0].Items[0].Chances[1].Chance = number("0.45") }, bid.Options{}, "item jack: chances: the chances come to 105%: take away 5%"},
@@ -395,7 +396,7 @@ func TestErrors(t *testing.T) {
 		{"no weight", func(h *haul) {
 			h.Lots[0].Items[0].Weighed = false
 			h.Charges = nil
-			h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}, Postage: resale.Postage{Steps: []resale.PostageStep{{UpTo: 1, Cost: amount("1 CAD")}}}}
+			h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Postage: resale.Postage{Steps: []resale.PostageStep{{UpTo: 1, Cost: amount("1 CAD")}}}}
 		}, bid.Options{}, "item jack: has no weight, but postage at gable goes by weight: write what one piece weighs, as in weight: 1.9 kg"},
 		{"no rate", func(h *haul) { h.Lots[0].Items[0].Chances[1].Value = amount("3 USD") }, bid.Options{}, `item jack: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`},
 		{"more than can be reckoned", func(h *haul) {

@@ -18,6 +18,7 @@ import (
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 )
 
 // The oracle knows nothing of limits, bisection or convolution: it enumerates
@@ -414,7 +415,7 @@ func randomHaul(r *rand.Rand) *haul {
 		h.Parcels = []landed.Parcel{{ID: "one", Lots: []string{"lot-2", "lot-0"}, Freight: money.New(r.Int64N(2000), jpy)}, {ID: "two", Lots: []string{"lot-1"}, Fees: money.New(r.Int64N(300), jpy)}}
 	}
 	if r.IntN(3) > 0 {
-		h.Selling = &landed.Selling{Venues: []resale.Venue{gable()}, Charged: cents(1500), Packing: cents(150)}
+		h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Charged: cents(1500), Packing: cents(150)}
 		h.Selling.Venues[0].Fees[0].Bands = []resale.Band{{UpTo: amount("20 CAD"), Rate: number("0.08")}, {From: amount("20 CAD"), Rate: number("0.14")}}
 		h.Selling.Postage.Fixed = cents(1800)
 	}

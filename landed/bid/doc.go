@@ -94,7 +94,7 @@
 //
 // # Errors
 //
-// [*UnknownLotError], [*UnknownVenueError], [*NoCurrencyError],
+// [*UnknownLotError], [*selling.UnknownVenueError], [*NoCurrencyError],
 // [*BidError] and [*TooManyStepsError] say what was asked for and cannot be;
 // [source.Faults] tell what is wrong with the haul. That no bid meets the goal
 // is no error: the [Answer] says so, with the least bad bid.

@@ -23,20 +23,6 @@ func (e *UnknownLotError) Error() string {
 	return fmt.Sprintf("no lot has the id %q: %s", e.ID, source.DidYouMean(e.ID, e.Known))
 }
 
-// UnknownVenueError tells that no venue has the name asked for.
-type UnknownVenueError struct {
-	Name  string
-	Known []string
-}
-
-// Error says what is wrong and, where it can be said, what would put it right.
-func (e *UnknownVenueError) Error() string {
-	if len(e.Known) == 0 {
-		return fmt.Sprintf("no venue is called %q: the haul names none", e.Name)
-	}
-	return fmt.Sprintf("no venue is called %q: %s", e.Name, source.DidYouMean(e.Name, e.Known))
-}
-
 // NoCurrencyError tells that the currency of the bids is not known.
 type NoCurrencyError struct{ Lot string }
 

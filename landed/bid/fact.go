@@ -57,7 +57,7 @@ type FateCount struct {
 
 // Look sets the forecast of a haul beside what was found in it and what its
 // pieces were sold for. Options name the venue; nothing else is asked of them.
-// It returns a [*NothingKnownError], an [*UnknownVenueError] or
+// It returns a [*NothingKnownError], an [*selling.UnknownVenueError] or
 // [source.Faults].
 func Look(haul *landed.Haul, plans Plans, o Options) (*Fact, error) {
 	h, err := checked(haul, plans)
@@ -146,7 +146,7 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 		if p.venue != nil {
 			sale.Venue = cmp.Or(sale.Venue, p.venue.Name)
 		}
-		brought, err := p.haul.Proceeds(it, &sale, money.Amount{})
+		brought, err := p.seller.Proceeds(it, &sale, money.Amount{})
 		if err == nil {
 			line.Net, err = line.Net.Add(brought.Net)
 		}
@@ -170,7 +170,7 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 }
 
 // left values the pieces that were not sold: sales take the sound ones first, as
-// [landed.Take] does, and of those left so many are kept.
+// [selling.Take] does, and of those left so many are kept.
 func (f *Fact) left(p *proceeds, it *landed.Item, line *FactItem) error {
 	found := landed.Found{Sound: it.Count}
 	if it.Found != nil {

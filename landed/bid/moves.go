@@ -180,8 +180,7 @@ var quickly = odds.Options{MaxSteps: 500_000}
 // value: where amounts are moved, what is proven would make every change look
 // like a loss.
 func (b *Bidder) again() error {
-	h := b.alone()
-	b.proceeds = &proceeds{haul: h, rates: h.Exchange(), venue: b.proceeds.venue}
+	b.proceeds = proceedsAt(b.alone(), b.proceeds.venue)
 	return b.reckon(quickly, false)
 }
 

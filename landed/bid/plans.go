@@ -7,6 +7,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
+	"lotcost/landed/selling"
 	"lotcost/landed/source"
 	"lotcost/landed/together"
 
@@ -17,6 +18,7 @@ import (
 // nothing is said of it.
 type Plans struct {
 	Sending *together.Sending
+	Selling *selling.Plan
 	Bidding *Bidding
 	Risks   []Risk // what may happen to several items at once
 }
@@ -47,6 +49,7 @@ func (d deal) only(keep func(*landed.Lot) bool) deal {
 // Check records what is named without being there, and terms that cannot be.
 func (p *Plans) Check(h *landed.Haul, report *source.Report) {
 	p.Sending.Check(h, report)
+	p.Selling.Check(h, report)
 	p.checkRisks(h, report)
 	p.Bidding.check(h, report)
 }
@@ -56,7 +59,7 @@ func (p *Plans) Check(h *landed.Haul, report *source.Report) {
 // others, and are gone where nothing else is left of them.
 func (p *Plans) For(h *landed.Haul) Plans {
 	there := idsOf(h)
-	other := Plans{Sending: p.Sending.For(h), Bidding: p.Bidding}
+	other := Plans{Sending: p.Sending.For(h), Selling: p.Selling, Bidding: p.Bidding}
 	for _, r := range p.Risks {
 		on := slices.DeleteFunc(slices.Clone(r.On), func(id string) bool { return !there[id] })
 		if len(on) > 0 || len(r.On) == 0 {

@@ -10,6 +10,7 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
@@ -17,10 +18,11 @@ import (
 
 // proceeds reckons what the pieces of a haul bring.
 type proceeds struct {
-	haul  deal
-	rates *exchange.Converter
-	venue *resale.Venue // nil where values are what they bring
-	made  map[share]odds.Group
+	haul   deal
+	rates  *exchange.Converter
+	seller *selling.Seller
+	venue  *resale.Venue // nil where values are what they bring
+	made   map[share]odds.Group
 
 	spreads bool // some value is a range
 }
@@ -31,21 +33,22 @@ type share struct {
 	left string
 }
 
-// newProceeds finds the venue. It returns an [*UnknownVenueError].
+// newProceeds finds the venue. It returns a [*selling.UnknownVenueError].
 func newProceeds(h deal, venue string) (*proceeds, error) {
-	p := &proceeds{haul: h, rates: h.Exchange()}
-	if h.Selling == nil {
-		if venue != "" {
-			return nil, &UnknownVenueError{Name: venue}
-		}
+	p := proceedsAt(h, nil)
+	if h.Selling == nil && venue == "" {
 		return p, nil
 	}
-	at, known := h.Selling.Venue(venue)
-	if !known {
-		return nil, &UnknownVenueError{venue, h.Selling.VenueNames()}
+	at, err := h.Selling.Venue(venue)
+	if err == nil {
+		p.venue = &h.Selling.Venues[at]
 	}
-	p.venue = &h.Selling.Venues[at]
-	return p, nil
+	return p, err
+}
+
+// proceedsAt is for a venue that is known.
+func proceedsAt(h deal, venue *resale.Venue) *proceeds {
+	return &proceeds{haul: h, rates: h.Exchange(), seller: selling.New(h.Haul, h.Selling), venue: venue}
 }
 
 // distribution is that of what all pieces bring together.
@@ -292,13 +295,13 @@ func (p *proceeds) net(it *landed.Item, price money.Amount) (money.Amount, error
 	if p.venue == nil || price.Sign() == 0 {
 		return p.home(price)
 	}
-	sale, err := p.haul.Sale(it, p.venue, 1)
+	sale, err := p.seller.Sale(it, p.venue, 1)
 	if err != nil {
 		return money.Amount{}, err
 	}
-	if landed.Unweighed(it, sale) {
+	if err := selling.CheckWeight(it, sale); err != nil {
 		return money.Amount{}, source.Faults{{At: it.At, Field: "item " + it.ID, What: "has no weight, but postage at " + p.venue.Name + " goes by weight",
-			Remedy: "write what one piece weighs, as in weight: 1.9 kg"}}
+			Remedy: "write what one piece weighs, as in weight: 1.9 kg", Err: err}}
 	}
 	sale.VAT.Bought = money.New(0, p.venue.Currency)
 	at, err := p.rates.Value(price, p.venue.Currency)

@@ -6,7 +6,7 @@
 //
 // # Which pieces
 //
-// What was sold is taken out first ([landed.Take]: the sound pieces before those
+// What was sold is taken out first ([selling.Take]: the sound pieces before those
 // for parts, in each state the cheaper first) and stands under [Sold] with what
 // it really brought. To be sold yet are the sound pieces of each item that are
 // left but those it keeps, the dearer ones, and those good for parts. An [Offer]
@@ -43,7 +43,7 @@
 //
 // [Reckon] returns [source.Faults] where the haul says nothing of selling or a
 // rate is missing, and where sales contradict what was found or, under
-// [Doubles], only some pieces have a value; an [*UnknownVenueError],
+// [Doubles], only some pieces have a value; an [*selling.UnknownVenueError],
 // [*EndingError], [*NothingToSellError] or [*OtherHaulError]. That a single
 // piece has no price is no error: its [Quote] says why.
 package doubles

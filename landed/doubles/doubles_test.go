@@ -14,6 +14,7 @@ import (
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 
 	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"
@@ -41,28 +42,34 @@ func flat(name, rate, fixed, sending string) resale.Venue {
 		Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: number(rate)}}, Fixed: amount(fixed)}}}
 }
 
+// haul is a haul and how it is sold.
+type haul struct {
+	landed.Haul
+	Selling *selling.Plan
+}
+
 // bench is a haul of 100.00 on the bench: four jack planes of which two are
 // sound and one is for parts, two block planes and a brace.
-func bench() *landed.Haul {
-	h := &landed.Haul{Title: "On the bench", Home: cad,
+func bench() *haul {
+	h := &haul{Haul: landed.Haul{Title: "On the bench", Home: cad,
 		Lots: []landed.Lot{{ID: "crate", Price: amount("100"), Items: []landed.Item{
 			{ID: "jack", What: "Jack plane", Count: 4, Value: amount("40"), Weight: 2 * measure.Kilogram, Weighed: true,
 				Found: &landed.Found{Sound: 2, Parts: 1, Dead: 1}, PartsValue: amount("8"), Hours: number("1.5"), Keep: 1},
 			{ID: "block", What: "Block plane", Count: 2, Value: amount("25"), Weight: measure.Kilogram, Weighed: true, Keep: 1, Worth: amount("30")},
 			{ID: "brace", What: "Ratchet brace", Count: 1, Value: amount("30"), Weight: measure.Kilogram, Weighed: true},
-		}}}}
+		}}}}}
 	h.Share = h.Share.WithPrice(landed.ByCount)
-	h.Selling = &landed.Selling{Venues: []resale.Venue{flat("gable", "0.1", "0.50", "9"), flat("lantern", "0.2", "0", "6")}, Charged: amount("7"), Packing: amount("0.5")}
+	h.Selling = &selling.Plan{Venues: []resale.Venue{flat("gable", "0.1", "0.50", "9"), flat("lantern", "0.2", "0", "6")}, Charged: amount("7"), Packing: amount("0.5")}
 	return h
 }
 
-func reckon(t testing.TB, h *landed.Haul, o doubles.Options) *doubles.Reckoning {
+func reckon(t testing.TB, h *haul, o doubles.Options) *doubles.Reckoning {
 	t.Helper()
-	st, err := landed.Split(h)
+	st, err := landed.Split(&h.Haul)
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := doubles.Reckon(h, st, o)
+	r, err := doubles.Reckon(&h.Haul, h.Selling, st, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -178,8 +185,8 @@ func TestVerdicts(t *testing.T) {
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
-			h := &landed.Haul{Home: cad, Lots: []landed.Lot{{ID: "a", Price: amount("20"), Items: []landed.Item{{ID: "jack", Count: 1}}}},
-				Selling: &landed.Selling{Venues: []resale.Venue{c.venue}}}
+			h := &haul{Haul: landed.Haul{Home: cad, Lots: []landed.Lot{{ID: "a", Price: amount("20"), Items: []landed.Item{{ID: "jack", Count: 1}}}}},
+				Selling: &selling.Plan{Venues: []resale.Venue{c.venue}}}
 			h.Share = h.Share.WithPrice(landed.ByCount)
 			if c.value != "" {
 				h.Lots[0].Items[0].Value = amount(c.value)
@@ -196,29 +203,29 @@ func TestVerdicts(t *testing.T) {
 func TestErrors(t *testing.T) {
 	cases := []struct {
 		name  string
-		spoil func(*landed.Haul)
+		spoil func(*haul)
 		o     doubles.Options
 		want  string
 	}{
-		{"nothing of selling", func(h *landed.Haul) { h.Selling = nil }, doubles.Options{},
+		{"nothing of selling", func(h *haul) { h.Selling = nil }, doubles.Options{},
 			"selling: the file says nothing of selling: say where you would sell, as in selling: {venues: [{name: gable, fees: [{what: commission, percent: 12%}]}]}"},
-		{"unknown venue", func(*landed.Haul) {}, doubles.Options{Venue: "gabel"}, `no venue is called "gabel": did you mean gable?`},
-		{"nothing to carry it", func(h *landed.Haul) {
+		{"unknown venue", func(*haul) {}, doubles.Options{Venue: "gabel"}, `no venue is called "gabel": did you mean gable?`},
+		{"nothing to carry it", func(h *haul) {
 			h.Lots[0].Items = h.Lots[0].Items[1:2]
 			h.Lots[0].Items[0].Keep = 2
 		}, doubles.Options{Carry: doubles.Doubles}, "no piece is to be sold, so none can carry the haul: keep fewer, or let each piece carry its own cost"},
-		{"no rate", func(h *landed.Haul) { h.Selling.Venues[1].Currency = usd }, doubles.Options{},
+		{"no rate", func(h *haul) { h.Selling.Venues[1].Currency = usd }, doubles.Options{},
 			`selling: no rate from CAD to USD: state one ("100 CAD = … USD") or give a table that holds it`},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			h := bench()
 			c.spoil(h)
-			st, err := landed.Split(h)
+			st, err := landed.Split(&h.Haul)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if _, err := doubles.Reckon(h, st, c.o); err == nil || err.Error() != c.want {
+			if _, err := doubles.Reckon(&h.Haul, h.Selling, st, c.o); err == nil || err.Error() != c.want {
 				t.Errorf("got  %v\nwant %s", err, c.want)
 			}
 		})
@@ -274,9 +281,9 @@ func TestForeignVenue(t *testing.T) {
 // that tax; what was bought at home counts at its price (Directive 2006/112/EC,
 // articles 312 and 317). The rate and margin of UK-1: 500 of margin bear 83.33.
 func TestMarginScheme(t *testing.T) {
-	h := &landed.Haul{Home: cad, Lots: []landed.Lot{{ID: "a", Price: amount("2800"), Premium: number("0.05"), Items: []landed.Item{{ID: "print", Count: 2, Value: amount("2000"), Weighed: true}}}},
-		Charges: []landed.Charge{{What: "freight", Kind: landed.Freight, Amount: amount("60"), By: landed.ByCount}, {What: "fee", Kind: landed.Fee, Amount: amount("11")}}}
-	h.Selling = &landed.Selling{Venues: []resale.Venue{{Name: "gable", Currency: cad}}, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Collectible: true, Imported: true}}
+	h := &haul{Haul: landed.Haul{Home: cad, Lots: []landed.Lot{{ID: "a", Price: amount("2800"), Premium: number("0.05"), Items: []landed.Item{{ID: "print", Count: 2, Value: amount("2000"), Weighed: true}}}},
+		Charges: []landed.Charge{{What: "freight", Kind: landed.Freight, Amount: amount("60"), By: landed.ByCount}, {What: "fee", Kind: landed.Fee, Amount: amount("11")}}}}
+	h.Selling = &selling.Plan{Venues: []resale.Venue{{Name: "gable", Currency: cad}}, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Collectible: true, Imported: true}}
 	r := reckon(t, h, doubles.Options{})
 	tax := func() string { return r.Quote(&r.Offers[0]).Expected.Steps[1].Amount.Number() }
 	if got := tax(); got != "-83.33" { // bought for 1400 + 70 + 30
@@ -322,15 +329,15 @@ func drawPlain(t *rapid.T) plain {
 	return plain{draw("rate", 60), draw("fixed", 200), draw("sending", 900), draw("charged", 900), draw("packing", 90)}
 }
 
-func (p plain) selling() *landed.Selling {
+func (p plain) selling() *selling.Plan {
 	c := func(minor int64) money.Amount { return money.New(minor, cad) }
 	v := resale.Venue{Name: "gable", Currency: cad, Postage: resale.Postage{Fixed: c(p.sending)},
 		Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: decimal.New(p.rate, -2)}}, Fixed: c(p.fixed)}}}
-	return &landed.Selling{Venues: []resale.Venue{v}, Charged: c(p.charged), Packing: c(p.packing)}
+	return &selling.Plan{Venues: []resale.Venue{v}, Charged: c(p.charged), Packing: c(p.packing)}
 }
 
-func drawHaul(t *rapid.T, p plain) *landed.Haul {
-	h := &landed.Haul{Home: cad, Selling: p.selling(), Losses: landed.LossRule(rapid.IntRange(0, 3).Draw(t, "rule"))}
+func drawHaul(t *rapid.T, p plain) *haul {
+	h := &haul{Haul: landed.Haul{Home: cad, Losses: landed.LossRule(rapid.IntRange(0, 3).Draw(t, "rule"))}, Selling: p.selling()}
 	lot := landed.Lot{ID: "lot", Price: money.New(rapid.Int64Range(0, 9000).Draw(t, "price"), cad)}
 	for i := range rapid.IntRange(1, 5).Draw(t, "items") {
 		it := landed.Item{ID: fmt.Sprintf("item-%d", i), Weighed: true}
@@ -356,11 +363,11 @@ func TestLaws(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawPlain(t)
 		h := drawHaul(t, p)
-		st, err := landed.Split(h)
+		st, err := landed.Split(&h.Haul)
 		if err != nil {
 			t.Fatal(err)
 		}
-		r, err := doubles.Reckon(h, st, doubles.Options{})
+		r, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -368,7 +375,7 @@ func TestLaws(t *testing.T) {
 		checkSums(t, st, r)
 		checkKept(t, p, r)
 		if len(r.Offers) > 0 {
-			carried, err := doubles.Reckon(h, st, doubles.Options{Carry: doubles.Doubles})
+			carried, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{Carry: doubles.Doubles})
 			if unsaid(r) {
 				if err == nil || !strings.Contains(err.Error(), "has no value, so there is no saying how much of the haul it is to carry") {
 					t.Errorf("pieces without a value among others: %v", err)
@@ -562,12 +569,12 @@ func TestCarryWords(t *testing.T) {
 
 func ExampleReckon() {
 	h := bench()
-	st, err := landed.Split(h)
+	st, err := landed.Split(&h.Haul)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	r, err := doubles.Reckon(h, st, doubles.Options{Venue: "gable", Ending: resale.NinetyNine})
+	r, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{Venue: "gable", Ending: resale.NinetyNine})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -597,12 +604,12 @@ func BenchmarkReckon(b *testing.B) {
 	}
 	h.Lots[0].Items = items
 	h.Lots[0].Price = amount("30000")
-	st, err := landed.Split(h)
+	st, err := landed.Split(&h.Haul)
 	if err != nil {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := doubles.Reckon(h, st, doubles.Options{}); err != nil {
+		if _, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -8,17 +8,6 @@ import (
 	"lotcost/landed/source"
 )
 
-// UnknownVenueError tells that no venue has the name asked for.
-type UnknownVenueError struct {
-	Name  string
-	Known []string
-}
-
-// Error says what is wrong and, where it can be said, what would put it right.
-func (e *UnknownVenueError) Error() string {
-	return fmt.Sprintf("no venue is called %q: %s", e.Name, source.DidYouMean(e.Name, e.Known))
-}
-
 // NothingToSellError tells that the pieces to be sold should carry the haul,
 // but there are none.
 type NothingToSellError struct {
@@ -52,14 +41,6 @@ type OtherHaulError struct{}
 // Error says what is wrong and what would put it right.
 func (*OtherHaulError) Error() string {
 	return "the statement is not that of the haul: split the haul that is to be sold from"
-}
-
-// NoWeightError tells that a piece has no weight where postage goes by weight.
-type NoWeightError struct{ Item, Venue string }
-
-// Error says what is wrong and, where it can be said, what would put it right.
-func (e *NoWeightError) Error() string {
-	return fmt.Sprintf("item %s has no weight, but postage at %s goes by weight: write what one piece weighs, as in weight: 1.9 kg", e.Item, e.Venue)
 }
 
 // noSelling tells that a haul says nothing of selling.

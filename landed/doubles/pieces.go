@@ -8,6 +8,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/exchange"
 	"lotcost/landed/money"
+	"lotcost/landed/selling"
 	"lotcost/landed/source"
 )
 
@@ -16,7 +17,7 @@ type Sold struct {
 	Item          int // index into the statement's items
 	ID, What, Lot string
 	Sale          landed.Sale
-	landed.Proceeds
+	selling.Proceeds
 	Cost money.Amount // of the pieces that were sold, their own
 	Left money.Amount // Net less Cost
 }
@@ -52,7 +53,7 @@ func (w *worker) part(i int, item *landed.Item) error {
 		w.AtBest = append(w.AtBest, c.ID)
 	}
 	keep := min(item.Keep, count(groups[landed.Sound]))
-	sell, kept := landed.Take(groups[landed.Sound], count(groups[landed.Sound])-keep) // the dearer ones are kept
+	sell, kept := selling.Take(groups[landed.Sound], count(groups[landed.Sound])-keep) // the dearer ones are kept
 	if keep > 0 {
 		k := KeptPieces{Item: i, ID: c.ID, What: c.What, Lot: c.Lot, Count: keep, Own: sum(kept, w.Home), Worth: item.Worth}
 		w.Kept.Items = append(w.Kept.Items, k)
@@ -71,10 +72,10 @@ func (w *worker) part(i int, item *landed.Item) error {
 func (w *worker) sold(i int, item *landed.Item) ([]landed.Pieces, error) {
 	c := &w.st.Items[i]
 	left := c.Each()
-	for _, k := range w.haul.Order(item.Sold) {
+	for _, k := range w.seller.Order(item.Sold) {
 		s := Sold{Item: i, ID: c.ID, What: c.What, Lot: c.Lot, Sale: item.Sold[k]}
 		var pieces []landed.Pieces
-		if pieces, left = landed.Take(left, s.Sale.Count); count(pieces) < s.Sale.Count {
+		if pieces, left = selling.Take(left, s.Sale.Count); count(pieces) < s.Sale.Count {
 			return nil, source.Faults{{At: s.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", item.SoldPieces(), c.Found.Sound+c.Found.Parts),
 				Remedy: "correct what was sold, or what was found"}}
 		}
@@ -82,7 +83,7 @@ func (w *worker) sold(i int, item *landed.Item) ([]landed.Pieces, error) {
 		err := w.proceeds(&s, item, w.bought(c))
 		if err != nil {
 			report := &source.Report{}
-			at, inSelling := placeOf(w.haul, err)
+			at, inSelling := w.placeOf(err)
 			field := "selling"
 			if !inSelling {
 				at, field = s.Sale.At, "item "+item.ID+": sold"
@@ -98,7 +99,7 @@ func (w *worker) sold(i int, item *landed.Item) ([]landed.Pieces, error) {
 // proceeds adds up what a sale brought.
 func (w *worker) proceeds(s *Sold, item *landed.Item, bought money.Amount) error {
 	var err error
-	if s.Proceeds, err = w.haul.Proceeds(item, &s.Sale, bought); err != nil {
+	if s.Proceeds, err = w.seller.Proceeds(item, &s.Sale, bought); err != nil {
 		return err
 	}
 	if s.Left, err = s.Net.Sub(s.Cost); err != nil {
@@ -146,7 +147,7 @@ func (w *worker) carriesValue(c *landed.ItemCost, o *Offer) bool {
 // repairs. Odd units make it lower, which never makes the tax too low.
 func (w *worker) bought(c *landed.ItemCost) money.Amount {
 	kinds := []landed.Kind{landed.Price, landed.Premium}
-	if w.haul.Selling.VAT.Imported {
+	if w.plan.VAT.Imported {
 		kinds = append(kinds, landed.Freight, landed.Insurance, landed.Duty, landed.Tax)
 	}
 	var paid int64

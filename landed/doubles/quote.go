@@ -5,6 +5,7 @@ import (
 	"lotcost/landed/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 
 	"github.com/shopspring/decimal"
 )
@@ -12,7 +13,7 @@ import (
 // Price is a price that was looked for, or why there is none.
 type Price struct {
 	resale.Least
-	Err error // as package resale has it, or a [*NoWeightError]; nil when there is a price
+	Err error // as package resale has it, or a [*selling.NoWeightError]; nil when there is a price
 }
 
 // Quote is what the dearest piece of an offer must bring at a venue, in the
@@ -77,8 +78,7 @@ func (w *worker) quoteAt(o *Offer, q *Quote, v *resale.Venue) error {
 		return err
 	}
 	q.Cost = q.Sale.Cost
-	if landed.Unweighed(o.item, sale) {
-		none := &NoWeightError{o.ID, v.Name}
+	if none := selling.CheckWeight(o.item, sale); none != nil {
 		q.BreakEven.Err, q.Ask.Err = none, none
 		return nil
 	}
@@ -145,7 +145,7 @@ func (w *worker) cost(a money.Amount, to money.Currency) (money.Amount, error) {
 // sale is the sale of one piece of an offer, but for its cost, with all amounts
 // in the currency of the venue.
 func (w *worker) sale(o *Offer, v *resale.Venue) (*resale.Sale, error) {
-	s, err := w.haul.Sale(o.item, v, 1)
+	s, err := w.seller.Sale(o.item, v, 1)
 	if err != nil {
 		return nil, err
 	}

@@ -9,6 +9,7 @@ import (
 	"lotcost/landed/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 	"lotcost/landed/source"
 )
 
@@ -107,18 +108,18 @@ func (r *Reckoning) Quote(o *Offer) *Quote { return &o.Quotes[r.At] }
 
 // Reckon says what each piece to be sold must bring. The statement must be that
 // of the haul.
-func Reckon(h *landed.Haul, st *landed.Statement, o Options) (*Reckoning, error) {
+func Reckon(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*Reckoning, error) {
 	h = h.Present()
-	if h.Selling == nil {
+	if p == nil {
 		return nil, noSelling(h)
 	}
 	if !of(st, h) {
 		return nil, &OtherHaulError{}
 	}
-	r := &Reckoning{Title: st.Title, Home: st.Home, Total: st.Total, Lost: st.Loss, Carry: o.Carry, Target: h.Selling.Target, Venues: h.Selling.Venues, Ending: o.Ending}
-	var known bool
-	if r.At, known = h.Selling.Venue(o.Venue); !known {
-		return nil, &UnknownVenueError{o.Venue, h.Selling.VenueNames()}
+	r := &Reckoning{Title: st.Title, Home: st.Home, Total: st.Total, Lost: st.Loss, Carry: o.Carry, Target: p.Target, Venues: p.Venues, Ending: o.Ending}
+	var err error
+	if r.At, err = p.Venue(o.Venue); err != nil {
+		return nil, err
 	}
 	if o.Venue != "" {
 		r.Venues, r.At = r.Venues[r.At:r.At+1], 0
@@ -130,12 +131,12 @@ func Reckon(h *landed.Haul, st *landed.Statement, o Options) (*Reckoning, error)
 		r.Target = *o.Target
 	}
 	r.Tax = money.New(0, st.Home)
-	if h.Selling.VAT.Scheme == resale.OrdinaryScheme {
+	if p.VAT.Scheme == resale.OrdinaryScheme {
 		r.Tax = st.Sum(landed.Tax)
 	}
-	w := &worker{Reckoning: r, haul: h, rates: h.Exchange(), st: st}
+	w := &worker{Reckoning: r, haul: h, plan: p, seller: selling.New(h, p), rates: h.Exchange(), st: st}
 	if err := w.work(); err != nil {
-		return nil, told(h, err)
+		return nil, w.told(err)
 	}
 	return r, nil
 }
@@ -159,21 +160,21 @@ func of(st *landed.Statement, h *landed.Haul) bool {
 }
 
 // told makes a fault of an error about rates or figures too large.
-func told(h *landed.Haul, err error) error {
+func (w *worker) told(err error) error {
 	var none *NothingToSellError
 	if errors.As(err, &none) {
 		return err
 	}
 	report := &source.Report{}
-	at, _ := placeOf(h, err)
+	at, _ := w.placeOf(err)
 	report.AddErr(at, "selling", err)
 	return report.Err()
 }
 
 // placeOf finds where in the section selling a currency stands for which there
 // is no rate. It reports false, and the section, for any other error.
-func placeOf(h *landed.Haul, err error) (source.Origin, bool) {
-	s := h.Selling
+func (w *worker) placeOf(err error) (source.Origin, bool) {
+	s := w.plan
 	var none *fx.NoRateError
 	if !errors.As(err, &none) {
 		return s.At, false
@@ -187,7 +188,7 @@ func placeOf(h *landed.Haul, err error) (source.Origin, bool) {
 		}
 	}
 	for i := range s.Venues {
-		home, abroad := fx.Code(h.Home.Code()), fx.Code(s.Venues[i].Currency.Code())
+		home, abroad := fx.Code(w.Home.Code()), fx.Code(s.Venues[i].Currency.Code())
 		if none.From == home && none.To == abroad || none.From == abroad && none.To == home {
 			return s.At.Entry(i, "venues").Key("currency"), true
 		}
@@ -198,14 +199,16 @@ func placeOf(h *landed.Haul, err error) (source.Origin, bool) {
 // worker holds what one Reckon works with.
 type worker struct {
 	*Reckoning
-	haul  *landed.Haul
-	rates *exchange.Converter
-	st    *landed.Statement
+	haul   *landed.Haul
+	plan   *selling.Plan
+	seller *selling.Seller
+	rates  *exchange.Converter
+	st     *landed.Statement
 }
 
 func (w *worker) work() error {
 	if w.Target.Amount.Sign() < 0 {
-		return source.Faults{{At: w.haul.Selling.At, Field: "selling: target", What: w.Target.Amount.String() + " is a loss", Remedy: "write an amount of 0 or more, or no target"}}
+		return source.Faults{{At: w.plan.At, Field: "selling: target", What: w.Target.Amount.String() + " is a loss", Remedy: "write an amount of 0 or more, or no target"}}
 	}
 	if err := w.gather(); err != nil {
 		return err

@@ -36,7 +36,7 @@ func (w *worker) sets() error {
 
 func (w *worker) set(o *Offer, s *Set) error {
 	q := w.Quote(o)
-	together, err := w.haul.Sale(o.item, q.Sale.Venue, o.Count)
+	together, err := w.seller.Sale(o.item, q.Sale.Venue, o.Count)
 	if err != nil {
 		return err
 	}

@@ -14,6 +14,7 @@ import (
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 
 	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"
@@ -55,12 +56,12 @@ func TestSold(t *testing.T) {
 func TestMoreSold(t *testing.T) {
 	h := bench()
 	h.Lots[0].Items[0].Sold = []landed.Sale{{Price: amount("41"), Count: 4}}
-	st, err := landed.Split(h)
+	st, err := landed.Split(&h.Haul)
 	if err != nil {
 		t.Fatal(err)
 	}
 	const want = "item jack: sold: more were sold (4) than are sound or for parts (3): correct what was sold, or what was found"
-	if _, err := doubles.Reckon(h, st, doubles.Options{}); err == nil || err.Error() != want {
+	if _, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{}); err == nil || err.Error() != want {
 		t.Errorf("got  %v\nwant %s", err, want)
 	}
 }
@@ -71,17 +72,17 @@ func TestOtherHaul(t *testing.T) {
 	other.Lots[0].Items = other.Lots[0].Items[:1]
 	longer := bench()
 	longer.Lots = append(longer.Lots, landed.Lot{ID: "box", Price: amount("1"), Items: []landed.Item{{ID: "bit", Count: 1}}})
-	for _, wrong := range []*landed.Haul{other, longer} {
-		st, err := landed.Split(wrong)
+	for _, wrong := range []*haul{other, longer} {
+		st, err := landed.Split(&wrong.Haul)
 		if err != nil {
 			t.Fatal(err)
 		}
 		var another *doubles.OtherHaulError
-		if _, err := doubles.Reckon(h, st, doubles.Options{}); !errors.As(err, &another) {
+		if _, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{}); !errors.As(err, &another) {
 			t.Errorf("got %v", err)
 		}
 	}
-	if _, err := doubles.Reckon(h, nil, doubles.Options{}); err == nil {
+	if _, err := doubles.Reckon(&h.Haul, h.Selling, nil, doubles.Options{}); err == nil {
 		t.Error("no statement is none of the haul")
 	}
 }
@@ -92,7 +93,7 @@ func TestOtherHaul(t *testing.T) {
 func TestGapBelowTheTarget(t *testing.T) {
 	h := bench()
 	h.Lots[0].Price, h.Lots[0].Items = amount("45"), []landed.Item{{ID: "jack", Count: 1, Value: amount("60")}}
-	h.Selling = &landed.Selling{Target: resale.Target{Markup: number("0.3")}, Venues: []resale.Venue{{Name: "gable", Currency: cad, Fees: []resale.Fee{{What: "commission", Whole: true,
+	h.Selling = &selling.Plan{Target: resale.Target{Markup: number("0.3")}, Venues: []resale.Venue{{Name: "gable", Currency: cad, Fees: []resale.Fee{{What: "commission", Whole: true,
 		Bands: []resale.Band{{UpTo: amount("50"), Rate: number("0.09")}, {From: amount("50"), Rate: number("0.13")}}}}}}}
 	r := reckon(t, h, doubles.Options{})
 	q := r.Quote(&r.Offers[0])
@@ -116,11 +117,11 @@ func TestPartsAbroad(t *testing.T) {
 		it.Count = it.Found.Sound + it.Found.Parts
 		it.PartsValue = money.New(rapid.Int64Range(1, 3000).Draw(t, "parts value"), rapid.SampledFrom([]money.Currency{cad, usd}).Draw(t, "currency"))
 		h.Lots[0].Price = money.New(10_000_000, cad)
-		st, err := landed.Split(h)
+		st, err := landed.Split(&h.Haul)
 		if err != nil {
 			t.Fatal(err)
 		}
-		r, err := doubles.Reckon(h, st, doubles.Options{})
+		r, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -138,18 +139,18 @@ func TestPartsAbroad(t *testing.T) {
 
 // abroad is a haul of one item to sell at home, for 10% and 0.50, and in
 // dollars, for 7%; a dollar is so many millionths.
-func abroad(t *rapid.T, millionths int64) *landed.Haul {
+func abroad(t *rapid.T, millionths int64) *haul {
 	eq, err := fx.ParseEquation("1 USD = " + decimal.New(millionths, -6).String() + " CAD")
 	if err != nil {
 		t.Fatal(err)
 	}
-	h := &landed.Haul{Home: cad, Lots: []landed.Lot{{ID: "lot", Price: money.New(0, cad), Items: []landed.Item{{ID: "jack", Count: 1, Weighed: true}}}}}
+	h := &haul{Haul: landed.Haul{Home: cad, Lots: []landed.Lot{{ID: "lot", Price: money.New(0, cad), Items: []landed.Item{{ID: "jack", Count: 1, Weighed: true}}}}}}
 	if h.Market, err = fx.NewMarket([]fx.Equation{eq}, nil, h.Date); err != nil {
 		t.Fatal(err)
 	}
 	h.Share = h.Share.WithPrice(landed.ByCount)
 	quay := resale.Venue{Name: "quay", Currency: usd, Sending: resale.Fetched, Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: number("0.07")}}}}}
-	h.Selling = &landed.Selling{Venues: []resale.Venue{flat("gable", "0.1", "0.50", "9"), quay}, Charged: amount("7"), Packing: amount("0.5")}
+	h.Selling = &selling.Plan{Venues: []resale.Venue{flat("gable", "0.1", "0.50", "9"), quay}, Charged: amount("7"), Packing: amount("0.5")}
 	return h
 }
 
@@ -283,11 +284,11 @@ func TestKept(t *testing.T) {
 			}
 			lot.Items = append(lot.Items, it)
 		}
-		st, err := landed.Split(h)
+		st, err := landed.Split(&h.Haul)
 		if err != nil {
 			t.Fatal(err)
 		}
-		r, err := doubles.Reckon(h, st, doubles.Options{})
+		r, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -295,7 +296,7 @@ func TestKept(t *testing.T) {
 	})
 }
 
-func (o oracle) check(t *rapid.T, h *landed.Haul, st *landed.Statement, r *doubles.Reckoning) {
+func (o oracle) check(t *rapid.T, h *haul, st *landed.Statement, r *doubles.Reckoning) {
 	gable := plain{rate: 10, fixed: 50, sending: 900, charged: 700, packing: 50}
 	net, own, offers := st.Total.Minor(), []int64(nil), []string(nil)
 	for i := range h.Lots[0].Items {
@@ -349,8 +350,8 @@ func TestNothingPanics(t *testing.T) {
 	if got := (&doubles.Offer{}).Dearest(); got != (money.Amount{}) {
 		t.Error(got)
 	}
-	for _, h := range []*landed.Haul{{}, {Selling: &landed.Selling{}}, {Home: cad, Selling: &landed.Selling{Venues: make([]resale.Venue, 1)}}} {
-		if _, err := doubles.Reckon(h, &landed.Statement{}, doubles.Options{Ending: 9, Carry: 9}); err == nil {
+	for _, h := range []*haul{{}, {Selling: &selling.Plan{}}, {landed.Haul{Home: cad}, &selling.Plan{Venues: make([]resale.Venue, 1)}}} {
+		if _, err := doubles.Reckon(&h.Haul, h.Selling, &landed.Statement{}, doubles.Options{Ending: 9, Carry: 9}); err == nil {
 			t.Errorf("%+v is no haul", h)
 		}
 	}
@@ -366,7 +367,7 @@ func TestNothingPanics(t *testing.T) {
 func TestNothingPanicsOnData(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		h := bench()
-		st, err := landed.Split(h)
+		st, err := landed.Split(&h.Haul)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -392,7 +393,7 @@ func TestNothingPanicsOnData(t *testing.T) {
 		s.Target = resale.Target{Amount: amount("target"), Margin: fraction("margin"), Markup: fraction("mark-up")}
 		s.VAT = resale.VAT{Scheme: resale.Scheme(rapid.Uint8Range(0, 4).Draw(t, "scheme")), Rate: fraction("tax")}
 		s.Venues[1].Currency = rapid.SampledFrom([]money.Currency{0, cad, usd}).Draw(t, "currency")
-		r, err := doubles.Reckon(h, st, doubles.Options{Carry: doubles.Carry(rapid.Uint8Range(0, 2).Draw(t, "carry")), Ending: resale.Ending(rapid.Uint8Range(0, 5).Draw(t, "ending"))})
+		r, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{Carry: doubles.Carry(rapid.Uint8Range(0, 2).Draw(t, "carry")), Ending: resale.Ending(rapid.Uint8Range(0, 5).Draw(t, "ending"))})
 		if err != nil {
 			return
 		}

@@ -47,7 +47,7 @@ func (f *File) Gaps() []Gap {
 		}
 	}
 	opened := itemsWhere(h, func(i *landed.Item) bool { return i.Keep > 0 || i.Found != nil })
-	need("selling", "a venue", "selling: venues: - name: gable", nil, len(opened) > 0 && h.Selling == nil)
+	need("selling", "a venue", "selling: venues: - name: gable", nil, len(opened) > 0 && f.Selling == nil)
 	need("rate tables and customs rules", "date", "date: 2026-10-03", nil, h.Date.IsZero())
 	need("customs", "from, the country of dispatch", "from: JP", nil, h.From == "")
 	need("customs", "to, the country of entry", "to: CA-ON", nil, h.To == "")

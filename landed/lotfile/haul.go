@@ -98,7 +98,7 @@ func (r *reader) check(f *File) {
 
 // withoutNames returns the file without what names lots and items.
 func (f *File) withoutNames() *File {
-	h, plans := *f.Haul, bid.Plans{Bidding: f.Bidding}
+	h, plans := *f.Haul, bid.Plans{Selling: f.Selling, Bidding: f.Bidding}
 	h.Charges, h.Parcels = nil, nil
 	if f.Bidding != nil {
 		b := *f.Bidding
@@ -149,7 +149,7 @@ func (r *reader) file(root input.Node) *File {
 	}
 	f.Sending = r.sending(m.Get("sending"))
 	h.Losses = r.losses(m.Get("losses"))
-	h.Selling = r.selling(m.Get("selling"), h)
+	f.Selling = r.selling(m.Get("selling"), h)
 	for _, n := range m.Get("risks").List(false) {
 		f.Risks = append(f.Risks, r.risk(n))
 	}

@@ -12,18 +12,19 @@ import (
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
 )
 
 // selling reads the section of that name.
-func (r *reader) selling(n input.Node, h *landed.Haul) *landed.Selling {
+func (r *reader) selling(n input.Node, h *landed.Haul) *selling.Plan {
 	if !n.Given() {
 		return nil
 	}
 	m := n.Map("venue", "venues", "target", "charged", "packing", "postage", "promoted", "listings", "tax")
-	s := &landed.Selling{At: n.Origin()}
+	s := &selling.Plan{At: n.Origin()}
 	s.Target, _ = input.Scalar(m.Get("target"), r.target)
 	s.Charged = r.notNegativeIn(m.Get("charged"), r.home)
 	s.Packing = r.notNegativeIn(m.Get("packing"), r.home)
@@ -34,7 +35,7 @@ func (r *reader) selling(n input.Node, h *landed.Haul) *landed.Selling {
 	venues := m.Require("venues", "list where you would sell, or name a file with such a list, as in venues: venues.yaml")
 	whole := r.venues(venues, s)
 	s.Usual, _ = m.Get("venue").Text()
-	if _, known := s.Venue(s.Usual); !known && whole {
+	if _, err := s.Venue(s.Usual); err != nil && whole {
 		m.Get("venue").Fail("no venue is called "+quote(s.Usual), source.DidYouMean(s.Usual, s.VenueNames()))
 	}
 	return s
@@ -148,7 +149,7 @@ func ParseTarget(text string, home money.Currency) (resale.Target, error) {
 // every piece.
 func (r *reader) vat(n input.Node, h *landed.Haul) resale.VAT {
 	m := n.Map("scheme", "rate", "goods", "imported")
-	v := resale.VAT{Imported: h.DefaultImported()}
+	v := resale.VAT{Imported: selling.Imported(h)}
 	v.Scheme = wordOf(m.Get("scheme"), []string{"none", "ordinary", "margin"}, resale.NotRegistered)
 	v.Collectible = wordOf(m.Get("goods"), []string{"second-hand", "art", "antique", "collectors"}, uint8(0)) > 0
 	if m.Has("imported") {
@@ -189,7 +190,7 @@ func wordOf[T ~uint8](n input.Node, words []string, usual T) T {
 
 // venues reads a list of venues, or the file that is named instead. It reports
 // false when some could not be read.
-func (r *reader) venues(n input.Node, s *landed.Selling) (whole bool) {
+func (r *reader) venues(n input.Node, s *selling.Plan) (whole bool) {
 	read := func(n input.Node) resale.Venue {
 		before := r.report.Len()
 		v := r.venue(n)

@@ -13,6 +13,7 @@ import (
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
@@ -76,7 +77,7 @@ func TestSelling(t *testing.T) {
 			t.Errorf("rate %d is %s, want %s", i, rates[i], want)
 		}
 	}
-	want := &landed.Selling{
+	want := &selling.Plan{
 		Usual: "gable", Target: resale.Target{Margin: rates[0]}, Charged: dollars(1200), Packing: dollars(80), Promoted: true, Listings: 3, At: s.At,
 		Postage: resale.Postage{Fixed: dollars(100), Steps: []resale.PostageStep{{UpTo: 500 * measure.Gram, Cost: dollars(980)}, {UpTo: s.Postage.Steps[1].UpTo, Cost: dollars(1400)}}},
 		VAT:     resale.VAT{Scheme: resale.MarginScheme, Rate: rates[1], Collectible: true, Imported: true},
@@ -130,7 +131,7 @@ func TestFetched(t *testing.T) {
 		t.Errorf("got  %q\nwant %q", warned, want)
 	}
 	v := &h.Selling.Venues[0]
-	sale, err := h.Sale(&h.Lots[0].Items[0], v, 1)
+	sale, err := selling.New(h.Haul, h.Selling).Sale(&h.Lots[0].Items[0], v, 1)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -390,7 +391,7 @@ func FuzzSelling(f *testing.F) {
 				t.Fatal(err)
 			}
 		}
-		if _, known := h.Selling.Venue(""); !known {
+		if _, err := h.Selling.Venue(""); err != nil {
 			t.Error("there is no usual venue")
 		}
 	})

@@ -1,0 +1,109 @@
+package selling
+
+import (
+	"fmt"
+	"strings"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+	"lotcost/landed/source"
+)
+
+// Plan says how the pieces that are not kept are to be sold. Its amounts
+// may be in any currency for which the haul has a rate; the venues' own are in
+// the venue's.
+type Plan struct {
+	Venues   []resale.Venue
+	Usual    string         // name of the venue to sell at; the first where it is empty
+	Target   resale.Target  // what each sale is to leave
+	Charged  money.Amount   // postage that the buyer pays, unless the venue says otherwise; no currency when nothing
+	Packing  money.Amount   // what packing one order costs, likewise
+	Postage  resale.Postage // what sending costs the seller; the venue's where this is zero
+	Promoted bool           // whether fees for promotion are paid
+	Listings int64          // how often a piece is listed until it sells; 0 is once
+	VAT      resale.VAT     // Bought is worked out for each piece
+	At       source.Origin
+}
+
+// Venue finds the place of a venue by its name; of the usual one where the name is
+// empty. It returns an [*UnknownVenueError]; p may be nil.
+func (p *Plan) Venue(name string) (int, error) {
+	if p == nil {
+		return 0, &UnknownVenueError{Name: name}
+	}
+	if name == "" {
+		name = p.Usual
+	}
+	for i := range p.Venues {
+		if p.Venues[i].Name == name || name == "" {
+			return i, nil
+		}
+	}
+	return 0, &UnknownVenueError{name, p.VenueNames()}
+}
+
+// VenueNames lists the names of the venues, in file order; p may be nil.
+func (p *Plan) VenueNames() []string {
+	if p == nil {
+		return nil
+	}
+	var names []string
+	for i := range p.Venues {
+		names = append(names, p.Venues[i].Name)
+	}
+	return names
+}
+
+// Check warns of sales at a venue whose name is like that of a listed one; p may be
+// nil.
+func (p *Plan) Check(h *landed.Haul, report *source.Report) {
+	if p == nil {
+		return
+	}
+	for l := range h.Lots {
+		for i := range h.Lots[l].Items {
+			item := &h.Lots[l].Items[i]
+			for k := range item.Sold {
+				p.checkSold(item, &item.Sold[k], report)
+			}
+		}
+	}
+}
+
+func (p *Plan) checkSold(item *landed.Item, s *landed.Sale, report *source.Report) {
+	if _, err := p.Venue(s.Venue); err == nil || s.Venue == "" {
+		return
+	}
+	if meant := source.Nearest(s.Venue, p.VenueNames()); meant != "" {
+		report.Add(&source.Fault{At: s.At.Key("venue"), Field: "item " + item.ID + ": sold: venue", What: fmt.Sprintf("no venue is called %q, so it charges nothing", s.Venue), Remedy: "if that is not meant, write " + meant, Warning: true})
+	}
+}
+
+// CheckSending returns an [*UnsentError] where a venue takes postage from
+// buyers, or packs, while nothing is said of what sending costs.
+func (p *Plan) CheckSending(v *resale.Venue) error {
+	said := func(cost resale.Postage) bool { return cost.Fixed.Currency() != 0 || len(cost.Steps) > 0 }
+	if v.Sending != resale.SendingUnsaid || said(v.Postage) || said(p.Postage) {
+		return nil
+	}
+	e := &UnsentError{v.Name, p.Charged, p.Packing}
+	if v.Charged.Currency() != 0 {
+		e.Charged = v.Charged
+	}
+	if v.Packing.Currency() != 0 {
+		e.Packing = v.Packing
+	}
+	if e.Charged.Sign() > 0 || e.Packing.Sign() > 0 {
+		return e
+	}
+	return nil
+}
+
+// Imported reports whether the goods count as imported by whoever sells
+// them: unless both countries are known and the same.
+func Imported(h *landed.Haul) bool {
+	from, _, _ := strings.Cut(h.From, "-")
+	to, _, _ := strings.Cut(h.To, "-")
+	return from == "" || from != to
+}

@@ -1,0 +1,82 @@
+package selling
+
+import (
+	"math"
+
+	"lotcost/landed"
+	"lotcost/landed/exchange"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+)
+
+// Seller knows what comes of selling the pieces of a haul. It is not safe for
+// concurrent use.
+type Seller struct {
+	haul  *landed.Haul
+	plan  *Plan
+	rates *exchange.Converter
+}
+
+// New makes a seller. The plan may be nil, where nothing is said of selling.
+func New(h *landed.Haul, p *Plan) *Seller {
+	if p == nil {
+		p = &Plan{}
+	}
+	return &Seller{h, p, h.Exchange()}
+}
+
+// Sale makes the sale of some pieces of an item in one order at a venue, as the
+// plan has it, but for its cost and its target: with all amounts in the venue's
+// currency, converted as values. The errors are those of
+// [exchange.Converter.Value], and an [*UnsentError].
+func (s *Seller) Sale(item *landed.Item, v *resale.Venue, pieces int64) (*resale.Sale, error) {
+	p := s.plan
+	sale := &resale.Sale{Venue: v, Pieces: pieces, Weight: weightOf(item.Weight, pieces), Promoted: p.Promoted, Listings: p.Listings, VAT: p.VAT}
+	if err := p.CheckSending(v); err != nil {
+		return nil, err
+	}
+	if v.Sending == resale.Fetched {
+		return sale, nil
+	}
+	bring := func(a money.Amount) (money.Amount, error) {
+		if a.Currency() == 0 {
+			return a, nil // nothing is said
+		}
+		return s.rates.Value(a, v.Currency)
+	}
+	for _, part := range []struct {
+		to           *money.Amount
+		own, general money.Amount
+	}{{&sale.Charged, v.Charged, p.Charged}, {&sale.Packing, v.Packing, p.Packing}} {
+		if part.own.Currency() != 0 {
+			continue // the venue's wins
+		}
+		var err error
+		if *part.to, err = bring(part.general); err != nil {
+			return nil, err
+		}
+	}
+	var err error
+	own := p.Postage
+	if sale.Postage.Fixed, err = bring(own.Fixed); err != nil {
+		return nil, err
+	}
+	for _, step := range own.Steps {
+		cost, err := bring(step.Cost)
+		if err != nil {
+			return nil, err
+		}
+		sale.Postage.Steps = append(sale.Postage.Steps, resale.PostageStep{UpTo: step.UpTo, Cost: cost})
+	}
+	return sale, nil
+}
+
+// weightOf is what some pieces weigh, or the greatest weight there is.
+func weightOf(one measure.Weight, n int64) measure.Weight {
+	all, err := one.Mul(n)
+	if err != nil {
+		return math.MaxInt64
+	}
+	return all
+}

@@ -1,0 +1,217 @@
+package selling_test
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"testing"
+	"time"
+
+	"lotcost/landed"
+	"lotcost/landed/internal/typed"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+	"lotcost/landed/selling"
+	"lotcost/landed/source"
+
+	"pgregory.net/rapid"
+)
+
+var (
+	cad, usd = money.MustCurrency("CAD"), money.MustCurrency("USD")
+	day      = time.Date(2026, time.October, 3, 0, 0, 0, 0, time.UTC)
+)
+
+func amount(s string) money.Amount { return typed.Amount(s) }
+
+func commission(rate string, fixed money.Amount) []resale.Fee {
+	return []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: typed.Number(rate)}}, Fixed: fixed}}
+}
+
+func bought() *landed.Haul {
+	return &landed.Haul{Home: cad, Date: day, Market: typed.Market(day, "1 USD = 1.37 CAD")}
+}
+
+// venues are one at home, 10% and 0.50, postage by weight, and one abroad, which
+// takes 5%.
+func venues() *selling.Plan {
+	return &selling.Plan{Charged: amount("7 CAD"), Packing: amount("0.5 CAD"),
+		Venues: []resale.Venue{
+			{Name: "gable", Currency: cad, Fees: commission("0.1", amount("0.50 CAD")), Postage: resale.Postage{Steps: []resale.PostageStep{{UpTo: 2 * measure.Kilogram, Cost: amount("9 CAD")}, {UpTo: 5 * measure.Kilogram, Cost: amount("14 CAD")}}}},
+			{Name: "quay", Currency: usd, Fees: commission("0.05", money.Amount{}), Postage: resale.Postage{Fixed: amount("4 USD")}},
+		}}
+}
+
+func seller() *selling.Seller { return selling.New(bought(), venues()) }
+
+func item(id string, count int64, weight measure.Weight) landed.Item {
+	return landed.Item{ID: id, Count: count, Weight: weight, Weighed: weight > 0}
+}
+
+// Price + charged - fees - tax - postage with packing = net, by hand.
+func TestProceeds(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		sale landed.Sale
+		want string
+	}{
+		{"one piece", landed.Sale{Price: amount("40 CAD"), Count: 1}, "40.00 + 7.00 - 4.50 - 0.00 - 9.50 = 33.00"},
+		{"two in one box, which weighs 3 kg", landed.Sale{Price: amount("75 CAD"), Count: 2}, "75.00 + 7.00 - 8.00 - 0.00 - 14.50 = 59.50"},
+		{"what was really paid", landed.Sale{Price: amount("40 CAD"), Count: 1, Fees: amount("3.21 CAD"), Postage: amount("12 CAD")}, "40.00 + 7.00 - 3.21 - 0.00 - 12.00 = 31.79"},
+		{"nothing was paid", landed.Sale{Price: amount("40 CAD"), Count: 1, Fees: amount("0 CAD"), Postage: amount("0 CAD")}, "40.00 + 7.00 - 0.00 - 0.00 - 0.00 = 47.00"},
+		{"a place without a schedule", landed.Sale{Price: amount("40 CAD"), Count: 1, Venue: "fair"}, "40.00 + 0.00 - 0.00 - 0.00 - 0.00 = 40.00"},
+		{"and with a table to pay", landed.Sale{Price: amount("40 CAD"), Count: 2, Venue: "fair", Fees: amount("5 CAD")}, "40.00 + 0.00 - 5.00 - 0.00 - 0.00 = 35.00"},
+		// 30.00 - 1.50 - 4.00 + 7.00/1.37 (5.11) - 0.50/1.37 (0.36) = 29.25 USD, 40.0725 CAD; the parts: 41.10, 7.0007, 2.055, 5.9732
+		{"abroad", landed.Sale{Price: amount("30 USD"), Count: 1, Venue: "quay"}, "41.10 + 7.00 - 2.06 - 0.00 - 5.97 = 40.07"},
+		// 40.00 CAD are 29.20 USD; with 5.11 charged and 1.00 paid in CAD: 47.0047 - 1.00
+		{"abroad, paid at home", landed.Sale{Price: amount("40 CAD"), Count: 1, Venue: "quay", Fees: amount("1 CAD"), Postage: amount("0 CAD")}, "40.00 + 7.00 - 1.00 - 0.00 - 0.00 = 46.00"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			it := item("jack", 3, 1500*measure.Gram)
+			p, err := seller().Proceeds(&it, &c.sale, money.Amount{})
+			got := fmt.Sprintf("%s + %s - %s - %s - %s = %s", p.Price.Number(), p.Charged.Number(), p.Fees.Number(), p.ValueTax.Number(), p.Postage.Number(), p.Net.Number())
+			if err != nil || got != c.want {
+				t.Errorf("got  %s, %v\nwant %s", got, err, c.want)
+			}
+		})
+	}
+}
+
+// The margin between 120.00 and twice 30.00 holds 20/120 of tax.
+func TestProceedsMarginScheme(t *testing.T) {
+	plan, it := venues(), item("print", 2, measure.Kilogram)
+	plan.VAT = resale.VAT{Scheme: resale.MarginScheme, Rate: typed.Number("0.2"), Collectible: true}
+	p, err := selling.New(bought(), plan).Proceeds(&it, &landed.Sale{Price: amount("113 CAD"), Count: 2}, amount("30 CAD"))
+	if err != nil || p.ValueTax != amount("10 CAD") || p.Net != amount("88.70 CAD") { // 113 + 7 - 11.80 - 10 - 9.50
+		t.Errorf("got %+v, %v", p, err)
+	}
+}
+
+func TestProceedsErrors(t *testing.T) {
+	s, it := seller(), item("jack", 1, 0)
+	const want = "item jack: sold: the item has no weight, but postage at gable goes by weight: write what one piece weighs, as in weight: 1.9 kg, or the postage paid, as in postage: 14.95"
+	var heavy *selling.NoWeightError
+	if _, err := s.Proceeds(&it, &landed.Sale{Price: amount("40 CAD"), Count: 1}, money.Amount{}); err == nil || err.Error() != want || !errors.As(err, &heavy) || heavy.Venue != "gable" {
+		t.Errorf("got  %v\nwant %s", err, want)
+	}
+	if _, err := s.Proceeds(&it, &landed.Sale{Price: amount("40 CAD"), Count: 1, Postage: amount("3 CAD")}, money.Amount{}); err != nil {
+		t.Error(err)
+	}
+	if _, err := s.Proceeds(&it, &landed.Sale{Price: amount("900 JPY"), Count: 1, Venue: "fair"}, money.Amount{}); err == nil {
+		t.Error("there is no rate of JPY")
+	}
+}
+
+func TestSaleOrder(t *testing.T) {
+	later := landed.Sale{Date: day.AddDate(0, 1, 0)}
+	if got := seller().Order([]landed.Sale{later, {Date: day}, {}, {Date: day.AddDate(0, 0, 3)}}); !slices.Equal(got, []int{1, 2, 3, 0}) {
+		t.Errorf("got %v", got)
+	}
+}
+
+// TestTake: piece by piece, the least first, and no piece lost.
+func TestTake(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var pieces []landed.Pieces
+		for range rapid.IntRange(0, 4).Draw(t, "groups") {
+			pieces = append(pieces, landed.Pieces{State: landed.State(rapid.IntRange(0, landed.States-1).Draw(t, "state")), Count: rapid.Int64Range(1, 3).Draw(t, "count"),
+				Each: money.New(rapid.Int64Range(-2, 3).Draw(t, "each"), cad)})
+		}
+		n := rapid.Int64Range(-1, 12).Draw(t, "n")
+		all := single(pieces)
+		taken, left := selling.Take(pieces, n)
+		fit := len(all)
+		for fit > 0 && all[fit-1] > "2" { // made from dead ones, or dead
+			fit--
+		}
+		want := all[:min(max(int(n), 0), fit)]
+		if !slices.Equal(single(taken), want) || !slices.Equal(single(left), all[len(want):]) {
+			t.Errorf("%d of %v: taken %v, left %v", n, pieces, taken, left)
+		}
+	})
+}
+
+// single lists pieces one by one, by state and then by cost.
+func single(groups []landed.Pieces) []string {
+	var list []string
+	for _, g := range groups {
+		for range g.Count {
+			list = append(list, fmt.Sprintf("%d %+03d", g.State, g.Each.Minor()+5))
+		}
+	}
+	slices.Sort(list)
+	return list
+}
+
+func ExampleSeller_Proceeds() {
+	jack := landed.Item{ID: "jack", Count: 1, Weight: 1900 * measure.Gram, Weighed: true}
+	p, err := selling.New(bought(), venues()).Proceeds(&jack, &landed.Sale{Price: amount("46 CAD"), Count: 1}, money.Amount{})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Println("fees", p.Fees, "postage", p.Postage, "left", p.Net)
+	// Output: fees 5.10 CAD postage 9.50 CAD left 38.40 CAD
+}
+
+// TestVenue: a venue is found by its name, and one that is not there may be meant
+// for another.
+func TestVenue(t *testing.T) {
+	p := venues()
+	p.Usual = "quay"
+	for name, want := range map[string]int{"": 1, "gable": 0, "quay": 1} {
+		if at, err := p.Venue(name); err != nil || at != want {
+			t.Errorf("%q is at %d, %v; want %d", name, at, err, want)
+		}
+	}
+	for want, of := range map[string]*selling.Plan{
+		`no venue is called "gabel": did you mean gable?`: p,
+		`no venue is called "gabel": the haul names none`: nil,
+	} {
+		var unknown *selling.UnknownVenueError
+		if _, err := of.Venue("gabel"); !errors.As(err, &unknown) || err.Error() != want {
+			t.Errorf("got %v, want %s", err, want)
+		}
+	}
+}
+
+// TestArbitrary: nothing panics, whatever a plan and what was sold hold.
+func TestArbitrary(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		number := func(what string) int64 {
+			return rapid.SampledFrom([]int64{0, 1, 3, -1, 900, math.MaxInt64, math.MinInt64}).Draw(t, what)
+		}
+		money := func(what string) money.Amount {
+			return money.New(number(what), rapid.SampledFrom([]money.Currency{0, cad, usd, 250}).Draw(t, "currency"))
+		}
+		name := func() string {
+			return rapid.SampledFrom([]string{"", "gable", "gabel", "fair", "x"}).Draw(t, "venue")
+		}
+		h := bought()
+		it := item("jack", number("count"), measure.Weight(number("weight")))
+		for range rapid.IntRange(0, 2).Draw(t, "sales") {
+			it.Sold = append(it.Sold, landed.Sale{Price: money("price"), Count: number("sold"), Venue: name(), Postage: money("postage"), Fees: money("fees")})
+		}
+		h.Lots = []landed.Lot{{ID: "crate", Items: []landed.Item{it}}}
+		p := venues()
+		p.Usual, p.Charged, p.Packing, p.Listings = name(), money("charged"), money("packing"), number("listings")
+		if rapid.Bool().Draw(t, "none") {
+			p.Venues = nil
+		}
+		p.Postage.Steps = []resale.PostageStep{{UpTo: measure.Weight(number("up to")), Cost: money("cost")}}
+		p.Check(h, &source.Report{})
+		selling.Imported(h)
+		s := selling.New(h, p)
+		for _, k := range s.Order(it.Sold) {
+			_, _ = s.Proceeds(&it, &it.Sold[k], money("bought"))
+		}
+		v := &resale.Venue{Name: "gable", Currency: money("venue").Currency()}
+		if sale, err := s.Sale(&it, v, number("pieces")); err == nil {
+			_ = selling.CheckWeight(&it, sale)
+		} else if err.Error() == "" {
+			t.Error("nothing is said")
+		}
+	})
+}
