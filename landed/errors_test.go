@@ -101,6 +101,13 @@ func TestFaults(t *testing.T) {
 		{"a chance of many digits", func(h *landed.Haul) {
 			h.Lots[0].Items[0].Chances = []landed.Fate{{Chance: decimal.New(1, math.MinInt32), Value: amount("1 CAD")}}
 		}, []string{`item jack: chances: a chance of that many digits makes no sense: write one from 0% to 100%`}},
+		{"a repair below nothing", func(h *landed.Haul) {
+			h.Lots[0].Items[0].Chances = []landed.Fate{{Chance: number("1"), Value: amount("1 CAD"), Repair: amount("-1 CAD")}}
+		}, []string{`item jack: chances: the repair is negative: write what is spent on it, 0 or more`}},
+		{"sales of nothing", func(h *landed.Haul) {
+			h.Lots[0].Items[0].Sold = []landed.Sale{{Price: amount("9 CAD")}, {Count: 1}}
+		}, []string{`item jack: sold: a sale of 0 pieces makes no sense: write how many were sold together, as in count: 2`,
+			`item jack: sold: the price is missing: write what the buyer paid, as in price: 46 CAD`}},
 		{"negative work", func(h *landed.Haul) {
 			it := &h.Lots[0].Items[0]
 			it.PartsValue, it.Repair, it.Worth, it.Hours = amount("-1 CAD"), amount("-2 CAD"), amount("-3 CAD"), number("-1")
