@@ -77,7 +77,7 @@ func all(t *testing.T) []folder {
 			f.files[file.Name] = string(file.Data)
 		}
 		for line := range strings.Lines(string(a.Comment)) {
-			if _, args, ok := strings.Cut(line, "exec lotcost "); ok && !strings.ContainsAny(line, "$>") {
+			if _, args, ok := strings.Cut(line, "exec lotcost "); ok && !strings.ContainsAny(line, "$>") && !strings.HasPrefix(args, "__") {
 				f.lines = append(f.lines, args)
 			}
 		}

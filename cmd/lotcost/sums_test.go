@@ -31,10 +31,7 @@ type told struct {
 		Estimated bool
 	}
 	Bills []struct{}
-	Lots  []struct {
-		ID, Cost string
-		Without  string `json:"border_without"` // of duty with open prices
-	}
+	Lots  []struct{ ID, Cost string }
 	Items []struct {
 		ID, Lot, Cost string
 		Moved         string `json:"taken_over"`
@@ -130,8 +127,8 @@ func (a *answers) priced(t *told) error {
 	return a.all(dec(t.Total))
 }
 
-// border: the assessment is what stands in the statement, where no bill does and
-// both are in one currency.
+// border: the assessment is what stands in the statement, where no bill does, no
+// lot has an open price and both are in one currency.
 func (a *answers) border(t *told) error {
 	var all sum
 	for _, item := range t.Items {
@@ -141,10 +138,7 @@ func (a *answers) border(t *told) error {
 	for _, fee := range t.Fees {
 		all.add(dec(fee.Amount), 1)
 	}
-	for _, lot := range t.Lots { // open ones, which the statement leaves out
-		all.add(dec(lot.Without), 1)
-	}
-	if a.estimated != nil && len(t.Lots) < 2 && a.home == t.Currency && !all.is(a.estimated) {
+	if a.estimated != nil && len(t.Lots) == 0 && a.home == t.Currency && !all.is(a.estimated) {
 		return fmt.Errorf("the border is %s, in the statement %s", text(&all.Rat), text(a.estimated))
 	}
 	return nil
