@@ -20,16 +20,16 @@ type Border struct {
 	Book    *customs.Book
 	Use     customs.Use
 	Mode    customs.Mode
-	Flat    bool           // where the rules leave a choice, the flat charge was chosen
-	TaxPaid bool           // the seller charged the territory's tax at the sale
-	Private bool           // the seller is a private person and charged none; where neither is set it is not said
-	Class   string         // of items that have none of their own; may be empty
-	Made    string         // country of making, ISO 3166; empty is the country of dispatch
+	Flat    bool   // where the rules leave a choice, the flat charge was chosen
+	TaxPaid bool   // the seller charged the territory's tax at the sale
+	Private bool   // the seller is a private person and charged none; where neither is set it is not said
+	Class   string // of items that have none of their own; may be empty
+	Made    string // country of making, ISO 3166; empty is the country of dispatch
 	Classes map[string]customs.Class
-	NoRate  bool               // the rate of duty is not given and stands as free: what it adds is not counted
+	NoRate  bool          // the rate of duty is not given and stands as free: what it adds is not counted
 	Fees    []customs.Fee // known from the carrier, of each parcel, in place of those of the rules; nil when not known
-	Market  *fx.Market         // customs' own rates of exchange; nil means the haul's, without the spread
-	Bill    Bill               // for all parcels; or else each may have one of its own
+	Market  *fx.Market    // customs' own rates of exchange; nil means the haul's, without the spread
+	Bill    Bill          // for all parcels; or else each may have one of its own
 	At      source.Origin
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"lotcost/cmd/lotcost/internal/show"
@@ -52,10 +53,10 @@ a rule up at its source before you rely on it.`,
 // territories lists those whose rules are shipped.
 func territories() []string {
 	var codes []string
-	for _, set := range customs.NewBook().Sets() {
-		codes = append(codes, set.Entries[0].Territory)
+	for _, rules := range customs.NewBook().Entries() {
+		codes = append(codes, rules.Territory)
 	}
-	return codes
+	return slices.Compact(codes)
 }
 
 func (o *rulesOptions) run(s streams, args []string) error {
@@ -69,7 +70,7 @@ func (o *rulesOptions) run(s streams, args []string) error {
 	}
 	book := customs.NewBook(own...)
 	if len(args) == 0 {
-		return o.write(s, show.Territories(book.Sets()))
+		return o.write(s, show.Territories(book.Entries()))
 	}
 	first, err := o.entry(book, args[0], o.on)
 	if err != nil {

@@ -9,16 +9,15 @@ import (
 	"lotcost/landed/money"
 )
 
-// Assessment is what is charged on one day's parcels, and how it came about.
-// All amounts are in the currency of the rules.
+// Assessment is what is charged on one day's parcels, and how it came about. All amounts are in the
+// currency of the rules.
 type Assessment struct {
 	Rules    *Rules
 	Parcels  []ParcelAssessment // as in the consignments
 	Steps    []Step             // in the order they were taken
-	Notes    []string           // remarks of the rules that bear on these parcels
-	Cautions []string
-	// Missing names what may be asked besides and is in none of the figures,
-	// since the rules do not hold its sum: the courier's own fee, say.
+	Notes    []Note             // what bears on these parcels: remarks of the rules, then cautions
+	// Missing names what may be asked besides and is in none of the figures, since the rules do not
+	// hold its sum: the courier's own fee, say.
 	Missing []Missing
 
 	of *Consignments
@@ -67,14 +66,9 @@ type Relief struct {
 	Measure, Threshold money.Amount
 	Relieved           bool
 	BySeller           bool // the seller charges it at the sale instead
-	// Except are the ids of the lines that are not relieved though the parcel is
-	// under the threshold, since of the country they were made in.
+	// Except are the ids of the lines that are not relieved though the parcel is under the
+	// threshold, since of the country they were made in.
 	Except []string
-}
-
-// Margin is the threshold less the measure: what it cleared it by, or missed it by when negative.
-func (r Relief) Margin() money.Amount {
-	return money.New(r.Threshold.Minor()-r.Measure.Minor(), r.Threshold.Currency())
 }
 
 // Step is one step of the assessment sheet.
@@ -83,17 +77,17 @@ type Step struct {
 	Parcel string
 	Rule   string // the rule applied, in words
 	Result money.Amount
-	// AtStake is what of the charges hangs on the figure: what it made or let go,
-	// and of a value or a missed threshold the duty and tax that follow.
+	// AtStake is what of the charges hangs on the figure: what it made or let go, and of a value or
+	// a missed threshold the duty and tax that follow.
 	AtStake money.Amount
 
 	on kinds // what is to be added to AtStake once it is known
 }
 
-// Doubts returns the steps by uncertain figures, not read in the authority's own text or from a page
-// that is old: one for each figure, in the order of their use, without a parcel, a rule and a result,
-// and with what is at stake over all parcels. Rounding is no such figure, and neither is what the
-// caller gave.
+// Doubts returns the steps by uncertain figures, not read in the authority's own text or from a
+// page that is old: one for each figure, in the order of their use, without a parcel, a rule and a
+// result, and with what is at stake over all parcels. Rounding is no such figure, and neither is
+// what the caller gave.
 func (a *Assessment) Doubts() []Step {
 	var list []Step
 	for _, s := range a.Steps {
@@ -110,8 +104,8 @@ func (a *Assessment) Doubts() []Step {
 	return list
 }
 
-// Assess applies the rules to the parcels of one day. Amounts of money are
-// rounded only where the rules say so, or to the minor unit where one is made.
+// Assess applies the rules to the parcels of one day. Amounts of money are rounded only where the
+// rules say so, or to the minor unit where one is made.
 //
 // It returns a [*NoRulesError] when the day is not the rules', an [*InputError] for a place that is
 // not and for what makes no sense, a [*NoRateError] where duty is due and its rate is not given, or
@@ -182,8 +176,8 @@ type parcelWork struct {
 	handling int64 // fees without the tax on them
 }
 
-// lineWork is a line being assessed. What differs between duty and tax is kept
-// under noDuty and noTax.
+// lineWork is a line being assessed. What differs between duty and tax is kept under noDuty and
+// noTax.
 type lineWork struct {
 	*Line
 	at       int // its place in the parcel
@@ -289,8 +283,8 @@ func (w *parcelWork) sum(of kinds) int64 {
 	return sum
 }
 
-// taxAndFees makes two that may depend on each other: a fee is charged where
-// something is due, and may itself be in the base of the tax.
+// taxAndFees makes two that may depend on each other: a fee is charged where something is due, and
+// may itself be in the base of the tax.
 func (a *assessor) taxAndFees(w *parcelWork, out *ParcelAssessment, relieved kinds) error {
 	before := len(a.steps)
 	if relieved&taxKind != 0 {
@@ -315,8 +309,8 @@ func (a *assessor) taxAndFees(w *parcelWork, out *ParcelAssessment, relieved kin
 	return nil
 }
 
-// dropLittle drops what is too little to be collected, once the kind given is known
-// and the others that it is judged with are.
+// dropLittle drops what is too little to be collected, once the kind given is known and the others
+// that it is judged with are.
 func (a *assessor) dropLittle(w *parcelWork, known kinds) {
 	for i := range a.rules.collect {
 		v := &a.rules.collect[i]
@@ -416,8 +410,8 @@ func (a *assessor) sayValue(w *parcelWork) {
 	a.sayOn(w, bothKinds, a.figure(v.cite, "value", "value for customs", text), v.words, value)
 }
 
-// share gives each of some lines (nil is all) its part of a total by weight, or
-// by its pieces where none of them has weight.
+// share gives each of some lines (nil is all) its part of a total by weight, or by its pieces where
+// none of them has weight.
 func (a *assessor) share(w *parcelWork, total int64, in func(*lineWork) bool, weight func(*lineWork) int64, give func(*lineWork, int64)) {
 	if total == 0 {
 		return

@@ -2,8 +2,7 @@ package customs
 
 import "slices"
 
-// What a person who imports should know. Common practice and general law, no
-// single source.
+// What a person who imports should know. Common practice and general law, no single source.
 const (
 	cautionEstimate  = "This is an estimate: the customs authority decides, and its bill stands."
 	cautionPrice     = "Declare the price truly paid, premium included: to mark a purchase as a gift, or to have it undervalued, is an offence."
@@ -18,19 +17,10 @@ const (
 	cautionMains     = "Check mains voltage, frequency, plug and, for adapters, polarity before you connect it."
 )
 
-// bySeller reports whether any parcel is let in because the seller charges the
-// tax at the sale.
-func bySeller(parcels []ParcelAssessment) bool {
-	return slices.ContainsFunc(parcels, func(p ParcelAssessment) bool {
-		return slices.ContainsFunc(p.Relief, func(r Relief) bool { return r.BySeller })
-	})
-}
-
-// cautions returns the short warnings that apply to some parcels, in a fixed
-// order. They depend on the use, on whether several parcels are of one seller,
-// and on the tariff codes; goods without a code count as old goods of any
-// material. An assessment adds those of its rules, and one where the seller
-// charges the tax.
+// cautions returns the short warnings that apply to some parcels, in a fixed order. They depend on
+// the use, on whether several parcels are of one seller, and on the tariff codes; goods without a
+// code count as old goods of any material. An assessment adds those of its rules, and one where the
+// seller charges the tax.
 func cautions(c *Consignments) []string {
 	list := []string{cautionEstimate, cautionPrice}
 	if c.Use == Gift {
@@ -55,8 +45,7 @@ func cautions(c *Consignments) []string {
 	return list
 }
 
-// sellerTwice reports whether two parcels are of one seller, or of sellers that
-// are not said.
+// sellerTwice reports whether two parcels are of one seller, or of sellers that are not said.
 func (c *Consignments) sellerTwice() bool {
 	seen := map[string]bool{}
 	for i := range c.Parcels {
@@ -68,10 +57,9 @@ func (c *Consignments) sellerTwice() bool {
 	return false
 }
 
-// cautionsOfGoods are by chapters and headings of the Harmonized System in which
-// old goods of horn, ivory or tropical wood are found, instruments with mercury
-// or radium, old and rare objects, blades, and goods with a motor, a cell or a
-// plug (from memory). "" is goods without a code.
+// cautionsOfGoods are by chapters and headings of the Harmonized System in which old goods of horn,
+// ivory or tropical wood are found, instruments with mercury or radium, old and rare objects,
+// blades, and goods with a motor, a cell or a plug (from memory). "" is goods without a code.
 var cautionsOfGoods = [...]struct{ starts, said []string }{
 	{[]string{"", "44", "82", "90", "91", "92", "94", "95", "96", "97"}, []string{cautionProtected}},
 	{[]string{"", "84", "85", "90", "91"}, []string{cautionHazards}},
@@ -80,30 +68,24 @@ var cautionsOfGoods = [...]struct{ starts, said []string }{
 	{[]string{"84", "85", "91"}, []string{cautionBatteries, cautionMains}},
 }
 
-// remark adds the notes of the rules that bear on any of the parcels, and the
-// cautions.
+// remark adds the notes of the rules that bear on any of the parcels, and the cautions.
 func (a *assessor) remark(out *Assessment) {
-	out.Cautions = cautions(a.c)
+	all := cautions(a.c)
 	for i := range a.rules.Notes {
-		switch n := &a.rules.Notes[i]; {
-		case !a.bears(n):
+		n := &a.rules.Notes[i]
+		switch bears := slices.ContainsFunc(a.work, func(w parcelWork) bool { return a.applies(&n.when, &w) }); {
+		case !bears:
 		case n.Caution:
-			out.Cautions = append(out.Cautions, n.Text)
+			all = append(all, n.Text)
 		default:
-			out.Notes = append(out.Notes, n.Text)
+			out.Notes = append(out.Notes, Note{Text: n.Text})
 		}
 	}
-	if bySeller(out.Parcels) {
-		out.Cautions = append(out.Cautions, cautionSeller)
+	bySeller := func(r Relief) bool { return r.BySeller }
+	if slices.ContainsFunc(out.Parcels, func(p ParcelAssessment) bool { return slices.ContainsFunc(p.Relief, bySeller) }) {
+		all = append(all, cautionSeller)
 	}
-}
-
-// bears reports whether a note is for any of the parcels.
-func (a *assessor) bears(n *Note) bool {
-	for i := range a.work {
-		if a.applies(&n.when, &a.work[i]) {
-			return true
-		}
+	for _, text := range all {
+		out.Notes = append(out.Notes, Note{Text: text, Caution: true})
 	}
-	return false
 }

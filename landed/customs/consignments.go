@@ -16,20 +16,20 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// maxMoney bounds the money, and the pieces, in one set of consignments, so that
-// sums of them and of what is charged cannot wrap.
+// maxMoney bounds the money, and the pieces, in one set of consignments, so that sums of them and
+// of what is charged cannot wrap.
 const maxMoney = 1 << 60
 
-// Consignments are the parcels that one person receives in one day. Reliefs
-// that look at the parcels of one seller, or of the day, look at these.
+// Consignments are the parcels that one person receives in one day. Reliefs that look at the
+// parcels of one seller, or of the day, look at these.
 type Consignments struct {
 	On   time.Time // day of entry; where given, the rules must be in force
 	From string    // country of dispatch, ISO 3166
 	To   string    // place of entry: "CA-ON", "DE"
 	Use  Use
 	Mode Mode
-	// Flat is set where the rules leave a choice between a charge on the value
-	// and a flat one, and the flat one was chosen.
+	// Flat is set where the rules leave a choice between a charge on the value and a flat one, and
+	// the flat one was chosen.
 	Flat    bool
 	Classes map[string]Class
 	Parcels []Parcel
@@ -39,23 +39,22 @@ type Consignments struct {
 type Parcel struct {
 	ID     string
 	Seller string // parcels without a seller count as one seller's
-	// TaxPaid is set where the seller is registered in the territory and has
-	// charged its tax at the sale.
+	// TaxPaid is set where the seller is registered in the territory and has charged its tax at the
+	// sale.
 	TaxPaid bool
-	// Private is set where the seller is a private person, or not registered,
-	// and charges no tax at the sale. Where neither is set, what a rule leaves to
-	// the seller counts as charged there, and [Assessment.Others] tells what else
-	// it may come to.
+	// Private is set where the seller is a private person, or not registered, and charges no tax at
+	// the sale. Where neither is set, what a rule leaves to the seller counts as charged there, and
+	// [Assessment.Others] tells what else it may come to.
 	Private bool
 	Lines   []Line
-	// Fees, when not nil, are the fees known from the carrier, in the territory's currency, with any
-	// tax on them. They stand in place of those of the rules and are charged, as those are, when duty
-	// or tax is due.
+	// Fees, when not nil, are the fees known from the carrier, in the territory's currency, with
+	// any tax on them. They stand in place of those of the rules and are charged, as those are,
+	// when duty or tax is due.
 	Fees []Fee
 }
 
-// Line is one item of a parcel: one or more like pieces. All amounts are for
-// the whole line and in the currency of the territory.
+// Line is one item of a parcel: one or more like pieces. All amounts are for the whole line and in
+// the currency of the territory.
 type Line struct {
 	ID     string
 	Class  string // key of Consignments.Classes; may be empty
@@ -63,21 +62,19 @@ type Line struct {
 	Count  int64  // pieces
 	Weight measure.Weight
 	Value  money.Amount // price of the goods with the buyer's premium
-	// The shares of the line in the freight, insurance and other fees up to the
-	// first destination.
+	// The shares of the line in the freight, insurance and other fees up to the first destination.
 	Freight, Insurance, OtherFees money.Amount
 }
 
 // Class is a kind of goods as customs sees it.
 type Class struct {
 	Code string // tariff code; goods of one code are one heading
-	// Duty is the rate of the tariff. Nil is a rate not known, which is an
-	// error where duty is due; free goods have a zero Rate.
+	// Duty is the rate of the tariff. Nil is a rate not known, which is an error where duty is due;
+	// free goods have a zero Rate.
 	Duty *Rate
 	// Tax names the rate of import tax: "" is "standard", "zero" is none.
 	Tax string
-	// Surcharges are rates beside the duty, as exact fractions of the value, by
-	// country of making.
+	// Surcharges are rates beside the duty, as exact fractions of the value, by country of making.
 	Surcharges map[string]decimal.Decimal
 }
 
@@ -91,8 +88,8 @@ type classRate struct {
 	surOf   map[string]ratio
 }
 
-// dutyRate is a rate of duty in integers: a fraction over perUnit, and minor
-// units times 10^7 per kilogram and per piece.
+// dutyRate is a rate of duty in integers: a fraction over perUnit, and minor units times 10^7 per
+// kilogram and per piece.
 type dutyRate struct{ fraction, perKilogram, perPiece uint64 }
 
 func (d dutyRate) specific() bool { return d.perKilogram != 0 || d.perPiece != 0 }
@@ -134,8 +131,7 @@ func (c *Class) ready(key string, cur money.Currency) (classRate, error) {
 	return r, nil
 }
 
-// specificScale is how finely a sum per kilogram or piece is held: 10^-7 of a
-// minor unit.
+// specificScale is how finely a sum per kilogram or piece is held: 10^-7 of a minor unit.
 const specificScale = 7
 
 func specific(class, what string, d decimal.Decimal, cur money.Currency) (uint64, error) {
@@ -208,8 +204,8 @@ func (c *Consignments) checkLine(r *Rules, p *Parcel, l *Line, total *int64) err
 	return nil
 }
 
-// checkAmount refuses what is below zero or in another currency, and keeps the
-// total of all within bounds. No amount at all is nothing.
+// checkAmount refuses what is below zero or in another currency, and keeps the total of all within
+// bounds. No amount at all is nothing.
 func checkAmount(parcel, line, what string, a money.Amount, cur money.Currency, total *int64) error {
 	switch {
 	case a == money.Amount{}:

@@ -33,8 +33,11 @@ type groupKey struct {
 	flat            bool   // one rate for all goods
 }
 
-// scaleOfDuty is the denominator in which rates of every kind meet: a fraction
-// over 10^9, and 10^-7 minor units per 10^12 nanograms.
+// ofClass is the surcharge that classes bring themselves, each its own rate.
+var ofClass = surcharge{name: "surcharge", cite: cite{source: "given with the class", confidence: given}}
+
+// scaleOfDuty is the denominator in which rates of every kind meet: a fraction over 10^9, and 10^-7
+// minor units per 10^12 nanograms.
 const scaleOfDuty = 1e19
 
 const (
@@ -60,9 +63,9 @@ func (a *assessor) duty(w *parcelWork) error {
 	}
 	a.bases(w, &rule.base)
 	a.mainDuty(w, rule, y)
-	a.classSurcharge(w, rule)
+	a.surcharge(w, rule, &ofClass, func(g *group) bool { return g.ofClass.num != 0 })
 	for i := range rule.surcharges {
-		a.surcharge(w, rule, i)
+		a.surcharge(w, rule, &rule.surcharges[i], func(g *group) bool { return g.surcharges&(1<<i) != 0 })
 	}
 	return nil
 }
@@ -140,8 +143,7 @@ func (a *assessor) alone(l *lineWork, key groupKey) group {
 	return group{groupKey: key, base: l.left[onDuty], weight: uint64(a.scaled(int64(l.Weight), l, onDuty)), count: uint64(l.pieces[onDuty])}
 }
 
-// ownIsLess reports whether a line bears less at its own rates than at one rate
-// for all goods.
+// ownIsLess reports whether a line bears less at its own rates than at one rate for all goods.
 func (a *assessor) ownIsLess(l *lineWork, key *groupKey, rate ratio) bool {
 	one := a.alone(l, *key)
 	own := a.plus(a.numerator(&one), a.fraction(one.base, key.total-key.rate.fraction))
@@ -165,8 +167,8 @@ func (a *assessor) originRate(w *parcelWork, l *lineWork) (ratio, error) {
 
 func (a *assessor) origin(l *lineWork) string { return cmp.Or(l.Origin, a.c.From) }
 
-// heading is what tells the headings of the tariff apart: the code, or the
-// class where it has none, or the line where it has no class either.
+// heading is what tells the headings of the tariff apart: the code, or the class where it has none,
+// or the line where it has no class either.
 func (l *lineWork) heading() string {
 	if l.class == nil {
 		return "line " + l.ID
@@ -189,11 +191,10 @@ func (a *assessor) bases(w *parcelWork, r *rounding) {
 	}
 }
 
-// keepTotal moves groups by a step until their bases sum to the rounded total:
-// where too much was taken up, the lowest of the fractions taken up are dropped;
-// where too little, the largest of those dropped are taken up; of two equal
-// ones, first the one at the lower rate (19 CFR 159.3(a)). The rules take the
-// whole of the price here, so the sum of a group is its base before rounding.
+// keepTotal moves groups by a step until their bases sum to the rounded total: where too much was
+// taken up, the lowest of the fractions taken up are dropped; where too little, the largest of
+// those dropped are taken up; of two equal ones, first the one at the lower rate (19 CFR 159.3(a)).
+// The rules take the whole of the price here, so the sum of a group is its base before rounding.
 func keepTotal(w *parcelWork, total, step int64) {
 	for i := range w.groups {
 		total -= w.groups[i].base
@@ -214,10 +215,9 @@ func keepTotal(w *parcelWork, total, step int64) {
 	}
 }
 
-// before reports whether g is moved before o, when fractions are dropped (-1)
-// or taken up (1). Where the law is silent, rates that are equal in all but how
-// they are made up stand in an order of their own, so that the order of the
-// lines does not matter.
+// before reports whether g is moved before o, when fractions are dropped (-1) or taken up (1).
+// Where the law is silent, rates that are equal in all but how they are made up stand in an order
+// of their own, so that the order of the lines does not matter.
 func before(g, o *group, up int64) bool {
 	gap, other := (g.sum-g.base)*up, (o.sum-o.base)*up
 	if gap != other {
@@ -230,16 +230,15 @@ func before(g, o *group, up int64) bool {
 	) < 0
 }
 
-// part is one duty of those that stack: what it is of each group, exactly, over
-// scaleOfDuty; how its lines share it; and what is said of it.
+// part is one duty of those that stack: what it is of each group, exactly, over scaleOfDuty; how
+// its lines share it; and what is said of it.
 type part struct {
 	numerator func(*group) exact.Wide
 	share     func(at int, sum int64)
 	said      func(*group, int64)
 }
 
-// component makes one duty on every group, rounds it and gives each line its
-// part.
+// component makes one duty on every group, rounds it and gives each line its part.
 func (a *assessor) component(w *parcelWork, r *rounding, p part) {
 	a.parts = resized(a.parts, len(w.groups))
 	parts := a.parts
@@ -283,8 +282,8 @@ func (a *assessor) byValue(w *parcelWork, at int, total int64) {
 	a.share(w, total, inGroup(at), dutiable, addDuty)
 }
 
-// asBorne gives the lines of a group their part of its duty by what each alone
-// would bear, where that goes by weight or piece too.
+// asBorne gives the lines of a group their part of its duty by what each alone would bear, where
+// that goes by weight or piece too.
 func (a *assessor) asBorne(w *parcelWork, at int, total int64) {
 	g := &w.groups[at]
 	weights := make([]*big.Int, len(w.lines))
@@ -342,7 +341,7 @@ func (a *assessor) sayDuty(w *parcelWork, g *group, y *way, sum int64) {
 		rule = "one rate for all goods"
 	}
 	if !g.flat {
-		c = givenWithClass
+		c = ofClass.cite
 		if code := a.c.Classes[g.head.Class].Code; code != "" {
 			c.source += ", tariff code " + code
 		}
@@ -350,9 +349,8 @@ func (a *assessor) sayDuty(w *parcelWork, g *group, y *way, sum int64) {
 	a.sayOfGroup(w, g, c, "duty", a.rateText(g), rule, sum)
 }
 
-var givenWithClass = cite{source: "given with the class", confidence: Given}
-
-// sayOfGroup adds a step of a duty on the goods of a group, by the class, or the line, that leads it.
+// sayOfGroup adds a step of a duty on the goods of a group, by the class, or the line, that leads
+// it.
 func (a *assessor) sayOfGroup(w *parcelWork, g *group, c cite, what, text, rule string, sum int64) {
 	a.say(w, a.figure(c, "duty", what+" on "+cmp.Or(g.head.Class, g.head.ID), text), rule, sum)
 }
@@ -373,27 +371,10 @@ func (a *assessor) rateText(g *group) string {
 	return strings.Join(parts, " + ")
 }
 
-// classSurcharge charges what classes say of goods from some countries.
-func (a *assessor) classSurcharge(w *parcelWork, rule *dutyRule) {
-	if !slices.ContainsFunc(w.groups, func(g group) bool { return g.ofClass.num != 0 }) {
-		return
-	}
-	a.component(w, &rule.amount, part{
-		numerator: func(g *group) exact.Wide { return a.fraction(g.base, g.ofClass.num) },
-		share:     func(at int, sum int64) { a.byValue(w, at, sum) },
-		said: func(g *group, sum int64) {
-			if g.ofClass.num != 0 {
-				a.sayOfGroup(w, g, givenWithClass, "surcharge", g.ofClass.String()+" of "+a.amount(g.base).String(), "surcharge for the country of making, "+a.origin(g.head), sum)
-			}
-		},
-	})
-}
-
-// surcharge charges one surcharge of the rules on the groups it applies to.
-func (a *assessor) surcharge(w *parcelWork, rule *dutyRule, at int) {
-	s := &rule.surcharges[at]
+// surcharge charges one surcharge on the groups it applies to.
+func (a *assessor) surcharge(w *parcelWork, rule *dutyRule, s *surcharge, in func(*group) bool) {
 	on := make([]int64, len(w.groups)) // the duty so far may be in the base
-	in, any := func(g *group) bool { return g.surcharges&(1<<at) != 0 }, false
+	any := false
 	for i := range w.groups {
 		if g := &w.groups[i]; in(g) {
 			any, on[i] = true, g.base
@@ -405,9 +386,14 @@ func (a *assessor) surcharge(w *parcelWork, rule *dutyRule, at int) {
 	if !any {
 		return
 	}
-	base := func(g *group) int64 { return on[g.head.group] }
+	rate := func(g *group) ratio {
+		if s == &ofClass {
+			return g.ofClass
+		}
+		return s.rate
+	}
 	a.component(w, &rule.amount, part{
-		numerator: func(g *group) exact.Wide { return a.fraction(base(g), s.rate.num) },
+		numerator: func(g *group) exact.Wide { return a.fraction(on[g.head.group], rate(g).num) },
 		share: func(at int, sum int64) {
 			if s.dutyPaid {
 				a.share(w, sum, inGroup(at), func(l *lineWork) int64 { return dutiable(l) + l.duty }, addDuty)
@@ -416,8 +402,12 @@ func (a *assessor) surcharge(w *parcelWork, rule *dutyRule, at int) {
 			}
 		},
 		said: func(g *group, sum int64) {
+			words := "surcharge of the rules"
+			if s == &ofClass {
+				words = "surcharge for the country of making, " + a.origin(g.head)
+			}
 			if in(g) {
-				a.sayOfGroup(w, g, s.cite, s.name, s.rate.String()+" of "+a.amount(base(g)).String(), "surcharge of the rules", sum)
+				a.sayOfGroup(w, g, s.cite, s.name, rate(g).String()+" of "+a.amount(on[g.head.group]).String(), words, sum)
 			}
 		},
 	})
@@ -447,8 +437,8 @@ func (a *assessor) flatByHeading(w *parcelWork, y *way) {
 	a.say(w, a.figure(y.cite, "duty", "duty", a.amount(y.amount).String()+" x "+headings), "a sum for each tariff heading", sum)
 }
 
-// shortHeading is the leading digits of the tariff code. Goods without a code
-// are a heading of their own, line by line.
+// shortHeading is the leading digits of the tariff code. Goods without a code are a heading of
+// their own, line by line.
 func (a *assessor) shortHeading(l *lineWork, digits int) string {
 	code := a.c.Classes[l.Class].Code
 	if code == "" {

@@ -21,8 +21,8 @@ type InputError struct {
 // Error says where it stands, what is wrong and what would put it right.
 func (e *InputError) Error() string { return e.said }
 
-// NoRateError tells that a duty is due and the class of a line does not say at
-// which rate: What is "duty", or "surcharges" where that for the country of making is missing.
+// NoRateError tells that a duty is due and the class of a line does not say at which rate: What is
+// "duty", or "surcharges" where that for the country of making is missing.
 type NoRateError struct{ InputError }
 
 // NoRulesError tells that no rules are known for a place, or none for the day.

@@ -11,6 +11,20 @@ import (
 // Cautions are the short warnings that apply to some parcels.
 var Cautions = cautions
 
+// Margin is the threshold less the measure.
+func (r Relief) Margin() money.Amount {
+	return money.New(r.Threshold.Minor()-r.Measure.Minor(), r.Threshold.Currency())
+}
+
+// Entries are those of the set, by date, of the territory named.
+func (s *RuleSet) Entries() []Rules { return s.entries }
+
+// Shipped are the rule sets that come with the program.
+var Shipped = shipped
+
+// Given is the confidence in what the caller brings.
+const Given = given
+
 // FeeSum is what the fees of a parcel come to.
 func (p *ParcelAssessment) FeeSum() money.Amount { return money.New(p.feeSum(), p.Duty.Currency()) }
 

@@ -14,7 +14,7 @@ func (a *assessor) fees(w *parcelWork, out *ParcelAssessment, relieved kinds) {
 	if w.Fees != nil {
 		for _, f := range w.Fees {
 			if due {
-				a.charge(w, out, f.Amount.Minor(), ratio{}, a.figure(cite{source: "given with the parcel", confidence: Given}, "fee", f.What, "known from the carrier"), "a sum for the parcel")
+				a.charge(w, out, f.Amount.Minor(), ratio{}, a.figure(cite{source: "given with the parcel", confidence: given}, "fee", f.What, "known from the carrier"), "a sum for the parcel")
 			}
 		}
 		return
@@ -64,8 +64,8 @@ func (a *assessor) headings(w *parcelWork) int {
 	return len(seen)
 }
 
-// feeBase sums what a percentage is of. Freight and the like count once, in
-// the value for customs or beside it.
+// feeBase sums what a percentage is of. Freight and the like count once, in the value for customs
+// or beside it.
 func (a *assessor) feeBase(w *parcelWork, of parts) int64 {
 	sum := int64(0)
 	beside := of
@@ -91,14 +91,14 @@ func (a *assessor) feeBase(w *parcelWork, of parts) int64 {
 	return sum
 }
 
-// asked reports whether a charge is asked of a parcel of which something is
-// due, or which is not relieved.
+// asked reports whether a charge is asked of a parcel of which something is due, or which is not
+// relieved.
 func (o occasion) asked(due, entry bool) bool {
 	return due || o == whenParcel || entry && o == whenEntry
 }
 
-// addMissing notes what may be asked of a parcel and is not in the rules, unless the
-// carrier's fees are known.
+// addMissing notes what may be asked of a parcel and is not in the rules, unless the carrier's fees
+// are known.
 func (a *assessor) addMissing(w *parcelWork, due, entry bool) {
 	for i := range a.rules.missing {
 		m := &a.rules.missing[i]

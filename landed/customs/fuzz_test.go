@@ -39,8 +39,8 @@ func FuzzParse(f *testing.F) {
 			}
 			return
 		}
-		for i := range set.Entries {
-			r := &set.Entries[i]
+		for i := range set.Entries() {
+			r := &set.Entries()[i]
 			for _, w := range r.Figures() {
 				if w.Text == "" {
 					t.Errorf("says too little: %+v", w)
@@ -54,7 +54,7 @@ func FuzzParse(f *testing.F) {
 				checkSums(t, r, c, a)
 			}
 		}
-		if book := customs.NewBook(set); len(book.Sets()) == 0 {
+		if book := customs.NewBook(set); len(book.Entries()) == 0 {
 			t.Error("no sets")
 		}
 	})

@@ -184,9 +184,9 @@ func TestOtherNeedsRate(t *testing.T) {
 	text := strings.Replace(plainRules, "of: duty, upto: 10 EUR", "of: [duty, tax], upto: 10 EUR, seller-charges: yes", 1)
 	set, err := customs.Parse("f", []byte(text), &source.Report{})
 	must(t, set, err)
-	c := plane(&set.Entries[0], 1000)
+	c := plane(&set.Entries()[0], 1000)
 	c.Classes["plane"] = customs.Class{}
-	a, err := customs.Assess(&set.Entries[0], c)
+	a, err := customs.Assess(&set.Entries()[0], c)
 	must(t, a, err)
 	var none *customs.NoRateError
 	if others := a.Others(); len(others) != 1 || !errors.As(others[0].Err, &none) {
@@ -204,7 +204,14 @@ func TestNotes(t *testing.T) {
 		c.Classes["plane"] = customs.Class{Code: code, Duty: &customs.Rate{}}
 		a, err := customs.Assess(r, c)
 		must(t, a, err)
-		return strings.Join(a.Notes, "\n"), strings.Join(a.Cautions, "\n")
+		for _, note := range a.Notes {
+			if note.Caution {
+				cautions += "\n" + note.Text
+			} else {
+				notes += "\n" + note.Text
+			}
+		}
+		return notes, cautions
 	}
 	for _, k := range []struct {
 		to, code  string

@@ -9,10 +9,9 @@ type Other struct {
 	Err        error // why it cannot be assessed: a rate that only this way needs
 }
 
-// Others assesses the same parcels for each open question that changes the
-// answer: whether the seller charges the tax at the sale, where that is not
-// said, and what the sources of the rules leave open. The consignments must not
-// have been changed since.
+// Others assesses the same parcels for each open question that changes the answer: whether the
+// seller charges the tax at the sale, where that is not said, and what the sources of the rules
+// leave open. The consignments must not have been changed since.
 func (a *Assessment) Others() []Other {
 	var others []Other
 	if a.of == nil {
@@ -28,8 +27,7 @@ func (a *Assessment) Others() []Other {
 	return others
 }
 
-// sold says of each parcel of whose seller nothing is said whether it charges
-// the tax.
+// sold says of each parcel of whose seller nothing is said whether it charges the tax.
 func (c *Consignments) sold(say func(*Parcel)) *Consignments {
 	said := *c
 	said.Parcels = slices.Clone(c.Parcels)

@@ -30,10 +30,9 @@ type reader struct {
 	section     int // of the entry
 }
 
-// Parse reads a rule file that is in memory, checked as strictly as a lot file:
-// every fault goes to the report, with file, line, column and remedy. The
-// schema is described in rules/README.md. The error is what makes the text no
-// document at all, or else the faults of the report.
+// Parse reads a rule file that is in memory, checked as strictly as a lot file: every fault goes to
+// the report, with file, line, column and remedy. The schema is described in rules/README.md. The
+// error is what makes the text no document at all, or else the faults of the report.
 func Parse(file string, data []byte, report *source.Report) (*RuleSet, error) {
 	root, err := input.ParseYAML(file, data, report)
 	if err != nil {
@@ -76,8 +75,8 @@ func (r *reader) file(root input.Node) {
 	r.checkDates()
 }
 
-// readSource reads the title of a source with its address, or a map of the title
-// and the day, month or year of the page.
+// readSource reads the title of a source with its address, or a map of the title and the day, month
+// or year of the page.
 func readSource(n input.Node) cite {
 	if !n.IsMap() {
 		return cite{source: text(n)}
@@ -111,12 +110,12 @@ func (r *reader) rules(n input.Node) {
 	m := n.Map(entryKeys...)
 	e := r.blank
 	if like, ok := input.Scalar(m.Get("like"), parseDate); ok {
-		i := slices.IndexFunc(r.set.Entries, func(o Rules) bool { return o.From.Equal(like) })
+		i := slices.IndexFunc(r.set.entries, func(o Rules) bool { return o.From.Equal(like) })
 		if i < 0 {
 			m.Get("like").Fail("no entry above begins on "+like.Format(time.DateOnly), "name the from of an entry above this one")
 			return
 		}
-		e = r.set.Entries[i]
+		e = r.set.entries[i]
 	}
 	e.at = n.Origin()
 	e.From, _ = input.Scalar(m.Require("from", "write the first day, as in from: 2026-07-01"), parseDate)
@@ -132,7 +131,7 @@ func (r *reader) rules(n input.Node) {
 		r.open(m.Get("open"))
 	}
 	r.sections(m)
-	r.set.Entries = append(r.set.Entries, e)
+	r.set.entries = append(r.set.entries, e)
 }
 
 // sections reads those that are given. They stand in place of those of the entry it is like.
@@ -177,7 +176,7 @@ func (r *reader) say(c cite, topic, what, text string) {
 
 // checkDates puts the entries in order and finds gaps and overlaps.
 func (r *reader) checkDates() {
-	entries := r.set.Entries
+	entries := r.set.entries
 	slices.SortStableFunc(entries, func(x, y Rules) int { return x.From.Compare(y.From) })
 	for i := range entries {
 		e := &entries[i]
@@ -199,26 +198,22 @@ func (r *reader) checkDates() {
 	}
 }
 
-var datePattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\d{4}-\d{2}-\d{2}$`) })
-
 func parseDate(s string) (time.Time, error) {
 	day, err := time.Parse(time.DateOnly, s)
-	if err != nil || !datePattern().MatchString(s) || day.Year() < 1900 || day.Year() > 2199 {
+	if err != nil || day.Year() < 1900 || day.Year() > 2199 {
 		return time.Time{}, fmt.Errorf("%q is not a date: write year-month-day, as in 2026-07-01", s)
 	}
 	return day, nil
 }
 
-var countryPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[A-Z]{2}$`) })
+var placePattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[A-Z]{2}(-[A-Z0-9]{1,3})?$`) })
 
 func parseCountry(s string) (string, error) {
-	if !countryPattern().MatchString(s) {
+	if len(s) != 2 || !placePattern().MatchString(s) {
 		return "", fmt.Errorf("%q is not a country code: write two capitals, as in CA", s)
 	}
 	return s, nil
 }
-
-var placePattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[A-Z]{2}(-[A-Z0-9]{1,3})?$`) })
 
 func parsePlace(s string) (string, error) {
 	if !placePattern().MatchString(s) {
@@ -321,8 +316,7 @@ func (r *reader) open(n input.Node) {
 	})
 }
 
-// note reads what is to be said: a text, or a map of one and when it bears on
-// a parcel.
+// note reads what is to be said: a text, or a map of one and when it bears on a parcel.
 func (r *reader) note(entry input.Node) Note {
 	if !entry.IsMap() {
 		return Note{Text: text(entry)}
@@ -338,8 +332,8 @@ func (r *reader) note(entry input.Node) Note {
 	return note
 }
 
-// cite reads where a figure is from. What is published is of an authority's own
-// pages, where the file names their hosts.
+// cite reads where a figure is from. What is published is of an authority's own pages, where the
+// file names their hosts.
 func (r *reader) cite(m input.Map) cite {
 	var c cite
 	n := m.Require("source", "name one of sources")
@@ -351,7 +345,7 @@ func (r *reader) cite(m input.Map) cite {
 		r.used[name] = true
 	}
 	n = m.Require("confidence", "write published, if the figure was read in the authority's own text, reported, if elsewhere, or memory")
-	c.confidence = choose(n, "confidence", confidenceNames[:Given], Memory)
+	c.confidence = choose(n, "confidence", confidenceNames[:given], Memory)
 	if c.confidence == Published && len(r.authorities) > 0 && c.source != "" && !r.authoritative(c.source) {
 		n.Fail("the source is not one of the authorities' own pages", "write confidence: reported, or name the host of the page under authorities")
 	}
@@ -360,8 +354,8 @@ func (r *reader) cite(m input.Map) cite {
 
 var addressPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`https?://([^/\s;,]+)`) })
 
-// authoritative reports whether each address in the title of a source is of an
-// authority, and there is one.
+// authoritative reports whether each address in the title of a source is of an authority, and there
+// is one.
 func (r *reader) authoritative(title string) bool {
 	addresses := addressPattern().FindAllStringSubmatch(title, -1)
 	return len(addresses) > 0 && !slices.ContainsFunc(addresses, func(a []string) bool {

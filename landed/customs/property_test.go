@@ -15,12 +15,12 @@ import (
 
 // anyCase draws rules and consignments for them.
 func anyCase(t *rapid.T) (*customs.Rules, *customs.Consignments) {
-	sets := customs.NewBook().Sets()
+	sets := customs.Shipped()
 	set := sets[rapid.IntRange(0, len(sets)-1).Draw(t, "territory")]
-	r := &set.Entries[rapid.IntRange(0, len(set.Entries)-1).Draw(t, "entry")]
-	to := map[string]string{"CA": "CA-QC", "EU": "FR"}[set.Entries[0].Territory]
+	r := &set.Entries()[rapid.IntRange(0, len(set.Entries())-1).Draw(t, "entry")]
+	to := map[string]string{"CA": "CA-QC", "EU": "FR"}[set.Entries()[0].Territory]
 	if to == "" {
-		to = set.Entries[0].Territory
+		to = set.Entries()[0].Territory
 	}
 	c := &customs.Consignments{
 		On: r.From, From: rapid.SampledFrom([]string{"JP", "US", "DE", "CN"}).Draw(t, "from"), To: to,

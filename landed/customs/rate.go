@@ -20,13 +20,12 @@ type Rate struct {
 // unitWords are what a specific duty may be for.
 var unitWords = []string{"per kg", "per piece"}
 
-// numberPattern is a sum of a specific duty: finer than the minor unit, as
-// tariffs have it.
+// numberPattern is a sum of a specific duty: finer than the minor unit, as tariffs have it.
 var numberPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\d{1,9}(\.\d{1,9})?$`) })
 
-// ParseRate reads a rate of duty as tariffs print it: "2.7%", "free", "1.50 CHF
-// per kg", "0.25 CHF per piece", or several joined by a plus sign. Sums are in
-// currency cur. It returns a [*money.ParseError].
+// ParseRate reads a rate of duty as tariffs print it: "2.7%", "free", "1.50 CHF per kg", "0.25 CHF
+// per piece", or several joined by a plus sign. Sums are in currency cur. It returns a
+// [*money.ParseError].
 func ParseRate(s string, cur money.Currency) (Rate, error) {
 	var r Rate
 	if strings.TrimSpace(s) == "free" {
@@ -46,8 +45,8 @@ func ParseRate(s string, cur money.Currency) (Rate, error) {
 	return r, nil
 }
 
-// parseRatePart reads one part; at is 0 for a percentage and else one more than
-// its place in unitWords.
+// parseRatePart reads one part; at is 0 for a percentage and else one more than its place in
+// unitWords.
 func parseRatePart(s, part string, cur money.Currency) (at int, d decimal.Decimal, err error) {
 	for i, unit := range unitWords {
 		amount, ok := strings.CutSuffix(part, unit)

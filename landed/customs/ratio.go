@@ -14,8 +14,8 @@ import (
 // ratio is an exact rate, num/den. The zero value is no rate.
 type ratio struct{ num, den uint64 }
 
-// perUnit is the denominator of every rate that is not written as a fraction:
-// a percentage with seven decimals.
+// perUnit is the denominator of every rate that is not written as a fraction: a percentage with
+// seven decimals.
 const perUnit = 1e9
 
 // maxRate is the highest rate that is taken: 1000 %.
@@ -51,8 +51,8 @@ func ratioOf(d decimal.Decimal) (ratio, error) {
 	return ratio{uint64(scaled.IntPart()), perUnit}, nil
 }
 
-// writable reports whether a number is of a size that can be written out: a
-// decimal may have two thousand million zeros.
+// writable reports whether a number is of a size that can be written out: a decimal may have two
+// thousand million zeros.
 func writable(d decimal.Decimal) bool { return d.Exponent() >= -99 && d.Exponent() <= 99 }
 
 // numberText prints any number, percentText any fraction as a percentage.
@@ -98,8 +98,8 @@ func (r ratio) String() string {
 	return s + "%"
 }
 
-// round divides x by den and rounds once to a whole multiple of step. It reports
-// false when the result is no amount.
+// round divides x by den and rounds once to a whole multiple of step. It reports false when the
+// result is no amount.
 func round(x exact.Wide, den uint64, step int64, mode money.Mode) (int64, bool) {
 	q, r, ok := x.Div(den)
 	if !ok {

@@ -48,32 +48,21 @@ func (a *assessor) applies(r *when, w *parcelWork) bool {
 
 // inPlaces reports whether a place is in a list of countries and subdivisions.
 func inPlaces(list []string, place string) bool {
-	country, _, _ := strings.Cut(place, "-")
-	return slices.Contains(list, place) || slices.Contains(list, country)
+	return slices.Contains(list, place) || slices.Contains(list, countryOf(place))
 }
 
 // anyCode reports whether the tariff code of any line begins so, or is not known.
 func (w *parcelWork) anyCode(starts []string) bool {
-	for j := range w.lines {
-		if l := &w.lines[j]; l.class == nil || begins(l.class.code, starts) || l.class.code == "" {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(w.lines, func(l lineWork) bool { return l.class == nil || l.class.code == "" || begins(l.class.code, starts) })
 }
 
 // begins reports whether a code begins so; "" is no code at all.
 func begins(code string, starts []string) bool {
-	for _, s := range starts {
-		if s == code || s != "" && strings.HasPrefix(code, s) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(starts, func(s string) bool { return s == code || s != "" && strings.HasPrefix(code, s) })
 }
 
-// measured returns the figure that a bound is compared with, as an amount and
-// the part of it that counts.
+// measured returns the figure that a bound is compared with, as an amount and the part of it that
+// counts.
 func (a *assessor) measured(w *parcelWork, l *limit) (sum int64, part ratio) {
 	switch l.of {
 	case ofPiece:
@@ -103,8 +92,7 @@ func (a *assessor) compare(w *parcelWork, l *limit) int {
 	return part.of(sum).Cmp(exact.Product(uint64(l.at), part.den))
 }
 
-// relieve applies the first relief for each kind and returns what is relieved
-// altogether.
+// relieve applies the first relief for each kind and returns what is relieved altogether.
 func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 	var relieved kinds
 	var said *relief
@@ -145,16 +133,11 @@ func (a *assessor) reliefOf(w *parcelWork, kind kinds) *relief {
 
 // anyMade reports whether a rule is for the country of making of any line.
 func (a *assessor) anyMade(w *parcelWork, m origins) bool {
-	for j := range w.lines {
-		if m.any() && m.match(a.origin(&w.lines[j])) {
-			return true
-		}
-	}
-	return !m.any()
+	return !m.any() || slices.ContainsFunc(w.lines, func(l lineWork) bool { return m.match(a.origin(&l)) })
 }
 
-// relieveMade relieves the lines of the countries of making that a relief is
-// for, and returns the ids of the others.
+// relieveMade relieves the lines of the countries of making that a relief is for, and returns the
+// ids of the others.
 func (a *assessor) relieveMade(w *parcelWork, v *relief, kind kinds) []string {
 	if !v.origins.any() {
 		return nil
@@ -194,13 +177,13 @@ func (a *assessor) standing(w *parcelWork, v *relief, kind kinds, free bool) Rel
 
 func (a *assessor) sayRelief(w *parcelWork, v *relief, r Relief) {
 	text := r.Measure.String() + v.limit.measured()
-	switch margin := r.Margin(); {
+	switch margin := r.Threshold.Minor() - r.Measure.Minor(); {
 	case r.Relieved || len(r.Except) > 0:
-		text += ", under the threshold of " + r.Threshold.String() + " by " + margin.String()
-	case margin.Sign() == 0:
+		text += ", under the threshold of " + r.Threshold.String() + " by " + a.amount(margin).String()
+	case margin == 0:
 		text += ", at the threshold, which must not be reached"
 	default:
-		text += ", over the threshold of " + r.Threshold.String() + " by " + a.amount(-margin.Minor()).String()
+		text += ", over the threshold of " + r.Threshold.String() + " by " + a.amount(-margin).String()
 	}
 	outcome, on := " not relieved", v.of
 	switch {

@@ -10,28 +10,22 @@ import (
 	"lotcost/landed/source"
 )
 
-// RuleSet is all that is known of the rules of one territory, by date.
+// RuleSet is all that is known of the rules of one territory, by date; a [Book] takes it.
 type RuleSet struct {
-	Entries []Rules // by date, the earliest first; no gap, no overlap
-
+	entries   []Rules // by date, the earliest first; no gap, no overlap
 	territory string
 	members   []string // of a union: ISO 3166 codes
 }
 
 // covers reports whether a place, "CA-ON" or "DE", lies in the territory.
 func (s *RuleSet) covers(place string) bool {
-	country, _, _ := strings.Cut(place, "-")
+	country := countryOf(place)
 	return country == s.territory || slices.Contains(s.members, country)
 }
 
-// on returns the entry in force on a day, or nil.
-func (s *RuleSet) on(day time.Time) *Rules {
-	for i := range s.Entries {
-		if e := &s.Entries[i]; e.covers(day) {
-			return e
-		}
-	}
-	return nil
+func countryOf(place string) string {
+	country, _, _ := strings.Cut(place, "-")
+	return country
 }
 
 // covers reports whether the entry is in force on a day.
@@ -39,8 +33,8 @@ func (r *Rules) covers(day time.Time) bool {
 	return !day.Before(r.From) && (r.To.IsZero() || !day.After(r.To))
 }
 
-// Rules is one dated entry: what a territory charges from one day to another.
-// It is made by [Parse] and not changed after.
+// Rules is one dated entry: what a territory charges from one day to another. It is made by [Parse]
+// and not changed after.
 type Rules struct {
 	Territory string // ISO 3166 code, or that of a customs union: "EU"
 	Name      string // in words
@@ -89,9 +83,9 @@ type Note struct {
 // question is what the sources leave open, and rules may ask for.
 type question struct{ name, cond string }
 
-// cite is where a figure is from. dated is the day, month or year of the page
-// that was read, as written, and last the last day that it may mean; neither is
-// set where it is not known or the text is a law in force.
+// cite is where a figure is from. dated is the day, month or year of the page that was read, as
+// written, and last the last day that it may mean; neither is set where it is not known or the text
+// is a law in force.
 type cite struct {
 	source, dated string
 	last          time.Time
@@ -189,8 +183,8 @@ type conditional[T any] interface {
 	condition() *when
 }
 
-// limit is a bound of a measure, in minor units, the bound itself included in
-// "up to" and not in "above".
+// limit is a bound of a measure, in minor units, the bound itself included in "up to" and not in
+// "above".
 type limit struct {
 	at   int64
 	of   gauge
@@ -374,19 +368,14 @@ type missing struct {
 // Book finds the rules of a place on a day.
 type Book struct{ sets []*RuleSet }
 
-// Crossed reports whether goods that go from one place to another meet the
-// border of a territory: not within a country, nor within a union.
+// Crossed reports whether goods that go from one place to another meet the border of a territory:
+// not within a country, nor within a union.
 func (b *Book) Crossed(from, to string) bool {
-	country := func(place string) string {
-		country, _, _ := strings.Cut(place, "-")
-		return country
-	}
-	return country(from) != country(to) && !slices.ContainsFunc(b.sets, func(s *RuleSet) bool { return s.covers(from) && s.covers(to) })
+	return countryOf(from) != countryOf(to) && !slices.ContainsFunc(b.sets, func(s *RuleSet) bool { return s.covers(from) && s.covers(to) })
 }
 
-// NewBook makes a book of the shipped rule sets, in which the user's own
-// replace the shipped entries for the days that they cover, or add to them. A
-// later set wins over an earlier one.
+// NewBook makes a book of the shipped rule sets, in which the user's own replace the shipped
+// entries for the days that they cover, or add to them. A later set wins over an earlier one.
 func NewBook(own ...*RuleSet) *Book {
 	b := &Book{sets: slices.Clone(shipped())}
 	for _, set := range own {
@@ -399,12 +388,11 @@ func NewBook(own ...*RuleSet) *Book {
 }
 
 func (b *Book) add(own *RuleSet) {
-	i := slices.IndexFunc(b.sets, func(s *RuleSet) bool { return s.territory == own.territory })
-	if i < 0 {
+	if i := slices.IndexFunc(b.sets, func(s *RuleSet) bool { return s.territory == own.territory }); i >= 0 {
+		b.sets[i] = overlay(b.sets[i], own)
+	} else {
 		b.sets = append(b.sets, own)
-		return
 	}
-	b.sets[i] = overlay(b.sets[i], own)
 }
 
 // overlay returns own with the entries of below for the days it leaves free.
@@ -413,19 +401,19 @@ func overlay(below, own *RuleSet) *RuleSet {
 	if len(own.members) == 0 {
 		merged.members = below.members
 	}
-	merged.Entries = slices.Clone(own.Entries)
-	for _, e := range below.Entries {
-		merged.Entries = append(merged.Entries, without(e, own.Entries)...)
+	merged.entries = slices.Clone(own.entries)
+	for _, e := range below.entries {
+		merged.entries = append(merged.entries, without(e, own.entries)...)
 	}
-	slices.SortFunc(merged.Entries, func(x, y Rules) int { return x.From.Compare(y.From) })
-	for i := range merged.Entries {
-		merged.Entries[i].set = &merged
+	slices.SortFunc(merged.entries, func(x, y Rules) int { return x.From.Compare(y.From) })
+	for i := range merged.entries {
+		merged.entries[i].set = &merged
 	}
 	return &merged
 }
 
-// without returns what is left of an entry outside the days of others, which
-// are in the order of their dates.
+// without returns what is left of an entry outside the days of others, which are in the order of
+// their dates.
 func without(e Rules, others []Rules) []Rules {
 	var left []Rules
 	for _, o := range others {
@@ -445,48 +433,52 @@ func without(e Rules, others []Rules) []Rules {
 	return append(left, e)
 }
 
-// Sets returns the rule sets by territory. They are not to be changed.
-func (b *Book) Sets() []*RuleSet { return slices.Clone(b.sets) }
+// Entries returns all there is, by territory and date. They are not to be changed.
+func (b *Book) Entries() []*Rules {
+	var all []*Rules
+	for _, s := range b.sets {
+		for i := range s.entries {
+			all = append(all, &s.entries[i])
+		}
+	}
+	return all
+}
 
-// For returns the rules of a place, an ISO 3166 country or subdivision such as
-// "CA-ON", in force on a day; the zero day takes the newest. A country with rules
-// of its own is found before a union it belongs to. It returns a [*NoRulesError].
+// For returns the rules of a place, an ISO 3166 country or subdivision such as "CA-ON", in force on
+// a day; the zero day takes the newest. A country with rules of its own is found before a union it
+// belongs to. It returns a [*NoRulesError].
 func (b *Book) For(to string, on time.Time) (*Rules, error) {
-	country, _, _ := strings.Cut(to, "-")
 	none := &NoRulesError{place: to, on: on}
 	var found *RuleSet
 	for _, s := range b.sets {
 		none.known = append(none.known, s.territory)
-		if s.territory == country || found == nil && s.covers(to) {
+		if s.territory == countryOf(to) || found == nil && s.covers(to) {
 			found = s
 		}
 	}
 	if found == nil {
 		return nil, none
 	}
-	n := len(found.Entries)
-	if r := found.on(on); r != nil {
-		return r, nil
-	} else if n > 0 && on.IsZero() {
-		return &found.Entries[n-1], nil
-	}
-	if none.Territory = found.territory; n > 0 {
-		none.first, none.last = found.Entries[0].From, found.Entries[n-1].To
+	none.Territory = found.territory
+	for i := range found.entries {
+		e := &found.entries[i]
+		if e.covers(on) || on.IsZero() && i == len(found.entries)-1 {
+			return e, nil
+		}
+		none.first, none.last = found.entries[0].From, e.To
 	}
 	return nil, none
 }
 
-// CountsTogether reports whether any rule looks beyond one parcel: at all
-// parcels of a seller, or of the day. Where none does, a parcel is assessed
-// alike whatever travels beside it.
+// CountsTogether reports whether any rule looks beyond one parcel: at all parcels of a seller, or
+// of the day. Where none does, a parcel is assessed alike whatever travels beside it.
 func (r *Rules) CountsTogether() bool {
 	return r.anyBound(func(l limit) bool { return l.over != overParcel })
 }
 
-// HangsOnDivision reports whether what one parcel is charged may change with
-// how the other goods of the day are divided over parcels, not only with what
-// they are worth: where a rule counts the parcels of one of several sellers,
-// or counts freight, which comes by the parcel.
+// HangsOnDivision reports whether what one parcel is charged may change with how the other goods of
+// the day are divided over parcels, not only with what they are worth: where a rule counts the
+// parcels of one of several sellers, or counts freight, which comes by the parcel.
 func (r *Rules) HangsOnDivision(severalSellers bool) bool {
 	return r.anyBound(func(l limit) bool {
 		return l.over == overSeller && severalSellers || l.over != overParcel && l.of == ofValue
@@ -497,8 +489,8 @@ func (r *Rules) anyBound(such func(limit) bool) bool {
 	return slices.ContainsFunc(r.bounds[:], func(list []limit) bool { return slices.ContainsFunc(list, such) })
 }
 
-// CountsFreight reports whether freight, insurance or other fees are part of
-// what anything is charged on, or compared with a threshold.
+// CountsFreight reports whether freight, insurance or other fees are part of what anything is
+// charged on, or compared with a threshold.
 func (r *Rules) CountsFreight() bool {
 	const carriage = partFreight | partInsurance | partFees
 	return slices.ContainsFunc(r.value, func(v valueRule) bool { return v.holds&carriage != 0 }) ||

@@ -20,7 +20,7 @@ func TestShipped(t *testing.T) {
 	if err != nil || len(files) != 9 {
 		t.Fatal(files, err)
 	}
-	shipped := customs.NewBook().Sets()
+	shipped := customs.Shipped()
 	for i, file := range files {
 		data, err := os.ReadFile(file)
 		must(t, data, err)
@@ -29,22 +29,22 @@ func TestShipped(t *testing.T) {
 		if err != nil || report.Len() != 0 {
 			t.Fatalf("%s: %v", file, err)
 		}
-		if set.Entries[0].Territory != shipped[i].Entries[0].Territory || len(set.Entries) != len(shipped[i].Entries) {
+		if set.Entries()[0].Territory != shipped[i].Entries()[0].Territory || len(set.Entries()) != len(shipped[i].Entries()) {
 			t.Errorf("%s is not what is embedded", file)
 		}
-		for j := range set.Entries {
+		for j := range set.Entries() {
 			checkEntry(t, set, j)
 		}
 	}
 }
 
 func checkEntry(t *testing.T, set *customs.RuleSet, at int) {
-	e := &set.Entries[at]
-	name := set.Entries[0].Territory + " " + e.From.Format(time.DateOnly)
-	if at > 0 && !set.Entries[at-1].To.AddDate(0, 0, 1).Equal(e.From) {
+	e := &set.Entries()[at]
+	name := set.Entries()[0].Territory + " " + e.From.Format(time.DateOnly)
+	if at > 0 && !set.Entries()[at-1].To.AddDate(0, 0, 1).Equal(e.From) {
 		t.Errorf("%s: does not begin the day after the entry before", name)
 	}
-	if last := at == len(set.Entries)-1; e.To.IsZero() && !last {
+	if last := at == len(set.Entries())-1; e.To.IsZero() && !last {
 		t.Errorf("%s: has no end", name)
 	}
 	if e.Published == "" || e.Checked.Year() != 2026 || e.About == "" || len(e.Notes) == 0 {
@@ -107,13 +107,17 @@ func TestOwn(t *testing.T) {
 			t.Errorf("%s: %v, %v, want %s", on, r, err, name)
 		}
 	}
-	i := slices.IndexFunc(book.Sets(), func(s *customs.RuleSet) bool { return s.Entries[0].Territory == "GB" })
-	set := book.Sets()[i]
-	if len(set.Entries) != 3 {
-		t.Fatalf("%d entries, want 3", len(set.Entries))
+	var entries []*customs.Rules
+	for _, r := range book.Entries() {
+		if r.Territory == "GB" {
+			entries = append(entries, r)
+		}
 	}
-	for j := 1; j < len(set.Entries); j++ {
-		if !set.Entries[j-1].To.AddDate(0, 0, 1).Equal(set.Entries[j].From) {
+	if len(entries) != 3 {
+		t.Fatalf("%d entries, want 3", len(entries))
+	}
+	for j := 1; j < len(entries); j++ {
+		if !entries[j-1].To.AddDate(0, 0, 1).Equal(entries[j].From) {
 			t.Errorf("entry %d does not follow the one before", j)
 		}
 	}

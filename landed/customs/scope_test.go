@@ -56,7 +56,7 @@ entries:
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !set.Entries[0].CountsFreight() {
+	if !set.Entries()[0].CountsFreight() {
 		t.Error("fees are in the value, and the carriage is said not to count")
 	}
 }

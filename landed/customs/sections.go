@@ -182,8 +182,8 @@ func (r *reader) duty(n input.Node) dutyRule {
 	return d
 }
 
-// rounding reads how a base or an amount is rounded. What is left out is the
-// minor unit, an exact half away from zero, over the heading.
+// rounding reads how a base or an amount is rounded. What is left out is the minor unit, an exact
+// half away from zero, over the heading.
 func (r *reader) rounding(n input.Node, what string, otherwise, widest grouping) rounding {
 	v := rounding{step: 1, over: otherwise}
 	if !n.Given() {

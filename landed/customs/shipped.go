@@ -11,9 +11,8 @@ import (
 //go:embed rules/*.yaml
 var shippedFiles embed.FS
 
-// shipped reads the rule sets that come with the program, by territory; they are not to be
-// changed.  A test reads each of them too, so that a
-// fault in one never reaches a user.
+// shipped reads the rule sets that come with the program, by territory; they are not to be changed.
+// A test reads each of them too, so that a fault in one never reaches a user.
 var shipped = sync.OnceValue(func() []*RuleSet {
 	files, err := shippedFiles.ReadDir("rules")
 	if err != nil {

@@ -91,8 +91,8 @@ func (a *assessor) oneTax(w *parcelWork, t *tax, of, mine []int64) error {
 	return nil
 }
 
-// taxParts returns what of a line is in the base of a tax: the part of the value
-// for customs, and what is added to it.
+// taxParts returns what of a line is in the base of a tax: the part of the value for customs, and
+// what is added to it.
 func (a *assessor) taxParts(w *parcelWork, l *lineWork, t *tax, of []int64) (left, extras int64) {
 	if of != nil {
 		return 0, of[l.at]

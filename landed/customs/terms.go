@@ -58,7 +58,7 @@ const (
 	Reported                    // quoted or reported elsewhere
 	Published                   // read in the authority's own text
 	Custom                      // a way of working of ours, no fact about the territory
-	Given                       // brought by the caller
+	given                       // brought by the caller
 )
 
 var confidenceNames = []string{"memory", "reported", "published", "custom", "given"}

@@ -20,8 +20,7 @@ type Figure struct {
 	Confidence Confidence
 }
 
-// Figures returns the entry in words, in the order of the assessment: each figure
-// with its source.
+// Figures returns the entry in words, in the order of the assessment: each figure with its source.
 func (r *Rules) Figures() []Figure { return slices.Concat(r.figures[:]...) }
 
 // Difference is a figure of a later entry that differs from that of an earlier one.
@@ -30,8 +29,7 @@ type Difference struct {
 	Before string // "" where the earlier entry has none
 }
 
-// Differences returns what differs between two entries, in the order of b and
-// then what only a has.
+// Differences returns what differs between two entries, in the order of b and then what only a has.
 func Differences(a, b *Rules) []Difference {
 	left := a.Figures()
 	var diff []Difference

@@ -12,8 +12,8 @@ import (
 )
 
 const (
-	// highest is the highest price considered, and the largest amount a venue or a sale
-	// may name, in minor units.
+	// highest is the highest price considered, and the largest amount a venue or a sale may name,
+	// in minor units.
 	highest = 1_000_000_000_000
 
 	million     = 1_000_000 // rates are whole millionths, so that rate x base fits an int64
@@ -26,8 +26,8 @@ const (
 	noTax = "doubles the price or more"
 )
 
-// Check reports everything that is wrong with a venue, joined: a [*FieldError] for each
-// figure, and one if the percentages leave nothing of any price.
+// Check reports everything that is wrong with a venue, joined: a [*FieldError] for each figure, and
+// one if the percentages leave nothing of any price.
 func (v *Venue) Check() error {
 	c := checker{venue: v.Name, currency: v.Currency}
 	c.lines(v)
@@ -110,8 +110,7 @@ func (c *checker) part(key, field string, d decimal.Decimal, problem string) int
 	return r
 }
 
-// percent prints a rate for an error; one with an exponent far out is not
-// written in full.
+// percent prints a rate for an error; one with an exponent far out is not written in full.
 func percent(d decimal.Decimal) string {
 	if e := d.Exponent(); e < -100 || e > 100 {
 		return fmt.Sprintf("%se%d", d.Coefficient(), e)
@@ -222,8 +221,8 @@ func (c *checker) gapless(bands []band, f *Fee, name string) {
 	c.band = 0
 }
 
-// takesAll reports percentages that leave nothing of any price. Promotion can
-// be left out, and a cap ends what a percentage takes.
+// takesAll reports percentages that leave nothing of any price. Promotion can be left out, and a
+// cap ends what a percentage takes.
 func (c *checker) takesAll(lines []line) {
 	var sum int64
 	for _, l := range lines {

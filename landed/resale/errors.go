@@ -17,8 +17,8 @@ type FieldError struct {
 	Field string // in words, such as `fee "commission", rate of band 2`; "" for several together
 	// Which figure of a venue it is: its key in files, behind that of a group it is in, as in
 	// "sales-tax rate", and, counted from 1, the fee, the band of it or the step of postage that it
-	// belongs to; 0 where it belongs to none. Of a sale's figures only the rate of value added tax has
-	// one, "rate".
+	// belongs to; 0 where it belongs to none. Of a sale's figures only the rate of value added tax
+	// has one, "rate".
 	Key             string
 	Fee, Band, Step int
 

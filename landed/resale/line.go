@@ -13,8 +13,8 @@ type line struct {
 	base base
 }
 
-// band is a rate on base within (from, upTo]: the percentage there is
-// (rate x base + offset) millionths.
+// band is a rate on base within (from, upTo]: the percentage there is (rate x base + offset)
+// millionths.
 type band struct {
 	from, upTo int64
 	rate       int64
@@ -28,9 +28,8 @@ type base struct {
 	taxable int64 // postage that the tax is taken of as well
 }
 
-// at returns the base at a price. With price and postage at most highest and the
-// tax below 100% it is below 4 x highest, and a rate below a million times that
-// fits an int64.
+// at returns the base at a price. With price and postage at most highest and the tax below 100% it
+// is below 4 x highest, and a rate below a million times that fits an int64.
 func (b *base) at(price int64) int64 {
 	of := price + b.add
 	if b.tax != 0 {
@@ -39,8 +38,7 @@ func (b *base) at(price int64) int64 {
 	return of
 }
 
-// roundMillionths rounds half up, which is half away from zero for what is not
-// negative.
+// roundMillionths rounds half up, which is half away from zero for what is not negative.
 func roundMillionths(x int64) int64 { return int64((uint64(x) + million/2) / million) }
 
 func (l *line) band(base int64) *band {
@@ -62,8 +60,8 @@ func (l *line) amount(price int64) int64 {
 	return l.times * min(max(l.unlimited(l.band(base), base), l.floor), l.cap)
 }
 
-// segment is a range of prices, from first to where the next begins, in which a
-// fee is a constant plus one rounded percentage.
+// segment is a range of prices, from first to where the next begins, in which a fee is a constant
+// plus one rounded percentage.
 type segment struct {
 	first        int64
 	constant     int64
@@ -71,9 +69,8 @@ type segment struct {
 	edge         bool // the rate for the whole base steps up here
 }
 
-// segments splits a fee where a band, its floor or its cap begins or ends. The
-// bounds are found by bisection on the rounded fee itself, so that they are
-// exact.
+// segments splits a fee where a band, its floor or its cap begins or ends. The bounds are found by
+// bisection on the rounded fee itself, so that they are exact.
 func (l *line) segments() []segment {
 	var all []segment
 	for i, next := 0, int64(0); i < len(l.bands) && next <= highest; i++ {
@@ -110,8 +107,8 @@ func (l *line) limited(b *band, first, end int64) []segment {
 	return all
 }
 
-// firstPrice returns the least price from low to highest at which ok holds, or
-// highest+1. Once ok holds it has to hold for all that is higher.
+// firstPrice returns the least price from low to highest at which ok holds, or highest+1. Once ok
+// holds it has to hold for all that is higher.
 func firstPrice(low int64, ok func(int64) bool) int64 {
 	high := int64(highest + 1)
 	for low < high {

@@ -9,8 +9,8 @@ import (
 // Ending is what the last digits of a price look like.
 type Ending uint8
 
-// The endings. In a currency without minor units every price is whole already
-// and none of them changes anything; nor does one that is not of these.
+// The endings. In a currency without minor units every price is whole already and none of them
+// changes anything; nor does one that is not of these.
 const (
 	AnyEnding  Ending = iota
 	Whole00           // 38.00
@@ -25,8 +25,7 @@ type Least struct {
 	More  bool  // there are more than 100 gaps, or they could not all be told apart
 }
 
-// Gap is a range of prices, both ends included, at every one of which the
-// target is missed.
+// Gap is a range of prices, both ends included, at every one of which the target is missed.
 type Gap struct {
 	From, To  money.Amount
 	Shortfall money.Amount // the most that is missing in it
@@ -102,8 +101,8 @@ func (s *schedule) gap(from, next, need int64, end found) Gap {
 	return g
 }
 
-// cause says why the prices of a gap miss. A step up within one that begins by
-// rounding is its cause: it is what makes it wide.
+// cause says why the prices of a gap miss. A step up within one that begins by rounding is its
+// cause: it is what makes it wide.
 func (s *schedule) cause(from, to int64) (why, fee string) {
 	const steep = "fees take more than each unit of price adds"
 	first := s.at(from)
@@ -136,8 +135,8 @@ func endingFrom(p int64, ending Ending, digits int) int64 {
 	return p + (tail-p%major+major)%major
 }
 
-// nextEnding tries, from each price that would do, the next with the ending.
-// That fails only in a gap, so there are about as many tries as gaps.
+// nextEnding tries, from each price that would do, the next with the ending. That fails only in a
+// gap, so there are about as many tries as gaps.
 func (s *schedule) nextEnding(need int64, ending Ending) (int64, found) {
 	digits := s.f.venue.Currency.Digits()
 	var price int64

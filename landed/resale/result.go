@@ -9,8 +9,8 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Result is what a sale at one price comes to, with its working. All amounts
-// are in the currency of the venue; what is paid is above zero.
+// Result is what a sale at one price comes to, with its working. All amounts are in the currency of
+// the venue; what is paid is above zero.
 type Result struct {
 	Price    money.Amount
 	SalesTax money.Amount // what the buyer pays besides and the venue hands on, no part of Steps

@@ -8,8 +8,8 @@ import (
 	"lotcost/landed/money"
 )
 
-// Sale is one order at a venue: a piece, or a pair or set sent together. The
-// zero Amount is zero wherever an amount is asked for.
+// Sale is one order at a venue: a piece, or a pair or set sent together. The zero Amount is zero
+// wherever an amount is asked for.
 type Sale struct {
 	Venue    *Venue
 	Cost     money.Amount   // landed cost of everything in the order
@@ -70,8 +70,7 @@ func (s *Sale) figures() (*figures, error) {
 	return f, c.joined()
 }
 
-// sending says what the buyer pays for postage, and what packing and sending
-// cost the seller.
+// sending says what the buyer pays for postage, and what packing and sending cost the seller.
 func (s *Sale) sending() (charged, packing money.Amount, postage Postage) {
 	v := s.Venue
 	if v.Sending == Fetched {
@@ -99,8 +98,8 @@ func (c *checker) listings(n int64) int64 {
 	return max(n, 1)
 }
 
-// take fits the venue's fees to the sale: their base, how often they are
-// charged, and whether at all.
+// take fits the venue's fees to the sale: their base, how often they are charged, and whether at
+// all.
 func (f *figures) take(s *Sale, listings int64) {
 	kept := f.lines[:0]
 	for _, l := range f.lines {

@@ -2,9 +2,9 @@ package resale
 
 import "slices"
 
-// schedule is a sale prepared for finding prices: whatever its fees, the price
-// axis is cut into pieces in each of which every fee is a constant plus one
-// rounded percentage. It is immutable, and safe for concurrent use.
+// schedule is a sale prepared for finding prices: whatever its fees, the price axis is cut into
+// pieces in each of which every fee is a constant plus one rounded percentage. It is immutable, and
+// safe for concurrent use.
 type schedule struct {
 	f      *figures
 	pieces []piece // by rising price, from 0 to highest without gaps
@@ -13,8 +13,8 @@ type schedule struct {
 // unit is what slopes are counted in: a rate times a rate of tax is exact.
 const unit = million * million
 
-// piece is a range of prices. What is kept of a price p in it, before the cost
-// of the goods and after the part of the target that depends on the price, is
+// piece is a range of prices. What is kept of a price p in it, before the cost of the goods and
+// after the part of the target that depends on the price, is
 //
 //	constant + p - (the rounded terms)
 //
@@ -25,18 +25,15 @@ type piece struct {
 	terms       []term
 	vat         bool
 
-	// Without rounding the kept amount changes by slope for each unit of price.
-	// It lies in [down, up], which differ by one where tax makes it no whole
-	// number of units.
+	// Without rounding the kept amount changes by slope for each unit of price. It lies in [down,
+	// up], which differ by one where tax makes it no whole number of units.
 	up, down int64
-	// slack bounds what rounding does: between any two prices of the piece, the
-	// kept amount changes by the slope's part and less than slack more or less.
-	// One rounding of a term wanders in a range of width 1, that of a percentage
-	// of an amount with rounded tax in it in one of width 2.
-	// A unit more of price adds at most 1 to a term of width 1 (its rate is
-	// below 1) and at most 2 to one of width 2 (base and rate: less than 2 x 1),
-	// so that slack also bounds by how much all terms together rise with a unit
-	// of price, and the kept amount falls by at most slack - 1.
+	// slack bounds what rounding does: between any two prices of the piece, the kept amount changes
+	// by the slope's part and less than slack more or less. One rounding of a term wanders in a
+	// range of width 1, that of a percentage of an amount with rounded tax in it in one of width 2.
+	// A unit more of price adds at most 1 to a term of width 1 (its rate is below 1) and at most 2
+	// to one of width 2 (base and rate: less than 2 x 1), so that slack also bounds by how much all
+	// terms together rise with a unit of price, and the kept amount falls by at most slack - 1.
 	slack   int64
 	atFirst int64 // kept at first
 

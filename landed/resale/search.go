@@ -8,9 +8,8 @@ import (
 	"lotcost/landed/internal/exact"
 )
 
-// mostLeaps bounds a search. It is reached only where each unit of price leaves
-// less than a few millionths, see leap. It is more than a million, the period
-// of [piece.periodic].
+// mostLeaps bounds a search. It is reached only where each unit of price leaves less than a few
+// millionths, see leap. It is more than a million, the period of [piece.periodic].
 const mostLeaps = 1 << 20
 
 // found says how a search ended.
@@ -43,9 +42,9 @@ func (s *schedule) at(price int64) int {
 	return sort.Search(len(s.pieces), func(i int) bool { return s.pieces[i].last >= price })
 }
 
-// window bounds the prices of a piece at which need can be kept at all; it is
-// empty if first > last. By the meaning of slack, kept at a price q of it is at
-// most atFirst + slope (q - first) + slack.
+// window bounds the prices of a piece at which need can be kept at all; it is empty if first >
+// last. By the meaning of slack, kept at a price q of it is at most atFirst + slope (q - first) +
+// slack.
 func (p *piece) window(need int64) (first, last int64) {
 	missing := need - p.atFirst - p.slack
 	switch {
@@ -59,8 +58,7 @@ func (p *piece) window(need int64) (first, last int64) {
 	return p.first, p.last
 }
 
-// steps is amount / slope, rounded as asked. What is more than most comes out
-// as most + 1.
+// steps is amount / slope, rounded as asked. What is more than most comes out as most + 1.
 func steps(amount, slope, most int64, up bool) int64 {
 	q, rest, ok := exact.MulDiv(uint64(amount), unit, uint64(slope))
 	if !ok {
@@ -72,15 +70,13 @@ func steps(amount, slope, most int64, up bool) int64 {
 	return int64(min(q, uint64(most)+1))
 }
 
-// leap finds the least price of a piece, within [price, last], at which need is
-// kept. Since the terms never fall as the price rises, d units more of price
-// keep at most d more: where d is missing, nothing nearer than d units on can
-// do, and the leap skips no answer.
+// leap finds the least price of a piece, within [price, last], at which need is kept. Since the
+// terms never fall as the price rises, d units more of price keep at most d more: where d is
+// missing, nothing nearer than d units on can do, and the leap skips no answer.
 //
-// It starts where window says. From there to where need is certainly kept are
-// at most 2 x slack / slope units, and each leap leaves about (1 - slope) of
-// what was missing: a schedule that keeps a half takes two or three leaps, one
-// that keeps a thousandth some thousands.
+// It starts where window says. From there to where need is certainly kept are at most 2 x slack /
+// slope units, and each leap leaves about (1 - slope) of what was missing: a schedule that keeps a
+// half takes two or three leaps, one that keeps a thousandth some thousands.
 func (f *figures) leap(p *piece, price, last, need int64) (int64, found) {
 	last = min(last, p.last)
 	for range mostLeaps {
@@ -99,16 +95,14 @@ func (f *figures) leap(p *piece, price, last, need int64) (int64, found) {
 	return 0, gaveUp
 }
 
-// periodic reports whether what is kept repeats itself every million units: with
-// a slope of zero and rates in whole millionths of the price it does. What no
-// price of a period meets, none meets.
+// periodic reports whether what is kept repeats itself every million units: with a slope of zero
+// and rates in whole millionths of the price it does. What no price of a period meets, none meets.
 func (p *piece) periodic() bool {
 	taxed := func(t term) bool { return t.base.tax != 0 }
 	return p.up == 0 && !p.vat && !slices.ContainsFunc(p.terms, taxed)
 }
 
-// nextMiss finds the least price, from a given one upwards, at which need is
-// not kept.
+// nextMiss finds the least price, from a given one upwards, at which need is not kept.
 func (s *schedule) nextMiss(price, need int64) (int64, found) {
 	if price > highest {
 		return 0, none
@@ -130,9 +124,9 @@ func (s *schedule) nextMiss(price, need int64) (int64, found) {
 	return 0, none
 }
 
-// leastKept is the least that is kept at any price from one to another. Where
-// what is kept hardly changes over more than mostLeaps prices, it is the least
-// found: of the ends of the pieces and of so many prices.
+// leastKept is the least that is kept at any price from one to another. Where what is kept hardly
+// changes over more than mostLeaps prices, it is the least found: of the ends of the pieces and of
+// so many prices.
 func (s *schedule) leastKept(from, to int64) int64 {
 	least := int64(math.MaxInt64)
 	each := func(look func(p *piece, first, last int64)) {
@@ -155,10 +149,9 @@ func (s *schedule) leastKept(from, to int64) int64 {
 	return least
 }
 
-// safe is how many units the price can rise, at least 1 and at most left+1,
-// before need can be missed, where over is kept beyond need. Either the slope
-// alone brings it down once more than slack is kept, or a unit of price takes at
-// most slack - 1.
+// safe is how many units the price can rise, at least 1 and at most left+1, before need can be
+// missed, where over is kept beyond need. Either the slope alone brings it down once more than
+// slack is kept, or a unit of price takes at most slack - 1.
 func (p *piece) safe(over, left int64) int64 {
 	beyond := over - p.slack
 	switch {

@@ -20,8 +20,8 @@ func (t Target) IsZero() bool {
 	return t.Amount.Sign() == 0 && t.Margin.IsZero() && t.Markup.IsZero()
 }
 
-// String prints the target as lot files have it: "5.00 CAD", "25%", "30% on
-// cost"; or else "nothing lost".
+// String prints the target as lot files have it: "5.00 CAD", "25%", "30% on cost"; or else "nothing
+// lost".
 func (t Target) String() string {
 	switch {
 	case t.Amount.Sign() != 0:
@@ -34,8 +34,8 @@ func (t Target) String() string {
 	return "nothing lost"
 }
 
-// Words says what the price is to bring: "what was paid", "5.00 CAD more than
-// was paid", "a margin of 25% on the price", "a mark-up of 40% on the cost".
+// Words says what the price is to bring: "what was paid", "5.00 CAD more than was paid", "a margin
+// of 25% on the price", "a mark-up of 40% on the cost".
 func (t Target) Words() string {
 	switch {
 	case t.Amount.Currency() != 0:
@@ -67,8 +67,8 @@ func (c *checker) target(t Target) targetFigures {
 	return f
 }
 
-// ofCost is what must be left whatever the price, rounded up, for then and only
-// then the exact target is met.
+// ofCost is what must be left whatever the price, rounded up, for then and only then the exact
+// target is met.
 func (t *targetFigures) ofCost(cost int64) int64 {
 	if t.markup == 0 {
 		return t.amount

@@ -16,8 +16,7 @@ const (
 	MarginScheme                 // tax within the margin only, none on a loss
 )
 
-// VAT is the value added tax on a sale. The zero value is a seller who is not
-// registered.
+// VAT is the value added tax on a sale. The zero value is a seller who is not registered.
 type VAT struct {
 	Scheme Scheme
 	Rate   decimal.Decimal // a fraction from 0 to 1
@@ -25,8 +24,8 @@ type VAT struct {
 	// imported its value for import tax plus that tax (Directive 2006/112/EC, article 317).
 	Bought   money.Amount
 	Imported bool // whether the seller imported the goods
-	// Collectible is set for works of art, antiques over 100 years old and collectors' pieces, which
-	// the margin scheme takes even where the seller imported them.
+	// Collectible is set for works of art, antiques over 100 years old and collectors' pieces,
+	// which the margin scheme takes even where the seller imported them.
 	Collectible bool
 }
 
@@ -75,8 +74,8 @@ func (c *checker) eligible(v VAT) {
 	}
 }
 
-// vatFigures is the tax on a sale: of what the buyer pays less bought, never
-// below zero, num parts of den (Directive 2006/112/EC, articles 312 to 315).
+// vatFigures is the tax on a sale: of what the buyer pays less bought, never below zero, num parts
+// of den (Directive 2006/112/EC, articles 312 to 315).
 type vatFigures struct {
 	num, den int64
 	bought   int64

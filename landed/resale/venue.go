@@ -12,8 +12,8 @@ type Venue struct {
 	Name     string
 	Currency money.Currency
 	Fees     []Fee // at most 100
-	// SalesTax is a tax, a fraction below 1, that the venue adds to the price, takes from the buyer and
-	// hands on by itself; zero is none. The seller never sees it, but fees may be taken of it.
+	// SalesTax is a tax, a fraction below 1, that the venue adds to the price, takes from the buyer
+	// and hands on by itself; zero is none. The seller never sees it, but fees may be taken of it.
 	SalesTax     decimal.Decimal
 	TaxOnPostage bool // whether the postage that the buyer pays is taxed too
 	Sending      Sending
@@ -32,16 +32,16 @@ const (
 	Fetched // nothing is sent: no postage is charged or paid, and nothing is packed
 )
 
-// Fee is one charge of a venue for one order: a percentage, a fixed amount, or
-// both, within a floor and a cap.
+// Fee is one charge of a venue for one order: a percentage, a fixed amount, or both, within a floor
+// and a cap.
 type Fee struct {
 	What        string
 	Kind        FeeKind
 	WithPostage bool // it is a percentage of price and postage paid by the buyer, not of the price alone
 	WithTax     bool // and of the sales tax on that
-	// Whole has the rate of the band that the base falls in taken of all of it; else each band's rate is
-	// taken of the part within it. Then a step up in the rate makes a gap: just above the edge less is
-	// left than at it.
+	// Whole has the rate of the band that the base falls in taken of all of it; else each band's
+	// rate is taken of the part within it. Then a step up in the rate makes a gap: just above the
+	// edge less is left than at it.
 	Whole bool
 	Bands []Band       // by the base, from 0 upwards without gaps; none is no percentage
 	Fixed money.Amount // added to the percentage; the zero Amount is none
@@ -59,23 +59,23 @@ const (
 	PromotionFee                // once it is sold, if the sale is promoted
 )
 
-// Band is a band of a fee: Rate for what is above From, up to and including
-// UpTo. The first band also covers a base of zero.
+// Band is a band of a fee: Rate for what is above From, up to and including UpTo. The first band
+// also covers a base of zero.
 type Band struct {
 	From money.Amount    // where the band before ends; the zero Amount is 0
 	UpTo money.Amount    // the zero Amount, without a currency, is no end
 	Rate decimal.Decimal // a fraction from 0 to below 1
 }
 
-// Postage is what it costs to send an order, by weight, fixed, or both added
-// up. The zero value is nothing.
+// Postage is what it costs to send an order, by weight, fixed, or both added up. The zero value is
+// nothing.
 type Postage struct {
 	Fixed money.Amount
 	Steps []PostageStep // by rising weight
 }
 
-// PostageStep is the cost of sending anything heavier than the step before, up
-// to and including UpTo.
+// PostageStep is the cost of sending anything heavier than the step before, up to and including
+// UpTo.
 type PostageStep struct {
 	UpTo measure.Weight
 	Cost money.Amount

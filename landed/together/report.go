@@ -275,7 +275,7 @@ func (p *planner) facts(r *Report) ([]Fact, error) {
 	fact, found := threshold(&r.Best)
 	one, alsoOne := threshold(&r.One)
 	differ := found && alsoOne && one.Relief.Relieved != fact.Relief.Relieved
-	if found && (differ || -fact.Relief.Margin().Minor() <= fact.Relief.Threshold.Minor()) {
+	if found && (differ || over(&fact.Relief) <= fact.Relief.Threshold.Minor()) {
 		facts = append(facts, fact) // what is far above a threshold decides nothing
 	}
 	if differ {
@@ -335,6 +335,11 @@ func (p *planner) limit(r *Report) (Fact, bool) {
 	return Fact{}, false
 }
 
+// over is by how much a parcel misses a threshold, below zero where it clears it.
+func over(r *customs.Relief) int64 { return r.Measure.Minor() - r.Threshold.Minor() }
+
+func abs(n int64) int64 { return max(n, -n) }
+
 // threshold finds how the parcel stands that comes nearest to a threshold.
 func threshold(w *Way) (Fact, bool) {
 	if w.Statement == nil || w.Statement.Border == nil {
@@ -345,8 +350,7 @@ func threshold(w *Way) (Fact, bool) {
 	parcels := w.Statement.Border.Assessment.Parcels
 	for i := range parcels {
 		for _, relief := range parcels[i].Relief {
-			margin := max(relief.Margin().Minor(), -relief.Margin().Minor())
-			if found && margin >= max(fact.Relief.Margin().Minor(), -fact.Relief.Margin().Minor()) {
+			if found && abs(over(&relief)) >= abs(over(&fact.Relief)) {
 				continue
 			}
 			fact, found = Fact{Kind: ThresholdFact, Way: w.Name, Parcel: parcels[i].ID, Border: &parcels[i], Relief: relief}, true

@@ -82,7 +82,7 @@ func reliefText(p *customs.ParcelAssessment, r customs.Relief) string {
 		who = "parcel " + p.ID
 	}
 	text := fmt.Sprintf("%s, %s: %s against a threshold of %s", who, r.What, r.Measure, r.Threshold)
-	margin := r.Margin().Minor()
+	margin := r.Threshold.Minor() - r.Measure.Minor()
 	short := money.New(max(margin, -margin), r.Threshold.Currency())
 	switch {
 	case r.BySeller:
@@ -138,13 +138,21 @@ func footnotes(t *sheet.Table, key string) []sheet.Block {
 
 func cautions(a *customs.Assessment) []sheet.Block {
 	blocks := customsOfOurs(a.Rules)
-	for _, text := range a.Notes {
-		blocks = append(blocks, sheet.Note{Kind: sheet.Remark, Text: text})
-	}
-	for _, text := range a.Cautions {
-		blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: text})
+	for _, note := range a.Notes {
+		blocks = append(blocks, ruleNote(note))
 	}
 	return blocks
+}
+
+// noteTexts are the cautions of an assessment, or its other notes.
+func noteTexts(a *customs.Assessment, cautions bool) []string {
+	texts := []string{}
+	for _, note := range a.Notes {
+		if note.Caution == cautions {
+			texts = append(texts, note.Text)
+		}
+	}
+	return texts
 }
 
 type dutyStep struct {
@@ -203,7 +211,7 @@ func dutyJSON(st *landed.Statement) any {
 		Doubts     []dutyDoubt   `json:"doubts"`
 		Notes      []string      `json:"notes"`
 	}{Territory: r.Territory, Currency: a.Rules.Currency.Code(), RulesFrom: day(r.From), Checked: day(r.Checked), Confidence: leastKnown(r).String(),
-		Items: []dutyItem{}, Fees: []dutyFee{}, Relief: []dutyRelief{}, Steps: []dutyStep{}, Cautions: a.Cautions, Missing: missingJSON(a), Otherwise: othersJSON(a), Doubts: doubtsJSON(a), Notes: append([]string{}, a.Notes...)}
+		Items: []dutyItem{}, Fees: []dutyFee{}, Relief: []dutyRelief{}, Steps: []dutyStep{}, Missing: missingJSON(a), Otherwise: othersJSON(a), Doubts: doubtsJSON(a), Cautions: noteTexts(a, true), Notes: noteTexts(a, false)}
 	for i := range a.Parcels {
 		p := &a.Parcels[i]
 		for _, l := range p.Lines {
@@ -213,7 +221,7 @@ func dutyJSON(st *landed.Statement) any {
 			out.Fees = append(out.Fees, dutyFee{p.ID, f.What, f.Amount.Number()})
 		}
 		for _, r := range p.Relief {
-			out.Relief = append(out.Relief, dutyRelief{p.ID, r.What, r.Measure.Number(), r.Threshold.Number(), r.Margin().Number(), r.Relieved, r.BySeller, r.Except})
+			out.Relief = append(out.Relief, dutyRelief{p.ID, r.What, r.Measure.Number(), r.Threshold.Number(), money.New(r.Threshold.Minor()-r.Measure.Minor(), r.Threshold.Currency()).Number(), r.Relieved, r.BySeller, r.Except})
 		}
 	}
 	for _, s := range a.Steps {

@@ -114,7 +114,7 @@ func dutyBidsJSON(lots []*bid.AtBorder) any {
 		Open      []string  `json:"without_open_price"`
 		Lots      []dutyLot `json:"lots"`
 		Cautions  []string  `json:"cautions"`
-	}{r.Territory, r.Currency.Code(), lots[0].Home.Code(), day(r.From), day(r.Checked), nil, nil, lots[len(lots)-1].Statement.Border.Assessment.Cautions}
+	}{r.Territory, r.Currency.Code(), lots[0].Home.Code(), day(r.From), day(r.Checked), nil, nil, noteTexts(lots[len(lots)-1].Statement.Border.Assessment, true)}
 	for _, a := range lots {
 		lot := dutyLot{Lot: a.Lot, Beside: a.Beside, Away: a.Away, Bids: a.Bids.Code(), Without: a.Without.Number(), Last: besideJSON(a.Statement.Border)}
 		if a.Refused != nil {

@@ -17,19 +17,16 @@ func rulesLine(r *customs.Rules) string {
 	return fmt.Sprintf("Rules of entry, %s, from %s %s, checked %s.", r.Name, day(r.From), until, day(r.Checked))
 }
 
-// Territories is the list of the rule sets that are known.
-func Territories(sets []*customs.RuleSet) Result {
+// Territories is the list of the rules that are known.
+func Territories(entries []*customs.Rules) Result {
 	table := func() *sheet.Table {
 		t := &sheet.Table{Columns: []sheet.Column{
 			{Head: "territory", Key: "territory"}, {Head: "name", Key: "name", Wrap: true}, {Head: "currency", Key: "currency"},
 			{Head: "rules from", Key: "from"}, {Head: "to", Key: "to"}, {Head: "checked", Key: "checked"}, {Head: "known from", Key: "confidence"},
 			{Head: "about", Key: "about", Wrap: true, Min: 16, Optional: 1}}}
-		for _, set := range sets {
-			for i := range set.Entries {
-				e := &set.Entries[i]
-				t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: e.Territory}, {Text: e.Name}, {Text: e.Currency.Code()},
-					{Text: day(e.From)}, {Text: day(e.To)}, {Text: day(e.Checked)}, {Text: graded(e), Data: leastKnown(e).String()}, {Text: e.About}}})
-			}
+		for _, e := range entries {
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: e.Territory}, {Text: e.Name}, {Text: e.Currency.Code()},
+				{Text: day(e.From)}, {Text: day(e.To)}, {Text: day(e.Checked)}, {Text: graded(e), Data: leastKnown(e).String()}, {Text: e.About}}})
 		}
 		return t
 	}
