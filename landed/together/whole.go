@@ -38,6 +38,7 @@ func (p *planner) whole(ctx context.Context, start partition.Solution, o Options
 	if w.best.Exact {
 		w.best.Bound = w.best.Cost
 	}
+	w.best.Exact = w.best.Exact || w.best.Parts != nil && w.best.Cost == w.best.Bound
 	return w.best, w.err
 }
 
