@@ -1,10 +1,10 @@
 package partition
 
 import (
+	"cmp"
 	"fmt"
 	"math/bits"
 	"slices"
-	"strconv"
 )
 
 // check returns a *ProblemError for input that makes no sense.
@@ -18,40 +18,21 @@ func (p *Problem) check(o Options) error {
 		return wrong("Cost", "nil", "must be a function")
 	case p.Carriage != nil && p.Weight == nil:
 		return wrong("Weight", "nil", "must be given with Carriage")
-	case o.ExactUpTo < 0 || o.ExactUpTo > 24:
-		return wrong("ExactUpTo", o.ExactUpTo, "must be from 0 to 24")
 	case o.Work < 0:
 		return wrong("Work", o.Work, "must not be negative")
 	}
-	if err := p.checkLists(); err != nil {
+	if err := cmp.Or(p.checkList("Weight", p.Weight, 1<<62-1), p.checkList("Each", p.Each, MaxCost)); err != nil {
 		return err
 	}
-	if err := p.checkAlike(); err != nil {
-		return err
-	}
-	return p.checkConstraints()
+	return cmp.Or(p.checkKinds(), p.checkConstraints())
 }
 
 func wrong(field string, got any, remedy string) error {
-	return &ProblemError{Field: field, Got: fmt.Sprint(got), Remedy: remedy}
+	return &ProblemError{fmt.Sprintf("%s %q: %s", field, fmt.Sprint(got), remedy)}
 }
 
-// checkLists looks at the lists that have an entry for each element.
-func (p *Problem) checkLists() error {
-	if err := p.checkList("Weight", p.Weight, 1<<62-1); err != nil {
-		return err
-	}
-	if err := p.checkList("Each", p.Each, MaxCost); err != nil {
-		return err
-	}
-	if p.Kind != nil && len(p.Kind) != p.Elements {
-		return wrong("Kind", fmt.Sprintf("%d entries", len(p.Kind)), p.oneForEach())
-	}
-	return nil
-}
-
-func (p *Problem) oneForEach() string {
-	return "must have one for each of the " + strconv.Itoa(p.Elements) + " elements"
+func (p *Problem) short(field string, entries int) error {
+	return wrong(field, fmt.Sprintf("%d entries", entries), fmt.Sprintf("must have one for each of the %d elements", p.Elements))
 }
 
 // checkList returns an error unless the list is nil or has an entry from 0 for each element, their sum at most
@@ -61,7 +42,7 @@ func (p *Problem) checkList(field string, list []int64, most int64) error {
 		return nil
 	}
 	if len(list) != p.Elements {
-		return wrong(field, fmt.Sprintf("%d entries", len(list)), p.oneForEach())
+		return p.short(field, len(list))
 	}
 	left := most
 	for element, n := range list {
@@ -73,15 +54,13 @@ func (p *Problem) checkList(field string, list []int64, most int64) error {
 	return nil
 }
 
-// checkAlike looks for elements of one kind that differ in weight or least cost.
-func (p *Problem) checkAlike() error {
-	first := map[int]int{}
+// checkKinds looks for elements of one kind that differ in weight or least cost. The lists of these fit.
+func (p *Problem) checkKinds() error {
+	if p.Kind != nil && len(p.Kind) != p.Elements {
+		return p.short("Kind", len(p.Kind))
+	}
 	for element, kind := range p.Kind {
-		other, seen := first[kind]
-		if !seen {
-			first[kind] = element
-			continue
-		}
+		other := slices.Index(p.Kind, kind)
 		if p.Weight != nil && p.Weight[element] != p.Weight[other] || p.Each != nil && p.Each[element] != p.Each[other] {
 			return wrong(fmt.Sprintf("Kind of element %d", element), kind,
 				fmt.Sprintf("must differ from that of element %d, which has another weight or least cost", other))
@@ -92,22 +71,25 @@ func (p *Problem) checkAlike() error {
 
 // checkConstraints looks for numbers that are no element.
 func (p *Problem) checkConstraints() error {
-	elements := append([][]int(nil), p.Together...)
+	check := func(field string, elements []int) error {
+		for _, element := range elements {
+			if element < 0 || element >= p.Elements {
+				return wrong(field+" element", element, fmt.Sprintf("must be from 0 to %d", p.Elements-1))
+			}
+		}
+		return nil
+	}
+	for _, group := range p.Together {
+		if err := check("Together", group); err != nil {
+			return err
+		}
+	}
 	for _, pair := range p.Apart {
 		if pair[0] == pair[1] {
 			return wrong("Apart element", pair[0], "must be kept apart from another element")
 		}
-		elements = append(elements, pair[:])
-	}
-	for i, group := range elements {
-		field := "Together"
-		if i >= len(p.Together) {
-			field = "Apart"
-		}
-		for _, element := range group {
-			if element < 0 || element >= p.Elements {
-				return wrong(field+" element", element, fmt.Sprintf("must be from 0 to %d", p.Elements-1))
-			}
+		if err := check("Apart", pair[:]); err != nil {
+			return err
 		}
 	}
 	return nil
@@ -133,7 +115,7 @@ func (p *Problem) Blocks() []Set {
 			out = append(rest, joined)
 		}
 	}
-	sortSets(out)
+	slices.SortFunc(out, func(a, b Set) int { return cmp.Compare(lowest(a), lowest(b)) })
 	return out
 }
 
@@ -147,7 +129,7 @@ func (p *Problem) conflict(merged []Set) error {
 	for _, pair := range p.Apart {
 		for _, s := range merged {
 			if s.Has(pair[0]) && s.Has(pair[1]) {
-				return &NoPlanError{Elements: SetOf(pair[:]...).Elements(), Conflict: true, Proven: true}
+				return &NoPlanError{Elements: SetOf(pair[:]...).Elements(), Conflict: true, proven: true}
 			}
 		}
 	}

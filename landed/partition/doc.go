@@ -6,7 +6,7 @@
 //
 // # Exact answers
 //
-// Up to [Options.ExactUpTo] elements the answer is proven. Prices per element are found for which no part
+// Up to twenty elements the answer is proven. Prices per element are found for which no part
 // costs less than its elements are priced at (linear programming duality, the set partitioning relaxation); a
 // part that costs more than its elements' prices by as much as the best plan costs more than all prices
 // cannot be in a better plan and is dropped, most often without asking for its cost. Dynamic programming over
@@ -28,6 +28,5 @@
 //
 // # Errors
 //
-// Input that makes no sense is a [*ProblemError], a floor above a cost a [*FloorError], and elements that no
-// plan can take a [*NoPlanError].
+// Input that makes no sense is a [*ProblemError], and elements that no plan can take are a [*NoPlanError].
 package partition

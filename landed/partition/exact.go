@@ -83,7 +83,7 @@ func (e *space) fill() {
 			case e.low[i-stride] >= never && e.settled[i-stride]:
 				e.low[i], e.settled[i] = never, true
 			default:
-				e.low[i] = e.s.floorOf(e.sets[i], weight[i], each[i])
+				e.low[i] = e.s.floorOf(weight[i], each[i])
 			}
 			if e.low[i] < e.upper {
 				e.alive[c] = append(e.alive[c], uint32(i))
@@ -104,7 +104,7 @@ func (e *space) run(upper int64) {
 	// The sets most likely to matter are settled first, what they teach is used to drop others, and so on.
 	// Without floors nothing is known that could tell sets apart.
 	round := firstRound
-	if p := e.s.p; p.Floor == nil && p.Carriage == nil && p.Each == nil {
+	if p := e.s.p; p.Carriage == nil && p.Each == nil {
 		round = 0
 	}
 	for ; !e.s.stopped(); round = max(round-1, 0) {

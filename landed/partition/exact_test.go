@@ -65,7 +65,7 @@ func TestBruteForce(t *testing.T) {
 		if !ok {
 			none++
 			var noPlan *partition.NoPlanError
-			if !errors.As(err, &noPlan) || !noPlan.Proven {
+			if !errors.As(err, &noPlan) || !noPlan.Proven() {
 				t.Fatalf("case %d: got %v; want a proven *NoPlanError", n, err)
 			}
 			continue

@@ -94,9 +94,6 @@ func reordered(p *partition.Problem, place []int) *partition.Problem {
 		return old
 	}
 	out.Cost = func(s partition.Set, mode int) (int64, bool) { return p.Cost(back(s), mode) }
-	if p.Floor != nil {
-		out.Floor = func(s partition.Set) int64 { return p.Floor(back(s)) }
-	}
 	move := func(list []int64) []int64 {
 		if list == nil {
 			return nil
@@ -142,7 +139,7 @@ func TestBoundHolds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t, 8)
 		best, ok := solved(t, p, partition.Options{})
-		got, found := solved(t, p, partition.Options{ExactUpTo: 1})
+		got, found := solved(t, p, partition.UpTo(1))
 		if found && (!ok || got.Bound > best.Cost || got.Cost < best.Cost || got.Exact && got.Cost != best.Cost) {
 			t.Fatalf("optimum %d, %t; got %+v", best.Cost, ok, got)
 		}
@@ -161,7 +158,9 @@ func TestLargeFindsBest(t *testing.T) {
 		if err != nil {
 			continue
 		}
-		got, err := p.Solve(context.Background(), partition.Options{ExactUpTo: 1, Work: 2000})
+		few := partition.UpTo(1)
+		few.Work = 2000
+		got, err := p.Solve(context.Background(), few)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -268,8 +267,8 @@ func TestAlikeManyLots(t *testing.T) {
 func TestSameInputSameOutput(t *testing.T) {
 	for _, elements := range []int{12, 24, 64} {
 		o := partition.Options{Work: effort.Cases(100_000, 30_000, 10_000)}
-		a, errA := weighted(9, elements, 3, false).Solve(context.Background(), o)
-		b, errB := weighted(9, elements, 3, false).Solve(context.Background(), o)
+		a, errA := weighted(9, elements, 3).Solve(context.Background(), o)
+		b, errB := weighted(9, elements, 3).Solve(context.Background(), o)
 		if errA != nil || errB != nil || !reflect.DeepEqual(a, b) {
 			t.Errorf("%d elements: %+v, %v and then %+v, %v", elements, a, errA, b, errB)
 		}
@@ -279,8 +278,8 @@ func TestSameInputSameOutput(t *testing.T) {
 // TestFineWeights states weights to the nanogram, which no grid can hold: the bound is taken from a coarser
 // one, still holds, and is not much lower.
 func TestFineWeights(t *testing.T) {
-	coarse := weighted(9, 24, 3, false)
-	fine := weighted(9, 24, 3, false)
+	coarse := weighted(9, 24, 3)
+	fine := weighted(9, 24, 3)
 	for element := range fine.Weight {
 		fine.Weight[element] = fine.Weight[element]*1_000_000_000 - int64(element)
 	}
@@ -299,7 +298,7 @@ func TestFineWeights(t *testing.T) {
 
 // TestRefusalsGrow asks for fewer costs when refusals grow.
 func TestRefusalsGrow(t *testing.T) {
-	p := weighted(1, 12, 3, false)
+	p := weighted(1, 12, 3)
 	p.Weight, p.Each, p.Carriage = nil, nil, nil
 	grow, err := p.Solve(context.Background(), partition.Options{})
 	if err != nil {

@@ -34,15 +34,7 @@ func (s *solver) least(g group) int64 {
 	if q, ok := s.known[g]; ok {
 		return q.cost
 	}
-	if s.p.Floor == nil {
-		return s.floor(g)
-	}
-	least, ok := s.floors[g]
-	if !ok {
-		least = s.floor(g)
-		s.floors[g] = least
-	}
-	return least
+	return s.floor(g)
 }
 
 // below returns what two groups cost in two parts, if it is less than most. An empty one costs nothing.
@@ -140,7 +132,7 @@ func (s *solver) improvePair(p *plan, i, j int) bool {
 		b = p.parts[j]
 	}
 	// What was tried in vain is so the next time too; most pairs are as they were.
-	if s.vain[[2]group{a, b}] {
+	if s.tried[[2]group{a, b}] {
 		return false
 	}
 	most := s.least(a) + s.least(b)
@@ -165,7 +157,7 @@ func (s *solver) improvePair(p *plan, i, j int) bool {
 		}
 	}
 	if !s.stopped() {
-		s.vain[[2]group{a, b}] = true
+		s.tried[[2]group{a, b}] = true
 	}
 	return false
 }

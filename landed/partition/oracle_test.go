@@ -95,31 +95,23 @@ func randomProblem(r *rand.Rand, elements, modes int) *partition.Problem {
 	return p
 }
 
-// anyCosts draws each set's cost on its own; it neither grows nor falls with the set. Often there is a floor.
+// anyCosts draws each set's cost on its own; it neither grows nor falls with the set.
 func anyCosts(r *rand.Rand, p *partition.Problem) {
 	spread := []int64{3, 50, 100_000}[r.IntN(3)]
 	table := make([][]int64, 1<<p.Elements)
-	floor := make([]int64, 1<<p.Elements)
 	refusing := r.IntN(4)
 	for s := range table {
-		least := spread
 		for range p.Modes {
 			c := r.Int64N(spread)
 			if r.IntN(10) < refusing {
 				c = -1
-			} else {
-				least = min(least, c)
 			}
 			table[s] = append(table[s], c)
 		}
-		floor[s] = r.Int64N(least + 1)
 	}
 	p.Cost = func(s partition.Set, mode int) (int64, bool) {
 		c := table[s][mode]
 		return max(c, 0), c >= 0
-	}
-	if r.IntN(2) == 0 {
-		p.Floor = func(s partition.Set) int64 { return floor[s] }
 	}
 }
 

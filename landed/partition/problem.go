@@ -1,8 +1,10 @@
 package partition
 
 import (
+	"cmp"
 	"context"
 	"math/bits"
+	"slices"
 )
 
 // Set is a set of elements: bit i stands for element i.
@@ -58,9 +60,6 @@ type Problem struct {
 
 	// The rest may be left out. It saves calls of Cost and makes the bound of a large problem.
 
-	// Floor returns a cheap lower bound of the cost of the set by the cheapest mode. Above MaxCost: no
-	// mode carries it.
-	Floor func(elements Set) int64
 	// Weight is the weight of each element in any unit, their sum below 2^62.
 	Weight []int64
 	// Carriage returns a lower bound of what any part of at least that total weight costs by the cheapest
@@ -86,9 +85,8 @@ type Options struct {
 	// Progress is called now and then with the sets of elements settled so far, how many there are, both rough,
 	// and the cost of the best plan so far, -1 while there is none.
 	Progress func(done, total int, best int64)
-	// ExactUpTo is the number of unlike elements up to which the answer is proven, at most 24; 0 means 20. More
-	// elements are proven too when alike ones leave no more sets to tell apart than so many unlike ones do.
-	ExactUpTo int
+	// exactUpTo is the number of unlike elements up to which the answer is proven; 0 means 20.
+	exactUpTo int
 }
 
 // Part is one part of a solution.
@@ -113,8 +111,8 @@ type Solution struct {
 // When the context is done, Solve returns the best plan so far, Exact false, and no error; only when there is
 // no plan yet does it return the context's error.
 //
-// It returns a [*ProblemError] when the problem makes no sense or Cost leaves its range, a [*FloorError] when
-// a stated floor is above a cost, and a [*NoPlanError] when there is, or as far as was looked, no plan.
+// It returns a [*ProblemError] when the problem makes no sense, when Cost leaves its range or is below what
+// Carriage and Each state, and a [*NoPlanError] when there is, or as far as was looked, no plan.
 func (p *Problem) Solve(ctx context.Context, o Options) (Solution, error) {
 	s, err := newSolver(ctx, p, o)
 	if err != nil {
@@ -153,7 +151,7 @@ func (s *solver) solution() (Solution, error) {
 		quote := s.quote(g)
 		out.Parts = append(out.Parts, Part{Elements: s.elements(g), Mode: quote.mode, Cost: quote.cost})
 	}
-	SortParts(out.Parts)
+	slices.SortFunc(out.Parts, func(a, b Part) int { return cmp.Compare(lowest(a.Elements), lowest(b.Elements)) })
 	return out, s.err
 }
 
@@ -168,5 +166,5 @@ func (s *solver) noPlan() error {
 			left |= elements
 		}
 	}
-	return &NoPlanError{Elements: left.Elements(), Proven: s.proven}
+	return &NoPlanError{Elements: left.Elements(), proven: s.proven}
 }

@@ -3,6 +3,7 @@ package partition
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"math/bits"
 	"slices"
 )
@@ -50,8 +51,7 @@ type solver struct {
 	exactUpTo   int
 	progress    func(done, total int, best int64)
 	known       map[group]quote
-	floors      map[group]int64   // asked of Floor by the local search
-	vain        map[[2]group]bool // parts that exchange nothing to their gain
+	tried       map[[2]group]bool // parts that exchange nothing to their gain
 	evaluated   int
 	best        plan
 	bound       int64 // no plan costs less
@@ -68,14 +68,8 @@ func newSolver(ctx context.Context, p *Problem, o Options) (*solver, error) {
 	if err := p.conflict(merged); err != nil {
 		return nil, err
 	}
-	s := &solver{p: p, ctx: ctx, blocks: merged, known: map[group]quote{}, floors: map[group]int64{}, vain: map[[2]group]bool{},
-		limit: o.Work, exactUpTo: o.ExactUpTo, progress: o.Progress}
-	if s.limit == 0 {
-		s.limit = 20_000_000
-	}
-	if s.exactUpTo == 0 {
-		s.exactUpTo = 20
-	}
+	s := &solver{p: p, ctx: ctx, blocks: merged, known: map[group]quote{}, tried: map[[2]group]bool{},
+		limit: cmp.Or(o.Work, 20_000_000), exactUpTo: cmp.Or(o.exactUpTo, 20), progress: o.Progress}
 	s.describe()
 	return s, nil
 }
@@ -196,18 +190,14 @@ func (s *solver) floor(g group) int64 {
 		weight += s.weight[rest.first()]
 		each += s.each[rest.first()]
 	}
-	return s.floorOf(g, weight, each)
+	return s.floorOf(weight, each)
 }
 
 // floorOf is floor where the sums over the group's blocks are known.
-func (s *solver) floorOf(g group, weight, each int64) int64 {
+func (s *solver) floorOf(weight, each int64) int64 {
 	least := each
 	if s.p.Carriage != nil {
 		least += s.steps.at(weight)
-	}
-	if s.p.Floor != nil && least < never {
-		least = max(least, s.p.Floor(s.elements(g)))
-		s.looked(100) // about what a cheap call is worth
 	}
 	if least > MaxCost {
 		return never
@@ -262,7 +252,7 @@ func (s *solver) checkCost(elements Set, mode int, cost, floor int64) {
 	case cost < 0 || cost > MaxCost:
 		s.err = wrong("Cost of "+listed(elements.Elements()), cost, "must be from 0 to 2^50")
 	case cost < floor:
-		s.err = &FloorError{Elements: elements, Mode: mode, Cost: cost, Floor: floor}
+		s.err = &ProblemError{fmt.Sprintf("part of %s by mode %d: cost %d is below the stated floor of %d: lower the floor", listed(elements.Elements()), mode, cost, floor)}
 	}
 }
 
@@ -319,16 +309,7 @@ func (s *solver) uncarried() error {
 		return s.err
 	}
 	if left != 0 {
-		return &NoPlanError{Elements: left.Elements(), Proven: true}
+		return &NoPlanError{Elements: left.Elements(), proven: true}
 	}
 	return nil
-}
-
-func sortSets(sets []Set) {
-	slices.SortFunc(sets, func(a, b Set) int { return cmp.Compare(lowest(a), lowest(b)) })
-}
-
-// SortParts puts parts in the order of their lowest elements.
-func SortParts(parts []Part) {
-	slices.SortFunc(parts, func(a, b Part) int { return cmp.Compare(lowest(a.Elements), lowest(b.Elements)) })
 }

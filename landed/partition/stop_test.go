@@ -13,7 +13,7 @@ func TestCancelled(t *testing.T) {
 	for _, elements := range []int{16, 40} {
 		for _, calls := range []int{0, 100, 2000} {
 			ctx, cancel := context.WithCancel(context.Background())
-			p := weighted(4, elements, 3, false)
+			p := weighted(4, elements, 3)
 			cost, made := p.Cost, 0
 			p.Cost = func(s partition.Set, mode int) (int64, bool) {
 				if made++; made >= calls {
@@ -49,7 +49,7 @@ func TestCancelledWithoutPlan(t *testing.T) {
 // was too little.
 func TestWork(t *testing.T) {
 	for _, work := range []int{1, 1000, 5000} {
-		p := weighted(4, 16, 3, false)
+		p := weighted(4, 16, 3)
 		got, err := once(t, p).Solve(context.Background(), partition.Options{Work: work})
 		if err != nil {
 			t.Fatal(err)
@@ -78,7 +78,7 @@ func TestProgress(t *testing.T) {
 			}
 			last = best
 		}}
-		got, err := weighted(4, elements, 3, false).Solve(context.Background(), o)
+		got, err := weighted(4, elements, 3).Solve(context.Background(), o)
 		if err != nil {
 			t.Fatal(err)
 		}

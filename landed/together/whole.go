@@ -1,6 +1,7 @@
 package together
 
 import (
+	"cmp"
 	"context"
 	"slices"
 
@@ -33,7 +34,8 @@ func (p *planner) whole(ctx context.Context, start partition.Solution, o Options
 	} else {
 		w.improve()
 	}
-	partition.SortParts(w.best.Parts)
+	lowest := func(s partition.Set) partition.Set { return s & -s }
+	slices.SortFunc(w.best.Parts, func(a, b partition.Part) int { return cmp.Compare(lowest(a.Elements), lowest(b.Elements)) })
 	w.best.Evaluated += start.Evaluated
 	if w.best.Exact {
 		w.best.Bound = w.best.Cost
