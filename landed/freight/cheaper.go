@@ -10,7 +10,6 @@ import (
 // NextCheaper is the least weight that must go for the quote to fall. The zero
 // value tells that no lighter parcel is cheaper.
 type NextCheaper struct {
-	Less       measure.Weight // the greater of Actual and Volumetric
 	Actual     measure.Weight // by how much the actual weight must fall; 0 when it need not
 	Volumetric measure.Weight // the same for the volumetric weight
 	Saves      money.Amount
@@ -20,7 +19,7 @@ type NextCheaper struct {
 // the zero value.
 func (n NextCheaper) String() string {
 	switch {
-	case n.Less == 0:
+	case n == NextCheaper{}:
 		return ""
 	case n.Volumetric == 0:
 		return fmt.Sprintf("%s less would save %s", n.Actual, n.Saves)
@@ -46,7 +45,6 @@ func (t *Tariff) cheaper(q *Quote, counts measure.Weight) NextCheaper {
 		if t.service.Billed != Actual {
 			n.Volumetric = max(0, q.Volumetric-w)
 		}
-		n.Less = max(n.Actual, n.Volumetric)
 		return n
 	}
 	return NextCheaper{}

@@ -75,8 +75,8 @@ func (c *checker) price(keys, name string, a money.Amount) {
 func (c *checker) dates(s *Service) {
 	c.fail(!s.From.IsZero() && !s.Until.IsZero() && s.Until.Before(s.From), "until", "until",
 		fmt.Sprintf("%q is before the first day %q", date(s.Until), date(s.From)), "give a last day that is not before it")
-	c.fail(s.Days.Min < 0, "days", "days in transit", "are below zero", "give zero or more")
-	c.fail(s.Days.Max < s.Days.Min, "days", "days in transit", fmt.Sprintf("the most, %d, is less than the least, %d", s.Days.Max, s.Days.Min), "give the least first, as in 7 to 14")
+	c.fail(s.MinDays < 0, "days", "days in transit", "are below zero", "give zero or more")
+	c.fail(s.MaxDays < s.MinDays, "days", "days in transit", fmt.Sprintf("the most, %d, is less than the least, %d", s.MaxDays, s.MinDays), "give the least first, as in 7 to 14")
 }
 
 func (c *checker) volumetric(s *Service) {

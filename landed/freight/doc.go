@@ -35,6 +35,6 @@
 //
 // [Service.Check] gives all faults of a service as [source.Faults]. A parcel
 // that is not taken is a [RefusedError] with every limit it breaks; a service
-// that cannot be had a [NotOfferedError]; lots and arrivals that make no parcel an
-// [InputError].
+// that cannot be had a [NotOfferedError]. Other errors say what is wrong with the
+// lots, the packing or the days of arrival.
 package freight

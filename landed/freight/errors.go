@@ -29,17 +29,14 @@ func (s *Service) notTo(zone string, known []string) error {
 	return &NotOfferedError{s.Name, fmt.Sprintf("has no prices for zone %q: %s", zone, source.DidYouMean(zone, known))}
 }
 
-// InputError tells that a lot, or what is said about packing it or keeping it, makes no parcel.
-type InputError struct{ lot, what, remedy string }
-
-// Error names the lot where it is about one, what is wrong and the remedy.
-func (e *InputError) Error() string {
-	if e.lot == "" {
-		return e.what + ": " + e.remedy
+// badLot tells that a lot, or what is said about packing it or keeping it, makes no parcel.
+func badLot(id, what, remedy string) error {
+	if id == "" {
+		return badInput(what, remedy)
 	}
-	return fmt.Sprintf("lot %q: %s: %s", e.lot, e.what, e.remedy)
+	return fmt.Errorf("lot %q: %s: %s", id, what, remedy)
 }
 
-func inputError(what, remedy string) error { return &InputError{what: what, remedy: remedy} }
+func badInput(what, remedy string) error { return fmt.Errorf("%s: %s", what, remedy) }
 
 func date(t time.Time) string { return t.Format(time.DateOnly) }

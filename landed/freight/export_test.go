@@ -21,5 +21,8 @@ func (b *Box) Sized() bool { return b.sized() }
 // By is by how much the limit is passed, in nanograms, micrometres or minor units.
 func (b *Break) By() int64 { return b.by }
 
+// Together are the lots that only together break it.
+func (b *Break) Together() []string { return b.together }
+
 // Limit is what the limit is on.
 func (b *Break) Limit() string { return string(b.limit) }

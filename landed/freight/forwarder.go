@@ -34,7 +34,7 @@ type Charge struct {
 // rounded. The charges of several parcels simply add up. Storage of a lot is left
 // out when the day it arrived is not known.
 //
-// It returns an [*InputError] when there are no lots, one arrives after it
+// It returns an error when there are no lots, one arrives after it
 // leaves, a weight that is needed is missing or a charge is below zero, a
 // [*money.MismatchError] when the charges are in several currencies, and
 // [money.ErrOverflow].
@@ -43,7 +43,7 @@ func (f *Forwarder) Charges(lots []Lot, leaves time.Time) ([]Charge, error) {
 		return nil, err
 	}
 	if len(lots) == 0 {
-		return nil, inputError("there are no lots to send on", "give at least one")
+		return nil, badInput("there are no lots to send on", "give at least one")
 	}
 	var charges []Charge
 	add := func(what, lot, figure string, a money.Amount) {
@@ -71,7 +71,7 @@ func (f *Forwarder) check() error {
 	for _, a := range []money.Amount{f.PerParcel, f.PerLot, f.Consolidation, f.PerDay} {
 		switch {
 		case a.Sign() < 0:
-			return inputError(fmt.Sprintf("the forwarder's charge %q is below zero", a), "give zero or more")
+			return badInput(fmt.Sprintf("the forwarder's charge %q is below zero", a), "give zero or more")
 		case a.Currency() == 0:
 		case c != 0 && a.Currency() != c:
 			return &money.MismatchError{A: c, B: a.Currency()}
@@ -80,7 +80,7 @@ func (f *Forwarder) check() error {
 		}
 	}
 	if f.FreeDays < 0 {
-		return inputError(fmt.Sprintf("%d free days of storage", f.FreeDays), "give zero or more")
+		return badInput(fmt.Sprintf("%d free days of storage", f.FreeDays), "give zero or more")
 	}
 	return nil
 }
@@ -91,7 +91,7 @@ func (f *Forwarder) storage(l *Lot, leaves time.Time) (figure string, a money.Am
 		return "", money.Amount{}, nil
 	}
 	if leaves.Before(l.Arrived) {
-		return "", money.Amount{}, &InputError{l.ID, fmt.Sprintf("it arrives on %s and would leave on %s", date(l.Arrived), date(leaves)), "let the parcel leave when all its lots are there"}
+		return "", money.Amount{}, badLot(l.ID, fmt.Sprintf("it arrives on %s and would leave on %s", date(l.Arrived), date(leaves)), "let the parcel leave when all its lots are there")
 	}
 	const secondsPerDay = 24 * 60 * 60 // a Duration would stop at 292 years
 	kept := (leaves.Unix() - l.Arrived.Unix()) / secondsPerDay
@@ -102,7 +102,7 @@ func (f *Forwarder) storage(l *Lot, leaves time.Time) (figure string, a money.Am
 	figure, units := fmt.Sprintf("%s beyond %d free, %s each", count(days, "day"), f.FreeDays, f.PerDay), days
 	if f.PerKilogram {
 		if l.Weight <= 0 {
-			return "", money.Amount{}, &InputError{l.ID, "the weight is missing, and storage is by the kilogram", "weigh the lot or estimate it, as in 780 g"}
+			return "", money.Amount{}, badLot(l.ID, "the weight is missing, and storage is by the kilogram", "weigh the lot or estimate it, as in 780 g")
 		}
 		kg := ceilTo(int64(l.Weight), int64(measure.Kilogram)) / int64(measure.Kilogram)
 		figure += fmt.Sprintf(", for %d kg begun", kg)

@@ -60,8 +60,8 @@ func surface() freight.Service {
 			Further: freight.Step[money.Amount]{UpTo: amount("100 CAD"), Price: amount("1.75 CAD")},
 		},
 		Refuses: []string{"lithium cells", "liquids"},
-		Days:    freight.Days{Min: 20, Max: 45},
-		From:    date("2026-04-01"), Until: date("2027-03-31"),
+		MinDays: 20, MaxDays: 45,
+		From: date("2026-04-01"), Until: date("2027-03-31"),
 	}
 }
 
@@ -216,8 +216,8 @@ func TestQuote(t *testing.T) {
 					t.Errorf("got %q, want %q", got[i], want[i])
 				}
 			}
-			if asked(q, "per parcel") != "2.50" || q.Service.Days != s.Days {
-				t.Errorf("per parcel %s, days %v", asked(q, "per parcel"), q.Service.Days)
+			if asked(q, "per parcel") != "2.50" || q.Service.MaxDays != 45 {
+				t.Errorf("per parcel %s, days %v", asked(q, "per parcel"), q.Service.MaxDays)
 			}
 		})
 	}

@@ -58,13 +58,13 @@ func (b *Box) unvalued() int {
 
 func (b *Box) check() error {
 	if b.Weight <= 0 {
-		return inputError("the box has no weight", "weigh it, or let Pack make it of lots")
+		return badInput("the box has no weight", "weigh it, or let Pack make it of lots")
 	}
 	if b.sized() && min(b.Size.L, b.Size.W, b.Size.H) <= 0 {
-		return inputError(fmt.Sprintf("the box's size %q has a side that is not above zero", b.Size), "give all three sides, or none")
+		return badInput(fmt.Sprintf("the box's size %q has a side that is not above zero", b.Size), "give all three sides, or none")
 	}
 	if b.Value.Sign() < 0 {
-		return inputError(fmt.Sprintf("the box's value %q is below zero", b.Value), "give zero or more")
+		return badInput(fmt.Sprintf("the box's value %q is below zero", b.Value), "give zero or more")
 	}
 	return nil
 }
@@ -75,7 +75,7 @@ func (b *Box) check() error {
 // a lot without one would else lift all limits on size. Where none has, there is one
 // box without a size, and only its weight is told.
 //
-// It returns an [*InputError] when there are no lots, when a weight is missing,
+// It returns an error when there are no lots, when a weight is missing,
 // a size makes no sense or the packing is below zero, a [*money.MismatchError]
 // when the values are in several currencies, and [money.ErrOverflow] or a
 // [*measure.RangeError] when a result is too large.
@@ -114,7 +114,7 @@ const maxSide = 100 * measure.Metre
 // weighLots makes the box without a size.
 func weighLots(lots []Lot, p Packing) (Box, error) {
 	if len(lots) == 0 {
-		return Box{}, inputError("there are no lots to pack", "give at least one")
+		return Box{}, badInput("there are no lots to pack", "give at least one")
 	}
 	share, ok := newRatio(p.Share)
 	if !ok || p.Fixed < 0 || p.Padding < 0 || p.Padding > maxSide {
@@ -158,7 +158,7 @@ func (b *Box) addValue(a money.Amount) error {
 }
 
 func (l *Lot) check() error {
-	fail := func(what, remedy string) error { return &InputError{l.ID, what, remedy} }
+	fail := func(what, remedy string) error { return badLot(l.ID, what, remedy) }
 	low, high := min(l.Size.L, l.Size.W, l.Size.H), max(l.Size.L, l.Size.W, l.Size.H)
 	switch {
 	case l.Weight == 0:
@@ -178,11 +178,11 @@ func (l *Lot) check() error {
 func (p *Packing) fault(shareFits bool) error {
 	switch {
 	case p.Share.Sign() < 0:
-		return inputError(fmt.Sprintf("the packing's share %q is below zero", money.FormatPercent(p.Share)), "give zero or more")
+		return badInput(fmt.Sprintf("the packing's share %q is below zero", money.FormatPercent(p.Share)), "give zero or more")
 	case !shareFits:
-		return inputError("the packing's share has more than 18 digits", "give a percentage as in 8%")
+		return badInput("the packing's share has more than 18 digits", "give a percentage as in 8%")
 	case p.Fixed < 0:
-		return inputError(fmt.Sprintf("the packing's weight %q is below zero", p.Fixed), "give zero or more")
+		return badInput(fmt.Sprintf("the packing's weight %q is below zero", p.Fixed), "give zero or more")
 	}
-	return inputError(fmt.Sprintf("the padding %q is below zero or above %s", p.Padding, maxSide), "give the thickness on one side, as in 2 cm")
+	return badInput(fmt.Sprintf("the padding %q is below zero or above %s", p.Padding, maxSide), "give the thickness on one side, as in 2 cm")
 }

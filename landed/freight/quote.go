@@ -36,7 +36,7 @@ type Quote struct {
 //
 // It returns a [*RefusedError], of the first box, when the service takes none;
 // what [Service.Compile] returns when it cannot be had; a [*money.MismatchError]
-// when a box's value matters and is in another currency; an [*InputError] when
+// when a box's value matters and is in another currency; an error when
 // there is no box, or one has no weight, a side that is not above zero or a value
 // below zero; and [money.ErrOverflow] or a [*measure.RangeError] when a result is
 // too large.
@@ -46,7 +46,7 @@ func (s *Service) Quote(boxes []Box, on time.Time, zone string) (Quote, error) {
 		return Quote{}, err
 	}
 	if len(boxes) == 0 {
-		return Quote{}, inputError("there is no box", "give at least one")
+		return Quote{}, badInput("there is no box", "give at least one")
 	}
 	var best Quote
 	var first error

@@ -3,6 +3,7 @@ package freight
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"lotcost/landed/measure"
@@ -25,44 +26,43 @@ const (
 
 // Break is one limit that a parcel breaks.
 type Break struct {
-	Lots  []string // the lots that break it by themselves; all of the box when only together they do
-	Alone bool     // whether each of Lots breaks it by itself
+	Lots []string // those that break it by themselves; nil when only all of the box together do
 
+	together             []string // those of the box, when only together they break it
 	limit                limit
 	found, allowed, over string // the parcel's figure or the contents; the most that is taken, tolerance included
 	by                   int64  // over in nanograms, micrometres or minor units
 }
 
-// String returns it in words, as files and results have it.
+// String returns it in words. The lots that only together break it are not listed.
 func (b *Break) String() string {
-	var text strings.Builder
-	for i, lot := range b.Lots {
-		switch {
-		case i == 0 && len(b.Lots) == 1:
-			text.WriteString("lot ")
-		case i == 0:
-			text.WriteString("lots ")
-		case i == len(b.Lots)-1:
-			text.WriteString(" and ")
-		default:
-			text.WriteString(", ")
-		}
-		fmt.Fprintf(&text, "%q", lot)
+	each := ""
+	if len(b.Lots) > 1 {
+		each = ", each by itself"
 	}
-	switch {
-	case len(b.Lots) == 0:
-		text.WriteString("the parcel")
-	case len(b.Lots) > 1 && b.Alone:
-		text.WriteString(", each by itself")
-	case len(b.Lots) > 1:
-		text.WriteString(" in one parcel")
+	return b.of(b.Lots, each)
+}
+
+// of tells who breaks the limit, how, and by how much.
+func (b *Break) of(lots []string, how string) string {
+	who := "the parcel"
+	for i, lot := range lots {
+		switch {
+		case i == 0 && len(lots) == 1:
+			who = "lot "
+		case i == 0:
+			who = "lots "
+		case i == len(lots)-1:
+			who += " and "
+		default:
+			who += ", "
+		}
+		who += strconv.Quote(lot)
 	}
 	if b.limit == limitContents {
-		fmt.Fprintf(&text, ": %q is not taken", b.found)
-	} else {
-		fmt.Fprintf(&text, ": %s %s is %s over the %s allowed", b.limit, b.found, b.over, b.allowed)
+		return fmt.Sprintf("%s%s: %q is not taken", who, how, b.found)
 	}
-	return text.String()
+	return fmt.Sprintf("%s%s: %s %s is %s over the %s allowed", who, how, b.limit, b.found, b.over, b.allowed)
 }
 
 // RefusedError tells that a service does not take a parcel, and every limit it
@@ -76,7 +76,9 @@ type RefusedError struct {
 func (e *RefusedError) Error() string {
 	texts := make([]string, len(e.Breaks))
 	for i := range e.Breaks {
-		texts[i] = e.Breaks[i].String()
+		if texts[i] = e.Breaks[i].String(); len(e.Breaks[i].together) > 0 {
+			texts[i] = e.Breaks[i].of(e.Breaks[i].together, " in one parcel")
+		}
 	}
 	return fmt.Sprintf("service %q refuses %s", e.Service, strings.Join(texts, "; "))
 }
@@ -125,7 +127,7 @@ func (t *Tariff) refusal(b *Box, billed measure.Weight) error {
 	for i := range b.Lots {
 		for _, c := range b.Lots[i].Contents {
 			if t.refuses(c) {
-				e.Breaks = append(e.Breaks, Break{limit: limitContents, Lots: []string{b.Lots[i].ID}, Alone: true, found: c})
+				e.Breaks = append(e.Breaks, Break{limit: limitContents, Lots: []string{b.Lots[i].ID}, found: c})
 			}
 		}
 	}
@@ -137,19 +139,21 @@ func (t *Tariff) refusal(b *Box, billed measure.Weight) error {
 
 // broken describes a failed test and finds the lots to blame.
 func (t *Tariff) broken(b *Box, failed test) Break {
-	r := Break{limit: failed.limit, by: failed.found - failed.allowed, Alone: true}
+	r := Break{limit: failed.limit, by: failed.found - failed.allowed}
 	r.found, r.allowed, r.over = t.print(r.limit, failed.found), t.print(r.limit, failed.allowed), t.print(r.limit, r.by)
 	for i := range b.Lots {
 		if t.breaksAlone(b, i, failed.limit) {
 			r.Lots = append(r.Lots, b.Lots[i].ID)
 		}
 	}
-	if len(r.Lots) > 0 {
-		return r
-	}
-	r.Alone = len(b.Lots) == 1
 	for i := range b.Lots {
-		r.Lots = append(r.Lots, b.Lots[i].ID)
+		switch {
+		case len(r.Lots) > 0:
+		case len(b.Lots) == 1: // packed by hand, it weighs more than it would by itself
+			r.Lots = []string{b.Lots[i].ID}
+		default:
+			r.together = append(r.together, b.Lots[i].ID)
+		}
 	}
 	return r
 }

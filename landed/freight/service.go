@@ -29,7 +29,8 @@ type Service struct {
 	FuelOnAll bool            // the surcharge counts the charge per parcel too
 	Insurance Insurance
 	Refuses   []string  // contents that are not taken, such as "lithium cells"; letter case does not matter
-	Days      Days      // in transit
+	MinDays   int       // the shortest time in transit
+	MaxDays   int       // the longest; 0 when not known
 	From      time.Time // first day of these prices, at 00:00 UTC; zero when always
 	Until     time.Time // last day, inclusive; zero when open
 	At        source.Origin
@@ -83,6 +84,3 @@ type Insurance struct {
 
 // Offered reports whether the service insures anything at all.
 func (n *Insurance) Offered() bool { return len(n.Steps) > 0 || !n.Rate.IsZero() }
-
-// Days are the shortest and the longest time in transit, in days.
-type Days struct{ Min, Max int }

@@ -165,7 +165,7 @@ func (r *reader) service(n input.Node) *freight.Service {
 	s.Fuel, s.FuelOnAll = r.rate(fuel.Get("rate")), wordOf(fuel.Get("of"), []string{"postage", "postage and parcel"}, uint8(0)) == 1
 	s.Insurance = r.cover(m.Get("insurance"), s.Currency)
 	s.Refuses = r.texts(m.Get("refuses"))
-	s.Days = r.transit(m.Get("days"))
+	s.MinDays, s.MaxDays = r.transit(m.Get("days"))
 	s.From, s.Until = r.day(m.Get("from")), r.day(m.Get("until"))
 	if r.report.Len() == before {
 		r.report.AddErr(s.At, m.Field(), s.Check())
@@ -253,10 +253,10 @@ func (r *reader) cover(n input.Node, cur money.Currency) freight.Insurance {
 }
 
 // transit reads the days on the way: "7", or "5..9".
-func (r *reader) transit(n input.Node) freight.Days {
+func (r *reader) transit(n input.Node) (least, most int) {
 	text, ok := n.Text()
 	if !ok {
-		return freight.Days{}
+		return 0, 0
 	}
 	first, last, several := strings.Cut(text, "..")
 	if !several {
@@ -266,7 +266,7 @@ func (r *reader) transit(n input.Node) freight.Days {
 	most, err2 := strconv.Atoi(strings.TrimSpace(last))
 	if err != nil || err2 != nil || least < 0 || most < least || most > mostDays {
 		n.Fail(quote(text)+" is not a time in transit", "write the least and the most days, as in days: 5..9")
-		return freight.Days{}
+		return 0, 0
 	}
-	return freight.Days{Min: least, Max: most}
+	return least, most
 }

@@ -90,12 +90,12 @@ func TestSending(t *testing.T) {
 		Rolls:  &freight.Limits{Longest: 90 * cm}, PerParcel: yen(100),
 		Fuel: s.Services[0].Fuel, FuelOnAll: true,
 		Insurance: freight.Insurance{Steps: []freight.Step[money.Amount]{{UpTo: yen(20000), Price: yen(400)}}, Further: freight.Step[money.Amount]{UpTo: yen(20000), Price: yen(50)}},
-		Refuses:   []string{"lithium cells"}, Days: freight.Days{Min: 5, Max: 9}, From: day(1, 1), Until: day(12, 31),
+		Refuses:   []string{"lithium cells"}, MinDays: 5, MaxDays: 9, From: day(1, 1), Until: day(12, 31),
 		At: placeIn(h, 18, 7)}
 	if !reflect.DeepEqual(s.Services[0], want) {
 		t.Errorf("service\n%+v\nwant\n%+v", s.Services[0], want)
 	}
-	if !s.Services[0].Fuel.Equal(decimal.RequireFromString("0.12")) || s.Services[1].Days != (freight.Days{Min: 4, Max: 4}) ||
+	if !s.Services[0].Fuel.Equal(decimal.RequireFromString("0.12")) || s.Services[1].MinDays != 4 || s.Services[1].MaxDays != 4 ||
 		s.Services[1].Insurance.Least.String() != "3.00 CAD" || s.Services[1].Zones[0].Name != "" {
 		t.Errorf("services: %+v, %+v", s.Services[0], s.Services[1])
 	}

@@ -209,11 +209,11 @@ func (p *planner) tooLate(s *freight.Service) string {
 	if latest.IsZero() {
 		return ""
 	}
-	if s.Days.Max == 0 {
+	if s.MaxDays == 0 {
 		return fmt.Sprintf("service %q does not say how long it takes, and the parcels must arrive by %s", s.Name, day(latest))
 	}
-	if by := p.leaves.AddDate(0, 0, s.Days.Max); by.After(latest) {
-		return fmt.Sprintf("service %q may take %d days, until %s, and the parcels must arrive by %s", s.Name, s.Days.Max, day(by), day(latest))
+	if by := p.leaves.AddDate(0, 0, s.MaxDays); by.After(latest) {
+		return fmt.Sprintf("service %q may take %d days, until %s, and the parcels must arrive by %s", s.Name, s.MaxDays, day(by), day(latest))
 	}
 	return ""
 }

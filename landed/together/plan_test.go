@@ -11,7 +11,6 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/customs"
-	"lotcost/landed/freight"
 	"lotcost/landed/internal/effort"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -230,7 +229,7 @@ func TestAside(t *testing.T) {
 // TestLatest: a service that cannot arrive in time is left out.
 func TestLatest(t *testing.T) {
 	slow, fast, silent := service("slow", 100, 0), service("fast", 900, 0), service("silent", 50, 0)
-	slow.Days, fast.Days = freight.Days{Min: 30, Max: 50}, freight.Days{Min: 2, Max: 5}
+	slow.MinDays, slow.MaxDays, fast.MinDays, fast.MaxDays = 30, 50, 2, 5
 	h := haulOf([]landed.Lot{lot("a", 1000, 700)}, slow, fast, silent)
 	h.Sending.Latest = date("2026-10-08")
 	r := plan(t, h)

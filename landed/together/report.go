@@ -293,7 +293,8 @@ func (p *planner) step(w *Way) (Fact, bool, error) {
 	for i := range w.Parcels {
 		q := &w.Parcels[i].Quote
 		c := q.NextCheaper
-		if c.Less == 0 || c.Less > max(q.Box.Weight, q.Volumetric)/near || found && c.Less >= fact.Cheaper.Less {
+		must := max(c.Actual, c.Volumetric)
+		if must == 0 || must > max(q.Box.Weight, q.Volumetric)/near || found && must >= max(fact.Cheaper.Actual, fact.Cheaper.Volumetric) {
 			continue
 		}
 		freight := w.Parcels[i].Parcel.Freight

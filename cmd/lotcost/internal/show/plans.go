@@ -175,14 +175,14 @@ func wholeGrams(w measure.Weight) measure.Weight {
 }
 
 func daysText(s *together.Sent) string {
-	d := s.Quote.Service.Days
+	by := s.Quote.Service
 	switch {
-	case d.Max == 0:
+	case by.MaxDays == 0:
 		return ""
-	case d.Min == d.Max:
-		return strconv.Itoa(d.Max)
+	case by.MinDays == by.MaxDays:
+		return strconv.Itoa(by.MaxDays)
 	}
-	return fmt.Sprintf("%d to %d", d.Min, d.Max)
+	return fmt.Sprintf("%d to %d", by.MinDays, by.MaxDays)
 }
 
 // asked prints an amount with its currency, or nothing where there is none.
@@ -239,9 +239,6 @@ func whyText(err error) string {
 		}
 	case errors.As(err, &refused):
 		for _, b := range refused.Breaks {
-			if !b.Alone {
-				b.Lots = nil
-			}
 			texts = append(texts, strings.TrimPrefix(b.String(), "the parcel: "))
 		}
 		return refused.Service + ": " + strings.Join(texts, ", ")
@@ -381,7 +378,7 @@ func jsonWay(w *together.Way) planWay {
 func jsonSent(s *together.Sent) planParcel {
 	q := &s.Quote
 	out := planParcel{ID: s.Parcel.ID, Lots: s.Parcel.Lots, Service: q.Service.Name, Weight: q.Box.Weight.String(), Billed: q.Billed.String(),
-		SetBy: q.SetBy, Step: q.Step, DaysMin: q.Service.Days.Min, DaysMax: q.Service.Days.Max,
+		SetBy: q.SetBy, Step: q.Step, DaysMin: q.Service.MinDays, DaysMax: q.Service.MaxDays,
 		Freight: asked(s.Parcel.Freight), Insurance: asked(s.Parcel.Insurance), Fees: asked(s.Parcel.Fees), Lines: []planLine{}}
 	if q.Box.Size != (measure.Size{}) {
 		out.Size = q.Box.Size.String()
