@@ -81,10 +81,10 @@ func (c *Crossing) Adds() bool {
 	}
 	for i := range c.haul.Lots {
 		if c.haul.Lots[i].Seller != c.haul.Lots[0].Seller {
-			return !c.rules.HangsOnDivision(true)
+			return !c.rules.DependsOnDivision(true)
 		}
 	}
-	return !c.rules.HangsOnDivision(false)
+	return !c.rules.DependsOnDivision(false)
 }
 
 // CountsFreight reports whether what the border asks may depend on the

@@ -12,10 +12,10 @@ import (
 // Assessment is what is charged on one day's parcels, and how it came about. All amounts are in the
 // currency of the rules.
 type Assessment struct {
-	Rules    *Rules
-	Parcels  []ParcelAssessment // as in the consignments
-	Steps    []Step             // in the order they were taken
-	Notes    []Note             // what bears on these parcels: remarks of the rules, then cautions
+	Rules   *Rules
+	Parcels []ParcelAssessment // as in the consignments
+	Steps   []Step             // in the order they were taken
+	Notes   []Note             // what bears on these parcels: remarks of the rules, then cautions
 	// Missing names what may be asked besides and is in none of the figures, since the rules do not
 	// hold its sum: the courier's own fee, say.
 	Missing []Missing
@@ -176,8 +176,7 @@ type parcelWork struct {
 	handling int64 // fees without the tax on them
 }
 
-// lineWork is a line being assessed. What differs between duty and tax is kept under noDuty and
-// noTax.
+// lineWork is a line being assessed. What differs between duty and tax is kept at onDuty and onTax.
 type lineWork struct {
 	*Line
 	at       int // its place in the parcel
@@ -366,16 +365,10 @@ func (a *assessor) part(sum int64, part ratio) int64 {
 	return a.round(part.of(sum), part.den, rounding{})
 }
 
-func (a *assessor) times(x exact.Wide, m uint64) exact.Wide {
-	v, ok := x.Times(m)
+// noted returns a number, and notes what did not fit.
+func (a *assessor) noted(x exact.Wide, ok bool) exact.Wide {
 	a.overflow = a.overflow || !ok
-	return v
-}
-
-func (a *assessor) plus(x, y exact.Wide) exact.Wide {
-	v, ok := x.Plus(y)
-	a.overflow = a.overflow || !ok
-	return v
+	return x
 }
 
 // figure is one of a topic, as a citation has it on the day.

@@ -4,17 +4,11 @@ import "slices"
 
 // What a person who imports should know. Common practice and general law, no single source.
 const (
-	cautionEstimate  = "This is an estimate: the customs authority decides, and its bill stands."
-	cautionPrice     = "Declare the price truly paid, premium included: to mark a purchase as a gift, or to have it undervalued, is an offence."
-	cautionGift      = "A gift is sent by one private person to another and not paid for by anyone; what was bought is none, and neither is what is to be sold."
-	cautionSeller    = "Where the seller charges the tax at the sale it is in what you pay there, and not here."
-	cautionDividing  = "To divide one purchase over several parcels to stay under a threshold may be treated as one purchase."
-	cautionProtected = "Old goods may hold protected materials - ivory, tortoiseshell, some rosewoods: under CITES they may need a permit, or not be let in at all."
-	cautionHazards   = "Old instruments and electrical goods may hold asbestos, mercury or radium: some countries refuse them, and the post does."
-	cautionCultural  = "Old and rare objects may need an export licence of the country they leave, and papers of their origin where they arrive."
-	cautionBlades    = "Knives and swords are restricted in many countries, by post above all."
-	cautionBatteries = "Lithium batteries travel under rules of their own, and loose ones often not by post."
-	cautionMains     = "Check mains voltage, frequency, plug and, for adapters, polarity before you connect it."
+	cautionEstimate = "This is an estimate: the customs authority decides, and its bill stands."
+	cautionPrice    = "Declare the price truly paid, premium included: to mark a purchase as a gift, or to have it undervalued, is an offence."
+	cautionGift     = "A gift is sent by one private person to another and not paid for by anyone; what was bought is none, and neither is what is to be sold."
+	cautionSeller   = "Where the seller charges the tax at the sale it is in what you pay there, and not here."
+	cautionDividing = "To divide one purchase over several parcels to stay under a threshold may be treated as one purchase."
 )
 
 // cautions returns the short warnings that apply to some parcels, in a fixed order. They depend on
@@ -61,11 +55,14 @@ func (c *Consignments) sellerTwice() bool {
 // ivory or tropical wood are found, instruments with mercury or radium, old and rare objects,
 // blades, and goods with a motor, a cell or a plug (from memory). "" is goods without a code.
 var cautionsOfGoods = [...]struct{ starts, said []string }{
-	{[]string{"", "44", "82", "90", "91", "92", "94", "95", "96", "97"}, []string{cautionProtected}},
-	{[]string{"", "84", "85", "90", "91"}, []string{cautionHazards}},
-	{[]string{"", "92", "97"}, []string{cautionCultural}},
-	{[]string{"8211", "9307"}, []string{cautionBlades}},
-	{[]string{"84", "85", "91"}, []string{cautionBatteries, cautionMains}},
+	{[]string{"", "44", "82", "90", "91", "92", "94", "95", "96", "97"}, []string{"Old goods may hold protected materials - ivory, tortoiseshell, some rosewoods: under CITES they may need a permit, or not be let in at all."}},
+	{[]string{"", "84", "85", "90", "91"}, []string{"Old instruments and electrical goods may hold asbestos, mercury or radium: some countries refuse them, and the post does."}},
+	{[]string{"", "92", "97"}, []string{"Old and rare objects may need an export licence of the country they leave, and papers of their origin where they arrive."}},
+	{[]string{"8211", "9307"}, []string{"Knives and swords are restricted in many countries, by post above all."}},
+	{[]string{"84", "85", "91"}, []string{
+		"Lithium batteries travel under rules of their own, and loose ones often not by post.",
+		"Check mains voltage, frequency, plug and, for adapters, polarity before you connect it.",
+	}},
 }
 
 // remark adds the notes of the rules that bear on any of the parcels, and the cautions.

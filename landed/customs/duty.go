@@ -146,13 +146,13 @@ func (a *assessor) alone(l *lineWork, key groupKey) group {
 // ownIsLess reports whether a line bears less at its own rates than at one rate for all goods.
 func (a *assessor) ownIsLess(l *lineWork, key *groupKey, rate ratio) bool {
 	one := a.alone(l, *key)
-	own := a.plus(a.numerator(&one), a.fraction(one.base, key.total-key.rate.fraction))
+	own := a.noted(a.numerator(&one).Plus(a.fraction(one.base, key.total-key.rate.fraction)))
 	return own.Cmp(a.fraction(one.base, rate.num)) < 0
 }
 
 // fraction is such a fraction of a base, over scaleOfDuty.
 func (a *assessor) fraction(base int64, fraction uint64) exact.Wide {
-	return a.times(exact.Product(uint64(base), fraction), fractionScale)
+	return a.noted(exact.Product(uint64(base), fraction).Times(fractionScale))
 }
 
 func (a *assessor) originRate(w *parcelWork, l *lineWork) (ratio, error) {
@@ -183,7 +183,7 @@ func (a *assessor) bases(w *parcelWork, r *rounding) {
 	for i := range w.groups {
 		g := &w.groups[i]
 		sum := part.of(g.sum)
-		total = a.plus(total, sum)
+		total = a.noted(total.Plus(sum))
 		g.base = a.round(sum, part.den, *r)
 	}
 	if r.keep {
@@ -264,7 +264,7 @@ func (a *assessor) roundTogether(w *parcelWork, r *rounding, numerator func(*gro
 	weights := make([]*big.Int, len(w.groups))
 	for i := range w.groups {
 		n := numerator(&w.groups[i])
-		sum, weights[i] = a.plus(sum, n), n.Big()
+		sum, weights[i] = a.noted(sum.Plus(n)), n.Big()
 	}
 	if total := a.round(sum, scaleOfDuty, *r); total != 0 {
 		a.overflow = money.ApportionBig(parts, total, weights) != nil || a.overflow
@@ -309,8 +309,8 @@ func (a *assessor) asBorne(w *parcelWork, at int, total int64) {
 func (a *assessor) numerator(g *group) exact.Wide {
 	sum := a.fraction(g.base, g.rate.fraction)
 	if g.rate.specific() {
-		sum = a.plus(sum, exact.Product(g.weight, g.rate.perKilogram))
-		sum = a.plus(sum, a.times(exact.Product(g.count, g.rate.perPiece), pieceScale))
+		sum = a.noted(sum.Plus(exact.Product(g.weight, g.rate.perKilogram)))
+		sum = a.noted(sum.Plus(a.noted(exact.Product(g.count, g.rate.perPiece).Times(pieceScale))))
 	}
 	return sum
 }

@@ -28,9 +28,9 @@ func TestScope(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if r.CountsTogether() != c.together || r.HangsOnDivision(false) != c.hangs || r.HangsOnDivision(true) != c.sellers || r.CountsFreight() != c.freight {
+		if r.CountsTogether() != c.together || r.DependsOnDivision(false) != c.hangs || r.DependsOnDivision(true) != c.sellers || r.CountsFreight() != c.freight {
 			t.Errorf("%s: counts together %t, hangs on the division %t (of several sellers %t), counts freight %t; want %+v",
-				c.to, r.CountsTogether(), r.HangsOnDivision(false), r.HangsOnDivision(true), r.CountsFreight(), c)
+				c.to, r.CountsTogether(), r.DependsOnDivision(false), r.DependsOnDivision(true), r.CountsFreight(), c)
 		}
 	}
 }

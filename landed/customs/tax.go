@@ -113,7 +113,7 @@ func (a *assessor) taxParts(w *parcelWork, l *lineWork, t *tax, of []int64) (lef
 // taxOf makes the tax of a group.
 func (a *assessor) taxOf(w *parcelWork, t *tax, g *taxGroup) {
 	part := w.value.part
-	sum := a.plus(part.of(g.left), exact.Product(uint64(g.extras), part.den))
+	sum := a.noted(part.of(g.left).Plus(exact.Product(uint64(g.extras), part.den)))
 	base := a.round(sum, part.den, t.round)
 	g.sum = a.round(g.rate.rate.of(base), g.rate.rate.den, t.amount)
 	c := weakest(g.rate.cite, t.cite, t.round.cite, t.amount.cite)

@@ -88,34 +88,38 @@ func join(words []string) string {
 // words says to what a rule applies, as the end of a sentence.
 func (w *when) words(cur money.Currency) string {
 	var b strings.Builder
-	add := func(holds bool, before, words string) {
-		if holds {
+	add := func(before, words string) {
+		if words != "" {
 			b.WriteString(before + words)
 		}
 	}
-	add(w.modes != 0, ", by ", join(pick(w.modes, modeNames)))
-	add(w.uses != 0, ", for ", join(pick(w.uses, []string{"personal use", "gifts", "resale"})))
-	add(len(w.from) > 0, ", sent from ", strings.Join(w.from, " "))
-	add(len(w.notFrom) > 0, ", not sent from ", strings.Join(w.notFrom, " "))
-	add(len(w.to) > 0, ", to ", strings.Join(w.to, " "))
-	add(len(w.goods) > 0, ", for goods of ", strings.Join(w.goods, " "))
+	add(", by ", join(pick(w.modes, modeNames)))
+	add(", for ", join(pick(w.uses, []string{"personal use", "gifts", "resale"})))
+	add(", sent from ", strings.Join(w.from, " "))
+	add(", not sent from ", strings.Join(w.notFrom, " "))
+	add(", to ", strings.Join(w.to, " "))
+	add(", for goods of ", strings.Join(w.goods, " "))
 	if w.stream != 0 {
-		add(true, ", with the ", streamNames[w.stream-Letters])
+		add(", with the ", streamNames[w.stream-Letters])
 	}
-	add(w.open.name != "", ", if ", w.open.cond)
-	add(w.paid, ", where the seller has charged the tax", "")
-	add(w.flat, ", where the flat charge was chosen", "")
-	if w.upto != nil {
-		add(true, ", up to ", w.upto.words(cur))
+	add(", if ", w.open.cond)
+	if w.paid {
+		add(", where the seller ", "has charged the tax")
 	}
-	if w.above != nil {
-		add(true, ", above ", w.above.words(cur))
+	if w.flat {
+		add(", where the flat charge ", "was chosen")
 	}
+	add(", up to ", w.upto.words(cur))
+	add(", above ", w.above.words(cur))
 	return b.String()
 }
 
+// words says a bound; nothing where there is none.
 func (l *limit) words(cur money.Currency) string {
-	if l.of == ofWeight {
+	switch {
+	case l == nil:
+		return ""
+	case l.of == ofWeight:
 		return measure.Weight(l.at).String() + " of weight"
 	}
 	return money.New(l.at, cur).String() + l.measured()
