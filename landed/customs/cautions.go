@@ -65,17 +65,16 @@ var cautionsOfGoods = [...]struct{ starts, said []string }{
 	}},
 }
 
-// remark adds the notes of the rules that bear on any of the parcels, and the cautions.
+// remark adds the notes of the rules that bear on any of the parcels, and then the cautions.
 func (a *assessor) remark(out *Assessment) {
 	all := cautions(a.c)
-	for i := range a.rules.Notes {
-		n := &a.rules.Notes[i]
-		switch bears := slices.ContainsFunc(a.work, func(w parcelWork) bool { return a.applies(&n.when, &w) }); {
-		case !bears:
+	for i, bears := range a.rules.bears[:min(len(a.rules.bears), len(a.rules.Notes))] {
+		switch n := a.rules.Notes[i]; {
+		case !a.anyParcel(&bears):
 		case n.Caution:
 			all = append(all, n.Text)
 		default:
-			out.Notes = append(out.Notes, Note{Text: n.Text})
+			out.Notes = append(out.Notes, n)
 		}
 	}
 	bySeller := func(r Relief) bool { return r.BySeller }
@@ -83,6 +82,16 @@ func (a *assessor) remark(out *Assessment) {
 		all = append(all, cautionSeller)
 	}
 	for _, text := range all {
-		out.Notes = append(out.Notes, Note{Text: text, Caution: true})
+		out.Notes = append(out.Notes, Note{text, true})
 	}
+}
+
+// anyParcel reports whether a rule is for any of the parcels.
+func (a *assessor) anyParcel(r *when) bool {
+	for i := range a.work {
+		if a.applies(r, &a.work[i]) {
+			return true
+		}
+	}
+	return false
 }

@@ -143,7 +143,7 @@ func (r *reader) sections(m input.Map) {
 		need    bool
 		read    func(input.Node)
 	}{
-		{"notes", notesSection, false, func(n input.Node) { e.Notes = each(n.List(true), r.note) }},
+		{"notes", notesSection, false, r.notes},
 		{"value", valueSection, true, r.values},
 		{"relief", reliefSection, false, func(n input.Node) { e.relief = each(n.List(false), r.relief) }},
 		{"duty", dutySection, true, func(n input.Node) { e.duty = r.duty(n) }},
@@ -316,20 +316,27 @@ func (r *reader) open(n input.Node) {
 	})
 }
 
-// note reads what is to be said: a text, or a map of one and when it bears on a parcel.
-func (r *reader) note(entry input.Node) Note {
-	if !entry.IsMap() {
-		return Note{Text: text(entry)}
+// notes reads what is to be said: texts, or maps of one and when it bears on a parcel.
+func (r *reader) notes(n input.Node) {
+	e := r.entry
+	e.Notes, e.bears = nil, nil
+	for _, entry := range n.List(true) {
+		var note Note
+		var bears when
+		if !entry.IsMap() {
+			note.Text = text(entry)
+		} else {
+			m := entry.Map("note", "caution", "when")
+			note, bears = Note{Text: text(m.Get("note")), Caution: m.Has("caution")}, r.when(m.Get("when"))
+			if note.Caution {
+				note.Text = text(m.Get("caution"))
+			}
+			if note.Caution == m.Has("note") {
+				m.Fail("there is not one text", "write note: or caution: and the text")
+			}
+		}
+		e.Notes, e.bears = append(e.Notes, note), append(e.bears, bears)
 	}
-	m := entry.Map("note", "caution", "when")
-	note := Note{Text: text(m.Get("note")), Caution: m.Has("caution"), when: r.when(m.Get("when"))}
-	if note.Caution {
-		note.Text = text(m.Get("caution"))
-	}
-	if note.Caution == m.Has("note") {
-		m.Fail("there is not one text", "write note: or caution: and the text")
-	}
-	return note
 }
 
 // cite reads where a figure is from. What is published is of an authority's own pages, where the

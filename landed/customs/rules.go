@@ -48,7 +48,8 @@ type Rules struct {
 
 	at          source.Origin // where the entry stands
 	set         *RuleSet
-	subdivision bool // a place must name its province or state
+	subdivision bool   // a place must name its province or state
+	bears       []when // when each of Notes does
 	value       []valueRule
 	relief      []relief
 	duty        dutyRule
@@ -77,7 +78,6 @@ const (
 type Note struct {
 	Text    string
 	Caution bool // a warning, not only what is left out
-	when    when
 }
 
 // question is what the sources leave open, and rules may ask for.
