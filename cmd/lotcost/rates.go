@@ -66,12 +66,9 @@ func tableFiles(c *cobra.Command, flag string) {
 
 // rate finds a rate between two currencies, with the spread.
 func (o *rateOptions) rate(s streams, from, to money.Currency) (fx.Rate, error) {
-	day := time.Now().UTC().Truncate(24 * time.Hour)
-	var err error
-	if o.date != "" {
-		if day, err = time.Parse(time.DateOnly, o.date); err != nil {
-			return fx.Rate{}, &usageError{fmt.Sprintf("%q is not a date", o.date), "write year-month-day, as in --date 2026-10-03"}
-		}
+	day, err := dayOrToday(o.date, "--date ")
+	if err != nil {
+		return fx.Rate{}, err
 	}
 	var spread decimal.Decimal
 	if o.spread != "" {
@@ -88,6 +85,18 @@ func (o *rateOptions) rate(s streams, from, to money.Currency) (fx.Rate, error) 
 		r, err = o.published(s, day, from, to)
 	}
 	return r.Spread(spread), err
+}
+
+// dayOrToday reads a day that was given, as the value of a flag or as an argument.
+func dayOrToday(text, flag string) (time.Time, error) {
+	if text == "" {
+		return time.Now().UTC().Truncate(24 * time.Hour), nil
+	}
+	day, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		return day, &usageError{fmt.Sprintf("%q is not a date", text), "write year-month-day, as in " + flag + "2026-10-03"}
+	}
+	return day, nil
 }
 
 // stated are the rates given by flags.

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"fmt"
 	"slices"
-	"time"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/customs"
@@ -88,12 +86,9 @@ func (o *rulesOptions) run(s streams, args []string) error {
 
 // entry finds the rules of a territory on a day, or of today.
 func (o *rulesOptions) entry(book *customs.Book, territory, day string) (*customs.Rules, error) {
-	on := time.Now().UTC().Truncate(24 * time.Hour)
-	if day != "" {
-		var err error
-		if on, err = time.Parse(time.DateOnly, day); err != nil {
-			return nil, &usageError{fmt.Sprintf("%q is not a date", day), "write year-month-day, as in 2026-10-03"}
-		}
+	on, err := dayOrToday(day, "")
+	if err != nil {
+		return nil, err
 	}
 	r, err := book.For(territory, on)
 	if err != nil {

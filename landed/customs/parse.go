@@ -109,7 +109,7 @@ var entryKeys = []string{"from", "to", "like", "about", "published", "checked", 
 func (r *reader) rules(n input.Node) {
 	m := n.Map(entryKeys...)
 	e := r.blank
-	if like, ok := input.Scalar(m.Get("like"), parseDate); ok {
+	if like, ok := input.Scalar(m.Get("like"), input.ParseDate); ok {
 		i := slices.IndexFunc(r.set.entries, func(o Rules) bool { return o.From.Equal(like) })
 		if i < 0 {
 			m.Get("like").Fail("no entry above begins on "+like.Format(time.DateOnly), "name the from of an entry above this one")
@@ -118,14 +118,14 @@ func (r *reader) rules(n input.Node) {
 		e = r.set.entries[i]
 	}
 	e.at = n.Origin()
-	e.From, _ = input.Scalar(m.Require("from", "write the first day, as in from: 2026-07-01"), parseDate)
-	e.To, _ = input.Scalar(m.Get("to"), parseDate)
+	e.From, _ = input.Scalar(m.Require("from", "write the first day, as in from: 2026-07-01"), input.ParseDate)
+	e.To, _ = input.Scalar(m.Get("to"), input.ParseDate)
 	e.About = text(m.Get("about"))
 	e.Published = cmp.Or(text(m.Get("published")), e.Published)
 	if e.Published == "" {
 		m.Require("published", "say where the rules were published")
 	}
-	e.Checked, _ = input.Scalar(m.Require("checked", "write the day it was last checked, as in checked: 2026-11-25"), parseDate)
+	e.Checked, _ = input.Scalar(m.Require("checked", "write the day it was last checked, as in checked: 2026-11-25"), input.ParseDate)
 	r.entry = &e
 	if m.Has("open") {
 		r.open(m.Get("open"))
@@ -198,25 +198,15 @@ func (r *reader) checkDates() {
 	}
 }
 
-func parseDate(s string) (time.Time, error) {
-	day, err := time.Parse(time.DateOnly, s)
-	if err != nil || day.Year() < 1900 || day.Year() > 2199 {
-		return time.Time{}, fmt.Errorf("%q is not a date: write year-month-day, as in 2026-07-01", s)
-	}
-	return day, nil
-}
-
-var placePattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[A-Z]{2}(-[A-Z0-9]{1,3})?$`) })
-
 func parseCountry(s string) (string, error) {
-	if len(s) != 2 || !placePattern().MatchString(s) {
+	if _, part, ok := input.CutPlace(s); !ok || part != "" {
 		return "", fmt.Errorf("%q is not a country code: write two capitals, as in CA", s)
 	}
 	return s, nil
 }
 
 func parsePlace(s string) (string, error) {
-	if !placePattern().MatchString(s) {
+	if _, _, ok := input.CutPlace(s); !ok {
 		return "", fmt.Errorf("%q is not a place: write an ISO 3166 code, as in CA-ON or DE", s)
 	}
 	return s, nil

@@ -207,7 +207,7 @@ func TestFaults(t *testing.T) {
 		{"amount: 5 EUR, source", "source", `f:28:9: entries 1: fees 1: the fee has neither amount nor percent: write one of them, or both`},
 		{"amount: 5 EUR, source", "percent: 3%, source", `f:28:36: entries 1: fees 1: percent: the percentage is of nothing: write of: [value], say`},
 		{"amount: 5 EUR, source", "amount: 5 EUR, least: 2 EUR, most: 1 EUR, source", `f:28:62: entries 1: fees 1: most: the most is less than the least: swap them`},
-		{"from: 2026-01-01", "from: 2026-02-30", `f:9:11: entries 1: from: "2026-02-30" is not a date: write year-month-day, as in 2026-07-01`},
+		{"from: 2026-01-01", "from: 2026-02-30", `f:9:11: entries 1: from: "2026-02-30" is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day`},
 		{"    published: the act\n", "    to: 2025-01-01\n    published: the act\n", `f:9:5: the entry ends before it begins: swap from and to`},
 		{"    published: the act\n", "    like: 2020-01-01\n    published: the act\n", `f:10:11: entries 1: like: no entry above begins on 2020-01-01: name the from of an entry above this one`},
 		{"  act: the act", "  act: { title: the act, dated: once }", `f:7:33: sources: act: dated: "once" is no day, month or year: write 2018-05-01, 2018-05 or 2018`},

@@ -2,9 +2,9 @@ package freight
 
 import (
 	"cmp"
-	"math/bits"
 	"slices"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/measure"
 )
 
@@ -150,8 +150,7 @@ func (p *piler) shape(g grid) shape {
 // compare orders shapes by volume, then by their sides, the longest first, then by
 // height.
 func (s *shape) compare(o *shape) int {
-	va, vb := s.volume(), o.volume()
-	if c := slices.Compare(va[:], vb[:]); c != 0 {
+	if c := s.volume().Cmp(o.volume()); c != 0 {
 		return c
 	}
 	a, b := s.sorted(), o.sorted()
@@ -164,12 +163,9 @@ func (s *shape) sorted() [3]int64 {
 	return [3]int64{int64(l), int64(m), int64(n)}
 }
 
-// volume is the product of the sides as a number of 128 bits, the high part first.
-// By maxSide and maxPiles the area fits in 64 bits.
-func (s *shape) volume() [2]uint64 {
-	high, low := bits.Mul64(uint64(s.x)*uint64(s.y), uint64(s.z))
-	return [2]uint64{high, low}
-}
+// volume is the product of the sides. By maxSide and maxPiles the area fits in 64
+// bits.
+func (s *shape) volume() exact.Wide { return exact.Product(uint64(s.x)*uint64(s.y), uint64(s.z)) }
 
 // addToFront keeps, in order, the shapes that no other undercuts in all sides, and
 // of those alike the lowest.

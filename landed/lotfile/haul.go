@@ -159,21 +159,20 @@ func (r *reader) file(root input.Node) *File {
 	return f
 }
 
-// earliest and latest bound the years of a sensible date.
-const earliest, latest = 1900, 2199
-
+// date reads the day of purchase.
 func (r *reader) date(n input.Node) time.Time {
 	text, ok := n.Text()
 	if !ok {
 		return time.Time{}
 	}
-	day, err := time.Parse(time.DateOnly, text)
-	if err != nil {
-		n.Fail(quote(text)+" is not a date", "write year-month-day, as in 2026-10-03, and check that the month has that day")
-	} else if day.Year() < earliest || day.Year() > latest {
-		n.Fail(quote(text)+" is no day of purchase", fmt.Sprintf("write a year from %d to %d", earliest, latest))
-	} else {
+	day, err := input.ParseDate(text)
+	switch {
+	case err == nil:
 		r.checkAhead(n, day)
+	case day.IsZero():
+		n.FailErr(err)
+	default:
+		n.Fail(quote(text)+" is no day of purchase", "write a year from 1900 to 2199")
 	}
 	return day
 }
@@ -185,26 +184,19 @@ func (r *reader) place(n input.Node) string {
 	if !ok {
 		return ""
 	}
-	country, part, hasPart := strings.Cut(text, "-")
+	country, part, shaped := input.CutPlace(text)
 	region, err := language.ParseRegion(country)
 	switch {
-	case len(country) != 2 || strings.ToUpper(country) != country || hasPart && !isSubdivision(part):
+	case !shaped:
 		n.Fail(quote(text)+" is not a country code", "write the ISO 3166 code in capitals, as in JP or CA-ON")
 	case err != nil || !region.IsCountry() || region.Canonicalize() == region && region.ISO3() == "ZZZ":
 		n.Fail(quote(country)+" is not a country of ISO 3166", "write its two capitals, as in JP or CA")
 	case region.Canonicalize() != region:
 		n.Fail(quote(country)+" is not the country's code in ISO 3166", "did you mean "+region.Canonicalize().String()+"?")
-	case hasPart:
+	case part != "":
 		checkPart(n, country, part)
 	}
 	return text
-}
-
-func isSubdivision(s string) bool {
-	if len(s) < 1 || len(s) > 3 {
-		return false
-	}
-	return strings.Trim(s, "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789") == ""
 }
 
 // shareKeys are the keys of the share section and the kinds they set.

@@ -56,15 +56,7 @@ func (r *reader) insure(n input.Node) (insure, bare bool) {
 
 // day reads a date that is not that of the purchase.
 func (r *reader) day(n input.Node) time.Time {
-	text, ok := n.Text()
-	if !ok {
-		return time.Time{}
-	}
-	day, err := time.Parse(time.DateOnly, text)
-	if err != nil || day.Year() < earliest || day.Year() > latest {
-		n.Fail(quote(text)+" is not a date", "write year-month-day, as in 2026-10-03, and check that the month has that day")
-		return time.Time{}
-	}
+	day, _ := input.Scalar(n, input.ParseDate)
 	return day
 }
 

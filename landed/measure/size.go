@@ -3,9 +3,10 @@ package measure
 import (
 	"fmt"
 	"math"
-	"math/bits"
 	"strconv"
 	"strings"
+
+	"lotcost/landed/internal/exact"
 )
 
 // Size is the outside of a box, its sides in the order they were typed.
@@ -181,26 +182,15 @@ func (s Size) Volumetric(divisor int64) (Weight, error) {
 	if min(s.L, s.W, s.H) < 0 {
 		return 0, mustBe("size", s.String(), "without a negative side")
 	}
-	// 10^12 um3 are 1 cm3 and 10^12 ng are 1 kg, so the two cancel: ng = um3 / divisor.
-	quo, fits := ceilDiv(uint64(s.L), uint64(s.W), uint64(s.H), uint64(divisor))
-	if !fits {
+	// 10^12 um3 are 1 cm3 and 10^12 ng are 1 kg, so the two cancel: ng = um3 / divisor. A volume beyond 128
+	// bits is too much by any divisor.
+	volume, ok := exact.Product(uint64(s.L), uint64(s.W)).Times(uint64(s.H))
+	quo, rest, fits := volume.Div(uint64(divisor))
+	if rest > 0 && quo < math.MaxInt64 {
+		quo, rest = quo+1, 0
+	}
+	if !ok || !fits || quo > math.MaxInt64 || rest > 0 {
 		return 0, passes(fmt.Sprintf("volumetric weight of %s by %d", s, divisor), maxWeight)
 	}
 	return Weight(quo), nil
-}
-
-// ceilDiv is a*b*c/d rounded up, by long division of the 192-bit product, and whether it fits an int64.
-func ceilDiv(a, b, c, d uint64) (quo uint64, fits bool) {
-	abHigh, abLow := bits.Mul64(a, b)
-	carry, low := bits.Mul64(abLow, c)
-	high, mid := bits.Mul64(abHigh, c)
-	mid, over := bits.Add64(mid, carry, 0)
-	high += over
-	q2, rem := high/d, high%d
-	q1, rem := bits.Div64(rem, mid, d)
-	q0, rem := bits.Div64(rem, low, d)
-	if rem > 0 {
-		q0++ // 0 after the greatest uint64 is caught below: then rem > 0 and q0 == 0
-	}
-	return q0, q2 == 0 && q1 == 0 && q0 <= math.MaxInt64 && (q0 > 0 || rem == 0)
 }

@@ -20,7 +20,8 @@ type Fault struct {
 	Warning bool // only strange: the input is taken as it stands
 }
 
-// Error says what is wrong and, where it can be said, what would put it right.
+// Error says where, whether it is but a warning, the field, what is wrong and the remedy, as far as each is
+// known.
 func (f *Fault) Error() string {
 	var b strings.Builder
 	warning := ""
@@ -46,7 +47,7 @@ func (f *Fault) Unwrap() error { return f.Err }
 // errors.As to get at them or at one [*Fault].
 type Faults []*Fault
 
-// Error says what is wrong and, where it can be said, what would put it right.
+// Error is one line for each fault.
 func (fs Faults) Error() string {
 	lines := make([]string, len(fs))
 	for i, f := range fs {
