@@ -493,7 +493,7 @@ func tightBudget(t testing.TB, h *haul) {
 }
 
 func TestBruteForce(t *testing.T) {
-	hauls := effort.Cases(1000, 300, 100)
+	hauls := effort.Cases(1000, 200, 40)
 	r := rand.New(rand.NewPCG(20261003, 6))
 	reached, several, falls, turns := 0, 0, 0, 0
 	for n := range hauls {
@@ -599,7 +599,7 @@ func checkCliffs(t *testing.T, n int, h *haul, a *bid.Answer) {
 // were changed by hand.
 func TestMovesBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 11))
-	hauls := effort.Cases(60, 20, 5)
+	hauls := effort.Cases(60, 15, 3)
 	for n := range hauls {
 		h := randomHaul(r)
 		moves, err := bidder(t, h, bid.Options{}).Moves()

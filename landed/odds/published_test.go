@@ -148,8 +148,8 @@ func TestSalvageOrder(t *testing.T) {
 	}
 }
 
-// Cross-checks of Distributions.jl (5.9): events of one chance are binomial, by
-// big.Int's coefficients, and groups of them are the convolution.
+// Cross-checks of Distributions.jl (5.9): events of one chance are binomial, and
+// groups of them are the convolution.
 func TestEqualChancesAreBinomial(t *testing.T) {
 	for _, c := range []struct {
 		n   int64
@@ -179,12 +179,21 @@ func TestMixedChancesAreConvolvedBinomials(t *testing.T) {
 
 func binomial(n, per int64) law {
 	out := law{}
-	power := func(base, k int64) *big.Rat {
-		return new(big.Rat).SetFrac(new(big.Int).Exp(big.NewInt(base), big.NewInt(k), nil), new(big.Int).Exp(big.NewInt(100), big.NewInt(k), nil))
-	}
-	for k := range n + 1 {
-		p := new(big.Rat).SetInt(new(big.Int).Binomial(n, k))
-		out[k] = p.Mul(p, power(per, k)).Mul(p, power(100-per, n-k))
+	terms, whole := binomials(n, per)
+	for k, p := range terms {
+		out[int64(k)] = new(big.Rat).SetFrac(p, whole)
 	}
 	return out
+}
+
+// binomials lists the chances of 0 to n hits of so many per cent, over whole: each
+// from the one before, since big.Int's coefficients take long.
+func binomials(n, per int64) (terms []*big.Int, whole *big.Int) {
+	power := func(base int64) *big.Int { return new(big.Int).Exp(big.NewInt(base), big.NewInt(n), nil) }
+	terms = append(terms, power(100-per))
+	for k := range n {
+		p := new(big.Int).Mul(terms[k], big.NewInt((n-k)*per))
+		terms = append(terms, p.Quo(p, big.NewInt((k+1)*(100-per))))
+	}
+	return terms, power(100)
 }
