@@ -3,7 +3,7 @@
 //
 // Most callers need two calls: [Pack] makes the boxes that surely hold some
 // lots, and [Service.Quote] prices them and keeps the cheapest. A planner that
-// asks millions of times uses [Service.Compile] and [Tariff.Price].
+// asks millions of times uses [Service.Comstack] and [Tariff.Price].
 //
 // # What is billed
 //
@@ -21,7 +21,7 @@
 //
 // # The box is an upper bound
 //
-// The box of several lots is one that can be filled by stacking them in piles,
+// The box of several lots is one that can be filled by stacking them,
 // without tilting any. It surely holds them. A smaller box may do: finding the
 // smallest is left to the packer's hands.
 //

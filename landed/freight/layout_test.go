@@ -12,8 +12,8 @@ type Place struct {
 // Layout finds how the lots fill a box that [Pack] made of lots that all have a
 // size, in the order of [Box.Lots].
 func Layout(b *Box) []Place {
-	for _, how := range lies {
-		for n := 1; n <= min(len(b.Lots), maxPiles); n++ {
+	for _, how := range orientations {
+		for n := 1; n <= min(len(b.Lots), maxStacks); n++ {
 			for rows := 1; rows*rows <= n; rows++ {
 				for _, turned := range []bool{false, true} {
 					if places := b.layout(how, grid{rows, n / rows, turned}); n%rows == 0 && places != nil {
@@ -27,28 +27,28 @@ func Layout(b *Box) []Place {
 }
 
 // layout is nil where the grid makes another box.
-func (b *Box) layout(how lie, g grid) []Place {
-	p := piler{lots: make([]pile, len(b.Lots))}
-	p.lay(b.Lots, how)
-	p.stack(g.rows * g.cols)
+func (b *Box) layout(how orientation, g grid) []Place {
+	p := stacker{lots: make([]stack, len(b.Lots))}
+	p.orient(b.Lots, how)
+	p.build(g.rows * g.cols)
 	s, made := p.shape(g), *b
 	if made.become(&s); made.Size != b.Size {
 		return nil
 	}
 	corners := p.corners(&g, int64(b.packing.Padding))
-	p.piles = make([]pile, len(p.piles))
+	p.stacks = make([]stack, len(p.stacks))
 	places := make([]Place, len(b.Lots))
 	for i := range p.lots {
 		l := &p.lots[i]
 		to := p.put(l)
-		depth, width := g.lying(l)
+		depth, width := g.footprint(l)
 		at := corners[to]
 		if s.x < s.y { // the depth of the rows is the width of the box
 			at, depth, width = corner{at.y, at.x}, width, depth
 		}
 		here := Place{
 			X: measure.Length(at.x), Y: measure.Length(at.y),
-			Z:    b.packing.Padding + measure.Length(p.piles[to].height-l.height),
+			Z:    b.packing.Padding + measure.Length(p.stacks[to].height-l.height),
 			Size: measure.Size{L: measure.Length(depth), W: measure.Length(width), H: measure.Length(l.height)},
 		}
 		for n := range b.Lots { // lots laid alike are as good as each other
@@ -64,14 +64,14 @@ func (b *Box) layout(how lie, g grid) []Place {
 
 type corner struct{ x, y int64 }
 
-// corners are where the piles of a grid stand, the first at (start, start).
-func (p *piler) corners(g *grid, start int64) []corner {
-	corners := make([]corner, 0, len(p.piles))
+// corners are where the stacks of a grid stand, the first at (start, start).
+func (p *stacker) corners(g *grid, start int64) []corner {
+	corners := make([]corner, 0, len(p.stacks))
 	x := start
 	for row := range g.rows {
 		y, deepest := start, int64(0)
 		for i := range g.cols {
-			depth, width := g.lying(&p.piles[row*g.cols+i])
+			depth, width := g.footprint(&p.stacks[row*g.cols+i])
 			corners = append(corners, corner{x, y})
 			y, deepest = y+width, max(deepest, depth)
 		}

@@ -69,7 +69,7 @@ func (b *Box) check() error {
 	return nil
 }
 
-// Pack makes the boxes for some lots among which a choice makes sense: of the piles
+// Pack makes the boxes for some lots among which a choice makes sense: of the stacks
 // tried, those that no other undercuts in all sides, by volume without the padding,
 // the least first. Where only some lots have a size the box is that of these, since
 // a lot without one would else lift all limits on size. Where none has, there is one
@@ -107,8 +107,8 @@ func (b *Box) become(s *shape) {
 	b.Size = measure.Size{L: measure.Length(max(s.x, s.y)) + pad, W: measure.Length(min(s.x, s.y)) + pad, H: measure.Length(s.z) + pad}
 }
 
-// maxSide bounds the sides that are reckoned with, so that no sum of them can
-// leave the range of a length, nor an area of all piles that of 64 bits.
+// maxSide bounds the sides, so that no sum of them can
+// leave the range of a length, nor an area of all stacks that of 64 bits.
 const maxSide = 100 * measure.Metre
 
 // weighLots makes the box without a size.

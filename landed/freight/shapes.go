@@ -8,51 +8,51 @@ import (
 	"lotcost/landed/measure"
 )
 
-// maxPiles bounds the piles that are tried, so that time grows no faster than
+// maxStacks bounds the stacks that are tried, so that time grows no faster than
 // with the number of lots.
-const maxPiles = 64
+const maxStacks = 64
 
-// grid is a way of piling lots in a box. The lots make rows x cols piles; in each
-// the longer lying side goes along the rows' depth, or along their width when
+// grid is a way of stacking lots in a box. The lots make rows x cols stacks; in each
+// the longer side of the foot goes along the rows' depth, or along their width when
 // turned.
 type grid struct {
 	rows, cols int
 	turned     bool
 }
 
-// lie is how every lot is laid down: on the same of its sorted sides (up, the one
-// that stands upright, is 0 for the longest), or else as flat as the area allows
-// that all of them need when they lie so.
-type lie struct {
+// orientation is how every lot is turned: with the same of its sorted sides upright (up
+// is 0 for the longest), or else as flat as the area allows that all of them need
+// when they are turned so.
+type orientation struct {
 	up   int
 	flat bool
 }
 
-// lies are tried in this order: where shapes are equal the earlier wins.
-var lies = [...]lie{{2, false}, {1, true}, {1, false}, {0, true}, {0, false}}
+// orientations are tried in this order: where shapes are equal the earlier wins.
+var orientations = [...]orientation{{2, false}, {1, true}, {1, false}, {0, true}, {0, false}}
 
 // shape is the inside of a box made by a grid: depth over all rows, width of the
-// widest row, height of the highest pile.
+// widest row, height of the highest stack.
 type shape struct{ x, y, z int64 }
 
-// pile is one stack of lots in a grid, or one lot laid down: the two lying sides
-// and the height.
-type pile struct{ long, short, height int64 }
+// stack is some lots on each other in a grid, or one lot as it is turned: the two sides of its
+// foot and the height.
+type stack struct{ long, short, height int64 }
 
-// piler tries the grids for some lots.
-type piler struct {
-	lots  []pile // laid down
-	piles []pile
+// stacker tries the grids for some lots.
+type stacker struct {
+	lots   []stack // as they are turned
+	stacks []stack
 }
 
-// eachShape calls f for every grid of every lie. The shapes do not depend on the
+// eachShape calls f for every grid of every orientation. The shapes do not depend on the
 // order of the lots.
 func eachShape(lots []Lot, f func(shape)) {
-	p := piler{lots: make([]pile, len(lots)), piles: make([]pile, 0, min(len(lots), maxPiles))}
-	for _, how := range lies {
-		p.lay(lots, how)
-		for n := 1; n <= min(len(lots), maxPiles); n++ {
-			p.stack(n)
+	p := stacker{lots: make([]stack, len(lots)), stacks: make([]stack, 0, min(len(lots), maxStacks))}
+	for _, how := range orientations {
+		p.orient(lots, how)
+		for n := 1; n <= min(len(lots), maxStacks); n++ {
+			p.build(n)
 			for rows := 1; rows*rows <= n; rows++ { // more rows than columns is much like the grid turned
 				if n%rows == 0 {
 					f(p.shape(grid{rows, n / rows, false}))
@@ -63,9 +63,9 @@ func eachShape(lots []Lot, f func(shape)) {
 	}
 }
 
-// lay puts every lot down, the highest first.
-func (p *piler) lay(lots []Lot, how lie) {
-	var area pile
+// orient turns every lot, and puts the highest first.
+func (p *stacker) orient(lots []Lot, how orientation) {
+	var area stack
 	for i := range lots {
 		p.lots[i] = upright(&lots[i], how.up)
 		area.long, area.short = max(area.long, p.lots[i].long), max(area.short, p.lots[i].short)
@@ -75,70 +75,70 @@ func (p *piler) lay(lots []Lot, how lie) {
 			p.lots[i] = flattest(&lots[i], &area)
 		}
 	}
-	slices.SortStableFunc(p.lots, func(a, b pile) int {
+	slices.SortStableFunc(p.lots, func(a, b stack) int {
 		return cmp.Or(cmp.Compare(b.height, a.height), cmp.Compare(b.long, a.long), cmp.Compare(b.short, a.short))
 	})
 }
 
-// upright lays a lot so that the side up, 0 being the longest, is its height.
-func upright(l *Lot, up int) pile {
+// upright turns a lot so that the side up, 0 being the longest, is its height.
+func upright(l *Lot, up int) stack {
 	longest, middle, shortest := l.Size.Sorted()
 	switch up {
 	case 0:
-		return pile{int64(middle), int64(shortest), int64(longest)}
+		return stack{int64(middle), int64(shortest), int64(longest)}
 	case 1:
-		return pile{int64(longest), int64(shortest), int64(middle)}
+		return stack{int64(longest), int64(shortest), int64(middle)}
 	}
-	return pile{int64(longest), int64(middle), int64(shortest)}
+	return stack{int64(longest), int64(middle), int64(shortest)}
 }
 
-// flattest lays a lot as low as it can lie within an area where it can lie.
-func flattest(l *Lot, area *pile) pile {
+// flattest turns a lot as low as it goes within an area where it fits.
+func flattest(l *Lot, area *stack) stack {
 	for up := 2; up > 0; up-- {
-		if laid := upright(l, up); laid.long <= area.long && laid.short <= area.short {
-			return laid
+		if turned := upright(l, up); turned.long <= area.long && turned.short <= area.short {
+			return turned
 		}
 	}
 	return upright(l, 0)
 }
 
-// stack makes n piles, each lot going on the lowest.
-func (p *piler) stack(n int) {
-	p.piles = append(p.piles[:0], make([]pile, n)...)
+// build makes n stacks, each lot going on the lowest.
+func (p *stacker) build(n int) {
+	p.stacks = append(p.stacks[:0], make([]stack, n)...)
 	for i := range p.lots {
 		p.put(&p.lots[i])
 	}
 }
 
-// put lays one lot on the lowest pile, the first of several, and tells which.
-func (p *piler) put(l *pile) int {
+// put lays one lot on the lowest stack, the first of several, and tells which.
+func (p *stacker) put(l *stack) int {
 	low := 0
-	for j := range p.piles {
-		if p.piles[j].height < p.piles[low].height {
+	for j := range p.stacks {
+		if p.stacks[j].height < p.stacks[low].height {
 			low = j
 		}
 	}
-	to := &p.piles[low]
+	to := &p.stacks[low]
 	to.long, to.short, to.height = max(to.long, l.long), max(to.short, l.short), to.height+l.height
 	return low
 }
 
-// lying are the lying sides of a pile by depth and width.
-func (g *grid) lying(p *pile) (depth, width int64) {
+// footprint is the foot of a stack by depth and width.
+func (g *grid) footprint(p *stack) (depth, width int64) {
 	if g.turned {
 		return p.short, p.long
 	}
 	return p.long, p.short
 }
 
-// shape measures the piles, one row after the other.
-func (p *piler) shape(g grid) shape {
+// shape measures the stacks, one row after the other.
+func (p *stacker) shape(g grid) shape {
 	var s shape
 	for row := range g.rows {
 		var deepest, wide int64
 		for i := range g.cols {
-			pile := &p.piles[row*g.cols+i]
-			depth, width := g.lying(pile)
+			pile := &p.stacks[row*g.cols+i]
+			depth, width := g.footprint(pile)
 			deepest, wide = max(deepest, depth), wide+width
 			s.z = max(s.z, pile.height)
 		}
@@ -163,7 +163,7 @@ func (s *shape) sorted() [3]int64 {
 	return [3]int64{int64(l), int64(m), int64(n)}
 }
 
-// volume is the product of the sides. By maxSide and maxPiles the area fits in 64
+// volume is the product of the sides. By maxSide and maxStacks the area fits in 64
 // bits.
 func (s *shape) volume() exact.Wide { return exact.Product(uint64(s.x)*uint64(s.y), uint64(s.z)) }
 

@@ -131,7 +131,7 @@ func (s *solver) improvePair(p *plan, i, j int) bool {
 	if j >= 0 {
 		b = p.parts[j]
 	}
-	// What was tried in vain is so the next time too; most pairs are as they were.
+	// What brought no gain brings none the next time; most pairs are as they were.
 	if s.tried[[2]group{a, b}] {
 		return false
 	}
