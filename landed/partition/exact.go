@@ -26,7 +26,7 @@ type space struct {
 
 // newSpace numbers the sets of the blocks; nil when there are more than so many unlike blocks have.
 func newSpace(blocks group, s *solver, upTo int) *space {
-	e := &space{s: s, binary: true, members: classesOf(blocks, s)}
+	e := &space{s: s, binary: true, members: classes(blocks, func(a, b int) bool { return s.class[a] == s.class[b] })}
 	size := 1
 	for _, class := range e.members {
 		n := class.len()
@@ -47,23 +47,6 @@ func newSpace(blocks group, s *solver, upTo int) *space {
 }
 
 func (e *space) size() int { return len(e.sets) }
-
-// classesOf divides blocks into their classes.
-func classesOf(blocks group, s *solver) []group {
-	var members []group
-	where := map[int]int{}
-	for rest := blocks; rest != 0; rest &= rest - 1 {
-		class := s.class[rest.first()]
-		at, seen := where[class]
-		if !seen {
-			at = len(members)
-			where[class] = at
-			members = append(members, 0)
-		}
-		members[at] |= rest & -rest
-	}
-	return members
-}
 
 // fill describes each set and lists those that may be carried.
 func (e *space) fill() {
@@ -109,36 +92,28 @@ func (e *space) run(upper int64) {
 	}
 	for ; !e.s.stopped(); round = max(round-1, 0) {
 		e.relax()
-		if round == firstRound || e.open() == 0 || e.count() <= 20_000 {
+		if all, open := e.count(); round == firstRound || open == 0 || all <= 20_000 {
 			if e.search(); e.proven {
 				return
 			}
 		}
 		e.settleUpTo(e.budget() >> round)
-		e.s.report(e.size()-e.open(), e.size())
+		_, open := e.count()
+		e.s.report(e.size()-open, e.size())
 	}
 }
 
-// count is how many sets may be in a better plan.
-func (e *space) count() int {
-	n := 0
+// count is how many sets may be in a better plan, and how many of them have no cost yet.
+func (e *space) count() (all, open int) {
 	for _, sets := range e.alive {
-		n += len(sets)
-	}
-	return n
-}
-
-// open is how many of them have no cost yet.
-func (e *space) open() int {
-	n := 0
-	for _, sets := range e.alive {
+		all += len(sets)
 		for _, i := range sets {
 			if !e.settled[i] {
-				n++
+				open++
 			}
 		}
 	}
-	return n
+	return all, open
 }
 
 // settle asks for the cost of a set.

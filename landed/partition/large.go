@@ -72,16 +72,15 @@ func (l *large) relax(free group, passes int) (*master, int64) {
 func (l *large) newMaster(free group) (*master, []int) {
 	var blocks []int
 	var rows, dear []int64
+	var tags []uint64
 	for rest := free; rest != 0; rest &= rest - 1 {
 		b := rest.first()
 		blocks = append(blocks, b)
 		rows = append(rows, 1)
 		dear = append(dear, l.cost(1<<b))
+		tags = append(tags, 1<<b)
 	}
-	m := newMaster(rows, dear)
-	for row, b := range blocks {
-		m.cols[row].tag = 1 << b
-	}
+	m := newMaster(rows, dear, tags)
 	for _, g := range l.pool {
 		if g&^free == 0 {
 			l.add(m, blocks, g)

@@ -32,15 +32,16 @@ type master struct {
 	price []int64   // of each row, scaled as costs are
 }
 
-// newMaster starts from one column for each row, which holds one of its blocks at the given cost.
+// newMaster starts from one column for each row, which holds one of its blocks at the given cost and has the
+// given tag.
 //
 // Each row asks for a little more than its blocks, differing from row to row, so that no two rows of the basis
 // empty at once: the simplex method could else go round in circles. The prices stay prices of the true problem.
-func newMaster(rows []int64, dear []int64) *master {
+func newMaster(rows, dear []int64, tags []uint64) *master {
 	n := len(rows)
 	m := &master{price: make([]int64, n)}
 	for i, blocks := range rows {
-		m.cols = append(m.cols, column{rows: []uint8{uint8(i)}, cost: dear[i]})
+		m.cols = append(m.cols, column{rows: []uint8{uint8(i)}, cost: dear[i], tag: tags[i]})
 		m.basis = append(m.basis, i)
 		more := int64(i+1) * 40_503 % 65_521 << 10 // spread by a prime
 		m.share = append(m.share, blocks*one+more)

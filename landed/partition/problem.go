@@ -160,11 +160,5 @@ func (s *solver) noPlan() error {
 	if !s.proven && s.ctx.Err() != nil {
 		return s.ctx.Err()
 	}
-	var left Set
-	for b, elements := range s.blocks {
-		if s.cost(1<<b) >= never {
-			left |= elements
-		}
-	}
-	return &NoPlanError{Elements: left.Elements(), proven: s.proven}
+	return &NoPlanError{Elements: s.elementsOf(func(b int) bool { return s.cost(1<<b) >= never }), proven: s.proven}
 }

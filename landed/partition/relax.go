@@ -25,15 +25,12 @@ func (p *prices) start(e *space) {
 	}
 	p.shift = scaleFor(e.upper)
 	p.column = map[uint32]int{}
-	dear := make([]int64, len(e.rows))
-	for c := range e.rows {
-		dear[c] = e.columnCost(uint32(e.stride[c]))
-		p.column[uint32(e.stride[c])] = c
+	dear, tags := make([]int64, len(e.rows)), make([]uint64, len(e.rows))
+	for c, stride := range e.stride[:len(e.rows)] {
+		dear[c], tags[c] = e.columnCost(uint32(stride)), uint64(stride)
+		p.column[uint32(stride)] = c
 	}
-	p.master = newMaster(e.rows, dear)
-	for c := range e.rows {
-		p.master.cols[c].tag = uint64(e.stride[c])
-	}
+	p.master = newMaster(e.rows, dear, tags)
 }
 
 // columnCost is what a set counts as in the relaxation. As dear as the plan to beat is as bad as not carried.

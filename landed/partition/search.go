@@ -106,7 +106,7 @@ func (e *space) candidates() [][]candidate {
 // table holds each set's excess by number, budget for those that are dropped; nil where walking lists does as
 // well.
 func (e *space) table(budget int64) []int64 {
-	if !e.binary || e.count() < 512 {
+	if all, _ := e.count(); !e.binary || all < 512 {
 		return nil
 	}
 	table := make([]int64, e.size())

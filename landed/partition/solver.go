@@ -110,28 +110,28 @@ func (s *solver) blockOf(element int) int {
 // blocks.
 func (s *solver) classify() {
 	s.class = make([]int, len(s.blocks))
-	count := 0
-	for b := range s.blocks {
-		s.class[b] = count
-		for a := range b {
-			if s.twins(a, b) {
-				s.class[b] = s.class[a]
-				break
-			}
+	for c, g := range classes(s.all, s.twins) {
+		for rest := g; rest != 0; rest &= rest - 1 {
+			s.class[rest.first()] = c
 		}
-		if s.class[b] == count {
-			count++
-		}
-	}
-	members := make([]group, count)
-	for b, c := range s.class {
-		members[c] |= 1 << b
-	}
-	for _, g := range members {
 		if g.len() > 1 {
 			s.alike = append(s.alike, g)
 		}
 	}
+}
+
+// classes divides blocks into those that are the same, in the order of their first ones.
+func classes(blocks group, same func(a, b int) bool) []group {
+	var found []group
+	for ; blocks != 0; blocks &= blocks - 1 {
+		b := blocks.first()
+		c := slices.IndexFunc(found, func(g group) bool { return same(g.first(), b) })
+		if c < 0 {
+			c, found = len(found), append(found, 0)
+		}
+		found[c] |= 1 << b
+	}
+	return found
 }
 
 func (s *solver) twins(a, b int) bool {
@@ -298,18 +298,26 @@ func (s *solver) offer(p plan) {
 
 // uncarried returns an error when it is plain that some block fits in no part.
 func (s *solver) uncarried() error {
-	var left Set
-	for b := range s.blocks {
+	left := s.elementsOf(func(b int) bool {
 		tooHeavy := s.p.Carriage != nil && s.steps.at(s.weight[b]) >= never
-		if tooHeavy || s.p.RefusalsGrow && s.cost(1<<b) >= never {
-			left |= s.blocks[b]
-		}
-	}
+		return tooHeavy || s.p.RefusalsGrow && s.cost(1<<b) >= never
+	})
 	if s.err != nil {
 		return s.err
 	}
-	if left != 0 {
-		return &NoPlanError{Elements: left.Elements(), proven: true}
+	if len(left) > 0 {
+		return &NoPlanError{Elements: left, proven: true}
 	}
 	return nil
+}
+
+// elementsOf returns the elements of such blocks.
+func (s *solver) elementsOf(such func(b int) bool) []int {
+	var out Set
+	for b, elements := range s.blocks {
+		if such(b) {
+			out |= elements
+		}
+	}
+	return out.Elements()
 }
