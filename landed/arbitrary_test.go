@@ -170,7 +170,7 @@ func (a arbitrary) item(id string) landed.Item {
 		}
 	}
 	for range a.below(2) {
-		it.Chances = append(it.Chances, landed.Fate{What: "works", Chance: decimal.NewFromInt(1), Value: a.amount(9000), Repair: a.maybe(900)})
+		it.Chances = append(it.Chances, landed.Outcome{What: "works", Chance: decimal.NewFromInt(1), Value: a.amount(9000), Repair: a.maybe(900)})
 		if a.odd() {
 			it.Chances[0].Chance, it.Chances[0].UpTo = a.fraction(), a.maybe(9000)
 		}
@@ -288,9 +288,9 @@ func checkArbitrary(t *rapid.T, st *landed.Statement) {
 
 func (a arbitrary) callSplits(h *landed.Haul) {
 	landed.SplitBy(h, landed.Basis(a.enum(6)))
-	c, err := landed.NewCrossing(h)
+	c, err := landed.NewParcelPricer(h)
 	if err != nil {
-		c = &landed.Crossing{}
+		c = &landed.ParcelPricer{}
 	}
 	var lots []int
 	for range a.below(3) {
@@ -299,8 +299,8 @@ func (a arbitrary) callSplits(h *landed.Haul) {
 	if a.odd() {
 		lots = append(lots, int(a.number(3)))
 	}
-	c.Adds()
-	c.Apart()
+	c.Additive()
+	c.FixedCost()
 	c.CountsFreight()
 	c.Parcel(lots, landed.Carriage{Freight: a.maybe(900), Insurance: a.maybe(900), Fees: a.maybe(900)})
 }
@@ -317,10 +317,10 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.LotIDs()
 	h.Only(func(*landed.Lot) bool { return a.bool() })
 	h.Open()
-	h.Presumed()
-	h.Present()
+	h.OpenAsFree()
+	h.WithoutLost()
 	_, _ = landed.Split(h.WithoutOpen())
-	h.Unbilled()
+	h.WithoutBills()
 	for i := range h.Lots {
 		h.Lots[i].Bought()
 		h.Lots[i].SentWeight()
@@ -390,8 +390,8 @@ func (a arbitrary) callOthers(h *landed.Haul) {
 func TestNil(t *testing.T) {
 	_, split := landed.Split(nil)
 	_, by := landed.SplitBy(nil, landed.ByCount)
-	_, crossing := landed.NewCrossing(nil)
-	for _, err := range []error{split, by, crossing} {
+	_, pricer := landed.NewParcelPricer(nil)
+	for _, err := range []error{split, by, pricer} {
 		if err == nil || err.Error() != "there is no haul" {
 			t.Errorf("got %v", err)
 		}

@@ -10,8 +10,8 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Fate is one thing that may become of a piece that nobody has tested.
-type Fate struct {
+// Outcome is one thing that may become of a piece that nobody has tested.
+type Outcome struct {
 	What   string
 	Chance decimal.Decimal // a fraction: 0.6 is 60 %
 	Value  money.Amount    // what one piece then sells for, or the least of a range

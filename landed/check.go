@@ -27,14 +27,14 @@ func (x *index) check(report *source.Report) {
 // currency than home and is not settled. [Split] finds the same, one line at a
 // time.
 func (h *Haul) CheckRates(report *source.Report) {
-	told, rates := map[money.Currency]bool{0: true, h.Home: true}, h.Exchange()
+	reported, rates := map[money.Currency]bool{0: true, h.Home: true}, h.Exchange()
 	need := func(asked, settled money.Amount, at source.Origin, key, field string) {
 		c := asked.Currency()
-		if told[c] || settled.Currency() != 0 {
+		if reported[c] || settled.Currency() != 0 {
 			return
 		}
 		if _, err := rates.Rate(c, h.Home); err != nil {
-			told[c] = true
+			reported[c] = true
 			report.AddErr(at.Key(key), field, err)
 		}
 	}

@@ -99,10 +99,10 @@ func TestFaults(t *testing.T) {
 		{"a spread of many digits", func(h *landed.Haul) { h.Spread = decimal.New(1, math.MaxInt32) },
 			[]string{`exchange: spread: a spread of that many digits makes no sense: write what the card adds to the rate, as in spread: 2.5%`}},
 		{"a chance of many digits", func(h *landed.Haul) {
-			h.Lots[0].Items[0].Chances = []landed.Fate{{Chance: decimal.New(1, math.MinInt32), Value: amount("1 CAD")}}
+			h.Lots[0].Items[0].Chances = []landed.Outcome{{Chance: decimal.New(1, math.MinInt32), Value: amount("1 CAD")}}
 		}, []string{`item jack: chances: a chance of that many digits makes no sense: write one from 0% to 100%`}},
 		{"a repair below nothing", func(h *landed.Haul) {
-			h.Lots[0].Items[0].Chances = []landed.Fate{{Chance: number("1"), Value: amount("1 CAD"), Repair: amount("-1 CAD")}}
+			h.Lots[0].Items[0].Chances = []landed.Outcome{{Chance: number("1"), Value: amount("1 CAD"), Repair: amount("-1 CAD")}}
 		}, []string{`item jack: chances: the repair is negative: write what is spent on it, 0 or more`}},
 		{"sales of nothing", func(h *landed.Haul) {
 			h.Lots[0].Items[0].Sold = []landed.Sale{{Price: amount("9 CAD")}, {Count: 1}}

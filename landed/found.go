@@ -141,7 +141,7 @@ func checkYield(report *source.Report, item *Item, place int) {
 
 func pieces(n int64) string { return plural(fmt.Sprint(n), "piece") }
 
-// settle divides each item's cost over what was found, and moves what nobody
+// allocate divides each item's cost over what was found, and moves what nobody
 // in the item carries. The sum over items and the loss stays the total, and so
 // does that of each kind of cost: what moves takes its kinds along.
 //
@@ -153,7 +153,7 @@ func pieces(n int64) string { return plural(fmt.Sprint(n), "piece") }
 // too; what was made from dead pieces no more than these cost, the others
 // sharing equally what the pieces for parts leave. The order in which loss
 // rules follow one another is ours (common practice, no source).
-func (s *splitter) settle() {
+func (s *splitter) allocate() {
 	s.st.WasFound = slices.ContainsFunc(s.items, func(item *Item) bool { return item.Found != nil })
 	s.st.Loss = money.New(0, s.st.Home)
 	for i, item := range s.items {
@@ -164,7 +164,7 @@ func (s *splitter) settle() {
 		return
 	}
 	for i, item := range s.items {
-		s.st.Items[i].opened = s.apart(&s.st.Items[i], item)
+		s.st.Items[i].opened = s.divide(&s.st.Items[i], item)
 	}
 	s.moveLosses()
 	lost := int64(0)
@@ -188,9 +188,9 @@ func (s *splitter) moveLosses() {
 	s.carry(0, len(s.items))
 }
 
-// apart divides the cost of one item over its pieces. Repairs stay with the
+// divide divides the cost of one item over its pieces. Repairs stay with the
 // sound ones. What is lost stands with the item until others carry it.
-func (s *splitter) apart(c *ItemCost, item *Item) *opened {
+func (s *splitter) divide(c *ItemCost, item *Item) *opened {
 	if item.Found == nil {
 		return &opened{sound: c.shares}
 	}

@@ -25,7 +25,7 @@ type Haul struct {
 	Lots     []Lot
 	Parcels  []Parcel // how the lots travelled; none means all in one parcel
 	Charges  []Charge
-	Border   *Border  // what is met at the border; nil when that is not reckoned
+	Border   *Border  // what is met at the border; nil when that is not counted
 	Losses   LossRule // what becomes of the cost of pieces that came to nothing
 	At       source.Origin
 
@@ -71,9 +71,9 @@ type Item struct {
 	Keep       int64           // how many sound pieces are kept; before that is known, of those that come out best
 	Worth      money.Amount    // of one kept piece to its keeper; no currency when not given
 
-	Chances []Fate // what may become of each piece, before that is known; none means all are right
-	Alike   bool   // one fate for all pieces of the item
-	Sold    []Sale // what was sold of it, in file order
+	Chances []Outcome // what may become of each piece, before that is known; none means all are right
+	Alike   bool      // one outcome for all pieces of the item
+	Sold    []Sale    // what was sold of it, in file order
 }
 
 // MaxCount is the most pieces an [Item] may have, so that those of any haul

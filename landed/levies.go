@@ -31,8 +31,8 @@ type Billed struct {
 	Estimate money.Amount // no currency where it is not known: nothing was assessed, or a rate is missing
 }
 
-// Unbilled returns the haul as it is estimated: without any bill of the border.
-func (h *Haul) Unbilled() *Haul {
+// WithoutBills returns the haul as it is estimated: without any bill of the border.
+func (h *Haul) WithoutBills() *Haul {
 	other := *h
 	if h.Border != nil {
 		border := *h.Border

@@ -11,9 +11,9 @@ import "slices"
 // may hold no lots; that costs nothing and is not for [Split].
 func (h *Haul) Only(keep func(*Lot) bool) *Haul { return h.only(keep, false) }
 
-// Present returns the haul without the lots that are lost, as [Haul.Only] does.
+// WithoutLost returns the haul without the lots that are lost, as [Haul.Only] does.
 // But bills stand: they are for what came. The haul itself is not changed.
-func (h *Haul) Present() *Haul {
+func (h *Haul) WithoutLost() *Haul {
 	if !slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Lost }) {
 		return h
 	}

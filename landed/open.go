@@ -36,9 +36,9 @@ func (h *Haul) Open() []string {
 // several together. The statement names both.
 func (h *Haul) WithoutOpen() *Haul { return h.opened(openLeftOut) }
 
-// Presumed returns the haul with each open price taken as nothing, at the border
+// OpenAsFree returns the haul with each open price taken as nothing, at the border
 // too, so that ways to send it can be compared.
-func (h *Haul) Presumed() *Haul { return h.opened(openNothing) }
+func (h *Haul) OpenAsFree() *Haul { return h.opened(openNothing) }
 
 func (h *Haul) opened(rule openRule) *Haul {
 	other := *h

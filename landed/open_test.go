@@ -52,7 +52,7 @@ func TestWithoutOpen(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, rule := range []*landed.Haul{h.WithoutOpen(), h.Presumed()} {
+		for _, rule := range []*landed.Haul{h.WithoutOpen(), h.OpenAsFree()} {
 			st, err := landed.Split(rule)
 			if err != nil {
 				t.Fatal(err)
@@ -136,9 +136,9 @@ func asked(st *landed.Statement, parcel string) int64 {
 	return sum
 }
 
-// TestPresent: a haul with a lot that is lost costs what it costs without it,
+// TestWithoutLost: a haul with a lot that is lost costs what it costs without it,
 // and its bills stand.
-func TestPresent(t *testing.T) {
+func TestWithoutLost(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		h, _ := openHaul(t)
 		open := h.Open()

@@ -14,8 +14,8 @@ import (
 // Split shares everything that was paid for a haul over its items. The
 // statement's amounts are in the haul's home currency.
 //
-// A lot that is lost counts as not there ([Haul.Present]). An open price is left
-// out only if that is asked for ([Haul.WithoutOpen], [Haul.Presumed]).
+// A lot that is lost counts as not there ([Haul.WithoutLost]). An open price is left
+// out only if that is asked for ([Haul.WithoutOpen], [Haul.OpenAsFree]).
 //
 // It returns [source.Faults] when the haul does not hang together (see
 // [Haul.Check]), a price is open, a rate is missing, a weight or value is missing where a cost
@@ -25,7 +25,7 @@ func Split(h *Haul) (*Statement, error) {
 	if h == nil {
 		return nil, noHaul()
 	}
-	h = h.Present()
+	h = h.WithoutLost()
 	s := newSplitter(h)
 	if h.Home == 0 {
 		s.report.Add(&source.Fault{At: h.At, Field: "home", What: "the home currency is missing", Remedy: "write the currency of your books, as in home: CAD"})
@@ -350,7 +350,7 @@ func (s *splitter) sum() (*Statement, error) {
 		return nil, err
 	}
 	s.st.Total = money.New(s.st.sums.sum(), s.haul.Home)
-	s.settle()
+	s.allocate()
 	s.sumLots()
 	if err := s.report.Err(); err != nil {
 		return nil, err

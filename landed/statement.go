@@ -26,7 +26,7 @@ type Statement struct {
 	// Loss is what nobody carries of the cost of pieces that came to nothing.
 	// The items' costs and the loss sum to Total.
 	Loss     money.Amount
-	Border   *BorderStatement // what was assessed; nil when the border was not reckoned
+	Border   *BorderStatement // what was assessed; nil when the border is not counted
 	Bills    []Billed         // the bills of the border beside their estimates
 	Unknown  []string         // the parcels for which what the border asks is left out, since it hangs on an open price; "" is the one box of a haul without parcels
 	WasFound bool             // it is known what was found of some item

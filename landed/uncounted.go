@@ -50,7 +50,7 @@ func (s *Statement) Uncounted() *Uncounted {
 		return nil
 	}
 	if h.To != "" {
-		u.Why = rootCause(u.reckon(s, h))
+		u.Why = rootCause(u.estimate(s, h))
 	}
 	return u
 }
@@ -87,8 +87,8 @@ func (h *Haul) CrossesBorder() bool {
 // errOpen tells that what the border adds hangs on a price.
 var errOpen = errors.New("a price is still open")
 
-// reckon finds by how much the border may change the total.
-func (u *Uncounted) reckon(s *Statement, h *Haul) error {
+// estimate finds by how much the border may change the total.
+func (u *Uncounted) estimate(s *Statement, h *Haul) error {
 	if len(h.Open()) > 0 {
 		return errOpen
 	}

@@ -7,10 +7,10 @@ import (
 	"lotcost/landed/money"
 )
 
-// Mean is what the value of a fate counts as where one figure has to stand for
+// Mean is what the value of an outcome counts as where one figure has to stand for
 // it: the value, or the middle of a range, rounded once to the minor unit, half
 // away from zero.
-func (f *Fate) Mean() money.Amount {
+func (f *Outcome) Mean() money.Amount {
 	if f.UpTo.Currency() == 0 {
 		return f.Value
 	}
@@ -18,22 +18,22 @@ func (f *Fate) Mean() money.Amount {
 	return money.New(high-(high-low)/2, f.UpTo.Currency())
 }
 
-// Best returns the index of the fate whose value is highest on average, that of
+// Best returns the index of the outcome whose value is highest on average, that of
 // a range being its middle: the first of equals, and -1 where there are none.
 // Values in several currencies are compared in home without the spread, none of
 // them rounded; the error is that of [fx.Market.Rate].
-func (h *Haul) Best(fates []Fate) (int, error) {
+func (h *Haul) Best(outcomes []Outcome) (int, error) {
 	best, most, one := -1, new(big.Rat), true
-	for i := range fates {
-		one = one && fates[i].Value.Currency() == fates[0].Value.Currency()
+	for i := range outcomes {
+		one = one && outcomes[i].Value.Currency() == outcomes[0].Value.Currency()
 	}
 	rates := h.Exchange()
-	for i := range fates {
+	for i := range outcomes {
 		in := h.Home
 		if one {
-			in = fates[i].Value.Currency()
+			in = outcomes[i].Value.Currency()
 		}
-		value, err := fates[i].twice(rates, in)
+		value, err := outcomes[i].twice(rates, in)
 		if err != nil {
 			return -1, err
 		}
@@ -44,8 +44,8 @@ func (h *Haul) Best(fates []Fate) (int, error) {
 	return best, nil
 }
 
-// twice is twice the mean value of a fate, in a currency.
-func (f *Fate) twice(rates *exchange.Converter, in money.Currency) (*big.Rat, error) {
+// twice is twice the mean value of an outcome, in a currency.
+func (f *Outcome) twice(rates *exchange.Converter, in money.Currency) (*big.Rat, error) {
 	high := f.UpTo
 	if high.Currency() == 0 {
 		high = f.Value

@@ -24,12 +24,12 @@ var basisKnown = [...]Basis{NoBasis, ByWeight, ByCount, ByValue, ByEqual}
 // vector is the weights of all items under one basis: small when each fits in
 // 64 bits, else big. A missing weight is -1 in small and nil in big.
 type vector struct {
-	small []int64
-	big   []*big.Int
-	unit  money.Currency // of values, when all are in one currency
-	parts *big.Int       // of a home unit, that mixed values are counted in
-	fault *source.Fault  // why there are no weights at all
-	told  bool           // once is enough, however many lines are shared by it
+	small    []int64
+	big      []*big.Int
+	unit     money.Currency // of values, when all are in one currency
+	parts    *big.Int       // of a home unit, that mixed values are counted in
+	fault    *source.Fault  // why there are no weights at all
+	reported bool           // once is enough, however many lines are shared by it
 }
 
 const missing = -1
@@ -165,10 +165,10 @@ func (w *weights) share(line *Line, items []int) ([]Part, source.Faults) {
 	}
 	v := w.vector(line.By)
 	if v.fault != nil {
-		if v.told {
+		if v.reported {
 			return nil, source.Faults{}
 		}
-		v.told = true
+		v.reported = true
 		return nil, source.Faults{v.fault}
 	}
 	if faults := w.missing(v, line, items); faults != nil {

@@ -233,7 +233,7 @@ func (o *togetherOptions) verify(path string, text []byte, way *together.Way) er
 	if err != nil {
 		return err
 	}
-	st, err := landed.Split(h.Presumed())
+	st, err := landed.Split(h.OpenAsFree())
 	if err != nil {
 		return err
 	}

@@ -29,7 +29,7 @@ func twenty() *haul {
 		lot.Items = append(lot.Items, landed.Item{
 			ID: fmt.Sprintf("item-%d", i), Count: 1 + r.Int64N(2), Weighed: true, Weight: measure.Weight(100+r.Int64N(1900)) * measure.Gram,
 			Value: money.New(best, cad), Class: []string{"tool", "pen"}[i%2],
-			Chances: []landed.Fate{{What: "works", Chance: decimal.New(works, -2), Value: money.New(best, cad)},
+			Chances: []landed.Outcome{{What: "works", Chance: decimal.New(works, -2), Value: money.New(best, cad)},
 				{What: "parts", Chance: decimal.New(100-works, -2), Value: money.New(best/5, cad)}}})
 	}
 	h.Border = border(customs.Post)
@@ -73,13 +73,13 @@ func BenchmarkAnswer(b *testing.B) {
 func BenchmarkSimulation(b *testing.B) {
 	const draws = 1_000_000
 	h := twenty()
-	fates := drawable(b, h)
+	outcomes := drawable(b, h)
 	r := rand.New(rand.NewPCG(1, 2))
 	cost := costAt(b, h, 20_000)
 	sums := make([]int64, draws)
 	for b.Loop() {
 		for i := range sums {
-			sums[i] = draw(r, fates)
+			sums[i] = draw(r, outcomes)
 		}
 		slices.Sort(sums)
 		losses, _ := slices.BinarySearch(sums, cost)
@@ -146,11 +146,11 @@ func TestSimulation(t *testing.T) {
 	const draws = 200_000
 	h := twenty()
 	a := highest(t, h, bid.Options{})
-	fates, r := drawable(t, h), rand.New(rand.NewPCG(8, 9))
+	outcomes, r := drawable(t, h), rand.New(rand.NewPCG(8, 9))
 	sums := make([]int64, draws)
 	losses, total := 0, 0.0
 	for i := range sums {
-		sums[i] = draw(r, fates)
+		sums[i] = draw(r, outcomes)
 		total += float64(sums[i])
 		if sums[i] < a.Best.Cost.Minor() {
 			losses++

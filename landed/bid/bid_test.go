@@ -171,20 +171,20 @@ func TestProceeds(t *testing.T) {
 		// 0.875 that one of three works at all, and 1.5 - 0.875 that are left for sale
 		{"one of three is kept, if one works", func(h *haul, it *landed.Item) {
 			it.Count, it.Keep, it.Worth = 3, 1, amount("50 CAD")
-			it.Chances = []landed.Fate{{What: "works", Chance: number("0.5"), Value: amount("40 CAD")}, {What: "dead", Chance: number("0.5"), Value: amount("0 CAD")}}
+			it.Chances = []landed.Outcome{{What: "works", Chance: number("0.5"), Value: amount("40 CAD")}, {What: "dead", Chance: number("0.5"), Value: amount("0 CAD")}}
 		}, "0.00 68.75 130.00"},
 		// of two at 30, 35, ... 50 the lesser is kept and counts 60: means of 36 and 44 of the two
 		{"the lesser of a range is kept", func(h *haul, it *landed.Item) {
 			it.Count, it.Keep, it.Worth = 2, 1, amount("60 CAD")
-			it.Chances = []landed.Fate{{What: "works", Chance: number("1"), Value: amount("30 CAD"), UpTo: amount("50 CAD")}}
+			it.Chances = []landed.Outcome{{What: "works", Chance: number("1"), Value: amount("30 CAD"), UpTo: amount("50 CAD")}}
 		}, "90.00 104.00 110.00"},
 		{"the best is so by its mean", func(h *haul, it *landed.Item) {
 			it.Keep, it.Worth = 1, amount("100 CAD")
-			it.Chances = []landed.Fate{{What: "works", Chance: number("0.5"), Value: amount("40 CAD")}, {What: "for parts", Chance: number("0.5"), Value: amount("20 CAD"), UpTo: amount("59.99 CAD")}}
+			it.Chances = []landed.Outcome{{What: "works", Chance: number("0.5"), Value: amount("40 CAD")}, {What: "for parts", Chance: number("0.5"), Value: amount("20 CAD"), UpTo: amount("59.99 CAD")}}
 		}, "20.00 70.00 100.00"},
 		{"of equals the first is the best", func(h *haul, it *landed.Item) {
 			it.Keep, it.Worth = 1, amount("100 CAD")
-			it.Chances = []landed.Fate{{What: "a", Chance: number("0.5"), Value: amount("30 CAD"), UpTo: amount("50 CAD")}, {What: "b", Chance: number("0.5"), Value: amount("40 CAD")}}
+			it.Chances = []landed.Outcome{{What: "a", Chance: number("0.5"), Value: amount("30 CAD"), UpTo: amount("50 CAD")}, {What: "b", Chance: number("0.5"), Value: amount("40 CAD")}}
 		}, "40.00 70.00 100.00"},
 		{"kept though a sale would bring more", func(h *haul, it *landed.Item) { it.Keep, it.Worth = 1, amount("5 CAD") }, "5.00 6.20 8.00"},
 		{"yen", func(h *haul, it *landed.Item) { it.Chances[1].Value = amount("1000 JPY") }, "9.30 30.72 45.00"},
@@ -193,7 +193,7 @@ func TestProceeds(t *testing.T) {
 		}, "4.00 22.65 45.00"},
 		// it works or not, and the repair is spent either way: 0.5 (5 - 10), and half the 5 is lost
 		{"a repair is spent in spite of a risk", func(h *haul, it *landed.Item) {
-			it.Chances = []landed.Fate{{What: "works", Chance: number("0.5"), Value: amount("5 CAD"), Repair: amount("10 CAD")}, {What: "dead", Chance: number("0.5"), Value: amount("0 CAD")}}
+			it.Chances = []landed.Outcome{{What: "works", Chance: number("0.5"), Value: amount("5 CAD"), Repair: amount("10 CAD")}, {What: "dead", Chance: number("0.5"), Value: amount("0 CAD")}}
 			h.Risks = []bid.Risk{{What: "dropped", Chance: number("0.5"), Keeps: number("0")}}
 		}, "-10.00 -3.75 0.00"},
 		// 45.00 leaves 38.60, half of it 18.80; 8.00 leaves 6.04, half of it 2.52
@@ -207,7 +207,7 @@ func TestProceeds(t *testing.T) {
 		}, "4.00 22.60 35.00"},
 		// 0.45 x 0.1 x 0.1 is 0.0045, which is nothing; by two roundings it were 0.01
 		{"two risks, rounded once", func(h *haul, it *landed.Item) {
-			it.Chances = []landed.Fate{{What: "right", Chance: number("1"), Value: amount("0.45 CAD")}}
+			it.Chances = []landed.Outcome{{What: "right", Chance: number("1"), Value: amount("0.45 CAD")}}
 			h.Risks = []bid.Risk{{What: "dropped", Chance: number("1"), Keeps: number("0.1")}, {What: "wet", Chance: number("1"), Keeps: number("0.1")}}
 		}, "0.00 0.00 0.00"},
 		{"a risk to another item", func(h *haul, it *landed.Item) {
@@ -233,7 +233,7 @@ func TestProceeds(t *testing.T) {
 	}
 }
 
-// Pieces that share one fate have the same mean and a wider spread.
+// Pieces that share one outcome have the same mean and a wider spread.
 func TestAlike(t *testing.T) {
 	h := crate()
 	apart := bidder(t, h, bid.Options{}).Proceeds()
@@ -304,7 +304,7 @@ func TestLook(t *testing.T) {
 		t.Fatal(err)
 	}
 	it := f.Items[0]
-	got := fmt.Sprint(f.Cost, f.Brought, f.Expected, f.Unsold, it.Net, it.Kept, it.Repair, it.Sold, it.Fates[0].Pieces, it.Fates[1].Pieces)
+	got := fmt.Sprint(f.Cost, f.Brought, f.Expected, f.Unsold, it.Net, it.Kept, it.Repair, it.Sold, it.Outcomes[0].Pieces, it.Outcomes[1].Pieces)
 	// expected: four that bring 25.576 each, and 50.00 in place of 38.60 unless all four fail, 0.4^4
 	if want := "65.10 CAD 79.08 CAD 113.41 CAD 1 35.08 CAD 50.00 CAD 6.00 CAD 1 12/5 8/5"; got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
@@ -405,7 +405,7 @@ func TestErrors(t *testing.T) {
 		{"more pieces than can be counted", func(h *haul) { h.Lots[0].Items[0].Count = 1_000_001 }, bid.Options{},
 			`item jack: up to here there are 1000001 pieces, and chances are counted of 1000000 at most: write as one piece what is sold together, such as a box of nails`},
 		{"a chance too fine", func(h *haul) {
-			h.Lots[0].Items[0].Chances = []landed.Fate{{What: "right", Chance: number("0.1234567890123456789"), Value: amount("45 CAD")}, {What: "dead", Chance: number("0.8765432109876543211"), Value: amount("0 CAD")}}
+			h.Lots[0].Items[0].Chances = []landed.Outcome{{What: "right", Chance: number("0.1234567890123456789"), Value: amount("45 CAD")}, {What: "dead", Chance: number("0.8765432109876543211"), Value: amount("0 CAD")}}
 		}, bid.Options{}, `item jack: "right": a chance of 12.34567890123456789%: write it with at most 16 decimals`},
 		{"seven risks", func(h *haul) {
 			h.Risks = slices.Repeat([]bid.Risk{{What: "rain", Chance: number("0.1"), Keeps: number("0.5")}}, 7)

@@ -32,7 +32,7 @@ type oracle struct {
 	spent  int64 // what the other lots cost
 }
 
-// enumerate follows every fate of every piece, and then every risk.
+// enumerate follows every outcome of every piece, and then every risk.
 func enumerate(t testing.TB, h *haul) *oracle {
 	all := map[int64]*big.Rat{}
 	worlds := 1 << len(h.Risks)
@@ -380,11 +380,11 @@ func randomHaul(r *rand.Rand) *haul {
 					c = left
 				}
 				left -= c
-				fate := landed.Fate{What: fmt.Sprint(f), Chance: decimal.New(c, -2), Value: cents(6000), Repair: cents(300)}
+				outcome := landed.Outcome{What: fmt.Sprint(f), Chance: decimal.New(c, -2), Value: cents(6000), Repair: cents(300)}
 				if it.Count < 4 && r.IntN(4) == 0 {
-					fate.UpTo = money.New(fate.Value.Minor()+4+r.Int64N(3000), cad)
+					outcome.UpTo = money.New(outcome.Value.Minor()+4+r.Int64N(3000), cad)
 				}
-				it.Chances = append(it.Chances, fate)
+				it.Chances = append(it.Chances, outcome)
 			}
 			it.Chances[0].Chance = it.Chances[0].Chance.Add(decimal.New(left, -2))
 			if len(it.Chances) == 3 {
@@ -562,7 +562,7 @@ func TestProceedsBruteForce(t *testing.T) {
 				if it.Keep > 0 && it.Keep < it.Count && !it.Alike {
 					kept++
 				}
-				if slices.ContainsFunc(it.Chances, func(f landed.Fate) bool { return f.UpTo.Currency() != 0 }) {
+				if slices.ContainsFunc(it.Chances, func(f landed.Outcome) bool { return f.UpTo.Currency() != 0 }) {
 					ranges++
 				}
 			}
@@ -671,8 +671,8 @@ func changed(t *testing.T, h *haul, f bid.Factor, times decimal.Decimal) int64 {
 	return best
 }
 
-// shiftChances lets the dearest fate be more or less likely; with two or three
-// fates the rest is shared in proportion, to 10^-18.
+// shiftChances lets the dearest outcome be more or less likely; with two or three
+// outcomes the rest is shared in proportion, to 10^-18.
 func shiftChances(it *landed.Item, times decimal.Decimal) {
 	best, most := 0, int64(-1)
 	for i, f := range it.Chances {

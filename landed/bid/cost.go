@@ -76,7 +76,7 @@ func newPricer(h deal, before *deal, lot string, cur money.Currency) (*pricer, e
 
 // ready is a copy of a haul, as it is estimated, with lots of its own.
 func ready(h *landed.Haul) landed.Haul {
-	other := *h.Unbilled()
+	other := *h.WithoutBills()
 	other.Lots = slices.Clone(h.Lots)
 	for i := range other.Lots {
 		weigh(h, &other.Lots[i])

@@ -24,7 +24,7 @@
 //
 // # Proceeds
 //
-// Each piece brings what its fates say: the value as a price at the venue, less
+// Each piece brings what its outcomes say: the value as a price at the venue, less
 // the venue's fees, postage and packing, less the repair. What a sale would
 // leave less than nothing of is not sold and brings nothing; its repair is
 // spent all the same. Without a selling section a value is what it brings. A
@@ -33,7 +33,7 @@
 // A range of values is taken as five amounts, evenly spread, ends included, of
 // equal chance ([odds.Range]): fewer where it is less than four minor units wide.
 //
-// A kept piece is one that came out with the fate of the highest mean value
+// A kept piece is one that came out with the outcome of the highest mean value
 // ([landed.Haul.Best]): as many as are to be kept, of a range the lesser ones, or
 // all where there are fewer. It counts at its worth, or else its value, less the
 // repair, even if a sale would bring more. All others are sold.

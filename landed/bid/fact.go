@@ -37,7 +37,7 @@ type Fact struct {
 type FactItem struct {
 	ID, What, Lot string
 	Count         int64
-	Fates         []FateCount
+	Outcomes      []OutcomeCount
 	Found         *landed.Found // nil where that is not known
 	Expected      money.Amount  // rounded once, half away from zero
 	Sold          int64         // pieces
@@ -49,8 +49,8 @@ type FactItem struct {
 	Brought       money.Amount  // Net, NotSold and Kept less Repair
 }
 
-// FateCount is how many pieces a fate was expected to befall: a mean.
-type FateCount struct {
+// OutcomeCount is how many pieces an outcome was expected of: a mean.
+type OutcomeCount struct {
 	What   string
 	Pieces *big.Rat
 }
@@ -134,8 +134,8 @@ func (f *Fact) items(p *proceeds) error {
 func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 	zero := money.New(0, f.Home)
 	line := FactItem{ID: it.ID, What: it.What, Count: it.Count, Found: it.Found, Sold: it.SoldPieces(), Net: zero, NotSold: zero, Kept: zero, Repair: zero, Brought: zero}
-	for _, fate := range it.Chances {
-		line.Fates = append(line.Fates, FateCount{fate.What, new(big.Rat).Mul(fate.Chance.Rat(), new(big.Rat).SetInt64(it.Count))})
+	for _, outcome := range it.Chances {
+		line.Outcomes = append(line.Outcomes, OutcomeCount{outcome.What, new(big.Rat).Mul(outcome.Chance.Rat(), new(big.Rat).SetInt64(it.Count))})
 	}
 	forecast, err := p.of(func(item int) bool { return item == n }, odds.Options{})
 	if err != nil {

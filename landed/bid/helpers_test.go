@@ -47,7 +47,7 @@ func crate() *haul {
 		Title: "A crate of planes", Home: cad, Date: day, From: "JP", To: "CA-ON", Market: market("100 JPY = 0.93 CAD"),
 		Lots: []landed.Lot{{ID: "crate-a", Open: true, Items: []landed.Item{{
 			ID: "jack", What: "Jack plane", Count: 4, Weight: 2 * measure.Kilogram, Weighed: true, Value: amount("45 CAD"),
-			Chances: []landed.Fate{
+			Chances: []landed.Outcome{
 				{What: "works", Chance: number("0.6"), Value: amount("45 CAD")},
 				{What: "parts", Chance: number("0.4"), Value: amount("8 CAD")},
 			},

@@ -18,7 +18,7 @@ type Factor uint8
 // The factors.
 const (
 	Values  Factor = iota // what pieces sell for or are worth
-	Chances               // of the best fate of each item; the others bear the difference in proportion
+	Chances               // of the best outcome of each item; the others bear the difference in proportion
 	Freight               // charges of that kind, of parcels, and what services ask for carriage
 	Rate                  // of the currency of the bids; more makes it dearer
 )
@@ -149,7 +149,7 @@ func (b *Bidder) with(f Factor, times decimal.Decimal) (*Bidder, error) {
 		case Rate:
 			return scaleRate(h, b.pricer.cur, times)
 		}
-		return scaleFates(h, f, times)
+		return scaleOutcomes(h, f, times)
 	}
 	other := *b
 	hauls := []**landed.Haul{&other.haul.Haul}
@@ -201,7 +201,7 @@ func (b *Bidder) sameProceeds() bool {
 		}
 	}
 	return !slices.ContainsFunc(b.proceeds.haul.Lots[0].Items, func(it landed.Item) bool {
-		return is(it.Value, it.Worth) || slices.ContainsFunc(it.Chances, func(f landed.Fate) bool { return is(f.Value, f.Repair) })
+		return is(it.Value, it.Worth) || slices.ContainsFunc(it.Chances, func(f landed.Outcome) bool { return is(f.Value, f.Repair) })
 	})
 }
 
@@ -224,8 +224,8 @@ func scaleAll(times decimal.Decimal, amounts ...*money.Amount) error {
 	return nil
 }
 
-// scaleFates changes values, or chances of the best fates, of a copy of the lots.
-func scaleFates(h *landed.Haul, f Factor, times decimal.Decimal) error {
+// scaleOutcomes changes values, or chances of the best outcomes, of a copy of the lots.
+func scaleOutcomes(h *landed.Haul, f Factor, times decimal.Decimal) error {
 	h.Lots = slices.Clone(h.Lots)
 	for l := range h.Lots {
 		items := slices.Clone(h.Lots[l].Items)
@@ -252,7 +252,7 @@ func scaleFates(h *landed.Haul, f Factor, times decimal.Decimal) error {
 	return nil
 }
 
-// scaleChances changes the chance of the best fate of an item, to 100 % at
+// scaleChances changes the chance of the best outcome of an item, to 100 % at
 // most, and lets the others share the difference in proportion, in whole units
 // of 10^-18 and by largest remainder.
 func scaleChances(h *landed.Haul, it *landed.Item, times decimal.Decimal) error {

@@ -31,7 +31,7 @@ type deal struct {
 
 // checked finds what is wrong with both, and leaves out the lots that are lost.
 func checked(h *landed.Haul, p Plans) (deal, error) {
-	d, report := deal{h.Present(), p}, &source.Report{}
+	d, report := deal{h.WithoutLost(), p}, &source.Report{}
 	d.Haul.Check(report)
 	p.Check(h, report)
 	if d.Haul != h {

@@ -172,25 +172,25 @@ func (p *proceeds) group(it *landed.Item, left decimal.Decimal) (odds.Group, err
 		return odds.Group{Count: 1, Outcomes: []odds.Outcome{{Chance: decimal.NewFromInt(1), Amount: money.New(0, p.haul.Home)}}}, nil
 	}
 	g := odds.Group{Count: it.Count, Keep: it.Keep, Alike: it.Alike}
-	fates := it.Chances
-	if len(fates) == 0 {
-		fates = []landed.Fate{{What: "right", Chance: decimal.NewFromInt(1), Value: it.Value}}
+	outcomes := it.Chances
+	if len(outcomes) == 0 {
+		outcomes = []landed.Outcome{{What: "right", Chance: decimal.NewFromInt(1), Value: it.Value}}
 	}
-	best, err := p.haul.Best(fates)
-	for i := range fates {
+	best, err := p.haul.Best(outcomes)
+	for i := range outcomes {
 		if err != nil {
 			return g, err
 		}
 		var some []odds.Outcome
-		some, err = p.spread(it, &fates[i], left, i == best)
+		some, err = p.spread(it, &outcomes[i], left, i == best)
 		g.Outcomes = append(g.Outcomes, some...)
 	}
 	return g, err
 }
 
-// spread makes one outcome of a fate with a single value, several of a range, the
+// spread makes one outcome of odds of one with a single value, several of a range, the
 // lesser ones first; those of the best may be kept.
-func (p *proceeds) spread(it *landed.Item, f *landed.Fate, left decimal.Decimal, best bool) ([]odds.Outcome, error) {
+func (p *proceeds) spread(it *landed.Item, f *landed.Outcome, left decimal.Decimal, best bool) ([]odds.Outcome, error) {
 	values := []money.Amount{f.Value}
 	if f.UpTo.Currency() != 0 {
 		points, err := odds.Range(f.Value, f.UpTo, 0)

@@ -109,7 +109,7 @@ func (r *Reckoning) Quote(o *Offer) *Quote { return &o.Quotes[r.At] }
 // Reckon says what each piece to be sold must bring. The statement must be that
 // of the haul.
 func Reckon(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*Reckoning, error) {
-	h = h.Present()
+	h = h.WithoutLost()
 	if p == nil {
 		return nil, noSelling(h)
 	}

@@ -90,7 +90,7 @@ func TestChargesErrors(t *testing.T) {
 	}
 }
 
-// Storage is what crossing the days off a calendar gives.
+// Storage is what pricer the days off a calendar gives.
 func TestStorageByTheCalendar(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := freight.Forwarder{

@@ -21,17 +21,17 @@ var oddsKeys = []string{"chances", "alike", "sold"}
 // no others.
 func (r *reader) odds(item *landed.Item, m input.Map) {
 	before := r.report.Len()
-	var fates []landed.Fate
+	var outcomes []landed.Outcome
 	rest := -1
 	for i, n := range m.Get("chances").List(false) {
-		f, isRest := r.fate(n)
+		f, isRest := r.outcome(n)
 		if isRest && rest >= 0 {
 			n.Fail("the rest stands twice", "keep one of them, and give the other its chance")
 		}
 		if isRest {
 			rest = i
 		}
-		fates = append(fates, f)
+		outcomes = append(outcomes, f)
 	}
 	item.Alike = r.yes(m.Get("alike"))
 	for _, n := range m.Get("sold").List(true) {
@@ -43,32 +43,32 @@ func (r *reader) odds(item *landed.Item, m input.Map) {
 		return
 	}
 	if rest >= 0 {
-		fates[rest].Chance = left(fates, rest)
-		if fates[rest].Chance.Sign() < 0 {
-			m.Get("chances").Fail("the chances before the rest come to "+money.FormatPercent(decimal.NewFromInt(1).Sub(fates[rest].Chance)), "take away "+money.FormatPercent(fates[rest].Chance.Neg()))
+		outcomes[rest].Chance = left(outcomes, rest)
+		if outcomes[rest].Chance.Sign() < 0 {
+			m.Get("chances").Fail("the chances before the rest come to "+money.FormatPercent(decimal.NewFromInt(1).Sub(outcomes[rest].Chance)), "take away "+money.FormatPercent(outcomes[rest].Chance.Neg()))
 			return
 		}
 	}
-	if fates != nil {
-		item.Chances = fates
+	if outcomes != nil {
+		item.Chances = outcomes
 	}
 }
 
 // left is what the other chances leave.
-func left(fates []landed.Fate, rest int) decimal.Decimal {
+func left(outcomes []landed.Outcome, rest int) decimal.Decimal {
 	sum := decimal.NewFromInt(1)
-	for i := range fates {
+	for i := range outcomes {
 		if i != rest {
-			sum = sum.Sub(fates[i].Chance)
+			sum = sum.Sub(outcomes[i].Chance)
 		}
 	}
 	return sum
 }
 
-// fate reads one entry of chances, and whether its chance is the rest.
-func (r *reader) fate(n input.Node) (landed.Fate, bool) {
+// outcome reads one entry of chances, and whether its chance is the rest.
+func (r *reader) outcome(n input.Node) (landed.Outcome, bool) {
 	m := n.Map("chance", "what", "value", "repair")
-	f := landed.Fate{At: n.Origin()}
+	f := landed.Outcome{At: n.Origin()}
 	f.What, _ = m.Get("what").Words()
 	chance := m.Require("chance", "write how likely it is, as in chance: 60%, or chance: rest for the last")
 	word, _ := textOf(chance)
@@ -224,7 +224,7 @@ type BidFigures struct {
 	Value  string // of one piece when right, an amount or a range
 	Works  string // the chance that it is right
 	Parts  string // what it brings otherwise; nothing when empty
-	Pieces string // how many, each with a fate of its own; 1 when empty
+	Pieces string // how many, each with an outcome of its own; 1 when empty
 	Bought string // what is paid already, premium in it, for lots that share its charges
 	Terms
 }
@@ -242,13 +242,13 @@ func QuickBid(f BidFigures, o Options) (*File, error) {
 	r.home, _ = input.Scalar(require("--home", f.Home, "write the currency of your books, as in --home CAD"), money.ParseCurrency)
 	bids, _ := input.Scalar(require("--in", f.Bids, "write the currency of the bids, as in --in JPY"), money.ParseCurrency)
 	item := landed.Item{ID: "piece", What: "piece", Count: r.count(r.flag("--pieces", f.Pieces))}
-	sound := landed.Fate{What: "works", Chance: decimal.NewFromInt(1)}
+	sound := landed.Outcome{What: "works", Chance: decimal.NewFromInt(1)}
 	sound.Value, sound.UpTo = r.valueRange(require("--value", f.Value, "write what one piece sells for when right, as in --value '120 CAD'"))
 	item.Value = sound.Mean()
-	item.Chances = []landed.Fate{sound}
+	item.Chances = []landed.Outcome{sound}
 	if f.Works != "" {
 		item.Chances[0].Chance = r.fraction(r.flag("--works", f.Works), "--works 60%")
-		other := landed.Fate{What: "parts", Chance: decimal.NewFromInt(1).Sub(item.Chances[0].Chance), Value: money.New(0, r.home)}
+		other := landed.Outcome{What: "parts", Chance: decimal.NewFromInt(1).Sub(item.Chances[0].Chance), Value: money.New(0, r.home)}
 		if f.Parts != "" {
 			other.Value, other.UpTo = r.valueRange(r.flag("--parts", f.Parts))
 		}

@@ -47,12 +47,12 @@ func TestBidding(t *testing.T) {
 	if !lot.Open || lot.Price.Currency() != 0 || !it.Alike || sold(it.Sold) != "1 x 41.00 CAD at gable 2026-11-02 fees 6.34 CAD postage 14.95 CAD; 1 x 38.50 CAD" || it.Value.Currency() != 0 {
 		t.Errorf("lot %+v", lot)
 	}
-	var fates []string
+	var outcomes []string
 	for _, f := range it.Chances {
-		fates = append(fates, strings.TrimSpace(fmt.Sprintln(f.What, f.Chance, f.Value, given(f.UpTo), given(f.Repair))))
+		outcomes = append(outcomes, strings.TrimSpace(fmt.Sprintln(f.What, f.Chance, f.Value, given(f.UpTo), given(f.Repair))))
 	}
 	const want = "works 0.6 30.00 CAD 50.50 CAD 5.00 CAD; parts 0.125 800 JPY - -; dead 0.275 0.00 CAD - -"
-	if got := strings.Join(fates, "; "); got != want {
+	if got := strings.Join(outcomes, "; "); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
 	if r := h.Risks[0]; fmt.Sprint(r.What, r.Chance, r.Keeps, r.On) != "box dropped0.02 0.3 [jack]" {

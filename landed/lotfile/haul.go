@@ -49,7 +49,7 @@ type File struct {
 
 // present is the file without the lots that are lost.
 func (f *File) present() *File {
-	h := f.Haul.Present()
+	h := f.Haul.WithoutLost()
 	if h == f.Haul {
 		return f
 	}
@@ -308,10 +308,10 @@ func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) {
 	item.Class, _ = get("class").Text()
 	item.Count = r.countFrom(0, get("count"))
 	item.Weight, item.Weighed = input.Scalar(get("weight"), measure.ParseWeight)
-	right := landed.Fate{What: "right", Chance: decimal.NewFromInt(1), At: item.At}
+	right := landed.Outcome{What: "right", Chance: decimal.NewFromInt(1), At: item.At}
 	right.Value, right.UpTo = r.valueRange(get("value"))
 	if item.Value = right.Mean(); right.UpTo.Currency() != 0 {
-		item.Chances = []landed.Fate{right}
+		item.Chances = []landed.Outcome{right}
 	}
 }
 

@@ -253,7 +253,7 @@ func TestShippedExamples(t *testing.T) {
 			t.Errorf("%s: %v", file, err)
 			continue
 		}
-		st, err := landed.Split(h.Presumed())
+		st, err := landed.Split(h.OpenAsFree())
 		if err != nil {
 			t.Errorf("%s: %v", file, err)
 			continue

@@ -104,7 +104,7 @@ func newPlanner(h *landed.Haul, s *Sending) (*planner, error) {
 	}
 	report := &source.Report{}
 	s.Check(h, report)
-	h = h.Present().Presumed()
+	h = h.WithoutLost().OpenAsFree()
 	p := &planner{}
 	p.home, p.sending = map[money.Amount]int64{}, s.For(h)
 	p.setAside(h)
@@ -118,7 +118,7 @@ func newPlanner(h *landed.Haul, s *Sending) (*planner, error) {
 		}
 	}
 	var err error
-	if p.crossing, err = landed.NewCrossing(p.haul); err != nil {
+	if p.pricer, err = landed.NewParcelPricer(p.haul); err != nil {
 		return nil, err
 	}
 	if err := p.describe(); err != nil {
@@ -147,7 +147,7 @@ func (p *planner) setAside(h *landed.Haul) {
 // As returns the haul as it travels in some parcels of a plan, without what that
 // takes the place of. The haul itself is not changed.
 func As(h *landed.Haul, parcels []Sent) *landed.Haul {
-	sent := *h.Unbilled()
+	sent := *h.WithoutBills()
 	sent.Parcels = nil
 	for i := range parcels {
 		sent.Parcels = append(sent.Parcels, parcels[i].Parcel)
@@ -401,7 +401,7 @@ func (p *planner) best(ctx context.Context, o Options) (partition.Solution, erro
 	if none := (*partition.NoPlanError)(nil); errors.As(err, &none) {
 		return solution, p.noPlan(none)
 	}
-	if err != nil || p.crossing.Adds() {
+	if err != nil || p.pricer.Additive() {
 		return solution, err
 	}
 	return p.whole(ctx, solution, o)

@@ -19,17 +19,17 @@ import (
 // sender prices parcels of a haul's lots: what the service asks, what the
 // forwarder asks, and what the border adds.
 type sender struct {
-	haul     *landed.Haul // as planned: without what the services take the place of
-	rates    *exchange.Converter
-	sending  *Sending
-	crossing *landed.Crossing
-	leaves   time.Time
-	tariffs  []tariffOf
-	goods    []goods // the lots as services see them, once for each currency in which their values matter
-	held     []freight.Lot
-	home     map[money.Amount]int64 // amounts converted so far
-	free     free
-	err      error // the first that stopped a price
+	haul    *landed.Haul // as planned: without what the services take the place of
+	rates   *exchange.Converter
+	sending *Sending
+	pricer  *landed.ParcelPricer
+	leaves  time.Time
+	tariffs []tariffOf
+	goods   []goods // the lots as services see them, once for each currency in which their values matter
+	held    []freight.Lot
+	home    map[money.Amount]int64 // amounts converted so far
+	free    free
+	err     error // the first that stopped a price
 }
 
 // free is what a set costs when sent for nothing, where the border does not
@@ -92,8 +92,8 @@ func (s *sender) price(lots partition.Set, service int) (int64, bool, error) {
 		return 0, false, err
 	}
 	var all int64
-	if s.crossing.CountsFreight() {
-		parcel, err := s.crossing.Parcel(lots.Elements(), carriage)
+	if s.pricer.CountsFreight() {
+		parcel, err := s.pricer.Parcel(lots.Elements(), carriage)
 		if err != nil {
 			return 0, false, err
 		}
@@ -110,7 +110,7 @@ func (s *sender) price(lots partition.Set, service int) (int64, bool, error) {
 // added is what a parcel costs where the border does not look at freight.
 func (s *sender) added(lots partition.Set, carriage landed.Carriage) (int64, error) {
 	if s.free.lots != lots {
-		nothing, err := s.crossing.Parcel(lots.Elements(), landed.Carriage{})
+		nothing, err := s.pricer.Parcel(lots.Elements(), landed.Carriage{})
 		if err != nil {
 			return 0, err
 		}

@@ -109,10 +109,10 @@ func (p *planner) report(ctx context.Context, best partition.Solution) (*Report,
 	if r.Best, err = p.way("best", best.Parts); err != nil {
 		return nil, err
 	}
-	if r.Bound, err = p.crossing.Apart().Add(money.New(best.Bound, r.Home)); err != nil {
+	if r.Bound, err = p.pricer.FixedCost().Add(money.New(best.Bound, r.Home)); err != nil {
 		return nil, err
 	}
-	planned := p.crossing.Apart().Minor() + best.Cost
+	planned := p.pricer.FixedCost().Minor() + best.Cost
 	if planned != r.Best.Total.Minor() {
 		return nil, &TotalError{money.New(planned, r.Home), r.Best.Total}
 	}

@@ -53,7 +53,7 @@ func (p *planner) withoutBorder() (*planner, error) {
 	bare.haul = &haul
 	bare.goods, bare.free = slices.Clone(p.goods), free{}
 	var err error
-	if bare.crossing, err = landed.NewCrossing(&haul); err != nil {
+	if bare.pricer, err = landed.NewParcelPricer(&haul); err != nil {
 		return nil, err
 	}
 	bare.problem.Cost = bare.cost
@@ -145,7 +145,7 @@ func (w *wholeSearch) try(parcels []partition.Part) bool {
 		return false
 	}
 	w.best.Evaluated++
-	cost := sent.Total.Minor() - w.crossing.Apart().Minor()
+	cost := sent.Total.Minor() - w.pricer.FixedCost().Minor()
 	if w.best.Parts != nil && cost >= w.best.Cost {
 		return false
 	}

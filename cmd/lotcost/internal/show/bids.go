@@ -513,17 +513,17 @@ func factTable(f *bid.Fact) *sheet.Table {
 		if it.Found != nil {
 			found = foundWords(it.Found, it.Count)
 		}
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: it.Lot}, {Text: it.ID}, {Text: it.What}, {Text: fmt.Sprint(it.Count)}, {Text: fateText(it)}, {Text: found},
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: it.Lot}, {Text: it.ID}, {Text: it.What}, {Text: fmt.Sprint(it.Count)}, {Text: outcomeText(it)}, {Text: found},
 			{Text: fmt.Sprint(it.Sold)}, {Text: it.Expected.Number()}, {Text: it.NotSold.Number()}, {Text: it.Brought.Number(), Tone: sheet.Strong}}})
 	}
 	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{}, {Text: "sum"}, {}, {}, {}, {}, {}, {Text: f.Expected.Number()}, {Text: f.NotSold.Number()}, {Text: f.Brought.Number(), Tone: sheet.Strong}}})
 	return t
 }
 
-// fateText lists how many pieces were expected to meet each fate.
-func fateText(it *bid.FactItem) string {
-	texts := make([]string, len(it.Fates))
-	for i, f := range it.Fates {
+// outcomeText lists how many pieces were expected to come out each way.
+func outcomeText(it *bid.FactItem) string {
+	texts := make([]string, len(it.Outcomes))
+	for i, f := range it.Outcomes {
 		texts[i] = strings.TrimSuffix(f.Pieces.FloatString(1), ".0") + " " + f.What
 	}
 	return strings.Join(texts, ", ")

@@ -210,21 +210,21 @@ type factOut struct {
 }
 
 type factOne struct {
-	ID       string     `json:"id"`
-	Lot      string     `json:"lot"`
-	Count    int64      `json:"count"`
-	Fates    []factFate `json:"expected_pieces"`
-	Found    string     `json:"found,omitempty"`
-	Sold     int64      `json:"sold"`
-	Expected string     `json:"expected"`
-	Net      string     `json:"net_of_sales"`
-	Kept     string     `json:"kept"`
-	Repair   string     `json:"repair"`
-	NotSold  string     `json:"not_sold_yet"`
-	Brought  string     `json:"brought"`
+	ID       string        `json:"id"`
+	Lot      string        `json:"lot"`
+	Count    int64         `json:"count"`
+	Outcomes []factOutcome `json:"expected_pieces"`
+	Found    string        `json:"found,omitempty"`
+	Sold     int64         `json:"sold"`
+	Expected string        `json:"expected"`
+	Net      string        `json:"net_of_sales"`
+	Kept     string        `json:"kept"`
+	Repair   string        `json:"repair"`
+	NotSold  string        `json:"not_sold_yet"`
+	Brought  string        `json:"brought"`
 }
 
-type factFate struct {
+type factOutcome struct {
 	What   string `json:"what"`
 	Pieces string `json:"pieces"`
 }
@@ -234,10 +234,10 @@ func factJSON(f *bid.Fact) any {
 		Less: f.Less.Rat().FloatString(6), AtMost: f.AtMost.Rat().FloatString(6), Unsold: f.Unsold, Items: []factOne{}}
 	for i := range f.Items {
 		it := &f.Items[i]
-		one := factOne{ID: it.ID, Lot: it.Lot, Count: it.Count, Fates: []factFate{}, Sold: it.Sold, Expected: it.Expected.Number(),
+		one := factOne{ID: it.ID, Lot: it.Lot, Count: it.Count, Outcomes: []factOutcome{}, Sold: it.Sold, Expected: it.Expected.Number(),
 			Net: it.Net.Number(), Kept: it.Kept.Number(), Repair: it.Repair.Number(), NotSold: it.NotSold.Number(), Brought: it.Brought.Number()}
-		for _, fate := range it.Fates {
-			one.Fates = append(one.Fates, factFate{fate.What, fate.Pieces.FloatString(2)})
+		for _, outcome := range it.Outcomes {
+			one.Outcomes = append(one.Outcomes, factOutcome{outcome.What, outcome.Pieces.FloatString(2)})
 		}
 		if it.Found != nil {
 			one.Found = foundWords(it.Found, it.Count)

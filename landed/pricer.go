@@ -9,21 +9,21 @@ import (
 	"lotcost/landed/source"
 )
 
-// Crossing is a haul made ready to answer, many times over, what it would cost
-// to send some of its lots in one parcel. It reckons as [Split] does, with the
-// same code: where [Crossing.Adds] says so, the parcels' answers and
-// [Crossing.Apart] sum to Split's total for any division of the lots.
+// ParcelPricer is a haul made ready to answer, many times over, what it would cost
+// to send some of its lots in one parcel. It counts as [Split] does, with the
+// same code: where [ParcelPricer.Additive] says so, the parcels' answers and
+// [ParcelPricer.FixedCost] sum to Split's total for any division of the lots.
 //
 // What the haul says of parcels is left aside, and so is a bill of customs,
 // which is for the parcels that were.
-type Crossing struct {
+type ParcelPricer struct {
 	haul  Haul
 	index *index
 	base  *splitter
 	lines []customs.Line // by item, from what does not depend on the parcels
 	rules *customs.Rules // nil without a border
 	wide  bool           // a rule looks beyond one parcel
-	apart money.Amount
+	fixed money.Amount
 }
 
 // Carriage is what sending one parcel costs, besides what the haul's charges
@@ -31,72 +31,72 @@ type Crossing struct {
 // asked for the parcel beside freight and insurance.
 type Carriage struct{ Freight, Insurance, Fees money.Amount }
 
-// NewCrossing makes a haul ready. It returns the faults that Split would.
-func NewCrossing(h *Haul) (*Crossing, error) {
+// NewParcelPricer makes a haul ready. It returns the faults that Split would.
+func NewParcelPricer(h *Haul) (*ParcelPricer, error) {
 	if h == nil {
 		return nil, noHaul()
 	}
-	c := &Crossing{haul: *h.Present().Unbilled()}
-	c.haul.Parcels = nil
-	whole, err := Split(&c.haul)
+	p := &ParcelPricer{haul: *h.WithoutLost().WithoutBills()}
+	p.haul.Parcels = nil
+	whole, err := Split(&p.haul)
 	if err != nil {
 		return nil, err
 	}
-	c.base = newSplitter(&c.haul)
-	c.index = c.base.index
-	c.base.lots()
-	c.base.charges()
-	if c.haul.Border != nil {
-		a, ok := c.base.assessor()
-		if !ok || !a.value(c.common()) {
-			return nil, c.base.report.Err()
+	p.base = newSplitter(&p.haul)
+	p.index = p.base.index
+	p.base.lots()
+	p.base.charges()
+	if p.haul.Border != nil {
+		a, ok := p.base.assessor()
+		if !ok || !a.value(p.common()) {
+			return nil, p.base.report.Err()
 		}
-		c.lines, c.rules, c.wide = a.lines, a.rules, a.rules.CountsTogether()
+		p.lines, p.rules, p.wide = a.lines, a.rules, a.rules.CountsTogether()
 	}
-	inOne, err := c.Parcel(c.everyLot(), Carriage{})
+	inOne, err := p.Parcel(p.everyLot(), Carriage{})
 	if err != nil {
 		return nil, err
 	}
-	c.apart, err = whole.Total.Sub(inOne)
-	return c, err
+	p.fixed, err = whole.Total.Sub(inOne)
+	return p, err
 }
 
-// Apart returns what the haul costs apart from its parcels: prices, premiums,
+// FixedCost returns what the haul costs apart from its parcels: prices, premiums,
 // and charges that are not asked for each parcel.
-func (c *Crossing) Apart() money.Amount { return c.apart }
+func (p *ParcelPricer) FixedCost() money.Amount { return p.fixed }
 
-// Adds reports whether the parcels' answers sum to Split's total for any
+// Additive reports whether the parcels' answers sum to Split's total for any
 // division of the lots. They may not where a rule of the border counts several
 // parcels together by what hangs on the division itself: freight, charges for
 // each parcel that are part of the goods' value, or mixed parcels of several
 // sellers.
-func (c *Crossing) Adds() bool {
-	if c.rules == nil || !c.wide {
+func (p *ParcelPricer) Additive() bool {
+	if p.rules == nil || !p.wide {
 		return true
 	}
-	for i := range c.haul.Charges {
-		if charge := &c.haul.Charges[i]; charge.Dutiable == AsGoods && charge.Per == PerParcel {
+	for i := range p.haul.Charges {
+		if charge := &p.haul.Charges[i]; charge.Dutiable == AsGoods && charge.Per == PerParcel {
 			return false
 		}
 	}
-	for i := range c.haul.Lots {
-		if c.haul.Lots[i].Seller != c.haul.Lots[0].Seller {
-			return !c.rules.DependsOnDivision(true)
+	for i := range p.haul.Lots {
+		if p.haul.Lots[i].Seller != p.haul.Lots[0].Seller {
+			return !p.rules.DependsOnDivision(true)
 		}
 	}
-	return !c.rules.DependsOnDivision(false)
+	return !p.rules.DependsOnDivision(false)
 }
 
 // CountsFreight reports whether what the border asks may depend on the
 // carriage. Where it does not, a parcel costs what it would for nothing, and
 // the carriage converted to home line by line.
-func (c *Crossing) CountsFreight() bool { return c.rules != nil && c.rules.CountsFreight() }
+func (p *ParcelPricer) CountsFreight() bool { return p.rules != nil && p.rules.CountsFreight() }
 
-func (c *Crossing) everyLot() []int { return rangeOf(0, len(c.haul.Lots)) }
+func (p *ParcelPricer) everyLot() []int { return rangeOf(0, len(p.haul.Lots)) }
 
 // common returns the lines that do not depend on the parcels.
-func (c *Crossing) common() []Line {
-	return slices.DeleteFunc(slices.Clone(c.base.st.Lines), func(l Line) bool { return l.perParcel })
+func (p *ParcelPricer) common() []Line {
+	return slices.DeleteFunc(slices.Clone(p.base.st.Lines), func(l Line) bool { return l.perParcel })
 }
 
 // Parcel returns what sending some lots, by their places in the haul, in one
@@ -104,36 +104,36 @@ func (c *Crossing) common() []Line {
 // border fees. The other lots are taken to travel apart from them on the same
 // day, for rules that count them together. The errors are [source.Faults], or
 // those of [customs.Assess].
-func (c *Crossing) Parcel(lots []int, carriage Carriage) (money.Amount, error) {
-	if i := slices.IndexFunc(lots, func(lot int) bool { return lot < 0 || lot >= len(c.haul.Lots) }); i >= 0 {
+func (p *ParcelPricer) Parcel(lots []int, carriage Carriage) (money.Amount, error) {
+	if i := slices.IndexFunc(lots, func(lot int) bool { return lot < 0 || lot >= len(p.haul.Lots) }); i >= 0 {
 		return money.Amount{}, source.Faults{{Field: "parcel", What: fmt.Sprintf("the haul has no lot at place %d", lots[i]), Remedy: "name lots by their places in the haul, the first being 0"}}
 	}
 	if len(lots) == 0 {
 		return money.Amount{}, source.Faults{{Field: "parcel", What: "the parcel holds no lots", Remedy: "name one or more"}}
 	}
-	s := c.with(lots, carriage)
+	s := p.with(lots, carriage)
 	s.parcels()
 	s.charges()
-	if c.rules != nil {
-		a := &assessor{splitter: s, border: c.haul.Border, rules: c.rules, lines: slices.Clone(c.lines)}
+	if p.rules != nil {
+		a := &assessor{splitter: s, border: p.haul.Border, rules: p.rules, lines: slices.Clone(p.lines)}
 		if !a.value(s.st.Lines) {
 			return money.Amount{}, s.report.Err()
 		}
-		if !c.wide {
+		if !p.wide {
 			a.only = 1
 		}
 		consignments := a.consignments()
-		assessed, err := customs.Assess(c.rules, consignments)
+		assessed, err := customs.Assess(p.rules, consignments)
 		if err != nil {
 			return money.Amount{}, err
 		}
 		a.only = 1
 		a.charge(assessed)
 	}
-	sum := money.New(0, c.haul.Home)
+	sum := money.New(0, p.haul.Home)
 	for i := range s.st.Lines {
 		if l := &s.st.Lines[i]; l.Parcel == thisParcel {
-			sum = s.plus(sum, l.Home, spot{of: c.haul.At, field: "parcel"})
+			sum = s.plus(sum, l.Home, spot{of: p.haul.At, field: "parcel"})
 		}
 	}
 	return sum, s.report.Err()
@@ -144,10 +144,10 @@ const thisParcel = "this"
 
 // with returns a splitter for the haul in two parcels, this one and the rest,
 // with only the charges that are asked for each parcel.
-func (c *Crossing) with(lots []int, carriage Carriage) *splitter {
-	h := c.haul
+func (p *ParcelPricer) with(lots []int, carriage Carriage) *splitter {
+	h := p.haul
 	h.Charges = slices.DeleteFunc(slices.Clone(h.Charges), func(charge Charge) bool { return charge.Per != PerParcel })
-	x := *c.index
+	x := *p.index
 	x.haul = &h
 	x.parcel = make([]int, len(h.Lots))
 	for i := range x.parcel {
@@ -160,7 +160,7 @@ func (c *Crossing) with(lots []int, carriage Carriage) *splitter {
 	if slices.Contains(x.parcel, 1) {
 		h.Parcels = append(h.Parcels, Parcel{ID: "rest"})
 	}
-	s := *c.base
+	s := *p.base
 	s.index, s.report = &x, &source.Report{}
 	s.st = &Statement{Home: h.Home}
 	return &s

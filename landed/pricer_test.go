@@ -32,12 +32,12 @@ func travelling(t *rapid.T) *landed.Haul {
 	return h
 }
 
-// TestCrossingIsSplit: what the parcels of any division cost, and what is
+// TestParcelPricerIsSplit: what the parcels of any division cost, and what is
 // apart from them, sum to what Split says of that division.
-func TestCrossingIsSplit(t *testing.T) {
+func TestParcelPricerIsSplit(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		h := travelling(t)
-		crossing, err := landed.NewCrossing(h)
+		pricer, err := landed.NewParcelPricer(h)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -55,14 +55,14 @@ func TestCrossingIsSplit(t *testing.T) {
 			parcels[n].Lots = append(parcels[n].Lots, h.Lots[i].ID)
 			lots[n] = append(lots[n], i)
 		}
-		if !crossing.Adds() {
+		if !pricer.Additive() {
 			t.Fatalf("%s: the rules hang on the division", h.To)
 		}
-		want := crossing.Apart().Minor()
+		want := pricer.FixedCost().Minor()
 		for n := range 3 {
 			if p := parcels[n]; p != nil {
 				h.Parcels = append(h.Parcels, *p)
-				cost, err := crossing.Parcel(lots[n], landed.Carriage{Freight: p.Freight, Insurance: p.Insurance, Fees: p.Fees})
+				cost, err := pricer.Parcel(lots[n], landed.Carriage{Freight: p.Freight, Insurance: p.Insurance, Fees: p.Fees})
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -79,32 +79,32 @@ func TestCrossingIsSplit(t *testing.T) {
 	})
 }
 
-// TestCrossingHangs: Japan counts the value for customs, freight included, of
+// TestParcelPricerHangs: Japan counts the value for customs, freight included, of
 // all parcels of one seller.
-func TestCrossingHangs(t *testing.T) {
+func TestParcelPricerHangs(t *testing.T) {
 	h := imported("100 CAD", "30 CAD")
 	h.From, h.To, h.Border.Market = "CA", "JP", market("1 CAD = 107 JPY")
-	crossing, err := landed.NewCrossing(h)
+	pricer, err := landed.NewParcelPricer(h)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if crossing.Adds() {
+	if pricer.Additive() {
 		t.Error("the parcels' costs should not be said to add up")
 	}
 }
 
-func BenchmarkCrossingParcel(b *testing.B) {
+func BenchmarkParcelPricer(b *testing.B) {
 	h := imported("100 CAD", "30 CAD")
 	for i := range 11 {
 		h.Lots = append(h.Lots, landed.Lot{ID: fmt.Sprint("lot-", i), Seller: "tidemark", Price: amount("4200 JPY"),
 			Items: []landed.Item{item(fmt.Sprint("a", i), 2, "700 g", "38 CAD"), item(fmt.Sprint("b", i), 1, "1.3 kg", "12 CAD")}})
 	}
-	crossing, err := landed.NewCrossing(h)
+	pricer, err := landed.NewParcelPricer(h)
 	if err != nil {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := crossing.Parcel([]int{0, 3, 4, 7}, landed.Carriage{Freight: amount("7400 JPY")}); err != nil {
+		if _, err := pricer.Parcel([]int{0, 3, 4, 7}, landed.Carriage{Freight: amount("7400 JPY")}); err != nil {
 			b.Fatal(err)
 		}
 	}
