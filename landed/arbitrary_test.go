@@ -378,7 +378,7 @@ func (a arbitrary) callOthers(h *landed.Haul) {
 	_ = kind.String() + basis.String() + landed.Per(a.enum(5)).String() + landed.LossRule(a.enum(4)).String() + landed.State(a.enum(landed.States)).String()
 	h.Share.For(kind)
 	h.Share.WithPrice(basis)
-	landed.DefaultBases()
+	_ = landed.DefaultBases()
 	landed.PriceBases()
 	landed.ParseBasis(a.id())
 	landed.ParseKind(a.id())
