@@ -1,7 +1,9 @@
 package main
 
 import (
+	"context"
 	"errors"
+	"fmt"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
@@ -16,6 +18,7 @@ import (
 type bidOptions struct {
 	output
 	reading
+	searching
 	goal       lotfile.Goal
 	at         string
 	lot, venue string
@@ -35,7 +38,8 @@ fees) is paid, and each piece turns out as its chances have it.
 The goal is in the file, or in the flags. All parts of it that are given must be
 met; where none speaks of profit, nothing may be lost on average. The answer is
 exact: every outcome is counted, none is drawn. Every bid is priced by the whole
-account with the border in it, so that a lost relief is seen.
+account with the border in it, so that a lost relief is seen. A search that takes
+long tells how it goes; Ctrl-C or --time-limit takes the best found so far.
 
 With --fact it sets the forecast beside what was found and sold.
 
@@ -51,7 +55,14 @@ Without a lot file a few figures do:
   lotcost bid haul.yaml --fact`,
 		Args:              func(c *cobra.Command, args []string) error { return o.checkArgs(c, args) },
 		ValidArgsFunction: lotFiles,
-		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
+		RunE: func(c *cobra.Command, args []string) error {
+			ctx, stop, err := o.begin(c)
+			if err != nil {
+				return err
+			}
+			defer stop()
+			return o.ended(ctx, o.run(ctx, s, args))
+		},
 	}
 	o.addFlags(c)
 	return c
@@ -60,6 +71,7 @@ Without a lot file a few figures do:
 func (o *bidOptions) addFlags(c *cobra.Command) {
 	o.output.addFlags(c)
 	o.reading.addFlags(c)
+	o.searching.addFlags(c)
 	f := c.Flags()
 	f.StringVar(&o.goal.Profit, "goal-profit", "", "the profit to be expected at least, an `AMOUNT`")
 	f.StringVar(&o.goal.Return, "goal-return", "", "the same as a part of all that it costs, such as `30%`")
@@ -103,19 +115,24 @@ func (o *bidOptions) checkArgs(c *cobra.Command, args []string) error {
 	return oneFile(c, args)
 }
 
-func (o *bidOptions) run(s streams, args []string) error {
+func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	f, err := o.read(s, args)
 	if err != nil {
 		return err
 	}
+	waiting := s.waiting()
+	ask := bid.Options{Lot: o.lot, Venue: o.venue, Goes: func(priced int) bool {
+		waiting.tell(func() string { return fmt.Sprintf("%d bids priced", priced) })
+		return ctx.Err() == nil
+	}}
 	if o.fact {
-		fact, err := bid.Look(f.Haul, f.Plans, bid.Options{Venue: o.venue})
+		fact, err := bid.Look(f.Haul, f.Plans, ask)
+		waiting.end()
 		if err != nil {
 			return bidError(err)
 		}
 		return o.write(s, show.BidFact(fact))
 	}
-	ask := bid.Options{Lot: o.lot, Venue: o.venue}
 	goal := bid.Goal{}
 	if f.Bidding != nil {
 		goal = f.Bidding.Goal
@@ -124,11 +141,18 @@ func (o *bidOptions) run(s streams, args []string) error {
 		return err
 	}
 	ask.Goal = &goal
-	b, err := bid.New(f.Haul, f.Plans, ask)
+	a, moves, err := o.search(f, ask)
+	waiting.end()
 	if err != nil {
 		return bidError(err)
 	}
-	return o.answer(s, b)
+	if err := o.write(s, show.Bid(a, moves)); err != nil {
+		return err
+	}
+	if !a.Reached || a.Asked != nil && !a.Asked.Meets {
+		return answerNo{}
+	}
+	return nil
 }
 
 func (o *bidOptions) read(s streams, args []string) (*lotfile.File, error) {
@@ -142,23 +166,21 @@ func (o *bidOptions) read(s streams, args []string) (*lotfile.File, error) {
 	return lotfile.QuickBid(o.figures, files)
 }
 
-// answer writes the answer, and lets the exit code say when it is no.
-func (o *bidOptions) answer(s streams, b *bid.Bidder) error {
+// search finds the answer and what would change it, as far as there is time.
+func (o *bidOptions) search(f *lotfile.File, ask bid.Options) (*bid.Answer, []bid.Move, error) {
+	b, err := bid.New(f.Haul, f.Plans, ask)
+	if err != nil {
+		return nil, nil, err
+	}
 	a, err := o.ask(b)
 	if err != nil {
-		return bidError(err)
+		return nil, nil, err
 	}
 	moves, err := b.Moves()
-	if err != nil {
-		return bidError(err)
+	if errors.Is(err, bid.ErrStopped) {
+		a.Stopped, err = true, nil
 	}
-	if err := o.write(s, show.Bid(a, moves)); err != nil {
-		return err
-	}
-	if !a.Reached || a.Asked != nil && !a.Asked.Meets {
-		return answerNo{}
-	}
-	return nil
+	return a, moves, err
 }
 
 func (o *bidOptions) ask(b *bid.Bidder) (*bid.Answer, error) {

@@ -2,9 +2,14 @@ package main
 
 import (
 	"context"
+	"errors"
+	"fmt"
 	"os"
 	"os/signal"
+	"syscall"
+	"time"
 
+	"lotcost/landed/bid"
 	"lotcost/landed/lotfile"
 
 	"github.com/spf13/cobra"
@@ -49,12 +54,40 @@ func (r *reading) lotFile(s streams, path string) (*lotfile.File, error) {
 	return lotfile.Read(path, o)
 }
 
-// interruptible lets a command end in order on Ctrl-C; a second one ends it at
-// once, as it ends every other command.
+// interruptible lets a command end in order on Ctrl-C, or when it is asked to
+// end; a second time ends it at once, as it ends every other command.
 func interruptible(c *cobra.Command) (context.Context, context.CancelFunc) {
-	ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(c.Context(), os.Interrupt, syscall.SIGTERM)
 	context.AfterFunc(ctx, stop)
 	return ctx, stop
+}
+
+// searching is how long a command may search.
+type searching struct{ limit time.Duration }
+
+func (o *searching) addFlags(c *cobra.Command) {
+	c.Flags().DurationVar(&o.limit, "time-limit", time.Minute, "after so long take the best found, a `DURATION` such as 90s or 5m; 0 for no limit")
+}
+
+// begin begins a search, which ends when the time is over or it is interrupted.
+func (o *searching) begin(c *cobra.Command) (context.Context, context.CancelFunc, error) {
+	if o.limit < 0 {
+		return nil, nil, &usageError{fmt.Sprintf("--time-limit %s is negative", o.limit), "write how long to search, as in --time-limit 90s, or 0 for no limit"}
+	}
+	ctx, stop := interruptible(c)
+	if o.limit == 0 {
+		return ctx, stop, nil
+	}
+	ctx, cancel := context.WithTimeout(ctx, o.limit)
+	return ctx, func() { cancel(); stop() }, nil
+}
+
+// ended tells of a search that ended before there was an answer.
+func (o *searching) ended(ctx context.Context, err error) error {
+	if ctx.Err() != nil && (errors.Is(err, ctx.Err()) || errors.Is(err, bid.ErrStopped)) {
+		return errors.New("the search was ended before there was an answer: give it more time, as in --time-limit 10m")
+	}
+	return err
 }
 
 // termFlags are the flags of addTerms.

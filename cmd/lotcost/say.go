@@ -17,8 +17,8 @@ import (
 // standard output, all else to standard error. A fault is one line, "file:line:
 // column: field: what is wrong: what would put it right"; what is only strange
 // says warning: before the field. Other lines begin with error: or
-// hint:. Nothing is said about what went well, but on a terminal one line tells
-// how a search goes that takes long, and goes when it ends.
+// hint:. Nothing is said about what went well, but how a search goes that takes
+// long: on a terminal one line, which goes when it ends, else one every ten seconds.
 
 // Exit codes.
 const (
@@ -106,32 +106,52 @@ func (s streams) tellStrange(beside source.Faults) {
 	*s.strange = nil
 }
 
-// waiting tells how a long search goes. It is silent where nobody watches.
+// waiting tells how a long search goes: on a terminal in a line that stands, else
+// in a line now and then.
 type waiting struct {
 	streams
-	home money.Currency
 	next time.Time // when there is something to tell
 	told bool
 }
 
-// soon is when a search begins to take long, often how long a line stands.
-const soon, often = 500 * time.Millisecond, 200 * time.Millisecond
+// soon is when a search begins to take long, often how long a line stands, rarely
+// how far apart lines are where there is no terminal.
+const soon, often, rarely = 500 * time.Millisecond, 200 * time.Millisecond, 10 * time.Second
 
-func (s streams) waiting(home money.Currency) *waiting {
-	return &waiting{streams: s, home: home, next: time.Now().Add(soon)}
+func (s streams) waiting() *waiting {
+	w := &waiting{streams: s, next: time.Now().Add(rarely)}
+	if s.watched {
+		w.next = time.Now().Add(soon)
+	}
+	return w
 }
 
-// tell takes the progress of a [together.Options].
-func (w *waiting) tell(done, total int, best int64) {
-	if now := time.Now(); !w.watched || now.Before(w.next) {
+// tell takes what is to be said of the search, which is only put in words when it
+// is time to.
+func (w *waiting) tell(words func() string) {
+	now := time.Now()
+	if now.Before(w.next) {
 		return
 	}
-	w.next, w.told = time.Now().Add(often), true
-	found := "none yet"
-	if best >= 0 {
-		found = money.New(best, w.home).String() + " for sending"
+	if w.next, w.told = now.Add(rarely), w.watched; !w.watched {
+		fmt.Fprintln(w.err, "searching, "+words())
+		return
 	}
-	fmt.Fprintf(w.err, clearLine+"searching, %d of about %d; best so far: %s; Ctrl-C takes it", done, total, found)
+	w.next = now.Add(often)
+	fmt.Fprint(w.err, clearLine+"searching, "+words()+"; Ctrl-C takes it")
+}
+
+// parcels takes the progress of a [together.Options].
+func (w *waiting) parcels(home money.Currency) func(done, total int, best int64) {
+	return func(done, total int, best int64) {
+		w.tell(func() string {
+			found := "none yet"
+			if best >= 0 {
+				found = money.New(best, home).String() + " for sending"
+			}
+			return fmt.Sprintf("%d of about %d; best so far: %s", done, total, found)
+		})
+	}
 }
 
 // clearLine goes to the start of the line and empties it (ECMA-48, EL).

@@ -19,6 +19,7 @@ import (
 type togetherOptions struct {
 	output
 	reading
+	searching
 	apply, plan string
 	next        struct{ weight, size, price string }
 }
@@ -35,8 +36,8 @@ so that postage saved is weighed against a threshold missed.
 The file says how the lots may travel in its section sending. Charges of kind
 freight are left aside while planning: the services take their place.
 
-A search that takes long tells how it goes; Ctrl-C takes the best way found so
-far, and the result says so.
+A search that takes long tells how it goes; Ctrl-C or --time-limit takes the best
+way found so far, and the result says so.
 
 With --next it tells what one more lot of the same seller would really add, its
 own price aside, so that you know what to bid for it.
@@ -48,9 +49,12 @@ own price aside, so that you know what to bid for it.
 		Args:              oneFile,
 		ValidArgsFunction: lotFiles,
 		RunE: func(c *cobra.Command, args []string) error {
-			ctx, stop := interruptible(c)
+			ctx, stop, err := o.begin(c)
+			if err != nil {
+				return err
+			}
 			defer stop()
-			return o.run(ctx, s, args[0])
+			return o.ended(ctx, o.run(ctx, s, args[0]))
 		},
 	}
 	o.addFlags(c)
@@ -60,6 +64,7 @@ own price aside, so that you know what to bid for it.
 func (o *togetherOptions) addFlags(c *cobra.Command) {
 	o.output.addFlags(c)
 	o.reading.addFlags(c)
+	o.searching.addFlags(c)
 	f := c.Flags()
 	f.Var(given{&o.apply}, "apply", "write a copy of the lot file with the plan's parcels to `OUT` (- for standard output, in place of the result there)")
 	f.StringVar(&o.plan, "plan", "best", "with --apply: which way to write, apart, one or best")
@@ -111,8 +116,8 @@ func (o *togetherOptions) run(ctx context.Context, s streams, path string) error
 	if err != nil {
 		return err
 	}
-	waiting := s.waiting(f.Home)
-	search := together.Options{Progress: waiting.tell}
+	waiting := s.waiting()
+	search := together.Options{Progress: waiting.parcels(f.Home)}
 	if o.next.weight != "" {
 		next, err := o.nextLot(f.Haul)
 		if err != nil {

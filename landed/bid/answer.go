@@ -29,6 +29,8 @@ type Answer struct {
 	Step    money.Amount // by which bids rise at Best
 	Reached bool         // whether any bid qualifies
 	Best    Point        // the highest bid that qualifies, or else the least bad one, that costs least
+	Stopped bool         // the search was ended before every bid was looked at
+	Last    money.Amount // the lowest that was then, below which others may qualify; else no currency
 	Asked   *Point       // the price that was to be judged; nil when none was
 	First   money.Amount // the first bid that is taken
 	Ranges  []Range      // every range of bids that qualify, rising; several mean that bids between them do not
@@ -95,16 +97,22 @@ func (b *Bidder) Highest() (*Answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	ranges, err := b.qualifying(top)
+	ranges, last, err := b.qualifying(top)
 	if err != nil {
 		return nil, err
 	}
-	a := b.begin()
-	best := 0
+	a, best := b.begin(), last
+	a.Stopped = last > 0
 	if a.Reached = len(ranges) > 0; a.Reached {
 		best = ranges[len(ranges)-1][1]
-	} else if best, err = b.cheapest(); err != nil {
-		return nil, err
+	} else if !a.Stopped {
+		if best, err = b.cheapest(); err != nil {
+			return nil, err
+		}
+	}
+	if a.Stopped {
+		lowest, _ := b.grid.at(last)
+		a.Last = money.New(lowest, a.Bids)
 	}
 	for _, r := range ranges {
 		from, _ := b.grid.at(r[0])
@@ -225,6 +233,9 @@ func (b *Bidder) ladder(a *Answer, best int) error {
 			break
 		}
 		bid, _ := b.grid.at(i)
+		if a.Stopped && !b.pricer.priced(bid) {
+			continue
+		}
 		if q, err := b.pricer.quote(bid); err == nil && q.refused != nil {
 			a.Refused = &Refused{money.New(bid, a.Bids), q.refused}
 			break

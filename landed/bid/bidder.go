@@ -14,7 +14,13 @@ type Options struct {
 	Lot   string // id of the lot to bid for
 	Venue string // name of the venue to sell at
 	Goal  *Goal  // in place of that of the plans
+
+	// Goes is asked on the way, with how many bids are priced; false ends the
+	// search with what it has. It may be nil.
+	Goes func(priced int) bool
 }
+
+func (o *Options) goes(priced int) bool { return o.Goes == nil || o.Goes(priced) }
 
 // Bidder finds bids for one lot of a haul, beside what is bought. It is not safe
 // for concurrent use.
@@ -31,6 +37,15 @@ type Bidder struct {
 	dist     *odds.Distribution
 	limits   []Limit
 	limit    int64 // the least of them
+}
+
+// goes reports whether the search goes on.
+func (b *Bidder) goes() bool {
+	priced := 0
+	if b.pricer != nil {
+		priced = len(b.pricer.known)
+	}
+	return b.options.goes(priced)
 }
 
 // New makes a haul ready. It returns the errors that the package comment lists,
@@ -50,6 +65,7 @@ func New(h *landed.Haul, p Plans, o Options) (*Bidder, error) {
 	if b.proceeds, err = newProceeds(b.alone(), o.Venue); err != nil {
 		return nil, err
 	}
+	b.proceeds.goes = b.goes
 	return b, b.reckon(odds.Options{}, true)
 }
 
@@ -217,6 +233,9 @@ func (b *Bidder) within(place int) (bool, error) {
 	if !ok {
 		return false, nil
 	}
+	if !b.goes() {
+		return false, ErrStopped
+	}
 	cost, err := b.pricer.without(bid)
 	return cost <= b.limit, err
 }
@@ -227,33 +246,35 @@ func (b *Bidder) tooMany(most, at int) error {
 }
 
 // qualifying lists the ranges of places at which bids qualify, of those up to
-// top.
-func (b *Bidder) qualifying(top int) ([][2]int, error) {
+// top. It begins there, so that the highest is found first, and tells the last
+// place it came to: 0, but where the search was ended.
+func (b *Bidder) qualifying(top int) (ranges [][2]int, last int, err error) {
 	if top < 0 {
-		return nil, nil
+		return nil, 0, nil
 	}
 	if b.pricer.rises() {
-		return [][2]int{{0, top}}, nil
+		return [][2]int{{0, top}}, 0, nil
 	}
 	if most := b.pricer.mostPriced(); top > most {
-		return nil, b.tooMany(most, top)
+		return nil, 0, b.tooMany(most, top)
 	}
-	var ranges [][2]int
-	for i := range top + 1 {
-		ok, err := b.qualifies(i)
+	for last = top; ; last-- {
+		ok, err := b.qualifies(last)
 		if err != nil {
-			return nil, err
+			return nil, 0, err
 		}
-		last := len(ranges) - 1
-		switch {
+		switch n := len(ranges) - 1; {
 		case !ok:
-		case last >= 0 && ranges[last][1] == i-1:
-			ranges[last][1] = i
+		case n >= 0 && ranges[n][0] == last+1:
+			ranges[n][0] = last
 		default:
-			ranges = append(ranges, [2]int{i, i})
+			ranges = append(ranges, [2]int{last, last})
+		}
+		if last == 0 || !b.goes() {
+			slices.Reverse(ranges)
+			return ranges, last, nil
 		}
 	}
-	return ranges, nil
 }
 
 func (b *Bidder) qualifies(i int) (bool, error) {
@@ -267,6 +288,9 @@ func (b *Bidder) highest(near int) (int, error) {
 	top, err := b.top(near)
 	for ; err == nil && top >= 0; top-- {
 		var ok bool
+		if !b.goes() {
+			return top, ErrStopped
+		}
 		if ok, err = b.qualifies(top); ok {
 			break
 		}
@@ -276,7 +300,8 @@ func (b *Bidder) highest(near int) (int, error) {
 
 // cheapest returns the place of the bid that costs least, the lowest of equals.
 // Cost without the border bounds where it can be. The error of the first bid
-// that no service takes is returned; there is none at all then.
+// that no service takes is returned; there is none at all then. Where the search
+// is ended it is the best so far.
 func (b *Bidder) cheapest() (int, error) {
 	best, least := 0, int64(0)
 	for i := 0; ; i++ {
@@ -285,6 +310,9 @@ func (b *Bidder) cheapest() (int, error) {
 			return best, nil
 		}
 		if i > 0 {
+			if !b.goes() {
+				return best, nil
+			}
 			if free, err := b.pricer.without(bid); err != nil || free >= least {
 				return best, err
 			}

@@ -43,8 +43,8 @@ const (
 	Divided // the lots travel in other parcels
 )
 
-// cliffs finds those up to a place; where the lots travel by a plan, of the bids
-// for which that was found.
+// cliffs finds those up to a place; where the lots travel by a plan, or the search
+// was ended, of the bids that were priced.
 func (b *Bidder) cliffs(last int) ([]Cliff, error) {
 	if b.haul.Border == nil {
 		return nil, nil
@@ -56,7 +56,7 @@ func (b *Bidder) cliffs(last int) ([]Cliff, error) {
 		if !ok {
 			break
 		}
-		if planned(b.haul.Sending) && !(b.pricer.priced(low) && b.pricer.priced(high)) {
+		if (planned(b.haul.Sending) || !b.goes()) && !(b.pricer.priced(low) && b.pricer.priced(high)) {
 			continue
 		}
 		below, err := b.pricer.quote(low)

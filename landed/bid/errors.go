@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -64,3 +65,7 @@ type NothingKnownError struct{}
 func (e *NothingKnownError) Error() string {
 	return "nothing is known of what came: write what was found of an item, as in found: {sound: 2}, or at which prices its pieces were sold, as in sold: [41 CAD]"
 }
+
+// ErrStopped tells that [Options.Goes] ended the search before there was an
+// answer.
+var ErrStopped = errors.New("the search was ended before there was an answer")

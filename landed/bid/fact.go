@@ -56,7 +56,7 @@ type OutcomeCount struct {
 }
 
 // Look sets the forecast of a haul beside what was found in it and what its
-// pieces were sold for. Options name the venue; nothing else is asked of them.
+// pieces were sold for. Options name the venue, and may end it ([ErrStopped]).
 // It returns a [*NothingKnownError], an [*selling.UnknownVenueError] or
 // [source.Faults].
 func Look(haul *landed.Haul, plans Plans, o Options) (*Fact, error) {
@@ -68,6 +68,7 @@ func Look(haul *landed.Haul, plans Plans, o Options) (*Fact, error) {
 	if err != nil {
 		return nil, err
 	}
+	p.goes = func() bool { return o.goes(0) }
 	bare := unrepaired(h.Haul)
 	st, err := landed.Split(bare)
 	if err != nil {

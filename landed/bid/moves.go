@@ -181,6 +181,7 @@ var quickly = odds.Options{MaxSteps: 500_000}
 // like a loss.
 func (b *Bidder) again() error {
 	b.proceeds = proceedsAt(b.alone(), b.proceeds.venue)
+	b.proceeds.goes = b.goes
 	return b.reckon(quickly, false)
 }
 

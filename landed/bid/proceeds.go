@@ -22,15 +22,10 @@ type proceeds struct {
 	rates  *exchange.Converter
 	seller *selling.Seller
 	venue  *resale.Venue // nil where values are what they bring
-	made   map[share]odds.Group
+	goes   func() bool   // whether to go on; may be nil
+	best   map[*landed.Item]int
 
 	spreads bool // some value is a range
-}
-
-// share is an item, by its place in the haul, of whose value so much is left.
-type share struct {
-	item int
-	left string
 }
 
 // newProceeds finds the venue. It returns a [*selling.UnknownVenueError].
@@ -48,7 +43,7 @@ func newProceeds(h deal, venue string) (*proceeds, error) {
 
 // proceedsAt is for a venue that is known.
 func proceedsAt(h deal, venue *resale.Venue) *proceeds {
-	return &proceeds{haul: h, rates: h.Exchange(), seller: selling.New(h.Haul, h.Selling), venue: venue}
+	return &proceeds{haul: h, rates: h.Exchange(), seller: selling.New(h.Haul, h.Selling), venue: venue, best: map[*landed.Item]int{}}
 }
 
 // distribution is that of what all pieces bring together.
@@ -61,21 +56,25 @@ func (p *proceeds) distribution(o odds.Options) (*odds.Distribution, error) {
 func (p *proceeds) of(counts func(item int) bool, o odds.Options) (*odds.Distribution, error) {
 	items, report := p.items(counts), &source.Report{}
 	risks, on := p.risks(items)
+	if err := countable(items, on); err != nil {
+		return nil, err
+	}
+	made := make([]map[string]odds.Group, len(items))
 	d, err := odds.Under(risks, func(happens []bool) ([]odds.Group, error) {
 		report, groups := &source.Report{}, make([]odds.Group, len(items))
 		for i, it := range items {
-			left := decimal.NewFromInt(1)
-			for r, yes := range happens {
-				if yes && on[r].hits[it.item] {
-					left = left.Mul(on[r].risk.Keeps)
-				}
+			if i%1000 == 0 && p.goes != nil && !p.goes() {
+				return nil, ErrStopped
 			}
 			var err error
-			groups[i], err = p.known(share{it.item, left.String()}, it.Item, left)
+			groups[i], err = p.under(on, happens, it, &made[i])
 			report.AddErr(it.At, "item "+it.ID, err)
 		}
 		return groups, report.Err()
 	}, o)
+	if errors.Is(err, ErrStopped) {
+		return nil, err
+	}
 	var at *odds.PlaceError
 	switch {
 	case !errors.As(err, &at):
@@ -109,6 +108,31 @@ func beyond(err error, at source.Origin, field string) *source.Fault {
 		f.What, f.Remedy = fmt.Sprintf("with this one, more than %d risks hit what is reckoned", limit.Most), "make one risk of several that are alike, or leave out the least likely"
 	}
 	return f
+}
+
+// mostCases bounds the outcomes of all items over all ways in which risks may
+// happen, each of which is priced: a few million take about a minute.
+const mostCases = 4_000_000
+
+// countable names the first risk that makes more cases.
+func countable(items []placed, on []blow) error {
+	n := 0
+	for _, it := range items {
+		n += max(1, len(it.Chances))
+		for i := range it.Chances {
+			if it.Chances[i].UpTo.Currency() != 0 {
+				n += 4 // a range is five outcomes
+			}
+		}
+	}
+	for _, b := range on {
+		if n *= 2; n > mostCases {
+			return source.Faults{{At: b.risk.At.Key("chance"), Field: fmt.Sprintf("risk %q", b.risk.What),
+				What:   fmt.Sprintf("with it there are %d cases to price, every outcome of every item with and without each risk, and %d is the most", n, mostCases),
+				Remedy: "make one risk of several, or one item of several that are alike"}}
+		}
+	}
+	return nil
 }
 
 // placed is an item and its place in the haul.
@@ -151,16 +175,30 @@ func (p *proceeds) risks(items []placed) ([]odds.Risk, []blow) {
 	return risks, blows
 }
 
-// known is the group of an item, made when it is first asked for.
-func (p *proceeds) known(s share, it *landed.Item, left decimal.Decimal) (odds.Group, error) {
-	if g, made := p.made[s]; made {
+// under is the group of an item when some risks happen. What was made is kept
+// where other risks leave as much, since one does not hit the item.
+func (p *proceeds) under(on []blow, happens []bool, it placed, made *map[string]odds.Group) (odds.Group, error) {
+	left, again := decimal.NewFromInt(1), false
+	for r, yes := range happens {
+		if !on[r].hits[it.item] {
+			again = true
+		} else if yes {
+			left = left.Mul(on[r].risk.Keeps)
+		}
+	}
+	if !again {
+		return p.group(it.Item, left)
+	}
+	key := left.String()
+	g, known := (*made)[key]
+	if known {
 		return g, nil
 	}
-	g, err := p.group(it, left)
-	if p.made == nil {
-		p.made = map[share]odds.Group{}
+	g, err := p.group(it.Item, left)
+	if *made == nil {
+		*made = map[string]odds.Group{}
 	}
-	p.made[s] = g
+	(*made)[key] = g
 	return g, err
 }
 
@@ -176,7 +214,7 @@ func (p *proceeds) group(it *landed.Item, left decimal.Decimal) (odds.Group, err
 	if len(outcomes) == 0 {
 		outcomes = []landed.Outcome{{What: "right", Chance: decimal.NewFromInt(1), Value: it.Value}}
 	}
-	best, err := p.haul.Best(outcomes)
+	best, err := p.bestOf(it, outcomes)
 	for i := range outcomes {
 		if err != nil {
 			return g, err
@@ -186,6 +224,18 @@ func (p *proceeds) group(it *landed.Item, left decimal.Decimal) (odds.Group, err
 		g.Outcomes = append(g.Outcomes, some...)
 	}
 	return g, err
+}
+
+// bestOf is the place of the best outcome of an item, which many cases ask for.
+func (p *proceeds) bestOf(it *landed.Item, outcomes []landed.Outcome) (int, error) {
+	if best, known := p.best[it]; known {
+		return best, nil
+	}
+	best, err := p.haul.Best(outcomes)
+	if err == nil {
+		p.best[it] = best
+	}
+	return best, err
 }
 
 // spread makes one outcome of odds of one with a single value, several of a range, the

@@ -58,12 +58,22 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
 	if !a.Proceeds.Exact() && a.Proceeds.ErrorBound().Sign() > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("sums are exact to %s; chances are proven to within %s", a.Proceeds.ErrorBound(), tiny(a.Proceeds.ProbabilityError()))})
 	}
-	if slices.ContainsFunc(moves, moved) {
+	if a.Stopped {
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: stoppedText(a)})
+	} else if slices.ContainsFunc(moves, moved) {
 		doc.Add(moveTable(a, moves))
 	} else {
 		doc.Add(sheet.Text("A tenth more or less of values, chances, freight or rate would bring no bid."))
 	}
 	return doc.With(planNotes(a)...).With(bidCautions(a)...)
+}
+
+// stoppedText says what a search that was ended has not looked at.
+func stoppedText(a *bid.Answer) string {
+	if a.Last.Currency() == 0 {
+		return "the search was stopped: what would change the bid was not looked at"
+	}
+	return fmt.Sprintf("the search was stopped: bids below %s were not looked at, nor what would change it", a.Last)
 }
 
 // planNotes says what is taken not to be there, and what a plan leaves open.
@@ -111,6 +121,8 @@ func bidAnswer(a *bid.Answer) string {
 		return fmt.Sprintf("%s for %s meets the goal: %s", p.Bid, lot, inAll(a, p))
 	case p != nil:
 		return fmt.Sprintf("%s for %s does not meet the goal: %s, %s too much", p.Bid, lot, inAll(a, p), p.Missing)
+	case !a.Reached && a.Last.Currency() != 0:
+		return fmt.Sprintf("No bid for %s from %s on meets the goal, and lower ones were not looked at; that one costs %s%s in all, %s too much", lot, a.Last, a.Best.Cost, more, a.Best.Missing)
 	case !a.Reached:
 		return fmt.Sprintf("No bid for %s meets the goal; the least bad, %s, costs %s%s in all, %s too much", lot, a.Best.Bid, a.Best.Cost, more, a.Best.Missing)
 	}
@@ -191,8 +203,14 @@ func rangeNotes(a *bid.Answer) []sheet.Block {
 	return []sheet.Block{sheet.Note{Kind: sheet.Caution, Text: "lower bids do not all meet the goal; those that do: " + strings.Join(texts, "; ")}}
 }
 
-// startsAbove reports whether the first bids of all fail.
-func startsAbove(a *bid.Answer) bool { return a.First.Cmp(a.Ranges[0].From) < 0 }
+// startsAbove reports whether the first bids fail, of all that were looked at.
+func startsAbove(a *bid.Answer) bool {
+	first := a.First
+	if a.Last.Currency() != 0 {
+		first = a.Last
+	}
+	return first.Cmp(a.Ranges[0].From) < 0
+}
 
 // bidCosts is what all costs at the bid, by kind; beside what is bought, what is
 // paid without it and with it, and what it adds.

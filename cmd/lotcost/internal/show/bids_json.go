@@ -24,6 +24,8 @@ type bidOut struct {
 	Asked    *bidPoint  `json:"asked,omitempty"`
 	Proceeds bidBrings  `json:"proceeds"`
 	Limits   []bidLimit `json:"limits"`
+	Stopped  bool       `json:"stopped,omitempty"`
+	Last     string     `json:"lowest_looked_at,omitempty"`
 	Ranges   []bidRange `json:"ranges"`
 	Cliffs   []bidCliff `json:"cliffs"`
 	Ladder   []bidPoint `json:"ladder"`
@@ -110,6 +112,9 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 	if a.Asked != nil {
 		asked := jsonPoint(a, a.Asked)
 		out.Asked = &asked
+	}
+	if out.Stopped = a.Stopped; a.Last.Currency() != 0 {
+		out.Last = a.Last.Number()
 	}
 	if a.Before != nil {
 		out.Beside, out.Spent = a.Beside, a.Spent().Number()
