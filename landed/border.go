@@ -85,7 +85,7 @@ func (s *splitter) border() {
 		return
 	}
 	if len(assessed.Parcels) > 0 {
-		s.st.Border = &BorderStatement{Rules: a.rules, Assessment: assessed, Rates: a.used}
+		s.st.Border, s.st.borderRates = assessed, a.used
 	}
 	a.charge(assessed)
 }
@@ -128,14 +128,6 @@ func (s *splitter) assessorBy(rules *customs.Rules) *assessor {
 	return a
 }
 
-// BorderStatement is what was assessed at the border, in the territory's
-// currency, before a bill replaced any of it.
-type BorderStatement struct {
-	Rules      *customs.Rules
-	Assessment *customs.Assessment
-	Rates      []fx.Rate // by which the value was found, each once; the card's spread is not in them
-}
-
 // value adds lines to what customs looks at for each item: its share of the
 // price with premium, of freight, insurance and fees, in the territory's currency.
 // Each amount is converted whole, rounded once, and then shared as it was paid.
@@ -167,7 +159,7 @@ func (a *assessor) part(line *Line, item int) *money.Amount {
 }
 
 func (a *assessor) valueLine(line *Line) bool {
-	if len(line.Parts) == 0 || a.part(line, line.Parts[0].Item) == nil {
+	if len(line.parts) == 0 || a.part(line, line.parts[0].item) == nil {
 		return true
 	}
 	whole, err := a.inTerritory(line)
@@ -180,8 +172,8 @@ func (a *assessor) valueLine(line *Line) bool {
 		a.report.AddErr(a.border.At, "customs: "+line.words(), err)
 		return false
 	}
-	for n, part := range line.Parts {
-		field := a.part(line, part.Item)
+	for n, part := range line.parts {
+		field := a.part(line, part.item)
 		*field = a.plus(*field, money.New(minors[n], a.rules.Currency), spot{of: a.border.At, field: "customs"})
 	}
 	return true
@@ -190,8 +182,8 @@ func (a *assessor) valueLine(line *Line) bool {
 // inTerritory converts what was asked, not what the bank took, at customs'
 // rate.
 func (a *assessor) inTerritory(line *Line) (money.Amount, error) {
-	number, from := line.Paid.Number, line.Paid.Currency
-	if line.Paid.OfPrice {
+	number, from := line.paid.number, line.paid.currency
+	if line.paid.ofPrice {
 		number, from = line.Home.Decimal(), a.haul.Home
 	}
 	rate, err := a.rate(from)
@@ -222,14 +214,14 @@ func (a *assessor) rate(from money.Currency) (fx.Rate, error) {
 
 // sharesLike shares a total over the parts of a line by the line's basis.
 func (a *assessor) sharesLike(line *Line, total int64) ([]int64, error) {
-	dst := make([]int64, len(line.Parts))
+	dst := make([]int64, len(line.parts))
 	if line.Item != "" || total == 0 {
 		dst[0] = total
 		return dst, nil
 	}
-	items := make([]int, len(line.Parts))
-	for n, part := range line.Parts {
-		items[n] = part.Item
+	items := make([]int, len(line.parts))
+	for n, part := range line.parts {
+		items[n] = part.item
 	}
 	return dst, a.weights.vector(line.By).apportion(dst, total, items)
 }

@@ -120,7 +120,7 @@ func TestFeesOfParcels(t *testing.T) {
 	charged.Charges = append(charged.Charges[:1:1], landed.Charge{What: "Handling", Kind: landed.Fee, Amount: amount("20000 JPY")})
 	boxed := *h
 	boxed.Charges = nil
-	boxed.Parcels = []landed.Parcel{{ID: "box", Lots: []string{"crate"}, Freight: amount("20000 JPY"), Fees: amount("20000 JPY")}}
+	boxed.Parcels = []landed.Parcel{{ID: "box", Lots: []string{"crate"}, Carriage: landed.Carriage{Freight: amount("20000 JPY"), Fees: amount("20000 JPY")}}}
 	for name, h := range map[string]*landed.Haul{"charge": &charged, "parcel": &boxed} {
 		st := split(t, h)
 		if got := st.Sum(landed.Duty).String() + " + " + st.Sum(landed.Tax).String(); got != "22.68 EUR + 163.91 EUR" {

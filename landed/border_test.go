@@ -1,6 +1,7 @@
 package landed_test
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 	"testing"
@@ -143,7 +144,7 @@ func TestBorderSums(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		p := &st.Border.Assessment.Parcels[0]
+		p := &st.Border.Parcels[0]
 		if st.Sum(landed.Duty) != p.Duty || st.Sum(landed.Tax) != p.Tax {
 			t.Fatalf("statement %v and %v, sheet %v and %v", st.Sum(landed.Duty), st.Sum(landed.Tax), p.Duty, p.Tax)
 		}
@@ -156,7 +157,7 @@ func TestBorderSums(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if dearer.Border.Assessment.Parcels[0].CustomsValue.Cmp(p.CustomsValue) < 0 {
+		if dearer.Border.Parcels[0].CustomsValue.Cmp(p.CustomsValue) < 0 {
 			t.Fatal("a higher price lowered the value for customs")
 		}
 	})
@@ -168,14 +169,14 @@ func TestParcels(t *testing.T) {
 	h.Lots = append(h.Lots, landed.Lot{ID: "pens", Seller: "northlight", Price: amount("15 CAD"), Items: []landed.Item{item("pen", 3, "40 g", "9 CAD")}})
 	h.Charges = []landed.Charge{{What: "Label", Kind: landed.Fee, Amount: amount("1 CAD"), Per: landed.PerParcel}}
 	h.Parcels = []landed.Parcel{
-		{ID: "box", Lots: []string{"crate"}, Freight: amount("20 CAD"), Insurance: amount("2 CAD")},
-		{ID: "envelope", Lots: []string{"pens"}, Freight: amount("5 CAD")},
+		{ID: "box", Lots: []string{"crate"}, Carriage: landed.Carriage{Freight: amount("20 CAD"), Insurance: amount("2 CAD")}},
+		{ID: "envelope", Lots: []string{"pens"}, Carriage: landed.Carriage{Freight: amount("5 CAD")}},
 	}
 	st := split(t, h)
 	var lines []string
 	for i := range st.Lines {
 		l := &st.Lines[i]
-		lines = append(lines, fmt.Sprintf("%s %s %s %s", l.Kind, l.For(), l.What, l.Home.Number()))
+		lines = append(lines, fmt.Sprintf("%s %s %s %s", l.Kind, cmp.Or(l.Item, l.Lot, l.Parcel), l.What, l.Home.Number()))
 	}
 	want := []string{
 		"price crate crate 100.00", "price pens pens 15.00",

@@ -174,8 +174,8 @@ func (x *index) checkItem(report *source.Report, item *Item) {
 	switch {
 	case item.Count == 0 && (item.Found == nil || item.Found.Extra == 0):
 		fail("count", "the count is 0", "write how many pieces there are, or, of pieces that nobody paid for, how many were found extra, as in found: {sound: 1, extra: 1}")
-	case item.Count < 0 || item.Count > MaxCount:
-		fail("count", fmt.Sprintf("the count is %d", item.Count), fmt.Sprintf("write how many pieces there are, from 1 to %d", int64(MaxCount)))
+	case item.Count < 0 || item.Count > maxCount:
+		fail("count", fmt.Sprintf("the count is %d", item.Count), fmt.Sprintf("write how many pieces there are, from 1 to %d", int64(maxCount)))
 	}
 	if item.Weighed && item.Weight < 0 {
 		fail("weight", "the weight is negative", "write what one piece weighs")

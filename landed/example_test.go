@@ -59,9 +59,11 @@ func ExampleSplit_faults() {
 }
 
 // The same haul with its price shared in other ways.
-func ExampleSplitBy() {
+func ExampleBases_WithPrice() {
 	for _, basis := range landed.PriceBases() {
-		st, err := landed.SplitBy(haul(), basis)
+		h := haul()
+		h.Share = h.Share.WithPrice(basis)
+		st, err := landed.Split(h)
 		if err != nil {
 			fmt.Println(err)
 			return

@@ -28,7 +28,7 @@ type Found struct {
 // Yield is what was made from dead pieces of an item: other pieces, alike.
 type Yield struct {
 	What    string
-	Count   int64          // from 1 to MaxCount
+	Count   int64          // from 1 to maxCount
 	Value   money.Amount   // what one should bring, selling costs off
 	Weight  measure.Weight // of one, when Weighed
 	Weighed bool
@@ -68,22 +68,15 @@ const (
 
 var lossNames = []string{"item", "lot", "haul", "written-off"}
 
-// String returns the word used in files.
-func (l LossRule) String() string { return word(lossNames, l) }
-
-// ParseLossRule finds the rule of a word used in files.
-func ParseLossRule(word string) (LossRule, bool) { return find[LossRule](lossNames, word, 0) }
-
 // State is what a piece was found to be.
 type State uint8
 
 // The states of pieces.
 const (
 	Sound    State = iota
-	ForParts              // good for parts only
-	Made                  // made from dead ones
-	Dead                  // came to nothing, or was missing: what it bears is written off
-	States   int   = iota // how many there are
+	ForParts       // good for parts only
+	Made           // made from dead ones
+	Dead           // came to nothing, or was missing: what it bears is written off
 )
 
 var stateNames = []string{"sound", "parts", "yield", "dead"}
@@ -103,9 +96,9 @@ func checkFound(report *source.Report, item *Item) {
 	switch {
 	case min(f.Sound, f.Parts, f.Dead, f.Missing, f.Extra) < 0:
 		fail("a number of pieces is negative", "write how many there are of each, or leave it out")
-	case max(f.Sound, f.Parts, f.Dead, f.Missing, f.Extra) > MaxCount:
-		fail("there are too many pieces", fmt.Sprintf("write how many there are of each, up to %d", int64(MaxCount)))
-	case item.Count < 0 || item.Count > MaxCount || item.Count == 0 && f.Extra == 0: // told of the count
+	case max(f.Sound, f.Parts, f.Dead, f.Missing, f.Extra) > maxCount:
+		fail("there are too many pieces", fmt.Sprintf("write how many there are of each, up to %d", int64(maxCount)))
+	case item.Count < 0 || item.Count > maxCount || item.Count == 0 && f.Extra == 0: // told of the count
 	case have != want && f.Extra > 0:
 		fail(fmt.Sprintf("%s found, but the count is %d and %d extra", pieces(have), item.Count, f.Extra), "sound, parts, dead and missing must sum to the count and the extra ones")
 	case have != want:
@@ -130,8 +123,8 @@ func checkYield(report *source.Report, item *Item, place int) {
 		fail("it is not said what was made", "name it, as in what: iron")
 	case slices.ContainsFunc(item.Found.Yields[:place], func(other Yield) bool { return other.What == y.What }):
 		fail(fmt.Sprintf("%q stands twice", y.What), "write all of them together, or name them apart")
-	case y.Count < 1 || y.Count > MaxCount:
-		fail(fmt.Sprintf("the count is %d", y.Count), fmt.Sprintf("write how many pieces were made, from 1 to %d", int64(MaxCount)))
+	case y.Count < 1 || y.Count > maxCount:
+		fail(fmt.Sprintf("the count is %d", y.Count), fmt.Sprintf("write how many pieces were made, from 1 to %d", int64(maxCount)))
 	case y.Value.Currency() == 0:
 		fail("the value is missing", "write what one of them should bring, as in value: 6 CAD, or value: 0")
 	case y.Value.Sign() < 0 || y.Weighed && y.Weight < 0:

@@ -66,7 +66,7 @@ func (c byProductCase) haul() *landed.Haul {
 		lot.Items = append(lot.Items, made)
 	}
 	h := &landed.Haul{Home: money.MustCurrency(c.Home), Lots: []landed.Lot{lot}}
-	h.Losses, _ = landed.ParseLossRule(c.Losses)
+	h.Losses, _ = landed.Parse[landed.LossRule](c.Losses)
 	return h
 }
 
@@ -124,7 +124,7 @@ func TestLossRules(t *testing.T) {
 			}}
 			h.Lots[0].Items[0].Found, h.Lots[0].Items[1].Found, h.Lots[1].Items[0].Found = &c.found[0], &c.found[1], &c.found[2]
 			var known bool
-			if h.Losses, known = landed.ParseLossRule(c.rule); !known || h.Losses.String() != c.rule {
+			if h.Losses, known = landed.Parse[landed.LossRule](c.rule); !known {
 				t.Fatalf("%q is not known", c.rule)
 			}
 			st := split(t, h)
@@ -274,7 +274,7 @@ func TestFoundOracle(t *testing.T) {
 // borneBy lists what the pieces of an item bear: sound, for parts, dead, and
 // each kind of what was made.
 func borneBy(c *landed.ItemCost) []int64 {
-	byState, made := [landed.States]int64{}, make([]int64, len(c.Found.Yields))
+	byState, made := [4]int64{}, make([]int64, len(c.Found.Yields))
 	at, left := -1, int64(0)
 	for _, g := range c.Groups() {
 		if byState[g.State] += g.Cost.Minor(); g.State == landed.Made {
@@ -292,7 +292,7 @@ func borneBy(c *landed.ItemCost) []int64 {
 // checkStates checks that each state's pieces are all there, sum to the cost
 // and differ by one unit at most.
 func checkStates(t *rapid.T, c *landed.ItemCost) {
-	counts, first := [landed.States]int64{}, [landed.States]money.Amount{}
+	counts, first := [4]int64{}, [4]money.Amount{}
 	var sum, made int64
 	for _, g := range c.Each() {
 		if counts[g.State] == 0 {
@@ -306,7 +306,7 @@ func checkStates(t *rapid.T, c *landed.ItemCost) {
 	for _, y := range c.Found.Yields {
 		made += y.Count
 	}
-	if counts != [landed.States]int64{c.Found.Sound, c.Found.Parts, made} || sum != c.Cost.Minor() {
+	if counts != [4]int64{c.Found.Sound, c.Found.Parts, made} || sum != c.Cost.Minor() {
 		t.Errorf("%s: %v pieces carry %d of %s", c.ID, counts, sum, c.Cost)
 	}
 }

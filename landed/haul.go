@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"slices"
 	"strconv"
 	"time"
 
@@ -57,7 +58,7 @@ type Lot struct {
 type Item struct {
 	ID, What string
 	Model    string         // under which alike pieces of other hauls go too; may be empty
-	Count    int64          // pieces paid for, from 1 to MaxCount; 0 where all there are were found extra
+	Count    int64          // pieces paid for, from 1 to maxCount; 0 where all there are were found extra
 	Weight   measure.Weight // of one piece, when Weighed
 	Weighed  bool
 	Value    money.Amount // of one piece when right; no currency when not given, see [Haul.ValueOf]
@@ -76,22 +77,20 @@ type Item struct {
 	Sold    []Sale    // what was sold of it, in file order
 }
 
-// MaxCount is the most pieces an [Item] may have, so that those of any haul
+// maxCount is the most pieces an [Item] may have, so that those of any haul
 // that fits in memory can be counted.
-const MaxCount = 1_000_000_000_000
+const maxCount = 1_000_000_000_000
 
 // Parcel is a box in which some of the lots travelled.
 type Parcel struct {
-	ID        string
-	Lots      []string       // ids; each lot travels in one parcel
-	Freight   money.Amount   // of the parcel; no currency when it stands among the charges
-	Insurance money.Amount   // likewise
-	Fees      money.Amount   // likewise, of whoever sent it on
-	Settled   Carriage       // in home, what the bank took for each of the three
-	Bill      Bill           // of the border for this parcel
-	Billed    measure.Weight // the weight the carrier billed; 0 when not known
-	Size      measure.Size   // zero when not known
-	At        source.Origin
+	ID       string
+	Lots     []string       // ids; each lot travels in one parcel
+	Carriage                // what was asked for it; no currency when it stands among the charges
+	Settled  Carriage       // in home, what the bank took for each of the three
+	Bill     Bill           // of the border for this parcel
+	Billed   measure.Weight // the weight the carrier billed; 0 when not known
+	Size     measure.Size   // zero when not known
+	At       source.Origin
 }
 
 // Charge is a cost beside the prices. Exactly one of Amount and Percent is
@@ -179,14 +178,23 @@ var basisNames = []string{"", "weight", "count", "value", "equal", "assessed"}
 // String returns the word used in files.
 func (b Basis) String() string { return word(basisNames, b) }
 
-// ParseBasis finds the basis of a word used in files, assessed included.
-func ParseBasis(word string) (Basis, bool) { return find[Basis](basisNames[1:], word, 1) }
-
-// ParsePer finds what a charge is asked for by the word used in files.
-func ParsePer(word string) (Per, bool) { return find[Per](perNames, word, 0) }
-
-// ParseKind finds the kind of cost by the word used in files.
-func ParseKind(word string) (Kind, bool) { return find[Kind](kindNames[:], word, 0) }
+// Parse finds what a word used in files stands for; the basis assessed is among
+// them.
+func Parse[T Kind | Per | Basis | LossRule](word string) (T, bool) {
+	var names []string
+	switch any(T(0)).(type) {
+	case Kind:
+		names = kindNames[:]
+	case Per:
+		names = perNames
+	case Basis:
+		names = basisNames
+	case LossRule:
+		names = lossNames
+	}
+	i := slices.Index(names, word)
+	return T(max(i, 0)), i >= 0 && word != ""
+}
 
 // word returns the name of a value, or its number where it is none of those
 // known.
@@ -195,15 +203,6 @@ func word[T ~uint8](names []string, value T) string {
 		return names[value]
 	}
 	return strconv.Itoa(int(value))
-}
-
-func find[T ~uint8](names []string, word string, from int) (T, bool) {
-	for i, name := range names {
-		if name == word {
-			return T(i + from), true
-		}
-	}
-	return 0, false
 }
 
 // Bases holds the basis for each kind of cost. The zero value stands for
@@ -219,8 +218,8 @@ func DefaultBases() Bases {
 		Fee: ByCount, Repair: ByCount, Duty: ByAssessed, Tax: ByAssessed}
 }
 
-// For returns the basis for a kind of cost.
-func (b Bases) For(k Kind) Basis {
+// of returns the basis for a kind of cost.
+func (b Bases) of(k Kind) Basis {
 	if int(k) >= Kinds {
 		return NoBasis
 	}
@@ -235,3 +234,6 @@ func (b Bases) WithPrice(basis Basis) Bases {
 	b[Price], b[Premium] = basis, basis
 	return b
 }
+
+// PriceBases are the bases by which prices can be shared.
+func PriceBases() []Basis { return []Basis{ByValue, ByWeight, ByCount, ByEqual} }

@@ -23,14 +23,6 @@ func (b *Bill) of(k Kind) money.Amount {
 	return b.Fee
 }
 
-// Billed is a line of a bill beside what the rules say of it, in home.
-type Billed struct {
-	Kind     Kind   // Duty, Tax or Fee
-	Parcel   string // id; "" where the bill is for the whole haul
-	Bill     money.Amount
-	Estimate money.Amount // no currency where it is not known: nothing was assessed, or a rate is missing
-}
-
 // WithoutBills returns the haul as it is estimated: without any bill of the border.
 func (h *Haul) WithoutBills() *Haul {
 	other := *h
@@ -109,8 +101,8 @@ func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessme
 	}
 	p := &assessed.Parcels[a.place(n)]
 	add := func(what string, sum money.Amount) {
-		l.lines = append(l.lines, Line{What: what, Kind: k, Parcel: a.parcelID(n), Times: 1, By: a.haul.Share.For(k), Estimated: true,
-			Paid: Paid{Number: sum.Decimal(), Currency: sum.Currency()}})
+		l.lines = append(l.lines, Line{What: what, Kind: k, Parcel: a.parcelID(n), Times: 1, By: a.haul.Share.of(k), Estimated: true,
+			paid: paid{number: sum.Decimal(), currency: sum.Currency()}})
 	}
 	if k == Fee {
 		for _, fee := range p.Fees {
@@ -140,11 +132,11 @@ var levyNames = map[Kind]string{Duty: "Import duty", Tax: "Import tax", Fee: "Bo
 
 // addBill adds the line of a bill in place of what was assessed.
 func (a *assessor) addBill(k Kind, parcel string, bill money.Amount, l *levy, at source.Origin) {
-	line := Line{What: levyNames[k], Kind: k, Parcel: parcel, Times: 1, By: a.haul.Share.For(k), dutiable: NotDutiable, Paid: Paid{Number: bill.Decimal(), Currency: bill.Currency()}}
+	line := Line{What: levyNames[k], Kind: k, Parcel: parcel, Times: 1, By: a.haul.Share.of(k), dutiable: NotDutiable, paid: paid{number: bill.Decimal(), currency: bill.Currency()}}
 	before := len(a.st.Lines)
 	a.addAssessed(line, l.items, a.bearing(l), spot{of: at, key: "assessed", field: "assessed: " + k.String()})
 	if len(a.st.Lines) > before {
-		a.st.Bills = append(a.st.Bills, Billed{k, parcel, a.st.Lines[before].Home, a.estimate(l)})
+		a.st.Lines[before].bill, a.st.Lines[before].AsEstimated = true, a.estimate(l)
 	}
 }
 
@@ -198,8 +190,8 @@ func (a *assessor) values() []int64 {
 	}
 	for n := range a.st.Lines {
 		if line := &a.st.Lines[n]; line.Kind == Price || line.Kind == Premium {
-			for _, part := range line.Parts {
-				shares[part.Item] += part.Minor
+			for _, part := range line.parts {
+				shares[part.item] += part.minor
 			}
 		}
 	}
@@ -225,7 +217,7 @@ func (a *assessor) addAssessed(line Line, items []int, weights []int64, at spot)
 			return
 		}
 		for k, i := range items {
-			line.Parts = append(line.Parts, Part{i, minors[k]})
+			line.parts = append(line.parts, part{i, minors[k]})
 		}
 	}
 	a.st.Lines = append(a.st.Lines, line)

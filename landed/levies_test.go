@@ -37,7 +37,7 @@ func TestParcelBills(t *testing.T) {
 		for i := range h.Lots {
 			n := rapid.IntRange(0, 2).Draw(t, "parcel")
 			for len(h.Parcels) <= n {
-				h.Parcels = append(h.Parcels, landed.Parcel{ID: fmt.Sprint("p", len(h.Parcels)), Freight: money.New(rapid.Int64Range(1, 9000).Draw(t, "freight"), jpy)})
+				h.Parcels = append(h.Parcels, landed.Parcel{ID: fmt.Sprint("p", len(h.Parcels)), Carriage: landed.Carriage{Freight: money.New(rapid.Int64Range(1, 9000).Draw(t, "freight"), jpy)}})
 			}
 			h.Parcels[n].Lots = append(h.Parcels[n].Lots, h.Lots[i].ID)
 		}
@@ -93,10 +93,10 @@ func TestParcelBills(t *testing.T) {
 				delete(bills, of)
 			}
 		}
-		for _, b := range st.Bills {
+		for _, b := range st.Bills() {
 			of := levied{b.Parcel, b.Kind}
-			if b.Bill != bills[of] || b.Estimate.Minor() != estimates[of] {
-				t.Fatalf("%v: bill %v beside %v, want %v beside %d", of, b.Bill, b.Estimate, bills[of], estimates[of])
+			if b.Home != bills[of] || b.AsEstimated.Minor() != estimates[of] {
+				t.Fatalf("%v: bill %v beside %v, want %v beside %d", of, b.Home, b.AsEstimated, bills[of], estimates[of])
 			}
 			delete(bills, of)
 		}
@@ -128,7 +128,7 @@ func checkBorne(t *rapid.T, st *landed.Statement) {
 	}
 	for i := range st.Lines {
 		l, parts := &st.Lines[i], int64(0)
-		for _, p := range l.Parts {
+		for _, p := range l.Parts() {
 			parts += p.Minor
 		}
 		if parts != l.Home.Minor() {
@@ -145,7 +145,7 @@ func TestParcelSettled(t *testing.T) {
 	h.To, h.Border.Market = "GB", market("1 CAD = 0.54 GBP")
 	h.Market = market("100 JPY = 0.93 CAD", "1 GBP = 1.85 CAD")
 	h.Charges = nil
-	h.Parcels = []landed.Parcel{{ID: "box", Lots: []string{"crate"}, Freight: amount("3000 JPY"), Insurance: amount("200 JPY")}}
+	h.Parcels = []landed.Parcel{{ID: "box", Lots: []string{"crate"}, Carriage: landed.Carriage{Freight: amount("3000 JPY"), Insurance: amount("200 JPY")}}}
 	asked := split(t, h)
 	h.Parcels[0].Settled = landed.Carriage{Freight: amount("29.40 CAD"), Fees: amount("3.10 CAD")}
 	st := split(t, h)
@@ -153,12 +153,12 @@ func TestParcelSettled(t *testing.T) {
 	if got != "29.40 1.86 3.10" { // 200 JPY at 0.0093 is 1.86
 		t.Errorf("got %s", got)
 	}
-	if paid := st.Lines[1].Paid.String(); paid != "3000 JPY" {
+	if paid := st.Lines[1].Asked(); paid != "3000 JPY" {
 		t.Errorf("asked was %s", paid)
 	}
 	h.Parcels[0].Fees = amount("0 CAD") // asked for nothing, and customs counts what was asked
-	if again := split(t, h); again.Border.Assessment.Parcels[0].CustomsValue != asked.Border.Assessment.Parcels[0].CustomsValue {
-		t.Errorf("value for customs %v, and %v before it was settled", again.Border.Assessment.Parcels[0].CustomsValue, asked.Border.Assessment.Parcels[0].CustomsValue)
+	if again := split(t, h); again.Border.Parcels[0].CustomsValue != asked.Border.Parcels[0].CustomsValue {
+		t.Errorf("value for customs %v, and %v before it was settled", again.Border.Parcels[0].CustomsValue, asked.Border.Parcels[0].CustomsValue)
 	}
 }
 
@@ -173,15 +173,15 @@ func TestBillsAlone(t *testing.T) {
 	if got := fmt.Sprint(st.Total, st.Items[0].Share(landed.Duty), st.Items[1].Share(landed.Duty)); got != "145.00 CAD 4.00 CAD 2.00 CAD" {
 		t.Errorf("got %s", got)
 	}
-	if len(st.Bills) != 2 || st.Bills[0].Estimate.Currency() != 0 {
-		t.Errorf("bills %v", st.Bills)
+	if len(st.Bills()) != 2 || st.Bills()[0].AsEstimated.Currency() != 0 {
+		t.Errorf("bills %v", st.Bills())
 	}
 
 	h = imported("100 JPY", "30 CAD")
 	h.To, h.Border.Market = "GB", market("1 JPY = 0.005 GBP", "1 CAD = 0.54 GBP")
 	h.Border.Bill = landed.Bill{Duty: amount("6 CAD"), Tax: amount("6 CAD"), Fee: amount("9 CAD")}
-	if st := split(t, h); st.Bills[2].Bill.String() != "9.00 CAD" {
-		t.Errorf("bills %v", st.Bills)
+	if st := split(t, h); st.Bills()[2].Home.String() != "9.00 CAD" {
+		t.Errorf("bills %v", st.Bills())
 	}
 }
 

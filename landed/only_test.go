@@ -21,7 +21,7 @@ func three() *landed.Haul {
 		Home: cad, Date: day, From: "JP", To: "CA-ON", Market: market("100 JPY = 0.93 CAD"),
 		Lots:    []landed.Lot{lot("a", "1000 JPY"), lot("b", "2000 JPY"), lot("c", "3000 JPY")},
 		Charges: []landed.Charge{on("all", "100 JPY"), on("lots", "200 JPY", "a", "c"), on("lone", "400 JPY", "c"), on("items", "800 JPY", "b-1", "c-2")},
-		Parcels: []landed.Parcel{{ID: "one", Lots: []string{"a", "c"}, Freight: amount("1600 JPY")}, {ID: "two", Lots: []string{"b"}, Freight: amount("3200 JPY")}},
+		Parcels: []landed.Parcel{{ID: "one", Lots: []string{"a", "c"}, Carriage: landed.Carriage{Freight: amount("1600 JPY")}}, {ID: "two", Lots: []string{"b"}, Carriage: landed.Carriage{Freight: amount("3200 JPY")}}},
 		Border:  &landed.Border{Book: customs.NewBook(), Bill: landed.Bill{Duty: amount("7 CAD")}},
 	}
 }

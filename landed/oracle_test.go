@@ -364,14 +364,14 @@ func (o *oracle) compareLine(t *rapid.T, i int, got landed.Line, want oracleLine
 	if !want.home.IsInt64() || got.Home != money.New(want.home.Int64(), o.haul.Home) {
 		t.Fatalf("line %d, %v %q: %v, want %v minor units", i, got.Kind, got.What, got.Home, want.home)
 	}
-	if len(got.Parts) != len(want.parts) {
-		t.Fatalf("line %d has %d parts, want %d", i, len(got.Parts), len(want.parts))
+	if len(got.Parts()) != len(want.parts) {
+		t.Fatalf("line %d has %d parts, want %d", i, len(got.Parts()), len(want.parts))
 	}
-	for n, part := range got.Parts {
+	for n, part := range got.Parts() {
 		if w := want.parts[part.Item]; w == nil || w.Cmp(big.NewInt(part.Minor)) != 0 {
 			t.Fatalf("line %d, %v %q, item %d: %d, want %v", i, got.Kind, got.What, part.Item, part.Minor, w)
 		}
-		if n > 0 && got.Parts[n-1].Item >= part.Item {
+		if n > 0 && got.Parts()[n-1].Item >= part.Item {
 			t.Fatalf("line %d: parts are not in file order", i)
 		}
 	}

@@ -156,7 +156,7 @@ func (p *ParcelPricer) with(lots []int, carriage Carriage) *splitter {
 	for _, lot := range lots {
 		x.parcel[lot] = 0
 	}
-	h.Parcels = []Parcel{{ID: thisParcel, Freight: carriage.Freight, Insurance: carriage.Insurance, Fees: carriage.Fees}}
+	h.Parcels = []Parcel{{ID: thisParcel, Carriage: carriage}}
 	if slices.Contains(x.parcel, 1) {
 		h.Parcels = append(h.Parcels, Parcel{ID: "rest"})
 	}

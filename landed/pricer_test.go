@@ -46,7 +46,7 @@ func TestParcelPricerIsSplit(t *testing.T) {
 		for i := range h.Lots {
 			n := rapid.IntRange(0, 2).Draw(t, "parcel")
 			if parcels[n] == nil {
-				parcels[n] = &landed.Parcel{ID: fmt.Sprint("p", n), Freight: money.New(rapid.Int64Range(0, 9000).Draw(t, "freight"), jpy)}
+				parcels[n] = &landed.Parcel{ID: fmt.Sprint("p", n), Carriage: landed.Carriage{Freight: money.New(rapid.Int64Range(0, 9000).Draw(t, "freight"), jpy)}}
 				if rapid.Bool().Draw(t, "insured") {
 					parcels[n].Insurance = money.New(rapid.Int64Range(0, 900).Draw(t, "insurance"), cad)
 					parcels[n].Fees = money.New(rapid.Int64Range(0, 900).Draw(t, "fees"), jpy)
@@ -62,7 +62,7 @@ func TestParcelPricerIsSplit(t *testing.T) {
 		for n := range 3 {
 			if p := parcels[n]; p != nil {
 				h.Parcels = append(h.Parcels, *p)
-				cost, err := pricer.Parcel(lots[n], landed.Carriage{Freight: p.Freight, Insurance: p.Insurance, Fees: p.Fees})
+				cost, err := pricer.Parcel(lots[n], p.Carriage)
 				if err != nil {
 					t.Fatal(err)
 				}

@@ -51,7 +51,7 @@ func (c lumpCase) haul(t *testing.T) *landed.Haul {
 	basis := landed.ByValue
 	if c.By != "" {
 		var ok bool
-		if basis, ok = landed.ParseBasis(c.By); !ok {
+		if basis, ok = landed.Parse[landed.Basis](c.By); !ok {
 			t.Fatalf("no basis %q", c.By)
 		}
 	}
@@ -151,7 +151,7 @@ func TestCostOfPurchase(t *testing.T) {
 	lot := landed.Lot{ID: "goods", Items: []landed.Item{item("goods-1", 1, "1 kg", "2 JPY"), item("goods-2", 3, "1 kg", "1 JPY")}}
 	h := &landed.Haul{Home: jpy, Lots: []landed.Lot{lot}}
 	for _, c := range data.Costs {
-		kind, ok := landed.ParseKind(c.Kind)
+		kind, ok := landed.Parse[landed.Kind](c.Kind)
 		switch a := amount(c.Amount + " JPY"); {
 		case !ok:
 			t.Fatalf("%s: %q is no kind of cost", c.What, c.Kind)
@@ -171,7 +171,7 @@ func TestCostOfPurchase(t *testing.T) {
 		t.Errorf("fees less discounts are %s, want %s", got, want)
 	}
 	for _, c := range data.Out {
-		if kind, ok := landed.ParseKind(c.Word); ok {
+		if kind, ok := landed.Parse[landed.Kind](c.Word); ok {
 			t.Errorf("%s is a cost of the goods as %v", c.What, kind)
 		}
 	}

@@ -14,3 +14,6 @@ func (s *Statement) Rates() []fx.Rate {
 	}
 	return rates
 }
+
+// BorderRates returns the rates by which the value for customs was found, each once; the card's spread is not in them.
+func (s *Statement) BorderRates() []fx.Rate { return s.borderRates }

@@ -42,7 +42,7 @@ func (x *index) checkSold(report *source.Report, item *Item) {
 		fail := func(what, remedy string) {
 			report.Add(&source.Fault{At: s.At, Field: "item " + item.ID + ": sold", What: what, Remedy: remedy})
 		}
-		n += min(max(s.Count, 0), MaxCount)
+		n += min(max(s.Count, 0), maxCount)
 		switch {
 		case s.Count < 1:
 			fail(fmt.Sprintf("a sale of %d pieces makes no sense", s.Count), "write how many were sold together, as in count: 2")

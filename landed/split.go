@@ -12,7 +12,8 @@ import (
 )
 
 // Split shares everything that was paid for a haul over its items. The
-// statement's amounts are in the haul's home currency.
+// statement's amounts are in the haul's home currency. It refers to the haul, which
+// is not to be changed while the statement is in use.
 //
 // A lot that is lost counts as not there ([Haul.WithoutLost]). An open price is left
 // out only if that is asked for ([Haul.WithoutOpen], [Haul.OpenAsFree]).
@@ -75,20 +76,20 @@ func (s *splitter) lots() {
 	for i := range s.haul.Lots {
 		lot := &s.haul.Lots[i]
 		items := s.all[s.start[i]:s.start[i+1]]
-		price := Line{What: lot.name(), Kind: Price, Lot: lot.ID, Times: 1, By: s.haul.Share.For(Price)}
-		price.Paid = Paid{Number: lot.Price.Decimal(), Currency: lot.Price.Currency()}
+		price := Line{What: lot.name(), Kind: Price, Lot: lot.ID, Times: 1, By: s.haul.Share.of(Price)}
+		price.paid = paid{number: lot.Price.Decimal(), currency: lot.Price.Currency()}
 		premium := price
-		premium.Kind, premium.By = Premium, s.haul.Share.For(Premium)
-		premium.Paid.Number = decimal.Decimal{}
+		premium.Kind, premium.By = Premium, s.haul.Share.of(Premium)
+		premium.paid.number = decimal.Decimal{}
 		if !lot.Premium.IsZero() {
-			premium.Paid.Number = price.Paid.Number.Mul(lot.Premium)
+			premium.paid.number = price.paid.number.Mul(lot.Premium)
 		}
 		s.prices[i] = money.New(0, s.haul.Home)
 		if lot.Settled.Currency() != 0 {
-			price.Paid.Number = price.Paid.Number.Add(premium.Paid.Number)
+			price.paid.number = price.paid.number.Add(premium.paid.number)
 			price.premiumIn = !lot.Premium.IsZero()
-			if price.Paid.Currency == 0 {
-				price.Paid = Paid{Number: lot.Settled.Decimal(), Currency: lot.Settled.Currency()}
+			if price.paid.currency == 0 {
+				price.paid = paid{number: lot.Settled.Decimal(), currency: lot.Settled.Currency()}
 			}
 			s.addPrice(i, price, lot.Settled, items)
 			continue
@@ -131,11 +132,11 @@ func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []in
 func (s *splitter) line(c *Charge) Line {
 	line := Line{What: c.What, Kind: c.Kind, By: c.By, dutiable: c.Dutiable, perParcel: c.Per == PerParcel}
 	if c.By == NoBasis {
-		line.By = s.haul.Share.For(c.Kind)
+		line.By = s.haul.Share.of(c.Kind)
 	}
-	line.Paid = Paid{Number: c.Amount.Decimal(), Currency: c.Amount.Currency(), Percent: c.Percent, OfPrice: c.OfPrice}
-	if line.Paid.Currency == 0 && !c.OfPrice {
-		line.Paid = Paid{Number: c.Settled.Decimal(), Currency: c.Settled.Currency()}
+	line.paid = paid{number: c.Amount.Decimal(), currency: c.Amount.Currency(), percent: c.Percent, ofPrice: c.OfPrice}
+	if line.paid.currency == 0 && !c.OfPrice {
+		line.paid = paid{number: c.Settled.Decimal(), currency: c.Settled.Currency()}
 	}
 	return line
 }
@@ -147,7 +148,7 @@ func (s *splitter) charges() {
 	for i := range s.haul.Charges {
 		c := &s.haul.Charges[i]
 		line := s.line(c)
-		if line.Paid.Currency == 0 && !c.OfPrice {
+		if line.paid.currency == 0 && !c.OfPrice {
 			s.report.Add(&source.Fault{At: c.At, Field: chargeField(c), What: "the amount is missing", Remedy: "write what was asked, as in amount: 7400 JPY"})
 			continue
 		}
@@ -254,7 +255,7 @@ func (s *splitter) addCharge(c *Charge, line Line, g group, key string) {
 	}
 	line.Home = all
 	if g.times > 1 {
-		line.Paid.Number = line.Paid.Number.Mul(decimal.NewFromInt(g.times))
+		line.paid.number = line.paid.number.Mul(decimal.NewFromInt(g.times))
 	}
 	if s.share(&line, g.items, at) {
 		s.st.Lines = append(s.st.Lines, line)
@@ -277,7 +278,7 @@ func (s *splitter) pricesOf(items []int, at spot) money.Amount {
 // convert sets the line's amount in home: as settled, as a percentage of
 // prices, or at the rate and spread, rounded once.
 func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
-	home, asked, in := s.haul.Home, line.Paid.Number, line.Paid.Currency
+	home, asked, in := s.haul.Home, line.paid.number, line.paid.currency
 	switch {
 	case settled.Currency() == home:
 		line.Home, line.source.settled = settled, true
@@ -286,8 +287,8 @@ func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
 		s.report.Add(&source.Fault{At: at.of.Key("settled"), Field: at.field, What: fmt.Sprintf("settled is in %s, but home is %s", settled.Currency(), home),
 			Remedy: "write what left the bank, in " + home.Code()})
 		return false
-	case line.Paid.OfPrice:
-		asked, in = line.source.base.Decimal().Mul(line.Paid.Percent), home
+	case line.paid.ofPrice:
+		asked, in = line.source.base.Decimal().Mul(line.paid.percent), home
 	case in != home:
 		rate, err := s.rates.Rate(in, home)
 		if err != nil {
@@ -310,7 +311,7 @@ func (s *splitter) share(line *Line, items []int, at spot) bool {
 		return true
 	}
 	if line.Item != "" {
-		line.Parts = []Part{{items[0], line.Home.Minor()}}
+		line.parts = []part{{items[0], line.Home.Minor()}}
 		return true
 	}
 	parts, f := s.weights.share(line, items)
@@ -323,7 +324,7 @@ func (s *splitter) share(line *Line, items []int, at spot) bool {
 		}
 		return false
 	}
-	line.Parts = parts
+	line.parts = parts
 	return true
 }
 
@@ -333,16 +334,16 @@ func (s *splitter) sum() (*Statement, error) {
 	s.st.Items = make([]ItemCost, len(s.items))
 	for i, item := range s.items {
 		lot := &s.haul.Lots[s.lotOf[i]]
-		s.st.Items[i] = ItemCost{ID: item.ID, What: item.What, Model: item.Model, Lot: lot.ID, Count: item.Count, Open: !lot.Bought()}
+		s.st.Items[i] = ItemCost{Item: item, Lot: lot.ID, Open: !lot.Bought()}
 	}
 	size := money.New(0, s.haul.Home)
 	for n := range s.st.Lines {
 		line := &s.st.Lines[n]
 		size = s.grow(size, line.Home)
 		s.st.sums[line.Kind] += line.Home.Minor()
-		for _, part := range line.Parts {
-			item := &s.st.Items[part.Item]
-			item.shares[line.Kind] += part.Minor
+		for _, part := range line.parts {
+			item := &s.st.Items[part.item]
+			item.shares[line.Kind] += part.minor
 			item.bears[line.Kind] = true
 		}
 	}
@@ -374,9 +375,9 @@ func (s *splitter) grow(size, by money.Amount) money.Amount {
 func (s *splitter) sumLots() {
 	for i := range s.haul.Lots {
 		lot := &s.haul.Lots[i]
-		cost := LotCost{ID: lot.ID, Title: lot.Title, Seller: lot.Seller, Open: !lot.Bought(), First: s.start[i], End: s.start[i+1]}
+		cost := LotCost{Lot: lot}
 		var sum int64
-		for n := cost.First; n < cost.End; n++ {
+		for n := s.start[i]; n < s.start[i+1]; n++ {
 			sum += s.st.Items[n].Cost.Minor()
 		}
 		cost.Cost = money.New(sum, s.haul.Home)

@@ -1,11 +1,11 @@
 package landed
 
 import (
-	"cmp"
 	"slices"
 	"time"
 
 	"lotcost/fx"
+	"lotcost/landed/customs"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
@@ -26,83 +26,87 @@ type Statement struct {
 	// Loss is what nobody carries of the cost of pieces that came to nothing.
 	// The items' costs and the loss sum to Total.
 	Loss     money.Amount
-	Border   *BorderStatement // what was assessed; nil when the border is not counted
-	Bills    []Billed         // the bills of the border beside their estimates
-	Unknown  []string         // the parcels for which what the border asks is left out, since it hangs on an open price; "" is the one box of a haul without parcels
-	WasFound bool             // it is known what was found of some item
+	Border   *customs.Assessment // before a bill replaced any of it; nil when the border is not counted
+	Unknown  []string            // the parcels for which what the border asks is left out, since it hangs on an open price; "" is the one box of a haul without parcels
+	WasFound bool                // it is known what was found of some item
 
-	sums    kinds
-	weights *weights
+	sums        kinds
+	weights     *weights
+	borderRates []fx.Rate
 }
 
 // Line is one amount that was paid, and how it was shared.
 type Line struct {
 	What   string
 	Kind   Kind
-	Parcel string // id, where the amount belongs to one parcel
-	Lot    string // id, where the amount belongs to one lot
-	Item   string // id, where it belongs to one item
-	Times  int64  // how many alike charges stand in this line: 1, or the pieces of an item
-	Paid   Paid
+	Parcel string       // id, where the amount belongs to one parcel
+	Lot    string       // id, where the amount belongs to one lot
+	Item   string       // id, where it belongs to one item
+	Times  int64        // how many alike charges stand in this line: 1, or the pieces of an item
 	Home   money.Amount // all of it, in home
 	By     Basis        // where Item is given, that one bears it all
 	// Estimated marks what the rules of the border say and no bill confirms.
 	Estimated bool
-	Parts     []Part   // in file order; they sum to Home
-	Without   []string // ids of lots whose open price a percentage of prices leaves out
-	dutiable  Dutiable
-	perParcel bool // asked for each parcel
-	premiumIn bool // a price that holds the premium
-	source    conversion
+	// AsEstimated is what the rules say in place of a bill of the border, in home. It
+	// has no currency where that is not known: nothing was assessed, or a rate is
+	// missing.
+	AsEstimated money.Amount
+	Without     []string // ids of lots whose open price a percentage of prices leaves out
+	paid        paid
+	parts       []part // in file order; they sum to Home
+	dutiable    Dutiable
+	perParcel   bool // asked for each parcel
+	premiumIn   bool // a price that holds the premium
+	bill        bool // of the border
+	source      conversion
 }
 
-// Part is an item's share of a line, in minor units of home.
-type Part struct {
-	Item  int // index into Statement.Items
-	Minor int64
+// part is an item's share of a line, in minor units of home.
+type part struct {
+	item  int // index into Statement.Items
+	minor int64
 }
 
-// Paid is an amount as it was asked, before conversion and rounding: a number
-// of a currency, or a percentage of prices.
-type Paid struct {
-	Number   decimal.Decimal // in major units, exact
-	Currency money.Currency
-	Percent  decimal.Decimal // a fraction of prices, when OfPrice
-	OfPrice  bool
+// paid is an amount as it was asked, before conversion and rounding: a number of a
+// currency, or a percentage of prices.
+type paid struct {
+	number   decimal.Decimal // in major units, exact
+	currency money.Currency
+	percent  decimal.Decimal // a fraction of prices, when ofPrice
+	ofPrice  bool
 }
 
-// String prints the amount as it was asked: "4200 JPY", "462.5 JPY", "1.5% of
-// price".
-func (p Paid) String() string {
-	if p.OfPrice {
-		return money.FormatPercent(p.Percent) + " of price"
+// Asked prints the amount of a line as it was asked, before it was converted and
+// rounded: "4200 JPY", "462.5 JPY", "1.5% of price".
+func (l *Line) Asked() string {
+	p := &l.paid
+	if p.ofPrice {
+		return money.FormatPercent(p.percent) + " of price"
 	}
-	digits := int32(p.Currency.Digits())
-	if -p.Number.Exponent() > digits && !p.Number.Equal(p.Number.Truncate(digits)) {
-		return p.Number.String() + " " + p.Currency.Code()
+	digits := int32(p.currency.Digits())
+	if -p.number.Exponent() > digits && !p.number.Equal(p.number.Truncate(digits)) {
+		return p.number.String() + " " + p.currency.Code()
 	}
-	return p.Number.StringFixed(digits) + " " + p.Currency.Code()
+	return p.number.StringFixed(digits) + " " + p.currency.Code()
 }
 
-// LotCost is what the items of a lot cost.
+// LotCost is what the items of a lot cost. Where the price of the lot is open it is
+// not in Cost ([Lot.Bought]).
 type LotCost struct {
-	ID, Title, Seller string
-	Open              bool         // its price is open, and not in Cost
-	Cost              money.Amount // of all its items
-	First, End        int          // its items are Statement.Items[First:End]
+	*Lot
+	Cost money.Amount // of all its items
 }
 
 // ItemCost is what the pieces of an item cost.
 type ItemCost struct {
-	ID, What, Lot string
-	Model         string
-	Count         int64        // pieces paid for
-	Open          bool         // the price of the lot is open, and not in Cost
-	Cost          money.Amount // that its pieces bear: its shares, and what it took over or gave away
-	Found         Found
-	shares        kinds
-	bears         [Kinds]bool
-	opened        *opened // nil where nothing was found of any item: the sound pieces bear it all
+	*Item
+	Lot    string       // id
+	Open   bool         // the price of the lot is open, and not in Cost
+	Cost   money.Amount // that its pieces bear: its shares, and what it took over or gave away
+	Found  Found        // all sound where nothing is said
+	shares kinds
+	bears  [Kinds]bool
+	opened *opened // nil where nothing was found of any item: the sound pieces bear it all
 }
 
 // opened is how an item's cost lies on its pieces once it is known what was
@@ -263,9 +267,16 @@ type conversion struct {
 // WithPremium reports whether a price holds the premium, as a settled one does.
 func (l *Line) WithPremium() bool { return l.premiumIn }
 
-// For names what a line is for: an item, a lot, a parcel, or "" for the whole
-// haul.
-func (l *Line) For() string { return cmp.Or(l.Item, l.Lot, l.Parcel) }
+// Bills are the lines of bills of the border.
+func (s *Statement) Bills() []*Line {
+	var bills []*Line
+	for i := range s.Lines {
+		if s.Lines[i].bill {
+			bills = append(bills, &s.Lines[i])
+		}
+	}
+	return bills
+}
 
 // Estimate returns the sum of the lines that are estimates: what the rules of
 // the border say and no bill confirms.

@@ -21,13 +21,13 @@ type Uncounted struct {
 	// By roughly how much it may change the total, in home: by post, for
 	// personal use, free of duty by class, on the day of purchase or else by the
 	// newest rules. No currency where that is not known.
-	Least           money.Amount
-	Duty, Tax, Fees money.Amount // which sum to Least
-	Most            money.Amount // which of the two hangs on If
-	If              string       // "the seller is a private person"; "" where they are the same
-	Missing         []string     // what may be asked besides, and whose sum is in no rules
-	Newest          bool         // by the newest rules, since the day is not known
-	Why             error        // why it is not known
+	Least   money.Amount
+	Bill                 // which sums to Least
+	Most    money.Amount // which of the two hangs on If
+	If      string       // "the seller is a private person"; "" where they are the same
+	Missing []string     // what may be asked besides, and whose sum is in no rules
+	Newest  bool         // by the newest rules, since the day is not known
+	Why     error        // why it is not known
 }
 
 // Uncounted tells what border the statement does not count; nil where none is
@@ -64,13 +64,13 @@ func (u *Uncounted) Beyond(other *Uncounted) *Uncounted {
 	for _, pair := range [...]struct {
 		sum  *money.Amount
 		less money.Amount
-	}{{&more.Least, other.Least}, {&more.Duty, other.Duty}, {&more.Tax, other.Tax}, {&more.Fees, other.Fees}, {&more.Most, other.Most}} {
+	}{{&more.Least, other.Least}, {&more.Duty, other.Duty}, {&more.Tax, other.Tax}, {&more.Fee, other.Fee}, {&more.Most, other.Most}} {
 		*pair.sum = money.New(pair.sum.Minor()-pair.less.Minor(), pair.sum.Currency())
 	}
 	more.If = cmp.Or(u.If, other.If)
 	if more.Most.Cmp(more.Least) < 0 { // the question weighs more without what is new
 		more.Least, more.Most = more.Most, more.Least
-		more.Duty, more.Tax, more.Fees = money.Amount{}, money.Amount{}, money.Amount{}
+		more.Duty, more.Tax, more.Fee = money.Amount{}, money.Amount{}, money.Amount{}
 	}
 	return &more
 }
@@ -143,8 +143,8 @@ func (u *Uncounted) least(a *assessor, assessed *customs.Assessment) error {
 		billed[p.ID] = p.Bill != Bill{}
 	}
 	zero := money.New(0, a.haul.Home)
-	u.Least, u.Duty, u.Tax, u.Fees = zero, zero, zero, zero
-	of := map[Kind]*money.Amount{Duty: &u.Duty, Tax: &u.Tax, Fee: &u.Fees}
+	u.Least, u.Duty, u.Tax, u.Fee = zero, zero, zero, zero
+	of := map[Kind]*money.Amount{Duty: &u.Duty, Tax: &u.Tax, Fee: &u.Fee}
 	for i := range a.st.Lines {
 		if l := &a.st.Lines[i]; l.Estimated && !billed[l.Parcel] {
 			*of[l.Kind] = a.plus(*of[l.Kind], l.Home, spot{})

@@ -50,7 +50,7 @@ func TestUncountedReckoned(t *testing.T) {
 		h.From, h.Market = "JP", market("100 JPY = 0.93 CAD", "1 USD = 1.37 CAD", "1 GBP = 1.85 CAD", "1 AUD = 0.9 CAD", "1 NZD = 0.83 CAD", "1 EUR = 1.62 CAD", "1 CHF = 1.73 CAD", "1 NOK = 0.137 CAD")
 		h.Border = &landed.Border{Book: customs.NewBook(), Class: "free", Classes: map[string]customs.Class{"free": {Code: "8205.59", Duty: &free}}}
 		for i := range h.Lots {
-			h.Parcels = append(h.Parcels, landed.Parcel{ID: h.Lots[i].ID, Lots: []string{h.Lots[i].ID}, Freight: money.New(rapid.Int64Range(0, 9000).Draw(t, "freight"), jpy)})
+			h.Parcels = append(h.Parcels, landed.Parcel{ID: h.Lots[i].ID, Lots: []string{h.Lots[i].ID}, Carriage: landed.Carriage{Freight: money.New(rapid.Int64Range(0, 9000).Draw(t, "freight"), jpy)}})
 		}
 		if rapid.Bool().Draw(t, "billed") {
 			h.Parcels[0].Bill = landed.Bill{Duty: amount("0 CAD"), Tax: amount("7 CAD"), Fee: amount("0 CAD")}
@@ -74,8 +74,8 @@ func TestUncountedReckoned(t *testing.T) {
 		if u == nil || u.Why != nil {
 			t.Fatalf("told %+v", u)
 		}
-		if want := counted.Total.Minor() - bare.Total.Minor(); u.Least.Minor() != want || u.Duty.Minor()+u.Tax.Minor()+u.Fees.Minor() != want {
-			t.Fatalf("%s: told %v (%v, %v, %v), want %d", h.To, u.Least, u.Duty, u.Tax, u.Fees, want)
+		if want := counted.Total.Minor() - bare.Total.Minor(); u.Least.Minor() != want || u.Duty.Minor()+u.Tax.Minor()+u.Fee.Minor() != want {
+			t.Fatalf("%s: told %v (%v, %v, %v), want %d", h.To, u.Least, u.Duty, u.Tax, u.Fee, want)
 		}
 		if u.Most.Cmp(u.Least) < 0 || (u.Most == u.Least) != (u.If == "") {
 			t.Fatalf("up to %v if %q, from %v", u.Most, u.If, u.Least)
@@ -143,11 +143,11 @@ func TestUncountedBeyond(t *testing.T) {
 		return split(t, h).Uncounted()
 	}
 	all := of("160 GBP")
-	if all.Tax.Number() != "32.00" || all.Fees.Sign() <= 0 {
+	if all.Tax.Number() != "32.00" || all.Fee.Sign() <= 0 {
 		t.Fatalf("told %+v", all)
 	}
 	more := all.Beyond(of("60 GBP"))
-	if more.Least.Number() != "20.00" || more.Most.Minor() != 3200+all.Fees.Minor() || more.If == "" {
+	if more.Least.Number() != "20.00" || more.Most.Minor() != 3200+all.Fee.Minor() || more.If == "" {
 		t.Errorf("told %+v", more)
 	}
 	if same := all.Beyond(nil); same.Least != all.Least || same.If != "" {

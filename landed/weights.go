@@ -159,7 +159,7 @@ func (w *weights) mixedValues(v *vector) *source.Fault {
 
 // share shares a line over some items. Faults without a field concern the line
 // itself.
-func (w *weights) share(line *Line, items []int) ([]Part, source.Faults) {
+func (w *weights) share(line *Line, items []int) ([]part, source.Faults) {
 	if line.By == ByAssessed {
 		return nil, source.Faults{{What: "shared as assessed, but nothing was assessed", Remedy: "share it by weight, count, value or equal"}}
 	}
@@ -178,9 +178,9 @@ func (w *weights) share(line *Line, items []int) ([]Part, source.Faults) {
 	if err := v.apportion(minors, line.Home.Minor(), items); err != nil {
 		return nil, source.Faults{w.unshareable(err, line, items)}
 	}
-	parts := make([]Part, len(items))
+	parts := make([]part, len(items))
 	for n, i := range items {
-		parts[n] = Part{i, minors[n]}
+		parts[n] = part{i, minors[n]}
 	}
 	return parts, nil
 }

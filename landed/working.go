@@ -22,18 +22,18 @@ func (s *Statement) Working(line *Line) []Step {
 		return nil
 	}
 	steps := []Step{line.amountStep()}
-	if len(line.Parts) == 0 {
+	if len(line.parts) == 0 {
 		return steps
 	}
 	if line.Item != "" {
 		return append(steps, Step{"share of " + line.Item, line.Home.String(), "borne by the one item it is for", line.Home.String()})
 	}
 	if line.By == ByAssessed {
-		return append(steps, Step{"shared over " + count(len(line.Parts), "item"), line.Home.String(), "as assessed on each, largest remainder", "shares sum to " + line.Home.String()})
+		return append(steps, Step{"shared over " + count(len(line.parts), "item"), line.Home.String(), "as assessed on each, largest remainder", "shares sum to " + line.Home.String()})
 	}
 	v, sum := s.vectorOf(line)
 	return append(steps, Step{
-		What:   "shared over " + count(len(line.Parts), "item"),
+		What:   "shared over " + count(len(line.parts), "item"),
 		From:   line.Home.String() + " over " + v.describe(line.By, sum),
 		Rule:   "by " + line.By.String() + ", largest remainder, ties to the earlier item",
 		Result: "shares sum to " + line.Home.String(),
@@ -44,7 +44,7 @@ func (s *Statement) Working(line *Line) []Step {
 func (s *Statement) holds(line *Line) bool {
 	for i := range s.Lines {
 		own := &s.Lines[i]
-		if own == line || own.Home == line.Home && own.Kind == line.Kind && own.By == line.By && slices.Equal(own.Parts, line.Parts) {
+		if own == line || own.Home == line.Home && own.Kind == line.Kind && own.By == line.By && slices.Equal(own.parts, line.parts) {
 			return true
 		}
 	}
@@ -53,13 +53,13 @@ func (s *Statement) holds(line *Line) bool {
 
 // amountStep tells how the amount in home was found.
 func (l *Line) amountStep() Step {
-	step := Step{What: l.Kind.String() + ": " + l.What, From: l.Paid.String(), Result: l.Home.String()}
+	step := Step{What: l.Kind.String() + ": " + l.What, From: l.Asked(), Result: l.Home.String()}
 	src := l.source
 	switch {
 	case src.settled:
 		step.Rule = "as settled by the bank, in place of the conversion"
-	case l.Paid.OfPrice:
-		step.From = money.FormatPercent(l.Paid.Percent) + " of " + src.base.String()
+	case l.paid.ofPrice:
+		step.From = money.FormatPercent(l.paid.percent) + " of " + src.base.String()
 		step.Rule = "of the covered lots' price and premium in home, " + roundedOnce
 		if len(l.Without) > 0 {
 			step.Rule += "; the open price of " + strings.Join(l.Without, ", ") + " is not in it"
@@ -77,7 +77,7 @@ func (l *Line) amountStep() Step {
 		step.Rule += ", " + roundedOnce
 	default:
 		step.Rule = "in home already"
-		if !l.Paid.Number.Equal(l.Home.Decimal()) { // a premium
+		if !l.paid.number.Equal(l.Home.Decimal()) { // a premium
 			step.Rule += ", " + roundedOnce
 		}
 	}
@@ -89,8 +89,8 @@ func (l *Line) amountStep() Step {
 
 func (s *Statement) vectorOf(line *Line) (*vector, *big.Int) {
 	v, sum := s.weights.vector(line.By), new(big.Int)
-	for _, part := range line.Parts {
-		sum.Add(sum, v.at(part.Item))
+	for _, part := range line.parts {
+		sum.Add(sum, v.at(part.item))
 	}
 	return v, sum
 }
@@ -109,8 +109,8 @@ func (s *Statement) ItemWorking(item int) []Step {
 	}
 	for n := range s.Lines {
 		line := &s.Lines[n]
-		for _, part := range line.Parts {
-			if part.Item == item {
+		for _, part := range line.parts {
+			if part.item == item {
 				steps = append(steps, s.partStep(line, part))
 			}
 		}
@@ -118,8 +118,8 @@ func (s *Statement) ItemWorking(item int) []Step {
 	return append(steps, s.pieceSteps(&s.Items[item], len(steps))...)
 }
 
-func (s *Statement) partStep(line *Line, part Part) Step {
-	share := money.New(part.Minor, s.Home).String()
+func (s *Statement) partStep(line *Line, part part) Step {
+	share := money.New(part.minor, s.Home).String()
 	step := Step{What: line.Kind.String() + ": " + line.What, Result: share}
 	if line.Item != "" {
 		step.From, step.Rule = line.Home.String(), "borne whole"
@@ -130,7 +130,7 @@ func (s *Statement) partStep(line *Line, part Part) Step {
 		return step
 	}
 	v, sum := s.vectorOf(line)
-	step.From = fmt.Sprintf("%s of %s, of %s", v.describe(line.By, v.at(part.Item)), v.describe(line.By, sum), line.Home)
+	step.From = fmt.Sprintf("%s of %s, of %s", v.describe(line.By, v.at(part.item)), v.describe(line.By, sum), line.Home)
 	step.Rule = "by " + line.By.String() + ", largest remainder"
 	return step
 }

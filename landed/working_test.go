@@ -100,7 +100,7 @@ func TestWorkingRecomputed(t *testing.T) {
 			line := &st.Lines[n]
 			steps := st.Working(line)
 			checkAmountStep(t, st, line, steps[0])
-			if len(line.Parts) > 0 && (len(steps) != 2 || !strings.HasSuffix(steps[1].Result, line.Home.String())) {
+			if len(line.Parts()) > 0 && (len(steps) != 2 || !strings.HasSuffix(steps[1].Result, line.Home.String())) {
 				t.Fatalf("line %d: %v", n, steps)
 			}
 		}
@@ -248,7 +248,7 @@ func TestWorkingOfLargeWeights(t *testing.T) {
 		landed.ByCount:  "5.00 CAD over 1000000000000 pieces",
 		landed.ByEqual:  "5.00 CAD over 1 item"}
 	for basis, from := range want {
-		st, err := landed.SplitBy(h, basis)
+		st, err := landed.Split(sharedBy(h, basis))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -258,22 +258,22 @@ func TestWorkingOfLargeWeights(t *testing.T) {
 	}
 }
 
-// TestPaidString checks how amounts are told as they were asked.
-func TestPaidString(t *testing.T) {
+// TestAsked checks how amounts are told as they were asked.
+func TestAsked(t *testing.T) {
 	cases := []struct {
-		paid landed.Paid
+		line *landed.Line
 		want string
 	}{
-		{landed.Paid{Number: number("4200"), Currency: jpy}, "4200 JPY"},
-		{landed.Paid{Number: number("462.5"), Currency: jpy}, "462.5 JPY"},
-		{landed.Paid{Number: number("462.0"), Currency: jpy}, "462 JPY"},
-		{landed.Paid{Number: number("38.6"), Currency: cad}, "38.60 CAD"},
-		{landed.Paid{Number: number("-0.625"), Currency: cad}, "-0.625 CAD"},
-		{landed.Paid{Number: number("12"), Currency: kwd}, "12.000 KWD"},
-		{landed.Paid{Percent: number("0.015"), OfPrice: true}, "1.5% of price"},
+		{landed.AskedFor(number("4200"), jpy), "4200 JPY"},
+		{landed.AskedFor(number("462.5"), jpy), "462.5 JPY"},
+		{landed.AskedFor(number("462.0"), jpy), "462 JPY"},
+		{landed.AskedFor(number("38.6"), cad), "38.60 CAD"},
+		{landed.AskedFor(number("-0.625"), cad), "-0.625 CAD"},
+		{landed.AskedFor(number("12"), kwd), "12.000 KWD"},
+		{landed.AskedFor(number("0.015"), 0), "1.5% of price"},
 	}
 	for _, c := range cases {
-		if got := c.paid.String(); got != c.want {
+		if got := c.line.Asked(); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
 		}
 	}
@@ -291,16 +291,5 @@ func TestRates(t *testing.T) {
 	}
 	if want := "1 JPY = 0.95325 / 100 CAD, 1 USD = 1.394 CAD"; strings.Join(got, ", ") != want {
 		t.Errorf("got %v, want %s", got, want)
-	}
-}
-
-// TestLineFor checks what a line says it is for.
-func TestLineFor(t *testing.T) {
-	var got []string
-	for _, line := range split(t, crates()).Lines {
-		got = append(got, line.For())
-	}
-	if want := "crate-a crate-a crate-b  crate-a crate-b  jack block"; strings.Join(got, " ") != want {
-		t.Errorf("got %q, want %q", strings.Join(got, " "), want)
 	}
 }

@@ -108,7 +108,7 @@ var modeNames = []string{"post", "courier", "cargo"}
 func (o *splitOptions) sortBy(args []string) (landed.Basis, error) {
 	var found landed.Basis
 	for _, word := range o.by {
-		basis, isBasis := landed.ParseBasis(word)
+		basis, isBasis := landed.Parse[landed.Basis](word)
 		isBasis = isBasis && basis != landed.ByAssessed
 		isMode := slices.Contains(modeNames, word)
 		switch {
@@ -207,7 +207,9 @@ func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
 	var trials []show.Trial
 	var errs []error
 	for _, basis := range landed.PriceBases() {
-		st, err := landed.SplitBy(h, basis)
+		by := *h
+		by.Share = by.Share.WithPrice(basis)
+		st, err := landed.Split(&by)
 		trials = append(trials, show.Trial{Basis: basis, Statement: st, Err: err})
 		errs = append(errs, err)
 	}

@@ -44,7 +44,7 @@ func TestBorderBidByBid(t *testing.T) {
 				t.Fatalf("%d: at %v duty %v, tax %v, in all %v, want %v, %v, %v", n, rung.Bid, rung.Duty, rung.Tax, rung.All(), st.Sum(landed.Duty), st.Sum(landed.Tax), st.Estimate())
 			}
 			var relieved []string
-			for _, p := range st.Border.Assessment.Parcels {
+			for _, p := range st.Border.Parcels {
 				for _, re := range p.Relief {
 					if re.Relieved {
 						relieved = append(relieved, p.ID+" "+re.What)

@@ -409,10 +409,10 @@ func randomHaul(r *rand.Rand) *haul {
 		h.Charges[r.IntN(3)].On = [][]string{{"lot-0"}, {"lot-1"}, {"lot-0", "lot-1"}}[r.IntN(3)]
 	}
 	if len(h.Lots) == 2 && r.IntN(2) == 0 {
-		h.Parcels = []landed.Parcel{{ID: "one", Lots: []string{"lot-0"}, Freight: money.New(r.Int64N(2000), jpy)}, {ID: "two", Lots: []string{"lot-1"}}}
+		h.Parcels = []landed.Parcel{{ID: "one", Lots: []string{"lot-0"}, Carriage: landed.Carriage{Freight: money.New(r.Int64N(2000), jpy)}}, {ID: "two", Lots: []string{"lot-1"}}}
 	}
 	if len(h.Lots) == 3 && r.IntN(2) == 0 {
-		h.Parcels = []landed.Parcel{{ID: "one", Lots: []string{"lot-2", "lot-0"}, Freight: money.New(r.Int64N(2000), jpy)}, {ID: "two", Lots: []string{"lot-1"}, Fees: money.New(r.Int64N(300), jpy)}}
+		h.Parcels = []landed.Parcel{{ID: "one", Lots: []string{"lot-2", "lot-0"}, Carriage: landed.Carriage{Freight: money.New(r.Int64N(2000), jpy)}}, {ID: "two", Lots: []string{"lot-1"}, Carriage: landed.Carriage{Fees: money.New(r.Int64N(300), jpy)}}}
 	}
 	if r.IntN(3) > 0 {
 		h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Charged: cents(1500), Packing: cents(150)}

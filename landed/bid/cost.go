@@ -178,16 +178,16 @@ func levied(st *landed.Statement) levies {
 		return levies{}
 	}
 	duty, tax := st.Sum(landed.Duty).Minor(), st.Sum(landed.Tax).Minor()
-	return levies{duty, tax, st.Estimate().Minor() - duty - tax, st.Border.Assessment.Rules.Currency}
+	return levies{duty, tax, st.Estimate().Minor() - duty - tax, st.Border.Rules.Currency}
 }
 
-func standing(b *landed.BorderStatement) []parcelStanding {
+func standing(b *customs.Assessment) []parcelStanding {
 	if b == nil {
 		return nil
 	}
-	list := make([]parcelStanding, len(b.Assessment.Parcels))
+	list := make([]parcelStanding, len(b.Parcels))
 	for i := range list {
-		a := &b.Assessment.Parcels[i]
+		a := &b.Parcels[i]
 		list[i] = parcelStanding{a.ID, a.Relief, a.Fees, a.Duty.Sign() > 0, a.Tax.Sign() > 0, a.CustomsValue.Minor()}
 	}
 	return list

@@ -43,8 +43,7 @@ func (w *worker) part(i int, item *landed.Item) error {
 	if err != nil {
 		return err
 	}
-	var groups [landed.States][]landed.Pieces
-	made := map[string][]landed.Pieces{}
+	groups, made := map[landed.State][]landed.Pieces{}, map[string][]landed.Pieces{}
 	for _, g := range pieces {
 		groups[g.State] = append(groups[g.State], g)
 		made[g.What] = append(made[g.What], g)

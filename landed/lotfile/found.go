@@ -119,7 +119,7 @@ func (r *reader) losses(n input.Node) landed.LossRule {
 	if !ok {
 		return landed.LossToItem
 	}
-	rule, known := landed.ParseLossRule(word)
+	rule, known := landed.Parse[landed.LossRule](word)
 	if !known {
 		n.Fail("unknown word "+quote(word), source.DidYouMean(word, []string{"item", "lot", "haul", "written-off"}))
 	}

@@ -224,7 +224,7 @@ func (r *reader) basis(n input.Node, mayAssess bool) landed.Basis {
 	if !ok {
 		return landed.NoBasis
 	}
-	basis, known := landed.ParseBasis(word)
+	basis, known := landed.Parse[landed.Basis](word)
 	switch {
 	case !known:
 		n.Fail("unknown basis "+quote(word), source.DidYouMean(word, bases))
@@ -365,7 +365,7 @@ func (r *reader) charge(n input.Node) landed.Charge {
 		m.Fail("amount is missing", "write what it cost, as in amount: 7400 JPY, or amount: 1.5% of price")
 	}
 	if word, ok := m.Get("per").Text(); ok {
-		per, known := landed.ParsePer(word)
+		per, known := landed.Parse[landed.Per](word)
 		if !known {
 			m.Get("per").Fail("unknown word "+quote(word), source.DidYouMean(word, []string{"haul", "parcel", "lot", "item", "piece"}))
 		}
@@ -384,7 +384,7 @@ func (r *reader) charge(n input.Node) landed.Charge {
 // chargeKind finds the kind of a charge; the other kinds of cost come from
 // prices and from customs.
 func (r *reader) chargeKind(n input.Node, word string) landed.Kind {
-	kind, known := landed.ParseKind(word)
+	kind, known := landed.Parse[landed.Kind](word)
 	switch {
 	case known && (kind == landed.Price || kind == landed.Premium):
 		n.Fail("a "+word+" belongs to a lot", "write it at the lot, as in "+word+": …")

@@ -297,7 +297,7 @@ func TestBench(t *testing.T) {
 		t.Fatal(err)
 	}
 	if written.Losses != landed.LossWrittenOff {
-		t.Errorf("losses: %s", written.Losses)
+		t.Errorf("losses: %d", written.Losses)
 	}
 	for _, item := range []landed.Item{written.Lots[0].Items[0], listed.Lots[0].Items[0]} {
 		found := landed.Found{Sound: 2, Parts: 1, Dead: 1, Missing: 1, Extra: 1}

@@ -209,9 +209,9 @@ func TestServicesFile(t *testing.T) {
 
 // placed are the parcels that the next tests write.
 var placed = []landed.Parcel{
-	{ID: "box-1", Lots: []string{"crate-a", "平, 鉋"}, Freight: money.New(5500, money.MustCurrency("JPY")), Fees: money.New(305, money.MustCurrency("CAD")),
+	{ID: "box-1", Lots: []string{"crate-a", "平, 鉋"}, Carriage: landed.Carriage{Freight: money.New(5500, money.MustCurrency("JPY")), Fees: money.New(305, money.MustCurrency("CAD"))},
 		Billed: 4861 * measure.Gram, Size: measure.Size{L: 34 * measure.Centimetre, W: 26 * measure.Centimetre, H: 16 * measure.Centimetre}},
-	{ID: "box-2", Lots: []string{"null"}, Freight: money.New(0, money.MustCurrency("JPY")), Insurance: money.New(200, money.MustCurrency("JPY"))},
+	{ID: "box-2", Lots: []string{"null"}, Carriage: landed.Carriage{Freight: money.New(0, money.MustCurrency("JPY")), Insurance: money.New(200, money.MustCurrency("JPY"))}},
 }
 
 const written = `parcels:

@@ -116,7 +116,7 @@ func TestTake(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var pieces []landed.Pieces
 		for range rapid.IntRange(0, 4).Draw(t, "groups") {
-			pieces = append(pieces, landed.Pieces{State: landed.State(rapid.IntRange(0, landed.States-1).Draw(t, "state")), Count: rapid.Int64Range(1, 3).Draw(t, "count"),
+			pieces = append(pieces, landed.Pieces{State: landed.State(rapid.IntRange(0, int(landed.Dead)).Draw(t, "state")), Count: rapid.Int64Range(1, 3).Draw(t, "count"),
 				Each: money.New(rapid.Int64Range(-2, 3).Draw(t, "each"), cad)})
 		}
 		n := rapid.Int64Range(-1, 12).Draw(t, "n")

@@ -208,7 +208,7 @@ func TestAside(t *testing.T) {
 	h := bordered(lot("a", 3000, 300), lot("b", 3000, 300))
 	want := plan(t, h)
 	h.Charges = []landed.Charge{{What: "Estimate", Kind: landed.Freight, Amount: amount("9000 JPY")}}
-	h.Parcels = []landed.Parcel{{ID: "p", Lots: []string{"a", "b"}, Freight: amount("800 JPY")}}
+	h.Parcels = []landed.Parcel{{ID: "p", Lots: []string{"a", "b"}, Carriage: landed.Carriage{Freight: amount("800 JPY")}}}
 	h.Border.Bill.Duty = amount("99 CAD")
 	got := plan(t, h)
 	if got.Best.Total != want.Best.Total {

@@ -188,7 +188,7 @@ func (p *planner) sent(id string, parcel partition.Part) (Sent, error) {
 	if err != nil {
 		return Sent{}, err
 	}
-	s := Sent{Parcel: landed.Parcel{ID: id, Freight: carriage.Freight, Insurance: carriage.Insurance, Fees: carriage.Fees}}
+	s := Sent{Parcel: landed.Parcel{ID: id, Carriage: carriage}}
 	if s.Quote, err = p.quote(parcel.Elements, parcel.Mode); err != nil {
 		return s, err
 	}
@@ -235,12 +235,12 @@ func (p *planner) divided(r *Report) ([]string, error) {
 		}
 	}
 	charged := map[string]bool{}
-	for _, relief := range whole.Border.Assessment.Parcels[0].Relief {
+	for _, relief := range whole.Border.Parcels[0].Relief {
 		charged[relief.What] = !relief.Relieved
 	}
 	var ids []string
-	for i := range border.Assessment.Parcels {
-		parcel := &border.Assessment.Parcels[i]
+	for i := range border.Parcels {
+		parcel := &border.Parcels[i]
 		for _, relief := range parcel.Relief {
 			if relief.Relieved && charged[relief.What] {
 				ids = append(ids, parcel.ID)
@@ -348,7 +348,7 @@ func threshold(w *Way) (Fact, bool) {
 	}
 	var fact Fact
 	found := false
-	parcels := w.Statement.Border.Assessment.Parcels
+	parcels := w.Statement.Border.Parcels
 	for i := range parcels {
 		for _, relief := range parcels[i].Relief {
 			if found && abs(over(&relief)) >= abs(over(&fact.Relief)) {

@@ -16,11 +16,11 @@ import (
 // border in it: what is not in the figures, and what they would be if something
 // not said holds.
 func borderCautions(st *landed.Statement) []sheet.Block {
-	if st.Border == nil || st.Estimate().Sign() == 0 && len(st.Bills) > 0 {
+	if st.Border == nil || st.Estimate().Sign() == 0 && len(st.Bills()) > 0 {
 		return nil
 	}
 	blocks := []sheet.Block{sheet.Note{Kind: sheet.Caution, Text: "Duty, tax and border fees are estimates (lotcost duty shows how); the customs authority decides."}}
-	return append(blocks, besides(st.Border.Assessment)...)
+	return append(blocks, besides(st.Border)...)
 }
 
 // besides is what an assessment does not hold, and what else it may come to.
@@ -155,11 +155,11 @@ type borderBeside struct {
 }
 
 // besideJSON is nil where nothing stands beside.
-func besideJSON(b *landed.BorderStatement) *borderBeside {
+func besideJSON(b *customs.Assessment) *borderBeside {
 	if b == nil {
 		return nil
 	}
-	out := &borderBeside{b.Rules.Currency.Code(), missingJSON(b.Assessment), othersJSON(b.Assessment)}
+	out := &borderBeside{b.Rules.Currency.Code(), missingJSON(b), othersJSON(b)}
 	if len(out.Missing)+len(out.Otherwise) == 0 {
 		return nil
 	}

@@ -15,7 +15,7 @@ import (
 // Duty is the assessment of a haul at the border: the sum first, then how each
 // threshold was met, then every step.
 func Duty(h *landed.Haul, st *landed.Statement) Result {
-	a := st.Border.Assessment
+	a := st.Border
 	return Result{
 		Sheet: func() *sheet.Sheet { return dutySheet(h, st) },
 		Table: func() *sheet.Table { return stepTable(a) },
@@ -24,9 +24,9 @@ func Duty(h *landed.Haul, st *landed.Statement) Result {
 }
 
 func dutySheet(h *landed.Haul, st *landed.Statement) *sheet.Sheet {
-	a, r := st.Border.Assessment, st.Border.Rules
+	a, r := st.Border, st.Border.Rules
 	doc := (&sheet.Sheet{}).With(sheet.Heading(dutyAnswer(a)), sheet.Text(rulesLine(r)+" "+doubts(a))).With(besides(a)...).With(dutyTable(a))
-	for _, rate := range st.Border.Rates {
+	for _, rate := range st.BorderRates() {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "value: price and premium at " + rate.String() + ", without the card's spread"})
 	}
 	for i := range a.Parcels {
@@ -38,7 +38,7 @@ func dutySheet(h *landed.Haul, st *landed.Statement) *sheet.Sheet {
 	notes := footnotes(steps, "source")
 	doc.Add(steps)
 	doc.Add(notes...)
-	if len(st.Bills) > 0 {
+	if len(st.Bills()) > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "the bills in the file (assessed) take the place of these figures where they have them"})
 	}
 	return doc.With(cautions(a)...)
@@ -194,7 +194,7 @@ type dutyFee struct {
 }
 
 func dutyJSON(st *landed.Statement) any {
-	a, r := st.Border.Assessment, st.Border.Rules
+	a, r := st.Border, st.Border.Rules
 	out := struct {
 		Territory  string        `json:"territory"`
 		Currency   string        `json:"currency"`

@@ -37,9 +37,9 @@ func dutyBidsSheet(lots []*bid.AtBorder) *sheet.Sheet {
 			doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))})
 		}
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of the last of them, %s", last.Bid)})
-		doc.Add(besides(a.Statement.Border.Assessment)...)
+		doc.Add(besides(a.Statement.Border)...)
 	}
-	return doc.With(cautions(lots[len(lots)-1].Statement.Border.Assessment)...)
+	return doc.With(cautions(lots[len(lots)-1].Statement.Border)...)
 }
 
 // rungsAnswer is what the border adds from the first bid to the last.
@@ -114,7 +114,7 @@ func dutyBidsJSON(lots []*bid.AtBorder) any {
 		Open      []string  `json:"without_open_price"`
 		Lots      []dutyLot `json:"lots"`
 		Cautions  []string  `json:"cautions"`
-	}{r.Territory, r.Currency.Code(), lots[0].Home.Code(), day(r.From), day(r.Checked), nil, nil, noteTexts(lots[len(lots)-1].Statement.Border.Assessment, true)}
+	}{r.Territory, r.Currency.Code(), lots[0].Home.Code(), day(r.From), day(r.Checked), nil, nil, noteTexts(lots[len(lots)-1].Statement.Border, true)}
 	for _, a := range lots {
 		lot := dutyLot{Lot: a.Lot, Beside: a.Beside, Away: a.Away, Bids: a.Bids.Code(), Without: a.Without.Number(), Last: besideJSON(a.Statement.Border)}
 		if a.Refused != nil {

@@ -25,7 +25,7 @@ func Costs(st *landed.Statement) *sheet.Sheet {
 	doc.Add(CostTable(st), sheet.Text(equality(st)))
 	doc.Add(append(unpaid(st), PaidTable(st))...)
 	doc.Add(partial(st)...)
-	if len(st.Bills) > 0 {
+	if len(st.Bills()) > 0 {
 		doc.Add(billTable(st))
 	}
 	for _, rate := range st.Rates() {
@@ -115,10 +115,12 @@ func CostTable(st *landed.Statement) *sheet.Table {
 	for place, k := range kinds {
 		t.Columns = append(t.Columns, sheet.Column{Head: k.String(), Key: k.String(), Align: sheet.Right, Optional: 2 + place})
 	}
+	item := 0
 	for _, lot := range st.Lots {
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Group, Cells: []sheet.Cell{{Text: lotHead(lot)}}})
-		for i := lot.First; i < lot.End; i++ {
-			t.Rows = append(t.Rows, costRow(st, &st.Items[i], kinds))
+		for range lot.Items {
+			t.Rows = append(t.Rows, costRow(st, &st.Items[item], kinds))
+			item++
 		}
 	}
 	if st.Loss.Sign() != 0 {
@@ -207,7 +209,7 @@ func lotHead(lot landed.LotCost) string {
 		head += ", " + lot.Title
 	}
 	head += ": " + lot.Cost.String()
-	if lot.Open {
+	if !lot.Bought() {
 		head += " without the open price"
 	}
 	return head
@@ -286,15 +288,15 @@ func PaidTable(st *landed.Statement) *sheet.Table {
 	)}
 	for i := range st.Lines {
 		line := &st.Lines[i]
-		asked, kind := sheet.Cell{Text: line.Paid.String()}, sheet.Cell{Text: line.Kind.String()}
+		asked, kind := sheet.Cell{Text: line.Asked()}, sheet.Cell{Text: line.Kind.String()}
 		if line.Estimated {
-			asked = sheet.Cell{Text: "estimate", Data: line.Paid.String()}
+			asked = sheet.Cell{Text: "estimate", Data: line.Asked()}
 		}
 		if line.WithPremium() {
 			kind = sheet.Cell{Text: kind.Text + " and premium", Data: kind.Text}
 		}
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: append(haulCells(st), sheet.Cell{Text: line.Lot}, sheet.Cell{Text: line.Item}, sheet.Cell{Text: line.Parcel},
-			sheet.Cell{Text: line.What}, kind, sheet.Cell{Text: line.For()}, asked, sheet.Cell{Text: line.Home.Number()}, sheet.Cell{Text: sharedBy(line)}, sheet.Cell{Text: yesNo(line.Estimated)}, sheet.Cell{Text: strings.Join(line.Without, " ")})})
+			sheet.Cell{Text: line.What}, kind, sheet.Cell{Text: cmp.Or(line.Item, line.Lot, line.Parcel)}, asked, sheet.Cell{Text: line.Home.Number()}, sheet.Cell{Text: sharedBy(line)}, sheet.Cell{Text: yesNo(line.Estimated)}, sheet.Cell{Text: strings.Join(line.Without, " ")})})
 	}
 	sum := make([]sheet.Cell, len(t.Columns))
 	sum[6], sum[10] = sheet.Cell{Text: "sum" + then(" ", withoutOpen(st))}, sheet.Cell{Text: st.Total.Number(), Tone: sheet.Strong}
@@ -307,20 +309,19 @@ func billTable(st *landed.Statement) *sheet.Table {
 	t := &sheet.Table{Title: "The bills of the border beside the estimates", Columns: []sheet.Column{
 		{Head: "parcel"}, {Head: "what"},
 		{Head: "estimate, " + st.Home.Code(), Align: sheet.Right}, {Head: "bill", Align: sheet.Right}, {Head: "difference", Align: sheet.Right}}}
-	for i := range st.Bills {
-		b := &st.Bills[i]
+	for _, b := range st.Bills() {
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: parcelName(b.Parcel)}, {Text: b.Kind.String()},
-			{Text: orDash(number(b.Estimate))}, {Text: b.Bill.Number()}, {Text: orDash(billedMore(b))}}})
+			{Text: orDash(number(b.AsEstimated))}, {Text: b.Home.Number()}, {Text: orDash(billedMore(b))}}})
 	}
 	return t
 }
 
 // billedMore prints by how much a bill is above its estimate, if that is known.
-func billedMore(b *landed.Billed) string {
-	if b.Estimate.Currency() == 0 {
+func billedMore(b *landed.Line) string {
+	if b.AsEstimated.Currency() == 0 {
 		return ""
 	}
-	return money.New(b.Bill.Minor()-b.Estimate.Minor(), b.Bill.Currency()).Number()
+	return money.New(b.Home.Minor()-b.AsEstimated.Minor(), b.Home.Currency()).Number()
 }
 
 func sharedBy(line *landed.Line) string {

@@ -125,7 +125,7 @@ func CostsJSON(st *landed.Statement, working bool) any {
 	for i := range st.Lines {
 		line := &st.Lines[i]
 		c := costCharge{What: line.What, Kind: line.Kind.String(), Parcel: line.Parcel, Lot: line.Lot, Item: line.Item,
-			Paid: line.Paid.String(), Home: line.Home.Number(), By: line.By.String(), Estimated: line.Estimated, Without: line.Without}
+			Paid: line.Asked(), Home: line.Home.Number(), By: line.By.String(), Estimated: line.Estimated, Without: line.Without}
 		if line.Times > 1 {
 			c.Times = line.Times
 		}
@@ -136,9 +136,8 @@ func CostsJSON(st *landed.Statement, working bool) any {
 			}
 		}
 	}
-	for i := range st.Bills {
-		b := &st.Bills[i]
-		out.Bills = append(out.Bills, costBill{b.Parcel, b.Kind.String(), number(b.Estimate), b.Bill.Number(), billedMore(b)})
+	for _, b := range st.Bills() {
+		out.Bills = append(out.Bills, costBill{b.Parcel, b.Kind.String(), number(b.AsEstimated), b.Home.Number(), billedMore(b)})
 	}
 	for _, lot := range st.Lots {
 		out.Lots = append(out.Lots, costLot{lot.ID, lot.Title, lot.Seller, lot.Cost.Number()})

@@ -7,7 +7,6 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 
 	"lotcost/landed"
-	"lotcost/landed/money"
 	"lotcost/landed/together"
 )
 
@@ -63,7 +62,7 @@ func partial(st *landed.Statement) []sheet.Block {
 	var blocks []sheet.Block
 	for i := range st.Lines {
 		if l := &st.Lines[i]; len(l.Without) > 0 {
-			blocks = append(blocks, sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("%s is %s of the prices that are known: that of %s is open", l.What, money.FormatPercent(l.Paid.Percent), strings.Join(l.Without, ", "))})
+			blocks = append(blocks, sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("%s is %s of the prices that are known: that of %s is open", l.What, strings.TrimSuffix(l.Asked(), " of price"), strings.Join(l.Without, ", "))})
 		}
 	}
 	return blocks

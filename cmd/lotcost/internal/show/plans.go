@@ -121,7 +121,7 @@ func wayTable(r *together.Report) *sheet.Table {
 	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Group, Cells: []sheet.Cell{{Text: "What each lot has then cost"}}})
 	for i, lot := range r.Best.Statement.Lots {
 		name := lot.ID
-		if lot.Open {
+		if !lot.Bought() {
 			name += ", its price open"
 		}
 		row(sheet.Body, name, func(w *together.Way) string { return w.Statement.Lots[i].Cost.Number() })

@@ -63,7 +63,7 @@ func levies(u *landed.Uncounted) string {
 	for _, p := range []struct {
 		what string
 		sum  money.Amount
-	}{{"duty", u.Duty}, {"tax", u.Tax}, {"fees", u.Fees}} {
+	}{{"duty", u.Duty}, {"tax", u.Tax}, {"fees", u.Fee}} {
 		if p.sum.Sign() != 0 {
 			parts = append(parts, p.what+" "+p.sum.Number())
 		}
@@ -141,7 +141,7 @@ func (r Result) WholeJSON(w io.Writer) error {
 	if u := r.uncounted(); u != nil {
 		more = append(more, struct {
 			Border uncounted `json:"border_not_counted"`
-		}{uncounted{u.From, u.To, number(u.Least), number(u.Most), number(u.Duty), number(u.Tax), number(u.Fees), uncountedText(u)}})
+		}{uncounted{u.From, u.To, number(u.Least), number(u.Most), number(u.Duty), number(u.Tax), number(u.Fee), uncountedText(u)}})
 	}
 	return sheet.WriteJSON(w, r.JSON(), more...)
 }
