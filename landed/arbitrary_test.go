@@ -323,7 +323,6 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.WithoutBills()
 	for i := range h.Lots {
 		h.Lots[i].Bought()
-		h.Lots[i].SentWeight()
 		h.LotWorth(&h.Lots[i])
 		for j := range h.Lots[i].Items {
 			a.callItem(h, &h.Lots[i].Items[j])
@@ -349,9 +348,7 @@ func (a arbitrary) callStatement(st *landed.Statement) {
 	}
 	st.Pieces()
 	st.Rates()
-	found := st.Found()
-	found.Came()
-	found.Made()
+	st.Found()
 	st.Sum(landed.Kind(a.enum(landed.Kinds)))
 	st.ItemWorking(a.below(9) - 2)
 	lines := append(st.Lines[:len(st.Lines):len(st.Lines)], landed.LineOn(landed.Basis(a.enum(6)), a.below(9)-2))
@@ -379,7 +376,6 @@ func (a arbitrary) callOthers(h *landed.Haul) {
 	_ = kind.String() + basis.String() + landed.Per(a.enum(5)).String() + landed.State(a.enum(4)).String()
 	h.Share.WithPrice(basis)
 	_ = landed.DefaultBases()
-	landed.PriceBases()
 	landed.Parse[landed.Basis](a.id())
 	landed.Parse[landed.Kind](a.id())
 	landed.Parse[landed.LossRule](a.id())

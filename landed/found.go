@@ -34,18 +34,6 @@ type Yield struct {
 	Weighed bool
 }
 
-// Came returns how many pieces were in the parcel.
-func (f *Found) Came() int64 { return f.Sound + f.Parts + f.Dead }
-
-// Made returns how many pieces were made from dead ones.
-func (f *Found) Made() int64 {
-	var n int64
-	for i := range f.Yields {
-		n += f.Yields[i].Count
-	}
-	return n
-}
-
 // found returns what was found, all pieces being sound where nothing is said.
 func (i *Item) found() Found {
 	if i.Found == nil {

@@ -234,6 +234,3 @@ func (b Bases) WithPrice(basis Basis) Bases {
 	b[Price], b[Premium] = basis, basis
 	return b
 }
-
-// PriceBases are the bases by which prices can be shared.
-func PriceBases() []Basis { return []Basis{ByValue, ByWeight, ByCount, ByEqual} }

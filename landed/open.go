@@ -104,7 +104,7 @@ func (a *assessor) unknown(parcel int) {
 func (s *Statement) Open() []string {
 	var ids []string
 	for i := range s.Lots {
-		if s.Lots[i].Open {
+		if !s.Lots[i].Bought() {
 			ids = append(ids, s.Lots[i].ID)
 		}
 	}

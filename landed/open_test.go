@@ -63,8 +63,8 @@ func TestWithoutOpen(t *testing.T) {
 			}
 			for i := range st.Items {
 				it, w := &st.Items[i], &want.Items[i]
-				if it.Cost != w.Cost || it.Open != slices.Contains(open, it.Lot) || it.Open && it.Bears(landed.Price) {
-					t.Errorf("%s costs %s (open %v), want %s", it.ID, it.Cost, it.Open, w.Cost)
+				if it.Cost != w.Cost || !it.Lot.Bought() != slices.Contains(open, it.Lot.ID) || !it.Lot.Bought() && it.Bears(landed.Price) {
+					t.Errorf("%s costs %s (open %v), want %s", it.ID, it.Cost, !it.Lot.Bought(), w.Cost)
 				}
 			}
 			for _, l := range st.Lines {
@@ -89,6 +89,18 @@ func boxes() *landed.Haul {
 		landed.Lot{ID: "tray", Price: amount("70 CAD"), Items: []landed.Item{item("rule", 1, "90 g", "80 CAD")}})
 	h.Parcels = []landed.Parcel{{ID: "box", Lots: []string{"crate", "tray"}, Carriage: landed.Carriage{Freight: amount("20 CAD")}}, {ID: "envelope", Lots: []string{"pens"}, Carriage: landed.Carriage{Freight: amount("5 CAD")}}}
 	return h
+}
+
+// TestOpenAndSettled: a lot of which it is known what the bank took is not open,
+// whatever else is said of its price.
+func TestOpenAndSettled(t *testing.T) {
+	h := crates()
+	h.Lots[0].Open, h.Lots[0].Price, h.Lots[0].Settled = true, money.Amount{}, amount("40 CAD")
+	h.Charges = nil
+	st := split(t, h)
+	if len(h.Open())+len(st.Open()) > 0 || !st.Lots[0].Bought() || !st.Items[0].Lot.Bought() || st.Lots[0].Cost != amount("40 CAD") {
+		t.Errorf("%v, %v are open, and it costs %v", h.Open(), st.Open(), st.Lots[0].Cost)
+	}
 }
 
 // TestOpenAtTheBorder: what is known of the border is what each parcel without

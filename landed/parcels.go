@@ -1,7 +1,6 @@
 package landed
 
 import (
-	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
 
@@ -36,25 +35,4 @@ func (s *splitter) parcels() {
 			s.addCharge(&c, s.line(&c), group{items: items, parcel: p.ID, times: 1}, cost.key)
 		}
 	}
-}
-
-// SentWeight returns the weight of the lot as it goes into a box: as packed,
-// or else that of its items. It reports false when an item has no weight, or
-// when the sum does not fit.
-func (l *Lot) SentWeight() (measure.Weight, bool) {
-	if l.Packed > 0 {
-		return l.Packed, true
-	}
-	var sum measure.Weight
-	for i := range l.Items {
-		item := &l.Items[i]
-		all, err := item.Weight.Mul(item.Count)
-		if err == nil {
-			sum, err = sum.Add(all)
-		}
-		if err != nil || !item.Weighed && item.Count > 0 {
-			return 0, false
-		}
-	}
-	return sum, sum > 0
 }

@@ -54,7 +54,7 @@ func newSplitter(h *Haul) *splitter {
 
 func splitterOf(x *index, w *weights, report *source.Report) *splitter {
 	s := &splitter{index: x, report: report, weights: w, rates: x.haul.Exchange()}
-	s.st = &Statement{Title: x.haul.Title, At: x.haul.At, Date: x.haul.Date, Home: x.haul.Home, weights: w}
+	s.st = &Statement{Haul: x.haul, Home: x.haul.Home, weights: w}
 	s.st.Lines = make([]Line, 0, 2*len(x.haul.Lots))
 	return s
 }
@@ -333,8 +333,7 @@ func (s *splitter) share(line *Line, items []int, at spot) bool {
 func (s *splitter) sum() (*Statement, error) {
 	s.st.Items = make([]ItemCost, len(s.items))
 	for i, item := range s.items {
-		lot := &s.haul.Lots[s.lotOf[i]]
-		s.st.Items[i] = ItemCost{Item: item, Lot: lot.ID, Open: !lot.Bought()}
+		s.st.Items[i] = ItemCost{Item: item, Lot: &s.haul.Lots[s.lotOf[i]]}
 	}
 	size := money.New(0, s.haul.Home)
 	for n := range s.st.Lines {

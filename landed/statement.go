@@ -2,21 +2,17 @@ package landed
 
 import (
 	"slices"
-	"time"
 
 	"lotcost/fx"
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
 )
 
 // Statement says what everything cost. All amounts are in Home.
 type Statement struct {
-	Title string
-	At    source.Origin // where the haul was typed
-	Date  time.Time     // of purchase, at 00:00 UTC; zero when not known
+	Haul  *Haul // without the lots that are lost
 	Home  money.Currency
 	Total money.Amount
 	Lines []Line     // every amount paid, lots first, then charges, in file order
@@ -100,8 +96,7 @@ type LotCost struct {
 // ItemCost is what the pieces of an item cost.
 type ItemCost struct {
 	*Item
-	Lot    string       // id
-	Open   bool         // the price of the lot is open, and not in Cost
+	Lot    *Lot         // where its price is open that is not in Cost ([Lot.Bought])
 	Cost   money.Amount // that its pieces bear: its shares, and what it took over or gave away
 	Found  Found        // all sound where nothing is said
 	shares kinds

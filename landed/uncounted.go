@@ -15,8 +15,7 @@ import (
 // Uncounted is a border of which a statement does not hold what it adds, or
 // not all of that.
 type Uncounted struct {
-	From, To string // as the haul says. Where one is empty it is not known whether a border is crossed
-	NoRate   bool   // all is counted but the duty, since its rate is not given
+	NoRate bool // all is counted but the duty, since its rate is not given
 
 	// By roughly how much it may change the total, in home: by post, for
 	// personal use, free of duty by class, on the day of purchase or else by the
@@ -37,7 +36,7 @@ func (s *Statement) Uncounted() *Uncounted {
 		return nil
 	}
 	h := s.weights.haul
-	u := &Uncounted{From: h.From, To: h.To}
+	u := &Uncounted{}
 	switch {
 	case h.Border != nil:
 		if u.NoRate = h.Border.NoRate && s.dutyIsDue(h); !u.NoRate {

@@ -104,8 +104,8 @@ func (s *Statement) ItemWorking(item int) []Step {
 	if item < 0 || item >= len(s.Items) {
 		return nil
 	}
-	if c := &s.Items[item]; c.Open {
-		steps = append(steps, Step{What: "price: " + c.Lot, From: "open", Rule: "left out until it is known"})
+	if c := &s.Items[item]; !c.Lot.Bought() {
+		steps = append(steps, Step{What: "price: " + c.Lot.ID, From: "open", Rule: "left out until it is known"})
 	}
 	for n := range s.Lines {
 		line := &s.Lines[n]

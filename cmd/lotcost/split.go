@@ -206,7 +206,7 @@ func findItem(st *landed.Statement, id string) (int, error) {
 func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
 	var trials []show.Trial
 	var errs []error
-	for _, basis := range landed.PriceBases() {
+	for _, basis := range priceBases {
 		by := *h
 		by.Share = by.Share.WithPrice(basis)
 		st, err := landed.Split(&by)
@@ -226,9 +226,12 @@ func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
 	return errors.Join(errs[0])
 }
 
+// priceBases are the bases by which prices can be shared.
+var priceBases = []landed.Basis{landed.ByValue, landed.ByWeight, landed.ByCount, landed.ByEqual}
+
 func basisNames() []string {
 	var names []string
-	for _, b := range landed.PriceBases() {
+	for _, b := range priceBases {
 		names = append(names, b.String())
 	}
 	return names

@@ -54,7 +54,7 @@ func (w *worker) part(i int, item *landed.Item) error {
 	keep := min(item.Keep, count(groups[landed.Sound]))
 	sell, kept := selling.Take(groups[landed.Sound], count(groups[landed.Sound])-keep) // the dearer ones are kept
 	if keep > 0 {
-		k := KeptPieces{Item: i, ID: c.ID, What: c.What, Lot: c.Lot, Count: keep, Own: sum(kept, w.Home), Worth: item.Worth}
+		k := KeptPieces{Item: i, ID: c.ID, What: c.What, Lot: c.Lot.ID, Count: keep, Own: sum(kept, w.Home), Worth: item.Worth}
 		w.Kept.Items = append(w.Kept.Items, k)
 	}
 	w.offer(i, item, landed.Sound, sell, w.haul.ValueOf(item))
@@ -72,7 +72,7 @@ func (w *worker) sold(i int, item *landed.Item) ([]landed.Pieces, error) {
 	c := &w.st.Items[i]
 	left := c.Each()
 	for _, k := range w.seller.Order(item.Sold) {
-		s := Sold{Item: i, ID: c.ID, What: c.What, Lot: c.Lot, Sale: item.Sold[k]}
+		s := Sold{Item: i, ID: c.ID, What: c.What, Lot: c.Lot.ID, Sale: item.Sold[k]}
 		var pieces []landed.Pieces
 		if pieces, left = selling.Take(left, s.Sale.Count); count(pieces) < s.Sale.Count {
 			return nil, source.Faults{{At: s.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", item.SoldPieces(), c.Found.Sound+c.Found.Parts),
@@ -113,7 +113,7 @@ func (w *worker) offer(i int, item *landed.Item, state landed.State, each []land
 		return
 	}
 	c := &w.st.Items[i]
-	o := Offer{Item: i, ID: c.ID, What: item.What, Lot: c.Lot, State: state, Count: count(each), Cost: sum(each, w.Home), Each: each, Value: value, item: item, pieces: c.Found.Sound}
+	o := Offer{Item: i, ID: c.ID, What: item.What, Lot: c.Lot.ID, State: state, Count: count(each), Cost: sum(each, w.Home), Each: each, Value: value, item: item, pieces: c.Found.Sound}
 	o.Net = money.New(0, w.Home)
 	if o.bought = money.New(0, w.Home); state != landed.Made { // what a part was bought for nobody can say
 		o.bought = w.bought(c)

@@ -116,7 +116,7 @@ func Reckon(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*
 	if !of(st, h) {
 		return nil, &OtherHaulError{}
 	}
-	r := &Reckoning{Title: st.Title, Home: st.Home, Total: st.Total, Lost: st.Loss, Carry: o.Carry, Target: p.Target, Venues: p.Venues, Ending: o.Ending}
+	r := &Reckoning{Title: h.Title, Home: st.Home, Total: st.Total, Lost: st.Loss, Carry: o.Carry, Target: p.Target, Venues: p.Venues, Ending: o.Ending}
 	var err error
 	if r.At, err = p.Venue(o.Venue); err != nil {
 		return nil, err

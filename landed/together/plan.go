@@ -231,7 +231,7 @@ func (p *planner) lots(report *source.Report) {
 	}
 	for i := range h.Lots {
 		lot := &h.Lots[i]
-		weight, ok := lot.SentWeight()
+		weight, ok := sentWeight(lot)
 		fail := func(key, field, what, remedy string) {
 			report.Add(&source.Fault{At: lot.At.Key(key), Field: "lot " + lot.ID + field, What: what, Remedy: remedy})
 		}
@@ -252,6 +252,27 @@ func (p *planner) lots(report *source.Report) {
 	for i := range p.tariffs {
 		p.tariffs[i].goods = p.goodsFor(p.tariffs[i].service, report)
 	}
+}
+
+// sentWeight returns the weight of the lot as it goes into a box: as packed,
+// or else that of its items. It reports false when an item has no weight, or
+// when the sum does not fit.
+func sentWeight(l *landed.Lot) (measure.Weight, bool) {
+	if l.Packed > 0 {
+		return l.Packed, true
+	}
+	var sum measure.Weight
+	for i := range l.Items {
+		item := &l.Items[i]
+		all, err := item.Weight.Mul(item.Count)
+		if err == nil {
+			sum, err = sum.Add(all)
+		}
+		if err != nil || !item.Weighed && item.Count > 0 {
+			return 0, false
+		}
+	}
+	return sum, sum > 0
 }
 
 // goodsFor returns the place of the lots with values in the currency that the

@@ -299,7 +299,7 @@ func parcelOf(h *haul, set partition.Set, s *freight.Service) (landed.Parcel, bo
 	var all []freight.Lot // those with a size
 	for _, i := range set.Elements() {
 		l := &h.Lots[i]
-		weight, _ := l.SentWeight()
+		weight, _ := together.SentWeight(l)
 		value, _ := money.Round(l.Price.Decimal().Mul(decimal.NewFromInt(1).Add(l.Premium)), decimal.NewFromInt(1), jpy)
 		one := freight.Lot{ID: l.ID, Weight: weight, Size: l.Size, Roll: l.Roll, Value: value, Contents: l.Contents}
 		lots = append(lots, one)

@@ -19,8 +19,8 @@ import (
 // what was paid.
 func Costs(st *landed.Statement) *sheet.Sheet {
 	doc := &sheet.Sheet{}
-	if st.Title != "" {
-		doc.Add(sheet.Heading(st.Title))
+	if st.Haul.Title != "" {
+		doc.Add(sheet.Heading(st.Haul.Title))
 	}
 	doc.Add(CostTable(st), sheet.Text(equality(st)))
 	doc.Add(append(unpaid(st), PaidTable(st))...)
@@ -61,9 +61,13 @@ func pieceWords(st *landed.Statement) string {
 		}
 	}
 	if len(why) > 0 {
-		paid += fmt.Sprintf(" paid for, %d came (%s)", f.Came(), strings.Join(why, ", "))
+		paid += fmt.Sprintf(" paid for, %d came (%s)", f.Sound+f.Parts+f.Dead, strings.Join(why, ", "))
 	}
-	if made := f.Made(); made > 0 {
+	made := int64(0)
+	for i := range f.Yields {
+		made += f.Yields[i].Count
+	}
+	if made > 0 {
 		paid += fmt.Sprintf(", %d made from dead ones", made)
 	}
 	return paid
@@ -135,10 +139,10 @@ var ofHaul = []sheet.Column{{Key: "haul", Machine: true}, {Key: "date", Machine:
 
 func haulCells(st *landed.Statement) []sheet.Cell {
 	day := ""
-	if !st.Date.IsZero() {
-		day = st.Date.Format(time.DateOnly)
+	if !st.Haul.Date.IsZero() {
+		day = st.Haul.Date.Format(time.DateOnly)
 	}
-	return []sheet.Cell{{Text: filepath.ToSlash(st.At.File)}, {Text: day}, {Text: st.Home.Code()}}
+	return []sheet.Cell{{Text: filepath.ToSlash(st.Haul.At.File)}, {Text: day}, {Text: st.Home.Code()}}
 }
 
 // PiecesTable is the pieces of a statement for a spreadsheet, with the same
@@ -160,16 +164,16 @@ func PiecesTable(st *landed.Statement) *sheet.Table {
 	for i := range st.Items {
 		item := &st.Items[i]
 		for _, g := range item.Groups() {
-			cells := append(haulCells(st), sheet.Cell{Text: item.Lot}, sheet.Cell{Text: item.ID}, sheet.Cell{Text: item.Model}, sheet.Cell{Text: g.State.String()},
+			cells := append(haulCells(st), sheet.Cell{Text: item.Lot.ID}, sheet.Cell{Text: item.ID}, sheet.Cell{Text: item.Model}, sheet.Cell{Text: g.State.String()},
 				sheet.Cell{Text: strconv.FormatInt(g.Count, 10)}, sheet.Cell{Text: g.Each.Number()}, sheet.Cell{Text: g.Cost.Number()})
 			for k := range landed.Kind(landed.Kinds) {
 				share, cell := g.Share(k), sheet.Cell{}
-				if !item.Open || k != landed.Price && k != landed.Premium || share.Sign() != 0 {
+				if item.Lot.Bought() || k != landed.Price && k != landed.Premium || share.Sign() != 0 {
 					cell.Text = share.Number()
 				}
 				cells = append(cells, cell)
 			}
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: append(cells, sheet.Cell{Text: cmp.Or(g.What, item.What)}, sheet.Cell{Text: yesNo(item.Open)})})
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: append(cells, sheet.Cell{Text: cmp.Or(g.What, item.What)}, sheet.Cell{Text: yesNo(!item.Lot.Bought())})})
 		}
 	}
 	return t

@@ -114,9 +114,9 @@ type costStep struct {
 // CostsJSON is a statement for [WriteJSON], with the working when it is asked
 // for. Amounts are decimal strings with exactly the digits of home.
 func CostsJSON(st *landed.Statement, working bool) any {
-	out := costs{Title: st.Title, Home: st.Home.Code(), Total: st.Total.Number(), Charges: []costCharge{}, Items: make([]costItem, len(st.Items))}
+	out := costs{Title: st.Haul.Title, Home: st.Home.Code(), Total: st.Total.Number(), Charges: []costCharge{}, Items: make([]costItem, len(st.Items))}
 	if f := st.Found(); st.WasFound {
-		out.PaidFor, out.Came = st.Pieces(), f.Came()
+		out.PaidFor, out.Came = st.Pieces(), f.Sound+f.Parts+f.Dead
 	}
 	if st.Loss.Sign() != 0 {
 		out.Loss = st.Loss.Number()
@@ -150,7 +150,7 @@ func CostsJSON(st *landed.Statement, working bool) any {
 }
 
 func jsonItem(item *landed.ItemCost, kinds []landed.Kind, found bool) costItem {
-	out := costItem{ID: item.ID, Lot: item.Lot, Model: item.Model, What: item.What, Count: item.Count, Cost: item.Cost.Number(), Shares: itemShares{item, kinds}}
+	out := costItem{ID: item.ID, Lot: item.Lot.ID, Model: item.Model, What: item.What, Count: item.Count, Cost: item.Cost.Number(), Shares: itemShares{item, kinds}}
 	for _, g := range item.Each() {
 		p := costPieces{What: g.What, Count: g.Count, Cost: g.Each.Number()}
 		if found {
@@ -192,7 +192,7 @@ func ComparisonJSON(trials []Trial) any {
 		for i := range trial.Statement.Items {
 			item := &trial.Statement.Items[i]
 			if i == len(out.Items) {
-				out.Items = append(out.Items, comparedItem{item.ID, item.Lot, item.Count, map[string]string{}})
+				out.Items = append(out.Items, comparedItem{item.ID, item.Lot.ID, item.Count, map[string]string{}})
 			}
 			out.Items[i].Each[trial.Basis.String()] = dearest(item).Number()
 		}

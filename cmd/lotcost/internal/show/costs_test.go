@@ -166,13 +166,16 @@ func checkRecords(t *testing.T, st *landed.Statement, rows []map[string]string) 
 			t.Errorf("%s %s: %d at %s cost %s, by kind %s", r["id"], r["state"], count, each, cost, kinds)
 		}
 		counts[r["state"]] += count
-		if r["currency"] != "CAD" || r["haul"] != st.At.File || st.Items[0].Model != "" && r["id"] == st.Items[0].ID && r["model"] != st.Items[0].Model {
+		if r["currency"] != "CAD" || r["haul"] != st.Haul.At.File || st.Items[0].Model != "" && r["id"] == st.Items[0].ID && r["model"] != st.Items[0].Model {
 			t.Errorf("not of this haul: %v", r)
 		}
 	}
-	f := st.Found()
-	want := map[string]int64{"sound": f.Sound, "parts": f.Parts, "yield": f.Made(), "dead": f.Dead + f.Missing}
-	if filepath.Base(st.At.File) == "written-off.yaml" { // block is all for parts, and its loss stands as one piece
+	f, made := st.Found(), int64(0)
+	for _, y := range f.Yields {
+		made += y.Count
+	}
+	want := map[string]int64{"sound": f.Sound, "parts": f.Parts, "yield": made, "dead": f.Dead + f.Missing}
+	if filepath.Base(st.Haul.At.File) == "written-off.yaml" { // block is all for parts, and its loss stands as one piece
 		want["dead"]++
 	}
 	maps.DeleteFunc(want, func(_ string, n int64) bool { return n == 0 })

@@ -17,26 +17,26 @@ import (
 
 // uncountedText says that a cost holds no border, or not all of it, and by
 // roughly how much that may change it.
-func uncountedText(u *landed.Uncounted) string {
+func uncountedText(h *landed.Haul, u *landed.Uncounted) string {
 	switch {
 	case u.NoRate:
-		return fmt.Sprintf("Not counted: the duty at the border from %s to %s, since its rate is not given: --duty 2.7%%, or --duty 0%% where the goods are free of it.", u.From, u.To)
-	case u.From == "" && u.To == "":
+		return fmt.Sprintf("Not counted: the duty at the border from %s to %s, since its rate is not given: --duty 2.7%%, or --duty 0%% where the goods are free of it.", h.From, h.To)
+	case h.From == "" && h.To == "":
 		return "Not known: whether a border is crossed, since from and to are not given. What it adds is not counted."
-	case u.To == "":
+	case h.To == "":
 		return "Not known: whether a border is crossed, since to is not given. What it adds is not counted."
-	case u.From == "":
-		return "Not known: whether a border is crossed, since from is not given. Not counted: the border of " + u.To + roughly(u) + "."
+	case h.From == "":
+		return "Not known: whether a border is crossed, since from is not given. Not counted: the border of " + h.To + roughly(h, u) + "."
 	}
-	return fmt.Sprintf("Not counted: the border from %s to %s%s. A customs section counts it.", u.From, u.To, roughly(u))
+	return fmt.Sprintf("Not counted: the border from %s to %s%s. A customs section counts it.", h.From, h.To, roughly(h, u))
 }
 
 // roughly says what the border may add, and how that was reckoned.
-func roughly(u *landed.Uncounted) string {
+func roughly(h *landed.Haul, u *landed.Uncounted) string {
 	var none *customs.NoRulesError
 	switch {
 	case errors.As(u.Why, &none) && none.Territory == "":
-		return "; how much it adds is not known, since there are no rules of " + u.To + " here"
+		return "; how much it adds is not known, since there are no rules of " + h.To + " here"
 	case u.Why != nil:
 		return "; how much it adds is not known: " + u.Why.Error()
 	}
@@ -104,7 +104,7 @@ func (r Result) lacking() []string {
 		texts = append(texts, openText(r.Of))
 	}
 	if u := r.uncounted(); u != nil {
-		texts = append(texts, uncountedText(u))
+		texts = append(texts, uncountedText(r.Of.Haul, u))
 	}
 	return texts
 }
@@ -141,7 +141,7 @@ func (r Result) WholeJSON(w io.Writer) error {
 	if u := r.uncounted(); u != nil {
 		more = append(more, struct {
 			Border uncounted `json:"border_not_counted"`
-		}{uncounted{u.From, u.To, number(u.Least), number(u.Most), number(u.Duty), number(u.Tax), number(u.Fee), uncountedText(u)}})
+		}{uncounted{r.Of.Haul.From, r.Of.Haul.To, number(u.Least), number(u.Most), number(u.Duty), number(u.Tax), number(u.Fee), uncountedText(r.Of.Haul, u)}})
 	}
 	return sheet.WriteJSON(w, r.JSON(), more...)
 }
