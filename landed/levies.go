@@ -134,7 +134,7 @@ var levyNames = map[Kind]string{Duty: "Import duty", Tax: "Import tax", Fee: "Bo
 func (a *assessor) addBill(k Kind, parcel string, bill money.Amount, l *levy, at source.Origin) {
 	line := Line{What: levyNames[k], Kind: k, Parcel: parcel, Times: 1, By: a.haul.Share.of(k), dutiable: NotDutiable, paid: paid{number: bill.Decimal(), currency: bill.Currency()}}
 	before := len(a.st.Lines)
-	a.addAssessed(line, l.items, a.bearing(l), spot{of: at, key: "assessed", field: "assessed: " + k.String()})
+	a.addAssessed(line, l.items, a.bearing(l), spot{of: at, key: "assessed/" + k.String(), field: "assessed: " + k.String()})
 	if len(a.st.Lines) > before {
 		a.st.Lines[before].bill, a.st.Lines[before].AsEstimated = true, a.estimate(l)
 	}

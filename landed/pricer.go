@@ -34,7 +34,7 @@ type Carriage struct{ Freight, Insurance, Fees money.Amount }
 // NewParcelPricer makes a haul ready. It returns the faults that Split would.
 func NewParcelPricer(h *Haul) (*ParcelPricer, error) {
 	if h == nil {
-		return nil, noHaul()
+		return nil, ErrNoHaul
 	}
 	p := &ParcelPricer{haul: *h.WithoutLost().WithoutBills()}
 	p.haul.Parcels = nil

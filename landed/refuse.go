@@ -9,8 +9,8 @@ import (
 	"lotcost/landed/source"
 )
 
-// noHaul tells that there is none.
-func noHaul() error { return source.Faults{{What: "there is no haul"}} }
+// ErrNoHaul tells that a haul was to be reckoned with, and none was given.
+var ErrNoHaul error = source.Faults{{What: "there is no haul"}}
 
 // refuser records what a haul holds that its documents forbid.
 type refuser struct{ report *source.Report }

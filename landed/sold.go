@@ -39,21 +39,21 @@ func (x *index) checkSold(report *source.Report, item *Item) {
 	var n int64
 	for i := range item.Sold {
 		s := &item.Sold[i]
-		fail := func(what, remedy string) {
-			report.Add(&source.Fault{At: s.At, Field: "item " + item.ID + ": sold", What: what, Remedy: remedy})
+		fail := func(key, what, remedy string) {
+			report.Add(&source.Fault{At: s.At.Key(key), Field: "item " + item.ID + ": sold", What: what, Remedy: remedy})
 		}
 		n += min(max(s.Count, 0), maxCount)
 		switch {
 		case s.Count < 1:
-			fail(fmt.Sprintf("a sale of %d pieces makes no sense", s.Count), "write how many were sold together, as in count: 2")
+			fail("count", fmt.Sprintf("a sale of %d pieces makes no sense", s.Count), "write how many were sold together, as in count: 2")
 		case s.Price.Currency() == 0:
-			fail("the price is missing", "write what the buyer paid, as in price: 46 CAD")
+			fail("price", "the price is missing", "write what the buyer paid, as in price: 46 CAD")
 		case s.Price.Sign() < 0 || s.Postage.Sign() < 0 || s.Fees.Sign() < 0:
-			fail("a price, postage or fees are negative", "write what was paid, as amounts of 0 or more")
+			fail("price", "a price, postage or fees are negative", "write what was paid, as amounts of 0 or more")
 		case !x.haul.Date.IsZero() && !s.Date.IsZero() && s.Date.Before(x.haul.Date):
-			fail(fmt.Sprintf("sold on %s, before the haul was bought on %s", s.Date.Format(time.DateOnly), x.haul.Date.Format(time.DateOnly)), "correct one of the two dates")
+			fail("date", fmt.Sprintf("sold on %s, before the haul was bought on %s", s.Date.Format(time.DateOnly), x.haul.Date.Format(time.DateOnly)), "correct one of the two dates")
 		case n > there && item.Count >= 0:
-			fail(fmt.Sprintf("%d were sold of %d", item.SoldPieces(), there), "write each sale once, with the number of its pieces")
+			fail("count", fmt.Sprintf("%d were sold of %d", item.SoldPieces(), there), "write each sale once, with the number of its pieces")
 			return
 		}
 	}

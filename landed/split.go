@@ -3,6 +3,7 @@ package landed
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"lotcost/landed/exchange"
 	"lotcost/landed/money"
@@ -24,7 +25,7 @@ import (
 // to be held exactly.
 func Split(h *Haul) (*Statement, error) {
 	if h == nil {
-		return nil, noHaul()
+		return nil, ErrNoHaul
 	}
 	h = h.WithoutLost()
 	s := newSplitter(h)
@@ -173,10 +174,10 @@ func (s *splitter) repairs() {
 // tell.
 type spot struct {
 	of         source.Origin
-	key, field string
+	key, field string // a key below another stands behind it, as in goal/return
 }
 
-func (s spot) origin() source.Origin { return s.of.Key(s.key) }
+func (s spot) origin() source.Origin { return s.of.Key(strings.Split(s.key, "/")...) }
 
 // group is what one charge of its own is asked for.
 type group struct {

@@ -517,3 +517,15 @@ func TestHaulIsLeftAlone(t *testing.T) {
 		t.Errorf("the haul was\n%s\nand is\n%s", before, after)
 	}
 }
+
+// TestNoHaul checks that a haul that is not there is refused.
+func TestNoHaul(t *testing.T) {
+	_, none := bid.New(nil, bid.Plans{}, bid.Options{})
+	_, look := bid.Look(nil, bid.Plans{}, bid.Options{})
+	_, border := bid.Border(nil, bid.Plans{}, "")
+	for _, err := range []error{none, look, border} {
+		if err == nil || err.Error() != landed.ErrNoHaul.Error() {
+			t.Errorf("got %v", err)
+		}
+	}
+}

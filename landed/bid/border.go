@@ -53,6 +53,9 @@ const (
 // that meets no border has no rungs. The errors are those of [New].
 func Border(haul *landed.Haul, p Plans, lot string) (*AtBorder, error) {
 	b := &Bidder{options: Options{Lot: lot}}
+	if haul == nil {
+		return nil, landed.ErrNoHaul
+	}
 	h, err := checked(haul, p.priced(haul))
 	if err != nil {
 		return nil, err

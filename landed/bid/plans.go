@@ -31,6 +31,9 @@ type deal struct {
 
 // checked finds what is wrong with both, and leaves out the lots that are lost.
 func checked(h *landed.Haul, p Plans) (deal, error) {
+	if h == nil {
+		return deal{}, landed.ErrNoHaul
+	}
 	d, report := deal{h.WithoutLost(), p}, &source.Report{}
 	d.Haul.Check(report)
 	p.Check(h, report)

@@ -109,6 +109,9 @@ func (r *Reckoning) Quote(o *Offer) *Quote { return &o.Quotes[r.At] }
 // Reckon says what each piece to be sold must bring. The statement must be that
 // of the haul.
 func Reckon(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*Reckoning, error) {
+	if h == nil {
+		return nil, landed.ErrNoHaul
+	}
 	h = h.WithoutLost()
 	if p == nil {
 		return nil, noSelling(h)

@@ -85,6 +85,9 @@ func TestOtherHaul(t *testing.T) {
 	if _, err := doubles.Reckon(&h.Haul, h.Selling, nil, doubles.Options{}); err == nil {
 		t.Error("no statement is none of the haul")
 	}
+	if _, err := doubles.Reckon(nil, h.Selling, nil, doubles.Options{}); err == nil {
+		t.Error("no haul is none")
+	}
 }
 
 // TestGapBelowTheTarget: commission of 9% on all up to 50.00, of 13% on all

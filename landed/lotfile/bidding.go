@@ -24,10 +24,7 @@ func (r *reader) odds(item *landed.Item, m input.Map) {
 	var outcomes []landed.Outcome
 	rest := -1
 	for i, n := range m.Get("chances").List(false) {
-		f, isRest := r.outcome(n)
-		if isRest && rest >= 0 {
-			n.Fail("the rest stands twice", "keep one of them, and give the other its chance")
-		}
+		f, isRest := r.outcome(n, rest >= 0)
 		if isRest {
 			rest = i
 		}
@@ -65,15 +62,19 @@ func left(outcomes []landed.Outcome, rest int) decimal.Decimal {
 	return sum
 }
 
-// outcome reads one entry of chances, and whether its chance is the rest.
-func (r *reader) outcome(n input.Node) (landed.Outcome, bool) {
+// outcome reads one entry of chances, and whether its chance is the rest, which
+// stands but once.
+func (r *reader) outcome(n input.Node, again bool) (landed.Outcome, bool) {
 	m := n.Map("chance", "what", "value", "repair")
 	f := landed.Outcome{At: n.Origin()}
 	f.What, _ = m.Get("what").Words()
 	chance := m.Require("chance", "write how likely it is, as in chance: 60%, or chance: rest for the last")
 	word, _ := textOf(chance)
-	if word != "rest" {
+	switch {
+	case word != "rest":
 		f.Chance = r.fraction(chance, "chance: 60%")
+	case again:
+		chance.Fail("the rest stands twice", "keep one of them, and give the other its chance")
 	}
 	f.Value, f.UpTo = r.valueRange(m.Require("value", "write what one piece then sells for, as in value: 8 CAD, or value: 0"))
 	f.Repair = r.notNegativeIn(m.Get("repair"), r.home)

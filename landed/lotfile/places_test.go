@@ -136,6 +136,8 @@ var misplaced = []struct{ name, from, to, words string }{
 	{"rate missing of a parcel", "fees: 300 JPY", "fees: ‸300 SEK", "no rate from SEK"},
 	{"rate missing of a repair", "repair: 2 CAD", "repair: ‸2 SEK", "no rate from SEK"},
 	{"rate missing of parts", "parts-value: 4 CAD", "parts-value: ‸4 SEK", "no rate from SEK"},
+	{"rate missing of a bill", "  by: post\n", "  by: post\n  assessed:\n    duty: 3 CAD\n    tax: ‸2 SEK\n", "no rate from SEK"},
+	{"rate missing of the bill of a parcel", "fees: 300 JPY", "assessed: {fee: ‸3 SEK}", "no rate from SEK"},
 	{"basis", "fee: count", "fee: ‸weihgt", "unknown basis"},
 	{"lot twice", "parcels:\n", "  - {id: ‸crate-a, price: 1 CAD, items: [{id: other, weight: 1 g, value: 1}]}\nparcels:\n", "stands twice"},
 	{"item twice", "id: pen", "id: ‸jack", "stands twice"},

@@ -3,6 +3,7 @@ package money_test
 import (
 	"errors"
 	"math"
+	"math/big"
 	"slices"
 	"testing"
 
@@ -46,6 +47,13 @@ func TestApportionAvoids(t *testing.T) {
 	t.Run("the sum is lost when every weight is zero", func(t *testing.T) {
 		if err := money.Apportion(make([]int64, 2), 100, []int64{0, 0}); !errors.Is(err, money.ErrNoWeight) {
 			t.Errorf("got %v, want ErrNoWeight", err)
+		}
+	})
+	t.Run("there is no room for the shares", func(t *testing.T) {
+		small := money.Apportion(make([]int64, 1), 100, []int64{1, 1})
+		large := money.ApportionBig(make([]int64, 1), 100, []*big.Int{big.NewInt(1), big.NewInt(1)})
+		if !errors.Is(small, money.ErrRoom) || !errors.Is(large, money.ErrRoom) {
+			t.Errorf("got %v and %v, want ErrRoom", small, large)
 		}
 	})
 	t.Run("halving the largest amount overflows", func(t *testing.T) {

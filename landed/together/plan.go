@@ -98,6 +98,9 @@ type Aside struct {
 
 // newPlanner makes a haul ready.
 func newPlanner(h *landed.Haul, s *Sending) (*planner, error) {
+	if h == nil {
+		return nil, landed.ErrNoHaul
+	}
 	if s == nil || len(s.Services) == 0 {
 		return nil, source.Faults{{At: h.At, Field: "sending", What: "the file says nothing of how the lots may travel",
 			Remedy: "name the services, as in sending: {services: services.yaml, zone: CA}"}}

@@ -260,6 +260,8 @@ func TestUnplannable(t *testing.T) {
 			`lot b: service "post" refuses lot "b": weight 9 kg is 4 kg over the 5 kg allowed: no service takes it: add one that does, or leave it out`},
 		{"nothing said", func(h *haul) { h.Sending = nil },
 			"sending: the file says nothing of how the lots may travel: name the services, as in sending: {services: services.yaml, zone: CA}"},
+		{"a service that is none", func(h *haul) { h.Sending.Services = append(h.Sending.Services, nil) },
+			"sending: services: service 2 is none: leave it out, or give its name, currency and prices"},
 		{"no day", func(h *haul) { h.Date = time.Time{} },
 			"sending: leaves: the day the parcels leave is missing, and it picks the prices: write it, as in leaves: 2026-11-14, or write the day of purchase at the top"},
 		{"arrives too late", func(h *haul) { h.Lots[0].Arrived = date("2026-10-09") },
@@ -306,6 +308,13 @@ func TestUnplannable(t *testing.T) {
 				t.Errorf("got\n%s\nwant\n%s", got, c.want)
 			}
 		})
+	}
+}
+
+// TestNoHaul checks that a haul that is not there is refused.
+func TestNoHaul(t *testing.T) {
+	if _, err := together.Plan(context.Background(), nil, &together.Sending{}, together.Options{}); err == nil || err.Error() != landed.ErrNoHaul.Error() {
+		t.Errorf("got %v", err)
 	}
 }
 

@@ -32,6 +32,11 @@ func (s *Sending) Check(h *landed.Haul, report *source.Report) {
 	if s == nil {
 		return
 	}
+	for i := range s.Services {
+		if s.Services[i] == nil {
+			report.Add(&source.Fault{At: s.At.Entry(i, "services"), Field: "sending: services", What: fmt.Sprintf("service %d is none", i+1), Remedy: "leave it out, or give its name, currency and prices"})
+		}
+	}
 	lots := map[string]bool{}
 	for i := range h.Lots {
 		lot := &h.Lots[i]
