@@ -310,7 +310,6 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.Check(report)
 	h.CheckRates(report)
 	h.CrossesBorder()
-	h.IDs()
 	rates := h.Exchange()
 	rates.Cost(a.amount(900).Decimal(), a.amount(900).Currency())
 	rates.Value(a.amount(900), a.amount(900).Currency())
@@ -331,7 +330,6 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 }
 
 func (a arbitrary) callItem(h *landed.Haul, item *landed.Item) {
-	item.SoldPieces()
 	h.ValueOf(item)
 	h.Best(item.Chances)
 	for i := range item.Chances {

@@ -93,17 +93,17 @@ func (s *splitter) border() {
 // assessor finds the rules of the haul's border.
 func (s *splitter) assessor() (*assessor, bool) {
 	b := s.haul.Border
-	fail := func(what, remedy string) (*assessor, bool) {
-		s.report.Add(&source.Fault{At: b.At, Field: "customs", What: what, Remedy: remedy})
+	fail := func(key, what, remedy string) (*assessor, bool) {
+		s.report.Add(&source.Fault{At: b.At, Field: "customs", What: what, Remedy: remedy, Err: MissingError(key)})
 		return nil, false
 	}
 	switch {
 	case s.haul.Date.IsZero():
-		return fail("the day of purchase is missing, and it picks the rules", "write it at the top, as in date: 2026-10-03")
+		return fail("date", "the day of purchase is missing, and it picks the rules", "write it at the top, as in date: 2026-10-03")
 	case s.haul.To == "":
-		return fail("the country of entry is missing", "write it at the top, as in to: CA-ON")
+		return fail("to", "the country of entry is missing", "write it at the top, as in to: CA-ON")
 	case s.haul.From == "":
-		return fail("the country of dispatch is missing", "write it at the top, as in from: JP")
+		return fail("from", "the country of dispatch is missing", "write it at the top, as in from: JP")
 	}
 	rules, err := b.Book.For(s.haul.To, s.haul.Date)
 	if err != nil {

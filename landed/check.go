@@ -262,7 +262,7 @@ func (x *index) covered(c *Charge, report *source.Report) []int {
 		case isItem:
 			list = append(list, item)
 		default:
-			fail(c.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.haul.IDs()))
+			fail(c.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.haul.ids()))
 		}
 	}
 	slices.Sort(list)
@@ -279,8 +279,8 @@ func (h *Haul) LotIDs() []string {
 	return ids
 }
 
-// IDs lists the ids of lots and items likewise.
-func (h *Haul) IDs() []string {
+// ids lists the ids of lots and items likewise.
+func (h *Haul) ids() []string {
 	ids := h.LotIDs()
 	most := len(ids) + mostSuggested
 	for i := range h.Lots {

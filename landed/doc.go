@@ -28,5 +28,5 @@
 // # Errors
 //
 // All that is wrong with a haul is returned at once as [source.Faults], what its
-// fields' comments forbid included. Nothing here panics on what a haul holds.
+// fields' comments forbid included. That a figure is missing is a [MissingError]. Nothing here panics on what a haul holds.
 package landed

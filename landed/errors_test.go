@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
 	"lotcost/landed"
 	"lotcost/landed/customs"
@@ -313,5 +314,33 @@ func TestDistantIDs(t *testing.T) {
 	h.Charges[0].On = []string{"zzz"}
 	if _, err := landed.Split(h); err == nil || len(err.Error()) > 3000 {
 		t.Errorf("got %v", err)
+	}
+}
+
+// TestMissing: a caller can tell which figure is missing.
+func TestMissing(t *testing.T) {
+	for want, spoil := range map[landed.MissingError]func(h *landed.Haul){
+		"weight": func(h *landed.Haul) { h.Lots[0].Items[0].Weighed = false },
+		"value":  func(h *landed.Haul) { h.Lots[0].Items[0].Value = money.Amount{} },
+		"price":  func(h *landed.Haul) { h.Lots[0].Price = money.Amount{} },
+		"amount": func(h *landed.Haul) { h.Charges[1].Amount = money.Amount{} },
+		"home":   func(h *landed.Haul) { h.Home = 0 },
+		"date":   func(h *landed.Haul) { h.Border, h.Date = &landed.Border{Book: customs.NewBook()}, time.Time{} },
+		"from":   func(h *landed.Haul) { h.Border, h.From = &landed.Border{Book: customs.NewBook()}, "" },
+		"to":     func(h *landed.Haul) { h.Border, h.To = &landed.Border{Book: customs.NewBook()}, "" },
+	} {
+		h := crates()
+		spoil(h)
+		_, err := landed.Split(h)
+		var missing landed.MissingError
+		if !errors.As(err, &missing) || missing != want || missing.Error() != "the "+string(want)+" is missing" {
+			t.Errorf("without %s: %v", want, err)
+		}
+	}
+	h := crates()
+	h.Lots[0].Open = true
+	var missing landed.MissingError
+	if _, err := landed.Split(h); !errors.As(err, &missing) || missing != "price" {
+		t.Errorf("with an open price: %v", err)
 	}
 }

@@ -50,7 +50,7 @@ func (h *Haul) opened(rule openRule) *Haul {
 func (s *splitter) openPrice(lot *Lot) {
 	if s.haul.open == openRefused {
 		s.report.Add(&source.Fault{At: lot.At.Key("price"), Field: "lot " + lot.ID, What: "the price is still open",
-			Remedy: "write it once it is known, as in price: 4200 JPY; lotcost bid tells how high it may go"})
+			Remedy: "write it once it is known, as in price: 4200 JPY; lotcost bid tells how high it may go", Err: MissingError("price")})
 	}
 }
 

@@ -12,6 +12,14 @@ import (
 // ErrNoHaul tells that a haul was to be reckoned with, and none was given.
 var ErrNoHaul error = source.Faults{{What: "there is no haul"}}
 
+// MissingError is the figure that a haul lacks, by its key in files, such as
+// "weight", "value" or "price". The fault that it stands in says of what, and why it
+// is needed.
+type MissingError string
+
+// Error names the figure.
+func (e MissingError) Error() string { return "the " + string(e) + " is missing" }
+
 // refuser records what a haul holds that its documents forbid.
 type refuser struct{ report *source.Report }
 

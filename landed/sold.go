@@ -20,15 +20,6 @@ type Sale struct {
 	At      source.Origin
 }
 
-// SoldPieces returns how many pieces of the item were sold.
-func (i *Item) SoldPieces() int64 {
-	var n int64
-	for k := range i.Sold {
-		n += i.Sold[k].Count
-	}
-	return n
-}
-
 // checkSold records sales that cannot be: before the haul, or of more pieces
 // than there are.
 func (x *index) checkSold(report *source.Report, item *Item) {
@@ -36,7 +27,10 @@ func (x *index) checkSold(report *source.Report, item *Item) {
 	if item.Found != nil {
 		there += item.Found.Extra
 	}
-	var n int64
+	var n, all int64
+	for i := range item.Sold {
+		all += item.Sold[i].Count
+	}
 	for i := range item.Sold {
 		s := &item.Sold[i]
 		fail := func(key, what, remedy string) {
@@ -53,7 +47,7 @@ func (x *index) checkSold(report *source.Report, item *Item) {
 		case !x.haul.Date.IsZero() && !s.Date.IsZero() && s.Date.Before(x.haul.Date):
 			fail("date", fmt.Sprintf("sold on %s, before the haul was bought on %s", s.Date.Format(time.DateOnly), x.haul.Date.Format(time.DateOnly)), "correct one of the two dates")
 		case n > there && item.Count >= 0:
-			fail("count", fmt.Sprintf("%d were sold of %d", item.SoldPieces(), there), "write each sale once, with the number of its pieces")
+			fail("count", fmt.Sprintf("%d were sold of %d", all, there), "write each sale once, with the number of its pieces")
 			return
 		}
 	}

@@ -227,7 +227,7 @@ func (w *weights) missing(v *vector, line *Line, items []int) source.Faults {
 		}
 		faults = append(faults, &source.Fault{At: item.At, Field: "item " + item.ID,
 			What:   fmt.Sprintf("has no %s, but %s is shared by %s", line.By, line.words(), line.By),
-			Remedy: w.missingRemedy(line.By)})
+			Remedy: w.missingRemedy(line.By), Err: MissingError(line.By.String())})
 	}
 	return faults
 }

@@ -7,6 +7,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
+	"lotcost/landed/selling"
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
@@ -134,7 +135,7 @@ func (f *Fact) items(p *proceeds) error {
 // item looks at one item; n is its place in the haul.
 func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 	zero := money.New(0, f.Home)
-	line := FactItem{ID: it.ID, What: it.What, Count: it.Count, Found: it.Found, Sold: it.SoldPieces(), Net: zero, NotSold: zero, Kept: zero, Repair: zero, Brought: zero}
+	line := FactItem{ID: it.ID, What: it.What, Count: it.Count, Found: it.Found, Sold: selling.Count(it.Sold), Net: zero, NotSold: zero, Kept: zero, Repair: zero, Brought: zero}
 	for _, outcome := range it.Chances {
 		line.Outcomes = append(line.Outcomes, OutcomeCount{outcome.What, new(big.Rat).Mul(outcome.Chance.Rat(), new(big.Rat).SetInt64(it.Count))})
 	}

@@ -77,6 +77,21 @@ func (p *Plans) For(h *landed.Haul) Plans {
 	return other
 }
 
+// suggested lists ids of lots and items, as far as they are worth suggesting.
+func suggested(h *landed.Haul) []string {
+	const most = 200
+	ids, items := h.LotIDs(), 0
+	for i := range h.Lots {
+		for j := range h.Lots[i].Items {
+			if items++; items > most {
+				return ids
+			}
+			ids = append(ids, h.Lots[i].Items[j].ID)
+		}
+	}
+	return ids
+}
+
 // idsOf holds the ids of the lots and items of a haul.
 func idsOf(h *landed.Haul) map[string]bool {
 	ids := map[string]bool{}
@@ -156,7 +171,7 @@ func (r *Risk) check(h *landed.Haul, there map[string]bool, report *source.Repor
 	}
 	for i, id := range r.On {
 		if !there[id] {
-			fail(r.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, h.IDs()))
+			fail(r.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, suggested(h)))
 		}
 	}
 }

@@ -75,7 +75,7 @@ func (w *worker) sold(i int, item *landed.Item) ([]landed.Pieces, error) {
 		s := Sold{Item: i, ID: c.ID, What: c.What, Lot: c.Lot.ID, Sale: item.Sold[k]}
 		var pieces []landed.Pieces
 		if pieces, left = selling.Take(left, s.Sale.Count); count(pieces) < s.Sale.Count {
-			return nil, source.Faults{{At: s.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", item.SoldPieces(), c.Found.Sound+c.Found.Parts),
+			return nil, source.Faults{{At: s.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", selling.Count(item.Sold), c.Found.Sound+c.Found.Parts),
 				Remedy: "correct what was sold, or what was found"}}
 		}
 		s.Cost = sum(pieces, w.Home)

@@ -214,7 +214,7 @@ func left(it *landed.Item, each []landed.Pieces) (kept []int64, sound, parts int
 		}
 	}
 	slices.Sort(states[0])
-	for n := it.SoldPieces(); n > 0; n-- {
+	for n := selling.Count(it.Sold); n > 0; n-- {
 		if len(states[0]) > 0 {
 			states[0] = states[0][1:]
 		} else {

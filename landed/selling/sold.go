@@ -94,6 +94,15 @@ func (s *Seller) brought(out *resale.Result, sold *landed.Sale) (Proceeds, error
 	return p, err
 }
 
+// Count returns how many pieces were sold.
+func Count(sales []landed.Sale) int64 {
+	var n int64
+	for i := range sales {
+		n += sales[i].Count
+	}
+	return n
+}
+
 // Order returns the indices of an item's sales by date, equals in file order.
 func (s *Seller) Order(sales []landed.Sale) []int {
 	day := func(i int) time.Time {
