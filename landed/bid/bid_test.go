@@ -226,7 +226,7 @@ func TestProceeds(t *testing.T) {
 			h.Lots[0].Items[0].Count = 1
 			c.change(h, &h.Lots[0].Items[0])
 			d := bidder(t, h, bid.Options{}).Proceeds()
-			if got := fmt.Sprintf("%s %s %s", d.Least().Number(), d.Mean().Number(), d.Most().Number()); got != c.want {
+			if got := fmt.Sprintf("%s %s %s", d.Quantile(number("0")).Number(), d.Mean().Number(), d.Quantile(number("1")).Number()); got != c.want {
 				t.Errorf("got %s, want %s", got, c.want)
 			}
 		})
@@ -239,7 +239,7 @@ func TestAlike(t *testing.T) {
 	apart := bidder(t, h, bid.Options{}).Proceeds()
 	h.Lots[0].Items[0].Alike = true
 	alike := bidder(t, h, bid.Options{}).Proceeds()
-	if apart.Mean() != alike.Mean() || alike.Len() != 2 || apart.Len() != 5 || alike.StdDev() != money.New(2*apart.StdDev().Minor(), cad) {
+	if apart.Mean() != alike.Mean() || len(alike.Histogram(10)) != 2 || len(apart.Histogram(10)) != 5 || alike.StdDev() != money.New(2*apart.StdDev().Minor(), cad) {
 		t.Errorf("apart %v ± %v, alike %v ± %v", apart.Mean(), apart.StdDev(), alike.Mean(), alike.StdDev())
 	}
 }
@@ -526,6 +526,36 @@ func TestNoHaul(t *testing.T) {
 	for _, err := range []error{none, look, border} {
 		if err == nil || err.Error() != landed.ErrNoHaul.Error() {
 			t.Errorf("got %v", err)
+		}
+	}
+}
+
+// A range of values counts as five, evenly spread and equally likely, ends
+// included, or as fewer where there are not so many minor units.
+func TestRange(t *testing.T) {
+	for _, c := range []struct {
+		low, high int64
+		want      []int64
+	}{
+		{3000, 5000, []int64{3000, 3500, 4000, 4500, 5000}},
+		{0, 5, []int64{0, 1, 3, 4, 5}},
+		{7, 9, []int64{7, 8, 9}},
+		{7, 7, []int64{7}},
+	} {
+		h := crate()
+		h.Lots[0].Items = h.Lots[0].Items[:1]
+		h.Lots[0].Items[0].Count = 1
+		h.Lots[0].Items[0].Chances = []landed.Outcome{{What: "right", Chance: number("1"), Value: money.New(c.low, cad), UpTo: money.New(c.high, cad)}}
+		var got []int64
+		for _, b := range bidder(t, h, bid.Options{}).Proceeds().Histogram(10) {
+			got = append(got, b.From.Minor())
+			off := new(big.Rat).Sub(b.Chance.Rat(), big.NewRat(1, int64(len(c.want))))
+			if b.From != b.To || off.Abs(off).Cmp(number("0.000000000000000001").Rat()) > 0 {
+				t.Errorf("%v: %v has %v", c, b.From, b.Chance.Rat())
+			}
+		}
+		if !slices.Equal(got, c.want) {
+			t.Errorf("%v: got %v", c, got)
 		}
 	}
 }

@@ -66,7 +66,7 @@ func New(h *landed.Haul, p Plans, o Options) (*Bidder, error) {
 		return nil, err
 	}
 	b.proceeds.goes = b.goes
-	return b, b.reckon(odds.Options{}, true)
+	return b, b.reckon(0, true)
 }
 
 // alone is the haul as if there were nothing but the lot that is bid for: what
@@ -150,9 +150,9 @@ func lotOf(h deal, id string) (int, error) {
 }
 
 // reckon finds what the lot brings and the limits that follow.
-func (b *Bidder) reckon(o odds.Options, proven bool) error {
+func (b *Bidder) reckon(steps int64, proven bool) error {
 	var err error
-	if b.dist, err = b.proceeds.distribution(o); err != nil {
+	if b.dist, err = b.proceeds.distribution(steps); err != nil {
 		return err
 	}
 	b.bound(proven)

@@ -31,7 +31,7 @@
 // piece without chances is right for certain.
 //
 // A range of values is taken as five amounts, evenly spread, ends included, of
-// equal chance ([odds.Range]): fewer where it is less than four minor units wide.
+// equal chance: fewer where it is less than four minor units wide.
 //
 // A kept piece is one that came out with the outcome of the highest mean value
 // ([landed.Haul.Best]): as many as are to be kept, of a range the lesser ones, or

@@ -79,7 +79,7 @@ func Look(haul *landed.Haul, plans Plans, o Options) (*Fact, error) {
 	if p.venue != nil {
 		f.Venue = p.venue.Name
 	}
-	if f.Forecast, err = p.distribution(odds.Options{}); err != nil {
+	if f.Forecast, err = p.distribution(0); err != nil {
 		return nil, err
 	}
 	f.Expected = f.Forecast.Mean()
@@ -139,7 +139,7 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 	for _, outcome := range it.Chances {
 		line.Outcomes = append(line.Outcomes, OutcomeCount{outcome.What, new(big.Rat).Mul(outcome.Chance.Rat(), new(big.Rat).SetInt64(it.Count))})
 	}
-	forecast, err := p.of(func(item int) bool { return item == n }, odds.Options{})
+	forecast, err := p.of(func(item int) bool { return item == n }, 0)
 	if err != nil {
 		return line, err
 	}

@@ -46,7 +46,7 @@ func (l *Limit) String() string {
 // each is the same as its goal stands in the package comment. A risk is judged
 // by what is proven of it, or by what is likeliest.
 func limits(g *Goal, d *odds.Distribution, spent int64, proven bool) []Limit {
-	mean, home := d.MeanRat(), d.Currency()
+	mean, home := d.MeanRat(), d.Mean().Currency()
 	one := big.NewRat(1, 1)
 	var list []Limit
 	add := func(goal, want string, most *big.Rat) {
@@ -88,10 +88,11 @@ func least(list []Limit) int {
 // less, for q below 1. At the least that can be brought there is no such chance;
 // above the most it is 1.
 func safest(d *odds.Distribution, q decimal.Decimal, proven bool) int64 {
-	low, high, limit := d.Least().Minor(), d.Most().Minor()+1, q.Rat()
+	home, limit := d.Mean().Currency(), q.Rat()
+	low, high := d.Quantile(decimal.Zero).Minor(), d.Quantile(decimal.NewFromInt(1)).Minor()+1
 	for high-low > 1 {
 		mid := low + (high-low)/2
-		loss, err := d.Below(money.New(mid, d.Currency()))
+		loss, err := d.Below(money.New(mid, home))
 		if err != nil {
 			return low
 		}

@@ -6,7 +6,6 @@ import (
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/money"
-	"lotcost/landed/odds"
 	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
@@ -172,9 +171,9 @@ func (b *Bidder) with(f Factor, times decimal.Decimal) (*Bidder, error) {
 	return &other, other.again()
 }
 
-// quickly keeps each of many reckonings short: beyond so many steps, amounts
+// quickly keeps each of many calculations short: beyond so many steps, amounts
 // are moved to a coarser grid.
-var quickly = odds.Options{MaxSteps: 500_000}
+const quickly = 500_000
 
 // again reckons what a changed haul brings. A risk is judged by its likeliest
 // value: where amounts are moved, what is proven would make every change look

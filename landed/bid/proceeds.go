@@ -7,6 +7,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/exchange"
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 	"lotcost/landed/resale"
@@ -47,13 +48,13 @@ func proceedsAt(h deal, venue *resale.Venue) *proceeds {
 }
 
 // distribution is that of what all pieces bring together.
-func (p *proceeds) distribution(o odds.Options) (*odds.Distribution, error) {
-	return p.of(func(int) bool { return true }, o)
+func (p *proceeds) distribution(steps int64) (*odds.Distribution, error) {
+	return p.of(func(int) bool { return true }, steps)
 }
 
 // of is the distribution of what some items bring together, by their places in
 // the haul.
-func (p *proceeds) of(counts func(item int) bool, o odds.Options) (*odds.Distribution, error) {
+func (p *proceeds) of(counts func(item int) bool, steps int64) (*odds.Distribution, error) {
 	items, report := p.items(counts), &source.Report{}
 	risks, on := p.risks(items)
 	if err := countable(items, on); err != nil {
@@ -71,41 +72,39 @@ func (p *proceeds) of(counts func(item int) bool, o odds.Options) (*odds.Distrib
 			report.AddErr(it.At, "item "+it.ID, err)
 		}
 		return groups, report.Err()
-	}, o)
+	}, steps)
 	if errors.Is(err, ErrStopped) {
 		return nil, err
 	}
-	var at *odds.PlaceError
+	var at *odds.Error
 	switch {
 	case !errors.As(err, &at):
 		report.AddErr(p.haul.At, "chances", err)
-	case at.Place.Risk > 0:
-		r := on[at.Place.Risk-1].risk
-		report.Add(beyond(at.Err, r.At.Key("chance"), fmt.Sprintf("risk %q", r.What)))
+	case at.Risk > 0:
+		r := on[at.Risk-1].risk
+		report.Add(beyond(at, r.At.Key("chance"), fmt.Sprintf("risk %q", r.What)))
 	default:
-		it := items[at.Place.Group-1]
-		report.Add(beyond(at.Err, it.At, "item "+it.ID))
+		it := items[at.Group-1]
+		report.Add(beyond(at, it.At, "item "+it.ID))
 	}
 	return d, report.Err()
 }
 
 // beyond tells what chances cannot be counted with, at an item or a risk.
-func beyond(err error, at source.Origin, field string) *source.Fault {
-	f := &source.Fault{At: at, Field: field, What: err.Error(), Err: err}
+func beyond(err *odds.Error, at source.Origin, field string) *source.Fault {
+	f := &source.Fault{At: at, Field: field, What: err.Err.Error(), Err: err.Err}
 	var limit *odds.LimitError
-	if !errors.As(err, &limit) {
+	switch {
+	case !errors.As(err, &limit):
 		f.At = at.Key("chances")
-		return f
-	}
-	switch limit.What {
-	case odds.Pieces, odds.AllPieces:
-		f.At, f.What = at.Key("count"), fmt.Sprintf("up to here there are %d pieces, and chances are counted of %d at most", limit.Given, limit.Most)
-		f.Remedy = "write as one piece what is sold together, such as a box of nails"
-	case odds.KeptPieces:
+	case err.Risk > 0:
+		f.What, f.Remedy = fmt.Sprintf("with this one, more than %d risks hit what is reckoned", limit.Most), "make one risk of several that are alike, or leave out the least likely"
+	case limit.Kept:
 		f.At, f.What = at.Key("keep"), fmt.Sprintf("some of %d pieces are kept, and of more than %d it is not reckoned which", limit.Given, limit.Most)
 		f.Remedy = "make the kept ones an item of their own"
-	case odds.Risks:
-		f.What, f.Remedy = fmt.Sprintf("with this one, more than %d risks hit what is reckoned", limit.Most), "make one risk of several that are alike, or leave out the least likely"
+	default:
+		f.At, f.What = at.Key("count"), fmt.Sprintf("up to here there are %d pieces, and chances are counted of %d at most", limit.Given, limit.Most)
+		f.Remedy = "write as one piece what is sold together, such as a box of nails"
 	}
 	return f
 }
@@ -162,14 +161,14 @@ type blow struct {
 }
 
 // risks are those that hit one of some items.
-func (p *proceeds) risks(items []placed) ([]odds.Risk, []blow) {
-	var risks []odds.Risk
+func (p *proceeds) risks(items []placed) ([]decimal.Decimal, []blow) {
+	var risks []decimal.Decimal
 	var blows []blow
 	for i := range p.haul.Risks {
 		r := &p.haul.Risks[i]
 		hits := r.hits(p.haul.Haul)
 		if slices.ContainsFunc(items, func(it placed) bool { return hits[it.item] }) {
-			risks, blows = append(risks, odds.Risk{Chance: r.Chance, What: r.What}), append(blows, blow{r, hits})
+			risks, blows = append(risks, r.Chance), append(blows, blow{r, hits})
 		}
 	}
 	return risks, blows
@@ -243,14 +242,7 @@ func (p *proceeds) bestOf(it *landed.Item, outcomes []landed.Outcome) (int, erro
 func (p *proceeds) spread(it *landed.Item, f *landed.Outcome, left decimal.Decimal, best bool) ([]odds.Outcome, error) {
 	values := []money.Amount{f.Value}
 	if f.UpTo.Currency() != 0 {
-		points, err := odds.Range(f.Value, f.UpTo, 0)
-		if err != nil {
-			return nil, err
-		}
-		values, p.spreads = values[:0], true
-		for _, o := range points {
-			values = append(values, o.Amount)
-		}
+		values, p.spreads = evenly(f.Value, f.UpTo), true
 	}
 	repair, err := p.home(f.Repair)
 	if err != nil {
@@ -273,6 +265,17 @@ func (p *proceeds) spread(it *landed.Item, f *landed.Outcome, left decimal.Decim
 		}
 	}
 	return list, nil
+}
+
+// evenly is five amounts from low to high, ends included, evenly spread but for
+// rounding to a minor unit, half away from zero; fewer where there are not so many.
+func evenly(low, high money.Amount) []money.Amount {
+	list, width := []money.Amount{low}, uint64(high.Minor()-low.Minor())
+	for n, i := min(4, width), uint64(1); i <= n; i++ {
+		above, _ := exact.MulDivHalf(width, i, n)
+		list = append(list, money.New(low.Minor()+int64(above), low.Currency()))
+	}
+	return list
 }
 
 // part is so much of an amount, rounded once, half away from zero.

@@ -73,15 +73,12 @@ func simulate(rng *rand.Rand, groups []odds.Group, draws int) []int64 {
 	return out
 }
 
-func benchmarkOf(b *testing.B, n int, opts odds.Options) {
+func benchmarkOf(b *testing.B, n int, opts odds.Limits) {
 	groups := lots(rand.New(rand.NewPCG(1, 2)), n)
 	var d *odds.Distribution
 	b.ReportAllocs()
 	for b.Loop() {
-		var err error
-		if d, err = odds.Of(groups, opts); err != nil {
-			b.Fatal(err)
-		}
+		d = of(b, groups, opts)
 	}
 	b.ReportMetric(float64(d.Len()), "points")
 	b.ReportMetric(float64(d.ErrorBound().Minor()), "bound-cents")
@@ -89,21 +86,21 @@ func benchmarkOf(b *testing.B, n int, opts odds.Options) {
 	b.ReportMetric(p, "bound-chance")
 }
 
-func BenchmarkOf12(b *testing.B)    { benchmarkOf(b, 12, odds.Options{}) }
-func BenchmarkOf20(b *testing.B)    { benchmarkOf(b, 20, odds.Options{}) }
-func BenchmarkOf100(b *testing.B)   { benchmarkOf(b, 100, odds.Options{}) }
-func BenchmarkOf1000(b *testing.B)  { benchmarkOf(b, 1_000, odds.Options{}) }
-func BenchmarkOf10000(b *testing.B) { benchmarkOf(b, 10_000, odds.Options{}) }
+func BenchmarkOf12(b *testing.B)    { benchmarkOf(b, 12, odds.Limits{}) }
+func BenchmarkOf20(b *testing.B)    { benchmarkOf(b, 20, odds.Limits{}) }
+func BenchmarkOf100(b *testing.B)   { benchmarkOf(b, 100, odds.Limits{}) }
+func BenchmarkOf1000(b *testing.B)  { benchmarkOf(b, 1_000, odds.Limits{}) }
+func BenchmarkOf10000(b *testing.B) { benchmarkOf(b, 10_000, odds.Limits{}) }
 
 // The same pieces as BenchmarkOf1000, to whole cents however long it takes.
 func BenchmarkOf1000WholeCents(b *testing.B) {
-	benchmarkOf(b, 1_000, odds.Options{MaxPoints: 1 << 23, MaxSteps: 1 << 40})
+	benchmarkOf(b, 1_000, odds.Limits{Points: 1 << 23, Steps: 1 << 40})
 }
 
 func BenchmarkOfAlike(b *testing.B) {
 	g := odds.Group{Count: 100_000, Outcomes: []odds.Outcome{outcome(4, -1, 0), outcome(6, -1, 123)}}
 	for b.Loop() {
-		if _, err := odds.Of([]odds.Group{g}, odds.Options{}); err != nil {
+		if _, err := odds.Of([]odds.Group{g}, 0); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -117,7 +114,7 @@ func BenchmarkAgainstSimulation(b *testing.B) {
 	var ours, theirs time.Duration
 	for b.Loop() {
 		start := time.Now()
-		if _, err := odds.Of(groups, odds.Options{}); err != nil {
+		if _, err := odds.Of(groups, 0); err != nil {
 			b.Fatal(err)
 		}
 		middle := time.Now()

@@ -2,156 +2,123 @@ package odds
 
 import (
 	"math/big"
+	"strconv"
 
 	"github.com/shopspring/decimal"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 )
 
 const (
-	places   = 18
-	one      = 1_000_000_000_000_000_000 // the chance of 100 % in units of 10^-18
-	maxTotal = 1 << 60                   // the most minor units in all, see fixed.go
-)
+	places = 18 // of a chance, so that it is a whole number of 10^-18, which fits in 64 bits
+	one    = 1_000_000_000_000_000_000
 
-// fate is a checked group: its amounts in minor units, their chances in units of
-// 10^-18. Outcomes without a chance are left out, and those of which pieces may
-// be kept stand first.
-type fate struct {
-	amounts []int64
-	kept    []int64 // of the first outcomes, what a kept piece counts for
-	chances []uint64
-	count   int64
-	keep    int64
-	alike   bool
-}
+	maxPieces = 1_000_000
+	maxRisks  = 6       // each doubles the work
+	maxTotal  = 1 << 60 // the most minor units in all, see fixed.go
+)
 
 // checker carries the one currency of an input, once it is known.
 type checker struct {
 	currency money.Currency
 	known    bool
-	pieces   int64 // of the world in hand
-	laws     map[string]*law
+	pieces   int64  // of the scenario in hand
+	total    uint64 // minor units that they may bring, or cost
 }
 
-func (c *checker) groups(groups []Group) ([]fate, error) {
-	if len(groups) == 0 {
-		return nil, &LimitError{What: "groups", Given: 0, Least: 1, Most: maxPieces}
+// group gives the pieces of a group, in minor units and units of 10^-18. Outcomes
+// without a chance are left out, and those of which pieces may be kept stand first.
+func (c *checker) group(g *Group, at Error) (kind, error) {
+	fail := func(err error) (kind, error) {
+		at.Err = err
+		return kind{}, &at
 	}
-	list := make([]fate, len(groups))
-	c.pieces = 0
-	for i := range groups {
-		f, err := c.group(&groups[i], Place{Group: i + 1})
-		if err != nil {
-			return nil, err
-		}
-		list[i] = f
+	c.pieces += max(g.Count, 0)
+	switch {
+	case g.Count < 1 || g.Count > maxPieces:
+		return fail(&LimitError{Given: g.Count, Most: maxPieces})
+	case c.pieces > maxPieces:
+		return fail(&LimitError{Given: c.pieces, Most: maxPieces})
+	case g.Keep < 0:
+		return fail(&LimitError{Kept: true, Given: g.Keep, Most: g.Count})
 	}
-	return list, nil
-}
-
-func (c *checker) group(g *Group, at Place) (fate, error) {
-	if g.Count < 1 || g.Count > maxPieces {
-		return fate{}, &PlaceError{at, &LimitError{What: Pieces, Given: g.Count, Least: 1, Most: maxPieces}}
-	}
-	if c.pieces += g.Count; c.pieces > maxPieces {
-		return fate{}, &PlaceError{at, &LimitError{What: AllPieces, Given: c.pieces, Least: 1, Most: maxPieces}}
-	}
-	if g.Keep < 0 {
-		return fate{}, &PlaceError{at, &LimitError{What: "pieces kept", Given: g.Keep, Least: 0, Most: g.Count}}
-	}
-	var sum uint64
-	chances := make([]uint64, len(g.Outcomes))
-	mayKeep, rest := fate{count: g.Count, keep: min(g.Keep, g.Count), alike: g.Alike}, fate{}
+	k, others := kind{count: g.Count, keep: min(g.Keep, g.Count), den: one}, kind{}
+	var all uint64
 	for i := range g.Outcomes {
+		o := &g.Outcomes[i]
 		at.Outcome = i + 1
-		to := &rest
-		if mayKeep.keep > 0 && g.Outcomes[i].Kept.Currency() != 0 {
-			to = &mayKeep
+		to, amounts := &others, []money.Amount{o.Amount}
+		if k.keep > 0 && o.Kept.Currency() != 0 {
+			to, amounts = &k, append(amounts, o.Kept)
 		}
-		chance, err := c.outcome(to, &g.Outcomes[i], at)
+		chance, err := units(o.Chance, o.What)
+		if err == nil {
+			err = c.same(amounts)
+		}
 		if err != nil {
-			return fate{}, err
+			return fail(err)
 		}
-		chances[i] = chance
-		sum = min(sum+chance, 2*one) // enough to see that it is too much
+		if chance == 0 {
+			continue
+		}
+		all = min(all+chance, 2*one) // enough to see that it is too much
+		to.num, to.sold = append(to.num, chance), append(to.sold, o.Amount.Minor())
+		if to == &k {
+			k.kept = append(k.kept, o.Kept.Minor())
+		}
 	}
-	if at.Outcome = 0; sum != one {
-		return fate{}, &PlaceError{at, sumError(chances)}
+	if at.Outcome = 0; all != one {
+		return fail(sumError(g))
 	}
-	mayKeep.amounts, mayKeep.chances = append(mayKeep.amounts, rest.amounts...), append(mayKeep.chances, rest.chances...)
-	return mayKeep, nil
+	k.num, k.sold = append(k.num, others.num...), append(k.sold, others.sold...)
+	for _, a := range []int64{k.least(), k.most()} {
+		all, ok := exact.Mul(a, k.count)
+		if c.total += min(exact.Magnitude(all), 2*maxTotal); !ok || c.total > maxTotal {
+			return fail(money.ErrOverflow)
+		}
+	}
+	return k, nil
 }
 
-// outcome adds an outcome to a fate, unless it has no chance; one to a fate with
-// pieces to keep may be kept.
-func (c *checker) outcome(to *fate, o *Outcome, at Place) (chance uint64, err error) {
-	if chance, err = fraction(o.Chance, o.What, at); err != nil {
-		return 0, err
-	}
-	amounts := []money.Amount{o.Amount, o.Kept}
-	if to.keep == 0 {
-		amounts = amounts[:1]
-	}
+func (c *checker) same(amounts []money.Amount) error {
 	for _, a := range amounts {
-		if err := c.same(a.Currency()); err != nil {
-			return 0, &PlaceError{at, err}
+		if !c.known {
+			c.currency, c.known = a.Currency(), true
 		}
-	}
-	if chance == 0 {
-		return 0, nil
-	}
-	to.amounts, to.chances = append(to.amounts, o.Amount.Minor()), append(to.chances, chance)
-	if to.keep > 0 {
-		to.kept = append(to.kept, o.Kept.Minor())
-	}
-	return chance, nil
-}
-
-func sumError(chances []uint64) error {
-	var sum decimal.Decimal
-	for _, chance := range chances {
-		sum = sum.Add(decimal.New(int64(chance), -places))
-	}
-	return &SumError{Sum: sum, Missing: decimal.New(1, 0).Sub(sum)}
-}
-
-func (c *checker) same(currency money.Currency) error {
-	if !c.known {
-		c.currency, c.known = currency, true
-	}
-	if currency != c.currency {
-		return &money.MismatchError{A: c.currency, B: currency}
+		if a.Currency() != c.currency {
+			return &money.MismatchError{A: c.currency, B: a.Currency()}
+		}
 	}
 	return nil
 }
 
-// fraction reads a fraction from 0 to 1 as units of 10^-18.
-func fraction(d decimal.Decimal, what string, at Place) (uint64, error) {
-	chance := &ChanceError{What: what, Given: d}
-	fault := &PlaceError{at, chance}
+// units reads a fraction from 0 to 1 as units of 10^-18.
+func units(d decimal.Decimal, what string) (uint64, error) {
+	fail := func(remedy string) (uint64, error) {
+		if what != "" {
+			what = strconv.Quote(what) + ": "
+		}
+		return 0, &ChanceError{d, what + "a chance of " + percent(d) + ": " + remedy}
+	}
 	n, shift := d.Coefficient(), places+int64(d.Exponent())
 	switch {
 	case n.Sign() == 0:
 		return 0, nil
 	case n.Sign() < 0:
-		chance.Remedy = "it cannot be below 0%"
-		return 0, fault
+		return fail("it cannot be below 0%")
 	case shift > places:
-		chance.Remedy = "it cannot be above 100%"
-		return 0, fault
+		return fail("it cannot be above 100%")
 	}
 	ten, digit := big.NewInt(10), new(big.Int)
 	for ; shift < 0; shift++ {
 		if n.QuoRem(n, ten, digit); digit.Sign() != 0 {
-			chance.Remedy = "write it with at most 16 decimals"
-			return 0, fault
+			return fail("write it with at most 16 decimals")
 		}
 	}
 	n.Mul(n, new(big.Int).Exp(ten, big.NewInt(shift), nil))
 	if n.Cmp(big.NewInt(one)) > 0 {
-		chance.Remedy = "it cannot be above 100%"
-		return 0, fault
+		return fail("it cannot be above 100%")
 	}
 	return n.Uint64(), nil
 }

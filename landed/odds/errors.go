@@ -7,94 +7,71 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Place says which part of the input is meant. Each number counts from 1 in the
-// list it was given in; 0 means that it does not apply.
-type Place struct {
+// Error says where the input cannot be used: each number is a place, counted
+// from 1, in the list it was given in, and 0 where it does not apply.
+type Error struct {
 	Risk    int // the shared risk
-	Group   int // the group
-	Outcome int // the outcome in the group
+	Group   int
+	Outcome int   // of the group
+	Err     error // what is wrong there
 }
 
-// String prints the place as "risk 1, group 2, outcome 3", leaving out what
-// does not apply.
-func (p Place) String() string {
-	var s []string
+// Error begins with the place, as in "group 2, outcome 3: ".
+func (e *Error) Error() string {
+	var at []string
 	for _, part := range []struct {
 		name string
 		n    int
-	}{{"risk", p.Risk}, {"group", p.Group}, {"outcome", p.Outcome}} {
+	}{{"risk", e.Risk}, {"group", e.Group}, {"outcome", e.Outcome}} {
 		if part.n != 0 {
-			s = append(s, fmt.Sprintf("%s %d", part.name, part.n))
+			at = append(at, fmt.Sprintf("%s %d", part.name, part.n))
 		}
 	}
-	return strings.Join(s, ", ")
+	return strings.Join(at, ", ") + ": " + e.Err.Error()
 }
-
-// SumError tells that the chances of a group do not come to 100 %.
-type SumError struct {
-	Sum     decimal.Decimal // of the chances, 1 being 100 %
-	Missing decimal.Decimal // what there is too little; negative: too much
-}
-
-// Error says what is wrong and, where it can be said, what would put it right.
-func (e *SumError) Error() string {
-	if e.Missing.Sign() < 0 {
-		return fmt.Sprintf("chances come to %s, not 100%%: take away %s", percent(e.Sum), percent(e.Missing.Neg()))
-	}
-	return fmt.Sprintf("chances come to %s, not 100%%: name what happens in the other %s", percent(e.Sum), percent(e.Missing))
-}
-
-// ChanceError tells that a chance is not one that can be reckoned with.
-type ChanceError struct {
-	What   string          // the outcome's or the risk's name, as given
-	Given  decimal.Decimal // 1 being 100 %
-	Remedy string          // what would put it right
-}
-
-// Error says what is wrong and, where it can be said, what would put it right.
-func (e *ChanceError) Error() string {
-	what := ""
-	if e.What != "" {
-		what = fmt.Sprintf("%q: ", e.What)
-	}
-	return fmt.Sprintf("%sa chance of %s: %s", what, percent(e.Given), e.Remedy)
-}
-
-// LimitError tells that something is outside of what this package works with.
-type LimitError struct {
-	What  Limited // what there is too much or too little of
-	Given int64
-	Least int64
-	Most  int64
-}
-
-// Limited is something that has a limit, in words.
-type Limited string
-
-// What an input may have too much of.
-const (
-	Pieces     Limited = "pieces" // of a group
-	AllPieces  Limited = "pieces in all"
-	KeptPieces Limited = "pieces of which some are kept" // of a group
-	Risks      Limited = "shared risks"
-)
-
-// Error says what is wrong and, where it can be said, what would put it right.
-func (e *LimitError) Error() string {
-	return fmt.Sprintf("%s: %d given: it must be %d to %d", e.What, e.Given, e.Least, e.Most)
-}
-
-// PlaceError says where the error that it wraps was found.
-type PlaceError struct {
-	Place Place
-	Err   error
-}
-
-// Error says what is wrong and, where it can be said, what would put it right.
-func (e *PlaceError) Error() string { return fmt.Sprintf("%s: %v", e.Place, e.Err) }
 
 // Unwrap returns the error without its place.
-func (e *PlaceError) Unwrap() error { return e.Err }
+func (e *Error) Unwrap() error { return e.Err }
+
+// ChanceError tells of a chance below 0 or above 100 % or with more than 18
+// decimals, or, of a whole group, that its chances do not come to 100 %.
+type ChanceError struct {
+	Chance decimal.Decimal // or the sum of the group's, 1 being 100 %
+	text   string
+}
+
+// Error ends with what would put it right.
+func (e *ChanceError) Error() string { return e.text }
+
+// LimitError tells that there are none of the pieces, or more of them or of the
+// shared risks than can be counted.
+type LimitError struct {
+	Kept        bool // there could be more pieces if none or all of them were kept
+	Given, Most int64
+}
+
+// Error names the limit.
+func (e *LimitError) Error() string {
+	kept := ""
+	if e.Kept {
+		kept = " where some are kept"
+	}
+	return fmt.Sprintf("there can be 1 to %d%s, not %d", e.Most, kept, e.Given)
+}
+
+// sumError tells that the chances of a group come to another sum than 1.
+func sumError(g *Group) error {
+	var sum decimal.Decimal
+	for i := range g.Outcomes {
+		sum = sum.Add(g.Outcomes[i].Chance)
+	}
+	missing := decimal.New(1, 0).Sub(sum)
+	remedy := "name what happens in the other " + percent(missing)
+	if missing.Sign() < 0 {
+		remedy = "take away " + percent(missing.Neg())
+	}
+	return &ChanceError{sum, fmt.Sprintf("chances come to %s, not 100%%: %s", percent(sum), remedy)}
+}
 
 // percent prints a fraction as a percentage, exactly. An exponent far out of
 // reason is printed as such: written out it could fill the memory.

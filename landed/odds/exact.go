@@ -1,13 +1,14 @@
 package odds
 
 import (
+	"iter"
 	"math"
 	"math/big"
 	"math/bits"
 	"slices"
 )
 
-// part is the distribution of one world: rising amounts in minor units, and
+// part is the distribution of one scenario: rising amounts in minor units, and
 // for each a number of limbs, least first, that holds its chance as a multiple
 // of 1/den.
 type part struct {
@@ -16,7 +17,7 @@ type part struct {
 	limbs   int
 	den     *big.Int
 	fixed   bool // den is 2^63, and chances were cut off downwards
-	slip    slip
+	drift   drift
 	excess  uint64 // by how much chances may be too great in all, in 1/den
 }
 
@@ -35,7 +36,7 @@ func mulAdd(dst, src []uint64, c uint64) {
 	}
 }
 
-// plan says how a world is reckoned without rounding.
+// plan says how a scenario is worked out without rounding.
 type plan struct {
 	limbs int   // of a chance
 	step  int64 // between amounts when dense
@@ -47,32 +48,31 @@ type plan struct {
 // exactPlan estimates the work, always as more than it is. A dense row has a
 // place for every multiple of the lattice, a sparse one only for sums that can
 // occur, but each costs several times as much.
-func (w world) exactPlan(maxPoints uint64) plan {
+func (s *scenario) exactPlan(maxPoints uint64) plan {
 	const sparseCost = 8
-	p := plan{step: w.lattice(), limbs: w.limbs()}
+	p := plan{step: s.lattice(), limbs: s.limbs()}
 	limbCost := uint64(p.limbs)
 	if p.limbs > 2 { // see addRow
 		limbCost += 2
 	}
 	row, sums := uint64(1), uint64(1)
 	var rowSteps, sumSteps uint64
-	add := func(numbers uint64) {
-		each := times(numbers, limbCost)
-		rowSteps = plus(rowSteps, times(each, row))
-		sumSteps = plus(sumSteps, times(each, times(sums, sparseCost)))
-	}
-	widen := func(span, count int64, made uint64) {
-		row += uint64(span/p.step) * uint64(count)
-		sums = min(times(sums, made), row)
-	}
-	for _, q := range w.pieces { // one after the other, to rows that are widened by those before
-		widen(q.span(), q.count, ways(q.count, len(q.num)))
-		add(uint64(q.count) * uint64(len(q.num)))
-	}
-	for _, b := range w.blocks { // whole, to a row without it
-		add(b.numbers())
-		rowSteps, sumSteps = plus(rowSteps, b.listing()), plus(sumSteps, b.listing())
-		widen(b.span(), b.count, b.ways())
+	for _, k := range s.kinds {
+		numbers := uint64(k.count) * uint64(len(k.num))
+		add := func() {
+			each := times(numbers, limbCost)
+			rowSteps, sumSteps = plus(rowSteps, times(each, row)), plus(sumSteps, times(each, times(sums, sparseCost)))
+		}
+		if len(k.turns) > 0 { // whole, to a row without them
+			numbers = k.numbers()
+			add()
+			rowSteps, sumSteps = plus(rowSteps, k.listing()), plus(sumSteps, k.listing())
+		}
+		row += uint64(k.most()/p.step) * uint64(k.count)
+		sums = min(times(sums, k.ways()), row)
+		if len(k.turns) == 0 { // one after the other, to rows that are widened by those before
+			add()
+		}
 	}
 	p.steps, p.fits = sumSteps, sums <= maxPoints
 	if row <= maxPoints && rowSteps <= sumSteps {
@@ -81,93 +81,89 @@ func (w world) exactPlan(maxPoints uint64) plan {
 	return p
 }
 
-// limbs is how many of them hold any chance of the world.
-func (w world) limbs() int {
-	var denBits uint64
-	for _, q := range w.pieces {
-		denBits += uint64(q.count) * uint64(bits.Len64(q.den-1))
+// limbs is how many of them hold any chance of the scenario.
+func (s *scenario) limbs() int {
+	var bits uint64
+	for _, k := range s.kinds {
+		bits += k.bits()
 	}
-	for _, b := range w.blocks {
-		denBits += b.bits()
-	}
-	return int(denBits/64) + 1
+	return int(bits/64) + 1
 }
 
-func times(a, b uint64) uint64 {
-	if hi, lo := bits.Mul64(a, b); hi == 0 {
-		return lo
-	}
-	return math.MaxUint64
-}
-
-func plus(a, b uint64) uint64 {
-	if sum, carry := bits.Add64(a, b, 0); carry == 0 {
-		return sum
-	}
-	return math.MaxUint64
-}
-
-// exact reckons the world as planned.
-func (w world) exact(p plan) part {
+// exact works out the scenario as planned.
+func (s *scenario) exact(p plan) part {
 	out := part{limbs: p.limbs, den: big.NewInt(1)}
-	for _, q := range w.pieces {
-		out.den.Mul(out.den, power(q.den, q.count))
-	}
-	for _, b := range w.blocks {
-		out.den.Mul(out.den, power(b.den, b.count))
+	for _, k := range s.kinds {
+		out.den.Mul(out.den, power(k.den, k.count))
 	}
 	if p.dense {
-		out.num = w.denseRow(p)
+		out.num = s.denseRow(p)
 		out.amounts = make([]int64, len(out.num)/p.limbs)
 		for i := range out.amounts {
-			out.amounts[i] = w.base + int64(i)*p.step
+			out.amounts[i] = s.base + int64(i)*p.step
 		}
 	} else {
-		out.amounts, out.num = w.sparseSums(p.limbs)
+		out.amounts, out.num = s.sparseSums(p.limbs)
 	}
 	out.dropImpossible()
 	return out
 }
 
-func (w world) denseRow(p plan) []uint64 {
-	most := p.limbs * int(w.span()/p.step+1)
-	row, spare := make([]uint64, p.limbs, most), make([]uint64, 0, most)
-	row[0] = 1
-	for _, q := range w.pieces {
-		for range q.count {
-			row, spare = q.addDense(spare, row, p), row
+// terms yields what is added up, one after the other: amounts, rising, and limbs of
+// their chances.
+func (s *scenario) terms() iter.Seq2[[]int64, [][]uint64] {
+	return func(yield func([]int64, [][]uint64) bool) {
+		for _, k := range s.kinds {
+			amounts, times := k.sold, k.count
+			var chances [][]uint64
+			if len(k.turns) > 0 {
+				sums, big := k.sums()
+				amounts, times = sums, 1
+				for _, chance := range big {
+					chances = append(chances, limbsOf(chance))
+				}
+			} else {
+				for j := range k.num {
+					chances = append(chances, k.num[j:j+1])
+				}
+			}
+			for range times {
+				if !yield(amounts, chances) {
+					return
+				}
+			}
 		}
 	}
-	for _, b := range w.blocks {
-		row, spare = b.addDense(spare, row, p), row
+}
+
+func (s *scenario) denseRow(p plan) []uint64 {
+	most := p.limbs * int(s.span()/p.step+1)
+	row, spare := make([]uint64, p.limbs, most), make([]uint64, 0, most)
+	row[0] = 1
+	for amounts, chances := range s.terms() {
+		out := spare[:len(row)+p.limbs*int(amounts[len(amounts)-1]/p.step)]
+		clear(out)
+		for j, chance := range chances {
+			to := out[p.limbs*int(amounts[j]/p.step):]
+			if len(chance) == 1 {
+				addRow(to, row, p.limbs, chance[0])
+				continue
+			}
+			for i := 0; i < len(row); i += p.limbs {
+				mulAddAll(to[i:], row[i:i+p.limbs], chance)
+			}
+		}
+		row, spare = out, row
 	}
 	return row
 }
 
-// addDense gives the row with the block added, in the place of spare.
-func (b *block) addDense(spare, row []uint64, p plan) []uint64 {
-	out := spare[:len(row)+p.limbs*int(b.span()*b.count/p.step)]
-	clear(out)
-	amounts, chances := b.sums()
-	for j, chance := range chances {
-		to := out[p.limbs*int(amounts[j]/p.step):]
-		for t, c := range limbsOf(chance) {
-			for i := 0; i < len(row); i += p.limbs {
-				mulAdd(to[i+t:i+p.limbs], used(row[i:i+p.limbs]), c)
-			}
-		}
+// mulAddAll adds src x factor to dst, a number of limbs each.
+func mulAddAll(dst, src, factor []uint64) {
+	src = used(src)
+	for t, c := range factor {
+		mulAdd(dst[t:], src, c)
 	}
-	return out
-}
-
-// addDense gives the row with the piece added, in the place of spare.
-func (q piece) addDense(spare, row []uint64, p plan) []uint64 {
-	out := spare[:len(row)+p.limbs*int(q.span()/p.step)]
-	clear(out)
-	for j, num := range q.num {
-		addRow(out[p.limbs*int(q.above[j]/p.step):], row, p.limbs, num)
-	}
-	return out
 }
 
 // addRow adds every number of a row, times c, to that of another, one or two
@@ -200,10 +196,10 @@ func used(num []uint64) []uint64 {
 	return num
 }
 
-func (w world) sparseSums(limbs int) (amounts []int64, num []uint64) {
-	amounts, num = []int64{w.base}, make([]uint64, limbs)
+func (s *scenario) sparseSums(limbs int) (amounts []int64, num []uint64) {
+	amounts, num = []int64{s.base}, make([]uint64, limbs)
 	num[0] = 1
-	add := func(above []int64, chances [][]uint64) {
+	for above, chances := range s.terms() {
 		var shifted [][]int64
 		for _, a := range above {
 			shifted = append(shifted, moved(amounts, a))
@@ -214,23 +210,6 @@ func (w world) sparseSums(limbs int) (amounts []int64, num []uint64) {
 			scatter(out, all, limbs, num, from, limbs, chances[j])
 		}
 		amounts, num = all, out
-	}
-	for _, q := range w.pieces {
-		chances := make([][]uint64, len(q.num))
-		for j := range chances {
-			chances[j] = q.num[j : j+1]
-		}
-		for range q.count {
-			add(q.above, chances)
-		}
-	}
-	for _, b := range w.blocks {
-		above, chances := b.sums()
-		limbs := make([][]uint64, len(chances))
-		for j, c := range chances {
-			limbs[j] = limbsOf(c)
-		}
-		add(above, limbs)
 	}
 	return amounts, num
 }
@@ -279,10 +258,7 @@ func scatter(dst []uint64, to []int64, dstLimbs int, src []uint64, from []int64,
 		for to[at] != a {
 			at++
 		}
-		n := used(src[i*srcLimbs : (i+1)*srcLimbs])
-		for j, t := range times {
-			mulAdd(dst[at*dstLimbs+j:(at+1)*dstLimbs], n, t)
-		}
+		mulAddAll(dst[at*dstLimbs:], src[i*srcLimbs:(i+1)*srcLimbs], times)
 	}
 }
 

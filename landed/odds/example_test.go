@@ -19,7 +19,7 @@ func planes() []odds.Group {
 }
 
 func ExampleOf() {
-	d, err := odds.Of(planes(), odds.Options{})
+	d, err := odds.Of(planes(), 0)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -38,14 +38,14 @@ func ExampleOf() {
 
 // A parcel that may be dropped on the way hits all pieces at once.
 func ExampleUnder() {
-	dropped := odds.Risk{Chance: decimal.RequireFromString("0.05"), What: "parcel dropped"}
-	d, err := odds.Under([]odds.Risk{dropped}, func(happens []bool) ([]odds.Group, error) {
+	dropped := decimal.RequireFromString("0.05")
+	d, err := odds.Under([]decimal.Decimal{dropped}, func(happens []bool) ([]odds.Group, error) {
 		groups := planes()
 		if happens[0] {
 			groups[0].Outcomes[0].Amount, groups[0].Outcomes[1].Amount = money.New(2250, cad), money.New(400, cad)
 		}
 		return groups, nil
-	}, odds.Options{})
+	}, 0)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -63,13 +63,13 @@ func ExampleGroup_keep() {
 	d, err := odds.Of([]odds.Group{{Count: 3, Keep: 1, Outcomes: []odds.Outcome{
 		{Chance: half, Amount: money.New(4000, cad), Kept: money.New(5000, cad), What: "works"},
 		{Chance: half, Amount: money.New(0, cad), What: "dead"},
-	}}}, odds.Options{})
+	}}}, 0)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	for amount, chance := range d.Points() {
-		fmt.Println(amount, chance)
+	for _, b := range d.Histogram(10) {
+		fmt.Println(b.From, b.Chance)
 	}
 	fmt.Println("mean", d.Mean())
 	// Output:
@@ -80,23 +80,8 @@ func ExampleGroup_keep() {
 	// mean 68.75 CAD
 }
 
-func ExampleRange() {
-	list, err := odds.Range(money.New(3000, cad), money.New(5000, cad), 0)
-	for _, o := range list {
-		fmt.Println(o.Chance, o.Amount)
-	}
-	fmt.Println(err)
-	// Output:
-	// 0.2 30.00 CAD
-	// 0.2 35.00 CAD
-	// 0.2 40.00 CAD
-	// 0.2 45.00 CAD
-	// 0.2 50.00 CAD
-	// <nil>
-}
-
 func ExampleDistribution_Quantile() {
-	d, err := odds.Of(planes(), odds.Options{})
+	d, err := odds.Of(planes(), 0)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -109,7 +94,7 @@ func ExampleDistribution_Quantile() {
 }
 
 func ExampleDistribution_Shift() {
-	d, err := odds.Of(planes(), odds.Options{})
+	d, err := odds.Of(planes(), 0)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -119,14 +104,14 @@ func ExampleDistribution_Shift() {
 		fmt.Println(err)
 		return
 	}
-	won, err := profit.AtLeast(money.New(0, cad))
-	fmt.Println("profit", profit.Mean(), won, err)
+	loss, err := profit.Below(money.New(0, cad))
+	fmt.Println("profit", profit.Mean(), loss, err)
 	// Output:
-	// profit 82.20 CAD 90.1% <nil>
+	// profit 82.20 CAD 9.9% <nil>
 }
 
 func ExampleDistribution_Histogram() {
-	d, err := odds.Of(planes(), odds.Options{})
+	d, err := odds.Of(planes(), 0)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -139,19 +124,4 @@ func ExampleDistribution_Histogram() {
 	// 236.01 CAD to 310.01 CAD 36.8%
 	// 310.02 CAD to 384.02 CAD 41.4%
 	// 384.03 CAD to 495.00 CAD 11.9%
-}
-
-func ExampleDistribution_Points() {
-	pair, err := odds.Of([]odds.Group{{Count: 2, Outcomes: planes()[0].Outcomes}}, odds.Options{})
-	if err != nil {
-		fmt.Println(err)
-		return
-	}
-	for amount, chance := range pair.Points() {
-		fmt.Println(amount, chance)
-	}
-	// Output:
-	// 16.00 CAD 16.0%
-	// 53.00 CAD 48.0%
-	// 90.00 CAD 36.0%
 }

@@ -127,13 +127,13 @@ func (a *adder) power(c choices, count int64) row {
 
 func (r row) copied() row { return row{r.lo, slices.Clone(r.p)} }
 
-// slip is how far amounts may have moved on their way to a grid.
-type slip struct {
+// drift is how far amounts may have moved on their way to a grid.
+type drift struct {
 	worst   big.Int // sum of all moves, minor units
 	squares big.Int // sum of the squares of what each piece can change the moves by
 }
 
-// placed is a piece on a grid, all its sums having moved by the mean of what each
+// placed is pieces on a grid, all their sums having moved by the mean of what each
 // outcome moved.
 type placed struct {
 	choices choices
@@ -144,16 +144,48 @@ type placed struct {
 	excess  uint64
 }
 
+// gridAmounts are those that are brought to a grid.
+func (k *kind) gridAmounts() []int64 {
+	switch {
+	case k.listed != nil:
+		return k.listed.amounts
+	case len(k.kept) > 0:
+		return slices.Concat(k.sold, k.kept)
+	}
+	return k.sold
+}
+
+// placed says how far pieces move on their way to a grid, and where it starts. What
+// is listed moves whole; else, with turns, when a piece comes out otherwise another
+// may be kept, and move, in its place.
+func (k *kind) placed(step int64) (p placed, start int64) {
+	start, moved := gridStart(k.gridAmounts(), step)
+	p = placed{count: k.count, moved: moved, change: moved}
+	switch {
+	case k.listed != nil:
+		p.count = 1
+	case len(k.turns) > 0:
+		p.change = 2 * moved
+	}
+	return p, start
+}
+
 // onGrid moves each outcome down to one of the amounts that are start more than
 // a multiple of step, where start is chosen such that the moves differ least.
-func (p piece) onGrid(step int64) placed {
-	start, moved := gridStart(p.above, step)
-	out := placed{choices: choicesOf(onto(p.above, start, step), p.num), count: p.count, moved: moved, change: moved}
-	sum, term, num := new(big.Int), new(big.Int), new(big.Int)
-	for i, a := range p.above {
-		sum.Add(sum, term.Mul(term.SetInt64(a-down(a, start, step)*step), num.SetUint64(p.num[i])))
+func (k *kind) onGrid(step int64, a *adder, l load) placed {
+	out, start := k.placed(step)
+	if len(k.turns) > 0 {
+		k.dependentOnGrid(start, step, a, l, &out)
+		return out
 	}
-	out.rest = ratio{sum, num.SetUint64(p.den)}.times(wholeRatio(p.count))
+	at := onto(k.sold, start, step)
+	out.choices = choicesOf(at, k.num)
+	rest, term, num := new(big.Int), new(big.Int), new(big.Int)
+	for i, a := range k.sold {
+		rest.Add(rest, term.Mul(term.SetInt64(a-at[i]*step), num.SetUint64(k.num[i])))
+	}
+	rest.Mul(rest, term.SetInt64(k.count)).Mul(rest, num.SetUint64(one/k.den))
+	out.rest = ratio{rest, big.NewInt(one)}
 	return out
 }
 
@@ -229,33 +261,30 @@ func gridStart(amounts []int64, step int64) (start, moved int64) {
 	return start, step - gap
 }
 
-// fixed reckons the world on a grid. It gives up (false) where that takes more
+// fixed works out the scenario on a grid. It gives up (false) where that takes more
 // than maxPoints, or rows of more than twice as many on the way.
-func (w world) fixed(a *adder, step int64, maxPoints int, loads []load) (part, bool) {
-	out := part{limbs: 1, fixed: true, den: new(big.Int).Lsh(big.NewInt(1), wholeBits), excess: w.excess}
-	a.trim, a.longest, a.over = trimWhole/w.count(), 2*maxPoints, false
+func (s *scenario) fixed(a *adder, step int64, maxPoints int, loads []load) (part, bool) {
+	out := part{limbs: 1, fixed: true, den: new(big.Int).Lsh(big.NewInt(1), wholeBits), excess: s.excess}
+	a.trim, a.longest, a.over = trimWhole/s.count(), 2*maxPoints, false
 	if len(loads) > 0 {
 		a.reserve(min(loads[len(loads)-1].row/uint64(step)+1, uint64(a.longest)))
 	}
 	r, rest := row{0, []uint64{1 << wholeBits}}, wholeRatio(0)
-	for i, p := range w.pieces {
-		on := p.onGrid(step)
-		out.slip.add(on)
-		rest = rest.plus(on.rest)
-		r = a.addAll(r, on.choices, loads[i], step)
-	}
-	for i := range w.blocks {
-		b := &w.blocks[i]
-		on := b.onGrid(step, a, loads[len(w.pieces)+i])
-		out.slip.add(on)
+	for i, k := range s.kinds {
+		on := k.onGrid(step, a, loads[i])
+		out.drift.add(on)
 		out.excess += on.excess
 		rest = rest.plus(on.rest)
-		r = a.add(r, on.choices)
+		if len(k.turns) > 0 {
+			r = a.add(r, on.choices)
+		} else {
+			r = a.addAll(r, on.choices, loads[i], step)
+		}
 	}
 	if a.over {
 		return part{}, false
 	}
-	base := w.base + rest.rounded()
+	base := s.base + rest.rounded()
 	points := len(r.p) - zeros(r.p)
 	out.amounts, out.num = make([]int64, 0, points), make([]uint64, 0, points)
 	for i, p := range r.p {
@@ -268,13 +297,10 @@ func (w world) fixed(a *adder, step int64, maxPoints int, loads []load) (part, b
 }
 
 // count is how many pieces there are, and one more.
-func (w world) count() uint64 {
+func (s *scenario) count() uint64 {
 	count := uint64(1)
-	for _, p := range w.pieces {
-		count += uint64(p.count)
-	}
-	for _, b := range w.blocks {
-		count += uint64(b.count)
+	for _, k := range s.kinds {
+		count += uint64(k.count)
 	}
 	return count
 }
@@ -310,8 +336,8 @@ func (a *adder) addAll(r row, c choices, l load, step int64) row {
 	return r
 }
 
-func (s *slip) add(p placed) {
+func (d *drift) add(p placed) {
 	c, n, term := big.NewInt(p.change), big.NewInt(p.count), big.NewInt(p.moved)
-	s.worst.Add(&s.worst, term.Mul(term, n))
-	s.squares.Add(&s.squares, term.Mul(n, c).Mul(term, c))
+	d.worst.Add(&d.worst, term.Mul(term, n))
+	d.squares.Add(&d.squares, term.Mul(n, c).Mul(term, c))
 }

@@ -5,42 +5,34 @@ import (
 	"math/big"
 )
 
-// load is what it takes to add the pieces of one kind, or a block, to those
-// before it.
+// load is what it takes to add the pieces of one kind to those before it.
 type load struct {
-	count, outcomes uint64
-	row             uint64 // the width of the row afterwards, minor units
-	own             uint64 // the width of these pieces alone, minor units
-	block, listed   bool
-	tails           uint64 // of a block: how many sums take as long as adding its pieces one by one
+	count, outcomes   uint64
+	row               uint64 // the width of the row afterwards, minor units
+	own               uint64 // the width of these pieces alone, minor units
+	dependent, listed bool
+	tails             uint64 // how many sums take as long as adding the pieces one by one, two for each open turn
 }
 
 // loads estimates widths: all that can occur, or where it is less, eight
-// standard deviations each way. Where that is too little the reckoning gives up
-// and takes a coarser grid (see fixed).
-func (w world) loads() []load {
+// standard deviations each way. Where that is too little the work is given up and
+// a coarser grid taken (see fixed).
+func (s *scenario) loads() []load {
 	var list []load
 	var span uint64
 	variance := wholeRatio(0)
-	add := func(each, count int64, own ratio, l load) {
-		l.count = uint64(count)
-		l.own = min(uint64(each)*l.count, uint64(each)+16*deviation(own))
-		span += uint64(each) * l.count
-		variance = variance.plus(own)
-		l.row = min(span, uint64(each)+16*deviation(variance))
-		list = append(list, l)
-	}
-	unit := new(big.Int).Mul(big.NewInt(one), big.NewInt(one))
-	for _, p := range w.pieces {
-		own := ratio{new(big.Int).Mul(p.variance, big.NewInt(p.count)), unit}
-		add(p.span(), p.count, own, load{outcomes: uint64(len(p.num))})
-	}
-	for _, b := range w.blocks {
-		l := load{outcomes: uint64(len(b.num)), block: true, listed: b.listed != nil}
-		if !l.listed {
-			l.tails = b.tails()
+	for _, k := range s.kinds {
+		l := load{count: uint64(k.count), outcomes: uint64(len(k.num)), dependent: len(k.turns) > 0, listed: k.listed != nil}
+		if l.dependent && !l.listed {
+			open, _, _ := k.openTurns()
+			l.tails = 2 * uint64(len(open))
 		}
-		add(b.span(), b.count, b.variance, l)
+		one, all := uint64(k.most()), uint64(k.span())
+		l.own = min(all, one+16*deviation(k.variance))
+		span += all
+		variance = variance.plus(k.variance)
+		l.row = min(span, one+16*deviation(variance))
+		list = append(list, l)
 	}
 	return list
 }
@@ -52,11 +44,11 @@ func deviation(variance ratio) uint64 {
 }
 
 // steps estimates the multiplications: adding one piece after the other, or
-// squaring and adding the power. A block is added whole.
+// squaring and adding the power. Pieces with turns are added whole.
 func (l load) steps(step int64) (one, squared uint64) {
 	row, own := l.row/uint64(step)+1, l.own/uint64(step)+1
 	each, alone := times(l.count, l.outcomes), times(2, times(own, own))
-	if !l.block {
+	if !l.dependent {
 		return times(each, row), plus(alone, times(own, row))
 	}
 	alone = min(alone, times(each, own))
@@ -68,8 +60,8 @@ func (l load) steps(step int64) (one, squared uint64) {
 
 // gridStep chooses the finest grid that keeps within the limits: a multiple of
 // the lattice, on which nothing moves if it is the lattice itself.
-func (w world) gridStep(loads []load, maxPoints int, maxSteps uint64) int64 {
-	lattice, span := w.lattice(), w.span()
+func (s *scenario) gridStep(loads []load, maxPoints int, maxSteps uint64) int64 {
+	lattice, span := s.lattice(), s.span()
 	if len(loads) == 0 {
 		return lattice
 	}
@@ -77,44 +69,31 @@ func (w world) gridStep(loads []load, maxPoints int, maxSteps uint64) int64 {
 	for ratio := 1 + widest/lattice/int64(maxPoints); ; ratio += 1 + ratio/8 {
 		step := ratio * lattice
 		if step > span || stepsAt(loads, step) <= maxSteps {
-			return w.leastMoved(step, lattice, maxSteps/256)
+			return s.leastMoved(step, lattice, maxSteps/256)
 		}
 	}
 }
 
 // leastMoved looks among steps, from one to twice as long, for the one on which
 // amounts move least; so many times at an amount.
-func (w world) leastMoved(step, lattice int64, looks uint64) int64 {
+func (s *scenario) leastMoved(step, lattice int64, looks uint64) int64 {
 	amounts := int64(1)
-	for _, p := range w.pieces {
-		amounts += int64(len(p.above))
-	}
-	for i := range w.blocks {
-		amounts += int64(len(w.blocks[i].amounts()))
+	for _, k := range s.kinds {
+		amounts += int64(len(k.gridAmounts()))
 	}
 	stride := lattice * (1 + step/lattice/(1+int64(looks)/amounts))
 	best, least := step, int64(math.MaxInt64)
-	for s := step; s <= 2*step && least > 0; s += stride {
-		if most, _ := w.slipOn(s).bound(); most < least {
-			best, least = s, most
+	for try := step; try <= 2*step && least > 0; try += stride {
+		var all drift
+		for _, k := range s.kinds {
+			p, _ := k.placed(try)
+			all.add(p)
+		}
+		if most, _ := all.bound(); most < least {
+			best, least = try, most
 		}
 	}
 	return best
-}
-
-// slipOn is how far amounts may move on their way to a grid.
-func (w world) slipOn(step int64) *slip {
-	var all slip
-	for _, p := range w.pieces {
-		_, moved := gridStart(p.above, step)
-		all.add(placed{count: p.count, moved: moved, change: moved})
-	}
-	for i := range w.blocks {
-		b := &w.blocks[i]
-		_, moved := gridStart(b.amounts(), step)
-		all.add(b.placed(moved))
-	}
-	return &all
 }
 
 func stepsAt(loads []load, step int64) uint64 {

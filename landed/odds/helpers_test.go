@@ -24,13 +24,17 @@ func dec(s string) decimal.Decimal { return decimal.RequireFromString(s) }
 
 func minor(n int64) money.Amount { return money.New(n, cad) }
 
-func of(t testing.TB, groups []odds.Group, opts odds.Options) *odds.Distribution {
+func of(t testing.TB, groups []odds.Group, opts odds.Limits) *odds.Distribution {
 	t.Helper()
-	d, err := odds.Of(groups, opts)
+	d, err := within(groups, opts)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return d
+}
+
+func within(groups []odds.Group, limits odds.Limits) (*odds.Distribution, error) {
+	return odds.Within(nil, func([]bool) ([]odds.Group, error) { return groups, nil }, limits)
 }
 
 // law is the plain oracle: a chance for each amount.
@@ -103,12 +107,12 @@ func brought(g *odds.Group, fates []int) int64 {
 // shared is some risks, and the groups for each combination of them, in which
 // risk i happens when bit i is set.
 type shared struct {
-	risks []odds.Risk
+	risks []decimal.Decimal
 	when  [][]odds.Group
 }
 
-func (s shared) under(opts odds.Options) (*odds.Distribution, error) {
-	return odds.Under(s.risks, func(happens []bool) ([]odds.Group, error) {
+func (s shared) under(opts odds.Limits) (*odds.Distribution, error) {
+	return odds.Within(s.risks, func(happens []bool) ([]odds.Group, error) {
 		which := 0
 		for i, yes := range happens {
 			if yes {
@@ -125,7 +129,7 @@ func (s shared) enumerate() law {
 	for which, groups := range s.when {
 		chance := big.NewRat(1, 1)
 		for i, r := range s.risks {
-			happens := r.Chance.Rat()
+			happens := r.Rat()
 			if which&(1<<i) == 0 {
 				happens.Sub(big.NewRat(1, 1), happens)
 			}
@@ -161,7 +165,8 @@ func sameLaw(t interface{ Fatalf(string, ...any) }, d *odds.Distribution, want l
 	last, n := int64(-1<<62), 0
 	for a, c := range d.Points() {
 		w := want[a.Minor()]
-		if w == nil || c.Rat().Cmp(w) != 0 || !c.Exact() {
+		low, high := c.Bounds()
+		if w == nil || c.Rat().Cmp(w) != 0 || low.Cmp(w) != 0 || high.Cmp(w) != 0 {
 			t.Fatalf("%v has %v, want %v", a, c.Rat(), w)
 		}
 		if a.Minor() <= last {

@@ -6,69 +6,66 @@ import (
 	"slices"
 )
 
-// simpler is a world in which blocks are listed where that takes a small part of
-// the steps, and made pieces where what may be neglected is all that they hang on
-// each other by. What its moments then are is not those of the world.
-func (w world) simpler(maxSteps uint64) world {
+// simplify lists what pieces with turns can bring where that takes a small part of
+// the steps, and makes them independent where what may be neglected is all that they
+// hang on each other by. The moments of a scenario are no longer those of its kinds.
+func (s *scenario) simplify(steps uint64) {
+	dependent := 0
+	for _, k := range s.kinds {
+		dependent += min(len(k.turns), 1)
+	}
 	const share = 4
-	out, budget := w, maxSteps/share/uint64(max(1, len(w.blocks)))
-	out.pieces, out.blocks = slices.Clone(w.pieces), nil
-	for _, b := range w.blocks {
-		open, done, neglected := b.unsettled()
-		switch {
-		case b.listing() <= budget:
-			b.list()
-			out.blocks = append(out.blocks, b)
-		case len(open) > 0:
-			out.blocks = append(out.blocks, b)
-		default:
-			amounts, surely := b.done(done)
-			f := fate{amounts: amounts, count: b.count}
-			for _, n := range b.num {
-				f.chances = append(f.chances, n*(one/b.den))
-			}
-			p, least := newPiece(f)
-			out.pieces = append(out.pieces, p)
-			out.base += least*b.count + surely
-			out.excess += neglected
+	budget := steps / share / uint64(max(1, dependent))
+	for i, k := range s.kinds {
+		if len(k.turns) == 0 {
+			continue
+		}
+		switch open, done, neglected := k.openTurns(); {
+		case k.listing() <= budget:
+			k.list()
+		case len(open) == 0:
+			each, surely := k.done(done)
+			alone := &kind{count: k.count, sold: each, num: slices.Clone(k.num), den: k.den}
+			alone.merge()
+			alone.reduce()
+			s.base += surely + alone.rebase()*k.count
+			s.excess += neglected
+			s.kinds[i] = alone
 		}
 	}
-	out.sort()
-	return out
+	s.sort()
 }
 
 // done is what pieces of each outcome bring once the first points are settled,
 // and what comes on top for all of them.
-func (b *block) done(points int) (each []int64, surely int64) {
-	each = slices.Clone(b.sold)
+func (k *kind) done(points int) (each []int64, surely int64) {
+	each = slices.Clone(k.sold)
 	for j := range points {
-		each[j] = b.kept[j] - b.extra(points)
+		each[j] = k.kept[j] - k.extra(points)
 	}
-	return each, b.keep * b.extra(points)
+	return each, k.keep * k.extra(points)
 }
 
-// onGrid reckons what the block brings on a grid, as one piece of many outcomes.
-// Turns that are certain to come, but for what may be neglected, are taken as
-// done and those that are certain not to come are left out. Of each of the others
-// what comes out otherwise is taken away, and put in again as it is after it. What
-// is taken away is only known downwards, so that chances may stay too great.
-func (b *block) onGrid(step int64, a *adder, l load) placed {
-	start, moved := gridStart(b.amounts(), step)
-	if b.listed != nil {
-		return b.listedOnGrid(start, moved, step)
+// dependentOnGrid takes pieces with turns as one of many outcomes. Turns that are
+// certain to come, but for what may be neglected, are taken as done and those that
+// are certain not to come are left out. Of each of the others what comes out
+// otherwise is taken away, and put in again as it is after it. What is taken away is
+// only known downwards, so that chances may stay too great.
+func (k *kind) dependentOnGrid(start, step int64, a *adder, l load, out *placed) {
+	if k.listed != nil {
+		k.listedOnGrid(start, step, out)
+		return
 	}
-	g := &block{law: b.law, sold: onto(b.sold, start, step), kept: onto(b.kept, start, step)}
-	g.turn()
-	mean, _ := g.moments()
-	out := b.placed(moved)
-	out.rest = b.mean.minus(mean.times(wholeRatio(step)))
+	g := &kind{count: k.count, keep: k.keep, num: k.num, den: k.den, tails: k.tails, sold: onto(k.sold, start, step), kept: onto(k.kept, start, step)}
+	g.findTurns()
+	mean, _ := g.dependentMoments()
+	out.rest = k.mean.minus(mean.times(wholeRatio(step)))
 
-	open, done, neglected := g.unsettled()
+	open, done, neglected := g.openTurns()
 	own := &adder{trim: a.trim, longest: a.longest}
 	at, surely := g.done(done)
-	all := own.addAll(row{surely, []uint64{1 << wholeBits}}, choicesOf(at, b.num), load{count: l.count, outcomes: l.outcomes, row: l.own, own: l.own}, step).copied()
-	total := signed{}
-	total.add(all, false)
+	alone := load{count: l.count, outcomes: l.outcomes, row: l.own, own: l.own}
+	total := signed(own.addAll(row{surely, []uint64{1 << wholeBits}}, choicesOf(at, k.num), alone, step).copied())
 	out.excess = neglected
 	for _, j := range open {
 		gone, over := g.turned(j, false, a.longest)
@@ -78,20 +75,19 @@ func (b *block) onGrid(step int64, a *adder, l load) placed {
 		}
 		total.add(come, false)
 		total.add(gone, true)
-		out.excess += b.tail(j).most - gone.sum()
+		out.excess += k.tail(j).most - gone.sum()
 	}
 	if a.over = a.over || own.over; !a.over {
 		out.choices = total.row().choices()
 	}
-	return out
 }
 
-// unsettled lists the turns that may come or not, tells how many points lie
-// before the first of them, and what chance was neglected, in units of 2^-63.
-func (b *block) unsettled() (open []int, done int, neglected uint64) {
-	negligible := uint64(trimWhole / len(b.kept))
-	for _, j := range b.turns {
-		switch t := b.tail(j); {
+// openTurns lists the turns that may come or not, tells how many points lie before
+// the first of them, and what chance was neglected, in units of 2^-63.
+func (k *kind) openTurns() (open []int, done int, neglected uint64) {
+	negligible := uint64(trimWhole / len(k.kept))
+	for _, j := range k.turns {
+		switch t := k.tail(j); {
 		case t.most <= negligible:
 			neglected += t.most
 		case len(open) == 0 && 1<<wholeBits-t.least() <= negligible:
@@ -104,65 +100,44 @@ func (b *block) unsettled() (open []int, done int, neglected uint64) {
 	return open, done, neglected
 }
 
-// listed is all that a block can bring, over the base of the world.
+// listed is all that pieces with turns can bring, over the base of the scenario.
 type listed struct {
 	amounts []int64
 	num     []*big.Int // of their chances, over den^count
 	chances []uint64   // in units of 2^-64, cut off
 }
 
-// list lists what the block can bring.
-func (b *block) list() {
-	b.listed = &listed{}
-	b.listed.amounts, b.listed.num = b.sums()
-	for _, n := range b.listed.num {
+func (k *kind) list() {
+	k.listed = &listed{}
+	k.listed.amounts, k.listed.num = k.sums()
+	for _, n := range k.listed.num {
 		n = new(big.Int).Lsh(n, 64)
-		b.listed.chances = append(b.listed.chances, n.Quo(n, b.whole()).Uint64())
+		k.listed.chances = append(k.listed.chances, n.Quo(n, k.whole).Uint64())
 	}
 }
 
-// listedOnGrid takes a listed block as one piece of as many outcomes.
-func (b *block) listedOnGrid(start, moved, step int64) placed {
-	l := b.listed
-	at := onto(l.amounts, start, step)
+// listedOnGrid takes listed pieces as one of as many outcomes.
+func (k *kind) listedOnGrid(start, step int64, out *placed) {
+	at := onto(k.listed.amounts, start, step)
 	mean, term := new(big.Int), new(big.Int)
 	for i, place := range at {
-		mean.Add(mean, term.Mul(l.num[i], term.SetInt64(place)))
+		mean.Add(mean, term.Mul(k.listed.num[i], term.SetInt64(place)))
 	}
 	mean.Mul(mean, big.NewInt(step))
-	out := b.placed(moved)
-	out.choices, out.rest = gathered(at, l.chances), b.mean.minus(ratio{mean, b.whole()})
-	return out
+	out.choices, out.rest = gathered(at, k.listed.chances), k.mean.minus(ratio{mean, k.whole})
 }
 
-// amounts are those that are brought to a grid.
-func (b *block) amounts() []int64 {
-	if b.listed != nil {
-		return b.listed.amounts
-	}
-	return slices.Concat(b.sold, b.kept)
-}
-
-// placed says what moves with a block. One that is listed moves whole; else when
-// a piece comes out otherwise another may be kept, and move, in its place.
-func (b *block) placed(moved int64) placed {
-	if b.listed != nil {
-		return placed{count: 1, moved: moved, change: moved}
-	}
-	return placed{count: b.count, moved: moved, change: 2 * moved}
-}
-
-// turned is what the block brings where fewer than keep pieces come out at the
-// points up to j, before that turn or after it, and whether rows got too long.
-func (b *block) turned(j int, after bool, longest int) (row, bool) {
-	in, out := choicesOf(b.kept[:j+1], b.num[:j+1]), choicesOf(b.sold[j+1:], b.num[j+1:])
-	passed := b.extra(j)
+// turned is what pieces bring where fewer than keep of them come out at the points
+// up to j, before that turn or after it, and whether rows got too long.
+func (k *kind) turned(j int, after bool, longest int) (row, bool) {
+	in, out := choicesOf(k.kept[:j+1], k.num[:j+1]), choicesOf(k.sold[j+1:], k.num[j+1:])
+	passed := k.extra(j)
 	if after {
-		passed = b.extra(j + 1)
+		passed = k.extra(j + 1)
 	}
 	kept, both := &adder{longest: longest}, &adder{longest: longest}
 	power, r := row{0, []uint64{1 << wholeBits}}, row{}
-	for m, weight := range b.tail(j).weights {
+	for m, weight := range k.tail(j).weights {
 		if m > 0 {
 			power = kept.add(power, in)
 		}
@@ -170,10 +145,10 @@ func (b *block) turned(j int, after bool, longest int) (row, bool) {
 			r = both.add(r, out)
 		}
 		if weight > 0 {
-			r = r.plus(power, weight, (b.keep-int64(m))*passed)
+			r = r.plus(power, weight, (k.keep-int64(m))*passed)
 		}
 	}
-	for range b.count - b.keep + 1 {
+	for range k.count - k.keep + 1 {
 		r = both.add(r, out)
 	}
 	return r, kept.over || both.over

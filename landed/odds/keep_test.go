@@ -41,7 +41,7 @@ func ranged(least, most int64) *rapid.Generator[odds.Group] {
 func TestKeptOfARange(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		few := ranged(2, 4).Draw(t, "few")
-		d, err := odds.Of([]odds.Group{few}, odds.Options{})
+		d, err := odds.Of([]odds.Group{few}, 0)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -49,12 +49,12 @@ func TestKeptOfARange(t *testing.T) {
 	})
 	rapid.Check(t, func(t *rapid.T) {
 		groups := rapid.SliceOfN(ranged(5, 8), 1, 1).Draw(t, "groups")
-		truth, err := odds.Of(groups[:1], odds.Options{MaxSteps: 1 << 40})
+		truth, err := within(groups[:1], odds.Limits{Steps: 1 << 40})
 		if err != nil || !truth.Exact() {
 			t.Fatal(err)
 		}
-		for _, opts := range []odds.Options{{MaxSteps: 1}, {MaxSteps: 40_000}, {MaxPoints: 64}} {
-			d, err := odds.Of(groups[:1], opts)
+		for _, opts := range []odds.Limits{{Steps: 1}, {Steps: 40_000}, {Points: 64}} {
+			d, err := within(groups[:1], opts)
 			if err != nil || d.MeanRat().Cmp(truth.MeanRat()) != 0 || d.Variance().Cmp(truth.Variance()) != 0 || d.Least() != truth.Least() || d.Most() != truth.Most() {
 				t.Fatal(err, d.MeanRat(), truth.MeanRat())
 			}
@@ -79,7 +79,7 @@ func TestManyKeptAreBinomial(t *testing.T) {
 		o := outcome(works, -2, 3411)
 		o.Kept = minor(5000)
 		g := odds.Group{Count: n, Keep: keep, Outcomes: []odds.Outcome{o, outcome(100-works, -2, 0)}}
-		d := of(t, []odds.Group{g}, odds.Options{})
+		d := of(t, []odds.Group{g}, odds.Limits{})
 		terms, whole := binomials(n, works)
 		below, sum := new(big.Int), new(big.Int)
 		for i, p := range terms {
@@ -113,17 +113,17 @@ func TestKeptForCertain(t *testing.T) {
 		{odds.Group{Count: 400_000, Keep: 7, Outcomes: []odds.Outcome{half, outcome(5, -1, 0)}}, 400_000 * 150},
 		{odds.Group{Count: 9, Keep: 7, Alike: true, Outcomes: []odds.Outcome{sure}}, 2*300 + 7*500},
 	} {
-		if d := of(t, []odds.Group{c.group}, odds.Options{}); d.Mean() != minor(c.want) {
+		if d := of(t, []odds.Group{c.group}, odds.Limits{}); d.Mean() != minor(c.want) {
 			t.Errorf("%v: mean %v, want %d", c.group, d.Mean(), c.want)
 		}
 	}
 	half.Kept = minor(400)
-	_, err := odds.Of([]odds.Group{{Count: 400_000, Keep: 7, Outcomes: []odds.Outcome{half, outcome(5, -1, 0)}}}, odds.Options{})
-	const want = "group 1: pieces of which some are kept: 400000 given: it must be 1 to 262144"
+	_, err := odds.Of([]odds.Group{{Count: 400_000, Keep: 7, Outcomes: []odds.Outcome{half, outcome(5, -1, 0)}}}, 0)
+	const want = "group 1: there can be 1 to 262144 where some are kept, not 400000"
 	if err == nil || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
-	if _, err := odds.Of([]odds.Group{{Count: 4, Keep: -1, Outcomes: []odds.Outcome{half, outcome(5, -1, 0)}}}, odds.Options{}); err == nil || err.Error() != "group 1: pieces kept: -1 given: it must be 0 to 4" {
+	if _, err := odds.Of([]odds.Group{{Count: 4, Keep: -1, Outcomes: []odds.Outcome{half, outcome(5, -1, 0)}}}, 0); err == nil || err.Error() != "group 1: there can be 1 to 4 where some are kept, not -1" {
 		t.Errorf("got %v", err)
 	}
 }

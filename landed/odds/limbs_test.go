@@ -56,15 +56,15 @@ func TestOnGrid(t *testing.T) {
 		amounts := rapid.SliceOfNDistinct(rapid.Int64Range(0, 10_000), 2, 5, rapid.ID[int64]).Draw(t, "amounts")
 		slices.Sort(amounts)
 		first := amounts[0]
-		p := piece{above: amounts, den: uint64(len(amounts)), count: 1}
+		p := kind{sold: amounts, den: uint64(len(amounts)), count: 1}
 		for i := range amounts {
-			p.above[i] -= first
+			p.sold[i] -= first
 			p.num = append(p.num, 1)
 		}
 		step := rapid.Int64Range(1, 3_000).Draw(t, "step")
-		start, moved := gridStart(p.above, step)
+		start, moved := gridStart(p.sold, step)
 		var residues []int64
-		for _, a := range p.above {
+		for _, a := range p.sold {
 			residues = append(residues, ((a-start)%step+step)%step)
 		}
 		if got := slices.Max(residues); got != moved || slices.Min(residues) != 0 {
@@ -72,7 +72,7 @@ func TestOnGrid(t *testing.T) {
 		}
 		for s := range step { // no other start has them closer together
 			far := int64(0)
-			for _, a := range p.above {
+			for _, a := range p.sold {
 				far = max(far, ((a-s)%step+step)%step)
 			}
 			if far < moved {

@@ -1,25 +1,27 @@
 package odds
 
 import (
+	"math"
 	"math/big"
 	"math/bits"
 )
 
-// setMoments reckons mean, variance and extremes of the mixture of worlds.
-func (d *Distribution) setMoments(all []world) {
-	d.least, d.most = all[0].least, all[0].most
+// setMoments works out mean, variance and extremes of the mixture of scenarios.
+func (d *Distribution) setMoments(all []scenario) {
+	d.least, d.most = math.MaxInt64, math.MinInt64
 	mean, square, den := wholeRatio(0), wholeRatio(0), weights(all)
-	for _, w := range all {
-		d.least, d.most = min(d.least, w.least), max(d.most, w.most)
-		m, v := w.moments()
-		weight := ratio{w.weight, den}
+	for i := range all {
+		s := &all[i]
+		d.least, d.most = min(d.least, s.base+s.low), max(d.most, s.base+s.high)
+		m, v := s.moments()
+		weight := ratio{s.weight, den}
 		mean, square = mean.plus(m.times(weight)), square.plus(v.plus(m.times(m)).times(weight))
 	}
-	d.mean, d.variance = mean.rat(), square.minus(mean.times(mean))
+	d.mean, d.variance = frac(mean.num, mean.den), square.minus(mean.times(mean))
 }
 
-// weights is what the weights of all worlds sum to.
-func weights(all []world) *big.Int {
+// weights is what the weights of all scenarios sum to.
+func weights(all []scenario) *big.Int {
 	sum := new(big.Int)
 	for _, w := range all {
 		sum.Add(sum, w.weight)
@@ -27,21 +29,21 @@ func weights(all []world) *big.Int {
 	return sum
 }
 
-// setChances mixes the parts by the weights of their worlds.
-func (d *Distribution) setChances(all []world, parts []part) {
+// setChances mixes the parts by the weights of their scenarios.
+func (d *Distribution) setChances(all []scenario, parts []part) {
 	mixed := parts[0]
 	if len(parts) > 1 {
 		mixed = mix(all, parts)
 	}
 	d.amounts, d.limbs, d.den = mixed.amounts, mixed.limbs, mixed.den
-	d.doubt, d.excess = new(big.Rat), new(big.Rat)
+	d.beyond, d.excess = new(big.Rat), new(big.Rat)
 	for i := range parts {
-		slip, doubtful := parts[i].slip.bound()
-		d.slip = max(d.slip, slip)
+		drift, doubtful := parts[i].drift.bound()
+		d.drift = max(d.drift, drift)
 		if doubtful {
-			d.doubt.SetFrac64(1, 1<<hoeffdingBits)
+			d.beyond.SetFrac64(1, 1<<hoeffdingBits)
 		}
-		if excess := d.of(new(big.Int).SetUint64(parts[i].excess), parts[i].den); excess.Cmp(d.excess) > 0 {
+		if excess := frac(new(big.Int).SetUint64(parts[i].excess), parts[i].den); excess.Cmp(d.excess) > 0 {
 			d.excess = excess
 		}
 	}
@@ -49,7 +51,7 @@ func (d *Distribution) setChances(all []world, parts []part) {
 }
 
 // mix brings the parts to a common denominator and adds them.
-func mix(all []world, parts []part) part {
+func mix(all []scenario, parts []part) part {
 	lists := make([][]int64, len(parts))
 	for i, p := range parts {
 		lists[i] = p.amounts
@@ -111,15 +113,15 @@ const hoeffdingBits = 30
 // to a whole minor unit, so that the sum moves by up to half a unit more; as it
 // moves by whole units, and the bound is whole and t above the root, that
 // changes nothing.
-func (s *slip) bound() (most int64, doubtful bool) {
-	if s.worst.Sign() == 0 {
+func (d *drift) bound() (most int64, doubtful bool) {
+	if d.worst.Sign() == 0 {
 		return 0, false
 	}
-	t := new(big.Int).Mul(&s.squares, big.NewInt(107_438))
+	t := new(big.Int).Mul(&d.squares, big.NewInt(107_438))
 	t.Div(t, big.NewInt(10_000))
 	t.Sqrt(t).Add(t, big.NewInt(1))
-	if doubtful = t.Cmp(&s.worst) < 0; !doubtful {
-		t = &s.worst
+	if doubtful = t.Cmp(&d.worst) < 0; !doubtful {
+		t = &d.worst
 	}
 	return t.Int64(), doubtful
 }

@@ -57,7 +57,7 @@ func risky(pieces int64, groups int) *rapid.Generator[shared] {
 	return rapid.Custom(func(t *rapid.T) shared {
 		var s shared
 		for range rapid.IntRange(0, 3).Draw(t, "risks") {
-			s.risks = append(s.risks, odds.Risk{Chance: decimal.New(rapid.Int64Range(0, 100).Draw(t, "chance"), -2)})
+			s.risks = append(s.risks, decimal.New(rapid.Int64Range(0, 100).Draw(t, "chance"), -2))
 		}
 		for range 1 << len(s.risks) {
 			s.when = append(s.when, rapid.SliceOfN(keeping(pieces), 1, groups).Draw(t, "groups"))
@@ -69,7 +69,7 @@ func risky(pieces int64, groups int) *rapid.Generator[shared] {
 func TestEqualsEnumeration(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := risky(3, 3).Draw(t, "shared")
-		d, err := s.under(odds.Options{})
+		d, err := s.under(odds.Limits{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -97,7 +97,7 @@ func TestTwelvePiecesEqualEnumeration(t *testing.T) {
 				groups[i].Outcomes = append(groups[i].Outcomes, outcome(chance, -2, rng.Int64N(c.most)-c.most/10))
 			}
 		}
-		sameLaw(t, of(t, groups, odds.Options{}), enumerate(groups))
+		sameLaw(t, of(t, groups, odds.Limits{}), enumerate(groups))
 	}
 }
 
@@ -114,7 +114,7 @@ func TestTwelvePiecesOfFourOutcomesAreExact(t *testing.T) {
 			}
 			groups = append(groups, g)
 		}
-		if d := of(t, groups, odds.Options{}); !d.Exact() {
+		if d := of(t, groups, odds.Limits{}); !d.Exact() {
 			t.Errorf("bound %v, %v", d.ErrorBound(), d.ProbabilityError())
 		}
 	}
@@ -123,7 +123,7 @@ func TestTwelvePiecesOfFourOutcomesAreExact(t *testing.T) {
 func TestMethodsEqualTheirDefinitions(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		s := risky(3, 2).Draw(rt, "shared")
-		d, err := s.under(odds.Options{})
+		d, err := s.under(odds.Limits{})
 		if err != nil {
 			rt.Fatal(err)
 		}
@@ -164,11 +164,10 @@ func checkMethods(rt *rapid.T, t *testing.T, d *odds.Distribution, want law) {
 		rt.Fatalf("from %v to %v, want %d to %d", d.Least(), d.Most(), amounts[0], amounts[len(amounts)-1])
 	}
 	x := rapid.SampledFrom(amounts).Draw(rt, "x") + rapid.Int64Range(-1, 1).Draw(rt, "beside")
-	up, err1 := d.AtLeast(minor(x))
-	down, err2 := d.Below(minor(x))
+	below, err := d.Below(minor(x))
 	p := want.atLeast(x)
-	if err1 != nil || err2 != nil || up.Rat().Cmp(p) != 0 || down.Rat().Cmp(p.Sub(big.NewRat(1, 1), p)) != 0 {
-		rt.Fatalf("at least and below %d: %v, %v; want the latter %v", x, up.Rat(), down.Rat(), p)
+	if p.Sub(big.NewRat(1, 1), p); err != nil || below.Rat().Cmp(p) != 0 {
+		rt.Fatalf("below %d: %v, %v; want %v", x, below.Rat(), err, p)
 	}
 	q := decimal.New(rapid.Int64Range(1, 999).Draw(rt, "q"), -3)
 	if got := d.Quantile(q); got != minor(want.quantile(q.Rat())) {
@@ -180,10 +179,11 @@ func checkMethods(rt *rapid.T, t *testing.T, d *odds.Distribution, want law) {
 	checkBins(rt, d, want, rapid.IntRange(1, 40).Draw(rt, "bins"))
 }
 
-// checkBins: bins touch, cover all, and each holds the chance of its amounts.
+// checkBins: bins touch, or there is one for each amount; they cover all, and each
+// holds the chance of its amounts.
 func checkBins(t *rapid.T, d *odds.Distribution, want law, n int) {
 	bins := d.Histogram(n)
-	if len(bins) < 1 || len(bins) > n {
+	if len(bins) < 1 || len(bins) > n || d.Len() <= n && len(bins) < d.Len() {
 		t.Fatalf("%d bins of %d", len(bins), n)
 	}
 	for i, b := range bins {
@@ -192,8 +192,8 @@ func checkBins(t *rapid.T, d *odds.Distribution, want law, n int) {
 		if b.Chance.Rat().Cmp(in) != 0 {
 			t.Fatalf("bin %v to %v: %v, want %v", b.From, b.To, b.Chance.Rat(), in)
 		}
-		if i > 0 && b.From.Minor() != bins[i-1].To.Minor()+1 {
-			t.Fatalf("bin %v after %v", b.From, bins[i-1].To)
+		if d.Len() <= n && b.From != b.To || d.Len() > n && i > 0 && b.From.Minor() != bins[i-1].To.Minor()+1 {
+			t.Fatalf("bin %v to %v, %d of %d amounts", b.From, b.To, i, d.Len())
 		}
 	}
 	if bins[0].From.Cmp(d.Least()) > 0 || bins[len(bins)-1].To.Cmp(d.Most()) < 0 {
@@ -202,12 +202,12 @@ func checkBins(t *rapid.T, d *odds.Distribution, want law, n int) {
 }
 
 func TestOrderMakesNoDifference(t *testing.T) {
-	for _, opts := range []odds.Options{{}, {MaxPoints: 400, MaxSteps: 1000}} {
+	for _, opts := range []odds.Limits{{}, {Points: 400, Steps: 1000}} {
 		rapid.Check(t, func(t *rapid.T) {
 			groups := rapid.SliceOfN(keeping(3), 1, 8).Draw(t, "groups")
 			other := rapid.Permutation(groups).Draw(t, "other order")
-			a, err1 := odds.Of(groups, opts)
-			b, err2 := odds.Of(other, opts)
+			a, err1 := within(groups, opts)
+			b, err2 := within(other, opts)
 			if err1 != nil || err2 != nil {
 				t.Fatal(err1, err2)
 			}
@@ -237,7 +237,7 @@ func TestLikeGroupsAreOne(t *testing.T) {
 	four := odds.Group{Count: 4, Outcomes: []odds.Outcome{outcome(3, -1, 7), outcome(7, -1, -2)}}
 	two := four
 	two.Count = 2
-	sameLaw(t, of(t, []odds.Group{two, two}, odds.Options{}), enumerate([]odds.Group{four}))
+	sameLaw(t, of(t, []odds.Group{two, two}, odds.Limits{}), enumerate([]odds.Group{four}))
 }
 
 // The mean of the sum is the sum of means, whatever the precision.
@@ -251,7 +251,7 @@ func TestMeanIsLinear(t *testing.T) {
 				sum.Add(sum, part.Mul(part, big.NewRat(g.Count, 1)))
 			}
 		}
-		d, err := odds.Of(groups, odds.Options{MaxPoints: 100, MaxSteps: 1000})
+		d, err := within(groups, odds.Limits{Points: 100, Steps: 1000})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -267,16 +267,16 @@ func TestCoarseIsWithinItsBounds(t *testing.T) {
 	coarse := 0
 	rapid.Check(t, func(t *rapid.T) {
 		s := risky(8, 3).Draw(t, "shared")
-		truth, err := s.under(odds.Options{MaxSteps: 1 << 40})
+		truth, err := s.under(odds.Limits{Steps: 1 << 40})
 		if err != nil {
 			t.Fatal(err)
 		}
-		opts := odds.Options{MaxPoints: rapid.IntRange(64, 300).Draw(t, "points"), MaxSteps: rapid.Int64Range(1, 3000).Draw(t, "steps")}
+		opts := odds.Limits{Points: rapid.IntRange(64, 300).Draw(t, "points"), Steps: rapid.Int64Range(1, 3000).Draw(t, "steps")}
 		d, err := s.under(opts)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !truth.Exact() || d.Len() > opts.MaxPoints {
+		if !truth.Exact() || d.Len() > opts.Points {
 			t.Fatalf("exact %v, %d points", truth.Exact(), d.Len())
 		}
 		if d.ErrorBound().Sign() > 0 {
@@ -295,13 +295,11 @@ func TestCoarseIsWithinItsBounds(t *testing.T) {
 }
 
 func inBounds(t interface{ Fatalf(string, ...any) }, d, truth *odds.Distribution, x money.Amount) {
-	for _, chance := range []func(*odds.Distribution, money.Amount) (odds.Chance, error){(*odds.Distribution).AtLeast, (*odds.Distribution).Below} {
-		got, err1 := chance(d, x)
-		want, err2 := chance(truth, x)
-		low, high := got.Bounds()
-		if w := want.Rat(); err1 != nil || err2 != nil || low.Cmp(w) > 0 || high.Cmp(w) < 0 || low.Cmp(got.Rat()) > 0 || high.Cmp(got.Rat()) < 0 {
-			t.Fatalf("%v: %v in %v to %v, truly %v", x, got.Rat(), low, high, w)
-		}
+	got, err1 := d.Below(x)
+	want, err2 := truth.Below(x)
+	low, high := got.Bounds()
+	if w := want.Rat(); err1 != nil || err2 != nil || low.Cmp(w) > 0 || high.Cmp(w) < 0 || low.Cmp(got.Rat()) > 0 || high.Cmp(got.Rat()) < 0 {
+		t.Fatalf("below %v: %v in %v to %v, truly %v", x, got.Rat(), low, high, w)
 	}
 }
 
@@ -309,11 +307,11 @@ func inBounds(t interface{ Fatalf(string, ...any) }, d, truth *odds.Distribution
 // what is cut off beyond 2^-63.
 func TestThousandPiecesAreWithinTheirBounds(t *testing.T) {
 	groups := lots(rand.New(rand.NewPCG(1, 2)), effort.Cases(1000, 400, 250))
-	d := of(t, groups, odds.Options{})
+	d := of(t, groups, odds.Limits{})
 	if d.ErrorBound().Sign() == 0 {
 		t.Fatal("nothing was moved")
 	}
-	truth := of(t, groups, odds.Options{MaxPoints: 1 << 23, MaxSteps: 1 << 34})
+	truth := of(t, groups, odds.Limits{Points: 1 << 23, Steps: 1 << 34})
 	if truth.ErrorBound().Sign() != 0 || truth.ProbabilityError().Cmp(rat(t, "1e-9")) > 0 {
 		t.Fatalf("truth is off by %v, %v", truth.ErrorBound(), truth.ProbabilityError())
 	}
@@ -329,12 +327,12 @@ func TestThousandPiecesAreWithinTheirBounds(t *testing.T) {
 		if off := d.WorstTail(q).Minor() - truth.WorstTail(q).Minor(); off > d.ErrorBound().Minor() || -off > d.ErrorBound().Minor() {
 			t.Errorf("worst %v: %v, truly %v", q, d.WorstTail(q), truth.WorstTail(q))
 		}
-		c, _ := truth.AtLeast(want)
-		mine, _ := d.AtLeast(want)
+		c, _ := truth.Below(want)
+		mine, _ := d.Below(want)
 		low, high := mine.Bounds()
 		tlow, thigh := c.Bounds()
 		if low.Cmp(thigh) > 0 || high.Cmp(tlow) < 0 {
-			t.Errorf("at least %v: %v, truly %v", want, mine, c)
+			t.Errorf("below %v: %v, truly %v", want, mine, c)
 		}
 	}
 }
@@ -349,7 +347,7 @@ func TestSimulationAgrees(t *testing.T) {
 	groups = append(groups, odds.Group{Count: 20, Outcomes: []odds.Outcome{outcome(6, -1, 4500), outcome(4, -1, 800)}})
 	hit := slices.Clone(groups)
 	hit[40] = times(hit[40], dec("0.5"))
-	d, err := shared{[]odds.Risk{{Chance: dec("0.1")}}, [][]odds.Group{groups, hit}}.under(odds.Options{})
+	d, err := shared{[]decimal.Decimal{dec("0.1")}, [][]odds.Group{groups, hit}}.under(odds.Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -386,9 +384,9 @@ func TestManyOfSeveralKinds(t *testing.T) {
 		{Count: 3 * n, Outcomes: []odds.Outcome{outcome(4, -1, 5), outcome(6, -1, 0)}},
 		{Count: 2 * n, Outcomes: []odds.Outcome{outcome(2, -1, 7), outcome(8, -1, -1)}},
 	}
-	truth := of(t, groups, odds.Options{MaxSteps: 1 << 40})
+	truth := of(t, groups, odds.Limits{Steps: 1 << 40})
 	for _, steps := range []int64{0, 20_000} {
-		d := of(t, groups, odds.Options{MaxSteps: steps})
+		d := of(t, groups, odds.Limits{Steps: steps})
 		if !truth.Exact() || d.Exact() || d.ProbabilityError().Cmp(rat(t, "1e-8")) > 0 {
 			t.Errorf("truth is exact: %v; chances off by %v", truth.Exact(), d.ProbabilityError().FloatString(12))
 		}
@@ -403,7 +401,7 @@ func TestManyOfSeveralKinds(t *testing.T) {
 func TestManyAlikeAreBinomial(t *testing.T) {
 	const n = 3000
 	groups := []odds.Group{{Count: n, Outcomes: []odds.Outcome{outcome(37, -2, 5), outcome(63, -2, 0)}}}
-	d := of(t, groups, odds.Options{})
+	d := of(t, groups, odds.Limits{})
 	if d.ErrorBound().Sign() != 0 || d.Exact() {
 		t.Fatalf("bound %v, exact %v", d.ErrorBound(), d.Exact())
 	}
@@ -437,44 +435,15 @@ func TestChance(t *testing.T) {
 	} {
 		p := dec(c.chance)
 		d := of(t, []odds.Group{{Count: 1, Outcomes: []odds.Outcome{
-			{Chance: p, Amount: minor(1)}, {Chance: dec("1").Sub(p), Amount: minor(0)}}}}, odds.Options{})
-		got, err := d.AtLeast(minor(1))
-		if err != nil || got.String() != c.want || got.Cmp(p) != 0 || got.Cmp(p.Add(dec("0.0001"))) != -1 || got.Cmp(p.Sub(dec("0.0001"))) != 1 {
+			{Chance: p, Amount: minor(0)}, {Chance: dec("1").Sub(p), Amount: minor(1)}}}}, odds.Limits{})
+		got, err := d.Below(minor(1))
+		if err != nil || got.String() != c.want || got.Rat().Cmp(p.Rat()) != 0 {
 			t.Errorf("%s: %v, %v; want %s", c.chance, got, err, c.want)
 		}
 	}
 	var zero odds.Chance
-	if zero.String() != "0.0%" || !zero.Exact() || zero.Cmp(decimal.Decimal{}) != 0 {
+	if low, high := zero.Bounds(); zero.String() != "0.0%" || low.Sign() != 0 || high.Sign() != 0 || zero.Rat().Sign() != 0 {
 		t.Errorf("zero value is %v", zero)
-	}
-}
-
-func TestRange(t *testing.T) {
-	for _, c := range []struct {
-		low, high int64
-		points    int
-		want      []int64
-	}{
-		{3000, 5000, 0, []int64{3000, 3500, 4000, 4500, 5000}},
-		{3000, 5000, 1, []int64{3000}},
-		{-5, 5, 3, []int64{-5, 0, 5}},
-		{0, 10, 4, []int64{0, 3, 7, 10}},
-		{7, 9, 10, []int64{7, 8, 9}},
-		{7, 7, 5, []int64{7}},
-		{0, 5, 3, []int64{0, 3, 5}},
-	} {
-		list, err := odds.Range(minor(c.low), minor(c.high), c.points)
-		sum, n := decimal.Decimal{}, len(list)
-		var got []int64
-		for _, o := range list {
-			got, sum = append(got, o.Amount.Minor()), sum.Add(o.Chance)
-			if off := o.Chance.Rat(); !within(off, big.NewRat(1, int64(n)), rat(t, "1e-18")) {
-				t.Errorf("%v: chance %v of %d", c, o.Chance, n)
-			}
-		}
-		if err != nil || !slices.Equal(got, c.want) || !sum.Equal(dec("1")) {
-			t.Errorf("%v: %v, sum %v, %v", c, got, sum, err)
-		}
 	}
 }
 
@@ -488,84 +457,90 @@ func TestErrors(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		groups []odds.Group
-		risks  []odds.Risk
-		opts   odds.Options
+		risks  []decimal.Decimal
 		want   string
 	}{
-		{"nothing", nil, nil, odds.Options{}, `groups: 0 given: it must be 1 to 1000000`},
-		{"no outcomes", []odds.Group{g()}, nil, odds.Options{}, `group 1: chances come to 0%, not 100%: name what happens in the other 100%`},
-		{"too little", []odds.Group{sure, g(o("0.6", minor(1), "works"), o("0.3", minor(0), "parts"))}, nil, odds.Options{},
+		{"nothing", nil, nil, `there can be 1 to 1000000, not 0`},
+		{"no outcomes", []odds.Group{g()}, nil, `group 1: chances come to 0%, not 100%: name what happens in the other 100%`},
+		{"too little", []odds.Group{sure, g(o("0.6", minor(1), "works"), o("0.3", minor(0), "parts"))}, nil,
 			`group 2: chances come to 90%, not 100%: name what happens in the other 10%`},
-		{"too much", []odds.Group{g(o("0.6", minor(1), "works"), o("0.525", minor(0), "parts"))}, nil, odds.Options{},
+		{"too much", []odds.Group{g(o("0.6", minor(1), "works"), o("0.525", minor(0), "parts"))}, nil,
 			`group 1: chances come to 112.5%, not 100%: take away 12.5%`},
-		{"far too much", []odds.Group{g(slices.Repeat([]odds.Outcome{o("1", minor(1), "")}, 40)...)}, nil, odds.Options{},
+		{"far too much", []odds.Group{g(slices.Repeat([]odds.Outcome{o("1", minor(1), "")}, 40)...)}, nil,
 			`group 1: chances come to 4000%, not 100%: take away 3900%`},
-		{"negative", []odds.Group{g(o("1.5", minor(1), "works"), o("-0.5", minor(0), "parts"))}, nil, odds.Options{},
+		{"negative", []odds.Group{g(o("1.5", minor(1), "works"), o("-0.5", minor(0), "parts"))}, nil,
 			`group 1, outcome 1: "works": a chance of 150%: it cannot be above 100%`},
-		{"below zero", []odds.Group{g(o("-0.5", minor(0), "parts"))}, nil, odds.Options{},
+		{"below zero", []odds.Group{g(o("-0.5", minor(0), "parts"))}, nil,
 			`group 1, outcome 1: "parts": a chance of -50%: it cannot be below 0%`},
-		{"huge", []odds.Group{g(odds.Outcome{Chance: decimal.New(1, 1_000_000_000), What: "parts"})}, nil, odds.Options{},
+		{"huge", []odds.Group{g(odds.Outcome{Chance: decimal.New(1, 1_000_000_000), What: "parts"})}, nil,
 			`group 1, outcome 1: "parts": a chance of 1e1000000002%: it cannot be above 100%`},
-		{"too fine", []odds.Group{g(o("0.1234567890123456789", minor(0), "parts"))}, nil, odds.Options{},
+		{"too fine", []odds.Group{g(o("0.1234567890123456789", minor(0), "parts"))}, nil,
 			`group 1, outcome 1: "parts": a chance of 12.34567890123456789%: write it with at most 16 decimals`},
-		{"count", []odds.Group{{Outcomes: sure.Outcomes}}, nil, odds.Options{}, `group 1: pieces: 0 given: it must be 1 to 1000000`},
-		{"pieces", []odds.Group{sure, {Outcomes: sure.Outcomes, Count: 1_000_000}}, nil, odds.Options{},
-			`group 2: pieces in all: 1000001 given: it must be 1 to 1000000`},
-		{"currency", []odds.Group{sure, g(o("1", money.New(1, jpy), "sells"))}, nil, odds.Options{},
+		{"count", []odds.Group{{Outcomes: sure.Outcomes}}, nil, `group 1: there can be 1 to 1000000, not 0`},
+		{"pieces", []odds.Group{sure, {Outcomes: sure.Outcomes, Count: 1_000_000}}, nil,
+			`group 2: there can be 1 to 1000000, not 1000001`},
+		{"currency", []odds.Group{sure, g(o("1", money.New(1, jpy), "sells"))}, nil,
 			`group 2, outcome 1: ` + (&money.MismatchError{A: cad, B: jpy}).Error()},
-		{"overflow", []odds.Group{{Outcomes: []odds.Outcome{o("1", minor(1<<59), "")}, Count: 3}}, nil, odds.Options{}, money.ErrOverflow.Error()},
-		{"least int", []odds.Group{g(o("1", minor(-1<<63), ""))}, nil, odds.Options{}, money.ErrOverflow.Error()},
-		{"risk", []odds.Group{sure}, []odds.Risk{{Chance: dec("1.2"), What: "dropped"}}, odds.Options{},
-			`risk 1: "dropped": a chance of 120%: it cannot be above 100%`},
-		{"risks", []odds.Group{sure}, make([]odds.Risk, 7), odds.Options{}, `risk 7: shared risks: 7 given: it must be 0 to 6`},
-		{"points", []odds.Group{sure}, nil, odds.Options{MaxPoints: 63}, `most points: 63 given: it must be 64 to 67108864`},
-		{"steps", []odds.Group{sure}, nil, odds.Options{MaxSteps: -1}, `most steps: -1 given: it must be 0 to 9223372036854775807`},
+		{"overflow", []odds.Group{{Outcomes: []odds.Outcome{o("1", minor(1<<59), "")}, Count: 3}}, nil, "group 1: " + money.ErrOverflow.Error()},
+		{"least int", []odds.Group{g(o("1", minor(-1<<63), ""))}, nil, "group 1: " + money.ErrOverflow.Error()},
+		{"risk", []odds.Group{sure}, []decimal.Decimal{dec("1.2")},
+			`risk 1: a chance of 120%: it cannot be above 100%`},
+		{"risks", []odds.Group{sure}, make([]decimal.Decimal, 7), `risk 7: there can be 1 to 6, not 7`},
 	} {
-		if d, err := odds.Under(c.risks, func([]bool) ([]odds.Group, error) { return c.groups, nil }, c.opts); err == nil || err.Error() != c.want || d != nil {
+		if d, err := odds.Under(c.risks, func([]bool) ([]odds.Group, error) { return c.groups, nil }, 0); err == nil || err.Error() != c.want || d != nil {
 			t.Errorf("%s: %v\nwant %s", c.name, err, c.want)
 		}
 	}
 }
 
 func TestErrorsCarryTheirData(t *testing.T) {
-	_, err := odds.Of([]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(9, -1, 1)}}}, odds.Options{})
-	var sum *odds.SumError
-	var place *odds.PlaceError
-	if !errors.As(err, &sum) || !errors.As(err, &place) || !sum.Missing.Equal(dec("0.1")) || place.Place != (odds.Place{Group: 1}) {
-		t.Errorf("%#v", err)
-	}
-	mixed := odds.Outcome{Chance: dec("1"), Amount: money.New(1, money.MustCurrency("JPY"))}
-	_, err = odds.Of([]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(1, 0, 1)}}, {Count: 1, Outcomes: []odds.Outcome{mixed}}}, odds.Options{})
-	var mismatch *money.MismatchError
-	if !errors.As(err, &mismatch) || !errors.As(err, &place) || place.Place != (odds.Place{Group: 2, Outcome: 1}) {
-		t.Errorf("%#v", err)
+	half := outcome(5, -1, 1)
+	half.Kept = minor(2)
+	sure, dead, mixed := outcome(1, 0, 1), outcome(5, -1, 0), odds.Outcome{Chance: dec("1"), Amount: money.New(1, money.MustCurrency("JPY"))}
+	for _, c := range []struct {
+		groups []odds.Group
+		at     odds.Error
+		want   error
+	}{
+		{[]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(9, -1, 1)}}}, odds.Error{Group: 1}, &odds.ChanceError{Chance: dec("0.9")}},
+		{[]odds.Group{{Count: 1, Outcomes: []odds.Outcome{dead, outcome(15, -1, 1)}}}, odds.Error{Group: 1, Outcome: 2}, &odds.ChanceError{Chance: dec("1.5")}},
+		{[]odds.Group{{Count: 400_000, Keep: 7, Outcomes: []odds.Outcome{half, dead}}}, odds.Error{Group: 1}, &odds.LimitError{Kept: true, Given: 400_000, Most: 262_144}},
+		{[]odds.Group{{Count: 600_000, Outcomes: []odds.Outcome{sure}}, {Count: 600_000, Outcomes: []odds.Outcome{sure}}}, odds.Error{Group: 2}, &odds.LimitError{Given: 1_200_000, Most: 1_000_000}},
+		{[]odds.Group{{Count: 1, Outcomes: []odds.Outcome{sure}}, {Count: 1, Outcomes: []odds.Outcome{mixed}}}, odds.Error{Group: 2, Outcome: 1}, &money.MismatchError{A: cad, B: mixed.Amount.Currency()}},
+		{[]odds.Group{{Count: 3, Outcomes: []odds.Outcome{outcome(1, 0, 1<<59)}}}, odds.Error{Group: 1}, money.ErrOverflow},
+	} {
+		_, err := odds.Of(c.groups, 0)
+		var at *odds.Error
+		if !errors.As(err, &at) || at.Risk != c.at.Risk || at.Group != c.at.Group || at.Outcome != c.at.Outcome || !sameError(err, c.want) {
+			t.Errorf("%#v, want %#v: %#v", at, c.at, c.want)
+		}
 	}
 }
 
+func sameError(err, want error) bool {
+	switch want := want.(type) {
+	case *odds.ChanceError:
+		var got *odds.ChanceError
+		return errors.As(err, &got) && got.Chance.Equal(want.Chance)
+	case *odds.LimitError:
+		var got *odds.LimitError
+		return errors.As(err, &got) && *got == *want
+	case *money.MismatchError:
+		var got *money.MismatchError
+		return errors.As(err, &got) && *got == *want
+	}
+	return errors.Is(err, want)
+}
+
 func TestMethodErrors(t *testing.T) {
-	d := of(t, []odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(1, 0, 1)}}}, odds.Options{})
+	d := of(t, []odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(1, 0, 1)}}}, odds.Limits{})
 	yen := money.New(1, money.MustCurrency("JPY"))
 	want := (&money.MismatchError{A: cad, B: yen.Currency()}).Error()
-	_, err1 := d.AtLeast(yen)
-	_, err2 := d.Below(yen)
-	_, err3 := d.Shift(yen)
-	_, err4 := odds.Range(minor(1), yen, 2)
-	for i, err := range []error{err1, err2, err3, err4} {
+	_, err1 := d.Below(yen)
+	_, err2 := d.Shift(yen)
+	for i, err := range []error{err1, err2} {
 		if err == nil || err.Error() != want {
 			t.Errorf("%d: %v, want %s", i, err, want)
-		}
-	}
-	for _, c := range []struct {
-		low, high int64
-		points    int
-		want      string
-	}{
-		{2, 1, 0, "end of a range in minor units: 1 given: it must be 2 to 1152921504606846976"},
-		{1, 2, -1, "points of a range: -1 given: it must be 0 to 1000"},
-		{-1 << 63, 2, 2, money.ErrOverflow.Error()},
-	} {
-		if _, err := odds.Range(minor(c.low), minor(c.high), c.points); err == nil || err.Error() != c.want {
-			t.Errorf("%v: %v", c, err)
 		}
 	}
 	if _, err := d.Shift(minor(1<<63 - 1)); !errors.Is(err, money.ErrOverflow) {

@@ -20,7 +20,7 @@ func chanceOf(t *testing.T, s string) decimal.Decimal {
 func TestPublishedPoissonBinomial(t *testing.T) {
 	for _, c := range published.Rows(t, "odds/poisson-binomial.csv", 0)[1:] {
 		t.Run(c[0], func(t *testing.T) {
-			d := of(t, events(t, c[1]), odds.Options{})
+			d := of(t, events(t, c[1]), odds.Limits{})
 			for _, w := range strings.Fields(c[3]) {
 				k, want, _ := strings.Cut(w, ":")
 				n := rat(t, k).Num().Int64()
@@ -74,14 +74,14 @@ func agree(t *testing.T, got *big.Rat, want, how string) bool {
 }
 
 func TestPublishedValues(t *testing.T) {
-	near := rat(t, "1e-15") // sixths and the like are not whole at 18 decimals
+	close := rat(t, "1e-15") // sixths and the like are not whole at 18 decimals
 	for _, c := range published.Rows(t, "odds/values.csv", 0)[1:] {
 		t.Run(c[0], func(t *testing.T) {
 			var groups []odds.Group
 			for _, piece := range strings.Split(c[1], "|") {
 				groups = append(groups, piecesOf(t, piece))
 			}
-			d := of(t, groups, odds.Options{})
+			d := of(t, groups, odds.Limits{})
 			got := law{}
 			for a, p := range d.Points() {
 				got[a.Minor()] = p.Rat()
@@ -89,18 +89,18 @@ func TestPublishedValues(t *testing.T) {
 			for _, w := range strings.Fields(c[2]) {
 				value, want, _ := strings.Cut(w, ":")
 				p := got[rat(t, value).Num().Int64()]
-				if p == nil || !within(p, rat(t, want), near) {
+				if p == nil || !near(p, rat(t, want), close) {
 					t.Errorf("chance of %s: %v, want %s", value, p, want)
 				}
 			}
-			if !within(d.MeanRat(), rat(t, c[3]), near) {
+			if !near(d.MeanRat(), rat(t, c[3]), close) {
 				t.Errorf("mean %v, want %s", d.MeanRat(), c[3])
 			}
 		})
 	}
 }
 
-func within(a, b, bound *big.Rat) bool {
+func near(a, b, bound *big.Rat) bool {
 	off := new(big.Rat).Sub(a, b)
 	return off.Abs(off).Cmp(bound) <= 0
 }
@@ -138,10 +138,10 @@ func TestSalvageOrder(t *testing.T) {
 			profit.Outcomes = append(profit.Outcomes, odds.Outcome{Chance: dec(p), Amount: minor(25*sold + 10*(order-sold) - 15*order)})
 		}
 		demand.Count, profit.Count = 1, 1
-		if got := of(t, []odds.Group{profit}, odds.Options{}).MeanRat(); got.Cmp(rat(t, want)) != 0 {
+		if got := of(t, []odds.Group{profit}, odds.Limits{}).MeanRat(); got.Cmp(rat(t, want)) != 0 {
 			t.Errorf("order %d: %v, want %s", order, got, want)
 		}
-		best := of(t, []odds.Group{demand}, odds.Options{}).Quantile(dec("0.666666666666666667"))
+		best := of(t, []odds.Group{demand}, odds.Limits{}).Quantile(dec("0.666666666666666667"))
 		if best != minor(5) {
 			t.Errorf("the order at 2/3 is %v, want 5", best.Minor())
 		}
@@ -156,7 +156,7 @@ func TestEqualChancesAreBinomial(t *testing.T) {
 		per int64 // chance in per cent
 	}{{6, 80}, {10, 50}, {20, 4}, {200, 37}} {
 		g := odds.Group{Count: c.n, Outcomes: []odds.Outcome{outcome(c.per, -2, 1), outcome(100-c.per, -2, 0)}}
-		got := of(t, []odds.Group{g}, odds.Options{})
+		got := of(t, []odds.Group{g}, odds.Limits{})
 		sameLaw(t, got, binomial(c.n, c.per))
 	}
 }
@@ -174,7 +174,7 @@ func TestMixedChancesAreConvolvedBinomials(t *testing.T) {
 		}
 		want = sum
 	}
-	sameLaw(t, of(t, groups, odds.Options{}), want)
+	sameLaw(t, of(t, groups, odds.Limits{}), want)
 }
 
 func binomial(n, per int64) law {

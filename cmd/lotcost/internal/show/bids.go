@@ -55,8 +55,8 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
 	if a.Spread {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "a range of values counts as five values, evenly spread and equally likely"})
 	}
-	if !a.Proceeds.Exact() && a.Proceeds.ErrorBound().Sign() > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("sums are exact to %s; chances are proven to within %s", a.Proceeds.ErrorBound(), tiny(a.Proceeds.ProbabilityError()))})
+	if off, chance := a.Proceeds.ErrorBounds(); off.Sign() > 0 {
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("sums are exact to %s; chances are proven to within %s", off, tiny(chance))})
 	}
 	if a.Stopped {
 		doc.Add(sheet.Note{Kind: sheet.Caution, Text: stoppedText(a)})
@@ -369,7 +369,7 @@ const (
 // chart is what the pieces may bring, a bar for each range of amounts.
 func chart(a *bid.Answer) *sheet.Table {
 	t := &sheet.Table{Title: "What the pieces may bring", Columns: []sheet.Column{{Head: a.Home.Code(), Align: sheet.Right}, {Head: "chance", Align: sheet.Right}, {Head: ""}, {Head: ""}}}
-	bins := chartOf(a.Proceeds)
+	bins := a.Proceeds.Histogram(chartBins)
 	longest := new(big.Rat)
 	for _, b := range bins {
 		if c := b.Chance.Rat(); c.Cmp(longest) > 0 {
@@ -387,18 +387,6 @@ func chart(a *bid.Answer) *sheet.Table {
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: binText(b)}, {Text: b.Chance.String()}, {Text: bar(b.Chance, longest)}, {Text: mark}}})
 	}
 	return t
-}
-
-// chartOf is a bin for each amount, where there are few, or else of ranges.
-func chartOf(d *odds.Distribution) []odds.Bin {
-	if d.Len() > chartBins {
-		return d.Histogram(chartBins)
-	}
-	var bins []odds.Bin
-	for amount, chance := range d.Points() {
-		bins = append(bins, odds.Bin{From: amount, To: amount, Chance: chance})
-	}
-	return bins
 }
 
 func binText(b odds.Bin) string {

@@ -120,10 +120,10 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 		out.Beside, out.Spent = a.Beside, a.Spent().Number()
 	}
 	d := a.Proceeds
-	off := d.ErrorBound()
-	out.Proceeds = bidBrings{Mean: d.Mean().Number(), Deviation: d.StdDev().Number(), Least: d.Least().Number(), Most: d.Most().Number(),
+	off, chance := d.ErrorBounds()
+	out.Proceeds = bidBrings{Mean: d.Mean().Number(), Deviation: d.StdDev().Number(), Least: d.Quantile(decimal.Zero).Number(), Most: d.Quantile(decimal.NewFromInt(1)).Number(),
 		Median: d.Quantile(half).Number(), Exact: off.Sign() == 0, Off: off.Number()}
-	if chance := d.ProbabilityError(); chance.Sign() > 0 {
+	if chance.Sign() > 0 {
 		out.Proceeds.ChanceOff = upTo(chance)
 	}
 	for i, l := range a.Limits {
@@ -159,7 +159,7 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 	if a.Refused != nil {
 		out.Refused = a.Refused.Bid.Number()
 	}
-	for _, b := range chartOf(d) {
+	for _, b := range d.Histogram(chartBins) {
 		out.Chart = append(out.Chart, bidBin{b.From.Number(), b.To.Number(), b.Chance.Rat().FloatString(6)})
 	}
 	for _, m := range moves {
