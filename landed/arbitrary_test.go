@@ -371,7 +371,7 @@ func (a arbitrary) callStatement(st *landed.Statement) {
 // callOthers calls what needs no haul.
 func (a arbitrary) callOthers(h *landed.Haul) {
 	kind, basis := landed.Kind(a.enum(landed.Kinds)), landed.Basis(a.enum(6))
-	_ = kind.String() + basis.String() + landed.Per(a.enum(5)).String() + landed.State(a.enum(4)).String()
+	_ = kind.String() + basis.String() + landed.State(a.enum(4)).String()
 	h.Share.WithPrice(basis)
 	_ = landed.DefaultBases()
 	landed.Parse[landed.Basis](a.id())

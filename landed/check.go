@@ -243,7 +243,7 @@ func (x *index) covered(c *Charge, report *source.Report) []int {
 		report.Add(&source.Fault{At: at, Field: chargeField(c), What: what, Remedy: remedy})
 	}
 	if c.OfPrice && (c.Per == PerItem || c.Per == PerPiece) {
-		fail(c.At.Key("per"), "a percentage of price cannot be per "+c.Per.String(), "use per: haul, parcel or lot, since a price belongs to a lot")
+		fail(c.At.Key("per"), "a percentage of price cannot be per "+word(perNames, c.Per), "use per: haul, parcel or lot, since a price belongs to a lot")
 	}
 	if len(c.On) == 0 {
 		return x.all

@@ -144,9 +144,6 @@ const (
 
 var perNames = []string{"haul", "parcel", "lot", "item", "piece"}
 
-// String returns the word used in files.
-func (p Per) String() string { return word(perNames, p) }
-
 // Dutiable says how a charge counts in the value for customs.
 type Dutiable uint8
 

@@ -328,9 +328,14 @@ func TestWords(t *testing.T) {
 			t.Errorf("ParseKind(%q) = %v, %v", k.String(), got, ok)
 		}
 	}
-	for p := landed.PerHaul; p <= landed.PerPiece; p++ {
-		if got, ok := landed.Parse[landed.Per](p.String()); !ok || got != p {
-			t.Errorf("ParsePer(%q) = %v, %v", p.String(), got, ok)
+	for want, word := range []string{"haul", "parcel", "lot", "item", "piece"} {
+		if got, ok := landed.Parse[landed.Per](word); !ok || got != landed.Per(want) {
+			t.Errorf("%q is read as %d, %v", word, got, ok)
+		}
+	}
+	for want, word := range []string{"item", "lot", "haul", "written-off"} {
+		if got, ok := landed.Parse[landed.LossRule](word); !ok || got != landed.LossRule(want) {
+			t.Errorf("%q is read as %d, %v", word, got, ok)
 		}
 	}
 	for b := landed.ByWeight; b <= landed.ByAssessed; b++ {

@@ -5,6 +5,7 @@ import (
 
 	"lotcost/landed/bid"
 	"lotcost/landed/money"
+	"lotcost/landed/odds"
 
 	"github.com/shopspring/decimal"
 )
@@ -119,13 +120,7 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 	if a.Before != nil {
 		out.Beside, out.Spent = a.Beside, a.Spent().Number()
 	}
-	d := a.Proceeds
-	off, chance := d.ErrorBounds()
-	out.Proceeds = bidBrings{Mean: d.Mean().Number(), Deviation: d.StdDev().Number(), Least: d.Quantile(decimal.Zero).Number(), Most: d.Quantile(decimal.NewFromInt(1)).Number(),
-		Median: d.Quantile(half).Number(), Exact: off.Sign() == 0, Off: off.Number()}
-	if chance.Sign() > 0 {
-		out.Proceeds.ChanceOff = upTo(chance)
-	}
+	out.Proceeds = bringsJSON(a.Proceeds)
 	for i, l := range a.Limits {
 		out.Limits = append(out.Limits, bidLimit{l.Goal, l.Want, l.Most.Number(), i == a.Binding})
 	}
@@ -159,11 +154,21 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 	if a.Refused != nil {
 		out.Refused = a.Refused.Bid.Number()
 	}
-	for _, b := range d.Histogram(chartBins) {
+	for _, b := range a.Proceeds.Histogram(chartBins) {
 		out.Chart = append(out.Chart, bidBin{b.From.Number(), b.To.Number(), b.Chance.Rat().FloatString(6)})
 	}
 	for _, m := range moves {
 		out.Moves = append(out.Moves, bidMove{m.Factor.String(), number(m.Less.Bid), number(m.More.Bid)})
+	}
+	return out
+}
+
+func bringsJSON(d *odds.Distribution) bidBrings {
+	off, chance := d.ErrorBounds()
+	out := bidBrings{Mean: d.Mean().Number(), Deviation: d.StdDev().Number(), Least: d.Quantile(decimal.Zero).Number(), Most: d.Quantile(decimal.NewFromInt(1)).Number(),
+		Median: d.Quantile(half).Number(), Exact: off.Sign() == 0, Off: off.Number()}
+	if chance.Sign() > 0 {
+		out.ChanceOff = upTo(chance)
 	}
 	return out
 }
