@@ -40,10 +40,10 @@ func TestUncounted(t *testing.T) {
 	}
 }
 
-// TestUncountedReckoned: what the border may add is what Split says of the haul
+// TestUncountedIsSplit: what the border may add is what Split says of the haul
 // once it has a customs section of that kind; without a day by the rules that
 // are in force last, and for the parcels that have no bill.
-func TestUncountedReckoned(t *testing.T) {
+func TestUncountedIsSplit(t *testing.T) {
 	free := customs.Rate{}
 	rapid.Check(t, func(t *rapid.T) {
 		h := travelling(t)

@@ -150,7 +150,7 @@ func (o *priceOptions) run(s streams, path string) error {
 	if err != nil {
 		return err
 	}
-	r, err := doubles.Reckon(h.Haul, h.Selling, st, ask)
+	r, err := doubles.Price(h.Haul, h.Selling, st, ask)
 	if err != nil {
 		return o.refused(err)
 	}
@@ -182,7 +182,7 @@ func (o *priceOptions) refused(err error) error {
 }
 
 // working shows one price of an item, fee by fee.
-func (o *priceOptions) working(s streams, st *landed.Statement, r *doubles.Reckoning) error {
+func (o *priceOptions) working(s streams, st *landed.Statement, r *doubles.Result) error {
 	if _, err := findItem(st, o.item); err != nil {
 		return err
 	}

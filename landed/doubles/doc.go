@@ -1,8 +1,8 @@
 // Package doubles says what each piece that is not kept must bring, and what the
 // kept ones then cost.
 //
-// Most callers need one call: [Reckon] takes a [landed.Haul], its
-// [landed.Statement] and [Options], and returns a [Reckoning].
+// Most callers need one call: [Price] takes a [landed.Haul], its
+// [landed.Statement] and [Options], and returns a [Result].
 //
 // # Which pieces
 //
@@ -15,7 +15,7 @@
 // that of a piece for parts is what it should bring, selling costs off (a net
 // realisable value). Before it is written
 // what was found of an item, all its pieces are taken to be sound, whatever its
-// chances ([Reckoning].AtBest), and the value is that of [landed.Haul.ValueOf]:
+// chances ([Result].AtBest), and the value is that of [landed.Haul.ValueOf]:
 // the mean of the best.
 //
 // # Three readings
@@ -41,7 +41,7 @@
 //
 // # Errors
 //
-// [Reckon] returns [source.Faults] where the haul says nothing of selling or a
+// [Price] returns [source.Faults] where the haul says nothing of selling or a
 // rate is missing, and where sales contradict what was found or, under
 // [Doubles], only some pieces have a value; an [*selling.UnknownVenueError],
 // [*EndingError], [*NothingToSellError] or [*OtherHaulError]. That a single

@@ -63,13 +63,13 @@ func bench() *haul {
 	return h
 }
 
-func reckon(t testing.TB, h *haul, o doubles.Options) *doubles.Reckoning {
+func reckon(t testing.TB, h *haul, o doubles.Options) *doubles.Result {
 	t.Helper()
 	st, err := landed.Split(&h.Haul)
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := doubles.Reckon(&h.Haul, h.Selling, st, o)
+	r, err := doubles.Price(&h.Haul, h.Selling, st, o)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -225,7 +225,7 @@ func TestErrors(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if _, err := doubles.Reckon(&h.Haul, h.Selling, st, c.o); err == nil || err.Error() != c.want {
+			if _, err := doubles.Price(&h.Haul, h.Selling, st, c.o); err == nil || err.Error() != c.want {
 				t.Errorf("got  %v\nwant %s", err, c.want)
 			}
 		})
@@ -367,7 +367,7 @@ func TestLaws(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{})
+		r, err := doubles.Price(&h.Haul, h.Selling, st, doubles.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -375,7 +375,7 @@ func TestLaws(t *testing.T) {
 		checkSums(t, st, r)
 		checkKept(t, p, r)
 		if len(r.Offers) > 0 {
-			carried, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{Carry: doubles.Doubles})
+			carried, err := doubles.Price(&h.Haul, h.Selling, st, doubles.Options{Carry: doubles.Doubles})
 			if unsaid(r) {
 				if err == nil || !strings.Contains(err.Error(), "has no value, so there is no saying how much of the haul it is to carry") {
 					t.Errorf("pieces without a value among others: %v", err)
@@ -392,7 +392,7 @@ func TestLaws(t *testing.T) {
 }
 
 // unsaid reports whether some pieces have a value above zero, and others none.
-func unsaid(r *doubles.Reckoning) bool {
+func unsaid(r *doubles.Result) bool {
 	some, none := false, false
 	for i := range r.Offers {
 		some, none = some || r.Offers[i].Value.Sign() > 0, none || r.Offers[i].Value.Currency() == 0
@@ -400,7 +400,7 @@ func unsaid(r *doubles.Reckoning) bool {
 	return some && none
 }
 
-func checkPrices(t *rapid.T, p plain, r *doubles.Reckoning) {
+func checkPrices(t *rapid.T, p plain, r *doubles.Result) {
 	for i := range r.Offers {
 		o := &r.Offers[i]
 		q := r.Quote(o)
@@ -416,7 +416,7 @@ func checkPrices(t *rapid.T, p plain, r *doubles.Reckoning) {
 
 // checkSums: what is kept, what is to be sold and what is written off are what
 // was paid.
-func checkSums(t *rapid.T, st *landed.Statement, r *doubles.Reckoning) {
+func checkSums(t *rapid.T, st *landed.Statement, r *doubles.Result) {
 	sum, pieces := st.Loss.Minor()+r.Kept.Own.Minor(), int64(0)
 	for i := range r.Offers {
 		sum += r.Offers[i].Cost.Minor()
@@ -433,7 +433,7 @@ func checkSums(t *rapid.T, st *landed.Statement, r *doubles.Reckoning) {
 	}
 }
 
-func checkKept(t *rapid.T, p plain, r *doubles.Reckoning) {
+func checkKept(t *rapid.T, p plain, r *doubles.Result) {
 	var nets []int64 // of each piece to be sold
 	var brought int64
 	for i := range r.Offers {
@@ -478,7 +478,7 @@ func checkKept(t *rapid.T, p plain, r *doubles.Reckoning) {
 }
 
 // checkPayback sells the best pieces first, one by one.
-func checkPayback(t *rapid.T, r *doubles.Reckoning, nets []int64) {
+func checkPayback(t *rapid.T, r *doubles.Result, nets []int64) {
 	slices.SortFunc(nets, func(a, b int64) int { return cmp.Compare(b, a) })
 	sold, sum := int64(0), int64(0)
 	for _, net := range nets {
@@ -494,7 +494,7 @@ func checkPayback(t *rapid.T, r *doubles.Reckoning, nets []int64) {
 
 // checkCarried: the pieces to be sold carry everything, by what they should
 // bring.
-func checkCarried(t *rapid.T, r *doubles.Reckoning) {
+func checkCarried(t *rapid.T, r *doubles.Result) {
 	var weights, counts, shares []int64
 	for i := range r.Offers {
 		o := &r.Offers[i]
@@ -567,14 +567,14 @@ func TestCarryWords(t *testing.T) {
 	}
 }
 
-func ExampleReckon() {
+func ExamplePrice() {
 	h := bench()
 	st, err := landed.Split(&h.Haul)
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
-	r, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{Venue: "gable", Ending: resale.NinetyNine})
+	r, err := doubles.Price(&h.Haul, h.Selling, st, doubles.Options{Venue: "gable", Ending: resale.NinetyNine})
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -593,8 +593,8 @@ func ExampleReckon() {
 	// the kept ones then cost 15.50 CAD
 }
 
-// BenchmarkReckon prices a thousand items at two venues.
-func BenchmarkReckon(b *testing.B) {
+// BenchmarkPrice prices a thousand items at two venues.
+func BenchmarkPrice(b *testing.B) {
 	h := bench()
 	var items []landed.Item
 	for i := range 1000 {
@@ -609,7 +609,7 @@ func BenchmarkReckon(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{}); err != nil {
+		if _, err := doubles.Price(&h.Haul, h.Selling, st, doubles.Options{}); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -18,7 +18,7 @@ func cents(minor int64) money.Amount { return money.New(minor, money.MustCurrenc
 
 // paidBack is the payback of a cost by so many pieces of each offer, at what one of them brings.
 func paidBack(cost int64, counts, nets []int64) (Payback, error) {
-	w := &worker{Reckoning: &Reckoning{Home: money.MustCurrency("CAD"), Total: cents(cost), Kept: Kept{Sold: cents(0)}}}
+	w := &worker{Result: &Result{Home: money.MustCurrency("CAD"), Total: cents(cost), Kept: Kept{Sold: cents(0)}}}
 	for i, n := range nets {
 		w.Offers = append(w.Offers, Offer{Count: counts[i], Net: cents(n)})
 	}

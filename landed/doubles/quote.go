@@ -10,8 +10,8 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Price is a price that was looked for, or why there is none.
-type Price struct {
+// LeastPrice is a price that was looked for, or why there is none.
+type LeastPrice struct {
 	resale.Least
 	Err error // as package resale has it, or a [*selling.NoWeightError]; nil when there is a price
 }
@@ -21,9 +21,9 @@ type Price struct {
 type Quote struct {
 	Venue     string
 	Cost      money.Amount   // that the piece carries
-	Sale      resale.Sale    // of the piece; its target is that of the reckoning
-	BreakEven Price          // at which nothing is lost
-	Ask       Price          // at which the target is met, with the ending asked for
+	Sale      resale.Sale    // of the piece; its target is that of the result
+	BreakEven LeastPrice     // at which nothing is lost
+	Ask       LeastPrice     // at which the target is met, with the ending asked for
 	Expected  *resale.Result // of a sale at the expected value, for parts at the price that brings it; nil where that is not known or cannot be
 	PerHour   money.Amount   // what is left of Expected for an hour of work; no currency where none is known
 

@@ -14,7 +14,7 @@ type Set struct {
 	Together money.Amount // what the set leaves at Price, which is what the pieces should bring singly
 	Singly   money.Amount // what the pieces leave
 	Gain     money.Amount // Together less Singly
-	AsGood   Price        // at which the set leaves as much as its pieces do singly
+	AsGood   LeastPrice   // at which the set leaves as much as its pieces do singly
 	Err      error        // why the set cannot be sold, such as a [*resale.WeightError]; AsGood has none then
 }
 

@@ -61,7 +61,7 @@ func TestMoreSold(t *testing.T) {
 		t.Fatal(err)
 	}
 	const want = "item jack: sold: more were sold (4) than are sound or for parts (3): correct what was sold, or what was found"
-	if _, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{}); err == nil || err.Error() != want {
+	if _, err := doubles.Price(&h.Haul, h.Selling, st, doubles.Options{}); err == nil || err.Error() != want {
 		t.Errorf("got  %v\nwant %s", err, want)
 	}
 }
@@ -78,14 +78,14 @@ func TestOtherHaul(t *testing.T) {
 			t.Fatal(err)
 		}
 		var another *doubles.OtherHaulError
-		if _, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{}); !errors.As(err, &another) {
+		if _, err := doubles.Price(&h.Haul, h.Selling, st, doubles.Options{}); !errors.As(err, &another) {
 			t.Errorf("got %v", err)
 		}
 	}
-	if _, err := doubles.Reckon(&h.Haul, h.Selling, nil, doubles.Options{}); err == nil {
+	if _, err := doubles.Price(&h.Haul, h.Selling, nil, doubles.Options{}); err == nil {
 		t.Error("no statement is none of the haul")
 	}
-	if _, err := doubles.Reckon(nil, h.Selling, nil, doubles.Options{}); err == nil {
+	if _, err := doubles.Price(nil, h.Selling, nil, doubles.Options{}); err == nil {
 		t.Error("no haul is none")
 	}
 }
@@ -124,7 +124,7 @@ func TestPartsAbroad(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{})
+		r, err := doubles.Price(&h.Haul, h.Selling, st, doubles.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -291,7 +291,7 @@ func TestKept(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{})
+		r, err := doubles.Price(&h.Haul, h.Selling, st, doubles.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -299,7 +299,7 @@ func TestKept(t *testing.T) {
 	})
 }
 
-func (o oracle) check(t *rapid.T, h *haul, st *landed.Statement, r *doubles.Reckoning) {
+func (o oracle) check(t *rapid.T, h *haul, st *landed.Statement, r *doubles.Result) {
 	gable := plain{rate: 10, fixed: 50, sending: 900, charged: 700, packing: 50}
 	net, own, offers := st.Total.Minor(), []int64(nil), []string(nil)
 	for i := range h.Lots[0].Items {
@@ -354,7 +354,7 @@ func TestNothingPanics(t *testing.T) {
 		t.Error(got)
 	}
 	for _, h := range []*haul{{}, {Selling: &selling.Plan{}}, {landed.Haul{Home: cad}, &selling.Plan{Venues: make([]resale.Venue, 1)}}} {
-		if _, err := doubles.Reckon(&h.Haul, h.Selling, &landed.Statement{}, doubles.Options{Ending: 9, Carry: 9}); err == nil {
+		if _, err := doubles.Price(&h.Haul, h.Selling, &landed.Statement{}, doubles.Options{Ending: 9, Carry: 9}); err == nil {
 			t.Errorf("%+v is no haul", h)
 		}
 	}
@@ -396,7 +396,7 @@ func TestNothingPanicsOnData(t *testing.T) {
 		s.Target = resale.Target{Amount: amount("target"), Margin: fraction("margin"), Markup: fraction("mark-up")}
 		s.VAT = resale.VAT{Scheme: resale.Scheme(rapid.Uint8Range(0, 4).Draw(t, "scheme")), Rate: fraction("tax")}
 		s.Venues[1].Currency = rapid.SampledFrom([]money.Currency{0, cad, usd}).Draw(t, "currency")
-		r, err := doubles.Reckon(&h.Haul, h.Selling, st, doubles.Options{Carry: doubles.Carry(rapid.Uint8Range(0, 2).Draw(t, "carry")), Ending: resale.Ending(rapid.Uint8Range(0, 5).Draw(t, "ending"))})
+		r, err := doubles.Price(&h.Haul, h.Selling, st, doubles.Options{Carry: doubles.Carry(rapid.Uint8Range(0, 2).Draw(t, "carry")), Ending: resale.Ending(rapid.Uint8Range(0, 5).Draw(t, "ending"))})
 		if err != nil {
 			return
 		}

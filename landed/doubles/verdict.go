@@ -56,7 +56,7 @@ func magnitude(a money.Amount) string {
 
 // would says which price would do in place of one that does not. Where a lower
 // one does, that one lies in a gap.
-func would(p Price, price money.Amount) string {
+func would(p LeastPrice, price money.Amount) string {
 	if p.Err != nil {
 		return resale.Reason(p.Err)
 	}

@@ -253,7 +253,7 @@ func firstFaults(t testing.TB, text, folder string) source.Faults {
 	if err == nil {
 		var st *landed.Statement
 		if st, err = landed.Split(h.Haul); err == nil && h.Selling != nil {
-			_, err = doubles.Reckon(h.Haul, h.Selling, st, doubles.Options{})
+			_, err = doubles.Price(h.Haul, h.Selling, st, doubles.Options{})
 		}
 	}
 	if err == nil && h.Sending != nil {

@@ -19,7 +19,7 @@ import (
 
 // Prices is what the pieces to be sold must bring, what the kept ones then
 // cost, and what else there is to say of selling.
-func Prices(r *doubles.Reckoning) *sheet.Sheet {
+func Prices(r *doubles.Result) *sheet.Sheet {
 	doc := &sheet.Sheet{}
 	if r.Title != "" {
 		doc.Add(sheet.Heading(r.Title))
@@ -54,7 +54,7 @@ func Prices(r *doubles.Reckoning) *sheet.Sheet {
 }
 
 // nothingToSell says so, and what is lost where nothing came of the haul.
-func nothingToSell(r *doubles.Reckoning) string {
+func nothingToSell(r *doubles.Result) string {
 	switch {
 	case len(r.Sold) > 0:
 		return "No further piece is to be sold."
@@ -65,10 +65,10 @@ func nothingToSell(r *doubles.Reckoning) string {
 }
 
 // at names the venue that prices and verdicts refer to.
-func at(r *doubles.Reckoning) string { return r.Venues[r.At].Name }
+func at(r *doubles.Result) string { return r.Venues[r.At].Name }
 
 // PriceTable is the pieces to be sold, one row for each item and state.
-func PriceTable(r *doubles.Reckoning) *sheet.Table {
+func PriceTable(r *doubles.Result) *sheet.Table {
 	cur := r.Venues[r.At].Currency.Code()
 	t := &sheet.Table{Columns: []sheet.Column{
 		{Key: "lot", Machine: true},
@@ -105,7 +105,7 @@ func PriceTable(r *doubles.Reckoning) *sheet.Table {
 }
 
 // allSound reports whether no piece for parts is to be sold.
-func allSound(r *doubles.Reckoning) bool {
+func allSound(r *doubles.Result) bool {
 	return !slices.ContainsFunc(r.Offers, func(o doubles.Offer) bool { return o.State != landed.Sound })
 }
 
@@ -119,7 +119,7 @@ func snake(name string) string {
 	}, name)
 }
 
-func priceRow(r *doubles.Reckoning, o *doubles.Offer) sheet.Row {
+func priceRow(r *doubles.Result, o *doubles.Offer) sheet.Row {
 	q := r.Quote(o)
 	cells := []sheet.Cell{{Text: o.Lot}, {Text: o.ID}, {Text: o.What}, {Text: o.State.String()},
 		{Text: strconv.FormatInt(o.Count, 10)}, {Text: o.Dearest().Number()}}
@@ -139,7 +139,7 @@ func priceRow(r *doubles.Reckoning, o *doubles.Offer) sheet.Row {
 	return sheet.Row{Kind: sheet.Body, Cells: append(cells, sheet.Cell{Text: priceText(q.Ask), Tone: sheet.Strong}, value, left, hour, sheet.Cell{Text: q.Verdict()})}
 }
 
-func priceText(p doubles.Price) string {
+func priceText(p doubles.LeastPrice) string {
 	if p.Err != nil {
 		return "none"
 	}
@@ -147,7 +147,7 @@ func priceText(p doubles.Price) string {
 }
 
 // carried says what the prices are to bring in.
-func carried(r *doubles.Reckoning) string {
+func carried(r *doubles.Result) string {
 	sum, n := int64(0), int64(0)
 	for i := range r.Offers {
 		sum += r.Offers[i].Cost.Minor()
@@ -170,11 +170,11 @@ func carried(r *doubles.Reckoning) string {
 }
 
 // asks reports whether more is asked for than that nothing be lost.
-func asks(r *doubles.Reckoning) bool { return !r.Target.IsZero() || r.Ending != resale.AnyEnding }
+func asks(r *doubles.Result) bool { return !r.Target.IsZero() || r.Ending != resale.AnyEnding }
 
 // addGaps tells where a higher price leaves less, but for the odd cents of
 // rounding.
-func addGaps(s *sheet.Sheet, r *doubles.Reckoning, o *doubles.Offer) {
+func addGaps(s *sheet.Sheet, r *doubles.Result, o *doubles.Offer) {
 	q := r.Quote(o)
 	for _, g := range q.Gaps() {
 		if g.Why != "" {
@@ -196,7 +196,7 @@ func gapText(g doubles.Gap) string {
 }
 
 // payback says how many pieces bring the haul's money back.
-func payback(r *doubles.Reckoning) string {
+func payback(r *doubles.Result) string {
 	p := &r.Payback
 	steps := make([]string, len(p.Steps))
 	for i, s := range p.Steps {
@@ -225,7 +225,7 @@ func payback(r *doubles.Reckoning) string {
 }
 
 // soldTable is what was sold so far, and what it left.
-func soldTable(r *doubles.Reckoning) *sheet.Table {
+func soldTable(r *doubles.Result) *sheet.Table {
 	cur := ", " + r.Home.Code()
 	t := &sheet.Table{Title: "What was sold", Columns: []sheet.Column{
 		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "day", Optional: 2}, {Head: "pieces", Align: sheet.Right},
@@ -261,7 +261,7 @@ func name(o *doubles.Offer) string {
 	return o.ID
 }
 
-func keptTable(r *doubles.Reckoning) *sheet.Table {
+func keptTable(r *doubles.Result) *sheet.Table {
 	t := &sheet.Table{Title: "What the kept pieces cost", Columns: []sheet.Column{
 		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "pieces", Align: sheet.Right},
 		{Head: "own cost, " + r.Home.Code(), Align: sheet.Right}, {Head: "net of sales", Align: sheet.Right}, {Head: "each, net", Align: sheet.Right}, {Head: "worth", Align: sheet.Right},
@@ -280,7 +280,7 @@ func keptTable(r *doubles.Reckoning) *sheet.Table {
 	return t
 }
 
-func keptWords(r *doubles.Reckoning) string {
+func keptWords(r *doubles.Result) string {
 	k := &r.Kept
 	subject := fmt.Sprintf("Sold at their values at %s, the others bring %s", at(r), k.Brought)
 	switch {
@@ -302,7 +302,7 @@ func keptWords(r *doubles.Reckoning) string {
 	return text
 }
 
-func setTable(r *doubles.Reckoning) *sheet.Table {
+func setTable(r *doubles.Result) *sheet.Table {
 	cur := r.Venues[r.At].Currency.Code()
 	t := &sheet.Table{Title: "All in one order at " + at(r) + ", or singly?", Columns: []sheet.Column{
 		{Head: "item"}, {Head: "pieces", Align: sheet.Right}, {Head: "price, " + cur, Align: sheet.Right},

@@ -123,7 +123,7 @@ type priceSet struct {
 
 // PricesJSON is a reckoning for [WriteJSON]. Amounts are decimal strings with
 // exactly the digits of home, or of the venue's currency in what is of a venue.
-func PricesJSON(r *doubles.Reckoning) any {
+func PricesJSON(r *doubles.Result) any {
 	out := prices{Title: r.Title, Home: r.Home.Code(), Total: r.Total.Number(), Lost: r.Lost.Number(), Carry: r.Carry.String(), Venue: at(r), Pieces: []priceOffer{}, Sold: []priceSold{}, AtBest: r.AtBest}
 	if !r.Target.IsZero() {
 		out.Target = r.Target.String()
@@ -193,7 +193,7 @@ func known(a money.Amount) string {
 	return a.Number()
 }
 
-func jsonPrice(p doubles.Price) (price, why string) {
+func jsonPrice(p doubles.LeastPrice) (price, why string) {
 	if p.Err != nil {
 		return "", resale.Reason(p.Err)
 	}
@@ -224,7 +224,7 @@ func jsonGaps(q *doubles.Quote) []priceGap {
 	return out
 }
 
-func jsonSet(r *doubles.Reckoning, s *doubles.Set) priceSet {
+func jsonSet(r *doubles.Result, s *doubles.Set) priceSet {
 	o := &r.Offers[s.Offer]
 	out := priceSet{ID: o.ID, State: o.State.String(), Pieces: s.Pieces, Price: s.Price.Number()}
 	if s.Err != nil {

@@ -45,8 +45,8 @@ type Options struct {
 	Carry  Carry
 }
 
-// Reckoning is what the pieces of a haul must bring.
-type Reckoning struct {
+// Result is what the pieces of a haul must bring.
+type Result struct {
 	Title   string
 	Home    money.Currency
 	Total   money.Amount // what was paid for the haul
@@ -104,11 +104,11 @@ func (o *Offer) carried(share money.Amount) money.Amount {
 }
 
 // Quote returns the offer's quote at the venue where it is taken to be sold.
-func (r *Reckoning) Quote(o *Offer) *Quote { return &o.Quotes[r.At] }
+func (r *Result) Quote(o *Offer) *Quote { return &o.Quotes[r.At] }
 
-// Reckon says what each piece to be sold must bring. The statement must be that
+// Price says what each piece to be sold must bring. The statement must be that
 // of the haul.
-func Reckon(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*Reckoning, error) {
+func Price(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*Result, error) {
 	if h == nil {
 		return nil, landed.ErrNoHaul
 	}
@@ -119,7 +119,7 @@ func Reckon(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*
 	if !of(st, h) {
 		return nil, &OtherHaulError{}
 	}
-	r := &Reckoning{Title: h.Title, Home: st.Home, Total: st.Total, Lost: st.Loss, Carry: o.Carry, Target: p.Target, Venues: p.Venues, Ending: o.Ending}
+	r := &Result{Title: h.Title, Home: st.Home, Total: st.Total, Lost: st.Loss, Carry: o.Carry, Target: p.Target, Venues: p.Venues, Ending: o.Ending}
 	var err error
 	if r.At, err = p.Venue(o.Venue); err != nil {
 		return nil, err
@@ -137,9 +137,9 @@ func Reckon(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*
 	if p.VAT.Scheme == resale.OrdinaryScheme {
 		r.Tax = st.Sum(landed.Tax)
 	}
-	w := &worker{Reckoning: r, haul: h, plan: p, seller: selling.New(h, p), rates: h.Exchange(), st: st}
+	w := &worker{Result: r, haul: h, plan: p, seller: selling.New(h, p), rates: h.Exchange(), st: st}
 	if err := w.work(); err != nil {
-		return nil, w.told(err)
+		return nil, w.asFaults(err)
 	}
 	return r, nil
 }
@@ -162,8 +162,8 @@ func of(st *landed.Statement, h *landed.Haul) bool {
 	return i == len(st.Items)
 }
 
-// told makes a fault of an error about rates or figures too large.
-func (w *worker) told(err error) error {
+// asFaults makes a fault of an error about rates or figures too large.
+func (w *worker) asFaults(err error) error {
 	var none *NothingToSellError
 	if errors.As(err, &none) {
 		return err
@@ -199,9 +199,9 @@ func (w *worker) placeOf(err error) (source.Origin, bool) {
 	return s.At, false
 }
 
-// worker holds what one Reckon works with.
+// worker holds what one Price works with.
 type worker struct {
-	*Reckoning
+	*Result
 	haul   *landed.Haul
 	plan   *selling.Plan
 	seller *selling.Seller
