@@ -111,6 +111,40 @@ func TestCliff(t *testing.T) {
 	}
 }
 
+// Duty and tax may begin or end without any relief. Swiss tax, 8.1 % of the value in
+// whole francs, is due from 5 francs on: 61 would owe 4.94, 62 owe 5.02. Pens are
+// free of duty in the Union above 150 euros, and owe 3 euros up to there.
+func TestChargeTurns(t *testing.T) {
+	for _, c := range []struct {
+		to, class string
+		mode      customs.Mode
+		count     int64
+		from      string
+		want      string
+	}{
+		{"CH", "tool", customs.Courier, 4, "11240 JPY", "11241 JPY 11242 JPY 104.54 CAD 113.08 CAD [{begins tax}]"},
+		{"DE", "pen", customs.Post, 12, "25800 JPY", "25807 JPY 25808 JPY 291.32 CAD 285.61 CAD [{ends duty}]"},
+	} {
+		h := crate()
+		h.To, h.Charges = c.to, nil
+		h.Market = market("100 JPY = 0.93 CAD", "1 CHF = 1.70 CAD", "1 EUR = 1.60 CAD")
+		h.Border = border(c.mode)
+		h.Lots[0].Items[0].Count, h.Lots[0].Items[0].Class = c.count, c.class
+		h.Bidding.Start, h.Bidding.Steps = amount(c.from), []bid.BidStep{{From: amount("0 JPY"), Step: amount("1 JPY")}}
+		var got []string
+		for _, cliff := range highest(t, h, bid.Options{}).Cliffs {
+			var turns []string
+			for _, turn := range cliff.Turns {
+				turns = append(turns, fmt.Sprintf("{%s %s}", map[bid.TurnKind]string{bid.ChargeBegins: "begins", bid.ChargeEnds: "ends"}[turn.Kind], turn.What))
+			}
+			got = append(got, fmt.Sprint(cliff.Below, cliff.At, cliff.CostBelow, cliff.CostAt, turns))
+		}
+		if list := strings.Join(got, ", "); list != c.want {
+			t.Errorf("%s: got %s, want %s", c.to, list, c.want)
+		}
+	}
+}
+
 func shown(a money.Amount) string {
 	if a.Currency() == 0 {
 		return ""

@@ -294,6 +294,11 @@ func TestMarginScheme(t *testing.T) {
 	if got := tax(); got != "-88.33" { // bought for 1470: 530 / 6
 		t.Errorf("bought at home: tax %s", got)
 	}
+	h.Selling.VAT.Imported, h.Charges[0].Amount = true, amount("-3000")
+	r = reckon(t, h, doubles.Options{})
+	if got := tax(); got != "-333.33" { // 60 more came back than was paid, which is no purchase price: 2000 / 6
+		t.Errorf("refunded: tax %s", got)
+	}
 }
 
 // TestRecoverableTax: under the ordinary scheme the import tax in the costs is

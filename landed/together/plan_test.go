@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -151,6 +152,36 @@ func TestStepFact(t *testing.T) {
 	// 1.18 kg is billed as 2 kg; 180 g less is 1000 JPY less, 9.30 CAD.
 	if f := r.Facts[0]; f.Kind != together.StepFact || f.Parcel != "box-1" || f.Cheaper.String() != "180 g less would save 9.30 CAD" {
 		t.Errorf("%+v: %s", f, f.Cheaper)
+	}
+}
+
+// TestStepFactOfWhichWay: the step is that of the best way, of its parcel that came
+// least beyond one, and only where none did that of all lots in one parcel.
+func TestStepFactOfWhichWay(t *testing.T) {
+	for _, c := range []struct {
+		a, b int64 // grams; each alone goes by a service that does not take both
+		want string
+	}{
+		{1100, 1050, "best box-2 cheap 50 g less would save 0.93 CAD"},
+		{1100, 1400, "best box-1 cheap 100 g less would save 0.93 CAD"},
+		{600, 600, "one box-1 dear 200 g less would save 9.30 CAD"},
+		{600, 700, ""},
+	} {
+		cheap, dear := service("cheap", 500, 100), service("dear", 9000, 1000)
+		cheap.Limits.Weight = units.Weight(max(c.a, c.b)) * units.Gram
+		r := plan(t, haulOf([]landed.Lot{lot("a", 1000, c.a), lot("b", 1000, c.b)}, cheap, dear))
+		if len(r.Best.Parcels) != 2 {
+			t.Fatalf("%v: best in %d parcels", c, len(r.Best.Parcels))
+		}
+		var got []string
+		for i := range r.Facts {
+			if f := &r.Facts[i]; f.Kind == together.StepFact {
+				got = append(got, f.Way+" "+f.Parcel+" "+f.Service+" "+f.Cheaper.String())
+			}
+		}
+		if list := strings.Join(got, ", "); list != c.want {
+			t.Errorf("%d g and %d g: got %q, want %q", c.a, c.b, list, c.want)
+		}
 	}
 }
 
