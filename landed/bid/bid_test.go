@@ -564,6 +564,25 @@ func TestNoHaul(t *testing.T) {
 	}
 }
 
+// What is said of too many pieces of which some are kept helps when it is done.
+func TestKeptApart(t *testing.T) {
+	h := crate()
+	items := &h.Lots[0].Items
+	(*items)[0].Count, (*items)[0].Keep, (*items)[0].Worth = 300_000, 4, amount("60 CAD")
+	_, err := bid.New(&h.Haul, h.Plans, bid.Options{})
+	if err == nil || !strings.HasSuffix(err.Error(), ": make the kept ones an item of their own") {
+		t.Fatal(err)
+	}
+	kept, rest := (*items)[0], (*items)[0]
+	kept.ID, kept.Count = "kept", 4
+	rest.Count, rest.Keep = rest.Count-4, 0
+	*items = []landed.Item{kept, rest}
+	// 299 996 x 30.20, and 4 x (0.6 x 60.00 + 0.4 x 8.00)
+	if mean := bidder(t, h, bid.Options{}).Proceeds().Mean(); mean != amount("9060036 CAD") {
+		t.Errorf("they bring %v", mean)
+	}
+}
+
 // A range of values counts as five, evenly spread and equally likely, ends
 // included, or as fewer where there are not so many minor units.
 func TestRange(t *testing.T) {
