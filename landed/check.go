@@ -208,8 +208,9 @@ func (x *index) checkClass(report *source.Report) {
 // A small file can ask for a great many charges on a great many items. mostShares
 // bounds the shares of all charges together, which a statement holds, and
 // mostSingle the charges that are each for one item, repairs among them, which
-// are a line each.
-const mostShares, mostSingle = 10_000_000, 1_000_000
+// are a line each: their table takes more than a kilobyte a line, and none may take a
+// gigabyte.
+const mostShares, mostSingle = 10_000_000, 750_000
 
 func (x *index) checkCharges(report *source.Report) {
 	shares := 0
