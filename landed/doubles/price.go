@@ -94,10 +94,10 @@ func (o *Offer) Dearest() money.Amount {
 	return most
 }
 
-// carried is what a piece carries, of which a share is known in home: exactly,
-// where that is known.
-func (o *Offer) carried(share money.Amount) money.Amount {
-	if o.carries.Currency() != 0 {
+// carried is what a piece carries, of which a share is known in home: in other
+// currencies exactly, where that is known.
+func (o *Offer) carried(share money.Amount, in money.Currency) money.Amount {
+	if o.carries.Currency() != 0 && in != share.Currency() {
 		return o.carries
 	}
 	return share

@@ -74,7 +74,7 @@ func (w *worker) quoteAt(o *Offer, q *Quote, v *resale.Venue) error {
 		return err
 	}
 	q.Venue, q.Sale, q.aims = v.Name, *sale, !w.Target.IsZero()
-	if q.Sale.Cost, err = w.cost(o.carried(o.Dearest()), v.Currency); err != nil {
+	if q.Sale.Cost, err = w.cost(o.carried(o.Dearest(), v.Currency), v.Currency); err != nil {
 		return err
 	}
 	q.Cost = q.Sale.Cost
@@ -96,11 +96,14 @@ func (w *worker) expect(o *Offer, q *Quote, c money.Currency) error {
 	if o.Value.Currency() == 0 {
 		return nil
 	}
-	worth := w.rates.Value
+	worth, should := w.rates.Value, o.Value
 	if o.State != landed.Sound {
 		worth = w.cost // which it is what they carry of
 	}
-	value, err := worth(o.Value, c)
+	if o.carries.Currency() != 0 {
+		should = o.carried(o.Dearest(), c)
+	}
+	value, err := worth(should, c)
 	if err != nil {
 		return err
 	}

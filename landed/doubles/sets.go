@@ -46,7 +46,7 @@ func (w *worker) set(o *Offer, s *Set) error {
 	for i, g := range o.Each {
 		one := &singly[i]
 		*one = q.Sale
-		if one.Cost, err = w.cost(o.carried(g.Each), q.Cost.Currency()); err != nil {
+		if one.Cost, err = w.cost(o.carried(g.Each, q.Cost.Currency()), q.Cost.Currency()); err != nil {
 			return err
 		}
 		cost, err := one.Cost.Times(g.Count)

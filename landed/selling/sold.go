@@ -46,7 +46,8 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 		venue.Fees = nil
 	}
 	if sold.Postage.Currency() != 0 {
-		venue.Postage, order.Postage, order.Packing = resale.Postage{}, resale.Postage{}, money.Amount{}
+		venue.Postage, venue.Packing = resale.Postage{}, money.Amount{}
+		order.Postage, order.Packing = resale.Postage{}, money.Amount{}
 	}
 	if err := CheckWeight(item, order); err != nil {
 		return Proceeds{}, source.Faults{{At: sold.At, Field: "item " + item.ID + ": sold", What: "the item has no weight, but postage at " + venue.Name + " goes by weight",

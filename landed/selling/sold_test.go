@@ -41,6 +41,7 @@ func venues() *selling.Plan {
 		Venues: []resale.Venue{
 			{Name: "gable", Currency: cad, Fees: commission("0.1", amount("0.50 CAD")), Postage: resale.Postage{Steps: []resale.PostageStep{{UpTo: 2 * measure.Kilogram, Cost: amount("9 CAD")}, {UpTo: 5 * measure.Kilogram, Cost: amount("14 CAD")}}}},
 			{Name: "quay", Currency: usd, Fees: commission("0.05", money.Amount{}), Postage: resale.Postage{Fixed: amount("4 USD")}},
+			{Name: "wharf", Currency: cad, Charged: amount("6 CAD"), Packing: amount("0.8 CAD"), Postage: resale.Postage{Fixed: amount("5 CAD")}},
 		}}
 }
 
@@ -60,6 +61,8 @@ func TestProceeds(t *testing.T) {
 		{"one piece", landed.Sale{Price: amount("40 CAD"), Count: 1}, "40.00 + 7.00 - 4.50 - 0.00 - 9.50 = 33.00"},
 		{"two in one box, which weighs 3 kg", landed.Sale{Price: amount("75 CAD"), Count: 2}, "75.00 + 7.00 - 8.00 - 0.00 - 14.50 = 59.50"},
 		{"what was really paid", landed.Sale{Price: amount("40 CAD"), Count: 1, Fees: amount("3.21 CAD"), Postage: amount("12 CAD")}, "40.00 + 7.00 - 3.21 - 0.00 - 12.00 = 31.79"},
+		{"where packing has a price of its own", landed.Sale{Price: amount("40 CAD"), Count: 1, Venue: "wharf"}, "40.00 + 6.00 - 0.00 - 0.00 - 5.80 = 40.20"},
+		{"really paid there", landed.Sale{Price: amount("40 CAD"), Count: 1, Venue: "wharf", Postage: amount("12 CAD")}, "40.00 + 6.00 - 0.00 - 0.00 - 12.00 = 34.00"},
 		{"nothing was paid", landed.Sale{Price: amount("40 CAD"), Count: 1, Fees: amount("0 CAD"), Postage: amount("0 CAD")}, "40.00 + 7.00 - 0.00 - 0.00 - 0.00 = 47.00"},
 		{"a place without a schedule", landed.Sale{Price: amount("40 CAD"), Count: 1, Venue: "fair"}, "40.00 + 0.00 - 0.00 - 0.00 - 0.00 = 40.00"},
 		{"and with a table to pay", landed.Sale{Price: amount("40 CAD"), Count: 2, Venue: "fair", Fees: amount("5 CAD")}, "40.00 + 0.00 - 5.00 - 0.00 - 0.00 = 35.00"},
