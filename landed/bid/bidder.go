@@ -233,9 +233,6 @@ func (b *Bidder) within(place int) (bool, error) {
 	if !ok {
 		return false, nil
 	}
-	if !b.goes() {
-		return false, ErrStopped
-	}
 	cost, err := b.pricer.without(bid)
 	return cost <= b.limit, err
 }

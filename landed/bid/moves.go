@@ -1,11 +1,13 @@
 package bid
 
 import (
+	"errors"
 	"slices"
 
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/money"
+	"lotcost/landed/odds"
 	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
@@ -45,7 +47,9 @@ type Shift struct {
 // freight where there is none, a rate where bids are in home, chances where all
 // is certain. Where the lots travel by a plan they do so as at the highest bid, and
 // without the lot as they do now. With a great many pieces the chance of a loss is
-// taken as that of sums on a coarser grid, which may move a bid by a step.
+// taken as that of sums on a coarser grid, which may move a bid by a step; chances
+// are left out where the changed ones are too fine to be counted. It returns
+// [ErrStopped] where the search is ended before.
 func (b *Bidder) Moves() ([]Move, error) {
 	base, err := b.highest(0)
 	if err == nil {
@@ -60,10 +64,14 @@ func (b *Bidder) Moves() ([]Move, error) {
 			continue
 		}
 		m := Move{Factor: f}
-		if m.Less, err = b.shift(f, decimal.New(9, -1), base); err != nil {
-			return nil, err
+		if m.Less, err = b.shift(f, decimal.New(9, -1), base); err == nil {
+			m.More, err = b.shift(f, decimal.New(11, -1), base)
 		}
-		if m.More, err = b.shift(f, decimal.New(11, -1), base); err != nil {
+		var limit *odds.LimitError
+		if errors.As(err, &limit) {
+			continue // finer chances make larger numbers
+		}
+		if err != nil {
 			return nil, err
 		}
 		moves = append(moves, m)

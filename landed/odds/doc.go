@@ -41,7 +41,7 @@
 //
 // # Errors
 //
-// A [*PlaceError] says where a [*SumError], a [*ChanceError] or a [*LimitError]
-// is; a [*money.MismatchError] tells of mixed
-// currencies, [money.ErrOverflow] of amounts beyond 2^60 minor units in all.
+// An [*Error] says where a [*ChanceError] or a [*LimitError] is; a
+// [*money.MismatchError] tells of mixed currencies, [money.ErrOverflow] of amounts
+// beyond 2^60 minor units in all.
 package odds

@@ -496,6 +496,7 @@ func TestErrors(t *testing.T) {
 func TestErrorsCarryTheirData(t *testing.T) {
 	half := outcome(5, -1, 1)
 	half.Kept = minor(2)
+	fine, rest := odds.Outcome{Chance: dec("0.123456789012345677"), Amount: minor(1), Kept: minor(2)}, odds.Outcome{Chance: dec("0.876543210987654323"), Amount: minor(0)}
 	sure, dead, mixed := outcome(1, 0, 1), outcome(5, -1, 0), odds.Outcome{Chance: dec("1"), Amount: money.New(1, money.MustCurrency("JPY"))}
 	for _, c := range []struct {
 		groups []odds.Group
@@ -505,6 +506,7 @@ func TestErrorsCarryTheirData(t *testing.T) {
 		{[]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(9, -1, 1)}}}, odds.Error{Group: 1}, &odds.ChanceError{Chance: dec("0.9")}},
 		{[]odds.Group{{Count: 1, Outcomes: []odds.Outcome{dead, outcome(15, -1, 1)}}}, odds.Error{Group: 1, Outcome: 2}, &odds.ChanceError{Chance: dec("1.5")}},
 		{[]odds.Group{{Count: 400_000, Keep: 7, Outcomes: []odds.Outcome{half, dead}}}, odds.Error{Group: 1}, &odds.LimitError{Kept: true, Given: 400_000, Most: 262_144}},
+		{slices.Repeat([]odds.Group{{Count: 4300, Keep: 7, Outcomes: []odds.Outcome{fine, rest}}}, 17), odds.Error{Group: 17}, &odds.LimitError{Kept: true, Given: 4300, Most: 1105}},
 		{[]odds.Group{{Count: 600_000, Outcomes: []odds.Outcome{sure}}, {Count: 600_000, Outcomes: []odds.Outcome{sure}}}, odds.Error{Group: 2}, &odds.LimitError{Given: 1_200_000, Most: 1_000_000}},
 		{[]odds.Group{{Count: 1, Outcomes: []odds.Outcome{sure}}, {Count: 1, Outcomes: []odds.Outcome{mixed}}}, odds.Error{Group: 2, Outcome: 1}, &money.MismatchError{A: cad, B: mixed.Amount.Currency()}},
 		{[]odds.Group{{Count: 3, Outcomes: []odds.Outcome{outcome(1, 0, 1<<59)}}}, odds.Error{Group: 1}, money.ErrOverflow},

@@ -22,6 +22,7 @@ type scenario struct {
 	base      int64    // what the amounts of kinds stand over
 	low, high int64    // the extremes, over the base
 	kinds     []*kind  // those that are uncertain, in an order that does not depend on the input's
+	room      int64    // bits left for the chances of pieces with turns
 	excess    uint64   // by how much chances may be too great where they are in units of 2^-63
 }
 
@@ -54,7 +55,7 @@ func (c *checker) scenarios(risks []decimal.Decimal, groups func(happens []bool)
 	var list []scenario
 	common := new(big.Int)
 	for which := range 1 << len(risks) {
-		s := scenario{weight: big.NewInt(1)}
+		s := scenario{weight: big.NewInt(1), room: roomFor(1 << len(risks))}
 		for i, chance := range chances {
 			if happens[i] = which>>i&1 == 1; !happens[i] {
 				chance = one - chance
@@ -112,9 +113,11 @@ func (s *scenario) add(k *kind, alike bool, shared map[string]*tails) error {
 	s.base += k.rebase() * k.count
 	low, high := int64(0), k.span()
 	if len(k.turns) > 0 {
-		if most := int64(mostBits / bits.Len64(k.den-1)); k.count > most {
+		each := int64(bits.Len64(k.den - 1))
+		if most := min(mostBits, s.room) / each; k.count > most {
 			return &LimitError{Kept: true, Given: k.count, Most: most}
 		}
+		s.room -= k.count * each
 		k.tails = sharedBy(k, shared)
 		k.mean, k.variance = k.dependentMoments()
 		low, high = k.extremes()
