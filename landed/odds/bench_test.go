@@ -15,8 +15,8 @@ import (
 
 var cad = money.MustCurrency("CAD")
 
-// lots makes n groups of one piece with two to four outcomes of 0.00 to 60.00
-// and chances of whole per cents.
+// lots makes n groups of one piece with two to four outcomes of 0.00 to 60.00 and chances of whole
+// per cents.
 func lots(rng *rand.Rand, n int) []odds.Group {
 	groups := make([]odds.Group, n)
 	for i := range groups {
@@ -39,8 +39,8 @@ func outcome(chance int64, exp int32, minor int64) odds.Outcome {
 	return odds.Outcome{Chance: decimal.New(chance, exp), Amount: money.New(minor, cad)}
 }
 
-// simulate draws what the groups bring, so many times, and gives the draws in
-// rising order. Each outcome is chosen by a threshold on 32 random bits.
+// simulate draws what the groups bring, so many times, and gives the draws in rising order. Each
+// outcome is chosen by a threshold on 32 random bits.
 func simulate(rng *rand.Rand, groups []odds.Group, draws int) []int64 {
 	type choice struct {
 		limits  []uint64
@@ -106,8 +106,8 @@ func BenchmarkOfAlike(b *testing.B) {
 	}
 }
 
-// The distribution of 1,000 pieces against a simulation of them. The draws are
-// 10,000 and their time is multiplied by 100, for 10^6 draws.
+// The distribution of 1,000 pieces against a simulation of them. The draws are 10,000 and their
+// time is multiplied by 100, for 10^6 draws.
 func BenchmarkAgainstSimulation(b *testing.B) {
 	groups := lots(rand.New(rand.NewPCG(1, 2)), 1_000)
 	rng := rand.New(rand.NewPCG(3, 4))

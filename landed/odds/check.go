@@ -1,7 +1,6 @@
 package odds
 
 import (
-	"math/big"
 	"strconv"
 
 	"github.com/shopspring/decimal"
@@ -27,8 +26,8 @@ type checker struct {
 	total    uint64 // minor units that they may bring, or cost
 }
 
-// group gives the pieces of a group, in minor units and units of 10^-18. Outcomes
-// without a chance are left out, and those of which pieces may be kept stand first.
+// group gives the pieces of a group, in minor units and units of 10^-18. Outcomes without a chance
+// are left out, and those of which pieces may be kept stand first.
 func (c *checker) group(g *Group, at Error) (kind, error) {
 	fail := func(err error) (kind, error) {
 		at.Err = err
@@ -95,30 +94,16 @@ func (c *checker) same(amounts []money.Amount) error {
 
 // units reads a fraction from 0 to 1 as units of 10^-18.
 func units(d decimal.Decimal, what string) (uint64, error) {
-	fail := func(remedy string) (uint64, error) {
-		if what != "" {
-			what = strconv.Quote(what) + ": "
+	remedy := "write one from 0% to 100%"
+	if exact.IsFraction(d) {
+		units := d.Shift(places)
+		if units.IsInteger() {
+			return uint64(units.IntPart()), nil
 		}
-		return 0, &ChanceError{d, what + "a chance of " + percent(d) + ": " + remedy}
+		remedy = "write it with at most 16 decimals"
 	}
-	n, shift := d.Coefficient(), places+int64(d.Exponent())
-	switch {
-	case n.Sign() == 0:
-		return 0, nil
-	case n.Sign() < 0:
-		return fail("it cannot be below 0%")
-	case shift > places:
-		return fail("it cannot be above 100%")
+	if what != "" {
+		what = strconv.Quote(what) + ": "
 	}
-	ten, digit := big.NewInt(10), new(big.Int)
-	for ; shift < 0; shift++ {
-		if n.QuoRem(n, ten, digit); digit.Sign() != 0 {
-			return fail("write it with at most 16 decimals")
-		}
-	}
-	n.Mul(n, new(big.Int).Exp(ten, big.NewInt(shift), nil))
-	if n.Cmp(big.NewInt(one)) > 0 {
-		return fail("it cannot be above 100%")
-	}
-	return n.Uint64(), nil
+	return 0, &ChanceError{d, what + "a chance of " + money.FormatPercent(d) + ": " + remedy}
 }

@@ -12,8 +12,8 @@ import (
 	"lotcost/landed/money"
 )
 
-// Distribution is every amount that the pieces may bring together, with its
-// chance. [Of] makes one; it never changes. All amounts are of one currency.
+// Distribution is every amount that the pieces may bring together, with its chance. [Of] makes one;
+// it never changes. All amounts are of one currency.
 type Distribution struct {
 	currency    money.Currency
 	amounts     []int64 // rising, minor units, without shift
@@ -55,10 +55,10 @@ func (d *Distribution) exact() bool {
 	return d.drift == 0 && d.missing().Sign() == 0 && d.excess.Sign() == 0
 }
 
-// ErrorBounds returns how far amounts can be off, and how far chances, as a
-// fraction: the sum that pieces truly bring and the one in this distribution are
-// at most so far apart, but for a chance that is part of the latter. Amounts are 0
-// unless the distribution was coarsened; both are where it is exact.
+// ErrorBounds returns how far amounts can be off, and how far chances, as a fraction: the sum that
+// pieces truly bring and the one in this distribution are at most so far apart, but for a chance
+// that is part of the latter. Amounts are 0 unless the distribution was coarsened; both are where
+// it is exact.
 func (d *Distribution) ErrorBounds() (amounts money.Amount, chances *big.Rat) {
 	return money.New(d.drift, d.currency), sum(d.missing(), d.beyond, d.excess)
 }
@@ -80,8 +80,8 @@ func (d *Distribution) Mean() money.Amount {
 	return money.New(ratioOf(d.MeanRat()).rounded(), d.currency)
 }
 
-// StdDev returns the standard deviation, the root of the variance, rounded once
-// to the minor unit, half up.
+// StdDev returns the standard deviation, the root of the variance, rounded once to the minor unit,
+// half up.
 func (d *Distribution) StdDev() money.Amount {
 	// floor(sqrt v + 1/2) = floor((floor(sqrt 4v) + 1) / 2)
 	four := new(big.Int).Lsh(d.variance.num, 2)
@@ -89,11 +89,10 @@ func (d *Distribution) StdDev() money.Amount {
 	return money.New(int64((root.Uint64()+1)/2), d.currency)
 }
 
-// Quantile returns the least amount a such that the chance to bring a or less is
-// at least q, a fraction. It is the least that can be brought for q of 0 and
-// below, the most for 1 and above, both exactly. Where the distribution is not
-// exact, the true quantile is within the one of [Distribution.ErrorBounds] of
-// those of q less and q more the other.
+// Quantile returns the least amount a such that the chance to bring a or less is at least q, a
+// fraction. It is the least that can be brought for q of 0 and below, the most for 1 and above,
+// both exactly. Where the distribution is not exact, the true quantile is within the one of
+// [Distribution.ErrorBounds] of those of q less and q more the other.
 func (d *Distribution) Quantile(q decimal.Decimal) money.Amount {
 	switch r := q.Rat(); {
 	case r.Sign() <= 0:
@@ -114,12 +113,11 @@ func (d *Distribution) rank(q *big.Rat) int {
 	})
 }
 
-// WorstTail returns the mean of the worst part q (a fraction) of all that can
-// happen, known as expected shortfall: the least amounts whose chances come to
-// q, the last of them counted only as far as needed. It is rounded once to the
-// minor unit, half away from zero. It is the least that can be brought for q of 0
-// and below, [Distribution.Mean] for 1 and above. It is off by at most the one of
-// [Distribution.ErrorBounds], beside what the other carries.
+// WorstTail returns the mean of the worst part q (a fraction) of all that can happen, known as
+// expected shortfall: the least amounts whose chances come to q, the last of them counted only as
+// far as needed. It is rounded once to the minor unit, half away from zero. It is the least that
+// can be brought for q of 0 and below, [Distribution.Mean] for 1 and above. It is off by at most
+// the one of [Distribution.ErrorBounds], beside what the other carries.
 func (d *Distribution) WorstTail(q decimal.Decimal) money.Amount {
 	r := q.Rat()
 	switch {
@@ -128,8 +126,8 @@ func (d *Distribution) WorstTail(q decimal.Decimal) money.Amount {
 	case r.Cmp(ratOf(1)) >= 0:
 		return d.Mean()
 	}
-	// With v the quantile of q: v - E[(v - X)+] / q, and E[(v - X)+] is the sum of
-	// each gap between amounts below v times the chance to be below that gap.
+	// With v the quantile of q: v - E[(v - X)+] / q, and E[(v - X)+] is the sum of each gap between
+	// amounts below v times the chance to be below that gap.
 	at, gaps := d.rank(r), make([]uint64, d.limbs+1)
 	for i := range at {
 		mulAdd(gaps, d.cum[i*d.limbs:(i+1)*d.limbs], uint64(d.amounts[i+1]-d.amounts[i]))
@@ -139,8 +137,8 @@ func (d *Distribution) WorstTail(q decimal.Decimal) money.Amount {
 	return money.New(ratioOf(tail.Sub(tail, short.Quo(short, r))).rounded(), d.currency)
 }
 
-// Below returns the chance to bring less than x: the chance of a loss where x is
-// what it all cost. It returns a [*money.MismatchError] for another currency.
+// Below returns the chance to bring less than x: the chance of a loss where x is what it all cost.
+// It returns a [*money.MismatchError] for another currency.
 func (d *Distribution) Below(x money.Amount) (Chance, error) {
 	if x.Currency() != d.currency {
 		return Chance{}, &money.MismatchError{A: d.currency, B: x.Currency()}
@@ -151,8 +149,8 @@ func (d *Distribution) Below(x money.Amount) (Chance, error) {
 	return d.between(math.MinInt64, x.Minor()-1), nil
 }
 
-// between is the chance to bring low to high, both included, the extremes of
-// int64 being without limit.
+// between is the chance to bring low to high, both included, the extremes of int64 being without
+// limit.
 func (d *Distribution) between(low, high int64) Chance {
 	within := d.sum(low, high, 0)
 	if d.exact() {
@@ -164,8 +162,7 @@ func (d *Distribution) between(low, high int64) Chance {
 	return bounded(value, inner.Sub(inner, sum(d.beyond, d.excess)), outer.Add(outer, off))
 }
 
-// sum is the chance of the amounts from low to high, in 1/den, both limits so
-// much further out.
+// sum is the chance of the amounts from low to high, in 1/den, both limits so much further out.
 func (d *Distribution) sum(low, high, out int64) *big.Int {
 	from := sort.Search(len(d.amounts), func(i int) bool { return d.amounts[i]+d.shift+out >= low })
 	to := sort.Search(len(d.amounts), func(i int) bool { return d.amounts[i]+d.shift-out > high })
@@ -176,9 +173,9 @@ func (d *Distribution) sum(low, high, out int64) *big.Int {
 	return sum.Sub(sum, d.upTo(from))
 }
 
-// Shift returns the distribution with x added to every amount: what is left
-// after a cost, for a negative x. It returns a [*money.MismatchError] for
-// another currency and [money.ErrOverflow] where an amount would not fit.
+// Shift returns the distribution with x added to every amount: what is left after a cost, for a
+// negative x. It returns a [*money.MismatchError] for another currency and [money.ErrOverflow]
+// where an amount would not fit.
 func (d *Distribution) Shift(x money.Amount) (*Distribution, error) {
 	if x.Currency() != d.currency {
 		return nil, &money.MismatchError{A: d.currency, B: x.Currency()}
@@ -198,11 +195,10 @@ type Bin struct {
 	Chance   Chance
 }
 
-// Histogram divides the amounts into at most so many bins, for a chart. Each is
-// a bin of its own where there are no more of them. Otherwise all are equally
-// wide and together cover the middle 99 %; the first and the last also take in
-// all that lies beyond, and say so in From and To. There are fewer bins where
-// there are not so many minor units to divide, and none for bins below 1.
+// Histogram divides the amounts into at most so many bins, for a chart. Each is a bin of its own
+// where there are no more of them. Otherwise all are equally wide and together cover the middle 99
+// %; the first and the last also take in all that lies beyond, and say so in From and To. There are
+// fewer bins where there are not so many minor units to divide, and none for bins below 1.
 func (d *Distribution) Histogram(bins int) []Bin {
 	if bins < 1 {
 		return nil

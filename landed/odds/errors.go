@@ -4,11 +4,13 @@ import (
 	"fmt"
 	"strings"
 
+	"lotcost/landed/money"
+
 	"github.com/shopspring/decimal"
 )
 
-// Error says where the input cannot be used: each number is a place, counted
-// from 1, in the list it was given in, and 0 where it does not apply.
+// Error says where the input cannot be used: each number is a place, counted from 1, in the list it
+// was given in, and 0 where it does not apply.
 type Error struct {
 	Risk    int // the shared risk
 	Group   int
@@ -33,8 +35,8 @@ func (e *Error) Error() string {
 // Unwrap returns the error without its place.
 func (e *Error) Unwrap() error { return e.Err }
 
-// ChanceError tells of a chance below 0 or above 100 % or with more than 18
-// decimals, or, of a whole group, that its chances do not come to 100 %.
+// ChanceError tells of a chance below 0 or above 100 % or with more than 18 decimals, or, of a
+// whole group, that its chances do not come to 100 %.
 type ChanceError struct {
 	Chance decimal.Decimal // or the sum of the group's, 1 being 100 %
 	text   string
@@ -43,8 +45,8 @@ type ChanceError struct {
 // Error ends with what would put it right.
 func (e *ChanceError) Error() string { return e.text }
 
-// LimitError tells that there are none of the pieces, or more of them or of the
-// shared risks than can be counted.
+// LimitError tells that there are none of the pieces, or more of them or of the shared risks than
+// can be counted.
 type LimitError struct {
 	Kept        bool // there could be more pieces if none or all of them were kept
 	Given, Most int64
@@ -66,18 +68,9 @@ func sumError(g *Group) error {
 		sum = sum.Add(g.Outcomes[i].Chance)
 	}
 	missing := decimal.New(1, 0).Sub(sum)
-	remedy := "name what happens in the other " + percent(missing)
+	remedy := "name what happens in the other " + money.FormatPercent(missing)
 	if missing.Sign() < 0 {
-		remedy = "take away " + percent(missing.Neg())
+		remedy = "take away " + money.FormatPercent(missing.Neg())
 	}
-	return &ChanceError{sum, fmt.Sprintf("chances come to %s, not 100%%: %s", percent(sum), remedy)}
-}
-
-// percent prints a fraction as a percentage, exactly. An exponent far out of
-// reason is printed as such: written out it could fill the memory.
-func percent(d decimal.Decimal) string {
-	if e := d.Exponent(); e > 40 || e < -400 {
-		return fmt.Sprintf("%se%d%%", d.Coefficient(), int64(e)+2)
-	}
-	return d.Shift(2).String() + "%"
+	return &ChanceError{sum, fmt.Sprintf("chances come to %s, not 100%%: %s", money.FormatPercent(sum), remedy)}
 }

@@ -1,16 +1,14 @@
 package odds
 
 import (
-	"iter"
 	"math"
 	"math/big"
 	"math/bits"
 	"slices"
 )
 
-// part is the distribution of one scenario: rising amounts in minor units, and
-// for each a number of limbs, least first, that holds its chance as a multiple
-// of 1/den.
+// part is the distribution of one scenario: rising amounts in minor units, and for each a number of
+// limbs, least first, that holds its chance as a multiple of 1/den.
 type part struct {
 	amounts []int64
 	num     []uint64
@@ -38,56 +36,49 @@ func mulAdd(dst, src []uint64, c uint64) {
 
 // plan says how a scenario is worked out without rounding.
 type plan struct {
-	limbs int   // of a chance
-	step  int64 // between amounts when dense
+	limbs int    // of a chance
+	step  int64  // between amounts when dense
+	row   uint64 // places of a dense row
 	dense bool
 	steps uint64 // about how many multiplications, more for what costs more
 	fits  bool   // in the most points
 }
 
-// exactPlan estimates the work, always as more than it is. A dense row has a
-// place for every multiple of the lattice, a sparse one only for sums that can
-// occur, but each costs several times as much.
+// exactPlan estimates the work, always as more than it is. A dense row has a place for every
+// multiple of the lattice, a sparse one only for sums that can occur, but each costs several times
+// as much.
 func (s *scenario) exactPlan(maxPoints uint64) plan {
 	const sparseCost = 8
-	p := plan{step: s.lattice(), limbs: s.limbs()}
+	all := s.size()
+	p := plan{step: all.lattice, limbs: int(all.bits/64) + 1, row: 1}
 	limbCost := uint64(p.limbs)
 	if p.limbs > 2 { // see addRow
 		limbCost += 2
 	}
-	row, sums := uint64(1), uint64(1)
+	sums := uint64(1)
 	var rowSteps, sumSteps uint64
 	for _, k := range s.kinds {
 		numbers := uint64(k.count) * uint64(len(k.num))
 		add := func() {
 			each := times(numbers, limbCost)
-			rowSteps, sumSteps = plus(rowSteps, times(each, row)), plus(sumSteps, times(each, times(sums, sparseCost)))
+			rowSteps, sumSteps = plus(rowSteps, times(each, p.row)), plus(sumSteps, times(each, times(sums, sparseCost)))
 		}
 		if len(k.turns) > 0 { // whole, to a row without them
 			numbers = k.numbers()
 			add()
 			rowSteps, sumSteps = plus(rowSteps, k.listing()), plus(sumSteps, k.listing())
 		}
-		row += uint64(k.most()/p.step) * uint64(k.count)
-		sums = min(times(sums, k.ways()), row)
+		p.row += uint64(k.span() / p.step)
+		sums = min(times(sums, k.ways()), p.row)
 		if len(k.turns) == 0 { // one after the other, to rows that are widened by those before
 			add()
 		}
 	}
 	p.steps, p.fits = sumSteps, sums <= maxPoints
-	if row <= maxPoints && rowSteps <= sumSteps {
+	if p.row <= maxPoints && rowSteps <= sumSteps {
 		p.steps, p.dense = rowSteps, true
 	}
 	return p
-}
-
-// limbs is how many of them hold any chance of the scenario.
-func (s *scenario) limbs() int {
-	var bits uint64
-	for _, k := range s.kinds {
-		bits += k.bits()
-	}
-	return int(bits/64) + 1
 }
 
 // exact works out the scenario as planned.
@@ -98,49 +89,38 @@ func (s *scenario) exact(p plan) part {
 	}
 	if p.dense {
 		out.num = s.denseRow(p)
-		out.amounts = make([]int64, len(out.num)/p.limbs)
-		for i := range out.amounts {
-			out.amounts[i] = s.base + int64(i)*p.step
-		}
+		out.place(s.base, p.step)
 	} else {
 		out.amounts, out.num = s.sparseSums(p.limbs)
 	}
-	out.dropImpossible()
 	return out
 }
 
-// terms yields what is added up, one after the other: amounts, rising, and limbs of
-// their chances.
-func (s *scenario) terms() iter.Seq2[[]int64, [][]uint64] {
-	return func(yield func([]int64, [][]uint64) bool) {
-		for _, k := range s.kinds {
-			amounts, times := k.sold, k.count
-			var chances [][]uint64
-			if len(k.turns) > 0 {
-				sums, big := k.sums()
-				amounts, times = sums, 1
-				for _, chance := range big {
-					chances = append(chances, limbsOf(chance))
-				}
-			} else {
-				for j := range k.num {
-					chances = append(chances, k.num[j:j+1])
-				}
+// each tells what is added up, one after the other: amounts, rising, and limbs of their chances.
+func (s *scenario) each(add func(amounts []int64, chances [][]uint64)) {
+	for _, k := range s.kinds {
+		var chances [][]uint64
+		if len(k.turns) > 0 {
+			sums, whole := k.sums()
+			for _, chance := range whole {
+				chances = append(chances, limbsOf(chance))
 			}
-			for range times {
-				if !yield(amounts, chances) {
-					return
-				}
-			}
+			add(sums, chances)
+			continue
+		}
+		for j := range k.num {
+			chances = append(chances, k.num[j:j+1])
+		}
+		for range k.count {
+			add(k.sold, chances)
 		}
 	}
 }
 
 func (s *scenario) denseRow(p plan) []uint64 {
-	most := p.limbs * int(s.span()/p.step+1)
-	row, spare := make([]uint64, p.limbs, most), make([]uint64, 0, most)
+	row, spare := make([]uint64, p.limbs, p.limbs*int(p.row)), make([]uint64, 0, p.limbs*int(p.row))
 	row[0] = 1
-	for amounts, chances := range s.terms() {
+	s.each(func(amounts []int64, chances [][]uint64) {
 		out := spare[:len(row)+p.limbs*int(amounts[len(amounts)-1]/p.step)]
 		clear(out)
 		for j, chance := range chances {
@@ -154,7 +134,7 @@ func (s *scenario) denseRow(p plan) []uint64 {
 			}
 		}
 		row, spare = out, row
-	}
+	})
 	return row
 }
 
@@ -166,8 +146,8 @@ func mulAddAll(dst, src, factor []uint64) {
 	}
 }
 
-// addRow adds every number of a row, times c, to that of another, one or two
-// limbs being quicker than any number of them.
+// addRow adds every number of a row, times c, to that of another, one or two limbs being quicker
+// than any number of them.
 func addRow(to, row []uint64, limbs int, c uint64) {
 	to = to[:len(row)]
 	switch limbs {
@@ -199,7 +179,7 @@ func used(num []uint64) []uint64 {
 func (s *scenario) sparseSums(limbs int) (amounts []int64, num []uint64) {
 	amounts, num = []int64{s.base}, make([]uint64, limbs)
 	num[0] = 1
-	for above, chances := range s.terms() {
+	s.each(func(above []int64, chances [][]uint64) {
 		var shifted [][]int64
 		for _, a := range above {
 			shifted = append(shifted, moved(amounts, a))
@@ -210,7 +190,7 @@ func (s *scenario) sparseSums(limbs int) (amounts []int64, num []uint64) {
 			scatter(out, all, limbs, num, from, limbs, chances[j])
 		}
 		amounts, num = all, out
-	}
+	})
 	return amounts, num
 }
 
@@ -250,8 +230,8 @@ func merged(a, b []int64) []int64 {
 	return append(append(out, a...), b...)
 }
 
-// scatter adds each chance in src, for the amounts in from, times the number
-// in times, to the chance in dst for the same amount in to.
+// scatter adds each chance in src, for the amounts in from, times the number in times, to the
+// chance in dst for the same amount in to.
 func scatter(dst []uint64, to []int64, dstLimbs int, src []uint64, from []int64, srcLimbs int, times []uint64) {
 	at := 0
 	for i, a := range from {
@@ -262,19 +242,18 @@ func scatter(dst []uint64, to []int64, dstLimbs int, src []uint64, from []int64,
 	}
 }
 
-// dropImpossible takes out the amounts that have no chance.
-func (p *part) dropImpossible() {
+// place gives the chances their amounts, a step apart from a base on, and takes out those of 0.
+func (p *part) place(base, step int64) {
+	p.amounts = make([]int64, 0, len(p.num)/p.limbs)
 	kept := 0
-	for i, a := range p.amounts {
-		num := p.num[i*p.limbs : (i+1)*p.limbs]
-		if len(used(num)) == 0 {
-			continue
+	for i := 0; i < len(p.num); i += p.limbs {
+		num := p.num[i : i+p.limbs]
+		if len(used(num)) > 0 {
+			p.amounts = append(p.amounts, base+int64(i/p.limbs)*step)
+			kept += copy(p.num[kept:], num)
 		}
-		p.amounts[kept] = a
-		copy(p.num[kept*p.limbs:], num)
-		kept++
 	}
-	p.amounts, p.num = p.amounts[:kept], p.num[:kept*p.limbs]
+	p.num = p.num[:kept]
 }
 
 // limbsOf takes a number apart, least limb first.

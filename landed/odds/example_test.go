@@ -9,8 +9,7 @@ import (
 	"lotcost/landed/odds"
 )
 
-// planes are eleven untested planes: six in ten work and bring 45.00, the rest
-// 8.00 as parts.
+// planes are eleven untested planes: six in ten work and bring 45.00, the rest 8.00 as parts.
 func planes() []odds.Group {
 	return []odds.Group{{Count: 11, Outcomes: []odds.Outcome{
 		{Chance: decimal.RequireFromString("0.6"), Amount: money.New(4500, cad), What: "works"},
@@ -56,8 +55,8 @@ func ExampleUnder() {
 	// mean 323.90 CAD chance of a loss 14.4% <nil>
 }
 
-// Of three planes that each work with a chance of a half one is kept, and counts
-// 50.00 instead of 40.00, if there is one that works.
+// Of three planes that each work with a chance of a half one is kept, and counts 50.00 instead of
+// 40.00, if there is one that works.
 func ExampleGroup_keep() {
 	half := decimal.RequireFromString("0.5")
 	d, err := odds.Of([]odds.Group{{Count: 3, Keep: 1, Outcomes: []odds.Outcome{

@@ -9,8 +9,8 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Limits are what a test may set: the most amounts and the most multiplications.
-// 0 is the usual number.
+// Limits are what a test may set: the most amounts and the most multiplications. 0 is the usual
+// number.
 type Limits struct {
 	Points int
 	Steps  int64

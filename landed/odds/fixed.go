@@ -8,13 +8,13 @@ import (
 	"slices"
 )
 
-// Chances in whole numbers of 2^-63. A product is cut off downwards, so each
-// chance is at most the true one, and what a row lacks of the whole is the sum
-// of all that was cut off: it bounds the error of every chance in the row.
+// Chances in whole numbers of 2^-63. A product is cut off downwards, so each chance is at most the
+// true one, and what a row lacks of the whole is the sum of all that was cut off: it bounds the
+// error of every chance in the row.
 const (
 	wholeBits = 63
-	// trimWhole is what may be trimmed from the ends of rows in one world: a total
-	// chance of about 2^-34, or 6 x 10^-11.
+	// trimWhole is what may be trimmed from the ends of rows in one scenario: a total chance of about
+	// 2^-34, or 6 x 10^-11.
 	trimWhole = 1 << (wholeBits - 34)
 )
 
@@ -24,8 +24,8 @@ type row struct {
 	p  []uint64
 }
 
-// choices is what a piece, or several, add to a row: at[j] steps with a chance of
-// p[j] x 2^-64. at is rising.
+// choices is what a piece, or several, add to a row: at[j] steps with a chance of p[j] x 2^-64. at
+// is rising.
 type choices struct {
 	at []int64
 	p  []uint64
@@ -50,8 +50,7 @@ func (a *adder) reserve(width uint64) {
 	}
 }
 
-// add gives the distribution of r + c. The row it returns is good until the
-// second call from now.
+// add gives the distribution of r + c. The row it returns is good until the second call from now.
 func (a *adder) add(r row, c choices) row {
 	if a.over = a.over || c.width() > int64(a.longest-len(r.p)); a.over {
 		return r
@@ -78,8 +77,7 @@ func (a *adder) add(r row, c choices) row {
 	return row{r.lo + c.at[0], out}.trimmed(a.trim)
 }
 
-// trimmed takes chances off both ends, each end no more than half of most, and
-// zeros.
+// trimmed takes chances off both ends, each end no more than half of most, and zeros.
 func (r row) trimmed(most uint64) row {
 	end, left := len(r.p), most/2
 	for end > 1 && r.p[end-1] <= left {
@@ -94,8 +92,8 @@ func (r row) trimmed(most uint64) row {
 	return row{r.lo + int64(start), r.p[start:end]}
 }
 
-// choices turns a row into what can be added to another. A chance of 1 does not
-// fit and is taken as the one before it.
+// choices turns a row into what can be added to another. A chance of 1 does not fit and is taken as
+// the one before it.
 func (r row) choices() choices {
 	var c choices
 	for i, p := range r.p {
@@ -133,8 +131,7 @@ type drift struct {
 	squares big.Int // sum of the squares of what each piece can change the moves by
 }
 
-// placed is pieces on a grid, all their sums having moved by the mean of what each
-// outcome moved.
+// placed is pieces on a grid, all their sums having moved by the mean of what each outcome moved.
 type placed struct {
 	choices choices
 	count   int64 // of what it stands for
@@ -155,9 +152,9 @@ func (k *kind) gridAmounts() []int64 {
 	return k.sold
 }
 
-// placed says how far pieces move on their way to a grid, and where it starts. What
-// is listed moves whole; else, with turns, when a piece comes out otherwise another
-// may be kept, and move, in its place.
+// placed says how far pieces move on their way to a grid, and where it starts. What is listed moves
+// whole; else, with turns, when a piece comes out otherwise another may be kept, and move, in its
+// place.
 func (k *kind) placed(step int64) (p placed, start int64) {
 	start, moved := gridStart(k.gridAmounts(), step)
 	p = placed{count: k.count, moved: moved, change: moved}
@@ -170,8 +167,8 @@ func (k *kind) placed(step int64) (p placed, start int64) {
 	return p, start
 }
 
-// onGrid moves each outcome down to one of the amounts that are start more than
-// a multiple of step, where start is chosen such that the moves differ least.
+// onGrid moves each outcome down to one of the amounts that are start more than a multiple of step,
+// where start is chosen such that the moves differ least.
 func (k *kind) onGrid(step int64, a *adder, l load) placed {
 	out, start := k.placed(step)
 	if len(k.turns) > 0 {
@@ -193,20 +190,14 @@ func (k *kind) onGrid(step int64, a *adder, l load) placed {
 func onto(amounts []int64, start, step int64) []int64 {
 	list := make([]int64, len(amounts))
 	for i, a := range amounts {
-		list[i] = down(a, start, step)
+		if list[i] = -1; a >= start { // the least is 0 and start is below step: one below
+			list[i] = (a - start) / step
+		}
 	}
 	return list
 }
 
-func down(a, start, step int64) int64 {
-	if a < start { // the least is 0 and start is below step: one below
-		return -1
-	}
-	return (a - start) / step
-}
-
-// choicesOf makes choices of places, in any order, whose chances are num over
-// their sum, cut off.
+// choicesOf makes choices of places, in any order, whose chances are num over their sum, cut off.
 func choicesOf(at []int64, num []uint64) choices {
 	chances, den := make([]uint64, len(num)), uint64(0)
 	for _, n := range num {
@@ -220,8 +211,7 @@ func choicesOf(at []int64, num []uint64) choices {
 	return gathered(at, chances)
 }
 
-// gathered makes choices of places in any order, which may be there more than
-// once.
+// gathered makes choices of places in any order, which may be there more than once.
 func gathered(at []int64, chances []uint64) choices {
 	order := make([]int, len(at))
 	for i := range order {
@@ -242,8 +232,8 @@ func gathered(at []int64, chances []uint64) choices {
 	return c
 }
 
-// gridStart finds where residues by step lie closest together on the circle:
-// behind the widest gap between two of them. moved is how far they spread.
+// gridStart finds where residues by step lie closest together on the circle: behind the widest gap
+// between two of them. moved is how far they spread.
 func gridStart(amounts []int64, step int64) (start, moved int64) {
 	residues := make([]int64, len(amounts))
 	for i, a := range amounts {
@@ -261,11 +251,11 @@ func gridStart(amounts []int64, step int64) (start, moved int64) {
 	return start, step - gap
 }
 
-// fixed works out the scenario on a grid. It gives up (false) where that takes more
-// than maxPoints, or rows of more than twice as many on the way.
+// fixed works out the scenario on a grid. It gives up (false) where that takes more than maxPoints,
+// or rows of more than twice as many on the way.
 func (s *scenario) fixed(a *adder, step int64, maxPoints int, loads []load) (part, bool) {
 	out := part{limbs: 1, fixed: true, den: new(big.Int).Lsh(big.NewInt(1), wholeBits), excess: s.excess}
-	a.trim, a.longest, a.over = trimWhole/s.count(), 2*maxPoints, false
+	a.trim, a.longest, a.over = trimWhole/(1+s.size().pieces), 2*maxPoints, false
 	if len(loads) > 0 {
 		a.reserve(min(loads[len(loads)-1].row/uint64(step)+1, uint64(a.longest)))
 	}
@@ -278,57 +268,30 @@ func (s *scenario) fixed(a *adder, step int64, maxPoints int, loads []load) (par
 		if len(k.turns) > 0 {
 			r = a.add(r, on.choices)
 		} else {
-			r = a.addAll(r, on.choices, loads[i], step)
+			r = a.addAll(r, on.choices, k.count, loads[i], step)
 		}
 	}
 	if a.over {
 		return part{}, false
 	}
-	base := s.base + rest.rounded()
-	points := len(r.p) - zeros(r.p)
-	out.amounts, out.num = make([]int64, 0, points), make([]uint64, 0, points)
-	for i, p := range r.p {
-		if p > 0 {
-			out.amounts = append(out.amounts, base+(r.lo+int64(i))*step)
-			out.num = append(out.num, p)
-		}
-	}
+	out.num = slices.Clone(r.p)
+	out.place(s.base+rest.rounded()+r.lo*step, step)
 	return out, len(out.amounts) <= maxPoints
 }
 
-// count is how many pieces there are, and one more.
-func (s *scenario) count() uint64 {
-	count := uint64(1)
-	for _, k := range s.kinds {
-		count += uint64(k.count)
-	}
-	return count
-}
-
-func zeros(list []uint64) int {
-	n := 0
-	for _, v := range list {
-		if v == 0 {
-			n++
-		}
-	}
-	return n
-}
-
-// addAll adds the pieces of one kind, one by one or as their power, whichever
-// is less work.
-func (a *adder) addAll(r row, c choices, l load, step int64) row {
+// addAll adds the pieces of one kind, one by one or as their power, whichever is less work.
+func (a *adder) addAll(r row, c choices, count int64, l load, step int64) row {
 	one, squared := l.steps(step)
 	switch {
 	case len(c.at) == 1: // certain on this grid
-		r.lo += c.at[0] * int64(l.count)
+		r.lo += c.at[0] * count
 	case one <= squared:
-		for range l.count {
+		for range count {
 			r = a.add(r, c)
 		}
 	default:
 		own := &adder{trim: a.trim, longest: a.longest} // r lies in a's buffers
-		power := own.power(c, int64(l.count))
+		power := own.power(c, count)
 		if a.over = a.over || own.over; !a.over {
 			r = a.add(r, power.choices())
 		}

@@ -10,9 +10,8 @@ import (
 	"lotcost/landed/odds"
 )
 
-// FuzzOf feeds any chances and amounts: nothing panics, chances of all points
-// come to 1, the moments agree with the input, and a
-// coarse result keeps its limits.
+// FuzzOf feeds any chances and amounts: nothing panics, chances of all points come to 1, the
+// moments agree with the input, and a coarse result keeps its limits.
 func FuzzOf(f *testing.F) {
 	f.Add(int64(6), int32(-1), int64(4500), int64(4), int64(800), int64(11), false, 0, int64(0), int64(0), int64(0))
 	f.Add(int64(1), int32(0), int64(-1<<62), int64(0), int64(1<<62), int64(1), true, 64, int64(1), int64(3), int64(5))

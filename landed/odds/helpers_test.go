@@ -87,8 +87,7 @@ func everyWay(g *odds.Group, is func(fates []int, chance *big.Rat)) {
 	piece(0, big.NewRat(1, 1))
 }
 
-// brought is what pieces of known outcomes bring, by the words of the comment on
-// Group.
+// brought is what pieces of known outcomes bring, by the words of the comment on Group.
 func brought(g *odds.Group, fates []int) int64 {
 	inOrder := slices.Clone(fates)
 	slices.Sort(inOrder)
@@ -104,8 +103,8 @@ func brought(g *odds.Group, fates []int) int64 {
 	return sum
 }
 
-// shared is some risks, and the groups for each combination of them, in which
-// risk i happens when bit i is set.
+// shared is some risks, and the groups for each combination of them, in which risk i happens when
+// bit i is set.
 type shared struct {
 	risks []decimal.Decimal
 	when  [][]odds.Group
@@ -189,8 +188,8 @@ func (l law) amounts() []int64 {
 	return list
 }
 
-// atLeast, moments, quantile and tail say in the plainest way what the methods
-// of a distribution are to give.
+// atLeast, moments, quantile and tail say in the plainest way what the methods of a distribution
+// are to give.
 func (l law) atLeast(x int64) *big.Rat {
 	sum := new(big.Rat)
 	for a, p := range l {

@@ -7,23 +7,21 @@ import (
 	"slices"
 )
 
-// Pieces of one kind of which some are kept depend on each other: which are kept
-// hangs on how all of them come out.
+// Pieces of one kind of which some are kept depend on each other: which are kept hangs on how all
+// of them come out.
 //
-// Call points the outcomes of which pieces may be kept, in their order, and let
-// C_j be how many pieces come out at one of the first j. Of those min(C_j, k) are
-// kept, so with d_j what a kept piece of point j counts for beyond a sold one,
-// and d after the last point 0, all pieces bring
+// Call points the outcomes of which pieces may be kept, in their order, and let C_j be how many
+// pieces come out at one of the first j. Of those min(C_j, k) are kept, so with d_j what a kept
+// piece of point j counts for beyond a sold one, and d after the last point 0, all pieces bring
 //
 //	(what they bring sold) + sum over j of (d_j - d_j+1) x min(C_j, k)
 //
-// Put otherwise: all are sold, and k x d_1 comes on top; wherever m pieces, fewer
-// than k, come out at the first j points, k - m keeps pass on to the next, and
-// bring d_j+1 in place of d_j. A point where these are the same, or which leaves
-// no other, is no turn. Everything below goes turn by turn.
+// Put otherwise: all are sold, and k x d_1 comes on top; wherever m pieces, fewer than k, come out
+// at the first j points, k - m keeps pass on to the next, and bring d_j+1 in place of d_j. A point
+// where these are the same, or which leaves no other, is no turn. Everything below goes turn by
+// turn.
 
-// tails is what chances alone say of pieces with turns; those of several
-// scenarios share it.
+// tails is what chances alone say of pieces with turns; those of several scenarios share it.
 type tails struct {
 	whole *big.Int      // den^count
 	fewer map[int]*tail // by turn, once asked for
@@ -62,8 +60,7 @@ func (k *kind) findTurns() {
 	}
 }
 
-// extra is what a kept piece of a point counts for beyond a sold one; 0 after
-// the last point.
+// extra is what a kept piece of a point counts for beyond a sold one; 0 after the last point.
 func (k *kind) extra(j int) int64 {
 	if j == len(k.kept) {
 		return 0
@@ -86,8 +83,8 @@ func (k *kind) numbers() uint64 { return times(k.ways(), k.bits()/64+1) }
 // listing estimates the work of that, in multiplications.
 func (k *kind) listing() uint64 { return times(k.numbers(), 32) }
 
-// tail sums up the binomial law of how many pieces come out at the points up to
-// one, which do not hold all chances.
+// tail sums up the binomial law of how many pieces come out at the points up to one, which do not
+// hold all chances.
 func (k *kind) tail(j int) *tail {
 	if t := k.fewer[j]; t != nil {
 		return t
@@ -114,25 +111,25 @@ func (k *kind) tail(j int) *tail {
 // least is what the weights come to at least, in units of 2^-63.
 func (t *tail) least() uint64 { return t.most - uint64(len(t.weights)) }
 
-// dependentMoments works out the mean and the variance of what all pieces bring
-// over the base. For a turn, with d and e what a keep brings before and after it, a
-// and b what a piece brings on average that is kept at the points up to it, or sold
-// at another outcome, and r = k - m: the sum S of all pieces turns into
-// S + r (e - d), where S is k d on average, less r d, and m a + (n - m) b on top.
+// dependentMoments works out the mean and the variance of what all pieces bring over the base. For
+// a turn, with d and e what a keep brings before and after it, a and b what a piece brings on
+// average that is kept at the points up to it, or sold at another outcome, and r = k - m: the sum S
+// of all pieces turns into S + r (e - d), where S is k d on average, less r d, and m a + (n - m) b
+// on top.
 func (k *kind) dependentMoments() (mean, variance ratio) {
 	n, keep, all := ratOf(k.count), ratOf(k.keep), new(big.Rat).SetInt(k.whole)
 	each := average(k.num, k.sold, 1)
 	start := sum(product(n, each), product(keep, ratOf(k.extra(0))))
-	spread := product(n, sum(average(k.num, k.sold, 2), negative(product(each, each))))
+	spread := product(n, sum(average(k.num, k.sold, 2), product(ratOf(-1), each, each)))
 	ofMean, ofSquare := product(start, all), product(sum(product(start, start), spread), all)
 	for _, j := range k.turns {
 		t, d, e := k.tail(j), ratOf(k.extra(j)), ratOf(k.extra(j+1))
 		short, square := new(big.Rat).SetInt(t.short), new(big.Rat).SetInt(t.square)
 		in, out := average(k.num[:j+1], k.kept[:j+1], 1), average(k.num[j+1:], k.sold[j+1:], 1)
-		turn := sum(e, negative(d))
+		turn := ratOf(k.extra(j+1) - k.extra(j))
 		// (e - d) x E[r (2 (m a + (n - m) b) + r (d + e))], and m = k - r
-		most := sum(product(keep, in), product(sum(n, negative(keep)), out))
-		less := sum(d, e, product(ratOf(2), sum(out, negative(in))))
+		most := sum(product(keep, in), product(ratOf(k.count-k.keep), out))
+		less := sum(d, e, product(ratOf(2), out), product(ratOf(-2), in))
 		ofMean = sum(ofMean, product(turn, short))
 		ofSquare = sum(ofSquare, product(turn, ratOf(2), most, short), product(turn, less, square))
 	}
@@ -154,9 +151,9 @@ func average(num []uint64, amounts []int64, to int) *big.Rat {
 	return frac(total, all)
 }
 
-// extremes are the least and the most that pieces with turns can bring over the
-// base. Where keep pieces are kept and the last of them at some point, the others
-// are at that point or a later outcome.
+// extremes are the least and the most that pieces with turns can bring over the base. Where keep
+// pieces are kept and the last of them at some point, the others are at that point or a later
+// outcome.
 func (k *kind) extremes() (least, most int64) {
 	n, keep, points := k.count, k.keep, len(k.kept)
 	of := func(best func([]int64) int64) int64 {
@@ -172,8 +169,8 @@ func (k *kind) extremes() (least, most int64) {
 	return of(slices.Min[[]int64]), of(slices.Max[[]int64])
 }
 
-// sums lists all that pieces with turns can bring over the base, rising, each with
-// its chance over den^count, by how many pieces come out at each outcome.
+// sums lists all that pieces with turns can bring over the base, rising, each with its chance over
+// den^count, by how many pieces come out at each outcome.
 func (k *kind) sums() (amounts []int64, chances []*big.Int) {
 	type state struct{ left, amount int64 } // pieces that are not at the outcomes so far, and what the others bring
 	at, last := map[state]*big.Int{{left: k.count}: big.NewInt(1)}, len(k.sold)-1

@@ -6,9 +6,9 @@ import (
 	"slices"
 )
 
-// simplify lists what pieces with turns can bring where that takes a small part of
-// the steps, and makes them independent where what may be neglected is all that they
-// hang on each other by. The moments of a scenario are no longer those of its kinds.
+// simplify lists what pieces with turns can bring where that takes a small part of the steps, and
+// makes them independent where what may be neglected is all that they hang on each other by. The
+// moments of a scenario are no longer those of its kinds.
 func (s *scenario) simplify(steps uint64) {
 	dependent := 0
 	for _, k := range s.kinds {
@@ -36,8 +36,8 @@ func (s *scenario) simplify(steps uint64) {
 	s.sort()
 }
 
-// done is what pieces of each outcome bring once the first points are settled,
-// and what comes on top for all of them.
+// done is what pieces of each outcome bring once the first points are settled, and what comes on
+// top for all of them.
 func (k *kind) done(points int) (each []int64, surely int64) {
 	each = slices.Clone(k.sold)
 	for j := range points {
@@ -46,11 +46,10 @@ func (k *kind) done(points int) (each []int64, surely int64) {
 	return each, k.keep * k.extra(points)
 }
 
-// dependentOnGrid takes pieces with turns as one of many outcomes. Turns that are
-// certain to come, but for what may be neglected, are taken as done and those that
-// are certain not to come are left out. Of each of the others what comes out
-// otherwise is taken away, and put in again as it is after it. What is taken away is
-// only known downwards, so that chances may stay too great.
+// dependentOnGrid takes pieces with turns as one of many outcomes. Turns that are certain to come,
+// but for what may be neglected, are taken as done and those that are certain not to come are left
+// out. Of each of the others what comes out otherwise is taken away, and put in again as it is
+// after it. What is taken away is only known downwards, so that chances may stay too great.
 func (k *kind) dependentOnGrid(start, step int64, a *adder, l load, out *placed) {
 	if k.listed != nil {
 		k.listedOnGrid(start, step, out)
@@ -64,8 +63,8 @@ func (k *kind) dependentOnGrid(start, step int64, a *adder, l load, out *placed)
 	open, done, neglected := g.openTurns()
 	own := &adder{trim: a.trim, longest: a.longest}
 	at, surely := g.done(done)
-	alone := load{count: l.count, outcomes: l.outcomes, row: l.own, own: l.own}
-	total := signed(own.addAll(row{surely, []uint64{1 << wholeBits}}, choicesOf(at, k.num), alone, step).copied())
+	alone := load{each: l.each, row: l.own, own: l.own}
+	total := own.addAll(row{surely, []uint64{1 << wholeBits}}, choicesOf(at, k.num), k.count, alone, step)
 	out.excess = neglected
 	for _, j := range open {
 		gone, over := g.turned(j, false, a.longest)
@@ -73,17 +72,17 @@ func (k *kind) dependentOnGrid(start, step int64, a *adder, l load, out *placed)
 		if own.over = own.over || over || too; own.over {
 			break
 		}
-		total.add(come, false)
-		total.add(gone, true)
+		total.plus(come, false)
+		total.plus(gone, true)
 		out.excess += k.tail(j).most - gone.sum()
 	}
 	if a.over = a.over || own.over; !a.over {
-		out.choices = total.row().choices()
+		out.choices = total.clamped().choices()
 	}
 }
 
-// openTurns lists the turns that may come or not, tells how many points lie before
-// the first of them, and what chance was neglected, in units of 2^-63.
+// openTurns lists the turns that may come or not, tells how many points lie before the first of
+// them, and what chance was neglected, in units of 2^-63.
 func (k *kind) openTurns() (open []int, done int, neglected uint64) {
 	negligible := uint64(trimWhole / len(k.kept))
 	for _, j := range k.turns {
@@ -127,8 +126,8 @@ func (k *kind) listedOnGrid(start, step int64, out *placed) {
 	out.choices, out.rest = gathered(at, k.listed.chances), k.mean.minus(ratio{mean, k.whole})
 }
 
-// turned is what pieces bring where fewer than keep of them come out at the points
-// up to j, before that turn or after it, and whether rows got too long.
+// turned is what pieces bring where fewer than keep of them come out at the points up to j, before
+// that turn or after it, and whether rows got too long.
 func (k *kind) turned(j int, after bool, longest int) (row, bool) {
 	in, out := choicesOf(k.kept[:j+1], k.num[:j+1]), choicesOf(k.sold[j+1:], k.num[j+1:])
 	passed := k.extra(j)
@@ -145,7 +144,11 @@ func (k *kind) turned(j int, after bool, longest int) (row, bool) {
 			r = both.add(r, out)
 		}
 		if weight > 0 {
-			r = r.plus(power, weight, (k.keep-int64(m))*passed)
+			part := row{power.lo + (k.keep-int64(m))*passed, make([]uint64, len(power.p))}
+			for i, p := range power.p {
+				part.p[i], _ = bits.Mul64(p, weight)
+			}
+			r.plus(part, false)
 		}
 	}
 	for range k.count - k.keep + 1 {
@@ -162,53 +165,36 @@ func (r row) sum() uint64 {
 	return all
 }
 
-// plus adds a part, in units of 2^-64, of another row that lies so much higher.
-func (r row) plus(other row, part uint64, higher int64) row {
-	scaled := row{other.lo + higher, make([]uint64, len(other.p))}
-	for i, p := range other.p {
-		scaled.p[i], _ = bits.Mul64(p, part)
-	}
+// plus adds a row, or takes it away. Chances may then fall below zero, as two's complements.
+func (r *row) plus(s row, minus bool) {
 	if len(r.p) == 0 {
-		return scaled
+		r.lo = s.lo
 	}
-	total := signed(r.copied())
-	total.add(scaled, false)
-	return row(total)
-}
-
-// signed is a row in which chances may fall below zero, as two's complements.
-type signed row
-
-// add adds a row, or takes it away.
-func (s *signed) add(r row, minus bool) {
-	if len(s.p) == 0 {
-		s.lo = r.lo
-	}
-	low, high := min(s.lo, r.lo), max(s.lo+int64(len(s.p)), r.lo+int64(len(r.p)))
-	s.p = slices.Concat(make([]uint64, s.lo-low), s.p, make([]uint64, high-s.lo-int64(len(s.p))))
-	s.lo = low
-	for i, p := range r.p {
+	low, high := min(r.lo, s.lo), max(r.lo+int64(len(r.p)), s.lo+int64(len(s.p)))
+	r.p = slices.Concat(make([]uint64, r.lo-low), r.p, make([]uint64, high-r.lo-int64(len(r.p))))
+	r.lo = low
+	for i, p := range s.p {
 		if minus {
 			p = -p
 		}
-		s.p[r.lo-low+int64(i)] += p
+		r.p[s.lo-low+int64(i)] += p
 	}
 }
 
-// row leaves no chance below zero, and no more than the whole.
-func (s *signed) row() row {
+// clamped leaves no chance below zero, and no more than the whole.
+func (r row) clamped() row {
 	var all uint64
 	most := 0
-	for i, p := range s.p {
+	for i, p := range r.p {
 		if p > 1<<wholeBits {
-			s.p[i] = 0
+			r.p[i] = 0
 		}
-		if all += s.p[i]; s.p[i] > s.p[most] {
+		if all += r.p[i]; r.p[i] > r.p[most] {
 			most = i
 		}
 	}
 	if all > 1<<wholeBits {
-		s.p[most] -= all - 1<<wholeBits
+		r.p[most] -= all - 1<<wholeBits
 	}
-	return row(*s)
+	return r
 }

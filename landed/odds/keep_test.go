@@ -9,9 +9,9 @@ import (
 	"lotcost/landed/odds"
 )
 
-// ranged draws pieces of which each comes out at one of five points, evenly
-// spread and equally likely, or at one of up to two other outcomes, and of which
-// those at the lesser points are kept first.
+// ranged draws pieces of which each comes out at one of five points, evenly spread and equally
+// likely, or at one of up to two other outcomes, and of which those at the lesser points are kept
+// first.
 func ranged(least, most int64) *rapid.Generator[odds.Group] {
 	return rapid.Custom(func(t *rapid.T) odds.Group {
 		g := odds.Group{Count: rapid.Int64Range(least, most).Draw(t, "count")}
@@ -36,8 +36,8 @@ func ranged(least, most int64) *rapid.Generator[odds.Group] {
 	})
 }
 
-// What is reckoned turn by turn agrees with the same by how many pieces come out
-// at each outcome, and that with listing every way.
+// What is reckoned turn by turn agrees with the same by how many pieces come out at each outcome,
+// and that with listing every way.
 func TestKeptOfARange(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		few := ranged(2, 4).Draw(t, "few")
@@ -71,8 +71,8 @@ func TestKeptOfARange(t *testing.T) {
 	})
 }
 
-// Of a thousand that work or do not, the first k that work are kept; the binomial
-// law says what must come out.
+// Of a thousand that work or do not, the first k that work are kept; the binomial law says what
+// must come out.
 func TestManyKeptAreBinomial(t *testing.T) {
 	const n, works = 1000, 37
 	for _, keep := range []int64{1, 3, 350, 370, 999} {
@@ -99,8 +99,7 @@ func TestManyKeptAreBinomial(t *testing.T) {
 	}
 }
 
-// Where what is kept does not hang on how the pieces come out, any number of
-// them will do.
+// Where what is kept does not hang on how the pieces come out, any number of them will do.
 func TestKeptForCertain(t *testing.T) {
 	sure, half := outcome(1, 0, 300), outcome(5, -1, 300)
 	sure.Kept, half.Kept = minor(500), minor(300)

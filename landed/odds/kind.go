@@ -10,12 +10,12 @@ import (
 	"lotcost/landed/internal/exact"
 )
 
-// kind is pieces that are open to the same outcomes. What they bring is in minor
-// units over the base of their scenario. Pieces without turns are independent of
-// each other: their amounts are rising, the first of them 0. Of the turns, and of
-// pieces that have them, keep.go tells.
+// kind is pieces that are open to the same outcomes. What they bring is in minor units over the
+// base of their scenario. Pieces without turns are independent of each other: their amounts are
+// rising, the first of them 0. Of the turns, and of pieces that have them, keep.go tells.
 type kind struct {
 	count, keep    int64
+	width          int64    // the most of sold and kept
 	sold, kept     []int64  // by outcome; kept has only the first, of which pieces may be kept
 	num            []uint64 // chances of the outcomes, over den and without a common factor
 	den            uint64
@@ -25,25 +25,13 @@ type kind struct {
 	listed         *listed // all that pieces with turns can bring; nil where that is too much
 }
 
-// least and most are what one piece brings or counts for.
-func (k *kind) least() int64 {
-	least := slices.Min(k.sold)
-	for _, a := range k.kept {
-		least = min(least, a)
-	}
-	return least
-}
+// least is what one piece brings or counts for at least, most at most.
+func (k *kind) least() int64 { return slices.Min(slices.Concat(k.sold, k.kept)) }
 
-func (k *kind) most() int64 {
-	most := slices.Max(k.sold)
-	for _, a := range k.kept {
-		most = max(most, a)
-	}
-	return most
-}
+func (k *kind) most() int64 { return slices.Max(slices.Concat(k.sold, k.kept)) }
 
-// independent folds in what is kept where it does not hang on the others which:
-// where all pieces come out the same, or all are kept.
+// independent folds in what is kept where it does not hang on the others which: where all pieces
+// come out the same, or all are kept.
 func (k *kind) independent(alike bool) {
 	each, kept := int64(1), int64(1)
 	switch {
@@ -62,21 +50,8 @@ func (k *kind) independent(alike bool) {
 
 // merge puts amounts in order, those that are equal together.
 func (k *kind) merge() {
-	order := make([]int, len(k.sold))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortFunc(order, func(i, j int) int { return cmp.Compare(k.sold[i], k.sold[j]) })
-	var sold []int64
-	var num []uint64
-	for _, i := range order {
-		if last := len(sold) - 1; last >= 0 && sold[last] == k.sold[i] {
-			num[last] += k.num[i]
-			continue
-		}
-		sold, num = append(sold, k.sold[i]), append(num, k.num[i])
-	}
-	k.sold, k.num = sold, num
+	merged := gathered(k.sold, k.num)
+	k.sold, k.num = merged.at, merged.p
 }
 
 // reduce brings the chances to lowest terms.
@@ -94,6 +69,7 @@ func (k *kind) reduce() {
 // rebase takes the least off all amounts and returns it.
 func (k *kind) rebase() int64 {
 	least := k.least()
+	k.width = k.most() - least
 	for _, list := range [][]int64{k.sold, k.kept} {
 		for i := range list {
 			list[i] -= least
@@ -102,10 +78,10 @@ func (k *kind) rebase() int64 {
 	return least
 }
 
-// compare orders pieces: those that are independent first, then by span and then
-// in any fixed way. Independent ones that only differ in number are the same.
+// compare orders pieces: those that are independent first, then by span and then in any fixed way.
+// Independent ones that only differ in number are the same.
 func (k *kind) compare(l *kind) int {
-	first := cmp.Or(cmp.Compare(min(len(k.turns), 1), min(len(l.turns), 1)), cmp.Compare(k.most(), l.most()))
+	first := cmp.Or(cmp.Compare(min(len(k.turns), 1), min(len(l.turns), 1)), cmp.Compare(k.width, l.width))
 	if len(k.turns) == 0 {
 		return cmp.Or(first, slices.Compare(k.sold, l.sold), cmp.Compare(k.den, l.den), slices.Compare(k.num, l.num))
 	}
@@ -113,8 +89,8 @@ func (k *kind) compare(l *kind) int {
 		slices.Compare(k.kept, l.kept), slices.Compare(k.num, l.num))
 }
 
-// moments works out the mean and the variance of all pieces, which are
-// independent, over unit and square, its square.
+// moments works out the mean and the variance of all pieces, which are independent, over unit and
+// square, its square.
 func (k *kind) moments(unit, square *big.Int) (mean, variance ratio) {
 	first, second := new(big.Int), new(big.Int)
 	var term, a big.Int
@@ -131,10 +107,10 @@ func (k *kind) moments(unit, square *big.Int) (mean, variance ratio) {
 }
 
 // span is how far what all of them bring may be from the base.
-func (k *kind) span() int64 { return k.most() * k.count }
+func (k *kind) span() int64 { return k.width * k.count }
 
-// ways is in how many ways the pieces can be divided over their outcomes, k of
-// them: count + k - 1 over k - 1.
+// ways is in how many ways the pieces can be divided over their outcomes, k of them: count + k - 1
+// over k - 1.
 func (k *kind) ways() uint64 {
 	all := uint64(1)
 	for i := uint64(1); i < uint64(len(k.num)); i++ {

@@ -9,8 +9,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// Numbers of limbs are what big.Int says, with limbs at the brink of a carry
-// often among them.
+// Numbers of limbs are what big.Int says, with limbs at the brink of a carry often among them.
 func TestAddRowEqualsBigInt(t *testing.T) {
 	limb := rapid.OneOf(rapid.Uint64(), rapid.SampledFrom([]uint64{0, 1, math.MaxUint64, math.MaxUint64 - 1, 1 << 63}))
 	rapid.Check(t, func(t *rapid.T) {
@@ -39,8 +38,8 @@ func TestAddRowEqualsBigInt(t *testing.T) {
 	})
 }
 
-// A carry through both limbs of a row of two, which random limbs that must not
-// overflow seldom have.
+// A carry through both limbs of a row of two, which random limbs that must not overflow seldom
+// have.
 func TestAddRowCarries(t *testing.T) {
 	to := []uint64{math.MaxUint64, 5, 7, 9}
 	addRow(to, []uint64{1, 0, 2, 1}, 2, 1)
@@ -49,8 +48,8 @@ func TestAddRowCarries(t *testing.T) {
 	}
 }
 
-// A piece on a grid has moved within the range that is told, and its mean with
-// what is to be added is the true one.
+// A piece on a grid has moved within the range that is told, and its mean with what is to be added
+// is the true one.
 func TestOnGrid(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		amounts := rapid.SliceOfNDistinct(rapid.Int64Range(0, 10_000), 2, 5, rapid.ID[int64]).Draw(t, "amounts")

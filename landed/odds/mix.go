@@ -76,8 +76,7 @@ func mix(all []scenario, parts []part) part {
 	return out
 }
 
-// commonDen is a denominator for the mixture: the least of all parts, times the
-// one of the weights.
+// commonDen is a denominator for the mixture: the least of all parts, times the one of the weights.
 func commonDen(parts []part, sum *big.Int) *big.Int {
 	den, common := big.NewInt(1), new(big.Int)
 	for _, p := range parts {
@@ -87,8 +86,7 @@ func commonDen(parts []part, sum *big.Int) *big.Int {
 	return den.Mul(den, sum)
 }
 
-// weighted multiplies chances in units of 2^-63 by weight/sum, which is below 1,
-// downwards.
+// weighted multiplies chances in units of 2^-63 by weight/sum, which is below 1, downwards.
 func weighted(num []uint64, weight, sum *big.Int) []uint64 {
 	f := new(big.Int).Lsh(weight, 64)
 	factor := f.Div(f, sum).Uint64()
@@ -102,17 +100,16 @@ func weighted(num []uint64, weight, sum *big.Int) []uint64 {
 // hoeffdingBits says how seldom Hoeffding's bound fails: with a chance of 2^-30.
 const hoeffdingBits = 30
 
-// bound is how far a sum can have moved, in minor units, and whether that has a
-// chance of 2^-30 to be too little.
+// bound is how far a sum can have moved, in minor units, and whether that has a chance of 2^-30 to
+// be too little.
 //
-// Independent moves, each within a range r of its own around a mean of 0, sum
-// to t or more either way with a chance of at most 2 exp(-2 t^2 / sum r^2)
-// (Hoeffding 1963, theorem 2; from memory), and so for any function of independent
-// pieces that each change it by r at most (McDiarmid 1989; from memory). That is 2^-30 for t^2 = sum r^2 x
-// 31 ln 2 / 2, and 31 ln 2 / 2 is below 10.7438. What keeps the mean is rounded
-// to a whole minor unit, so that the sum moves by up to half a unit more; as it
-// moves by whole units, and the bound is whole and t above the root, that
-// changes nothing.
+// Independent moves, each within a range r of its own around a mean of 0, sum to t or more either
+// way with a chance of at most 2 exp(-2 t^2 / sum r^2) (Hoeffding 1963, theorem 2; from memory),
+// and so for any function of independent pieces that each change it by r at most (McDiarmid 1989;
+// from memory). That is 2^-30 for t^2 = sum r^2 x 31 ln 2 / 2, and 31 ln 2 / 2 is below 10.7438.
+// What keeps the mean is rounded to a whole minor unit, so that the sum moves by up to half a unit
+// more; as it moves by whole units, and the bound is whole and t above the root, that changes
+// nothing.
 func (d *drift) bound() (most int64, doubtful bool) {
 	if d.worst.Sign() == 0 {
 		return 0, false

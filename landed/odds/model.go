@@ -14,12 +14,11 @@ type Outcome struct {
 	What   string          // in the user's words, for messages
 }
 
-// Group is Count pieces that are each open to the same outcomes, whose chances
-// come to exactly 1. A certain piece has a single outcome.
+// Group is Count pieces that are each open to the same outcomes, whose chances come to exactly 1. A
+// certain piece has a single outcome.
 //
-// Of the pieces that come out with an outcome that has a Kept amount, Keep are
-// kept, or all where there are fewer; those whose outcome stands earlier in the
-// list come first.
+// Of the pieces that come out with an outcome that has a Kept amount, Keep are kept, or all where
+// there are fewer; those whose outcome stands earlier in the list come first.
 type Group struct {
 	Outcomes []Outcome
 	Count    int64 // 1 or more
@@ -27,25 +26,24 @@ type Group struct {
 	Alike    bool  // all pieces come out the same, instead of each for itself
 }
 
-// Of gives the distribution of what all groups bring together, by convolution
-// in minor units. The order of groups makes no difference.
+// Of gives the distribution of what all groups bring together, by convolution in minor units. The
+// order of groups makes no difference.
 //
-// Steps is about how many multiplications it may take; 0 is 24 million, a few
-// hundredths of a second. Chances are exact where that is enough, and so are
-// amounts; where not, [Distribution.ErrorBounds] says how far they may be off.
+// Steps is about how many multiplications it may take; 0 is 24 million, a few hundredths of a
+// second. Chances are exact where that is enough, and so are amounts; where not,
+// [Distribution.ErrorBounds] says how far they may be off.
 //
-// It returns [money.ErrOverflow] where the greatest and the least amounts of all
-// pieces may sum to more than 2^60 minor units, and an [*Error] that says where
-// it found a [*ChanceError], a [*LimitError] or a [*money.MismatchError].
+// It returns [money.ErrOverflow] where the greatest and the least amounts of all pieces may sum to
+// more than 2^60 minor units, and an [*Error] that says where it found a [*ChanceError], a
+// [*LimitError] or a [*money.MismatchError].
 func Of(groups []Group, steps int64) (*Distribution, error) {
 	return Under(nil, func([]bool) ([]Group, error) { return groups, nil }, steps)
 }
 
-// Under is [Of] where what there is hangs on shared risks, of which the chances
-// are given: fractions with at most 18 decimals. They happen independently of
-// each other. Groups tells what there is when just those risks happen that it is
-// told, by their place. It is asked once for each combination that has a chance;
-// the slice is only good during the call.
+// Under is [Of] where what there is hangs on shared risks, of which the chances are given:
+// fractions with at most 18 decimals. They happen independently of each other. Groups tells what
+// there is when just those risks happen that it is told, by their place. It is asked once for each
+// combination that has a chance; the slice is only good during the call.
 //
 // The errors are those of [Of] and of groups.
 func Under(risks []decimal.Decimal, groups func(happens []bool) ([]Group, error), steps int64) (*Distribution, error) {

@@ -6,8 +6,8 @@ import (
 	"math/bits"
 )
 
-// ratio is a fraction that is not brought to lowest terms: with a thousand
-// pieces that takes far longer than calculating with it.
+// ratio is a fraction that is not brought to lowest terms: with a thousand pieces that takes far
+// longer than calculating with it.
 type ratio struct{ num, den *big.Int }
 
 func ratioOf(r *big.Rat) ratio { return ratio{r.Num(), r.Denom()} }
@@ -61,8 +61,6 @@ func product(factors ...*big.Rat) *big.Rat {
 	}
 	return out
 }
-
-func negative(r *big.Rat) *big.Rat { return new(big.Rat).Neg(r) }
 
 func power(base uint64, n int64) *big.Int {
 	out := new(big.Int).SetUint64(base)

@@ -15,8 +15,8 @@ import (
 	"lotcost/landed/odds"
 )
 
-// group draws pieces with one to three outcomes; one in four sets of amounts is
-// spread so wide that a dense row is out of the question.
+// group draws pieces with one to three outcomes; one in four sets of amounts is spread so wide that
+// a dense row is out of the question.
 func group(pieces int64) *rapid.Generator[odds.Group] {
 	return rapid.Custom(func(t *rapid.T) odds.Group {
 		k, left := rapid.IntRange(1, 3).Draw(t, "outcomes"), int64(1000)
@@ -77,8 +77,8 @@ func TestEqualsEnumeration(t *testing.T) {
 	})
 }
 
-// Twelve pieces, exactly: 2^12 and 3^12 ways by cents, and 2^12 ways with
-// amounts up to ten million, so far apart that a dense row would not do.
+// Twelve pieces, exactly: 2^12 and 3^12 ways by cents, and 2^12 ways with amounts up to ten
+// million, so far apart that a dense row would not do.
 func TestTwelvePiecesEqualEnumeration(t *testing.T) {
 	sizes := []struct {
 		outcomes int
@@ -101,8 +101,8 @@ func TestTwelvePiecesEqualEnumeration(t *testing.T) {
 	}
 }
 
-// Four outcomes up to 60.00 of each of twelve pieces are too many to list one by
-// one here, but they are exact too.
+// Four outcomes up to 60.00 of each of twelve pieces are too many to list one by one here, but they
+// are exact too.
 func TestTwelvePiecesOfFourOutcomesAreExact(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 6))
 	for range 5 {
@@ -176,11 +176,14 @@ func checkMethods(rt *rapid.T, t *testing.T, d *odds.Distribution, want law) {
 	if got := d.WorstTail(q); got != minor(rounded(t, want.tail(q.Rat()))) {
 		rt.Fatalf("worst %v: %v, want %v", q, got, want.tail(q.Rat()))
 	}
+	if d.WorstTail(dec("0")) != d.Least() || d.WorstTail(dec("1")) != d.Mean() {
+		rt.Fatalf("worst none %v, worst all %v", d.WorstTail(dec("0")), d.WorstTail(dec("1")))
+	}
 	checkBins(rt, d, want, rapid.IntRange(1, 40).Draw(rt, "bins"))
 }
 
-// checkBins: bins touch, or there is one for each amount; they cover all, and each
-// holds the chance of its amounts.
+// checkBins: bins touch, or there is one for each amount; they cover all, and each holds the chance
+// of its amounts.
 func checkBins(t *rapid.T, d *odds.Distribution, want law, n int) {
 	bins := d.Histogram(n)
 	if len(bins) < 1 || len(bins) > n || d.Len() <= n && len(bins) < d.Len() {
@@ -261,8 +264,8 @@ func TestMeanIsLinear(t *testing.T) {
 	})
 }
 
-// What is coarsened keeps its promises against the same pieces reckoned exactly:
-// every chance lies in the bounds it carries, and no more points than allowed.
+// What is coarsened keeps its promises against the same pieces reckoned exactly: every chance lies
+// in the bounds it carries, and no more points than allowed.
 func TestCoarseIsWithinItsBounds(t *testing.T) {
 	coarse := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -303,8 +306,8 @@ func inBounds(t interface{ Fatalf(string, ...any) }, d, truth *odds.Distribution
 	}
 }
 
-// Large hauls keep theirs against the same to whole cents, whose only error is
-// what is cut off beyond 2^-63.
+// Large hauls keep theirs against the same to whole cents, whose only error is what is cut off
+// beyond 2^-63.
 func TestThousandPiecesAreWithinTheirBounds(t *testing.T) {
 	groups := lots(rand.New(rand.NewPCG(1, 2)), effort.Cases(1000, 400, 250))
 	d := of(t, groups, odds.Limits{})
@@ -337,9 +340,9 @@ func TestThousandPiecesAreWithinTheirBounds(t *testing.T) {
 	}
 }
 
-// Up to 10^6 draws of 60 pieces and a shared risk lie within five standard errors of
-// the distribution. A draw is one of 32 random bits against limits rounded to
-// 2^-32, which is far below the error looked for.
+// Up to 10^6 draws of 60 pieces and a shared risk lie within five standard errors of the
+// distribution. A draw is one of 32 random bits against limits rounded to 2^-32, which is far below
+// the error looked for.
 func TestSimulationAgrees(t *testing.T) {
 	draws := effort.Cases(1_000_000, 200_000, 50_000)
 	rng := rand.New(rand.NewPCG(7, 8))
@@ -375,8 +378,7 @@ func TestSimulationAgrees(t *testing.T) {
 	}
 }
 
-// Groups of many alike, some wide and some narrow, are within their bounds of
-// the exact sums.
+// Groups of many alike, some wide and some narrow, are within their bounds of the exact sums.
 func TestManyOfSeveralKinds(t *testing.T) {
 	n := int64(effort.Cases(100, 70, 50))
 	groups := []odds.Group{
@@ -396,8 +398,8 @@ func TestManyOfSeveralKinds(t *testing.T) {
 	}
 }
 
-// A great number of like pieces goes by repeated squaring; the binomial law says
-// what must come out.
+// A great number of like pieces goes by repeated squaring; the binomial law says what must come
+// out.
 func TestManyAlikeAreBinomial(t *testing.T) {
 	const n = 3000
 	groups := []odds.Group{{Count: n, Outcomes: []odds.Outcome{outcome(37, -2, 5), outcome(63, -2, 0)}}}
@@ -469,11 +471,11 @@ func TestErrors(t *testing.T) {
 		{"far too much", []odds.Group{g(slices.Repeat([]odds.Outcome{o("1", minor(1), "")}, 40)...)}, nil,
 			`group 1: chances come to 4000%, not 100%: take away 3900%`},
 		{"negative", []odds.Group{g(o("1.5", minor(1), "works"), o("-0.5", minor(0), "parts"))}, nil,
-			`group 1, outcome 1: "works": a chance of 150%: it cannot be above 100%`},
+			`group 1, outcome 1: "works": a chance of 150%: write one from 0% to 100%`},
 		{"below zero", []odds.Group{g(o("-0.5", minor(0), "parts"))}, nil,
-			`group 1, outcome 1: "parts": a chance of -50%: it cannot be below 0%`},
+			`group 1, outcome 1: "parts": a chance of -50%: write one from 0% to 100%`},
 		{"huge", []odds.Group{g(odds.Outcome{Chance: decimal.New(1, 1_000_000_000), What: "parts"})}, nil,
-			`group 1, outcome 1: "parts": a chance of 1e1000000002%: it cannot be above 100%`},
+			`group 1, outcome 1: "parts": a chance of that many digits: write one from 0% to 100%`},
 		{"too fine", []odds.Group{g(o("0.1234567890123456789", minor(0), "parts"))}, nil,
 			`group 1, outcome 1: "parts": a chance of 12.34567890123456789%: write it with at most 16 decimals`},
 		{"count", []odds.Group{{Outcomes: sure.Outcomes}}, nil, `group 1: there can be 1 to 1000000, not 0`},
@@ -484,7 +486,7 @@ func TestErrors(t *testing.T) {
 		{"overflow", []odds.Group{{Outcomes: []odds.Outcome{o("1", minor(1<<59), "")}, Count: 3}}, nil, "group 1: " + money.ErrOverflow.Error()},
 		{"least int", []odds.Group{g(o("1", minor(-1<<63), ""))}, nil, "group 1: " + money.ErrOverflow.Error()},
 		{"risk", []odds.Group{sure}, []decimal.Decimal{dec("1.2")},
-			`risk 1: a chance of 120%: it cannot be above 100%`},
+			`risk 1: a chance of 120%: write one from 0% to 100%`},
 		{"risks", []odds.Group{sure}, make([]decimal.Decimal, 7), `risk 7: there can be 1 to 6, not 7`},
 	} {
 		if d, err := odds.Under(c.risks, func([]bool) ([]odds.Group, error) { return c.groups, nil }, 0); err == nil || err.Error() != c.want || d != nil {

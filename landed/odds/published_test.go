@@ -105,8 +105,8 @@ func near(a, b, bound *big.Rat) bool {
 	return off.Abs(off).Cmp(bound) <= 0
 }
 
-// piecesOf reads "chance:value ..."; the last chance is what is left, so that
-// the sum is 1 whatever was rounded.
+// piecesOf reads "chance:value ..."; the last chance is what is left, so that the sum is 1 whatever
+// was rounded.
 func piecesOf(t *testing.T, s string) odds.Group {
 	g, left := odds.Group{Count: 1}, dec("1")
 	fields := strings.Fields(s)
@@ -122,11 +122,10 @@ func piecesOf(t *testing.T, s string) odds.Group {
 	return g
 }
 
-// The order that has the greatest expected profit, 5.13 of the same collection:
-// cost 15, price 25, salvage 10; demand 1 to 6 with chances of .2 .1 .1 .2 .3
-// .1. Inputs from a practice paper (BUAD311, practice 9, second-hand); the ratio
-// (25-15)/(25-10) = 2/3 and the profits by order are worked out: 10, 17, 22.5,
-// 26.5, 27.5, 24.
+// The order that has the greatest expected profit, 5.13 of the same collection: cost 15, price 25,
+// salvage 10; demand 1 to 6 with chances of .2 .1 .1 .2 .3 .1. Inputs from a practice paper
+// (BUAD311, practice 9, second-hand); the ratio (25-15)/(25-10) = 2/3 and the profits by order are
+// worked out: 10, 17, 22.5, 26.5, 27.5, 24.
 func TestSalvageOrder(t *testing.T) {
 	chances := []string{".2", ".1", ".1", ".2", ".3", ".1"}
 	for order, want := range map[int64]string{1: "10", 2: "17", 3: "45/2", 4: "53/2", 5: "55/2", 6: "24"} {
@@ -148,8 +147,8 @@ func TestSalvageOrder(t *testing.T) {
 	}
 }
 
-// Cross-checks of Distributions.jl (5.9): events of one chance are binomial, and
-// groups of them are the convolution.
+// Cross-checks of Distributions.jl (5.9): events of one chance are binomial, and groups of them are
+// the convolution.
 func TestEqualChancesAreBinomial(t *testing.T) {
 	for _, c := range []struct {
 		n   int64
@@ -186,8 +185,8 @@ func binomial(n, per int64) law {
 	return out
 }
 
-// binomials lists the chances of 0 to n hits of so many per cent, over whole: each
-// from the one before, since big.Int's coefficients take long.
+// binomials lists the chances of 0 to n hits of so many per cent, over whole: each from the one
+// before, since big.Int's coefficients take long.
 func binomials(n, per int64) (terms []*big.Int, whole *big.Int) {
 	power := func(base int64) *big.Int { return new(big.Int).Exp(big.NewInt(base), big.NewInt(n), nil) }
 	terms = append(terms, power(100-per))

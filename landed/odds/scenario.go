@@ -11,8 +11,8 @@ import (
 const (
 	defaultPoints = 1 << 18
 	defaultSteps  = 24_000_000
-	// exactShare is what part of the steps may go into exact chances, as each is
-	// more work than a multiplication.
+	// exactShare is what part of the steps may go into exact chances, as each is more work than a
+	// multiplication.
 	exactShare = 6
 )
 
@@ -26,8 +26,7 @@ type scenario struct {
 	excess    uint64   // by how much chances may be too great where they are in units of 2^-63
 }
 
-// under is [Under] with so many amounts at most, beyond which they are moved to a
-// coarser grid.
+// under is [Under] with so many amounts at most, beyond which they are moved to a coarser grid.
 func under(risks []decimal.Decimal, groups func(happens []bool) ([]Group, error), points int, steps int64) (*Distribution, error) {
 	var c checker
 	all, err := c.scenarios(risks, groups)
@@ -128,8 +127,8 @@ func (s *scenario) add(k *kind, alike bool, shared map[string]*tails) error {
 	return nil
 }
 
-// sort puts the kinds in order, the narrow ones first since that is less work,
-// and those that are equal together.
+// sort puts the kinds in order, the narrow ones first since that is less work, and those that are
+// equal together.
 func (s *scenario) sort() {
 	slices.SortFunc(s.kinds, (*kind).compare)
 	unit := big.NewInt(one)
@@ -149,8 +148,7 @@ func (s *scenario) sort() {
 	s.kinds = kinds
 }
 
-// moments gives the mean of a scenario in minor units and its variance in minor
-// units squared.
+// moments gives the mean of a scenario in minor units and its variance in minor units squared.
 func (s *scenario) moments() (mean, variance ratio) {
 	mean, variance = wholeRatio(0), wholeRatio(0)
 	for _, k := range s.kinds {
@@ -159,26 +157,27 @@ func (s *scenario) moments() (mean, variance ratio) {
 	return mean.plus(wholeRatio(s.base)), variance
 }
 
-// lattice is the greatest step that all amounts over the base are multiples of.
-func (s *scenario) lattice() int64 {
+// size is what all kinds of a scenario come to.
+type size struct {
+	lattice int64  // the greatest step that all amounts over the base are multiples of
+	span    int64  // how far the greatest sum may be from the base
+	pieces  uint64 // how many there are
+	bits    uint64 // that hold any chance
+}
+
+func (s *scenario) size() size {
+	var all size
 	var step uint64
 	for _, k := range s.kinds {
+		all.span, all.pieces, all.bits = all.span+k.span(), all.pieces+uint64(k.count), all.bits+k.bits()
 		for _, list := range [][]int64{k.sold, k.kept} {
 			for _, a := range list {
 				step = gcd(step, uint64(a))
 			}
 		}
 	}
-	return max(1, int64(step))
-}
-
-// span is how far the greatest sum over the base may be from it.
-func (s *scenario) span() int64 {
-	var span int64
-	for _, k := range s.kinds {
-		span += k.span()
-	}
-	return span
+	all.lattice = max(1, int64(step))
+	return all
 }
 
 // parts works out every scenario, all without rounding or none.
@@ -199,8 +198,8 @@ func parts(all []scenario, points int, steps uint64) []part {
 	return list
 }
 
-// coarse works out a scenario on the finest grid that keeps to the limits, in the
-// buffers of an adder.
+// coarse works out a scenario on the finest grid that keeps to the limits, in the buffers of an
+// adder.
 func (s *scenario) coarse(a *adder, points int, steps uint64) part {
 	s.simplify(steps)
 	loads := s.loads()
