@@ -34,10 +34,9 @@ type tail struct {
 	most          uint64   // what they come to at most, in units of 2^-63
 }
 
-// mostBits bounds the numbers that the chances of pieces with turns are made of,
-// mostAllBits those of all kinds of a scenario together, and of all scenarios 16
-// times as much: the mean and the variance are exact, and such numbers are
-// multiplied for them.
+// mostBits bounds the numbers that the chances of pieces with turns are made of, mostAllBits those
+// of all kinds of a scenario together, and of all scenarios 16 times as much: the mean and the
+// variance are exact, and such numbers are multiplied for them.
 const mostBits, mostAllBits = 1 << 18, 1 << 22
 
 // roomFor is what each of many scenarios may have of mostAllBits.
