@@ -98,9 +98,38 @@ func BenchmarkOf1000WholeCents(b *testing.B) {
 }
 
 func BenchmarkOfAlike(b *testing.B) {
-	g := odds.Group{Count: 100_000, Outcomes: []odds.Outcome{outcome(4, -1, 0), outcome(6, -1, 123)}}
+	benchmarkGroups(b, []odds.Group{{Count: 100_000, Outcomes: []odds.Outcome{outcome(4, -1, 0), outcome(6, -1, 123)}}})
+}
+
+// A thousand of which some are kept, and sixty of which some are kept at one of five points.
+func BenchmarkOfKept(b *testing.B) {
+	works := outcome(37, -2, 3411)
+	works.Kept = minor(5000)
+	many := odds.Group{Count: 1000, Keep: 350, Outcomes: []odds.Outcome{works, outcome(63, -2, 0)}}
+	few := odds.Group{Count: 60, Keep: 4}
+	for i := range int64(5) {
+		o := outcome(16, -2, 3000+i*250)
+		o.Kept = minor(6000)
+		few.Outcomes = append(few.Outcomes, o)
+	}
+	few.Outcomes = append(few.Outcomes, outcome(20, -2, 100))
+	for name, groups := range map[string][]odds.Group{"many": {many}, "few": {few}} {
+		b.Run(name, func(b *testing.B) { benchmarkGroups(b, groups) })
+	}
+}
+
+// Twelve pieces whose amounts have nothing in common.
+func BenchmarkOfApart(b *testing.B) {
+	var groups []odds.Group
+	for i := range int64(12) {
+		groups = append(groups, odds.Group{Count: 1, Outcomes: []odds.Outcome{outcome(4, -1, 0), outcome(6, -1, 1_000_003*(i+1)*(i+1))}})
+	}
+	benchmarkGroups(b, groups)
+}
+
+func benchmarkGroups(b *testing.B, groups []odds.Group) {
 	for b.Loop() {
-		if _, err := odds.Of([]odds.Group{g}, 0); err != nil {
+		if _, err := odds.Of(groups, 0); err != nil {
 			b.Fatal(err)
 		}
 	}

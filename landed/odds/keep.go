@@ -172,31 +172,39 @@ func (k *kind) extremes() (least, most int64) {
 // den^count, by how many pieces come out at each outcome.
 func (k *kind) sums() (amounts []int64, chances []*big.Int) {
 	type state struct{ left, amount int64 } // pieces that are not at the outcomes so far, and what the others bring
+	brings := func(s state, i int, n int64) int64 {
+		if i < len(k.kept) {
+			return s.amount + n*k.sold[i] + k.extra(i)*min(n, max(k.keep-(k.count-s.left), 0))
+		}
+		return s.amount + n*k.sold[i]
+	}
 	at, last := map[state]*big.Int{{left: k.count}: big.NewInt(1)}, len(k.sold)-1
-	for i := range k.sold {
-		next, factor := map[state]*big.Int{}, new(big.Int)
+	factor := new(big.Int)
+	for i := range last {
+		next := map[state]*big.Int{}
 		for s, chance := range at {
-			chance, keep := new(big.Int).Set(chance), max(k.keep-(k.count-s.left), 0)
 			for n := range s.left + 1 {
-				if i < last || n == s.left {
-					to := state{s.left - n, s.amount + n*k.sold[i]}
-					if i < len(k.kept) {
-						to.amount += min(n, keep) * k.extra(i)
-					}
-					if next[to] == nil {
-						next[to] = new(big.Int)
-					}
-					next[to].Add(next[to], chance)
+				to := state{s.left - n, brings(s, i, n)}
+				if next[to] == nil {
+					next[to] = new(big.Int)
 				}
+				next[to].Add(next[to], chance)
 				chance.Mul(chance, factor.SetUint64(k.num[i])).Mul(chance, factor.SetInt64(s.left-n))
 				chance.Quo(chance, factor.SetInt64(n+1))
 			}
 		}
 		at = next
 	}
-	all := map[int64]*big.Int{}
+	all, powers := map[int64]*big.Int{}, []*big.Int{big.NewInt(1)}
+	for i := range k.count {
+		powers = append(powers, new(big.Int).Mul(powers[i], factor.SetUint64(k.num[last])))
+	}
 	for s, chance := range at {
-		all[s.amount] = chance
+		amount := brings(s, last, s.left)
+		if all[amount] == nil {
+			all[amount] = new(big.Int)
+		}
+		all[amount].Add(all[amount], chance.Mul(chance, powers[s.left]))
 	}
 	for _, a := range slices.Sorted(maps.Keys(all)) {
 		amounts, chances = append(amounts, a), append(chances, all[a])
