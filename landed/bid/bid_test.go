@@ -120,16 +120,18 @@ func TestChargeTurns(t *testing.T) {
 		mode      customs.Mode
 		count     int64
 		from      string
+		budget    string
 		want      string
 	}{
-		{"CH", "tool", customs.Courier, 4, "11240 JPY", "11241 JPY 11242 JPY 104.54 CAD 113.08 CAD [{begins tax}]"},
-		{"DE", "pen", customs.Post, 12, "25800 JPY", "25807 JPY 25808 JPY 291.32 CAD 285.61 CAD [{ends duty}]"},
+		{"CH", "tool", customs.Courier, 4, "11240 JPY", "113.10 CAD", "11241 JPY 11242 JPY 104.54 CAD 113.08 CAD [{begins tax}]"},
+		{"DE", "pen", customs.Post, 12, "25800 JPY", "288 CAD", "25807 JPY 25808 JPY 291.32 CAD 285.61 CAD [{ends duty}]"},
 	} {
 		h := crate()
 		h.To, h.Charges = c.to, nil
 		h.Market = market("100 JPY = 0.93 CAD", "1 CHF = 1.70 CAD", "1 EUR = 1.60 CAD")
 		h.Border = border(c.mode)
 		h.Lots[0].Items[0].Count, h.Lots[0].Items[0].Class = c.count, c.class
+		h.Bidding.Goal.Budget = amount(c.budget)
 		h.Bidding.Start, h.Bidding.Steps = amount(c.from), []bid.BidStep{{From: amount("0 JPY"), Step: amount("1 JPY")}}
 		var got []string
 		for _, cliff := range highest(t, h, bid.Options{}).Cliffs {

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"lotcost/landed/internal/effort"
 	"lotcost/landed/partition"
 )
 
@@ -57,8 +58,8 @@ func checkSolution(t testing.TB, p *partition.Problem, s partition.Solution) {
 // TestBruteForce compares the exact search with every division of the elements.
 func TestBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 11))
-	none := 0
-	for n := range 2000 {
+	none, cases := 0, effort.Cases(2000, 1000, 300)
+	for n := range cases {
 		p := randomProblem(r, 1+n%9, 1+r.IntN(4))
 		want, ok := bruteForce(p)
 		got, err := once(t, p).Solve(context.Background(), partition.Options{})
@@ -78,7 +79,7 @@ func TestBruteForce(t *testing.T) {
 		}
 		checkSolution(t, p, got)
 	}
-	if none == 0 || none > 1000 {
-		t.Errorf("%d of 2000 cases have no plan: the cases test too little", none)
+	if none == 0 || none > cases/2 {
+		t.Errorf("%d of %d cases have no plan: the cases test too little", none, cases)
 	}
 }

@@ -91,7 +91,7 @@ func TestEveryWay(t *testing.T) {
 // never makes it dearer, and the order of the lots changes nothing.
 func TestPlanLaws(t *testing.T) {
 	r := rand.New(rand.NewPCG(3, 9))
-	for n := range 40 {
+	for n := range effort.Cases(40, 30, 15) {
 		h := randomHaul(r, 2+n%6, 2)
 		more := *h
 		sending := *h.Sending
