@@ -8,6 +8,7 @@ import (
 	"math"
 	"os"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -251,6 +252,10 @@ func TestArbitraryHauls(t *testing.T) {
 		a := arbitrary{t, rapid.SampledFrom([]int{0, 300, 60, 12}).Draw(t, "wild")}
 		h := a.haul()
 		st, err := landed.Split(h)
+		sums, errOfSums := landed.Sums(h)
+		if (err == nil) != (errOfSums == nil) || err == nil && (sums.Total != st.Total || sums.Loss != st.Loss || sums.Pieces() != st.Pieces() || !slices.Equal(sums.Open(), st.Open())) {
+			t.Fatalf("sums %v, %v; split %v, %v", sums, errOfSums, st, err)
+		}
 		if taken++; err != nil {
 			taken, refused = taken-1, refused+1
 			var faults source.Faults

@@ -42,7 +42,7 @@ func (s *splitter) borderPlace(err error) source.Origin {
 
 // itemPlace is where an item stands, or the section where there is none.
 func (s *splitter) itemPlace(id string) source.Origin {
-	if i, known := s.itemIDs[id]; known {
+	if i, known := s.itemIDs.find(id); known {
 		return s.items[i].At
 	}
 	return s.haul.Border.At

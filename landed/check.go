@@ -63,18 +63,17 @@ type index struct {
 	lotOf   []int   // by item
 	start   []int   // by lot, its first item; one more entry ends the last
 	parcel  []int   // by lot, the parcel it travels in
-	lotIDs  map[string]int
-	itemIDs map[string]int
+	lotIDs  ids
+	itemIDs ids
 }
 
 func newIndex(h *Haul, report *source.Report) *index {
-	x := &index{haul: h, lotIDs: map[string]int{}}
+	x := &index{haul: h}
 	n := 0
 	for i := range h.Lots {
 		n += len(h.Lots[i].Items)
 	}
 	x.items, x.lotOf = make([]*Item, 0, n), make([]int, 0, n)
-	x.itemIDs = make(map[string]int, n)
 	switch {
 	case h.allLost:
 		report.Add(&source.Fault{At: h.At.Key("lots"), Field: "lots", What: "every lot is lost, so that nothing is left", Remedy: "take lost: yes from a lot that was won or is still to come"})
@@ -85,6 +84,8 @@ func newIndex(h *Haul, report *source.Report) *index {
 		x.addLot(i, report)
 	}
 	x.start, x.all = append(x.start, len(x.items)), rangeOf(0, len(x.items))
+	x.itemIDs = newIDs("item", n, func(i int32) string { return x.items[i].ID }, func(i int32) source.Origin { return x.items[i].At }, report)
+	x.lotIDs = newIDs("lot", len(h.Lots), func(i int32) string { return h.Lots[i].ID }, func(i int32) source.Origin { return h.Lots[i].At }, report)
 	x.pack(report)
 	h.checkBills(report)
 	return x
@@ -100,19 +101,19 @@ func (x *index) pack(report *source.Report) {
 	for i := range x.parcel {
 		x.parcel[i] = nowhere
 	}
-	parcelIDs, misnamed := map[string]int{}, false
+	misnamed := false
+	newIDs("parcel", len(x.haul.Parcels), func(i int32) string { return x.haul.Parcels[i].ID }, func(i int32) source.Origin { return x.haul.Parcels[i].At }, report)
 	for n := range x.haul.Parcels {
 		p := &x.haul.Parcels[n]
 		fail := func(at source.Origin, what, remedy string) {
 			report.Add(&source.Fault{At: at, Field: "parcel " + p.ID, What: what, Remedy: remedy})
 		}
-		checkID(report, parcelIDs, p.ID, n, p.At, "parcel", func(first int) source.Origin { return x.haul.Parcels[first].At })
 		if len(p.Lots) == 0 {
 			misnamed = true // the lots that are in no parcel may belong here
 			fail(p.At.Key("lots"), "the parcel holds no lots", "list them, as in lots: [crate-a]")
 		}
 		for i, id := range p.Lots {
-			lot, known := x.lotIDs[id]
+			lot, known := x.lotIDs.find(id)
 			switch {
 			case !known:
 				misnamed = true
@@ -126,7 +127,7 @@ func (x *index) pack(report *source.Report) {
 	}
 	for i, n := range x.parcel {
 		lot := &x.haul.Lots[i]
-		if n == nowhere && !misnamed && !lot.Lost && x.lotIDs[lot.ID] == i { // else its id is told
+		if first, _ := x.lotIDs.find(lot.ID); n == nowhere && !misnamed && !lot.Lost && first == i { // else its id is told
 			report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the lot travels in no parcel", Remedy: "name it in one of the parcels"})
 		}
 	}
@@ -135,7 +136,6 @@ func (x *index) pack(report *source.Report) {
 func (x *index) addLot(i int, report *source.Report) {
 	lot := &x.haul.Lots[i]
 	x.start = append(x.start, len(x.items))
-	checkID(report, x.lotIDs, lot.ID, i, lot.At, "lot", func(first int) source.Origin { return x.haul.Lots[first].At })
 	if lot.Lost && lot.Bought() {
 		report.Add(&source.Fault{At: lot.At.Key("lost"), Field: "lot " + lot.ID + ": lost", What: "a lot with a price is won", Remedy: "take out the price, or lost: yes"})
 	}
@@ -144,27 +144,10 @@ func (x *index) addLot(i int, report *source.Report) {
 	}
 	for j := range lot.Items {
 		item := &lot.Items[j]
-		checkID(report, x.itemIDs, item.ID, len(x.items), item.At, "item", func(first int) source.Origin { return x.items[first].At })
 		x.checkItem(report, item)
 		x.items = append(x.items, item)
 		x.lotOf = append(x.lotOf, i)
 	}
-}
-
-func checkID(report *source.Report, ids map[string]int, id string, place int, at source.Origin, kind string, first func(int) source.Origin) {
-	if id == "" {
-		report.Add(&source.Fault{At: at, Field: kind, What: "the id is missing", Remedy: "give each " + kind + " a short id of its own, as in id: " + kind + "-1"})
-		return
-	}
-	if was, twice := ids[id]; twice {
-		where := ""
-		if o := first(was); o.Line > 0 {
-			where = fmt.Sprintf(", first on line %d", o.Line)
-		}
-		report.Add(&source.Fault{At: at.Key("id"), Field: kind + " " + id, What: fmt.Sprintf("the id %q stands twice%s", id, where), Remedy: "give each " + kind + " an id of its own"})
-		return
-	}
-	ids[id] = place
 }
 
 func (x *index) checkItem(report *source.Report, item *Item) {
@@ -251,8 +234,8 @@ func (x *index) covered(c *Charge, report *source.Report) []int {
 	}
 	var list []int
 	for i, id := range c.On {
-		lot, isLot := x.lotIDs[id]
-		item, isItem := x.itemIDs[id]
+		lot, isLot := x.lotIDs.find(id)
+		item, isItem := x.itemIDs.find(id)
 		switch {
 		case isLot && isItem:
 			fail(c.At.Entry(i, "on"), fmt.Sprintf("%q is the id of a lot and of an item", id), "give one of them another id")

@@ -150,11 +150,11 @@ func TestFaults(t *testing.T) {
 			[]string{`charge "Transit cover": a percentage of price cannot be per piece: use per: haul, parcel or lot, since a price belongs to a lot`}},
 		{"parcels", func(h *landed.Haul) {
 			h.Parcels = []landed.Parcel{{ID: "p1", Lots: []string{"crate-a", "crate-a", "crat-b"}}, {ID: "p1"}, {Lots: []string{"oilstone"}}}
-		}, []string{`parcel p1: lot crate-a travels in parcel p1 already: name each lot in one parcel`,
-			`parcel p1: no lot has the id "crat-b": did you mean crate-b?`,
+		}, []string{`parcel: the id is missing: give each parcel a short id of its own, as in id: parcel-1`,
 			`parcel p1: the id "p1" stands twice: give each parcel an id of its own`,
+			`parcel p1: lot crate-a travels in parcel p1 already: name each lot in one parcel`,
+			`parcel p1: no lot has the id "crat-b": did you mean crate-b?`,
 			`parcel p1: the parcel holds no lots: list them, as in lots: [crate-a]`,
-			`parcel: the id is missing: give each parcel a short id of its own, as in id: parcel-1`,
 			`parcel : no lot has the id "oilstone": known here: crate-a, crate-b`}},
 		{"no rate for a parcel", func(h *landed.Haul) {
 			h.Parcels = []landed.Parcel{{ID: "p1", Lots: []string{"crate-a", "crate-b"}, Carriage: landed.Carriage{Freight: amount("9 USD")}}}

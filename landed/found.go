@@ -122,6 +122,10 @@ func checkYield(report *source.Report, item *Item, place int) {
 
 func pieces(n int64) string { return plural(fmt.Sprint(n), "piece") }
 
+func (s *splitter) anyFound() bool {
+	return slices.ContainsFunc(s.items, func(item *Item) bool { return item.Found != nil })
+}
+
 // allocate divides each item's cost over what was found, and moves what nobody
 // in the item carries. The sum over items and the loss stays the total, and so
 // does that of each kind of cost: what moves takes its kinds along.
@@ -135,8 +139,7 @@ func pieces(n int64) string { return plural(fmt.Sprint(n), "piece") }
 // sharing equally what the pieces for parts leave. The order in which loss
 // rules follow one another is ours (common practice, no source).
 func (s *splitter) allocate() {
-	s.st.WasFound = slices.ContainsFunc(s.items, func(item *Item) bool { return item.Found != nil })
-	s.st.Loss = money.New(0, s.st.Home)
+	s.st.WasFound = s.anyFound()
 	for i, item := range s.items {
 		c := &s.st.Items[i]
 		c.Found, c.Cost = item.found(), money.New(c.shares.sum(), s.st.Home)

@@ -61,6 +61,7 @@ type Item struct {
 	Count    int64          // pieces paid for, from 1 to maxCount; 0 where all there are were found extra
 	Weight   measure.Weight // of one piece, when Weighed
 	Weighed  bool
+	Alike    bool         // one outcome for all pieces of the item
 	Value    money.Amount // of one piece when right; no currency when not given, see [Haul.ValueOf]
 	Class    string       // customs class; may be empty
 	At       source.Origin
@@ -73,7 +74,6 @@ type Item struct {
 	Worth      money.Amount    // of one kept piece to its keeper; no currency when not given
 
 	Chances []Outcome // what may become of each piece, before that is known; none means all are right
-	Alike   bool      // one outcome for all pieces of the item
 	Sold    []Sale    // what was sold of it, in file order
 }
 

@@ -103,9 +103,12 @@ func (a *assessor) unknown(parcel int) {
 // Open lists the ids of the lots whose price is open, and in no sum.
 func (s *Statement) Open() []string {
 	var ids []string
-	for i := range s.Lots {
-		if !s.Lots[i].Bought() {
-			ids = append(ids, s.Lots[i].ID)
+	if s.Haul == nil {
+		return nil
+	}
+	for i := range s.Haul.Lots {
+		if lot := &s.Haul.Lots[i]; !lot.Bought() {
+			ids = append(ids, lot.ID)
 		}
 	}
 	return ids

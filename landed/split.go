@@ -24,6 +24,34 @@ import (
 // is shared by it, every weight of a sharing is zero, or an amount is too large
 // to be held exactly.
 func Split(h *Haul) (*Statement, error) {
+	s, err := lined(h)
+	if err != nil {
+		return nil, err
+	}
+	return s.sum()
+}
+
+// Sums is [Split] for those who ask for what was paid alone, of many items: where
+// nothing was found, which nothing then hangs on, the statement has no Lots, no
+// Items and no parts of its lines.
+func Sums(h *Haul) (*Statement, error) {
+	s, err := lined(h)
+	if err != nil {
+		return nil, err
+	}
+	if s.anyFound() {
+		return s.sum()
+	}
+	s.total()
+	for i := range s.st.Lines {
+		s.st.Lines[i].parts = nil
+	}
+	s.st.weights = nil
+	return s.st, s.report.Err()
+}
+
+// lined has the lines of all that was paid.
+func lined(h *Haul) (*splitter, error) {
 	if h == nil {
 		return nil, ErrNoHaul
 	}
@@ -41,10 +69,7 @@ func Split(h *Haul) (*Statement, error) {
 	s.charges()
 	s.border()
 	s.repairs()
-	if err := s.report.Err(); err != nil {
-		return nil, err
-	}
-	return s.sum()
+	return s, s.report.Err()
 }
 
 func newSplitter(h *Haul) *splitter {
@@ -336,27 +361,34 @@ func (s *splitter) sum() (*Statement, error) {
 	for i, item := range s.items {
 		s.st.Items[i] = ItemCost{Item: item, Lot: &s.haul.Lots[s.lotOf[i]]}
 	}
-	size := money.New(0, s.haul.Home)
+	if s.total(); s.report.Len() > 0 {
+		return nil, s.report.Err()
+	}
 	for n := range s.st.Lines {
 		line := &s.st.Lines[n]
-		size = s.grow(size, line.Home)
-		s.st.sums[line.Kind] += line.Home.Minor()
 		for _, part := range line.parts {
 			item := &s.st.Items[part.item]
 			item.shares[line.Kind] += part.minor
 			item.bears[line.Kind] = true
 		}
 	}
-	if err := s.report.Err(); err != nil {
-		return nil, err
-	}
-	s.st.Total = money.New(s.st.sums.sum(), s.haul.Home)
 	s.allocate()
 	s.sumLots()
 	if err := s.report.Err(); err != nil {
 		return nil, err
 	}
 	return s.st, nil
+}
+
+// total sums the lines.
+func (s *splitter) total() {
+	size := money.New(0, s.haul.Home)
+	for n := range s.st.Lines {
+		line := &s.st.Lines[n]
+		size = s.grow(size, line.Home)
+		s.st.sums[line.Kind] += line.Home.Minor()
+	}
+	s.st.Total, s.st.Loss = money.New(s.st.sums.sum(), s.haul.Home), money.New(0, s.haul.Home)
 }
 
 // grow adds an amount, taken as positive, to the size of all.

@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"iter"
 	"slices"
 
 	"lotcost/fx"
@@ -230,11 +231,27 @@ func (p *portion) groups(groups []Group, home money.Currency) []Group {
 // Sum returns the sum of all lines of a kind.
 func (s *Statement) Sum(k Kind) money.Amount { return money.New(s.sums.of(k), s.Home) }
 
+// items are those of all lots, in file order.
+func (h *Haul) items() iter.Seq[*Item] {
+	return func(yield func(*Item) bool) {
+		if h == nil {
+			return
+		}
+		for i := range h.Lots {
+			for j := range h.Lots[i].Items {
+				if !yield(&h.Lots[i].Items[j]) {
+					return
+				}
+			}
+		}
+	}
+}
+
 // Pieces returns the number of pieces that were paid for.
 func (s *Statement) Pieces() int64 {
 	var n int64
-	for i := range s.Items {
-		n += s.Items[i].Count
+	for item := range s.Haul.items() {
+		n += item.Count
 	}
 	return n
 }
@@ -242,8 +259,8 @@ func (s *Statement) Pieces() int64 {
 // Found sums what was found of all items.
 func (s *Statement) Found() Found {
 	var all Found
-	for i := range s.Items {
-		f := &s.Items[i].Found
+	for item := range s.Haul.items() {
+		f := item.found()
 		all.Sound, all.Parts, all.Dead = all.Sound+f.Sound, all.Parts+f.Parts, all.Dead+f.Dead
 		all.Missing, all.Extra = all.Missing+f.Missing, all.Extra+f.Extra
 		all.Yields = append(all.Yields, f.Yields...)

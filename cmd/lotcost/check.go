@@ -48,7 +48,7 @@ func (o *checkOptions) run(s streams, path string) error {
 			JSON:  func() any { return show.GapsJSON(nil) },
 		})
 	}
-	st, err := landed.Split(f.WithoutOpen())
+	st, err := landed.Sums(f.WithoutOpen())
 	if err != nil {
 		return s.checkFailed(err, false)
 	}

@@ -13,12 +13,15 @@ import (
 // Check tells that a haul is valid, and what it lacks for later steps.
 func Check(path string, st *landed.Statement, gaps []lotfile.Gap) *sheet.Sheet {
 	doc := &sheet.Sheet{}
-	paid := "paid"
+	paid, items := "paid", int64(0)
+	for i := range st.Haul.Lots {
+		items += int64(len(st.Haul.Lots[i].Items))
+	}
 	if estimate := st.Estimate(); estimate.Sign() != 0 {
 		paid = fmt.Sprintf("in all, of it %s estimated at the border", estimate)
 	}
 	doc.Add(sheet.Text(fmt.Sprintf("%s is valid: %s, %s, %s, %s %s%s.", path,
-		plural(int64(len(st.Lots)), "lot"), plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total, paid, then(", ", withoutOpen(st)))))
+		plural(int64(len(st.Haul.Lots)), "lot"), plural(items, "item"), pieceWords(st), st.Total, paid, then(", ", withoutOpen(st)))))
 	if len(gaps) == 0 {
 		doc.Add(sheet.Text("Nothing is missing for the later steps."))
 		return doc
