@@ -10,8 +10,11 @@ import (
 	"lotcost/landed/money"
 )
 
-// totals are what a line of a list is called that sums up those above it.
-var totals = []string{"total", "totals", "grand total", "sum", "sub-total", "subtotal", "in all"}
+// totals are what a line of a list is called that sums up those above it, as
+// spreadsheets in several languages have it.
+var totals = []string{"total", "totals", "grand total", "sum", "sub-total", "subtotal", "in all",
+	"summe", "gesamt", "gesamtsumme", "zwischensumme", "somme", "total général", "sous-total", "totaal", "subtotaal",
+	"totale", "subtotale", "somma", "suma", "soma", "summa", "razem", "yhteensä", "итого", "всего", "合計", "小計", "总计", "합계"}
 
 // isTotal refuses a line that sums up the items above it: by what it is called,
 // or, where it has no name, by its figures.

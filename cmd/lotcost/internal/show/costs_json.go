@@ -150,7 +150,7 @@ func CostsJSON(st *landed.Statement, working bool) any {
 }
 
 func jsonItem(item *landed.ItemCost, kinds []landed.Kind, found bool) costItem {
-	out := costItem{ID: item.ID, Lot: item.Lot.ID, Model: item.Model, What: item.What, Count: item.Count, Cost: item.Cost.Number(), Shares: itemShares{item, kinds}}
+	out := costItem{ID: item.ID, Lot: item.Lot.ID, Model: item.Model, What: item.What, Count: item.Count, Cost: item.Cost.Number(), Shares: itemShares{item, kinds}, Each: []costPieces{}}
 	for _, g := range item.Each() {
 		p := costPieces{What: g.What, Count: g.Count, Cost: g.Each.Number()}
 		if found {
