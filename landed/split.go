@@ -32,8 +32,8 @@ func Split(h *Haul) (*Statement, error) {
 }
 
 // Sums is [Split] for those who ask for what was paid alone, of many items: where
-// nothing was found, which nothing then hangs on, the statement has no Lots, no
-// Items and no parts of its lines.
+// nothing was found, which nothing then hangs on, the statement has no Lots and no
+// Items.
 func Sums(h *Haul) (*Statement, error) {
 	s, err := lined(h)
 	if err != nil {
@@ -43,10 +43,6 @@ func Sums(h *Haul) (*Statement, error) {
 		return s.sum()
 	}
 	s.total()
-	for i := range s.st.Lines {
-		s.st.Lines[i].parts = nil
-	}
-	s.st.weights = nil
 	return s.st, s.report.Err()
 }
 
