@@ -246,7 +246,7 @@ func (a *assessor) consignments() *customs.Consignments {
 func (s *splitter) byParcel() [][]int {
 	parcels := make([][]int, max(len(s.haul.Parcels), 1))
 	for i := range s.items {
-		n := s.parcel[s.lotOf[i]]
+		n := s.parcel[s.lotOf(i)]
 		parcels[n] = append(parcels[n], i)
 	}
 	return parcels
@@ -280,9 +280,9 @@ func (s *splitter) seller(items []int) string {
 	if len(items) == 0 {
 		return ""
 	}
-	seller := s.haul.Lots[s.lotOf[items[0]]].Seller
+	seller := s.haul.Lots[s.lotOf(items[0])].Seller
 	for _, i := range items {
-		if s.haul.Lots[s.lotOf[i]].Seller != seller {
+		if s.haul.Lots[s.lotOf(i)].Seller != seller {
 			return ""
 		}
 	}

@@ -3,6 +3,7 @@ package landed
 import (
 	"fmt"
 	"slices"
+	"sort"
 
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -60,7 +61,6 @@ type index struct {
 	items   []*Item // of all lots, in file order
 	all     []int   // their places
 	single  int     // how many charges for one item each there may be; set by checkCharges
-	lotOf   []int   // by item
 	start   []int   // by lot, its first item; one more entry ends the last
 	parcel  []int   // by lot, the parcel it travels in
 	lotIDs  ids
@@ -73,7 +73,7 @@ func newIndex(h *Haul, report *source.Report) *index {
 	for i := range h.Lots {
 		n += len(h.Lots[i].Items)
 	}
-	x.items, x.lotOf = make([]*Item, 0, n), make([]int, 0, n)
+	x.items = make([]*Item, 0, n)
 	switch {
 	case h.allLost:
 		report.Add(&source.Fault{At: h.At.Key("lots"), Field: "lots", What: "every lot is lost, so that nothing is left", Remedy: "take lost: yes from a lot that was won or is still to come"})
@@ -89,6 +89,11 @@ func newIndex(h *Haul, report *source.Report) *index {
 	x.pack(report)
 	h.checkBills(report)
 	return x
+}
+
+// lotOf finds the lot of an item.
+func (x *index) lotOf(item int) int {
+	return sort.Search(len(x.haul.Lots), func(lot int) bool { return x.start[lot+1] > item })
 }
 
 // pack finds the parcel of each lot. Without parcels all travel in one.
@@ -146,7 +151,6 @@ func (x *index) addLot(i int, report *source.Report) {
 		item := &lot.Items[j]
 		x.checkItem(report, item)
 		x.items = append(x.items, item)
-		x.lotOf = append(x.lotOf, i)
 	}
 }
 

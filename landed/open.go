@@ -59,10 +59,10 @@ func (s *splitter) openOf(items []int) []string {
 	var ids []string
 	last := -1
 	for _, i := range items {
-		if lot := &s.haul.Lots[s.lotOf[i]]; s.lotOf[i] != last && !lot.Bought() {
+		if lot := &s.haul.Lots[s.lotOf(i)]; s.lotOf(i) != last && !lot.Bought() {
 			ids = append(ids, lot.ID)
 		}
-		last = s.lotOf[i]
+		last = s.lotOf(i)
 	}
 	return ids
 }

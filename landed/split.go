@@ -187,7 +187,7 @@ func (s *splitter) repairs() {
 			continue
 		}
 		c := Charge{What: "repair of " + item.ID, Kind: Repair, Amount: item.Repair, At: item.At}
-		s.addCharge(&c, s.line(&c), group{items: []int{i}, lot: s.haul.Lots[s.lotOf[i]].ID, item: item.ID, times: 1}, "repair")
+		s.addCharge(&c, s.line(&c), group{items: []int{i}, lot: s.haul.Lots[s.lotOf(i)].ID, item: item.ID, times: 1}, "repair")
 	}
 }
 
@@ -211,18 +211,18 @@ func (s *splitter) groups(c *Charge, covered []int) []group {
 	var groups []group
 	switch c.Per {
 	case PerParcel:
-		byParcel := s.together(covered, func(i int) int { return s.parcel[s.lotOf[i]] })
-		slices.SortFunc(byParcel, func(a, b []int) int { return s.parcel[s.lotOf[a[0]]] - s.parcel[s.lotOf[b[0]]] })
+		byParcel := s.together(covered, func(i int) int { return s.parcel[s.lotOf(i)] })
+		slices.SortFunc(byParcel, func(a, b []int) int { return s.parcel[s.lotOf(a[0])] - s.parcel[s.lotOf(b[0])] })
 		for _, items := range byParcel {
 			g := group{items: items, times: 1}
 			if len(s.haul.Parcels) > 0 {
-				g.parcel = s.haul.Parcels[s.parcel[s.lotOf[items[0]]]].ID
+				g.parcel = s.haul.Parcels[s.parcel[s.lotOf(items[0])]].ID
 			}
 			groups = append(groups, g)
 		}
 	case PerLot:
-		for _, items := range s.together(covered, func(i int) int { return s.lotOf[i] }) {
-			groups = append(groups, group{items: items, lot: s.haul.Lots[s.lotOf[items[0]]].ID, times: 1})
+		for _, items := range s.together(covered, func(i int) int { return s.lotOf(i) }) {
+			groups = append(groups, group{items: items, lot: s.haul.Lots[s.lotOf(items[0])].ID, times: 1})
 		}
 	case PerItem, PerPiece:
 		for at, i := range covered {
@@ -233,7 +233,7 @@ func (s *splitter) groups(c *Charge, covered []int) []group {
 			if s.items[i].Count == 0 && (times == 0 || !slices.Contains(c.On, s.items[i].ID)) {
 				continue // nobody paid for it
 			}
-			groups = append(groups, group{covered[at : at+1], "", s.haul.Lots[s.lotOf[i]].ID, s.items[i].ID, times})
+			groups = append(groups, group{covered[at : at+1], "", s.haul.Lots[s.lotOf(i)].ID, s.items[i].ID, times})
 		}
 	default:
 		groups = append(groups, group{items: covered, times: 1})
@@ -288,10 +288,10 @@ func (s *splitter) addCharge(c *Charge, line Line, g group, key string) {
 func (s *splitter) pricesOf(items []int, at spot) money.Amount {
 	sum, last := money.New(0, s.haul.Home), -1
 	for _, i := range items {
-		if s.lotOf[i] == last {
+		if s.lotOf(i) == last {
 			continue
 		}
-		last = s.lotOf[i]
+		last = s.lotOf(i)
 		sum = s.plus(sum, s.prices[last], at)
 	}
 	return sum
@@ -355,7 +355,7 @@ func (s *splitter) share(line *Line, items []int, at spot) bool {
 func (s *splitter) sum() (*Statement, error) {
 	s.st.Items = make([]ItemCost, len(s.items))
 	for i, item := range s.items {
-		s.st.Items[i] = ItemCost{Item: item, Lot: &s.haul.Lots[s.lotOf[i]]}
+		s.st.Items[i] = ItemCost{Item: item, Lot: &s.haul.Lots[s.lotOf(i)]}
 	}
 	if s.total(); s.report.Len() > 0 {
 		return nil, s.report.Err()

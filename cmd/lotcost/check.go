@@ -48,11 +48,11 @@ func (o *checkOptions) run(s streams, path string) error {
 			JSON:  func() any { return show.GapsJSON(nil) },
 		})
 	}
+	gaps := f.Gaps() // before the account takes its room
 	st, err := landed.Sums(f.WithoutOpen())
 	if err != nil {
 		return s.checkFailed(err, false)
 	}
-	gaps := f.Gaps()
 	return o.write(s, show.Result{
 		Sheet: func() *sheet.Sheet { return show.Check(path, st, gaps) },
 		Table: func() *sheet.Table { return show.GapTable(gaps) },
