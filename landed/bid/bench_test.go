@@ -6,8 +6,6 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
@@ -16,6 +14,8 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/selling"
+
+	"github.com/shopspring/decimal"
 )
 
 // twenty is a lot of 20 untested items, with customs, a venue and a risk.

@@ -8,14 +8,14 @@ import (
 	"strings"
 	"testing"
 
-	"pgregory.net/rapid"
-
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/selling"
+
+	"pgregory.net/rapid"
 )
 
 // Reckoned by hand: four planes of which each brings 45 or 8 with chances of

@@ -9,8 +9,6 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
@@ -19,6 +17,8 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/selling"
+
+	"github.com/shopspring/decimal"
 )
 
 // The oracle knows nothing of limits, bisection or convolution: it enumerates

@@ -4,8 +4,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/bid"
@@ -14,6 +12,8 @@ import (
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+
+	"github.com/shopspring/decimal"
 )
 
 var (

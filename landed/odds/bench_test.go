@@ -7,10 +7,10 @@ import (
 	"testing"
 	"time"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
+
+	"github.com/shopspring/decimal"
 )
 
 var cad = money.MustCurrency("CAD")

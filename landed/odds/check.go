@@ -3,10 +3,10 @@ package odds
 import (
 	"strconv"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
 )
 
 const (

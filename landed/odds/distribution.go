@@ -6,10 +6,10 @@ import (
 	"math/bits"
 	"sort"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
 )
 
 // Distribution is every amount that the pieces may bring together, with its chance. [Of] makes one;

@@ -3,10 +3,10 @@ package odds_test
 import (
 	"fmt"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
+
+	"github.com/shopspring/decimal"
 )
 
 // planes are eleven untested planes: six in ten work and bring 45.00, the rest 8.00 as parts.

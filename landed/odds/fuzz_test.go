@@ -5,9 +5,9 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed/odds"
+
+	"github.com/shopspring/decimal"
 )
 
 // FuzzOf feeds any chances and amounts: nothing panics, chances of all points come to 1, the

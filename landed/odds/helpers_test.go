@@ -5,10 +5,10 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
+
+	"github.com/shopspring/decimal"
 )
 
 func rat(t testing.TB, s string) *big.Rat {

@@ -4,9 +4,9 @@ import (
 	"math/big"
 	"testing"
 
-	"pgregory.net/rapid"
-
 	"lotcost/landed/odds"
+
+	"pgregory.net/rapid"
 )
 
 // ranged draws pieces of which each comes out at one of five points, evenly spread and equally

@@ -1,9 +1,9 @@
 package odds
 
 import (
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
 )
 
 // Outcome is one thing that may happen to a piece.

@@ -7,12 +7,12 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/shopspring/decimal"
-	"pgregory.net/rapid"
-
 	"lotcost/landed/internal/effort"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
+
+	"github.com/shopspring/decimal"
+	"pgregory.net/rapid"
 )
 
 // group draws pieces with one to three outcomes; one in four sets of amounts is spread so wide that

@@ -5,10 +5,10 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed/internal/published"
 	"lotcost/landed/odds"
+
+	"github.com/shopspring/decimal"
 )
 
 // chanceOf makes a decimal of a fraction, at 18 decimals where it has more.
