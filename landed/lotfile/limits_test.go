@@ -30,7 +30,7 @@ func TestTooManyCharges(t *testing.T) {
 		items, charges int
 		charge, want   string
 	}{
-		{1000, 1000, "{amount: 1, per: item}", ""},
+		{1000, 750, "{amount: 1, per: item}", ""},
 		{1000, 751, "{amount: 1, what: box, per: item}", `haul.yaml:753:33: charge "box": up to this one the charges come to 751000 charges for one item each, and 750000 is the most: make one charge of those that are alike, or name under on what each is for`},
 		{3000, 3334, "{amount: 1, what: box}", `haul.yaml:3336:23: charge "box": up to this one the charges come to 10002000 shares, and 10000000 is the most: make one charge of those that are alike, or name under on what each is for`},
 		{3000, 3334, "{amount: 1, what: box, on: [plane-7, plane-7]}", ""},
