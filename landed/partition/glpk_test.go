@@ -64,13 +64,13 @@ func partitionModel(p *partition.Problem) string {
 		names = append(names, name)
 		costs = append(costs, fmt.Sprintf("%d %s", cost, name))
 		for _, element := range s.Elements() {
-			holds[element] = append(holds[element], name)
+			holds[element] = append(holds[element], "\n + "+name)
 		}
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "Minimize\n obj: 0 none + %s\nSubject To\n", strings.Join(costs, " +\n "))
 	for element, sets := range holds {
-		fmt.Fprintf(&b, " element%d: 0 none + %s = 1\n", element, strings.Join(sets, " +\n "))
+		fmt.Fprintf(&b, " one%d: 0 none%s = 1\n", element, strings.Join(sets, ""))
 	}
 	fmt.Fprintf(&b, "Binary\n none\n %s\nEnd\n", strings.Join(names, "\n "))
 	return b.String()
