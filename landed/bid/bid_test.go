@@ -437,7 +437,7 @@ func TestErrors(t *testing.T) {
 		{"no rate", func(h *haul) { h.Lots[0].Items[0].Chances[1].Value = amount("3 USD") }, bid.Options{}, `item jack: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`},
 		{"more than can be reckoned", func(h *haul) {
 			h.Lots[0].Items[0].Count, h.Lots[0].Items[0].Keep, h.Lots[0].Items[0].Worth = 500_000, 1, amount("60 CAD")
-		}, bid.Options{}, `item jack: some of 500000 pieces are kept, and of more than 87381 it is not reckoned which: make the kept ones an item of their own`},
+		}, bid.Options{}, `item jack: some of 500000 pieces are kept, and which can be reckoned for 87381 more at most: make the kept ones an item of their own`},
 		{"more pieces than can be counted", func(h *haul) { h.Lots[0].Items[0].Count = 1_000_001 }, bid.Options{},
 			`item jack: up to here there are 1000001 pieces, and chances are counted of 1000000 at most: write as one piece what is sold together, such as a box of nails`},
 		{"a chance too fine", func(h *haul) {

@@ -317,9 +317,9 @@ func (p *planner) step(w *Way) (Fact, bool, error) {
 }
 
 // limit finds why a service of the best way does not take all lots in one
-// parcel.
+// parcel. Where none does, the way in one box itself tells why.
 func (p *planner) limit(r *Report) (Fact, bool) {
-	if len(r.Best.Parcels) < 2 {
+	if len(r.Best.Parcels) < 2 || r.One.Why != nil {
 		return Fact{}, false
 	}
 	for i := range p.tariffs {
