@@ -11,9 +11,16 @@ import (
 // of rates stay below it. Common practice, no source.
 const far = 30
 
+// odd is how many times it may be off before that is told; turned round it is told from apart on, where it is then alike. Common
+// practice, no source.
+var odd, apart, alike = big.NewRat(3, 1), big.NewRat(108, 100), big.NewRat(103, 100)
+
 // FarError says that an equation is off another rate between its currencies by thirty times or more, so that one of its figures, or the
-// side on which a currency stands, cannot be meant.
+// side on which a currency stands, cannot be meant. A strange one is off by three times or more, or is what the rate is turned round:
+// likely a slip, but it may be meant.
 type FarError struct {
+	Strange bool
+
 	equation Equation
 	rate     Rate     // the other rate, from the left currency to the right one
 	meant    Equation // what was likely meant; its zero value where nothing is near the other rate
@@ -25,7 +32,11 @@ func (e *FarError) Error() string {
 	if e.meant != (Equation{}) {
 		remedy = fmt.Sprintf("did you mean %s?", e.meant)
 	}
-	return fmt.Sprintf("equation %q cannot be: %s has 1 %s = %s %s: %s", e.equation, e.rate.Source, e.rate.From, about(e.rate.Rat()), e.rate.To, remedy)
+	wrong := "cannot be"
+	if e.Strange {
+		wrong = "is strange"
+	}
+	return fmt.Sprintf("equation %q %s: %s has 1 %s = %s %s: %s", e.equation, wrong, e.rate.Source, e.rate.From, about(e.rate.Rat()), e.rate.To, remedy)
 }
 
 // about prints a rate with about four digits that count.
@@ -88,14 +99,16 @@ func (t *Table) rateOf(e Equation) (Rate, error) {
 	return t.rate(e.Left, e.Right)
 }
 
-// against returns a *FarError when the equation is far off a rate from its left to its right currency.
+// against returns a *FarError when the equation is far off a rate from its left to its right currency, or strange.
 func (e Equation) against(r Rate) error {
-	if e.within(r, far) {
+	turned := Equation{e.LeftAmount, e.Right, e.RightAmount, e.Left}
+	if e.within(r, odd) && (e.within(r, apart) || !turned.within(r, alike)) {
 		return nil
 	}
-	err := &FarError{equation: e, rate: r}
-	const near, most = 2, 4
-	likely := []Equation{{e.LeftAmount, e.Right, e.RightAmount, e.Left}}
+	err := &FarError{equation: e, rate: r, Strange: e.within(r, big.NewRat(far, 1))}
+	const most = 4
+	near := big.NewRat(2, 1)
+	likely := []Equation{turned}
 	for power := int32(1); power <= most; power++ {
 		likely = append(likely, Equation{e.LeftAmount.Shift(power), e.Left, e.RightAmount, e.Right}, Equation{e.LeftAmount.Shift(-power), e.Left, e.RightAmount, e.Right})
 	}
@@ -106,9 +119,8 @@ func (e Equation) against(r Rate) error {
 }
 
 // within reports whether an equation is less than so many times off a rate between its currencies.
-func (e Equation) within(r Rate, times int64) bool {
+func (e Equation) within(r Rate, limit *big.Rat) bool {
 	ratio := e.towards(r.To).Rat()
 	ratio.Quo(ratio, r.Rat())
-	limit := big.NewRat(times, 1)
 	return ratio.Cmp(limit) < 0 && ratio.Cmp(new(big.Rat).Inv(limit)) > 0
 }

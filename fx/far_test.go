@@ -29,7 +29,10 @@ func TestFar(t *testing.T) {
 		{"for one yen", "1 JPY = 0.93 CAD", `equation "1 JPY = 0.93 CAD" cannot be: rates.csv has 1 JPY = 0.009585 CAD: did you mean 100 JPY = 0.93 CAD?`, table},
 		{"nothing near", "1 GBP = 5000000000 EUR", `equation "1 GBP = 5000000000 EUR"` + gbp + "check the figures, and on which side each currency stands", table},
 		{"right", "1 GBP = 1.16 EUR, 100 JPY = 0.93 CAD, 1 EUR = 1.1 USD", "", table},
-		{"turned round, but near", "1 GBP = 0.86 EUR", "", table},
+		{"turned round, but near", "1 GBP = 0.86 EUR", `equation "1 GBP = 0.86 EUR" is strange: rates.csv has 1 GBP = 1.180 EUR: did you mean 1 EUR = 0.86 GBP?`, table},
+		{"turned round, dollars", "1 EUR = 0.89 USD", `equation "1 EUR = 0.89 USD" is strange: rates.csv has 1 EUR = 1.125 USD: did you mean 1 USD = 0.89 EUR?`, table},
+		{"off, but not turned round", "1 GBP = 0.95 EUR, 1 EUR = 1.3 USD", "", table},
+		{"ten times", "1 GBP = 11.6 EUR", `equation "1 GBP = 11.6 EUR" is strange: rates.csv has 1 GBP = 1.180 EUR: did you mean 10 GBP = 11.6 EUR?`, table},
 		{"not in the table", "1 GBP = 116 NOK", "", table},
 		{"no table", "1 GBP = 116 EUR", "", nil},
 		{"against the others", "1 GBP = 1.75 CAD, 1 EUR = 1.5 CAD, 1 GBP = 116 EUR", `equation "1 GBP = 116 EUR" cannot be: equation 1 GBP = 1.75 CAD with equation 1 EUR = 1.5 CAD has 1 GBP = 1.167 EUR: did you mean 100 GBP = 116 EUR?`, nil},
@@ -63,8 +66,9 @@ func readTable(t testing.TB) *fx.Table {
 	return table
 }
 
-// Whatever was drawn, an equation is far off exactly when it is thirty times
-// off by fractions, and what is suggested is near.
+// Whatever was drawn, an equation cannot be exactly when it is thirty times off
+// by fractions, is strange when it is three times off, and what is suggested is
+// neither.
 func TestFarIsFar(t *testing.T) {
 	table := readTable(t)
 	want := must(table.Rate("GBP", "CAD")).Rat()
@@ -72,12 +76,14 @@ func TestFarIsFar(t *testing.T) {
 		left, right := rapid.IntRange(1, 1_000_000).Draw(t, "left"), rapid.IntRange(1, 1_000_000).Draw(t, "right")
 		eq := must(fx.ParseEquation(fmt.Sprintf("%d GBP = %d CAD", left, right)))
 		ratio := new(big.Rat).Quo(big.NewRat(int64(right), int64(left)), want)
-		off := ratio.Cmp(big.NewRat(30, 1)) >= 0 || ratio.Cmp(big.NewRat(1, 30)) <= 0
+		off := func(times int64) bool {
+			return ratio.Cmp(big.NewRat(times, 1)) >= 0 || ratio.Cmp(big.NewRat(1, times)) <= 0
+		}
 		err := fx.Far([]fx.Equation{eq}, table)[0]
-		if (err != nil) != off {
+		var told *fx.FarError
+		if errors.As(err, &told); (told != nil && !told.Strange) != off(30) || told == nil && off(3) {
 			t.Fatalf("%s is %s times the rate, but: %v", eq, ratio.FloatString(4), err)
 		}
-		var told *fx.FarError
 		if errors.As(err, &told) && told.Meant() != (fx.Equation{}) && fx.Far([]fx.Equation{told.Meant()}, table)[0] != nil {
 			t.Fatalf("%s is suggested, and far off too", told.Meant())
 		}

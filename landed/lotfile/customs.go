@@ -24,8 +24,13 @@ func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 	b := &landed.Border{At: n.Origin()}
 	b.Use, _ = input.Scalar(m.Get("use"), customs.ParseUse)
 	b.Mode, _ = input.Scalar(m.Get("by"), customs.ParseMode)
-	if stream, said := input.Scalar(m.Get("post"), customs.ParseStream); said && b.Mode == customs.Post {
+	post := m.Get("post")
+	switch stream, said := input.Scalar(post, customs.ParseStream); {
+	case said && b.Mode == customs.Post:
 		b.Mode = stream
+	case said:
+		by, _ := m.Get("by").Text()
+		post.Warn("it is not counted, since all goes by "+by, "take it out, or write by: post")
 	}
 	b.Flat = r.yes(m.Get("flat"))
 	b.TaxPaid, b.Private = r.sellerTax(m)

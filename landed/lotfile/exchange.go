@@ -43,7 +43,12 @@ func (r *reader) market(at input.Node, entries []input.Node, table *fx.Table, on
 	}
 	if len(equations) > 0 {
 		for i, err := range fx.Far(equations, r.reference(on)) {
-			if err != nil {
+			var told *fx.FarError
+			switch errors.As(err, &told); {
+			case told == nil:
+			case told.Strange:
+				stand[i].Warn(err.Error(), "")
+			default:
 				stand[i].FailErr(err)
 			}
 		}

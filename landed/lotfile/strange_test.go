@@ -58,6 +58,8 @@ var strange = []struct {
 
 	{"a hundred times the reference rate", []string{"100 JPY = 0.93 CAD", "‸1 JPY = 0.93 CAD"},
 		`@: exchange: rates 1: equation "1 JPY = 0.93 CAD" cannot be: fetched.csv has 1 JPY = 0.009585 CAD: did you mean 100 JPY = 0.93 CAD?`},
+	{"the reference rate turned round", []string{"100 JPY = 0.93 CAD", "100 JPY = 0.93 CAD\n    - ‸1 EUR = 0.64 CAD"},
+		`@: warning: exchange: rates 2: equation "1 EUR = 0.64 CAD" is strange: fetched.csv has 1 EUR = 1.566 CAD: did you mean 1 CAD = 0.64 EUR?`},
 	{"the table of the file goes before the fetched one", []string{"100 JPY = 0.93 CAD", "‸100 JPY = 0.93 CAD\n  table: odd.csv"},
 		`@: exchange: rates 1: equation "100 JPY = 0.93 CAD" cannot be: odd.csv has 1 JPY = 0.9585 CAD: did you mean 1 JPY = 0.93 CAD?`},
 	{"customs' own rate", []string{"charges:", "customs: {rates: [‸1 JPY = 0.93 CAD]}\ncharges:"},
@@ -70,6 +72,10 @@ var strange = []struct {
 	{"a province that is none", []string{"to: CA-ON", "to: ‸CA-XX"},
 		`@: warning: to: "XX" is no province or state of CA: write one of ISO 3166-2: AB, BC, MB, NB, NL, NS, NT, NU, ON, PE, QC, SK, YT`},
 	{"a part of another country", []string{"to: CA-ON", "to: DE-BY"}, ""},
+
+	{"letters by courier", []string{"charges:", "customs: {by: courier, post: ‸letters}\ncharges:"},
+		"@: warning: customs: post: it is not counted, since all goes by courier: take it out, or write by: post"},
+	{"letters by post", []string{"charges:", "customs: {by: post, post: letters}\ncharges:"}, ""},
 
 	{"title cut at a hash mark", []string{"title: Three crates of planes", "title: ‸Planes #12"},
 		`@: warning: title: the text ends before "#12", which is a note in YAML: if it belongs to the text, put it in quotes, as in "Planes #12"; else write a space behind the #`},
