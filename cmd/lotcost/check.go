@@ -39,7 +39,7 @@ what later steps will ask for that is not there yet.
 func (o *checkOptions) run(s streams, path string) error {
 	f, err := o.lotFile(s, path)
 	if err != nil {
-		return s.checkFailed(err, lotfile.Unreadable(err))
+		return o.failed(s, err, lotfile.Unreadable(err))
 	}
 	if len(f.Lots) == 0 {
 		return o.write(s, show.Result{
@@ -51,7 +51,7 @@ func (o *checkOptions) run(s streams, path string) error {
 	gaps := f.Gaps() // before the account takes its room
 	st, err := landed.Sums(f.WithoutOpen())
 	if err != nil {
-		return s.checkFailed(err, false)
+		return o.failed(s, err, false)
 	}
 	return o.write(s, show.Result{
 		Sheet: func() *sheet.Sheet { return show.Check(path, st, gaps) },
@@ -61,13 +61,20 @@ func (o *checkOptions) run(s streams, path string) error {
 	})
 }
 
-// checkFailed tells the faults of a file: the answer to a check is then no,
-// unless there was no file to check.
-func (s streams) checkFailed(err error, unreadable bool) error {
+// failed tells the faults of a file: the answer to a check is then no, unless
+// there was no file to check. In another format than text they are the result.
+func (o *checkOptions) failed(s streams, err error, unreadable bool) error {
 	var faults source.Faults
 	if unreadable || !errors.As(err, &faults) {
 		return err
 	}
-	s.tellFaults(faults)
+	if format, err := o.chosen(); err == nil && format == sheet.FormatTable {
+		s.tellFaults(faults)
+		return answerNo{}
+	}
+	s.tellStrange(faults)
+	if err := o.write(s, show.Faults(faults)); err != nil {
+		return err
+	}
 	return answerNo{}
 }

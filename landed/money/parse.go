@@ -23,7 +23,13 @@ type ParseError struct {
 
 // Error quotes the text, and says what is wrong and how to write it.
 func (e *ParseError) Error() string {
-	return fmt.Sprintf("%q %s: %s", e.Input, e.Reason, e.Remedy)
+	what, remedy := e.Parts()
+	return what + ": " + remedy
+}
+
+// Parts are what is wrong and what would put it right, each for itself.
+func (e *ParseError) Parts() (what, remedy string) {
+	return fmt.Sprintf("%q %s", e.Input, e.Reason), e.Remedy
 }
 
 // Parse reads an amount with its currency as people write it: "4200 JPY",

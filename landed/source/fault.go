@@ -90,7 +90,8 @@ func (r *Report) Add(f *Fault) {
 }
 
 // AddErr records an error of another package as faults: itself, when it is a
-// [Fault] or [Faults], or else wrapped as found at the origin and field.
+// [Fault] or [Faults], or else wrapped as found at the origin and field. One that
+// tells its remedy apart, by a method Parts, keeps it apart.
 func (r *Report) AddErr(at Origin, field string, err error) {
 	var many Faults
 	var one *Fault
@@ -103,7 +104,11 @@ func (r *Report) AddErr(at Origin, field string, err error) {
 	case errors.As(err, &one):
 		r.Add(one)
 	default:
-		r.Add(&Fault{At: at, Field: field, What: err.Error(), Err: err})
+		f := &Fault{At: at, Field: field, What: err.Error(), Err: err}
+		if parted, ok := err.(interface{ Parts() (what, remedy string) }); ok {
+			f.What, f.Remedy = parted.Parts()
+		}
+		r.Add(f)
 	}
 }
 

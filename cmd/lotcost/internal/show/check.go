@@ -2,12 +2,14 @@ package show
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
 )
 
 // Check tells that a haul is valid, and what it lacks for later steps.
@@ -82,6 +84,44 @@ func GapsJSON(gaps []lotfile.Gap) any {
 	}{true, []gap{}}
 	for _, g := range gaps {
 		out.Missing = append(out.Missing, gap{g.For, g.Missing, g.Of, g.Remedy})
+	}
+	return out
+}
+
+// Faults is what is wrong with a file, in the order of the text.
+func Faults(faults source.Faults) Result {
+	return Result{
+		Sheet: func() *sheet.Sheet { return (&sheet.Sheet{}).With(faultTable(faults)) },
+		Table: func() *sheet.Table { return faultTable(faults) },
+		JSON:  func() any { return faultsJSON(faults) },
+	}
+}
+
+func faultTable(faults source.Faults) *sheet.Table {
+	t := &sheet.Table{Columns: []sheet.Column{{Head: "file", Key: "file"}, {Head: "line", Key: "line", Align: sheet.Right}, {Head: "column", Key: "column", Align: sheet.Right},
+		{Head: "field", Key: "field"}, {Head: "what", Key: "what"}, {Head: "remedy", Key: "remedy"}}}
+	for _, f := range faults {
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: f.At.File}, {Text: strconv.Itoa(f.At.Line)}, {Text: strconv.Itoa(f.At.Column)},
+			{Text: f.Field}, {Text: f.What}, {Text: f.Remedy}}})
+	}
+	return t
+}
+
+func faultsJSON(faults source.Faults) any {
+	type fault struct {
+		File   string `json:"file"`
+		Line   int    `json:"line"`
+		Column int    `json:"column"`
+		Field  string `json:"field"`
+		What   string `json:"what"`
+		Remedy string `json:"remedy"`
+	}
+	out := struct {
+		Valid  bool    `json:"valid"`
+		Faults []fault `json:"faults"`
+	}{false, []fault{}}
+	for _, f := range faults {
+		out.Faults = append(out.Faults, fault{f.At.File, f.At.Line, f.At.Column, f.Field, f.What, f.Remedy})
 	}
 	return out
 }
