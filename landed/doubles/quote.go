@@ -52,6 +52,9 @@ func (q *Quote) Gaps() []Gap {
 	return gaps
 }
 
+// MoreGaps reports whether there are more of them than Gaps lists.
+func (q *Quote) MoreGaps() bool { return q.BreakEven.More || q.aims && q.Ask.More }
+
 // quote asks every venue.
 func (w *worker) quote(o *Offer) error {
 	o.Quotes = make([]Quote, len(w.Venues))

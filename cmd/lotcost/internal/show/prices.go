@@ -181,7 +181,13 @@ func addGaps(s *sheet.Sheet, r *doubles.Result, o *doubles.Offer) {
 			s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Venue, gapText(g))})
 		}
 	}
+	if q.MoreGaps() {
+		s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Venue, moreGaps)})
+	}
 }
+
+// moreGaps is said where not all gaps are.
+const moreGaps = "there are more ranges of prices that leave too little than are told here: --item with --at judges one price"
 
 func gapText(g doubles.Gap) string {
 	why := cmp.Or(g.Why, "amounts round up together")
@@ -344,6 +350,9 @@ func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet
 	}
 	for _, g := range q.Gaps() {
 		doc.Add(sheet.Note{Kind: sheet.Caution, Text: gapText(g)})
+	}
+	if q.MoreGaps() {
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: moreGaps})
 	}
 	return doc
 }

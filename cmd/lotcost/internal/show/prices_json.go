@@ -64,13 +64,14 @@ type priceQuote struct {
 	PerHour   string     `json:"per_hour,omitempty"`
 	Verdict   string     `json:"verdict"`
 	Gaps      []priceGap `json:"gaps,omitempty"`
+	MoreGaps  bool       `json:"more_gaps,omitempty"` // than are listed
 }
 
 type priceGap struct {
 	Of        string `json:"of"` // break_even or target
 	From      string `json:"from"`
-	To        string `json:"to,omitempty"`
-	Shortfall string `json:"shortfall"`
+	To        string `json:"to,omitempty"`        // left out where no higher price will do,
+	Shortfall string `json:"shortfall,omitempty"` // and then it grows with the price
 	Fee       string `json:"fee,omitempty"`
 }
 
@@ -179,7 +180,7 @@ func jsonOffer(o *doubles.Offer) priceOffer {
 			j.Value, j.Net, j.Left = e.Price.Number(), e.Net.Number(), e.Left.Number()
 		}
 		j.PerHour = known(q.PerHour)
-		j.Gaps = jsonGaps(q)
+		j.Gaps, j.MoreGaps = jsonGaps(q), q.MoreGaps()
 		out.Venues = append(out.Venues, j)
 	}
 	return out
@@ -217,7 +218,7 @@ func jsonGaps(q *doubles.Quote) []priceGap {
 			j.Of = "target"
 		}
 		if g.NoEnd {
-			j.To = ""
+			j.To, j.Shortfall = "", ""
 		}
 		out = append(out, j)
 	}
@@ -255,8 +256,9 @@ func PriceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Result) an
 		Cost     string     `json:"cost"`
 		Left     string     `json:"left"`
 		Gaps     []priceGap `json:"gaps,omitempty"`
+		MoreGaps bool       `json:"more_gaps,omitempty"`
 	}{ID: o.ID, State: o.State.String(), Venue: q.Venue, Currency: q.Cost.Currency().Code(), Price: out.Price.Number(),
-		Net: out.Net.Number(), Cost: q.Cost.Number(), Left: out.Left.Number(), Gaps: jsonGaps(q)}
+		Net: out.Net.Number(), Cost: q.Cost.Number(), Left: out.Left.Number(), Gaps: jsonGaps(q), MoreGaps: q.MoreGaps()}
 	for _, l := range out.Steps {
 		working.Steps = append(working.Steps, step{l.What, known(l.Base), l.Rule, l.Amount.Number()})
 	}
