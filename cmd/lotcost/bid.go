@@ -133,6 +133,7 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 		}
 		return o.write(s, show.BidFact(fact))
 	}
+	s.estimating(f.Haul)
 	goal := bid.Goal{}
 	if f.Bidding != nil {
 		goal = f.Bidding.Goal

@@ -9,6 +9,7 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 
 	"lotcost/cmd/lotcost/internal/whole"
+	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -95,6 +96,23 @@ func (s streams) tellFaults(faults source.Faults) {
 // warn keeps what is strange in a file but not wrong until the command ends:
 // what is wrong at the same place is then told alone.
 func (s streams) warn(f *source.Fault) { *s.strange = append(*s.strange, f) }
+
+// estimating warns of each bill of the border that is left aside while a price is
+// open.
+func (s streams) estimating(h *landed.Haul) {
+	aside := func(of string, at source.Origin, b landed.Bill) {
+		if b != (landed.Bill{}) {
+			s.warn(&source.Fault{At: at.Key("assessed"), Field: of + ": assessed", Warning: true,
+				What: "it is left aside: while a price is open, all that the border asks is estimated"})
+		}
+	}
+	if h.Border != nil {
+		aside("customs", h.Border.At, h.Border.Bill)
+	}
+	for i := range h.Parcels {
+		aside("parcel "+h.Parcels[i].ID, h.Parcels[i].At, h.Parcels[i].Bill)
+	}
+}
 
 // tellStrange tells the warnings of places where no fault stands.
 func (s streams) tellStrange(beside source.Faults) {

@@ -39,7 +39,7 @@ func dutySheet(h *landed.Haul, st *landed.Statement) *sheet.Sheet {
 	doc.Add(steps)
 	doc.Add(notes...)
 	if len(st.Bills()) > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "the bills in the file (assessed) take the place of these figures where they have them"})
+		doc.Add(billTable(st), sheet.Note{Kind: sheet.Hint, Text: "the bills in the file (assessed) take the place of these figures where they have them"})
 	}
 	return doc.With(cautions(a)...)
 }
@@ -210,8 +210,9 @@ func dutyJSON(st *landed.Statement) any {
 		Otherwise  []dutyOther   `json:"otherwise"`
 		Doubts     []dutyDoubt   `json:"doubts"`
 		Notes      []string      `json:"notes"`
+		Bills      []costBill    `json:"bills,omitempty"` // which take the place of these figures
 	}{Territory: r.Territory, Currency: a.Rules.Currency.Code(), RulesFrom: day(r.From), Checked: day(r.Checked), Confidence: leastKnown(r).String(),
-		Items: []dutyItem{}, Fees: []dutyFee{}, Relief: []dutyRelief{}, Steps: []dutyStep{}, Missing: missingJSON(a), Otherwise: othersJSON(a), Doubts: doubtsJSON(a), Cautions: noteTexts(a, true), Notes: noteTexts(a, false)}
+		Items: []dutyItem{}, Fees: []dutyFee{}, Relief: []dutyRelief{}, Steps: []dutyStep{}, Missing: missingJSON(a), Otherwise: othersJSON(a), Doubts: doubtsJSON(a), Cautions: noteTexts(a, true), Notes: noteTexts(a, false), Bills: billsJSON(st)}
 	for i := range a.Parcels {
 		p := &a.Parcels[i]
 		for _, l := range p.Lines {

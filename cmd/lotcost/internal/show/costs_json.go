@@ -136,9 +136,7 @@ func CostsJSON(st *landed.Statement, working bool) any {
 			}
 		}
 	}
-	for _, b := range st.Bills() {
-		out.Bills = append(out.Bills, costBill{b.Parcel, b.Kind.String(), number(b.AsEstimated), b.Home.Number(), billedMore(b)})
-	}
+	out.Bills = billsJSON(st)
 	for _, lot := range st.Lots {
 		out.Lots = append(out.Lots, costLot{lot.ID, lot.Title, lot.Seller, lot.Cost.Number()})
 	}
@@ -198,4 +196,12 @@ func ComparisonJSON(trials []Trial) any {
 		}
 	}
 	return out
+}
+
+func billsJSON(st *landed.Statement) []costBill {
+	var bills []costBill
+	for _, b := range st.Bills() {
+		bills = append(bills, costBill{b.Parcel, b.Kind.String(), number(b.AsEstimated), b.Home.Number(), billedMore(b)})
+	}
+	return bills
 }
