@@ -1,0 +1,333 @@
+// Package tariff looks up rates of duty by code in tariffs as their authorities publish them, in
+// files that the user fetched or saved:
+//
+//   - the Harmonized Tariff Schedule of the United States, one JSON list a revision
+//     (www.usitc.gov, public domain). A rate stands at a line or at its nearest parent by indent;
+//   - one commodity of the United Kingdom's tariff as JSON:API
+//     (www.trade-tariff.service.gov.uk/api/v2/commodities/…; Open Government Licence 3). The form for
+//     Northern Ireland (/xi/api/v2/…) carries the duties of the European Union.
+//
+// A rate is taken only where the line reads as a plain percentage, free, or so much a piece or a
+// kilogram, or a sum of such. What else is named there is told and never added. Which line goods
+// belong to is not decided here: that is the declarant's to say, and the authority's to judge.
+package tariff
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"time"
+
+	"lotcost/landed/customs"
+	"lotcost/landed/money"
+)
+
+// MaxBytes is what is read of a file at most. A whole schedule has some tens of megabytes.
+const MaxBytes = 128 << 20
+
+// mostBelow is how many lines below one are kept, and mostNamed how many are told in a sentence.
+const mostBelow, mostNamed = 500, 12
+
+// Row is a line of a tariff. Code is as published; it is "" of a row that only groups others.
+type Row struct{ Code, Text string }
+
+// Line is a row with all that a tariff says of it.
+type Line struct {
+	Row
+	Parents   []Row    // from the heading down
+	Duties    []Duty   // at the row or at its nearest parent that has any, the general ones first
+	Below     []Line   // rows below that have duties of their own
+	Territory string   // of whose tariff it is, ISO 3166; "" where the layout serves several
+	named     []string // footnotes, quotas, further duties of the row and its parents
+	further   []Duty   // measures that are neither general nor preferential
+	more      int      // rows below that were not kept
+}
+
+// Duty is what stands at a line.
+type Duty struct {
+	What     string         // "general", "special", "Third country duty"
+	Code     string         // of the row at which it stands
+	Text     string         // as published
+	Rate     *customs.Rate  // nil where it is no plain rate
+	Currency money.Currency // of its sums; 0 where there are none
+	Proof    bool           // only with proof of preferential origin
+	Area     string         // for goods of which countries, in words; "" is any
+	only     []string       // countries of making that it is for; nil is any
+	not      []string       // countries that it is not for
+	from, to string         // first and last day, as in 2026-10-03; "" is open
+	hangs    string         // what it hangs on, in words; "" is nothing
+	notes    []string       // its footnotes
+}
+
+// String says a duty as the tariff does, with where it stands.
+func (d Duty) String() string {
+	said := d.What
+	if d.Area != "" {
+		said += ", " + d.Area
+	}
+	if said += ": " + d.Text; d.hangs != "" {
+		said += " (" + d.hangs + ")"
+	}
+	return said
+}
+
+// Goods are those for which a rate is sought.
+type Goods struct {
+	Origin   string         // country of making, ISO 3166; "" is not said
+	Proof    bool           // proof of preferential origin is there
+	On       time.Time      // day of entry; zero is any
+	Currency money.Currency // of the territory: sums in another are no rate of it; 0 is any
+}
+
+// FileError tells that a file is no tariff that can be read.
+type FileError struct{ What, Remedy string }
+
+// Error says what is wrong and what would put it right.
+func (e *FileError) Error() string { return e.What + ": " + e.Remedy }
+
+// UnknownError tells that no line of a tariff has a code. Begin are some that begin with it.
+type UnknownError struct {
+	Code  string
+	Begin []string
+}
+
+// Error says it, and which codes there are.
+func (e *UnknownError) Error() string { return e.What() + ": " + e.Remedy() }
+
+// What says what is wrong with the code.
+func (e *UnknownError) What() string {
+	if len(e.Begin) > 0 {
+		return fmt.Sprintf("%q is only the beginning of a code", e.Code)
+	}
+	return fmt.Sprintf("no line of the tariff has the code %q", e.Code)
+}
+
+// Remedy says what to write.
+func (e *UnknownError) Remedy() string {
+	if len(e.Begin) > 0 {
+		return "write a whole one, such as " + strings.Join(e.Begin, ", ")
+	}
+	return "check the code, and that the file is the tariff of its territory"
+}
+
+// RefusedError tells why no rate is taken from a line, and the lines in question.
+type RefusedError struct {
+	Why   string
+	Lines []string
+}
+
+// Error says it on one line.
+func (e *RefusedError) Error() string {
+	told := e.Lines[:min(len(e.Lines), mostNamed)]
+	text := e.Why
+	if len(told) > 0 {
+		text += ": " + strings.Join(told, "; ")
+	}
+	if more := len(e.Lines) - len(told); more > 0 {
+		text += fmt.Sprintf("; and %d more", more)
+	}
+	return text
+}
+
+// Read finds the lines of some codes in one pass; where a code is not there its line is nil and its
+// error an [*UnknownError]. What cannot be read is a [*FileError]; other errors are of r.
+func Read(r io.Reader, codes ...string) ([]*Line, []error, error) {
+	sought := make([]*search, len(codes))
+	for i, code := range codes {
+		sought[i] = &search{code: code, digits: digits(code)}
+	}
+	err := scan(r, func(row *row, above []*row) {
+		for _, s := range sought {
+			s.look(row, above)
+		}
+	})
+	if err != nil {
+		return nil, nil, err
+	}
+	lines, unknown := make([]*Line, len(codes)), make([]error, len(codes))
+	for i, s := range sought {
+		lines[i], unknown[i] = s.found()
+	}
+	return lines, unknown, nil
+}
+
+// Find lists the lines with a code in whose own text or parents' every one of the words stands, and
+// one of them in its own; most is how many at most. More tells how many were left out.
+func Find(r io.Reader, words string, most int) (lines []Line, more int, err error) {
+	want := strings.Fields(strings.ToLower(words))
+	err = scan(r, func(row *row, above []*row) {
+		if row.Code == "" || len(want) == 0 || !row.has(want, above) {
+			return
+		}
+		if len(lines) == most {
+			more++
+			return
+		}
+		lines = append(lines, row.line(above))
+	})
+	return lines, more, err
+}
+
+// Duty returns the one plain rate of a line for some goods, or a [*RefusedError].
+func (l *Line) Duty(g Goods) (*Duty, error) {
+	duties := slices.DeleteFunc(l.duties(), func(d Duty) bool { return d.Proof != g.Proof || !d.isFor(g) })
+	refuse := func(why string) (*Duty, error) {
+		e := &RefusedError{Why: why}
+		for _, d := range duties {
+			e.Lines = append(e.Lines, strings.TrimSpace(d.Code+" "+d.String()))
+		}
+		return nil, e
+	}
+	switch {
+	case len(duties) == 0 && g.Proof:
+		return refuse("no rate for goods made in " + g.Origin + " with proof of origin stands at " + l.Code)
+	case len(duties) == 0:
+		return refuse("no rate of duty stands at " + l.Code)
+	case l.more > 0 || slices.ContainsFunc(duties, func(d Duty) bool { return !d.same(duties[0]) }):
+		return refuse(l.Code + " has several rates")
+	}
+	d := &duties[0]
+	switch {
+	case d.Rate == nil:
+		return refuse(l.Code + " has no plain rate")
+	case d.hangs != "":
+		return refuse("the rate of " + l.Code + " hangs on more than the goods")
+	case d.Currency != 0 && g.Currency != 0 && d.Currency != g.Currency:
+		return refuse("the rate of " + l.Code + " is in " + d.Currency.Code() + ", and the territory reckons in " + g.Currency.Code())
+	}
+	return d, nil
+}
+
+// duties are those at a line and at the lines below it.
+func (l *Line) duties() []Duty {
+	all := slices.Clone(l.Duties)
+	for i := range l.Below {
+		all = append(all, l.Below[i].Duties...)
+	}
+	return all
+}
+
+// same reports whether two duties are one rate.
+func (d Duty) same(o Duty) bool {
+	return d.Text == o.Text && d.Currency == o.Currency && d.hangs == o.hangs && (d.Rate == nil) == (o.Rate == nil)
+}
+
+// isFor reports whether a duty is for some goods. Without a country of making only those for any
+// are.
+func (d *Duty) isFor(g Goods) bool {
+	if !g.On.IsZero() {
+		if day := g.On.Format(time.DateOnly); day < d.from || d.to != "" && day > d.to {
+			return false
+		}
+	}
+	return (d.only == nil || slices.Contains(d.only, g.Origin)) && !slices.Contains(d.not, g.Origin)
+}
+
+// Also names what stands at a line besides the rate taken and may bear on some goods: footnotes,
+// further measures, other columns; nothing need have been taken. None of it is in the rate that was taken.
+func (l *Line) Also(g Goods, taken *Duty) []string {
+	var also []string
+	if taken == nil {
+		taken = &Duty{}
+	}
+	for _, d := range slices.Concat(l.duties(), l.further) {
+		if g.Origin != "" && !d.isFor(g) {
+			continue
+		}
+		if also = append(also, d.notes...); d.What != taken.What || d.Area != taken.Area {
+			also = append(also, d.String())
+		}
+	}
+	also = append(also, l.named...)
+	for i := range l.Below {
+		also = append(also, l.Below[i].named...)
+	}
+	slices.Sort(also)
+	return slices.Compact(also)
+}
+
+// Path is the text of a line below its heading, with that of the rows that it stands under.
+func (l *Line) Path() string {
+	var words []string
+	for _, p := range l.Parents {
+		words = append(words, p.Text)
+	}
+	words = append(words, l.Text)
+	words = words[min(1, len(words)-1):]
+	for i := range words {
+		words[i] = strings.TrimRight(words[i], ": ")
+	}
+	return strings.Join(words, ": ")
+}
+
+// search is a code being sought.
+type search struct {
+	code, digits string
+	line         *Line // the row found
+	indent       int
+	padded       bool // it is the code with zeros behind it
+	within       bool // the rows that come are below it
+	begin        []string
+}
+
+// look takes one row.
+func (s *search) look(r *row, above []*row) {
+	code := digits(r.Code)
+	if s.within && r.indent <= s.indent {
+		s.within = false
+	}
+	exact := code == s.digits
+	padded := !exact && len(code)-len(s.digits) > 0 && (len(code)-len(s.digits))%2 == 0 && s.digits+strings.Repeat("0", len(code)-len(s.digits)) == code
+	switch {
+	case s.digits == "" || code == "" && !s.within:
+		return
+	case exact && (s.line == nil || s.padded), padded && s.line == nil:
+		line := r.line(above)
+		s.line, s.indent, s.padded, s.within = &line, r.indent, padded, true
+	case s.within && r.own != nil || exact:
+		if len(s.line.Below) == mostBelow {
+			s.line.more++
+			return
+		}
+		s.line.Below = append(s.line.Below, r.line(above))
+	case strings.HasPrefix(code, s.digits) && len(s.begin) < 5:
+		s.begin = append(s.begin, r.Code)
+	}
+}
+
+// found is what was, once all rows have been looked at.
+func (s *search) found() (*Line, error) {
+	if s.line == nil {
+		return nil, &UnknownError{Code: s.code, Begin: s.begin}
+	}
+	return s.line, nil
+}
+
+// digits leaves out the dots and spaces of a code.
+func digits(code string) string {
+	return strings.Map(func(r rune) rune {
+		if '0' <= r && r <= '9' {
+			return r
+		}
+		return -1
+	}, code)
+}
+
+// limited reads up to a number of bytes, and tells when there are more.
+type limited struct {
+	r    io.Reader
+	left int64
+}
+
+var errTooLong = errors.New("too long")
+
+func (l *limited) Read(p []byte) (int, error) {
+	if l.left <= 0 {
+		return 0, errTooLong
+	}
+	n, err := l.r.Read(p[:min(int64(len(p)), l.left)])
+	l.left -= int64(n)
+	return n, err
+}
