@@ -1,7 +1,6 @@
 package doubles
 
 import (
-	"fmt"
 	"math/big"
 	"slices"
 
@@ -16,10 +15,7 @@ import (
 type Sold struct {
 	Item          int // index into the statement's items
 	ID, What, Lot string
-	Sale          landed.Sale
-	selling.Proceeds
-	Cost money.Amount // of the pieces that were sold, their own
-	Left money.Amount // Net less Cost
+	selling.Sold
 }
 
 // gather parts the pieces of each item in sold ones, kept ones and those to be
@@ -51,10 +47,10 @@ func (w *worker) part(i int, item *landed.Item) error {
 	if item.Found == nil && len(item.Chances) > 1 {
 		w.AtBest = append(w.AtBest, c.ID)
 	}
-	keep := min(item.Keep, count(groups[landed.Sound]))
-	sell, kept := selling.Take(groups[landed.Sound], count(groups[landed.Sound])-keep) // the dearer ones are kept
+	keep := min(item.Keep, selling.Pieces(groups[landed.Sound]))
+	sell, kept := selling.Take(groups[landed.Sound], selling.Pieces(groups[landed.Sound])-keep) // the dearer ones are kept
 	if keep > 0 {
-		k := KeptPieces{Item: i, ID: c.ID, What: c.What, Lot: c.Lot.ID, Count: keep, Own: sum(kept, w.Home), Worth: item.Worth}
+		k := KeptPieces{Item: i, ID: c.ID, What: c.What, Lot: c.Lot.ID, Count: keep, Own: selling.Cost(kept, w.Home), Worth: item.Worth}
 		w.Kept.Items = append(w.Kept.Items, k)
 	}
 	w.offer(i, item, landed.Sound, sell, w.haul.ValueOf(item))
@@ -70,42 +66,14 @@ func (w *worker) part(i int, item *landed.Item) error {
 // those that are left.
 func (w *worker) sold(i int, item *landed.Item) ([]landed.Pieces, error) {
 	c := &w.st.Items[i]
-	left := c.Each()
-	for _, k := range w.seller.Order(item.Sold) {
-		s := Sold{Item: i, ID: c.ID, What: c.What, Lot: c.Lot.ID, Sale: item.Sold[k]}
-		var pieces []landed.Pieces
-		if pieces, left = selling.Take(left, s.Sale.Count); count(pieces) < s.Sale.Count {
-			return nil, source.Faults{{At: s.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", selling.Count(item.Sold), c.Found.Sound+c.Found.Parts),
-				Remedy: "correct what was sold, or what was found"}}
+	sold, left, err := w.seller.Sold(item, c)
+	for _, s := range sold {
+		if err == nil {
+			w.Sold = append(w.Sold, Sold{i, c.ID, c.What, c.Lot.ID, s})
+			w.Kept.Sold, err = w.Kept.Sold.Add(s.Net)
 		}
-		s.Cost = sum(pieces, w.Home)
-		err := w.proceeds(&s, item, w.bought(c))
-		if err != nil {
-			report := &source.Report{}
-			at, inSelling := w.placeOf(err)
-			field := "selling"
-			if !inSelling {
-				at, field = s.Sale.At, "item "+item.ID+": sold"
-			}
-			report.AddErr(at, field, err)
-			return nil, report.Err()
-		}
-		w.Sold = append(w.Sold, s)
 	}
-	return left, nil
-}
-
-// proceeds adds up what a sale brought.
-func (w *worker) proceeds(s *Sold, item *landed.Item, bought money.Amount) error {
-	var err error
-	if s.Proceeds, err = w.seller.Proceeds(item, &s.Sale, bought); err != nil {
-		return err
-	}
-	if s.Left, err = s.Net.Sub(s.Cost); err != nil {
-		return err
-	}
-	w.Kept.Sold, err = w.Kept.Sold.Add(s.Net)
-	return err
+	return left, err
 }
 
 func (w *worker) offer(i int, item *landed.Item, state landed.State, each []landed.Pieces, value money.Amount) {
@@ -113,10 +81,10 @@ func (w *worker) offer(i int, item *landed.Item, state landed.State, each []land
 		return
 	}
 	c := &w.st.Items[i]
-	o := Offer{Item: i, ID: c.ID, What: item.What, Lot: c.Lot.ID, State: state, Count: count(each), Cost: sum(each, w.Home), Each: each, Value: value, item: item, pieces: c.Found.Sound}
+	o := Offer{Item: i, ID: c.ID, What: item.What, Lot: c.Lot.ID, State: state, Count: selling.Pieces(each), Cost: selling.Cost(each, w.Home), Each: each, Value: value, item: item, pieces: c.Found.Sound}
 	o.Net = money.New(0, w.Home)
 	if o.bought = money.New(0, w.Home); state != landed.Made { // what a part was bought for nobody can say
-		o.bought = w.bought(c)
+		o.bought = w.plan.Bought(c)
 	}
 	if state != landed.Sound && w.Carry == Own && w.carriesValue(c, &o) {
 		o.carries = value
@@ -135,47 +103,9 @@ func (w *worker) carriesValue(c *landed.ItemCost, o *Offer) bool {
 		return false
 	}
 	alike := slices.DeleteFunc(c.Each(), func(g landed.Pieces) bool { return g.State != o.State || g.What != o.Each[0].What })
-	exact.Mul(exact, new(big.Rat).SetInt64(count(alike)))
+	exact.Mul(exact, new(big.Rat).SetInt64(selling.Pieces(alike)))
 	worth, err := exchange.Round(exact, money.HalfAway, w.Home)
-	return err == nil && worth == sum(alike, w.Home)
-}
-
-// bought is the purchase price of one piece for the margin scheme: its part of
-// price and premium or, of imported goods, of the value for import tax and that
-// tax (Directive 2006/112/EC, articles 312 and 317), taken as all but fees and
-// repairs. Odd units make it lower, which never makes the tax too low.
-func (w *worker) bought(c *landed.ItemCost) money.Amount {
-	kinds := []landed.Kind{landed.Price, landed.Premium}
-	if w.plan.VAT.Imported {
-		kinds = append(kinds, landed.Freight, landed.Insurance, landed.Duty, landed.Tax)
-	}
-	var paid int64
-	for _, k := range kinds {
-		paid += c.Share(k).Minor()
-	}
-	parts, err := money.Equal(paid, c.Count+c.Found.Extra)
-	if err != nil || paid < 0 {
-		return money.New(0, w.Home)
-	}
-	return money.New(min(parts.Large, parts.Small), w.Home)
-}
-
-// count adds up pieces.
-func count(groups []landed.Pieces) int64 {
-	var n int64
-	for _, g := range groups {
-		n += g.Count
-	}
-	return n
-}
-
-// sum adds up parts of an item's cost.
-func sum(groups []landed.Pieces, home money.Currency) money.Amount {
-	var minor int64
-	for _, g := range groups {
-		minor += g.Count * g.Each.Minor()
-	}
-	return money.New(minor, home)
+	return err == nil && worth == selling.Cost(alike, w.Home)
 }
 
 // divide divides what some pieces carry equally.

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"slices"
 
-	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/exchange"
 	"lotcost/landed/money"
@@ -169,34 +168,9 @@ func (w *worker) asFaults(err error) error {
 		return err
 	}
 	report := &source.Report{}
-	at, _ := w.placeOf(err)
+	at, _ := w.plan.PlaceOf(err, w.Home)
 	report.AddErr(at, "selling", err)
 	return report.Err()
-}
-
-// placeOf finds where in the section selling a currency stands for which there
-// is no rate. It reports false, and the section, for any other error.
-func (w *worker) placeOf(err error) (source.Origin, bool) {
-	s := w.plan
-	var none *fx.NoRateError
-	if !errors.As(err, &none) {
-		return s.At, false
-	}
-	for _, of := range []struct {
-		key    string
-		amount money.Amount
-	}{{"charged", s.Charged}, {"packing", s.Packing}, {"postage", s.Postage.Fixed}, {"target", s.Target.Amount}} {
-		if of.amount.Currency() != 0 && of.amount.Currency().Code() == string(none.From) {
-			return s.At.Key(of.key), true
-		}
-	}
-	for i := range s.Venues {
-		home, abroad := fx.Code(w.Home.Code()), fx.Code(s.Venues[i].Currency.Code())
-		if none.From == home && none.To == abroad || none.From == abroad && none.To == home {
-			return s.At.Entry(i, "venues").Key("currency"), true
-		}
-	}
-	return s.At, false
 }
 
 // worker holds what one Price works with.

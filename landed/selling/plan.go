@@ -1,9 +1,11 @@
 package selling
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
+	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
@@ -106,4 +108,48 @@ func Imported(h *landed.Haul) bool {
 	from, _, _ := strings.Cut(h.From, "-")
 	to, _, _ := strings.Cut(h.To, "-")
 	return from == "" || from != to
+}
+
+// PlaceOf finds where in the section selling a currency stands for which there
+// is no rate. It reports false, and the section, for any other error.
+func (p *Plan) PlaceOf(err error, home money.Currency) (source.Origin, bool) {
+	var none *fx.NoRateError
+	if !errors.As(err, &none) {
+		return p.At, false
+	}
+	for _, of := range []struct {
+		key    string
+		amount money.Amount
+	}{{"charged", p.Charged}, {"packing", p.Packing}, {"postage", p.Postage.Fixed}, {"target", p.Target.Amount}} {
+		if of.amount.Currency() != 0 && of.amount.Currency().Code() == string(none.From) {
+			return p.At.Key(of.key), true
+		}
+	}
+	for i := range p.Venues {
+		own, abroad := fx.Code(home.Code()), fx.Code(p.Venues[i].Currency.Code())
+		if none.From == own && none.To == abroad || none.From == abroad && none.To == own {
+			return p.At.Entry(i, "venues").Key("currency"), true
+		}
+	}
+	return p.At, false
+}
+
+// Bought is the purchase price of one piece for the margin scheme: its part of
+// price and premium or, of imported goods, of the value for import tax and that
+// tax (Directive 2006/112/EC, articles 312 and 317), taken as all but fees and
+// repairs, in home. Odd units make it lower, which never makes the tax too low.
+func (p *Plan) Bought(c *landed.ItemCost) money.Amount {
+	kinds := []landed.Kind{landed.Price, landed.Premium}
+	if p.VAT.Imported {
+		kinds = append(kinds, landed.Freight, landed.Insurance, landed.Duty, landed.Tax)
+	}
+	var paid int64
+	for _, k := range kinds {
+		paid += c.Share(k).Minor()
+	}
+	parts, err := money.Equal(paid, c.Count+c.Found.Extra)
+	if err != nil || paid < 0 {
+		return money.New(0, c.Cost.Currency())
+	}
+	return money.New(min(parts.Large, parts.Small), c.Cost.Currency())
 }

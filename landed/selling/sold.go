@@ -2,6 +2,7 @@ package selling
 
 import (
 	"cmp"
+	"fmt"
 	"math/big"
 	"slices"
 	"time"
@@ -93,6 +94,69 @@ func (s *Seller) brought(out *resale.Result, sold *landed.Sale) (Proceeds, error
 	}
 	p.Net, err = exchange.Round(net, money.HalfAway, home)
 	return p, err
+}
+
+// Sold is a sale of pieces of an item. Amounts are in home.
+type Sold struct {
+	Sale landed.Sale
+	Proceeds
+	Pieces []landed.Pieces // those that were sold
+	Cost   money.Amount    // of them, their own
+	Left   money.Amount    // Net less Cost
+}
+
+// Sold lists the sales of an item by date, equals in file order, and the pieces
+// that are left. The error is [source.Faults]: also where more were sold than are
+// sound or for parts.
+func (s *Seller) Sold(item *landed.Item, c *landed.ItemCost) (sales []Sold, left []landed.Pieces, err error) {
+	left = c.Each()
+	for _, k := range s.Order(item.Sold) {
+		one := Sold{Sale: item.Sold[k]}
+		if one.Pieces, left = Take(left, one.Sale.Count); Pieces(one.Pieces) < one.Sale.Count {
+			return nil, nil, source.Faults{{At: one.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", Count(item.Sold), c.Found.Sound+c.Found.Parts),
+				Remedy: "correct what was sold, or what was found"}}
+		}
+		if err := s.account(&one, item, c); err != nil {
+			report := &source.Report{}
+			at, inSelling := s.plan.PlaceOf(err, s.haul.Home)
+			field := "selling"
+			if !inSelling {
+				at, field = one.Sale.At, "item "+item.ID+": sold"
+			}
+			report.AddErr(at, field, err)
+			return nil, nil, report.Err()
+		}
+		sales = append(sales, one)
+	}
+	return sales, left, nil
+}
+
+// account sets what a sale brought beside what its pieces cost.
+func (s *Seller) account(one *Sold, item *landed.Item, c *landed.ItemCost) error {
+	one.Cost = Cost(one.Pieces, s.haul.Home)
+	var err error
+	if one.Proceeds, err = s.Proceeds(item, &one.Sale, s.plan.Bought(c)); err == nil {
+		one.Left, err = one.Net.Sub(one.Cost)
+	}
+	return err
+}
+
+// Cost adds up what pieces of one item cost, in home; it is a part of the item's.
+func Cost(groups []landed.Pieces, home money.Currency) money.Amount {
+	var minor int64
+	for _, g := range groups {
+		minor += g.Count * g.Each.Minor()
+	}
+	return money.New(minor, home)
+}
+
+// Pieces counts those of some groups.
+func Pieces(groups []landed.Pieces) int64 {
+	var n int64
+	for _, g := range groups {
+		n += g.Count
+	}
+	return n
 }
 
 // Count returns how many pieces were sold.
