@@ -24,7 +24,9 @@ func newCheck(s streams) *cobra.Command {
 		Use:   "check FILE",
 		Short: "Is a lot file valid, and what is missing for which later step?",
 		Long: `Check reads a lot file and tries to split it. It tells every fault at once, and
-what later steps will ask for that is not there yet.
+what later steps will ask for that is not there yet, and, where the file names
+defaults of yours (with: ../book.yaml), which figure stands in which file. Of a lot
+file that comes by standard input they are looked for in the working folder.
 
 ` + exitHelp,
 		Args:              oneFile,
@@ -46,6 +48,8 @@ func (o *checkOptions) run(s streams, path string) error {
 			Sheet: func() *sheet.Sheet { return show.CheckNothing(path) },
 			Table: func() *sheet.Table { return show.GapTable(nil) },
 			JSON:  func() any { return show.GapsJSON(nil) },
+
+			Defaults: f.Defaults,
 		})
 	}
 	gaps := f.Gaps() // before the account takes its room
@@ -58,6 +62,8 @@ func (o *checkOptions) run(s streams, path string) error {
 		Table: func() *sheet.Table { return show.GapTable(gaps) },
 		JSON:  func() any { return show.GapsJSON(gaps) },
 		Of:    st,
+
+		Defaults: f.Defaults,
 	})
 }
 

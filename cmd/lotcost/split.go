@@ -149,7 +149,7 @@ func (o *splitOptions) run(s streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	return o.writeCosts(s, st)
+	return o.writeCosts(s, st, f.Defaults)
 }
 
 func (o *splitOptions) lotFile(s streams, args []string) (*lotfile.File, error) {
@@ -163,7 +163,7 @@ func (o *splitOptions) lotFile(s streams, args []string) (*lotfile.File, error) 
 	return lotfile.Quick(o.figures, files)
 }
 
-func (o *splitOptions) writeCosts(s streams, st *landed.Statement) error {
+func (o *splitOptions) writeCosts(s streams, st *landed.Statement, d *lotfile.Defaults) error {
 	r := show.Result{
 		Sheet: func() *sheet.Sheet { return show.Costs(st) },
 		Table: func() *sheet.Table { return show.PiecesTable(st) },
@@ -172,6 +172,7 @@ func (o *splitOptions) writeCosts(s streams, st *landed.Statement) error {
 	}
 	if o.working {
 		r.Sheet = func() *sheet.Sheet { return show.Costs(st).With(show.Working(st)) }
+		r.Defaults = d
 	}
 	if o.paid {
 		r.Sheet = func() *sheet.Sheet { return (&sheet.Sheet{}).With(show.PaidTable(st)) }

@@ -15,12 +15,15 @@ import (
 	"github.com/shopspring/decimal"
 )
 
+// customsKeys are the keys of the customs section.
+var customsKeys = []string{"use", "by", "flat", "tax-paid", "seller-charges-tax", "post", "made", "rules", "rates", "class", "classes", "fees", "assessed"}
+
 // border reads the customs section.
 func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 	if !n.Given() {
 		return nil
 	}
-	m := n.Map("use", "by", "flat", "tax-paid", "seller-charges-tax", "post", "made", "rules", "rates", "class", "classes", "fees", "assessed")
+	m := n.Map(customsKeys...)
 	b := &landed.Border{At: n.Origin()}
 	b.Use, _ = input.Scalar(m.Get("use"), customs.ParseUse)
 	b.Mode, _ = input.Scalar(m.Get("by"), customs.ParseMode)
@@ -47,6 +50,7 @@ func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 		territory = rules.Currency
 	}
 	b.Classes = r.classes(m.Get("classes"), territory)
+	r.otherClasses(b, n, territory)
 	b.Fees = r.givenFees(m.Get("fees"), territory)
 	b.Bill = r.bill(m.Get("assessed"))
 	return b
@@ -118,7 +122,7 @@ func (r *reader) ruleFile(n input.Node) []*customs.RuleSet {
 		n.FailErr(err)
 		return nil
 	}
-	set, err := customs.Parse(filepath.Join(r.folder, name), data, &source.Report{})
+	set, err := customs.Parse(filepath.Join(r.folderOf(n), name), data, &source.Report{})
 	if err != nil {
 		n.FailErr(err)
 		return nil
@@ -144,25 +148,42 @@ func (r *reader) customsRates(n input.Node) *fx.Market {
 	return r.market(n, entries, nil, time.Time{})
 }
 
+// otherClasses adds those of the defaults beside the lot file's own.
+func (r *reader) otherClasses(b *landed.Border, section input.Node, territory money.Currency) {
+	others := r.beside(section, "customs")
+	if !others.Given() {
+		return
+	}
+	b.At = b.At.Or(others.Origin())
+	others.Map(customsKeys...).Get("classes").Entries(func(name string, _, value input.Node) {
+		if _, own := b.Classes[name]; !own {
+			r.tell("customs: class "+name, value)
+			b.Classes[name] = r.class(value, territory)
+		}
+	})
+}
+
 func (r *reader) classes(n input.Node, territory money.Currency) map[string]customs.Class {
 	classes := map[string]customs.Class{}
-	n.Entries(func(name string, _, value input.Node) {
-		m := value.Map("what", "code", "duty", "tax", "surcharges")
-		c := customs.Class{}
-		m.Get("what").Words() // for who reads the file
-		c.Code, _ = m.Get("code").Text()
-		c.Tax, _ = m.Get("tax").Text()
-		c.Duty = r.dutyRate(m.Get("duty"), territory)
-		m.Get("surcharges").Entries(func(country string, key, value input.Node) {
-			if c.Surcharges == nil {
-				c.Surcharges = map[string]decimal.Decimal{}
-			}
-			r.place(key)
-			c.Surcharges[country], _ = input.Scalar(value, dutyPercent)
-		})
-		classes[name] = c
-	})
+	n.Entries(func(name string, _, value input.Node) { classes[name] = r.class(value, territory) })
 	return classes
+}
+
+func (r *reader) class(n input.Node, territory money.Currency) customs.Class {
+	m := n.Map("what", "code", "duty", "tax", "surcharges")
+	c := customs.Class{}
+	m.Get("what").Words() // for who reads the file
+	c.Code, _ = m.Get("code").Text()
+	c.Tax, _ = m.Get("tax").Text()
+	c.Duty = r.dutyRate(m.Get("duty"), territory)
+	m.Get("surcharges").Entries(func(country string, key, value input.Node) {
+		if c.Surcharges == nil {
+			c.Surcharges = map[string]decimal.Decimal{}
+		}
+		r.place(key)
+		c.Surcharges[country], _ = input.Scalar(value, dutyPercent)
+	})
+	return c
 }
 
 // dutyRate reads a rate of duty; amounts are of the territory.

@@ -16,5 +16,7 @@
 // # Files named in a lot file
 //
 // They are opened below the lot file's folder and nowhere else, symbolic links
-// included.
+// included. Only the user's defaults, named under with, may stand up to three
+// folders above; what they name lies below their own folder. Of a file that does
+// not begin as defaults do nothing is told but that.
 package lotfile

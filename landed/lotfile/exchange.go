@@ -18,7 +18,7 @@ func (r *reader) exchange(n input.Node, h *landed.Haul, date input.Node) {
 	var table *fx.Table
 	if name, ok := m.Get("table").Text(); ok {
 		if h.Date.IsZero() && !date.Given() {
-			m.Get("table").Fail("a table needs the day of purchase", "write it at the top of the file, as in date: 2026-10-03")
+			m.Get("table").Fail("a table needs the day of purchase", "write it at the top of the lot file, as in date: 2026-10-03")
 		} else if f, ok := r.open(m.Get("table"), name); ok {
 			defer f.Close()
 			var err error
@@ -28,7 +28,31 @@ func (r *reader) exchange(n input.Node, h *landed.Haul, date input.Node) {
 		}
 	}
 	r.rates = table
-	h.Market = r.market(m.Get("rates"), m.Get("rates").List(true), table, h.Date)
+	rates := m.Get("rates").List(true)
+	rates = append(rates, r.otherRates(n, rates)...)
+	h.Market = r.market(m.Get("rates"), rates, table, h.Date)
+}
+
+// otherRates are those of the defaults beside the lot file's own: of pairs of
+// currencies that it does not state.
+func (r *reader) otherRates(section input.Node, own []input.Node) []input.Node {
+	var others []input.Node
+	states := func(eq fx.Equation) func(input.Node) bool {
+		return func(n input.Node) bool {
+			text, _ := textOf(n)
+			mine, err := ParseEquation(text)
+			return err == nil && (mine.Left == eq.Left && mine.Right == eq.Right || mine.Left == eq.Right && mine.Right == eq.Left)
+		}
+	}
+	for _, n := range r.beside(section, "exchange").Map("spread", "rates", "table").Get("rates").List(true) {
+		text, _ := textOf(n)
+		if eq, err := ParseEquation(text); err == nil && slices.ContainsFunc(own, states(eq)) {
+			continue
+		}
+		r.tell("exchange: rates", n)
+		others = append(others, n)
+	}
+	return others
 }
 
 // market makes a market of the equations that some entries hold, and a table,

@@ -263,7 +263,7 @@ var mistakes = []struct {
 	{"percentage for each piece", []string{"    amount: 7400 JPY\n    per: haul", "    amount: 1.5% of price\n    per: ‸piece"},
 		`@: charge "Parcel": a percentage of price cannot be per piece: use per: haul, parcel or lot, since a price belongs to a lot`},
 	{"table without a date", []string{"  rates:\n    - 100 JPY = 0.93 CAD\n", "  table: ‸rates.csv\n", "date: 2026-10-03\n", ""},
-		"@: exchange: table: a table needs the day of purchase: write it at the top of the file, as in date: 2026-10-03"},
+		"@: exchange: table: a table needs the day of purchase: write it at the top of the lot file, as in date: 2026-10-03"},
 	{"table that is not there", []string{"  rates:\n", "  table: ‸rates.csv\n  rates:\n"},
 		`@: exchange: table: there is no file "rates.csv" beside the lot file: check the name`},
 	{"path above", []string{theItems, "    items: ‸../crate-a.csv\n"},

@@ -3,6 +3,7 @@ package lotfile
 import (
 	"errors"
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -28,6 +29,8 @@ const version = "1"
 type reader struct {
 	Options
 	folder    string
+	piped     bool  // the lot file came by standard input
+	book      *book // the user's defaults; nil when there are none
 	report    *source.Report
 	home      money.Currency         // none when it is missing or wrong
 	ratesRead bool                   // the exchange section could be read
@@ -45,6 +48,7 @@ func newReader(folder string, o Options) *reader {
 type File struct {
 	*landed.Haul
 	bid.Plans
+	Defaults *Defaults // what it takes from a file of defaults; nil when it names none
 }
 
 // present is the file without the lots that are lost.
@@ -53,13 +57,19 @@ func (f *File) present() *File {
 	if h == f.Haul {
 		return f
 	}
-	return &File{h, f.Plans.For(h)}
+	return &File{h, f.Plans.For(h), f.Defaults}
 }
 
 // Parse reads a lot file that is in memory. Faults call it name; the files it
 // names lie below folder.
 func Parse(name string, data []byte, folder string, o Options) (*File, error) {
-	r := newReader(folder, o)
+	return newReader(folder, o).parse(name, data)
+}
+
+func (r *reader) parse(name string, data []byte) (*File, error) {
+	if isBook(data) {
+		return nil, source.Faults{{At: source.Origin{File: name}, What: "this is a file of defaults, not a lot file", Remedy: "name it in a lot file, as in with: ../" + filepath.Base(name)}}
+	}
 	root, err := input.ParseYAML(name, data, r.report)
 	if err != nil {
 		return nil, err
@@ -104,7 +114,7 @@ func (f *File) withoutNames() *File {
 		b := *f.Bidding
 		b.Lot, plans.Bidding = "", &b
 	}
-	return &File{&h, plans}
+	return &File{&h, plans, f.Defaults}
 }
 
 // need records that what stands at an origin, or at a key below it, could not
@@ -116,7 +126,7 @@ func (r *reader) need(read bool, at source.Origin, keys ...string) {
 }
 
 func (r *reader) file(root input.Node) *File {
-	m := root.Map("lotcost", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "risks", "bidding")
+	m := root.Map("lotcost", "with", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "risks", "bidding")
 	h := &landed.Haul{At: root.Origin()}
 	f := &File{Haul: h}
 	h.At.Line, h.At.Column = 0, 0
@@ -126,15 +136,23 @@ func (r *reader) file(root input.Node) *File {
 	if v, ok := m.Require("lotcost", "begin the file with lotcost: "+version).Text(); ok && v != version {
 		m.Get("lotcost").Fail(fmt.Sprintf("version %s of the format is not known", quote(v)), "write lotcost: "+version)
 	}
+	whole := r.defaults(m.Get("with"))
+	h.At = r.below(h.At)
 	h.Title, _ = m.Get("title").Words()
-	h.Home, _ = input.Scalar(m.Require("home", "write the currency of your books, as in home: CAD"), money.ParseCurrency)
+	home := r.section(m, "home")
+	switch {
+	case r.inBook(home):
+		h.Home = r.book.home
+	case home.Given() || whole:
+		h.Home, _ = input.Scalar(m.Require("home", "write the currency of your books, as in home: CAD"), money.ParseCurrency)
+	}
 	r.home = h.Home
 	h.Date = r.date(m.Get("date"))
-	h.From, h.To = r.place(m.Get("from")), r.place(m.Get("to"))
-	h.Share = r.share(m.Get("share"))
+	h.From, h.To = r.place(m.Get("from")), r.place(r.section(m, "to"))
+	h.Share = r.share(r.section(m, "share"))
 	before := r.report.Len()
-	r.exchange(m.Get("exchange"), h, m.Get("date"))
-	r.ratesRead = r.report.Len() == before
+	r.exchange(r.section(m, "exchange"), h, m.Get("date"))
+	r.ratesRead = whole && r.report.Len() == before
 	lots := m.Require("lots", "list what was bought, as in lots: with - id: … below it")
 	r.need(lots.IsList(), h.At, "lots")
 	for _, n := range lots.List(false) {
@@ -143,17 +161,20 @@ func (r *reader) file(root input.Node) *File {
 	for _, n := range m.Get("parcels").List(false) {
 		h.Parcels = append(h.Parcels, r.parcel(n))
 	}
-	h.Border = r.border(m.Get("customs"), h)
 	for _, n := range m.Get("charges").List(false) {
 		h.Charges = append(h.Charges, r.charge(n))
 	}
-	f.Sending = r.sending(m.Get("sending"))
-	h.Losses = r.losses(m.Get("losses"))
-	f.Selling = r.selling(m.Get("selling"), h)
-	for _, n := range m.Get("risks").List(false) {
-		f.Risks = append(f.Risks, r.risk(n))
-	}
-	f.Bidding = r.bidding(m.Get("bidding"))
+	h.Losses = r.losses(r.section(m, "losses"))
+	r.in(r.section(m, "customs"), func(n input.Node) { h.Border = r.border(n, h) })
+	r.in(r.section(m, "sending"), func(n input.Node) { f.Sending = r.sending(n) })
+	r.in(r.section(m, "selling"), func(n input.Node) { f.Selling = r.selling(n, h) })
+	r.in(r.section(m, "risks"), func(n input.Node) {
+		for _, n := range n.List(false) {
+			f.Risks = append(f.Risks, r.risk(n))
+		}
+	})
+	r.in(r.section(m, "bidding"), func(n input.Node) { f.Bidding = r.bidding(n) })
+	f.Defaults = r.told()
 	r.checkBare(f)
 	r.checkWay(f, m.Get("from"))
 	return f
@@ -250,8 +271,8 @@ func (r *reader) lot(n input.Node) landed.Lot {
 	if lot.Price.Sign() < 0 {
 		price.Fail("a price cannot be negative", "write a refund as a charge with a negative amount")
 	}
-	lot.Premium = r.fraction(m.Get("premium"), "premium: 10%")
 	lot.Settled = r.settled(m.Get("settled"))
+	lot.Premium = r.premium(&lot, m.Get("premium"))
 	lot.Lost = r.yes(m.Get("lost"))
 	lot.Open = lot.Open || lot.Lost && !price.Given()
 	r.travel(&lot, m)

@@ -43,7 +43,7 @@ func (r *reader) itemsFile(n input.Node) ([]landed.Item, bool) {
 		n.FailErr(err)
 		return nil, false
 	}
-	return r.items(filepath.Join(r.folder, name), data)
+	return r.items(filepath.Join(r.folderOf(n), name), data)
 }
 
 // items reads an item list: a header with the columns in any order, then one

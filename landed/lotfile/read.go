@@ -70,18 +70,22 @@ func ReadText(path string, data []byte, o Options) (*File, error) {
 	if strings.EqualFold(filepath.Ext(path), ".csv") {
 		return nil, source.Faults{{At: source.Origin{File: path}, What: "this is an item list, not a lot file", Remedy: "name it in a lot file under items, or give it to split as --items " + path}}
 	}
-	return Parse(shown(path), data, Folder(path), o)
+	r := newReader(Folder(path), o)
+	r.piped = isPiped(path)
+	return r.parse(shown(path), data)
 }
 
 // Folder is the folder below which files named by the lot file at path are
 // looked for. What a shell hands over as /dev/stdin or /dev/fd/63 has none of
 // its own, as standard input has none.
 func Folder(path string) string {
-	if path == Stdin || strings.HasPrefix(path, "/dev/") {
+	if isPiped(path) {
 		return "."
 	}
 	return filepath.Dir(path)
 }
+
+func isPiped(path string) bool { return path == Stdin || strings.HasPrefix(path, "/dev/") }
 
 // shown is what a path is called in messages.
 func shown(path string) string {
@@ -156,35 +160,49 @@ func readAll(r io.Reader) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(r, input.MaxBytes+1))
 }
 
-// open opens a file named in the lot file, below its folder.
+// open opens a file named in the lot file or in the defaults, below the folder
+// of that file.
 func (r *reader) open(n input.Node, name string) (*os.File, bool) {
+	of := "the lot file"
+	if r.inBook(n) {
+		of = "the defaults file"
+	}
 	if !filepath.IsLocal(name) {
-		n.Fail("the path "+quote(name)+" leads out of the lot file's folder", "put the file beside the lot file and write its name alone")
+		n.Fail("the path "+quote(name)+" leads out of "+of+"'s folder", "put the file beside "+of+" and write its name alone")
 		return nil, false
 	}
-	root, err := os.OpenRoot(r.folder)
+	return r.openIn(n, place{r.folderOf(n), name, name, " beside " + of, "the file must lie below " + of + "'s folder and be readable"})
+}
+
+// place is where a file is looked for, by its path below a folder, and how that is
+// called.
+type place struct{ folder, path, name, beside, rule string }
+
+// openIn opens a file that is none but a plain one.
+func (r *reader) openIn(n input.Node, p place) (*os.File, bool) {
+	root, err := os.OpenRoot(p.folder)
 	if err != nil {
 		n.FailErr(err)
 		return nil, false
 	}
 	defer root.Close()
-	info, err := root.Stat(name)
+	info, err := root.Stat(p.path)
 	var f *os.File
 	if err == nil && info.Mode().IsRegular() {
-		f, err = root.OpenFile(name, os.O_RDONLY|syscall.O_NONBLOCK, 0) // it may have become a pipe
+		f, err = root.OpenFile(p.path, os.O_RDONLY|syscall.O_NONBLOCK, 0) // it may have become a pipe
 	}
 	if err == nil && f != nil {
-		info, err = r.opened(filepath.Join(r.folder, name), f)
+		info, err = r.opened(filepath.Join(p.folder, p.path), f)
 	}
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		n.Fail("there is no file "+quote(name)+" beside the lot file", "check the name")
+		n.Fail("there is no file "+quote(p.name)+p.beside, "check the name")
 	case err != nil:
-		n.Fail("cannot open "+quote(name)+": "+reason(err), "the file must lie below the lot file's folder and be readable")
+		n.Fail("cannot open "+quote(p.name)+": "+reason(err), p.rule)
 	case info.IsDir():
-		n.Fail(quote(name)+" is a folder", "name a file in it")
+		n.Fail(quote(p.name)+" is a folder", "name a file in it")
 	case f == nil:
-		n.Fail(quote(name)+" is no plain file", "name a file, not a pipe or a device")
+		n.Fail(quote(p.name)+" is no plain file", "name a file, not a pipe or a device")
 	default:
 		return f, true
 	}

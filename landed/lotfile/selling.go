@@ -249,7 +249,7 @@ func (r *reader) listFile(n input.Node, name string) input.Node {
 	data, err := readAll(f)
 	var list input.Node
 	if err == nil {
-		list, err = input.ParseYAML(filepath.Join(r.folder, name), data, r.report)
+		list, err = input.ParseYAML(filepath.Join(r.folderOf(n), name), data, r.report)
 	}
 	if err != nil {
 		n.FailErr(err)

@@ -51,3 +51,28 @@ func (o Origin) In(t *Text) Origin {
 	o.in = t
 	return o
 }
+
+// Or returns the origin as one that also finds what stands below another: a key
+// is looked for where more of the way to it is there, here first.
+func (o Origin) Or(other Origin) Origin {
+	text := Text(func(_ Origin, keys []string, entry int) Origin {
+		if other.reach(keys) > o.reach(keys) {
+			return other.find(keys, entry)
+		}
+		return o.find(keys, entry)
+	})
+	return o.In(&text)
+}
+
+// reach counts the keys, from the first one on, that stand below the origin.
+func (o Origin) reach(keys []string) int {
+	at := o
+	for i := range keys {
+		next := o.Key(keys[:i+1]...)
+		if next == at {
+			return i
+		}
+		at = next
+	}
+	return len(keys)
+}

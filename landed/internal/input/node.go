@@ -439,6 +439,45 @@ func (m Map) each(f func(key, value Node, name string)) {
 	}
 }
 
+// Each calls f for each value of a mapping, in the order of the text; it tells
+// no fault, which is for who reads the mapping.
+func (n Node) Each(f func(name string, value Node)) {
+	if !n.IsMap() {
+		return
+	}
+	for i := 0; i+1 < len(n.yaml.Content); i += 2 {
+		f(n.yaml.Content[i].Value, Node{yaml: n.yaml.Content[i+1], file: n.file, field: n.field, report: n.report})
+	}
+}
+
+// Brief is the value in a few words: its text, the texts of a list, or what
+// the keys of a mapping hold.
+func (n Node) Brief() string {
+	switch {
+	case n.IsList():
+		var words []string
+		for _, y := range n.yaml.Content {
+			if y.Kind != yaml.ScalarNode {
+				return strconv.Itoa(len(n.yaml.Content)) + " of them"
+			}
+			words = append(words, Excerpt(y.Value))
+		}
+		return strings.Join(words, ", ")
+	case n.IsMap():
+		var words []string
+		n.Each(func(name string, value Node) {
+			words = append(words, Excerpt(name))
+			if value.IsText() {
+				words[len(words)-1] += ": " + Excerpt(value.yaml.Value)
+			}
+		})
+		return strings.Join(words, ", ")
+	case n.yaml != nil:
+		return Excerpt(n.yaml.Value)
+	}
+	return Excerpt(n.text)
+}
+
 func joinField(field, key string) string {
 	if field == "" {
 		return key

@@ -270,3 +270,24 @@ func ExampleParseYAML() {
 	// 2
 	// crates.yaml:2:1: unknown key "cuont": did you mean count?
 }
+
+// TestBrief: a value in a few words, whatever it is, and none of it is told to
+// be wrong.
+func TestBrief(t *testing.T) {
+	for _, c := range []struct{ text, want string }{
+		{"v: 2%", "2%"},
+		{"v:", ""},
+		{"v: [a, b c]", "a, b c"},
+		{"v: [{a: b}, {a: c}]", "2 of them"},
+		{"v: {a: b, c: [d]}", "a: b, c"},
+		{"v: {a: b, a: c}", "a: b, a: c"},
+		{"v: " + strings.Repeat("long", 200), strings.Repeat("long", 15) + "…"},
+	} {
+		n, report := parse(t, c.text)
+		n.Each(func(_ string, v input.Node) {
+			if got := v.Brief(); got != c.want || report.Len() > 0 {
+				t.Errorf("%s: got %q, want %q", c.text, got, c.want)
+			}
+		})
+	}
+}

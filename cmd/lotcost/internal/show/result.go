@@ -4,6 +4,7 @@ package show
 import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
+	"lotcost/landed/lotfile"
 )
 
 // Result is what a command found, made ready for each format when that format
@@ -16,6 +17,10 @@ type Result struct {
 	// Of is the statement whose cost is told, and Before the one that is taken
 	// off it; nil when there is none.
 	Of, Before *landed.Statement
+
+	// Defaults are those of which it is to be told what stands where; nil when that
+	// is not asked, or there are none.
+	Defaults *lotfile.Defaults
 }
 
 // StepsJSON is a working for [WriteJSON].

@@ -125,6 +125,10 @@ func (r Result) Whole() *sheet.Sheet {
 	if r.Of != nil {
 		doc.Add(borderCautions(r.Of)...)
 	}
+	if r.Defaults != nil {
+		doc.Add(figuresTable(r.Defaults))
+		doc.Add(figureNotes(r.Defaults)...)
+	}
 	return doc
 }
 
@@ -132,6 +136,9 @@ func (r Result) Whole() *sheet.Sheet {
 // fields.
 func (r Result) WholeJSON(w io.Writer) error {
 	var more []any
+	if r.Defaults != nil {
+		more = append(more, figuresJSON(r.Defaults))
+	}
 	if r.Of != nil && len(r.Of.Open()) > 0 {
 		more = append(more, struct {
 			Open   []string `json:"without_open_price"`

@@ -1,0 +1,43 @@
+package show
+
+import (
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed/lotfile"
+)
+
+// figuresTable is which figure stands in which file.
+func figuresTable(d *lotfile.Defaults) *sheet.Table {
+	t := &sheet.Table{Title: "Which figure stands where", Columns: []sheet.Column{
+		{Head: "figure", Key: "figure", Wrap: true, Min: 12},
+		{Head: "value", Key: "value", Wrap: true, Min: 12},
+		{Head: "line", Key: "line", Wrap: true, Min: 12},
+	}}
+	for _, f := range d.Figures {
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: f.What}, {Text: f.Value}, {Text: f.At.String()}}})
+	}
+	return t
+}
+
+func figureNotes(d *lotfile.Defaults) []sheet.Block {
+	if !d.Beside {
+		return nil
+	}
+	return []sheet.Block{sheet.Note{Text: "The lot file came by standard input, so its defaults were looked for in the working folder."}}
+}
+
+// figuresJSON is the same for [WriteJSON].
+func figuresJSON(d *lotfile.Defaults) any {
+	type figure struct {
+		What  string `json:"figure"`
+		Value string `json:"value"`
+		File  string `json:"file"`
+		Line  int    `json:"line"`
+	}
+	out := struct {
+		Figures []figure `json:"stands_in"`
+	}{[]figure{}}
+	for _, f := range d.Figures {
+		out.Figures = append(out.Figures, figure{f.What, f.Value, f.At.File, f.At.Line})
+	}
+	return out
+}

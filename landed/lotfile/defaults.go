@@ -1,0 +1,256 @@
+package lotfile
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"sync"
+
+	"lotcost/landed"
+	"lotcost/landed/internal/input"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// Defaults tell what a lot file takes from the file of the user's own that it
+// names under with.
+type Defaults struct {
+	// Figures are those of the sections that either file may hold, in the order in
+	// which they are read, each with where it stands.
+	Figures []Figure
+
+	// Wanted is how many pieces of a model are to be kept, by its name; the name
+	// default is for every other one.
+	Wanted map[string]int64
+
+	// Beside is set where the file was looked for in the working folder, since the
+	// lot file came by standard input.
+	Beside bool
+}
+
+// Figure is something that a file says.
+type Figure struct {
+	What  string // the key, as in "customs: use", or what else it is, as in "premium of crate-a"
+	Value string // in a few words
+	At    source.Origin
+}
+
+// book is a file of defaults that is being used.
+type book struct {
+	input.Map
+	file, folder string
+	home         money.Currency // of its bare numbers; none when it does not say
+	premiums     map[string]premium
+	told         Defaults
+}
+
+// premium is that of a seller.
+type premium struct {
+	rate decimal.Decimal
+	at   input.Node
+}
+
+// bookKeys are the keys of a file of defaults. The last is there to be refused.
+var bookKeys = []string{"lotcost-book", "home", "to", "exchange", "share", "losses", "customs", "sending", "selling", "bidding", "risks", "premiums", "wanted", "with"}
+
+// bookMark is how a file of defaults begins, notes and empty lines aside. Of a
+// file that does not nothing is told but that.
+var bookMark = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^lotcost-book:[ \t]+` + version + `[ \t]*(#.*)?$`) })
+
+func isBook(data []byte) bool {
+	for line := range bytes.Lines(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))) {
+		line = bytes.TrimRight(line, " \t\r\n")
+		if note := bytes.TrimLeft(line, " \t"); len(note) > 0 && note[0] != '#' && string(line) != "---" {
+			return bookMark().Match(line)
+		}
+	}
+	return false
+}
+
+// mostAbove is how many folders above the lot file its defaults may stand.
+const mostAbove = 3
+
+// above takes a path apart: how many folders above it begins, and the rest.
+func above(name string) (folders int, rest string) {
+	rest = filepath.Clean(filepath.FromSlash(name))
+	for {
+		after, up := strings.CutPrefix(rest, ".."+string(filepath.Separator))
+		if !up {
+			return folders, rest
+		}
+		folders, rest = folders+1, after
+	}
+}
+
+// defaults reads the file that a lot file names under with. It reports false when
+// it names one that could not be read.
+func (r *reader) defaults(n input.Node) (whole bool) {
+	name, ok := n.Text()
+	if !ok {
+		return !n.Given()
+	}
+	up, rest := above(name)
+	if up > mostAbove || !filepath.IsLocal(rest) {
+		n.Fail("the path "+quote(name)+" leads too far away", "put the file beside the lot file or up to three folders above, as in with: ../book.yaml")
+		return false
+	}
+	// Not joined: of a folder that is a link, the one above is that of what it links to.
+	folder := r.folder + strings.Repeat(string(filepath.Separator)+"..", up)
+	beside := " beside the lot file"
+	switch {
+	case r.piped:
+		beside = " in the working folder, where it is looked for since the lot file came by standard input"
+	case up > 0:
+		beside = ""
+	}
+	f, ok := r.openIn(n, place{folder, rest, name, beside, "the file must be readable, and no link may lead out of its folder"})
+	if !ok {
+		return false
+	}
+	defer f.Close()
+	data, err := readAll(f)
+	if err != nil {
+		n.FailErr(err)
+		return false
+	}
+	if !isBook(data) {
+		n.Fail(quote(name)+" does not begin with lotcost-book: "+version, "name a file of your defaults, and let that be its first line")
+		return false
+	}
+	path := shortest(folder, rest)
+	root, err := input.ParseYAML(path, data, r.report)
+	if err != nil {
+		n.FailErr(err)
+		return false
+	}
+	r.book = &book{file: path, folder: filepath.Dir(path), premiums: map[string]premium{}, told: Defaults{Beside: r.piped}}
+	r.book.Map = root.Map(bookKeys...)
+	if chain := r.book.Get("with"); chain.Given() {
+		chain.Fail("defaults name no defaults of their own", "write all of them in one file")
+	}
+	r.book.home, _ = input.Scalar(r.book.Get("home"), money.ParseCurrency)
+	r.book.told.Wanted = r.wanted(r.book.Get("wanted"))
+	r.book.Get("premiums").Entries(func(seller string, _, n input.Node) {
+		r.book.premiums[seller] = premium{r.fraction(n, "10%"), n}
+	})
+	return true
+}
+
+// shortest is the path of a file in a folder, without the folders that are only
+// passed through, where that leads to the same file.
+func shortest(folder, name string) string {
+	long := folder + string(filepath.Separator) + name
+	short := filepath.Join(folder, name)
+	a, err := os.Stat(long)
+	b, err2 := os.Stat(short)
+	if err != nil || err2 != nil || !os.SameFile(a, b) {
+		return long
+	}
+	return short
+}
+
+// wanted reads how many pieces of each model are to be kept.
+func (r *reader) wanted(n input.Node) map[string]int64 {
+	wanted := map[string]int64{}
+	n.Entries(func(model string, _, value input.Node) { wanted[model] = r.pieces(value, model+": 1") })
+	return wanted
+}
+
+// inBook reports whether a value stands in the defaults.
+func (r *reader) inBook(n input.Node) bool { return r.book != nil && n.Origin().File == r.book.file }
+
+// folderOf is the folder of the file in which a value stands.
+func (r *reader) folderOf(n input.Node) string {
+	if r.inBook(n) {
+		return r.book.folder
+	}
+	return r.folder
+}
+
+// section is a section of the lot file, or else that of the defaults.
+func (r *reader) section(m input.Map, key string) input.Node {
+	n := m.Get(key)
+	if r.book == nil {
+		return n
+	}
+	if !n.Given() && !m.Misspelt(key) && r.book.Has(key) {
+		n = r.book.Get(key)
+	}
+	if !n.IsMap() {
+		r.tell(key, n)
+	}
+	n.Each(func(name string, value input.Node) {
+		if key != "customs" || name != "classes" {
+			r.tell(key+": "+name, value)
+			return
+		}
+		value.Each(func(class string, value input.Node) { r.tell("customs: class "+class, value) })
+	})
+	return n
+}
+
+// beside is the section of the defaults that stands beside one of the lot file.
+func (r *reader) beside(section input.Node, key string) input.Node {
+	if r.book == nil || !section.Given() || r.inBook(section) {
+		return input.Node{}
+	}
+	return r.book.Get(key)
+}
+
+// in reads a section: a bare number is of the home of the file in which it stands.
+func (r *reader) in(section input.Node, read func(input.Node)) {
+	home := r.home
+	if r.inBook(section) && r.book.home != 0 {
+		r.home = r.book.home
+	}
+	read(section)
+	r.home = home
+}
+
+// below lets what is not in the lot file be found in the defaults.
+func (r *reader) below(at source.Origin) source.Origin {
+	if r.book == nil {
+		return at
+	}
+	there := r.book.Origin()
+	there.Line, there.Column = 0, 0
+	return at.Or(there)
+}
+
+// premium reads that of a lot, which is its seller's where it has none of its own.
+func (r *reader) premium(lot *landed.Lot, n input.Node) decimal.Decimal {
+	rate := r.fraction(n, "premium: 10%")
+	if usual, known := r.sellers()[lot.Seller]; known && !n.Given() {
+		rate, n = usual.rate, usual.at
+	}
+	if lot.Settled.Currency() == 0 {
+		r.tell("premium of "+lot.ID, n)
+	}
+	return rate
+}
+
+func (r *reader) sellers() map[string]premium {
+	if r.book == nil {
+		return nil
+	}
+	return r.book.premiums
+}
+
+// tell keeps where something stands, where there are defaults.
+func (r *reader) tell(what string, n input.Node) {
+	if r.book != nil && n.Given() {
+		r.book.told.Figures = append(r.book.told.Figures, Figure{what, n.Brief(), n.Origin()})
+	}
+}
+
+// told is what the file takes from defaults; nil where there are none.
+func (r *reader) told() *Defaults {
+	if r.book == nil {
+		return nil
+	}
+	return &r.book.told
+}
