@@ -163,12 +163,12 @@ func (s *csvSource) advance() error {
 
 // bad makes the error for a cell of the line read last.
 func (s *csvSource) bad(column int, cell, problem, want string) error {
-	return &TableError{Name: s.in.name, Line: s.line, Column: column, cell: cell, problem: problem, want: want}
+	return &TableError{Name: s.in.name, line: s.line, column: column, cell: cell, problem: problem, want: want}
 }
 
 // lacks makes the error for something that is not there.
 func (s *csvSource) lacks(column int, problem, want string) error {
-	return &TableError{Name: s.in.name, Line: max(s.line, 1), Column: column, problem: problem, want: want, whole: true}
+	return &TableError{Name: s.in.name, line: max(s.line, 1), column: column, problem: problem, want: want, whole: true}
 }
 
 // cells yields the cells of a line, trimmed, each with the column in bytes at which it begins. An empty last cell is not one.

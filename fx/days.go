@@ -96,7 +96,7 @@ func open(r io.Reader, name string) (source, error) {
 		return nil, in.failed(err, 1)
 	}
 	if problem, want := refuse(head); problem != "" {
-		return nil, &TableError{Name: name, Line: 1, Column: 1, problem: problem, want: want, whole: true}
+		return nil, &TableError{Name: name, line: 1, column: 1, problem: problem, want: want, whole: true}
 	}
 	if text := bytes.TrimSpace(bytes.TrimPrefix(head, bom)); len(text) > 0 && text[0] == '<' {
 		return newXML(buf, in), nil
@@ -162,7 +162,7 @@ func (l *limited) mark() { l.tag, l.tagged = 0, true }
 // failed makes the error that a caller sees of a failure to read on, at a line.
 func (l *limited) failed(err error, line int) error {
 	if errors.Is(err, errTableSize) || errors.Is(err, errLineSize) {
-		return &TableError{Name: l.name, Line: line, Column: 1, problem: err.Error(), want: "is it a table of exchange rates?", whole: true}
+		return &TableError{Name: l.name, line: line, column: 1, problem: err.Error(), want: "is it a table of exchange rates?", whole: true}
 	}
 	if l.name == "" {
 		return fmt.Errorf("reading the table: %w", err)
@@ -186,8 +186,8 @@ func (c calendar) add(day time.Time, line int) int {
 // TableError says where a table of rates is malformed.
 type TableError struct {
 	Name    string // of the file, "" if not known
-	Line    int    // from 1
-	Column  int    // in bytes, from 1
+	line    int    // from 1
+	column  int    // in bytes, from 1
 	cell    string // the offending text as it stands in the file; "" also where the fault is not in one text
 	problem string // what is wrong with it
 	want    string // what was expected
@@ -196,9 +196,9 @@ type TableError struct {
 
 // Error gives the position, the text in question, what is wrong and what was expected.
 func (e *TableError) Error() string {
-	where := fmt.Sprintf("line %d, column %d", e.Line, e.Column)
+	where := fmt.Sprintf("line %d, column %d", e.line, e.column)
 	if e.Name != "" {
-		where = fmt.Sprintf("%s:%d:%d", e.Name, e.Line, e.Column)
+		where = fmt.Sprintf("%s:%d:%d", e.Name, e.line, e.column)
 	}
 	if e.whole {
 		return fmt.Sprintf("%s: %s: %s", where, e.problem, e.want)

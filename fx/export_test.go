@@ -3,6 +3,7 @@ package fx
 import (
 	"io"
 	"iter"
+	"time"
 )
 
 // What the tests read one step at a time.
@@ -37,3 +38,9 @@ func (r Rate) Inverse() Rate { return r.inverse() }
 
 // Meant is the equation suggested, and the zero one where none is.
 func (e *FarError) Meant() Equation { return e.meant }
+
+// At is the line and the column.
+func (e *TableError) At() [2]int { return [2]int{e.line, e.column} }
+
+// Want is the day that nothing serves.
+func (e *DayError) Want() time.Time { return e.want }

@@ -33,7 +33,7 @@ func checkDays(t *testing.T, in string, read func(io.Reader) iter.Seq2[fx.Day, e
 		checkQuotes(t, d)
 		days = append(days, d)
 	}
-	if te := (*fx.TableError)(nil); failed != nil && (!errors.As(failed, &te) || te.Line < 1 || te.Column < 1 || te.Line > strings.Count(in, "\n")+1) {
+	if te := (*fx.TableError)(nil); failed != nil && (!errors.As(failed, &te) || te.At()[0] < 1 || te.At()[1] < 1 || te.At()[0] > strings.Count(in, "\n")+1) {
 		t.Fatalf("error without a place: %#v", failed)
 	}
 	if failed == nil && len(days) == 0 {

@@ -214,7 +214,7 @@ func (t *Table) stale(from, to Code) error {
 // DayError says that a table does not serve a day: it begins later, no day near enough quotes both currencies, or it was read for another
 // day.
 type DayError struct {
-	Want time.Time // 00:00 UTC
+	want time.Time // 00:00 UTC
 	text string
 }
 

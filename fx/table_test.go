@@ -69,7 +69,7 @@ func TestTableRateErrors(t *testing.T) {
 	}
 	for on, want := range map[string]string{"2025-05-17": "the newest day up to it in eurofxref-2025.csv is 2025-05-09", "2025-04-15": "begins on 2025-04-16"} {
 		var late *fx.DayError
-		if _, err := table(t, file, on, false).Rate("JPY", "CAD"); !errors.As(err, &late) || !late.Want.Equal(day(on)) || !strings.Contains(err.Error(), want) {
+		if _, err := table(t, file, on, false).Rate("JPY", "CAD"); !errors.As(err, &late) || !late.Want().Equal(day(on)) || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: got %v", on, err)
 		}
 	}

@@ -179,7 +179,7 @@ func (s *xmlSource) failed(err error) error {
 
 // bad makes the error for the token read last.
 func (s *xmlSource) bad(cell, problem, want string) error {
-	return &TableError{Name: s.in.name, Line: s.line, Column: s.column, cell: cell, problem: problem, want: want}
+	return &TableError{Name: s.in.name, line: s.line, column: s.column, cell: cell, problem: problem, want: want}
 }
 
 // attr gives the value of an attribute, and whether the element has it.
@@ -194,5 +194,5 @@ func attr(e xml.StartElement, name string) (string, bool) {
 
 // lacks makes the error for something that is not there, or for the text as a whole.
 func (s *xmlSource) lacks(problem, want string) error {
-	return &TableError{Name: s.in.name, Line: s.line, Column: s.column, problem: problem, want: want, whole: true}
+	return &TableError{Name: s.in.name, line: s.line, column: s.column, problem: problem, want: want, whole: true}
 }

@@ -45,7 +45,7 @@ type Table struct {
 // Fetch brings the table. An XML table is whole when its root element is closed, a CSV table when it ends with a line end; one that was
 // cut off just there cannot be told from a whole one, but has fewer days than before.
 //
-// A bad URL is an *[AddressError]. Any other error is an *[Error], which wraps the cause: a redirect that is not http or https, or that
+// A bad URL is an *[AddressError]. Any other error wraps the cause: a redirect that is not http or https, or that
 // leaves https; a status other than 200; the time-out, or ctx done; a body that is cut off or too large; an [*fx.TableError] if the body
 // is not a table. No error holds a password.
 func (r Request) Fetch(ctx context.Context) (*Table, error) {
@@ -152,10 +152,10 @@ func check(name string, text []byte) (fx.Summary, error) {
 	return sum, err
 }
 
-// Error says why a table could not be brought.
-type Error struct {
-	URL string // without user and password
-	Err error  // the cause
+// failure says why a table could not be brought.
+type failure struct {
+	url string // without user and password
+	err error  // the cause
 }
 
 // failed makes the error for a cause.
@@ -163,14 +163,14 @@ func failed(u *url.URL, err error) error {
 	if errors.Is(err, context.DeadlineExceeded) {
 		err = fmt.Errorf("no whole answer in time: %w", err)
 	}
-	return &Error{URL: withoutUser(u.String()), Err: err}
+	return &failure{url: withoutUser(u.String()), err: err}
 }
 
 // Error names the URL and the cause.
-func (e *Error) Error() string { return withoutUser(fmt.Sprintf("fetching %s: %v", e.URL, e.Err)) }
+func (e *failure) Error() string { return withoutUser(fmt.Sprintf("fetching %s: %v", e.url, e.err)) }
 
 // Unwrap gives the cause.
-func (e *Error) Unwrap() error { return e.Err }
+func (e *failure) Unwrap() error { return e.err }
 
 var user = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`//[^\s"]*@`) })
 

@@ -129,8 +129,8 @@ func TestFetchFailures(t *testing.T) {
 		t.Run(tt.path, func(t *testing.T) {
 			tt.r.URL = s.URL + "/" + tt.path + "/rates.csv"
 			got, err := tt.r.Fetch(t.Context())
-			var fe *fetch.Error
-			if got != nil || !errors.As(err, &fe) || fe.URL != tt.r.URL || tt.cause != nil && !errors.Is(err, tt.cause) {
+			var fe *fetch.Failure
+			if got != nil || !errors.As(err, &fe) || fe.URL() != tt.r.URL || tt.cause != nil && !errors.Is(err, tt.cause) {
 				t.Errorf("got %+v, %#v", got, err)
 			}
 			if want := "fetching " + tt.r.URL + ": " + tt.want; text(err) != want {

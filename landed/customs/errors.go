@@ -11,7 +11,7 @@ import (
 
 // InputError tells what [Assess] cannot make sense of.
 type InputError struct {
-	Parcel, Line string // ids; Line is "" where it is the parcel's, both where it is neither's
+	parcel, Line string // ids; Line is "" where it is the parcel's, both where it is neither's
 	Class        string // key of a class: of that named, or of that whose figure it is
 	What         string // the figure: "to", "class", "tax", "freight" ...
 
@@ -66,7 +66,7 @@ func lineOf(parcel, line string) string {
 
 // wrong is the error of a figure of a parcel or of one of its lines.
 func wrong(parcel, line, what, got, want string) error {
-	return &InputError{Parcel: parcel, Line: line, What: what, said: fmt.Sprintf("%s: %s is %q: %s", lineOf(parcel, line), what, got, want)}
+	return &InputError{parcel: parcel, Line: line, What: what, said: fmt.Sprintf("%s: %s is %q: %s", lineOf(parcel, line), what, got, want)}
 }
 
 // wrongInClass is that of a figure of a class.
@@ -86,7 +86,7 @@ func wrongPlace(r *Rules, place string) error {
 // noRate tells which rate of a line is missing, and where to find it. Origin is the country whose
 // surcharge it is; "" for the rate of duty.
 func (a *assessor) noRate(w *parcelWork, l *lineWork, origin string) error {
-	e := &NoRateError{InputError{Parcel: w.ID, Line: l.ID, Class: l.Class, What: "duty"}}
+	e := &NoRateError{InputError{parcel: w.ID, Line: l.ID, Class: l.Class, What: "duty"}}
 	find := "find the heading of the goods"
 	if code := a.c.Classes[l.Class].Code; code != "" {
 		find = "find the heading " + code

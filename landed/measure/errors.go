@@ -4,15 +4,15 @@ import "fmt"
 
 // ParseError reports text that is no weight, length or size.
 type ParseError struct {
-	Input  string // the text as it was given
-	Reason string // what is wrong
-	Remedy string // what would put it right; "write X" promises that X can be read
+	input  string // the text as it was given
+	reason string // what is wrong
+	remedy string // what would put it right; "write X" promises that X can be read
 	kind   string // "weight", "length" or "size"
 }
 
 // Error quotes the text and says what is wrong and what to write.
 func (e *ParseError) Error() string {
-	return fmt.Sprintf("%s %q: %s: %s", e.kind, e.Input, e.Reason, e.Remedy)
+	return fmt.Sprintf("%s %q: %s: %s", e.kind, e.input, e.reason, e.remedy)
 }
 
 // RangeError reports a result that is beyond every [Weight], or an argument that makes no sense.

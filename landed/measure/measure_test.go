@@ -188,7 +188,7 @@ func TestParseErrors(t *testing.T) {
 	} {
 		err := parse[c.kind](c.in)
 		var pe *measure.ParseError
-		if !errors.As(err, &pe) || !strings.HasPrefix(pe.Error(), c.kind+" ") || pe.Input != c.in {
+		if !errors.As(err, &pe) || !strings.HasPrefix(pe.Error(), c.kind+" ") || pe.Input() != c.in {
 			t.Errorf("%s %q: %#v", c.kind, c.in, err)
 			continue
 		}
@@ -199,7 +199,7 @@ func TestParseErrors(t *testing.T) {
 }
 
 func quoted(s string) string {
-	e := (&measure.ParseError{Input: s}).Error()
+	e := measure.Unread(s).Error()
 	return strings.TrimSuffix(strings.TrimPrefix(e, " "), ": : ")
 }
 
@@ -477,13 +477,13 @@ func exactSize(s string) []int64 {
 // remedied checks the promise of ParseError: what it says to write can be read.
 func remedied(t *testing.T, err error, parse func(string) error) {
 	var pe *measure.ParseError
-	if !errors.As(err, &pe) || pe.Reason == "" || pe.Remedy == "" {
+	if !errors.As(err, &pe) || pe.Reason() == "" || pe.Remedy() == "" {
 		t.Fatalf("%#v", err)
 	}
-	if text, ok := strings.CutPrefix(pe.Remedy, "write "); ok {
+	if text, ok := strings.CutPrefix(pe.Remedy(), "write "); ok {
 		for r := range strings.SplitSeq(text, " or ") {
 			if err := parse(r); err != nil {
-				t.Fatalf("remedy for %q: %v", pe.Input, err)
+				t.Fatalf("remedy for %q: %v", pe.Input(), err)
 			}
 		}
 	}

@@ -49,7 +49,7 @@ func (f *fault) at(kind, input string, reads func(string) bool) *ParseError {
 	if len(readings) > 0 {
 		remedy = "write " + strings.Join(readings, " or ")
 	}
-	return &ParseError{Input: input, kind: kind, Reason: f.reason, Remedy: remedy}
+	return &ParseError{input: input, kind: kind, reason: f.reason, remedy: remedy}
 }
 
 func (k *kind) parse(s string) (int64, error) {

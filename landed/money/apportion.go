@@ -16,14 +16,14 @@ import (
 // zero, or over nothing.
 var ErrNoWeight = errors.New("nothing to share by: every weight is zero")
 
-// ErrNegativeWeight tells that a weight is below zero; what wraps it says which.
-var ErrNegativeWeight = errors.New("a weight cannot be negative")
+// errNegativeWeight tells that a weight is below zero; what wraps it says which.
+var errNegativeWeight = errors.New("a weight cannot be negative")
 
-// ErrRoom tells that there is room for fewer shares than there are weights.
-var ErrRoom = errors.New("there is room for fewer shares than there are weights")
+// errRoom tells that there is room for fewer shares than there are weights.
+var errRoom = errors.New("there is room for fewer shares than there are weights")
 
 func negativeWeight[W any](i int, w W) error {
-	return fmt.Errorf("weight %d is %v: %w", i, w, ErrNegativeWeight)
+	return fmt.Errorf("weight %d is %v: %w", i, w, errNegativeWeight)
 }
 
 // Apportion shares total over the weights by the method of largest remainder
@@ -33,16 +33,16 @@ func negativeWeight[W any](i int, w W) error {
 // the floor or the ceiling of its quota, and a zero weight gets nothing. A
 // negative total is shared as the mirror image of the positive one.
 //
-// The shares are written to dst, which must be as long as weights ([ErrRoom])
+// The shares are written to dst, which must be as long as weights
 // and must not overlap it. Nothing is allocated, and the time is linear in the worst case.
 // Units are the caller's: minor units of money as a rule.
 //
-// It returns [ErrNoWeight] when all weights are zero, [ErrNegativeWeight],
-// or [ErrOverflow] when the weights sum to more than 2^64-1 (see
+// It returns [ErrNoWeight] when all weights are zero, an error
+// for a weight below zero, or [ErrOverflow] when the weights sum to more than 2^64-1 (see
 // [ApportionBig]). dst is unspecified after an error.
 func Apportion(dst []int64, total int64, weights []int64) error {
 	if len(dst) < len(weights) {
-		return ErrRoom
+		return errRoom
 	}
 	sum, err := sumWeights(weights)
 	if err != nil {
@@ -215,7 +215,7 @@ func (p portioner) smallThreshold(dst, weights []int64, left, mask, prefix uint6
 // whose weights do not fit in 64 bits. It allocates and sorts.
 func ApportionBig(dst []int64, total int64, weights []*big.Int) error {
 	if len(dst) < len(weights) {
-		return ErrRoom
+		return errRoom
 	}
 	dst = dst[:len(weights)]
 	sum := new(big.Int)

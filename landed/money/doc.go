@@ -21,5 +21,5 @@
 // # Errors
 //
 // [ParseError], [UnknownCurrencyError] and [MismatchError] tell the offending
-// value; [ErrOverflow], [ErrNoWeight] and [ErrNegativeWeight] are sentinels.
+// value; [ErrOverflow] and [ErrNoWeight] are sentinels.
 package money

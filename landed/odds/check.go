@@ -105,5 +105,5 @@ func units(d decimal.Decimal, what string) (uint64, error) {
 	if what != "" {
 		what = strconv.Quote(what) + ": "
 	}
-	return 0, &ChanceError{d, what + "a chance of " + money.FormatPercent(d) + ": " + remedy}
+	return 0, &chanceError{d, what + "a chance of " + money.FormatPercent(d) + ": " + remedy}
 }

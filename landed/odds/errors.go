@@ -35,15 +35,15 @@ func (e *Error) Error() string {
 // Unwrap returns the error without its place.
 func (e *Error) Unwrap() error { return e.Err }
 
-// ChanceError tells of a chance below 0 or above 100 % or with more than 18 decimals, or, of a
+// chanceError tells of a chance below 0 or above 100 % or with more than 18 decimals, or, of a
 // whole group, that its chances do not come to 100 %.
-type ChanceError struct {
-	Chance decimal.Decimal // or the sum of the group's, 1 being 100 %
+type chanceError struct {
+	chance decimal.Decimal // or the sum of the group's, 1 being 100 %
 	text   string
 }
 
 // Error ends with what would put it right.
-func (e *ChanceError) Error() string { return e.text }
+func (e *chanceError) Error() string { return e.text }
 
 // LimitError tells that there are none of the pieces, or more of them or of the shared risks than
 // can be counted.
@@ -72,5 +72,5 @@ func sumError(g *Group) error {
 	if missing.Sign() < 0 {
 		remedy = "take away " + money.FormatPercent(missing.Neg())
 	}
-	return &ChanceError{sum, fmt.Sprintf("chances come to %s, not 100%%: %s", money.FormatPercent(sum), remedy)}
+	return &chanceError{sum, fmt.Sprintf("chances come to %s, not 100%%: %s", money.FormatPercent(sum), remedy)}
 }

@@ -505,8 +505,8 @@ func TestErrorsCarryTheirData(t *testing.T) {
 		at     odds.Error
 		want   error
 	}{
-		{[]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(9, -1, 1)}}}, odds.Error{Group: 1}, &odds.ChanceError{Chance: dec("0.9")}},
-		{[]odds.Group{{Count: 1, Outcomes: []odds.Outcome{dead, outcome(15, -1, 1)}}}, odds.Error{Group: 1, Outcome: 2}, &odds.ChanceError{Chance: dec("1.5")}},
+		{[]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(9, -1, 1)}}}, odds.Error{Group: 1}, odds.BadChance(dec("0.9"))},
+		{[]odds.Group{{Count: 1, Outcomes: []odds.Outcome{dead, outcome(15, -1, 1)}}}, odds.Error{Group: 1, Outcome: 2}, odds.BadChance(dec("1.5"))},
 		{[]odds.Group{{Count: 400_000, Keep: 7, Outcomes: []odds.Outcome{half, dead}}}, odds.Error{Group: 1}, &odds.LimitError{Kept: true, Given: 400_000, Most: 262_144}},
 		{slices.Repeat([]odds.Group{{Count: 4300, Keep: 7, Outcomes: []odds.Outcome{fine, rest}}}, 17), odds.Error{Group: 17}, &odds.LimitError{Kept: true, Given: 4300, Most: 1105}},
 		{[]odds.Group{{Count: 600_000, Outcomes: []odds.Outcome{sure}}, {Count: 600_000, Outcomes: []odds.Outcome{sure}}}, odds.Error{Group: 2}, &odds.LimitError{Given: 1_200_000, Most: 1_000_000}},
@@ -525,7 +525,7 @@ func sameError(err, want error) bool {
 	switch want := want.(type) {
 	case *odds.ChanceError:
 		var got *odds.ChanceError
-		return errors.As(err, &got) && got.Chance.Equal(want.Chance)
+		return errors.As(err, &got) && got.Chance().Equal(want.Chance())
 	case *odds.LimitError:
 		var got *odds.LimitError
 		return errors.As(err, &got) && *got == *want

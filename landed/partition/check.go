@@ -7,7 +7,7 @@ import (
 	"slices"
 )
 
-// check returns a *ProblemError for input that makes no sense.
+// check returns an error for input that makes no sense.
 func (p *Problem) check(o Options) error {
 	switch {
 	case p.Elements < 1 || p.Elements > MaxElements:
@@ -28,7 +28,7 @@ func (p *Problem) check(o Options) error {
 }
 
 func wrong(field string, got any, remedy string) error {
-	return &ProblemError{fmt.Sprintf("%s %q: %s", field, fmt.Sprint(got), remedy)}
+	return &problemError{fmt.Sprintf("%s %q: %s", field, fmt.Sprint(got), remedy)}
 }
 
 func (p *Problem) short(field string, entries int) error {

@@ -28,5 +28,5 @@
 //
 // # Errors
 //
-// Input that makes no sense is a [*ProblemError], and elements that no plan can take are a [*NoPlanError].
+// Input that makes no sense is an error that names it, and elements that no plan can take are a [*NoPlanError].
 package partition

@@ -6,12 +6,12 @@ import (
 	"strings"
 )
 
-// ProblemError reports a [Problem], or a cost it gave, that makes no sense.
-type ProblemError struct{ text string }
+// problemError reports a [Problem], or a cost it gave, that makes no sense.
+type problemError struct{ text string }
 
 // Error names the field, or the part, with its value, and what would put it right. Elements and modes count
 // from 0.
-func (e *ProblemError) Error() string { return e.text }
+func (e *problemError) Error() string { return e.text }
 
 // NoPlanError reports that the elements cannot all be sent.
 type NoPlanError struct {

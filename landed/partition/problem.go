@@ -111,7 +111,7 @@ type Solution struct {
 // When the context is done, Solve returns the best plan so far, Exact false, and no error; only when there is
 // no plan yet does it return the context's error.
 //
-// It returns a [*ProblemError] when the problem makes no sense, when Cost leaves its range or is below what
+// It returns an error when the problem makes no sense, when Cost leaves its range or is below what
 // Carriage and Each state, and a [*NoPlanError] when there is, or as far as was looked, no plan.
 func (p *Problem) Solve(ctx context.Context, o Options) (Solution, error) {
 	s, err := newSolver(ctx, p, o)

@@ -252,7 +252,7 @@ func (s *solver) checkCost(elements Set, mode int, cost, floor int64) {
 	case cost < 0 || cost > MaxCost:
 		s.err = wrong("Cost of "+listed(elements.Elements()), cost, "must be from 0 to 2^50")
 	case cost < floor:
-		s.err = &ProblemError{fmt.Sprintf("part of %s by mode %d: cost %d is below the stated floor of %d: lower the floor", listed(elements.Elements()), mode, cost, floor)}
+		s.err = &problemError{fmt.Sprintf("part of %s by mode %d: cost %d is below the stated floor of %d: lower the floor", listed(elements.Elements()), mode, cost, floor)}
 	}
 }
 

@@ -14,7 +14,7 @@ import (
 // FieldError tells that one figure of a venue or a sale makes no sense, or that its figures do not
 // go together.
 type FieldError struct {
-	Field string // in words, such as `fee "commission", rate of band 2`; "" for several together
+	field string // in words, such as `fee "commission", rate of band 2`; "" for several together
 	// Which figure of a venue it is: its key in files, behind that of a group it is in, as in
 	// "sales-tax rate", and, counted from 1, the fee, the band of it or the step of postage that it
 	// belongs to; 0 where it belongs to none. Of a sale's figures only the rate of value added tax
@@ -29,8 +29,8 @@ type FieldError struct {
 // Error names the venue, if it has a name, the figure, what is wrong and what would put it right.
 func (e *FieldError) Error() string {
 	text := at(e.venue)
-	if e.Field != "" {
-		text += e.Field + ": "
+	if e.field != "" {
+		text += e.field + ": "
 	}
 	return text + e.said
 }
@@ -45,7 +45,7 @@ func at(venue string) string {
 
 // WeightError tells that an order is too heavy for a postage table.
 type WeightError struct {
-	Weight, Limit measure.Weight
+	weight, limit measure.Weight
 
 	venue  string
 	pieces int64 // in the order
@@ -57,15 +57,15 @@ func (e *WeightError) Error() string {
 	if e.pieces > 1 {
 		remedy = "add a step, or sell it in two orders"
 	}
-	return fmt.Sprintf("%spostage goes up to %s and the order weighs %q: %s", at(e.venue), e.Limit, e.Weight, remedy)
+	return fmt.Sprintf("%spostage goes up to %s and the order weighs %q: %s", at(e.venue), e.limit, e.weight, remedy)
 }
 
 // NoPriceError tells that no price meets the target of a sale.
 type NoPriceError struct {
-	// Share is what fees, tax and target take of each further unit at the highest prices, as a
+	// share is what fees, tax and target take of each further unit at the highest prices, as a
 	// fraction. Of 1 or more the target is out of reach; else it asks for more than the highest
 	// price, or so little is left that rounding alone would decide and the search was given up.
-	Share decimal.Decimal
+	share decimal.Decimal
 
 	venue  string
 	target Target
@@ -85,7 +85,7 @@ const (
 // Error says what stands in the way and what would put it right.
 func (e *NoPriceError) Error() string {
 	start := fmt.Sprintf("%sno price brings %s: ", at(e.venue), e.target.Words())
-	share := "fees, tax and target take " + money.FormatPercent(e.Share) + " of each further unit of price"
+	share := "fees, tax and target take " + money.FormatPercent(e.share) + " of each further unit of price"
 	switch e.why {
 	case takesAll:
 		return start + share + ": lower the target, or sell elsewhere"

@@ -10,19 +10,17 @@ import (
 	"lotcost/landed/money"
 )
 
-// NextLot is a lot that might be added to a haul. It bears no storage, since
-// the day of its arrival is not known.
+// NextLot is a lot that might be added to a haul. Its seller and its customs class are those of the haul's
+// lots, where these have one. It bears no storage, since the day of its arrival is not known.
 type NextLot struct {
 	Weight measure.Weight // as it goes into the box
 	Size   measure.Size   // zero when not known
 	Price  money.Amount   // that it may go for; no currency when its price is not to count at the border
-	Seller string         // empty: that of the haul's lots, where they have one
-	Class  string         // customs class; empty: that of the haul's items, where they have one
 }
 
 // Addition is what one more lot adds to a haul.
 type Addition struct {
-	Lot           landed.Lot // as it was added
+	lot           landed.Lot // as it was added
 	Without, With *Report
 	Freight       money.Amount // what the best way with it has more than the best way without it
 	Insurance     money.Amount
@@ -47,7 +45,7 @@ func Next(ctx context.Context, h *landed.Haul, s *Sending, n NextLot, o Options)
 	if err != nil {
 		return nil, err
 	}
-	a := &Addition{Lot: lot, Without: without, With: more}
+	a := &Addition{lot: lot, Without: without, With: more}
 	a.compare()
 	return a, nil
 }
@@ -58,20 +56,15 @@ func (n NextLot) lot(h *landed.Haul) landed.Lot {
 	if price.Currency() == 0 {
 		price = money.New(0, h.Home)
 	}
-	item := landed.Item{ID: freeID(h, "next"), What: "next lot", Count: 1, Weight: n.Weight, Weighed: true, Value: price, Class: n.Class}
-	if item.Class == "" {
-		item.Class = common(h, func(l *landed.Lot) []string {
-			var classes []string
-			for i := range l.Items {
-				classes = append(classes, l.Items[i].Class)
-			}
-			return classes
-		})
-	}
-	seller := n.Seller
-	if seller == "" {
-		seller = common(h, func(l *landed.Lot) []string { return []string{l.Seller} })
-	}
+	item := landed.Item{ID: freeID(h, "next"), What: "next lot", Count: 1, Weight: n.Weight, Weighed: true, Value: price}
+	item.Class = common(h, func(l *landed.Lot) []string {
+		var classes []string
+		for i := range l.Items {
+			classes = append(classes, l.Items[i].Class)
+		}
+		return classes
+	})
+	seller := common(h, func(l *landed.Lot) []string { return []string{l.Seller} })
 	return landed.Lot{ID: item.ID, Title: "the next lot", Seller: seller, Price: price, Items: []landed.Item{item}, Size: n.Size, Packed: n.Weight}
 }
 

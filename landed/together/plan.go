@@ -82,12 +82,9 @@ type Options = partition.Options
 type planner struct {
 	sender
 	problem partition.Problem
-	out     []Out
+	out     []string
 	aside   []Aside
 }
-
-// Out is a service that cannot be used, and why.
-type Out struct{ Service, Why string }
 
 // Aside is something the haul says that the plan takes the place of.
 type Aside struct {
@@ -189,11 +186,11 @@ func (p *planner) services(report *source.Report) {
 		case errors.As(err, &faults):
 			report.AddErr(service.At, "service "+service.Name, err)
 		case err != nil:
-			p.out = append(p.out, Out{service.Name, err.Error()})
+			p.out = append(p.out, err.Error())
 		case p.tooLate(service) != "":
-			p.out = append(p.out, Out{service.Name, p.tooLate(service)})
+			p.out = append(p.out, p.tooLate(service))
 		case s.Insure && !s.Bare && !service.Insurance.Offered():
-			p.out = append(p.out, Out{service.Name, fmt.Sprintf("service %q insures nothing, and the parcels are to be insured (insure: where-offered lets it carry them)", service.Name)})
+			p.out = append(p.out, fmt.Sprintf("service %q insures nothing, and the parcels are to be insured (insure: where-offered lets it carry them)", service.Name))
 		default:
 			p.tariffs = append(p.tariffs, tariffOf{Tariff: tariff, service: service})
 		}
@@ -201,8 +198,8 @@ func (p *planner) services(report *source.Report) {
 	if len(p.tariffs) > 0 || report.Len() > 0 {
 		return
 	}
-	for _, out := range p.out {
-		report.Add(&source.Fault{At: s.At.Key("services"), Field: "sending: services", What: out.Why, Remedy: "none is left: add a service that can be used"})
+	for _, why := range p.out {
+		report.Add(&source.Fault{At: s.At.Key("services"), Field: "sending: services", What: why, Remedy: "none is left: add a service that can be used"})
 	}
 }
 

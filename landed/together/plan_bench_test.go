@@ -44,7 +44,7 @@ func BenchmarkPlan(b *testing.B) {
 				for b.Loop() {
 					last = plan(b, h)
 				}
-				b.ReportMetric(float64(last.Asked), "costs/op")
+				b.ReportMetric(float64(last.Asked()), "costs/op")
 			})
 		}
 	}

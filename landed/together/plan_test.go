@@ -267,9 +267,9 @@ func TestLatest(t *testing.T) {
 	if r.Best.Parcels[0].Quote.Service.Name != "fast" {
 		t.Errorf("by %s", r.Best.Parcels[0].Quote.Service.Name)
 	}
-	want := []together.Out{
-		{Service: "slow", Why: `service "slow" may take 50 days, until 2026-11-22, and the parcels must arrive by 2026-10-08`},
-		{Service: "silent", Why: `service "silent" does not say how long it takes, and the parcels must arrive by 2026-10-08`},
+	want := []string{
+		`service "slow" may take 50 days, until 2026-11-22, and the parcels must arrive by 2026-10-08`,
+		`service "silent" does not say how long it takes, and the parcels must arrive by 2026-10-08`,
 	}
 	if !slices.Equal(r.Out, want) {
 		t.Errorf("out: %q", r.Out)
@@ -397,8 +397,8 @@ func TestNext(t *testing.T) {
 		if a.Freight != amount(c.freight) || a.Border != amount(c.border) || a.Adds != amount(c.adds) {
 			t.Errorf("at %q: freight %v, border %v, adds %v; want %+v", c.price, a.Freight, a.Border, a.Adds, c)
 		}
-		if len(h.Lots) != 2 || a.Lot.Seller != "tidemark" {
-			t.Errorf("%d lots, seller %q", len(h.Lots), a.Lot.Seller)
+		if len(h.Lots) != 2 || a.Lot().Seller != "tidemark" {
+			t.Errorf("%d lots, seller %q", len(h.Lots), a.Lot().Seller)
 		}
 	}
 }

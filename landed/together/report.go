@@ -20,10 +20,10 @@ type Report struct {
 	Title  string
 	Home   money.Currency
 	Leaves time.Time
-	Apart  Way // each lot by itself, but for those that must travel together
-	One    Way // all lots in one parcel
-	Best   Way // of least total, as far as Exact says
-	Out    []Out
+	Apart  Way      // each lot by itself, but for those that must travel together
+	One    Way      // all lots in one parcel
+	Best   Way      // of least total, as far as Exact says
+	Out    []string // why each service that cannot be used cannot
 	Aside  []Aside
 	Facts  []Fact
 	Opened *Opened // what hangs on open prices; nil where none is open, and from [Least]
@@ -34,7 +34,7 @@ type Report struct {
 	Exact   bool         // no way costs less than Best
 	Bound   money.Amount // no way costs less than this
 	Stopped bool         // the search was cut short
-	Asked   int          // for how many parcels a cost was worked out
+	asked   int          // for how many parcels a cost was worked out
 }
 
 // Way is one way to send the lots.
@@ -83,12 +83,12 @@ type Fact struct {
 	Relief  customs.Relief            // likewise
 }
 
-// ApartError tells that all lots cannot be in one parcel because two were said
+// apartError tells that all lots cannot be in one parcel because two were said
 // to be kept apart.
-type ApartError struct{ A, B string }
+type apartError struct{ A, B string }
 
 // Error says what is wrong and, where it can be said, what would put it right.
-func (e *ApartError) Error() string {
+func (e *apartError) Error() string {
 	return fmt.Sprintf("lots %s and %s must not share a parcel", e.A, e.B)
 }
 
@@ -104,7 +104,7 @@ func (e *TotalError) Error() string {
 // report works out the best way.
 func (p *planner) report(ctx context.Context, best partition.Solution) (*Report, error) {
 	r := &Report{Title: p.haul.Title, Home: p.haul.Home, Leaves: p.leaves, Out: p.out, Aside: p.aside,
-		Exact: best.Exact, Stopped: ctx.Err() != nil, Asked: best.Evaluated}
+		Exact: best.Exact, Stopped: ctx.Err() != nil, asked: best.Evaluated}
 	var err error
 	if r.Best, err = p.way("best", best.Parts); err != nil {
 		return nil, err
@@ -143,7 +143,7 @@ func (p *planner) simple(name string, parcels []partition.Set) (Way, error) {
 	for _, lots := range parcels {
 		for _, pair := range p.problem.Apart {
 			if lots.Has(pair[0]) && lots.Has(pair[1]) {
-				return Way{Name: name, Why: &ApartError{p.haul.Lots[pair[0]].ID, p.haul.Lots[pair[1]].ID}}, nil
+				return Way{Name: name, Why: &apartError{p.haul.Lots[pair[0]].ID, p.haul.Lots[pair[1]].ID}}, nil
 			}
 		}
 		service, cost, err := p.cheapest(lots)

@@ -40,8 +40,8 @@ func planSheet(r *together.Report) *sheet.Sheet {
 			doc.Add(sheet.Note{Kind: sheet.Remark, Text: "apart: " + named(lots) + " stay in one box, since they must be together"})
 		}
 	}
-	for _, o := range r.Out {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "left out: " + o.Why})
+	for _, why := range r.Out {
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "left out: " + why})
 	}
 	for _, a := range r.Aside {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "left aside, since the plan takes its place: " + a.What})
@@ -339,15 +339,12 @@ type planLine struct {
 
 func plansJSON(r *together.Report) any {
 	out := plans{Title: r.Title, Home: r.Home.Code(), Leaves: day(r.Leaves), Exact: r.Exact, Bound: r.Bound.Number(), Stopped: r.Stopped,
-		Facts: []string{}, Divided: r.Divided, Cautions: []string{}, AtWorth: atWorthJSON(r.Opened)}
+		Facts: []string{}, Out: r.Out, Divided: r.Divided, Cautions: []string{}, AtWorth: atWorthJSON(r.Opened)}
 	for _, w := range []*together.Way{&r.Apart, &r.One, &r.Best} {
 		out.Plans = append(out.Plans, jsonWay(w))
 	}
 	for i := range r.Facts {
 		out.Facts = append(out.Facts, factText(&r.Facts[i]))
-	}
-	for _, o := range r.Out {
-		out.Out = append(out.Out, o.Why)
 	}
 	for _, a := range r.Aside {
 		out.Aside = append(out.Aside, a.What)

@@ -1,0 +1,7 @@
+package money
+
+// The mistakes that only a program makes.
+var (
+	ErrNegativeWeight = errNegativeWeight
+	ErrRoom           = errRoom
+)
