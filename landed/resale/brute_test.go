@@ -77,7 +77,7 @@ func compareGaps(answer resale.Least, want []run, most int64) error {
 			got = append(got, run{g.From.Minor(), min(g.To.Minor(), most), g.Shortfall.Minor()})
 		}
 	}
-	if answer.More() {
+	if answer.More {
 		want = want[:min(len(want), len(got))]
 	}
 	if n := len(got); n > 0 && n == len(want) && answer.Gaps[n-1].To.Minor() > most && got[n-1].shortfall >= want[n-1].shortfall {
@@ -212,7 +212,7 @@ func (tr *trial) checkAbove(t *rapid.T, a resale.Least, price int64) {
 			t.Fatalf("gap %v to %v is not one", g.From, g.To)
 		}
 	}
-	if !a.More() && tr.met(price) == inGap {
+	if !a.More && tr.met(price) == inGap {
 		t.Fatalf("%d: in a gap: %v, want the other", price, inGap)
 	}
 }

@@ -23,6 +23,3 @@ func (e *NoPriceError) Undecided() bool { return e.why == undecided }
 
 // EndingFrom is the smallest price with an ending that is not below p.
 var EndingFrom = endingFrom
-
-// More reports whether there are gaps that are not told.
-func (l Least) More() bool { return l.more }

@@ -22,7 +22,7 @@ const (
 type Least struct {
 	Price money.Amount
 	Gaps  []Gap // prices above Price that miss the target, by rising price; nothing below Price meets it
-	more  bool  // there are more than 100 gaps, or they could not all be told apart
+	More  bool  // there are more than 100 gaps, or they could not all be told apart
 }
 
 // Gap is a range of prices, both ends included, at every one of which the target is missed.
@@ -53,7 +53,7 @@ func Price(s *Sale, ending Ending) (Least, error) {
 		return Least{}, c.noPrice(s.Target, end)
 	}
 	least := Least{Price: f.amount(price)}
-	least.Gaps, least.more = c.gaps(price, need)
+	least.Gaps, least.More = c.gaps(price, need)
 	return least, nil
 }
 

@@ -50,7 +50,7 @@ func TestGaps(t *testing.T) {
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {
 			a, err := resale.Price(&tt.sale, resale.AnyEnding)
-			if err != nil || a.Price != cents(tt.price) || a.More() || len(a.Gaps) != len(tt.want) {
+			if err != nil || a.Price != cents(tt.price) || a.More || len(a.Gaps) != len(tt.want) {
 				t.Fatalf("got %+v, %v, want %d, %+v", a, err, tt.price, tt.want)
 			}
 			for i, g := range a.Gaps {
@@ -67,8 +67,8 @@ func TestGaps(t *testing.T) {
 func TestManyGaps(t *testing.T) {
 	v := &resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{{Bands: flat("0.33")}, {Bands: flat("0.33")}, {Bands: flat("0.339")}}}
 	a, err := resale.Price(&resale.Sale{Venue: v, Cost: cents(100)}, resale.AnyEnding)
-	if err != nil || !a.More() || len(a.Gaps) != 100 {
-		t.Errorf("%d gaps, more: %v, error %v; want 100, true", len(a.Gaps), a.More(), err)
+	if err != nil || !a.More || len(a.Gaps) != 100 {
+		t.Errorf("%d gaps, more: %v, error %v; want 100, true", len(a.Gaps), a.More, err)
 	}
 }
 
@@ -125,8 +125,8 @@ func TestEndings(t *testing.T) {
 func TestHardlyAnything(t *testing.T) {
 	v := &resale.Venue{Name: "gable", Currency: cad, Fees: []resale.Fee{{Bands: flat("0.5")}, {Bands: flat("0.499999")}}}
 	a, err := resale.Price(&resale.Sale{Venue: v, Cost: cents(1)}, resale.AnyEnding)
-	if err != nil || a.Price != cents(500_002) || !a.More() {
-		t.Errorf("got %v, %v, more gaps %v", a.Price, err, a.More())
+	if err != nil || a.Price != cents(500_002) || !a.More {
+		t.Errorf("got %v, %v, more gaps %v", a.Price, err, a.More)
 	}
 }
 
