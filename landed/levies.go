@@ -12,6 +12,11 @@ import (
 // without a currency is not known, and the estimate stands.
 type Bill struct{ Duty, Tax, Fee money.Amount }
 
+// Sum adds up the lines that are known, in the currency of the duty.
+func (b *Bill) Sum() money.Amount {
+	return money.New(b.Duty.Minor()+b.Tax.Minor()+b.Fee.Minor(), b.Duty.Currency())
+}
+
 // of returns the line of a kind, or no amount.
 func (b *Bill) of(k Kind) money.Amount {
 	switch k {

@@ -11,6 +11,7 @@ import (
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 	"lotcost/landed/selling"
+	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
 )
@@ -134,14 +135,12 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 		return o.write(s, show.BidFact(fact))
 	}
 	s.estimating(f.Haul)
-	goal := bid.Goal{}
-	if f.Bidding != nil {
-		goal = f.Bidding.Goal
+	if f.Bidding == nil {
+		f.Bidding = &bid.Bidding{}
 	}
-	if goal, err = lotfile.ParseGoal(o.goal, goal, f.Home); err != nil {
+	if f.Bidding.Goal, err = lotfile.ParseGoal(o.goal, f.Bidding.Goal, f.Home); err != nil {
 		return err
 	}
-	ask.Goal = &goal
 	a, moves, err := o.search(f, ask)
 	waiting.end()
 	if err != nil {
@@ -150,7 +149,7 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	if err := o.write(s, show.Bid(a, moves)); err != nil {
 		return err
 	}
-	if !a.Reached || a.Asked != nil && !a.Asked.Meets {
+	if len(a.Ranges) == 0 || a.Asked != nil && a.Asked.Missing.Sign() != 0 {
 		return answerNo{}
 	}
 	return nil
@@ -197,13 +196,13 @@ func (o *bidOptions) ask(b *bid.Bidder) (*bid.Answer, error) {
 
 // bidError tells what was asked for and is not there as a wrong command line.
 func bidError(err error) error {
-	var lot *bid.UnknownLotError
+	var reason bid.Reason
+	var fault *source.Fault
 	var venue *selling.UnknownVenueError
-	var price *bid.BidError
-	var currency *bid.NoCurrencyError
-	var steps *bid.TooManyStepsError
-	var nothing *bid.NothingKnownError
-	if errors.As(err, &lot) || errors.As(err, &venue) || errors.As(err, &price) || errors.As(err, &currency) || errors.As(err, &steps) || errors.As(err, &nothing) {
+	switch {
+	case errors.As(err, &reason) && errors.As(err, &fault):
+		return &usageError{fault.What, fault.Remedy}
+	case errors.As(err, &venue):
 		what, remedy, _ := strings.Cut(err.Error(), ": ")
 		return &usageError{what, remedy}
 	}

@@ -79,7 +79,7 @@ func (o *dutyOptions) bids(s streams, f *lotfile.File, open []string) error {
 		open = []string{o.lot}
 	}
 	s.estimating(f.Haul)
-	var lots []*bid.AtBorder
+	var lots []*bid.Answer
 	for _, id := range open {
 		a, err := bid.Border(f.Haul, f.Plans, id)
 		if err != nil {

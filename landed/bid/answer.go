@@ -12,60 +12,52 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Answer is the highest bid that meets the goal, and why. Costs are what a bid
-// adds to what is paid for the lots that are bought; where none is, that is all
-// of it. All but bids is in home.
+// Answer is the highest bid that meets the goal, and why; or, of [Border], what the
+// border asks at each bid, without what hangs on a goal or on what the pieces bring.
+// Costs are what a bid adds to what is paid for the lots that are bought; where none
+// is, that is all of it. All but bids is in home.
 type Answer struct {
-	Title, Lot string
-	Beside     []string // ids of the lots that are bought
-	Away       []string // ids of other lots still open, which count as not there
-	Home       money.Currency
-	Bids       money.Currency
-	Venue      string // where pieces are taken to be sold; "" where values are what they bring
-	Goal       Goal
+	Lot    string
+	Beside []string // ids of the lots that are bought
+	Away   []string // ids of other lots still open, which count as not there
+	Bids   money.Currency
+	Venue  string // where pieces are taken to be sold; "" where values are what they bring
+	Goal   Goal
 
 	Limits  []Limit
-	Binding int          // index into Limits: the least
-	Step    money.Amount // by which bids rise at Best
-	Reached bool         // whether any bid qualifies
-	Best    Point        // the highest bid that qualifies, or else the least bad one, that costs least
-	Stopped bool         // the search was ended before every bid was looked at
-	Last    money.Amount // the lowest that was then, below which others may qualify; else no currency
-	Asked   *Point       // the price that was to be judged; nil when none was
-	First   money.Amount // the first bid that is taken
-	Ranges  []Range      // every range of bids that qualify, rising; several mean that bids between them do not
-	Cliffs  []Cliff      // where something turns at the border, up to a few bids above Best, rising
-	Ladder  []Point      // the bids around Best, rising, up to the last that any service takes
-	Refused *Refused     // the bid above the ladder, where no service takes the lots any more
+	Binding int               // index into Limits: the least
+	Step    money.Amount      // by which bids rise at Best
+	Best    Point             // the highest bid that qualifies, or else the least bad one, that costs least
+	Stopped bool              // the search was ended before every bid was looked at
+	Last    money.Amount      // the lowest that was then, below which others may qualify; else no currency
+	Asked   *Point            // the price that was to be judged; nil when none was
+	First   money.Amount      // the first bid that is taken
+	Ranges  [][2]money.Amount // of bids that all qualify, both ends included, rising; none where no bid does
+	Cliffs  []Cliff           // where something turns at the border, up to a few bids above Best, rising
+	Ladder  []Point           // the bids around Best, or those gone through at the border, rising
+	Refused *Point            // the bid above the ladder, where no service takes the lots any more; else nil
 
 	Proceeds  *odds.Distribution // of the lot
-	Statement *landed.Statement  // of all that is paid at Asked, or else at Best
+	Statement *landed.Statement  // of all that is paid at Asked, or else at Best, or at the last bid at the border
 	Before    *landed.Statement  // of what is bought, without the lot; nil where nothing is
 	Plan      *together.Report   // how all lots then travel; nil where the haul names no services
-	Dry       []string           // ids of items without a value, which count as bringing nothing
+	NoValue   []string           // ids of items without a value, which count as bringing nothing
 	Spread    bool               // some value is a range, which counts as five values
-	MarginTax bool               // tax was reckoned on whole prices, since the margin hangs on the bid
+	MarginTax bool               // tax was worked out on whole prices, since the margin hangs on the bid
 }
 
-// Adds is what the bid that is explained adds to what is paid of one kind; it
+// Added is what the bid that is explained adds to what is paid of one kind; it
 // may be below zero.
-func (a *Answer) Adds(k landed.Kind) money.Amount {
+func (a *Answer) Added(k landed.Kind) money.Amount {
 	sum := a.Statement.Sum(k).Minor()
 	if a.Before != nil {
 		sum -= a.Before.Sum(k).Minor()
 	}
-	return money.New(sum, a.Home)
+	return money.New(sum, a.Statement.Home)
 }
 
-// Spent is what is paid for the lots that are bought, whatever is bid.
-func (a *Answer) Spent() money.Amount {
-	if a.Before == nil {
-		return money.New(0, a.Home)
-	}
-	return a.Before.Total
-}
-
-// Point is one bid and what comes of it.
+// Point is one bid and what comes of it. What it brings is not told of a [Cliff] nor of
+// a ladder at the border.
 type Point struct {
 	Bid, Cost money.Amount
 	// Profit is the expected one, rounded once, half away from zero; where that
@@ -73,19 +65,13 @@ type Point struct {
 	Profit  money.Amount
 	Return  *big.Rat     // expected profit as a fraction of the cost, exact; nil where nothing is paid
 	Loss    odds.Chance  // the chance to bring less than it costs
-	Meets   bool         // whether all goals are met
-	Missing money.Amount // by how much it costs more than the least limit; 0 when it meets it
-}
+	Missing money.Amount // by how much it costs more than the least limit; 0 when all goals are met
 
-// Refused is a bid at which no service takes the lots, dear as they then are.
-type Refused struct {
-	Bid money.Amount
-	Why error
+	Value  money.Amount // for customs, in the territory's currency; no currency without a border
+	Border landed.Bill  // what the border is estimated to ask for all parcels
+	Turns  []Turn       // what turns there between the bid below and this one, at the border or of a Cliff
+	Why    error        // why no service takes the lots, dear as they then are; else nil
 }
-
-// Range is bids, both ends included, that all qualify: every step from one to
-// the other.
-type Range struct{ From, To money.Amount }
 
 // shown is how many bids on each side of the best the ladder shows.
 const shown = 4
@@ -103,7 +89,7 @@ func (b *Bidder) Highest() (*Answer, error) {
 	}
 	a, best := b.begin(), last
 	a.Stopped = last > 0
-	if a.Reached = len(ranges) > 0; a.Reached {
+	if len(ranges) > 0 {
 		best = ranges[len(ranges)-1][1]
 	} else if !a.Stopped {
 		if best, err = b.cheapest(); err != nil {
@@ -117,7 +103,7 @@ func (b *Bidder) Highest() (*Answer, error) {
 	for _, r := range ranges {
 		from, _ := b.grid.at(r[0])
 		to, _ := b.grid.at(r[1])
-		a.Ranges = append(a.Ranges, Range{money.New(from, a.Bids), money.New(to, a.Bids)})
+		a.Ranges = append(a.Ranges, [2]money.Amount{money.New(from, a.Bids), money.New(to, a.Bids)})
 	}
 	if a.Best, err = b.pointAt(best); err != nil {
 		return nil, err
@@ -140,17 +126,14 @@ func (b *Bidder) explain(a *Answer, bid int64) error {
 		return err
 	}
 	a.Statement, a.Plan = account.Statement, account.plan
-	if b.pricer.before != nil {
-		a.Before = b.pricer.before.Statement
-	}
 	return nil
 }
 
 // Judge is [Bidder.Highest] with one given price judged, which need not stand on
-// the steps. It returns a [*BidError] for what is no bid.
+// the steps. It returns [NotABid] for what is none.
 func (b *Bidder) Judge(bid money.Amount) (*Answer, error) {
 	if bid.Currency() != b.pricer.cur || bid.Sign() < 0 {
-		return nil, &BidError{bid, b.pricer.cur}
+		return nil, notABid(bid, b.pricer.cur)
 	}
 	a, err := b.Highest()
 	if err != nil {
@@ -164,26 +147,30 @@ func (b *Bidder) Judge(bid money.Amount) (*Answer, error) {
 	return a, b.explain(a, bid.Minor())
 }
 
+// about begins an answer.
+func (b *Bidder) about() *Answer {
+	a := &Answer{Lot: b.lot, Away: b.away, Bids: b.pricer.cur}
+	if b.before != nil {
+		a.Before = b.pricer.before.Statement
+		for i := range b.before.Lots {
+			a.Beside = append(a.Beside, b.before.Lots[i].ID)
+		}
+	}
+	return a
+}
+
 func (b *Bidder) begin() *Answer {
-	a := &Answer{Title: b.haul.Title, Lot: b.lot, Away: b.away, Home: b.haul.Home, Bids: b.pricer.cur, Goal: b.goal,
-		Limits: b.limits, Binding: least(b.limits), Proceeds: b.dist}
+	a := b.about()
+	a.Goal, a.Limits, a.Binding, a.Proceeds = b.goal, b.limits, least(b.limits), b.dist
 	a.Spread = b.proceeds.spreads
 	a.First = money.New(b.grid.bids[0], a.Bids)
 	if b.proceeds.venue != nil {
 		a.Venue = b.proceeds.venue.Name
 		a.MarginTax = b.haul.Selling.VAT.Scheme == resale.MarginScheme
 	}
-	for i := range b.haul.Lots {
-		lot := &b.haul.Lots[i]
-		if lot.ID != b.lot {
-			a.Beside = append(a.Beside, lot.ID)
-			continue
-		}
-		for j := range lot.Items {
-			it := &lot.Items[j]
-			if len(it.Chances) == 0 && it.Value.Currency() == 0 && (it.Worth.Currency() == 0 || it.Keep < it.Count) {
-				a.Dry = append(a.Dry, it.ID)
-			}
+	for _, it := range b.haul.Lots[b.pricer.lot].Items {
+		if len(it.Chances) == 0 && it.Value.Currency() == 0 && (it.Worth.Currency() == 0 || it.Keep < it.Count) {
+			a.NoValue = append(a.NoValue, it.ID)
 		}
 	}
 	return a
@@ -196,15 +183,15 @@ func (b *Bidder) pointAt(i int) (Point, error) {
 
 func (b *Bidder) point(bid int64) (Point, error) {
 	q, err := b.pricer.quote(bid)
+	if err == nil {
+		err = q.refused
+	}
 	if err != nil {
 		return Point{}, err
 	}
-	if q.refused != nil {
-		return Point{}, q.refused
-	}
-	home := b.haul.Home
-	p := Point{Bid: money.New(bid, b.pricer.cur), Cost: money.New(q.cost, home), Meets: q.cost <= b.limit, Missing: money.New(max(q.cost-b.limit, 0), home)}
-	gain, err := b.dist.Shift(money.New(-q.cost, home))
+	p := b.at(bid, &q)
+	p.Missing = money.New(max(q.cost-b.limit, 0), p.Cost.Currency())
+	gain, err := b.dist.Shift(money.New(-q.cost, p.Cost.Currency()))
 	if err != nil {
 		return Point{}, err
 	}
@@ -214,6 +201,21 @@ func (b *Bidder) point(bid int64) (Point, error) {
 	}
 	p.Loss, err = b.dist.Below(p.Cost)
 	return p, err
+}
+
+// at tells of a bid what was found when it was priced.
+func (b *Bidder) at(bid int64, q *quote) Point {
+	p := Point{Bid: money.New(bid, b.pricer.cur), Why: q.refused}
+	if q.refused != nil {
+		return p
+	}
+	p.Cost, p.Border = money.New(q.cost, b.haul.Home), q.asked
+	value := int64(0)
+	for i := range q.border {
+		value += q.border[i].value.Minor()
+		p.Value = money.New(value, q.border[i].value.Currency())
+	}
+	return p
 }
 
 // profit is a mean to print: one that misses its goal never meets it rounded.
@@ -229,15 +231,16 @@ func (b *Bidder) profit(gain *odds.Distribution) money.Amount {
 // ladder shows the bids around one.
 func (b *Bidder) ladder(a *Answer, best int) error {
 	for i := max(best-shown, 0); i <= best+shown; i++ {
-		if _, ok := b.grid.at(i); !ok {
+		bid, ok := b.grid.at(i)
+		if !ok {
 			break
 		}
-		bid, _ := b.grid.at(i)
 		if a.Stopped && !b.pricer.priced(bid) {
 			continue
 		}
 		if q, err := b.pricer.quote(bid); err == nil && q.refused != nil {
-			a.Refused = &Refused{money.New(bid, a.Bids), q.refused}
+			refused := b.at(bid, &q)
+			a.Refused = &refused
 			break
 		}
 		p, err := b.point(bid)
@@ -253,7 +256,7 @@ func (b *Bidder) ladder(a *Answer, best int) error {
 // happen at a cost: below zero it is a loss. The errors are those of
 // [odds.Distribution.Shift].
 func (a *Answer) Worst(cost money.Amount, q decimal.Decimal) (money.Amount, error) {
-	gain, err := a.Proceeds.Shift(money.New(-cost.Minor(), a.Home))
+	gain, err := a.Proceeds.Shift(money.New(-cost.Minor(), cost.Currency()))
 	if err != nil {
 		return money.Amount{}, err
 	}

@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"fmt"
 	"slices"
 
 	"lotcost/landed"
@@ -8,12 +9,11 @@ import (
 	"lotcost/landed/odds"
 )
 
-// Options say what is asked. The zero value asks for the lot, the venue and the
-// goal that the plans name.
+// Options say what is asked. The zero value asks for the lot and the venue that the
+// plans name.
 type Options struct {
 	Lot   string // id of the lot to bid for
 	Venue string // name of the venue to sell at
-	Goal  *Goal  // in place of that of the plans
 
 	// Goes is asked on the way, with how many bids are priced; false ends the
 	// search with what it has. It may be nil.
@@ -51,7 +51,7 @@ func (b *Bidder) goes() bool {
 // New makes a haul ready. It returns the errors that the package comment lists,
 // but for those about a single bid.
 func New(h *landed.Haul, p Plans, o Options) (*Bidder, error) {
-	d, err := checked(h, p.withGoal(o.Goal))
+	d, err := checked(h, p)
 	if err != nil {
 		return nil, err
 	}
@@ -66,27 +66,13 @@ func New(h *landed.Haul, p Plans, o Options) (*Bidder, error) {
 		return nil, err
 	}
 	b.proceeds.goes = b.goes
-	return b, b.reckon(0, true)
+	return b, b.forecast(0, true)
 }
 
 // alone is the haul as if there were nothing but the lot that is bid for: what
 // it brings is what it adds, since no piece brings more or less for another.
 func (b *Bidder) alone() deal {
 	return b.haul.only(func(l *landed.Lot) bool { return l.ID == b.lot })
-}
-
-// withGoal are the plans with another goal, if one is given.
-func (p Plans) withGoal(goal *Goal) Plans {
-	if goal == nil {
-		return p
-	}
-	terms := Bidding{}
-	if p.Bidding != nil {
-		terms = *p.Bidding
-	}
-	terms.Goal = *goal
-	p.Bidding = &terms
-	return p
 }
 
 // onLot finds the lot, what is bought beside it, the currency of its bids and
@@ -111,10 +97,10 @@ func (b *Bidder) onLot(h deal) error {
 	case start.Currency() != 0:
 		cur = start.Currency()
 	case cur == 0:
-		return &NoCurrencyError{lot.ID}
+		return NoCurrency.fault(fmt.Sprintf("nothing says in which currency lot %q is bid for", lot.ID), "write the first bid, as in bidding: {start: 500 JPY}")
 	}
 	if len(steps) == 0 {
-		steps = DefaultSteps(cur)
+		steps = defaultSteps(cur)
 	}
 	b.grid = newGrid(start, steps)
 	if len(b.haul.Lots) > 1 {
@@ -146,11 +132,11 @@ func lotOf(h deal, id string) (int, error) {
 	if open := h.Open(); id == "" && len(open) > 0 {
 		known = open
 	}
-	return 0, &UnknownLotError{id, known}
+	return 0, unknownLot(id, known)
 }
 
-// reckon finds what the lot brings and the limits that follow.
-func (b *Bidder) reckon(steps int64, proven bool) error {
+// forecast finds what the lot brings and the limits that follow.
+func (b *Bidder) forecast(steps int64, proven bool) error {
 	var err error
 	if b.dist, err = b.proceeds.distribution(steps); err != nil {
 		return err
@@ -167,9 +153,6 @@ func (b *Bidder) bound(proven bool) {
 
 // Bids returns the currency of the bids.
 func (b *Bidder) Bids() money.Currency { return b.pricer.cur }
-
-// Proceeds returns the distribution of what the lot brings, in home.
-func (b *Bidder) Proceeds() *odds.Distribution { return b.dist }
 
 // mostSteps is how many bids are priced at most, a second or two of work;
 // mostPlans where each is a plan of how the lots travel; and mostBids how many
@@ -239,7 +222,7 @@ func (b *Bidder) within(place int) (bool, error) {
 
 func (b *Bidder) tooMany(most, at int) error {
 	bid, _ := b.grid.at(at)
-	return &TooManyStepsError{most, money.New(b.grid.step(bid), b.pricer.cur)}
+	return TooManyBids.fault(fmt.Sprintf("more than %d bids are within the goal, at steps of %q", most, money.New(b.grid.step(bid), b.pricer.cur)), "make the steps larger, or the goal smaller")
 }
 
 // qualifying lists the ranges of places at which bids qualify, of those up to

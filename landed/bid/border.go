@@ -9,49 +9,22 @@ import (
 	"lotcost/landed/together"
 )
 
-// AtBorder is what the border asks at each bid for an open lot, beside what is
-// bought.
-type AtBorder struct {
-	Lot       string
-	Beside    []string // ids of the lots that are bought
-	Away      []string // ids of other lots still open, which count as not there
-	Home      money.Currency
-	Bids      money.Currency
-	Rungs     []Rung            // rising; none without a border
-	Without   money.Amount      // what the border asks for what is bought alone, in home
-	Statement *landed.Statement // at the last of the bids; nil where there is none
-	Refused   *Refused          // the bid above them, where no service takes the lots any more; else nil
-}
-
-// Rung is one bid, and what the border then asks for all parcels.
-type Rung struct {
-	Bid             money.Amount
-	Value           money.Amount // for customs, in the territory's currency
-	Duty, Tax, Fees money.Amount // in home
-	Turns           []Turn       // what turns between the bid below and this one
-}
-
-// All is the sum of duty, tax and fees, in home.
-func (r *Rung) All() money.Amount {
-	return money.New(r.Duty.Minor()+r.Tax.Minor()+r.Fees.Minor(), r.Duty.Currency())
-}
-
-// mostRungs is how many bids a table at the border holds; mostPlannedRungs where
+// mostAtBorder is how many bids a table at the border holds; mostPlannedAtBorder where
 // each is a plan of how the lots travel.
 const (
-	mostRungs        = 1000
-	mostPlannedRungs = 100
-	fewRungs         = 20 // where nobody says what the pieces are worth
+	mostAtBorder        = 1000
+	mostPlannedAtBorder = 100
+	fewAtBorder         = 20 // where nobody says what the pieces are worth
 )
 
 // Border goes through the bids for an open lot, by the steps that the haul names
-// for bids, or the usual ones ([DefaultSteps]) of the currency in which other
-// lots are priced, or else of home. Other open lots count as not there. It ends
-// once the bid is what the pieces are worth when right and no relief is left to
-// lose, and at twice that in any case; or after a thousand bids, a hundred where
-// services carry the lots. Freight is that of the least-cost plan then. A haul
-// that meets no border has no rungs. The errors are those of [New].
-func Border(haul *landed.Haul, p Plans, lot string) (*AtBorder, error) {
+// for bids, or the usual ones of the currency in which other lots are priced, or
+// else of home. Other open lots count as not there. It ends once the bid is what
+// the pieces are worth when right and no relief is left to lose, and at twice that
+// in any case; or after a thousand bids, a hundred where services carry the lots.
+// Freight is that of the least-cost plan then. For a haul that meets no border the
+// ladder is empty. The errors are those of [New].
+func Border(haul *landed.Haul, p Plans, lot string) (*Answer, error) {
 	b := &Bidder{options: Options{Lot: lot}}
 	if haul == nil {
 		return nil, landed.ErrNoHaul
@@ -63,14 +36,11 @@ func Border(haul *landed.Haul, p Plans, lot string) (*AtBorder, error) {
 	if err := b.onLot(h); err != nil {
 		return nil, err
 	}
-	a := &AtBorder{Lot: b.lot, Away: b.away, Home: h.Home, Bids: b.Bids(), Without: money.New(0, h.Home)}
-	if b.before != nil {
-		a.Beside, a.Without = b.before.LotIDs(), b.pricer.before.Estimate()
-	}
+	a := b.about()
 	if h.Border == nil {
 		return a, nil
 	}
-	return a, a.climb(b)
+	return a, b.climb(a)
 }
 
 // priced gives plans that do not say in which currency bids are one.
@@ -94,60 +64,40 @@ func (p Plans) priced(h *landed.Haul) Plans {
 	return p
 }
 
-// climb adds the rungs.
-func (a *AtBorder) climb(b *Bidder) error {
-	most := mostRungs
+// climb adds the ladder at the border, and the account at its last bid.
+func (b *Bidder) climb(a *Answer) error {
+	most := mostAtBorder
 	if planned(b.haul.Sending) {
-		most = mostPlannedRungs
+		most = mostPlannedAtBorder
 	}
 	worth := b.haul.LotWorth(&b.haul.Lots[b.pricer.lot])
 	var below quote
-	for i := range most {
+	for i, done := 0, false; i < most && !done; i++ {
 		bid, ok := b.grid.at(i)
 		if !ok {
 			break
 		}
 		q, err := b.pricer.quote(bid)
-		switch {
-		case err != nil:
-			return err
-		case q.refused != nil && i == 0:
-			return q.refused
-		case q.refused != nil:
-			a.Refused = &Refused{money.New(bid, a.Bids), q.refused}
-			return a.last(b, i-1)
+		if err == nil && i == 0 {
+			err = q.refused
 		}
-		r := a.rung(bid, &q)
-		if i > 0 {
-			r.Turns = turns(&below, &q)
-		}
-		a.Rungs, below = append(a.Rungs, r), q
-		done, err := enough(b.haul.Haul, &r, i, worth, q.border)
 		if err != nil {
 			return err
 		}
-		if done {
+		p := b.at(bid, &q)
+		if q.refused != nil {
+			a.Refused = &p
 			break
 		}
+		if i > 0 {
+			p.Turns = turns(&below, &q)
+		}
+		a.Ladder, below = append(a.Ladder, p), q
+		if done, err = enough(b.haul.Haul, &p, i, worth, q.border); err != nil {
+			return err
+		}
 	}
-	return a.last(b, len(a.Rungs)-1)
-}
-
-func (a *AtBorder) rung(bid int64, q *quote) Rung {
-	in := func(minor int64) money.Amount { return money.New(minor, a.Home) }
-	r := Rung{Bid: money.New(bid, a.Bids), Duty: in(q.asked.duty), Tax: in(q.asked.tax), Fees: in(q.asked.fees)}
-	value := int64(0)
-	for i := range q.border {
-		value += q.border[i].value
-	}
-	r.Value = money.New(value, q.asked.currency)
-	return r
-}
-
-// last keeps the account at the highest bid.
-func (a *AtBorder) last(b *Bidder, place int) error {
-	bid, _ := b.grid.at(place)
-	account, err := accountOf(b.pricer.at(bid), b.pricer.sending, together.Least)
+	account, err := accountOf(b.pricer.at(a.Ladder[len(a.Ladder)-1].Bid.Minor()), b.pricer.sending, together.Least)
 	if err == nil {
 		a.Statement = account.Statement
 	}
@@ -155,9 +105,9 @@ func (a *AtBorder) last(b *Bidder, place int) error {
 }
 
 // enough reports whether no higher bid is of interest.
-func enough(h *landed.Haul, r *Rung, place int, worth money.Amount, border []parcelStanding) (bool, error) {
-	home, err := h.Exchange().Value(r.Bid, h.Home)
-	reached := worth.Sign() > 0 && home.Cmp(worth) >= 0 || worth.Sign() <= 0 && place >= fewRungs
+func enough(h *landed.Haul, p *Point, place int, worth money.Amount, border []parcelStanding) (bool, error) {
+	home, err := h.Exchange().Value(p.Bid, h.Home)
+	reached := worth.Sign() > 0 && home.Cmp(worth) >= 0 || worth.Sign() <= 0 && place >= fewAtBorder
 	if err != nil || !reached {
 		return false, err
 	}

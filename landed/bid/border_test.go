@@ -3,6 +3,7 @@ package bid_test
 import (
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"lotcost/landed"
@@ -27,8 +28,8 @@ func TestBorderBidByBid(t *testing.T) {
 			t.Fatal(n, err)
 		}
 		price, below := firstBid(h), []string(nil)
-		for i := range a.Rungs {
-			rung := &a.Rungs[i]
+		for i := range a.Ladder {
+			rung := &a.Ladder[i]
 			rungs++
 			if rung.Bid != money.New(price, jpy) {
 				t.Fatalf("%d: bid %d is %v, want %d", n, i, rung.Bid, price)
@@ -40,8 +41,8 @@ func TestBorderBidByBid(t *testing.T) {
 			if err != nil {
 				t.Fatal(n, err)
 			}
-			if rung.Duty != st.Sum(landed.Duty) || rung.Tax != st.Sum(landed.Tax) || rung.All() != st.Estimate() {
-				t.Fatalf("%d: at %v duty %v, tax %v, in all %v, want %v, %v, %v", n, rung.Bid, rung.Duty, rung.Tax, rung.All(), st.Sum(landed.Duty), st.Sum(landed.Tax), st.Estimate())
+			if rung.Border.Duty != st.Sum(landed.Duty) || rung.Border.Tax != st.Sum(landed.Tax) || rung.Border.Sum() != st.Estimate() {
+				t.Fatalf("%d: at %v duty %v, tax %v, in all %v, want %v, %v, %v", n, rung.Bid, rung.Border.Duty, rung.Border.Tax, rung.Border.Sum(), st.Sum(landed.Duty), st.Sum(landed.Tax), st.Estimate())
 			}
 			var relieved []string
 			for _, p := range st.Border.Parcels {
@@ -56,18 +57,27 @@ func TestBorderBidByBid(t *testing.T) {
 					continue
 				}
 				lost++
-				if !slices.ContainsFunc(rung.Turns, func(t bid.Turn) bool { return t.Kind == bid.ReliefLost && t.Parcel+" "+t.What == what }) {
+				if !slices.ContainsFunc(rung.Turns, func(t bid.Turn) bool {
+					text, _, lost := strings.Cut(strings.TrimPrefix(t.String(), "parcel "), " is lost, ")
+					id, reliefs, _ := strings.Cut(text, "relief from ")
+					for _, relief := range strings.Split(reliefs, " and ") {
+						if lost && strings.TrimSuffix(id, ": ")+" "+relief == what {
+							return true
+						}
+					}
+					return false
+				}) {
 					t.Errorf("%d: at %v the relief of %s is lost, told is %v", n, rung.Bid, what, rung.Turns)
 				}
 			}
 			price, below = nextBid(h.Bidding.Steps, price), relieved
 		}
-		if last := a.Rungs[len(a.Rungs)-1]; a.Statement.Estimate() != last.All() {
-			t.Errorf("%d: the account says %v, the last bid %v", n, a.Statement.Estimate(), last.All())
+		if last := a.Ladder[len(a.Ladder)-1]; a.Statement.Estimate() != last.Border.Sum() {
+			t.Errorf("%d: the account says %v, the last bid %v", n, a.Statement.Estimate(), last.Border.Sum())
 		}
 		if len(h.Lots) > 1 {
-			if st, err := landed.Split(&without(h).Haul); err != nil || st.Estimate() != a.Without {
-				t.Errorf("%d: without it %v, want %v, %v", n, a.Without, st, err)
+			if st, err := landed.Split(&without(h).Haul); err != nil || st.Estimate() != a.Before.Estimate() {
+				t.Errorf("%d: without it %v, want %v, %v", n, a.Before.Estimate(), st, err)
 			}
 		}
 	}
@@ -85,7 +95,7 @@ func TestBorderWithoutTerms(t *testing.T) {
 	if err != nil || a.Bids != h.Home {
 		t.Fatal(a, err)
 	}
-	if worth, last := h.LotWorth(&h.Lots[0]), a.Rungs[len(a.Rungs)-1].Bid; last.Cmp(worth) < 0 || last.Minor() > 3*worth.Minor() {
+	if worth, last := h.LotWorth(&h.Lots[0]), a.Ladder[len(a.Ladder)-1].Bid; last.Cmp(worth) < 0 || last.Minor() > 3*worth.Minor() {
 		t.Errorf("up to %v, worth are %v", last, worth)
 	}
 	h.Lots = append(h.Lots, landed.Lot{ID: "tray", Price: amount("700 JPY"), Items: []landed.Item{{ID: "rule", Count: 1, Value: amount("9 CAD"), Class: "tool"}}})
@@ -94,14 +104,14 @@ func TestBorderWithoutTerms(t *testing.T) {
 		h.Lots[0].Items[i].Value, h.Lots[0].Items[i].Chances = money.Amount{}, nil
 	}
 	h.Charges = nil
-	if a, err = bid.Border(&h.Haul, h.Plans, h.Lots[0].ID); err != nil || a.Bids != jpy || len(a.Rungs) < 20 || a.Rungs[0].Bid != amount("100 JPY") {
+	if a, err = bid.Border(&h.Haul, h.Plans, h.Lots[0].ID); err != nil || a.Bids != jpy || len(a.Ladder) < 20 || a.Ladder[0].Bid != amount("100 JPY") {
 		t.Errorf("%+v, %v", a, err)
 	}
 	if _, err := bid.Border(&h.Haul, h.Plans, "none"); err == nil {
 		t.Error("a lot that is not there")
 	}
 	h.Border = nil
-	if a, err = bid.Border(&h.Haul, h.Plans, h.Lots[0].ID); err != nil || len(a.Rungs) != 0 {
+	if a, err = bid.Border(&h.Haul, h.Plans, h.Lots[0].ID); err != nil || len(a.Ladder) != 0 {
 		t.Errorf("%+v, %v", a, err)
 	}
 }

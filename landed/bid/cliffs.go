@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"fmt"
 	"slices"
 
 	"lotcost/landed/customs"
@@ -8,40 +9,29 @@ import (
 	"lotcost/landed/together"
 )
 
-// Cliff is a step between two bids at which something turns at the border.
-type Cliff struct {
-	Below, At         money.Amount // the two bids, one step apart
-	CostBelow, CostAt money.Amount // what each adds to what is paid
-	Turns             []Turn       // may be empty where only the cost falls
-}
+// Cliff is a step between two bids at which something turns at the border, or, where
+// nothing does, rounding lets the cost fall.
+type Cliff struct{ Below, At Point }
 
-// Falls reports whether the higher bid costs less.
-func (c *Cliff) Falls() bool { return c.CostAt.Cmp(c.CostBelow) < 0 }
-
-// Turn is one thing that turns.
+// Turn is one thing that turns at the border as the bid rises.
 type Turn struct {
-	Kind      TurnKind
-	Parcel    string       // id; empty for the one box of a haul without parcels
-	What      string       // "duty", "tax", or the name of a fee
-	Measure   money.Amount // for a relief: what is compared at the higher bid
-	Threshold money.Amount // for a relief
-	Amount    money.Amount // for a fee
+	parcel, what, how  string       // what is duty, tax, or the name of a fee
+	measure, threshold money.Amount // of a relief
+	relief             bool
 }
 
-// TurnKind is a way in which something turns as the bid rises.
-type TurnKind uint8
-
-// The kinds.
-const (
-	ReliefLost TurnKind = iota
-	ReliefGained
-	FeeBegins
-	FeeEnds
-	FeeSteps
-	ChargeBegins // duty or tax, otherwise than by losing a relief
-	ChargeEnds
-	Divided // the lots travel in other parcels
-)
+// String says what turns, as "relief from duty is lost, 21 CAD against 20 CAD", in the
+// parcel where it has an id.
+func (t Turn) String() string {
+	text := t.what + " " + t.how
+	if t.relief {
+		text = fmt.Sprintf("relief from %s is %s, %s against %s", t.what, t.how, t.measure, t.threshold)
+	}
+	if t.parcel != "" {
+		text = "parcel " + t.parcel + ": " + text
+	}
+	return text
+}
 
 // cliffs finds those up to a place; where the lots travel by a plan, or the search
 // was ended, of the bids that were priced.
@@ -70,9 +60,9 @@ func (b *Bidder) cliffs(last int) ([]Cliff, error) {
 		if at.refused != nil {
 			break
 		}
-		c := Cliff{Below: money.New(low, b.pricer.cur), At: money.New(high, b.pricer.cur),
-			CostBelow: money.New(below.cost, b.haul.Home), CostAt: money.New(at.cost, b.haul.Home), Turns: turns(&below, &at)}
-		if len(c.Turns) > 0 || c.Falls() {
+		if turned := turns(&below, &at); len(turned) > 0 || at.cost < below.cost {
+			c := Cliff{b.at(low, &below), b.at(high, &at)}
+			c.At.Turns = turned
 			list = append(list, c)
 		}
 	}
@@ -83,7 +73,7 @@ func (b *Bidder) cliffs(last int) ([]Cliff, error) {
 func turns(below, at *quote) []Turn {
 	alike := func(a, b together.Sent) bool { return slices.Equal(a.Parcel.Lots, b.Parcel.Lots) }
 	if !slices.EqualFunc(below.parcels, at.parcels, alike) {
-		return []Turn{{Kind: Divided}}
+		return []Turn{{what: "the lots", how: "travel in other parcels"}}
 	}
 	var list []Turn
 	for i := range at.border {
@@ -92,47 +82,60 @@ func turns(below, at *quote) []Turn {
 		list = append(list, chargeTurns(was, now, list)...)
 		list = append(list, feeTurns(was, now)...)
 	}
+	for i := 0; i+1 < len(list); i++ { // one relief may be of duty and of tax
+		if other := list[i]; other.what != list[i+1].what && other.threshold.Currency() != 0 {
+			other.what = list[i+1].what
+			if other == list[i+1] {
+				list[i].what += " and " + other.what
+				list = slices.Delete(list, i+1, i+2)
+			}
+		}
+	}
 	return list
 }
 
 // reliefTurns compares the reliefs that were looked at. Of one kind there is one
 // at most, though another rule may come to be it.
 func reliefTurns(below, at *parcelStanding) []Turn {
+	find := func(list []customs.Relief, what string) (r customs.Relief) {
+		if i := slices.IndexFunc(list, func(r customs.Relief) bool { return r.What == what }); i >= 0 {
+			r = list[i]
+		}
+		return r
+	}
+	turn := func(r customs.Relief, how string) Turn {
+		return Turn{parcel: at.id, what: r.What, how: how, measure: r.Measure, threshold: r.Threshold, relief: true}
+	}
 	var list []Turn
 	for _, now := range at.relief {
-		i := slices.IndexFunc(below.relief, func(r customs.Relief) bool { return r.What == now.What })
-		was := i >= 0 && below.relief[i].Relieved
-		t := Turn{Parcel: at.id, What: now.What, Measure: now.Measure, Threshold: now.Threshold}
-		switch {
-		case was && !now.Relieved:
-			list = append(list, t)
-		case !was && now.Relieved:
-			t.Kind = ReliefGained
-			list = append(list, t)
+		switch was := find(below.relief, now.What); {
+		case was.Relieved && !now.Relieved:
+			list = append(list, turn(now, "lost"))
+		case !was.Relieved && now.Relieved:
+			list = append(list, turn(now, "gained"))
 		}
 	}
 	for _, was := range below.relief {
-		gone := !slices.ContainsFunc(at.relief, func(r customs.Relief) bool { return r.What == was.What })
-		if gone && was.Relieved {
-			list = append(list, Turn{Parcel: at.id, What: was.What, Measure: was.Measure, Threshold: was.Threshold})
+		if was.Relieved && find(at.relief, was.What).What == "" {
+			list = append(list, turn(was, "lost"))
 		}
 	}
 	return list
 }
 
 // chargeTurns tells where duty or tax begins or ends and no relief says why.
-func chargeTurns(below, at *parcelStanding, told []Turn) []Turn {
+func chargeTurns(below, at *parcelStanding, others []Turn) []Turn {
 	var list []Turn
 	for _, c := range []struct {
 		what     string
 		was, now bool
 	}{{"duty", below.duty, at.duty}, {"tax", below.tax, at.tax}} {
-		if c.was == c.now || slices.ContainsFunc(told, func(t Turn) bool { return t.Parcel == at.id && t.What == c.what }) {
+		if c.was == c.now || slices.ContainsFunc(others, func(t Turn) bool { return t.parcel == at.id && t.what == c.what }) {
 			continue
 		}
-		t := Turn{Kind: ChargeBegins, Parcel: at.id, What: c.what}
+		t := Turn{parcel: at.id, what: c.what, how: "begins"}
 		if c.was {
-			t.Kind = ChargeEnds
+			t.how = "ends"
 		}
 		list = append(list, t)
 	}
@@ -146,19 +149,20 @@ func feeTurns(below, at *parcelStanding) []Turn {
 	find := func(f customs.Fee, in []customs.Fee) int {
 		return slices.IndexFunc(in, func(o customs.Fee) bool { return o.What == f.What })
 	}
+	add := func(f customs.Fee, how string) {
+		list = append(list, Turn{parcel: at.id, what: f.What, how: how + f.Amount.String()})
+	}
 	for _, f := range at.fees {
-		t := Turn{Kind: FeeBegins, Parcel: at.id, What: f.What, Amount: f.Amount}
-		if i := find(f, below.fees); i >= 0 {
-			t.Kind = FeeSteps
-			if abs(f.Amount.Minor()-below.fees[i].Amount.Minor()) <= abs(at.value-below.value) {
-				continue
-			}
+		switch i := find(f, below.fees); {
+		case i < 0:
+			add(f, "begins, ")
+		case abs(f.Amount.Minor()-below.fees[i].Amount.Minor()) > abs(at.value.Minor()-below.value.Minor()):
+			add(f, "steps to ")
 		}
-		list = append(list, t)
 	}
 	for _, f := range below.fees {
 		if find(f, at.fees) < 0 {
-			list = append(list, Turn{Kind: FeeEnds, Parcel: at.id, What: f.What, Amount: f.Amount})
+			add(f, "ends, ")
 		}
 	}
 	return list

@@ -38,16 +38,10 @@ type account struct {
 // quote is what a bid adds, and how it stands at the border.
 type quote struct {
 	cost    int64
-	asked   levies
+	asked   landed.Bill // as estimated, for all parcels, in home
 	border  []parcelStanding
 	parcels []together.Sent
 	refused error // why no service takes the lots, dear as they then are; else nil
-}
-
-// levies is what the border asks for all parcels, in home.
-type levies struct {
-	duty, tax, fees int64
-	currency        money.Currency // of the territory; none without a border
 }
 
 // parcelStanding is what can turn for a parcel at the border.
@@ -55,8 +49,8 @@ type parcelStanding struct {
 	id        string
 	relief    []customs.Relief
 	fees      []customs.Fee
-	duty, tax bool  // whether some is due
-	value     int64 // for customs
+	duty, tax bool         // whether some is due
+	value     money.Amount // for customs
 }
 
 // newPricer makes a haul of one lot to bid for, and others that are bought,
@@ -173,12 +167,9 @@ func (p *pricer) quote(bid int64) (quote, error) {
 	return q, nil
 }
 
-func levied(st *landed.Statement) levies {
-	if st.Border == nil {
-		return levies{}
-	}
-	duty, tax := st.Sum(landed.Duty).Minor(), st.Sum(landed.Tax).Minor()
-	return levies{duty, tax, st.Estimate().Minor() - duty - tax, st.Border.Rules.Currency}
+func levied(st *landed.Statement) landed.Bill {
+	duty, tax := st.Sum(landed.Duty), st.Sum(landed.Tax)
+	return landed.Bill{Duty: duty, Tax: tax, Fee: money.New(st.Estimate().Minor()-duty.Minor()-tax.Minor(), st.Home)}
 }
 
 func standing(b *customs.Assessment) []parcelStanding {
@@ -188,7 +179,7 @@ func standing(b *customs.Assessment) []parcelStanding {
 	list := make([]parcelStanding, len(b.Parcels))
 	for i := range list {
 		a := &b.Parcels[i]
-		list[i] = parcelStanding{a.ID, a.Relief, a.Fees, a.Duty.Sign() > 0, a.Tax.Sign() > 0, a.CustomsValue.Minor()}
+		list[i] = parcelStanding{a.ID, a.Relief, a.Fees, a.Duty.Sign() > 0, a.Tax.Sign() > 0, a.CustomsValue}
 	}
 	return list
 }

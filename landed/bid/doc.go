@@ -50,7 +50,7 @@
 // lot brings less than it adds to the cost.
 //
 // The proceeds do not depend on the bid. Under a margin scheme the tax would:
-// it is then reckoned on the whole price, which never makes a bid too high.
+// it is then worked out on the whole price, which never makes a bid too high.
 //
 // # Goals
 //
@@ -94,8 +94,7 @@
 //
 // # Errors
 //
-// [*UnknownLotError], [*selling.UnknownVenueError], [*NoCurrencyError],
-// [*BidError] and [*TooManyStepsError] say what was asked for and cannot be;
-// [source.Faults] tell what is wrong with the haul. That no bid meets the goal
+// [source.Faults] tell what is wrong with the haul; a [Reason] in them, or a
+// [*selling.UnknownVenueError], what was asked for and cannot be. That no bid meets the goal
 // is no error: the [Answer] says so, with the least bad bid.
 package bid

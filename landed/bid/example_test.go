@@ -40,8 +40,8 @@ func ExampleBidder_Judge() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println(a.Asked.Meets, a.Asked.Cost, "is", a.Asked.Missing, "too much")
-	// Output: false 139.50 CAD is 18.70 CAD too much
+	fmt.Println(a.Asked.Cost, "is", a.Asked.Missing, "too much")
+	// Output: 139.50 CAD is 18.70 CAD too much
 }
 
 func ExampleBidder_Moves() {
@@ -57,13 +57,13 @@ func ExampleBidder_Moves() {
 		return
 	}
 	for _, m := range moves {
-		fmt.Println(m.Factor, m.Less.By, m.More.By)
+		fmt.Println(m.Factor, m.Less, m.More)
 	}
 	// Output:
-	// values -1250 JPY 1250 JPY
-	// chances -750 JPY 750 JPY
-	// freight 250 JPY -250 JPY
-	// rate 1250 JPY -1000 JPY
+	// values 8500 JPY 11000 JPY
+	// chances 9000 JPY 10500 JPY
+	// freight 10000 JPY 9500 JPY
+	// rate 11000 JPY 8750 JPY
 }
 
 func ExampleLook() {

@@ -16,49 +16,34 @@ import (
 // Fact is what was predicted of a haul beside what came. All amounts are in
 // home.
 type Fact struct {
-	Title string
-	Home  money.Currency
-	Venue string // where pieces are taken to be sold; "" where values are what they bring
-	Items []FactItem
-
-	Cost      money.Amount      // of the haul, but for what was spent on repairs, which is taken off Brought
-	Statement *landed.Statement // of that cost
+	Venue     string // where pieces are taken to be sold; "" where values are what they bring
+	Items     []FactItem
+	Statement *landed.Statement // of the haul, but for what was spent on repairs, which is taken off Brought
 	Expected  money.Amount      // the mean of the forecast, rounded once, half away from zero
 	Brought   money.Amount      // what came, by item
 	NotSold   money.Amount      // what of it is not sold yet
 	Unsold    int64             // pieces fit to be sold and not sold yet
-	Dry       []string          // ids of items of which such pieces have no value, which count as bringing nothing
-
-	Forecast *odds.Distribution
-	Less     odds.Chance // the chance that the forecast gave to less than Brought
-	AtMost   odds.Chance // that to Brought or less: the quantile in which the fact lies
+	NoValue   []string          // ids of items of which such pieces have no value, which count as bringing nothing
+	Less      odds.Chance       // the chance that the forecast gave to less than Brought
+	AtMost    odds.Chance       // that to Brought or less: the quantile in which the fact lies
 }
 
 // FactItem is an item's part in a [Fact].
 type FactItem struct {
-	ID, What, Lot string
-	Count         int64
-	Outcomes      []OutcomeCount
-	Found         *landed.Found // nil where that is not known
-	Expected      money.Amount  // rounded once, half away from zero
-	Sold          int64         // pieces
-	Net           money.Amount  // what they brought, fees, postage and packing off
-	Unsold        int64         // pieces that are not sold yet and not kept
-	NotSold       money.Amount  // what their value leaves at the venue; of those for parts and of yields, what they should bring
-	Kept          money.Amount  // what the kept pieces are worth
-	Repair        money.Amount  // what was spent
-	Brought       money.Amount  // Net, NotSold and Kept less Repair
-}
-
-// OutcomeCount is how many pieces an outcome was expected of: a mean.
-type OutcomeCount struct {
-	What   string
-	Pieces *big.Rat
+	*landed.Item
+	Lot      string       // its id
+	Pieces   []*big.Rat   // how many were expected to come out by each of Chances: a mean
+	Expected money.Amount // rounded once, half away from zero
+	Net      money.Amount // what the pieces that were sold brought, fees, postage and packing off
+	NotSold  money.Amount // what their value leaves at the venue; of those for parts and of yields, what they should bring
+	Kept     money.Amount // what the kept pieces are worth
+	Repaired money.Amount // what was spent on it
+	Brought  money.Amount // Net, NotSold and Kept less Repaired
 }
 
 // Look sets the forecast of a haul beside what was found in it and what its
 // pieces were sold for. Options name the venue, and may end it ([ErrStopped]).
-// It returns a [*NothingKnownError], an [*selling.UnknownVenueError] or
+// It returns [NothingKnown], an [*selling.UnknownVenueError] or
 // [source.Faults].
 func Look(haul *landed.Haul, plans Plans, o Options) (*Fact, error) {
 	h, err := checked(haul, plans)
@@ -75,21 +60,22 @@ func Look(haul *landed.Haul, plans Plans, o Options) (*Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Fact{Title: h.Title, Home: h.Home, Cost: st.Total, Statement: st, Brought: money.New(0, h.Home), NotSold: money.New(0, h.Home)}
+	f := &Fact{Statement: st, Brought: money.New(0, h.Home), NotSold: money.New(0, h.Home)}
 	if p.venue != nil {
 		f.Venue = p.venue.Name
 	}
-	if f.Forecast, err = p.distribution(0); err != nil {
+	forecast, err := p.distribution(0)
+	if err != nil {
 		return nil, err
 	}
-	f.Expected = f.Forecast.Mean()
+	f.Expected = forecast.Mean()
 	if err := f.items(p); err != nil {
 		return nil, err
 	}
-	if f.Less, err = f.Forecast.Below(f.Brought); err != nil {
+	if f.Less, err = forecast.Below(f.Brought); err != nil {
 		return nil, err
 	}
-	f.AtMost, err = f.Forecast.Below(money.New(f.Brought.Minor()+1, h.Home))
+	f.AtMost, err = forecast.Below(money.New(f.Brought.Minor()+1, h.Home))
 	return f, err
 }
 
@@ -127,17 +113,17 @@ func (f *Fact) items(p *proceeds) error {
 		}
 	}
 	if !known {
-		return &NothingKnownError{}
+		return NothingKnown.fault("nothing is known of what came", "write what was found of an item, as in found: {sound: 2}, or at which prices its pieces were sold, as in sold: [41 CAD]")
 	}
 	return report.Err()
 }
 
 // item looks at one item; n is its place in the haul.
 func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
-	zero := money.New(0, f.Home)
-	line := FactItem{ID: it.ID, What: it.What, Count: it.Count, Found: it.Found, Sold: selling.Count(it.Sold), Net: zero, NotSold: zero, Kept: zero, Repair: zero, Brought: zero}
+	zero := money.New(0, p.haul.Home)
+	line := FactItem{Item: it, Net: zero, NotSold: zero, Kept: zero, Repaired: zero, Brought: zero}
 	for _, outcome := range it.Chances {
-		line.Outcomes = append(line.Outcomes, OutcomeCount{outcome.What, new(big.Rat).Mul(outcome.Chance.Rat(), new(big.Rat).SetInt64(it.Count))})
+		line.Pieces = append(line.Pieces, new(big.Rat).Mul(outcome.Chance.Rat(), new(big.Rat).SetInt64(it.Count)))
 	}
 	forecast, err := p.of(func(item int) bool { return item == n }, 0)
 	if err != nil {
@@ -157,7 +143,7 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 		}
 	}
 	if it.Repair.Currency() != 0 {
-		if line.Repair, err = p.rates.Cost(it.Repair.Decimal(), it.Repair.Currency()); err != nil {
+		if line.Repaired, err = p.rates.Cost(it.Repair.Decimal(), it.Repair.Currency()); err != nil {
 			return line, err
 		}
 	}
@@ -167,7 +153,7 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 	if line.Brought, err = sumOf(line.Net, line.NotSold, line.Kept); err != nil {
 		return line, err
 	}
-	line.Brought, err = line.Brought.Sub(line.Repair)
+	line.Brought, err = line.Brought.Sub(line.Repaired)
 	return line, err
 }
 
@@ -178,15 +164,16 @@ func (f *Fact) left(p *proceeds, it *landed.Item, line *FactItem) error {
 	if it.Found != nil {
 		found = *it.Found
 	}
-	sound := max(found.Sound-line.Sold, 0)
-	parts := min(found.Parts, max(found.Sound+found.Parts-line.Sold, 0))
+	sold := selling.Count(it.Sold)
+	sound := max(found.Sound-sold, 0)
+	parts := min(found.Parts, max(found.Sound+found.Parts-sold, 0))
 	kept, value := min(it.Keep, sound), p.haul.ValueOf(it)
 	sound -= kept
 	var err error
 	if line.Kept, err = of(kept)(p.kept(it, value, decimal.NewFromInt(1), line.Kept)); err != nil {
 		return err
 	}
-	dry := sound > 0 && value.Currency() == 0 || parts > 0 && it.PartsValue.Currency() == 0
+	noValue := sound > 0 && value.Currency() == 0 || parts > 0 && it.PartsValue.Currency() == 0
 	whole, err := of(sound)(p.sold(it, value, line.NotSold))
 	if err != nil {
 		return err
@@ -195,22 +182,22 @@ func (f *Fact) left(p *proceeds, it *landed.Item, line *FactItem) error {
 	if err != nil {
 		return err
 	}
-	line.Unsold = sound + parts
+	f.Unsold += sound + parts
 	unsold := []money.Amount{broken}
 	for _, y := range found.Yields {
 		made, err := of(y.Count)(p.home(y.Value))
 		if err != nil {
 			return err
 		}
-		dry = dry || y.Value.Currency() == 0
-		unsold, line.Unsold = append(unsold, made), line.Unsold+y.Count
+		noValue = noValue || y.Value.Currency() == 0
+		unsold = append(unsold, made)
+		f.Unsold += y.Count
 	}
 	if line.NotSold, err = sumOf(whole, unsold...); err != nil {
 		return err
 	}
-	f.Unsold += line.Unsold
-	if dry {
-		f.Dry = append(f.Dry, it.ID)
+	if noValue {
+		f.NoValue = append(f.NoValue, it.ID)
 	}
 	f.NotSold, err = f.NotSold.Add(line.NotSold)
 	return err

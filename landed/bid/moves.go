@@ -13,33 +13,18 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Factor is something that the highest bid hangs on.
-type Factor uint8
-
-// The factors.
+// What the highest bid hangs on.
 const (
-	Values  Factor = iota // what pieces sell for or are worth
-	Chances               // of the best outcome of each item; the others bear the difference in proportion
-	Freight               // charges of that kind, of parcels, and what services ask for carriage
-	Rate                  // of the currency of the bids; more makes it dearer
+	factorValues  = "values"  // what pieces sell for or are worth
+	factorChances = "chances" // of the best outcome of each item; the others bear the difference in proportion
+	factorFreight = "freight" // charges of that kind, of parcels, and what services ask for carriage
+	factorRate    = "rate"    // of the currency of the bids; more makes it dearer
 )
-
-var factorNames = []string{"values", "chances", "freight", "rate"}
-
-// String names the factor.
-func (f Factor) String() string { return factorNames[f] }
 
 // Move is how the highest bid moves with a factor.
 type Move struct {
-	Factor     Factor
-	Less, More Shift // with 10 % less of it, and 10 % more
-}
-
-// Shift is the highest bid under another assumption. Where none qualifies, Bid
-// has no currency.
-type Shift struct {
-	Bid money.Amount
-	By  money.Amount // compared with the highest bid as things are, or with 0 where none is
+	Factor     string       // "values", "chances" (of the best outcome of each item), "freight" or "rate" (of the currency of the bids)
+	Less, More money.Amount // the highest bid with 10 % less of it, and 10 % more; no currency where none qualifies
 }
 
 // Moves says what would change the highest bid: each factor less and more by a
@@ -59,7 +44,7 @@ func (b *Bidder) Moves() ([]Move, error) {
 		return nil, err
 	}
 	var moves []Move
-	for _, f := range []Factor{Values, Chances, Freight, Rate} {
+	for _, f := range []string{factorValues, factorChances, factorFreight, factorRate} {
 		if !b.plays(f) {
 			continue
 		}
@@ -112,14 +97,14 @@ func (b *Bidder) reprice() error {
 }
 
 // plays reports whether a factor is anywhere in the haul.
-func (b *Bidder) plays(f Factor) bool {
+func (b *Bidder) plays(f string) bool {
 	switch h := b.haul; f {
-	case Chances:
+	case factorChances:
 		return slices.ContainsFunc(b.proceeds.haul.Lots[0].Items, func(i landed.Item) bool { return len(i.Chances) > 1 })
-	case Freight:
+	case factorFreight:
 		return slices.ContainsFunc(h.Charges, func(c landed.Charge) bool { return c.Kind == landed.Freight }) ||
 			slices.ContainsFunc(h.Parcels, func(p landed.Parcel) bool { return p.Freight.Sign() != 0 })
-	case Rate:
+	case factorRate:
 		return b.pricer.cur != h.Home
 	}
 	return true
@@ -127,33 +112,27 @@ func (b *Bidder) plays(f Factor) bool {
 
 // shift finds the highest bid with one factor changed; base is the place of
 // the one as things are, or -1.
-func (b *Bidder) shift(f Factor, times decimal.Decimal, base int) (Shift, error) {
+func (b *Bidder) shift(f string, times decimal.Decimal, base int) (money.Amount, error) {
 	other, err := b.with(f, times)
 	if err != nil {
-		return Shift{}, err
+		return money.Amount{}, err
 	}
 	at, err := other.highest(max(base, 0))
-	was := int64(0)
-	if base >= 0 {
-		was, _ = b.grid.at(base)
-	}
-	s := Shift{By: money.New(-was, b.pricer.cur)}
 	if err != nil || at < 0 {
-		return s, err
+		return money.Amount{}, err
 	}
 	bid, _ := other.grid.at(at)
-	s.Bid, s.By = money.New(bid, b.pricer.cur), money.New(bid-was, b.pricer.cur)
-	return s, nil
+	return money.New(bid, b.pricer.cur), nil
 }
 
 // with is the bidder of a haul in which one factor is changed. Values and
 // chances leave the costs as they are, so that those are shared.
-func (b *Bidder) with(f Factor, times decimal.Decimal) (*Bidder, error) {
+func (b *Bidder) with(f string, times decimal.Decimal) (*Bidder, error) {
 	change := func(h *landed.Haul) error {
 		switch f {
-		case Freight:
+		case factorFreight:
 			return scaleFreight(h, times)
-		case Rate:
+		case factorRate:
 			return scaleRate(h, b.pricer.cur, times)
 		}
 		return scaleOutcomes(h, f, times)
@@ -171,8 +150,8 @@ func (b *Bidder) with(f Factor, times decimal.Decimal) (*Bidder, error) {
 		}
 		*h = &changed
 	}
-	if f == Freight || f == Rate {
-		if err := other.reprice(); err != nil || f == Freight || b.sameProceeds() {
+	if f == factorFreight || f == factorRate {
+		if err := other.reprice(); err != nil || f == factorFreight || b.sameProceeds() {
 			return &other, err
 		}
 	}
@@ -183,13 +162,13 @@ func (b *Bidder) with(f Factor, times decimal.Decimal) (*Bidder, error) {
 // are moved to a coarser grid.
 const quickly = 500_000
 
-// again reckons what a changed haul brings. A risk is judged by its likeliest
+// again finds what a changed haul brings. A risk is judged by its likeliest
 // value: where amounts are moved, what is proven would make every change look
 // like a loss.
 func (b *Bidder) again() error {
 	b.proceeds = proceedsAt(b.alone(), b.proceeds.venue)
 	b.proceeds.goes = b.goes
-	return b.reckon(quickly, false)
+	return b.forecast(quickly, false)
 }
 
 // sameProceeds reports whether nothing of what the lot brings is in the
@@ -233,7 +212,7 @@ func scaleAll(times decimal.Decimal, amounts ...*money.Amount) error {
 }
 
 // scaleOutcomes changes values, or chances of the best outcomes, of a copy of the lots.
-func scaleOutcomes(h *landed.Haul, f Factor, times decimal.Decimal) error {
+func scaleOutcomes(h *landed.Haul, f string, times decimal.Decimal) error {
 	h.Lots = slices.Clone(h.Lots)
 	for l := range h.Lots {
 		items := slices.Clone(h.Lots[l].Items)
@@ -241,7 +220,7 @@ func scaleOutcomes(h *landed.Haul, f Factor, times decimal.Decimal) error {
 		for i := range items {
 			it := &items[i]
 			it.Chances = slices.Clone(it.Chances)
-			if f == Chances {
+			if f == factorChances {
 				if err := scaleChances(h, it, times); err != nil {
 					return err
 				}

@@ -17,7 +17,7 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// proceeds reckons what the pieces of a haul bring.
+// proceeds finds what the pieces of a haul bring.
 type proceeds struct {
 	haul   deal
 	rates  *exchange.Converter

@@ -7,13 +7,13 @@ import (
 // mostBid is the highest bid that is looked at, in minor units.
 const mostBid = 1 << 50
 
-// DefaultSteps are the steps by which bids rise where a haul names none. They
+// defaultSteps are the steps by which bids rise where a haul names none. They
 // go by magnitude, and by the digits of the currency: in yen 100 up to 5 000,
 // then 250, from 10 000 on 500, from 20 000 on 1 000, from 50 000 on 2 500, and
 // so on, a twentieth of where each begins; in currencies with cents a hundredth
 // of all that. They are a choice of this project: every sale room has its own
 // (common practice, no source).
-func DefaultSteps(c money.Currency) []BidStep {
+func defaultSteps(c money.Currency) []BidStep {
 	unit := int64(100)
 	for range c.Digits() - 2 {
 		unit *= 10

@@ -116,7 +116,7 @@ func FuzzBid(f *testing.F) {
 		if err != nil {
 			return
 		}
-		if limit := a.Limits[a.Binding].Most; a.Asked.Meets != (a.Asked.Cost.Cmp(limit) <= 0) || a.Best.Meets != a.Reached {
+		if limit := a.Limits[a.Binding].Most; (a.Asked.Missing.Sign() == 0) != (a.Asked.Cost.Cmp(limit) <= 0) || (a.Best.Missing.Sign() == 0) != (len(a.Ranges) > 0) {
 			t.Errorf("limit %v, asked %+v, best %+v", limit, a.Asked, a.Best)
 		}
 	})

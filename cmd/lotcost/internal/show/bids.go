@@ -1,6 +1,7 @@
 package show
 
 import (
+	"cmp"
 	"fmt"
 	"math/big"
 	"slices"
@@ -12,6 +13,7 @@ import (
 	"lotcost/landed/bid"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
+	"lotcost/landed/selling"
 	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
@@ -42,7 +44,7 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
 	doc.Add(rangeNotes(a)...)
 	doc.Add(bidCosts(a))
 	if a.Plan != nil {
-		doc.Add(parcelTable(a.Home, "How all of it then travels", []*together.Way{&a.Plan.Best}))
+		doc.Add(parcelTable(a.Statement.Home, "How all of it then travels", []*together.Way{&a.Plan.Best}))
 	}
 	if len(a.Limits) > 1 {
 		doc.Add(limitTable(a))
@@ -117,13 +119,13 @@ func bidAnswer(a *bid.Answer) string {
 		lot, more = lot+",", " more"
 	}
 	switch p := a.Asked; {
-	case p != nil && p.Meets:
+	case p != nil && p.Missing.Sign() == 0:
 		return fmt.Sprintf("%s for %s meets the goal: %s", p.Bid, lot, inAll(a, p))
 	case p != nil:
 		return fmt.Sprintf("%s for %s does not meet the goal: %s, %s too much", p.Bid, lot, inAll(a, p), p.Missing)
-	case !a.Reached && a.Last.Currency() != 0:
+	case len(a.Ranges) == 0 && a.Last.Currency() != 0:
 		return fmt.Sprintf("No bid for %s from %s on meets the goal, and lower ones were not looked at; that one costs %s%s in all, %s too much", lot, a.Last, a.Best.Cost, more, a.Best.Missing)
-	case !a.Reached:
+	case len(a.Ranges) == 0:
 		return fmt.Sprintf("No bid for %s meets the goal; the least bad, %s, costs %s%s in all, %s too much", lot, a.Best.Bid, a.Best.Cost, more, a.Best.Missing)
 	}
 	return fmt.Sprintf("Bid up to %s for %s, in steps of %s: %s", a.Best.Bid, beside(a), a.Step, inAll(a, &a.Best))
@@ -133,7 +135,7 @@ func bidAnswer(a *bid.Answer) string {
 func bidWhy(a *bid.Answer) string {
 	p, limit := judged(a), &a.Limits[a.Binding]
 	var b strings.Builder
-	expected := money.New(p.Profit.Minor()+p.Cost.Minor(), a.Home) // so that it and the profit agree, however that is rounded
+	expected := money.New(p.Profit.Minor()+p.Cost.Minor(), a.Statement.Home) // so that it and the profit agree, however that is rounded
 	fmt.Fprintf(&b, "Expected%s: %s, %s.", soldAt(a.Venue), expected, profitText(p.Profit))
 	if back, _ := returnOf(a, p); back != "" {
 		fmt.Fprintf(&b, " That is %s of the cost.", back)
@@ -148,7 +150,7 @@ func bidWhy(a *bid.Answer) string {
 		may = "it may add"
 	}
 	fmt.Fprintf(&b, "\nThe goal: %s; so %s %s at most.", limit.String(), may, limit.Most)
-	if a.Asked != nil && a.Reached {
+	if a.Asked != nil && len(a.Ranges) > 0 {
 		fmt.Fprintf(&b, " In steps of %s, the highest bid that meets it is %s.", a.Step, a.Best.Bid)
 	} else if a.Asked != nil {
 		fmt.Fprintf(&b, " No bid meets it.")
@@ -195,9 +197,9 @@ func rangeNotes(a *bid.Answer) []sheet.Block {
 	}
 	texts := make([]string, len(a.Ranges))
 	for i, r := range a.Ranges {
-		texts[i] = fmt.Sprintf("%s to %s", r.From, r.To)
-		if r.From == r.To {
-			texts[i] = r.From.String()
+		texts[i] = fmt.Sprintf("%s to %s", r[0], r[1])
+		if r[0] == r[1] {
+			texts[i] = r[0].String()
 		}
 	}
 	return []sheet.Block{sheet.Note{Kind: sheet.Caution, Text: "lower bids do not all meet the goal; those that do: " + strings.Join(texts, "; ")}}
@@ -209,19 +211,19 @@ func startsAbove(a *bid.Answer) bool {
 	if a.Last.Currency() != 0 {
 		first = a.Last
 	}
-	return first.Cmp(a.Ranges[0].From) < 0
+	return first.Cmp(a.Ranges[0][0]) < 0
 }
 
 // bidCosts is what all costs at the bid, by kind; beside what is bought, what is
 // paid without it and with it, and what it adds.
 func bidCosts(a *bid.Answer) *sheet.Table {
 	p := judged(a)
-	last := sheet.Column{Head: a.Home.Code(), Align: sheet.Right}
+	last := sheet.Column{Head: a.Statement.Home.Code(), Align: sheet.Right}
 	t := &sheet.Table{Title: "What it costs at " + p.Bid.String(), Columns: []sheet.Column{{}, last}}
 	sum := sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "in all"}, {Text: p.Cost.Number(), Tone: sheet.Strong}}}
 	if a.Before != nil {
 		t.Title = "What it adds at " + p.Bid.String()
-		t.Columns = []sheet.Column{{Head: a.Home.Code()}, {Head: "without", Align: sheet.Right}, {Head: "with", Align: sheet.Right}, {Head: "added", Align: sheet.Right}}
+		t.Columns = []sheet.Column{{Head: a.Statement.Home.Code()}, {Head: "without", Align: sheet.Right}, {Head: "with", Align: sheet.Right}, {Head: "added", Align: sheet.Right}}
 		sum.Cells = slices.Insert(sum.Cells, 1, sheet.Cell{Text: a.Before.Total.Number()}, sheet.Cell{Text: a.Statement.Total.Number()})
 	}
 	for _, k := range usedKinds(a.Statement, a.Before) {
@@ -229,7 +231,7 @@ func bidCosts(a *bid.Answer) *sheet.Table {
 		if k == landed.Duty || k == landed.Tax {
 			name += ", estimated"
 		}
-		row := sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: name}, {Text: a.Adds(k).Number()}}}
+		row := sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: name}, {Text: a.Added(k).Number()}}}
 		if a.Before != nil {
 			row.Cells = slices.Insert(row.Cells, 1, sheet.Cell{Text: a.Before.Sum(k).Number()}, sheet.Cell{Text: a.Statement.Sum(k).Number()})
 		}
@@ -244,7 +246,7 @@ func limitTable(a *bid.Answer) *sheet.Table {
 	if len(a.Beside) > 0 {
 		title = "How much it may add for each goal"
 	}
-	t := &sheet.Table{Title: title, Columns: []sheet.Column{{Head: "goal", Wrap: true, Min: 14}, {Head: a.Home.Code(), Align: sheet.Right}, {}}}
+	t := &sheet.Table{Title: title, Columns: []sheet.Column{{Head: "goal", Wrap: true, Min: 14}, {Head: a.Statement.Home.Code(), Align: sheet.Right}, {}}}
 	for i := range a.Limits {
 		l, mark := &a.Limits[i], ""
 		if i == a.Binding {
@@ -257,9 +259,9 @@ func limitTable(a *bid.Answer) *sheet.Table {
 
 // ladderTable is the bids around the answer.
 func ladderTable(a *bid.Answer) *sheet.Table {
-	cost := "all costs, " + a.Home.Code()
+	cost := "all costs, " + a.Statement.Home.Code()
 	if len(a.Beside) > 0 {
-		cost = "it adds, " + a.Home.Code()
+		cost = "it adds, " + a.Statement.Home.Code()
 	}
 	t := &sheet.Table{Title: "The bids around it", Columns: []sheet.Column{
 		{Head: "bid, " + a.Bids.Code(), Key: "bid", Align: sheet.Right},
@@ -286,19 +288,19 @@ func ladderRow(a *bid.Answer, p *bid.Point) sheet.Row {
 	back.Text, back.Data = returnOf(a, p)
 	loss.Text, loss.Data = lossOf(a, p)
 	meets := sheet.Cell{Text: "met", Data: "yes", Tone: sheet.Good}
-	if !p.Meets {
+	if p.Missing.Sign() != 0 {
 		meets = sheet.Cell{Text: "missed by " + p.Missing.Number(), Data: "no", Tone: sheet.Bad}
 	}
 	var marks []string
 	if a.Asked != nil && p.Bid == a.Asked.Bid {
 		marks = append(marks, "asked about")
 	}
-	if a.Reached && p.Bid == a.Best.Bid {
+	if len(a.Ranges) > 0 && p.Bid == a.Best.Bid {
 		marks = append(marks, "the highest")
 	}
 	for i := range a.Cliffs {
-		if a.Cliffs[i].At == p.Bid {
-			marks = append(marks, turnTexts(a.Cliffs[i].Turns)...)
+		if a.Cliffs[i].At.Bid == p.Bid {
+			marks = append(marks, turnTexts(&a.Cliffs[i].At)...)
 		}
 	}
 	return sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: p.Bid.Number(), Tone: sheet.Strong}, {Text: p.Cost.Number()}, {Text: p.Profit.Number()}, back, loss, meets,
@@ -307,58 +309,24 @@ func ladderRow(a *bid.Answer, p *bid.Point) sheet.Row {
 
 // cliffText tells what turns between two bids, and what that does to the cost.
 func cliffText(c *bid.Cliff) string {
-	by := money.New(c.CostAt.Minor()-c.CostBelow.Minor(), c.CostAt.Currency())
+	by := money.New(c.At.Cost.Minor()-c.Below.Cost.Minor(), c.At.Cost.Currency())
 	rise := "costs " + by.String() + " more"
 	if by.Sign() < 0 {
 		rise = "costs " + money.New(-by.Minor(), by.Currency()).String() + " less"
 	}
-	what := strings.Join(turnTexts(c.Turns), "; ")
+	what := strings.Join(turnTexts(&c.At), "; ")
 	if what == "" {
 		what = "odd cents of rounding fall"
 	}
-	return fmt.Sprintf("from %s to %s: %s; the step %s, %s instead of %s", c.Below, c.At, what, rise, c.CostAt.Number(), c.CostBelow)
+	return fmt.Sprintf("from %s to %s: %s; the step %s, %s instead of %s", c.Below.Bid, c.At.Bid, what, rise, c.At.Cost.Number(), c.Below.Cost)
 }
 
-func turnTexts(turns []bid.Turn) []string {
-	var list []string
-	turns = slices.Clone(turns)
-	for i := 0; i+1 < len(turns); i++ { // one relief may be of duty and of tax
-		if other := turns[i]; other.What != turns[i+1].What && other.Threshold.Currency() != 0 {
-			other.What = turns[i+1].What
-			if other == turns[i+1] {
-				turns[i].What += " and " + other.What
-				turns = slices.Delete(turns, i+1, i+2)
-			}
-		}
-	}
-	for _, t := range turns {
-		text := turnText(t)
-		if t.Parcel != "" {
-			text = "parcel " + t.Parcel + ": " + text
-		}
-		list = append(list, text)
+func turnTexts(p *bid.Point) []string {
+	list := make([]string, len(p.Turns))
+	for i, t := range p.Turns {
+		list[i] = t.String()
 	}
 	return list
-}
-
-func turnText(t bid.Turn) string {
-	switch t.Kind {
-	case bid.ReliefLost:
-		return fmt.Sprintf("relief from %s is lost, %s against %s", t.What, t.Measure, t.Threshold)
-	case bid.ReliefGained:
-		return fmt.Sprintf("relief from %s is gained, %s against %s", t.What, t.Measure, t.Threshold)
-	case bid.FeeBegins:
-		return fmt.Sprintf("%s begins, %s", t.What, t.Amount)
-	case bid.FeeEnds:
-		return fmt.Sprintf("%s ends, %s", t.What, t.Amount)
-	case bid.FeeSteps:
-		return fmt.Sprintf("%s steps to %s", t.What, t.Amount)
-	case bid.ChargeEnds:
-		return t.What + " ends"
-	case bid.Divided:
-		return "the lots travel in other parcels"
-	}
-	return t.What + " begins"
 }
 
 const (
@@ -368,7 +336,7 @@ const (
 
 // chart is what the pieces may bring, a bar for each range of amounts.
 func chart(a *bid.Answer) *sheet.Table {
-	t := &sheet.Table{Title: "What the pieces may bring", Columns: []sheet.Column{{Head: a.Home.Code(), Align: sheet.Right}, {Head: "chance", Align: sheet.Right}, {Head: ""}, {Head: ""}}}
+	t := &sheet.Table{Title: "What the pieces may bring", Columns: []sheet.Column{{Head: a.Statement.Home.Code(), Align: sheet.Right}, {Head: "chance", Align: sheet.Right}, {Head: ""}, {Head: ""}}}
 	bins := a.Proceeds.Histogram(chartBins)
 	longest := new(big.Rat)
 	for _, b := range bins {
@@ -413,40 +381,42 @@ func bar(c odds.Chance, longest *big.Rat) string {
 
 func moveTable(a *bid.Answer, moves []bid.Move) *sheet.Table {
 	t := &sheet.Table{Title: "What would change it", Columns: []sheet.Column{{Head: "were there"}, {Head: "10% less", Align: sheet.Right}, {}, {Head: "10% more", Align: sheet.Right}, {}}}
-	words := map[bid.Factor]string{bid.Values: "in values", bid.Chances: "in chances of the best", bid.Freight: "in freight",
-		bid.Rate: "in the rate of " + a.Bids.Code()}
+	words := map[string]string{"chances": "chances of the best", "rate": "the rate of " + a.Bids.Code()}
 	for _, m := range moves {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: words[m.Factor]}, {Text: shiftText(m.Less)}, {Text: byText(a, m.Less)}, {Text: shiftText(m.More)}, {Text: byText(a, m.More)}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: "in " + cmp.Or(words[m.Factor], m.Factor)}, {Text: shiftText(m.Less)}, {Text: byText(a, m.Less)}, {Text: shiftText(m.More)}, {Text: byText(a, m.More)}}})
 	}
 	return t
 }
 
 // moved reports whether there is a bid on either side.
-func moved(m bid.Move) bool { return m.Less.Bid.Currency() != 0 || m.More.Bid.Currency() != 0 }
+func moved(m bid.Move) bool { return m.Less.Currency() != 0 || m.More.Currency() != 0 }
 
-func shiftText(s bid.Shift) string {
-	if s.Bid.Currency() == 0 {
+func shiftText(bid money.Amount) string {
+	if bid.Currency() == 0 {
 		return "no bid"
 	}
-	return s.Bid.String()
+	return bid.String()
 }
 
-func byText(a *bid.Answer, s bid.Shift) string {
-	switch {
-	case s.Bid.Currency() == 0, !a.Reached:
+// byText is by how much a bid differs from the highest as things are.
+func byText(a *bid.Answer, other money.Amount) string {
+	if other.Currency() == 0 || len(a.Ranges) == 0 {
 		return ""
-	case s.By.Sign() == 0:
-		return "as it is"
-	case s.By.Sign() > 0:
-		return "+" + s.By.Number()
 	}
-	return s.By.Number()
+	switch by := money.New(other.Minor()-a.Best.Bid.Minor(), a.Bids); {
+	case by.Sign() == 0:
+		return "as it is"
+	case by.Sign() > 0:
+		return "+" + by.Number()
+	default:
+		return by.Number()
+	}
 }
 
 func bidCautions(a *bid.Answer) []sheet.Block {
 	var list []sheet.Block
-	if len(a.Dry) > 0 {
-		list = append(list, sheet.Note{Kind: sheet.Caution, Text: "without a value, and counted as bringing nothing: " + firstOf(a.Dry)})
+	if len(a.NoValue) > 0 {
+		list = append(list, sheet.Note{Kind: sheet.Caution, Text: "without a value, and counted as bringing nothing: " + firstOf(a.NoValue)})
 	}
 	if a.MarginTax {
 		list = append(list, sheet.Note{Kind: sheet.Caution, Text: "the margin hangs on the bid, so tax was reckoned on whole prices: the bid may be too low, never too high"})
@@ -472,14 +442,14 @@ func factSheet(f *bid.Fact) *sheet.Sheet {
 	if f.Unsold > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("not sold yet: %s, counted at what the value leaves, %s in all", plural(f.Unsold, "piece"), f.NotSold)})
 	}
-	if len(f.Dry) > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "not sold yet and without a value, so counted as bringing nothing: " + firstOf(f.Dry)})
+	if len(f.NoValue) > 0 {
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "not sold yet and without a value, so counted as bringing nothing: " + firstOf(f.NoValue)})
 	}
 	return doc
 }
 
 func factAnswer(f *bid.Fact) string {
-	by := money.New(f.Brought.Minor()-f.Expected.Minor(), f.Home)
+	by := money.New(f.Brought.Minor()-f.Expected.Minor(), f.Statement.Home)
 	answer := fmt.Sprintf("It brought %s, ", f.Brought)
 	if f.NotSold.Sign() > 0 {
 		answer = fmt.Sprintf("It brought %s, with %s for what is not sold yet: ", f.Brought, f.NotSold)
@@ -488,19 +458,19 @@ func factAnswer(f *bid.Fact) string {
 	case by.Sign() > 0:
 		return answer + fmt.Sprintf("%s more than was expected", by)
 	case by.Sign() < 0:
-		return answer + fmt.Sprintf("%s less than was expected", money.New(-by.Minor(), f.Home))
+		return answer + fmt.Sprintf("%s less than was expected", money.New(-by.Minor(), f.Statement.Home))
 	}
 	return answer + "as was expected"
 }
 
 func factWhy(f *bid.Fact) string {
-	left := money.New(f.Brought.Minor()-f.Cost.Minor(), f.Home)
+	left := money.New(f.Brought.Minor()-f.Statement.Total.Minor(), f.Statement.Home)
 	return fmt.Sprintf("The forecast gave %s to bringing less, and %s to so much or less. It cost %s, so what is left is %s; expected was %s.",
-		f.Less, f.AtMost, f.Cost, left, money.New(f.Expected.Minor()-f.Cost.Minor(), f.Home))
+		f.Less, f.AtMost, f.Statement.Total, left, money.New(f.Expected.Minor()-f.Statement.Total.Minor(), f.Statement.Home))
 }
 
 func factTable(f *bid.Fact) *sheet.Table {
-	home := f.Home.Code()
+	home := f.Statement.Home.Code()
 	t := &sheet.Table{Columns: []sheet.Column{
 		{Key: "lot", Machine: true},
 		{Head: "item", Key: "id"},
@@ -520,7 +490,7 @@ func factTable(f *bid.Fact) *sheet.Table {
 			found = foundWords(it.Found, it.Count)
 		}
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: it.Lot}, {Text: it.ID}, {Text: it.What}, {Text: fmt.Sprint(it.Count)}, {Text: outcomeText(it)}, {Text: found},
-			{Text: fmt.Sprint(it.Sold)}, {Text: it.Expected.Number()}, {Text: it.NotSold.Number()}, {Text: it.Brought.Number(), Tone: sheet.Strong}}})
+			{Text: fmt.Sprint(selling.Count(it.Sold))}, {Text: it.Expected.Number()}, {Text: it.NotSold.Number()}, {Text: it.Brought.Number(), Tone: sheet.Strong}}})
 	}
 	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{}, {Text: "sum"}, {}, {}, {}, {}, {}, {Text: f.Expected.Number()}, {Text: f.NotSold.Number()}, {Text: f.Brought.Number(), Tone: sheet.Strong}}})
 	return t
@@ -528,9 +498,9 @@ func factTable(f *bid.Fact) *sheet.Table {
 
 // outcomeText lists how many pieces were expected to come out each way.
 func outcomeText(it *bid.FactItem) string {
-	texts := make([]string, len(it.Outcomes))
-	for i, f := range it.Outcomes {
-		texts[i] = strings.TrimSuffix(f.Pieces.FloatString(1), ".0") + " " + f.What
+	texts := make([]string, len(it.Chances))
+	for i := range it.Chances {
+		texts[i] = strings.TrimSuffix(it.Pieces[i].FloatString(1), ".0") + " " + it.Chances[i].What
 	}
 	return strings.Join(texts, ", ")
 }

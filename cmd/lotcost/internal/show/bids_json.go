@@ -6,6 +6,7 @@ import (
 	"lotcost/landed/bid"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
+	"lotcost/landed/selling"
 
 	"github.com/shopspring/decimal"
 )
@@ -108,8 +109,8 @@ type bidMove struct {
 // bidJSON is a bid for [WriteJSON]. Bids are in the currency of the bids, all
 // else in home; chances and returns are fractions.
 func bidJSON(a *bid.Answer, moves []bid.Move) any {
-	out := bidOut{Title: a.Title, Lot: a.Lot, Home: a.Home.Code(), Bids: a.Bids.Code(), Venue: a.Venue, Reached: a.Reached, Away: a.Away,
-		Best: jsonPoint(a, &a.Best), Ranges: []bidRange{}, Cliffs: []bidCliff{}, Moves: []bidMove{}, Dry: a.Dry}
+	out := bidOut{Title: a.Statement.Haul.Title, Lot: a.Lot, Home: a.Statement.Home.Code(), Bids: a.Bids.Code(), Venue: a.Venue, Reached: len(a.Ranges) > 0, Away: a.Away,
+		Best: jsonPoint(a, &a.Best), Ranges: []bidRange{}, Cliffs: []bidCliff{}, Moves: []bidMove{}, Dry: a.NoValue}
 	if a.Asked != nil {
 		asked := jsonPoint(a, a.Asked)
 		out.Asked = &asked
@@ -118,28 +119,24 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 		out.Last = a.Last.Number()
 	}
 	if a.Before != nil {
-		out.Beside, out.Spent = a.Beside, a.Spent().Number()
+		out.Beside, out.Spent = a.Beside, a.Before.Total.Number()
 	}
 	out.Proceeds = bringsJSON(a.Proceeds)
 	for i, l := range a.Limits {
 		out.Limits = append(out.Limits, bidLimit{l.Goal, l.Want, l.Most.Number(), i == a.Binding})
 	}
 	for _, r := range a.Ranges {
-		out.Ranges = append(out.Ranges, bidRange{r.From.Number(), r.To.Number()})
+		out.Ranges = append(out.Ranges, bidRange{r[0].Number(), r[1].Number()})
 	}
 	for i := range a.Cliffs {
 		c := &a.Cliffs[i]
-		turns := turnTexts(c.Turns)
-		if turns == nil {
-			turns = []string{}
-		}
-		out.Cliffs = append(out.Cliffs, bidCliff{c.Below.Number(), c.At.Number(), c.CostBelow.Number(), c.CostAt.Number(), turns})
+		out.Cliffs = append(out.Cliffs, bidCliff{c.Below.Bid.Number(), c.At.Bid.Number(), c.Below.Cost.Number(), c.At.Cost.Number(), turnTexts(&c.At)})
 	}
 	for i := range a.Ladder {
 		out.Ladder = append(out.Ladder, jsonPoint(a, &a.Ladder[i]))
 	}
 	for _, k := range usedKinds(a.Statement, a.Before) {
-		out.Costs = append(out.Costs, bidCost{k.String(), a.Adds(k).Number()})
+		out.Costs = append(out.Costs, bidCost{k.String(), a.Added(k).Number()})
 	}
 	if a.Plan != nil {
 		for i := range a.Plan.Best.Parcels {
@@ -158,7 +155,7 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 		out.Chart = append(out.Chart, bidBin{b.From.Number(), b.To.Number(), b.Chance.Rat().FloatString(6)})
 	}
 	for _, m := range moves {
-		out.Moves = append(out.Moves, bidMove{m.Factor.String(), number(m.Less.Bid), number(m.More.Bid)})
+		out.Moves = append(out.Moves, bidMove{m.Factor, number(m.Less), number(m.More)})
 	}
 	return out
 }
@@ -195,7 +192,7 @@ func number(a money.Amount) string {
 }
 
 func jsonPoint(a *bid.Answer, p *bid.Point) bidPoint {
-	out := bidPoint{Bid: p.Bid.Number(), Cost: p.Cost.Number(), Profit: p.Profit.Number(), Meets: p.Meets, Missing: p.Missing.Number()}
+	out := bidPoint{Bid: p.Bid.Number(), Cost: p.Cost.Number(), Profit: p.Profit.Number(), Meets: p.Missing.Sign() == 0, Missing: p.Missing.Number()}
 	_, out.Return = returnOf(a, p)
 	_, out.Loss = lossOf(a, p)
 	if worst, err := a.Worst(p.Cost, worstPart); err == nil {
@@ -240,14 +237,14 @@ type factOutcome struct {
 }
 
 func factJSON(f *bid.Fact) any {
-	out := factOut{Title: f.Title, Home: f.Home.Code(), Venue: f.Venue, Cost: f.Cost.Number(), Expected: f.Expected.Number(), Brought: f.Brought.Number(), NotSold: f.NotSold.Number(),
+	out := factOut{Title: f.Statement.Haul.Title, Home: f.Statement.Home.Code(), Venue: f.Venue, Cost: f.Statement.Total.Number(), Expected: f.Expected.Number(), Brought: f.Brought.Number(), NotSold: f.NotSold.Number(),
 		Less: f.Less.Rat().FloatString(6), AtMost: f.AtMost.Rat().FloatString(6), Unsold: f.Unsold, Items: []factOne{}}
 	for i := range f.Items {
 		it := &f.Items[i]
-		one := factOne{ID: it.ID, Lot: it.Lot, Count: it.Count, Outcomes: []factOutcome{}, Sold: it.Sold, Expected: it.Expected.Number(),
-			Net: it.Net.Number(), Kept: it.Kept.Number(), Repair: it.Repair.Number(), NotSold: it.NotSold.Number(), Brought: it.Brought.Number()}
-		for _, outcome := range it.Outcomes {
-			one.Outcomes = append(one.Outcomes, factOutcome{outcome.What, outcome.Pieces.FloatString(2)})
+		one := factOne{ID: it.ID, Lot: it.Lot, Count: it.Count, Outcomes: []factOutcome{}, Sold: selling.Count(it.Sold), Expected: it.Expected.Number(),
+			Net: it.Net.Number(), Kept: it.Kept.Number(), Repair: it.Repaired.Number(), NotSold: it.NotSold.Number(), Brought: it.Brought.Number()}
+		for i := range it.Chances {
+			one.Outcomes = append(one.Outcomes, factOutcome{it.Chances[i].What, it.Pieces[i].FloatString(2)})
 		}
 		if it.Found != nil {
 			one.Found = foundWords(it.Found, it.Count)

@@ -1,0 +1,9 @@
+package bid
+
+import "lotcost/landed/odds"
+
+// DefaultSteps are the steps where a haul names none.
+var DefaultSteps = defaultSteps
+
+// Proceeds is the distribution of what the lot brings.
+func (b *Bidder) Proceeds() *odds.Distribution { return b.dist }
