@@ -51,7 +51,7 @@ func WithParcels(name string, data []byte, parcels []landed.Parcel, notes []stri
 		if i < len(notes) && notes[i] != "" {
 			out.WriteString(indent + "  # " + strings.Join(strings.Fields(notes[i]), " ") + end)
 		}
-		out.WriteString(indent + "  - " + parcelText(&parcels[i]) + end)
+		out.WriteString(indent + "  - " + parcelText(&parcels[i], hasCommas(root)) + end)
 	}
 	out.Write(bytes.Join(lines[to:], nil))
 	return out.Bytes(), nil
@@ -145,8 +145,25 @@ func indentOf(line []byte) int {
 	return len(line) - len(text)
 }
 
-// parcelText writes a parcel as the format has it.
-func parcelText(p *landed.Parcel) string {
+// hasCommas reports whether a file declares decimal commas.
+func hasCommas(root *yaml.Node) bool {
+	for i := 0; i+1 < len(root.Content); i += 2 {
+		if root.Content[i].Value == "decimal" {
+			return root.Content[i+1].Value == "comma"
+		}
+	}
+	return false
+}
+
+// parcelText writes a parcel as the format has it. Within braces a figure with a
+// comma stands in quotes.
+func parcelText(p *landed.Parcel, commas bool) string {
+	figure := func(s string) string {
+		if other := input.OtherMarks(s); commas && other != s {
+			return strconv.Quote(other)
+		}
+		return s
+	}
 	parts := []string{"id: " + plain(p.ID)}
 	lots := make([]string, len(p.Lots))
 	for i, id := range p.Lots {
@@ -158,14 +175,14 @@ func parcelText(p *landed.Parcel) string {
 		amount money.Amount
 	}{{"freight", p.Freight}, {"insurance", p.Insurance}, {"fees", p.Fees}} {
 		if cost.amount.Currency() != 0 {
-			parts = append(parts, cost.key+": "+cost.amount.String())
+			parts = append(parts, cost.key+": "+figure(cost.amount.String()))
 		}
 	}
 	if p.Billed > 0 {
-		parts = append(parts, "billed: "+p.Billed.String())
+		parts = append(parts, "billed: "+figure(p.Billed.String()))
 	}
 	if p.Size != (measure.Size{}) {
-		parts = append(parts, "size: "+p.Size.String())
+		parts = append(parts, "size: "+figure(p.Size.String()))
 	}
 	return "{" + strings.Join(parts, ", ") + "}"
 }

@@ -84,6 +84,7 @@ func (r *reader) outcome(n input.Node, again bool) (landed.Outcome, bool) {
 // valueRange reads a value, or a range such as "30..50 CAD"; the second amount
 // is none for a single value.
 func (r *reader) valueRange(n input.Node) (low, high money.Amount) {
+	n = n.Figure()
 	text, ok := textOf(n)
 	from, to, isRange := strings.Cut(text, "..")
 	if !ok || !isRange {
@@ -98,11 +99,7 @@ func (r *reader) valueRange(n input.Node) (low, high money.Amount) {
 		if bare == 0 && !strings.ContainsFunc(s, isCurrencyMark) {
 			return money.Amount{}, false
 		}
-		a, err := money.ParseIn(strings.TrimSpace(s), bare)
-		if err != nil {
-			n.FailErr(err)
-		}
-		return a, err == nil
+		return input.Parsed(n, strings.TrimSpace(s), func(s string) (money.Amount, error) { return money.ParseIn(s, bare) })
 	}
 	high, ok = read(to, r.home)
 	if !ok {

@@ -55,7 +55,7 @@ type premium struct {
 }
 
 // bookKeys are the keys of a file of defaults. The last is there to be refused.
-var bookKeys = []string{"lotcost-book", "home", "to", "exchange", "share", "losses", "customs", "sending", "selling", "bidding", "risks", "premiums", "wanted", "with"}
+var bookKeys = []string{"lotcost-book", "decimal", "home", "to", "exchange", "share", "losses", "customs", "sending", "selling", "bidding", "risks", "premiums", "wanted", "with"}
 
 // bookMark is how a file of defaults begins, notes and empty lines aside. Of a
 // file that does not nothing is told but that.
@@ -128,7 +128,7 @@ func (r *reader) defaults(n input.Node) (whole bool) {
 		return false
 	}
 	r.book = &book{file: path, folder: filepath.Dir(path), premiums: map[string]premium{}, told: Defaults{Beside: r.piped}}
-	r.book.Map = root.Map(bookKeys...)
+	r.book.Map, _ = r.decimal(root.Map(bookKeys...), input.Marks{})
 	if chain := r.book.Get("with"); chain.Given() {
 		chain.Fail("defaults name no defaults of their own", "write all of them in one file")
 	}

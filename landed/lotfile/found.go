@@ -84,6 +84,7 @@ func (r *reader) pieces(n input.Node, example string) int64 {
 const mostHours = 100_000
 
 func (r *reader) hours(n input.Node) decimal.Decimal {
+	n = n.Figure()
 	text, ok := n.Text()
 	if !ok {
 		return decimal.Decimal{}

@@ -35,6 +35,7 @@ type reader struct {
 	home      money.Currency         // none when it is missing or wrong
 	ratesRead bool                   // the exchange section could be read
 	unread    map[source.Origin]bool // where lots, items and their ids could not be read
+	marks     input.Marks            // how figures are written
 	bare      []input.Node           // prices without a currency
 	rates     *fx.Table              // that rates are held against; nil when there is none
 }
@@ -126,7 +127,7 @@ func (r *reader) need(read bool, at source.Origin, keys ...string) {
 }
 
 func (r *reader) file(root input.Node) *File {
-	m := root.Map("lotcost", "with", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "risks", "bidding")
+	m := root.Map("lotcost", "decimal", "with", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "risks", "bidding")
 	h := &landed.Haul{At: root.Origin()}
 	f := &File{Haul: h}
 	h.At.Line, h.At.Column = 0, 0
@@ -137,6 +138,10 @@ func (r *reader) file(root input.Node) *File {
 		m.Get("lotcost").Fail(fmt.Sprintf("version %s of the format is not known", quote(v)), "write lotcost: "+version)
 	}
 	whole := r.defaults(m.Get("with"))
+	if r.book != nil {
+		r.marks = r.book.Marks()
+	}
+	m, r.marks = r.decimal(m, r.marks)
 	h.At = r.below(h.At)
 	h.Title, _ = m.Get("title").Words()
 	home := r.section(m, "home")
@@ -421,6 +426,7 @@ func (r *reader) chargeKind(n input.Node, word string) landed.Kind {
 
 // costOf reads what a charge costs: an amount, or a percentage of prices.
 func (r *reader) costOf(c *landed.Charge, n input.Node) {
+	n = n.Figure()
 	text, ok := n.Text()
 	if !ok {
 		return
@@ -453,6 +459,7 @@ func ofPrice(err error) string {
 
 // fraction reads a percentage from 0 to 100.
 func (r *reader) fraction(n input.Node, example string) decimal.Decimal {
+	n = n.Figure()
 	text, ok := n.Text()
 	if !ok || text == "0" {
 		return decimal.Decimal{}
@@ -461,10 +468,9 @@ func (r *reader) fraction(n input.Node, example string) decimal.Decimal {
 }
 
 func (r *reader) parseFraction(n input.Node, text, example string) decimal.Decimal {
-	f, err := money.ParsePercent(text)
+	f, ok := input.Parsed(n, text, money.ParsePercent)
 	switch {
-	case err != nil:
-		n.FailErr(err)
+	case !ok:
 	case f.Sign() < 0:
 		n.Fail(quote(text)+" is negative", "write a percentage from 0% to 100%, as in "+example)
 	case f.GreaterThan(decimal.NewFromInt(1)):

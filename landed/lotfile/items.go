@@ -289,7 +289,7 @@ func (l *itemList) node(name string) input.Node {
 	if text == "" {
 		return input.Node{}
 	}
-	return input.Cell(text, l.report, l.columns[name].where)
+	return input.Cell(text, l.report, l.columns[name].where).Marked(input.Marks{Comma: l.marks.Comma})
 }
 
 func (l *itemList) failCSV(err error) {

@@ -254,7 +254,7 @@ func (r *reader) listFile(n input.Node, name string) input.Node {
 	if err != nil {
 		n.FailErr(err)
 	}
-	return list.Called("venues")
+	return list.Marked(n.Marks()).Called("venues")
 }
 
 func (r *reader) venue(n input.Node) resale.Venue {

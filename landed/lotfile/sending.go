@@ -56,7 +56,11 @@ func (r *reader) insure(n input.Node) (insure, bare bool) {
 
 // day reads a date that is not that of the purchase.
 func (r *reader) day(n input.Node) time.Time {
-	day, _ := input.Scalar(n, input.ParseDate)
+	text, ok := n.Text() // no figure, though it may have points
+	if !ok {
+		return time.Time{}
+	}
+	day, _ := input.Parsed(n, text, input.ParseDate)
 	return day
 }
 

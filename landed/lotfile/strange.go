@@ -19,6 +19,7 @@ import (
 // price reads the price of a lot. Whether a bare number can be one is known
 // when all amounts have been read.
 func (r *reader) price(n input.Node) money.Amount {
+	n = n.Figure()
 	a := r.amount(n)
 	if text, ok := textOf(n); ok && a.Sign() != 0 && !strings.ContainsFunc(text, isCurrencyMark) {
 		r.bare = append(r.bare, n)

@@ -38,6 +38,8 @@ type Node struct {
 	file   source.Origin // the file alone
 	field  string
 	report *source.Report
+	marks  Marks
+	figure bool // whether the text is wanted with decimal points
 	cell   bool // whether it is text that stands in no document
 	text   string
 	where  func() (at source.Origin, field string) // outside a document; worked out only for a fault
@@ -268,16 +270,26 @@ func (n Node) Called(field string) Node {
 
 // Fail records a fault at this place.
 func (n Node) Fail(what, remedy string) {
+	what, remedy = n.said(what, remedy)
 	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy})
 }
 
 // Warn records something strange at this place that is taken as it stands.
 func (n Node) Warn(what, remedy string) {
+	what, remedy = n.said(what, remedy)
 	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Warning: true})
 }
 
 // FailErr records an error of another package at this place.
-func (n Node) FailErr(err error) { n.report.AddErr(n.Origin(), n.Field(), err) }
+func (n Node) FailErr(err error) {
+	var fault *source.Fault
+	if !n.figure || errors.As(err, &fault) {
+		n.report.AddErr(n.Origin(), n.Field(), err)
+		return
+	}
+	what, _ := n.said(err.Error(), "")
+	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Err: err})
+}
 
 // Text returns the text of a scalar. A list, a mapping and a text longer than
 // [MaxText] are faults.
@@ -296,6 +308,9 @@ func (n Node) Text() (string, bool) {
 	if long := tooLong(text); long > 0 {
 		n.Fail(fmt.Sprintf("the text is %d characters long", long), fmt.Sprintf("shorten it to %d at most", MaxText))
 		return "", false
+	}
+	if n.figure {
+		text = OtherMarks(CloseUp(text))
 	}
 	return text, true
 }
@@ -369,7 +384,10 @@ func (n Node) List(single bool) []Node {
 	}
 	entries := make([]Node, len(n.yaml.Content))
 	for i, y := range n.yaml.Content {
-		entries[i] = Node{yaml: y, file: n.file, field: n.field + " " + strconv.Itoa(i+1), report: n.report}
+		entries[i] = Node{yaml: y, file: n.file, field: n.field + " " + strconv.Itoa(i+1), report: n.report, marks: n.marks}
+		if i > 0 && n.marks.Comma && partsFigure(entries[i-1], entries[i]) {
+			n.failParted("", entries[i-1], entries[i])
+		}
 	}
 	return entries
 }
@@ -420,9 +438,10 @@ func (m Map) each(f func(key, value Node, name string)) {
 		m.Fail("a group of keys belongs here, not "+m.kindName(), "write each as \"key: value\"")
 		return
 	}
+	var last Node
 	for i := 0; i+1 < len(m.yaml.Content); i += 2 {
 		y := m.yaml.Content[i]
-		key := Node{yaml: y, file: m.file, field: m.field, report: m.report}
+		key := Node{yaml: y, file: m.file, field: m.field, report: m.report, marks: m.marks}
 		if y.Kind != yaml.ScalarNode {
 			key.Fail("a key must be a word", "write \"key: value\"")
 			continue
@@ -435,7 +454,13 @@ func (m Map) each(f func(key, value Node, name string)) {
 			key.Fail(fmt.Sprintf("the key %q stands twice", y.Value), "keep one of them")
 			continue
 		}
-		f(key, Node{yaml: m.yaml.Content[i+1], file: m.file, field: joinField(m.field, y.Value), report: m.report}, y.Value)
+		value := Node{yaml: m.yaml.Content[i+1], file: m.file, field: joinField(m.field, y.Value), report: m.report, marks: m.marks}
+		if !value.Given() && partsFigure(last, key) {
+			m.failParted(m.yaml.Content[i-2].Value+": ", last, key)
+			continue
+		}
+		last = value
+		f(key, value, y.Value)
 	}
 }
 
@@ -490,7 +515,7 @@ func (m Map) Get(key string) Node {
 	if n, ok := m.entries[key]; ok {
 		return n
 	}
-	return Node{file: m.file, field: joinField(m.field, key), report: m.report}
+	return Node{file: m.file, field: joinField(m.field, key), report: m.report, marks: m.marks}
 }
 
 // Called returns the mapping under another field name, such as one that holds
@@ -525,17 +550,25 @@ func (m Map) Require(key, remedy string) Node {
 	return n
 }
 
-// Scalar reads the text of a node with a parser of another package. It reports
-// false when the value was not given or does not parse; the latter is a fault.
+// Scalar reads the text of a node, as that of a figure, with a parser of another
+// package. It reports false when the value was not given or does not parse; the
+// latter is a fault.
 func Scalar[T any](n Node, parse func(string) (T, error)) (T, bool) {
 	var none T
+	n = n.Figure()
 	text, ok := n.Text()
 	if !ok {
 		return none, false
 	}
+	return Parsed(n, text, parse)
+}
+
+// Parsed is [Scalar] of a part of the text.
+func Parsed[T any](n Node, text string, parse func(string) (T, error)) (T, bool) {
 	v, err := parse(text)
 	if err != nil {
-		n.FailErr(err)
+		n.FailErr(n.withHint(err, text, func(other string) bool { _, err := parse(other); return err == nil }))
+		var none T
 		return none, false
 	}
 	return v, true

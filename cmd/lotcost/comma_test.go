@@ -1,0 +1,136 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// marked is a figure with a decimal point or with commas that group thousands.
+var marked = regexp.MustCompile(`\d[.,]\d`)
+
+// withCommas writes a YAML document again with decimal commas; every figure that
+// has one stands in quotes, as it must within braces.
+func withCommas(t *testing.T, text []byte) []byte {
+	t.Helper()
+	var doc yaml.Node
+	if err := yaml.Unmarshal(text, &doc); err != nil {
+		t.Fatal(err)
+	}
+	var walk func(n *yaml.Node)
+	walk = func(n *yaml.Node) {
+		for i, child := range n.Content {
+			if n.Kind == yaml.MappingNode && i%2 == 1 && strings.Contains(" title what name code ", " "+n.Content[i-1].Value+" ") {
+				continue
+			}
+			walk(child)
+		}
+		if n.Kind == yaml.ScalarNode && marked.MatchString(n.Value) {
+			n.Tag = "!!str"
+			n.Value, n.Style = strings.NewReplacer(".", ",", ",", ".").Replace(n.Value), yaml.DoubleQuotedStyle
+			n.Value = strings.ReplaceAll(n.Value, ",,", "..") // a range
+		}
+	}
+	walk(&doc)
+	if root := doc.Content[0]; root.Kind == yaml.MappingNode && root.Content[0].Value == "lotcost" {
+		root.Content = append(root.Content, &yaml.Node{Kind: yaml.ScalarNode, Value: "decimal"}, &yaml.Node{Kind: yaml.ScalarNode, Value: "comma"})
+	}
+	out, err := yaml.Marshal(&doc)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// semicolons writes an item list as a spreadsheet of such a country exports it.
+func semicolons(t *testing.T, text []byte) []byte {
+	t.Helper()
+	records, err := csv.NewReader(bytes.NewReader(text)).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	w := csv.NewWriter(&out)
+	w.Comma, w.UseCRLF = ';', true
+	for _, record := range records {
+		for i, cell := range record {
+			if marked.MatchString(cell) && !strings.ContainsAny(cell, "\"") {
+				record[i] = strings.NewReplacer(".", ",", ",", ".").Replace(cell)
+			}
+		}
+		if err := w.Write(record); err != nil {
+			t.Fatal(err)
+		}
+	}
+	w.Flush()
+	return out.Bytes()
+}
+
+// TestCommaExamples: every shipped haul written with decimal commas gives the
+// same figures as with points, by every command that takes it.
+func TestCommaExamples(t *testing.T) {
+	dir := t.TempDir()
+	points, commas := filepath.Join(dir, "a"), filepath.Join(dir, "b")
+	var hauls []string
+	err := fs.WalkDir(os.DirFS("../../examples"), ".", func(path string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() {
+			return err
+		}
+		text, err := os.ReadFile(filepath.Join("../../examples", path))
+		if err != nil {
+			return err
+		}
+		other := text
+		switch filepath.Ext(path) {
+		case ".yaml":
+			other = withCommas(t, text)
+		case ".csv":
+			other = semicolons(t, text)
+		}
+		if filepath.Base(path) == "haul.yaml" {
+			hauls = append(hauls, path)
+		}
+		for root, text := range map[string][]byte{points: text, commas: other} {
+			if err := os.MkdirAll(filepath.Join(root, filepath.Dir(path)), 0o700); err != nil {
+				return err
+			}
+			if err := os.WriteFile(filepath.Join(root, path), text, 0o600); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	answers := 0
+	for _, haul := range hauls {
+		for _, command := range []string{"split", "check", "duty", "bid", "price", "together"} {
+			run := func(root string) (int, string) {
+				var out, said bytes.Buffer
+				code := lotcost(context.Background(), streams{in: strings.NewReader(""), out: &out, err: &said, env: func(string) string { return "" }},
+					[]string{command, filepath.Join(root, haul), "--format", "json"})
+				return code, strings.ReplaceAll(out.String()+said.String(), root, "")
+			}
+			code, want := run(points)
+			other, got := run(commas)
+			if code > exitNo {
+				continue // this haul has nothing for this command
+			}
+			if answers++; other != code || got != want {
+				t.Errorf("%s %s: exit %d instead of %d, and\n%s\ninstead of\n%s", command, haul, other, code, got, want)
+			}
+		}
+	}
+	if answers < 15 {
+		t.Errorf("only %d answers were compared", answers)
+	}
+}

@@ -1,0 +1,143 @@
+package input
+
+import (
+	"errors"
+	"regexp"
+	"strings"
+	"sync"
+
+	"lotcost/landed/source"
+)
+
+// Marks are how the figures of a document are written.
+type Marks struct {
+	Comma bool   // the comma is the decimal mark and a point groups thousands, as in 1.250,50
+	Hint  string // what to write where the comma is meant to be, but is not declared; may be empty
+}
+
+// Marked returns the mapping, and all below it, with its figures written so.
+func (m Map) Marked(marks Marks) Map {
+	m.marks = marks
+	entries := make(map[string]Node, len(m.entries))
+	for key, n := range m.entries {
+		entries[key] = n.Marked(marks)
+	}
+	m.entries = entries
+	return m
+}
+
+// Marked returns the value, and all below it, with its figures written so.
+func (n Node) Marked(marks Marks) Node {
+	n.marks = marks
+	return n
+}
+
+// Figure returns a value that is a figure: where commas are decimal marks, its
+// text is as one with points has it, thousands not grouped by spaces or
+// apostrophes, and what is said of it is said as the document writes figures.
+func (n Node) Figure() Node {
+	n.figure = n.marks.Comma
+	return n
+}
+
+// Marks returns how the figures of the document are written.
+func (n Node) Marks() Marks { return n.marks }
+
+// said puts what is wrong with a value, and what to write, as its document has
+// figures. Of what is no figure only the advice holds some.
+func (n Node) said(what, remedy string) (string, string) {
+	if !n.marks.Comma {
+		return what, remedy
+	}
+	if n.figure {
+		what = otherWords.Replace(OtherMarks(what))
+		remedy = otherWords.Replace(remedy)
+	}
+	return what, OtherMarks(remedy)
+}
+
+var otherWords = strings.NewReplacer("comma", "point", "point", "comma")
+
+// OtherMarks changes points and commas between digits for each other: 1.250,50
+// for 1,250.50 and back.
+func OtherMarks(s string) string {
+	if !strings.ContainsAny(s, ".,") {
+		return s
+	}
+	b := []byte(s)
+	for i := 1; i+1 < len(s); i++ {
+		if !isDigit(s[i-1]) || !isDigit(s[i+1]) {
+			continue
+		}
+		switch s[i] {
+		case '.':
+			b[i] = ','
+		case ',':
+			b[i] = '.'
+		}
+	}
+	return string(b)
+}
+
+func isDigit(c byte) bool { return c >= '0' && c <= '9' }
+
+// spacedPattern is a number whose thousands are grouped by spaces, of whichever
+// width, or by apostrophes.
+var spacedPattern = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(^|[^\d.,'’ \x{a0}\x{202f}\x{2009}])(\d{1,3}(?:[ '’\x{a0}\x{202f}\x{2009}]\d{3})+)($|[^\d'’])`)
+})
+
+var groupMarks = strings.NewReplacer(" ", "", "'", "", "’", "", "\u00a0", "", "\u202f", "", "\u2009", "")
+
+// CloseUp takes spaces and apostrophes that group thousands out of a figure: no
+// country has either as its decimal mark.
+func CloseUp(s string) string {
+	if !strings.ContainsAny(s, " '’\u00a0\u202f\u2009") {
+		return s
+	}
+	return spacedPattern().ReplaceAllStringFunc(s, groupMarks.Replace)
+}
+
+// withHint adds to what is wrong with a figure that it can be read with a
+// decimal comma.
+func (n Node) withHint(err error, text string, reads func(string) bool) error {
+	other := OtherMarks(text)
+	var fault *source.Fault
+	if n.marks.Comma || n.marks.Hint == "" || other == text || !strings.Contains(text, ",") || errors.As(err, &fault) || !reads(other) {
+		return err
+	}
+	return &hinted{err, n.marks.Hint}
+}
+
+// hinted is an error with one more thing that would put it right.
+type hinted struct {
+	error
+	hint string
+}
+
+func (h *hinted) Error() string { return h.error.Error() + ", or " + h.hint }
+
+func (h *hinted) Unwrap() error { return h.error }
+
+// partsFigure reports whether a comma within braces or brackets has parted a
+// figure in two, as in {price: 46,50 EUR}: digits stand on both sides of it.
+func partsFigure(before, after Node) bool {
+	a, b := before.yaml, after.yaml
+	if a == nil || b == nil || a.Value == "" || b.Value == "" || a.Style != 0 || b.Style != 0 || a.Line != b.Line {
+		return false
+	}
+	return b.Column == a.Column+len(a.Value)+1 && isDigit(a.Value[len(a.Value)-1]) && isDigit(b.Value[0])
+}
+
+// failParted tells of a figure that a comma has parted.
+func (n Node) failParted(key string, before, after Node) {
+	figure := before.yaml.Value + "," + after.yaml.Value
+	remedy := "put the figure in quotes, as in " + key + Quote(figure)
+	if !n.marks.Comma {
+		remedy = "write " + key + before.yaml.Value + "." + after.yaml.Value
+		if n.marks.Hint != "" {
+			remedy += ", or " + n.marks.Hint + ", and here " + key + Quote(figure)
+		}
+	}
+	n.report.Add(&source.Fault{At: before.Origin(), Field: before.Field(), What: "in brackets the comma of " + figure + " parts two values", Remedy: remedy})
+}

@@ -1,0 +1,89 @@
+package lotfile_test
+
+import (
+	"strings"
+	"testing"
+
+	"lotcost/landed"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+)
+
+// commaFile is the beginning of a file with decimal commas.
+const commaFile = "lotcost: 1\ndecimal: comma\nhome: EUR\nlots:\n  - id: a\n"
+
+// Each mistake in a file with decimal commas is told in the marks of that file.
+func TestCommaMistakes(t *testing.T) {
+	cases := []struct{ name, lot, want string }{
+		{"a point for decimals", "price: 38.50\n    items: [{id: x}]", `price: "38.50" has a point that may be a decimal or a thousands mark: write 38,50 EUR or 3850 EUR`},
+		{"too fine", "price: 1,255 EUR\n    items: [{id: x}]", `price: "1,255 EUR" has 3 decimals, but EUR has 2: write 1255 EUR if the comma groups thousands, or 1,26 EUR`},
+		{"a percentage", "price: 1\n    premium: 17.5%\n    items: [{id: x}]", `premium: "17.5%" has a point: write the decimals behind a comma, as in 17,5%`},
+		{"a weight", "price: 1\n    items: [{id: x, weight: 1.9 kg}]", `item x: weight: weight "1.9 kg": a point may be a decimal or a thousands mark: write 1,9 kg`},
+		{"within braces", "price: 1\n    items: [{id: x, value: 46,50 EUR}]", `items 1: value: in brackets the comma of 46,50 EUR parts two values: put the figure in quotes, as in value: "46,50 EUR"`},
+		{"within brackets", "price: 1\n    items: [{id: x, sold: [41,50 EUR, 9 EUR]}]", `item x: sold 1: in brackets the comma of 41,50 EUR parts two values: put the figure in quotes, as in "41,50 EUR"`},
+		{"advice for what is not there", "items: [{id: x}]\n  - id: b\n    price: 1\n    items: [{id: y, chances: [{chance: \"10,5%\"}]}]", `chances 1: value is missing: write what one piece then sells for, as in value: 8 CAD, or value: 0`},
+	}
+	for _, c := range cases {
+		_, err := lotfile.Parse("haul.yaml", []byte(commaFile+"    "+c.lot+"\n"), t.TempDir(), lotfile.Options{})
+		if err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: got\n%v\nwant\n%s", c.name, err, c.want)
+		}
+	}
+}
+
+// Where the comma is not declared both ways out are named, and the second one
+// works as well as the first.
+func TestCommaUndeclared(t *testing.T) {
+	const text = "lotcost: 1\nhome: EUR\nlots: [{id: a, price: \"38,50 EUR\", items: [{id: x}]}]\n"
+	_, err := lotfile.Parse("haul.yaml", []byte(text), t.TempDir(), lotfile.Options{})
+	const want = `haul.yaml:3:23: lot a: price: "38,50 EUR" has a comma that may be a decimal or a thousands mark: write 38.50 EUR or 3850 EUR, or decimal: comma at the top of the file if all its figures are so`
+	if err == nil || err.Error() != want {
+		t.Errorf("got\n%v\nwant\n%s", err, want)
+	}
+	h, err := lotfile.Parse("haul.yaml", []byte("decimal: comma\n"+text), t.TempDir(), lotfile.Options{})
+	if err != nil || h.Lots[0].Price != money.New(3850, money.MustCurrency("EUR")) {
+		t.Errorf("%v, %v", h, err)
+	}
+	_, err = lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: EUR\nlots: [{id: a, price: 38,50 EUR, items: [{id: x}]}]\n"), t.TempDir(), lotfile.Options{})
+	const parted = `haul.yaml:3:23: lots 1: price: in brackets the comma of 38,50 EUR parts two values: write price: 38.50 EUR, or decimal: comma at the top of the file if all its figures are so, and here price: "38,50 EUR"`
+	if err == nil || err.Error() != parted {
+		t.Errorf("got\n%v\nwant\n%s", err, parted)
+	}
+}
+
+// Thousands stand apart in many ways.
+func TestCommaThousands(t *testing.T) {
+	for _, price := range []string{"1.250,50 EUR", "1250,50 EUR", "1 250,50 EUR", "1\u00a0250,50 EUR", "1\u202f250,50 EUR", "1'250,50 EUR", "1’250,50"} {
+		h, err := lotfile.Parse("haul.yaml", []byte(commaFile+"    price: "+price+"\n    items: [{id: x, weight: 2 500 g}]\n"), t.TempDir(), lotfile.Options{})
+		if err != nil || h.Lots[0].Price.Minor() != 125050 || h.Lots[0].Items[0].Weight != 2500*measure.Gram {
+			t.Errorf("%s: %v", price, err)
+		}
+	}
+}
+
+// A plan is written into a file in the marks of the file.
+func TestCommaParcels(t *testing.T) {
+	parcels := []landed.Parcel{{ID: "box-1", Lots: []string{"a"}, Carriage: landed.Carriage{Freight: money.New(7002, money.MustCurrency("EUR"))}, Billed: 1900 * measure.Gram}}
+	out, err := lotfile.WithParcels("haul.yaml", []byte(commaFile+"    price: 1\n    items: [{id: x, weight: 1 kg}]\n"), parcels, nil)
+	if err != nil || !strings.Contains(string(out), `{id: box-1, lots: [a], freight: "70,02 EUR", billed: "1,9 kg"}`) {
+		t.Fatalf("%s, %v", out, err)
+	}
+	h, err := lotfile.Parse("haul.yaml", out, t.TempDir(), lotfile.Options{})
+	if err != nil || h.Parcels[0].Freight != parcels[0].Freight || h.Parcels[0].Billed != parcels[0].Billed {
+		t.Errorf("%+v, %v", h, err)
+	}
+}
+
+// The defaults say for themselves how they are written, and for a file that does
+// not.
+func TestCommaDefaults(t *testing.T) {
+	folder := t.TempDir()
+	write(t, folder, "book.yaml", "lotcost-book: 1\ndecimal: comma\nhome: EUR\npremiums: {tidemark: \"17,5%\"}\n")
+	for _, c := range []struct{ head, price string }{{"", `"1.250,50"`}, {"decimal: comma\n", `"1.250,50"`}, {"decimal: point\n", `"1,250.50"`}} {
+		h, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nwith: book.yaml\n"+c.head+"lots: [{id: a, seller: tidemark, price: "+c.price+", items: [{id: x}]}]\n"), folder, lotfile.Options{})
+		if err != nil || h.Lots[0].Price.Minor() != 125050 || h.Lots[0].Premium.String() != "0.175" {
+			t.Errorf("%q: %v", c.head, err)
+		}
+	}
+}
