@@ -117,6 +117,15 @@ type hinted struct {
 
 func (h *hinted) Error() string { return h.error.Error() + ", or " + h.hint }
 
+// Parts are what is wrong and what would put it right, as far as they are apart.
+func (h *hinted) Parts() (what, remedy string) {
+	if parted, ok := h.error.(interface{ Parts() (what, remedy string) }); ok {
+		what, remedy = parted.Parts()
+		return what, remedy + ", or " + h.hint
+	}
+	return h.Error(), ""
+}
+
 func (h *hinted) Unwrap() error { return h.error }
 
 // partsFigure reports whether a comma within braces or brackets has parted a

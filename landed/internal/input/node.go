@@ -287,8 +287,12 @@ func (n Node) FailErr(err error) {
 		n.report.AddErr(n.Origin(), n.Field(), err)
 		return
 	}
-	what, _ := n.said(err.Error(), "")
-	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Err: err})
+	what, remedy := err.Error(), ""
+	if parted, ok := err.(interface{ Parts() (what, remedy string) }); ok {
+		what, remedy = parted.Parts()
+	}
+	what, remedy = n.said(what, remedy)
+	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Err: err})
 }
 
 // Text returns the text of a scalar. A list, a mapping and a text longer than
