@@ -281,7 +281,7 @@ func (r *reader) lot(n input.Node) landed.Lot {
 	lot.Lost = r.yes(m.Get("lost"))
 	lot.Open = lot.Open || lot.Lost && !price.Given()
 	r.travel(&lot, m)
-	if !price.Given() && !m.Has("settled") && !lot.Lost && n.IsMap() {
+	if !price.Given() && !m.Has("settled") && !m.Misspelt("price") && !lot.Lost && n.IsMap() {
 		m.Fail("price is missing", "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)")
 	}
 	items := m.Require("items", "list what is in the lot, or name a CSV file, as in items: crate-a.csv")
@@ -387,7 +387,7 @@ func (r *reader) charge(n input.Node) landed.Charge {
 	amount := m.Get("amount")
 	r.costOf(&c, amount)
 	c.Settled = r.settled(m.Get("settled"))
-	if !amount.Given() && !m.Has("settled") && n.IsMap() {
+	if !amount.Given() && !m.Has("settled") && !m.Misspelt("amount") && n.IsMap() {
 		m.Fail("amount is missing", "write what it cost, as in amount: 7400 JPY, or amount: 1.5% of price")
 	}
 	if word, ok := m.Get("per").Text(); ok {

@@ -138,6 +138,20 @@ func partsFigure(before, after Node) bool {
 	return b.Column == a.Column+len(a.Value)+1 && isDigit(a.Value[len(a.Value)-1]) && isDigit(b.Value[0])
 }
 
+// parted tells of a value of a group of keys, at a place, that a comma has parted
+// in two. Neither half is then looked at.
+func (m Map) parted(i int, key string, value Node) bool {
+	content := m.yaml.Content
+	if i+3 >= len(content) || !isNull(content[i+3]) || !partsFigure(value, Node{yaml: content[i+2]}) {
+		return false
+	}
+	value.failParted(key, value, Node{yaml: content[i+2]})
+	if m.meant != nil {
+		m.meant[content[i].Value] = true
+	}
+	return true
+}
+
 // failParted tells of a figure that a comma has parted.
 func (n Node) failParted(key string, before, after Node) {
 	figure := before.yaml.Value + "," + after.yaml.Value

@@ -442,7 +442,6 @@ func (m Map) each(f func(key, value Node, name string)) {
 		m.Fail("a group of keys belongs here, not "+m.kindName(), "write each as \"key: value\"")
 		return
 	}
-	var last Node
 	for i := 0; i+1 < len(m.yaml.Content); i += 2 {
 		y := m.yaml.Content[i]
 		key := Node{yaml: y, file: m.file, field: m.field, report: m.report, marks: m.marks}
@@ -459,11 +458,10 @@ func (m Map) each(f func(key, value Node, name string)) {
 			continue
 		}
 		value := Node{yaml: m.yaml.Content[i+1], file: m.file, field: joinField(m.field, y.Value), report: m.report, marks: m.marks}
-		if !value.Given() && partsFigure(last, key) {
-			m.failParted(m.yaml.Content[i-2].Value+": ", last, key)
+		if m.parted(i, y.Value+": ", value) {
+			i += 2
 			continue
 		}
-		last = value
 		f(key, value, y.Value)
 	}
 }
