@@ -23,7 +23,7 @@ type Equation struct {
 func ParseEquation(s string) (Equation, error) {
 	sides := strings.Split(s, "=")
 	if len(sides) != 2 {
-		return Equation{}, &EquationError{Text: s, part: s, problem: "does not have one equals sign"}
+		return Equation{}, malformed(s, s, "does not have one equals sign")
 	}
 	var e Equation
 	var err error
@@ -33,22 +33,25 @@ func ParseEquation(s string) (Equation, error) {
 	if e.RightAmount, e.Right, err = parseSide(s, sides[1]); err != nil {
 		return Equation{}, err
 	}
-	return e, e.check()
+	if err := e.check(); err != nil {
+		return e, err
+	}
+	return e, nil
 }
 
 // parseSide reads one side of the equation text.
 func parseSide(text, side string) (decimal.Decimal, Code, error) {
 	fields := strings.Fields(side)
 	if len(fields) != 2 {
-		return decimal.Decimal{}, "", &EquationError{Text: text, part: strings.TrimSpace(side), problem: "is not an amount, a space and a currency"}
+		return decimal.Decimal{}, "", malformed(text, strings.TrimSpace(side), "is not an amount, a space and a currency")
 	}
 	amount, ok := plain(fields[0])
 	if !ok {
-		return decimal.Decimal{}, "", &EquationError{Text: text, part: fields[0], problem: fault(fields[0])}
+		return decimal.Decimal{}, "", malformed(text, fields[0], fault(fields[0]))
 	}
 	code, err := parseCode(fields[1])
 	if err != nil {
-		return decimal.Decimal{}, "", &EquationError{Text: text, part: fields[1], err: err}
+		return decimal.Decimal{}, "", miscoded(text, err)
 	}
 	return amount, code, nil
 }
@@ -65,19 +68,19 @@ func fault(amount string) string {
 }
 
 // check holds for every equation, parsed or made by hand.
-func (e Equation) check() error {
+func (e Equation) check() *EquationError {
 	for _, amount := range []decimal.Decimal{e.LeftAmount, e.RightAmount} {
 		if !amount.IsPositive() {
-			return &EquationError{Text: e.String(), part: amount.String(), problem: "is not above zero"}
+			return malformed(e.String(), amount.String(), "is not above zero")
 		}
 	}
 	for _, code := range []Code{e.Left, e.Right} {
 		if !shaped(string(code)) {
-			return &EquationError{Text: e.String(), part: string(code), err: badCode(string(code))}
+			return miscoded(e.String(), badCode(string(code)))
 		}
 	}
 	if e.Left == e.Right {
-		return &EquationError{Text: e.String(), part: string(e.Left), problem: "stands on both sides"}
+		return malformed(e.String(), string(e.Left), "stands on both sides")
 	}
 	return nil
 }
@@ -105,18 +108,27 @@ func (e Equation) same(o Equation) bool {
 	return e.LeftAmount.Mul(o.RightAmount).Equal(e.RightAmount.Mul(o.LeftAmount))
 }
 
-// EquationError says what is wrong with the text of an equation, or with one made by hand.
+// EquationError tells that an equation cannot be used: it is malformed, or states what an earlier one does, or is off another rate by
+// thirty times or more, so that one of its figures, or the side on which a currency stands, cannot be meant.
 type EquationError struct {
-	Text    string // the whole equation
-	part    string // the part that is wrong
-	problem string // what is wrong with it; empty if Err says so
-	err     error  // what is wrong with a code, or nil
+	At int // its place among the equations that were given, from 0
+	// Strange is set where it is off by three times or more, or is what the other rate is turned round: likely a mistake, but it
+	// may be meant.
+	Strange bool
+
+	said  string
+	meant Equation // what was likely meant, where it is far off; or the zero value
 }
 
-// Error names the part, what is wrong and how to write an equation.
-func (e *EquationError) Error() string {
-	if e.err != nil {
-		return fmt.Sprintf("equation %q: %v", excerpt(e.Text), e.err)
-	}
-	return fmt.Sprintf("equation %q: %q %s: write it like \"100 JPY = 0.93 CAD\"", excerpt(e.Text), excerpt(e.part), e.problem)
+// Error quotes the equation, and says what is wrong with it and what to write.
+func (e *EquationError) Error() string { return e.said }
+
+// malformed is the error of a part of a text that should be an equation.
+func malformed(text, part, problem string) *EquationError {
+	return &EquationError{said: fmt.Sprintf("equation %q: %q %s: write it like \"100 JPY = 0.93 CAD\"", excerpt(text), excerpt(part), problem)}
+}
+
+// miscoded is that of a currency that is none.
+func miscoded(text string, err error) *EquationError {
+	return &EquationError{said: fmt.Sprintf("equation %q: %v", excerpt(text), err)}
 }

@@ -37,7 +37,7 @@ func (t *Table) Rate(from, to Code) (Rate, error) { return t.rate(from, to) }
 func (r Rate) Inverse() Rate { return r.inverse() }
 
 // Meant is the equation suggested, and the zero one where none is.
-func (e *FarError) Meant() Equation { return e.meant }
+func (e *EquationError) Meant() Equation { return e.meant }
 
 // At is the line and the column.
 func (e *TableError) At() [2]int { return [2]int{e.line, e.column} }

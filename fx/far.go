@@ -15,30 +15,6 @@ const far = 30
 // practice, no source.
 var odd, apart, alike = big.NewRat(3, 1), big.NewRat(108, 100), big.NewRat(103, 100)
 
-// FarError says that an equation is off another rate between its currencies by thirty times or more, so that one of its figures, or the
-// side on which a currency stands, cannot be meant. A strange one is off by three times or more, or is what the rate is turned round:
-// likely a slip, but it may be meant.
-type FarError struct {
-	Strange bool
-
-	equation Equation
-	rate     Rate     // the other rate, from the left currency to the right one
-	meant    Equation // what was likely meant; its zero value where nothing is near the other rate
-}
-
-// Error names both rates and what was likely meant.
-func (e *FarError) Error() string {
-	remedy := "check the figures, and on which side each currency stands"
-	if e.meant != (Equation{}) {
-		remedy = fmt.Sprintf("did you mean %s?", e.meant)
-	}
-	wrong := "cannot be"
-	if e.Strange {
-		wrong = "is strange"
-	}
-	return fmt.Sprintf("equation %q %s: %s has 1 %s = %s %s: %s", e.equation, wrong, e.rate.Source, e.rate.From, about(e.rate.Rat()), e.rate.To, remedy)
-}
-
 // about prints a rate with about four digits that count.
 func about(r *big.Rat) string {
 	const digits, most = 4, 20
@@ -50,9 +26,9 @@ func about(r *big.Rat) string {
 }
 
 // Far holds equations against a table, which may be nil, and against what the other equations say by way of a third currency. It returns
-// a *FarError, or nil, for each; of equations that contradict each other the last is at fault.
-func Far(eqs []Equation, table *Table) []error {
-	errs := make([]error, len(eqs))
+// an [*EquationError], or nil, for each; of equations that contradict each other the last is at fault.
+func Far(eqs []Equation, table *Table) []*EquationError {
+	errs := make([]*EquationError, len(eqs))
 	known := map[Code]map[Code]Rate{}
 	for i, e := range eqs {
 		if e.check() != nil {
@@ -64,10 +40,12 @@ func Far(eqs []Equation, table *Table) []error {
 		if r, err := table.rateOf(e); err == nil {
 			errs[i] = e.against(r)
 		}
-		if errs[i] == nil {
-			know(known, e.towards(e.Right))
-			know(known, e.towards(e.Left))
+		if errs[i] != nil {
+			errs[i].At = i
+			continue
 		}
+		know(known, e.towards(e.Right))
+		know(known, e.towards(e.Left))
 	}
 	return errs
 }
@@ -82,13 +60,14 @@ func know(known map[Code]map[Code]Rate, r Rate) {
 // through finds the rate of an equation by way of the first third currency, in the order of the alphabet, for which two others are known.
 func through(known map[Code]map[Code]Rate, e Equation) (Rate, bool) {
 	var best Rate
+	var by Code
 	for via, first := range known[e.Left] {
 		second, ok := known[via][e.Right]
-		if ok && (best.Via == "" || via < best.Via) {
-			best = Rate{From: e.Left, To: e.Right, Via: via, Num: first.Num.Mul(second.Num), Den: first.Den.Mul(second.Den), Source: first.Source + " with " + second.Source}
+		if ok && (by == "" || via < by) {
+			best, by = Rate{From: e.Left, To: e.Right, Num: first.Num.Mul(second.Num), Den: first.Den.Mul(second.Den), Source: first.Source + " with " + second.Source}, via
 		}
 	}
-	return best, best.Via != ""
+	return best, by != ""
 }
 
 // rateOf is rate for the currencies of an equation; a nil table holds none.
@@ -99,22 +78,26 @@ func (t *Table) rateOf(e Equation) (Rate, error) {
 	return t.rate(e.Left, e.Right)
 }
 
-// against returns a *FarError when the equation is far off a rate from its left to its right currency, or strange.
-func (e Equation) against(r Rate) error {
+// against returns an error when the equation is far off a rate from its left to its right currency, or strange.
+func (e Equation) against(r Rate) *EquationError {
 	turned := Equation{e.LeftAmount, e.Right, e.RightAmount, e.Left}
 	if e.within(r, odd) && (e.within(r, apart) || !turned.within(r, alike)) {
 		return nil
 	}
-	err := &FarError{equation: e, rate: r, Strange: e.within(r, big.NewRat(far, 1))}
 	const most = 4
 	near := big.NewRat(2, 1)
 	likely := []Equation{turned}
 	for power := int32(1); power <= most; power++ {
 		likely = append(likely, Equation{e.LeftAmount.Shift(power), e.Left, e.RightAmount, e.Right}, Equation{e.LeftAmount.Shift(-power), e.Left, e.RightAmount, e.Right})
 	}
+	err, wrong, remedy := &EquationError{}, "cannot be", "check the figures, and on which side each currency stands"
 	if i := slices.IndexFunc(likely, func(other Equation) bool { return other.within(r, near) }); i >= 0 {
-		err.meant = likely[i]
+		err.meant, remedy = likely[i], fmt.Sprintf("did you mean %s?", likely[i])
 	}
+	if err.Strange = e.within(r, big.NewRat(far, 1)); err.Strange {
+		wrong = "is strange"
+	}
+	err.said = fmt.Sprintf("equation %q %s: %s has 1 %s = %s %s: %s", e, wrong, r.Source, r.From, about(r.Rat()), r.To, remedy)
 	return err
 }
 

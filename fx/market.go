@@ -20,16 +20,18 @@ type pair struct{ from, to Code }
 
 // NewMarket joins equations and a table, which may be nil, for the day on; its clock time is ignored.
 //
-// It is an error if an equation is malformed (*EquationError), if two state the same pair of currencies, in whichever order and
-// even if they agree (*ConflictError), or if the table was read for another day (*DayError).
+// It is an error if an equation is malformed, or states the pair of currencies of an earlier one, in whichever order and even if they
+// agree ([*EquationError]), or if the table was read for another day ([*DayError]).
 func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
 	m := &Market{stated: make(map[pair]Equation, 2*len(eqs)), ready: make(map[pair]Rate, 2*len(eqs)), table: table}
-	for _, e := range eqs {
-		if err := e.check(); err != nil {
-			return nil, err
+	for i, e := range eqs {
+		err := e.check()
+		if first, ok := m.stated[pair{e.Left, e.Right}]; ok && err == nil {
+			err = e.conflict(first)
 		}
-		if first, ok := m.stated[pair{e.Left, e.Right}]; ok {
-			return nil, &ConflictError{First: first, Second: e}
+		if err != nil {
+			err.At = i
+			return nil, err
 		}
 		m.state(e)
 	}
@@ -75,18 +77,13 @@ func (m *Market) Rate(from, to Code) (Rate, error) {
 	return m.table.rate(from, to)
 }
 
-// ConflictError says that two equations state the same pair of currencies.
-type ConflictError struct {
-	First, Second Equation
-}
-
-// Error quotes both equations and says whether they agree.
-func (e *ConflictError) Error() string {
+// conflict is the error of an equation for a pair of currencies that an earlier one states.
+func (e Equation) conflict(first Equation) *EquationError {
 	verb := "contradicts"
-	if e.First.same(e.Second) {
+	if first.same(e) {
 		verb = "repeats"
 	}
-	return fmt.Sprintf("equation %q %s %q: keep one of them", e.Second, verb, e.First)
+	return &EquationError{said: fmt.Sprintf("equation %q %s %q: keep one of them", e, verb, first)}
 }
 
 // NoRateError says that nothing given holds a rate between two currencies.

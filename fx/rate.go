@@ -13,7 +13,6 @@ import (
 type Rate struct {
 	From, To Code
 	Num, Den decimal.Decimal
-	Via      Code      // the base of the table that was crossed through, "" if none was
 	Day      time.Time // the published day used, 00:00 UTC; zero for an equation and for a currency into itself
 	Source   string    // "equation 100 JPY = 0.93 CAD", or the name of the table; "" for a currency into itself
 	Steps    []string  // the working in words, in order: which figure of which day, the cross, the day fallen back to

@@ -165,7 +165,7 @@ func (t *Table) rate(from, to Code) (Rate, error) {
 // has reports whether the file has the currency at all.
 func (t *Table) has(c Code) bool { return c == Base || t.known[c] }
 
-// explain adds the steps and the base crossed through.
+// explain adds the steps.
 func (t *Table) explain(r Rate) Rate {
 	if r.Day.Before(t.on) {
 		r = r.step(fmt.Sprintf("wanted for %s: the last day up to it that quotes %s and %s is %s", show(t.on), r.From, r.To, show(r.Day)))
@@ -183,7 +183,6 @@ func (t *Table) explain(r Rate) Rate {
 	case r.To == Base:
 		return r.step("turned round: " + r.String())
 	case r.From != Base:
-		r.Via = Base
 		return r.step("through " + string(Base) + ": " + r.String())
 	}
 	return r

@@ -79,7 +79,7 @@ func (x *Converter) through(from, via, to fx.Code) (fx.Rate, error) {
 	if err != nil {
 		return fx.Rate{}, err
 	}
-	first.To, first.Via, first.Num, first.Den = to, via, first.Num.Mul(second.Num), first.Den.Mul(second.Den)
+	first.To, first.Num, first.Den = to, first.Num.Mul(second.Num), first.Den.Mul(second.Den)
 	return first, nil
 }
 

@@ -67,10 +67,9 @@ func (r *reader) market(at input.Node, entries []input.Node, table *fx.Table, on
 	}
 	if len(equations) > 0 {
 		for i, err := range fx.Far(equations, r.reference(on)) {
-			var told *fx.FarError
-			switch errors.As(err, &told); {
-			case told == nil:
-			case told.Strange:
+			switch {
+			case err == nil:
+			case err.Strange:
 				stand[i].Warn(err.Error(), "")
 			default:
 				stand[i].FailErr(err)
@@ -78,9 +77,9 @@ func (r *reader) market(at input.Node, entries []input.Node, table *fx.Table, on
 		}
 	}
 	market, err := fx.NewMarket(equations, table, on)
-	var conflict *fx.ConflictError
-	if errors.As(err, &conflict) {
-		stand[conflicting(equations, conflict)].FailErr(err)
+	var second *fx.EquationError
+	if errors.As(err, &second) {
+		stand[second.At].FailErr(err)
 	} else if err != nil {
 		at.FailErr(err)
 	}
@@ -94,15 +93,6 @@ func (r *reader) reference(on time.Time) *fx.Table {
 		return r.Reference(on)
 	}
 	return r.rates
-}
-
-// conflicting finds the equation that conflicts with an earlier one.
-func conflicting(equations []fx.Equation, c *fx.ConflictError) int {
-	is := func(eq fx.Equation) func(fx.Equation) bool {
-		return func(o fx.Equation) bool { return o.String() == eq.String() }
-	}
-	first := slices.IndexFunc(equations, is(c.First))
-	return first + 1 + slices.IndexFunc(equations[first+1:], is(c.Second))
 }
 
 // ParseEquation reads a rate such as "100 JPY = 0.93 CAD" of two currencies of
