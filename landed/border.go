@@ -121,7 +121,7 @@ func (s *splitter) assessorBy(rules *customs.Rules) *assessor {
 	for i, item := range s.items {
 		a.lines[i] = customs.Line{ID: item.ID, Class: cmp.Or(item.Class, b.Class), Origin: b.Made, Count: item.Count,
 			Value: zero, Freight: zero, Insurance: zero, OtherFees: zero}
-		if item.Weighed {
+		if a.lines[i].Unweighed = !item.Weighed; item.Weighed {
 			a.lines[i].Weight, _ = item.Weight.Mul(item.Count)
 		}
 	}

@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"cmp"
 	"errors"
 
 	"lotcost/landed/customs"
@@ -9,7 +10,26 @@ import (
 
 // borderFault records what customs refuses at the key that it is about.
 func (s *splitter) borderFault(err error) {
+	if wrong := (*customs.InputError)(nil); errors.As(err, &wrong) && wrong.What == "weight" && s.unweighed() {
+		return
+	}
 	s.report.AddErr(s.borderPlace(err), "customs", err)
+}
+
+// unweighed records every item of which a duty by weight needs the weight, and reports whether there
+// is one.
+func (s *splitter) unweighed() bool {
+	any := false
+	for _, item := range s.items {
+		class := cmp.Or(item.Class, s.haul.Border.Class)
+		if duty := s.haul.Border.Classes[class].Duty; item.Weighed || item.Count == 0 || duty == nil || duty.PerKilogram.IsZero() {
+			continue
+		}
+		any = true
+		s.report.Add(&source.Fault{At: item.At, Field: "item " + item.ID, What: "has no weight, but the duty of class " + class + " is by weight",
+			Remedy: "write what one piece weighs, as in weight: 1.9 kg", Err: MissingError("weight")})
+	}
+	return any
 }
 
 func (s *splitter) borderPlace(err error) source.Origin {

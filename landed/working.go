@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"cmp"
 	"fmt"
 	"math/big"
 	"slices"
@@ -21,7 +22,7 @@ func (s *Statement) Working(line *Line) []Step {
 	if !s.holds(line) {
 		return nil
 	}
-	steps := []Step{line.amountStep()}
+	steps := append([]Step{line.amountStep()}, s.rateSteps(line, line.parts...)...)
 	if len(line.parts) == 0 {
 		return steps
 	}
@@ -38,6 +39,23 @@ func (s *Statement) Working(line *Line) []Step {
 		Rule:   "by " + line.By.String() + ", largest remainder, ties to the earlier item",
 		Result: "shares sum to " + line.Home.String(),
 	})
+}
+
+// rateSteps tells where the rates of duty were found that were looked up for some parts of a line.
+func (s *Statement) rateSteps(line *Line, parts ...part) []Step {
+	var steps []Step
+	if line.Kind != Duty || !line.Estimated {
+		return nil
+	}
+	b := s.weights.haul.Border
+	for _, part := range parts {
+		key := cmp.Or(s.Items[part.item].Item.Class, b.Class)
+		step := Step{What: "rate of duty on " + key, From: b.Classes[key].Found, Rule: "as that tariff has it"}
+		if part.minor != 0 && step.From != "" && !slices.Contains(steps, step) {
+			steps = append(steps, step)
+		}
+	}
+	return steps
 }
 
 // holds reports whether a line is one of the statement, or like one.
@@ -101,21 +119,24 @@ func (s *Statement) vectorOf(line *Line) (*vector, *big.Int) {
 // to tell.
 func (s *Statement) ItemWorking(item int) []Step {
 	var steps []Step
+	shares := 0
 	if item < 0 || item >= len(s.Items) {
 		return nil
 	}
 	if c := &s.Items[item]; !c.Lot.Bought() {
+		shares++
 		steps = append(steps, Step{What: "price: " + c.Lot.ID, From: "open", Rule: "left out until it is known"})
 	}
 	for n := range s.Lines {
 		line := &s.Lines[n]
 		for _, part := range line.parts {
 			if part.item == item {
-				steps = append(steps, s.partStep(line, part))
+				shares++
+				steps = append(append(steps, s.partStep(line, part)), s.rateSteps(line, part)...)
 			}
 		}
 	}
-	return append(steps, s.pieceSteps(&s.Items[item], len(steps))...)
+	return append(steps, s.pieceSteps(&s.Items[item], shares)...)
 }
 
 func (s *Statement) partStep(line *Line, part part) Step {

@@ -19,8 +19,8 @@ import (
 var update = flag.Bool("update", false, "rewrite the expected output of the scripts and the README")
 
 // The scripts drive the real command, which is this test binary under another
-// name. They work in empty folders of their own; $EXAMPLES names a copy of the
-// shipped examples.
+// name. They work in folders of their own, with a copy of the published tariffs in
+// tariff; $EXAMPLES names a copy of the shipped examples.
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){"lotcost": main})
 }
@@ -49,6 +49,9 @@ func TestScripts(t *testing.T) {
 			env.Setenv("RATES", server.URL)
 			env.Setenv("XDG_CACHE_HOME", filepath.Join(env.WorkDir, "cache"))
 			env.Setenv("EXAMPLES", filepath.Join(env.WorkDir, "examples"))
+			if err := os.CopyFS(filepath.Join(env.WorkDir, "tariff"), os.DirFS("../../testdata/tariff")); err != nil {
+				return err
+			}
 			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS("../../examples"))
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){

@@ -1,6 +1,10 @@
 package customs
 
-import "slices"
+import (
+	"maps"
+	"slices"
+	"strings"
+)
 
 // What a person who imports should know. Common practice and general law, no single source.
 const (
@@ -77,6 +81,11 @@ func (a *assessor) remark(out *Assessment) {
 			out.Notes = append(out.Notes, n)
 		}
 	}
+	for _, key := range slices.Sorted(maps.Keys(a.c.Classes)) {
+		if also := a.c.Classes[key].Also; len(also) > 0 && a.inUse(key) {
+			out.Notes = append(out.Notes, Note{Text: "Also named at the line of " + key + " in the tariff, and not counted: " + strings.Join(also, "; ") + "."})
+		}
+	}
 	bySeller := func(r Relief) bool { return r.BySeller }
 	if slices.ContainsFunc(out.Parcels, func(p ParcelAssessment) bool { return slices.ContainsFunc(p.Relief, bySeller) }) {
 		all = append(all, cautionSeller)
@@ -84,6 +93,13 @@ func (a *assessor) remark(out *Assessment) {
 	for _, text := range all {
 		out.Notes = append(out.Notes, Note{text, true})
 	}
+}
+
+// inUse reports whether any line is of a class.
+func (a *assessor) inUse(class string) bool {
+	return slices.ContainsFunc(a.work, func(w parcelWork) bool {
+		return slices.ContainsFunc(w.lines, func(l lineWork) bool { return l.Class == class })
+	})
 }
 
 // anyParcel reports whether a rule is for any of the parcels.

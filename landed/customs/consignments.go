@@ -61,7 +61,9 @@ type Line struct {
 	Origin string // country of making, ISO 3166; empty is the country of dispatch
 	Count  int64  // pieces
 	Weight measure.Weight
-	Value  money.Amount // price of the goods with the buyer's premium
+	// Unweighed is set where the weight is not known; a duty by weight is then an error.
+	Unweighed bool
+	Value     money.Amount // price of the goods with the buyer's premium
 	// The shares of the line in the freight, insurance and other fees up to the first destination.
 	Freight, Insurance, OtherFees money.Amount
 }
@@ -72,6 +74,10 @@ type Class struct {
 	// Duty is the rate of the tariff. Nil is a rate not known, which is an error where duty is due;
 	// free goods have a zero Rate.
 	Duty *Rate
+	// Found says where the rate was found, for the working; "" is that the caller was given it. Also
+	// names what stands there besides and is not in the rate.
+	Found string
+	Also  []string
 	// Tax names the rate of import tax: "" is "standard", "zero" is none.
 	Tax string
 	// Surcharges are rates beside the duty, as exact fractions of the value, by country of making.

@@ -132,7 +132,12 @@ func (a *assessor) key(w *parcelWork, l *lineWork, rule *dutyRule, y *way) (grou
 		}
 	}
 	free := key.total == 0 && !key.rate.specific()
-	if y.by == byOneRate && !free && !(y.lower && a.ownIsLess(l, &key, y.rate)) {
+	switch oneRate := y.by == byOneRate && !free; {
+	case oneRate && !y.lower:
+		return flat, nil
+	case l.Unweighed && key.rate.perKilogram != 0:
+		return key, wrong(w.ID, l.ID, "weight", "not known", "write what one piece weighs, as in weight: 1.9 kg, since the duty of class "+strconv.Quote(l.Class)+" is by weight")
+	case oneRate && !a.ownIsLess(l, &key, y.rate):
 		return flat, nil
 	}
 	return key, nil
@@ -342,8 +347,11 @@ func (a *assessor) sayDuty(w *parcelWork, g *group, y *way, sum int64) {
 	}
 	if !g.flat {
 		c = ofClass.cite
-		if code := a.c.Classes[g.head.Class].Code; code != "" {
-			c.source += ", tariff code " + code
+		switch class := a.c.Classes[g.head.Class]; {
+		case class.Found != "":
+			c.source = class.Found
+		case class.Code != "":
+			c.source += ", tariff code " + class.Code
 		}
 	}
 	a.sayOfGroup(w, g, c, "duty", a.rateText(g), rule, sum)

@@ -136,6 +136,11 @@ func TestErrors(t *testing.T) {
 		{class(func(k *customs.Class) { k.Duty.Fraction = decimal.New(1, 2000000) }), ``},
 		{class(func(k *customs.Class) { k.Duty.PerKilogram = decimal.New(1, -10) }), `class "hand-tool": duty per kg is "0.0000000001": write a sum of zero or more in CAD, with at most 9 decimals`},
 		{class(func(k *customs.Class) { k.Surcharges = map[string]decimal.Decimal{"JP": decimal.New(11, 0)} }), `class "hand-tool": surcharge on JP is "1100%": write a rate from 0 % to 1000 % with at most seven decimals`},
+		{change(func(c *customs.Consignments, l *customs.Line) {
+			k := c.Classes["hand-tool"]
+			k.Duty.PerKilogram, l.Unweighed = decimal.New(1, 0), true
+			c.Classes["hand-tool"] = k
+		}), `parcel "box-1": item "jack": weight is "not known": write what one piece weighs, as in weight: 1.9 kg, since the duty of class "hand-tool" is by weight`},
 		{change(func(_ *customs.Consignments, l *customs.Line) { l.Count = 0 }), `parcel "box-1": item "jack": count is "0": give the number of pieces, 1 or more`},
 		{change(func(_ *customs.Consignments, l *customs.Line) { l.Value = money.New(1, usd) }), `parcel "box-1": item "jack": value is "0.01 USD": convert it to CAD at customs' rate`},
 		{change(func(_ *customs.Consignments, l *customs.Line) { l.Freight = money.New(-1, cad) }), `parcel "box-1": item "jack": freight is "-0.01 CAD": give a sum of zero or more`},

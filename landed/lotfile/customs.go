@@ -16,7 +16,7 @@ import (
 )
 
 // customsKeys are the keys of the customs section.
-var customsKeys = []string{"use", "by", "flat", "tax-paid", "seller-charges-tax", "post", "made", "rules", "rates", "class", "classes", "fees", "assessed"}
+var customsKeys = []string{"use", "by", "flat", "tax-paid", "seller-charges-tax", "post", "made", "rules", "rates", "class", "classes", "tariff", "tariff-date", "fees", "assessed"}
 
 // border reads the customs section.
 func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
@@ -24,7 +24,7 @@ func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 		return nil
 	}
 	m := n.Map(customsKeys...)
-	b := &landed.Border{At: n.Origin()}
+	b := &landed.Border{At: n.Origin(), Classes: map[string]customs.Class{}}
 	b.Use, _ = input.Scalar(m.Get("use"), customs.ParseUse)
 	b.Mode, _ = input.Scalar(m.Get("by"), customs.ParseMode)
 	post := m.Get("post")
@@ -46,11 +46,13 @@ func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 	b.Book = customs.NewBook(own...)
 	b.Market = r.customsRates(m.Get("rates"))
 	territory := r.home
-	if rules, err := b.Book.For(h.To, h.Date); err == nil {
+	rules, err := b.Book.For(h.To, h.Date)
+	if err == nil {
 		territory = rules.Currency
 	}
-	b.Classes = r.classes(m.Get("classes"), territory)
-	r.otherClasses(b, n, territory)
+	wanted := r.classes(b.Classes, m, territory, false)
+	wanted = append(wanted, r.otherClasses(b, n, territory)...)
+	r.lookUp(wanted, b, h, rules)
 	b.Fees = r.givenFees(m.Get("fees"), territory)
 	b.Bill = r.bill(m.Get("assessed"))
 	return b
@@ -149,28 +151,36 @@ func (r *reader) customsRates(n input.Node) *fx.Market {
 }
 
 // otherClasses adds those of the defaults beside the lot file's own.
-func (r *reader) otherClasses(b *landed.Border, section input.Node, territory money.Currency) {
+func (r *reader) otherClasses(b *landed.Border, section input.Node, territory money.Currency) []*wantedRate {
 	others := r.beside(section, "customs")
 	if !others.Given() {
-		return
+		return nil
 	}
 	b.At = b.At.Or(others.Origin())
-	others.Map(customsKeys...).Get("classes").Entries(func(name string, _, value input.Node) {
-		if _, own := b.Classes[name]; !own {
+	return r.classes(b.Classes, others.Map(customsKeys...), territory, true)
+}
+
+// classes adds the classes of a section to those that there are already, which
+// win, and returns which of their rates are to be looked up.
+func (r *reader) classes(classes map[string]customs.Class, section input.Map, territory money.Currency, joined bool) []*wantedRate {
+	var wanted []*wantedRate
+	section.Get("classes").Entries(func(name string, _, value input.Node) {
+		if _, known := classes[name]; known {
+			return
+		}
+		if joined {
 			r.tell("customs: class "+name, value)
-			b.Classes[name] = r.class(value, territory)
+		}
+		m := value.Map("what", "code", "duty", "tariff", "tariff-date", "proof", "tax", "surcharges")
+		classes[name] = r.class(m, territory)
+		if w := r.wantedRate(name, m, section); w != nil {
+			wanted = append(wanted, w)
 		}
 	})
+	return wanted
 }
 
-func (r *reader) classes(n input.Node, territory money.Currency) map[string]customs.Class {
-	classes := map[string]customs.Class{}
-	n.Entries(func(name string, _, value input.Node) { classes[name] = r.class(value, territory) })
-	return classes
-}
-
-func (r *reader) class(n input.Node, territory money.Currency) customs.Class {
-	m := n.Map("what", "code", "duty", "tax", "surcharges")
+func (r *reader) class(m input.Map, territory money.Currency) customs.Class {
 	c := customs.Class{}
 	m.Get("what").Words() // for who reads the file
 	c.Code, _ = m.Get("code").Text()

@@ -167,7 +167,7 @@ func (d *document) row() (*row, []*row) {
 	for _, ref := range d.Relationships["footnotes"].Data {
 		named = append(named, d.included[ref].footnote()...)
 	}
-	r := &row{Row: Row{Code: code, Text: d.element.words()}, further: further, named: func() []string { return named }}
+	r := &row{Row: Row{Code: code, Text: d.element.words()}, further: further, named: func() []string { return named }, of: []string{"GB", "EU"}}
 	if own != nil {
 		r.own = func() []Duty { return own }
 	}

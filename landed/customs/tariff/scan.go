@@ -19,12 +19,12 @@ type row struct {
 	own     func() []Duty // those that stand at it; nil where none do
 	named   func() []string
 	further []Duty
-	of      string // Line.Territory
+	of      []string // Line.Territories
 }
 
 // line makes a line of a row and the rows above it. It has the duties of the nearest that has any.
 func (r *row) line(above []*row) Line {
-	l := Line{Row: r.Row, further: r.further, Territory: r.of, named: r.named()}
+	l := Line{Row: r.Row, further: r.further, Territories: r.of, named: r.named()}
 	if r.own != nil {
 		l.Duties = r.own()
 	}
@@ -177,7 +177,7 @@ func rows(dec *json.Decoder, each func(r *row, above []*row)) error {
 }
 
 func (p *published) row(indent int) *row {
-	r := &row{Row: Row{Code: string(p.HTSNo), Text: string(p.Description)}, indent: indent, named: p.named, of: "US"}
+	r := &row{Row: Row{Code: string(p.HTSNo), Text: string(p.Description)}, indent: indent, named: p.named, of: []string{"US"}}
 	if p.General != "" {
 		r.own = p.duties
 	}
@@ -195,7 +195,7 @@ func (p *published) named() []string {
 			all = append(all, what+": "+string(t))
 		}
 	}
-	name("column 2, for countries that it is for", p.Other)
+	name("column 2, for countries without normal trade relations", p.Other)
 	name("quota", p.QuotaQuantity)
 	name("additional duties", p.AdditionalDuties+p.Misspelt)
 	for _, f := range p.Footnotes {

@@ -36,13 +36,13 @@ type Row struct{ Code, Text string }
 // Line is a row with all that a tariff says of it.
 type Line struct {
 	Row
-	Parents   []Row    // from the heading down
-	Duties    []Duty   // at the row or at its nearest parent that has any, the general ones first
-	Below     []Line   // rows below that have duties of their own
-	Territory string   // of whose tariff it is, ISO 3166; "" where the layout serves several
-	named     []string // footnotes, quotas, further duties of the row and its parents
-	further   []Duty   // measures that are neither general nor preferential
-	more      int      // rows below that were not kept
+	Parents     []Row    // from the heading down
+	Duties      []Duty   // at the row or at its nearest parent that has any, the general ones first
+	Below       []Line   // rows below that have duties of their own
+	Territories []string // whose tariff it may be: US, or GB and EU
+	named       []string // footnotes, quotas, further duties of the row and its parents
+	further     []Duty   // measures that are neither general nor preferential
+	more        int      // rows below that were not kept
 }
 
 // Duty is what stands at a line.
@@ -114,8 +114,9 @@ func (e *UnknownError) Remedy() string {
 
 // RefusedError tells why no rate is taken from a line, and the lines in question.
 type RefusedError struct {
-	Why   string
-	Lines []string
+	Why     string
+	Lines   []string
+	Several bool // there are several rates, of which some code below may have one
 }
 
 // Error says it on one line.
@@ -172,8 +173,16 @@ func Find(r io.Reader, words string, most int) (lines []Line, more int, err erro
 
 // Duty returns the one plain rate of a line for some goods, or a [*RefusedError].
 func (l *Line) Duty(g Goods) (*Duty, error) {
+	d, refused := l.duty(g)
+	if refused != nil {
+		return nil, refused
+	}
+	return d, nil
+}
+
+func (l *Line) duty(g Goods) (*Duty, *RefusedError) {
 	duties := slices.DeleteFunc(l.duties(), func(d Duty) bool { return d.Proof != g.Proof || !d.isFor(g) })
-	refuse := func(why string) (*Duty, error) {
+	refuse := func(why string) (*Duty, *RefusedError) {
 		e := &RefusedError{Why: why}
 		for _, d := range duties {
 			e.Lines = append(e.Lines, strings.TrimSpace(d.Code+" "+d.String()))
@@ -186,7 +195,9 @@ func (l *Line) Duty(g Goods) (*Duty, error) {
 	case len(duties) == 0:
 		return refuse("no rate of duty stands at " + l.Code)
 	case l.more > 0 || slices.ContainsFunc(duties, func(d Duty) bool { return !d.same(duties[0]) }):
-		return refuse(l.Code + " has several rates")
+		_, refused := refuse(l.Code + " has several rates")
+		refused.Several = len(l.Below) > 0
+		return nil, refused
 	}
 	d := &duties[0]
 	switch {
