@@ -566,21 +566,25 @@ func TestKeptApart(t *testing.T) {
 }
 
 // A range of values counts as five, evenly spread and equally likely, ends
-// included, or as fewer where there are not so many minor units.
+// included, or as fewer where there are not so many minor units. What a risk
+// leaves of each is rounded once: 1.25 of 2.5, not 1.5 of 3.
 func TestRange(t *testing.T) {
 	for _, c := range []struct {
 		low, high int64
+		keeps     string
 		want      []int64
 	}{
-		{3000, 5000, []int64{3000, 3500, 4000, 4500, 5000}},
-		{0, 5, []int64{0, 1, 3, 4, 5}},
-		{7, 9, []int64{7, 8, 9}},
-		{7, 7, []int64{7}},
+		{3000, 5000, "1", []int64{3000, 3500, 4000, 4500, 5000}},
+		{0, 5, "1", []int64{0, 1, 3, 4, 5}},
+		{0, 45, "0.5", []int64{0, 6, 11, 17, 23}},
+		{7, 9, "1", []int64{7, 8, 9}},
+		{7, 7, "1", []int64{7}},
 	} {
 		h := crate()
 		h.Lots[0].Items = h.Lots[0].Items[:1]
 		h.Lots[0].Items[0].Count = 1
 		h.Lots[0].Items[0].Chances = []landed.Outcome{{What: "right", Chance: number("1"), Value: money.New(c.low, cad), UpTo: money.New(c.high, cad)}}
+		h.Risks = []bid.Risk{{What: "rain", Chance: number("1"), Keeps: number(c.keeps)}}
 		var got []int64
 		for _, b := range bidder(t, h, bid.Options{}).Proceeds().Histogram(10) {
 			got = append(got, b.From.Minor())

@@ -145,21 +145,21 @@ func endsOf(t testing.TB, h *haul, it *landed.Item, left decimal.Decimal) []end 
 			best, most = i, twice
 		}
 	}
-	times := func(minor int64) int64 { return decimal.New(minor, 0).Mul(left).Round(0).IntPart() }
+	times := func(quarters int64) int64 { return decimal.New(quarters, 0).Mul(left).Mul(number("0.25")).Round(0).IntPart() }
 	var ends []end
 	for i, f := range it.Chances {
-		points := []int64{f.Value.Minor()}
+		points := []int64{4 * f.Value.Minor()}
 		if low, high := f.Value.Minor(), f.UpTo.Minor(); f.UpTo.Currency() != 0 { // random ones are 4 minor units wide or more
 			points = nil
 			for n := range int64(5) {
-				points = append(points, low+((high-low)*n+2)/4)
+				points = append(points, 4*low+(high-low)*n)
 			}
 		}
 		for _, value := range points {
 			e := end{chance: new(big.Rat).Quo(f.Chance.Rat(), big.NewRat(int64(len(points)), 1)), value: value, best: i == best}
 			e.sold = sold(t, h, it, times(value)) - f.Repair.Minor()
 			if e.kept = times(value) - f.Repair.Minor(); it.Worth.Currency() != 0 {
-				e.kept = times(it.Worth.Minor()) - f.Repair.Minor()
+				e.kept = times(4*it.Worth.Minor()) - f.Repair.Minor()
 			}
 			ends = append(ends, e)
 		}

@@ -7,7 +7,6 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/exchange"
-	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 	"lotcost/landed/resale"
@@ -240,9 +239,10 @@ func (p *proceeds) bestOf(it *landed.Item, outcomes []landed.Outcome) (int, erro
 // spread makes one outcome of odds of one with a single value, several of a range, the
 // lesser ones first; those of the best may be kept.
 func (p *proceeds) spread(it *landed.Item, f *landed.Outcome, left decimal.Decimal, best bool) ([]odds.Outcome, error) {
-	values := []money.Amount{f.Value}
-	if f.UpTo.Currency() != 0 {
-		values, p.spreads = evenly(f.Value, f.UpTo), true
+	p.spreads = p.spreads || f.UpTo.Currency() != 0
+	values, err := evenly(f.Value, f.UpTo, left)
+	if err != nil {
+		return nil, err
 	}
 	repair, err := p.home(f.Repair)
 	if err != nil {
@@ -251,9 +251,6 @@ func (p *proceeds) spread(it *landed.Item, f *landed.Outcome, left decimal.Decim
 	chances, list := parts(f.Chance, len(values)), make([]odds.Outcome, len(values))
 	for i, value := range values {
 		list[i] = odds.Outcome{What: f.What, Chance: chances[i]}
-		if value, err = part(value, left); err != nil {
-			return nil, err
-		}
 		if list[i].Amount, err = p.sold(it, value, repair); err != nil {
 			return nil, err
 		}
@@ -267,15 +264,25 @@ func (p *proceeds) spread(it *landed.Item, f *landed.Outcome, left decimal.Decim
 	return list, nil
 }
 
-// evenly is five amounts from low to high, ends included, evenly spread but for
-// rounding to a minor unit, half away from zero; fewer where there are not so many.
-func evenly(low, high money.Amount) []money.Amount {
-	list, width := []money.Amount{low}, uint64(high.Minor()-low.Minor())
-	for n, i := min(4, width), uint64(1); i <= n; i++ {
-		above, _ := exact.MulDivHalf(width, i, n)
-		list = append(list, money.New(low.Minor()+int64(above), low.Currency()))
+// evenly is what is left of five amounts from low to high, ends included, evenly
+// spread, fewer where there are not so many, and of low alone without a high; each
+// is rounded once, half away from zero.
+func evenly(low, high money.Amount, left decimal.Decimal) ([]money.Amount, error) {
+	if high.Currency() == 0 || high == low {
+		value, err := part(low, left)
+		return []money.Amount{value}, err
 	}
-	return list
+	last := min(4, high.Minor()-low.Minor())
+	steps, list := decimal.NewFromInt(last), make([]money.Amount, last+1)
+	for i := range list {
+		up := decimal.NewFromInt(int64(i))
+		sum := low.Decimal().Mul(steps.Sub(up)).Add(high.Decimal().Mul(up))
+		var err error
+		if list[i], err = money.Round(sum.Mul(left), steps, low.Currency()); err != nil {
+			return nil, err
+		}
+	}
+	return list, nil
 }
 
 // part is so much of an amount, rounded once, half away from zero.
