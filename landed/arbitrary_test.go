@@ -328,6 +328,7 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	for i := range h.Lots {
 		h.Lots[i].Bought()
 		h.LotWorth(&h.Lots[i])
+		h.OnlyBought()
 		for j := range h.Lots[i].Items {
 			a.callItem(h, &h.Lots[i].Items[j])
 		}
@@ -337,6 +338,7 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 func (a arbitrary) callItem(h *landed.Haul, item *landed.Item) {
 	h.ValueOf(item)
 	h.Best(item.Chances)
+	h.States(item.Chances)
 	for i := range item.Chances {
 		item.Chances[i].Mean()
 	}

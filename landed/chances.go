@@ -17,6 +17,8 @@ type Outcome struct {
 	Value  money.Amount    // what one piece then sells for, or the least of a range
 	UpTo   money.Amount    // the most of a range; no currency for a single value
 	Repair money.Amount    // what putting it right then costs; no currency when nothing
+	State  State           // Sound, ForParts or Dead: what it stands for beside what was found, when Stated
+	Stated bool            // else [Haul.States] says
 	At     source.Origin
 }
 

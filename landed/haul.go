@@ -74,6 +74,7 @@ type Item struct {
 	Worth      money.Amount    // of one kept piece to its keeper; no currency when not given
 
 	Chances []Outcome // what may become of each piece, before that is known; none means all are right
+	Spread  bool      // Chances are no more than a value that was given as a range
 	Sold    []Sale    // what was sold of it, in file order
 }
 

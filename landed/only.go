@@ -22,6 +22,16 @@ func (h *Haul) WithoutLost() *Haul {
 	return other
 }
 
+// OnlyBought returns the haul without the lots that are lost or whose price is
+// still open, as [Haul.WithoutLost] does.
+func (h *Haul) OnlyBought() *Haul {
+	bought := func(l *Lot) bool { return l.Bought() && !l.Lost }
+	if !slices.ContainsFunc(h.Lots, func(l Lot) bool { return !bought(&l) }) {
+		return h
+	}
+	return h.only(bought, true)
+}
+
 func (h *Haul) only(keep func(*Lot) bool, billed bool) *Haul {
 	other, gone := *h, map[string]bool{}
 	other.Lots = kept(h.Lots, func(lot *Lot) bool {

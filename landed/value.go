@@ -44,6 +44,27 @@ func (h *Haul) Best(outcomes []Outcome) (int, error) {
 	return best, nil
 }
 
+// States says what each of some outcomes stands for beside what was found: as it
+// says itself, or else the best one for a sound piece, one of value 0 for a dead
+// one, and the others for pieces for parts. The error is that of [Haul.Best].
+func (h *Haul) States(outcomes []Outcome) ([]State, error) {
+	best, err := h.Best(outcomes)
+	states := make([]State, len(outcomes))
+	for i := range outcomes {
+		f := &outcomes[i]
+		switch {
+		case f.Stated:
+			states[i] = f.State
+		case i == best:
+		case f.Value.Sign() == 0 && f.UpTo.Sign() == 0:
+			states[i] = Dead
+		default:
+			states[i] = ForParts
+		}
+	}
+	return states, err
+}
+
 // twice is twice the mean value of an outcome, in a currency.
 func (f *Outcome) twice(rates *exchange.Converter, in money.Currency) (*big.Rat, error) {
 	high := f.UpTo

@@ -17,7 +17,7 @@ var floors = map[string]int{
 	"lotcost/landed": 3, "lotcost/landed/customs/tariff": 3,
 	"lotcost/landed/selling": 4,
 	"lotcost/landed/doubles": 5, "lotcost/landed/together": 5,
-	"lotcost/landed/bid":                 6,
+	"lotcost/landed/bid": 6, "lotcost/landed/book": 6,
 	"lotcost/landed/lotfile":             7,
 	"lotcost/cmd/lotcost/internal/sheet": 8, "lotcost/cmd/lotcost/internal/whole": 8,
 	"lotcost/cmd/lotcost/internal/show": 9, "lotcost/cmd/lotcost": 10,

@@ -8,6 +8,7 @@ import (
 	"lotcost/landed/bid"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
 )
@@ -47,7 +48,7 @@ func (r *reader) odds(item *landed.Item, m input.Map) {
 		}
 	}
 	if outcomes != nil {
-		item.Chances = outcomes
+		item.Chances, item.Spread = outcomes, false
 	}
 }
 
@@ -62,10 +63,13 @@ func left(outcomes []landed.Outcome, rest int) decimal.Decimal {
 	return sum
 }
 
+// outcomeStates are what an outcome may stand for.
+var outcomeStates = map[string]landed.State{"sound": landed.Sound, "parts": landed.ForParts, "dead": landed.Dead}
+
 // outcome reads one entry of chances, and whether its chance is the rest, which
 // stands but once.
 func (r *reader) outcome(n input.Node, again bool) (landed.Outcome, bool) {
-	m := n.Map("chance", "what", "value", "repair")
+	m := n.Map("chance", "what", "value", "repair", "state")
 	f := landed.Outcome{At: n.Origin()}
 	f.What, _ = m.Get("what").Words()
 	chance := m.Require("chance", "write how likely it is, as in chance: 60%, or chance: rest for the last")
@@ -78,6 +82,11 @@ func (r *reader) outcome(n input.Node, again bool) (landed.Outcome, bool) {
 	}
 	f.Value, f.UpTo = r.valueRange(m.Require("value", "write what one piece then sells for, as in value: 8 CAD, or value: 0"))
 	f.Repair = r.notNegativeIn(m.Get("repair"), r.home)
+	if state, ok := m.Get("state").Text(); ok {
+		if f.State, f.Stated = outcomeStates[state]; !f.Stated {
+			m.Get("state").Fail("unknown word "+quote(state), source.DidYouMean(state, []string{"sound", "parts", "dead"}))
+		}
+	}
 	return f, word == "rest"
 }
 

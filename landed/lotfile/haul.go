@@ -337,7 +337,7 @@ func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) {
 	right := landed.Outcome{What: "right", Chance: decimal.NewFromInt(1), At: item.At}
 	right.Value, right.UpTo = r.valueRange(get("value"))
 	if item.Value = right.Mean(); right.UpTo.Currency() != 0 {
-		item.Chances = []landed.Outcome{right}
+		item.Chances, item.Spread = []landed.Outcome{right}, true
 	}
 }
 

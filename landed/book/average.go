@@ -1,0 +1,124 @@
+package book
+
+import (
+	"slices"
+	"time"
+
+	"lotcost/landed"
+	"lotcost/landed/internal/exact"
+	"lotcost/landed/money"
+)
+
+// purchase is pieces that come into a pool.
+type purchase struct {
+	day         time.Time
+	pool        string
+	count, cost int64
+}
+
+// pool is pieces that cost the same.
+type pool struct{ count, cost int64 }
+
+// poolOf names the pool of pieces: that of their model, or their own.
+func (l *ledger) poolOf(haul, id, model string, state landed.State, what string) string {
+	of := "m\x00" + model
+	if model == "" || state == landed.Made {
+		of = "i\x00" + haul + "\x00" + id + "\x00" + what
+	}
+	return l.text(of + "\x00" + state.String())
+}
+
+// average gives the sales and the stock, both in order, the cost of their pools.
+func (l *ledger) average() {
+	slices.SortStableFunc(l.bought, func(a, b purchase) int { return a.day.Compare(b.day) })
+	pools, bought := map[string]*pool{}, l.bought
+	enter := func(until time.Time) {
+		for len(bought) > 0 && !bought[0].day.After(until) {
+			p := &bought[0]
+			if pools[p.pool] == nil {
+				pools[p.pool] = &pool{}
+			}
+			l.into(pools[p.pool], p)
+			bought = bought[1:]
+		}
+	}
+	for i := range l.sales {
+		s := &l.sales[i]
+		enter(s.Day)
+		s.Cost = money.New(0, l.home)
+		for state, n := range s.states {
+			if n > 0 {
+				l.plus(&s.Cost, l.take(pools[l.poolOf(s.Haul, s.ID, s.Model, landed.State(state), "")], n))
+			}
+		}
+		var err error
+		if s.Profit, err = s.profit(); err != nil && l.err == nil {
+			l.err = err
+		}
+		l.account(s)
+	}
+	if len(bought) > 0 {
+		enter(bought[len(bought)-1].day)
+	}
+	l.restock(pools)
+}
+
+func (l *ledger) into(to *pool, p *purchase) {
+	sum := money.New(to.cost, l.home)
+	l.plus(&sum, money.New(p.cost, l.home))
+	to.count, to.cost = to.count+p.count, sum.Minor()
+}
+
+// take takes pieces out of a pool at the average of the moment, rounded once,
+// half away from zero.
+func (l *ledger) take(from *pool, n int64) money.Amount {
+	magnitude, _ := exact.MulDivHalf(exact.Magnitude(from.cost), uint64(n), uint64(from.count)) // no more than the pool
+	cost := int64(magnitude)
+	if from.cost < 0 {
+		cost = -cost
+	}
+	from.count, from.cost = from.count-n, from.cost-cost
+	return money.New(cost, l.home)
+}
+
+// restock shares what is left of each pool over its pieces in stock, by largest
+// remainder, odd minor units to the earlier rows.
+func (l *ledger) restock(pools map[string]*pool) {
+	rows := map[string][]*Stock{}
+	for i := range l.stock {
+		s := &l.stock[i]
+		what := ""
+		if s.State == landed.Made {
+			what = s.What
+		}
+		name := l.poolOf(s.Haul, s.ID, s.Model, s.State, what)
+		rows[name] = append(rows[name], s)
+	}
+	for name, list := range rows {
+		counts, shares := make([]int64, len(list)), make([]int64, len(list))
+		for i, s := range list {
+			counts[i] = s.Count
+		}
+		if err := money.Apportion(shares, pools[name].cost, counts); err != nil && l.err == nil {
+			l.err = err
+		}
+		for i, s := range list {
+			s.Cost, s.Even = money.New(shares[i], l.home), money.Amount{}
+			s.Each = each(s)
+		}
+	}
+}
+
+// each divides the cost of pieces in stock equally.
+func each(s *Stock) []landed.Pieces {
+	parts, err := money.Equal(s.Cost.Minor(), s.Count)
+	if err != nil {
+		return nil
+	}
+	one := landed.Pieces{State: s.State, What: s.Each[0].What, Count: parts.Larger, Each: money.New(parts.Large, s.Cost.Currency())}
+	list := []landed.Pieces{one}
+	if one.Count, one.Each = parts.Others, money.New(parts.Small, s.Cost.Currency()); one.Count > 0 {
+		list = append(list, one)
+	}
+	return list
+}

@@ -1,0 +1,265 @@
+package book
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/selling"
+	"lotcost/landed/source"
+)
+
+// Book is hauls put together. It is not safe for concurrent use.
+type Book struct {
+	Options
+	homes map[money.Currency]*ledger
+}
+
+// New makes an empty book.
+func New(o Options) *Book { return &Book{o, map[money.Currency]*ledger{}} }
+
+// ledger is a book in one currency.
+type ledger struct {
+	Options
+	home   money.Currency
+	hauls  []source.Origin // of each haul where its home stands, or of many only the file
+	first  string          // of the names of its hauls
+	months map[int]*Figures
+	by     [2]map[string]*Figures // sellers, venues
+	stock  []Stock
+	sales  []Sale // those told, or that have no cost yet
+	bought []purchase
+	wanted []map[string]int64
+	models map[string]*spelling
+	tells  map[told]*outcome
+	texts  map[string]string
+	err    error
+}
+
+const (
+	bySeller = iota
+	byVenue
+)
+
+// Stock is pieces of an item, in one state, that are still there.
+type Stock struct {
+	Haul, Lot, ID, Model, What string
+	State                      landed.State
+	Count                      int64
+	Cost                       money.Amount    // of all, by the method of the book
+	Each                       []landed.Pieces // what each costs
+	Bought                     time.Time
+	Value                      money.Amount // of one, in home; no currency when nothing is said
+	Even                       money.Amount // what the dearest must bring at the usual venue of its haul, in the venue's currency; none where there is no telling, or by average cost
+	place                      int          // of its item
+}
+
+// Age is for how many days the pieces have been there on a day.
+func (s *Stock) Age(on time.Time) int64 { return days(s.Bought, on) }
+
+// Add takes an entry; nil is none.
+func (b *Book) Add(e *Entry) {
+	if e == nil {
+		return
+	}
+	h := e.Statement.Haul
+	l := b.homes[h.Home]
+	if l == nil {
+		l = &ledger{Options: b.Options, home: h.Home, first: e.Name, months: map[int]*Figures{}, models: map[string]*spelling{}, tells: map[told]*outcome{}, texts: map[string]string{}}
+		l.by[bySeller], l.by[byVenue] = map[string]*Figures{}, map[string]*Figures{}
+		b.homes[h.Home] = l
+	}
+	l.add(e)
+}
+
+// text returns a text that keeps nothing else alive, and once what comes often.
+func (l *ledger) text(s string) string {
+	if known, ok := l.texts[s]; ok {
+		return known
+	}
+	s = strings.Clone(s)
+	l.texts[s] = s
+	return s
+}
+
+// mostPlaces is of how many hauls the place of their home is looked for.
+const mostPlaces = 100
+
+func (l *ledger) add(e *Entry) {
+	h := e.Statement.Haul
+	at := source.Origin{File: strings.Clone(h.At.File)}
+	if len(l.hauls) < mostPlaces {
+		found := h.At.Key("home")
+		at.Line, at.Column = found.Line, found.Column
+	}
+	l.hauls = append(l.hauls, at)
+	l.first = min(l.first, e.Name)
+	l.want(e.wanted)
+	name := strings.Clone(e.Name)
+	place := 0
+	for i := range e.items {
+		item := &e.items[i]
+		l.buy(name, e, item)
+		for k := range item.sales {
+			s := &item.sales[k]
+			s.place, place = place, place+1
+			l.sell(name, s)
+		}
+		l.keep(name, e, item, i)
+		l.guess(item)
+		l.spell(item)
+	}
+}
+
+// buy enters what an item cost.
+func (l *ledger) buy(name string, e *Entry, item *itemEntry) {
+	h := e.Statement.Haul
+	for _, f := range []*Figures{l.month(h.Date), l.of(bySeller, item.Lot.Seller)} {
+		l.plus(&f.Bought, item.Cost)
+		for _, g := range item.groups {
+			if g.State == landed.Dead {
+				l.plus(&f.Bought, g.Cost)
+				l.plus(&f.WrittenOff, g.Cost)
+			}
+			f.PiecesBought += g.Count
+		}
+	}
+	if !l.Average {
+		return
+	}
+	for _, g := range item.groups {
+		if g.State != landed.Dead {
+			l.bought = append(l.bought, purchase{h.Date, l.poolOf(name, item.ID, item.Model, g.State, g.What), g.Count, g.Cost.Minor()})
+		}
+	}
+}
+
+// sell enters a sale.
+func (l *ledger) sell(name string, s *Sale) {
+	if !l.Average {
+		l.account(s)
+	}
+	if l.Average || l.Sales {
+		s.Haul, s.Lot, s.ID, s.What = name, strings.Clone(s.Lot), strings.Clone(s.ID), strings.Clone(s.What)
+		s.Model, s.Seller, s.Venue = l.text(s.Model), l.text(s.Seller), l.text(s.Venue)
+		l.sales = append(l.sales, *s)
+	}
+}
+
+// account adds a sale, whose cost is known, to the figures it is part of.
+func (l *ledger) account(s *Sale) {
+	for _, f := range []*Figures{l.month(s.Day), l.of(bySeller, s.Seller), l.of(byVenue, s.Venue)} {
+		for _, part := range []struct {
+			to *money.Amount
+			of money.Amount
+		}{{&f.CostOfSold, s.Cost}, {&f.Price, s.Price}, {&f.Charged, s.Charged}, {&f.Fees, s.Fees}, {&f.Tax, s.Tax}, {&f.Postage, s.Postage}} {
+			l.plus(part.to, part.of)
+		}
+		f.Sales++
+		f.PiecesSold += s.Count
+		f.PieceDays += s.Count * s.Days()
+	}
+}
+
+// keep enters what is left of an item.
+func (l *ledger) keep(name string, e *Entry, item *itemEntry, place int) {
+	for n := 0; n < len(item.left); {
+		end := n + 1
+		for end < len(item.left) && item.left[end].State == item.left[n].State && item.left[end].What == item.left[n].What {
+			end++
+		}
+		each := item.left[n:end:end]
+		s := Stock{Haul: name, Lot: strings.Clone(item.Lot.ID), ID: strings.Clone(item.ID), Model: l.text(item.Model), What: strings.Clone(cmp.Or(each[0].What, item.What)),
+			State: each[0].State, Count: selling.Pieces(each), Cost: selling.Cost(each, l.home), Each: each, Bought: e.Statement.Haul.Date, place: place}
+		if s.State <= landed.ForParts {
+			s.Value, s.Even = item.value[s.State], item.even[s.State]
+		}
+		l.stock, n = append(l.stock, s), end
+	}
+}
+
+// plus adds an amount, and keeps the first error.
+func (l *ledger) plus(to *money.Amount, a money.Amount) {
+	sum, err := to.Add(a)
+	if err != nil && l.err == nil {
+		l.err = err
+	}
+	*to = sum
+}
+
+// Result is what comes of the hauls of a book.
+type Result struct {
+	Options
+	Home             money.Currency // none where there is no haul
+	Hauls            int
+	Stock            []Stock      // by haul, then in file order, sound pieces before those for parts
+	Total            money.Amount // what the stock cost
+	Doubles          []Double
+	Sales            []Sale // where they are asked for: by date, then haul, then in file order
+	Years, Months    []Period
+	Sellers, Venues  []Account
+	Guesses          Guesses
+	Record           Record
+	Outside, Strange source.Faults // hauls that are left out since their home is another, and what is odd across hauls
+}
+
+// Result puts the hauls together in the home of most of them; of equally many, in
+// that of the first by name. The error is [money.ErrOverflow].
+func (b *Book) Result() (*Result, error) {
+	l := b.most()
+	if l == nil {
+		return &Result{Options: b.Options}, nil
+	}
+	slices.SortFunc(l.stock, func(a, b Stock) int {
+		return cmp.Or(strings.Compare(a.Haul, b.Haul), cmp.Compare(a.place, b.place), cmp.Compare(a.State, b.State))
+	})
+	slices.SortFunc(l.sales, func(a, b Sale) int {
+		return cmp.Or(a.Day.Compare(b.Day), strings.Compare(a.Haul, b.Haul), cmp.Compare(a.place, b.place))
+	})
+	if l.Average {
+		l.average()
+	}
+	r := &Result{Options: b.Options, Home: l.home, Hauls: len(l.hauls), Stock: l.stock, Total: money.New(0, l.home), Guesses: l.guesses(), Record: l.record(), Strange: l.spelt()}
+	for i := range r.Stock {
+		l.plus(&r.Total, r.Stock[i].Cost)
+	}
+	if l.Sales {
+		r.Sales = l.sales
+	}
+	r.Doubles = l.doubles()
+	r.Months, r.Years = l.periods()
+	r.Sellers, r.Venues = l.accounts(bySeller), l.accounts(byVenue)
+	r.Outside = b.outside(l)
+	return r, l.err
+}
+
+// most finds the ledger with most hauls.
+func (b *Book) most() *ledger {
+	var most *ledger
+	for _, l := range b.homes {
+		if most == nil || len(l.hauls) > len(most.hauls) || len(l.hauls) == len(most.hauls) && l.first < most.first {
+			most = l
+		}
+	}
+	return most
+}
+
+// outside tells of the hauls in another home.
+func (b *Book) outside(in *ledger) source.Faults {
+	var out source.Faults
+	for home, l := range maps.All(b.homes) {
+		if l == in {
+			continue
+		}
+		for _, at := range l.hauls {
+			out = append(out, &source.Fault{At: at, Field: "home", What: fmt.Sprintf("home is %s, but that of the book is %s", home, in.home), Remedy: "keep hauls in " + home.Code() + " in a book of their own"})
+		}
+	}
+	slices.SortFunc(out, func(a, b *source.Fault) int { return strings.Compare(a.At.File, b.At.File) })
+	return out
+}

@@ -1,0 +1,197 @@
+package book_test
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"time"
+
+	"lotcost/landed"
+	"lotcost/landed/book"
+	"lotcost/landed/internal/typed"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+	"lotcost/landed/selling"
+)
+
+func jacks(n int64, sold ...landed.Sale) landed.Item {
+	return landed.Item{ID: "jack", Model: "jack-5", Count: n, Sold: sold}
+}
+
+func TestRefused(t *testing.T) {
+	undated := haul("a", time.Time{}, typed.Amount("9 CAD"), jacks(1))
+	early := haul("a", day(3), typed.Amount("9 CAD"), jacks(1, landed.Sale{Price: typed.Amount("9 CAD"), Count: 1, Date: day(2)}))
+	more := haul("a", day(3), typed.Amount("9 CAD"), landed.Item{ID: "jack", Count: 2, Found: &landed.Found{Sound: 1, Dead: 1}, Sold: []landed.Sale{{Price: typed.Amount("9 CAD"), Count: 2}}})
+	unsplit := haul("a", day(3), typed.Amount("9 USD"), jacks(1))
+	for _, c := range []struct {
+		haul book.Haul
+		want string
+	}{
+		{undated, "date: the day of purchase is missing, and the book goes by days: write it, as in date: 2026-10-03"},
+		{early, "item jack: sold: sold on 2026-01-02, before the haul was bought on 2026-01-03: correct one of the two dates"},
+		{more, "item jack: sold: more were sold (2) than are sound or for parts (1): correct what was sold, or what was found"},
+		{unsplit, "lot lot: price: no rate"},
+	} {
+		e, err := book.Enter(c.haul, book.Options{})
+		if e != nil || err == nil || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("got %v, want %s", err, c.want)
+		}
+	}
+}
+
+// An open or lost lot is not bought, nor is it in the book where there is no other.
+func TestNotBought(t *testing.T) {
+	h := haul("a", day(1), typed.Amount("9 CAD"), jacks(2))
+	open := h.Lots[0]
+	open.ID, open.Open, open.Price = "open", true, money.Amount{}
+	open.Items = []landed.Item{{ID: "plough", Count: 1}}
+	lost := open
+	lost.ID, lost.Lost, lost.Items = "lost", true, []landed.Item{{ID: "rebate", Count: 1}}
+	h.Lots = append(h.Lots, open, lost)
+	none := haul("b", time.Time{}, money.Amount{})
+	none.Lots = []landed.Lot{open, lost}
+	if e, err := book.Enter(none, book.Options{}); e != nil || err != nil {
+		t.Errorf("nothing is bought: %v, %v", e, err)
+	}
+	r := keep(t, book.Options{}, h, none)
+	if r.Hauls != 1 || r.Total != typed.Amount("9 CAD") || len(r.Stock) != 1 {
+		t.Errorf("%+v", r)
+	}
+	if r := keep(t, book.Options{}); r.Home != 0 || r.Hauls != 0 || len(r.Years) != 0 {
+		t.Errorf("an empty book: %+v", r)
+	}
+}
+
+// Of two currencies that of most hauls is the book's; of equally many the first by name.
+func TestOtherHome(t *testing.T) {
+	in := func(name, home string) book.Haul {
+		h := haul(name, day(1), typed.Amount("9 "+home), jacks(1))
+		h.Home = money.MustCurrency(home)
+		h.At.File = name
+		return h
+	}
+	r := keep(t, book.Options{}, in("c", "USD"), in("b", "USD"), in("a", "CAD"))
+	if r.Home.Code() != "USD" || len(r.Outside) != 1 || r.Outside[0].Error() != "a: home: home is CAD, but that of the book is USD: keep hauls in CAD in a book of their own" {
+		t.Errorf("%s, %v", r.Home, r.Outside)
+	}
+	if r := keep(t, book.Options{}, in("c", "USD"), in("b", "CAD")); r.Home.Code() != "CAD" || len(r.Outside) != 1 {
+		t.Errorf("%s, %v", r.Home, r.Outside)
+	}
+}
+
+// The greatest number that any haul wants of a model counts, 1 where none says.
+func TestWanted(t *testing.T) {
+	a, b := haul("a", day(1), typed.Amount("9.01 CAD"), jacks(2)), haul("b", day(2), typed.Amount("30 CAD"), jacks(3))
+	doubles := func(o book.Options, wanted ...map[string]int64) string {
+		a, b := a, b
+		a.Wanted, b.Wanted = wanted[0], wanted[1]
+		text := ""
+		for _, d := range keep(t, o, b, a).Doubles {
+			text += fmt.Sprint(d.OnHand, d.Wanted, d.Extra)
+			for _, c := range d.Sell {
+				text += fmt.Sprint(" ", c.Haul, c.Count, "x", c.Each.Number())
+			}
+		}
+		return text
+	}
+	for _, c := range []struct {
+		o    book.Options
+		a, b map[string]int64
+		want string
+	}{
+		{want: "5 1 4 a1x4.50 a1x4.51 b2x10.00"},
+		{o: book.Options{Dearest: true}, want: "5 1 4 b3x10.00 a1x4.51"},
+		{a: map[string]int64{"default": 3, "jack-5": 2}, want: "5 2 3 a1x4.50 a1x4.51 b1x10.00"},
+		{a: map[string]int64{"jack-5": 2}, b: map[string]int64{"default": 4}, want: "5 4 1 a1x4.50"},
+		{a: map[string]int64{"block-9": 7}, b: map[string]int64{"jack-5": 0}, want: "5 0 5 a1x4.50 a1x4.51 b3x10.00"},
+		{a: map[string]int64{"default": 5}, want: ""},
+	} {
+		if got := doubles(c.o, c.a, c.b); got != c.want {
+			t.Errorf("wanted %v and %v: %s, want %s", c.a, c.b, got, c.want)
+		}
+	}
+}
+
+// What an outcome stands for says the file, or else its value.
+func TestStandsFor(t *testing.T) {
+	chance := func(part, value string, state ...landed.State) landed.Outcome {
+		f := landed.Outcome{Chance: typed.Number(part), Value: typed.Amount(value + " CAD"), Stated: len(state) > 0}
+		if f.Stated {
+			f.State = state[0]
+		}
+		return f
+	}
+	for _, c := range []struct {
+		said string
+		of   []landed.Outcome
+	}{
+		{"3/5", []landed.Outcome{chance("0.6", "40"), chance("0.3", "9"), chance("0.1", "0")}},
+		{"3/10", []landed.Outcome{chance("0.6", "9"), chance("0.3", "40"), chance("0.1", "40")}},
+		{"9/10", []landed.Outcome{chance("0.6", "40"), chance("0.3", "30", landed.Sound), chance("0.1", "0")}},
+		{"0", []landed.Outcome{chance("0.6", "40", landed.ForParts), chance("0.4", "9")}},
+	} {
+		item := landed.Item{ID: "a", Count: 2, Chances: c.of, Found: &landed.Found{Sound: 1, Missing: 1}}
+		g := keep(t, book.Options{}, haul("a", day(1), typed.Amount("9 CAD"), item)).Guesses
+		if len(g.ByChance) != 1 || g.ByChance[0].Chance.RatString() != c.said || g.Pieces != 1 || g.Came != 1 || g.Items != 1 {
+			t.Errorf("said %+v, want %s", g.ByChance, c.said)
+		}
+		item.Spread = true // a value that is a range is no guess
+		if g := keep(t, book.Options{}, haul("a", day(1), typed.Amount("9 CAD"), item)).Guesses; g.Brier != nil {
+			t.Errorf("%+v", g)
+		}
+	}
+}
+
+// What pieces in stock must bring, and should.
+func TestStockPrices(t *testing.T) {
+	h := haul("a", day(1), typed.Amount("20 CAD"), landed.Item{ID: "jack", Count: 2, Value: typed.Amount("40 CAD")})
+	h.Selling = &selling.Plan{Venues: []resale.Venue{{Name: "gable", Currency: cad, Fees: []resale.Fee{{What: "commission", Fixed: typed.Amount("2 CAD")}}}}}
+	r := keep(t, book.Options{Prices: true}, h)
+	if s := r.Stock[0]; s.Even != typed.Amount("12 CAD") || s.Value != typed.Amount("40 CAD") || s.Age(day(31)) != 30 {
+		t.Errorf("%+v", s)
+	}
+}
+
+func TestOverflow(t *testing.T) {
+	b := book.New(book.Options{})
+	for _, name := range []string{"a", "b"} {
+		e, err := book.Enter(haul(name, day(1), money.New(math.MaxInt64-1, cad), jacks(1)), book.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		b.Add(e)
+	}
+	if _, err := b.Result(); err == nil {
+		t.Error("the sums do not fit")
+	}
+}
+
+func Example() {
+	b := book.New(book.Options{})
+	for _, h := range []book.Haul{
+		haul("spring", day(5), typed.Amount("40 CAD"), jacks(2, landed.Sale{Price: typed.Amount("35 CAD"), Count: 1, Date: day(9)})),
+		haul("summer", day(7), typed.Amount("18 CAD"), jacks(1)),
+	} {
+		entry, err := book.Enter(h, book.Options{})
+		if err != nil {
+			fmt.Println(err)
+			return
+		}
+		b.Add(entry)
+	}
+	r, err := b.Result()
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	for _, y := range r.Years {
+		fmt.Println(y.Year, "stock", y.End, "profit", y.Profit())
+	}
+	for _, d := range r.Doubles {
+		fmt.Println(d.OnHand, d.Model, "on hand; sell first that of", d.Sell[0].Haul, "at", d.Sell[0].Each)
+	}
+	// Output:
+	// 2026 stock 38.00 CAD profit 15.00 CAD
+	// 2 jack-5 on hand; sell first that of summer at 18.00 CAD
+}

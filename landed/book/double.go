@@ -1,0 +1,91 @@
+package book
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+
+	"lotcost/landed"
+)
+
+// Double is a model of which there are more sound pieces than are wanted, kept
+// ones among them.
+type Double struct {
+	Model                 string
+	OnHand, Wanted, Extra int64
+	Sell                  []Copy // the extra ones: the cheapest, or the dearest where that is asked for
+}
+
+// Copy is pieces of one item that cost the same.
+type Copy struct {
+	Haul, ID string
+	landed.Pieces
+}
+
+// want notes how many of each model are wanted, once where hauls say the same.
+func (l *ledger) want(wanted map[string]int64) {
+	if len(wanted) > 0 && !slices.ContainsFunc(l.wanted, func(w map[string]int64) bool { return maps.Equal(w, wanted) }) {
+		l.wanted = append(l.wanted, wanted)
+	}
+}
+
+// wants is the greatest number that any haul gives for a model, 1 where none does.
+func (l *ledger) wants(model string) int64 {
+	most := int64(-1)
+	for _, w := range l.wanted {
+		n, known := w[model]
+		if !known {
+			n, known = w["default"]
+		}
+		if known {
+			most = max(most, n)
+		}
+	}
+	if most < 0 {
+		return 1
+	}
+	return most
+}
+
+// doubles lists models of which there is more than is wanted, by name.
+func (l *ledger) doubles() []Double {
+	onHand := map[string][]Copy{}
+	for i := range l.stock {
+		s := &l.stock[i]
+		if s.Model == "" || s.State != landed.Sound {
+			continue
+		}
+		for _, g := range s.Each {
+			onHand[s.Model] = append(onHand[s.Model], Copy{s.Haul, s.ID, g})
+		}
+	}
+	var list []Double
+	for _, model := range slices.Sorted(maps.Keys(onHand)) {
+		d := Double{Model: model, Wanted: l.wants(model)}
+		for _, c := range onHand[model] {
+			d.OnHand += c.Count
+		}
+		if d.Extra = d.OnHand - d.Wanted; d.Extra > 0 {
+			d.Sell = l.toSell(onHand[model], d.Extra)
+			list = append(list, d)
+		}
+	}
+	return list
+}
+
+// toSell are the n cheapest of some copies, or the dearest; of equals the earlier.
+func (l *ledger) toSell(copies []Copy, n int64) []Copy {
+	slices.SortStableFunc(copies, func(a, b Copy) int {
+		if l.Dearest {
+			a, b = b, a
+		}
+		return cmp.Compare(a.Each.Minor(), b.Each.Minor())
+	})
+	var list []Copy
+	for _, c := range copies {
+		if c.Count = min(c.Count, n); c.Count > 0 {
+			list, n = append(list, c), n-c.Count
+		}
+	}
+	return list
+}

@@ -1,0 +1,208 @@
+package book
+
+import (
+	"math/big"
+	"time"
+
+	"lotcost/landed"
+	"lotcost/landed/doubles"
+	"lotcost/landed/money"
+	"lotcost/landed/selling"
+	"lotcost/landed/source"
+)
+
+// Haul is what a book is made of.
+type Haul struct {
+	Name string // of its file, by the path inside the book
+	*landed.Haul
+	Selling *selling.Plan    // may be nil
+	Wanted  map[string]int64 // how many of each model are to be kept; under "default" for every other one
+}
+
+// Options say how a book is kept.
+type Options struct {
+	Average bool // by the average cost of a model, not by each piece's own
+	Sales   bool // tell each sale; its number is then kept in memory
+	Prices  bool // tell what the pieces in stock must bring, which takes a search for each
+	Dearest bool // of what is double, the dearest pieces are to be sold, not the cheapest
+}
+
+// Entry is a haul as a book takes it.
+type Entry struct {
+	Name      string
+	Statement *landed.Statement // of what was bought
+	wanted    map[string]int64
+	venue     string // the usual one
+	items     []itemEntry
+}
+
+type itemEntry struct {
+	*landed.ItemCost
+	groups  []landed.Group
+	sales   []Sale
+	left    []landed.Pieces
+	value   [2]money.Amount // in home, of a sound piece and of one for parts
+	even    [2]money.Amount // what such a piece must bring at the usual venue
+	said    *guess          // nil where nothing was guessed, or nothing found
+	counted bool            // it is known what was found
+}
+
+// Enter makes an entry of a haul: of the lots that were bought, those lost or with
+// an open price not being there. It returns nil where there are none. The errors
+// are those of [landed.Split] and [selling.Seller.Sold], and a [*source.Fault] for
+// a haul without a day.
+func Enter(h Haul, o Options) (*Entry, error) {
+	bought := h.OnlyBought()
+	if len(bought.Lots) == 0 {
+		return nil, nil
+	}
+	if bought.Date.IsZero() {
+		return nil, source.Faults{{At: bought.At, Field: "date", What: "the day of purchase is missing, and the book goes by days", Remedy: "write it, as in date: 2026-10-03"}}
+	}
+	st, err := landed.Split(bought)
+	if err != nil {
+		return nil, err
+	}
+	e := &Entry{Name: h.Name, Statement: st, wanted: h.Wanted}
+	if i, err := h.Selling.Venue(""); err == nil {
+		e.venue = h.Selling.Venues[i].Name
+	}
+	seller, report := selling.New(bought, h.Selling), &source.Report{}
+	for i := range st.Items {
+		item, err := e.item(&st.Items[i], seller)
+		report.AddErr(item.At, "item "+item.ID, err)
+		e.items = append(e.items, item)
+	}
+	if err := report.Err(); err != nil {
+		return nil, err
+	}
+	if o.Prices && h.Selling != nil {
+		e.price(h.Selling)
+	}
+	return e, nil
+}
+
+func (e *Entry) item(c *landed.ItemCost, seller *selling.Seller) (itemEntry, error) {
+	i := itemEntry{ItemCost: c, groups: c.Groups(), counted: c.Item.Found != nil}
+	h := e.Statement.Haul
+	sold, left, err := seller.Sold(c.Item, c)
+	if err != nil {
+		return i, err
+	}
+	i.left = left
+	for k := range sold {
+		s := e.sale(c, &sold[k])
+		s.Profit, err = s.profit()
+		if err != nil {
+			return i, err
+		}
+		i.sales = append(i.sales, s)
+	}
+	for k, value := range [2]money.Amount{h.ValueOf(c.Item), c.PartsValue} {
+		if value.Currency() == 0 {
+			continue
+		}
+		if i.value[k], err = h.Exchange().Value(value, h.Home); err != nil {
+			return i, err
+		}
+	}
+	i.said, err = guessOf(h, c)
+	return i, err
+}
+
+// sale sets a sale of an item beside where it came from.
+func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
+	s := Sale{Haul: e.Name, Lot: c.Lot.ID, ID: c.ID, Model: c.Model, What: c.What, Seller: c.Lot.Seller, Venue: sold.Sale.Venue,
+		Bought: e.Statement.Haul.Date, Day: sold.Sale.Date, Count: sold.Sale.Count, Cost: sold.Cost,
+		Price: sold.Price, Charged: sold.Charged, Fees: sold.Fees, Tax: sold.ValueTax, Postage: sold.Postage}
+	if s.Venue == "" {
+		s.Venue = e.venue
+	}
+	if s.Day.IsZero() {
+		s.Day = s.Bought
+	}
+	for _, g := range sold.Pieces {
+		s.states[g.State] += g.Count
+	}
+	return s
+}
+
+// price finds what the pieces that are left must bring. Where there is no telling,
+// as of kept ones, nothing is said.
+func (e *Entry) price(p *selling.Plan) {
+	r, err := doubles.Price(e.Statement.Haul, p, e.Statement, doubles.Options{Venue: e.venue})
+	if err != nil {
+		return
+	}
+	for i := range r.Offers {
+		o := &r.Offers[i]
+		if q := r.Quote(o); o.State <= landed.ForParts && q.BreakEven.Err == nil {
+			e.items[o.Item].even[o.State] = q.BreakEven.Price
+		}
+	}
+}
+
+// Sale is a sale of pieces of an item. Amounts are in home.
+type Sale struct {
+	Haul, Lot, ID, Model, What, Seller string
+	Venue                              string // the usual one of the haul where nothing is said; "" where there is none
+	Bought, Day                        time.Time
+	Count                              int64
+	Price, Charged                     money.Amount // what the buyer paid for the goods, and for postage
+	Fees, Tax, Postage                 money.Amount // paid; Tax is value added tax that is due on the sale
+	Cost                               money.Amount // of the pieces, by the method of the book
+	Profit                             money.Amount // Price and Charged less Fees, Tax, Postage and Cost
+
+	states [2]int64 // how many of them were sound, and for parts
+	place  int      // among the sales of its haul
+}
+
+// profit is what is left of a sale.
+func (s *Sale) profit() (money.Amount, error) {
+	sum := money.New(0, s.Price.Currency())
+	return addUp(sum, []money.Amount{s.Price, s.Charged}, []money.Amount{s.Fees, s.Tax, s.Postage, s.Cost})
+}
+
+// addUp adds some amounts to one, and takes others off it.
+func addUp(sum money.Amount, more, less []money.Amount) (money.Amount, error) {
+	var err error
+	for _, a := range more {
+		if sum, err = sum.Add(a); err != nil {
+			return sum, err
+		}
+	}
+	for _, a := range less {
+		if sum, err = sum.Sub(a); err != nil {
+			return sum, err
+		}
+	}
+	return sum, nil
+}
+
+// Days is how long the pieces of the sale were held.
+func (s *Sale) Days() int64 { return days(s.Bought, s.Day) }
+
+func days(from, to time.Time) int64 { return int64(to.Sub(from) / (24 * time.Hour)) }
+
+// guess is what was said of an item before it was found.
+type guess struct {
+	sound *big.Rat // the chance that a piece is sound
+}
+
+// guessOf finds what was said of an item that was found; nil where nothing was.
+func guessOf(h *landed.Haul, c *landed.ItemCost) (*guess, error) {
+	if c.Item.Found == nil || len(c.Chances) == 0 || c.Spread || c.Found.Sound+c.Found.Parts+c.Found.Dead == 0 {
+		return nil, nil
+	}
+	states, err := h.States(c.Chances)
+	if err != nil {
+		return nil, err
+	}
+	g := &guess{new(big.Rat)}
+	for i := range c.Chances {
+		if states[i] == landed.Sound {
+			g.sound.Add(g.sound, c.Chances[i].Chance.Rat())
+		}
+	}
+	return g, nil
+}

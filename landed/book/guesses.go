@@ -1,0 +1,178 @@
+package book
+
+import (
+	"maps"
+	"math/big"
+	"slices"
+	"strings"
+)
+
+// Guesses is how good the guesses were that pieces would be sound: of items with
+// chances, of which it is known what was found.
+type Guesses struct {
+	Score
+	ByChance                   []Said // by what was said, rising
+	BySeller, ByClass, ByModel []Scored
+}
+
+// Said is what came of the pieces of which one chance was said.
+type Said struct {
+	Chance       *big.Rat
+	Pieces, Came int64 // Came is how many were sound
+}
+
+// Scored is the score of the guesses about one seller, class or model.
+type Scored struct {
+	Name string
+	Score
+}
+
+// Score is how near chances came to what happened, over pieces: the mean of
+// (said - came)^2, came being 1 for a sound piece and 0 for any other, so that 0
+// is best. It is the sum of three parts, exactly: Reliability, how far what was
+// said is from how often it came; less Resolution, how far that is from how often
+// anything came; and Uncertainty, which nobody can help. The score is that of G.
+// Brier (Monthly Weather Review 78, 1950; from memory; the half of his sum over
+// both classes), the parts those of A. Murphy (J. Appl. Meteorology 12, 1973, 595;
+// as retold by S. Siegert, arXiv 1303.6182), grouped by the exact chance said. In a
+// thin record Reliability is too high and Uncertainty too low on average (C.
+// Ferro and T. Fricker, QJRMS 138, 2012, abstract). All are nil without pieces.
+type Score struct {
+	Items, Pieces, Came                         int64
+	Mean                                        *big.Rat // of what was said
+	Brier, Reliability, Resolution, Uncertainty *big.Rat
+}
+
+// told is what guesses go by.
+type told struct{ said, seller, class, model string }
+
+// outcome is what came of pieces that are alike in all that guesses go by.
+type outcome struct{ items, sound, parts, dead int64 }
+
+// guess enters what was said and found of an item. Where nothing was said, said
+// is empty.
+func (l *ledger) guess(item *itemEntry) {
+	f := &item.Found
+	if !item.counted || f.Sound+f.Parts+f.Dead == 0 {
+		return
+	}
+	key := told{seller: l.text(item.Lot.Seller), class: l.text(item.Class), model: l.text(item.Model)}
+	if item.said != nil {
+		key.said = l.text(item.said.sound.String())
+	}
+	o := l.tells[key]
+	if o == nil {
+		o = &outcome{}
+		l.tells[key] = o
+	}
+	o.items, o.sound, o.parts, o.dead = o.items+1, o.sound+f.Sound, o.parts+f.Parts, o.dead+f.Dead
+}
+
+// guesses scores what was said.
+func (l *ledger) guesses() Guesses {
+	score := func(of func(told) bool) (Score, []Said) {
+		said, s := map[string]*Said{}, Score{}
+		for key, o := range l.tells {
+			if key.said == "" || !of(key) {
+				continue
+			}
+			g := said[key.said]
+			if g == nil {
+				g = &Said{}
+				g.Chance, _ = new(big.Rat).SetString(key.said)
+				said[key.said] = g
+			}
+			s.Items += o.items
+			g.Pieces, g.Came = g.Pieces+o.sound+o.parts+o.dead, g.Came+o.sound
+		}
+		var list []Said
+		for _, g := range said {
+			list = append(list, *g)
+		}
+		slices.SortFunc(list, func(a, b Said) int { return a.Chance.Cmp(b.Chance) })
+		s.reckon(list)
+		return s, list
+	}
+	var g Guesses
+	g.Score, g.ByChance = score(func(told) bool { return true })
+	for _, by := range []struct {
+		to   *[]Scored
+		name func(told) string
+	}{{&g.BySeller, func(t told) string { return t.seller }}, {&g.ByClass, func(t told) string { return t.class }}, {&g.ByModel, func(t told) string { return t.model }}} {
+		names := map[string]bool{}
+		for key := range l.tells {
+			if key.said != "" {
+				names[by.name(key)] = true
+			}
+		}
+		for _, name := range slices.Sorted(maps.Keys(names)) {
+			s, _ := score(func(t told) bool { return by.name(t) == name })
+			*by.to = append(*by.to, Scored{name, s})
+		}
+	}
+	return g
+}
+
+// reckon scores what was said of pieces.
+func (s *Score) reckon(said []Said) {
+	for _, g := range said {
+		s.Pieces, s.Came = s.Pieces+g.Pieces, s.Came+g.Came
+	}
+	if s.Pieces == 0 {
+		return
+	}
+	s.Mean, s.Reliability, s.Resolution, s.Uncertainty = new(big.Rat), new(big.Rat), new(big.Rat), new(big.Rat)
+	rate := big.NewRat(s.Came, s.Pieces)
+	for _, g := range said {
+		part, came := big.NewRat(g.Pieces, s.Pieces), big.NewRat(g.Came, g.Pieces)
+		s.Mean.Add(s.Mean, new(big.Rat).Mul(part, g.Chance))
+		for _, d := range []struct{ to, from *big.Rat }{{s.Reliability, g.Chance}, {s.Resolution, rate}} {
+			off := new(big.Rat).Sub(d.from, came)
+			d.to.Add(d.to, off.Mul(off.Mul(off, off), part))
+		}
+	}
+	s.Uncertainty.Mul(rate, new(big.Rat).Sub(big.NewRat(1, 1), rate))
+	s.Brier = new(big.Rat).Sub(s.Reliability, s.Resolution)
+	s.Brier.Add(s.Brier, s.Uncertainty)
+}
+
+// Record is what was found of the pieces of a book, whatever was said of them.
+type Record []Kind
+
+// Kind is what was found of pieces that are alike in seller, class and model.
+type Kind struct {
+	Seller, Class, Model string
+	Sound, Parts, Dead   int64
+}
+
+func (l *ledger) record() Record {
+	kinds := map[told]*Kind{}
+	for key, o := range l.tells {
+		key.said = ""
+		k := kinds[key]
+		if k == nil {
+			k = &Kind{Seller: key.seller, Class: key.class, Model: key.model}
+			kinds[key] = k
+		}
+		k.Sound, k.Parts, k.Dead = k.Sound+o.sound, k.Parts+o.parts, k.Dead+o.dead
+	}
+	var r Record
+	for _, k := range kinds {
+		r = append(r, *k)
+	}
+	slices.SortFunc(r, func(a, b Kind) int {
+		return strings.Compare(a.Seller+"\x00"+a.Class+"\x00"+a.Model, b.Seller+"\x00"+b.Class+"\x00"+b.Model)
+	})
+	return r
+}
+
+// Of sums what was found of a seller, a class and a model; an empty one is any.
+func (r Record) Of(seller, class, model string) Kind {
+	sum := Kind{Seller: seller, Class: class, Model: model}
+	for _, k := range r {
+		if (seller == "" || k.Seller == seller) && (class == "" || k.Class == class) && (model == "" || k.Model == model) {
+			sum.Sound, sum.Parts, sum.Dead = sum.Sound+k.Sound, sum.Parts+k.Parts, sum.Dead+k.Dead
+		}
+	}
+	return sum
+}

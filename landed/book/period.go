@@ -1,0 +1,142 @@
+package book
+
+import (
+	"maps"
+	"slices"
+	"time"
+
+	"lotcost/landed/money"
+)
+
+// Figures is what was bought and sold. Amounts are in home.
+type Figures struct {
+	Bought, WrittenOff       money.Amount // all that was paid, and what nobody carries of it
+	CostOfSold               money.Amount
+	Price, Charged           money.Amount
+	Fees, Tax, Postage       money.Amount
+	PiecesBought, PiecesSold int64 // those that came to nothing among the former
+	Sales                    int64
+	PieceDays                int64 // over the pieces sold, the days each was held
+}
+
+// Proceeds is what buyers paid for goods and postage.
+func (f *Figures) Proceeds() money.Amount { return sumOf(f.Price, f.Charged) }
+
+// Profit is the proceeds less fees, value added tax, postage, the cost of what was
+// sold and what was written off.
+func (f *Figures) Profit() money.Amount {
+	costs := sumOf(f.Fees, f.Tax, f.Postage, f.CostOfSold, f.WrittenOff)
+	return sumOf(f.Proceeds(), money.New(-costs.Minor(), costs.Currency()))
+}
+
+// Left is what of Bought is neither sold nor written off.
+func (f *Figures) Left() money.Amount {
+	gone := sumOf(f.CostOfSold, f.WrittenOff)
+	return sumOf(f.Bought, money.New(-gone.Minor(), gone.Currency()))
+}
+
+// sumOf adds amounts of one currency whose sum was found to fit before.
+func sumOf(amounts ...money.Amount) money.Amount {
+	var minor int64
+	for _, a := range amounts {
+		minor += a.Minor()
+	}
+	return money.New(minor, amounts[0].Currency())
+}
+
+// Period is what came of a year or a month.
+type Period struct {
+	Year       int
+	Month      time.Month // 0 for the whole year
+	Start, End money.Amount
+	Figures
+}
+
+// Account is what came of one seller, or of one venue. A seller's losses are in
+// WrittenOff; of a venue nothing is bought.
+type Account struct {
+	Name string
+	Figures
+}
+
+func (l *ledger) figures() *Figures {
+	zero := money.New(0, l.home)
+	return &Figures{Bought: zero, WrittenOff: zero, CostOfSold: zero, Price: zero, Charged: zero, Fees: zero, Tax: zero, Postage: zero}
+}
+
+// month is the figures of the month of a day.
+func (l *ledger) month(day time.Time) *Figures {
+	return entryOf(l, l.months, day.Year()*12+int(day.Month())-1)
+}
+
+// of is the figures of a seller or a venue.
+func (l *ledger) of(kind int, name string) *Figures { return entryOf(l, l.by[kind], l.text(name)) }
+
+func entryOf[K comparable](l *ledger, list map[K]*Figures, key K) *Figures {
+	f := list[key]
+	if f == nil {
+		f = l.figures()
+		list[key] = f
+	}
+	return f
+}
+
+// periods are all months and years from the first with anything in it to the last.
+func (l *ledger) periods() (months, years []Period) {
+	keys := slices.Sorted(maps.Keys(l.months))
+	if len(keys) == 0 {
+		return nil, nil
+	}
+	stock := money.New(0, l.home)
+	for key := keys[0]; key <= keys[len(keys)-1]; key++ {
+		m := Period{Year: key / 12, Month: time.Month(key%12 + 1), Start: stock, Figures: *entryOf(l, l.months, key)}
+		l.close(&m)
+		stock = m.End
+		months = append(months, m)
+		if len(years) == 0 || years[len(years)-1].Year != m.Year {
+			years = append(years, Period{Year: m.Year, Start: m.Start, Figures: *l.figures()})
+		}
+		y := &years[len(years)-1]
+		y.End = m.End
+		l.join(&y.Figures, &m.Figures)
+	}
+	for i := range years {
+		l.close(&years[i])
+	}
+	return months, years
+}
+
+// close finds the stock at the end of a period, and that its sums fit.
+func (l *ledger) close(p *Period) {
+	p.End = p.Start
+	l.plus(&p.End, p.Bought)
+	for _, a := range []money.Amount{p.CostOfSold, p.WrittenOff} {
+		l.plus(&p.End, money.New(-a.Minor(), l.home))
+	}
+	_, err := addUp(money.New(0, l.home), []money.Amount{p.Price, p.Charged}, []money.Amount{p.Fees, p.Tax, p.Postage, p.CostOfSold, p.WrittenOff})
+	if err != nil && l.err == nil {
+		l.err = err
+	}
+}
+
+// join adds figures to others.
+func (l *ledger) join(to, f *Figures) {
+	for _, part := range []struct {
+		to *money.Amount
+		of money.Amount
+	}{{&to.Bought, f.Bought}, {&to.WrittenOff, f.WrittenOff}, {&to.CostOfSold, f.CostOfSold}, {&to.Price, f.Price}, {&to.Charged, f.Charged},
+		{&to.Fees, f.Fees}, {&to.Tax, f.Tax}, {&to.Postage, f.Postage}} {
+		l.plus(part.to, part.of)
+	}
+	to.PiecesBought, to.PiecesSold = to.PiecesBought+f.PiecesBought, to.PiecesSold+f.PiecesSold
+	to.Sales, to.PieceDays = to.Sales+f.Sales, to.PieceDays+f.PieceDays
+}
+
+// accounts are those of sellers or venues, by name.
+func (l *ledger) accounts(kind int) []Account {
+	var list []Account
+	for _, name := range slices.Sorted(maps.Keys(l.by[kind])) {
+		list = append(list, Account{name, *l.by[kind][name]})
+	}
+	return list
+}

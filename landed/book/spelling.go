@@ -1,0 +1,116 @@
+package book
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"lotcost/landed/source"
+)
+
+// spelling is a name of a model as it was written.
+type spelling struct {
+	items int
+	at    source.Origin // the first by file
+}
+
+// spell notes the model of an item.
+func (l *ledger) spell(item *itemEntry) {
+	if item.Model == "" {
+		return
+	}
+	name := l.text(item.Model)
+	s := l.models[name]
+	if s == nil {
+		s = &spelling{}
+		l.models[name] = s
+	}
+	s.items++
+	if file := item.At.File; s.items == 1 || file < s.at.File {
+		at := item.At.Key("model")
+		s.at = source.Origin{File: strings.Clone(file), Line: at.Line, Column: at.Column}
+	}
+}
+
+// spelt warns of models that look like one spelt in two ways: the same but for
+// capitals, spaces and marks, or with the same figures and one slip in the
+// letters, not in the first. The one that fewer items have is told.
+func (l *ledger) spelt() source.Faults {
+	var faults source.Faults
+	names := slices.SortedFunc(maps.Keys(l.models), func(a, b string) int {
+		return cmp.Or(cmp.Compare(l.models[b].items, l.models[a].items), strings.Compare(a, b))
+	})
+	known := map[string]string{}
+	for _, name := range names {
+		keys := slipKeys(name)
+		meant := ""
+		for _, key := range keys {
+			if other := known[key]; other != "" && alike(name, other) {
+				meant = other
+				break
+			}
+		}
+		if meant != "" {
+			faults = append(faults, &source.Fault{At: l.models[name].at, Field: "model", Warning: true,
+				What: fmt.Sprintf("%q is like %q of other items, but no double of it", name, meant), Remedy: "did you mean " + meant + "?"})
+			continue
+		}
+		for _, key := range keys {
+			if known[key] == "" {
+				known[key] = name
+			}
+		}
+	}
+	slices.SortFunc(faults, func(a, b *source.Fault) int {
+		return cmp.Or(strings.Compare(a.At.File, b.At.File), cmp.Compare(a.At.Line, b.At.Line))
+	})
+	return faults
+}
+
+// bare takes a name apart: its words in small letters, and its figures and single
+// letters, none of which is ever a slip.
+func bare(name string) (letters, figures string) {
+	var l, f strings.Builder
+	for _, word := range strings.FieldsFunc(strings.ToLower(name), func(c rune) bool { return !unicode.IsLetter(c) && !unicode.IsDigit(c) }) {
+		for len(word) > 0 {
+			digits := strings.TrimLeftFunc(word, unicode.IsDigit)
+			rest := strings.TrimLeftFunc(digits, unicode.IsLetter)
+			f.WriteString(word[:len(word)-len(digits)] + ".")
+			if run := digits[:len(digits)-len(rest)]; utf8.RuneCountInString(run) == 1 {
+				f.WriteString(run + ".")
+			} else {
+				l.WriteString(run)
+			}
+			word = rest
+		}
+	}
+	return l.String(), strings.Trim(f.String(), ".")
+}
+
+// slipKeys are the names that two spellings with one slip between them share: each
+// is the name without one of its letters, or whole.
+func slipKeys(name string) []string {
+	letters, figures := bare(name)
+	keys, runes := []string{figures + "|" + letters}, []rune(letters)
+	for i := range runes {
+		keys = append(keys, figures+"|"+string(runes[:i])+string(runes[i+1:]))
+	}
+	return keys
+}
+
+// fewLetters is how many letters a name needs so that one of them may be a slip.
+const fewLetters = 4
+
+func alike(a, b string) bool {
+	la, fa := bare(a)
+	lb, fb := bare(b)
+	if la+"|"+fa == lb+"|"+fb {
+		return la+fa != ""
+	}
+	first, _ := utf8.DecodeRuneInString(la)
+	return fa == fb && min(utf8.RuneCountInString(la), utf8.RuneCountInString(lb)) >= fewLetters && strings.HasPrefix(lb, string(first)) && source.Nearest(la, []string{lb}) == lb
+}
