@@ -240,7 +240,7 @@ func TestParseRate(t *testing.T) {
 		{" 1.50 CHF per kg ", "1.5 CHF per kg", ""},
 		{"0.0125 CHF per piece + 3 %", "3% + 0.0125 CHF per piece", ""},
 		{"2%+1 CHF per kg+2 CHF per piece", "2% + 1 CHF per kg + 2 CHF per piece", ""},
-		{"2.7", "", `"2.7" is not a percentage: write it with its sign, as in 2.7%`},
+		{"2.7", "", `"2.7" is not a percentage: write 2.7%`},
 		{"0.065", "", `"0.065" is not a percentage: write 6.5% or 0.065%`},
 		{"", "", `"" is no rate of duty: write 2.7%, free, or 1.50 CHF per kg, or several joined by +`},
 		{"2% + 3%", "", `"2% + 3%" has two parts of one kind: add them up`},

@@ -17,8 +17,8 @@ const commaFile = "lotcost: 1\ndecimal: comma\nhome: EUR\nlots:\n  - id: a\n"
 func TestCommaMistakes(t *testing.T) {
 	cases := []struct{ name, lot, want string }{
 		{"a point for decimals", "price: 38.50\n    items: [{id: x}]", `price: "38.50" has a point that may be a decimal or a thousands mark: write 38,50 EUR or 3850 EUR`},
-		{"too fine", "price: 1,255 EUR\n    items: [{id: x}]", `price: "1,255 EUR" has 3 decimals, but EUR has 2: write 1255 EUR if the comma groups thousands, or 1,26 EUR`},
-		{"a percentage", "price: 1\n    premium: 17.5%\n    items: [{id: x}]", `premium: "17.5%" has a point: write the decimals behind a comma, as in 17,5%`},
+		{"too fine", "price: 1,255 EUR\n    items: [{id: x}]", `price: "1,255 EUR" has 3 decimals, but EUR has 2: write 1255 EUR or 1,26 EUR`},
+		{"a percentage", "price: 1\n    premium: 17.5%\n    items: [{id: x}]", `premium: "17.5%" has a point: write 17,5%`},
 		{"a weight", "price: 1\n    items: [{id: x, weight: 1.9 kg}]", `item x: weight: weight "1.9 kg": a point may be a decimal or a thousands mark: write 1,9 kg`},
 		{"within braces", "price: 1\n    items: [{id: x, value: 46,50 EUR}]", `items 1: value: in brackets the comma of 46,50 EUR parts two values: put the figure in quotes, as in value: "46,50 EUR"`},
 		{"within brackets", "price: 1\n    items: [{id: x, sold: [41,50 EUR, 9 EUR]}]", `item x: sold 1: in brackets the comma of 41,50 EUR parts two values: put the figure in quotes, as in "41,50 EUR"`},

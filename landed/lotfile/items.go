@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -222,7 +223,7 @@ func (l *itemList) column(place int, name string) {
 	case name == "yields":
 		l.fail(l.at(place), "", "a list has no room for what was made from dead pieces", "write the items in the lot file, with found: {…, yields: [{what: iron, count: 3, value: 6 CAD}]}")
 	case !isColumn(name):
-		l.fail(l.at(place), "", "unknown column "+quote(name), source.DidYouMean(name, allColumns))
+		l.fail(l.at(place), "", "unknown column "+quote(name), source.DidYouMean(name, allColumns, slices.Collect(maps.Keys(l.columns))...))
 	default:
 		l.columns[name] = column{place, func() (source.Origin, string) {
 			return l.at(place), l.field() + ": " + name

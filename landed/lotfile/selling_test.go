@@ -189,7 +189,7 @@ var sellingMistakes = []struct{ name, text, want string }{
 	{"fees of 100 % together", "selling:\n  venues: [‸{name: gable, fees: [{what: a, percent: 60%}, {what: b, percent: 40%}]}]\n",
 		"@: venue gable: the fees take 100% of every price or more, so no price exists that leaves anything: lower a rate"},
 	{"percentage without a sign", "selling:\n  venues: [{name: gable, fees: [{what: commission, percent: ‸12.9}]}]\n",
-		`@: venue gable: fee "commission": percent: "12.9" is not a percentage: write it with its sign, as in 12.9%`},
+		`@: venue gable: fee "commission": percent: "12.9" is not a percentage: write 12.9%`},
 	{"tiers that overlap", "selling:\n  venues: [{name: gable, fees: [{what: commission, tiers: [{up-to: 100, rate: 13%}, {from: ‸80, rate: 5%}]}]}]\n",
 		`@: venue gable: fee "commission", band 2: it begins at "80.00 CAD" and overlaps the band before: begin it at 100.00 CAD, where that ends`},
 	{"tiers that fall", "selling:\n  venues: [{name: gable, fees: [{what: commission, tiers: [{up-to: 100, rate: 13%}, {up-to: ‸80, rate: 9%}, {rate: 5%}]}]}]\n",

@@ -81,13 +81,13 @@ func Currencies() []Currency {
 	}
 }
 
-// ParseCurrency finds the currency of a three-letter code in capitals.
-// It returns an [*UnknownCurrencyError] for anything else.
+// ParseCurrency finds the currency of a three-letter code, in capitals or small
+// letters. It returns an [*UnknownCurrencyError] for anything else.
 func ParseCurrency(code string) (Currency, error) {
 	if len(code) == codeLen {
-		base := 0
+		base, capitals := 0, strings.ToUpper(code)
 		for _, row := range isoDigits {
-			if at := strings.Index(row.codes, code); at >= 0 && at%(codeLen+1) == 0 {
+			if at := strings.Index(row.codes, capitals); at >= 0 && at%(codeLen+1) == 0 {
 				return Currency(base + at/(codeLen+1) + 1), nil
 			}
 			base += (len(row.codes) + 1) / (codeLen + 1)

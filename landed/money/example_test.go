@@ -23,8 +23,8 @@ func ExampleParse() {
 	// 4200 JPY
 	// 1250.50 USD
 	// -3.20 CAD
-	// error: "1.250 EUR" has 3 decimals, but EUR has 2: write 1250 EUR if the point groups thousands, or 1.25 EUR
-	// error: "$40" is ambiguous, 29 currencies use the sign '$': write 40 USD or 40 CAD, say
+	// error: "1.250 EUR" has 3 decimals, but EUR has 2: write 1250 EUR or 1.25 EUR
+	// error: "$40" is ambiguous, 29 currencies use the sign '$': write 40 USD or 40 CAD
 }
 
 func ExampleParseIn() {
@@ -146,5 +146,5 @@ func ExampleParsePercent() {
 	fmt.Println(err)
 	// Output:
 	// 0.125 12.5% <nil>
-	// "12,5%" has a comma: write the decimals behind a point, as in 12.5%
+	// "12,5%" has a comma: write 12.5%
 }

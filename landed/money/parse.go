@@ -2,15 +2,16 @@ package money
 
 import (
 	"fmt"
-	"slices"
+	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode"
 
 	"lotcost/landed/internal/exact"
+	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
-	"golang.org/x/text/currency"
 )
 
 // ParseError tells what is wrong with a written amount or percentage and how
@@ -19,7 +20,13 @@ type ParseError struct {
 	Input  string // as given
 	Reason string // what is wrong
 	Remedy string // what would put it right
+
+	shown bool  // whether the remedy shows what to write for this text
+	err   error // what was found first, where readings stand in its place; may be nil
 }
+
+// Unwrap returns what was found first, such as an [*UnknownCurrencyError].
+func (e *ParseError) Unwrap() error { return e.err }
 
 // Error quotes the text, and says what is wrong and how to write it.
 func (e *ParseError) Error() string {
@@ -33,8 +40,9 @@ func (e *ParseError) Parts() (what, remedy string) {
 }
 
 // Parse reads an amount with its currency as people write it: "4200 JPY",
-// "JPY 4200", "1,250.50 USD", "-3.20 CAD". The point is the decimal mark and a
-// comma only groups thousands; no more decimals than the minor unit has.
+// "jpy 4200", "1,250.50 USD", "-3.20 CAD", "20 €". The point is the decimal mark
+// and a comma only groups thousands; no more decimals than the minor unit has. Of
+// the signs those are read that one currency alone uses.
 //
 // It returns a [*ParseError] for what is ambiguous ("1.250 EUR", "1,25 EUR",
 // "$40") or no amount at all, an [*UnknownCurrencyError], or a ParseError
@@ -43,14 +51,22 @@ func Parse(s string) (Amount, error) { return ParseIn(s, 0) }
 
 // ParseIn is [Parse], but a bare number is taken to be in currency home.
 func ParseIn(s string, home Currency) (Amount, error) {
+	a, err := parse(s, home)
+	if err != nil {
+		return Amount{}, show(err, s, home)
+	}
+	return a, nil
+}
+
+func parse(s string, home Currency) (Amount, error) {
 	number, code := splitCode(strings.TrimSpace(s))
 	cur := home
 	switch {
 	case strings.IndexFunc(number, unicode.IsDigit) < 0:
-		return Amount{}, &ParseError{s, "holds no number", "write an amount and its currency, as in 4200 JPY"}
+		return Amount{}, &ParseError{Input: s, Reason: "holds no number", Remedy: "write an amount and its currency, as in 4200 JPY"}
 	case code != "":
 		var err error
-		if cur, err = currencyIn(s, number, code); err != nil {
+		if cur, err = currencyIn(s, code); err != nil {
 			return Amount{}, err
 		}
 	case home == 0:
@@ -84,55 +100,39 @@ func splitCode(s string) (number, code string) {
 }
 
 // currencyIn finds the currency meant by what stood beside the number.
-func currencyIn(s, number, code string) (Currency, error) {
+func currencyIn(s, code string) (Currency, error) {
 	for _, r := range code {
 		if unicode.Is(unicode.Sc, r) {
-			return 0, signError(s, number, r)
+			return ofSign(s, code, r)
 		}
 		if !unicode.IsLetter(r) {
-			return 0, &ParseError{s, "is not an amount", "write a plain number and its currency, as in 4200 JPY"}
+			return 0, &ParseError{Input: s, Reason: "is not an amount", Remedy: "write a plain number and its currency, as in 4200 JPY"}
 		}
 	}
 	return ParseCurrency(code)
 }
 
-// signError refuses a currency sign and lists the codes it may stand for.
-func signError(s, number string, sign rune) error {
-	var codes []string
-	for _, c := range Currencies() {
-		unit, err := currency.ParseISO(c.Code())
-		if err == nil && fmt.Sprint(currency.NarrowSymbol(unit)) == string(sign) {
-			codes = append(codes, c.Code())
-		}
+// ofSign takes a sign that stands for one currency alone.
+func ofSign(s, code string, sign rune) (Currency, error) {
+	codes := signed(string(sign))
+	switch {
+	case len(codes) == 1 && strings.TrimSpace(code) == string(sign):
+		return ParseCurrency(codes[0])
+	case len(codes) > 1:
+		return 0, &ParseError{Input: s, Reason: fmt.Sprintf("is ambiguous, %d currencies use the sign %q", len(codes), sign), Remedy: "write the code behind the number, as in 4200 JPY"}
 	}
-	usual := []string{"USD", "CAD", "AUD", "EUR", "GBP", "JPY", "CNY"}
-	slices.SortStableFunc(codes, func(a, b string) int {
-		return rank(usual, a) - rank(usual, b)
-	})
-	switch len(codes) {
-	case 0:
-		return &ParseError{s, fmt.Sprintf("has a sign %q instead of a currency code", sign), "write the code behind the number, as in 4200 JPY"}
-	case 1:
-		return &ParseError{s, fmt.Sprintf("has a sign %q instead of a currency code", sign), fmt.Sprintf("write %s %s", number, codes[0])}
-	}
-	return &ParseError{s, fmt.Sprintf("is ambiguous, %d currencies use the sign %q", len(codes), sign),
-		fmt.Sprintf("write %s %s or %s %s, say", number, codes[0], number, codes[1])}
-}
-
-func rank(list []string, s string) int {
-	if i := slices.Index(list, s); i >= 0 {
-		return i
-	}
-	return len(list)
+	return 0, &ParseError{Input: s, Reason: fmt.Sprintf("has a sign %q instead of a currency code", sign), Remedy: "write the code behind the number, as in 4200 JPY"}
 }
 
 func bareNumber(s, number string) error {
-	return &ParseError{s, "has no currency", fmt.Sprintf("write the code behind it, as in %s JPY", number)}
+	return &ParseError{Input: s, Reason: "has no currency", Remedy: fmt.Sprintf("write the code behind it, as in %s JPY", number)}
 }
 
 // parseNumber reads the number of an amount of currency cur in minor units.
 func parseNumber(s, number string, cur Currency) (int64, error) {
-	fail := func(reason, remedy string) (int64, error) { return 0, &ParseError{s, reason, remedy} }
+	fail := func(reason, remedy string) (int64, error) {
+		return 0, &ParseError{Input: s, Reason: reason, Remedy: remedy, shown: remedy != asIn(cur)}
+	}
 	digits := cur.Digits()
 	body := strings.TrimPrefix(number, "-")
 	sign := number[:len(number)-len(body)]
@@ -152,7 +152,7 @@ func parseNumber(s, number string, cur Currency) (int64, error) {
 	}
 	minor, err := strconv.ParseInt(plain+fraction+strings.Repeat("0", digits-len(fraction)), 10, 64)
 	if err != nil {
-		return fail("is too large to be held exactly", "the largest amount is 9223372036854775807 minor units")
+		return fail(tooLarge, "the largest amount is 9223372036854775807 minor units")
 	}
 	return minor, nil
 }
@@ -190,6 +190,8 @@ func wrongGroups(whole string, digits int) bool {
 	return first == "" || first[0] == '0' || len(first) > 3 || digits >= 3 && len(groups) == 2
 }
 
+const tooLarge = "is too large to be held exactly"
+
 func tooFine(cur Currency, have int) string {
 	if cur.Digits() == 0 {
 		return fmt.Sprintf("has decimals, but %s has no smaller unit", cur)
@@ -202,7 +204,7 @@ func tooFine(cur Currency, have int) string {
 func finer(plain, fraction string, cur Currency) string {
 	kept := decimal.RequireFromString(plain + "." + fraction).StringFixed(int32(cur.Digits()))
 	if len(fraction) == 3 && strings.Trim(plain, "-0") != "" {
-		return fmt.Sprintf("write %s%s %s if the point groups thousands, or %s %s", plain, fraction, cur, kept, cur)
+		return fmt.Sprintf("write %s%s %s or %s %s", plain, fraction, cur, kept, cur)
 	}
 	return fmt.Sprintf("write %s %s, or the amount rounded as it was paid", kept, cur)
 }
@@ -239,33 +241,51 @@ func asIn(cur Currency) string {
 // anything else, a number without the sign included: 0.175 may be meant as
 // 17.5% or as 0.175%.
 func ParsePercent(s string) (decimal.Decimal, error) {
-	number, ok := strings.CutSuffix(strings.TrimSpace(s), "%")
-	number = strings.TrimSpace(number)
-	if !ok {
-		return decimal.Decimal{}, &ParseError{s, "is not a percentage", signed(number)}
+	if d, ok := percent(s); ok {
+		return d, nil
 	}
-	if strings.Contains(number, ",") {
-		return decimal.Decimal{}, &ParseError{s, "has a comma", fmt.Sprintf("write the decimals behind a point, as in %s%%", strings.Replace(number, ",", ".", 1))}
+	fail := func(reason, remedy string) (decimal.Decimal, error) {
+		return decimal.Decimal{}, &ParseError{Input: s, Reason: reason, Remedy: remedy}
 	}
-	if plainDecimal(number) {
-		if d, err := decimal.NewFromString(number); err == nil {
-			return d.Shift(-2), nil
-		}
+	number, sign := "", ""
+	if parts := percentIn().FindStringSubmatch(source.Bare(s)); parts != nil {
+		number, sign = strings.TrimSpace(parts[2]), parts[1]+parts[3]
 	}
-	return decimal.Decimal{}, &ParseError{s, "is not a percentage", "write a plain number and the sign, as in 12.5%"}
+	if marks := strings.Count(number, ",") + strings.Count(number, "."); marks == 1 {
+		number = strings.Replace(number, ",", ".", 1)
+	}
+	if strings.HasPrefix(number, ".") {
+		number = "0" + number
+	}
+	d, ok := percent(number + "%")
+	switch {
+	case number == "" && !strings.Contains(s, "%"):
+		return fail("is not a percentage", "write it with its sign, as in 12.5%")
+	case !ok:
+		return fail("is not a percentage", "write a plain number and the sign, as in 12.5%")
+	case sign != "" && strings.Contains(s, ","):
+		return fail("has a comma", "write "+number+"%")
+	case sign != "" || d.IsZero() || d.Abs().GreaterThan(decimal.New(1, -2)):
+		return fail("is not a percentage", "write "+d.Shift(2).String()+"%")
+	}
+	return fail("is not a percentage", fmt.Sprintf("write %s or %s%%", FormatPercent(d.Shift(2)), d.Shift(2)))
 }
 
-// signed says how a number may be written as a percentage.
-func signed(number string) string {
-	number = strings.Replace(number, ",", ".", 1)
-	d, err := decimal.NewFromString(number)
-	switch {
-	case !plainDecimal(number) || err != nil:
-		return "write it with its sign, as in 12.5%"
-	case d.IsZero() || d.Abs().GreaterThan(decimal.NewFromInt(1)):
-		return "write it with its sign, as in " + d.String() + "%"
+// percentIn parts a text in the words for percent before its number, that, and
+// those behind it.
+var percentIn = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?i)^(%?)\s*(-?\s*[0-9.,]+)\s*(%|per ?cent|pct\b\.?|percentage|prozent|proz\b\.?|pour ?cent|procent|por ?ciento)?(?:\s*(?:%|of (?:the )?(?:hammer|price|hammer price|value|cost)|on (?:the )?(?:hammer|price|hammer price)|margin|profit))?$`)
+})
+
+// percent reads a number and its sign.
+func percent(s string) (decimal.Decimal, bool) {
+	number, ok := strings.CutSuffix(strings.TrimSpace(s), "%")
+	number = strings.TrimSpace(number)
+	if !ok || !plainDecimal(number) {
+		return decimal.Decimal{}, false
 	}
-	return fmt.Sprintf("write %s or %s%%", FormatPercent(d), d)
+	d, err := decimal.NewFromString(number)
+	return d.Shift(-2), err == nil
 }
 
 // FormatPercent prints an exact fraction as [ParsePercent] reads it, unless it has

@@ -163,7 +163,7 @@ func TestNearest(t *testing.T) {
 			t.Errorf("Nearest(%q) is %q, want %q", c.word, got, c.want)
 		}
 	}
-	if got, want := source.DidYouMean("currency", []string{"home", "lots"}), "known here: home, lots"; got != want {
+	if got, want := source.DidYouMean("colour", []string{"home", "lots"}), "known here: home, lots"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 }
@@ -207,8 +207,10 @@ func slips(a, b []rune) int {
 
 func ExampleDidYouMean() {
 	fmt.Println(source.DidYouMean("wieght", []string{"weight", "count", "value"}))
-	fmt.Println(source.DidYouMean("postage", []string{"weight", "count", "value"}))
+	fmt.Println(source.DidYouMean("postage", []string{"price", "freight", "fee"}))
+	fmt.Println(source.DidYouMean("colour", []string{"weight", "count", "value"}))
 	// Output:
 	// did you mean weight?
+	// did you mean freight?
 	// known here: weight, count, value
 }

@@ -1,7 +1,5 @@
 package source
 
-import "strings"
-
 // Nearest returns the known word most like the given one, or "" when none is
 // close enough to have been meant: at most one slip in three letters of the
 // longer word, or one in a shorter one, a slip being a letter wrong, missing,
@@ -22,15 +20,6 @@ func Nearest(word string, known []string) string {
 		}
 	}
 	return best
-}
-
-// DidYouMean makes "did you mean X?" of the nearest known word, or else lists
-// what is known.
-func DidYouMean(word string, known []string) string {
-	if near := Nearest(word, known); near != "" {
-		return "did you mean " + near + "?"
-	}
-	return "known here: " + strings.Join(known, ", ")
 }
 
 func distance(a, b []rune) int {

@@ -274,6 +274,16 @@ func (n Node) Fail(what, remedy string) {
 	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy})
 }
 
+// ErrShape is the cause of a fault of what stands where: a key that is not known or
+// stands twice, a list in the place of a group of keys.
+var ErrShape = errors.New("misshapen")
+
+// misshapen records a fault of shape at this place.
+func (n Node) misshapen(what, remedy string) {
+	what, remedy = n.said(what, remedy)
+	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Err: ErrShape})
+}
+
 // Warn records something strange at this place that is taken as it stands.
 func (n Node) Warn(what, remedy string) {
 	what, remedy = n.said(what, remedy)
@@ -302,7 +312,7 @@ func (n Node) Text() (string, bool) {
 		return "", false
 	}
 	if !n.IsText() {
-		n.Fail("one value belongs here, not "+n.kindName(), "write it on one line, as in key: value")
+		n.misshapen("one value belongs here, not "+n.kindName(), "write it on one line, as in key: value")
 		return "", false
 	}
 	text := n.text
@@ -383,7 +393,7 @@ func (n Node) List(single bool) []Node {
 	case single && n.IsText():
 		return []Node{n}
 	case !n.IsList():
-		n.Fail("a list belongs here, not "+n.kindName(), "begin each entry with a dash, as in \"- …\"")
+		n.misshapen("a list belongs here, not "+n.kindName(), "begin each entry with a dash, as in \"- …\"")
 		return nil
 	}
 	entries := make([]Node, len(n.yaml.Content))
@@ -414,14 +424,23 @@ func (n Node) Map(known ...string) Map {
 				return
 			}
 		}
-		remedy := ""
-		if n.report.Len() < source.MaxFaults { // the fault will be told
-			remedy = source.DidYouMean(name, known)
-			m.meant[source.Nearest(name, known)] = true
+		if n.report.Len() >= source.MaxFaults { // the fault will not be told
+			key.misshapen(fmt.Sprintf("unknown key %q", name), "")
+			return
 		}
-		key.Fail(fmt.Sprintf("unknown key %q", name), remedy)
+		m.unknown(key, name, known)
 	})
 	return m
+}
+
+// unknown tells of a key that is not known, and which may have been meant.
+func (m Map) unknown(key Node, name string, known []string) {
+	var taken []string
+	for i := 0; i+1 < len(m.yaml.Content); i += 2 {
+		taken = append(taken, m.yaml.Content[i].Value)
+	}
+	m.meant[source.Meant(name, known, taken...)] = true
+	key.misshapen(fmt.Sprintf("unknown key %q", name), source.DidYouMean(name, known, taken...))
 }
 
 // Entries calls f for each entry of a mapping whose keys the user chooses, in
@@ -439,14 +458,14 @@ func (m Map) each(f func(key, value Node, name string)) {
 		return
 	}
 	if !m.IsMap() {
-		m.Fail("a group of keys belongs here, not "+m.kindName(), "write each as \"key: value\"")
+		m.misshapen("a group of keys belongs here, not "+m.kindName(), "write each as \"key: value\"")
 		return
 	}
 	for i := 0; i+1 < len(m.yaml.Content); i += 2 {
 		y := m.yaml.Content[i]
 		key := Node{yaml: y, file: m.file, field: m.field, report: m.report, marks: m.marks}
 		if y.Kind != yaml.ScalarNode {
-			key.Fail("a key must be a word", "write \"key: value\"")
+			key.misshapen("a key must be a word", "write \"key: value\"")
 			continue
 		}
 		if long := tooLong(y.Value); long > 0 {
@@ -454,7 +473,7 @@ func (m Map) each(f func(key, value Node, name string)) {
 			continue
 		}
 		if _, twice := m.entries[y.Value]; twice {
-			key.Fail(fmt.Sprintf("the key %q stands twice", y.Value), "keep one of them")
+			key.misshapen(fmt.Sprintf("the key %q stands twice", y.Value), "keep one of them")
 			continue
 		}
 		value := Node{yaml: m.yaml.Content[i+1], file: m.file, field: joinField(m.field, y.Value), report: m.report, marks: m.marks}

@@ -1,0 +1,54 @@
+package source
+
+import (
+	"regexp"
+	"strings"
+	"sync"
+	"unicode"
+)
+
+// Plain writes a text in the signs of a keyboard: full-width signs, the many
+// spaces, curly quotes and dashes have plain ones in their place, and what takes
+// no room has none.
+func Plain(text string) string {
+	return strings.TrimSpace(strings.Map(func(r rune) rune {
+		const toASCII = '！' - '!'
+		switch {
+		case r >= '！' && r <= '～':
+			return r - toASCII
+		case r == '\u200b', r == '\u200e', r == '\u200f', r == '\ufeff':
+			return -1
+		case unicode.IsSpace(r):
+			return ' '
+		case strings.ContainsRune("“”„‟«»″", r):
+			return '"'
+		case strings.ContainsRune("‘’‚‛′´`", r):
+			return '\''
+		case strings.ContainsRune("−‐‑‒–—", r):
+			return '-'
+		}
+		return r
+	}, wide().Replace(text)))
+}
+
+// wide are wide signs whose plain ones stand elsewhere in the table of signs.
+var wide = sync.OnceValue(func() *strings.Replacer { return strings.NewReplacer("￥", "¥", "￡", "£", "、", ",", "。", ".") })
+
+// around are words and signs that people write about a figure, which say nothing
+// that we could take down.
+var around = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?i)^(?:["'=~≈<>?]+|(?:ca|circa|about|around|approx|approximately|appr|est|estimated|roughly|etwa|ungefähr|env|environ)\b\.?)\s*|\s*(?:["'?!;,]+|\((?:[^()]*)\)|(?:/|\bper\b|\ba\b|\bpro\b|\bje\b)\s*(?:piece|pc|pcs|each|unit|item|stück|stk)\b\.?|\b(?:each|apiece|ea|approx|circa|ca)\b\.?|(?:\+|\bplus\b|\bincl?\b\.?|\binkl\b\.?|\bexcl?\b\.?|\bzzgl\b\.?)\s*(?:vat|tax|mwst|fees?|gst|tva)\b)$`)
+})
+
+// Bare is a text without what people write about a figure: quotes, "ca.", "each",
+// a note in brackets. It is in [Plain] signs.
+func Bare(text string) string {
+	text = Plain(text)
+	for {
+		shorter := strings.TrimSpace(around().ReplaceAllString(text, ""))
+		if shorter == text {
+			return text
+		}
+		text = shorter
+	}
+}
