@@ -4,13 +4,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
-	"lotcost/landed/selling"
 	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
@@ -130,7 +128,7 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 		fact, err := bid.Look(f.Haul, f.Plans, ask)
 		waiting.end()
 		if err != nil {
-			return bidError(err)
+			return asUsage(err)
 		}
 		return o.write(s, show.BidFact(fact))
 	}
@@ -144,7 +142,7 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	a, moves, err := o.search(f, ask)
 	waiting.end()
 	if err != nil {
-		return bidError(err)
+		return asUsage(err)
 	}
 	if err := o.write(s, show.Bid(a, moves)); err != nil {
 		return err
@@ -194,17 +192,12 @@ func (o *bidOptions) ask(b *bid.Bidder) (*bid.Answer, error) {
 	return b.Judge(price)
 }
 
-// bidError tells what was asked for and is not there as a wrong command line.
-func bidError(err error) error {
-	var reason bid.Reason
+// asUsage tells what was asked for and is not there as a wrong command line.
+func asUsage(err error) error {
+	var reason source.Reason
 	var fault *source.Fault
-	var venue *selling.UnknownVenueError
-	switch {
-	case errors.As(err, &reason) && errors.As(err, &fault):
+	if errors.As(err, &reason) && errors.As(err, &fault) {
 		return &usageError{fault.What, fault.Remedy}
-	case errors.As(err, &venue):
-		what, remedy, _ := strings.Cut(err.Error(), ": ")
-		return &usageError{what, remedy}
 	}
 	return err
 }

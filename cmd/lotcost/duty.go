@@ -83,7 +83,7 @@ func (o *dutyOptions) bids(s streams, f *lotfile.File, open []string) error {
 	for _, id := range open {
 		a, err := bid.Border(f.Haul, f.Plans, id)
 		if err != nil {
-			return bidError(err)
+			return asUsage(err)
 		}
 		lots = append(lots, a)
 	}

@@ -14,7 +14,6 @@ import (
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
-	"lotcost/landed/selling"
 	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
@@ -65,11 +64,11 @@ func (o *priceOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.venue, "venue", "", "ask only for the venue with this `NAME`")
 	f.StringVar(&o.target, "target", "", "what each sale is to leave: an amount, `25%` of the price, or '30% on cost'")
 	f.StringVar(&o.end, "end", "", "ask for prices that end in `.99`, .95 or whole")
-	f.StringVar(&o.carry, "carry", doubles.CarryNames()[0], "what the pieces carry: their `own` cost, or doubles: all that was paid")
+	f.StringVar(&o.carry, "carry", carryWords[0], "what the pieces carry: their `own` cost, or doubles: all that was paid")
 	f.StringVar(&o.item, "item", "", "show the working of one price of the item with this `ID`, fee by fee")
 	f.StringVar(&o.at, "at", "", "with --item: the price to work out, an `AMOUNT`; default: the lowest at which nothing is lost")
 	words(c, "end", endingWords...)
-	words(c, "carry", doubles.CarryNames()...)
+	words(c, "carry", carryWords...)
 	fromFile(c, "venue", venueNames)
 	fromFile(c, "item", itemIDs)
 }
@@ -110,6 +109,9 @@ func itemIDs(h *lotfile.File) []string {
 // endingWords name the endings, from [resale.Whole00] upwards.
 var endingWords = []string{"whole", ".95", ".99"}
 
+// carryWords name what the pieces to be sold carry.
+var carryWords = []string{"own", "doubles"}
+
 // options reads the flags that need no file.
 func (o *priceOptions) options() (doubles.Options, error) {
 	d := doubles.Options{Venue: o.venue}
@@ -120,10 +122,10 @@ func (o *priceOptions) options() (doubles.Options, error) {
 		}
 		d.Ending = resale.Whole00 + resale.Ending(i)
 	}
-	var known bool
-	if d.Carry, known = doubles.ParseCarry(o.carry); !known {
-		return d, &usageError{fmt.Sprintf("nothing carries %q", o.carry), source.DidYouMean(o.carry, doubles.CarryNames())}
+	if !slices.Contains(carryWords, o.carry) {
+		return d, &usageError{fmt.Sprintf("nothing carries %q", o.carry), source.DidYouMean(o.carry, carryWords)}
 	}
+	d.CarryAll = o.carry == carryWords[1]
 	if o.at != "" && o.item == "" {
 		return d, &usageError{"--at works out one price, but of no item", "add --item ID"}
 	}
@@ -167,18 +169,13 @@ func (o *priceOptions) run(s streams, path string) error {
 
 // refused tells what was asked for on the command line and is not there.
 func (o *priceOptions) refused(err error) error {
-	var venue *selling.UnknownVenueError
-	var nothing *doubles.NothingToSellError
-	var ending *doubles.EndingError
 	switch {
-	case errors.As(err, &ending):
+	case errors.Is(err, doubles.NoCents):
 		return &usageError{"--end " + o.end, err.Error()}
-	case errors.As(err, &venue):
-		return &usageError{fmt.Sprintf("no venue is called %q", venue.Name), source.DidYouMean(venue.Name, venue.Known)}
-	case errors.As(err, &nothing):
+	case errors.Is(err, doubles.NothingToSell):
 		return &usageError{"--carry doubles", err.Error()}
 	}
-	return err
+	return asUsage(err)
 }
 
 // working shows one price of an item, fee by fee.
@@ -208,14 +205,14 @@ func (o *priceOptions) working(s streams, st *landed.Statement, r *doubles.Resul
 func (o *priceOptions) outcome(offer *doubles.Offer, q *doubles.Quote) (*resale.Result, error) {
 	if o.at == "" {
 		if q.BreakEven.Err != nil {
-			return nil, &usageError{offer.ID + " at " + q.Venue, resale.Reason(q.BreakEven.Err)}
+			return nil, &usageError{offer.ID + " at " + q.Sale.Venue.Name, resale.Reason(q.BreakEven.Err)}
 		}
 		even := q.Sale
 		even.Target = resale.Target{}
 		out, err := even.At(q.BreakEven.Price)
 		return &out, err
 	}
-	price, err := money.ParseIn(o.at, q.Cost.Currency())
+	price, err := money.ParseIn(o.at, q.Sale.Cost.Currency())
 	if err != nil {
 		return nil, &usageError{"--at", err.Error()}
 	}

@@ -94,7 +94,7 @@
 //
 // # Errors
 //
-// [source.Faults] tell what is wrong with the haul; a [Reason] in them, or a
-// [*selling.UnknownVenueError], what was asked for and cannot be. That no bid meets the goal
+// [source.Faults] tell what is wrong with the haul; a [source.Reason] in them, such as
+// [UnknownLot] or [selling.UnknownVenue], what was asked for and cannot be. That no bid meets the goal
 // is no error: the [Answer] says so, with the least bad bid.
 package bid

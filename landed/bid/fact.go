@@ -43,7 +43,7 @@ type FactItem struct {
 
 // Look sets the forecast of a haul beside what was found in it and what its
 // pieces were sold for. Options name the venue, and may end it ([ErrStopped]).
-// It returns [NothingKnown], an [*selling.UnknownVenueError] or
+// It returns [NothingKnown], [selling.UnknownVenue] or
 // [source.Faults].
 func Look(haul *landed.Haul, plans Plans, o Options) (*Fact, error) {
 	h, err := checked(haul, plans)
@@ -113,7 +113,7 @@ func (f *Fact) items(p *proceeds) error {
 		}
 	}
 	if !known {
-		return NothingKnown.fault("nothing is known of what came", "write what was found of an item, as in found: {sound: 2}, or at which prices its pieces were sold, as in sold: [41 CAD]")
+		return fault(NothingKnown, "nothing is known of what came", "write what was found of an item, as in found: {sound: 2}, or at which prices its pieces were sold, as in sold: [41 CAD]")
 	}
 	return report.Err()
 }

@@ -28,7 +28,7 @@ type proceeds struct {
 	spreads bool // some value is a range
 }
 
-// newProceeds finds the venue. It returns a [*selling.UnknownVenueError].
+// newProceeds finds the venue. It returns [selling.UnknownVenue].
 func newProceeds(h deal, venue string) (*proceeds, error) {
 	p := proceedsAt(h, nil)
 	if h.Selling == nil && venue == "" {

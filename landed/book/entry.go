@@ -137,7 +137,7 @@ func (e *Entry) price(p *selling.Plan) {
 	for i := range r.Offers {
 		o := &r.Offers[i]
 		if q := r.Quote(o); o.State <= landed.ForParts && q.BreakEven.Err == nil {
-			e.items[o.Item].even[o.State] = q.BreakEven.Price
+			e.items[o.Place].even[o.State] = q.BreakEven.Price
 		}
 	}
 }

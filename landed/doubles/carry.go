@@ -11,9 +11,9 @@ import (
 // carry lets the offers carry all that was paid, but for what sales brought.
 func (w *worker) carry() error {
 	if len(w.Offers) == 0 {
-		return &NothingToSellError{Kept: len(w.Kept.Items) > 0}
+		return nothingToSell(len(w.Kept.Items) > 0)
 	}
-	left, err := w.Total.Sub(w.Kept.Sold)
+	left, err := w.Statement.Total.Sub(w.Kept.Sold)
 	if err != nil {
 		return err
 	}
@@ -27,7 +27,7 @@ func (w *worker) carry() error {
 	}
 	for i := range w.Offers {
 		o := &w.Offers[i]
-		o.Cost = money.New(shares[i], w.Home)
+		o.Cost = money.New(shares[i], w.home)
 		o.Each = divide(o.Cost, o.State, o.Count)
 	}
 	return nil
@@ -41,11 +41,11 @@ func (w *worker) expectations() ([]*big.Int, error) {
 	values, common, any := make([]*big.Rat, len(w.Offers)), big.NewInt(1), false
 	for i := range w.Offers {
 		o := &w.Offers[i]
-		if values[i] = new(big.Rat); o.Value.Currency() == 0 {
-			report.Add(withoutValue(o, w.Home))
+		if values[i] = new(big.Rat); o.value.Currency() == 0 {
+			report.Add(withoutValue(o, w.home))
 			continue
 		}
-		v, err := w.rates.Exact(o.Value, w.Home)
+		v, err := w.rates.Exact(o.value, w.home)
 		if err != nil {
 			return nil, err
 		}

@@ -20,7 +20,7 @@
 //
 // # Three readings
 //
-// With [Own], each piece bears its own cost. With [Doubles], the pieces to be
+// By itself, each piece bears its own cost. With [Options].CarryAll, the pieces to be
 // sold yet bear all that was paid for the haul less what sales have brought, and
 // the kept ones are free: it is shared by what they should bring, or by their
 // number where no value is given. [Kept], the third, turns it round: what sales
@@ -43,7 +43,7 @@
 //
 // [Price] returns [source.Faults] where the haul says nothing of selling or a
 // rate is missing, and where sales contradict what was found or, under
-// [Doubles], only some pieces have a value; an [*selling.UnknownVenueError],
-// [*EndingError], [*NothingToSellError] or [*OtherHaulError]. That a single
+// CarryAll, only some pieces have a value; [selling.UnknownVenue],
+// [NoCents], [NothingToSell] or [OtherHaul]. That a single
 // piece has no price is no error: its [Quote] says why.
 package doubles

@@ -19,28 +19,27 @@ type Kept struct {
 
 // KeptPieces is the kept pieces of an item.
 type KeptPieces struct {
-	Item          int // index into the statement's items
-	ID, What, Lot string
-	Count         int64
-	Own, Net      money.Amount    // of all
-	Each          []landed.Pieces // Net, divided equally
-	Worth         money.Amount    // of one to its keeper; no currency when not given
+	Item
+	Count    int64
+	Own, Net money.Amount    // of all
+	Each     []landed.Pieces // Net, divided equally
+	Worth    money.Amount    // of one to its keeper; no currency when not given
 }
 
 // keep shares the haul, less what the sales bring, over the kept pieces by
 // their own cost, or by their number where that is nothing.
 func (w *worker) keep() error {
 	k := &w.Kept
-	k.Own, k.NotYet = money.New(0, w.Home), money.New(0, w.Home)
+	k.Own, k.NotYet = money.New(0, w.home), money.New(0, w.home)
 	for i := range w.Offers {
 		o := &w.Offers[i]
 		if w.Quote(o).Expected == nil {
 			k.Unpriced += o.Count
 		}
-		if o.Net.Sign() <= 0 {
+		if o.net.Sign() <= 0 {
 			continue
 		}
-		all, err := o.Net.Times(o.Count)
+		all, err := o.net.Times(o.Count)
 		if err != nil {
 			return err
 		}
@@ -52,7 +51,7 @@ func (w *worker) keep() error {
 	if k.Brought, err = k.Sold.Add(k.NotYet); err != nil {
 		return err
 	}
-	if k.Net, err = w.Total.Sub(k.Brought); err != nil || len(k.Items) == 0 {
+	if k.Net, err = w.Statement.Total.Sub(k.Brought); err != nil || len(k.Items) == 0 {
 		return err
 	}
 	return k.share()

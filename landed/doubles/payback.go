@@ -14,7 +14,6 @@ type Payback struct {
 	Pieces int64
 	Sum    money.Amount // what the pieces bring
 	Over   money.Amount // Sum less what is to be brought; negative if all pieces together do not pay
-	Paid   bool
 }
 
 // PaybackStep is how many pieces of one offer are sold.
@@ -29,7 +28,7 @@ type PaybackStep struct {
 // of pieces that can do it. Offers that bring nothing are never sold, and nothing is where no cost
 // is left.
 func (w *worker) payBack() error {
-	open, err := w.Total.Sub(w.Kept.Sold)
+	open, err := w.Statement.Total.Sub(w.Kept.Sold)
 	if err != nil {
 		return err
 	}
@@ -38,12 +37,12 @@ func (w *worker) payBack() error {
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(a, b int) int {
-		return cmp.Compare(w.Offers[b].Net.Minor(), w.Offers[a].Net.Minor())
+		return cmp.Compare(w.Offers[b].net.Minor(), w.Offers[a].net.Minor())
 	})
 	p := &w.Payback
-	p.Sum, p.Paid = money.New(0, w.Home), open.Sign() <= 0
+	p.Sum = money.New(0, w.home)
 	for _, i := range order {
-		if p.Paid || w.Offers[i].Net.Sign() <= 0 {
+		if p.Sum.Cmp(open) >= 0 || w.Offers[i].net.Sign() <= 0 {
 			break
 		}
 		if err := p.sell(i, &w.Offers[i], open); err != nil {
@@ -60,9 +59,9 @@ func (p *Payback) sell(at int, o *Offer, cost money.Amount) error {
 	if err != nil {
 		return err
 	}
-	needed := (open.Minor()-1)/o.Net.Minor() + 1 // both above zero: rounds up
+	needed := (open.Minor()-1)/o.net.Minor() + 1 // both above zero: rounds up
 	n := min(needed, o.Count)
-	brought, err := o.Net.Times(n)
+	brought, err := o.net.Times(n)
 	if err != nil {
 		return err
 	}
@@ -70,7 +69,6 @@ func (p *Payback) sell(at int, o *Offer, cost money.Amount) error {
 		return err
 	}
 	p.Pieces += n
-	p.Paid = n == needed
 	p.Steps = append(p.Steps, PaybackStep{at, n, p.Sum})
 	return nil
 }

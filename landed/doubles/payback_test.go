@@ -18,9 +18,9 @@ func cents(minor int64) money.Amount { return money.New(minor, money.MustCurrenc
 
 // paidBack is the payback of a cost by so many pieces of each offer, at what one of them brings.
 func paidBack(cost int64, counts, nets []int64) (Payback, error) {
-	w := &worker{Result: &Result{Home: money.MustCurrency("CAD"), Total: cents(cost), Kept: Kept{Sold: cents(0)}}}
+	w := &worker{home: money.MustCurrency("CAD"), Result: &Result{Statement: &landed.Statement{Total: cents(cost)}, Kept: Kept{Sold: cents(0)}}}
 	for i, n := range nets {
-		w.Offers = append(w.Offers, Offer{Count: counts[i], Net: cents(n)})
+		w.Offers = append(w.Offers, Offer{Count: counts[i], net: cents(n)})
 	}
 	err := w.payBack()
 	return w.Payback, err
@@ -32,9 +32,9 @@ func TestPayBack(t *testing.T) {
 		cost int64
 		want Payback
 	}{
-		{"nothing to pay", 0, Payback{Sum: cents(0), Over: cents(0), Paid: true}},
-		{"the first of the best", 2500, Payback{Pieces: 1, Sum: cents(2500), Over: cents(0), Paid: true, Steps: []PaybackStep{{1, 1, cents(2500)}}}},
-		{"ties by order", 6201, Payback{Pieces: 4, Sum: cents(7400), Over: cents(1199), Paid: true,
+		{"nothing to pay", 0, Payback{Sum: cents(0), Over: cents(0)}},
+		{"the first of the best", 2500, Payback{Pieces: 1, Sum: cents(2500), Over: cents(0), Steps: []PaybackStep{{1, 1, cents(2500)}}}},
+		{"ties by order", 6201, Payback{Pieces: 4, Sum: cents(7400), Over: cents(1199),
 			Steps: []PaybackStep{{1, 2, cents(5000)}, {0, 2, cents(7400)}}}},
 		{"never", 9000, Payback{Pieces: 5, Sum: cents(8600), Over: cents(-400),
 			Steps: []PaybackStep{{1, 2, cents(5000)}, {0, 2, cents(7400)}, {3, 1, cents(8600)}}}},
@@ -73,7 +73,7 @@ func TestPayBackIsLeast(t *testing.T) {
 			}
 		}
 		got, err := paidBack(cost, counts, nets)
-		if err != nil || got.Paid != (least >= 0) || got.Paid && got.Pieces != int64(least) {
+		if err != nil || (got.Over.Sign() >= 0) != (least >= 0) || (got.Over.Sign() >= 0) && got.Pieces != int64(least) {
 			t.Errorf("got %+v, %v, want %d pieces", got, err, least)
 		}
 		if got.Over.Minor() != got.Sum.Minor()-cost {
@@ -101,7 +101,7 @@ func TestOneOfFourPays(t *testing.T) {
 		t.Fatal(err)
 	}
 	got, err := paidBack(4500, []int64{4}, []int64{out.Net.Minor()})
-	want := Payback{Steps: []PaybackStep{{0, 1, cents(4500)}}, Pieces: 1, Sum: cents(4500), Over: cents(0), Paid: true}
+	want := Payback{Steps: []PaybackStep{{0, 1, cents(4500)}}, Pieces: 1, Sum: cents(4500), Over: cents(0)}
 	if err != nil || !reflect.DeepEqual(got, want) {
 		t.Errorf("got %+v, %v, want %+v", got, err, want)
 	}

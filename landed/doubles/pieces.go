@@ -13,8 +13,7 @@ import (
 
 // Sold is a sale of pieces of an item. Amounts are in home.
 type Sold struct {
-	Item          int // index into the statement's items
-	ID, What, Lot string
+	Item
 	selling.Sold
 }
 
@@ -22,7 +21,7 @@ type Sold struct {
 // sold.
 func (w *worker) gather() error {
 	report, i := &source.Report{}, 0
-	w.Kept.Sold = money.New(0, w.Home)
+	w.Kept.Sold = money.New(0, w.home)
 	for l := range w.haul.Lots {
 		for n := range w.haul.Lots[l].Items {
 			item := &w.haul.Lots[l].Items[n]
@@ -34,7 +33,7 @@ func (w *worker) gather() error {
 }
 
 func (w *worker) part(i int, item *landed.Item) error {
-	c := &w.st.Items[i]
+	c := &w.Statement.Items[i]
 	pieces, err := w.sold(i, item)
 	if err != nil {
 		return err
@@ -50,7 +49,7 @@ func (w *worker) part(i int, item *landed.Item) error {
 	keep := min(item.Keep, selling.Pieces(groups[landed.Sound]))
 	sell, kept := selling.Take(groups[landed.Sound], selling.Pieces(groups[landed.Sound])-keep) // the dearer ones are kept
 	if keep > 0 {
-		k := KeptPieces{Item: i, ID: c.ID, What: c.What, Lot: c.Lot.ID, Count: keep, Own: selling.Cost(kept, w.Home), Worth: item.Worth}
+		k := KeptPieces{Item: Item{i, c.ID, c.What, c.Lot.ID}, Count: keep, Own: selling.Cost(kept, w.home), Worth: item.Worth}
 		w.Kept.Items = append(w.Kept.Items, k)
 	}
 	w.offer(i, item, landed.Sound, sell, w.haul.ValueOf(item))
@@ -65,11 +64,11 @@ func (w *worker) part(i int, item *landed.Item) error {
 // sold takes the pieces that were sold out of those of an item, and returns
 // those that are left.
 func (w *worker) sold(i int, item *landed.Item) ([]landed.Pieces, error) {
-	c := &w.st.Items[i]
+	c := &w.Statement.Items[i]
 	sold, left, err := w.seller.Sold(item, c)
 	for _, s := range sold {
 		if err == nil {
-			w.Sold = append(w.Sold, Sold{i, c.ID, c.What, c.Lot.ID, s})
+			w.Sold = append(w.Sold, Sold{Item{i, c.ID, c.What, c.Lot.ID}, s})
 			w.Kept.Sold, err = w.Kept.Sold.Add(s.Net)
 		}
 	}
@@ -80,13 +79,13 @@ func (w *worker) offer(i int, item *landed.Item, state landed.State, each []land
 	if len(each) == 0 {
 		return
 	}
-	c := &w.st.Items[i]
-	o := Offer{Item: i, ID: c.ID, What: item.What, Lot: c.Lot.ID, State: state, Count: selling.Pieces(each), Cost: selling.Cost(each, w.Home), Each: each, Value: value, item: item, pieces: c.Found.Sound}
-	o.Net = money.New(0, w.Home)
-	if o.bought = money.New(0, w.Home); state != landed.Made { // what a part was bought for nobody can say
+	c := &w.Statement.Items[i]
+	o := Offer{Item: Item{i, c.ID, item.What, c.Lot.ID}, State: state, Count: selling.Pieces(each), Cost: selling.Cost(each, w.home), Each: each, value: value, item: item, pieces: c.Found.Sound}
+	o.net = money.New(0, w.home)
+	if o.bought = money.New(0, w.home); state != landed.Made { // what a part was bought for nobody can say
 		o.bought = w.plan.Bought(c)
 	}
-	if state != landed.Sound && w.Carry == Own && w.carriesValue(c, &o) {
+	if state != landed.Sound && !w.CarryAll && w.carriesValue(c, &o) {
 		o.carries = value
 	}
 	w.Offers = append(w.Offers, o)
@@ -95,17 +94,17 @@ func (w *worker) offer(i int, item *landed.Item, state landed.State, each []land
 // carriesValue reports whether the pieces of an item in the state of an offer
 // carry what they should bring, and not less.
 func (w *worker) carriesValue(c *landed.ItemCost, o *Offer) bool {
-	if o.Value.Currency() == 0 {
+	if o.value.Currency() == 0 {
 		return false
 	}
-	exact, err := w.rates.Exact(o.Value, w.Home)
+	exact, err := w.rates.Exact(o.value, w.home)
 	if err != nil {
 		return false
 	}
 	alike := slices.DeleteFunc(c.Each(), func(g landed.Pieces) bool { return g.State != o.State || g.What != o.Each[0].What })
 	exact.Mul(exact, new(big.Rat).SetInt64(selling.Pieces(alike)))
-	worth, err := exchange.Round(exact, money.HalfAway, w.Home)
-	return err == nil && worth == selling.Cost(alike, w.Home)
+	worth, err := exchange.Round(exact, money.HalfAway, w.home)
+	return err == nil && worth == selling.Cost(alike, w.home)
 }
 
 // divide divides what some pieces carry equally.

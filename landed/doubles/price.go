@@ -1,9 +1,6 @@
 package doubles
 
 import (
-	"errors"
-	"slices"
-
 	"lotcost/landed"
 	"lotcost/landed/exchange"
 	"lotcost/landed/money"
@@ -12,71 +9,48 @@ import (
 	"lotcost/landed/source"
 )
 
-// Carry says what the pieces to be sold have to bring in.
-type Carry uint8
-
-// What they carry.
-const (
-	Own     Carry = iota // each piece its own cost
-	Doubles              // together all that was paid for the haul: the kept pieces are free
-)
-
-var carryNames = []string{"own", "doubles"}
-
-// String returns the word for it.
-func (c Carry) String() string { return carryNames[min(int(c), len(carryNames)-1)] }
-
-// ParseCarry finds what is carried by its word.
-func ParseCarry(word string) (Carry, bool) {
-	i := slices.Index(carryNames, word)
-	return Carry(max(i, 0)), i >= 0
-}
-
-// CarryNames lists the words that [ParseCarry] knows.
-func CarryNames() []string { return slices.Clone(carryNames) }
-
 // Options say what is asked. The zero value asks for every venue, with the
 // haul's target, any price, and each piece at its own cost.
 type Options struct {
-	Venue  string         // ask only for this venue; "" is all of them
-	Target *resale.Target // in place of the haul's; may be nil
-	Ending resale.Ending  // of the prices to ask
-	Carry  Carry
+	Venue    string         // ask only for this venue; "" is all of them
+	Target   *resale.Target // in place of the haul's; may be nil
+	Ending   resale.Ending  // of the prices to ask
+	CarryAll bool           // the pieces to be sold carry all that was paid for the haul, so that the kept ones are free
 }
 
 // Result is what the pieces of a haul must bring.
 type Result struct {
-	Title   string
-	Home    money.Currency
-	Total   money.Amount // what was paid for the haul
-	Lost    money.Amount // of it, what no piece carries
-	Carry   Carry
-	Target  resale.Target
-	Ending  resale.Ending
-	Tax     money.Amount   // import tax in the costs, where the seller may recover it under the ordinary scheme; else 0
-	Venues  []resale.Venue // those asked for
-	At      int            // index into Venues: where the pieces are taken to be sold
-	Sold    []Sold         // in file order of the items, by date
-	Offers  []Offer        // in file order, sound pieces before those for parts
-	Payback Payback
-	Kept    Kept
-	Sets    []Set    // of those offers that have two pieces or more and an expected value
-	AtBest  []string // ids of items that may come out in several ways; nothing is said of what was found, so all are taken to come out best
+	Options                     // as asked, with the target
+	Statement *landed.Statement // of the haul
+	Tax       money.Amount      // import tax in the costs, where the seller may recover it under the ordinary scheme; else 0
+	Venues    []resale.Venue    // those asked for
+	At        int               // index into Venues: where the pieces are taken to be sold
+	Sold      []Sold            // in file order of the items, by date
+	Offers    []Offer           // in file order, sound pieces before those for parts
+	Payback   Payback
+	Kept      Kept
+	AtBest    []string // ids of items that may come out in several ways; nothing is said of what was found, so all are taken to come out best
+}
+
+// Item names what pieces are of.
+type Item struct {
+	Place         int // index into the statement's items
+	ID, What, Lot string
 }
 
 // Offer is the pieces of an item, in one state, that are to be sold.
 type Offer struct {
-	Item          int // index into the statement's items
-	ID, What, Lot string
-	State         landed.State
-	Count         int64
-	Cost          money.Amount    // of all, as Carry says
-	Each          []landed.Pieces // what each of them carries, the dearer first; they sum to Cost
-	Value         money.Amount    // expected of one; no currency when none is given
-	Quotes        []Quote         // by venue
-	Net           money.Amount    // in home, what one brings at Value at the usual venue; 0 where there is no telling
+	Item
+	State  landed.State
+	Count  int64
+	Cost   money.Amount    // of all, as Options.CarryAll says
+	Each   []landed.Pieces // what each of them carries, the dearer first; they sum to Cost
+	Quotes []Quote         // by venue
+	Set    *Set            // of two pieces or more with an expected value, all in one order; else nil
 
 	item    *landed.Item
+	value   money.Amount // expected of one; no currency when none is given
+	net     money.Amount // in home, what one brings at its value at the usual venue; 0 where there is no telling
 	bought  money.Amount // for the margin scheme, of one piece, in home
 	pieces  int64        // sound pieces of the item, kept ones too
 	carries money.Amount // of one piece, exactly; no currency where that is not known
@@ -116,9 +90,9 @@ func Price(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*R
 		return nil, noSelling(h)
 	}
 	if !of(st, h) {
-		return nil, &OtherHaulError{}
+		return nil, otherHaul()
 	}
-	r := &Result{Title: h.Title, Home: st.Home, Total: st.Total, Lost: st.Loss, Carry: o.Carry, Target: p.Target, Venues: p.Venues, Ending: o.Ending}
+	r := &Result{Options: o, Statement: st, Venues: p.Venues}
 	var err error
 	if r.At, err = p.Venue(o.Venue); err != nil {
 		return nil, err
@@ -127,16 +101,16 @@ func Price(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*R
 		r.Venues, r.At = r.Venues[r.At:r.At+1], 0
 	}
 	if v := &r.Venues[r.At]; o.Ending > resale.Whole00 && v.Currency.Digits() == 0 {
-		return nil, &EndingError{v.Name, v.Currency}
+		return nil, noCents(v)
 	}
-	if o.Target != nil {
-		r.Target = *o.Target
+	if r.Target == nil {
+		r.Target = &p.Target
 	}
 	r.Tax = money.New(0, st.Home)
 	if p.VAT.Scheme == resale.OrdinaryScheme {
 		r.Tax = st.Sum(landed.Tax)
 	}
-	w := &worker{Result: r, haul: h, plan: p, seller: selling.New(h, p), rates: h.Exchange(), st: st}
+	w := &worker{Result: r, haul: h, home: h.Home, plan: p, seller: selling.New(h, p), rates: h.Exchange()}
 	if err := w.work(); err != nil {
 		return nil, w.asFaults(err)
 	}
@@ -163,12 +137,8 @@ func of(st *landed.Statement, h *landed.Haul) bool {
 
 // asFaults makes a fault of an error about rates or figures too large.
 func (w *worker) asFaults(err error) error {
-	var none *NothingToSellError
-	if errors.As(err, &none) {
-		return err
-	}
 	report := &source.Report{}
-	at, _ := w.plan.PlaceOf(err, w.Home)
+	at, _ := w.plan.PlaceOf(err, w.home)
 	report.AddErr(at, "selling", err)
 	return report.Err()
 }
@@ -177,10 +147,10 @@ func (w *worker) asFaults(err error) error {
 type worker struct {
 	*Result
 	haul   *landed.Haul
+	home   money.Currency
 	plan   *selling.Plan
 	seller *selling.Seller
 	rates  *exchange.Converter
-	st     *landed.Statement
 }
 
 func (w *worker) work() error {
@@ -190,21 +160,23 @@ func (w *worker) work() error {
 	if err := w.gather(); err != nil {
 		return err
 	}
-	if w.Carry == Doubles {
+	if w.CarryAll {
 		if err := w.carry(); err != nil {
 			return err
 		}
 	}
 	for i := range w.Offers {
-		if err := w.quote(&w.Offers[i]); err != nil {
+		o := &w.Offers[i]
+		err := w.quote(o)
+		if err == nil {
+			err = w.set(o)
+		}
+		if err != nil {
 			return err
 		}
 	}
 	if err := w.payBack(); err != nil {
 		return err
 	}
-	if err := w.keep(); err != nil {
-		return err
-	}
-	return w.sets()
+	return w.keep()
 }

@@ -13,15 +13,13 @@ import (
 // LeastPrice is a price that was looked for, or why there is none.
 type LeastPrice struct {
 	resale.Least
-	Err error // as package resale has it, or a [*selling.NoWeightError]; nil when there is a price
+	Err error // as package resale has it, or [selling.CheckWeight]; nil when there is a price
 }
 
 // Quote is what the dearest piece of an offer must bring at a venue, in the
 // venue's currency.
 type Quote struct {
-	Venue     string
-	Cost      money.Amount   // that the piece carries
-	Sale      resale.Sale    // of the piece; its target is that of the result
+	Sale      resale.Sale    // of the piece, with the cost that it carries; its target is that of the result
 	BreakEven LeastPrice     // at which nothing is lost
 	Ask       LeastPrice     // at which the target is met, with the ending asked for
 	Expected  *resale.Result // of a sale at the expected value, for parts at the price that brings it; nil where that is not known or cannot be
@@ -65,7 +63,7 @@ func (w *worker) quote(o *Offer) error {
 	}
 	if e := w.Quote(o).Expected; e != nil {
 		var err error
-		o.Net, err = w.rates.Value(e.Net, w.Home)
+		o.net, err = w.rates.Value(e.Net, w.home)
 		return err
 	}
 	return nil
@@ -76,11 +74,10 @@ func (w *worker) quoteAt(o *Offer, q *Quote, v *resale.Venue) error {
 	if err != nil {
 		return err
 	}
-	q.Venue, q.Sale, q.aims = v.Name, *sale, !w.Target.IsZero()
+	q.Sale, q.aims = *sale, !w.Target.IsZero()
 	if q.Sale.Cost, err = w.cost(o.carried(o.Dearest(), v.Currency), v.Currency); err != nil {
 		return err
 	}
-	q.Cost = q.Sale.Cost
 	if none := selling.CheckWeight(o.item, sale); none != nil {
 		q.BreakEven.Err, q.Ask.Err = none, none
 		return nil
@@ -96,10 +93,10 @@ func (w *worker) quoteAt(o *Offer, q *Quote, v *resale.Venue) error {
 
 // expect works out a sale at the expected value.
 func (w *worker) expect(o *Offer, q *Quote, c money.Currency) error {
-	if o.Value.Currency() == 0 {
+	if o.value.Currency() == 0 {
 		return nil
 	}
-	worth, should := w.rates.Value, o.Value
+	worth, should := w.rates.Value, o.value
 	if o.State != landed.Sound {
 		worth = w.cost // which it is what they carry of
 	}
@@ -158,7 +155,7 @@ func (w *worker) sale(o *Offer, v *resale.Venue) (*resale.Sale, error) {
 	if s.VAT.Bought, err = w.rates.Value(o.bought, v.Currency); err != nil {
 		return nil, err
 	}
-	if s.Target = w.Target; s.Target.Amount.Currency() != 0 {
+	if s.Target = *w.Target; s.Target.Amount.Currency() != 0 {
 		s.Target.Amount, err = w.rates.Value(w.Target.Amount, v.Currency)
 	}
 	return s, err

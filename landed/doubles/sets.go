@@ -8,8 +8,6 @@ import (
 // Set is all the pieces of an offer sold in one order and one postage, against
 // singly at the expected value. Amounts are in the currency of the venue.
 type Set struct {
-	Offer    int   // index into Offers
-	Pieces   int64 // in the set
 	Price    money.Amount
 	Together money.Amount // what the set leaves at Price, which is what the pieces should bring singly
 	Singly   money.Amount // what the pieces leave
@@ -18,35 +16,25 @@ type Set struct {
 	Err      error        // why the set cannot be sold, such as a [*resale.WeightError]; AsGood has none then
 }
 
-// sets compares selling the pieces of each offer together and singly.
-func (w *worker) sets() error {
-	for i := range w.Offers {
-		o := &w.Offers[i]
-		if o.Count < 2 || w.Quote(o).Expected == nil {
-			continue
-		}
-		s := Set{Offer: i, Pieces: o.Count}
-		if err := w.set(o, &s); err != nil {
-			return err
-		}
-		w.Sets = append(w.Sets, s)
+// set compares selling the pieces of an offer together and singly.
+func (w *worker) set(o *Offer) error {
+	if o.Count < 2 || w.Quote(o).Expected == nil {
+		return nil
 	}
-	return nil
-}
-
-func (w *worker) set(o *Offer, s *Set) error {
+	s := &Set{}
+	o.Set = s
 	q := w.Quote(o)
 	together, err := w.seller.Sale(o.item, q.Sale.Venue, o.Count)
 	if err != nil {
 		return err
 	}
 	all := q.Sale
-	all.Pieces, all.Weight, all.Cost = together.Pieces, together.Weight, money.New(0, q.Cost.Currency())
+	all.Pieces, all.Weight, all.Cost = together.Pieces, together.Weight, money.New(0, q.Sale.Cost.Currency())
 	singly := make([]resale.Sale, len(o.Each))
 	for i, g := range o.Each {
 		one := &singly[i]
 		*one = q.Sale
-		if one.Cost, err = w.cost(o.carried(g.Each, q.Cost.Currency()), q.Cost.Currency()); err != nil {
+		if one.Cost, err = w.cost(o.carried(g.Each, q.Sale.Cost.Currency()), q.Sale.Cost.Currency()); err != nil {
 			return err
 		}
 		cost, err := one.Cost.Times(g.Count)

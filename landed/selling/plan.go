@@ -29,10 +29,10 @@ type Plan struct {
 }
 
 // Venue finds the place of a venue by its name; of the usual one where the name is
-// empty. It returns an [*UnknownVenueError]; p may be nil.
+// empty. It returns [UnknownVenue]; p may be nil.
 func (p *Plan) Venue(name string) (int, error) {
 	if p == nil {
-		return 0, &UnknownVenueError{Name: name}
+		return 0, unknownVenue(name, nil)
 	}
 	if name == "" {
 		name = p.Usual
@@ -42,7 +42,7 @@ func (p *Plan) Venue(name string) (int, error) {
 			return i, nil
 		}
 	}
-	return 0, &UnknownVenueError{name, p.VenueNames()}
+	return 0, unknownVenue(name, p.VenueNames())
 }
 
 // VenueNames lists the names of the venues, in file order; p may be nil.
@@ -91,12 +91,12 @@ func (p *Plan) CheckSending(v *resale.Venue) error {
 	}
 	e := &UnsentError{v.Name, p.Charged, p.Packing}
 	if v.Charged.Currency() != 0 {
-		e.Charged = v.Charged
+		e.charged = v.Charged
 	}
 	if v.Packing.Currency() != 0 {
-		e.Packing = v.Packing
+		e.packing = v.Packing
 	}
-	if e.Charged.Sign() > 0 || e.Packing.Sign() > 0 {
+	if e.charged.Sign() > 0 || e.packing.Sign() > 0 {
 		return e
 	}
 	return nil

@@ -110,7 +110,7 @@ type Sold struct {
 // sound or for parts.
 func (s *Seller) Sold(item *landed.Item, c *landed.ItemCost) (sales []Sold, left []landed.Pieces, err error) {
 	left = c.Each()
-	for _, k := range s.Order(item.Sold) {
+	for _, k := range s.order(item.Sold) {
 		one := Sold{Sale: item.Sold[k]}
 		if one.Pieces, left = Take(left, one.Sale.Count); Pieces(one.Pieces) < one.Sale.Count {
 			return nil, nil, source.Faults{{At: one.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", Count(item.Sold), c.Found.Sound+c.Found.Parts),
@@ -168,8 +168,8 @@ func Count(sales []landed.Sale) int64 {
 	return n
 }
 
-// Order returns the indices of an item's sales by date, equals in file order.
-func (s *Seller) Order(sales []landed.Sale) []int {
+// order returns the indices of an item's sales by date, equals in file order.
+func (s *Seller) order(sales []landed.Sale) []int {
 	day := func(i int) time.Time {
 		if sales[i].Date.IsZero() {
 			return s.haul.Date

@@ -65,6 +65,13 @@ func (fs Faults) Unwrap() []error {
 	return errs
 }
 
+// Reason tells apart, by errors.Is, what was asked of a package and cannot be. The [Fault] it is the
+// cause of says of what, and what would put it right.
+type Reason string
+
+// Error is the reason in a few words.
+func (r Reason) Error() string { return string(r) }
+
 // MaxFaults is how many faults a [Report] keeps. It counts the rest: a list
 // with the wrong separator is wrong in every line, and nobody reads on.
 const MaxFaults = 1000

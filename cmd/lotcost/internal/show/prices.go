@@ -21,8 +21,8 @@ import (
 // cost, and what else there is to say of selling.
 func Prices(r *doubles.Result) *sheet.Sheet {
 	doc := &sheet.Sheet{}
-	if r.Title != "" {
-		doc.Add(sheet.Heading(r.Title))
+	if r.Statement.Haul.Title != "" {
+		doc.Add(sheet.Heading(r.Statement.Haul.Title))
 	}
 	if len(r.Offers) == 0 {
 		doc.Add(sheet.Text(nothingToSell(r)))
@@ -47,8 +47,8 @@ func Prices(r *doubles.Result) *sheet.Sheet {
 	if len(r.Kept.Items) > 0 {
 		doc.Add(keptTable(r), sheet.Text(keptWords(r)))
 	}
-	if len(r.Sets) > 0 {
-		doc.Add(setTable(r))
+	if sets := setTable(r); len(sets.Rows) > 0 {
+		doc.Add(sets)
 	}
 	return doc
 }
@@ -59,7 +59,7 @@ func nothingToSell(r *doubles.Result) string {
 	case len(r.Sold) > 0:
 		return "No further piece is to be sold."
 	case len(r.Kept.Items) == 0:
-		return fmt.Sprintf("No piece is to be sold or kept: the %s paid are lost.", r.Lost)
+		return fmt.Sprintf("No piece is to be sold or kept: the %s paid are lost.", r.Statement.Loss)
 	}
 	return "No piece is to be sold."
 }
@@ -76,7 +76,7 @@ func PriceTable(r *doubles.Result) *sheet.Table {
 		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 5},
 		{Head: "state", Key: "state", Machine: allSound(r)},
 		{Head: "pieces", Key: "count", Align: sheet.Right},
-		{Head: "cost, " + r.Home.Code(), Key: "cost", Align: sheet.Right},
+		{Head: "cost, " + r.Statement.Home.Code(), Key: "cost", Align: sheet.Right},
 	}}
 	for i := range r.Venues {
 		v := &r.Venues[i]
@@ -153,9 +153,9 @@ func carried(r *doubles.Result) string {
 		sum += r.Offers[i].Cost.Minor()
 		n += r.Offers[i].Count
 	}
-	cost := money.New(sum, r.Home)
-	carries := fmt.Sprintf("To sell: %s at own cost, %s of %s paid.", plural(n, "piece"), cost, r.Total)
-	if r.Carry == doubles.Doubles {
+	cost := money.New(sum, r.Statement.Home)
+	carries := fmt.Sprintf("To sell: %s at own cost, %s of %s paid.", plural(n, "piece"), cost, r.Statement.Total)
+	if r.CarryAll {
 		all := "all that was paid"
 		if len(r.Sold) > 0 {
 			all = "what sales have not brought back yet"
@@ -178,11 +178,11 @@ func addGaps(s *sheet.Sheet, r *doubles.Result, o *doubles.Offer) {
 	q := r.Quote(o)
 	for _, g := range q.Gaps() {
 		if g.Why != "" {
-			s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Venue, gapText(g))})
+			s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Sale.Venue.Name, gapText(g))})
 		}
 	}
 	if q.MoreGaps() {
-		s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Venue, moreGaps)})
+		s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Sale.Venue.Name, moreGaps)})
 	}
 }
 
@@ -212,15 +212,15 @@ func payback(r *doubles.Result) string {
 	list := strings.Join(steps, ", ")
 	before, more := "", ""
 	if len(r.Sold) > 0 {
-		before, more = fmt.Sprintf("What was sold has brought %s of %s paid. ", r.Kept.Sold, r.Total), " more"
+		before, more = fmt.Sprintf("What was sold has brought %s of %s paid. ", r.Kept.Sold, r.Statement.Total), " more"
 	}
-	missing := money.New(-p.Over.Minor(), r.Home)
+	missing, paid := money.New(-p.Over.Minor(), r.Statement.Home), p.Over.Sign() >= 0
 	switch {
-	case p.Paid && p.Pieces == 0 && len(r.Sold) > 0:
-		return fmt.Sprintf("What was sold has brought back the %s paid, and %s more.", r.Total, p.Over)
-	case p.Paid && p.Pieces == 0:
+	case paid && p.Pieces == 0 && len(r.Sold) > 0:
+		return fmt.Sprintf("What was sold has brought back the %s paid, and %s more.", r.Statement.Total, p.Over)
+	case paid && p.Pieces == 0:
 		return "The haul has cost nothing that a sale would have to bring back."
-	case p.Paid:
+	case paid:
 		return fmt.Sprintf("%sAt their values at %s it takes %s%s, the best first, to bring back all that was paid, and %s more: %s.", before, at(r), plural(p.Pieces, "piece"), more, p.Over, list)
 	case len(r.Offers) == 0:
 		return fmt.Sprintf("%sThe other %s are lost.", before, missing)
@@ -232,7 +232,7 @@ func payback(r *doubles.Result) string {
 
 // soldTable is what was sold so far, and what it left.
 func soldTable(r *doubles.Result) *sheet.Table {
-	cur := ", " + r.Home.Code()
+	cur := ", " + r.Statement.Home.Code()
 	t := &sheet.Table{Title: "What was sold", Columns: []sheet.Column{
 		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "day", Optional: 2}, {Head: "pieces", Align: sheet.Right},
 		{Head: "price" + cur, Align: sheet.Right}, {Head: "brought" + cur, Align: sheet.Right}, {Head: "own cost", Align: sheet.Right}, {Head: "left", Align: sheet.Right},
@@ -245,7 +245,7 @@ func soldTable(r *doubles.Result) *sheet.Table {
 			{Text: s.Price.Number()}, {Text: s.Net.Number(), Tone: sheet.Strong}, {Text: s.Cost.Number()}, {Text: s.Left.Number()}}})
 	}
 	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "sum"}, {}, {}, {Text: strconv.FormatInt(n, 10)}, {}, {Text: r.Kept.Sold.Number(), Tone: sheet.Strong},
-		{Text: money.New(cost, r.Home).Number()}, {Text: money.New(left, r.Home).Number()}}})
+		{Text: money.New(cost, r.Statement.Home).Number()}, {Text: money.New(left, r.Statement.Home).Number()}}})
 	return t
 }
 
@@ -270,7 +270,7 @@ func name(o *doubles.Offer) string {
 func keptTable(r *doubles.Result) *sheet.Table {
 	t := &sheet.Table{Title: "What the kept pieces cost", Columns: []sheet.Column{
 		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "pieces", Align: sheet.Right},
-		{Head: "own cost, " + r.Home.Code(), Align: sheet.Right}, {Head: "net of sales", Align: sheet.Right}, {Head: "each, net", Align: sheet.Right}, {Head: "worth", Align: sheet.Right},
+		{Head: "own cost, " + r.Statement.Home.Code(), Align: sheet.Right}, {Head: "net of sales", Align: sheet.Right}, {Head: "each, net", Align: sheet.Right}, {Head: "worth", Align: sheet.Right},
 	}}
 	n := int64(0)
 	for _, k := range r.Kept.Items {
@@ -295,9 +295,9 @@ func keptWords(r *doubles.Result) string {
 	case len(r.Sold) > 0:
 		subject = fmt.Sprintf("What was sold has brought %s", k.Sold)
 	}
-	text := fmt.Sprintf("%s of %s paid; the kept ones bear the rest.", subject, r.Total)
+	text := fmt.Sprintf("%s of %s paid; the kept ones bear the rest.", subject, r.Statement.Total)
 	if k.Net.Sign() < 0 {
-		text = fmt.Sprintf("%s, %s more than was paid: the kept ones cost less than nothing.", subject, money.New(-k.Net.Minor(), r.Home))
+		text = fmt.Sprintf("%s, %s more than was paid: the kept ones cost less than nothing.", subject, money.New(-k.Net.Minor(), r.Statement.Home))
 	}
 	if len(r.Offers)+len(r.Sold) == 0 {
 		text = "Nothing is to be sold; the kept ones bear all that was paid."
@@ -315,9 +315,13 @@ func setTable(r *doubles.Result) *sheet.Table {
 		{Head: "left together", Align: sheet.Right}, {Head: "left singly", Align: sheet.Right}, {Head: "gain", Align: sheet.Right},
 		{Head: "which is as good", Wrap: true, Min: 12, Align: sheet.Left},
 	}}
-	for i := range r.Sets {
-		s := &r.Sets[i]
-		row := []sheet.Cell{{Text: name(&r.Offers[s.Offer])}, {Text: strconv.FormatInt(s.Pieces, 10)}, {Text: s.Price.Number()}}
+	for i := range r.Offers {
+		o := &r.Offers[i]
+		s := o.Set
+		if s == nil {
+			continue
+		}
+		row := []sheet.Cell{{Text: name(o)}, {Text: strconv.FormatInt(o.Count, 10)}, {Text: s.Price.Number()}}
 		if s.Err != nil {
 			row = append(row, sheet.Cell{}, sheet.Cell{}, sheet.Cell{}, sheet.Cell{Text: resale.Reason(s.Err)})
 		} else {
@@ -359,10 +363,10 @@ func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet
 
 // PriceWorkingTable is the table of a [PriceWorking].
 func PriceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet.Table {
-	t := &sheet.Table{Title: fmt.Sprintf("%s at %s, sold at %s", name(o), q.Venue, out.Price), Columns: []sheet.Column{
+	t := &sheet.Table{Title: fmt.Sprintf("%s at %s, sold at %s", name(o), q.Sale.Venue.Name, out.Price), Columns: []sheet.Column{
 		{Head: "what", Key: "what", Wrap: true, Min: 14},
 		{Head: "rule", Key: "rule", Wrap: true, Min: 14},
-		{Head: q.Cost.Currency().Code(), Key: "amount", Align: sheet.Right},
+		{Head: q.Sale.Cost.Currency().Code(), Key: "amount", Align: sheet.Right},
 	}}
 	add := func(kind sheet.RowKind, what, rule string, a money.Amount) {
 		t.Rows = append(t.Rows, sheet.Row{Kind: kind, Cells: []sheet.Cell{{Text: what}, {Text: rule}, {Text: a.Number()}}})
@@ -371,7 +375,7 @@ func PriceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *
 		add(sheet.Body, l.What, l.Rule, l.Amount)
 	}
 	add(sheet.Sum, "what is left of the price", "", out.Net)
-	add(sheet.Sum, "cost of the piece", "", money.New(-q.Cost.Minor(), q.Cost.Currency()))
+	add(sheet.Sum, "cost of the piece", "", money.New(-q.Sale.Cost.Minor(), q.Sale.Cost.Currency()))
 	add(sheet.Sum, "left", verdictOf(out), out.Left)
 	return t
 }

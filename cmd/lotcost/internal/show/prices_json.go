@@ -125,7 +125,10 @@ type priceSet struct {
 // PricesJSON is a reckoning for [WriteJSON]. Amounts are decimal strings with
 // exactly the digits of home, or of the venue's currency in what is of a venue.
 func PricesJSON(r *doubles.Result) any {
-	out := prices{Title: r.Title, Home: r.Home.Code(), Total: r.Total.Number(), Lost: r.Lost.Number(), Carry: r.Carry.String(), Venue: at(r), Pieces: []priceOffer{}, Sold: []priceSold{}, AtBest: r.AtBest}
+	out := prices{Title: r.Statement.Haul.Title, Home: r.Statement.Home.Code(), Total: r.Statement.Total.Number(), Lost: r.Statement.Loss.Number(), Carry: "own", Venue: at(r), Pieces: []priceOffer{}, Sold: []priceSold{}, AtBest: r.AtBest}
+	if r.CarryAll {
+		out.Carry = "doubles"
+	}
 	if !r.Target.IsZero() {
 		out.Target = r.Target.String()
 	}
@@ -136,7 +139,7 @@ func PricesJSON(r *doubles.Result) any {
 		out.Sold = append(out.Sold, jsonSold(&r.Sold[i]))
 	}
 	p := &r.Payback
-	out.Payback = pricePayback{Paid: p.Paid, Pieces: p.Pieces, Sum: p.Sum.Number(), Over: p.Over.Number(), Order: []priceStep{}}
+	out.Payback = pricePayback{Paid: p.Over.Sign() >= 0, Pieces: p.Pieces, Sum: p.Sum.Number(), Over: p.Over.Number(), Order: []priceStep{}}
 	for _, s := range p.Steps {
 		o := &r.Offers[s.Offer]
 		out.Payback.Order = append(out.Payback.Order, priceStep{o.ID, o.State.String(), s.Pieces, s.Sum.Number()})
@@ -150,8 +153,10 @@ func PricesJSON(r *doubles.Result) any {
 		}
 		out.Kept.Items = append(out.Kept.Items, j)
 	}
-	for i := range r.Sets {
-		out.Sets = append(out.Sets, jsonSet(r, &r.Sets[i]))
+	for i := range r.Offers {
+		if o := &r.Offers[i]; o.Set != nil {
+			out.Sets = append(out.Sets, jsonSet(o, o.Set))
+		}
 	}
 	return out
 }
@@ -171,7 +176,7 @@ func jsonOffer(o *doubles.Offer) priceOffer {
 	}
 	for i := range o.Quotes {
 		q := &o.Quotes[i]
-		j := priceQuote{Venue: q.Venue, Currency: q.Cost.Currency().Code(), Cost: q.Cost.Number(), Verdict: q.Verdict()}
+		j := priceQuote{Venue: q.Sale.Venue.Name, Currency: q.Sale.Cost.Currency().Code(), Cost: q.Sale.Cost.Number(), Verdict: q.Verdict()}
 		j.BreakEven, j.Why = jsonPrice(q.BreakEven)
 		if q.BreakEven.Err == nil {
 			j.Ask, j.Why = jsonPrice(q.Ask)
@@ -225,9 +230,8 @@ func jsonGaps(q *doubles.Quote) []priceGap {
 	return out
 }
 
-func jsonSet(r *doubles.Result, s *doubles.Set) priceSet {
-	o := &r.Offers[s.Offer]
-	out := priceSet{ID: o.ID, State: o.State.String(), Pieces: s.Pieces, Price: s.Price.Number()}
+func jsonSet(o *doubles.Offer, s *doubles.Set) priceSet {
+	out := priceSet{ID: o.ID, State: o.State.String(), Pieces: o.Count, Price: s.Price.Number()}
 	if s.Err != nil {
 		out.Why = resale.Reason(s.Err)
 		return out
@@ -257,8 +261,8 @@ func PriceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Result) an
 		Left     string     `json:"left"`
 		Gaps     []priceGap `json:"gaps,omitempty"`
 		MoreGaps bool       `json:"more_gaps,omitempty"`
-	}{ID: o.ID, State: o.State.String(), Venue: q.Venue, Currency: q.Cost.Currency().Code(), Price: out.Price.Number(),
-		Net: out.Net.Number(), Cost: q.Cost.Number(), Left: out.Left.Number(), Gaps: jsonGaps(q), MoreGaps: q.MoreGaps()}
+	}{ID: o.ID, State: o.State.String(), Venue: q.Sale.Venue.Name, Currency: q.Sale.Cost.Currency().Code(), Price: out.Price.Number(),
+		Net: out.Net.Number(), Cost: q.Sale.Cost.Number(), Left: out.Left.Number(), Gaps: jsonGaps(q), MoreGaps: q.MoreGaps()}
 	for _, l := range out.Steps {
 		working.Steps = append(working.Steps, step{l.What, known(l.Base), l.Rule, l.Amount.Number()})
 	}

@@ -1,0 +1,6 @@
+package selling
+
+import "lotcost/landed"
+
+// Order is the order of an item's sales by date.
+func (s *Seller) Order(sales []landed.Sale) []int { return s.order(sales) }
