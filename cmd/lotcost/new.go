@@ -2,6 +2,9 @@ package main
 
 import (
 	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
 
 	"lotcost/landed/lotfile"
 
@@ -9,13 +12,22 @@ import (
 )
 
 func newNew(s streams) *cobra.Command {
-	return &cobra.Command{
+	o := &lotfile.Case{}
+	c := &cobra.Command{
 		Use:   "new FILE",
-		Short: "Write a commented lot file to start from",
-		Long: `New writes a lot file with notes on every key, to be changed to your figures. It
-never writes over a file that is there already. - writes to standard output.
+		Short: "Write a lot file to start from",
+		Long: `New writes a lot file to start from. Told where the goods come from and go to, it
+writes a short one, for the step of --for alone, with the rate of the table that
+was fetched last: fill in what stands empty, and lotcost check tells what is still
+missing. What the defaults of --with give is left out; --for defaults writes those.
+Without flags it writes one with notes on every key, to be changed to your figures.
+
+It never writes over a file that is there already. - writes to standard output.
 
 ` + exitHelp,
+		Example: `  lotcost new haul.yaml --from GB --to DE --home EUR
+  lotcost new book.yaml --for defaults --to DE
+  lotcost new 2026/haul.yaml --from GB --with book.yaml --for split`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return &usageError{"new needs the name of one file to write", "lotcost new haul.yaml"}
@@ -23,18 +35,72 @@ never writes over a file that is there already. - writes to standard output.
 			return nil
 		},
 		ValidArgsFunction: lotFiles,
-		RunE:              func(_ *cobra.Command, args []string) error { return runNew(s, args[0]) },
+		RunE: func(_ *cobra.Command, args []string) error {
+			if *o == (lotfile.Case{}) {
+				return writeNew(s, args[0], lotfile.Starter(), "change the figures in %s, then: lotcost split %s")
+			}
+			return runNew(s, args[0], *o)
+		},
 	}
+	f := c.Flags()
+	f.StringVar(&o.From, "from", "", "the `COUNTRY` it comes from, such as JP")
+	f.StringVar(&o.To, "to", "", "the `PLACE` it goes to, such as DE or CA-ON; else as the defaults have it")
+	f.StringVar(&o.Home, "home", "", "the currency `CODE` of your books; else that of the defaults, or of the place it goes to")
+	f.StringVar(&o.In, "in", "", "the currency `CODE` of the sale; else that of the country it comes from")
+	f.StringVar(&o.Date, "date", "", "the `DAY` of purchase, such as 2026-10-03; else today")
+	f.StringVar(&o.With, "with", "", "a `FILE` of defaults of your own, beside the new file or up to three folders above it")
+	f.StringVar(&o.For, "for", "", "the `STEP` it is for: "+strings.Join(lotfile.Steps(), ", ")+" (the file of --with); else "+lotfile.Steps()[0])
+	words(c, "for", lotfile.Steps()...)
+	completes(c, "home", currencyCodes)
+	completes(c, "in", currencyCodes)
+	if err := c.MarkFlagFilename("with", "yaml", "yml"); err != nil {
+		panic(err) // the flag was not defined
+	}
+	return c
 }
 
-func runNew(s streams, path string) error {
+func runNew(s streams, path string, of lotfile.Case) error {
+	folder := lotfile.Folder(path)
+	of.With = seenFrom(folder, of.With)
+	text, err := lotfile.New(of, folder, s.files())
+	if err != nil {
+		return err
+	}
+	switch of.For {
+	case "":
+		of.For = lotfile.Steps()[0]
+	case "defaults":
+		return writeNew(s, path, text, "fill in what stands empty in %s, and name it in a lot file: lotcost new haul.yaml --from JP --with %s")
+	}
+	return writeNew(s, path, text, "fill in what stands empty in %s, then: lotcost "+of.For+" %s")
+}
+
+// seenFrom turns a path as it was typed into one from a folder. A file that is
+// not there may have been typed as it is to stand in the lot file.
+func seenFrom(folder, path string) string {
+	if _, err := os.Stat(path); err != nil || path == "" {
+		return filepath.ToSlash(path)
+	}
+	from, err := filepath.Abs(folder)
+	to, err2 := filepath.Abs(path)
+	if err != nil || err2 != nil {
+		return path
+	}
+	seen, err := filepath.Rel(from, to)
+	if err != nil {
+		return path
+	}
+	return filepath.ToSlash(seen)
+}
+
+func writeNew(s streams, path, text, hint string) error {
 	if path == "-" {
-		_, err := fmt.Fprint(s.out, lotfile.Starter())
+		_, err := fmt.Fprint(s.out, text)
 		return err
 	}
-	if err := create(path, []byte(lotfile.Starter()), "new"); err != nil {
+	if err := create(path, []byte(text), "new"); err != nil {
 		return err
 	}
-	fmt.Fprintf(s.err, "hint: change the figures in %s, then: lotcost split %s\n", path, path)
+	fmt.Fprintf(s.err, "hint: "+hint+"\n", path, path)
 	return nil
 }

@@ -187,9 +187,9 @@ func parcelText(p *landed.Parcel, commas bool) string {
 	return "{" + strings.Join(parts, ", ") + "}"
 }
 
-var plainWord = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[A-Za-z0-9][A-Za-z0-9_.-]*$`) })
+var plainWord = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(\.\.?/)*[A-Za-z0-9][A-Za-z0-9_./-]*$`) })
 
-// plain writes an id so that YAML reads it back.
+// plain writes an id or a path so that YAML reads it back.
 func plain(id string) string {
 	if plainWord().MatchString(id) && !strings.EqualFold(id, "null") {
 		return id

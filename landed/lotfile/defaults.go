@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"lotcost/landed"
+	"lotcost/landed/customs"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -191,6 +192,15 @@ func (r *reader) section(m input.Map, key string) input.Node {
 		value.Each(func(class string, value input.Node) { r.tell("customs: class "+class, value) })
 	})
 	return n
+}
+
+// customsOf is the customs section; that of the defaults is for hauls that cross
+// a border.
+func (r *reader) customsOf(m input.Map, h *landed.Haul) input.Node {
+	if n := m.Get("customs"); n.Given() || h.From == "" || h.To == "" || customs.NewBook(r.Rules).Crossed(h.From, h.To) {
+		return r.section(m, "customs")
+	}
+	return input.Node{}
 }
 
 // beside is the section of the defaults that stands beside one of the lot file.

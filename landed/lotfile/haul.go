@@ -170,7 +170,7 @@ func (r *reader) file(root input.Node) *File {
 		h.Charges = append(h.Charges, r.charge(n))
 	}
 	h.Losses = r.losses(r.section(m, "losses"))
-	r.in(r.section(m, "customs"), func(n input.Node) { h.Border = r.border(n, h) })
+	r.in(r.customsOf(m, h), func(n input.Node) { h.Border = r.border(n, h) })
 	r.in(r.section(m, "sending"), func(n input.Node) { f.Sending = r.sending(n) })
 	r.in(r.section(m, "selling"), func(n input.Node) { f.Selling = r.selling(n, h) })
 	r.in(r.section(m, "risks"), func(n input.Node) {
@@ -313,6 +313,11 @@ func (r *reader) item(n input.Node) landed.Item {
 	before := r.report.Len()
 	m := n.Map(itemKeys...)
 	item := landed.Item{At: n.Origin()}
+	if !n.Given() {
+		n.Fail("no item stands here yet", "write one, as in - {id: jack, count: 2, weight: 1.9 kg, value: 38 "+example(r.home)+"}")
+		r.need(false, item.At)
+		return item
+	}
 	m = r.named(m, "item", &item.ID)
 	r.fillItem(&item, m.Get)
 	keys := m.Get("found").Map(append(slices.Clone(foundKeys), "yields")...)
@@ -325,6 +330,14 @@ func (r *reader) item(n input.Node) landed.Item {
 	}
 	r.odds(&item, m)
 	return item
+}
+
+// example is the currency of examples: home where that is known.
+func example(home money.Currency) string {
+	if home == 0 {
+		return "CAD"
+	}
+	return home.Code()
 }
 
 // fillItem reads the fields that an item has in a lot file and in an item list.

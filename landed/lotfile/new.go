@@ -1,0 +1,523 @@
+package lotfile
+
+import (
+	"fmt"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"lotcost/fx"
+	"lotcost/landed"
+	"lotcost/landed/customs"
+	"lotcost/landed/internal/input"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+// Case is what a new file is for, as typed. An empty entry is not said.
+type Case struct {
+	For  string // one of [Steps]; the first where it is empty
+	With string // the defaults, as it is to stand in the file
+	Home string // the currency of the books; else that of the defaults, or of the country of entry
+	In   string // the currency of the sale; else that of the country it comes from
+	From string
+	To   string
+	Date string // else the day of the options
+}
+
+// Steps are what a new file may be for: a step of the job, or the user's defaults.
+func Steps() []string { return []string{"bid", "split", "price", "together", "defaults"} }
+
+// New returns the text of a short file for a case, in which the figures that only
+// the user knows stand empty: it is valid once they are in. What the defaults give
+// is not in it. Further sections follow as notes; without its marks each is valid.
+// Faults call an entry of the case by its flag; those of the defaults stand in
+// their file. The lot file is to stand in folder.
+func New(c Case, folder string, o Options) (string, error) {
+	d := &draft{reader: newReader(folder, o), Case: c, values: map[string]string{}}
+	d.read()
+	if err := d.report.Err(); err != nil {
+		return "", err
+	}
+	return d.text(), nil
+}
+
+// draft is a new file being written.
+type draft struct {
+	*reader
+	Case
+	haul      landed.Haul // as far as the case says it
+	sale      money.Currency
+	territory money.Currency    // that of the rules of entry; none where they are not known, or there is no border
+	rates     []money.Currency  // for which the file is to have a rate
+	values    map[string]string // what stands for the marks in a section
+}
+
+// read reads the case and, where there are any, the defaults.
+func (d *draft) read() {
+	if d.For == "" {
+		d.For = Steps()[0]
+	}
+	if !slices.Contains(Steps(), d.For) {
+		d.flag("--for", d.For).Fail("unknown word "+quote(d.For), source.DidYouMean(d.For, Steps()))
+	}
+	if !d.defaults(d.flag("--with", d.With)) {
+		return
+	}
+	none := input.Map{}
+	if d.book != nil {
+		none = d.book.Map
+		d.home = d.book.home
+	}
+	d.haul.To = d.place(d.either("--to", strings.ToUpper(d.To), none.Get("to")))
+	d.haul.From = d.place(d.flag("--from", strings.ToUpper(d.From)))
+	if d.From == "" && d.For != "defaults" {
+		d.flag("--from", "").Fail("from is missing", "write where it comes from, as in --from JP")
+	}
+	if d.haul.To == "" && d.To == "" {
+		d.flag("--to", "").Fail("to is missing", "write where it goes, as in --to DE or --to CA-ON")
+	}
+	d.currencies()
+	if d.haul.Date = d.date(d.flag("--date", d.Date)); d.Date == "" {
+		d.haul.Date = dayOf(d.Today)
+	}
+	if d.report.Len() == 0 {
+		d.border()
+		d.findRates()
+	}
+}
+
+// findRates finds which currencies need a rate that the defaults do not give. Where
+// one does, the section of the defaults gives way, and with it their table.
+func (d *draft) findRates() {
+	if d.For == "defaults" {
+		return
+	}
+	var stated, all *fx.Market
+	if d.book != nil && d.book.Has("exchange") {
+		h := landed.Haul{Date: d.haul.Date}
+		d.exchange(d.book.Get("exchange"), &h, d.flag("--date", d.Date))
+		all = h.Market
+		rates := d.book.Get("exchange").Map("spread", "rates", "table").Get("rates")
+		stated = d.market(rates, rates.List(true), nil, time.Time{})
+	}
+	lacks := func(m *fx.Market) func(money.Currency) bool {
+		return func(c money.Currency) bool {
+			if m == nil {
+				return true
+			}
+			_, err := m.Rate(fx.Code(c.Code()), fx.Code(d.home.Code()))
+			return err != nil
+		}
+	}
+	needs := slices.DeleteFunc([]money.Currency{d.sale, d.territory}, func(c money.Currency) bool { return c == d.home || c == 0 })
+	needs = slices.Compact(needs)
+	if slices.ContainsFunc(needs, lacks(all)) {
+		d.rates = slices.DeleteFunc(needs, func(c money.Currency) bool { return !lacks(stated)(c) })
+	}
+}
+
+func dayOf(t time.Time) time.Time {
+	year, month, day := t.Date()
+	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+}
+
+// either is a flag, or what stands in its place.
+func (d *draft) either(flag, text string, other input.Node) input.Node {
+	if text == "" && other.Given() {
+		return other
+	}
+	return d.flag(flag, text)
+}
+
+// currencies finds that of the books and that of the sale.
+func (d *draft) currencies() {
+	codes := []struct {
+		flag, typed, usual string
+		to                 *money.Currency
+	}{{"--home", d.Home, tender(d.haul.To), &d.haul.Home}, {"--in", d.In, tender(d.haul.From), &d.sale}}
+	if d.home != 0 {
+		codes[0].usual = d.home.Code()
+	}
+	for _, c := range codes {
+		n := d.flag(c.flag, strings.ToUpper(c.typed))
+		if c.typed == "" {
+			n = d.flag(c.flag, c.usual)
+		}
+		if *c.to, _ = input.Scalar(n, money.ParseCurrency); *c.to == 0 && c.flag == "--home" && !n.Given() && d.haul.To != "" {
+			n.Fail("home is missing", "write the currency of your books, as in --home CAD")
+		}
+	}
+	if d.sale == 0 {
+		d.sale = d.haul.Home
+	}
+	d.home = d.haul.Home
+}
+
+// border finds whether the rules of entry are known, and what place they need.
+func (d *draft) border() {
+	book := customs.NewBook(d.Rules)
+	rules, err := book.For(d.haul.To, d.haul.Date)
+	if err != nil || d.haul.From != "" && !book.Crossed(d.haul.From, d.haul.To) {
+		return
+	}
+	d.territory = rules.Currency
+	if d.haul.From == "" {
+		return
+	}
+	if _, err := customs.Assess(rules, &customs.Consignments{On: d.haul.Date, From: d.haul.From, To: d.haul.To}); err != nil {
+		d.flag("--to", d.haul.To).FailErr(err)
+	}
+}
+
+// draftSections are the sections that a new file may have, in order, and the
+// steps that need each. A mark in angles stands for what the case gives. What the
+// user fills in stands empty, with an example behind the words "as in".
+var draftSections = []struct{ key, steps, text string }{
+	{"exchange", "bid split price together defaults", `exchange:
+  spread: <spread>  # what your card adds to the rate, as in 2.5%
+  rates:
+<rates>
+`},
+	{"share", "", `share:  # what each kind of cost goes by: weight, count, value, equal
+  price: value
+  freight: weight
+  insurance: value
+  fee: count
+`},
+	{"lots", "bid", `lots:
+  - id: lot-1
+    seller:  # who sells it, as in <seller>
+    price: open  # until it is won
+    premium: 0%  # the buyer's, as in 20%
+    items:  # a line for each, or the name of a list: items: items.csv
+      -  # as in {id: jack, what: Jack plane, count: 2, weight: 1.9 kg<class>, value: <40 home>}
+`},
+	{"lots", "split", `lots:
+  - id: lot-1
+    seller:  # who sold it, as in <seller>
+    price:  # of the whole lot, as in <60 sale>
+    premium: 0%  # the buyer's, as in 20%
+    # settled: <70 home>  # what the bank took for both, once it is known
+    items:  # a line for each, or the name of a list: items: items.csv
+      -  # as in {id: jack, what: Jack plane, count: 2, weight: 1.9 kg<class>, value: <40 home>}
+`},
+	{"lots", "price", `lots:
+  - id: lot-1
+    seller:  # who sold it, as in <seller>
+    price:  # of the whole lot, as in <60 sale>
+    premium: 0%  # the buyer's, as in 20%
+    # settled: <70 home>  # what the bank took for both, once it is known
+    items:  # a line for each, or the name of a list: items: items.csv
+      -  # as in {id: jack, what: Jack plane, count: 3, weight: 1.9 kg<class>, value: <40 home>, keep: 1, found: {sound: 2, dead: 1}}
+`},
+	{"lots", "together", `lots:
+  - id: lot-1
+    seller:  # who sells it, as in <seller>
+    price:  # paid or likely, as in <60 sale>
+    premium: 0%  # the buyer's, as in 20%
+    size:  # outside, as in 40x30x20 cm
+    items:  # a line for each, or the name of a list: items: items.csv
+      -  # as in {id: jack, what: Jack plane, count: 2, weight: 1.9 kg<class>, value: <40 home>}
+  - id: lot-2
+    seller:  # as in <seller>
+    price:  # as in <25 sale>
+    premium: 0%  # as in 20%
+    size:  # as in 30x20x10 cm
+    items:
+      -  # as in {id: square, what: Try square, weight: 310 g<class>, value: <12 home>}
+`},
+	{"charges", "bid split price", `charges:
+  - what: Parcel
+    kind: freight  # freight, insurance, fee or repair
+    amount:  # what it costs, or will cost, as in <14 sale>
+`},
+	{"parcels", "", `parcels:  # which lots travel in which box; all in one, if left out
+  - {id: box-1, lots: [<lots>], insurance: <2 sale>, billed: 4.6 kg}
+`},
+	{"sending", "together", `sending:
+  services:  # one entry for each, or the name of a file with such a list
+    - name: surface
+      currency: <sale>
+      steps:  # by weight
+        - up-to: 20 kg
+          price:  # as in <24 sale>
+  packing: {share: 8%, fixed: 300 g, padding: 1 cm}
+`},
+	{"customs", "bid split price together defaults", `customs:
+  use: personal  # personal, gift or resale
+  by: post  # post, courier or cargo
+  class: goods  # of items that have none of their own
+  classes:
+    goods:
+      duty:  # by the tariff of <to>, as in 2.7%, or free
+`},
+	{"losses", "", `losses: item  # who carries dead and missing pieces: item, lot, haul or written-off
+`},
+	{"selling", "price", `selling:
+  target: 10%  # of the price, to be left; or <5 home>, or 30% on cost
+  venues:  # one entry for each, or the name of a file with such a list
+    - name: venue-1
+      fees:
+        - what: commission
+          percent:  # of the price, as in 8%
+      postage:  # what sending one costs you, as in <6 home>, or 0
+`},
+	{"bidding", "bid", `bidding:
+  start: <1 sale>  # the first bid that is taken
+  goal: <goal>  # also profit, margin, risk (of a loss) and budget
+`},
+	{"bidding", "defaults", `bidding:
+  goal: <goal>  # also profit, margin, risk (of a loss) and budget
+`},
+	{"risks", "", `risks:  # what may happen to many pieces at once
+  - {chance: 2%, what: dropped on the way, keeps: 30%}
+`},
+	{"premiums", "defaults", `premiums:  # of sellers, as in {tidemark: 20%}
+`},
+	{"wanted", "defaults", `wanted: {default: 1}  # how many pieces of a model you keep
+`},
+}
+
+// text writes the file.
+func (d *draft) text() string {
+	d.values = map[string]string{"sale": d.sale.Code(), "to": d.haul.To, "seller": "tidemark", "spread": "0%", "goal": "{return: 20%}", "lots": "lot-1", "class": d.classExample(), "rates": d.rateLines()}
+	if d.For == "together" {
+		d.values["lots"] = "lot-1, lot-2"
+	}
+	var head, tail strings.Builder
+	head.WriteString(d.head())
+	for _, key := range draftKeys() {
+		text, now := d.section(key)
+		switch {
+		case text == "" || !d.fits(key) || d.given(key):
+		case now:
+			head.WriteString("\n" + d.fill(text))
+		default:
+			tail.WriteString("\n" + noted(exampled(d.fill(text))))
+		}
+	}
+	if tail.Len() > 0 {
+		tail.WriteString("\n")
+	}
+	return align(head.String() + "\n# What more the file may hold: take the marks off a block that you need.\n" + strings.TrimSuffix(tail.String(), "\n"))
+}
+
+// draftKeys are the sections, each once.
+func draftKeys() []string {
+	var keys []string
+	for _, s := range draftSections {
+		keys = append(keys, s.key)
+	}
+	return slices.Compact(keys)
+}
+
+// section is what a new file says under a key: as the step needs it now, or, where
+// it needs none, in general.
+func (d *draft) section(key string) (text string, now bool) {
+	for _, s := range draftSections {
+		switch {
+		case s.key != key:
+		case slices.Contains(strings.Fields(s.steps), d.For):
+			return s.text, true
+		case text == "":
+			text = s.text
+		}
+	}
+	return text, false
+}
+
+// head writes what stands above the sections.
+func (d *draft) head() string {
+	if d.For == "defaults" {
+		return fmt.Sprintf("# What your lot files take from here, by their line with: ../book.yaml\nlotcost-book: %s\nhome: %s\nto: %s\n", version, d.home, d.haul.To)
+	}
+	text := "lotcost: " + version + "\n"
+	if d.book != nil {
+		text += "with: " + plain(d.With) + "  # what it says need not stand here\n"
+	}
+	if d.book == nil || d.book.home != d.home {
+		text += "home: " + d.home.Code() + "\n"
+	}
+	text += "date: " + d.haul.Date.Format(time.DateOnly) + "  # day of purchase\n"
+	text += "from: " + d.haul.From + "\n"
+	if usual, _ := d.bookText("to"); usual != d.haul.To {
+		text += "to: " + d.haul.To + "\n"
+	}
+	if d.territory == 0 && d.haul.From != d.haul.To && customs.NewBook(d.Rules).Crossed(d.haul.From, d.haul.To) {
+		text += "# The rules of entry into " + d.haul.To + " on that day are not known here: what it takes is a charge of yours.\n"
+	}
+	return text
+}
+
+func (d *draft) bookText(keys ...string) (string, bool) {
+	if d.book == nil {
+		return "", false
+	}
+	n := d.book.Get(keys[0])
+	for _, key := range keys[1:] {
+		below := input.Node{}
+		n.Each(func(name string, value input.Node) {
+			if name == key {
+				below = value
+			}
+		})
+		n = below
+	}
+	if n.IsMap() {
+		return "{" + n.Brief() + "}", true
+	}
+	return n.Brief(), n.Given()
+}
+
+// fits reports whether a section is for a case like this.
+func (d *draft) fits(key string) bool {
+	ofDefaults := slices.Contains(bookKeys, key)
+	switch {
+	case d.For == "defaults" && !ofDefaults, d.For != "defaults" && (key == "premiums" || key == "wanted"):
+		return false
+	case key == "customs":
+		return d.territory != 0
+	case key == "exchange":
+		return len(d.rates) > 0 || d.For == "defaults"
+	}
+	return true
+}
+
+// given reports whether the defaults give all that a section would. Where they do
+// not, what they say of it goes into the file, since its section takes their place.
+func (d *draft) given(key string) bool {
+	if d.book == nil || !d.book.Has(key) {
+		return false
+	}
+	switch key {
+	case "exchange":
+		if spread, ok := d.bookText("exchange", "spread"); ok {
+			d.values["spread"] = spread
+		}
+		return false
+	case "bidding":
+		if goal, ok := d.bookText("bidding", "goal"); ok {
+			d.values["goal"] = goal
+		}
+		_, starts := d.bookText("bidding", "start")
+		_, steps := d.bookText("bidding", "steps")
+		return starts || steps || d.For != "bid"
+	}
+	return true
+}
+
+// rateLines are a line with the rate of each currency, empty where none is at hand.
+func (d *draft) rateLines() string {
+	lines := make([]string, len(d.rates))
+	for i, c := range d.rates {
+		lines[i] = "    - " + d.rate(c)
+	}
+	return strings.Join(lines, "\n")
+}
+
+func (d *draft) rate(c money.Currency) string {
+	var table *fx.Table
+	if d.Reference != nil {
+		table = d.Reference(d.haul.Date)
+	}
+	market, err := fx.NewMarket(nil, table, d.haul.Date)
+	var r fx.Rate
+	if err == nil {
+		r, err = market.Rate(fx.Code(c.Code()), fx.Code(d.home.Code()))
+	}
+	if err != nil {
+		return fmt.Sprintf(" # none is at hand (lotcost rates fetch brings some), as in %s = 1.00 %s", amountText("1", c), d.home)
+	}
+	return fmt.Sprintf("%s %s = %s %s  # of %s, by %s", r.Den, c, r.Num, d.home, r.Day.Format(time.DateOnly), r.Source)
+}
+
+// mark is what stands for something that the case gives.
+var mark = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`<(?:(\d+) )?(\w+)>`) })
+
+// fill puts what the case gives in the place of the marks: amounts such as
+// <40 home> are of its currencies.
+func (d *draft) fill(text string) string {
+	if d.book != nil && d.book.Has("premiums") {
+		text = withoutLine(text, "    premium: ")
+		d.values["seller"] = d.sellerExample()
+	}
+	if d.For == "defaults" {
+		text = withoutLine(withoutLine(text, "  rates:"), "<rates>")
+	}
+	return mark().ReplaceAllStringFunc(text, func(m string) string {
+		parts := mark().FindStringSubmatch(m)
+		if parts[1] == "" {
+			return d.values[parts[2]]
+		}
+		cur := d.home
+		if parts[2] == "sale" {
+			cur = d.sale
+		}
+		return amountText(parts[1], cur)
+	})
+}
+
+// amountText is an amount for an example, a hundred times as much in a currency
+// without a smaller unit.
+func amountText(number string, c money.Currency) string {
+	if c.Digits() == 0 {
+		number += "00"
+	}
+	return number + " " + c.Code()
+}
+
+// withoutLine takes the lines out of a text that begin so.
+func withoutLine(text, start string) string {
+	lines := slices.DeleteFunc(strings.SplitAfter(text, "\n"), func(line string) bool { return strings.HasPrefix(line, start) })
+	return strings.Join(lines, "")
+}
+
+// sellerExample is a seller whose premium the defaults know.
+func (d *draft) sellerExample() string {
+	seller := "tidemark"
+	d.book.Get("premiums").Each(func(name string, _ input.Node) { seller = name })
+	return seller
+}
+
+// classExample is a customs class of the defaults, for items that need one.
+func (d *draft) classExample() string {
+	if _, usual := d.bookText("customs", "class"); usual {
+		return ""
+	}
+	classes, _ := d.bookText("customs", "classes")
+	name := strings.FieldsFunc(classes, func(c rune) bool { return strings.ContainsRune("{}:, ", c) })
+	if len(name) == 0 || d.territory == 0 {
+		return ""
+	}
+	return ", class: " + plain(name[0])
+}
+
+// noted makes notes of the lines of a section.
+func noted(text string) string {
+	return "# " + strings.ReplaceAll(strings.TrimSuffix(text, "\n"), "\n", "\n# ") + "\n"
+}
+
+// gap is a line on which a figure is still to be filled in, and its example.
+var gap = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?m)^(\s*(?:- )?(?:[\w-]+:|-))\s+#( .*?)?,? ?as in (\{.*\}|[^,\n]*)(.*)$`)
+})
+
+// exampled fills each gap with its example.
+func exampled(text string) string { return gap().ReplaceAllString(text, "$1 $3") }
+
+// noteColumn is where notes begin.
+const noteColumn = 31
+
+// noteBehind is a line that has a note behind a figure.
+var noteBehind = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?m)^( *(?:# )?\S.*?) {2,}# (.*)$`) })
+
+// align puts the notes behind figures below each other.
+func align(text string) string {
+	return noteBehind().ReplaceAllStringFunc(text, func(line string) string {
+		parts := noteBehind().FindStringSubmatch(line)
+		return fmt.Sprintf("%-*s # %s", noteColumn-2, parts[1], parts[2])
+	})
+}

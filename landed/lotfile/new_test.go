@@ -1,0 +1,150 @@
+package lotfile_test
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"lotcost/fx"
+	"lotcost/landed"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
+)
+
+var someDay = time.Date(2026, 10, 3, 12, 0, 0, 0, time.UTC)
+
+// empty is a line of a new file on which something is still to be written, with
+// what may be written there.
+var empty = regexp.MustCompile(`(?m)^([^#\n]*[:-]) +#.* as in ([^{,\n]+|\{.*\}).*$`)
+
+// filledIn writes the example on each such line.
+func filledIn(text string) string { return empty.ReplaceAllString(text, "$1 $2") }
+
+// blocks are the sections, and the single lines, that stand as notes in a file.
+func blocks(text string) []string {
+	return regexp.MustCompile(`(?m)^( *)# [a-z-]+:.*(\n# .*)*`).FindAllString(text, -1)
+}
+
+// valid reads a file and splits it; nothing in it may be strange.
+func valid(t testing.TB, name, text, folder string) *lotfile.File {
+	t.Helper()
+	f, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{Today: someDay, Warn: func(f *source.Fault) { t.Errorf("%s: %v", name, f) }})
+	if err == nil {
+		_, err = landed.Split(f.WithoutOpen())
+	}
+	if err != nil {
+		t.Fatalf("%s: %v in\n%s", name, err, text)
+	}
+	return f
+}
+
+// TestNew: for whatever case, a new file is valid once what is empty is filled in,
+// and so it is with any of its notes taken for text, and with all of them.
+func TestNew(t *testing.T) {
+	folder := t.TempDir()
+	write(t, folder, "book.yaml", shortBook)
+	write(t, folder, "poor.yaml", "lotcost-book: 1\nhome: EUR\nexchange: {spread: 1.75%}\nbidding: {goal: {margin: 10%, risk: 20%}}\n")
+	ways := [][2]string{{"GB", "DE"}, {"JP", "US"}, {"GB", "CA-ON"}, {"FR", "DE"}, {"US", "US"}, {"JP", "BR"}, {"de", "jp"}, {"KW", "CH"}}
+	for _, step := range lotfile.Steps()[:4] {
+		for i, way := range ways {
+			for _, with := range []string{"", "book.yaml", "poor.yaml"} {
+				if with != "" && i%2 == 1 {
+					continue
+				}
+				name := fmt.Sprint(step, way, with)
+				text, err := lotfile.New(lotfile.Case{For: step, From: way[0], To: way[1], With: with}, folder, lotfile.Options{Today: someDay})
+				if err != nil {
+					t.Fatal(name, err)
+				}
+				text = filledIn(text)
+				f := valid(t, name, text, folder)
+				if open := len(f.Open()) > 0; open != (step == "bid") {
+					t.Errorf("%s: a price is open: %v", name, open)
+				}
+				all := text
+				for _, block := range blocks(text) {
+					as := regexp.MustCompile(`(?m)^( *)# `).ReplaceAllString(block, "$1")
+					valid(t, name+" "+block, strings.Replace(text, block, as, 1), folder)
+					all = strings.Replace(all, block, as, 1)
+				}
+				valid(t, name+" all", all, folder)
+			}
+		}
+	}
+}
+
+// The defaults are a new file too, and a haul that names them needs little else.
+func TestNewDefaults(t *testing.T) {
+	folder := t.TempDir()
+	for _, to := range []string{"DE", "US", "CA-ON", "BR", "JP"} {
+		text, err := lotfile.New(lotfile.Case{For: "defaults", To: to}, folder, lotfile.Options{Today: someDay})
+		if err != nil {
+			t.Fatal(err)
+		}
+		book := filledIn(text)
+		for _, block := range append(blocks(book), "") {
+			write(t, folder, "book.yaml", strings.Replace(book, block, regexp.MustCompile(`(?m)^( *)# `).ReplaceAllString(block, "$1"), 1))
+			haul, err := lotfile.New(lotfile.Case{From: "GB", With: "book.yaml"}, folder, lotfile.Options{Today: someDay})
+			if err != nil {
+				t.Fatal(to, block, err)
+			}
+			f := valid(t, to+block, filledIn(haul), folder)
+			if f.Lots[0].Premium.String() != "0.2" || strings.Contains(haul, "\nhome:") || strings.Contains(haul, "\nto:") || strings.Contains(haul, "premium: ") || to != "BR" && f.Border == nil {
+				t.Errorf("it says again what the defaults say, or not what they do:\n%s", haul)
+			}
+		}
+	}
+}
+
+// A rate of a table at hand is in the file, exact and with its day.
+func TestNewRate(t *testing.T) {
+	data, err := os.ReadFile(filepath.Join("../../testdata/rates", "eurofxref-2025.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	o := lotfile.Options{Today: someDay, Reference: func(on time.Time) *fx.Table {
+		table, err := fx.ReadTable(strings.NewReader(string(data)), fx.Window{On: on, Lift: true, Name: "eurofxref-2025.csv"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return table
+	}}
+	for _, c := range []struct{ from, to, want string }{
+		{"JP", "CA-ON", "    - 163.36 JPY = 1.5658 CAD # of 2025-05-09, by eurofxref-2025.csv"},
+		{"JP", "DE", "    - 163.36 JPY = 1 EUR      # of 2025-05-09, by eurofxref-2025.csv"},
+		{"DE", "JP", "    - 1 EUR = 163.36 JPY      # of 2025-05-09, by eurofxref-2025.csv"},
+	} {
+		text, err := lotfile.New(lotfile.Case{From: c.from, To: c.to, Date: "2025-05-10"}, ".", o)
+		if err != nil || !strings.Contains(text, "\n"+c.want+"\n") {
+			t.Errorf("%v, no %q in\n%s", err, c.want, text)
+		}
+	}
+}
+
+// What a case cannot be is told of its flag.
+func TestNewMistakes(t *testing.T) {
+	folder := t.TempDir()
+	write(t, folder, "bad.yaml", "lotcost-book: 1\nhome: EURO\n")
+	for _, c := range []struct {
+		of   lotfile.Case
+		want string
+	}{
+		{lotfile.Case{To: "DE"}, "--from: from is missing: write where it comes from, as in --from JP"},
+		{lotfile.Case{From: "GB"}, "--to: to is missing: write where it goes, as in --to DE or --to CA-ON"},
+		{lotfile.Case{From: "GB", To: "DE", For: "bit"}, `--for: unknown word "bit": did you mean bid?`},
+		{lotfile.Case{From: "GB", To: "DE", Home: "EURO"}, `--home: currency "EURO" is not an ISO 4217 code: did you mean EUR?`},
+		{lotfile.Case{From: "GB", To: "CA"}, "--to: "},
+		{lotfile.Case{From: "GB", To: "DE", With: "none.yaml"}, `--with: there is no file "none.yaml" beside the lot file: check the name`},
+		{lotfile.Case{From: "GB", To: "DE", With: "bad.yaml"}, filepath.Join(folder, "bad.yaml") + `:2:7: home: currency "EURO"`},
+		{lotfile.Case{From: "GB", To: "DE", Date: "soon"}, "--date: "},
+	} {
+		text, err := lotfile.New(c.of, folder, lotfile.Options{Today: someDay})
+		if err == nil || !strings.HasPrefix(err.Error(), c.want) || strings.Contains(err.Error(), "\n") || text != "" {
+			t.Errorf("%+v: got %v, want %s", c.of, err, c.want)
+		}
+	}
+}
