@@ -203,12 +203,12 @@ func (s *splitter) divide(c *ItemCost, item *Item) *opened {
 // equally, the earlier pieces bearing the odd units: nothing where there are
 // none.
 func firstOf(total, some, n int64) int64 {
-	parts, err := money.Equal(total, n)
+	large, small, larger, err := money.Equal(total, n)
 	if err != nil {
 		return 0
 	}
-	large := min(some, parts.Larger)
-	return large*parts.Large + (some-large)*parts.Small
+	larger = min(some, larger)
+	return larger*large + (some-larger)*small
 }
 
 // forParts returns what pieces for parts carry: what they should bring, but no

@@ -214,12 +214,13 @@ func (c *ItemCost) portions() []portion {
 }
 
 func (p *portion) groups(groups []Group, home money.Currency) []Group {
-	parts, err := money.Equal(p.bears.sum(), p.count)
+	large, small, larger, err := money.Equal(p.bears.sum(), p.count)
 	if err != nil {
 		return groups // there are none
 	}
-	borne := p.bears.over([]int64{parts.Larger * parts.Large, parts.Others * parts.Small}, 0)
-	for i, some := range []struct{ count, each int64 }{{parts.Larger, parts.Large}, {parts.Others, parts.Small}} {
+	others := p.count - larger
+	borne := p.bears.over([]int64{larger * large, others * small}, 0)
+	for i, some := range []struct{ count, each int64 }{{larger, large}, {others, small}} {
 		if some.count > 0 {
 			g := Group{Pieces{p.state, p.what, some.count, money.New(some.each, home)}, money.New(some.count*some.each, home), borne[i]}
 			groups = append(groups, g)

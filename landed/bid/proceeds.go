@@ -306,12 +306,12 @@ func parts(chance decimal.Decimal, n int) []decimal.Decimal {
 		list[0] = chance
 		return list
 	}
-	shares, err := money.Equal(units.IntPart(), int64(n))
+	large, small, larger, err := money.Equal(units.IntPart(), int64(n))
 	list := make([]decimal.Decimal, n)
 	for i := range list {
-		each := shares.Large
-		if err != nil || int64(i) >= shares.Larger {
-			each = shares.Small
+		each := large
+		if err != nil || int64(i) >= larger {
+			each = small
 		}
 		list[i] = decimal.New(each, -places)
 	}

@@ -234,8 +234,8 @@ func (a *assessor) takePieces(w *parcelWork, room int64, at int) {
 
 // dearest is the price of the dearest piece.
 func (l *lineWork) dearest() int64 {
-	each, _ := money.Equal(l.goods, l.Count)
-	return each.Large
+	large, _, _, _ := money.Equal(l.goods, l.Count)
+	return large
 }
 
 // scaled is the part of an amount of a line that its pieces left over carry.

@@ -109,13 +109,13 @@ func (w *worker) carriesValue(c *landed.ItemCost, o *Offer) bool {
 
 // divide divides what some pieces carry equally.
 func divide(cost money.Amount, state landed.State, n int64) []landed.Pieces {
-	parts, err := money.Equal(cost.Minor(), n)
+	large, small, larger, err := money.Equal(cost.Minor(), n)
 	if err != nil {
 		return nil
 	}
-	groups := []landed.Pieces{{State: state, Count: parts.Larger, Each: money.New(parts.Large, cost.Currency())}}
-	if parts.Others > 0 {
-		groups = append(groups, landed.Pieces{State: state, Count: parts.Others, Each: money.New(parts.Small, cost.Currency())})
+	groups := []landed.Pieces{{State: state, Count: larger, Each: money.New(large, cost.Currency())}}
+	if larger < n {
+		groups = append(groups, landed.Pieces{State: state, Count: n - larger, Each: money.New(small, cost.Currency())})
 	}
 	return groups
 }

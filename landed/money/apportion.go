@@ -253,27 +253,20 @@ func ApportionBig(dst []int64, total int64, weights []*big.Int) error {
 	return nil
 }
 
-// Parts is a total divided equally over pieces: the first Larger pieces get
-// Large each, the others Small. Large and Small differ by at most one unit.
-type Parts struct {
-	Large, Small   int64
-	Larger, Others int64 // how many pieces get which
-}
-
-// Equal divides total equally over n pieces by largest remainder: where it
-// does not divide, the earlier pieces carry one unit more (one less, for a
-// negative total). It returns [ErrNoWeight] unless n is positive.
-func Equal(total, n int64) (Parts, error) {
+// Equal divides total equally over n pieces by largest remainder: the first
+// larger pieces get large each, the others small, which differs by at most one
+// unit: one more, or for a negative total one less. It returns [ErrNoWeight]
+// unless n is positive.
+func Equal(total, n int64) (large, small, larger int64, err error) {
 	if n <= 0 {
-		return Parts{}, ErrNoWeight
+		return 0, 0, 0, ErrNoWeight
 	}
 	q, r := total/n, total%n
-	unit := int64(1)
-	if total < 0 {
-		unit, r = -1, -r
+	switch {
+	case r == 0:
+		return q, q, n, nil
+	case total < 0:
+		return q - 1, q, -r, nil
 	}
-	if r == 0 {
-		return Parts{Large: q, Small: q, Larger: n}, nil
-	}
-	return Parts{Large: q + unit, Small: q, Larger: r, Others: n - r}, nil
+	return q + 1, q, r, nil
 }

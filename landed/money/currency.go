@@ -82,7 +82,7 @@ func Currencies() []Currency {
 }
 
 // ParseCurrency finds the currency of a three-letter code, in capitals or small
-// letters. It returns an [*UnknownCurrencyError] for anything else.
+// letters. For anything else the error says which code may be meant.
 func ParseCurrency(code string) (Currency, error) {
 	if len(code) == codeLen {
 		base, capitals := 0, strings.ToUpper(code)
@@ -93,7 +93,7 @@ func ParseCurrency(code string) (Currency, error) {
 			base += (len(row.codes) + 1) / (codeLen + 1)
 		}
 	}
-	return 0, &UnknownCurrencyError{code, nearestCode(code)}
+	return 0, &unknownCurrencyError{code, nearestCode(code)}
 }
 
 // MustCurrency is [ParseCurrency] for codes fixed in a program: it panics
@@ -106,14 +106,14 @@ func MustCurrency(code string) Currency {
 	return c
 }
 
-// UnknownCurrencyError tells that a code is none of ISO 4217.
-type UnknownCurrencyError struct {
+// unknownCurrencyError tells that a code is none of ISO 4217.
+type unknownCurrencyError struct {
 	code    string // as given
 	nearest string // a known code that was perhaps meant, or ""
 }
 
 // Error quotes the code and says which may have been meant.
-func (e *UnknownCurrencyError) Error() string {
+func (e *unknownCurrencyError) Error() string {
 	if e.nearest != "" {
 		return fmt.Sprintf("currency %q is not an ISO 4217 code: did you mean %s?", e.code, e.nearest)
 	}

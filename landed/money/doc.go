@@ -20,6 +20,6 @@
 //
 // # Errors
 //
-// [ParseError], [UnknownCurrencyError] and [MismatchError] tell the offending
+// [ParseError] and [MismatchError] tell the offending
 // value; [ErrOverflow] and [ErrNoWeight] are sentinels.
 package money

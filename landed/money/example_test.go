@@ -77,9 +77,9 @@ func ExampleApportionBig() {
 }
 
 func ExampleEqual() {
-	p, err := money.Equal(10000, 3) // 100.00 CAD over three chisels
-	fmt.Println(p.Larger, "at", p.Large, "and", p.Others, "at", p.Small, err)
-	// Output: 1 at 3334 and 2 at 3333 <nil>
+	large, small, larger, err := money.Equal(10000, 3) // 100.00 CAD over three chisels
+	fmt.Println(larger, "at", large, "and the others at", small, err)
+	// Output: 1 at 3334 and the others at 3333 <nil>
 }
 
 // 10,000 yen in euro, at 171.94 yen to the euro (reference rate of the European

@@ -5,3 +5,6 @@ var (
 	ErrNegativeWeight = errNegativeWeight
 	ErrRoom           = errRoom
 )
+
+// UnknownCurrencyError tells that a code is none of ISO 4217.
+type UnknownCurrencyError = unknownCurrencyError

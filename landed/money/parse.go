@@ -45,7 +45,7 @@ func (e *ParseError) Parts() (what, remedy string) {
 // the signs those are read that one currency alone uses.
 //
 // It returns a [*ParseError] for what is ambiguous ("1.250 EUR", "1,25 EUR",
-// "$40") or no amount at all, an [*UnknownCurrencyError], or a ParseError
+// "$40") or no amount at all, an error that names a currency code that is none, or a ParseError
 // whose reason says that the amount is too large.
 func Parse(s string) (Amount, error) { return ParseIn(s, 0) }
 

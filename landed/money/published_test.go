@@ -50,9 +50,9 @@ func (c sharingCase) test(t *testing.T) {
 		t.Errorf("ApportionBig of %d over %v: got %v, %v, want %v", c.Total, c.Weights, large, err, c.Shares)
 	}
 	for i, n := range c.Pieces {
-		parts, err := money.Equal(got[i], n)
-		if want := (money.Parts{Large: c.Each[i], Small: c.Each[i], Larger: n}); err != nil || parts != want {
-			t.Errorf("%d over %d pieces: got %+v, %v, want %+v", got[i], n, parts, err, want)
+		large, small, larger, err := money.Equal(got[i], n)
+		if err != nil || large != c.Each[i] || small != c.Each[i] || larger != n {
+			t.Errorf("%d over %d pieces: got %d, %d, %d, %v, want %d each", got[i], n, large, small, larger, err, c.Each[i])
 		}
 	}
 }

@@ -147,9 +147,9 @@ func (p *Plan) Bought(c *landed.ItemCost) money.Amount {
 	for _, k := range kinds {
 		paid += c.Share(k).Minor()
 	}
-	parts, err := money.Equal(paid, c.Count+c.Found.Extra)
+	large, small, _, err := money.Equal(paid, c.Count+c.Found.Extra)
 	if err != nil || paid < 0 {
 		return money.New(0, c.Cost.Currency())
 	}
-	return money.New(min(parts.Large, parts.Small), c.Cost.Currency())
+	return money.New(min(large, small), c.Cost.Currency())
 }
