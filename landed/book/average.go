@@ -111,13 +111,13 @@ func (l *ledger) restock(pools map[string]*pool) {
 
 // each divides the cost of pieces in stock equally.
 func each(s *Stock) []landed.Pieces {
-	parts, err := money.Equal(s.Cost.Minor(), s.Count)
+	large, small, larger, err := money.Equal(s.Cost.Minor(), s.Count)
 	if err != nil {
 		return nil
 	}
-	one := landed.Pieces{State: s.State, What: s.Each[0].What, Count: parts.Larger, Each: money.New(parts.Large, s.Cost.Currency())}
+	one := landed.Pieces{State: s.State, What: s.Each[0].What, Count: larger, Each: money.New(large, s.Cost.Currency())}
 	list := []landed.Pieces{one}
-	if one.Count, one.Each = parts.Others, money.New(parts.Small, s.Cost.Currency()); one.Count > 0 {
+	if one.Count, one.Each = s.Count-larger, money.New(small, s.Cost.Currency()); one.Count > 0 {
 		list = append(list, one)
 	}
 	return list
