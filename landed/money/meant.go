@@ -35,7 +35,7 @@ func show(err error, s string, home Currency) error {
 	if p != nil {
 		shown.Reason = p.Reason
 	}
-	var unknown *UnknownCurrencyError
+	var unknown *unknownCurrencyError
 	if errors.As(err, &unknown) {
 		shown.Reason = fmt.Sprintf("has no currency code of ISO 4217 in %q", unknown.code)
 	}

@@ -25,7 +25,7 @@ type ParseError struct {
 	err   error // what was found first, where readings stand in its place; may be nil
 }
 
-// Unwrap returns what was found first, such as an [*UnknownCurrencyError].
+// Unwrap returns what was found first.
 func (e *ParseError) Unwrap() error { return e.err }
 
 // Error quotes the text, and says what is wrong and how to write it.
