@@ -21,9 +21,22 @@ import (
 	"lotcost/landed/source"
 )
 
-// cache is the folder in which fetched tables are kept, "" where there is no
-// place for one. Its index tells which was fetched last, and when.
+// cache is the folder in which fetched files are kept, "" where there is no
+// place for one. An index for each kind tells which was fetched last, and when.
 type cache string
+
+// kind is a kind of fetched files.
+type kind struct {
+	index  string // the name of its index
+	former string // what was kept before there was an index; "" for none
+	what   string
+	again  string // how to fetch one
+}
+
+var (
+	rateTables = kind{"fetched.json", path.Base(fetch.ECB90Days), "table", "lotcost rates fetch"}
+	tariffs    = kind{"fetched-tariff.json", "", "tariff", "lotcost rules fetch us"}
+)
 
 // cache finds the folder. A relative one would lie wherever the command runs.
 func (s streams) cache() cache {
@@ -36,44 +49,44 @@ func (s streams) cache() cache {
 	return ""
 }
 
-// rateTable is a table of rates in a file.
-type rateTable struct {
-	path    string // "" when there is none
-	fetched string // the day of fetching, as in 2026-10-03; "" if not known
+// fetched is a fetched file.
+type fetched struct {
+	path string // "" when there is none
+	day  string // of fetching, as in 2026-10-03; "" if not known
 }
 
 // indexEntry is what the index of a cache holds.
 type indexEntry struct {
-	File    string `json:"file"`    // the table fetched last, in the cache
+	File    string `json:"file"`    // the one fetched last, in the cache
 	Fetched string `json:"fetched"` // the day, by the clock of this machine
 }
 
-const indexName = "fetched.json"
-
-// last finds the table that was fetched last.
-func (c cache) last() (rateTable, error) {
+// last finds the file of a kind that was fetched last.
+func (c cache) last(k kind) (fetched, error) {
 	if c == "" {
-		return rateTable{}, nil
+		return fetched{}, nil
 	}
-	entry := indexEntry{File: path.Base(fetch.ECB90Days)} // what was kept before there was an index
-	index := filepath.Join(string(c), indexName)
-	data, err := readPlain(index)
+	entry := indexEntry{File: k.former}
+	index := filepath.Join(string(c), k.index)
+	data, err := k.readPlain(index)
 	switch {
+	case errors.Is(err, fs.ErrNotExist) && entry.File == "":
+		return fetched{}, nil
 	case errors.Is(err, fs.ErrNotExist):
 	case err != nil:
-		return rateTable{}, err
+		return fetched{}, err
 	case json.Unmarshal(data, &entry) != nil || !filepath.IsLocal(entry.File) || filepath.Base(entry.File) != entry.File:
-		return rateTable{}, badCache(index, "this does not tell which table was fetched last")
+		return fetched{}, k.bad(index, "this does not tell which "+k.what+" was fetched last")
 	}
-	table := rateTable{filepath.Join(string(c), entry.File), entry.Fetched}
+	table := fetched{filepath.Join(string(c), entry.File), entry.Fetched}
 	info, err := os.Stat(table.path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return rateTable{}, nil
+		return fetched{}, nil
 	case err != nil:
-		return rateTable{}, err
+		return fetched{}, err
 	case !info.Mode().IsRegular():
-		return rateTable{}, badCache(table.path, "this is no plain file")
+		return fetched{}, k.bad(table.path, "this is no plain file")
 	}
 	return table, nil
 }
@@ -81,7 +94,7 @@ func (c cache) last() (rateTable, error) {
 // reference returns the table fetched last, for the nearest day that it has. It
 // is for a check beside the answer, so a table that cannot be read is none.
 func (c cache) reference(on time.Time) *fx.Table {
-	t, err := c.last()
+	t, err := c.last(rateTables)
 	if err != nil || t.path == "" {
 		return nil
 	}
@@ -99,10 +112,10 @@ func (c cache) reference(on time.Time) *fx.Table {
 
 // readPlain reads a file of the cache, which has no business to be anything
 // else, and to be large.
-func readPlain(path string) ([]byte, error) {
+func (k kind) readPlain(path string) ([]byte, error) {
 	info, err := os.Stat(path)
 	if err == nil && !info.Mode().IsRegular() {
-		err = badCache(path, "this is no plain file")
+		err = k.bad(path, "this is no plain file")
 	}
 	if err != nil {
 		return nil, err
@@ -110,33 +123,33 @@ func readPlain(path string) ([]byte, error) {
 	return lotfile.Text(path, lotfile.Options{})
 }
 
-func badCache(path, what string) error {
-	return source.Faults{{At: source.Origin{File: path}, What: what, Remedy: "remove it and fetch a table: lotcost rates fetch"}}
+func (k kind) bad(path, what string) error {
+	return source.Faults{{At: source.Origin{File: path}, What: what, Remedy: "remove it and fetch a " + k.what + ": " + k.again}}
 }
 
-// keep puts a fetched table into the cache, and then notes that it is the one
-// to use.
-func (c cache) keep(t *fetch.Table, day time.Time) (rateTable, error) {
+// keep puts a fetched file into the cache, and then notes that it is the one of
+// its kind to use.
+func (c cache) keep(k kind, t *fetch.File, day time.Time) (fetched, error) {
 	kept, err := c.store(t, day)
 	if err != nil {
-		return rateTable{}, err
+		return fetched{}, err
 	}
-	entry, err := json.Marshal(indexEntry{File: t.Name, Fetched: kept.fetched})
+	entry, err := json.Marshal(indexEntry{File: t.Name, Fetched: kept.day})
 	if err != nil {
-		return rateTable{}, err
+		return fetched{}, err
 	}
-	return kept, whole.Replace(filepath.Join(string(c), indexName), func(w io.Writer) error {
+	return kept, whole.Replace(filepath.Join(string(c), k.index), func(w io.Writer) error {
 		_, err := w.Write(append(entry, '\n'))
 		return err
 	})
 }
 
-// store puts a fetched table into the folder.
-func (c cache) store(t *fetch.Table, day time.Time) (rateTable, error) {
+// store puts a fetched file into the folder.
+func (c cache) store(t *fetch.File, day time.Time) (fetched, error) {
 	if err := os.MkdirAll(string(c), 0o755); err != nil {
-		return rateTable{}, err
+		return fetched{}, err
 	}
-	kept := rateTable{filepath.Join(string(c), t.Name), day.Format(time.DateOnly)}
+	kept := fetched{filepath.Join(string(c), t.Name), day.Format(time.DateOnly)}
 	return kept, whole.Replace(kept.path, func(w io.Writer) error {
 		_, err := w.Write(t.Text)
 		return err
@@ -144,7 +157,7 @@ func (c cache) store(t *fetch.Table, day time.Time) (rateTable, error) {
 }
 
 // days are the days of the table, as far as it can be read; nil of what is none.
-func (t rateTable) days() []time.Time {
+func (t fetched) days() []time.Time {
 	info, err := os.Stat(t.path)
 	if err != nil || !info.Mode().IsRegular() {
 		return nil
@@ -161,7 +174,7 @@ func (t rateTable) days() []time.Time {
 // lost tells which days of the table used so far a new one lacks. A table of
 // the last months moves on: it loses days at its start as it gains them at its
 // end.
-func lost(before rateTable, had []time.Time, now *fetch.Table, kept rateTable) []sheet.Note {
+func lost(before fetched, had []time.Time, now *fetch.Table, kept fetched) []sheet.Note {
 	has := now.Summary.Days
 	lost := slices.DeleteFunc(slices.Clone(had), func(day time.Time) bool {
 		_, still := slices.BinarySearchFunc(has, day, time.Time.Compare)

@@ -143,19 +143,19 @@ func (o *rateOptions) published(s streams, day time.Time, from, to money.Currenc
 	if err != nil {
 		return fx.Rate{}, inputFault(source.Origin{}, err)
 	}
-	if t.fetched != "" {
-		r.Steps = append(r.Steps, r.Source+" was fetched on "+t.fetched)
+	if t.day != "" {
+		r.Steps = append(r.Steps, r.Source+" was fetched on "+t.day)
 	}
 	return r, nil
 }
 
 // tableFile is the table to read: the one asked for, or the one fetched last
 // when there is one.
-func (o *rateOptions) tableFile(s streams) (rateTable, error) {
+func (o *rateOptions) tableFile(s streams) (fetched, error) {
 	if o.table != "" {
-		return rateTable{path: o.table}, nil
+		return fetched{path: o.table}, nil
 	}
-	return s.cache().last()
+	return s.cache().last(rateTables)
 }
 
 // inputFault makes a fault of what is wrong with the user's rates.
@@ -287,7 +287,7 @@ func (o *rateOptions) list(s streams) error {
 	if err != nil {
 		return tableFault(t.path, err)
 	}
-	return o.write(s, show.TableSummary(t.path, t.fetched, sum))
+	return o.write(s, show.TableSummary(t.path, t.day, sum))
 }
 
 type fetchOptions struct {
@@ -317,20 +317,25 @@ told.`,
 			return o.run(ctx, s)
 		},
 	}
-	f := c.Flags()
 	o.URL = fetch.ECB90Days
-	f.Var(given{&o.URL}, "url", "the `ADDRESS` of the table")
-	f.DurationVar(&o.Timeout, "timeout", 30*time.Second, "give up after this `TIME`")
-	f.Int64Var(&o.MaxBytes, "max-bytes", 64<<20, "refuse more than so many `BYTES`")
-	f.Var(given{&o.into}, "into", "keep it in this `FOLDER`, for --table; default: lotcost in your cache folder")
-	if err := c.MarkFlagDirname("into"); err != nil {
-		panic(err) // the flag was not defined
-	}
+	o.addFlags(c, "table", "--table", 64<<20)
 	return c
 }
 
-func (o *fetchOptions) run(ctx context.Context, s streams) error {
-	folder := s.cache()
+// addFlags adds those of a command that fetches a file of some kind, for what names it.
+func (o *fetchOptions) addFlags(c *cobra.Command, what, named string, most int64) {
+	f := c.Flags()
+	f.Var(given{&o.URL}, "url", "the `ADDRESS` of the "+what)
+	f.DurationVar(&o.Timeout, "timeout", 30*time.Second, "give up after this `TIME`")
+	f.Int64Var(&o.MaxBytes, "max-bytes", most, "refuse more than so many `BYTES`")
+	f.Var(given{&o.into}, "into", "keep it in this `FOLDER`, for "+named+"; default: lotcost in your cache folder")
+	if err := c.MarkFlagDirname("into"); err != nil {
+		panic(err) // the flag was not defined
+	}
+}
+
+// check refuses what cannot be fetched so.
+func (o *fetchOptions) check(folder cache) error {
 	switch {
 	case o.Timeout <= 0:
 		return &usageError{"--timeout leaves no time", "write it as in --timeout 30s"}
@@ -339,26 +344,46 @@ func (o *fetchOptions) run(ctx context.Context, s streams) error {
 	case o.into == "" && folder == "":
 		return &usageError{"there is no cache folder", "name a folder with --into FOLDER"}
 	}
-	got, err := o.Fetch(ctx)
+	return nil
+}
+
+// fetchError says what is wrong with an address where it was typed.
+func fetchError(err error) error {
 	var address *fetch.AddressError
 	if errors.As(err, &address) {
 		return &usageError{"--url: " + address.Problem, address.Remedy}
-	} else if err != nil {
+	}
+	return err
+}
+
+// keep puts a file into the folder named, or into the cache, to be used from now on.
+func (o *fetchOptions) keep(folder cache, k kind, f *fetch.File) (fetched, error) {
+	if o.into != "" {
+		return cache(o.into).store(f, time.Now())
+	}
+	return folder.keep(k, f, time.Now())
+}
+
+func (o *fetchOptions) run(ctx context.Context, s streams) error {
+	folder := s.cache()
+	if err := o.check(folder); err != nil {
 		return err
 	}
-	keep, before := folder.keep, rateTable{}
+	got, err := o.Fetch(ctx)
+	if err != nil {
+		return fetchError(err)
+	}
+	before := fetched{path: filepath.Join(o.into, got.Name)}
 	if o.into == "" {
-		before, _ = folder.last() // a bad one is mended by this one
-	} else {
-		keep, before = cache(o.into).store, rateTable{path: filepath.Join(o.into, got.Name)}
+		before, _ = folder.last(rateTables) // a bad one is mended by this one
 	}
 	had := before.days()
 	if o.into != "" && had == nil && whole.Exists(before.path) {
 		return &usageError{before.path + " is there already and is no table of rates", "choose another folder"}
 	}
-	kept, err := keep(got, time.Now())
+	kept, err := o.keep(folder, rateTables, &got.File)
 	if err != nil {
 		return err
 	}
-	return (&output{}).write(s, show.TableSummary(kept.path, kept.fetched, got.Summary, lost(before, had, got, kept)...))
+	return (&output{}).write(s, show.TableSummary(kept.path, kept.day, got.Summary, lost(before, had, got, kept)...))
 }

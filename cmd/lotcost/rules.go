@@ -27,6 +27,8 @@ last checked. With a territory it tells its rules in words, each figure with its
 source, and which figures are from memory only. With --on and --and it tells
 what differs between two days.
 
+With tariff it looks a rate of duty up in a published tariff; fetch brings one.
+
 The rules are data; --rules FILE adds or replaces some. They are no advice: look
 a rule up at its source before you rely on it.`,
 		Example: `  lotcost rules
@@ -45,6 +47,7 @@ a rule up at its source before you rely on it.`,
 	c.Flags().StringVar(&o.on, "on", "", "the `DAY` whose rules are told, such as 2026-10-03; default: today")
 	c.Flags().StringVar(&o.and, "and", "", "another `DAY`: tell what differs between the two")
 	addRulesFlag(c, &o.rules)
+	c.AddCommand(newRulesTariff(s), newRulesFetch(s))
 	return c
 }
 

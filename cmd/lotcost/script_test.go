@@ -105,6 +105,12 @@ func rateServer(t *testing.T) http.Handler {
 		w.Header().Set("Content-Length", strconv.Itoa(len(csv)-4))
 		w.Write(csv[:len(csv)-4])
 	})
+	schedule, err := os.ReadFile("../../testdata/tariff/hts-lines.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	mux.HandleFunc("/hts-2026-5.json", func(w http.ResponseWriter, _ *http.Request) { w.Write(schedule) })
+	mux.HandleFunc("/cut/hts-2026-5.json", func(w http.ResponseWriter, _ *http.Request) { w.Write(schedule[:len(schedule)-4]) })
 	mux.HandleFunc("/slow.xml", func(_ http.ResponseWriter, r *http.Request) {
 		select {
 		case <-r.Context().Done():

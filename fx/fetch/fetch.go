@@ -1,4 +1,4 @@
-// Package fetch brings a published table of exchange rates over the web. It
+// Package fetch brings published files over the web, tables of exchange rates among them. It
 // stores nothing: what came whole and can be read is handed over.
 package fetch
 
@@ -26,43 +26,64 @@ const ECB90Days = "https://www.ecb.europa.eu/stats/eurofxref/eurofxref-hist-90d.
 // mostBytes is what package fx reads of a table at most.
 const mostBytes = 64 << 20
 
-// Request says what to fetch, and how. The zero value fetches [ECB90Days].
+// Request says what to fetch, and how.
 type Request struct {
-	URL      string        // http or https; "" means ECB90Days
+	URL      string        // http or https; "" means ECB90Days where a table is fetched
 	Timeout  time.Duration // for the whole fetch; 0 means 30 seconds
-	MaxBytes int64         // of the file; 0, or more than the 64 MiB that a table may have, means 64 MiB
+	MaxBytes int64         // of the file; 0, or more than a file of its kind may have, as a table 64 MiB, means that
 
 	transport http.RoundTripper // nil means the usual one
 }
 
+// File is a file that came whole.
+type File struct {
+	Name string // the last part of the URL's path, made safe as the name of a file in any folder
+	Text []byte
+}
+
 // Table is a table that came whole.
 type Table struct {
-	Name    string // the last part of the URL's path, made safe as the name of a file in any folder
-	Text    []byte
+	File
 	Summary fx.Summary // of the whole table, which was checked in full
 }
 
 // Fetch brings the table. An XML table is whole when its root element is closed, a CSV table when it ends with a line end; one that was
-// cut off just there cannot be told from a whole one, but has fewer days than before.
+// cut off just there cannot be told from a whole one, but has fewer days than before. Errors are those of [Request.File]; an
+// [*fx.TableError] if the body is not a table is among the causes.
+func (r Request) Fetch(ctx context.Context) (*Table, error) {
+	t := &Table{}
+	r.URL = cmp.Or(r.URL, ECB90Days)
+	f, err := r.File(ctx, mostBytes, func(f *File) (err error) {
+		t.Summary, err = check(f.Name, f.Text)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	t.File = *f
+	return t, nil
+}
+
+// File brings a file of so many bytes at most, of which whole says what is wrong with it, or nil. r.MaxBytes may set a lower bound.
 //
 // A bad URL is an *[AddressError]. Any other error wraps the cause: a redirect that is not http or https, or that
-// leaves https; a status other than 200; the time-out, or ctx done; a body that is cut off or too large; an [*fx.TableError] if the body
-// is not a table. No error holds a password.
-func (r Request) Fetch(ctx context.Context) (*Table, error) {
-	u, name, err := parse(cmp.Or(r.URL, ECB90Days))
+// leaves https; a status other than 200; the time-out, or ctx done; a body that is cut off or too large; what whole says. No error
+// holds a password.
+func (r Request) File(ctx context.Context, most int64, whole func(*File) error) (*File, error) {
+	u, name, err := parse(r.URL)
 	if err != nil {
 		return nil, err
 	}
 	ctx, cancel := context.WithTimeout(ctx, cmp.Or(r.Timeout, 30*time.Second))
 	defer cancel()
-	t := &Table{Name: name}
-	if t.Text, err = r.body(ctx, u); err == nil {
-		t.Summary, err = check(name, t.Text)
+	f := &File{Name: name}
+	if f.Text, err = r.body(ctx, u, min(cmp.Or(r.MaxBytes, most), most)); err == nil {
+		err = whole(f)
 	}
 	if err != nil {
 		return nil, failed(u, err)
 	}
-	return t, nil
+	return f, nil
 }
 
 // AddressError says why a URL cannot be fetched. It does not repeat the URL, which may hold a password.
@@ -97,7 +118,7 @@ func onWeb(u *url.URL) bool {
 }
 
 // body asks for u and gives all of a good answer.
-func (r Request) body(ctx context.Context, u *url.URL) ([]byte, error) {
+func (r Request) body(ctx context.Context, u *url.URL, most int64) ([]byte, error) {
 	req, err := http.NewRequestWithContext(ctx, http.MethodGet, u.String(), nil)
 	if err != nil {
 		return nil, err
@@ -114,7 +135,6 @@ func (r Request) body(ctx context.Context, u *url.URL) ([]byte, error) {
 	if resp.StatusCode != http.StatusOK {
 		return nil, fmt.Errorf("the server answered %d %s", resp.StatusCode, http.StatusText(resp.StatusCode))
 	}
-	most := min(cmp.Or(r.MaxBytes, mostBytes), mostBytes)
 	text, err := io.ReadAll(io.LimitReader(resp.Body, most+1))
 	switch {
 	case errors.Is(err, io.ErrUnexpectedEOF):

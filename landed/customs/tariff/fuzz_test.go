@@ -21,6 +21,9 @@ func FuzzRead(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, data []byte, code, origin string, proof bool) {
 		lines, unknown, err := tariff.Read(bytes.NewReader(data), code)
+		if _, counts := tariff.Count(bytes.NewReader(data)); (counts == nil) != (err == nil) {
+			t.Fatal("one way it can be read, the other not:", err, counts)
+		}
 		if _, _, finds := tariff.Find(bytes.NewReader(data), "plane", 3); (finds == nil) != (err == nil) {
 			t.Fatal("one way it can be read, the other not:", err, finds)
 		}
@@ -32,7 +35,10 @@ func FuzzRead(f *testing.F) {
 		if err == nil && (d.Rate == nil || d.Rate.Fraction.Sign() < 0 || d.Rate.PerKilogram.Sign() < 0 || d.Rate.PerPiece.Sign() < 0) {
 			t.Fatal("no rate, or a negative one")
 		}
-		lines[0].Also(g, d)
+		if err == nil {
+			lines[0].Also(g, d)
+		}
+		lines[0].Named(tariff.Goods{})
 		lines[0].Path()
 	})
 }

@@ -61,14 +61,22 @@ type Duty struct {
 	notes    []string       // its footnotes
 }
 
-// String says a duty as the tariff does, with where it stands.
+// String says a duty as the tariff does.
 func (d Duty) String() string {
+	if d.Text == "" {
+		return d.For()
+	}
+	return d.For() + ": " + d.Text
+}
+
+// For says what a duty is for: its column or kind, for which countries, on what it hangs.
+func (d Duty) For() string {
 	said := d.What
 	if d.Area != "" {
 		said += ", " + d.Area
 	}
-	if said += ": " + d.Text; d.hangs != "" {
-		said += " (" + d.hangs + ")"
+	if d.hangs != "" {
+		said += ", " + d.hangs
 	}
 	return said
 }
@@ -171,6 +179,16 @@ func Find(r io.Reader, words string, most int) (lines []Line, more int, err erro
 	return lines, more, err
 }
 
+// Count reads a whole tariff and tells how many of its lines have a code. Errors are as of [Read].
+func Count(r io.Reader) (lines int, err error) {
+	err = scan(r, func(row *row, _ []*row) {
+		if row.Code != "" {
+			lines++
+		}
+	})
+	return lines, err
+}
+
 // Duty returns the one plain rate of a line for some goods, or a [*RefusedError].
 func (l *Line) Duty(g Goods) (*Duty, error) {
 	d, refused := l.duty(g)
@@ -236,27 +254,41 @@ func (d *Duty) isFor(g Goods) bool {
 	return (d.only == nil || slices.Contains(d.only, g.Origin)) && !slices.Contains(d.not, g.Origin)
 }
 
-// Also names what stands at a line besides the rate taken and may bear on some goods: footnotes,
-// further measures, other columns; nothing need have been taken. None of it is in the rate that was taken.
+// Also names what stands at a line besides the rate taken and may bear on some goods: other rates,
+// and what [Line.Named] does. None of it is in the rate.
 func (l *Line) Also(g Goods, taken *Duty) []string {
 	var also []string
-	if taken == nil {
-		taken = &Duty{}
-	}
-	for _, d := range slices.Concat(l.duties(), l.further) {
-		if g.Origin != "" && !d.isFor(g) {
-			continue
-		}
-		if also = append(also, d.notes...); d.What != taken.What || d.Area != taken.Area {
+	for _, d := range l.duties() {
+		if (g.Origin == "" || d.isFor(g)) && (d.What != taken.What || d.Area != taken.Area) {
 			also = append(also, d.String())
 		}
 	}
-	also = append(also, l.named...)
-	for i := range l.Below {
-		also = append(also, l.Below[i].named...)
+	return sorted(append(also, l.Named(g)...))
+}
+
+// Named names what stands at a line that is no rate to choose from and may bear on some goods, or on
+// any where no country of making is said: footnotes, quotas, further measures.
+func (l *Line) Named(g Goods) []string {
+	named := slices.Clone(l.named)
+	for _, d := range slices.Concat(l.duties(), l.further) {
+		if g.Origin == "" || d.isFor(g) {
+			named = append(named, d.notes...)
+		}
 	}
-	slices.Sort(also)
-	return slices.Compact(also)
+	for _, d := range l.further {
+		if g.Origin == "" || d.isFor(g) {
+			named = append(named, d.String())
+		}
+	}
+	for i := range l.Below {
+		named = append(named, l.Below[i].named...)
+	}
+	return sorted(named)
+}
+
+func sorted(list []string) []string {
+	slices.Sort(list)
+	return slices.Compact(list)
 }
 
 // Path is the text of a line below its heading, with that of the rows that it stands under.

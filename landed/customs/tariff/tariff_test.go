@@ -125,7 +125,7 @@ func TestAlsoNamed(t *testing.T) {
 		{us, "0101.30.00.00", tariff.Goods{Origin: "CN"}, "column 2, for countries without normal trade relations: 15%\nfootnote: See 9903.88.15."},
 		{us, "8205.59.55.60", tariff.Goods{Origin: "AU"}, "column 2, for countries without normal trade relations: 40%\nspecial, (A,AU,BH,CL,CO,D,E,IL,JO,KR,MA,OM,P,PA,PE,S,SG): Free"},
 		{uk, "8205300000", tariff.Goods{Origin: "JP"}, "Tariff preference, Japan: 0.00 %"},
-		{swine, "0103911000", tariff.Goods{Origin: "US"}, "Veterinary control:  (with conditions)"},
+		{swine, "0103911000", tariff.Goods{Origin: "US"}, "Veterinary control, with conditions"},
 		{swine, "0103911000", tariff.Goods{Origin: "IE"}, ""},
 	} {
 		l := lineOf(t, c.file, c.code)

@@ -87,6 +87,12 @@ func ruleNote(n customs.Note) sheet.Note {
 
 // tableJSON is a table for [WriteJSON]: its body rows by key.
 func tableJSON(t *sheet.Table) any {
+	return struct {
+		Rows []map[string]string `json:"rows"`
+	}{tableRows(t)}
+}
+
+func tableRows(t *sheet.Table) []map[string]string {
 	rows := []map[string]string{}
 	for _, r := range t.Rows {
 		if r.Kind != sheet.Body {
@@ -98,9 +104,7 @@ func tableJSON(t *sheet.Table) any {
 		}
 		rows = append(rows, row)
 	}
-	return struct {
-		Rows []map[string]string `json:"rows"`
-	}{rows}
+	return rows
 }
 
 // Rules is one entry of a rule set in words.

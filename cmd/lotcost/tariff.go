@@ -1,0 +1,210 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/whole"
+	"lotcost/fx/fetch"
+	"lotcost/landed/customs/tariff"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
+
+	"github.com/spf13/cobra"
+)
+
+type tariffOptions struct {
+	output
+	find string
+}
+
+// mostFound is how many lines a search shows.
+const mostFound = 100
+
+func newRulesTariff(s streams) *cobra.Command {
+	o := &tariffOptions{}
+	c := &cobra.Command{
+		Use:   "tariff [FILE] CODE",
+		Short: "A line of a published tariff: its rate, what it stands under, what else is named there",
+		Long: `Tariff looks a code up in a tariff as its authority publishes it: the Harmonized
+Tariff Schedule of the United States, one JSON file a revision, or a commodity of
+the United Kingdom's tariff saved as JSON from its address below
+/api/v2/commodities/ (or /xi/api/v2/commodities/ for the duties of the European
+Union). Without FILE it is the one fetched last.
+
+A rate that is no plain percentage, free, or so much a piece or a kilogram, and a
+code with several rates below it, are shown and refused. With --find it lists the
+lines in which words stand; the choice is yours.
+
+` + exitHelp,
+		Example: `  lotcost rules tariff hts_2026_revision_5_json.json 8205.59.55
+  lotcost rules tariff hts_2026_revision_5_json.json --find plane`,
+		Args:              func(_ *cobra.Command, args []string) error { return o.check(args) },
+		ValidArgsFunction: jsonFiles,
+		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
+	}
+	o.output.addFlags(c)
+	c.Flags().StringVar(&o.find, "find", "", "list the lines that hold these `WORDS`")
+	return c
+}
+
+func jsonFiles(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	return []string{"json"}, cobra.ShellCompDirectiveFilterFileExt
+}
+
+func (o *tariffOptions) check(args []string) error {
+	switch words := strings.TrimSpace(o.find) != ""; {
+	case words && len(args) > 1:
+		return &usageError{"rules tariff --find takes one file", "lotcost rules tariff hts.json --find plane"}
+	case words:
+	case len(args) == 0 || len(args) > 2, len(args) == 1 && strings.Trim(args[0], "0123456789. ") != "":
+		return &usageError{"rules tariff needs a file and a code", "lotcost rules tariff hts.json 8205.59.55, or --find and a word"}
+	}
+	return nil
+}
+
+func (o *tariffOptions) run(s streams, args []string) error {
+	code, path := "", ""
+	if o.find == "" {
+		code, args = args[len(args)-1], args[:len(args)-1]
+	}
+	if len(args) > 0 {
+		path = args[0]
+	} else {
+		last, err := s.cache().last(tariffs)
+		if err != nil {
+			return err
+		}
+		if path = last.path; path == "" {
+			return &usageError{"no tariff was fetched yet", "name a file, or fetch one with: lotcost rules fetch us --url ADDRESS"}
+		}
+	}
+	f, err := lotfile.Open(path, s.files())
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if o.find != "" {
+		lines, more, err := tariff.Find(f, o.find, mostFound)
+		if err != nil {
+			return tariffFault(path, err)
+		}
+		if err := o.write(s, show.TariffFound(o.find, lines, more)); err != nil || len(lines) > 0 {
+			return err
+		}
+		return answerNo{}
+	}
+	return o.line(s, path, code, f)
+}
+
+// line tells one line; what is refused is told too, and is no answer.
+func (o *tariffOptions) line(s streams, path, code string, f io.Reader) error {
+	lines, unknown, err := tariff.Read(f, code)
+	if err == nil {
+		err = unknown[0]
+	}
+	if err != nil {
+		return tariffFault(path, err)
+	}
+	duty, refused := lines[0].Duty(tariff.Goods{})
+	if err := o.write(s, show.TariffLine(filepath.Base(path), lines[0], duty, refused)); err != nil {
+		return err
+	}
+	if refused != nil {
+		return answerNo{}
+	}
+	return nil
+}
+
+// tariffFault makes a fault of what is wrong with a tariff, or with the code sought in it.
+func tariffFault(path string, err error) error {
+	fault := &source.Fault{At: source.Origin{File: path}, Err: err}
+	var file *tariff.FileError
+	var unknown *tariff.UnknownError
+	switch {
+	case errors.As(err, &file):
+		fault.What, fault.Remedy = file.What, file.Remedy
+	case errors.As(err, &unknown):
+		fault.What, fault.Remedy = unknown.What(), unknown.Remedy()
+	default:
+		return err
+	}
+	return source.Faults{fault}
+}
+
+func newRulesFetch(s streams) *cobra.Command {
+	o := &fetchOptions{}
+	c := &cobra.Command{
+		Use:   "fetch us",
+		Short: "Fetch a published tariff into your cache folder",
+		Long: `Fetch brings a revision of the Harmonized Tariff Schedule of the United States
+over the web, one JSON file, and keeps it for "rules tariff". A lot file names a
+copy of its own: --into FOLDER puts it beside one. It takes the place of an older
+one of its name only when it arrived whole and can be read.
+
+Each revision has an address of its own; the International Trade Commission tells
+them at www.usitc.gov.`,
+		Example: "  lotcost rules fetch us --url ADDRESS --into hauls",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 || !strings.EqualFold(args[0], "us") {
+				return &usageError{"rules fetch takes a territory whose tariff is one file: us", "lotcost rules fetch us --url ADDRESS; save other tariffs by hand"}
+			}
+			return nil
+		},
+		ValidArgs: []string{"us"},
+		RunE: func(c *cobra.Command, _ []string) error {
+			ctx, stop := interruptible(c)
+			defer stop()
+			return o.tariff(ctx, s)
+		},
+	}
+	o.addFlags(c, "revision", "tariff: in a lot file", tariff.MaxBytes)
+	return c
+}
+
+// tariff fetches one.
+func (o *fetchOptions) tariff(ctx context.Context, s streams) error {
+	folder := s.cache()
+	if err := o.check(folder); err != nil {
+		return err
+	}
+	if o.URL == "" {
+		return &usageError{"--url is missing", "give the address of the revision's JSON file, which www.usitc.gov tells"}
+	}
+	lines := 0
+	got, err := o.File(ctx, tariff.MaxBytes, func(f *fetch.File) (err error) {
+		lines, err = tariff.Count(bytes.NewReader(f.Text))
+		return err
+	})
+	if err != nil {
+		return fetchError(err)
+	}
+	if path := filepath.Join(o.into, got.Name); o.into != "" && whole.Exists(path) && !isTariff(path) {
+		return &usageError{path + " is there already and is no tariff", "choose another folder"}
+	}
+	kept, err := o.keep(folder, tariffs, got)
+	if err != nil {
+		return err
+	}
+	return (&output{}).write(s, show.TariffSummary(kept.path, kept.day, lines))
+}
+
+func isTariff(path string) bool {
+	info, err := os.Stat(path)
+	if err != nil || !info.Mode().IsRegular() {
+		return false
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return false
+	}
+	defer f.Close()
+	_, err = tariff.Count(f)
+	return err == nil
+}
