@@ -158,50 +158,6 @@ func (s *solver) boundAll() {
 // steps are many.
 const gridCells = 1 << 15
 
-// knapsack looks for the groups whose blocks are worth most above what they cost on the grid.
-type knapsack struct {
-	cells
-	value []int64  // the most that blocks of at most that many cells are worth
-	taken []uint64 // bit b: block b is among them, of the blocks up to b
-}
-
-// fill finds the value of each number of cells from what the free blocks are worth.
-func (k *knapsack) fill(free group, worth []int64) {
-	size := k.upTo[len(k.upTo)-1] + 1
-	if k.value == nil {
-		k.value, k.taken = make([]int64, size), make([]uint64, size)
-	}
-	clear(k.value)
-	clear(k.taken)
-	for ; free != 0; free &= free - 1 {
-		b := free.first()
-		w, profit, bit := k.weight[b], worth[b], uint64(1)<<b
-		if profit <= 0 {
-			continue
-		}
-		value, below := k.value[min(w, size):], k.value
-		taken := k.taken[min(w, size):]
-		for i := len(value) - 1; i >= 0; i-- {
-			if with := below[i] + profit; with > value[i] {
-				value[i] = with
-				taken[i] |= bit
-			}
-		}
-	}
-}
-
-// best returns the blocks worth most in at most so many cells.
-func (k *knapsack) best(cells int) group {
-	var g group
-	for b := 63; b >= 0; b-- {
-		if k.taken[cells]>>b&1 == 1 {
-			g |= 1 << b
-			cells -= k.weight[b]
-		}
-	}
-	return g
-}
-
 // ceilShift divides by a power of two, rounding up.
 func ceilShift(n int64, shift uint) int64 { return -(-n >> shift) }
 

@@ -24,7 +24,7 @@ func (p *Problem) check(o Options) error {
 	if err := cmp.Or(p.checkList("Weight", p.Weight, 1<<62-1), p.checkList("Each", p.Each, MaxCost)); err != nil {
 		return err
 	}
-	return cmp.Or(p.checkKinds(), p.checkConstraints())
+	return cmp.Or(p.checkBrackets(), p.checkKinds(), p.checkConstraints())
 }
 
 func wrong(field string, got any, remedy string) error {
@@ -54,19 +54,28 @@ func (p *Problem) checkList(field string, list []int64, most int64) error {
 	return nil
 }
 
-// checkKinds looks for elements of one kind that differ in weight or least cost. The lists of these fit.
+// checkKinds looks for elements of one kind that differ in weight, measure or least cost. The lists of these fit.
 func (p *Problem) checkKinds() error {
 	if p.Kind != nil && len(p.Kind) != p.Elements {
 		return p.short("Kind", len(p.Kind))
 	}
 	for element, kind := range p.Kind {
 		other := slices.Index(p.Kind, kind)
-		if p.Weight != nil && p.Weight[element] != p.Weight[other] || p.Each != nil && p.Each[element] != p.Each[other] {
+		if slices.ContainsFunc(p.lists(), func(list []int64) bool { return list != nil && list[element] != list[other] }) {
 			return wrong(fmt.Sprintf("Kind of element %d", element), kind,
-				fmt.Sprintf("must differ from that of element %d, which has another weight or least cost", other))
+				fmt.Sprintf("must differ from that of element %d, which has another weight, measure or least cost", other))
 		}
 	}
 	return nil
+}
+
+// lists returns what is said of each element.
+func (p *Problem) lists() [][]int64 {
+	lists := [][]int64{p.Weight, p.Each, p.Measure}
+	for i := range p.Brackets {
+		lists = append(lists, p.Brackets[i].Each)
+	}
+	return lists
 }
 
 // checkConstraints looks for numbers that are no element.

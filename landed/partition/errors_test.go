@@ -43,13 +43,25 @@ func TestProblemErrors(t *testing.T) {
 			`Kind "2 entries": must have one for each of the 3 elements`},
 		{"alike of unlike weight", func(p *partition.Problem, _ *partition.Options) {
 			p.Kind, p.Weight = []int{7, 8, 7}, []int64{1, 1, 2}
-		}, `Kind of element 2 "7": must differ from that of element 0, which has another weight or least cost`},
+		}, `Kind of element 2 "7": must differ from that of element 0, which has another weight, measure or least cost`},
 		{"no such element together", func(p *partition.Problem, _ *partition.Options) { p.Together = [][]int{{0, 3}} },
 			`Together element "3": must be from 0 to 2`},
 		{"no such element apart", func(p *partition.Problem, _ *partition.Options) { p.Apart = [][2]int{{-1, 2}} },
 			`Apart element "-1": must be from 0 to 2`},
 		{"apart from itself", func(p *partition.Problem, _ *partition.Options) { p.Apart = [][2]int{{2, 2}} },
 			`Apart element "2": must be kept apart from another element`},
+		{"measure that is not given", func(p *partition.Problem, _ *partition.Options) { p.Brackets = make([]partition.Bracket, 2) },
+			`Measure "nil": must be given with several Brackets`},
+		{"brackets out of order", func(p *partition.Problem, _ *partition.Options) {
+			p.Brackets, p.Measure = []partition.Bracket{{UpTo: 5}, {UpTo: 5}, {}}, []int64{1, 2, 3}
+		}, `Brackets[1].UpTo "5": must be above that of the bracket before`},
+		{"bracket too dear", func(p *partition.Problem, _ *partition.Options) {
+			p.Brackets = []partition.Bracket{{Fixed: partition.MaxCost + 1}}
+		}, `Brackets[0].Fixed "1125899906842625": must be from -2^50 to 2^50`},
+		{"bracket of too great a share", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Share: 1<<24 + 1}} },
+			`Brackets[0].Share "16777217": must be from 0 to 2^24`},
+		{"short list of a bracket", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Each: []int64{1}}} },
+			`Brackets[0].Each "1 entries": must have one for each of the 3 elements`},
 		{"negative work", func(_ *partition.Problem, o *partition.Options) { o.Work = -1 },
 			`Work "-1": must not be negative`},
 		{"cost out of range", func(p *partition.Problem, _ *partition.Options) {

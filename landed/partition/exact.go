@@ -50,7 +50,7 @@ func (e *space) size() int { return len(e.sets) }
 
 // fill describes each set and lists those that may be carried.
 func (e *space) fill() {
-	weight, each := make([]int64, e.size()), make([]int64, e.size())
+	sums := e.sums()
 	e.alive = make([][]uint32, len(e.members))
 	for c, class := range e.members {
 		stride, b := e.stride[c], class.first()
@@ -58,15 +58,14 @@ func (e *space) fill() {
 			// The set without its last block was described before.
 			next := class &^ e.sets[i-stride]
 			e.sets[i] = e.sets[i-stride] | next&-next
-			weight[i] = weight[i-stride] + e.s.weight[b]
-			each[i] = each[i-stride] + e.s.each[b]
+			for _, sum := range sums {
+				sum.by[i] = sum.by[i-stride] + sum.of[b]
+			}
 			switch {
-			case e.s.apart[b]&e.sets[i-stride] != 0:
-				e.low[i], e.settled[i] = never, true
-			case e.low[i-stride] >= never && e.settled[i-stride]:
+			case e.s.apart[b]&e.sets[i-stride] != 0, e.low[i-stride] >= never && e.settled[i-stride]:
 				e.low[i], e.settled[i] = never, true
 			default:
-				e.low[i] = e.s.floorOf(weight[i], each[i])
+				e.low[i] = e.lowOf(sums, i)
 			}
 			if e.low[i] < e.upper {
 				e.alive[c] = append(e.alive[c], uint32(i))
@@ -74,6 +73,36 @@ func (e *space) fill() {
 		}
 	}
 	e.s.looked(e.size())
+}
+
+// sums is what the blocks of each set have together.
+type sums struct{ of, by []int64 }
+
+// sums makes room for weight and each; where there are brackets, for the measure and each by bracket too.
+func (e *space) sums() []sums {
+	levies := &e.s.levies
+	of := [][]int64{e.s.weight, e.s.each}
+	if len(levies.list) > 0 {
+		of = append(of, levies.measure)
+	}
+	for i := range levies.list {
+		of = append(of, levies.list[i].each)
+	}
+	all := make([]sums, len(of))
+	for n := range of {
+		all[n] = sums{of[n], make([]int64, e.size())}
+	}
+	return all
+}
+
+// lowOf returns the floor of a set whose sums are known.
+func (e *space) lowOf(all []sums, i int) int64 {
+	if len(all) == 2 {
+		return e.s.floorOf(all[0].by[i], all[1].by[i], nil, 0)
+	}
+	levies := &e.s.levies
+	at := levies.of(all[2].by[i])
+	return e.s.floorOf(all[0].by[i], all[1].by[i], &levies.list[at], all[3+at].by[i])
 }
 
 // firstRound halves the budget so many times to tell which sets are settled first.
@@ -87,7 +116,7 @@ func (e *space) run(upper int64) {
 	// The sets most likely to matter are settled first, what they teach is used to drop others, and so on.
 	// Without floors nothing is known that could tell sets apart.
 	round := firstRound
-	if p := e.s.p; p.Carriage == nil && p.Each == nil {
+	if p := e.s.p; p.Carriage == nil && p.Each == nil && p.Brackets == nil {
 		round = 0
 	}
 	for ; !e.s.stopped(); round = max(round-1, 0) {

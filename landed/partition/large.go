@@ -8,7 +8,7 @@ import (
 // large is the search for a good plan of more blocks than can be settled, and for a bound.
 type large struct {
 	s     *solver
-	sacks knapsack
+	sacks []knapsack // by bracket
 	shift uint
 	pool  []group // the groups that the relaxation has ever held
 	in    map[group]bool
@@ -28,10 +28,7 @@ func (s *solver) solveRelaxed() {
 	if s.best.cost >= never {
 		l.shift = 0
 	}
-	l.sacks.cells = newCells(&s.steps, s.weight, gridCells)
-	for k, cost := range l.sacks.cost {
-		l.sacks.cost[k] = min(cost, s.best.cost) // dearer is as bad, and might not fit when scaled
-	}
+	l.sacks = s.newKnapsacks()
 	_, bound := l.relax(s.all, 1000)
 	s.bound = max(s.bound, bound)
 	random := rand.New(rand.NewPCG(3, 4))
@@ -45,7 +42,7 @@ func (s *solver) solveRelaxed() {
 // cost.
 func (l *large) relax(free group, passes int) (*master, int64) {
 	m, blocks := l.newMaster(free)
-	rows, worth := make([]int64, len(blocks)), make([]int64, len(l.s.blocks))
+	rows := make([]int64, len(blocks))
 	for i := range rows {
 		rows[i] = 1
 	}
@@ -54,10 +51,11 @@ func (l *large) relax(free group, passes int) (*master, int64) {
 	var bound int64
 	for range passes {
 		m.solve(slack)
-		for row, b := range blocks {
-			worth[b] = m.price[row] - l.s.each[b]<<l.shift
+		short, added := int64(0), false
+		for i := range l.sacks {
+			over, more := l.generate(&l.sacks[i], m, free, blocks, slack)
+			short, added = max(short, over), added || more
 		}
-		short, added := l.generate(m, free, blocks, worth, slack)
 		copy(price, m.price)
 		lowered(price, short)
 		bound = max(bound, ceilShift(value(rows, price), l.shift))
@@ -91,13 +89,13 @@ func (l *large) newMaster(free group) (*master, []int) {
 
 // cost is what a group costs on the grid, scaled.
 func (l *large) cost(g group) int64 {
-	weight, cost := 0, int64(0)
-	for ; g != 0; g &= g - 1 {
-		weight += l.sacks.weight[g.first()]
-		cost += l.s.each[g.first()]
+	least := never
+	for i := range l.sacks {
+		if cost, ok := l.sacks[i].of(g); ok {
+			least = min(least, cost)
+		}
 	}
-	step, _ := slices.BinarySearch(l.sacks.upTo, weight)
-	return (cost + l.sacks.cost[step]) << l.shift
+	return least << l.shift
 }
 
 func (l *large) add(m *master, blocks []int, g group) {
@@ -110,24 +108,29 @@ func (l *large) add(m *master, blocks []int, g group) {
 	m.cols = append(m.cols, column{rows: rows, cost: l.cost(g), tag: uint64(g)})
 }
 
-// generate adds the group worth most at each step of the tariff, when it is worth more than it costs, and
-// returns by how much any group is at most.
-func (l *large) generate(m *master, free group, blocks []int, worth []int64, slack int64) (short int64, added bool) {
-	l.sacks.fill(free, worth)
-	for k, cells := range l.sacks.upTo {
-		over := l.sacks.value[cells] - l.sacks.cost[k]<<l.shift
+// generate adds the group worth most at each step of the tariff in a bracket, when it is worth more than it costs,
+// and returns by how much any group is at most.
+func (l *large) generate(sack *knapsack, m *master, free group, blocks []int, slack int64) (short int64, added bool) {
+	worth := make([]int64, len(l.s.blocks))
+	for row, b := range blocks {
+		worth[b] = m.price[row] - sack.each[b]<<l.shift
+	}
+	sack.fill(free, worth)
+	most := sack.value[len(sack.value)-sack.size():] // at any measure
+	for k, cells := range sack.upTo {
+		over := most[cells] - sack.cost[k]<<l.shift
 		short = max(short, over)
 		if over <= slack {
 			continue
 		}
-		if g := l.sacks.best(cells); !l.in[g] {
+		if g := sack.best(cells); !l.in[g] {
 			l.in[g] = true
 			l.pool = append(l.pool, g)
 			l.add(m, blocks, g)
 			added = true
 		}
 	}
-	l.s.looked(len(blocks) * len(l.sacks.value))
+	l.s.looked(len(blocks) * len(sack.value))
 	return short, added
 }
 

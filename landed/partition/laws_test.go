@@ -104,7 +104,11 @@ func reordered(p *partition.Problem, place []int) *partition.Problem {
 		}
 		return moved
 	}
-	out.Weight, out.Each = move(p.Weight), move(p.Each)
+	out.Weight, out.Each, out.Measure = move(p.Weight), move(p.Each), move(p.Measure)
+	for _, b := range p.Brackets {
+		b.Each = move(b.Each)
+		out.Brackets = append(out.Brackets, b)
+	}
 	for _, group := range p.Together {
 		var moved []int
 		for _, element := range group {
@@ -153,13 +157,17 @@ func TestLargeFindsBest(t *testing.T) {
 	best, tried := 0, 0
 	for range effort.Cases(100, 40, 20) {
 		p := &partition.Problem{Elements: 8, Modes: 3}
-		steppedCosts(r, p, []int64{0, 300}[r.IntN(2)])
+		if extra := []int64{0, 300}[r.IntN(2)]; r.IntN(2) == 0 {
+			leviedCosts(r, p, extra)
+		} else {
+			steppedCosts(r, p, extra)
+		}
 		exact, err := p.Solve(context.Background(), partition.Options{})
 		if err != nil {
 			continue
 		}
 		few := partition.UpTo(1)
-		few.Work = 2000
+		few.Work = 20_000
 		got, err := p.Solve(context.Background(), few)
 		if err != nil {
 			t.Fatal(err)

@@ -77,11 +77,13 @@ func broken(p *partition.Problem, s partition.Set) bool {
 // refused.
 func randomProblem(r *rand.Rand, elements, modes int) *partition.Problem {
 	p := &partition.Problem{Elements: elements, Modes: modes}
-	switch r.IntN(3) {
+	switch r.IntN(4) {
 	case 0:
 		anyCosts(r, p)
 	case 1:
 		steppedCosts(r, p, 0)
+	case 2:
+		leviedCosts(r, p, []int64{0, 300}[r.IntN(2)])
 	default:
 		steppedCosts(r, p, 500)
 	}
@@ -93,6 +95,52 @@ func randomProblem(r *rand.Rand, elements, modes int) *partition.Problem {
 		p.Apart = append(p.Apart, [2]int{pair[0], pair[1]})
 	}
 	return p
+}
+
+// leviedCosts adds what a border might, by brackets of what the parts are worth; up to extra of it is not known.
+func leviedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
+	steppedCosts(r, p, extra)
+	for range p.Elements {
+		p.Measure = append(p.Measure, r.Int64N(5000))
+	}
+	upTo := int64(-1)
+	for range 1 + r.IntN(3) {
+		b := partition.Bracket{UpTo: upTo + 1 + r.Int64N(8000), Fixed: r.Int64N(600) - 200, Share: r.Int64N(1 << 19)}
+		for i := range p.Elements {
+			b.Each = append(b.Each, p.Measure[i]*r.Int64N(100)/300)
+		}
+		if r.IntN(3) == 0 {
+			b = partition.Bracket{UpTo: b.UpTo}
+		}
+		upTo = b.UpTo
+		p.Brackets = append(p.Brackets, b)
+	}
+	plain, brackets, measure, carriage := p.Cost, p.Brackets, p.Measure, p.Carriage
+	weight := p.Weight
+	p.Cost = func(s partition.Set, mode int) (int64, bool) {
+		cost, ok := plain(s, mode)
+		return cost + levied(s, brackets, measure, weight, carriage), ok
+	}
+}
+
+// levied is what the bracket of a part asks.
+func levied(s partition.Set, brackets []partition.Bracket, measure, weight []int64, carriage func(int64) (int64, bool)) int64 {
+	var worth, heavy int64
+	for _, i := range s.Elements() {
+		worth, heavy = worth+measure[i], heavy+weight[i]
+	}
+	at := 0
+	for at < len(brackets)-1 && worth > brackets[at].UpTo {
+		at++
+	}
+	least, _ := carriage(heavy)
+	sum := brackets[at].Fixed + least*brackets[at].Share>>20
+	for _, i := range s.Elements() {
+		if each := brackets[at].Each; each != nil {
+			sum += each[i]
+		}
+	}
+	return max(0, sum)
 }
 
 // anyCosts draws each set's cost on its own; it neither grows nor falls with the set.

@@ -45,6 +45,7 @@ type solver struct {
 	class  []int   // alike blocks share a number; classes are numbered in the order of their first blocks
 	alike  []group // the classes of more than one block
 	steps  tariff
+	levies brackets
 
 	work, limit int
 	thousandth  int // sets looked at that do not make up a step yet
@@ -96,6 +97,7 @@ func (s *solver) describe() {
 		s.apart[a] |= 1 << b
 		s.apart[b] |= 1 << a
 	}
+	s.levies = s.newBrackets()
 	s.classify()
 	if p.Carriage != nil {
 		s.steps = newTariff(p.Carriage, total)
@@ -185,24 +187,38 @@ func (s *solver) floor(g group) int64 {
 	if s.parted(g) {
 		return never
 	}
-	var weight, each int64
-	for rest := g; rest != 0; rest &= rest - 1 {
-		weight += s.weight[rest.first()]
-		each += s.each[rest.first()]
+	weight, each := g.sum(s.weight), g.sum(s.each)
+	if len(s.levies.list) == 0 {
+		return s.floorOf(weight, each, nil, 0)
 	}
-	return s.floorOf(weight, each)
+	b := &s.levies.list[s.levies.of(g.sum(s.levies.measure))]
+	return s.floorOf(weight, each, b, g.sum(b.each))
 }
 
-// floorOf is floor where the sums over the group's blocks are known.
-func (s *solver) floorOf(weight, each int64) int64 {
-	least := each
-	if s.p.Carriage != nil {
-		least += s.steps.at(weight)
+// sum adds up what the blocks of a group have.
+func (g group) sum(of []int64) int64 {
+	var sum int64
+	for ; g != 0; g &= g - 1 {
+		sum += of[g.first()]
 	}
-	if least > MaxCost {
+	return sum
+}
+
+// floorOf is floor where the sums over the group's blocks are known: levied is by the bracket, nil where there is
+// none.
+func (s *solver) floorOf(weight, each int64, b *bracket, levied int64) int64 {
+	var carriage int64
+	if s.p.Carriage != nil {
+		carriage = s.steps.at(weight)
+	}
+	if carriage+each > MaxCost {
 		return never
 	}
-	return least
+	least := carriage + each
+	if b != nil {
+		least += max(0, b.fixed+levied+b.onCarriage(carriage))
+	}
+	return min(least, MaxCost)
 }
 
 // quote returns the cheapest mode for a group, asking for a cost once.

@@ -1,0 +1,95 @@
+package partition
+
+import (
+	"fmt"
+	"math"
+	"slices"
+)
+
+// Bracket is what parts of some measure cost at least, beyond Carriage and Each of the [Problem].
+type Bracket struct {
+	// UpTo is the greatest measure in the bracket; it begins above the one before. That of the last is not
+	// looked at: it has no end.
+	UpTo int64
+	// Fixed is of each part, and may be below zero; Each of each element in it, 0 or more; nil is none. A part
+	// costs what they come to, or nothing where that is below zero.
+	Fixed int64
+	Each  []int64
+	// Share is what is added to each unit of Carriage, in parts of 2^-20, from 0 to 2^24.
+	Share int64
+}
+
+// shareBits are the binary places of Bracket.Share.
+const shareBits = 20
+
+// bracket is a Bracket by block.
+type bracket struct {
+	upTo, fixed, share int64
+	each               []int64
+}
+
+// onCarriage is what the bracket adds to a carriage.
+func (b *bracket) onCarriage(carriage int64) int64 {
+	return carriage>>shareBits*b.share + carriage&(1<<shareBits-1)*b.share>>shareBits
+}
+
+// brackets says what parts cost at least by their measure.
+type brackets struct {
+	list    []bracket
+	measure []int64 // of each block
+}
+
+// of returns the place of the bracket of a measure.
+func (b *brackets) of(measure int64) int {
+	return slices.IndexFunc(b.list, func(b bracket) bool { return measure <= b.upTo })
+}
+
+// newBrackets sums what is known of each element by block.
+func (s *solver) newBrackets() brackets {
+	b := brackets{measure: make([]int64, len(s.blocks))}
+	for i := range s.p.Brackets {
+		from := &s.p.Brackets[i]
+		b.list = append(b.list, bracket{upTo: from.UpTo, fixed: from.Fixed, share: from.Share, each: make([]int64, len(s.blocks))})
+		if i == len(s.p.Brackets)-1 {
+			b.list[i].upTo = math.MaxInt64
+		}
+	}
+	for block, elements := range s.blocks {
+		for _, element := range elements.Elements() {
+			if s.p.Measure != nil {
+				b.measure[block] += s.p.Measure[element]
+			}
+			for i, from := range s.p.Brackets {
+				if from.Each != nil {
+					b.list[i].each[block] += from.Each[element]
+				}
+			}
+		}
+	}
+	return b
+}
+
+// checkBrackets looks for brackets that are not in order or leave their range.
+func (p *Problem) checkBrackets() error {
+	if err := p.checkList("Measure", p.Measure, 1<<62-1); err != nil {
+		return err
+	}
+	for i := range p.Brackets {
+		b := &p.Brackets[i]
+		field := fmt.Sprintf("Brackets[%d].", i)
+		switch {
+		case i > 0 && i < len(p.Brackets)-1 && b.UpTo <= p.Brackets[i-1].UpTo:
+			return wrong(field+"UpTo", b.UpTo, "must be above that of the bracket before")
+		case b.Fixed < -MaxCost || b.Fixed > MaxCost:
+			return wrong(field+"Fixed", b.Fixed, "must be from -2^50 to 2^50")
+		case b.Share < 0 || b.Share > 1<<24:
+			return wrong(field+"Share", b.Share, "must be from 0 to 2^24")
+		case p.Measure == nil && len(p.Brackets) > 1:
+			return wrong("Measure", "nil", "must be given with several Brackets")
+		}
+		if err := p.checkList(field+"Each", b.Each, MaxCost); err != nil {
+			return err
+		}
+	}
+	return nil
+}

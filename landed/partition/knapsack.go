@@ -1,0 +1,125 @@
+package partition
+
+import "slices"
+
+// knapsack looks for the groups whose blocks are worth most above what they cost on the grid, among those whose
+// measure lies in one bracket or below it.
+type knapsack struct {
+	cells
+	each  []int64  // of each block, what it costs at least beyond the part's step
+	rows  int      // of measures, rounded down, from 0 to the bracket's end; one where it holds all that fit by themselves
+	row   []int    // of each block; -1 where it is beyond the bracket's end
+	value []int64  // by row and cell: the most that blocks of at most that measure and weight are worth
+	taken []uint64 // bit b: block b is among them, of the blocks up to b
+}
+
+// measureRows is how finely measures are told apart where a bracket ends, and fewCells how finely weights are then.
+const measureRows, fewCells = 32, 1 << 10
+
+// newKnapsacks makes one for each bracket, or one for all parts where there are none.
+func (s *solver) newKnapsacks() []knapsack {
+	list := s.levies.list
+	if len(list) == 0 {
+		list = []bracket{{upTo: never, each: make([]int64, len(s.blocks))}}
+	}
+	sacks := make([]knapsack, len(list))
+	for i := range list {
+		sacks[i] = s.newKnapsack(&list[i])
+	}
+	return sacks
+}
+
+func (s *solver) newKnapsack(b *bracket) knapsack {
+	if least := s.steps.cost[0]; least+b.fixed+b.onCarriage(least) < 0 {
+		b = &bracket{upTo: b.upTo, each: make([]int64, len(s.blocks))} // the relaxation knows no costs below zero
+	}
+	k := knapsack{rows: 1, row: make([]int, len(s.blocks)), each: make([]int64, len(s.blocks))}
+	var fitting int64
+	for block, measure := range s.levies.measure {
+		k.each[block] = s.each[block] + b.each[block]
+		if measure <= b.upTo {
+			fitting += measure
+		} else {
+			k.row[block] = -1
+		}
+	}
+	grid := int64(gridCells)
+	if fitting > b.upTo {
+		k.rows, grid = measureRows+1, fewCells
+		for block, measure := range s.levies.measure {
+			if k.row[block] == 0 {
+				k.row[block] = int(measure / (b.upTo/measureRows + 1))
+			}
+		}
+	}
+	k.cells = newCells(&s.steps, s.weight, grid)
+	for i, cost := range k.cost {
+		cost += b.fixed + b.onCarriage(cost)
+		k.cost[i] = min(cost, s.best.cost) // dearer is as bad, and might not fit when scaled
+	}
+	return k
+}
+
+// size is how many cells of weight there are.
+func (k *knapsack) size() int { return k.upTo[len(k.upTo)-1] + 1 }
+
+// fill finds the value of each measure and weight from what the free blocks are worth.
+func (k *knapsack) fill(free group, worth []int64) {
+	size := k.size()
+	if k.value == nil {
+		k.value, k.taken = make([]int64, k.rows*size), make([]uint64, k.rows*size)
+	}
+	clear(k.value)
+	clear(k.taken)
+	for ; free != 0; free &= free - 1 {
+		b := free.first()
+		if k.row[b] < 0 || worth[b] <= 0 || k.weight[b] > size {
+			continue
+		}
+		for row := k.rows - 1; row >= k.row[b]; row-- {
+			from, to := (row-k.row[b])*size, row*size
+			put(k.value[to:to+size], k.taken[to:to+size], k.value[from:from+size], k.weight[b], worth[b], 1<<b)
+		}
+	}
+}
+
+// put adds a block to what each weight holds in a row, where that is worth more than without it.
+func put(value []int64, taken []uint64, below []int64, w int, worth int64, bit uint64) {
+	value, taken = value[min(w, len(value)):], taken[min(w, len(taken)):]
+	for i := len(value) - 1; i >= 0; i-- {
+		if with := below[i] + worth; with > value[i] {
+			value[i] = with
+			taken[i] |= bit
+		}
+	}
+}
+
+// best returns the blocks worth most in at most so many cells.
+func (k *knapsack) best(cells int) group {
+	var g group
+	size, row := k.size(), k.rows-1
+	for b := 63; b >= 0; b-- {
+		if k.taken[row*size+cells]>>b&1 == 1 {
+			g |= 1 << b
+			row, cells = row-k.row[b], cells-k.weight[b]
+		}
+	}
+	return g
+}
+
+// of returns the least that a group costs as far as the grid tells; false when it is beyond the bracket.
+func (k *knapsack) of(g group) (int64, bool) {
+	weight, row, cost := 0, 0, int64(0)
+	for rest := g; rest != 0; rest &= rest - 1 {
+		b := rest.first()
+		if k.row[b] < 0 {
+			return 0, false
+		}
+		weight, row, cost = weight+k.weight[b], row+k.row[b], cost+k.each[b]
+	}
+	step, _ := slices.BinarySearch(k.upTo, weight)
+	if step == len(k.cost) || row >= k.rows {
+		return 0, false
+	}
+	return cost + k.cost[step], true
+}
