@@ -25,6 +25,9 @@ func TestEveryResult(t *testing.T) {
 	if err := os.CopyFS(filepath.Join(dir, "rates"), os.DirFS("../../testdata/rates")); err != nil {
 		t.Fatal(err)
 	}
+	if err := os.CopyFS(filepath.Join(dir, "tariff"), os.DirFS("../../testdata/tariff")); err != nil {
+		t.Fatal(err)
+	}
 	t.Chdir(dir)
 	const table = "rates/eurofxref-2025.csv"
 	args := map[string][]string{ // the file that is read stands last
@@ -36,6 +39,7 @@ func TestEveryResult(t *testing.T) {
 		"rates list":    {table},
 		"rates show":    {"JPY", "CAD", "--date", "2025-05-09", "--table", table},
 		"rules":         {"CA"},
+		"rules tariff":  {"--find", "planes", "tariff/hts-lines.json"},
 		"split":         {"three-crates/haul.yaml"},
 		"together":      {"three-lots/haul.yaml"},
 	}
