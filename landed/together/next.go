@@ -18,16 +18,14 @@ type NextLot struct {
 	Price  money.Amount   // that it may go for; no currency when its price is not to count at the border
 }
 
-// Addition is what one more lot adds to a haul.
+// Addition is what one more lot adds to a haul: what the best way with it has more than the best way without it, the
+// lot's own price aside.
 type Addition struct {
-	lot           landed.Lot // as it was added
 	Without, With *Report
-	Freight       money.Amount // what the best way with it has more than the best way without it
-	Insurance     money.Amount
-	Fees          money.Amount
-	Border        money.Amount
-	Price         money.Amount // price, in home
-	Adds          money.Amount // all that it adds, Price aside; the other lots' charges included
+	Costs
+	Price money.Amount // of the lot, in home
+
+	lot landed.Lot // as it was added
 }
 
 // Next tells what one more lot really adds: the total of the best way with it,
@@ -98,8 +96,7 @@ func freeID(h *landed.Haul, id string) string {
 func (a *Addition) compare() {
 	w, b := &a.With.Best, &a.Without.Best
 	less := func(x, y money.Amount) money.Amount { return money.New(x.Minor()-y.Minor(), a.With.Home) }
-	a.Freight, a.Insurance = less(w.Freight, b.Freight), less(w.Insurance, b.Insurance)
-	a.Fees, a.Border = less(w.Fees, b.Fees), less(w.Border, b.Border)
 	a.Price = less(w.Statement.Sum(landed.Price), b.Statement.Sum(landed.Price))
-	a.Adds = less(less(w.Total, b.Total), a.Price)
+	a.Costs = Costs{Freight: less(w.Freight, b.Freight), Insurance: less(w.Insurance, b.Insurance), Fees: less(w.Fees, b.Fees),
+		Border: less(w.Border, b.Border), Other: less(less(w.Other, b.Other), a.Price), Total: less(less(w.Total, b.Total), a.Price)}
 }

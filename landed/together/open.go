@@ -17,7 +17,6 @@ type Opened struct {
 	// Worth is empty where that is not known, or no price bears on it.
 	Worth []money.Amount // in home, by Lots
 	Best  Way            // without a statement where it cannot be
-	Why   error          // why it cannot be
 	Same  bool           // it is the best way of the report
 }
 
@@ -47,7 +46,7 @@ func (p *planner) opened(ctx context.Context, best *Way) *Opened {
 		lot.Open, lot.Price = false, worth
 	}
 	_, r, err := least(ctx, &h, p.sending, Options{})
-	if open.Why = err; err != nil {
+	if open.Best.Why = err; err != nil {
 		return open
 	}
 	open.Best = r.Best

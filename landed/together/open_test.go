@@ -57,9 +57,9 @@ func TestOpen(t *testing.T) {
 		case !o.Bear && (h.Border != nil || at != nil && slices.ContainsFunc(at.Best.Parcels, func(s together.Sent) bool { return s.Parcel.Insurance.Sign() != 0 })):
 			t.Fatal("no price bears on the plan")
 		case !o.Bear:
-		case err != nil || o.Why != nil:
-			if (err == nil) != (o.Why == nil) {
-				t.Fatalf("dear: %v, and told %v", err, o.Why)
+		case err != nil || o.Best.Why != nil:
+			if (err == nil) != (o.Best.Why == nil) {
+				t.Fatalf("dear: %v, and told %v", err, o.Best.Why)
 			}
 		case o.Best.Total != at.Best.Total:
 			t.Fatalf("at worth %v, want %v", o.Best.Total, at.Best.Total)
@@ -84,7 +84,7 @@ func TestNoPriceBears(t *testing.T) {
 	}
 	h.Sending.Services[0].Limits.Value = money.New(150, jpy)
 	h.Lots[1].Items[0].Value = money.New(900, jpy)
-	if o := plan(t, h).Opened; !o.Bear || o.Why == nil || o.Worth[0] != amount("8.37 CAD") {
+	if o := plan(t, h).Opened; !o.Bear || o.Best.Why == nil || o.Worth[0] != amount("8.37 CAD") {
 		t.Errorf("got %+v", o)
 	}
 }

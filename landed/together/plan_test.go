@@ -12,6 +12,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/customs"
+	"lotcost/landed/freight"
 	"lotcost/landed/internal/effort"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -150,7 +151,7 @@ func TestStepFact(t *testing.T) {
 		t.Fatalf("facts: %+v", r.Facts)
 	}
 	// 1.18 kg is billed as 2 kg; 180 g less is 1000 JPY less, 9.30 CAD.
-	if f := r.Facts[0]; f.Kind != together.StepFact || f.Parcel != "box-1" || f.Cheaper.String() != "180 g less would save 9.30 CAD" {
+	if f := r.Facts[0]; f.Parcel != "box-1" || f.Cheaper.String() != "180 g less would save 9.30 CAD" {
 		t.Errorf("%+v: %s", f, f.Cheaper)
 	}
 }
@@ -162,9 +163,9 @@ func TestStepFactOfWhichWay(t *testing.T) {
 		a, b int64 // grams; each alone goes by a service that does not take both
 		want string
 	}{
-		{1100, 1050, "best box-2 cheap 50 g less would save 0.93 CAD"},
-		{1100, 1400, "best box-1 cheap 100 g less would save 0.93 CAD"},
-		{600, 600, "one box-1 dear 200 g less would save 9.30 CAD"},
+		{1100, 1050, "box-2 cheap 50 g less would save 0.93 CAD"},
+		{1100, 1400, "box-1 cheap 100 g less would save 0.93 CAD"},
+		{600, 600, "dear 200 g less would save 9.30 CAD"},
 		{600, 700, ""},
 	} {
 		cheap, dear := service("cheap", 500, 100), service("dear", 9000, 1000)
@@ -175,8 +176,8 @@ func TestStepFactOfWhichWay(t *testing.T) {
 		}
 		var got []string
 		for i := range r.Facts {
-			if f := &r.Facts[i]; f.Kind == together.StepFact {
-				got = append(got, f.Way+" "+f.Parcel+" "+f.Service+" "+f.Cheaper.String())
+			if f := &r.Facts[i]; f.Cheaper != (freight.NextCheaper{}) {
+				got = append(got, strings.TrimSpace(f.Parcel+" "+f.Service+" "+f.Cheaper.String()))
 			}
 		}
 		if list := strings.Join(got, ", "); list != c.want {
@@ -195,7 +196,7 @@ func TestLimitKeepsApart(t *testing.T) {
 	}
 	var limit *together.Fact
 	for i := range r.Facts {
-		if r.Facts[i].Kind == together.LimitFact {
+		if r.Facts[i].Refusal != nil {
 			limit = &r.Facts[i]
 		}
 	}
@@ -394,8 +395,8 @@ func TestNext(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if a.Freight != amount(c.freight) || a.Border != amount(c.border) || a.Adds != amount(c.adds) {
-			t.Errorf("at %q: freight %v, border %v, adds %v; want %+v", c.price, a.Freight, a.Border, a.Adds, c)
+		if a.Freight != amount(c.freight) || a.Border != amount(c.border) || a.Total != amount(c.adds) {
+			t.Errorf("at %q: freight %v, border %v, adds %v; want %+v", c.price, a.Freight, a.Border, a.Total, c)
 		}
 		if len(h.Lots) != 2 || a.Lot().Seller != "tidemark" {
 			t.Errorf("%d lots, seller %q", len(h.Lots), a.Lot().Seller)
@@ -427,6 +428,6 @@ func ExampleNext() {
 	if err != nil {
 		panic(err)
 	}
-	fmt.Println("it adds", a.Adds)
+	fmt.Println("it adds", a.Total)
 	// Output: it adds 6.97 CAD
 }

@@ -44,12 +44,18 @@ type Way struct {
 	Statement *landed.Statement // of the haul so sent; nil when it cannot be
 	Why       error             // why it cannot be sent so
 
+	Costs
+	Saving money.Amount // against apart; no currency when one of the two cannot be
+}
+
+// Costs are what a way comes to, by what is paid for, or what another way comes to beyond it.
+type Costs struct {
 	Freight   money.Amount
 	Insurance money.Amount
 	Fees      money.Amount // those of the border aside
 	Border    money.Amount // duty, tax and the border's fees
-	Total     money.Amount // of the haul, its prices included
-	Saving    money.Amount // against apart; no currency when one of the two cannot be
+	Other     money.Amount // prices and all other charges
+	Total     money.Amount // of these
 }
 
 // Sent is one parcel of a way.
@@ -61,26 +67,14 @@ type Sent struct {
 	Bare    bool             // not insured, though it was asked, since the service insures nothing
 }
 
-// FactKind says what a [Fact] is about.
-type FactKind uint8
-
-// What a fact is about.
-const (
-	StepFact      FactKind = iota // a step of a price table just crossed
-	LimitFact                     // a limit that keeps lots apart
-	ThresholdFact                 // a threshold of the border met or missed
-)
-
-// Fact is one of the few things that decide.
+// Fact is one of the few things that decide: a step of a price table just crossed, a limit that keeps lots apart, or a
+// threshold of the border met or missed.
 type Fact struct {
-	Kind    FactKind
-	Way     string // whose parcel it is about
-	Parcel  string // id
-	Service string
-	Cheaper freight.NextCheaper       // of a step; what it saves is in home, the border aside
-	Refusal *freight.RefusedError     // of a limit
-	Border  *customs.ParcelAssessment // of a threshold
-	Relief  customs.Relief            // likewise
+	Parcel  string                // id, of the best way; "" for the one box of all lots
+	Service string                // but for a threshold
+	Cheaper freight.NextCheaper   // of a step; what it saves is in home, the border aside
+	Refusal *freight.RefusedError // of a limit; else nil
+	Relief  *customs.Relief       // of a threshold; else nil
 }
 
 // apartError tells that all lots cannot be in one parcel because two were said
@@ -176,9 +170,10 @@ func (p *planner) way(name string, parcels []partition.Part) (Way, error) {
 		return w, err
 	}
 	w.Statement = st
-	w.Freight, w.Insurance, w.Border, w.Total = st.Sum(landed.Freight), st.Sum(landed.Insurance), st.Estimate(), st.Total
-	border := st.Estimate().Minor() - st.Sum(landed.Duty).Minor() - st.Sum(landed.Tax).Minor()
-	w.Fees = money.New(st.Sum(landed.Fee).Minor()-border, st.Home)
+	border := st.Estimate()
+	fees := money.New(st.Sum(landed.Fee).Minor()+st.Sum(landed.Duty).Minor()+st.Sum(landed.Tax).Minor()-border.Minor(), st.Home)
+	w.Costs = Costs{Freight: st.Sum(landed.Freight), Insurance: st.Sum(landed.Insurance), Fees: fees, Border: border, Total: st.Total}
+	w.Other = money.New(st.Total.Minor()-w.Freight.Minor()-w.Insurance.Minor()-fees.Minor()-border.Minor(), st.Home)
 	return w, nil
 }
 
@@ -275,7 +270,7 @@ func (p *planner) facts(r *Report) ([]Fact, error) {
 	fact, found := threshold(&r.Best)
 	one, alsoOne := threshold(&r.One)
 	differ := found && alsoOne && one.Relief.Relieved != fact.Relief.Relieved
-	if found && (differ || over(&fact.Relief) <= fact.Relief.Threshold.Minor()) {
+	if found && (differ || over(fact.Relief) <= fact.Relief.Threshold.Minor()) {
 		facts = append(facts, fact) // what is far above a threshold decides nothing
 	}
 	if differ {
@@ -311,9 +306,17 @@ func (p *planner) step(w *Way) (Fact, bool, error) {
 			return fact, false, err
 		}
 		c.Saves = money.New(now.Minor()-then.Minor(), p.haul.Home)
-		fact, found = Fact{Kind: StepFact, Way: w.Name, Parcel: w.Parcels[i].Parcel.ID, Service: q.Service.Name, Cheaper: c}, true
+		fact, found = Fact{Parcel: w.inBest(w.Parcels[i].Parcel.ID), Service: q.Service.Name, Cheaper: c}, true
 	}
 	return fact, found, nil
+}
+
+// inBest is the id of a parcel of the best way, and "" for the one box of all lots.
+func (w *Way) inBest(id string) string {
+	if w.Name == "one" {
+		return ""
+	}
+	return id
 }
 
 // limit finds why a service of the best way does not take all lots in one
@@ -330,7 +333,7 @@ func (p *planner) limit(r *Report) (Fact, bool) {
 		}
 		var refused *freight.RefusedError
 		if _, err := p.quote(1<<p.problem.Elements-1, i); used && errors.As(err, &refused) {
-			return Fact{Kind: LimitFact, Way: r.One.Name, Service: name, Refusal: refused}, true
+			return Fact{Service: name, Refusal: refused}, true
 		}
 	}
 	return Fact{}, false
@@ -350,11 +353,12 @@ func threshold(w *Way) (Fact, bool) {
 	found := false
 	parcels := w.Statement.Border.Parcels
 	for i := range parcels {
-		for _, relief := range parcels[i].Relief {
-			if found && abs(over(&relief)) >= abs(over(&fact.Relief)) {
+		for k := range parcels[i].Relief {
+			relief := &parcels[i].Relief[k]
+			if found && abs(over(relief)) >= abs(over(fact.Relief)) {
 				continue
 			}
-			fact, found = Fact{Kind: ThresholdFact, Way: w.Name, Parcel: parcels[i].ID, Border: &parcels[i], Relief: relief}, true
+			fact, found = Fact{Parcel: w.inBest(parcels[i].ID), Relief: relief}, true
 		}
 	}
 	return fact, found

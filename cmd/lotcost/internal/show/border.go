@@ -31,7 +31,7 @@ func dutySheet(h *landed.Haul, st *landed.Statement) *sheet.Sheet {
 	}
 	for i := range a.Parcels {
 		for _, relief := range a.Parcels[i].Relief {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: reliefText(&a.Parcels[i], relief)})
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: reliefText(a.Parcels[i].ID, relief)})
 		}
 	}
 	steps := stepTable(a)
@@ -76,10 +76,10 @@ func parcelName(id string) string {
 }
 
 // reliefText tells how a parcel stands to a threshold.
-func reliefText(p *customs.ParcelAssessment, r customs.Relief) string {
+func reliefText(parcel string, r customs.Relief) string {
 	who := "all in one parcel"
-	if p.ID != "" {
-		who = "parcel " + p.ID
+	if parcel != "" {
+		who = "parcel " + parcel
 	}
 	text := fmt.Sprintf("%s, %s: %s against a threshold of %s", who, r.What, r.Measure, r.Threshold)
 	margin := r.Threshold.Minor() - r.Measure.Minor()

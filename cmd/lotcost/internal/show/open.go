@@ -87,8 +87,8 @@ func openPlanText(o *together.Opened) string {
 	}
 	text += fmt.Sprintf("; at what the pieces are worth when right (%s) ", strings.Join(at, ", "))
 	switch {
-	case o.Why != nil:
-		return text + "no way is left: " + whyText(o.Why)
+	case o.Best.Why != nil:
+		return text + "no way is left: " + whyText(o.Best.Why)
 	case o.Same:
 		return fmt.Sprintf("%sthe same way is the best, with %s at the border and %s of insurance", text, o.Best.Border, o.Best.Insurance)
 	}
@@ -116,8 +116,8 @@ func atWorthJSON(o *together.Opened) *planAtWorth {
 	for i := range o.Worth {
 		out.Prices[o.Lots[i]] = o.Worth[i].Number()
 	}
-	if o.Why != nil {
-		out.Best.Why = whyText(o.Why)
+	if o.Best.Why != nil {
+		out.Best.Why = whyText(o.Best.Why)
 	} else {
 		out.Best = jsonWay(&o.Best)
 	}

@@ -1,6 +1,7 @@
 package show
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strconv"
@@ -109,9 +110,7 @@ func wayTable(r *together.Report) *sheet.Table {
 		}
 	}
 	row(sheet.Body, "parcels", func(w *together.Way) string { return strconv.Itoa(len(w.Parcels)) })
-	figure("prices and other charges", func(w *together.Way) money.Amount {
-		return money.New(w.Total.Minor()-w.Freight.Minor()-w.Insurance.Minor()-w.Fees.Minor()-w.Border.Minor(), r.Home)
-	}, true)
+	figure("prices and other charges", func(w *together.Way) money.Amount { return w.Other }, true)
 	figure("freight", func(w *together.Way) money.Amount { return w.Freight }, true)
 	figure("insurance", func(w *together.Way) money.Amount { return w.Insurance }, false)
 	figure("fees", func(w *together.Way) money.Amount { return w.Fees }, false)
@@ -206,24 +205,15 @@ func anySent(ways []*together.Way, such func(*together.Sent) bool) bool {
 
 // factText tells one fact that decides.
 func factText(f *together.Fact) string {
-	who := f.Parcel
-	if f.Way == "one" {
-		who = "in one box"
-	}
-	switch f.Kind {
-	case together.StepFact:
-		c := f.Cheaper
-		c.Actual, c.Volumetric = wholeGrams(c.Actual), wholeGrams(c.Volumetric)
-		return fmt.Sprintf("%s: %s of freight by %s", who, c, f.Service)
-	case together.LimitFact:
+	switch {
+	case f.Refusal != nil:
 		return "one box does not go by " + whyText(f.Refusal)
+	case f.Relief != nil:
+		return reliefText(f.Parcel, *f.Relief)
 	}
-	if f.Way == "one" {
-		p := *f.Border
-		p.ID = ""
-		return reliefText(&p, f.Relief)
-	}
-	return reliefText(f.Border, f.Relief)
+	c := f.Cheaper
+	c.Actual, c.Volumetric = wholeGrams(c.Actual), wholeGrams(c.Volumetric)
+	return fmt.Sprintf("%s: %s of freight by %s", cmp.Or(f.Parcel, "in one box"), c, f.Service)
 }
 
 // whyText tells why a way cannot be. Where all lots of a parcel are refused
@@ -400,9 +390,9 @@ func Next(a *together.Addition) Result {
 }
 
 func nextSheet(a *together.Addition) *sheet.Sheet {
-	answer := fmt.Sprintf("One more lot adds %s, its own price aside", a.Adds)
-	if a.Adds.Sign() < 0 {
-		answer = fmt.Sprintf("One more lot takes %s off, its own price aside", money.New(-a.Adds.Minor(), a.Adds.Currency()))
+	answer := fmt.Sprintf("One more lot adds %s, its own price aside", a.Total)
+	if a.Total.Sign() < 0 {
+		answer = fmt.Sprintf("One more lot takes %s off, its own price aside", money.New(-a.Total.Minor(), a.Total.Currency()))
 	}
 	doc := (&sheet.Sheet{}).With(sheet.Heading(answer), nextTable(a),
 		parcelTable(a.With.Home, "The parcels with it", []*together.Way{&a.With.Best}))
@@ -420,9 +410,6 @@ func nextTable(a *together.Addition) *sheet.Table {
 	add := func(kind sheet.RowKind, what string, x, y money.Amount) {
 		t.Rows = append(t.Rows, sheet.Row{Kind: kind, Cells: []sheet.Cell{{Text: what}, {Text: x.Number()}, {Text: y.Number()}, {Text: money.New(y.Minor()-x.Minor(), y.Currency()).Number()}}})
 	}
-	other := func(w *together.Way, price money.Amount) money.Amount {
-		return money.New(w.Total.Minor()-price.Minor()-w.Freight.Minor()-w.Insurance.Minor()-w.Fees.Minor()-w.Border.Minor(), w.Total.Currency())
-	}
 	for _, cost := range []struct {
 		what          string
 		without, with money.Amount
@@ -432,7 +419,7 @@ func nextTable(a *together.Addition) *sheet.Table {
 			add(sheet.Body, cost.what, cost.without, cost.with)
 		}
 	}
-	add(sheet.Body, "prices of the others, and other charges", other(without, money.New(0, a.With.Home)), other(with, a.Price))
+	add(sheet.Body, "prices of the others, and other charges", without.Other, money.New(with.Other.Minor()-a.Price.Minor(), a.With.Home))
 	add(sheet.Sum, "total, its own price aside", without.Total, money.New(with.Total.Minor()-a.Price.Minor(), a.With.Home))
 	return t
 }
@@ -449,6 +436,6 @@ func nextJSON(a *together.Addition) any {
 		Exact     bool    `json:"exact"`
 		Without   planWay `json:"without"`
 		With      planWay `json:"with"`
-	}{a.With.Home.Code(), a.Adds.Number(), a.Freight.Number(), a.Insurance.Number(), a.Fees.Number(), a.Border.Number(), a.Price.Number(),
+	}{a.With.Home.Code(), a.Total.Number(), a.Freight.Number(), a.Insurance.Number(), a.Fees.Number(), a.Border.Number(), a.Price.Number(),
 		a.With.Exact && a.Without.Exact, jsonWay(&a.Without.Best), jsonWay(&a.With.Best)}
 }
