@@ -81,6 +81,9 @@ func TestCommaExamples(t *testing.T) {
 	points, commas := filepath.Join(dir, "a"), filepath.Join(dir, "b")
 	var hauls []string
 	err := fs.WalkDir(os.DirFS("../../examples"), ".", func(path string, entry fs.DirEntry, err error) error {
+		if err == nil && entry.Name() == "first-bid" {
+			return fs.SkipDir // it has them
+		}
 		if err != nil || entry.IsDir() {
 			return err
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 	"time"
@@ -25,6 +26,8 @@ type Case struct {
 	From string
 	To   string
 	Date string // else the day of the options
+
+	Decimal string // how figures are written, point or comma; else as the defaults have it
 }
 
 // Steps are what a new file may be for: a step of the job, or the user's defaults.
@@ -49,6 +52,7 @@ type draft struct {
 	*reader
 	Case
 	haul      landed.Haul // as far as the case says it
+	comma     bool        // figures are written as in 1,5
 	sale      money.Currency
 	territory money.Currency    // that of the rules of entry; none where they are not known, or there is no border
 	rates     []money.Currency  // for which the file is to have a rate
@@ -66,9 +70,12 @@ func (d *draft) read() {
 	if !d.defaults(d.flag("--with", d.With)) {
 		return
 	}
+	d.comma = wordOf(d.flag("--decimal", d.Decimal), []string{"point", "comma"}, uint8(0)) == 1
 	none := input.Map{}
 	if d.book != nil {
 		none = d.book.Map
+		word, _ := textOf(none.Get("decimal"))
+		d.comma = d.comma || d.Decimal == "" && word == "comma"
 		d.home = d.book.home
 	}
 	d.haul.To = d.place(d.either("--to", strings.ToUpper(d.To), none.Get("to")))
@@ -193,7 +200,8 @@ var draftSections = []struct{ key, steps, text string }{
     price: open  # until it is won
     premium: 0%  # the buyer's, as in 20%
     items:  # a line for each, or the name of a list: items: items.csv
-      -  # as in {id: jack, what: Jack plane, count: 2, weight: 1.9 kg<class>, value: <40 home>}
+      -  # as in {id: jack, what: Jack plane, count: 2, weight: 1900 g<class>, value: <40 home>}
+      # Untested, in place of value: chances: [{chance: 60%, value: <40 home>}, {chance: rest, value: <8 home>}]
 `},
 	{"lots", "split", `lots:
   - id: lot-1
@@ -202,7 +210,7 @@ var draftSections = []struct{ key, steps, text string }{
     premium: 0%  # the buyer's, as in 20%
     # settled: <70 home>  # what the bank took for both, once it is known
     items:  # a line for each, or the name of a list: items: items.csv
-      -  # as in {id: jack, what: Jack plane, count: 2, weight: 1.9 kg<class>, value: <40 home>}
+      -  # as in {id: jack, what: Jack plane, count: 2, weight: 1900 g<class>, value: <40 home>}
 `},
 	{"lots", "price", `lots:
   - id: lot-1
@@ -211,7 +219,7 @@ var draftSections = []struct{ key, steps, text string }{
     premium: 0%  # the buyer's, as in 20%
     # settled: <70 home>  # what the bank took for both, once it is known
     items:  # a line for each, or the name of a list: items: items.csv
-      -  # as in {id: jack, what: Jack plane, count: 3, weight: 1.9 kg<class>, value: <40 home>, keep: 1, found: {sound: 2, dead: 1}}
+      -  # as in {id: jack, what: Jack plane, count: 3, weight: 1900 g<class>, value: <40 home>, keep: 1, found: {sound: 2, dead: 1}}
 `},
 	{"lots", "together", `lots:
   - id: lot-1
@@ -220,7 +228,7 @@ var draftSections = []struct{ key, steps, text string }{
     premium: 0%  # the buyer's, as in 20%
     size:  # outside, as in 40x30x20 cm
     items:  # a line for each, or the name of a list: items: items.csv
-      -  # as in {id: jack, what: Jack plane, count: 2, weight: 1.9 kg<class>, value: <40 home>}
+      -  # as in {id: jack, what: Jack plane, count: 2, weight: 1900 g<class>, value: <40 home>}
   - id: lot-2
     seller:  # as in <seller>
     price:  # as in <25 sale>
@@ -235,7 +243,7 @@ var draftSections = []struct{ key, steps, text string }{
     amount:  # what it costs, or will cost, as in <14 sale>
 `},
 	{"parcels", "", `parcels:  # which lots travel in which box; all in one, if left out
-  - {id: box-1, lots: [<lots>], insurance: <2 sale>, billed: 4.6 kg}
+  - {id: box-1, lots: [<lots>], insurance: <2 sale>, billed: 4600 g}
 `},
 	{"sending", "together", `sending:
   services:  # one entry for each, or the name of a file with such a list
@@ -299,10 +307,8 @@ func (d *draft) text() string {
 			tail.WriteString("\n" + noted(exampled(d.fill(text))))
 		}
 	}
-	if tail.Len() > 0 {
-		tail.WriteString("\n")
-	}
-	return align(head.String() + "\n# What more the file may hold: take the marks off a block that you need.\n" + strings.TrimSuffix(tail.String(), "\n"))
+	head.WriteString("\n# What more the file may hold: take the marks off a block that you need.\n")
+	return align(head.String() + tail.String())
 }
 
 // draftKeys are the sections, each once.
@@ -332,9 +338,9 @@ func (d *draft) section(key string) (text string, now bool) {
 // head writes what stands above the sections.
 func (d *draft) head() string {
 	if d.For == "defaults" {
-		return fmt.Sprintf("# What your lot files take from here, by their line with: ../book.yaml\nlotcost-book: %s\nhome: %s\nto: %s\n", version, d.home, d.haul.To)
+		return fmt.Sprintf("# What your lot files take from here, by their line with: ../book.yaml\nlotcost-book: %s\n%shome: %s\nto: %s\n", version, d.marks(), d.home, d.haul.To)
 	}
-	text := "lotcost: " + version + "\n"
+	text := "lotcost: " + version + "\n" + d.marks()
 	if d.book != nil {
 		text += "with: " + plain(d.With) + "  # what it says need not stand here\n"
 	}
@@ -352,6 +358,14 @@ func (d *draft) head() string {
 	return text
 }
 
+// marks says how figures are written, where the case does.
+func (d *draft) marks() string {
+	if d.Decimal == "" {
+		return ""
+	}
+	return "decimal: " + d.Decimal + "\n"
+}
+
 func (d *draft) bookText(keys ...string) (string, bool) {
 	if d.book == nil {
 		return "", false
@@ -366,10 +380,24 @@ func (d *draft) bookText(keys ...string) (string, bool) {
 		})
 		n = below
 	}
-	if n.IsMap() {
-		return "{" + n.Brief() + "}", true
+	var parts []string
+	n.Each(func(name string, value input.Node) { parts = append(parts, name+": "+d.copied(value.Brief())) })
+	if parts != nil {
+		return "{" + strings.Join(parts, ", ") + "}", true
 	}
 	return n.Brief(), n.Given()
+}
+
+// copied writes a figure of the defaults as those of the draft are, before its
+// marks are changed.
+func (d *draft) copied(figure string) string {
+	if d.book.Marks().Comma {
+		figure = strings.ReplaceAll(strings.ReplaceAll(figure, ".", ""), ",", ".")
+	}
+	if d.comma && strings.Contains(figure, ".") {
+		return strconv.Quote(figure)
+	}
+	return figure
 }
 
 // fits reports whether a section is for a case like this.
@@ -395,7 +423,7 @@ func (d *draft) given(key string) bool {
 	switch key {
 	case "exchange":
 		if spread, ok := d.bookText("exchange", "spread"); ok {
-			d.values["spread"] = spread
+			d.values["spread"] = strings.Trim(d.copied(spread), `"`)
 		}
 		return false
 	case "bidding":
@@ -447,7 +475,7 @@ func (d *draft) fill(text string) string {
 	if d.For == "defaults" {
 		text = withoutLine(withoutLine(text, "  rates:"), "<rates>")
 	}
-	return mark().ReplaceAllStringFunc(text, func(m string) string {
+	text = mark().ReplaceAllStringFunc(text, func(m string) string {
 		parts := mark().FindStringSubmatch(m)
 		if parts[1] == "" {
 			return d.values[parts[2]]
@@ -458,7 +486,14 @@ func (d *draft) fill(text string) string {
 		}
 		return amountText(parts[1], cur)
 	})
+	if d.comma {
+		text = point().ReplaceAllString(text, "$1,$2")
+	}
+	return text
 }
+
+// point is the mark of a decimal.
+var point = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(\d)\.(\d)`) })
 
 // amountText is an amount for an example, a hundred times as much in a currency
 // without a smaller unit.
@@ -502,7 +537,7 @@ func noted(text string) string {
 
 // gap is a line on which a figure is still to be filled in, and its example.
 var gap = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`(?m)^(\s*(?:- )?(?:[\w-]+:|-))\s+#( .*?)?,? ?as in (\{.*\}|[^,\n]*)(.*)$`)
+	return regexp.MustCompile(`(?m)^(\s*(?:- )?(?:[\w-]+:|-))\s+#( .*?)?,? ?as in (\{.*\}|(?:[^,\n]|,\d)*)(.*)$`)
 })
 
 // exampled fills each gap with its example.

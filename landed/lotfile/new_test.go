@@ -19,7 +19,7 @@ var someDay = time.Date(2026, 10, 3, 12, 0, 0, 0, time.UTC)
 
 // empty is a line of a new file on which something is still to be written, with
 // what may be written there.
-var empty = regexp.MustCompile(`(?m)^([^#\n]*[:-]) +#.* as in ([^{,\n]+|\{.*\}).*$`)
+var empty = regexp.MustCompile(`(?m)^([^#\n]*[:-]) +#.* as in ((?:[^{,\n]|,\d)+|\{.*\}).*$`)
 
 // filledIn writes the example on each such line.
 func filledIn(text string) string { return empty.ReplaceAllString(text, "$1 $2") }
@@ -48,15 +48,20 @@ func TestNew(t *testing.T) {
 	folder := t.TempDir()
 	write(t, folder, "book.yaml", shortBook)
 	write(t, folder, "poor.yaml", "lotcost-book: 1\nhome: EUR\nexchange: {spread: 1.75%}\nbidding: {goal: {margin: 10%, risk: 20%}}\n")
+	write(t, folder, "comma.yaml", "lotcost-book: 1\ndecimal: comma\nhome: EUR\nexchange: {spread: '1,75%', rates: ['1 GBP = 1,16 EUR']}\nbidding: {goal: {margin: '10,5%', risk: 20%}}\n")
 	ways := [][2]string{{"GB", "DE"}, {"JP", "US"}, {"GB", "CA-ON"}, {"FR", "DE"}, {"US", "US"}, {"JP", "BR"}, {"de", "jp"}, {"KW", "CH"}}
 	for _, step := range lotfile.Steps()[:4] {
 		for i, way := range ways {
-			for _, with := range []string{"", "book.yaml", "poor.yaml"} {
+			for j, with := range []string{"", "book.yaml", "poor.yaml", "comma.yaml", ""} {
 				if with != "" && i%2 == 1 {
 					continue
 				}
 				name := fmt.Sprint(step, way, with)
-				text, err := lotfile.New(lotfile.Case{For: step, From: way[0], To: way[1], With: with}, folder, lotfile.Options{Today: someDay})
+				of := lotfile.Case{For: step, From: way[0], To: way[1], With: with}
+				if j >= 3 {
+					of.Decimal = []string{"", "comma"}[j%2]
+				}
+				text, err := lotfile.New(of, folder, lotfile.Options{Today: someDay})
 				if err != nil {
 					t.Fatal(name, err)
 				}
@@ -72,6 +77,24 @@ func TestNew(t *testing.T) {
 					all = strings.Replace(all, block, as, 1)
 				}
 				valid(t, name+" all", all, folder)
+			}
+		}
+	}
+}
+
+// Figures are written as the defaults have it, or as the case does.
+func TestNewDecimals(t *testing.T) {
+	folder := t.TempDir()
+	write(t, folder, "comma.yaml", "lotcost-book: 1\ndecimal: comma\nhome: EUR\nto: DE\nexchange: {spread: '1,75%'}\nbidding: {goal: {margin: '10,5%', risk: 20%}}\n")
+	for _, c := range []struct{ decimal, spread, goal, duty, line string }{
+		{"", "spread: 1,75% ", `goal: {margin: "10,5%", risk: 20%} `, "as in 2,7%, or free", ""},
+		{"comma", "spread: 1,75% ", `goal: {margin: "10,5%", risk: 20%} `, "as in 2,7%, or free", "\ndecimal: comma\n"},
+		{"point", "spread: 1.75% ", `goal: {margin: 10.5%, risk: 20%} `, "as in 2.7%, or free", "\ndecimal: point\n"},
+	} {
+		text, err := lotfile.New(lotfile.Case{From: "GB", With: "comma.yaml", Decimal: c.decimal}, folder, lotfile.Options{Today: someDay})
+		for _, part := range []string{c.spread, c.goal, c.duty, c.line} {
+			if err != nil || !strings.Contains(text, part) {
+				t.Errorf("%s: %v, no %q in\n%s", c.decimal, err, part, text)
 			}
 		}
 	}
@@ -140,6 +163,7 @@ func TestNewMistakes(t *testing.T) {
 		{lotfile.Case{From: "GB", To: "CA"}, "--to: "},
 		{lotfile.Case{From: "GB", To: "DE", With: "none.yaml"}, `--with: there is no file "none.yaml" beside the lot file: check the name`},
 		{lotfile.Case{From: "GB", To: "DE", With: "bad.yaml"}, filepath.Join(folder, "bad.yaml") + `:2:7: home: currency "EURO"`},
+		{lotfile.Case{From: "GB", To: "DE", Decimal: "dot"}, `--decimal: unknown word "dot": known here: point, comma`},
 		{lotfile.Case{From: "GB", To: "DE", Date: "soon"}, "--date: "},
 	} {
 		text, err := lotfile.New(c.of, folder, lotfile.Options{Today: someDay})
