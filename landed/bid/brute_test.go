@@ -145,7 +145,9 @@ func endsOf(t testing.TB, h *haul, it *landed.Item, left decimal.Decimal) []end 
 			best, most = i, twice
 		}
 	}
-	times := func(quarters int64) int64 { return decimal.New(quarters, 0).Mul(left).Mul(number("0.25")).Round(0).IntPart() }
+	times := func(quarters int64) int64 {
+		return decimal.New(quarters, 0).Mul(left).Mul(number("0.25")).Round(0).IntPart()
+	}
 	var ends []end
 	for i, f := range it.Chances {
 		points := []int64{4 * f.Value.Minor()}

@@ -164,7 +164,7 @@ func (f *Fact) left(p *proceeds, it *landed.Item, line *FactItem) error {
 	if it.Found != nil {
 		found = *it.Found
 	}
-	sold := selling.Count(it.Sold)
+	sold := selling.CountOf(it.Sold, "")
 	sound := max(found.Sound-sold, 0)
 	parts := min(found.Parts, max(found.Sound+found.Parts-sold, 0))
 	kept, value := min(it.Keep, sound), p.haul.ValueOf(it)
@@ -185,13 +185,14 @@ func (f *Fact) left(p *proceeds, it *landed.Item, line *FactItem) error {
 	f.Unsold += sound + parts
 	unsold := []money.Amount{broken}
 	for _, y := range found.Yields {
-		made, err := of(y.Count)(p.home(y.Value))
+		there := y.Count - selling.CountOf(it.Sold, y.What)
+		made, err := of(there)(p.home(y.Value))
 		if err != nil {
 			return err
 		}
-		noValue = noValue || y.Value.Currency() == 0
+		noValue = noValue || there > 0 && y.Value.Currency() == 0
 		unsold = append(unsold, made)
-		f.Unsold += y.Count
+		f.Unsold += there
 	}
 	if line.NotSold, err = sumOf(whole, unsold...); err != nil {
 		return err

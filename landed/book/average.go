@@ -28,6 +28,14 @@ func (l *ledger) poolOf(haul, id, model string, state landed.State, what string)
 	return l.text(of + "\x00" + state.String())
 }
 
+// made is what pieces made from dead ones are called; "" is said of others.
+func made(state landed.State, what string) string {
+	if state != landed.Made {
+		return ""
+	}
+	return what
+}
+
 // average gives the sales and the stock, both in order, the cost of their pools.
 func (l *ledger) average() {
 	slices.SortStableFunc(l.bought, func(a, b purchase) int { return a.day.Compare(b.day) })
@@ -48,7 +56,7 @@ func (l *ledger) average() {
 		s.Cost = money.New(0, l.home)
 		for state, n := range s.states {
 			if n > 0 {
-				l.plus(&s.Cost, l.take(pools[l.poolOf(s.Haul, s.ID, s.Model, landed.State(state), "")], n))
+				l.plus(&s.Cost, l.take(pools[l.poolOf(s.Haul, s.ID, s.Model, landed.State(state), made(landed.State(state), s.What))], n))
 			}
 		}
 		var err error
@@ -87,11 +95,7 @@ func (l *ledger) restock(pools map[string]*pool) {
 	rows := map[string][]*Stock{}
 	for i := range l.stock {
 		s := &l.stock[i]
-		what := ""
-		if s.State == landed.Made {
-			what = s.What
-		}
-		name := l.poolOf(s.Haul, s.ID, s.Model, s.State, what)
+		name := l.poolOf(s.Haul, s.ID, s.Model, s.State, made(s.State, s.What))
 		rows[name] = append(rows[name], s)
 	}
 	for name, list := range rows {

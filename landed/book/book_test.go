@@ -153,6 +153,26 @@ func TestStockPrices(t *testing.T) {
 	}
 }
 
+// Two irons at 6.00 are made from two dead planes, which leaves 48.00 to the sound
+// one; one iron is sold, and is no plane of the model.
+func TestMade(t *testing.T) {
+	item := jacks(3, landed.Sale{Price: typed.Amount("5 CAD"), Count: 1, Made: "iron", Date: day(2)})
+	item.Found = &landed.Found{Sound: 1, Dead: 2, Yields: []landed.Yield{{What: "iron", Count: 2, Value: typed.Amount("6 CAD")}}}
+	for _, average := range []bool{false, true} {
+		r := keep(t, book.Options{Average: average, Sales: true}, haul("a", day(1), typed.Amount("60 CAD"), item))
+		if s := r.Sales[0]; s.Cost != typed.Amount("6 CAD") || s.Profit != typed.Amount("-1 CAD") || s.What != "iron" || s.Model != "" {
+			t.Errorf("sale %+v", s)
+		}
+		var left []string
+		for _, s := range r.Stock {
+			left = append(left, fmt.Sprint(s.State, " ", s.What, " ", s.Count, " ", s.Cost))
+		}
+		if got := strings.Join(left, ", "); got != "sound  1 48.00 CAD, yield iron 1 6.00 CAD" {
+			t.Errorf("stock %s", got)
+		}
+	}
+}
+
 func TestOverflow(t *testing.T) {
 	b := book.New(book.Options{})
 	for _, name := range []string{"a", "b"} {

@@ -115,6 +115,9 @@ func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
 	s := Sale{Haul: e.Name, Lot: c.Lot.ID, ID: c.ID, Model: c.Model, What: c.What, Seller: c.Lot.Seller, Venue: sold.Sale.Venue,
 		Bought: e.Statement.Haul.Date, Day: sold.Sale.Date, Count: sold.Sale.Count, Cost: sold.Cost,
 		Price: sold.Price, Charged: sold.Charged, Fees: sold.Fees, Tax: sold.ValueTax, Postage: sold.Postage}
+	if sold.Sale.Made != "" {
+		s.Model, s.What = "", sold.Sale.Made
+	}
 	if s.Venue == "" {
 		s.Venue = e.venue
 	}
@@ -153,7 +156,7 @@ type Sale struct {
 	Cost                               money.Amount // of the pieces, by the method of the book
 	Profit                             money.Amount // Price and Charged less Fees, Tax, Postage and Cost
 
-	states [2]int64 // how many of them were sound, and for parts
+	states [3]int64 // how many of them were sound, for parts, and made from dead ones, which are called What
 	place  int      // among the sales of its haul
 }
 

@@ -1,6 +1,7 @@
 package doubles
 
 import (
+	"cmp"
 	"math/big"
 	"slices"
 
@@ -55,8 +56,7 @@ func (w *worker) part(i int, item *landed.Item) error {
 	w.offer(i, item, landed.Sound, sell, w.haul.ValueOf(item))
 	w.offer(i, item, landed.ForParts, groups[landed.ForParts], item.PartsValue)
 	for _, y := range c.Found.Yields {
-		piece := landed.Item{ID: item.ID, What: y.What, Weight: y.Weight, Weighed: y.Weighed, At: item.At}
-		w.offer(i, &piece, landed.Made, made[y.What], y.Value)
+		w.offer(i, selling.Piece(item, y.What), landed.Made, made[y.What], y.Value)
 	}
 	return nil
 }
@@ -68,7 +68,7 @@ func (w *worker) sold(i int, item *landed.Item) ([]landed.Pieces, error) {
 	sold, left, err := w.seller.Sold(item, c)
 	for _, s := range sold {
 		if err == nil {
-			w.Sold = append(w.Sold, Sold{Item{i, c.ID, c.What, c.Lot.ID}, s})
+			w.Sold = append(w.Sold, Sold{Item{i, c.ID, cmp.Or(s.Sale.Made, c.What), c.Lot.ID}, s})
 			w.Kept.Sold, err = w.Kept.Sold.Add(s.Net)
 		}
 	}

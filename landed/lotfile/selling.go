@@ -49,10 +49,11 @@ func (r *reader) sale(n input.Node) (landed.Sale, bool) {
 	if n.IsText() {
 		s.Price = r.notNegativeIn(n, r.home)
 	} else {
-		m := n.Map("price", "date", "venue", "count", "postage", "fees")
+		m := n.Map("price", "made", "date", "venue", "count", "postage", "fees")
 		s.Price = r.notNegativeIn(m.Require("price", "write what the buyer paid for all pieces of the sale, as in price: 46 CAD"), r.home)
 		s.Date, s.Count = r.event(m.Get("date")), r.count(m.Get("count"))
 		s.Venue, _ = m.Get("venue").Text()
+		s.Made, _ = m.Get("made").Text()
 		s.Postage, s.Fees = r.notNegativeIn(m.Get("postage"), r.home), r.notNegativeIn(m.Get("fees"), r.home)
 	}
 	return s, r.report.Len() == before && s.Price.Currency() != 0

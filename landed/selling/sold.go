@@ -28,6 +28,7 @@ type Proceeds struct {
 // The errors are those of [exchange.Converter.Value] and [resale.Sale.At], and
 // [source.Faults] where postage goes by weight and the item has none.
 func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amount) (Proceeds, error) {
+	item = Piece(item, sold.Made)
 	venue := resale.Venue{Currency: sold.Price.Currency()}
 	order := &resale.Sale{}
 	if i, err := s.plan.Venue(sold.Venue); err == nil {
@@ -112,8 +113,8 @@ func (s *Seller) Sold(item *landed.Item, c *landed.ItemCost) (sales []Sold, left
 	left = c.Each()
 	for _, k := range s.order(item.Sold) {
 		one := Sold{Sale: item.Sold[k]}
-		if one.Pieces, left = Take(left, one.Sale.Count); Pieces(one.Pieces) < one.Sale.Count {
-			return nil, nil, source.Faults{{At: one.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", Count(item.Sold), c.Found.Sound+c.Found.Parts),
+		if one.Pieces, left = take(left, &one.Sale); Pieces(one.Pieces) < one.Sale.Count {
+			return nil, nil, source.Faults{{At: one.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", CountOf(item.Sold, one.Sale.Made), c.Found.Sound+c.Found.Parts),
 				Remedy: "correct what was sold, or what was found"}}
 		}
 		if err := s.account(&one, item, c); err != nil {
@@ -135,7 +136,11 @@ func (s *Seller) Sold(item *landed.Item, c *landed.ItemCost) (sales []Sold, left
 func (s *Seller) account(one *Sold, item *landed.Item, c *landed.ItemCost) error {
 	one.Cost = Cost(one.Pieces, s.haul.Home)
 	var err error
-	if one.Proceeds, err = s.Proceeds(item, &one.Sale, s.plan.Bought(c)); err == nil {
+	bought := money.New(0, s.haul.Home) // what a part was bought for nobody can say
+	if one.Sale.Made == "" {
+		bought = s.plan.Bought(c)
+	}
+	if one.Proceeds, err = s.Proceeds(item, &one.Sale, bought); err == nil {
 		one.Left, err = one.Net.Sub(one.Cost)
 	}
 	return err
@@ -166,6 +171,48 @@ func Count(sales []landed.Sale) int64 {
 		n += sales[i].Count
 	}
 	return n
+}
+
+// CountOf returns how many pieces were sold of those made from dead ones that
+// are called so, or with "" of those as they were bought.
+func CountOf(sales []landed.Sale, made string) int64 {
+	return Count(slices.DeleteFunc(slices.Clone(sales), func(s landed.Sale) bool { return s.Made != made }))
+}
+
+// Piece is an item as one of its pieces is sold: what was made from dead ones,
+// which is called so, or with "" the item itself.
+func Piece(item *landed.Item, made string) *landed.Item {
+	if item.Found == nil || made == "" {
+		return item
+	}
+	for _, y := range item.Found.Yields {
+		if y.What == made {
+			return &landed.Item{ID: item.ID, What: y.What, Weight: y.Weight, Weighed: y.Weighed, At: item.At}
+		}
+	}
+	return item
+}
+
+// take takes the pieces of a sale.
+func take(pieces []landed.Pieces, s *landed.Sale) (taken, left []landed.Pieces) {
+	if s.Made == "" {
+		return Take(pieces, s.Count)
+	}
+	n := s.Count
+	for _, p := range pieces {
+		some := min(n, p.Count)
+		if p.What != s.Made || some == 0 {
+			left = append(left, p)
+			continue
+		}
+		n, p.Count = n-some, p.Count-some
+		if p.Count > 0 {
+			left = append(left, p)
+		}
+		p.Count = some
+		taken = append(taken, p)
+	}
+	return taken, left
 }
 
 // order returns the indices of an item's sales by date, equals in file order.

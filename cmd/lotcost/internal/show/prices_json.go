@@ -38,6 +38,7 @@ type priceOffer struct {
 type priceSold struct {
 	ID      string `json:"id"`
 	Lot     string `json:"lot"`
+	Made    string `json:"made,omitempty"` // from dead pieces: what was sold
 	Date    string `json:"date,omitempty"`
 	Venue   string `json:"venue,omitempty"`
 	Count   int64  `json:"count"`
@@ -207,7 +208,7 @@ func jsonPrice(p doubles.LeastPrice) (price, why string) {
 }
 
 func jsonSold(s *doubles.Sold) priceSold {
-	out := priceSold{ID: s.ID, Lot: s.Lot, Date: dayText(s.Sale.Date), Venue: s.Sale.Venue, Count: s.Sale.Count, Price: s.Price.Number(), Charged: s.Charged.Number(),
+	out := priceSold{ID: s.ID, Lot: s.Lot, Made: s.Sale.Made, Date: dayText(s.Sale.Date), Venue: s.Sale.Venue, Count: s.Sale.Count, Price: s.Price.Number(), Charged: s.Charged.Number(),
 		Fees: s.Fees.Number(), Postage: s.Postage.Number(), Brought: s.Net.Number(), Cost: s.Cost.Number(), Left: s.Left.Number()}
 	if s.ValueTax.Sign() != 0 {
 		out.Tax = s.ValueTax.Number()
