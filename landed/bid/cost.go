@@ -11,7 +11,6 @@ import (
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
 	"lotcost/landed/money"
-	"lotcost/landed/partition"
 	"lotcost/landed/source"
 	"lotcost/landed/together"
 )
@@ -151,7 +150,7 @@ func (p *pricer) quote(bid int64) (quote, error) {
 	}
 	var q quote
 	a, err := accountOf(p.at(bid), p.sending, together.Least)
-	switch none := (*partition.NoPlanError)(nil); {
+	switch none := (*together.NoPlanError)(nil); {
 	case errors.As(err, &none):
 		q = quote{cost: math.MaxInt64, refused: err}
 	case err != nil:
@@ -237,7 +236,7 @@ func (p *pricer) without(bid int64) (int64, error) {
 	}
 	cost := int64(math.MaxInt64)
 	a, err := accountOf(h, sending, together.Least)
-	if none := (*partition.NoPlanError)(nil); errors.As(err, &none) {
+	if none := (*together.NoPlanError)(nil); errors.As(err, &none) {
 		err = nil
 	} else if err == nil {
 		cost = a.Total.Minor() - p.spent()

@@ -6,8 +6,8 @@ import (
 	"testing"
 
 	"lotcost/landed/internal/effort"
+	"lotcost/landed/internal/partition"
 	units "lotcost/landed/measure"
-	"lotcost/landed/partition"
 )
 
 // TestImproved: where what a parcel is charged hangs on the others (Japan counts

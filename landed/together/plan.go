@@ -9,9 +9,9 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/partition"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
-	"lotcost/landed/partition"
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
@@ -76,7 +76,21 @@ func (p *planner) asFaults(ctx context.Context, err error) error {
 }
 
 // Options limit the search for the least-cost division.
-type Options = partition.Options
+type Options struct {
+	// Work is how many steps may be spent, one step being a parcel whose cost is worked out or a thousand looked at
+	// without that; 0 means 20 million. All lots apart and all in one parcel are looked at in any case.
+	Work int
+	// Progress is called now and then with the divisions settled so far, how many there are, both rough, and the
+	// cost of the best plan so far in minor units, -1 while there is none.
+	Progress func(done, total int, best int64)
+}
+
+// NoPlanError tells that the lots cannot all be sent.
+type NoPlanError = partition.NoPlanError
+
+func (o Options) solver() partition.Options {
+	return partition.Options{Work: o.Work, Progress: o.Progress}
+}
 
 // planner is one run of Plan.
 type planner struct {
@@ -415,7 +429,7 @@ func (p *planner) named(lot *landed.Lot) bool {
 
 // best solves the problem.
 func (p *planner) best(ctx context.Context, o Options) (partition.Solution, error) {
-	solution, err := p.problem.Solve(ctx, o)
+	solution, err := p.problem.Solve(ctx, o.solver())
 	if p.err != nil {
 		return solution, p.err
 	}

@@ -9,10 +9,10 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/partition"
 	"lotcost/landed/internal/typed"
 	units "lotcost/landed/measure"
 	"lotcost/landed/money"
-	"lotcost/landed/partition"
 	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"

@@ -9,9 +9,9 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/exchange"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/partition"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
-	"lotcost/landed/partition"
 
 	"github.com/shopspring/decimal"
 )

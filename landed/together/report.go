@@ -9,9 +9,9 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/partition"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
-	"lotcost/landed/partition"
 )
 
 // Report is what the ways to send a haul cost. Amounts are in Home unless said

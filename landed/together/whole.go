@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"lotcost/landed"
-	"lotcost/landed/partition"
+	"lotcost/landed/internal/partition"
 )
 
 // whole searches where the parcels' costs do not add up, because rules of the
@@ -18,7 +18,7 @@ func (p *planner) whole(ctx context.Context, start partition.Solution, o Options
 	if err != nil {
 		return start, err
 	}
-	floor, err := bare.problem.Solve(ctx, o)
+	floor, err := bare.problem.Solve(ctx, o.solver())
 	if err != nil && ctx.Err() == nil {
 		return start, err
 	}

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"log"
 
-	"lotcost/landed/partition"
+	"lotcost/landed/internal/partition"
 )
 
 // Four elements, a packet up to 2 kg for 14.50 and a part up to 10 kg for 22.00 and 1.50 a half kilogram. Element 3

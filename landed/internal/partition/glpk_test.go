@@ -11,7 +11,7 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/landed/partition"
+	"lotcost/landed/internal/partition"
 )
 
 // glpsol solves a model with GLPK's stand-alone solver and returns the optimum, or false when there is none.

@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"lotcost/landed/internal/effort"
-	"lotcost/landed/partition"
+	"lotcost/landed/internal/partition"
 )
 
 // TestCancelled stops the search from within Cost after so many calls.

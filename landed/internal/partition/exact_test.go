@@ -7,7 +7,7 @@ import (
 	"testing"
 
 	"lotcost/landed/internal/effort"
-	"lotcost/landed/partition"
+	"lotcost/landed/internal/partition"
 )
 
 // once makes a second call of Cost for the same set and mode fail the test.

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/landed/partition"
+	"lotcost/landed/internal/partition"
 )
 
 // flat carries any elements for 5.

@@ -6,8 +6,8 @@ import (
 	"testing"
 
 	"lotcost/landed/internal/effort"
+	"lotcost/landed/internal/partition"
 	"lotcost/landed/internal/published"
-	"lotcost/landed/partition"
 )
 
 // instance is a published bin packing problem.

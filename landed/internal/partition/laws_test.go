@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"lotcost/landed/internal/effort"
-	"lotcost/landed/partition"
+	"lotcost/landed/internal/partition"
 )
 
 // drawn makes a random problem from what rapid draws.

@@ -3,7 +3,7 @@ package partition_test
 import (
 	"math/rand/v2"
 
-	"lotcost/landed/partition"
+	"lotcost/landed/internal/partition"
 )
 
 // partitions calls visit with every way to divide n elements, once each: element i goes to a part that an earlier

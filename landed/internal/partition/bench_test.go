@@ -6,7 +6,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"lotcost/landed/partition"
+	"lotcost/landed/internal/partition"
 )
 
 // weighted makes elements of 0.3 to 6 kg and modes with steps of 0.5 kg up to 20 to 30 kg, as posts have them

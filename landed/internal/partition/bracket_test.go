@@ -5,7 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
-	"lotcost/landed/partition"
+	"lotcost/landed/internal/partition"
 )
 
 // TestBracketsSaveCosts solves the same problems without what is said of brackets: the same cost, more sets asked for.
