@@ -39,11 +39,12 @@ type streams struct {
 	opened   *opened        // what was read; set by lotcost
 	strange  *source.Faults // warnings not told yet; set by lotcost
 	watched  bool           // whether err is a terminal
+	decimal  *string        // the mark that the command line asks for; set by lotcost
 }
 
 // lotcost runs one command line and returns the exit code.
 func lotcost(ctx context.Context, s streams, args []string) int {
-	s.opened, s.strange = &opened{}, &source.Faults{}
+	s.opened, s.strange, s.decimal = &opened{}, &source.Faults{}, new(string)
 	if in, ok := s.in.(*os.File); ok { // whether it is read or not
 		if info, err := in.Stat(); err == nil {
 			s.opened.add(in.Name(), info)

@@ -41,6 +41,9 @@ func (s streams) files() lotfile.Options {
 	if s.opened != nil {
 		o.Opened = s.opened.add
 	}
+	if s.decimal != nil {
+		o.Decimal = *s.decimal
+	}
 	return o
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"lotcost/landed/source"
 
@@ -29,10 +30,37 @@ some and sells the rest:
 		Args:          noSuchCommand,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
+	root.PersistentFlags().Var(decimalMark{s.decimal}, "decimal", "comma or point, the `MARK` before decimals in what is typed on the command line and in lists that do not show theirs")
+	words(root, "decimal", decimalMarks...)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return flagError(err) })
 	root.AddCommand(newSplit(s), newPrice(s), newCheck(s), newNew(s), newDuty(s), newTogether(s), newBid(s), newRules(s), newRates(s))
 	return root
 }
+
+// decimalMark is the value of a flag that says how decimals are written.
+type decimalMark struct{ word *string }
+
+var decimalMarks = []string{"comma", "point"}
+
+// Set implements pflag.Value.
+func (d decimalMark) Set(word string) error {
+	if !slices.Contains(decimalMarks, word) {
+		return fmt.Errorf("%q is neither comma nor point", word)
+	}
+	*d.word = word
+	return nil
+}
+
+// String implements pflag.Value.
+func (d decimalMark) String() string {
+	if d.word == nil {
+		return ""
+	}
+	return *d.word
+}
+
+// Type implements pflag.Value.
+func (decimalMark) Type() string { return "string" }
 
 // noSuchCommand refuses a word that is no command.
 func noSuchCommand(root *cobra.Command, args []string) error {

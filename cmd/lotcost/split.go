@@ -68,11 +68,11 @@ func (o *splitOptions) addFlags(c *cobra.Command) {
 	f.BoolVar(&o.working, "working", false, "show how each amount was found and shared")
 	f.BoolVar(&o.paid, "paid", false, "show what was paid alone; with --format csv a record for each amount")
 	f.StringVar(&o.item, "item", "", "show the working of the item with this `ID`")
-	f.StringVar(&o.figures.Items, "items", "", "without a lot file: the item list, a CSV `LIST` (- for standard input)")
+	f.StringVar(&o.figures.Items, "items", "", "without a lot file: the item list, a CSV or .xlsx `LIST` (list.xlsx#Sheet for one sheet, - for standard input, cells pasted there too)")
 	f.StringVar(&o.figures.Price, "price", "", "without a lot file: the price of the lot, an `AMOUNT` such as '4200 JPY'")
 	addTerms(c, &o.figures.Terms)
 	words(c, "by", append(basisNames(), modeNames...)...)
-	if err := c.MarkFlagFilename("items", "csv"); err != nil {
+	if err := c.MarkFlagFilename("items", "csv", "xlsx"); err != nil {
 		panic(err) // the flag was not defined
 	}
 }

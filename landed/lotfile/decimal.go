@@ -13,7 +13,7 @@ func (r *reader) decimal(m input.Map, usual input.Marks) (input.Map, input.Marks
 	switch word, ok := n.Text(); {
 	case !ok:
 	case word == "point", word == "comma":
-		usual.Comma = word == "comma"
+		usual.Comma, usual.Said = word == "comma", true
 	default:
 		n.Fail("unknown word "+quote(word), source.DidYouMean(word, []string{"comma", "point"}))
 	}

@@ -36,6 +36,7 @@ type reader struct {
 	ratesRead bool                   // the exchange section could be read
 	unread    map[source.Origin]bool // where lots, items and their ids could not be read
 	marks     input.Marks            // how figures are written
+	quickList bool                   // a list stands in for a lot file
 	bare      []input.Node           // prices without a currency
 	rates     *fx.Table              // that rates are held against; nil when there is none
 }

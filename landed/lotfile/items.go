@@ -1,19 +1,18 @@
 package lotfile
 
 import (
-	"bytes"
-	"encoding/csv"
 	"errors"
 	"fmt"
-	"io"
 	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/cells"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
@@ -34,6 +33,7 @@ const mostColumns = 100
 // of it could not be read.
 func (r *reader) itemsFile(n input.Node) ([]landed.Item, bool) {
 	name, _ := n.Text()
+	name, sheet := cutSheet(name)
 	f, ok := r.open(n, name)
 	if !ok {
 		return nil, false
@@ -44,28 +44,40 @@ func (r *reader) itemsFile(n input.Node) ([]landed.Item, bool) {
 		n.FailErr(err)
 		return nil, false
 	}
-	return r.items(filepath.Join(r.folderOf(n), name), data)
+	return r.items(filepath.Join(r.folderOf(n), name), sheet, data)
+}
+
+// cutSheet parts the name of a workbook from that of a sheet in it, as in
+// list.xlsx#Sheet1.
+func cutSheet(name string) (file, sheet string) {
+	const end = ".xlsx#"
+	if i := strings.Index(strings.ToLower(name), end); i >= 0 {
+		return name[:i+len(end)-1], name[i+len(end):]
+	}
+	return name, ""
 }
 
 // items reads an item list: a header with the columns in any order, then one
-// item a line. The separator is the one of , ; and tab that the header has most
-// of. It reports false when some of the list could not be read.
-func (r *reader) items(file string, data []byte) ([]landed.Item, bool) {
-	if f := input.CheckText(file, data); f != nil {
+// item a line. It reports false when some of the list could not be read.
+func (r *reader) items(file, sheet string, data []byte) ([]landed.Item, bool) {
+	table, f := cells.Read(file, sheet, data)
+	if f != nil {
 		r.report.Add(f)
 		return nil, false
 	}
-	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
-	l := newItemList(r, file, data)
-	lines := bytes.Count(data, []byte("\n"))
-	if lines > mostLines {
+	for _, f := range table.Strange {
+		r.report.Add(f)
+	}
+	l := newItemList(r, file, table)
+	if table.Lines() > mostLines {
 		l.fail(source.Origin{File: file}, "", "the list has more than a million lines", "check that it is the file you meant")
 		return nil, false
 	}
-	if !l.header() {
+	if !l.header() || l.merged() {
 		return nil, false
 	}
-	items := make([]landed.Item, 0, lines)
+	l.guess()
+	items := make([]landed.Item, 0, table.Lines())
 	for l.next() {
 		if l.isTotal() {
 			continue
@@ -86,30 +98,29 @@ func (r *reader) items(file string, data []byte) ([]landed.Item, bool) {
 type itemList struct {
 	*reader
 	file    string
-	csv     *csv.Reader
+	table   *cells.Table
+	rows    cells.Rows
+	marks   input.Marks // how the figures of the list are written
+	unsure  bool        // what may be read in two ways is refused
 	columns map[string]column
 	width   int
-	record  []string
+	record  []cells.Cell
 	whole   bool // whether everything could be read so far
-	data    []byte
-	line    int // last one looked for in data
-	start   int // where it begins in data
 	places  *source.Text
 	sums    sums
+	signs   map[string]string // the codes of currency signs that were looked for
 }
 
 // column is where the cells of a name stand.
 type column struct {
 	place int
+	unit  string                         // that the head gives for bare numbers; may be empty
 	where func() (source.Origin, string) // the cell of the record read last
 }
 
-func newItemList(r *reader, file string, data []byte) *itemList {
-	in := csv.NewReader(bytes.NewReader(data))
-	in.Comma = separator(data)
-	in.FieldsPerRecord = -1
-	in.ReuseRecord = true
-	l := &itemList{reader: r, file: file, csv: in, columns: map[string]column{}, whole: true, data: data, line: 1}
+func newItemList(r *reader, file string, table *cells.Table) *itemList {
+	l := &itemList{reader: r, file: file, table: table, rows: table.Rows(), marks: r.marks, columns: map[string]column{}, whole: true, signs: map[string]string{}}
+	l.marks.Apart, l.marks.Hint = true, ""
 	places := source.Text(l.below)
 	l.places = &places
 	return l
@@ -121,77 +132,46 @@ func (l *itemList) below(from source.Origin, keys []string, _ int) source.Origin
 	if len(keys) == 1 && keys[0] == "found" {
 		keys = foundKeys
 	}
-	in := csv.NewReader(bytes.NewReader(l.text(from.Line)))
-	in.Comma, in.FieldsPerRecord = l.csv.Comma, -1
-	record, err := in.Read()
-	if err != nil {
-		return from
-	}
+	record, row := l.table.Row(from)
 	for _, key := range keys {
-		c, ok := l.columns[key]
-		if !ok || c.place >= len(record) || !isFilled(record[c.place]) {
-			continue
+		if c, ok := l.columns[key]; ok && c.place < len(record) && isFilled(record[c.place]) {
+			return row.At(c.place)
 		}
-		line, bytes := in.FieldPos(c.place)
-		return l.origin(from.Line+line-1, bytes)
 	}
 	return from
 }
 
-func separator(data []byte) rune {
-	header, _, _ := bytes.Cut(data, []byte("\n"))
-	best := ','
-	for _, sep := range []rune{';', '\t'} {
-		if strings.Count(string(header), string(sep)) > strings.Count(string(header), string(best)) {
-			best = sep
-		}
-	}
-	return best
-}
-
 // at returns where a cell of the record read last begins.
-func (l *itemList) at(cell int) source.Origin {
-	line, bytes := l.csv.FieldPos(cell)
-	return l.origin(line, bytes)
-}
-
-// origin turns a column counted in bytes into one in characters.
-func (l *itemList) origin(line, column int) source.Origin {
-	if column > 1 {
-		text := l.text(line)
-		column = 1 + utf8.RuneCount(text[:min(column-1, len(text))])
-	}
-	return source.Origin{File: l.file, Line: line, Column: column}
-}
-
-// text returns the rest of the list from a line on. It goes on from the line
-// looked for last, since lines are read in order.
-func (l *itemList) text(line int) []byte {
-	if line < l.line {
-		l.line, l.start = 1, 0
-	}
-	for ; l.line < line; l.line++ {
-		l.start += bytes.IndexByte(l.data[l.start:], '\n') + 1
-	}
-	return l.data[l.start:]
-}
+func (l *itemList) at(cell int) source.Origin { return l.rows.At(cell) }
 
 func (l *itemList) fail(at source.Origin, field, what, remedy string) {
 	l.report.Add(&source.Fault{At: at, Field: field, What: what, Remedy: remedy})
 }
 
-// header reads the column names. It reports false when there is no sense in
-// reading on.
+// merged tells of merged cells, behind which figures may be missing.
+func (l *itemList) merged() bool {
+	var places []int
+	for _, c := range l.columns {
+		places = append(places, c.place)
+	}
+	faults := l.table.Merged(l.at(0).Line, places)
+	for _, f := range faults {
+		l.report.Add(f)
+	}
+	return len(faults) > 0
+}
+
+// header reads the column names, of the first row that is not blank. It reports
+// false when there is no sense in reading on.
 func (l *itemList) header() bool {
-	record, err := l.csv.Read()
-	if err != nil {
-		l.failCSV(err)
+	if !l.next() {
 		return false
 	}
-	l.width = len(record)
-	names := make([]string, len(record))
-	for i, name := range record {
-		names[i] = strings.ReplaceAll(strings.ToLower(strings.TrimSpace(name)), "_", "-")
+	l.width = len(l.record)
+	names := make([]string, len(l.record))
+	units := make([]string, len(l.record))
+	for i, cell := range l.record {
+		names[i], units[i] = headOf(cell.Text)
 	}
 	switch {
 	case len(names) > mostColumns:
@@ -202,7 +182,7 @@ func (l *itemList) header() bool {
 		return false
 	}
 	for i, name := range names {
-		l.column(i, name)
+		l.column(i, name, units[i])
 	}
 	if _, ok := l.columns["id"]; !ok {
 		l.fail(l.at(0), "", "the column id is missing", "add it, with a short id of its own for each item")
@@ -211,10 +191,31 @@ func (l *itemList) header() bool {
 	return true
 }
 
+// headOf reads a head of a column: its name and, where it gives one, the unit of
+// bare numbers below, as in "weight (kg)" or "value, EUR".
+func headOf(head string) (name, unit string) {
+	name = strings.ReplaceAll(strings.ToLower(strings.TrimSpace(head)), "_", "-")
+	words := strings.FieldsFunc(name, func(r rune) bool { return strings.ContainsRune(" ,()[]/", r) })
+	if len(words) == 3 && words[1] == "in" {
+		words = []string{words[0], words[2]}
+	}
+	if len(words) != 2 || !slices.Contains(figureColumns, words[0]) {
+		return name, ""
+	}
+	if _, err := measure.ParseWeight("1 " + words[1]); err == nil && words[0] == "weight" {
+		return words[0], words[1]
+	}
+	code := strings.ToUpper(words[1])
+	if _, err := money.ParseCurrency(code); err == nil && words[0] != "weight" && words[0] != "hours" {
+		return words[0], code
+	}
+	return name, ""
+}
+
 func isColumn(name string) bool { return slices.Contains(allColumns, name) }
 
 // column takes a name of the header. A column without a name is passed over.
-func (l *itemList) column(place int, name string) {
+func (l *itemList) column(place int, name, unit string) {
 	_, twice := l.columns[name]
 	switch {
 	case name == "":
@@ -225,7 +226,7 @@ func (l *itemList) column(place int, name string) {
 	case !isColumn(name):
 		l.fail(l.at(place), "", "unknown column "+quote(name), source.DidYouMean(name, allColumns, slices.Collect(maps.Keys(l.columns))...))
 	default:
-		l.columns[name] = column{place, func() (source.Origin, string) {
+		l.columns[name] = column{place, unit, func() (source.Origin, string) {
 			return l.at(place), l.field() + ": " + name
 		}}
 	}
@@ -234,12 +235,14 @@ func (l *itemList) column(place int, name string) {
 // next reads a line that is not blank. It reports false at the end.
 func (l *itemList) next() bool {
 	for {
-		record, err := l.csv.Read()
+		record, err := l.rows.Next()
+		var f *source.Fault
 		switch {
-		case errors.Is(err, io.EOF):
-			return false
+		case errors.As(err, &f):
+			l.whole = false
+			l.report.Add(f)
 		case err != nil:
-			l.failCSV(err)
+			return false
 		case slices.ContainsFunc(record, isFilled):
 			l.record = record
 			return true
@@ -247,15 +250,18 @@ func (l *itemList) next() bool {
 	}
 }
 
-func isFilled(cell string) bool { return strings.TrimSpace(cell) != "" }
+func isFilled(cell cells.Cell) bool { return cell != cells.Cell{} }
 
 // item makes an item of the record. It reports false when the cells are not
-// those of the header.
+// those of the header, or show what cannot be read.
 func (l *itemList) item() (landed.Item, bool) {
-	if len(l.record) != l.width {
+	if n := len(l.record); n > l.width || n < l.width && l.table.Separator != 0 {
 		l.whole = false
-		l.fail(l.at(0), l.field(), fmt.Sprintf("the line has %d cells, but the header has %d", len(l.record), l.width),
-			"put text that holds the separator in double quotes, and leave empty cells empty")
+		l.fail(l.at(min(n-1, l.width)*l.inSheet()), l.field(), fmt.Sprintf("the line has %d cells, but the header has %d", n, l.width), l.tooMany())
+		return landed.Item{}, false
+	}
+	if !l.readable() {
+		l.whole = false
 		return landed.Item{}, false
 	}
 	item, before := landed.Item{At: l.at(0).In(l.places)}, l.report.Len()
@@ -267,6 +273,21 @@ func (l *itemList) item() (landed.Item, bool) {
 	return item, true
 }
 
+// inSheet is 1 in a workbook and else 0.
+func (l *itemList) inSheet() int {
+	if l.table.Separator == 0 {
+		return 1
+	}
+	return 0
+}
+
+func (l *itemList) tooMany() string {
+	if l.table.Separator == 0 {
+		return "take out what stands beside the list, or give it a head of its own"
+	}
+	return "put text that holds the separator in double quotes, and leave empty cells empty"
+}
+
 // field names the item of the record.
 func (l *itemList) field() string {
 	if id := l.of("id"); id != "" {
@@ -275,32 +296,35 @@ func (l *itemList) field() string {
 	return "item"
 }
 
-// of returns the cell of a column, "" where there is none.
-func (l *itemList) of(name string) string {
+// cell returns the cell of a column, an empty one where there is none.
+func (l *itemList) cell(name string) cells.Cell {
 	c, ok := l.columns[name]
 	if !ok || c.place >= len(l.record) {
-		return ""
+		return cells.Cell{}
 	}
-	return strings.TrimSpace(l.record[c.place])
+	return l.record[c.place]
 }
+
+// of returns the text of a column's cell, "" where there is none.
+func (l *itemList) of(name string) string { return l.cell(name).Text }
 
 // node makes a cell look like a value of a lot file.
 func (l *itemList) node(name string) input.Node {
-	text := l.of(name)
-	if text == "" {
+	cell := l.cell(name)
+	text := cell.Text
+	switch {
+	case text == "":
 		return input.Node{}
+	case cell.Shown != "" && name != "weight" && name != "hours": // an amount is what is seen of it
+		text = cell.Shown
 	}
-	return input.Cell(text, l.report, l.columns[name].where).Marked(input.Marks{Comma: l.marks.Comma})
+	marks := l.marks
+	marks.Comma = marks.Comma && !cell.Exact
+	return input.Cell(l.withUnit(name, text), l.report, l.columns[name].where).Marked(marks)
 }
 
-func (l *itemList) failCSV(err error) {
-	l.whole = false
-	at, what := source.Origin{File: l.file}, err.Error()
-	var p *csv.ParseError
-	if errors.As(err, &p) {
-		if at, what = l.origin(p.Line, p.Column), p.Err.Error(); p.StartLine != p.Line {
-			at = l.origin(p.StartLine, 0) // a quote left open swallows the lines below it
-		}
-	}
-	l.report.Add(&source.Fault{At: at, What: "this is not CSV: " + what, Remedy: "put text with quotes in double quotes, and write each quote inside it twice", Err: err})
+// figure is the text of a cell as that of a figure with decimal points.
+func (l *itemList) figure(name string) string {
+	text, _ := l.node(name).Figure().Text()
+	return text
 }

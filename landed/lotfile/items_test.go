@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -11,6 +12,7 @@ import (
 	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 )
 
 // readItems reads an item list as the only lot of a haul.
@@ -41,18 +43,19 @@ func TestItemMistakes(t *testing.T) {
 		{"too few cells", "id,what,count\njack,Jack plane\n", "@:2:1: item jack: the line has 2 cells, but the header has 3: " + cells},
 		{"too many cells", "id,what\njack,Jack plane, iron body\n", "@:2:1: item jack: the line has 3 cells, but the header has 2: " + cells},
 		{"decimal comma between commas", "id,weight\njack,1,9 kg\n", "@:2:1: item jack: the line has 3 cells, but the header has 2: " + cells},
-		{"decimal comma between semicolons", "id;weight;value\njack;1,9 kg;38,50 CAD\n",
-			"@:2:6: item jack: weight: weight \"1,9 kg\": a comma may be a decimal or a thousands mark: write 1.9 kg\n" +
-				"@:2:13: item jack: value: \"38,50 CAD\" has a comma that may be a decimal or a thousands mark: write 38.50 CAD or 3850 CAD"},
+		{"both marks", "id;weight;value\njack;1.9 kg;38,50 CAD\n", "@:2:13: item jack: value: \"38,50 CAD\" has a comma that may be a decimal or a thousands mark: write 38.50 CAD or 3850 CAD"},
+		{"either mark", "id;weight;value\njack;1,250 g;1.250\n",
+			"@:2:6: item jack: weight: \"1,250 g\" may be 1250 g or 1.250 g: write it as 1250 g if the mark groups thousands, or say decimal: comma or decimal: point in the lot file\n" +
+				"@:2:14: item jack: value: \"1.250\" may be 1250 or 1.250: write it as 1250 if the mark groups thousands, or say decimal: comma or decimal: point in the lot file"},
 		{"inch mark", "id,what\nbrace,10\" brace\n", "@:2:9: this is not CSV: bare \" in non-quoted-field: " + quotes},
 		{"inch mark after Japanese text", "id,what\nkanna,平鉋 2\"\n", "@:2:11: this is not CSV: bare \" in non-quoted-field: " + quotes},
 		{"inch marks on two lines", "id,what\na,1\"\nb,2\"\nc,d\n", "@:2:4: this is not CSV: bare \" in non-quoted-field: " + quotes + "\n" +
 			"@:3:4: this is not CSV: bare \" in non-quoted-field: " + quotes},
 		{"text behind a quote", "id,what\njack,\"Jack\" plane\n", "@:2:11: this is not CSV: extraneous or missing \" in quoted-field: " + quotes},
 		{"quote left open", "id,what\njack,\"Jack plane\nsquare,Try square\n", "@:2: this is not CSV: extraneous or missing \" in quoted-field: " + quotes},
-		{"UTF-16", "\xff\xfei\x00d\x00", "@: the file is in UTF-16: save it as UTF-8 text"},
-		{"Latin-1", "id,what\nm,b\xe9dane\n", "@:2:4: this is not UTF-8 text: save the file as UTF-8"},
-		{"binary", "PK\x03\x04\x00", "@: this is a binary file: name a text file in UTF-8"},
+		{"binary", "\x7fELF\x00", "@: this is a binary file: name a text file in UTF-8"},
+		{"total row in Windows-1252", "id;weight\nm\xe9;1 kg\nTotal g\xe9n\xe9ral;1 kg\n", "@:3:1: this line sums up those above it and is no item: take the row out; if it is a piece, call it something else"},
+		{"total of figures with commas", "id;weight;value\na;1,5 kg;38,50\nb;2,5 kg;1.250,50\n;;1.289,00\n", "@:4:1: this line sums up those above it and is no item: take the row out; if it is a piece, call it something else"},
 		{"count in words", "id,count\njack,two\n", "@:2:6: item jack: count: \"two\" is not a number of pieces: write a whole number, as in count: 2"},
 		{"fault behind a quoted line end", "id,what,count\njack,\"a\nb\",0\n", "@:3:4: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
 		{"fault after Japanese text", "id,what,count\nkanna,平鉋,x\n", "@:2:10: item kanna: count: \"x\" is not a number of pieces: write a whole number, as in count: 2"},
@@ -116,6 +119,111 @@ func TestItemLists(t *testing.T) {
 				t.Errorf("got %+v", got)
 			}
 		})
+	}
+}
+
+// A list without a word on its marks is read by what its figures show.
+func TestItemMarks(t *testing.T) {
+	cad := func(minor int64) money.Amount { return money.New(minor, money.MustCurrency("CAD")) }
+	for _, c := range []struct {
+		name, csv string
+		weight    measure.Weight
+		value     money.Amount
+		comma     bool // it is said
+	}{
+		{"decimal commas", "id;weight;value\nx;1,9 kg;38,50\n", 1900 * measure.Gram, cad(3850), true},
+		{"one of them decides for all", "id;weight;value\nx;1,9 kg;1.250\n", 1900 * measure.Gram, cad(125000), true},
+		{"both marks in one figure", "id;weight;value\nx;1.250 g;1.250,50 CAD\n", 1250 * measure.Gram, cad(125050), true},
+		{"in quotes between commas", "id,weight,value\nx,\"1,9 kg\",\"38,50\"\n", 1900 * measure.Gram, cad(3850), true},
+		{"pasted", "id\tweight\tvalue\nx\t1,9 kg\t1 250,50\n", 1900 * measure.Gram, cad(125050), true},
+		{"a range", "id;weight;value\nx;2 kg;30,50..50,50\n", 2 * measure.Kilogram, cad(4050), true},
+		{"points", "id;weight;value\nx;1.9 kg;1,250\n", 1900 * measure.Gram, cad(125000), false},
+		{"a comma of thousands between commas", "id,weight,value\nx,\"1,250 g\",\"1,250\"\n", 1250 * measure.Gram, cad(125000), false},
+		{"apostrophes", "id;weight;value\nx;1'250 g;1'250.50\n", 1250 * measure.Gram, cad(125050), false},
+		{"narrow spaces", "id;weight;value\nx;1\u202f250 g;1\u00a0250,50\n", 1250 * measure.Gram, cad(125050), true},
+		{"units in the head", "id;weight (kg);Value in CAD\nx;1,9;38,50\n", 1900 * measure.Gram, cad(3850), true},
+		{"units in the head and at the figure", "id;weight [g];value, cad\nx;1.9 kg;38.50 CAD\n", 1900 * measure.Gram, cad(3850), false},
+		{"no marks", "id;weight;value\nx;2 kg;38\n", 2 * measure.Kilogram, cad(3800), false},
+	} {
+		var said source.Faults
+		folder := t.TempDir()
+		write(t, folder, "items.csv", c.csv)
+		h, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: CAD\nlots: [{id: a, price: 1, items: items.csv}]\n"), folder, lotfile.Options{Warn: func(f *source.Fault) { said = append(said, f) }})
+		if err != nil {
+			t.Errorf("%s: %v", c.name, err)
+			continue
+		}
+		if item := h.Lots[0].Items[0]; item.Weight != c.weight || item.Value != c.value {
+			t.Errorf("%s: %v and %v", c.name, item.Weight, item.Value)
+		}
+		if comma := len(said) == 1 && strings.Contains(said[0].What, "decimal commas"); comma != c.comma || len(said) > 1 {
+			t.Errorf("%s: said %v", c.name, said)
+		}
+	}
+}
+
+// What the lot file declares holds for its lists, against what they show.
+func TestItemMarksDeclared(t *testing.T) {
+	for _, c := range []struct{ decimal, csv, want string }{
+		{"comma", "id;weight\nx;1,250 g\n", "1.25 g"},
+		{"point", "id;weight\nx;1,250 g\n", "1.25 kg"},
+		{"comma", "id;weight\nx;1.9 kg\n", `items.csv:2:3: item x: weight: weight "1.9 kg": a point may be a decimal or a thousands mark: write 1,9 kg`},
+		{"point", "id;weight\nx;1,9 kg\n", `items.csv:2:3: item x: weight: weight "1,9 kg": a comma may be a decimal or a thousands mark: write 1.9 kg`},
+	} {
+		folder := t.TempDir()
+		write(t, folder, "items.csv", c.csv)
+		h, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: CAD\ndecimal: "+c.decimal+"\nlots: [{id: a, price: 1, items: items.csv}]\n"), folder, lotfile.Options{})
+		got := ""
+		if err != nil {
+			got = strings.TrimPrefix(err.Error(), folder+"/")
+		} else {
+			got = h.Lots[0].Items[0].Weight.String()
+		}
+		if got != c.want {
+			t.Errorf("%s %q: got %s, want %s", c.decimal, c.csv, got, c.want)
+		}
+	}
+}
+
+// A workbook as a spreadsheet program saved it (LibreOffice 7.4, from list.fods
+// beside it): figures by their formats and stored results, a day, a text with a
+// decimal comma, a row that a filter hides.
+func TestWorkbookList(t *testing.T) {
+	var said []string
+	o := lotfile.Options{Warn: func(f *source.Fault) { said = append(said, f.Error()) }}
+	parse := func(items string) (*lotfile.File, error) {
+		return lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: EUR\nlots: [{id: a, price: 1, items: \""+items+"\"}]\n"), "testdata/lists", o)
+	}
+	h, err := parse("list.xlsx#Crate A")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, item := range h.Lots[0].Items {
+		got = append(got, fmt.Sprintf("%s %s: %s, %d of %s, %s", item.At, item.ID, item.What, item.Count, item.Weight, item.Value))
+	}
+	const list = "testdata/lists/list.xlsx#Crate A:"
+	want := []string{list + `A2 jack: 平鉋, 10" & iron, 2 of 1.9 kg, 1250.50 EUR`, list + "A3 block: 2026-10-03, 1 of 300 g, 416.83 EUR", list + "A4 hidden: , 1 of 1.25 kg, 12.00 EUR"}
+	if !slices.Equal(got, want) {
+		t.Errorf("got\n%s", strings.Join(got, "\n"))
+	}
+	if warned := []string{strings.TrimSuffix(list, ":") + ": warning: row 4 is hidden, and is read like the others: take out what is not in the lot",
+		list + `D4: warning: all figures of the list are read with decimal commas, as in "1,25 kg": if they are not meant so, write them with points`}; !slices.Equal(said, warned) {
+		t.Errorf("said\n%s", strings.Join(said, "\n"))
+	}
+	if at := h.Lots[0].Items[1].At.Key("value").String(); at != list+"E3" {
+		t.Errorf("the value stands at %s", at)
+	}
+	for items, want := range map[string]string{
+		"list.xlsx#Crat A": `testdata/lists/list.xlsx: there is no sheet "Crat A": did you mean Crate A?`,
+		"list.xlsx":        "testdata/lists/list.xlsx#Notes:A1: the first line names no known column: begin the list with a header, as in id,what,count,weight,value,class",
+		"bad.xlsx": "testdata/lists/bad.xlsx#Sheet1:B3: item block: weight: the spreadsheet holds the day 2026-05-03 here: write the figure again, into a cell of the format text\n" +
+			`testdata/lists/bad.xlsx#Sheet1:C4: item pen: value: "$40" is ambiguous`,
+		"merged.xlsx": "testdata/lists/merged.xlsx#Sheet1:B2: the cells B2:B3 are merged: part them, and write in each what belongs there",
+	} {
+		if _, err := parse(items); err == nil || !strings.HasPrefix(err.Error(), want) {
+			t.Errorf("%s: got\n%v\nwant\n%s", items, err, want)
+		}
 	}
 }
 

@@ -39,11 +39,13 @@ type Terms struct {
 // Quick makes a haul of one lot from a few figures and an item list. Faults
 // call a figure by its flag.
 func Quick(f Figures, o Options) (*File, error) {
-	data, err := Text(f.Items, o)
+	path, sheet := cutSheet(f.Items)
+	data, err := Text(path, o)
 	if err != nil {
 		return nil, err
 	}
 	r := newReader(".", o)
+	r.quickList = true
 	if f.Home == "" {
 		r.flag("--home", "").Fail("home is missing", "write the currency of your books, as in --home CAD")
 	}
@@ -56,7 +58,7 @@ func Quick(f Figures, o Options) (*File, error) {
 		r.flag("--price", f.Price).Fail("a price cannot be negative", "write what the lot cost")
 	}
 	var whole bool
-	lot.Items, whole = r.items(shown(f.Items), data)
+	lot.Items, whole = r.items(shown(path), sheet, data)
 	r.need(whole, lot.At)
 	file := r.quick(lot, f.Terms)
 	r.checkBare(file)
@@ -126,7 +128,7 @@ func (r *reader) flag(name, text string) input.Node {
 	if text == "" {
 		return input.Missing(r.report, where)
 	}
-	return input.Cell(text, r.report, where)
+	return input.Cell(text, r.report, where).Marked(input.Marks{Comma: r.Decimal == "comma", Hint: "add --decimal comma"})
 }
 
 // flagRates makes a market of the rates typed on the command line.

@@ -23,9 +23,10 @@ const Stdin = "-"
 
 // Options say how files are read. The zero value reads as the format says.
 type Options struct {
-	Stdin  io.Reader // what Stdin reads; may be nil when it is not used
-	AnyDay bool      // take the nearest published rate, however old
-	Today  time.Time // what lies a year ahead of it is strange; zero when that is not asked
+	Stdin   io.Reader // what Stdin reads; may be nil when it is not used
+	AnyDay  bool      // take the nearest published rate, however old
+	Decimal string    // comma or point: the decimal mark of figures on the command line, and of lists that do not show theirs
+	Today   time.Time // what lies a year ahead of it is strange; zero when that is not asked
 
 	// Reference returns a published table that the rates of a day are held
 	// against where the file names none, or nil; it may be nil itself.
@@ -67,7 +68,7 @@ func Read(path string, o Options) (*File, error) {
 
 // ReadText is [Read] of a file whose text is at hand.
 func ReadText(path string, data []byte, o Options) (*File, error) {
-	if strings.EqualFold(filepath.Ext(path), ".csv") {
+	if file, _ := cutSheet(path); strings.EqualFold(filepath.Ext(file), ".csv") || strings.EqualFold(filepath.Ext(file), ".xlsx") {
 		return nil, source.Faults{{At: source.Origin{File: path}, What: "this is an item list, not a lot file", Remedy: "name it in a lot file under items, or give it to split as --items " + path}}
 	}
 	r := newReader(Folder(path), o)

@@ -43,11 +43,11 @@ func (l *itemList) isTotal() bool {
 // above it, by item or by piece.
 func (l *itemList) sumsUp() bool {
 	s := &l.sums
-	count, err := strconv.ParseInt(l.of("count"), 10, 64)
+	count, err := strconv.ParseInt(l.figure("count"), 10, 64)
 	counts := err == nil && count == s.count
-	weight, err := measure.ParseWeight(l.of("weight"))
+	weight, err := measure.ParseWeight(l.figure("weight"))
 	weighs := err == nil && (weight == s.weight || weight == s.allWeight)
-	value, err := money.ParseIn(l.of("value"), l.home)
+	value, err := money.ParseIn(l.figure("value"), l.home)
 	worth := err == nil && (value == s.value || value == s.allValue)
 	return s.items > 1 && !s.large && (counts || weighs || worth)
 }

@@ -10,7 +10,25 @@ type Origin struct {
 	File         string
 	Line, Column int
 
-	in *Text
+	in    *Text
+	sheet bool // lines are rows of a sheet
+}
+
+// InSheet returns the origin as one of a sheet, in which a line is a row: it
+// prints as "file:B7".
+func (o Origin) InSheet() Origin {
+	o.sheet = true
+	return o
+}
+
+// columnName is the name of a column, counted from 1, in spreadsheets: A to Z, AA
+// and so on.
+func columnName(n int) string {
+	name := ""
+	for ; n > 0; n = (n - 1) / 26 {
+		name = string(rune('A'+(n-1)%26)) + name
+	}
+	return name
 }
 
 // String prints "file:line:column", leaving out what is not known.
@@ -18,6 +36,8 @@ func (o Origin) String() string {
 	switch {
 	case o.Line == 0:
 		return o.File
+	case o.sheet:
+		return fmt.Sprintf("%s:%s%d", o.File, columnName(o.Column), o.Line)
 	case o.Column == 0:
 		return fmt.Sprintf("%s:%d", o.File, o.Line)
 	}

@@ -12,6 +12,8 @@ import (
 // Marks are how the figures of a document are written.
 type Marks struct {
 	Comma bool   // the comma is the decimal mark and a point groups thousands, as in 1.250,50
+	Said  bool   // whether the document says so itself
+	Apart bool   // spaces and apostrophes may group thousands even where the comma is not
 	Hint  string // what to write where the comma is meant to be, but is not declared; may be empty
 }
 
@@ -36,8 +38,16 @@ func (n Node) Marked(marks Marks) Node {
 // text is as one with points has it, thousands not grouped by spaces or
 // apostrophes, and what is said of it is said as the document writes figures.
 func (n Node) Figure() Node {
-	n.figure = n.marks.Comma
+	n.figure = n.marks.Comma || n.marks.Apart
 	return n
+}
+
+// figureText is a text as a figure with decimal points.
+func (m Marks) figureText(s string) string {
+	if s = CloseUp(s); m.Comma {
+		return OtherMarks(s)
+	}
+	return s
 }
 
 // Marks returns how the figures of the document are written.

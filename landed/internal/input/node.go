@@ -324,7 +324,7 @@ func (n Node) Text() (string, bool) {
 		return "", false
 	}
 	if n.figure {
-		text = OtherMarks(CloseUp(text))
+		text = n.marks.figureText(text)
 	}
 	return text, true
 }

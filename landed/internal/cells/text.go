@@ -1,0 +1,186 @@
+package cells
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"io"
+	"strings"
+	"unicode/utf8"
+
+	"lotcost/landed/internal/input"
+	"lotcost/landed/source"
+
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/unicode"
+)
+
+// text is a table in text, as UTF-8.
+type text struct {
+	file  string
+	data  []byte
+	comma rune
+	first int // the line on which the table begins
+	line  int // last one looked for in data
+	start int // where it begins
+}
+
+func readText(file string, data []byte) (*Table, *source.Fault) {
+	t := &Table{file: file}
+	data, from := decode(data)
+	if f := input.CheckText(file, data); f != nil {
+		return nil, f
+	}
+	if from != "" {
+		t.Strange = append(t.Strange, &source.Fault{At: source.Origin{File: file}, Warning: true, What: "the list is in " + from + " and was read as such", Remedy: "look at names with accents, or save it as UTF-8"})
+	}
+	s := &text{file: file, data: bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")), first: 1, line: 1}
+	head, _, _ := bytes.Cut(s.data, []byte("\n"))
+	// The first line that some spreadsheets write, and all of them read (common
+	// practice, no source).
+	if sep, ok := bytes.CutPrefix(bytes.ToLower(bytes.Trim(head, "\"\r ")), []byte("sep=")); ok && utf8.RuneCount(sep) == 1 {
+		s.comma, _ = utf8.DecodeRune(sep)
+		s.first = 2
+	}
+	if s.comma == 0 || strings.ContainsRune("\"\r\n\uFFFD", s.comma) {
+		s.comma = separator(string(head))
+	}
+	t.Separator, t.text = s.comma, s
+	return t, nil
+}
+
+// decode returns text as UTF-8, and the name of the encoding that it was in where
+// that is another one.
+func decode(data []byte) ([]byte, string) {
+	switch {
+	case len(data) > input.MaxBytes:
+	case bytes.HasPrefix(data, []byte{0xFF, 0xFE}), bytes.HasPrefix(data, []byte{0xFE, 0xFF}):
+		if out, err := unicode.UTF16(unicode.LittleEndian, unicode.UseBOM).NewDecoder().Bytes(data); err == nil {
+			return out, "UTF-16"
+		}
+	case isWindows(data):
+		if out, err := charmap.Windows1252.NewDecoder().Bytes(data); err == nil {
+			return out, "Windows-1252"
+		}
+	}
+	return data, ""
+}
+
+// rare are the bytes that Windows-1252 leaves free, or has for what stands in no
+// list; encodings of other languages are full of them.
+const (
+	quotes = "\x84\x85\x91\x92\x93\x94\x96\x97"
+	rare   = "\x81\x83\x88\x8d\x8f\x90\x98\x9d"
+)
+
+// isWindows reports whether data is text in the encoding of western spreadsheets
+// rather than a damaged one in UTF-8 or one of another language. Of any pair of
+// bytes that UTF-8 has, hardly one stands in western words.
+func isWindows(data []byte) bool {
+	if utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 || hasAny(data, rare) {
+		return false
+	}
+	for rest := data; len(rest) > 0; {
+		r, n := utf8.DecodeRune(rest)
+		if n > 1 && r != utf8.RuneError {
+			return false
+		}
+		// Before a letter with an accent stand quotes and dashes alone.
+		if n == 1 && len(rest) > 1 && rest[0] >= 0x80 && rest[0] < 0xA0 && rest[1] >= 0xA0 && strings.IndexByte(quotes, rest[0]) < 0 {
+			return false
+		}
+		rest = rest[n:]
+	}
+	return true
+}
+
+func hasAny(data []byte, some string) bool {
+	for i := range len(some) {
+		if bytes.IndexByte(data, some[i]) >= 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// separator is the one of , ; and tab that the head has most of.
+func separator(head string) rune {
+	best := ','
+	for _, sep := range []rune{';', '\t'} {
+		if strings.Count(head, string(sep)) > strings.Count(head, string(best)) {
+			best = sep
+		}
+	}
+	return best
+}
+
+// from returns the text from a line on. It goes on from the line looked for last,
+// since lines are read in order.
+func (t *text) from(line int) []byte {
+	if line < t.line {
+		t.line, t.start = 1, 0
+	}
+	for ; t.line < line; t.line++ {
+		t.start += bytes.IndexByte(t.data[t.start:], '\n') + 1
+	}
+	return t.data[t.start:]
+}
+
+type textRows struct {
+	*text
+	csv    *csv.Reader
+	before int // lines before the first of csv
+	cells  []Cell
+}
+
+func (t *text) rows(line int) *textRows {
+	line = max(line, t.first)
+	data := t.from(line)
+	in := csv.NewReader(bytes.NewReader(data))
+	in.Comma, in.FieldsPerRecord, in.ReuseRecord = t.comma, -1, true
+	// Copied cells have their quotes as they are, those with line ends aside.
+	in.LazyQuotes = t.comma == '\t' && !bytes.HasPrefix(data, []byte("\"")) && !bytes.Contains(data, []byte("\t\"")) && !bytes.Contains(data, []byte("\n\""))
+	return &textRows{text: t, csv: in, before: line - 1}
+}
+
+// Next implements [Rows].
+func (r *textRows) Next() ([]Cell, error) {
+	record, err := r.csv.Read()
+	if errors.Is(err, io.EOF) {
+		return nil, err
+	}
+	if err != nil {
+		return nil, r.fault(err)
+	}
+	r.cells = r.cells[:0]
+	for _, cell := range record {
+		r.cells = append(r.cells, Cell{Text: strings.TrimSpace(cell)})
+	}
+	return r.cells, nil
+}
+
+// At implements [Rows].
+func (r *textRows) At(cell int) source.Origin {
+	line, bytes := r.csv.FieldPos(cell)
+	return r.origin(r.before+line, bytes)
+}
+
+// origin turns a column counted in bytes into one in characters.
+func (t *text) origin(line, column int) source.Origin {
+	if column > 1 {
+		text := t.from(line)
+		column = 1 + utf8.RuneCount(text[:min(column-1, len(text))])
+	}
+	return source.Origin{File: t.file, Line: line, Column: column}
+}
+
+func (r *textRows) fault(err error) *source.Fault {
+	at, what := source.Origin{File: r.file}, err.Error()
+	var p *csv.ParseError
+	if errors.As(err, &p) {
+		if at, what = r.origin(r.before+p.Line, p.Column), p.Err.Error(); p.StartLine != p.Line {
+			at = r.origin(r.before+p.StartLine, 0) // a quote left open swallows the lines below it
+		}
+	}
+	return &source.Fault{At: at, What: "this is not CSV: " + what, Remedy: "put text with quotes in double quotes, and write each quote inside it twice", Err: err}
+}
