@@ -281,6 +281,7 @@ func QuickBid(f BidFigures, o Options) (*File, error) {
 	if r.report.Len() == 0 {
 		r.check(h)
 	}
+	r.warn(r.report)
 	return h, r.report.Err()
 }
 

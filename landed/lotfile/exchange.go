@@ -86,13 +86,16 @@ func (r *reader) market(at input.Node, entries []input.Node, table *fx.Table, on
 	return market
 }
 
-// reference returns the table that rates of a day are held against: the file's,
-// or else that of the options.
+// reference returns the table that rates of a day, without one of today, are held
+// against: the file's, or else that of the options.
 func (r *reader) reference(on time.Time) *fx.Table {
-	if r.rates == nil && r.Reference != nil {
-		return r.Reference(on)
+	if r.rates != nil || r.Reference == nil {
+		return r.rates
 	}
-	return r.rates
+	if on.IsZero() {
+		on = r.Today
+	}
+	return r.Reference(on)
 }
 
 // ParseEquation reads a rate such as "100 JPY = 0.93 CAD" of two currencies of

@@ -69,10 +69,10 @@ func Quick(f Figures, o Options) (*File, error) {
 
 // quick makes a haul of one lot on some terms.
 func (r *reader) quick(lot landed.Lot, t Terms) *File {
-	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Market: r.flagRates(t.Rates), Charges: r.quickCharges(t)}
+	h := &landed.Haul{Home: r.home, Lots: []landed.Lot{lot}, Date: r.date(r.flag("--date", t.Date))}
+	h.Market, h.Charges = r.flagRates(t.Rates, h.Date), r.quickCharges(t)
 	h.Spread = r.fraction(r.flag("--spread", t.Spread), "--spread 2.5%")
 	h.From, h.To = r.place(r.flag("--from", t.From)), r.place(r.flag("--to", t.To))
-	h.Date = r.date(r.flag("--date", t.Date))
 	switch {
 	case h.From != "" && h.To != "":
 		h.Border = r.quickBorder(t, h)
@@ -132,12 +132,12 @@ func (r *reader) flag(name, text string) input.Node {
 }
 
 // flagRates makes a market of the rates typed on the command line.
-func (r *reader) flagRates(rates []string) *fx.Market {
+func (r *reader) flagRates(rates []string, on time.Time) *fx.Market {
 	entries := make([]input.Node, len(rates))
 	for i, text := range rates {
 		entries[i] = r.flag("--rate", text)
 	}
-	return r.market(r.flag("--rate", ""), entries, nil, time.Time{})
+	return r.market(r.flag("--rate", ""), entries, nil, on)
 }
 
 func (r *reader) quickCharges(f Terms) []landed.Charge {

@@ -1,13 +1,16 @@
 package lotfile_test
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 	"testing"
 	"time"
 
+	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
 )
 
 // TestQuickBorder: a few figures cost what the lot file costs that says the
@@ -51,4 +54,25 @@ func split(t *testing.T, h *lotfile.File) *landed.Statement {
 		t.Fatal(err)
 	}
 	return st
+}
+
+// TestQuickWarns: what is strange in a few figures is told as in a file, and rates
+// are held against those of the day, or else of today.
+func TestQuickWarns(t *testing.T) {
+	terms := lotfile.Terms{Home: "CAD", Rates: []string{"1 EUR = 0.64 CAD"}, To: "CA-XX"}
+	today, asked := time.Date(2026, 9, 30, 0, 0, 0, 0, time.UTC), time.Time{}
+	for _, date := range []string{"", "2026-03-01"} {
+		var told []string
+		o := lotfile.Options{Stdin: strings.NewReader("id,value\njack,9\n"), Today: today, Warn: func(f *source.Fault) { told = append(told, f.Error()) },
+			Reference: func(on time.Time) *fx.Table { asked = on; return fetched(on) }}
+		terms.Date = date
+		_, err := lotfile.QuickBid(lotfile.BidFigures{Bids: "EUR", Value: "9 CAD", Terms: terms}, o)
+		_, other := lotfile.Quick(lotfile.Figures{Items: lotfile.Stdin, Price: "9 CAD", Terms: terms}, o)
+		if err != nil || other != nil || len(told) != 4 || told[0] != told[2] || !strings.Contains(told[0], "is strange") || !strings.Contains(told[1], "no province") {
+			t.Errorf("%v, %v, told %q", err, other, told)
+		}
+		if want := cmp.Or(date, "2026-09-30"); asked.Format(time.DateOnly) != want {
+			t.Errorf("held against the rates of %v, want %s", asked, want)
+		}
+	}
 }
