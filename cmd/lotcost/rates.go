@@ -76,7 +76,7 @@ func (o *rateOptions) rate(s streams, from, to money.Currency) (fx.Rate, error) 
 			return fx.Rate{}, &usageError{"--spread", err.Error()}
 		}
 	}
-	market, err := o.stated(day)
+	market, err := o.stated(s, day)
 	if err != nil {
 		return fx.Rate{}, err
 	}
@@ -99,8 +99,8 @@ func dayOrToday(text, flag string) (time.Time, error) {
 	return day, nil
 }
 
-// stated are the rates given by flags.
-func (o *rateOptions) stated(day time.Time) (*fx.Market, error) {
+// stated are the rates given by flags, held against the table fetched last.
+func (o *rateOptions) stated(s streams, day time.Time) (*fx.Market, error) {
 	var equations []fx.Equation
 	for _, text := range o.rates {
 		eq, err := lotfile.ParseEquation(text)
@@ -108,6 +108,15 @@ func (o *rateOptions) stated(day time.Time) (*fx.Market, error) {
 			return nil, &usageError{"--rate", err.Error()}
 		}
 		equations = append(equations, eq)
+	}
+	for _, off := range fx.Far(equations, s.cache().reference(day)) {
+		switch {
+		case off == nil:
+		case !off.Strange:
+			return nil, source.Faults{{Field: "--rate", What: off.Error(), Err: off}}
+		default:
+			s.warn(&source.Fault{Field: "--rate", What: off.Error(), Err: off, Warning: true})
+		}
 	}
 	market, err := fx.NewMarket(equations, nil, day)
 	if err != nil {
