@@ -8,7 +8,6 @@ import (
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
 	"lotcost/landed/lotfile"
-	"lotcost/landed/money"
 	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
@@ -136,10 +135,11 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	if f.Bidding == nil {
 		f.Bidding = &bid.Bidding{}
 	}
+	o.goal.Decimal = *s.decimal
 	if f.Bidding.Goal, err = lotfile.ParseGoal(o.goal, f.Bidding.Goal, f.Home); err != nil {
 		return err
 	}
-	a, moves, err := o.search(f, ask)
+	a, moves, err := o.search(s, f, ask)
 	waiting.end()
 	if err != nil {
 		return asUsage(err)
@@ -165,12 +165,12 @@ func (o *bidOptions) read(s streams, args []string) (*lotfile.File, error) {
 }
 
 // search finds the answer and what would change it, as far as there is time.
-func (o *bidOptions) search(f *lotfile.File, ask bid.Options) (*bid.Answer, []bid.Move, error) {
+func (o *bidOptions) search(s streams, f *lotfile.File, ask bid.Options) (*bid.Answer, []bid.Move, error) {
 	b, err := bid.New(f.Haul, f.Plans, ask)
 	if err != nil {
 		return nil, nil, err
 	}
-	a, err := o.ask(b)
+	a, err := o.ask(s, b)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -181,11 +181,11 @@ func (o *bidOptions) search(f *lotfile.File, ask bid.Options) (*bid.Answer, []bi
 	return a, moves, err
 }
 
-func (o *bidOptions) ask(b *bid.Bidder) (*bid.Answer, error) {
+func (o *bidOptions) ask(s streams, b *bid.Bidder) (*bid.Answer, error) {
 	if o.at == "" {
 		return b.Highest()
 	}
-	price, err := money.ParseIn(o.at, b.Bids())
+	price, err := typed(s, o.at, amountIn(b.Bids()))
 	if err != nil {
 		return nil, &usageError{"--at", err.Error()}
 	}

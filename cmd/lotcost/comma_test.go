@@ -137,3 +137,61 @@ func TestCommaExamples(t *testing.T) {
 		t.Errorf("only %d answers were compared", answers)
 	}
 }
+
+var pointed = regexp.MustCompile(`(^|[ |(])-?\d+\.\d\d( CAD|%| *\n| \|)`)
+
+// TestCommaResults: with --decimal comma every result in CSV has the same cells as
+// with points, but that figures have commas, and JSON is the same to the byte.
+func TestCommaResults(t *testing.T) {
+	run := func(args ...string) string {
+		var out, said bytes.Buffer
+		if code := lotcost(context.Background(), streams{in: strings.NewReader(""), out: &out, err: &said, env: func(string) string { return "" }}, args); code > exitNo {
+			t.Fatalf("%q: exit %d: %s", args, code, said.String())
+		}
+		return out.String()
+	}
+	changed := 0
+	for _, line := range []string{"split three-crates", "split three-crates --paid", "split three-crates --compare", "bid before-bidding", "duty at-the-border", "price bench-day", "together three-lots"} {
+		words := strings.Fields(line)
+		args := append([]string{words[0], "../../examples/" + words[1] + "/haul.yaml"}, words[2:]...)
+		if a, b := run(append(args, "--format", "json")...), run(append(args, "--format", "json", "--decimal", "comma")...); a != b {
+			t.Errorf("%s: JSON changes", line)
+		}
+		points, err := csv.NewReader(strings.NewReader(run(append(args, "--format", "csv")...))).ReadAll()
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := run(append(args, "--format", "csv", "--decimal", "comma")...)
+		body, marked := strings.CutPrefix(text, "\ufeff")
+		in := csv.NewReader(strings.NewReader(body))
+		in.Comma = ';'
+		commas, err := in.ReadAll()
+		if err != nil || !marked || len(commas) != len(points) {
+			t.Fatalf("%s: %v, %d rows instead of %d", line, err, len(commas), len(points))
+		}
+		plain := regexp.MustCompile(`^-?\d+\.\d+$`)
+		for i, row := range points {
+			for j, cell := range row {
+				switch got := commas[i][j]; {
+				case plain.MatchString(cell):
+					changed++
+					if got != strings.Replace(cell, ".", ",", 1) {
+						t.Errorf("%s: %q became %q", line, cell, got)
+					}
+				case !marked || !strings.Contains(cell, ".") && got != cell:
+					t.Errorf("%s: %q became %q", line, cell, got)
+				}
+			}
+		}
+		for _, format := range []string{"table", "markdown"} {
+			for out := range strings.Lines(run(append(args, "--format", format, "--decimal", "comma")...)) {
+				if pointed.MatchString(out) && !strings.Contains(out, "tariff code") {
+					t.Errorf("%s as %s has a point: %s", line, format, out)
+				}
+			}
+		}
+	}
+	if changed < 100 {
+		t.Errorf("only %d figures have commas", changed)
+	}
+}

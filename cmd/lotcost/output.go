@@ -152,27 +152,48 @@ func (o *output) write(s streams, r show.Result) error {
 		return err
 	}
 	if text := r.Aside(format); text != "" {
-		fmt.Fprintln(s.err, "warning: "+sheet.Visible(text))
+		fmt.Fprintln(s.err, "warning: "+sheet.Visible(s.marked(text)))
 	}
 	if o.toFile() {
-		return whole.Replace(o.file, func(w io.Writer) error { return writeAs(w, format, r, sheet.Terminal{}) })
+		return whole.Replace(o.file, func(w io.Writer) error { return s.writeAs(w, format, r, sheet.Terminal{}) })
 	}
-	if err := writeAs(s.out, format, r, s.terminal); err != nil {
+	if err := s.writeAs(s.out, format, r, s.terminal); err != nil {
 		return &whole.Error{Path: "-", Err: err}
 	}
 	return nil
 }
 
-func writeAs(w io.Writer, format sheet.Format, r show.Result, t sheet.Terminal) error {
-	switch format {
-	case sheet.FormatCSV:
-		return sheet.WriteCSV(w, r.Table())
-	case sheet.FormatJSON:
+// writeAs writes a result with the decimal mark that is asked for; JSON is for
+// programs and always has points.
+func (s streams) writeAs(w io.Writer, format sheet.Format, r show.Result, t sheet.Terminal) error {
+	if format == sheet.FormatJSON {
 		return r.WholeJSON(w)
-	case sheet.FormatMarkdown:
-		return r.Whole().WriteMarkdown(w)
 	}
-	return r.Whole().WriteText(w, t)
+	if format == sheet.FormatCSV {
+		if s.commas() {
+			return sheet.WriteCSVWithCommas(w, r.Table())
+		}
+		return sheet.WriteCSV(w, r.Table())
+	}
+	whole := r.Whole()
+	if s.commas() {
+		whole = whole.WithCommas()
+	}
+	if format == sheet.FormatMarkdown {
+		return whole.WriteMarkdown(w)
+	}
+	return whole.WriteText(w, t)
+}
+
+// commas reports whether figures are written with decimal commas.
+func (s streams) commas() bool { return s.decimal != nil && *s.decimal == "comma" }
+
+// marked is a text for people with the decimal mark that is asked for.
+func (s streams) marked(text string) string {
+	if s.commas() {
+		return sheet.Commas(text)
+	}
+	return text
 }
 
 // exists refuses a path at which something stands, for what never writes over a

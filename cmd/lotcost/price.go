@@ -12,7 +12,6 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/doubles"
 	"lotcost/landed/lotfile"
-	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/source"
 
@@ -142,7 +141,7 @@ func (o *priceOptions) run(s streams, path string) error {
 		return err
 	}
 	if o.target != "" {
-		target, err := lotfile.ParseTarget(o.target, h.Home)
+		target, err := typed(s, o.target, func(text string) (resale.Target, error) { return lotfile.ParseTarget(text, h.Home) })
 		if err != nil {
 			return &usageError{"--target", err.Error()}
 		}
@@ -189,7 +188,7 @@ func (o *priceOptions) working(s streams, st *landed.Statement, r *doubles.Resul
 	}
 	offer := &r.Offers[i]
 	q := r.Quote(offer)
-	out, err := o.outcome(offer, q)
+	out, err := o.outcome(s, offer, q)
 	if err != nil {
 		return err
 	}
@@ -202,7 +201,7 @@ func (o *priceOptions) working(s streams, st *landed.Statement, r *doubles.Resul
 }
 
 // outcome works out the price asked for.
-func (o *priceOptions) outcome(offer *doubles.Offer, q *doubles.Quote) (*resale.Result, error) {
+func (o *priceOptions) outcome(s streams, offer *doubles.Offer, q *doubles.Quote) (*resale.Result, error) {
 	if o.at == "" {
 		if q.BreakEven.Err != nil {
 			return nil, &usageError{offer.ID + " at " + q.Sale.Venue.Name, resale.Reason(q.BreakEven.Err)}
@@ -212,7 +211,7 @@ func (o *priceOptions) outcome(offer *doubles.Offer, q *doubles.Quote) (*resale.
 		out, err := even.At(q.BreakEven.Price)
 		return &out, err
 	}
-	price, err := money.ParseIn(o.at, q.Sale.Cost.Currency())
+	price, err := typed(s, o.at, amountIn(q.Sale.Cost.Currency()))
 	if err != nil {
 		return nil, &usageError{"--at", err.Error()}
 	}

@@ -72,7 +72,7 @@ func (o *rateOptions) rate(s streams, from, to money.Currency) (fx.Rate, error) 
 	}
 	var spread decimal.Decimal
 	if o.spread != "" {
-		if spread, err = money.ParsePercent(o.spread); err != nil {
+		if spread, err = typed(s, o.spread, money.ParsePercent); err != nil {
 			return fx.Rate{}, &usageError{"--spread", err.Error()}
 		}
 	}
@@ -103,7 +103,7 @@ func dayOrToday(text, flag string) (time.Time, error) {
 func (o *rateOptions) stated(s streams, day time.Time) (*fx.Market, error) {
 	var equations []fx.Equation
 	for _, text := range o.rates {
-		eq, err := lotfile.ParseEquation(text)
+		eq, err := typed(s, text, lotfile.ParseEquation)
 		if err != nil {
 			return nil, &usageError{"--rate", err.Error()}
 		}
@@ -233,7 +233,7 @@ func newRatesConvert(s streams) *cobra.Command {
 }
 
 func (o *rateOptions) convert(s streams, text, code string) error {
-	amount, err := money.Parse(text)
+	amount, err := typed(s, text, money.Parse)
 	if err != nil {
 		return inputFault(source.Origin{}, err)
 	}

@@ -11,6 +11,7 @@ import (
 
 	"lotcost/landed/bid"
 	"lotcost/landed/lotfile"
+	"lotcost/landed/money"
 
 	"github.com/spf13/cobra"
 )
@@ -51,7 +52,27 @@ func (r *reading) lotFile(s streams, path string) (*lotfile.File, error) {
 	if err != nil {
 		return nil, err
 	}
-	return lotfile.Read(path, o)
+	f, err := lotfile.Read(path, o)
+	s.asIn(f)
+	return f, err
+}
+
+// typed reads a figure of the command line.
+func typed[T any](s streams, figure string, parse func(string) (T, error)) (T, error) {
+	return lotfile.Typed(figure, *s.decimal, parse)
+}
+
+// amountIn reads an amount; a bare number is of a currency.
+func amountIn(c money.Currency) func(string) (money.Amount, error) {
+	return func(text string) (money.Amount, error) { return money.ParseIn(text, c) }
+}
+
+// asIn writes figures as a file does, and takes those of the command line so,
+// unless that says itself how.
+func (s streams) asIn(f *lotfile.File) {
+	if f != nil && f.Comma && *s.decimal == "" {
+		*s.decimal = "comma"
+	}
 }
 
 // interruptible lets a command end in order on Ctrl-C, or when it is asked to

@@ -30,7 +30,7 @@ some and sells the rest:
 		Args:          noSuchCommand,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	root.PersistentFlags().Var(decimalMark{s.decimal}, "decimal", "comma or point, the `MARK` before decimals in what is typed on the command line and in lists that do not show theirs")
+	root.PersistentFlags().Var(decimalMark{s.decimal}, "decimal", "comma or point, the `MARK` before decimals in what is typed on the command line, in lists that do not show theirs, and in the result (CSV: with semicolons, for a spreadsheet; JSON: always points); default: as the file declares")
 	words(root, "decimal", decimalMarks...)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return flagError(err) })
 	root.AddCommand(newSplit(s), newPrice(s), newCheck(s), newNew(s), newDuty(s), newTogether(s), newBid(s), newRules(s), newRates(s))

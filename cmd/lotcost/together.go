@@ -9,7 +9,6 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
-	"lotcost/landed/money"
 	"lotcost/landed/source"
 	"lotcost/landed/together"
 
@@ -116,10 +115,11 @@ func (o *togetherOptions) run(ctx context.Context, s streams, path string) error
 	if err != nil {
 		return err
 	}
+	s.asIn(f)
 	waiting := s.waiting()
 	search := together.Options{Progress: waiting.parcels(f.Home)}
 	if o.next.weight != "" {
-		next, err := o.nextLot(f.Haul)
+		next, err := o.nextLot(s, f.Haul)
 		if err != nil {
 			return err
 		}
@@ -141,22 +141,22 @@ func (o *togetherOptions) run(ctx context.Context, s streams, path string) error
 	return o.applied(s, path, data, r)
 }
 
-func (o *togetherOptions) nextLot(h *landed.Haul) (together.NextLot, error) {
+func (o *togetherOptions) nextLot(s streams, h *landed.Haul) (together.NextLot, error) {
 	var n together.NextLot
 	var err error
-	if n.Weight, err = measure.ParseWeight(o.next.weight); err != nil {
+	if n.Weight, err = typed(s, o.next.weight, measure.ParseWeight); err != nil {
 		return n, &usageError{"--next", err.Error()}
 	}
 	if n.Weight == 0 {
 		return n, &usageError{"--next: a weight of zero makes no sense", "write it as in --next '1.2 kg'"}
 	}
 	if o.next.size != "" {
-		if n.Size, err = measure.ParseSize(o.next.size); err != nil {
+		if n.Size, err = typed(s, o.next.size, measure.ParseSize); err != nil {
 			return n, &usageError{"--next-size", err.Error()}
 		}
 	}
 	if o.next.price != "" {
-		if n.Price, err = money.ParseIn(o.next.price, h.Home); err != nil {
+		if n.Price, err = typed(s, o.next.price, amountIn(h.Home)); err != nil {
 			return n, &usageError{"--next-price", err.Error()}
 		}
 		if n.Price.Sign() < 0 {

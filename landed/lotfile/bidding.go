@@ -199,13 +199,14 @@ func (r *reader) goalPart(n input.Node) *decimal.Decimal {
 	return &f
 }
 
-// Goal is a goal for a bid as typed; what is empty is not given.
-type Goal struct{ Profit, Return, Margin, Risk, Budget string }
+// Goal is a goal for a bid as typed; what is empty is not given. Decimal is the
+// mark that it was typed with, comma or else the point.
+type Goal struct{ Profit, Return, Margin, Risk, Budget, Decimal string }
 
 // ParseGoal puts what is typed in place of those parts of a goal. Bare amounts
 // are of home. Faults call a part by its flag.
 func ParseGoal(typed Goal, goal bid.Goal, home money.Currency) (bid.Goal, error) {
-	r := newReader(".", Options{})
+	r := newReader(".", Options{Decimal: typed.Decimal})
 	r.home = home
 	if typed.Profit != "" {
 		goal.Profit = r.amount(r.flag("--goal-profit", typed.Profit))

@@ -5,6 +5,19 @@ import (
 	"lotcost/landed/source"
 )
 
+// Typed reads a figure of the command line, typed with decimal commas where decimal
+// is comma. The error of parse is then told in the marks of the figure; no other
+// one is returned.
+func Typed[T any](figure, decimal string, parse func(string) (T, error)) (T, error) {
+	if decimal != "comma" {
+		return parse(figure)
+	}
+	var report source.Report
+	where := func() (at source.Origin, field string) { return at, "" }
+	v, _ := input.Scalar(input.Cell(figure, &report, where).Marked(input.Marks{Comma: true}), parse)
+	return v, report.Err()
+}
+
 // decimal reads how the figures of a file are written; where it does not say,
 // they are as those of the defaults. It holds for the files that it names too.
 func (r *reader) decimal(m input.Map, usual input.Marks) (input.Map, input.Marks) {

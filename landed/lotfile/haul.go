@@ -51,6 +51,8 @@ type File struct {
 	*landed.Haul
 	bid.Plans
 	Defaults *Defaults // what it takes from a file of defaults; nil when it names none
+
+	Comma bool // whether it declares decimal commas, or its defaults do
 }
 
 // present is the file without the lots that are lost.
@@ -59,7 +61,9 @@ func (f *File) present() *File {
 	if h == f.Haul {
 		return f
 	}
-	return &File{h, f.Plans.For(h), f.Defaults}
+	present := *f
+	present.Haul, present.Plans = h, f.Plans.For(h)
+	return &present
 }
 
 // Parse reads a lot file that is in memory. Faults call it name; the files it
@@ -116,7 +120,9 @@ func (f *File) withoutNames() *File {
 		b := *f.Bidding
 		b.Lot, plans.Bidding = "", &b
 	}
-	return &File{&h, plans, f.Defaults}
+	without := *f
+	without.Haul, without.Plans = &h, plans
+	return &without
 }
 
 // need records that what stands at an origin, or at a key below it, could not
@@ -143,6 +149,7 @@ func (r *reader) file(root input.Node) *File {
 		r.marks = r.book.Marks()
 	}
 	m, r.marks = r.decimal(m, r.marks)
+	f.Comma = r.marks.Comma
 	h.At = r.below(h.At)
 	h.Title, _ = m.Get("title").Words()
 	home := r.section(m, "home")

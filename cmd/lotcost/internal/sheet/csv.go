@@ -17,15 +17,28 @@ import (
 // they are. That list of signs is common practice, no source.
 //
 // Errors are those of w, and [*ShapeError].
-func WriteCSV(w io.Writer, t *Table) error {
+func WriteCSV(w io.Writer, t *Table) error { return t.writeCSV(bufio.NewWriter(w), ',') }
+
+// WriteCSVWithCommas is [WriteCSV] for the spreadsheets of a country with decimal
+// commas: semicolons part the fields, and a byte order mark tells that it is UTF-8
+// (common practice, no source).
+func WriteCSVWithCommas(w io.Writer, t *Table) error {
 	if err := t.check(); err != nil {
 		return err
 	}
 	out := bufio.NewWriter(w)
-	writeRecord(out, t.record(func(i int) string { return t.Columns[i].Key }))
+	out.WriteString("\ufeff")
+	return t.WithCommas().writeCSV(out, ';')
+}
+
+func (t *Table) writeCSV(out *bufio.Writer, separator byte) error {
+	if err := t.check(); err != nil {
+		return err
+	}
+	writeRecord(out, separator, t.record(func(i int) string { return t.Columns[i].Key }))
 	for _, r := range t.Rows {
 		if r.Kind == Body {
-			writeRecord(out, t.record(func(i int) string { return r.Cell(i).ForPrograms(t.Columns[i].Align) }))
+			writeRecord(out, separator, t.record(func(i int) string { return r.Cell(i).ForPrograms(t.Columns[i].Align) }))
 		}
 	}
 	return out.Flush()
@@ -43,12 +56,12 @@ func (t *Table) record(field func(int) string) []string {
 
 // writeRecord writes fields. Errors stay in out until the end. A lone empty field needs quotes:
 // without them the line is empty, and readers skip it.
-func writeRecord(out *bufio.Writer, fields []string) {
+func writeRecord(out *bufio.Writer, separator byte, fields []string) {
 	for i, field := range fields {
 		if i > 0 {
-			out.WriteByte(',')
+			out.WriteByte(separator)
 		}
-		if len(fields) == 1 && field == "" || needsQuotes(field) {
+		if len(fields) == 1 && field == "" || needsQuotes(field, separator) {
 			field = `"` + strings.ReplaceAll(field, `"`, `""`) + `"`
 		}
 		out.WriteString(field)
@@ -57,9 +70,10 @@ func writeRecord(out *bufio.Writer, fields []string) {
 }
 
 // needsQuotes reports whether a field holds what may part fields or records for a reader in any
-// country, the separator of this file or another one, or spaces that a reader may trim.
-func needsQuotes(field string) bool {
-	return strings.ContainsAny(field, ",;\t\"\r\n") || strings.TrimSpace(field) != field
+// country, the separator of this file or another one, or spaces that a reader may trim. Between
+// semicolons a comma parts nothing.
+func needsQuotes(field string, separator byte) bool {
+	return strings.ContainsAny(field, ";\t\"\r\n") || separator == ',' && strings.Contains(field, ",") || strings.TrimSpace(field) != field
 }
 
 func (c Cell) ForPrograms(align Align) string {

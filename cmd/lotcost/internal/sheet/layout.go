@@ -84,7 +84,7 @@ func tail(figure string) string {
 	if end == 0 {
 		return ""
 	}
-	if point := strings.LastIndexByte(figure[:end], '.'); point >= 0 {
+	if point := strings.LastIndexAny(figure[:end], ".,"); point >= 0 {
 		end = point
 	}
 	return figure[end:]

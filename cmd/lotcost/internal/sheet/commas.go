@@ -1,0 +1,134 @@
+package sheet
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// names are the keys of columns that hold what somebody has called something, in
+// which a point between digits is no decimal mark.
+var names = map[string]bool{"id": true, "item": true, "lot": true, "lots": true, "what": true, "title": true, "model": true, "parcel": true, "code": true,
+	"source": true, "about": true, "venue": true, "seller": true, "service": true, "file": true, "haul": true, "name": true, "of": true, "for": true, "write": true, "remedy": true, "day": true}
+
+// WithCommas returns the sheet with decimal commas in its figures. Names of items
+// and the like, and where something is from, stay as they are.
+func (s *Sheet) WithCommas() *Sheet {
+	out := &Sheet{}
+	for _, b := range s.Blocks {
+		switch b := b.(type) {
+		case Heading:
+			out.Add(Heading(Commas(string(b))))
+		case Text:
+			out.Add(Text(Commas(string(b))))
+		case Note:
+			b.Text = Commas(b.Text)
+			out.Add(b)
+		case *Table:
+			out.Add(b.WithCommas())
+		default:
+			out.Add(b)
+		}
+	}
+	return out
+}
+
+// WithCommas returns the table with decimal commas in its figures.
+func (t *Table) WithCommas() *Table {
+	out := &Table{Title: Commas(t.Title), Columns: make([]Column, len(t.Columns)), Rows: make([]Row, len(t.Rows))}
+	for i, c := range t.Columns {
+		c.Head = Commas(c.Head)
+		out.Columns[i] = c
+	}
+	for i, r := range t.Rows {
+		cells := make([]Cell, len(r.Cells))
+		for j, c := range r.Cells {
+			if r.Kind == Group || t.Columns[j].Align != Left || !names[t.Columns[j].Key] {
+				c.Text, c.Data = Commas(c.Text), Commas(c.Data)
+			}
+			cells[j] = c
+		}
+		out.Rows[i] = Row{r.Kind, cells}
+	}
+	return out
+}
+
+// Commas writes a text with decimal commas: in numbers that stand for themselves,
+// with a unit behind them or not, but in no name, address or number of a document.
+func Commas(s string) string {
+	if strings.HasPrefix(s, "[") || !strings.Contains(s, ".") { // a source is told as [1]
+		return s
+	}
+	var out []byte
+	for i := 0; i < len(s); {
+		if !isDigit(s[i]) {
+			i++
+			continue
+		}
+		end := i
+		for end < len(s) && (isDigit(s[end]) || (s[end] == '.' || s[end] == ',') && end+1 < len(s) && isDigit(s[end+1])) {
+			end++
+		}
+		if isFigure(s[:i], s[i:end], s[end:]) {
+			if out == nil {
+				out = []byte(s)
+			}
+			for j := i; j < end; j++ {
+				switch s[j] {
+				case '.':
+					out[j] = ','
+				case ',':
+					out[j] = '.'
+				}
+			}
+		}
+		i = end
+	}
+	if out == nil {
+		return s
+	}
+	return string(out)
+}
+
+func isDigit(c byte) bool { return c >= '0' && c <= '9' }
+
+// parts are the words before the number of a part of a document.
+var parts = []string{"article", "art.", "section", "sec.", "para", "paragraph", "chapter", "rule", "version", "§", "no.", "annex", "heading", "line"}
+
+// isFigure reports whether digits with marks between are a figure with decimals,
+// by what stands before and behind.
+func isFigure(before, number, behind string) bool {
+	if strings.Count(number, ".") != 1 || strings.Contains(number[strings.Index(number, "."):], ",") {
+		return false
+	}
+	last, _ := utf8.DecodeLastRuneInString(before)
+	switch {
+	case strings.HasSuffix(before, "..") || last == utf8.RuneError || unicode.IsSpace(last) || strings.ContainsRune("([=/<>≈+−\"", last):
+	case last == '-' || last == 'x':
+		other, _ := utf8.DecodeLastRuneInString(before[:len(before)-1])
+		if len(before) > 1 && !unicode.IsSpace(other) && !unicode.IsDigit(other) && !strings.ContainsRune("([\"", other) {
+			return false
+		}
+	default:
+		return false
+	}
+	next, size := utf8.DecodeRuneInString(behind)
+	if next == 'x' {
+		next, _ = utf8.DecodeRuneInString(behind[size:])
+		return unicode.IsDigit(next)
+	}
+	if unicode.IsLetter(next) || next == '_' || next == '-' {
+		return false
+	}
+	words := strings.Fields(before)
+	if len(words) == 0 {
+		return true
+	}
+	word := strings.ToLower(strings.TrimLeft(words[len(words)-1], "(["))
+	for _, part := range parts {
+		if word == part {
+			return false
+		}
+	}
+	return true
+}
