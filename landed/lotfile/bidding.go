@@ -95,6 +95,12 @@ func (r *reader) outcome(n input.Node, again bool) (landed.Outcome, bool) {
 func (r *reader) valueRange(n input.Node) (low, high money.Amount) {
 	n = n.Figure()
 	text, ok := textOf(n)
+	if _, err := money.ParseIn(text, r.home); ok && err != nil && !rangeIn().MatchString(text) {
+		if meant := meantRange(text, r.home); meant != "" {
+			n.Fail(quote(text)+" is not written as a range", "write "+meant)
+			return money.Amount{}, money.Amount{}
+		}
+	}
 	from, to, isRange := strings.Cut(text, "..")
 	if !ok || !isRange {
 		value := r.amount(n)

@@ -98,14 +98,22 @@ func (r *reader) yes(n input.Node) bool { return r.yesOr(n) }
 
 // yesOr is yes where other words stand too, which the caller has looked for.
 func (r *reader) yesOr(n input.Node, others ...string) bool {
-	switch word, ok := n.Text(); {
-	case !ok, word == "no", word == "false":
-		return false
-	case word != "yes" && word != "true":
-		n.Fail(quote(word)+" is neither yes nor no", "write "+strings.Join(append([]string{"yes"}, others...), ", ")+" or no")
+	word, ok := n.Text()
+	switch strings.ToLower(word) {
+	case "yes", "true":
+		return true
+	case "no", "false", "":
 		return false
 	}
-	return true
+	if ok {
+		words := append([]string{"yes"}, others...)
+		remedy := "write " + strings.Join(words, ", ") + " or no"
+		if meant := source.Meant(word, append(words, "no")); meant != "" {
+			remedy = "did you mean " + meant + "?"
+		}
+		n.Fail(quote(word)+" is neither yes nor no", remedy)
+	}
+	return false
 }
 
 // ruleFile reads the user's own rule set.
@@ -186,12 +194,11 @@ func (r *reader) class(m input.Map, territory money.Currency) customs.Class {
 	c.Code, _ = m.Get("code").Text()
 	c.Tax, _ = m.Get("tax").Text()
 	c.Duty = r.dutyRate(m.Get("duty"), territory)
-	m.Get("surcharges").Entries(func(country string, key, value input.Node) {
+	m.Get("surcharges").Entries(func(_ string, key, value input.Node) {
 		if c.Surcharges == nil {
 			c.Surcharges = map[string]decimal.Decimal{}
 		}
-		r.place(key)
-		c.Surcharges[country], _ = input.Scalar(value, dutyPercent)
+		c.Surcharges[r.place(key)], _ = input.Scalar(value, dutyPercent)
 	})
 	return c
 }

@@ -233,7 +233,7 @@ func (r *reader) below(at source.Origin) source.Origin {
 
 // premium reads that of a lot, which is its seller's where it has none of its own.
 func (r *reader) premium(lot *landed.Lot, n input.Node) decimal.Decimal {
-	rate := r.fraction(n, "premium: 10%")
+	rate := r.premiumOf(n, lot)
 	if usual, known := r.sellers()[lot.Seller]; known && !n.Given() {
 		rate, n = usual.rate, usual.at
 	}

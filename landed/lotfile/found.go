@@ -69,7 +69,7 @@ func (r *reader) pieces(n input.Node, example string) int64 {
 	count, err := strconv.ParseInt(text, 10, 64)
 	switch {
 	case err != nil:
-		n.Fail(quote(text)+" is not a number of pieces", "write a whole number, as in "+example)
+		failNumber(n, text, "a number of pieces", "write a whole number, as in "+example)
 	case count < 0:
 		n.Fail(fmt.Sprintf("%d pieces make no sense", count), "write 0 or more, as in "+example)
 	case count > mostPieces:
@@ -93,7 +93,7 @@ func (r *reader) hours(n input.Node) decimal.Decimal {
 	hours, err := decimal.NewFromString(text)
 	switch {
 	case err != nil || len(text) > longest || !isPlain(text):
-		n.Fail(quote(text)+" is not a number of hours", "write it as in hours: 1.5")
+		n.Fail(quote(text)+" is not a number of hours", show(meantHours(text), "write it as in hours: 1.5"))
 	case hours.Sign() < 0:
 		n.Fail(quote(text)+" hours make no sense", "write 0 or more, as in hours: 1.5")
 	case hours.GreaterThan(decimal.NewFromInt(mostHours)):

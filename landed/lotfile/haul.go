@@ -211,26 +211,34 @@ func (r *reader) date(n input.Node) time.Time {
 	return day
 }
 
-// place checks an ISO 3166 country, or country and subdivision: the shape of
-// both and, by CLDR's table, the country.
+// place reads an ISO 3166 country, or country and subdivision, in letters of any
+// size: it checks the shape of both and, by CLDR's table, the country.
 func (r *reader) place(n input.Node) string {
 	text, ok := n.Text()
 	if !ok {
 		return ""
 	}
-	country, part, shaped := input.CutPlace(text)
+	code := strings.ToUpper(text)
+	country, part, shaped := input.CutPlace(code)
 	region, err := language.ParseRegion(country)
+	fail := func(what string) {
+		remedy := "write the ISO 3166 code, as in JP or CA-ON"
+		if meant := meantPlace(text); meant != "" {
+			remedy = "did you mean " + meant + "?"
+		}
+		n.Fail(what, remedy)
+	}
 	switch {
 	case !shaped:
-		n.Fail(quote(text)+" is not a country code", "write the ISO 3166 code in capitals, as in JP or CA-ON")
+		fail(quote(text) + " is not a country code")
 	case err != nil || !region.IsCountry() || region.Canonicalize() == region && region.ISO3() == "ZZZ":
-		n.Fail(quote(country)+" is not a country of ISO 3166", "write its two capitals, as in JP or CA")
+		fail(quote(country) + " is not a country of ISO 3166")
 	case region.Canonicalize() != region:
-		n.Fail(quote(country)+" is not the country's code in ISO 3166", "did you mean "+region.Canonicalize().String()+"?")
+		fail(quote(country) + " is not the country's code in ISO 3166")
 	case part != "":
 		checkPart(n, country, part)
 	}
-	return text
+	return code
 }
 
 // shareKeys are the keys of the share section and the kinds they set.
@@ -276,9 +284,13 @@ func (r *reader) lot(n input.Node) landed.Lot {
 	lot.Title, _ = m.Get("title").Words()
 	lot.Seller, _ = m.Get("seller").Words()
 	price := m.Get("price")
-	if word, ok := textOf(price); ok && word == "open" {
+	switch word, ok := textOf(price); {
+	case ok && word == "open":
 		lot.Open = true
-	} else {
+	case ok && source.Meant(word, []string{"open"}) != "":
+		price.Fail(quote(word)+" is no price", "did you mean open?")
+		lot.Open = true
+	default:
 		lot.Price = r.price(price)
 	}
 	if lot.Price.Sign() < 0 {
@@ -377,7 +389,7 @@ func (r *reader) countFrom(least int64, n input.Node) int64 {
 	count, err := strconv.ParseInt(text, 10, 64)
 	switch {
 	case err != nil:
-		n.Fail(quote(text)+" is not a number of pieces", "write a whole number, as in count: 2")
+		failNumber(n, text, "a number of pieces", "write a whole number, as in count: 2")
 	case count < least:
 		failCount(n, count)
 	case count > mostPieces:
@@ -486,6 +498,16 @@ func (r *reader) fraction(n input.Node, example string) decimal.Decimal {
 		return decimal.Decimal{}
 	}
 	return r.parseFraction(n, text, example)
+}
+
+// premiumOf reads the premium of a lot, which is a percentage of its price.
+func (r *reader) premiumOf(n input.Node, lot *landed.Lot) decimal.Decimal {
+	if text, ok := textOf(n.Figure()); ok && isAmount(text) {
+		n.Figure().Fail(quote(text)+" is an amount, but a premium is a percentage of the price", show(meantPremium(text, lot.Price),
+			"write it as one, as in premium: 10%, or take it out here and write a charge, as in - {what: premium, amount: "+text+", on: ["+lot.ID+"]}"))
+		return decimal.Decimal{}
+	}
+	return r.fraction(n, "premium: 10%")
 }
 
 func (r *reader) parseFraction(n input.Node, text, example string) decimal.Decimal {

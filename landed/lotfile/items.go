@@ -3,7 +3,6 @@ package lotfile
 import (
 	"errors"
 	"fmt"
-	"maps"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -113,9 +112,10 @@ type itemList struct {
 
 // column is where the cells of a name stand.
 type column struct {
-	place int
-	unit  string                         // that the head gives for bare numbers; may be empty
-	where func() (source.Origin, string) // the cell of the record read last
+	place  int
+	unit   string                         // that the head gives for bare numbers; may be empty
+	where  func() (source.Origin, string) // the cell of the record read last
+	report *source.Report
 }
 
 func newItemList(r *reader, file string, table *cells.Table) *itemList {
@@ -182,7 +182,7 @@ func (l *itemList) header() bool {
 		return false
 	}
 	for i, name := range names {
-		l.column(i, name, units[i])
+		l.column(i, name, units[i], names)
 	}
 	if _, ok := l.columns["id"]; !ok {
 		l.fail(l.at(0), "", "the column id is missing", "add it, with a short id of its own for each item")
@@ -215,7 +215,9 @@ func headOf(head string) (name, unit string) {
 func isColumn(name string) bool { return slices.Contains(allColumns, name) }
 
 // column takes a name of the header. A column without a name is passed over.
-func (l *itemList) column(place int, name, unit string) {
+// One that is not known is read as what it was meant as, without a word on its
+// cells.
+func (l *itemList) column(place int, name, unit string, names []string) {
 	_, twice := l.columns[name]
 	switch {
 	case name == "":
@@ -224,11 +226,14 @@ func (l *itemList) column(place int, name, unit string) {
 	case name == "yields":
 		l.fail(l.at(place), "", "a list has no room for what was made from dead pieces", "write the items in the lot file, with found: {…, yields: [{what: iron, count: 3, value: 6 CAD}]}")
 	case !isColumn(name):
-		l.fail(l.at(place), "", "unknown column "+quote(name), source.DidYouMean(name, allColumns, slices.Collect(maps.Keys(l.columns))...))
+		l.fail(l.at(place), "", "unknown column "+quote(name), source.DidYouMean(name, allColumns, names...))
+		if meant := source.Meant(name, allColumns, names...); meant != "" && !slices.Contains(names, meant) {
+			l.columns[meant] = column{place: place, unit: unit, report: &source.Report{}}
+		}
 	default:
 		l.columns[name] = column{place, unit, func() (source.Origin, string) {
 			return l.at(place), l.field() + ": " + name
-		}}
+		}, l.report}
 	}
 }
 
@@ -320,7 +325,7 @@ func (l *itemList) node(name string) input.Node {
 	}
 	marks := l.marks
 	marks.Comma = marks.Comma && !cell.Exact
-	return input.Cell(l.withUnit(name, text), l.report, l.columns[name].where).Marked(marks)
+	return input.Cell(l.withUnit(name, text), l.columns[name].report, l.columns[name].where).Marked(marks)
 }
 
 // figure is the text of a cell as that of a figure with decimal points.

@@ -56,7 +56,7 @@ func TestItemMistakes(t *testing.T) {
 		{"binary", "\x7fELF\x00", "@: this is a binary file: name a text file in UTF-8"},
 		{"total row in Windows-1252", "id;weight\nm\xe9;1 kg\nTotal g\xe9n\xe9ral;1 kg\n", "@:3:1: this line sums up those above it and is no item: take the row out; if it is a piece, call it something else"},
 		{"total of figures with commas", "id;weight;value\na;1,5 kg;38,50\nb;2,5 kg;1.250,50\n;;1.289,00\n", "@:4:1: this line sums up those above it and is no item: take the row out; if it is a piece, call it something else"},
-		{"count in words", "id,count\njack,two\n", "@:2:6: item jack: count: \"two\" is not a number of pieces: write a whole number, as in count: 2"},
+		{"count in words", "id,count\njack,two\n", "@:2:6: item jack: count: \"two\" is not a number of pieces: write 2"},
 		{"fault behind a quoted line end", "id,what,count\njack,\"a\nb\",0\n", "@:3:4: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
 		{"fault after Japanese text", "id,what,count\nkanna,平鉋,x\n", "@:2:10: item kanna: count: \"x\" is not a number of pieces: write a whole number, as in count: 2"},
 		{"id too long", "id\n" + strings.Repeat("j", 501) + "\n", "@:2:1: item " + strings.Repeat("j", 60) + "…: id: the text is 501 characters long: shorten it to 500 at most"},

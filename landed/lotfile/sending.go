@@ -126,7 +126,7 @@ func (r *reader) wholeDays(n input.Node) int {
 	}
 	days, err := strconv.Atoi(text)
 	if err != nil || days < 0 || days > mostDays {
-		n.Fail(quote(text)+" is not a number of days", "write a whole number from 0 to 1000")
+		failNumber(n, text, "a number of days", "write a whole number from 0 to 1000")
 		return 0
 	}
 	return days
@@ -261,7 +261,7 @@ func (r *reader) transit(n input.Node) (least, most int) {
 	least, err := strconv.Atoi(strings.TrimSpace(first))
 	most, err2 := strconv.Atoi(strings.TrimSpace(last))
 	if err != nil || err2 != nil || least < 0 || most < least || most > mostDays {
-		n.Fail(quote(text)+" is not a time in transit", "write the least and the most days, as in days: 5..9")
+		n.Fail(quote(text)+" is not a time in transit", show(meantDays(text), "write the least and the most days, as in days: 5..9"))
 		return 0, 0
 	}
 	return least, most

@@ -141,7 +141,7 @@ var sendingMistakes = []struct {
 	{"billed by a mule", []string{"billed: greater", "billed: ‸graeter"},
 		`@: service surface: volumetric: billed: unknown word "graeter": did you mean greater?`},
 	{"days turned round", []string{"days: 5..9", "days: ‸9..5"},
-		`@: service surface: days: "9..5" is not a time in transit: write the least and the most days, as in days: 5..9`},
+		`@: service surface: days: "9..5" is not a time in transit: write 5..9`},
 	{"a day too early", []string{"until: 2026-12-31", "until: ‸2025-12-31"},
 		`@: service surface: until: "2025-12-31" is before the first day "2026-01-01": give a last day that is not before it`},
 	{"storage by the year", []string{"free: 14", "free: ‸1.5"},

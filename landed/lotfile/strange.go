@@ -122,6 +122,8 @@ func (r *reader) event(n input.Node) time.Time {
 // checkAhead warns of a day a year ahead or more.
 func (r *reader) checkAhead(n input.Node, day time.Time) {
 	if !r.Today.IsZero() && !day.Before(r.Today.AddDate(1, 0, 0)) {
-		n.Warn(day.Format(time.DateOnly)+" is a year ahead or more", "check the year")
+		_, month, of := day.Date()
+		this := time.Date(r.Today.Year(), month, of, 0, 0, 0, 0, time.UTC)
+		n.Warn(day.Format(time.DateOnly)+" is a year ahead or more", "check the year, did you mean "+this.Format(time.DateOnly)+"?")
 	}
 }

@@ -87,10 +87,10 @@ var strange = []struct {
 	{"a hash mark in quotes", []string{"title: Three crates of planes", `title: "Planes #12"`}, ""},
 	{"a hash mark in a word", []string{"title: Three crates of planes", `title: Planes#12`}, ""},
 
-	{"a year ahead", []string{"date: 2026-10-03", "date: ‸2062-10-03"}, "@: warning: date: 2062-10-03 is a year ahead or more: check the year"},
-	{"a year ahead to the day", []string{"date: 2026-10-03", "date: ‸2027-09-30"}, "@: warning: date: 2027-09-30 is a year ahead or more: check the year"},
+	{"a year ahead", []string{"date: 2026-10-03", "date: ‸2062-10-03"}, "@: warning: date: 2062-10-03 is a year ahead or more: check the year, did you mean 2026-10-03?"},
+	{"a year ahead to the day", []string{"date: 2026-10-03", "date: ‸2027-09-30"}, "@: warning: date: 2027-09-30 is a year ahead or more: check the year, did you mean 2026-09-30?"},
 	{"a day less than a year ahead", []string{"date: 2026-10-03", "date: 2027-09-29"}, ""},
-	{"arrives a year ahead", []string{"premium: 10%", "premium: 10%\n    arrived: ‸2062-01-01"}, "@: warning: lot crate-a: arrived: 2062-01-01 is a year ahead or more: check the year"},
+	{"arrives a year ahead", []string{"premium: 10%", "premium: 10%\n    arrived: ‸2062-01-01"}, "@: warning: lot crate-a: arrived: 2062-01-01 is a year ahead or more: check the year, did you mean 2026-01-01?"},
 	{"arrives after it leaves", []string{"premium: 10%", "premium: 10%\n    arrived: ‸2026-11-02", "charges:",
 		"sending: {leaves: 2026-11-01, services: [{name: s, currency: CAD, steps: [{up-to: 1 kg, price: 1}]}]}\ncharges:"},
 		"@: warning: lot crate-a: arrived: the lot arrives on 2026-11-02, after the parcels leave on 2026-11-01: check both days"},

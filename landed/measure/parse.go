@@ -43,8 +43,16 @@ func (f *fault) around(before, after string) *fault {
 	return f
 }
 
-func (f *fault) at(kind, input string, reads func(string) bool) *ParseError {
-	readings := slices.DeleteFunc(f.readings, func(r string) bool { return !reads(r) })
+// at makes an error of the fault. Where no reading of its own can be read, those
+// that meant finds are shown.
+func (f *fault) at(kind, input string, reads func(string) bool, meant func(string) []string) *ParseError {
+	fails := func(r string) bool { return !reads(r) }
+	readings := slices.DeleteFunc(f.readings, fails)
+	if len(readings) == 0 {
+		const most = 2
+		readings = slices.Compact(slices.DeleteFunc(meant(input), fails))
+		readings = readings[:min(len(readings), most)]
+	}
 	remedy := f.advice
 	if len(readings) > 0 {
 		remedy = "write " + strings.Join(readings, " or ")
@@ -57,7 +65,7 @@ func (k *kind) parse(s string) (int64, error) {
 	if f == nil {
 		return v, nil
 	}
-	return 0, f.at(k.name, s, func(r string) bool { _, f := k.read(r); return f == nil })
+	return 0, f.at(k.name, s, func(r string) bool { _, f := k.read(r); return f == nil }, k.meant)
 }
 
 func (k *kind) read(s string) (int64, *fault) {

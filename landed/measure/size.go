@@ -22,7 +22,7 @@ func ParseSize(s string) (Size, error) {
 	if f == nil {
 		return size, nil
 	}
-	return Size{}, f.at("size", s, func(r string) bool { _, f := readSize(r); return f == nil })
+	return Size{}, f.at("size", s, func(r string) bool { _, f := readSize(r); return f == nil }, meantSizes)
 }
 
 func readSize(s string) (Size, *fault) {

@@ -30,9 +30,9 @@ var weights = kind{
 	name: "weight", max: maxWeight.String(),
 	units: []unit{
 		{name: "mg", size: int64(Gram / 1000), grouped: true, also: []string{"mgs", "milligram", "milligrams"}},
-		{name: "g", size: int64(Gram), grouped: true, also: []string{"gr", "gm", "gms", "grs", "gram", "grams", "gramme", "grammes"}},
-		{name: "kg", size: int64(Kilogram), also: []string{"kgs", "kilo", "kilos", "kilogram", "kilograms"}},
-		{name: "oz", size: int64(ounce), also: []string{"ozs", "ounce", "ounces"}},
+		{name: "g", size: int64(Gram), grouped: true, also: []string{"gr", "gm", "gms", "grs", "gram", "grams", "gramme", "grammes", "gramm", "gramms"}},
+		{name: "kg", size: int64(Kilogram), also: []string{"kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramm", "k"}},
+		{name: "oz", size: int64(ounce), also: []string{"ozs", "ounce", "ounces", "unzen"}},
 		{name: "lb", size: int64(pound), also: []string{"lbs", "pound", "pounds"}},
 	},
 	join: joinOunces,

@@ -27,7 +27,7 @@ func show(err error, s string, home Currency) error {
 	if errors.As(err, &p) && (p.shown || strings.HasPrefix(p.Reason, tooLarge)) {
 		return err
 	}
-	meant := readings(s, home)
+	meant := Meant(s, home)
 	if len(meant) == 0 {
 		return err
 	}
@@ -42,8 +42,10 @@ func show(err error, s string, home Currency) error {
 	return shown
 }
 
-// readings are the amounts that a text may mean.
-func readings(s string, home Currency) []string {
+// Meant returns the amounts that a text which is none may mean, the likelier
+// first, each as [ParseIn] takes it: with a sign or a name for its currency, other
+// marks, a note beside it. It is empty where nothing is likely.
+func Meant(s string, home Currency) []string {
 	text := source.Bare(s)
 	if slices.Contains([]string{"free", "gratis", "nothing", "nil", "none"}, strings.ToLower(text)) {
 		text = "0"

@@ -119,6 +119,7 @@ var synonyms = map[string]string{
 	"tiers":              "bands steps levels",
 	"currency":           "cur curr home währung devise",
 	"surface":            "sea boat",
+	"open":               "unknown tbd tba ? ?? not-yet unsold future undecided later bid bidding auction unsure offen",
 	"ordinary":           "normal standard usual full",
 	"second-hand":        "used secondhand second hand",
 	"equal":              "equally same even evenly flat",

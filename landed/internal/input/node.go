@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -428,18 +429,24 @@ func (n Node) Map(known ...string) Map {
 			key.misshapen(fmt.Sprintf("unknown key %q", name), "")
 			return
 		}
-		m.unknown(key, name, known)
+		m.unknown(key, value, name, known)
 	})
 	return m
 }
 
-// unknown tells of a key that is not known, and which may have been meant.
-func (m Map) unknown(key Node, name string, known []string) {
+// unknown tells of a key that is not known, and which may have been meant. Its value
+// is read as that of the other, without a word on what is wrong in it.
+func (m Map) unknown(key, value Node, name string, known []string) {
 	var taken []string
 	for i := 0; i+1 < len(m.yaml.Content); i += 2 {
 		taken = append(taken, m.yaml.Content[i].Value)
 	}
-	m.meant[source.Meant(name, known, taken...)] = true
+	if meant := source.Meant(name, known, taken...); meant != "" {
+		m.meant[meant] = true
+		if value.report = (&source.Report{}); !slices.Contains(taken, meant) {
+			m.entries[meant] = value
+		}
+	}
 	key.misshapen(fmt.Sprintf("unknown key %q", name), source.DidYouMean(name, known, taken...))
 }
 

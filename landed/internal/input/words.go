@@ -1,20 +1,6 @@
 package input
 
-import (
-	"fmt"
-	"strings"
-	"time"
-)
-
-// ParseDate reads a day, year-month-day, at 00:00 UTC. The years are those from 1900 to 2199: the day
-// of another one stands beside the error.
-func ParseDate(s string) (time.Time, error) {
-	day, err := time.Parse(time.DateOnly, s)
-	if err != nil || day.Year() < 1900 || day.Year() > 2199 {
-		return day, fmt.Errorf("%q is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day", s)
-	}
-	return day, nil
-}
+import "strings"
 
 // CutPlace parts a code of ISO 3166, such as CA-ON, in its country and its subdivision, which is empty
 // where there is none, and reports whether both have the shape of such.

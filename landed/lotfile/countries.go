@@ -1,0 +1,103 @@
+package lotfile
+
+import (
+	"slices"
+	"strings"
+
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"golang.org/x/text/language"
+	"golang.org/x/text/language/display"
+)
+
+// spokenPlaces are what people write for a country that is neither its code nor its
+// name. Common usage, no source.
+var spokenPlaces = map[string]string{
+	"uk": "GB", "england": "GB", "scotland": "GB", "wales": "GB", "great britain": "GB", "britain": "GB", "en": "GB", "eng": "GB", "gb-eng": "GB",
+	"great britain and northern ireland": "GB", "america": "US", "united states of america": "US", "u.s.": "US", "u.s.a.": "US", "usa": "US",
+	"holland": "NL", "ger": "DE", "d": "DE", "brd": "DE", "jap": "JP", "jpan": "JP", "nippon": "JP", "f": "FR", "i": "IT", "e": "ES", "a": "AT", "ch": "CH",
+	"south korea": "KR", "korea": "KR", "czech republic": "CZ", "sui": "CH", "ned": "NL", "den": "DK", "por": "PT", "gre": "GR", "ire": "IE", "eire": "IE", "roc": "TW",
+}
+
+// partNames are the names of the subdivisions of ISO 3166-2 in which a tax or a
+// tariff hangs on them, by code. From memory.
+var partNames = map[string]string{
+	"alberta": "CA-AB", "british columbia": "CA-BC", "manitoba": "CA-MB", "new brunswick": "CA-NB", "newfoundland": "CA-NL", "newfoundland and labrador": "CA-NL",
+	"nova scotia": "CA-NS", "northwest territories": "CA-NT", "nunavut": "CA-NU", "ontario": "CA-ON", "ont": "CA-ON", "prince edward island": "CA-PE", "quebec": "CA-QC", "québec": "CA-QC",
+	"saskatchewan": "CA-SK", "yukon": "CA-YT", "new south wales": "AU-NSW", "queensland": "AU-QLD", "south australia": "AU-SA", "tasmania": "AU-TAS", "victoria": "AU-VIC", "western australia": "AU-WA",
+	"northern territory": "AU-NT", "alabama": "US-AL", "alaska": "US-AK", "arizona": "US-AZ", "arkansas": "US-AR", "california": "US-CA", "colorado": "US-CO", "connecticut": "US-CT", "delaware": "US-DE",
+	"florida": "US-FL", "hawaii": "US-HI", "idaho": "US-ID", "illinois": "US-IL", "indiana": "US-IN", "iowa": "US-IA", "kansas": "US-KS", "kentucky": "US-KY", "louisiana": "US-LA", "maine": "US-ME",
+	"maryland": "US-MD", "massachusetts": "US-MA", "michigan": "US-MI", "minnesota": "US-MN", "mississippi": "US-MS", "missouri": "US-MO", "montana": "US-MT", "nebraska": "US-NE", "nevada": "US-NV",
+	"new hampshire": "US-NH", "new jersey": "US-NJ", "new mexico": "US-NM", "new york": "US-NY", "north carolina": "US-NC", "north dakota": "US-ND", "ohio": "US-OH", "oklahoma": "US-OK", "oregon": "US-OR",
+	"pennsylvania": "US-PA", "rhode island": "US-RI", "south carolina": "US-SC", "south dakota": "US-SD", "tennessee": "US-TN", "texas": "US-TX", "utah": "US-UT", "vermont": "US-VT", "virginia": "US-VA",
+	"washington": "US-WA", "west virginia": "US-WV", "wisconsin": "US-WI", "wyoming": "US-WY",
+}
+
+// meantPlace is the code of what somebody wrote for a country, or for a part of one
+// with or without its country; "" where it is not known.
+func meantPlace(text string) string {
+	text = strings.ToLower(source.Plain(text))
+	if code := meantCountry(text); code != "" {
+		return code
+	}
+	if code := partNames[text]; code != "" {
+		return code
+	}
+	parts := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ,/_-:;.()", r) })
+	for i := 1; i < len(parts); i++ {
+		first, last := strings.Join(parts[:i], " "), strings.Join(parts[i:], " ")
+		for _, pair := range [][2]string{{first, last}, {last, first}} {
+			country := meantCountry(pair[0])
+			if code := partNames[pair[1]]; code != "" && strings.HasPrefix(code, country+"-") {
+				return code
+			}
+			if slices.Contains(strings.Fields(subdivisions[country]), strings.ToUpper(pair[1])) {
+				return country + "-" + strings.ToUpper(pair[1])
+			}
+		}
+	}
+	for country, known := range subdivisions { // written together, as CAON
+		if part, ok := strings.CutPrefix(strings.ToUpper(text), country); ok && slices.Contains(strings.Fields(known), part) {
+			return country + "-" + part
+		}
+	}
+	return ""
+}
+
+// meantCountry is the code of a country by its code or name, in small letters, or
+// by that of its currency; "" where it is not known.
+func meantCountry(text string) string {
+	if code := spokenPlaces[text]; code != "" {
+		return code
+	}
+	if region, err := language.ParseRegion(text); err == nil && region.IsCountry() && region.ISO3() != "ZZZ" {
+		return region.Canonicalize().String()
+	}
+	if code := countryCalled(text); code != "" {
+		return code
+	}
+	if c, err := money.ParseCurrency(text); err == nil && tender(c.Code()[:2]) == c.Code() {
+		return c.Code()[:2]
+	}
+	return ""
+}
+
+// countryCalled finds a country by its name in a few languages, by CLDR.
+func countryCalled(name string) string {
+	if len(name) < len("ad") || !strings.ContainsFunc(name, func(r rune) bool { return r > ' ' }) {
+		return ""
+	}
+	for _, in := range []language.Tag{language.English, language.German, language.French, language.Spanish, language.Italian, language.Dutch, language.Japanese} {
+		names := display.Regions(in)
+		for a := 'A'; a <= 'Z'; a++ {
+			for b := 'A'; b <= 'Z'; b++ {
+				region, err := language.ParseRegion(string([]rune{a, b}))
+				if err == nil && region.IsCountry() && strings.EqualFold(names.Name(region), name) {
+					return region.Canonicalize().String()
+				}
+			}
+		}
+	}
+	return ""
+}

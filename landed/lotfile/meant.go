@@ -1,0 +1,158 @@
+package lotfile
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+
+	"lotcost/landed/internal/input"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// What a value that cannot be read was meant as is worked out here, as far as no
+// package of its own does; "" where nothing is likely.
+
+// show is a remedy that shows what was meant, or else another.
+func show(meant, otherwise string) string {
+	if meant != "" {
+		return "write " + meant
+	}
+	return otherwise
+}
+
+// numerals are numbers in words, from 1. Numbers in English and German.
+var numerals = strings.Fields("one two three four five six seven eight nine ten eleven twelve eins zwei drei vier fünf sechs sieben acht neun zehn elf zwölf")
+
+// wholeIn is a whole number with words, and noughts behind a point, round it.
+var wholeIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[^0-9-]*([0-9]{1,9})(?:[.,]0*)?[^0-9]*$`) })
+
+func meantCount(text string) string {
+	text = strings.ToLower(source.Bare(text))
+	word, _, _ := strings.Cut(text, " ")
+	if i := slices.Index(numerals, word); i >= 0 {
+		return decimal.NewFromInt(int64(i%12 + 1)).String()
+	}
+	if slices.Contains([]string{"a", "an", "single", "ein", "eine"}, word) {
+		return "1"
+	}
+	if text == "pair" || text == "a pair" || text == "pair of" {
+		return "2"
+	}
+	if parts := wholeIn().FindStringSubmatch(text); parts != nil && !strings.Contains(text, "%") {
+		return parts[1]
+	}
+	return ""
+}
+
+// hoursIn is a time: hours, and minutes behind a colon, or minutes alone.
+var hoursIn = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^([0-9]+)(?:([.,:h])([0-9]+))?\s*(h|hrs?|hours?|std|stunden?|m|mins?|minutes?|minuten?)?\.?$`)
+})
+
+func meantHours(text string) string {
+	parts := hoursIn().FindStringSubmatch(strings.ToLower(source.Bare(text)))
+	if parts == nil || len(parts[1])+len(parts[3]) > 6 {
+		return ""
+	}
+	const digits = 2
+	sixty := decimal.NewFromInt(60)
+	whole := decimal.RequireFromString(parts[1])
+	switch isMinutes := strings.HasPrefix(parts[4], "m"); {
+	case isMinutes && parts[2] == "":
+		return whole.DivRound(sixty, digits).String()
+	case isMinutes:
+		return ""
+	case parts[2] == ":" || parts[2] == "h":
+		return whole.Add(decimal.RequireFromString(parts[3]).DivRound(sixty, digits)).String()
+	case parts[2] != "":
+		return parts[1] + "." + parts[3]
+	}
+	return parts[1]
+}
+
+// spanIn is a text from one figure to another.
+var spanIn = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^\s*(.*[0-9][^0-9]*?)\s*(?:\.\.+|-|…|\bto\b|\bbis\b|\buntil\b|\bà\b|/)\s*([^0-9]*[0-9].*?)\s*$`)
+})
+
+// rangeIn is a text with two points, and no more, in it.
+var rangeIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[^.]\.\.[^.]`) })
+
+// meantDays is the time in transit that a text means, in days.
+func meantDays(text string) string {
+	if parts := spanIn().FindStringSubmatch(source.Bare(text)); parts != nil {
+		least, most := meantCount(parts[1]), meantCount(parts[2])
+		switch {
+		case least == "" || most == "":
+		case len(least) > len(most), len(least) == len(most) && least > most:
+			return most + ".." + least
+		default:
+			return least + ".." + most
+		}
+	}
+	return meantCount(text)
+}
+
+// meantRange is the range of values that a text means.
+func meantRange(text string, home money.Currency) string {
+	parts := spanIn().FindStringSubmatch(source.Bare(text))
+	if parts == nil {
+		return ""
+	}
+	high := money.Meant(parts[2], home)
+	if len(high) == 0 {
+		return ""
+	}
+	to, err := money.ParseIn(high[0], home)
+	if err != nil {
+		return ""
+	}
+	low := money.Meant(parts[1], to.Currency())
+	if len(low) == 0 {
+		return ""
+	}
+	from, err := money.ParseIn(low[0], to.Currency())
+	if err != nil || from.Currency() != to.Currency() || from.Cmp(to) > 0 {
+		return ""
+	}
+	return strings.TrimSuffix(low[0], " "+to.Currency().Code()) + ".." + high[0]
+}
+
+// meantPremium is the percentage that an amount is of a price, to the last cent, as
+// short as it can be written; "" where none is.
+func meantPremium(text string, price money.Amount) string {
+	meant := money.Meant(text, price.Currency())
+	if len(meant) == 0 || price.Sign() <= 0 {
+		return ""
+	}
+	premium, err := money.ParseIn(meant[0], price.Currency())
+	if err != nil || premium.Currency() != price.Currency() || premium.Sign() <= 0 || premium.Cmp(price) > 0 {
+		return ""
+	}
+	for digits := int32(0); digits < 8; digits++ {
+		percent := premium.Decimal().Shift(2).DivRound(price.Decimal(), digits)
+		if again, err := money.Round(percent.Shift(-2), price.Decimal(), price.Currency()); err == nil && again == premium {
+			return percent.String() + "%"
+		}
+	}
+	return ""
+}
+
+// isAmount reports whether a text is an amount with a currency rather than a
+// percentage.
+func isAmount(text string) bool {
+	if strings.Contains(text, "%") || !strings.ContainsFunc(text, isCurrencyMark) {
+		return false
+	}
+	_, err := money.Parse(text)
+	return err == nil || len(money.Meant(text, 0)) > 0
+}
+
+// failNumber refuses what is no whole number.
+func failNumber(n input.Node, text, what, otherwise string) {
+	n.Fail(quote(text)+" is not "+what, show(meantCount(text), otherwise))
+}
