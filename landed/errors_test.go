@@ -49,15 +49,15 @@ func TestFaults(t *testing.T) {
 		}, []string{`item jack: the weight is negative: write what one piece weighs`,
 			`item jack: the value is negative: write what one piece should sell for when right, or 0`}},
 		{"missing weight", func(h *landed.Haul) { h.Lots[0].Items[1].Weighed = false },
-			[]string{`item block: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or equal`}},
+			[]string{`item block: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or line`}},
 		{"missing value", func(h *landed.Haul) { h.Lots[1].Items[0].Value = money.Amount{} },
-			[]string{`item compass: has no value, but the price of lot crate-b is shared by value: write what one piece should sell for when right, as in value: 38 CAD, or share that cost by weight, count or equal`,
-				`item compass: has no value, but the insurance "Transit cover" is shared by value: write what one piece should sell for when right, as in value: 38 CAD, or share that cost by weight, count or equal`}},
+			[]string{`item compass: has no value, but the price of lot crate-b is shared by value: write what one piece should sell for when right, as in value: 38 CAD, or share that cost by weight, count or line`,
+				`item compass: has no value, but the insurance "Transit cover" is shared by value: write what one piece should sell for when right, as in value: 38 CAD, or share that cost by weight, count or line`}},
 		{"missing value of many currencies", func(h *landed.Haul) {
 			h.Charges = nil
 			h.Lots[0].Items[0].Value = amount("4000 JPY")
 			h.Lots[1].Items[0].Value = money.Amount{}
-		}, []string{`item compass: has no value, but the price of lot crate-b is shared by value: write what one piece should sell for when right, as in value: 38 CAD, or share that cost by weight, count or equal`}},
+		}, []string{`item compass: has no value, but the price of lot crate-b is shared by value: write what one piece should sell for when right, as in value: 38 CAD, or share that cost by weight, count or line`}},
 		{"all weights zero", func(h *landed.Haul) {
 			for i := range h.Lots {
 				for j := range h.Lots[i].Items {
@@ -82,11 +82,11 @@ func TestFaults(t *testing.T) {
 		{"per nothing", func(h *landed.Haul) { h.Charges[1].Per = 9 },
 			[]string{`charge "Packing": that is nothing a charge is asked for: use haul, parcel, lot, item or piece`}},
 		{"by nothing", func(h *landed.Haul) { h.Charges[1].By = 9 },
-			[]string{`charge "Packing": there is no such basis: use weight, count, value or equal`}},
+			[]string{`charge "Packing": there is no such basis: use weight, count, value or line`}},
 		{"dutiable in no way", func(h *landed.Haul) { h.Charges[1].Dutiable = 9 },
 			[]string{`charge "Packing": there is no such way to count in the value for customs: say whether it counts to the goods, nowhere, or as its kind does`}},
 		{"shared by nothing", func(h *landed.Haul) { h.Share[landed.Freight] = 9 },
-			[]string{`share: freight: there is no such basis: use weight, count, value or equal`}},
+			[]string{`share: freight: there is no such basis: use weight, count, value or line`}},
 		{"no such rule of losses", func(h *landed.Haul) { h.Losses = 9 },
 			[]string{`losses: there is no such rule: use item, lot, haul or written-off`}},
 		{"no such currency", func(h *landed.Haul) {
@@ -175,7 +175,7 @@ func TestFaults(t *testing.T) {
 		{"no rate for a value", func(h *landed.Haul) { h.Lots[0].Items[1].Value = amount("20 USD") },
 			[]string{`item block: value: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`}},
 		{"assessed", func(h *landed.Haul) { h.Charges[1].By = landed.ByAssessed; h.Charges[1].Per = landed.PerHaul },
-			[]string{`charge "Packing": shared as assessed, but nothing was assessed: share it by weight, count, value or equal`}},
+			[]string{`charge "Packing": shared as assessed, but nothing was assessed: share it by weight, count, value or line`}},
 		{"too large when converted", func(h *landed.Haul) {
 			h.Market = market("1 JPY = 100 CAD")
 			h.Lots[0].Price, h.Lots[0].Premium = money.New(math.MaxInt64, jpy), number("0")
@@ -273,7 +273,7 @@ func TestFaultsOfSharing(t *testing.T) {
 	h.Charges[1].Per = landed.PerHaul
 	want := strings.Join([]string{
 		`haul.yaml:4:3: lot crate-a: price: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`,
-		`haul.yaml:7:3: item jack: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or equal`,
+		`haul.yaml:7:3: item jack: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or line`,
 		`haul.yaml:24:3: charge "Packing": settled is in USD, but home is CAD: write what left the bank, in CAD`,
 	}, "\n")
 	if _, err := landed.Split(h); err == nil || err.Error() != want {

@@ -55,12 +55,12 @@ func ExampleSplit_faults() {
 	fmt.Println(err)
 	// Output:
 	// lot crate-a: price: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it
-	// item block: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or equal
+	// item block: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or line
 }
 
 // The same haul with its price shared in other ways.
 func ExampleBases_WithPrice() {
-	for _, basis := range []landed.Basis{landed.ByValue, landed.ByWeight, landed.ByCount, landed.ByEqual} {
+	for _, basis := range []landed.Basis{landed.ByValue, landed.ByWeight, landed.ByCount, landed.ByLine} {
 		h := haul()
 		h.Share = h.Share.WithPrice(basis)
 		st, err := landed.Split(h)
@@ -74,7 +74,7 @@ func ExampleBases_WithPrice() {
 	// by value: jack 29.69 CAD, block 9.37 CAD
 	// by weight: jack 32.41 CAD, block 6.65 CAD
 	// by count: jack 26.04 CAD, block 13.02 CAD
-	// by equal: jack 19.53 CAD, block 19.53 CAD
+	// by line: jack 19.53 CAD, block 19.53 CAD
 }
 
 // How the freight bill came to its amount in home, and how it was shared.

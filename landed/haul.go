@@ -167,11 +167,12 @@ const (
 	ByWeight                // count x weight
 	ByCount                 // count
 	ByValue                 // count x value
-	ByEqual                 // each item the same
+	ByLine                  // each item the same: one line of the list
+	ByEqual                 // the same, by the word that files once had for it
 	ByAssessed              // as customs assessed each item
 )
 
-var basisNames = []string{"", "weight", "count", "value", "equal", "assessed"}
+var basisNames = []string{"", "weight", "count", "value", "line", "equal", "assessed"}
 
 // String returns the word used in files.
 func (b Basis) String() string { return word(basisNames, b) }

@@ -319,7 +319,7 @@ func TestSharedBy(t *testing.T) {
 }
 
 // priceBases are the bases by which prices can be shared.
-var priceBases = []landed.Basis{landed.ByValue, landed.ByWeight, landed.ByCount, landed.ByEqual}
+var priceBases = []landed.Basis{landed.ByValue, landed.ByWeight, landed.ByCount, landed.ByLine}
 
 // TestWords checks that each word of a file is read back, and others are not.
 func TestWords(t *testing.T) {

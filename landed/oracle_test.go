@@ -247,7 +247,7 @@ func (o *oracle) weight(it landed.Item, basis landed.Basis) *big.Rat {
 		}
 	case landed.ByCount:
 		return count
-	case landed.ByEqual:
+	case landed.ByLine, landed.ByEqual:
 		return big.NewRat(min(it.Count, 1), 1) // nothing for what nobody paid for
 	case landed.ByValue:
 		switch c := it.Value.Currency(); c {
@@ -460,7 +460,7 @@ func drawHaul(t *rapid.T, size sizes) (*landed.Haul, rates) {
 	}
 	h := &landed.Haul{Home: home, Market: market(equations...), Spread: drawPercent(t, "spread", 0, 100)}
 	for k := range h.Share[:landed.Duty] {
-		h.Share[k] = rapid.SampledFrom([]landed.Basis{landed.NoBasis, landed.NoBasis, landed.ByWeight, landed.ByCount, landed.ByValue, landed.ByEqual}).Draw(t, "share")
+		h.Share[k] = rapid.SampledFrom([]landed.Basis{landed.NoBasis, landed.NoBasis, landed.ByWeight, landed.ByCount, landed.ByValue, landed.ByLine, landed.ByEqual}).Draw(t, "share")
 	}
 	values := drawCurrencies(t)
 	for i := range rapid.IntRange(1, 5).Draw(t, "lots") {
@@ -558,7 +558,7 @@ func drawCharge(t *rapid.T, i int, h *landed.Haul, size sizes) landed.Charge {
 	c := landed.Charge{What: fmt.Sprintf("charge %d", i),
 		Kind: rapid.SampledFrom([]landed.Kind{landed.Freight, landed.Insurance, landed.Fee, landed.Repair}).Draw(t, "kind"),
 		Per:  rapid.SampledFrom([]landed.Per{landed.PerHaul, landed.PerParcel, landed.PerLot, landed.PerItem, landed.PerPiece}).Draw(t, "per"),
-		By:   rapid.SampledFrom([]landed.Basis{landed.NoBasis, landed.NoBasis, landed.ByWeight, landed.ByCount, landed.ByValue, landed.ByEqual}).Draw(t, "by")}
+		By:   rapid.SampledFrom([]landed.Basis{landed.NoBasis, landed.NoBasis, landed.ByWeight, landed.ByCount, landed.ByValue, landed.ByLine, landed.ByEqual}).Draw(t, "by")}
 	limit := size.price
 	if c.Per == landed.PerPiece {
 		limit = min(limit, 1000)

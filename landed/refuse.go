@@ -59,7 +59,7 @@ func (x *index) checkFigures(report *source.Report) {
 
 func (r refuser) basis(at source.Origin, field string, by Basis) {
 	if int(by) >= len(basisNames) {
-		r.refuse(at, field, "there is no such basis", "use weight, count, value or equal")
+		r.refuse(at, field, "there is no such basis", "use weight, count, value or line")
 	}
 }
 

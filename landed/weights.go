@@ -19,7 +19,7 @@ type weights struct {
 	by [len(basisKnown)]*vector
 }
 
-var basisKnown = [...]Basis{NoBasis, ByWeight, ByCount, ByValue, ByEqual}
+var basisKnown = [...]Basis{NoBasis, ByWeight, ByCount, ByValue, ByLine, ByEqual}
 
 // vector is the weights of all items under one basis: small when each fits in
 // 64 bits, else big. A missing weight is -1 in small and nil in big.
@@ -69,9 +69,12 @@ func (w *weights) single(i *Item, by Basis) (int64, bool) {
 	return 1, true
 }
 
+// byLine reports whether each item weighs the same.
+func (b Basis) byLine() bool { return b == ByLine || b == ByEqual }
+
 // multiple gives how often the weight of one piece counts.
 func (i *Item) multiple(by Basis) int64 {
-	if by == ByEqual {
+	if by.byLine() {
 		return 1
 	}
 	return i.Count
@@ -161,7 +164,7 @@ func (w *weights) mixedValues(v *vector) *source.Fault {
 // itself.
 func (w *weights) share(line *Line, items []int) ([]part, source.Faults) {
 	if line.By == ByAssessed {
-		return nil, source.Faults{{What: "shared as assessed, but nothing was assessed", Remedy: "share it by weight, count, value or equal"}}
+		return nil, source.Faults{{What: "shared as assessed, but nothing was assessed", Remedy: "share it by weight, count, value or line"}}
 	}
 	v := w.vector(line.By)
 	if v.fault != nil {
@@ -234,9 +237,9 @@ func (w *weights) missing(v *vector, line *Line, items []int) source.Faults {
 
 func (w *weights) missingRemedy(by Basis) string {
 	if by == ByWeight {
-		return "write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or equal"
+		return "write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or line"
 	}
-	return "write what one piece should sell for when right, as in value: 38 " + w.haul.Home.Code() + ", or share that cost by weight, count or equal"
+	return "write what one piece should sell for when right, as in value: 38 " + w.haul.Home.Code() + ", or share that cost by weight, count or line"
 }
 
 // unshareable explains why a line could not be shared: all its weights are zero.
@@ -274,7 +277,7 @@ func (v *vector) describe(by Basis, sum *big.Int) string {
 		return sum.String() + " ng"
 	case by == ByCount:
 		return plural(sum.String(), "piece")
-	case by == ByEqual:
+	case by.byLine():
 		return plural(sum.String(), "item")
 	case v.parts != nil: // not rounded to the minor unit: it is a weight, not an amount
 		return decimals(new(big.Rat).SetFrac(sum, v.parts), v.unit)

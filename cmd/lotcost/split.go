@@ -63,7 +63,7 @@ func (o *splitOptions) addFlags(c *cobra.Command) {
 	o.output.addFlags(c)
 	o.reading.addFlags(c)
 	f := c.Flags()
-	f.StringArrayVar(&o.by, "by", nil, "share prices by `BASIS`, whatever the file says: weight, count, value or equal; without a lot file also post (the usual), courier or cargo, for customs; may be repeated")
+	f.StringArrayVar(&o.by, "by", nil, "share prices by `BASIS`, whatever the file says: weight, count, value or line; without a lot file also post (the usual), courier or cargo, for customs; may be repeated")
 	f.BoolVar(&o.compare, "compare", false, "show what a piece costs under every basis, side by side")
 	f.BoolVar(&o.working, "working", false, "show how each amount was found and shared")
 	f.BoolVar(&o.paid, "paid", false, "show what was paid alone; with --format csv a record for each amount")
@@ -228,7 +228,7 @@ func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
 }
 
 // priceBases are the bases by which prices can be shared.
-var priceBases = []landed.Basis{landed.ByValue, landed.ByWeight, landed.ByCount, landed.ByEqual}
+var priceBases = []landed.Basis{landed.ByValue, landed.ByWeight, landed.ByCount, landed.ByLine}
 
 func basisNames() []string {
 	var names []string

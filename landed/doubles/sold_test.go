@@ -387,7 +387,7 @@ func TestNothingPanicsOnData(t *testing.T) {
 			}
 		}
 		s := h.Selling
-		s.Charged, s.Packing, s.Postage.Fixed, s.Listings = amount("charged"), amount("packing"), amount("own postage"), number("listings")
+		s.Charged, s.Packing, s.Postage.Fixed, s.Offered = amount("charged"), amount("packing"), amount("own postage"), number("listings")
 		s.Target = resale.Target{Amount: amount("target"), Margin: fraction("margin"), Markup: fraction("mark-up")}
 		s.VAT = resale.VAT{Scheme: resale.Scheme(rapid.Uint8Range(0, 4).Draw(t, "scheme")), Rate: fraction("tax")}
 		s.Venues[1].Currency = rapid.SampledFrom([]money.Currency{0, cad, usd}).Draw(t, "currency")

@@ -259,7 +259,7 @@ func (r *reader) share(n input.Node) landed.Bases {
 	return bases
 }
 
-var bases = []string{"weight", "count", "value", "equal"}
+var bases = []string{"weight", "count", "value", "line"}
 
 func (r *reader) basis(n input.Node, mayAssess bool) landed.Basis {
 	word, ok := n.Text()
@@ -271,7 +271,7 @@ func (r *reader) basis(n input.Node, mayAssess bool) landed.Basis {
 	case !known:
 		n.Fail("unknown basis "+quote(word), source.DidYouMean(word, bases))
 	case basis == landed.ByAssessed && !mayAssess:
-		n.Fail("only duty and tax are shared as assessed", "write weight, count, value or equal")
+		n.Fail("only duty and tax are shared as assessed", "write weight, count, value or line")
 		return landed.NoBasis
 	}
 	return basis

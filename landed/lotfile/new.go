@@ -188,7 +188,7 @@ var draftSections = []struct{ key, steps, text string }{
   rates:
 <rates>
 `},
-	{"share", "", `share:  # what each kind of cost goes by: weight, count, value, equal
+	{"share", "", `share:  # what each kind of cost goes by: weight, count, value or line
   price: value
   freight: weight
   insurance: value

@@ -23,14 +23,14 @@ func (r *reader) selling(n input.Node, h *landed.Haul) *selling.Plan {
 	if !n.Given() {
 		return nil
 	}
-	m := n.Map("venue", "venues", "target", "charged", "packing", "postage", "promoted", "listings", "tax")
+	m := n.Map("venue", "venues", "target", "charged", "packing", "postage", "advertised", "offered", "tax", "promoted", "listings")
 	s := &selling.Plan{At: n.Origin()}
 	s.Target, _ = input.Scalar(m.Get("target"), r.target)
 	s.Charged = r.notNegativeIn(m.Get("charged"), r.home)
 	s.Packing = r.notNegativeIn(m.Get("packing"), r.home)
 	s.Postage = r.postage(m.Get("postage"), r.home)
-	s.Promoted = r.yes(m.Get("promoted"))
-	s.Listings = r.listings(m.Get("listings"))
+	s.Advertised = r.yes(renamed(m, "advertised", "promoted"))
+	s.Offered = r.offered(renamed(m, "offered", "listings"))
 	s.VAT = r.vat(m.Get("tax"), h)
 	venues := m.Require("venues", "list where you would sell, or name a file with such a list, as in venues: venues.yaml")
 	whole := r.venues(venues, s)
@@ -69,7 +69,19 @@ func (r *reader) notNegativeIn(n input.Node, bare money.Currency) money.Amount {
 	return a
 }
 
-func (r *reader) listings(n input.Node) int64 {
+// renamed is the value of a key, or of the word that files once had for it.
+func renamed(m input.Map, key, older string) input.Node {
+	n, old := m.Get(key), m.Get(older)
+	switch {
+	case !n.Given() && old.Given():
+		return old
+	case old.Given():
+		old.Fail("it is the older word for "+key+", which stands here too", "keep "+key)
+	}
+	return n
+}
+
+func (r *reader) offered(n input.Node) int64 {
 	text, ok := n.Text()
 	if !ok {
 		return 0
@@ -77,7 +89,7 @@ func (r *reader) listings(n input.Node) int64 {
 	const most = 100
 	times, err := strconv.ParseInt(text, 10, 64)
 	if err != nil || times < 1 || times > most {
-		n.Fail(quote(text)+" is not a number of listings", "write how often a piece is listed until it sells, from 1 to 100")
+		n.Fail(quote(text)+" is not how often a piece is offered", "write a whole number from 1 to 100, as in offered: 2")
 		return 0
 	}
 	return times
@@ -345,8 +357,12 @@ func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {
 	if f.What, ok = m.Get("what").Words(); ok {
 		m = m.Called(parentField(n) + ": fee " + quote(f.What))
 	}
-	kinds := []resale.FeeKind{resale.SellingFee, resale.SellingFee, resale.ListingFee, resale.PromotionFee}
-	f.Kind = kinds[wordOf(m.Get("kind"), []string{"selling", "payment", "listing", "promotion"}, uint8(0))]
+	kinds := []resale.FeeKind{resale.SellingFee, resale.SellingFee, resale.ListingFee, resale.AdvertisingFee}
+	if word, _ := textOf(m.Get("kind")); word == "promotion" { // as files once had it
+		f.Kind = resale.AdvertisingFee
+	} else {
+		f.Kind = kinds[wordOf(m.Get("kind"), []string{"selling", "payment", "listing", "advertising"}, uint8(0))]
+	}
 	f.WithPostage = wordOf(m.Get("of"), []string{"price", "price and postage"}, uint8(0)) == 1
 	f.WithTax = r.yes(m.Get("with-tax"))
 	f.Whole = wordOf(m.Get("bands"), []string{"marginal", "whole"}, uint8(0)) == 1
@@ -363,7 +379,7 @@ func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {
 	case m.Has("percent") && m.Has("tiers"):
 		m.Get("percent").Fail("a fee has either percent or tiers", "write a single rate as percent, bands as tiers")
 	case n.IsMap() && !m.Has("percent") && !m.Has("tiers") && !m.Has("fixed") && !m.Has("floor"):
-		m.Fail("the fee charges nothing", "write percent, tiers, fixed or floor, as in percent: 12.9%")
+		m.Fail("the fee charges nothing", "write percent, tiers, fixed or floor, as in percent: 11%")
 	}
 	return f
 }

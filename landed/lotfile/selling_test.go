@@ -40,8 +40,8 @@ func TestSelling(t *testing.T) {
   charged: 12 CAD
   packing: 0.80
   postage: {fixed: 1 CAD, steps: [{up-to: 500 g, cost: 9.80 CAD}, {up-to: 4 lb, cost: 14}]}
-  promoted: yes
-  listings: 3
+  advertised: yes
+  offered: 3
   tax: {scheme: margin, rate: 20%, goods: antique, imported: yes}
   venues:
     - name: quay
@@ -49,7 +49,7 @@ func TestSelling(t *testing.T) {
       ships: yes
       charged: 1500
       packing: 80 JPY
-      fees: [{what: commission, percent: 12.9%, fixed: 30}]
+      fees: [{what: commission, percent: 11.5%, fixed: 30}]
       postage: 900
     - name: gable
       fees:
@@ -61,7 +61,7 @@ func TestSelling(t *testing.T) {
           floor: 0.50
           cap: 40
         - {kind: payment, fixed: 0.30}
-        - {what: shown first, kind: promotion, percent: 3%}
+        - {what: shown first, kind: advertising, percent: 3%}
         - {what: listing, kind: listing, fixed: 0.25}
       sales-tax: {rate: 13%, on-postage: yes}
       postage: {steps: [{up-to: 1 kg, cost: 9}]}
@@ -72,13 +72,13 @@ func TestSelling(t *testing.T) {
 	}
 	rates := []decimal.Decimal{s.Target.Margin, s.VAT.Rate, s.Venues[0].Fees[0].Bands[0].Rate, s.Venues[1].Fees[0].Bands[0].Rate, s.Venues[1].Fees[0].Bands[1].Rate,
 		s.Venues[1].Fees[2].Bands[0].Rate, s.Venues[1].SalesTax}
-	for i, want := range []string{"0.25", "0.2", "0.129", "0.13", "0.05", "0.03", "0.13"} {
+	for i, want := range []string{"0.25", "0.2", "0.115", "0.13", "0.05", "0.03", "0.13"} {
 		if !rates[i].Equal(decimal.RequireFromString(want)) {
 			t.Errorf("rate %d is %s, want %s", i, rates[i], want)
 		}
 	}
 	want := &selling.Plan{
-		Usual: "gable", Target: resale.Target{Margin: rates[0]}, Charged: dollars(1200), Packing: dollars(80), Promoted: true, Listings: 3, At: s.At,
+		Usual: "gable", Target: resale.Target{Margin: rates[0]}, Charged: dollars(1200), Packing: dollars(80), Advertised: true, Offered: 3, At: s.At,
 		Postage: resale.Postage{Fixed: dollars(100), Steps: []resale.PostageStep{{UpTo: 500 * measure.Gram, Cost: dollars(980)}, {UpTo: s.Postage.Steps[1].UpTo, Cost: dollars(1400)}}},
 		VAT:     resale.VAT{Scheme: resale.MarginScheme, Rate: rates[1], Collectible: true, Imported: true},
 		Venues: []resale.Venue{
@@ -89,7 +89,7 @@ func TestSelling(t *testing.T) {
 					{What: "commission", WithPostage: true, WithTax: true, Whole: true, Floor: dollars(50), Cap: dollars(4000),
 						Bands: []resale.Band{{UpTo: dollars(10000), Rate: rates[3]}, {From: dollars(10000), Rate: rates[4]}}},
 					{Fixed: dollars(30)},
-					{What: "shown first", Kind: resale.PromotionFee, Bands: []resale.Band{{Rate: rates[5]}}},
+					{What: "shown first", Kind: resale.AdvertisingFee, Bands: []resale.Band{{Rate: rates[5]}}},
 					{What: "listing", Kind: resale.ListingFee, Fixed: dollars(25)},
 				}},
 		},
@@ -188,8 +188,8 @@ var sellingMistakes = []struct{ name, text, want string }{
 		`@: venue gable: fee "commission", band 1, rate: "100%" takes the whole price or more, so no price exists: write a rate below 100%`},
 	{"fees of 100 % together", "selling:\n  venues: [‸{name: gable, fees: [{what: a, percent: 60%}, {what: b, percent: 40%}]}]\n",
 		"@: venue gable: the fees take 100% of every price or more, so no price exists that leaves anything: lower a rate"},
-	{"percentage without a sign", "selling:\n  venues: [{name: gable, fees: [{what: commission, percent: ‸12.9}]}]\n",
-		`@: venue gable: fee "commission": percent: "12.9" is not a percentage: write 12.9%`},
+	{"percentage without a sign", "selling:\n  venues: [{name: gable, fees: [{what: commission, percent: ‸11.5}]}]\n",
+		`@: venue gable: fee "commission": percent: "11.5" is not a percentage: write 11.5%`},
 	{"tiers that overlap", "selling:\n  venues: [{name: gable, fees: [{what: commission, tiers: [{up-to: 100, rate: 13%}, {from: ‸80, rate: 5%}]}]}]\n",
 		`@: venue gable: fee "commission", band 2: it begins at "80.00 CAD" and overlaps the band before: begin it at 100.00 CAD, where that ends`},
 	{"tiers that fall", "selling:\n  venues: [{name: gable, fees: [{what: commission, tiers: [{up-to: 100, rate: 13%}, {up-to: ‸80, rate: 9%}, {rate: 5%}]}]}]\n",
@@ -203,15 +203,16 @@ var sellingMistakes = []struct{ name, text, want string }{
 	{"percent and tiers", "selling:\n  venues: [{name: gable, fees: [{what: commission, percent: ‸5%, tiers: [{rate: 5%}]}]}]\n",
 		`@: venue gable: fee "commission": percent: a fee has either percent or tiers: write a single rate as percent, bands as tiers`},
 	{"fee of nothing", "selling:\n  venues: [{name: gable, fees: [‸{what: commission}]}]\n",
-		`@: venue gable: fee "commission": the fee charges nothing: write percent, tiers, fixed or floor, as in percent: 12.9%`},
+		`@: venue gable: fee "commission": the fee charges nothing: write percent, tiers, fixed or floor, as in percent: 11%`},
 	{"floor above cap", "selling:\n  venues: [{name: gable, fees: [{what: commission, percent: 5%, floor: 5, cap: ‸4}]}]\n",
 		`@: venue gable: fee "commission": the floor "5.00 CAD" is above the cap "4.00 CAD": exchange them or lower the floor`},
 	{"negative fee", "selling:\n  venues: [{name: gable, fees: [{what: commission, fixed: ‸-1}]}]\n",
 		`@: venue gable: fee "commission": fixed: "-1.00 CAD" is negative: write an amount of 0 or more`},
-	{"unknown kind", "selling:\n  venues: [{name: gable, fees: [{kind: ‸pay, fixed: 1}]}]\n", `@: venue gable: fees 1: kind: unknown word "pay": known here: selling, payment, listing, promotion`},
+	{"unknown kind", "selling:\n  venues: [{name: gable, fees: [{kind: ‸pay, fixed: 1}]}]\n", `@: venue gable: fees 1: kind: unknown word "pay": known here: selling, payment, listing, advertising`},
 	{"unknown base", "selling:\n  venues: [{name: gable, fees: [{of: ‸prise, fixed: 1}]}]\n", `@: venue gable: fees 1: of: unknown word "prise": did you mean price?`},
-	{"neither yes nor no", "selling:\n  promoted: ‸maybe\n  venues: [{name: gable}]\n", `@: selling: promoted: "maybe" is neither yes nor no: write yes or no`},
-	{"listings", "selling:\n  listings: ‸0\n  venues: [{name: gable}]\n", `@: selling: listings: "0" is not a number of listings: write how often a piece is listed until it sells, from 1 to 100`},
+	{"neither yes nor no", "selling:\n  advertised: ‸maybe\n  venues: [{name: gable}]\n", `@: selling: advertised: "maybe" is neither yes nor no: write yes or no`},
+	{"offered", "selling:\n  offered: ‸0\n  venues: [{name: gable}]\n", `@: selling: offered: "0" is not how often a piece is offered: write a whole number from 1 to 100, as in offered: 2`},
+	{"offered, by both words", "selling:\n  offered: 2\n  listings: ‸2\n  venues: [{name: gable}]\n", `@: selling: listings: it is the older word for offered, which stands here too: keep offered`},
 	{"steps that fall", "selling:\n  postage: {steps: [{up-to: 2 kg, cost: 9}, {up-to: ‸1 kg, cost: 12}]}\n  venues: [{name: gable}]\n",
 		"@: selling: postage: steps 2: up-to: the step does not go beyond the one before it, 2 kg: write the steps by rising weight"},
 	{"step without a cost", "selling:\n  venues: [{name: gable, postage: {steps: [‸{up-to: 2 kg}]}}]\n", "@: venue gable: postage: steps 1: cost is missing: write what it costs to send, as in cost: 9.80"},

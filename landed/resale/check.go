@@ -226,7 +226,7 @@ func (c *checker) gapless(bands []band, f *Fee, name string) {
 func (c *checker) takesAll(lines []line) {
 	var sum int64
 	for _, l := range lines {
-		if l.cap != noEnd || l.fee.Kind == PromotionFee {
+		if l.cap != noEnd || l.fee.Kind == AdvertisingFee {
 			continue
 		}
 		least := int64(million)

@@ -88,12 +88,12 @@ func TestSaleErrors(t *testing.T) {
 	}{
 		{"no venue", resale.Sale{},
 			`venue: "" names none: say where it is to be sold`},
-		{"all at once", resale.Sale{Venue: plain, Cost: money.New(1, money.MustCurrency("JPY")), Packing: cents(-1), Pieces: -1, Listings: 101, Weight: -measure.Gram},
+		{"all at once", resale.Sale{Venue: plain, Cost: money.New(1, money.MustCurrency("JPY")), Packing: cents(-1), Pieces: -1, Offered: 101, Weight: -measure.Gram},
 			`venue "gable": cost: "1 JPY" is not in CAD, the currency of the venue: convert it first
 venue "gable": packing: "-0.01 CAD" is negative: write an amount of 0 or more
 venue "gable": pieces: "-1" is no number of pieces in an order: write one from 1 to 1000000, and several orders for more
 venue "gable": weight: "-1 g" is negative: write the weight of the packed order
-venue "gable": listings: "101" is out of range: write a number from 1 to 100`},
+venue "gable": offered: "101" is out of range: write a number from 1 to 100`},
 		{"too heavy", resale.Sale{Venue: table, Weight: 2*measure.Kilogram + measure.Gram},
 			`venue "gable": postage goes up to 2 kg and the order weighs "2.001 kg": add a step, or sell it elsewhere`},
 		{"too heavy together", resale.Sale{Venue: table, Weight: 3 * measure.Kilogram, Pieces: 2},

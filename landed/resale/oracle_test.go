@@ -90,8 +90,8 @@ func (t *trial) fee(f *resale.Fee, price int64) *big.Rat {
 	if limit := ratOf(f.Cap.Minor()); f.Cap != (money.Amount{}) && fee.Cmp(limit) > 0 {
 		fee = limit
 	}
-	if f.Kind == resale.ListingFee && t.sale.Listings > 1 {
-		fee = times(fee, ratOf(t.sale.Listings))
+	if f.Kind == resale.ListingFee && t.sale.Offered > 1 {
+		fee = times(fee, ratOf(t.sale.Offered))
 	}
 	return fee
 }
@@ -132,7 +132,7 @@ func (t *trial) left(price int64) (left *big.Rat, met bool) {
 	s := &t.sale
 	left = ratOf(price + s.Charged.Minor() - s.Cost.Minor() - s.Packing.Minor() - t.sending())
 	for i := range s.Venue.Fees {
-		if f := &s.Venue.Fees[i]; f.Kind != resale.PromotionFee || s.Promoted {
+		if f := &s.Venue.Fees[i]; f.Kind != resale.AdvertisingFee || s.Advertised {
 			left = minus(left, t.fee(f, price))
 		}
 	}
@@ -159,7 +159,7 @@ func (t *trial) everyPrice(most int64, surplus []int64) []int64 {
 		surplus[p] = int64(p) + fixed
 	}
 	for i := range s.Venue.Fees {
-		if f := &s.Venue.Fees[i]; f.Kind != resale.PromotionFee || s.Promoted {
+		if f := &s.Venue.Fees[i]; f.Kind != resale.AdvertisingFee || s.Advertised {
 			t.subtractFee(f, surplus)
 		}
 	}
@@ -194,8 +194,8 @@ func (t *trial) subtractFee(f *resale.Fee, surplus []int64) {
 		limit = f.Cap.Minor()
 	}
 	often := int64(1)
-	if f.Kind == resale.ListingFee && t.sale.Listings > 1 {
-		often = t.sale.Listings
+	if f.Kind == resale.ListingFee && t.sale.Offered > 1 {
+		often = t.sale.Offered
 	}
 	whole := f.Whole
 	for p := range surplus {
@@ -315,7 +315,7 @@ func (d dice) trial(p plan, c money.Currency, size int64) trial {
 	}
 	s := resale.Sale{
 		Venue: v, Cost: a(d(size / 4)), Charged: a(d(size / 20)), Packing: a(d(size / 100)),
-		Weight: measure.Weight(d(6000)) * measure.Gram * 5 / 6, Promoted: d.of(2), Listings: d(4),
+		Weight: measure.Weight(d(6000)) * measure.Gram * 5 / 6, Advertised: d.of(2), Offered: d(4),
 		VAT: resale.VAT{Scheme: p.scheme, Rate: d.rate(30), Bought: a(d(size / 4))},
 	}
 	if d.of(4) {

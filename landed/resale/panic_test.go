@@ -40,8 +40,8 @@ func TestNothingPanics(t *testing.T) {
 				Bands: []resale.Band{{UpTo: amount("tier"), Rate: fraction("rate")}, {From: amount("from"), Rate: fraction("rate")}}})
 		}
 		target := []resale.Target{resale.Target{}, resale.Target{Amount: amount("target")}, resale.Target{Margin: fraction("margin")}, resale.Target{Markup: fraction("mark-up")}}[rapid.IntRange(0, 3).Draw(t, "target")]
-		s := &resale.Sale{Venue: v, Cost: amount("cost"), Pieces: number("pieces"), Charged: amount("charged"), Packing: amount("packing"), Weight: measure.Weight(number("weight")), Postage: postage(), Promoted: true,
-			Listings: number("listings"), VAT: resale.VAT{Scheme: resale.Scheme(word("scheme")), Rate: fraction("tax"), Bought: amount("bought"), Imported: word("imported") > 0, Collectible: word("goods") > 0}, Target: target}
+		s := &resale.Sale{Venue: v, Cost: amount("cost"), Pieces: number("pieces"), Charged: amount("charged"), Packing: amount("packing"), Weight: measure.Weight(number("weight")), Postage: postage(), Advertised: true,
+			Offered: number("listings"), VAT: resale.VAT{Scheme: resale.Scheme(word("scheme")), Rate: fraction("tax"), Bought: amount("bought"), Imported: word("imported") > 0, Collectible: word("goods") > 0}, Target: target}
 		if rapid.IntRange(0, 9).Draw(t, "no venue") == 0 {
 			s.Venue = nil
 		}

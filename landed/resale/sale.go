@@ -11,17 +11,17 @@ import (
 // Sale is one order at a venue: a piece, or a pair or set sent together. The zero Amount is zero
 // wherever an amount is asked for.
 type Sale struct {
-	Venue    *Venue
-	Cost     money.Amount   // landed cost of everything in the order
-	Pieces   int64          // in the order, at most a million; 0 is 1
-	Charged  money.Amount   // postage that the buyer pays on top of the price, unless the venue says otherwise
-	Packing  money.Amount   // what packing costs the seller, unless the venue says otherwise
-	Weight   measure.Weight // packed
-	Postage  Postage        // what sending costs the seller; the venue's where this is zero
-	Promoted bool           // whether fees for promotion are paid
-	Listings int64          // how often it is listed until it sells, at most 100; 0 is once
-	VAT      VAT
-	Target   Target
+	Venue      *Venue
+	Cost       money.Amount   // landed cost of everything in the order
+	Pieces     int64          // in the order, at most a million; 0 is 1
+	Charged    money.Amount   // postage that the buyer pays on top of the price, unless the venue says otherwise
+	Packing    money.Amount   // what packing costs the seller, unless the venue says otherwise
+	Weight     measure.Weight // packed
+	Postage    Postage        // what sending costs the seller; the venue's where this is zero
+	Advertised bool           // whether fees for advertising are paid
+	Offered    int64          // how often it is offered until it sells, at most 100; 0 is once
+	VAT        VAT
+	Target     Target
 }
 
 // figures is a sale in whole numbers.
@@ -66,7 +66,7 @@ func (s *Sale) figures() (*figures, error) {
 	if s.Venue.TaxOnPostage {
 		f.salesTax.taxable = f.charged
 	}
-	f.take(s, c.listings(s.Listings))
+	f.take(s, c.offered(s.Offered))
 	return f, c.joined()
 }
 
@@ -91,25 +91,25 @@ func (s *Sale) ByWeight() bool {
 	return len(postage.Steps) > 0
 }
 
-func (c *checker) listings(n int64) int64 {
+func (c *checker) offered(n int64) int64 {
 	if n < 0 || n > mostListing {
-		c.wrong("", "listings", fmt.Sprint(n), "is out of range", fmt.Sprintf("write a number from 1 to %d", mostListing))
+		c.wrong("", "offered", fmt.Sprint(n), "is out of range", fmt.Sprintf("write a number from 1 to %d", mostListing))
 	}
 	return max(n, 1)
 }
 
 // take fits the venue's fees to the sale: their base, how often they are charged, and whether at
 // all.
-func (f *figures) take(s *Sale, listings int64) {
+func (f *figures) take(s *Sale, offered int64) {
 	kept := f.lines[:0]
 	for _, l := range f.lines {
 		switch l.fee.Kind {
-		case PromotionFee:
-			if !s.Promoted {
+		case AdvertisingFee:
+			if !s.Advertised {
 				continue
 			}
 		case ListingFee:
-			l.times = listings
+			l.times = offered
 		}
 		l.base = f.base(l.fee)
 		kept = append(kept, l)

@@ -54,9 +54,9 @@ type FeeKind uint8
 
 // The kinds of fees.
 const (
-	SellingFee   FeeKind = iota // once it is sold, or paid for
-	ListingFee                  // at each listing, sold or not
-	PromotionFee                // once it is sold, if the sale is promoted
+	SellingFee     FeeKind = iota // once it is sold, or paid for
+	ListingFee                    // at each listing, sold or not
+	AdvertisingFee                // once it is sold, if the sale is advertised
 )
 
 // Band is a band of a fee: Rate for what is above From, up to and including UpTo. The first band

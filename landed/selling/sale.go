@@ -32,7 +32,7 @@ func New(h *landed.Haul, p *Plan) *Seller {
 // [exchange.Converter.Value], and an [*UnsentError].
 func (s *Seller) Sale(item *landed.Item, v *resale.Venue, pieces int64) (*resale.Sale, error) {
 	p := s.plan
-	sale := &resale.Sale{Venue: v, Pieces: pieces, Weight: weightOf(item.Weight, pieces), Promoted: p.Promoted, Listings: p.Listings, VAT: p.VAT}
+	sale := &resale.Sale{Venue: v, Pieces: pieces, Weight: weightOf(item.Weight, pieces), Advertised: p.Advertised, Offered: p.Offered, VAT: p.VAT}
 	if err := p.CheckSending(v); err != nil {
 		return nil, err
 	}

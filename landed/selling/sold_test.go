@@ -197,7 +197,7 @@ func TestArbitrary(t *testing.T) {
 		}
 		h.Lots = []landed.Lot{{ID: "crate", Items: []landed.Item{it}}}
 		p := venues()
-		p.Usual, p.Charged, p.Packing, p.Listings = name(), money("charged"), money("packing"), number("listings")
+		p.Usual, p.Charged, p.Packing, p.Offered = name(), money("charged"), money("packing"), number("listings")
 		if rapid.Bool().Draw(t, "none") {
 			p.Venues = nil
 		}

@@ -374,6 +374,15 @@ type Trial struct {
 	Err       error
 }
 
+// basisKeys are the names of a basis for other programs: the first is that of a
+// column.
+func basisKeys(b landed.Basis) []string {
+	if b == landed.ByLine {
+		return []string{landed.ByEqual.String(), b.String()} // the first is the older one, which they may know
+	}
+	return []string{b.String()}
+}
+
 // Comparison sets what a piece of each item costs under every basis side by
 // side.
 func Comparison(trials []Trial) *sheet.Sheet {
@@ -401,7 +410,7 @@ var basisAdvice = [][2]string{
 	{"value", "unlike pieces for one price: each bears its part of what the whole should fetch"},
 	{"weight", "the price follows the material, as with tools sold by the kilo"},
 	{"count", "pieces much alike, or nobody can say what they are worth"},
-	{"equal", "each item the same, however many pieces it has: one line, one lot of trouble"},
+	{"line", "each line of the list the same, however many pieces it has: one line, one lot of trouble"},
 }
 
 // BasisAdvice says when each basis is the fair one, a line for each.
@@ -427,7 +436,7 @@ func ComparisonTable(trials []Trial) *sheet.Table {
 	var done []*landed.Statement
 	for _, trial := range trials {
 		if trial.Statement != nil {
-			t.Columns = append(t.Columns, sheet.Column{Head: trial.Basis.String(), Key: trial.Basis.String(), Align: sheet.Right})
+			t.Columns = append(t.Columns, sheet.Column{Head: trial.Basis.String(), Key: basisKeys(trial.Basis)[0], Align: sheet.Right})
 			done = append(done, trial.Statement)
 		}
 	}

@@ -183,7 +183,9 @@ func ComparisonJSON(trials []Trial) any {
 	}{Items: []comparedItem{}, LeftOut: map[string]string{}}
 	for _, trial := range trials {
 		if trial.Statement == nil {
-			out.LeftOut[trial.Basis.String()] = trial.Err.Error()
+			for _, key := range basisKeys(trial.Basis) {
+				out.LeftOut[key] = trial.Err.Error()
+			}
 			continue
 		}
 		out.Home = trial.Statement.Home.Code()
@@ -192,7 +194,9 @@ func ComparisonJSON(trials []Trial) any {
 			if i == len(out.Items) {
 				out.Items = append(out.Items, comparedItem{item.ID, item.Lot.ID, item.Count, map[string]string{}})
 			}
-			out.Items[i].Each[trial.Basis.String()] = dearest(item).Number()
+			for _, key := range basisKeys(trial.Basis) {
+				out.Items[i].Each[key] = dearest(item).Number()
+			}
 		}
 	}
 	return out
