@@ -94,16 +94,16 @@ func (s *splitter) border() {
 func (s *splitter) assessor() (*assessor, bool) {
 	b := s.haul.Border
 	fail := func(key, what, remedy string) (*assessor, bool) {
-		s.report.Add(&source.Fault{At: b.At, Field: "customs", What: what, Remedy: remedy, Err: MissingError(key)})
+		s.report.Add(&source.Fault{At: b.At, Field: "customs", What: what, Remedy: remedy, Figure: key})
 		return nil, false
 	}
 	switch {
 	case s.haul.Date.IsZero():
-		return fail("date", "the day of purchase is missing, and it picks the rules", "write it at the top, as in date: 2026-10-03")
+		return fail("date", "the day of purchase is missing, and it picks the rules", "write it at the top")
 	case s.haul.To == "":
-		return fail("to", "the country of entry is missing", "write it at the top, as in to: CA-ON")
+		return fail("to", "the country of entry is missing", "write it at the top")
 	case s.haul.From == "":
-		return fail("from", "the country of dispatch is missing", "write it at the top, as in from: JP")
+		return fail("from", "the country of dispatch is missing", "write it at the top")
 	}
 	rules, err := b.Book.For(s.haul.To, s.haul.Date)
 	if err != nil {

@@ -27,7 +27,7 @@ func (s *splitter) unweighed() bool {
 		}
 		any = true
 		s.report.Add(&source.Fault{At: item.At, Field: "item " + item.ID, What: "has no weight, but the duty of class " + class + " is by weight",
-			Remedy: "write what one piece weighs, as in weight: 1.9 kg", Err: MissingError("weight")})
+			Remedy: "write what one piece weighs", Figure: "weight"})
 	}
 	return any
 }

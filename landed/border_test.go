@@ -199,11 +199,11 @@ func TestBorderFaults(t *testing.T) {
 		want  string
 	}{
 		{"no date", func(h *landed.Haul) { h.Date = time.Time{} },
-			"customs: the day of purchase is missing, and it picks the rules: write it at the top, as in date: 2026-10-03"},
+			"customs: the day of purchase is missing, and it picks the rules: write it at the top"},
 		{"no destination", func(h *landed.Haul) { h.To = "" },
-			"customs: the country of entry is missing: write it at the top, as in to: CA-ON"},
+			"customs: the country of entry is missing: write it at the top"},
 		{"no dispatch", func(h *landed.Haul) { h.From = "" },
-			"customs: the country of dispatch is missing: write it at the top, as in from: JP"},
+			"customs: the country of dispatch is missing: write it at the top"},
 		{"lot misnamed", func(h *landed.Haul) { h.Parcels = []landed.Parcel{{ID: "box", Lots: []string{"crat"}}} },
 			"parcel box: no lot has the id \"crat\": did you mean crate?"},
 		{"lot in no parcel", func(h *landed.Haul) {
@@ -215,7 +215,7 @@ func TestBorderFaults(t *testing.T) {
 		}, "parcel box: lot crate travels in parcel box already: name each lot in one parcel"},
 		{"empty parcel", func(h *landed.Haul) {
 			h.Parcels = []landed.Parcel{{ID: "box", Lots: []string{"crate"}}, {ID: "bag"}}
-		}, "parcel bag: the parcel holds no lots: list them, as in lots: [crate-a]"},
+		}, "parcel bag: the parcel holds no lots: list them"},
 	} {
 		h := imported("100 CAD", "30 CAD")
 		c.spoil(h)

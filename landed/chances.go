@@ -28,8 +28,8 @@ func checkChances(report *source.Report, item *Item) {
 	sum, sure := decimal.Decimal{}, true
 	one := decimal.NewFromInt(1)
 	for _, f := range item.Chances {
-		fail := func(key, what, remedy string) {
-			report.Add(&source.Fault{At: f.At.Key(key), Field: "item " + item.ID + ": chances", What: what, Remedy: remedy})
+		fail := func(key, what, remedy string) *source.Fault {
+			return report.Add(&source.Fault{At: f.At.Key(key), Field: "item " + item.ID + ": chances", What: what, Remedy: remedy})
 		}
 		if !exact.IsFraction(f.Chance) {
 			fail("chance", fmt.Sprintf("a chance of %s makes no sense", money.FormatPercent(f.Chance)), "write one from 0% to 100%")
@@ -43,9 +43,9 @@ func checkChances(report *source.Report, item *Item) {
 		case f.Repair.Sign() < 0:
 			fail("repair", "the repair is negative", "write what is spent on it, 0 or more")
 		case f.Value.Currency() == 0:
-			fail("value", "the value is missing", "write what one piece then sells for, as in value: 8 CAD, or value: 0")
+			fail("value", "the value is missing", "write what one piece then sells for").Figure = "outcome"
 		case f.UpTo.Currency() != 0 && (f.UpTo.Currency() != f.Value.Currency() || f.UpTo.Cmp(f.Value) < 0):
-			fail("value", fmt.Sprintf("a value from %s to %s makes no sense", f.Value, f.UpTo), "write the lesser one first, as in value: 30..50 CAD")
+			fail("value", fmt.Sprintf("a value from %s to %s makes no sense", f.Value, f.UpTo), "write the lesser one first").Figure = "range"
 		}
 	}
 	if len(item.Chances) == 0 || !sure || sum.Equal(one) {

@@ -110,12 +110,12 @@ func (x *index) pack(report *source.Report) {
 	newIDs("parcel", len(x.haul.Parcels), func(i int32) string { return x.haul.Parcels[i].ID }, func(i int32) source.Origin { return x.haul.Parcels[i].At }, report)
 	for n := range x.haul.Parcels {
 		p := &x.haul.Parcels[n]
-		fail := func(at source.Origin, what, remedy string) {
-			report.Add(&source.Fault{At: at, Field: "parcel " + p.ID, What: what, Remedy: remedy})
+		fail := func(at source.Origin, what, remedy string) *source.Fault {
+			return report.Add(&source.Fault{At: at, Field: "parcel " + p.ID, What: what, Remedy: remedy})
 		}
 		if len(p.Lots) == 0 {
 			misnamed = true // the lots that are in no parcel may belong here
-			fail(p.At.Key("lots"), "the parcel holds no lots", "list them, as in lots: [crate-a]")
+			fail(p.At.Key("lots"), "the parcel holds no lots", "list them").Figure = "lots"
 		}
 		for i, id := range p.Lots {
 			lot, known := x.lotIDs.find(id)
@@ -155,12 +155,12 @@ func (x *index) addLot(i int, report *source.Report) {
 }
 
 func (x *index) checkItem(report *source.Report, item *Item) {
-	fail := func(key, what, remedy string) {
-		report.Add(&source.Fault{At: item.At.Key(key), Field: "item " + item.ID, What: what, Remedy: remedy})
+	fail := func(key, what, remedy string) *source.Fault {
+		return report.Add(&source.Fault{At: item.At.Key(key), Field: "item " + item.ID, What: what, Remedy: remedy})
 	}
 	switch {
 	case item.Count == 0 && (item.Found == nil || item.Found.Extra == 0):
-		fail("count", "the count is 0", "write how many pieces there are, or, of pieces that nobody paid for, how many were found extra, as in found: {sound: 1, extra: 1}")
+		fail("count", "the count is 0", "write how many pieces there are, or, of pieces that nobody paid for, how many were found extra").Figure = "extra"
 	case item.Count < 0 || item.Count > maxCount:
 		fail("count", fmt.Sprintf("the count is %d", item.Count), fmt.Sprintf("write how many pieces there are, from 1 to %d", int64(maxCount)))
 	}

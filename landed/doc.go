@@ -28,5 +28,6 @@
 // # Errors
 //
 // All that is wrong with a haul is returned at once as [source.Faults], what its
-// fields' comments forbid included. That a figure is missing is a [MissingError]. Nothing here panics on what a haul holds.
+// fields' comments forbid included. Which figure is missing the fault's Figure says, such as
+// "weight" or "price". Nothing here panics on what a haul holds.
 package landed

@@ -55,7 +55,7 @@ func ExampleSplit_faults() {
 	fmt.Println(err)
 	// Output:
 	// lot crate-a: price: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it
-	// item block: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or line
+	// item block: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, or share that cost by count, value or line
 }
 
 // The same haul with its price shared in other ways.

@@ -73,48 +73,49 @@ var stateNames = []string{"sound", "parts", "yield", "dead"}
 func (s State) String() string { return word(stateNames, s) }
 
 func checkFound(report *source.Report, item *Item) {
-	f := item.Found
-	if f == nil {
+	found := item.Found
+	if found == nil {
 		return
 	}
-	fail := func(what, remedy string) {
-		report.Add(&source.Fault{At: item.At.Key("found"), Field: "item " + item.ID + ": found", What: what, Remedy: remedy})
+	fail := func(what, remedy string) *source.Fault {
+		return report.Add(&source.Fault{At: item.At.Key("found"), Field: "item " + item.ID + ": found", What: what, Remedy: remedy})
 	}
-	have, want := f.Sound+f.Parts+f.Dead+f.Missing, item.Count+f.Extra
+	have, want := found.Sound+found.Parts+found.Dead+found.Missing, item.Count+found.Extra
 	switch {
-	case min(f.Sound, f.Parts, f.Dead, f.Missing, f.Extra) < 0:
+	case min(found.Sound, found.Parts, found.Dead, found.Missing, found.Extra) < 0:
 		fail("a number of pieces is negative", "write how many there are of each, or leave it out")
-	case max(f.Sound, f.Parts, f.Dead, f.Missing, f.Extra) > maxCount:
+	case max(found.Sound, found.Parts, found.Dead, found.Missing, found.Extra) > maxCount:
 		fail("there are too many pieces", fmt.Sprintf("write how many there are of each, up to %d", int64(maxCount)))
-	case item.Count < 0 || item.Count > maxCount || item.Count == 0 && f.Extra == 0: // told of the count
-	case have != want && f.Extra > 0:
-		fail(fmt.Sprintf("%s found, but the count is %d and %d extra", pieces(have), item.Count, f.Extra), "sound, parts, dead and missing must sum to the count and the extra ones")
+	case item.Count < 0 || item.Count > maxCount || item.Count == 0 && found.Extra == 0: // told of the count
+	case have != want && found.Extra > 0:
+		fail(fmt.Sprintf("%s found, but the count is %d and %d extra", pieces(have), item.Count, found.Extra), "sound, parts, dead and missing must sum to the count and the extra ones")
 	case have != want:
 		fail(fmt.Sprintf("%s found, but the count is %d", pieces(have), item.Count), "sound, parts, dead and missing must sum to the count; write extra for pieces beyond it")
-	case item.Keep > f.Sound:
-		report.Add(&source.Fault{At: item.At.Key("keep"), Field: "item " + item.ID + ": keep", What: fmt.Sprintf("%d are to be kept, but %d are sound", item.Keep, f.Sound), Remedy: "keep no more than are sound"})
-	case len(f.Yields) > 0 && f.Dead == 0:
-		fail("pieces were made from dead ones, but none is dead", "write how many are dead, as in dead: 1, or leave yields out")
+	case item.Keep > found.Sound:
+		report.Add(&source.Fault{At: item.At.Key("keep"), Field: "item " + item.ID + ": keep", What: fmt.Sprintf("%d are to be kept, but %d are sound", item.Keep, found.Sound), Remedy: "keep no more than are sound"})
+	case len(found.Yields) > 0 && found.Dead == 0:
+		f := fail("pieces were made from dead ones, but none is dead", "write how many are dead")
+		f.Figure, f.Or = "dead", "leave yields out"
 	}
-	for i := range f.Yields {
+	for i := range found.Yields {
 		checkYield(report, item, i)
 	}
 }
 
 func checkYield(report *source.Report, item *Item, place int) {
 	y := &item.Found.Yields[place]
-	fail := func(what, remedy string) {
-		report.Add(&source.Fault{At: item.At.Entry(place, "found", "yields"), Field: "item " + item.ID + ": yields", What: what, Remedy: remedy})
+	fail := func(what, remedy string) *source.Fault {
+		return report.Add(&source.Fault{At: item.At.Entry(place, "found", "yields"), Field: "item " + item.ID + ": yields", What: what, Remedy: remedy})
 	}
 	switch {
 	case y.What == "":
-		fail("it is not said what was made", "name it, as in what: iron")
+		fail("it is not said what was made", "name it").Figure = "yield"
 	case slices.ContainsFunc(item.Found.Yields[:place], func(other Yield) bool { return other.What == y.What }):
 		fail(fmt.Sprintf("%q stands twice", y.What), "write all of them together, or name them apart")
 	case y.Count < 1 || y.Count > maxCount:
 		fail(fmt.Sprintf("the count is %d", y.Count), fmt.Sprintf("write how many pieces were made, from 1 to %d", int64(maxCount)))
 	case y.Value.Currency() == 0:
-		fail("the value is missing", "write what one of them should bring, as in value: 6 CAD, or value: 0")
+		fail("the value is missing", "write what one of them should bring").Figure = "yield-value"
 	case y.Value.Sign() < 0 || y.Weighed && y.Weight < 0:
 		fail("the value or the weight is negative", "write what one of them should bring and weighs")
 	}

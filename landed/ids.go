@@ -27,7 +27,7 @@ func newIDs(kind string, n int, id func(place int32) string, at func(place int32
 	for n, i := range x.sorted {
 		switch name := id(i); {
 		case name == "":
-			report.Add(&source.Fault{At: at(i), Field: kind, What: "the id is missing", Remedy: "give each " + kind + " a short id of its own, as in id: " + kind + "-1"})
+			report.Add(&source.Fault{At: at(i), Field: kind, What: "the id is missing", Remedy: "give each " + kind + " a short id of its own", Figure: "id " + kind})
 		case n > 0 && id(x.sorted[n-1]) == name:
 			where := ""
 			if o := at(first); o.Line > 0 {

@@ -9,22 +9,14 @@ import (
 	"lotcost/landed/source"
 )
 
-// ErrNoHaul tells that a haul was to be reckoned with, and none was given.
+// ErrNoHaul tells that a haul was asked for, and none was given.
 var ErrNoHaul error = source.Faults{{What: "there is no haul"}}
-
-// MissingError is the figure that a haul lacks, by its key in files, such as
-// "weight", "value" or "price". The fault that it stands in says of what, and why it
-// is needed.
-type MissingError string
-
-// Error names the figure.
-func (e MissingError) Error() string { return "the " + string(e) + " is missing" }
 
 // refuser records what a haul holds that its documents forbid.
 type refuser struct{ report *source.Report }
 
-func (r refuser) refuse(at source.Origin, field, what, remedy string) {
-	r.report.Add(&source.Fault{At: at, Field: field, What: what, Remedy: remedy})
+func (r refuser) refuse(at source.Origin, field, what, remedy string) *source.Fault {
+	return r.report.Add(&source.Fault{At: at, Field: field, What: what, Remedy: remedy})
 }
 
 // checkFigures records figures and choices of the haul as a whole, its lots, its
@@ -35,7 +27,7 @@ func (x *index) checkFigures(report *source.Report) {
 		r.refuse(h.At.Key("home"), "home", "the home currency is none that is known", "give the currency of your books, such as CAD")
 	}
 	if !exact.IsBounded(h.Spread) || h.Spread.Sign() < 0 {
-		r.refuse(h.At.Key("exchange", "spread"), "exchange: spread", "a spread of "+money.FormatPercent(h.Spread)+" makes no sense", "write what the card adds to the rate, as in spread: 2.5%")
+		r.refuse(h.At.Key("exchange", "spread"), "exchange: spread", "a spread of "+money.FormatPercent(h.Spread)+" makes no sense", "write what the card adds to the rate").Figure = "spread"
 	}
 	if int(h.Losses) >= len(lossNames) {
 		r.refuse(h.At.Key("losses"), "losses", "there is no such rule", "use item, lot, haul or written-off")
@@ -46,7 +38,7 @@ func (x *index) checkFigures(report *source.Report) {
 	for i := range h.Lots {
 		lot := &h.Lots[i]
 		if !exact.IsBounded(lot.Premium) || lot.Premium.Sign() < 0 {
-			r.refuse(lot.At.Key("premium"), "lot "+lot.ID, "a premium of "+money.FormatPercent(lot.Premium)+" makes no sense", "write the buyer's premium, as in premium: 10%")
+			r.refuse(lot.At.Key("premium"), "lot "+lot.ID, "a premium of "+money.FormatPercent(lot.Premium)+" makes no sense", "write the buyer's premium").Figure = "premium"
 		}
 	}
 	for i := range h.Charges {
@@ -109,6 +101,6 @@ func checkWork(report *source.Report, item *Item) {
 		}
 	}
 	if !exact.IsBounded(item.Hours) || item.Hours.Sign() < 0 {
-		refuser{report}.refuse(item.At.Key("hours"), "item "+item.ID+": hours", "the hours are negative, or have too many digits", "write how many were worked, as in hours: 1.5")
+		refuser{report}.refuse(item.At.Key("hours"), "item "+item.ID+": hours", "the hours are negative, or have too many digits", "write how many were worked").Figure = "hours"
 	}
 }

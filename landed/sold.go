@@ -37,8 +37,8 @@ func (x *index) checkSold(report *source.Report, item *Item) {
 	}
 	for i := range item.Sold {
 		s := &item.Sold[i]
-		fail := func(key, what, remedy string) {
-			report.Add(&source.Fault{At: s.At.Key(key), Field: "item " + item.ID + ": sold", What: what, Remedy: remedy})
+		fail := func(key, what, remedy string) *source.Fault {
+			return report.Add(&source.Fault{At: s.At.Key(key), Field: "item " + item.ID + ": sold", What: what, Remedy: remedy})
 		}
 		n[s.Made] += min(max(s.Count, 0), maxCount)
 		most, known := there[s.Made]
@@ -46,9 +46,9 @@ func (x *index) checkSold(report *source.Report, item *Item) {
 		case !known:
 			fail("made", fmt.Sprintf("nothing called %q was made from dead pieces", s.Made), "name it as found: yields: what has it, or leave made out for a piece as it was bought")
 		case s.Count < 1:
-			fail("count", fmt.Sprintf("a sale of %d pieces makes no sense", s.Count), "write how many were sold together, as in count: 2")
+			fail("count", fmt.Sprintf("a sale of %d pieces makes no sense", s.Count), "write how many were sold together").Figure = "sale-count"
 		case s.Price.Currency() == 0:
-			fail("price", "the price is missing", "write what the buyer paid, as in price: 46 CAD")
+			fail("price", "the price is missing", "write what the buyer paid").Figure = "sale-price"
 		case s.Price.Sign() < 0 || s.Postage.Sign() < 0 || s.Fees.Sign() < 0:
 			fail("price", "a price, postage or fees are negative", "write what was paid, as amounts of 0 or more")
 		case !x.haul.Date.IsZero() && !s.Date.IsZero() && s.Date.Before(x.haul.Date):

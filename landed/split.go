@@ -54,7 +54,7 @@ func lined(h *Haul) (*splitter, error) {
 	h = h.WithoutLost()
 	s := newSplitter(h)
 	if h.Home == 0 {
-		s.report.Add(&source.Fault{At: h.At, Field: "home", What: "the home currency is missing", Remedy: "write the currency of your books, as in home: CAD", Err: MissingError("home")})
+		s.report.Add(&source.Fault{At: h.At, Field: "home", What: "the home currency is missing", Remedy: "write the currency of your books", Figure: "home"})
 	}
 	s.check(s.report)
 	if err := s.report.Err(); err != nil {
@@ -121,7 +121,7 @@ func (s *splitter) lots() {
 			continue
 		}
 		if lot.Price.Currency() == 0 {
-			s.report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the price is missing", Remedy: "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)", Err: MissingError("price")})
+			s.report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the price is missing", Remedy: "write what the whole lot cost", Figure: "price"})
 			continue
 		}
 		if s.addPrice(i, price, money.Amount{}, items) && !lot.Premium.IsZero() {
@@ -171,7 +171,7 @@ func (s *splitter) charges() {
 		c := &s.haul.Charges[i]
 		line := s.line(c)
 		if line.paid.currency == 0 && !c.OfPrice {
-			s.report.Add(&source.Fault{At: c.At, Field: chargeField(c), What: "the amount is missing", Remedy: "write what was asked, as in amount: 7400 JPY", Err: MissingError("amount")})
+			s.report.Add(&source.Fault{At: c.At, Field: chargeField(c), What: "the amount is missing", Remedy: "write what was asked", Figure: "amount"})
 			continue
 		}
 		for _, group := range s.groups(c, s.covered(c, s.report)) {

@@ -228,18 +228,14 @@ func (w *weights) missing(v *vector, line *Line, items []int) source.Faults {
 			faults = append(faults, &source.Fault{At: item.At.Key("chances"), Field: "item " + item.ID + ": chances", What: err.Error(), Err: err})
 			continue
 		}
-		faults = append(faults, &source.Fault{At: item.At, Field: "item " + item.ID,
-			What:   fmt.Sprintf("has no %s, but %s is shared by %s", line.By, line.words(), line.By),
-			Remedy: w.missingRemedy(line.By), Err: MissingError(line.By.String())})
+		f := &source.Fault{At: item.At, Field: "item " + item.ID, What: fmt.Sprintf("has no %s, but %s is shared by %s", line.By, line.words(), line.By),
+			Remedy: "write what one piece should sell for when right", Or: "share that cost by weight, count or line", Figure: "value " + w.haul.Home.Code()}
+		if line.By == ByWeight {
+			f.Remedy, f.Or, f.Figure = "write what one piece weighs", "share that cost by count, value or line", "weight"
+		}
+		faults = append(faults, f)
 	}
 	return faults
-}
-
-func (w *weights) missingRemedy(by Basis) string {
-	if by == ByWeight {
-		return "write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or line"
-	}
-	return "write what one piece should sell for when right, as in value: 38 " + w.haul.Home.Code() + ", or share that cost by weight, count or line"
 }
 
 // unshareable explains why a line could not be shared: all its weights are zero.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
@@ -195,9 +196,13 @@ func (o *bidOptions) ask(s streams, b *bid.Bidder) (*bid.Answer, error) {
 // asUsage tells what was asked for and is not there as a wrong command line.
 func asUsage(err error) error {
 	var reason source.Reason
-	var fault *source.Fault
-	if errors.As(err, &reason) && errors.As(err, &fault) {
-		return &usageError{fault.What, fault.Remedy}
+	var faults source.Faults
+	if !errors.As(err, &reason) || !errors.As(err, &faults) {
+		return err
 	}
-	return err
+	f := explained(faults)[0]
+	if f.Figure == "lot" {
+		f.Remedy = strings.Replace(f.Remedy, "name the one to bid for", "name the one to bid for with --lot, or in the file as bidding: lot", 1)
+	}
+	return &usageError{f.What, f.Remedy}
 }

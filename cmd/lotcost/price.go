@@ -155,6 +155,12 @@ func (o *priceOptions) run(s streams, path string) error {
 	if err != nil {
 		return o.refused(err)
 	}
+	for i := range r.Offers {
+		for n := range r.Offers[i].Quotes {
+			q := &r.Offers[i].Quotes[n]
+			q.BreakEven.Err, q.Ask.Err = lotfile.Explain(q.BreakEven.Err), lotfile.Explain(q.Ask.Err)
+		}
+	}
 	if o.item != "" {
 		return o.working(s, st, r)
 	}

@@ -10,6 +10,7 @@ import (
 
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/landed"
+	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -43,6 +44,18 @@ type answerNo struct{}
 // Error says what is wrong and, where it can be said, what would put it right.
 func (answerNo) Error() string { return "no" }
 
+// explained says of faults how what they ask for is written in a file, or asked of this
+// command.
+func explained(faults source.Faults) source.Faults {
+	errors.As(lotfile.Explain(faults), &faults)
+	for _, f := range faults {
+		if f.Figure == landed.OpenPrice {
+			f.Remedy += "; lotcost bid tells how high it may go"
+		}
+	}
+	return faults
+}
+
 // mostFaults is how many faults are told at once.
 const mostFaults = 40
 
@@ -67,7 +80,7 @@ func (s streams) tell(err error) int {
 		fmt.Fprintln(s.err, sheet.Visible("error: "+err.Error()))
 		return exitFail
 	case errors.As(err, &faults):
-		s.tellFaults(faults)
+		s.tellFaults(explained(faults))
 		return exitInput
 	}
 	fmt.Fprintln(s.err, sheet.Visible("error: "+err.Error()))

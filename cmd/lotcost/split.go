@@ -211,7 +211,7 @@ func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
 		by := *h
 		by.Share = by.Share.WithPrice(basis)
 		st, err := landed.Split(&by)
-		trials = append(trials, show.Trial{Basis: basis, Statement: st, Err: err})
+		trials = append(trials, show.Trial{Basis: basis, Statement: st, Err: lotfile.Explain(err)})
 		errs = append(errs, err)
 	}
 	for i, err := range errs {

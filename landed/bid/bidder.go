@@ -97,7 +97,7 @@ func (b *Bidder) onLot(h deal) error {
 	case start.Currency() != 0:
 		cur = start.Currency()
 	case cur == 0:
-		return fault(NoCurrency, fmt.Sprintf("nothing says in which currency lot %q is bid for", lot.ID), "write the first bid, as in bidding: {start: 500 JPY}")
+		return fault(NoCurrency, fmt.Sprintf("nothing says in which currency lot %q is bid for", lot.ID), "write the first bid", "first-bid")
 	}
 	if len(steps) == 0 {
 		steps = defaultSteps(cur)
@@ -222,7 +222,7 @@ func (b *Bidder) within(place int) (bool, error) {
 
 func (b *Bidder) tooMany(most, at int) error {
 	bid, _ := b.grid.at(at)
-	return fault(TooManyBids, fmt.Sprintf("more than %d bids are within the goal, at steps of %q", most, money.New(b.grid.step(bid), b.pricer.cur)), "make the steps larger, or the goal smaller")
+	return fault(TooManyBids, fmt.Sprintf("more than %d bids are within the goal, at steps of %q", most, money.New(b.grid.step(bid), b.pricer.cur)), "make the steps larger, or the goal smaller", "")
 }
 
 // qualifying lists the ranges of places at which bids qualify, of those up to

@@ -18,8 +18,8 @@ const (
 	NothingKnown source.Reason = "nothing has come of the haul yet"
 )
 
-func fault(r source.Reason, what, remedy string) error {
-	return source.Faults{{What: what, Remedy: remedy, Err: r}}
+func fault(r source.Reason, what, remedy, figure string) error {
+	return source.Faults{{What: what, Remedy: remedy, Figure: figure, Err: r}}
 }
 
 // ErrStopped tells that [Options.Goes] ended the search before there was an
@@ -28,14 +28,14 @@ var ErrStopped = errors.New("the search was ended before there was an answer")
 
 func unknownLot(id string, known []string) error {
 	if id == "" {
-		return fault(UnknownLot, "there are several lots", "name the one to bid for with --lot, or in the file as bidding: lot, of "+strings.Join(known, ", "))
+		return fault(UnknownLot, "there are several lots", "name the one to bid for, of "+strings.Join(known, ", "), "lot")
 	}
-	return fault(UnknownLot, fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, known))
+	return fault(UnknownLot, fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, known), "")
 }
 
 func notABid(bid money.Amount, in money.Currency) error {
 	if bid.Currency() != in {
-		return fault(NotABid, fmt.Sprintf("%q is not in %s, the currency of the bids", bid, in), "write it in "+in.Code())
+		return fault(NotABid, fmt.Sprintf("%q is not in %s, the currency of the bids", bid, in), "write it in "+in.Code(), "")
 	}
-	return fault(NotABid, fmt.Sprintf("%q is no bid", bid), "write an amount of 0 or more")
+	return fault(NotABid, fmt.Sprintf("%q is no bid", bid), "write an amount of 0 or more", "")
 }

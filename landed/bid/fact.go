@@ -113,7 +113,7 @@ func (f *Fact) items(p *proceeds) error {
 		}
 	}
 	if !known {
-		return fault(NothingKnown, "nothing is known of what came", "write what was found of an item, as in found: {sound: 2}, or at which prices its pieces were sold, as in sold: [41 CAD]")
+		return source.Faults{{What: "nothing is known of what came", Remedy: "write what was found of an item", Or: "at which prices its pieces were sold", Figure: "found", Err: NothingKnown}}
 	}
 	return report.Err()
 }

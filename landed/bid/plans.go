@@ -181,38 +181,42 @@ func (b *Bidding) check(h *landed.Haul, report *source.Report) {
 	if b == nil {
 		return
 	}
-	fail := func(at source.Origin, key, what, remedy string) {
-		report.Add(&source.Fault{At: at, Field: "bidding: " + key, What: what, Remedy: remedy})
+	fail := func(at source.Origin, key, what, remedy string) *source.Fault {
+		return report.Add(&source.Fault{At: at, Field: "bidding: " + key, What: what, Remedy: remedy})
 	}
 	isLot := func(l landed.Lot) bool { return l.ID == b.Lot }
 	if b.Lot != "" && !slices.ContainsFunc(h.Lots, isLot) {
 		fail(b.At.Key("lot"), "lot", fmt.Sprintf("no lot has the id %q", b.Lot), source.DidYouMean(b.Lot, h.LotIDs()))
 	}
 	if b.Start.Sign() < 0 {
-		fail(b.At.Key("start"), "start", "the first bid is negative", "write the first bid that is taken, as in start: 500 JPY")
+		fail(b.At.Key("start"), "start", "the first bid is negative", "write the first bid that is taken").Figure = "start"
 	}
 	if first := b.Start.Currency(); first != 0 && len(b.Steps) > 0 && first != b.Steps[0].Step.Currency() {
 		fail(b.At.Key("start"), "start", fmt.Sprintf("the first bid is in %s, but the steps are in %s", first, b.Steps[0].Step.Currency()), "write all of them in the currency of the sale")
 	}
 	for i, s := range b.Steps {
-		step := func(key, what, remedy string) { fail(b.At.Entry(i, "steps").Key(key), "steps", what, remedy) }
+		step := func(key, what, remedy string) *source.Fault {
+			return fail(b.At.Entry(i, "steps").Key(key), "steps", what, remedy)
+		}
 		switch {
 		case s.Step.Sign() <= 0:
-			step("step", fmt.Sprintf("a step of %s gets nowhere", s.Step), "write by how much bids rise, as in step: 100 JPY")
+			step("step", fmt.Sprintf("a step of %s gets nowhere", s.Step), "write by how much bids rise").Figure = "step"
 		case s.Step.Currency() != b.Steps[0].Step.Currency():
 			step("step", "the bids are in several currencies", "write all of them in that of the sale")
 		case s.From.Currency() != s.Step.Currency():
 			step("from", "the bids are in several currencies", "write all of them in that of the sale")
 		case i == 0 && s.From.Sign() != 0:
-			step("from", fmt.Sprintf("the first steps begin at %s", s.From), "begin at 0, as in from: 0 "+s.From.Currency().Code())
+			step("from", fmt.Sprintf("the first steps begin at %s", s.From), "begin at 0").Figure = "first-step " + s.From.Currency().Code()
 		case i > 0 && s.From.Cmp(b.Steps[i-1].From) <= 0:
 			step("from", fmt.Sprintf("steps from %s stand after those from %s", s.From, b.Steps[i-1].From), "write them by rising amounts")
 		}
 	}
-	b.Goal.check(h.Home, func(key, what, remedy string) { fail(b.At.Key("goal", key), "goal: "+key, what, remedy) })
+	b.Goal.check(h.Home, func(key, what, remedy string) *source.Fault {
+		return fail(b.At.Key("goal", key), "goal: "+key, what, remedy)
+	})
 }
 
-func (g *Goal) check(home money.Currency, fail func(key, what, remedy string)) {
+func (g *Goal) check(home money.Currency, fail func(key, what, remedy string) *source.Fault) {
 	one := decimal.NewFromInt(1)
 	for _, a := range []struct {
 		key    string
@@ -224,9 +228,9 @@ func (g *Goal) check(home money.Currency, fail func(key, what, remedy string)) {
 	}
 	switch {
 	case g.Return != nil && (!exact.IsBounded(*g.Return) || g.Return.LessThanOrEqual(one.Neg())):
-		fail("return", money.FormatPercent(*g.Return)+" of the cost makes no sense", "write what is to be gained on the cost, as in return: 30%")
+		fail("return", money.FormatPercent(*g.Return)+" of the cost makes no sense", "write what is to be gained on the cost").Figure = "return"
 	case g.Margin != nil && (!exact.IsBounded(*g.Margin) || g.Margin.GreaterThanOrEqual(one)):
-		fail("margin", money.FormatPercent(*g.Margin)+" of the proceeds leaves nothing to pay with", "write less than 100%, as in margin: 20%")
+		fail("margin", money.FormatPercent(*g.Margin)+" of the proceeds leaves nothing to pay with", "write less than 100%").Figure = "margin"
 	case g.Risk != nil && !exact.IsFraction(*g.Risk):
 		fail("risk", "a chance of "+money.FormatPercent(*g.Risk)+" makes no sense", "write the greatest chance of a loss you take, from 0% to 100%")
 	}

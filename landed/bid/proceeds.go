@@ -361,7 +361,7 @@ func (p *proceeds) net(it *landed.Item, price money.Amount) (money.Amount, error
 	}
 	if err := selling.CheckWeight(it, sale); err != nil {
 		return money.Amount{}, source.Faults{{At: it.At, Field: "item " + it.ID, What: "has no weight, but postage at " + p.venue.Name + " goes by weight",
-			Remedy: "write what one piece weighs, as in weight: 1.9 kg", Err: err}}
+			Remedy: "write what one piece weighs", Figure: "weight"}}
 	}
 	sale.VAT.Bought = money.New(0, p.venue.Currency)
 	at, err := p.rates.Value(price, p.venue.Currency)

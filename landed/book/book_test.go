@@ -28,7 +28,7 @@ func TestRefused(t *testing.T) {
 		haul book.Haul
 		want string
 	}{
-		{undated, "date: the day of purchase is missing, and the book goes by days: write it, as in date: 2026-10-03"},
+		{undated, "date: the day of purchase is missing, and the book goes by days: write it"},
 		{early, "item jack: sold: sold on 2026-01-02, before the haul was bought on 2026-01-03: correct one of the two dates"},
 		{more, "item jack: sold: more were sold (2) than are sound or for parts (1): correct what was sold, or what was found"},
 		{unsplit, "lot lot: price: no rate"},

@@ -57,7 +57,7 @@ func Enter(h Haul, o Options) (*Entry, error) {
 		return nil, nil
 	}
 	if bought.Date.IsZero() {
-		return nil, source.Faults{{At: bought.At, Field: "date", What: "the day of purchase is missing, and the book goes by days", Remedy: "write it, as in date: 2026-10-03"}}
+		return nil, source.Faults{{At: bought.At, Field: "date", What: "the day of purchase is missing, and the book goes by days", Remedy: "write it", Figure: "date"}}
 	}
 	st, err := landed.Split(bought)
 	if err != nil {

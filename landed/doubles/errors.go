@@ -34,5 +34,5 @@ func otherHaul() error {
 // noSelling tells that a haul says nothing of selling.
 func noSelling(h *landed.Haul) error {
 	return source.Faults{{At: h.At, Field: "selling", What: "the file says nothing of selling",
-		Remedy: "say where you would sell, as in selling: {venues: [{name: gable, fees: [{what: commission, percent: 12%}]}]}", Err: landed.MissingError("selling")}}
+		Remedy: "say where you would sell", Figure: "selling"}}
 }

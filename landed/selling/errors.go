@@ -20,12 +20,12 @@ func unknownVenue(name string, known []string) error {
 	return source.Faults{f}
 }
 
-// CheckWeight returns a [landed.MissingError] in a fault where the postage of a sale
+// CheckWeight returns a fault of the figure "weight" where the postage of a sale
 // goes by weight and the item has none.
 func CheckWeight(item *landed.Item, s *resale.Sale) error {
 	if s.ByWeight() && !item.Weighed {
 		return &source.Fault{What: fmt.Sprintf("item %s has no weight, but postage at %s goes by weight", item.ID, s.Venue.Name),
-			Remedy: "write what one piece weighs, as in weight: 1.9 kg", Err: landed.MissingError("weight")}
+			Remedy: "write what one piece weighs", Figure: "weight"}
 	}
 	return nil
 }

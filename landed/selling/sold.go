@@ -53,7 +53,7 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 	}
 	if err := CheckWeight(item, order); err != nil {
 		return Proceeds{}, source.Faults{{At: sold.At, Field: "item " + item.ID + ": sold", What: "the item has no weight, but postage at " + venue.Name + " goes by weight",
-			Remedy: "write what one piece weighs, as in weight: 1.9 kg, or the postage paid, as in postage: 14.95", Err: err}}
+			Remedy: "write what one piece weighs", Or: "the postage paid", Figure: "weight-sold"}}
 	}
 	price, err := s.rates.Value(sold.Price, venue.Currency)
 	if err != nil {

@@ -94,8 +94,9 @@ func TestProceedsMarginScheme(t *testing.T) {
 
 func TestProceedsErrors(t *testing.T) {
 	s, it := seller(), item("jack", 1, 0)
-	const want = "item jack: sold: the item has no weight, but postage at gable goes by weight: write what one piece weighs, as in weight: 1.9 kg, or the postage paid, as in postage: 14.95"
-	if _, err := s.Proceeds(&it, &landed.Sale{Price: amount("40 CAD"), Count: 1}, money.Amount{}); err == nil || err.Error() != want || !errors.Is(err, landed.MissingError("weight")) {
+	const want = "item jack: sold: the item has no weight, but postage at gable goes by weight: write what one piece weighs, or the postage paid"
+	var fault *source.Fault
+	if _, err := s.Proceeds(&it, &landed.Sale{Price: amount("40 CAD"), Count: 1}, money.Amount{}); !errors.As(err, &fault) || err.Error() != want || fault.Figure != "weight-sold" {
 		t.Errorf("got  %v\nwant %s", err, want)
 	}
 	if _, err := s.Proceeds(&it, &landed.Sale{Price: amount("40 CAD"), Count: 1, Postage: amount("3 CAD")}, money.Amount{}); err != nil {

@@ -15,7 +15,11 @@ type Fault struct {
 	Field  string // "lot crate-a: item jack: weight"; may be empty
 	What   string
 	Remedy string // may be empty when What already says it
-	Err    error  // the cause, where another package found it; may be nil
+	Or     string // what else would put it right; may be empty
+	// Figure is the figure that has to be given, by its name, such as "weight", for whoever knows how
+	// to write one; where a currency or the like belongs to it, that follows: "value CAD". It may be empty.
+	Figure string
+	Err    error // the cause, where another package found it; may be nil
 
 	Warning bool // only strange: the input is taken as it stands
 }
@@ -28,7 +32,11 @@ func (f *Fault) Error() string {
 	if f.Warning {
 		warning = "warning"
 	}
-	for _, part := range []string{f.At.String(), warning, f.Field, f.What, f.Remedy} {
+	remedy := f.Remedy
+	if f.Or != "" {
+		remedy += ", or " + f.Or
+	}
+	for _, part := range []string{f.At.String(), warning, f.Field, f.What, remedy} {
 		if part == "" {
 			continue
 		}
@@ -83,8 +91,8 @@ type Report struct {
 	more             int
 }
 
-// Add records a fault, or a warning; warnings beyond [MaxFaults] are dropped.
-func (r *Report) Add(f *Fault) {
+// Add records a fault, or a warning, and returns it; warnings beyond [MaxFaults] are dropped.
+func (r *Report) Add(f *Fault) *Fault {
 	switch {
 	case f.Warning && len(r.warnings) < MaxFaults:
 		r.warnings = append(r.warnings, f)
@@ -94,6 +102,7 @@ func (r *Report) Add(f *Fault) {
 	default:
 		r.faults = append(r.faults, f)
 	}
+	return f
 }
 
 // AddErr records an error of another package as faults: itself, when it is a

@@ -114,7 +114,7 @@ func newPlanner(h *landed.Haul, s *Sending) (*planner, error) {
 	}
 	if s == nil || len(s.Services) == 0 {
 		return nil, source.Faults{{At: h.At, Field: "sending", What: "the file says nothing of how the lots may travel",
-			Remedy: "name the services, as in sending: {services: services.yaml, zone: CA}"}}
+			Remedy: "name the services", Figure: "services"}}
 	}
 	report := &source.Report{}
 	s.Check(h, report)
@@ -177,12 +177,13 @@ func (p *planner) days(report *source.Report) {
 	if p.leaves.IsZero() {
 		p.leaves = p.haul.Date
 	}
-	fail := func(what, remedy string) {
-		report.Add(&source.Fault{At: s.At.Key("leaves"), Field: "sending: leaves", What: what, Remedy: remedy})
+	fail := func(what, remedy string) *source.Fault {
+		return report.Add(&source.Fault{At: s.At.Key("leaves"), Field: "sending: leaves", What: what, Remedy: remedy})
 	}
 	switch {
 	case p.leaves.IsZero():
-		fail("the day the parcels leave is missing, and it picks the prices", "write it, as in leaves: 2026-11-14, or write the day of purchase at the top")
+		f := fail("the day the parcels leave is missing, and it picks the prices", "write it")
+		f.Figure, f.Or = "leaves", "write the day of purchase at the top"
 	case !s.Latest.IsZero() && s.Latest.Before(p.leaves):
 		fail("the parcels leave on "+day(p.leaves)+", after the last day on which they may arrive", "write an earlier day, or a later latest")
 	}
@@ -246,17 +247,18 @@ func (p *planner) lots(report *source.Report) {
 	for i := range h.Lots {
 		lot := &h.Lots[i]
 		weight, ok := sentWeight(lot)
-		fail := func(key, field, what, remedy string) {
-			report.Add(&source.Fault{At: lot.At.Key(key), Field: "lot " + lot.ID + field, What: what, Remedy: remedy})
+		fail := func(key, field, what, remedy string) *source.Fault {
+			return report.Add(&source.Fault{At: lot.At.Key(key), Field: "lot " + lot.ID + field, What: what, Remedy: remedy})
 		}
 		if !ok {
-			fail("packed", "", "what the lot weighs is not known", "write it as it goes into the box, as in packed: 3.2 kg, or the weight of each item")
+			f := fail("packed", "", "what the lot weighs is not known", "write it as it goes into the box")
+			f.Figure, f.Or = "packed", "the weight of each item"
 		}
 		if weight > mostWeight {
 			fail("packed", "", "the lot weighs "+weight.String(), "check the unit: parcels are planned of lots up to "+mostWeight.String())
 		}
 		if lot.Arrived.After(p.leaves) {
-			fail("arrived", ": arrived", fmt.Sprintf("the lot arrives on %s, after the parcels leave on %s", day(lot.Arrived), day(p.leaves)), "let them leave later, as in sending: {leaves: …}")
+			fail("arrived", ": arrived", fmt.Sprintf("the lot arrives on %s, after the parcels leave on %s", day(lot.Arrived), day(p.leaves)), "let them leave later").Figure = "later"
 		}
 		p.held = append(p.held, freight.Lot{ID: lot.ID, Arrived: lot.Arrived, Weight: weight})
 	}

@@ -51,11 +51,11 @@ func (s *Sending) Check(h *landed.Haul, report *source.Report) {
 		groups [][]string
 	}{{"together", s.Together}, {"apart", s.Apart}} {
 		for i, group := range list.groups {
-			fail := func(at source.Origin, what, remedy string) {
-				report.Add(&source.Fault{At: at, Field: "sending: " + list.name, What: what, Remedy: remedy})
+			fail := func(at source.Origin, what, remedy string) *source.Fault {
+				return report.Add(&source.Fault{At: at, Field: "sending: " + list.name, What: what, Remedy: remedy})
 			}
 			if len(group) < 2 {
-				fail(s.At.Entry(i, list.name), "a group holds fewer than two lots", "name two lots or more, as in "+list.name+": [[crate-a, box-b]]")
+				fail(s.At.Entry(i, list.name), "a group holds fewer than two lots", "name two lots or more").Figure = "group " + list.name
 			}
 			seen := map[string]bool{}
 			for n, id := range group {
