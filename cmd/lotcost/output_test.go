@@ -58,7 +58,7 @@ func TestEveryResult(t *testing.T) {
 		if err != nil {
 			continue // nothing is read
 		}
-		format := map[bool]string{true: "csv", false: "table"}[strings.HasSuffix(read, ".csv")]
+		format := map[string]string{".csv": "csv", ".json": "json", ".yaml": "table"}[filepath.Ext(read)]
 		if code, said := quietly(append(command, "-o", read, "--format", format)); code != exitInput || !strings.Contains(said, "is a file that was read") {
 			t.Errorf("%s over its file: exit %d: %s", name, code, said)
 		}
