@@ -20,11 +20,12 @@ type Border struct {
 	Book    *customs.Book
 	Use     customs.Use
 	Mode    customs.Mode
-	Flat    bool   // where the rules leave a choice, the flat charge was chosen
-	TaxPaid bool   // the seller charged the territory's tax at the sale
-	Private bool   // the seller is a private person and charged none; where neither is set it is not said
-	Class   string // of items that have none of their own; may be empty
-	Made    string // country of making, ISO 3166; empty is the country of dispatch
+	Flat    bool     // where the rules leave a choice, the flat charge was chosen
+	TaxPaid bool     // the seller charged the territory's tax at the sale
+	Private bool     // the seller is a private person and charged none; where neither is set it is not said
+	Class   string   // of items that have none of their own; may be empty
+	Made    string   // country of making, ISO 3166; empty is the country of dispatch
+	Holds   []string // open questions of the rules that are answered yes
 	Classes map[string]customs.Class
 	NoRate  bool          // the rate of duty is not given and stands as free: what it adds is not counted
 	Fees    []customs.Fee // known from the carrier, of each parcel, in place of those of the rules; nil when not known
@@ -228,7 +229,7 @@ func (a *assessor) sharesLike(line *Line, total int64) ([]int64, error) {
 
 func (a *assessor) consignments() *customs.Consignments {
 	c := &customs.Consignments{On: a.haul.Date, From: a.haul.From, To: a.haul.To, Use: a.border.Use, Mode: a.border.Mode,
-		Flat: a.border.Flat, Classes: a.border.Classes}
+		Flat: a.border.Flat, Holds: a.border.Holds, Classes: a.border.Classes}
 	for n, items := range a.charged() {
 		if a.leaves(n) {
 			continue

@@ -50,6 +50,8 @@ func (s *splitter) borderPlace(err error) source.Origin {
 		return b.At
 	case wrong.What == "to":
 		return h.At.Key("to")
+	case wrong.What == "holds":
+		return b.At.Key("holds")
 	case wrong.What == "tax":
 		return b.At.Key("classes", wrong.Class, "tax")
 	case wrong.What == "class":

@@ -24,7 +24,7 @@ func TestUncounted(t *testing.T) {
 		{"at home", func(h *landed.Haul) { h.Border, h.From = nil, "CA-AB" }, false},
 		{"within a union", func(h *landed.Haul) { h.Border, h.From, h.To = nil, "FR", "DE" }, false},
 		{"out of a union", func(h *landed.Haul) { h.Border, h.From, h.To = nil, "FR", "NO" }, true},
-		{"where there are no rules", func(h *landed.Haul) { h.Border, h.To = nil, "BR" }, true},
+		{"where there are no rules", func(h *landed.Haul) { h.Border, h.To = nil, "MX" }, true},
 		{"not said, in money of home", func(h *landed.Haul) { h.Border, h.From, h.To = nil, "", "" }, false},
 		{"not said, in other money", func(h *landed.Haul) { h.Border, h.From, h.To, h.Lots[0].Price = nil, "", "", amount("9000 JPY") }, true},
 		{"one not said, in other money", func(h *landed.Haul) { h.Border, h.From, h.Lots[0].Price = nil, "", amount("9000 JPY") }, true},
@@ -90,7 +90,7 @@ func TestUncountedWhy(t *testing.T) {
 		spoil func(*landed.Haul)
 		want  any
 	}{
-		{"no rules", func(h *landed.Haul) { h.To = "BR" }, new(*customs.NoRulesError)},
+		{"no rules", func(h *landed.Haul) { h.To = "MX" }, new(*customs.NoRulesError)},
 		{"no province", func(h *landed.Haul) { h.To = "CA" }, new(*customs.InputError)},
 	} {
 		h := imported("100 CAD", "30 CAD")

@@ -27,6 +27,7 @@ type oneCase struct {
 	In                       struct {
 		On, From, To, Use, Mode, Post string
 		Flat                          bool
+		Holds                         []string
 	}
 	Classes map[string]struct {
 		Duty, Code, Tax string
@@ -108,7 +109,7 @@ func (k *oneCase) rules(t *testing.T) *customs.Rules {
 }
 
 func (k *oneCase) consignments(t *testing.T, cur money.Currency) *customs.Consignments {
-	c := &customs.Consignments{On: day(k.In.On), From: k.In.From, To: k.In.To, Flat: k.In.Flat, Classes: map[string]customs.Class{}}
+	c := &customs.Consignments{On: day(k.In.On), From: k.In.From, To: k.In.To, Flat: k.In.Flat, Holds: k.In.Holds, Classes: map[string]customs.Class{}}
 	if k.In.Use != "" {
 		u, err := customs.ParseUse(k.In.Use)
 		c.Use = must(t, u, err)
@@ -428,7 +429,7 @@ func TestPlaces(t *testing.T) {
 		}
 	}
 	for _, k := range []struct{ to, on, want string }{
-		{"BR", "2026-08-01", `there are no customs rules for "BR", only for AU, CA, CH, EU, GB, JP, NO, NZ, US: write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:`},
+		{"MX", "2026-08-01", `there are no customs rules for "MX", only for AU, BR, CA, CH, EU, GB, IL, JP, KR, NO, NZ, SG, TW, US, ZA: write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:`},
 		{"CA-ON", "2019-01-01", `the customs rules of CA are known from 2020-07-01, not for 2019-01-01: check the date, or write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:`},
 		{"DE", "2028-07-01", `the customs rules of EU are known from 2025-07-01 to 2028-06-30, not for 2028-07-01: check the date, or write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:`},
 	} {

@@ -30,7 +30,9 @@ type Consignments struct {
 	Mode Mode
 	// Flat is set where the rules leave a choice between a charge on the value and a flat one, and
 	// the flat one was chosen.
-	Flat    bool
+	Flat bool
+	// Holds names open questions of the rules that are answered yes.
+	Holds   []string
 	Classes map[string]Class
 	Parcels []Parcel
 }
@@ -160,6 +162,11 @@ func (c *Consignments) check(r *Rules) error {
 		return wrongPlace(r, c.To)
 	case !c.On.IsZero() && !r.covers(c.On):
 		return &NoRulesError{place: c.To, on: c.On, Territory: r.Territory, first: r.From, last: r.To}
+	}
+	for _, name := range c.Holds {
+		if !slices.ContainsFunc(r.open, func(q question) bool { return q.name == name }) {
+			return notOpen(r, name)
+		}
 	}
 	total, pieces := int64(0), int64(0)
 	for i := range c.Parcels {

@@ -63,6 +63,7 @@ func (a *assessor) duty(w *parcelWork) error {
 	}
 	a.bases(w, &rule.base)
 	a.mainDuty(w, rule, y)
+	a.deduct(w, y)
 	a.surcharge(w, rule, &ofClass, func(g *group) bool { return g.ofClass.num != 0 })
 	for i := range rule.surcharges {
 		a.surcharge(w, rule, &rule.surcharges[i], func(g *group) bool { return g.surcharges&(1<<i) != 0 })
@@ -111,7 +112,7 @@ func (a *assessor) key(w *parcelWork, l *lineWork, rule *dutyRule, y *way) (grou
 	}
 	flat := groupKey{flat: true, rate: dutyRate{fraction: y.rate.num}}
 	known := l.class != nil && l.class.known
-	if y.by == byOneRate && !known {
+	if y.by == byOneRate && (!known || y.free) {
 		return flat, nil
 	}
 	var key groupKey
@@ -335,6 +336,18 @@ func (a *assessor) mainDuty(w *parcelWork, rule *dutyRule, y *way) {
 		},
 		said: func(g *group, sum int64) { a.sayDuty(w, g, y, sum) },
 	})
+}
+
+// deduct takes a fixed sum off the duty of a parcel.
+func (a *assessor) deduct(w *parcelWork, y *way) {
+	sum := min(y.less, w.duty)
+	if sum == 0 {
+		return
+	}
+	a.share(w, sum, nil, func(l *lineWork) int64 { return l.duty }, func(l *lineWork, s int64) { l.duty -= s })
+	text := a.amount(w.duty).String() + " less " + a.amount(y.less).String()
+	w.duty -= sum
+	a.say(w, a.figure(y.cite, "duty", "duty", text), "a fixed sum is taken off", w.duty).AtStake = a.amount(sum)
 }
 
 func (a *assessor) sayDuty(w *parcelWork, g *group, y *way, sum int64) {

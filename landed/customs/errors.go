@@ -83,6 +83,19 @@ func wrongPlace(r *Rules, place string) error {
 	return &InputError{What: "to", said: said}
 }
 
+// notOpen is that of an answer to a question that the rules do not leave open.
+func notOpen(r *Rules, name string) error {
+	var open []string
+	for _, q := range r.open {
+		open = append(open, q.name+" ("+q.cond+")")
+	}
+	remedy := "the rules of " + r.Name + " leave nothing open: take it out"
+	if len(open) > 0 {
+		remedy = "known here: " + strings.Join(open, ", ")
+	}
+	return &InputError{What: "holds", said: fmt.Sprintf("nothing named %q is left open: %s", name, remedy)}
+}
+
 // noRate tells which rate of a line is missing, and where to find it. Origin is the country whose
 // surcharge it is; "" for the rate of duty.
 func (a *assessor) noRate(w *parcelWork, l *lineWork, origin string) error {

@@ -148,6 +148,7 @@ func TestErrors(t *testing.T) {
 		{change(func(c *customs.Consignments, _ *customs.Line) {
 			c.Parcels[0].Fees = []customs.Fee{{What: "clearance", Amount: money.New(-5, cad)}}
 		}), `parcel "box-1": clearance is "-0.05 CAD": give a sum of zero or more`},
+		{change(func(c *customs.Consignments, _ *customs.Line) { c.Holds = []string{"certified"} }), `nothing named "certified" is left open: the rules of Canada leave nothing open: take it out`},
 		{change(func(c *customs.Consignments, _ *customs.Line) { c.To = "CA" }), `"CA" does not say which part of the territory: taxes differ, write it as in CA-ON`},
 		{change(func(c *customs.Consignments, _ *customs.Line) { c.To = "DE" }), `"DE" does not lie in CA: choose the rules of the place of entry`},
 	} {

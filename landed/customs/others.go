@@ -22,7 +22,9 @@ func (a *Assessment) Others() []Other {
 		others = a.other(others, "the seller charges the tax at the sale, where you then pay it", a.of.sold(func(p *Parcel) { p.TaxPaid = true }), "")
 	}
 	for _, q := range a.Rules.open {
-		others = a.other(others, q.cond, a.of, q.name)
+		if !slices.Contains(a.of.Holds, q.name) {
+			others = a.other(others, q.cond, a.of, q.name)
+		}
 	}
 	return others
 }

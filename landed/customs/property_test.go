@@ -27,6 +27,9 @@ func anyCase(t *rapid.T) (*customs.Rules, *customs.Consignments) {
 		Use: customs.Use(rapid.IntRange(0, 2).Draw(t, "use")), Mode: customs.Mode(rapid.IntRange(0, 2).Draw(t, "mode")), Flat: rapid.Bool().Draw(t, "flat"),
 		Classes: map[string]customs.Class{},
 	}
+	if to == "BR" {
+		c.Holds = rapid.SampledFrom([][]string{nil, {"certified"}, {"certified", "icms-20"}}).Draw(t, "holds")
+	}
 	names := []string{"plane", "set", "oil"}
 	for _, name := range names {
 		class := customs.Class{Code: rapid.SampledFrom([]string{"", "8205.30", "9017.20", "2710"}).Draw(t, "code"), Duty: &customs.Rate{

@@ -34,7 +34,7 @@ func (a *assessor) applies(r *when, w *parcelWork) bool {
 	switch {
 	case r.uses != 0 && r.uses&(1<<c.Use) == 0, r.modes != 0 && r.modes&(1<<mode) == 0:
 		return false
-	case r.paid && !w.TaxPaid, r.flat && !c.Flat, r.stream != 0 && r.stream != c.Mode, r.open.name != "" && r.open.name != a.assumed:
+	case r.paid && !w.TaxPaid, r.flat && !c.Flat, r.stream != 0 && r.stream != c.Mode, r.open.name != "" && r.open.name != a.assumed && !slices.Contains(c.Holds, r.open.name):
 		return false
 	case len(r.to) > 0 && !inPlaces(r.to, c.To), len(r.goods) > 0 && !w.anyCode(r.goods):
 		return false

@@ -280,7 +280,9 @@ type way struct {
 	cite
 	by     manner
 	rate   ratio
-	lower  bool // only where the class's own rate does not give less
+	lower  bool  // only where the class's own rate does not give less
+	free   bool  // on free goods too
+	less   int64 // a sum that is taken off
 	amount int64
 	digits int // of the tariff code that tell headings apart; 0 is all
 	bands  []band
@@ -306,6 +308,7 @@ type surcharge struct {
 type tax struct {
 	name    string
 	base    parts
+	plus    ratio  // of the value for customs, added to the base; 0/0 is none
 	of      string // the tax it is a fraction of; "" for none
 	ofIndex int
 	round   rounding // of the base

@@ -17,7 +17,7 @@ import (
 // gap nor overlap, and that each figure names a source.
 func TestShipped(t *testing.T) {
 	files, err := filepath.Glob("rules/*.yaml")
-	if err != nil || len(files) != 9 {
+	if err != nil || len(files) != 15 {
 		t.Fatal(files, err)
 	}
 	shipped := customs.Shipped()
@@ -212,6 +212,8 @@ func TestFaults(t *testing.T) {
 		{"    published: the act\n", "    like: 2020-01-01\n    published: the act\n", `f:10:11: entries 1: like: no entry above begins on 2020-01-01: name the from of an entry above this one`},
 		{"  act: the act", "  act: { title: the act, dated: once }", `f:7:33: sources: act: dated: "once" is no day, month or year: write 2018-05-01, 2018-05 or 2018`},
 		{"  act: the act", "  act: { title: the act }", `f:7:8: sources: act: dated is missing: write the day, month or year of the page, as in dated: 2018`},
+		{"by: class", "by: rate, rate: 5%, less: 1 EUR, lower: yes", `f:19:53: entries 1: duty: ways 1: lower: what is on all goods, or less a sum, is not compared with the class's own rate: leave out lower, or free-goods and less`},
+		{"by: class", "by: rate, rate: 5%, less: 1 USD", `f:19:39: entries 1: duty: ways 1: less: "1.00 USD" is not in EUR: write it in the currency of the territory`},
 		{"upto: 10 EUR", "when: { open: tomorrow }, upto: 10 EUR", `f:15:35: entries 1: relief 1: when: open: no open question is named "tomorrow": write it under open: of the entry, as in tomorrow: what it would mean`},
 		{"upto: 10 EUR", "not-made-in: CN, upto: 10 EUR, beyond: pieces", `f:15:60: entries 1: relief 1: beyond: a threshold for goods of some countries of making cannot be taken off: write beyond: full`},
 		{"upto: 10 EUR", "when: { above: { weight: 2 kg, of: goods } }, upto: 10 EUR", `f:15:56: entries 1: relief 1: when: above: of: a bound of the weight has nothing beside it: leave it out`},

@@ -176,6 +176,9 @@ func (r *reader) duty(n input.Node) dutyRule {
 		m.Get("base").Fail("the total can only be kept where the whole price is the value", "leave out keep-total, or part")
 	}
 	d.surcharges = each(m.Get("surcharges").List(false), r.surcharge)
+	if len(d.surcharges) > 0 && slices.ContainsFunc(d.ways, func(w way) bool { return w.less != 0 }) {
+		m.Get("surcharges").Fail("a way of duty is less a sum, and surcharges stand beside it", "leave out one of the two")
+	}
 	if len(d.surcharges) > maxSurcharges {
 		m.Get("surcharges").Fail("there are more than 64 surcharges", "keep those that can apply")
 	}
@@ -214,14 +217,23 @@ var (
 
 func (r *reader) way(n input.Node) way {
 	cur := r.entry.Currency
-	m := n.Map(withCite("when", "by", "rate", "lower", "amount", "digits", "bands")...)
+	m := n.Map(withCite("when", "by", "rate", "lower", "free-goods", "less", "amount", "digits", "bands")...)
 	w := way{when: r.when(m.Get("when")), cite: r.cite(m), by: choose(m.Require("by", "write by: class, or another way"), "way", mannerNames, byClass)}
 	title := "duty" + w.when.words(cur)
 	switch w.by {
 	case byOneRate:
 		w.rate = percent(m.Require("rate", "write the rate, as in rate: 2.5 %"))
-		w.lower = yes(m.Get("lower"))
-		text := w.rate.String() + " of the value for customs, free goods aside"
+		w.lower, w.free, w.less = yes(m.Get("lower")), yes(m.Get("free-goods")), r.amount(m.Get("less"))
+		if w.lower && (w.free || w.less != 0) {
+			m.Get("lower").Fail("what is on all goods, or less a sum, is not compared with the class's own rate", "leave out lower, or free-goods and less")
+		}
+		text := w.rate.String() + " of the value for customs"
+		if !w.free {
+			text += ", free goods aside"
+		}
+		if w.less != 0 {
+			text += ", less " + money.New(w.less, cur).String()
+		}
 		if w.lower {
 			text += ", or the rate of the class where that gives less"
 		}
@@ -313,7 +325,7 @@ func (r *reader) taxes(n input.Node) {
 }
 
 func (r *reader) tax(entry input.Node) tax {
-	m := entry.Map(withCite("name", "base", "of", "round-base", "amount", "rates")...)
+	m := entry.Map(withCite("name", "base", "plus", "of", "round-base", "amount", "rates")...)
 	t := tax{name: text(m.Require("name", "name the tax")), cite: r.cite(m), of: text(m.Get("of"))}
 	t.round = r.rounding(m.Get("round-base"), "base of "+t.name, byRate, byRate)
 	t.amount = r.rounding(m.Get("amount"), t.name, t.round.over, byRate)
@@ -333,6 +345,10 @@ func (r *reader) tax(entry input.Node) tax {
 			m.Get("base").Fail("the base of a tax holds neither goods nor tax", "write value for the value for customs, and of: for a part of another tax")
 		}
 		t.words = join(t.base.words())
+		if m.Has("plus") {
+			t.plus = percent(m.Get("plus"))
+			t.words += ", and " + t.plus.String() + " of the value for customs beside"
+		}
 	}
 	r.say(t.cite, "tax", "base of "+t.name, t.words)
 	rates := m.Require("rates", "list the rates, each with rate, source and confidence").List(false)

@@ -78,6 +78,9 @@ func (a *assessor) oneTax(w *parcelWork, t *tax, of, mine []int64) error {
 		g := &groups[l.taxGroup]
 		g.left, g.extras = g.left+left, g.extras+extras
 		l.taxed = a.part(left, w.value.part) + extras
+		if t.plus.den != 0 {
+			l.taxed += a.part(a.part(left, w.value.part), t.plus)
+		}
 		if t.of == "" {
 			l.base = max(l.base, l.taxed)
 		}
@@ -113,8 +116,12 @@ func (a *assessor) taxParts(w *parcelWork, l *lineWork, t *tax, of []int64) (lef
 // taxOf makes the tax of a group.
 func (a *assessor) taxOf(w *parcelWork, t *tax, g *taxGroup) {
 	part := w.value.part
-	sum := a.noted(part.of(g.left).Plus(exact.Product(uint64(g.extras), part.den)))
-	base := a.round(sum, part.den, t.round)
+	sum, den := a.noted(part.of(g.left).Plus(exact.Product(uint64(g.extras), part.den))), part.den
+	if t.plus.den != 0 {
+		sum = a.noted(a.noted(sum.Times(t.plus.den)).Plus(a.noted(part.of(g.left).Times(t.plus.num))))
+		den *= t.plus.den
+	}
+	base := a.round(sum, den, t.round)
 	g.sum = a.round(g.rate.rate.of(base), g.rate.rate.den, t.amount)
 	c := weakest(g.rate.cite, t.cite, t.round.cite, t.amount.cite)
 	a.say(w, a.figure(c, "tax", t.name, g.rate.rate.String()+" of "+a.amount(base).String()), t.words, g.sum)

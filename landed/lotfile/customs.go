@@ -16,7 +16,7 @@ import (
 )
 
 // customsKeys are the keys of the customs section.
-var customsKeys = []string{"use", "by", "flat", "tax-paid", "seller-charges-tax", "post", "made", "rules", "rates", "class", "classes", "tariff", "tariff-date", "fees", "assessed"}
+var customsKeys = []string{"use", "by", "flat", "holds", "tax-paid", "seller-charges-tax", "post", "made", "rules", "rates", "class", "classes", "tariff", "tariff-date", "fees", "assessed"}
 
 // border reads the customs section.
 func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
@@ -36,6 +36,11 @@ func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 		post.Warn("it is not counted, since all goes by "+by, "take it out, or write by: post")
 	}
 	b.Flat = r.yes(m.Get("flat"))
+	for _, entry := range m.Get("holds").List(true) {
+		if name, ok := entry.Text(); ok {
+			b.Holds = append(b.Holds, name)
+		}
+	}
 	b.TaxPaid, b.Private = r.sellerTax(m)
 	b.Class, _ = m.Get("class").Text()
 	b.Made = r.place(m.Get("made"))

@@ -220,7 +220,7 @@ func TestDefaultsMistakes(t *testing.T) {
 		{"rate", "0.90 EUR", "0;90 EUR", `book.yaml:6:31: exchange: rates 2: equation "1 USD = 0;90 EUR": `},
 		{"no rate", "100 JPY = 0.60 EUR, ", "", `haul.yaml:8:12: lot crate: price: no rate from JPY to EUR`},
 		{"class without a rate", "tool: {duty: 2.7%}", "tool: {code: \"8205.59\"}", `book.yaml:11:11: customs: `},
-		{"no rules", "to: DE", "to: BR", `book.yaml:3:5: customs: `},
+		{"no rules", "to: DE", "to: MX", `book.yaml:3:5: customs: `},
 		{"another version", "lotcost-book: 1", "lotcost-book: 2", `haul.yaml:2:7: with: "book.yaml" does not begin with lotcost-book: 1: name a file of your defaults, and let that be its first line`},
 		{"a lot file", "lotcost-book: 1", "lotcost: 1", `haul.yaml:2:7: with: "book.yaml" does not begin with lotcost-book: 1: name a file of your defaults, and let that be its first line`},
 		{"not at the beginning", "lotcost-book: 1\n", "home: EUR\nlotcost-book: 1\n", `haul.yaml:2:7: with: "book.yaml" does not begin with lotcost-book: 1: name a file of your defaults, and let that be its first line`},

@@ -49,7 +49,7 @@ func TestNew(t *testing.T) {
 	write(t, folder, "book.yaml", shortBook)
 	write(t, folder, "poor.yaml", "lotcost-book: 1\nhome: EUR\nexchange: {spread: 1.75%}\nbidding: {goal: {margin: 10%, risk: 20%}}\n")
 	write(t, folder, "comma.yaml", "lotcost-book: 1\ndecimal: comma\nhome: EUR\nexchange: {spread: '1,75%', rates: ['1 GBP = 1,16 EUR']}\nbidding: {goal: {margin: '10,5%', risk: 20%}}\n")
-	ways := [][2]string{{"GB", "DE"}, {"JP", "US"}, {"GB", "CA-ON"}, {"FR", "DE"}, {"US", "US"}, {"JP", "BR"}, {"de", "jp"}, {"KW", "CH"}}
+	ways := [][2]string{{"GB", "DE"}, {"JP", "US"}, {"GB", "CA-ON"}, {"FR", "DE"}, {"US", "US"}, {"JP", "MX"}, {"de", "jp"}, {"KW", "CH"}}
 	for _, step := range lotfile.Steps()[:4] {
 		for i, way := range ways {
 			for j, with := range []string{"", "book.yaml", "poor.yaml", "comma.yaml", ""} {
@@ -103,7 +103,7 @@ func TestNewDecimals(t *testing.T) {
 // The defaults are a new file too, and a haul that names them needs little else.
 func TestNewDefaults(t *testing.T) {
 	folder := t.TempDir()
-	for _, to := range []string{"DE", "US", "CA-ON", "BR", "JP"} {
+	for _, to := range []string{"DE", "US", "CA-ON", "MX", "JP"} {
 		text, err := lotfile.New(lotfile.Case{For: "defaults", To: to}, folder, lotfile.Options{Today: someDay})
 		if err != nil {
 			t.Fatal(err)
@@ -116,7 +116,7 @@ func TestNewDefaults(t *testing.T) {
 				t.Fatal(to, block, err)
 			}
 			f := valid(t, to+block, filledIn(haul), folder)
-			if f.Lots[0].Premium.String() != "0.2" || strings.Contains(haul, "\nhome:") || strings.Contains(haul, "\nto:") || strings.Contains(haul, "premium: ") || to != "BR" && f.Border == nil {
+			if f.Lots[0].Premium.String() != "0.2" || strings.Contains(haul, "\nhome:") || strings.Contains(haul, "\nto:") || strings.Contains(haul, "premium: ") || to != "MX" && f.Border == nil {
 				t.Errorf("it says again what the defaults say, or not what they do:\n%s", haul)
 			}
 		}

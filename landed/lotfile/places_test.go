@@ -168,7 +168,7 @@ var misplaced = []struct{ name, from, to, words string }{
 	{"duty", "duty: 6.5%", "duty: ‸0.065", "write 6.5% or 0.065%"},
 	{"class without a rate", "hand-tool: {code: \"8205.59\", duty: 6.5%}", "hand-tool: ‸{code: \"8205.59\"}", "has no duty rate"},
 	{"no rules for the day", "date: 2026-10-03", "date: ‸1999-10-03", "known from"},
-	{"no rules for the country", "to: CA-ON", "to: ‸BR", "no customs rules"},
+	{"no rules for the country", "to: CA-ON", "to: ‸MX", "no customs rules"},
 	{"no province", "to: CA-ON", "to: ‸CA", "which part of the territory"},
 	{"charge on an unknown item", "on: [crate-a, box-b]", "on: [crate-a, ‸box-q]", "no lot or item"},
 	{"charge on a list below", "on: [crate-a, box-b]", "on:\n      - crate-a\n      - ‸nosuch", "no lot or item"},
