@@ -21,6 +21,7 @@ writes a short one, for the step of --for alone, with the rate of the table that
 was fetched last: fill in what stands empty, and lotcost check tells what is still
 missing. What the defaults of --with give is left out; --for defaults writes those.
 Without flags it writes one with notes on every key, to be changed to your figures.
+--decimal comma writes one whose figures have decimal commas.
 
 It never writes over a file that is there already. - writes to standard output.
 
@@ -36,6 +37,7 @@ It never writes over a file that is there already. - writes to standard output.
 		},
 		ValidArgsFunction: lotFiles,
 		RunE: func(_ *cobra.Command, args []string) error {
+			o.Decimal = *s.decimal
 			if *o == (lotfile.Case{}) {
 				return writeNew(s, args[0], lotfile.Starter(), "change the figures in %s, then: lotcost split %s")
 			}
@@ -49,10 +51,8 @@ It never writes over a file that is there already. - writes to standard output.
 	f.StringVar(&o.In, "in", "", "the currency `CODE` of the sale; else that of the country it comes from")
 	f.StringVar(&o.Date, "date", "", "the `DAY` of purchase, such as 2026-10-03; else today")
 	f.StringVar(&o.With, "with", "", "a `FILE` of defaults of your own, beside the new file or up to three folders above it")
-	f.StringVar(&o.Decimal, "decimal", "", "how figures are written in it, comma or point; else as the defaults have it")
 	f.StringVar(&o.For, "for", "", "the `STEP` it is for: "+strings.Join(lotfile.Steps(), ", ")+" (the file of --with); else "+lotfile.Steps()[0])
 	words(c, "for", lotfile.Steps()...)
-	words(c, "decimal", "comma", "point")
 	completes(c, "home", currencyCodes)
 	completes(c, "in", currencyCodes)
 	if err := c.MarkFlagFilename("with", "yaml", "yml"); err != nil {

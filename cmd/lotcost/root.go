@@ -18,11 +18,14 @@ some and sells the rest:
 
   before bidding   bid       the highest bid that still makes sense
                    together  which lots travel in which parcel
-                   duty      what the border adds; rules: by which rules
+                   duty      what the border adds
+                   rules     the rules by which it does
   with the parcel  split     what each piece really cost, to the last cent
   before selling   price     what each double must bring, what the kept ones cost
-  any time         new       a file to start from; check: is it right and complete?
+  any time         new       a file to start from
+                   check     is it right and complete?
                    rates     exchange rates
+                   help      what a command does, and how it is called
 
 ` + exitHelp,
 		SilenceErrors: true,
@@ -32,8 +35,14 @@ some and sells the rest:
 	}
 	root.PersistentFlags().Var(decimalMark{s.decimal}, "decimal", "comma or point, the `MARK` before decimals in what is typed on the command line, in lists that do not show theirs, and in the result (CSV: with semicolons, for a spreadsheet; JSON: always points); default: as the file declares")
 	words(root, "decimal", decimalMarks...)
+	root.SetHelpFunc(func(c *cobra.Command, _ []string) {
+		if err := writeHelp(s, c, c.OutOrStdout()); err != nil {
+			c.PrintErrln("error: " + err.Error()) // a table is misshapen
+		}
+	})
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return flagError(err) })
 	root.AddCommand(newSplit(s), newPrice(s), newCheck(s), newNew(s), newDuty(s), newTogether(s), newBid(s), newRules(s), newRates(s))
+	root.SetHelpCommand(newHelp(s, root))
 	return root
 }
 

@@ -1,0 +1,174 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"regexp"
+	"slices"
+	"strings"
+	"sync"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed/source"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+)
+
+// newHelp is the command that explains the others.
+func newHelp(s streams, root *cobra.Command) *cobra.Command {
+	return &cobra.Command{
+		Use:               "help [COMMAND]",
+		Short:             "What a command does, and how it is called",
+		ValidArgsFunction: lazily(func() []string { return commandNames(root) }),
+		RunE: func(_ *cobra.Command, args []string) error {
+			found, rest, err := root.Find(args)
+			if err != nil || len(rest) > 0 {
+				return &usageError{fmt.Sprintf("there is no command %q", strings.Join(args, " ")), source.DidYouMean(args[len(args)-1], commandNames(root))}
+			}
+			return found.Help()
+		},
+	}
+}
+
+func commandNames(root *cobra.Command) []string {
+	var names []string
+	for _, c := range root.Commands() {
+		if c.IsAvailableCommand() {
+			names = append(names, c.Name())
+		}
+	}
+	return names
+}
+
+// helpWidth is how wide help is where there is no terminal, or a wider one.
+const helpWidth = 80
+
+// writeHelp writes what a command is for, how it is called, and its flags.
+func writeHelp(s streams, c *cobra.Command, w io.Writer) error {
+	doc := &sheet.Sheet{}
+	doc.Add(sheet.Heading(c.CommandPath()+": "+c.Short), sheet.Text(called(c)))
+	doc.Add(paragraphs(c.Long)...)
+	if c.HasParent() && c.HasAvailableSubCommands() {
+		doc.Add(commandTable(c))
+	}
+	if c.Example != "" {
+		doc.Add(sheet.Heading("For instance"), sheet.Text(c.Example))
+	}
+	for _, t := range flagTables(c) {
+		doc.Add(t)
+	}
+	terminal := s.terminal
+	if terminal.Width == 0 || terminal.Width > helpWidth {
+		terminal.Width = helpWidth
+	}
+	return doc.WriteText(w, terminal)
+}
+
+// called is how a command is called, a line for each way.
+func called(c *cobra.Command) string {
+	before := ""
+	if c.HasParent() {
+		before = c.Parent().CommandPath() + " "
+	}
+	return "  " + before + strings.ReplaceAll(c.Use, " | ", "\n  "+before)
+}
+
+// paragraphs takes a text apart at its empty lines. Lines that are set in stay as
+// they are, or are a table where each has parts two spaces apart; the others are
+// filled.
+func paragraphs(text string) []sheet.Block {
+	var blocks []sheet.Block
+	for part := range strings.SplitSeq(text, "\n\n") {
+		lines := strings.Split(part, "\n")
+		at := slices.IndexFunc(lines, func(line string) bool { return strings.HasPrefix(line, "  ") })
+		if at < 0 {
+			at = len(lines)
+		}
+		if at > 0 && lines[0] != "" {
+			blocks = append(blocks, sheet.Text(strings.Join(lines[:at], " ")))
+		}
+		if at < len(lines) {
+			blocks = append(blocks, setIn(lines[at:]))
+		}
+	}
+	return blocks
+}
+
+// setIn is a table of lines whose parts stand two spaces or more apart, or else
+// their text.
+func setIn(lines []string) sheet.Block {
+	t := &sheet.Table{}
+	for _, line := range lines {
+		parts := apart().Split(line[min(2, len(line)):], -1)
+		if len(parts) < 2 || len(t.Columns) > 0 && len(parts) != len(t.Columns) {
+			return sheet.Text(strings.Join(lines, "\n"))
+		}
+		if t.Columns == nil {
+			t.Columns = make([]sheet.Column, len(parts))
+			t.Columns[len(parts)-1] = sheet.Column{Wrap: true, Min: 20}
+		}
+		cells := make([]sheet.Cell, len(parts))
+		for i, part := range parts {
+			cells[i].Text = part
+		}
+		cells[0].Text = "  " + parts[0]
+		t.Rows = append(t.Rows, sheet.Row{Cells: cells})
+	}
+	return t
+}
+
+var apart = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(` {2,}`) })
+
+func commandTable(c *cobra.Command) *sheet.Table {
+	t := listing("Its commands")
+	for _, sub := range c.Commands() {
+		if sub.IsAvailableCommand() {
+			listed(t, sub.Name(), sub.Short)
+		}
+	}
+	return t
+}
+
+// listing is a table of words and what they mean.
+func listing(title string) *sheet.Table {
+	return &sheet.Table{Title: title, Columns: []sheet.Column{{}, {Wrap: true, Min: 20}}}
+}
+
+func listed(t *sheet.Table, word, meaning string) {
+	t.Rows = append(t.Rows, sheet.Row{Cells: []sheet.Cell{{Text: "  " + word}, {Text: meaning}}})
+}
+
+// ofResult are the flags that say how a result is written.
+var ofResult = []string{"format", "output", "columns", "decimal"}
+
+// standIn begins what is said of a flag that is for want of a lot file.
+const standIn = "without a lot file: "
+
+// flagTables are the flags of a command, by what they are for.
+func flagTables(c *cobra.Command) []*sheet.Table {
+	own, figures, result := listing("What can be asked for"), listing("In place of a lot file"), listing("How the result is written")
+	c.LocalFlags() // makes the inherited ones known
+	c.Flags().VisitAll(func(f *pflag.Flag) {
+		value, meaning := pflag.UnquoteUsage(f)
+		name := "--" + f.Name
+		if f.Shorthand != "" {
+			name = "-" + f.Shorthand + ", " + name
+		}
+		word := strings.TrimSpace(name + " " + strings.ToUpper(value))
+		if f.DefValue != "" && !slices.Contains([]string{"false", "[]", "0"}, f.DefValue) && !strings.Contains(meaning, "default") {
+			meaning += "; default " + f.DefValue
+		}
+		short, isFigure := strings.CutPrefix(meaning, standIn)
+		switch {
+		case f.Hidden || f.Name == "help":
+		case isFigure:
+			listed(figures, word, short)
+		case slices.Contains(ofResult, f.Name):
+			listed(result, word, meaning)
+		default:
+			listed(own, word, meaning)
+		}
+	})
+	return slices.DeleteFunc([]*sheet.Table{own, figures, result}, func(t *sheet.Table) bool { return len(t.Rows) == 0 })
+}
