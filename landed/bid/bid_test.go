@@ -11,6 +11,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/selling"
@@ -415,7 +416,7 @@ func TestErrors(t *testing.T) {
 		{"no weight", func(h *haul) {
 			h.Lots[0].Items[0].Weighed = false
 			h.Charges = nil
-			h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Postage: resale.Postage{Steps: []resale.PostageStep{{UpTo: 1, Cost: amount("1 CAD")}}}}
+			h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Postage: resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: 1, Price: amount("1 CAD")}}}}
 		}, bid.Options{}, "item jack: has no weight, but postage at gable goes by weight: write what one piece weighs"},
 		{"no rate", func(h *haul) { h.Lots[0].Items[0].Chances[1].Value = amount("3 USD") }, bid.Options{}, `item jack: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`},
 		{"more than can be reckoned", func(h *haul) {

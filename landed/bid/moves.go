@@ -179,7 +179,7 @@ func (b *Bidder) sameProceeds() bool {
 	}
 	if s := b.haul.Selling; s != nil {
 		for _, step := range s.Postage.Steps {
-			if is(step.Cost) {
+			if is(step.Price) {
 				return false
 			}
 		}

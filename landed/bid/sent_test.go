@@ -103,8 +103,8 @@ func withServices(r *rand.Rand, h *haul) {
 	h.Sending = &together.Sending{Insure: r.IntN(3) == 0, Bare: r.IntN(2) == 0}
 	for n := range 1 + r.IntN(3) {
 		s := &freight.Service{Name: fmt.Sprint("service-", n), Currency: jpy, Zones: []freight.Zone{{
-			Steps:   []freight.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: money.New(300+r.Int64N(1500), jpy)}},
-			Further: freight.Step[measure.Weight]{UpTo: measure.Kilogram, Price: money.New(50+r.Int64N(500), jpy)}}}}
+			Steps:   []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: money.New(300+r.Int64N(1500), jpy)}},
+			Further: money.Step[measure.Weight]{UpTo: measure.Kilogram, Price: money.New(50+r.Int64N(500), jpy)}}}}
 		s.Limits.Weight = measure.Weight(4+r.Int64N(36)) * measure.Kilogram
 		if r.IntN(3) == 0 {
 			s.Limits.Value = money.New(2000+r.Int64N(12_000), jpy)
@@ -178,7 +178,7 @@ func firstBid(h *haul) int64 {
 // TestSentAsPlanned: the account of a bid is the plan's.
 func TestSentAsPlanned(t *testing.T) {
 	h := crate()
-	h.Sending = &together.Sending{Services: []*freight.Service{{Name: "sea", Currency: jpy, Zones: []freight.Zone{{Steps: []freight.Step[measure.Weight]{{UpTo: 20 * measure.Kilogram, Price: amount("5500 JPY")}}}}}}}
+	h.Sending = &together.Sending{Services: []*freight.Service{{Name: "sea", Currency: jpy, Zones: []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: 20 * measure.Kilogram, Price: amount("5500 JPY")}}}}}}}
 	a := highest(t, h, bid.Options{})
 	h.Lots[0].Price, h.Lots[0].Open = a.Best.Bid, false
 	plan, err := together.Plan(context.Background(), &h.Haul, h.Sending, together.Options{})

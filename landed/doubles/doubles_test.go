@@ -236,7 +236,7 @@ func TestErrors(t *testing.T) {
 func TestNoPrice(t *testing.T) {
 	h := bench()
 	h.Lots[0].Items[2].Weighed = false
-	h.Selling.Venues[1].Postage = resale.Postage{Steps: []resale.PostageStep{{UpTo: 1500 * measure.Gram, Cost: amount("8")}}}
+	h.Selling.Venues[1].Postage = resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: 1500 * measure.Gram, Price: amount("8")}}}
 	r := reckon(t, h, doubles.Options{Venue: "lantern"})
 	for i, want := range map[int]string{
 		0: `postage goes up to 1.5 kg and the order weighs "2 kg": add a step, or sell it elsewhere`,
@@ -540,7 +540,7 @@ func checkShares(t *rapid.T, total int64, weights, shares []int64) {
 func TestSets(t *testing.T) {
 	h := bench()
 	h.Lots[0].Items[1].Keep = 0
-	h.Selling.Venues[0].Postage = resale.Postage{Steps: []resale.PostageStep{{UpTo: measure.Kilogram, Cost: amount("9")}, {UpTo: 2 * measure.Kilogram, Cost: amount("12")}}}
+	h.Selling.Venues[0].Postage = resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: amount("9")}, {UpTo: 2 * measure.Kilogram, Price: amount("12")}}}
 	r := reckon(t, h, doubles.Options{})
 	set := slices.IndexFunc(r.Offers, func(o doubles.Offer) bool { return o.Set != nil })
 	if set < 0 || slices.ContainsFunc(r.Offers[set+1:], func(o doubles.Offer) bool { return o.Set != nil }) {

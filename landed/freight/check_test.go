@@ -107,7 +107,7 @@ func TestTooLarge(t *testing.T) {
 	}
 	s = surface()
 	s.Limits, s.RoundTo = freight.Limits{}, 0
-	s.Zones[1].Further = freight.Step[measure.Weight]{UpTo: 1, Price: amount("1 CAD")}
+	s.Zones[1].Further = money.Step[measure.Weight]{UpTo: 1, Price: amount("1 CAD")}
 	if _, err := s.Quote([]freight.Box{{Weight: most}}, on, "DE"); !errors.Is(err, money.ErrOverflow) {
 		t.Error(err)
 	}

@@ -34,7 +34,7 @@
 // # Errors
 //
 // [Service.Check] gives all faults of a service as [source.Faults]. A parcel
-// that is not taken is a [RefusedError] with every limit it breaks; a service
-// that cannot be had a [NotOfferedError]. Other errors say what is wrong with the
+// that is not taken is a [RefusedError] with every limit it breaks, and so is a
+// service that cannot be had. Other errors say what is wrong with the
 // lots, the packing or the days of arrival.
 package freight

@@ -8,12 +8,6 @@ import (
 	"lotcost/landed/source"
 )
 
-// NotOfferedError tells that a service cannot be had on a day or for a destination.
-type NotOfferedError struct{ service, why string }
-
-// Error names the service, and what it is offered for.
-func (e *NotOfferedError) Error() string { return fmt.Sprintf("service %q %s", e.service, e.why) }
-
 func (s *Service) notOn(day time.Time) error {
 	var offered []string
 	if !s.From.IsZero() {
@@ -22,11 +16,11 @@ func (s *Service) notOn(day time.Time) error {
 	if !s.Until.IsZero() {
 		offered = append(offered, "until "+date(s.Until))
 	}
-	return &NotOfferedError{s.Name, fmt.Sprintf("is not offered on %s: its prices hold %s", date(day), strings.Join(offered, " "))}
+	return &RefusedError{Service: s.Name, why: fmt.Sprintf("is not offered on %s: its prices hold %s", date(day), strings.Join(offered, " "))}
 }
 
 func (s *Service) notTo(zone string, known []string) error {
-	return &NotOfferedError{s.Name, fmt.Sprintf("has no prices for zone %q: %s", zone, source.DidYouMean(zone, known))}
+	return &RefusedError{Service: s.Name, why: fmt.Sprintf("has no prices for zone %q: %s", zone, source.DidYouMean(zone, known))}
 }
 
 // badLot tells that a lot, or what is said about packing it or keeping it, makes no parcel.

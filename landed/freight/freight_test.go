@@ -41,13 +41,13 @@ func surface() freight.Service {
 	return freight.Service{
 		Name: "Harbour Surface", Currency: cad,
 		Zones: []freight.Zone{
-			{Name: "CA", Steps: []freight.Step[measure.Weight]{
+			{Name: "CA", Steps: []money.Step[measure.Weight]{
 				{UpTo: kg("500 g"), Price: amount("14.00 CAD")},
 				{UpTo: kg("1 kg"), Price: amount("21.80 CAD")},
 				{UpTo: kg("2 kg"), Price: amount("31.20 CAD")},
 			}},
-			{Name: "DE", Steps: []freight.Step[measure.Weight]{{UpTo: kg("500 g"), Price: amount("11.00 CAD")}},
-				Further: freight.Step[measure.Weight]{UpTo: kg("500 g"), Price: amount("4.25 CAD")}},
+			{Name: "DE", Steps: []money.Step[measure.Weight]{{UpTo: kg("500 g"), Price: amount("11.00 CAD")}},
+				Further: money.Step[measure.Weight]{UpTo: kg("500 g"), Price: amount("4.25 CAD")}},
 		},
 		Divisor: 5000, Billed: freight.Greater, WholeTo: measure.Centimetre,
 		RoundTo:   kg("50 g"),
@@ -56,8 +56,8 @@ func surface() freight.Service {
 		PerParcel: amount("2.50 CAD"),
 		Fuel:      percent("12.5%"),
 		Insurance: freight.Insurance{
-			Steps:   []freight.Step[money.Amount]{{UpTo: amount("100 CAD"), Price: amount("0 CAD")}, {UpTo: amount("300 CAD"), Price: amount("4.50 CAD")}},
-			Further: freight.Step[money.Amount]{UpTo: amount("100 CAD"), Price: amount("1.75 CAD")},
+			Steps:   []money.Step[money.Amount]{{UpTo: amount("100 CAD"), Price: amount("0 CAD")}, {UpTo: amount("300 CAD"), Price: amount("4.50 CAD")}},
+			Further: money.Step[money.Amount]{UpTo: amount("100 CAD"), Price: amount("1.75 CAD")},
 		},
 		Refuses: []string{"lithium cells", "liquids"},
 		MinDays: 20, MaxDays: 45,
@@ -71,7 +71,7 @@ func TestPublishedVolumetric(t *testing.T) {
 	for _, row := range published.Rows(t, "parcels/volumetric.csv", 8) {
 		s := freight.Service{
 			Name: "As published", Currency: cad,
-			Zones:   []freight.Zone{{Steps: []freight.Step[measure.Weight]{{UpTo: kg("100 kg"), Price: amount("1 CAD")}}}},
+			Zones:   []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: kg("100 kg"), Price: amount("1 CAD")}}}},
 			Divisor: must(strconv.ParseInt(row[2], 10, 64)), Billed: freight.Greater,
 		}
 		b := freight.Box{Weight: measure.Gram, Size: size(row[1])}
@@ -102,7 +102,7 @@ func broken(t interface {
 		t.Fatal(err)
 	}
 	var names []string
-	for _, b := range refused.Breaks {
+	for _, b := range refused.Breaches() {
 		names = append(names, b.Limit())
 	}
 	return strings.Join(names, "; ")
@@ -111,7 +111,7 @@ func broken(t interface {
 func TestPublishedSmallPacket(t *testing.T) {
 	s := freight.Service{
 		Name: "Small packet", Currency: jpy,
-		Zones:  []freight.Zone{{Steps: []freight.Step[measure.Weight]{{UpTo: kg("30 kg"), Price: amount("1000 JPY")}}}},
+		Zones:  []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: kg("30 kg"), Price: amount("1000 JPY")}}}},
 		Limits: freight.Limits{Weight: kg("2 kg"), Longest: length("600 mm"), SumOfSides: length("900 mm"), Tolerance: length("2 mm")},
 		Rolls:  &freight.Limits{Weight: kg("2 kg"), Longest: length("900 mm"), SumOfSides: length("1040 mm"), Tolerance: length("2 mm")},
 	}
@@ -130,7 +130,7 @@ func TestPublishedGirth(t *testing.T) {
 	for _, row := range published.Rows(t, "parcels/girth.csv", 4) {
 		s := freight.Service{
 			Name: "As published", Currency: cad,
-			Zones:  []freight.Zone{{Steps: []freight.Step[measure.Weight]{{UpTo: kg("30 kg"), Price: amount("1 CAD")}}}},
+			Zones:  []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: kg("30 kg"), Price: amount("1 CAD")}}}},
 			Limits: freight.Limits{LengthPlusGirth: length(row[2])},
 		}
 		if row[1] != "" {
@@ -263,7 +263,7 @@ func TestQuoteErrors(t *testing.T) {
 		{name: "the table ends", zone: "CA", lots: []freight.Lot{lot("vice", "2.01 kg", "20x10x10 cm", "10 CAD")},
 			want: `service "Harbour Surface" refuses lot "vice": billed weight 2.05 kg is 50 g over the 2 kg allowed`},
 		{name: "no more is covered", lots: []freight.Lot{jack, lot("plough", "1 kg", "20x10x10 cm", "20 CAD"), lot("rule", "1 kg", "20x10x10 cm", "20 CAD")},
-			change: func(s *freight.Service) { s.Insurance.Further = freight.Step[money.Amount]{} },
+			change: func(s *freight.Service) { s.Insurance.Further = money.Step[money.Amount]{} },
 			want:   `service "Harbour Surface" refuses lots "jack", "plough" and "rule" in one parcel: insured value 340.00 CAD is 40.00 CAD over the 300.00 CAD allowed`},
 		{name: "another currency", lots: []freight.Lot{{ID: "x", Weight: kg("1 kg"), Value: amount("5000 JPY")}},
 			want: (&money.MismatchError{A: jpy, B: cad}).Error()},

@@ -145,19 +145,19 @@ func genService(t *rapid.T) freight.Service {
 	for range rapid.IntRange(1, 6).Draw(t, "steps") {
 		upTo += grams("step", 1, 900)
 		price = max(0, price+rapid.Int64Range(-200, 1500).Draw(t, "price")) // now and then a heavier step is cheaper
-		zone.Steps = append(zone.Steps, freight.Step[measure.Weight]{UpTo: upTo, Price: money.New(price, cad)})
+		zone.Steps = append(zone.Steps, money.Step[measure.Weight]{UpTo: upTo, Price: money.New(price, cad)})
 	}
 	if rapid.Bool().Draw(t, "further") {
-		zone.Further = freight.Step[measure.Weight]{UpTo: grams("each", 40, 700), Price: minor("further price", 400)}
+		zone.Further = money.Step[measure.Weight]{UpTo: grams("each", 40, 700), Price: minor("further price", 400)}
 	}
 	s.Zones = []freight.Zone{zone}
 	switch rapid.IntRange(0, 2).Draw(t, "insurance") {
 	case 1:
 		s.Insurance = freight.Insurance{Rate: percent("1.35%"), Least: minor("least", 300)}
 	case 2:
-		s.Insurance.Steps = []freight.Step[money.Amount]{{UpTo: amount("100 CAD"), Price: minor("cover", 300)}, {UpTo: amount("300 CAD"), Price: minor("cover", 900)}}
+		s.Insurance.Steps = []money.Step[money.Amount]{{UpTo: amount("100 CAD"), Price: minor("cover", 300)}, {UpTo: amount("300 CAD"), Price: minor("cover", 900)}}
 		if rapid.Bool().Draw(t, "further cover") {
-			s.Insurance.Further = freight.Step[money.Amount]{UpTo: amount("77 CAD"), Price: minor("further cover price", 300)}
+			s.Insurance.Further = money.Step[money.Amount]{UpTo: amount("77 CAD"), Price: minor("further cover price", 300)}
 		}
 	}
 	return s
@@ -329,7 +329,7 @@ func TestRefusal(t *testing.T) {
 		cm := func(name string, to int) measure.Length {
 			return measure.Length(rapid.IntRange(1, to).Draw(t, name)) * measure.Centimetre
 		}
-		s := freight.Service{Name: "Any", Currency: cad, Zones: []freight.Zone{{Steps: []freight.Step[measure.Weight]{{UpTo: kg("1000 kg"), Price: amount("1 CAD")}}}}}
+		s := freight.Service{Name: "Any", Currency: cad, Zones: []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: kg("1000 kg"), Price: amount("1 CAD")}}}}}
 		s.Limits = freight.Limits{
 			Weight: measure.Weight(rapid.IntRange(1, 9000).Draw(t, "limit")) * measure.Gram, Longest: cm("longest", 60), LengthPlusGirth: cm("girth", 200), SumOfSides: cm("sum", 120),
 			Value: money.New(rapid.Int64Range(1, 150000).Draw(t, "value"), cad),
@@ -350,10 +350,10 @@ func TestRefusal(t *testing.T) {
 			}
 			return
 		}
-		if ok || len(refused.Breaks) != len(want) {
+		if ok || len(refused.Breaches()) != len(want) {
 			t.Fatalf("%v, want %v", err, want)
 		}
-		for _, r := range refused.Breaks {
+		for _, r := range refused.Breaches() {
 			culprits, alone := blame(t, lots, p, &s.Limits, r.Limit())
 			if r.By() != want[r.Limit()] || alone && !slices.Equal(r.Lots, culprits) || !alone && (r.Lots != nil || !slices.Equal(r.Together(), culprits)) {
 				t.Fatalf("%+v, want %d, %v", r, want[r.Limit()], culprits)

@@ -24,8 +24,8 @@ const (
 	limitContents limit = "contents"
 )
 
-// Break is one limit that a parcel breaks.
-type Break struct {
+// breach is one limit that a parcel breaks.
+type breach struct {
 	Lots []string // those that break it by themselves; nil when only all of the box together do
 
 	together             []string // those of the box, when only together they break it
@@ -35,7 +35,7 @@ type Break struct {
 }
 
 // String returns it in words. The lots that only together break it are not listed.
-func (b *Break) String() string {
+func (b *breach) String() string {
 	each := ""
 	if len(b.Lots) > 1 {
 		each = ", each by itself"
@@ -44,7 +44,7 @@ func (b *Break) String() string {
 }
 
 // of tells who breaks the limit, how, and by how much.
-func (b *Break) of(lots []string, how string) string {
+func (b *breach) of(lots []string, how string) string {
 	who := "the parcel"
 	for i, lot := range lots {
 		switch {
@@ -65,22 +65,37 @@ func (b *Break) of(lots []string, how string) string {
 	return fmt.Sprintf("%s%s: %s %s is %s over the %s allowed", who, how, b.limit, b.found, b.over, b.allowed)
 }
 
-// RefusedError tells that a service does not take a parcel, and every limit it
-// breaks.
+// RefusedError tells that a service does not take a parcel, or that it cannot be had on a day or for a
+// destination.
 type RefusedError struct {
 	Service string
-	Breaks  []Break
+
+	breaches []breach
+	why      string // it cannot be had; else ""
 }
 
-// Error names the service and each limit, with the lots to blame and by how much it is passed.
+// Error names the service and each limit, with the lots to blame and by how much it is passed; or says what
+// the service is offered for.
 func (e *RefusedError) Error() string {
-	texts := make([]string, len(e.Breaks))
-	for i := range e.Breaks {
-		if texts[i] = e.Breaks[i].String(); len(e.Breaks[i].together) > 0 {
-			texts[i] = e.Breaks[i].of(e.Breaks[i].together, " in one parcel")
+	if e.why != "" {
+		return fmt.Sprintf("service %q %s", e.Service, e.why)
+	}
+	texts := e.Limits()
+	for i := range e.breaches {
+		if b := &e.breaches[i]; len(b.together) > 0 {
+			texts[i] = b.of(b.together, " in one parcel")
 		}
 	}
 	return fmt.Sprintf("service %q refuses %s", e.Service, strings.Join(texts, "; "))
+}
+
+// Limits tells each limit that the parcel breaks, in words. Lots that only together break it are not listed.
+func (e *RefusedError) Limits() []string {
+	texts := make([]string, len(e.breaches))
+	for i := range e.breaches {
+		texts[i] = e.breaches[i].String()
+	}
+	return texts
 }
 
 // test is a figure of a box beside what is allowed.
@@ -121,25 +136,25 @@ func (t *Tariff) refusal(b *Box, billed measure.Weight) error {
 	e := &RefusedError{Service: t.service.Name}
 	for _, test := range t.tests(b, billed) {
 		if test.found > test.allowed {
-			e.Breaks = append(e.Breaks, t.broken(b, test))
+			e.breaches = append(e.breaches, t.broken(b, test))
 		}
 	}
 	for i := range b.Lots {
 		for _, c := range b.Lots[i].Contents {
 			if t.refuses(c) {
-				e.Breaks = append(e.Breaks, Break{limit: limitContents, Lots: []string{b.Lots[i].ID}, found: c})
+				e.breaches = append(e.breaches, breach{limit: limitContents, Lots: []string{b.Lots[i].ID}, found: c})
 			}
 		}
 	}
-	if len(e.Breaks) == 0 {
+	if len(e.breaches) == 0 {
 		return nil
 	}
 	return e
 }
 
 // broken describes a failed test and finds the lots to blame.
-func (t *Tariff) broken(b *Box, failed test) Break {
-	r := Break{limit: failed.limit, by: failed.found - failed.allowed}
+func (t *Tariff) broken(b *Box, failed test) breach {
+	r := breach{limit: failed.limit, by: failed.found - failed.allowed}
 	r.found, r.allowed, r.over = t.print(r.limit, failed.found), t.print(r.limit, failed.allowed), t.print(r.limit, r.by)
 	for i := range b.Lots {
 		if t.breaksAlone(b, i, failed.limit) {

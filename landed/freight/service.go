@@ -38,18 +38,10 @@ type Service struct {
 
 // Zone is the price table for some destinations.
 type Zone struct {
-	Name    string                 // as the caller asks for it; "" serves every zone that has no table of its own
-	Steps   []Step[measure.Weight] // at least one, by rising weight billed
-	Further Step[measure.Weight]   // each so much more; without it nothing heavier than the last step is taken
+	Name    string                       // as the caller asks for it; "" serves every zone that has no table of its own
+	Steps   []money.Step[measure.Weight] // at least one, by rising weight billed
+	Further money.Step[measure.Weight]   // each so much more; without it nothing heavier than the last step is taken
 	At      source.Origin
-}
-
-// Step is the price up to and including a weight or a value; of what is further, that of each unit
-// of UpTo begun beyond the last step. A tariff of "first 500 g, then each further 500 g" is one step
-// and what is further.
-type Step[T measure.Weight | money.Amount] struct {
-	UpTo  T
-	Price money.Amount
 }
 
 // Billed says which weight a service bills.
@@ -76,10 +68,10 @@ type Limits struct {
 // Insurance is what covering the value of a parcel costs: by steps of value, or
 // as a fraction of it. The zero value is a service that covers nothing.
 type Insurance struct {
-	Steps   []Step[money.Amount] // by rising value
-	Further Step[money.Amount]   // each so much more; without it nothing beyond the last step is covered
-	Rate    decimal.Decimal      // a fraction of the value, instead of steps
-	Least   money.Amount         // the least that Rate asks
+	Steps   []money.Step[money.Amount] // by rising value
+	Further money.Step[money.Amount]   // each so much more; without it nothing beyond the last step is covered
+	Rate    decimal.Decimal            // a fraction of the value, instead of steps
+	Least   money.Amount               // the least that Rate asks
 }
 
 // Offered reports whether the service insures anything at all.

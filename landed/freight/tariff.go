@@ -32,7 +32,7 @@ type bounds struct{ weight, longest, girth, sides, value int64 }
 
 // Compile makes the tariff of a day, at 00:00 UTC, and a zone: the table of that
 // name or else the one without a name. The service must not be changed afterwards.
-// It returns [source.Faults] when [Service.Check] finds any, a [*NotOfferedError],
+// It returns [source.Faults] when [Service.Check] finds any, a [*RefusedError],
 // or [money.ErrOverflow] when a price with its surcharges is too large.
 func (s *Service) Compile(zone string, on time.Time) (*Tariff, error) {
 	if err := s.Check(); err != nil {
@@ -84,7 +84,7 @@ func (s *Service) zone(name string) (*Zone, error) {
 }
 
 // tableOf makes a table of steps; their bounds as integers.
-func tableOf[T measure.Weight | money.Amount](steps []Step[T], further Step[T], bound func(T) int64) table {
+func tableOf[T measure.Weight | money.Amount](steps []money.Step[T], further money.Step[T], bound func(T) int64) table {
 	t := table{each: bound(further.UpTo), further: further.Price.Minor()}
 	for _, s := range steps {
 		t.upTo, t.price = append(t.upTo, bound(s.UpTo)), append(t.price, s.Price.Minor())

@@ -434,7 +434,7 @@ func (r *reader) postage(n input.Node, cur money.Currency) resale.Postage {
 			step.Get("up-to").Fail("the step does not go beyond the one before it, "+before.String(), "write the steps by rising weight")
 		}
 		before = max(before, upTo)
-		p.Steps = append(p.Steps, resale.PostageStep{UpTo: upTo, Cost: cost})
+		p.Steps = append(p.Steps, money.Step[measure.Weight]{UpTo: upTo, Price: cost})
 	}
 	return p
 }

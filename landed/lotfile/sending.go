@@ -197,7 +197,7 @@ func (r *reader) table(m input.Map, name string, cur money.Currency) freight.Zon
 		step := entry.Map("up-to", "price")
 		upTo, _ := input.Scalar(step.Require("up-to", "write the weight this step goes up to, as in up-to: 500 g"), measure.ParseWeight)
 		price := r.notNegativeIn(step.Require("price", "write what it costs to send, as in price: 1200 JPY"), cur)
-		z.Steps = append(z.Steps, freight.Step[measure.Weight]{UpTo: upTo, Price: price})
+		z.Steps = append(z.Steps, money.Step[measure.Weight]{UpTo: upTo, Price: price})
 	}
 	if m.Has("further") {
 		f := m.Get("further").Map("each", "price")
@@ -238,7 +238,7 @@ func (r *reader) cover(n input.Node, cur money.Currency) freight.Insurance {
 	for _, entry := range m.Get("steps").List(false) {
 		step := entry.Map("up-to", "price")
 		upTo := r.notNegativeIn(step.Require("up-to", "write the value this step covers, as in up-to: 20000 JPY"), cur)
-		i.Steps = append(i.Steps, freight.Step[money.Amount]{UpTo: upTo, Price: r.notNegativeIn(step.Require("price", "write what that cover costs, as in price: 400 JPY"), cur)})
+		i.Steps = append(i.Steps, money.Step[money.Amount]{UpTo: upTo, Price: r.notNegativeIn(step.Require("price", "write what that cover costs, as in price: 400 JPY"), cur)})
 	}
 	if m.Has("further") {
 		f := m.Get("further").Map("each", "price")

@@ -83,13 +83,13 @@ func TestSending(t *testing.T) {
 	}
 	s := h.Sending
 	want := &freight.Service{Name: "surface", Currency: money.MustCurrency("JPY"),
-		Zones: []freight.Zone{{Name: "CA", Steps: []freight.Step[measure.Weight]{{UpTo: kg / 2, Price: yen(1200)}, {UpTo: kg, Price: yen(1500)}},
-			Further: freight.Step[measure.Weight]{UpTo: kg / 2, Price: yen(350)}, At: placeIn(h, 21, 11)}},
+		Zones: []freight.Zone{{Name: "CA", Steps: []money.Step[measure.Weight]{{UpTo: kg / 2, Price: yen(1200)}, {UpTo: kg, Price: yen(1500)}},
+			Further: money.Step[measure.Weight]{UpTo: kg / 2, Price: yen(350)}, At: placeIn(h, 21, 11)}},
 		Divisor: 5000, Billed: freight.Greater, WholeTo: cm, RoundTo: kg / 2, Minimum: kg,
 		Limits: freight.Limits{Weight: 20 * kg, Longest: 105 * cm, LengthPlusGirth: 200 * cm, SumOfSides: 90 * cm, Tolerance: cm / 5, Value: yen(60000)},
 		Rolls:  &freight.Limits{Longest: 90 * cm}, PerParcel: yen(100),
 		Fuel: s.Services[0].Fuel, FuelOnAll: true,
-		Insurance: freight.Insurance{Steps: []freight.Step[money.Amount]{{UpTo: yen(20000), Price: yen(400)}}, Further: freight.Step[money.Amount]{UpTo: yen(20000), Price: yen(50)}},
+		Insurance: freight.Insurance{Steps: []money.Step[money.Amount]{{UpTo: yen(20000), Price: yen(400)}}, Further: money.Step[money.Amount]{UpTo: yen(20000), Price: yen(50)}},
 		Refuses:   []string{"lithium cells"}, MinDays: 5, MaxDays: 9, From: day(1, 1), Until: day(12, 31),
 		At: placeIn(h, 18, 7)}
 	if !reflect.DeepEqual(s.Services[0], want) {

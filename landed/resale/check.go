@@ -249,7 +249,7 @@ func (c *checker) postage(p Postage, w measure.Weight, pieces int64) int64 {
 	for i, s := range p.Steps {
 		where := fmt.Sprintf("postage, step %d", i+1)
 		c.step = i + 1
-		cost := c.amount("cost", where+", cost", s.Cost)
+		cost := c.amount("cost", where+", cost", s.Price)
 		if s.UpTo <= before {
 			c.wrong("up-to", where+", weight", s.UpTo.String(), "is not above the step before", "write the steps by rising weight")
 		}

@@ -63,8 +63,8 @@ func TestVenueErrors(t *testing.T) {
 			`venue "gable": fees: "101" are too many: write at most 100`},
 		{"sales tax", &resale.Venue{Name: "gable", Currency: cad, SalesTax: rate("1")},
 			`venue "gable": sales tax: "100%" doubles the price or more: write a rate below 100%`},
-		{"postage", &resale.Venue{Name: "gable", Currency: cad, Postage: resale.Postage{Steps: []resale.PostageStep{
-			{UpTo: measure.Kilogram, Cost: cents(900)}, {UpTo: measure.Kilogram, Cost: cents(-1)}}}},
+		{"postage", &resale.Venue{Name: "gable", Currency: cad, Postage: resale.Postage{Steps: []money.Step[measure.Weight]{
+			{UpTo: measure.Kilogram, Price: cents(900)}, {UpTo: measure.Kilogram, Price: cents(-1)}}}},
 			`venue "gable": postage, step 2, cost: "-0.01 CAD" is negative: write an amount of 0 or more
 venue "gable": postage, step 2, weight: "1 kg" is not above the step before: write the steps by rising weight`},
 	}
@@ -80,7 +80,7 @@ venue "gable": postage, step 2, weight: "1 kg" is not above the step before: wri
 func TestSaleErrors(t *testing.T) {
 	plain := venue(resale.Fee{What: "commission", Bands: flat("0.1")})
 	table := &resale.Venue{Name: "gable", Currency: cad,
-		Postage: resale.Postage{Steps: []resale.PostageStep{{UpTo: 2 * measure.Kilogram, Cost: cents(900)}}}}
+		Postage: resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: 2 * measure.Kilogram, Price: cents(900)}}}}
 	tests := []struct {
 		name string
 		sale resale.Sale
@@ -141,7 +141,7 @@ func TestPriceRange(t *testing.T) {
 func TestErrorsAreData(t *testing.T) {
 	v := venue(resale.Fee{What: "commission", Floor: cents(300), Cap: cents(200),
 		Bands: []resale.Band{{UpTo: cents(5000), Rate: rate("1.5")}, {From: cents(6000)}}})
-	v.Charged, v.Postage.Steps = cents(-1), []resale.PostageStep{{}}
+	v.Charged, v.Postage.Steps = cents(-1), []money.Step[measure.Weight]{{}}
 	err := v.Check()
 	type place struct {
 		key             string
@@ -196,7 +196,7 @@ func TestNoPrice(t *testing.T) {
 // TestSending: what stands at the venue wins, but for postage, and where nothing
 // is sent, nothing of all that counts.
 func TestSending(t *testing.T) {
-	steps := resale.Postage{Steps: []resale.PostageStep{{UpTo: measure.Kilogram, Cost: cents(900)}}}
+	steps := resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: cents(900)}}}
 	for _, c := range []struct {
 		name     string
 		venue    resale.Venue

@@ -26,9 +26,9 @@ func exampleVenue() *resale.Venue {
 				Bands: []resale.Band{{Rate: decimal.RequireFromString("0.029")}}},
 			{What: "listing", Kind: resale.ListingFee, Fixed: money.New(25, cad)},
 		},
-		Postage: resale.Postage{Steps: []resale.PostageStep{
-			{UpTo: 500 * measure.Gram, Cost: money.New(960, cad)},
-			{UpTo: 2 * measure.Kilogram, Cost: money.New(1495, cad)},
+		Postage: resale.Postage{Steps: []money.Step[measure.Weight]{
+			{UpTo: 500 * measure.Gram, Price: money.New(960, cad)},
+			{UpTo: 2 * measure.Kilogram, Price: money.New(1495, cad)},
 		}},
 	}
 }

@@ -121,7 +121,7 @@ func (t *trial) sending() int64 {
 	sum := p.Fixed.Minor()
 	for _, s := range p.Steps {
 		if t.sale.Weight <= s.UpTo {
-			return sum + s.Cost.Minor()
+			return sum + s.Price.Minor()
 		}
 	}
 	return sum
@@ -302,9 +302,9 @@ func (d dice) trial(p plan, c money.Currency, size int64) trial {
 	a := func(minor int64) money.Amount { return money.New(minor, c) }
 	v := &resale.Venue{Name: "gable", Currency: c}
 	v.SalesTax, v.TaxOnPostage = d.rate(20), d.of(2)
-	v.Postage.Steps = []resale.PostageStep{
-		{UpTo: 500 * measure.Gram, Cost: a(d(size / 40))},
-		{UpTo: 5 * measure.Kilogram, Cost: a(d(size / 20))},
+	v.Postage.Steps = []money.Step[measure.Weight]{
+		{UpTo: 500 * measure.Gram, Price: a(d(size / 40))},
+		{UpTo: 5 * measure.Kilogram, Price: a(d(size / 20))},
 	}
 	v.Fees = append(v.Fees, d.fee(p, c, size))
 	for range d(4) {

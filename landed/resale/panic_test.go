@@ -30,7 +30,7 @@ func TestNothingPanics(t *testing.T) {
 		postage := func() (p resale.Postage) {
 			p.Fixed = amount("fixed postage")
 			for range rapid.IntRange(0, 2).Draw(t, "steps") {
-				p.Steps = append(p.Steps, resale.PostageStep{UpTo: measure.Weight(number("up to")), Cost: amount("step")})
+				p.Steps = append(p.Steps, money.Step[measure.Weight]{UpTo: measure.Weight(number("up to")), Price: amount("step")})
 			}
 			return p
 		}

@@ -178,7 +178,7 @@ func TestWorking(t *testing.T) {
 		resale.Fee{What: "closing", Whole: true, Cap: cents(50), Bands: flat("0.02")})
 	s := resale.Sale{
 		Venue: v, Cost: cents(2255), Charged: cents(1450), Packing: cents(120), Weight: 1900 * measure.Gram, Offered: 3, Advertised: true,
-		Postage: resale.Postage{Fixed: cents(100), Steps: []resale.PostageStep{{UpTo: measure.Kilogram, Cost: cents(990)}, {UpTo: 2 * measure.Kilogram, Cost: cents(1510)}}},
+		Postage: resale.Postage{Fixed: cents(100), Steps: []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: cents(990)}, {UpTo: 2 * measure.Kilogram, Price: cents(1510)}}},
 		VAT:     resale.VAT{Scheme: resale.MarginScheme, Rate: rate("0.2"), Bought: cents(1800), Collectible: true, Imported: true},
 		Target:  resale.Target{Margin: rate("0.25")},
 	}

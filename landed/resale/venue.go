@@ -71,14 +71,7 @@ type Band struct {
 // nothing.
 type Postage struct {
 	Fixed money.Amount
-	Steps []PostageStep // by rising weight
-}
-
-// PostageStep is the cost of sending anything heavier than the step before, up to and including
-// UpTo.
-type PostageStep struct {
-	UpTo measure.Weight
-	Cost money.Amount
+	Steps []money.Step[measure.Weight] // by rising weight
 }
 
 func (p Postage) empty() bool { return p.Fixed == money.Amount{} && len(p.Steps) == 0 }

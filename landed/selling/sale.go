@@ -63,11 +63,11 @@ func (s *Seller) Sale(item *landed.Item, v *resale.Venue, pieces int64) (*resale
 		return nil, err
 	}
 	for _, step := range own.Steps {
-		cost, err := bring(step.Cost)
+		cost, err := bring(step.Price)
 		if err != nil {
 			return nil, err
 		}
-		sale.Postage.Steps = append(sale.Postage.Steps, resale.PostageStep{UpTo: step.UpTo, Cost: cost})
+		sale.Postage.Steps = append(sale.Postage.Steps, money.Step[measure.Weight]{UpTo: step.UpTo, Price: cost})
 	}
 	return sale, nil
 }

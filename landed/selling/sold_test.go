@@ -39,7 +39,7 @@ func bought() *landed.Haul {
 func venues() *selling.Plan {
 	return &selling.Plan{Charged: amount("7 CAD"), Packing: amount("0.5 CAD"),
 		Venues: []resale.Venue{
-			{Name: "gable", Currency: cad, Fees: commission("0.1", amount("0.50 CAD")), Postage: resale.Postage{Steps: []resale.PostageStep{{UpTo: 2 * measure.Kilogram, Cost: amount("9 CAD")}, {UpTo: 5 * measure.Kilogram, Cost: amount("14 CAD")}}}},
+			{Name: "gable", Currency: cad, Fees: commission("0.1", amount("0.50 CAD")), Postage: resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: 2 * measure.Kilogram, Price: amount("9 CAD")}, {UpTo: 5 * measure.Kilogram, Price: amount("14 CAD")}}}},
 			{Name: "quay", Currency: usd, Fees: commission("0.05", money.Amount{}), Postage: resale.Postage{Fixed: amount("4 USD")}},
 			{Name: "wharf", Currency: cad, Charged: amount("6 CAD"), Packing: amount("0.8 CAD"), Postage: resale.Postage{Fixed: amount("5 CAD")}},
 		}}
@@ -202,7 +202,7 @@ func TestArbitrary(t *testing.T) {
 		if rapid.Bool().Draw(t, "none") {
 			p.Venues = nil
 		}
-		p.Postage.Steps = []resale.PostageStep{{UpTo: measure.Weight(number("up to")), Cost: money("cost")}}
+		p.Postage.Steps = upTo(measure.Weight(number("up to")), money("cost"))
 		p.Check(h, &source.Report{})
 		selling.Imported(h)
 		s := selling.New(h, p)
@@ -216,4 +216,9 @@ func TestArbitrary(t *testing.T) {
 			t.Error("nothing is said")
 		}
 	})
+}
+
+// upTo is a table of one step.
+func upTo(w measure.Weight, price money.Amount) []money.Step[measure.Weight] {
+	return []money.Step[measure.Weight]{{UpTo: w, Price: price}}
 }

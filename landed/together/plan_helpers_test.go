@@ -40,8 +40,8 @@ func market(equations ...string) *fx.Market { return typed.Market(time.Time{}, e
 // service is one with steps of a kilogram, in yen.
 func service(name string, first, further int64) *freight.Service {
 	return &freight.Service{Name: name, Currency: jpy, Zones: []freight.Zone{{
-		Steps:   []freight.Step[units.Weight]{{UpTo: units.Kilogram, Price: money.New(first, jpy)}},
-		Further: freight.Step[units.Weight]{UpTo: units.Kilogram, Price: money.New(further, jpy)},
+		Steps:   []money.Step[units.Weight]{{UpTo: units.Kilogram, Price: money.New(first, jpy)}},
+		Further: money.Step[units.Weight]{UpTo: units.Kilogram, Price: money.New(further, jpy)},
 	}}}
 }
 
@@ -126,7 +126,7 @@ func randomService(r *rand.Rand, n int) *freight.Service {
 		s.Refuses = []string{"liquids"}
 	}
 	if r.IntN(4) == 0 { // dearer for a while, then cheaper: not every table rises
-		s.Zones[0].Steps = []freight.Step[units.Weight]{{UpTo: units.Kilogram, Price: money.New(2000, jpy)}, {UpTo: 3 * units.Kilogram, Price: money.New(1500, jpy)}}
+		s.Zones[0].Steps = []money.Step[units.Weight]{{UpTo: units.Kilogram, Price: money.New(2000, jpy)}, {UpTo: 3 * units.Kilogram, Price: money.New(1500, jpy)}}
 	}
 	if r.IntN(5) == 0 {
 		s.Rolls = &freight.Limits{Weight: units.Kilogram}

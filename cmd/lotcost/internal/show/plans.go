@@ -228,8 +228,8 @@ func whyText(err error) string {
 			texts = append(texts, whyText(one))
 		}
 	case errors.As(err, &refused):
-		for _, b := range refused.Breaks {
-			texts = append(texts, strings.TrimPrefix(b.String(), "the parcel: "))
+		for _, limit := range refused.Limits() {
+			texts = append(texts, strings.TrimPrefix(limit, "the parcel: "))
 		}
 		return refused.Service + ": " + strings.Join(texts, ", ")
 	default:
