@@ -328,7 +328,7 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	for i := range h.Lots {
 		h.Lots[i].Bought()
 		h.LotWorth(&h.Lots[i])
-		h.OnlyBought()
+		h.OnlyBought().OmitsBorder()
 		for j := range h.Lots[i].Items {
 			a.callItem(h, &h.Lots[i].Items[j])
 		}

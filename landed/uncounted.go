@@ -43,15 +43,20 @@ func (s *Statement) Uncounted() *Uncounted {
 			return nil
 		}
 		return u
-	case len(h.Parcels) > 0 && !slices.ContainsFunc(h.Parcels, func(p Parcel) bool { return p.Bill == Bill{} }):
-		return nil // all of it is billed
-	case !h.CrossesBorder():
+	case !h.OmitsBorder():
 		return nil
 	}
 	if h.To != "" {
 		u.Why = rootCause(u.estimate(s, h))
 	}
 	return u
+}
+
+// OmitsBorder reports whether the haul crosses a border that nothing is said of: there
+// is no section for it, and no bill for every parcel.
+func (h *Haul) OmitsBorder() bool {
+	billed := len(h.Parcels) > 0 && !slices.ContainsFunc(h.Parcels, func(p Parcel) bool { return p.Bill == Bill{} })
+	return h.Border == nil && !billed && h.CrossesBorder()
 }
 
 // Beyond is what the border adds more than another one, where both are known.

@@ -23,17 +23,20 @@ func (f *Outcome) Mean() money.Amount {
 // Values in several currencies are compared in home without the spread, none of
 // them rounded; the error is that of [fx.Market.Rate].
 func (h *Haul) Best(outcomes []Outcome) (int, error) {
-	best, most, one := -1, new(big.Rat), true
+	best, most, one, plain := -1, new(big.Rat), true, uint64(0)
 	for i := range outcomes {
-		one = one && outcomes[i].Value.Currency() == outcomes[0].Value.Currency()
+		one = one && outcomes[i].Value.Currency() == outcomes[0].Value.Currency() && outcomes[i].isPlain()
+		if twice := uint64(outcomes[i].Value.Minor()) + uint64(max(outcomes[i].UpTo.Minor(), outcomes[i].Value.Minor())); best < 0 || twice > plain {
+			best, plain = i, twice
+		}
 	}
+	if one {
+		return best, nil // as most files have it, and many outcomes are compared
+	}
+	best = -1
 	rates := h.Exchange()
 	for i := range outcomes {
-		in := h.Home
-		if one {
-			in = outcomes[i].Value.Currency()
-		}
-		value, err := outcomes[i].twice(rates, in)
+		value, err := outcomes[i].twice(rates, h.Home)
 		if err != nil {
 			return -1, err
 		}
@@ -63,6 +66,12 @@ func (h *Haul) States(outcomes []Outcome) ([]State, error) {
 		}
 	}
 	return states, err
+}
+
+// isPlain reports whether the value can be compared in its own minor units: it is of
+// 0 or more, and a range is in one currency and the right way round.
+func (f *Outcome) isPlain() bool {
+	return f.Value.Sign() >= 0 && (f.UpTo.Currency() == 0 || f.UpTo.Currency() == f.Value.Currency() && f.UpTo.Cmp(f.Value) >= 0)
 }
 
 // twice is twice the mean value of an outcome, in a currency.

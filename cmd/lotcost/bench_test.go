@@ -46,3 +46,34 @@ func runCommand(b *testing.B, args ...string) {
 		b.Fatalf("exit %d", code)
 	}
 }
+
+// BenchmarkBook opens books of many hauls of 20 items to their overview.
+func BenchmarkBook(b *testing.B) {
+	for _, hauls := range []int{1_000, 10_000} {
+		b.Run(fmt.Sprint(hauls), func(b *testing.B) {
+			if hauls > 1_000 && testing.Short() {
+				b.Skip("it writes many files")
+			}
+			dir := b.TempDir()
+			for i := range hauls {
+				if err := os.WriteFile(filepath.Join(dir, fmt.Sprintf("haul-%05d.yaml", i)), []byte(bookHaul(i)), 0o600); err != nil {
+					b.Fatal(err)
+				}
+			}
+			for b.Loop() {
+				runCommand(b, "book", dir)
+			}
+		})
+	}
+}
+
+// bookHaul is one of many hauls: half of its pieces are sold.
+func bookHaul(i int) string {
+	var text strings.Builder
+	fmt.Fprintf(&text, "lotcost: 1\nhome: CAD\ndate: %d-%02d-15\nexchange: {rates: [100 JPY = 0.93 CAD]}\nlots:\n  - id: crate\n    seller: seller-%d\n    price: %d JPY\n    premium: 10%%\n    items:\n", 2016+i%10, 1+i%12, i%17, 3000+i%700)
+	for k := range 20 {
+		fmt.Fprintf(&text, "      - id: item-%d\n        model: model-%d\n        count: 2\n        weight: 900 g\n        chances: [{chance: 60%%, value: 40 CAD}, {chance: rest, value: 9 CAD}]\n        found: {sound: 1, parts: 1}\n        sold: [{price: 38 CAD, date: 2026-10-03, fees: 3 CAD}]\n", k, (7*i+k)%300)
+	}
+	text.WriteString("charges:\n  - {kind: freight, amount: 7400 JPY}\n")
+	return text.String()
+}

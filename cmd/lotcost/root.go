@@ -22,6 +22,7 @@ some and sells the rest:
                    rules     the rules by which it does
   with the parcel  split     what each piece really cost, to the last cent
   before selling   price     what each double must bring, what the kept ones cost
+  many hauls       book      what is in stock, what is double, what each year brought
   any time         new       a file to start from
                    check     is it right and complete?
                    rates     exchange rates
@@ -41,7 +42,7 @@ some and sells the rest:
 		}
 	})
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return flagError(err) })
-	root.AddCommand(newSplit(s), newPrice(s), newCheck(s), newNew(s), newDuty(s), newTogether(s), newBid(s), newRules(s), newRates(s))
+	root.AddCommand(newSplit(s), newPrice(s), newCheck(s), newNew(s), newDuty(s), newTogether(s), newBid(s), newBook(s), newRules(s), newRates(s))
 	root.SetHelpCommand(newHelp(s, root))
 	return root
 }

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -64,6 +65,7 @@ func (s streams) tell(err error) int {
 	var usage *usageError
 	var faults source.Faults
 	var output *whole.Error
+	var left leftOut
 	if !errors.As(err, &faults) {
 		s.tellStrange(nil)
 	}
@@ -75,6 +77,9 @@ func (s streams) tell(err error) int {
 	case errors.As(err, &usage):
 		fmt.Fprintln(s.err, sheet.Visible("error: "+err.Error()))
 		fmt.Fprintln(s.err, `hint: "lotcost --help" lists the commands, "lotcost COMMAND --help" explains one`)
+		return exitInput
+	case errors.As(err, &left):
+		s.tellLeftOut(left)
 		return exitInput
 	case errors.As(err, &output):
 		fmt.Fprintln(s.err, sheet.Visible("error: "+err.Error()))
@@ -104,6 +109,29 @@ func (s streams) tellFaults(faults source.Faults) {
 		return
 	}
 	fmt.Fprintf(s.err, "error: %d faults, nothing was written\n", len(faults))
+}
+
+// tellLeftOut tells what is wrong with the files that a book goes without, by file.
+func (s streams) tellLeftOut(left leftOut) {
+	slices.SortFunc(left, func(a, b outside) int { return strings.Compare(a.file, b.file) })
+	told, faults := 0, 0
+	for _, o := range left {
+		for _, f := range o.faults {
+			if faults++; told < mostFaults {
+				fmt.Fprintln(s.err, sheet.Visible(f.Error()))
+				told++
+			}
+		}
+	}
+	if more := faults - told; more > 0 {
+		fmt.Fprintf(s.err, "… and %d more\n", more)
+	}
+	fmt.Fprintln(s.err, "error: "+left.Error())
+}
+
+// tellEmpty tells that there is no haul in a folder.
+func (s streams) tellEmpty(folder string) {
+	fmt.Fprintln(s.err, sheet.Visible("hint: there is no haul in "+folder+": a lot file of the book has a name that ends in .yaml and the line lotcost: 1, and something in it was bought"))
 }
 
 // warn keeps what is strange in a file but not wrong until the command ends:
@@ -141,8 +169,9 @@ func (s streams) tellStrange(beside source.Faults) {
 // in a line now and then.
 type waiting struct {
 	streams
-	next time.Time // when there is something to tell
-	told bool
+	doing, ends string    // what is done, and what ends it
+	next        time.Time // when there is something to tell
+	told        bool
 }
 
 // soon is when a search begins to take long, often how long a line stands, rarely
@@ -150,7 +179,7 @@ type waiting struct {
 const soon, often, rarely = 500 * time.Millisecond, 200 * time.Millisecond, 10 * time.Second
 
 func (s streams) waiting() *waiting {
-	w := &waiting{streams: s, next: time.Now().Add(rarely)}
+	w := &waiting{streams: s, doing: "searching", ends: "Ctrl-C takes it", next: time.Now().Add(rarely)}
 	if s.watched {
 		w.next = time.Now().Add(soon)
 	}
@@ -165,11 +194,11 @@ func (w *waiting) tell(words func() string) {
 		return
 	}
 	if w.next, w.told = now.Add(rarely), w.watched; !w.watched {
-		fmt.Fprintln(w.err, "searching, "+words())
+		fmt.Fprintln(w.err, w.doing+", "+words())
 		return
 	}
 	w.next = now.Add(often)
-	fmt.Fprint(w.err, clearLine+"searching, "+words()+"; Ctrl-C takes it")
+	fmt.Fprint(w.err, clearLine+w.doing+", "+words()+"; "+w.ends)
 }
 
 // parcels takes the progress of a [together.Options].

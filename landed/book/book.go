@@ -35,6 +35,7 @@ type ledger struct {
 	sales  []Sale // those told, or that have no cost yet
 	bought []purchase
 	wanted []map[string]int64
+	omits  int // hauls that say nothing of their border
 	models map[string]*spelling
 	tells  map[told]*outcome
 	texts  map[string]string
@@ -50,7 +51,7 @@ const (
 type Stock struct {
 	Haul, Lot, ID, Model, What string
 	State                      landed.State
-	Count                      int64
+	Count, Keep                int64           // Keep are the dearest, which the haul keeps
 	Cost                       money.Amount    // of all, by the method of the book
 	Each                       []landed.Pieces // what each costs
 	Bought                     time.Time
@@ -99,6 +100,9 @@ func (l *ledger) add(e *Entry) {
 	}
 	l.hauls = append(l.hauls, at)
 	l.first = min(l.first, e.Name)
+	if h.OmitsBorder() {
+		l.omits++
+	}
 	l.want(e.wanted)
 	name := strings.Clone(e.Name)
 	place := 0
@@ -176,6 +180,9 @@ func (l *ledger) keep(name string, e *Entry, item *itemEntry, place int) {
 		each := item.left[n:end:end]
 		s := Stock{Haul: name, Lot: strings.Clone(item.Lot.ID), ID: strings.Clone(item.ID), Model: l.text(item.Model), What: strings.Clone(cmp.Or(each[0].What, item.What)),
 			State: each[0].State, Count: selling.Pieces(each), Cost: selling.Cost(each, l.home), Each: each, Bought: e.Statement.Haul.Date, place: place}
+		if s.State == landed.Sound {
+			s.Keep = min(item.Keep, s.Count)
+		}
 		if s.State <= landed.ForParts {
 			s.Value, s.Even = item.value[s.State], item.even[s.State]
 		}
@@ -197,6 +204,7 @@ type Result struct {
 	Options
 	Home             money.Currency // none where there is no haul
 	Hauls            int
+	OmitBorder       int          // of them, how many cross a border that they say nothing of
 	Stock            []Stock      // by haul, then in file order, sound pieces before those for parts
 	Total            money.Amount // what the stock cost
 	Doubles          []Double
@@ -224,7 +232,7 @@ func (b *Book) Result() (*Result, error) {
 	if l.Average {
 		l.average()
 	}
-	r := &Result{Options: b.Options, Home: l.home, Hauls: len(l.hauls), Stock: l.stock, Total: money.New(0, l.home), Guesses: l.guesses(), Record: l.record(), Strange: l.spelt()}
+	r := &Result{Options: b.Options, Home: l.home, Hauls: len(l.hauls), OmitBorder: l.omits, Stock: l.stock, Total: money.New(0, l.home), Guesses: l.guesses(), Record: l.record(), Strange: l.spelt()}
 	for i := range r.Stock {
 		l.plus(&r.Total, r.Stock[i].Cost)
 	}

@@ -98,6 +98,7 @@ func TestWanted(t *testing.T) {
 	for _, c := range []struct {
 		o    book.Options
 		a, b map[string]int64
+		keep int64
 		want string
 	}{
 		{want: "5 1 4 a1x4.50 a1x4.51 b2x10.00"},
@@ -106,7 +107,10 @@ func TestWanted(t *testing.T) {
 		{a: map[string]int64{"jack-5": 2}, b: map[string]int64{"default": 4}, want: "5 4 1 a1x4.50"},
 		{a: map[string]int64{"block-9": 7}, b: map[string]int64{"jack-5": 0}, want: "5 0 5 a1x4.50 a1x4.51 b3x10.00"},
 		{a: map[string]int64{"default": 5}, want: ""},
+		{keep: 1, a: map[string]int64{"default": 2}, want: "5 2 3 a1x4.50 b2x10.00"}, // the dearer of a is kept
+		{keep: 2, a: map[string]int64{"default": 1}, want: "5 1 4 b3x10.00 a1x4.50"},
 	} {
+		a.Lots[0].Items[0].Keep = c.keep
 		if got := doubles(c.o, c.a, c.b); got != c.want {
 			t.Errorf("wanted %v and %v: %s, want %s", c.a, c.b, got, c.want)
 		}

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/selling"
 )
 
 // Double is a model of which there are more sound pieces than are wanted, kept
@@ -13,12 +14,13 @@ import (
 type Double struct {
 	Model                 string
 	OnHand, Wanted, Extra int64
-	Sell                  []Copy // the extra ones: the cheapest, or the dearest where that is asked for
+	Sell                  []Copy // the extra ones: the cheapest, or the dearest where that is asked for, those that hauls keep last
 }
 
 // Copy is pieces of one item that cost the same.
 type Copy struct {
 	Haul, ID string
+	Kept     bool // by the haul, which may then keep one too many
 	landed.Pieces
 }
 
@@ -55,8 +57,11 @@ func (l *ledger) doubles() []Double {
 		if s.Model == "" || s.State != landed.Sound {
 			continue
 		}
-		for _, g := range s.Each {
-			onHand[s.Model] = append(onHand[s.Model], Copy{s.Haul, s.ID, g})
+		sell, kept := selling.Take(s.Each, s.Count-s.Keep)
+		for i, groups := range [][]landed.Pieces{sell, kept} {
+			for _, g := range groups {
+				onHand[s.Model] = append(onHand[s.Model], Copy{s.Haul, s.ID, i == 1, g})
+			}
 		}
 	}
 	var list []Double
@@ -76,10 +81,16 @@ func (l *ledger) doubles() []Double {
 // toSell are the n cheapest of some copies, or the dearest; of equals the earlier.
 func (l *ledger) toSell(copies []Copy, n int64) []Copy {
 	slices.SortStableFunc(copies, func(a, b Copy) int {
-		if l.Dearest {
-			a, b = b, a
+		order := cmp.Compare(a.Each.Minor(), b.Each.Minor())
+		switch {
+		case a.Kept && !b.Kept:
+			return 1
+		case b.Kept && !a.Kept:
+			return -1
+		case l.Dearest:
+			return -order
 		}
-		return cmp.Compare(a.Each.Minor(), b.Each.Minor())
+		return order
 	})
 	var list []Copy
 	for _, c := range copies {

@@ -1,7 +1,6 @@
 package book
 
 import (
-	"math/big"
 	"time"
 
 	"lotcost/landed"
@@ -9,6 +8,8 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/selling"
 	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
 )
 
 // Haul is what a book is made of.
@@ -76,8 +77,8 @@ func Enter(h Haul, o Options) (*Entry, error) {
 	if err := report.Err(); err != nil {
 		return nil, err
 	}
-	if o.Prices && h.Selling != nil {
-		e.price(h.Selling)
+	if o.Prices {
+		return e, e.price(h.Selling)
 	}
 	return e, nil
 }
@@ -97,14 +98,6 @@ func (e *Entry) item(c *landed.ItemCost, seller *selling.Seller) (itemEntry, err
 			return i, err
 		}
 		i.sales = append(i.sales, s)
-	}
-	for k, value := range [2]money.Amount{h.ValueOf(c.Item), c.PartsValue} {
-		if value.Currency() == 0 {
-			continue
-		}
-		if i.value[k], err = h.Exchange().Value(value, h.Home); err != nil {
-			return i, err
-		}
 	}
 	i.said, err = guessOf(h, c)
 	return i, err
@@ -130,12 +123,25 @@ func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
 	return s
 }
 
-// price finds what the pieces that are left must bring. Where there is no telling,
-// as of kept ones, nothing is said.
-func (e *Entry) price(p *selling.Plan) {
-	r, err := doubles.Price(e.Statement.Haul, p, e.Statement, doubles.Options{Venue: e.venue})
+// price finds what the pieces should bring, and what those that are left must.
+// Where there is no telling the latter, as of kept ones, nothing is said.
+func (e *Entry) price(p *selling.Plan) error {
+	h := e.Statement.Haul
+	for i := range e.items {
+		item := &e.items[i]
+		for k, value := range [2]money.Amount{h.ValueOf(item.Item), item.PartsValue} {
+			if value.Currency() == 0 {
+				continue
+			}
+			var err error
+			if item.value[k], err = h.Exchange().Value(value, h.Home); err != nil {
+				return err
+			}
+		}
+	}
+	r, err := doubles.Price(h, p, e.Statement, doubles.Options{Venue: e.venue})
 	if err != nil {
-		return
+		return nil // nothing is said of selling, or it cannot be reckoned: lotcost price tells
 	}
 	for i := range r.Offers {
 		o := &r.Offers[i]
@@ -143,6 +149,7 @@ func (e *Entry) price(p *selling.Plan) {
 			e.items[o.Place].even[o.State] = q.BreakEven.Price
 		}
 	}
+	return nil
 }
 
 // Sale is a sale of pieces of an item. Amounts are in home.
@@ -189,7 +196,7 @@ func days(from, to time.Time) int64 { return int64(to.Sub(from) / (24 * time.Hou
 
 // guess is what was said of an item before it was found.
 type guess struct {
-	sound *big.Rat // the chance that a piece is sound
+	sound decimal.Decimal // the chance that a piece is sound
 }
 
 // guessOf finds what was said of an item that was found; nil where nothing was.
@@ -201,10 +208,10 @@ func guessOf(h *landed.Haul, c *landed.ItemCost) (*guess, error) {
 	if err != nil {
 		return nil, err
 	}
-	g := &guess{new(big.Rat)}
+	g := &guess{}
 	for i := range c.Chances {
 		if states[i] == landed.Sound {
-			g.sound.Add(g.sound, c.Chances[i].Chance.Rat())
+			g.sound = g.sound.Add(c.Chances[i].Chance)
 		}
 	}
 	return g, nil

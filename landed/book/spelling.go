@@ -38,11 +38,13 @@ func (l *ledger) spell(item *itemEntry) {
 
 // spelt warns of models that look like one spelt in two ways: the same but for
 // capitals, spaces and marks, or with the same figures and one slip in the
-// letters, not in the first. The one that fewer items have is told.
+// letters, not in the first. The one that fewer items have is told, of equally many
+// the later one.
 func (l *ledger) spelt() source.Faults {
 	var faults source.Faults
 	names := slices.SortedFunc(maps.Keys(l.models), func(a, b string) int {
-		return cmp.Or(cmp.Compare(l.models[b].items, l.models[a].items), strings.Compare(a, b))
+		of, other := l.models[a], l.models[b]
+		return cmp.Or(cmp.Compare(other.items, of.items), strings.Compare(of.at.File, other.at.File), cmp.Compare(of.at.Line, other.at.Line), strings.Compare(a, b))
 	})
 	known := map[string]string{}
 	for _, name := range names {

@@ -1,0 +1,338 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"path/filepath"
+	"runtime"
+	"runtime/debug"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed/book"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
+
+	"github.com/spf13/cobra"
+)
+
+type bookOptions struct {
+	output
+	reading
+	cost   string
+	sell   string
+	on     string
+	months bool
+}
+
+// The words for what a piece costs, and for which doubles are to be sold.
+var costWords, sellWords = []string{"own", "average"}, []string{"cheapest", "dearest"}
+
+const bookHelp = `A lot file belongs to the book when its name ends in .yaml and one of its lines
+is lotcost: 1; folders below are read too, links are not followed. A file with a
+mistake is named and left out, and the exit code is 2; the rest stands.
+
+`
+
+func newBook(s streams) *cobra.Command {
+	c := bookCommand(s, "book", "Many hauls: what is in stock, what is double, what it earned",
+		"Book reads all lot files of a folder and tells what is still there, what each year\nbrought, what is double, and how good the guesses were.\n\n", func(r *book.Result, o *bookOptions, on time.Time) show.Result { return show.Book(r) })
+	c.AddCommand(
+		bookCommand(s, "stock", "The pieces on hand, what each cost and must bring",
+			"Stock lists the pieces that are not sold, with what they cost, for how long they\nhave been there, and the lowest price at the usual venue at which nothing is lost.\n\n",
+			func(r *book.Result, _ *bookOptions, on time.Time) show.Result { return show.Stock(r, on) }),
+		bookCommand(s, "doubles", "The models of which there are more than are wanted",
+			"Doubles lists the models (model: jack-5) of which more sound pieces are on hand\nthan your defaults want (wanted: {default: 1, jack-5: 2}; 1 where they do not say),\nand which of them to sell.\n\n",
+			func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Doubles(r) }),
+		bookCommand(s, "sales", "What sold, when, where, and what it left",
+			"Sales lists every sale by its day, with what the buyer paid, fees, postage, and what\nthe pieces had cost.\n\n",
+			func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Sales(r) }),
+		bookCommand(s, "years", "Stock, purchases, sales and profit, year by year",
+			"Years tells for each year what was in stock at its start, what was bought, what the\npieces sold had cost, what was written off, what was in stock at its end, and the\nprofit.\n\n",
+			func(r *book.Result, o *bookOptions, _ time.Time) show.Result { return show.Years(r, o.months) }),
+		bookCommand(s, "guesses", "How often came true what was said of untested pieces",
+			"Guesses sets beside the chances of untested pieces what was found: how often pieces\nwere sound of which that was said, and how good the guesses are.\n\n",
+			func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Guesses(r) }),
+		newBookRecord(s),
+	)
+	return c
+}
+
+func bookCommand(s streams, name, short, long string, view func(*book.Result, *bookOptions, time.Time) show.Result) *cobra.Command {
+	o := &bookOptions{}
+	c := &cobra.Command{
+		Use:   name + " FOLDER",
+		Short: short,
+		Long:  long + bookHelp + exitHelp,
+		Args:  oneFolder,
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return nil, cobra.ShellCompDirectiveFilterDirs
+		},
+		RunE: func(c *cobra.Command, args []string) error {
+			return o.run(c, s, args[0], func(r *book.Result, on time.Time) show.Result { return view(r, o, on) })
+		},
+	}
+	o.output.addFlags(c)
+	o.reading.addFlags(c)
+	f := c.Flags()
+	if name != "guesses" {
+		f.StringVar(&o.cost, "cost", costWords[0], "what a piece costs: its `own` cost, or the average of its model")
+		words(c, "cost", costWords...)
+	}
+	switch name {
+	case "stock":
+		f.StringVar(&o.on, "on", "", "the `DAY` for which ages are told, such as 2026-12-31; default: today")
+	case "doubles":
+		f.StringVar(&o.sell, "sell", sellWords[0], "which pieces of a model are to be sold, the `cheapest` or the dearest")
+		words(c, "sell", sellWords...)
+	case "years":
+		f.BoolVar(&o.months, "months", false, "list months in place of years")
+	}
+	return c
+}
+
+// oneFolder wants a folder as the one argument.
+func oneFolder(c *cobra.Command, args []string) error {
+	switch {
+	case len(args) == 0 || args[0] == "":
+		return &usageError{c.CommandPath()[len("lotcost "):] + " needs a folder of lot files", c.CommandPath() + " FOLDER"}
+	case len(args) > 1 && c.HasSubCommands():
+		var known []string
+		for _, sub := range c.Commands() {
+			known = append(known, sub.Name())
+		}
+		return &usageError{fmt.Sprintf("book has no command %q", args[0]), source.DidYouMean(args[0], known)}
+	case len(args) > 1:
+		return &usageError{fmt.Sprintf("%s takes one folder, not %d", c.Name(), len(args)), "name one, and put a name with spaces in quotes"}
+	}
+	return nil
+}
+
+// options are those of the book, by the command that asks.
+func (o *bookOptions) options(command string) (book.Options, error) {
+	b := book.Options{Average: o.cost == costWords[1], Dearest: o.sell == sellWords[1], Sales: command == "sales", Prices: command == "stock"}
+	for _, flag := range []struct {
+		name, value string
+		known       []string
+	}{{"cost", o.cost, costWords}, {"sell", o.sell, sellWords}} {
+		if flag.value != "" && !slices.Contains(flag.known, flag.value) {
+			return b, &usageError{fmt.Sprintf("--%s %s", flag.name, flag.value), source.DidYouMean(flag.value, flag.known)}
+		}
+	}
+	return b, nil
+}
+
+func (o *bookOptions) run(c *cobra.Command, s streams, folder string, view func(*book.Result, time.Time) show.Result) error {
+	options, err := o.options(c.Name())
+	if err != nil {
+		return err
+	}
+	on, err := dayOrToday(o.on, "--on ")
+	if err != nil {
+		return err
+	}
+	b := book.New(options)
+	out, err := o.read(c, s, folder, options, b.Add)
+	if err != nil {
+		return err
+	}
+	r, err := b.Result()
+	if err != nil {
+		return err
+	}
+	if err := o.write(s, view(r, on)); err != nil {
+		return err
+	}
+	return s.tellBook(folder, r, out)
+}
+
+// tellBook tells what was left out of a book, and what is odd in it.
+func (s streams) tellBook(folder string, r *book.Result, out []outside) error {
+	for _, f := range r.Strange[:min(len(r.Strange), mostFaults)] {
+		s.warn(f)
+	}
+	for _, f := range r.Outside {
+		out = append(out, outside{f.At.File, source.Faults{f}})
+	}
+	if len(out) > 0 {
+		return leftOut(out)
+	}
+	if r.Hauls == 0 {
+		s.tellEmpty(folder)
+	}
+	return nil
+}
+
+// outside is a file of a folder that is left out of the book.
+type outside struct {
+	file   string
+	faults source.Faults
+}
+
+// leftOut are the files that are left out; the rest stands.
+type leftOut []outside
+
+// Error says how many there are.
+func (l leftOut) Error() string {
+	if len(l) == 1 {
+		return "1 file is left out of the book; the rest stands"
+	}
+	return fmt.Sprintf("%d files are left out of the book; the rest stands", len(l))
+}
+
+// reader reads the files of a folder, on all processors.
+type bookReader struct {
+	folder  string
+	options lotfile.Options
+	book    book.Options
+	names   chan string
+	entries chan entered
+}
+
+// entered is what came of one file.
+type entered struct {
+	name  string
+	entry *book.Entry // nil where it is none of the book
+	err   error
+}
+
+// read hands each haul of a folder on, in no order, and returns the files that are
+// left out.
+func (o *bookOptions) read(c *cobra.Command, s streams, folder string, options book.Options, add func(*book.Entry)) ([]outside, error) {
+	ctx, stop := interruptible(c)
+	defer stop()
+	files, err := o.reading.options(s)
+	if err != nil {
+		return nil, err
+	}
+	// What is strange in one file is for check to tell.
+	files.Warn, files.Reference = nil, nil
+	var lock sync.Mutex
+	if opened := files.Opened; opened != nil {
+		files.Opened = func(path string, info fs.FileInfo) {
+			lock.Lock()
+			defer lock.Unlock()
+			opened(path, info)
+		}
+	}
+	r := &bookReader{folder: folder, options: files, book: options, names: make(chan string), entries: make(chan entered)}
+	waiting := s.waiting()
+	waiting.doing, waiting.ends = "reading the book", "Ctrl-C ends it"
+	defer waiting.end()
+	// What is read is soon garbage, and little stays: collecting it seldom is much of the speed.
+	defer debug.SetGCPercent(debug.SetGCPercent(seldom))
+	done := make(chan error, 1)
+	go func() { done <- r.find(ctx) }()
+	var out []outside
+	n := 0
+	for e := range r.entries {
+		n++
+		waiting.tell(func() string { return fmt.Sprintf("%d files so far", n) })
+		var faults source.Faults
+		switch {
+		case errors.As(e.err, &faults):
+			out = append(out, outside{filepath.Join(folder, e.name), faults[:min(len(faults), mostFaults)]})
+		case e.err != nil:
+			out = append(out, outside{filepath.Join(folder, e.name), source.Faults{{At: source.Origin{File: filepath.Join(folder, e.name)}, What: e.err.Error(), Err: e.err}}})
+		default:
+			add(e.entry)
+		}
+	}
+	if err := <-done; err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// seldom is how much garbage may gather before it is collected, in percent of what
+// is in use.
+const seldom = 400
+
+// find finds the files and lets them be read; entries is closed once all are.
+func (r *bookReader) find(ctx context.Context) error {
+	var readers sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		readers.Go(func() {
+			for name := range r.names {
+				entry, err := r.enter(name)
+				r.entries <- entered{name, entry, err}
+			}
+		})
+	}
+	err := lotfile.Below(r.folder, func(name string, f *source.Fault) error {
+		if f != nil {
+			r.entries <- entered{name, nil, source.Faults{f}}
+			return ctx.Err()
+		}
+		select {
+		case r.names <- name:
+			return nil
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+	})
+	close(r.names)
+	readers.Wait()
+	close(r.entries)
+	if ctx.Err() != nil {
+		return errors.New("the reading was ended before the book was whole; nothing was written")
+	}
+	return err
+}
+
+func (r *bookReader) enter(name string) (*book.Entry, error) {
+	f, err := lotfile.ReadHaul(filepath.Join(r.folder, name), r.options)
+	if f == nil || err != nil {
+		return nil, err
+	}
+	h := book.Haul{Name: name, Haul: f.Haul, Selling: f.Selling}
+	if f.Defaults != nil {
+		h.Wanted = f.Defaults.Wanted
+	}
+	return book.Enter(h, r.book)
+}
+
+// newBookRecord makes the command that lists every piece.
+func newBookRecord(s streams) *cobra.Command {
+	o := &bookOptions{}
+	c := &cobra.Command{
+		Use:   "record FOLDER",
+		Short: "A record of every piece for the tax office",
+		Long: `Record lists every piece that was bought, sold or not: the day, what it is, what it
+cost and of what that is made, and by which rates.
+
+` + bookHelp + exitHelp,
+		Args: oneFolder,
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return nil, cobra.ShellCompDirectiveFilterDirs
+		},
+	}
+	o.output.addFlags(c)
+	o.reading.addFlags(c)
+	c.RunE = func(c *cobra.Command, args []string) error {
+		b, records := book.New(book.Options{}), []show.Record{}
+		out, err := o.read(c, s, args[0], book.Options{}, func(e *book.Entry) {
+			if b.Add(e); e != nil {
+				records = append(records, show.RecordOf(e))
+			}
+		})
+		if err != nil {
+			return err
+		}
+		r, err := b.Result()
+		if err != nil {
+			return err
+		}
+		slices.SortFunc(records, func(a, b show.Record) int { return strings.Compare(a.Haul, b.Haul) })
+		if err := o.write(s, show.PieceRecord(r, records)); err != nil {
+			return err
+		}
+		return s.tellBook(args[0], r, out)
+	}
+	return c
+}

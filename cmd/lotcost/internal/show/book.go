@@ -1,0 +1,395 @@
+package show
+
+import (
+	"cmp"
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+
+	"lotcost/landed"
+	"lotcost/landed/book"
+	"lotcost/landed/money"
+)
+
+// Book is the overview of many hauls: what there is, what each year brought, by
+// seller and by venue, what is double, and how good the guesses were.
+func Book(r *book.Result) Result {
+	return Result{
+		Sheet: func() *sheet.Sheet {
+			doc := bookSheet(r, bookAnswer(r))
+			if r.Hauls == 0 {
+				return doc
+			}
+			doc.Add(periodTable("", r.Home, r.Years), sheet.Text(methodText(r)), accountTable(r, "By seller", "seller", r.Sellers), venueTable(r))
+			for _, text := range []string{doublesText(r), guessText(&r.Guesses)} {
+				if text != "" {
+					doc.Add(sheet.Text(text))
+				}
+			}
+			return doc
+		},
+		Table: func() *sheet.Table { return periodTable("", r.Home, r.Years) },
+		JSON:  func() any { return overviewJSON(r) },
+	}
+}
+
+// bookSheet begins with the answer, and tells what its costs do not hold.
+func bookSheet(r *book.Result, answer string) *sheet.Sheet {
+	doc := (&sheet.Sheet{}).With(sheet.Heading(answer))
+	if r.OmitBorder > 0 {
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s of %d cross a border that is not counted, since they have no customs section: lotcost check tells what it may add", plural(int64(r.OmitBorder), "haul"), r.Hauls)})
+	}
+	return doc
+}
+
+// bookAnswer is the book in one line.
+func bookAnswer(r *book.Result) string {
+	if r.Hauls == 0 {
+		return "The book is empty"
+	}
+	n, profit := onHand(r), money.New(0, r.Home)
+	for i := range r.Years {
+		p := r.Years[i].Profit()
+		profit = money.New(profit.Minor()+p.Minor(), r.Home)
+	}
+	return fmt.Sprintf("%s: %s on hand that cost %s, %s so far", plural(int64(r.Hauls), "haul"), plural(n, "piece"), r.Total, profitText(profit))
+}
+
+// onHand counts what is in stock.
+func onHand(r *book.Result) int64 {
+	n := int64(0)
+	for i := range r.Stock {
+		n += r.Stock[i].Count
+	}
+	return n
+}
+
+// methodText says by which method costs are told.
+func methodText(r *book.Result) string {
+	if r.Average {
+		return "Cost by moving average: the pieces of one model and state leave at the average of the moment."
+	}
+	return "Cost by specific identification: each piece leaves at its own, the cheaper pieces of an item first."
+}
+
+func doublesText(r *book.Result) string {
+	n, names := int64(0), []string{}
+	for _, d := range r.Doubles {
+		n += d.Extra
+		names = append(names, d.Model)
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("More than wanted: %s, of %s.", plural(n, "piece"), named(names))
+}
+
+func guessText(g *book.Guesses) string {
+	if g.Pieces == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Of %s said to be sound with a chance of %s on average, %d were (%s).", plural(g.Pieces, "untested piece"), percent(g.Mean), g.Came, percent(ratio(g.Came, g.Pieces)))
+}
+
+// amounts makes right-aligned columns of amounts: heads and keys in turn.
+func amounts(home money.Currency, names ...string) []sheet.Column {
+	var columns []sheet.Column
+	for _, name := range names {
+		columns = append(columns, sheet.Column{Head: name, Key: strings.ReplaceAll(name, " ", "_"), Align: sheet.Right})
+	}
+	columns[0].Head += ", " + home.Code()
+	return columns
+}
+
+func numbers(list ...money.Amount) []sheet.Cell {
+	var cells []sheet.Cell
+	for _, a := range list {
+		cells = append(cells, sheet.Cell{Text: number(a)})
+	}
+	return cells
+}
+
+func countCell(n int64) sheet.Cell { return sheet.Cell{Text: strconv.FormatInt(n, 10)} }
+
+// periodTable is years or months with what came of them.
+func periodTable(title string, home money.Currency, periods []book.Period) *sheet.Table {
+	first := sheet.Column{Head: "year", Key: "year"}
+	if len(periods) > 0 && periods[0].Month != 0 {
+		first = sheet.Column{Head: "month", Key: "month"}
+	}
+	t := &sheet.Table{Title: title, Columns: append([]sheet.Column{first}, amounts(home, "stock start", "bought", "cost of sold", "written off", "stock end", "proceeds", "fees", "postage", "profit")...)}
+	taxed := false
+	for i := range periods {
+		taxed = taxed || periods[i].Tax.Sign() != 0
+	}
+	tax := sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed}
+	t.Columns = append(t.Columns, tax)
+	for i := range periods {
+		p := &periods[i]
+		row := numbers(p.Start, p.Bought, p.CostOfSold, p.WrittenOff, p.End, p.Proceeds(), p.Fees, p.Postage, p.Profit(), p.Tax)
+		t.Rows = append(t.Rows, sheet.Row{Cells: append([]sheet.Cell{{Text: periodName(p)}}, row...)})
+	}
+	return t
+}
+
+func periodName(p *book.Period) string {
+	if p.Month == 0 {
+		return strconv.Itoa(p.Year)
+	}
+	return fmt.Sprintf("%d-%02d", p.Year, int(p.Month))
+}
+
+// accountTable is what came of each seller.
+func accountTable(r *book.Result, title, head string, accounts []book.Account) *sheet.Table {
+	t := &sheet.Table{Title: title, Columns: append([]sheet.Column{{Head: head, Wrap: true}, {Head: "pieces", Align: sheet.Right}, {Head: "sold", Align: sheet.Right}},
+		amounts(r.Home, "bought", "cost of sold", "written off", "in stock", "proceeds", "profit")...)}
+	for i := range accounts {
+		a := &accounts[i]
+		cells := append([]sheet.Cell{{Text: cmp.Or(a.Name, "not named")}, countCell(a.PiecesBought), countCell(a.PiecesSold)}, numbers(a.Bought, a.CostOfSold, a.WrittenOff, a.Left(), a.Proceeds(), a.Profit())...)
+		t.Rows = append(t.Rows, sheet.Row{Cells: cells})
+	}
+	return t
+}
+
+// venueTable is what came of each venue.
+func venueTable(r *book.Result) *sheet.Table {
+	t := &sheet.Table{Title: "By where it sold", Columns: append([]sheet.Column{{Head: "venue", Wrap: true}, {Head: "sales", Align: sheet.Right}, {Head: "pieces", Align: sheet.Right}},
+		append(amounts(r.Home, "proceeds", "fees", "postage", "cost of sold", "profit"), sheet.Column{Head: "days held", Align: sheet.Right})...)}
+	for i := range r.Venues {
+		a := &r.Venues[i]
+		cells := append([]sheet.Cell{{Text: cmp.Or(a.Name, "not named")}, countCell(a.Sales), countCell(a.PiecesSold)}, numbers(a.Proceeds(), a.Fees, a.Postage, a.CostOfSold, a.Profit())...)
+		t.Rows = append(t.Rows, sheet.Row{Cells: append(cells, countCell(daysHeld(&a.Figures)))})
+	}
+	return t
+}
+
+// daysHeld is how long pieces were held on average, in whole days.
+func daysHeld(f *book.Figures) int64 {
+	if f.PiecesSold == 0 {
+		return 0
+	}
+	return (2*f.PieceDays + f.PiecesSold) / (2 * f.PiecesSold)
+}
+
+// Years is each year, or each month, of a book.
+func Years(r *book.Result, months bool) Result {
+	table := func() *sheet.Table {
+		if months {
+			return periodTable("", r.Home, r.Months)
+		}
+		return periodTable("", r.Home, r.Years)
+	}
+	return Result{
+		Sheet: func() *sheet.Sheet {
+			doc := bookSheet(r, bookAnswer(r))
+			if r.Hauls == 0 {
+				return doc
+			}
+			return doc.With(table(), sheet.Text("Stock at the end is stock at the start and what was bought, less the cost of what was sold and what was written off. Profit is proceeds less fees, postage, the cost of what was sold and what was written off."), sheet.Text(methodText(r)))
+		},
+		Table: table,
+		JSON:  func() any { return yearsJSON(r, months) },
+	}
+}
+
+// Stock is the pieces on hand, with their age on a day.
+func Stock(r *book.Result, on time.Time) Result {
+	return Result{
+		Sheet: func() *sheet.Sheet { return stockSheet(r, on) },
+		Table: func() *sheet.Table { return stockTable(r, on) },
+		JSON:  func() any { return stockJSON(r, on) },
+	}
+}
+
+func stockSheet(r *book.Result, on time.Time) *sheet.Sheet {
+	if len(r.Stock) == 0 {
+		return (&sheet.Sheet{}).With(sheet.Heading("Nothing is on hand"))
+	}
+	value, unvalued := money.New(0, r.Home), int64(0)
+	for i := range r.Stock {
+		s := &r.Stock[i]
+		all, err := s.Value.Times(s.Count)
+		if err == nil {
+			all, err = value.Add(all)
+		}
+		if s.Value.Currency() == 0 || err != nil {
+			unvalued += s.Count
+			continue
+		}
+		value = all
+	}
+	text := fmt.Sprintf("%s on hand that cost %s", plural(onHand(r), "piece"), r.Total)
+	if unvalued < onHand(r) {
+		text += fmt.Sprintf(" and should sell for %s", value)
+	}
+	if unvalued > 0 {
+		text += fmt.Sprintf(", %d of them without a value", unvalued)
+	}
+	doc := bookSheet(r, text).With(stockTable(r, on))
+	if !r.Average {
+		doc.Add(sheet.Text("even: the lowest price at the usual venue at which the dearest of the pieces loses nothing; of kept pieces none is told."))
+	}
+	return doc.With(sheet.Text(methodText(r)))
+}
+
+func stockTable(r *book.Result, on time.Time) *sheet.Table {
+	t := &sheet.Table{Columns: append([]sheet.Column{
+		{Head: "haul", Key: "haul", Wrap: true, Min: 14}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 2}, {Head: "what", Key: "what", Wrap: true, Min: 12, Optional: 3},
+		{Head: "state", Key: "state"}, {Head: "pieces", Key: "count", Align: sheet.Right}},
+		append(amounts(r.Home, "cost", "each", "value"), sheet.Column{Head: "even at", Key: "even_at", Align: sheet.Right}, sheet.Column{Head: "bought", Key: "bought", Optional: 1}, sheet.Column{Head: "days", Key: "days", Align: sheet.Right})...)}
+	for i := range r.Stock {
+		s := &r.Stock[i]
+		t.Rows = append(t.Rows, sheet.Row{Cells: append([]sheet.Cell{{Text: s.Haul}, {Text: s.Lot}, {Text: s.ID}, {Text: s.Model}, {Text: s.What}, {Text: s.State.String()}, countCell(s.Count)},
+			append(numbers(s.Cost, s.Each[0].Each, s.Value), evenCell(r, s), sheet.Cell{Text: dayText(s.Bought)}, countCell(s.Age(on)))...)})
+	}
+	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "sum"}, {}, {}, {}, {}, {}, countCell(onHand(r)), {Text: number(r.Total)}}})
+	return t
+}
+
+// evenCell is what a piece must bring, with its currency where that is not home.
+func evenCell(r *book.Result, s *book.Stock) sheet.Cell {
+	if s.Even.Currency() != r.Home && s.Even.Currency() != 0 {
+		return sheet.Cell{Text: s.Even.String()}
+	}
+	return sheet.Cell{Text: number(s.Even)}
+}
+
+// Doubles is the models of which there is more than is wanted.
+func Doubles(r *book.Result) Result {
+	return Result{
+		Sheet: func() *sheet.Sheet {
+			text := doublesText(r)
+			if text == "" {
+				return (&sheet.Sheet{}).With(sheet.Heading("Nothing is double"))
+			}
+			order := "the cheapest"
+			if r.Dearest {
+				order = "the dearest"
+			}
+			return (&sheet.Sheet{}).With(sheet.Heading(strings.TrimSuffix(text, ".")), doublesTable(r), sheet.Text("To sell: "+order+" of each model; --sell says otherwise."))
+		},
+		Table: func() *sheet.Table { return doublesTable(r) },
+		JSON:  func() any { return doublesJSON(r) },
+	}
+}
+
+func doublesTable(r *book.Result) *sheet.Table {
+	t := &sheet.Table{Columns: []sheet.Column{{Head: "model", Key: "model", Wrap: true}, {Head: "on hand", Key: "on_hand", Align: sheet.Right}, {Head: "wanted", Key: "wanted", Align: sheet.Right}, {Head: "extra", Key: "extra", Align: sheet.Right}, {Head: "to sell", Key: "sell", Wrap: true, Min: 20}}}
+	for i := range r.Doubles {
+		d := &r.Doubles[i]
+		var sell []string
+		for _, c := range d.Sell {
+			kept := ""
+			if c.Kept {
+				kept = ", kept there"
+			}
+			sell = append(sell, fmt.Sprintf("%d x %s of %s at %s%s", c.Count, c.ID, c.Haul, c.Each.Number(), kept))
+		}
+		t.Rows = append(t.Rows, sheet.Row{Cells: []sheet.Cell{{Text: d.Model}, countCell(d.OnHand), countCell(d.Wanted), countCell(d.Extra), {Text: strings.Join(sell, "; ")}}})
+	}
+	return t
+}
+
+// Sales is every sale of a book.
+func Sales(r *book.Result) Result {
+	return Result{
+		Sheet: func() *sheet.Sheet {
+			if len(r.Sales) == 0 {
+				return (&sheet.Sheet{}).With(sheet.Heading("Nothing was sold"))
+			}
+			var all book.Figures
+			for i := range r.Years {
+				all.PiecesSold += r.Years[i].PiecesSold
+			}
+			left := int64(0)
+			for i := range r.Sales {
+				left += r.Sales[i].Profit.Minor()
+			}
+			return bookSheet(r, fmt.Sprintf("%s of %s: %s", plural(int64(len(r.Sales)), "sale"), plural(all.PiecesSold, "piece"), profitText(money.New(left, r.Home)))).With(salesTable(r), sheet.Text(methodText(r)))
+		},
+		Table: func() *sheet.Table { return salesTable(r) },
+		JSON:  func() any { return salesJSON(r) },
+	}
+}
+
+func salesTable(r *book.Result) *sheet.Table {
+	t := &sheet.Table{Columns: append([]sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 14, Optional: 2}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 3}, {Head: "venue", Key: "venue", Wrap: true, Optional: 1}, {Head: "pieces", Key: "count", Align: sheet.Right}},
+		append(amounts(r.Home, "price", "charged", "fees", "postage", "cost", "profit"), sheet.Column{Head: "days", Key: "days_held", Align: sheet.Right}, sheet.Column{Key: "value_added_tax", Machine: true, Align: sheet.Right})...)}
+	for i := range r.Sales {
+		s := &r.Sales[i]
+		t.Rows = append(t.Rows, sheet.Row{Cells: append([]sheet.Cell{{Text: dayText(s.Day)}, {Text: s.Haul}, {Text: s.Lot}, {Text: s.ID}, {Text: s.Model}, {Text: s.Venue}, countCell(s.Count)},
+			append(numbers(s.Price, s.Charged, s.Fees, s.Postage, s.Cost, s.Profit), countCell(s.Days()), sheet.Cell{Text: number(s.Tax)})...)})
+	}
+	return t
+}
+
+// Record is the pieces of a haul for the tax office.
+type Record struct {
+	Haul string
+	home money.Currency
+	rows [][]sheet.Cell
+}
+
+// RecordOf is what each piece of an entry cost and of what that is made.
+func RecordOf(e *book.Entry) Record {
+	st := e.Statement
+	r := Record{Haul: strings.Clone(e.Name), home: st.Home}
+	var rates, days []string
+	for _, rate := range st.Rates() {
+		day := rate.Day
+		if day.IsZero() {
+			day = st.Haul.Date
+		}
+		rates, days = append(rates, rate.String()), append(days, dayText(day))
+	}
+	for i := range st.Items {
+		c := &st.Items[i]
+		for _, g := range c.Groups() {
+			var made []string
+			kinds := make([]sheet.Cell, landed.Kinds)
+			for k := range landed.Kind(landed.Kinds) {
+				share := g.Share(k)
+				if kinds[k].Text = share.Number(); share.Sign() != 0 {
+					made = append(made, k.String()+" "+share.Number())
+				}
+			}
+			row := []sheet.Cell{{Text: dayText(st.Haul.Date)}, {Text: r.Haul}, {Text: strings.Clone(c.Lot.ID)}, {Text: strings.Clone(c.ID)}, {Text: strings.Clone(cmp.Or(g.What, c.What))}, {Text: strings.Clone(c.Model)}, {Text: g.State.String()},
+				countCell(g.Count), {Text: g.Each.Number()}, {Text: g.Cost.Number()}, {Text: strings.Join(made, ", ")}}
+			row = append(append(row, kinds...), sheet.Cell{Text: strings.Join(rates, "; ")}, sheet.Cell{Text: strings.Join(days, "; ")})
+			r.rows = append(r.rows, row)
+		}
+	}
+	return r
+}
+
+// PieceRecord is a record of every piece that was bought.
+func PieceRecord(r *book.Result, records []Record) Result {
+	table := func() *sheet.Table {
+		cost := ", " + r.Home.Code()
+		t := &sheet.Table{Columns: []sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 12}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true}, {Head: "what", Key: "what", Wrap: true, Min: 12},
+			{Head: "model", Key: "model", Machine: true}, {Head: "state", Key: "state"}, {Head: "pieces", Key: "count", Align: sheet.Right}, {Head: "each" + cost, Key: "each", Align: sheet.Right}, {Head: "cost", Key: "cost", Align: sheet.Right}, {Head: "made of", Wrap: true, Min: 16}}}
+		for k := range landed.Kind(landed.Kinds) {
+			t.Columns = append(t.Columns, sheet.Column{Head: k.String(), Key: k.String(), Align: sheet.Right, Machine: true})
+		}
+		t.Columns = append(t.Columns, sheet.Column{Head: "rate, with the card's spread", Key: "rate", Wrap: true, Min: 14}, sheet.Column{Head: "rate of", Key: "rate_day", Wrap: true})
+		for _, record := range records {
+			if record.home != r.Home {
+				continue
+			}
+			for _, row := range record.rows {
+				t.Rows = append(t.Rows, sheet.Row{Cells: row})
+			}
+		}
+		return t
+	}
+	return Result{
+		Sheet: func() *sheet.Sheet {
+			return bookSheet(r, "What each piece cost, and of what that is made").With(table(), sheet.Text("A piece that came to nothing bears what was written off of it. Where the bank took an amount of its own, that stands in place of a conversion."))
+		},
+		Table: table,
+		JSON:  func() any { return recordJSON(table()) },
+	}
+}

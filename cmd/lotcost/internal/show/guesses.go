@@ -1,0 +1,61 @@
+package show
+
+import (
+	"cmp"
+	"fmt"
+	"math/big"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+
+	"lotcost/landed/book"
+)
+
+// Guesses is how often came true what was said of untested pieces.
+func Guesses(r *book.Result) Result {
+	g := &r.Guesses
+	return Result{
+		Sheet: func() *sheet.Sheet { return guessSheet(g) },
+		Table: func() *sheet.Table { return saidTable(g) },
+		JSON:  func() any { return guessesJSON(g) },
+	}
+}
+
+func guessSheet(g *book.Guesses) *sheet.Sheet {
+	if g.Pieces == 0 {
+		return (&sheet.Sheet{}).With(sheet.Heading("Nothing was guessed yet of which it is known what was found"))
+	}
+	text := guessText(g)
+	doc := (&sheet.Sheet{}).With(sheet.Heading(text[:len(text)-1]), saidTable(g))
+	for _, by := range []struct {
+		head string
+		list []book.Scored
+	}{{"seller", g.BySeller}, {"class", g.ByClass}, {"model", g.ByModel}} {
+		if len(by.list) > 1 || len(by.list) == 1 && by.list[0].Name != "" {
+			doc.Add(scoreTable(by.head, by.list))
+		}
+	}
+	return doc.With(sheet.Text(fmt.Sprintf("Brier score %s, 0 being best and %s what the same average said of every piece would score: %s since what was said is not how often it came, less %s since it told pieces apart.",
+		*score(g.Brier), *score(g.Uncertainty), *score(g.Reliability), *score(g.Resolution))),
+		sheet.Note{Kind: sheet.Remark, Text: "a guess is the chance that a piece is sound; in a thin record the parts of the score are rough"})
+}
+
+func ratio(a, b int64) *big.Rat { return big.NewRat(a, max(b, 1)) }
+
+// saidTable is what came by what was said.
+func saidTable(g *book.Guesses) *sheet.Table {
+	t := &sheet.Table{Columns: []sheet.Column{{Head: "said", Key: "said", Align: sheet.Decimal}, {Head: "pieces", Key: "pieces", Align: sheet.Right}, {Head: "were sound", Key: "came", Align: sheet.Right}, {Head: "that is", Align: sheet.Right}}}
+	for i := range g.ByChance {
+		s := &g.ByChance[i]
+		t.Rows = append(t.Rows, sheet.Row{Cells: []sheet.Cell{{Text: percent(s.Chance), Data: chanceText(s.Chance)}, countCell(s.Pieces), countCell(s.Came), {Text: percent(ratio(s.Came, s.Pieces))}}})
+	}
+	return t
+}
+
+func scoreTable(head string, list []book.Scored) *sheet.Table {
+	t := &sheet.Table{Title: "By " + head, Columns: []sheet.Column{{Head: head, Wrap: true}, {Head: "pieces", Align: sheet.Right}, {Head: "said", Align: sheet.Right}, {Head: "were sound", Align: sheet.Right}, {Head: "that is", Align: sheet.Right}, {Head: "Brier score", Align: sheet.Right}}}
+	for i := range list {
+		s := &list[i]
+		t.Rows = append(t.Rows, sheet.Row{Cells: []sheet.Cell{{Text: cmp.Or(s.Name, "not named")}, countCell(s.Pieces), {Text: percent(s.Mean)}, countCell(s.Came), {Text: percent(ratio(s.Came, s.Pieces))}, {Text: *score(s.Brier)}}})
+	}
+	return t
+}

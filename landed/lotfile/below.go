@@ -1,0 +1,67 @@
+package lotfile
+
+import (
+	"bytes"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"regexp"
+	"sync"
+
+	"lotcost/landed/source"
+)
+
+// haulEnding is how the name of each lot file of a book ends.
+const haulEnding = ".yaml"
+
+// Below tells the plain files in a folder, and in those below it, whose names end
+// in .yaml, by their paths inside it with slashes, in order, until told to stop.
+// Links are not followed, but for the folder itself; files and folders that cannot
+// be read are told with a fault. The error is a fault that [Unreadable] knows, or
+// one of the machine.
+func Below(folder string, found func(name string, f *source.Fault) error) error {
+	unreadable := func(what, remedy string, err error) error {
+		return source.Faults{{At: source.Origin{File: folder}, What: what, Remedy: remedy, Err: err}}
+	}
+	info, err := os.Stat(folder)
+	switch {
+	case os.IsNotExist(err):
+		return unreadable("there is no such folder", "check the name", fs.ErrNotExist)
+	case err != nil:
+		return err
+	case !info.IsDir():
+		return unreadable("this is a file", "name the folder that it is in", errFolder)
+	}
+	return fs.WalkDir(os.DirFS(folder), ".", func(name string, d fs.DirEntry, err error) error {
+		switch {
+		case err != nil:
+			f := &source.Fault{At: source.Origin{File: filepath.Join(folder, name)}, What: "the folder cannot be read: " + reason(err), Remedy: "allow it, or move the folder elsewhere", Err: err}
+			if err := found(name, f); err != nil {
+				return err
+			}
+			return fs.SkipDir
+		case d.Type().IsRegular() && path.Ext(name) == haulEnding:
+			return found(name, nil)
+		}
+		return nil
+	})
+}
+
+// haulMark is the line at its left edge by which a file belongs to a book.
+var haulMark = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`(?m)^(?:\x{feff})?lotcost:[ \t]+` + version + `[ \t]*(?:[ \t]#.*)?\r?$`)
+})
+
+// ReadHaul reads a file of a folder as [Read] does, but returns nil where it is no
+// lot file: where no line at its left edge is "lotcost: 1".
+func ReadHaul(file string, o Options) (*File, error) {
+	data, err := Text(file, o)
+	if err != nil {
+		return nil, source.Faults{{At: source.Origin{File: file}, What: "it cannot be read: " + reason(err), Remedy: "allow it, or move the file elsewhere", Err: err}}
+	}
+	if !bytes.Contains(data, []byte("lotcost:")) || !haulMark().Match(data) {
+		return nil, nil
+	}
+	return ReadText(file, data, o)
+}
