@@ -9,20 +9,24 @@ import (
 const (
 	gap     = 2 // cells between two columns
 	minWrap = 8 // Column.Min when it is 0
+
+	shortestBar = 6 // the width below which bars are not shortened
 )
 
 // A strip is one column of a table made ready for drawing.
 type strip struct {
 	Column
 	index int        // of the column in the table
+	loose bool       // whether it may be wrapped between words, though it is no Wrap column
 	head  []string   // its lines
 	rows  [][]string // the lines of each row's cell; none for a group row
 	width int        // in cells
 }
 
 // lay makes the strips of t, fitted into width cells where that can be done, and names the
-// columns that had to go.
-func (t *Table) lay(width int) (strips []*strip, dropped []string) {
+// columns that had to go: Optional ones first, then text is wrapped that had better not be. It
+// reports false when the rest still has no room.
+func (t *Table) lay(width int) (strips []*strip, dropped []string, fits bool) {
 	for i, c := range t.Columns {
 		if !c.Machine {
 			strips = append(strips, t.strip(i))
@@ -41,8 +45,14 @@ func (t *Table) lay(width int) (strips []*strip, dropped []string) {
 			dropped = append(dropped, s.name())
 		}
 	}
+	for _, s := range keep {
+		s.loose = width > 0 && least(keep) > width && s.Align == Left && !s.Bar
+	}
+	if width > 0 && least(keep) > width {
+		return nil, nil, false
+	}
 	fit(keep, width)
-	return keep, dropped
+	return keep, dropped, true
 }
 
 func (t *Table) strip(index int) *strip {
@@ -101,7 +111,7 @@ func (s *strip) body() int {
 	return w
 }
 
-func (s *strip) wraps() bool { return s.Wrap && s.Align == Left }
+func (s *strip) wraps() bool { return (s.Wrap || s.loose) && s.Align == Left }
 
 // floor is the width below which the column is not narrowed. A head may always be wrapped
 // between words.
@@ -111,6 +121,13 @@ func (s *strip) floor() int {
 		w = max(w, widest(strings.Split(line, " ")))
 	}
 	switch {
+	case s.Bar:
+		return min(s.natural(), max(w, shortestBar))
+	case s.loose:
+		for _, row := range s.rows {
+			w = max(w, widest(strings.Split(strings.Join(row, " "), " ")))
+		}
+		return w
 	case !s.wraps():
 		return max(w, s.body())
 	case s.Min > 0:
@@ -167,6 +184,9 @@ func fit(strips []*strip, width int) {
 }
 
 func (s *strip) before(t *strip) bool {
+	if s.Bar != t.Bar {
+		return t.Bar
+	}
 	if s.wraps() != t.wraps() {
 		return s.wraps()
 	}
@@ -176,12 +196,37 @@ func (s *strip) before(t *strip) bool {
 // fold wraps the strip to its width and then narrows it to what the wrapped lines need.
 func (s *strip) fold() {
 	s.head = wrapAll(s.head, s.width)
+	if s.Bar {
+		s.shorten()
+	}
 	if s.wraps() {
 		for i, r := range s.rows {
 			s.rows[i] = wrapAll(r, s.width)
 		}
 	}
 	s.width = s.natural()
+}
+
+// shorten draws bars in proportion to the width.
+func (s *strip) shorten() {
+	longest := s.body()
+	if longest <= s.width {
+		return
+	}
+	for _, row := range s.rows {
+		for i, bar := range row {
+			if bar == "" {
+				continue
+			}
+			halves := 2*cells(bar) - strings.Count(bar, "▌")
+			row[i] = Bar(max(1, halves*s.width/longest))
+		}
+	}
+}
+
+// Bar draws so many half blocks.
+func Bar(halves int) string {
+	return strings.Repeat("█", halves/2) + strings.Repeat("▌", halves%2)
 }
 
 // place returns a line of the strip with the spaces that bring it to the strip's width.

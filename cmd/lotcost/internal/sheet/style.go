@@ -97,3 +97,6 @@ func visible(s string) string {
 func hidden(r rune) bool {
 	return r != '\u200c' && r != '\u200d' && unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp)
 }
+
+// Cells returns the number of terminal cells that a text takes (Unicode UAX #11).
+func Cells(s string) int { return cells(s) }

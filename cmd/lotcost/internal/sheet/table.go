@@ -83,8 +83,12 @@ type Column struct {
 	// Min is the number of cells below which a Wrap column is not narrowed; 0 means 8.
 	Min int
 	// Optional columns are left out, with a line that says so, when the terminal is too narrow
-	// even after wrapping: the highest number first, 0 never.
+	// even after wrapping: the highest number first, 0 never. Those that decide nothing, and take
+	// much room, go first.
 	Optional int
+	// Bar columns hold bars of whole and half blocks, which are drawn shorter, all in proportion,
+	// where there is no room for them.
+	Bar bool
 }
 
 // Cell is one entry of a table.

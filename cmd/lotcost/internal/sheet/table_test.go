@@ -135,11 +135,9 @@ Lot 13
 未確認）
             ────────
 Together    1,252.56
-Left out for want of
-room: Kilos, Bought
-(a wider window or
---format json has
-them)
+hidden columns
+(window too narrow):
+Kilos, Bought
 
 caution: duty was
          estimated
@@ -209,11 +207,27 @@ func TestSmallTables(t *testing.T) {
 		"figures are never broken": {sheet.Table{
 			Columns: []sheet.Column{{Wrap: true}, {Align: sheet.Right, Wrap: true}},
 			Rows:    []sheet.Row{row(sheet.Body, "brace", "1 234 567.00")},
-		}, 10, "brace  1 234 567.00\n"},
+		}, 18, "brace\n  1 234 567.00\n"},
+		"what has no room stands one below the other": {sheet.Table{
+			Columns: []sheet.Column{{Head: "item"}, {Head: "what it is", Optional: 1}, {Head: "cost,\nCAD", Align: sheet.Right}, {Key: "lot", Machine: true}, {Head: "each", Align: sheet.Right}},
+			Rows:    []sheet.Row{row(sheet.Group, "crate-a"), row(sheet.Body, "bench-chisel", "a set", "1234.56", "x", "2 x 3.10\n1 x 3.09"), row(sheet.Body, "brace", "", "1.00"), row(sheet.Sum, "sum", "", "1235.56")},
+		}, 25, "crate-a\n\nbench-chisel\n  what it is  a set\n  cost, CAD   1234.56\n  each        2 x 3.10\n              1 x 3.09\n\nbrace\n  cost, CAD   1.00\n\nsum\n  cost, CAD   1235.56\n"},
+		"a row that begins with a figure says of what": {sheet.Table{
+			Columns: []sheet.Column{{Head: "bid, JPY", Align: sheet.Right}, {Head: "costs", Align: sheet.Right}, {Head: "chance", Align: sheet.Right}},
+			Rows:    []sheet.Row{row(sheet.Body, "6750", "144.34", "12.5%")},
+		}, 18, "bid, JPY 6750\n  costs   144.34\n  chance  12.5%\n"},
+		"text that had better stay whole is wrapped last, between words": {sheet.Table{
+			Columns: []sheet.Column{{Head: "goal"}, {Head: "CAD", Align: sheet.Right}},
+			Rows:    []sheet.Row{row(sheet.Body, "a return on the cost", "158.72"), row(sheet.Body, "crate-and-box", "1.00")},
+		}, 21, "goal              CAD\n─────────────────────\na return on    158.72\nthe cost\ncrate-and-box    1.00\n"},
+		"bars are drawn shorter, in proportion": {sheet.Table{
+			Columns: []sheet.Column{{Align: sheet.Right}, {Bar: true}},
+			Rows:    []sheet.Row{row(sheet.Body, "23.6%", sheet.Bar(40)), row(sheet.Body, "11.9%", sheet.Bar(21)), row(sheet.Body, "0.1%", sheet.Bar(1)), row(sheet.Body, "0.0%", "")},
+		}, 17, "23.6%  ██████████\n11.9%  █████\n 0.1%  ▌\n 0.0%\n"},
 		"the highest number is left out first, the later of equals": {sheet.Table{
 			Columns: []sheet.Column{{Head: "aaaa"}, {Head: "bbbb", Optional: 1}, {Head: "cccc", Optional: 2}, {Key: "dddd", Optional: 2}},
 			Rows:    []sheet.Row{row(sheet.Body, "1", "2", "3", "4444")},
-		}, 16, "aaaa  bbbb  cccc\n────────────────\n1     2     3\nLeft out for\nwant of room:\ndddd (a wider\nwindow or\n--format json\nhas them)\n"},
+		}, 16, "aaaa  bbbb  cccc\n────────────────\n1     2     3\nhidden columns\n(window too\nnarrow): dddd\n"},
 		"a short text column needs no more than its text": {sheet.Table{
 			Columns: []sheet.Column{{Wrap: true}, {Align: sheet.Right, Optional: 1}},
 			Rows:    []sheet.Row{row(sheet.Body, "plane", "12.00")},
@@ -430,6 +444,11 @@ func FuzzWriteText(f *testing.F) {
 		for _, r := range out {
 			if r != '\n' && r != '\u200c' && r != '\u200d' && unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp) {
 				t.Fatalf("%U goes to the terminal in %q", r, out)
+			}
+		}
+		for line := range strings.Lines(out) {
+			if n := sheet.Cells(strings.TrimSuffix(line, "\n")); width >= 30 && n > width {
+				t.Fatalf("%d cells in a terminal of %d: %q", n, width, line)
 			}
 		}
 	})

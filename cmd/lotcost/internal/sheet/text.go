@@ -13,9 +13,9 @@ type page struct {
 }
 
 // WriteText writes the sheet for a terminal. A table that is too wide has its Wrap columns
-// wrapped and then its Optional columns left out; if the rest is still too wide, its lines are
-// longer than the terminal, since a figure is never broken. Nothing is written when a table is
-// misshapen ([*ShapeError]).
+// wrapped and then its Optional columns left out; if the rest is still too wide, its rows stand
+// one below the other, a line a cell. A figure is never broken, unless it is wider than the
+// terminal by itself. Nothing is written when a table is misshapen ([*ShapeError]).
 func (s *Sheet) WriteText(w io.Writer, t Terminal) error {
 	if err := s.check(); err != nil {
 		return err
@@ -62,9 +62,13 @@ func (n Note) text(p *page) {
 }
 
 func (t *Table) text(p *page) {
-	strips, dropped := t.lay(p.Width)
+	strips, dropped, fits := t.lay(p.Width)
 	if t.Title != "" {
 		p.paragraph(Strong, "", t.Title)
+	}
+	if !fits {
+		t.stack(p)
+		return
 	}
 	if t.hasHead() {
 		p.row(strips, func(s *strip) ([]string, Tone) { return s.head, Strong })
@@ -84,7 +88,7 @@ func (t *Table) text(p *page) {
 		p.row(strips, func(s *strip) ([]string, Tone) { return s.rows[i], r.Cell(s.index).Tone })
 	}
 	if len(dropped) > 0 {
-		p.paragraph(Faint, "", "Left out for want of room: "+strings.Join(dropped, ", ")+" (a wider window or --format json has them)")
+		p.paragraph(Faint, "", "hidden columns (window too narrow): "+strings.Join(dropped, ", "))
 	}
 }
 
@@ -125,5 +129,59 @@ func (p *page) rule(strips []*strip, chosen func(*strip) bool) {
 	}
 	if line := strings.TrimRight(b.String(), " "); line != "" {
 		p.line(p.paint(Faint, line))
+	}
+}
+
+// stack writes the rows of a table below each other, each cell behind the head of its column.
+func (t *Table) stack(p *page) {
+	heads := make([]string, len(t.Columns))
+	side := 0
+	for i, c := range t.Columns {
+		heads[i] = strings.ReplaceAll(visible(c.Head), "\n", " ")
+		if !c.Machine && i > 0 {
+			side = max(side, cells(heads[i]))
+		}
+	}
+	side = min(side, max(p.Width/2-gap, minWrap/2))
+	for n, r := range t.Rows {
+		if n > 0 {
+			p.line("")
+		}
+		first := true
+		for i := range t.Columns {
+			text := r.Cell(i).Text
+			if t.Columns[i].Machine || strings.TrimSpace(text) == "" {
+				continue
+			}
+			if first {
+				if t.Columns[i].Align != Left && heads[i] != "" {
+					text = heads[i] + " " + text
+				}
+				p.paragraph(Strong, "", text)
+				first = false
+				continue
+			}
+			p.beside(heads[i], side, r.Cell(i))
+		}
+	}
+}
+
+// beside writes a cell behind the head of its column, which is side cells wide.
+func (p *page) beside(head string, side int, c Cell) {
+	label := wrap(head, side)
+	if side > 0 {
+		side += gap
+	}
+	text := wrapAll(lines(c.Text), max(p.Width-side-gap, minWrap))
+	for i := range max(len(label), len(text)) {
+		left, right := "", ""
+		if i < len(label) {
+			left = label[i]
+		}
+		if i < len(text) {
+			right = text[i]
+		}
+		lead := strings.Repeat(" ", gap) + left + strings.Repeat(" ", max(0, side-cells(left)))
+		p.line(p.paint(Faint, lead) + p.paint(c.Tone, right))
 	}
 }

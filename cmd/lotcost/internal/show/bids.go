@@ -336,7 +336,7 @@ const (
 
 // chart is what the pieces may bring, a bar for each range of amounts.
 func chart(a *bid.Answer) *sheet.Table {
-	t := &sheet.Table{Title: "What the pieces may bring", Columns: []sheet.Column{{Head: a.Statement.Home.Code(), Align: sheet.Right}, {Head: "chance", Align: sheet.Right}, {Head: ""}, {Head: ""}}}
+	t := &sheet.Table{Title: "What the pieces may bring", Columns: []sheet.Column{{Head: a.Statement.Home.Code(), Align: sheet.Right}, {Head: "chance", Align: sheet.Right}, {Head: "", Bar: true}, {Head: "", Wrap: true}}}
 	bins := a.Proceeds.Histogram(chartBins)
 	longest := new(big.Rat)
 	for _, b := range bins {
@@ -372,11 +372,7 @@ func bar(c odds.Chance, longest *big.Rat) string {
 	part := new(big.Rat).Quo(c.Rat(), longest)
 	halves := new(big.Rat).Mul(part, big.NewRat(2*chartWidth, 1))
 	n := new(big.Int).Div(halves.Num(), halves.Denom()).Int64()
-	text := strings.Repeat("█", int(n/2))
-	if n%2 == 1 || n == 0 {
-		text += "▌"
-	}
-	return text
+	return sheet.Bar(int(max(n, 1)))
 }
 
 func moveTable(a *bid.Answer, moves []bid.Move) *sheet.Table {
@@ -474,9 +470,9 @@ func factTable(f *bid.Fact) *sheet.Table {
 	t := &sheet.Table{Columns: []sheet.Column{
 		{Key: "lot", Machine: true},
 		{Head: "item", Key: "id"},
-		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 2},
+		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 3},
 		{Head: "pieces\npaid for", Key: "count", Align: sheet.Right},
-		{Head: "expected", Key: "expected_pieces", Wrap: true, Min: 12},
+		{Head: "expected", Key: "expected_pieces", Wrap: true, Min: 12, Optional: 2},
 		{Head: "found", Key: "found", Wrap: true, Min: 10},
 		{Head: "sold", Key: "sold", Align: sheet.Right},
 		{Head: "expected,\n" + home, Key: "expected", Align: sheet.Right},

@@ -98,8 +98,8 @@ func reliefText(parcel string, r customs.Relief) string {
 func stepTable(a *customs.Assessment) *sheet.Table {
 	t := &sheet.Table{Title: "Step by step", Columns: []sheet.Column{
 		{Head: "parcel", Key: "parcel"}, {Head: "step", Key: "step", Wrap: true, Min: 12}, {Head: "figure", Key: "figure", Wrap: true, Min: 14},
-		{Head: "rule", Key: "rule", Wrap: true, Min: 16}, {Head: "result", Key: "result", Align: sheet.Right},
-		{Head: "source", Key: "source"}, {Head: "known from", Key: "confidence", Optional: 1}, {Key: "dated", Machine: true},
+		{Head: "rule", Key: "rule", Wrap: true, Min: 16, Optional: 1}, {Head: "result", Key: "result", Align: sheet.Right},
+		{Head: "source", Key: "source"}, {Head: "known from", Key: "confidence", Optional: 2}, {Key: "dated", Machine: true},
 	}}
 	for _, s := range a.Steps {
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: parcelName(s.Parcel)}, {Text: s.What}, {Text: s.Text}, {Text: s.Rule},

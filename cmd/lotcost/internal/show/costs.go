@@ -106,15 +106,15 @@ func CostTable(st *landed.Statement) *sheet.Table {
 	kinds := usedKinds(st)
 	t := &sheet.Table{Columns: []sheet.Column{
 		{Head: "item"},
-		{Head: "what", Wrap: true, Min: 14},
+		{Head: "what", Wrap: true, Min: 14, Optional: 30},
 		{Head: "pieces", Align: sheet.Right},
 		{Head: "each, " + st.Home.Code(), Align: sheet.Right},
 		{Head: "cost", Align: sheet.Right},
 	}}
 	if st.WasFound {
 		t.Columns[2].Head = "pieces\npaid for"
-		t.Columns = slices.Insert(t.Columns, 2, sheet.Column{Head: "found", Wrap: true, Min: 10})
-		t.Columns = append(t.Columns, sheet.Column{Head: "taken over", Align: sheet.Right, Optional: 1})
+		t.Columns = slices.Insert(t.Columns, 2, sheet.Column{Head: "found", Wrap: true, Min: 10, Optional: 20})
+		t.Columns = append(t.Columns, sheet.Column{Head: "taken over", Align: sheet.Right, Optional: 15})
 	}
 	for place, k := range kinds {
 		t.Columns = append(t.Columns, sheet.Column{Head: k.String(), Key: k.String(), Align: sheet.Right, Optional: 2 + place})
@@ -283,7 +283,7 @@ func PaidTable(st *landed.Statement) *sheet.Table {
 	t := &sheet.Table{Title: "What was paid", Columns: append(slices.Clone(ofHaul),
 		sheet.Column{Key: "lot", Machine: true}, sheet.Column{Key: "item", Machine: true}, sheet.Column{Key: "parcel", Machine: true},
 		sheet.Column{Head: "what", Key: "what", Wrap: true, Min: 14},
-		sheet.Column{Head: "kind", Key: "kind"},
+		sheet.Column{Head: "kind", Key: "kind", Wrap: true, Min: 10},
 		sheet.Column{Head: "for", Optional: 2},
 		sheet.Column{Head: "asked", Key: "asked", Align: sheet.Right, Optional: 1},
 		sheet.Column{Head: st.Home.Code(), Key: "home", Align: sheet.Right},

@@ -133,9 +133,9 @@ func parcelTable(home money.Currency, title string, ways []*together.Way) *sheet
 	t := &sheet.Table{Title: title, Columns: []sheet.Column{
 		{Key: "plan", Machine: true}, {Head: "parcel", Key: "parcel"}, {Head: "lots", Key: "lots", Wrap: true, Min: 12},
 		{Head: "service", Key: "service", Wrap: true, Min: 10}, {Head: "weight", Key: "weight", Align: sheet.Decimal},
-		{Head: "billed", Key: "billed", Align: sheet.Decimal}, {Head: "set by", Key: "set_by"},
-		{Head: "size", Key: "size", Optional: 2, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Quote.Box.Size != (measure.Size{}) })},
-		{Head: "days", Key: "days", Optional: 1, Machine: !anySent(ways, func(s *together.Sent) bool { return daysText(s) != "" })},
+		{Head: "billed", Key: "billed", Align: sheet.Decimal, Optional: 1}, {Head: "set by", Key: "set_by", Optional: 4},
+		{Head: "size", Key: "size", Optional: 3, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Quote.Box.Size != (measure.Size{}) })},
+		{Head: "days", Key: "days", Optional: 2, Machine: !anySent(ways, func(s *together.Sent) bool { return daysText(s) != "" })},
 		{Head: "freight", Key: "freight", Align: sheet.Right}, {Head: "insurance", Key: "insurance", Align: sheet.Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Insurance.Currency() != 0 })},
 		{Head: "fees", Key: "fees", Align: sheet.Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Fees.Currency() != 0 })},
 		{Key: "plan_total_" + strings.ToLower(home.Code()), Align: sheet.Right, Machine: true},

@@ -73,9 +73,9 @@ func PriceTable(r *doubles.Result) *sheet.Table {
 	t := &sheet.Table{Columns: []sheet.Column{
 		{Key: "lot", Machine: true},
 		{Head: "item", Key: "id"},
-		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 5},
+		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 6},
 		{Head: "state", Key: "state", Machine: allSound(r)},
-		{Head: "pieces", Key: "count", Align: sheet.Right},
+		{Head: "pieces", Key: "count", Align: sheet.Right, Optional: 3},
 		{Head: "cost, " + r.Statement.Home.Code(), Key: "cost", Align: sheet.Right},
 	}}
 	for i := range r.Venues {
@@ -87,11 +87,11 @@ func PriceTable(r *doubles.Result) *sheet.Table {
 		t.Columns = append(t.Columns, even)
 	}
 	t.Columns = append(t.Columns,
-		sheet.Column{Head: "ask at\n" + at(r) + ", " + cur, Key: "ask", Align: sheet.Right, Machine: !asks(r)},
-		sheet.Column{Head: "value, " + cur, Key: "value", Align: sheet.Right, Optional: 2},
-		sheet.Column{Head: "left, " + cur, Key: "left", Align: sheet.Right, Optional: 3},
+		sheet.Column{Head: "ask at\n" + at(r) + ", " + cur, Key: "ask", Align: sheet.Right, Optional: 2, Machine: !asks(r)},
+		sheet.Column{Head: "value, " + cur, Key: "value", Align: sheet.Right},
+		sheet.Column{Head: "left, " + cur, Key: "left", Align: sheet.Right},
 		sheet.Column{Head: "an hour", Key: "per_hour", Align: sheet.Right, Optional: 4},
-		sheet.Column{Head: "verdict", Key: "verdict", Wrap: true, Min: 18})
+		sheet.Column{Head: "verdict", Key: "verdict", Wrap: true, Min: 18, Optional: 5})
 	worked := false
 	for i := range r.Offers {
 		o := &r.Offers[i]

@@ -21,9 +21,9 @@ func rulesLine(r *customs.Rules) string {
 func Territories(entries []*customs.Rules) Result {
 	table := func() *sheet.Table {
 		t := &sheet.Table{Columns: []sheet.Column{
-			{Head: "territory", Key: "territory"}, {Head: "name", Key: "name", Wrap: true}, {Head: "currency", Key: "currency"},
-			{Head: "rules from", Key: "from"}, {Head: "to", Key: "to"}, {Head: "checked", Key: "checked"}, {Head: "known from", Key: "confidence"},
-			{Head: "about", Key: "about", Wrap: true, Min: 16, Optional: 1}}}
+			{Head: "territory", Key: "territory"}, {Head: "name", Key: "name", Wrap: true}, {Head: "currency", Key: "currency", Optional: 3},
+			{Head: "rules from", Key: "from"}, {Head: "to", Key: "to", Optional: 2}, {Head: "checked", Key: "checked"}, {Head: "known from", Key: "confidence"},
+			{Head: "about", Key: "about", Wrap: true, Min: 16, Optional: 4}}}
 		for _, e := range entries {
 			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: e.Territory}, {Text: e.Name}, {Text: e.Currency.Code()},
 				{Text: day(e.From)}, {Text: day(e.To)}, {Text: day(e.Checked)}, {Text: graded(e), Data: leastKnown(e).String()}, {Text: e.About}}})
