@@ -9,7 +9,8 @@ import (
 	"lotcost/fx"
 )
 
-// history makes a table of the size of the whole published history: 7000 days by 41 currencies, newest first.
+// history makes a table of the size of the whole published history: 7000 days by 41 currencies,
+// newest first.
 func history() (csv, xml string) {
 	var c, x strings.Builder
 	code := func(i int) string { return string([]byte{'X', byte('A' + i/26), byte('A' + i%26)}) }

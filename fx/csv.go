@@ -16,11 +16,13 @@ import (
 //	Date,USD,JPY,BGN,
 //	2025-05-09,1.1252,163.36,1.9558,
 //
-// A cell is the units of the column's currency per 1 euro, a plain decimal above zero, or N/A for none that day. Rows stand in any order; the
-// published history has the newest first. Each line may end with an empty last cell, as the published files do. Spaces around
-// cells, a byte order mark, empty lines and CR LF line ends are taken, and dates as in the daily file, such as 03 July 2026. Cells are
-// never in quotation marks. A malformed line, a day or column that stands twice, and a table without any day are a *TableError. Source of
-// the layout: the European Central Bank's eurofxref-hist.csv and eurofxref.csv.
+// A cell is the units of the column's currency per 1 euro, a plain decimal above zero, or N/A for
+// none that day. Rows stand in any order; the published history has the newest first. Each line may
+// end with an empty last cell, as the published files do. Spaces around cells, a byte order mark,
+// empty lines and CR LF line ends are taken, and dates as in the daily file, such as 03 July 2026.
+// Cells are never in quotation marks. A malformed line, a day or column that stands twice, and a
+// table without any day are a *TableError. Source of the layout: the European Central Bank's
+// eurofxref-hist.csv and eurofxref.csv.
 type csvSource struct {
 	in    *limited
 	lines *bufio.Scanner
@@ -135,7 +137,8 @@ func (s *csvSource) addColumn(column int, cell string) error {
 	return nil
 }
 
-// advance reads the next line that is not empty into s.row, without line end, trailing spaces and byte order mark.
+// advance reads the next line that is not empty into s.row, without line end, trailing spaces and
+// byte order mark.
 func (s *csvSource) advance() error {
 	for s.lines.Scan() {
 		if s.in.failure != nil {
@@ -171,7 +174,8 @@ func (s *csvSource) lacks(column int, problem, want string) error {
 	return &TableError{Name: s.in.name, line: max(s.line, 1), column: column, problem: problem, want: want, whole: true}
 }
 
-// cells yields the cells of a line, trimmed, each with the column in bytes at which it begins. An empty last cell is not one.
+// cells yields the cells of a line, trimmed, each with the column in bytes at which it begins. An
+// empty last cell is not one.
 func cells(line string) iter.Seq2[int, string] {
 	return func(yield func(int, string) bool) {
 		rest := strings.TrimSuffix(line, ",")

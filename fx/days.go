@@ -12,7 +12,8 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Limits on a table, so that no file makes a reader use much memory. The whole published history has about 1.8 MB.
+// Limits on a table, so that no file makes a reader use much memory. The whole published history
+// has about 1.8 MB.
 const (
 	maxTable      = 64 << 20 // bytes
 	maxLine       = 1 << 20  // bytes of a CSV line, an XML tag, or the text between two tags
@@ -25,13 +26,15 @@ type day struct {
 	Quotes []quote   // in the order of the file; a currency not quoted that day is left out
 }
 
-// quote is the published value of the base: PerBase whole units of Code for 1 unit of [Base], above zero.
+// quote is the published value of the base: PerBase whole units of Code for 1 unit of [Base], above
+// zero.
 type quote struct {
 	Code    Code
 	PerBase decimal.Decimal
 }
 
-// PerBase gives the units of c per 1 unit of the base, and whether c is quoted that day. The base counts as quoted at 1.
+// PerBase gives the units of c per 1 unit of the base, and whether c is quoted that day. The base
+// counts as quoted at 1.
 func (d day) PerBase(c Code) (decimal.Decimal, bool) {
 	if c == Base {
 		return one(), true
@@ -44,8 +47,9 @@ func (d day) PerBase(c Code) (decimal.Decimal, bool) {
 	return decimal.Decimal{}, false
 }
 
-// days reads a published table in whichever layout it is, told apart by its first character. Each day is checked in full. The sequence
-// can be ranged over once; it ends after the first error, which comes with a zero day.
+// days reads a published table in whichever layout it is, told apart by its first character. Each
+// day is checked in full. The sequence can be ranged over once; it ends after the first error,
+// which comes with a zero day.
 func days(r io.Reader) iter.Seq2[day, error] {
 	return func(yield func(day, error) bool) {
 		src, err := open(r, "")
@@ -57,8 +61,9 @@ func days(r io.Reader) iter.Seq2[day, error] {
 	}
 }
 
-// source is a table being read. next goes to the next day and says io.EOF after the last one; quotes reads the day that next found
-// and may be left out, which skips it unparsed. quoted tells the currencies that the table has been seen to have.
+// source is a table being read. next goes to the next day and says io.EOF after the last one;
+// quotes reads the day that next found and may be left out, which skips it unparsed. quoted tells
+// the currencies that the table has been seen to have.
 type source interface {
 	next() (time.Time, error)
 	quotes() ([]quote, error)
@@ -86,8 +91,8 @@ func walk(src source, yield func(day, error) bool) {
 	}
 }
 
-// open finds out the layout of r and starts to read it. The name is for messages. Packed archives, UTF-16 text and other binary data are
-// a *TableError.
+// open finds out the layout of r and starts to read it. The name is for messages. Packed archives,
+// UTF-16 text and other binary data are a *TableError.
 func open(r io.Reader, name string) (source, error) {
 	in := &limited{r: r, name: name}
 	buf := bufio.NewReader(in)
@@ -107,7 +112,8 @@ func open(r io.Reader, name string) (source, error) {
 // bom is the byte order mark that some programs put before UTF-8 text.
 var bom = []byte("\uFEFF")
 
-// refuse says what is wrong with a file that is not text, going by its first bytes, and what is wanted instead.
+// refuse says what is wrong with a file that is not text, going by its first bytes, and what is
+// wanted instead.
 func refuse(head []byte) (problem, want string) {
 	starts := func(s string) bool { return bytes.HasPrefix(head, []byte(s)) }
 	switch {
@@ -123,8 +129,9 @@ func refuse(head []byte) (problem, want string) {
 	return "", ""
 }
 
-// limited passes r on, up to maxTable bytes in all and, where mark is called, about maxLine between two marks. It remembers how
-// reading failed, because the scanners above it hand out the cut-off rest of a line first.
+// limited passes r on, up to maxTable bytes in all and, where mark is called, about maxLine between
+// two marks. It remembers how reading failed, because the scanners above it hand out the cut-off
+// rest of a line first.
 type limited struct {
 	r       io.Reader
 	name    string

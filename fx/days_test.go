@@ -262,7 +262,8 @@ func TestSummarize(t *testing.T) {
 	}
 }
 
-// The published extract: 41 columns, of which 30 quoted in 2025 and BGN, like all of those, without holes.
+// The published extract: 41 columns, of which 30 quoted in 2025 and BGN, like all of those, without
+// holes.
 func TestSummarizePublished(t *testing.T) {
 	got, err := fx.Summarize(open(t, "eurofxref-2025.csv"))
 	if err != nil || len(got.Days) != 11 || len(got.Currencies) != 30 {

@@ -7,8 +7,9 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Equation states a rate as people say it: so much of one currency is so much of another. It is exact and holds both ways.
-// Both amounts are in whole currency units (yen, dollars), above zero, and the codes differ.
+// Equation states a rate as people say it: so much of one currency is so much of another. It is
+// exact and holds both ways. Both amounts are in whole currency units (yen, dollars), above zero,
+// and the codes differ.
 type Equation struct {
 	LeftAmount  decimal.Decimal
 	Left        Code
@@ -16,10 +17,12 @@ type Equation struct {
 	Right       Code
 }
 
-// ParseEquation reads an equation such as "100 JPY = 0.93 CAD": on each side an amount, a space and a currency code.
+// ParseEquation reads an equation such as "100 JPY = 0.93 CAD": on each side an amount, a space and
+// a currency code.
 //
-// An amount is a plain decimal above zero with a point: no sign, no exponent and no thousands separator, since a comma means
-// thousands to some and decimals to others. At most 32 characters. The currencies must differ. Anything else is an *EquationError.
+// An amount is a plain decimal above zero with a point: no sign, no exponent and no thousands
+// separator, since a comma means thousands to some and decimals to others. At most 32 characters.
+// The currencies must differ. Anything else is an *EquationError.
 func ParseEquation(s string) (Equation, error) {
 	sides := strings.Split(s, "=")
 	if len(sides) != 2 {
@@ -100,7 +103,8 @@ func (e Equation) towards(to Code) Rate {
 	return r.step(r.String())
 }
 
-// same reports whether two equations for one pair of currencies, in whichever order, state the same rate.
+// same reports whether two equations for one pair of currencies, in whichever order, state the same
+// rate.
 func (e Equation) same(o Equation) bool {
 	if e.Left != o.Left {
 		o.LeftAmount, o.RightAmount = o.RightAmount, o.LeftAmount
@@ -108,12 +112,13 @@ func (e Equation) same(o Equation) bool {
 	return e.LeftAmount.Mul(o.RightAmount).Equal(e.RightAmount.Mul(o.LeftAmount))
 }
 
-// EquationError tells that an equation cannot be used: it is malformed, or states what an earlier one does, or is off another rate by
-// thirty times or more, so that one of its figures, or the side on which a currency stands, cannot be meant.
+// EquationError tells that an equation cannot be used: it is malformed, or states what an earlier
+// one does, or is off another rate by thirty times or more, so that one of its figures, or the side
+// on which a currency stands, cannot be meant.
 type EquationError struct {
 	At int // its place among the equations that were given, from 0
-	// Strange is set where it is off by three times or more, or is what the other rate is turned round: likely a mistake, but it
-	// may be meant.
+	// Strange is set where it is off by three times or more, or is what the other rate is turned
+	// round: likely a mistake, but it may be meant.
 	Strange bool
 
 	said  string

@@ -29,7 +29,8 @@ func TestParseCode(t *testing.T) {
 	}
 }
 
-// The reason why golang.org/x/text/currency does not check codes here: see the package comment. If this fails the comment is out of date.
+// The reason why golang.org/x/text/currency does not check codes here: see the package comment. If
+// this fails the comment is out of date.
 func TestCodesNewerThanXText(t *testing.T) {
 	for _, code := range []string{"MRU", "SLE", "VES"} {
 		if _, err := currency.ParseISO(code); err == nil {

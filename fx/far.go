@@ -6,13 +6,14 @@ import (
 	"slices"
 )
 
-// far is how many times an equation may be off another rate between its currencies before it is taken for a slip. It lies half way, in
-// orders of magnitude, between one and two: a hundred times is the slip that is made (a rate for 100 units written for one), ten years
-// of rates stay below it. Common practice, no source.
+// far is how many times an equation may be off another rate between its currencies before it is
+// taken for a slip. It lies half way, in orders of magnitude, between one and two: a hundred times
+// is the slip that is made (a rate for 100 units written for one), ten years of rates stay below
+// it. Common practice, no source.
 const far = 30
 
-// odd is how many times it may be off before that is told; turned round it is told from apart on, where it is then alike. Common
-// practice, no source.
+// odd is how many times it may be off before that is told; turned round it is told from apart on,
+// where it is then alike. Common practice, no source.
 var odd, apart, alike = big.NewRat(3, 1), big.NewRat(108, 100), big.NewRat(103, 100)
 
 // about prints a rate with about four digits that count.
@@ -25,8 +26,9 @@ func about(r *big.Rat) string {
 	return r.FloatString(point)
 }
 
-// Far holds equations against a table, which may be nil, and against what the other equations say by way of a third currency. It returns
-// an [*EquationError], or nil, for each; of equations that contradict each other the last is at fault.
+// Far holds equations against a table, which may be nil, and against what the other equations say
+// by way of a third currency. It returns an [*EquationError], or nil, for each; of equations that
+// contradict each other the last is at fault.
 func Far(eqs []Equation, table *Table) []*EquationError {
 	errs := make([]*EquationError, len(eqs))
 	known := map[Code]map[Code]Rate{}
@@ -57,7 +59,8 @@ func know(known map[Code]map[Code]Rate, r Rate) {
 	known[r.From][r.To] = r
 }
 
-// through finds the rate of an equation by way of the first third currency, in the order of the alphabet, for which two others are known.
+// through finds the rate of an equation by way of the first third currency, in the order of the
+// alphabet, for which two others are known.
 func through(known map[Code]map[Code]Rate, e Equation) (Rate, bool) {
 	var best Rate
 	var by Code
@@ -78,7 +81,8 @@ func (t *Table) rateOf(e Equation) (Rate, error) {
 	return t.rate(e.Left, e.Right)
 }
 
-// against returns an error when the equation is far off a rate from its left to its right currency, or strange.
+// against returns an error when the equation is far off a rate from its left to its right currency,
+// or strange.
 func (e Equation) against(r Rate) *EquationError {
 	turned := Equation{e.LeftAmount, e.Right, e.RightAmount, e.Left}
 	if e.within(r, odd) && (e.within(r, apart) || !turned.within(r, alike)) {

@@ -13,8 +13,8 @@ import (
 	"lotcost/fx"
 )
 
-// checkDays holds a reader to its laws: each day is sound and stands once, an error has a place in the text and comes last, and the
-// days written out as CSV read back as the same days.
+// checkDays holds a reader to its laws: each day is sound and stands once, an error has a place in
+// the text and comes last, and the days written out as CSV read back as the same days.
 func checkDays(t *testing.T, in string, read func(io.Reader) iter.Seq2[fx.Day, error]) {
 	var days []fx.Day
 	dates := map[time.Time]bool{}
@@ -82,7 +82,8 @@ func FuzzXML(f *testing.F) {
 	f.Fuzz(func(t *testing.T, in string) { checkDays(t, in, fx.XML) })
 }
 
-// What is parsed prints as a text that parses to the same, holds both amounts as they stood, and states a rate that is exact both ways.
+// What is parsed prints as a text that parses to the same, holds both amounts as they stood, and
+// states a rate that is exact both ways.
 func FuzzParseEquation(f *testing.F) {
 	for _, s := range []string{"100 JPY = 0.93 CAD", "1 USD=1.3600 CAD", "1,000 JPY = 9 CAD", "1 JPY = 1 JPY", "1e5 JPY = 1 CAD", "0 JPY = 00.10 CAD", "007 JPY = 1 usd"} {
 		f.Add(s)

@@ -7,8 +7,9 @@ import (
 	"time"
 )
 
-// Market answers for every rate of one day: what the user stated first, then a published table. It is fixed once made, and safe for
-// use from several goroutines. The zero value knows only that a currency is worth itself.
+// Market answers for every rate of one day: what the user stated first, then a published table. It
+// is fixed once made, and safe for use from several goroutines. The zero value knows only that a
+// currency is worth itself.
 type Market struct {
 	stated map[pair]Equation
 	ready  map[pair]Rate // what the equations say, made once
@@ -18,10 +19,12 @@ type Market struct {
 // pair is two currencies, in one direction.
 type pair struct{ from, to Code }
 
-// NewMarket joins equations and a table, which may be nil, for the day on; its clock time is ignored.
+// NewMarket joins equations and a table, which may be nil, for the day on; its clock time is
+// ignored.
 //
-// It is an error if an equation is malformed, or states the pair of currencies of an earlier one, in whichever order and even if they
-// agree ([*EquationError]), or if the table was read for another day ([*DayError]).
+// It is an error if an equation is malformed, or states the pair of currencies of an earlier one,
+// in whichever order and even if they agree ([*EquationError]), or if the table was read for
+// another day ([*DayError]).
 func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
 	m := &Market{stated: make(map[pair]Equation, 2*len(eqs)), ready: make(map[pair]Rate, 2*len(eqs)), table: table}
 	for i, e := range eqs {
@@ -41,8 +44,8 @@ func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
 	return m, nil
 }
 
-// With gives a market in which an equation takes the place of whatever this one says of its pair of currencies. The error is an
-// *EquationError.
+// With gives a market in which an equation takes the place of whatever this one says of its pair of
+// currencies. The error is an *EquationError.
 func (m *Market) With(e Equation) (*Market, error) {
 	if err := e.check(); err != nil {
 		return nil, err
@@ -60,9 +63,9 @@ func (m *Market) state(e Equation) {
 	m.ready[there], m.ready[back] = e.towards(e.Right), e.towards(e.Left)
 }
 
-// Rate gives the exact rate between two currencies, unrounded and without spread: 1 if they are the same; else the equation that
-// states the pair, in either direction; else the table. Equations are not chained. The error is a *NoRateError if neither
-// holds the pair, or a *DayError of the table.
+// Rate gives the exact rate between two currencies, unrounded and without spread: 1 if they are the
+// same; else the equation that states the pair, in either direction; else the table. Equations are
+// not chained. The error is a *NoRateError if neither holds the pair, or a *DayError of the table.
 func (m *Market) Rate(from, to Code) (Rate, error) {
 	if from == to {
 		return identity(from), nil

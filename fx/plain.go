@@ -8,11 +8,12 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// maxDigits bounds a number as typed, so that no input makes the arithmetic slow. Published rates have at most nine digits.
+// maxDigits bounds a number as typed, so that no input makes the arithmetic slow. Published rates
+// have at most nine digits.
 const maxDigits = 32
 
-// plain reads a plain decimal: digits, and perhaps a point with digits on both sides. No sign, exponent, separator or space,
-// all of which decimal.NewFromString would take or would misread.
+// plain reads a plain decimal: digits, and perhaps a point with digits on both sides. No sign,
+// exponent, separator or space, all of which decimal.NewFromString would take or would misread.
 func plain(s string) (decimal.Decimal, bool) {
 	whole, frac, point := strings.Cut(s, ".")
 	if len(s) > maxDigits || !digits(whole) || point && !digits(frac) {
@@ -38,7 +39,8 @@ func midnight(t time.Time) time.Time {
 	return time.Date(y, m, d, 0, 0, 0, 0, time.UTC)
 }
 
-// parseDate reads a date as the published files write it: 2026-07-03, or 03 July 2026 in the daily CSV file.
+// parseDate reads a date as the published files write it: 2026-07-03, or 03 July 2026 in the daily
+// CSV file.
 func parseDate(s string) (time.Time, bool) {
 	for _, layout := range []string{time.DateOnly, "2 January 2006"} {
 		if t, err := time.Parse(layout, s); err == nil {

@@ -9,7 +9,8 @@ import (
 	"lotcost/fx"
 )
 
-// round gives r at a number of decimals, an exact half away from zero (Reg. (EC) 1103/97 art. 5: up).
+// round gives r at a number of decimals, an exact half away from zero (Reg. (EC) 1103/97 art. 5:
+// up).
 func round(r *big.Rat, places int) string { return r.FloatString(places) }
 
 // The published cases of testdata/rates/cases.csv, sources in its last column.
@@ -46,8 +47,9 @@ func TestPublishedCases(t *testing.T) {
 	}
 }
 
-// FX-2: article 4(4) of Reg. (EC) 1103/97 allows an intermediate rounded to three decimals, which gives another cent for 100 DEM. An
-// exact intermediate, as taken here, is allowed as well and gives the published 335.39 (FX-1).
+// FX-2: article 4(4) of Reg. (EC) 1103/97 allows an intermediate rounded to three decimals, which
+// gives another cent for 100 DEM. An exact intermediate, as taken here, is allowed as well and
+// gives the published 335.39 (FX-1).
 func TestThreeDecimalIntermediate(t *testing.T) {
 	tab := table(t, "fixed.csv", "1999-01-01", false)
 	toEuro, err := tab.Rate("DEM", "EUR")
@@ -75,8 +77,8 @@ func TestThreeDecimalIntermediate(t *testing.T) {
 	}
 }
 
-// A fixed rate has six significant figures and may be neither rounded nor cut (art. 4(1) and (2)), and no inverse of it is used
-// (art. 4(3)): what is divided by is the rate as it is published.
+// A fixed rate has six significant figures and may be neither rounded nor cut (art. 4(1) and (2)),
+// and no inverse of it is used (art. 4(3)): what is divided by is the rate as it is published.
 func TestFixedRatesAreNotRounded(t *testing.T) {
 	days, err := collect(fx.CSV(open(t, "fixed.csv")))
 	if err != nil || len(days) != 3 {

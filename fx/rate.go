@@ -8,8 +8,9 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Rate says what one whole unit of a currency is in another: 1 From = Num/Den To, exactly. It is never rounded by itself, and a
-// spread is in it only after [Rate.Spread]. The zero value is no rate.
+// Rate says what one whole unit of a currency is in another: 1 From = Num/Den To, exactly. It is
+// never rounded by itself, and a spread is in it only after [Rate.Spread]. The zero value is no
+// rate.
 type Rate struct {
 	From, To Code
 	Num, Den decimal.Decimal
@@ -28,9 +29,10 @@ func identity(c Code) Rate {
 	return r
 }
 
-// Spread gives the rate with a spread on it: To is dearer by the fraction s (0.025 is 2.5%), so Num becomes Num x (1 + s), exactly,
-// and a step says so. A negative s is a discount and must be above -1, or the result is no rate. A zero s, or a rate from a
-// currency into itself, changes nothing, since no exchange takes place.
+// Spread gives the rate with a spread on it: To is dearer by the fraction s (0.025 is 2.5%), so Num
+// becomes Num x (1 + s), exactly, and a step says so. A negative s is a discount and must be above
+// -1, or the result is no rate. A zero s, or a rate from a currency into itself, changes nothing,
+// since no exchange takes place.
 func (r Rate) Spread(s decimal.Decimal) Rate {
 	if s.IsZero() || r.From == r.To {
 		return r
@@ -39,7 +41,8 @@ func (r Rate) Spread(s decimal.Decimal) Rate {
 	return r.step("with a spread of " + s.Shift(2).String() + "%: " + r.String())
 }
 
-// inverse gives the rate the other way, exactly: Num and Den change places. Its spread, if there is one, is turned round with it.
+// inverse gives the rate the other way, exactly: Num and Den change places. Its spread, if there is
+// one, is turned round with it.
 func (r Rate) inverse() Rate {
 	if r.From == r.To {
 		return r
@@ -62,7 +65,8 @@ func (r Rate) Rat() *big.Rat {
 	return new(big.Rat).Quo(r.Num.Rat(), r.Den.Rat())
 }
 
-// String writes the rate unrounded, such as "1 JPY = 0.93 / 100 CAD", or "1 EUR = 1.5658 CAD" where nothing is divided.
+// String writes the rate unrounded, such as "1 JPY = 0.93 / 100 CAD", or "1 EUR = 1.5658 CAD" where
+// nothing is divided.
 func (r Rate) String() string {
 	figure := r.Num.String()
 	if !r.Den.Equal(one()) {

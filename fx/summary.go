@@ -22,8 +22,9 @@ type Listing struct {
 	Holes       int       // how many days published between First and Last do not
 }
 
-// Summarize reads all the days of a published table, in whichever layout it is, checks each in full, and tells what it holds. The error is
-// a *TableError, also where there is no day at all, or wraps that of r; the summary beside it is of the days before it.
+// Summarize reads all the days of a published table, in whichever layout it is, checks each in
+// full, and tells what it holds. The error is a *TableError, also where there is no day at all, or
+// wraps that of r; the summary beside it is of the days before it.
 func Summarize(r io.Reader) (Summary, error) { return summarize(days(r)) }
 
 func summarize(days iter.Seq2[day, error]) (s Summary, err error) {

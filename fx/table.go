@@ -8,8 +8,9 @@ import (
 	"time"
 )
 
-// reach is how many days before the day asked for a published day may lie. Common practice, no source. The published rows
-// lie up to five days apart at Easter (17 and 22 April 2025), and a rate that is a week old should not pass for one of the day.
+// reach is how many days before the day asked for a published day may lie. Common practice, no
+// source. The published rows lie up to five days apart at Easter (17 and 22 April 2025), and a rate
+// that is a week old should not pass for one of the day.
 const reach = 7
 
 // Window says for which day a table is read.
@@ -19,7 +20,8 @@ type Window struct {
 	Name string    // of the file, for messages and for [Rate].Source; may be empty
 }
 
-// Table is what a published table holds that may serve for one day. It is fixed once read, and safe for use from several goroutines.
+// Table is what a published table holds that may serve for one day. It is fixed once read, and safe
+// for use from several goroutines.
 type Table struct {
 	window Window
 	on     time.Time
@@ -30,12 +32,14 @@ type Table struct {
 	room   int           // how many days may be kept before they are sifted
 }
 
-// ReadTable reads a published table in either layout in one pass, and keeps only the days that may serve for w.On: those of
-// the seven days up to it, or with w.Lift, for each two currencies, the nearest day before and after.
+// ReadTable reads a published table in either layout in one pass, and keeps only the days that may
+// serve for w.On: those of the seven days up to it, or with w.Lift, for each two currencies, the
+// nearest day before and after.
 //
-// Rows of other days are skipped: their dates are read, and a date that is malformed or stands twice is an error, but their cells are
-// not looked at. [Summarize] checks all. The error is a *TableError, or wraps that of r. A table that does not reach w.On is no
-// error here; [Market.Rate] says so.
+// Rows of other days are skipped: their dates are read, and a date that is malformed or stands
+// twice is an error, but their cells are not looked at. [Summarize] checks all. The error is a
+// *TableError, or wraps that of r. A table that does not reach w.On is no error here; [Market.Rate]
+// says so.
 func ReadTable(r io.Reader, w Window) (*Table, error) {
 	src, err := open(r, w.Name)
 	if err != nil {
@@ -80,7 +84,8 @@ func (t *Table) take(date time.Time, src source) error {
 	return nil
 }
 
-// daysBetween counts the days from a to b, both at 00:00 UTC. Duration would overflow after 292 years.
+// daysBetween counts the days from a to b, both at 00:00 UTC. Duration would overflow after 292
+// years.
 func daysBetween(a, b time.Time) int {
 	return int((b.Unix() - a.Unix()) / (24 * 60 * 60))
 }
@@ -99,7 +104,8 @@ func (t *Table) prefer(a, b day) int {
 	return b.Date.Compare(a.Date)
 }
 
-// sift puts the days in order of preference and drops those which no two currencies can need, because preferred days quote them all.
+// sift puts the days in order of preference and drops those which no two currencies can need,
+// because preferred days quote them all.
 func (t *Table) sift() {
 	slices.SortFunc(t.days, t.prefer)
 	ids := map[Code]int{Base: 0}
@@ -114,7 +120,8 @@ func (t *Table) sift() {
 	t.days = slices.DeleteFunc(t.days, func(d day) bool { return !brings(d, ids, met) })
 }
 
-// brings reports whether d quotes two currencies together that are not yet in met, a square of ids, and adds them.
+// brings reports whether d quotes two currencies together that are not yet in met, a square of ids,
+// and adds them.
 func brings(d day, ids map[Code]int, met []bool) bool {
 	news := false
 	row := make([]int, 1, len(d.Quotes)+1) // the base is quoted always
@@ -138,13 +145,15 @@ func (t *Table) name() string {
 	return t.window.Name
 }
 
-// rate gives the exact rate between two currencies, unrounded and without spread, as of the last published day, on or before the
-// day the table was read for, that quotes both; [Base] counts as quoted at 1. Between two other currencies it crosses through the base:
-// an amount x (quote of to per base) / (quote of from per base), with both quotes of one day. A currency into itself is 1.
+// rate gives the exact rate between two currencies, unrounded and without spread, as of the last
+// published day, on or before the day the table was read for, that quotes both; [Base] counts as
+// quoted at 1. Between two other currencies it crosses through the base: an amount x (quote of to
+// per base) / (quote of from per base), with both quotes of one day. A currency into itself is 1.
 //
-// The error is a *NoRateError if the table does not have one of the currencies, a *DayError if the table begins after the day wanted, or if
-// none of the seven days up to it quotes both. With [Window].Lift only the first is left, also for two currencies that
-// no day quotes together, and failing an earlier day the first later one is used.
+// The error is a *NoRateError if the table does not have one of the currencies, a *DayError if the
+// table begins after the day wanted, or if none of the seven days up to it quotes both. With
+// [Window].Lift only the first is left, also for two currencies that no day quotes together, and
+// failing an earlier day the first later one is used.
 func (t *Table) rate(from, to Code) (Rate, error) {
 	if from == to {
 		return identity(from), nil
@@ -210,8 +219,8 @@ func (t *Table) stale(from, to Code) error {
 		from, to, show(t.on), t.name(), show(t.newest), gap, reach)}
 }
 
-// DayError says that a table does not serve a day: it begins later, no day near enough quotes both currencies, or it was read for another
-// day.
+// DayError says that a table does not serve a day: it begins later, no day near enough quotes both
+// currencies, or it was read for another day.
 type DayError struct {
 	want time.Time // 00:00 UTC
 	text string

@@ -15,7 +15,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// The holes of the published calendar: no row from 18 to 21 April 2025 (Easter), nor on 1 May, nor on week-ends.
+// The holes of the published calendar: no row from 18 to 21 April 2025 (Easter), nor on 1 May, nor
+// on week-ends.
 func TestDayUsed(t *testing.T) {
 	const file = "eurofxref-2025.csv"
 	tests := []struct {
@@ -201,7 +202,8 @@ func oracle(rows [][]string, on time.Time, lift bool, from, to fx.Code) (*big.Ra
 	return nil, time.Time{}
 }
 
-// Every rate of a random table, in any order of rows and in both layouts, is what brute force finds; there and back is exactly 1.
+// Every rate of a random table, in any order of rows and in both layouts, is what brute force
+// finds; there and back is exactly 1.
 func TestTableLaws(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		rows := drawTable(t)
@@ -245,7 +247,8 @@ func checkRate(t *rapid.T, tab *fx.Table, rows [][]string, w fx.Window, from, to
 	}
 }
 
-// With the limit lifted, a long table keeps what pairs need: here the ends of each currency's series.
+// With the limit lifted, a long table keeps what pairs need: here the ends of each currency's
+// series.
 func TestLiftedLongTable(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("Date,USD,JPY,RUB,XAD\n")

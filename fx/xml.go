@@ -15,10 +15,12 @@ import (
 //	    <Cube time='2024-06-28'>
 //	      <Cube currency='USD' rate='1.0705'/>
 //
-// A rate is the units of the currency per 1 euro, a plain decimal above zero. Days stand in any order; a day quotes what it has. The
-// root must be Envelope, in any name space; elements other than Cube are passed over. The text must be UTF-8. Malformed XML or
-// figures, a day that stands twice or a currency that stands twice in one, and a table without any day are a *TableError. Source of
-// the layout: the European Central Bank's eurofxref-daily.xml, eurofxref-hist-90d.xml and eurofxref-hist.xml.
+// A rate is the units of the currency per 1 euro, a plain decimal above zero. Days stand in any
+// order; a day quotes what it has. The root must be Envelope, in any name space; elements other
+// than Cube are passed over. The text must be UTF-8. Malformed XML or figures, a day that stands
+// twice or a currency that stands twice in one, and a table without any day are a *TableError.
+// Source of the layout: the European Central Bank's eurofxref-daily.xml, eurofxref-hist-90d.xml and
+// eurofxref-hist.xml.
 type xmlSource struct {
 	in           *limited
 	dec          *xml.Decoder
@@ -173,7 +175,8 @@ func (s *xmlSource) failed(err error) error {
 	if syntax := (*xml.SyntaxError)(nil); errors.As(err, &syntax) {
 		problem = syntax.Msg
 	}
-	// The place is where the bad token begins: the decoder's own is off by a line when it has just looked at a line end.
+	// The place is where the bad token begins: the decoder's own is off by a line when it has just
+	// looked at a line end.
 	return s.lacks("malformed XML: "+excerpt(problem), "expected the file as it was published")
 }
 

@@ -13,14 +13,14 @@ import (
 	"testing"
 	"time"
 
-	"github.com/shopspring/decimal"
-	"pgregory.net/rapid"
-
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+	"pgregory.net/rapid"
 )
 
 // arbitrary draws hauls that may hold anything a program can put into one:

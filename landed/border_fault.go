@@ -16,8 +16,8 @@ func (s *splitter) borderFault(err error) {
 	s.report.AddErr(s.borderPlace(err), "customs", err)
 }
 
-// unweighed records every item of which a duty by weight needs the weight, and reports whether there
-// is one.
+// unweighed records every item of which a duty by weight needs the weight, and reports whether
+// there is one.
 func (s *splitter) unweighed() bool {
 	any := false
 	for _, item := range s.items {

@@ -5,13 +5,13 @@ import (
 	"testing"
 	"time"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/internal/typed"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
 )
 
 var (

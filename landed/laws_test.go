@@ -6,10 +6,10 @@ import (
 	"slices"
 	"testing"
 
-	"pgregory.net/rapid"
-
 	"lotcost/landed"
 	"lotcost/landed/money"
+
+	"pgregory.net/rapid"
 )
 
 // drawSplit draws a haul that can be split, and splits it.

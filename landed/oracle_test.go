@@ -8,11 +8,11 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/shopspring/decimal"
-	"pgregory.net/rapid"
-
 	"lotcost/landed"
 	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
+	"pgregory.net/rapid"
 )
 
 // The oracle computes a statement a second time, in fractions and straight from

@@ -2,7 +2,8 @@ package landed
 
 import "lotcost/fx"
 
-// Rates returns the exchange rates that were used, with the spread, each once, in the order in which they were needed.
+// Rates returns the exchange rates that were used, with the spread, each once, in the order in
+// which they were needed.
 func (s *Statement) Rates() []fx.Rate {
 	var rates []fx.Rate
 	seen := map[fx.Code]bool{}
@@ -15,5 +16,6 @@ func (s *Statement) Rates() []fx.Rate {
 	return rates
 }
 
-// BorderRates returns the rates by which the value for customs was found, each once; the card's spread is not in them.
+// BorderRates returns the rates by which the value for customs was found, each once; the card's
+// spread is not in them.
 func (s *Statement) BorderRates() []fx.Rate { return s.borderRates }

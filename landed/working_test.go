@@ -6,10 +6,10 @@ import (
 	"strings"
 	"testing"
 
-	"pgregory.net/rapid"
-
 	"lotcost/landed"
 	"lotcost/landed/money"
+
+	"pgregory.net/rapid"
 )
 
 func printSteps(b *strings.Builder, steps []landed.Step) {

@@ -13,7 +13,6 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/fx"
 	"lotcost/fx/fetch"

@@ -4,7 +4,6 @@ import (
 	"errors"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"

@@ -8,7 +8,6 @@ import (
 	"runtime/debug"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/landed/source"
 )

@@ -11,7 +11,6 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/fx"

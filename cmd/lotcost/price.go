@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/doubles"

@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"

@@ -47,9 +47,10 @@ type Table struct {
 	Summary fx.Summary // of the whole table, which was checked in full
 }
 
-// Fetch brings the table. An XML table is whole when its root element is closed, a CSV table when it ends with a line end; one that was
-// cut off just there cannot be told from a whole one, but has fewer days than before. Errors are those of [Request.File]; an
-// [*fx.TableError] if the body is not a table is among the causes.
+// Fetch brings the table. An XML table is whole when its root element is closed, a CSV table when
+// it ends with a line end; one that was cut off just there cannot be told from a whole one, but has
+// fewer days than before. Errors are those of [Request.File]; an [*fx.TableError] if the body is
+// not a table is among the causes.
 func (r Request) Fetch(ctx context.Context) (*Table, error) {
 	t := &Table{}
 	r.URL = cmp.Or(r.URL, ECB90Days)
@@ -64,11 +65,12 @@ func (r Request) Fetch(ctx context.Context) (*Table, error) {
 	return t, nil
 }
 
-// File brings a file of so many bytes at most, of which whole says what is wrong with it, or nil. r.MaxBytes may set a lower bound.
+// File brings a file of so many bytes at most, of which whole says what is wrong with it, or nil.
+// r.MaxBytes may set a lower bound.
 //
-// A bad URL is an *[AddressError]. Any other error wraps the cause: a redirect that is not http or https, or that
-// leaves https; a status other than 200; the time-out, or ctx done; a body that is cut off or too large; what whole says. No error
-// holds a password.
+// A bad URL is an *[AddressError]. Any other error wraps the cause: a redirect that is not http or
+// https, or that leaves https; a status other than 200; the time-out, or ctx done; a body that is
+// cut off or too large; what whole says. No error holds a password.
 func (r Request) File(ctx context.Context, most int64, whole func(*File) error) (*File, error) {
 	u, name, err := parse(r.URL)
 	if err != nil {
@@ -86,13 +88,15 @@ func (r Request) File(ctx context.Context, most int64, whole func(*File) error) 
 	return f, nil
 }
 
-// AddressError says why a URL cannot be fetched. It does not repeat the URL, which may hold a password.
+// AddressError says why a URL cannot be fetched. It does not repeat the URL, which may hold a
+// password.
 type AddressError struct{ Problem, Remedy string }
 
 // Error says what is wrong with the address and what to write.
 func (e *AddressError) Error() string { return e.Problem + ": " + e.Remedy }
 
-// parse reads an address, and derives a file name that is safe in any folder from the last part of its path.
+// parse reads an address, and derives a file name that is safe in any folder from the last part of
+// its path.
 func parse(text string) (*url.URL, string, error) {
 	u, err := url.Parse(text)
 	if err != nil {
@@ -194,5 +198,6 @@ func (e *failure) Unwrap() error { return e.err }
 
 var user = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`//[^\s"]*@`) })
 
-// withoutUser hides what stands before an at sign in the addresses of a text: causes repeat addresses of redirects and proxies.
+// withoutUser hides what stands before an at sign in the addresses of a text: causes repeat
+// addresses of redirects and proxies.
 func withoutUser(text string) string { return user().ReplaceAllString(text, "//xxxxx@") }

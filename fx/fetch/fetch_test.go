@@ -31,7 +31,8 @@ func published(t *testing.T, name string) []byte {
 // allButLastRow cuts a table at the end of a row.
 func allButLastRow(b []byte) []byte { return b[:bytes.LastIndexByte(b[:len(b)-1], '\n')+1] }
 
-// serve starts a server on this machine whose paths are sound and unsound answers. A slow answer waits until the test ends.
+// serve starts a server on this machine whose paths are sound and unsound answers. A slow answer
+// waits until the test ends.
 func serve(t *testing.T) *httptest.Server {
 	t.Helper()
 	sound := published(t, "eurofxref-2025.csv")
@@ -140,8 +141,8 @@ func TestFetchFailures(t *testing.T) {
 	}
 }
 
-// Cut anywhere and sent without its length, a table is refused, unless nothing but white space is missing or a CSV table was cut
-// at the end of a row.
+// Cut anywhere and sent without its length, a table is refused, unless nothing but white space is
+// missing or a CSV table was cut at the end of a row.
 func TestFetchCutAnywhere(t *testing.T) {
 	var sent []byte
 	s := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) { w.(http.Flusher).Flush(); w.Write(sent) }))

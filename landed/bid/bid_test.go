@@ -329,7 +329,8 @@ func TestLook(t *testing.T) {
 	if want := "65.10 CAD 79.08 CAD 113.41 CAD 1 35.08 CAD 50.00 CAD 6.00 CAD 12/5 8/5"; got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
-	// none works, 24.16; one, which is kept, 68.12; two, 100.68: below 79.08 are none and one, 0.0256 + 0.1536
+	// none works, 24.16; one, which is kept, 68.12; two, 100.68: below 79.08 are none and one,
+	// 0.0256 + 0.1536
 	if low, high := f.Less.Rat(), f.AtMost.Rat(); low.Cmp(big.NewRat(1792, 10000)) != 0 || high.Cmp(low) != 0 {
 		t.Errorf("chances %v and %v", low, high)
 	}

@@ -1,10 +1,9 @@
 // Package bid finds the highest bid for a lot that still makes sense, with the
 // odds of its pieces counted.
 //
-// Most callers need two calls: [New] takes a [landed.Haul], and what is
-// planned for it, and makes a [Bidder], and [Bidder.Highest] gives the answer. [Bidder.Judge] judges one
-// given price, [Bidder.Moves] says what would change the answer, and
-// [Look] sets a forecast beside what came.
+// Most callers need two calls: [New] takes a [landed.Haul], and what is planned for it, and makes a
+// [Bidder], and [Bidder.Highest] gives the answer. [Bidder.Judge] judges one given price,
+// [Bidder.Moves] says what would change the answer, and [Look] sets a forecast beside what came.
 //
 // # Cost
 //
@@ -94,7 +93,7 @@
 //
 // # Errors
 //
-// [source.Faults] tell what is wrong with the haul; a [source.Reason] in them, such as
-// [UnknownLot] or [selling.UnknownVenue], what was asked for and cannot be. That no bid meets the goal
-// is no error: the [Answer] says so, with the least bad bid.
+// [source.Faults] tell what is wrong with the haul; a [source.Reason] in them, such as [UnknownLot]
+// or [selling.UnknownVenue], what was asked for and cannot be. That no bid meets the goal is no
+// error: the [Answer] says so, with the least bad bid.
 package bid

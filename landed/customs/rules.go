@@ -479,8 +479,8 @@ func (r *Rules) CountsTogether() bool {
 	return r.anyBound(func(l limit) bool { return l.over != overParcel })
 }
 
-// DependsOnDivision reports whether what one parcel is charged may change with how the other goods of
-// the day are divided over parcels, not only with what they are worth: where a rule counts the
+// DependsOnDivision reports whether what one parcel is charged may change with how the other goods
+// of the day are divided over parcels, not only with what they are worth: where a rule counts the
 // parcels of one of several sellers, or counts freight, which comes by the parcel.
 func (r *Rules) DependsOnDivision(severalSellers bool) bool {
 	return r.anyBound(func(l limit) bool {

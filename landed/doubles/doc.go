@@ -32,12 +32,11 @@
 //
 // # Currency and rounding
 //
-// A [Quote] is in the currency of its venue, all else in home. A cost is brought
-// to another currency rounded up, so that nothing is lost, and so is what pieces
-// for parts should bring, which is what they carry: by way of home only at a
-// venue at home, or where the item's cost is less; other values, postage and packing are rounded once,
-// half away from zero, and so is what each sale brings when it is brought home.
-// Rates bear no spread, as for the values of items. Sums are exact.
+// A [Quote] is in the currency of its venue, all else in home. A cost is brought to another
+// currency rounded up, so that nothing is lost, and so is what pieces for parts should bring, which
+// is what they carry: by way of home only at a venue at home, or where the item's cost is less;
+// other values, postage and packing are rounded once, half away from zero, and so is what each sale
+// brings when it is brought home. Rates bear no spread, as for the values of items. Sums are exact.
 //
 // # Errors
 //

@@ -9,9 +9,9 @@ import (
 	"lotcost/landed/money"
 )
 
-// Forwarder is what somebody asks who receives lots, keeps them and sends them
-// on. All amounts are in one currency; one without a currency is none. A day is begun when a lot stays
-// over night: a lot that leaves on the day it came was kept for none.
+// Forwarder is what somebody asks who receives lots, keeps them and sends them on. All amounts are
+// in one currency; one without a currency is none. A day is begun when a lot stays over night: a
+// lot that leaves on the day it came was kept for none.
 type Forwarder struct {
 	PerParcel     money.Amount // for each parcel that leaves
 	PerLot        money.Amount // for each lot received

@@ -65,8 +65,8 @@ func (b *breach) of(lots []string, how string) string {
 	return fmt.Sprintf("%s%s: %s %s is %s over the %s allowed", who, how, b.limit, b.found, b.over, b.allowed)
 }
 
-// RefusedError tells that a service does not take a parcel, or that it cannot be had on a day or for a
-// destination.
+// RefusedError tells that a service does not take a parcel, or that it cannot be had on a day or
+// for a destination.
 type RefusedError struct {
 	Service string
 
@@ -74,8 +74,8 @@ type RefusedError struct {
 	why      string // it cannot be had; else ""
 }
 
-// Error names the service and each limit, with the lots to blame and by how much it is passed; or says what
-// the service is offered for.
+// Error names the service and each limit, with the lots to blame and by how much it is passed; or
+// says what the service is offered for.
 func (e *RefusedError) Error() string {
 	if e.why != "" {
 		return fmt.Sprintf("service %q %s", e.Service, e.why)
@@ -89,7 +89,8 @@ func (e *RefusedError) Error() string {
 	return fmt.Sprintf("service %q refuses %s", e.Service, strings.Join(texts, "; "))
 }
 
-// Limits tells each limit that the parcel breaks, in words. Lots that only together break it are not listed.
+// Limits tells each limit that the parcel breaks, in words. Lots that only together break it are
+// not listed.
 func (e *RefusedError) Limits() []string {
 	texts := make([]string, len(e.breaches))
 	for i := range e.breaches {

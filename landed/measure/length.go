@@ -35,8 +35,8 @@ func ParseLength(s string) (Length, error) {
 	return Length(n), err
 }
 
-// String prints the length exactly: in cm below 1 m, else in m, without trailing zeros. [ParseLength]
-// reads it back to the same length, unless it is negative.
+// String prints the length exactly: in cm below 1 m, else in m, without trailing zeros.
+// [ParseLength] reads it back to the same length, unless it is negative.
 func (l Length) String() string {
 	if l > -Metre && l < Metre {
 		return printDecimal(int64(l), 4) + " cm"

@@ -27,8 +27,8 @@ type kind struct {
 	join  func(k *kind, num string, u unit, value int64, tail string) (int64, *fault) // nil: no joined units
 }
 
-// fault is a reason with the readings that may have been meant. Readings are checked before they are
-// shown; if none can be read, the advice is shown instead.
+// fault is a reason with the readings that may have been meant. Readings are checked before they
+// are shown; if none can be read, the advice is shown instead.
 type fault struct {
 	reason   string
 	readings []string
@@ -228,8 +228,8 @@ func badNumber(num string) *fault {
 	return f
 }
 
-// fraction is 0.frac times size, rounded half up. Decimals behind the eighteenth are too small to count:
-// no unit is larger than ten to the fifteenth.
+// fraction is 0.frac times size, rounded half up. Decimals behind the eighteenth are too small to
+// count: no unit is larger than ten to the fifteenth.
 func fraction(frac string, size uint64) int64 {
 	const most = 18
 	short := frac[:min(len(frac), most)]

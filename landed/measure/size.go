@@ -15,8 +15,8 @@ type Size struct{ L, W, H Length }
 const sizeAdvice = "give three sides and a unit, as in 30x20x10 cm"
 
 // ParseSize reads three sides with one unit at the end, such as "30x20x10 cm", "12 x 8 x 4 in" or
-// "300×200×100 mm", exactly. Every side is above zero, and length plus girth fits a [Length]. Numbers,
-// units and commas are as in [ParseLength]. The error is a [*ParseError].
+// "300×200×100 mm", exactly. Every side is above zero, and length plus girth fits a [Length].
+// Numbers, units and commas are as in [ParseLength]. The error is a [*ParseError].
 func ParseSize(s string) (Size, error) {
 	size, f := readSize(s)
 	if f == nil {
@@ -119,8 +119,8 @@ func readSide(side string, u unit) (Length, *fault) {
 	return Length(n), nil
 }
 
-// String prints the sides in cm, exactly and in order: "30x20x10 cm". [ParseSize] reads it back to the
-// same size, if it is one that ParseSize can give.
+// String prints the sides in cm, exactly and in order: "30x20x10 cm". [ParseSize] reads it back to
+// the same size, if it is one that ParseSize can give.
 func (s Size) String() string {
 	side := func(l Length) string { return printDecimal(int64(l), 4) }
 	return side(s.L) + "x" + side(s.W) + "x" + side(s.H) + " cm"
@@ -132,10 +132,10 @@ func (s Size) Sorted() (longest, middle, shortest Length) {
 	return max(high, s.H), max(low, min(high, s.H)), min(low, s.H)
 }
 
-// LengthPlusGirth is the longest side plus the girth, the measure most limits are set in. The girth is
-// the distance round the thickest part perpendicular to the length: twice the sum of the two shorter
-// sides (postal practice; testdata/measures names the sources). For a size that ParseSize did not give
-// it stops at the bounds of a [Length] and does not wrap.
+// LengthPlusGirth is the longest side plus the girth, the measure most limits are set in. The girth
+// is the distance round the thickest part perpendicular to the length: twice the sum of the two
+// shorter sides (postal practice; testdata/measures names the sources). For a size that ParseSize
+// did not give it stops at the bounds of a [Length] and does not wrap.
 func (s Size) LengthPlusGirth() Length {
 	total, _ := s.lengthPlusGirth()
 	return total
@@ -171,10 +171,11 @@ func sum(ls ...Length) (Length, bool) {
 	return Length(high<<32 | low&math.MaxUint32), true
 }
 
-// Volumetric is the weight a carrier charges the volume as: the volume in cm3 over the divisor, in kg,
-// rounded up to a whole nanogram and not to any billing step. The divisor is in cm3 per kg, as tariffs
-// give it; a tariff of 250 kg per m3 has the divisor 4000. Sources are in testdata/measures. A
-// divisor that is not above zero, a negative side and a result outside the range are a [*RangeError].
+// Volumetric is the weight a carrier charges the volume as: the volume in cm3 over the divisor, in
+// kg, rounded up to a whole nanogram and not to any billing step. The divisor is in cm3 per kg, as
+// tariffs give it; a tariff of 250 kg per m3 has the divisor 4000. Sources are in
+// testdata/measures. A divisor that is not above zero, a negative side and a result outside the
+// range are a [*RangeError].
 func (s Size) Volumetric(divisor int64) (Weight, error) {
 	if divisor <= 0 {
 		return 0, mustBe("volumetric divisor", strconv.FormatInt(divisor, 10), "more than zero")
@@ -182,8 +183,8 @@ func (s Size) Volumetric(divisor int64) (Weight, error) {
 	if min(s.L, s.W, s.H) < 0 {
 		return 0, mustBe("size", s.String(), "without a negative side")
 	}
-	// 10^12 um3 are 1 cm3 and 10^12 ng are 1 kg, so the two cancel: ng = um3 / divisor. A volume beyond 128
-	// bits is too much by any divisor.
+	// 10^12 um3 are 1 cm3 and 10^12 ng are 1 kg, so the two cancel: ng = um3 / divisor. A volume
+	// beyond 128 bits is too much by any divisor.
 	volume, ok := exact.Product(uint64(s.L), uint64(s.W)).Times(uint64(s.H))
 	quo, rest, fits := volume.Div(uint64(divisor))
 	if rest > 0 && quo < math.MaxInt64 {

@@ -68,8 +68,8 @@ func joinOunces(k *kind, num string, u unit, value int64, tail string) (int64, *
 	return value + oz, nil
 }
 
-// String prints the weight exactly: in g below 1 kg, else in kg, without trailing zeros. [ParseWeight]
-// reads it back to the same weight, unless it is negative.
+// String prints the weight exactly: in g below 1 kg, else in kg, without trailing zeros.
+// [ParseWeight] reads it back to the same weight, unless it is negative.
 func (w Weight) String() string {
 	if w > -Kilogram && w < Kilogram {
 		return printDecimal(int64(w), 9) + " g"

@@ -6,9 +6,9 @@ import (
 	"math/big"
 	"testing"
 
-	"pgregory.net/rapid"
-
 	"lotcost/landed/money"
+
+	"pgregory.net/rapid"
 )
 
 // TestAmountArithmetic compares every operation with big integers.

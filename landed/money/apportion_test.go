@@ -10,10 +10,10 @@ import (
 	"slices"
 	"testing"
 
-	"pgregory.net/rapid"
-
 	"lotcost/landed/internal/effort"
 	"lotcost/landed/money"
+
+	"pgregory.net/rapid"
 )
 
 // sharing is one input of Apportion.

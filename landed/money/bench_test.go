@@ -7,9 +7,9 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
 )
 
 // benchTotal is shared in every benchmark, over weights of 1 to 10,000 unless

@@ -7,10 +7,10 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/landed/money"
+
 	bojanz "github.com/bojanz/currency"
 	"golang.org/x/text/currency"
-
-	"lotcost/landed/money"
 )
 
 // digits is what two tables say of one code.

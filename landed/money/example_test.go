@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"math/big"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
 )
 
 func ExampleParse() {

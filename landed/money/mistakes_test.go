@@ -7,9 +7,9 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
 )
 
 // The subtests are named after mistakes that were found, by running them, in

@@ -4,10 +4,10 @@ import (
 	"slices"
 	"testing"
 
-	"github.com/shopspring/decimal"
-
 	"lotcost/landed/internal/published"
 	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
 )
 
 type sharingCase struct {

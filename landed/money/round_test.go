@@ -7,10 +7,10 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/landed/money"
+
 	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"
-
-	"lotcost/landed/money"
 )
 
 var one = decimal.NewFromInt(1)

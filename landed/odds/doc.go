@@ -21,13 +21,13 @@
 // chance.
 //
 // Where amounts spread over more points than can be held (262144 over all combinations of risks),
-// each piece is moved to a coarser grid, its mean kept. How far the sum can have moved is the lesser
-// of the sum of all moves, and the bound of Hoeffding (Probability inequalities for sums of bounded
-// random variables, J. Amer. Statist. Assoc. 58 (1963), theorem 2; from memory), for pieces that
-// depend on each other in the form of McDiarmid (On the method of bounded differences, 1989; from
-// memory), which fails with a chance of at most 2^-30. That chance counts as an error of chances.
-// [Distribution.ErrorBounds] tells both, every [Chance] carries the bounds that follow. Mean and
-// variance are always exact.
+// each piece is moved to a coarser grid, its mean kept. How far the sum can have moved is the
+// lesser of the sum of all moves, and the bound of Hoeffding (Probability inequalities for sums of
+// bounded random variables, J. Amer. Statist. Assoc. 58 (1963), theorem 2; from memory), for pieces
+// that depend on each other in the form of McDiarmid (On the method of bounded differences, 1989;
+// from memory), which fails with a chance of at most 2^-30. That chance counts as an error of
+// chances. [Distribution.ErrorBounds] tells both, every [Chance] carries the bounds that follow.
+// Mean and variance are always exact.
 //
 // # Rounding
 //

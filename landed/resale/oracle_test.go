@@ -149,8 +149,8 @@ func (t *trial) left(price int64) (left *big.Rat, met bool) {
 	return left, left.Cmp(wanted) >= 0
 }
 
-// everyPrice returns, for every price from 0 to most, what is left beyond the
-// target; the target is met where that is not below zero. It is plain arithmetic on whole numbers, price by price.
+// everyPrice returns, for every price from 0 to most, what is left beyond the target; the target is
+// met where that is not below zero. It is plain arithmetic on whole numbers, price by price.
 func (t *trial) everyPrice(most int64, surplus []int64) []int64 {
 	s := &t.sale
 	surplus = surplus[:most+1]

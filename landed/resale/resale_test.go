@@ -33,16 +33,19 @@ func TestGaps(t *testing.T) {
 		// 49.44 - 4.94 = 44.50, 50.01 - 7.50 = 42.51, 52.35 - 7.85 = 44.50
 		{"a tier edge", resale.Sale{Venue: stepped(), Cost: cents(4450)}, 4944,
 			[]resale.Gap{{From: cents(5001), To: cents(5234), Shortfall: cents(199), Why: "the commission steps up", Fee: "commission"}}},
-		// 49.29 - 4.93 - 9.86 = 34.50; above 50.00 each further 0.10 costs 0.11, and 55 - 9.50 - 11 = 34.50
+		// 49.29 - 4.93 - 9.86 = 34.50; above 50.00 each further 0.10 costs 0.11, and 55 - 9.50 - 11
+		// = 34.50
 		{"too steep", resale.Sale{Venue: steep, Cost: cents(3450)}, 4929,
-			// less the rounding: 55.03 - 9.53 - 11.01 = 34.49, 55.06 - 9.55 - 11.01 = 34.50, 55.08 - 9.57 - 11.02 = 34.49
+			// less the rounding: 55.03 - 9.53 - 11.01 = 34.49, 55.06 - 9.55 - 11.01 = 34.50, 55.08
+			// - 9.57 - 11.02 = 34.49
 			[]resale.Gap{{From: cents(5503), To: cents(5505), Shortfall: cents(1), Why: "fees take more than each unit of price adds"},
 				// of Max, 5.00 + 0.9 x (Max - 50) + 0.2 x Max are taken: 40.00 less a tenth of it is left
 				{From: cents(5508), To: cents(resale.Highest), Shortfall: cents(3450 - 4000 + resale.Highest/10), Why: "fees take more than each unit of price adds", NoEnd: true}}},
 		// 0.14 - 0.01 - 0.01 = 0.12, but 0.15 - 0.02 - 0.02 = 0.11
 		{"rounding", resale.Sale{Venue: twice, Cost: cents(12)}, 14,
 			[]resale.Gap{{From: cents(15), To: cents(15), Shortfall: cents(1)}}},
-		// 49.94 - 4.99 - 4.99 = 39.96, 49.95 - 5.00 - 5.00 = 39.95, 49.96 - 7.49 - 5.00 = 37.47, 53.28 - 7.99 - 5.33 = 39.96
+		// 49.94 - 4.99 - 4.99 = 39.96, 49.95 - 5.00 - 5.00 = 39.95, 49.96 - 7.49 - 5.00 = 37.47,
+		// 53.28 - 7.99 - 5.33 = 39.96
 		{"rounding, then a tier edge", resale.Sale{Venue: both, Cost: cents(3996)}, 4994,
 			[]resale.Gap{{From: cents(4995), To: cents(5327), Shortfall: cents(249), Why: "the commission steps up", Fee: "commission"}}},
 		{"none", resale.Sale{Venue: stepped(), Cost: cents(4250)}, 4722, nil},

@@ -66,7 +66,8 @@ func TestProceeds(t *testing.T) {
 		{"nothing was paid", landed.Sale{Price: amount("40 CAD"), Count: 1, Fees: amount("0 CAD"), Postage: amount("0 CAD")}, "40.00 + 7.00 - 0.00 - 0.00 - 0.00 = 47.00"},
 		{"a place without a schedule", landed.Sale{Price: amount("40 CAD"), Count: 1, Venue: "fair"}, "40.00 + 0.00 - 0.00 - 0.00 - 0.00 = 40.00"},
 		{"and with a table to pay", landed.Sale{Price: amount("40 CAD"), Count: 2, Venue: "fair", Fees: amount("5 CAD")}, "40.00 + 0.00 - 5.00 - 0.00 - 0.00 = 35.00"},
-		// 30.00 - 1.50 - 4.00 + 7.00/1.37 (5.11) - 0.50/1.37 (0.36) = 29.25 USD, 40.0725 CAD; the parts: 41.10, 7.0007, 2.055, 5.9732
+		// 30.00 - 1.50 - 4.00 + 7.00/1.37 (5.11) - 0.50/1.37 (0.36) = 29.25 USD, 40.0725 CAD; the
+		// parts: 41.10, 7.0007, 2.055, 5.9732
 		{"abroad", landed.Sale{Price: amount("30 USD"), Count: 1, Venue: "quay"}, "41.10 + 7.00 - 2.06 - 0.00 - 5.97 = 40.07"},
 		// 40.00 CAD are 29.20 USD; with 5.11 charged and 1.00 paid in CAD: 47.0047 - 1.00
 		{"abroad, paid at home", landed.Sale{Price: amount("40 CAD"), Count: 1, Venue: "quay", Fees: amount("1 CAD"), Postage: amount("0 CAD")}, "40.00 + 7.00 - 1.00 - 0.00 - 0.00 = 46.00"},

@@ -16,16 +16,17 @@ type Fault struct {
 	What   string
 	Remedy string // may be empty when What already says it
 	Or     string // what else would put it right; may be empty
-	// Figure is the figure that has to be given, by its name, such as "weight", for whoever knows how
-	// to write one; where a currency or the like belongs to it, that follows: "value CAD". It may be empty.
+	// Figure is the figure that has to be given, by its name, such as "weight", for whoever knows
+	// how to write one; where a currency or the like belongs to it, that follows: "value CAD". It
+	// may be empty.
 	Figure string
 	Err    error // the cause, where another package found it; may be nil
 
 	Warning bool // only strange: the input is taken as it stands
 }
 
-// Error says where, whether it is but a warning, the field, what is wrong and the remedy, as far as each is
-// known.
+// Error says where, whether it is but a warning, the field, what is wrong and the remedy, as far as
+// each is known.
 func (f *Fault) Error() string {
 	var b strings.Builder
 	warning := ""
@@ -73,8 +74,8 @@ func (fs Faults) Unwrap() []error {
 	return errs
 }
 
-// Reason tells apart, by errors.Is, what was asked of a package and cannot be. The [Fault] it is the
-// cause of says of what, and what would put it right.
+// Reason tells apart, by errors.Is, what was asked of a package and cannot be. The [Fault] it is
+// the cause of says of what, and what would put it right.
 type Reason string
 
 // Error is the reason in a few words.

@@ -61,9 +61,9 @@ func (o Origin) find(keys []string, entry int) Origin {
 	return (*o.in)(o, keys, entry)
 }
 
-// Text finds places in a text that was read: where what stands below a place, by its keys and, unless
-// it is negative, the number of an entry, begins. Where there is no such key it is the place of the
-// last one that is.
+// Text finds places in a text that was read: where what stands below a place, by its keys and,
+// unless it is negative, the number of an entry, begins. Where there is no such key it is the place
+// of the last one that is.
 type Text func(from Origin, keys []string, entry int) Origin
 
 // In returns the origin as one of a text.

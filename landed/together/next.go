@@ -10,16 +10,17 @@ import (
 	"lotcost/landed/money"
 )
 
-// NextLot is a lot that might be added to a haul. Its seller and its customs class are those of the haul's
-// lots, where these have one. It bears no storage, since the day of its arrival is not known.
+// NextLot is a lot that might be added to a haul. Its seller and its customs class are those of the
+// haul's lots, where these have one. It bears no storage, since the day of its arrival is not
+// known.
 type NextLot struct {
 	Weight measure.Weight // as it goes into the box
 	Size   measure.Size   // zero when not known
 	Price  money.Amount   // that it may go for; no currency when its price is not to count at the border
 }
 
-// Addition is what one more lot adds to a haul: what the best way with it has more than the best way without it, the
-// lot's own price aside.
+// Addition is what one more lot adds to a haul: what the best way with it has more than the best
+// way without it, the lot's own price aside.
 type Addition struct {
 	Without, With *Report
 	Costs

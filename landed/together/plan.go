@@ -77,11 +77,12 @@ func (p *planner) asFaults(ctx context.Context, err error) error {
 
 // Options limit the search for the least-cost division.
 type Options struct {
-	// Work is how many steps may be spent, one step being a parcel whose cost is worked out or a thousand looked at
-	// without that; 0 means 20 million. All lots apart and all in one parcel are looked at in any case.
+	// Work is how many steps may be spent, one step being a parcel whose cost is worked out or a
+	// thousand looked at without that; 0 means 20 million. All lots apart and all in one parcel are
+	// looked at in any case.
 	Work int
-	// Progress is called now and then with the divisions settled so far, how many there are, both rough, and the
-	// cost of the best plan so far in minor units, -1 while there is none.
+	// Progress is called now and then with the divisions settled so far, how many there are, both
+	// rough, and the cost of the best plan so far in minor units, -1 while there is none.
 	Progress func(done, total int, best int64)
 }
 

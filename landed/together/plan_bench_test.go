@@ -7,9 +7,8 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
-	"lotcost/landed/together"
-
 	units "lotcost/landed/measure"
+	"lotcost/landed/together"
 )
 
 // sizable is a haul of unlike lots by five services to Ontario; with sizes,

@@ -14,11 +14,10 @@ import (
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
 	"lotcost/landed/internal/effort"
+	units "lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 	"lotcost/landed/together"
-
-	units "lotcost/landed/measure"
 )
 
 func plan(t testing.TB, h *haul) *together.Report {

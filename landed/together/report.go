@@ -67,8 +67,8 @@ type Sent struct {
 	Bare    bool             // not insured, though it was asked, since the service insures nothing
 }
 
-// Fact is one of the few things that decide: a step of a price table just crossed, a limit that keeps lots apart, or a
-// threshold of the border met or missed.
+// Fact is one of the few things that decide: a step of a price table just crossed, a limit that
+// keeps lots apart, or a threshold of the border met or missed.
 type Fact struct {
 	Parcel  string                // id, of the best way; "" for the one box of all lots
 	Service string                // but for a threshold

@@ -64,8 +64,8 @@ func (d Duty) dollars() Duty {
 }
 
 // special reads the column of preferences: "Free (A,AU,BH) 3.1% (JP)". A programme is for a country
-// where its sign is the country's code; which countries the others are for the schedule tells in its
-// notes, so they are for none here.
+// where its sign is the country's code; which countries the others are for the schedule tells in
+// its notes, so they are for none here.
 func special(code, text string) []Duty {
 	var all []Duty
 	for rest := text; strings.TrimSpace(rest) != ""; {

@@ -4,8 +4,8 @@
 //   - the Harmonized Tariff Schedule of the United States, one JSON list a revision
 //     (www.usitc.gov, public domain). A rate stands at a line or at its nearest parent by indent;
 //   - one commodity of the United Kingdom's tariff as JSON:API
-//     (www.trade-tariff.service.gov.uk/api/v2/commodities/…; Open Government Licence 3). The form for
-//     Northern Ireland (/xi/api/v2/…) carries the duties of the European Union.
+//     (www.trade-tariff.service.gov.uk/api/v2/commodities/…; Open Government Licence 3). The form
+//     for Northern Ireland (/xi/api/v2/…) carries the duties of the European Union.
 //
 // A rate is taken only where the line reads as a plain percentage, free, or so much a piece or a
 // kilogram, or a sum of such. What else is named there is told and never added. Which line goods
@@ -266,8 +266,8 @@ func (l *Line) Also(g Goods, taken *Duty) []string {
 	return sorted(append(also, l.Named(g)...))
 }
 
-// Named names what stands at a line that is no rate to choose from and may bear on some goods, or on
-// any where no country of making is said: footnotes, quotas, further measures.
+// Named names what stands at a line that is no rate to choose from and may bear on some goods, or
+// on any where no country of making is said: footnotes, quotas, further measures.
 func (l *Line) Named(g Goods) []string {
 	named := slices.Clone(l.named)
 	for _, d := range slices.Concat(l.duties(), l.further) {

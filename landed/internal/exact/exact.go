@@ -9,8 +9,8 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// mostDigits and mostBits bound the numbers that anything is done with: a hostile exponent would ask
-// for one that fills the memory.
+// mostDigits and mostBits bound the numbers that anything is done with: a hostile exponent would
+// ask for one that fills the memory.
 const mostDigits, mostBits = 40, 256
 
 // IsBounded reports whether a number can be worked with.
@@ -43,8 +43,8 @@ func Mul(a, b int64) (int64, bool) {
 	return int64(lo), lo <= math.MaxInt64
 }
 
-// MulDiv is a x b / c rounded down and what is left over, and whether the quotient fits. It does not
-// fit where c is 0.
+// MulDiv is a x b / c rounded down and what is left over, and whether the quotient fits. It does
+// not fit where c is 0.
 func MulDiv(a, b, c uint64) (q, rest uint64, ok bool) { return MulAddDiv(a, b, 0, c) }
 
 // MulAddDiv is (a x b + d) / c rounded down and what is left over, and whether the quotient fits.

@@ -13,8 +13,9 @@ import (
 	"lotcost/landed/source"
 )
 
-// ParseDate reads a day, year-month-day, at 00:00 UTC. The years are those from 1900 to 2199: the day
-// of another one stands beside the error. What another way of writing a day may mean is in the error.
+// ParseDate reads a day, year-month-day, at 00:00 UTC. The years are those from 1900 to 2199: the
+// day of another one stands beside the error. What another way of writing a day may mean is in the
+// error.
 func ParseDate(s string) (time.Time, error) {
 	day, err := time.Parse(time.DateOnly, s)
 	switch {

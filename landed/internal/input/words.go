@@ -2,8 +2,8 @@ package input
 
 import "strings"
 
-// CutPlace parts a code of ISO 3166, such as CA-ON, in its country and its subdivision, which is empty
-// where there is none, and reports whether both have the shape of such.
+// CutPlace parts a code of ISO 3166, such as CA-ON, in its country and its subdivision, which is
+// empty where there is none, and reports whether both have the shape of such.
 func CutPlace(s string) (country, part string, ok bool) {
 	const capitals = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 	country, part, several := strings.Cut(s, "-")

@@ -9,9 +9,9 @@ import (
 	"lotcost/landed/internal/partition"
 )
 
-// weighted makes elements of 0.3 to 6 kg and modes with steps of 0.5 kg up to 20 to 30 kg, as posts have them
-// (common practice, no source). Above a value in one part 2 % more is due on all of it, which Carriage and
-// Each know nothing of.
+// weighted makes elements of 0.3 to 6 kg and modes with steps of 0.5 kg up to 20 to 30 kg, as posts
+// have them (common practice, no source). Above a value in one part 2 % more is due on all of it,
+// which Carriage and Each know nothing of.
 func weighted(seed uint64, elements, modes int) *partition.Problem {
 	r := rand.New(rand.NewPCG(seed, 3))
 	p := &partition.Problem{Elements: elements, Modes: modes, RefusalsGrow: true}
@@ -54,8 +54,8 @@ func weighted(seed uint64, elements, modes int) *partition.Problem {
 	return p
 }
 
-// BenchmarkExact shows how the exact search grows with the number of elements: with what is known of the
-// carriage, and without.
+// BenchmarkExact shows how the exact search grows with the number of elements: with what is known
+// of the carriage, and without.
 func BenchmarkExact(b *testing.B) {
 	for _, elements := range []int{8, 12, 16, 20} {
 		for _, floors := range []string{"loose", "none"} {

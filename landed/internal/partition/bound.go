@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// tariff is a lower bound of what parts cost by weight: up to upTo[k] at least cost[k], and above the last,
-// never.
+// tariff is a lower bound of what parts cost by weight: up to upTo[k] at least cost[k], and above
+// the last, never.
 type tariff struct {
 	upTo, cost []int64
 }
@@ -20,8 +20,8 @@ func (t *tariff) at(weight int64) int64 {
 	return t.cost[k]
 }
 
-// samples is how many weights a tariff is first read at, refined how many of its steps are then found to
-// the unit of weight. A tariff with more steps is read from below at the sampled weights.
+// samples is how many weights a tariff is first read at, refined how many of its steps are then
+// found to the unit of weight. A tariff with more steps is read from below at the sampled weights.
 const samples, refined = 4096, 512
 
 // newTariff reads a tariff that never falls up to a weight.
@@ -47,7 +47,8 @@ func newTariff(carriage func(int64) (int64, bool), most int64) tariff {
 	return t
 }
 
-// rise adds the steps that end from lo up to, not including, hi, and returns how many more may be looked for.
+// rise adds the steps that end from lo up to, not including, hi, and returns how many more may be
+// looked for.
 func (t *tariff) rise(read func(int64) int64, lo, hi, costLo, costHi int64, left int) int {
 	if costLo == costHi {
 		return left
@@ -82,8 +83,8 @@ func (t *tariff) add(upTo, cost int64) {
 	t.upTo, t.cost = append(t.upTo, upTo), append(t.cost, cost)
 }
 
-// cells is a tariff and weights on a coarser grid. Weights are rounded down to it, so that what a group costs
-// on the grid is never more than what it costs.
+// cells is a tariff and weights on a coarser grid. Weights are rounded down to it, so that what a
+// group costs on the grid is never more than what it costs.
 type cells struct {
 	weight []int   // of each block
 	upTo   []int   // the last cell of each step
@@ -120,8 +121,8 @@ func gcd(a, b int64) int64 {
 	return a
 }
 
-// covering returns the least sum of steps that together carry the total weight: no division costs less. It
-// returns never when there is no step at all.
+// covering returns the least sum of steps that together carry the total weight: no division costs
+// less. It returns never when there is no step at all.
 func (c *cells) covering() int64 {
 	total := 0
 	for _, w := range c.weight {
@@ -154,8 +155,8 @@ func (s *solver) boundAll() {
 	s.proven = s.best.cost <= bound
 }
 
-// gridCells is the most cells of a part on the grid of the knapsack; the covering bound takes fewer where
-// steps are many.
+// gridCells is the most cells of a part on the grid of the knapsack; the covering bound takes fewer
+// where steps are many.
 const gridCells = 1 << 15
 
 // ceilShift divides by a power of two, rounding up.

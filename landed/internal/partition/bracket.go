@@ -8,11 +8,11 @@ import (
 
 // Bracket is what parts of some measure cost at least, beyond Carriage and Each of the [Problem].
 type Bracket struct {
-	// UpTo is the greatest measure in the bracket; it begins above the one before. That of the last is not
-	// looked at: it has no end.
+	// UpTo is the greatest measure in the bracket; it begins above the one before. That of the last
+	// is not looked at: it has no end.
 	UpTo int64
-	// Fixed is of each part, and may be below zero; Each of each element in it, 0 or more; nil is none. A part
-	// costs what they come to, or nothing where that is below zero.
+	// Fixed is of each part, and may be below zero; Each of each element in it, 0 or more; nil is
+	// none. A part costs what they come to, or nothing where that is below zero.
 	Fixed int64
 	Each  []int64
 	// Share is what is added to each unit of Carriage, in parts of 2^-20, from 0 to 2^24.

@@ -8,7 +8,8 @@ import (
 	"lotcost/landed/internal/partition"
 )
 
-// TestBracketsSaveCosts solves the same problems without what is said of brackets: the same cost, more sets asked for.
+// TestBracketsSaveCosts solves the same problems without what is said of brackets: the same cost,
+// more sets asked for.
 func TestBracketsSaveCosts(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 8))
 	with, without := 0, 0

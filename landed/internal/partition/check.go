@@ -35,8 +35,8 @@ func (p *Problem) short(field string, entries int) error {
 	return wrong(field, fmt.Sprintf("%d entries", entries), fmt.Sprintf("must have one for each of the %d elements", p.Elements))
 }
 
-// checkList returns an error unless the list is nil or has an entry from 0 for each element, their sum at most
-// most.
+// checkList returns an error unless the list is nil or has an entry from 0 for each element, their
+// sum at most most.
 func (p *Problem) checkList(field string, list []int64, most int64) error {
 	if list == nil {
 		return nil
@@ -54,7 +54,8 @@ func (p *Problem) checkList(field string, list []int64, most int64) error {
 	return nil
 }
 
-// checkKinds looks for elements of one kind that differ in weight, measure or least cost. The lists of these fit.
+// checkKinds looks for elements of one kind that differ in weight, measure or least cost. The lists
+// of these fit.
 func (p *Problem) checkKinds() error {
 	if p.Kind != nil && len(p.Kind) != p.Elements {
 		return p.short("Kind", len(p.Kind))
@@ -104,7 +105,8 @@ func (p *Problem) checkConstraints() error {
 	return nil
 }
 
-// Blocks returns the sets of elements that stay in one part because of Together, in the order of their lowest elements.
+// Blocks returns the sets of elements that stay in one part because of Together, in the order of
+// their lowest elements.
 func (p *Problem) Blocks() []Set {
 	var out []Set
 	for element := range p.Elements {

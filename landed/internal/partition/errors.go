@@ -9,8 +9,8 @@ import (
 // problemError reports a [Problem], or a cost it gave, that makes no sense.
 type problemError struct{ text string }
 
-// Error names the field, or the part, with its value, and what would put it right. Elements and modes count
-// from 0.
+// Error names the field, or the part, with its value, and what would put it right. Elements and
+// modes count from 0.
 func (e *problemError) Error() string { return e.text }
 
 // NoPlanError reports that the elements cannot all be sent.

@@ -1,7 +1,7 @@
 package partition
 
-// space numbers every set of some blocks, alike ones counted and not told apart: a set's number is the sum of
-// its blocks' numbers, and the number of what remains of a set is a difference.
+// space numbers every set of some blocks, alike ones counted and not told apart: a set's number is
+// the sum of its blocks' numbers, and the number of what remains of a set is a difference.
 type space struct {
 	s       *solver
 	members []group // the classes
@@ -78,7 +78,8 @@ func (e *space) fill() {
 // sums is what the blocks of each set have together.
 type sums struct{ of, by []int64 }
 
-// sums makes room for weight and each; where there are brackets, for the measure and each by bracket too.
+// sums makes room for weight and each; where there are brackets, for the measure and each by
+// bracket too.
 func (e *space) sums() []sums {
 	levies := &e.s.levies
 	of := [][]int64{e.s.weight, e.s.each}
@@ -113,8 +114,8 @@ func (e *space) run(upper int64) {
 	e.upper = upper
 	e.fill()
 	e.prices.start(e)
-	// The sets most likely to matter are settled first, what they teach is used to drop others, and so on.
-	// Without floors nothing is known that could tell sets apart.
+	// The sets most likely to matter are settled first, what they teach is used to drop others, and
+	// so on. Without floors nothing is known that could tell sets apart.
 	round := firstRound
 	if p := e.s.p; p.Carriage == nil && p.Each == nil && p.Brackets == nil {
 		round = 0
@@ -151,7 +152,8 @@ func (e *space) settle(i uint32) {
 	q, ok := e.s.known[g]
 	if !ok {
 		q = e.s.ask(g, e.low[i], e.refusing(i))
-		// The sets of a small space come back in other spaces; those of a large one would only fill memory.
+		// The sets of a small space come back in other spaces; those of a large one would only fill
+		// memory.
 		if e.size() <= 1<<14 {
 			e.s.known[g] = q
 		}
@@ -194,8 +196,8 @@ func (e *space) settleUpTo(excess int64) {
 	}
 }
 
-// drop forgets the sets that no plan below upper can hold: those that cost more than their blocks' prices by
-// all that such a plan may.
+// drop forgets the sets that no plan below upper can hold: those that cost more than their blocks'
+// prices by all that such a plan may.
 func (e *space) drop() {
 	budget := e.budget()
 	for c, sets := range e.alive {
@@ -237,8 +239,8 @@ func (e *space) plan() plan {
 	return out
 }
 
-// deal gives each part blocks of its own: a class's blocks are handed out in turn, as many as the part
-// holds.
+// deal gives each part blocks of its own: a class's blocks are handed out in turn, as many as the
+// part holds.
 func deal(parts []group, classes []group) {
 	for _, class := range classes {
 		rest := class
@@ -262,8 +264,8 @@ func (s *solver) solveExact(e *space) {
 	s.bound = max(s.bound, ceilShift(e.prices.bound, e.prices.shift))
 }
 
-// solvePart finds a cheaper division of the parts' blocks, settled as far as the work allows; false when it
-// finds none.
+// solvePart finds a cheaper division of the parts' blocks, settled as far as the work allows; false
+// when it finds none.
 func (s *solver) solvePart(parts plan) (plan, bool) {
 	var blocks group
 	for _, g := range parts.parts {

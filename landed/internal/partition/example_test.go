@@ -8,8 +8,9 @@ import (
 	"lotcost/landed/internal/partition"
 )
 
-// Four elements, a packet up to 2 kg for 14.50 and a part up to 10 kg for 22.00 and 1.50 a half kilogram. Element 3
-// is a bottle of oil, which may not lie with the drawing instruments, element 0.
+// Four elements, a packet up to 2 kg for 14.50 and a part up to 10 kg for 22.00 and 1.50 a half
+// kilogram. Element 3 is a bottle of oil, which may not lie with the drawing instruments, element
+// 0.
 func ExampleProblem_Solve() {
 	grams := []int64{400, 1700, 1500, 900}
 	p := &partition.Problem{

@@ -14,8 +14,8 @@ import (
 	"lotcost/landed/internal/partition"
 )
 
-// glpsol solves a model with GLPK's stand-alone solver and returns the optimum, or false when there is none.
-// The test is skipped where GLPK is not installed.
+// glpsol solves a model with GLPK's stand-alone solver and returns the optimum, or false when there
+// is none. The test is skipped where GLPK is not installed.
 func glpsol(t *testing.T, format, model string) (int64, bool) {
 	t.Helper()
 	program, err := exec.LookPath("glpsol")
@@ -50,8 +50,8 @@ func glpsol(t *testing.T, format, model string) (int64, bool) {
 	return 0, false
 }
 
-// partitionModel writes the problem in CPLEX LP form: one binary variable for each set, each element in one set
-// taken.
+// partitionModel writes the problem in CPLEX LP form: one binary variable for each set, each
+// element in one set taken.
 func partitionModel(p *partition.Problem) string {
 	var costs, names []string
 	holds := make([][]string, p.Elements)
@@ -97,7 +97,8 @@ func TestMixedIntegerSolver(t *testing.T) {
 	}
 }
 
-// binModel is the usual model of bin packing in MathProg: which item is in which bin, and which bins are used.
+// binModel is the usual model of bin packing in MathProg: which item is in which bin, and which
+// bins are used.
 const binModel = `
 set I; set B; param w{I}; param c;
 var x{I,B} binary; var used{B} binary;
@@ -108,7 +109,8 @@ solve;
 data;
 `
 
-// TestBinPackingSolver lets GLPK solve the smaller published instances, which it does in seconds, and compares.
+// TestBinPackingSolver lets GLPK solve the smaller published instances, which it does in seconds,
+// and compares.
 func TestBinPackingSolver(t *testing.T) {
 	for _, in := range instances(t) {
 		if len(in.Items) > 12 {

@@ -2,8 +2,8 @@ package partition
 
 import "slices"
 
-// knapsack looks for the groups whose blocks are worth most above what they cost on the grid, among those whose
-// measure lies in one bracket or below it.
+// knapsack looks for the groups whose blocks are worth most above what they cost on the grid, among
+// those whose measure lies in one bracket or below it.
 type knapsack struct {
 	cells
 	each  []int64  // of each block, what it costs at least beyond the part's step
@@ -13,7 +13,8 @@ type knapsack struct {
 	taken []uint64 // bit b: block b is among them, of the blocks up to b
 }
 
-// measureRows is how finely measures are told apart where a bracket ends, and fewCells how finely weights are then.
+// measureRows is how finely measures are told apart where a bracket ends, and fewCells how finely
+// weights are then.
 const measureRows, fewCells = 32, 1 << 10
 
 // newKnapsacks makes one for each bracket, or one for all parts where there are none.
@@ -107,7 +108,8 @@ func (k *knapsack) best(cells int) group {
 	return g
 }
 
-// of returns the least that a group costs as far as the grid tells; false when it is beyond the bracket.
+// of returns the least that a group costs as far as the grid tells; false when it is beyond the
+// bracket.
 func (k *knapsack) of(g group) (int64, bool) {
 	weight, row, cost := 0, 0, int64(0)
 	for rest := g; rest != 0; rest &= rest - 1 {

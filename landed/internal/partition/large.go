@@ -38,8 +38,8 @@ func (s *solver) solveRelaxed() {
 	}
 }
 
-// relax solves the relaxation for the free blocks by column generation and returns it and a bound of their
-// cost.
+// relax solves the relaxation for the free blocks by column generation and returns it and a bound
+// of their cost.
 func (l *large) relax(free group, passes int) (*master, int64) {
 	m, blocks := l.newMaster(free)
 	rows := make([]int64, len(blocks))
@@ -108,8 +108,8 @@ func (l *large) add(m *master, blocks []int, g group) {
 	m.cols = append(m.cols, column{rows: rows, cost: l.cost(g), tag: uint64(g)})
 }
 
-// generate adds the group worth most at each step of the tariff in a bracket, when it is worth more than it costs,
-// and returns by how much any group is at most.
+// generate adds the group worth most at each step of the tariff in a bracket, when it is worth more
+// than it costs, and returns by how much any group is at most.
 func (l *large) generate(sack *knapsack, m *master, free group, blocks []int, slack int64) (short int64, added bool) {
 	worth := make([]int64, len(l.s.blocks))
 	for row, b := range blocks {
@@ -140,9 +140,9 @@ const dives = 12
 // settleAt is how many blocks are left to dynamic programming.
 const settleAt = 12
 
-// dive makes a plan from the relaxation: what it takes almost whole is sent, or else the group of which it
-// takes most, and the relaxation solved for what remains. When drawing, a group drawn by its share stands in
-// for the one taken most.
+// dive makes a plan from the relaxation: what it takes almost whole is sent, or else the group of
+// which it takes most, and the relaxation solved for what remains. When drawing, a group drawn by
+// its share stands in for the one taken most.
 func (l *large) dive(random *rand.Rand, draw bool) {
 	free := l.s.all
 	var sent []group
@@ -173,8 +173,8 @@ func (l *large) dive(random *rand.Rand, draw bool) {
 	l.s.offer(p)
 }
 
-// round returns the groups that the relaxation takes almost whole, or the one it takes most of; none that is
-// refused.
+// round returns the groups that the relaxation takes almost whole, or the one it takes most of;
+// none that is refused.
 func (l *large) round(m *master, free group) []group {
 	var took []group
 	var most int64
@@ -195,8 +195,8 @@ func (l *large) round(m *master, free group) []group {
 	return took
 }
 
-// draw returns a group that the relaxation takes, the more likely the more of it is taken; none when only
-// refused ones are left.
+// draw returns a group that the relaxation takes, the more likely the more of it is taken; none
+// when only refused ones are left.
 func (l *large) draw(m *master, random *rand.Rand) []group {
 	var sum int64
 	var drawn []group
@@ -212,8 +212,8 @@ func (l *large) draw(m *master, random *rand.Rand) []group {
 	return drawn
 }
 
-// The plan is shaken until so many times in turn, or so many steps in all, bring no gain; fewer where
-// Options.Work allows fewer.
+// The plan is shaken until so many times in turn, or so many steps in all, bring no gain; fewer
+// where Options.Work allows fewer.
 const shakes, shakeWork = 300, 500_000
 
 // shake takes some parts of the plan apart and rebuilds them, keeping what is no worse.
@@ -234,7 +234,8 @@ func (s *solver) shake() {
 	}
 }
 
-// rebuilt takes two or three parts apart: few blocks are settled, of many some are put in elsewhere.
+// rebuilt takes two or three parts apart: few blocks are settled, of many some are put in
+// elsewhere.
 func (s *solver) rebuilt(p plan, random *rand.Rand) plan {
 	p = p.clone()
 	var out plan

@@ -7,10 +7,10 @@ import (
 	"reflect"
 	"testing"
 
-	"pgregory.net/rapid"
-
 	"lotcost/landed/internal/effort"
 	"lotcost/landed/internal/partition"
+
+	"pgregory.net/rapid"
 )
 
 // drawn makes a random problem from what rapid draws.
@@ -138,7 +138,8 @@ func TestOrderOfLotsChangesNothing(t *testing.T) {
 	})
 }
 
-// TestBoundHolds runs the search for large problems on small ones: the optimum lies between bound and cost.
+// TestBoundHolds runs the search for large problems on small ones: the optimum lies between bound
+// and cost.
 func TestBoundHolds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := drawn(t, 8)
@@ -150,8 +151,8 @@ func TestBoundHolds(t *testing.T) {
 	})
 }
 
-// TestLargeFindsBest measures the same search against the optimum, so that it cannot quietly get worse: at
-// least nine of ten small problems with a tariff have to come out best.
+// TestLargeFindsBest measures the same search against the optimum, so that it cannot quietly get
+// worse: at least nine of ten small problems with a tariff have to come out best.
 func TestLargeFindsBest(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	best, tried := 0, 0
@@ -247,8 +248,9 @@ func alike(r *rand.Rand, elements, kinds int) *partition.Problem {
 	return p
 }
 
-// TestAlikeManyLots settles 60 elements of three kinds, which no search over sets of elements could. Parts hold two
-// elements of different kinds for 10, or one for 7: with 20 elements of each kind the best is 30 pairs.
+// TestAlikeManyLots settles 60 elements of three kinds, which no search over sets of elements
+// could. Parts hold two elements of different kinds for 10, or one for 7: with 20 elements of each
+// kind the best is 30 pairs.
 func TestAlikeManyLots(t *testing.T) {
 	p := &partition.Problem{Elements: 60, Modes: 1, RefusalsGrow: true}
 	for element := range 60 {
@@ -283,8 +285,8 @@ func TestSameInputSameOutput(t *testing.T) {
 	}
 }
 
-// TestFineWeights states weights to the nanogram, which no grid can hold: the bound is taken from a coarser
-// one, still holds, and is not much lower.
+// TestFineWeights states weights to the nanogram, which no grid can hold: the bound is taken from a
+// coarser one, still holds, and is not much lower.
 func TestFineWeights(t *testing.T) {
 	coarse := weighted(9, 24, 3)
 	fine := weighted(9, 24, 3)

@@ -5,8 +5,8 @@ import (
 	"slices"
 )
 
-// startPlans looks at all apart and all in one part, whatever the limits, and then for a good plan to start
-// from.
+// startPlans looks at all apart and all in one part, whatever the limits, and then for a good plan
+// to start from.
 func (s *solver) startPlans() {
 	var apart plan
 	for b := range s.blocks {
@@ -37,7 +37,8 @@ func (s *solver) least(g group) int64 {
 	return s.floor(g)
 }
 
-// below returns what two groups cost in two parts, if it is less than most. An empty one costs nothing.
+// below returns what two groups cost in two parts, if it is less than most. An empty one costs
+// nothing.
 func (s *solver) below(a, b group, most int64) (costA, costB int64, ok bool) {
 	leastA, leastB := s.least(a), s.least(b)
 	if leastA+leastB >= most {
@@ -124,8 +125,8 @@ func (s *solver) improve(p *plan) {
 	}
 }
 
-// improvePair moves blocks between the parts i and j, j = -1 being a new one: all of i, one, or one for
-// one. It reports whether it did.
+// improvePair moves blocks between the parts i and j, j = -1 being a new one: all of i, one, or one
+// for one. It reports whether it did.
 func (s *solver) improvePair(p *plan, i, j int) bool {
 	a, b := p.parts[i], group(0)
 	if j >= 0 {

@@ -6,8 +6,8 @@ import (
 	"lotcost/landed/internal/partition"
 )
 
-// partitions calls visit with every way to divide n elements, once each: element i goes to a part that an earlier
-// element opened or opens the next one (restricted growth strings).
+// partitions calls visit with every way to divide n elements, once each: element i goes to a part
+// that an earlier element opened or opens the next one (restricted growth strings).
 func partitions(n int, visit func(parts []partition.Set)) {
 	var parts []partition.Set
 	var place func(element int)
@@ -73,8 +73,8 @@ func broken(p *partition.Problem, s partition.Set) bool {
 	return false
 }
 
-// randomProblem makes costs of several shapes: any, by weight steps, and by weight with thresholds; some
-// refused.
+// randomProblem makes costs of several shapes: any, by weight steps, and by weight with thresholds;
+// some refused.
 func randomProblem(r *rand.Rand, elements, modes int) *partition.Problem {
 	p := &partition.Problem{Elements: elements, Modes: modes}
 	switch r.IntN(4) {
@@ -97,7 +97,8 @@ func randomProblem(r *rand.Rand, elements, modes int) *partition.Problem {
 	return p
 }
 
-// leviedCosts adds what a border might, by brackets of what the parts are worth; up to extra of it is not known.
+// leviedCosts adds what a border might, by brackets of what the parts are worth; up to extra of it
+// is not known.
 func leviedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 	steppedCosts(r, p, extra)
 	for range p.Elements {
@@ -163,8 +164,8 @@ func anyCosts(r *rand.Rand, p *partition.Problem) {
 	}
 }
 
-// steppedCosts charges by weight steps and element, and, where extra is positive, a sum drawn for the set on top.
-// Carriage and Each state what is known of it.
+// steppedCosts charges by weight steps and element, and, where extra is positive, a sum drawn for
+// the set on top. Carriage and Each state what is known of it.
 func steppedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 	for range p.Elements {
 		p.Weight = append(p.Weight, 1+r.Int64N(3000))

@@ -19,11 +19,11 @@ type column struct {
 	tag  uint64  // whose column it is
 }
 
-// master is the linear relaxation of the problem over the parts known so far, each to be taken in any share
-// from 0: the least cost at which the shares hold each row's blocks. It is solved by the revised simplex
-// method in fixed point. Its prices are suggestions: whoever uses them checks in whole numbers that no part
-// costs less than its blocks are priced at, so that an error in the fixed point weakens a bound and never
-// breaks it.
+// master is the linear relaxation of the problem over the parts known so far, each to be taken in
+// any share from 0: the least cost at which the shares hold each row's blocks. It is solved by the
+// revised simplex method in fixed point. Its prices are suggestions: whoever uses them checks in
+// whole numbers that no part costs less than its blocks are priced at, so that an error in the
+// fixed point weakens a bound and never breaks it.
 type master struct {
 	cols  []column
 	basis []int     // the column of each row of the basis
@@ -32,11 +32,12 @@ type master struct {
 	price []int64   // of each row, scaled as costs are
 }
 
-// newMaster starts from one column for each row, which holds one of its blocks at the given cost and has the
-// given tag.
+// newMaster starts from one column for each row, which holds one of its blocks at the given cost
+// and has the given tag.
 //
-// Each row asks for a little more than its blocks, differing from row to row, so that no two rows of the basis
-// empty at once: the simplex method could else go round in circles. The prices stay prices of the true problem.
+// Each row asks for a little more than its blocks, differing from row to row, so that no two rows
+// of the basis empty at once: the simplex method could else go round in circles. The prices stay
+// prices of the true problem.
 func newMaster(rows, dear []int64, tags []uint64) *master {
 	n := len(rows)
 	m := &master{price: make([]int64, n)}
@@ -96,7 +97,8 @@ func (m *master) reduced(c *column) int64 {
 	return r
 }
 
-// solve brings columns into the basis while one costs less than its blocks are priced at, by more than slack.
+// solve brings columns into the basis while one costs less than its blocks are priced at, by more
+// than slack.
 func (m *master) solve(slack int64) {
 	m.reprice()
 	for range 20 * len(m.price) {
@@ -146,7 +148,8 @@ func (m *master) pivot(enter int) bool {
 	return true
 }
 
-// leaving picks the row of the basis that the entering column empties first, the firmest pivot among equals.
+// leaving picks the row of the basis that the entering column empties first, the firmest pivot
+// among equals.
 func (m *master) leaving(dir []int64) int {
 	const firm = one >> 12
 	leave, least := -1, int64(0)
@@ -171,7 +174,8 @@ func value(rows, price []int64) int64 {
 	return sum
 }
 
-// lowered takes so much off every price; off all of it when that is beyond reason, because no cost is negative.
+// lowered takes so much off every price; off all of it when that is beyond reason, because no cost
+// is negative.
 func lowered(price []int64, short int64) {
 	if short > mostPrice {
 		clear(price)

@@ -44,16 +44,16 @@ func (s Set) Elements() []int {
 	return elements
 }
 
-// Problem asks which elements go in which part by which mode at the least total cost. The cost of a plan is
-// the sum of its parts' costs, in minor units of one currency.
+// Problem asks which elements go in which part by which mode at the least total cost. The cost of a
+// plan is the sum of its parts' costs, in minor units of one currency.
 type Problem struct {
 	// Elements is their number, from 1 to [MaxElements].
 	Elements int
 	// Modes is their number, 1 or more.
 	Modes int
-	// Cost returns what it costs to send exactly these elements in one part by that mode, from 0 to MaxCost;
-	// false when the mode refuses the part. It is called at most once for a set and a mode. It
-	// need not grow with the set.
+	// Cost returns what it costs to send exactly these elements in one part by that mode, from 0 to
+	// MaxCost; false when the mode refuses the part. It is called at most once for a set and a
+	// mode. It need not grow with the set.
 	Cost func(elements Set, mode int) (minor int64, ok bool)
 	// RefusalsGrow says that a mode which refuses a set refuses every larger set that contains it.
 	RefusalsGrow bool
@@ -62,15 +62,15 @@ type Problem struct {
 
 	// Weight is the weight of each element in any unit, their sum below 2^62.
 	Weight []int64
-	// Carriage returns a lower bound of what any part of at least that total weight costs by the cheapest
-	// mode, never falling with weight; false when no mode carries the weight, or any greater one. It
-	// needs Weight.
+	// Carriage returns a lower bound of what any part of at least that total weight costs by the
+	// cheapest mode, never falling with weight; false when no mode carries the weight, or any
+	// greater one. It needs Weight.
 	Carriage func(weight int64) (minor int64, ok bool)
-	// Each is what each element costs at least in whatever part, beyond Carriage: a part of S costs at least
-	// Carriage(weight of S) plus the sum of Each over S.
+	// Each is what each element costs at least in whatever part, beyond Carriage: a part of S costs
+	// at least Carriage(weight of S) plus the sum of Each over S.
 	Each []int64
-	// Brackets, up to three, are what parts cost at least besides, by the sum of Measure over their elements: from 0, and below
-	// 2^62 for all.
+	// Brackets, up to three, are what parts cost at least besides, by the sum of Measure over their
+	// elements: from 0, and below 2^62 for all.
 	Brackets []Bracket
 	Measure  []int64
 	// Kind names alike elements by the same number: swapping two of them changes no cost.
@@ -83,11 +83,12 @@ type Problem struct {
 
 // Options limit the search.
 type Options struct {
-	// Work is how many steps may be spent, one step being a call of Cost or a thousand sets looked at without
-	// one; 0 means 20 million. All elements apart and all in one part are looked at in any case.
+	// Work is how many steps may be spent, one step being a call of Cost or a thousand sets looked
+	// at without one; 0 means 20 million. All elements apart and all in one part are looked at in
+	// any case.
 	Work int
-	// Progress is called now and then with the sets of elements settled so far, how many there are, both rough,
-	// and the cost of the best plan so far, -1 while there is none.
+	// Progress is called now and then with the sets of elements settled so far, how many there are,
+	// both rough, and the cost of the best plan so far, -1 while there is none.
 	Progress func(done, total int, best int64)
 	// exactUpTo is the number of unlike elements up to which the answer is proven; 0 means 20.
 	exactUpTo int
@@ -100,7 +101,8 @@ type Part struct {
 	Cost     int64 // minor units
 }
 
-// Solution is a plan and what is known about it. No plan costs less than Bound; when Exact, Cost is Bound.
+// Solution is a plan and what is known about it. No plan costs less than Bound; when Exact, Cost is
+// Bound.
 type Solution struct {
 	Parts       []Part // in the order of their lowest elements
 	Cost, Bound int64  // minor units
@@ -108,12 +110,12 @@ type Solution struct {
 	Evaluated   int // how many calls of Cost were made
 }
 
-// Solve returns the plan of least cost, or a good one with its bound where that would take too long. The same
-// problem and options give the same solution. An exact solution's cost does not depend on the order of the
-// elements or modes.
+// Solve returns the plan of least cost, or a good one with its bound where that would take too
+// long. The same problem and options give the same solution. An exact solution's cost does not
+// depend on the order of the elements or modes.
 //
-// When the context is done, Solve returns the best plan so far, Exact false, and no error; only when there is
-// no plan yet does it return the context's error.
+// When the context is done, Solve returns the best plan so far, Exact false, and no error; only
+// when there is no plan yet does it return the context's error.
 //
 // It returns an error when the problem makes no sense, when Cost leaves its range or is below what
 // Carriage and Each state, and a [*NoPlanError] when there is, or as far as was looked, no plan.

@@ -66,8 +66,8 @@ func TestPublishedBins(t *testing.T) {
 	}
 }
 
-// TestBell checks the enumerator behind the brute force: the number of ways to divide 1 to 12 elements is OEIS
-// A000110 (from memory).
+// TestBell checks the enumerator behind the brute force: the number of ways to divide 1 to 12
+// elements is OEIS A000110 (from memory).
 func TestBell(t *testing.T) {
 	for n, want := range []int{1, 1, 2, 5, 15, 52, 203, 877, 4140, 21147, 115975, 678570, 4213597} {
 		got := 0
@@ -78,7 +78,8 @@ func TestBell(t *testing.T) {
 	}
 }
 
-// TestThreeTogether is the common case, no source: three elements cost 20 each apart and 7 each partition.
+// TestThreeTogether is the common case, no source: three elements cost 20 each apart and 7 each
+// partition.
 func TestThreeTogether(t *testing.T) {
 	p := &partition.Problem{Elements: 3, Modes: 1, Cost: func(elements partition.Set, _ int) (int64, bool) {
 		return []int64{0, 20_00, 20_50, 21_00}[elements.Len()], true

@@ -2,8 +2,9 @@ package partition
 
 import "slices"
 
-// prices are what the blocks of each class are priced at so that no set costs less than its blocks: what a
-// set costs above them is never negative, and the sum over all blocks is a lower bound of every plan.
+// prices are what the blocks of each class are priced at so that no set costs less than its blocks:
+// what a set costs above them is never negative, and the sum over all blocks is a lower bound of
+// every plan.
 type prices struct {
 	shift  uint // costs and prices are scaled by 2^shift
 	master *master
@@ -33,7 +34,8 @@ func (p *prices) start(e *space) {
 	p.master = newMaster(e.rows, dear, tags)
 }
 
-// columnCost is what a set counts as in the relaxation. As dear as the plan to beat is as bad as not carried.
+// columnCost is what a set counts as in the relaxation. As dear as the plan to beat is as bad as
+// not carried.
 func (e *space) columnCost(i uint32) int64 { return min(e.low[i], e.upper) << e.prices.shift }
 
 // excess is what a set costs above its blocks' prices, scaled.
@@ -55,7 +57,8 @@ func (p *prices) tabulate(e *space) {
 	}
 }
 
-// relax finds prices with a great sum, settling the sets that hold them down, and drops what they rule out.
+// relax finds prices with a great sum, settling the sets that hold them down, and drops what they
+// rule out.
 func (e *space) relax() {
 	if e.prices.master == nil {
 		return
@@ -112,8 +115,8 @@ func (p *prices) renew(e *space) {
 	m.cols = kept
 }
 
-// scan adds to the relaxation, for each class, the set that costs least below its blocks' prices, and returns
-// by how much any set does at most.
+// scan adds to the relaxation, for each class, the set that costs least below its blocks' prices,
+// and returns by how much any set does at most.
 func (p *prices) scan(e *space, slack int64) (added bool, short int64) {
 	for c, sets := range e.alive {
 		at, least := uint32(0), int64(0)
@@ -144,8 +147,8 @@ func (p *prices) add(e *space, i uint32) {
 	p.master.cols = append(p.master.cols, column{rows: rows, cost: e.columnCost(i), tag: uint64(i)})
 }
 
-// lower takes off every block's price what some set costs too little. As a set holds a block or more, no set is
-// then below its price.
+// lower takes off every block's price what some set costs too little. As a set holds a block or
+// more, no set is then below its price.
 func (p *prices) lower(e *space, short int64) {
 	if short > 0 {
 		lowered(p.price, short)
@@ -155,7 +158,8 @@ func (p *prices) lower(e *space, short int64) {
 	p.bound = max(p.bound, p.sum)
 }
 
-// settleBasis asks for the costs of the sets that the relaxation takes; false when it knew them all.
+// settleBasis asks for the costs of the sets that the relaxation takes; false when it knew them
+// all.
 func (e *space) settleBasis() bool {
 	asked := false
 	for row, j := range e.prices.master.basis {

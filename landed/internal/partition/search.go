@@ -12,8 +12,8 @@ type candidate struct {
 	number uint32
 }
 
-// reach is how cheaply the blocks outside of each set can be sent, above their prices, and by which part
-// last.
+// reach is how cheaply the blocks outside of each set can be sent, above their prices, and by which
+// part last.
 type reach struct {
 	excess []int64
 	by     []uint32
@@ -21,8 +21,8 @@ type reach struct {
 
 // search finds the cheapest plan below upper, sets without a cost standing at their floors.
 //
-// It is dynamic programming over the sets of blocks that remain: the next part is one that holds a block of
-// the last class that remains, because some part must.
+// It is dynamic programming over the sets of blocks that remain: the next part is one that holds a
+// block of the last class that remains, because some part must.
 func (e *space) search() {
 	budget := e.budget()
 	r := reach{excess: make([]int64, e.size()), by: make([]uint32, e.size())}
@@ -72,8 +72,8 @@ func (e *space) tryList(r *reach, list []candidate, rest int) {
 	e.s.looked(len(list) + 1)
 }
 
-// trySubsets takes each subset of the rest that holds its last block; the classes are of one block each, so
-// that a set's number is its bits.
+// trySubsets takes each subset of the rest that holds its last block; the classes are of one block
+// each, so that a set's number is its bits.
 func (e *space) trySubsets(r *reach, table []int64, rest, top int) {
 	sofar, others := r.excess[rest], rest&^top
 	for subset := others; ; subset = (subset - 1) & others {
@@ -103,8 +103,8 @@ func (e *space) candidates() [][]candidate {
 	return lists
 }
 
-// table holds each set's excess by number, budget for those that are dropped; nil where walking lists does as
-// well.
+// table holds each set's excess by number, budget for those that are dropped; nil where walking
+// lists does as well.
 func (e *space) table(budget int64) []int64 {
 	if all, _ := e.count(); !e.binary || all < 512 {
 		return nil
@@ -121,8 +121,8 @@ func (e *space) table(budget int64) []int64 {
 	return table
 }
 
-// conclude reads the plan off and asks for the costs of its sets. When they cost no more than their floors,
-// no plan costs less.
+// conclude reads the plan off and asks for the costs of its sets. When they cost no more than their
+// floors, no plan costs less.
 func (e *space) conclude(r *reach, budget int64) {
 	e.prices.bound = max(e.prices.bound, e.prices.sum+r.excess[0])
 	if r.excess[0] >= budget {

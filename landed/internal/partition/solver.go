@@ -8,8 +8,8 @@ import (
 	"slices"
 )
 
-// group is a set of blocks: bit i stands for block i. A block is what travels as one: an element, or elements merged
-// by Together.
+// group is a set of blocks: bit i stands for block i. A block is what travels as one: an element,
+// or elements merged by Together.
 type group uint64
 
 func (g group) has(b int) bool { return g>>b&1 == 1 }
@@ -23,8 +23,8 @@ type quote struct {
 	refused uint64 // the modes below 64 that refuse it
 }
 
-// plan is a division of blocks into parts. It costs never or more while it holds a part that no mode
-// carries.
+// plan is a division of blocks into parts. It costs never or more while it holds a part that no
+// mode carries.
 type plan struct {
 	parts []group
 	cost  int64
@@ -108,8 +108,8 @@ func (s *solver) blockOf(element int) int {
 	return slices.IndexFunc(s.blocks, func(elements Set) bool { return elements.Has(element) })
 }
 
-// classify finds the blocks that may stand for each other: as many elements of each kind, and apart from the same
-// blocks.
+// classify finds the blocks that may stand for each other: as many elements of each kind, and apart
+// from the same blocks.
 func (s *solver) classify() {
 	s.class = make([]int, len(s.blocks))
 	for c, g := range classes(s.all, s.twins) {
@@ -158,8 +158,8 @@ func (s *solver) elements(g group) Set {
 	return out
 }
 
-// standard replaces alike blocks by the first ones of their class, so that groups that cost the same are the
-// same.
+// standard replaces alike blocks by the first ones of their class, so that groups that cost the
+// same are the same.
 func (s *solver) standard(g group) group {
 	for _, class := range s.alike {
 		count := (g & class).len()
@@ -204,8 +204,8 @@ func (g group) sum(of []int64) int64 {
 	return sum
 }
 
-// floorOf is floor where the sums over the group's blocks are known: levied is by the bracket, nil where there is
-// none.
+// floorOf is floor where the sums over the group's blocks are known: levied is by the bracket, nil
+// where there is none.
 func (s *solver) floorOf(weight, each int64, b *bracket, levied int64) int64 {
 	var carriage int64
 	if s.p.Carriage != nil {

@@ -46,8 +46,8 @@ func TestCancelledWithoutPlan(t *testing.T) {
 	}
 }
 
-// TestWork spends no more than allowed beyond the two plain plans, and more work is never dearer where less
-// was too little.
+// TestWork spends no more than allowed beyond the two plain plans, and more work is never dearer
+// where less was too little.
 func TestWork(t *testing.T) {
 	for _, work := range []int{1, 1000, 5000} {
 		p := weighted(4, 16, 3)

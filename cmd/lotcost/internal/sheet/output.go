@@ -74,9 +74,9 @@ func (e *NotYetError) Error() string {
 	return fmt.Sprintf("%s would be %s, which cannot be written yet", e.File, e.What)
 }
 
-// DetectTerminal describes f, with env to look up environment variables. What is no terminal has
-// no width and no colour. COLUMNS comes before the width that the terminal itself reports, and
-// where neither says anything it is 80. NO_COLOR with any text in it, or TERM=dumb, means no colour.
+// DetectTerminal describes f, with env to look up environment variables. What is no terminal has no
+// width and no colour. COLUMNS comes before the width that the terminal itself reports, and where
+// neither says anything it is 80. NO_COLOR with any text in it, or TERM=dumb, means no colour.
 func DetectTerminal(f *os.File, env func(string) string) Terminal {
 	if f == nil || !term.IsTerminal(int(f.Fd())) {
 		return Terminal{}

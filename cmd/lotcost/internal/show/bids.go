@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/money"

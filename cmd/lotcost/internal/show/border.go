@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/money"

@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/landed"
 	"lotcost/landed/money"
 )

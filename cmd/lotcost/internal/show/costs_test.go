@@ -11,7 +11,6 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
 

@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"

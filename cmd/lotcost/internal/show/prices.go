@@ -10,7 +10,6 @@ import (
 	"unicode"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/landed"
 	"lotcost/landed/doubles"
 	"lotcost/landed/money"

@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/fx"
 	"lotcost/landed/money"
 
