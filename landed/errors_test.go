@@ -126,7 +126,7 @@ func TestFaults(t *testing.T) {
 		{"a border without rules", func(h *landed.Haul) { h.Border = &landed.Border{} },
 			[]string{`customs: there are no rules: give those that are shipped, or your own`}},
 		{"a use that is none", func(h *landed.Haul) { h.Border = &landed.Border{Book: customs.NewBook(), Use: 9} },
-			[]string{`customs: there is no such use: use personal, gift or resale`}},
+			[]string{`customs: there is no such use: use personal, gift, resale or returned`}},
 		{"a way in that is none", func(h *landed.Haul) { h.Border = &landed.Border{Book: customs.NewBook(), Mode: 9} },
 			[]string{`customs: there is no such way in: use post, courier or cargo`}},
 		{"a seller who did and did not", func(h *landed.Haul) {

@@ -81,8 +81,8 @@ func (r refuser) border(b *Border) {
 	switch {
 	case b.Book == nil:
 		fail("rules", "there are no rules", "give those that are shipped, or your own")
-	case b.Use > customs.Resale:
-		fail("use", "there is no such use", "use personal, gift or resale")
+	case b.Use > customs.Returned:
+		fail("use", "there is no such use", "use personal, gift, resale or returned")
 	case b.Mode > customs.Parcels:
 		fail("by", "there is no such way in", "use post, courier or cargo")
 	case b.TaxPaid && b.Private:

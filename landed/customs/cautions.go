@@ -11,6 +11,7 @@ const (
 	cautionEstimate = "This is an estimate: the customs authority decides, and its bill stands."
 	cautionPrice    = "Declare the price truly paid, premium included: to mark a purchase as a gift, or to have it undervalued, is an offence."
 	cautionGift     = "A gift is sent by one private person to another and not paid for by anyone; what was bought is none, and neither is what is to be sold."
+	cautionReturned = "Goods that come back need proof that they left, and of what was paid then; where no step below relieves them, the rules here hold no relief for them."
 	cautionSeller   = "Where the seller charges the tax at the sale it is in what you pay there, and not here."
 	cautionDividing = "To divide one purchase over several parcels to stay under a threshold may be treated as one purchase."
 )
@@ -23,6 +24,9 @@ func cautions(c *Consignments) []string {
 	list := []string{cautionEstimate, cautionPrice}
 	if c.Use == Gift {
 		list = append(list, cautionGift)
+	}
+	if c.Use == Returned {
+		list = append(list, cautionReturned)
 	}
 	if c.sellerTwice() {
 		list = append(list, cautionDividing)

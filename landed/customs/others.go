@@ -17,7 +17,7 @@ func (a *Assessment) Others() []Other {
 	if a.of == nil {
 		return nil // not made by Assess
 	}
-	if a.of.Use != Gift { // no one sells a gift
+	if a.of.Use != Gift && a.of.Use != Returned { // no one sells those
 		others = a.other(others, "the seller is a private person and charges no tax at the sale", a.of.sold(func(p *Parcel) { p.Private = true }), "")
 		others = a.other(others, "the seller charges the tax at the sale, where you then pay it", a.of.sold(func(p *Parcel) { p.TaxPaid = true }), "")
 	}

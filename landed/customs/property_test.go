@@ -24,7 +24,7 @@ func anyCase(t *rapid.T) (*customs.Rules, *customs.Consignments) {
 	}
 	c := &customs.Consignments{
 		On: r.From, From: rapid.SampledFrom([]string{"JP", "US", "DE", "CN"}).Draw(t, "from"), To: to,
-		Use: customs.Use(rapid.IntRange(0, 2).Draw(t, "use")), Mode: customs.Mode(rapid.IntRange(0, 2).Draw(t, "mode")), Flat: rapid.Bool().Draw(t, "flat"),
+		Use: customs.Use(rapid.IntRange(0, 3).Draw(t, "use")), Mode: customs.Mode(rapid.IntRange(0, 2).Draw(t, "mode")), Flat: rapid.Bool().Draw(t, "flat"),
 		Classes: map[string]customs.Class{},
 	}
 	if to == "BR" {

@@ -32,7 +32,7 @@ func (a *assessor) applies(r *when, w *parcelWork) bool {
 		mode = Post
 	}
 	switch {
-	case r.uses != 0 && r.uses&(1<<c.Use) == 0, r.modes != 0 && r.modes&(1<<mode) == 0:
+	case r.uses != 0 && r.uses&c.Use.counts() == 0, r.modes != 0 && r.modes&(1<<mode) == 0:
 		return false
 	case r.paid && !w.TaxPaid, r.flat && !c.Flat, r.stream != 0 && r.stream != c.Mode, r.open.name != "" && r.open.name != a.assumed && !slices.Contains(c.Holds, r.open.name):
 		return false
@@ -99,6 +99,13 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 	for _, kind := range [...]kinds{duty, taxKind} {
 		v := a.reliefOf(w, kind)
 		if v == nil {
+			continue
+		}
+		if v.wholly {
+			if relieved |= kind; v != said {
+				a.say(w, a.figure(v.cite, "relief", v.of.String()+" relieved", a.amount(w.goods).String()+" of goods"), v.words, w.goods)
+			}
+			said = v
 			continue
 		}
 		order := a.compare(w, &v.limit)

@@ -217,6 +217,7 @@ type relief struct {
 	cite
 	of     kinds
 	limit  limit
+	wholly bool // there is no threshold
 	strict bool // the threshold itself is not relieved
 	beyond beyond
 	sale   bool // relieved at the border because the seller charges it at the sale

@@ -126,7 +126,7 @@ func lastHoldsAlways[T any, P conditional[T]](n input.Node, list []T) {
 }
 
 func (r *reader) relief(entry input.Node) relief {
-	m := entry.Map(withCite("of", "when", "upto", "below", "measure", "over", "beyond", "seller-charges", "made-in", "not-made-in")...)
+	m := entry.Map(withCite("of", "when", "upto", "below", "wholly", "measure", "over", "beyond", "seller-charges", "made-in", "not-made-in")...)
 	v := relief{
 		when: r.when(m.Get("when")), cite: r.cite(m), sale: yes(m.Get("seller-charges")),
 		origins: originsOf(m.Get("made-in"), m.Get("not-made-in")),
@@ -134,8 +134,16 @@ func (r *reader) relief(entry input.Node) relief {
 		beyond:  choose(m.Get("beyond"), "charge above the threshold", beyondNames, chargeFull),
 		limit:   limit{of: gaugeOf(m.Get("measure")), over: scopeOf(m.Get("over"))},
 	}
-	v.limit.at, v.strict = r.threshold(m)
-	r.counted(v.limit)
+	if v.wholly = yes(m.Get("wholly")); v.wholly {
+		for _, other := range []string{"upto", "below", "measure", "over", "beyond", "seller-charges", "made-in", "not-made-in"} {
+			if m.Has(other) {
+				m.Get(other).Fail("what is relieved wholly has no threshold", "leave it out, or wholly")
+			}
+		}
+	} else {
+		v.limit.at, v.strict = r.threshold(m)
+		r.counted(v.limit)
+	}
 	if v.beyond != chargeFull && (v.limit.of != ofGoods || v.limit.over != overParcel) {
 		m.Get("beyond").Fail("only a threshold of the goods of one parcel can be taken off", "leave out measure and over, or write beyond: full")
 	}

@@ -15,11 +15,21 @@ const (
 	Personal Use = iota
 	Gift         // sent by one private person to another, not paid for
 	Resale       // a commercial importation
+	Returned     // sent abroad and coming back unaltered
 )
 
-var useNames = []string{"personal", "gift", "resale"}
+var useNames = []string{"personal", "gift", "resale", "returned"}
 
-// ParseUse reads "personal", "gift" or "resale". It returns a [*money.ParseError].
+// counts are the uses that a use counts as: what comes back is for personal use in all that no rule
+// says of it.
+func (u Use) counts() uint8 {
+	if u == Returned {
+		return 1<<Returned | 1<<Personal
+	}
+	return 1 << u
+}
+
+// ParseUse reads "personal", "gift", "resale" or "returned". It returns a [*money.ParseError].
 func ParseUse(s string) (Use, error) { return wordOf("use", s, useNames, Personal) }
 
 // Mode is how a parcel enters; thresholds and fees may differ by it.

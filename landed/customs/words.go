@@ -94,7 +94,7 @@ func (w *when) words(cur money.Currency) string {
 		}
 	}
 	add(", by ", join(pick(w.modes, modeNames)))
-	add(", for ", join(pick(w.uses, []string{"personal use", "gifts", "resale"})))
+	add(", for ", join(pick(w.uses, []string{"personal use", "gifts", "resale", "returned goods"})))
 	add(", sent from ", strings.Join(w.from, " "))
 	add(", not sent from ", strings.Join(w.notFrom, " "))
 	add(", to ", strings.Join(w.to, " "))
@@ -153,6 +153,9 @@ func (v *relief) title(cur money.Currency) string {
 }
 
 func (v *relief) text(cur money.Currency) string {
+	if v.wholly {
+		return "goods of any value"
+	}
 	word := "up to "
 	if v.strict {
 		word = "below "
