@@ -76,11 +76,15 @@ func (g given) String() string {
 func (given) Type() string { return "string" }
 
 // output is where a result goes, and how it looks.
-type output struct{ format, file string }
+type output struct {
+	format, file string
+	columns      []string // chosen ones; all where there are none
+}
 
 func (o *output) addFlags(c *cobra.Command) {
 	c.Flags().Var(given{&o.format}, "format", "how the result is written, a `FORMAT`: "+strings.Join(sheet.Formats(), ", ")+"; default: by the name of the output, else "+sheet.Formats()[0])
 	c.Flags().VarP(given{&o.file}, "output", "o", "write the result to `FILE`, whole or not at all: an older one is replaced, a link followed; .csv, .json or .md picks the format")
+	c.Flags().StringSliceVar(&o.columns, "columns", nil, "show these columns alone, in this order, `NAMES` such as id,cost,value; a wrong one lists what there is")
 	words(c, "format", sheet.Formats()...)
 	c.PreRunE = func(*cobra.Command, []string) error {
 		if _, err := o.chosen(); err != nil || !o.toFile() {
@@ -150,6 +154,9 @@ func (o *output) write(s streams, r show.Result) error {
 	if err := o.notOver(s); err != nil {
 		return err
 	}
+	if r, err = o.choose(format, r); err != nil {
+		return err
+	}
 	if text := r.Aside(format); text != "" {
 		fmt.Fprintln(s.err, "warning: "+sheet.Visible(s.marked(text)))
 	}
@@ -160,6 +167,30 @@ func (o *output) write(s streams, r show.Result) error {
 		return &whole.Error{Path: "-", Err: err}
 	}
 	return nil
+}
+
+// choose leaves the columns that are asked for.
+func (o *output) choose(format sheet.Format, r show.Result) (show.Result, error) {
+	var column *sheet.ColumnError
+	var err error
+	switch {
+	case len(o.columns) == 0:
+		return r, nil
+	case format == sheet.FormatJSON:
+		return r, &usageError{"--columns chooses columns of tables", "leave it out, since JSON always has all"}
+	case format == sheet.FormatCSV:
+		var t *sheet.Table
+		t, err = r.Table().Choose(o.columns)
+		r.Table = func() *sheet.Table { return t }
+	default:
+		var s *sheet.Sheet
+		s, err = r.Sheet().Choose(o.columns)
+		r.Sheet = func() *sheet.Sheet { return (&sheet.Sheet{}).With(s.Blocks...) }
+	}
+	if errors.As(err, &column) {
+		return r, &usageError{"--columns", column.Error()}
+	}
+	return r, err
 }
 
 // writeAs writes a result with the decimal mark that is asked for; JSON is for

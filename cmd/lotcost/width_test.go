@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/sheet"
+
+	"github.com/spf13/cobra"
 )
 
 // widths are those of terminals: a phone's, half a screen, the usual one, wide ones.
@@ -28,6 +30,17 @@ func wideLines(t *testing.T) [][]string {
 			lines = append(lines, append([]string{words[0], haul}, words[1:]...))
 		}
 	}
+	for _, part := range []string{"stock", "years", "doubles", "sales", "guesses", "record"} {
+		lines = append(lines, []string{"book", part, "../../examples/book"})
+	}
+	var explain func(c *cobra.Command)
+	explain = func(c *cobra.Command) {
+		lines = append(lines, append(strings.Fields(c.CommandPath())[1:], "--help"))
+		for _, sub := range c.Commands() {
+			explain(sub)
+		}
+	}
+	explain(newRoot(streams{}))
 	const table = "../../testdata/rates/eurofxref-2025.csv"
 	return append(lines, []string{"rules"}, []string{"rules", "CA"}, []string{"rules", "DE"}, []string{"rules", "US"}, []string{"rates", "list", table}, []string{"rates", "show", "JPY", "CAD", "--table", table, "--date", "2025-05-10"},
 		[]string{"rates", "convert", "4200 JPY", "CAD", "--rate", "100 JPY = 0.93 CAD", "--spread", "2.5%"})

@@ -104,15 +104,15 @@ func plural(n int64, word string) string {
 func CostTable(st *landed.Statement) *sheet.Table {
 	kinds := usedKinds(st)
 	t := &sheet.Table{Columns: []sheet.Column{
-		{Head: "item"},
-		{Head: "what", Wrap: true, Min: 14, Optional: 30},
-		{Head: "pieces", Align: sheet.Right},
-		{Head: "each, " + st.Home.Code(), Align: sheet.Right},
-		{Head: "cost", Align: sheet.Right},
+		{Head: "item", Key: "id"},
+		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 30},
+		{Head: "pieces", Key: "count", Align: sheet.Right},
+		{Head: "each, " + st.Home.Code(), Key: "each", Align: sheet.Right},
+		{Head: "cost", Key: "cost", Align: sheet.Right},
 	}}
 	if st.WasFound {
 		t.Columns[2].Head = "pieces\npaid for"
-		t.Columns = slices.Insert(t.Columns, 2, sheet.Column{Head: "found", Wrap: true, Min: 10, Optional: 20})
+		t.Columns = slices.Insert(t.Columns, 2, sheet.Column{Head: "found", Key: "found", Wrap: true, Min: 10, Optional: 20})
 		t.Columns = append(t.Columns, sheet.Column{Head: "taken over", Align: sheet.Right, Optional: 15})
 	}
 	for place, k := range kinds {

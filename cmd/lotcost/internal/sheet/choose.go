@@ -1,0 +1,128 @@
+package sheet
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"lotcost/landed/source"
+)
+
+// ColumnError says that there is no column of a name, or none beside the others
+// that were chosen.
+type ColumnError struct {
+	Name   string // "" where each is there, but no table has all
+	Remedy string
+}
+
+// Error implements error.
+func (e *ColumnError) Error() string {
+	if e.Name == "" {
+		return "no table has all these columns: " + e.Remedy
+	}
+	return fmt.Sprintf("there is no column %q: %s", e.Name, e.Remedy)
+}
+
+// title is what a column is called besides its key: its head up to a comma, as in
+// "each, CAD".
+func (c Column) title() string {
+	head, _, _ := strings.Cut(strings.ToLower(strings.ReplaceAll(c.Head, "\n", " ")), ",")
+	return strings.ReplaceAll(strings.TrimSpace(head), " ", "_")
+}
+
+// names are what the columns of a table may be chosen by, one each.
+func (t *Table) names() []string {
+	var all []string
+	for _, c := range t.Columns {
+		if name := c.Key; name != "" {
+			all = append(all, name)
+		} else if c.title() != "" {
+			all = append(all, c.title())
+		}
+	}
+	return all
+}
+
+// places finds the columns of some names; -1 where there is none.
+func (t *Table) places(chosen []string) []int {
+	places := make([]int, len(chosen))
+	for i, name := range chosen {
+		places[i] = slices.IndexFunc(t.Columns, func(c Column) bool { return c.Key == name })
+		if places[i] < 0 {
+			places[i] = slices.IndexFunc(t.Columns, func(c Column) bool { return c.title() == name })
+		}
+	}
+	return places
+}
+
+// Choose returns the table with some columns alone, in the order of their names,
+// which are keys or heads. Each is shown however narrow the terminal is. The error
+// is a [*ColumnError].
+func (t *Table) Choose(chosen []string) (*Table, error) {
+	out, err := (&Sheet{Blocks: []Block{t}}).Choose(chosen)
+	if err != nil {
+		return nil, err
+	}
+	return out.Blocks[0].(*Table), nil
+}
+
+// Choose returns the sheet with some columns alone of each table that has them
+// all; other tables stay as they are. The error is a [*ColumnError].
+func (s *Sheet) Choose(chosen []string) (*Sheet, error) {
+	out, found := &Sheet{Blocks: slices.Clone(s.Blocks)}, false
+	there := map[string]bool{}
+	var all []string
+	for i, b := range s.Blocks {
+		t, ok := b.(*Table)
+		if !ok {
+			continue
+		}
+		places := t.places(chosen)
+		for j, place := range places {
+			there[chosen[j]] = there[chosen[j]] || place >= 0
+		}
+		if !slices.Contains(places, -1) {
+			out.Blocks[i], found = t.with(places), true
+		}
+		for _, name := range t.names() {
+			if !slices.Contains(all, name) {
+				all = append(all, name)
+			}
+		}
+	}
+	for _, name := range chosen {
+		if !there[name] {
+			return nil, &ColumnError{name, source.DidYouMean(name, all)}
+		}
+	}
+	if !found {
+		return nil, &ColumnError{Remedy: "choose those of one of them"}
+	}
+	return out, nil
+}
+
+// with returns the table with the columns at some places.
+func (t *Table) with(places []int) *Table {
+	out := &Table{Title: t.Title}
+	for _, place := range places {
+		c := t.Columns[place]
+		if c.Optional, c.Machine = 0, false; c.Head == "" {
+			c.Head = c.Key
+		}
+		if c.Key == "" {
+			c.Key = c.title()
+		}
+		out.Columns = append(out.Columns, c)
+	}
+	for _, r := range t.Rows {
+		if r.Kind != Group {
+			all := r
+			r.Cells = nil
+			for _, place := range places {
+				r.Cells = append(r.Cells, all.Cell(place))
+			}
+		}
+		out.Rows = append(out.Rows, r)
+	}
+	return out
+}
