@@ -1,6 +1,7 @@
 package main
 
 import (
+	"embed"
 	"fmt"
 	"io"
 	"regexp"
@@ -9,26 +10,143 @@ import (
 	"sync"
 
 	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 )
 
+//go:embed topics/*.md
+var topicTexts embed.FS
+
+type helpTopic struct {
+	name, short string
+	sections    []string
+}
+
+// topics are what help explains beside the commands, and the sections of the
+// reference that belong to each; the first one has them all.
+var topics = []helpTopic{
+	{"file", "all that may stand in a lot file, with an example for every key", nil},
+	{"basis", "what a cost is shared by", []string{"share"}},
+	{"border", "what the border adds", []string{"customs", "customs: a class"}},
+	{"odds", "what untested pieces may bring", []string{"chances", "risks", "bidding", "bidding: the goal"}},
+	{"venues", "where pieces are sold", []string{"selling", "venues", "venues: a fee"}},
+}
+
 // newHelp is the command that explains the others.
 func newHelp(s streams, root *cobra.Command) *cobra.Command {
 	return &cobra.Command{
-		Use:               "help [COMMAND]",
-		Short:             "What a command does, and how it is called",
-		ValidArgsFunction: lazily(func() []string { return commandNames(root) }),
-		RunE: func(_ *cobra.Command, args []string) error {
+		Use:               "help [COMMAND] | help TOPIC | help file SECTION",
+		Short:             "What a command does, what may stand in a file, how it is counted",
+		ValidArgsFunction: lazily(func() []string { return helpNames(root) }),
+		RunE: func(c *cobra.Command, args []string) error {
+			if blocks, err := topic(args); blocks != nil || err != nil {
+				if err != nil {
+					return err
+				}
+				return writeBlocks(s, c.OutOrStdout(), blocks)
+			}
 			found, rest, err := root.Find(args)
 			if err != nil || len(rest) > 0 {
-				return &usageError{fmt.Sprintf("there is no command %q", strings.Join(args, " ")), source.DidYouMean(args[len(args)-1], commandNames(root))}
+				return &usageError{fmt.Sprintf("there is no command or topic %q", strings.Join(args, " ")), source.DidYouMean(args[len(args)-1], helpNames(root))}
 			}
 			return found.Help()
 		},
 	}
+}
+
+// topic is what is told of one; nil where the words name none.
+func topic(args []string) ([]sheet.Block, error) {
+	i := slices.IndexFunc(topics, func(t helpTopic) bool { return len(args) > 0 && t.name == args[0] })
+	if i < 0 {
+		return nil, nil
+	}
+	t := topics[i]
+	if i > 0 {
+		text, err := topicTexts.ReadFile("topics/" + t.name + ".md")
+		if err != nil {
+			return nil, err
+		}
+		return append(markdown(string(text)), markdown(sectionsOf(lotfile.Reference(), t.sections))...), nil
+	}
+	if len(args) == 1 {
+		return markdown(lotfile.Reference()), nil
+	}
+	name := strings.Join(args[1:], " ")
+	var sections, known []string
+	for line := range strings.Lines(lotfile.Reference()) {
+		if section, is := strings.CutPrefix(strings.TrimSpace(line), "## "); is {
+			known = append(known, section)
+			if first, _, _ := strings.Cut(section, ":"); strings.EqualFold(first, name) || strings.EqualFold(section, name) {
+				sections = append(sections, section)
+			}
+		}
+	}
+	if sections == nil {
+		return nil, &usageError{fmt.Sprintf("the reference has no section %q", name), source.DidYouMean(name, known)}
+	}
+	return markdown(sectionsOf(lotfile.Reference(), sections)), nil
+}
+
+// sectionsOf are some sections of a text in Markdown, by their titles.
+func sectionsOf(text string, titles []string) string {
+	var out strings.Builder
+	for part := range strings.SplitSeq(text, "\n## ") {
+		if title, _, _ := strings.Cut(part, "\n"); slices.Contains(titles, title) {
+			out.WriteString("\n## " + part + "\n")
+		}
+	}
+	return out.String()
+}
+
+// markdown makes blocks of a text in the Markdown of our own files: titles,
+// paragraphs and tables of two columns.
+func markdown(text string) []sheet.Block {
+	var blocks []sheet.Block
+	for part := range strings.SplitSeq(strings.TrimSpace(text), "\n\n") {
+		part = strings.ReplaceAll(strings.TrimSpace(part), "`", "")
+		switch {
+		case strings.HasPrefix(part, "#"):
+			blocks = append(blocks, sheet.Heading(strings.TrimLeft(part, "# ")))
+		case strings.HasPrefix(part, "|"):
+			blocks = append(blocks, markdownTable(part))
+		case part != "":
+			blocks = append(blocks, sheet.Text(strings.ReplaceAll(part, "\n", " ")))
+		}
+	}
+	return blocks
+}
+
+func markdownTable(text string) *sheet.Table {
+	t := &sheet.Table{}
+	for n, line := range strings.Split(text, "\n") {
+		cells := strings.Split(strings.Trim(line, "| "), " | ")
+		switch n {
+		case 0:
+			for _, head := range cells {
+				t.Columns = append(t.Columns, sheet.Column{Head: head, Wrap: true, Min: 24})
+			}
+		case 1: // the line under the heads
+		default:
+			row := sheet.Row{}
+			for _, cell := range cells {
+				row.Cells = append(row.Cells, sheet.Cell{Text: cell})
+			}
+			t.Rows = append(t.Rows, row)
+		}
+	}
+	return t
+}
+
+// helpNames are the words that help takes.
+func helpNames(root *cobra.Command) []string {
+	names := commandNames(root)
+	for _, t := range topics {
+		names = append(names, t.name)
+	}
+	return names
 }
 
 func commandNames(root *cobra.Command) []string {
@@ -49,6 +167,13 @@ func writeHelp(s streams, c *cobra.Command, w io.Writer) error {
 	doc := &sheet.Sheet{}
 	doc.Add(sheet.Heading(c.CommandPath()+": "+c.Short), sheet.Text(called(c)))
 	doc.Add(paragraphs(c.Long)...)
+	if !c.HasParent() {
+		t := listing("What lotcost help explains beside the commands")
+		for _, topic := range topics {
+			listed(t, topic.name, topic.short)
+		}
+		doc.Add(t)
+	}
 	if c.HasParent() && c.HasAvailableSubCommands() {
 		doc.Add(commandTable(c))
 	}
@@ -58,11 +183,16 @@ func writeHelp(s streams, c *cobra.Command, w io.Writer) error {
 	for _, t := range flagTables(c) {
 		doc.Add(t)
 	}
+	return writeBlocks(s, w, doc.Blocks)
+}
+
+// writeBlocks writes a page of help.
+func writeBlocks(s streams, w io.Writer, blocks []sheet.Block) error {
 	terminal := s.terminal
 	if terminal.Width == 0 || terminal.Width > helpWidth {
 		terminal.Width = helpWidth
 	}
-	return doc.WriteText(w, terminal)
+	return (&sheet.Sheet{Blocks: blocks}).WriteText(w, terminal)
 }
 
 // called is how a command is called, a line for each way.

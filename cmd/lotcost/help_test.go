@@ -34,6 +34,9 @@ func TestHelp(t *testing.T) {
 			return out.String()
 		}
 		first := page("help")
+		for _, topic := range topics {
+			page("help", topic.name)
+		}
 		var look func(c *cobra.Command)
 		look = func(c *cobra.Command) {
 			text := page(append([]string{"help"}, strings.Fields(c.CommandPath())[1:]...)...)

@@ -307,7 +307,7 @@ func (d *draft) text() string {
 			tail.WriteString("\n" + noted(exampled(d.fill(text))))
 		}
 	}
-	head.WriteString("\n# What more the file may hold: take the marks off a block that you need.\n")
+	head.WriteString("\n# What more the file may hold: take the marks off a block that you need.\n# All keys: lotcost help file\n")
 	return align(head.String() + tail.String())
 }
 
