@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/landed"
 	"lotcost/landed/book"
 	"lotcost/landed/money"

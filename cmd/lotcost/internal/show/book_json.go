@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/landed/book"
 	"lotcost/landed/money"
 )

@@ -6,7 +6,6 @@ import (
 	"math/big"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/landed/book"
 )
 
