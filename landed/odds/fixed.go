@@ -4,8 +4,9 @@ import (
 	"cmp"
 	"math"
 	"math/big"
-	"math/bits"
 	"slices"
+
+	"lotcost/landed/internal/exact"
 )
 
 // Chances in whole numbers of 2^-63. A product is cut off downwards, so each chance is at most the
@@ -63,15 +64,14 @@ func (a *adder) add(r row, c choices) row {
 	out := a.buffers[0][:width]
 	first := c.p[0]
 	for i, p := range r.p {
-		out[i], _ = bits.Mul64(p, first)
+		out[i] = exact.High(p, first)
 	}
 	clear(out[len(r.p):])
 	for j, chance := range c.p[1:] {
 		to := out[c.at[j+1]-c.at[0]:]
 		to = to[:len(r.p)]
 		for i, p := range r.p {
-			hi, _ := bits.Mul64(p, chance)
-			to[i] += hi
+			to[i] += exact.High(p, chance)
 		}
 	}
 	return row{r.lo + c.at[0], out}.trimmed(a.trim)
@@ -205,7 +205,7 @@ func choicesOf(at []int64, num []uint64) choices {
 	}
 	for i, n := range num {
 		if chances[i] = math.MaxUint64; n < den {
-			chances[i], _ = bits.Div64(n, 0, den)
+			chances[i] = exact.Fraction64(n, den)
 		}
 	}
 	return gathered(at, chances)

@@ -2,8 +2,9 @@ package odds
 
 import (
 	"math/big"
-	"math/bits"
 	"slices"
+
+	"lotcost/landed/internal/exact"
 )
 
 // simplify lists what pieces with turns can bring where that takes a small part of the steps, and
@@ -146,7 +147,7 @@ func (k *kind) turned(j int, after bool, longest int) (row, bool) {
 		if weight > 0 {
 			part := row{power.lo + (k.keep-int64(m))*passed, make([]uint64, len(power.p))}
 			for i, p := range power.p {
-				part.p[i], _ = bits.Mul64(p, weight)
+				part.p[i] = exact.High(p, weight)
 			}
 			r.plus(part, false)
 		}

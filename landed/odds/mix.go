@@ -3,7 +3,8 @@ package odds
 import (
 	"math"
 	"math/big"
-	"math/bits"
+
+	"lotcost/landed/internal/exact"
 )
 
 // setMoments works out mean, variance and extremes of the mixture of scenarios.
@@ -92,7 +93,7 @@ func weighted(num []uint64, weight, sum *big.Int) []uint64 {
 	factor := f.Div(f, sum).Uint64()
 	out := make([]uint64, len(num))
 	for i, n := range num {
-		out[i], _ = bits.Mul64(n, factor)
+		out[i] = exact.High(n, factor)
 	}
 	return out
 }

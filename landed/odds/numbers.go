@@ -3,7 +3,8 @@ package odds
 import (
 	"math"
 	"math/big"
-	"math/bits"
+
+	"lotcost/landed/internal/exact"
 )
 
 // ratio is a fraction that is not brought to lowest terms: with a thousand pieces that takes far
@@ -76,15 +77,12 @@ func gcd(a, b uint64) uint64 {
 
 // times and plus stop at the greatest number.
 func times(a, b uint64) uint64 {
-	if hi, lo := bits.Mul64(a, b); hi == 0 {
-		return lo
+	if product, _, ok := exact.MulDiv(a, b, 1); ok {
+		return product
 	}
 	return math.MaxUint64
 }
 
 func plus(a, b uint64) uint64 {
-	if sum, carry := bits.Add64(a, b, 0); carry == 0 {
-		return sum
-	}
-	return math.MaxUint64
+	return a + min(b, math.MaxUint64-a)
 }

@@ -43,6 +43,26 @@ func Mul(a, b int64) (int64, bool) {
 	return int64(lo), lo <= math.MaxInt64
 }
 
+// High is a x b / 2^64, rounded down.
+func High(a, b uint64) uint64 {
+	hi, _ := bits.Mul64(a, b)
+	return hi
+}
+
+// Fraction64 is n / den in units of 2^-64, rounded down, for n below den.
+func Fraction64(n, den uint64) uint64 {
+	q, _ := bits.Div64(n, 0, den)
+	return q
+}
+
+// MulShift is a x b / 2^n rounded down, for n from 1 to 63, wrapping where it does not fit.
+func MulShift(a, b int64, n uint) int64 {
+	hi, lo := bits.Mul64(uint64(a), uint64(b))
+	// Mul64 is unsigned: take off what it adds for negative factors.
+	hi -= uint64(a>>63)&uint64(b) + uint64(b>>63)&uint64(a)
+	return int64(hi<<(64-n) | lo>>n)
+}
+
 // MulDiv is a x b / c rounded down and what is left over, and whether the quotient fits. It does
 // not fit where c is 0.
 func MulDiv(a, b, c uint64) (q, rest uint64, ok bool) { return MulAddDiv(a, b, 0, c) }

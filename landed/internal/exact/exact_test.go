@@ -34,6 +34,15 @@ func TestAgainstBig(t *testing.T) {
 			}
 		}
 		product := new(big.Int).Mul(unsigned(a), unsigned(b))
+		quotient("high", exact.High(a, b), true, product, new(big.Int).Lsh(big.NewInt(1), 64))
+		if a < c {
+			quotient("fraction", exact.Fraction64(a, c), true, new(big.Int).Lsh(unsigned(a), 64), unsigned(c))
+		}
+		shift := uint(d%63 + 1)
+		shifted := new(big.Int).Mul(big.NewInt(int64(a)), big.NewInt(int64(b)))
+		if shifted.Rsh(shifted, shift); shifted.IsInt64() && exact.MulShift(int64(a), int64(b), shift) != shifted.Int64() {
+			t.Fatalf("%d x %d / 2^%d: %d; want %s", int64(a), int64(b), shift, exact.MulShift(int64(a), int64(b), shift), shifted)
+		}
 		down, rest, ok := exact.MulDiv(a, b, c)
 		quotient("down", down, ok, product, unsigned(c))
 		if want := new(big.Int).Rem(product, unsigned(c)); ok && rest != want.Uint64() {

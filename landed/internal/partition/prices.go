@@ -1,8 +1,6 @@
 package partition
 
 import (
-	"math/bits"
-
 	"lotcost/landed/internal/exact"
 )
 
@@ -65,12 +63,7 @@ func mulDiv(a, b, c int64) int64 {
 }
 
 // scaled returns a*b in fixed point, wrapping where it does not fit.
-func scaled(a, b int64) int64 {
-	hi, lo := bits.Mul64(uint64(a), uint64(b))
-	// Mul64 is unsigned: take off what it adds for negative factors.
-	hi -= uint64(a>>63)&uint64(b) + uint64(b>>63)&uint64(a)
-	return int64(hi<<(64-oneBits) | lo>>oneBits)
-}
+func scaled(a, b int64) int64 { return exact.MulShift(a, b, oneBits) }
 
 // reprice works out the prices from the basis.
 func (m *master) reprice() {
