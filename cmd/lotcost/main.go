@@ -22,10 +22,11 @@ func run() int {
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(memory)
 	}
+	said := sheet.DetectTerminal(os.Stderr, os.Getenv)
 	return lotcost(context.Background(), streams{
-		in: os.Stdin, out: os.Stdout, err: os.Stderr, env: os.Getenv,
+		in: os.Stdin, out: os.Stdout, err: sheet.Messages(os.Stderr, said), env: os.Getenv,
 		terminal: sheet.DetectTerminal(os.Stdout, os.Getenv),
-		watched:  sheet.DetectTerminal(os.Stderr, os.Getenv).Width > 0,
+		watched:  said.Width > 0,
 	}, os.Args[1:])
 }
 

@@ -197,7 +197,7 @@ func (w *waiting) tell(words func() string) {
 		return
 	}
 	w.next = now.Add(often)
-	fmt.Fprint(w.err, clearLine+w.doing+", "+words()+"; "+w.ends)
+	fmt.Fprint(w.err, sheet.ClearLine+w.doing+", "+words()+"; "+w.ends)
 }
 
 // parcels takes the progress of a [together.Options].
@@ -213,11 +213,8 @@ func (w *waiting) parcels(home money.Currency) func(done, total int, best int64)
 	}
 }
 
-// clearLine goes to the start of the line and empties it (ECMA-48, EL).
-const clearLine = "\r\x1b[K"
-
 func (w *waiting) end() {
 	if w.told {
-		fmt.Fprint(w.err, clearLine)
+		fmt.Fprint(w.err, sheet.ClearLine)
 	}
 }
