@@ -4,6 +4,7 @@ import (
 	"math/big"
 
 	"lotcost/landed/exchange"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 )
 
@@ -115,6 +116,7 @@ func (h *Haul) valueOf(item *Item) (money.Amount, error) {
 // spread, each value rounded once, half away from zero. It has no currency where
 // that is not known of all of them.
 func (h *Haul) LotWorth(lot *Lot) money.Amount {
+	var sums tally.Tally
 	sum, rates := money.New(0, h.Home), h.Exchange()
 	for i := range lot.Items {
 		item := &lot.Items[i]
@@ -122,16 +124,10 @@ func (h *Haul) LotWorth(lot *Lot) money.Amount {
 		if value.Currency() == 0 {
 			return money.Amount{}
 		}
-		home, err := rates.Value(value, h.Home)
-		if err == nil {
-			home, err = home.Times(item.Count)
-		}
-		if err == nil {
-			sum, err = sum.Add(home)
-		}
-		if err != nil {
-			return money.Amount{}
-		}
+		sum = sums.Add(sum, sums.Times(sums.Of(rates.Value(value, h.Home)), item.Count))
+	}
+	if sums.Err != nil {
+		return money.Amount{}
 	}
 	return sum
 }

@@ -5,6 +5,7 @@ import (
 	"math/big"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 	"lotcost/landed/selling"
@@ -130,36 +131,26 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 		return line, err
 	}
 	line.Expected = forecast.Mean()
+	var sums tally.Tally
 	for _, sale := range it.Sold {
 		if p.venue != nil {
 			sale.Venue = cmp.Or(sale.Venue, p.venue.Name)
 		}
 		brought, err := p.seller.Proceeds(it, &sale, money.Amount{})
-		if err == nil {
-			line.Net, err = line.Net.Add(brought.Net)
-		}
-		if err != nil {
-			return line, err
-		}
+		line.Net = sums.Add(line.Net, sums.Of(brought.Net, err))
 	}
 	if it.Repair.Currency() != 0 {
-		if line.Repaired, err = p.rates.Cost(it.Repair.Decimal(), it.Repair.Currency()); err != nil {
-			return line, err
-		}
+		line.Repaired = sums.Of(p.rates.Cost(it.Repair.Decimal(), it.Repair.Currency()))
 	}
-	if err = f.left(p, it, &line); err != nil {
-		return line, err
-	}
-	if line.Brought, err = sumOf(line.Net, line.NotSold, line.Kept); err != nil {
-		return line, err
-	}
-	line.Brought, err = line.Brought.Sub(line.Repaired)
-	return line, err
+	f.left(p, &line, &sums)
+	line.Brought = sums.Sub(sums.Add(line.Net, line.NotSold, line.Kept), line.Repaired)
+	return line, sums.Err
 }
 
 // left values the pieces that were not sold: sales take the sound ones first, as
 // [selling.Take] does, and of those left so many are kept.
-func (f *Fact) left(p *proceeds, it *landed.Item, line *FactItem) error {
+func (f *Fact) left(p *proceeds, line *FactItem, sums *tally.Tally) {
+	it, zero := line.Item, line.NotSold
 	found := landed.Found{Sound: it.Count}
 	if it.Found != nil {
 		found = *it.Found
@@ -169,57 +160,21 @@ func (f *Fact) left(p *proceeds, it *landed.Item, line *FactItem) error {
 	parts := min(found.Parts, max(found.Sound+found.Parts-sold, 0))
 	kept, value := min(it.Keep, sound), p.haul.ValueOf(it)
 	sound -= kept
-	var err error
-	if line.Kept, err = of(kept)(p.kept(it, value, decimal.NewFromInt(1), line.Kept)); err != nil {
-		return err
+	line.Kept = sums.Times(sums.Of(p.kept(it, value, decimal.NewFromInt(1), zero)), kept)
+	line.NotSold = sums.Times(sums.Of(p.sold(it, value, zero)), sound)
+	noValue := sound > 0 && value.Currency() == 0
+	rest := func(one money.Amount, n int64) {
+		line.NotSold = sums.Add(line.NotSold, sums.Times(sums.Of(p.home(one)), n))
+		noValue = noValue || n > 0 && one.Currency() == 0
+		f.Unsold += n
 	}
-	noValue := sound > 0 && value.Currency() == 0 || parts > 0 && it.PartsValue.Currency() == 0
-	whole, err := of(sound)(p.sold(it, value, line.NotSold))
-	if err != nil {
-		return err
-	}
-	broken, err := of(parts)(p.home(it.PartsValue))
-	if err != nil {
-		return err
-	}
-	f.Unsold += sound + parts
-	unsold := []money.Amount{broken}
+	f.Unsold += sound
+	rest(it.PartsValue, parts)
 	for _, y := range found.Yields {
-		there := y.Count - selling.CountOf(it.Sold, y.What)
-		made, err := of(there)(p.home(y.Value))
-		if err != nil {
-			return err
-		}
-		noValue = noValue || there > 0 && y.Value.Currency() == 0
-		unsold = append(unsold, made)
-		f.Unsold += there
-	}
-	if line.NotSold, err = sumOf(whole, unsold...); err != nil {
-		return err
+		rest(y.Value, y.Count-selling.CountOf(it.Sold, y.What))
 	}
 	if noValue {
 		f.NoValue = append(f.NoValue, it.ID)
 	}
-	f.NotSold, err = f.NotSold.Add(line.NotSold)
-	return err
-}
-
-// of multiplies what one piece brings, once that is known.
-func of(pieces int64) func(money.Amount, error) (money.Amount, error) {
-	return func(one money.Amount, err error) (money.Amount, error) {
-		if err != nil {
-			return one, err
-		}
-		return one.Times(pieces)
-	}
-}
-
-func sumOf(first money.Amount, more ...money.Amount) (money.Amount, error) {
-	var err error
-	for _, a := range more {
-		if first, err = first.Add(a); err != nil {
-			return first, err
-		}
-	}
-	return first, nil
+	f.NotSold = sums.Add(f.NotSold, line.NotSold)
 }

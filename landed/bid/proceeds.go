@@ -7,6 +7,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/exchange"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 	"lotcost/landed/resale"
@@ -244,24 +245,17 @@ func (p *proceeds) spread(it *landed.Item, f *landed.Outcome, left decimal.Decim
 	if err != nil {
 		return nil, err
 	}
-	repair, err := p.home(f.Repair)
-	if err != nil {
-		return nil, err
-	}
+	var sums tally.Tally
+	repair := sums.Of(p.home(f.Repair))
 	chances, list := parts(f.Chance, len(values)), make([]odds.Outcome, len(values))
 	for i, value := range values {
 		list[i] = odds.Outcome{What: f.What, Chance: chances[i]}
-		if list[i].Amount, err = p.sold(it, value, repair); err != nil {
-			return nil, err
-		}
-		if !best {
-			continue
-		}
-		if list[i].Kept, err = p.kept(it, value, left, repair); err != nil {
-			return nil, err
+		list[i].Amount = sums.Of(p.sold(it, value, repair))
+		if best {
+			list[i].Kept = sums.Of(p.kept(it, value, left, repair))
 		}
 	}
-	return list, nil
+	return list, sums.Err
 }
 
 // evenly is what is left of five amounts from low to high, ends included, evenly
@@ -325,17 +319,12 @@ func (p *proceeds) home(a money.Amount) (money.Amount, error) { return p.rates.V
 // of the worth is left. A piece without one counts at its value, of which a part
 // was taken already.
 func (p *proceeds) kept(it *landed.Item, value money.Amount, left decimal.Decimal, repair money.Amount) (money.Amount, error) {
+	var sums tally.Tally
 	if it.Worth.Currency() != 0 {
-		var err error
-		if value, err = part(it.Worth, left); err != nil {
-			return value, err
-		}
+		value = sums.Of(part(it.Worth, left))
 	}
-	home, err := p.home(value)
-	if err != nil {
-		return home, err
-	}
-	return home.Sub(repair)
+	worth := sums.Sub(sums.Of(p.home(value)), repair)
+	return worth, sums.Err
 }
 
 // sold is what a piece of some value brings when it is sold, its repair off.
@@ -344,10 +333,7 @@ func (p *proceeds) sold(it *landed.Item, value, repair money.Amount) (money.Amou
 	if err != nil {
 		return net, err
 	}
-	if net.Sign() < 0 {
-		net = money.New(0, p.haul.Home) // nobody sells at that
-	}
-	return net.Sub(repair)
+	return money.New(max(net.Minor(), 0), p.haul.Home).Sub(repair) // nobody sells at less than nothing
 }
 
 // net is what is left of a price at the venue, in home.

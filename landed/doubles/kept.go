@@ -2,6 +2,7 @@ package doubles
 
 import (
 	"lotcost/landed"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 )
 
@@ -29,6 +30,7 @@ type KeptPieces struct {
 // keep shares the haul, less what the sales bring, over the kept pieces by
 // their own cost, or by their number where that is nothing.
 func (w *worker) keep() error {
+	var sums tally.Tally
 	k := &w.Kept
 	k.Own, k.NotYet = money.New(0, w.home), money.New(0, w.home)
 	for i := range w.Offers {
@@ -39,20 +41,11 @@ func (w *worker) keep() error {
 		if o.net.Sign() <= 0 {
 			continue
 		}
-		all, err := o.net.Times(o.Count)
-		if err != nil {
-			return err
-		}
-		if k.NotYet, err = k.NotYet.Add(all); err != nil {
-			return err
-		}
+		k.NotYet = sums.Add(k.NotYet, sums.Times(o.net, o.Count))
 	}
-	var err error
-	if k.Brought, err = k.Sold.Add(k.NotYet); err != nil {
-		return err
-	}
-	if k.Net, err = w.Statement.Total.Sub(k.Brought); err != nil || len(k.Items) == 0 {
-		return err
+	k.Brought = sums.Add(k.Sold, k.NotYet)
+	if k.Net = sums.Sub(w.Statement.Total, k.Brought); sums.Err != nil || len(k.Items) == 0 {
+		return sums.Err
 	}
 	return k.share()
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 )
 
@@ -61,14 +62,9 @@ func (p *Payback) sell(at int, o *Offer, cost money.Amount) error {
 	}
 	needed := (open.Minor()-1)/o.net.Minor() + 1 // both above zero: rounds up
 	n := min(needed, o.Count)
-	brought, err := o.net.Times(n)
-	if err != nil {
-		return err
-	}
-	if p.Sum, err = p.Sum.Add(brought); err != nil {
-		return err
-	}
+	var sums tally.Tally
+	p.Sum = sums.Add(p.Sum, sums.Times(o.net, n))
 	p.Pieces += n
 	p.Steps = append(p.Steps, PaybackStep{at, n, p.Sum})
-	return nil
+	return sums.Err
 }

@@ -1,6 +1,7 @@
 package doubles
 
 import (
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 )
@@ -28,28 +29,20 @@ func (w *worker) set(o *Offer) error {
 	if err != nil {
 		return err
 	}
+	var sums tally.Tally
 	all := q.Sale
 	all.Pieces, all.Weight, all.Cost = together.Pieces, together.Weight, money.New(0, q.Sale.Cost.Currency())
 	singly := make([]resale.Sale, len(o.Each))
 	for i, g := range o.Each {
 		one := &singly[i]
 		*one = q.Sale
-		if one.Cost, err = w.cost(o.carried(g.Each, q.Sale.Cost.Currency()), q.Sale.Cost.Currency()); err != nil {
-			return err
-		}
-		cost, err := one.Cost.Times(g.Count)
-		if err == nil {
-			all.Cost, err = all.Cost.Add(cost)
-		}
-		if err != nil {
-			return err
-		}
+		one.Cost = sums.Of(w.cost(o.carried(g.Each, all.Cost.Currency()), all.Cost.Currency()))
+		all.Cost = sums.Add(all.Cost, sums.Times(one.Cost, g.Count))
 	}
-	if s.Price, err = q.Expected.Price.Times(o.Count); err != nil {
-		return err
-	}
-	if all.VAT.Bought, err = all.VAT.Bought.Times(o.Count); err != nil {
-		return err
+	s.Price = sums.Times(q.Expected.Price, o.Count)
+	all.VAT.Bought = sums.Times(all.VAT.Bought, o.Count)
+	if sums.Err != nil {
+		return sums.Err
 	}
 	if s.Err = s.compare(&all, o, singly, q.Expected.Price); s.Err != nil {
 		return nil
@@ -65,19 +58,14 @@ func (s *Set) compare(all *resale.Sale, o *Offer, singly []resale.Sale, price mo
 	if err != nil {
 		return err
 	}
+	var sums tally.Tally
 	s.Together, s.Singly = out.Left, money.New(0, price.Currency())
 	for i, g := range o.Each {
 		if out, err = singly[i].At(price); err != nil {
 			return err
 		}
-		left, err := out.Left.Times(g.Count)
-		if err != nil {
-			return err
-		}
-		if s.Singly, err = s.Singly.Add(left); err != nil {
-			return err
-		}
+		s.Singly = sums.Add(s.Singly, sums.Times(out.Left, g.Count))
 	}
-	s.Gain, err = s.Together.Sub(s.Singly)
-	return err
+	s.Gain = sums.Sub(s.Together, s.Singly)
+	return sums.Err
 }

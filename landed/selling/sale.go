@@ -5,6 +5,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/exchange"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
@@ -39,35 +40,25 @@ func (s *Seller) Sale(item *landed.Item, v *resale.Venue, pieces int64) (*resale
 	if v.Sending == resale.Fetched {
 		return sale, nil
 	}
-	bring := func(a money.Amount) (money.Amount, error) {
+	var sums tally.Tally
+	bring := func(a money.Amount) money.Amount {
 		if a.Currency() == 0 {
-			return a, nil // nothing is said
+			return a // nothing is said
 		}
-		return s.rates.Value(a, v.Currency)
+		return sums.Of(s.rates.Value(a, v.Currency))
 	}
-	for _, part := range []struct {
-		to           *money.Amount
-		own, general money.Amount
-	}{{&sale.Charged, v.Charged, p.Charged}, {&sale.Packing, v.Packing, p.Packing}} {
-		if part.own.Currency() != 0 {
-			continue // the venue's wins
-		}
-		var err error
-		if *part.to, err = bring(part.general); err != nil {
-			return nil, err
-		}
+	if v.Charged.Currency() == 0 { // else the venue's wins
+		sale.Charged = bring(p.Charged)
 	}
-	var err error
-	own := p.Postage
-	if sale.Postage.Fixed, err = bring(own.Fixed); err != nil {
-		return nil, err
+	if v.Packing.Currency() == 0 {
+		sale.Packing = bring(p.Packing)
 	}
-	for _, step := range own.Steps {
-		cost, err := bring(step.Price)
-		if err != nil {
-			return nil, err
-		}
-		sale.Postage.Steps = append(sale.Postage.Steps, money.Step[measure.Weight]{UpTo: step.UpTo, Price: cost})
+	sale.Postage.Fixed = bring(p.Postage.Fixed)
+	for _, step := range p.Postage.Steps {
+		sale.Postage.Steps = append(sale.Postage.Steps, money.Step[measure.Weight]{UpTo: step.UpTo, Price: bring(step.Price)})
+	}
+	if sums.Err != nil {
+		return nil, sums.Err
 	}
 	return sale, nil
 }

@@ -9,6 +9,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/exchange"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/source"
@@ -29,6 +30,7 @@ type Proceeds struct {
 // [source.Faults] where postage goes by weight and the item has none.
 func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amount) (Proceeds, error) {
 	item = Piece(item, sold.Made)
+	var sums tally.Tally
 	venue := resale.Venue{Currency: sold.Price.Currency()}
 	order := &resale.Sale{}
 	if i, err := s.plan.Venue(sold.Venue); err == nil {
@@ -36,12 +38,7 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 		if order, err = s.Sale(item, &venue, sold.Count); err != nil {
 			return Proceeds{}, err
 		}
-		if order.VAT.Bought, err = s.rates.Value(bought, venue.Currency); err == nil {
-			order.VAT.Bought, err = order.VAT.Bought.Times(sold.Count)
-		}
-		if err != nil {
-			return Proceeds{}, err
-		}
+		order.VAT.Bought = sums.Times(sums.Of(s.rates.Value(bought, venue.Currency)), sold.Count)
 	}
 	order.Venue = &venue
 	if sold.Fees.Currency() != 0 {
@@ -55,9 +52,9 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 		return Proceeds{}, source.Faults{{At: sold.At, Field: "item " + item.ID + ": sold", What: "the item has no weight, but postage at " + venue.Name + " goes by weight",
 			Remedy: "write what one piece weighs", Or: "the postage paid", Figure: "weight-sold"}}
 	}
-	price, err := s.rates.Value(sold.Price, venue.Currency)
-	if err != nil {
-		return Proceeds{}, err
+	price := sums.Of(s.rates.Value(sold.Price, venue.Currency))
+	if sums.Err != nil {
+		return Proceeds{}, sums.Err
 	}
 	out, err := order.At(price)
 	if err != nil {
@@ -68,16 +65,12 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 
 // brought brings a result home, and what a sale says was really paid.
 func (s *Seller) brought(out *resale.Result, sold *landed.Sale) (Proceeds, error) {
-	var p Proceeds
+	var sums tally.Tally
 	home := s.haul.Home
-	for _, part := range [...]struct {
-		to *money.Amount
-		of money.Amount
-	}{{&p.Price, out.Price}, {&p.Charged, out.Charged}, {&p.Fees, out.Fees}, {&p.ValueTax, out.VAT}, {&p.Postage, out.Sending}} {
-		var err error
-		if *part.to, err = s.rates.Value(part.of, home); err != nil {
-			return p, err
-		}
+	in := func(a money.Amount) money.Amount { return sums.Of(s.rates.Value(a, home)) }
+	p := Proceeds{Price: in(out.Price), Charged: in(out.Charged), Fees: in(out.Fees), ValueTax: in(out.VAT), Postage: in(out.Sending)}
+	if sums.Err != nil {
+		return p, sums.Err
 	}
 	net, err := s.rates.Exact(out.Net, home)
 	for _, paid := range []struct{ given, part *money.Amount }{{&sold.Fees, &p.Fees}, {&sold.Postage, &p.Postage}} {

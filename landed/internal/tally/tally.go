@@ -1,0 +1,29 @@
+// Package tally adds amounts up through one error, asked for once at the end.
+package tally
+
+import "lotcost/landed/money"
+
+// Tally keeps the first error of what it was asked. What it returns after one means nothing.
+type Tally struct{ Err error }
+
+// Of takes what another call returned.
+func (t *Tally) Of(a money.Amount, err error) money.Amount {
+	if t.Err == nil {
+		t.Err = err
+	}
+	return a
+}
+
+// Add adds amounts of one currency.
+func (t *Tally) Add(sum money.Amount, more ...money.Amount) money.Amount {
+	for _, a := range more {
+		sum = t.Of(sum.Add(a))
+	}
+	return sum
+}
+
+// Sub takes one amount off another of its currency.
+func (t *Tally) Sub(a, b money.Amount) money.Amount { return t.Of(a.Sub(b)) }
+
+// Times multiplies an amount.
+func (t *Tally) Times(a money.Amount, n int64) money.Amount { return t.Of(a.Times(n)) }
