@@ -3,10 +3,13 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strconv"
+	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/bid"
+	"lotcost/landed/customs"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 
@@ -16,7 +19,8 @@ import (
 type dutyOptions struct {
 	output
 	reading
-	lot string
+	lot  string
+	back []string
 }
 
 func newDuty(s streams) *cobra.Command {
@@ -43,6 +47,7 @@ beside what is bought; --lot names one.
 	}
 	o.output.addFlags(c)
 	o.reading.addFlags(c)
+	c.Flags().StringArrayVar(&o.back, "back", nil, "tell what may be paid back if this `ITEM` is sent back, or so many pieces of it: jack=1")
 	c.Flags().StringVar(&o.lot, "lot", "", "go through the bids for the open lot with this `ID` alone")
 	fromFile(c, "lot", func(f *lotfile.File) []string { return f.Open() })
 	return c
@@ -57,7 +62,9 @@ func (o *dutyOptions) run(s streams, path string) error {
 		return source.Faults{{At: source.Origin{File: h.At.File}, Field: "customs", What: "the section is missing",
 			Remedy: "add it, as in customs: {use: personal, by: post, classes: {…}}; customs: {} takes all defaults"}}
 	}
-	if open := h.Open(); len(open) > 0 {
+	if open := h.Open(); len(open) > 0 && len(o.back) > 0 {
+		return &usageError{"--back is for what was bought, and a price is open", "write the price, or lost: yes"}
+	} else if len(open) > 0 {
 		return o.bids(s, h, open)
 	}
 	if o.lot != "" {
@@ -67,7 +74,40 @@ func (o *dutyOptions) run(s streams, path string) error {
 	if err != nil {
 		return err
 	}
-	return o.write(s, show.Duty(h.Haul, st))
+	back, err := o.sentBack(st)
+	if err != nil {
+		return err
+	}
+	return o.write(s, show.Duty(h.Haul, st, back))
+}
+
+// sentBack finds what may be paid back; nil where nothing is sent back.
+func (o *dutyOptions) sentBack(st *landed.Statement) ([]customs.Refund, error) {
+	if len(o.back) == 0 {
+		return nil, nil
+	}
+	pieces := map[string]int64{}
+	for _, text := range o.back {
+		id, number, counted := strings.Cut(text, "=")
+		i := slices.IndexFunc(st.Items, func(c landed.ItemCost) bool { return c.ID == id })
+		if i < 0 {
+			var ids []string
+			for _, c := range st.Items {
+				ids = append(ids, c.ID)
+			}
+			return nil, &usageError{fmt.Sprintf("--back: no item has the id %q", id), source.DidYouMean(id, ids)}
+		}
+		n := st.Items[i].Count
+		if counted {
+			if m, err := strconv.ParseInt(number, 10, 64); err == nil && 0 < m && m <= n {
+				n = m
+			} else {
+				return nil, &usageError{fmt.Sprintf("--back: %q is no number of pieces of %s", number, id), fmt.Sprintf("write 1 to %d, as in --back %s=1", n, id)}
+			}
+		}
+		pieces[id] = n
+	}
+	return append([]customs.Refund{}, st.Border.Refunds(pieces)...), nil
 }
 
 // bids goes through those for the open lots.

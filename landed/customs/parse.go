@@ -103,7 +103,7 @@ func parseDated(s string) (time.Time, error) {
 	return time.Time{}, fmt.Errorf("%q is no day, month or year: write 2018-05-01, 2018-05 or 2018", s)
 }
 
-var entryKeys = []string{"from", "to", "like", "about", "published", "checked", "notes", "open", "value", "relief", "duty", "taxes", "fees", "collect", "missing"}
+var entryKeys = []string{"from", "to", "like", "about", "published", "checked", "notes", "open", "value", "relief", "duty", "taxes", "fees", "collect", "refunds", "missing"}
 
 // rules reads one entry. What it leaves out it has from the entry it is like.
 func (r *reader) rules(n input.Node) {
@@ -150,6 +150,7 @@ func (r *reader) sections(m input.Map) {
 		{"taxes", taxesSection, false, r.taxes},
 		{"fees", feesSection, false, func(n input.Node) { e.fees = each(n.List(false), r.fee) }},
 		{"collect", collectSection, false, func(n input.Node) { e.collect = each(n.List(false), r.least) }},
+		{"refunds", refundsSection, false, func(n input.Node) { e.refunds = each(n.List(false), r.refund) }},
 		{"missing", missingSection, false, func(n input.Node) { e.missing = each(n.List(false), r.missing) }},
 	} {
 		n := m.Get(part.key)

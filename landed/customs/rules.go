@@ -56,6 +56,7 @@ type Rules struct {
 	taxes       []tax
 	fees        []fee
 	collect     []least
+	refunds     []refund
 	missing     []missing
 	open        []question
 	figures     [missingSection][]Figure // by section, in words
@@ -70,6 +71,7 @@ const (
 	taxesSection
 	feesSection
 	collectSection
+	refundsSection
 	missingSection // and those behind it have neither figures nor bounds that count
 	notesSection
 )
@@ -359,6 +361,17 @@ type least struct {
 	cite
 	of kinds
 	at int64
+}
+
+// refund is what is paid back of the charges on goods that are sent back.
+type refund struct {
+	when
+	cite
+	of     kinds
+	part   ratio
+	months int    // in which it is claimed; 0 is not known
+	where  string // what must be so
+	words  string
 }
 
 // missing is a charge that may be asked and whose sum is not in the rules.

@@ -215,6 +215,7 @@ func TestFaults(t *testing.T) {
 		{"by: class", "by: rate, rate: 5%, less: 1 EUR, lower: yes", `f:19:53: entries 1: duty: ways 1: lower: what is on all goods, or less a sum, is not compared with the class's own rate: leave out lower, or free-goods and less`},
 		{"by: class", "by: rate, rate: 5%, less: 1 USD", `f:19:39: entries 1: duty: ways 1: less: "1.00 USD" is not in EUR: write it in the currency of the territory`},
 		{"upto: 10 EUR", "wholly: yes, upto: 10 EUR", `f:15:40: entries 1: relief 1: upto: what is relieved wholly has no threshold: leave it out, or wholly`},
+		{"    published: the act\n", "    published: the act\n    refunds: [{ of: duty, part: 101%, where: so, source: act, confidence: memory }]\n", `f:11:33: entries 1: refunds 1: part: more than all of it cannot be paid back: write 100% at most`},
 		{"upto: 10 EUR", "when: { open: tomorrow }, upto: 10 EUR", `f:15:35: entries 1: relief 1: when: open: no open question is named "tomorrow": write it under open: of the entry, as in tomorrow: what it would mean`},
 		{"upto: 10 EUR", "not-made-in: CN, upto: 10 EUR, beyond: pieces", `f:15:60: entries 1: relief 1: beyond: a threshold for goods of some countries of making cannot be taken off: write beyond: full`},
 		{"upto: 10 EUR", "when: { above: { weight: 2 kg, of: goods } }, upto: 10 EUR", `f:15:56: entries 1: relief 1: when: above: of: a bound of the weight has nothing beside it: leave it out`},

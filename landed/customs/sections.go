@@ -427,6 +427,26 @@ func (r *reader) least(entry input.Node) least {
 	return v
 }
 
+// refund reads what is paid back of the charges on goods that are sent back.
+func (r *reader) refund(n input.Node) refund {
+	m := n.Map(withCite("of", "part", "months", "where", "when")...)
+	v := refund{
+		when: r.when(m.Get("when")), cite: r.cite(m), part: whole, where: text(m.Require("where", "write what must be so, as in where: they are defective")),
+		of: bitSet[kinds](m.Require("of", "write duty, tax or both"), "charge", kindNames),
+	}
+	if m.Has("part") {
+		if v.part = percent(m.Get("part")); whole.less(v.part) {
+			m.Get("part").Fail("more than all of it cannot be paid back", "write 100% at most")
+		}
+	}
+	v.months, _ = input.Scalar(m.Get("months"), numberOf(1, 120, "no number of months", "write 12, say"))
+	if v.words = v.part.String() + " of it, where " + v.where; v.months != 0 {
+		v.words += ", claimed within " + strconv.Itoa(v.months) + " months"
+	}
+	r.say(v.cite, "refund", v.of.String()+" paid back for goods sent back"+v.when.words(r.entry.Currency), v.words)
+	return v
+}
+
 // missing reads what may be asked besides and is not known.
 func (r *reader) missing(entry input.Node) missing {
 	m := entry.Map("what", "kind", "when", "charged")

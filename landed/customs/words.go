@@ -11,7 +11,7 @@ import (
 
 // Figure is a figure of the rules, or of an assessment by them, in words.
 type Figure struct {
-	Topic      string // value, relief, rounding, duty, tax, fee, collection
+	Topic      string // value, relief, rounding, duty, tax, fee, collection, refund
 	What       string // "duty and tax relieved, by post"
 	Text       string // "up to 20.00 CAD of goods in the parcel", "4% of 115.00 CAD"
 	Source     string // where it is from

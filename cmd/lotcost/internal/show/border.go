@@ -12,17 +12,18 @@ import (
 )
 
 // Duty is the assessment of a haul at the border: the sum first, then how each
-// threshold was met, then every step.
-func Duty(h *landed.Haul, st *landed.Statement) Result {
+// threshold was met, then every step, and what may be paid back of goods that are
+// sent back; nil where none are.
+func Duty(h *landed.Haul, st *landed.Statement, back []customs.Refund) Result {
 	a := st.Border
 	return Result{
-		Sheet: func() *sheet.Sheet { return dutySheet(h, st) },
+		Sheet: func() *sheet.Sheet { return dutySheet(h, st, back) },
 		Table: func() *sheet.Table { return stepTable(a) },
-		JSON:  func() any { return dutyJSON(st) },
+		JSON:  func() any { return dutyJSON(st, back) },
 	}
 }
 
-func dutySheet(h *landed.Haul, st *landed.Statement) *sheet.Sheet {
+func dutySheet(h *landed.Haul, st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 	a, r := st.Border, st.Border.Rules
 	doc := (&sheet.Sheet{}).With(sheet.Heading(dutyAnswer(a)), sheet.Text(rulesLine(r)+" "+doubts(a))).With(besides(a)...).With(dutyTable(a))
 	for _, rate := range st.BorderRates() {
@@ -40,7 +41,26 @@ func dutySheet(h *landed.Haul, st *landed.Statement) *sheet.Sheet {
 	if len(st.Bills()) > 0 {
 		doc.Add(billTable(st), sheet.Note{Kind: sheet.Hint, Text: "the bills in the file (assessed) take the place of these figures where they have them"})
 	}
-	return doc.With(cautions(a)...)
+	return doc.With(sentBack(back)...).With(cautions(a)...)
+}
+
+// sentBack tells what may be paid back of goods that are sent back.
+func sentBack(back []customs.Refund) []sheet.Block {
+	if back == nil {
+		return nil
+	}
+	if len(back) == 0 {
+		return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "sent back: the rules here know of nothing that is paid back; ask customs before you send it, and the seller for the price"}}
+	}
+	t := &sheet.Table{Title: "Paid back when it is sent back, if customs agrees", Columns: []sheet.Column{
+		{Head: "item", Key: "item"}, {Head: "pieces", Key: "pieces", Align: sheet.Right}, {Head: "what", Key: "what"}, {Head: "amount", Key: "amount", Align: sheet.Right},
+		{Head: "claim by", Key: "until"}, {Head: "rule", Key: "rule", Wrap: true, Min: 24}, {Head: "source", Key: "source"}, {Head: "known from", Key: "confidence", Optional: 1}}}
+	for _, b := range back {
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: b.Line}, {Text: fmt.Sprint(b.Pieces)}, {Text: b.What}, {Text: b.Amount.Number()},
+			{Text: day(b.Until)}, {Text: b.Text}, {Text: b.Source}, {Text: b.Confidence.String()}}})
+	}
+	sources := footnotes(t, "source")
+	return append([]sheet.Block{t}, append(sources, sheet.Note{Kind: sheet.Remark, Text: "what the post or the courier asked for clearing it is not paid back by customs; the days count from that of the haul"})...)
 }
 
 // dutyAnswer is what the border adds in all.
@@ -192,7 +212,19 @@ type dutyFee struct {
 	Amount string `json:"amount"`
 }
 
-func dutyJSON(st *landed.Statement) any {
+type dutyBack struct {
+	Parcel     string `json:"parcel,omitempty"`
+	ID         string `json:"id"`
+	Pieces     int64  `json:"pieces"`
+	What       string `json:"what"`
+	Amount     string `json:"amount"`
+	Until      string `json:"until"`
+	Rule       string `json:"rule"`
+	Source     string `json:"source"`
+	Confidence string `json:"confidence"`
+}
+
+func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 	a, r := st.Border, st.Border.Rules
 	out := struct {
 		Territory  string        `json:"territory"`
@@ -210,6 +242,7 @@ func dutyJSON(st *landed.Statement) any {
 		Doubts     []dutyDoubt   `json:"doubts"`
 		Notes      []string      `json:"notes"`
 		Bills      []costBill    `json:"bills,omitempty"` // which take the place of these figures
+		Back       []dutyBack    `json:"back,omitempty"`  // of goods that are sent back
 	}{Territory: r.Territory, Currency: a.Rules.Currency.Code(), RulesFrom: day(r.From), Checked: day(r.Checked), Confidence: leastKnown(r).String(),
 		Items: []dutyItem{}, Fees: []dutyFee{}, Relief: []dutyRelief{}, Steps: []dutyStep{}, Missing: missingJSON(a), Otherwise: othersJSON(a), Doubts: doubtsJSON(a), Cautions: noteTexts(a, true), Notes: noteTexts(a, false), Bills: billsJSON(st)}
 	for i := range a.Parcels {
@@ -223,6 +256,9 @@ func dutyJSON(st *landed.Statement) any {
 		for _, r := range p.Relief {
 			out.Relief = append(out.Relief, dutyRelief{p.ID, r.What, r.Measure.Number(), r.Threshold.Number(), money.New(r.Threshold.Minor()-r.Measure.Minor(), r.Threshold.Currency()).Number(), r.Relieved, r.BySeller, r.Except})
 		}
+	}
+	for _, b := range back {
+		out.Back = append(out.Back, dutyBack{b.Parcel, b.Line, b.Pieces, b.What, b.Amount.Number(), day(b.Until), b.Text, b.Source, b.Confidence.String()})
 	}
 	for _, s := range a.Steps {
 		out.Steps = append(out.Steps, dutyStep{s.Parcel, s.What, s.Text, s.Rule, s.Source, s.Confidence.String(), s.Dated, s.Result.Number(), s.AtStake.Number()})
