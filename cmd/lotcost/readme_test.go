@@ -53,7 +53,7 @@ func TestReadme(t *testing.T) {
 }
 
 // shownWidth is how wide a terminal the README shows.
-const shownWidth = 110
+const shownWidth = 80
 
 // runShown runs a line such as "$ lotcost split FILE" and returns what it
 // prints to standard output.
