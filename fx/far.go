@@ -7,13 +7,13 @@ import (
 )
 
 // far is how many times an equation may be off another rate between its currencies before it is
-// taken for a slip. It lies half way, in orders of magnitude, between one and two: a hundred times
-// is the slip that is made (a rate for 100 units written for one), ten years of rates stay below
-// it. Common practice, no source.
+// taken for a mistake. It lies half way, in orders of magnitude, between one and two: a hundred
+// times is the mistake that is made (a rate for 100 units written for one), ten years of rates stay
+// below it. Common practice, no source.
 const far = 30
 
-// odd is how many times it may be off before that is told; turned round it is told from apart on,
-// where it is then alike. Common practice, no source.
+// odd is how many times it may be off before that is reported; turned round it is reported from
+// apart on, where it is then alike. Common practice, no source.
 var odd, apart, alike = big.NewRat(3, 1), big.NewRat(108, 100), big.NewRat(103, 100)
 
 // about prints a rate with about four digits that count.

@@ -83,7 +83,7 @@ func (u *Uncounted) Beyond(other *Uncounted) *Uncounted {
 // price in another currency than home makes it likely.
 func (h *Haul) CrossesBorder() bool {
 	if h.From != "" && h.To != "" {
-		return customs.NewBook().Crossed(h.From, h.To)
+		return customs.NewBook().HasBorder(h.From, h.To)
 	}
 	return slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Price.Currency() != 0 && l.Price.Currency() != h.Home })
 }

@@ -188,7 +188,7 @@ func standing(b *customs.Assessment) []parcelStanding {
 // too, and need not be found.
 func (p *pricer) within(bid, limit int64) (bool, error) {
 	if !p.priced(bid) && p.last != nil && !p.valued() {
-		st, err := landed.Split(together.As(p.at(bid), p.last))
+		st, err := landed.Split(together.SentAs(p.at(bid), p.last))
 		if err != nil || st.Total.Minor()-p.spent() <= limit {
 			return err == nil, err
 		}

@@ -78,10 +78,10 @@ func (b *Bidder) travelling(place int) (*Bidder, error) {
 		return nil, err
 	}
 	other := *b
-	other.haul.Haul, other.haul.Sending = together.As(b.haul.Haul, q.parcels), nil
+	other.haul.Haul, other.haul.Sending = together.SentAs(b.haul.Haul, q.parcels), nil
 	if b.before != nil {
 		before := *b.before
-		before.Haul, before.Sending = together.As(before.Haul, b.pricer.before.plan.Best.Parcels), nil
+		before.Haul, before.Sending = together.SentAs(before.Haul, b.pricer.before.plan.Best.Parcels), nil
 		other.before = &before
 	}
 	return &other, other.reprice()

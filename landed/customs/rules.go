@@ -385,9 +385,9 @@ type missing struct {
 // Book finds the rules of a place on a day.
 type Book struct{ sets []*RuleSet }
 
-// Crossed reports whether goods that go from one place to another meet the border of a territory:
+// HasBorder reports whether goods that go from one place to another meet the border of a territory:
 // not within a country, nor within a union.
-func (b *Book) Crossed(from, to string) bool {
+func (b *Book) HasBorder(from, to string) bool {
 	return countryOf(from) != countryOf(to) && !slices.ContainsFunc(b.sets, func(s *RuleSet) bool { return s.covers(from) && s.covers(to) })
 }
 

@@ -137,10 +137,10 @@ func (p *stacker) shape(g grid) shape {
 	for row := range g.rows {
 		var deepest, wide int64
 		for i := range g.cols {
-			pile := &p.stacks[row*g.cols+i]
-			depth, width := g.footprint(pile)
+			at := &p.stacks[row*g.cols+i]
+			depth, width := g.footprint(at)
 			deepest, wide = max(deepest, depth), wide+width
-			s.z = max(s.z, pile.height)
+			s.z = max(s.z, at.height)
 		}
 		s.x, s.y = s.x+deepest, max(s.y, wide)
 	}

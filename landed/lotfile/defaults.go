@@ -197,7 +197,7 @@ func (r *reader) section(m input.Map, key string) input.Node {
 // customsOf is the customs section; that of the defaults is for hauls that cross
 // a border.
 func (r *reader) customsOf(m input.Map, h *landed.Haul) input.Node {
-	if n := m.Get("customs"); n.Given() || h.From == "" || h.To == "" || customs.NewBook(r.Rules).Crossed(h.From, h.To) {
+	if n := m.Get("customs"); n.Given() || h.From == "" || h.To == "" || customs.NewBook(r.Rules).HasBorder(h.From, h.To) {
 		return r.section(m, "customs")
 	}
 	return input.Node{}

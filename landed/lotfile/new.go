@@ -167,7 +167,7 @@ func (d *draft) currencies() {
 func (d *draft) border() {
 	book := customs.NewBook(d.Rules)
 	rules, err := book.For(d.haul.To, d.haul.Date)
-	if err != nil || d.haul.From != "" && !book.Crossed(d.haul.From, d.haul.To) {
+	if err != nil || d.haul.From != "" && !book.HasBorder(d.haul.From, d.haul.To) {
 		return
 	}
 	d.territory = rules.Currency
@@ -352,7 +352,7 @@ func (d *draft) head() string {
 	if usual, _ := d.bookText("to"); usual != d.haul.To {
 		text += "to: " + d.haul.To + "\n"
 	}
-	if d.territory == 0 && d.haul.From != d.haul.To && customs.NewBook(d.Rules).Crossed(d.haul.From, d.haul.To) {
+	if d.territory == 0 && d.haul.From != d.haul.To && customs.NewBook(d.Rules).HasBorder(d.haul.From, d.haul.To) {
 		text += "# The rules of entry into " + d.haul.To + " on that day are not known here: what it takes is a charge of yours.\n"
 	}
 	return text

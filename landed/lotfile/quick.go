@@ -102,7 +102,7 @@ func (r *reader) quickBorder(t Terms, h *landed.Haul) *landed.Border {
 	}
 	rules, err := b.Book.For(h.To, h.Date)
 	switch {
-	case !b.Book.Crossed(h.From, h.To), err != nil && t.Duty+t.Use+t.By == "":
+	case !b.Book.HasBorder(h.From, h.To), err != nil && t.Duty+t.Use+t.By == "":
 		return nil
 	case err == nil: // does the place say all that the rules need?
 		_, err = customs.Assess(rules, &customs.Consignments{On: h.Date, From: h.From, To: h.To})

@@ -37,7 +37,7 @@ func (s *scenario) simplify(steps uint64) {
 	s.sort()
 }
 
-// done is what pieces of each outcome bring once the first points are settled, and what comes on
+// done is what pieces of each outcome bring once the first points are decided, and what comes on
 // top for all of them.
 func (k *kind) done(points int) (each []int64, surely int64) {
 	each = slices.Clone(k.sold)

@@ -62,7 +62,7 @@ func least(ctx context.Context, h *landed.Haul, s *Sending, o Options) (*planner
 	return p, r, p.asFaults(ctx, err)
 }
 
-// asFaults tells where to look for what could not be reckoned with: a size or
+// asFaults tells where to look for what could not be computed: a size or
 // a sum beyond all bounds. Stopping, and a mistake of this package, are no
 // faults of the input.
 func (p *planner) asFaults(ctx context.Context, err error) error {
@@ -81,7 +81,7 @@ type Options struct {
 	// thousand looked at without that; 0 means 20 million. All lots apart and all in one parcel are
 	// looked at in any case.
 	Work int
-	// Progress is called now and then with the divisions settled so far, how many there are, both
+	// Progress is called now and then with the divisions decided so far, how many there are, both
 	// rough, and the cost of the best plan so far in minor units, -1 while there is none.
 	Progress func(done, total int, best int64)
 }
@@ -144,7 +144,7 @@ func newPlanner(h *landed.Haul, s *Sending) (*planner, error) {
 
 // setAside copies the haul without what the plan takes the place of, and names it.
 func (p *planner) setAside(h *landed.Haul) {
-	p.haul, p.rates = As(h, nil), h.Exchange()
+	p.haul, p.rates = SentAs(h, nil), h.Exchange()
 	for i := range h.Parcels {
 		parcel := &h.Parcels[i]
 		p.aside = append(p.aside, Aside{"parcel " + parcel.ID, parcel.At, true})
@@ -159,9 +159,9 @@ func (p *planner) setAside(h *landed.Haul) {
 	}
 }
 
-// As returns the haul as it travels in some parcels of a plan, without what that
+// SentAs returns the haul as it travels in some parcels of a plan, without what that
 // takes the place of. The haul itself is not changed.
-func As(h *landed.Haul, parcels []Sent) *landed.Haul {
+func SentAs(h *landed.Haul, parcels []Sent) *landed.Haul {
 	sent := *h.WithoutBills()
 	sent.Parcels = nil
 	for i := range parcels {

@@ -11,7 +11,7 @@ import (
 
 // whole searches where the parcels' costs do not add up, because rules of the
 // border look at how the lots are divided: every total is that of a Split of
-// the whole haul. Few lots are settled by trying all ways; more by improving
+// the whole haul. Few lots are solved by trying all ways; more by improving
 // the best known one step by step.
 func (p *planner) whole(ctx context.Context, start partition.Solution, o Options) (partition.Solution, error) {
 	bare, err := p.withoutBorder()

@@ -2,7 +2,7 @@
 //
 // Most callers need one call: [Problem.Solve]. Given what any part costs in any of several modes,
 // it returns the cheapest way to divide the elements into parts, or, for more elements than can be
-// settled, a good way and a bound below which no way can lie.
+// solved exactly, a good way and a bound below which no way can lie.
 //
 // # Exact answers
 //
@@ -10,7 +10,7 @@
 // less than its elements are priced at (linear programming duality, the set partitioning
 // relaxation); a part that costs more than its elements' prices by as much as the best plan costs
 // more than all prices cannot be in a better plan and is dropped, most often without asking for its
-// cost. Dynamic programming over the sets that remain settles the rest. Alike elements count as one
+// cost. Dynamic programming over the sets that remain solves the rest. Alike elements count as one
 // kind: sixty of three kinds are a small problem.
 //
 // # Good answers with a bound

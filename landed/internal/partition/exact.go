@@ -11,7 +11,7 @@ type space struct {
 
 	sets    []group // in standard form
 	low     []int64 // what the set costs at least; never: no mode carries it
-	settled []bool  // low is its cost
+	known []bool  // low is its cost
 	mode    []int32
 	refused []uint64 // the modes below 64 that refuse the set; nil unless refusals grow
 
@@ -39,7 +39,7 @@ func newSpace(blocks group, s *solver, upTo int) *space {
 	}
 	e.stride = append(e.stride, size)
 	e.sets, e.low = make([]group, size), make([]int64, size)
-	e.settled, e.mode = make([]bool, size), make([]int32, size)
+	e.known, e.mode = make([]bool, size), make([]int32, size)
 	if s.p.RefusalsGrow {
 		e.refused = make([]uint64, size)
 	}
@@ -62,8 +62,8 @@ func (e *space) fill() {
 				sum.by[i] = sum.by[i-stride] + sum.of[b]
 			}
 			switch {
-			case e.s.apart[b]&e.sets[i-stride] != 0, e.low[i-stride] >= never && e.settled[i-stride]:
-				e.low[i], e.settled[i] = never, true
+			case e.s.apart[b]&e.sets[i-stride] != 0, e.low[i-stride] >= never && e.known[i-stride]:
+				e.low[i], e.known[i] = never, true
 			default:
 				e.low[i] = e.lowOf(sums, i)
 			}
@@ -106,7 +106,7 @@ func (e *space) lowOf(all []sums, i int) int64 {
 	return e.s.floorOf(all[0].by[i], all[1].by[i], &levies.list[at], all[3+at].by[i])
 }
 
-// firstRound halves the budget so many times to tell which sets are settled first.
+// firstRound halves the budget so many times to tell which sets are evaluated first.
 const firstRound = 5
 
 // run looks for the cheapest division into parts that costs less than upper.
@@ -114,7 +114,7 @@ func (e *space) run(upper int64) {
 	e.upper = upper
 	e.fill()
 	e.prices.start(e)
-	// The sets most likely to matter are settled first, what they teach is used to drop others, and
+	// The sets most likely to matter are evaluated first, what they teach is used to drop others, and
 	// so on. Without floors nothing is known that could tell sets apart.
 	round := firstRound
 	if p := e.s.p; p.Carriage == nil && p.Each == nil && p.Brackets == nil {
@@ -127,7 +127,7 @@ func (e *space) run(upper int64) {
 				return
 			}
 		}
-		e.settleUpTo(e.budget() >> round)
+		e.evaluateUpTo(e.budget() >> round)
 		_, open := e.count()
 		e.s.report(e.size()-open, e.size())
 	}
@@ -138,7 +138,7 @@ func (e *space) count() (all, open int) {
 	for _, sets := range e.alive {
 		all += len(sets)
 		for _, i := range sets {
-			if !e.settled[i] {
+			if !e.known[i] {
 				open++
 			}
 		}
@@ -146,8 +146,8 @@ func (e *space) count() (all, open int) {
 	return all, open
 }
 
-// settle asks for the cost of a set.
-func (e *space) settle(i uint32) {
+// evaluate asks for the cost of a set.
+func (e *space) evaluate(i uint32) {
 	g := e.s.standard(e.sets[i])
 	q, ok := e.s.known[g]
 	if !ok {
@@ -158,7 +158,7 @@ func (e *space) settle(i uint32) {
 			e.s.known[g] = q
 		}
 	}
-	e.low[i], e.mode[i], e.settled[i] = q.cost, int32(q.mode), true
+	e.low[i], e.mode[i], e.known[i] = q.cost, int32(q.mode), true
 	if e.refused != nil {
 		e.refused[i] = q.refused
 	}
@@ -178,14 +178,15 @@ func (e *space) refusing(i uint32) uint64 {
 	return modes
 }
 
-// settleUpTo asks for the costs of the sets that cost so much, or less, above their blocks' prices.
-func (e *space) settleUpTo(excess int64) {
+// evaluateUpTo asks for the costs of the sets that cost so much, or less, above their blocks'
+// prices.
+func (e *space) evaluateUpTo(excess int64) {
 	for _, sets := range e.alive {
 		for n, i := range sets {
-			if e.settled[i] || e.prices.excess(e, i) > excess {
+			if e.known[i] || e.prices.excess(e, i) > excess {
 				continue
 			}
-			e.settle(i)
+			e.evaluate(i)
 			if n%256 == 0 {
 				if e.s.stopped() {
 					return
@@ -264,14 +265,14 @@ func (s *solver) solveExact(e *space) {
 	s.bound = max(s.bound, ceilShift(e.prices.bound, e.prices.shift))
 }
 
-// solvePart finds a cheaper division of the parts' blocks, settled as far as the work allows; false
+// solvePart finds a cheaper division of the parts' blocks, proven as far as the work allows; false
 // when it finds none.
 func (s *solver) solvePart(parts plan) (plan, bool) {
 	var blocks group
 	for _, g := range parts.parts {
 		blocks |= g
 	}
-	e := newSpace(blocks, s, settleAt)
+	e := newSpace(blocks, s, exactFrom)
 	if e == nil {
 		return plan{}, false
 	}

@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// large is the search for a good plan of more blocks than can be settled, and for a bound.
+// large is the search for a good plan of more blocks than can be solved exactly, and for a bound.
 type large struct {
 	s     *solver
 	sacks []knapsack // by bracket
@@ -137,8 +137,8 @@ func (l *large) generate(sack *knapsack, m *master, free group, blocks []int, sl
 // dives is how many plans are made from the relaxation at most.
 const dives = 12
 
-// settleAt is how many blocks are left to dynamic programming.
-const settleAt = 12
+// exactFrom is how many blocks are left to dynamic programming.
+const exactFrom = 12
 
 // dive makes a plan from the relaxation: what it takes almost whole is sent, or else the group of
 // which it takes most, and the relaxation solved for what remains. When drawing, a group drawn by
@@ -146,7 +146,7 @@ const settleAt = 12
 func (l *large) dive(random *rand.Rand, draw bool) {
 	free := l.s.all
 	var sent []group
-	for free.len() > settleAt && !l.s.stopped() {
+	for free.len() > exactFrom && !l.s.stopped() {
 		m, _ := l.relax(free, 40)
 		took := l.round(m, free)
 		if draw {
@@ -234,7 +234,7 @@ func (s *solver) shake() {
 	}
 }
 
-// rebuilt takes two or three parts apart: few blocks are settled, of many some are put in
+// rebuilt takes two or three parts apart: few blocks are solved exactly, of many some are put in
 // elsewhere.
 func (s *solver) rebuilt(p plan, random *rand.Rand) plan {
 	p = p.clone()
@@ -249,7 +249,7 @@ func (s *solver) rebuilt(p plan, random *rand.Rand) plan {
 		blocks += p.parts[i].len()
 		p.parts = slices.Delete(p.parts, i, i+1)
 	}
-	if blocks <= settleAt {
+	if blocks <= exactFrom {
 		out = s.total(out.parts)
 		if better, ok := s.solvePart(out); ok {
 			out = better

@@ -87,7 +87,7 @@ type Options struct {
 	// at without one; 0 means 20 million. All elements apart and all in one part are looked at in
 	// any case.
 	Work int
-	// Progress is called now and then with the sets of elements settled so far, how many there are,
+	// Progress is called now and then with the sets of elements decided so far, how many there are,
 	// both rough, and the cost of the best plan so far, -1 while there is none.
 	Progress func(done, total int, best int64)
 	// exactUpTo is the number of unlike elements up to which the answer is proven; 0 means 20.

@@ -69,7 +69,7 @@ func (e *space) relax() {
 		e.drop()
 		// Asking set by set is worth its while only as long as it teaches much.
 		slow := e.prices.bound-before < e.budget()/16
-		if e.s.stopped() || e.budget() <= 0 || !e.settleBasis() || slow {
+		if e.s.stopped() || e.budget() <= 0 || !e.evaluateBasis() || slow {
 			return
 		}
 	}
@@ -158,14 +158,14 @@ func (p *prices) lower(e *space, short int64) {
 	p.bound = max(p.bound, p.sum)
 }
 
-// settleBasis asks for the costs of the sets that the relaxation takes; false when it knew them
+// evaluateBasis asks for the costs of the sets that the relaxation takes; false when it knew them
 // all.
-func (e *space) settleBasis() bool {
+func (e *space) evaluateBasis() bool {
 	asked := false
 	for row, j := range e.prices.master.basis {
 		i := uint32(e.prices.master.cols[j].tag)
-		if e.prices.master.share[row] > one>>8 && !e.settled[i] && e.low[i] < e.upper {
-			e.settle(i)
+		if e.prices.master.share[row] > one>>8 && !e.known[i] && e.low[i] < e.upper {
+			e.evaluate(i)
 			asked = true
 		}
 	}

@@ -132,8 +132,8 @@ func (e *space) conclude(r *reach, budget int64) {
 	var chosen []uint32
 	for i := 0; i < e.size()-1; i += int(r.by[i]) {
 		chosen = append(chosen, r.by[i])
-		if !e.settled[r.by[i]] {
-			e.settle(r.by[i])
+		if !e.known[r.by[i]] {
+			e.evaluate(r.by[i])
 		}
 	}
 	e.take(chosen)
