@@ -11,8 +11,8 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// What is paid back of goods sent back, by the rules as they are shipped: of 3 planes for 300.00 with
-// a duty of 2.7 % and the tax of the territory, worked out by hand.
+// What is paid back of goods sent back, by the rules as they are shipped: of 3 planes for 300.00
+// with a duty of 2.7 % and the tax of the territory, worked out by hand.
 func TestRefunds(t *testing.T) {
 	for _, k := range []struct {
 		to, on string
