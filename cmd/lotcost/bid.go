@@ -30,15 +30,15 @@ func newBid(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "bid FILE | bid --value AMOUNT --home CODE --in CODE",
 		Short: "The highest bid that still makes sense, with the odds counted",
-		Long: `Bid tells how much to bid at most for a lot that nobody has tested: so that the
+		Long: `Bid finds how much to bid at most for a lot that nobody has tested: so that the
 goal is met when everything that follows the bid (premium, freight, duty, tax,
 fees) is paid, and each piece turns out as its chances have it.
 
 The goal is in the file, or in the flags. All parts of it that are given must be
 met; where none speaks of profit, nothing may be lost on average. The answer is
 exact: every outcome is counted, none is drawn. Every bid is priced by the whole
-account with the border in it, so that a lost relief is seen. A search that takes
-long tells how it goes; Ctrl-C or --time-limit takes the best found so far.
+account with the border in it, so that a duty-free limit is seen. A search that
+takes long says how it goes; Ctrl-C or --time-limit takes the best found so far.
 
 With --fact it sets the forecast beside what was found and sold.
 
@@ -73,17 +73,17 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 	o.searching.addFlags(c)
 	f := c.Flags()
 	f.StringVar(&o.goal.Profit, "goal-profit", "", "the profit to be expected at least, an `AMOUNT`")
-	f.StringVar(&o.goal.Return, "goal-return", "", "the same as a part of all that it costs, such as `30%`")
-	f.StringVar(&o.goal.Margin, "goal-margin", "", "the same as a part of what it brings, such as `20%`")
+	f.StringVar(&o.goal.Return, "goal-return", "", "the same as a part of the total cost, such as `30%`")
+	f.StringVar(&o.goal.Margin, "goal-margin", "", "the same as a part of the net proceeds, such as `20%`")
 	f.StringVar(&o.goal.Risk, "risk", "", "the greatest chance of a loss, such as `20%`")
-	f.StringVar(&o.goal.Budget, "budget", "", "the most that all may cost, an `AMOUNT`")
+	f.StringVar(&o.goal.Budget, "budget", "", "the highest total cost, an `AMOUNT`")
 	f.StringVar(&o.at, "at", "", "judge one given price, an `AMOUNT` such as '5000 JPY'")
 	f.StringVar(&o.lot, "lot", "", "bid for the lot with this `ID`")
 	f.StringVar(&o.venue, "venue", "", "sell at the venue with this `NAME`")
 	f.BoolVar(&o.fact, "fact", false, "set the forecast beside what was found and sold")
 	f.StringVar(&o.figures.Value, "value", "", "without a lot file: what a piece sells for when right, an `AMOUNT` or a range such as '30..50 CAD'")
 	f.StringVar(&o.figures.Works, "works", "", "without a lot file: the chance that it is right, such as `60%`")
-	f.StringVar(&o.figures.Parts, "parts", "", "without a lot file: what it brings otherwise, an `AMOUNT`")
+	f.StringVar(&o.figures.Parts, "parts", "", "without a lot file: what it sells for otherwise, an `AMOUNT`")
 	f.StringVar(&o.figures.Pieces, "pieces", "", "without a lot file: how many such pieces, a `NUMBER`")
 	f.StringVar(&o.figures.Bought, "bought", "", "without a lot file: what is paid already for other lots in the same parcel, an `AMOUNT`")
 	addTerms(c, &o.figures.Terms)

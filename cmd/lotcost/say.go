@@ -50,7 +50,7 @@ func explained(faults source.Faults) source.Faults {
 	errors.As(lotfile.Explain(faults), &faults)
 	for _, f := range faults {
 		if f.Figure == landed.OpenPrice {
-			f.Remedy += "; lotcost bid tells how high it may go"
+			f.Remedy += "; lotcost bid says how high to go"
 		}
 	}
 	return faults
@@ -143,7 +143,7 @@ func (s streams) estimating(h *landed.Haul) {
 	aside := func(of string, at source.Origin, b landed.Bill) {
 		if b != (landed.Bill{}) {
 			s.warn(&source.Fault{At: at.Key("assessed"), Field: of + ": assessed", Warning: true,
-				What: "it is left aside: while a price is open, all that the border asks is estimated"})
+				What: "it is not counted: while a price is open, all that the border asks is estimated"})
 		}
 	}
 	if h.Border != nil {

@@ -33,7 +33,7 @@ must be together), all in one box, and the way of least total. The total is that
 so that postage saved is weighed against a threshold missed.
 
 The file says how the lots may travel in its section sending. Charges of kind
-freight are left aside while planning: the services take their place.
+freight are not counted while planning: the services take their place.
 
 A search that takes long tells how it goes; Ctrl-C or --time-limit takes the best
 way found so far, and the result says so.

@@ -100,7 +100,7 @@ func TestCliff(t *testing.T) {
 	}
 	c := a.Cliffs[0]
 	// 2200 yen are 20.46: duty 1.02, HST 2.79, handling 9.95; 93 for 10 000.
-	const want = "2100 JPY 2200 JPY 47.43 CAD 62.12 CAD [relief from duty and tax is lost, 20.46 CAD against 20.00 CAD postal handling begins, 9.95 CAD]"
+	const want = "2100 JPY 2200 JPY 47.43 CAD 62.12 CAD [above the duty-free limit of 20.00 CAD (duty and tax), at 20.46 CAD postal handling begins, 9.95 CAD]"
 	if got := fmt.Sprint(c.Below.Bid, c.At.Bid, c.Below.Cost, c.At.Cost, c.At.Turns); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
@@ -422,7 +422,7 @@ func TestErrors(t *testing.T) {
 		{"no rate", func(h *haul) { h.Lots[0].Items[0].Chances[1].Value = amount("3 USD") }, bid.Options{}, `item jack: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`},
 		{"more than can be reckoned", func(h *haul) {
 			h.Lots[0].Items[0].Count, h.Lots[0].Items[0].Keep, h.Lots[0].Items[0].Worth = 500_000, 1, amount("60 CAD")
-		}, bid.Options{}, `item jack: some of 500000 pieces are kept, and which can be reckoned for 87381 more at most: make the kept ones an item of their own`},
+		}, bid.Options{}, `item jack: some of 500000 pieces are kept, and which can be calculated for 87381 more at most: make the kept ones an item of their own`},
 		{"more pieces than can be counted", func(h *haul) { h.Lots[0].Items[0].Count = 1_000_001 }, bid.Options{},
 			`item jack: up to here there are 1000001 pieces, and chances are counted of 1000000 at most: write as one piece what is sold together, such as a box of nails`},
 		{"a chance too fine", func(h *haul) {
@@ -430,7 +430,7 @@ func TestErrors(t *testing.T) {
 		}, bid.Options{}, `item jack: "right": a chance of 12.34567890123456789%: write it with at most 16 decimals`},
 		{"seven risks", func(h *haul) {
 			h.Risks = slices.Repeat([]bid.Risk{{What: "rain", Chance: number("0.1"), Keeps: number("0.5")}}, 7)
-		}, bid.Options{}, `risk "rain": with this one, more than 6 risks hit what is reckoned: make one risk of several that are alike, or leave out the least likely`},
+		}, bid.Options{}, `risk "rain": with this one, more than 6 risks hit what is calculated: make one risk of several that are alike, or leave out the least likely`},
 		{"a discount of the price", func(h *haul) {
 			h.Charges = append(h.Charges, landed.Charge{What: "rebate", Kind: landed.Fee, OfPrice: true, Percent: number("-0.05")})
 		}, bid.Options{}, `charge "rebate": a percentage of price is negative: write a refund as an amount`},

@@ -58,8 +58,9 @@ func TestBorderBidByBid(t *testing.T) {
 				}
 				lost++
 				if !slices.ContainsFunc(rung.Turns, func(t bid.Turn) bool {
-					text, _, lost := strings.Cut(strings.TrimPrefix(t.String(), "parcel "), " is lost, ")
-					id, reliefs, _ := strings.Cut(text, "relief from ")
+					id, text, lost := strings.Cut(strings.TrimPrefix(t.String(), "parcel "), "above the duty-free limit of ")
+					_, reliefs, _ := strings.Cut(text, "(")
+					reliefs, _, _ = strings.Cut(reliefs, ")")
 					for _, relief := range strings.Split(reliefs, " and ") {
 						if lost && strings.TrimSuffix(id, ": ")+" "+relief == what {
 							return true

@@ -20,12 +20,12 @@ type Turn struct {
 	relief             bool
 }
 
-// String says what turns, as "relief from duty is lost, 21 CAD against 20 CAD", in the
+// String says what turns, as "above the duty-free limit of 20.00 CAD (duty), at 21.00 CAD", in the
 // parcel where it has an id.
 func (t Turn) String() string {
 	text := t.what + " " + t.how
 	if t.relief {
-		text = fmt.Sprintf("relief from %s is %s, %s against %s", t.what, t.how, t.measure, t.threshold)
+		text = fmt.Sprintf("%s the duty-free limit of %s (%s), at %s", t.how, t.threshold, t.what, t.measure)
 	}
 	if t.parcel != "" {
 		text = "parcel " + t.parcel + ": " + text
@@ -110,14 +110,14 @@ func reliefTurns(below, at *parcelStanding) []Turn {
 	for _, now := range at.relief {
 		switch was := find(below.relief, now.What); {
 		case was.Relieved && !now.Relieved:
-			list = append(list, turn(now, "lost"))
+			list = append(list, turn(now, "above"))
 		case !was.Relieved && now.Relieved:
-			list = append(list, turn(now, "gained"))
+			list = append(list, turn(now, "within"))
 		}
 	}
 	for _, was := range below.relief {
 		if was.Relieved && find(at.relief, was.What).What == "" {
-			list = append(list, turn(was, "lost"))
+			list = append(list, turn(was, "above"))
 		}
 	}
 	return list
@@ -157,7 +157,7 @@ func feeTurns(below, at *parcelStanding) []Turn {
 		case i < 0:
 			add(f, "begins, ")
 		case abs(f.Amount.Minor()-below.fees[i].Amount.Minor()) > abs(at.value.Minor()-below.value.Minor()):
-			add(f, "steps to ")
+			add(f, "changes to ")
 		}
 	}
 	for _, f := range below.fees {

@@ -98,9 +98,9 @@ func beyond(err *odds.Error, at source.Origin, field string) *source.Fault {
 	case !errors.As(err, &limit):
 		f.At = at.Key("chances")
 	case err.Risk > 0:
-		f.What, f.Remedy = fmt.Sprintf("with this one, more than %d risks hit what is reckoned", limit.Most), "make one risk of several that are alike, or leave out the least likely"
+		f.What, f.Remedy = fmt.Sprintf("with this one, more than %d risks hit what is calculated", limit.Most), "make one risk of several that are alike, or leave out the least likely"
 	case limit.Kept:
-		f.At, f.What = at.Key("keep"), fmt.Sprintf("some of %d pieces are kept, and which can be reckoned for %d more at most", limit.Given, limit.Most)
+		f.At, f.What = at.Key("keep"), fmt.Sprintf("some of %d pieces are kept, and which can be calculated for %d more at most", limit.Given, limit.Most)
 		f.Remedy = "make the kept ones an item of their own"
 	default:
 		f.At, f.What = at.Key("count"), fmt.Sprintf("up to here there are %d pieces, and chances are counted of %d at most", limit.Given, limit.Most)

@@ -64,7 +64,7 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
 	} else if slices.ContainsFunc(moves, moved) {
 		doc.Add(moveTable(a, moves))
 	} else {
-		doc.Add(sheet.Text("A tenth more or less of values, chances, freight or rate would bring no bid."))
+		doc.Add(sheet.Text("With values, chances, freight or rate 10% higher or lower there would still be no bid."))
 	}
 	return doc.With(planNotes(a)...).With(bidCautions(a)...)
 }
@@ -81,7 +81,7 @@ func stoppedText(a *bid.Answer) string {
 func planNotes(a *bid.Answer) []sheet.Block {
 	var list []sheet.Block
 	if len(a.Away) > 0 {
-		list = append(list, sheet.Note{Kind: sheet.Remark, Text: "still open, and taken not to be there: " + firstOf(a.Away)})
+		list = append(list, sheet.Note{Kind: sheet.Remark, Text: "still open, and counted as not there: " + firstOf(a.Away)})
 	}
 	if a.Refused != nil {
 		list = append(list, sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))})
@@ -90,7 +90,7 @@ func planNotes(a *bid.Answer) []sheet.Block {
 		return list
 	}
 	for _, x := range a.Plan.Aside {
-		list = append(list, sheet.Note{Kind: sheet.Remark, Text: "left aside, since the services take its place: " + x.What})
+		list = append(list, sheet.Note{Kind: sheet.Remark, Text: "not counted, since the services take its place: " + x.What})
 	}
 	return list
 }
@@ -106,9 +106,9 @@ func beside(a *bid.Answer) string {
 // inAll says what a bid costs, or what it adds to what is bought.
 func inAll(a *bid.Answer, p *bid.Point) string {
 	if len(a.Beside) == 0 {
-		return p.Cost.String() + " leaves the bank in all"
+		return "total cost " + p.Cost.String()
 	}
-	return "it adds " + p.Cost.String() + " to what leaves the bank"
+	return "it adds " + p.Cost.String() + " to the total cost"
 }
 
 // bidAnswer is the answer in one line.
@@ -123,9 +123,9 @@ func bidAnswer(a *bid.Answer) string {
 	case p != nil:
 		return fmt.Sprintf("%s for %s does not meet the goal: %s, %s too much", p.Bid, lot, inAll(a, p), p.Missing)
 	case len(a.Ranges) == 0 && a.Last.Currency() != 0:
-		return fmt.Sprintf("No bid for %s from %s on meets the goal, and lower ones were not looked at; that one costs %s%s in all, %s too much", lot, a.Last, a.Best.Cost, more, a.Best.Missing)
+		return fmt.Sprintf("No bid for %s from %s on meets the goal, and lower ones were not looked at; that one costs %s%s, %s too much", lot, a.Last, a.Best.Cost, more, a.Best.Missing)
 	case len(a.Ranges) == 0:
-		return fmt.Sprintf("No bid for %s meets the goal; the least bad, %s, costs %s%s in all, %s too much", lot, a.Best.Bid, a.Best.Cost, more, a.Best.Missing)
+		return fmt.Sprintf("No bid for %s meets the goal; the least bad, %s, costs %s%s, %s too much", lot, a.Best.Bid, a.Best.Cost, more, a.Best.Missing)
 	}
 	return fmt.Sprintf("Bid up to %s for %s, in steps of %s: %s", a.Best.Bid, beside(a), a.Step, inAll(a, &a.Best))
 }
@@ -135,27 +135,27 @@ func bidWhy(a *bid.Answer) string {
 	p, limit := judged(a), &a.Limits[a.Binding]
 	var b strings.Builder
 	expected := money.New(p.Profit.Minor()+p.Cost.Minor(), a.Statement.Home) // so that it and the profit agree, however that is rounded
-	fmt.Fprintf(&b, "Expected%s: %s, %s.", soldAt(a.Venue), expected, profitText(p.Profit))
+	fmt.Fprintf(&b, "Expected net proceeds%s: %s, %s", soldAt(a.Venue), expected, profitText(p.Profit))
 	if back, _ := returnOf(a, p); back != "" {
-		fmt.Fprintf(&b, " That is %s of the cost.", back)
+		fmt.Fprintf(&b, ", a return of %s", back)
 	}
 	loss, _ := lossOf(a, p)
-	fmt.Fprintf(&b, " Chance of a loss: %s.", loss)
+	fmt.Fprintf(&b, ". Chance of a loss: %s.", loss)
 	if worst, err := a.Worst(p.Cost, worstPart); err == nil {
 		fmt.Fprintf(&b, " In the worst 5%% it is %s on average.", profitText(worst))
 	}
-	may := "all may cost"
-	if len(a.Beside) > 0 {
-		may = "it may add"
+	fmt.Fprintf(&b, "\nThe limit that decides: %s", limit.String())
+	if len(a.Limits) == 1 { // else the table has it
+		fmt.Fprintf(&b, ", so a total cost of %s at most", limit.Most)
 	}
-	fmt.Fprintf(&b, "\nThe goal: %s; so %s %s at most.", limit.String(), may, limit.Most)
+	b.WriteByte('.')
 	if a.Asked != nil && len(a.Ranges) > 0 {
 		fmt.Fprintf(&b, " In steps of %s, the highest bid that meets it is %s.", a.Step, a.Best.Bid)
 	} else if a.Asked != nil {
 		fmt.Fprintf(&b, " No bid meets it.")
 	}
 	if len(a.Beside) > 0 {
-		fmt.Fprintf(&b, "\nAll this is what %s adds; with what is bought, %s leaves the bank in all.", a.Lot, a.Statement.Total)
+		fmt.Fprintf(&b, "\nAll this is what %s adds to what is bought.", a.Lot)
 	}
 	return b.String()
 }
@@ -219,7 +219,7 @@ func bidCosts(a *bid.Answer) *sheet.Table {
 	p := judged(a)
 	last := sheet.Column{Head: a.Statement.Home.Code(), Align: sheet.Right}
 	t := &sheet.Table{Title: "What it costs at " + p.Bid.String(), Columns: []sheet.Column{{}, last}}
-	sum := sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "in all"}, {Text: p.Cost.Number(), Tone: sheet.Strong}}}
+	sum := sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "total cost"}, {Text: p.Cost.Number(), Tone: sheet.Strong}}}
 	if a.Before != nil {
 		t.Title = "What it adds at " + p.Bid.String()
 		t.Columns = []sheet.Column{{Head: a.Statement.Home.Code()}, {Head: "without", Align: sheet.Right}, {Head: "with", Align: sheet.Right}, {Head: "added", Align: sheet.Right}}
@@ -241,15 +241,15 @@ func bidCosts(a *bid.Answer) *sheet.Table {
 }
 
 func limitTable(a *bid.Answer) *sheet.Table {
-	title := "How much all may cost for each goal"
+	title := "The highest total cost that meets each goal"
 	if len(a.Beside) > 0 {
-		title = "How much it may add for each goal"
+		title = "The most it may add for each goal"
 	}
 	t := &sheet.Table{Title: title, Columns: []sheet.Column{{Head: "goal", Wrap: true, Min: 14}, {Head: a.Statement.Home.Code(), Align: sheet.Right}, {}}}
 	for i := range a.Limits {
 		l, mark := &a.Limits[i], ""
 		if i == a.Binding {
-			mark = "binds"
+			mark = "the limit that decides"
 		}
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: l.String()}, {Text: l.Most.Number()}, {Text: mark, Tone: sheet.Strong}}})
 	}
@@ -258,7 +258,7 @@ func limitTable(a *bid.Answer) *sheet.Table {
 
 // ladderTable is the bids around the answer.
 func ladderTable(a *bid.Answer) *sheet.Table {
-	cost := "all costs, " + a.Statement.Home.Code()
+	cost := "total cost, " + a.Statement.Home.Code()
 	if len(a.Beside) > 0 {
 		cost = "it adds, " + a.Statement.Home.Code()
 	}
@@ -266,7 +266,7 @@ func ladderTable(a *bid.Answer) *sheet.Table {
 		{Head: "bid, " + a.Bids.Code(), Key: "bid", Align: sheet.Right},
 		{Head: cost, Key: "cost", Align: sheet.Right},
 		{Head: "expected profit", Key: "profit", Align: sheet.Right},
-		{Head: "of the cost", Key: "return", Align: sheet.Right, Optional: 1},
+		{Head: "return", Key: "return", Align: sheet.Right, Optional: 1},
 		{Head: "chance of a loss", Key: "loss", Align: sheet.Right},
 		{Head: "goal", Key: "meets"},
 		{Head: "", Key: "turns", Wrap: true, Min: 16},
@@ -288,7 +288,7 @@ func ladderRow(a *bid.Answer, p *bid.Point) sheet.Row {
 	loss.Text, loss.Data = lossOf(a, p)
 	meets := sheet.Cell{Text: "met", Data: "yes", Tone: sheet.Good}
 	if p.Missing.Sign() != 0 {
-		meets = sheet.Cell{Text: "missed by " + p.Missing.Number(), Data: "no", Tone: sheet.Bad}
+		meets = sheet.Cell{Text: "too dear by " + p.Missing.Number(), Data: "no", Tone: sheet.Bad}
 	}
 	var marks []string
 	if a.Asked != nil && p.Bid == a.Asked.Bid {
@@ -315,7 +315,7 @@ func cliffText(c *bid.Cliff) string {
 	}
 	what := strings.Join(turnTexts(&c.At), "; ")
 	if what == "" {
-		what = "odd cents of rounding fall"
+		what = "extra cents of rounding"
 	}
 	return fmt.Sprintf("from %s to %s: %s; the step %s, %s instead of %s", c.Below.Bid, c.At.Bid, what, rise, c.At.Cost.Number(), c.Below.Cost)
 }
@@ -335,7 +335,7 @@ const (
 
 // chart is what the pieces may bring, a bar for each range of amounts.
 func chart(a *bid.Answer) *sheet.Table {
-	t := &sheet.Table{Title: "What the pieces may bring", Columns: []sheet.Column{{Head: a.Statement.Home.Code(), Align: sheet.Right}, {Head: "chance", Align: sheet.Right}, {Head: "", Bar: true}, {Head: "", Wrap: true}}}
+	t := &sheet.Table{Title: "What the net proceeds may be", Columns: []sheet.Column{{Head: a.Statement.Home.Code(), Align: sheet.Right}, {Head: "chance", Align: sheet.Right}, {Head: "", Bar: true}, {Head: "", Wrap: true}}}
 	bins := a.Proceeds.Histogram(chartBins)
 	longest := new(big.Rat)
 	for _, b := range bins {
@@ -347,7 +347,7 @@ func chart(a *bid.Answer) *sheet.Table {
 	for _, b := range bins {
 		mark := ""
 		if b.From.Cmp(cost) <= 0 && cost.Cmp(b.To) <= 0 {
-			mark = "it costs " + cost.Number()
+			mark = "the total cost is here"
 		} else if b.From == b.To && b.To.Cmp(cost) < 0 {
 			mark = "a loss"
 		}
@@ -375,10 +375,10 @@ func bar(c odds.Chance, longest *big.Rat) string {
 }
 
 func moveTable(a *bid.Answer, moves []bid.Move) *sheet.Table {
-	t := &sheet.Table{Title: "What would change it", Columns: []sheet.Column{{Head: "were there"}, {Head: "10% less", Align: sheet.Right}, {}, {Head: "10% more", Align: sheet.Right}, {}}}
-	words := map[string]string{"chances": "chances of the best", "rate": "the rate of " + a.Bids.Code()}
+	t := &sheet.Table{Title: "What would change it", Columns: []sheet.Column{{Head: "if this were"}, {Head: "10% less", Align: sheet.Right}, {}, {Head: "10% more", Align: sheet.Right}, {}}}
+	words := map[string]string{"values": "the values", "chances": "the chance that it works", "freight": "the freight", "rate": "the rate of " + a.Bids.Code()}
 	for _, m := range moves {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: "in " + cmp.Or(words[m.Factor], m.Factor)}, {Text: shiftText(m.Less)}, {Text: byText(a, m.Less)}, {Text: shiftText(m.More)}, {Text: byText(a, m.More)}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: cmp.Or(words[m.Factor], m.Factor)}, {Text: shiftText(m.Less)}, {Text: byText(a, m.Less)}, {Text: shiftText(m.More)}, {Text: byText(a, m.More)}}})
 	}
 	return t
 }
@@ -411,10 +411,10 @@ func byText(a *bid.Answer, other money.Amount) string {
 func bidCautions(a *bid.Answer) []sheet.Block {
 	var list []sheet.Block
 	if len(a.NoValue) > 0 {
-		list = append(list, sheet.Note{Kind: sheet.Caution, Text: "without a value, and counted as bringing nothing: " + firstOf(a.NoValue)})
+		list = append(list, sheet.Note{Kind: sheet.Caution, Text: "without a value, and counted as worth nothing: " + firstOf(a.NoValue)})
 	}
 	if a.MarginTax {
-		list = append(list, sheet.Note{Kind: sheet.Caution, Text: "the margin hangs on the bid, so tax was reckoned on whole prices: the bid may be too low, never too high"})
+		list = append(list, sheet.Note{Kind: sheet.Caution, Text: "the margin depends on the bid, so tax was calculated on whole prices: the bid may be too low, never too high"})
 	}
 	if a.Plan != nil {
 		return append(list, planCautions(a.Plan)...)
@@ -435,19 +435,19 @@ func BidFact(f *bid.Fact) Result {
 func factSheet(f *bid.Fact) *sheet.Sheet {
 	doc := (&sheet.Sheet{}).With(sheet.Heading(factAnswer(f)), sheet.Text(factWhy(f)), factTable(f))
 	if f.Unsold > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("not sold yet: %s, counted at what the value leaves, %s in all", plural(f.Unsold, "piece"), f.NotSold)})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("not sold yet: %s, counted at its net proceeds if sold at its value, %s", plural(f.Unsold, "piece"), f.NotSold)})
 	}
 	if len(f.NoValue) > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "not sold yet and without a value, so counted as bringing nothing: " + firstOf(f.NoValue)})
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "not sold yet and without a value, so counted as worth nothing: " + firstOf(f.NoValue)})
 	}
 	return doc
 }
 
 func factAnswer(f *bid.Fact) string {
 	by := money.New(f.Brought.Minor()-f.Expected.Minor(), f.Statement.Home)
-	answer := fmt.Sprintf("It brought %s, ", f.Brought)
+	answer := fmt.Sprintf("Net proceeds %s, ", f.Brought)
 	if f.NotSold.Sign() > 0 {
-		answer = fmt.Sprintf("It brought %s, with %s for what is not sold yet: ", f.Brought, f.NotSold)
+		answer = fmt.Sprintf("Net proceeds %s, with %s for what is not sold yet: ", f.Brought, f.NotSold)
 	}
 	switch {
 	case by.Sign() > 0:
@@ -460,7 +460,7 @@ func factAnswer(f *bid.Fact) string {
 
 func factWhy(f *bid.Fact) string {
 	left := money.New(f.Brought.Minor()-f.Statement.Total.Minor(), f.Statement.Home)
-	return fmt.Sprintf("The forecast gave %s to bringing less, and %s to so much or less. It cost %s, so what is left is %s; expected was %s.",
+	return fmt.Sprintf("The forecast gave a chance of %s to less than this, and %s to this or less. The total cost was %s: profit %s, where %s was expected.",
 		f.Less, f.AtMost, f.Statement.Total, left, money.New(f.Expected.Minor()-f.Statement.Total.Minor(), f.Statement.Home))
 }
 
@@ -476,7 +476,7 @@ func factTable(f *bid.Fact) *sheet.Table {
 		{Head: "sold", Key: "sold", Align: sheet.Right},
 		{Head: "expected,\n" + home, Key: "expected", Align: sheet.Right},
 		{Head: "not sold\nyet", Key: "not_sold_yet", Align: sheet.Right},
-		{Head: "brought", Key: "brought", Align: sheet.Right},
+		{Head: "net\nproceeds", Key: "brought", Align: sheet.Right},
 	}}
 	for i := range f.Items {
 		it := &f.Items[i]

@@ -31,7 +31,7 @@ func dutyBidsSheet(lots []*bid.Answer) *sheet.Sheet {
 			doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("of it for what is bought, without %s: %s", a.Lot, a.Before.Estimate())})
 		}
 		if len(a.Away) > 0 {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: "still open, and taken not to be there: " + named(a.Away)})
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: "still open, and counted as not there: " + named(a.Away)})
 		}
 		if a.Refused != nil {
 			doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))})
@@ -63,7 +63,7 @@ func rungTable(lots []*bid.Answer, every int) *sheet.Table {
 		{Head: "bid, " + first.Bids.Code(), Key: "bid", Align: sheet.Right}, {Key: "bid_currency", Machine: true},
 		{Head: "value for\ncustoms, " + first.Ladder[0].Value.Currency().Code(), Key: "customs_value", Align: sheet.Right},
 		{Head: "duty, " + first.Statement.Home.Code(), Key: "duty", Align: sheet.Right}, {Head: "tax", Key: "tax", Align: sheet.Right}, {Head: "fees", Key: "fees", Align: sheet.Right},
-		{Head: "in all", Key: "border", Align: sheet.Right}, {Key: "turns", Wrap: true, Min: 20},
+		{Head: "total", Key: "border", Align: sheet.Right}, {Key: "turns", Wrap: true, Min: 20},
 	}}
 	for _, a := range lots {
 		for i := range a.Ladder {

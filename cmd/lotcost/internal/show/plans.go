@@ -44,7 +44,7 @@ func planSheet(r *together.Report) *sheet.Sheet {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "left out: " + why})
 	}
 	for _, a := range r.Aside {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "left aside, since the plan takes its place: " + a.What})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "not counted, since the plan takes its place: " + a.What})
 	}
 	return doc.With(planCautions(r)...)
 }
