@@ -56,7 +56,7 @@ func Read(file, sheet string, data []byte) (*Table, *source.Fault) {
 	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
 		return fail("this is an old workbook (.xls), or one with a password", "save it as .xlsx without a password, or as CSV")
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
-		return readWorkbook(file, sheet, data)
+		return readWorkbook(file, sheet, data, mostUnzipped)
 	case sheet != "":
 		return fail("this is no workbook, and has no sheet "+input.Quote(sheet), "leave out what stands behind the #, or name a .xlsx file")
 	}

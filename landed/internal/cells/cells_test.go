@@ -159,13 +159,11 @@ func TestWorkbook(t *testing.T) {
 
 // What is made to fill the memory, or is no workbook after all, ends in a fault.
 func TestHostileWorkbook(t *testing.T) {
-	long := strings.Repeat("<row><c t=\"inlineStr\"><is><t>"+strings.Repeat("x", 1000)+"</t></is></c></row>", 34_000)
 	for _, c := range []struct {
 		name  string
 		parts map[string]string
 		want  string
 	}{
-		{"much in little", map[string]string{sheet1: "<worksheet>" + long + "</worksheet>"}, "l.xlsx: the workbook is larger than 32 MiB once it is unzipped: keep the list alone in a workbook of its own, or save it as CSV"},
 		{"wide rows", map[string]string{sheet1: "<worksheet>" + strings.Repeat(`<row><c r="XFD1"><v>1</v></c></row>`, 20_000) + "</worksheet>"}, "l.xlsx: the workbook has more than two million cells: keep the list alone in a workbook of its own, or save it as CSV"},
 		{"rows out of order", map[string]string{sheet1: `<worksheet><row r="2"><c><v>1</v></c></row><row r="1"><c><v>1</v></c></row></worksheet>`}, `l.xlsx: the sheet "S" cannot be read: its row 1 is out of order: open it in a spreadsheet program and save it as .xlsx or CSV`},
 		{"a row of no number", map[string]string{sheet1: `<worksheet><row r="-5"><c><v>1</v></c></row></worksheet>`}, `l.xlsx: the sheet "S" cannot be read: its row -5 is out of order: open it in a spreadsheet program and save it as .xlsx or CSV`},
@@ -176,6 +174,23 @@ func TestHostileWorkbook(t *testing.T) {
 	} {
 		if _, f := cells.Read("l.xlsx", "", workbook(t, c.parts)); f == nil || f.Error() != c.want {
 			t.Errorf("%s: got %v, want %s", c.name, f, c.want)
+		}
+	}
+}
+
+// TestBomb: what unzips to more than is allowed ends there, wherever in the
+// workbook it is, and whatever size the archive tells.
+func TestBomb(t *testing.T) {
+	long := strings.Repeat("x", 1<<20)
+	for name, parts := range map[string]map[string]string{
+		"sheet":   {sheet1: "<worksheet>" + strings.Repeat(`<row><c t="inlineStr"><is><t>x</t></is></c></row>`, 1<<15) + "</worksheet>"},
+		"text":    {sheet1: `<worksheet><row><c t="inlineStr"><is><t>` + long + "</t></is></c></row></worksheet>"},
+		"strings": {"xl/sharedStrings.xml": "<sst><si><t>" + long + "</t></si></sst>", sheet1: "<worksheet/>"},
+		"skipped": {sheet1: "<worksheet><row><x>" + long + "</x></row></worksheet>"},
+	} {
+		err := cells.ReadWithin(workbook(t, parts), 1<<20)
+		if err == nil || err.Error() != "l.xlsx: the workbook is larger than 128 MiB once it is unzipped: keep the list alone in a workbook of its own, or save it as CSV" {
+			t.Errorf("%s: %v", name, err)
 		}
 	}
 }

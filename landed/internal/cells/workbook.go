@@ -19,7 +19,7 @@ import (
 // mostUnzipped bounds what is read of a workbook once it is unzipped, in bytes:
 // more than a list of the most rows takes, and little enough for what packs
 // gigabytes into a small file.
-const mostUnzipped = 32 << 20
+const mostUnzipped = 128 << 20
 
 // mostRows, mostColumns and mostStyles bound a sheet as the format does. A row is
 // kept up to the widest column, and of a workbook so many cells in all, or texts.
@@ -48,13 +48,13 @@ type sheetRef struct {
 }
 
 var (
-	errTooLarge = errors.New("the workbook is larger than 32 MiB once it is unzipped")
+	errTooLarge = fmt.Errorf("the workbook is larger than %d MiB once it is unzipped", mostUnzipped>>20)
 	errTooMany  = errors.New("the workbook has more than two million cells")
 )
 
 func isLarge(err error) bool { return errors.Is(err, errTooLarge) || errors.Is(err, errTooMany) }
 
-func readWorkbook(file, wanted string, data []byte) (*Table, *source.Fault) {
+func readWorkbook(file, wanted string, data []byte, most int64) (*Table, *source.Fault) {
 	fail := func(what, remedy string) (*Table, *source.Fault) {
 		return nil, &source.Fault{At: source.Origin{File: file}, What: what, Remedy: remedy}
 	}
@@ -63,7 +63,7 @@ func readWorkbook(file, wanted string, data []byte) (*Table, *source.Fault) {
 	if err != nil {
 		return fail("the workbook is damaged: "+err.Error(), saveAgain)
 	}
-	b := &book{files: map[string]*zip.File{}, left: mostUnzipped, room: mostCells, from: 1900}
+	b := &book{files: map[string]*zip.File{}, left: most, room: mostCells, from: 1900}
 	for _, f := range z.File {
 		b.files[strings.ToLower(f.Name)] = f
 	}
