@@ -250,7 +250,7 @@ func (x *index) covered(c *Charge, report *source.Report) []int {
 		case isItem:
 			list = append(list, item)
 		default:
-			fail(c.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.haul.ids()))
+			fail(c.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, x.haul.IDs()))
 		}
 	}
 	slices.Sort(list)
@@ -267,17 +267,15 @@ func (h *Haul) LotIDs() []string {
 	return ids
 }
 
-// ids lists the ids of lots and items likewise.
-func (h *Haul) ids() []string {
+// IDs lists the ids of lots, and then of items, likewise.
+func (h *Haul) IDs() []string {
 	ids := h.LotIDs()
 	most := len(ids) + mostSuggested
-	for i := range h.Lots {
-		for j := range h.Lots[i].Items {
-			if len(ids) == most {
-				return ids
-			}
-			ids = append(ids, h.Lots[i].Items[j].ID)
+	for _, item := range h.Items() {
+		if len(ids) == most {
+			break
 		}
+		ids = append(ids, item.ID)
 	}
 	return ids
 }

@@ -18,9 +18,12 @@ const (
 // Bought reports whether what the lot costs is not open any more.
 func (l *Lot) Bought() bool { return !l.Open || l.Settled.Currency() != 0 }
 
-// Open lists the ids of the lots whose price is not known yet.
+// Open lists the ids of the lots whose price is not known yet, and in no sum. The haul may be nil.
 func (h *Haul) Open() []string {
 	var ids []string
+	if h == nil {
+		return nil
+	}
 	for i := range h.Lots {
 		if l := &h.Lots[i]; !l.Bought() && !l.Lost {
 			ids = append(ids, l.ID)
@@ -101,18 +104,4 @@ func (a *assessor) unknown(parcel int) {
 	if id := a.parcelID(parcel); !slices.Contains(a.st.Unknown, id) {
 		a.st.Unknown = append(a.st.Unknown, id)
 	}
-}
-
-// Open lists the ids of the lots whose price is open, and in no sum.
-func (s *Statement) Open() []string {
-	var ids []string
-	if s.Haul == nil {
-		return nil
-	}
-	for i := range s.Haul.Lots {
-		if lot := &s.Haul.Lots[i]; !lot.Bought() {
-			ids = append(ids, lot.ID)
-		}
-	}
-	return ids
 }

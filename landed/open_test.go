@@ -58,8 +58,8 @@ func TestWithoutOpen(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if st.Total != want.Total || !slices.Equal(st.Open(), open) || st.Unknown != nil {
-				t.Fatalf("%s without %v, want %s without %v", st.Total, st.Open(), want.Total, open)
+			if st.Total != want.Total || !slices.Equal(st.Haul.Open(), open) || st.Unknown != nil {
+				t.Fatalf("%s without %v, want %s without %v", st.Total, st.Haul.Open(), want.Total, open)
 			}
 			for i := range st.Items {
 				it, w := &st.Items[i], &want.Items[i]
@@ -98,8 +98,8 @@ func TestOpenAndSettled(t *testing.T) {
 	h.Lots[0].Open, h.Lots[0].Price, h.Lots[0].Settled = true, money.Amount{}, amount("40 CAD")
 	h.Charges = nil
 	st := split(t, h)
-	if len(h.Open())+len(st.Open()) > 0 || !st.Lots[0].Bought() || !st.Items[0].Lot.Bought() || st.Lots[0].Cost != amount("40 CAD") {
-		t.Errorf("%v, %v are open, and it costs %v", h.Open(), st.Open(), st.Lots[0].Cost)
+	if len(h.Open())+len(st.Haul.Open()) > 0 || !st.Lots[0].Bought() || !st.Items[0].Lot.Bought() || st.Lots[0].Cost != amount("40 CAD") {
+		t.Errorf("%v, %v are open, and it costs %v", h.Open(), st.Haul.Open(), st.Lots[0].Cost)
 	}
 }
 

@@ -232,15 +232,15 @@ func (p *portion) groups(groups []Group, home money.Currency) []Group {
 // Sum returns the sum of all lines of a kind.
 func (s *Statement) Sum(k Kind) money.Amount { return money.New(s.sums.of(k), s.Home) }
 
-// items are those of all lots, in file order.
-func (h *Haul) items() iter.Seq[*Item] {
-	return func(yield func(*Item) bool) {
+// Items goes through the items of all lots, in file order, each with its lot. The haul may be nil.
+func (h *Haul) Items() iter.Seq2[*Lot, *Item] {
+	return func(yield func(*Lot, *Item) bool) {
 		if h == nil {
 			return
 		}
 		for i := range h.Lots {
 			for j := range h.Lots[i].Items {
-				if !yield(&h.Lots[i].Items[j]) {
+				if !yield(&h.Lots[i], &h.Lots[i].Items[j]) {
 					return
 				}
 			}
@@ -251,7 +251,7 @@ func (h *Haul) items() iter.Seq[*Item] {
 // Pieces returns the number of pieces that were paid for.
 func (s *Statement) Pieces() int64 {
 	var n int64
-	for item := range s.Haul.items() {
+	for _, item := range s.Haul.Items() {
 		n += item.Count
 	}
 	return n
@@ -260,7 +260,7 @@ func (s *Statement) Pieces() int64 {
 // Found sums what was found of all items.
 func (s *Statement) Found() Found {
 	var all Found
-	for item := range s.Haul.items() {
+	for _, item := range s.Haul.Items() {
 		f := item.found()
 		all.Sound, all.Parts, all.Dead = all.Sound+f.Sound, all.Parts+f.Parts, all.Dead+f.Dead
 		all.Missing, all.Extra = all.Missing+f.Missing, all.Extra+f.Extra

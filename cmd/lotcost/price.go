@@ -96,10 +96,8 @@ func venueNames(f *lotfile.File) []string {
 
 func itemIDs(h *lotfile.File) []string {
 	var ids []string
-	for i := range h.Lots {
-		for j := range h.Lots[i].Items {
-			ids = append(ids, h.Lots[i].Items[j].ID)
-		}
+	for _, item := range h.Items() {
+		ids = append(ids, item.ID)
 	}
 	return ids
 }

@@ -98,20 +98,16 @@ func unrepaired(h *landed.Haul) *landed.Haul {
 
 func (f *Fact) items(p *proceeds) error {
 	report, known, n := &source.Report{}, false, 0
-	for l := range p.haul.Lots {
-		lot := &p.haul.Lots[l]
-		for i := range lot.Items {
-			it := &lot.Items[i]
-			known = known || it.Found != nil || len(it.Sold) > 0
-			line, err := f.item(p, it, n)
-			n++
-			if err == nil {
-				f.Brought, err = f.Brought.Add(line.Brought)
-			}
-			report.AddErr(it.At, "item "+it.ID, err)
-			line.Lot = lot.ID
-			f.Items = append(f.Items, line)
+	for lot, it := range p.haul.Items() {
+		known = known || it.Found != nil || len(it.Sold) > 0
+		line, err := f.item(p, it, n)
+		n++
+		if err == nil {
+			f.Brought, err = f.Brought.Add(line.Brought)
 		}
+		report.AddErr(it.At, "item "+it.ID, err)
+		line.Lot = lot.ID
+		f.Items = append(f.Items, line)
 	}
 	if !known {
 		return source.Faults{{What: "nothing is known of what came", Remedy: "write what was found of an item", Or: "at which prices its pieces were sold", Figure: "found", Err: NothingKnown}}

@@ -77,29 +77,14 @@ func (p *Plans) For(h *landed.Haul) Plans {
 	return other
 }
 
-// suggested lists ids of lots and items, as far as they are worth suggesting.
-func suggested(h *landed.Haul) []string {
-	const most = 200
-	ids, items := h.LotIDs(), 0
-	for i := range h.Lots {
-		for j := range h.Lots[i].Items {
-			if items++; items > most {
-				return ids
-			}
-			ids = append(ids, h.Lots[i].Items[j].ID)
-		}
-	}
-	return ids
-}
-
 // idsOf holds the ids of the lots and items of a haul.
 func idsOf(h *landed.Haul) map[string]bool {
 	ids := map[string]bool{}
 	for i := range h.Lots {
 		ids[h.Lots[i].ID] = true
-		for j := range h.Lots[i].Items {
-			ids[h.Lots[i].Items[j].ID] = true
-		}
+	}
+	for _, item := range h.Items() {
+		ids[item.ID] = true
 	}
 	return ids
 }
@@ -139,12 +124,8 @@ type Goal struct {
 // hits reports, for each item in file order, whether the risk is about it.
 func (r *Risk) hits(h *landed.Haul) []bool {
 	var hits []bool
-	for i := range h.Lots {
-		lot := &h.Lots[i]
-		whole := len(r.On) == 0 || slices.Contains(r.On, lot.ID)
-		for j := range lot.Items {
-			hits = append(hits, whole || slices.Contains(r.On, lot.Items[j].ID))
-		}
+	for lot, item := range h.Items() {
+		hits = append(hits, len(r.On) == 0 || slices.Contains(r.On, lot.ID) || slices.Contains(r.On, item.ID))
 	}
 	return hits
 }
@@ -171,7 +152,7 @@ func (r *Risk) check(h *landed.Haul, there map[string]bool, report *source.Repor
 	}
 	for i, id := range r.On {
 		if !there[id] {
-			fail(r.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, suggested(h)))
+			fail(r.At.Entry(i, "on"), fmt.Sprintf("no lot or item has the id %q", id), source.DidYouMean(id, h.IDs()))
 		}
 	}
 }

@@ -143,13 +143,11 @@ type placed struct {
 func (p *proceeds) items(counts func(item int) bool) []placed {
 	var items []placed
 	n := 0
-	for l := range p.haul.Lots {
-		for i := range p.haul.Lots[l].Items {
-			if counts(n) {
-				items = append(items, placed{n, &p.haul.Lots[l].Items[i]})
-			}
-			n++
+	for _, item := range p.haul.Items() {
+		if counts(n) {
+			items = append(items, placed{n, item})
 		}
+		n++
 	}
 	return items
 }

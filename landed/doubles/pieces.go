@@ -23,12 +23,9 @@ type Sold struct {
 func (w *worker) gather() error {
 	report, i := &source.Report{}, 0
 	w.Kept.Sold = money.New(0, w.home)
-	for l := range w.haul.Lots {
-		for n := range w.haul.Lots[l].Items {
-			item := &w.haul.Lots[l].Items[n]
-			report.AddErr(item.At, "item "+item.ID, w.part(i, item))
-			i++
-		}
+	for _, item := range w.haul.Items() {
+		report.AddErr(item.At, "item "+item.ID, w.part(i, item))
+		i++
 	}
 	return report.Err()
 }

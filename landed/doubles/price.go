@@ -123,14 +123,11 @@ func of(st *landed.Statement, h *landed.Haul) bool {
 		return false
 	}
 	i := 0
-	for l := range h.Lots {
-		for n := range h.Lots[l].Items {
-			item := &h.Lots[l].Items[n]
-			if i == len(st.Items) || st.Items[i].ID != item.ID || st.Items[i].Count != item.Count {
-				return false
-			}
-			i++
+	for _, item := range h.Items() {
+		if i == len(st.Items) || st.Items[i].ID != item.ID || st.Items[i].Count != item.Count {
+			return false
 		}
+		i++
 	}
 	return i == len(st.Items)
 }

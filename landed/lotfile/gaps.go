@@ -67,11 +67,9 @@ func (f *File) Gaps() []Gap {
 
 func itemsWhere(h *landed.Haul, lacks func(*landed.Item) bool) []string {
 	var ids []string
-	for i := range h.Lots {
-		for j := range h.Lots[i].Items {
-			if item := &h.Lots[i].Items[j]; lacks(item) {
-				ids = append(ids, item.ID)
-			}
+	for _, item := range h.Items() {
+		if lacks(item) {
+			ids = append(ids, item.ID)
 		}
 	}
 	return ids

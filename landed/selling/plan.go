@@ -63,12 +63,9 @@ func (p *Plan) Check(h *landed.Haul, report *source.Report) {
 	if p == nil {
 		return
 	}
-	for l := range h.Lots {
-		for i := range h.Lots[l].Items {
-			item := &h.Lots[l].Items[i]
-			for k := range item.Sold {
-				p.checkSold(item, &item.Sold[k], report)
-			}
+	for _, item := range h.Items() {
+		for k := range item.Sold {
+			p.checkSold(item, &item.Sold[k], report)
 		}
 	}
 }

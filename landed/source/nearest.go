@@ -1,22 +1,22 @@
 package source
 
 // Nearest returns the known word most like the given one, or "" when none is
-// close enough to have been meant: at most one slip in three letters of the
-// longer word, or one in a shorter one, a slip being a letter wrong, missing,
+// close enough to have been meant: at most one edit in three letters of the
+// longer word, or one in a shorter one, an edit being a letter wrong, missing,
 // doubled or swapped with its neighbour (the restricted Damerau-Levenshtein
 // distance). Of words equally like it, the first known is taken.
 func Nearest(word string, known []string) string {
 	letters := []rune(word)
-	best, bestSlips := "", len(letters)+1
+	best, fewest := "", len(letters)+1
 	for _, k := range known {
 		other := []rune(k)
 		longer, shorter := max(len(letters), len(other)), min(len(letters), len(other))
 		allowed := max(longer/3, 1)
-		if longer-shorter > allowed { // it takes that many slips at least, and a word may be very long
+		if longer-shorter > allowed { // it takes that many edits at least, and a word may be very long
 			continue
 		}
-		if slips := distance(letters, other); slips <= allowed && slips < bestSlips {
-			best, bestSlips = k, slips
+		if edits := distance(letters, other); edits <= allowed && edits < fewest {
+			best, fewest = k, edits
 		}
 	}
 	return best

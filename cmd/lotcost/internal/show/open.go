@@ -11,7 +11,7 @@ import (
 
 // withoutOpen names a sum that holds no open price; "" where none is open.
 func withoutOpen(st *landed.Statement) string {
-	switch len(st.Open()) {
+	switch len(st.Haul.Open()) {
 	case 0:
 		return ""
 	case 1:
@@ -31,10 +31,10 @@ func then(lead, text string) string {
 // openText says of which lots the price is open, and what is not known for it.
 func openText(st *landed.Statement) string {
 	prices, it := "price", "it"
-	if len(st.Open()) > 1 {
+	if len(st.Haul.Open()) > 1 {
 		prices, it = "prices", "them"
 	}
-	text := fmt.Sprintf("Without the open %s of %s: no sum here holds %s.", prices, named(st.Open()), it)
+	text := fmt.Sprintf("Without the open %s of %s: no sum here holds %s.", prices, named(st.Haul.Open()), it)
 	if st.Unknown != nil {
 		text += fmt.Sprintf(" Nor is the border of %s counted, which hangs on %s; lotcost duty tells it bid by bid.", parcelsText(st.Unknown), it)
 	}

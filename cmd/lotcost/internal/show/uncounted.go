@@ -99,7 +99,7 @@ func (r Result) uncounted() *landed.Uncounted {
 // lacking is what the costs of a result do not hold, in words.
 func (r Result) lacking() []string {
 	var texts []string
-	if r.Of != nil && len(r.Of.Open()) > 0 {
+	if r.Of != nil && len(r.Of.Haul.Open()) > 0 {
 		texts = append(texts, openText(r.Of))
 	}
 	if u := r.uncounted(); u != nil {
@@ -138,11 +138,11 @@ func (r Result) WholeJSON(w io.Writer) error {
 	if r.Defaults != nil {
 		more = append(more, figuresJSON(r.Defaults))
 	}
-	if r.Of != nil && len(r.Of.Open()) > 0 {
+	if r.Of != nil && len(r.Of.Haul.Open()) > 0 {
 		more = append(more, struct {
 			Open   []string `json:"without_open_price"`
 			Border []string `json:"border_left_out,omitempty"`
-		}{r.Of.Open(), parcelNames(r.Of.Unknown)})
+		}{r.Of.Haul.Open(), parcelNames(r.Of.Unknown)})
 	}
 	if u := r.uncounted(); u != nil {
 		more = append(more, struct {
