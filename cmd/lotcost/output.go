@@ -14,6 +14,7 @@ import (
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/fx"
+	"lotcost/landed/customs/tariff"
 	"lotcost/landed/lotfile"
 
 	"github.com/spf13/cobra"
@@ -36,7 +37,7 @@ func (o *opened) add(path string, info fs.FileInfo) {
 
 // files are the options for reading, as far as the world sets them.
 func (s streams) files() lotfile.Options {
-	o := lotfile.Options{Stdin: s.in, Warn: s.warn, Today: time.Now(), Reference: func(on time.Time) *fx.Table { return s.cache().reference(on) }}
+	o := lotfile.Options{Stdin: s.in, Tariffs: &tariff.Cache{}, Warn: s.warn, Today: time.Now(), Reference: func(on time.Time) *fx.Table { return s.cache().reference(on) }}
 	if s.opened != nil {
 		o.Opened = s.opened.add
 	}

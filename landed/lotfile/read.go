@@ -13,6 +13,7 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed/customs"
+	"lotcost/landed/customs/tariff"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
 )
@@ -34,6 +35,8 @@ type Options struct {
 
 	Opened func(path string, info fs.FileInfo) // told of every file that is read, once it is open; may be nil
 	Warn   func(*source.Fault)                 // told what is strange in the files but not wrong, in order; may be nil
+
+	Tariffs *tariff.Cache // what was found in published tariffs before; may be nil
 
 	Rules *customs.RuleSet // rules of customs beside the shipped ones and those of the file; may be nil
 }

@@ -2,6 +2,8 @@ package lotfile
 
 import (
 	"errors"
+	"fmt"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -78,7 +80,7 @@ func (r *reader) lookUp(wanted []*wantedRate, b *landed.Border, h *landed.Haul, 
 		if !ok {
 			continue
 		}
-		lines, unknown, err := tariff.Read(f, codes...)
+		lines, unknown, err := r.inTariff(f, codes)
 		f.Close()
 		if err != nil {
 			failTariff(here[0].file, err)
@@ -92,6 +94,15 @@ func (r *reader) lookUp(wanted []*wantedRate, b *landed.Border, h *landed.Haul, 
 			r.take(w, lines[i], b, h, rules)
 		}
 	}
+}
+
+// inTariff finds codes in a file, or what was found in it before.
+func (r *reader) inTariff(f *os.File, codes []string) ([]*tariff.Line, []error, error) {
+	info, err := f.Stat()
+	if err != nil {
+		return nil, nil, err
+	}
+	return r.Tariffs.Read(fmt.Sprint(f.Name(), " ", info.Size(), " ", info.ModTime().UnixNano()), f, codes...)
 }
 
 // take takes the rate of a class from its line.

@@ -270,6 +270,9 @@ func (spaces) Read(p []byte) (int, error) {
 }
 
 func TestTooLarge(t *testing.T) {
+	if testing.Short() {
+		t.Skip("it reads 128 MiB")
+	}
 	_, _, err := tariff.Read(spaces{}, "2")
 	if err == nil || !strings.HasPrefix(err.Error(), "the file is larger than 128 MiB: ") {
 		t.Error(err)
@@ -293,6 +296,41 @@ func TestNeverFromTheRowBefore(t *testing.T) {
 	}
 	if d, err := lines[1].Duty(tariff.Goods{}); err != nil || d.Text != "7%" {
 		t.Error(d, err)
+	}
+}
+
+// A file is read again only for a code that was not sought in it, and in another state.
+func TestCache(t *testing.T) {
+	text, err := os.ReadFile(us)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var c tariff.Cache
+	look := func(key, text, code, want string) {
+		t.Helper()
+		lines, unknown, err := c.Read(key, strings.NewReader(text), code, "0101.21.00")
+		got := ""
+		switch {
+		case err != nil:
+			got = "unreadable"
+		case unknown[0] != nil:
+			got = "unknown"
+		default:
+			got = lines[0].Duties[0].Text
+		}
+		if got != want || err == nil && lines[1].Code != "0101.21.00" {
+			t.Errorf("%s: %s: %s, want %s", key, code, got, want)
+		}
+	}
+	look("a", string(text), "8205.59.55", "5.3%")
+	look("a", "gone", "8205.59.55", "5.3%")
+	look("a", "gone", "8205.10.00", "unreadable")
+	look("a", string(text), "9999", "unknown")
+	look("a", "gone", "9999", "unknown")
+	look("b", "gone", "8205.59.55", "unreadable")
+	look("b", strings.ReplaceAll(string(text), "5.3%", "6%"), "8205.59.55", "6%")
+	if lines, _, err := (*tariff.Cache)(nil).Read("a", strings.NewReader(string(text)), "8205.59.55"); err != nil || lines[0].Code != "8205.59.55" {
+		t.Error(lines, err)
 	}
 }
 
