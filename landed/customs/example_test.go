@@ -72,7 +72,7 @@ func ExampleDifferences() {
 	before, _ := book.For("CA-NS", time.Date(2025, 3, 31, 0, 0, 0, 0, time.UTC))
 	after, _ := book.For("CA-NS", time.Date(2025, 4, 1, 0, 0, 0, 0, time.UTC))
 	for _, d := range customs.Differences(before, after) {
-		fmt.Printf("%s: %s -> %s\n", d.What, d.Before, d.Text)
+		fmt.Printf("%s: %s -> %s\n", d[1].What, d[0].Text, d[1].Text)
 	}
 	// Output:
 	// HST, standard, CA-NS, for personal use and gifts: 15% -> 14%

@@ -69,7 +69,7 @@ func TestDifferences(t *testing.T) {
 	before, from := entry("DE", "2026-06-30"), entry("DE", "2026-07-01")
 	var got []string
 	for _, d := range customs.Differences(before, from) {
-		got = append(got, d.Topic+": "+d.What+": "+d.Before+" -> "+d.Text)
+		got = append(got, d[1].Topic+": "+d[1].What+": "+d[0].Text+" -> "+d[1].Text)
 	}
 	want := []string{
 		"relief: duty and tax relieved, for gifts:  -> up to 45.00 EUR of goods in the parcel; above, as many whole pieces as fit are relieved",

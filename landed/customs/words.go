@@ -23,31 +23,27 @@ type Figure struct {
 // Figures returns the entry in words, in the order of the assessment: each figure with its source.
 func (r *Rules) Figures() []Figure { return slices.Concat(r.figures[:]...) }
 
-// Difference is a figure of a later entry that differs from that of an earlier one.
-type Difference struct {
-	Figure        // of the later entry, its Text empty where it has none; then the source is the earlier one's
-	Before string // "" where the earlier entry has none
-}
-
-// Differences returns what differs between two entries, in the order of b and then what only a has.
-func Differences(a, b *Rules) []Difference {
+// Differences returns what differs between two entries, each figure as a has it and as b has it, in
+// the order of b and then what only a has. Where one of them has none its Text is empty, and the
+// source is the other's.
+func Differences(a, b *Rules) [][2]Figure {
 	left := a.Figures()
-	var diff []Difference
+	var diff [][2]Figure
 	for _, f := range b.Figures() {
-		i := slices.IndexFunc(left, func(o Figure) bool { return o.Topic == f.Topic && o.What == f.What })
-		before := ""
-		if i >= 0 {
-			before = left[i].Text
+		before := f
+		before.Text = ""
+		if i := slices.IndexFunc(left, func(o Figure) bool { return o.Topic == f.Topic && o.What == f.What }); i >= 0 {
+			before = left[i]
 			left = slices.Delete(left, i, i+1)
 		}
-		if before != f.Text {
-			diff = append(diff, Difference{f, before})
+		if before.Text != f.Text {
+			diff = append(diff, [2]Figure{before, f})
 		}
 	}
 	for _, f := range left {
-		before := f.Text
-		f.Text = ""
-		diff = append(diff, Difference{f, before})
+		after := f
+		after.Text = ""
+		diff = append(diff, [2]Figure{f, after})
 	}
 	return diff
 }

@@ -97,14 +97,15 @@ func newRatio(d decimal.Decimal) (ratio, bool) {
 
 // of is r times n, which is not negative, half rounded up; up rounds up. They
 // report whether the result fits.
-func (r ratio) of(n int64) (int64, bool) { return r.plus(n, r.den/2) }
-func (r ratio) up(n int64) (int64, bool) { return r.plus(n, r.den-1) }
-
-// plus is (r.num*n + add) / r.den, rounded down.
-func (r ratio) plus(n, add int64) (int64, bool) {
-	q, _, ok := exact.MulAddDiv(uint64(r.num), uint64(n), uint64(add), uint64(r.den))
-	return int64(q), ok && q <= math.MaxInt64
+func (r ratio) of(n int64) (int64, bool) {
+	return fits(exact.MulDivHalf(uint64(r.num), uint64(n), uint64(r.den)))
 }
+
+func (r ratio) up(n int64) (int64, bool) {
+	return fits(exact.MulDivUp(uint64(r.num), uint64(n), uint64(r.den)))
+}
+
+func fits(q uint64, ok bool) (int64, bool) { return int64(q), ok && q <= math.MaxInt64 }
 
 // sum adds numbers that are not negative, and reports whether the sum fits.
 func sum(ns ...int64) (int64, bool) {

@@ -65,18 +65,7 @@ func MulShift(a, b int64, n uint) int64 {
 
 // MulDiv is a x b / c rounded down and what is left over, and whether the quotient fits. It does
 // not fit where c is 0.
-func MulDiv(a, b, c uint64) (q, rest uint64, ok bool) { return MulAddDiv(a, b, 0, c) }
-
-// MulAddDiv is (a x b + d) / c rounded down and what is left over, and whether the quotient fits.
-func MulAddDiv(a, b, d, c uint64) (q, rest uint64, ok bool) {
-	hi, lo := bits.Mul64(a, b)
-	lo, carry := bits.Add64(lo, d, 0)
-	if hi += carry; hi >= c {
-		return 0, 0, false
-	}
-	q, rest = bits.Div64(hi, lo, c)
-	return q, rest, true
-}
+func MulDiv(a, b, c uint64) (q, rest uint64, ok bool) { return Product(a, b).Div(c) }
 
 // MulDivUp is a x b / c rounded up, and whether it fits.
 func MulDivUp(a, b, c uint64) (uint64, bool) {

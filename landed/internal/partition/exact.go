@@ -11,7 +11,7 @@ type space struct {
 
 	sets    []group // in standard form
 	low     []int64 // what the set costs at least; never: no mode carries it
-	known []bool  // low is its cost
+	known   []bool  // low is its cost
 	mode    []int32
 	refused []uint64 // the modes below 64 that refuse the set; nil unless refusals grow
 

@@ -144,7 +144,7 @@ func Differences(a, b *customs.Rules) Result {
 			{Head: "about", Key: "about"}, {Head: "what", Key: "what", Wrap: true, Min: 16}, {Head: "from " + day(a.From), Key: "before", Wrap: true, Min: 14},
 			{Head: "from " + day(b.From), Key: "after", Wrap: true, Min: 14}, {Head: "source", Key: "source"}}}
 		for _, d := range diff {
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: d.Topic}, {Text: d.What}, {Text: orDash(d.Before)}, {Text: orDash(d.Text)}, {Text: d.Source}}})
+			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: d[1].Topic}, {Text: d[1].What}, {Text: orDash(d[0].Text)}, {Text: orDash(d[1].Text)}, {Text: d[1].Source}}})
 		}
 		return t
 	}
