@@ -6,6 +6,7 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 	"lotcost/landed/together"
@@ -192,23 +193,13 @@ func (b *Bidder) sameProceeds() bool {
 	})
 }
 
-// scale multiplies an amount, rounded once, half away from zero.
-func scale(a *money.Amount, times decimal.Decimal) error {
-	if a.Currency() == 0 {
-		return nil
-	}
-	var err error
-	*a, err = money.Round(a.Decimal().Mul(times), decimal.NewFromInt(1), a.Currency())
-	return err
-}
-
-func scaleAll(times decimal.Decimal, amounts ...*money.Amount) error {
+// scale multiplies amounts, each rounded once, half away from zero.
+func scale(times decimal.Decimal, amounts ...*money.Amount) error {
+	var sums tally.Tally
 	for _, a := range amounts {
-		if err := scale(a, times); err != nil {
-			return err
-		}
+		*a = sums.Of(part(*a, times))
 	}
-	return nil
+	return sums.Err
 }
 
 // scaleOutcomes changes values, or chances of the best outcomes, of a copy of the lots.
@@ -226,11 +217,11 @@ func scaleOutcomes(h *landed.Haul, f string, times decimal.Decimal) error {
 				}
 				continue
 			}
-			if err := scaleAll(times, &it.Value, &it.Worth); err != nil {
+			if err := scale(times, &it.Value, &it.Worth); err != nil {
 				return err
 			}
 			for n := range it.Chances {
-				if err := scaleAll(times, &it.Chances[n].Value, &it.Chances[n].UpTo); err != nil {
+				if err := scale(times, &it.Chances[n].Value, &it.Chances[n].UpTo); err != nil {
 					return err
 				}
 			}
@@ -277,12 +268,12 @@ func scaleFreight(h *landed.Haul, times decimal.Decimal) error {
 			continue
 		}
 		c.Percent = c.Percent.Mul(times)
-		if err := scaleAll(times, &c.Amount, &c.Settled); err != nil {
+		if err := scale(times, &c.Amount, &c.Settled); err != nil {
 			return err
 		}
 	}
 	for i := range h.Parcels {
-		if err := scale(&h.Parcels[i].Freight, times); err != nil {
+		if err := scale(times, &h.Parcels[i].Freight); err != nil {
 			return err
 		}
 	}

@@ -277,7 +277,7 @@ func evenly(low, high money.Amount, left decimal.Decimal) ([]money.Amount, error
 	return list, nil
 }
 
-// part is so much of an amount, rounded once, half away from zero.
+// part is so much of an amount, rounded once, half away from zero; of none it is none.
 func part(a money.Amount, left decimal.Decimal) (money.Amount, error) {
 	one := decimal.NewFromInt(1)
 	if a.Currency() == 0 || left.Equal(one) {

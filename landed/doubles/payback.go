@@ -56,13 +56,9 @@ func (w *worker) payBack() error {
 
 // sell adds as many pieces of an offer as are needed and there.
 func (p *Payback) sell(at int, o *Offer, cost money.Amount) error {
-	open, err := cost.Sub(p.Sum)
-	if err != nil {
-		return err
-	}
-	needed := (open.Minor()-1)/o.net.Minor() + 1 // both above zero: rounds up
-	n := min(needed, o.Count)
 	var sums tally.Tally
+	open := sums.Sub(cost, p.Sum)
+	n := min((open.Minor()-1)/o.net.Minor()+1, o.Count) // both above zero: rounds up
 	p.Sum = sums.Add(p.Sum, sums.Times(o.net, n))
 	p.Pieces += n
 	p.Steps = append(p.Steps, PaybackStep{at, n, p.Sum})

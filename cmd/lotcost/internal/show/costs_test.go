@@ -165,7 +165,7 @@ func checkRecords(t *testing.T, st *landed.Statement, rows []map[string]string) 
 			t.Errorf("%s %s: %d at %s cost %s, by kind %s", r["id"], r["state"], count, each, cost, kinds)
 		}
 		counts[r["state"]] += count
-		if r["currency"] != "CAD" || r["haul"] != st.Haul.At.File || st.Items[0].Model != "" && r["id"] == st.Items[0].ID && r["model"] != st.Items[0].Model {
+		if r["currency"] != st.Home.Code() || r["haul"] != st.Haul.At.File || st.Items[0].Model != "" && r["id"] == st.Items[0].ID && r["model"] != st.Items[0].Model {
 			t.Errorf("not of this haul: %v", r)
 		}
 	}
