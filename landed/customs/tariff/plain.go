@@ -15,7 +15,7 @@ import (
 var (
 	partPattern    = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(\$?)(\d{1,9}(?:\.\d{1,7})?)(%|¢?)(/kg| each|)$`) })
 	programPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\s*([^()]+?)\s*\(([^()]*)\)`) })
-	tagPattern     = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`<[^<>]*>`) })
+	tagPattern     = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`</?[A-Za-z][^<>]*>`) })
 )
 
 // plain reads a rate as the schedule of the United States prints it, in US dollars: "Free", "3.2%",
@@ -73,9 +73,10 @@ func special(code, text string) []Duty {
 		if m == nil {
 			return []Duty{{What: "special", Code: code, Text: text, Proof: true}}
 		}
-		d := Duty{What: "special", Code: code, Text: m[1], Rate: plain(m[1]), Proof: true, Area: "(" + m[2] + ")", only: []string{}}
-		for _, sign := range strings.Split(m[2], ",") {
-			if sign = strings.TrimSpace(sign); len(sign) == 2 && strings.Trim(sign, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") == "" {
+		signs := strings.FieldsFunc(m[2], func(r rune) bool { return r == ',' || r == ' ' })
+		d := Duty{What: "special", Code: code, Text: m[1], Rate: plain(m[1]), Proof: true, Area: strings.Join(signs, ", "), only: []string{}}
+		for _, sign := range signs {
+			if len(sign) == 2 && strings.Trim(sign, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") == "" {
 				d.only = append(d.only, sign)
 			}
 		}

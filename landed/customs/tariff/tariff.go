@@ -73,7 +73,7 @@ func (d Duty) String() string {
 func (d Duty) For() string {
 	said := d.What
 	if d.Area != "" {
-		said += ", " + d.Area
+		said += " (" + d.Area + ")"
 	}
 	if d.hangs != "" {
 		said += ", " + d.hangs

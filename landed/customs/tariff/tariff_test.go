@@ -86,7 +86,7 @@ func TestRefused(t *testing.T) {
 		{us, "8205.40.00.00", tariff.Goods{Origin: "CN", Proof: true}, "no rate for goods made in CN with proof of origin stands at 8205.40.00.00"},
 		{us, "8205.59.70", tariff.Goods{Currency: money.MustCurrency("CAD")}, "the rate of 8205.59.70.00 is in USD, and the territory reckons in CAD: 8205.59.70.00 general: 1.5¢/kg + 3.5%"},
 		{corn, "0710400020", tariff.Goods{Origin: "US"}, "0710400020 has no plain rate: 0710400020 Third country duty: 4.00 % + 7.80 GBP / 100 kg/net eda"},
-		{swine, "0103911000", tariff.Goods{Origin: "JE"}, "0103911000 has several rates: 0103911000 Third country duty: 34.00 GBP / 100 kg; 0103911000 Third country duty, Channel Islands: 0.00 %"},
+		{swine, "0103911000", tariff.Goods{Origin: "JE"}, "0103911000 has several rates: 0103911000 Third country duty: 34.00 GBP / 100 kg; 0103911000 Third country duty (Channel Islands): 0.00 %"},
 		{swine, "0103911000", tariff.Goods{Origin: "JP", Proof: true}, "no rate for goods made in JP with proof of origin stands at 0103911000"},
 		{uk, "8205300000", tariff.Goods{On: time.Date(2020, 12, 31, 0, 0, 0, 0, time.UTC)}, "no rate of duty stands at 8205300000"},
 	} {
@@ -123,8 +123,8 @@ func TestAlsoNamed(t *testing.T) {
 		want       string
 	}{
 		{us, "0101.30.00.00", tariff.Goods{Origin: "CN"}, "column 2, for countries without normal trade relations: 15%\nfootnote: See 9903.88.15."},
-		{us, "8205.59.55.60", tariff.Goods{Origin: "AU"}, "column 2, for countries without normal trade relations: 40%\nspecial, (A,AU,BH,CL,CO,D,E,IL,JO,KR,MA,OM,P,PA,PE,S,SG): Free"},
-		{uk, "8205300000", tariff.Goods{Origin: "JP"}, "Tariff preference, Japan: 0.00 %"},
+		{us, "8205.59.55.60", tariff.Goods{Origin: "AU"}, "column 2, for countries without normal trade relations: 40%\nspecial (A, AU, BH, CL, CO, D, E, IL, JO, KR, MA, OM, P, PA, PE, S, SG): Free"},
+		{uk, "8205300000", tariff.Goods{Origin: "JP"}, "Tariff preference (Japan): 0.00 %"},
 		{swine, "0103911000", tariff.Goods{Origin: "US"}, "Veterinary control, with conditions"},
 		{swine, "0103911000", tariff.Goods{Origin: "IE"}, ""},
 	} {
@@ -276,6 +276,15 @@ func TestTooLarge(t *testing.T) {
 	_, _, err := tariff.Read(spaces{}, "2")
 	if err == nil || !strings.HasPrefix(err.Error(), "the file is larger than 128 MiB: ") {
 		t.Error(err)
+	}
+}
+
+// Marks of pages are left out of texts; what only looks like one is not.
+func TestWords(t *testing.T) {
+	text := `[{"htsno":"1","indent":"0","description":"<i>Of iron</i>,  of a value &lt; 5 &amp; > 3 <br/>each","general":"5% "}]`
+	lines, _, err := tariff.Read(strings.NewReader(text), "1")
+	if err != nil || lines[0].Text != "Of iron, of a value < 5 & > 3 each" || lines[0].Duties[0].Text != "5%" {
+		t.Errorf("%+v, %v", lines, err)
 	}
 }
 
