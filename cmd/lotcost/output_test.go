@@ -50,7 +50,7 @@ func TestEveryResult(t *testing.T) {
 			continue
 		}
 		command := append(strings.Fields(name), given...)
-		for _, end := range []string{".csv", ".json", ".md", ".txt"} {
+		for _, end := range []string{".csv", ".json", ".md", ".xlsx", ".txt"} {
 			checkResult(t, command, "result"+end)
 		}
 		read := given[len(given)-1]
@@ -104,6 +104,10 @@ func checkResult(t *testing.T, command []string, file string) {
 	case ".json":
 		var any any
 		err = json.Unmarshal(data, &any)
+	case ".xlsx":
+		if book := readBook(t, data); len(book) == 0 {
+			t.Errorf("%q: the workbook is empty", command)
+		}
 	case ".csv":
 		_, err = csv.NewReader(bytes.NewReader(data)).ReadAll()
 	case ".md":

@@ -168,9 +168,15 @@ func (o *splitOptions) writeCosts(s streams, st *landed.Statement, d *lotfile.De
 		Table: func() *sheet.Table { return show.PiecesTable(st) },
 		JSON:  func() any { return show.CostsJSON(st, o.working) },
 		Of:    st,
+
+		Topics: func() []*sheet.Table { return show.CostTopics(st) },
+	}
+	if o.paid || o.item != "" {
+		r.Topics = nil
 	}
 	if o.working {
 		r.Sheet = func() *sheet.Sheet { return show.Costs(st).With(show.Working(st)) }
+		r.Topics = func() []*sheet.Table { return append(show.CostTopics(st), show.Working(st)) }
 		r.Defaults = d
 	}
 	if o.paid {

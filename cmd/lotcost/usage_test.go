@@ -44,7 +44,7 @@ func TestWrongLines(t *testing.T) {
 		{"rules CA --on 2026-10-03 --and 3.10.26", `error: "3.10.26" is not a date: write year-month-day, as in 2026-10-03`},
 		{"split " + haul + " --by weight --compare", "error: --compare and --by do not go together: leave out one of them"},
 		{"split " + haul + " --price 12", "error: --price stands in for a lot file, but " + haul + " is one: leave out one of them"},
-		{"split " + haul + " --format word", `error: unknown format "word": write one of table, csv, json, markdown`},
+		{"split " + haul + " --format word", `error: unknown format "word": write one of table, csv, json, markdown, xlsx`},
 		{"split --price 12", "error: --price needs an item list: add --items items.csv"},
 		{"split --items examples/one-lot/items.csv --home CAD", "--price: price is missing: write what the lot cost, as in --price '4200 JPY' (0 if it came free)"},
 		{"split --items examples/one-lot/items.csv --price 5 --home CAD --rules no.yaml", "no.yaml: there is no such file: check the name"},

@@ -48,4 +48,3 @@ func (m *messages) Write(p []byte) (int, error) {
 	_, err := m.to.Write([]byte(out.String()))
 	return len(p), err
 }
-

@@ -19,9 +19,10 @@ const (
 	FormatCSV                    // one table for other programs
 	FormatJSON                   // the whole result for other programs
 	FormatMarkdown               // text for a document
+	FormatWorkbook               // the tables as sheets of a workbook
 )
 
-var formatNames = []string{FormatTable: "table", FormatCSV: "csv", FormatJSON: "json", FormatMarkdown: "markdown"}
+var formatNames = []string{FormatTable: "table", FormatCSV: "csv", FormatJSON: "json", FormatMarkdown: "markdown", FormatWorkbook: "xlsx"}
 
 // String returns the name that [ParseFormat] reads.
 func (f Format) String() string { return formatNames[f] }
@@ -50,10 +51,10 @@ func ParseFormat(s string) (Format, error) {
 }
 
 // endings are the ends of file names that stand for a format.
-var endings = map[string]Format{".csv": FormatCSV, ".json": FormatJSON, ".md": FormatMarkdown, ".markdown": FormatMarkdown}
+var endings = map[string]Format{".csv": FormatCSV, ".json": FormatJSON, ".md": FormatMarkdown, ".markdown": FormatMarkdown, ".xlsx": FormatWorkbook}
 
 // notYet are the ends of file names that stand for what cannot be written.
-var notYet = map[string]string{".xlsx": "a workbook", ".html": "a page", ".htm": "a page"}
+var notYet = map[string]string{".html": "a page", ".htm": "a page"}
 
 // FormatOf returns the format that the name of a file stands for by its end, capitals or not, and
 // whether it stands for one. The error is a [*NotYetError].

@@ -123,6 +123,7 @@ func (r Row) Cell(column int) Cell {
 // Table is a block of rows and columns. When no column has a head, none is drawn.
 type Table struct {
 	Title   string
+	Topic   string // the name of its sheet in a workbook; where there is none, the title is
 	Columns []Column
 	Rows    []Row
 }

@@ -262,7 +262,7 @@ func ladderTable(a *bid.Answer) *sheet.Table {
 	if len(a.Beside) > 0 {
 		cost = "it adds, " + a.Statement.Home.Code()
 	}
-	t := &sheet.Table{Title: "The bids around it", Columns: []sheet.Column{
+	t := &sheet.Table{Topic: "bids", Title: "The bids around it", Columns: []sheet.Column{
 		{Head: "bid, " + a.Bids.Code(), Key: "bid", Align: sheet.Right},
 		{Head: cost, Key: "cost", Align: sheet.Right},
 		{Head: "expected profit", Key: "profit", Align: sheet.Right},
@@ -466,7 +466,7 @@ func factWhy(f *bid.Fact) string {
 
 func factTable(f *bid.Fact) *sheet.Table {
 	home := f.Statement.Home.Code()
-	t := &sheet.Table{Columns: []sheet.Column{
+	t := &sheet.Table{Topic: "fact", Columns: []sheet.Column{
 		{Key: "lot", Machine: true},
 		{Head: "item", Key: "id"},
 		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 3},

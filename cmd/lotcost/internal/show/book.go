@@ -235,7 +235,7 @@ func stockSheet(r *book.Result, on time.Time) *sheet.Sheet {
 }
 
 func stockTable(r *book.Result, on time.Time) *sheet.Table {
-	t := &sheet.Table{Columns: append([]sheet.Column{
+	t := &sheet.Table{Topic: "stock", Columns: append([]sheet.Column{
 		{Head: "haul", Key: "haul", Wrap: true, Min: 14}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 2}, {Head: "what", Key: "what", Wrap: true, Min: 12, Optional: 3},
 		{Head: "state", Key: "state"}, {Head: "pieces", Key: "count", Align: sheet.Right}},
 		append(amounts(r.Home, "cost", "each", "value"), sheet.Column{Head: "even at", Key: "even_at", Align: sheet.Right}, sheet.Column{Head: "bought", Key: "bought", Optional: 1}, sheet.Column{Head: "days", Key: "days", Align: sheet.Right})...)}
@@ -276,7 +276,7 @@ func Doubles(r *book.Result) Result {
 }
 
 func doublesTable(r *book.Result) *sheet.Table {
-	t := &sheet.Table{Columns: []sheet.Column{{Head: "model", Key: "model", Wrap: true}, {Head: "on hand", Key: "on_hand", Align: sheet.Right}, {Head: "wanted", Key: "wanted", Align: sheet.Right}, {Head: "extra", Key: "extra", Align: sheet.Right}, {Head: "to sell", Key: "sell", Wrap: true, Min: 20}}}
+	t := &sheet.Table{Topic: "doubles", Columns: []sheet.Column{{Head: "model", Key: "model", Wrap: true}, {Head: "on hand", Key: "on_hand", Align: sheet.Right}, {Head: "wanted", Key: "wanted", Align: sheet.Right}, {Head: "extra", Key: "extra", Align: sheet.Right}, {Head: "to sell", Key: "sell", Wrap: true, Min: 20}}}
 	for i := range r.Doubles {
 		d := &r.Doubles[i]
 		var sell []string
@@ -315,7 +315,7 @@ func Sales(r *book.Result) Result {
 }
 
 func salesTable(r *book.Result) *sheet.Table {
-	t := &sheet.Table{Columns: append([]sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 14, Optional: 2}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 3}, {Head: "venue", Key: "venue", Wrap: true, Optional: 1}, {Head: "pieces", Key: "count", Align: sheet.Right}},
+	t := &sheet.Table{Topic: "sales", Columns: append([]sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 14, Optional: 2}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 3}, {Head: "venue", Key: "venue", Wrap: true, Optional: 1}, {Head: "pieces", Key: "count", Align: sheet.Right}},
 		append(amounts(r.Home, "price", "charged", "fees", "postage", "cost", "profit"), sheet.Column{Head: "days", Key: "days_held", Align: sheet.Right}, sheet.Column{Key: "value_added_tax", Machine: true, Align: sheet.Right})...)}
 	for i := range r.Sales {
 		s := &r.Sales[i]
@@ -368,7 +368,7 @@ func RecordOf(e *book.Entry) Record {
 func PieceRecord(r *book.Result, records []Record) Result {
 	table := func() *sheet.Table {
 		cost := ", " + r.Home.Code()
-		t := &sheet.Table{Columns: []sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 12}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true}, {Head: "what", Key: "what", Wrap: true, Min: 12},
+		t := &sheet.Table{Topic: "record", Columns: []sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 12}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true}, {Head: "what", Key: "what", Wrap: true, Min: 12},
 			{Head: "model", Key: "model", Machine: true}, {Head: "state", Key: "state"}, {Head: "pieces", Key: "count", Align: sheet.Right}, {Head: "each" + cost, Key: "each", Align: sheet.Right}, {Head: "cost", Key: "cost", Align: sheet.Right}, {Head: "made of", Wrap: true, Min: 16}}}
 		for k := range landed.Kind(landed.Kinds) {
 			t.Columns = append(t.Columns, sheet.Column{Head: k.String(), Key: k.String(), Align: sheet.Right, Machine: true})

@@ -70,7 +70,7 @@ func dutyAnswer(a *customs.Assessment) string {
 }
 
 func dutyTable(a *customs.Assessment) *sheet.Table {
-	t := &sheet.Table{Columns: []sheet.Column{
+	t := &sheet.Table{Topic: "border", Columns: []sheet.Column{
 		{Head: "parcel", Key: "parcel"}, {Head: "item", Key: "item"},
 		{Head: "value, " + a.Rules.Currency.Code(), Key: "customs_value", Align: sheet.Right},
 		{Head: "duty", Key: "duty", Align: sheet.Right}, {Head: "tax base", Key: "tax_base", Align: sheet.Right}, {Head: "tax", Key: "tax", Align: sheet.Right},

@@ -58,7 +58,7 @@ const mostRows = 16
 // rungTable is the bids; to people every so many, and those around a turn.
 func rungTable(lots []*bid.Answer, every int) *sheet.Table {
 	first := lots[0]
-	t := &sheet.Table{Columns: []sheet.Column{
+	t := &sheet.Table{Topic: "border", Columns: []sheet.Column{
 		{Key: "lot", Machine: true},
 		{Head: "bid, " + first.Bids.Code(), Key: "bid", Align: sheet.Right}, {Key: "bid_currency", Machine: true},
 		{Head: "value for\ncustoms, " + first.Ladder[0].Value.Currency().Code(), Key: "customs_value", Align: sheet.Right},

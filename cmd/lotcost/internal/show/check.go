@@ -97,7 +97,7 @@ func Faults(faults source.Faults) Result {
 }
 
 func faultTable(faults source.Faults) *sheet.Table {
-	t := &sheet.Table{Columns: []sheet.Column{{Head: "file", Key: "file"}, {Head: "line", Key: "line", Align: sheet.Right}, {Head: "column", Key: "column", Align: sheet.Right},
+	t := &sheet.Table{Topic: "faults", Columns: []sheet.Column{{Head: "file", Key: "file"}, {Head: "line", Key: "line", Align: sheet.Right}, {Head: "column", Key: "column", Align: sheet.Right},
 		{Head: "field", Key: "field"}, {Head: "what", Key: "what"}, {Head: "remedy", Key: "remedy"}}}
 	for _, f := range faults {
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: f.At.File}, {Text: strconv.Itoa(f.At.Line)}, {Text: strconv.Itoa(f.At.Column)},

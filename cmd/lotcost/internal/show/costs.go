@@ -431,7 +431,7 @@ func adviceTable() *sheet.Table {
 
 // ComparisonTable is the table of a [Comparison].
 func ComparisonTable(trials []Trial) *sheet.Table {
-	t := &sheet.Table{Columns: []sheet.Column{{Head: "item", Key: "id"}, {Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 1}}}
+	t := &sheet.Table{Topic: "bases", Columns: []sheet.Column{{Head: "item", Key: "id"}, {Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 1}}}
 	var done []*landed.Statement
 	for _, trial := range trials {
 		if trial.Statement != nil {

@@ -42,7 +42,7 @@ func ratio(a, b int64) *big.Rat { return big.NewRat(a, max(b, 1)) }
 
 // saidTable is what came by what was said.
 func saidTable(g *book.Guesses) *sheet.Table {
-	t := &sheet.Table{Columns: []sheet.Column{{Head: "said", Key: "said", Align: sheet.Decimal}, {Head: "pieces", Key: "pieces", Align: sheet.Right}, {Head: "were sound", Key: "came", Align: sheet.Right}, {Head: "that is", Align: sheet.Right}}}
+	t := &sheet.Table{Topic: "guesses", Columns: []sheet.Column{{Head: "said", Key: "said", Align: sheet.Decimal}, {Head: "pieces", Key: "pieces", Align: sheet.Right}, {Head: "were sound", Key: "came", Align: sheet.Right}, {Head: "that is", Align: sheet.Right}}}
 	for i := range g.ByChance {
 		s := &g.ByChance[i]
 		t.Rows = append(t.Rows, sheet.Row{Cells: []sheet.Cell{{Text: percent(s.Chance), Data: chanceText(s.Chance)}, countCell(s.Pieces), countCell(s.Came), {Text: percent(ratio(s.Came, s.Pieces))}}})

@@ -84,7 +84,7 @@ func wayName(name string) string {
 // wayTable is the three ways beside each other.
 func wayTable(r *together.Report) *sheet.Table {
 	ways := []*together.Way{&r.Apart, &r.One, &r.Best}
-	t := &sheet.Table{Columns: []sheet.Column{{Head: r.Home.Code()}}}
+	t := &sheet.Table{Topic: "together", Columns: []sheet.Column{{Head: r.Home.Code()}}}
 	for _, w := range ways {
 		t.Columns = append(t.Columns, sheet.Column{Head: wayName(w.Name), Align: sheet.Right})
 	}
@@ -403,7 +403,7 @@ func nextSheet(a *together.Addition) *sheet.Sheet {
 
 // nextTable sets the best way without the lot beside that with it.
 func nextTable(a *together.Addition) *sheet.Table {
-	t := &sheet.Table{Columns: []sheet.Column{{Head: a.With.Home.Code(), Key: "what"}, {Head: "without", Key: "without", Align: sheet.Right},
+	t := &sheet.Table{Topic: "together", Columns: []sheet.Column{{Head: a.With.Home.Code(), Key: "what"}, {Head: "without", Key: "without", Align: sheet.Right},
 		{Head: "with", Key: "with", Align: sheet.Right}, {Head: "added", Key: "added", Align: sheet.Right}}}
 	without, with := &a.Without.Best, &a.With.Best
 	add := func(kind sheet.RowKind, what string, x, y money.Amount) {

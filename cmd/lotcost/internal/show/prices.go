@@ -69,7 +69,7 @@ func at(r *doubles.Result) string { return r.Venues[r.At].Name }
 // PriceTable is the pieces to be sold, one row for each item and state.
 func PriceTable(r *doubles.Result) *sheet.Table {
 	cur := r.Venues[r.At].Currency.Code()
-	t := &sheet.Table{Columns: []sheet.Column{
+	t := &sheet.Table{Topic: "prices", Columns: []sheet.Column{
 		{Key: "lot", Machine: true},
 		{Head: "item", Key: "id"},
 		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 6},

@@ -95,7 +95,7 @@ func day(t time.Time) string {
 // fetched, "" if not known, and what else there is to say of it.
 func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Note) Result {
 	table := func() *sheet.Table {
-		t := &sheet.Table{Columns: []sheet.Column{
+		t := &sheet.Table{Topic: "rates", Columns: []sheet.Column{
 			{Head: "currency", Key: "currency"}, {Head: "first day", Key: "first"}, {Head: "last day", Key: "last"},
 			{Head: "days", Key: "days", Align: sheet.Right}, {Head: "holes", Key: "holes", Align: sheet.Right}}}
 		for _, c := range sum.Currencies {

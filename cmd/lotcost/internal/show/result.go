@@ -14,6 +14,10 @@ type Result struct {
 	Table func() *sheet.Table
 	JSON  func() any
 
+	// Topics are the sheets of a workbook; where there are none they are the tables
+	// of Sheet.
+	Topics func() []*sheet.Table
+
 	// Of is the statement whose cost is told, and Before the one that is taken
 	// off it; nil when there is none.
 	Of, Before *landed.Statement
@@ -21,6 +25,19 @@ type Result struct {
 	// Defaults are those of which it is to be told what stands where; nil when that
 	// is not asked, or there are none.
 	Defaults *lotfile.Defaults
+}
+
+// Pages are the sheets of a workbook: what there is to say, and the tables.
+func (r Result) Pages() []*sheet.Table {
+	doc := r.Whole()
+	pages := doc.Tables()
+	if r.Topics != nil {
+		pages = r.Topics()
+	}
+	if answer := doc.Answer(); len(answer.Rows) > 0 {
+		pages = append(pages, answer)
+	}
+	return pages
 }
 
 // StepsJSON is a working for [WriteJSON].

@@ -19,7 +19,7 @@ func rulesLine(r *customs.Rules) string {
 // Territories is the list of the rules that are known.
 func Territories(entries []*customs.Rules) Result {
 	table := func() *sheet.Table {
-		t := &sheet.Table{Columns: []sheet.Column{
+		t := &sheet.Table{Topic: "rules", Columns: []sheet.Column{
 			{Head: "territory", Key: "territory"}, {Head: "name", Key: "name", Wrap: true}, {Head: "currency", Key: "currency", Optional: 3},
 			{Head: "rules from", Key: "from"}, {Head: "to", Key: "to", Optional: 2}, {Head: "checked", Key: "checked"}, {Head: "known from", Key: "confidence"},
 			{Head: "about", Key: "about", Wrap: true, Min: 16, Optional: 4}}}
@@ -109,7 +109,7 @@ func tableRows(t *sheet.Table) []map[string]string {
 // Rules is one entry of a rule set in words.
 func Rules(r *customs.Rules) Result {
 	table := func() *sheet.Table {
-		t := &sheet.Table{Columns: []sheet.Column{
+		t := &sheet.Table{Topic: "rules", Columns: []sheet.Column{
 			{Head: "about", Key: "about"}, {Head: "what", Key: "what", Wrap: true, Min: 16}, {Head: "figure", Key: "figure", Wrap: true, Min: 16},
 			{Head: "source", Key: "source"}, {Head: "known from", Key: "confidence"}, {Head: "page of", Key: "dated", Optional: 1}}}
 		for _, s := range r.Figures() {
@@ -140,7 +140,7 @@ func Rules(r *customs.Rules) Result {
 func Differences(a, b *customs.Rules) Result {
 	diff := customs.Differences(a, b)
 	table := func() *sheet.Table {
-		t := &sheet.Table{Columns: []sheet.Column{
+		t := &sheet.Table{Topic: "rules", Columns: []sheet.Column{
 			{Head: "about", Key: "about"}, {Head: "what", Key: "what", Wrap: true, Min: 16}, {Head: "from " + day(a.From), Key: "before", Wrap: true, Min: 14},
 			{Head: "from " + day(b.From), Key: "after", Wrap: true, Min: 14}, {Head: "source", Key: "source"}}}
 		for _, d := range diff {
