@@ -340,6 +340,7 @@ func (a arbitrary) callItem(h *landed.Haul, item *landed.Item) {
 	h.ValueOf(item)
 	h.Best(item.Chances)
 	h.States(item.Chances)
+	h.Values(item, a.number(9))
 	for i := range item.Chances {
 		item.Chances[i].Mean()
 	}

@@ -170,6 +170,12 @@ func (x *index) checkItem(report *source.Report, item *Item) {
 	if item.Value.Sign() < 0 {
 		fail("value", "the value is negative", "write what one piece should sell for when right, or 0")
 	}
+	if len(item.Further) > 0 {
+		other := func(a money.Amount) bool { return a.Sign() < 0 || a.Currency() != item.Value.Currency() }
+		if _, fits := x.haul.valueOfAll(item); slices.ContainsFunc(item.Further, other) || !fits && item.Count > 0 && item.Count <= maxCount {
+			fail("value", "the values do not go together", "write each in one currency, 0 or more")
+		}
+	}
 	if item.Keep < 0 || item.Found == nil && item.Count > 0 && item.Keep > item.Count {
 		fail("keep", fmt.Sprintf("%d are to be kept of %d", item.Keep, item.Count), "keep no more than there are")
 	}

@@ -61,9 +61,10 @@ type Item struct {
 	Count    int64          // pieces paid for, from 1 to maxCount; 0 where all there are were found extra
 	Weight   measure.Weight // of one piece, when Weighed
 	Weighed  bool
-	Alike    bool         // one outcome for all pieces of the item
-	Value    money.Amount // of one piece when right; no currency when not given, see [Haul.ValueOf]
-	Class    string       // customs class; may be empty
+	Alike    bool           // one outcome for all pieces of the item
+	Value    money.Amount   // of one piece when right; no currency when not given, see [Haul.ValueOf]
+	Further  []money.Amount // of copies sold at once, what the second, the third and each further one sell for, in the currency of Value; none where each sells for Value
+	Class    string         // customs class; may be empty
 	At       source.Origin
 
 	Found      *Found          // nil before the parcel is open: all are taken to be sound
@@ -75,7 +76,23 @@ type Item struct {
 
 	Chances []Outcome // what may become of each piece, before that is known; none means all are right
 	Spread  bool      // Chances are no more than a value that was given as a range
+	Known   *Known    // what the user's own record says of it; nil where that is not asked
 	Sold    []Sale    // what was sold of it, in file order
+}
+
+// Known is what a record of other hauls says of the pieces of an item, beside which
+// the item's own chances count as so many pieces.
+type Known struct {
+	Asked                bool   // the record is to give the chances
+	Class, Seller, Model string // of which pieces; an empty one is any
+	Own                  decimal.Decimal
+	At                   source.Origin
+
+	// Of the three states Sound, ForParts and Dead: the parameters of a Dirichlet
+	// distribution, the record counted in. None before there is one, and the pieces
+	// are then independent.
+	Weights []decimal.Decimal
+	Ahead   int64 // copies that are there already and are sold before these
 }
 
 // maxCount is the most pieces an [Item] may have, so that those of any haul

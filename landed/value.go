@@ -112,6 +112,48 @@ func (h *Haul) valueOf(item *Item) (money.Amount, error) {
 	return item.Chances[best].Mean(), nil
 }
 
+// Values are what n pieces of an item count as when they are right, sold at once:
+// in order, those of equal value together. State and What are not set.
+func (h *Haul) Values(item *Item, n int64) []Pieces {
+	first := h.ValueOf(item)
+	if len(item.Further) == 0 {
+		return []Pieces{{Count: n, Each: first}}
+	}
+	list := append([]money.Amount{first}, item.Further...)
+	if item.Known != nil {
+		list = list[min(max(item.Known.Ahead, 0), int64(len(list)-1)):]
+	}
+	var runs []Pieces
+	for i, value := range list {
+		count := min(1, n)
+		if i == len(list)-1 {
+			count = n
+		}
+		if n -= count; count > 0 && len(runs) > 0 && runs[len(runs)-1].Each == value {
+			runs[len(runs)-1].Count += count
+		} else if count > 0 {
+			runs = append(runs, Pieces{Count: count, Each: value})
+		}
+	}
+	return runs
+}
+
+// valueOfAll is the sum of the values of an item that has several. It reports false
+// where it is too large.
+func (h *Haul) valueOfAll(item *Item) (int64, bool) {
+	sum := money.New(0, item.Value.Currency())
+	for _, run := range h.Values(item, item.Count) {
+		all, err := run.Each.Times(run.Count)
+		if err == nil {
+			sum, err = sum.Add(all)
+		}
+		if err != nil {
+			return 0, false
+		}
+	}
+	return sum.Minor(), true
+}
+
 // LotWorth sums what the pieces of a lot count as when right, in home without the
 // spread, each value rounded once, half away from zero. It has no currency where
 // that is not known of all of them.
@@ -120,11 +162,12 @@ func (h *Haul) LotWorth(lot *Lot) money.Amount {
 	sum, rates := money.New(0, h.Home), h.Exchange()
 	for i := range lot.Items {
 		item := &lot.Items[i]
-		value := h.ValueOf(item)
-		if value.Currency() == 0 {
-			return money.Amount{}
+		for _, run := range h.Values(item, item.Count) {
+			if run.Each.Currency() == 0 {
+				return money.Amount{}
+			}
+			sum = sums.Add(sum, sums.Times(sums.Of(rates.Value(run.Each, h.Home)), run.Count))
 		}
-		sum = sums.Add(sum, sums.Times(sums.Of(rates.Value(value, h.Home)), item.Count))
 	}
 	if sums.Err != nil {
 		return money.Amount{}

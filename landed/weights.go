@@ -54,14 +54,16 @@ func (w *weights) vector(by Basis) *vector {
 	return v
 }
 
-// single gives the weight of one piece of an item and whether it is known. What nobody
-// paid for weighs nothing.
+// single gives the weight of one piece of an item, or of all of them where their values
+// differ, and whether it is known. What nobody paid for weighs nothing.
 func (w *weights) single(i *Item, by Basis) (int64, bool) {
 	switch {
 	case i.Count == 0:
 		return 0, true
 	case by == ByWeight:
 		return int64(i.Weight), i.Weighed
+	case by == ByValue && len(i.Further) > 0:
+		return w.haul.valueOfAll(i)
 	case by == ByValue:
 		value := w.haul.ValueOf(i)
 		return value.Minor(), value.Currency() != 0
@@ -72,9 +74,9 @@ func (w *weights) single(i *Item, by Basis) (int64, bool) {
 // byLine reports whether each item weighs the same.
 func (b Basis) byLine() bool { return b == ByLine || b == ByEqual }
 
-// multiple gives how often the weight of one piece counts.
+// multiple gives how often that weight counts.
 func (i *Item) multiple(by Basis) int64 {
-	if by.byLine() {
+	if by.byLine() || by == ByValue && len(i.Further) > 0 {
 		return 1
 	}
 	return i.Count
@@ -153,8 +155,9 @@ func (w *weights) mixedValues(v *vector) *source.Fault {
 			v.big[n] = new(big.Int)
 		} else if f := factors[one.Currency()]; f != nil {
 			value := new(big.Int).Quo(common, f.Denom())
-			value.Mul(value, f.Num()).Mul(value, big.NewInt(one.Minor()))
-			v.big[n] = value.Mul(value, big.NewInt(item.Count))
+			minor, _ := w.single(item, ByValue)
+			value.Mul(value, f.Num()).Mul(value, big.NewInt(minor))
+			v.big[n] = value.Mul(value, big.NewInt(item.multiple(ByValue)))
 		}
 	}
 	return nil

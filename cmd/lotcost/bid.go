@@ -8,6 +8,7 @@ import (
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
+	"lotcost/landed/book"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 
@@ -22,6 +23,7 @@ type bidOptions struct {
 	at         string
 	lot, venue string
 	fact       bool
+	book       string
 	figures    lotfile.BidFigures
 }
 
@@ -80,6 +82,10 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.at, "at", "", "judge one given price, an `AMOUNT` such as '5000 JPY'")
 	f.StringVar(&o.lot, "lot", "", "bid for the lot with this `ID`")
 	f.StringVar(&o.venue, "venue", "", "sell at the venue with this `NAME`")
+	f.Var(given{&o.book}, "book", "the `FOLDER` of your other hauls: what is on hand of a model is not kept again, and chances with from: book come from what was found")
+	if err := c.MarkFlagDirname("book"); err != nil {
+		panic(err) // the flag was not defined
+	}
 	f.BoolVar(&o.fact, "fact", false, "set the forecast beside what was found and sold")
 	f.StringVar(&o.figures.Value, "value", "", "without a lot file: what a piece sells for when right, an `AMOUNT` or a range such as '30..50 CAD'")
 	f.StringVar(&o.figures.Works, "works", "", "without a lot file: the chance that it is right, such as `60%`")
@@ -104,6 +110,8 @@ func (o *bidOptions) checkArgs(c *cobra.Command, args []string) error {
 	switch {
 	case quick && len(args) > 0:
 		return standsIn(name, args[0])
+	case quick && o.book != "":
+		return &usageError{"--book needs a lot file", "name the one whose items have a model, or chances from the book"}
 	case quick && o.fact:
 		return &usageError{"--fact needs a lot file", "name the one that says what was found and sold"}
 	case o.fact && o.at != "":
@@ -116,6 +124,10 @@ func (o *bidOptions) checkArgs(c *cobra.Command, args []string) error {
 
 func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	f, err := o.read(s, args)
+	if err != nil {
+		return err
+	}
+	learned, out, err := o.beside(ctx, s, f)
 	if err != nil {
 		return err
 	}
@@ -145,13 +157,44 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	if err != nil {
 		return asUsage(err)
 	}
-	if err := o.write(s, show.Bid(a, moves)); err != nil {
+	result := show.Bid(a, moves)
+	result.Learned = learned
+	if err := o.write(s, result); err != nil {
 		return err
+	}
+	if len(out) > 0 {
+		return leftOut(out)
 	}
 	if len(a.Ranges) == 0 || a.Asked != nil && a.Asked.Missing.Sign() != 0 {
 		return answerNo{}
 	}
 	return nil
+}
+
+// beside sets a file beside the book of other hauls, where one is named.
+func (o *bidOptions) beside(ctx context.Context, s streams, f *lotfile.File) ([]book.Learned, []outside, error) {
+	if o.book == "" {
+		s.withoutBook(f.Haul)
+		return nil, nil, nil
+	}
+	b := book.New(book.Options{})
+	out, err := (&bookOptions{reading: o.reading}).read(ctx, s, o.book, book.Options{}, b.Add)
+	if err != nil {
+		return nil, nil, err
+	}
+	r, err := b.Result()
+	if err != nil {
+		return nil, nil, err
+	}
+	var wanted map[string]int64
+	if f.Defaults != nil {
+		wanted = f.Defaults.Wanted
+	}
+	var learned []book.Learned
+	if f.Haul, learned, err = r.Beside(f.Haul, wanted); err != nil {
+		return nil, nil, err
+	}
+	return learned, outsideOf(r, out), nil
 }
 
 func (o *bidOptions) read(s streams, args []string) (*lotfile.File, error) {

@@ -136,8 +136,10 @@ func (o *bookOptions) run(c *cobra.Command, s streams, folder string, view func(
 	if err != nil {
 		return err
 	}
+	ctx, stop := interruptible(c)
+	defer stop()
 	b := book.New(options)
-	out, err := o.read(c, s, folder, options, b.Add)
+	out, err := o.read(ctx, s, folder, options, b.Add)
 	if err != nil {
 		return err
 	}
@@ -156,16 +158,21 @@ func (s streams) tellBook(folder string, r *book.Result, out []outside) error {
 	for _, f := range r.Strange[:min(len(r.Strange), mostFaults)] {
 		s.warn(f)
 	}
-	for _, f := range r.Outside {
-		out = append(out, outside{f.At.File, source.Faults{f}})
-	}
-	if len(out) > 0 {
+	if out = outsideOf(r, out); len(out) > 0 {
 		return leftOut(out)
 	}
 	if r.Hauls == 0 {
 		s.tellEmpty(folder)
 	}
 	return nil
+}
+
+// outsideOf adds the hauls that a book leaves out to the files that were not read.
+func outsideOf(r *book.Result, out []outside) []outside {
+	for _, f := range r.Outside {
+		out = append(out, outside{f.At.File, source.Faults{f}})
+	}
+	return out
 }
 
 // outside is a file of a folder that is left out of the book.
@@ -198,14 +205,13 @@ type bookReader struct {
 type entered struct {
 	name  string
 	entry *book.Entry // nil where it is none of the book
+	comma bool        // it is written with decimal commas
 	err   error
 }
 
 // read hands each haul of a folder on, in no order, and returns the files that are
 // left out.
-func (o *bookOptions) read(c *cobra.Command, s streams, folder string, options book.Options, add func(*book.Entry)) ([]outside, error) {
-	ctx, stop := interruptible(c)
-	defer stop()
+func (o *bookOptions) read(ctx context.Context, s streams, folder string, options book.Options, add func(*book.Entry)) ([]outside, error) {
 	files, err := o.reading.options(s)
 	if err != nil {
 		return nil, err
@@ -229,7 +235,7 @@ func (o *bookOptions) read(c *cobra.Command, s streams, folder string, options b
 	done := make(chan error, 1)
 	go func() { done <- r.find(ctx) }()
 	var out []outside
-	n := 0
+	n, commas := 0, 0
 	for e := range r.entries {
 		n++
 		waiting.tell(func() string { return fmt.Sprintf("%d files so far", n) })
@@ -242,6 +248,12 @@ func (o *bookOptions) read(c *cobra.Command, s streams, folder string, options b
 		default:
 			add(e.entry)
 		}
+		if e.comma {
+			commas++
+		}
+	}
+	if 2*commas > n && *s.decimal == "" { // as most of the book is written
+		*s.decimal = "comma"
 	}
 	if err := <-done; err != nil {
 		return nil, err
@@ -259,14 +271,13 @@ func (r *bookReader) find(ctx context.Context) error {
 	for range runtime.GOMAXPROCS(0) {
 		readers.Go(func() {
 			for name := range r.names {
-				entry, err := r.enter(name)
-				r.entries <- entered{name, entry, err}
+				r.entries <- r.enter(name)
 			}
 		})
 	}
 	err := lotfile.Below(r.folder, func(name string, f *source.Fault) error {
 		if f != nil {
-			r.entries <- entered{name, nil, source.Faults{f}}
+			r.entries <- entered{name: name, err: source.Faults{f}}
 			return ctx.Err()
 		}
 		select {
@@ -285,16 +296,20 @@ func (r *bookReader) find(ctx context.Context) error {
 	return err
 }
 
-func (r *bookReader) enter(name string) (*book.Entry, error) {
+func (r *bookReader) enter(name string) entered {
+	e := entered{name: name}
 	f, err := lotfile.ReadHaul(filepath.Join(r.folder, name), r.options)
 	if f == nil || err != nil {
-		return nil, err
+		e.err = err
+		return e
 	}
 	h := book.Haul{Name: name, Haul: f.Haul, Selling: f.Selling}
 	if f.Defaults != nil {
 		h.Wanted = f.Defaults.Wanted
 	}
-	return book.Enter(h, r.book)
+	e.comma = f.Comma
+	e.entry, e.err = book.Enter(h, r.book)
+	return e
 }
 
 // newBookRecord makes the command that lists every piece.
@@ -315,8 +330,10 @@ cost and of what that is made, and by which rates.
 	o.output.addFlags(c)
 	o.reading.addFlags(c)
 	c.RunE = func(c *cobra.Command, args []string) error {
+		ctx, stop := interruptible(c)
+		defer stop()
 		b, records := book.New(book.Options{}), []show.Record{}
-		out, err := o.read(c, s, args[0], book.Options{}, func(e *book.Entry) {
+		out, err := o.read(ctx, s, args[0], book.Options{}, func(e *book.Entry) {
 			if b.Add(e); e != nil {
 				records = append(records, show.RecordOf(e))
 			}

@@ -137,6 +137,17 @@ func (s streams) tellEmpty(folder string) {
 // what is wrong at the same place is then told alone.
 func (s streams) warn(f *source.Fault) { *s.strange = append(*s.strange, f) }
 
+// withoutBook warns of chances that are to come from a book where none is named.
+func (s streams) withoutBook(h *landed.Haul) {
+	for l := range h.Lots {
+		for i := range h.Lots[l].Items {
+			if it := &h.Lots[l].Items[i]; it.Known != nil && it.Known.Asked && it.Found == nil {
+				s.warn(&source.Fault{At: it.Known.At, Field: "item " + it.ID + ": chances", Warning: true, What: "they are to come from your book, and none is named: your own are taken", Remedy: "add --book FOLDER"})
+			}
+		}
+	}
+}
+
 // estimating warns of each bill of the border that is left aside while a price is
 // open.
 func (s streams) estimating(h *landed.Haul) {

@@ -91,7 +91,7 @@ func weigh(h *landed.Haul, lot *landed.Lot) {
 	}
 	for i := range lot.Items {
 		if nothing {
-			lot.Items[i].Value = money.New(1, h.Home)
+			lot.Items[i].Value, lot.Items[i].Further = money.New(1, h.Home), nil
 		}
 	}
 }

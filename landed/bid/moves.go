@@ -217,8 +217,14 @@ func scaleOutcomes(h *landed.Haul, f string, times decimal.Decimal) error {
 				}
 				continue
 			}
+			it.Further = slices.Clone(it.Further)
 			if err := scale(times, &it.Value, &it.Worth); err != nil {
 				return err
+			}
+			for n := range it.Further {
+				if err := scale(times, &it.Further[n]); err != nil {
+					return err
+				}
 			}
 			for n := range it.Chances {
 				if err := scale(times, &it.Chances[n].Value, &it.Chances[n].UpTo); err != nil {
@@ -257,6 +263,7 @@ func scaleChances(h *landed.Haul, it *landed.Item, times decimal.Decimal) error 
 	for i, share := range shares {
 		it.Chances[i].Chance = decimal.New(share, -places)
 	}
+	relearn(it)
 	return nil
 }
 

@@ -60,18 +60,21 @@ func (p *proceeds) of(counts func(item int) bool, steps int64) (*odds.Distributi
 	if err := countable(items, on); err != nil {
 		return nil, err
 	}
-	made := make([]map[string]odds.Group, len(items))
+	made := make([]map[string]odds.Draw, len(items))
 	d, err := odds.Under(risks, func(happens []bool) ([]odds.Group, error) {
-		report, groups := &source.Report{}, make([]odds.Group, len(items))
+		report, draws := &source.Report{}, make([]odds.Draw, len(items))
 		for i, it := range items {
 			if i%1000 == 0 && p.goes != nil && !p.goes() {
 				return nil, ErrStopped
 			}
 			var err error
-			groups[i], err = p.under(on, happens, it, &made[i])
+			draws[i], err = p.under(on, happens, it, &made[i])
 			report.AddErr(it.At, "item "+it.ID, err)
 		}
-		return groups, report.Err()
+		if err := report.Err(); err != nil {
+			return nil, err
+		}
+		return p.join(items, draws)
 	}, steps)
 	if errors.Is(err, ErrStopped) {
 		return nil, err
@@ -174,7 +177,7 @@ func (p *proceeds) risks(items []placed) ([]decimal.Decimal, []blow) {
 
 // under is the group of an item when some risks happen. What was made is kept
 // where other risks leave as much, since one does not hit the item.
-func (p *proceeds) under(on []blow, happens []bool, it placed, made *map[string]odds.Group) (odds.Group, error) {
+func (p *proceeds) under(on []blow, happens []bool, it placed, made *map[string]odds.Draw) (odds.Draw, error) {
 	left, again := decimal.NewFromInt(1), false
 	for r, yes := range happens {
 		if !on[r].hits[it.item] {
@@ -193,7 +196,7 @@ func (p *proceeds) under(on []blow, happens []bool, it placed, made *map[string]
 	}
 	g, err := p.group(it.Item, left)
 	if *made == nil {
-		*made = map[string]odds.Group{}
+		*made = map[string]odds.Draw{}
 	}
 	(*made)[key] = g
 	return g, err
@@ -202,11 +205,11 @@ func (p *proceeds) under(on []blow, happens []bool, it placed, made *map[string]
 // group is the pieces of an item of whose value and worth a part is left. Where
 // nothing is said of chances each is right for certain; without a value it then
 // brings nothing, as does what nobody paid for.
-func (p *proceeds) group(it *landed.Item, left decimal.Decimal) (odds.Group, error) {
+func (p *proceeds) group(it *landed.Item, left decimal.Decimal) (odds.Draw, error) {
 	if it.Count == 0 {
-		return odds.Group{Count: 1, Outcomes: []odds.Outcome{{Chance: decimal.NewFromInt(1), Amount: money.New(0, p.haul.Home)}}}, nil
+		return odds.Draw{Group: p.nothing()}, nil
 	}
-	g := odds.Group{Count: it.Count, Keep: it.Keep, Alike: it.Alike}
+	d := odds.Draw{Group: odds.Group{Count: it.Count, Keep: it.Keep, Alike: it.Alike}}
 	outcomes := it.Chances
 	if len(outcomes) == 0 {
 		outcomes = []landed.Outcome{{What: "right", Chance: decimal.NewFromInt(1), Value: it.Value}}
@@ -214,13 +217,19 @@ func (p *proceeds) group(it *landed.Item, left decimal.Decimal) (odds.Group, err
 	best, err := p.bestOf(it, outcomes)
 	for i := range outcomes {
 		if err != nil {
-			return g, err
+			return d, err
 		}
 		var some []odds.Outcome
 		some, err = p.spread(it, &outcomes[i], left, i == best)
-		g.Outcomes = append(g.Outcomes, some...)
+		d.Outcomes = append(d.Outcomes, some...)
+		if isLearnt(it) {
+			d.Kinds = append(d.Kinds, slices.Repeat([]int{kindOf(outcomes[i].State)}, len(some))...)
+		}
+		if err == nil && len(it.Further) > 0 {
+			err = p.falling(it, &outcomes[i], left, &d)
+		}
 	}
-	return g, err
+	return d, err
 }
 
 // bestOf is the place of the best outcome of an item, which many cases ask for.

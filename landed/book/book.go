@@ -214,6 +214,8 @@ type Result struct {
 	Guesses          Guesses
 	Record           Record
 	Outside, Strange source.Faults // hauls that are left out since their home is another, and what is odd across hauls
+
+	ledger *ledger
 }
 
 // Result puts the hauls together in the home of most of them; of equally many, in
@@ -232,7 +234,7 @@ func (b *Book) Result() (*Result, error) {
 	if l.Average {
 		l.average()
 	}
-	r := &Result{Options: b.Options, Home: l.home, Hauls: len(l.hauls), OmitBorder: l.omits, Stock: l.stock, Total: money.New(0, l.home), Guesses: l.guesses(), Record: l.record(), Strange: l.spelt()}
+	r := &Result{ledger: l, Options: b.Options, Home: l.home, Hauls: len(l.hauls), OmitBorder: l.omits, Stock: l.stock, Total: money.New(0, l.home), Guesses: l.guesses(), Record: l.record(), Strange: l.spelt()}
 	for i := range r.Stock {
 		l.plus(&r.Total, r.Stock[i].Cost)
 	}

@@ -50,7 +50,11 @@ func (w *worker) part(i int, item *landed.Item) error {
 		k := KeptPieces{Item: Item{i, c.ID, c.What, c.Lot.ID}, Count: keep, Own: selling.Cost(kept, w.home), Worth: item.Worth}
 		w.Kept.Items = append(w.Kept.Items, k)
 	}
-	w.offer(i, item, landed.Sound, sell, w.haul.ValueOf(item))
+	for _, run := range w.haul.Values(item, selling.Pieces(sell)) { // sold at once, some may bring less
+		var some []landed.Pieces
+		some, sell = selling.Take(sell, run.Count)
+		w.offer(i, item, landed.Sound, some, run.Each)
+	}
 	w.offer(i, item, landed.ForParts, groups[landed.ForParts], item.PartsValue)
 	for _, y := range c.Found.Yields {
 		w.offer(i, selling.Piece(item, y.What), landed.Made, made[y.What], y.Value)

@@ -24,7 +24,11 @@ func (r *reader) odds(item *landed.Item, m input.Map) {
 	before := r.report.Len()
 	var outcomes []landed.Outcome
 	rest := -1
-	for i, n := range m.Get("chances").List(false) {
+	chances := m.Get("chances")
+	if chances.IsMap() {
+		chances = r.known(item, chances)
+	}
+	for i, n := range chances.List(false) {
 		f, isRest := r.outcome(n, rest >= 0)
 		if isRest {
 			rest = i
@@ -47,9 +51,62 @@ func (r *reader) odds(item *landed.Item, m input.Map) {
 			return
 		}
 	}
-	if outcomes != nil {
+	switch {
+	case outcomes != nil:
 		item.Chances, item.Spread = outcomes, false
+	case item.Known != nil:
+		r.evenly(item, m)
 	}
+}
+
+// ownPieces is as how many pieces of a record one's own chances count where that is
+// not said: one for each way in which a piece may come out, as if nothing was known
+// (common practice, no source).
+const ownPieces = 3
+
+// known reads which record an item's chances come from, and returns one's own.
+func (r *reader) known(item *landed.Item, n input.Node) input.Node {
+	m := n.Map("from", "class", "seller", "model", "own", "own-counts")
+	if from, ok := m.Require("from", "write from: book, or list what may become of a piece").Text(); ok && from != "book" {
+		m.Get("from").Fail("chances come from a book alone, not from "+quote(from), "write from: book")
+	}
+	k := &landed.Known{Asked: true, Own: decimal.NewFromInt(ownPieces), At: n.Origin()}
+	k.Class, _ = m.Get("class").Text()
+	k.Seller, _ = m.Get("seller").Words()
+	k.Model, _ = m.Get("model").Words()
+	if counts := m.Get("own-counts"); counts.Given() {
+		if pieces := r.count(counts); pieces > 0 {
+			k.Own = decimal.NewFromInt(pieces)
+		}
+	}
+	item.Known = k
+	return m.Get("own")
+}
+
+// evenly makes chances of one's own that tell nothing: a piece is worth its value,
+// what it is worth for parts, or nothing.
+func (r *reader) evenly(item *landed.Item, m input.Map) {
+	if item.Value.Currency() == 0 {
+		m.Get("chances").Fail("it is not said what a sound piece sells for", "write value: 52 CAD at the item, or your own chances, as in own: [{chance: 60%, value: 52 CAD}, {chance: rest, value: 0}]")
+		return
+	}
+	sound := landed.Outcome{What: "sound", Value: item.Value, State: landed.Sound}
+	if item.Spread {
+		sound = item.Chances[0]
+		sound.What = "sound"
+	}
+	worth := item.PartsValue
+	if worth.Currency() == 0 {
+		worth = money.New(0, item.Value.Currency())
+	}
+	item.Chances, item.Spread = []landed.Outcome{sound, {What: "for parts", Value: worth, State: landed.ForParts}, {What: "dead", Value: money.New(0, item.Value.Currency()), State: landed.Dead}}, false
+	left := decimal.NewFromInt(1)
+	for i := range item.Chances {
+		f := &item.Chances[i]
+		f.Chance, f.Stated, f.At = left.Div(decimal.NewFromInt(int64(3-i))).Truncate(16), true, item.Known.At
+		left = left.Sub(f.Chance)
+	}
+	item.Chances[2].Chance = item.Chances[2].Chance.Add(left)
 }
 
 // left is what the other chances leave.

@@ -368,10 +368,31 @@ func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) {
 	item.Count = r.countFrom(0, get("count"))
 	item.Weight, item.Weighed = input.Scalar(get("weight"), measure.ParseWeight)
 	right := landed.Outcome{What: "right", Chance: decimal.NewFromInt(1), At: item.At}
-	right.Value, right.UpTo = r.valueRange(get("value"))
+	right.Value, right.UpTo, item.Further = r.values(get("value"))
 	if item.Value = right.Mean(); right.UpTo.Currency() != 0 {
 		item.Chances, item.Spread = []landed.Outcome{right}, true
 	}
+}
+
+// values reads a value or a range, or a list of what the first, the second and each
+// further copy sell for.
+func (r *reader) values(n input.Node) (low, high money.Amount, further []money.Amount) {
+	if !n.IsList() {
+		low, high = r.valueRange(n)
+		return low, high, nil
+	}
+	before, list := r.report.Len(), n.List(true)
+	var values []money.Amount
+	for _, entry := range list {
+		value := r.notNegativeIn(entry, r.home)
+		if values = append(values, value); value.Currency() != values[0].Currency() && r.report.Len() == before {
+			entry.Fail(fmt.Sprintf("%s is in another currency than %s", value, values[0]), "write what each copy sells for in one currency, as in value: [60 CAD, 45 CAD]")
+		}
+	}
+	if len(values) == 0 || r.report.Len() > before {
+		return money.Amount{}, money.Amount{}, nil
+	}
+	return values[0], money.Amount{}, values[1:]
 }
 
 // mostPieces bounds a count: more pieces than any haul has.

@@ -1,6 +1,8 @@
 package odds
 
 import (
+	"cmp"
+	"math"
 	"strconv"
 
 	"lotcost/landed/internal/exact"
@@ -14,7 +16,8 @@ const (
 	one    = 1_000_000_000_000_000_000
 
 	maxPieces = 1_000_000
-	maxRisks  = 6       // each doubles the work
+	maxRisks  = 6 // each doubles the work
+	maxWhole  = 1 << 62
 	maxTotal  = 1 << 60 // the most minor units in all, see fixed.go
 )
 
@@ -42,7 +45,11 @@ func (c *checker) group(g *Group, at Error) (kind, error) {
 	case g.Keep < 0:
 		return fail(&LimitError{Kept: true, Given: g.Keep, Most: g.Count})
 	}
-	k, others := kind{count: g.Count, keep: min(g.Keep, g.Count), den: one}, kind{}
+	whole := cmp.Or(g.Whole, one)
+	if whole > maxWhole {
+		return fail(&LimitError{Given: math.MaxInt64, Most: maxWhole})
+	}
+	k, others := kind{count: g.Count, keep: min(g.Keep, g.Count), den: whole}, kind{}
 	var all uint64
 	for i := range g.Outcomes {
 		o := &g.Outcomes[i]
@@ -51,7 +58,10 @@ func (c *checker) group(g *Group, at Error) (kind, error) {
 		if k.keep > 0 && o.Kept.Currency() != 0 {
 			to, amounts = &k, append(amounts, o.Kept)
 		}
-		chance, err := units(o.Chance, o.What)
+		chance, err := o.Part, error(nil)
+		if g.Whole == 0 {
+			chance, err = units(o.Chance, o.What)
+		}
 		if err == nil {
 			err = c.same(amounts)
 		}
@@ -61,13 +71,13 @@ func (c *checker) group(g *Group, at Error) (kind, error) {
 		if chance == 0 {
 			continue
 		}
-		all = min(all+chance, 2*one) // enough to see that it is too much
+		all = min(all+min(chance, 2*whole), 2*whole) // enough to see that it is too much
 		to.num, to.sold = append(to.num, chance), append(to.sold, o.Amount.Minor())
 		if to == &k {
 			k.kept = append(k.kept, o.Kept.Minor())
 		}
 	}
-	if at.Outcome = 0; all != one {
+	if at.Outcome = 0; all != whole {
 		return fail(sumError(g))
 	}
 	k.num, k.sold = append(k.num, others.num...), append(k.sold, others.sold...)

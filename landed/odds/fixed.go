@@ -181,8 +181,10 @@ func (k *kind) onGrid(step int64, a *adder, l load) placed {
 	for i, a := range k.sold {
 		rest.Add(rest, term.Mul(term.SetInt64(a-at[i]*step), num.SetUint64(k.num[i])))
 	}
-	rest.Mul(rest, term.SetInt64(k.count)).Mul(rest, num.SetUint64(one/k.den))
-	out.rest = ratio{rest, big.NewInt(one)}
+	rest.Mul(rest, term.SetInt64(k.count))
+	if out.rest = (ratio{rest, new(big.Int).SetUint64(k.den)}); one%k.den == 0 { // of one unit with the others
+		out.rest = ratio{rest.Mul(rest, num.SetUint64(one/k.den)), big.NewInt(one)}
+	}
 	return out
 }
 

@@ -32,8 +32,8 @@ const mostKinds = 4
 // Joint makes one piece of several draws: what they bring together. How many of
 // their pieces are of each kind has the Dirichlet-multinomial distribution with
 // these weights, all draws together, and within a kind outcomes go by their
-// chances: a mixture over all counts, exact but for the rounding of each chance to
-// 18 decimals, by largest remainder. Of two kinds that is the beta-binomial
+// chances: a mixture over all counts, exact where chances are parts of a
+// whole of 2^62 at most, else rounded to such parts by largest remainder. Of two kinds that is the beta-binomial
 // distribution (both as in the documentation of SciPy, dirichlet_multinomial and
 // betabinom, and TensorFlow's).
 //
@@ -252,17 +252,28 @@ func together(points map[point]*big.Int, currency money.Currency) Group {
 		}
 		sums[p.amount].Add(sums[p.amount], weight)
 	}
-	amounts := slices.Sorted(maps.Keys(sums))
-	weights, shares := make([]*big.Int, len(amounts)), make([]int64, len(amounts))
-	for i, a := range amounts {
-		weights[i] = sums[a]
+	amounts, weights, all, common := slices.Sorted(maps.Keys(sums)), []*big.Int(nil), new(big.Int), new(big.Int)
+	for _, a := range amounts {
+		weights = append(weights, sums[a])
+		all.Add(all, sums[a])
+		common.GCD(nil, nil, common, sums[a])
 	}
-	g := Group{Count: 1}
-	if err := money.ApportionBig(shares, one, weights); err != nil {
+	shares := make([]int64, len(amounts))
+	if all.Sign() > 0 {
+		all.Quo(all, common)
+	}
+	g := Group{Count: 1, Whole: all.Uint64()}
+	if all.BitLen() > wholeParts {
+		g.Whole = 1 << wholeParts
+	}
+	if err := money.ApportionBig(shares, int64(g.Whole), weights); err != nil {
 		return g // there are none
 	}
 	for i, a := range amounts {
-		g.Outcomes = append(g.Outcomes, Outcome{Chance: decimal.New(shares[i], -places), Amount: money.New(a, currency)})
+		g.Outcomes = append(g.Outcomes, Outcome{Part: uint64(shares[i]), Amount: money.New(a, currency)})
 	}
 	return g
 }
+
+// wholeParts is of how many bits the whole is at most, of which chances are parts.
+const wholeParts = 62

@@ -20,6 +20,11 @@ func digit(kind int) money.Amount {
 	return minor(int64([]int{1, 100, 10_000, 1_000_000}[kind]))
 }
 
+// part is the chance of an outcome of a group with a whole.
+func part(g odds.Group, o odds.Outcome) *big.Rat {
+	return new(big.Rat).SetFrac(new(big.Int).SetUint64(o.Part), new(big.Int).SetUint64(g.Whole))
+}
+
 // urnDraws makes one draw of each number of pieces, one outcome a kind.
 func urnDraws(kinds int, pieces ...int64) []odds.Draw {
 	var draws []odds.Draw
@@ -64,9 +69,9 @@ func TestPublishedUrn(t *testing.T) {
 				}
 				switch {
 				case c[3] == "mean":
-					got.Add(got, new(big.Rat).Mul(o.Chance.Rat(), big.NewRat(least, 1)))
+					got.Add(got, new(big.Rat).Mul(part(g, o), big.NewRat(least, 1)))
 				case strings.HasPrefix(c[3], "0..") && least <= rat(t, c[3][3:]).Num().Int64(), strings.Join(n, " ") == c[3]:
-					got.Add(got, o.Chance.Rat())
+					got.Add(got, part(g, o))
 				}
 			}
 			if off := got.Sub(got, rat(t, c[4])); off.Abs(off).Cmp(big.NewRat(1, 1_000_000_000_000_000)) > 0 {
@@ -112,18 +117,28 @@ func TestJoint(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		want := map[int64]*big.Rat{}
+		dist, err := odds.Of([]odds.Group{g}, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		want, mean := map[int64]*big.Rat{}, new(big.Rat)
 		oneByOne(weights, draws, 0, nil, make([]int64, kinds), 0, big.NewRat(1, 1), want)
-		sum := decimal.Decimal{}
+		sum := uint64(0)
 		for _, o := range g.Outcomes {
-			sum = sum.Add(o.Chance)
-			off := new(big.Rat).Sub(o.Chance.Rat(), want[o.Amount.Minor()])
+			sum += o.Part
+			off := new(big.Rat).Sub(part(g, o), want[o.Amount.Minor()])
 			if off.Abs(off).Cmp(big.NewRat(1, 1_000_000_000_000_000)) > 0 {
-				t.Errorf("%s: %s, want %s", o.Amount, o.Chance, want[o.Amount.Minor()].FloatString(18))
+				t.Errorf("%s: %s, want %s", o.Amount, part(g, o), want[o.Amount.Minor()].FloatString(18))
 			}
 		}
-		if len(g.Outcomes) != len(want) || !sum.Equal(decimal.NewFromInt(1)) {
-			t.Errorf("%d amounts, want %d; chances sum to %s", len(g.Outcomes), len(want), sum)
+		for amount, chance := range want {
+			mean.Add(mean, new(big.Rat).Mul(chance, big.NewRat(amount, 1)))
+		}
+		if g.Whole < 1<<62 && dist.MeanRat().Cmp(mean) != 0 {
+			t.Errorf("mean %s, want %s", dist.MeanRat(), mean)
+		}
+		if len(g.Outcomes) != len(want) || sum != g.Whole {
+			t.Errorf("%d amounts, want %d; chances sum to %d", len(g.Outcomes), len(want), sum)
 		}
 	})
 }

@@ -90,8 +90,12 @@ func (k *kind) compare(l *kind) int {
 }
 
 // moments works out the mean and the variance of all pieces, which are independent, over unit and
-// square, its square.
+// square, its square; of chances in other parts over those.
 func (k *kind) moments(unit, square *big.Int) (mean, variance ratio) {
+	if one%k.den != 0 {
+		unit = new(big.Int).SetUint64(k.den)
+		square = new(big.Int).Mul(unit, unit)
+	}
 	first, second := new(big.Int), new(big.Int)
 	var term, a big.Int
 	for i, n := range k.num {

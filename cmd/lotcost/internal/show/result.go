@@ -4,6 +4,7 @@ package show
 import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
+	"lotcost/landed/book"
 	"lotcost/landed/lotfile"
 )
 
@@ -25,6 +26,8 @@ type Result struct {
 	// Defaults are those of which it is to be told what stands where; nil when that
 	// is not asked, or there are none.
 	Defaults *lotfile.Defaults
+
+	Learned []book.Learned // what the user's own book said of the items
 }
 
 // Pages are the sheets of a workbook: what there is to say, and the tables.

@@ -121,6 +121,7 @@ func (r Result) Whole() *sheet.Sheet {
 	for i, text := range r.lacking() {
 		doc.Blocks = slices.Insert(doc.Blocks, at+i, sheet.Block(sheet.Note{Kind: sheet.Caution, Text: text}))
 	}
+	doc.Add(learnedNotes(r.Learned)...)
 	if r.Of != nil {
 		doc.Add(borderCautions(r.Of)...)
 	}
@@ -137,6 +138,9 @@ func (r Result) WholeJSON(w io.Writer) error {
 	var more []any
 	if r.Defaults != nil {
 		more = append(more, figuresJSON(r.Defaults))
+	}
+	if len(r.Learned) > 0 {
+		more = append(more, jsonLearned(r.Learned))
 	}
 	if r.Of != nil && len(r.Of.Haul.Open()) > 0 {
 		more = append(more, struct {
