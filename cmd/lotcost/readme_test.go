@@ -45,6 +45,9 @@ func TestReadme(t *testing.T) {
 	if blocks == 0 {
 		t.Fatal("the README shows no command")
 	}
+	if n := strings.Count(rewritten.String(), "\n"); n > 300 {
+		t.Errorf("the README has %d lines; 300 are read, the rest belongs to lotcost help", n)
+	}
 	if *update {
 		if err := os.WriteFile(filepath.Base(path), []byte(rewritten.String()), 0o666); err != nil {
 			t.Fatal(err)
