@@ -115,9 +115,9 @@ func checkYield(report *source.Report, item *Item, place int) {
 	case y.Count < 1 || y.Count > maxCount:
 		fail(fmt.Sprintf("the count is %d", y.Count), fmt.Sprintf("write how many pieces were made, from 1 to %d", int64(maxCount)))
 	case y.Value.Currency() == 0:
-		fail("the value is missing", "write what one of them should bring").Figure = "yield-value"
+		fail("the value is missing", "write what one of them should sell for").Figure = "yield-value"
 	case y.Value.Sign() < 0 || y.Weighed && y.Weight < 0:
-		fail("the value or the weight is negative", "write what one of them should bring and weighs")
+		fail("the value or the weight is negative", "write what one of them should sell for and weighs")
 	}
 }
 
@@ -320,23 +320,23 @@ func (s *Statement) pieceSteps(c *ItemCost, shares int) []Step {
 	rule := carriers[s.weights.haul.Losses]
 	switch {
 	case moved < 0:
-		steps = append(steps, Step{"given away", "what came to nothing of it", rule, amount(moved)})
+		steps = append(steps, Step{"moved to other items", "the dead and missing pieces of it", rule, amount(moved)})
 	case moved > 0:
-		steps = append(steps, Step{"taken over", "what came to nothing of others", rule, amount(moved)})
+		steps = append(steps, Step{"moved from dead pieces", "the dead and missing pieces of others", rule, amount(moved)})
 	}
 	for _, p := range c.portions() {
 		switch p.state {
 		case ForParts:
-			steps = append(steps, Step{"pieces for parts", pieces(p.count), "what they should bring, at most their share", p.text(s.Home)})
+			steps = append(steps, Step{"pieces for parts", pieces(p.count), "what they should sell for, at most their share", p.text(s.Home)})
 		case Made:
-			steps = append(steps, Step{"made from dead pieces: " + p.what, pieces(p.count), "what they should bring, at most what the dead ones cost", p.text(s.Home)})
+			steps = append(steps, Step{"made from dead pieces: " + p.what, pieces(p.count), "what they should sell for, at most what the dead ones cost", p.text(s.Home)})
 		case Sound:
 			sound := pieces(p.count)
 			if p.count != c.Count {
 				sound = plural(fmt.Sprint(p.count), "sound piece")
 			}
 			last = append(last, Step{"cost of a piece", amount(p.bears.sum()) + " over " + sound,
-				"equally, the odd minor units to the earlier pieces", p.text(s.Home)})
+				"equally, the extra cents to the earlier pieces", p.text(s.Home)})
 		}
 	}
 	return append(steps, last...)

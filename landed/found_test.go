@@ -166,8 +166,8 @@ func TestFoundFaults(t *testing.T) {
 		{"extra not among them", &landed.Found{Sound: 3, Extra: 1}, 0, "haul.yaml:7:9: item jack: found: 3 pieces found, but the count is 3 and 1 extra: sound, parts, dead and missing must sum to the count and the extra ones"},
 		{"negative", &landed.Found{Sound: 4, Dead: -1}, 0, "haul.yaml:7:9: item jack: found: a number of pieces is negative: write how many there are of each, or leave it out"},
 		{"made, but what", &landed.Found{Sound: 2, Dead: 1, Yields: []landed.Yield{{Count: 1, Value: amount("2 CAD")}}}, 0, "haul.yaml:7:9: item jack: yields: it is not said what was made: name it"},
-		{"made of no value", &landed.Found{Sound: 2, Dead: 1, Yields: []landed.Yield{{What: "iron", Count: 1}}}, 0, "haul.yaml:7:9: item jack: yields: the value is missing: write what one of them should bring"},
-		{"made less than nothing", &landed.Found{Sound: 2, Dead: 1, Yields: []landed.Yield{{What: "iron", Count: 1, Value: amount("-2 CAD")}}}, 0, "haul.yaml:7:9: item jack: yields: the value or the weight is negative: write what one of them should bring and weighs"},
+		{"made of no value", &landed.Found{Sound: 2, Dead: 1, Yields: []landed.Yield{{What: "iron", Count: 1}}}, 0, "haul.yaml:7:9: item jack: yields: the value is missing: write what one of them should sell for"},
+		{"made less than nothing", &landed.Found{Sound: 2, Dead: 1, Yields: []landed.Yield{{What: "iron", Count: 1, Value: amount("-2 CAD")}}}, 0, "haul.yaml:7:9: item jack: yields: the value or the weight is negative: write what one of them should sell for and weighs"},
 		{"made no pieces", &landed.Found{Sound: 2, Dead: 1, Yields: []landed.Yield{{What: "iron", Value: amount("2 CAD")}}}, 0, "haul.yaml:7:9: item jack: yields: the count is 0: write how many pieces were made, from 1 to 1000000000000"},
 		{"keep more than sound", &landed.Found{Sound: 1, Parts: 2}, 2, "haul.yaml:7:9: item jack: keep: 2 are to be kept, but 1 are sound: keep no more than are sound"},
 		{"keep more than there are", nil, 4, "haul.yaml:7:9: item jack: 4 are to be kept of 3: keep no more than there are"},
@@ -585,17 +585,17 @@ func TestFoundWorking(t *testing.T) {
 	want := []landed.Step{
 		{What: "price: a", From: "40.00 CAD of 60.00 CAD, of 60.00 CAD", Rule: "by value, largest remainder", Result: "40.00 CAD"},
 		{What: "cost of jack", From: "1 share", Rule: "sum", Result: "40.00 CAD"},
-		{What: "given away", From: "what came to nothing of it", Rule: "carried by the sound pieces of the lot, or else of the haul, in proportion to what they cost", Result: "-5.52 CAD"},
-		{What: "pieces for parts", From: "1 piece", Rule: "what they should bring, at most their share", Result: "1 x 3.00 CAD"},
-		{What: "cost of a piece", From: "31.48 CAD over 2 sound pieces", Rule: "equally, the odd minor units to the earlier pieces", Result: "2 x 15.74 CAD"},
+		{What: "moved to other items", From: "the dead and missing pieces of it", Rule: "carried by the sound pieces of the lot, or else of the haul, in proportion to what they cost", Result: "-5.52 CAD"},
+		{What: "pieces for parts", From: "1 piece", Rule: "what they should sell for, at most their share", Result: "1 x 3.00 CAD"},
+		{What: "cost of a piece", From: "31.48 CAD over 2 sound pieces", Rule: "equally, the extra cents to the earlier pieces", Result: "2 x 15.74 CAD"},
 	}
 	if got := st.ItemWorking(0); !slices.Equal(got, want) {
 		t.Errorf("got  %q\nwant %q", got, want)
 	}
 	got := st.ItemWorking(1)
 	want = []landed.Step{
-		{What: "taken over", From: "what came to nothing of others", Rule: "carried by the sound pieces of the lot, or else of the haul, in proportion to what they cost", Result: "5.52 CAD"},
-		{What: "cost of a piece", From: "25.52 CAD over 2 pieces", Rule: "equally, the odd minor units to the earlier pieces", Result: "2 x 12.76 CAD"},
+		{What: "moved from dead pieces", From: "the dead and missing pieces of others", Rule: "carried by the sound pieces of the lot, or else of the haul, in proportion to what they cost", Result: "5.52 CAD"},
+		{What: "cost of a piece", From: "25.52 CAD over 2 pieces", Rule: "equally, the extra cents to the earlier pieces", Result: "2 x 12.76 CAD"},
 	}
 	if got := got[len(got)-2:]; !slices.Equal(got, want) {
 		t.Errorf("got  %q\nwant %q", got, want)

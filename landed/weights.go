@@ -245,7 +245,7 @@ func (w *weights) missing(v *vector, line *Line, items []int) source.Faults {
 func (w *weights) unshareable(err error, line *Line, items []int) *source.Fault {
 	if !slices.ContainsFunc(items, func(i int) bool { return w.items[i].Count > 0 }) {
 		f := &source.Fault{What: fmt.Sprintf("nobody paid for what %s is shared over: its count is 0", line.words()),
-			Remedy: "let items bear it that were paid for, or name this one under on and write per: item", Err: err}
+			Remedy: "let items carry it that were paid for, or name this one under on and write per: item", Err: err}
 		if line.Kind == Price || line.Kind == Premium {
 			f.Remedy = "count what was paid for"
 		}

@@ -27,7 +27,7 @@ func (s *Statement) Working(line *Line) []Step {
 		return steps
 	}
 	if line.Item != "" {
-		return append(steps, Step{"share of " + line.Item, line.Home.String(), "borne by the one item it is for", line.Home.String()})
+		return append(steps, Step{"share of " + line.Item, line.Home.String(), "charged to this item only", line.Home.String()})
 	}
 	if line.By == ByAssessed {
 		return append(steps, Step{"shared over " + count(len(line.parts), "item"), line.Home.String(), "as assessed on each, largest remainder", "shares sum to " + line.Home.String()})
@@ -125,7 +125,7 @@ func (s *Statement) ItemWorking(item int) []Step {
 	}
 	if c := &s.Items[item]; !c.Lot.Bought() {
 		shares++
-		steps = append(steps, Step{What: "price: " + c.Lot.ID, From: "open", Rule: "left out until it is known"})
+		steps = append(steps, Step{What: "price: " + c.Lot.ID, From: "open", Rule: "not counted until it is known"})
 	}
 	for n := range s.Lines {
 		line := &s.Lines[n]
@@ -143,7 +143,7 @@ func (s *Statement) partStep(line *Line, part part) Step {
 	share := money.New(part.minor, s.Home).String()
 	step := Step{What: line.Kind.String() + ": " + line.What, Result: share}
 	if line.Item != "" {
-		step.From, step.Rule = line.Home.String(), "borne whole"
+		step.From, step.Rule = line.Home.String(), "charged to this item only"
 		return step
 	}
 	if line.By == ByAssessed {

@@ -47,31 +47,31 @@ shared over 1 item | 2.86 CAD over 3 pieces | by count, largest remainder, ties 
 insurance: Transit cover | 1.5% of 73.15 CAD | of the covered lots' price and premium in home, rounded once, half away from zero | 1.10 CAD
 shared over 3 items | 1.10 CAD over 133.00 CAD | by value, largest remainder, ties to the earlier item | shares sum to 1.10 CAD
 repair: Oil | 2.20 CAD | in home already; 2 alike, each rounded by itself | 2.20 CAD
-share of jack | 2.20 CAD | borne by the one item it is for | 2.20 CAD
+share of jack | 2.20 CAD | charged to this item only | 2.20 CAD
 repair: Oil | 1.10 CAD | in home already | 1.10 CAD
-share of block | 1.10 CAD | borne by the one item it is for | 1.10 CAD
+share of block | 1.10 CAD | charged to this item only | 1.10 CAD
 price: Crate A, planes | 76.00 CAD of 100.00 CAD, of 40.04 CAD | by value, largest remainder | 30.43 CAD
 premium: Crate A, planes | 76.00 CAD of 100.00 CAD, of 4.00 CAD | by value, largest remainder | 3.04 CAD
 freight: Surface parcel | 3.8 kg of 4.76 kg, of 70.02 CAD | by weight, largest remainder | 55.90 CAD
 fee: Packing | 2 pieces of 3 pieces, of 2.86 CAD | by count, largest remainder | 1.91 CAD
 insurance: Transit cover | 76.00 CAD of 133.00 CAD, of 1.10 CAD | by value, largest remainder | 0.63 CAD
-repair: Oil | 2.20 CAD | borne whole | 2.20 CAD
+repair: Oil | 2.20 CAD | charged to this item only | 2.20 CAD
 cost of jack | 6 shares | sum | 94.11 CAD
-cost of a piece | 94.11 CAD over 2 pieces | equally, the odd minor units to the earlier pieces | 1 x 47.06 CAD, 1 x 47.05 CAD
+cost of a piece | 94.11 CAD over 2 pieces | equally, the extra cents to the earlier pieces | 1 x 47.06 CAD, 1 x 47.05 CAD
 price: Crate A, planes | 24.00 CAD of 100.00 CAD, of 40.04 CAD | by value, largest remainder | 9.61 CAD
 premium: Crate A, planes | 24.00 CAD of 100.00 CAD, of 4.00 CAD | by value, largest remainder | 0.96 CAD
 freight: Surface parcel | 780 g of 4.76 kg, of 70.02 CAD | by weight, largest remainder | 11.47 CAD
 fee: Packing | 1 piece of 3 pieces, of 2.86 CAD | by count, largest remainder | 0.95 CAD
 insurance: Transit cover | 24.00 CAD of 133.00 CAD, of 1.10 CAD | by value, largest remainder | 0.20 CAD
-repair: Oil | 1.10 CAD | borne whole | 1.10 CAD
+repair: Oil | 1.10 CAD | charged to this item only | 1.10 CAD
 cost of block | 6 shares | sum | 24.29 CAD
-cost of a piece | 24.29 CAD over 1 piece | equally, the odd minor units to the earlier pieces | 1 x 24.29 CAD
+cost of a piece | 24.29 CAD over 1 piece | equally, the extra cents to the earlier pieces | 1 x 24.29 CAD
 price: crate-b | 33.00 CAD of 33.00 CAD, of 29.11 CAD | by value, largest remainder | 29.11 CAD
 freight: Surface parcel | 180 g of 4.76 kg, of 70.02 CAD | by weight, largest remainder | 2.65 CAD
 fee: Packing | 3 pieces of 3 pieces, of 2.86 CAD | by count, largest remainder | 2.86 CAD
 insurance: Transit cover | 33.00 CAD of 133.00 CAD, of 1.10 CAD | by value, largest remainder | 0.27 CAD
 cost of compass | 4 shares | sum | 34.89 CAD
-cost of a piece | 34.89 CAD over 3 pieces | equally, the odd minor units to the earlier pieces | 3 x 11.63 CAD
+cost of a piece | 34.89 CAD over 3 pieces | equally, the extra cents to the earlier pieces | 3 x 11.63 CAD
 `
 	gotLines, wantLines := strings.Split(b.String(), "\n"), strings.Split(want, "\n")
 	for i := range max(len(gotLines), len(wantLines)) {
@@ -196,9 +196,9 @@ func checkItemSteps(t *rapid.T, st *landed.Statement, n int) {
 
 // checkQuota checks that a share is within one minor unit of its exact part.
 func checkQuota(t *rapid.T, s landed.Step, share money.Amount) {
-	if s.Rule == "borne whole" {
+	if s.Rule == "charged to this item only" {
 		if s.From != s.Result {
-			t.Fatalf("%v is not borne whole", s)
+			t.Fatalf("%v is not charged to this item only", s)
 		}
 		return
 	}

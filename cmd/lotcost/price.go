@@ -32,14 +32,14 @@ func newPrice(s streams) *cobra.Command {
 	o := &priceOptions{}
 	c := &cobra.Command{
 		Use:   "price FILE",
-		Short: "What each double must bring, and what the kept pieces then cost",
-		Long: `Price tells for each piece that is not kept the lowest price at which nothing is
-lost, at each venue of the file's selling section, the price to ask for the
-target, and what is left at the expected value. What is found is exact: no lower
-price would do, and where a higher one leaves less, it says so.
+		Short: "What each double must sell for, and what the kept pieces then cost",
+		Long: `Price finds for each piece that is not kept its break-even, the lowest price
+without a loss, at each venue of the file's selling section, the asking price for
+the target, and the profit at its value. What is found is exact: no lower price
+would do, and where a higher one makes less, it says so.
 
-A kept piece costs what was paid for the haul less what the others bring. With
---carry doubles the pieces to be sold carry all that was paid, and the kept ones
+A kept piece costs the total cost of the haul less the net proceeds of the others.
+With --carry doubles the pieces to be sold pay for everything, and the kept ones
 are free.
 
 ` + exitHelp,
@@ -59,12 +59,12 @@ func (o *priceOptions) addFlags(c *cobra.Command) {
 	o.output.addFlags(c)
 	o.reading.addFlags(c)
 	f := c.Flags()
-	f.StringVar(&o.venue, "venue", "", "ask only for the venue with this `NAME`")
-	f.StringVar(&o.target, "target", "", "what each sale is to leave: an amount, `25%` of the price, or '30% on cost'")
+	f.StringVar(&o.venue, "venue", "", "prices only at the venue with this `NAME`")
+	f.StringVar(&o.target, "target", "", "the profit of each sale: an amount, `25%` of the price, or '30% on cost'")
 	f.StringVar(&o.end, "end", "", "ask for prices that end in `.99`, .95 or whole")
-	f.StringVar(&o.carry, "carry", carryWords[0], "what the pieces carry: their `own` cost, or doubles: all that was paid")
+	f.StringVar(&o.carry, "carry", carryWords[0], "what the pieces pay for: their `own` cost, or doubles: the total cost")
 	f.StringVar(&o.item, "item", "", "show the working of one price of the item with this `ID`, fee by fee")
-	f.StringVar(&o.at, "at", "", "with --item: the price to work out, an `AMOUNT`; default: the lowest at which nothing is lost")
+	f.StringVar(&o.at, "at", "", "with --item: the price to work out, an `AMOUNT`; default: break-even")
 	words(c, "end", endingWords...)
 	words(c, "carry", carryWords...)
 	fromFile(c, "venue", venueNames)

@@ -39,7 +39,7 @@ func newSplit(s streams) *cobra.Command {
 over the pieces equals what was paid, exactly.
 
 How the prices are shared is the choice that matters most, and --compare shows
-what hangs on it. The fair basis is
+what depends on it. The fair basis is
 ` + indent(show.BasisAdvice()) + `
 
 Without a lot file, a list of items and a few figures do:

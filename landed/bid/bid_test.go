@@ -216,7 +216,7 @@ func TestProceeds(t *testing.T) {
 			it.Chances = []landed.Outcome{{What: "works", Chance: number("0.5"), Value: amount("5 CAD"), Repair: amount("10 CAD")}, {What: "dead", Chance: number("0.5"), Value: amount("0 CAD")}}
 			h.Risks = []bid.Risk{{What: "dropped", Chance: number("0.5"), Keeps: number("0")}}
 		}, "-10.00 -3.75 0.00"},
-		// 45.00 leaves 38.60, half of it 18.80; 8.00 leaves 6.04, half of it 2.52
+		// 45.00 makes 38.60, half of it 18.80; 8.00 makes 6.04, half of it 2.52
 		{"a risk at a venue", func(h *haul, it *landed.Item) {
 			h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}}
 			h.Risks = []bid.Risk{{What: "dropped", Chance: number("0.5"), Keeps: number("0.5")}}
@@ -316,7 +316,7 @@ func fact() *haul {
 	return h
 }
 
-// 41.00 leaves 35.08 at the venue, the kept one counts 50.00, 6.00 went into
+// 41.00 makes 35.08 at the venue, the kept one counts 50.00, 6.00 went into
 // repairs; of three fit pieces one is not sold.
 func TestLook(t *testing.T) {
 	f, err := look(fact(), bid.Options{})

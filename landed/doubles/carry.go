@@ -73,7 +73,7 @@ func withoutValue(o *Offer, home money.Currency) *source.Fault {
 	f := &source.Fault{At: o.item.At, Field: "item " + o.ID, What: "it has no value, so there is no saying how much of the haul it is to carry", Remedy: "write what one piece should sell for", Figure: "value " + home.Code()}
 	if o.State == landed.ForParts {
 		f.What = "what is for parts has no value, so there is no saying how much of the haul it is to carry"
-		f.Remedy, f.Figure = "write what one such piece should bring", "parts-value "+home.Code()
+		f.Remedy, f.Figure = "write what one such piece should sell for", "parts-value "+home.Code()
 	}
 	return f
 }

@@ -90,7 +90,7 @@ func TestOtherHaul(t *testing.T) {
 }
 
 // TestGapBelowTheTarget: commission of 9% on all up to 50.00, of 13% on all
-// above: 45.00 are even at 49.45, but 50.01 leaves 43.51; a mark-up of 30% is
+// above: 45.00 are even at 49.45, but 50.01 makes 43.51; a mark-up of 30% is
 // asked at 67.24.
 func TestGapBelowTheTarget(t *testing.T) {
 	h := bench()

@@ -9,7 +9,7 @@ import (
 )
 
 // Verdict says in plain words what comes of a sale at the expected value, and
-// what price would do: "sell at 38.00: 11.20 left", "38.00 does not cover it:
+// what price would do: "sell at 38.00: profit 11.20", "38.00 does not cover it:
 // 3.10 short; 41.99 would". Amounts are in the currency of the venue.
 func (q *Quote) Verdict() string {
 	if q.BreakEven.Err != nil && q.Expected == nil {
@@ -22,9 +22,9 @@ func (q *Quote) Verdict() string {
 	at, missing := o.Price.Number(), short(o)
 	switch {
 	case o.Left.Cmp(o.Target) >= 0:
-		return fmt.Sprintf("sell at %s: %s left", at, o.Left.Number())
+		return fmt.Sprintf("sell at %s: profit %s", at, o.Left.Number())
 	case o.Left.Sign() >= 0:
-		return fmt.Sprintf("%s leaves %s, %s short of the target; %s", at, o.Left.Number(), missing, would(q.Ask, o.Price))
+		return fmt.Sprintf("%s makes %s, %s short of the target; %s", at, o.Left.Number(), missing, would(q.Ask, o.Price))
 	case q.aims && q.BreakEven.Err == nil:
 		return fmt.Sprintf("%s does not cover it: %s short; %s, %s", at, magnitude(o.Left), would(q.BreakEven, o.Price), q.forTarget())
 	}
@@ -65,8 +65,8 @@ func would(p LeastPrice, price money.Amount) string {
 	}
 	for _, g := range p.Gaps {
 		if g.From.Cmp(price) <= 0 && price.Cmp(g.To) <= 0 && !g.NoEnd {
-			return fmt.Sprintf("%s would, or %s: what lies between leaves less", p.Price.Number(), money.New(g.To.Minor()+1, g.To.Currency()).Number())
+			return fmt.Sprintf("%s would, or %s: prices between make less", p.Price.Number(), money.New(g.To.Minor()+1, g.To.Currency()).Number())
 		}
 	}
-	return p.Price.Number() + " would: a higher price leaves less"
+	return p.Price.Number() + " would: a higher price makes less"
 }

@@ -55,7 +55,7 @@ func (r *reader) yield(n input.Node) landed.Yield {
 	y := landed.Yield{}
 	y.What, _ = m.Require("what", "name what was made, as in what: iron").Text()
 	y.Count = r.count(m.Get("count"))
-	y.Value = r.notNegativeIn(m.Require("value", "write what one should bring, as in value: 6 CAD"), r.home)
+	y.Value = r.notNegativeIn(m.Require("value", "write what one should sell for, as in value: 6 CAD"), r.home)
 	y.Weight, y.Weighed = input.Scalar(m.Get("weight"), measure.ParseWeight)
 	return y
 }

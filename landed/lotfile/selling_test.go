@@ -270,7 +270,7 @@ var benchMistakes = []struct{ name, text, want string }{
 	{"nothing for nothing", "count: ‸0", "@: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
 	{"nothing is dead", "count: 2\n        found: ‸{sound: 2, yields: [{what: iron, value: 6}]}", "@: item jack: found: pieces were made from dead ones, but none is dead: write how many are dead, as in dead: 1, or leave yields out"},
 	{"yields without a name", "count: 2\n        found: {dead: 2, yields: [‸{value: 6}]}", "@: item jack: found: yields 1: what is missing: name what was made, as in what: iron"},
-	{"yields without a value", "count: 2\n        found: {dead: 2, yields: [‸{what: iron}]}", "@: item jack: found: yields 1: value is missing: write what one should bring, as in value: 6 CAD"},
+	{"yields without a value", "count: 2\n        found: {dead: 2, yields: [‸{what: iron}]}", "@: item jack: found: yields 1: value is missing: write what one should sell for, as in value: 6 CAD"},
 	{"yields twice", "count: 2\n        found: {dead: 2, yields: [{what: iron, value: 6}, ‸{what: iron, value: 4}]}", `@: item jack: yields: "iron" stands twice: write all of them together, or name them apart`},
 	{"yields of none", "count: 2\n        found: {dead: 2, yields: [{what: iron, count: ‸0, value: 6}]}", "@: item jack: found: yields 1: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
 	{"yields of less than nothing", "count: 2\n        found: {dead: 2, yields: [{what: iron, value: ‸-6}]}", `@: item jack: found: yields 1: value: "-6.00 CAD" is negative: write an amount of 0 or more`},

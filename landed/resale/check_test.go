@@ -168,17 +168,17 @@ func TestNoPrice(t *testing.T) {
 		want string
 	}{
 		{"margin and fees over the whole", resale.Sale{Venue: fee("0.8"), Cost: cents(500), Target: resale.Target{Margin: rate("0.25")}},
-			`venue "gable": no price brings a margin of 25% on the price: fees, tax and target take 105% of each further unit of price: lower the target, or sell elsewhere`},
+			`venue "gable": no price makes a margin of 25% on the price: fees, tax and target take 105% of each further unit of price: lower the target, or sell elsewhere`},
 		{"exactly the whole", resale.Sale{Venue: fee("0.6"), Cost: cents(1), Target: resale.Target{Margin: rate("0.4")}},
-			`venue "gable": no price brings a margin of 40% on the price: fees, tax and target take 100% of each further unit of price: lower the target, or sell elsewhere`},
+			`venue "gable": no price makes a margin of 40% on the price: fees, tax and target take 100% of each further unit of price: lower the target, or sell elsewhere`},
 		{"too high", resale.Sale{Venue: fee("0.99"), Cost: cents(resale.Highest / 50)},
-			`venue "gable": no price brings what was paid: it would have to be above 10000000000.00 CAD: lower the target, or sell elsewhere`},
+			`venue "gable": no price makes up for the cost: it would have to be above 10000000000.00 CAD: lower the target, or sell elsewhere`},
 		{"an amount too high", resale.Sale{Venue: fee("0.1"), Cost: cents(1), Target: resale.Target{Amount: cents(resale.Highest)}},
-			`venue "gable": no price brings 10000000000.00 CAD more than was paid: it would have to be above 10000000000.00 CAD: lower the target, or sell elsewhere`},
+			`venue "gable": no price makes a profit of 10000000000.00 CAD: it would have to be above 10000000000.00 CAD: lower the target, or sell elsewhere`},
 		{"a mark-up too high", resale.Sale{Venue: fee("0.1"), Cost: cents(resale.Highest), Target: resale.Target{Markup: rate("1000")}},
-			`venue "gable": no price brings a mark-up of 100000% on the cost: it would have to be above 10000000000.00 CAD: lower the target, or sell elsewhere`},
+			`venue "gable": no price makes a mark-up of 100000% on the cost: it would have to be above 10000000000.00 CAD: lower the target, or sell elsewhere`},
 		{"rounding would decide", resale.Sale{Venue: taxed, Cost: cents(2), Target: resale.Target{Margin: rate("0.4")}},
-			`venue "gable": no price brings a margin of 40% on the price: fees, tax and target take 100% of each further unit of price, and rounding alone would decide: lower the target`},
+			`venue "gable": no price makes a margin of 40% on the price: fees, tax and target take 100% of each further unit of price, and rounding alone would decide: lower the target`},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

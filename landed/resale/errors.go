@@ -84,7 +84,7 @@ const (
 
 // Error says what stands in the way and what would put it right.
 func (e *NoPriceError) Error() string {
-	start := fmt.Sprintf("%sno price brings %s: ", at(e.venue), e.target.Words())
+	start := fmt.Sprintf("%sno price makes %s: ", at(e.venue), e.target.Words())
 	share := "fees, tax and target take " + money.FormatPercent(e.share) + " of each further unit of price"
 	switch e.why {
 	case takesAll:

@@ -113,7 +113,7 @@ func (s *schedule) cause(from, to int64) (why, fee string) {
 		p := &s.pieces[i]
 		if p.edge >= 0 && p.first >= from {
 			fee = s.f.lines[p.edge].fee.What
-			return "the " + fee + " steps up", fee
+			return "the " + fee + " is higher", fee
 		}
 		if p.down < 0 {
 			why = steep

@@ -32,7 +32,7 @@ func TestGaps(t *testing.T) {
 	}{
 		// 49.44 - 4.94 = 44.50, 50.01 - 7.50 = 42.51, 52.35 - 7.85 = 44.50
 		{"a tier edge", resale.Sale{Venue: stepped(), Cost: cents(4450)}, 4944,
-			[]resale.Gap{{From: cents(5001), To: cents(5234), Shortfall: cents(199), Why: "the commission steps up", Fee: "commission"}}},
+			[]resale.Gap{{From: cents(5001), To: cents(5234), Shortfall: cents(199), Why: "the commission is higher", Fee: "commission"}}},
 		// 49.29 - 4.93 - 9.86 = 34.50; above 50.00 each further 0.10 costs 0.11, and 55 - 9.50 - 11
 		// = 34.50
 		{"too steep", resale.Sale{Venue: steep, Cost: cents(3450)}, 4929,
@@ -47,7 +47,7 @@ func TestGaps(t *testing.T) {
 		// 49.94 - 4.99 - 4.99 = 39.96, 49.95 - 5.00 - 5.00 = 39.95, 49.96 - 7.49 - 5.00 = 37.47,
 		// 53.28 - 7.99 - 5.33 = 39.96
 		{"rounding, then a tier edge", resale.Sale{Venue: both, Cost: cents(3996)}, 4994,
-			[]resale.Gap{{From: cents(4995), To: cents(5327), Shortfall: cents(249), Why: "the commission steps up", Fee: "commission"}}},
+			[]resale.Gap{{From: cents(4995), To: cents(5327), Shortfall: cents(249), Why: "the commission is higher", Fee: "commission"}}},
 		{"none", resale.Sale{Venue: stepped(), Cost: cents(4250)}, 4722, nil},
 	}
 	for _, tt := range tests {
@@ -151,8 +151,8 @@ func TestNames(t *testing.T) {
 		target resale.Target
 		want   string
 	}{
-		{resale.Target{}, "what was paid"},
-		{resale.Target{Amount: cents(500)}, "5.00 CAD more than was paid"},
+		{resale.Target{}, "up for the cost"},
+		{resale.Target{Amount: cents(500)}, "a profit of 5.00 CAD"},
 		{resale.Target{Margin: rate("0.25")}, "a margin of 25% on the price"},
 		{resale.Target{Markup: rate("0.4")}, "a mark-up of 40% on the cost"},
 	} {

@@ -34,18 +34,18 @@ func (t Target) String() string {
 	return "nothing lost"
 }
 
-// Words says what the price is to bring: "what was paid", "5.00 CAD more than was paid", "a margin
+// Words says what the price makes: "up for the cost", "a profit of 5.00 CAD", "a margin
 // of 25% on the price", "a mark-up of 40% on the cost".
 func (t Target) Words() string {
 	switch {
 	case t.Amount.Currency() != 0:
-		return t.Amount.String() + " more than was paid"
+		return "a profit of " + t.Amount.String()
 	case !t.Margin.IsZero():
 		return "a margin of " + percent(t.Margin) + " on the price"
 	case !t.Markup.IsZero():
 		return "a mark-up of " + percent(t.Markup) + " on the cost"
 	}
-	return "what was paid"
+	return "up for the cost"
 }
 
 // targetFigures is a target in whole numbers, all three added up.

@@ -144,9 +144,13 @@ func bidWhy(a *bid.Answer) string {
 	if worst, err := a.Worst(p.Cost, worstPart); err == nil {
 		fmt.Fprintf(&b, " In the worst 5%% it is %s on average.", profitText(worst))
 	}
+	may := "a total cost of"
+	if len(a.Beside) > 0 {
+		may = "it may add"
+	}
 	fmt.Fprintf(&b, "\nThe limit that decides: %s", limit.String())
 	if len(a.Limits) == 1 { // else the table has it
-		fmt.Fprintf(&b, ", so a total cost of %s at most", limit.Most)
+		fmt.Fprintf(&b, ", so %s %s at most", may, limit.Most)
 	}
 	b.WriteByte('.')
 	if a.Asked != nil && len(a.Ranges) > 0 {

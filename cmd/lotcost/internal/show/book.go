@@ -39,7 +39,7 @@ func Book(r *book.Result) Result {
 func bookSheet(r *book.Result, answer string) *sheet.Sheet {
 	doc := (&sheet.Sheet{}).With(sheet.Heading(answer))
 	if r.OmitBorder > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s of %d cross a border that is not counted, since they have no customs section: lotcost check tells what it may add", plural(int64(r.OmitBorder), "haul"), r.Hauls)})
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s of %d came over a border that is not counted, since they have no customs section: lotcost check says what it may add", plural(int64(r.OmitBorder), "haul"), r.Hauls)})
 	}
 	return doc
 }
@@ -229,7 +229,7 @@ func stockSheet(r *book.Result, on time.Time) *sheet.Sheet {
 	}
 	doc := bookSheet(r, text).With(stockTable(r, on))
 	if !r.Average {
-		doc.Add(sheet.Text("even: the lowest price at the usual venue at which the dearest of the pieces loses nothing; of kept pieces none is told."))
+		doc.Add(sheet.Text("Break-even: the lowest price at the usual venue without a loss on the dearest of the pieces; kept pieces have none."))
 	}
 	return doc.With(sheet.Text(methodText(r)))
 }
@@ -238,7 +238,7 @@ func stockTable(r *book.Result, on time.Time) *sheet.Table {
 	t := &sheet.Table{Topic: "stock", Columns: append([]sheet.Column{
 		{Head: "haul", Key: "haul", Wrap: true, Min: 14}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 2}, {Head: "what", Key: "what", Wrap: true, Min: 12, Optional: 3},
 		{Head: "state", Key: "state"}, {Head: "pieces", Key: "count", Align: sheet.Right}},
-		append(amounts(r.Home, "cost", "each", "value"), sheet.Column{Head: "even at", Key: "even_at", Align: sheet.Right}, sheet.Column{Head: "bought", Key: "bought", Optional: 1}, sheet.Column{Head: "days", Key: "days", Align: sheet.Right})...)}
+		append(amounts(r.Home, "cost", "each", "value"), sheet.Column{Head: "break-even", Key: "even_at", Align: sheet.Right}, sheet.Column{Head: "bought", Key: "bought", Optional: 1}, sheet.Column{Head: "days", Key: "days", Align: sheet.Right})...)}
 	for i := range r.Stock {
 		s := &r.Stock[i]
 		t.Rows = append(t.Rows, sheet.Row{Cells: append([]sheet.Cell{{Text: s.Haul}, {Text: s.Lot}, {Text: s.ID}, {Text: s.Model}, {Text: s.What}, {Text: s.State.String()}, countCell(s.Count)},
@@ -386,7 +386,7 @@ func PieceRecord(r *book.Result, records []Record) Result {
 	}
 	return Result{
 		Sheet: func() *sheet.Sheet {
-			return bookSheet(r, "What each piece cost, and of what that is made").With(table(), sheet.Text("A piece that came to nothing bears what was written off of it. Where the bank took an amount of its own, that stands in place of a conversion."))
+			return bookSheet(r, "What each piece cost, and of what that is made").With(table(), sheet.Text("A piece that is dead or missing has the cost that was written off for it. Where the bank took an amount of its own, that stands in place of a conversion."))
 		},
 		Table: table,
 		JSON:  func() any { return recordJSON(table()) },

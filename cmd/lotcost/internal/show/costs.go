@@ -17,9 +17,9 @@ import (
 // Costs is a statement as a sheet: first what each item and piece cost, then
 // what was paid.
 func Costs(st *landed.Statement) *sheet.Sheet {
-	doc := &sheet.Sheet{}
+	doc := (&sheet.Sheet{}).With(sheet.Heading(costAnswer(st)))
 	if st.Haul.Title != "" {
-		doc.Add(sheet.Heading(st.Haul.Title))
+		doc.Add(sheet.Text(st.Haul.Title))
 	}
 	doc.Add(CostTable(st), sheet.Text(equality(st)))
 	doc.Add(append(unpaid(st), PaidTable(st))...)
@@ -33,15 +33,35 @@ func Costs(st *landed.Statement) *sheet.Sheet {
 	return doc
 }
 
-// equality says that nothing was lost.
+// costAnswer is what all cost, and a piece of each of the first items.
+func costAnswer(st *landed.Statement) string {
+	var texts []string
+	for i := range st.Items {
+		item := &st.Items[i]
+		if each := dearest(item); each.Sign() != 0 && len(texts) < mostHeadlined {
+			text := fmt.Sprintf("%s costs %s", item.ID, each.Number())
+			if item.Count > 1 {
+				text += " a piece"
+			}
+			texts = append(texts, text)
+		}
+	}
+	answer := fmt.Sprintf("%s, %s: total cost %s%s", plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total, then(" ", withoutOpen(st)))
+	if len(texts) > 0 {
+		answer += "; " + headlined(texts, len(st.Items))
+	}
+	return answer
+}
+
+// equality says that nothing was lost on the way.
 func equality(st *landed.Statement) string {
-	text := fmt.Sprintf("%s, %s: %s in all%s, which equals what was paid", plural(int64(len(st.Items)), "item"), pieceWords(st), st.Total, then(" ", withoutOpen(st)))
+	text := "The total cost equals what was paid"
 	if estimate := st.Estimate(); estimate.Sign() != 0 {
 		text += fmt.Sprintf(" and %s estimated at the border", estimate)
 	}
 	text += "."
 	if st.Loss.Sign() != 0 {
-		text += fmt.Sprintf(" Of it %s is written off; no piece carries it.", st.Loss)
+		text += fmt.Sprintf(" Of it %s is written off: no piece has it in its cost.", st.Loss)
 	}
 	return text
 }
@@ -90,7 +110,7 @@ func unpaid(st *landed.Statement) []sheet.Block {
 	if len(ids) == 0 {
 		return nil
 	}
-	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "Not paid for, and so bearing no cost and no loss: " + strings.Join(ids, ", ") + "."}}
+	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "Not paid for, and so without any cost: " + strings.Join(ids, ", ") + "."}}
 }
 
 func plural(n int64, word string) string {
@@ -113,7 +133,7 @@ func CostTable(st *landed.Statement) *sheet.Table {
 	if st.WasFound {
 		t.Columns[2].Head = "pieces\npaid for"
 		t.Columns = slices.Insert(t.Columns, 2, sheet.Column{Head: "found", Key: "found", Wrap: true, Min: 10, Optional: 20})
-		t.Columns = append(t.Columns, sheet.Column{Head: "taken over", Align: sheet.Right, Optional: 15})
+		t.Columns = append(t.Columns, sheet.Column{Head: "moved from\ndead pieces", Align: sheet.Right, Optional: 15})
 	}
 	for place, k := range kinds {
 		t.Columns = append(t.Columns, sheet.Column{Head: k.String(), Key: k.String(), Align: sheet.Right, Optional: 2 + place})
@@ -284,7 +304,7 @@ func PaidTable(st *landed.Statement) *sheet.Table {
 		sheet.Column{Head: "what", Key: "what", Wrap: true, Min: 14},
 		sheet.Column{Head: "kind", Key: "kind", Wrap: true, Min: 10},
 		sheet.Column{Head: "for", Optional: 2},
-		sheet.Column{Head: "asked", Key: "asked", Align: sheet.Right, Optional: 1},
+		sheet.Column{Head: "amount", Key: "asked", Align: sheet.Right, Optional: 1},
 		sheet.Column{Head: st.Home.Code(), Key: "home", Align: sheet.Right},
 		sheet.Column{Head: "shared by", Key: "by"},
 		sheet.Column{Key: "estimated", Machine: true}, sheet.Column{Key: "without_open_price", Machine: true},
@@ -329,7 +349,7 @@ func billedMore(b *landed.Line) string {
 
 func sharedBy(line *landed.Line) string {
 	if line.Item != "" {
-		return "borne whole"
+		return "charged to this item only"
 	}
 	return line.By.String()
 }
@@ -389,7 +409,7 @@ func Comparison(trials []Trial) *sheet.Sheet {
 	var first *landed.Statement
 	for _, trial := range trials {
 		if trial.Statement == nil {
-			doc.Add(sheet.Note{Kind: sheet.Hint, Text: fmt.Sprintf("by %s is left out: %v", trial.Basis, trial.Err)})
+			doc.Add(sheet.Note{Kind: sheet.Hint, Text: fmt.Sprintf("not possible by %s: %v", trial.Basis, trial.Err)})
 		} else if first == nil {
 			first = trial.Statement
 		}
@@ -406,7 +426,7 @@ func Comparison(trials []Trial) *sheet.Sheet {
 // source, but for value: tax guides ask for it when unlike things were bought
 // for one price.
 var basisAdvice = [][2]string{
-	{"value", "unlike pieces for one price: each bears its part of what the whole should fetch"},
+	{"value", "unlike pieces for one price: each has its part of it, as of what all should sell for"},
 	{"weight", "the price follows the material, as with tools sold by the kilo"},
 	{"count", "pieces much alike, or nobody can say what they are worth"},
 	{"line", "each line of the list the same, however many pieces it has: one line, one lot of trouble"},

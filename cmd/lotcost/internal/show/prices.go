@@ -19,13 +19,11 @@ import (
 // Prices is what the pieces to be sold must bring, what the kept ones then
 // cost, and what else there is to say of selling.
 func Prices(r *doubles.Result) *sheet.Sheet {
-	doc := &sheet.Sheet{}
-	if r.Statement.Haul.Title != "" {
-		doc.Add(sheet.Heading(r.Statement.Haul.Title))
+	doc := (&sheet.Sheet{}).With(sheet.Heading(priceAnswer(r)))
+	if title := r.Statement.Haul.Title; title != "" {
+		doc.Add(sheet.Text(title))
 	}
-	if len(r.Offers) == 0 {
-		doc.Add(sheet.Text(nothingToSell(r)))
-	} else {
+	if len(r.Offers) > 0 {
 		doc.Add(PriceTable(r), sheet.Text(carried(r)))
 	}
 	if len(r.AtBest) > 0 {
@@ -40,8 +38,8 @@ func Prices(r *doubles.Result) *sheet.Sheet {
 	if len(r.Sold) > 0 {
 		doc.Add(soldTable(r))
 	}
-	if len(r.Offers) > 0 || len(r.Sold) > 0 && len(r.Kept.Items) == 0 {
-		doc.Add(sheet.Text(payback(r)))
+	if len(r.Payback.Steps) > 0 && r.Payback.Over.Sign() >= 0 {
+		doc.Add(sheet.Text(paybackOrder(r)))
 	}
 	if len(r.Kept.Items) > 0 {
 		doc.Add(keptTable(r), sheet.Text(keptWords(r)))
@@ -52,15 +50,38 @@ func Prices(r *doubles.Result) *sheet.Sheet {
 	return doc
 }
 
-// nothingToSell says so, and what is lost where nothing came of the haul.
-func nothingToSell(r *doubles.Result) string {
-	switch {
-	case len(r.Sold) > 0:
-		return "No further piece is to be sold."
-	case len(r.Kept.Items) == 0:
-		return fmt.Sprintf("No piece is to be sold or kept: the %s paid are lost.", r.Statement.Loss)
+// mostHeadlined is how many items a headline names.
+const mostHeadlined = 3
+
+// priceAnswer is at what the first pieces break even, and when all is paid back.
+func priceAnswer(r *doubles.Result) string {
+	var texts []string
+	for i := range r.Offers {
+		if even := r.Quote(&r.Offers[i]).BreakEven; even.Err == nil && len(texts) < mostHeadlined {
+			texts = append(texts, fmt.Sprintf("%s at %s", name(&r.Offers[i]), even.Price.Number()))
+		}
 	}
-	return "No piece is to be sold."
+	switch {
+	case len(texts) > 0:
+		return fmt.Sprintf("Break-even at %s in %s: %s; %s", at(r), r.Venues[r.At].Currency.Code(), headlined(texts, len(r.Offers)), payback(r))
+	case len(r.Offers) > 0:
+		return fmt.Sprintf("No piece breaks even at %s; %s", at(r), payback(r))
+	case len(r.Sold) > 0 && len(r.Kept.Items) == 0:
+		return "No further piece is to be sold; " + payback(r)
+	case len(r.Sold) > 0:
+		return "No further piece is to be sold"
+	case len(r.Kept.Items) == 0:
+		return fmt.Sprintf("No piece is to be sold or kept: the %s paid are lost", r.Statement.Loss)
+	}
+	return "No piece is to be sold"
+}
+
+// headlined lists what a headline names of so many.
+func headlined(texts []string, of int) string {
+	if len(texts) < of {
+		return fmt.Sprintf("%s and %d more below", strings.Join(texts, ", "), of-len(texts))
+	}
+	return named(texts)
 }
 
 // at names the venue that prices and verdicts refer to.
@@ -79,17 +100,17 @@ func PriceTable(r *doubles.Result) *sheet.Table {
 	}}
 	for i := range r.Venues {
 		v := &r.Venues[i]
-		even := sheet.Column{Head: "even at\n" + v.Name + ", " + v.Currency.Code(), Key: "break_even_" + snake(v.Name), Align: sheet.Right}
+		even := sheet.Column{Head: "break-even at\n" + v.Name + ", " + v.Currency.Code(), Key: "break_even_" + snake(v.Name), Align: sheet.Right}
 		if i != r.At {
 			even.Optional = 1
 		}
 		t.Columns = append(t.Columns, even)
 	}
 	t.Columns = append(t.Columns,
-		sheet.Column{Head: "ask at\n" + at(r) + ", " + cur, Key: "ask", Align: sheet.Right, Optional: 2, Machine: !asks(r)},
+		sheet.Column{Head: "asking price at\n" + at(r) + ", " + cur, Key: "ask", Align: sheet.Right, Optional: 2, Machine: !asks(r)},
 		sheet.Column{Head: "value, " + cur, Key: "value", Align: sheet.Right},
-		sheet.Column{Head: "left, " + cur, Key: "left", Align: sheet.Right},
-		sheet.Column{Head: "an hour", Key: "per_hour", Align: sheet.Right, Optional: 4},
+		sheet.Column{Head: "profit, " + cur, Key: "left", Align: sheet.Right},
+		sheet.Column{Head: "profit\nan hour", Key: "per_hour", Align: sheet.Right, Optional: 4},
 		sheet.Column{Head: "verdict", Key: "verdict", Wrap: true, Min: 18, Optional: 5})
 	worked := false
 	for i := range r.Offers {
@@ -153,19 +174,19 @@ func carried(r *doubles.Result) string {
 		n += r.Offers[i].Count
 	}
 	cost := money.New(sum, r.Statement.Home)
-	carries := fmt.Sprintf("To sell: %s at own cost, %s of %s paid.", plural(n, "piece"), cost, r.Statement.Total)
+	carries := fmt.Sprintf("To sell: %s that cost %s.", plural(n, "piece"), cost)
 	if r.CarryAll {
-		all := "all that was paid"
+		all := "the total cost"
 		if len(r.Sold) > 0 {
-			all = "what sales have not brought back yet"
+			all = "what past sales have not paid back yet"
 		}
-		carries = fmt.Sprintf("To sell: %s, carrying %s, %s: at these prices the kept ones are free.", plural(n, "piece"), all, cost)
+		carries = fmt.Sprintf("To sell: %s that pay for everything, %s, %s: at these prices the kept ones are free.", plural(n, "piece"), all, cost)
 	}
 	if !asks(r) {
-		return carries + "\neven: the lowest price at which nothing is lost."
+		return carries + "\nBreak-even: the lowest price without a loss."
 	}
 	ending := [...]string{resale.Whole00: " whole one", resale.NinetyFive: " ending in .95", resale.NinetyNine: " ending in .99"}[r.Ending]
-	return carries + fmt.Sprintf("\neven: the lowest price at which nothing is lost. ask: the lowest%s that brings %s.", ending, r.Quote(&r.Offers[0]).Sale.Target.Words())
+	return carries + fmt.Sprintf("\nBreak-even: the lowest price without a loss. Asking price: the lowest%s that makes %s.", ending, r.Quote(&r.Offers[0]).Sale.Target.Words())
 }
 
 // asks reports whether more is asked for than that nothing be lost.
@@ -186,7 +207,7 @@ func addGaps(s *sheet.Sheet, r *doubles.Result, o *doubles.Offer) {
 }
 
 // moreGaps is said where not all gaps are.
-const moreGaps = "there are more ranges of prices that leave too little than are told here: --item with --at judges one price"
+const moreGaps = "there are more ranges of prices with too little profit than are listed here: --item with --at judges one price"
 
 func gapText(g doubles.Gap) string {
 	why := cmp.Or(g.Why, "amounts round up together")
@@ -197,36 +218,39 @@ func gapText(g doubles.Gap) string {
 	if g.NoEnd {
 		return fmt.Sprintf("from %s on %s, and the more "+strings.TrimPrefix(what, "%s ")+", the higher the price", g.From.Number(), why)
 	}
-	return fmt.Sprintf("from %s to %s %s, and up to "+what, g.From.Number(), g.To.Number(), why, g.Shortfall.Number())
+	return fmt.Sprintf("from %s to %s %s: up to "+what, g.From.Number(), g.To.Number(), why, g.Shortfall.Number())
 }
 
-// payback says how many pieces bring the haul's money back.
+// payback says how many pieces pay the haul back.
 func payback(r *doubles.Result) string {
 	p := &r.Payback
-	steps := make([]string, len(p.Steps))
-	for i, s := range p.Steps {
-		o := &r.Offers[s.Offer]
-		steps[i] = fmt.Sprintf("%d x %s", s.Pieces, name(o))
-	}
-	list := strings.Join(steps, ", ")
-	before, more := "", ""
+	more := ""
 	if len(r.Sold) > 0 {
-		before, more = fmt.Sprintf("What was sold has brought %s of %s paid. ", r.Kept.Sold, r.Statement.Total), " more"
+		more = " more"
 	}
 	missing, paid := money.New(-p.Over.Minor(), r.Statement.Home), p.Over.Sign() >= 0
 	switch {
 	case paid && p.Pieces == 0 && len(r.Sold) > 0:
-		return fmt.Sprintf("What was sold has brought back the %s paid, and %s more.", r.Statement.Total, p.Over)
+		return fmt.Sprintf("all is paid back by what was sold, with %s to spare", p.Over)
 	case paid && p.Pieces == 0:
-		return "The haul has cost nothing that a sale would have to bring back."
+		return "there is no cost to pay back"
 	case paid:
-		return fmt.Sprintf("%sAt their values at %s it takes %s%s, the best first, to bring back all that was paid, and %s more: %s.", before, at(r), plural(p.Pieces, "piece"), more, p.Over, list)
+		return fmt.Sprintf("all is paid back after %s%s at their values, with %s to spare", plural(p.Pieces, "piece"), more, p.Over)
 	case len(r.Offers) == 0:
-		return fmt.Sprintf("%sThe other %s are lost.", before, missing)
+		return fmt.Sprintf("%s of the total cost is lost", missing)
 	case p.Pieces == 0:
-		return fmt.Sprintf("%sAt their values at %s, no%s piece would bring anything.", before, at(r), more)
+		return fmt.Sprintf("no%s piece has any net proceeds at its value", more)
 	}
-	return fmt.Sprintf("%sAt their values at %s, all that can be sold brings %s%s, %s short of what was paid.", before, at(r), p.Sum, more, missing)
+	return fmt.Sprintf("all of them at their values are %s short of the total cost", missing)
+}
+
+// paybackOrder names the pieces that pay the haul back.
+func paybackOrder(r *doubles.Result) string {
+	steps := make([]string, len(r.Payback.Steps))
+	for i, s := range r.Payback.Steps {
+		steps[i] = fmt.Sprintf("%d x %s", s.Pieces, name(&r.Offers[s.Offer]))
+	}
+	return fmt.Sprintf("Paid back at %s, the best first, by %s.", at(r), strings.Join(steps, ", "))
 }
 
 // soldTable is what was sold so far, and what it left.
@@ -234,7 +258,7 @@ func soldTable(r *doubles.Result) *sheet.Table {
 	cur := ", " + r.Statement.Home.Code()
 	t := &sheet.Table{Title: "What was sold", Columns: []sheet.Column{
 		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "day", Optional: 2}, {Head: "pieces", Align: sheet.Right},
-		{Head: "price" + cur, Align: sheet.Right}, {Head: "brought" + cur, Align: sheet.Right}, {Head: "own cost", Align: sheet.Right}, {Head: "left", Align: sheet.Right},
+		{Head: "price" + cur, Align: sheet.Right}, {Head: "net proceeds" + cur, Align: sheet.Right}, {Head: "cost", Align: sheet.Right}, {Head: "profit", Align: sheet.Right},
 	}}
 	n, cost, left := int64(0), int64(0), int64(0)
 	for i := range r.Sold {
@@ -269,7 +293,7 @@ func name(o *doubles.Offer) string {
 func keptTable(r *doubles.Result) *sheet.Table {
 	t := &sheet.Table{Title: "What the kept pieces cost", Columns: []sheet.Column{
 		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "pieces", Align: sheet.Right},
-		{Head: "own cost, " + r.Statement.Home.Code(), Align: sheet.Right}, {Head: "net of sales", Align: sheet.Right}, {Head: "each, net", Align: sheet.Right}, {Head: "worth", Align: sheet.Right},
+		{Head: "cost, " + r.Statement.Home.Code(), Align: sheet.Right}, {Head: "cost after\nsales", Align: sheet.Right}, {Head: "each, after\nsales", Align: sheet.Right}, {Head: "worth\nto you", Align: sheet.Right},
 	}}
 	n := int64(0)
 	for _, k := range r.Kept.Items {
@@ -287,22 +311,22 @@ func keptTable(r *doubles.Result) *sheet.Table {
 
 func keptWords(r *doubles.Result) string {
 	k := &r.Kept
-	subject := fmt.Sprintf("Sold at their values at %s, the others bring %s", at(r), k.Brought)
+	subject := fmt.Sprintf("net proceeds of the others, %s at their values at %s", k.Brought, at(r))
 	switch {
 	case len(r.Sold) > 0 && len(r.Offers) > 0:
-		subject = fmt.Sprintf("With what is not sold yet, %s at its value at %s, the others bring %s", k.NotYet, at(r), k.Brought)
+		subject = fmt.Sprintf("net proceeds of the others, %s with %s for what is not sold yet at its value at %s", k.Brought, k.NotYet, at(r))
 	case len(r.Sold) > 0:
-		subject = fmt.Sprintf("What was sold has brought %s", k.Sold)
+		subject = "net proceeds of what was sold"
 	}
-	text := fmt.Sprintf("%s of %s paid; the kept ones bear the rest.", subject, r.Statement.Total)
+	text := fmt.Sprintf("Cost after sales: total cost %s less %s.", r.Statement.Total, subject)
 	if k.Net.Sign() < 0 {
-		text = fmt.Sprintf("%s, %s more than was paid: the kept ones cost less than nothing.", subject, money.New(-k.Net.Minor(), r.Statement.Home))
+		text += " The kept ones cost less than nothing."
 	}
 	if len(r.Offers)+len(r.Sold) == 0 {
-		text = "Nothing is to be sold; the kept ones bear all that was paid."
+		text = "Nothing is to be sold: the kept ones cost all that was paid."
 	}
 	if k.Unpriced > 0 {
-		text += fmt.Sprintf(" Without a value or a price, and counted as bringing nothing: %s.", plural(k.Unpriced, "piece"))
+		text += fmt.Sprintf(" Without a value or a price, and counted as worth nothing: %s.", plural(k.Unpriced, "piece"))
 	}
 	return text
 }
@@ -311,8 +335,8 @@ func setTable(r *doubles.Result) *sheet.Table {
 	cur := r.Venues[r.At].Currency.Code()
 	t := &sheet.Table{Title: "All in one order at " + at(r) + ", or singly?", Columns: []sheet.Column{
 		{Head: "item"}, {Head: "pieces", Align: sheet.Right}, {Head: "price, " + cur, Align: sheet.Right},
-		{Head: "left together", Align: sheet.Right}, {Head: "left singly", Align: sheet.Right}, {Head: "gain", Align: sheet.Right},
-		{Head: "which is as good", Wrap: true, Min: 12, Align: sheet.Left},
+		{Head: "profit\ntogether", Align: sheet.Right}, {Head: "profit\nsingly", Align: sheet.Right}, {Head: "gain", Align: sheet.Right},
+		{Head: "as good as singly", Wrap: true, Min: 12, Align: sheet.Left},
 	}}
 	for i := range r.Offers {
 		o := &r.Offers[i]
@@ -343,10 +367,10 @@ func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet
 	doc := (&sheet.Sheet{}).With(PriceWorkingTable(o, q, out))
 	if out.SalesTax.Sign() != 0 {
 		pays := money.New(out.Price.Minor()+out.Charged.Minor()+out.SalesTax.Minor(), out.Price.Currency())
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("the buyer pays %s, of it %s tax that the venue hands on", pays, out.SalesTax)})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("the buyer pays %s, of it %s tax that the venue passes on", pays, out.SalesTax)})
 	}
 	if out.Unsold.Sign() > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("if nobody buys it, listing it has cost %s", out.Unsold)})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("if nobody buys it, listing it costs %s", out.Unsold)})
 	}
 	if len(q.Sale.Venue.Fees) > 1 {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "each fee is rounded by itself"})
@@ -373,9 +397,9 @@ func PriceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *
 	for _, l := range out.Steps {
 		add(sheet.Body, l.What, l.Rule, l.Amount)
 	}
-	add(sheet.Sum, "what is left of the price", "", out.Net)
+	add(sheet.Sum, "net proceeds", "", out.Net)
 	add(sheet.Sum, "cost of the piece", "", money.New(-q.Sale.Cost.Minor(), q.Sale.Cost.Currency()))
-	add(sheet.Sum, "left", verdictOf(out), out.Left)
+	add(sheet.Sum, "profit", verdictOf(out), out.Left)
 	return t
 }
 
@@ -383,5 +407,5 @@ func verdictOf(out *resale.Result) string {
 	if out.Left.Cmp(out.Target) >= 0 || out.Target.Sign() == 0 {
 		return ""
 	}
-	return "the target asks for " + out.Target.Number()
+	return "the target is " + out.Target.Number()
 }
