@@ -23,6 +23,7 @@ type wantedRate struct {
 	name  string // of the file
 	day   string // of the tariff, as typed; "" is not known
 	proof bool
+	spare bool // a class of the defaults that nothing in the haul is of: what is wrong with it is not told
 }
 
 // wantedRate reads where the rate of a class is to be looked up; nil where it is
@@ -63,6 +64,10 @@ func (r *reader) wantedRate(class string, m, section input.Map) *wantedRate {
 
 // lookUp finds the wanted rates, each file in one pass.
 func (r *reader) lookUp(wanted []*wantedRate, b *landed.Border, h *landed.Haul, rules *customs.Rules) {
+	used := usedClasses(h, b)
+	for _, w := range wanted {
+		w.spare = r.inBook(w.code) && !used[w.class]
+	}
 	for len(wanted) > 0 {
 		name, folder := wanted[0].name, r.folderOf(wanted[0].file)
 		var codes []string
@@ -76,6 +81,9 @@ func (r *reader) lookUp(wanted []*wantedRate, b *landed.Border, h *landed.Haul, 
 			here, codes = append(here, w), append(codes, code)
 		}
 		wanted = rest
+		if !slices.ContainsFunc(here, func(w *wantedRate) bool { return !w.spare }) {
+			continue
+		}
 		f, ok := r.open(here[0].file, name)
 		if !ok {
 			continue
@@ -87,11 +95,14 @@ func (r *reader) lookUp(wanted []*wantedRate, b *landed.Border, h *landed.Haul, 
 			continue
 		}
 		for i, w := range here {
-			if unknown[i] != nil {
-				failTariff(w.code, unknown[i])
-				continue
+			err := unknown[i]
+			at := w.code
+			if err == nil {
+				at, err = r.take(w, lines[i], b, h, rules)
 			}
-			r.take(w, lines[i], b, h, rules)
+			if err != nil && !w.spare {
+				failTariff(at, err)
+			}
 		}
 	}
 }
@@ -105,8 +116,19 @@ func (r *reader) inTariff(f *os.File, codes []string) ([]*tariff.Line, []error, 
 	return r.Tariffs.Read(fmt.Sprint(f.Name(), " ", info.Size(), " ", info.ModTime().UnixNano()), f, codes...)
 }
 
-// take takes the rate of a class from its line.
-func (r *reader) take(w *wantedRate, line *tariff.Line, b *landed.Border, h *landed.Haul, rules *customs.Rules) {
+// usedClasses are those that items of the haul are of.
+func usedClasses(h *landed.Haul, b *landed.Border) map[string]bool {
+	used := map[string]bool{b.Class: true}
+	for i := range h.Lots {
+		for j := range h.Lots[i].Items {
+			used[h.Lots[i].Items[j].Class] = true
+		}
+	}
+	return used
+}
+
+// take takes the rate of a class from its line, or says what is wrong and where.
+func (r *reader) take(w *wantedRate, line *tariff.Line, b *landed.Border, h *landed.Haul, rules *customs.Rules) (input.Node, error) {
 	goods := tariff.Goods{Origin: b.Made, Proof: w.proof, On: h.Date}
 	if goods.Origin == "" {
 		goods.Origin = h.From
@@ -114,18 +136,18 @@ func (r *reader) take(w *wantedRate, line *tariff.Line, b *landed.Border, h *lan
 	if rules != nil {
 		goods.Currency = rules.Currency
 		if !slices.Contains(line.Territories, rules.Territory) {
-			w.file.Fail("this is the tariff of "+strings.Join(line.Territories, " or ")+", and the goods enter "+h.To, "name the tariff of the place of entry, or write duty: in place of it")
-			return
+			return w.file, &tariff.FileError{What: "this is the tariff of " + strings.Join(line.Territories, " or ") + ", and the goods enter " + h.To,
+				Remedy: "name the tariff of the place of entry, or write duty: in place of it"}
 		}
 	}
 	duty, err := line.Duty(goods)
 	if err != nil {
-		failTariff(w.code, err)
-		return
+		return w.code, err
 	}
 	class := b.Classes[w.class]
 	class.Duty, class.Found, class.Also = duty.Rate, w.found(line, duty), line.Also(goods, duty)
 	b.Classes[w.class] = class
+	return w.code, nil
 }
 
 // found says where a rate was found: the file, whose name is the revision, its
