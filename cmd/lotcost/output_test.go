@@ -32,6 +32,13 @@ func TestEveryResult(t *testing.T) {
 	const table = "rates/eurofxref-2025.csv"
 	args := map[string][]string{ // the file that is read stands last
 		"bid":           {"before-bidding/haul.yaml"},
+		"book":          {"book"},
+		"book doubles":  {"book"},
+		"book guesses":  {"book"},
+		"book record":   {"book"},
+		"book sales":    {"book"},
+		"book stock":    {"book"},
+		"book years":    {"book"},
 		"check":         {"one-lot/haul.yaml"},
 		"duty":          {"at-the-border/haul.yaml"},
 		"price":         {"bench-day/haul.yaml"},
