@@ -1,8 +1,9 @@
 // Package sheet holds a result as headings, texts, notes and tables, and writes it: as text for a
-// terminal, as Markdown, CSV or JSON.
+// terminal, as Markdown, CSV or JSON, or as a workbook.
 //
 // A view describes what it has to say once, as a [Sheet]; then [Sheet.WriteText] or
-// [Sheet.WriteMarkdown] writes it; [WriteCSV] takes one [Table], [WriteJSON] any value.
+// [Sheet.WriteMarkdown] writes it; [WriteCSV] takes one [Table], [WriteWorkbook] several,
+// [WriteJSON] any value. [Sheet.WithCommas] and [Sheet.Choose] return another sheet to be written.
 //
 // # Widths
 //

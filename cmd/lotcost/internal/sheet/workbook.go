@@ -14,10 +14,10 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// WriteWorkbook writes tables as the sheets of a workbook of the kind .xlsx (ECMA-376), each under
-// its Topic, or else its title, every column and row in it. Figures of columns that are not Left are
-// numbers, with the decimals and the unit that are shown; days are days; all else is text, whatever it
-// begins with. Heads stay in sight. The same tables give the same bytes.
+// WriteWorkbook writes tables as the sheets of a workbook of the kind .xlsx (ECMA-376), each
+// under its Topic, or else its title, every column and row in it. Figures of columns that are not
+// Left are numbers, with the decimals and the unit that are shown; days are days; all else is text,
+// whatever it begins with. Heads stay in sight. The same tables give the same bytes.
 //
 // Errors are those of w, and [*ShapeError].
 func WriteWorkbook(w io.Writer, tables []*Table) error {
