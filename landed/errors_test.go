@@ -33,12 +33,12 @@ func TestFaults(t *testing.T) {
 			[]string{`item: the id is missing: give each item a short id of its own`,
 				`lot: the id is missing: give each lot a short id of its own`}},
 		{"lot id twice", func(h *landed.Haul) { h.Lots[1].ID = "crate-a" },
-			[]string{`lot crate-a: the id "crate-a" stands twice: give each lot an id of its own`}},
+			[]string{`lot crate-a: the id "crate-a" stands twice: give each lot an id of its own, as in crate-a-2`}},
 		{"item id twice", func(h *landed.Haul) {
 			h.Lots[0].Items[0].At = source.Origin{File: "haul.yaml", Line: 12, Column: 9}
 			h.Lots[1].Items[0].At = source.Origin{File: "haul.yaml", Line: 20, Column: 9}
 			h.Lots[1].Items[0].ID = "jack"
-		}, []string{`haul.yaml:20:9: item jack: the id "jack" stands twice, first on line 12: give each item an id of its own`}},
+		}, []string{`haul.yaml:20:9: item jack: the id "jack" stands twice, first on line 12: give each item an id of its own, as in jack-2`}},
 		{"no pieces", func(h *landed.Haul) { h.Lots[0].Items[1].Count = 0 },
 			[]string{`item block: the count is 0: write how many pieces there are, or, of pieces that nobody paid for, how many were found extra`}},
 		{"too many pieces", func(h *landed.Haul) { h.Lots[0].Items[1].Count = landed.MaxCount + 1 },
@@ -151,7 +151,7 @@ func TestFaults(t *testing.T) {
 		{"parcels", func(h *landed.Haul) {
 			h.Parcels = []landed.Parcel{{ID: "p1", Lots: []string{"crate-a", "crate-a", "crat-b"}}, {ID: "p1"}, {Lots: []string{"oilstone"}}}
 		}, []string{`parcel: the id is missing: give each parcel a short id of its own`,
-			`parcel p1: the id "p1" stands twice: give each parcel an id of its own`,
+			`parcel p1: the id "p1" stands twice: give each parcel an id of its own, as in p1-2`,
 			`parcel p1: lot crate-a travels in parcel p1 already: name each lot in one parcel`,
 			`parcel p1: no lot has the id "crat-b": did you mean crate-b?`,
 			`parcel p1: the parcel holds no lots: list them`,
@@ -246,7 +246,7 @@ func TestFaultsTogether(t *testing.T) {
 	want := strings.Join([]string{
 		`haul.yaml:1:1: home: the home currency is missing: write the currency of your books`,
 		`haul.yaml:15:9: item jack: the count is -2: write how many pieces there are, from 1 to 1000000000000`,
-		`haul.yaml:20:5: lot crate-a: the id "crate-a" stands twice, first on line 10: give each lot an id of its own`,
+		`haul.yaml:20:5: lot crate-a: the id "crate-a" stands twice, first on line 10: give each lot an id of its own, as in crate-a-2`,
 		`haul.yaml:32:5: charge "Transit cover": a percentage of price cannot be per piece: use per: haul, parcel or lot, since a price belongs to a lot`,
 		`haul.yaml:33:5: charge "Oil": no lot or item has the id "crate-c": did you mean crate-a?`,
 	}, "\n")

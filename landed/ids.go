@@ -33,12 +33,22 @@ func newIDs(kind string, n int, id func(place int32) string, at func(place int32
 			if o := at(first); o.Line > 0 {
 				where = fmt.Sprintf(", first on line %d", o.Line)
 			}
-			report.Add(&source.Fault{At: at(i).Key("id"), Field: kind + " " + name, What: fmt.Sprintf("the id %q stands twice%s", name, where), Remedy: "give each " + kind + " an id of its own"})
+			report.Add(&source.Fault{At: at(i).Key("id"), Field: kind + " " + name, What: fmt.Sprintf("the id %q stands twice%s", name, where), Remedy: "give each " + kind + " an id of its own, as in " + x.unused(name)})
 		default:
 			first = i
 		}
 	}
 	return x
+}
+
+// unused is an id like another that none has.
+func (x *ids) unused(id string) string {
+	for n := 2; ; n++ {
+		other := fmt.Sprintf("%s-%d", id, n)
+		if _, known := x.find(other); !known {
+			return other
+		}
+	}
 }
 
 // find returns the first place of an id.

@@ -10,7 +10,7 @@ import (
 // on a lower floor, and the command's own rooms only each other.
 var floors = map[string]int{
 	"lotcost/landed/internal/exact": 0, "lotcost/landed/source": 0,
-	"lotcost/landed/money": 1, "lotcost/landed/measure": 1, "lotcost/landed/internal/input": 1, "lotcost/landed/internal/partition": 1, "lotcost/fx": 1,
+	"lotcost/landed/money": 1, "lotcost/landed/measure": 1, "lotcost/landed/internal/input": 1, "lotcost/landed/internal/mend": 1, "lotcost/landed/internal/partition": 1, "lotcost/fx": 1,
 	"lotcost/landed/internal/published": 1, "lotcost/landed/internal/effort": 1, "lotcost/landed/internal/reworded": 1, // for tests
 	"lotcost/landed/internal/typed": 2, // likewise
 	"lotcost/landed/internal/cells": 2, "lotcost/landed/internal/tally": 2,

@@ -132,6 +132,9 @@ func (r *reader) outcome(n input.Node, again bool) (landed.Outcome, bool) {
 	chance := m.Require("chance", "write how likely it is, as in chance: 60%, or chance: rest for the last")
 	word, _ := textOf(chance)
 	switch {
+	case word != "rest" && source.Meant(word, []string{"rest"}) != "":
+		chance.Fail(quote(word)+" is not a percentage", "did you mean rest?")
+		return f, false
 	case word != "rest":
 		f.Chance = r.fraction(chance, "chance: 60%")
 	case again:

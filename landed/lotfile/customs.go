@@ -82,13 +82,19 @@ func (r *reader) givenFees(n input.Node, territory money.Currency) []customs.Fee
 		return nil
 	}
 	fees := []customs.Fee{}
-	for _, entry := range n.List(false) {
-		m := entry.Map("what", "amount")
-		fee := customs.Fee{What: "handling"}
-		if what, ok := m.Get("what").Words(); ok {
-			fee.What = what
+	entries := []input.Node{n} // one fee, in a few words
+	if n.IsList() {
+		entries = n.List(false)
+	}
+	for _, entry := range entries {
+		fee, amount := customs.Fee{What: "handling"}, entry
+		if !entry.IsText() {
+			m := entry.Map("what", "amount")
+			if what, ok := m.Get("what").Words(); ok {
+				fee.What = what
+			}
+			amount = m.Require("amount", "write what it is, as in amount: 9.95 "+territory.Code())
 		}
-		amount := m.Require("amount", "write what it is, as in amount: 9.95 "+territory.Code())
 		fee.Amount, _ = input.Scalar(amount, func(s string) (money.Amount, error) { return money.ParseIn(s, territory) })
 		if c := fee.Amount.Currency(); c != territory && c != 0 || fee.Amount.Sign() < 0 {
 			amount.Fail("a fee of the border is in "+territory.Code()+" and not negative", "write it as it is asked there")

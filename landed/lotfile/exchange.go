@@ -3,17 +3,17 @@ package lotfile
 import (
 	"errors"
 	"slices"
+	"strings"
 	"time"
 
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/internal/input"
-	"lotcost/landed/money"
 )
 
 // exchange reads the section of that name and makes the haul's market.
 func (r *reader) exchange(n input.Node, h *landed.Haul, date input.Node) {
-	m := n.Map("spread", "rates", "table")
+	m, rates := r.ratesIn(n)
 	h.Spread = r.fraction(m.Get("spread"), "spread: 2.5%")
 	var table *fx.Table
 	if name, ok := m.Get("table").Text(); ok {
@@ -28,9 +28,38 @@ func (r *reader) exchange(n input.Node, h *landed.Haul, date input.Node) {
 		}
 	}
 	r.rates = table
-	rates := m.Get("rates").List(true)
 	rates = append(rates, r.otherRates(n, rates)...)
 	h.Market = r.market(m.Get("rates"), rates, table, h.Date)
+}
+
+// ratesIn are the keys of the section and its rates: those under rates, or the
+// section itself where it holds nothing else.
+func (r *reader) ratesIn(n input.Node) (input.Map, []input.Node) {
+	if n.IsList() || n.IsText() {
+		return input.Map{Node: n}, n.List(true)
+	}
+	keys := []string{"spread", "rates", "table"}
+	n.Each(func(name string, value input.Node) { // a rate among them
+		if of, ok := textOf(value); ok && codeOf(name, r.home) != "" && len(meantRates(name+" "+of, r.home, 0)) > 0 {
+			keys = append(keys, name)
+		}
+	})
+	m := n.Map(keys...)
+	for _, name := range keys[3:] {
+		of, _ := textOf(m.Get(name))
+		meant := meantRates(name+" "+of, r.home, 0)
+		m.KeyNode(name).Fail("a rate stands under rates", "write rates: ["+strings.Join(meant[:1], "")+"], or rates: ["+meant[len(meant)-1]+"] if it is meant so")
+	}
+	if rates := m.Get("rates"); rates.IsMap() { // as in GBP: 1.16
+		rates.Each(func(name string, value input.Node) {
+			of, _ := textOf(value)
+			if meant := meantRates(name+" "+of, r.home, r.foreign()); len(meant) > 0 {
+				rates.Map(name).KeyNode(name).Fail("a rate is not a key and a value", "write - "+strings.Join(meant, " or - "))
+			}
+		})
+		return m, nil
+	}
+	return m, m.Get("rates").List(true)
 }
 
 // otherRates are those of the defaults beside the lot file's own: of pairs of
@@ -61,7 +90,7 @@ func (r *reader) market(at input.Node, entries []input.Node, table *fx.Table, on
 	var equations []fx.Equation
 	var stand []input.Node
 	for _, entry := range entries {
-		if eq, ok := input.Scalar(entry, ParseEquation); ok {
+		if eq, ok := r.equation(entry); ok {
 			equations, stand = append(equations, eq), append(stand, entry)
 		}
 	}
@@ -96,19 +125,4 @@ func (r *reader) reference(on time.Time) *fx.Table {
 		on = r.Today
 	}
 	return r.Reference(on)
-}
-
-// ParseEquation reads a rate such as "100 JPY = 0.93 CAD" of two currencies of
-// ISO 4217.
-func ParseEquation(s string) (fx.Equation, error) {
-	eq, err := fx.ParseEquation(s)
-	if err != nil {
-		return eq, err
-	}
-	for _, code := range []fx.Code{eq.Left, eq.Right} {
-		if _, err := money.ParseCurrency(string(code)); err != nil {
-			return eq, err
-		}
-	}
-	return eq, nil
 }

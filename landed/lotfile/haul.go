@@ -29,8 +29,10 @@ const version = "1"
 type reader struct {
 	Options
 	folder    string
-	piped     bool  // the lot file came by standard input
-	book      *book // the user's defaults; nil when there are none
+	piped     bool   // the lot file came by standard input
+	trial     bool   // files that are named are left closed
+	text      string // of the lot file
+	book      *book  // the user's defaults; nil when there are none
 	report    *source.Report
 	home      money.Currency         // none when it is missing or wrong
 	ratesRead bool                   // the exchange section could be read
@@ -76,6 +78,16 @@ func (r *reader) parse(name string, data []byte) (*File, error) {
 	if isBook(data) {
 		return nil, source.Faults{{At: source.Origin{File: name}, What: "this is a file of defaults, not a lot file", Remedy: "name it in a lot file, as in with: ../" + filepath.Base(name)}}
 	}
+	f, err := r.read(name, data)
+	if err != nil {
+		return nil, r.mended(name, data, err)
+	}
+	return f, nil
+}
+
+// read is parse of the text as it stands.
+func (r *reader) read(name string, data []byte) (*File, error) {
+	r.text = string(data)
 	root, err := input.ParseYAML(name, data, r.report)
 	if err != nil {
 		return nil, err
@@ -157,7 +169,7 @@ func (r *reader) file(root input.Node) *File {
 	case r.inBook(home):
 		h.Home = r.book.home
 	case home.Given() || whole:
-		h.Home, _ = input.Scalar(m.Require("home", "write the currency of your books, as in home: CAD"), money.ParseCurrency)
+		h.Home = r.currency(m.Require("home", "write the currency of your books, as in home: CAD"), m.Get("to"))
 	}
 	r.home = h.Home
 	h.Date = r.date(m.Get("date"))
@@ -269,7 +281,7 @@ func (r *reader) basis(n input.Node, mayAssess bool) landed.Basis {
 	basis, known := landed.Parse[landed.Basis](word)
 	switch {
 	case !known:
-		n.Fail("unknown basis "+quote(word), source.DidYouMean(word, bases))
+		n.Fail("unknown basis "+quote(word), source.DidYouMean(word, []string{"value", "weight", "count", "equal"}))
 	case basis == landed.ByAssessed && !mayAssess:
 		n.Fail("only duty and tax are shared as assessed", "write weight, count, value or line")
 		return landed.NoBasis
@@ -495,8 +507,12 @@ func (r *reader) costOf(c *landed.Charge, n input.Node) {
 		c.Amount = r.amount(n)
 		return
 	case strings.Join(strings.Fields(of), " ") != "of price":
-		n.Fail(quote(text)+" does not say of what", "write it as in 1.5% of price")
+		n.Fail(quote(text)+" does not say of what", show(meantShare(percent), "write it as in 1.5% of price"))
 	default:
+		if _, err := money.ParsePercent(percent + "%"); err != nil && meantShare(percent) != "" {
+			n.Fail(quote(text)+" is no percentage of the price", "write "+meantShare(percent))
+			break
+		}
 		c.Percent = r.parseFraction(n, percent+"%", "1.5% of price")
 	}
 	c.OfPrice = true

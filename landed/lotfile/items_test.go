@@ -38,7 +38,7 @@ func TestItemMistakes(t *testing.T) {
 		{"unknown column after Japanese text", "id,名前\njack,a\n", "@:1:4: unknown column \"名前\": known here: " + strings.ReplaceAll(allColumns, ",", ", ")},
 		{"no column id", "what,count\nJack plane,2\n", "@:1:1: the column id is missing: add it, with a short id of its own for each item"},
 		{"column twice", "id,what,what\njack,a,b\n", "@:1:9: the column \"what\" stands twice: keep one of them"},
-		{"id twice", "id\njack\nsquare\njack\n", "@:4:1: item jack: the id \"jack\" stands twice, first on line 2: give each item an id of its own"},
+		{"id twice", "id\njack\nsquare\njack\n", "@:4:1: item jack: the id \"jack\" stands twice, first on line 2: give each item an id of its own, as in jack-2"},
 		{"empty id", "id,what\n,Jack plane\n", "@:2:1: item: the id is missing: give each item a short id of its own, as in id: item-1"},
 		{"too few cells", "id,what,count\njack,Jack plane\n", "@:2:1: item jack: the line has 2 cells, but the header has 3: " + cells},
 		{"too many cells", "id,what\njack,Jack plane, iron body\n", "@:2:1: item jack: the line has 3 cells, but the header has 2: " + cells},

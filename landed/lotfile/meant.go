@@ -1,6 +1,7 @@
 package lotfile
 
 import (
+	"errors"
 	"regexp"
 	"slices"
 	"strings"
@@ -135,7 +136,7 @@ func meantPremium(text string, price money.Amount) string {
 	}
 	for digits := int32(0); digits < 8; digits++ {
 		percent := premium.Decimal().Shift(2).DivRound(price.Decimal(), digits)
-		if again, err := money.Round(percent.Shift(-2), price.Decimal(), price.Currency()); err == nil && again == premium {
+		if again, err := money.Round(percent.Mul(price.Decimal()), decimal.New(1, 2), price.Currency()); err == nil && again == premium {
 			return percent.String() + "%"
 		}
 	}
@@ -150,6 +151,41 @@ func isAmount(text string) bool {
 	}
 	_, err := money.Parse(text)
 	return err == nil || len(money.Meant(text, 0)) > 0
+}
+
+// meantShare is the percentage of the price that a number means, "" where it is none.
+func meantShare(number string) string {
+	_, err := money.ParsePercent(number + "%")
+	var p *money.ParseError
+	switch {
+	case err == nil:
+		return strings.TrimSpace(number) + "% of price"
+	case errors.As(err, &p) && strings.HasSuffix(p.Remedy, "%") && !strings.Contains(p.Remedy, " or "):
+		return strings.TrimPrefix(p.Remedy, "write ") + " of price"
+	}
+	return ""
+}
+
+// currency reads the currency of the books; for one that is called otherwise the
+// place of the goods tells which dollar it is.
+func (r *reader) currency(n, to input.Node) money.Currency {
+	text, ok := n.Text()
+	c, err := money.ParseCurrency(text)
+	if !ok || err == nil {
+		return c
+	}
+	place, _ := textOf(to)
+	usual, _ := money.ParseCurrency(tender(strings.ToUpper(place)))
+	meant := codeOf(source.Bare(text), usual)
+	if country := meantCountry(strings.ToLower(source.Bare(text))); meant == "" && country != "" {
+		meant = tender(country)
+	}
+	if meant == "" {
+		n.FailErr(err)
+	} else {
+		n.Fail("currency "+quote(text)+" is not an ISO 4217 code", "did you mean "+meant+"?")
+	}
+	return 0
 }
 
 // failNumber refuses what is no whole number.

@@ -227,7 +227,9 @@ func namedList[T any](r *reader, n input.Node, kind, example string, read func(i
 		return nil, false
 	}
 	if file, ok := textOf(n); ok {
-		n = r.listFile(n, file)
+		if n = r.listFile(n, file); !n.Given() {
+			return nil, false
+		}
 	}
 	var list []T
 	names := map[string]bool{}
@@ -420,7 +422,11 @@ func (r *reader) rate(n input.Node) decimal.Decimal {
 // postage reads what sending costs: an amount, or a fixed amount and steps by
 // weight.
 func (r *reader) postage(n input.Node, cur money.Currency) resale.Postage {
-	if n.IsText() {
+	if text, ok := textOf(n.Figure()); ok {
+		if _, err := money.ParseIn(text, cur); err != nil && len(money.Meant(text, cur)) == 0 && cur != 0 {
+			n.Misshapen(quote(text)+" is no amount", "write one, or steps by weight, as in postage: {steps: [{up-to: 2 kg, cost: 9.80}]}", "fixed", "steps")
+			return resale.Postage{}
+		}
 		return resale.Postage{Fixed: r.notNegativeIn(n, cur)}
 	}
 	m := n.Map("fixed", "steps")

@@ -47,6 +47,9 @@ func show(err error, s string, home Currency) error {
 // marks, a note beside it. It is empty where nothing is likely.
 func Meant(s string, home Currency) []string {
 	text := source.Bare(s)
+	if strings.Contains(text, "%") {
+		return nil
+	}
 	if slices.Contains([]string{"free", "gratis", "nothing", "nil", "none"}, strings.ToLower(text)) {
 		text = "0"
 	}

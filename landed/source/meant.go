@@ -1,8 +1,10 @@
 package source
 
 import (
+	"regexp"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // synonyms are what people call what we have a word for, in English and a few
@@ -20,7 +22,7 @@ var synonyms = map[string]string{
 	"cargo":              "container sea freight sea-freight",
 	"chance":             "probability prob odds likelihood percent wahrscheinlichkeit p",
 	"chances":            "outcomes odds probabilities risks",
-	"charged":            "shipping postage buyer-pays postage-charged shipping-charged porto versand",
+	"charged":            "buyer-pays postage-charged shipping-charged",
 	"charges":            "charge costs cost expenses fees fee shipping freight postage extras kosten gebühren frais",
 	"class":              "category customs-class hs hs-code type group klasse",
 	"classes":            "class categories tariff duties",
@@ -176,8 +178,24 @@ func foldWord(word string) string {
 // DidYouMean makes "did you mean X?" of the known word that was [Meant], or else
 // lists what is known.
 func DidYouMean(word string, known []string, taken ...string) string {
+	if several := severalOf(word, known); several != "" {
+		return "write " + several
+	}
 	if meant := Meant(word, known, taken...); meant != "" {
 		return "did you mean " + meant + "?"
 	}
 	return "known here: " + strings.Join(known, ", ")
+}
+
+var joins = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\s*(?:[,;+&|/]|\band\b)\s*`) })
+
+// severalOf writes a list of known words in one text as a list, "" for any other.
+func severalOf(text string, known []string) string {
+	words := joins().Split(strings.Trim(text, "()[]{} "), -1)
+	for _, word := range words {
+		if len(words) < 2 || !slices.Contains(known, word) {
+			return ""
+		}
+	}
+	return "[" + strings.Join(words, ", ") + "]"
 }

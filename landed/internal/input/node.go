@@ -152,7 +152,7 @@ func yamlFault(file string, data []byte, err error) *source.Fault {
 		line++ // the parser counts these from 0, and all others from 1
 	}
 	line = min(line, 1+bytes.Count(bytes.TrimRight(data, "\n"), []byte("\n"))) // and it may name the end of the text
-	f := &source.Fault{At: source.Origin{File: file, Line: line}, What: "this is not YAML: " + parts[2], Err: err}
+	f := &source.Fault{At: source.Origin{File: file, Line: line}, What: "this is not YAML: " + parts[2], Err: &ShapeError{Broken: true, err: err}}
 	isTab := strings.Contains(parts[2], "tab character") || strings.Contains(parts[2], "cannot start any token")
 	if tab := tabbed(data, line); isTab && tab > 0 {
 		f.At.Line, f.What, f.Remedy = tab, "a tab stands before the text of this line", "indent with spaces"
@@ -275,14 +275,32 @@ func (n Node) Fail(what, remedy string) {
 	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy})
 }
 
-// ErrShape is the cause of a fault of what stands where: a key that is not known or
-// stands twice, a list in the place of a group of keys.
-var ErrShape = errors.New("misshapen")
+// ShapeError is the cause of a fault of what stands where: text that is no YAML, a key
+// that is not known or stands twice, a list in the place of a group of keys.
+type ShapeError struct {
+	Keys   []string // of the group that is wanted at the place of the fault
+	Shown  bool     // whether the remedy shows what to write there
+	Broken bool     // whether the text is no YAML
+
+	Unknown bool // whether it is a key with a value that has no place here
+	err     error
+}
+
+// Error says no more than the fault does.
+func (e *ShapeError) Error() string { return "the value is of another shape" }
+
+// Unwrap returns what the YAML reader found.
+func (e *ShapeError) Unwrap() error { return e.err }
+
+// Misshapen records that a group of some keys may have been meant at this place.
+func (n Node) Misshapen(what, remedy string, keys ...string) {
+	n.misshapen(what, remedy, &ShapeError{Keys: keys})
+}
 
 // misshapen records a fault of shape at this place.
-func (n Node) misshapen(what, remedy string) {
+func (n Node) misshapen(what, remedy string, cause *ShapeError) {
 	what, remedy = n.said(what, remedy)
-	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Err: ErrShape})
+	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Err: cause})
 }
 
 // Warn records something strange at this place that is taken as it stands.
@@ -313,7 +331,7 @@ func (n Node) Text() (string, bool) {
 		return "", false
 	}
 	if !n.IsText() {
-		n.misshapen("one value belongs here, not "+n.kindName(), "write it on one line, as in key: value")
+		n.misshapen("one value belongs here, not "+n.kindName(), "write it on one line, as in key: value", &ShapeError{})
 		return "", false
 	}
 	text := n.text
@@ -394,7 +412,7 @@ func (n Node) List(single bool) []Node {
 	case single && n.IsText():
 		return []Node{n}
 	case !n.IsList():
-		n.misshapen("a list belongs here, not "+n.kindName(), "begin each entry with a dash, as in \"- …\"")
+		n.misshapen("a list belongs here, not "+n.kindName(), "begin each entry with a dash, as in \"- …\"", &ShapeError{})
 		return nil
 	}
 	entries := make([]Node, len(n.yaml.Content))
@@ -412,12 +430,13 @@ type Map struct {
 	Node
 	entries map[string]Node
 	meant   map[string]bool // keys that unknown ones are like
+	known   []string
 }
 
 // Map returns the entries of a mapping. A key that is not known is a fault
 // that suggests the nearest known one; so is a key that stands twice.
 func (n Node) Map(known ...string) Map {
-	m := Map{Node: n, entries: map[string]Node{}, meant: map[string]bool{}}
+	m := Map{Node: n, entries: map[string]Node{}, meant: map[string]bool{}, known: known}
 	m.each(func(key, value Node, name string) {
 		for _, k := range known {
 			if k == name {
@@ -426,7 +445,7 @@ func (n Node) Map(known ...string) Map {
 			}
 		}
 		if n.report.Len() >= source.MaxFaults { // the fault will not be told
-			key.misshapen(fmt.Sprintf("unknown key %q", name), "")
+			key.misshapen(fmt.Sprintf("unknown key %q", name), "", &ShapeError{})
 			return
 		}
 		m.unknown(key, value, name, known)
@@ -441,13 +460,17 @@ func (m Map) unknown(key, value Node, name string, known []string) {
 	for i := 0; i+1 < len(m.yaml.Content); i += 2 {
 		taken = append(taken, m.yaml.Content[i].Value)
 	}
-	if meant := source.Meant(name, known, taken...); meant != "" {
+	meant := source.Meant(name, known, taken...)
+	if !value.Given() && strings.ContainsAny(name, ":=; ") { // a value is in it
+		meant = ""
+	}
+	if meant != "" {
 		m.meant[meant] = true
 		if value.report = (&source.Report{}); !slices.Contains(taken, meant) {
 			m.entries[meant] = value
 		}
 	}
-	key.misshapen(fmt.Sprintf("unknown key %q", name), source.DidYouMean(name, known, taken...))
+	key.misshapen(fmt.Sprintf("unknown key %q", name), source.DidYouMean(name, known, taken...), &ShapeError{Keys: known, Shown: meant != "", Unknown: value.Given()})
 }
 
 // Entries calls f for each entry of a mapping whose keys the user chooses, in
@@ -465,14 +488,14 @@ func (m Map) each(f func(key, value Node, name string)) {
 		return
 	}
 	if !m.IsMap() {
-		m.misshapen("a group of keys belongs here, not "+m.kindName(), "write each as \"key: value\"")
+		m.misshapen("a group of keys belongs here, not "+m.kindName(), "write each as \"key: value\"", &ShapeError{Keys: m.known})
 		return
 	}
 	for i := 0; i+1 < len(m.yaml.Content); i += 2 {
 		y := m.yaml.Content[i]
 		key := Node{yaml: y, file: m.file, field: m.field, report: m.report, marks: m.marks}
 		if y.Kind != yaml.ScalarNode {
-			key.misshapen("a key must be a word", "write \"key: value\"")
+			key.misshapen("a key must be a word", "write \"key: value\"", &ShapeError{})
 			continue
 		}
 		if long := tooLong(y.Value); long > 0 {
@@ -480,7 +503,7 @@ func (m Map) each(f func(key, value Node, name string)) {
 			continue
 		}
 		if _, twice := m.entries[y.Value]; twice {
-			key.misshapen(fmt.Sprintf("the key %q stands twice", y.Value), "keep one of them")
+			key.misshapen(fmt.Sprintf("the key %q stands twice", y.Value), "keep one of them", &ShapeError{})
 			continue
 		}
 		value := Node{yaml: m.yaml.Content[i+1], file: m.file, field: joinField(m.field, y.Value), report: m.report, marks: m.marks}
@@ -546,6 +569,15 @@ func (m Map) Get(key string) Node {
 	return Node{file: m.file, field: joinField(m.field, key), report: m.report, marks: m.marks}
 }
 
+// KeyNode is a key that is in the text, as a value; that of the mapping where it is not.
+func (m Map) KeyNode(name string) Node {
+	n := m.Node
+	if key, _ := entryOf(m.yaml, name); key != nil {
+		n.yaml = key
+	}
+	return n
+}
+
 // Called returns the mapping under another field name, such as one that holds
 // the id the user gave.
 func (m Map) Called(field string) Map {
@@ -573,7 +605,7 @@ func (m Map) Misspelt(key string) bool {
 func (m Map) Require(key, remedy string) Node {
 	n := m.Get(key)
 	if !n.Given() && (!m.Given() || m.IsMap()) && !m.Misspelt(key) {
-		m.Fail(fmt.Sprintf("%s is missing", key), remedy)
+		m.KeyNode(key).Fail(fmt.Sprintf("%s is missing", key), remedy)
 	}
 	return n
 }

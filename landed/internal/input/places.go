@@ -89,7 +89,7 @@ func groupAt(n *yaml.Node, at source.Origin) *yaml.Node {
 
 // entryOf finds a key of a group of keys; none where it is not there.
 func entryOf(n *yaml.Node, name string) (key, value *yaml.Node) {
-	if n.Kind != yaml.MappingNode {
+	if n == nil || n.Kind != yaml.MappingNode {
 		return nil, nil
 	}
 	for i := 0; i+1 < len(n.Content); i += 2 {

@@ -1,0 +1,171 @@
+package mend
+
+import (
+	"regexp"
+	"strings"
+	"sync"
+)
+
+// lazily compiles a pattern when it is first asked for.
+func lazily(pattern string) func() *regexp.Regexp {
+	return sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(pattern) })
+}
+
+var (
+	bullet  = lazily(`^(?:[*•·►‣○●+>]|-+)\s*(\S.*)$`)
+	marked  = lazily(`^["']?(\p{L}[\p{L}0-9' -]*?)["']?\s*[:=;,]+[\s:]*(\S.*)$`)
+	worded  = lazily(`^(\p{L}[\p{L}-]*)\s+(\S.*)$`)
+	alone   = lazily(`^(\p{L}[\p{L}0-9-]*)\s*[;.,-]*$`)
+	named   = lazily(`^(\S+):$`)
+	percent = lazily(`^%\s*([0-9.,]+)$`)
+	pair    = lazily(`^(\p{L}[\p{L}-]*)\s*[:=]?\s*(\S.*)$`)
+	swapped = lazily(`^([0-9]\S*)\s*x?\s+(\p{L}[\p{L}-]*)$`)
+	counted = lazily(`([0-9]+)\s+(\p{L}[\p{L}-]*)`)
+	between = lazily(`\s*(?:[,;+&|/]|\band\b|\bund\b)\s*`)
+	step    = lazily(`^\D*?([0-9][0-9.,]*\s*(?:kg|g|lb|oz))\s*\D*?([0-9].*)$`)
+	further = lazily(`^(.*?[0-9].*?)\s*(?:per|/|each|for each)\s*([0-9.]*)\s*(kg|g|lb|oz)\b.*$`)
+)
+
+// bulleted is a line with a dash in place of another sign.
+func bulleted(body string) string {
+	if parts := bullet().FindStringSubmatch(body); parts != nil {
+		return "- " + parts[1]
+	}
+	return ""
+}
+
+// trimmed is a line without the marks of other notations at its ends.
+func trimmed(body string) string {
+	body = strings.TrimRight(body, ",; ")
+	opened := strings.Count(body, "{") + strings.Count(body, "[")
+	if shut := strings.Count(body, "}") + strings.Count(body, "]"); shut > opened {
+		body = strings.TrimRight(body, "}] ")
+	}
+	return body
+}
+
+// closed is a line with what was opened in it closed at its end.
+func closed(body string) string {
+	var open []byte
+	for i := range len(body) {
+		c := body[i]
+		last := byte(0)
+		if len(open) > 0 {
+			last = open[len(open)-1]
+		}
+		switch {
+		case last == '"' || last == '\'':
+			if c == last {
+				open = open[:len(open)-1]
+			}
+		case (c == '"' || c == '\'') && (i == 0 || strings.ContainsRune(" [{,:", rune(body[i-1]))):
+			open = append(open, c)
+		case c == '{':
+			open = append(open, '}')
+		case c == '[':
+			open = append(open, ']')
+		case c == last && c != 0:
+			open = open[:len(open)-1]
+		}
+	}
+	for i := len(open) - 1; i >= 0; i-- {
+		body += string(open[i])
+	}
+	return body
+}
+
+// entries are the ways to read a line as a key and its value.
+func entries(body string) []string {
+	var all []string
+	if parts := marked().FindStringSubmatch(body); parts != nil {
+		all = append(all, strings.TrimSpace(parts[1])+": "+parts[2])
+	}
+	if parts := worded().FindStringSubmatch(body); parts != nil {
+		all = append(all, parts[1]+": "+parts[2])
+	}
+	if parts := alone().FindStringSubmatch(body); parts != nil {
+		all = append(all, parts[1]+":")
+	}
+	return all
+}
+
+// values are other ways to write the value of a key: with its brackets closed or
+// of another kind, as a group of some keys, in quotes.
+func values(value string, keys []string) []string {
+	if value == "" {
+		return nil
+	}
+	inner := strings.Trim(value, "()[]{}\"' ")
+	var all []string
+	all = append(all, closed(value))
+	if parts := percent().FindStringSubmatch(inner); parts != nil {
+		all = append(all, parts[1]+"%")
+	}
+	if pairs := pairsIn(inner); pairs != "" {
+		all = append(all, "{"+pairs+"}")
+	}
+	if parts := step().FindStringSubmatch(inner); parts != nil {
+		all = append(all, "{steps: [{up-to: "+parts[1]+", cost: "+parts[2]+"}]}", "[{up-to: "+parts[1]+", price: "+parts[2]+"}]")
+	}
+	if parts := further().FindStringSubmatch(inner); parts != nil {
+		each := strings.TrimSpace(parts[2])
+		if each == "" {
+			each = "1"
+		}
+		all = append(all, "{each: "+each+" "+parts[3]+", price: "+parts[1]+"}")
+	}
+	for _, free := range []bool{false, true} { // keys that take any words come last
+		for _, k := range keys {
+			if isFree := k == "what" || k == "title" || k == "name" || k == "code" || k == "id"; isFree == free {
+				all = append(all, "{"+k+": "+value+"}", "{"+k+": ["+value+"]}")
+			}
+		}
+	}
+	if parts := between().Split(inner, -1); len(parts) > 1 {
+		all = append(all, "["+strings.Join(parts, ", ")+"]")
+	}
+	all = append(all, "["+value+"]")
+	if _, of, isPair := strings.Cut(inner, ": "); value[0] == '{' && isPair {
+		all = append(all, of)
+	}
+	if value[0] == '[' {
+		all = append(all, inner)
+	}
+	return append(all, quoted(value))
+}
+
+// pairsIn reads words with figures as keys and values.
+func pairsIn(text string) string {
+	parts := between().Split(text, -1)
+	for i, part := range parts {
+		if p := swapped().FindStringSubmatch(part); p != nil {
+			parts[i] = p[2] + ": " + p[1]
+		} else if p := pair().FindStringSubmatch(part); p != nil {
+			parts[i] = p[1] + ": " + p[2]
+		} else if all := counted().FindAllStringSubmatch(part, -1); len(all) > 1 {
+			parts[i] = ""
+			for _, p := range all {
+				parts[i] += ", " + p[2] + ": " + p[1]
+			}
+			parts[i] = strings.TrimPrefix(parts[i], ", ")
+		} else {
+			return ""
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+// quoted is a text, or the value in it, in quotes.
+func quoted(body string) string {
+	key, value, ok := strings.Cut(body, ": ")
+	if !ok || !alone().MatchString(key) {
+		key, value = "", body
+	} else {
+		key += ": "
+	}
+	value = strings.TrimSpace(value)
+	if strings.ContainsAny(value, `"\`) {
+		return key + "'" + strings.ReplaceAll(strings.Trim(value, "'"), "'", "''") + "'"
+	}
+	return key + `"` + value + `"`
+}

@@ -1,0 +1,200 @@
+package lotfile
+
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/mend"
+	"lotcost/landed/source"
+)
+
+// mostMended bounds the text that other ways to write a line are tried on, in bytes,
+// and how many lines of a text are mended: each try reads it all.
+const (
+	mostMended = 64 << 10
+	mostFaults = 5
+)
+
+// mended looks for what would put faults of shape right: it tries other ways to
+// write the line, and tells the one that leaves the fewest faults; what else is
+// wrong is told of the text as it then is.
+func (r *reader) mended(name string, data []byte, err error) error {
+	var told source.Faults
+	for range mostFaults {
+		var faults source.Faults
+		first := firstShape(err, name, &faults)
+		if first == nil || len(data) > mostMended || input.CheckText(name, data) != nil {
+			break
+		}
+		better, fault := r.mendOne(name, string(data), first)
+		if fault == nil {
+			break
+		}
+		told, data = append(told, fault), []byte(better)
+		again := newReader(r.folder, r.Options)
+		again.piped, again.Warn = r.piped, nil
+		if _, err = again.read(name, data); err == nil {
+			return told
+		}
+	}
+	if len(told) == 0 {
+		return err
+	}
+	var report source.Report
+	for _, f := range told {
+		report.Add(f)
+	}
+	report.AddErr(source.Origin{}, "", err)
+	return report.Err()
+}
+
+// firstShape finds the first fault of shape in a file whose remedy does not show
+// what to write.
+func firstShape(err error, name string, faults *source.Faults) *source.Fault {
+	if !errors.As(err, faults) {
+		return nil
+	}
+	for _, f := range *faults {
+		var shape *input.ShapeError
+		if f.At.File == name && errors.As(f, &shape) && !shape.Shown {
+			return f
+		}
+	}
+	return nil
+}
+
+// mendOne finds the best way to write the line of a fault, or one near it where the
+// text is no YAML: of those that leave the fewest faults one that changes the fewest
+// lines. There must be fewer in all, and fewer of shape.
+func (r *reader) mendOne(name, text string, f *source.Fault) (string, *source.Fault) {
+	var shape *input.ShapeError
+	errors.As(f, &shape)
+	lines := []int{f.At.Line}
+	if shape.Broken {
+		lines = linesBefore(text, mend.Broken(text), f.At.Line)
+	}
+	before := r.try(name, text)
+	best, better := before, ""
+	var edit mend.Edit
+	further := lines[0] + 1
+	for _, line := range lines {
+		for _, e := range mend.Edits(text, line, shape.Keys) {
+			if e.Comment && !shape.Broken || shape.Unknown && !e.Moved {
+				continue
+			}
+			other := e.Apply(text)
+			switch left := r.try(name, other).with(e); {
+			case left.isLess(before, best):
+				best, better, edit = left, other, e
+			case left.broken && best.broken && mend.ReadsTo(other, further): // it may be broken further down too
+				if at := mend.Broken(other); at > further {
+					further, better, edit = at, other, e
+				}
+			}
+			if best == (trial{lines: 1}) {
+				return better, faultOf(f, shape, edit)
+			}
+		}
+	}
+	if better == "" {
+		return "", nil
+	}
+	return better, faultOf(f, shape, edit)
+}
+
+// faultOf tells of an edit.
+func faultOf(f *source.Fault, shape *input.ShapeError, e mend.Edit) *source.Fault {
+	told := *f
+	if shape.Broken || e.From != f.At.Line {
+		told.At.Line, told.At.Column, told.Field = e.From, e.Column, ""
+	}
+	switch {
+	case e.Moved:
+		told.Remedy = "write " + e.Show()
+		if !strings.HasPrefix(f.What, "a tab ") {
+			told.What = "this line does not begin where what belongs to it does"
+		}
+		if len(e.Lines) > 1 {
+			told.Remedy += ", and move the lines that belong to it by as much"
+		}
+	case strings.HasPrefix(f.What, "a tab "):
+		told.Remedy = "write " + e.Show()
+	case shape.Broken:
+		told.What, told.Remedy = "this line cannot be read as it stands", "write "+e.Show()
+	default:
+		told.Remedy = "write " + e.Show()
+	}
+	return &told
+}
+
+// linesBefore are a line and those above it that hold text, where its fault may be:
+// a value that was left open swallows the lines below it; and those where the value
+// that it stands in begins.
+func linesBefore(text string, line, begins int) []int {
+	lines := strings.Split(text, "\n")
+	found := []int{line}
+	for n := line - 1; n > 0 && len(found) < 3; n-- {
+		if body := strings.TrimSpace(lines[n-1]); body != "" && body[0] != '#' {
+			found = append(found, n)
+		}
+	}
+	for _, n := range []int{begins, begins - 1} {
+		if n > 0 && !slices.Contains(found, n) {
+			found = append(found, n)
+		}
+	}
+	return found
+}
+
+// trial is what a text has against it.
+type trial struct {
+	broken         bool // no YAML
+	faults, shapes int  // of the text alone, and how many of those are of shape
+	lines          int  // that are changed
+}
+
+// try counts what a text has against it, without the files that it names.
+func (r *reader) try(name, text string) trial {
+	reader := newReader(r.folder, Options{Rules: r.Rules})
+	reader.trial = true
+	_, err := reader.read(name, []byte(text))
+	var faults source.Faults
+	errors.As(err, &faults)
+	t := trial{faults: len(faults)}
+	for _, f := range faults {
+		var shape *input.ShapeError
+		if errors.As(f, &shape) {
+			t.shapes++
+			t.broken = t.broken || shape.Broken
+		}
+	}
+	return t
+}
+
+// with counts the lines of an edit. One that takes out a key is no better than a
+// fault.
+func (t trial) with(e mend.Edit) trial {
+	t.lines = len(e.Lines)
+	if e.Comment && strings.Contains(e.Lines[0], ":") && !strings.HasSuffix(e.Lines[0], "?") {
+		t.faults++
+	}
+	return t
+}
+
+// isLess reports whether there is less against a text than before, and than against
+// the best so far.
+func (t trial) isLess(before, best trial) bool {
+	switch {
+	case t.broken:
+		return false
+	case best.broken:
+		return true
+	case !before.broken && (t.faults >= before.faults || t.shapes >= before.shapes):
+		return false
+	case t.faults != best.faults:
+		return t.faults < best.faults
+	}
+	return t.lines < best.lines
+}
