@@ -106,10 +106,10 @@ func TestBench(t *testing.T) {
 	want := []string{
 		// At gable a price of p brings p - p/10 - 0.50 + 7.00 - 9.00 - 0.50, at
 		// lantern p - p/5 + 7.00 - 6.00 - 0.50, with the fee rounded to the cent.
-		"jack sound 1 of 24.57: gable 30.63, lantern 30.09; sell at 40.00: profit 8.43",
-		"jack parts 1 of 8.00: gable 12.22, lantern 9.37; sell at 12.22: profit 0.00",
-		"block sound 1 of 14.28: gable 19.20, lantern 17.22; sell at 25.00: profit 5.22",
-		"brace sound 1 of 14.29: gable 19.21, lantern 17.24; sell at 30.00: profit 9.71",
+		"jack sound 1 of 24.57: gable 30.63, lantern 30.09; sell at 40.00",
+		"jack parts 1 of 8.00: gable 12.22, lantern 9.37; sell at 12.22",
+		"block sound 1 of 14.28: gable 19.20, lantern 17.22; sell at 25.00",
+		"brace sound 1 of 14.29: gable 19.21, lantern 17.24; sell at 30.00",
 	}
 	for i := range r.Offers {
 		o := &r.Offers[i]
@@ -172,16 +172,16 @@ func TestVerdicts(t *testing.T) {
 		o     doubles.Options
 		want  string
 	}{
-		{"left", flat("a", "0", "0", "0"), "38", doubles.Options{}, "sell at 38.00: profit 18.00"},
-		{"to the cent", flat("a", "0", "0", "0"), "20", doubles.Options{}, "sell at 20.00: profit 0.00"},
-		{"short", flat("a", "0.1", "0", "0"), "22.21", doubles.Options{}, "22.21 does not cover it: 0.01 short; 22.22 would"},
-		{"short of the target", flat("a", "0.1", "0", "0"), "25", doubles.Options{Target: amountTarget("5")}, "25.00 makes 2.50, 2.50 short of the target; 27.78 would"},
-		{"short of both", flat("a", "0.1", "0", "0"), "20", doubles.Options{Target: amountTarget("5")}, "20.00 does not cover it: 2.00 short; 22.22 would, 27.78 for the target"},
-		{"ending", flat("a", "0.1", "0", "0"), "20", doubles.Options{Ending: resale.NinetyNine}, "20.00 does not cover it: 2.00 short; 22.99 would"},
+		{"left", flat("a", "0", "0", "0"), "38", doubles.Options{}, "sell at 38.00"},
+		{"to the cent", flat("a", "0", "0", "0"), "20", doubles.Options{}, "sell at 20.00"},
+		{"short", flat("a", "0.1", "0", "0"), "22.21", doubles.Options{}, "a loss: ask 22.22"},
+		{"short of the target", flat("a", "0.1", "0", "0"), "25", doubles.Options{Target: amountTarget("5")}, "2.50 short of the target: ask 27.78"},
+		{"short of both", flat("a", "0.1", "0", "0"), "20", doubles.Options{Target: amountTarget("5")}, "a loss: ask 22.22, 27.78 for the target"},
+		{"ending", flat("a", "0.1", "0", "0"), "20", doubles.Options{Ending: resale.NinetyNine}, "a loss: ask 22.99"},
 		{"no value", flat("a", "0.1", "0", "0"), "", doubles.Options{}, "no expected value; ask 22.22 or more"},
-		{"in a gap", whole, "31", doubles.Options{Target: amountTarget("2")}, "31.00 makes 1.70, 0.30 short of the target; 24.44 would, or 31.43: prices between make less"},
+		{"in a gap", whole, "31", doubles.Options{Target: amountTarget("2")}, "0.30 short of the target: ask 24.44, or 31.43: prices between make less"},
 		{"takes all", flat("a", "0.9", "0", "0"), "31", doubles.Options{Target: &resale.Target{Margin: number("0.1")}},
-			"31.00 does not cover it: 16.90 short; 199.96 would, no price makes a margin of 10% on the price: fees, tax and target take 100% of each further unit of price: lower the target, or sell elsewhere"},
+			"a loss: ask 199.96, no price makes a margin of 10% on the price: fees, tax and target take 100% of each further unit of price: lower the target, or sell elsewhere"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
@@ -580,10 +580,10 @@ func ExamplePrice() {
 	}
 	fmt.Println("the kept ones then cost", r.Kept.Net)
 	// Output:
-	// jack: even at 30.63, ask 30.99; sell at 40.00: profit 8.43
-	// jack: even at 12.22, ask 12.99; sell at 12.22: profit 0.00
-	// block: even at 19.20, ask 19.99; sell at 25.00: profit 5.22
-	// brace: even at 19.21, ask 19.99; sell at 30.00: profit 9.71
+	// jack: even at 30.63, ask 30.99; sell at 40.00
+	// jack: even at 12.22, ask 12.99; sell at 12.22
+	// block: even at 19.20, ask 19.99; sell at 25.00
+	// brace: even at 19.21, ask 19.99; sell at 30.00
 	// the kept ones then cost 15.50 CAD
 }
 

@@ -2,15 +2,14 @@ package doubles
 
 import (
 	"fmt"
-	"strings"
 
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 )
 
-// Verdict says in plain words what comes of a sale at the expected value, and
-// what price would do: "sell at 38.00: profit 11.20", "38.00 does not cover it:
-// 3.10 short; 41.99 would". Amounts are in the currency of the venue.
+// Verdict says in plain words whether to sell at the expected value, and what price to ask
+// where that makes a loss or misses the target: "sell at 38.00", "a loss: ask 41.99",
+// "2.50 short of the target: ask 27.78". Amounts are in the currency of the venue.
 func (q *Quote) Verdict() string {
 	if q.BreakEven.Err != nil && q.Expected == nil {
 		return resale.Reason(q.BreakEven.Err)
@@ -18,17 +17,16 @@ func (q *Quote) Verdict() string {
 	if q.Expected == nil {
 		return q.unvalued()
 	}
-	o := q.Expected
-	at, missing := o.Price.Number(), short(o)
-	switch {
+	switch o := q.Expected; {
 	case o.Left.Cmp(o.Target) >= 0:
-		return fmt.Sprintf("sell at %s: profit %s", at, o.Left.Number())
+		return "sell at " + o.Price.Number()
 	case o.Left.Sign() >= 0:
-		return fmt.Sprintf("%s makes %s, %s short of the target; %s", at, o.Left.Number(), missing, would(q.Ask, o.Price))
+		return short(o) + " short of the target: " + ask(q.Ask, o.Price)
 	case q.aims && q.BreakEven.Err == nil:
-		return fmt.Sprintf("%s does not cover it: %s short; %s, %s", at, magnitude(o.Left), would(q.BreakEven, o.Price), q.forTarget())
+		return "a loss: " + ask(q.BreakEven, o.Price) + ", " + q.forTarget()
+	default:
+		return "a loss: " + ask(q.Ask, o.Price)
 	}
-	return fmt.Sprintf("%s does not cover it: %s short; %s", at, magnitude(o.Left), would(q.Ask, o.Price))
 }
 
 func (q *Quote) forTarget() string {
@@ -50,23 +48,20 @@ func short(o *resale.Result) string {
 	return money.New(o.Target.Minor()-o.Left.Minor(), o.Left.Currency()).Number()
 }
 
-func magnitude(a money.Amount) string {
-	return strings.TrimPrefix(a.Number(), "-")
-}
-
-// would says which price would do in place of one that does not. Where a lower
+// ask says which price would do in place of one that does not. Where a lower
 // one does, that one lies in a gap.
-func would(p LeastPrice, price money.Amount) string {
+func ask(p LeastPrice, price money.Amount) string {
 	if p.Err != nil {
 		return resale.Reason(p.Err)
 	}
+	text := "ask " + p.Price.Number()
 	if p.Price.Cmp(price) > 0 {
-		return p.Price.Number() + " would"
+		return text
 	}
 	for _, g := range p.Gaps {
 		if g.From.Cmp(price) <= 0 && price.Cmp(g.To) <= 0 && !g.NoEnd {
-			return fmt.Sprintf("%s would, or %s: prices between make less", p.Price.Number(), money.New(g.To.Minor()+1, g.To.Currency()).Number())
+			return fmt.Sprintf("%s, or %s: prices between make less", text, money.New(g.To.Minor()+1, g.To.Currency()).Number())
 		}
 	}
-	return p.Price.Number() + " would: a higher price makes less"
+	return text + ": a higher price makes less"
 }

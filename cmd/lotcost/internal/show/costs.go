@@ -133,7 +133,7 @@ func CostTable(st *landed.Statement) *sheet.Table {
 	if st.WasFound {
 		t.Columns[2].Head = "pieces\npaid for"
 		t.Columns = slices.Insert(t.Columns, 2, sheet.Column{Head: "found", Key: "found", Wrap: true, Min: 10, Optional: 20})
-		t.Columns = append(t.Columns, sheet.Column{Head: "moved from\ndead pieces", Align: sheet.Right, Optional: 15})
+		t.Columns = append(t.Columns, sheet.Column{Head: "moved from\ndead pieces", Align: sheet.Right, Optional: 15, Machine: !moves(st)})
 	}
 	for place, k := range kinds {
 		t.Columns = append(t.Columns, sheet.Column{Head: k.String(), Key: k.String(), Align: sheet.Right, Optional: 2 + place})
@@ -151,6 +151,11 @@ func CostTable(st *landed.Statement) *sheet.Table {
 	}
 	t.Rows = append(t.Rows, sumRow(st, kinds))
 	return t
+}
+
+// moves reports whether the cost of dead or missing pieces went to other items.
+func moves(st *landed.Statement) bool {
+	return slices.ContainsFunc(st.Items, func(c landed.ItemCost) bool { return c.Moved().Sign() != 0 })
 }
 
 // ofHaul are the columns by which a record says which haul it is of.

@@ -186,8 +186,8 @@ func checkRecords(t *testing.T, st *landed.Statement, rows []map[string]string) 
 // TestFoundWords: each number says what it counts.
 func TestFoundWords(t *testing.T) {
 	st := statements(t)["lot.yaml"]
-	text := equality(st)
-	if want := "4 items, 12 pieces paid for, 14 came (1 missing, 3 extra), 4 made from dead ones: "; !strings.HasPrefix(text, want) {
+	text := costAnswer(st)
+	if want := "4 items, 12 pieces paid for, 14 came (1 missing, 3 extra), 4 made from dead ones: total cost "; !strings.HasPrefix(text, want) {
 		t.Errorf("got %s, want %s…", text, want)
 	}
 	for i, want := range []string{"3 sound, 2 for parts, 2 dead, 1 missing, 1 of them extra", "1 sound, 1 dead, all extra", "3 dead", "2 for parts"} {
@@ -195,7 +195,7 @@ func TestFoundWords(t *testing.T) {
 			t.Errorf("got %s, want %s", got, want)
 		}
 	}
-	if got, want := unpaid(st)[0].(sheet.Note).Text, "Not paid for, and so bearing no cost and no loss: level."; got != want {
+	if got, want := unpaid(st)[0].(sheet.Note).Text, "Not paid for, and so without any cost: level."; got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
 	if got := eachText(st.Items[0].Each()); !strings.Contains(got, "2 for parts x ") || !strings.Contains(got, "3 iron x 2.00") || !strings.Contains(got, "1 knob x 0.56") {

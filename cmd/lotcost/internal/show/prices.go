@@ -107,7 +107,7 @@ func PriceTable(r *doubles.Result) *sheet.Table {
 		t.Columns = append(t.Columns, even)
 	}
 	t.Columns = append(t.Columns,
-		sheet.Column{Head: "asking price at\n" + at(r) + ", " + cur, Key: "ask", Align: sheet.Right, Optional: 2, Machine: !asks(r)},
+		sheet.Column{Head: "asking price\nat " + at(r), Key: "ask", Align: sheet.Right, Optional: 2, Machine: !asks(r)},
 		sheet.Column{Head: "value, " + cur, Key: "value", Align: sheet.Right},
 		sheet.Column{Head: "profit, " + cur, Key: "left", Align: sheet.Right},
 		sheet.Column{Head: "profit\nan hour", Key: "per_hour", Align: sheet.Right, Optional: 4},
