@@ -421,7 +421,7 @@ haul.yaml:6:12: lot crate-a: price: "4,5 JPY" has a comma that may be a decimal 
 haul.yaml:12:16: item square: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out
 haul.yaml:16:9: charge "Parcel": by: unknown basis "wieght": did you mean weight?
 ` + filepath.Join(folder, "crate-a.csv") + `:2:6: item jack: count: "two" is not a number of pieces: write 2
-` + filepath.Join(folder, "crate-a.csv") + `:2:10: item jack: weight: weight "1.9": no unit: write 1.9 kg or 1.9 lb`
+` + filepath.Join(folder, "crate-a.csv") + `:2:10: item jack: weight: "1.9" has no unit: write 1.9 kg, or the unit of all in the head, as in weight (kg)`
 	_, err := lotfile.Parse("haul.yaml", []byte(text), folder, lotfile.Options{})
 	if err == nil || err.Error() != want {
 		t.Errorf("got\n%v\nwant\n%s", err, want)

@@ -104,7 +104,8 @@ type itemList struct {
 	columns map[string]column
 	width   int
 	record  []cells.Cell
-	whole   bool // whether everything could be read so far
+	spoilt  []string // columns of the record in which nothing can be read
+	whole   bool     // whether everything could be read so far
 	places  *source.Text
 	sums    sums
 	signs   map[string]string // the codes of currency signs that were looked for
@@ -265,14 +266,11 @@ func (l *itemList) item() (landed.Item, bool) {
 		l.fail(l.at(min(n-1, l.width)*l.inSheet()), l.field(), fmt.Sprintf("the line has %d cells, but the header has %d", n, l.width), l.tooMany())
 		return landed.Item{}, false
 	}
-	if !l.readable() {
-		l.whole = false
-		return landed.Item{}, false
-	}
+	l.look()
 	item, before := landed.Item{At: l.at(0).In(l.places)}, l.report.Len()
 	id := l.node("id")
 	item.ID, _ = id.Text()
-	l.need(item.ID != "" || !id.Given(), item.At)
+	l.need(len(l.spoilt) == 0 && (item.ID != "" || !id.Given()), item.At)
 	l.fillItem(&item, l.node)
 	l.bench(&item, before, l.node, l.node)
 	return item, true
@@ -318,7 +316,7 @@ func (l *itemList) node(name string) input.Node {
 	cell := l.cell(name)
 	text := cell.Text
 	switch {
-	case text == "":
+	case text == "" || slices.Contains(l.spoilt, name):
 		return input.Node{}
 	case cell.Shown != "" && name != "weight" && name != "hours": // an amount is what is seen of it
 		text = cell.Shown

@@ -43,6 +43,7 @@ func TestItemMistakes(t *testing.T) {
 		{"too few cells", "id,what,count\njack,Jack plane\n", "@:2:1: item jack: the line has 2 cells, but the header has 3: " + cells},
 		{"too many cells", "id,what\njack,Jack plane, iron body\n", "@:2:1: item jack: the line has 3 cells, but the header has 2: " + cells},
 		{"decimal comma between commas", "id,weight\njack,1,9 kg\n", "@:2:1: item jack: the line has 3 cells, but the header has 2: " + cells},
+		{"no unit", "id;weight\njack;1,9\n", "@:2:6: item jack: weight: \"1,9\" has no unit: write 1,9 kg, or the unit of all in the head, as in weight (kg)"},
 		{"both marks", "id;weight;value\njack;1.9 kg;38,50 CAD\n", "@:2:13: item jack: value: \"38,50 CAD\" has a comma that may be a decimal or a thousands mark: write 38.50 CAD or 3850 CAD"},
 		{"either mark", "id;weight;value\njack;1,250 g;1.250\n",
 			"@:2:6: item jack: weight: \"1,250 g\" may be 1250 g or 1.250 g: write it as 1250 g if the mark groups thousands, or say decimal: comma or decimal: point in the lot file\n" +

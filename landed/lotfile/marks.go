@@ -139,10 +139,10 @@ func (l *itemList) codeOf(sign string) string {
 	return code
 }
 
-// readable tells of cells of the record that show what cannot be read, and of
-// figures that may be either of two.
-func (l *itemList) readable() bool {
-	before := l.report.Len()
+// look tells of cells of the record that show what cannot be read, and of figures
+// that may be either of two. They are then as empty.
+func (l *itemList) look() {
+	l.spoilt = l.spoilt[:0]
 	for _, name := range allColumns {
 		cell := l.cell(name)
 		isText := name == "id" || name == "what" || name == "class" || name == "model"
@@ -152,16 +152,23 @@ func (l *itemList) readable() bool {
 			l.failCell(name, cell.Wrong, cell.Write)
 		case cell.Date && !isText:
 			l.failCell(name, "the spreadsheet holds the day "+cell.Text+" here", "write the figure again, into a cell of the format text")
+		case name == "weight" && bareFigure(l.withUnit(name, cell.Text)):
+			l.failCell(name, quote(cell.Text)+" has no unit", "write "+cell.Text+" kg, or the unit of all in the head, as in weight (kg)")
 		case l.unsure && slices.Contains(figureColumns, name) && l.marksOf(name) == 2:
 			l.failUnsure(name, cell.Text)
 		}
 	}
-	return l.report.Len() == before
+}
+
+// bareFigure reports whether a text is digits and marks alone.
+func bareFigure(s string) bool {
+	return strings.ContainsAny(s, "0123456789") && strings.Trim(input.CloseUp(s), "0123456789.,") == ""
 }
 
 func (l *itemList) failCell(name, what, remedy string) {
 	at, field := l.columns[name].where()
 	l.fail(at, field, what, remedy)
+	l.spoilt, l.whole = append(l.spoilt, name), false
 }
 
 func (l *itemList) failUnsure(name, text string) {
