@@ -44,7 +44,7 @@ var ofHauls = []string{
 	"together FILE", "together FILE --next 1.2kg --next-size 30x10x10cm --next-price 3000", "together FILE --apply planned.yaml", "together FILE --apply - --plan one",
 }
 
-var ofLists = []string{"split --items FILE --price 4200JPY --home CAD --rate 100JPY=0.93CAD", "split --items FILE --price 99 --home CAD --by equal", "split --items FILE --price 99 --home CAD --compare"}
+var ofLists = []string{"split --items FILE --price 4200JPY --home CAD --rate 100JPY=0.93CAD", "split --items FILE --price 4200JPY --home CAD --rate 100JPY=0.93CAD --by equal", "split --items FILE --price 99 --home CAD --compare"}
 
 var ofTables = []string{
 	"rates list FILE", "rates show JPY CAD --table FILE --date 2025-05-10", "rates convert 4200JPY CAD --table FILE --any-day --spread 2.5%", "rates fetch --url URL --into cache",
@@ -63,12 +63,14 @@ type folder struct {
 func all(t *testing.T) []folder {
 	t.Helper()
 	var found []folder
-	dirs, err := filepath.Glob("../../examples/*")
+	err := filepath.WalkDir("../../examples", func(dir string, d fs.DirEntry, err error) error {
+		if files, _ := filepath.Glob(filepath.Join(dir, "*.*")); err == nil && d.IsDir() && len(files) > 0 {
+			found = append(found, folder{files: readAll(t, filepath.Join(dir, "*.*"))})
+		}
+		return err
+	})
 	if err != nil {
 		t.Fatal(err)
-	}
-	for _, dir := range dirs {
-		found = append(found, folder{files: readAll(t, filepath.Join(dir, "*"))})
 	}
 	scripts := readAll(t, "testdata/script/*.txtar")
 	for _, name := range slices.Sorted(maps.Keys(scripts)) {
@@ -379,7 +381,7 @@ func (tr *trial) ask(t *testing.T, line string, args []string, a *answers) {
 	case code == exitFine && out.Len() == 0 && (line == "" || formatted(line)) && !slices.Contains(args, "-o") && !slices.Contains(args, "new"):
 		wrong("it says nothing")
 	}
-	if !strings.Contains(line, "--apply -") { // which holds the file
+	if !strings.Contains(line, "--apply -") && !slices.Contains(args, "xlsx") { // which hold the file, or no text
 		for _, said := range []string{out.String(), errs.String()} {
 			if at := strings.IndexFunc(said, acts); at >= 0 || !utf8.ValidString(said) {
 				wrong("a raw character, at %d", at)
