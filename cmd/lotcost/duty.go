@@ -34,7 +34,8 @@ relieved, and by how much it cleared or missed the threshold.
 
 It is an estimate. The customs authority decides; local law and a licensed
 broker have the last word. Rates of duty are never in lotcost: find the heading
-of your goods in the territory's tariff and write it under customs: classes.
+of your goods in the territory's tariff and write it under customs: classes, or
+name the published tariff there.
 
 While the price of a lot is open it goes through the bids: what the border adds
 at each, and what turns there. Of several open lots each is taken by itself,

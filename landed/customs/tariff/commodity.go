@@ -276,7 +276,7 @@ func (d *document) components(m *element, out *Duty) {
 // add adds a component to a rate, and reports whether it is plain.
 func (a *attributes) add(rate *customs.Rate, in *money.Currency) bool {
 	amount, err := decimal.NewFromString(string(a.Amount))
-	if err != nil || amount.Sign() < 0 || len(a.Amount) > 20 || amount.Exponent() < -9 || a.Qualifier != "" {
+	if err != nil || amount.Sign() < 0 || len(a.Amount) > 20 || amount.Exponent() < -9 || amount.Exponent() > 9 || a.Qualifier != "" {
 		return false
 	}
 	if a.Money == "" {
