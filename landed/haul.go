@@ -75,7 +75,7 @@ type Item struct {
 	Worth      money.Amount    // of one kept piece to its keeper; no currency when not given
 
 	Chances []Outcome // what may become of each piece, before that is known; none means all are right
-	Spread  bool      // Chances are no more than a value that was given as a range
+	Spread  bool      // Chances are no guess: a value that was given as a range, or what is said before a record is asked
 	Known   *Known    // what the user's own record says of it; nil where that is not asked
 	Sold    []Sale    // what was sold of it, in file order
 }

@@ -99,7 +99,7 @@ func (r *reader) evenly(item *landed.Item, m input.Map) {
 	if worth.Currency() == 0 {
 		worth = money.New(0, item.Value.Currency())
 	}
-	item.Chances, item.Spread = []landed.Outcome{sound, {What: "for parts", Value: worth, State: landed.ForParts}, {What: "dead", Value: money.New(0, item.Value.Currency()), State: landed.Dead}}, false
+	item.Chances, item.Spread = []landed.Outcome{sound, {What: "for parts", Value: worth, State: landed.ForParts}, {What: "dead", Value: money.New(0, item.Value.Currency()), State: landed.Dead}}, true
 	left := decimal.NewFromInt(1)
 	for i := range item.Chances {
 		f := &item.Chances[i]

@@ -171,9 +171,12 @@ func Meant(word string, known []string, taken ...string) string {
 
 // foldWord writes a word as keys are: small, with hyphens between its parts.
 func foldWord(word string) string {
-	word = strings.NewReplacer("'", "", "’", "", "_", " ", "-", " ", ".", " ", ":", " ", "\u00a0", " ").Replace(strings.ToLower(word))
-	return strings.Join(strings.Fields(word), "-")
+	return strings.Join(strings.Fields(folds().Replace(strings.ToLower(word))), "-")
 }
+
+var folds = sync.OnceValue(func() *strings.Replacer {
+	return strings.NewReplacer("'", "", "’", "", "_", " ", "-", " ", ".", " ", ":", " ", "\u00a0", " ")
+})
 
 // DidYouMean makes "did you mean X?" of the known word that was [Meant], or else
 // lists what is known.

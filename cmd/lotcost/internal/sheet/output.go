@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -41,9 +42,12 @@ func (e *FormatError) Error() string {
 	return fmt.Sprintf("unknown format %q: use %s or %s", e.Text, strings.Join(formatNames[:last], ", "), formatNames[last])
 }
 
+// shorter are other names of formats.
+var shorter = map[string]string{"text": "table", "md": "markdown"}
+
 // ParseFormat reads the name of a format; what is not one gives a [*FormatError].
 func ParseFormat(s string) (Format, error) {
-	i := slices.Index(formatNames, s)
+	i := slices.Index(formatNames, cmp.Or(shorter[s], s))
 	if i < 0 {
 		return 0, &FormatError{Text: s}
 	}
