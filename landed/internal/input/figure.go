@@ -2,9 +2,9 @@ package input
 
 import (
 	"errors"
-	"regexp"
 	"strings"
-	"sync"
+	"unicode"
+	"unicode/utf8"
 
 	"lotcost/landed/source"
 )
@@ -91,21 +91,80 @@ func OtherMarks(s string) string {
 
 func isDigit(c byte) bool { return c >= '0' && c <= '9' }
 
-// spacedPattern is a number whose thousands are grouped by spaces, of whichever
-// width, or by apostrophes.
-var spacedPattern = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`(^|[^\d.,'’ \x{a0}\x{202f}\x{2009}])(\d{1,3}(?:[ '’\x{a0}\x{202f}\x{2009}]\d{3})+)($|[^\d'’])`)
-})
+// apart are the marks, of whichever width, that group thousands in a country or
+// another and are the decimal mark of none.
+const apart = " '’\u00a0\u202f\u2009"
 
-var groupMarks = strings.NewReplacer(" ", "", "'", "", "’", "", "\u00a0", "", "\u202f", "", "\u2009", "")
-
-// CloseUp takes spaces and apostrophes that group thousands out of a figure: no
-// country has either as its decimal mark.
+// CloseUp takes spaces and apostrophes that group thousands out of a text.
 func CloseUp(s string) string {
-	if !strings.ContainsAny(s, " '’\u00a0\u202f\u2009") {
+	if !strings.ContainsAny(s, apart) {
 		return s
 	}
-	return spacedPattern().ReplaceAllStringFunc(s, groupMarks.Replace)
+	var out strings.Builder
+	for i := 0; i < len(s); {
+		end, closed := grouped(s, i)
+		if end == i {
+			out.WriteByte(s[i])
+			i++
+			continue
+		}
+		out.WriteString(closed)
+		i = end
+	}
+	return out.String()
+}
+
+// grouped returns where a number that begins at a place, with its thousands apart,
+// ends, and its digits; the place itself where there is none.
+func grouped(s string, at int) (end int, closed string) {
+	if !isDigit(s[at]) || s[at] == '0' || !begins(s[:at]) {
+		return at, ""
+	}
+	end = at
+	for end < len(s) && isDigit(s[end]) {
+		end++
+	}
+	closed = s[at:end]
+	if len(closed) > 3 {
+		return at, ""
+	}
+	first := end
+	for {
+		mark, size := utf8.DecodeRuneInString(s[end:])
+		group := s[min(end+size, len(s)):]
+		digits := 0
+		for digits < len(group) && isDigit(group[digits]) {
+			digits++
+		}
+		if !strings.ContainsRune(apart, mark) || size == 0 || digits == 0 {
+			break
+		}
+		if digits != 3 {
+			return at, ""
+		}
+		closed += group[:digits]
+		end += size + digits
+	}
+	if end == first {
+		return at, ""
+	}
+	return end, closed
+}
+
+// begins reports whether a number may begin behind a text: not within another one,
+// a word or a day.
+func begins(before string) bool {
+	last, size := utf8.DecodeLastRuneInString(before)
+	other, _ := utf8.DecodeLastRuneInString(before[:len(before)-size])
+	switch {
+	case last == '.' && other == '.': // a range
+		return true
+	case unicode.IsLetter(last) || unicode.IsDigit(last) || last == '.' || last == ',':
+		return false
+	case last == '-' || strings.ContainsRune(apart, last):
+		return !unicode.IsDigit(other)
+	}
+	return true
 }
 
 // withHint adds to what is wrong with a figure that it can be read with a

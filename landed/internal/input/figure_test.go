@@ -1,0 +1,83 @@
+package input_test
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"testing"
+
+	"lotcost/landed/internal/input"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"pgregory.net/rapid"
+)
+
+func TestCloseUp(t *testing.T) {
+	for text, want := range map[string]string{
+		"1 250,50 EUR":           "1250,50 EUR",
+		"1\u00a0250\u202f000":    "1250000",
+		"1'250.50":               "1250.50",
+		"100 JPY = 0.93 CAD":     "100 JPY = 0.93 CAD",
+		"1 000 JPY = 9 300 CAD":  "1000 JPY = 9300 CAD",
+		"4 lb 6 oz":              "4 lb 6 oz",
+		"12 34":                  "12 34",
+		"1 2500":                 "1 2500",
+		"0 250":                  "0 250",
+		"1,5 250":                "1,5 250",
+		"30 x 250":               "30 x 250",
+		"1 250..2 500 CAD":       "1250..2500 CAD",
+		"12 September 2026":      "12 September 2026",
+		"call 123 456 7890 now":  "call 123 456 7890 now",
+		"1’250’000 g and 2 kg":   "1250000 g and 2 kg",
+		"2026-10-03 250 minutes": "2026-10-03 250 minutes",
+	} {
+		if got := input.CloseUp(text); got != want {
+			t.Errorf("%q: got %q, want %q", text, got, want)
+		}
+	}
+}
+
+// An amount written as any of our countries writes it is read as the same one, and
+// turning the marks round twice changes nothing.
+func TestMarks(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		minor := rapid.Int64Range(0, 999_999_999_99).Draw(t, "minor")
+		whole := strconv.FormatInt(minor/100, 10)
+		comma := rapid.Bool().Draw(t, "comma")
+		group := rapid.SampledFrom([]string{"", "mark", " ", "\u00a0", "\u202f", "'", "’"}).Draw(t, "group")
+		decimal := "."
+		if comma {
+			decimal = ","
+		}
+		if group == "mark" {
+			group = map[bool]string{true: ".", false: ","}[comma]
+		}
+		for i := len(whole) - 3; i > 0 && group != ""; i -= 3 {
+			whole = whole[:i] + group + whole[i:]
+		}
+		text := fmt.Sprintf("%s%s%02d EUR", whole, decimal, minor%100)
+		var report source.Report
+		cell := input.Cell(text, &report, func() (source.Origin, string) { return source.Origin{}, "" }).Marked(input.Marks{Comma: comma, Apart: true})
+		if got, ok := input.Scalar(cell, money.Parse); !ok || got.Minor() != minor {
+			t.Fatalf("%q is read as %v: %v", text, got, report.Err())
+		}
+		if twice := input.OtherMarks(input.OtherMarks(text)); twice != text {
+			t.Fatalf("%q became %q", text, twice)
+		}
+	})
+}
+
+// What is said of a figure is said in the marks of its document; the rest stays.
+func TestSaid(t *testing.T) {
+	var report source.Report
+	cell := input.Cell("1.5", &report, func() (source.Origin, string) {
+		return source.Origin{File: "list-1.5.csv", Line: 2}, "item a-2.5: weight"
+	}).Marked(input.Marks{Comma: true})
+	cell.Figure().Fail(`"1,5" has a comma`, "write it with a point, as in 1.5 kg")
+	cell.Fail("the name 1.5 is taken", "write 2.5")
+	const want = "list-1.5.csv:2: item a-2.5: weight: \"1.5\" has a point: write it with a comma, as in 1,5 kg\nlist-1.5.csv:2: item a-2.5: weight: the name 1.5 is taken: write 2,5"
+	if got := report.Err().Error(); got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, strings.TrimSpace(want))
+	}
+}
