@@ -87,6 +87,7 @@ func TestRefused(t *testing.T) {
 		{us, "8205.59.70", tariff.Goods{Currency: money.MustCurrency("CAD")}, "the rate of 8205.59.70.00 is in USD, and the territory reckons in CAD: 8205.59.70.00 general: 1.5¢/kg + 3.5%"},
 		{corn, "0710400020", tariff.Goods{Origin: "US"}, "0710400020 has no plain rate: 0710400020 Third country duty: 4.00 % + 7.80 GBP / 100 kg/net eda"},
 		{swine, "0103911000", tariff.Goods{Origin: "JE"}, "0103911000 has several rates: 0103911000 Third country duty: 34.00 GBP / 100 kg; 0103911000 Third country duty (Channel Islands): 0.00 %"},
+		{swine, "0103911000", tariff.Goods{Origin: "US", Currency: money.MustCurrency("EUR")}, "the rate of 0103911000 is in GBP, and the territory reckons in EUR: 0103911000 Third country duty: 34.00 GBP / 100 kg"},
 		{swine, "0103911000", tariff.Goods{Origin: "JP", Proof: true}, "no rate for goods made in JP with proof of origin stands at 0103911000"},
 		{uk, "8205300000", tariff.Goods{On: time.Date(2020, 12, 31, 0, 0, 0, 0, time.UTC)}, "no rate of duty stands at 8205300000"},
 	} {
@@ -212,6 +213,31 @@ func TestNoTariff(t *testing.T) {
 	}
 	if _, _, err := tariff.Read(strings.NewReader("\ufeff"+row(`"indent":1`)), "2"); err != nil {
 		t.Error("a byte order mark:", err)
+	}
+}
+
+// A measure that hangs on a quota, on conditions or on an additional code is no rate by itself.
+func TestHangs(t *testing.T) {
+	text, err := os.ReadFile(uk)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for with, want := range map[string]string{
+		`"measure_conditions": {"data": [{"id": "1", "type": "measure_condition"}]}`: "with conditions",
+		`"order_number": {"data": {"id": "054003", "type": "order_number"}}`:         "with a quota",
+		`"additional_code": {"data": {"id": "1", "type": "additional_code"}}`:        "with an additional code",
+	} {
+		name, _, _ := strings.Cut(with, ":")
+		at := strings.Index(string(text), `"duty_expression": {`) // of the first measure
+		changed := string(text[:at]) + with + ", " + strings.Replace(string(text[at:]), name+":", `"other":`, 1)
+		lines, _, err := tariff.Read(strings.NewReader(changed), "8205300000")
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, err = lines[0].Duty(tariff.Goods{Origin: "US"})
+		if want := "the rate of 8205300000 hangs on more than the goods: 8205300000 Third country duty, " + want + ": 2.00 %"; err == nil || err.Error() != want {
+			t.Errorf("%v, want %s", err, want)
+		}
 	}
 }
 
