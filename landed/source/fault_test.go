@@ -214,3 +214,30 @@ func ExampleDidYouMean() {
 	// did you mean freight?
 	// known here: weight, count, value
 }
+
+// TestOr: what stands below either of two places is found in the one that has more
+// of the way to it, the first where both have as much.
+func TestOr(t *testing.T) {
+	tree := func(file string, keys map[string]int) source.Origin {
+		text := source.Text(func(from source.Origin, path []string, _ int) source.Origin {
+			at := source.Origin{File: file}
+			for i := range path {
+				line, ok := keys[strings.Join(path[:i+1], " ")]
+				if !ok {
+					break
+				}
+				at.Line = line
+			}
+			return at
+		})
+		return source.Origin{File: file}.In(&text)
+	}
+	both := tree("a", map[string]int{"home": 1, "customs": 2, "customs use": 3}).Or(tree("b", map[string]int{"home": 7, "to": 8, "customs": 9, "customs classes": 10}))
+	for _, c := range []struct{ path, want string }{
+		{"home", "a:1"}, {"to", "b:8"}, {"customs use", "a:3"}, {"customs classes", "b:10"}, {"customs flat", "a:2"}, {"nowhere", "a"},
+	} {
+		if got := both.Key(strings.Fields(c.path)...).String(); got != c.want {
+			t.Errorf("%s stands at %s, want %s", c.path, got, c.want)
+		}
+	}
+}

@@ -89,7 +89,7 @@ func (o Origin) reach(keys []string) int {
 	at := o
 	for i := range keys {
 		next := o.Key(keys[:i+1]...)
-		if next == at {
+		if next.In(nil) == at.In(nil) {
 			return i
 		}
 		at = next
