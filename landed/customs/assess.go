@@ -114,6 +114,27 @@ func Assess(r *Rules, c *Consignments) (*Assessment, error) { return assess(r, c
 
 // assess answers the open question of the name given, or none.
 func assess(r *Rules, c *Consignments, assumed string) (*Assessment, error) {
+	a, err := newAssessor(r, c, assumed)
+	if err != nil {
+		return nil, err
+	}
+	out := &Assessment{Rules: r, of: c, Parcels: make([]ParcelAssessment, len(c.Parcels))}
+	a.steps = make([]Step, 0, 16*len(c.Parcels))
+	for i := range a.work {
+		if err := a.parcel(&a.work[i], &out.Parcels[i]); err != nil {
+			return nil, err
+		}
+	}
+	if a.overflow {
+		return nil, money.ErrOverflow
+	}
+	out.Steps, out.Missing = a.steps, a.missing
+	a.remark(out)
+	return out, nil
+}
+
+// newAssessor checks what is to be assessed, and sums it up.
+func newAssessor(r *Rules, c *Consignments, assumed string) (*assessor, error) {
 	if err := c.check(r); err != nil {
 		return nil, err
 	}
@@ -129,19 +150,7 @@ func assess(r *Rules, c *Consignments, assumed string) (*Assessment, error) {
 		a.classes[key] = &ready
 	}
 	a.prepare()
-	out := &Assessment{Rules: r, of: c, Parcels: make([]ParcelAssessment, len(c.Parcels))}
-	a.steps = make([]Step, 0, 16*len(c.Parcels))
-	for i := range a.work {
-		if err := a.parcel(&a.work[i], &out.Parcels[i]); err != nil {
-			return nil, err
-		}
-	}
-	if a.overflow {
-		return nil, money.ErrOverflow
-	}
-	out.Steps, out.Missing = a.steps, a.missing
-	a.remark(out)
-	return out, nil
+	return a, nil
 }
 
 // assessor is one assessment under way.

@@ -355,6 +355,7 @@ func (p *planner) describe() error {
 	}
 	p.problem = partition.Problem{Elements: len(p.haul.Lots), Modes: len(p.tariffs), Cost: p.cost, RefusalsGrow: p.refusalsGrow(),
 		Weight: f.weight, Each: f.each, Carriage: p.carriageFloor, Kind: p.kinds()}
+	p.problem.Brackets, p.problem.Measure = p.brackets()
 	place := map[string]int{}
 	for i := range p.haul.Lots {
 		place[p.haul.Lots[i].ID] = i
@@ -433,10 +434,15 @@ func (p *planner) named(lot *landed.Lot) bool {
 // best solves the problem.
 func (p *planner) best(ctx context.Context, o Options) (partition.Solution, error) {
 	solution, err := p.problem.Solve(ctx, o.solver())
+	none := (*partition.NoPlanError)(nil)
+	if err != nil && p.problem.Brackets != nil && !errors.As(err, &none) && p.err == nil && ctx.Err() == nil {
+		p.problem.Brackets, p.problem.Measure = nil, nil // slower without, and never wrong
+		solution, err = p.problem.Solve(ctx, o.solver())
+	}
 	if p.err != nil {
 		return solution, p.err
 	}
-	if none := (*partition.NoPlanError)(nil); errors.As(err, &none) {
+	if errors.As(err, &none) {
 		return solution, p.noPlan(none)
 	}
 	if err != nil || p.pricer.Additive() {

@@ -3,6 +3,7 @@ package together
 import (
 	"errors"
 	"math"
+	"math/big"
 	"math/bits"
 	"time"
 
@@ -260,6 +261,29 @@ func (s *sender) floors() (floors, error) {
 		f.each = append(f.each, least)
 	}
 	return f, nil
+}
+
+// brackets are lower bounds of what the border asks; none where it cannot be told before it is asked.
+func (s *sender) brackets() (list []partition.Bracket, measure []int64) {
+	var freight []money.Currency
+	for n := range s.tariffs {
+		freight = append(freight, s.tariffs[n].service.Currency)
+	}
+	floors, measure, err := s.pricer.Floors(freight)
+	if err != nil {
+		return nil, nil
+	}
+	for i := range floors {
+		f := &floors[i]
+		share := new(big.Int).Lsh(f.Share.Num(), partition.ShareBits)
+		share.Div(share, f.Share.Denom())
+		b := partition.Bracket{UpTo: f.UpTo, Fixed: f.Fixed, Each: f.Each}
+		if share.IsInt64() {
+			b.Share = min(share.Int64(), partition.MostShare)
+		}
+		list = append(list, b)
+	}
+	return list, measure
 }
 
 // carriageFloor is the least that any parcel of at least a weight costs, the

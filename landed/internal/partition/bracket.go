@@ -15,12 +15,12 @@ type Bracket struct {
 	// none. A part costs what they come to, or nothing where that is below zero.
 	Fixed int64
 	Each  []int64
-	// Share is what is added to each unit of Carriage, in parts of 2^-20, from 0 to 2^24.
+	// Share is what is added to each unit of Carriage, in parts of 2^-[ShareBits], from 0 to [MostShare].
 	Share int64
 }
 
-// shareBits are the binary places of Bracket.Share.
-const shareBits = 20
+// ShareBits are the binary places of a [Bracket]'s Share, and MostShare is the most of it.
+const ShareBits, MostShare = 20, 1 << 24
 
 // bracket is a Bracket by block.
 type bracket struct {
@@ -30,7 +30,7 @@ type bracket struct {
 
 // onCarriage is what the bracket adds to a carriage.
 func (b *bracket) onCarriage(carriage int64) int64 {
-	return carriage>>shareBits*b.share + carriage&(1<<shareBits-1)*b.share>>shareBits
+	return carriage>>ShareBits*b.share + carriage&(1<<ShareBits-1)*b.share>>ShareBits
 }
 
 // brackets says what parts cost at least by their measure.
@@ -82,7 +82,7 @@ func (p *Problem) checkBrackets() error {
 			return wrong(field+"UpTo", b.UpTo, "must be above that of the bracket before")
 		case b.Fixed < -MaxCost || b.Fixed > MaxCost:
 			return wrong(field+"Fixed", b.Fixed, "must be from -2^50 to 2^50")
-		case b.Share < 0 || b.Share > 1<<24:
+		case b.Share < 0 || b.Share > MostShare:
 			return wrong(field+"Share", b.Share, "must be from 0 to 2^24")
 		case p.Measure == nil && len(p.Brackets) > 1:
 			return wrong("Measure", "nil", "must be given with several Brackets")

@@ -1,0 +1,96 @@
+package customs_test
+
+import (
+	"math/big"
+	"slices"
+	"testing"
+
+	"lotcost/landed/customs"
+	"lotcost/landed/money"
+
+	"pgregory.net/rapid"
+)
+
+// redivided draws another division of the lines over parcels, with freight of each, and tells which line, in the
+// order of the consignments, went where.
+func redivided(t *rapid.T, r *customs.Rules, c *customs.Consignments) (*customs.Consignments, [][]int, []int64) {
+	out := *c
+	out.Parcels = nil
+	parcels := rapid.IntRange(1, 4).Draw(t, "boxes")
+	lines, freight, sellers := make([][]int, parcels), make([]int64, parcels), make([][]string, parcels)
+	held := make([][]customs.Line, parcels)
+	n := 0
+	for i := range c.Parcels {
+		for _, l := range c.Parcels[i].Lines {
+			at := rapid.IntRange(0, parcels-1).Draw(t, "box")
+			more := rapid.Int64Range(0, 3000).Draw(t, "more freight")
+			l.Freight = money.New(l.Freight.Minor()+more, r.Currency)
+			freight[at] += more
+			lines[at], held[at] = append(lines[at], n), append(held[at], l)
+			sellers[at] = append(sellers[at], c.Parcels[i].Seller)
+			n++
+		}
+	}
+	for at := parcels - 1; at >= 0; at-- {
+		if len(held[at]) == 0 {
+			lines, freight, held, sellers = slices.Delete(lines, at, at+1), slices.Delete(freight, at, at+1), slices.Delete(held, at, at+1), slices.Delete(sellers, at, at+1)
+		}
+	}
+	for at := range held {
+		p := c.Parcels[0]
+		p.Lines, p.Seller = held[at], ""
+		if len(slices.Compact(sellers[at])) == 1 {
+			p.Seller = sellers[at][0]
+		}
+		out.Parcels = append(out.Parcels, p)
+	}
+	return &out, lines, freight
+}
+
+// TestFloors: whatever travels together, a parcel is charged no less than the floor of its price says.
+func TestFloors(t *testing.T) {
+	met, far, all := 0, 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		r, c := anyCase(t)
+		private := !c.Parcels[0].TaxPaid && rapid.Bool().Draw(t, "private")
+		for i := range c.Parcels {
+			c.Parcels[i].TaxPaid, c.Parcels[i].Private = c.Parcels[0].TaxPaid, private
+		}
+		list, err := customs.Floors(r, c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		divided, lines, freight := redivided(t, r, c)
+		a, err := customs.Assess(r, divided)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for n := range a.Parcels {
+			p := &a.Parcels[n]
+			goods := int64(0)
+			for _, l := range divided.Parcels[n].Lines {
+				goods += l.Value.Minor()
+			}
+			at := slices.IndexFunc(list[:len(list)-1], func(f customs.Floor) bool { return goods <= f.UpTo })
+			if at < 0 {
+				at = len(list) - 1
+			}
+			sum := new(big.Rat).Set(list[at].Fixed)
+			for _, i := range lines[n] {
+				sum.Add(sum, list[at].Each[i])
+			}
+			sum.Add(sum, new(big.Rat).Mul(list[at].Share, big.NewRat(freight[n], 1)))
+			charged := p.Duty.Minor() + p.Tax.Minor() + p.FeeSum().Minor()
+			if sum.Cmp(big.NewRat(charged, 1)) > 0 {
+				t.Fatalf("%s from %s: parcel %d of goods %d is charged %d, below its floor of %s", r.Territory, r.From.Format("2006-01-02"), n, goods, charged, sum.FloatString(3))
+			}
+			all++
+			if gap := new(big.Rat).Sub(big.NewRat(charged, 1), sum); charged > 0 && gap.Cmp(big.NewRat(charged, 20)) > 0 {
+				far++
+			} else if charged > 0 {
+				met++
+			}
+		}
+	})
+	t.Logf("of %d parcels %d are charged within a twentieth of their floor, %d more", all, met, far)
+}

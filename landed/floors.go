@@ -1,0 +1,172 @@
+package landed
+
+import (
+	"math/big"
+	"slices"
+
+	"lotcost/landed/customs"
+	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
+)
+
+// Floor is what the border asks at least, in minor units of home, for a parcel whose lots have a Measure together of
+// no more than UpTo and more than the floor before says: Fixed, which may be below zero, and Each of every lot in
+// it, and Share of every unit that its carriage costs in home. The last floor has no end.
+type Floor struct {
+	UpTo, Fixed int64
+	Each        []int64 // by lot; 0 or more
+	Share       *big.Rat
+}
+
+// Floors returns what [ParcelPricer.Parcel] says at least of the border, and the measure of each lot, for planners
+// that rule out most parcels without asking. The freight may be asked for in any of the currencies given. There are
+// none without a border, or where what a parcel is worth hangs on the parcel.
+func (p *ParcelPricer) Floors(freight []money.Currency) (floors []Floor, measure []int64, err error) {
+	if p.rules == nil {
+		return nil, nil, nil
+	}
+	for i := range p.haul.Charges {
+		if c := &p.haul.Charges[i]; c.Per == PerParcel && c.Dutiable == AsGoods {
+			return nil, nil, nil
+		}
+	}
+	s := p.with(p.everyLot(), Carriage{})
+	a := &assessor{splitter: s, border: p.haul.Border, rules: p.rules, lines: p.lines}
+	c, items := a.bySeller()
+	list, err := customs.Floors(p.rules, c)
+	if err != nil || len(list) == 0 {
+		return nil, nil, err
+	}
+	x := floorRates{items: items, lots: s}
+	if err := x.find(a, freight); err != nil {
+		return nil, nil, err
+	}
+	for i := range list {
+		floors = append(floors, x.inHome(&list[i]))
+	}
+	measure = make([]int64, len(p.haul.Lots))
+	for _, i := range items {
+		measure[s.lotOf(i)] += p.lines[i].Value.Minor()
+	}
+	return floors, measure, nil
+}
+
+// bySeller is what customs may have to look at, a parcel for each seller, and the items in the order of its lines.
+func (a *assessor) bySeller() (*customs.Consignments, []int) {
+	c := a.consignments()
+	c.Parcels = nil
+	var items []int
+	var sellers []string
+	for _, lot := range a.haul.Lots {
+		if slices.Contains(sellers, lot.Seller) {
+			continue
+		}
+		sellers = append(sellers, lot.Seller)
+		p := customs.Parcel{Seller: lot.Seller, TaxPaid: a.border.TaxPaid, Private: a.border.Private, Fees: a.border.Fees}
+		for i := range a.items {
+			if a.haul.Lots[a.lotOf(i)].Seller == lot.Seller && a.items[i].Count > 0 {
+				items, p.Lines = append(items, i), append(p.Lines, a.lines[i])
+			}
+		}
+		if len(p.Lines) > 0 {
+			c.Parcels = append(c.Parcels, p)
+		}
+	}
+	return c, items
+}
+
+// floorRates bring floors to home.
+type floorRates struct {
+	items []int // of each line
+	lots  *splitter
+	home  *big.Rat // minor units of home for one of the territory
+	share *big.Rat // least part of a unit of carriage in home that customs sees, in units of the territory
+	lost  *big.Rat // the most that roundings to home take away, besides those of the carriage
+}
+
+// mostFees is more fees than any rules ask for one parcel.
+const mostFees = 20
+
+// find finds the rates between the territory, the freight and home.
+func (x *floorRates) find(a *assessor, freight []money.Currency) error {
+	home, here, half := a.haul.Home, a.rules.Currency, big.NewRat(1, 2)
+	var err error
+	if x.home, err = a.toHome(here); err != nil {
+		return err
+	}
+	x.lost = new(big.Rat)
+	if here != home { // duty, tax and each fee by itself
+		x.lost.SetInt64(int64(2 + mostFees + len(a.border.Fees)))
+		x.lost.Mul(x.lost, half)
+	}
+	for _, in := range freight {
+		rate, err := a.rate(in)
+		if err != nil {
+			return err
+		}
+		paid, err := a.toHome(in)
+		if err != nil {
+			return err
+		}
+		seen := new(big.Rat).Mul(rate.Rat(), minors(in, here))
+		if seen.Quo(seen, paid); x.share == nil || seen.Cmp(x.share) < 0 {
+			x.share = seen
+		}
+	}
+	if x.share == nil {
+		x.share = new(big.Rat)
+	}
+	return nil
+}
+
+// toHome is what one minor unit costs in minor units of home, not rounded.
+func (a *assessor) toHome(in money.Currency) (*big.Rat, error) {
+	rate, err := a.rates.Rate(in, a.haul.Home)
+	if err != nil {
+		return nil, err
+	}
+	of := new(big.Rat).Mul(rate.Rat(), minors(in, a.haul.Home))
+	if in != a.haul.Home {
+		of.Mul(of, decimal.NewFromInt(1).Add(a.haul.Spread).Rat())
+	}
+	return of, nil
+}
+
+// minors is how many minor units of a currency are one of another at a rate of 1.
+func minors(from, to money.Currency) *big.Rat {
+	return decimal.New(1, int32(to.Digits()-from.Digits())).Rat()
+}
+
+// inHome converts a floor, rounding down.
+func (x *floorRates) inHome(f *customs.Floor) Floor {
+	out := Floor{UpTo: f.UpTo, Each: make([]int64, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home)}
+	// What customs sees of the freight was rounded to the territory's unit, and what it cost to that of home.
+	lost := new(big.Rat).Add(big.NewRat(1, 1), x.share)
+	lost.Add(lost.Mul(lost, out.Share), x.lost)
+	out.Share.Mul(out.Share, x.share)
+	out.Fixed = down(lost.Sub(new(big.Rat).Mul(f.Fixed, x.home), lost))
+	sums := make([]*big.Rat, len(out.Each))
+	for n, i := range x.items {
+		lot := x.lots.lotOf(i)
+		if sums[lot] == nil {
+			sums[lot] = new(big.Rat)
+		}
+		sums[lot].Add(sums[lot], f.Each[n])
+	}
+	for lot, sum := range sums {
+		if sum != nil {
+			out.Each[lot] = down(sum.Mul(sum, x.home))
+		}
+	}
+	return out
+}
+
+// down rounds down, and gives 0 for what is beyond all sums.
+func down(x *big.Rat) int64 {
+	q := new(big.Int).Div(x.Num(), x.Denom()) // towards minus infinity: the denominator is above zero
+	if !q.IsInt64() {
+		return 0
+	}
+	return q.Int64()
+}
