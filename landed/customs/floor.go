@@ -434,6 +434,9 @@ func (f *floors) relieved(x *levied, kind kinds) linear {
 
 // under returns what is left of a sum under and over the threshold of a relief, as far as parcels may be there.
 func (f *floors) under(x *levied, v *relief) []linear {
+	if v.wholly {
+		return []linear{f.nothing()}
+	}
 	var options []linear
 	lo, hi := f.measures(&v.limit)
 	at := big.NewRat(v.limit.at, 1)
@@ -467,7 +470,7 @@ func (f *floors) dutyFloor(values []*valueRule) linear {
 	var options, bare []linear
 	for _, y := range possible(f, rule.ways) {
 		x, onGoods := f.nothing(), f.nothing()
-		x.fixed = y.flatSum()
+		x.fixed = minus(y.flatSum(), big.NewRat(y.less, 1))
 		onGoods.fixed = x.fixed
 		for i, l := range f.lines {
 			rate, specific := f.rateFloor(l, y)
@@ -480,9 +483,23 @@ func (f *floors) dutyFloor(values []*valueRule) linear {
 	}
 	sum.linear, sum.bare = lowest(options), lowest(bare)
 	lost := times(rule.base.lost(), sum.dearest)
-	lost = plus(lost, times(rule.amount.lost(), big.NewRat(int64(2+len(rule.surcharges)), 1)))
+	lost = plus(lost, times(rule.amount.lost(), big.NewRat(f.duties(), 1)))
 	f.round(&sum, lost, len(f.distinct()), rule.base.over == byLine || rule.amount.over == byLine)
 	return f.relieved(&sum, duty)
+}
+
+// duties is how many duties may be made, and rounded, on the same goods.
+func (f *floors) duties() int64 {
+	n := int64(1)
+	if slices.ContainsFunc(f.lines, func(l *lineWork) bool { return l.class != nil && len(l.class.surOf) > 0 }) {
+		n++
+	}
+	for i := range f.rules.duty.surcharges {
+		if f.may(&f.rules.duty.surcharges[i].when) != no {
+			n++
+		}
+	}
+	return n
 }
 
 // onLine keeps the least share of the freight that a line bears at a rate.
@@ -582,6 +599,9 @@ func (f *floors) taxFloor(values []*valueRule, onGoods linear) linear {
 	made := map[string]linear{}
 	for i := range f.rules.taxes {
 		t := &f.rules.taxes[i]
+		if !slices.ContainsFunc(t.rates, func(r taxRate) bool { return len(r.places) == 0 || inPlaces(r.places, f.c.To) }) {
+			continue // of other places
+		}
 		x, bare := f.oneTaxFloor(t, values, onGoods, made[t.of])
 		made[t.name] = x.linear
 		sum.linear.add(x.linear, whole)

@@ -35,7 +35,7 @@ func sizable(lots int, sized bool) *haul {
 }
 
 func BenchmarkPlan(b *testing.B) {
-	for _, lots := range []int{4, 8, 12} {
+	for _, lots := range []int{4, 8, 12, 16, 20, 30, 60} {
 		for _, sized := range []bool{false, true} {
 			b.Run(fmt.Sprintf("lots=%d/services=5/sized=%t", lots, sized), func(b *testing.B) {
 				h := sizable(lots, sized)
@@ -44,6 +44,7 @@ func BenchmarkPlan(b *testing.B) {
 					last = plan(b, h)
 				}
 				b.ReportMetric(float64(last.Asked()), "costs/op")
+				b.ReportMetric(float64(last.Best.Total.Minor()), "total")
 			})
 		}
 	}

@@ -121,9 +121,9 @@ func gcd(a, b int64) int64 {
 	return a
 }
 
-// covering returns the least sum of steps that together carry the total weight: no division costs
-// less. It returns never when there is no step at all.
-func (c *cells) covering() int64 {
+// covering returns, by total weight, the least sum of steps that together carry it: no division costs
+// less. It is never where there is no step at all.
+func (c *cells) covering() []int64 {
 	total := 0
 	for _, w := range c.weight {
 		total += w
@@ -137,22 +137,22 @@ func (c *cells) covering() int64 {
 			}
 		}
 	}
-	return least[total]
+	return least
 }
 
 // boundAll sets a bound from what each block costs at least and what all their weight does.
 func (s *solver) boundAll() {
-	var bound int64
-	for _, least := range s.each {
-		bound += least
+	s.ahead = s.aheads()
+	s.bound = s.all.sum(s.each)
+	for _, a := range s.ahead {
+		s.bound = max(s.bound, a.least[len(a.least)-1]+s.all.sum(a.each))
 	}
-	if s.p.Carriage != nil {
-		most := min(int64(gridCells), max(256, 1<<20/int64(len(s.steps.cost))))
-		coarse := newCells(&s.steps, s.weight, most)
-		bound += coarse.covering()
-	}
-	s.bound = bound
-	s.proven = s.best.cost <= bound
+	s.proven = s.best.cost <= s.bound
+}
+
+// coarseCells is the grid of the covering bound: the fewer cells, the more steps there are.
+func (s *solver) coarseCells() cells {
+	return newCells(&s.steps, s.weight, min(int64(gridCells), max(256, 1<<20/int64(len(s.steps.cost)))))
 }
 
 // gridCells is the most cells of a part on the grid of the knapsack; the covering bound takes fewer

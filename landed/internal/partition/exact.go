@@ -10,6 +10,7 @@ type space struct {
 	binary  bool    // every class is one block
 
 	sets    []group // in standard form
+	least   []int64 // what its blocks cost at least, however divided; nil where nothing is known
 	low     []int64 // what the set costs at least; never: no mode carries it
 	known   []bool  // low is its cost
 	mode    []int32
@@ -113,6 +114,7 @@ const firstRound = 5
 func (e *space) run(upper int64) {
 	e.upper = upper
 	e.fill()
+	e.foresee()
 	e.prices.start(e)
 	// The sets most likely to matter are evaluated first, what they teach is used to drop others, and
 	// so on. Without floors nothing is known that could tell sets apart.
@@ -123,13 +125,22 @@ func (e *space) run(upper int64) {
 	for ; !e.s.stopped(); round = max(round-1, 0) {
 		e.relax()
 		if all, open := e.count(); round == firstRound || open == 0 || all <= 20_000 {
-			if e.search(); e.proven {
+			if e.searchOn(open); e.proven {
 				return
 			}
 		}
 		e.evaluateUpTo(e.budget() >> round)
 		_, open := e.count()
 		e.s.report(e.size()-open, e.size())
+	}
+}
+
+// searchOn searches again with what the costs of the plan found have taught, as long as that is less work than to ask
+// for half of the open sets.
+func (e *space) searchOn(open int) {
+	limit := e.s.work + open*e.s.p.Modes/2
+	for e.search() && !e.proven && !e.s.stopped() && e.s.work < limit {
+		e.drop()
 	}
 }
 

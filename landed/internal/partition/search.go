@@ -12,8 +12,8 @@ type candidate struct {
 	number uint32
 }
 
-// reach is how cheaply the blocks outside of each set can be sent, above their prices, and by which
-// part last.
+// reach is how cheaply the blocks outside of each set can be sent, above their prices, and by which part
+// last; none where the set is not reached.
 type reach struct {
 	excess []int64
 	by     []uint32
@@ -21,40 +21,76 @@ type reach struct {
 
 // search finds the cheapest plan below upper, sets without a cost standing at their floors.
 //
-// It is dynamic programming over the sets of blocks that remain: the next part is one that holds a
-// block of the last class that remains, because some part must.
-func (e *space) search() {
-	budget := e.budget()
-	r := reach{excess: make([]int64, e.size()), by: make([]uint32, e.size())}
-	for i := range r.excess {
-		r.excess[i] = budget
-	}
-	full := e.size() - 1
-	r.excess[full] = 0
-	lists := e.candidates()
-	table := e.table(budget)
-	last := len(e.members) - 1
-	for rest := full; rest > 0; rest-- {
-		for rest < e.stride[last] {
-			last--
-		}
-		if r.excess[rest] >= budget {
-			continue
-		}
-		// Only so many candidates fit in what is left of the budget.
-		list := lists[last]
-		left := budget - r.excess[rest]
-		fit, _ := slices.BinarySearchFunc(list, left, func(c candidate, left int64) int { return cmp.Compare(c.excess, left) })
-		if table != nil && fit > 1<<(e.sets[rest].len()-1) {
-			e.trySubsets(&r, table, rest, e.stride[last])
-		} else {
-			e.tryList(&r, list[:fit], rest)
+// It is dynamic programming over the sets of blocks that remain: the next part is one that holds a block of
+// the last class that remains, because some part must. What remains costs no less than its floor. It reports
+// whether it asked for the cost of any set.
+func (e *space) search() bool {
+	w := e.newWalk()
+	for rest := e.size() - 1; rest > 0; rest-- {
+		if list, ok := w.from(rest); ok {
+			w.try(list, rest)
 		}
 		if rest%64 == 0 && e.s.stopped() {
-			return
+			return false
 		}
 	}
-	e.conclude(&r, budget)
+	return e.conclude(w)
+}
+
+// walk is one search.
+type walk struct {
+	*space
+	reach
+	lists [][]candidate
+	table []int64
+	most  int64 // what a plan below upper costs above its blocks' prices, plus one
+	last  int   // the last class that remains
+}
+
+func (e *space) newWalk() *walk {
+	most := e.budget()
+	w := &walk{space: e, most: most, lists: e.candidates(), table: e.table(most), last: len(e.members) - 1}
+	w.reach = reach{excess: make([]int64, e.size()), by: make([]uint32, e.size())}
+	for i := range w.excess {
+		w.excess[i] = most - e.ahead(i)
+	}
+	w.excess[e.size()-1] = 0
+	return w
+}
+
+// ahead is what the blocks of a set cost at least above their prices, scaled.
+func (e *space) ahead(i int) int64 {
+	if e.least == nil {
+		return 0
+	}
+	return max(0, min(e.least[i], e.upper)<<e.prices.shift-e.prices.hi[i/e.prices.split]-e.prices.lo[i%e.prices.split])
+}
+
+// from returns the candidates that fit in what is left of the budget where a set remains, if it is reached. Sets are
+// asked for in falling order.
+func (w *walk) from(rest int) ([]candidate, bool) {
+	for rest < w.stride[w.last] {
+		w.last--
+	}
+	if rest < w.size()-1 && w.by[rest] == 0 {
+		return nil, false
+	}
+	list, left := w.lists[w.last], w.most-w.excess[rest]
+	fit, _ := slices.BinarySearchFunc(list, left, func(c candidate, left int64) int { return cmp.Compare(c.excess, left) })
+	return list[:fit], true
+}
+
+// dense reports whether to walk the subsets of a set rather than a list.
+func (w *walk) dense(list []candidate, rest int) bool {
+	return w.table != nil && len(list) > 1<<(w.sets[rest].len()-1)
+}
+
+func (w *walk) try(list []candidate, rest int) {
+	if w.dense(list, rest) {
+		w.trySubsets(&w.reach, w.table, rest, w.stride[w.last])
+	} else {
+		w.tryList(&w.reach, list, rest)
+	}
 }
 
 // tryList sends each candidate that the rest holds.
@@ -121,21 +157,65 @@ func (e *space) table(budget int64) []int64 {
 	return table
 }
 
-// conclude reads the plan off and asks for the costs of its sets. When they cost no more than their
-// floors, no plan costs less.
-func (e *space) conclude(r *reach, budget int64) {
-	e.prices.bound = max(e.prices.bound, e.prices.sum+r.excess[0])
-	if r.excess[0] >= budget {
-		e.proven = true
-		return
+// conclude reads the plan off and asks for the costs of its sets. When they cost no more than their floors,
+// no plan costs less. Else it asks for those of all sets in plans that may be cheaper. It reports whether it asked
+// for any.
+func (e *space) conclude(w *walk) (asked bool) {
+	if w.by[0] == 0 {
+		e.prices.bound, e.proven = max(e.prices.bound, e.prices.sum+w.most), true
+		return false
 	}
+	e.prices.bound = max(e.prices.bound, e.prices.sum+w.excess[0])
 	var chosen []uint32
-	for i := 0; i < e.size()-1; i += int(r.by[i]) {
-		chosen = append(chosen, r.by[i])
-		if !e.known[r.by[i]] {
-			e.evaluate(r.by[i])
+	for i := 0; i < e.size()-1; i += int(w.by[i]) {
+		chosen = append(chosen, w.by[i])
+		if !e.known[w.by[i]] {
+			e.evaluate(w.by[i])
+			asked = true
 		}
 	}
 	e.take(chosen)
-	e.proven = e.upper<<e.prices.shift == e.prices.sum+r.excess[0]
+	e.proven = e.upper<<e.prices.shift == e.prices.sum+w.excess[0]
+	if asked && !e.proven {
+		w.evaluateAround()
+	}
+	return asked
+}
+
+// evaluateAround asks for the costs of the sets without one that are in some plan below upper, as far as is known.
+func (w *walk) evaluateAround() {
+	most := w.budget() // the plan just found may have lowered it
+	ahead := make([]int64, w.size())
+	var open []uint32
+	w.last = 0
+	for rest := 1; rest < w.size(); rest++ {
+		for rest >= w.stride[w.last+1] {
+			w.last++
+		}
+		ahead[rest] = most
+		if rest < w.size()-1 && w.by[rest] == 0 || w.excess[rest] >= most {
+			continue
+		}
+		list := w.lists[w.last]
+		for n := range list {
+			c := &list[n]
+			if w.excess[rest]+c.excess >= most {
+				break
+			}
+			if c.set&^w.sets[rest] != 0 {
+				continue
+			}
+			with := c.excess + ahead[rest-int(c.number)]
+			ahead[rest] = min(ahead[rest], with)
+			if w.excess[rest]+with < most && !w.known[c.number] {
+				open = append(open, c.number)
+			}
+		}
+		w.s.looked(len(list))
+	}
+	for _, i := range open {
+		if !w.known[i] && !w.s.stopped() {
+			w.evaluate(i)
+		}
+	}
 }

@@ -46,6 +46,7 @@ type solver struct {
 	alike  []group // the classes of more than one block
 	steps  tariff
 	levies brackets
+	ahead  []ahead
 
 	work, limit int
 	thousandth  int // sets looked at that do not make up a step yet

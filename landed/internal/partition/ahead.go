@@ -1,0 +1,84 @@
+package partition
+
+// ahead is a way to see what blocks cost at least however they are divided: the steps that carry
+// their weight, and what each costs in any part.
+type ahead struct {
+	cells []int   // of each block; none where the way leaves its weight aside
+	each  []int64 // of each block
+	least []int64 // by cells
+}
+
+// aheads returns the ways there are: by all blocks, and by those that are in the highest bracket by
+// themselves, whose parts bear what it asks of each part.
+func (s *solver) aheads() []ahead {
+	if s.p.Carriage == nil {
+		return nil
+	}
+	all := []ahead{s.aheadFrom(0)}
+	if highest := len(s.levies.list) - 1; highest > 0 {
+		all = append(all, s.aheadFrom(highest))
+	}
+	return all
+}
+
+// aheadFrom looks at the weight of the blocks that only brackets from one on can hold.
+func (s *solver) aheadFrom(first int) ahead {
+	levies := &s.levies
+	coarse := s.coarseCells()
+	a := ahead{cells: coarse.weight, each: make([]int64, len(s.blocks))}
+	copy(a.each, s.each)
+	for b := range s.blocks {
+		if len(levies.list) == 0 {
+			continue
+		}
+		level := levies.of(levies.measure[b])
+		if level < first {
+			a.cells[b] = 0
+			continue
+		}
+		least := levies.list[level].each[b]
+		for i := range levies.list[level:] {
+			least = min(least, levies.list[level+i].each[b])
+		}
+		a.each[b] += least
+	}
+	coarse.bear(levies.list, first)
+	a.least = coarse.covering()
+	return a
+}
+
+// bear adds to the steps what every bracket from one on asks of a part; where that may be less than
+// nothing, no way to cover is lower for fewer parts, and nothing is added.
+func (c *cells) bear(list []bracket, first int) {
+	if first >= len(list) {
+		return
+	}
+	dearer := make([]int64, len(c.cost))
+	for k, cost := range c.cost {
+		least := never
+		for i := first; i < len(list); i++ {
+			least = min(least, list[i].fixed+list[i].onCarriage(cost))
+		}
+		if dearer[k] = cost + least; dearer[k] < 0 {
+			return
+		}
+	}
+	c.cost = dearer
+}
+
+// foresee works out what the blocks of each set cost at least.
+func (e *space) foresee() {
+	for _, a := range e.s.ahead {
+		cells, each := make([]int32, e.size()), make([]int64, e.size())
+		if e.least == nil {
+			e.least = make([]int64, e.size())
+		}
+		for c, class := range e.members {
+			b := class.first()
+			for i, stride := e.stride[c], e.stride[c]; i < e.stride[c+1]; i++ {
+				cells[i], each[i] = cells[i-stride]+int32(a.cells[b]), each[i-stride]+a.each[b]
+				e.least[i] = max(e.least[i], a.least[cells[i]]+each[i])
+			}
+		}
+	}
+}
