@@ -307,6 +307,7 @@ func (a arbitrary) callSplits(h *landed.Haul) {
 	c.Additive()
 	c.FixedCost()
 	c.CountsFreight()
+	c.Floors([]money.Currency{money.MustCurrency("JPY")})
 	c.Parcel(lots, landed.Carriage{Freight: a.maybe(900), Insurance: a.maybe(900), Fees: a.maybe(900)})
 }
 

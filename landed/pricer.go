@@ -23,6 +23,7 @@ type ParcelPricer struct {
 	lines []customs.Line // by item, from what does not depend on the parcels
 	rules *customs.Rules // nil without a border
 	wide  bool           // a rule looks beyond one parcel
+	alike bool           // and says the same however the lots are divided
 	fixed money.Amount
 }
 
@@ -52,6 +53,10 @@ func NewParcelPricer(h *Haul) (*ParcelPricer, error) {
 			return nil, p.base.report.Err()
 		}
 		p.lines, p.rules, p.wide = a.lines, a.rules, a.rules.CountsTogether()
+		c, _ := a.bySeller()
+		if p.alike, err = customs.Divisible(p.rules, c); err != nil {
+			return nil, err
+		}
 	}
 	inOne, err := p.Parcel(p.everyLot(), Carriage{})
 	if err != nil {
@@ -79,12 +84,7 @@ func (p *ParcelPricer) Additive() bool {
 			return false
 		}
 	}
-	for i := range p.haul.Lots {
-		if p.haul.Lots[i].Seller != p.haul.Lots[0].Seller {
-			return !p.rules.DependsOnDivision(true)
-		}
-	}
-	return !p.rules.DependsOnDivision(false)
+	return p.alike
 }
 
 // CountsFreight reports whether what the border asks may depend on the

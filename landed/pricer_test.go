@@ -79,17 +79,24 @@ func TestParcelPricerIsSplit(t *testing.T) {
 	})
 }
 
-// TestParcelPricerHangs: Japan counts the value for customs, freight included, of
-// all parcels of one seller.
+// TestParcelPricerHangs: Japan counts the value for customs of all parcels of one seller; where that
+// holds freight, which parcels there are decides whether they are relieved, unless the goods alone are
+// above the threshold.
 func TestParcelPricerHangs(t *testing.T) {
-	h := imported("100 CAD", "30 CAD")
-	h.From, h.To, h.Border.Market = "CA", "JP", market("1 CAD = 107 JPY")
-	pricer, err := landed.NewParcelPricer(h)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if pricer.Additive() {
-		t.Error("the parcels' costs should not be said to add up")
+	for _, c := range []struct {
+		use         customs.Use
+		price       string
+		wantsToHang bool
+	}{{customs.Resale, "50 CAD", true}, {customs.Resale, "100 CAD", false}, {customs.Personal, "50 CAD", false}} {
+		h := imported(c.price, "30 CAD")
+		h.From, h.To, h.Border.Market, h.Border.Use = "CA", "JP", market("1 CAD = 107 JPY"), c.use
+		pricer, err := landed.NewParcelPricer(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if pricer.Additive() == c.wantsToHang {
+			t.Errorf("%s for use %d: the parcels' costs are said to add up: %t", c.price, c.use, pricer.Additive())
+		}
 	}
 }
 

@@ -3,6 +3,7 @@ package customs
 import (
 	"cmp"
 	"maps"
+	"math"
 	"math/big"
 	"slices"
 
@@ -40,6 +41,24 @@ func Floors(r *Rules, c *Consignments) ([]Floor, error) {
 		list = f.between(append(f.ends(), f.more...))
 	}
 	return merged(list), nil
+}
+
+// Divisible reports whether the parcels of the lines in the consignments are charged the same whatever
+// becomes of the others: where rules look beyond one parcel, what they look at lies on one side of
+// their bounds however the lines travel. The errors are those of [Assess].
+func Divisible(r *Rules, c *Consignments) (bool, error) {
+	a, err := newAssessor(r, c, "")
+	if err != nil {
+		return false, err
+	}
+	f := &floors{assessor: a, lo: -1, hi: math.MaxInt64}
+	f.describe()
+	return len(f.lines) == 0 || !r.anyBound(func(l limit) bool {
+		lo, hi := f.measures(&l)
+		at := big.NewRat(l.at, 1)
+		same := lo.Cmp(at) > 0 || hi != nil && (hi.Cmp(at) < 0 || hi.Cmp(lo) == 0)
+		return l.over != overParcel && !same
+	}), nil
 }
 
 // floors finds what parcels are charged at least.

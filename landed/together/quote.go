@@ -286,6 +286,19 @@ func (s *sender) brackets() (list []partition.Bracket, measure []int64) {
 	return list, measure
 }
 
+// levied is the least that the border asks for a parcel, as far as the brackets tell.
+func (p *planner) levied(lots partition.Set) int64 {
+	if len(p.problem.Brackets) == 0 {
+		return 0
+	}
+	var weight, measure int64
+	for _, lot := range lots.Elements() {
+		weight, measure = weight+p.problem.Weight[lot], measure+p.problem.Measure[lot]
+	}
+	carriage, _ := p.carriageFloor(weight)
+	return p.problem.Levied(lots, measure, carriage)
+}
+
 // carriageFloor is the least that any parcel of at least a weight costs, the
 // border and insurance aside; false when no service carries it.
 func (s *sender) carriageFloor(weight int64) (int64, bool) {

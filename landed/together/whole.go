@@ -44,8 +44,8 @@ func (p *planner) whole(ctx context.Context, start partition.Solution, o Options
 	return w.best, w.err
 }
 
-// withoutBorder is the same plan where no border is met: what it costs is a
-// lower bound, since a border only adds.
+// withoutBorder is the same plan where of the border only its floors are met: what it costs is a
+// lower bound.
 func (p *planner) withoutBorder() (*planner, error) {
 	bare := *p
 	haul := *p.haul
@@ -56,7 +56,10 @@ func (p *planner) withoutBorder() (*planner, error) {
 	if bare.pricer, err = landed.NewParcelPricer(&haul); err != nil {
 		return nil, err
 	}
-	bare.problem.Cost = bare.cost
+	bare.problem.Cost = func(lots partition.Set, service int) (int64, bool) {
+		cost, ok := bare.cost(lots, service)
+		return cost + p.levied(lots), ok
+	}
 	return &bare, nil
 }
 
@@ -92,7 +95,7 @@ type wholeSearch struct {
 	ctx      context.Context
 	blocks   []partition.Set
 	best     partition.Solution
-	known    map[partition.Part]int64 // what parcels cost without the border; -1 when refused
+	known    map[partition.Part]int64 // what parcels cost at least; -1 when refused
 	progress func(done, total int, best int64)
 }
 
@@ -105,13 +108,13 @@ func (w *wholeSearch) apart() []partition.Part {
 	return parcels
 }
 
-// bareCost is what a parcel costs without the border; -1 when it is refused.
+// bareCost is what a parcel costs at least, whatever else travels; -1 when it is refused.
 func (w *wholeSearch) bareCost(lots partition.Set, service int) int64 {
 	key := partition.Part{Elements: lots, Mode: service}
 	cost, seen := w.known[key]
 	if !seen {
 		var ok bool
-		if cost, ok = w.bare.cost(lots, service); !ok {
+		if cost, ok = w.bare.problem.Cost(lots, service); !ok {
 			cost = -1
 		}
 		if w.err == nil {

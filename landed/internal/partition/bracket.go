@@ -22,6 +22,22 @@ type Bracket struct {
 // ShareBits are the binary places of a [Bracket]'s Share, and MostShare is the most of it.
 const ShareBits, MostShare = 20, 1 << 24
 
+// Levied returns what the brackets say that a part costs at least of such a measure and carriage.
+func (p *Problem) Levied(elements Set, measure, carriage int64) int64 {
+	at := slices.IndexFunc(p.Brackets[:len(p.Brackets)-1], func(b Bracket) bool { return measure <= b.UpTo })
+	if at < 0 {
+		at = len(p.Brackets) - 1
+	}
+	b := bracket{share: p.Brackets[at].Share}
+	sum := p.Brackets[at].Fixed + b.onCarriage(carriage)
+	for i, each := range p.Brackets[at].Each {
+		if elements.Has(i) {
+			sum += each
+		}
+	}
+	return max(0, sum)
+}
+
 // bracket is a Bracket by block.
 type bracket struct {
 	upTo, fixed, share int64

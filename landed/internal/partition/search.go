@@ -182,40 +182,59 @@ func (e *space) conclude(w *walk) (asked bool) {
 	return asked
 }
 
-// evaluateAround asks for the costs of the sets without one that are in some plan below upper, as far as is known.
+// evaluateAround asks for the costs of the sets without one that are in some plan below upper, as
+// far as is known.
 func (w *walk) evaluateAround() {
 	most := w.budget() // the plan just found may have lowered it
-	ahead := make([]int64, w.size())
+	onward := make([]int64, w.size())
 	var open []uint32
 	w.last = 0
 	for rest := 1; rest < w.size(); rest++ {
 		for rest >= w.stride[w.last+1] {
 			w.last++
 		}
-		ahead[rest] = most
+		onward[rest] = most
 		if rest < w.size()-1 && w.by[rest] == 0 || w.excess[rest] >= most {
 			continue
 		}
-		list := w.lists[w.last]
-		for n := range list {
-			c := &list[n]
-			if w.excess[rest]+c.excess >= most {
-				break
+		w.each(rest, most-w.excess[rest], func(excess int64, number uint32) {
+			with := excess + onward[rest-int(number)]
+			onward[rest] = min(onward[rest], with)
+			if w.excess[rest]+with < most && !w.known[number] {
+				open = append(open, number)
 			}
-			if c.set&^w.sets[rest] != 0 {
-				continue
-			}
-			with := c.excess + ahead[rest-int(c.number)]
-			ahead[rest] = min(ahead[rest], with)
-			if w.excess[rest]+with < most && !w.known[c.number] {
-				open = append(open, c.number)
-			}
-		}
-		w.s.looked(len(list))
+		})
 	}
 	for _, i := range open {
 		if !w.known[i] && !w.s.stopped() {
 			w.evaluate(i)
 		}
 	}
+}
+
+// each visits the sets that may be sent next where a set remains, of those that cost less above
+// their prices than is left.
+func (w *walk) each(rest int, left int64, visit func(excess int64, number uint32)) {
+	list := w.lists[w.last]
+	fit, _ := slices.BinarySearchFunc(list, left, func(c candidate, left int64) int { return cmp.Compare(c.excess, left) })
+	if list = list[:fit]; w.dense(list, rest) {
+		top := w.stride[w.last]
+		others := rest &^ top
+		for subset := others; ; subset = (subset - 1) & others {
+			if excess := w.table[subset|top]; excess < left {
+				visit(excess, uint32(subset|top))
+			}
+			if subset == 0 {
+				break
+			}
+		}
+		w.s.looked(1 << (w.sets[rest].len() - 1))
+		return
+	}
+	for n := range list {
+		if c := &list[n]; c.set&^w.sets[rest] == 0 {
+			visit(c.excess, c.number)
+		}
+	}
+	w.s.looked(len(list))
 }
