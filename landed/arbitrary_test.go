@@ -363,6 +363,7 @@ func (a arbitrary) callStatement(st *landed.Statement) {
 	for i := range lines {
 		st.Working(&lines[i])
 		lines[i].WithPremium()
+		lines[i].Rate()
 		_ = lines[i].Asked()
 	}
 	items := append(st.Items[:len(st.Items):len(st.Items)], landed.ItemCost{Found: landed.Found{Sound: a.number(3), Yields: []landed.Yield{{Count: a.number(3)}}}})

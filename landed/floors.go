@@ -10,18 +10,20 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Floor is what the border asks at least, in minor units of home, for a parcel whose lots have a Measure together of
-// no more than UpTo and more than the floor before says: Fixed, which may be below zero, and Each of every lot in
-// it, and Share of every unit that its carriage costs in home. The last floor has no end.
+// Floor is what the border asks at least, in minor units of home, for a parcel whose lots have a
+// Measure together of no more than UpTo and more than the floor before says: Fixed, which may be
+// below zero, and Each of every lot in it, and Share of every unit that its carriage costs in home.
+// The last floor has no end.
 type Floor struct {
 	UpTo, Fixed int64
 	Each        []int64 // by lot; 0 or more
 	Share       *big.Rat
 }
 
-// Floors returns what [ParcelPricer.Parcel] says at least of the border, and the measure of each lot, for planners
-// that rule out most parcels without asking. The freight may be asked for in any of the currencies given. There are
-// none without a border, or where what a parcel is worth hangs on the parcel.
+// Floors returns what [ParcelPricer.Parcel] says at least of the border, and the measure of each
+// lot, for planners that rule out most parcels without asking. The freight may be asked for in any
+// of the currencies given. There are none without a border, or where what a parcel is worth hangs
+// on the parcel.
 func (p *ParcelPricer) Floors(freight []money.Currency) (floors []Floor, measure []int64, err error) {
 	if p.rules == nil {
 		return nil, nil, nil
@@ -52,7 +54,8 @@ func (p *ParcelPricer) Floors(freight []money.Currency) (floors []Floor, measure
 	return floors, measure, nil
 }
 
-// bySeller is what customs may have to look at, a parcel for each seller, and the items in the order of its lines.
+// bySeller is what customs may have to look at, a parcel for each seller, and the items in the
+// order of its lines.
 func (a *assessor) bySeller() (*customs.Consignments, []int) {
 	c := a.consignments()
 	c.Parcels = nil
@@ -141,7 +144,8 @@ func minors(from, to money.Currency) *big.Rat {
 // inHome converts a floor, rounding down.
 func (x *floorRates) inHome(f *customs.Floor) Floor {
 	out := Floor{UpTo: f.UpTo, Each: make([]int64, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home)}
-	// What customs sees of the freight was rounded to the territory's unit, and what it cost to that of home.
+	// What customs sees of the freight was rounded to the territory's unit, and what it cost to
+	// that of home.
 	lost := new(big.Rat).Add(big.NewRat(1, 1), x.share)
 	lost.Add(lost.Mul(lost, out.Share), x.lost)
 	out.Share.Mul(out.Share, x.share)

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"lotcost/landed"
+	"lotcost/landed/customs"
 	"lotcost/landed/money"
 
 	"pgregory.net/rapid"
@@ -79,9 +80,9 @@ func TestParcelPricerIsSplit(t *testing.T) {
 	})
 }
 
-// TestParcelPricerHangs: Japan counts the value for customs of all parcels of one seller; where that
-// holds freight, which parcels there are decides whether they are relieved, unless the goods alone are
-// above the threshold.
+// TestParcelPricerHangs: Japan counts the value for customs of all parcels of one seller; where
+// that holds freight, which parcels there are decides whether they are relieved, unless the goods
+// alone are above the threshold.
 func TestParcelPricerHangs(t *testing.T) {
 	for _, c := range []struct {
 		use         customs.Use

@@ -10,10 +10,10 @@ import (
 	"lotcost/landed/money"
 )
 
-// Floor is what a parcel is charged at least, duty, tax and fees together, that holds any of some lines and whose
-// goods are worth no more than UpTo and more than the Floor before says: Fixed, and Each of every line in it, and
-// Share of every unit of its freight. All are exact, in minor units of the rules' currency. Fixed may be below
-// zero, and so may the sum, which says nothing then.
+// Floor is what a parcel is charged at least, duty, tax and fees together, that holds any of some
+// lines and whose goods are worth no more than UpTo and more than the Floor before says: Fixed, and
+// Each of every line in it, and Share of every unit of its freight. All are exact, in minor units
+// of the rules' currency. Fixed may be below zero, and so may the sum, which says nothing then.
 type Floor struct {
 	UpTo         int64 // price of the goods in minor units; that of the last is not looked at, it has no end
 	Fixed, Share *big.Rat
@@ -23,9 +23,10 @@ type Floor struct {
 // mostFloors bounds how finely prices are told apart.
 const mostFloors = 6
 
-// Floors returns what any parcel of the lines in the consignments is charged at least, whichever of them travel in
-// it: for planners that rule out most divisions without an assessment. Freight, insurance and fees of the lines
-// themselves count where those of a parcel would. The errors are those of [Assess].
+// Floors returns what any parcel of the lines in the consignments is charged at least, whichever of
+// them travel in it: for planners that rule out most divisions without an assessment. Freight,
+// insurance and fees of the lines themselves count where those of a parcel would. The errors are
+// those of [Assess].
 func Floors(r *Rules, c *Consignments) ([]Floor, error) {
 	a, err := newAssessor(r, c, "")
 	if err != nil {
@@ -43,9 +44,9 @@ func Floors(r *Rules, c *Consignments) ([]Floor, error) {
 	return merged(list), nil
 }
 
-// Divisible reports whether the parcels of the lines in the consignments are charged the same whatever
-// becomes of the others: where rules look beyond one parcel, what they look at lies on one side of
-// their bounds however the lines travel. The errors are those of [Assess].
+// Divisible reports whether the parcels of the lines in the consignments are charged the same
+// whatever becomes of the others: where rules look beyond one parcel, what they look at lies on one
+// side of their bounds however the lines travel. The errors are those of [Assess].
 func Divisible(r *Rules, c *Consignments) (bool, error) {
 	a, err := newAssessor(r, c, "")
 	if err != nil {
@@ -247,8 +248,8 @@ func (f *floors) cheapest() int64 {
 	return max(f.lo+1, f.least(func(l *lineWork) int64 { return l.goods }))
 }
 
-// collected lowers a sum where what is of some kinds may be too little to be collected. From which price on it
-// is enough is noted.
+// collected lowers a sum where what is of some kinds may be too little to be collected. From which
+// price on it is enough is noted.
 func (f *floors) collected(x *linear, judged linear, known kinds) {
 	for i := range f.rules.collect {
 		v := &f.rules.collect[i]
@@ -381,11 +382,12 @@ func possible[T any, P conditional[T]](f *floors, list []T) []*T {
 	return found
 }
 
-// values returns the rules of the value for customs that may apply. Theirs are no bounds of a value.
+// values returns the rules of the value for customs that may apply. Theirs are no bounds of a
+// value.
 func (f *floors) values() []*valueRule { return possible(f, f.rules.value) }
 
-// valueOf is the least value for customs of a line, without the freight of its parcel; of the goods alone where
-// the extras are left out.
+// valueOf is the least value for customs of a line, without the freight of its parcel; of the goods
+// alone where the extras are left out.
 func (f *floors) valueOf(l *lineWork, values []*valueRule, extras bool) *big.Rat {
 	var least *big.Rat
 	for _, v := range values {
@@ -451,7 +453,8 @@ func (f *floors) relieved(x *levied, kind kinds) linear {
 	return lowest(options)
 }
 
-// under returns what is left of a sum under and over the threshold of a relief, as far as parcels may be there.
+// under returns what is left of a sum under and over the threshold of a relief, as far as parcels
+// may be there.
 func (f *floors) under(x *levied, v *relief) []linear {
 	if v.wholly {
 		return []linear{f.nothing()}
@@ -544,7 +547,8 @@ func (y *way) flatSum() *big.Rat {
 	return sum
 }
 
-// rateFloor is the least rate at which a line is charged, and what it is charged by weight or piece.
+// rateFloor is the least rate at which a line is charged, and what it is charged by weight or
+// piece.
 func (f *floors) rateFloor(l *lineWork, y *way) (rate, specific *big.Rat) {
 	rate, specific = new(big.Rat), new(big.Rat)
 	origin, own := f.origin(l), l.class != nil && l.class.known
@@ -587,7 +591,8 @@ func (r rounding) lost() *big.Rat {
 	return big.NewRat(step, 2)
 }
 
-// fewGroups is how many groups of lines a parcel may be rounded by before their roundings count by line.
+// fewGroups is how many groups of lines a parcel may be rounded by before their roundings count by
+// line.
 const fewGroups = 3
 
 // round takes off what roundings may: so much for each group, or each line.
@@ -700,7 +705,8 @@ func (f *floors) taxRateFloor(l *lineWork, t *tax) (least, most *big.Rat) {
 	return new(big.Rat), most
 }
 
-// feeFloor is the least that is asked for clearing a parcel of which something is due, or may not be.
+// feeFloor is the least that is asked for clearing a parcel of which something is due, or may not
+// be.
 func (f *floors) feeFloor(due bool) *big.Rat {
 	sum := new(big.Rat)
 	if given := f.work[0].Fees; given != nil {

@@ -11,8 +11,8 @@ import (
 	"pgregory.net/rapid"
 )
 
-// redivided draws another division of the lines over parcels, with freight of each, and tells which line, in the
-// order of the consignments, went where.
+// redivided draws another division of the lines over parcels, with freight of each, and tells which
+// line, in the order of the consignments, went where.
 func redivided(t *rapid.T, r *customs.Rules, c *customs.Consignments) (*customs.Consignments, [][]int, []int64) {
 	out := *c
 	out.Parcels = nil
@@ -47,7 +47,8 @@ func redivided(t *rapid.T, r *customs.Rules, c *customs.Consignments) (*customs.
 	return &out, lines, freight
 }
 
-// TestFloors: whatever travels together, a parcel is charged no less than the floor of its price says.
+// TestFloors: whatever travels together, a parcel is charged no less than the floor of its price
+// says.
 func TestFloors(t *testing.T) {
 	met, far, all := 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {

@@ -29,13 +29,12 @@ const mostWays, mostPoints = 100_000, 10_000
 // mostKinds is how many weights there may be.
 const mostKinds = 4
 
-// Joint makes one piece of several draws: what they bring together. How many of
-// their pieces are of each kind has the Dirichlet-multinomial distribution with
-// these weights, all draws together, and within a kind outcomes go by their
-// chances: a mixture over all counts, exact where chances are parts of a
-// whole of 2^62 at most, else rounded to such parts by largest remainder. Of two kinds that is the beta-binomial
-// distribution (both as in the documentation of SciPy, dirichlet_multinomial and
-// betabinom, and TensorFlow's).
+// Joint makes one piece of several draws: what they bring together. How many of their pieces are of
+// each kind has the Dirichlet-multinomial distribution with these weights, all draws together, and
+// within a kind outcomes go by their chances: a mixture over all counts, exact where chances are
+// parts of a whole of 2^62 at most, else rounded to such parts by largest remainder. Of two kinds
+// that is the beta-binomial distribution (both as in the documentation of SciPy,
+// dirichlet_multinomial and betabinom, and TensorFlow's).
 //
 // The errors are those of [Of], and [ErrTooManyWays].
 func Joint(weights []decimal.Decimal, draws []Draw) (Group, error) {

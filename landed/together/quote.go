@@ -263,7 +263,8 @@ func (s *sender) floors() (floors, error) {
 	return f, nil
 }
 
-// brackets are lower bounds of what the border asks; none where it cannot be told before it is asked.
+// brackets are lower bounds of what the border asks; none where it cannot be told before it is
+// asked.
 func (s *sender) brackets() (list []partition.Bracket, measure []int64) {
 	var freight []money.Currency
 	for n := range s.tariffs {

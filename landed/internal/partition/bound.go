@@ -121,8 +121,8 @@ func gcd(a, b int64) int64 {
 	return a
 }
 
-// covering returns, by total weight, the least sum of steps that together carry it: no division costs
-// less. It is never where there is no step at all.
+// covering returns, by total weight, the least sum of steps that together carry it: no division
+// costs less. It is never where there is no step at all.
 func (c *cells) covering() []int64 {
 	total := 0
 	for _, w := range c.weight {

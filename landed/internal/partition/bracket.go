@@ -15,7 +15,8 @@ type Bracket struct {
 	// none. A part costs what they come to, or nothing where that is below zero.
 	Fixed int64
 	Each  []int64
-	// Share is what is added to each unit of Carriage, in parts of 2^-[ShareBits], from 0 to [MostShare].
+	// Share is what is added to each unit of Carriage, in parts of 2^-[ShareBits], from 0 to
+	// [MostShare].
 	Share int64
 }
 

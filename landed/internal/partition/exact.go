@@ -135,8 +135,8 @@ func (e *space) run(upper int64) {
 	}
 }
 
-// searchOn searches again with what the costs of the plan found have taught, as long as that is less work than to ask
-// for half of the open sets.
+// searchOn searches again with what the costs of the plan found have taught, as long as that is
+// less work than to ask for half of the open sets.
 func (e *space) searchOn(open int) {
 	limit := e.s.work + open*e.s.p.Modes/2
 	for e.search() && !e.proven && !e.s.stopped() && e.s.work < limit {

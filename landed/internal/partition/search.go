@@ -12,8 +12,8 @@ type candidate struct {
 	number uint32
 }
 
-// reach is how cheaply the blocks outside of each set can be sent, above their prices, and by which part
-// last; none where the set is not reached.
+// reach is how cheaply the blocks outside of each set can be sent, above their prices, and by which
+// part last; none where the set is not reached.
 type reach struct {
 	excess []int64
 	by     []uint32
@@ -21,9 +21,9 @@ type reach struct {
 
 // search finds the cheapest plan below upper, sets without a cost standing at their floors.
 //
-// It is dynamic programming over the sets of blocks that remain: the next part is one that holds a block of
-// the last class that remains, because some part must. What remains costs no less than its floor. It reports
-// whether it asked for the cost of any set.
+// It is dynamic programming over the sets of blocks that remain: the next part is one that holds a
+// block of the last class that remains, because some part must. What remains costs no less than its
+// floor. It reports whether it asked for the cost of any set.
 func (e *space) search() bool {
 	w := e.newWalk()
 	for rest := e.size() - 1; rest > 0; rest-- {
@@ -66,8 +66,8 @@ func (e *space) ahead(i int) int64 {
 	return max(0, min(e.least[i], e.upper)<<e.prices.shift-e.prices.hi[i/e.prices.split]-e.prices.lo[i%e.prices.split])
 }
 
-// from returns the candidates that fit in what is left of the budget where a set remains, if it is reached. Sets are
-// asked for in falling order.
+// from returns the candidates that fit in what is left of the budget where a set remains, if it is
+// reached. Sets are asked for in falling order.
 func (w *walk) from(rest int) ([]candidate, bool) {
 	for rest < w.stride[w.last] {
 		w.last--
@@ -157,9 +157,9 @@ func (e *space) table(budget int64) []int64 {
 	return table
 }
 
-// conclude reads the plan off and asks for the costs of its sets. When they cost no more than their floors,
-// no plan costs less. Else it asks for those of all sets in plans that may be cheaper. It reports whether it asked
-// for any.
+// conclude reads the plan off and asks for the costs of its sets. When they cost no more than their
+// floors, no plan costs less. Else it asks for those of all sets in plans that may be cheaper. It
+// reports whether it asked for any.
 func (e *space) conclude(w *walk) (asked bool) {
 	if w.by[0] == 0 {
 		e.prices.bound, e.proven = max(e.prices.bound, e.prices.sum+w.most), true

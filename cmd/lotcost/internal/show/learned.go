@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
-
 	"lotcost/landed/book"
 
 	"github.com/shopspring/decimal"
