@@ -50,6 +50,9 @@ func lotcost(ctx context.Context, s streams, args []string) int {
 			s.opened.add(in.Name(), info)
 		}
 	}
+	if text, quoted := singleQuoted(args); quoted {
+		return s.tell(&usageError{"the shell of Windows takes no single quotes", `write "` + text + `"`})
+	}
 	help := &help{to: s.out}
 	root := newRoot(s)
 	root.SetArgs(args)

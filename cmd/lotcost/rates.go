@@ -3,8 +3,8 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"lotcost/cmd/lotcost/internal/show"
@@ -92,9 +92,10 @@ func dayOrToday(text, flag string) (time.Time, error) {
 	if text == "" {
 		return time.Now().UTC().Truncate(24 * time.Hour), nil
 	}
-	day, err := time.Parse(time.DateOnly, text)
+	day, err := lotfile.ParseDate(text)
 	if err != nil {
-		return day, &usageError{fmt.Sprintf("%q is not a date", text), "write year-month-day, as in " + flag + "2026-10-03"}
+		what, remedy, _ := strings.Cut(err.Error(), ": ")
+		return day, &usageError{what, strings.Replace(remedy, "write ", "write "+flag, 1)}
 	}
 	return day, nil
 }

@@ -1,12 +1,15 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 func newRoot(s streams) *cobra.Command {
@@ -41,7 +44,7 @@ some and sells the rest:
 			c.PrintErrln("error: " + err.Error()) // a table is misshapen
 		}
 	})
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return flagError(err) })
+	root.SetFlagErrorFunc(flagError)
 	root.AddCommand(newSplit(s), newPrice(s), newCheck(s), newNew(s), newDuty(s), newTogether(s), newBid(s), newBook(s), newRules(s), newRates(s))
 	root.SetHelpCommand(newHelp(s, root))
 	return root
@@ -84,8 +87,39 @@ func noSuchCommand(root *cobra.Command, args []string) error {
 	return &usageError{fmt.Sprintf("there is no command %q", args[0]), source.DidYouMean(args[0], known)}
 }
 
-func flagError(err error) error {
-	return &usageError{err.Error(), "see --help"}
+// flagError refuses a flag, with the one that was meant where there is one.
+func flagError(c *cobra.Command, err error) error {
+	var unknown *pflag.NotExistError
+	if !errors.As(err, &unknown) {
+		return &usageError{err.Error(), "see --help"}
+	}
+	var known []string
+	c.Flags().VisitAll(func(f *pflag.Flag) { known = append(known, f.Name) })
+	remedy := "see --help"
+	if meant := source.Meant(unknown.GetSpecifiedName(), known); meant != "" {
+		remedy = "did you mean --" + meant + "?"
+	}
+	return &usageError{err.Error(), remedy}
+}
+
+// singleQuoted finds a text that a shell left in single quotes, as that of Windows
+// does, which parts it at its spaces.
+func singleQuoted(args []string) (string, bool) {
+	for i, first := range args {
+		if _, value, isFlag := strings.Cut(first, "="); isFlag && strings.HasPrefix(first, "-") {
+			first = value
+		}
+		text, quoted := strings.CutPrefix(first, "'")
+		for n := i; quoted && n < len(args); n++ {
+			if n > i {
+				text += " " + args[n]
+			}
+			if whole, ended := strings.CutSuffix(text, "'"); ended {
+				return whole, true
+			}
+		}
+	}
+	return "", false
 }
 
 // oneFile wants the lot file as the one argument.

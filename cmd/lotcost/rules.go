@@ -2,6 +2,7 @@ package main
 
 import (
 	"slices"
+	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/customs"
@@ -73,14 +74,15 @@ func (o *rulesOptions) run(s streams, args []string) error {
 	if len(args) == 0 {
 		return o.write(s, show.Territories(book.Entries()))
 	}
-	first, err := o.entry(book, args[0], o.on)
+	place := strings.ToUpper(args[0])
+	first, err := o.entry(book, place, o.on)
 	if err != nil {
 		return err
 	}
 	if o.and == "" {
 		return o.write(s, show.Rules(first))
 	}
-	second, err := o.entry(book, args[0], o.and)
+	second, err := o.entry(book, place, o.and)
 	if err != nil {
 		return err
 	}
@@ -97,5 +99,5 @@ func (o *rulesOptions) entry(book *customs.Book, territory, day string) (*custom
 	if err != nil {
 		return nil, inputFault(source.Origin{}, err)
 	}
-	return r, nil
+	return r.In(territory), nil
 }

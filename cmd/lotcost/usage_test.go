@@ -27,7 +27,7 @@ func TestWrongLines(t *testing.T) {
 		{"rates convert 4200 CAD", `"4200" has no currency: write the code behind it, as in 4200 JPY`},
 		{"rates convert '4200 JPY' CAN", `currency "CAN" is not an ISO 4217 code: did you mean CAD?`},
 		{"rates convert '4200 JPY' CAD", `no rate from JPY to CAD: state one ("100 JPY = … CAD") or give a table that holds it`},
-		{"rates convert '4200 JPY' CAD --date 3.10.2026", `error: "3.10.2026" is not a date: write year-month-day, as in --date 2026-10-03`},
+		{"rates convert '4200 JPY' CAD --date 3.10.2026", `error: "3.10.2026" is not written as year-month-day: write --date 2026-10-03`},
 		{"rates convert '4200 JPY' CAD --spread lots", `error: --spread: "lots" is not a percentage: write it with its sign, as in 12.5%`},
 		{"rates convert '4200 JPY' CAD --rate '100 JPY'", `error: --rate: equation "100 JPY": "100 JPY" does not have one equals sign: write it like "100 JPY = 0.93 CAD"`},
 		{"rates convert '4200 JPY' CAD --rate '100 JPY = 0.93 CAD' --rate '1 CAD = 200 JPY'", `equation "1 CAD = 200 JPY" contradicts "100 JPY = 0.93 CAD": keep one of them`},
@@ -40,12 +40,21 @@ func TestWrongLines(t *testing.T) {
 		{"rates list a.csv b.csv", "error: rates list takes one table: name one file"},
 		{"rates fetch now", "error: rates fetch takes no argument: give the address as --url ADDRESS"},
 		{"rules CA US", "error: rules takes one territory: lotcost rules CA"},
-		{"rules CA --on 3.10.26", `error: "3.10.26" is not a date: write year-month-day, as in 2026-10-03`},
-		{"rules CA --on 2026-10-03 --and 3.10.26", `error: "3.10.26" is not a date: write year-month-day, as in 2026-10-03`},
+		{"rules CA --on 3.10.26", `error: "3.10.26" is not written as year-month-day: write 2026-10-03`},
+		{"rules CA --on 2026-10-03 --and 3.10.26", `error: "3.10.26" is not written as year-month-day: write 2026-10-03`},
 		{"split " + haul + " --by weight --compare", "error: --compare and --by do not go together: leave out one of them"},
 		{"split " + haul + " --price 12", "error: --price stands in for a lot file, but " + haul + " is one: leave out one of them"},
 		{"split " + haul + " --format word", `error: unknown format "word": write one of table, csv, json, markdown, xlsx`},
 		{"split --price 12", "error: --price needs an item list: add --items items.csv"},
+		{"split --items examples/one-lot/items.csv --shipping 5", "error: unknown flag: --shipping: did you mean --freight?"},
+		{"bid --count 2", "error: unknown flag: --count: did you mean --pieces?"},
+		{"bid --postage 2", "error: unknown flag: --postage: did you mean --freight?"},
+		{"bid --home-currency EUR", "error: unknown flag: --home-currency: did you mean --home?"},
+		{"split --items examples/one-lot/items.csv --home CAD --price 5200JPY --rate '100 JPY is 0.93 CAD'", `--rate: "100 JPY is 0.93 CAD" is not written as a rate: write 100 JPY = 0.93 CAD`},
+		{"split --items examples/one-lot/items.csv --home CAD --price 5 --from Japan --to DE", `--from: "Japan" is not a country code: did you mean JP?`},
+		{"split --items examples/one-lot/items.csv --home CAD --price 5 --premium 10", `--premium: "10" is not a percentage: write 10%`},
+		{"split --items examples/one-lot/items.csv --home dollars --price 5", `--home: currency "dollars" is not an ISO 4217 code: did you mean USD?`},
+		{"split --items examples/one-lot/items.csv --home CAD --price $45", `--price: "$45" is ambiguous, 29 currencies use the sign '$': write 45 CAD or 45 USD`},
 		{"split --items examples/one-lot/items.csv --home CAD", "--price: price is missing: write what the lot cost, as in --price '4200 JPY' (0 if it came free)"},
 		{"split --items examples/one-lot/items.csv --price 5 --home CAD --rules no.yaml", "no.yaml: there is no such file: check the name"},
 		{"together " + haul + " --rules no.yaml", "no.yaml: there is no such file: check the name"},
@@ -78,6 +87,21 @@ func TestManyFaults(t *testing.T) {
 		}
 		if code, said := quietly([]string{"split", "haul.yaml"}); code != exitInput || !strings.HasSuffix(said, c.last) {
 			t.Errorf("exit %d:\n%s", code, said)
+		}
+	}
+}
+
+// The shell of Windows leaves single quotes and parts the text in them.
+func TestSingleQuoted(t *testing.T) {
+	for _, args := range [][]string{{"split", "--price", "'5200", "JPY'"}, {"split", "--price='5200", "JPY'", "--home", "CAD"}, {"rates", "convert", "'5200", "JPY'", "CAD"}} {
+		code, said := quietly(args)
+		if first, _, _ := strings.Cut(said, "\n"); code != exitInput || first != `error: the shell of Windows takes no single quotes: write "5200 JPY"` {
+			t.Errorf("%q: exit %d: %s", args, code, said)
+		}
+	}
+	for _, args := range [][]string{{"split", "o'clock.yaml"}, {"split", "'haul.yaml"}, {"split", "--price", "5'200 JPY'"}} {
+		if text, quoted := singleQuoted(args); quoted {
+			t.Errorf("%q: %q", args, text)
 		}
 	}
 }

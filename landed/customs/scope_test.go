@@ -1,6 +1,7 @@
 package customs_test
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -58,5 +59,25 @@ entries:
 	}
 	if !set.Entries()[0].CountsFreight() {
 		t.Error("fees are in the value, and the carriage is said not to count")
+	}
+}
+
+// Of the figures of members, those of the place alone are told, under its name.
+func TestIn(t *testing.T) {
+	eu, err := customs.NewBook().For("DE", time.Date(2026, 11, 2, 0, 0, 0, 0, time.UTC))
+	if err != nil {
+		t.Fatal(err)
+	}
+	var standard []string
+	for _, f := range eu.In("DE").Figures() {
+		if strings.HasPrefix(f.What, "VAT, standard") {
+			standard = append(standard, f.What+" "+f.Text)
+		}
+	}
+	if len(standard) != 1 || standard[0] != "VAT, standard, DE 19%" {
+		t.Errorf("got %q", standard)
+	}
+	if all, here := len(eu.Figures()), len(eu.In("DE").Figures()); here >= all || len(eu.In("EU").Figures()) != all {
+		t.Errorf("%d of %d figures", here, all)
 	}
 }

@@ -385,6 +385,8 @@ func (r *reader) taxRate(n input.Node, name string) taxRate {
 		title += ", " + strings.Join(v.places, " ")
 	}
 	r.say(v.cite, "tax", title+v.when.words(r.entry.Currency), figure)
+	of := r.entry.figures[r.section]
+	of[len(of)-1].places = strings.Join(v.places, " ")
 	return v
 }
 

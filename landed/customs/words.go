@@ -18,6 +18,31 @@ type Figure struct {
 	Dated      string // the day, month or year of the page read, where it is known and no law
 	Old        bool   // that page was old on the day of entry
 	Confidence Confidence
+
+	places string // where alone it holds, with spaces between them; empty where it holds in all of the territory
+}
+
+// In returns the entry with the figures that hold in a place, such as "DE" or "CA-ON": those of the
+// other members or subdivisions are left out of its words.
+func (r *Rules) In(place string) *Rules {
+	if place == r.Territory {
+		return r
+	}
+	in := *r
+	in.Name += ", " + place
+	for i, figures := range r.figures {
+		in.figures[i] = nil
+		for _, f := range figures {
+			if f.places != "" && !inPlaces(strings.Fields(f.places), place) {
+				continue
+			}
+			if f.places != "" {
+				f.What, f.places = strings.Replace(f.What, f.places, place, 1), ""
+			}
+			in.figures[i] = append(in.figures[i], f)
+		}
+	}
+	return &in
 }
 
 // Figures returns the entry in words, in the order of the assessment: each figure with its source.

@@ -313,7 +313,7 @@ func QuickBid(f BidFigures, o Options) (*File, error) {
 		}
 		return r.flag(flag, text)
 	}
-	r.home, _ = input.Scalar(require("--home", f.Home, "write the currency of your books, as in --home CAD"), money.ParseCurrency)
+	r.home = r.currency(require("--home", f.Home, "write the currency of your books, as in --home CAD"), r.flag("--to", f.To))
 	bids, _ := input.Scalar(require("--in", f.Bids, "write the currency of the bids, as in --in JPY"), money.ParseCurrency)
 	item := landed.Item{ID: "piece", What: "piece", Count: r.count(r.flag("--pieces", f.Pieces))}
 	sound := landed.Outcome{What: "works", Chance: decimal.NewFromInt(1)}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
@@ -187,6 +188,9 @@ func (r *reader) currency(n, to input.Node) money.Currency {
 	}
 	return 0
 }
+
+// ParseDate reads a day, year-month-day. Its error shows what else the text may mean.
+func ParseDate(text string) (time.Time, error) { return input.ParseDate(text) }
 
 // failNumber refuses what is no whole number.
 func failNumber(n input.Node, text, what, otherwise string) {

@@ -7,7 +7,6 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/input"
-	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
@@ -49,7 +48,7 @@ func Quick(f Figures, o Options) (*File, error) {
 	if f.Home == "" {
 		r.flag("--home", "").Fail("home is missing", "write the currency of your books, as in --home CAD")
 	}
-	r.home, _ = input.Scalar(r.flag("--home", f.Home), money.ParseCurrency)
+	r.home = r.currency(r.flag("--home", f.Home), r.flag("--to", f.To))
 	if f.Price == "" {
 		r.flag("--price", "").Fail("price is missing", "write what the lot cost, as in --price '4200 JPY' (0 if it came free)")
 	}

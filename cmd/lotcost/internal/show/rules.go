@@ -1,7 +1,9 @@
 package show
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -122,8 +124,9 @@ func Rules(r *customs.Rules) Result {
 	return Result{
 		Sheet: func() *sheet.Sheet {
 			words := table()
+			unchecked := sayChecked(words)
 			sources := footnotes(words, "source")
-			doc := (&sheet.Sheet{}).With(sheet.Heading(r.Name+", from "+day(r.From)), sheet.Text(rulesLine(r)), sheet.Text("What is new in them: "+r.About+". Published: "+r.Published+". Duty rates: "+r.Tariff+"."), words)
+			doc := (&sheet.Sheet{}).With(sheet.Heading(r.Name+", from "+day(r.From)), sheet.Text(rulesLine(r)), sheet.Text("What is new in them: "+r.About+". Published: "+r.Published+". Duty rates: "+r.Tariff+"."), sheet.Text(unchecked), words)
 			doc.Add(sources...)
 			doc.Add(customsOfOurs(r)...)
 			for _, note := range r.Notes {
@@ -134,6 +137,25 @@ func Rules(r *customs.Rules) Result {
 		Table: table,
 		JSON:  func() any { return tableJSON(table()) },
 	}
+}
+
+// sayChecked puts in the place of how far each figure is known whether it was checked
+// at its source, and returns how many were not.
+func sayChecked(t *sheet.Table) string {
+	said := map[string]string{customs.Published.String(): "yes", customs.Reported.String(): "no, reported", customs.Memory.String(): "no, from memory"}
+	column := slices.IndexFunc(t.Columns, func(c sheet.Column) bool { return c.Key == "confidence" })
+	t.Columns[column].Head = "checked at source"
+	not := 0
+	for i := range t.Rows {
+		cell := &t.Rows[i].Cells[column]
+		if cell.Text = cmp.Or(said[cell.Text], cell.Text); strings.HasPrefix(cell.Text, "no") {
+			not++
+		}
+	}
+	if not == 0 {
+		return "All of these figures were checked at their source."
+	}
+	return fmt.Sprintf("Not checked at source: %d of %d figures.", not, len(t.Rows))
 }
 
 // Differences is what differs between two entries of a rule set.
