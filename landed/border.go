@@ -28,7 +28,7 @@ type Border struct {
 	Holds   []string // open questions of the rules that are answered yes
 	Classes map[string]customs.Class
 	NoRate  bool          // the rate of duty is not given and stands as free: what it adds is not counted
-	Fees    []customs.Fee // known from the carrier, of each parcel, in place of those of the rules; nil when not known
+	Fees    []customs.Fee // told by the carrier, of each parcel, in place of those of the rules; nil when not known
 	Market  *fx.Market    // customs' own rates of exchange; nil means the haul's, without the spread
 	Bill    Bill          // for all parcels; or else each may have one of its own
 	At      source.Origin

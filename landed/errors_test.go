@@ -162,8 +162,8 @@ func TestFaults(t *testing.T) {
 		{"settled elsewhere", func(h *landed.Haul) {
 			h.Lots[1].Settled, h.Charges[0].Settled = amount("3000 JPY"), amount("70.02 USD")
 		},
-			[]string{`lot crate-b: price: settled is in JPY, but home is CAD: write what left the bank, in CAD`,
-				`charge "Surface parcel": settled is in USD, but home is CAD: write what left the bank, in CAD`}},
+			[]string{`lot crate-b: price: settled is in JPY, but home is CAD: write what the bank took, in CAD`,
+				`charge "Surface parcel": settled is in USD, but home is CAD: write what the bank took, in CAD`}},
 		{"no price", func(h *landed.Haul) { h.Lots[0].Price = money.Amount{} },
 			[]string{`lot crate-a: the price is missing: write what the whole lot cost`}},
 		{"no amount", func(h *landed.Haul) { h.Charges[1].Amount = money.Amount{} },
@@ -274,7 +274,7 @@ func TestFaultsOfSharing(t *testing.T) {
 	want := strings.Join([]string{
 		`haul.yaml:4:3: lot crate-a: price: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`,
 		`haul.yaml:7:3: item jack: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, or share that cost by count, value or line`,
-		`haul.yaml:24:3: charge "Packing": settled is in USD, but home is CAD: write what left the bank, in CAD`,
+		`haul.yaml:24:3: charge "Packing": settled is in USD, but home is CAD: write what the bank took, in CAD`,
 	}, "\n")
 	if _, err := landed.Split(h); err == nil || err.Error() != want {
 		t.Errorf("got\n%v\nwant\n%s", err, want)

@@ -303,7 +303,7 @@ func (s *splitter) carry(first, end int) {
 	}
 }
 
-// carriers says in words who carries what came to nothing.
+// carriers says in words who carries the cost of dead and missing pieces.
 var carriers = []string{
 	"carried by the sound pieces of the item, or else of the lot or the haul, in proportion to what they cost",
 	"carried by the sound pieces of the lot, or else of the haul, in proportion to what they cost",

@@ -61,7 +61,7 @@ type levy struct {
 	items []int
 	borne []int64 // by item, as it was assessed; nil where that is not known
 	lines []Line  // not converted yet
-	open  bool    // what is asked hangs on an open price
+	open  bool    // what is asked depends on an open price
 }
 
 // charge adds the lines of what was assessed, or of the bills that replace it.

@@ -73,7 +73,7 @@ func (s *splitter) openOf(items []int) []string {
 	return ids
 }
 
-// leave finds the parcels for which what the border asks hangs on an open price
+// leave finds the parcels for which what the border asks depends on an open price
 // that is left out. It reports false where there are none.
 func (a *assessor) leave() bool {
 	if a.haul.open != openLeftOut || len(a.haul.Open()) == 0 {

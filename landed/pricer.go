@@ -72,7 +72,7 @@ func (p *ParcelPricer) FixedCost() money.Amount { return p.fixed }
 
 // Additive reports whether the parcels' answers sum to Split's total for any
 // division of the lots. They may not where a rule of the border counts several
-// parcels together by what hangs on the division itself: freight, charges for
+// parcels together by what depends on the division itself: freight, charges for
 // each parcel that are part of the goods' value, or mixed parcels of several
 // sellers.
 func (p *ParcelPricer) Additive() bool {

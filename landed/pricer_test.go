@@ -57,7 +57,7 @@ func TestParcelPricerIsSplit(t *testing.T) {
 			lots[n] = append(lots[n], i)
 		}
 		if !pricer.Additive() {
-			t.Fatalf("%s: the rules hang on the division", h.To)
+			t.Fatalf("%s: the rules depend on the division", h.To)
 		}
 		want := pricer.FixedCost().Minor()
 		for n := range 3 {

@@ -32,7 +32,7 @@ func Split(h *Haul) (*Statement, error) {
 }
 
 // Sums is [Split] for those who ask for what was paid alone, of many items: where
-// nothing was found, which nothing then hangs on, the statement has no Lots and no
+// nothing was found, which nothing then depends on, the statement has no Lots and no
 // Items.
 func Sums(h *Haul) (*Statement, error) {
 	s, err := lined(h)
@@ -307,7 +307,7 @@ func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
 		return true
 	case settled.Currency() != 0:
 		s.report.Add(&source.Fault{At: at.of.Key("settled"), Field: at.field, What: fmt.Sprintf("settled is in %s, but home is %s", settled.Currency(), home),
-			Remedy: "write what left the bank, in " + home.Code()})
+			Remedy: "write what the bank took, in " + home.Code()})
 		return false
 	case line.paid.ofPrice:
 		asked, in = line.source.base.Decimal().Mul(line.paid.percent), home

@@ -24,7 +24,7 @@ type Statement struct {
 	// The items' costs and the loss sum to Total.
 	Loss     money.Amount
 	Border   *customs.Assessment // before a bill replaced any of it; nil when the border is not counted
-	Unknown  []string            // the parcels for which what the border asks is left out, since it hangs on an open price; "" is the one box of a haul without parcels
+	Unknown  []string            // the parcels for which what the border asks is left out, since it depends on an open price; "" is the one box of a haul without parcels
 	WasFound bool                // it is known what was found of some item
 
 	sums        kinds

@@ -22,7 +22,7 @@ type Uncounted struct {
 	// newest rules. No currency where that is not known.
 	Least   money.Amount
 	Bill                 // which sums to Least
-	Most    money.Amount // which of the two hangs on If
+	Most    money.Amount // which of the two depends on If
 	If      string       // "the seller is a private person"; "" where they are the same
 	Missing []string     // what may be asked besides, and whose sum is in no rules
 	Newest  bool         // by the newest rules, since the day is not known
@@ -88,7 +88,7 @@ func (h *Haul) CrossesBorder() bool {
 	return slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Price.Currency() != 0 && l.Price.Currency() != h.Home })
 }
 
-// errOpen tells that what the border adds hangs on a price.
+// errOpen tells that what the border adds depends on a price.
 var errOpen = errors.New("a price is still open")
 
 // estimate finds by how much the border may change the total.

@@ -35,25 +35,25 @@ var costWords, sellWords = []string{"own", "average"}, []string{"cheapest", "dea
 
 const bookHelp = `A lot file belongs to the book when its name ends in .yaml and one of its lines
 is lotcost: 1; folders below are read too, links are not followed. A file with a
-mistake is named and left out, and the exit code is 2; the rest stands.
+mistake is named and left out, and the exit code is 2; the rest is shown.
 
 `
 
 func newBook(s streams) *cobra.Command {
 	c := bookCommand(s, "book", "Many hauls: what is in stock, what is double, what it earned",
-		"Book reads all lot files of a folder and tells what is still there, what each year\nbrought, what is double, and how good the guesses were.\n\n", func(r *book.Result, o *bookOptions, on time.Time) show.Result { return show.Book(r) })
+		"Book reads all lot files of a folder and shows what is still there, what each year\nearned, what is double, and how good the guesses were.\n\n", func(r *book.Result, o *bookOptions, on time.Time) show.Result { return show.Book(r) })
 	c.AddCommand(
-		bookCommand(s, "stock", "The pieces on hand, what each cost and must bring",
+		bookCommand(s, "stock", "The pieces on hand, what each cost and must sell for",
 			"Stock lists the pieces that are not sold, with what they cost, for how long they\nhave been there, and the lowest price at the usual venue at which nothing is lost.\n\n",
 			func(r *book.Result, _ *bookOptions, on time.Time) show.Result { return show.Stock(r, on) }),
 		bookCommand(s, "doubles", "The models of which there are more than are wanted",
 			"Doubles lists the models (model: jack-5) of which more sound pieces are on hand\nthan your defaults want (wanted: {default: 1, jack-5: 2}; 1 where they do not say),\nand which of them to sell.\n\n",
 			func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Doubles(r) }),
-		bookCommand(s, "sales", "What sold, when, where, and what it left",
+		bookCommand(s, "sales", "What sold, when, where, and with what profit",
 			"Sales lists every sale by its day, with what the buyer paid, fees, postage, and what\nthe pieces had cost.\n\n",
 			func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Sales(r) }),
 		bookCommand(s, "years", "Stock, purchases, sales and profit, year by year",
-			"Years tells for each year what was in stock at its start, what was bought, what the\npieces sold had cost, what was written off, what was in stock at its end, and the\nprofit.\n\n",
+			"Years shows for each year what was in stock at its start, what was bought, what the\npieces sold had cost, what was written off, what was in stock at its end, and the\nprofit.\n\n",
 			func(r *book.Result, o *bookOptions, _ time.Time) show.Result { return show.Years(r, o.months) }),
 		bookCommand(s, "guesses", "How often came true what was said of untested pieces",
 			"Guesses sets beside the chances of untested pieces what was found: how often pieces\nwere sound of which that was said, and how good the guesses are.\n\n",
@@ -86,7 +86,7 @@ func bookCommand(s streams, name, short, long string, view func(*book.Result, *b
 	}
 	switch name {
 	case "stock":
-		f.StringVar(&o.on, "on", "", "the `DAY` for which ages are told, such as 2026-12-31; default: today")
+		f.StringVar(&o.on, "on", "", "the `DAY` for which ages are counted, such as 2026-12-31; default: today")
 	case "doubles":
 		f.StringVar(&o.sell, "sell", sellWords[0], "which pieces of a model are to be sold, the `cheapest` or the dearest")
 		words(c, "sell", sellWords...)
@@ -181,15 +181,15 @@ type outside struct {
 	faults source.Faults
 }
 
-// leftOut are the files that are left out; the rest stands.
+// leftOut are the files that are left out; the rest is shown.
 type leftOut []outside
 
 // Error says how many there are.
 func (l leftOut) Error() string {
 	if len(l) == 1 {
-		return "1 file is left out of the book; the rest stands"
+		return "1 file is left out of the book; the rest is shown"
 	}
-	return fmt.Sprintf("%d files are left out of the book; the rest stands", len(l))
+	return fmt.Sprintf("%d files are left out of the book; the rest is shown", len(l))
 }
 
 // reader reads the files of a folder, on all processors.

@@ -75,7 +75,7 @@ func (c cache) last(k kind) (fetched, error) {
 	case err != nil:
 		return fetched{}, err
 	case json.Unmarshal(data, &entry) != nil || !filepath.IsLocal(entry.File) || filepath.Base(entry.File) != entry.File:
-		return fetched{}, k.bad(index, "this does not tell which "+k.what+" was fetched last")
+		return fetched{}, k.bad(index, "this does not say which "+k.what+" was fetched last")
 	}
 	table := fetched{filepath.Join(string(c), entry.File), entry.Fetched}
 	info, err := os.Stat(table.path)
@@ -191,5 +191,5 @@ func lost(before fetched, had []time.Time, now *fetch.Table, kept fetched) []she
 	case last.After(has[0]) || came == 0 || gone > came+3: // holidays fall unevenly
 		return []sheet.Note{{Kind: sheet.Caution, Text: fmt.Sprintf("days of the table that this one replaced are not in it: %d, %s", gone, span)}}
 	}
-	return []sheet.Note{{Text: fmt.Sprintf("it has moved on: days that left it: %d, %s", gone, span)}}
+	return []sheet.Note{{Text: fmt.Sprintf("it has moved on: days no longer in it: %d, %s", gone, span)}}
 }

@@ -22,7 +22,7 @@ func newCheck(s streams) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "check FILE",
 		Short: "Is a lot file valid, and what is missing for which later step?",
-		Long: `Check reads a lot file and tries to split it. It tells every fault at once, and
+		Long: `Check reads a lot file and tries to split it. It shows every mistake at once, and
 what later steps will ask for that is not there yet, and, where the file names
 defaults of yours (with: ../book.yaml), which figure stands in which file. Of a lot
 file that comes by standard input they are looked for in the working folder.

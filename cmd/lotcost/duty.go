@@ -48,7 +48,7 @@ beside what is bought; --lot names one.
 	}
 	o.output.addFlags(c)
 	o.reading.addFlags(c)
-	c.Flags().StringArrayVar(&o.back, "back", nil, "tell what may be paid back if this `ITEM` is sent back, or so many pieces of it: jack=1")
+	c.Flags().StringArrayVar(&o.back, "back", nil, "show what may be paid back if this `ITEM` is sent back, or so many pieces of it: jack=1")
 	c.Flags().StringVar(&o.lot, "lot", "", "go through the bids for the open lot with this `ID` alone")
 	fromFile(c, "lot", func(f *lotfile.File) []string { return f.Open() })
 	return c

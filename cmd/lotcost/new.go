@@ -18,7 +18,7 @@ func newNew(s streams) *cobra.Command {
 		Short: "Write a lot file to start from",
 		Long: `New writes a lot file to start from. Told where the goods come from and go to, it
 writes a short one, for the step of --for alone, with the rate of the table that
-was fetched last: fill in what stands empty, and lotcost check tells what is still
+was fetched last: fill in what stands empty, and lotcost check says what is still
 missing. What the defaults of --with give is left out; --for defaults writes those.
 Without flags it writes one with notes on every key, to be changed to your figures.
 --decimal comma writes one whose figures have decimal commas.

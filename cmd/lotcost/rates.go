@@ -257,7 +257,7 @@ func newRatesList(s streams) *cobra.Command {
 	o := &rateOptions{}
 	c := &cobra.Command{
 		Use:   "list [TABLE]",
-		Short: "What a table holds: its days, its currencies and their holes",
+		Short: "What a table holds: its days, its currencies and their missing days",
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 1 {
 				return &usageError{"rates list takes one table", "name one file"}
@@ -313,7 +313,7 @@ func newRatesFetch(s streams) *cobra.Command {
 		Long: `Fetch brings a table over the web and keeps it for the other commands, which use
 the one fetched last. It takes the place of an older one of its name only when it
 arrived whole and can be read; days that the older one had and it has not are
-told.`,
+said.`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) > 0 {
 				return &usageError{"rates fetch takes no argument", "give the address as --url ADDRESS"}

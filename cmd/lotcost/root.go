@@ -16,7 +16,7 @@ func newRoot(s streams) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "lotcost COMMAND",
 		Short: "What each piece of an overseas purchase really cost",
-		Long: `lotcost reckons for somebody who buys mixed, untested goods from overseas, keeps
+		Long: `lotcost calculates for somebody who buys mixed, untested goods from overseas, keeps
 some and sells the rest:
 
   before bidding   bid       the highest bid that still makes sense
@@ -24,8 +24,8 @@ some and sells the rest:
                    duty      what the border adds
                    rules     the rules by which it does
   with the parcel  split     what each piece really cost, to the last cent
-  before selling   price     what each double must bring, what the kept ones cost
-  many hauls       book      what is in stock, what is double, what each year brought
+  before selling   price     what each double must sell for, what the kept ones cost
+  many hauls       book      what is in stock, what is double, what each year earned
   any time         new       a file to start from
                    check     is it right and complete?
                    rates     exchange rates

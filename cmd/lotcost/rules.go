@@ -24,8 +24,8 @@ func newRules(s streams) *cobra.Command {
 		Use:   "rules [TERRITORY]",
 		Short: "The customs rules that are known: which, since when, from where",
 		Long: `Rules lists the territories whose customs rules are known, with the day each was
-last checked. With a territory it tells its rules in words, each figure with its
-source, and which figures are from memory only. With --on and --and it tells
+last checked. With a territory it shows its rules in words, each figure with its
+source, and which figures are not checked at source. With --on and --and it shows
 what differs between two days.
 
 With tariff it looks a rate of duty up in a published tariff; fetch brings one.
@@ -45,8 +45,8 @@ a rule up at its source before you rely on it.`,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
 	}
 	o.addFlags(c)
-	c.Flags().StringVar(&o.on, "on", "", "the `DAY` whose rules are told, such as 2026-10-03; default: today")
-	c.Flags().StringVar(&o.and, "and", "", "another `DAY`: tell what differs between the two")
+	c.Flags().StringVar(&o.on, "on", "", "the `DAY` whose rules are shown, such as 2026-10-03; default: today")
+	c.Flags().StringVar(&o.and, "and", "", "another `DAY`: show what differs between the two")
 	addRulesFlag(c, &o.rules)
 	c.AddCommand(newRulesTariff(s), newRulesFetch(s))
 	return c

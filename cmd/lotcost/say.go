@@ -100,14 +100,14 @@ func (s streams) tellFaults(faults source.Faults) {
 		fmt.Fprintf(s.err, "… and %d more\n", more)
 	}
 	if len(faults) > source.MaxFaults {
-		fmt.Fprintf(s.err, "error: more than %d faults, nothing was written\n", source.MaxFaults)
+		fmt.Fprintf(s.err, "error: more than %d errors, nothing was written\n", source.MaxFaults)
 		return
 	}
 	if len(faults) == 1 {
-		fmt.Fprintln(s.err, "error: 1 fault, nothing was written")
+		fmt.Fprintln(s.err, "error: 1 error, nothing was written")
 		return
 	}
-	fmt.Fprintf(s.err, "error: %d faults, nothing was written\n", len(faults))
+	fmt.Fprintf(s.err, "error: %d errors, nothing was written\n", len(faults))
 }
 
 // tellLeftOut tells what is wrong with the files that a book goes without, by file.

@@ -362,8 +362,8 @@ func (tr *trial) ask(t *testing.T, line string, args []string, a *answers) {
 		}
 	}
 	tr.runs++
-	listed := slices.Contains(args, "--format") && out.Len() > 0                     // faults, for a program
-	rest := strings.Contains(errs.String(), "left out of the book; the rest stands") // a book answers beside it
+	listed := slices.Contains(args, "--format") && out.Len() > 0                       // faults, for a program
+	rest := strings.Contains(errs.String(), "left out of the book; the rest is shown") // a book answers beside it
 	refused := code >= exitInput && !rest || code == exitNo && args[0] == "check" && !listed
 	if !refused {
 		tr.answers++

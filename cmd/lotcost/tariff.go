@@ -148,7 +148,7 @@ over the web, one JSON file, and keeps it for "rules tariff". A lot file names a
 copy of its own: --into FOLDER puts it beside one. It takes the place of an older
 one of its name only when it arrived whole and can be read.
 
-Each revision has an address of its own; the International Trade Commission tells
+Each revision has an address of its own; the International Trade Commission shows
 them at www.usitc.gov.`,
 		Example: "  lotcost rules fetch us --url ADDRESS --into hauls",
 		Args: func(_ *cobra.Command, args []string) error {
@@ -175,7 +175,7 @@ func (o *fetchOptions) tariff(ctx context.Context, s streams) error {
 		return err
 	}
 	if o.URL == "" {
-		return &usageError{"--url is missing", "give the address of the revision's JSON file, which www.usitc.gov tells"}
+		return &usageError{"--url is missing", "give the address of the revision's JSON file, which www.usitc.gov shows"}
 	}
 	lines := 0
 	got, err := o.File(ctx, tariff.MaxBytes, func(f *fetch.File) (err error) {

@@ -35,11 +35,11 @@ so that postage saved is weighed against a threshold missed.
 The file says how the lots may travel in its section sending. Charges of kind
 freight are not counted while planning: the services take their place.
 
-A search that takes long tells how it goes; Ctrl-C or --time-limit takes the best
+A search that takes long says how it goes; Ctrl-C or --time-limit takes the best
 way found so far, and the result says so.
 
-With --next it tells what one more lot of the same seller would really add, its
-own price aside, so that you know what to bid for it.
+With --next it shows what one more lot of the same seller would really add, not
+counting its price, so that you know what to bid for it.
 
 ` + exitHelp,
 		Example: `  lotcost together haul.yaml
@@ -67,7 +67,7 @@ func (o *togetherOptions) addFlags(c *cobra.Command) {
 	f := c.Flags()
 	f.Var(given{&o.apply}, "apply", "write a copy of the lot file with the plan's parcels to `OUT` (- for standard output, in place of the result there)")
 	f.StringVar(&o.plan, "plan", "best", "with --apply: which way to write, apart, one or best")
-	f.StringVar(&o.next.weight, "next", "", "tell what one more lot of this `WEIGHT` adds, such as '1.2 kg'")
+	f.StringVar(&o.next.weight, "next", "", "show what one more lot of this `WEIGHT` adds, such as '1.2 kg'")
 	f.StringVar(&o.next.size, "next-size", "", "with --next: its outside `SIZE`, such as '30x20x10 cm'")
 	f.StringVar(&o.next.price, "next-price", "", "with --next: what it may go for, an `AMOUNT`; it counts at the border and is not in the answer")
 	words(c, "plan", planNames...)
@@ -171,7 +171,7 @@ func (o *togetherOptions) nextLot(s streams, h *landed.Haul) (together.NextLot, 
 func (o *togetherOptions) applied(s streams, path string, data []byte, r *together.Report) error {
 	way := map[string]*together.Way{"apart": &r.Apart, "one": &r.One, "best": &r.Best}[o.plan]
 	if way.Statement == nil {
-		return &usageError{"--plan " + o.plan + " cannot be", way.Why.Error()}
+		return &usageError{"--plan " + o.plan + " is not possible", way.Why.Error()}
 	}
 	if err := inTheWay(r); err != nil {
 		return err

@@ -40,7 +40,7 @@ func TestTogetherStopped(t *testing.T) {
 	}
 }
 
-// TestWaiting: a search that takes long tells how it goes: on a terminal in a line
+// TestWaiting: a search that takes long says how it goes: on a terminal in a line
 // of its own that goes when it ends, else in a line now and then.
 func TestWaiting(t *testing.T) {
 	const cleared = "\r\x1b[K"

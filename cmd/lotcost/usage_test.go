@@ -76,7 +76,7 @@ func TestManyFaults(t *testing.T) {
 	for _, c := range []struct {
 		lots int
 		last string
-	}{{41, "… and 1 more\nerror: 41 faults, nothing was written\n"}, {2000, "error: more than 1000 faults, nothing was written\n"}} {
+	}{{41, "… and 1 more\nerror: 41 errors, nothing was written\n"}, {2000, "error: more than 1000 errors, nothing was written\n"}} {
 		t.Chdir(t.TempDir())
 		text := "lotcost: 1\nhome: CAD\nlots:\n"
 		for i := range c.lots {

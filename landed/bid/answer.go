@@ -13,7 +13,7 @@ import (
 )
 
 // Answer is the highest bid that meets the goal, and why; or, of [Border], what the
-// border asks at each bid, without what hangs on a goal or on what the pieces bring.
+// border asks at each bid, without what depends on a goal or on what the pieces bring.
 // Costs are what a bid adds to what is paid for the lots that are bought; where none
 // is, that is all of it. All but bids is in home.
 type Answer struct {
@@ -43,7 +43,7 @@ type Answer struct {
 	Plan      *together.Report   // how all lots then travel; nil where the haul names no services
 	NoValue   []string           // ids of items without a value, which count as bringing nothing
 	Spread    bool               // some value is a range, which counts as five values
-	MarginTax bool               // tax was worked out on whole prices, since the margin hangs on the bid
+	MarginTax bool               // tax was worked out on whole prices, since the margin depends on the bid
 }
 
 // Added is what the bid that is explained adds to what is paid of one kind; it

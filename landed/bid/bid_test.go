@@ -408,19 +408,19 @@ func TestErrors(t *testing.T) {
 		{"a negative start", func(h *haul) { h.Bidding.Start = amount("-5 JPY") }, bid.Options{}, "bidding: start: the first bid is negative: write the first bid that is taken"},
 		{"goals", func(h *haul) {
 			h.Bidding.Goal = bid.Goal{Return: fraction("-1"), Profit: amount("5 JPY")}
-		}, bid.Options{}, "bidding: goal: profit: 5 JPY is not in CAD: write it in the currency of your books\nbidding: goal: return: -100% of the cost makes no sense: write what is to be gained on the cost"},
+		}, bid.Options{}, "bidding: goal: profit: 5 JPY is not in CAD: write it in the currency of your books\nbidding: goal: return: -100% on cost makes no sense: write what is to be gained on the cost"},
 		{"margin", func(h *haul) { h.Bidding.Goal.Margin = fraction("1") }, bid.Options{}, "bidding: goal: margin: 100% of the proceeds leaves nothing to pay with: write less than 100%"},
 		{"risk", func(h *haul) { h.Bidding.Goal.Risk = fraction("1.2") }, bid.Options{}, "bidding: goal: risk: a chance of 120% makes no sense: write the greatest chance of a loss you take, from 0% to 100%"},
 		{"a risk of the haul", func(h *haul) {
 			h.Risks = []bid.Risk{{What: "rain", Chance: number("1.5"), Keeps: number("-1"), On: []string{"jak"}}}
-		}, bid.Options{}, "risk \"rain\": a chance of 150% makes no sense: write one from 0% to 100%\nrisk \"rain\": keeping -100% makes no sense: write what is left of the values, from 0% to 100%\nrisk \"rain\": no lot or item has the id \"jak\": did you mean jack?"},
+		}, bid.Options{}, "risk \"rain\": a chance of 150% makes no sense: write one from 0% to 100%\nrisk \"rain\": keeping -100% makes no sense: write the part of the values that remains, from 0% to 100%\nrisk \"rain\": no lot or item has the id \"jak\": did you mean jack?"},
 		{"no weight", func(h *haul) {
 			h.Lots[0].Items[0].Weighed = false
 			h.Charges = nil
 			h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Postage: resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: 1, Price: amount("1 CAD")}}}}
 		}, bid.Options{}, "item jack: has no weight, but postage at gable goes by weight: write what one piece weighs"},
 		{"no rate", func(h *haul) { h.Lots[0].Items[0].Chances[1].Value = amount("3 USD") }, bid.Options{}, `item jack: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`},
-		{"more than can be reckoned", func(h *haul) {
+		{"more than can be calculated", func(h *haul) {
 			h.Lots[0].Items[0].Count, h.Lots[0].Items[0].Keep, h.Lots[0].Items[0].Worth = 500_000, 1, amount("60 CAD")
 		}, bid.Options{}, `item jack: some of 500000 pieces are kept, and which can be calculated for 87381 more at most: make the kept ones an item of their own`},
 		{"more pieces than can be counted", func(h *haul) { h.Lots[0].Items[0].Count = 1_000_001 }, bid.Options{},

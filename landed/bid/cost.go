@@ -197,7 +197,7 @@ func (p *pricer) within(bid, limit int64) (bool, error) {
 	return q.cost <= limit, err
 }
 
-// valued reports whether what a service asks, or takes at all, hangs on what was
+// valued reports whether what a service asks, or takes at all, depends on what was
 // paid for the lots.
 func (p *pricer) valued() bool {
 	limited := func(l *freight.Limits) bool { return l != nil && l.Value.Currency() != 0 }
@@ -205,7 +205,7 @@ func (p *pricer) valued() bool {
 }
 
 // rises reports whether cost surely never falls as the bid rises: there is no
-// border, and no cover whose price hangs on what was paid.
+// border, and no cover whose price depends on what was paid.
 func (p *pricer) rises() bool {
 	return p.haul.Border == nil && !(planned(p.sending) && p.sending.Insure)
 }

@@ -14,7 +14,7 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// What the highest bid hangs on.
+// What the highest bid depends on.
 const (
 	factorValues  = "values"  // what pieces sell for or are worth
 	factorChances = "chances" // of the best outcome of each item; the others bear the difference in proportion

@@ -148,7 +148,7 @@ func (r *Risk) check(h *landed.Haul, there map[string]bool, report *source.Repor
 		fail(r.At.Key("chance"), "a chance of "+money.FormatPercent(r.Chance)+" makes no sense", "write one from 0% to 100%")
 	}
 	if !exact.IsFraction(r.Keeps) {
-		fail(r.At.Key("keeps"), "keeping "+money.FormatPercent(r.Keeps)+" makes no sense", "write what is left of the values, from 0% to 100%")
+		fail(r.At.Key("keeps"), "keeping "+money.FormatPercent(r.Keeps)+" makes no sense", "write the part of the values that remains, from 0% to 100%")
 	}
 	for i, id := range r.On {
 		if !there[id] {
@@ -209,7 +209,7 @@ func (g *Goal) check(home money.Currency, fail func(key, what, remedy string) *s
 	}
 	switch {
 	case g.Return != nil && (!exact.IsBounded(*g.Return) || g.Return.LessThanOrEqual(one.Neg())):
-		fail("return", money.FormatPercent(*g.Return)+" of the cost makes no sense", "write what is to be gained on the cost").Figure = "return"
+		fail("return", money.FormatPercent(*g.Return)+" on cost makes no sense", "write what is to be gained on the cost").Figure = "return"
 	case g.Margin != nil && (!exact.IsBounded(*g.Margin) || g.Margin.GreaterThanOrEqual(one)):
 		fail("margin", money.FormatPercent(*g.Margin)+" of the proceeds leaves nothing to pay with", "write less than 100%").Figure = "margin"
 	case g.Risk != nil && !exact.IsFraction(*g.Risk):

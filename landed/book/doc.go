@@ -1,4 +1,4 @@
-// Package book reckons across many hauls: what is still there and what it cost
+// Package book calculates across many hauls: what is still there and what it cost
 // ([Stock]), of what there is more than is wanted ([Double]), what sold ([Sale]),
 // years and months ([Period]), and how good the guesses were ([Guesses]).
 //

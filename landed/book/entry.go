@@ -141,7 +141,7 @@ func (e *Entry) price(p *selling.Plan) error {
 	}
 	r, err := doubles.Price(h, p, e.Statement, doubles.Options{Venue: e.venue})
 	if err != nil {
-		return nil // nothing is said of selling, or it cannot be reckoned: lotcost price tells
+		return nil // nothing is said of selling, or it cannot be calculated: lotcost price tells
 	}
 	for i := range r.Offers {
 		o := &r.Offers[i]

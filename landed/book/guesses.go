@@ -113,7 +113,7 @@ func (l *ledger) guesses() Guesses {
 	return g
 }
 
-// reckon scores what was said of pieces.
+// calculate scores what was said of pieces.
 func (s *Score) reckon(said []Said) {
 	for _, g := range said {
 		s.Pieces, s.Came = s.Pieces+g.Pieces, s.Came+g.Came

@@ -77,7 +77,7 @@ type Step struct {
 	Parcel string
 	Rule   string // the rule applied, in words
 	Result money.Amount
-	// AtStake is what of the charges hangs on the figure: what it made or let go, and of a value or
+	// AtStake is what of the charges depends on the figure: what it made or let go, and of a value or
 	// a missed threshold the duty and tax that follow.
 	AtStake money.Amount
 

@@ -49,7 +49,7 @@ type Parcel struct {
 	// [Assessment.Others] tells what else it may come to.
 	Private bool
 	Lines   []Line
-	// Fees, when not nil, are the fees known from the carrier, in the territory's currency, with
+	// Fees, when not nil, are the fees told by the carrier, in the territory's currency, with
 	// any tax on them. They stand in place of those of the rules and are charged, as those are,
 	// when duty or tax is due.
 	Fees []Fee

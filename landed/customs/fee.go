@@ -14,7 +14,7 @@ func (a *assessor) fees(w *parcelWork, out *ParcelAssessment, relieved kinds) {
 	if w.Fees != nil {
 		for _, f := range w.Fees {
 			if due {
-				a.charge(w, out, f.Amount.Minor(), ratio{}, a.figure(cite{source: "given with the parcel", confidence: given}, "fee", f.What, "known from the carrier"), "a sum for the parcel")
+				a.charge(w, out, f.Amount.Minor(), ratio{}, a.figure(cite{source: "given with the parcel", confidence: given}, "fee", f.What, "told by the carrier"), "a sum for the parcel")
 			}
 		}
 		return

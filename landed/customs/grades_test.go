@@ -138,7 +138,7 @@ func TestAuthorities(t *testing.T) {
 	}
 }
 
-// TestDoubts names the uncertain figures that were used, and what hangs on them.
+// TestDoubts names the uncertain figures that were used, and what depends on them.
 func TestDoubts(t *testing.T) {
 	type doubt struct {
 		what, dated, hangs string

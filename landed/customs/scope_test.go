@@ -30,7 +30,7 @@ func TestScope(t *testing.T) {
 			t.Fatal(err)
 		}
 		if r.CountsTogether() != c.together || r.DependsOnDivision(false) != c.hangs || r.DependsOnDivision(true) != c.sellers || r.CountsFreight() != c.freight {
-			t.Errorf("%s: counts together %t, hangs on the division %t (of several sellers %t), counts freight %t; want %+v",
+			t.Errorf("%s: counts together %t, depends on the division %t (of several sellers %t), counts freight %t; want %+v",
 				c.to, r.CountsTogether(), r.DependsOnDivision(false), r.DependsOnDivision(true), r.CountsFreight(), c)
 		}
 	}

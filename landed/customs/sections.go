@@ -237,7 +237,7 @@ func (r *reader) way(n input.Node) way {
 		}
 		text := w.rate.String() + " of the value for customs"
 		if !w.free {
-			text += ", free goods aside"
+			text += ", not counting free goods"
 		}
 		if w.less != 0 {
 			text += ", less " + money.New(w.less, cur).String()

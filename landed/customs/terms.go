@@ -35,7 +35,7 @@ func ParseUse(s string) (Use, error) { return wordOf("use", s, useNames, Persona
 // Mode is how a parcel enters; thresholds and fees may differ by it.
 type Mode uint8
 
-// The modes. The zero value is by post, and what the rules take that for hangs on the weight and
+// The modes. The zero value is by post, and what the rules take that for depends on the weight and
 // the value.
 const (
 	Post Mode = iota

@@ -36,7 +36,7 @@ func amount(s string) money.Amount {
 func number(s string) decimal.Decimal { return decimal.RequireFromString(s) }
 
 // flat is a venue that takes a percentage and a fixed amount, and where sending
-// costs a fixed amount: what is left of a price can be reckoned by hand.
+// costs a fixed amount: what is left of a price can be calculated by hand.
 func flat(name, rate, fixed, sending string) resale.Venue {
 	return resale.Venue{Name: name, Currency: cad, Postage: resale.Postage{Fixed: amount(sending)},
 		Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: number(rate)}}, Fixed: amount(fixed)}}}
@@ -361,7 +361,7 @@ func drawHaul(t *rapid.T, p plain) *haul {
 	return h
 }
 
-// TestLaws draws hauls and checks every figure of the reckoning with plain
+// TestLaws draws hauls and checks every figure of the calculation with plain
 // integers: break-even prices by trying them all, what the kept ones cost, the
 // order of selling, and that no cent is lost in any reading.
 func TestLaws(t *testing.T) {

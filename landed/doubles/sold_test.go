@@ -160,7 +160,7 @@ func abroad(t *rapid.T, millionths int64) *haul {
 	return h
 }
 
-// The oracle reckons piece by piece, in fractions.
+// The oracle calculates piece by piece, in fractions.
 
 var half = big.NewRat(1, 2)
 
@@ -360,7 +360,7 @@ func TestNothingPanics(t *testing.T) {
 	}
 }
 
-// TestNothingPanicsOnData reckons a haul whose figures were changed after its
+// TestNothingPanicsOnData calculates a haul whose figures were changed after its
 // statement was made: an answer or an error must come back.
 func TestNothingPanicsOnData(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -15,7 +15,7 @@ type NextCheaper struct {
 	Saves      money.Amount
 }
 
-// String tells it in words: "180 g less would save 9.40 CAD". It is empty for
+// String shows it in words: "180 g less would save 9.40 CAD". It is empty for
 // the zero value.
 func (n NextCheaper) String() string {
 	switch {

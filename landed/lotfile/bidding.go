@@ -138,7 +138,7 @@ func (r *reader) outcome(n input.Node, again bool) (landed.Outcome, bool) {
 	case word != "rest":
 		f.Chance = r.fraction(chance, "chance: 60%")
 	case again:
-		chance.Fail("the rest stands twice", "keep one of them, and give the other its chance")
+		chance.Fail("the rest is given twice", "keep one of them, and give the other its chance")
 	}
 	f.Value, f.UpTo = r.valueRange(m.Require("value", "write what one piece then sells for, as in value: 8 CAD, or value: 0"))
 	f.Repair = r.notNegativeIn(m.Get("repair"), r.home)
@@ -203,7 +203,7 @@ func (r *reader) risk(n input.Node) bid.Risk {
 		m = m.Called("risk " + quote(risk.What))
 	}
 	risk.Chance = r.fraction(m.Require("chance", "write how likely it is, as in chance: 2%"), "chance: 2%")
-	risk.Keeps = r.fraction(m.Require("keeps", "write what is then left of the values, as in keeps: 30%"), "keeps: 30%")
+	risk.Keeps = r.fraction(m.Require("keeps", "write the part of the values that remains, as in keeps: 30%"), "keeps: 30%")
 	risk.On = r.texts(m.Get("on"))
 	return risk
 }
@@ -337,12 +337,12 @@ func QuickBid(f BidFigures, o Options) (*File, error) {
 		n := r.flag("--bought", f.Bought)
 		others := landed.Lot{ID: "others", Price: r.price(n), Items: []landed.Item{{ID: "others", Count: 1, Value: money.New(0, r.home)}}}
 		if others.Price.Sign() < 0 {
-			n.Fail("a price cannot be negative", "write what the lots cost")
+			n.Fail("a price is never negative", "write what the lots cost")
 		}
 		h.Lots = append(h.Lots, others)
 		r.checkBare(h)
 	}
-	for i := range h.Charges { // of one piece, so that nothing hangs on it
+	for i := range h.Charges { // of one piece, so that nothing depends on it
 		h.Charges[i].By = landed.ByCount
 	}
 	if r.report.Len() == 0 {

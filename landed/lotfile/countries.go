@@ -21,7 +21,7 @@ var spokenPlaces = map[string]string{
 }
 
 // partNames are the names of the subdivisions of ISO 3166-2 in which a tax or a
-// tariff hangs on them, by code. From memory.
+// tariff depends on them, by code. From memory.
 var partNames = map[string]string{
 	"alberta": "CA-AB", "british columbia": "CA-BC", "manitoba": "CA-MB", "new brunswick": "CA-NB", "newfoundland": "CA-NL", "newfoundland and labrador": "CA-NL",
 	"nova scotia": "CA-NS", "northwest territories": "CA-NT", "nunavut": "CA-NU", "ontario": "CA-ON", "ont": "CA-ON", "prince edward island": "CA-PE", "quebec": "CA-QC", "québec": "CA-QC",

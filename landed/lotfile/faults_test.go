@@ -85,7 +85,7 @@ var mistakes = []struct {
 	{"words for a price", []string{"price: 4200 JPY", "price: ‸free"},
 		`@: lot crate-a: price: "free" holds no number: write 0 CAD`},
 	{"negative price", []string{"price: 4200 JPY", "price: ‸-4200 JPY"},
-		"@: lot crate-a: price: a price cannot be negative: write a refund as a charge with a negative amount"},
+		"@: lot crate-a: price: a price is never negative: write a refund as a charge with a negative amount"},
 	{"negative value", []string{"value: 38 CAD", "value: ‸-38 CAD"},
 		"@: item jack: value: a value cannot be negative: write what one piece should sell for when right, or 0"},
 	{"missing version", []string{"lotcost: 1\n", ""},

@@ -306,7 +306,7 @@ func (r *reader) lot(n input.Node) landed.Lot {
 		lot.Price = r.price(price)
 	}
 	if lot.Price.Sign() < 0 {
-		price.Fail("a price cannot be negative", "write a refund as a charge with a negative amount")
+		price.Fail("a price is never negative", "write a refund as a charge with a negative amount")
 	}
 	lot.Settled = r.settled(m.Get("settled"))
 	lot.Premium = r.premium(&lot, m.Get("premium"))
@@ -582,7 +582,7 @@ func isCurrencyMark(c rune) bool { return unicode.IsLetter(c) || unicode.Is(unic
 func (r *reader) settled(n input.Node) money.Amount {
 	a := r.amount(n)
 	if c := a.Currency(); c != r.home && c != 0 && r.home != 0 {
-		n.Fail(fmt.Sprintf("settled is in %s, but home is %s", c, r.home), "write what left the bank, in "+r.home.Code())
+		n.Fail(fmt.Sprintf("settled is in %s, but home is %s", c, r.home), "write what the bank took, in "+r.home.Code())
 		return money.Amount{}
 	}
 	return a

@@ -265,7 +265,7 @@ var draftSections = []struct{ key, steps, text string }{
 	{"losses", "", `losses: item  # who carries dead and missing pieces: item, lot, haul or written-off
 `},
 	{"selling", "price", `selling:
-  target: 10%  # of the price, to be left; or <5 home>, or 30% on cost
+  target: 10%  # the profit, of the price; or <5 home>, or 30% on cost
   venues:  # one entry for each, or the name of a file with such a list
     - name: venue-1
       fees:

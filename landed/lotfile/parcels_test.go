@@ -66,7 +66,7 @@ func TestParcelBill(t *testing.T) {
 		t.Errorf("bill %v", p.Bill)
 	}
 	_, err := lotfile.Parse("haul.yaml", []byte(boxed("{amount: 1}", ", settled: {freight: 9 USD, fee: 3}, assessed: {tax: -4}", "")), t.TempDir(), lotfile.Options{})
-	const want = `haul.yaml:9:52: parcel box-1: settled: freight: settled is in USD, but home is CAD: write what left the bank, in CAD
+	const want = `haul.yaml:9:52: parcel box-1: settled: freight: settled is in USD, but home is CAD: write what the bank took, in CAD
 haul.yaml:9:59: parcel box-1: settled: unknown key "fee": did you mean fees?
 haul.yaml:9:84: parcel box-1: assessed: tax: this cannot be negative: write a refund as a charge with a negative amount`
 	if err == nil || err.Error() != want {

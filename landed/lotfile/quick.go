@@ -54,7 +54,7 @@ func Quick(f Figures, o Options) (*File, error) {
 	}
 	lot := landed.Lot{ID: "bundle", Price: r.price(r.flag("--price", f.Price)), Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%")}
 	if lot.Price.Sign() < 0 {
-		r.flag("--price", f.Price).Fail("a price cannot be negative", "write what the lot cost")
+		r.flag("--price", f.Price).Fail("a price is never negative", "write what the lot cost")
 	}
 	var whole bool
 	lot.Items, whole = r.items(shown(path), sheet, data)

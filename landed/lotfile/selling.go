@@ -129,7 +129,7 @@ func ParseTarget(text string, home money.Currency) (resale.Target, error) {
 		amount, err := money.ParseIn(text, home)
 		switch {
 		case err == nil && amount.Sign() < 0:
-			err = &money.ParseError{Input: text, Reason: "is a loss", Remedy: "write what is to be left, 0 or more; without a target nothing is lost"}
+			err = &money.ParseError{Input: text, Reason: "is a loss", Remedy: "write the profit you want, 0 or more; without a target it is break-even"}
 		case err == nil && amount.Sign() != 0 && !strings.ContainsFunc(text, isCurrencyMark):
 			err = &money.ParseError{Input: text, Reason: "may be a percentage or an amount", Remedy: targets(text, home)}
 		}

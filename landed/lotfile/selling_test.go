@@ -227,7 +227,7 @@ var sellingMistakes = []struct{ name, text, want string }{
 	{"target of 100 %", "selling:\n  target: ‸100%\n  venues: [{name: gable}]\n", `@: selling: target: "100%" is the whole price or more, so no price exists: write less than 100%, or a mark-up such as 100% on cost`},
 	{"target of what", "selling:\n  target: ‸30% of cost\n  venues: [{name: gable}]\n", `@: selling: target: "30% of cost" does not say of what: write 25% on price, or 30% on cost`},
 	{"negative target", "selling:\n  target: ‸-30%\n  venues: [{name: gable}]\n", `@: selling: target: "-30%" is negative: write 0% or more`},
-	{"a loss for a target", "selling:\n  target: ‸-5 CAD\n  venues: [{name: gable}]\n", `@: selling: target: "-5 CAD" is a loss: write what is to be left, 0 or more; without a target nothing is lost`},
+	{"a loss for a target", "selling:\n  target: ‸-5 CAD\n  venues: [{name: gable}]\n", `@: selling: target: "-5 CAD" is a loss: write the profit you want, 0 or more; without a target it is break-even`},
 	{"target too fine", "selling:\n  target: ‸0.00001%\n  venues: [{name: gable}]\n", `@: selling: target: "0.00001%" has more than four decimals: round it to 0.0001%`},
 	{"target too large", "selling:\n  target: ‸100001% on cost\n  venues: [{name: gable}]\n", `@: selling: target: "100001% on cost" is too large: write at most 100000% on cost`},
 	{"margin scheme for imports", "selling:\n  tax: ‸{scheme: margin, rate: 20%}\n  venues: [{name: gable}]\n",

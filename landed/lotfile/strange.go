@@ -97,7 +97,7 @@ func tender(place string) string {
 }
 
 // subdivisions are those of ISO 3166-2, from memory, of countries in which a
-// tax or a tariff may hang on them, by two or three letters.
+// tax or a tariff may depend on them, by two or three letters.
 var subdivisions = map[string]string{
 	"CA": "AB BC MB NB NL NS NT NU ON PE QC SK YT",
 	"US": "AL AK AZ AR CA CO CT DE DC FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH OK OR PA RI SC SD TN TX UT VT VA WA WV WI WY AS GU MP PR UM VI",

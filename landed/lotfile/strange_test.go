@@ -37,7 +37,7 @@ var strange = []struct {
 	{"bare target above the price", []string{"charges:", "selling: {target: ‸250, venues: [{name: gable, currency: CAD}]}\ncharges:"},
 		`@: selling: target: "250" may be a percentage or an amount: write 250% on cost or 250 CAD`},
 	{"bare target below nothing", []string{"charges:", "selling: {target: ‸-5, venues: [{name: gable, currency: CAD}]}\ncharges:"},
-		`@: selling: target: "-5" is a loss: write what is to be left, 0 or more; without a target nothing is lost`},
+		`@: selling: target: "-5" is a loss: write the profit you want, 0 or more; without a target it is break-even`},
 	{"no target", []string{"charges:", "selling: {target: 0, venues: [{name: gable, currency: CAD}]}\ncharges:"}, ""},
 
 	{"premium as a fraction", []string{"premium: 10%", "premium: ‸0.175"}, `@: lot crate-a: premium: "0.175" is not a percentage: write 17.5% or 0.175%`},

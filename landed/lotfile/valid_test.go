@@ -334,7 +334,7 @@ func TestQuick(t *testing.T) {
 	_, err = lotfile.Quick(f, lotfile.Options{Stdin: strings.NewReader("id,count\njack,0\n")})
 	want := `--home: home is missing: write the currency of your books, as in --home CAD
 --premium: "ten" is not a percentage: write it with its sign, as in 12.5%
---price: a price cannot be negative: write what the lot cost
+--price: a price is never negative: write what the lot cost
 --rate: equation "nonsense": "nonsense" does not have one equals sign: write it like "100 JPY = 0.93 CAD"
 --fee: "1%" does not say of what: write 1% of price
 standard input:2:6: item jack: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out`

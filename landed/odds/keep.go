@@ -7,7 +7,7 @@ import (
 	"slices"
 )
 
-// Pieces of one kind of which some are kept depend on each other: which are kept hangs on how all
+// Pieces of one kind of which some are kept depend on each other: which are kept depends on how all
 // of them come out.
 //
 // Call points the outcomes of which pieces may be kept, in their order, and let C_j be how many

@@ -8,7 +8,7 @@ import (
 )
 
 // simplify lists what pieces with turns can bring where that takes a small part of the steps, and
-// makes them independent where what may be neglected is all that they hang on each other by. The
+// makes them independent where what may be neglected is all that they depend on each other by. The
 // moments of a scenario are no longer those of its kinds.
 func (s *scenario) simplify(steps uint64) {
 	dependent := 0

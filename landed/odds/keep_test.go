@@ -36,7 +36,7 @@ func ranged(least, most int64) *rapid.Generator[odds.Group] {
 	})
 }
 
-// What is reckoned turn by turn agrees with the same by how many pieces come out at each outcome,
+// What is calculated turn by turn agrees with the same by how many pieces come out at each outcome,
 // and that with listing every way.
 func TestKeptOfARange(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -99,7 +99,7 @@ func TestManyKeptAreBinomial(t *testing.T) {
 	}
 }
 
-// Where what is kept does not hang on how the pieces come out, any number of them will do.
+// Where what is kept does not depend on how the pieces come out, any number of them will do.
 func TestKeptForCertain(t *testing.T) {
 	sure, half := outcome(1, 0, 300), outcome(5, -1, 300)
 	sure.Kept, half.Kept = minor(500), minor(300)

@@ -30,7 +30,7 @@ func (k *kind) least() int64 { return slices.Min(slices.Concat(k.sold, k.kept)) 
 
 func (k *kind) most() int64 { return slices.Max(slices.Concat(k.sold, k.kept)) }
 
-// independent folds in what is kept where it does not hang on the others which: where all pieces
+// independent folds in what is kept where it does not depend on the others which: where all pieces
 // come out the same, or all are kept.
 func (k *kind) independent(alike bool) {
 	each, kept := int64(1), int64(1)

@@ -44,7 +44,7 @@ func Of(groups []Group, steps int64) (*Distribution, error) {
 	return Under(nil, func([]bool) ([]Group, error) { return groups, nil }, steps)
 }
 
-// Under is [Of] where what there is hangs on shared risks, of which the chances are given:
+// Under is [Of] where what there is depends on shared risks, of which the chances are given:
 // fractions with at most 18 decimals. They happen independently of each other. Groups tells what
 // there is when just those risks happen that it is told, by their place. It is asked once for each
 // combination that has a chance; the slice is only good during the call.

@@ -264,8 +264,8 @@ func TestMeanIsLinear(t *testing.T) {
 	})
 }
 
-// What is coarsened keeps its promises against the same pieces reckoned exactly: every chance lies
-// in the bounds it carries, and no more points than allowed.
+// What is coarsened keeps its promises against the same pieces calculated exactly: every chance
+// lies in the bounds it carries, and no more points than allowed.
 func TestCoarseIsWithinItsBounds(t *testing.T) {
 	coarse := 0
 	rapid.Check(t, func(t *rapid.T) {

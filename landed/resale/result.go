@@ -13,7 +13,7 @@ import (
 // the venue; what is paid is above zero.
 type Result struct {
 	Price    money.Amount
-	SalesTax money.Amount // what the buyer pays besides and the venue hands on, no part of Steps
+	SalesTax money.Amount // what the buyer pays besides and the venue passes on, no part of Steps
 	Steps    []Step       // they sum to Net
 	Charged  money.Amount // what the buyer pays for postage
 	Fees     money.Amount

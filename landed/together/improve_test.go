@@ -10,7 +10,7 @@ import (
 	units "lotcost/landed/measure"
 )
 
-// TestImproved: where what a parcel is charged hangs on the others (Japan counts
+// TestImproved: where what a parcel is charged depends on the others (Japan counts
 // all of a seller, freight included) and there are too many ways to try them all,
 // the way that is found is said not to be proven, and no lot moved to
 // another parcel or to one of its own makes it cheaper, by a Split of the whole

@@ -7,7 +7,7 @@ import (
 	"lotcost/landed/money"
 )
 
-// Opened is what hangs on prices that are still open. The ways of a report count
+// Opened is what depends on prices that are still open. The ways of a report count
 // them as nothing, also where the border and insurance look at them.
 type Opened struct {
 	Lots []string // ids
@@ -20,7 +20,7 @@ type Opened struct {
 	Same  bool           // it is the best way of the report
 }
 
-// opened looks at what hangs on open prices; nil where none is open.
+// opened looks at what depends on open prices; nil where none is open.
 func (p *planner) opened(ctx context.Context, best *Way) *Opened {
 	open := &Opened{Lots: p.haul.Open()}
 	if len(open.Lots) == 0 {

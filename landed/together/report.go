@@ -26,7 +26,7 @@ type Report struct {
 	Out    []string // why each service that cannot be used cannot
 	Aside  []Aside
 	Facts  []Fact
-	Opened *Opened // what hangs on open prices; nil where none is open, and from [Least]
+	Opened *Opened // what depends on open prices; nil where none is open, and from [Least]
 	// Divided names the parcels of Best that are relieved of what one parcel
 	// of all lots would not be.
 	Divided []string

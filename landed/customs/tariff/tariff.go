@@ -57,7 +57,7 @@ type Duty struct {
 	only     []string       // countries of making that it is for; nil is any
 	not      []string       // countries that it is not for
 	from, to string         // first and last day, as in 2026-10-03; "" is open
-	hangs    string         // what it hangs on, in words; "" is nothing
+	hangs    string         // what it depends on, in words; "" is nothing
 	notes    []string       // its footnotes
 }
 
@@ -222,9 +222,9 @@ func (l *Line) duty(g Goods) (*Duty, *RefusedError) {
 	case d.Rate == nil:
 		return refuse(l.Code + " has no plain rate")
 	case d.hangs != "":
-		return refuse("the rate of " + l.Code + " hangs on more than the goods")
+		return refuse("the rate of " + l.Code + " depends on more than the goods")
 	case d.Currency != 0 && g.Currency != 0 && d.Currency != g.Currency:
-		return refuse("the rate of " + l.Code + " is in " + d.Currency.Code() + ", and the territory reckons in " + g.Currency.Code())
+		return refuse("the rate of " + l.Code + " is in " + d.Currency.Code() + ", and the territory calculates in " + g.Currency.Code())
 	}
 	return d, nil
 }

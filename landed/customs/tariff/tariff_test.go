@@ -84,7 +84,7 @@ func TestRefused(t *testing.T) {
 		{us, "9101.11.40", tariff.Goods{}, "9101.11.40 has no plain rate: 9101.11.40 general: 51¢ each + 6.25% on the case and strap, band or bracelet + 5.3% on the battery"},
 		{us, "8206", tariff.Goods{}, "8206.00.00.00 has no plain rate: 8206.00.00.00 general: The rate of duty applicable to that article in the set subject to the highest rate of duty"},
 		{us, "8205.40.00.00", tariff.Goods{Origin: "CN", Proof: true}, "no rate for goods made in CN with proof of origin stands at 8205.40.00.00"},
-		{us, "8205.59.70", tariff.Goods{Currency: money.MustCurrency("CAD")}, "the rate of 8205.59.70.00 is in USD, and the territory reckons in CAD: 8205.59.70.00 general: 1.5¢/kg + 3.5%"},
+		{us, "8205.59.70", tariff.Goods{Currency: money.MustCurrency("CAD")}, "the rate of 8205.59.70.00 is in USD, and the territory calculates in CAD: 8205.59.70.00 general: 1.5¢/kg + 3.5%"},
 		{corn, "0710400020", tariff.Goods{Origin: "US"}, "0710400020 has no plain rate: 0710400020 Third country duty: 4.00 % + 7.80 GBP / 100 kg/net eda"},
 		{swine, "0103911000", tariff.Goods{Origin: "JE"}, "0103911000 has several rates: 0103911000 Third country duty: 34.00 GBP / 100 kg; 0103911000 Third country duty (Channel Islands): 0.00 %"},
 		{swine, "0103911000", tariff.Goods{Origin: "US", Currency: money.MustCurrency("EUR")}, "the rate of 0103911000 is in GBP, and the territory reckons in EUR: 0103911000 Third country duty: 34.00 GBP / 100 kg"},

@@ -49,7 +49,7 @@ func missing(a *customs.Assessment) string {
 // otherText tells the border's sum if something holds that is not said.
 func otherText(a *customs.Assessment, o customs.Other) string {
 	if o.Err != nil {
-		return fmt.Sprintf("If %s, the border cannot be reckoned: %s", o.If, o.Err)
+		return fmt.Sprintf("If %s, the border cannot be calculated: %s", o.If, o.Err)
 	}
 	was, now := borderSums(a), borderSums(o.Assessment)
 	return fmt.Sprintf("If %s, the border adds %s instead of %s: duty %s, tax %s, fees %s.", o.If, now.all, was.all.Number(), now.duty.Number(), now.tax.Number(), now.fees.Number())
@@ -71,7 +71,7 @@ func borderSums(a *customs.Assessment) sums {
 	return sums{in(duty + tax + fees), in(duty), in(tax), in(fees)}
 }
 
-// doubts tells which of the figures used are not certain, and what hangs on
+// doubts tells which of the figures used are not certain, and what depends on
 // them: one sentence for each reason.
 func doubts(a *customs.Assessment) string {
 	var said []string
@@ -88,7 +88,7 @@ func doubts(a *customs.Assessment) string {
 				sum += d.AtStake.Minor()
 				charged = append(charged, name)
 			} else {
-				rests = append(rests, fmt.Sprintf("%s, on which %s hangs", name, d.AtStake))
+				rests = append(rests, fmt.Sprintf("%s, on which %s depends", name, d.AtStake))
 			}
 		}
 		text := "Some of this is " + reason(group[0]) + ": "
@@ -135,7 +135,7 @@ type dutyMissing struct {
 }
 
 // dutyOther is the border's sum if something holds that is not said; where that
-// cannot be reckoned, the error and no sums.
+// cannot be calculated, the error and no sums.
 type dutyOther struct {
 	If    string `json:"if"`
 	Total string `json:"total,omitempty"`

@@ -13,7 +13,7 @@ import (
 	"lotcost/landed/money"
 )
 
-// Book is the overview of many hauls: what there is, what each year brought, by
+// Book is the overview of many hauls: what there is, what each year earned, by
 // seller and by venue, what is double, and how good the guesses were.
 func Book(r *book.Result) Result {
 	return Result{

@@ -54,7 +54,7 @@ func sentBack(back []customs.Refund) []sheet.Block {
 	}
 	t := &sheet.Table{Title: "Paid back when it is sent back, if customs agrees", Columns: []sheet.Column{
 		{Head: "item", Key: "item"}, {Head: "pieces", Key: "pieces", Align: sheet.Right}, {Head: "what", Key: "what"}, {Head: "amount", Key: "amount", Align: sheet.Right},
-		{Head: "claim by", Key: "until"}, {Head: "rule", Key: "rule", Wrap: true, Min: 24}, {Head: "source", Key: "source"}, {Head: "known from", Key: "confidence", Optional: 1}}}
+		{Head: "claim by", Key: "until"}, {Head: "rule", Key: "rule", Wrap: true, Min: 24}, {Head: "source", Key: "source"}, {Head: "read at source", Key: "confidence", Optional: 1}}}
 	for _, b := range back {
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: b.Line}, {Text: fmt.Sprint(b.Pieces)}, {Text: b.What}, {Text: b.Amount.Number()},
 			{Text: day(b.Until)}, {Text: b.Text}, {Text: b.Source}, {Text: b.Confidence.String()}}})
@@ -118,7 +118,7 @@ func stepTable(a *customs.Assessment) *sheet.Table {
 	t := &sheet.Table{Title: "Step by step", Columns: []sheet.Column{
 		{Head: "parcel", Key: "parcel"}, {Head: "step", Key: "step", Wrap: true, Min: 12}, {Head: "figure", Key: "figure", Wrap: true, Min: 14},
 		{Head: "rule", Key: "rule", Wrap: true, Min: 16, Optional: 1}, {Head: "result", Key: "result", Align: sheet.Right},
-		{Head: "source", Key: "source"}, {Head: "known from", Key: "confidence", Optional: 2}, {Key: "dated", Machine: true},
+		{Head: "source", Key: "source"}, {Head: "read at source", Key: "confidence", Optional: 2}, {Key: "dated", Machine: true},
 	}}
 	for _, s := range a.Steps {
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: parcelName(s.Parcel)}, {Text: s.What}, {Text: s.Text}, {Text: s.Rule},

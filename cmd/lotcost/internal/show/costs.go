@@ -431,7 +431,7 @@ func Comparison(trials []Trial) *sheet.Sheet {
 // source, but for value: tax guides ask for it when unlike things were bought
 // for one price.
 var basisAdvice = [][2]string{
-	{"value", "unlike pieces for one price: each has its part of it, as of what all should sell for"},
+	{"value", "unlike pieces for one price: each takes its part, by what it should sell for"},
 	{"weight", "the price follows the material, as with tools sold by the kilo"},
 	{"count", "pieces much alike, or nobody can say what they are worth"},
 	{"line", "each line of the list the same, however many pieces it has: one line, one lot of trouble"},

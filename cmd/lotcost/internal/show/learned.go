@@ -18,7 +18,7 @@ func learnedNotes(list []book.Learned) []sheet.Block {
 		l := &list[i]
 		if l.Asked {
 			own := l.Own.Mul(decimal.NewFromInt(100)).StringFixed(1)
-			add(fmt.Sprintf("%s, by your book: %s; your own chances count for %s%% of what is reckoned. Of %s, %s will be sound, at least 9 times in 10", l.Item, recordText(l), own, plural(l.Pieces, "piece"), span(l.Low, l.High)))
+			add(fmt.Sprintf("%s, by your book: %s; your own chances count for %s%% of what is counted. Of %s, %s will be sound, at least 9 times in 10", l.Item, recordText(l), own, plural(l.Pieces, "piece"), span(l.Low, l.High)))
 		}
 		if l.Model != "" && l.OnHand > 0 {
 			add(fmt.Sprintf("%s: %d of %s on hand, %d wanted, so %s of the new ones are kept; what is for sale already is sold first", l.Item, l.OnHand, l.Model, l.Wanted, noneOr(l.Keep)))

@@ -36,7 +36,7 @@ func openText(st *landed.Statement) string {
 	}
 	text := fmt.Sprintf("Without the open %s of %s: no sum here holds %s.", prices, named(st.Haul.Open()), it)
 	if st.Unknown != nil {
-		text += fmt.Sprintf(" Nor is the border of %s counted, which hangs on %s; lotcost duty tells it bid by bid.", parcelsText(st.Unknown), it)
+		text += fmt.Sprintf(" Nor is the border of %s counted, which depends on %s; lotcost duty shows it bid by bid.", parcelsText(st.Unknown), it)
 	}
 	return text
 }
@@ -67,7 +67,7 @@ func partial(st *landed.Statement) []sheet.Block {
 	return blocks
 }
 
-// openPlanText tells what hangs on open prices in a plan.
+// openPlanText tells what depends on open prices in a plan.
 func openPlanText(o *together.Opened) string {
 	price := "the open price"
 	if len(o.Lots) > 1 {
@@ -87,7 +87,7 @@ func openPlanText(o *together.Opened) string {
 	text += fmt.Sprintf("; at what the pieces are worth when right (%s) ", strings.Join(at, ", "))
 	switch {
 	case o.Best.Why != nil:
-		return text + "no way is left: " + whyText(o.Best.Why)
+		return text + "no way is possible: " + whyText(o.Best.Why)
 	case o.Same:
 		return fmt.Sprintf("%sthe same way is the best, with %s at the border and %s of insurance", text, o.Best.Border, o.Best.Insurance)
 	}

@@ -32,7 +32,7 @@ func planSheet(r *together.Report) *sheet.Sheet {
 	}
 	for _, w := range []*together.Way{&r.Apart, &r.One} {
 		if w.Why != nil {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: wayName(w.Name) + " cannot be: " + whyText(w.Why)})
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: wayName(w.Name) + " not possible: " + whyText(w.Why)})
 		}
 	}
 	for i := range r.Apart.Parcels {
@@ -41,7 +41,7 @@ func planSheet(r *together.Report) *sheet.Sheet {
 		}
 	}
 	for _, why := range r.Out {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "left out: " + why})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "not used: " + why})
 	}
 	for _, a := range r.Aside {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "not counted, since the plan takes its place: " + a.What})
@@ -389,14 +389,14 @@ func Next(a *together.Addition) Result {
 }
 
 func nextSheet(a *together.Addition) *sheet.Sheet {
-	answer := fmt.Sprintf("One more lot adds %s, its own price aside", a.Total)
+	answer := fmt.Sprintf("One more lot adds %s, not counting its price", a.Total)
 	if a.Total.Sign() < 0 {
-		answer = fmt.Sprintf("One more lot takes %s off, its own price aside", money.New(-a.Total.Minor(), a.Total.Currency()))
+		answer = fmt.Sprintf("One more lot takes %s off, not counting its price", money.New(-a.Total.Minor(), a.Total.Currency()))
 	}
 	doc := (&sheet.Sheet{}).With(sheet.Heading(answer), nextTable(a),
 		parcelTable(a.With.Home, "The parcels with it", []*together.Way{&a.With.Best}))
 	if a.Price.Sign() == 0 && a.With.Best.Statement.Border != nil {
-		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "the border was reckoned as if it cost nothing; give --next-price to count what it may go for"})
+		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "the border was calculated as if it cost nothing; give --next-price to count what it may go for"})
 	}
 	return doc.With(planCautions(a.With)...)
 }
@@ -419,7 +419,7 @@ func nextTable(a *together.Addition) *sheet.Table {
 		}
 	}
 	add(sheet.Body, "prices of the others, and other charges", without.Other, money.New(with.Other.Minor()-a.Price.Minor(), a.With.Home))
-	add(sheet.Sum, "total, its own price aside", without.Total, money.New(with.Total.Minor()-a.Price.Minor(), a.With.Home))
+	add(sheet.Sum, "total, not counting its price", without.Total, money.New(with.Total.Minor()-a.Price.Minor(), a.With.Home))
 	return t
 }
 

@@ -7,7 +7,7 @@ import (
 	"lotcost/landed/resale"
 )
 
-// prices is a reckoning in JSON. The names are promised to other programs.
+// prices is a calculation in JSON. The names are promised to other programs.
 type prices struct {
 	Title   string       `json:"title"`
 	Home    string       `json:"home"`
@@ -123,7 +123,7 @@ type priceSet struct {
 	Why      string `json:"no_price,omitempty"`
 }
 
-// PricesJSON is a reckoning for [WriteJSON]. Amounts are decimal strings with
+// PricesJSON is a calculation for [WriteJSON]. Amounts are decimal strings with
 // exactly the digits of home, or of the venue's currency in what is of a venue.
 func PricesJSON(r *doubles.Result) any {
 	out := prices{Title: r.Statement.Haul.Title, Home: r.Statement.Home.Code(), Total: r.Statement.Total.Number(), Lost: r.Statement.Loss.Number(), Carry: "own", Venue: at(r), Pieces: []priceOffer{}, Sold: []priceSold{}, AtBest: r.AtBest}

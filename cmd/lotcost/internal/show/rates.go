@@ -97,7 +97,7 @@ func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Note) Res
 	table := func() *sheet.Table {
 		t := &sheet.Table{Topic: "rates", Columns: []sheet.Column{
 			{Head: "currency", Key: "currency"}, {Head: "first day", Key: "first"}, {Head: "last day", Key: "last"},
-			{Head: "days", Key: "days", Align: sheet.Right}, {Head: "holes", Key: "holes", Align: sheet.Right}}}
+			{Head: "days", Key: "days", Align: sheet.Right}, {Head: "missing days", Key: "holes", Align: sheet.Right}}}
 		for _, c := range sum.Currencies {
 			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: string(c.Code)}, {Text: day(c.First)}, {Text: day(c.Last)},
 				{Text: strconv.Itoa(c.Days)}, {Text: strconv.Itoa(c.Holes)}}})

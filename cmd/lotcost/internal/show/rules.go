@@ -23,7 +23,7 @@ func Territories(entries []*customs.Rules) Result {
 	table := func() *sheet.Table {
 		t := &sheet.Table{Topic: "rules", Columns: []sheet.Column{
 			{Head: "territory", Key: "territory"}, {Head: "name", Key: "name", Wrap: true}, {Head: "currency", Key: "currency", Optional: 3},
-			{Head: "rules from", Key: "from"}, {Head: "to", Key: "to", Optional: 2}, {Head: "checked", Key: "checked"}, {Head: "known from", Key: "confidence"},
+			{Head: "rules from", Key: "from"}, {Head: "to", Key: "to", Optional: 2}, {Head: "checked", Key: "checked"}, {Head: "read at source", Key: "confidence"},
 			{Head: "about", Key: "about", Wrap: true, Min: 16, Optional: 4}}}
 		for _, e := range entries {
 			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: e.Territory}, {Text: e.Name}, {Text: e.Currency.Code()},
@@ -33,7 +33,7 @@ func Territories(entries []*customs.Rules) Result {
 	}
 	return Result{
 		Sheet: func() *sheet.Sheet {
-			return (&sheet.Sheet{}).With(table(), sheet.Note{Kind: sheet.Remark, Text: "known from: how many of its figures were read in the authority's own text; the others were reported elsewhere or not checked. lotcost rules CA tells each figure."})
+			return (&sheet.Sheet{}).With(table(), sheet.Note{Kind: sheet.Remark, Text: "read at source: how many of its figures were read in the authority's own text; the others were reported elsewhere or not checked. lotcost rules CA shows each figure."})
 		},
 		Table: table,
 		JSON:  func() any { return tableJSON(table()) },
@@ -113,7 +113,7 @@ func Rules(r *customs.Rules) Result {
 	table := func() *sheet.Table {
 		t := &sheet.Table{Topic: "rules", Columns: []sheet.Column{
 			{Head: "about", Key: "about"}, {Head: "what", Key: "what", Wrap: true, Min: 16}, {Head: "figure", Key: "figure", Wrap: true, Min: 16},
-			{Head: "source", Key: "source"}, {Head: "known from", Key: "confidence"}, {Head: "page of", Key: "dated", Optional: 1}}}
+			{Head: "source", Key: "source"}, {Head: "read at source", Key: "confidence"}, {Head: "page of", Key: "dated", Optional: 1}}}
 		for _, s := range r.Figures() {
 			if s.Confidence != customs.Custom {
 				t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: s.Topic}, {Text: s.What}, {Text: s.Text}, {Text: s.Source}, {Text: s.Confidence.String()}, {Text: s.Dated}}})

@@ -21,16 +21,16 @@ func uncountedText(h *landed.Haul, u *landed.Uncounted) string {
 	case u.NoRate:
 		return fmt.Sprintf("Not counted: the duty at the border from %s to %s, since its rate is not given: --duty 2.7%%, or --duty 0%% where the goods are free of it.", h.From, h.To)
 	case h.From == "" && h.To == "":
-		return "Not known: whether a border is crossed, since from and to are not given. What it adds is not counted."
+		return "Not known: whether there is a border between, since from and to are not given. What it adds is not counted."
 	case h.To == "":
-		return "Not known: whether a border is crossed, since to is not given. What it adds is not counted."
+		return "Not known: whether there is a border between, since to is not given. What it adds is not counted."
 	case h.From == "":
-		return "Not known: whether a border is crossed, since from is not given. Not counted: the border of " + h.To + roughly(h, u) + "."
+		return "Not known: whether there is a border between, since from is not given. Not counted: the border of " + h.To + roughly(h, u) + "."
 	}
 	return fmt.Sprintf("Not counted: the border from %s to %s%s. A customs section counts it.", h.From, h.To, roughly(h, u))
 }
 
-// roughly says what the border may add, and how that was reckoned.
+// roughly says what the border may add, and how that was calculated.
 func roughly(h *landed.Haul, u *landed.Uncounted) string {
 	var none *customs.NoRulesError
 	switch {
@@ -48,7 +48,7 @@ func roughly(h *landed.Haul, u *landed.Uncounted) string {
 		text = "; " + how + " it adds nothing"
 	}
 	if u.Most != u.Least {
-		text = fmt.Sprintf(", from %s to %s %s, hanging on whether %s", u.Least.Number(), u.Most, how, u.If)
+		text = fmt.Sprintf(", from %s to %s %s, depending on whether %s", u.Least.Number(), u.Most, how, u.If)
 	}
 	if len(u.Missing) > 0 {
 		text += "; and besides, its sum not known: " + strings.Join(u.Missing, "; ")
