@@ -5,7 +5,8 @@
 // [Read] reads a lot file by its path, [Parse] one that is in memory, and
 // [Quick] makes a haul of a few figures and a list of items, for those who
 // want no lot file. All return a [File]: what was bought,
-// and what is planned for it. [WithParcels] writes a plan into the text of one.
+// and what is planned for it. [New] writes a file to begin with, [Reference] tells
+// all that may stand in one. [WithParcels] writes a plan into the text of one.
 //
 // # Errors
 //

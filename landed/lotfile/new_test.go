@@ -142,6 +142,10 @@ func TestNewRate(t *testing.T) {
 		{"DE", "JP", "    - 1 EUR = 163.36 JPY      # of 2025-05-09, by eurofxref-2025.csv"},
 	} {
 		text, err := lotfile.New(lotfile.Case{From: c.from, To: c.to, Date: "2025-05-10"}, ".", o)
+		later, _ := lotfile.New(lotfile.Case{From: c.from, To: c.to, Date: "2026-10-03"}, ".", o)
+		if !strings.Contains(later, c.want+", days away: lotcost rates fetch brings newer ones\n") {
+			t.Errorf("the rate is not told to be old in\n%s", later)
+		}
 		if err != nil || !strings.Contains(text, "\n"+c.want+"\n") {
 			t.Errorf("%v, no %q in\n%s", err, c.want, text)
 		}
