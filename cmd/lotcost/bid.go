@@ -140,7 +140,7 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 		fact, err := bid.Look(f.Haul, f.Plans, ask)
 		waiting.end()
 		if err != nil {
-			return asUsage(err)
+			return s.asUsage(err)
 		}
 		return o.write(s, show.BidFact(fact))
 	}
@@ -155,7 +155,7 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	a, moves, err := o.search(s, f, ask)
 	waiting.end()
 	if err != nil {
-		return asUsage(err)
+		return s.asUsage(err)
 	}
 	result := show.Bid(a, moves)
 	result.Learned = learned
@@ -237,13 +237,13 @@ func (o *bidOptions) ask(s streams, b *bid.Bidder) (*bid.Answer, error) {
 }
 
 // asUsage tells what was asked for and is not there as a wrong command line.
-func asUsage(err error) error {
+func (s streams) asUsage(err error) error {
 	var reason source.Reason
 	var faults source.Faults
 	if !errors.As(err, &reason) || !errors.As(err, &faults) {
 		return err
 	}
-	f := explained(faults)[0]
+	f := s.explained(faults)[0]
 	if f.Figure == "lot" {
 		f.Remedy = strings.Replace(f.Remedy, "name the one to bid for", "name the one to bid for with --lot, or in the file as bidding: lot", 1)
 	}

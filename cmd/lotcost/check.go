@@ -73,7 +73,7 @@ func (o *checkOptions) failed(s streams, err error, unreadable bool) error {
 	if unreadable || !errors.As(err, &faults) {
 		return err
 	}
-	faults = explained(faults)
+	faults = s.explained(faults)
 	if format, err := o.chosen(); err == nil && format == sheet.FormatTable {
 		s.tellFaults(faults)
 		return answerNo{}

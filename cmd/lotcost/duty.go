@@ -124,7 +124,7 @@ func (o *dutyOptions) bids(s streams, f *lotfile.File, open []string) error {
 	for _, id := range open {
 		a, err := bid.Border(f.Haul, f.Plans, id)
 		if err != nil {
-			return asUsage(err)
+			return s.asUsage(err)
 		}
 		lots = append(lots, a)
 	}

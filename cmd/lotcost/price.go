@@ -150,12 +150,12 @@ func (o *priceOptions) run(s streams, path string) error {
 	}
 	r, err := doubles.Price(h.Haul, h.Selling, st, ask)
 	if err != nil {
-		return o.refused(err)
+		return o.refused(s, err)
 	}
 	for i := range r.Offers {
 		for n := range r.Offers[i].Quotes {
 			q := &r.Offers[i].Quotes[n]
-			q.BreakEven.Err, q.Ask.Err = lotfile.Explain(q.BreakEven.Err), lotfile.Explain(q.Ask.Err)
+			q.BreakEven.Err, q.Ask.Err = lotfile.Explain(q.BreakEven.Err, *s.decimal), lotfile.Explain(q.Ask.Err, *s.decimal)
 		}
 	}
 	if o.item != "" {
@@ -170,14 +170,14 @@ func (o *priceOptions) run(s streams, path string) error {
 }
 
 // refused tells what was asked for on the command line and is not there.
-func (o *priceOptions) refused(err error) error {
+func (o *priceOptions) refused(s streams, err error) error {
 	switch {
 	case errors.Is(err, doubles.NoCents):
 		return &usageError{"--end " + o.end, err.Error()}
 	case errors.Is(err, doubles.NothingToSell):
 		return &usageError{"--carry doubles", err.Error()}
 	}
-	return asUsage(err)
+	return s.asUsage(err)
 }
 
 // working shows one price of an item, fee by fee.

@@ -46,8 +46,8 @@ func (answerNo) Error() string { return "no" }
 
 // explained says of faults how what they ask for is written in a file, or asked of this
 // command.
-func explained(faults source.Faults) source.Faults {
-	errors.As(lotfile.Explain(faults), &faults)
+func (s streams) explained(faults source.Faults) source.Faults {
+	errors.As(lotfile.Explain(faults, *s.decimal), &faults)
 	for _, f := range faults {
 		if f.Figure == landed.OpenPrice {
 			f.Remedy += "; lotcost bid says how high to go"
@@ -84,7 +84,7 @@ func (s streams) tell(err error) int {
 		fmt.Fprintln(s.err, sheet.Visible("error: "+err.Error()))
 		return exitFail
 	case errors.As(err, &faults):
-		s.tellFaults(explained(faults))
+		s.tellFaults(s.explained(faults))
 		return exitInput
 	}
 	fmt.Fprintln(s.err, sheet.Visible("error: "+err.Error()))

@@ -216,7 +216,7 @@ func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
 		by := *h
 		by.Share = by.Share.WithPrice(basis)
 		st, err := landed.Split(&by)
-		trials = append(trials, show.Trial{Basis: basis, Statement: st, Err: lotfile.Explain(err)})
+		trials = append(trials, show.Trial{Basis: basis, Statement: st, Err: lotfile.Explain(err, *s.decimal)})
 		errs = append(errs, err)
 	}
 	for i, err := range errs {

@@ -288,7 +288,7 @@ func ParseGoal(typed Goal, goal bid.Goal, home money.Currency) (bid.Goal, error)
 			*part.to = r.goalPart(r.flag(part.flag, part.text))
 		}
 	}
-	return goal, Explain(r.report.Err())
+	return goal, Explain(r.report.Err(), r.Decimal)
 }
 
 // BidFigures are a lot to bid for in a few figures, as typed. Only Home,
@@ -349,7 +349,7 @@ func QuickBid(f BidFigures, o Options) (*File, error) {
 		r.check(h)
 	}
 	r.warn(r.report)
-	return h, Explain(r.report.Err())
+	return h, Explain(r.report.Err(), r.Decimal)
 }
 
 // itemKeys are the keys of an item in a lot file.

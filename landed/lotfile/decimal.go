@@ -32,3 +32,11 @@ func (r *reader) decimal(m input.Map, usual input.Marks) (input.Map, input.Marks
 	}
 	return m.Marked(usual), usual
 }
+
+// decimalWord is how a file declares its marks.
+func decimalWord(marks input.Marks) string {
+	if marks.Comma {
+		return "comma"
+	}
+	return "point"
+}

@@ -99,7 +99,7 @@ func (r *reader) read(name string, data []byte) (*File, error) {
 		f.CheckRates(r.report) // Split would tell them, but only on the next run
 	}
 	r.warn(r.report)
-	if err := Explain(r.report.Err()); err != nil {
+	if err := Explain(r.report.Err(), decimalWord(r.marks)); err != nil {
 		return nil, err
 	}
 	return f, nil

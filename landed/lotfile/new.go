@@ -41,7 +41,7 @@ func Steps() []string { return []string{"bid", "split", "price", "together", "de
 func New(c Case, folder string, o Options) (string, error) {
 	d := &draft{reader: newReader(folder, o), Case: c, values: map[string]string{}}
 	d.read()
-	if err := Explain(d.report.Err()); err != nil {
+	if err := Explain(d.report.Err(), ""); err != nil {
 		return "", err
 	}
 	return d.text(), nil

@@ -63,7 +63,7 @@ func Quick(f Figures, o Options) (*File, error) {
 	r.checkBare(file)
 	r.check(file)
 	r.warn(r.report)
-	return file, Explain(r.report.Err())
+	return file, Explain(r.report.Err(), r.Decimal)
 }
 
 // quick makes a haul of one lot on some terms.

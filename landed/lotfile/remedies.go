@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
 )
 
@@ -55,24 +56,25 @@ var writtenOr = map[string]string{"found": "sold: [41 CAD]", "weight-sold": "pos
 
 // Explain returns an error of this project's packages with remedies that say how a
 // figure is written in a lot file: "write what one piece weighs, as in weight: 1.9 kg".
-// It may be given any error, and one that was explained already.
-func Explain(err error) error {
+// It may be given any error, and one that was explained already. The examples have
+// decimal commas where decimal is comma.
+func Explain(err error, decimal string) error {
 	var faults source.Faults
 	var fault *source.Fault
 	switch {
 	case errors.As(err, &faults):
 		explained := make(source.Faults, len(faults))
 		for i, f := range faults {
-			explained[i] = explain(*f)
+			explained[i] = explain(*f, decimal)
 		}
 		return explained
 	case errors.As(err, &fault):
-		return explain(*fault)
+		return explain(*fault, decimal)
 	}
 	return err
 }
 
-func explain(f source.Fault) *source.Fault {
+func explain(f source.Fault, decimal string) *source.Fault {
 	name, of, _ := strings.Cut(f.Figure, " ")
 	example, known := written[name]
 	if !known || strings.Contains(f.Remedy, ", as in ") {
@@ -81,11 +83,15 @@ func explain(f source.Fault) *source.Fault {
 	if of != "" {
 		example = fmt.Sprintf(example, of)
 	}
+	other := writtenOr[name]
+	if decimal == "comma" {
+		example, other = input.OtherMarks(example), input.OtherMarks(other)
+	}
 	if f.Remedy += ", as in " + example; f.Or != "" {
 		f.Remedy, f.Or = f.Remedy+", or "+f.Or, ""
 	}
-	if example = writtenOr[name]; example != "" {
-		f.Remedy += ", as in " + example
+	if other != "" {
+		f.Remedy += ", as in " + other
 	}
 	return &f
 }

@@ -22,13 +22,13 @@ func TestExplain(t *testing.T) {
 	} {
 		before := c.fault
 		for _, err := range []error{source.Faults{&c.fault}, &c.fault} {
-			once := lotfile.Explain(err)
-			if got := lotfile.Explain(once).Error(); got != c.want || once.Error() != c.want || c.fault != before {
+			once := lotfile.Explain(err, "")
+			if got := lotfile.Explain(once, "").Error(); got != c.want || once.Error() != c.want || c.fault != before {
 				t.Errorf("got %s, want %s", got, c.want)
 			}
 		}
 	}
-	if plain := errors.New("plain"); lotfile.Explain(plain) != plain || lotfile.Explain(nil) != nil {
+	if plain := errors.New("plain"); lotfile.Explain(plain, "") != plain || lotfile.Explain(nil, "") != nil {
 		t.Error("what is no fault is left as it is")
 	}
 }
