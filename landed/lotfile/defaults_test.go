@@ -191,6 +191,25 @@ func mustParse(t *testing.T, rate string) *lotfile.File {
 	return parse(t, "lotcost: 1\nhome: EUR\nexchange: {rates: ["+rate+"]}\nlots: [{id: a, price: 1, items: [{id: b}]}]\n")
 }
 
+// Figures of the defaults are written as these say, those of the lot file as it
+// says; a rate of its own goes before theirs however each is written.
+func TestDefaultsMarks(t *testing.T) {
+	comma := strings.NewReplacer("lotcost-book: 1\n", "lotcost-book: 1\ndecimal: comma\n", "2%", "2,5%", "[100 JPY = 0.60 EUR, 1 USD = 0.90 EUR]", `["100 JPY = 0,60 EUR", "1 USD = 0,90 EUR"]`,
+		"2.7%", `"2,7%"`, "3.7%", `"3,7%"`, "20%", `"12,5%"`).Replace(shortBook)
+	for decimal, rate := range map[string]string{"point": "100 JPY = 0.50 EUR", "comma": "100 JPY = 0,50 EUR"} {
+		lot := strings.Replace(shortLot, "date:", "decimal: "+decimal+"\nexchange:\n  rates:\n    - "+rate+"\ndate:", 1)
+		f, err := withBook(t, lot, comma)
+		if err != nil {
+			t.Fatal(decimal, err)
+		}
+		jpy, err := f.Market.Rate("JPY", "EUR")
+		usd, err2 := f.Market.Rate("USD", "EUR")
+		if err != nil || err2 != nil || jpy.Source != "equation 100 JPY = 0.5 EUR" || usd.Source != "equation 1 USD = 0.9 EUR" || f.Lots[0].Premium.String() != "0.125" || f.Border.Classes["tool"].Duty.Fraction.String() != "0.027" {
+			t.Errorf("%s: %v %v, %v %v, premium %v", decimal, jpy.Source, err, usd.Source, err2, f.Lots[0].Premium)
+		}
+	}
+}
+
 // A bare number of the defaults is of their home, not of that of the haul.
 func TestBareDefaults(t *testing.T) {
 	book := shortBook + "selling: {charged: 5, postage: 4, venues: [{name: gable, fees: [{fixed: 1}]}]}\nbidding: {goal: {budget: 100}}\n"

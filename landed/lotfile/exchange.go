@@ -68,13 +68,13 @@ func (r *reader) otherRates(section input.Node, own []input.Node) []input.Node {
 	var others []input.Node
 	states := func(eq fx.Equation) func(input.Node) bool {
 		return func(n input.Node) bool {
-			text, _ := textOf(n)
+			text, _ := textOf(n.Figure())
 			mine, err := ParseEquation(text)
 			return err == nil && (mine.Left == eq.Left && mine.Right == eq.Right || mine.Left == eq.Right && mine.Right == eq.Left)
 		}
 	}
 	for _, n := range r.beside(section, "exchange").Map("spread", "rates", "table").Get("rates").List(true) {
-		text, _ := textOf(n)
+		text, _ := textOf(n.Figure())
 		if eq, err := ParseEquation(text); err == nil && slices.ContainsFunc(own, states(eq)) {
 			continue
 		}
