@@ -37,6 +37,7 @@ type Answer struct {
 	Ladder  []Point           // the bids around Best, or those gone through at the border, rising
 	Refused *Point            // the bid above the ladder, where no service takes the lots any more; else nil
 
+	Back      *MoneyBack         // at Asked, or else at Best; nil where no piece is uncertain, or where what is learnt of one tells of others
 	Proceeds  *odds.Distribution // of the lot
 	Statement *landed.Statement  // of all that is paid at Asked, or else at Best, or at the last bid at the border
 	Before    *landed.Statement  // of what is bought, without the lot; nil where nothing is
@@ -126,7 +127,11 @@ func (b *Bidder) explain(a *Answer, bid int64) error {
 		return err
 	}
 	a.Statement, a.Plan = account.Statement, account.plan
-	return nil
+	q, err := b.pricer.quote(bid)
+	if err == nil && q.refused == nil {
+		a.Back, err = b.moneyBack(q.cost)
+	}
+	return err
 }
 
 // Judge is [Bidder.Highest] with one given price judged, which need not stand on

@@ -134,6 +134,9 @@ func bidAnswer(a *bid.Answer) string {
 func bidWhy(a *bid.Answer) string {
 	p, limit := judged(a), &a.Limits[a.Binding]
 	var b strings.Builder
+	if a.Back != nil {
+		b.WriteString(backText(a.Back) + "\n")
+	}
 	expected := money.New(p.Profit.Minor()+p.Cost.Minor(), a.Statement.Home) // so that it and the profit agree, however that is rounded
 	fmt.Fprintf(&b, "Expected net proceeds%s: %s, %s", soldAt(a.Venue), expected, profitText(p.Profit))
 	if back, _ := returnOf(a, p); back != "" {
@@ -162,6 +165,31 @@ func bidWhy(a *bid.Answer) string {
 		fmt.Fprintf(&b, "\nAll this is what %s adds to what is bought.", a.Lot)
 	}
 	return b.String()
+}
+
+// backText says how many pieces must work for the money back.
+func backText(m *bid.MoneyBack) string {
+	names := make([]string, len(m.Good))
+	for i, g := range m.Good {
+		names[i] = fmt.Sprintf("%d of the %d %s", g.Pieces, g.Of, g.Item)
+		if g.Pieces == g.Of {
+			names[i] = g.Item
+			if g.Of > 1 {
+				names[i] = fmt.Sprintf("all %d %s", g.Of, g.Item)
+			}
+		}
+	}
+	work := "work"
+	if len(m.Good) == 1 && m.Good[0].Pieces == 1 {
+		work = "works"
+	}
+	switch {
+	case !m.Enough:
+		return "No money back even if everything works."
+	case len(m.Good) == 0:
+		return "Money back even if nothing works."
+	}
+	return fmt.Sprintf("Money back once %s %s, whatever becomes of the rest: chance %s.", named(names), work, percent(m.Chance))
 }
 
 func soldAt(venue string) string {

@@ -39,7 +39,33 @@ type bidOut struct {
 	Refused  string     `json:"refused_from,omitempty"`
 	Dry      []string   `json:"without_value,omitempty"`
 
+	Back *bidBack `json:"money_back,omitempty"`
+
 	Border *borderBeside `json:"border,omitempty"`
+}
+
+// bidBack is how many pieces must work for the money back, whatever becomes of the rest.
+type bidBack struct {
+	Enough bool      `json:"enough"`
+	Good   []bidGood `json:"good"`
+	Chance string    `json:"chance"`
+}
+
+type bidGood struct {
+	Item   string `json:"id"`
+	Pieces int64  `json:"pieces"`
+	Of     int64  `json:"of"`
+}
+
+func backJSON(m *bid.MoneyBack) *bidBack {
+	if m == nil {
+		return nil
+	}
+	out := &bidBack{Enough: m.Enough, Good: []bidGood{}, Chance: m.Chance.FloatString(6)}
+	for _, g := range m.Good {
+		out.Good = append(out.Good, bidGood(g))
+	}
+	return out
 }
 
 type bidPoint struct {
@@ -147,7 +173,7 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 			out.Aside = append(out.Aside, x.What)
 		}
 	}
-	out.Border = besideJSON(a.Statement.Border)
+	out.Border, out.Back = besideJSON(a.Statement.Border), backJSON(a.Back)
 	if a.Refused != nil {
 		out.Refused = a.Refused.Bid.Number()
 	}

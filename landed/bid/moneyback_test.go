@@ -1,0 +1,120 @@
+package bid_test
+
+import (
+	"fmt"
+	"math/big"
+	"testing"
+
+	"lotcost/landed"
+	"lotcost/landed/bid"
+	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
+	"pgregory.net/rapid"
+)
+
+// TestMoneyBack: four planes at 45.00 or 8.00. At 100.00 in all, 32.00 is there whatever comes,
+// and each that works adds 37.00: two are needed, of which the chance is 1 - 0.4^4 - 4 x 0.6 x 0.4^3.
+func TestMoneyBack(t *testing.T) {
+	h := crate()
+	h.Charges[0].Amount = amount("100 CAD")
+	b, err := bid.New(&h.Haul, h.Plans, bid.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := b.Judge(money.New(0, jpy))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := fmt.Sprintf("%v %t %s", a.Back.Good, a.Back.Enough, a.Back.Chance.FloatString(6)); got != "[{jack 2 4}] true 0.820800" {
+		t.Error(got)
+	}
+}
+
+// TestMoneyBackByBruteForce goes through all that can happen: with so many good pieces of each item
+// the money is back whatever becomes of the others; with one piece less of all it need not be; the
+// chance is that of the outcomes with so many.
+func TestMoneyBackByBruteForce(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h, cost := crate(), rapid.Int64Range(0, 30_000).Draw(t, "cost")
+		h.Charges[0].Amount = money.New(cost, cad)
+		h.Lots[0].Items = nil
+		for i := range rapid.IntRange(1, 3).Draw(t, "items") {
+			part := rapid.Int64Range(1, 9).Draw(t, "tenths")
+			value := func(name string) money.Amount { return money.New(rapid.Int64Range(0, 6000).Draw(t, name), cad) }
+			h.Lots[0].Items = append(h.Lots[0].Items, landed.Item{ID: fmt.Sprint("item-", i), Count: rapid.Int64Range(1, 3).Draw(t, "count"), Weight: 1, Weighed: true,
+				Alike: rapid.Bool().Draw(t, "alike"),
+				Chances: []landed.Outcome{{What: "works", Chance: decimal.New(part, -1), Value: value("works")},
+					{What: "not", Chance: decimal.New(10-part, -1), Value: value("not")}}})
+		}
+		b, err := bid.New(&h.Haul, h.Plans, bid.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := b.Judge(money.New(0, jpy))
+		if err != nil {
+			t.Fatal(err)
+		}
+		checkBack(t, h.Lots[0].Items, cost, a.Back)
+	})
+}
+
+// checkBack walks over every outcome of every piece; alike pieces are one walk.
+func checkBack(t *rapid.T, items []landed.Item, cost int64, back *bid.MoneyBack) {
+	need, needed, alike := make([]int64, len(items)), int64(0), false
+	for i := range items {
+		for _, g := range back.Good {
+			if g.Item == items[i].ID {
+				need[i], needed = g.Pieces, needed+g.Pieces
+			}
+		}
+		alike = alike || items[i].Alike
+	}
+	chance, fewest := new(big.Rat), int64(-1)
+	var walk func(i int, good []int64, sum, worst int64, p *big.Rat)
+	walk = func(i int, good []int64, sum, count int64, p *big.Rat) {
+		if i == len(items) {
+			if sum >= cost && (fewest < 0 || count < fewest) {
+				fewest = count
+			}
+			for n := range need {
+				if good[n] < need[n] {
+					return
+				}
+			}
+			chance.Add(chance, p)
+			if back.Enough && sum < cost {
+				t.Fatalf("%v good, and %d of %d", good, sum, cost)
+			}
+			return
+		}
+		it := &items[i]
+		best, other := it.Chances[0], it.Chances[1]
+		if other.Value.Cmp(best.Value) > 0 {
+			best, other = other, best
+		}
+		for n := range it.Count + 1 {
+			if it.Alike && n > 0 && n < it.Count {
+				continue
+			}
+			q := new(big.Rat).SetInt(new(big.Int).Binomial(it.Count, n))
+			for k := range it.Count {
+				switch {
+				case it.Alike && k > 0:
+				case k < n:
+					q.Mul(q, best.Chance.Rat())
+				default:
+					q.Mul(q, other.Chance.Rat())
+				}
+			}
+			walk(i+1, append(good[:i:i], n), sum+n*best.Value.Minor()+(it.Count-n)*other.Value.Minor(), count+n, q.Mul(q, p))
+		}
+	}
+	walk(0, nil, 0, 0, big.NewRat(1, 1))
+	if back.Enough != (fewest >= 0) || back.Enough && !alike && fewest != needed {
+		t.Fatalf("%v, enough %t, fewest %d", back.Good, back.Enough, fewest)
+	}
+	if back.Chance.Cmp(chance) != 0 {
+		t.Fatalf("chance %v, want %v", back.Chance, chance)
+	}
+}
