@@ -149,7 +149,7 @@ func (l *ledger) sell(name string, s *Sale) {
 		l.account(s)
 	}
 	if l.Average || l.Sales {
-		s.Haul, s.Lot, s.ID, s.What = name, strings.Clone(s.Lot), strings.Clone(s.ID), strings.Clone(s.What)
+		s.Haul, s.Lot, s.ID, s.What = name, l.text(s.Lot), l.text(s.ID), l.text(s.What)
 		s.Model, s.Seller, s.Venue = l.text(s.Model), l.text(s.Seller), l.text(s.Venue)
 		l.sales = append(l.sales, *s)
 	}
@@ -178,7 +178,7 @@ func (l *ledger) keep(name string, e *Entry, item *itemEntry, place int) {
 			end++
 		}
 		each := item.left[n:end:end]
-		s := Stock{Haul: name, Lot: strings.Clone(item.Lot.ID), ID: strings.Clone(item.ID), Model: l.text(item.Model), What: strings.Clone(cmp.Or(each[0].What, item.What)),
+		s := Stock{Haul: name, Lot: l.text(item.Lot.ID), ID: l.text(item.ID), Model: l.text(item.Model), What: l.text(cmp.Or(each[0].What, item.What)),
 			State: each[0].State, Count: selling.Pieces(each), Cost: selling.Cost(each, l.home), Each: each, Bought: e.Statement.Haul.Date, place: place}
 		if s.State == landed.Sound {
 			s.Keep = min(item.Keep, s.Count)
