@@ -16,7 +16,7 @@ import (
 var spokenPlaces = map[string]string{
 	"uk": "GB", "england": "GB", "scotland": "GB", "wales": "GB", "great britain": "GB", "britain": "GB", "en": "GB", "eng": "GB", "gb-eng": "GB",
 	"great britain and northern ireland": "GB", "america": "US", "united states of america": "US", "u.s.": "US", "u.s.a.": "US", "usa": "US",
-	"holland": "NL", "ger": "DE", "d": "DE", "brd": "DE", "jap": "JP", "jpan": "JP", "nippon": "JP", "f": "FR", "i": "IT", "e": "ES", "a": "AT", "ch": "CH",
+	"holland": "NL", "grossbritannien": "GB", "großbritannien": "GB", "schottland": "GB", "angleterre": "GB", "grande-bretagne": "GB", "inghilterra": "GB", "inglaterra": "GB", "amerika": "US", "ger": "DE", "d": "DE", "brd": "DE", "jap": "JP", "jpan": "JP", "nippon": "JP", "f": "FR", "i": "IT", "e": "ES", "a": "AT", "ch": "CH",
 	"south korea": "KR", "korea": "KR", "czech republic": "CZ", "sui": "CH", "ned": "NL", "den": "DK", "por": "PT", "gre": "GR", "ire": "IE", "eire": "IE", "roc": "TW",
 }
 
@@ -51,6 +51,9 @@ func meantPlace(text string) string {
 			country := meantCountry(pair[0])
 			if code := partNames[pair[1]]; code != "" && strings.HasPrefix(code, country+"-") {
 				return code
+			}
+			if country != "" && (country == meantCountry(pair[1]) || pair[0] == first && len(first) == len("DE") && subdivisions[country] == "") {
+				return country
 			}
 			if slices.Contains(strings.Fields(subdivisions[country]), strings.ToUpper(pair[1])) {
 				return country + "-" + strings.ToUpper(pair[1])

@@ -80,12 +80,17 @@ func (r *reader) mendOne(name, text string, f *source.Fault) (string, *source.Fa
 	var edit mend.Edit
 	further := lines[0] + 1
 	for _, line := range lines {
-		for _, e := range mend.Edits(text, line, shape.Keys) {
-			if e.Comment && !shape.Broken || shape.Unknown && !e.Moved {
+		edits := mend.Edits(text, line, shape.Keys)
+		if !shape.Broken { // what only begins at the wrong place is as it was meant
+			slices.SortStableFunc(edits, func(a, b mend.Edit) int { return rankOf(a) - rankOf(b) })
+		}
+		for _, e := range edits {
+			if e.Comment && !shape.Broken {
 				continue
 			}
 			other := e.Apply(text)
 			switch left := r.try(name, other).with(e); {
+			case shape.Unknown && left.faults > 0: // a key may be meant otherwise: only what cures all is believed
 			case left.isLess(before, best):
 				best, better, edit = left, other, e
 			case left.broken && best.broken && mend.ReadsTo(other, further): // it may be broken further down too
@@ -127,6 +132,13 @@ func faultOf(f *source.Fault, shape *input.ShapeError, e mend.Edit) *source.Faul
 		told.Remedy = "write " + e.Show()
 	}
 	return &told
+}
+
+func rankOf(e mend.Edit) int {
+	if e.Moved {
+		return 0
+	}
+	return 1
 }
 
 // linesBefore are a line and those above it that hold text, where its fault may be:

@@ -237,6 +237,7 @@ func cures(text string, f *source.Fault) []string {
 				add(line[:i] + show)
 			}
 		}
+		add(show)
 		add(head + show)
 		for _, end := range []string{",", "}", "]", " #"} {
 			if i := strings.Index(tail, end); i >= 0 {

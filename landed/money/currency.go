@@ -145,6 +145,9 @@ func nearestCode(code string) string {
 // lettersOff counts the places in which two codes differ.
 func lettersOff(a, b string) int {
 	off := 0
+	if a[:2] == string([]byte{b[1], b[0]}) && a[2] == b[2] || a[1:] == string([]byte{b[2], b[1]}) && a[0] == b[0] {
+		return 1 // two letters changed places
+	}
 	for i := range codeLen {
 		if a[i] != b[i] {
 			off++

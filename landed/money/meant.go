@@ -54,6 +54,13 @@ func Meant(s string, home Currency) []string {
 		text = "0"
 	}
 	text = signAsPoint().ReplaceAllString(text, "$1.$3 $2")
+	if parts := hundredths().FindStringSubmatch(text); parts != nil && (parts[2][0] == 'p' || home != 0) {
+		unit := home.Code()
+		if parts[2][0] == 'p' {
+			unit = "GBP"
+		}
+		text = decimal.RequireFromString(parts[1]).Shift(-2).String() + " " + unit
+	}
 	parts := numberIn().FindStringSubmatch(text)
 	if parts == nil {
 		return nil
@@ -86,7 +93,10 @@ var numberIn = sync.OnceValue(func() *regexp.Regexp {
 })
 
 // signAsPoint is a sign in the place of the point, as in 12€50.
-var signAsPoint = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^([0-9]+)\s*(\p{Sc})\s*([0-9]{2})$`) })
+var signAsPoint = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^([0-9]+)\s*(\p{Sc}|[A-Za-z]{3})\s*([0-9]{2})$`) })
+
+// hundredths are small sums, in cents or pence.
+var hundredths = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^([0-9]{1,6})\s*(cents?|ct|pence|p)\.?$`) })
 
 // numbers are the ways to read a number with marks in it, in plain digits with a
 // point, the likelier first.
@@ -194,6 +204,11 @@ func codesOf(word string, home Currency) []string {
 		name = word
 	}
 	codes := signed(name)
+	for _, c := range Currencies() { // a country, as the first letters of its currency
+		if len(word) == len("GB") && len(codes) == 0 && strings.HasPrefix(c.Code(), strings.ToUpper(word)) {
+			codes = append(codes, c.Code())
+		}
+	}
 	if at := slices.Index(codes, home.Code()); at > 0 {
 		codes = slices.Insert(slices.Delete(codes, at, at+1), 0, home.Code())
 	}

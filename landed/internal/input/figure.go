@@ -2,7 +2,9 @@ package input
 
 import (
 	"errors"
+	"regexp"
 	"strings"
+	"sync"
 	"unicode"
 	"unicode/utf8"
 
@@ -206,6 +208,14 @@ func partsFigure(before, after Node) bool {
 	}
 	return b.Column == a.Column+len(a.Value)+1 && isDigit(a.Value[len(a.Value)-1]) && isDigit(b.Value[0])
 }
+
+// hasCents reports whether the second of two values reads as the cents of the first
+// and a currency, as in [41,00 EUR].
+func hasCents(before, after Node) bool {
+	return strings.Trim(before.yaml.Value, "0123456789") == "" && centsPattern().MatchString(after.yaml.Value)
+}
+
+var centsPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]{2} ?[\p{L}\p{Sc}]`) })
 
 // parted tells of a value of a group of keys, at a place, that a comma has parted
 // in two. Neither half is then looked at.

@@ -161,6 +161,8 @@ func yamlFault(file string, data []byte, err error) *source.Fault {
 	switch {
 	case strings.Contains(parts[2], "cannot start any token"):
 		f.Remedy = "put text that begins with a sign such as @ or % in quotes"
+	case strings.Contains(parts[2], "block sequence entries"):
+		f.Remedy = "begin the list on a line of its own, with a dash before each entry"
 	case strings.Contains(parts[2], "max depth"):
 		f.What, f.Remedy = "this is nested too deeply", closeBrackets
 	case strings.Contains(parts[2], "mapping values"):
@@ -418,7 +420,7 @@ func (n Node) List(single bool) []Node {
 	entries := make([]Node, len(n.yaml.Content))
 	for i, y := range n.yaml.Content {
 		entries[i] = Node{yaml: y, file: n.file, field: n.field + " " + strconv.Itoa(i+1), report: n.report, marks: n.marks}
-		if i > 0 && n.marks.Comma && partsFigure(entries[i-1], entries[i]) {
+		if i > 0 && (n.marks.Comma || hasCents(entries[i-1], entries[i])) && partsFigure(entries[i-1], entries[i]) {
 			n.failParted("", entries[i-1], entries[i])
 		}
 	}
@@ -470,7 +472,7 @@ func (m Map) unknown(key, value Node, name string, known []string) {
 			m.entries[meant] = value
 		}
 	}
-	key.misshapen(fmt.Sprintf("unknown key %q", name), source.DidYouMean(name, known, taken...), &ShapeError{Keys: known, Shown: meant != "", Unknown: value.Given()})
+	key.misshapen(fmt.Sprintf("unknown key %q", name), source.DidYouMean(name, known, taken...), &ShapeError{Keys: known, Shown: meant != "" && meant != source.Nearest(name, known), Unknown: value.Given()})
 }
 
 // Entries calls f for each entry of a mapping whose keys the user chooses, in

@@ -125,6 +125,9 @@ func values(value string, keys []string) []string {
 		all = append(all, "["+strings.Join(parts, ", ")+"]")
 	}
 	all = append(all, "["+value+"]")
+	if value[0] == '{' || value[0] == '(' {
+		all = append(all, "["+inner+"]")
+	}
 	if _, of, isPair := strings.Cut(inner, ": "); value[0] == '{' && isPair {
 		all = append(all, of)
 	}

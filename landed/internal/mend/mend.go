@@ -144,10 +144,15 @@ func (e *edits) move(lines []string, body string) {
 	})
 	own := owned(lines, e.line, mine)
 	const nearest = 8
+	if bare, dashed := strings.CutPrefix(body, "- "); dashed {
+		e.add(strings.Repeat(" ", mine)+bare, true)
+	}
 	for _, at := range places[:min(len(places), nearest)] {
 		indent := strings.Repeat(" ", at)
 		e.add(indent+body, true)
-		if !strings.HasPrefix(body, "- ") {
+		if bare, dashed := strings.CutPrefix(body, "- "); dashed {
+			e.add(indent+bare, true)
+		} else {
 			e.add(indent+"- "+body, true)
 		}
 		if len(own) > 0 && at != mine {
@@ -198,6 +203,9 @@ func bodies(body string, keys []string) []string {
 	for _, b := range []string{trimmed(rest), rest} {
 		add(dash + b)
 		add(dash + closed(b))
+		if strings.Count(b, ": ") > 1 && !strings.HasPrefix(b, "{") {
+			add(dash + "{" + b + "}")
+		}
 		for _, entry := range entries(b) {
 			add(dash + entry)
 			key, value, _ := strings.Cut(entry, ": ")
