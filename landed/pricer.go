@@ -24,6 +24,7 @@ type ParcelPricer struct {
 	rules *customs.Rules // nil without a border
 	wide  bool           // a rule looks beyond one parcel
 	alike bool           // and says the same however the lots are divided
+	quick *quick         // nil where the long way is needed
 	fixed money.Amount
 }
 
@@ -59,11 +60,16 @@ func NewParcelPricer(h *Haul) (*ParcelPricer, error) {
 		}
 	}
 	inOne, err := p.Parcel(p.everyLot(), Carriage{})
+	if err == nil {
+		p.fixed, err = whole.Total.Sub(inOne)
+	}
+	if err == nil {
+		p.quick, err = p.newQuick()
+	}
 	if err != nil {
 		return nil, err
 	}
-	p.fixed, err = whole.Total.Sub(inOne)
-	return p, err
+	return p, nil
 }
 
 // FixedCost returns what the haul costs apart from its parcels: prices, premiums,
@@ -111,6 +117,16 @@ func (p *ParcelPricer) Parcel(lots []int, carriage Carriage) (money.Amount, erro
 	if len(lots) == 0 {
 		return money.Amount{}, source.Faults{{Field: "parcel", What: "the parcel holds no lots", Remedy: "name one or more"}}
 	}
+	if p.quick != nil && slices.IsSorted(lots) {
+		if cost, ok := p.quick.parcel(lots, carriage); ok {
+			return cost, nil
+		}
+	}
+	return p.long(lots, carriage)
+}
+
+// long answers with Split's own code, and words for what is wrong.
+func (p *ParcelPricer) long(lots []int, carriage Carriage) (money.Amount, error) {
 	s := p.with(lots, carriage)
 	s.parcels()
 	s.charges()

@@ -164,6 +164,7 @@ type assessor struct {
 	steps    []Step
 	missing  []Missing
 	overflow bool    // something did not fit; the result is thrown away
+	quiet    bool    // sums alone are wanted, and nothing is said of how they come about
 	scratch  []int64 // of share
 	amounts  []int64 // of taxes: by tax, by line
 	parts    []int64 // of groups
@@ -211,11 +212,11 @@ const (
 
 // prepare sums up the parcels, which reliefs may look at together.
 func (a *assessor) prepare() {
-	a.work = make([]parcelWork, len(a.c.Parcels))
+	a.work = slices.Grow(a.work[:0], len(a.c.Parcels))[:len(a.c.Parcels)]
 	for i := range a.work {
 		w := &a.work[i]
-		w.Parcel = &a.c.Parcels[i]
-		w.lines = make([]lineWork, len(w.Lines))
+		p := &a.c.Parcels[i]
+		*w = parcelWork{Parcel: p, lines: resized(w.lines, len(p.Lines)), groups: w.groups[:0]}
 		for j := range w.lines {
 			l := &w.lines[j]
 			l.Line, l.at = &w.Lines[j], j
@@ -270,6 +271,9 @@ func (a *assessor) parcel(w *parcelWork, out *ParcelAssessment) error {
 	}
 	if err := a.taxAndFees(w, out, relieved); err != nil {
 		return err
+	}
+	if a.quiet {
+		return nil
 	}
 	a.report(w, out)
 	for i := range a.steps[from:] {
@@ -338,8 +342,10 @@ func (a *assessor) dropLittle(w *parcelWork, known kinds) {
 				l.tax, w.tax = 0, 0
 			}
 		}
-		a.say(w, a.figure(v.cite, "collection", v.of.String()+" not collected", a.amount(sum).String()+" is below "+a.amount(v.at).String()),
-			"sums as small as this are not collected", 0).AtStake = a.amount(sum)
+		if !a.quiet {
+			a.say(w, a.figure(v.cite, "collection", v.of.String()+" not collected", a.amount(sum).String()+" is below "+a.amount(v.at).String()),
+				"sums as small as this are not collected", 0).AtStake = a.amount(sum)
+		}
 	}
 }
 
@@ -389,6 +395,9 @@ func (a *assessor) figure(c cite, topic, what, text string) Figure {
 
 // say adds a step by a rule, on whose figure hangs what it results in.
 func (a *assessor) say(w *parcelWork, f Figure, rule string, result int64) *Step {
+	if a.quiet {
+		return &Step{}
+	}
 	a.steps = append(a.steps, Step{Figure: f, Parcel: w.ID, Rule: rule, Result: a.amount(result), AtStake: a.amount(result)})
 	return &a.steps[len(a.steps)-1]
 }
@@ -400,6 +409,9 @@ func (a *assessor) sayOn(w *parcelWork, on kinds, f Figure, rule string, result 
 }
 
 func (a *assessor) sayValue(w *parcelWork) {
+	if a.quiet {
+		return
+	}
 	v := w.value
 	value := int64(0)
 	for j := range w.lines {

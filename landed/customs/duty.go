@@ -260,7 +260,9 @@ func (a *assessor) component(w *parcelWork, r *rounding, p part) {
 		w.duty += parts[i]
 		a.overflow = a.overflow || w.duty > maxMoney
 		p.share(i, parts[i])
-		p.said(&w.groups[i], parts[i])
+		if !a.quiet {
+			p.said(&w.groups[i], parts[i])
+		}
 	}
 }
 
@@ -345,8 +347,11 @@ func (a *assessor) deduct(w *parcelWork, y *way) {
 		return
 	}
 	a.share(w, sum, nil, func(l *lineWork) int64 { return l.duty }, func(l *lineWork, s int64) { l.duty -= s })
-	text := a.amount(w.duty).String() + " less " + a.amount(y.less).String()
-	w.duty -= sum
+	before := w.duty
+	if w.duty -= sum; a.quiet {
+		return
+	}
+	text := a.amount(before).String() + " less " + a.amount(y.less).String()
 	a.say(w, a.figure(y.cite, "duty", "duty", text), "a fixed sum is taken off", w.duty).AtStake = a.amount(sum)
 }
 
@@ -451,6 +456,9 @@ func (a *assessor) flatByHeading(w *parcelWork, y *way) {
 	}
 	sum, ok := exact.Mul(y.amount, int64(len(seen)))
 	a.overflow, w.duty = a.overflow || !ok || sum > maxMoney, sum
+	if a.quiet {
+		return
+	}
 	headings := strconv.Itoa(len(seen)) + " tariff heading"
 	if len(seen) != 1 {
 		headings += "s"

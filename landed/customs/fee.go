@@ -10,11 +10,14 @@ import (
 func (a *assessor) fees(w *parcelWork, out *ParcelAssessment, relieved kinds) {
 	due := w.duty != 0 || w.tax != 0
 	entry := relieved&duty == 0 || relieved&taxKind == 0 && len(a.rules.taxes) > 0
-	a.addMissing(w, due, entry)
+	if !a.quiet {
+		a.addMissing(w, due, entry)
+	}
 	if w.Fees != nil {
 		for _, f := range w.Fees {
 			if due {
-				a.charge(w, out, f.Amount.Minor(), ratio{}, a.figure(cite{source: "given with the parcel", confidence: given}, "fee", f.What, "told by the carrier"), "a sum for the parcel")
+				a.charge(w, out, f.What, f.Amount.Minor(), ratio{})
+				a.sayFee(w, out, cite{source: "given with the parcel", confidence: given}, "told by the carrier", "a sum for the parcel")
 			}
 		}
 		return
@@ -24,19 +27,26 @@ func (a *assessor) fees(w *parcelWork, out *ParcelAssessment, relieved kinds) {
 		f := &a.rules.fees[i]
 		if f.name != name && f.charged.asked(due, entry) && a.applies(&f.when, w) {
 			name = f.name
-			a.charge(w, out, a.feeOf(w, f), f.taxed, a.figure(f.cite, "fee", f.name, f.words), "fee of the rules")
+			a.charge(w, out, f.name, a.feeOf(w, f), f.taxed)
+			a.sayFee(w, out, f.cite, f.words, "fee of the rules")
 		}
 	}
 }
 
-func (a *assessor) charge(w *parcelWork, out *ParcelAssessment, sum int64, taxed ratio, f Figure, rule string) {
+func (a *assessor) charge(w *parcelWork, out *ParcelAssessment, what string, sum int64, taxed ratio) {
 	w.handling += sum
 	if taxed.den != 0 {
 		sum += a.part(sum, taxed)
 	}
 	a.overflow = a.overflow || sum > maxMoney || w.handling > maxMoney
-	out.Fees = append(out.Fees, Fee{f.What, a.amount(sum)})
-	a.say(w, f, rule, sum)
+	out.Fees = append(out.Fees, Fee{what, a.amount(sum)})
+}
+
+// sayFee adds the step of the fee charged last.
+func (a *assessor) sayFee(w *parcelWork, out *ParcelAssessment, c cite, text, rule string) {
+	if fee := &out.Fees[len(out.Fees)-1]; !a.quiet {
+		a.say(w, a.figure(c, "fee", fee.What, text), rule, fee.Amount.Minor())
+	}
 }
 
 // feeOf makes a fee from its parts and keeps it within its bounds.

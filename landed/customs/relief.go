@@ -102,7 +102,7 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 			continue
 		}
 		if v.wholly {
-			if relieved |= kind; v != said {
+			if relieved |= kind; v != said && !a.quiet {
 				a.say(w, a.figure(v.cite, "relief", v.of.String()+" relieved", a.amount(w.goods).String()+" of goods"), v.words, w.goods)
 			}
 			said = v
@@ -110,7 +110,10 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 		}
 		order := a.compare(w, &v.limit)
 		free := order < 0 || order == 0 && !v.strict
-		r := a.standing(w, v, kind, free)
+		var r Relief
+		if !a.quiet {
+			r = a.standing(w, v, kind, free)
+		}
 		switch {
 		case free:
 			r.Except = a.relieveMade(w, v, kind)
@@ -119,6 +122,9 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 			}
 		case v.beyond != chargeFull:
 			a.reduce(w, v, kind)
+		}
+		if a.quiet {
+			continue
 		}
 		out.Relief = append(out.Relief, r)
 		if v != said {

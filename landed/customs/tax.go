@@ -123,6 +123,9 @@ func (a *assessor) taxOf(w *parcelWork, t *tax, g *taxGroup) {
 	}
 	base := a.round(sum, den, t.round)
 	g.sum = a.round(g.rate.rate.of(base), g.rate.rate.den, t.amount)
+	if a.quiet {
+		return
+	}
 	c := weakest(g.rate.cite, t.cite, t.round.cite, t.amount.cite)
 	a.say(w, a.figure(c, "tax", t.name, g.rate.rate.String()+" of "+a.amount(base).String()), t.words, g.sum)
 }
