@@ -15,9 +15,9 @@ import (
 // below zero, and Each of every lot in it, and Share of every unit that its carriage costs in home.
 // The last floor has no end.
 type Floor struct {
-	UpTo, Fixed int64
-	Each        []int64 // by lot; 0 or more
-	Share       *big.Rat
+	UpTo         int64
+	Fixed, Share *big.Rat
+	Each         []*big.Rat // by lot; 0 or more
 }
 
 // Floors returns what [ParcelPricer.Parcel] says at least of the border, and the measure of each
@@ -141,36 +141,20 @@ func minors(from, to money.Currency) *big.Rat {
 	return decimal.New(1, int32(to.Digits()-from.Digits())).Rat()
 }
 
-// inHome converts a floor, rounding down.
+// inHome converts a floor.
 func (x *floorRates) inHome(f *customs.Floor) Floor {
-	out := Floor{UpTo: f.UpTo, Each: make([]int64, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home)}
-	// What customs sees of the freight was rounded to the territory's unit, and what it cost to
-	// that of home.
+	out := Floor{UpTo: f.UpTo, Each: make([]*big.Rat, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home)}
+	// What customs sees of the freight was rounded to the territory's unit, and what it cost to that of home.
 	lost := new(big.Rat).Add(big.NewRat(1, 1), x.share)
 	lost.Add(lost.Mul(lost, out.Share), x.lost)
 	out.Share.Mul(out.Share, x.share)
-	out.Fixed = down(lost.Sub(new(big.Rat).Mul(f.Fixed, x.home), lost))
-	sums := make([]*big.Rat, len(out.Each))
-	for n, i := range x.items {
-		lot := x.lots.lotOf(i)
-		if sums[lot] == nil {
-			sums[lot] = new(big.Rat)
-		}
-		sums[lot].Add(sums[lot], f.Each[n])
+	out.Fixed = lost.Sub(new(big.Rat).Mul(f.Fixed, x.home), lost)
+	for lot := range out.Each {
+		out.Each[lot] = new(big.Rat)
 	}
-	for lot, sum := range sums {
-		if sum != nil {
-			out.Each[lot] = down(sum.Mul(sum, x.home))
-		}
+	for n, i := range x.items {
+		sum := out.Each[x.lots.lotOf(i)]
+		sum.Add(sum, new(big.Rat).Mul(f.Each[n], x.home))
 	}
 	return out
-}
-
-// down rounds down, and gives 0 for what is beyond all sums.
-func down(x *big.Rat) int64 {
-	q := new(big.Int).Div(x.Num(), x.Denom()) // towards minus infinity: the denominator is above zero
-	if !q.IsInt64() {
-		return 0
-	}
-	return q.Int64()
 }

@@ -276,15 +276,22 @@ func (s *sender) brackets() (list []partition.Bracket, measure []int64) {
 	}
 	for i := range floors {
 		f := &floors[i]
-		share := new(big.Int).Lsh(f.Share.Num(), partition.ShareBits)
-		share.Div(share, f.Share.Denom())
-		b := partition.Bracket{UpTo: f.UpTo, Fixed: f.Fixed, Each: f.Each}
-		if share.IsInt64() {
-			b.Share = min(share.Int64(), partition.MostShare)
+		b := partition.Bracket{UpTo: f.UpTo, Fixed: fine(f.Fixed, partition.FineBits), Share: min(fine(f.Share, partition.ShareBits), partition.MostShare)}
+		for _, each := range f.Each {
+			b.Each = append(b.Each, fine(each, partition.FineBits))
 		}
 		list = append(list, b)
 	}
 	return list, measure
+}
+
+// fine is a number in parts of so many binary places, rounded down; what is beyond all sums is 0.
+func fine(x *big.Rat, places uint) int64 {
+	q := new(big.Int).Lsh(x.Num(), places)
+	if q.Div(q, x.Denom()); !q.IsInt64() { // towards minus infinity: the denominator is above zero
+		return 0
+	}
+	return q.Int64()
 }
 
 // levied is the least that the border asks for a parcel, as far as the brackets tell.

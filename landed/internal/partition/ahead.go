@@ -1,10 +1,12 @@
 package partition
 
+import "math"
+
 // ahead is a way to see what blocks cost at least however they are divided: the steps that carry
 // their weight, and what each costs in any part.
 type ahead struct {
 	cells []int   // of each block; none where the way leaves its weight aside
-	each  []int64 // of each block
+	each  []int64 // of each block, fine
 	least []int64 // by cells
 }
 
@@ -26,8 +28,8 @@ func (s *solver) aheadFrom(first int) ahead {
 	levies := &s.levies
 	coarse := s.coarseCells()
 	a := ahead{cells: coarse.weight, each: make([]int64, len(s.blocks))}
-	copy(a.each, s.each)
 	for b := range s.blocks {
+		a.each[b] = s.each[b] << FineBits
 		if len(levies.list) == 0 {
 			continue
 		}
@@ -55,11 +57,11 @@ func (c *cells) bear(list []bracket, first int) {
 	}
 	dearer := make([]int64, len(c.cost))
 	for k, cost := range c.cost {
-		least := never
+		least := int64(math.MaxInt64)
 		for i := first; i < len(list); i++ {
 			least = min(least, list[i].fixed+list[i].onCarriage(cost))
 		}
-		if dearer[k] = cost + least; dearer[k] < 0 {
+		if dearer[k] = cost + least>>FineBits; dearer[k] < 0 {
 			return
 		}
 	}
@@ -77,7 +79,7 @@ func (e *space) foresee() {
 			b := class.first()
 			for i, stride := e.stride[c], e.stride[c]; i < e.stride[c+1]; i++ {
 				cells[i], each[i] = cells[i-stride]+int32(a.cells[b]), each[i-stride]+a.each[b]
-				e.least[i] = max(e.least[i], a.least[cells[i]]+each[i])
+				e.least[i] = max(e.least[i], a.least[cells[i]]+rounded(each[i]))
 			}
 		}
 	}

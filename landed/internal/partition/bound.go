@@ -145,7 +145,7 @@ func (s *solver) boundAll() {
 	s.ahead = s.aheads()
 	s.bound = s.all.sum(s.each)
 	for _, a := range s.ahead {
-		s.bound = max(s.bound, a.least[len(a.least)-1]+s.all.sum(a.each))
+		s.bound = max(s.bound, a.least[len(a.least)-1]+rounded(s.all.sum(a.each)))
 	}
 	s.proven = s.best.cost <= s.bound
 }

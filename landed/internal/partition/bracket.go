@@ -12,7 +12,8 @@ type Bracket struct {
 	// is not looked at: it has no end.
 	UpTo int64
 	// Fixed is of each part, and may be below zero; Each of each element in it, 0 or more; nil is
-	// none. A part costs what they come to, or nothing where that is below zero.
+	// none. Both are in parts of 2^-[FineBits] of a minor unit. A part costs what they come to,
+	// rounded up, or nothing where that is below zero.
 	Fixed int64
 	Each  []int64
 	// Share is what is added to each unit of Carriage, in parts of 2^-[ShareBits], from 0 to
@@ -20,8 +21,9 @@ type Bracket struct {
 	Share int64
 }
 
-// ShareBits are the binary places of a [Bracket]'s Share, and MostShare is the most of it.
-const ShareBits, MostShare = 20, 1 << 24
+// FineBits are the binary places of what a [Bracket] asks, ShareBits those of its Share; MostShare is
+// the most of that.
+const FineBits, ShareBits, MostShare = 10, 20, 1 << 21
 
 // Levied returns what the brackets say that a part costs at least of such a measure and carriage.
 func (p *Problem) Levied(elements Set, measure, carriage int64) int64 {
@@ -36,8 +38,11 @@ func (p *Problem) Levied(elements Set, measure, carriage int64) int64 {
 			sum += each
 		}
 	}
-	return max(0, sum)
+	return rounded(sum)
 }
+
+// rounded brings a fine sum up to a minor unit, since costs are whole ones; below zero it is nothing.
+func rounded(fine int64) int64 { return max(0, ceilShift(fine, FineBits)) }
 
 // bracket is a Bracket by block.
 type bracket struct {
@@ -45,9 +50,9 @@ type bracket struct {
 	each               []int64
 }
 
-// onCarriage is what the bracket adds to a carriage.
+// onCarriage is what the bracket adds to a carriage, fine.
 func (b *bracket) onCarriage(carriage int64) int64 {
-	return carriage>>ShareBits*b.share + carriage&(1<<ShareBits-1)*b.share>>ShareBits
+	return carriage>>ShareBits*b.share<<FineBits + carriage&(1<<ShareBits-1)*b.share>>(ShareBits-FineBits)
 }
 
 // brackets says what parts cost at least by their measure.
@@ -86,6 +91,9 @@ func (s *solver) newBrackets() brackets {
 	return b
 }
 
+// mostFine bounds fine sums.
+const mostFine = MaxCost << FineBits
+
 // checkBrackets looks for brackets that are not in order or leave their range.
 func (p *Problem) checkBrackets() error {
 	if err := p.checkList("Measure", p.Measure, 1<<62-1); err != nil {
@@ -97,14 +105,14 @@ func (p *Problem) checkBrackets() error {
 		switch {
 		case i > 0 && i < len(p.Brackets)-1 && b.UpTo <= p.Brackets[i-1].UpTo:
 			return wrong(field+"UpTo", b.UpTo, "must be above that of the bracket before")
-		case b.Fixed < -MaxCost || b.Fixed > MaxCost:
-			return wrong(field+"Fixed", b.Fixed, "must be from -2^50 to 2^50")
+		case b.Fixed < -mostFine || b.Fixed > mostFine:
+			return wrong(field+"Fixed", b.Fixed, "must be from -2^60 to 2^60")
 		case b.Share < 0 || b.Share > MostShare:
-			return wrong(field+"Share", b.Share, "must be from 0 to 2^24")
+			return wrong(field+"Share", b.Share, "must be from 0 to 2^21")
 		case p.Measure == nil && len(p.Brackets) > 1:
 			return wrong("Measure", "nil", "must be given with several Brackets")
 		}
-		if err := p.checkList(field+"Each", b.Each, MaxCost); err != nil {
+		if err := p.checkList(field+"Each", b.Each, mostFine); err != nil {
 			return err
 		}
 	}

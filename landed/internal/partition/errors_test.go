@@ -56,10 +56,10 @@ func TestProblemErrors(t *testing.T) {
 			p.Brackets, p.Measure = []partition.Bracket{{UpTo: 5}, {UpTo: 5}, {}}, []int64{1, 2, 3}
 		}, `Brackets[1].UpTo "5": must be above that of the bracket before`},
 		{"bracket too dear", func(p *partition.Problem, _ *partition.Options) {
-			p.Brackets = []partition.Bracket{{Fixed: partition.MaxCost + 1}}
-		}, `Brackets[0].Fixed "1125899906842625": must be from -2^50 to 2^50`},
-		{"bracket of too great a share", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Share: 1<<24 + 1}} },
-			`Brackets[0].Share "16777217": must be from 0 to 2^24`},
+			p.Brackets = []partition.Bracket{{Fixed: partition.MaxCost<<10 + 1}}
+		}, `Brackets[0].Fixed "1152921504606846977": must be from -2^60 to 2^60`},
+		{"bracket of too great a share", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Share: 1<<21 + 1}} },
+			`Brackets[0].Share "2097153": must be from 0 to 2^21`},
 		{"short list of a bracket", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Each: []int64{1}}} },
 			`Brackets[0].Each "1 entries": must have one for each of the 3 elements`},
 		{"negative work", func(_ *partition.Problem, o *partition.Options) { o.Work = -1 },

@@ -31,13 +31,13 @@ func (s *solver) newKnapsacks() []knapsack {
 }
 
 func (s *solver) newKnapsack(b *bracket) knapsack {
-	if least := s.steps.cost[0]; least+b.fixed+b.onCarriage(least) < 0 {
+	if least := s.steps.cost[0]; least+(b.fixed+b.onCarriage(least))>>FineBits < 0 {
 		b = &bracket{upTo: b.upTo, each: make([]int64, len(s.blocks))} // the relaxation knows no costs below zero
 	}
 	k := knapsack{rows: 1, row: make([]int, len(s.blocks)), each: make([]int64, len(s.blocks))}
 	var fitting int64
 	for block, measure := range s.levies.measure {
-		k.each[block] = s.each[block] + b.each[block]
+		k.each[block] = s.each[block] + b.each[block]>>FineBits
 		if measure <= b.upTo {
 			fitting += measure
 		} else {
@@ -55,7 +55,7 @@ func (s *solver) newKnapsack(b *bracket) knapsack {
 	}
 	k.cells = newCells(&s.steps, s.weight, grid)
 	for i, cost := range k.cost {
-		cost += b.fixed + b.onCarriage(cost)
+		cost += (b.fixed + b.onCarriage(cost)) >> FineBits
 		k.cost[i] = min(cost, s.best.cost) // dearer is as bad, and might not fit when scaled
 	}
 	return k

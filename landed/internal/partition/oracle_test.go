@@ -106,9 +106,9 @@ func leviedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 	}
 	upTo := int64(-1)
 	for range 1 + r.IntN(3) {
-		b := partition.Bracket{UpTo: upTo + 1 + r.Int64N(8000), Fixed: r.Int64N(600) - 200, Share: r.Int64N(1 << 19)}
+		b := partition.Bracket{UpTo: upTo + 1 + r.Int64N(8000), Fixed: (r.Int64N(600) - 200) << 10, Share: r.Int64N(1 << 19)}
 		for i := range p.Elements {
-			b.Each = append(b.Each, p.Measure[i]*r.Int64N(100)/300)
+			b.Each = append(b.Each, p.Measure[i]*r.Int64N(100)<<10/300)
 		}
 		if r.IntN(3) == 0 {
 			b = partition.Bracket{UpTo: b.UpTo}
@@ -135,13 +135,13 @@ func levied(s partition.Set, brackets []partition.Bracket, measure, weight []int
 		at++
 	}
 	least, _ := carriage(heavy)
-	sum := brackets[at].Fixed + least*brackets[at].Share>>20
+	sum := brackets[at].Fixed + least*brackets[at].Share>>10
 	for _, i := range s.Elements() {
 		if each := brackets[at].Each; each != nil {
 			sum += each[i]
 		}
 	}
-	return max(0, sum)
+	return max(0, (sum+1023)>>10)
 }
 
 // anyCosts draws each set's cost on its own; it neither grows nor falls with the set.

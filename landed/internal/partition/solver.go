@@ -217,7 +217,7 @@ func (s *solver) floorOf(weight, each int64, b *bracket, levied int64) int64 {
 	}
 	least := carriage + each
 	if b != nil {
-		least += max(0, b.fixed+levied+b.onCarriage(carriage))
+		least += rounded(b.fixed + levied + b.onCarriage(carriage))
 	}
 	return min(least, MaxCost)
 }
