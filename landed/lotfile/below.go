@@ -50,8 +50,17 @@ func Below(folder string, found func(name string, f *source.Fault) error) error 
 
 // haulMark is the line at its left edge by which a file belongs to a book.
 var haulMark = sync.OnceValue(func() *regexp.Regexp {
-	return regexp.MustCompile(`(?m)^(?:\x{feff})?lotcost:[ \t]+` + version + `[ \t]*(?:[ \t]#.*)?\r?$`)
+	return regexp.MustCompile(`^lotcost:[ \t]+` + version + `[ \t]*(?:[ \t]#.*)?\r?\n?$`)
 })
+
+func isHaul(data []byte) bool {
+	for line := range bytes.Lines(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))) {
+		if line[0] == 'l' && haulMark().Match(line) {
+			return true
+		}
+	}
+	return false
+}
 
 // ReadHaul reads a file of a folder as [Read] does, but returns nil where it is no
 // lot file: where no line at its left edge is "lotcost: 1".
@@ -60,7 +69,7 @@ func ReadHaul(file string, o Options) (*File, error) {
 	if err != nil {
 		return nil, source.Faults{{At: source.Origin{File: file}, What: "it cannot be read: " + reason(err), Remedy: "allow it, or move the file elsewhere", Err: err}}
 	}
-	if !bytes.Contains(data, []byte("lotcost:")) || !haulMark().Match(data) {
+	if !isHaul(data) {
 		return nil, nil
 	}
 	return ReadText(file, data, o)
