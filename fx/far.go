@@ -94,7 +94,7 @@ func (e Equation) against(r Rate) *EquationError {
 	for power := int32(1); power <= most; power++ {
 		likely = append(likely, Equation{e.LeftAmount.Shift(power), e.Left, e.RightAmount, e.Right}, Equation{e.LeftAmount.Shift(-power), e.Left, e.RightAmount, e.Right})
 	}
-	err, wrong, remedy := &EquationError{}, "cannot be", "check the figures, and on which side each currency stands"
+	err, wrong, remedy := &EquationError{}, "is not possible", "check the figures, and on which side each currency stands"
 	if i := slices.IndexFunc(likely, func(other Equation) bool { return other.within(r, near) }); i >= 0 {
 		err.meant, remedy = likely[i], fmt.Sprintf("did you mean %s?", likely[i])
 	}

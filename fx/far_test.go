@@ -17,15 +17,15 @@ const dayTable = "Date,USD,JPY,GBP,CAD\n2025-05-09,1.1252,163.36,0.8477,1.5658\n
 
 func TestFar(t *testing.T) {
 	table := readTable(t)
-	const gbp = ` cannot be: rates.csv has 1 GBP = 1.180 EUR: `
+	const gbp = ` is not possible: rates.csv has 1 GBP = 1.180 EUR: `
 	for _, c := range []struct {
 		name, equations, want string // one line for each equation that is far off
 		table                 *fx.Table
 	}{
 		{"a hundred times", "1 GBP = 116 EUR", `equation "1 GBP = 116 EUR"` + gbp + "did you mean 100 GBP = 116 EUR?", table},
 		{"a hundredth", "100 GBP = 1.16 EUR", `equation "100 GBP = 1.16 EUR"` + gbp + "did you mean 1 GBP = 1.16 EUR?", table},
-		{"sides changed", "1 JPY = 163 EUR", `equation "1 JPY = 163 EUR" cannot be: rates.csv has 1 JPY = 0.006121 EUR: did you mean 1 EUR = 163 JPY?`, table},
-		{"for one yen", "1 JPY = 0.93 CAD", `equation "1 JPY = 0.93 CAD" cannot be: rates.csv has 1 JPY = 0.009585 CAD: did you mean 100 JPY = 0.93 CAD?`, table},
+		{"sides changed", "1 JPY = 163 EUR", `equation "1 JPY = 163 EUR" is not possible: rates.csv has 1 JPY = 0.006121 EUR: did you mean 1 EUR = 163 JPY?`, table},
+		{"for one yen", "1 JPY = 0.93 CAD", `equation "1 JPY = 0.93 CAD" is not possible: rates.csv has 1 JPY = 0.009585 CAD: did you mean 100 JPY = 0.93 CAD?`, table},
 		{"nothing near", "1 GBP = 5000000000 EUR", `equation "1 GBP = 5000000000 EUR"` + gbp + "check the figures, and on which side each currency stands", table},
 		{"right", "1 GBP = 1.16 EUR, 100 JPY = 0.93 CAD, 1 EUR = 1.1 USD", "", table},
 		{"turned round, but near", "1 GBP = 0.86 EUR", `equation "1 GBP = 0.86 EUR" is strange: rates.csv has 1 GBP = 1.180 EUR: did you mean 1 EUR = 0.86 GBP?`, table},
@@ -34,7 +34,7 @@ func TestFar(t *testing.T) {
 		{"ten times", "1 GBP = 11.6 EUR", `equation "1 GBP = 11.6 EUR" is strange: rates.csv has 1 GBP = 1.180 EUR: did you mean 10 GBP = 11.6 EUR?`, table},
 		{"not in the table", "1 GBP = 116 NOK", "", table},
 		{"no table", "1 GBP = 116 EUR", "", nil},
-		{"against the others", "1 GBP = 1.75 CAD, 1 EUR = 1.5 CAD, 1 GBP = 116 EUR", `equation "1 GBP = 116 EUR" cannot be: equation 1 GBP = 1.75 CAD with equation 1 EUR = 1.5 CAD has 1 GBP = 1.167 EUR: did you mean 100 GBP = 116 EUR?`, nil},
+		{"against the others", "1 GBP = 1.75 CAD, 1 EUR = 1.5 CAD, 1 GBP = 116 EUR", `equation "1 GBP = 116 EUR" is not possible: equation 1 GBP = 1.75 CAD with equation 1 EUR = 1.5 CAD has 1 GBP = 1.167 EUR: did you mean 100 GBP = 116 EUR?`, nil},
 		{"beside the others", "1 GBP = 1.75 CAD, 1 EUR = 1.5 CAD, 1 GBP = 1.16 EUR", "", nil},
 		{"a wrong one proves nothing", "1 GBP = 116 EUR, 1 EUR = 1.5658 CAD, 1 GBP = 1.85 CAD", `equation "1 GBP = 116 EUR"` + gbp + "did you mean 100 GBP = 116 EUR?", table},
 	} {

@@ -13,8 +13,9 @@ import (
 	"pgregory.net/rapid"
 )
 
-// TestMoneyBack: four planes at 45.00 or 8.00. At 100.00 in all, 32.00 is there whatever comes,
-// and each that works adds 37.00: two are needed, of which the chance is 1 - 0.4^4 - 4 x 0.6 x 0.4^3.
+// TestMoneyBack: four planes at 45.00 or 8.00. At 100.00 in all, 32.00 is there whatever
+// comes, and each that works adds 37.00: two are needed, of which the chance is
+// 1 - 0.4^4 - 4 x 0.6 x 0.4^3.
 func TestMoneyBack(t *testing.T) {
 	h := crate()
 	h.Charges[0].Amount = amount("100 CAD")

@@ -17,7 +17,7 @@ func (a *assessor) fees(w *parcelWork, out *ParcelAssessment, relieved kinds) {
 		for _, f := range w.Fees {
 			if due {
 				a.charge(w, out, f.What, f.Amount.Minor(), ratio{})
-				a.sayFee(w, out, cite{source: "given with the parcel", confidence: given}, "told by the carrier", "a sum for the parcel")
+				a.sayFee(w, out, cite{source: "given with the parcel", confidence: given}, "as the carrier says", "a sum for the parcel")
 			}
 		}
 		return

@@ -222,7 +222,7 @@ func TestNotes(t *testing.T) {
 		{"CA-ON", "8205.59", customs.Personal, customs.Post, "What is meant for sale is no casual goods", "No relief for tobacco"},
 		{"CA-ON", "24.02", customs.Personal, customs.Post, "No relief for tobacco", "The place of shipment"},
 		{"CA-ON", "", customs.Personal, customs.Courier, "No relief for tobacco\nThe place of shipment", "Commercial goods"},
-		{"CA-ON", "8205.59", customs.Resale, customs.Cargo, "Commercial goods (resale) bear GST", "casual goods, though"},
+		{"CA-ON", "8205.59", customs.Resale, customs.Cargo, "Commercial goods (resale) pay GST", "casual goods, though"},
 		{"AU", "8205.59", customs.Resale, customs.Cargo, "Used tools must come free of soil", "On paper"},
 		{"JP", "8205.59", customs.Personal, customs.Post, "must not be sold", "leather bags"},
 	} {

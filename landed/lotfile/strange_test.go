@@ -57,13 +57,13 @@ var strange = []struct {
 		`@: venue gable: fees 1: percent: "0.129" is not a percentage: write 12.9% or 0.129%`},
 
 	{"a hundred times the reference rate", []string{"100 JPY = 0.93 CAD", "‸1 JPY = 0.93 CAD"},
-		`@: exchange: rates 1: equation "1 JPY = 0.93 CAD" cannot be: fetched.csv has 1 JPY = 0.009585 CAD: did you mean 100 JPY = 0.93 CAD?`},
+		`@: exchange: rates 1: equation "1 JPY = 0.93 CAD" is not possible: fetched.csv has 1 JPY = 0.009585 CAD: did you mean 100 JPY = 0.93 CAD?`},
 	{"the reference rate turned round", []string{"100 JPY = 0.93 CAD", "100 JPY = 0.93 CAD\n    - ‸1 EUR = 0.64 CAD"},
 		`@: warning: exchange: rates 2: equation "1 EUR = 0.64 CAD" is strange: fetched.csv has 1 EUR = 1.566 CAD: did you mean 1 CAD = 0.64 EUR?`},
 	{"the table of the file goes before the fetched one", []string{"100 JPY = 0.93 CAD", "‸100 JPY = 0.93 CAD\n  table: odd.csv"},
-		`@: exchange: rates 1: equation "100 JPY = 0.93 CAD" cannot be: odd.csv has 1 JPY = 0.9585 CAD: did you mean 1 JPY = 0.93 CAD?`},
+		`@: exchange: rates 1: equation "100 JPY = 0.93 CAD" is not possible: odd.csv has 1 JPY = 0.9585 CAD: did you mean 1 JPY = 0.93 CAD?`},
 	{"customs' own rate", []string{"charges:", "customs: {rates: [‸1 JPY = 0.93 CAD]}\ncharges:"},
-		`@: customs: rates 1: equation "1 JPY = 0.93 CAD" cannot be: fetched.csv has 1 JPY = 0.009585 CAD: did you mean 100 JPY = 0.93 CAD?`},
+		`@: customs: rates 1: equation "1 JPY = 0.93 CAD" is not possible: fetched.csv has 1 JPY = 0.009585 CAD: did you mean 100 JPY = 0.93 CAD?`},
 
 	{"from and to changed", []string{"from: JP\nto: CA-ON", "from: ‸CA-ON\nto: JP"},
 		"@: warning: from: the goods come from where CAD is paid in and go to where JPY is, but the books are in CAD: from: CA-ON and to: JP may have changed places"},

@@ -142,7 +142,7 @@ func Rules(r *customs.Rules) Result {
 // sayChecked puts in the place of how far each figure is known whether it was checked
 // at its source, and returns how many were not.
 func sayChecked(t *sheet.Table) string {
-	said := map[string]string{customs.Published.String(): "yes", customs.Reported.String(): "no, reported", customs.Memory.String(): "no, from memory"}
+	said := map[string]string{customs.Published.String(): "yes", customs.Reported.String(): "no, reported", customs.Memory.String(): "no, not checked at source"}
 	column := slices.IndexFunc(t.Columns, func(c sheet.Column) bool { return c.Key == "confidence" })
 	t.Columns[column].Head = "checked at source"
 	not := 0

@@ -1,0 +1,115 @@
+package main
+
+import (
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// banned are words of ours that nobody in a shop would say, and what is said instead. The table in
+// DEVELOPERS.md, under Habits, has the words that are used.
+var banned = []struct{ word, instead string }{
+	{`leaves? the bank`, "total cost"},
+	{`(^|[^s] )even at\b`, "break-even at"},
+	{`\bask at\b`, "asking price"},
+	{`\d% of the cost\b|%s of the cost\b`, "return"},
+	{`what (it|they|each|one) brings?\b|\bmust bring\b|\bbring in\b`, "net proceeds, sell for"},
+	{`\bborne\b|\bbears?\b|\bbearing\b`, "charged to, carries, pays"},
+	{`\btaken over\b`, "moved from dead pieces"},
+	{`(^|[^"])\bbinds\b`, "the limit that decides"},
+	{`\bmissed by\b`, "too dear by"},
+	{`\brelief (is|was) lost\b|\brelief from (duty|tax)\b`, "above the duty-free limit"},
+	{`\bcannot be:`, "not possible"},
+	{`\bprice aside\b`, "not counting its price"},
+	{`\bwant of room\b`, "hidden columns (window too narrow)"},
+	{`(^|[^"_])\bholes\b`, "missing days"},
+	{`(?i)\breckon`, "calculate"},
+	{`\bodd (minor units|cents)\b`, "extra cents"},
+	{`\bchances of the best\b`, "chance that it works"},
+	{`\bfrom memory\b`, "not checked at source"},
+	{`\bfaults[ ,;)]|[0-9d] faults?\b`, "errors"},
+	{`\bhang(s|ing)? on\b`, "depends on"},
+	{`\bkeeper\b`, "worth to you"},
+	{`\basked of\b|\bas far as\b|\bcame to nothing\b|\btold\b`, "say it as in a shop"},
+	{`\bborder (that )?is crossed\b|\bcross(es)? a border\b`, "there is a border"},
+}
+
+// TestPlainWords: what a user reads holds none of the banned words: not the messages and help in
+// the code, nor what the commands are known to print, nor what is written to be read.
+func TestPlainWords(t *testing.T) {
+	var bans []*regexp.Regexp
+	for _, b := range banned {
+		bans = append(bans, regexp.MustCompile(b.word))
+	}
+	read := 0
+	check := func(place, text string) {
+		read++
+		for i, ban := range bans {
+			if found := ban.FindString(text); found != "" {
+				t.Errorf("%s: %q: write %s\n\t%s", place, strings.TrimSpace(found), banned[i].instead, text)
+			}
+		}
+	}
+	for _, top := range []string{"../../README.md", "../../cmd", "../../landed", "../../fx", "../../examples"} {
+		err := filepath.WalkDir(top, func(path string, _ fs.DirEntry, err error) error {
+			switch filepath.Ext(path) {
+			case ".go":
+				checkLiterals(t, path, check)
+			case ".md", ".yaml", ".txtar":
+				data, err := os.ReadFile(path)
+				if err != nil || strings.HasPrefix(filepath.ToSlash(path), "../../landed/customs/rules/README") {
+					return err // that is for those who write rules
+				}
+				for n, line := range strings.Split(string(data), "\n") {
+					if !strings.HasPrefix(line, "#") || filepath.Ext(path) != ".txtar" {
+						check(path+":"+strconv.Itoa(n+1), line)
+					}
+				}
+			}
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if read < 1000 {
+		t.Errorf("only %d texts were read", read)
+	}
+}
+
+// checkLiterals looks at the texts in a program, but for tests, names for programs and words to
+// which "did you mean" answers.
+func checkLiterals(t *testing.T, path string, check func(place, text string)) {
+	if strings.HasSuffix(path, "_test.go") || filepath.Base(path) == "meant.go" {
+		return
+	}
+	files := token.NewFileSet()
+	f, err := parser.ParseFile(files, path, nil, parser.SkipObjectResolution)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ast.Inspect(f, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.ImportSpec:
+			return false
+		case *ast.KeyValueExpr:
+			if key, ok := n.Key.(*ast.Ident); ok && key.Name == "Key" {
+				return false // a name of a column
+			}
+		case *ast.Field:
+			return n.Tag == nil
+		case *ast.BasicLit:
+			if text, err := strconv.Unquote(n.Value); n.Kind == token.STRING && err == nil {
+				check(files.Position(n.Pos()).String(), text)
+			}
+		}
+		return true
+	})
+}
