@@ -64,7 +64,7 @@ func ExampleBook_For() {
 	}
 	// Output:
 	// EU 2025-08-01 VAT of Romania 21 %
-	// EU 2026-07-01 no relief from duty; EUR 3 for each item up to EUR 150 by post and one-stop shop
+	// EU 2026-07-01 no duty-free limit; EUR 3 for each item up to EUR 150 by post and one-stop shop
 }
 
 func ExampleDifferences() {

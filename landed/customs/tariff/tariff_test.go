@@ -87,7 +87,7 @@ func TestRefused(t *testing.T) {
 		{us, "8205.59.70", tariff.Goods{Currency: money.MustCurrency("CAD")}, "the rate of 8205.59.70.00 is in USD, and the territory calculates in CAD: 8205.59.70.00 general: 1.5¢/kg + 3.5%"},
 		{corn, "0710400020", tariff.Goods{Origin: "US"}, "0710400020 has no plain rate: 0710400020 Third country duty: 4.00 % + 7.80 GBP / 100 kg/net eda"},
 		{swine, "0103911000", tariff.Goods{Origin: "JE"}, "0103911000 has several rates: 0103911000 Third country duty: 34.00 GBP / 100 kg; 0103911000 Third country duty (Channel Islands): 0.00 %"},
-		{swine, "0103911000", tariff.Goods{Origin: "US", Currency: money.MustCurrency("EUR")}, "the rate of 0103911000 is in GBP, and the territory reckons in EUR: 0103911000 Third country duty: 34.00 GBP / 100 kg"},
+		{swine, "0103911000", tariff.Goods{Origin: "US", Currency: money.MustCurrency("EUR")}, "the rate of 0103911000 is in GBP, and the territory calculates in EUR: 0103911000 Third country duty: 34.00 GBP / 100 kg"},
 		{swine, "0103911000", tariff.Goods{Origin: "JP", Proof: true}, "no rate for goods made in JP with proof of origin stands at 0103911000"},
 		{uk, "8205300000", tariff.Goods{On: time.Date(2020, 12, 31, 0, 0, 0, 0, time.UTC)}, "no rate of duty stands at 8205300000"},
 	} {
@@ -235,7 +235,7 @@ func TestHangs(t *testing.T) {
 			t.Fatal(err)
 		}
 		_, err = lines[0].Duty(tariff.Goods{Origin: "US"})
-		if want := "the rate of 8205300000 hangs on more than the goods: 8205300000 Third country duty, " + want + ": 2.00 %"; err == nil || err.Error() != want {
+		if want := "the rate of 8205300000 depends on more than the goods: 8205300000 Third country duty, " + want + ": 2.00 %"; err == nil || err.Error() != want {
 			t.Errorf("%v, want %s", err, want)
 		}
 	}
