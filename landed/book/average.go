@@ -59,10 +59,7 @@ func (l *ledger) average() {
 				l.plus(&s.Cost, l.take(pools[l.poolOf(s.Haul, s.ID, s.Model, landed.State(state), made(landed.State(state), s.What))], n))
 			}
 		}
-		var err error
-		if s.Profit, err = s.profit(); err != nil && l.err == nil {
-			l.err = err
-		}
+		s.Profit = l.Of(s.profit())
 		l.account(s)
 	}
 	if len(bought) > 0 {
@@ -72,8 +69,7 @@ func (l *ledger) average() {
 }
 
 func (l *ledger) into(to *pool, p *purchase) {
-	sum := money.New(to.cost, l.home)
-	l.plus(&sum, money.New(p.cost, l.home))
+	sum := l.Add(money.New(to.cost, l.home), money.New(p.cost, l.home))
 	to.count, to.cost = to.count+p.count, sum.Minor()
 }
 
@@ -103,9 +99,7 @@ func (l *ledger) restock(pools map[string]*pool) {
 		for i, s := range list {
 			counts[i] = s.Count
 		}
-		if err := money.Apportion(shares, pools[name].cost, counts); err != nil && l.err == nil {
-			l.err = err
-		}
+		l.Of(money.Amount{}, money.Apportion(shares, pools[name].cost, counts))
 		for i, s := range list {
 			s.Cost, s.Even = money.New(shares[i], l.home), money.Amount{}
 			s.Each = each(s)

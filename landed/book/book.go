@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/selling"
 	"lotcost/landed/source"
@@ -39,7 +40,7 @@ type ledger struct {
 	models map[string]*spelling
 	tells  map[told]*outcome
 	texts  map[string]string
-	err    error
+	tally.Tally
 }
 
 const (
@@ -190,14 +191,8 @@ func (l *ledger) keep(name string, e *Entry, item *itemEntry, place int) {
 	}
 }
 
-// plus adds an amount, and keeps the first error.
-func (l *ledger) plus(to *money.Amount, a money.Amount) {
-	sum, err := to.Add(a)
-	if err != nil && l.err == nil {
-		l.err = err
-	}
-	*to = sum
-}
+// plus adds an amount to another.
+func (l *ledger) plus(to *money.Amount, a money.Amount) { *to = l.Add(*to, a) }
 
 // Result is what comes of the hauls of a book.
 type Result struct {
@@ -225,7 +220,7 @@ func (b *Book) Result() (*Result, error) {
 	if l == nil {
 		return &Result{Options: b.Options}, nil
 	}
-	slices.SortFunc(l.stock, func(a, b Stock) int {
+	slices.SortStableFunc(l.stock, func(a, b Stock) int {
 		return cmp.Or(strings.Compare(a.Haul, b.Haul), cmp.Compare(a.place, b.place), cmp.Compare(a.State, b.State))
 	})
 	slices.SortFunc(l.sales, func(a, b Sale) int {
@@ -245,7 +240,7 @@ func (b *Book) Result() (*Result, error) {
 	r.Months, r.Years = l.periods()
 	r.Sellers, r.Venues = l.accounts(bySeller), l.accounts(byVenue)
 	r.Outside = b.outside(l)
-	return r, l.err
+	return r, l.Err
 }
 
 // most finds the ledger with most hauls.

@@ -5,6 +5,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/doubles"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/selling"
 	"lotcost/landed/source"
@@ -169,24 +170,9 @@ type Sale struct {
 
 // profit is what is left of a sale.
 func (s *Sale) profit() (money.Amount, error) {
-	sum := money.New(0, s.Price.Currency())
-	return addUp(sum, []money.Amount{s.Price, s.Charged}, []money.Amount{s.Fees, s.Tax, s.Postage, s.Cost})
-}
-
-// addUp adds some amounts to one, and takes others off it.
-func addUp(sum money.Amount, more, less []money.Amount) (money.Amount, error) {
-	var err error
-	for _, a := range more {
-		if sum, err = sum.Add(a); err != nil {
-			return sum, err
-		}
-	}
-	for _, a := range less {
-		if sum, err = sum.Sub(a); err != nil {
-			return sum, err
-		}
-	}
-	return sum, nil
+	var sums tally.Tally
+	left := sums.Sub(sums.Add(s.Price, s.Charged), sums.Add(s.Cost, s.Fees, s.Tax, s.Postage))
+	return left, sums.Err
 }
 
 // Days is how long the pieces of the sale were held.

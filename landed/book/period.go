@@ -108,15 +108,8 @@ func (l *ledger) periods() (months, years []Period) {
 
 // close finds the stock at the end of a period, and that its sums fit.
 func (l *ledger) close(p *Period) {
-	p.End = p.Start
-	l.plus(&p.End, p.Bought)
-	for _, a := range []money.Amount{p.CostOfSold, p.WrittenOff} {
-		l.plus(&p.End, money.New(-a.Minor(), l.home))
-	}
-	_, err := addUp(money.New(0, l.home), []money.Amount{p.Price, p.Charged}, []money.Amount{p.Fees, p.Tax, p.Postage, p.CostOfSold, p.WrittenOff})
-	if err != nil && l.err == nil {
-		l.err = err
-	}
+	p.End = l.Sub(l.Sub(l.Add(p.Start, p.Bought), p.CostOfSold), p.WrittenOff)
+	l.Sub(l.Add(p.Price, p.Charged), l.Add(p.Fees, p.Tax, p.Postage, p.CostOfSold, p.WrittenOff))
 }
 
 // join adds figures to others.
