@@ -30,7 +30,7 @@ func newTogether(s streams) *cobra.Command {
 		Short: "Which lots travel in which parcel, by which service",
 		Long: `Together sets three ways beside each other: all lots apart (but for those that
 must be together), all in one box, and the way of least total. The total is that of the whole account, border included,
-so that postage saved is weighed against a threshold missed.
+so that postage saved is weighed against a duty-free limit missed.
 
 The file says how the lots may travel in its section sending. Charges of kind
 freight are not counted while planning: the services take their place.

@@ -2,6 +2,7 @@ package show
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -30,7 +31,7 @@ func dutySheet(h *landed.Haul, st *landed.Statement, back []customs.Refund) *she
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "value: price and premium at " + rate.String() + ", without the card's spread"})
 	}
 	for i := range a.Parcels {
-		for _, relief := range a.Parcels[i].Relief {
+		for _, relief := range joinedReliefs(a.Parcels[i].Relief) {
 			doc.Add(sheet.Note{Kind: sheet.Remark, Text: reliefText(a.Parcels[i].ID, relief)})
 		}
 	}
@@ -94,24 +95,37 @@ func parcelName(id string) string {
 	return id
 }
 
+// joinedReliefs makes one of a limit that is the same for duty and for tax.
+func joinedReliefs(list []customs.Relief) []customs.Relief {
+	list = slices.Clone(list)
+	for i := 0; i+1 < len(list); i++ {
+		same := list[i]
+		if same.What = list[i+1].What; reflect.DeepEqual(same, list[i+1]) {
+			list[i].What += " and " + same.What
+			list = slices.Delete(list, i+1, i+2)
+		}
+	}
+	return list
+}
+
 // reliefText tells how a parcel stands to a threshold.
 func reliefText(parcel string, r customs.Relief) string {
 	who := "all in one parcel"
 	if parcel != "" {
 		who = "parcel " + parcel
 	}
-	text := fmt.Sprintf("%s, %s: %s against a threshold of %s", who, r.What, r.Measure, r.Threshold)
+	text := fmt.Sprintf("%s, %s: %s, and the duty-free limit is %s", who, r.What, r.Measure, r.Threshold)
 	margin := r.Threshold.Minor() - r.Measure.Minor()
 	short := money.New(max(margin, -margin), r.Threshold.Currency())
 	switch {
 	case r.BySeller:
-		return text + ", charged by the seller at the sale"
+		return text + ": charged by the seller at the sale"
 	case len(r.Except) > 0:
-		return text + ", relieved but on " + strings.Join(r.Except, ", ") + " for the country of making"
+		return text + ": nothing due but on " + strings.Join(r.Except, ", ") + " for the country of making"
 	case r.Relieved:
-		return text + ", relieved with " + short.String() + " to spare"
+		return text + ": within it, " + short.String() + " to spare"
 	}
-	return text + ", over it by " + short.String()
+	return text + ": above it by " + short.String()
 }
 
 func stepTable(a *customs.Assessment) *sheet.Table {

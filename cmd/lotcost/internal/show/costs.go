@@ -39,9 +39,9 @@ func costAnswer(st *landed.Statement) string {
 	for i := range st.Items {
 		item := &st.Items[i]
 		if each := dearest(item); each.Sign() != 0 && len(texts) < mostHeadlined {
-			text := fmt.Sprintf("%s costs %s", item.ID, each.Number())
-			if item.Count > 1 {
-				text += " a piece"
+			text := item.ID + " " + each.Number()
+			if len(texts) == 0 {
+				text = fmt.Sprintf("%s costs %s a piece", item.ID, each.Number())
 			}
 			texts = append(texts, text)
 		}

@@ -62,7 +62,7 @@ func planAnswer(r *together.Report) string {
 			how = "Apart, but for what must be together"
 		}
 	}
-	answer := fmt.Sprintf("%s: %s in all%s", how, b.Total, then(" ", withoutOpen(b.Statement)))
+	answer := fmt.Sprintf("%s: total cost %s%s", how, b.Total, then(" ", withoutOpen(b.Statement)))
 	switch {
 	case b.Saving.Currency() == 0 || b.Saving.Sign() == 0:
 	default:
@@ -114,9 +114,9 @@ func wayTable(r *together.Report) *sheet.Table {
 	figure("insurance", func(w *together.Way) money.Amount { return w.Insurance }, false)
 	figure("fees", func(w *together.Way) money.Amount { return w.Fees }, false)
 	figure("border", func(w *together.Way) money.Amount { return w.Border }, r.Best.Statement.Border != nil)
-	row(sheet.Sum, "total"+then(" ", withoutOpen(r.Best.Statement)), func(w *together.Way) string { return w.Total.Number() })
+	row(sheet.Sum, "total cost"+then(" ", withoutOpen(r.Best.Statement)), func(w *together.Way) string { return w.Total.Number() })
 	row(sheet.Sum, "saved against apart", func(w *together.Way) string { return known(w.Saving) })
-	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Group, Cells: []sheet.Cell{{Text: "What each lot has then cost"}}})
+	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Group, Cells: []sheet.Cell{{Text: "What each lot then costs"}}})
 	for i, lot := range r.Best.Statement.Lots {
 		name := lot.ID
 		if !lot.Bought() {
@@ -158,14 +158,18 @@ func parcelRow(w *together.Way, s *together.Sent) sheet.Row {
 		{Text: asked(s.Parcel.Freight)}, {Text: asked(s.Parcel.Insurance)}, {Text: asked(s.Parcel.Fees)}, {Text: w.Total.Number()}}}
 }
 
-// weightCell shows a weight to people in whole grams, rounded up as carriers
-// do, and to programs exactly.
+// weightCell shows a weight to people as they say it, and to programs exactly.
 func weightCell(w measure.Weight) sheet.Cell {
-	return sheet.Cell{Text: wholeGrams(w).String(), Data: w.String()}
+	return sheet.Cell{Text: shortWeight(w).String(), Data: w.String()}
 }
 
-func wholeGrams(w measure.Weight) measure.Weight {
-	up, err := w.RoundUp(measure.Gram)
+// shortWeight is a weight to whole grams, from a kilogram on to 10 g; rounded up, as carriers do.
+func shortWeight(w measure.Weight) measure.Weight {
+	unit := measure.Gram
+	if w >= measure.Kilogram {
+		unit *= 10
+	}
+	up, err := w.RoundUp(unit)
 	if err != nil {
 		return w
 	}
@@ -211,7 +215,7 @@ func factText(f *together.Fact) string {
 		return reliefText(f.Parcel, *f.Relief)
 	}
 	c := f.Cheaper
-	c.Actual, c.Volumetric = wholeGrams(c.Actual), wholeGrams(c.Volumetric)
+	c.Actual, c.Volumetric = shortWeight(c.Actual), shortWeight(c.Volumetric)
 	return fmt.Sprintf("%s: %s of freight by %s", cmp.Or(f.Parcel, "in one box"), c, f.Service)
 }
 
