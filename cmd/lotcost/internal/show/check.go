@@ -40,7 +40,7 @@ const mostNamed = 6
 
 // GapTable is what is missing, and for what.
 func GapTable(gaps []lotfile.Gap) *sheet.Table {
-	t := &sheet.Table{Title: "Not there yet, and asked for later", Columns: []sheet.Column{
+	t := &sheet.Table{Title: "Still missing, and needed later", Columns: []sheet.Column{
 		{Head: "for", Key: "for", Wrap: true, Min: 12},
 		{Head: "missing", Key: "missing", Wrap: true, Min: 10},
 		{Head: "of", Key: "of", Wrap: true, Min: 12},

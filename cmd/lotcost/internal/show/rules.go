@@ -76,7 +76,7 @@ func customsOfOurs(r *customs.Rules) []sheet.Block {
 	if len(list) == 0 {
 		return nil
 	}
-	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "Customs of ours, no rules of the territory: " + strings.Join(list, "; ") + "."}}
+	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "Assumed here, since the rules do not say: " + strings.Join(list, "; ") + "."}}
 }
 
 func ruleNote(n customs.Note) sheet.Note {
