@@ -14,7 +14,18 @@ import (
 // BenchmarkSplitList runs the whole command on a list of 100 000 items, to JSON.
 func BenchmarkSplitList(b *testing.B) {
 	const items = 100_000
-	list := filepath.Join(b.TempDir(), "items.csv")
+	list := writeItems(b, b.TempDir(), items)
+	b.ReportAllocs()
+	for b.Loop() {
+		runCommand(b, "split", "--items", list, "--price", "4200000 JPY", "--freight", "7400 JPY",
+			"--rate", "100 JPY = 0.93 CAD", "--home", "CAD", "--format", "json")
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/items, "ns/item")
+}
+
+// writeItems writes a list of items into a folder.
+func writeItems(b *testing.B, dir string, items int) string {
+	list := filepath.Join(dir, "items.csv")
 	var text strings.Builder
 	text.WriteString("id,what,count,weight,value\n")
 	random := rand.New(rand.NewPCG(1, 2))
@@ -24,12 +35,28 @@ func BenchmarkSplitList(b *testing.B) {
 	if err := os.WriteFile(list, []byte(text.String()), 0o666); err != nil {
 		b.Fatal(err)
 	}
+	return list
+}
+
+// BenchmarkPriceList prices 2 000 items at ten venues, with postage in steps.
+func BenchmarkPriceList(b *testing.B) {
+	const items, venues = 2_000, 10
+	dir := b.TempDir()
+	writeItems(b, dir, items)
+	var text strings.Builder
+	text.WriteString("lotcost: 1\nhome: CAD\ndate: 2026-10-03\nlots: [{id: crate, price: 39000 CAD, items: items.csv}]\ncharges: [{kind: freight, amount: 740 CAD}]\nselling:\n  target: 25%\n  venues:\n")
+	for i := range venues {
+		fmt.Fprintf(&text, "    - {name: room-%d, charged: 9 CAD, postage: {steps: [{up-to: 500 g, cost: 6 CAD}, {up-to: 2 kg, cost: 11 CAD}, {up-to: 60 kg, cost: 25 CAD}]}, fees: [{what: commission, tiers: [{up-to: 50 CAD, rate: %d%%}, {rate: 5%%}], floor: 0.50 CAD}, {what: payment, percent: 2.9%%, fixed: 0.30 CAD, of: price and postage}]}\n", i, 10+i)
+	}
+	file := filepath.Join(dir, "haul.yaml")
+	if err := os.WriteFile(file, []byte(text.String()), 0o666); err != nil {
+		b.Fatal(err)
+	}
 	b.ReportAllocs()
 	for b.Loop() {
-		runCommand(b, "split", "--items", list, "--price", "4200000 JPY", "--freight", "7400 JPY",
-			"--rate", "100 JPY = 0.93 CAD", "--home", "CAD", "--format", "json")
+		runCommand(b, "price", file, "--format", "csv")
 	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/items, "ns/item")
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/items/venues, "ns/price")
 }
 
 // BenchmarkSplitExample runs the whole command on the shipped example, but for

@@ -114,12 +114,12 @@ func TestCompareSet(t *testing.T) {
 	o := &Offer{Each: []landed.Pieces{{Count: 2}}}
 	s := &Set{Price: cents(5500)}
 	// 55.00 - 5.80 - 9.00 - 20.00, and 2 x (30.00 - 3.30 - 9.00 - 10.00)
-	if err := s.compare(&pair, o, []resale.Sale{one}, cents(3000)); err != nil || s.Together != cents(2020) || s.Singly != cents(1540) || s.Gain != cents(480) {
+	if err := s.compare(&resale.Desk{}, &pair, o, []resale.Sale{one}, cents(3000)); err != nil || s.Together != cents(2020) || s.Singly != cents(1540) || s.Gain != cents(480) {
 		t.Errorf("got %+v, %v", s, err)
 	}
 	s.Price = cents(-1)
 	const want = `venue "gable": price: "-0.01 CAD" is negative: write an amount of 0 or more`
-	if err := s.compare(&pair, o, []resale.Sale{one}, cents(3000)); err == nil || err.Error() != want {
+	if err := s.compare(&resale.Desk{}, &pair, o, []resale.Sale{one}, cents(3000)); err == nil || err.Error() != want {
 		t.Errorf("got %v", err)
 	}
 }

@@ -110,7 +110,7 @@ func Price(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*R
 	if p.VAT.Scheme == resale.OrdinaryScheme {
 		r.Tax = st.Sum(landed.Tax)
 	}
-	w := &worker{Result: r, haul: h, home: h.Home, plan: p, seller: selling.New(h, p), rates: h.Exchange()}
+	w := &worker{Result: r, haul: h, home: h.Home, plan: p, seller: selling.New(h, p), rates: h.Exchange(), orders: make([]*resale.Sale, len(r.Venues))}
 	if err := w.work(); err != nil {
 		return nil, w.asFaults(err)
 	}
@@ -148,6 +148,8 @@ type worker struct {
 	plan   *selling.Plan
 	seller *selling.Seller
 	rates  *exchange.Converter
+	desk   resale.Desk
+	orders []*resale.Sale // at each venue, those of one piece, but for what differs by piece
 }
 
 func (w *worker) work() error {

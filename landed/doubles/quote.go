@@ -57,7 +57,7 @@ func (q *Quote) MoreGaps() bool { return q.BreakEven.More || q.aims && q.Ask.Mor
 func (w *worker) quote(o *Offer) error {
 	o.Quotes = make([]Quote, len(w.Venues))
 	for i := range w.Venues {
-		if err := w.quoteAt(o, &o.Quotes[i], &w.Venues[i]); err != nil {
+		if err := w.quoteAt(o, &o.Quotes[i], i); err != nil {
 			return err
 		}
 	}
@@ -69,24 +69,24 @@ func (w *worker) quote(o *Offer) error {
 	return nil
 }
 
-func (w *worker) quoteAt(o *Offer, q *Quote, v *resale.Venue) error {
-	sale, err := w.sale(o, v)
-	if err != nil {
+func (w *worker) quoteAt(o *Offer, q *Quote, at int) error {
+	v, err := &w.Venues[at], error(nil)
+	if q.Sale, err = w.sale(o, at); err != nil {
 		return err
 	}
-	q.Sale, q.aims = *sale, !w.Target.IsZero()
+	q.aims = !w.Target.IsZero()
 	if q.Sale.Cost, err = w.cost(o.carried(o.Dearest(), v.Currency), v.Currency); err != nil {
 		return err
 	}
-	if none := selling.CheckWeight(o.item, sale); none != nil {
+	if none := selling.CheckWeight(o.item, &q.Sale); none != nil {
 		q.BreakEven.Err, q.Ask.Err = none, none
 		return nil
 	}
 	even := q.Sale
 	even.Target = resale.Target{}
-	q.BreakEven.Least, q.BreakEven.Err = resale.Price(&even, resale.AnyEnding)
+	q.BreakEven.Least, q.BreakEven.Err = w.desk.Price(&even, resale.AnyEnding)
 	if q.Ask = q.BreakEven; q.aims || w.Ending != resale.AnyEnding {
-		q.Ask.Least, q.Ask.Err = resale.Price(&q.Sale, w.Ending)
+		q.Ask.Least, q.Ask.Err = w.desk.Price(&q.Sale, w.Ending)
 	}
 	return w.expect(o, q, v.Currency)
 }
@@ -110,13 +110,13 @@ func (w *worker) expect(o *Offer, q *Quote, c money.Currency) error {
 	if o.State != landed.Sound {
 		net := q.Sale
 		net.Cost, net.Target = value, resale.Target{}
-		brings, err := resale.Price(&net, resale.AnyEnding)
+		brings, err := w.desk.Price(&net, resale.AnyEnding)
 		if err != nil {
 			return nil // no price brings as much
 		}
 		value = brings.Price
 	}
-	outcome, err := q.Sale.At(value)
+	outcome, err := w.desk.At(&q.Sale, value)
 	if err != nil {
 		return nil // what is wrong with the sale stands in BreakEven
 	}
@@ -147,13 +147,17 @@ func (w *worker) cost(a money.Amount, to money.Currency) (money.Amount, error) {
 
 // sale is the sale of one piece of an offer, but for its cost, with all amounts
 // in the currency of the venue.
-func (w *worker) sale(o *Offer, v *resale.Venue) (*resale.Sale, error) {
-	s, err := w.seller.Sale(o.item, v, 1)
-	if err != nil {
-		return nil, err
+func (w *worker) sale(o *Offer, at int) (s resale.Sale, err error) {
+	v := &w.Venues[at]
+	if w.orders[at] == nil {
+		if w.orders[at], err = w.seller.Sale(o.item, v, 1); err != nil {
+			return s, err
+		}
 	}
+	s = *w.orders[at]
+	s.Weight = o.item.Weight
 	if s.VAT.Bought, err = w.rates.Value(o.bought, v.Currency); err != nil {
-		return nil, err
+		return s, err
 	}
 	if s.Target = *w.Target; s.Target.Amount.Currency() != 0 {
 		s.Target.Amount, err = w.rates.Value(w.Target.Amount, v.Currency)

@@ -44,24 +44,24 @@ func (w *worker) set(o *Offer) error {
 	if sums.Err != nil {
 		return sums.Err
 	}
-	if s.Err = s.compare(&all, o, singly, q.Expected.Price); s.Err != nil {
+	if s.Err = s.compare(&w.desk, &all, o, singly, q.Expected.Price); s.Err != nil {
 		return nil
 	}
 	all.Target = resale.Target{Amount: s.Singly}
-	s.AsGood.Least, s.AsGood.Err = resale.Price(&all, resale.AnyEnding)
+	s.AsGood.Least, s.AsGood.Err = w.desk.Price(&all, resale.AnyEnding)
 	return nil
 }
 
 // compare works out what the set leaves at its price, and its pieces at theirs.
-func (s *Set) compare(all *resale.Sale, o *Offer, singly []resale.Sale, price money.Amount) error {
-	out, err := all.At(s.Price)
+func (s *Set) compare(desk *resale.Desk, all *resale.Sale, o *Offer, singly []resale.Sale, price money.Amount) error {
+	out, err := desk.At(all, s.Price)
 	if err != nil {
 		return err
 	}
 	var sums tally.Tally
 	s.Together, s.Singly = out.Left, money.New(0, price.Currency())
 	for i, g := range o.Each {
-		if out, err = singly[i].At(price); err != nil {
+		if out, err = desk.At(&singly[i], price); err != nil {
 			return err
 		}
 		s.Singly = sums.Add(s.Singly, sums.Times(out.Left, g.Count))

@@ -247,11 +247,10 @@ func (c *checker) postage(p Postage, w measure.Weight, pieces int64) int64 {
 	found := len(p.Steps) == 0
 	var before measure.Weight
 	for i, s := range p.Steps {
-		where := fmt.Sprintf("postage, step %d", i+1)
 		c.step = i + 1
-		cost := c.amount("cost", where+", cost", s.Price)
+		cost := c.stepCost(s.Price)
 		if s.UpTo <= before {
-			c.wrong("up-to", where+", weight", s.UpTo.String(), "is not above the step before", "write the steps by rising weight")
+			c.wrong("up-to", fmt.Sprintf("postage, step %d, weight", c.step), s.UpTo.String(), "is not above the step before", "write the steps by rising weight")
 		}
 		if !found && w <= s.UpTo {
 			sum, found = sum+cost, true
@@ -263,4 +262,13 @@ func (c *checker) postage(p Postage, w measure.Weight, pieces int64) int64 {
 		c.errs = append(c.errs, &WeightError{w, before, c.venue, pieces})
 	}
 	return sum
+}
+
+// stepCost is amount for a step of postage: where nothing is wrong no words are made, since steps
+// are read for each weight.
+func (c *checker) stepCost(a money.Amount) int64 {
+	if a.Currency() == c.currency && a.Sign() >= 0 && a.Minor() <= highest {
+		return a.Minor()
+	}
+	return c.amount("cost", fmt.Sprintf("postage, step %d, cost", c.step), a)
 }

@@ -5,7 +5,7 @@ const Highest = highest
 
 // Compile prepares a sale for finding prices, for many costs.
 func Compile(s *Sale) (*schedule, error) {
-	f, err := s.figures()
+	f, err := s.figures(func(feesOf) *fees { return nil })
 	if err != nil {
 		return nil, err
 	}
@@ -14,7 +14,7 @@ func Compile(s *Sale) (*schedule, error) {
 
 // Least returns the smallest price at which a cost is covered and the target met.
 func (s *schedule) Least(cost int64) (price int64, ok bool) {
-	price, end := s.next(0, s.need(cost))
+	price, end := s.next(0, cost+s.f.target.ofCost(cost))
 	return price, end == yes
 }
 

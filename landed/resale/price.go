@@ -42,18 +42,17 @@ const mostGaps = 100
 // target of a sale is met, and the gaps above it. Besides the errors of [Sale.At] it returns a
 // [*NoPriceError].
 func Price(s *Sale, ending Ending) (Least, error) {
-	f, err := s.figures()
-	if err != nil {
-		return Least{}, err
-	}
-	c := compile(f)
-	need := c.need(f.cost)
-	price, end := c.nextEnding(need, ending)
+	return new(Desk).Price(s, ending)
+}
+
+// price finds the least price with an ending at which need is kept.
+func (s *schedule) price(need int64, t Target, ending Ending) (Least, error) {
+	price, end := s.nextEnding(need, ending)
 	if end != yes {
-		return Least{}, c.noPrice(s.Target, end)
+		return Least{}, s.noPrice(t, end)
 	}
-	least := Least{Price: f.amount(price)}
-	least.Gaps, least.More = c.gaps(price, need)
+	least := Least{Price: s.f.amount(price)}
+	least.Gaps, least.More = s.gaps(price, need)
 	return least, nil
 }
 

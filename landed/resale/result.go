@@ -14,7 +14,7 @@ import (
 type Result struct {
 	Price    money.Amount
 	SalesTax money.Amount // what the buyer pays besides and the venue passes on, no part of Steps
-	Steps    []Step       // they sum to Net
+	Steps    []Step       // they sum to Net; none where [Desk.At] answers
 	Charged  money.Amount // what the buyer pays for postage
 	Fees     money.Amount
 	VAT      money.Amount
@@ -37,31 +37,19 @@ type Step struct {
 // venue is reported at once, joined: a [*FieldError] for each figure, and a [*WeightError]; a price
 // that is negative, above 10^12 minor units or of another currency is a FieldError too.
 func (s *Sale) At(price money.Amount) (Result, error) {
-	f, err := s.figures()
+	f, minor, err := new(Desk).figuresAt(s, price)
 	if err != nil {
 		return Result{}, err
 	}
-	c := checker{venue: s.Venue.Name, currency: s.Venue.Currency}
-	p := c.amount("", "price", price)
-	if err := c.joined(); err != nil {
-		return Result{}, err
-	}
-	return f.at(p), nil
+	r := f.at(minor)
+	r.Steps = f.steps(minor)
+	return r, nil
 }
 
 func (f *figures) amount(minor int64) money.Amount { return money.New(minor, f.venue.Currency) }
 
 func (f *figures) at(price int64) Result {
 	tax, vat := f.salesTax.at(price)-price, f.vat.tax(price+f.charged)
-	r := Result{Price: f.amount(price), SalesTax: f.amount(tax), Charged: f.amount(f.charged),
-		VAT: f.amount(vat), Sending: f.amount(f.sending + f.packing), Target: f.amount(f.target.ofCost(f.cost) + f.target.ofPrice(price))}
-	step := func(what string, minor int64) {
-		if minor != 0 {
-			r.Steps = append(r.Steps, Step{What: what, Amount: f.amount(minor)})
-		}
-	}
-	r.Steps = append(r.Steps, Step{What: "price", Amount: r.Price})
-	step("postage paid by the buyer", f.charged)
 	var fees, unsold int64
 	for i := range f.lines {
 		l := &f.lines[i]
@@ -69,16 +57,32 @@ func (f *figures) at(price int64) Result {
 		if fees += fee; l.fee.Kind == ListingFee {
 			unsold += fee
 		}
-		r.Steps = append(r.Steps, Step{l.fee.What, f.amount(l.base.at(price)), f.rule(l, price), f.amount(-fee)})
+	}
+	net := price + f.charged - fees - vat - f.sending - f.packing
+	return Result{Price: f.amount(price), SalesTax: f.amount(tax), Charged: f.amount(f.charged), Fees: f.amount(fees),
+		VAT: f.amount(vat), Sending: f.amount(f.sending + f.packing), Net: f.amount(net), Left: f.amount(net - f.cost),
+		Target: f.amount(f.target.ofCost(f.cost) + f.target.ofPrice(price)), Unsold: f.amount(unsold)}
+}
+
+// steps are the working of a price.
+func (f *figures) steps(price int64) []Step {
+	steps := []Step{{What: "price", Amount: f.amount(price)}}
+	step := func(what string, minor int64) {
+		if minor != 0 {
+			steps = append(steps, Step{What: what, Amount: f.amount(minor)})
+		}
+	}
+	step("postage paid by the buyer", f.charged)
+	for i := range f.lines {
+		l := &f.lines[i]
+		steps = append(steps, Step{l.fee.What, f.amount(l.base.at(price)), f.rule(l, price), f.amount(-l.amount(price))})
 	}
 	if f.vat.den != 0 {
-		r.Steps = append(r.Steps, f.vatStep(price+f.charged))
+		steps = append(steps, f.vatStep(price+f.charged))
 	}
 	step("postage", -f.sending)
 	step("packing", -f.packing)
-	net := price + f.charged - fees - vat - f.sending - f.packing
-	r.Fees, r.Unsold, r.Net, r.Left = f.amount(fees), f.amount(unsold), f.amount(net), f.amount(net-f.cost)
-	return r
+	return steps
 }
 
 func (f *figures) vatStep(paid int64) Step {

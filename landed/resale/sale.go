@@ -26,28 +26,26 @@ type Sale struct {
 
 // figures is a sale in whole numbers.
 type figures struct {
-	venue    *Venue
-	cost     int64
-	charged  int64
-	packing  int64
-	sending  int64
-	salesTax base // with rate and taxable postage of the tax itself
-	lines    []line
-	vat      vatFigures
-	target   targetFigures
+	*fees
+	cost    int64
+	charged int64
+	packing int64
+	sending int64
+	vat     vatFigures
+	target  targetFigures
 }
 
-// figures reads a sale. What is wrong with it and its venue is reported joined.
-func (s *Sale) figures() (*figures, error) {
+// figures reads a sale, with the fees that are known already where they are. What is wrong with it
+// and its venue is reported joined.
+func (s *Sale) figures(known func(feesOf) *fees) (figures, error) {
 	var c checker
 	if s == nil || s.Venue == nil {
 		c.wrong("", "venue", "", "names none", "say where it is to be sold")
-		return nil, c.joined()
+		return figures{}, c.joined()
 	}
 	c.venue, c.currency = s.Venue.Name, s.Venue.Currency
 	charged, packing, postage := s.sending()
-	f := &figures{
-		venue:   s.Venue,
+	f := figures{
 		cost:    c.signed("", "cost", s.Cost),
 		charged: c.amount("charged", "postage paid by the buyer", charged),
 		packing: c.amount("packing", "packing", packing),
@@ -61,12 +59,10 @@ func (s *Sale) figures() (*figures, error) {
 	}
 	f.sending = c.postage(postage, s.Weight, max(s.Pieces, 1))
 	f.vat = c.vat(s.VAT)
-	f.lines = c.lines(s.Venue)
-	f.salesTax.tax = c.part("", "sales tax", s.Venue.SalesTax, noTax)
-	if s.Venue.TaxOnPostage {
-		f.salesTax.taxable = f.charged
+	of := feesOf{s.Venue, f.charged, s.Advertised, s.Offered}
+	if f.fees = known(of); f.fees == nil {
+		f.fees = c.fees(of)
 	}
-	f.take(s, c.offered(s.Offered))
 	return f, c.joined()
 }
 
@@ -89,42 +85,4 @@ func (s *Sale) ByWeight() bool {
 	}
 	_, _, postage := s.sending()
 	return len(postage.Steps) > 0
-}
-
-func (c *checker) offered(n int64) int64 {
-	if n < 0 || n > mostListing {
-		c.wrong("", "offered", fmt.Sprint(n), "is out of range", fmt.Sprintf("write a number from 1 to %d", mostListing))
-	}
-	return max(n, 1)
-}
-
-// take fits the venue's fees to the sale: their base, how often they are charged, and whether at
-// all.
-func (f *figures) take(s *Sale, offered int64) {
-	kept := f.lines[:0]
-	for _, l := range f.lines {
-		switch l.fee.Kind {
-		case AdvertisingFee:
-			if !s.Advertised {
-				continue
-			}
-		case ListingFee:
-			l.times = offered
-		}
-		l.base = f.base(l.fee)
-		kept = append(kept, l)
-	}
-	f.lines = kept
-}
-
-func (f *figures) base(fee *Fee) base {
-	var b base
-	if fee.WithPostage {
-		b.add = f.charged
-	}
-	if fee.WithTax {
-		b.tax = f.salesTax.tax
-		b.taxable = min(f.salesTax.taxable, b.add)
-	}
-	return b
 }

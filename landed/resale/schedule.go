@@ -6,7 +6,7 @@ import "slices"
 // pieces in each of which every fee is a constant plus one rounded percentage. It is immutable, and
 // safe for concurrent use.
 type schedule struct {
-	f      *figures
+	f      figures
 	pieces []piece // by rising price, from 0 to highest without gaps
 }
 
@@ -47,13 +47,13 @@ type term struct {
 	times        int64
 }
 
-// compile prepares a sale for finding prices. Its cost plays no part in it.
-func compile(f *figures) *schedule {
-	segments := make([][]segment, len(f.lines))
+// compile prepares a sale for finding prices. Its cost, and what of its target does not depend on
+// the price, play no part in it.
+func compile(f figures) *schedule {
+	segments := slices.Clone(f.split())
 	bounds := []int64{0}
-	for i := range f.lines {
-		segments[i] = f.lines[i].segments()
-		for _, g := range segments[i] {
+	for _, line := range segments {
+		for _, g := range line {
 			bounds = append(bounds, g.first)
 		}
 	}
@@ -128,6 +128,3 @@ func (f *figures) kept(p *piece, price int64) int64 {
 	}
 	return k - f.target.ofPrice(price)
 }
-
-// need is what has to be kept for a cost.
-func (s *schedule) need(cost int64) int64 { return cost + s.f.target.ofCost(cost) }

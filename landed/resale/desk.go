@@ -1,0 +1,82 @@
+package resale
+
+import "lotcost/landed/money"
+
+// Desk answers as [Price] and [Sale.At] do, for many sales: it keeps what it made of a venue, and
+// of each step of its postage, for the sales to come. A venue that it has seen must not change. The
+// zero value is ready; it is not safe for concurrent use.
+type Desk struct {
+	fees      map[feesOf]*fees
+	schedules map[scheduleOf]*schedule
+}
+
+// scheduleOf is what a schedule depends on.
+type scheduleOf struct {
+	fees                      *fees
+	charged, packing, sending int64
+	vat                       vatFigures
+	margin                    int64
+}
+
+// mostKept bounds what a desk keeps: under the margin scheme each piece may have a schedule of its
+// own.
+const mostKept = 1000
+
+// Price is [Price].
+func (d *Desk) Price(s *Sale, ending Ending) (Least, error) {
+	f, err := d.figures(s)
+	if err != nil {
+		return Least{}, err
+	}
+	return d.schedule(&f).price(f.cost+f.target.ofCost(f.cost), s.Target, ending)
+}
+
+// At is [Sale.At] without the steps, which are words for a reader.
+func (d *Desk) At(s *Sale, price money.Amount) (Result, error) {
+	f, minor, err := d.figuresAt(s, price)
+	if err != nil {
+		return Result{}, err
+	}
+	return f.at(minor), nil
+}
+
+// figuresAt reads a sale and a price.
+func (d *Desk) figuresAt(s *Sale, price money.Amount) (figures, int64, error) {
+	f, err := d.figures(s)
+	if err != nil {
+		return f, 0, err
+	}
+	c := checker{venue: s.Venue.Name, currency: s.Venue.Currency}
+	minor := c.amount("", "price", price)
+	return f, minor, c.joined()
+}
+
+func (d *Desk) figures(s *Sale) (figures, error) {
+	var of feesOf
+	f, err := s.figures(func(asked feesOf) *fees {
+		of = asked
+		return d.fees[of]
+	})
+	if err != nil {
+		return f, err
+	}
+	if d.fees == nil || len(d.fees) == mostKept {
+		d.fees = map[feesOf]*fees{}
+	}
+	d.fees[of] = f.fees
+	return f, nil
+}
+
+func (d *Desk) schedule(f *figures) *schedule {
+	of := scheduleOf{f.fees, f.charged, f.packing, f.sending, f.vat, f.target.margin}
+	s := d.schedules[of]
+	if s != nil {
+		return s
+	}
+	if d.schedules == nil || len(d.schedules) == mostKept {
+		d.schedules = map[scheduleOf]*schedule{}
+	}
+	s = compile(*f)
+	d.schedules[of] = s
+	return s
+}
