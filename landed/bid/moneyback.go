@@ -13,13 +13,14 @@ import (
 )
 
 // MoneyBack is how many pieces must come good for the money back at a bid: the least number of
-// good pieces with which the net proceeds cover the cost whatever becomes of the others.
+// good pieces, taken in the order below, with which the net proceeds cover the cost whatever
+// becomes of the others.
 //
 // A piece is good when its best outcome comes true, as [landed.Haul.Best] has it, at the low end
 // where that is a range. Every other piece with chances counts at its worst outcome, a piece
 // without chances at its value, and no risk happens. Of unlike items the pieces come first that
-// bring most when good over what they bring at worst, equals in the order of the file; an item
-// whose pieces are all alike counts whole.
+// add most when good over what they make at worst, equals in the order of the file; an item whose
+// pieces are all alike counts whole. Where some are kept or alike, fewer in another order may do.
 type MoneyBack struct {
 	Good   []Good
 	Enough bool     // else all of Good, which is then every piece that may, do not bring the cost

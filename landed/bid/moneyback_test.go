@@ -33,7 +33,7 @@ func TestMoneyBack(t *testing.T) {
 }
 
 // TestMoneyBackByBruteForce goes through all that can happen: with so many good pieces of each item
-// the money is back whatever becomes of the others; with one piece less of all it need not be; the
+// the money is back whatever becomes of the others; fewer would not do, where none are kept; the
 // chance is that of the outcomes with so many.
 func TestMoneyBackByBruteForce(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -44,7 +44,7 @@ func TestMoneyBackByBruteForce(t *testing.T) {
 			part := rapid.Int64Range(1, 9).Draw(t, "tenths")
 			value := func(name string) money.Amount { return money.New(rapid.Int64Range(0, 6000).Draw(t, name), cad) }
 			h.Lots[0].Items = append(h.Lots[0].Items, landed.Item{ID: fmt.Sprint("item-", i), Count: rapid.Int64Range(1, 3).Draw(t, "count"), Weight: 1, Weighed: true,
-				Alike: rapid.Bool().Draw(t, "alike"),
+				Alike: rapid.Bool().Draw(t, "alike"), Keep: rapid.Int64Range(0, 1).Draw(t, "keep"), Worth: value("worth"),
 				Chances: []landed.Outcome{{What: "works", Chance: decimal.New(part, -1), Value: value("works")},
 					{What: "not", Chance: decimal.New(10-part, -1), Value: value("not")}}})
 		}
@@ -62,17 +62,17 @@ func TestMoneyBackByBruteForce(t *testing.T) {
 
 // checkBack walks over every outcome of every piece; alike pieces are one walk.
 func checkBack(t *rapid.T, items []landed.Item, cost int64, back *bid.MoneyBack) {
-	need, needed, alike := make([]int64, len(items)), int64(0), false
+	need, needed, rough := make([]int64, len(items)), int64(0), false
 	for i := range items {
 		for _, g := range back.Good {
 			if g.Item == items[i].ID {
 				need[i], needed = g.Pieces, needed+g.Pieces
 			}
 		}
-		alike = alike || items[i].Alike
+		rough = rough || items[i].Alike || items[i].Keep > 0 // the best first is then not always the fewest
 	}
 	chance, fewest := new(big.Rat), int64(-1)
-	var walk func(i int, good []int64, sum, worst int64, p *big.Rat)
+	var walk func(i int, good []int64, sum, count int64, p *big.Rat)
 	walk = func(i int, good []int64, sum, count int64, p *big.Rat) {
 		if i == len(items) {
 			if sum >= cost && (fewest < 0 || count < fewest) {
@@ -98,6 +98,7 @@ func checkBack(t *rapid.T, items []landed.Item, cost int64, back *bid.MoneyBack)
 			if it.Alike && n > 0 && n < it.Count {
 				continue
 			}
+			kept := min(it.Keep, n)
 			q := new(big.Rat).SetInt(new(big.Int).Binomial(it.Count, n))
 			for k := range it.Count {
 				switch {
@@ -108,11 +109,11 @@ func checkBack(t *rapid.T, items []landed.Item, cost int64, back *bid.MoneyBack)
 					q.Mul(q, other.Chance.Rat())
 				}
 			}
-			walk(i+1, append(good[:i:i], n), sum+n*best.Value.Minor()+(it.Count-n)*other.Value.Minor(), count+n, q.Mul(q, p))
+			walk(i+1, append(good[:i:i], n), sum+kept*it.Worth.Minor()+(n-kept)*best.Value.Minor()+(it.Count-n)*other.Value.Minor(), count+n, q.Mul(q, p))
 		}
 	}
 	walk(0, nil, 0, 0, big.NewRat(1, 1))
-	if back.Enough != (fewest >= 0) || back.Enough && !alike && fewest != needed {
+	if back.Enough && fewest < 0 || !rough && (back.Enough != (fewest >= 0) || back.Enough && fewest != needed) {
 		t.Fatalf("%v, enough %t, fewest %d", back.Good, back.Enough, fewest)
 	}
 	if back.Chance.Cmp(chance) != 0 {
