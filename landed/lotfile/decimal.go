@@ -1,6 +1,10 @@
 package lotfile
 
 import (
+	"errors"
+	"fmt"
+	"slices"
+
 	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
 )
@@ -28,9 +32,41 @@ func (r *reader) decimal(m input.Map, usual input.Marks) (input.Map, input.Marks
 	case word == "point", word == "comma":
 		usual.Comma, usual.Said = word == "comma", true
 	default:
-		n.Fail("unknown word "+quote(word), source.DidYouMean(word, []string{"comma", "point"}))
+		n.Fail("unknown word "+quote(word), source.DidYouMean(word, decimalWords))
+		usual.Comma, usual.Said = source.Meant(word, decimalWords) == "comma", true
 	}
 	return m.Marked(usual), usual
+}
+
+var decimalWords = []string{"comma", "point"}
+
+// undeclared tells once that a file is written with decimal commas and does not say
+// so, where that is what ails several of its figures. What else is wrong is told of
+// the file as it then is.
+func (r *reader) undeclared(name string, data []byte, err error) error {
+	var faults, rest source.Faults
+	errors.As(err, &faults)
+	first, figure, count := (*source.Fault)(nil), "", 0
+	for _, f := range faults {
+		if text, ok := input.CommaFigure(f.Err); ok && f.At.File == name {
+			if count++; first == nil {
+				first, figure = f, text
+			}
+		}
+	}
+	if count < 2 {
+		return err
+	}
+	again := newReader(r.folder, r.Options)
+	again.piped, again.Warn = r.piped, nil
+	_, left := again.read(name, append(slices.Clone(data), "\ndecimal: comma\n"...)) // at the end, where it moves no line
+	if errors.As(left, &rest); len(rest) > len(faults)-count {
+		return err
+	}
+	var report source.Report
+	report.Add(&source.Fault{At: first.At, Field: first.Field, What: fmt.Sprintf("%s and %d more of the file's figures have decimal commas", quote(figure), count-1), Remedy: "write decimal: comma at the top of the file"})
+	report.AddErr(source.Origin{}, "", left)
+	return report.Err()
 }
 
 // decimalWord is how a file declares its marks.

@@ -1,6 +1,7 @@
 package lotfile_test
 
 import (
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -49,6 +50,44 @@ func TestCommaUndeclared(t *testing.T) {
 	const parted = `haul.yaml:3:23: lots 1: price: in brackets the comma of 38,50 EUR parts two values: write price: 38.50 EUR, or decimal: comma at the top of the file if all its figures are so, and here price: "38,50 EUR"`
 	if err == nil || err.Error() != parted {
 		t.Errorf("got\n%v\nwant\n%s", err, parted)
+	}
+}
+
+// That the comma is not declared is one mistake, however many figures there are; a
+// word that is like it is taken, and what stands wrong beside it is told too.
+func TestCommaUndeclaredOnce(t *testing.T) {
+	const lots = "home: EUR\nlots:\n  - id: a\n    price: 38,50 EUR\n    premium: 17,5%\n    items: [{id: x, weight: \"1,9 kg\", cont: 2}]\n"
+	const rest = "\nhaul.yaml:@:39: lot a: items 1: unknown key \"cont\": did you mean count?"
+	for _, c := range []struct{ head, want string }{
+		{"lotcost: 1\n", `haul.yaml:5:12: lot a: price: "38,50 EUR" and 2 more of the file's figures have decimal commas: write decimal: comma at the top of the file` + strings.Replace(rest, "@", "7", 1)},
+		{"lotcost: 1\ndecimal: Komma\n", `haul.yaml:2:10: decimal: unknown word "Komma": did you mean comma?` + strings.Replace(rest, "@", "8", 1)},
+		{"lotcost: 1\ndecimal: ,\n", `haul.yaml:2:1: this line cannot be read as it stands: write decimal: comma` + strings.Replace(rest, "@", "8", 1)},
+		{"lotcost: 1\ndecimal: comma\n", strings.Replace(rest[1:], "@", "8", 1)},
+	} {
+		_, err := lotfile.Parse("haul.yaml", []byte(c.head+lots), t.TempDir(), lotfile.Options{})
+		if err == nil || err.Error() != c.want {
+			t.Errorf("%q: got\n%v\nwant\n%s", c.head, err, c.want)
+		}
+	}
+	const mixed = "lotcost: 1\nhome: EUR\nlots:\n  - id: a\n    price: 38,50 EUR\n    premium: 17,5%\n    items: [{id: x, weight: 1.9 kg, value: 12.50 EUR, repair: 3.20 EUR}]\n"
+	_, err := lotfile.Parse("haul.yaml", []byte(mixed), t.TempDir(), lotfile.Options{})
+	if err == nil || strings.Count(err.Error(), "\n") != 1 {
+		t.Errorf("figures of which more have points: %v", err)
+	}
+}
+
+// Of a list with figures of both marks those that are fewer are told.
+func TestListOfBothMarks(t *testing.T) {
+	for _, c := range []struct{ list, want string }{
+		{"id;weight;value\na;1,9 kg;12,50\nb;0.7 kg;3,20\n", `list.csv:3:3: item b: weight: weight "0.7 kg": a point may be a decimal or a thousands mark: write 0,7 kg`},
+		{"id;weight;value\na;1.9 kg;12.50\nb;0.7 kg;3,20\n", `list.csv:3:10: item b: value: "3,20" has a comma that may be a decimal or a thousands mark: write 3.20 EUR or 320 EUR`},
+	} {
+		folder := t.TempDir()
+		write(t, folder, "list.csv", c.list)
+		_, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: EUR\nlots: [{id: a, price: 1, items: list.csv}]\n"), folder, lotfile.Options{})
+		if err == nil || err.Error() != filepath.Join(folder, c.want) {
+			t.Errorf("%q: got\n%v\nwant\n%s", c.list, err, c.want)
+		}
 	}
 }
 

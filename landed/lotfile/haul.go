@@ -80,7 +80,7 @@ func (r *reader) parse(name string, data []byte) (*File, error) {
 	}
 	f, err := r.read(name, data)
 	if err != nil {
-		return nil, r.mended(name, data, err)
+		return nil, r.undeclared(name, data, r.mended(name, data, err))
 	}
 	return f, nil
 }
@@ -314,7 +314,7 @@ func (r *reader) lot(n input.Node) landed.Lot {
 	lot.Open = lot.Open || lot.Lost && !price.Given()
 	r.travel(&lot, m)
 	if !price.Given() && !m.Has("settled") && !m.Misspelt("price") && !lot.Lost && n.IsMap() {
-		m.Fail("price is missing", "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)")
+		m.KeyNode("price").Fail("price is missing", "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)")
 	}
 	items := m.Require("items", "list what is in the lot, or name a CSV file, as in items: crate-a.csv")
 	if items.IsText() {
@@ -454,7 +454,7 @@ func (r *reader) charge(n input.Node) landed.Charge {
 	r.costOf(&c, amount)
 	c.Settled = r.settled(m.Get("settled"))
 	if !amount.Given() && !m.Has("settled") && !m.Misspelt("amount") && n.IsMap() {
-		m.Fail("amount is missing", "write what it cost, as in amount: 7400 JPY, or amount: 1.5% of price")
+		m.KeyNode("amount").Fail("amount is missing", "write what it cost, as in amount: 7400 JPY, or amount: 1.5% of price")
 	}
 	if word, ok := m.Get("per").Text(); ok {
 		per, known := landed.Parse[landed.Per](word)

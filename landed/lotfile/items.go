@@ -178,8 +178,8 @@ func (l *itemList) header() bool {
 	case len(names) > mostColumns:
 		l.fail(l.at(0), "", fmt.Sprintf("the first line has %d columns", len(names)), "keep these alone: "+strings.Join(allColumns, ","))
 		return false
-	case !slices.ContainsFunc(names, isColumn):
-		l.fail(l.at(0), "", "the first line names no known column", "begin the list with a header, as in "+strings.Join(columns, ","))
+	case !slices.ContainsFunc(names, isColumn) && len(meantColumns(names)) < 2:
+		l.fail(l.at(0), "", "the first line names no known column", "begin the list with a header, as in "+strings.Join(columns, l.between()))
 		return false
 	}
 	for i, name := range names {
@@ -190,6 +190,25 @@ func (l *itemList) header() bool {
 		return false
 	}
 	return true
+}
+
+// between is what parts the columns.
+func (l *itemList) between() string {
+	if l.table.Separator == 0 {
+		return ", "
+	}
+	return string(l.table.Separator)
+}
+
+// meantColumns are the columns that heads were meant as.
+func meantColumns(heads []string) []string {
+	var all []string
+	for _, head := range heads {
+		if meant := source.Meant(head, allColumns); meant != "" && !slices.Contains(all, meant) {
+			all = append(all, meant)
+		}
+	}
+	return all
 }
 
 // headOf reads a head of a column: its name and, where it gives one, the unit of
@@ -227,10 +246,12 @@ func (l *itemList) column(place int, name, unit string, names []string) {
 	case name == "yields":
 		l.fail(l.at(place), "", "a list has no room for what was made from dead pieces", "write the items in the lot file, with found: {…, yields: [{what: iron, count: 3, value: 6 CAD}]}")
 	case !isColumn(name):
-		l.fail(l.at(place), "", "unknown column "+quote(name), source.DidYouMean(name, allColumns, names...))
-		if meant := source.Meant(name, allColumns, names...); meant != "" && !slices.Contains(names, meant) {
+		meant, remedy := source.Meant(name, allColumns, names...), "known here: "+strings.Join(allColumns, ", ")+"; to pass it over, empty its head"
+		if meant != "" && !slices.Contains(names, meant) {
+			remedy = source.DidYouMean(name, allColumns, names...)
 			l.columns[meant] = column{place: place, unit: unit, report: &source.Report{}}
 		}
+		l.fail(l.at(place), "", "unknown column "+quote(name), remedy)
 	default:
 		l.columns[name] = column{place, unit, func() (source.Origin, string) {
 			return l.at(place), l.field() + ": " + name

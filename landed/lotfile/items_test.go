@@ -35,7 +35,9 @@ func TestItemMistakes(t *testing.T) {
 		{"header alone", "id,what\n", "@: the list has a header but no items: write one item a line below the header"},
 		{"header and blank lines", "id,what\n,\n\n", "@: the list has a header but no items: write one item a line below the header"},
 		{"unknown column", "id,wieght\njack,1 kg\n", "@:1:4: unknown column \"wieght\": did you mean weight?"},
-		{"unknown column after Japanese text", "id,名前\njack,a\n", "@:1:4: unknown column \"名前\": known here: " + strings.ReplaceAll(allColumns, ",", ", ")},
+		{"unknown column after Japanese text", "id,名前\njack,a\n", "@:1:4: unknown column \"名前\": known here: " + strings.ReplaceAll(allColumns, ",", ", ") + "; to pass it over, empty its head"},
+		{"a column of notes", "id,what,notes\njack,a,b\n", "@:1:9: unknown column \"notes\": known here: " + strings.ReplaceAll(allColumns, ",", ", ") + "; to pass it over, empty its head"},
+		{"heads in another language", "nr,anzahl\njack,2\n", "@:1:1: unknown column \"nr\": did you mean id?\n@:1:4: unknown column \"anzahl\": did you mean count?"},
 		{"no column id", "what,count\nJack plane,2\n", "@:1:1: the column id is missing: add it, with a short id of its own for each item"},
 		{"column twice", "id,what,what\njack,a,b\n", "@:1:9: the column \"what\" stands twice: keep one of them"},
 		{"id twice", "id\njack\nsquare\njack\n", "@:4:1: item jack: the id \"jack\" stands twice, first on line 2: give each item an id of its own, as in jack-2"},
@@ -217,7 +219,7 @@ func TestWorkbookList(t *testing.T) {
 	}
 	for items, want := range map[string]string{
 		"list.xlsx#Crat A": `testdata/lists/list.xlsx: there is no sheet "Crat A": did you mean Crate A?`,
-		"list.xlsx":        "testdata/lists/list.xlsx#Notes:A1: the first line names no known column: begin the list with a header, as in id,what,count,weight,value,class",
+		"list.xlsx":        "testdata/lists/list.xlsx#Notes:A1: the first line names no known column: begin the list with a header, as in id, what, count, weight, value, class",
 		"bad.xlsx": "testdata/lists/bad.xlsx#Sheet1:B3: item block: weight: the spreadsheet holds the day 2026-05-03 here: write the figure again, into a cell of the format text\n" +
 			`testdata/lists/bad.xlsx#Sheet1:C4: item pen: value: "$40" is ambiguous`,
 		"merged.xlsx": "testdata/lists/merged.xlsx#Sheet1:B2: the cells B2:B3 are merged: part them, and write in each what belongs there",

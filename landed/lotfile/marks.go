@@ -26,22 +26,26 @@ var figureColumns = []string{"weight", "value", "repair", "parts-value", "worth"
 var eitherWay = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\D*[1-9]\d{0,2}[.,]\d{3}\D*$`) })
 
 // guess finds which mark the list has before decimals, where that is not
-// declared: the comma, where some figure can be read in no other way and none in
-// the other one alone. Of a list whose separator shows that its commas are not
-// those of a table in English, what may be either is refused.
+// declared: the comma, where more figures can be read in no other way than with the
+// other one alone, which are then refused. Of a list whose separator shows that its
+// commas are not those of a table in English, what may be either is refused.
 func (l *itemList) guess() {
-	if l.marks.Said || l.home == 0 {
+	if l.marks.Said {
 		return
 	}
 	var first [3]*source.Origin // of those that are read with a point, a comma, either
-	text := [3]string{}
+	text, count := [3]string{}, [3]int{}
 	rows := l.rows
 	l.rows = l.table.Rows()
 	before, whole := l.report, l.whole
 	l.report = &source.Report{} // what is wrong is told when it is read
 	for l.next() {
 		for _, name := range figureColumns {
-			if kind := l.marksOf(name); kind >= 0 && first[kind] == nil {
+			kind := l.marksOf(name)
+			if kind < 0 {
+				continue
+			}
+			if count[kind]++; first[kind] == nil {
 				at := l.at(l.columns[name].place)
 				first[kind], text[kind] = &at, l.of(name)
 			}
@@ -50,9 +54,9 @@ func (l *itemList) guess() {
 	l.rows, l.report, l.whole = rows, before, whole
 	const point, comma, either = 0, 1, 2
 	switch {
-	case first[comma] != nil && first[point] == nil:
+	case count[comma] > count[point]:
 		l.marks.Comma = true
-		if l.Decimal != "comma" {
+		if l.Decimal != "comma" && count[point] == 0 {
 			l.report.Add(&source.Fault{At: *first[comma], Warning: true, What: "all figures of the list are read with decimal commas, as in " + quote(text[comma]), Remedy: "if they are not meant so, write them with points"})
 		}
 	case first[point] == nil && first[either] != nil && l.Decimal != "":

@@ -176,7 +176,7 @@ func (r *reader) zones(m input.Map, cur money.Currency) []freight.Zone {
 	case alone && m.Has("zones"):
 		m.Get("zones").Fail("a service has either steps or zones", "write one table as steps, several as zones with steps of their own")
 	case !alone && !m.Has("zones") && m.IsMap():
-		m.Fail("steps is missing", "write what it costs by weight, as in steps: [{up-to: 500 g, price: 1200 JPY}]")
+		m.KeyNode("steps").Fail("steps is missing", "write what it costs by weight, as in steps: [{up-to: 500 g, price: 1200 JPY}]")
 	}
 	if alone {
 		return []freight.Zone{r.table(m, "", cur)}

@@ -177,13 +177,23 @@ func (n Node) withHint(err error, text string, reads func(string) bool) error {
 	if n.marks.Comma || n.marks.Hint == "" || other == text || !strings.Contains(text, ",") || errors.As(err, &fault) || !reads(other) {
 		return err
 	}
-	return &hinted{err, n.marks.Hint}
+	return &hinted{err, n.marks.Hint, text}
 }
 
-// hinted is an error with one more thing that would put it right.
+// hinted is an error of a figure with one more thing that would put it right.
 type hinted struct {
 	error
-	hint string
+	hint, figure string
+}
+
+// CommaFigure is the figure that an error tells of, where it can be read with a
+// decimal comma alone.
+func CommaFigure(err error) (figure string, ok bool) {
+	var h *hinted
+	if ok = errors.As(err, &h); ok {
+		figure = h.figure
+	}
+	return figure, ok
 }
 
 func (h *hinted) Error() string { return h.error.Error() + ", or " + h.hint }

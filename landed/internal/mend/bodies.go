@@ -12,19 +12,23 @@ func lazily(pattern string) func() *regexp.Regexp {
 }
 
 var (
-	bullet  = lazily(`^(?:[*•·►‣○●+>]|-+)\s*(\S.*)$`)
-	marked  = lazily(`^["']?(\p{L}[\p{L}0-9' -]*?)["']?\s*[:=;,]+[\s:]*(\S.*)$`)
-	worded  = lazily(`^(\p{L}[\p{L}-]*)\s+(\S.*)$`)
-	alone   = lazily(`^(\p{L}[\p{L}0-9-]*)\s*[;.,-]*$`)
-	named   = lazily(`^(\S+):$`)
-	percent = lazily(`^%\s*([0-9.,]+)$`)
-	pair    = lazily(`^(\p{L}[\p{L}-]*)\s*[:=]?\s*(\S.*)$`)
-	swapped = lazily(`^([0-9]\S*)\s*x?\s+(\p{L}[\p{L}-]*)$`)
-	counted = lazily(`([0-9]+)\s+(\p{L}[\p{L}-]*)`)
-	between = lazily(`\s*(?:[,;+&|/]|\band\b|\bund\b)\s*`)
-	step    = lazily(`^\D*?([0-9][0-9.,]*\s*(?:kg|g|lb|oz))\s*\D*?([0-9].*)$`)
-	further = lazily(`^(.*?[0-9].*?)\s*(?:per|/|each|for each)\s*([0-9.]*)\s*(kg|g|lb|oz)\b.*$`)
+	bullet   = lazily(`^(?:[*•·►‣○●+>]|-+)\s*(\S.*)$`)
+	marked   = lazily(`^["']?(\p{L}[\p{L}0-9' -]*?)["']?\s*[:=;,]+[\s:]*(\S.*)$`)
+	worded   = lazily(`^(\p{L}[\p{L}-]*)\s+(\S.*)$`)
+	alone    = lazily(`^(\p{L}[\p{L}0-9-]*)\s*[;.,-]*$`)
+	named    = lazily(`^(\S+):$`)
+	percent  = lazily(`^%\s*([0-9.,]+)$`)
+	pair     = lazily(`^(\p{L}[\p{L}-]*)\s*[:=]?\s*(\S.*)$`)
+	swapped  = lazily(`^([0-9]\S*)\s*x?\s+(\p{L}[\p{L}-]*)$`)
+	counted  = lazily(`([0-9]+)\s+(\p{L}[\p{L}-]*)`)
+	between  = lazily(`\s*(?:[,;+&|/]|\band\b|\bund\b)\s*`)
+	step     = lazily(`^\D*?([0-9][0-9.,]*\s*(?:kg|g|lb|oz))\s*\D*?([0-9].*)$`)
+	unparted = lazily(`([{,]\s*\p{L}[\p{L}-]*)[\s=]+(["'0-9])`)
+	further  = lazily(`^(.*?[0-9].*?)\s*(?:per|/|each|for each)\s*([0-9.]*)\s*(kg|g|lb|oz)\b.*$`)
 )
+
+// signs are what people write for the word that a key wants.
+var signs = map[string]string{"price: ?": "price: open", "decimal: ,": "decimal: comma"}
 
 // bulleted is a line with a dash in place of another sign.
 func bulleted(body string) string {
@@ -104,6 +108,9 @@ func values(value string, keys []string) []string {
 	if pairs := pairsIn(inner); pairs != "" {
 		all = append(all, "{"+pairs+"}")
 	}
+	if parted := unparted().ReplaceAllString(value, "$1: $2"); parted != value {
+		all = append(all, parted)
+	}
 	if parts := step().FindStringSubmatch(inner); parts != nil {
 		all = append(all, "{steps: [{up-to: "+parts[1]+", cost: "+parts[2]+"}]}", "[{up-to: "+parts[1]+", price: "+parts[2]+"}]")
 	}
@@ -117,7 +124,7 @@ func values(value string, keys []string) []string {
 	for _, free := range []bool{false, true} { // keys that take any words come last
 		for _, k := range keys {
 			if isFree := k == "what" || k == "title" || k == "name" || k == "code" || k == "id"; isFree == free {
-				all = append(all, "{"+k+": "+value+"}", "{"+k+": ["+value+"]}")
+				all = append(all, "{"+k+": "+value+"}", "{"+k+": ["+value+"]}", "{"+k+": "+quoted(value)+"}")
 			}
 		}
 	}
@@ -131,7 +138,7 @@ func values(value string, keys []string) []string {
 	if _, of, isPair := strings.Cut(inner, ": "); value[0] == '{' && isPair {
 		all = append(all, of)
 	}
-	if value[0] == '[' {
+	if value[0] == '[' && value[len(value)-1] == ']' {
 		all = append(all, inner)
 	}
 	return append(all, quoted(value))

@@ -209,11 +209,16 @@ func bodies(body string, keys []string) []string {
 		for _, entry := range entries(b) {
 			add(dash + entry)
 			key, value, _ := strings.Cut(entry, ": ")
-			if value == "?" && key == "price" {
-				add(dash + "price: open")
+			if meant := signs[entry]; meant != "" {
+				add(dash + meant)
 			}
 			for _, other := range values(value, keys) {
 				add(dash + key + ": " + other)
+			}
+		}
+		if dash != "" && len(entries(b)) == 0 {
+			for _, other := range values(b, keys) {
+				add(dash + other)
 			}
 		}
 		add(dash + quoted(b))
