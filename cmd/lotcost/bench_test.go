@@ -11,16 +11,20 @@ import (
 	"testing"
 )
 
-// BenchmarkSplitList runs the whole command on a list of 100 000 items, to JSON.
+// BenchmarkSplitList runs the whole command on a list of 100 000 items.
 func BenchmarkSplitList(b *testing.B) {
 	const items = 100_000
 	list := writeItems(b, b.TempDir(), items)
-	b.ReportAllocs()
-	for b.Loop() {
-		runCommand(b, "split", "--items", list, "--price", "4200000 JPY", "--freight", "7400 JPY",
-			"--rate", "100 JPY = 0.93 CAD", "--home", "CAD", "--format", "json")
+	for _, format := range []string{"json", "csv"} {
+		b.Run(format, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				runCommand(b, "split", "--items", list, "--price", "4200000 JPY", "--freight", "7400 JPY",
+					"--rate", "100 JPY = 0.93 CAD", "--home", "CAD", "--format", format)
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/items, "ns/item")
+		})
 	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/items, "ns/item")
 }
 
 // writeItems writes a list of items into a folder.

@@ -114,15 +114,21 @@ func (t *Table) with(places []int) *Table {
 		}
 		out.Columns = append(out.Columns, c)
 	}
-	for _, r := range t.Rows {
-		if r.Kind != Group {
-			all := r
-			r.Cells = nil
-			for _, place := range places {
-				r.Cells = append(r.Cells, all.Cell(place))
-			}
+	choose := func(r Row) Row {
+		if r.Kind == Group {
+			return r
 		}
-		out.Rows = append(out.Rows, r)
+		cells := make([]Cell, len(places))
+		for i, place := range places {
+			cells[i] = r.Cell(place)
+		}
+		return Row{r.Kind, cells}
+	}
+	for _, r := range t.Rows {
+		out.Rows = append(out.Rows, choose(r))
+	}
+	if t.Made != nil {
+		out.Made = t.made(choose)
 	}
 	return out
 }

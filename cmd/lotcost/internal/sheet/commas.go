@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -41,16 +42,23 @@ func (t *Table) WithCommas() *Table {
 		out.Columns[i] = c
 	}
 	for i, r := range t.Rows {
-		cells := make([]Cell, len(r.Cells))
-		for j, c := range r.Cells {
-			if r.Kind == Group || t.Columns[j].Align != Left || !names[t.Columns[j].Key] {
-				c.Text, c.Data = Commas(c.Text), Commas(c.Data)
-			}
-			cells[j] = c
-		}
-		out.Rows[i] = Row{r.Kind, cells}
+		out.Rows[i] = t.commas(r)
+	}
+	if t.Made != nil {
+		out.Made = t.made(t.commas)
 	}
 	return out
+}
+
+// commas returns a row with decimal commas.
+func (t *Table) commas(r Row) Row {
+	cells := slices.Clone(r.Cells)
+	for j := range cells {
+		if c := &cells[j]; j >= len(t.Columns) || r.Kind == Group || t.Columns[j].Align != Left || !names[t.Columns[j].Key] {
+			c.Text, c.Data = Commas(c.Text), Commas(c.Data)
+		}
+	}
+	return Row{r.Kind, cells}
 }
 
 // Commas writes a text with decimal commas: in numbers that stand for themselves,

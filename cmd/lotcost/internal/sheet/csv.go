@@ -35,19 +35,32 @@ func (t *Table) writeCSV(out *bufio.Writer, separator byte) error {
 	if err := t.check(); err != nil {
 		return err
 	}
-	writeRecord(out, separator, t.record(func(i int) string { return t.Columns[i].Key }))
-	for _, r := range t.Rows {
+	record := t.record(nil, func(i int) string { return t.Columns[i].Key })
+	writeRecord(out, separator, record)
+	write := func(r Row) {
 		if r.Kind == Body {
-			writeRecord(out, separator, t.record(func(i int) string { return r.Cell(i).ForPrograms(t.Columns[i].Align) }))
+			record = t.record(record[:0], func(i int) string { return r.Cell(i).ForPrograms(t.Columns[i].Align) })
+			writeRecord(out, separator, record)
 		}
+	}
+	for _, r := range t.Rows {
+		write(r)
+	}
+	n := len(t.Rows)
+	for r := range t.made() {
+		if err := t.checkRow(n, r); err != nil {
+			return err
+		}
+		write(r)
+		n++
 	}
 	return out.Flush()
 }
 
-func (t *Table) record(field func(int) string) []string {
-	var fields []string
-	for i, c := range t.Columns {
-		if c.Key != "" {
+// record appends the fields of the columns that have a key.
+func (t *Table) record(fields []string, field func(int) string) []string {
+	for i := range t.Columns {
+		if t.Columns[i].Key != "" {
 			fields = append(fields, field(i))
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"errors"
+	"io"
 	"reflect"
 	"strings"
 	"testing"
@@ -127,5 +128,48 @@ func TestWriteErrorsComeBack(t *testing.T) {
 		if !errors.Is(err, errFull) {
 			t.Errorf("%s: got %v", name, err)
 		}
+	}
+}
+
+// TestWriteCSVMade writes rows as they are made, chosen and with decimal commas too, as it
+// writes those that are held.
+func TestWriteCSVMade(t *testing.T) {
+	held := &sheet.Table{Columns: []sheet.Column{{Key: "id"}, {Key: "cost", Align: sheet.Right}, {Head: "note"}}}
+	for _, id := range []string{"jack", "=1+1", "a;b"} {
+		held.Rows = append(held.Rows, sheet.Row{Cells: []sheet.Cell{{Text: id}, {Text: "4.20"}}})
+	}
+	made := *held
+	made.Rows, made.Made = held.Rows[:1], func(yield func(sheet.Row) bool) {
+		cells := make([]sheet.Cell, 2)
+		for _, r := range held.Rows[1:] {
+			copy(cells, r.Cells)
+			if !yield(sheet.Row{Cells: cells}) {
+				return
+			}
+		}
+	}
+	text := func(write func(io.Writer, *sheet.Table) error, table *sheet.Table, err error) string {
+		var b strings.Builder
+		if err = errors.Join(err, write(&b, table)); err != nil {
+			t.Fatal(err)
+		}
+		return b.String()
+	}
+	chosen, err := made.Choose([]string{"cost", "id"})
+	want, wantErr := held.Choose([]string{"cost", "id"})
+	for _, pair := range [][2]string{
+		{text(sheet.WriteCSV, &made, nil), text(sheet.WriteCSV, held, nil)},
+		{text(sheet.WriteCSVWithCommas, &made, nil), text(sheet.WriteCSVWithCommas, held, nil)},
+		{text(sheet.WriteCSV, chosen, err), text(sheet.WriteCSV, want, wantErr)},
+		{text(sheet.WriteCSV, made.Gathered(), nil), text(sheet.WriteCSV, held, nil)},
+	} {
+		if pair[0] != pair[1] {
+			t.Errorf("got %q, want %q", pair[0], pair[1])
+		}
+	}
+	made.Made = func(yield func(sheet.Row) bool) { yield(sheet.Row{Cells: make([]sheet.Cell, 4)}) }
+	var shape *sheet.ShapeError
+	if err := sheet.WriteCSV(io.Discard, &made); !errors.As(err, &shape) || shape.Row != 2 {
+		t.Errorf("got %v", err)
 	}
 }

@@ -71,6 +71,9 @@ func mayBreak(before, after rune) bool {
 // visible makes text from outside harmless: line ends become newlines, a tab a space, and every
 // character that acts instead of being seen is spelt out.
 func visible(s string) string {
+	if isPlain(s) {
+		return s
+	}
 	s = strings.ReplaceAll(strings.ToValidUTF8(s, "\uFFFD"), "\r\n", "\n")
 	var b strings.Builder
 	for _, r := range s {
@@ -90,6 +93,16 @@ func visible(s string) string {
 		}
 	}
 	return b.String()
+}
+
+// isPlain reports whether a text is ASCII that is seen as it stands, as nearly all is.
+func isPlain(s string) bool {
+	for i := range len(s) {
+		if c := s[i]; c != '\n' && (c < ' ' || c > '~') {
+			return false
+		}
+	}
+	return true
 }
 
 // hidden reports whether r acts on a terminal or on the text around it instead of being seen. The

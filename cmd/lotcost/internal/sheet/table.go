@@ -19,6 +19,7 @@ package sheet
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 )
@@ -127,6 +128,36 @@ type Table struct {
 	Topic   string // the name of its sheet in a workbook; where there is none, the title is
 	Columns []Column
 	Rows    []Row
+	// Made are further rows, behind Rows, of a table that is too long to be held at once. Only CSV
+	// has them; others ask for [Table.Gathered]. The cells of a row may be those of the one before.
+	Made iter.Seq[Row]
+}
+
+// Gathered returns the table with all its rows in Rows.
+func (t *Table) Gathered() *Table {
+	out := *t
+	out.Rows, out.Made = slices.Clone(t.Rows), nil
+	for r := range t.made() {
+		out.Rows = append(out.Rows, Row{r.Kind, slices.Clone(r.Cells)})
+	}
+	return &out
+}
+
+// made are the rows of Made, if any, each changed as asked.
+func (t *Table) made(change ...func(Row) Row) iter.Seq[Row] {
+	return func(yield func(Row) bool) {
+		if t.Made == nil {
+			return
+		}
+		for r := range t.Made {
+			for _, f := range change {
+				r = f(r)
+			}
+			if !yield(r) {
+				return
+			}
+		}
+	}
 }
 
 // ShapeError says that a row has more cells than there is room for.
@@ -144,13 +175,20 @@ func (e *ShapeError) Error() string {
 
 func (t *Table) check() error {
 	for i, r := range t.Rows {
-		room := len(t.Columns)
-		if r.Kind == Group {
-			room = 1
+		if err := t.checkRow(i, r); err != nil {
+			return err
 		}
-		if len(r.Cells) > room {
-			return &ShapeError{Title: t.Title, Row: i + 1, Cells: len(r.Cells), Room: room}
-		}
+	}
+	return nil
+}
+
+func (t *Table) checkRow(i int, r Row) error {
+	room := len(t.Columns)
+	if r.Kind == Group {
+		room = 1
+	}
+	if len(r.Cells) > room {
+		return &ShapeError{Title: t.Title, Row: i + 1, Cells: len(r.Cells), Room: room}
 	}
 	return nil
 }

@@ -172,7 +172,7 @@ func haulCells(st *landed.Statement) []sheet.Cell {
 // PiecesTable is the pieces of a statement for a spreadsheet, with the same
 // columns for every haul: a row for each group of alike pieces and what they
 // cost, as [landed.ItemCost.Groups] has them. The costs sum to what was paid,
-// and so do those of each kind.
+// and so do those of each kind. Its rows are made as they are written.
 func PiecesTable(st *landed.Statement) *sheet.Table {
 	t := &sheet.Table{Columns: slices.Clone(ofHaul)}
 	for _, key := range []string{"lot", "id", "model", "state"} {
@@ -185,22 +185,34 @@ func PiecesTable(st *landed.Statement) *sheet.Table {
 		t.Columns = append(t.Columns, sheet.Column{Key: k.String(), Align: sheet.Right})
 	}
 	t.Columns = append(t.Columns, sheet.Column{Key: "what"}, sheet.Column{Key: "without_open_price"})
-	for i := range st.Items {
-		item := &st.Items[i]
-		for _, g := range item.Groups() {
-			cells := append(haulCells(st), sheet.Cell{Text: item.Lot.ID}, sheet.Cell{Text: item.ID}, sheet.Cell{Text: item.Model}, sheet.Cell{Text: g.State.String()},
-				sheet.Cell{Text: strconv.FormatInt(g.Count, 10)}, sheet.Cell{Text: g.Each.Number()}, sheet.Cell{Text: g.Cost.Number()})
-			for k := range landed.Kind(landed.Kinds) {
-				share, cell := g.Share(k), sheet.Cell{}
-				if item.Lot.Bought() || k != landed.Price && k != landed.Premium || share.Sign() != 0 {
-					cell.Text = share.Number()
+	t.Made = func(yield func(sheet.Row) bool) {
+		of := haulCells(st)
+		cells := make([]sheet.Cell, 0, len(t.Columns))
+		for i := range st.Items {
+			item := &st.Items[i]
+			for _, g := range item.Groups() {
+				cells = piecesCells(append(cells[:0], of...), item, &g)
+				if !yield(sheet.Row{Kind: sheet.Body, Cells: cells}) {
+					return
 				}
-				cells = append(cells, cell)
 			}
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: append(cells, sheet.Cell{Text: cmp.Or(g.What, item.What)}, sheet.Cell{Text: yesNo(!item.Lot.Bought())})})
 		}
 	}
 	return t
+}
+
+// piecesCells appends those of a group of pieces.
+func piecesCells(cells []sheet.Cell, item *landed.ItemCost, g *landed.Group) []sheet.Cell {
+	cells = append(cells, sheet.Cell{Text: item.Lot.ID}, sheet.Cell{Text: item.ID}, sheet.Cell{Text: item.Model}, sheet.Cell{Text: g.State.String()},
+		sheet.Cell{Text: strconv.FormatInt(g.Count, 10)}, sheet.Cell{Text: g.Each.Number()}, sheet.Cell{Text: g.Cost.Number()})
+	for k := range landed.Kind(landed.Kinds) {
+		share, cell := g.Share(k), sheet.Cell{}
+		if item.Lot.Bought() || k != landed.Price && k != landed.Premium || share.Sign() != 0 {
+			cell.Text = share.Number()
+		}
+		cells = append(cells, cell)
+	}
+	return append(cells, sheet.Cell{Text: cmp.Or(g.What, item.What)}, sheet.Cell{Text: yesNo(!item.Lot.Bought())})
 }
 
 func sumRow(st *landed.Statement, kinds []landed.Kind) sheet.Row {

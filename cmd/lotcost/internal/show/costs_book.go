@@ -25,7 +25,7 @@ func CostTopics(st *landed.Statement) []*sheet.Table {
 // piecesTopic is a row for the pieces of an item in one state; the sum has no id,
 // nor has what was written off.
 func piecesTopic(st *landed.Statement) *sheet.Table {
-	all := PiecesTable(st)
+	all := PiecesTable(st).Gathered()
 	columns := []string{"id", "state", "count", "cost", "each", "what", "model", "lot"}
 	for _, k := range usedKinds(st) {
 		columns = append(columns, k.String())
