@@ -43,7 +43,7 @@ func (s *splitter) borderPlace(err error) source.Origin {
 	case errors.As(err, &rules):
 		return h.At.Key("to")
 	case errors.As(err, &rate) && rate.Class != "":
-		return b.At.Key("classes", rate.Class)
+		return b.At.Key("classes", rate.Class, "duty")
 	case errors.As(err, &rate):
 		return s.itemPlace(rate.Line)
 	case !errors.As(err, &wrong):

@@ -49,6 +49,9 @@ func newHelp(s streams, root *cobra.Command) *cobra.Command {
 				return writeBlocks(s, c.OutOrStdout(), blocks)
 			}
 			found, rest, err := root.Find(args)
+			if _, err := topic(append([]string{topics[0].name}, args...)); err == nil && len(args) > 0 && (len(rest) > 0 || found == root) {
+				return &usageError{fmt.Sprintf("there is no command or topic %q", strings.Join(args, " ")), "did you mean lotcost help file " + strings.Join(args, " ") + "?"}
+			}
 			if err != nil || len(rest) > 0 {
 				return &usageError{fmt.Sprintf("there is no command or topic %q", strings.Join(args, " ")), source.DidYouMean(args[len(args)-1], helpNames(root))}
 			}

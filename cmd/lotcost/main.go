@@ -53,6 +53,9 @@ func lotcost(ctx context.Context, s streams, args []string) int {
 	if text, quoted := singleQuoted(args); quoted {
 		return s.tell(&usageError{"the shell of Windows takes no single quotes", `write "` + text + `"`})
 	}
+	if text, is := parted(args); is {
+		return s.tell(&usageError{"the shell parts what has a space in it", "write " + text})
+	}
 	help := &help{to: s.out}
 	root := newRoot(s)
 	root.SetArgs(args)

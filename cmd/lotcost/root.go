@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
@@ -57,6 +58,12 @@ var decimalMarks = []string{"comma", "point"}
 
 // Set implements pflag.Value.
 func (d decimalMark) Set(word string) error {
+	switch word {
+	case ",":
+		word = decimalMarks[0]
+	case ".":
+		word = decimalMarks[1]
+	}
 	if !slices.Contains(decimalMarks, word) {
 		return fmt.Errorf("%q is neither comma nor point", word)
 	}
@@ -117,6 +124,30 @@ func singleQuoted(args []string) (string, bool) {
 			if whole, ended := strings.CutSuffix(text, "'"); ended {
 				return whole, true
 			}
+		}
+	}
+	return "", false
+}
+
+// parted finds a flag whose amount or percentage the shell parted from its currency
+// or sign, and writes it in quotes.
+func parted(args []string) (string, bool) {
+	if len(args) > 0 && args[0] == "rates" { // which takes currencies by themselves
+		return "", false
+	}
+	for i := 1; i+1 < len(args); i++ {
+		flag, figure, joined := strings.Cut(args[i-1]+" "+args[i], " ")
+		if of, value, is := strings.Cut(args[i], "="); is && strings.HasPrefix(of, "-") {
+			flag, figure, joined = of, value, true
+		}
+		if !joined || !strings.HasPrefix(flag, "-") || figure == "" || strings.Trim(figure, "0123456789.,") != "" {
+			continue
+		}
+		if args[i+1] == "%" {
+			return flag + " " + figure + "%", true
+		}
+		if _, err := money.ParseCurrency(strings.ToUpper(args[i+1])); err == nil {
+			return flag + ` "` + figure + " " + strings.ToUpper(args[i+1]) + `"`, true
 		}
 	}
 	return "", false

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"errors"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -96,6 +98,10 @@ func (o *rulesOptions) entry(book *customs.Book, territory, day string) (*custom
 		return nil, err
 	}
 	r, err := book.For(territory, on)
+	var none *customs.NoRulesError
+	if meant := lotfile.MeantPlace(territory); errors.As(err, &none) && none.Territory == "" && meant != "" && meant != territory {
+		return nil, &usageError{fmt.Sprintf("%q is no code of a territory", territory), "did you mean " + meant + "?"}
+	}
 	if err != nil {
 		return nil, inputFault(source.Origin{}, err)
 	}

@@ -40,6 +40,10 @@ func TestWrongLines(t *testing.T) {
 		{"rates list a.csv b.csv", "error: rates list takes one table: name one file"},
 		{"rates fetch now", "error: rates fetch takes no argument: give the address as --url ADDRESS"},
 		{"rules CA US", "error: rules takes one territory: lotcost rules CA"},
+		{"rules UK", `error: "UK" is no code of a territory: did you mean GB?`},
+		{"rules germany", `error: "GERMANY" is no code of a territory: did you mean DE?`},
+		{"help items", `error: there is no command or topic "items": did you mean lotcost help file items?`},
+		{"split " + haul + " -o costs.pdf", "error: -o costs.pdf would be a printed page, which cannot be written yet: name a .csv, .json, .md or .xlsx file, or another for the table"},
 		{"rules CA --on 3.10.26", `error: "3.10.26" is not written as year-month-day: write 2026-10-03`},
 		{"rules CA --on 2026-10-03 --and 3.10.26", `error: "3.10.26" is not written as year-month-day: write 2026-10-03`},
 		{"split " + haul + " --by weight --compare", "error: --compare and --by do not go together: leave out one of them"},
@@ -87,6 +91,26 @@ func TestManyFaults(t *testing.T) {
 		}
 		if code, said := quietly([]string{"split", "haul.yaml"}); code != exitInput || !strings.HasSuffix(said, c.last) {
 			t.Errorf("exit %d:\n%s", code, said)
+		}
+	}
+}
+
+// What a shell parted at its space is told as one, in quotes.
+func TestParted(t *testing.T) {
+	for line, want := range map[string]string{
+		"split --items list.csv --price 45 GBP --home EUR":      `--price "45 GBP"`,
+		"split --items list.csv --price=45,50 gbp":              `--price "45,50 GBP"`,
+		"bid --in JPY --value 120 EUR --freight 14 GBP":         `--value "120 EUR"`,
+		"split --items list.csv --price 4200JPY --premium 10 %": "--premium 10%",
+	} {
+		code, said := quietly(strings.Fields(line))
+		if first, _, _ := strings.Cut(said, "\n"); code != exitInput || first != "error: the shell parts what has a space in it: write "+want {
+			t.Errorf("%s: exit %d: %s", line, code, said)
+		}
+	}
+	for _, line := range []string{"rates convert --spread 2 EUR USD", "bid --pieces 3 haul.yaml", "split --price 45 --home EUR", "split haul.yaml GBP"} {
+		if text, is := parted(strings.Fields(line)); is {
+			t.Errorf("%s: %s", line, text)
 		}
 	}
 }

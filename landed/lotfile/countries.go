@@ -34,9 +34,9 @@ var partNames = map[string]string{
 	"washington": "US-WA", "west virginia": "US-WV", "wisconsin": "US-WI", "wyoming": "US-WY",
 }
 
-// meantPlace is the code of what somebody wrote for a country, or for a part of one
-// with or without its country; "" where it is not known.
-func meantPlace(text string) string {
+// MeantPlace is the code of ISO 3166 of what somebody wrote for a country, or for a part
+// of one with or without its country; "" where it is not known.
+func MeantPlace(text string) string {
 	text = strings.ToLower(source.Plain(text))
 	if code := meantCountry(text); code != "" {
 		return code

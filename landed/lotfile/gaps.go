@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
@@ -22,6 +23,9 @@ func (f *File) Gaps() []Gap {
 	h := f.Haul
 	var gaps []Gap
 	need := func(step, what, remedy string, of []string, missing bool) {
+		if f.Comma {
+			remedy = input.OtherMarks(remedy)
+		}
 		if missing {
 			gaps = append(gaps, Gap{step, what, of, remedy})
 		}

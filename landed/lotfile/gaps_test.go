@@ -124,6 +124,19 @@ func TestSendingGaps(t *testing.T) {
 }
 
 // What is still missing for the steps to come.
+// What a file with decimal commas lacks is shown in its own marks.
+func TestGapsInMarks(t *testing.T) {
+	f, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\ndecimal: comma\nhome: EUR\nlots: [{id: a, price: 1, items: [{id: x}]}]\n"), t.TempDir(), lotfile.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, gap := range f.Gaps() {
+		if gap.Missing == "weight" && gap.Remedy != "weight: 1,9 kg" {
+			t.Error(gap.Remedy)
+		}
+	}
+}
+
 func ExampleFile_Gaps() {
 	f, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: CAD\ndate: 2026-10-03\nfrom: JP\nexchange: {rates: [100 JPY = 0.93 CAD]}\n"+
 		"lots: [{id: crate-a, price: 4200 JPY, items: [{id: jack, weight: 1.9 kg, value: 38 CAD}, {id: block, weight: 780 g, value: 24 CAD}]}]\n"), ".", lotfile.Options{})

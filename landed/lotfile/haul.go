@@ -235,7 +235,7 @@ func (r *reader) place(n input.Node) string {
 	region, err := language.ParseRegion(country)
 	fail := func(what string) {
 		remedy := "write the ISO 3166 code, as in JP or CA-ON"
-		if meant := meantPlace(text); meant != "" {
+		if meant := MeantPlace(text); meant != "" {
 			remedy = "did you mean " + meant + "?"
 		}
 		n.Fail(what, remedy)

@@ -166,6 +166,7 @@ var misplaced = []struct{ name, from, to, words string }{
 	{"parcel of nothing", "lots: [crate-a]", "lots: ‸[]", "no lots"},
 	{"use", "use: personal", "use: ‸privat", "no use"},
 	{"duty", "duty: 6.5%", "duty: ‸0.065", "write 6.5% or 0.065%"},
+	{"class with an empty rate", "hand-tool: {code: \"8205.59\", duty: 6.5%}", "hand-tool: {code: \"8205.59\", ‸duty: }", "has no duty rate"},
 	{"class without a rate", "hand-tool: {code: \"8205.59\", duty: 6.5%}", "hand-tool: ‸{code: \"8205.59\"}", "has no duty rate"},
 	{"no rules for the day", "date: 2026-10-03", "date: ‸1999-10-03", "known from"},
 	{"no rules for the country", "to: CA-ON", "to: ‸MX", "no customs rules"},

@@ -58,7 +58,7 @@ func ParseFormat(s string) (Format, error) {
 var endings = map[string]Format{".csv": FormatCSV, ".json": FormatJSON, ".md": FormatMarkdown, ".markdown": FormatMarkdown, ".xlsx": FormatWorkbook}
 
 // notYet are the ends of file names that stand for what cannot be written.
-var notYet = map[string]string{".html": "a page", ".htm": "a page"}
+var notYet = map[string]string{".html": "a page", ".htm": "a page", ".pdf": "a printed page", ".ods": "a sheet in another format", ".xls": "an old workbook"}
 
 // FormatOf returns the format that the name of a file stands for by its end, capitals or not, and
 // whether it stands for one. The error is a [*NotYetError].
