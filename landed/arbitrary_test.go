@@ -283,7 +283,7 @@ func checkArbitrary(t *rapid.T, st *landed.Statement) {
 	}
 	for i := range st.Items {
 		items += st.Items[i].Cost.Minor()
-		for _, g := range st.Items[i].Groups() {
+		for _, g := range st.Items[i].AppendGroups(nil) {
 			groups += g.Cost.Minor()
 		}
 	}

@@ -324,7 +324,7 @@ func (s *Statement) pieceSteps(c *ItemCost, shares int) []Step {
 	case moved > 0:
 		steps = append(steps, Step{"moved from dead pieces", "the dead and missing pieces of others", rule, amount(moved)})
 	}
-	for _, p := range c.portions() {
+	for _, p := range c.portions(nil) {
 		switch p.state {
 		case ForParts:
 			steps = append(steps, Step{"pieces for parts", pieces(p.count), "what they should sell for, at most their share", p.text(s.Home)})

@@ -179,9 +179,12 @@ func (c *ItemCost) Each() []Pieces {
 // that came to nothing, which bear what is written off of the item. Where
 // something is written off and none of them did, as when all are for parts and
 // worth less than they cost, that stands as one dead piece.
-func (c *ItemCost) Groups() []Group {
-	var groups []Group
-	for _, p := range c.portions() {
+func (c *ItemCost) Groups() []Group { return c.AppendGroups(nil) }
+
+// AppendGroups appends [ItemCost.Groups], for those who go through many items.
+func (c *ItemCost) AppendGroups(groups []Group) []Group {
+	var room [4]portion
+	for _, p := range c.portions(room[:0]) {
 		groups = p.groups(groups, c.Cost.Currency())
 	}
 	return groups
@@ -195,13 +198,13 @@ type portion struct {
 	bears kinds
 }
 
-// portions lists those in which there are pieces.
-func (c *ItemCost) portions() []portion {
+// portions appends those in which there are pieces.
+func (c *ItemCost) portions(list []portion) []portion {
 	o := c.opened
 	if o == nil {
 		o = &opened{sound: c.shares}
 	}
-	list := []portion{{Sound, "", c.Found.Sound, o.sound}, {ForParts, "", c.Found.Parts, o.parts}}
+	list = append(list, portion{Sound, "", c.Found.Sound, o.sound}, portion{ForParts, "", c.Found.Parts, o.parts})
 	for i := range o.yields {
 		y := &c.Found.Yields[i]
 		list = append(list, portion{Made, y.What, y.Count, o.yields[i]})
@@ -219,6 +222,10 @@ func (p *portion) groups(groups []Group, home money.Currency) []Group {
 		return groups // there are none
 	}
 	others := p.count - larger
+	if others == 0 {
+		all := money.New(p.bears.sum(), home)
+		return append(groups, Group{Pieces{p.state, p.what, p.count, money.New(large, home)}, all, p.bears})
+	}
 	borne := p.bears.over([]int64{larger * large, others * small}, 0)
 	for i, some := range []struct{ count, each int64 }{{larger, large}, {others, small}} {
 		if some.count > 0 {

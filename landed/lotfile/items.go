@@ -102,6 +102,7 @@ type itemList struct {
 	marks   input.Marks // how the figures of the list are written
 	unsure  bool        // what may be read in two ways is refused
 	columns map[string]column
+	known   []string // those of the columns that the list has, in their usual order
 	width   int
 	record  []cells.Cell
 	spoilt  []string // columns of the record in which nothing can be read
@@ -184,6 +185,11 @@ func (l *itemList) header() bool {
 	}
 	for i, name := range names {
 		l.column(i, name, units[i], names)
+	}
+	for _, name := range allColumns {
+		if _, ok := l.columns[name]; ok {
+			l.known = append(l.known, name)
+		}
 	}
 	if _, ok := l.columns["id"]; !ok {
 		l.fail(l.at(0), "", "the column id is missing", "add it, with a short id of its own for each item")

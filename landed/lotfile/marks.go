@@ -75,7 +75,9 @@ func (l *itemList) marksOf(name string) int {
 	if cell.Exact || text == other {
 		return -1
 	}
-	point, comma := l.reads(name, text), l.reads(name, other)
+	isAmount := name != "weight" && name != "hours"
+	point := !(isAmount && ungrouped(text)) && l.reads(name, text)
+	comma := !(isAmount && ungrouped(other)) && l.reads(name, other)
 	switch {
 	case !point && !comma:
 		return -1
@@ -85,6 +87,25 @@ func (l *itemList) marksOf(name string) int {
 		return 1
 	}
 	return 0
+}
+
+// ungrouped reports whether a text has a comma that groups no thousands, and so is no amount. That
+// is seen at a glance, while to refuse an amount in words takes longer than to read ten.
+func ungrouped(text string) bool {
+	for {
+		comma := strings.IndexByte(text, ',')
+		if comma < 0 {
+			return false
+		}
+		text = text[comma+1:]
+		digits := 0
+		for digits < len(text) && text[digits] >= '0' && text[digits] <= '9' {
+			digits++
+		}
+		if digits != 3 {
+			return true
+		}
+	}
 }
 
 // reads reports whether a text is a figure of a column, with decimal points.
@@ -147,7 +168,7 @@ func (l *itemList) codeOf(sign string) string {
 // that may be either of two. They are then as empty.
 func (l *itemList) look() {
 	l.spoilt = l.spoilt[:0]
-	for _, name := range allColumns {
+	for _, name := range l.known {
 		cell := l.cell(name)
 		isText := name == "id" || name == "what" || name == "class" || name == "model"
 		switch {

@@ -99,7 +99,7 @@ const apart = " '’\u00a0\u202f\u2009"
 
 // CloseUp takes spaces and apostrophes that group thousands out of a text.
 func CloseUp(s string) string {
-	if !strings.ContainsAny(s, apart) {
+	if !parted(s) {
 		return s
 	}
 	var out strings.Builder
@@ -114,6 +114,20 @@ func CloseUp(s string) string {
 		i = end
 	}
 	return out.String()
+}
+
+// parted reports whether a mark of those that group thousands stands between digits.
+func parted(s string) bool {
+	for i := 0; i+2 < len(s); i++ {
+		if !isDigit(s[i]) || isDigit(s[i+1]) {
+			continue
+		}
+		mark, size := utf8.DecodeRuneInString(s[i+1:])
+		if next := i + 1 + size; next < len(s) && isDigit(s[next]) && strings.ContainsRune(apart, mark) {
+			return true
+		}
+	}
+	return false
 }
 
 // grouped returns where a number that begins at a place, with its thousands apart,

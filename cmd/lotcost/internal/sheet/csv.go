@@ -86,7 +86,13 @@ func writeRecord(out *bufio.Writer, separator byte, fields []string) {
 // country, the separator of this file or another one, or spaces that a reader may trim. Between
 // semicolons a comma parts nothing.
 func needsQuotes(field string, separator byte) bool {
-	return strings.ContainsAny(field, ";\t\"\r\n") || separator == ',' && strings.Contains(field, ",") || strings.TrimSpace(field) != field
+	for i := range len(field) {
+		switch field[i] {
+		case ';', '\t', '"', '\r', '\n', separator:
+			return true
+		}
+	}
+	return strings.TrimSpace(field) != field
 }
 
 func (c Cell) ForPrograms(align Align) string {

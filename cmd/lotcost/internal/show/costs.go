@@ -188,10 +188,12 @@ func PiecesTable(st *landed.Statement) *sheet.Table {
 	t.Made = func(yield func(sheet.Row) bool) {
 		of := haulCells(st)
 		cells := make([]sheet.Cell, 0, len(t.Columns))
+		var groups []landed.Group
 		for i := range st.Items {
 			item := &st.Items[i]
-			for _, g := range item.Groups() {
-				cells = piecesCells(append(cells[:0], of...), item, &g)
+			groups = item.AppendGroups(groups[:0])
+			for n := range groups {
+				cells = piecesCells(append(cells[:0], of...), item, &groups[n])
 				if !yield(sheet.Row{Kind: sheet.Body, Cells: cells}) {
 					return
 				}
