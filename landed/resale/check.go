@@ -43,6 +43,7 @@ type checker struct {
 	venue    string
 	currency money.Currency
 	errs     []error
+	rates    map[decimal.Decimal]int64 // those that were read before, and are in order; may be nil
 
 	fee, band, step int // what is looked at, from 1
 }
@@ -82,6 +83,9 @@ func (c *checker) amount(key, field string, a money.Amount) int64 {
 
 // rate reads a fraction in millionths.
 func (c *checker) rate(key, field string, d decimal.Decimal) int64 {
+	if m, ok := c.rates[d]; ok {
+		return m
+	}
 	// An exponent far out would make a huge power of ten below.
 	if d.IsZero() {
 		return 0
@@ -94,10 +98,14 @@ func (c *checker) rate(key, field string, d decimal.Decimal) int64 {
 		c.wrong(key, field, percent(d), "has more than four decimals", "round it to 0.0001%")
 		return 0
 	}
-	if m := d.Shift(6); m.LessThanOrEqual(decimal.New(mostMarkup*million, 0)) {
-		return m.IntPart()
+	m := d.Shift(6)
+	if !m.LessThanOrEqual(decimal.New(mostMarkup*million, 0)) {
+		return mostMarkup*million + 1
 	}
-	return mostMarkup*million + 1
+	if c.rates != nil {
+		c.rates[d] = m.IntPart()
+	}
+	return m.IntPart()
 }
 
 // part is rate for what must be below the whole.

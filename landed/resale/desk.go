@@ -1,6 +1,10 @@
 package resale
 
-import "lotcost/landed/money"
+import (
+	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
+)
 
 // Desk answers as [Price] and [Sale.At] do, for many sales: it keeps what it made of a venue, and
 // of each step of its postage, for the sales to come. A venue that it has seen must not change. The
@@ -8,6 +12,7 @@ import "lotcost/landed/money"
 type Desk struct {
 	fees      map[feesOf]*fees
 	schedules map[scheduleOf]*schedule
+	rates     map[decimal.Decimal]int64 // in millionths
 }
 
 // scheduleOf is what a schedule depends on.
@@ -51,20 +56,11 @@ func (d *Desk) figuresAt(s *Sale, price money.Amount) (figures, int64, error) {
 	return f, minor, c.joined()
 }
 
-func (d *Desk) figures(s *Sale) (figures, error) {
-	var of feesOf
-	f, err := s.figures(func(asked feesOf) *fees {
-		of = asked
-		return d.fees[of]
-	})
-	if err != nil {
-		return f, err
+// tidy makes room for what is to be kept.
+func (d *Desk) tidy() {
+	if d.fees == nil || len(d.fees)+len(d.schedules)+len(d.rates) > mostKept {
+		d.fees, d.schedules, d.rates = map[feesOf]*fees{}, map[scheduleOf]*schedule{}, map[decimal.Decimal]int64{}
 	}
-	if d.fees == nil || len(d.fees) == mostKept {
-		d.fees = map[feesOf]*fees{}
-	}
-	d.fees[of] = f.fees
-	return f, nil
 }
 
 func (d *Desk) schedule(f *figures) *schedule {
@@ -72,9 +68,6 @@ func (d *Desk) schedule(f *figures) *schedule {
 	s := d.schedules[of]
 	if s != nil {
 		return s
-	}
-	if d.schedules == nil || len(d.schedules) == mostKept {
-		d.schedules = map[scheduleOf]*schedule{}
 	}
 	s = compile(*f)
 	d.schedules[of] = s

@@ -5,7 +5,7 @@ const Highest = highest
 
 // Compile prepares a sale for finding prices, for many costs.
 func Compile(s *Sale) (*schedule, error) {
-	f, err := s.figures(func(feesOf) *fees { return nil })
+	f, err := new(Desk).figures(s)
 	if err != nil {
 		return nil, err
 	}

@@ -35,10 +35,11 @@ type figures struct {
 	target  targetFigures
 }
 
-// figures reads a sale, with the fees that are known already where they are. What is wrong with it
-// and its venue is reported joined.
-func (s *Sale) figures(known func(feesOf) *fees) (figures, error) {
-	var c checker
+// figures reads a sale with what a desk knows already. What is wrong with it and its venue is
+// reported joined.
+func (d *Desk) figures(s *Sale) (figures, error) {
+	d.tidy()
+	c := checker{rates: d.rates}
 	if s == nil || s.Venue == nil {
 		c.wrong("", "venue", "", "names none", "say where it is to be sold")
 		return figures{}, c.joined()
@@ -60,10 +61,15 @@ func (s *Sale) figures(known func(feesOf) *fees) (figures, error) {
 	f.sending = c.postage(postage, s.Weight, max(s.Pieces, 1))
 	f.vat = c.vat(s.VAT)
 	of := feesOf{s.Venue, f.charged, s.Advertised, s.Offered}
-	if f.fees = known(of); f.fees == nil {
-		f.fees = c.fees(of)
+	if f.fees = d.fees[of]; f.fees != nil {
+		return f, c.joined()
 	}
-	return f, c.joined()
+	f.fees = c.fees(of)
+	err := c.joined()
+	if err == nil {
+		d.fees[of] = f.fees
+	}
+	return f, err
 }
 
 // sending says what the buyer pays for postage, and what packing and sending cost the seller.
