@@ -22,6 +22,7 @@ type proceeds struct {
 	haul   deal
 	rates  *exchange.Converter
 	seller *selling.Seller
+	desk   resale.Desk
 	venue  *resale.Venue // nil where values are what they bring
 	goes   func() bool   // whether to go on; may be nil
 	best   map[*landed.Item]int
@@ -361,7 +362,7 @@ func (p *proceeds) net(it *landed.Item, price money.Amount) (money.Amount, error
 	if err != nil {
 		return at, err
 	}
-	out, err := sale.At(at)
+	out, err := p.desk.At(sale, at)
 	if err != nil {
 		return money.Amount{}, err
 	}

@@ -70,6 +70,9 @@ func (l *itemList) guess() {
 // with a comma, 2 with either; -1 where it makes no difference.
 func (l *itemList) marksOf(name string) int {
 	cell := l.cell(name)
+	if !strings.ContainsAny(cell.Text, ".,") {
+		return -1
+	}
 	text := input.CloseUp(l.withUnit(name, cell.Text))
 	other := input.OtherMarks(text)
 	if cell.Exact || text == other {
