@@ -89,7 +89,8 @@ type splitter struct {
 	st      *Statement
 	prices  []money.Amount // by lot: price and premium in home
 	rates   *exchange.Converter
-	large   bool // an amount was too large
+	unrated []money.Currency // those of which it was told that there is no rate
+	large   bool             // an amount was too large
 }
 
 // lots adds the lines of prices and premiums.
@@ -313,8 +314,11 @@ func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
 		asked, in = line.source.base.Decimal().Mul(line.paid.percent), home
 	case in != home:
 		rate, err := s.rates.Rate(in, home)
-		if err != nil {
+		if err != nil && !slices.Contains(s.unrated, in) { // one rate is one mistake
+			s.unrated = append(s.unrated, in)
 			s.report.AddErr(at.origin(), at.field, err)
+		}
+		if err != nil {
 			return false
 		}
 		line.source.rate, line.source.spread = rate, s.haul.Spread

@@ -291,3 +291,18 @@ func TestMisplacedCells(t *testing.T) {
 		})
 	}
 }
+
+// A rate that is missing is told once, where it is needed first.
+func TestRateMissingOnce(t *testing.T) {
+	const text = "lotcost: 1\nhome: EUR\nlots: [{id: a, price: 45 GBP, premium: 10%, items: [{id: x, value: 9 EUR, weight: 1 kg}]}]\n" +
+		"charges: [{what: Parcel, kind: freight, amount: 14 GBP}, {what: Packing, amount: 300 JPY}, {what: Box, amount: 3 GBP}]\n"
+	f, err := lotfile.Parse("haul.yaml", []byte(text), t.TempDir(), lotfile.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = landed.Split(f.Haul)
+	var faults source.Faults
+	if errors.As(err, &faults); len(faults) != 2 || faults[0].At.Column != 23 || faults[1].At.Line != 4 {
+		t.Errorf("got\n%v", err)
+	}
+}

@@ -2,6 +2,7 @@ package input
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -607,9 +608,27 @@ func (m Map) Misspelt(key string) bool {
 func (m Map) Require(key, remedy string) Node {
 	n := m.Get(key)
 	if !n.Given() && (!m.Given() || m.IsMap()) && !m.Misspelt(key) {
+		if note := m.noteOn(key); note != "" {
+			m.KeyNode(key).Fail(fmt.Sprintf("%s is missing, for %s is a note in YAML", key, note), fmt.Sprintf("write %s: %q", key, note))
+			return n
+		}
 		m.KeyNode(key).Fail(fmt.Sprintf("%s is missing", key), remedy)
 	}
 	return n
+}
+
+// noteOn is a note that stands in place of the value of a key without a space behind
+// its mark, as a number may be written: #2.
+func (m Map) noteOn(name string) string {
+	key, value := entryOf(m.yaml, name)
+	if key == nil {
+		return ""
+	}
+	note := cmp.Or(value.LineComment, key.LineComment)
+	if len(note) < len("#2") || note[1] == ' ' || note[1] == '#' {
+		return ""
+	}
+	return Excerpt(note)
 }
 
 // Scalar reads the text of a node, as that of a figure, with a parser of another
