@@ -144,7 +144,8 @@ func minors(from, to money.Currency) *big.Rat {
 // inHome converts a floor.
 func (x *floorRates) inHome(f *customs.Floor) Floor {
 	out := Floor{UpTo: f.UpTo, Each: make([]*big.Rat, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home)}
-	// What customs sees of the freight was rounded to the territory's unit, and what it cost to that of home.
+	// What customs sees of the freight was rounded to the territory's unit, and what it cost to
+	// that of home.
 	lost := new(big.Rat).Add(big.NewRat(1, 1), x.share)
 	lost.Add(lost.Mul(lost, out.Share), x.lost)
 	out.Share.Mul(out.Share, x.share)

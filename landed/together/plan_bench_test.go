@@ -37,6 +37,9 @@ func sizable(lots int, sized bool) *haul {
 func BenchmarkPlan(b *testing.B) {
 	for _, lots := range []int{4, 8, 12, 16, 20, 30, 60} {
 		for _, sized := range []bool{false, true} {
+			if sized && lots > 20 {
+				continue
+			}
 			b.Run(fmt.Sprintf("lots=%d/services=5/sized=%t", lots, sized), func(b *testing.B) {
 				h := sizable(lots, sized)
 				var last *together.Report
@@ -44,8 +47,17 @@ func BenchmarkPlan(b *testing.B) {
 					last = plan(b, h)
 				}
 				b.ReportMetric(float64(last.Asked()), "costs/op")
-				b.ReportMetric(float64(last.Best.Total.Minor()), "total")
 			})
+		}
+	}
+}
+
+// TestFewCostsAreAsked holds how many costs a plan with a border asks for: nearly every set's, five
+// services each, before the border's floors were known.
+func TestFewCostsAreAsked(t *testing.T) {
+	for lots, most := range map[int]int{8: 400, 12: 800, 16: 40_000, 20: 80_000} {
+		if asked := plan(t, sizable(lots, false)).Asked(); asked > most {
+			t.Errorf("%d costs were asked for %d lots; want %d at most", asked, lots, most)
 		}
 	}
 }

@@ -21,8 +21,8 @@ type Bracket struct {
 	Share int64
 }
 
-// FineBits are the binary places of what a [Bracket] asks, ShareBits those of its Share; MostShare is
-// the most of that.
+// FineBits are the binary places of what a [Bracket] asks, ShareBits those of its Share; MostShare
+// is the most of that.
 const FineBits, ShareBits, MostShare = 10, 20, 1 << 21
 
 // Levied returns what the brackets say that a part costs at least of such a measure and carriage.
@@ -41,7 +41,8 @@ func (p *Problem) Levied(elements Set, measure, carriage int64) int64 {
 	return rounded(sum)
 }
 
-// rounded brings a fine sum up to a minor unit, since costs are whole ones; below zero it is nothing.
+// rounded brings a fine sum up to a minor unit, since costs are whole ones; below zero it is
+// nothing.
 func rounded(fine int64) int64 { return max(0, ceilShift(fine, FineBits)) }
 
 // bracket is a Bracket by block.

@@ -122,7 +122,8 @@ func (e *space) run(upper int64) {
 	if p := e.s.p; p.Carriage == nil && p.Each == nil && p.Brackets == nil {
 		round = 0
 	}
-	for ; !e.s.stopped(); round = max(round-1, 0) {
+	before := e.s.evaluated
+	for ; !e.s.stopped() && !(e.size() > 1<<provenAt && e.s.evaluated-before > enough); round = max(round-1, 0) {
 		e.relax()
 		if all, open := e.count(); round == firstRound || open == 0 || all <= 20_000 {
 			if e.searchOn(open); e.proven {
@@ -135,11 +136,16 @@ func (e *space) run(upper int64) {
 	}
 }
 
+// Of more unlike blocks than provenAt a plan is taken once so many costs were asked for without a
+// proof: what is left to gain is the roundings of plans as good.
+const provenAt, enough = 12, 20_000
+
 // searchOn searches again with what the costs of the plan found have taught, as long as that is
 // less work than to ask for half of the open sets.
 func (e *space) searchOn(open int) {
 	limit := e.s.work + open*e.s.p.Modes/2
-	for e.search() && !e.proven && !e.s.stopped() && e.s.work < limit {
+	before := e.s.evaluated
+	for e.search() && !e.proven && !e.s.stopped() && e.s.work < limit && !(e.size() > 1<<provenAt && e.s.evaluated-before > enough) {
 		e.drop()
 	}
 }

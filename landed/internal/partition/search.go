@@ -205,8 +205,12 @@ func (w *walk) evaluateAround() {
 			}
 		})
 	}
+	before := w.s.evaluated
 	for _, i := range open {
-		if !w.known[i] && !w.s.stopped() {
+		if w.s.stopped() || w.size() > 1<<provenAt && w.s.evaluated-before > enough {
+			return
+		}
+		if !w.known[i] {
 			w.evaluate(i)
 		}
 	}

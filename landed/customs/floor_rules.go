@@ -1,0 +1,553 @@
+package customs
+
+import (
+	"cmp"
+	"maps"
+	"math/big"
+	"slices"
+
+	"lotcost/landed/money"
+)
+
+// chance is whether a rule is for the parcels looked at.
+type chance uint8
+
+const (
+	no    chance = iota
+	maybe        // for some
+	sure         // for all
+)
+
+// may reports for which of the parcels a rule is.
+func (f *floors) may(r *when) chance {
+	plain := *r
+	plain.goods, plain.upto, plain.above = nil, nil, nil
+	if !f.applies(&plain, &f.work[0]) {
+		return no
+	}
+	is := sure
+	if len(r.goods) > 0 {
+		one := func(l *lineWork) bool { return (&parcelWork{lines: []lineWork{*l}}).anyCode(r.goods) }
+		is = min(is, amid(slices.ContainsFunc(f.lines, one), !slices.ContainsFunc(f.lines, func(l *lineWork) bool { return !one(l) })))
+	}
+	if r.upto != nil {
+		lo, hi := f.measures(r.upto)
+		is = min(is, amid(lo.Cmp(big.NewRat(r.upto.at, 1)) <= 0, hi != nil && hi.Cmp(big.NewRat(r.upto.at, 1)) <= 0))
+	}
+	if r.above != nil {
+		lo, hi := f.measures(r.above)
+		is = min(is, amid(hi == nil || hi.Cmp(big.NewRat(r.above.at, 1)) > 0, lo.Cmp(big.NewRat(r.above.at, 1)) > 0))
+	}
+	return is
+}
+
+func amid(some, all bool) chance {
+	switch {
+	case all:
+		return sure
+	case some:
+		return maybe
+	}
+	return no
+}
+
+// measures returns between which figures a bound's measure lies; hi is nil where it has no end.
+func (f *floors) measures(l *limit) (lo, hi *big.Rat) {
+	rat := func(n int64) *big.Rat { return big.NewRat(n, 1) }
+	if l.of == ofPiece {
+		return rat(f.least((*lineWork).dearest)), rat(min(f.dearest, f.hi))
+	}
+	if l.of == ofWeight {
+		sum := int64(0)
+		for i := range f.work {
+			sum += f.work[i].weight
+		}
+		return rat(f.least(func(l *lineWork) int64 { return int64(l.Weight) })), rat(sum)
+	}
+	least, most := f.cheapest(), min(f.hi, f.total)
+	if l.over != overParcel {
+		most = f.total
+	}
+	if l.over == overDay || l.over == overSeller && f.seller {
+		least = f.total
+	}
+	if l.of == ofGoods {
+		return rat(least), rat(most)
+	}
+	lo, hi = nil, rat(0)
+	for _, v := range f.values() {
+		part := v.part.rat()
+		if at := times(rat(least), part); lo == nil || at.Cmp(lo) < 0 {
+			lo = at
+		}
+		if v.holds != partGoods {
+			hi = nil // freight may be any
+		}
+		if hi != nil && times(rat(most), part).Cmp(hi) > 0 {
+			hi = times(rat(most), part)
+		}
+	}
+	return lo, hi
+}
+
+// possible returns the rules of a list that may be the first that applies.
+func possible[T any, P conditional[T]](f *floors, list []T) []*T {
+	var found []*T
+	for i := range list {
+		is := f.may(P(&list[i]).condition())
+		if is != no {
+			found = append(found, &list[i])
+		}
+		if is == sure {
+			break
+		}
+	}
+	return found
+}
+
+// values returns the rules of the value for customs that may apply. Theirs are no bounds of a
+// value.
+func (f *floors) values() []*valueRule { return possible(f, f.rules.value) }
+
+// valueOf is the least value for customs of a line, without the freight of its parcel; of the goods
+// alone where the extras are left out.
+func (f *floors) valueOf(l *lineWork, values []*valueRule, extras bool) *big.Rat {
+	var least *big.Rat
+	for _, v := range values {
+		sum := l.goods
+		if extras {
+			sum += f.extras(l, v.holds)
+		}
+		value := times(big.NewRat(sum, 1), v.part.rat())
+		if least == nil || value.Cmp(least) < 0 {
+			least = value
+		}
+	}
+	return least
+}
+
+// freightIn is the least part of a parcel's freight that is in a base.
+func (f *floors) freightIn(base parts, values []*valueRule) *big.Rat {
+	var least *big.Rat
+	for _, v := range values {
+		in := new(big.Rat)
+		switch {
+		case v.holds&partFreight != 0 && base&partValue != 0:
+			in = v.part.rat()
+		case v.holds&partFreight == 0 && v.without&partFreight == 0 && base&partFreight != 0:
+			in.SetInt64(1)
+		}
+		if least == nil || in.Cmp(least) < 0 {
+			least = in
+		}
+	}
+	return least
+}
+
+// levied is a sum, what of it is on the goods alone, and its highest rate.
+type levied struct {
+	linear
+	bare    linear
+	dearest *big.Rat
+}
+
+// relieved returns what is left of a sum by each relief that may apply, and by none.
+func (f *floors) relieved(x *levied, kind kinds) linear {
+	var options []linear
+	certain := false
+	for i := range f.rules.relief {
+		v := &f.rules.relief[i]
+		is := f.may(&v.when)
+		if v.of&kind == 0 || v.sale && f.work[0].Private || is == no {
+			continue
+		}
+		made := slices.ContainsFunc(f.lines, func(l *lineWork) bool { return v.origins.match(f.origin(l)) })
+		if !made {
+			continue
+		}
+		options = append(options, f.under(x, v)...)
+		if certain = is == sure && !v.origins.any(); certain {
+			break
+		}
+	}
+	if !certain {
+		options = append(options, x.linear)
+	}
+	return lowest(options)
+}
+
+// under returns what is left of a sum under and over the threshold of a relief, as far as parcels
+// may be there.
+func (f *floors) under(x *levied, v *relief) []linear {
+	if v.wholly {
+		return []linear{f.nothing()}
+	}
+	var options []linear
+	lo, hi := f.measures(&v.limit)
+	at := big.NewRat(v.limit.at, 1)
+	if low := lo.Cmp(at); low < 0 || low == 0 && !v.strict {
+		left := f.nothing()
+		for i, l := range f.lines {
+			if v.origins.any() && !v.origins.match(f.origin(l)) {
+				left.each[i] = x.each[i]
+			}
+		}
+		left.fixed = lesser(x.fixed, left.fixed)
+		options = append(options, left)
+	}
+	if hi != nil && (hi.Cmp(at) < 0 || hi.Cmp(at) == 0 && !v.strict) {
+		return options
+	}
+	over := x.linear
+	if v.beyond == chargePieces { // what falls away with a piece is more than its price
+		over = x.bare
+	}
+	if v.beyond != chargeFull {
+		over.fixed = minus(lesser(over.fixed, new(big.Rat)), times(at, x.dearest))
+	}
+	return append(options, over)
+}
+
+// dutyFloor is the duty.
+func (f *floors) dutyFloor(values []*valueRule) linear {
+	rule := &f.rules.duty
+	sum := levied{dearest: new(big.Rat)}
+	var options, bare []linear
+	for _, y := range possible(f, rule.ways) {
+		x, onGoods := f.nothing(), f.nothing()
+		x.fixed = minus(y.flatSum(), big.NewRat(y.less, 1))
+		onGoods.fixed = x.fixed
+		for i, l := range f.lines {
+			rate, specific := f.rateFloor(l, y)
+			x.onLine(i, rate, f.freightIn(partValue, values))
+			x.each[i] = plus(times(rate, f.valueOf(l, values, true)), specific)
+			onGoods.each[i] = times(rate, f.valueOf(l, values, false))
+			sum.dearest = greater(sum.dearest, rate)
+		}
+		options, bare = append(options, x), append(bare, onGoods)
+	}
+	sum.linear, sum.bare = lowest(options), lowest(bare)
+	lost := times(rule.base.lost(), sum.dearest)
+	lost = plus(lost, times(rule.amount.lost(), big.NewRat(f.duties(), 1)))
+	f.round(&sum, lost, len(f.distinct()), rule.base.over == byLine || rule.amount.over == byLine)
+	return f.relieved(&sum, duty)
+}
+
+// duties is how many duties may be made, and rounded, on the same goods.
+func (f *floors) duties() int64 {
+	n := int64(1)
+	if slices.ContainsFunc(f.lines, func(l *lineWork) bool { return l.class != nil && len(l.class.surOf) > 0 }) {
+		n++
+	}
+	for i := range f.rules.duty.surcharges {
+		if f.may(&f.rules.duty.surcharges[i].when) != no {
+			n++
+		}
+	}
+	return n
+}
+
+// onLine keeps the least share of the freight that a line bears at a rate.
+func (x *linear) onLine(line int, rate, freight *big.Rat) {
+	if share := times(rate, freight); line == 0 || share.Cmp(x.share) < 0 {
+		x.share = share
+	}
+}
+
+// flatSum is the least that a way asks of a parcel, whatever is in it.
+func (y *way) flatSum() *big.Rat {
+	sum := new(big.Rat)
+	switch y.by {
+	case perHeading:
+		sum.SetInt64(y.amount)
+	case perParcel:
+		least := y.bands[0].amount
+		for i := range y.bands {
+			least = min(least, y.bands[i].amount)
+		}
+		sum.SetInt64(least)
+	}
+	return sum
+}
+
+// rateFloor is the least rate at which a line is charged, and what it is charged by weight or
+// piece.
+func (f *floors) rateFloor(l *lineWork, y *way) (rate, specific *big.Rat) {
+	rate, specific = new(big.Rat), new(big.Rat)
+	origin, own := f.origin(l), l.class != nil && l.class.known
+	switch y.by {
+	case byClass, bySurcharge, byOneRate:
+		if own && y.by != bySurcharge {
+			rate = plus(ratio{l.class.duty.fraction, perUnit}.rat(), l.class.surOf[origin].rat())
+			weight := times(new(big.Rat).SetFrac64(int64(l.Weight), 1e12), new(big.Rat).SetUint64(l.class.duty.perKilogram))
+			specific = plus(weight, times(big.NewRat(l.Count, 1), new(big.Rat).SetUint64(l.class.duty.perPiece)))
+			specific = times(specific, big.NewRat(1, 1e7))
+		}
+		for i := range f.rules.duty.surcharges {
+			if s := &f.rules.duty.surcharges[i]; s.origins.match(origin) && f.may(&s.when) == sure && (own || y.by == bySurcharge) {
+				rate = plus(rate, s.rate.rat())
+			}
+		}
+		if y.by == byOneRate {
+			specific = new(big.Rat)
+			if !own || y.rate.rat().Cmp(rate) < 0 && (rate.Sign() > 0) {
+				rate = y.rate.rat()
+			}
+		}
+	case byOrigin:
+		if l.class != nil {
+			rate = l.class.surOf[origin].rat()
+		}
+	}
+	return rate, specific
+}
+
+// lost is the most that a rounding takes away.
+func (r rounding) lost() *big.Rat {
+	step := max(r.step, 1)
+	switch {
+	case r.mode == money.Up:
+		return new(big.Rat)
+	case r.mode == money.Down || r.keep:
+		return big.NewRat(step, 1)
+	}
+	return big.NewRat(step, 2)
+}
+
+// fewGroups is how many groups of lines a parcel may be rounded by before their roundings count by
+// line.
+const fewGroups = 3
+
+// round takes off what roundings may: so much for each group, or each line.
+func (f *floors) round(x *levied, lost *big.Rat, groups int, byLine bool) {
+	for _, sum := range []*linear{&x.linear, &x.bare} {
+		if !byLine && groups <= fewGroups {
+			sum.fixed = minus(sum.fixed, times(lost, big.NewRat(int64(groups), 1)))
+			continue
+		}
+		for i := range sum.each {
+			sum.each[i] = minus(sum.each[i], lost)
+		}
+	}
+}
+
+// distinct lists the kinds of goods that may be rounded apart.
+func (f *floors) distinct() map[[2]string]bool {
+	kinds := map[[2]string]bool{}
+	for _, l := range f.lines {
+		kinds[[2]string{cmp.Or(l.Class, "line "+l.ID), f.origin(l)}] = true
+	}
+	return kinds
+}
+
+// taxFloor is the taxes.
+func (f *floors) taxFloor(values []*valueRule, onGoods linear) linear {
+	sum := levied{f.nothing(), f.nothing(), new(big.Rat)}
+	made := map[string]linear{}
+	for i := range f.rules.taxes {
+		t := &f.rules.taxes[i]
+		if !slices.ContainsFunc(t.rates, func(r taxRate) bool { return len(r.places) == 0 || inPlaces(r.places, f.c.To) }) {
+			continue // of other places
+		}
+		x, bare := f.oneTaxFloor(t, values, onGoods, made[t.of])
+		made[t.name] = x.linear
+		sum.linear.add(x.linear, whole)
+		sum.bare.add(bare, whole)
+		sum.dearest = plus(sum.dearest, x.dearest)
+	}
+	return f.relieved(&sum, taxKind)
+}
+
+func (f *floors) oneTaxFloor(t *tax, values []*valueRule, onGoods, other linear) (levied, linear) {
+	x := levied{f.nothing(), f.nothing(), new(big.Rat)}
+	least := big.NewRat(maxRate, 1)
+	for i, l := range f.lines {
+		rate, most := f.taxRateFloor(l, t)
+		least, x.dearest = lesser(least, rate), greater(x.dearest, most)
+		if t.of != "" {
+			x.each[i] = times(rate, other.each[i])
+			continue
+		}
+		base := new(big.Rat)
+		if t.base&partValue != 0 {
+			base = f.valueOf(l, values, true)
+			x.bare.each[i] = times(rate, f.valueOf(l, values, false))
+		}
+		if t.base&partDuty != 0 {
+			base = plus(base, onGoods.each[i])
+		}
+		x.each[i] = times(rate, base)
+		x.onLine(i, rate, f.freightIn(t.base, values))
+	}
+	under := onGoods
+	if t.of != "" {
+		under = other
+	}
+	if t.of != "" || t.base&partDuty != 0 {
+		of := least
+		if under.fixed.Sign() < 0 {
+			of = x.dearest
+		}
+		x.fixed, x.share = times(under.fixed, of), plus(x.share, times(under.share, least))
+	}
+	groups, byLines := len(f.kindsOf()), t.round.over == byLine || t.amount.over == byLine
+	if t.round.over == byHeading || t.amount.over == byHeading {
+		groups = len(f.distinct())
+	}
+	f.round(&x, plus(times(t.round.lost(), x.dearest), t.amount.lost()), groups, byLines)
+	return x, x.bare
+}
+
+// kindsOf lists the rates of tax that the lines are at.
+func (f *floors) kindsOf() map[string]bool {
+	kinds := map[string]bool{}
+	for _, l := range f.lines {
+		kinds[l.taxKind()] = true
+	}
+	return kinds
+}
+
+// taxRateFloor is the least and the highest rate at which a line may be taxed.
+func (f *floors) taxRateFloor(l *lineWork, t *tax) (least, most *big.Rat) {
+	most = new(big.Rat)
+	for i := range t.rates {
+		r := &t.rates[i]
+		is := f.may(&r.when)
+		if is == no || r.kind != l.taxKind() || len(r.places) > 0 && !inPlaces(r.places, f.c.To) {
+			continue
+		}
+		rate := r.rate.rat()
+		if least == nil {
+			least = rate
+		}
+		least, most = lesser(least, rate), greater(most, rate)
+		if is == sure {
+			return least, most
+		}
+	}
+	return new(big.Rat), most
+}
+
+// feeFloor is the least that is asked for clearing a parcel of which something is due, or may not
+// be.
+func (f *floors) feeFloor(due bool) *big.Rat {
+	sum := new(big.Rat)
+	if given := f.work[0].Fees; given != nil {
+		for _, fee := range given {
+			if due {
+				sum = plus(sum, big.NewRat(fee.Amount.Minor(), 1))
+			}
+		}
+		return sum
+	}
+	byName := map[string]*big.Rat{} // nil once one surely applies
+	done := map[string]bool{}
+	for i := range f.rules.fees {
+		v := &f.rules.fees[i]
+		is := f.may(&v.when)
+		if is == no || done[v.name] {
+			continue
+		}
+		asked := v.charged.asked(due, false)
+		amount := new(big.Rat)
+		if asked {
+			amount = v.leastSum()
+		}
+		if old, seen := byName[v.name]; seen {
+			amount = lesser(amount, old)
+		}
+		byName[v.name] = amount
+		done[v.name] = is == sure && asked
+	}
+	for _, name := range slices.Sorted(maps.Keys(byName)) {
+		if done[name] {
+			sum = plus(sum, byName[name])
+		}
+	}
+	return sum
+}
+
+// addPercentFees adds what fees ask of the value, where one is surely asked, by itself, and is below
+// its most for all lines together.
+func (f *floors) addPercentFees(x *linear, due bool, values []*valueRule) {
+	for i := range f.rules.fees {
+		v := &f.rules.fees[i]
+		alone := !slices.ContainsFunc(f.rules.fees[:i], func(o fee) bool { return o.name == v.name && f.may(&o.when) != no })
+		if !alone || f.work[0].Fees != nil || !v.charged.asked(due, false) || f.may(&v.when) != sure || v.of&(partValue|partGoods) == 0 || v.least > v.amount || v.each {
+			continue
+		}
+		asked, all := f.nothing(), big.NewRat(v.amount, 1)
+		for j, l := range f.lines {
+			base := big.NewRat(l.goods, 1)
+			if v.of&partValue != 0 {
+				base = f.valueOf(l, values, true)
+			}
+			asked.each[j] = times(base, v.percent.rat())
+			all = plus(all, asked.each[j])
+		}
+		if v.most == 0 || all.Cmp(big.NewRat(v.most, 1)) <= 0 {
+			asked.fixed = big.NewRat(-1, 2) // its rounding
+			x.add(asked, whole)
+		}
+	}
+}
+
+// addTaxOn adds the taxes on the fees of the rules, where no relief may take them away.
+func (f *floors) addTaxOn(x *linear, fees linear) {
+	relief := func(v relief) bool { return v.of&taxKind != 0 && f.may(&v.when) != no }
+	if f.work[0].Fees != nil || slices.ContainsFunc(f.rules.relief, relief) || slices.ContainsFunc(f.rules.fees, func(v fee) bool { return v.taxed.den != 0 }) {
+		return
+	}
+	for i := range f.rules.taxes {
+		t := &f.rules.taxes[i]
+		if t.base&partHandling == 0 {
+			continue
+		}
+		rate, _ := f.taxRateFloor(f.lines[0], t)
+		for _, l := range f.lines {
+			least, _ := f.taxRateFloor(l, t)
+			rate = lesser(rate, least)
+		}
+		x.fixed = plus(x.fixed, times(fees.fixed, rate))
+		for j := range x.each {
+			x.each[j] = plus(x.each[j], times(fees.each[j], rate))
+		}
+	}
+}
+
+// leastSum is the least that the fee comes to.
+func (v *fee) leastSum() *big.Rat {
+	sum := v.least
+	if !v.each {
+		sum = max(sum, v.amount)
+	}
+	if v.most != 0 {
+		sum = min(sum, v.most)
+	}
+	return big.NewRat(sum, 1)
+}
+
+func (l *lineWork) taxKind() string {
+	if l.class != nil {
+		return l.class.kind
+	}
+	return "standard"
+}
+
+func (r ratio) rat() *big.Rat {
+	if r.den == 0 {
+		return new(big.Rat)
+	}
+	return new(big.Rat).SetFrac(new(big.Int).SetUint64(r.num), new(big.Int).SetUint64(r.den))
+}
+
+func plus(a, b *big.Rat) *big.Rat  { return new(big.Rat).Add(a, b) }
+func minus(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }
+func times(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
+
+func greater(a, b *big.Rat) *big.Rat {
+	if b.Cmp(a) > 0 {
+		return b
+	}
+	return a
+}
