@@ -235,7 +235,7 @@ func (o *bookOptions) read(ctx context.Context, s streams, folder string, option
 	done := make(chan error, 1)
 	go func() { done <- r.find(ctx) }()
 	var out []outside
-	n, commas := 0, 0
+	n, hauls, commas := 0, 0, 0
 	for e := range r.entries {
 		n++
 		waiting.tell(func() string { return fmt.Sprintf("%d files so far", n) })
@@ -248,11 +248,14 @@ func (o *bookOptions) read(ctx context.Context, s streams, folder string, option
 		default:
 			add(e.entry)
 		}
+		if e.entry != nil { // the defaults stand beside it, and are none
+			hauls++
+		}
 		if e.comma {
 			commas++
 		}
 	}
-	if 2*commas > n && *s.decimal == "" { // as most of the book is written
+	if 2*commas > hauls && *s.decimal == "" { // as most of the book is written
 		*s.decimal = "comma"
 	}
 	if err := <-done; err != nil {
