@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"sort"
+	"strings"
 
 	"lotcost/landed/source"
 )
@@ -22,7 +23,7 @@ func newIDs(kind string, n int, id func(place int32) string, at func(place int32
 	for i := range x.sorted {
 		x.sorted[i] = int32(i)
 	}
-	slices.SortFunc(x.sorted, func(i, j int32) int { return cmp.Or(cmp.Compare(id(i), id(j)), cmp.Compare(i, j)) })
+	slices.SortFunc(x.sorted, func(i, j int32) int { return cmp.Or(strings.Compare(id(i), id(j)), cmp.Compare(i, j)) })
 	first := int32(0)
 	for n, i := range x.sorted {
 		switch name := id(i); {

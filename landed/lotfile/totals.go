@@ -20,6 +20,9 @@ var totals = []string{"total", "totals", "grand total", "sum", "sub-total", "sub
 // or, where it has no name, by its figures.
 func (l *itemList) isTotal() bool {
 	isTotal := func(name string) bool {
+		if strings.ContainsAny(name, "0123456789") {
+			return false // as most ids, and no such word
+		}
 		name = strings.Trim(name, " :.=")
 		return slices.ContainsFunc(totals, func(total string) bool { return strings.EqualFold(total, name) })
 	}

@@ -110,6 +110,9 @@ func (c Cell) ForPrograms(align Align) string {
 // isFormula reports whether a spreadsheet may take s for a formula. A sign with nothing but a
 // number behind it is none, nor is a lone dash.
 func isFormula(s string) bool {
+	if s == "" || s[0] >= '0' && s[0] <= '9' || s[0] >= 'a' && s[0] <= 'z' {
+		return false // as nearly all
+	}
 	s = strings.TrimLeft(s, " \n")
 	rest := strings.TrimLeft(s, "+-")
 	if len(s)-len(rest) == 1 && strings.Trim(rest, "0123456789.,") == "" {
