@@ -22,7 +22,10 @@ func Book(r *book.Result) Result {
 			if r.Hauls == 0 {
 				return doc
 			}
-			doc.Add(periodTable("", r.Home, r.Years), sheet.Text(methodText(r)), accountTable(r, "By seller", "seller", r.Sellers), venueTable(r))
+			doc.Add(periodTable("", r.Home, r.Years), sheet.Text(methodText(r)), accountTable(r, "By seller", "seller", r.Sellers))
+			if len(r.Venues) > 0 {
+				doc.Add(venueTable(r))
+			}
 			for _, text := range []string{doublesText(r), guessText(&r.Guesses)} {
 				if text != "" {
 					doc.Add(sheet.Text(text))
