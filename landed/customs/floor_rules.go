@@ -467,8 +467,8 @@ func (f *floors) feeFloor(due bool) *big.Rat {
 	return sum
 }
 
-// addPercentFees adds what fees ask of the value, where one is surely asked, by itself, and is below
-// its most for all lines together.
+// addPercentFees adds what fees ask of the value, where one is surely asked, by itself, and is
+// below its most for all lines together.
 func (f *floors) addPercentFees(x *linear, due bool, values []*valueRule) {
 	for i := range f.rules.fees {
 		v := &f.rules.fees[i]

@@ -271,8 +271,6 @@ func (r *reader) share(n input.Node) landed.Bases {
 	return bases
 }
 
-var bases = []string{"weight", "count", "value", "line"}
-
 func (r *reader) basis(n input.Node, mayAssess bool) landed.Basis {
 	word, ok := n.Text()
 	if !ok {
@@ -281,7 +279,7 @@ func (r *reader) basis(n input.Node, mayAssess bool) landed.Basis {
 	basis, known := landed.Parse[landed.Basis](word)
 	switch {
 	case !known:
-		n.Fail("unknown basis "+quote(word), source.DidYouMean(word, []string{"value", "weight", "count", "equal"}))
+		n.Fail("unknown basis "+quote(word), source.DidYouMean(word, []string{"value", "weight", "count", "line"}))
 	case basis == landed.ByAssessed && !mayAssess:
 		n.Fail("only duty and tax are shared as assessed", "write weight, count, value or line")
 		return landed.NoBasis
