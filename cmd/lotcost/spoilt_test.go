@@ -382,7 +382,7 @@ func (tr *trial) ask(t *testing.T, line string, args []string, a *answers) {
 		wrong("it says nothing")
 	}
 	if !strings.Contains(line, "--apply -") && !slices.Contains(args, "xlsx") { // which hold the file, or no text
-		for _, said := range []string{out.String(), errs.String()} {
+		for _, said := range []string{strings.TrimPrefix(out.String(), byteOrderMark), errs.String()} {
 			if at := strings.IndexFunc(said, acts); at >= 0 || !utf8.ValidString(said) {
 				wrong("a raw character, at %d", at)
 			}

@@ -58,6 +58,9 @@ type told struct {
 	Ladder   []struct{ Bid, Cost, Profit string }
 }
 
+// byteOrderMark begins a table in the marks of a country with decimal commas.
+const byteOrderMark = "\ufeff"
+
 // take reads the answer to one command line, which stands for others alike.
 func (a *answers) take(line string, args []string, out []byte) error {
 	at := slices.Index(args, "--format") + 1
@@ -71,8 +74,13 @@ func (a *answers) take(line string, args []string, out []byte) error {
 		}
 		return a.takeJSON(line, out)
 	case "csv":
-		rows, err := csv.NewReader(bytes.NewReader(out)).ReadAll()
-		if err != nil {
+		body, ofCommas := bytes.CutPrefix(out, []byte(byteOrderMark))
+		in := csv.NewReader(bytes.NewReader(body))
+		if ofCommas { // its figures are looked at where the examples are rewritten with commas
+			in.Comma = ';'
+		}
+		rows, err := in.ReadAll()
+		if err != nil || ofCommas {
 			return err
 		}
 		return a.takeCSV(line, rows)
