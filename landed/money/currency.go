@@ -84,8 +84,8 @@ func Currencies() []Currency {
 // ParseCurrency finds the currency of a three-letter code, in capitals or small
 // letters. For anything else the error says which code may be meant.
 func ParseCurrency(code string) (Currency, error) {
-	if len(code) == codeLen {
-		base, capitals := 0, strings.ToUpper(code)
+	if capitals := strings.ToUpper(code); len(code) == codeLen && len(capitals) == codeLen { // some letters grow shorter
+		base := 0
 		for _, row := range isoDigits {
 			if at := strings.Index(row.codes, capitals); at >= 0 && at%(codeLen+1) == 0 {
 				return Currency(base + at/(codeLen+1) + 1), nil

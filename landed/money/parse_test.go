@@ -338,8 +338,15 @@ func FuzzParse(f *testing.F) {
 				t.Errorf("ParsePercent(%q) = %v, which prints as %q and reads back as %v, %v", s, p, printed, q, err)
 			}
 		}
-		if code, err := money.ParseCurrency(s); err == nil && code.Code() != s {
+		if code, err := money.ParseCurrency(s); err == nil && code.Code() != strings.ToUpper(s) {
 			t.Errorf("ParseCurrency(%q) = %v", s, code)
 		}
 	})
+}
+
+// TestShorterInCapitals: a letter that grows shorter in capitals makes no code of three.
+func TestShorterInCapitals(t *testing.T) {
+	if c, err := money.ParseCurrency("uſ"); err == nil {
+		t.Errorf("got %v", c)
+	}
 }
