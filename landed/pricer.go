@@ -54,9 +54,11 @@ func NewParcelPricer(h *Haul) (*ParcelPricer, error) {
 			return nil, p.base.report.Err()
 		}
 		p.lines, p.rules, p.wide = a.lines, a.rules, a.rules.CountsTogether()
-		c, _ := a.bySeller()
-		if p.alike, err = customs.Divisible(p.rules, c); err != nil {
-			return nil, err
+		if p.wide {
+			c, _ := a.bySeller()
+			if p.alike, err = customs.Divisible(p.rules, c); err != nil {
+				return nil, err
+			}
 		}
 	}
 	inOne, err := p.Parcel(p.everyLot(), Carriage{})

@@ -493,15 +493,6 @@ func (r *Rules) CountsTogether() bool {
 	return r.anyBound(func(l limit) bool { return l.over != overParcel })
 }
 
-// DependsOnDivision reports whether what one parcel is charged may change with how the other goods
-// of the day are divided over parcels, not only with what they are worth: where a rule counts the
-// parcels of one of several sellers, or counts freight, which comes by the parcel.
-func (r *Rules) DependsOnDivision(severalSellers bool) bool {
-	return r.anyBound(func(l limit) bool {
-		return l.over == overSeller && severalSellers || l.over != overParcel && l.of == ofValue
-	})
-}
-
 func (r *Rules) anyBound(such func(limit) bool) bool {
 	return slices.ContainsFunc(r.bounds[:], func(list []limit) bool { return slices.ContainsFunc(list, such) })
 }

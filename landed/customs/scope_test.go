@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
@@ -29,11 +30,26 @@ func TestScope(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if r.CountsTogether() != c.together || r.DependsOnDivision(false) != c.hangs || r.DependsOnDivision(true) != c.sellers || r.CountsFreight() != c.freight {
+		hangs, sellers := !divisible(t, r, c.to, "east", "east"), !divisible(t, r, c.to, "east", "west")
+		if r.CountsTogether() != c.together || hangs != c.hangs || sellers != c.sellers || r.CountsFreight() != c.freight {
 			t.Errorf("%s: counts together %t, depends on the division %t (of several sellers %t), counts freight %t; want %+v",
-				c.to, r.CountsTogether(), r.DependsOnDivision(false), r.DependsOnDivision(true), r.CountsFreight(), c)
+				c.to, r.CountsTogether(), hangs, sellers, r.CountsFreight(), c)
 		}
 	}
+}
+
+// divisible asks of little goods for resale, a parcel of each seller, so that no threshold is
+// passed by the goods alone.
+func divisible(t *testing.T, r *customs.Rules, to string, sellers ...string) bool {
+	c := &customs.Consignments{From: "US", To: to, Use: customs.Resale}
+	for _, seller := range sellers {
+		c.Parcels = append(c.Parcels, customs.Parcel{Seller: seller, Lines: []customs.Line{{ID: "plane", Count: 1, Value: money.New(3000, r.Currency)}}})
+	}
+	ok, err := customs.Divisible(r, c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return ok
 }
 
 // TestScopeOfFees: fees of the carriage change with it as freight does, also

@@ -133,14 +133,8 @@ func (r *reader) ruleFile(n input.Node) []*customs.RuleSet {
 	if !ok {
 		return nil
 	}
-	f, ok := r.open(n, name)
+	data, ok := r.fileBeside(n, name)
 	if !ok {
-		return nil
-	}
-	defer f.Close()
-	data, err := readAll(f)
-	if err != nil {
-		n.FailErr(err)
 		return nil
 	}
 	set, err := customs.Parse(filepath.Join(r.folderOf(n), name), data, &source.Report{})

@@ -112,10 +112,8 @@ func (r *reader) defaults(n input.Node) (whole bool) {
 	if !ok {
 		return false
 	}
-	defer f.Close()
-	data, err := readAll(f)
-	if err != nil {
-		n.FailErr(err)
+	data, ok := contents(n, f)
+	if !ok {
 		return false
 	}
 	if !isBook(data) {

@@ -33,14 +33,8 @@ const mostColumns = 100
 func (r *reader) itemsFile(n input.Node) ([]landed.Item, bool) {
 	name, _ := n.Text()
 	name, sheet := cutSheet(name)
-	f, ok := r.open(n, name)
+	data, ok := r.fileBeside(n, name)
 	if !ok {
-		return nil, false
-	}
-	defer f.Close()
-	data, err := readAll(f)
-	if err != nil {
-		n.FailErr(err)
 		return nil, false
 	}
 	return r.items(filepath.Join(r.folderOf(n), name), sheet, data)

@@ -164,6 +164,25 @@ func readAll(r io.Reader) ([]byte, error) {
 	return io.ReadAll(io.LimitReader(r, input.MaxBytes+1))
 }
 
+// fileBeside reads all of a file named in the lot file or in the defaults.
+func (r *reader) fileBeside(n input.Node, name string) ([]byte, bool) {
+	f, ok := r.open(n, name)
+	if !ok {
+		return nil, false
+	}
+	return contents(n, f)
+}
+
+// contents reads all of a file that was opened, and closes it.
+func contents(n input.Node, f *os.File) ([]byte, bool) {
+	defer f.Close()
+	data, err := readAll(f)
+	if err != nil {
+		n.FailErr(err)
+	}
+	return data, err == nil
+}
+
 // open opens a file named in the lot file or in the defaults, below the folder
 // of that file.
 func (r *reader) open(n input.Node, name string) (*os.File, bool) {

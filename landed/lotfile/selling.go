@@ -256,16 +256,11 @@ func textOf(n input.Node) (string, bool) {
 }
 
 func (r *reader) listFile(n input.Node, name string) input.Node {
-	f, ok := r.open(n, name)
+	data, ok := r.fileBeside(n, name)
 	if !ok {
 		return input.Node{}
 	}
-	defer f.Close()
-	data, err := readAll(f)
-	var list input.Node
-	if err == nil {
-		list, err = input.ParseYAML(filepath.Join(r.folderOf(n), name), data, r.report)
-	}
+	list, err := input.ParseYAML(filepath.Join(r.folderOf(n), name), data, r.report)
 	if err != nil {
 		n.FailErr(err)
 	}

@@ -123,7 +123,7 @@ func (e *space) run(upper int64) {
 		round = 0
 	}
 	before := e.s.evaluated
-	for ; !e.s.stopped() && !(e.size() > 1<<provenAt && e.s.evaluated-before > enough); round = max(round-1, 0) {
+	for ; !e.s.stopped() && !e.spent(before); round = max(round-1, 0) {
 		e.relax()
 		if all, open := e.count(); round == firstRound || open == 0 || all <= 20_000 {
 			if e.searchOn(open); e.proven {
@@ -140,12 +140,17 @@ func (e *space) run(upper int64) {
 // proof: what is left to gain is the roundings of plans as good.
 const provenAt, enough = 12, 20_000
 
+// spent reports whether so many costs were asked for since there were before.
+func (e *space) spent(before int) bool {
+	return e.size() > 1<<provenAt && e.s.evaluated-before > enough
+}
+
 // searchOn searches again with what the costs of the plan found have taught, as long as that is
 // less work than to ask for half of the open sets.
 func (e *space) searchOn(open int) {
 	limit := e.s.work + open*e.s.p.Modes/2
 	before := e.s.evaluated
-	for e.search() && !e.proven && !e.s.stopped() && e.s.work < limit && !(e.size() > 1<<provenAt && e.s.evaluated-before > enough) {
+	for e.search() && !e.proven && !e.s.stopped() && e.s.work < limit && !e.spent(before) {
 		e.drop()
 	}
 }

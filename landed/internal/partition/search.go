@@ -207,7 +207,7 @@ func (w *walk) evaluateAround() {
 	}
 	before := w.s.evaluated
 	for _, i := range open {
-		if w.s.stopped() || w.size() > 1<<provenAt && w.s.evaluated-before > enough {
+		if w.s.stopped() || w.spent(before) {
 			return
 		}
 		if !w.known[i] {
