@@ -33,6 +33,16 @@ func TestCommaMistakes(t *testing.T) {
 	}
 }
 
+// A figure that a comma parts in a list is told once, and neither half is looked at.
+func TestCommaPartsOnce(t *testing.T) {
+	for _, lines := range []string{"exchange: {rates: [1 GBP = 0,85 EUR]}", "bidding: {steps: [100,5 EUR]}"} {
+		_, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\ndecimal: comma\nhome: EUR\n"+lines+"\nlots: [{id: a, price: 1, items: [{id: x}]}]\n"), t.TempDir(), lotfile.Options{})
+		if err == nil || strings.Count(err.Error(), "haul.yaml:") != 1 || !strings.Contains(err.Error(), "parts two values") {
+			t.Errorf("%s: got\n%v", lines, err)
+		}
+	}
+}
+
 // Where the comma is not declared both ways out are named, and the second one
 // works as well as the first.
 func TestCommaUndeclared(t *testing.T) {

@@ -418,12 +418,18 @@ func (n Node) List(single bool) []Node {
 		n.misshapen("a list belongs here, not "+n.kindName(), "begin each entry with a dash, as in \"- …\"", &ShapeError{})
 		return nil
 	}
-	entries := make([]Node, len(n.yaml.Content))
+	entries, before := make([]Node, 0, len(n.yaml.Content)), Node{}
 	for i, y := range n.yaml.Content {
-		entries[i] = Node{yaml: y, file: n.file, field: n.field + " " + strconv.Itoa(i+1), report: n.report, marks: n.marks}
-		if i > 0 && (n.marks.Comma || hasCents(entries[i-1], entries[i])) && partsFigure(entries[i-1], entries[i]) {
-			n.failParted("", entries[i-1], entries[i])
+		entry := Node{yaml: y, file: n.file, field: n.field + " " + strconv.Itoa(i+1), report: n.report, marks: n.marks}
+		if i > 0 && (n.marks.Comma || hasCents(before, entry)) && partsFigure(before, entry) {
+			n.failParted("", before, entry)
+			if last := len(entries) - 1; last >= 0 && entries[last].yaml == before.yaml {
+				entries = entries[:last] // neither half is then looked at
+			}
+		} else {
+			entries = append(entries, entry)
 		}
+		before = entry
 	}
 	return entries
 }
