@@ -1,0 +1,255 @@
+// Package browser looks at pages with a real browser, for tests alone.
+//
+// The browser is Chromium, found by its name or by LOTCOST_CHROMIUM; where there is none a test is
+// skipped, but where LOTCOST_BROWSER is "must", as in .ci/run, it fails. [Page.Violations] needs
+// axe.min.js of the npm package axe-core in the folder that LOTCOST_AXE names, by the same rule.
+package browser
+
+import (
+	"cmp"
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+)
+
+// patience is how long one thing asked of a page may take.
+const patience = time.Minute
+
+// Page is one tab of a browser of its own, with nothing stored. It is not safe for concurrent use.
+type Page struct {
+	t   testing.TB
+	ctx context.Context
+
+	mu         sync.Mutex
+	complaints []string
+	requests   []string
+}
+
+// Open starts a browser, which ends with the test.
+func Open(t testing.TB) *Page {
+	t.Helper()
+	path, err := exec.LookPath(cmp.Or(os.Getenv("LOTCOST_CHROMIUM"), "chromium"))
+	if err != nil {
+		missing(t, "there is no chromium here")
+	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-dev-shm-usage", true))
+	ctx, endAll := chromedp.NewExecAllocator(context.Background(), options...)
+	ctx, end := chromedp.NewContext(ctx)
+	t.Cleanup(func() { end(); endAll() })
+	p := &Page{t: t, ctx: ctx}
+	if err := chromedp.Listen(ctx, p.hear); err != nil { // this starts it
+		t.Fatalf("chromium does not start: %v", err)
+	}
+	if _, err := chromedp.Call(ctx, network.Enable, network.EnableParams{}); err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+// missing skips a test for want of a tool, where that is allowed.
+func missing(t testing.TB, what string) {
+	t.Helper()
+	if os.Getenv("LOTCOST_BROWSER") == "must" {
+		t.Fatal(what)
+	}
+	t.Skip(what)
+}
+
+func (p *Page) hear(event any) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	switch e := event.(type) {
+	case *runtime.EventConsoleAPICalled:
+		switch e.Type {
+		case runtime.ConsoleAPICalledTypeError, runtime.ConsoleAPICalledTypeWarning, runtime.ConsoleAPICalledTypeAssert:
+			said := []string{"console:"}
+			for _, a := range e.Args {
+				said = append(said, string(a.Value)+a.Description)
+			}
+			p.complaints = append(p.complaints, strings.Join(said, " "))
+		}
+	case *runtime.EventExceptionThrown:
+		what := e.ExceptionDetails.Text
+		if e.ExceptionDetails.Exception != nil {
+			what += " " + e.ExceptionDetails.Exception.Description
+		}
+		p.complaints = append(p.complaints, "script: "+what)
+	case *log.EventEntryAdded:
+		if e.Entry.Level == log.EntryLevelError || e.Entry.Level == log.EntryLevelWarning {
+			p.complaints = append(p.complaints, fmt.Sprintf("%s: %s %s", e.Entry.Source, e.Entry.Text, e.Entry.URL))
+		}
+	case *network.EventRequestWillBeSent:
+		p.requests = append(p.requests, e.Request.URL)
+	}
+}
+
+// Do does what chromedp has to offer on a page; an error ends the test.
+func Do[T any](p *Page, action chromedp.Action[T]) T {
+	p.t.Helper()
+	ctx, cancel := context.WithTimeout(p.ctx, patience)
+	defer cancel()
+	out, err := chromedp.Run(ctx, action)
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	return out
+}
+
+// call is [Do] for one command of the browser's protocol.
+func call[P, R any](p *Page, command cdp.Command[P, R], params P) R {
+	p.t.Helper()
+	return Do(p, func(ctx context.Context, t *chromedp.Target) (R, error) { return cdp.Call(ctx, t, command, params) })
+}
+
+// Go loads an address, what was heard of the last page being forgotten.
+func (p *Page) Go(address string) {
+	p.t.Helper()
+	p.mu.Lock()
+	p.complaints, p.requests = nil, nil
+	p.mu.Unlock()
+	Do(p, chromedp.Navigate(address))
+}
+
+// GoFile loads a file.
+func (p *Page) GoFile(path string) {
+	p.t.Helper()
+	whole, err := filepath.Abs(path)
+	if err != nil {
+		p.t.Fatal(err)
+	}
+	p.Go("file://" + filepath.ToSlash(whole))
+}
+
+// Look sets how the page is looked at: the width and height of the window in px, and whether the
+// reader prefers dark.
+func (p *Page) Look(width, height int64, dark bool) {
+	p.t.Helper()
+	scheme := map[bool]string{false: "light", true: "dark"}[dark]
+	call(p, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{Width: width, Height: height, DeviceScaleFactor: 1, Mobile: width < 600})
+	call(p, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
+}
+
+// Eval evaluates a script, waits for its promise if it is one, and reads the result into a pointer,
+// if it is not nil.
+func (p *Page) Eval(script string, into any) {
+	p.t.Helper()
+	if into == nil {
+		Do(p, chromedp.Evaluate[chromedp.Void](script, chromedp.EvalAwaitPromise))
+		return
+	}
+	if err := json.Unmarshal(Do(p, chromedp.Evaluate[[]byte](script, chromedp.EvalAwaitPromise)), into); err != nil {
+		p.t.Fatalf("%s: %v", script, err)
+	}
+}
+
+// Complaints are the warnings and errors of the console, of scripts and of loading since [Page.Go].
+func (p *Page) Complaints() []string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return slices.Clone(p.complaints)
+}
+
+// Requests are the addresses asked for since [Page.Go], that of the page first.
+func (p *Page) Requests() []string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return slices.Clone(p.requests)
+}
+
+// wide finds what reaches beyond the window and is not in a box that scrolls by itself.
+const wide = `(() => {
+	const room = document.documentElement.clientWidth, out = [];
+	if (document.documentElement.scrollWidth > room) out.push("the page: " + document.documentElement.scrollWidth + " of " + room);
+	const held = e => { for (let p = e.parentElement; p && p !== document.body; p = p.parentElement) {
+		const o = getComputedStyle(p).overflowX; if (o === "auto" || o === "scroll" || o === "hidden" || o === "clip") return p.getBoundingClientRect().right <= room + 0.5; } };
+	for (const e of document.body.querySelectorAll("*")) {
+		const b = e.getBoundingClientRect();
+		if (b.width && (b.right > room + 0.5 || b.left < -0.5) && !held(e) && !e.closest("[data-off]")) out.push(e.tagName + " " + (e.id || e.className.baseVal || e.className) + ": " + b.left + " to " + b.right + " of " + room + ": " + e.textContent.slice(0, 60));
+	}
+	return out.slice(0, 10);
+})()`
+
+// TooWide tells what is wider than the window, of what does not scroll in a box of its own.
+func (p *Page) TooWide() []string {
+	p.t.Helper()
+	var out []string
+	p.Eval(wide, &out)
+	return out
+}
+
+// violations asks axe-core for what breaks WCAG 2.2 A and AA, and what it calls best practice.
+const violations = `axe.run(document, {resultTypes: ["violations"]}).then(r => r.violations.flatMap(v => v.nodes.map(n => v.id + ": " + v.help + ": " + n.html.slice(0, 160) + ": " + (n.any.concat(n.all)[0] || {}).message)))`
+
+// Violations tells what the page lacks for readers who see, hear or move otherwise, by axe-core.
+func (p *Page) Violations() []string {
+	p.t.Helper()
+	script, err := os.ReadFile(filepath.Join(os.Getenv("LOTCOST_AXE"), "axe.min.js"))
+	if err != nil {
+		if os.Getenv("LOTCOST_BROWSER") == "must" {
+			p.t.Fatalf("axe-core is not there: %v", err)
+		}
+		p.t.Log("not checked with axe-core: LOTCOST_AXE names no folder with axe.min.js")
+		return nil
+	}
+	p.Eval(string(script)+";0", nil)
+	var out []string
+	p.Eval(violations, &out)
+	return out
+}
+
+// PDF prints the page on A4, or else Letter, as its style sheet has it.
+func (p *Page) PDF(letter bool) []byte {
+	p.t.Helper()
+	size := chromedp.PaperA4
+	if letter {
+		size = chromedp.PaperLetter
+	}
+	return Do(p, chromedp.PrintToPDF(chromedp.PDFPaper(size), chromedp.PDFPrintBackground()))
+}
+
+// Check wants a page that complains of nothing, asks for nothing but itself, is not wider than a
+// phone, a tablet and a desk, and can be read by everybody, in the light and in the dark.
+func (p *Page) Check() {
+	p.t.Helper()
+	for _, width := range []int64{360, 768, 1280} {
+		p.Look(width, 900, false)
+		for _, what := range p.TooWide() {
+			p.t.Errorf("at %d px: %s", width, what)
+		}
+		for _, dark := range []bool{false, true} {
+			p.Look(width, 900, dark)
+			for _, what := range p.Violations() {
+				p.t.Errorf("at %d px, dark %t: %s", width, dark, what)
+			}
+		}
+	}
+	for _, what := range p.Complaints() {
+		p.t.Error(what)
+	}
+	if asked := p.Requests(); len(asked) != 1 {
+		p.t.Errorf("asked for %s", strings.Join(asked, ", "))
+	}
+}
+
+// Picture writes what is seen of the whole page into a file, for looking at by hand.
+func (p *Page) Picture(path string) {
+	p.t.Helper()
+	if err := os.WriteFile(path, Do(p, chromedp.FullScreenshot(100)), 0o666); err != nil {
+		p.t.Fatal(err)
+	}
+}
