@@ -3,7 +3,6 @@ package lotfile
 import (
 	"errors"
 	"fmt"
-	"slices"
 
 	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
@@ -42,8 +41,8 @@ var decimalWords = []string{"comma", "point"}
 
 // undeclared tells once that a file is written with decimal commas and does not say
 // so, where that is what ails several of its figures. What else is wrong is told of
-// the file as it then is.
-func (r *reader) undeclared(name string, data []byte, err error) error {
+// the file as it then is, which read gives to a reader.
+func (r *reader) undeclared(name string, err error, read func(again *reader) error) error {
 	var faults, rest source.Faults
 	errors.As(err, &faults)
 	first, figure, count := (*source.Fault)(nil), "", 0
@@ -58,8 +57,8 @@ func (r *reader) undeclared(name string, data []byte, err error) error {
 		return err
 	}
 	again := newReader(r.folder, r.Options)
-	again.piped, again.Warn = r.piped, nil
-	_, left := again.read(name, append(slices.Clone(data), "\ndecimal: comma\n"...)) // at the end, where it moves no line
+	again.piped, again.Warn, again.commas = r.piped, nil, true
+	left := read(again)
 	if errors.As(left, &rest); len(rest) > len(faults)-count {
 		return err
 	}

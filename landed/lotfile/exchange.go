@@ -40,7 +40,7 @@ func (r *reader) ratesIn(n input.Node) (input.Map, []input.Node) {
 	}
 	keys := []string{"spread", "rates", "table"}
 	n.Each(func(name string, value input.Node) { // a rate among them
-		if of, ok := textOf(value); ok && codeOf(name, r.home) != "" && len(meantRates(name+" "+of, r.home, 0)) > 0 {
+		if of, ok := textOf(value); ok && !slices.Contains(keys, name) && codeOf(name, r.home) != "" && len(meantRates(name+" "+of, r.home, 0)) > 0 {
 			keys = append(keys, name)
 		}
 	})

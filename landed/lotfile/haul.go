@@ -31,7 +31,8 @@ type reader struct {
 	folder    string
 	piped     bool   // the lot file came by standard input
 	trial     bool   // files that are named are left closed
-	text      string // of the lot file
+	text      []byte // of the lot file
+	commas    bool   // figures have decimal commas, where the file does not say
 	book      *book  // the user's defaults; nil when there are none
 	report    *source.Report
 	home      money.Currency         // none when it is missing or wrong
@@ -74,21 +75,51 @@ func Parse(name string, data []byte, folder string, o Options) (*File, error) {
 	return newReader(folder, o).parse(name, data)
 }
 
+// ParseJSON is [Parse] of a lot file that is written as JSON (RFC 8259), with the same keys, figures
+// and checks, many times faster. It begins on a line of what name stands for, counted from 1, as one
+// of many hauls in a file does: faults tell that line.
+func ParseJSON(name string, line int, data []byte, folder string, o Options) (*File, error) {
+	r := newReader(folder, o)
+	r.piped = isPiped(name)
+	f, err := r.readJSON(shown(name), line, data)
+	if err == nil {
+		return f, nil
+	}
+	return nil, r.undeclared(shown(name), err, func(again *reader) error {
+		_, err := again.readJSON(shown(name), line, data)
+		return err
+	})
+}
+
+func (r *reader) readJSON(name string, line int, data []byte) (*File, error) {
+	r.text = data
+	root, err := input.ParseJSON(name, line, data, r.report)
+	return r.whole(root, err)
+}
+
 func (r *reader) parse(name string, data []byte) (*File, error) {
 	if isBook(data) {
 		return nil, source.Faults{{At: source.Origin{File: name}, What: "this is a file of defaults, not a lot file", Remedy: "name it in a lot file, as in with: ../" + filepath.Base(name)}}
 	}
 	f, err := r.read(name, data)
 	if err != nil {
-		return nil, r.undeclared(name, data, r.mended(name, data, err))
+		return nil, r.undeclared(name, r.mended(name, data, err), func(again *reader) error {
+			_, err := again.read(name, data)
+			return err
+		})
 	}
 	return f, nil
 }
 
 // read is parse of the text as it stands.
 func (r *reader) read(name string, data []byte) (*File, error) {
-	r.text = string(data)
+	r.text = data
 	root, err := input.ParseYAML(name, data, r.report)
+	return r.whole(root, err)
+}
+
+// whole reads the tree of a lot file and checks what it makes.
+func (r *reader) whole(root input.Node, err error) (*File, error) {
 	if err != nil {
 		return nil, err
 	}
@@ -160,6 +191,7 @@ func (r *reader) file(root input.Node) *File {
 	if r.book != nil {
 		r.marks = r.book.Marks()
 	}
+	r.marks.Comma = r.marks.Comma || r.commas
 	m, r.marks = r.decimal(m, r.marks)
 	f.Comma = r.marks.Comma
 	h.At = r.below(h.At)

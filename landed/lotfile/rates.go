@@ -41,8 +41,8 @@ func (r *reader) equation(n input.Node) (fx.Equation, bool) {
 // foreign is the first currency other than home behind a figure of the file; none
 // where there is none.
 func (r *reader) foreign() money.Currency {
-	for _, found := range amountIn().FindAllStringSubmatch(r.text, -1) {
-		if c, err := money.ParseCurrency(found[1]); err == nil && c != r.home {
+	for _, found := range amountIn().FindAllSubmatch(r.text, -1) {
+		if c, err := money.ParseCurrency(string(found[1])); err == nil && c != r.home {
 			return c
 		}
 	}

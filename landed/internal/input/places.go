@@ -12,19 +12,24 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
-// yamlText finds places in a YAML document: in its tree, as long as somebody
-// reads that, and else in one that is made again when the first place is asked
-// for, which is for a fault: the tree is large beside the text.
+// yamlText finds places in a YAML document.
 func yamlText(data []byte, root *yaml.Node) *source.Text {
 	data = bytes.Clone(data) // the caller may change it
-	tree := weak.Make(root)
-	again := sync.OnceValue(func() *yaml.Node {
+	return placesIn(root, func() *yaml.Node {
 		var doc yaml.Node
 		if err := yaml.Unmarshal(data, &doc); err != nil || len(doc.Content) == 0 {
 			return &yaml.Node{}
 		}
 		return doc.Content[0]
 	})
+}
+
+// placesIn finds places in a tree, as long as somebody reads that, and else in one
+// that is made again when the first place is asked for, which is for a fault: the
+// tree is large beside the text.
+func placesIn(root *yaml.Node, again func() *yaml.Node) *source.Text {
+	tree := weak.Make(root)
+	again = sync.OnceValue(again)
 	text := source.Text(func(from source.Origin, keys []string, entry int) source.Origin {
 		root := tree.Value()
 		if root == nil {
