@@ -7,10 +7,10 @@ import (
 	"strconv"
 	"strings"
 	"sync"
-	"unicode/utf8"
 
 	"lotcost/landed"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/lotfile/edit"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -35,14 +35,14 @@ func WithParcels(name string, data []byte, parcels []landed.Parcel, notes []stri
 		return nil, source.Faults{{At: source.Origin{File: name, Line: root.Line, Column: root.Column}, What: "the parcels have no place here: the keys do not stand on lines of their own",
 			Remedy: "write each key of the file on its own line, without braces round them all"}}
 	}
-	lines, end := linesOf(data), usualEnd(data)
+	lines, end := edit.Lines(data), edit.LineEnd(data)
 	from, to, err := parcelLines(root, lines)
 	if err != nil {
 		return nil, source.Faults{{At: source.Origin{File: name}, Field: "lots", What: err.Error(), Remedy: "list what was bought"}}
 	}
 	var out bytes.Buffer
 	out.Write(bytes.Join(lines[:from], nil))
-	if from == len(lines) && from > 0 && len(bytes.TrimRight(lines[from-1], lineEnds)) == len(lines[from-1]) {
+	if from == len(lines) && from > 0 && len(bytes.TrimRight(lines[from-1], edit.LineEnds)) == len(lines[from-1]) {
 		out.WriteString(end)
 	}
 	indent := strings.Repeat(" ", root.Column-1)
@@ -55,37 +55,6 @@ func WithParcels(name string, data []byte, parcels []landed.Parcel, notes []stri
 	}
 	out.Write(bytes.Join(lines[to:], nil))
 	return out.Bytes(), nil
-}
-
-// lineEnds are the characters that end a line in YAML 1.1, 4.2; a carriage return
-// and a newline are one end.
-const lineEnds = "\r\n\u0085\u2028\u2029"
-
-// linesOf returns the lines of a YAML text, as its reader counts them, with their
-// ends.
-func linesOf(data []byte) (lines [][]byte) {
-	for len(data) > 0 {
-		n := bytes.IndexAny(data, lineEnds)
-		if n < 0 {
-			return append(lines, data)
-		}
-		_, size := utf8.DecodeRune(data[n:])
-		if bytes.HasPrefix(data[n:], []byte("\r\n")) {
-			size = 2
-		}
-		lines, data = append(lines, data[:n+size]), data[n+size:]
-	}
-	return lines
-}
-
-// usualEnd is how the lines of a text end.
-func usualEnd(data []byte) string {
-	for _, end := range []string{"\r\n", "\n", "\r"} {
-		if bytes.Contains(data, []byte(end)) {
-			return end
-		}
-	}
-	return "\n"
 }
 
 var errNoLots = errors.New("there are no lots below which the parcels could stand")

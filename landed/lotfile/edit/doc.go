@@ -1,0 +1,243 @@
+// Package edit changes single values of a YAML text where they stand. Every byte
+// that is not of the value stays: notes, order, blanks, the ends of lines and a byte
+// order mark. What was changed is read again, and an edit after which anything but
+// the value would read differently is refused.
+package edit
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"lotcost/landed/internal/input"
+	"lotcost/landed/source"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// Doc is a text and where its values stand. It does not change: an edit makes another.
+type Doc struct {
+	name  string
+	data  []byte
+	root  *yaml.Node
+	lines []int // where each line begins, and at last where the text ends
+}
+
+// Parse reads a text, called name in errors. What is no YAML of the kind that lot
+// files are written in is refused with [source.Faults].
+func Parse(name string, data []byte) (*Doc, error) {
+	if _, err := input.ParseYAML(name, data, &source.Report{}); err != nil {
+		return nil, err
+	}
+	var doc yaml.Node
+	if err := yaml.Unmarshal(data, &doc); err != nil {
+		return nil, err
+	}
+	d := &Doc{name: name, data: data, root: doc.Content[0]}
+	at := len(data) - len(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")))
+	for _, line := range Lines(data[at:]) {
+		d.lines = append(d.lines, at)
+		at += len(line)
+	}
+	d.lines = append(d.lines, at)
+	return d, nil
+}
+
+// Bytes is the text.
+func (d *Doc) Bytes() []byte { return d.data }
+
+// LineEnds are the characters that end a line in YAML 1.1, 4.2; a carriage return
+// and a newline are one end.
+const LineEnds = "\r\n\u0085\u2028\u2029"
+
+// Lines returns the lines of a YAML text, as its reader counts them, with their
+// ends.
+func Lines(data []byte) (lines [][]byte) {
+	for len(data) > 0 {
+		n := bytes.IndexAny(data, LineEnds)
+		if n < 0 {
+			return append(lines, data)
+		}
+		_, size := utf8.DecodeRune(data[n:])
+		if bytes.HasPrefix(data[n:], []byte("\r\n")) {
+			size = 2
+		}
+		lines, data = append(lines, data[:n+size]), data[n+size:]
+	}
+	return lines
+}
+
+// LineEnd is how the lines of a text end.
+func LineEnd(data []byte) string {
+	for _, end := range []string{"\r\n", "\n", "\r"} {
+		if bytes.Contains(data, []byte(end)) {
+			return end
+		}
+	}
+	return "\n"
+}
+
+// offset is where a node begins.
+func (d *Doc) offset(n *yaml.Node) int {
+	if n.Line > len(d.lines) {
+		return len(d.data)
+	}
+	at := d.lines[n.Line-1]
+	for range n.Column - 1 {
+		_, size := utf8.DecodeRune(d.data[at:])
+		at += size
+	}
+	return at
+}
+
+// endOfLine is where the line that holds a place ends, before what ends it.
+func (d *Doc) endOfLine(at int) int {
+	if n := bytes.IndexAny(d.data[at:], LineEnds); n >= 0 {
+		return at + n
+	}
+	return len(d.data)
+}
+
+// startOfLine is where the line that holds a place begins, and the next one.
+func (d *Doc) startOfLine(at int) (start, next int) {
+	i, found := slices.BinarySearch(d.lines, at)
+	if !found {
+		i--
+	}
+	return d.lines[i], d.lines[min(i+1, len(d.lines)-1)]
+}
+
+// end is where a node ends: behind its last character.
+func (d *Doc) end(n *yaml.Node) int {
+	switch {
+	case n.Kind == yaml.ScalarNode:
+		return d.endOfScalar(n)
+	case n.Style&yaml.FlowStyle != 0:
+		at := d.offset(n) + 1
+		if len(n.Content) > 0 {
+			at = d.endOfLast(n)
+		}
+		return min(d.skip(at, ",")+1, len(d.data))
+	case len(n.Content) == 0:
+		return d.offset(n)
+	}
+	return d.endOfLast(n)
+}
+
+// endOfLast is where the last entry of a group or list ends.
+func (d *Doc) endOfLast(n *yaml.Node) int {
+	last := len(n.Content) - 1
+	if n.Kind == yaml.MappingNode {
+		_, to := d.value(n.Content[last-1], n.Content[last])
+		return to
+	}
+	return d.end(n.Content[last])
+}
+
+// value is where the value of a key stands; of an empty one, right behind the colon.
+func (d *Doc) value(key, value *yaml.Node) (from, to int) {
+	if isEmpty(value) {
+		at := d.behindColon(key)
+		return at, at
+	}
+	return d.offset(value), d.end(value)
+}
+
+// behindColon is the place behind the colon of a key.
+func (d *Doc) behindColon(key *yaml.Node) int {
+	at := d.skip(d.end(key), "")
+	if at < len(d.data) && d.data[at] == ':' {
+		at++
+	}
+	return at
+}
+
+func isEmpty(n *yaml.Node) bool {
+	return n.Kind == yaml.ScalarNode && n.Style == 0 && n.Value == ""
+}
+
+// skip passes over blanks, line ends, notes and some further signs.
+func (d *Doc) skip(at int, signs string) int {
+	for at < len(d.data) {
+		r, size := utf8.DecodeRune(d.data[at:])
+		switch {
+		case r == '#':
+			at = d.endOfLine(at)
+		case strings.ContainsRune(" \t"+LineEnds+signs, r):
+			at += size
+		default:
+			return at
+		}
+	}
+	return at
+}
+
+func (d *Doc) endOfScalar(n *yaml.Node) int {
+	at := d.offset(n)
+	switch {
+	case n.Style&yaml.DoubleQuotedStyle != 0:
+		for at++; at < len(d.data) && d.data[at] != '"'; at++ {
+			if d.data[at] == '\\' {
+				at++
+			}
+		}
+		return min(at+1, len(d.data))
+	case n.Style&yaml.SingleQuotedStyle != 0:
+		for at++; at < len(d.data); at++ {
+			if d.data[at] != '\'' {
+				continue
+			}
+			if at+1 == len(d.data) || d.data[at+1] != '\'' {
+				return at + 1
+			}
+			at++
+		}
+		return len(d.data)
+	case n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0:
+		return d.endOfText(at)
+	}
+	for _, r := range n.Value { // over several lines, a blank or an end of line stands for more of them
+		if strings.ContainsRune(" \t"+LineEnds, r) {
+			at = d.blanks(at)
+		} else {
+			at += utf8.RuneLen(r)
+		}
+	}
+	return min(at, len(d.data))
+}
+
+// blanks passes over blanks and line ends.
+func (d *Doc) blanks(at int) int {
+	for at < len(d.data) {
+		r, size := utf8.DecodeRune(d.data[at:])
+		if !strings.ContainsRune(" \t"+LineEnds, r) {
+			return at
+		}
+		at += size
+	}
+	return at
+}
+
+// endOfText is where a text over several lines ends that begins with | or >: its
+// lines are set in as far as the first of them, or farther.
+func (d *Doc) endOfText(at int) int {
+	end, indent := d.endOfLine(at), -1
+	_, next := d.startOfLine(at)
+	for next < len(d.data) {
+		line := d.data[next:d.endOfLine(next)]
+		text := bytes.TrimLeft(line, " ")
+		in := len(line) - len(text)
+		if len(text) > 0 {
+			if indent < 0 {
+				indent = in
+			}
+			if in < indent || indent == 0 {
+				return end
+			}
+			end = next + len(line)
+		}
+		_, next = d.startOfLine(next)
+	}
+	return end
+}

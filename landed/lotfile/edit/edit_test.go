@@ -1,0 +1,386 @@
+package edit_test
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+	"testing"
+
+	"lotcost/landed/lotfile/edit"
+	"lotcost/landed/source"
+
+	"go.yaml.in/yaml/v3"
+	"pgregory.net/rapid"
+)
+
+type tester interface {
+	Helper()
+	Errorf(string, ...any)
+	Fatalf(string, ...any)
+	Fatal(...any)
+}
+
+func doc(t tester, text string) *edit.Doc {
+	t.Helper()
+	d, err := edit.Parse("haul.yaml", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+func path(t tester, text string) edit.Path {
+	t.Helper()
+	p, err := edit.ParsePath(text)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func ExampleDoc_Set() {
+	d, _ := edit.Parse("haul.yaml", []byte("lots:\n  - id: crate-a   # the heavy one\n    price: 42 CAD  # asked\n"))
+	p, _ := edit.ParsePath("lots[crate-a].price")
+	d, err := d.Set(p, edit.Text("45 CAD"))
+	fmt.Print(string(d.Bytes()), err)
+	// Output:
+	// lots:
+	//   - id: crate-a   # the heavy one
+	//     price: 45 CAD  # asked
+	// <nil>
+}
+
+const crate = "\ufefflotcost: 1\r\ntitle: \"A crate\"   # of planes\r\n\r\nhome: CAD\r\n\r\nlots:\r\n- id: crate\r\n  price: 42   # asked\r\n  items:\r\n    # the first\r\n    - {id: jack, what: 'Jack, iron', chances: [{chance: 60%, value: 38}, {chance: rest, value: 8}]}\r\n    - id: square\r\n      weight: 310 g # alone\r\n      # what it brings\r\n      value: 24 CAD\r\n"
+
+func TestEdits(t *testing.T) {
+	for _, test := range []struct{ path, value, was, is string }{
+		{"lots[crate].price", "45 CAD", "price: 42   # asked", "price: 45 CAD   # asked"},
+		{"title", "The crate # 2", `"A crate"   # of`, `"The crate # 2"   # of`},
+		{"lots[0].items[jack].what", "Jack's", "'Jack, iron'", "'Jack''s'"},
+		{"lots[0].items[0].chances[1].value", "1,5", "value: 8", `value: "1,5"`},
+		{"lots[0].items[1].value", "1,5", "24 CAD", "1,5"},
+		{"home", "null", "home: CAD", `home: "null"`},
+		{"date", "2026-10-03", "home: CAD\r\n", "home: CAD\r\ndate: 2026-10-03\r\n"},
+		{"lots[crate].seller", "tidemark", "- id: crate\r\n", "- id: crate\r\n  seller: tidemark\r\n"},
+		{"lots[crate].items[jack].count", "3", "iron', ", "iron', count: 3, "},
+		{"lots[crate].items[square].found.sound", "1", "value: 24 CAD\r\n", "value: 24 CAD\r\n      found: {sound: 1}\r\n"},
+		{"exchange.spread", "2.5%", "home: CAD\r\n", "home: CAD\r\n\r\nexchange:\r\n  spread: 2.5%\r\n"},
+		{"lots[crate].items[jack].sold[+]", "41 CAD", "8}]}", "8}], sold: [41 CAD]}"},
+		{"lots[crate].items[jack].chances[+].chance", "5%", "8}]}", "8}, {chance: 5%}]}"},
+		{"lots[crate].items[+].id", "plough", "24 CAD\r\n", "24 CAD\r\n    - id: plough\r\n"},
+		{"customs.classes[0]", "x", "24 CAD\r\n", "24 CAD\r\n\r\ncustoms:\r\n  classes: [x]\r\n"},
+	} {
+		d, err := doc(t, crate).Set(path(t, test.path), edit.Text(test.value))
+		if err != nil {
+			t.Errorf("%s: %v", test.path, err)
+			continue
+		}
+		if want := strings.Replace(crate, test.was, test.is, 1); string(d.Bytes()) != want {
+			t.Errorf("%s:\n%s\nwant\n%s", test.path, d.Bytes(), want)
+		}
+	}
+}
+
+func TestDeletes(t *testing.T) {
+	for _, test := range []struct{ path, was, is string }{
+		{"lots[crate].price", "  price: 42   # asked\r\n", ""},
+		{"lots[crate].id", "id: crate\r\n  ", ""},
+		{"lots[crate].items[square].weight", "      weight: 310 g # alone\r\n", ""},
+		{"lots[crate].items[square].id", "id: square\r\n      ", ""},
+		{"lots[crate].items[jack].chances[0]", "{chance: 60%, value: 38}, ", ""},
+		{"lots[crate].items[jack].chances[1].chance", "chance: rest, ", ""},
+		{"lots[crate].items[jack].chances[1].value", ", value: 8", ""},
+		{"lots[crate].items[square]", "    - id: square\r\n      weight: 310 g # alone\r\n      # what it brings\r\n      value: 24 CAD\r\n", ""},
+		{"home", "home: CAD\r\n", ""},
+		{"lots[crate].seller", "", ""},
+	} {
+		d, err := doc(t, crate).Delete(path(t, test.path))
+		if err != nil {
+			t.Errorf("%s: %v", test.path, err)
+			continue
+		}
+		if want := strings.Replace(crate, test.was, test.is, 1); string(d.Bytes()) != want {
+			t.Errorf("%s:\n%s\nwant\n%s", test.path, d.Bytes(), want)
+		}
+	}
+}
+
+func TestRefused(t *testing.T) {
+	for _, test := range []struct{ text, path, want string }{
+		{"items: list.csv\n", "items[0].count", `haul.yaml:1:8: items[0].count: "list.csv" stands here, and nothing can be put into it: where it names a file, change that file, or write the list in its place`},
+		{"lots: [{id: a}]\n", "lots[b].price", `haul.yaml:1:7: lots[b].price: there is no entry with the id "b": add one first`},
+		{"lots: [{id: a}]\n", "lots[4].price", "haul.yaml:1:7: lots[4].price: the list has 1 entries: add them in order"},
+		{"lots: [{id: a}]\n", "lots.price", "haul.yaml:1:7: lots.price: what stands here is of another shape: change it in the file itself"},
+		{"a: x\n", "a.b", `haul.yaml:1:4: a.b: "x" stands here, and nothing can be put into it: where it names a file, change that file, or write the list in its place`},
+		{"? a\n: x\n", "a", ""},
+	} {
+		d, err := doc(t, test.text).Set(path(t, test.path), edit.Text("9"))
+		if test.want == "" && err == nil {
+			continue // it could be done
+		}
+		if err == nil || err.Error() != test.want {
+			t.Errorf("%s: %v, %v", test.path, d, err)
+		}
+	}
+}
+
+// TestAt finds the path of each place that a fault may name.
+func TestAt(t *testing.T) {
+	d := doc(t, crate)
+	for _, test := range []struct {
+		line, column int
+		want         string
+	}{{2, 1, "title"}, {8, 10, "lots[crate].price"}, {8, 3, "lots[crate].price"}, {11, 8, "lots[crate].items[jack].id"}, {11, 56, "lots[crate].items[jack].chances[0].chance"}, {15, 14, "lots[crate].items[square].value"}} {
+		if got := d.At(source.Origin{Line: test.line, Column: test.column}).String(); got != test.want {
+			t.Errorf("%d:%d is %s, want %s", test.line, test.column, got, test.want)
+		}
+	}
+}
+
+// TestExamples sets every single value of the examples to another, and deletes each.
+func TestExamples(t *testing.T) {
+	files, _ := filepath.Glob("../../../examples/*/*.yaml")
+	if len(files) < 5 {
+		t.Fatal("no examples")
+	}
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := doc(t, string(data))
+		every(t, data, func(p edit.Path) {
+			for _, text := range []string{"7 CAD", "a: b # c", "", "[", "é “x”\nline"} {
+				check(t, d, p, text)
+			}
+		})
+	}
+}
+
+// every calls do with the path of every single value.
+func every(t tester, data []byte, do func(p edit.Path)) {
+	t.Helper()
+	var tree any
+	if err := yaml.Unmarshal(data, &tree); err != nil {
+		t.Fatal(err)
+	}
+	var walk func(v any, p edit.Path)
+	walk = func(v any, p edit.Path) {
+		switch v := v.(type) {
+		case map[string]any:
+			for k, e := range v {
+				walk(e, append(p[:len(p):len(p)], edit.Step{Key: k}))
+			}
+		case []any:
+			for i, e := range v {
+				walk(e, append(p[:len(p):len(p)], edit.Step{Index: i}))
+			}
+		default:
+			do(p)
+		}
+	}
+	walk(tree, nil)
+}
+
+// check sets a value and sees that nothing else changed: no value, and no other line.
+func check(t tester, d *edit.Doc, p edit.Path, text string) {
+	t.Helper()
+	after, err := d.Set(p, edit.Text(text))
+	if err != nil {
+		t.Errorf("%s: %v", p, err)
+		return
+	}
+	var was, is any
+	if err := yaml.Unmarshal(d.Bytes(), &was); err != nil {
+		t.Fatal(err)
+	}
+	if err := yaml.Unmarshal(after.Bytes(), &is); err != nil {
+		t.Fatalf("%s: %v in\n%s", p, err, after.Bytes())
+	}
+	if got, ok := after.Text(p); !ok || got != text {
+		t.Fatalf("%s reads %q, want %q in\n%s", p, got, text, after.Bytes())
+	}
+	if !reflect.DeepEqual(put(was, p, "x"), put(is, p, "x")) {
+		t.Fatalf("%s: another value changed too:\n%s\n%s", p, d.Bytes(), after.Bytes())
+	}
+	before, now := bytes.SplitAfter(d.Bytes(), []byte("\n")), bytes.SplitAfter(after.Bytes(), []byte("\n"))
+	if len(before) != len(now) {
+		return // it stood on several lines
+	}
+	changed := 0
+	for i := range before {
+		if !bytes.Equal(before[i], now[i]) {
+			changed++
+		}
+	}
+	if changed > 1 {
+		t.Fatalf("%s: %d lines changed", p, changed)
+	}
+}
+
+// put returns a tree with another value at a path.
+func put(v any, p edit.Path, with any) any {
+	if len(p) == 0 {
+		return with
+	}
+	switch v := v.(type) {
+	case map[string]any:
+		v[p[0].Key] = put(v[p[0].Key], p[1:], with)
+	case []any:
+		v[p[0].Index] = put(v[p[0].Index], p[1:], with)
+	}
+	return v
+}
+
+// TestRandom edits texts of every style that YAML has for groups, lists and values.
+func TestRandom(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		text := random(t)
+		d, err := edit.Parse("haul.yaml", []byte(text))
+		if err != nil {
+			t.Skip("no YAML: ", err)
+		}
+		every(t, d.Bytes(), func(p edit.Path) {
+			check(t, d, p, rapid.SampledFrom([]string{"7 CAD", "1,5 CAD", "x: y", "~", "#", "'", "two\nlines", " "}).Draw(t, "text"))
+			removed(t, d, p)
+			added(t, d, p)
+		})
+	})
+}
+
+// removed deletes a value and sees that the others stay.
+func removed(t *rapid.T, d *edit.Doc, p edit.Path) {
+	after, err := d.Delete(p)
+	if err != nil {
+		return // refused, and nothing was changed
+	}
+	if notes, left := bytes.Count(d.Bytes(), []byte("# above")), bytes.Count(after.Bytes(), []byte("# above")); notes > left+3 {
+		t.Fatalf("%s took %d notes with it:\n%s\n%s", p, notes-left, d.Bytes(), after.Bytes())
+	}
+}
+
+// added puts a new key beside a value, and sees that all lines stay.
+func added(t *rapid.T, d *edit.Doc, p edit.Path) {
+	if p[len(p)-1].Key == "" {
+		p = append(p[:len(p)-1:len(p)-1], edit.Step{Index: edit.New})
+	} else {
+		p = append(p[:len(p)-1:len(p)-1], edit.Step{Key: "fresh"}, edit.Step{Key: "deep"})
+	}
+	after, err := d.Set(p, edit.Text("1,5 CAD"))
+	if err != nil {
+		t.Fatalf("%s: %v in\n%s", p, err, d.Bytes())
+	}
+	rest := after.Bytes()
+	for _, c := range d.Bytes() { // all that stood there stands there still, in order
+		at := bytes.IndexByte(rest, c)
+		if at < 0 {
+			t.Fatalf("%s: something is gone:\n%s\n%s", p, d.Bytes(), after.Bytes())
+		}
+		rest = rest[at+1:]
+	}
+}
+
+// random writes a text in a mixture of styles.
+func random(t *rapid.T) string {
+	end := rapid.SampledFrom([]string{"\n", "\r\n"}).Draw(t, "end")
+	words := rapid.SampledFrom([]string{"4200 JPY", "x", "'it''s, so'", `"a \"b\""`, "60%", "2026-10-03", "é", "平鉋 寸八", "a#b", "http://x", "", "~", "|block", ">folded", "long\\text"})
+	var b strings.Builder
+	note := func(indent int) {
+		switch rapid.IntRange(0, 5).Draw(t, "note") {
+		case 0:
+			b.WriteString(" # beside" + end)
+		case 1:
+			b.WriteString(end + strings.Repeat(" ", indent) + "# above" + end)
+		case 2:
+			b.WriteString(end + end)
+		default:
+			b.WriteString(end)
+		}
+	}
+	var inFlow func(depth int) string
+	inFlow = func(depth int) string {
+		kind := rapid.IntRange(0, 3).Draw(t, "kind")
+		var parts []string
+		n := rapid.IntRange(0, 3).Draw(t, "entries")
+		switch {
+		case kind == 0 && depth > 0:
+			for i := range n {
+				parts = append(parts, fmt.Sprintf("k%d: %s", i, inFlow(depth-1)))
+			}
+			return "{" + strings.Join(parts, rapid.SampledFrom([]string{", ", ",", " ," + end + "      "}).Draw(t, "comma")) + "}"
+		case kind == 1 && depth > 0:
+			for range n {
+				parts = append(parts, inFlow(depth-1))
+			}
+			return "[ " + strings.Join(parts, ", ") + " ]"
+		}
+		w := words.Draw(t, "word")
+		if w == "" || w[0] == '|' || w[0] == '>' || strings.Contains(w, ":") {
+			return "w"
+		}
+		return w
+	}
+	var group func(indent, depth int)
+	value := func(indent, depth int) {
+		kind := rapid.IntRange(0, 4).Draw(t, "kind")
+		pad := strings.Repeat(" ", indent)
+		switch {
+		case kind == 0 && depth > 0:
+			note(indent)
+			b.WriteString(pad)
+			group(indent, depth-1)
+		case kind == 1 && depth > 0:
+			in := indent - rapid.SampledFrom([]int{0, 2}).Draw(t, "dashes")
+			for i := range rapid.IntRange(1, 3).Draw(t, "entries") {
+				if i == 0 {
+					b.WriteString(end)
+				}
+				b.WriteString(strings.Repeat(" ", in) + "- ")
+				if rapid.Bool().Draw(t, "group") {
+					group(in+2, depth-1)
+				} else {
+					b.WriteString(inFlow(1))
+					note(in)
+				}
+			}
+		case kind == 2:
+			b.WriteString(" " + inFlow(2))
+			note(indent)
+		default:
+			switch w := words.Draw(t, "word"); w {
+			case "|block", ">folded":
+				b.WriteString(" " + w[:1] + end + pad + "one" + end + pad + "two" + end)
+			case "long\\text":
+				b.WriteString(" begins" + end + pad + "and ends")
+				note(indent)
+			default:
+				b.WriteString(" " + w)
+				note(indent)
+			}
+		}
+	}
+	group = func(indent, depth int) {
+		for i := range rapid.IntRange(1, 3).Draw(t, "keys") {
+			if i > 0 {
+				b.WriteString(strings.Repeat(" ", indent))
+			}
+			b.WriteString(rapid.SampledFrom([]string{"key%d:", `"key %d":`, "'k.%d':"}).Draw(t, "key"))
+			text := strings.Replace(b.String(), "%d", fmt.Sprint(i), 1)
+			b.Reset()
+			b.WriteString(text)
+			value(indent+2, depth)
+		}
+	}
+	group(0, 3)
+	text := b.String()
+	if rapid.Bool().Draw(t, "mark") {
+		text = "\ufeff" + text
+	}
+	if !strings.Contains(text, "two") && rapid.Bool().Draw(t, "ends at once") { // a line end is part of some texts
+		text = strings.TrimRight(text, "\r\n")
+	}
+	return text
+}

@@ -1,0 +1,54 @@
+package edit
+
+import (
+	"slices"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// orders are the keys of some groups as they usually follow each other, which is that of
+// the reference.
+var orders = [][]string{
+	{"lotcost", "lotcost-book", "title", "home", "date", "from", "to", "decimal", "with", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "bidding", "risks"},
+	{"id", "title", "seller", "price", "premium", "settled", "closes", "likely", "lost", "size", "packed", "arrived", "contents", "roll", "items"},
+	{"id", "what", "model", "count", "weight", "value", "class", "alike", "chances", "found", "repair", "hours", "parts-value", "keep", "worth", "sold"},
+	{"chance", "what", "value", "repair", "state"},
+	{"sound", "parts", "dead", "missing", "extra", "yields"},
+	{"price", "count", "date", "venue", "postage", "fees", "made"},
+}
+
+// usualPlace is the place in the content of a group at which a new key is put: behind
+// the last of those that usually come before it; where the group is of no known kind,
+// at its end.
+func usualPlace(group *yaml.Node, key string) int {
+	keys := func(yield func(int, string) bool) {
+		for i := 0; i < len(group.Content); i += 2 {
+			if !yield(i, group.Content[i].Value) {
+				return
+			}
+		}
+	}
+	best, most := []string(nil), 0
+	for _, order := range orders {
+		n := 0
+		for _, k := range keys {
+			if slices.Contains(order, k) {
+				n++
+			}
+		}
+		if n > most && slices.Contains(order, key) {
+			best, most = order, n
+		}
+	}
+	mine := slices.Index(best, key)
+	if mine < 0 {
+		return len(group.Content)
+	}
+	after := 0
+	for i, k := range keys {
+		if at := slices.Index(best, k); at >= 0 && at < mine {
+			after = i + 2
+		}
+	}
+	return after
+}

@@ -1,0 +1,147 @@
+package edit
+
+import (
+	"strconv"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// Value is what is written: a text, a list, or a group of keys.
+type Value struct{ n *yaml.Node }
+
+// Text is a single value. It is written so that it reads back as it is, in quotes where
+// it must be; figures stand as they are typed, in the marks of the file.
+func Text(s string) Value { return Value{&yaml.Node{Kind: yaml.ScalarNode, Value: s}} }
+
+// List is a list of values.
+func List(entries ...Value) Value {
+	n := &yaml.Node{Kind: yaml.SequenceNode}
+	for _, e := range entries {
+		n.Content = append(n.Content, e.n)
+	}
+	return Value{n}
+}
+
+// Pair is a key with its value.
+type Pair struct {
+	Key string
+	Value
+}
+
+// Map is a group of keys.
+func Map(pairs ...Pair) Value {
+	n := &yaml.Node{Kind: yaml.MappingNode}
+	for _, p := range pairs {
+		n.Content = append(n.Content, Text(p.Key).n, p.n)
+	}
+	return Value{n}
+}
+
+// isFlat reports whether a value holds single values alone, so that it is short.
+func isFlat(n *yaml.Node) bool {
+	for _, c := range n.Content {
+		if c.Kind != yaml.ScalarNode {
+			return false
+		}
+	}
+	return true
+}
+
+// scalar writes a text: bare where that reads back, else in quotes.
+func scalar(s string, inFlow bool) string {
+	around := []string{"k: ", ""}
+	if inFlow {
+		around = []string{"{k: [", "]}"}
+	}
+	if s != "" && !strings.ContainsAny(s, LineEnds) && s == strings.TrimSpace(s) {
+		var doc yaml.Node
+		if err := yaml.Unmarshal([]byte(around[0]+s+around[1]+"\n"), &doc); err == nil {
+			n := doc.Content[0]
+			if n.Kind == yaml.MappingNode && len(n.Content) == 2 {
+				n = n.Content[1]
+				if inFlow && len(n.Content) == 1 {
+					n = n.Content[0]
+				}
+				if n.Kind == yaml.ScalarNode && n.Style == 0 && n.Value == s && n.Anchor == "" && n.LineComment == "" && !isNull(n) {
+					return s
+				}
+			}
+		}
+	}
+	return strconv.Quote(s)
+}
+
+func isNull(n *yaml.Node) bool { return n.Kind == yaml.ScalarNode && n.ShortTag() == "!!null" }
+
+// like writes a text in the quotes of an older one.
+func like(old *yaml.Node, s string, inFlow bool) string {
+	switch {
+	case old.Style&yaml.DoubleQuotedStyle != 0:
+		return strconv.Quote(s)
+	case old.Style&yaml.SingleQuotedStyle != 0 && s != "" && !strings.ContainsAny(s, LineEnds+"\t") && strconv.CanBackquote(strings.ReplaceAll(s, "`", "")):
+		return "'" + strings.ReplaceAll(s, "'", "''") + "'"
+	}
+	return scalar(s, inFlow)
+}
+
+// flow writes a value within braces and brackets, all on one line.
+func flow(n *yaml.Node) string {
+	var parts []string
+	switch n.Kind {
+	case yaml.MappingNode:
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			parts = append(parts, flow(n.Content[i])+": "+flow(n.Content[i+1]))
+		}
+		return "{" + strings.Join(parts, ", ") + "}"
+	case yaml.SequenceNode:
+		for _, c := range n.Content {
+			parts = append(parts, flow(c))
+		}
+		return "[" + strings.Join(parts, ", ") + "]"
+	}
+	return scalar(n.Value, true)
+}
+
+// writer writes values on lines of their own.
+type writer struct{ end string } // how lines end
+
+// pair writes a key and its value. A value that is short stands beside the key, unless
+// the key is that of a section.
+func (w writer) pair(key string, n *yaml.Node, indent int, section bool) string {
+	key = scalar(key, false) + ":"
+	switch {
+	case n.Kind == yaml.ScalarNode:
+		return key + " " + scalar(n.Value, false)
+	case len(n.Content) == 0, isFlat(n) && !section:
+		return key + " " + flow(n)
+	case n.Kind == yaml.SequenceNode:
+		for _, c := range n.Content {
+			key += w.line(indent+2) + "- " + w.entry(c, indent+4, !isFlat(c))
+		}
+		return key
+	}
+	return key + w.line(indent+2) + w.pairs(n, indent+2)
+}
+
+func (w writer) line(indent int) string { return w.end + strings.Repeat(" ", indent) }
+
+// pairs writes a group of keys, each on a line of its own.
+func (w writer) pairs(n *yaml.Node, indent int) string {
+	var lines []string
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		lines = append(lines, w.pair(n.Content[i].Value, n.Content[i+1], indent, false))
+	}
+	return strings.Join(lines, w.line(indent))
+}
+
+// entry writes what stands behind the dash of a list.
+func (w writer) entry(n *yaml.Node, indent int, open bool) string {
+	switch {
+	case n.Kind == yaml.ScalarNode:
+		return scalar(n.Value, false)
+	case n.Kind == yaml.MappingNode && open && len(n.Content) > 0:
+		return w.pairs(n, indent)
+	}
+	return flow(n)
+}
