@@ -5,26 +5,17 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/floor"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
 )
 
-// Floor is what the border asks at least, in minor units of home, for a parcel whose lots have a
-// Measure together of no more than UpTo and more than the floor before says: Fixed, which may be
-// below zero, and Each of every lot in it, and Share of every unit that its carriage costs in home.
-// The last floor has no end.
-type Floor struct {
-	UpTo         int64
-	Fixed, Share *big.Rat
-	Each         []*big.Rat // by lot; 0 or more
-}
-
-// Floors returns what [ParcelPricer.Parcel] says at least of the border, and the measure of each
-// lot, for planners that rule out most parcels without asking. The freight may be asked for in any
+// Floors returns what [ParcelPricer.Parcel] says at least of the border, by lot and in minor units of
+// home, and the measure of each lot, for planners that rule out most parcels without asking. The freight may be asked for in any
 // of the currencies given. There are none without a border, or where what a parcel is worth hangs
 // on the parcel.
-func (p *ParcelPricer) Floors(freight []money.Currency) (floors []Floor, measure []int64, err error) {
+func (p *ParcelPricer) Floors(freight []money.Currency) (floors []floor.Floor, measure []int64, err error) {
 	if p.rules == nil {
 		return nil, nil, nil
 	}
@@ -142,8 +133,8 @@ func minors(from, to money.Currency) *big.Rat {
 }
 
 // inHome converts a floor.
-func (x *floorRates) inHome(f *customs.Floor) Floor {
-	out := Floor{UpTo: f.UpTo, Each: make([]*big.Rat, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home)}
+func (x *floorRates) inHome(f *floor.Floor) floor.Floor {
+	out := floor.Floor{UpTo: f.UpTo, Each: make([]*big.Rat, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home)}
 	// What customs sees of the freight was rounded to the territory's unit, and what it cost to
 	// that of home.
 	lost := new(big.Rat).Add(big.NewRat(1, 1), x.share)

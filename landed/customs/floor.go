@@ -4,26 +4,19 @@ import (
 	"math"
 	"math/big"
 	"slices"
-)
 
-// Floor is what a parcel is charged at least, duty, tax and fees together, that holds any of some
-// lines and whose goods are worth no more than UpTo and more than the Floor before says: Fixed, and
-// Each of every line in it, and Share of every unit of its freight. All are exact, in minor units
-// of the rules' currency. Fixed may be below zero, and so may the sum, which says nothing then.
-type Floor struct {
-	UpTo         int64 // price of the goods in minor units; that of the last is not looked at, it has no end
-	Fixed, Share *big.Rat
-	Each         []*big.Rat // by line, in the order of the parcels; 0 or more
-}
+	"lotcost/landed/internal/floor"
+)
 
 // mostFloors bounds how finely prices are told apart.
 const mostFloors = 6
 
-// Floors returns what any parcel of the lines in the consignments is charged at least, whichever of
-// them travel in it: for planners that rule out most divisions without an assessment. Freight,
+// Floors returns what any parcel of the lines in the consignments is charged at least, duty, tax and
+// fees together, by the price of its goods and by line in the order of the parcels, in the rules'
+// currency: for planners that rule out most divisions without an assessment. Freight,
 // insurance and fees of the lines themselves count where those of a parcel would. The errors are
 // those of [Assess].
-func Floors(r *Rules, c *Consignments) ([]Floor, error) {
+func Floors(r *Rules, c *Consignments) ([]floor.Floor, error) {
 	a, err := newAssessor(r, c, "")
 	if err != nil {
 		return nil, err
@@ -122,39 +115,39 @@ func (f *floors) ends() []int64 {
 }
 
 // between makes the floors of the prices between some ends.
-func (f *floors) between(ends []int64) []Floor {
+func (f *floors) between(ends []int64) []floor.Floor {
 	first := f.least(func(l *lineWork) int64 { return l.goods })
 	ends = slices.DeleteFunc(ends, func(at int64) bool { return at < first || at >= f.total })
 	slices.Sort(ends)
-	var list []Floor
+	var list []floor.Floor
 	f.lo = -1
 	for _, f.hi = range append(slices.Compact(ends), f.total) {
 		sum := f.charged()
-		list = append(list, Floor{UpTo: f.hi, Fixed: sum.fixed, Share: sum.share, Each: sum.each})
+		list = append(list, floor.Floor{UpTo: f.hi, Fixed: sum.fixed, Share: sum.share, Each: sum.each})
 		f.lo = f.hi
 	}
 	return list
 }
 
 // merged joins neighbours that say the same, and then the first ones until there are few.
-func merged(list []Floor) []Floor {
+func merged(list []floor.Floor) []floor.Floor {
 	for i := 0; i+1 < len(list); {
-		if a, b := list[i].linear(), list[i+1].linear(); a.equal(b) {
+		if a, b := linearOf(&list[i]), linearOf(&list[i+1]); a.equal(b) {
 			list = slices.Delete(list, i, i+1)
 		} else {
 			i++
 		}
 	}
 	for len(list) > mostFloors {
-		a := list[0].linear()
-		a.lower(list[1].linear())
+		a := linearOf(&list[0])
+		a.lower(linearOf(&list[1]))
 		list = list[1:]
 		list[0].Fixed, list[0].Share, list[0].Each = a.fixed, a.share, a.each
 	}
 	return list
 }
 
-func (f *Floor) linear() linear { return linear{f.Fixed, f.Share, f.Each} }
+func linearOf(f *floor.Floor) linear { return linear{f.Fixed, f.Share, f.Each} }
 
 func (x linear) equal(y linear) bool {
 	return x.fixed.Cmp(y.fixed) == 0 && x.share.Cmp(y.share) == 0 &&

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/floor"
 	"lotcost/landed/money"
 
 	"pgregory.net/rapid"
@@ -72,7 +73,7 @@ func TestFloors(t *testing.T) {
 			for _, l := range divided.Parcels[n].Lines {
 				goods += l.Value.Minor()
 			}
-			at := slices.IndexFunc(list[:len(list)-1], func(f customs.Floor) bool { return goods <= f.UpTo })
+			at := slices.IndexFunc(list[:len(list)-1], func(f floor.Floor) bool { return goods <= f.UpTo })
 			if at < 0 {
 				at = len(list) - 1
 			}
