@@ -11,9 +11,9 @@ import (
 // mostFloors bounds how finely prices are told apart.
 const mostFloors = 6
 
-// Floors returns what any parcel of the lines in the consignments is charged at least, duty, tax and
-// fees together, by the price of its goods and by line in the order of the parcels, in the rules'
-// currency: for planners that rule out most divisions without an assessment. Freight,
+// Floors returns what any parcel of the lines in the consignments is charged at least, duty, tax
+// and fees together, by the price of its goods and by line in the order of the parcels, in the
+// rules' currency: for planners that rule out most divisions without an assessment. Freight,
 // insurance and fees of the lines themselves count where those of a parcel would. The errors are
 // those of [Assess].
 func Floors(r *Rules, c *Consignments) ([]floor.Floor, error) {

@@ -75,9 +75,9 @@ func Parse(name string, data []byte, folder string, o Options) (*File, error) {
 	return newReader(folder, o).parse(name, data)
 }
 
-// ParseJSON is [Parse] of a lot file that is written as JSON (RFC 8259), with the same keys, figures
-// and checks, many times faster. It begins on a line of what name stands for, counted from 1, as one
-// of many hauls in a file does: faults tell that line.
+// ParseJSON is [Parse] of a lot file that is written as JSON (RFC 8259), with the same keys,
+// figures and checks, many times faster. It begins on a line of what name stands for, counted from
+// 1, as one of many hauls in a file does: faults tell that line.
 func ParseJSON(name string, line int, data []byte, folder string, o Options) (*File, error) {
 	r := newReader(folder, o)
 	r.piped = isPiped(name)

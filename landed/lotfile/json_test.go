@@ -112,7 +112,8 @@ func wrong(t interface{ Fatalf(string, ...any) }, err error, places bool) (told 
 var onLine = regexp.MustCompile(` on line \d+`)
 
 // A haul is the same in YAML and in JSON: its statement, and else its faults, which in a text that
-// is both stand in the same places. Where a fault is of shape YAML tries other ways to write a line.
+// is both stand in the same places. Where a fault is of shape YAML tries other ways to write a
+// line.
 func TestJSON(t *testing.T) {
 	files := goodFiles(t)
 	var names []string

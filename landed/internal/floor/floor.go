@@ -3,8 +3,8 @@ package floor
 
 import "math/big"
 
-// Floor is what a parcel is charged at least, that holds any of some lots or lines whose measure, as
-// the price of goods, comes to no more than UpTo and more than the Floor before says: Fixed, and
+// Floor is what a parcel is charged at least, that holds any of some lots or lines whose measure,
+// as the price of goods, comes to no more than UpTo and more than the Floor before says: Fixed, and
 // Each of every one in it, and Share of every unit of its freight. All are exact, in minor units.
 // Fixed may be below zero, and so may the sum, which says nothing then.
 type Floor struct {

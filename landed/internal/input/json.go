@@ -14,7 +14,8 @@ import (
 
 // ParseJSON reads one JSON value (RFC 8259), which begins on a line of a file, into the tree that
 // [ParseYAML] would make of it, at a small part of the time: JSON is YAML in its flow style. What
-// makes it no JSON is returned as [source.Faults]; so is half of a character outside the basic plane.
+// makes it no JSON is returned as [source.Faults]; so is half of a character outside the basic
+// plane.
 func ParseJSON(file string, line int, data []byte, report *source.Report) (Node, error) {
 	if f := CheckText(file, data); f != nil {
 		if f.At.Line += line - 1; f.At.Line < line {
