@@ -5,10 +5,10 @@ import (
 	"math/big"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
-	"lotcost/landed/selling"
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
@@ -144,14 +144,14 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 }
 
 // left values the pieces that were not sold: sales take the sound ones first, as
-// [selling.Take] does, and of those left so many are kept.
+// [sales.Take] does, and of those left so many are kept.
 func (f *Fact) left(p *proceeds, line *FactItem, sums *tally.Tally) {
 	it, zero := line.Item, line.NotSold
 	found := landed.Found{Sound: it.Count}
 	if it.Found != nil {
 		found = *it.Found
 	}
-	sold := selling.CountOf(it.Sold, "")
+	sold := sales.CountOf(it.Sold, "")
 	sound := max(found.Sound-sold, 0)
 	parts := min(found.Parts, max(found.Sound+found.Parts-sold, 0))
 	kept, value := min(it.Keep, sound), p.haul.ValueOf(it)
@@ -167,7 +167,7 @@ func (f *Fact) left(p *proceeds, line *FactItem, sums *tally.Tally) {
 	f.Unsold += sound
 	rest(it.PartsValue, parts)
 	for _, y := range found.Yields {
-		rest(y.Value, y.Count-selling.CountOf(it.Sold, y.What))
+		rest(y.Value, y.Count-sales.CountOf(it.Sold, y.What))
 	}
 	if noValue {
 		f.NoValue = append(f.NoValue, it.ID)

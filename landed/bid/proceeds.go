@@ -7,11 +7,11 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/exchange"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 	"lotcost/landed/resale"
-	"lotcost/landed/selling"
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
@@ -21,7 +21,7 @@ import (
 type proceeds struct {
 	haul   deal
 	rates  *exchange.Converter
-	seller *selling.Seller
+	seller *sales.Seller
 	desk   resale.Desk
 	venue  *resale.Venue // nil where values are what they bring
 	goes   func() bool   // whether to go on; may be nil
@@ -45,7 +45,7 @@ func newProceeds(h deal, venue string) (*proceeds, error) {
 
 // proceedsAt is for a venue that is known.
 func proceedsAt(h deal, venue *resale.Venue) *proceeds {
-	return &proceeds{haul: h, rates: h.Exchange(), seller: selling.New(h.Haul, h.Selling), venue: venue, best: map[*landed.Item]int{}}
+	return &proceeds{haul: h, rates: h.Exchange(), seller: sales.New(h.Haul, h.Selling), venue: venue, best: map[*landed.Item]int{}}
 }
 
 // distribution is that of what all pieces bring together.
@@ -353,7 +353,7 @@ func (p *proceeds) net(it *landed.Item, price money.Amount) (money.Amount, error
 	if err != nil {
 		return money.Amount{}, err
 	}
-	if err := selling.CheckWeight(it, sale); err != nil {
+	if err := sales.CheckWeight(it, sale); err != nil {
 		return money.Amount{}, source.Faults{{At: it.At, Field: "item " + it.ID, What: "has no weight, but postage at " + p.venue.Name + " goes by weight",
 			Remedy: "write what one piece weighs", Figure: "weight"}}
 	}

@@ -9,9 +9,9 @@ import (
 	"time"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
-	"lotcost/landed/selling"
 	"lotcost/landed/source"
 )
 
@@ -180,7 +180,7 @@ func (l *ledger) keep(name string, e *Entry, item *itemEntry, place int) {
 		}
 		each := item.left[n:end:end]
 		s := Stock{Haul: name, Lot: l.text(item.Lot.ID), ID: l.text(item.ID), Model: l.text(item.Model), What: l.text(cmp.Or(each[0].What, item.What)),
-			State: each[0].State, Count: selling.Pieces(each), Cost: selling.Cost(each, l.home), Each: each, Bought: e.Statement.Haul.Date, place: place}
+			State: each[0].State, Count: sales.Pieces(each), Cost: sales.Cost(each, l.home), Each: each, Bought: e.Statement.Haul.Date, place: place}
 		if s.State == landed.Sound {
 			s.Keep = min(item.Keep, s.Count)
 		}

@@ -21,5 +21,5 @@
 // is the stock at its end.
 //
 // All amounts are in home. What a sale brought is rounded part by part, as
-// [selling.Seller.Proceeds] does.
+// [sales.Seller.Proceeds] does.
 package book

@@ -5,6 +5,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/doubles"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/selling"
@@ -51,7 +52,7 @@ type itemEntry struct {
 
 // Enter makes an entry of a haul: of the lots that were bought, those lost or with
 // an open price not being there. It returns nil where there are none. The errors
-// are those of [landed.Split] and [selling.Seller.Sold], and a [*source.Fault] for
+// are those of [landed.Split] and [sales.Seller.Sold], and a [*source.Fault] for
 // a haul without a day.
 func Enter(h Haul, o Options) (*Entry, error) {
 	bought := h.OnlyBought()
@@ -69,7 +70,7 @@ func Enter(h Haul, o Options) (*Entry, error) {
 	if i, err := h.Selling.Venue(""); err == nil {
 		e.venue = h.Selling.Venues[i].Name
 	}
-	seller, report := selling.New(bought, h.Selling), &source.Report{}
+	seller, report := sales.New(bought, h.Selling), &source.Report{}
 	for i := range st.Items {
 		item, err := e.item(&st.Items[i], seller)
 		report.AddErr(item.At, "item "+item.ID, err)
@@ -84,7 +85,7 @@ func Enter(h Haul, o Options) (*Entry, error) {
 	return e, nil
 }
 
-func (e *Entry) item(c *landed.ItemCost, seller *selling.Seller) (itemEntry, error) {
+func (e *Entry) item(c *landed.ItemCost, seller *sales.Seller) (itemEntry, error) {
 	i := itemEntry{ItemCost: c, groups: c.Groups(), counted: c.Item.Found != nil}
 	h := e.Statement.Haul
 	sold, left, err := seller.Sold(c.Item, c)

@@ -6,7 +6,7 @@
 //
 // # Which pieces
 //
-// What was sold is taken out first ([selling.Take]: the sound pieces before those
+// What was sold is taken out first ([sales.Take]: the sound pieces before those
 // for parts, in each state the cheaper first) and stands under [Sold] with what
 // it really brought. To be sold yet are the sound pieces of each item that are
 // left but those it keeps, the dearer ones, and those good for parts. An [Offer]

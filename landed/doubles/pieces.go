@@ -7,6 +7,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/exchange"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
 	"lotcost/landed/selling"
 	"lotcost/landed/source"
@@ -44,20 +45,20 @@ func (w *worker) part(i int, item *landed.Item) error {
 	if item.Found == nil && len(item.Chances) > 1 {
 		w.AtBest = append(w.AtBest, c.ID)
 	}
-	keep := min(item.Keep, selling.Pieces(groups[landed.Sound]))
-	sell, kept := selling.Take(groups[landed.Sound], selling.Pieces(groups[landed.Sound])-keep) // the dearer ones are kept
+	keep := min(item.Keep, sales.Pieces(groups[landed.Sound]))
+	sell, kept := sales.Take(groups[landed.Sound], sales.Pieces(groups[landed.Sound])-keep) // the dearer ones are kept
 	if keep > 0 {
-		k := KeptPieces{Item: Item{i, c.ID, c.What, c.Lot.ID}, Count: keep, Own: selling.Cost(kept, w.home), Worth: item.Worth}
+		k := KeptPieces{Item: Item{i, c.ID, c.What, c.Lot.ID}, Count: keep, Own: sales.Cost(kept, w.home), Worth: item.Worth}
 		w.Kept.Items = append(w.Kept.Items, k)
 	}
-	for _, run := range w.haul.Values(item, selling.Pieces(sell)) { // sold at once, some may bring less
+	for _, run := range w.haul.Values(item, sales.Pieces(sell)) { // sold at once, some may bring less
 		var some []landed.Pieces
-		some, sell = selling.Take(sell, run.Count)
+		some, sell = sales.Take(sell, run.Count)
 		w.offer(i, item, landed.Sound, some, run.Each)
 	}
 	w.offer(i, item, landed.ForParts, groups[landed.ForParts], item.PartsValue)
 	for _, y := range c.Found.Yields {
-		w.offer(i, selling.Piece(item, y.What), landed.Made, made[y.What], y.Value)
+		w.offer(i, sales.Piece(item, y.What), landed.Made, made[y.What], y.Value)
 	}
 	return nil
 }
@@ -81,10 +82,10 @@ func (w *worker) offer(i int, item *landed.Item, state landed.State, each []land
 		return
 	}
 	c := &w.Statement.Items[i]
-	o := Offer{Item: Item{i, c.ID, item.What, c.Lot.ID}, State: state, Count: selling.Pieces(each), Cost: selling.Cost(each, w.home), Each: each, value: value, item: item, pieces: c.Found.Sound}
+	o := Offer{Item: Item{i, c.ID, item.What, c.Lot.ID}, State: state, Count: sales.Pieces(each), Cost: sales.Cost(each, w.home), Each: each, value: value, item: item, pieces: c.Found.Sound}
 	o.net = money.New(0, w.home)
 	if o.bought = money.New(0, w.home); state != landed.Made { // what a part was bought for nobody can say
-		o.bought = w.plan.Bought(c)
+		o.bought = sales.Bought(w.plan, c)
 	}
 	if state != landed.Sound && !w.CarryAll && w.carriesValue(c, &o) {
 		o.carries = value
@@ -103,9 +104,9 @@ func (w *worker) carriesValue(c *landed.ItemCost, o *Offer) bool {
 		return false
 	}
 	alike := slices.DeleteFunc(c.Each(), func(g landed.Pieces) bool { return g.State != o.State || g.What != o.Each[0].What })
-	exact.Mul(exact, new(big.Rat).SetInt64(selling.Pieces(alike)))
+	exact.Mul(exact, new(big.Rat).SetInt64(sales.Pieces(alike)))
 	worth, err := exchange.Round(exact, money.HalfAway, w.home)
-	return err == nil && worth == selling.Cost(alike, w.home)
+	return err == nil && worth == sales.Cost(alike, w.home)
 }
 
 // divide divides what some pieces carry equally.

@@ -3,6 +3,7 @@ package doubles
 import (
 	"lotcost/landed"
 	"lotcost/landed/exchange"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/selling"
@@ -110,7 +111,7 @@ func Price(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*R
 	if p.VAT.Scheme == resale.OrdinaryScheme {
 		r.Tax = st.Sum(landed.Tax)
 	}
-	w := &worker{Result: r, haul: h, home: h.Home, plan: p, seller: selling.New(h, p), rates: h.Exchange(), orders: make([]*resale.Sale, len(r.Venues))}
+	w := &worker{Result: r, haul: h, home: h.Home, plan: p, seller: sales.New(h, p), rates: h.Exchange(), orders: make([]*resale.Sale, len(r.Venues))}
 	if err := w.work(); err != nil {
 		return nil, w.asFaults(err)
 	}
@@ -135,7 +136,7 @@ func of(st *landed.Statement, h *landed.Haul) bool {
 // asFaults makes a fault of an error about rates or figures too large.
 func (w *worker) asFaults(err error) error {
 	report := &source.Report{}
-	at, _ := w.plan.PlaceOf(err, w.home)
+	at, _ := sales.PlaceOf(w.plan, err, w.home)
 	report.AddErr(at, "selling", err)
 	return report.Err()
 }
@@ -146,7 +147,7 @@ type worker struct {
 	haul   *landed.Haul
 	home   money.Currency
 	plan   *selling.Plan
-	seller *selling.Seller
+	seller *sales.Seller
 	rates  *exchange.Converter
 	desk   resale.Desk
 	orders []*resale.Sale // at each venue, those of one piece, but for what differs by piece

@@ -3,9 +3,9 @@ package doubles
 import (
 	"lotcost/landed"
 	"lotcost/landed/exchange"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
-	"lotcost/landed/selling"
 
 	"github.com/shopspring/decimal"
 )
@@ -13,7 +13,7 @@ import (
 // LeastPrice is a price that was looked for, or why there is none.
 type LeastPrice struct {
 	resale.Least
-	Err error // as package resale has it, or [selling.CheckWeight]; nil when there is a price
+	Err error // as package resale has it, or [sales.CheckWeight]; nil when there is a price
 }
 
 // Quote is what the dearest piece of an offer must bring at a venue, in the
@@ -78,7 +78,7 @@ func (w *worker) quoteAt(o *Offer, q *Quote, at int) error {
 	if q.Sale.Cost, err = w.cost(o.carried(o.Dearest(), v.Currency), v.Currency); err != nil {
 		return err
 	}
-	if none := selling.CheckWeight(o.item, &q.Sale); none != nil {
+	if none := sales.CheckWeight(o.item, &q.Sale); none != nil {
 		q.BreakEven.Err, q.Ask.Err = none, none
 		return nil
 	}

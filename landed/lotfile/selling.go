@@ -9,6 +9,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
@@ -162,7 +163,7 @@ func ParseTarget(text string, home money.Currency) (resale.Target, error) {
 // every piece.
 func (r *reader) vat(n input.Node, h *landed.Haul) resale.VAT {
 	m := n.Map("scheme", "rate", "goods", "imported")
-	v := resale.VAT{Imported: selling.Imported(h)}
+	v := resale.VAT{Imported: sales.Imported(h)}
 	v.Scheme = wordOf(m.Get("scheme"), []string{"none", "ordinary", "margin"}, resale.NotRegistered)
 	v.Collectible = wordOf(m.Get("goods"), []string{"second-hand", "art", "antique", "collectors"}, uint8(0)) > 0
 	if m.Has("imported") {
@@ -209,7 +210,7 @@ func (r *reader) venues(n input.Node, s *selling.Plan) (whole bool) {
 		v := r.venue(n)
 		called := v.Name
 		v.Name = "" // the field says it
-		if err := s.CheckSending(&v); err != nil && r.report.Len() == before {
+		if err := sales.CheckSending(s, &v); err != nil && r.report.Len() == before {
 			n.Called("venue " + called).FailErr(err)
 		}
 		v.Name = called

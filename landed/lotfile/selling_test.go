@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -131,7 +132,7 @@ func TestFetched(t *testing.T) {
 		t.Errorf("got  %q\nwant %q", warned, want)
 	}
 	v := &h.Selling.Venues[0]
-	sale, err := selling.New(h.Haul, h.Selling).Sale(&h.Lots[0].Items[0], v, 1)
+	sale, err := sales.New(h.Haul, h.Selling).Sale(&h.Lots[0].Items[0], v, 1)
 	if err != nil {
 		t.Fatal(err)
 	}

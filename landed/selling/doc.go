@@ -1,6 +1,5 @@
-// Package selling says what comes of selling the pieces of a haul: what a sale at
-// a venue leaves ([Seller.Sale]), and what one has really brought
-// ([Seller.Proceeds]).
+// Package selling holds how the pieces of a haul are to be sold ([Plan]), and what their sales
+// brought ([Sold]).
 //
 // Amounts of a [Plan] and of sales may be in any currency for which the haul has a
 // rate. They are values: converted without the card's spread, each rounded once,

@@ -1,4 +1,4 @@
-package selling_test
+package sales_test
 
 import (
 	"errors"
@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/internal/typed"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -45,7 +46,7 @@ func venues() *selling.Plan {
 		}}
 }
 
-func seller() *selling.Seller { return selling.New(bought(), venues()) }
+func seller() *sales.Seller { return sales.New(bought(), venues()) }
 
 func item(id string, count int64, weight measure.Weight) landed.Item {
 	return landed.Item{ID: id, Count: count, Weight: weight, Weighed: weight > 0}
@@ -87,7 +88,7 @@ func TestProceeds(t *testing.T) {
 func TestProceedsMarginScheme(t *testing.T) {
 	plan, it := venues(), item("print", 2, measure.Kilogram)
 	plan.VAT = resale.VAT{Scheme: resale.MarginScheme, Rate: typed.Number("0.2"), Collectible: true}
-	p, err := selling.New(bought(), plan).Proceeds(&it, &landed.Sale{Price: amount("113 CAD"), Count: 2}, amount("30 CAD"))
+	p, err := sales.New(bought(), plan).Proceeds(&it, &landed.Sale{Price: amount("113 CAD"), Count: 2}, amount("30 CAD"))
 	if err != nil || p.ValueTax != amount("10 CAD") || p.Net != amount("88.70 CAD") { // 113 + 7 - 11.80 - 10 - 9.50
 		t.Errorf("got %+v, %v", p, err)
 	}
@@ -125,7 +126,7 @@ func TestTake(t *testing.T) {
 		}
 		n := rapid.Int64Range(-1, 12).Draw(t, "n")
 		all := single(pieces)
-		taken, left := selling.Take(pieces, n)
+		taken, left := sales.Take(pieces, n)
 		fit := len(all)
 		for fit > 0 && all[fit-1] > "2" { // made from dead ones, or dead
 			fit--
@@ -151,33 +152,13 @@ func single(groups []landed.Pieces) []string {
 
 func ExampleSeller_Proceeds() {
 	jack := landed.Item{ID: "jack", Count: 1, Weight: 1900 * measure.Gram, Weighed: true}
-	p, err := selling.New(bought(), venues()).Proceeds(&jack, &landed.Sale{Price: amount("46 CAD"), Count: 1}, money.Amount{})
+	p, err := sales.New(bought(), venues()).Proceeds(&jack, &landed.Sale{Price: amount("46 CAD"), Count: 1}, money.Amount{})
 	if err != nil {
 		fmt.Println(err)
 		return
 	}
 	fmt.Println("fees", p.Fees, "postage", p.Postage, "left", p.Net)
 	// Output: fees 5.10 CAD postage 9.50 CAD left 38.40 CAD
-}
-
-// TestVenue: a venue is found by its name, and one that is not there may be meant
-// for another.
-func TestVenue(t *testing.T) {
-	p := venues()
-	p.Usual = "quay"
-	for name, want := range map[string]int{"": 1, "gable": 0, "quay": 1} {
-		if at, err := p.Venue(name); err != nil || at != want {
-			t.Errorf("%q is at %d, %v; want %d", name, at, err, want)
-		}
-	}
-	for want, of := range map[string]*selling.Plan{
-		`no venue is called "gabel": did you mean gable?`: p,
-		`no venue is called "gabel": the haul names none`: nil,
-	} {
-		if _, err := of.Venue("gabel"); !errors.Is(err, selling.UnknownVenue) || err.Error() != want {
-			t.Errorf("got %v, want %s", err, want)
-		}
-	}
 }
 
 // TestArbitrary: nothing panics, whatever a plan and what was sold hold.
@@ -205,14 +186,14 @@ func TestArbitrary(t *testing.T) {
 		}
 		p.Postage.Steps = upTo(measure.Weight(number("up to")), money("cost"))
 		p.Check(h, &source.Report{})
-		selling.Imported(h)
-		s := selling.New(h, p)
+		sales.Imported(h)
+		s := sales.New(h, p)
 		for _, k := range s.Order(it.Sold) {
 			_, _ = s.Proceeds(&it, &it.Sold[k], money("bought"))
 		}
 		v := &resale.Venue{Name: "gable", Currency: money("venue").Currency()}
 		if sale, err := s.Sale(&it, v, number("pieces")); err == nil {
-			_ = selling.CheckWeight(&it, sale)
+			_ = sales.CheckWeight(&it, sale)
 		} else if err.Error() == "" {
 			t.Error("nothing is said")
 		}

@@ -1,4 +1,4 @@
-package selling
+package sales
 
 import "lotcost/landed"
 

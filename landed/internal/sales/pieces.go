@@ -1,0 +1,102 @@
+package sales
+
+import (
+	"cmp"
+	"slices"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/selling"
+)
+
+// Cost adds up what pieces of one item cost, in home; it is a part of the item's.
+func Cost(groups []landed.Pieces, home money.Currency) money.Amount {
+	var minor int64
+	for _, g := range groups {
+		minor += g.Count * g.Each.Minor()
+	}
+	return money.New(minor, home)
+}
+
+// Pieces counts those of some groups.
+func Pieces(groups []landed.Pieces) int64 {
+	var n int64
+	for _, g := range groups {
+		n += g.Count
+	}
+	return n
+}
+
+// CountOf returns how many pieces were sold of those made from dead ones that
+// are called so, or with "" of those as they were bought.
+func CountOf(sales []landed.Sale, made string) int64 {
+	return selling.Count(slices.DeleteFunc(slices.Clone(sales), func(s landed.Sale) bool { return s.Made != made }))
+}
+
+// Piece is an item as one of its pieces is sold: what was made from dead ones,
+// which is called so, or with "" the item itself.
+func Piece(item *landed.Item, made string) *landed.Item {
+	if item.Found == nil || made == "" {
+		return item
+	}
+	for _, y := range item.Found.Yields {
+		if y.What == made {
+			return &landed.Item{ID: item.ID, What: y.What, Weight: y.Weight, Weighed: y.Weighed, At: item.At}
+		}
+	}
+	return item
+}
+
+// take takes the pieces of a sale.
+func take(pieces []landed.Pieces, s *landed.Sale) (taken, left []landed.Pieces) {
+	if s.Made == "" {
+		return Take(pieces, s.Count)
+	}
+	n := s.Count
+	for _, p := range pieces {
+		some := min(n, p.Count)
+		if p.What != s.Made || some == 0 {
+			left = append(left, p)
+			continue
+		}
+		n, p.Count = n-some, p.Count-some
+		if p.Count > 0 {
+			left = append(left, p)
+		}
+		p.Count = some
+		taken = append(taken, p)
+	}
+	return taken, left
+}
+
+// Take takes n pieces out of those of an item, as a sale does: the sound ones
+// first, then those for parts, in each state the cheaper first, and no others.
+// The pieces left keep the order of [landed.ItemCost.Each], and so does what was taken;
+// fewer than n are taken only where there are no more.
+func Take(pieces []landed.Pieces, n int64) (taken, left []landed.Pieces) {
+	order := make([]int, len(pieces))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Or(cmp.Compare(pieces[a].State, pieces[b].State), pieces[a].Each.Cmp(pieces[b].Each))
+	})
+	some := make([]int64, len(pieces))
+	n = max(n, 0)
+	for _, i := range order {
+		if pieces[i].State <= landed.ForParts {
+			some[i] = min(n, pieces[i].Count)
+			n -= some[i]
+		}
+	}
+	part := func(list []landed.Pieces, p landed.Pieces, count int64) []landed.Pieces {
+		if p.Count = count; count > 0 {
+			list = append(list, p)
+		}
+		return list
+	}
+	for i, p := range pieces {
+		taken, left = part(taken, p, some[i]), part(left, p, p.Count-some[i])
+	}
+	return taken, left
+}

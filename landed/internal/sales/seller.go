@@ -1,0 +1,125 @@
+package sales
+
+import (
+	"fmt"
+	"math"
+
+	"lotcost/landed"
+	"lotcost/landed/exchange"
+	"lotcost/landed/internal/tally"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+	"lotcost/landed/selling"
+	"lotcost/landed/source"
+)
+
+// Seller knows what comes of selling the pieces of a haul. It is not safe for
+// concurrent use.
+type Seller struct {
+	haul  *landed.Haul
+	plan  *selling.Plan
+	rates *exchange.Converter
+}
+
+// New makes a seller. The plan may be nil, where nothing is said of selling.
+func New(h *landed.Haul, p *selling.Plan) *Seller {
+	if p == nil {
+		p = &selling.Plan{}
+	}
+	return &Seller{h, p, h.Exchange()}
+}
+
+// Sale makes the sale of some pieces of an item in one order at a venue, as the
+// plan has it, but for its cost and its target: with all amounts in the venue's
+// currency, converted as values. The errors are those of
+// [exchange.Converter.Value], and an [*UnsentError].
+func (s *Seller) Sale(item *landed.Item, v *resale.Venue, pieces int64) (*resale.Sale, error) {
+	p := s.plan
+	sale := &resale.Sale{Venue: v, Pieces: pieces, Weight: weightOf(item.Weight, pieces), Advertised: p.Advertised, Offered: p.Offered, VAT: p.VAT}
+	if err := CheckSending(p, v); err != nil {
+		return nil, err
+	}
+	if v.Sending == resale.Fetched {
+		return sale, nil
+	}
+	var sums tally.Tally
+	bring := func(a money.Amount) money.Amount {
+		if a.Currency() == 0 {
+			return a // nothing is said
+		}
+		return sums.Of(s.rates.Value(a, v.Currency))
+	}
+	if v.Charged.Currency() == 0 { // else the venue's wins
+		sale.Charged = bring(p.Charged)
+	}
+	if v.Packing.Currency() == 0 {
+		sale.Packing = bring(p.Packing)
+	}
+	sale.Postage.Fixed = bring(p.Postage.Fixed)
+	for _, step := range p.Postage.Steps {
+		sale.Postage.Steps = append(sale.Postage.Steps, money.Step[measure.Weight]{UpTo: step.UpTo, Price: bring(step.Price)})
+	}
+	if sums.Err != nil {
+		return nil, sums.Err
+	}
+	return sale, nil
+}
+
+// weightOf is what some pieces weigh, or the greatest weight there is.
+func weightOf(one measure.Weight, n int64) measure.Weight {
+	all, err := one.Mul(n)
+	if err != nil {
+		return math.MaxInt64
+	}
+	return all
+}
+
+// CheckSending returns an [*UnsentError] where a venue takes postage from
+// buyers, or packs, while nothing is said of what sending costs.
+func CheckSending(p *selling.Plan, v *resale.Venue) error {
+	said := func(cost resale.Postage) bool { return cost.Fixed.Currency() != 0 || len(cost.Steps) > 0 }
+	if v.Sending != resale.SendingUnsaid || said(v.Postage) || said(p.Postage) {
+		return nil
+	}
+	e := &UnsentError{v.Name, p.Charged, p.Packing}
+	if v.Charged.Currency() != 0 {
+		e.charged = v.Charged
+	}
+	if v.Packing.Currency() != 0 {
+		e.packing = v.Packing
+	}
+	if e.charged.Sign() > 0 || e.packing.Sign() > 0 {
+		return e
+	}
+	return nil
+}
+
+// CheckWeight returns a fault of the figure "weight" where the postage of a sale
+// goes by weight and the item has none.
+func CheckWeight(item *landed.Item, s *resale.Sale) error {
+	if s.ByWeight() && !item.Weighed {
+		return &source.Fault{What: fmt.Sprintf("item %s has no weight, but postage at %s goes by weight", item.ID, s.Venue.Name),
+			Remedy: "write what one piece weighs", Figure: "weight"}
+	}
+	return nil
+}
+
+// UnsentError tells that buyers pay postage, or orders are packed, at a venue of
+// which nobody says what sending costs, nor that nothing is sent.
+type UnsentError struct {
+	venue            string
+	charged, packing money.Amount // no currency when nothing
+}
+
+// Error says what is wrong and what would put it right.
+func (e *UnsentError) Error() string {
+	what, at := fmt.Sprintf("buyers pay %s for postage", e.charged), ""
+	if e.charged.Sign() <= 0 {
+		what = fmt.Sprintf("packing costs %s", e.packing)
+	}
+	if e.venue != "" {
+		at = fmt.Sprintf("venue %q: ", e.venue)
+	}
+	return at + what + ", but it is not said what sending costs: write ships: no at the venue if nothing is sent from there, or what sending costs, as in postage: 14.95"
+}
