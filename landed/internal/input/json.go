@@ -42,7 +42,7 @@ func ParseJSON(file string, line int, data []byte, report *source.Report) (Node,
 
 // jsonTree is the tree of a JSON text.
 func jsonTree(file string, line int, text string) (*yaml.Node, *source.Fault) {
-	p := &jsonParser{text: text, line: line}
+	p := &jsonParser{text: text, line: line, nursery: nurseryFor(text)}
 	p.space()
 	root := p.value(0)
 	if p.space(); p.fault == nil && p.at < len(text) {
@@ -64,9 +64,7 @@ type jsonParser struct {
 	column int // that of begins, less one
 	fault  *source.Fault
 
-	nodes  []yaml.Node  // room for the next ones
-	lists  []*yaml.Node // room for the next contents
-	stack  []*yaml.Node // contents of what is open
+	nursery
 	values int
 }
 
@@ -86,15 +84,11 @@ func (p *jsonParser) here() int {
 
 // node makes one that begins at the parser's place.
 func (p *jsonParser) node(kind yaml.Kind, style yaml.Style, tag string) *yaml.Node {
-	if len(p.nodes) == 0 {
-		p.nodes = make([]yaml.Node, min(max(16, len(p.text)/16), 512))
-	}
 	if p.values++; p.values > maxMarks {
 		p.fail("it holds more than a million values", "put long lists in CSV files")
 	}
-	n := &p.nodes[0]
-	p.nodes = p.nodes[1:]
-	n.Kind, n.Style, n.Tag, n.Line, n.Column = kind, style, tag, p.line, p.here()
+	n := p.nursery.node(kind, p.line, p.here())
+	n.Style, n.Tag = style, tag
 	return n
 }
 
@@ -157,32 +151,32 @@ func (p *jsonParser) rune() rune {
 }
 
 func (p *jsonParser) group(depth int) *yaml.Node {
-	n, from := p.node(yaml.MappingNode, yaml.FlowStyle, "!!map"), len(p.stack)
+	n, from := p.node(yaml.MappingNode, yaml.FlowStyle, "!!map"), len(p.open)
 	p.at++
 	for p.more('}', from) {
 		if p.at < len(p.text) && p.text[p.at] != '"' {
 			p.fail("a key belongs here", `put it in double quotes, as in "id": "jack"`)
 		}
-		p.stack = append(p.stack, p.value(depth+1))
+		p.open = append(p.open, p.value(depth+1))
 		if p.space(); !p.take(':') {
 			p.fail("a colon is missing behind the key", `write "key": value`)
 		}
 		p.space()
-		p.stack = append(p.stack, p.value(depth+1))
+		p.open = append(p.open, p.value(depth+1))
 	}
-	return p.close(n, from)
+	return p.fill(n, from)
 }
 
 func (p *jsonParser) list(depth int) *yaml.Node {
-	n, from := p.node(yaml.SequenceNode, yaml.FlowStyle, "!!seq"), len(p.stack)
+	n, from := p.node(yaml.SequenceNode, yaml.FlowStyle, "!!seq"), len(p.open)
 	p.at++
 	for p.more(']', from) {
-		p.stack = append(p.stack, p.value(depth+1))
+		p.open = append(p.open, p.value(depth+1))
 	}
-	return p.close(n, from)
+	return p.fill(n, from)
 }
 
-// more reports whether another entry follows in what is open since a place of the stack.
+// more reports whether another entry follows in what is open since so much was open.
 func (p *jsonParser) more(end byte, from int) bool {
 	p.space()
 	switch {
@@ -191,24 +185,12 @@ func (p *jsonParser) more(end byte, from int) bool {
 	case p.at == len(p.text):
 		p.fail("it ends before it is whole", "close what is open: quotes, brackets and braces")
 		return false
-	case len(p.stack) > from && !p.take(','):
+	case len(p.open) > from && !p.take(','):
 		p.fail("a comma or "+string(end)+" belongs here", "part entries by commas, and close what is open")
 		return false
 	}
 	p.space()
 	return true
-}
-
-// close gives a node what was read since a place of the stack.
-func (p *jsonParser) close(n *yaml.Node, from int) *yaml.Node {
-	content := p.stack[from:]
-	if len(p.lists) < len(content) {
-		p.lists = make([]*yaml.Node, max(len(content), min(max(16, len(p.text)/16), 512)))
-	}
-	n.Content = p.lists[:len(content):len(content)]
-	p.lists = p.lists[copy(n.Content, content):]
-	p.stack = p.stack[:from]
-	return n
 }
 
 // number reads one as it is written.

@@ -62,24 +62,37 @@ func ParseYAML(file string, data []byte, report *source.Report) (Node, error) {
 	if marks(data) > maxMarks {
 		return Node{}, source.Faults{{At: source.Origin{File: file}, What: "the file holds more than a million values", Remedy: "put long lists in CSV files, or check that it is the file you meant"}}
 	}
+	text := string(data) // the caller may change data
+	top := common(text)
+	if top == nil {
+		var f *source.Fault
+		if top, f = parseAny(file, data); f != nil {
+			return Node{}, source.Faults{f}
+		}
+	}
+	return Node{yaml: top, file: source.Origin{File: file}.In(yamlText(text, top)), report: report}, nil
+}
+
+// parseAny reads any YAML that we allow.
+func parseAny(file string, data []byte) (*yaml.Node, *source.Fault) {
 	dec := yaml.NewDecoder(bytes.NewReader(data))
 	var doc, next yaml.Node
 	if err := dec.Decode(&doc); err != nil {
-		return Node{}, source.Faults{yamlFault(file, data, err)}
+		return nil, yamlFault(file, data, err)
 	}
 	if err := dec.Decode(&next); err == nil {
-		return Node{}, source.Faults{{At: source.Origin{File: file, Line: next.Line, Column: next.Column}, What: "a second document begins here", Remedy: "keep one document a file"}}
+		return nil, &source.Fault{At: source.Origin{File: file, Line: next.Line, Column: next.Column}, What: "a second document begins here", Remedy: "keep one document a file"}
 	} else if !errors.Is(err, io.EOF) {
-		return Node{}, source.Faults{yamlFault(file, data, err)}
+		return nil, yamlFault(file, data, err)
 	}
-	root := Node{yaml: doc.Content[0], file: source.Origin{File: file}.In(yamlText(data, doc.Content[0])), report: report}
-	if f := root.checkTree(doc.Content[0], 0); f != nil {
-		return Node{}, source.Faults{f}
+	top := doc.Content[0]
+	if f := checkTree(file, top, 0); f != nil {
+		return nil, f
 	}
-	if !root.Given() {
-		return Node{}, source.Faults{emptyFile(file)}
+	if isNull(top) {
+		return nil, emptyFile(file)
 	}
-	return root, nil
+	return top, nil
 }
 
 // marks counts the marks behind which a value begins in YAML, or its anchor or
@@ -197,8 +210,8 @@ func Missing(report *source.Report, where func() (at source.Origin, field string
 const closeBrackets = "close the brackets, or check that it is the file you meant"
 
 // checkTree refuses aliases and needless depth.
-func (n Node) checkTree(y *yaml.Node, depth int) *source.Fault {
-	at := n.place(y)
+func checkTree(file string, y *yaml.Node, depth int) *source.Fault {
+	at := source.Origin{File: file, Line: y.Line, Column: y.Column}
 	if y.Kind == yaml.AliasNode {
 		return &source.Fault{At: at, What: fmt.Sprintf("the alias *%s is not allowed", y.Value), Remedy: "write the value out where it is needed"}
 	}
@@ -209,7 +222,7 @@ func (n Node) checkTree(y *yaml.Node, depth int) *source.Fault {
 		return &source.Fault{At: at, What: "this is nested too deeply", Remedy: closeBrackets}
 	}
 	for _, child := range y.Content {
-		if f := n.checkTree(child, depth+1); f != nil {
+		if f := checkTree(file, child, depth+1); f != nil {
 			return f
 		}
 	}

@@ -1,7 +1,6 @@
 package input
 
 import (
-	"bytes"
 	"cmp"
 	"sort"
 	"sync"
@@ -13,14 +12,15 @@ import (
 )
 
 // yamlText finds places in a YAML document.
-func yamlText(data []byte, root *yaml.Node) *source.Text {
-	data = bytes.Clone(data) // the caller may change it
+func yamlText(data string, root *yaml.Node) *source.Text {
 	return placesIn(root, func() *yaml.Node {
-		var doc yaml.Node
-		if err := yaml.Unmarshal(data, &doc); err != nil || len(doc.Content) == 0 {
-			return &yaml.Node{}
+		if top := common(data); top != nil {
+			return top
 		}
-		return doc.Content[0]
+		if top, f := parseAny("", []byte(data)); f == nil {
+			return top
+		}
+		return &yaml.Node{}
 	})
 }
 
