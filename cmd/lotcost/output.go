@@ -84,7 +84,7 @@ type output struct {
 
 func (o *output) addFlags(c *cobra.Command) {
 	c.Flags().Var(given{&o.format}, "format", "how the result is written, a `FORMAT`: "+strings.Join(sheet.Formats(), ", ")+"; default: by the name of the output, else "+sheet.Formats()[0])
-	c.Flags().VarP(given{&o.file}, "output", "o", "write the result to `FILE`, whole or not at all: an older one is replaced, a link followed; .csv, .json, .md or .xlsx picks the format")
+	c.Flags().VarP(given{&o.file}, "output", "o", "write the result to `FILE`, whole or not at all: an older one is replaced, a link followed; .csv, .json, .md, .xlsx or .html picks the format")
 	c.Flags().StringSliceVar(&o.columns, "columns", nil, "show these columns alone, in this order, `NAMES` such as id,cost,value; a wrong one lists what there is")
 	words(c, "format", sheet.Formats()...)
 	c.PreRunE = func(*cobra.Command, []string) error {
@@ -99,7 +99,7 @@ func (o *output) addFlags(c *cobra.Command) {
 func (o *output) chosen() (sheet.Format, error) {
 	named, isNamed, err := sheet.FormatOf(o.file)
 	if err != nil {
-		return 0, &usageError{"-o " + err.Error(), "name a .csv, .json, .md or .xlsx file, or another for the table"}
+		return 0, &usageError{"-o " + err.Error(), "name a .csv, .json, .md, .xlsx or .html file, or another for the table"}
 	}
 	if o.format == "" {
 		return named, nil
@@ -155,8 +155,8 @@ func (o *output) write(s streams, r show.Result) error {
 	if err := o.notOver(s); err != nil {
 		return err
 	}
-	if format == sheet.FormatWorkbook && !o.toFile() && s.terminal.Width > 0 {
-		return &usageError{"a workbook is nothing to read on a terminal", "write it into a file, as in -o result.xlsx"}
+	if what := map[sheet.Format]string{sheet.FormatWorkbook: "workbook", sheet.FormatPage: "page"}[format]; what != "" && !o.toFile() && s.terminal.Width > 0 {
+		return &usageError{"a " + what + " is nothing to read on a terminal", "write it into a file, as in -o result." + format.String()}
 	}
 	if r, err = o.choose(format, r); err != nil {
 		return err
@@ -215,6 +215,9 @@ func (s streams) writeAs(w io.Writer, format sheet.Format, r show.Result, t shee
 	whole := r.Whole()
 	if s.commas() {
 		whole = whole.WithCommas()
+	}
+	if format == sheet.FormatPage {
+		return (&sheet.Page{Sheet: whole, Plain: "lotcost"}).WriteHTML(w)
 	}
 	if format == sheet.FormatMarkdown {
 		return whole.WriteMarkdown(w)

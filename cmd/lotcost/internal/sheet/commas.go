@@ -27,6 +27,17 @@ func (s *Sheet) WithCommas() *Sheet {
 			out.Add(b)
 		case *Table:
 			out.Add(b.WithCommas())
+		case *Chart:
+			out.Add(b.withCommas())
+		case Glance:
+			for i := range b {
+				b[i][1] = Commas(b[i][1])
+			}
+			out.Add(b)
+		case *Folded:
+			out.Add(&Folded{Commas(b.Title), b.ID, (&Sheet{b.Blocks}).WithCommas().Blocks})
+		case PageOnly:
+			out.Add(PageOnly(func() []Block { return (&Sheet{b()}).WithCommas().Blocks }))
 		default:
 			out.Add(b)
 		}
@@ -36,7 +47,7 @@ func (s *Sheet) WithCommas() *Sheet {
 
 // WithCommas returns the table with decimal commas in its figures.
 func (t *Table) WithCommas() *Table {
-	out := &Table{Title: Commas(t.Title), Columns: make([]Column, len(t.Columns)), Rows: make([]Row, len(t.Rows))}
+	out := &Table{Title: Commas(t.Title), Topic: t.Topic, Columns: make([]Column, len(t.Columns)), Rows: make([]Row, len(t.Rows))}
 	for i, c := range t.Columns {
 		c.Head = Commas(c.Head)
 		out.Columns[i] = c

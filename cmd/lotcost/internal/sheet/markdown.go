@@ -13,7 +13,7 @@ func (s *Sheet) WriteMarkdown(w io.Writer) error {
 		return err
 	}
 	var b strings.Builder
-	for i, block := range s.Blocks {
+	for i, block := range s.onPaper() {
 		if i > 0 {
 			b.WriteByte('\n')
 		}

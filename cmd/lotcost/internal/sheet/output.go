@@ -21,9 +21,10 @@ const (
 	FormatJSON                   // the whole result for other programs
 	FormatMarkdown               // text for a document
 	FormatWorkbook               // the tables as sheets of a workbook
+	FormatPage                   // the whole result, with charts, to look at, print and hand over
 )
 
-var formatNames = []string{FormatTable: "table", FormatCSV: "csv", FormatJSON: "json", FormatMarkdown: "markdown", FormatWorkbook: "xlsx"}
+var formatNames = []string{FormatTable: "table", FormatCSV: "csv", FormatJSON: "json", FormatMarkdown: "markdown", FormatWorkbook: "xlsx", FormatPage: "html"}
 
 // String returns the name that [ParseFormat] reads.
 func (f Format) String() string { return formatNames[f] }
@@ -55,10 +56,10 @@ func ParseFormat(s string) (Format, error) {
 }
 
 // endings are the ends of file names that stand for a format.
-var endings = map[string]Format{".csv": FormatCSV, ".json": FormatJSON, ".md": FormatMarkdown, ".markdown": FormatMarkdown, ".xlsx": FormatWorkbook}
+var endings = map[string]Format{".csv": FormatCSV, ".json": FormatJSON, ".md": FormatMarkdown, ".markdown": FormatMarkdown, ".xlsx": FormatWorkbook, ".html": FormatPage, ".htm": FormatPage}
 
 // notYet are the ends of file names that stand for what cannot be written.
-var notYet = map[string]string{".html": "a page", ".htm": "a page", ".pdf": "a printed page", ".ods": "a sheet in another format", ".xls": "an old workbook"}
+var notYet = map[string]string{".pdf": "a printed page", ".ods": "a sheet in another format", ".xls": "an old workbook"}
 
 // FormatOf returns the format that the name of a file stands for by its end, capitals or not, and
 // whether it stands for one. The error is a [*NotYetError].

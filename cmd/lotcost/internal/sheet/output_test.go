@@ -11,7 +11,7 @@ import (
 )
 
 func TestFormats(t *testing.T) {
-	want := []string{"table", "csv", "json", "markdown", "xlsx"}
+	want := []string{"table", "csv", "json", "markdown", "xlsx", "html"}
 	if got := sheet.Formats(); !reflect.DeepEqual(got, want) {
 		t.Fatalf("got %q, want %q", got, want)
 	}
@@ -25,14 +25,14 @@ func TestFormats(t *testing.T) {
 	if !errors.As(err, &format) || format.Text != "XML" {
 		t.Fatalf("got %v", err)
 	}
-	if want := `unknown format "XML": use table, csv, json, markdown or xlsx`; err.Error() != want {
+	if want := `unknown format "XML": use table, csv, json, markdown, xlsx or html`; err.Error() != want {
 		t.Errorf("got %q, want %q", err, want)
 	}
 }
 
 // The end of a name picks the format; what cannot be written yet is told by name.
 func TestFormatOf(t *testing.T) {
-	for name, want := range map[string]sheet.Format{"x.csv": sheet.FormatCSV, "a.b/X.JSON": sheet.FormatJSON, "x.md": sheet.FormatMarkdown, "x.markdown": sheet.FormatMarkdown, "x.XLSX": sheet.FormatWorkbook} {
+	for name, want := range map[string]sheet.Format{"x.csv": sheet.FormatCSV, "a.b/X.JSON": sheet.FormatJSON, "x.md": sheet.FormatMarkdown, "x.markdown": sheet.FormatMarkdown, "x.XLSX": sheet.FormatWorkbook, "x.HTM": sheet.FormatPage, "x.html": sheet.FormatPage} {
 		if f, known, err := sheet.FormatOf(name); f != want || !known || err != nil {
 			t.Errorf("%s: got %v, %t, %v", name, f, known, err)
 		}
@@ -42,7 +42,7 @@ func TestFormatOf(t *testing.T) {
 			t.Errorf("%s: got %v, %t, %v", name, f, known, err)
 		}
 	}
-	for name, want := range map[string]string{"x.HTML": "x.HTML would be a page, which cannot be written yet"} {
+	for name, want := range map[string]string{"x.PDF": "x.PDF would be a printed page, which cannot be written yet"} {
 		_, known, err := sheet.FormatOf(name)
 		var not *sheet.NotYetError
 		if known || !errors.As(err, &not) || err.Error() != want {

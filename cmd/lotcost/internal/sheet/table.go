@@ -1,9 +1,10 @@
 // Package sheet holds a result as headings, texts, notes and tables, and writes it: as text for a
-// terminal, as Markdown, CSV or JSON, or as a workbook.
+// terminal, as Markdown, CSV or JSON, as a workbook or as a page.
 //
 // A view describes what it has to say once, as a [Sheet]; then [Sheet.WriteText] or
-// [Sheet.WriteMarkdown] writes it; [WriteCSV] takes one [Table], [WriteWorkbook] several,
-// [WriteJSON] any value. [Sheet.WithCommas] and [Sheet.Choose] return another sheet to be written.
+// [Sheet.WriteMarkdown] writes it, [Page.WriteHTML] with its charts; [WriteCSV] takes one [Table],
+// [WriteWorkbook] several, [WriteJSON] any value. [Sheet.WithCommas] and [Sheet.Choose] return
+// another sheet to be written.
 //
 // # Widths
 //
@@ -29,10 +30,12 @@ type Sheet struct {
 	Blocks []Block
 }
 
-// A Block is a [Heading], a [Text], a [Note] or a [*Table].
+// A Block is a [Heading], a [Text], a [Note] or a [*Table]; or what a page alone has: a [*Chart], a
+// [Glance], a [*Folded], or [PageOnly] in place of any of them.
 type Block interface {
 	text(*page)
 	markdown(*strings.Builder)
+	html(*htmlWriter)
 }
 
 // Heading is a line above the blocks that follow.
@@ -97,6 +100,7 @@ type Column struct {
 type Cell struct {
 	Text string // for people
 	Data string // for programs (CSV), where it differs from Text: no thousands marks, no unit
+	Link string // the address inside a page of what tells more; "" for nothing
 	Tone Tone
 }
 

@@ -20,9 +20,9 @@ func (s *Sheet) WriteText(w io.Writer, t Terminal) error {
 	if err := s.check(); err != nil {
 		return err
 	}
-	p := &page{Terminal: t}
-	for i, b := range s.Blocks {
-		if i > 0 && !bothNotes(s.Blocks[i-1], b) {
+	p, blocks := &page{Terminal: t}, s.onPaper()
+	for i, b := range blocks {
+		if i > 0 && !bothNotes(blocks[i-1], b) {
 			p.line("")
 		}
 		b.text(p)

@@ -1,0 +1,98 @@
+package sheet
+
+import (
+	"fmt"
+	"html"
+	"strings"
+)
+
+// Chart is a drawing of figures: what it says in words, what it shows, and the figures themselves a
+// press away. Only a page has it.
+type Chart struct {
+	Title   string
+	Says    string // what is seen, in words
+	Drawing Drawing
+	Legend  []Key
+	Remarks []string // what the numbers in the drawing stand for, from 1 on
+	Figures *Table   // nil where a table beside it holds them
+}
+
+// Drawing is [*Bars] or a [*Plot].
+type Drawing interface {
+	draw(*canvas)
+	commas() Drawing
+}
+
+// Key says what a colour and its pattern stand for.
+type Key struct {
+	Ink  Ink
+	What string
+}
+
+// Ink is a colour with a pattern of its own: the first eight for kinds of cost, in their order.
+type Ink int
+
+// Inks that are not for kinds of cost.
+const (
+	Loss  Ink = 8 + iota // what is lost
+	Gain                 // what is not
+	Quiet                // what is there for comparison
+	inkCount
+)
+
+func (*Chart) text(*page)                {}
+func (*Chart) markdown(*strings.Builder) {}
+
+func (c *Chart) html(h *htmlWriter) {
+	h.WriteString(`<figure class="chart">` + "\n")
+	id := html.EscapeString(h.heading(c.Title))
+	fmt.Fprintf(h, `<p id="%s:says">`, id)
+	h.text(c.Says, false)
+	h.WriteString("</p>\n")
+	v := &canvas{}
+	c.Drawing.draw(v)
+	fmt.Fprintf(h, `<svg class="drawing" role="img" aria-labelledby="%s" aria-describedby="%s:says" width="100%%" height="%d"><title>%s</title>`+"\n", id, id, v.height, html.EscapeString(typeset(c.Title, false)))
+	h.WriteString(v.String())
+	h.WriteString("</svg>\n")
+	if len(c.Legend) > 0 {
+		h.WriteString(`<ul class="legend">`)
+		for _, k := range c.Legend {
+			fmt.Fprintf(h, `<li><svg aria-hidden="true" width="18" height="12">%s</svg> %s</li>`, inked(k.Ink, `x="0.5" y="0.5" width="17" height="11"`), attr(k.What))
+		}
+		h.WriteString("</ul>\n")
+	}
+	if len(c.Remarks) > 0 {
+		h.WriteString(`<ol class="remarks">`)
+		for _, r := range c.Remarks {
+			h.WriteString("<li>")
+			h.text(r, false)
+			h.WriteString("</li>")
+		}
+		h.WriteString("</ol>\n")
+	}
+	if c.Figures != nil {
+		fmt.Fprintf(h, `<details class="figures"><summary>The figures<span class="of"> of %s</span></summary>`, attr(c.Title))
+		t := *c.Figures
+		if t.Topic == "" {
+			t.Topic = c.Title
+		}
+		t.Title = ""
+		t.html(h)
+		h.WriteString("</details>\n")
+	}
+	h.WriteString("</figure>\n")
+}
+
+// withCommas returns the chart with decimal commas in its figures.
+func (c *Chart) withCommas() *Chart {
+	out := *c
+	out.Title, out.Says, out.Drawing = Commas(c.Title), Commas(c.Says), c.Drawing.commas()
+	out.Remarks = nil
+	for _, r := range c.Remarks {
+		out.Remarks = append(out.Remarks, Commas(r))
+	}
+	if c.Figures != nil {
+		out.Figures = c.Figures.WithCommas()
+	}
+	return &out
+}

@@ -1,0 +1,294 @@
+package sheet
+
+import (
+	"bufio"
+	"fmt"
+	"html"
+	"io"
+	"math"
+	"strings"
+)
+
+// WriteHTML writes the sheet as a fragment of HTML, without what frames a page; [Style] and
+// [Patterns] go with it. Text from outside stays text; there are no scripts and no style attributes
+// in it. Rows and figures have addresses (ids). Nothing is written when a table is misshapen
+// ([*ShapeError]).
+func (s *Sheet) WriteHTML(w io.Writer) error {
+	doc := s.unfolded()
+	if err := doc.check(); err != nil {
+		return err
+	}
+	h := newHTML(w)
+	h.blocks(doc.Blocks)
+	return h.Flush()
+}
+
+// htmlWriter writes blocks as HTML. An error of writing stays in it until the end.
+type htmlWriter struct {
+	*bufio.Writer
+	ids      map[string]bool
+	sections []section // that have a heading, so far
+	tables   int
+	comma    bool
+}
+
+// section is a part of a page that can be gone to.
+type section struct{ id, title string }
+
+func newHTML(w io.Writer) *htmlWriter {
+	return &htmlWriter{Writer: bufio.NewWriterSize(w, 1<<16), ids: map[string]bool{}}
+}
+
+// id is an address that nothing else in the page has.
+func (h *htmlWriter) id(wanted string) string {
+	id := wanted
+	for n := 2; h.ids[id] || id == ""; n++ {
+		id = fmt.Sprintf("%s-%d", wanted, n)
+	}
+	h.ids[id] = true
+	return id
+}
+
+func (h *htmlWriter) text(s string, all bool) { prose(h.Writer, s, all) }
+
+func (h *htmlWriter) blocks(list []Block) {
+	for _, b := range list {
+		b.html(h)
+	}
+}
+
+// heading writes a heading of the second level, to which a reader can go.
+func (h *htmlWriter) heading(title string) (id string) {
+	id = h.id(slug(strings.ToLower(title)))
+	h.sections = append(h.sections, section{id, title})
+	fmt.Fprintf(h, `<h2 id="%s">`, html.EscapeString(id))
+	h.text(title, false)
+	h.WriteString("</h2>\n")
+	return id
+}
+
+func (b Heading) html(h *htmlWriter) { h.heading(string(b)) }
+
+func (b Text) html(h *htmlWriter) {
+	h.WriteString("<p>")
+	h.text(string(b), false)
+	h.WriteString("</p>\n")
+}
+
+func (b Note) html(h *htmlWriter) {
+	fmt.Fprintf(h, `<p class="%s">`, [...]string{Remark: "remark", Hint: "hint", Caution: "caution"}[b.Kind])
+	if lead := b.Kind.lead(); lead != "" {
+		fmt.Fprintf(h, "<strong>%s</strong> ", strings.TrimSpace(lead))
+	}
+	h.text(b.Text, false)
+	h.WriteString("</p>\n")
+}
+
+// steps of width in rem below which a table is stacked: its rows are then blocks of lines.
+var stackAt = []int{24, 28, 34, 40, 46, 52, 60, 70}
+
+// cellRem is about how wide a cell of text is, in rem.
+const cellRem = 0.5
+
+// stackClass is the class that stacks a table where it has no room.
+func (t *Table) stackClass(columns []int) string {
+	cells := 0
+	for _, i := range columns {
+		cells += gap + t.strip(i).floor()
+	}
+	need := int(math.Ceil(float64(cells) * cellRem))
+	for _, at := range stackAt {
+		if need <= at {
+			return fmt.Sprintf(" s%d", at)
+		}
+	}
+	return " wide"
+}
+
+// pageColumns are the places of the columns that a page shows. Bars are drawn there, not written.
+func (t *Table) pageColumns() []int {
+	var shown []int
+	for i, c := range t.Columns {
+		if !c.Machine && !c.Bar {
+			shown = append(shown, i)
+		}
+	}
+	return shown
+}
+
+func (t *Table) html(h *htmlWriter) {
+	h.tables++
+	title := t.Title
+	if title != "" {
+		fmt.Fprintf(h, `<div class="t"><table class="%s" aria-labelledby="%s">`+"\n", strings.TrimSpace("a"+t.stackClass(t.pageColumns())), html.EscapeString(h.heading(title)))
+	} else {
+		name := t.Topic
+		if name == "" {
+			name = fmt.Sprintf("table %d", h.tables)
+		}
+		fmt.Fprintf(h, `<div class="t"><table class="%s" aria-label="%s">`+"\n", strings.TrimSpace("a"+t.stackClass(t.pageColumns())), attr(name))
+	}
+	h.rows(t)
+	h.WriteString("</table></div>\n")
+}
+
+// rows writes the head and the rows of a table.
+func (h *htmlWriter) rows(t *Table) {
+	w := &tableWriter{htmlWriter: h, t: t, shown: t.pageColumns(), of: t.topic()}
+	if w.of == "" {
+		w.of = fmt.Sprintf("table-%d", h.tables)
+	}
+	for _, i := range w.shown {
+		w.names = append(w.names, slug(t.Columns[i].address()))
+	}
+	w.head()
+	h.WriteString("<tbody>\n")
+	for _, r := range t.Rows {
+		w.row(r)
+	}
+	for r := range t.made() {
+		w.row(r)
+	}
+	h.WriteString("</tbody>")
+}
+
+// topic is what the addresses of a table begin with.
+func (t *Table) topic() string {
+	if t.Topic != "" {
+		return slug(t.Topic)
+	}
+	return slug(strings.ToLower(t.Title))
+}
+
+// address is what a column is called in the addresses of its figures.
+func (c Column) address() string {
+	if c.Key != "" {
+		return c.Key
+	}
+	return c.title()
+}
+
+// tableWriter writes one table.
+type tableWriter struct {
+	*htmlWriter
+	t     *Table
+	of    string
+	shown []int
+	names []string // of the shown columns, in addresses
+	sums  bool     // the row before was a sum
+}
+
+func (w *tableWriter) head() {
+	if !w.t.hasHead() {
+		return
+	}
+	w.WriteString("<thead><tr>")
+	for _, i := range w.shown {
+		c := w.t.Columns[i]
+		if c.Head == "" {
+			w.WriteString("<td></td>")
+			continue
+		}
+		fmt.Fprintf(w, `<th scope="col"%s>`, c.class(Plain))
+		w.text(c.name(), false)
+		w.WriteString("</th>")
+	}
+	w.WriteString("</tr></thead>\n")
+}
+
+// class is how a cell of a column looks.
+func (c Column) class(tone Tone) string {
+	var list []string
+	if c.Align != Left {
+		list = append(list, "n")
+	}
+	if mark := [...]string{Plain: "", Good: "good", Bad: "bad", Faint: "faint", Strong: "strong"}[tone]; mark != "" {
+		list = append(list, mark)
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return ` class="` + strings.Join(list, " ") + `"`
+}
+
+func (w *tableWriter) row(r Row) {
+	if r.Kind == Group {
+		fmt.Fprintf(w, `</tbody><tbody><tr class="group"><th colspan="%d" scope="rowgroup">`, len(w.shown))
+		w.text(r.Cell(0).Text, false)
+		w.WriteString("</th></tr>\n")
+		w.sums = false
+		return
+	}
+	id := html.EscapeString(w.rowID(r))
+	kind := ""
+	if r.Kind == Sum {
+		if kind = ` class="sum"`; w.sums {
+			kind = ` class="sum more"`
+		}
+	}
+	w.sums = r.Kind == Sum
+	fmt.Fprintf(w, `<tr id="%s"%s>`, id, kind)
+	for n, i := range w.shown {
+		w.cell(id, n, r.Cell(i), w.t.Columns[i])
+	}
+	w.WriteString("</tr>\n")
+}
+
+// rowID is the address of a row: of the item in it, or of what stands first in it.
+func (w *tableWriter) rowID(r Row) string {
+	if r.Kind == Sum {
+		return w.id(w.of + "-sum")
+	}
+	for i, c := range w.t.Columns {
+		if c.Key == "id" && r.Cell(i).Text != "" {
+			if id := "item-" + slug(r.Cell(i).Text); !w.ids[id] {
+				return w.id(id)
+			}
+			return w.id(w.of + "-" + slug(r.Cell(i).Text))
+		}
+	}
+	for _, i := range w.shown {
+		if text := slug(r.Cell(i).Text); text != "" && len(text) < 60 {
+			return w.id(w.of + "-" + text)
+		}
+	}
+	return w.id(w.of + "-row")
+}
+
+// cell writes one cell; what is first in a row names it, and each figure has its address.
+func (w *tableWriter) cell(row string, n int, c Cell, in Column) {
+	tag, end := "td", "td"
+	if n == 0 && c.Text != "" {
+		tag, end = `th scope="row"`, "th"
+	}
+	fmt.Fprintf(w, "<%s%s", tag, in.class(c.Tone))
+	if c.Text != "" && in.Align != Left && w.names[n] != "" {
+		fmt.Fprintf(w, ` id="%s:%s"`, row, w.names[n])
+	}
+	if in.Head != "" && n > 0 {
+		fmt.Fprintf(w, ` data-h="%s"`, attr(in.name()))
+	}
+	w.WriteString(">")
+	isName := in.Align == Left && names[in.address()]
+	switch {
+	case c.Link != "":
+		fmt.Fprintf(w, `<a href="#%s">`, attr(c.Link))
+		w.text(c.Text, false)
+		w.WriteString("</a>")
+	case isName:
+		w.plainText(c.Text)
+	default:
+		w.text(c.Text, in.Align != Left || strings.Trim(c.Text, "+-.,0123456789") == "")
+	}
+	fmt.Fprintf(w, "</%s>", end)
+}
+
+// plainText writes what somebody has called something, in which no number is a figure.
+func (h *htmlWriter) plainText(s string) {
+	for i, line := range lines(s) {
+		if i > 0 {
+			h.WriteString("<br>")
+		}
+		plain(h.Writer, line)
+	}
+}

@@ -1,0 +1,116 @@
+package sheet
+
+import (
+	"bytes"
+	"encoding/xml"
+	"io"
+	"slices"
+	"strings"
+	"testing"
+)
+
+func TestTypeset(t *testing.T) {
+	for _, c := range []struct {
+		in  string
+		all bool
+		out string
+	}{
+		{"Bid up to 4700 JPY for crate", false, "Bid up to 4 700 JPY for crate"},
+		{"a loss of 1234567.89 CAD", false, "a loss of 1 234 567.89 CAD"},
+		{"profit -0.50 CAD, -1234 JPY", false, "profit −0.50 CAD, −1 234 JPY"},
+		{"rules of 2026, section 10345", false, "rules of 2026, section 10345"},
+		{"on 2026-10-03", true, "on 2026-10-03"},
+		{"lot-1234 JPY", false, "lot-1234 JPY"},
+		{"id4711.50", false, "id4711.50"},
+		{"-1234567", true, "−1 234 567"},
+		{"1234,50", true, "1 234,50"},
+		{"999", true, "999"},
+		{"2 x 1234.56", true, "2 x 1 234.56"},
+		{"12345.6%", true, "12 345.6%"},
+		{"1 JPY = 0.93 / 100 CAD", false, "1 JPY = 0.93 / 100 CAD"},
+		{"+800", true, "+800"},
+		{"007", true, "007"},
+	} {
+		if got := strings.ReplaceAll(typeset(c.in, c.all), thin, " "); got != c.out {
+			t.Errorf("%q: %q, want %q", c.in, got, c.out)
+		}
+	}
+}
+
+// hostile are names that others may have written.
+var hostile = []string{`<script>alert(1)</script>`, `"><img src=x onerror=alert(1)>`, `' onmouseover='alert(1)`, "\u202egnp.exe", "a&amp;b", "]]>", "<!--", "javascript:alert(1)", "平鉋 <b>", "&#x3c;script>", "-->", "</style>", "</title>"}
+
+// TestHostile wants names to be text in every place that takes one.
+func TestHostile(t *testing.T) {
+	for _, name := range hostile {
+		table := &Table{Title: name, Columns: []Column{{Head: name, Key: "id"}, {Head: "cost", Key: "cost", Align: Right}},
+			Rows: []Row{{Group, []Cell{{Text: name}}}, {Body, []Cell{{Text: name, Link: name}, {Text: name}}}, {Sum, []Cell{{Text: name}, {Text: "1"}}}}}
+		doc := (&Sheet{}).With(Heading(name), Text(name), Note{Caution, name}, Glance{{name, name}}, table, &Folded{Title: name, Blocks: []Block{Text(name)}},
+			&Chart{Title: name, Says: name, Legend: []Key{{Loss, name}}, Remarks: []string{name}, Figures: table,
+				Drawing: &Bars{Rows: []BarRow{{Label: name, Figure: name, Parts: []Part{{0, 1, 0, name}}, Marks: []Mark{{1, Tick, name}, {0, Dot, name}}}}, Axis: Axis{What: name}}},
+			&Chart{Title: name, Drawing: &Plot{X: Axis{What: name}, Columns: []PlotColumn{{0, 1, 1, Loss, name}}, Rules: []Rule{{1, true, name}, {1, false, name}}, Points: []Point{{X: 1, Y: 1, What: name}}}})
+		var out bytes.Buffer
+		if err := doc.WriteHTML(&out); err != nil {
+			t.Fatal(err)
+		}
+		// A fragment is XML but for its line breaks, so a reader of that finds what names became.
+		texts := 0
+		d := xml.NewDecoder(strings.NewReader("<all>" + strings.ReplaceAll(out.String(), "<br>", "<br/>") + "</all>"))
+		d.Entity = map[string]string{}
+		for {
+			token, err := d.Token()
+			if err == io.EOF {
+				break
+			}
+			if err != nil {
+				t.Fatalf("%q: %v\n%s", name, err, out.String())
+			}
+			if text, ok := token.(xml.CharData); ok && strings.Contains(string(text), strings.TrimSpace(strings.Trim(visible(name), "<b> 平鉋"))) {
+				texts++
+			}
+			e, ok := token.(xml.StartElement)
+			if ok && slices.Contains([]string{"script", "style", "img", "b"}, e.Name.Local) {
+				t.Errorf("%q became an element %s", name, e.Name.Local)
+			}
+			for _, a := range e.Attr {
+				if strings.HasPrefix(a.Name.Local, "on") || a.Name.Local == "style" || a.Name.Local == "href" && !strings.HasPrefix(a.Value, "#") {
+					t.Errorf("%q became %s=%q", name, a.Name.Local, a.Value)
+				}
+			}
+		}
+		if texts < 15 {
+			t.Errorf("%q stands in %d texts:\n%s", name, texts, out.String())
+		}
+		if strings.ContainsRune(out.String(), '\u202e') {
+			t.Errorf("%q turns the text around", name)
+		}
+	}
+}
+
+// TestAddresses wants each row and each figure to have an address of its own.
+func TestAddresses(t *testing.T) {
+	table := func(title string) *Table {
+		return &Table{Title: title, Columns: []Column{{Head: "item", Key: "id"}, {Head: "cost", Key: "cost", Align: Right}},
+			Rows: []Row{{Body, []Cell{{Text: "jack"}, {Text: "1.00"}}}, {Body, []Cell{{Text: "jack"}, {Text: "2.00"}}}, {Sum, []Cell{{Text: "sum"}, {Text: "3.00"}}}}}
+	}
+	var out bytes.Buffer
+	if err := (&Sheet{}).With(table("Costs"), table("Prices")).WriteHTML(&out); err != nil {
+		t.Fatal(err)
+	}
+	for _, id := range []string{"item-jack", "item-jack:cost", "costs", "costs-jack", "costs-sum:cost", "prices-jack", "prices-jack-2:cost"} {
+		if strings.Count(out.String(), ` id="`+id+`"`) != 1 {
+			t.Errorf("id %s stands %d times in\n%s", id, strings.Count(out.String(), ` id="`+id+`"`), out.String())
+		}
+	}
+}
+
+func TestLinks(t *testing.T) {
+	var out bytes.Buffer
+	if err := (&Sheet{}).With(Text("see https://example.org/a?b=1&c=2, and (http://example.org).")).WriteHTML(&out); err != nil {
+		t.Fatal(err)
+	}
+	want := `<p>see <a href="https://example.org/a?b=1&amp;c=2" rel="noreferrer">https://example.org/a?b=1&amp;c=2</a>, and (<a href="http://example.org" rel="noreferrer">http://example.org</a>).</p>` + "\n"
+	if out.String() != want {
+		t.Errorf("got  %s\nwant %s", out.String(), want)
+	}
+}

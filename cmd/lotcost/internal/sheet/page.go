@@ -1,0 +1,208 @@
+package sheet
+
+import (
+	"bufio"
+	"bytes"
+	_ "embed"
+	"fmt"
+	"html"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Page is a result as one file that is handed over or carried along: nothing in it is fetched from
+// anywhere, and it reads without its script. The first heading of the sheet is the answer; what
+// follows it up to the first table, chart or fold stands beside it and stays in sight.
+type Page struct {
+	Sheet *Sheet
+	Tools []Tool // what may be tried out, under the answer
+	Plain string // what kind of paper it is, where the sheet has no heading
+}
+
+// Tool is a part of a page that its script makes live. It is written as HTML, without scripts.
+type Tool interface{ tool(*htmlWriter) }
+
+// A PageOnly is what only a page has, made when it is written: charts, and all that would be too
+// long elsewhere.
+type PageOnly func() []Block
+
+// Glance is a few figures that belong to the answer, each behind its name. Only a page has it.
+type Glance [][2]string
+
+// Folded is blocks behind a title, which open when that is pressed. Only a page has it.
+type Folded struct {
+	Title  string
+	ID     string // the address of the blocks; made of the title where there is none
+	Blocks []Block
+}
+
+func (PageOnly) text(*page)                {}
+func (Glance) text(*page)                  {}
+func (*Folded) text(*page)                 {}
+func (PageOnly) markdown(*strings.Builder) {}
+func (Glance) markdown(*strings.Builder)   {}
+func (*Folded) markdown(*strings.Builder)  {}
+
+// onPaper are the blocks of which text and Markdown have something.
+func (s *Sheet) onPaper() []Block {
+	return slices.DeleteFunc(slices.Clone(s.Blocks), func(b Block) bool {
+		switch b.(type) {
+		case PageOnly, Glance, *Folded, *Chart:
+			return true
+		}
+		return false
+	})
+}
+
+// unfolded is the sheet with the blocks that only a page has.
+func (s *Sheet) unfolded() *Sheet {
+	out := &Sheet{}
+	for _, b := range s.Blocks {
+		if only, ok := b.(PageOnly); ok {
+			out.Add((&Sheet{Blocks: only()}).unfolded().Blocks...)
+			continue
+		}
+		out.Add(b)
+	}
+	return out
+}
+
+func (p PageOnly) html(h *htmlWriter) { h.blocks((&Sheet{Blocks: []Block{p}}).unfolded().Blocks) }
+
+func (g Glance) html(h *htmlWriter) {
+	h.WriteString(`<dl class="glance">` + "\n")
+	for _, line := range g {
+		fmt.Fprintf(h, `<div><dt>%s</dt><dd id="%s">`, attr(line[0]), html.EscapeString(h.id("glance-"+slug(line[0]))))
+		h.text(line[1], false)
+		h.WriteString("</dd></div>\n")
+	}
+	h.WriteString("</dl>\n")
+}
+
+func (f *Folded) html(h *htmlWriter) {
+	h.WriteString(`<details class="fold"><summary>`)
+	h.text(f.Title, false)
+	id := f.ID
+	if id == "" {
+		id = slug(strings.ToLower(f.Title))
+	}
+	fmt.Fprintf(h, "</summary>\n<div id=\"%s\">\n", html.EscapeString(h.id(id)))
+	before := h.sections
+	h.blocks(f.Blocks)
+	h.sections = before // they cannot be seen from outside
+	h.WriteString("</div></details>\n")
+}
+
+//go:embed page.css
+var pageCSS string
+
+//go:embed page.js
+var pageJS string
+
+// Style is the style sheet of what [Sheet.WriteHTML] writes, in the light and in the dark, on
+// screens of all widths and on paper.
+func Style() string {
+	before, rest, _ := strings.Cut(pageCSS, "/* stacked below N rem */\n")
+	stacked, after, _ := strings.Cut(rest, "/* end */\n")
+	var b strings.Builder
+	b.WriteString(before)
+	for _, at := range stackAt {
+		b.WriteString(strings.ReplaceAll(stacked, "NN", strconv.Itoa(at)))
+	}
+	b.WriteString(after)
+	return strings.ReplaceAll(b.String(), "\t", "")
+}
+
+// policy is what a page may do: show itself, and nothing over the web.
+const policy = `default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'`
+
+// WriteHTML writes the page. Errors are those of [Sheet.WriteHTML].
+func (p *Page) WriteHTML(w io.Writer) error {
+	doc := p.Sheet.unfolded()
+	if err := doc.check(); err != nil {
+		return err
+	}
+	title, beside, evidence := parted(doc.Blocks, p.Plain)
+	h := newHTML(w)
+	h.ids["answer"] = true
+	var body bytes.Buffer // what can be gone to is known once it is written
+	out := h.Writer
+	h.Writer = bufio.NewWriter(&body)
+	h.blocks(evidence)
+	_ = h.Flush() // a buffer takes all
+	h.Writer = out
+	fmt.Fprintf(h, `<!DOCTYPE html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="%s">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<link rel="icon" href="data:,">
+<title>%s</title>
+<style>
+%s</style>
+</head>
+<body>
+%s<main>
+`, policy, html.EscapeString(typeset(title, false)), Style(), Patterns)
+	h.WriteString(`<div class="beside"><header`)
+	if len(p.Tools) == 0 { // else that is what is typed into
+		h.WriteString(` id="answer"`)
+	}
+	h.WriteString(">\n<h1>")
+	h.text(title, false)
+	h.WriteString("</h1>\n</header>\n")
+	for _, t := range p.Tools {
+		t.tool(h)
+	}
+	h.blocks(beside)
+	h.contents()
+	h.WriteString("</div>\n<div class=\"evidence\">\n")
+	h.Write(body.Bytes())
+	h.WriteString("</div>\n</main>\n")
+	fmt.Fprintf(h, "<footer><p>Calculated by lotcost. It gives no tax, customs or legal advice.</p></footer>\n<script>\n%s</script>\n</body>\n</html>\n", strings.ReplaceAll(pageJS, "\t", ""))
+	return h.Flush()
+}
+
+// contents writes where a reader may go.
+func (h *htmlWriter) contents() {
+	if len(h.sections) < 2 {
+		return
+	}
+	h.WriteString(`<nav aria-label="On this page"><ul>`)
+	for _, s := range h.sections {
+		fmt.Fprintf(h, `<li><a href="#%s">`, html.EscapeString(s.id))
+		h.text(s.title, false)
+		h.WriteString("</a></li>")
+	}
+	h.WriteString("</ul></nav>\n")
+}
+
+// parted parts the blocks of a page into its answer, what stands beside that, and the evidence.
+func parted(blocks []Block, plain string) (title string, beside, evidence []Block) {
+	title = plain
+	if len(blocks) > 0 {
+		switch b := blocks[0].(type) {
+		case Heading:
+			title, blocks = string(b), blocks[1:]
+		case Text:
+			if !strings.Contains(string(b), "\n") {
+				title, blocks = string(b), blocks[1:]
+			}
+		}
+	}
+	n := slices.IndexFunc(blocks, func(b Block) bool {
+		switch b.(type) {
+		case Text, Note, Glance:
+			return false
+		}
+		return true
+	})
+	if n < 0 {
+		n = len(blocks)
+	}
+	return title, blocks[:n], blocks[n:]
+}
