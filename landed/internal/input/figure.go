@@ -3,6 +3,7 @@ package input
 import (
 	"errors"
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 	"unicode"
@@ -22,11 +23,6 @@ type Marks struct {
 // Marked returns the mapping, and all below it, with its figures written so.
 func (m Map) Marked(marks Marks) Map {
 	m.marks = marks
-	entries := make(map[string]Node, len(m.entries))
-	for key, n := range m.entries {
-		entries[key] = n.Marked(marks)
-	}
-	m.entries = entries
 	return m
 }
 
@@ -243,14 +239,19 @@ var centsPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustComp
 
 // parted tells of a value of a group of keys, at a place, that a comma has parted
 // in two. Neither half is then looked at.
-func (m Map) parted(i int, key string, value Node) bool {
+func (m *Map) parted(i int) bool {
 	content := m.yaml.Content
-	if i+3 >= len(content) || !isNull(content[i+3]) || !partsFigure(value, Node{yaml: content[i+2]}) {
+	if i+3 >= len(content) || content[i+1].Style != 0 || content[i+2].Style != 0 || !isNull(content[i+3]) {
 		return false
 	}
-	value.failParted(key, value, Node{yaml: content[i+2]})
-	if m.meant != nil {
-		m.meant[content[i].Value] = true
+	key := content[i].Value
+	value, half := m.value(key, content[i+1]), Node{yaml: content[i+2]}
+	if !partsFigure(value, half) {
+		return false
+	}
+	value.failParted(key+": ", value, half)
+	if slices.Contains(m.known, key) {
+		m.means(key, false)
 	}
 	return true
 }

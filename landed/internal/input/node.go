@@ -38,7 +38,9 @@ const maxMarks = 1_000_000
 type Node struct {
 	yaml   *yaml.Node
 	file   source.Origin // the file alone
-	field  string
+	field  string        // of what it stands in,
+	key    string        // and the key of it there,
+	entry  int           // or its number in a list; both are put together only when asked for
 	report *source.Report
 	marks  Marks
 	figure bool // whether the text is wanted with decimal points
@@ -271,17 +273,24 @@ func (n Node) place(y *yaml.Node) source.Origin {
 
 // Field returns the field in words.
 func (n Node) Field() string {
-	if n.where != nil {
+	switch {
+	case n.where != nil:
 		_, field := n.where()
 		return field
+	case n.entry > 0:
+		return n.field + " " + strconv.Itoa(n.entry)
+	case n.key == "":
+		return n.field
+	case n.field == "":
+		return n.key
 	}
-	return n.field
+	return n.field + ": " + n.key
 }
 
 // Called returns the value under another field name, such as one for the root
 // of a file of its own.
 func (n Node) Called(field string) Node {
-	n.field = field
+	n.field, n.key, n.entry = field, "", 0
 	return n
 }
 
@@ -431,9 +440,9 @@ func (n Node) List(single bool) []Node {
 		n.misshapen("a list belongs here, not "+n.kindName(), "begin each entry with a dash, as in \"- …\"", &ShapeError{})
 		return nil
 	}
-	entries, before := make([]Node, 0, len(n.yaml.Content)), Node{}
+	entries, before, field := make([]Node, 0, len(n.yaml.Content)), Node{}, n.Field()
 	for i, y := range n.yaml.Content {
-		entry := Node{yaml: y, file: n.file, field: n.field + " " + strconv.Itoa(i+1), report: n.report, marks: n.marks}
+		entry := Node{yaml: y, file: n.file, field: field, entry: i + 1, report: n.report, marks: n.marks}
 		if i > 0 && (n.marks.Comma || hasCents(before, entry)) && partsFigure(before, entry) {
 			n.failParted("", before, entry)
 			if last := len(entries) - 1; last >= 0 && entries[last].yaml == before.yaml {
@@ -450,90 +459,126 @@ func (n Node) List(single bool) []Node {
 // Map is a mapping whose keys have been checked.
 type Map struct {
 	Node
-	entries map[string]Node
-	meant   map[string]bool // keys that unknown ones are like
-	known   []string
+	known  []string
+	values []*yaml.Node    // of the known keys, in their order; nil for those that are not there
+	meant  map[string]bool // keys that unknown ones are like: true where the value is one of those
 }
 
 // Map returns the entries of a mapping. A key that is not known is a fault
-// that suggests the nearest known one; so is a key that stands twice.
+// that suggests the nearest known one; so is a key that stands twice. The list of
+// known keys is kept.
 func (n Node) Map(known ...string) Map {
-	m := Map{Node: n, entries: map[string]Node{}, meant: map[string]bool{}, known: known}
-	m.each(func(key, value Node, name string) {
-		for _, k := range known {
-			if k == name {
-				m.entries[name] = value
-				return
-			}
+	n.field, n.key, n.entry = n.Field(), "", 0
+	m := Map{Node: n, known: known}
+	if !n.isGroup(known) {
+		return m
+	}
+	m.values = make([]*yaml.Node, len(known))
+	for i := 0; i+1 < len(n.yaml.Content); i += 2 {
+		key := n.yaml.Content[i]
+		place := slices.Index(known, key.Value)
+		if !m.isKey(key) || place >= 0 && m.isTwice(key, m.values[place] != nil) {
+			continue
 		}
-		if n.report.Len() >= source.MaxFaults { // the fault will not be told
-			key.misshapen(fmt.Sprintf("unknown key %q", name), "", &ShapeError{})
-			return
+		if m.parted(i) {
+			i += 2
+			continue
 		}
-		m.unknown(key, value, name, known)
-	})
+		switch {
+		case place >= 0:
+			m.values[place] = n.yaml.Content[i+1]
+		case n.report.Len() >= source.MaxFaults: // the fault will not be told
+			m.child(key).misshapen(fmt.Sprintf("unknown key %q", key.Value), "", &ShapeError{})
+		default:
+			m.unknown(key, n.yaml.Content[i+1])
+		}
+	}
 	return m
+}
+
+// child is a key of the mapping, as a value.
+func (m *Map) child(key *yaml.Node) Node {
+	return Node{yaml: key, file: m.file, field: m.field, report: m.report, marks: m.marks}
+}
+
+// isGroup reports whether there is a group of keys, and tells of what is there in its place.
+func (n Node) isGroup(known []string) bool {
+	if n.Given() && !n.IsMap() {
+		n.misshapen("a group of keys belongs here, not "+n.kindName(), "write each as \"key: value\"", &ShapeError{Keys: known})
+	}
+	return n.IsMap()
+}
+
+// isKey reports whether a key can be one, and tells why it cannot.
+func (m *Map) isKey(key *yaml.Node) bool {
+	if key.Kind != yaml.ScalarNode {
+		m.child(key).misshapen("a key must be a word", "write \"key: value\"", &ShapeError{})
+		return false
+	}
+	long := tooLong(key.Value)
+	if long > 0 {
+		m.child(key).Fail(fmt.Sprintf("the key is %d characters long", long), "check that it is a key")
+	}
+	return long == 0
+}
+
+// isTwice tells of a key that was there before.
+func (m *Map) isTwice(key *yaml.Node, twice bool) bool {
+	if twice {
+		m.child(key).misshapen(fmt.Sprintf("the key %q stands twice", key.Value), "keep one of them", &ShapeError{})
+	}
+	return twice
 }
 
 // unknown tells of a key that is not known, and which may have been meant. Its value
 // is read as that of the other, without a word on what is wrong in it.
-func (m Map) unknown(key, value Node, name string, known []string) {
+func (m *Map) unknown(key, value *yaml.Node) {
 	var taken []string
 	for i := 0; i+1 < len(m.yaml.Content); i += 2 {
 		taken = append(taken, m.yaml.Content[i].Value)
 	}
-	meant := source.Meant(name, known, taken...)
-	if !value.Given() && strings.ContainsAny(name, ":=; ") { // a value is in it
+	name, given := key.Value, !isNull(value)
+	meant := source.Meant(name, m.known, taken...)
+	if !given && strings.ContainsAny(name, ":=; ") { // a value is in it
 		meant = ""
 	}
 	if meant != "" {
-		m.meant[meant] = true
-		if value.report = (&source.Report{}); !slices.Contains(taken, meant) {
-			m.entries[meant] = value
+		inPlace := !slices.Contains(taken, meant)
+		if m.means(meant, inPlace); inPlace {
+			m.values[slices.Index(m.known, meant)] = value
 		}
 	}
-	key.misshapen(fmt.Sprintf("unknown key %q", name), source.DidYouMean(name, known, taken...), &ShapeError{Keys: known, Shown: meant != "" && meant != source.Nearest(name, known), Unknown: value.Given()})
+	m.child(key).misshapen(fmt.Sprintf("unknown key %q", name), source.DidYouMean(name, m.known, taken...), &ShapeError{Keys: m.known, Shown: meant != "" && meant != source.Nearest(name, m.known), Unknown: given})
+}
+
+// means keeps that a key was meant, and whether its value is read in the place of that one's.
+func (m *Map) means(key string, inPlace bool) {
+	if m.meant == nil {
+		m.meant = map[string]bool{}
+	}
+	m.meant[key] = m.meant[key] || inPlace
 }
 
 // Entries calls f for each entry of a mapping whose keys the user chooses, in
 // the order of the text.
 func (n Node) Entries(f func(name string, key, value Node)) {
-	m := Map{Node: n, entries: map[string]Node{}}
-	m.each(func(key, value Node, name string) {
-		m.entries[name] = value
-		f(name, key, value)
-	})
-}
-
-func (m Map) each(f func(key, value Node, name string)) {
-	if !m.Given() {
+	n.field, n.key, n.entry = n.Field(), "", 0
+	m := Map{Node: n}
+	if !n.isGroup(nil) {
 		return
 	}
-	if !m.IsMap() {
-		m.misshapen("a group of keys belongs here, not "+m.kindName(), "write each as \"key: value\"", &ShapeError{Keys: m.known})
-		return
-	}
-	for i := 0; i+1 < len(m.yaml.Content); i += 2 {
-		y := m.yaml.Content[i]
-		key := Node{yaml: y, file: m.file, field: m.field, report: m.report, marks: m.marks}
-		if y.Kind != yaml.ScalarNode {
-			key.misshapen("a key must be a word", "write \"key: value\"", &ShapeError{})
+	before := map[string]bool{}
+	for i := 0; i+1 < len(n.yaml.Content); i += 2 {
+		key := n.yaml.Content[i]
+		if !m.isKey(key) || m.isTwice(key, before[key.Value]) {
 			continue
 		}
-		if long := tooLong(y.Value); long > 0 {
-			key.Fail(fmt.Sprintf("the key is %d characters long", long), "check that it is a key")
-			continue
-		}
-		if _, twice := m.entries[y.Value]; twice {
-			key.misshapen(fmt.Sprintf("the key %q stands twice", y.Value), "keep one of them", &ShapeError{})
-			continue
-		}
-		value := Node{yaml: m.yaml.Content[i+1], file: m.file, field: joinField(m.field, y.Value), report: m.report, marks: m.marks}
-		if m.parted(i, y.Value+": ", value) {
+		if m.parted(i) {
 			i += 2
 			continue
 		}
-		f(key, value, y.Value)
+		before[key.Value] = true
+		f(key.Value, m.child(key), m.value(key.Value, n.yaml.Content[i+1]))
 	}
 }
 
@@ -543,8 +588,9 @@ func (n Node) Each(f func(name string, value Node)) {
 	if !n.IsMap() {
 		return
 	}
+	field := n.Field()
 	for i := 0; i+1 < len(n.yaml.Content); i += 2 {
-		f(n.yaml.Content[i].Value, Node{yaml: n.yaml.Content[i+1], file: n.file, field: n.field, report: n.report})
+		f(n.yaml.Content[i].Value, Node{yaml: n.yaml.Content[i+1], file: n.file, field: field, report: n.report})
 	}
 }
 
@@ -576,19 +622,21 @@ func (n Node) Brief() string {
 	return Excerpt(n.text)
 }
 
-func joinField(field, key string) string {
-	if field == "" {
-		return key
-	}
-	return field + ": " + key
-}
-
 // Get returns the value of a known key; it is not Given when left out.
 func (m Map) Get(key string) Node {
-	if n, ok := m.entries[key]; ok {
-		return n
+	if i := slices.Index(m.known, key); i >= 0 && m.values != nil && m.values[i] != nil {
+		return m.value(key, m.values[i])
 	}
-	return Node{file: m.file, field: joinField(m.field, key), report: m.report, marks: m.marks}
+	return m.value(key, nil)
+}
+
+// value is the value of a key.
+func (m *Map) value(key string, y *yaml.Node) Node {
+	n := Node{yaml: y, file: m.file, field: m.field, key: key, report: m.report, marks: m.marks}
+	if y != nil && m.meant[key] {
+		n.report = &source.Report{}
+	}
+	return n
 }
 
 // KeyNode is a key that is in the text, as a value; that of the mapping where it is not.
@@ -604,12 +652,6 @@ func (m Map) KeyNode(name string) Node {
 // the id the user gave.
 func (m Map) Called(field string) Map {
 	m.field = field
-	entries := make(map[string]Node, len(m.entries))
-	for key, n := range m.entries {
-		n.field = joinField(field, key)
-		entries[key] = n
-	}
-	m.entries = entries
 	return m
 }
 
@@ -619,7 +661,8 @@ func (m Map) Has(key string) bool { return m.Get(key).Given() }
 // Misspelt reports whether a key is not there but an unknown one is like it:
 // that has been told, and is fault enough.
 func (m Map) Misspelt(key string) bool {
-	return m.meant[key] && !m.Has(key)
+	_, meant := m.meant[key]
+	return meant && !m.Has(key)
 }
 
 // Require returns the value of a key that must be there, and records a fault
