@@ -19,16 +19,15 @@ type bidOptions struct {
 	output
 	reading
 	searching
-	goal       lotfile.Goal
 	at         string
 	lot, venue string
 	fact       bool
 	book       string
-	figures    lotfile.BidFigures
+	figures    lotfile.Figures
 }
 
 func newBid(s streams) *cobra.Command {
-	o := &bidOptions{}
+	o := &bidOptions{figures: lotfile.Figures{}}
 	c := &cobra.Command{
 		Use:   "bid FILE | bid --value AMOUNT --home CODE --in CODE",
 		Short: "The highest bid that still makes sense, with the odds counted",
@@ -74,11 +73,11 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 	o.reading.addFlags(c)
 	o.searching.addFlags(c)
 	f := c.Flags()
-	f.StringVar(&o.goal.Profit, "goal-profit", "", "the profit to be expected at least, an `AMOUNT`")
-	f.StringVar(&o.goal.Return, "goal-return", "", "the same as a part of the total cost, such as `30%`")
-	f.StringVar(&o.goal.Margin, "goal-margin", "", "the same as a part of the net proceeds, such as `20%`")
-	f.StringVar(&o.goal.Risk, "risk", "", "the greatest chance of a loss, such as `20%`")
-	f.StringVar(&o.goal.Budget, "budget", "", "the highest total cost, an `AMOUNT`")
+	addFigure(c, o.figures, "goal-profit", "the profit to be expected at least, an `AMOUNT`")
+	addFigure(c, o.figures, "goal-return", "the same as a part of the total cost, such as `30%`")
+	addFigure(c, o.figures, "goal-margin", "the same as a part of the net proceeds, such as `20%`")
+	addFigure(c, o.figures, "risk", "the greatest chance of a loss, such as `20%`")
+	addFigure(c, o.figures, "budget", "the highest total cost, an `AMOUNT`")
 	f.StringVar(&o.at, "at", "", "judge one given price, an `AMOUNT` such as '5000 JPY'")
 	f.StringVar(&o.lot, "lot", "", "bid for the lot with this `ID`")
 	f.StringVar(&o.venue, "venue", "", "sell at the venue with this `NAME`")
@@ -87,25 +86,26 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 		panic(err) // the flag was not defined
 	}
 	f.BoolVar(&o.fact, "fact", false, "set the forecast beside what was found and sold")
-	f.StringVar(&o.figures.Value, "value", "", "without a lot file: what a piece sells for when right, an `AMOUNT` or a range such as '30..50 CAD'")
-	f.StringVar(&o.figures.Works, "works", "", "without a lot file: the chance that it is right, such as `60%`")
-	f.StringVar(&o.figures.Parts, "parts", "", "without a lot file: what it sells for otherwise, an `AMOUNT`")
-	f.StringVar(&o.figures.Pieces, "pieces", "", "without a lot file: how many such pieces, a `NUMBER`")
-	f.StringVar(&o.figures.Bought, "bought", "", "without a lot file: what is paid already for other lots in the same parcel, an `AMOUNT`")
-	addTerms(c, &o.figures.Terms)
-	f.StringVar(&o.figures.Bids, "in", "", "without a lot file: the currency `CODE` of the bids")
-	f.StringVar(&o.figures.By, "by", "", "without a lot file: post (the usual), courier or cargo, for customs")
+	addTerms(c, o.figures, bidFigures)
 	words(c, "by", modeNames...)
 	completes(c, "in", currencyCodes)
 	fromFile(c, "lot", func(f *lotfile.File) []string { return f.LotIDs() })
 	fromFile(c, "venue", venueNames)
 }
 
-// quickBidFlags are the flags that stand in for a lot file.
-var quickBidFlags = append([]string{"value", "works", "parts", "pieces", "bought", "in", "by"}, termFlags...)
+// bidFigures are the flags that stand in for a lot file, besides those of all commands.
+var bidFigures = [][2]string{
+	{"value", "what a piece sells for when right, an `AMOUNT` or a range such as '30..50 CAD'"},
+	{"works", "the chance that it is right, such as `60%`"},
+	{"parts", "what it sells for otherwise, an `AMOUNT`"},
+	{"pieces", "how many such pieces, a `NUMBER`"},
+	{"bought", "what is paid already for other lots in the same parcel, an `AMOUNT`"},
+	{"in", "the currency `CODE` of the bids"},
+	{"by", "post (the usual), courier or cargo, for customs"},
+}
 
 func (o *bidOptions) checkArgs(c *cobra.Command, args []string) error {
-	name := givenOf(c, quickBidFlags)
+	name := givenOf(c, namesOf(bidFigures))
 	quick := name != ""
 	switch {
 	case quick && len(args) > 0:
@@ -148,8 +148,7 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	if f.Bidding == nil {
 		f.Bidding = &bid.Bidding{}
 	}
-	o.goal.Decimal = *s.decimal
-	if f.Bidding.Goal, err = lotfile.ParseGoal(o.goal, f.Bidding.Goal, f.Home); err != nil {
+	if f.Bidding.Goal, err = lotfile.ParseGoal(o.figures, *s.decimal, f.Bidding.Goal, f.Home); err != nil {
 		return err
 	}
 	a, moves, err := o.search(s, f, ask)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"os/signal"
+	"slices"
 	"syscall"
 	"time"
 
@@ -111,26 +112,68 @@ func (o *searching) ended(ctx context.Context, err error) error {
 	return err
 }
 
-// termFlags are the flags of addTerms.
-var termFlags = []string{"premium", "freight", "insurance", "fee", "spread", "rate", "home", "from", "to", "date", "duty", "use"}
+// figure is the value of a flag that is a figure typed in place of a file's.
+type figure struct {
+	of   lotfile.Figures
+	name string
+}
 
-// addTerms adds the flags by which a few figures stand in for a lot file.
-func addTerms(c *cobra.Command, t *lotfile.Terms) {
-	f := c.Flags()
-	f.StringVar(&t.Premium, "premium", "", "without a lot file: buyer's premium, such as 10%")
-	f.StringVar(&t.Freight, "freight", "", "without a lot file: freight, an `AMOUNT` or '5% of price'")
-	f.StringVar(&t.Insurance, "insurance", "", "without a lot file: insurance, an `AMOUNT` or '1.5% of price'")
-	f.StringVar(&t.Fee, "fee", "", "without a lot file: fees, an `AMOUNT` or '3% of price'")
-	f.StringVar(&t.Spread, "spread", "", "without a lot file: what the card adds to the rate, such as 2.5%")
-	f.StringArrayVar(&t.Rates, "rate", nil, "without a lot file: an exchange rate, `EQUATION` such as '100 JPY = 0.93 CAD'; may be repeated")
-	f.StringVar(&t.Home, "home", "", "without a lot file: the currency `CODE` of your books")
-	f.StringVar(&t.From, "from", "", "without a lot file: the `COUNTRY` it comes from, such as JP; with --to, the border is counted")
-	f.StringVar(&t.To, "to", "", "without a lot file: the `PLACE` it goes to, such as DE or CA-ON")
-	f.StringVar(&t.Date, "date", "", "without a lot file: the `DAY` of purchase, such as 2026-10-03; default today")
-	f.StringVar(&t.Duty, "duty", "", "without a lot file: the `RATE` of duty, such as 2.7%, or 0%")
-	f.StringVar(&t.Use, "use", "", "without a lot file: personal (the usual), gift or resale, for customs")
+// addFigure adds such a flag.
+func addFigure(c *cobra.Command, of lotfile.Figures, name, usage string) {
+	c.Flags().Var(figure{of, name}, name, usage)
+}
+
+// Set implements pflag.Value.
+func (f figure) Set(text string) error {
+	switch {
+	case f.name == "rate":
+		f.of[f.name] = append(f.of[f.name], text)
+	case text == "":
+		delete(f.of, f.name)
+	default:
+		f.of[f.name] = []string{text}
+	}
+	return nil
+}
+
+// String implements pflag.Value.
+func (f figure) String() string { return "" }
+
+// Type implements pflag.Value.
+func (figure) Type() string { return "string" }
+
+// termFlags are the flags by which a few figures stand in for a lot file, and what they say.
+var termFlags = [][2]string{
+	{"premium", "buyer's premium, such as 10%"},
+	{"freight", "freight, an `AMOUNT` or '5% of price'"},
+	{"insurance", "insurance, an `AMOUNT` or '1.5% of price'"},
+	{"fee", "fees, an `AMOUNT` or '3% of price'"},
+	{"spread", "what the card adds to the rate, such as 2.5%"},
+	{"rate", "an exchange rate, `EQUATION` such as '100 JPY = 0.93 CAD'; may be repeated"},
+	{"home", "the currency `CODE` of your books"},
+	{"from", "the `COUNTRY` it comes from, such as JP; with --to, the border is counted"},
+	{"to", "the `PLACE` it goes to, such as DE or CA-ON"},
+	{"date", "the `DAY` of purchase, such as 2026-10-03; default today"},
+	{"duty", "the `RATE` of duty, such as 2.7%, or 0%"},
+	{"use", "personal (the usual), gift or resale, for customs"},
+}
+
+// addTerms adds flags that stand in for a lot file: some of a command's own, and those of all.
+func addTerms(c *cobra.Command, f lotfile.Figures, own [][2]string) {
+	for _, flag := range slices.Concat(own, termFlags) {
+		addFigure(c, f, flag[0], "without a lot file: "+flag[1])
+	}
 	words(c, "use", "personal", "gift", "resale")
 	completes(c, "home", currencyCodes)
+}
+
+// namesOf lists the flags that stand in for a lot file.
+func namesOf(own [][2]string) []string {
+	var names []string
+	for _, flag := range slices.Concat(own, termFlags) {
+		names = append(names, flag[0])
+	}
+	return names
 }
 
 // givenOf returns the first of some flags that was given, or "".

@@ -31,7 +31,7 @@ type splitOptions struct {
 }
 
 func newSplit(s streams) *cobra.Command {
-	o := &splitOptions{}
+	o := &splitOptions{figures: lotfile.Figures{}}
 	c := &cobra.Command{
 		Use:   "split FILE | split --items LIST --price AMOUNT --home CODE",
 		Short: "What each piece cost, to the last cent of what was paid",
@@ -67,23 +67,24 @@ func (o *splitOptions) addFlags(c *cobra.Command) {
 	f.BoolVar(&o.working, "working", false, "show how each amount was found and shared")
 	f.BoolVar(&o.paid, "paid", false, "show what was paid alone; with --format csv a record for each amount")
 	f.StringVar(&o.item, "item", "", "show the working of the item with this `ID`")
-	f.StringVar(&o.figures.Items, "items", "", "without a lot file: the item list, a CSV or .xlsx `LIST` (list.xlsx#Sheet for one sheet, - for standard input, cells pasted there too)")
-	f.StringVar(&o.figures.Price, "price", "", "without a lot file: the price of the lot, an `AMOUNT` such as '4200 JPY'")
-	addTerms(c, &o.figures.Terms)
+	addTerms(c, o.figures, splitFigures)
 	words(c, "by", append(basisNames(), modeNames...)...)
 	if err := c.MarkFlagFilename("items", "csv", "xlsx"); err != nil {
 		panic(err) // the flag was not defined
 	}
 }
 
-// quickFlags are the flags that stand in for a lot file.
-var quickFlags = append([]string{"items", "price"}, termFlags...)
+// splitFigures are the flags that stand in for a lot file, besides those of all commands.
+var splitFigures = [][2]string{
+	{"items", "the item list, a CSV or .xlsx `LIST` (list.xlsx#Sheet for one sheet, - for standard input, cells pasted there too)"},
+	{"price", "the price of the lot, an `AMOUNT` such as '4200 JPY'"},
+}
 
 func (o *splitOptions) checkArgs(c *cobra.Command, args []string) error {
-	switch name := givenOf(c, quickFlags); {
+	switch name := givenOf(c, namesOf(splitFigures)); {
 	case name != "" && len(args) > 0:
 		return standsIn(name, args[0])
-	case name != "" && o.figures.Items == "":
+	case name != "" && o.figures["items"] == nil:
 		return &usageError{"--" + name + " needs an item list", "add --items items.csv"}
 	}
 	for _, name := range []string{"item", "working", "paid"} {
@@ -94,7 +95,7 @@ func (o *splitOptions) checkArgs(c *cobra.Command, args []string) error {
 	if o.paid && (o.working || o.item != "") {
 		return &usageError{"--paid shows no working", "leave out --paid, or --working and --item"}
 	}
-	if o.figures.Items != "" {
+	if o.figures["items"] != nil {
 		return nil
 	}
 	return oneFile(c, args)
@@ -115,14 +116,14 @@ func (o *splitOptions) sortBy(args []string) (landed.Basis, error) {
 			return 0, &usageError{fmt.Sprintf("unknown basis %q", word), source.DidYouMean(word, append(basisNames(), modeNames...))}
 		case isMode && len(args) > 0:
 			return 0, standsIn("by "+word, args[0])
-		case isBasis && found != landed.NoBasis, isMode && o.figures.By != "":
+		case isBasis && found != landed.NoBasis, isMode && o.figures["by"] != nil:
 			return 0, &usageError{"--by " + word + " is the second of its kind", "give one basis, and one way to come"}
 		case isBasis && o.compare:
 			return 0, &usageError{"--compare and --by do not go together", "leave out one of them"}
 		case isBasis:
 			found = basis
 		default:
-			o.figures.By = word
+			o.figures["by"] = []string{word}
 		}
 	}
 	return found, nil

@@ -265,76 +265,44 @@ func (r *reader) goalPart(n input.Node) *decimal.Decimal {
 	return &f
 }
 
-// Goal is a goal for a bid as typed; what is empty is not given. Decimal is the
-// mark that it was typed with, comma or else the point.
-type Goal struct{ Profit, Return, Margin, Risk, Budget, Decimal string }
-
-// ParseGoal puts what is typed in place of those parts of a goal. Bare amounts
-// are of home. Faults call a part by its flag.
-func ParseGoal(typed Goal, goal bid.Goal, home money.Currency) (bid.Goal, error) {
-	r := newReader(".", Options{Decimal: typed.Decimal})
+// ParseGoal puts the figures goal-profit, goal-return, goal-margin, risk and budget, where they are
+// given, in place of those parts of a goal. Bare amounts are of home; decimal is the mark that they
+// were typed with, comma or else the point. Faults call a part by its flag.
+func ParseGoal(typed Figures, decimals string, goal bid.Goal, home money.Currency) (bid.Goal, error) {
+	r := newReader(".", Options{Decimal: decimals})
 	r.home = home
-	if typed.Profit != "" {
-		goal.Profit = r.amount(r.flag("--goal-profit", typed.Profit))
+	if typed.of("goal-profit") != "" {
+		goal.Profit = r.amount(r.figure(typed, "goal-profit"))
 	}
-	if typed.Budget != "" {
-		goal.Budget = r.notNegativeIn(r.flag("--budget", typed.Budget), home)
+	if typed.of("budget") != "" {
+		goal.Budget = r.notNegativeIn(r.figure(typed, "budget"), home)
 	}
 	for _, part := range []struct {
-		flag, text string
-		to         **decimal.Decimal
-	}{{"--goal-return", typed.Return, &goal.Return}, {"--goal-margin", typed.Margin, &goal.Margin}, {"--risk", typed.Risk, &goal.Risk}} {
-		if part.text != "" {
-			*part.to = r.goalPart(r.flag(part.flag, part.text))
+		name string
+		to   **decimal.Decimal
+	}{{"goal-return", &goal.Return}, {"goal-margin", &goal.Margin}, {"risk", &goal.Risk}} {
+		if typed.of(part.name) != "" {
+			*part.to = r.goalPart(r.figure(typed, part.name))
 		}
 	}
 	return goal, Explain(r.report.Err(), r.Decimal)
 }
 
-// BidFigures are a lot to bid for in a few figures, as typed. Only Home,
-// Value and Bids must be given; an empty figure is left out.
-type BidFigures struct {
-	Bids   string // currency code of the bids
-	Value  string // of one piece when right, an amount or a range
-	Works  string // the chance that it is right
-	Parts  string // what it brings otherwise; nothing when empty
-	Pieces string // how many, each with an outcome of its own; 1 when empty
-	Bought string // what is paid already, premium in it, for lots that share its charges
-	Terms
-}
-
-// QuickBid makes a haul of one lot to bid for from a few figures. Faults call
-// a figure by its flag.
-func QuickBid(f BidFigures, o Options) (*File, error) {
+// QuickBid makes a haul of one lot to bid for from a few figures: besides those of any lot in, the
+// currency code of the bids, and value, of one piece when right, an amount or a range, which must
+// be given; works, the chance that it is right; parts, what it brings otherwise, or nothing;
+// pieces, how many, each with an outcome of its own; and bought, what is paid already, premium in
+// it, for lots that share its charges. Faults call a figure by its flag.
+func QuickBid(f Figures, o Options) (*File, error) {
 	r := newReader(".", o)
-	require := func(flag, text, remedy string) input.Node {
-		if text == "" {
-			r.flag(flag, "").Fail(strings.TrimPrefix(flag, "--")+" is missing", remedy)
-		}
-		return r.flag(flag, text)
-	}
-	r.home = r.currency(require("--home", f.Home, "write the currency of your books, as in --home CAD"), r.flag("--to", f.To))
-	bids, _ := input.Scalar(require("--in", f.Bids, "write the currency of the bids, as in --in JPY"), money.ParseCurrency)
-	item := landed.Item{ID: "piece", What: "piece", Count: r.count(r.flag("--pieces", f.Pieces))}
-	sound := landed.Outcome{What: "works", Chance: decimal.NewFromInt(1)}
-	sound.Value, sound.UpTo = r.valueRange(require("--value", f.Value, "write what one piece sells for when right, as in --value '120 CAD'"))
-	item.Value = sound.Mean()
-	item.Chances = []landed.Outcome{sound}
-	if f.Works != "" {
-		item.Chances[0].Chance = r.fraction(r.flag("--works", f.Works), "--works 60%")
-		other := landed.Outcome{What: "parts", Chance: decimal.NewFromInt(1).Sub(item.Chances[0].Chance), Value: money.New(0, r.home)}
-		if f.Parts != "" {
-			other.Value, other.UpTo = r.valueRange(r.flag("--parts", f.Parts))
-		}
-		item.Chances = append(item.Chances, other)
-	} else if f.Parts != "" {
-		r.flag("--parts", f.Parts).Fail("it is not said how likely that is", "add --works 60%")
-	}
-	lot := landed.Lot{ID: "bundle", Open: true, Premium: r.fraction(r.flag("--premium", f.Premium), "--premium 10%"), Items: []landed.Item{item}}
-	h := r.quick(lot, f.Terms)
+	r.quickHome(f)
+	bids, _ := input.Scalar(r.must(f, "in", "write the currency of the bids, as in --in JPY"), money.ParseCurrency)
+	item := r.quickPiece(f)
+	lot := landed.Lot{ID: "bundle", Open: true, Premium: r.fraction(r.figure(f, "premium"), "--premium 10%"), Items: []landed.Item{item}}
+	h := r.quick(lot, f)
 	h.Bidding = &bid.Bidding{Start: money.New(0, bids)}
-	if f.Bought != "" {
-		n := r.flag("--bought", f.Bought)
+	if f.of("bought") != "" {
+		n := r.figure(f, "bought")
 		others := landed.Lot{ID: "others", Price: r.price(n), Items: []landed.Item{{ID: "others", Count: 1, Value: money.New(0, r.home)}}}
 		if others.Price.Sign() < 0 {
 			n.Fail("a price is never negative", "write what the lots cost")
@@ -350,6 +318,26 @@ func QuickBid(f BidFigures, o Options) (*File, error) {
 	}
 	r.warn(r.report)
 	return h, Explain(r.report.Err(), r.Decimal)
+}
+
+// quickPiece reads what pieces are bid for.
+func (r *reader) quickPiece(f Figures) landed.Item {
+	item := landed.Item{ID: "piece", What: "piece", Count: r.count(r.figure(f, "pieces"))}
+	sound := landed.Outcome{What: "works", Chance: decimal.NewFromInt(1)}
+	sound.Value, sound.UpTo = r.valueRange(r.must(f, "value", "write what one piece sells for when right, as in --value '120 CAD'"))
+	item.Value = sound.Mean()
+	item.Chances = []landed.Outcome{sound}
+	if f.of("works") != "" {
+		item.Chances[0].Chance = r.fraction(r.figure(f, "works"), "--works 60%")
+		other := landed.Outcome{What: "parts", Chance: decimal.NewFromInt(1).Sub(item.Chances[0].Chance), Value: money.New(0, r.home)}
+		if f.of("parts") != "" {
+			other.Value, other.UpTo = r.valueRange(r.figure(f, "parts"))
+		}
+		item.Chances = append(item.Chances, other)
+	} else if f.of("parts") != "" {
+		r.figure(f, "parts").Fail("it is not said how likely that is", "add --works 60%")
+	}
+	return item
 }
 
 // itemKeys are the keys of an item in a lot file.

@@ -159,18 +159,18 @@ func TestBiddingFaults(t *testing.T) {
 
 func TestParseGoal(t *testing.T) {
 	half := decimal.New(5, -1)
-	g, err := lotfile.ParseGoal(lotfile.Goal{Profit: "20", Return: "30%", Budget: "200 CAD"}, bid.Goal{Profit: dollars(1), Risk: &half}, cad)
+	g, err := lotfile.ParseGoal(lotfile.Figures{"goal-profit": {"20"}, "goal-return": {"30%"}, "budget": {"200 CAD"}}, "", bid.Goal{Profit: dollars(1), Risk: &half}, cad)
 	if got := fmt.Sprint(g.Profit, g.Return, g.Margin, g.Risk, g.Budget); err != nil || got != "20.00 CAD 0.3 <nil> 0.5 200.00 CAD" {
 		t.Errorf("got %s, %v", got, err)
 	}
 	const want = "--budget: \"-5.00 CAD\" is negative: write an amount of 0 or more\n" + `--risk: "often" is not a percentage: write it with its sign, as in 12.5%`
-	if _, err := lotfile.ParseGoal(lotfile.Goal{Risk: "often", Budget: "-5"}, bid.Goal{}, cad); err == nil || err.Error() != want {
+	if _, err := lotfile.ParseGoal(lotfile.Figures{"risk": {"often"}, "budget": {"-5"}}, "", bid.Goal{}, cad); err == nil || err.Error() != want {
 		t.Errorf("got  %v\nwant %s", err, want)
 	}
 }
 
 func TestQuickBid(t *testing.T) {
-	f := lotfile.BidFigures{Bids: "JPY", Value: "100..140", Works: "60%", Parts: "20 CAD", Pieces: "3", Terms: lotfile.Terms{Home: "CAD", Premium: "10%", Freight: "7400 JPY", Insurance: "1% of price", Fee: "3 CAD", Spread: "2.5%", Rates: []string{"100 JPY = 0.93 CAD"}}}
+	f := lotfile.Figures{"in": {"JPY"}, "value": {"100..140"}, "works": {"60%"}, "parts": {"20 CAD"}, "pieces": {"3"}, "home": {"CAD"}, "premium": {"10%"}, "freight": {"7400 JPY"}, "insurance": {"1% of price"}, "fee": {"3 CAD"}, "spread": {"2.5%"}, "rate": {"100 JPY = 0.93 CAD"}}
 	h, err := lotfile.QuickBid(f, lotfile.Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -181,13 +181,13 @@ func TestQuickBid(t *testing.T) {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
 	for _, c := range []struct {
-		f    lotfile.BidFigures
+		f    lotfile.Figures
 		want string
 	}{
-		{lotfile.BidFigures{}, "--home: home is missing: write the currency of your books, as in --home CAD\n--in: in is missing: write the currency of the bids, as in --in JPY\n--value: value is missing: write what one piece sells for when right, as in --value '120 CAD'"},
-		{lotfile.BidFigures{Bids: "JPY", Value: "12", Parts: "5", Terms: lotfile.Terms{Home: "CAD"}}, "--parts: it is not said how likely that is: add --works 60%"},
-		{lotfile.BidFigures{Bids: "JPY", Value: "12", Works: "160%", Terms: lotfile.Terms{Home: "CAD"}}, `--works: "160%" is more than the whole: write a percentage from 0% to 100%, as in --works 60%`},
-		{lotfile.BidFigures{Bids: "JPY", Value: "-12", Pieces: "0", Terms: lotfile.Terms{Home: "CAD"}}, "--pieces: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out\n--value: a value cannot be negative: write what one piece should sell for when right, or 0"},
+		{lotfile.Figures{}, "--home: home is missing: write the currency of your books, as in --home CAD\n--in: in is missing: write the currency of the bids, as in --in JPY\n--value: value is missing: write what one piece sells for when right, as in --value '120 CAD'"},
+		{lotfile.Figures{"in": {"JPY"}, "value": {"12"}, "parts": {"5"}, "home": {"CAD"}}, "--parts: it is not said how likely that is: add --works 60%"},
+		{lotfile.Figures{"in": {"JPY"}, "value": {"12"}, "works": {"160%"}, "home": {"CAD"}}, `--works: "160%" is more than the whole: write a percentage from 0% to 100%, as in --works 60%`},
+		{lotfile.Figures{"in": {"JPY"}, "value": {"-12"}, "pieces": {"0"}, "home": {"CAD"}}, "--pieces: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out\n--value: a value cannot be negative: write what one piece should sell for when right, or 0"},
 	} {
 		if _, err := lotfile.QuickBid(c.f, lotfile.Options{}); err == nil || err.Error() != c.want {
 			t.Errorf("got  %v\nwant %s", err, c.want)

@@ -75,7 +75,7 @@ func FuzzItems(f *testing.F) {
 		if len(text) > fuzzLimit {
 			t.Skip()
 		}
-		figures := lotfile.Figures{Items: lotfile.Stdin, Price: "10", Terms: lotfile.Terms{Home: "CAD"}}
+		figures := lotfile.Figures{"items": {lotfile.Stdin}, "price": {"10"}, "home": {"CAD"}}
 		h, err := lotfile.Quick(figures, lotfile.Options{Stdin: strings.NewReader(text)})
 		if err != nil {
 			checkAnswer(t, h, err)

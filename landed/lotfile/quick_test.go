@@ -20,9 +20,9 @@ func TestQuickBorder(t *testing.T) {
 	for _, to := range []string{"CA-ON", "DE", "GB", "US", "JP"} {
 		for _, use := range []string{"personal", "resale"} {
 			for _, by := range []string{"post", "courier"} {
-				f := lotfile.Figures{Items: lotfile.Stdin, Price: "30000 CHF", Terms: lotfile.Terms{Home: "CHF", Freight: "200 CHF", Fee: "30 CHF", Spread: "1%",
-					Rates: []string{"1 CAD = 0.6 CHF", "1 EUR = 0.94 CHF", "1 GBP = 1.08 CHF", "1 USD = 0.8 CHF", "100 JPY = 0.55 CHF"},
-					From:  "CH", To: to, Duty: "4%", Use: use, By: by}}
+				f := lotfile.Figures{"items": {lotfile.Stdin}, "price": {"30000 CHF"}, "home": {"CHF"}, "freight": {"200 CHF"}, "fee": {"30 CHF"}, "spread": {"1%"},
+					"rate": {"1 CAD = 0.6 CHF", "1 EUR = 0.94 CHF", "1 GBP = 1.08 CHF", "1 USD = 0.8 CHF", "100 JPY = 0.55 CHF"},
+					"from": {"CH"}, "to": {to}, "duty": {"4%"}, "use": {use}, "by": {by}}
 				quick, err := lotfile.Quick(f, lotfile.Options{Stdin: strings.NewReader(items), Today: time.Date(2026, 10, 3, 23, 0, 0, 0, time.FixedZone("east", 9*3600))})
 				if err != nil {
 					t.Fatal(err)
@@ -37,7 +37,7 @@ lots:
   - {id: bundle, price: 30000 CHF, items: [{id: jack, count: 2, weight: 1.9 kg, value: 38 CAD, class: tool}, {id: pen, weight: 40 g, value: 9 CAD}]}
 charges: [{kind: freight, amount: 200 CHF}, {kind: fee, amount: 30 CHF}]
 customs: {use: %s, by: %s, class: none, classes: {tool: {duty: 4%%}, none: {duty: 4%%}}}
-`, to, strings.Join(f.Rates, ", "), use, by)
+`, to, strings.Join(f["rate"], ", "), use, by)
 				want, got := split(t, parse(t, text)), split(t, quick)
 				if got.Total != want.Total || got.Estimate() != want.Estimate() || want.Estimate().Sign() == 0 && to != "JP" {
 					t.Errorf("%s, %s by %s: %v of it %v at the border, by file %v of it %v", to, use, by, got.Total, got.Estimate(), want.Total, want.Estimate())
@@ -59,15 +59,15 @@ func split(t *testing.T, h *lotfile.File) *landed.Statement {
 // TestQuickWarns: what is strange in a few figures is told as in a file, and rates
 // are held against those of the day, or else of today.
 func TestQuickWarns(t *testing.T) {
-	terms := lotfile.Terms{Home: "CAD", Rates: []string{"1 EUR = 0.64 CAD"}, To: "CA-XX"}
+	figures := lotfile.Figures{"home": {"CAD"}, "rate": {"1 EUR = 0.64 CAD"}, "to": {"CA-XX"}, "in": {"EUR"}, "value": {"9 CAD"}, "items": {lotfile.Stdin}, "price": {"9 CAD"}}
 	today, asked := time.Date(2026, 9, 30, 0, 0, 0, 0, time.UTC), time.Time{}
 	for _, date := range []string{"", "2026-03-01"} {
 		var told []string
 		o := lotfile.Options{Stdin: strings.NewReader("id,value\njack,9\n"), Today: today, Warn: func(f *source.Fault) { told = append(told, f.Error()) },
 			Reference: func(on time.Time) *fx.Table { asked = on; return fetched(on) }}
-		terms.Date = date
-		_, err := lotfile.QuickBid(lotfile.BidFigures{Bids: "EUR", Value: "9 CAD", Terms: terms}, o)
-		_, other := lotfile.Quick(lotfile.Figures{Items: lotfile.Stdin, Price: "9 CAD", Terms: terms}, o)
+		figures["date"] = []string{date}
+		_, err := lotfile.QuickBid(figures, o)
+		_, other := lotfile.Quick(figures, o)
 		if err != nil || other != nil || len(told) != 4 || told[0] != told[2] || !strings.Contains(told[0], "is strange") || !strings.Contains(told[1], "no province") {
 			t.Errorf("%v, %v, told %q", err, other, told)
 		}

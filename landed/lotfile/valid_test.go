@@ -317,7 +317,7 @@ func TestTableOfAnotherDay(t *testing.T) {
 func TestQuick(t *testing.T) {
 	folder := t.TempDir()
 	write(t, folder, "items.csv", "id,weight,value\njack,1.9 kg,38\nsquare,310 g,12 CAD\n")
-	f := lotfile.Figures{Items: filepath.Join(folder, "items.csv"), Price: "4200 JPY", Terms: lotfile.Terms{Home: "CAD", Premium: "10%", Freight: "2100 JPY", Insurance: "1.5% of price", Fee: "3", Spread: "2.5%", Rates: []string{"100 JPY = 0.93 CAD"}}}
+	f := lotfile.Figures{"items": {filepath.Join(folder, "items.csv")}, "price": {"4200 JPY"}, "home": {"CAD"}, "premium": {"10%"}, "freight": {"2100 JPY"}, "insurance": {"1.5% of price"}, "fee": {"3"}, "spread": {"2.5%"}, "rate": {"100 JPY = 0.93 CAD"}}
 	h, err := lotfile.Quick(f, lotfile.Options{})
 	if err != nil {
 		t.Fatal(err)
@@ -330,7 +330,7 @@ func TestQuick(t *testing.T) {
 	if want := money.New(4004+400+2002+66+300, cad); st.Total != want {
 		t.Errorf("total %s, want %s", st.Total, want)
 	}
-	f = lotfile.Figures{Items: "-", Price: "-5 JPY", Terms: lotfile.Terms{Premium: "ten", Fee: "1%", Rates: []string{"nonsense"}}}
+	f = lotfile.Figures{"items": {"-"}, "price": {"-5 JPY"}, "premium": {"ten"}, "fee": {"1%"}, "rate": {"nonsense"}}
 	_, err = lotfile.Quick(f, lotfile.Options{Stdin: strings.NewReader("id,count\njack,0\n")})
 	want := `--home: home is missing: write the currency of your books, as in --home CAD
 --premium: "ten" is not a percentage: write it with its sign, as in 12.5%
@@ -341,7 +341,7 @@ standard input:2:6: item jack: count: a count of 0 makes no sense: write how man
 	if err == nil || err.Error() != want {
 		t.Errorf("got\n%v\nwant\n%s", err, want)
 	}
-	_, err = lotfile.Quick(lotfile.Figures{Items: filepath.Join(folder, "none.csv")}, lotfile.Options{})
+	_, err = lotfile.Quick(lotfile.Figures{"items": {filepath.Join(folder, "none.csv")}}, lotfile.Options{})
 	if !lotfile.Unreadable(err) {
 		t.Errorf("a list that is not there: %v", err)
 	}
