@@ -90,7 +90,7 @@ func (e Equation) check() *EquationError {
 
 // String writes the equation as [ParseEquation] reads it, amounts without trailing zeros.
 func (e Equation) String() string {
-	return fmt.Sprintf("%s %s = %s %s", e.LeftAmount, e.Left, e.RightAmount, e.Right)
+	return e.LeftAmount.String() + " " + string(e.Left) + " = " + e.RightAmount.String() + " " + string(e.Right)
 }
 
 // towards gives the equation as the rate into to, which is one of its currencies.

@@ -31,6 +31,9 @@ func about(r *big.Rat) string {
 // contradict each other the last is at fault.
 func Far(eqs []Equation, table *Table) []*EquationError {
 	errs := make([]*EquationError, len(eqs))
+	if len(eqs) == 1 && table == nil { // there is nothing to hold it against
+		return errs
+	}
 	known := map[Code]map[Code]Rate{}
 	for i, e := range eqs {
 		if e.check() != nil {

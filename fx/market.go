@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"sync"
 	"time"
 )
 
@@ -12,7 +13,7 @@ import (
 // currency is worth itself.
 type Market struct {
 	stated map[pair]Equation
-	ready  map[pair]Rate // what the equations say, made once
+	ready  map[pair]func() Rate // what the equations say, in words too: made once, when asked for
 	table  *Table
 }
 
@@ -26,7 +27,7 @@ type pair struct{ from, to Code }
 // in whichever order and even if they agree ([*EquationError]), or if the table was read for
 // another day ([*DayError]).
 func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
-	m := &Market{stated: make(map[pair]Equation, 2*len(eqs)), ready: make(map[pair]Rate, 2*len(eqs)), table: table}
+	m := &Market{stated: make(map[pair]Equation, 2*len(eqs)), ready: make(map[pair]func() Rate, 2*len(eqs)), table: table}
 	for i, e := range eqs {
 		err := e.check()
 		if first, ok := m.stated[pair{e.Left, e.Right}]; ok && err == nil {
@@ -50,7 +51,7 @@ func (m *Market) With(e Equation) (*Market, error) {
 	if err := e.check(); err != nil {
 		return nil, err
 	}
-	other := &Market{stated: map[pair]Equation{}, ready: map[pair]Rate{}, table: m.table}
+	other := &Market{stated: map[pair]Equation{}, ready: map[pair]func() Rate{}, table: m.table}
 	maps.Copy(other.stated, m.stated)
 	maps.Copy(other.ready, m.ready)
 	other.state(e)
@@ -60,7 +61,8 @@ func (m *Market) With(e Equation) (*Market, error) {
 func (m *Market) state(e Equation) {
 	there, back := pair{e.Left, e.Right}, pair{e.Right, e.Left}
 	m.stated[there], m.stated[back] = e, e
-	m.ready[there], m.ready[back] = e.towards(e.Right), e.towards(e.Left)
+	m.ready[there] = sync.OnceValue(func() Rate { return e.towards(e.Right) })
+	m.ready[back] = sync.OnceValue(func() Rate { return e.towards(e.Left) })
 }
 
 // Rate gives the exact rate between two currencies, unrounded and without spread: 1 if they are the
@@ -70,7 +72,8 @@ func (m *Market) Rate(from, to Code) (Rate, error) {
 	if from == to {
 		return identity(from), nil
 	}
-	if r, ok := m.ready[pair{from, to}]; ok {
+	if ready, ok := m.ready[pair{from, to}]; ok {
+		r := ready()
 		r.Steps = slices.Clone(r.Steps) // the caller may change them
 		return r, nil
 	}
