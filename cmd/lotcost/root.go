@@ -27,6 +27,7 @@ some and sells the rest:
   with the parcel  split     what each piece really cost, to the last cent
   before selling   price     what each double must sell for, what the kept ones cost
   many hauls       book      what is in stock, what is double, what each year earned
+  in a browser     desk      the whole job, on the files of a folder
   any time         new       a file to start from
                    check     is it right and complete?
                    rates     exchange rates
@@ -46,7 +47,7 @@ some and sells the rest:
 		}
 	})
 	root.SetFlagErrorFunc(flagError)
-	root.AddCommand(newSplit(s), newPrice(s), newCheck(s), newNew(s), newDuty(s), newTogether(s), newBid(s), newBook(s), newRules(s), newRates(s))
+	root.AddCommand(newSplit(s), newPrice(s), newCheck(s), newNew(s), newDuty(s), newTogether(s), newBid(s), newBook(s), newDesk(s), newRules(s), newRates(s))
 	root.SetHelpCommand(newHelp(s, root))
 	return root
 }

@@ -164,21 +164,12 @@ func (o *splitOptions) lotFile(s streams, args []string) (*lotfile.File, error) 
 }
 
 func (o *splitOptions) writeCosts(s streams, st *landed.Statement, d *lotfile.Defaults) error {
-	r := show.Result{
-		Sheet: func() *sheet.Sheet { return show.Costs(st) },
-		Table: func() *sheet.Table { return show.PiecesTable(st) },
-		JSON:  func() any { return show.CostsJSON(st, o.working) },
-		Of:    st,
-
-		Topics: func() []*sheet.Table { return show.CostTopics(st) },
+	r := show.Split(st)
+	if o.working {
+		r = show.SplitWorking(st, d)
 	}
 	if o.paid || o.item != "" {
 		r.Topics = nil
-	}
-	if o.working {
-		r.Sheet = func() *sheet.Sheet { return show.Costs(st).With(show.Working(st)) }
-		r.Topics = func() []*sheet.Table { return append(show.CostTopics(st), show.Working(st)) }
-		r.Defaults = d
 	}
 	if o.paid {
 		r.Sheet = func() *sheet.Sheet { return (&sheet.Sheet{}).With(show.PaidTable(st)) }

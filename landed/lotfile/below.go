@@ -53,7 +53,8 @@ var haulMark = sync.OnceValue(func() *regexp.Regexp {
 	return regexp.MustCompile(`^lotcost:[ \t]+` + version + `[ \t]*(?:[ \t]#.*)?\r?\n?$`)
 })
 
-func isHaul(data []byte) bool {
+// IsHaul reports whether a text is that of a lot file, even if the rest is broken.
+func IsHaul(data []byte) bool {
 	for line := range bytes.Lines(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))) {
 		if line[0] == 'l' && haulMark().Match(line) {
 			return true
@@ -69,7 +70,7 @@ func ReadHaul(file string, o Options) (*File, error) {
 	if err != nil {
 		return nil, source.Faults{{At: source.Origin{File: file}, What: "it cannot be read: " + reason(err), Remedy: "allow it, or move the file elsewhere", Err: err}}
 	}
-	if !isHaul(data) {
+	if !IsHaul(data) {
 		return nil, nil
 	}
 	return ReadText(file, data, o)

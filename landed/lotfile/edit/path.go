@@ -241,3 +241,28 @@ func (d *Doc) Entry(p Path, i int) Step {
 	}
 	return Step{Index: i}
 }
+
+// Walk tells the path of every value, groups and lists too, in the order of the text, until
+// told to stop.
+func (d *Doc) Walk(visit func(p Path) bool) {
+	var walk func(n *yaml.Node, p Path) bool
+	walk = func(n *yaml.Node, p Path) bool {
+		for i, c := range n.Content {
+			var s Step
+			switch {
+			case n.Kind == yaml.SequenceNode:
+				s = stepTo(n, i)
+			case i%2 == 0:
+				continue
+			default:
+				s = Step{Key: n.Content[i-1].Value}
+			}
+			to := append(slices.Clone(p), s)
+			if !visit(to) || !walk(c, to) {
+				return false
+			}
+		}
+		return true
+	}
+	walk(d.root, nil)
+}

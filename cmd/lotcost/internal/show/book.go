@@ -18,7 +18,7 @@ import (
 func Book(r *book.Result) Result {
 	return Result{
 		Sheet: func() *sheet.Sheet {
-			doc := bookSheet(r, bookAnswer(r))
+			doc := bookSheet(r, BookAnswer(r))
 			if r.Hauls == 0 {
 				return doc
 			}
@@ -47,8 +47,8 @@ func bookSheet(r *book.Result, answer string) *sheet.Sheet {
 	return doc
 }
 
-// bookAnswer is the book in one line.
-func bookAnswer(r *book.Result) string {
+// BookAnswer is the book in one line.
+func BookAnswer(r *book.Result) string {
 	if r.Hauls == 0 {
 		return "The book is empty"
 	}
@@ -58,6 +58,15 @@ func bookAnswer(r *book.Result) string {
 		profit = money.New(profit.Minor()+p.Minor(), r.Home)
 	}
 	return fmt.Sprintf("%s: %s on hand that cost %s, %s so far", plural(int64(r.Hauls), "haul"), plural(n, "piece"), r.Total, profitText(profit))
+}
+
+// BookSums is what is tied up, what a year earned so far, and how many doubles are to sell.
+func BookSums(stock money.Amount, year int, profit money.Amount, doubles int64) string {
+	text := fmt.Sprintf("Tied up: %s. %d: %s.", stock, year, profitText(profit))
+	if doubles > 0 {
+		text += " " + plural(doubles, "double") + " to sell."
+	}
+	return text
 }
 
 // onHand counts what is in stock.
@@ -186,7 +195,7 @@ func Years(r *book.Result, months bool) Result {
 	}
 	return Result{
 		Sheet: func() *sheet.Sheet {
-			doc := bookSheet(r, bookAnswer(r))
+			doc := bookSheet(r, BookAnswer(r))
 			if r.Hauls == 0 {
 				return doc
 			}

@@ -1,0 +1,160 @@
+"use strict";
+// What is typed is sent as it is typed, to be calculated, and again when the field is left, to
+// be saved. The answer is the page as it then is: what is live in it is put in place, and all of it
+// where other fields came or went. While something is wrong the last good answer stands.
+(() => {
+	const main = () => document.getElementById("main");
+	const say = text => { document.getElementById("said").textContent = text; };
+	if (!main() || !main().dataset.file) return;
+
+	let turn = 0;          // of what was sent to be tried; older answers come too late
+	let queue = Promise.resolve(); // saves follow each other
+
+	const body = edits => {
+		const m = main().dataset, form = new URLSearchParams({file: m.file, mark: m.mark, view: m.view});
+		for (const [path, value] of edits) { form.append("path", path); form.append("value", value); }
+		return form;
+	};
+	// post sends a form. The address keeps what the page was asked for, as which item is shown.
+	const post = (where, form) => fetch(where + location.search, {method: "POST", body: form, credentials: "same-origin"});
+
+	const names = root => [...root.querySelectorAll("[data-edit]")].map(f => f.name || f.dataset.set).join("\n");
+
+	const put = async answer => {
+		const text = await answer.text();
+		if (answer.status === 409) { document.open(); document.write(text); document.close(); return false; }
+		if (answer.headers.get("Content-Type").startsWith("application/json")) { wrong(JSON.parse(text)); return false; }
+		const page = new DOMParser().parseFromString(text, "text/html"), now = page.getElementById("main");
+		if (!answer.ok || !now) { wrong([{field: "", what: now ? now.textContent.trim() : page.body.textContent.trim(), remedy: ""}]); return false; }
+		right();
+		const m = main();
+		m.dataset.mark = now.dataset.mark;
+		for (const hidden of m.querySelectorAll("input[name=mark]")) hidden.value = now.dataset.mark;
+		if (names(m) === names(now)) {
+			for (const part of m.querySelectorAll("[data-live]")) {
+				const other = now.querySelector("#" + CSS.escape(part.id));
+				if (other && part.innerHTML !== other.innerHTML) part.innerHTML = other.innerHTML;
+			}
+			const fields = [...now.querySelectorAll("[data-edit]")];
+			[...m.querySelectorAll("[data-edit]")].forEach((f, i) => {
+				const other = fields[i];
+				if (f.hasAttribute("aria-pressed")) f.setAttribute("aria-pressed", other.getAttribute("aria-pressed"));
+				if ("set" in f.dataset) f.dataset.set = other.dataset.set;
+				if (f !== document.activeElement && f.value !== other.value) f.value = other.value;
+				if (f !== document.activeElement) f.defaultValue = other.defaultValue;
+			});
+			return true;
+		}
+		const at = document.activeElement, name = at && (at.name || at.id), from = at && at.selectionStart, y = scrollY;
+		m.replaceWith(document.adoptNode(now));
+		document.title = page.title;
+		const again = name && (now.querySelector("[name=" + CSS.escape(name) + "]") || document.getElementById(name));
+		if (again) { again.focus({preventScroll: true}); try { again.setSelectionRange(from, from); } catch { /* no text */ } }
+		scrollTo(scrollX, y);
+		document.dispatchEvent(new Event("desk:page"));
+		return true;
+	};
+
+	const fieldOf = name => name && main().querySelector("[data-edit][name=" + CSS.escape(name) + "]");
+	const right = () => {
+		main().classList.remove("stale");
+		for (const f of main().querySelectorAll(".error")) f.remove();
+		for (const f of main().querySelectorAll("[aria-invalid]")) { f.removeAttribute("aria-invalid"); f.removeAttribute("aria-describedby"); f.closest(".field")?.classList.remove("bad"); }
+	};
+	// wrong puts each fault at its field, or above all where it has none here.
+	const wrong = faults => {
+		right();
+		main().classList.add("stale");
+		const list = document.getElementById("wrong");
+		list.replaceChildren();
+		faults.forEach((f, i) => {
+			const text = f.what + (f.remedy ? ": " + f.remedy : ""), field = fieldOf(f.field);
+			if (field) {
+				const error = document.createElement("span");
+				error.className = "error"; error.id = "error-" + i; error.textContent = text;
+				field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", error.id);
+				field.closest(".field")?.classList.add("bad");
+				field.after(error);
+				if (field === document.activeElement) say(text);
+			} else {
+				const line = document.createElement("li");
+				line.textContent = (f.field ? f.field + ": " : "") + text;
+				list.append(line);
+			}
+		});
+	};
+
+	const tryOut = async edits => {
+		const mine = ++turn;
+		try {
+			const answer = await post("/try", body(edits));
+			if (mine === turn) await put(answer);
+		} catch { say("The desk does not answer: is it still running?"); }
+	};
+	const save = edits => queue = queue.then(async () => {
+		++turn;
+		try {
+			if (await put(await post("/save", body(edits)))) { say("Saved"); for (const [p, v] of edits) { const f = fieldOf(p); if (f) f.defaultValue = v; } }
+		} catch { say("Not saved: the desk does not answer. What you typed still stands here."); }
+	});
+
+	document.addEventListener("input", e => {
+		const f = e.target.closest("[data-edit]");
+		if (!f || !f.name) return;
+		const twin = f.dataset.twin && fieldOf(f.dataset.twin); // a slider and its number
+		tryOut([[f.dataset.path || f.name, f.value + (f.dataset.unit || "")]]);
+		if (twin) twin.value = f.value + (f.dataset.unit || "");
+	});
+	document.addEventListener("change", e => {
+		const f = e.target.closest("[data-edit]");
+		if (f && f.name && f.type !== "button") save([[f.dataset.path || f.name, f.value + (f.dataset.unit || "")]]);
+	});
+	document.addEventListener("click", e => {
+		const b = e.target.closest("button[data-set]");
+		if (b) { e.preventDefault(); save(JSON.parse(b.dataset.set)); return; }
+		if (e.target.closest("[data-undo]")) undo();
+	});
+	const undo = () => queue = queue.then(async () => { if (await put(await post("/undo", body([])))) { say("Taken back"); location.reload(); } });
+
+	// In a grid Enter goes down, arrows up and down; pasted cells fill it from where one stands.
+	const cellsOf = table => [...table.tBodies].flatMap(b => [...b.rows]).map(r => [...r.querySelectorAll("[data-edit][name]")]).filter(r => r.length);
+	document.addEventListener("keydown", e => {
+		const f = e.target;
+		if ((e.ctrlKey || e.metaKey) && !e.shiftKey && e.key === "z" && (!f.matches("input, textarea") || f.value === f.defaultValue && !f.closest("form"))) { e.preventDefault(); undo(); return; }
+		if (e.key === "Escape" && f.matches("[data-edit]") && f.value !== f.defaultValue) { f.value = f.defaultValue; tryOut([]); return; }
+		const table = f.matches("input") && f.closest("table.grid");
+		const step = {Enter: 1, ArrowDown: 1, ArrowUp: -1}[e.key];
+		if (!table || !step || f.type === "range") return;
+		const rows = cellsOf(table), at = rows.findIndex(r => r.includes(f)), to = rows[at + step];
+		if (to) { e.preventDefault(); const g = to[Math.min(rows[at].indexOf(f), to.length - 1)]; g.focus(); g.select?.(); }
+	});
+	document.addEventListener("paste", e => {
+		const table = e.target.matches("input") && e.target.closest("table.grid"), text = e.clipboardData.getData("text/plain");
+		if (!table || !/[\t\n]/.test(text.replace(/\r?\n$/, ""))) return;
+		e.preventDefault();
+		const rows = cellsOf(table), at = rows.findIndex(r => r.includes(e.target)), column = rows[at].indexOf(e.target), edits = [];
+		const list = table.dataset.list, keys = (table.dataset.keys || "").split(" "), have = Number(table.dataset.rows || rows.length);
+		text.replace(/\r?\n$/, "").split(/\r?\n/).forEach((row, i) => row.split("\t").forEach((cell, j) => {
+			const f = rows[at + i] && at + i < have ? rows[at + i][column + j] : null;
+			if (f) edits.push([f.name, cell]);
+			else if (list && at + i >= have && keys[column + j]) edits.push([list + "[" + (at + i) + "]." + keys[column + j], cell]);
+		}));
+		save(edits);
+	});
+
+	// The file may be changed by others while it is shown.
+	const listen = () => {
+		const m = main(), events = new EventSource("/events" + m.dataset.address.replace(/^\/haul/, ""));
+		events.addEventListener("file", async e => {
+			if (e.data === main().dataset.mark) return;
+			await queue;
+			if (e.data === main().dataset.mark) return;
+			const dirty = [...main().querySelectorAll("[data-edit]")].some(f => f === document.activeElement && f.value !== f.defaultValue);
+			if (dirty) { say("The file was changed elsewhere. What you type is kept apart when you leave the field."); return; }
+			say("The file was changed elsewhere; this is how it is now.");
+			put(await fetch(location.pathname + location.search));
+		});
+		addEventListener("pagehide", () => events.close());
+	};
+	listen();
+})();

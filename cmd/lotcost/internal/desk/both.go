@@ -1,0 +1,52 @@
+package desk
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+)
+
+// bothBody is a file as it is now and as it would be with a change.
+type bothBody struct {
+	Title, Name, Mark string
+	Merged, Mine      string // Merged is what the file is now with the change, "" where that cannot be
+	Lines             []bothLine
+}
+
+type bothLine struct{ Now, Mine string }
+
+// both shows the two versions of a file that was changed meanwhile.
+func (d *Desk) both(w http.ResponseWriter, h *haul, now, mine []byte, form url.Values) {
+	b := bothBody{Title: h.Title(), Name: h.Name, Mark: d.folder.remember(now), Mine: string(mine)}
+	if list, err := changes(form); err == nil && len(list) > 0 {
+		b.Merged = string(h.Text)
+	}
+	if mine == nil {
+		b.Mine = b.Merged
+	}
+	b.Lines = differing(string(now), b.Mine)
+	d.send(w, http.StatusConflict, "both.html", frame{Title: b.Title, Body: b})
+}
+
+// differing are the lines of two texts from the first that differs to the last.
+func differing(now, mine string) []bothLine {
+	a, b := strings.Split(now, "\n"), strings.Split(mine, "\n")
+	for len(a) > 0 && len(b) > 0 && a[0] == b[0] {
+		a, b = a[1:], b[1:]
+	}
+	for len(a) > 0 && len(b) > 0 && a[len(a)-1] == b[len(b)-1] {
+		a, b = a[:len(a)-1], b[:len(b)-1]
+	}
+	var lines []bothLine
+	for i := range max(len(a), len(b)) {
+		var l bothLine
+		if i < len(a) {
+			l.Now = a[i]
+		}
+		if i < len(b) {
+			l.Mine = b[i]
+		}
+		lines = append(lines, l)
+	}
+	return lines
+}

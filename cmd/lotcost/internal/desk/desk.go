@@ -1,0 +1,129 @@
+// Package desk serves a folder of lot files as pages for a browser: what the commands
+// say of them, and fields that change them where they stand.
+//
+// There is no second store. A page is made from the files at the time it is asked for,
+// and reading writes nothing anywhere. What is typed is put into the text of the file by
+// lotfile/edit, read and calculated as a command would, and shown; it is written when a
+// field is left, whole or not at all, and only if the file is still as the page saw it.
+//
+// A view of a haul is an entry of [views]: what it is called, when it fits, and a function
+// that returns its parts. Fields are named by the path of their value in the lot file
+// ([haul.field]); parts that show results are live, and are put in place as one types.
+package desk
+
+import (
+	"context"
+	"errors"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"time"
+
+	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
+)
+
+// Options say what is served.
+type Options struct {
+	Folder string
+	Files  lotfile.Options // how files are read; Opened and Warn are not called
+	Today  func() time.Time
+}
+
+// Desk is a folder that is served. It is safe for concurrent use.
+type Desk struct {
+	Options
+	folder *folder
+	book   *shelf
+	guard  *guard
+}
+
+// New opens a folder. The error is a [source.Faults] that [lotfile.Unreadable] knows where
+// there is none.
+func New(o Options) (*Desk, error) {
+	info, err := os.Stat(o.Folder)
+	switch {
+	case errors.Is(err, os.ErrNotExist):
+		return nil, source.Faults{{At: source.Origin{File: o.Folder}, What: "there is no such folder", Remedy: "check the name, or make it first", Err: err}}
+	case err != nil:
+		return nil, err
+	case !info.IsDir():
+		return nil, source.Faults{{At: source.Origin{File: o.Folder}, What: "this is a file", Remedy: "name the folder that it is in", Err: os.ErrNotExist}}
+	}
+	if o.Folder, err = filepath.Abs(o.Folder); err != nil {
+		return nil, err
+	}
+	root, err := os.OpenRoot(o.Folder)
+	if err != nil {
+		return nil, err
+	}
+	o.Files.Opened, o.Files.Warn, o.Files.Stdin, o.Files.Reference = nil, nil, nil, nil
+	d := &Desk{Options: o, folder: newFolder(o.Folder, root), guard: newGuard()}
+	d.book = newShelf(d)
+	return d, nil
+}
+
+// Address is where a browser opens the desk that a listener serves. Who has it may use it.
+func (d *Desk) Address(l net.Listener) string {
+	return "http://" + l.Addr().String() + "/?" + tokenKey + "=" + d.guard.token
+}
+
+// How long a request may take to be read and answered, and the server to end.
+const (
+	headTime = 5 * time.Second
+	bodyTime = 20 * time.Second
+	makeTime = 2 * time.Minute
+	endTime  = 3 * time.Second
+)
+
+// Serve answers until the context ends, on one listener or several.
+func (d *Desk) Serve(ctx context.Context, listeners ...net.Listener) error {
+	running, stop := context.WithCancel(context.Background())
+	defer stop()
+	s := &http.Server{
+		Handler: d.Handler(listeners...), BaseContext: func(net.Listener) context.Context { return running },
+		ReadHeaderTimeout: headTime, ReadTimeout: bodyTime, WriteTimeout: makeTime, IdleTimeout: time.Minute, MaxHeaderBytes: 32 << 10,
+		ErrorLog: silent(),
+	}
+	ended := make(chan error, len(listeners))
+	for _, l := range listeners {
+		go func() { ended <- s.Serve(l) }()
+	}
+	select {
+	case <-ctx.Done():
+	case err := <-ended:
+		return err
+	}
+	stop() // what still listens for changes
+	end, cancel := context.WithTimeout(context.Background(), endTime)
+	defer cancel()
+	if err := s.Shutdown(end); err != nil {
+		return s.Close()
+	}
+	return nil
+}
+
+// Handler answers requests that come to some listeners.
+func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
+	mux := http.NewServeMux()
+	mux.HandleFunc("GET /{$}", d.showBook)
+	mux.HandleFunc("GET /haul/{name...}", d.showHaul)
+	mux.HandleFunc("POST /try", d.try)
+	mux.HandleFunc("POST /save", d.save)
+	mux.HandleFunc("POST /undo", d.undo)
+	mux.HandleFunc("POST /text", d.saveText)
+	mux.HandleFunc("POST /new", d.makeNew)
+	mux.HandleFunc("POST /copy", d.makeCopy)
+	mux.HandleFunc("POST /archive", d.archive)
+	mux.HandleFunc("GET /write/{name...}", d.write)
+	mux.HandleFunc("GET /events/{name...}", d.events)
+	mux.HandleFunc("GET /assets/{name}", d.asset)
+	for _, v := range bookViews {
+		mux.HandleFunc("GET /"+v.id, func(w http.ResponseWriter, r *http.Request) { d.showBookView(w, r, v) })
+	}
+	for _, l := range listeners {
+		d.guard.serves(l.Addr().String())
+	}
+	return d.guard.over(mux)
+}

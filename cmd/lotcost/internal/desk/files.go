@@ -1,0 +1,216 @@
+package desk
+
+import (
+	"cmp"
+	"errors"
+	"io/fs"
+	"net/http"
+	"path"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"time"
+	"unicode"
+
+	"lotcost/landed/lotfile"
+	"lotcost/landed/lotfile/edit"
+	"lotcost/landed/source"
+)
+
+// saveText writes the whole text of a file.
+func (d *Desk) saveText(w http.ResponseWriter, r *http.Request) {
+	if err := r.ParseForm(); err != nil {
+		refuse(w, http.StatusBadRequest, "This is no form of the desk.")
+		return
+	}
+	before, err := d.read(r.PostForm.Get("file"))
+	if err != nil {
+		missing(w, err)
+		return
+	}
+	text := r.PostForm.Get("text")
+	if end := edit.LineEnd(before.Text); end != "\r\n" { // a browser sends no other
+		text = strings.ReplaceAll(text, "\r\n", end)
+	}
+	if !lotfile.IsHaul([]byte(text)) {
+		refuse(w, http.StatusUnprocessableEntity, "This is no lot file any more: the line \"lotcost: 1\" is gone. Nothing was written.")
+		return
+	}
+	after := d.made(before.Name, []byte(text), before.Mark)
+	after.View = textView
+	d.saved(w, r, after)
+}
+
+// makeNew writes a file for a new haul, with what only the user knows empty.
+func (d *Desk) makeNew(w http.ResponseWriter, r *http.Request) {
+	if err := r.ParseForm(); err != nil {
+		refuse(w, http.StatusBadRequest, "This is no form of the desk.")
+		return
+	}
+	title, today := strings.TrimSpace(r.PostForm.Get("title")), d.Today()
+	o := d.Files
+	o.Today = today
+	name := d.free(path.Join(strconv.Itoa(today.Year()), slug(title)))
+	with := r.PostForm.Get("with")
+	if with != "" {
+		with = path.Join("..", with)
+	}
+	text, err := lotfile.New(lotfile.Case{From: r.PostForm.Get("from"), To: r.PostForm.Get("to"), With: with}, d.folder.full(path.Dir(name)), o)
+	if err == nil {
+		text, err = withTitle(text, title)
+	}
+	if err == nil {
+		err = d.folder.create(name, []byte(text))
+	}
+	if err != nil {
+		refuse(w, http.StatusUnprocessableEntity, "The haul was not begun. "+said(err))
+		return
+	}
+	http.Redirect(w, r, address(name), http.StatusSeeOther)
+}
+
+// withTitle puts a title into the text of a new file.
+func withTitle(text, title string) (string, error) {
+	doc, err := edit.Parse("", []byte(text))
+	if err != nil || title == "" {
+		return text, err
+	}
+	if doc, err = doc.Set(edit.Path{{Key: "title"}}, edit.Text(title)); err != nil {
+		return "", err
+	}
+	return string(doc.Bytes()), nil
+}
+
+// said is an error in one sentence for a page.
+func said(err error) string {
+	var faults source.Faults
+	if errors.As(err, &faults) {
+		f := faults[0]
+		return strings.TrimPrefix(f.Field, "--") + ": " + f.What + ". " + f.Remedy
+	}
+	return err.Error()
+}
+
+// defaults are the files of the folder from which a new haul may take what it does not say.
+func (d *Desk) defaults() []string {
+	var list []string
+	entries, err := d.folder.root.Open(".")
+	if err != nil {
+		return nil
+	}
+	defer entries.Close()
+	names, _ := entries.ReadDir(-1)
+	for _, e := range names {
+		if e.Type().IsRegular() && filepath.Ext(e.Name()) == ".yaml" {
+			if text, err := d.folder.root.ReadFile(e.Name()); err == nil && isDefaults(text) {
+				list = append(list, e.Name())
+			}
+		}
+	}
+	return list
+}
+
+var defaultsLine = regexp.MustCompile(`(?m)^lotcost-book:[ \t]+1`)
+
+func isDefaults(text []byte) bool { return defaultsLine.Match(text) }
+
+// slug is a title as the name of a file.
+func slug(title string) string {
+	name := strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+			return unicode.ToLower(r)
+		}
+		return '-'
+	}, title)
+	for strings.Contains(name, "--") {
+		name = strings.ReplaceAll(name, "--", "-")
+	}
+	runes := []rune(strings.Trim(name, "-"))
+	return cmp.Or(string(runes[:min(len(runes), 40)]), "haul")
+}
+
+// free is a name for a file that is not there yet.
+func (d *Desk) free(name string) string {
+	for n := 1; ; n++ {
+		with := name + ".yaml"
+		if n > 1 {
+			with = name + "-" + strconv.Itoa(n) + ".yaml"
+		}
+		if _, err := d.folder.root.Lstat(filepath.FromSlash(with)); errors.Is(err, fs.ErrNotExist) {
+			return with
+		}
+	}
+}
+
+// CopyName is a name for a copy of the file.
+func (h *haul) CopyName() string {
+	return h.desk.free(strings.TrimSuffix(h.Name, ".yaml") + "-copy")
+}
+
+// outcome are the keys that a copy of a haul leaves out: what was found, sold and billed.
+var outcome = map[string]bool{"found": true, "sold": true, "repair": true, "hours": true, "settled": true, "assessed": true, "billed": true, "lost": true}
+
+// makeCopy writes a file like another one beside it, for a haul of the same kind.
+func (d *Desk) makeCopy(w http.ResponseWriter, r *http.Request) {
+	if err := r.ParseForm(); err != nil {
+		refuse(w, http.StatusBadRequest, "This is no form of the desk.")
+		return
+	}
+	h, err := d.read(r.PostForm.Get("file"))
+	if err != nil {
+		missing(w, err)
+		return
+	}
+	name := r.PostForm.Get("name")
+	if !strings.HasSuffix(name, ".yaml") {
+		name += ".yaml"
+	}
+	if path.Dir(name) != path.Dir(h.Name) {
+		refuse(w, http.StatusUnprocessableEntity, "A copy stands beside the file, since it names others there: leave the folder as it is.")
+		return
+	}
+	if err := d.folder.create(name, withArchived(h.fresh(d.Today()), false)); err != nil {
+		refuse(w, http.StatusUnprocessableEntity, "The copy was not made. "+said(err))
+		return
+	}
+	http.Redirect(w, r, address(name), http.StatusSeeOther)
+}
+
+// fresh is the text without what came of the haul.
+func (h *haul) fresh(today time.Time) []byte {
+	if h.Doc == nil {
+		return h.Text
+	}
+	doc := h.Doc
+	for again := true; again; {
+		again = false
+		doc.Walk(func(p edit.Path) bool {
+			if !again && outcome[p[len(p)-1].Key] {
+				if after, err := doc.Delete(p); err == nil {
+					doc, again = after, true
+				}
+			}
+			return !again
+		})
+	}
+	if after, err := doc.Set(edit.Path{{Key: "date"}}, edit.Text(today.Format(time.DateOnly))); err == nil {
+		doc = after
+	}
+	return doc.Bytes()
+}
+
+// archive puts a haul out of the way of what waits, or back.
+func (d *Desk) archive(w http.ResponseWriter, r *http.Request) {
+	if err := r.ParseForm(); err != nil {
+		refuse(w, http.StatusBadRequest, "This is no form of the desk.")
+		return
+	}
+	h, err := d.read(r.PostForm.Get("file"))
+	if err != nil {
+		missing(w, err)
+		return
+	}
+	after := d.made(h.Name, withArchived(h.Text, r.PostForm.Get("back") == ""), h.Mark)
+	d.saved(w, r, after)
+}

@@ -1,0 +1,115 @@
+package desk
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"embed"
+	"encoding/hex"
+	"html/template"
+	"net/http"
+	"net/url"
+	"path"
+	"strings"
+	"sync"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/cmd/lotcost/internal/show"
+)
+
+//go:embed assets pages
+var files embed.FS
+
+// templates are parsed when the first page is asked for: other commands do not wait for it.
+var templates = sync.OnceValue(func() *template.Template {
+	t := template.New("").Funcs(template.FuncMap{"address": address, "asset": assetName, "patterns": func() template.HTML { return sheet.Patterns }})
+	return template.Must(t.ParseFS(files, "pages/*.html"))
+})
+
+// assetName is the address of a file that pages load, with a mark of what is in it.
+var assetName = func() func(name string) string {
+	names := sync.OnceValue(func() map[string]string {
+		names := map[string]string{}
+		for _, name := range []string{"desk.css", "desk.js"} {
+			sum := sha256.Sum256(assetText(name))
+			names[name] = "/assets/" + hex.EncodeToString(sum[:6]) + "-" + name
+		}
+		return names
+	})
+	return func(name string) string { return names()[name] }
+}()
+
+// assetText is what a file that pages load holds. The style of results goes before our own.
+func assetText(name string) []byte {
+	text, err := files.ReadFile("assets/" + name)
+	if err == nil && name == "desk.css" {
+		text = append([]byte(sheet.Style()), text...)
+	}
+	return text
+}
+
+func (d *Desk) asset(w http.ResponseWriter, r *http.Request) {
+	_, name, _ := strings.Cut(r.PathValue("name"), "-")
+	text := assetText(path.Base(name))
+	kind := map[string]string{".css": "text/css", ".js": "text/javascript"}[path.Ext(name)]
+	if text == nil || kind == "" {
+		refuse(w, http.StatusNotFound, "There is no such place.")
+		return
+	}
+	w.Header().Set("Content-Type", kind+"; charset=utf-8")
+	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
+	w.Write(text)
+}
+
+// address is where a haul is found: the path of its file in the folder.
+func address(name string) string {
+	return "/haul/" + (&url.URL{Path: name}).EscapedPath()
+}
+
+// frame is what stands around every page.
+type frame struct {
+	Title string
+	Where string // "book", or the id of one of its views; "" on the page of a haul
+	Haul  *haul
+	Views []*view
+	Books []bookView
+	Lan   bool
+	Body  any
+}
+
+// send writes a page.
+func (d *Desk) send(w http.ResponseWriter, status int, name string, f frame) {
+	f.Books, f.Lan = bookViews, d.guard.code != nil
+	var out bytes.Buffer
+	if err := templates().ExecuteTemplate(&out, name, f); err != nil {
+		refuse(w, http.StatusInternalServerError, "The page could not be made: "+err.Error())
+		return
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	w.Write(out.Bytes())
+}
+
+// refuse answers with nothing but a reason.
+func refuse(w http.ResponseWriter, status int, why string) {
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	templates().ExecuteTemplate(w, "refused.html", why)
+}
+
+// result is a result of the library as a part of a page, with decimal commas where the file
+// has them.
+func (h *haul) result(r show.Result) (template.HTML, error) {
+	return written(r.Whole(), h.Comma())
+}
+
+// written is a sheet as a part of a page.
+func written(s *sheet.Sheet, comma bool) (template.HTML, error) {
+	if comma {
+		s = s.WithCommas()
+	}
+	var out bytes.Buffer
+	if err := s.WriteHTML(&out); err != nil {
+		return "", err
+	}
+	return template.HTML(out.String()), nil
+}

@@ -1,0 +1,129 @@
+package desk
+
+import (
+	"html/template"
+	"net/http"
+	"slices"
+	"time"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed/book"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+// group is the hauls that wait for the same.
+type group struct {
+	ID, Title string
+	Hauls     []line
+}
+
+// bookBody is the first page.
+type bookBody struct {
+	Headline, Sums string
+	Groups         []group
+	Wrong          []fault
+	Defaults       []string // that a new haul may name
+	To             string
+}
+
+// showBook shows the hauls by what they wait for.
+func (d *Desk) showBook(w http.ResponseWriter, r *http.Request) {
+	result, lines, err := d.bookOf(book.Options{})
+	if err != nil {
+		refuse(w, http.StatusInternalServerError, "The folder cannot be read: "+err.Error())
+		return
+	}
+	b := bookBody{Headline: show.BookAnswer(result), Sums: d.sums(result), Groups: groups(lines), Defaults: d.defaults()}
+	for _, f := range append(slices.Clone(result.Outside), result.Strange...) {
+		b.Wrong = append(b.Wrong, fault{What: d.nameOf(f) + ": " + f.What, Remedy: f.Remedy})
+	}
+	d.send(w, http.StatusOK, "book.html", frame{Title: "Hauls", Where: "book", Body: b})
+}
+
+// nameOf is the file of a fault, inside the folder.
+func (d *Desk) nameOf(f *source.Fault) string {
+	return f.At.File
+}
+
+// sums are what stands above the hauls: tied up, the profit of the year, doubles to sell.
+func (d *Desk) sums(r *book.Result) string {
+	if r.Hauls == 0 {
+		return ""
+	}
+	year, profit := d.Today().Year(), money.New(0, r.Home)
+	for i := range r.Years {
+		if r.Years[i].Year == year {
+			profit = r.Years[i].Profit()
+		}
+	}
+	doubles := int64(0)
+	for i := range r.Doubles {
+		doubles += r.Doubles[i].Extra
+	}
+	return show.BookSums(r.Total, year, profit, doubles)
+}
+
+// groups sorts hauls by what they wait for: those that close first, then the newest first.
+func groups(lines []line) []group {
+	var list []group
+	for w := toMend; w <= archived; w++ {
+		g := group{ID: "waits-" + string(rune('a'+int(w))), Title: waitTitles[w]}
+		for _, l := range lines {
+			if l.waits == w {
+				g.Hauls = append(g.Hauls, l)
+			}
+		}
+		slices.SortStableFunc(g.Hauls, func(a, b line) int {
+			if w == toClose {
+				return a.closes.Compare(b.closes)
+			}
+			return -compare(a.Day, b.Day)
+		})
+		if len(g.Hauls) > 0 {
+			list = append(list, g)
+		}
+	}
+	return list
+}
+
+func compare(a, b string) int {
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}
+
+// bookView is one side of the whole book.
+type bookView struct {
+	id, Title string
+	options   book.Options
+	show      func(*book.Result, time.Time) show.Result
+}
+
+// ID is what it is called in addresses.
+func (v bookView) ID() string { return v.id }
+
+var bookViews = []bookView{
+	{"stock", "Stock", book.Options{Prices: true}, show.Stock},
+	{"doubles", "Doubles", book.Options{}, func(r *book.Result, _ time.Time) show.Result { return show.Doubles(r) }},
+	{"sales", "Sales", book.Options{Sales: true}, func(r *book.Result, _ time.Time) show.Result { return show.Sales(r) }},
+	{"years", "Years", book.Options{}, func(r *book.Result, _ time.Time) show.Result { return show.Years(r, false) }},
+	{"guesses", "Guesses", book.Options{}, func(r *book.Result, _ time.Time) show.Result { return show.Guesses(r) }},
+}
+
+func (d *Desk) showBookView(w http.ResponseWriter, r *http.Request, v bookView) {
+	result, _, err := d.bookOf(v.options)
+	var body template.HTML
+	if err == nil {
+		body, err = written(v.show(result, d.Today()).Whole(), false)
+	}
+	if err != nil {
+		refuse(w, http.StatusInternalServerError, "The book cannot be shown: "+err.Error())
+		return
+	}
+	d.send(w, http.StatusOK, "table.html", frame{Title: v.Title, Where: v.id, Body: body})
+}

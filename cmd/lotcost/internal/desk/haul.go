@@ -1,0 +1,142 @@
+package desk
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"lotcost/landed"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/lotfile/edit"
+	"lotcost/landed/source"
+)
+
+// haul is a lot file as a page shows it: its text, what it says, and what is wrong with it.
+type haul struct {
+	desk *Desk
+	Name string // the path in the folder, with slashes
+	Text []byte
+	Mark string // of the text on disk that the page saw
+	View *view
+
+	Doc      *edit.Doc     // nil where the text is no YAML
+	File     *lotfile.File // nil where anything is wrong
+	Faults   source.Faults
+	Warnings source.Faults
+
+	statement *landed.Statement
+	split     bool
+}
+
+// read reads a lot file of the folder.
+func (d *Desk) read(name string) (*haul, error) {
+	text, err := d.folder.text(name)
+	if err != nil {
+		return nil, err
+	}
+	return d.made(name, text, d.folder.remember(text)), nil
+}
+
+// made reads a text as that of a lot file.
+func (d *Desk) made(name string, text []byte, seen string) *haul {
+	h := &haul{desk: d, Name: name, Text: text, Mark: seen}
+	h.Doc, _ = edit.Parse(name, text)
+	o := d.Files
+	o.Today = d.Today()
+	o.Warn = func(f *source.Fault) { h.Warnings = append(h.Warnings, f) }
+	var err error
+	if h.File, err = lotfile.ReadText(d.folder.full(name), text, o); err != nil {
+		h.File = nil
+		h.fail(err)
+		return h
+	}
+	h.Statement()
+	return h
+}
+
+// fail takes down what is wrong.
+func (h *haul) fail(err error) {
+	decimal := ""
+	if h.File != nil && h.File.Comma {
+		decimal = "comma"
+	}
+	var faults source.Faults
+	if !errors.As(lotfile.Explain(err, decimal), &faults) {
+		faults = source.Faults{{At: source.Origin{File: h.Name}, What: err.Error(), Err: err}}
+	}
+	h.Faults = append(h.Faults, faults...)
+}
+
+// Statement is what was bought and what it cost; nil where nothing was, or it cannot be
+// told.
+func (h *haul) Statement() *landed.Statement {
+	if !h.split && h.File != nil {
+		h.split = true
+		if bought := h.File.WithoutOpen(); len(bought.WithoutLost().Lots) > 0 {
+			st, err := landed.Split(bought)
+			if err != nil {
+				h.fail(err)
+			}
+			h.statement = st
+		}
+	}
+	return h.statement
+}
+
+// Title is what the haul is called.
+func (h *haul) Title() string {
+	if h.Doc != nil {
+		if title, ok := h.Doc.Text(edit.Path{{Key: "title"}}); ok && title != "" {
+			return title
+		}
+	}
+	return strings.TrimSuffix(h.Name, ".yaml")
+}
+
+// Total is the headline of the account, as split prints it; "" where there is none.
+func (h *haul) Total() string {
+	if st := h.Statement(); st != nil {
+		return "total cost " + st.Total.String()
+	}
+	return ""
+}
+
+// Comma reports whether the file writes figures with decimal commas.
+func (h *haul) Comma() bool { return h.File != nil && h.File.Comma }
+
+// at is the path of a value: keys are strings, numbers of entries ints.
+func (h *haul) at(steps ...any) edit.Path {
+	var p edit.Path
+	for _, s := range steps {
+		switch s := s.(type) {
+		case string:
+			p = append(p, edit.Step{Key: s})
+		case int:
+			if h.Doc != nil {
+				p = append(p, h.Doc.Entry(p, s))
+			} else {
+				p = append(p, edit.Step{Index: s})
+			}
+		default:
+			panic(fmt.Sprintf("%v is no step", s))
+		}
+	}
+	return p
+}
+
+// typed is the text of the value at a path as the file has it; "" where there is none.
+func (h *haul) typed(p edit.Path) string {
+	if h.Doc == nil {
+		return ""
+	}
+	text, _ := h.Doc.Text(p)
+	return text
+}
+
+// fieldOf is the path of the value that a fault is about; "" where it is none of this file.
+func (h *haul) fieldOf(f *source.Fault) string {
+	if h.Doc == nil || f.At.File != h.desk.folder.full(h.Name) || f.At.Line == 0 {
+		return ""
+	}
+	return h.Doc.At(f.At).String()
+}

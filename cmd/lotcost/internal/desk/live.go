@@ -1,0 +1,257 @@
+package desk
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"lotcost/landed/lotfile/edit"
+	"lotcost/landed/source"
+)
+
+// change is one value that a page sets: an empty one is taken out.
+type change struct {
+	path edit.Path
+	text string
+}
+
+// changes are those of a form: the fields path and value, as often as there are changes.
+func changes(form url.Values) ([]change, error) {
+	paths, values := form["path"], form["value"]
+	if len(paths) != len(values) {
+		return nil, errors.New("paths and values do not match")
+	}
+	var list []change
+	for i := range paths {
+		p, err := edit.ParsePath(paths[i])
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, change{p, strings.TrimSpace(values[i])})
+	}
+	return list, nil
+}
+
+// changed is a haul with some changes, as far as they can be made.
+func (h *haul) changed(list []change) (*haul, error) {
+	if h.Doc == nil {
+		return nil, h.Faults
+	}
+	doc := h.Doc
+	for _, c := range list {
+		var err error
+		if c.text == "" {
+			doc, err = doc.Delete(c.path)
+		} else {
+			doc, err = withID(doc, c.path)
+			if err == nil {
+				doc, err = doc.Set(c.path, edit.Text(c.text))
+			}
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	after := h.desk.made(h.Name, doc.Bytes(), h.Mark)
+	after.View = h.View
+	return after, nil
+}
+
+// withID gives a new lot, item or parcel of a list an id, which each must have.
+func withID(doc *edit.Doc, p edit.Path) (*edit.Doc, error) {
+	for i, s := range p {
+		if s.Key != "" || s.ID != "" || i == 0 {
+			continue
+		}
+		list := p[:i]
+		kind := map[string]string{"lots": "lot", "items": "item", "parcels": "parcel"}[list[len(list)-1].Key]
+		if kind == "" || s.Index != edit.New && s.Index != doc.Len(list) || i+1 < len(p) && p[i+1].Key == "id" {
+			continue
+		}
+		id := kind
+		for n := doc.Len(list) + 1; taken(doc, id) || id == kind; n++ {
+			id = kind + "-" + strconv.Itoa(n)
+		}
+		after, err := doc.Set(append(slices.Clone(list), edit.Step{Index: edit.New}, edit.Step{Key: "id"}), edit.Text(id))
+		if err != nil {
+			return nil, err
+		}
+		if s.Index == edit.New {
+			p[i] = edit.Step{ID: id}
+		}
+		doc = after
+	}
+	return doc, nil
+}
+
+// taken reports whether a lot, an item or a parcel has an id already.
+func taken(doc *edit.Doc, id string) bool {
+	return strings.Contains(string(doc.Bytes()), id)
+}
+
+// fault is what is wrong, for the page to put where it belongs.
+type fault struct {
+	Field  string `json:"field"`
+	What   string `json:"what"`
+	Remedy string `json:"remedy"`
+}
+
+// told are the faults of a haul, or of an edit, by their fields.
+func (h *haul) told(faults source.Faults) []fault {
+	list := []fault{}
+	for _, f := range faults {
+		field := h.fieldOf(f)
+		if field == "" && h.Doc != nil && f.At.File == h.Name {
+			field = f.Field
+		}
+		list = append(list, fault{field, f.What, f.Remedy})
+	}
+	return list
+}
+
+// asked is the haul that a form is about, with its changes made; it answers itself where
+// that cannot be.
+func (d *Desk) asked(w http.ResponseWriter, r *http.Request) (before, after *haul, ok bool) {
+	if err := r.ParseForm(); err != nil {
+		refuse(w, http.StatusBadRequest, "This is no form of the desk.")
+		return nil, nil, false
+	}
+	before, err := d.read(r.PostForm.Get("file"))
+	if err != nil {
+		missing(w, err)
+		return nil, nil, false
+	}
+	before.View = viewOf(r.PostForm.Get("view"))
+	list, err := changes(r.PostForm)
+	if err != nil {
+		refuse(w, http.StatusBadRequest, "This is no form of the desk: "+err.Error()+".")
+		return nil, nil, false
+	}
+	if after, err = before.changed(list); err != nil {
+		wrong(w, before, asFaults(err))
+		return nil, nil, false
+	}
+	return before, after, true
+}
+
+// asFaults are the faults in an error; one of no place else.
+func asFaults(err error) source.Faults {
+	var faults source.Faults
+	if errors.As(err, &faults) {
+		return faults
+	}
+	return source.Faults{{What: err.Error(), Err: err}}
+}
+
+// wrong answers with what is wrong; the page then keeps the last good answer.
+func wrong(w http.ResponseWriter, h *haul, faults source.Faults) {
+	w.Header().Set("Content-Type", "application/json; charset=utf-8")
+	w.WriteHeader(http.StatusUnprocessableEntity)
+	json.NewEncoder(w).Encode(h.told(faults))
+}
+
+// try shows what a change would do, and writes nothing.
+func (d *Desk) try(w http.ResponseWriter, r *http.Request) {
+	before, after, ok := d.asked(w, r)
+	switch {
+	case !ok:
+	case len(after.Faults) > 0 && (len(before.Faults) == 0 || after.spoils(r.PostForm["path"])):
+		wrong(w, after, after.Faults)
+	default:
+		after.page(w, r, http.StatusOK)
+	}
+}
+
+// save makes a change in the file. What is wrong with the value itself is not written.
+func (d *Desk) save(w http.ResponseWriter, r *http.Request) {
+	_, after, ok := d.asked(w, r)
+	if !ok {
+		return
+	}
+	if after.spoils(r.PostForm["path"]) {
+		wrong(w, after, after.Faults)
+		return
+	}
+	d.saved(w, r, after)
+}
+
+// spoils reports whether anything is wrong with the values at some paths.
+func (h *haul) spoils(paths []string) bool {
+	return slices.ContainsFunc(h.told(h.Faults), func(f fault) bool {
+		return f.Field != "" && slices.ContainsFunc(paths, func(p string) bool {
+			return p == f.Field || strings.HasPrefix(p, f.Field+".") && !strings.HasSuffix(f.Field, "]")
+		})
+	})
+}
+
+// saved writes a haul and shows it; a file that was changed meanwhile is shown beside it.
+func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) {
+	seen := r.PostForm.Get("mark")
+	err := d.folder.save(h.Name, seen, h.Text)
+	var other *changedError
+	switch {
+	case errors.As(err, &other):
+		d.both(w, h, other.now, d.mine(h, seen, r.PostForm), r.PostForm)
+	case err != nil:
+		unwritten(w, h, err)
+	default:
+		h.Mark = mark(h.Text)
+		h.page(w, r, http.StatusOK)
+	}
+}
+
+// mine is the file as the page saw it, with its change; nil where that is no longer known.
+func (d *Desk) mine(h *haul, seen string, form url.Values) []byte {
+	text, ok := d.folder.seen(seen)
+	list, err := changes(form)
+	if !ok || err != nil {
+		return nil
+	}
+	after, err := d.made(h.Name, text, seen).changed(list)
+	if err != nil {
+		return nil
+	}
+	return after.Text
+}
+
+// undo takes the last change back.
+func (d *Desk) undo(w http.ResponseWriter, r *http.Request) {
+	if err := r.ParseForm(); err != nil {
+		refuse(w, http.StatusBadRequest, "This is no form of the desk.")
+		return
+	}
+	name := r.PostForm.Get("file")
+	err := d.folder.undo(name, r.PostForm.Get("mark"))
+	h, readErr := d.read(name)
+	switch {
+	case readErr != nil:
+		missing(w, readErr)
+	case errors.Is(err, errNothing), errors.Is(err, errOther), err != nil:
+		wrong(w, h, asFaults(err))
+	default:
+		h.View = viewOf(r.PostForm.Get("view"))
+		h.page(w, r, http.StatusOK)
+	}
+}
+
+// missing answers where a file cannot be read.
+func missing(w http.ResponseWriter, err error) {
+	if errors.Is(err, fs.ErrNotExist) {
+		refuse(w, http.StatusNotFound, "There is no such lot file in this folder.")
+		return
+	}
+	refuse(w, http.StatusForbidden, "The file cannot be read.")
+}
+
+// unwritten answers where a file cannot be written: the old one is as it was.
+func unwritten(w http.ResponseWriter, h *haul, err error) {
+	w.Header().Set("Content-Type", "application/json; charset=utf-8")
+	w.WriteHeader(http.StatusInsufficientStorage)
+	json.NewEncoder(w).Encode([]fault{{What: fmt.Sprintf("it was not saved, and the file is as it was: %v", err), Remedy: "make room, or allow writing, then leave the field again"}})
+}

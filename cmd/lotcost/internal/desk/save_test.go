@@ -1,0 +1,125 @@
+package desk
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func (s *served) text(name string) string {
+	s.t.Helper()
+	data, err := os.ReadFile(filepath.Join(s.folder, name))
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	return string(data)
+}
+
+// TestSave changes one value, sees the costs move, and takes it back.
+func TestSave(t *testing.T) {
+	s := entered(t, "crate.yaml", crate)
+	seen := mark([]byte(crate))
+	form := []string{"file", "crate.yaml", "mark", seen, "view", "costs", "path", "lots[crate].price", "value", "5000 JPY"}
+	tried := s.post("/try", form...)
+	if tried.status != 200 || !strings.Contains(tried.body, "total cost 46.50 CAD") {
+		t.Fatalf("%d: %s", tried.status, tried.body)
+	}
+	if s.text("crate.yaml") != crate {
+		t.Fatal("trying wrote")
+	}
+	saved := s.post("/save", form...)
+	if saved.status != 200 || !strings.Contains(saved.body, "total cost 46.50 CAD") {
+		t.Fatalf("%d: %s", saved.status, saved.body)
+	}
+	after := strings.Replace(crate, "4600 JPY   # hammer", "5000 JPY   # hammer", 1)
+	if s.text("crate.yaml") != after {
+		t.Fatalf("it is now\n%s", s.text("crate.yaml"))
+	}
+	if undone := s.post("/undo", "file", "crate.yaml", "mark", mark([]byte(after))); undone.status != 200 || s.text("crate.yaml") != crate {
+		t.Errorf("%d:\n%s", undone.status, s.text("crate.yaml"))
+	}
+	if again := s.post("/undo", "file", "crate.yaml", "mark", seen); again.status != 422 {
+		t.Errorf("there was more to take back: %d", again.status)
+	}
+}
+
+// TestMistake is told at its field, and is not written; one that stood there already keeps no
+// other field from being saved.
+func TestMistake(t *testing.T) {
+	s := entered(t, "crate.yaml", crate)
+	seen := mark([]byte(crate))
+	for _, path := range []string{"/try", "/save"} {
+		got := s.post(path, "file", "crate.yaml", "mark", seen, "view", "costs", "path", "lots[crate].price", "value", "5000 JPX")
+		if want := `[{"field":"lots[crate].price","what":`; got.status != 422 || !strings.HasPrefix(got.body, want) {
+			t.Errorf("%s: %d %s", path, got.status, got.body)
+		}
+	}
+	if s.text("crate.yaml") != crate {
+		t.Error("it was written")
+	}
+	odd := strings.Replace(crate, "58 CAD", "58 CDA", 1)
+	put(t, filepath.Join(s.folder, "odd.yaml"), odd)
+	got := s.post("/save", "file", "odd.yaml", "mark", mark([]byte(odd)), "view", "costs", "path", "lots[crate].price", "value", "5000 JPY")
+	if got.status != 200 || s.text("odd.yaml") != strings.Replace(odd, "4600", "5000", 1) {
+		t.Errorf("%d:\n%s", got.status, s.text("odd.yaml"))
+	}
+}
+
+// TestChangedMeanwhile shows both versions of a file that another program changed, and loses
+// none.
+func TestChangedMeanwhile(t *testing.T) {
+	s := entered(t, "crate.yaml", crate)
+	s.get("/haul/crate.yaml")
+	other := strings.Replace(crate, "24 CAD", "26 CAD", 1)
+	put(t, filepath.Join(s.folder, "crate.yaml"), other)
+	got := s.post("/save", "file", "crate.yaml", "mark", mark([]byte(crate)), "view", "costs", "path", "lots[crate].price", "value", "5000 JPY")
+	if got.status != 409 || s.text("crate.yaml") != other {
+		t.Fatalf("%d:\n%s", got.status, s.text("crate.yaml"))
+	}
+	for _, want := range []string{"26 CAD", "5000 JPY", mark([]byte(other))} {
+		if !strings.Contains(got.body, want) {
+			t.Errorf("nothing of %s in\n%s", want, got.body)
+		}
+	}
+	mine := strings.Replace(crate, "4600 JPY", "5000 JPY", 1)
+	if got := s.post("/text", "file", "crate.yaml", "mark", mark([]byte(other)), "text", strings.ReplaceAll(mine, "\n", "\r\n")); got.status != 200 || s.text("crate.yaml") != mine {
+		t.Errorf("%d:\n%s", got.status, s.text("crate.yaml"))
+	}
+}
+
+// TestFiles begins a haul, copies one and archives one.
+func TestFiles(t *testing.T) {
+	s := entered(t, "crate.yaml", strings.Replace(crate, "value: 24 CAD}", "value: 24 CAD, found: {sound: 1}, sold: [{price: 26 CAD}]}", 1))
+	got := s.post("/new", "title", "Braces, second lot", "from", "GB", "to", "CA-ON")
+	if got.status != 200 || !strings.Contains(got.body, "<h1>Braces, second lot</h1>") || !strings.Contains(s.text("2026/braces-second-lot.yaml"), "from: GB") {
+		t.Errorf("%d:\n%s", got.status, got.body)
+	}
+	s.post("/new", "title", "Braces, second lot", "from", "GB", "to", "CA-ON")
+	if s.text("2026/braces-second-lot-2.yaml") == "" {
+		t.Error("the second of a name is not there")
+	}
+	if got := s.post("/copy", "file", "crate.yaml", "name", "other.yaml"); got.status != 200 {
+		t.Errorf("%d: %s", got.status, got.body)
+	}
+	if want := strings.Replace(crate, "2026-10-03", "2026-11-28", 1); s.text("other.yaml") != want {
+		t.Errorf("the copy is\n%s", s.text("other.yaml"))
+	}
+	for _, name := range []string{"crate.yaml", "../other.yaml", "/tmp/other.yaml", ".hidden.yaml"} {
+		if got := s.post("/copy", "file", "crate.yaml", "name", name); got.status != 422 {
+			t.Errorf("%s: %d", name, got.status)
+		}
+	}
+	before := s.text("other.yaml")
+	s.post("/archive", "file", "other.yaml", "mark", mark([]byte(before)))
+	if s.text("other.yaml") != "# archived\n"+before {
+		t.Errorf("archived it is\n%s", s.text("other.yaml"))
+	}
+	if first := s.get("/").body; !strings.Contains(first, "Archived <span") {
+		t.Errorf("the first page has none archived:\n%s", first)
+	}
+	s.post("/archive", "file", "other.yaml", "mark", mark([]byte(s.text("other.yaml"))), "back", "yes")
+	if s.text("other.yaml") != before {
+		t.Errorf("back from the archive it is\n%s", s.text("other.yaml"))
+	}
+}

@@ -1,0 +1,144 @@
+package desk
+
+import (
+	"fmt"
+	"io/fs"
+	"os"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"lotcost/landed/book"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/lotfile/edit"
+	"lotcost/landed/source"
+)
+
+// shelf is all the hauls of the folder, read again where they changed.
+type shelf struct {
+	desk *Desk
+
+	mu    sync.Mutex // one reading at a time, so that two pages do not read all of it twice
+	known map[string]*shelved
+}
+
+// shelved is what is kept of a haul. Nothing of it is changed once it is there.
+type shelved struct {
+	line  line
+	entry *book.Entry // nil where it is none of the book
+	fault source.Faults
+	from  []stamp // the files that it was read from
+}
+
+// stamp tells whether a file is still as it was read.
+type stamp struct {
+	path string
+	size int64
+	at   time.Time
+}
+
+func (s stamp) holds() bool {
+	info, err := os.Stat(s.path)
+	return err == nil && info.Size() == s.size && info.ModTime().Equal(s.at)
+}
+
+func newShelf(d *Desk) *shelf { return &shelf{desk: d, known: map[string]*shelved{}} }
+
+// read reads what changed since, and returns all hauls by their names.
+func (s *shelf) read() (map[string]*shelved, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	type named struct {
+		name string
+		*shelved
+	}
+	names, found := make(chan string), make(chan named)
+	var readers sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		readers.Go(func() {
+			for name := range names {
+				old := s.known[name]
+				if old == nil || slices.ContainsFunc(old.from, func(st stamp) bool { return !st.holds() }) {
+					old = s.desk.shelve(name)
+				}
+				found <- named{name, old}
+			}
+		})
+	}
+	var err error
+	go func() {
+		err = lotfile.Below(s.desk.Folder, func(name string, f *source.Fault) error {
+			if f == nil {
+				names <- name
+			}
+			return nil
+		})
+		close(names)
+		readers.Wait()
+		close(found)
+	}()
+	now := map[string]*shelved{}
+	for n := range found {
+		now[n.name] = n.shelved
+	}
+	if err == nil {
+		s.known = now
+	}
+	return now, err
+}
+
+// shelve reads one file of the folder. One that is no lot file has no line.
+func (d *Desk) shelve(name string) *shelved {
+	s := &shelved{}
+	o := d.Files
+	o.Opened = func(path string, info fs.FileInfo) { s.from = append(s.from, stamp{path, info.Size(), info.ModTime()}) }
+	path := d.folder.full(name)
+	if info, err := os.Stat(path); err == nil {
+		s.from = append(s.from, stamp{path, info.Size(), info.ModTime()})
+	}
+	text, err := d.folder.text(name)
+	if err != nil {
+		return s
+	}
+	f, err := lotfile.ReadText(path, text, o)
+	h := &haul{desk: d, Name: name, Text: text, File: f}
+	if err != nil {
+		s.fault, h.File = asFaults(err), nil
+		h.Doc, _ = edit.Parse(name, text)
+		s.line = line{Name: name, Title: h.Title(), waits: toMend, Next: fmt.Sprintf("line %d: %s", max(1, s.fault[0].At.Line), s.fault[0].What)}
+		return s
+	}
+	b := book.Haul{Name: name, Haul: f.Haul, Selling: f.Selling}
+	if f.Defaults != nil {
+		b.Wanted = f.Defaults.Wanted
+	}
+	if s.entry, err = book.Enter(b, book.Options{Sales: true}); err != nil {
+		s.fault = asFaults(err)
+	}
+	s.line = lineOf(h, s.entry, s.fault)
+	return s
+}
+
+// bookOf puts all hauls together.
+func (d *Desk) bookOf(o book.Options) (*book.Result, []line, error) {
+	all, err := d.book.read()
+	if err != nil {
+		return nil, nil, err
+	}
+	b := book.New(o)
+	var lines []line
+	for _, s := range all {
+		if s.line.Name == "" {
+			continue
+		}
+		lines = append(lines, s.line)
+		if s.fault == nil {
+			b.Add(s.entry)
+		}
+	}
+	slices.SortFunc(lines, func(a, b line) int { return strings.Compare(a.Name, b.Name) })
+	r, err := b.Result()
+	return r, lines, err
+}

@@ -1,0 +1,166 @@
+package desk
+
+import (
+	"bytes"
+	"errors"
+	"html/template"
+	"net/http"
+	"slices"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed"
+)
+
+// view is one side of a haul, for a moment of the job.
+type view struct {
+	id, Title string
+
+	// fits reports whether the haul has anything to show here; nil is always.
+	fits func(h *haul) bool
+
+	// when is what a haul waits for that is shown so where no view is asked for.
+	when []waits
+
+	// show makes its parts. What it cannot show is an error, told in their place.
+	show func(h *haul, r *http.Request) (parts, error)
+}
+
+// parts are what a view consists of. Answer is live: it is put in place as one types, and read
+// out. Of Work, with its fields, only what is marked data-live is, and all of it where other
+// fields come or go.
+type parts struct {
+	Answer template.HTML
+	Work   template.HTML
+}
+
+// ID is what a view is called in addresses.
+func (v *view) ID() string { return v.id }
+
+// views are those of a haul, in the order of the job.
+var views = []*view{costsView, textView}
+
+// viewOf is the view of an id; nil where there is none.
+func viewOf(id string) *view {
+	if i := slices.IndexFunc(views, func(v *view) bool { return v.id == id }); i >= 0 {
+		return views[i]
+	}
+	return nil
+}
+
+// page shows a haul. A view that is not asked for is the one for what the haul waits for.
+func (h *haul) page(w http.ResponseWriter, r *http.Request, status int) {
+	if h.View == nil {
+		h.View = h.usual()
+	}
+	h.desk.send(w, status, "haul.html", frame{Title: h.Title(), Haul: h, Views: h.fitting(), Body: h.body(r)})
+}
+
+// usual is the view for what the haul waits for; the account where there is none of its own, and
+// the text of a file that cannot be read.
+func (h *haul) usual() *view {
+	if h.File == nil {
+		return textView
+	}
+	w := h.waits(h.statement != nil)
+	for _, v := range h.fitting() {
+		if slices.Contains(v.when, w) {
+			return v
+		}
+	}
+	return costsView
+}
+
+// body is what stands under the title of a haul.
+func (h *haul) body(r *http.Request) *haulBody {
+	b := &haulBody{haul: h, Wrong: h.told(h.Faults)}
+	p, err := h.View.show(h, r)
+	if err != nil {
+		b.Wrong = append(b.Wrong, h.told(asFaults(err))...)
+	}
+	b.parts = p
+	for _, f := range h.told(h.Warnings) {
+		b.Strange = append(b.Strange, f)
+	}
+	return b
+}
+
+type haulBody struct {
+	*haul
+	parts
+	Wrong, Strange []fault
+}
+
+func (h *haul) fitting() []*view {
+	var fit []*view
+	for _, v := range views {
+		if v == h.View || v.fits == nil || h.File != nil && v.fits(h) {
+			fit = append(fit, v)
+		}
+	}
+	return fit
+}
+
+func (d *Desk) showHaul(w http.ResponseWriter, r *http.Request) {
+	h, err := d.read(r.PathValue("name"))
+	if err != nil {
+		missing(w, err)
+		return
+	}
+	if id := r.URL.Query().Get("view"); id != "" {
+		if h.View = viewOf(id); h.View == nil {
+			refuse(w, http.StatusNotFound, "There is no such view of a haul.")
+			return
+		}
+	}
+	h.page(w, r, http.StatusOK)
+}
+
+// field is an input for the value at a path of the lot file, by its label.
+type field struct {
+	Label, Path, Value string
+	Hint               string // an example
+	Choices            []string
+	Quiet              bool // the label is for those who hear it: a head of the column shows it
+}
+
+// field makes an input; steps lead to the value as in [haul.at].
+func (h *haul) field(label, hint string, steps ...any) field {
+	p := h.at(steps...)
+	return field{Label: label, Hint: hint, Path: p.String(), Value: h.typed(p)}
+}
+
+// fill executes a template of the folder pages.
+func fill(name string, data any) (template.HTML, error) {
+	var out bytes.Buffer
+	err := templates().ExecuteTemplate(&out, name, data)
+	return template.HTML(out.String()), err
+}
+
+// costsView is what each piece cost.
+var costsView = &view{id: "costs", Title: "What it cost", show: func(h *haul, r *http.Request) (parts, error) {
+	st := h.Statement()
+	if st == nil {
+		return parts{}, nil
+	}
+	if id := r.URL.Query().Get("item"); id != "" {
+		i := slices.IndexFunc(st.Items, func(c landed.ItemCost) bool { return c.ID == id })
+		if i < 0 {
+			return parts{}, errors.New("there is no item with the id " + id)
+		}
+		work, err := written((&sheet.Sheet{}).With(show.ItemWorking(st, i)), h.Comma())
+		return parts{Work: work}, err
+	}
+	result := show.Split(st)
+	if r.URL.Query().Has("working") {
+		result = show.SplitWorking(st, h.File.Defaults)
+	}
+	work, err := h.result(result)
+	return parts{Work: template.HTML(`<div id="costs" data-live>`) + work + `</div><p><a href="?view=costs&amp;working">How each amount was found and shared</a></p>`}, err
+}}
+
+// textView is the file itself.
+var textView = &view{id: "text", Title: "The file itself", show: func(h *haul, r *http.Request) (parts, error) {
+	work, err := fill("text.html", h)
+	return parts{Work: work}, err
+}}
