@@ -1,37 +1,130 @@
 package show
 
-import "lotcost/landed"
+import (
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed"
+)
 
-// costs is a statement in JSON. The names are promised to other programs.
+// costs is a statement in JSON. The names are promised to other programs. Amounts are decimal
+// strings with exactly the digits of home.
 type costs struct {
-	Title   string       `json:"title"`
-	Home    string       `json:"home"`
-	Total   string       `json:"total"`
-	PaidFor int64        `json:"pieces_paid_for,omitempty"` // where it is known what came
-	Came    int64        `json:"pieces_came,omitempty"`
-	Loss    string       `json:"loss,omitempty"`
-	Charges []costCharge `json:"charges"`
-	Bills   []costBill   `json:"bills,omitempty"`
-	Lots    []costLot    `json:"lots"`
-	Items   []costItem   `json:"items"`
-	Working []costStep   `json:"working,omitempty"`
-	// Border is what stands beside the border's figures: what is not in them,
-	// and what they would be otherwise.
-	Border *borderBeside `json:"border,omitempty"`
+	*landed.Statement
+	working bool
 }
 
-type costCharge struct {
-	What      string   `json:"what"`
-	Kind      string   `json:"kind"`
-	Parcel    string   `json:"parcel,omitempty"`
-	Lot       string   `json:"lot,omitempty"`
-	Item      string   `json:"item,omitempty"`
-	Times     int64    `json:"times,omitempty"`
-	Paid      string   `json:"paid"`
-	Home      string   `json:"home"`
-	By        string   `json:"by"`
-	Estimated bool     `json:"estimated,omitempty"`
-	Without   []string `json:"without_open_price,omitempty"`
+// CostsJSON is a statement for [WriteJSON], with the working when it is asked for.
+func CostsJSON(st *landed.Statement, working bool) any { return costs{st, working} }
+
+// WriteFields implements [sheet.Fields].
+func (c costs) WriteFields(j *sheet.JSON) {
+	j.Field("title", c.Haul.Title)
+	j.Field("home", c.Home.Code())
+	j.Amount("total", c.Total)
+	if f := c.Found(); c.WasFound {
+		countGiven(j, "pieces_paid_for", c.Pieces())
+		countGiven(j, "pieces_came", f.Sound+f.Parts+f.Dead)
+	}
+	if c.Loss.Sign() != 0 {
+		j.Amount("loss", c.Loss)
+	}
+	j.Key("charges")
+	j.Begin('[')
+	for i := range c.Lines {
+		writeCharge(j, &c.Lines[i])
+	}
+	j.End(']')
+	if bills := billsJSON(c.Statement); bills != nil {
+		listJSON(j, "bills", bills)
+	}
+	c.writeLots(j)
+	kinds := usedKinds(c.Statement)
+	j.Key("items")
+	j.Begin('[')
+	for i := range c.Items {
+		writeItem(j, &c.Items[i], kinds, c.WasFound)
+	}
+	j.End(']')
+	if steps := c.steps(); steps != nil {
+		listJSON(j, "working", steps)
+	}
+	// What stands beside the border's figures: what is not in them, and what they
+	// would be otherwise.
+	if border := besideJSON(c.Border); border != nil {
+		j.Key("border")
+		j.Value(border)
+	}
+}
+
+// countGiven writes a number unless it is 0.
+func countGiven(j *sheet.JSON, name string, n int64) {
+	if n != 0 {
+		j.Count(name, n)
+	}
+}
+
+// listJSON writes a list, each entry on a line.
+func listJSON[T any](j *sheet.JSON, name string, list []T) {
+	j.Key(name)
+	j.Begin('[')
+	for i := range list {
+		j.Value(list[i])
+	}
+	j.End(']')
+}
+
+func (c costs) writeLots(j *sheet.JSON) {
+	j.Key("lots")
+	if len(c.Lots) == 0 {
+		j.Value(nil)
+		return
+	}
+	j.Begin('[')
+	for _, lot := range c.Lots {
+		j.Begin('{')
+		j.Field("id", lot.ID)
+		j.Given("title", lot.Title)
+		j.Given("seller", lot.Seller)
+		j.Amount("cost", lot.Cost)
+		j.End('}')
+	}
+	j.End(']')
+}
+
+func writeCharge(j *sheet.JSON, line *landed.Line) {
+	j.Begin('{')
+	j.Field("what", line.What)
+	j.Field("kind", line.Kind.String())
+	j.Given("parcel", line.Parcel)
+	j.Given("lot", line.Lot)
+	j.Given("item", line.Item)
+	if line.Times > 1 {
+		j.Count("times", line.Times)
+	}
+	j.Field("paid", line.Asked())
+	j.Amount("home", line.Home)
+	j.Field("by", line.By.String())
+	if line.Estimated {
+		j.Key("estimated")
+		j.Value(true)
+	}
+	if len(line.Without) > 0 {
+		j.Key("without_open_price")
+		j.Value(line.Without)
+	}
+	j.End('}')
+}
+
+// steps is the working, where it is asked for.
+func (c costs) steps() (steps []costStep) {
+	for i := range c.Lines {
+		if !c.working {
+			break
+		}
+		for _, s := range c.Working(&c.Lines[i]) {
+			steps = append(steps, costStep(s))
+		}
+	}
+	return steps
 }
 
 // costBill is a bill of the border beside its estimate, if that is known.
@@ -48,45 +141,6 @@ type costLot struct {
 	Title  string `json:"title,omitempty"`
 	Seller string `json:"seller,omitempty"`
 	Cost   string `json:"cost"`
-}
-
-type costItem struct {
-	ID     string       `json:"id"`
-	Lot    string       `json:"lot"`
-	Model  string       `json:"model,omitempty"`
-	What   string       `json:"what,omitempty"`
-	Count  int64        `json:"count"`
-	Cost   string       `json:"cost"`
-	Found  *costFound   `json:"found,omitempty"`
-	Moved  string       `json:"taken_over,omitempty"`
-	Shares itemShares   `json:"shares"`
-	Each   []costPieces `json:"each"`
-}
-
-// itemShares are an item's shares by kind of cost, in the order of the kinds.
-type itemShares struct {
-	item  *landed.ItemCost
-	kinds []landed.Kind
-}
-
-// MarshalJSON writes an object with a decimal string for each kind of cost.
-// Names and figures hold nothing that JSON would escape.
-func (s itemShares) MarshalJSON() ([]byte, error) {
-	b := []byte{'{'}
-	for _, k := range s.kinds {
-		if !s.item.Bears(k) {
-			continue
-		}
-		if len(b) > 1 {
-			b = append(b, ',')
-		}
-		b = append(b, '"')
-		b = append(b, k.String()...)
-		b = append(b, `":"`...)
-		b = s.item.Share(k).AppendNumber(b)
-		b = append(b, '"')
-	}
-	return append(b, '}'), nil
 }
 
 type costFound struct {
@@ -111,59 +165,44 @@ type costStep struct {
 	Result string `json:"result"`
 }
 
-// CostsJSON is a statement for [WriteJSON], with the working when it is asked
-// for. Amounts are decimal strings with exactly the digits of home.
-func CostsJSON(st *landed.Statement, working bool) any {
-	out := costs{Title: st.Haul.Title, Home: st.Home.Code(), Total: st.Total.Number(), Charges: []costCharge{}, Items: make([]costItem, len(st.Items))}
-	if f := st.Found(); st.WasFound {
-		out.PaidFor, out.Came = st.Pieces(), f.Sound+f.Parts+f.Dead
-	}
-	if st.Loss.Sign() != 0 {
-		out.Loss = st.Loss.Number()
-	}
-	out.Border = besideJSON(st.Border)
-	for i := range st.Lines {
-		line := &st.Lines[i]
-		c := costCharge{What: line.What, Kind: line.Kind.String(), Parcel: line.Parcel, Lot: line.Lot, Item: line.Item,
-			Paid: line.Asked(), Home: line.Home.Number(), By: line.By.String(), Estimated: line.Estimated, Without: line.Without}
-		if line.Times > 1 {
-			c.Times = line.Times
-		}
-		out.Charges = append(out.Charges, c)
-		if working {
-			for _, s := range st.Working(line) {
-				out.Working = append(out.Working, costStep(s))
-			}
-		}
-	}
-	out.Bills = billsJSON(st)
-	for _, lot := range st.Lots {
-		out.Lots = append(out.Lots, costLot{lot.ID, lot.Title, lot.Seller, lot.Cost.Number()})
-	}
-	kinds := usedKinds(st)
-	for i := range st.Items {
-		out.Items[i] = jsonItem(&st.Items[i], kinds, st.WasFound)
-	}
-	return out
-}
-
-func jsonItem(item *landed.ItemCost, kinds []landed.Kind, found bool) costItem {
-	out := costItem{ID: item.ID, Lot: item.Lot.ID, Model: item.Model, What: item.What, Count: item.Count, Cost: item.Cost.Number(), Shares: itemShares{item, kinds}, Each: []costPieces{}}
-	for _, g := range item.Each() {
-		p := costPieces{What: g.What, Count: g.Count, Cost: g.Each.Number()}
-		if found {
-			p.State = g.State.String()
-		}
-		out.Each = append(out.Each, p)
-	}
+func writeItem(j *sheet.JSON, item *landed.ItemCost, kinds []landed.Kind, found bool) {
+	j.Begin('{')
+	j.Field("id", item.ID)
+	j.Field("lot", item.Lot.ID)
+	j.Given("model", item.Model)
+	j.Given("what", item.What)
+	j.Count("count", item.Count)
+	j.Amount("cost", item.Cost)
 	if found {
 		f := item.Found
-		out.Found = &costFound{f.Sound, f.Parts, f.Dead, f.Missing, f.Extra}
-		if item.Moved().Sign() != 0 {
-			out.Moved = item.Moved().Number()
+		j.Key("found")
+		j.Value(costFound{f.Sound, f.Parts, f.Dead, f.Missing, f.Extra})
+		if moved := item.Moved(); moved.Sign() != 0 {
+			j.Amount("taken_over", moved)
 		}
 	}
-	return out
+	j.Key("shares")
+	j.Begin('{')
+	for _, k := range kinds {
+		if item.Bears(k) {
+			j.Amount(k.String(), item.Share(k))
+		}
+	}
+	j.End('}')
+	j.Key("each")
+	j.Begin('[')
+	for _, g := range item.Each() {
+		j.Begin('{')
+		if found {
+			j.Given("state", g.State.String())
+		}
+		j.Given("what", g.What)
+		j.Count("count", g.Count)
+		j.Amount("cost", g.Each)
+		j.End('}')
+	}
+	j.End(']')
+	j.End('}')
 }
 
 type comparedItem struct {
