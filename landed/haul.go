@@ -44,6 +44,8 @@ type Lot struct {
 	Premium           decimal.Decimal // buyer's premium, a fraction of Price
 	Open              bool            // the price is not known yet
 	Lost              bool            // it went to another buyer, and counts as not there
+	Closes            time.Time       // when it is sold, by the clock of the sale; zero when not known
+	Likely            *Likely         // what others may pay for it, while the price is open; nil when not said
 	Settled           money.Amount    // in home, what the bank took for price and premium; no currency when not known
 	Items             []Item
 	Size              measure.Size   // outside, as the lot goes into a box; zero when not known
@@ -52,6 +54,26 @@ type Lot struct {
 	Contents          []string       // what a service may refuse, such as "liquids"
 	Roll              bool           // a tube, for which services may have limits of their own
 	At                source.Origin
+}
+
+// Likely says what the highest price may be that others pay for a lot: one of several
+// each as likely as the others, or any bid of a ladder. Just one of the three is given.
+type Likely struct {
+	Prices     []money.Amount // one that stands twice counts twice
+	From, To   money.Amount   // the bids from one to the other, both included
+	Half, Most money.Amount   // half the chance on the bids up to Half, half on those above it, up to Most
+	At         source.Origin
+}
+
+// Currency is that of the prices.
+func (l *Likely) Currency() money.Currency {
+	switch {
+	case len(l.Prices) > 0:
+		return l.Prices[0].Currency()
+	case l.To.Currency() != 0:
+		return l.To.Currency()
+	}
+	return l.Most.Currency()
 }
 
 // Item is one or more pieces that are alike.

@@ -86,23 +86,11 @@ func (b *Bidder) onLot(h deal) error {
 	b.lot = lot.ID
 	b.haul = h.only(func(l *landed.Lot) bool { return l.ID == b.lot || l.Bought() })
 	b.away = slices.DeleteFunc(h.Open(), func(id string) bool { return id == b.lot })
-	if terms == nil {
-		terms = &Bidding{}
-	}
-	start, steps := terms.Start, terms.Steps
-	cur := lot.Price.Currency()
-	switch {
-	case len(steps) > 0:
-		cur = steps[0].Step.Currency()
-	case start.Currency() != 0:
-		cur = start.Currency()
-	case cur == 0:
+	grid, cur, ok := terms.ladderOf(lot)
+	if !ok {
 		return fault(NoCurrency, fmt.Sprintf("nothing says in which currency lot %q is bid for", lot.ID), "write the first bid", "first-bid")
 	}
-	if len(steps) == 0 {
-		steps = defaultSteps(cur)
-	}
-	b.grid = newGrid(start, steps)
+	b.grid = grid
 	if len(b.haul.Lots) > 1 {
 		before := b.haul.only(func(l *landed.Lot) bool { return l.ID != b.lot })
 		b.before = &before

@@ -54,7 +54,10 @@ func (p *Plans) Check(h *landed.Haul, report *source.Report) {
 	p.Sending.Check(h, report)
 	p.Selling.Check(h, report)
 	p.checkRisks(h, report)
-	p.Bidding.check(h, report)
+	before := report.Len()
+	if p.Bidding.check(h, report); report.Len() == before {
+		p.Bidding.checkLikely(h, report)
+	}
 }
 
 // For returns the plans for a haul that holds but some of the lots, such as

@@ -320,7 +320,7 @@ func (r *reader) basis(n input.Node, mayAssess bool) landed.Basis {
 }
 
 func (r *reader) lot(n input.Node) landed.Lot {
-	m := n.Map(slices.Concat([]string{"id", "title", "seller", "price", "premium", "settled", "lost", "items"}, travelKeys)...)
+	m := n.Map(slices.Concat([]string{"id", "title", "seller", "price", "premium", "settled", "lost", "closes", "likely", "items"}, travelKeys)...)
 	lot := landed.Lot{At: n.Origin()}
 	m = r.named(m, "lot", &lot.ID)
 	lot.Title, _ = m.Get("title").Words()
@@ -342,6 +342,10 @@ func (r *reader) lot(n input.Node) landed.Lot {
 	lot.Premium = r.premium(&lot, m.Get("premium"))
 	lot.Lost = r.yes(m.Get("lost"))
 	lot.Open = lot.Open || lot.Lost && !price.Given()
+	lot.Closes = r.closes(m.Get("closes"))
+	if lot.Open && !lot.Bought() && !lot.Lost {
+		lot.Likely = r.likely(m.Get("likely"))
+	}
 	r.travel(&lot, m)
 	if !price.Given() && !m.Has("settled") && !m.Misspelt("price") && !lot.Lost && n.IsMap() {
 		m.KeyNode("price").Fail("price is missing", "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)")

@@ -1,0 +1,247 @@
+package bid
+
+import (
+	"errors"
+	"math/big"
+	"slices"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/together"
+
+	"github.com/shopspring/decimal"
+)
+
+// Evening is what to bid for several lots that close one after the other, and what is to be
+// expected of that. What others pay for a lot is taken as given, and as independent of what
+// was bid or paid for the others: the plan is not for rivals who answer.
+//
+// Sums are what the evening adds to what is spent on the lots that are bought already, in
+// minor units of home and exact.
+type Evening struct {
+	Home   money.Currency
+	Lots   []LotTonight // those still to come, in the order in which they close
+	Beside []string     // ids of those that are bought
+	Goal   Goal
+	Venue  string // where pieces are taken to be sold; "" where values are what they bring
+
+	// Plan is nil where it is not said what every lot may go for, or where there are too
+	// many ways for the evening to go.
+	Plan    *EveningPlan
+	TooMany bool // that there are
+}
+
+// EveningPlan is the best plan, and what it comes to.
+type EveningPlan struct {
+	Value, Cost, Proceeds *big.Rat // value is proceeds less (1 + the goal of return) x cost
+	Paid                  *big.Rat // prices and premiums in the cost
+	LossLow, LossHigh     *big.Rat // between which the chance of a loss lies, one where it is exact; nil where it is not known
+	Goals                 []EveningGoal
+	Nothing               *big.Rat // the chance that no lot is won
+}
+
+// EveningGoal is a goal that does not move the plan.
+type EveningGoal struct {
+	Limit // without the most that may be paid
+	Met   bool
+	Known bool // whether it is known if it is met
+}
+
+// LotTonight is a lot still to come. A bid without a currency is none.
+type LotTonight struct {
+	*landed.Lot
+	Bids      money.Currency
+	Likely    bool         // whether it is said what it may go for
+	Least     money.Amount // the least, the middle and the most that is likely
+	Middle    money.Amount
+	Most      money.Amount
+	Limit     money.Amount // the highest bid by the plan, all lots before it lost
+	Alone     money.Amount // if all others are lost
+	BesideAll money.Amount // if all others are won at the middle of what is likely
+	Together  bool         // whether BesideAll is known
+	Won       *big.Rat     // the chance to win it by the plan; nil without a plan
+	Price     *big.Rat     // what is then bid on average, in minor units of Bids; nil where it is never won
+	Brings    *big.Rat     // what it is expected to bring, in minor units of home
+}
+
+// Tonight plans an evening: what to bid at most for each open lot of a haul, so that the
+// whole is worth most. What is maximised, and what a limit is, stands in the package
+// comment. The errors are those of [New].
+func Tonight(h *landed.Haul, p Plans, o Options) (*Evening, error) {
+	d, err := checked(h, p)
+	if err != nil {
+		return nil, err
+	}
+	n, err := newNight(d, o)
+	if err != nil {
+		return nil, err
+	}
+	e := &Evening{Home: d.Home, Goal: n.goal}
+	if d.Selling != nil || o.Venue != "" {
+		at, err := d.Selling.Venue(o.Venue)
+		if err != nil {
+			return nil, err
+		}
+		e.Venue = d.Selling.Venues[at].Name
+	}
+	for i := range d.Lots {
+		if d.Lots[i].Bought() {
+			e.Beside = append(e.Beside, d.Lots[i].ID)
+		}
+	}
+	for _, l := range n.lots {
+		e.Lots = append(e.Lots, l.told())
+	}
+	if err := n.marks(e); err != nil {
+		return nil, err
+	}
+	if slices.ContainsFunc(n.lots, func(l *lotTonight) bool { return !l.known }) {
+		return e, nil
+	}
+	err = n.plan(e)
+	if errors.Is(err, errTooMany{}) {
+		e.TooMany, err = true, nil
+	}
+	return e, err
+}
+
+func (l *lotTonight) told() LotTonight {
+	t := LotTonight{Lot: l.Lot, Bids: l.cur, Likely: l.known, Brings: l.mean}
+	if l.known {
+		t.Least, t.Middle, t.Most = l.bid(l.bids[0]), l.bid(l.middle()), l.bid(l.bids[len(l.bids)-1])
+	}
+	return t
+}
+
+// marks finds the highest bid for each lot if all others are lost, and if all are won at
+// the middle of what is likely.
+func (n *night) marks(e *Evening) error {
+	for i, l := range n.lots {
+		var err error
+		if e.Lots[i].Alone, err = n.mark(l, func(o *lotTonight) money.Amount { return money.Amount{} }); err != nil {
+			return err
+		}
+		e.Lots[i].Together = !slices.ContainsFunc(n.lots, func(o *lotTonight) bool { return o != l && !o.known })
+		if !e.Lots[i].Together {
+			continue
+		}
+		if e.Lots[i].BesideAll, err = n.mark(l, func(o *lotTonight) money.Amount { return o.bid(o.middle()) }); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// mark is the highest bid for a lot that keeps to the budget and is worth at least as much
+// as none, with the other open lots at some prices, or lost where those have no currency.
+func (n *night) mark(l *lotTonight, others func(*lotTonight) money.Amount) (money.Amount, error) {
+	h := *n.Haul
+	h.Lots = slices.Clone(h.Lots)
+	for _, o := range n.lots {
+		if price := others(o); o != l && price.Currency() != 0 {
+			at := slices.IndexFunc(h.Lots, func(x landed.Lot) bool { return x.ID == o.ID })
+			h.Lots[at].Open, h.Lots[at].Price = false, price
+		}
+	}
+	plans := n.Plans
+	terms := Bidding{}
+	if plans.Bidding != nil {
+		terms = *plans.Bidding
+	}
+	terms.Lot, terms.Goal = l.ID, Goal{Return: n.goal.Return, Budget: n.goal.Budget}
+	plans.Bidding = &terms
+	b, err := New(&h, plans, Options{Venue: n.options.Venue, Goes: n.options.Goes})
+	var none *together.NoPlanError
+	if errors.As(err, &none) {
+		return money.Amount{}, nil
+	}
+	if err != nil {
+		return money.Amount{}, err
+	}
+	at, err := b.highest(0)
+	if errors.As(err, &none) {
+		return money.Amount{}, nil
+	}
+	if err != nil || at < 0 {
+		return money.Amount{}, err
+	}
+	bid, _ := b.grid.at(at)
+	return money.New(bid, b.pricer.cur), nil
+}
+
+// mostStates is how many states of an evening are looked at.
+const mostStates = 6_000_000
+
+// plan finds the plan and what comes of it.
+func (n *night) plan(e *Evening) error {
+	if err := n.newCommon(); err != nil {
+		return err
+	}
+	p, err := n.best()
+	if err != nil {
+		return err
+	}
+	for i := range n.lots {
+		if e.Lots[i].Limit, err = p.limit(i); err != nil {
+			return err
+		}
+	}
+	o, err := p.forth()
+	if err != nil {
+		return err
+	}
+	return n.tell(e, o)
+}
+
+// best is the plan from the first lot on.
+func (n *night) best() (*plan, error) {
+	t := &tree{night: n, roots: [][]int64{{}}, most: mostStates}
+	if err := t.lay(true); err != nil {
+		return nil, err
+	}
+	if err := t.grow(); err != nil {
+		return nil, err
+	}
+	return t.back()
+}
+
+// tell puts what comes of the plan into the answer.
+func (n *night) tell(e *Evening, o *outcome) error {
+	p := &EveningPlan{Proceeds: new(big.Rat), Cost: new(big.Rat).Add(o.paid, o.rest), Paid: o.paid, Nothing: new(big.Rat)}
+	for i, l := range n.lots {
+		p.Proceeds.Add(p.Proceeds, new(big.Rat).Mul(o.won[i], l.mean))
+		e.Lots[i].Won = o.won[i]
+		if o.won[i].Sign() > 0 {
+			e.Lots[i].Price = new(big.Rat).Quo(o.bids[i], o.won[i])
+		}
+	}
+	p.Value = new(big.Rat).Sub(p.Proceeds, new(big.Rat).Mul(n.gain, p.Cost))
+	if none := o.sets[0]; none != nil {
+		p.Nothing = none
+	}
+	var err error
+	if p.LossLow, p.LossHigh, err = n.loss(o); err != nil {
+		return err
+	}
+	p.judge(&n.goal)
+	e.Plan = p
+	return nil
+}
+
+// judge says of each goal that does not move the plan whether the evening meets it.
+func (p *EveningPlan) judge(g *Goal) {
+	profit := new(big.Rat).Sub(p.Proceeds, p.Cost)
+	add := func(goal, want string, met bool) {
+		p.Goals = append(p.Goals, EveningGoal{Limit: Limit{Goal: goal, Want: want}, Met: met, Known: true})
+	}
+	if g.Profit.Currency() != 0 {
+		add(profitGoal, g.Profit.String(), profit.Cmp(new(big.Rat).SetInt64(g.Profit.Minor())) >= 0)
+	}
+	if g.Margin != nil {
+		add(marginGoal, money.FormatPercent(*g.Margin), profit.Cmp(new(big.Rat).Mul(g.Margin.Rat(), p.Proceeds)) >= 0)
+	}
+	if g.Risk != nil && g.Risk.LessThan(decimal.NewFromInt(1)) {
+		add(chanceOfLoss, money.FormatPercent(*g.Risk), p.LossHigh != nil && p.LossHigh.Cmp(g.Risk.Rat()) <= 0)
+		p.Goals[len(p.Goals)-1].Known = p.LossHigh != nil && (p.LossHigh.Cmp(g.Risk.Rat()) <= 0 || p.LossLow.Cmp(g.Risk.Rat()) > 0)
+	}
+}

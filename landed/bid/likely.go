@@ -1,0 +1,189 @@
+package bid
+
+import (
+	"fmt"
+	"slices"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+)
+
+// mostLikely is how many bids may be likely for one lot.
+const mostLikely = 5000
+
+// likely is what others may pay for a lot: bids of the ladder, rising, each with its
+// weight. Chances are weights over the sum of all.
+type likely struct {
+	bids    []int64
+	weights []uint64
+	all     uint64
+}
+
+// ladderOf is the bids for an open lot: by the terms, or else the usual ones of the
+// currency in which its likely prices are, or it is priced. It reports false where
+// nothing says in which currency it is sold.
+func (b *Bidding) ladderOf(lot *landed.Lot) (*grid, money.Currency, bool) {
+	var start money.Amount
+	var steps []BidStep
+	if b != nil {
+		start, steps = b.Start, b.Steps
+	}
+	cur := lot.Price.Currency()
+	switch {
+	case len(steps) > 0:
+		cur = steps[0].Step.Currency()
+	case start.Currency() != 0:
+		cur = start.Currency()
+	case cur == 0 && lot.Likely != nil:
+		cur = lot.Likely.Currency()
+	}
+	if cur == 0 {
+		return nil, 0, false
+	}
+	if len(steps) == 0 {
+		steps = defaultSteps(cur)
+	}
+	return newGrid(start, steps), cur, true
+}
+
+// checkLikely records likely prices of lots still to come of which no bid comes.
+func (b *Bidding) checkLikely(h *landed.Haul, report *source.Report) {
+	for i := range h.Lots {
+		lot := &h.Lots[i]
+		if lot.Likely == nil || lot.Lost || lot.Bought() {
+			continue
+		}
+		grid, cur, ok := b.ladderOf(lot)
+		if !ok {
+			continue
+		}
+		if _, f := likelyOf(lot.Likely, grid, cur); f != nil {
+			f.At, f.Field = lot.Likely.At, "lot "+lot.ID+": likely"
+			report.Add(f)
+		}
+	}
+}
+
+// likelyOf finds the bids of a ladder that are likely, or what is wrong.
+func likelyOf(l *landed.Likely, g *grid, cur money.Currency) (likely, *source.Fault) {
+	switch {
+	case l.Currency() != cur:
+		return likely{}, &source.Fault{What: fmt.Sprintf("the prices are in %s, but bids in %s", l.Currency(), cur), Remedy: "write them in " + cur.Code() + ", the currency of the sale"}
+	case len(l.Prices) > 0:
+		return g.listed(l.Prices)
+	case l.To.Currency() != 0:
+		bids, f := g.between(l.From.Minor(), l.To.Minor())
+		if f == nil && len(bids) == 0 {
+			f = &source.Fault{What: fmt.Sprintf("there is no bid from %s to %s", l.From, l.To), Remedy: "write a range with a bid in it, such as " + g.near(l.To.Minor(), cur)}
+		}
+		return equally(bids), f
+	}
+	return g.halved(l.Half, l.Most)
+}
+
+// equally makes each of some bids as likely as the others.
+func equally(bids []int64) likely {
+	return likely{bids, slices.Repeat([]uint64{1}, len(bids)), uint64(len(bids))}
+}
+
+// listed raises prices to the next bid.
+func (g *grid) listed(prices []money.Amount) (likely, *source.Fault) {
+	var l likely
+	if len(prices) > mostLikely {
+		return l, tooManyLikely()
+	}
+	for _, p := range prices {
+		bid := g.from(p.Minor())
+		at, known := slices.BinarySearch(l.bids, bid)
+		if !known {
+			l.bids, l.weights = slices.Insert(l.bids, at, bid), slices.Insert(l.weights, at, 0)
+		}
+		l.weights[at]++
+		l.all++
+	}
+	return l, nil
+}
+
+// halved has half the chance on the bids up to one amount, half on those above it up to
+// another.
+func (g *grid) halved(half, most money.Amount) (likely, *source.Fault) {
+	lower, f := g.between(0, half.Minor())
+	if f != nil {
+		return likely{}, f
+	}
+	upper, f := g.between(half.Minor()+1, most.Minor())
+	switch cur := half.Currency(); {
+	case f != nil:
+	case most.Cmp(half) < 0:
+		f = &source.Fault{What: fmt.Sprintf("the most, %s, is below half, %s", most, half), Remedy: "write the lesser one as half"}
+	case len(lower) == 0:
+		f = &source.Fault{What: fmt.Sprintf("there is no bid up to %s", half), Remedy: "write as half a bid, such as " + money.New(g.bids[0], cur).String()}
+	case len(upper) == 0:
+		f = &source.Fault{What: fmt.Sprintf("there is no bid above %s up to %s", half, most), Remedy: "write more as most, such as " + money.New(g.from(half.Minor()+1), cur).String()}
+	}
+	if f != nil {
+		return likely{}, f
+	}
+	l := likely{bids: append(lower, upper...)}
+	for i := range l.bids {
+		weight := len(upper)
+		if i >= len(lower) {
+			weight = len(lower)
+		}
+		l.weights = append(l.weights, uint64(weight))
+		l.all += uint64(weight)
+	}
+	return l, nil
+}
+
+// between lists the bids from one amount to another, ends included.
+func (g *grid) between(from, to int64) ([]int64, *source.Fault) {
+	var bids []int64
+	for bid := g.from(from); bid <= to && bid <= mostBid; bid = g.next(bid) {
+		if bids = append(bids, bid); len(bids) > mostLikely {
+			return nil, tooManyLikely()
+		}
+	}
+	return bids, nil
+}
+
+func tooManyLikely() *source.Fault {
+	return &source.Fault{What: fmt.Sprintf("more than %d bids are likely", mostLikely), Remedy: "write a narrower range, a list of prices, or larger steps"}
+}
+
+// from is the first bid of an amount or more.
+func (g *grid) from(amount int64) int64 {
+	first := g.bids[0]
+	if amount <= first {
+		return first
+	}
+	base, band := first, 0
+	for band+1 < len(g.steps) && g.steps[band+1].From.Minor() <= amount {
+		band++
+		base = max(base, g.steps[band].From.Minor())
+	}
+	step := min(g.steps[band].Step.Minor(), mostBid)
+	up := base + (amount-base+step-1)/step*step
+	if band+1 < len(g.steps) {
+		up = min(up, g.steps[band+1].From.Minor())
+	}
+	return up
+}
+
+// near is a range about an amount with a bid in it.
+func (g *grid) near(amount int64, cur money.Currency) string {
+	bid := money.New(g.from(amount), cur).String()
+	return bid + ".." + bid
+}
+
+// middle is the lowest price at which the chance of it or less reaches a half.
+func (l *likely) middle() int64 {
+	sum := uint64(0)
+	for i, w := range l.weights {
+		if sum += w; 2*sum >= l.all {
+			return l.bids[i]
+		}
+	}
+	return 0
+}

@@ -1,0 +1,152 @@
+package bid
+
+import (
+	"fmt"
+	"math/big"
+)
+
+// common is the denominator in which worths are whole numbers. The worth of a state, before
+// some lot closes, is what is still gained from there on, prices paid before it aside, in
+// units of 1/unit of a minor unit over the number of ways in which the lots to come may go.
+type common struct {
+	each  int        // words of a number
+	unit  *big.Int   // of means and of the goal's factor
+	gain  *big.Int   // the goal's factor, in it
+	means []*big.Int // of each lot, in it
+	ways  []*big.Int // by lot, in how many ways it and those after it may go; one more entry is 1
+	// hopes are more than a set can be worth before a lot closes: without budget, border and carriage.
+	hopes []map[set][]uint64
+}
+
+// mostCost bounds a landed cost, in minor units, so that all sums fit.
+const mostCost = 1 << 55
+
+// newCommon finds the denominator.
+func (n *night) newCommon() error {
+	c := &common{unit: new(big.Int).Set(n.gain.Denom()), ways: []*big.Int{big.NewInt(1)}}
+	for _, l := range n.lots {
+		d := l.mean.Denom()
+		g := new(big.Int).GCD(nil, nil, c.unit, d)
+		c.unit.Mul(c.unit, new(big.Int).Quo(d, g))
+	}
+	c.gain = c.of(n.gain)
+	largest := new(big.Int).Mul(c.gain, big.NewInt(mostCost))
+	for i := range n.lots {
+		mean := c.of(n.lots[i].mean)
+		c.means = append(c.means, mean)
+		largest.Add(largest, new(big.Int).Abs(mean))
+		last := n.lots[len(n.lots)-1-i]
+		c.ways = append(c.ways, new(big.Int).Mul(c.ways[i], new(big.Int).SetUint64(last.all)))
+	}
+	for i, j := 0, len(c.ways)-1; i < j; i, j = i+1, j-1 {
+		c.ways[i], c.ways[j] = c.ways[j], c.ways[i]
+	}
+	largest.Mul(largest, c.ways[0])
+	c.each = (largest.BitLen()+3)/64 + 1
+	n.common = c
+	return n.hope()
+}
+
+// of is a number in units of the denominator.
+func (c *common) of(r *big.Rat) *big.Int {
+	x := new(big.Int).Mul(r.Num(), c.unit)
+	return x.Quo(x, r.Denom())
+}
+
+// worth is what the lots of a set bring less what is paid, with so much paid beside their
+// prices, before a lot closes.
+func (n *night) worth(won set, rest int64, lot int) (*big.Int, error) {
+	if rest > mostCost || rest < -mostCost {
+		return nil, fmt.Errorf("the evening cannot be calculated: a cost of %d minor units is too large", rest)
+	}
+	sum := new(big.Int).Mul(n.common.gain, big.NewInt(n.spent-rest))
+	for i, mean := range n.common.means {
+		if won.has(i) {
+			sum.Add(sum, mean)
+		}
+	}
+	return sum.Mul(sum, n.common.ways[lot]), nil
+}
+
+// paying is what a bid for a lot takes from the worth after it.
+func (n *night) paying(lot int, bid int64) (*big.Int, error) {
+	home, err := n.lots[lot].price(bid)
+	if err != nil {
+		return nil, err
+	}
+	paid := new(big.Int).Mul(n.common.gain, big.NewInt(home))
+	return paid.Mul(paid, n.common.ways[lot+1]), nil
+}
+
+// payings are those of all likely bids for a lot.
+func (n *night) payings(lot int) (words, error) {
+	l := n.lots[lot]
+	all := newWords(n.common.each, len(l.bids))
+	for b, bid := range l.bids {
+		paid, err := n.paying(lot, bid)
+		if err != nil {
+			return all, err
+		}
+		put(all.at(b), paid)
+	}
+	return all, nil
+}
+
+// hope makes the hopes: those of every set, from the last lot back.
+func (n *night) hope() error {
+	c, last := n.common, len(n.lots)
+	c.hopes = make([]map[set][]uint64, last+1)
+	c.hopes[last] = map[set][]uint64{}
+	for s := set(0); s < 1<<last; s++ {
+		cost, err := n.of(s)
+		if err != nil {
+			return err
+		}
+		worth, err := n.worth(s, cost.least, last)
+		if err != nil {
+			return err
+		}
+		c.hopes[last][s] = make([]uint64, c.each)
+		put(c.hopes[last][s], worth)
+	}
+	for lot := last - 1; lot >= 0; lot-- {
+		payings, err := n.payings(lot)
+		if err != nil {
+			return err
+		}
+		l, won := n.lots[lot], make([]uint64, c.each)
+		c.hopes[lot] = map[set][]uint64{}
+		for s := set(0); s < 1<<lot; s++ {
+			lost, with, sum := c.hopes[lot+1][s], c.hopes[lot+1][s.with(lot)], make([]uint64, c.each)
+			for b := range l.bids {
+				if sub(won, with, payings.at(b)); compare(won, lost) < 0 {
+					copy(won, lost)
+				}
+				addTimes(sum, won, l.weights[b])
+			}
+			c.hopes[lot][s] = sum
+		}
+	}
+	return nil
+}
+
+// allowed is how many of the likely bids for a lot may be worth to be won at on top of a
+// set: beyond, even hope is worth less than to win nothing more.
+func (t *tree) allowed(won set, lot int, worst int64) (int, error) {
+	stop, err := t.worth(won, worst, lot+1)
+	if err != nil {
+		return 0, err
+	}
+	least, left := make([]uint64, t.common.each), make([]uint64, t.common.each)
+	put(least, stop)
+	payings, err := t.payings(lot)
+	if err != nil {
+		return 0, err
+	}
+	for b := range t.lots[lot].bids {
+		if sub(left, t.common.hopes[lot+1][won.with(lot)], payings.at(b)); compare(left, least) < 0 {
+			return b, nil
+		}
+	}
+	return len(t.lots[lot].bids), nil
+}

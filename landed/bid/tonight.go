@@ -1,0 +1,254 @@
+package bid
+
+import (
+	"errors"
+	"fmt"
+	"math/big"
+	"slices"
+
+	"lotcost/landed"
+	"lotcost/landed/money"
+	"lotcost/landed/together"
+)
+
+// set is lots that are won, by their places in the order in which they close.
+type set uint32
+
+func (s set) has(lot int) bool { return s>>lot&1 != 0 }
+
+func (s set) with(lot int) set { return s | 1<<lot }
+
+// mostOpen is how many open lots an evening may have.
+const mostOpen = 16
+
+// night is an evening made ready: the lots still to come beside those that are bought, and
+// what each set of them costs.
+type night struct {
+	deal
+	options Options
+	lots    []*lotTonight
+	goal    Goal
+	gain    *big.Rat // 1 + the goal of return
+	budget  int64
+	limited bool // whether there is a budget
+	spent   int64
+	costs   []*setCost // by set
+	common  *common
+}
+
+// lotTonight is a lot still to come.
+type lotTonight struct {
+	*landed.Lot
+	grid *grid
+	cur  money.Currency
+	likely
+	known bool              // whether it is said what it may go for
+	mean  *big.Rat          // of what it brings, in minor units
+	paid  map[int64]int64   // price and premium in home
+	terms map[int64][]int64 // how a bid enters the other costs; see [landed.Repricer.Terms]
+	alone *landed.Haul      // the lot without any other cost
+}
+
+// bid is a bid as an amount.
+func (l *lotTonight) bid(minor int64) money.Amount { return money.New(minor, l.cur) }
+
+// newNight makes an evening ready.
+func newNight(d deal, o Options) (*night, error) {
+	n := &night{deal: d, options: o, gain: big.NewRat(1, 1)}
+	if d.Bidding != nil {
+		n.goal = d.Bidding.Goal
+	}
+	if r := n.goal.Return; r != nil {
+		n.gain.Add(n.gain, r.Rat())
+	}
+	n.budget, n.limited = n.goal.Budget.Minor(), n.goal.Budget.Currency() != 0
+	for _, id := range d.Open() {
+		at := slices.IndexFunc(d.Lots, func(l landed.Lot) bool { return l.ID == id })
+		if err := n.add(&d.Lots[at]); err != nil {
+			return nil, err
+		}
+	}
+	if len(n.lots) > mostOpen {
+		return nil, fault(TooManyBids, fmt.Sprintf("there are %d open lots", len(n.lots)), fmt.Sprintf("leave out the least promising, so that there are %d at most", mostOpen), "")
+	}
+	slices.SortStableFunc(n.lots, func(a, b *lotTonight) int {
+		switch {
+		case a.Closes.IsZero() && b.Closes.IsZero():
+			return 0
+		case a.Closes.IsZero():
+			return 1
+		case b.Closes.IsZero():
+			return -1
+		}
+		return a.Closes.Compare(b.Closes)
+	})
+	n.costs = make([]*setCost, 1<<len(n.lots))
+	none, err := n.of(0)
+	if err == nil {
+		n.spent = none.fixed
+	}
+	return n, err
+}
+
+// add adds a lot, with what it brings and is likely to go for.
+func (n *night) add(lot *landed.Lot) error {
+	l := &lotTonight{Lot: lot, paid: map[int64]int64{}, terms: map[int64][]int64{}}
+	var ok bool
+	if l.grid, l.cur, ok = n.Bidding.ladderOf(lot); !ok {
+		return fault(NoCurrency, fmt.Sprintf("nothing says in which currency lot %q is bid for", lot.ID), "write the first bid", "first-bid")
+	}
+	only := n.only(func(o *landed.Lot) bool { return o.ID == lot.ID })
+	p, err := newProceeds(only, n.options.Venue)
+	if err != nil {
+		return err
+	}
+	d, err := p.distribution(0)
+	if err != nil {
+		return err
+	}
+	l.mean = d.MeanRat()
+	if l.known = lot.Likely != nil; l.known {
+		l.likely, _ = likelyOf(lot.Likely, l.grid, l.cur) // what is wrong with it was told
+	}
+	alone := ready(only.Haul)
+	alone.Charges, alone.Border, alone.Parcels = nil, nil, nil
+	l.alone = &alone
+	n.lots = append(n.lots, l)
+	return nil
+}
+
+// price is what a lot costs at a bid by itself: price and premium in home.
+func (l *lotTonight) price(bid int64) (int64, error) {
+	if home, known := l.paid[bid]; known {
+		return home, nil
+	}
+	h := *l.alone
+	h.Lots = slices.Clone(h.Lots)
+	h.Lots[0].Open, h.Lots[0].Price = false, l.bid(bid)
+	st, err := landed.Sums(&h)
+	if err != nil {
+		return 0, err
+	}
+	l.paid[bid] = st.Sum(landed.Price).Minor() + st.Sum(landed.Premium).Minor()
+	return l.paid[bid], nil
+}
+
+// setCost says what a set costs, with all that is bought, at some bids.
+type setCost struct {
+	haul    landed.Haul
+	sending *together.Sending
+	lots    []*lotTonight
+	places  []int // of the lots in the haul
+	quick   *landed.Repricer
+	flat    bool  // nothing but price and premium depends on the bids
+	fixed   int64 // what is paid beside them then
+	least   int64 // what is paid beside them at least
+	refused bool  // no service takes them
+}
+
+// of is the cost of a set.
+func (n *night) of(won set) (*setCost, error) {
+	if c := n.costs[won]; c != nil {
+		return c, nil
+	}
+	d := n.only(func(l *landed.Lot) bool {
+		return l.Bought() || slices.ContainsFunc(n.in(won), func(o *lotTonight) bool { return o.ID == l.ID })
+	})
+	c := &setCost{haul: ready(d.Haul), sending: d.Sending, lots: n.in(won)}
+	n.costs[won] = c
+	for _, l := range c.lots {
+		c.places = append(c.places, slices.IndexFunc(c.haul.Lots, func(o landed.Lot) bool { return o.ID == l.ID }))
+	}
+	if len(c.haul.Lots) == 0 {
+		c.flat = true
+		return c, nil
+	}
+	return c, c.prepare()
+}
+
+// in lists the lots of a set, in the order in which they close.
+func (n *night) in(won set) []*lotTonight {
+	var list []*lotTonight
+	for i, l := range n.lots {
+		if won.has(i) {
+			list = append(list, l)
+		}
+	}
+	return list
+}
+
+// prepare finds how the set is priced.
+func (c *setCost) prepare() error {
+	bare := *c.haul.OpenAsFree()
+	bare.Border = nil
+	if planned(c.sending) {
+		bare.Charges = together.SentAs(&bare, nil).Charges
+		bare.Parcels = nil
+	}
+	st, err := landed.Sums(&bare)
+	if err != nil {
+		return err
+	}
+	c.least = st.Total.Minor()
+	priced := c.haul.Border != nil || slices.ContainsFunc(c.haul.Charges, func(c landed.Charge) bool { return c.OfPrice })
+	if planned(c.sending) {
+		priced = priced || (&pricer{sending: c.sending}).valued()
+	}
+	if c.flat = !priced || len(c.lots) == 0; c.flat {
+		total, ok, err := c.account(c.haul.OpenAsFree())
+		c.fixed, c.refused = total, !ok
+		if !ok && len(c.lots) == 0 && err == nil {
+			_, err = accountOf(&c.haul, c.sending, together.Least)
+		}
+		return err
+	}
+	if !planned(c.sending) {
+		c.quick, err = landed.NewRepricer(&c.haul, c.places)
+	}
+	return err
+}
+
+// account is what a haul costs; false where no service takes it.
+func (c *setCost) account(h *landed.Haul) (int64, bool, error) {
+	a, err := accountOf(h, c.sending, together.Least)
+	if none := (*together.NoPlanError)(nil); errors.As(err, &none) {
+		return 0, false, nil
+	}
+	if err != nil {
+		return 0, false, err
+	}
+	return a.Total.Minor(), true, nil
+}
+
+// total is the landed cost at some bids for the lots of the set; false where no service
+// takes them then.
+func (c *setCost) total(bids []int64) (int64, bool, error) {
+	if c.refused {
+		return 0, false, nil
+	}
+	if c.flat {
+		sum := c.fixed
+		for i, l := range c.lots {
+			paid, err := l.price(bids[i])
+			if err != nil {
+				return 0, false, err
+			}
+			sum += paid
+		}
+		return sum, true, nil
+	}
+	prices := make([]money.Amount, len(bids))
+	for i, l := range c.lots {
+		prices[i] = l.bid(bids[i])
+	}
+	if c.quick != nil {
+		total, err := c.quick.Total(prices)
+		return total.Minor(), true, err
+	}
+	h := c.haul
+	h.Lots = slices.Clone(h.Lots)
+	for i, place := range c.places {
+		h.Lots[place].Open, h.Lots[place].Price = false, prices[i]
+	}
+	return c.account(&h)
+}

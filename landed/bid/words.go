@@ -1,0 +1,83 @@
+package bid
+
+import (
+	"math/big"
+	"math/bits"
+)
+
+// words are whole numbers of so many 64-bit words each, two's complement, the lowest word
+// first: sums of chances and money over a common denominator. Callers see to it that all
+// fit.
+type words struct {
+	each int
+	of   []uint64
+}
+
+func newWords(each, n int) words { return words{each, make([]uint64, each*n)} }
+
+func (x words) at(i int) []uint64 { return x.of[i*x.each : (i+1)*x.each : (i+1)*x.each] }
+
+// addTimes adds times a to sum.
+func addTimes(sum, a []uint64, times uint64) {
+	var carry, high uint64
+	for i := range sum {
+		hi, lo := bits.Mul64(a[i], times)
+		lo, c := bits.Add64(lo, high, 0)
+		high = hi + c
+		sum[i], carry = bits.Add64(sum[i], lo, carry)
+	}
+}
+
+// sub makes a - b.
+func sub(out, a, b []uint64) {
+	var borrow uint64
+	for i := range out {
+		out[i], borrow = bits.Sub64(a[i], b[i], borrow)
+	}
+}
+
+// compare is the sign of a - b.
+func compare(a, b []uint64) int {
+	last := len(a) - 1
+	if x, y := int64(a[last]), int64(b[last]); x != y {
+		if x < y {
+			return -1
+		}
+		return 1
+	}
+	for i := last - 1; i >= 0; i-- {
+		if a[i] != b[i] {
+			if a[i] < b[i] {
+				return -1
+			}
+			return 1
+		}
+	}
+	return 0
+}
+
+// put writes a number.
+func put(out []uint64, n *big.Int) {
+	m := new(big.Int).Set(n)
+	if m.Sign() < 0 {
+		m.Add(m, new(big.Int).Lsh(big.NewInt(1), uint(64*len(out))))
+	}
+	low := new(big.Int).SetUint64(^uint64(0))
+	for i := range out {
+		out[i] = new(big.Int).And(m, low).Uint64()
+		m.Rsh(m, 64)
+	}
+}
+
+// number reads one.
+func number(a []uint64) *big.Int {
+	n := new(big.Int)
+	for i := len(a) - 1; i >= 0; i-- {
+		n.Lsh(n, 64)
+		n.Or(n, new(big.Int).SetUint64(a[i]))
+	}
+	if int64(a[len(a)-1]) < 0 {
+		n.Sub(n, new(big.Int).Lsh(big.NewInt(1), uint(64*len(a))))
+	}
+	return n
+}
