@@ -3,6 +3,7 @@ package lotfile
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"lotcost/landed"
 	"lotcost/landed/bid"
@@ -123,16 +124,18 @@ func left(outcomes []landed.Outcome, rest int) decimal.Decimal {
 // outcomeStates are what an outcome may stand for.
 var outcomeStates = map[string]landed.State{"sound": landed.Sound, "parts": landed.ForParts, "dead": landed.Dead}
 
+var outcomeKeys = []string{"chance", "what", "value", "repair", "state"}
+
 // outcome reads one entry of chances, and whether its chance is the rest, which
 // stands but once.
 func (r *reader) outcome(n input.Node, again bool) (landed.Outcome, bool) {
-	m := n.Map("chance", "what", "value", "repair", "state")
+	m := n.Map(outcomeKeys...)
 	f := landed.Outcome{At: n.Origin()}
 	f.What, _ = m.Get("what").Words()
 	chance := m.Require("chance", "write how likely it is, as in chance: 60%, or chance: rest for the last")
 	word, _ := textOf(chance)
 	switch {
-	case word != "rest" && source.Meant(word, []string{"rest"}) != "":
+	case word != "rest" && strings.ContainsFunc(word, unicode.IsLetter) && source.Meant(word, []string{"rest"}) != "":
 		chance.Fail(quote(word)+" is not a percentage", "did you mean rest?")
 		return f, false
 	case word != "rest":
@@ -155,20 +158,26 @@ func (r *reader) outcome(n input.Node, again bool) (landed.Outcome, bool) {
 func (r *reader) valueRange(n input.Node) (low, high money.Amount) {
 	n = n.Figure()
 	text, ok := textOf(n)
-	if _, err := money.ParseIn(text, r.home); ok && err != nil && !rangeIn().MatchString(text) {
+	if !ok {
+		return r.amount(n), money.Amount{}
+	}
+	value, err := money.ParseIn(text, r.home)
+	switch {
+	case err == nil && value.Sign() < 0:
+		n.Fail("a value cannot be negative", "write what one piece should sell for when right, or 0")
+		return money.Amount{}, money.Amount{}
+	case err == nil:
+		return value, money.Amount{}
+	}
+	if !rangeIn().MatchString(text) {
 		if meant := meantRange(text, r.home); meant != "" {
 			n.Fail(quote(text)+" is not written as a range", "write "+meant)
 			return money.Amount{}, money.Amount{}
 		}
 	}
 	from, to, isRange := strings.Cut(text, "..")
-	if !ok || !isRange {
-		value := r.amount(n)
-		if value.Sign() < 0 {
-			n.Fail("a value cannot be negative", "write what one piece should sell for when right, or 0")
-			return money.Amount{}, money.Amount{}
-		}
-		return value, money.Amount{}
+	if !isRange {
+		return r.amount(n), money.Amount{}
 	}
 	read := func(s string, bare money.Currency) (money.Amount, bool) {
 		if bare == 0 && !strings.ContainsFunc(s, isCurrencyMark) {

@@ -2,6 +2,7 @@ package lotfile
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"lotcost/landed"
@@ -18,6 +19,8 @@ import (
 var (
 	benchKeys = []string{"found", "repair", "hours", "parts-value", "keep", "worth"}
 	foundKeys = []string{"sound", "parts", "dead", "missing", "extra"}
+
+	foundInFile = slices.Concat(foundKeys, []string{"yields"})
 )
 
 // bench reads what was found of an item and done with it once the parcel was

@@ -319,8 +319,10 @@ func (r *reader) basis(n input.Node, mayAssess bool) landed.Basis {
 	return basis
 }
 
+var lotKeys = slices.Concat([]string{"id", "title", "seller", "price", "premium", "settled", "lost", "closes", "likely", "items"}, travelKeys)
+
 func (r *reader) lot(n input.Node) landed.Lot {
-	m := n.Map(slices.Concat([]string{"id", "title", "seller", "price", "premium", "settled", "lost", "closes", "likely", "items"}, travelKeys)...)
+	m := n.Map(lotKeys...)
 	lot := landed.Lot{At: n.Origin()}
 	m = r.named(m, "lot", &lot.ID)
 	lot.Title, _ = m.Get("title").Words()
@@ -386,7 +388,7 @@ func (r *reader) item(n input.Node) landed.Item {
 	}
 	m = r.named(m, "item", &item.ID)
 	r.fillItem(&item, m.Get)
-	keys := m.Get("found").Map(append(slices.Clone(foundKeys), "yields")...)
+	keys := m.Get("found").Map(foundInFile...)
 	var yields []landed.Yield
 	for _, n := range keys.Get("yields").List(false) {
 		yields = append(yields, r.yield(n))

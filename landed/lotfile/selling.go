@@ -42,6 +42,8 @@ func (r *reader) selling(n input.Node, h *landed.Haul) *selling.Plan {
 	return s
 }
 
+var saleKeys = []string{"price", "made", "date", "venue", "count", "postage", "fees"}
+
 // sale reads what was sold: the price of one piece, or all there is to say of
 // an order. It reports false when that could not be read.
 func (r *reader) sale(n input.Node) (landed.Sale, bool) {
@@ -50,7 +52,7 @@ func (r *reader) sale(n input.Node) (landed.Sale, bool) {
 	if n.IsText() {
 		s.Price = r.notNegativeIn(n, r.home)
 	} else {
-		m := n.Map("price", "made", "date", "venue", "count", "postage", "fees")
+		m := n.Map(saleKeys...)
 		s.Price = r.notNegativeIn(m.Require("price", "write what the buyer paid for all pieces of the sale, as in price: 46 CAD"), r.home)
 		s.Date, s.Count = r.event(m.Get("date")), r.count(m.Get("count"))
 		s.Venue, _ = m.Get("venue").Text()

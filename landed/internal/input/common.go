@@ -78,7 +78,7 @@ func isCommon(text string) bool {
 		case c >= ' ' && c < 0x7f, c == '\n', c > 0xc2 && c != 0xe2 && c != 0xef:
 		case c < 0x80:
 			return false
-		case c >= 0xc2: // continued below, with U+0080 to U+009F, U+2028, U+2029, U+FEFF, U+FFFE and U+FFFF left out
+		case c >= 0xc2: // C1 controls, other ends of lines, byte order marks and what is no character
 			r, size := utf8.DecodeRuneInString(text[i:])
 			if r < 0xa0 || r == '\u2028' || r == '\u2029' || r == '\ufeff' || r >= '\ufffe' && r <= '\uffff' {
 				return false

@@ -443,7 +443,7 @@ func (n Node) List(single bool) []Node {
 	entries, before, field := make([]Node, 0, len(n.yaml.Content)), Node{}, n.Field()
 	for i, y := range n.yaml.Content {
 		entry := Node{yaml: y, file: n.file, field: field, entry: i + 1, report: n.report, marks: n.marks}
-		if i > 0 && (n.marks.Comma || hasCents(before, entry)) && partsFigure(before, entry) {
+		if i > 0 && partsFigure(before, entry) && (n.marks.Comma || hasCents(before, entry)) {
 			n.failParted("", before, entry)
 			if last := len(entries) - 1; last >= 0 && entries[last].yaml == before.yaml {
 				entries = entries[:last] // neither half is then looked at
