@@ -171,6 +171,12 @@ func (d *Doc) Text(p Path) (string, bool) {
 	return last.Value, true
 }
 
+// Has reports whether something other than nothing stands at a path.
+func (d *Doc) Has(p Path) bool {
+	way := d.find(p)
+	return len(way) > len(p) && !isNull(way[len(way)-1])
+}
+
 // Len is how many entries the list at a path has.
 func (d *Doc) Len(p Path) int {
 	way := d.find(p)

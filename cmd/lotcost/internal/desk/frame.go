@@ -29,7 +29,7 @@ var templates = sync.OnceValue(func() *template.Template {
 var assetName = func() func(name string) string {
 	names := sync.OnceValue(func() map[string]string {
 		names := map[string]string{}
-		for _, name := range []string{"desk.css", "desk.js"} {
+		for _, name := range []string{"desk.css", "desk.js", "desk.svg"} {
 			sum := sha256.Sum256(assetText(name))
 			names[name] = "/assets/" + hex.EncodeToString(sum[:6]) + "-" + name
 		}
@@ -50,7 +50,7 @@ func assetText(name string) []byte {
 func (d *Desk) asset(w http.ResponseWriter, r *http.Request) {
 	_, name, _ := strings.Cut(r.PathValue("name"), "-")
 	text := assetText(path.Base(name))
-	kind := map[string]string{".css": "text/css", ".js": "text/javascript"}[path.Ext(name)]
+	kind := map[string]string{".css": "text/css", ".js": "text/javascript", ".svg": "image/svg+xml"}[path.Ext(name)]
 	if text == nil || kind == "" {
 		refuse(w, http.StatusNotFound, "There is no such place.")
 		return

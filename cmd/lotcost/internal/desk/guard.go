@@ -115,7 +115,11 @@ func (g *guard) enter(w http.ResponseWriter, r *http.Request, token string) {
 		refuse(w, http.StatusForbidden, "This address is of another desk, or not whole. Take the one that the desk printed when it began.")
 		return
 	}
-	g.admit(w, r, r.URL.Path)
+	to := *r.URL
+	query := to.Query()
+	query.Del(tokenKey)
+	to.RawQuery = query.Encode()
+	g.admit(w, r, to.RequestURI())
 }
 
 // admit gives a browser the cookie by which it is known, and sends it on.

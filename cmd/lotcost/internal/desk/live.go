@@ -44,18 +44,17 @@ func (h *haul) changed(list []change) (*haul, error) {
 		return nil, h.Faults
 	}
 	doc := h.Doc
-	for _, c := range list {
-		var err error
-		if c.text == "" {
-			doc, err = doc.Delete(c.path)
-		} else {
-			doc, err = withID(doc, c.path)
-			if err == nil {
+	for _, asked := range list {
+		for _, c := range meant(doc, asked) {
+			var err error
+			if c.text == "" {
+				doc, err = doc.Delete(c.path)
+			} else if doc, err = withID(doc, c.path); err == nil {
 				doc, err = doc.Set(c.path, edit.Text(c.text))
 			}
-		}
-		if err != nil {
-			return nil, err
+			if err != nil {
+				return nil, err
+			}
 		}
 	}
 	after := h.desk.made(h.Name, doc.Bytes(), h.Mark)

@@ -31,6 +31,7 @@ type view struct {
 // fields come or go.
 type parts struct {
 	Answer template.HTML
+	Ask    template.HTML // fields below the answer, with data-ask, of what is asked and does not stand in the file
 	Work   template.HTML
 }
 
@@ -38,7 +39,7 @@ type parts struct {
 func (v *view) ID() string { return v.id }
 
 // views are those of a haul, in the order of the job.
-var views = []*view{costsView, textView}
+var views = []*view{beforeView, costsView, textView}
 
 // viewOf is the view of an id; nil where there is none.
 func viewOf(id string) *view {
@@ -121,13 +122,18 @@ type field struct {
 	Label, Path, Value string
 	Hint               string // an example
 	Choices            []string
-	Quiet              bool // the label is for those who hear it: a head of the column shows it
+	Quiet              bool   // the label is for those who hear it: a head of the column shows it
+	Fixed              bool   // what stands there is no single value, and is changed in the file
+	Real               string // the path of the value, where Path stands for one of several
+	Slider             bool
+	Percent, Words     string // of a slider
 }
 
 // field makes an input; steps lead to the value as in [haul.at].
 func (h *haul) field(label, hint string, steps ...any) field {
 	p := h.at(steps...)
-	return field{Label: label, Hint: hint, Path: p.String(), Value: h.typed(p)}
+	value := h.typed(p)
+	return field{Label: label, Hint: hint, Path: p.String(), Value: value, Fixed: value == "" && h.Doc != nil && h.Doc.Has(p)}
 }
 
 // fill executes a template of the folder pages.

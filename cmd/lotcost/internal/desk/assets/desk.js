@@ -55,7 +55,13 @@
 		return true;
 	};
 
-	const fieldOf = name => name && main().querySelector("[data-edit][name=" + CSS.escape(name) + "]");
+	const fieldOf = name => name && (main().querySelector("[data-edit][name=" + CSS.escape(name) + "]") || main().querySelector("[data-real=" + CSS.escape(name) + "]"));
+	// editsOf is what a field sets: with it goes all that stands in a new row, which is one entry.
+	const editsOf = f => {
+		const mine = g => [g.dataset.path || g.name, g.value + (g.dataset.unit || "")];
+		const row = f.closest("tr[data-new]");
+		return row ? [...row.querySelectorAll("[data-edit][name]")].filter(g => g === f || g.type !== "range" && g.value && (g.dataset.path || g.name) !== (f.dataset.path || f.name)).map(mine) : [mine(f)];
+	};
 	const right = () => {
 		main().classList.remove("stale");
 		for (const f of main().querySelectorAll(".error")) f.remove();
@@ -65,8 +71,7 @@
 	const wrong = faults => {
 		right();
 		main().classList.add("stale");
-		const list = document.getElementById("wrong");
-		list.replaceChildren();
+		const list = document.createElement("ul");
 		faults.forEach((f, i) => {
 			const text = f.what + (f.remedy ? ": " + f.remedy : ""), field = fieldOf(f.field);
 			if (field) {
@@ -82,6 +87,7 @@
 				list.append(line);
 			}
 		});
+		document.getElementById("wrong").replaceChildren(...(list.children.length ? [list] : []));
 	};
 
 	const tryOut = async edits => {
@@ -99,15 +105,23 @@
 	});
 
 	document.addEventListener("input", e => {
+		const ask = e.target.closest("[data-ask]");
+		if (ask) { // it goes into the address, which is then that of the answer
+			const at = new URL(location.href);
+			if (ask.value) at.searchParams.set(ask.dataset.ask, ask.value); else at.searchParams.delete(ask.dataset.ask);
+			history.replaceState(null, "", at);
+			tryOut([]);
+			return;
+		}
 		const f = e.target.closest("[data-edit]");
 		if (!f || !f.name) return;
 		const twin = f.dataset.twin && fieldOf(f.dataset.twin); // a slider and its number
-		tryOut([[f.dataset.path || f.name, f.value + (f.dataset.unit || "")]]);
+		tryOut(editsOf(f));
 		if (twin) twin.value = f.value + (f.dataset.unit || "");
 	});
 	document.addEventListener("change", e => {
 		const f = e.target.closest("[data-edit]");
-		if (f && f.name && f.type !== "button") save([[f.dataset.path || f.name, f.value + (f.dataset.unit || "")]]);
+		if (f && f.name && f.type !== "button") save(editsOf(f));
 	});
 	document.addEventListener("click", e => {
 		const b = e.target.closest("button[data-set]");

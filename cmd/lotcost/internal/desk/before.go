@@ -1,0 +1,262 @@
+package desk
+
+import (
+	"errors"
+	"html/template"
+	"net/http"
+	"slices"
+	"strings"
+	"time"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed/bid"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/lotfile/edit"
+	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
+)
+
+// beforeView is a haul before the sale: its pieces as a grid, what they cost to get here, and how
+// high to bid.
+var beforeView = &view{id: "before", Title: "Before the sale", when: []waits{toClose}, fits: (*haul).hasOpen, show: showBefore}
+
+func (h *haul) hasOpen() bool { return len(h.File.Open()) > 0 }
+
+// patience is how long a page waits for what would change a bid.
+const patience = 400 * time.Millisecond
+
+// grid is rows of fields.
+type grid struct {
+	Label string
+	List  string // the path of the list, for rows that are pasted
+	Keys  []string
+	Heads []string
+	Rows  []gridRow
+	Own   int    // how many of the rows stand in the file already
+	File  string // the file in which the list stands instead
+}
+
+type gridRow struct {
+	Fields []field
+	New    bool
+}
+
+// gridOf makes the rows of a list: one for each entry, and one to add another.
+func (h *haul) gridOf(label string, columns []column, list ...any) grid {
+	p := h.at(list...)
+	g := grid{Label: label, List: p.String(), Own: h.Doc.Len(p), File: h.typed(p)}
+	if g.File != "" {
+		return g
+	}
+	for _, c := range columns {
+		g.Heads, g.Keys = append(g.Heads, c.head), append(g.Keys, c.key)
+	}
+	for i := range g.Own + 1 {
+		row := gridRow{New: i == g.Own}
+		for _, c := range columns {
+			row.Fields = append(row.Fields, h.cell(c, append(slices.Clone(p), h.Doc.Entry(p, i))))
+		}
+		g.Rows = append(g.Rows, row)
+	}
+	return g
+}
+
+// column is a column of a grid; a key that begins with ~ stands for one of several, see [meant].
+type column struct {
+	head, key, hint string
+	choices         []string
+	slider          bool
+}
+
+// cell is the field of a column in the row of an entry.
+func (h *haul) cell(c column, entry edit.Path) field {
+	p := append(entry, edit.Step{Key: c.key})
+	at := p
+	if meant := meantBy(h.Doc, p); meant != nil {
+		at = meant
+	}
+	f := field{Label: c.head + ", " + entry.String(), Path: p.String(), Hint: c.hint, Choices: c.choices, Quiet: true, Value: h.typed(at)}
+	if len(at) != len(p) || at[len(at)-1] != p[len(p)-1] {
+		f.Real = at.String()
+	}
+	f.Fixed = f.Value == "" && h.Doc.Has(at)
+	if c.slider {
+		f.Percent = percentOf(f.Value)
+		f.Slider, f.Words = true, inWords(f.Value)
+	}
+	return f
+}
+
+// percentOf is a chance as the number of a slider; 100 where none is said.
+func percentOf(text string) string {
+	n, err := decimal.NewFromString(strings.TrimSpace(strings.TrimSuffix(strings.ReplaceAll(text, ",", "."), "%")))
+	if err != nil {
+		return "100"
+	}
+	return n.Round(0).String()
+}
+
+// inWords is a chance in words.
+func inWords(text string) string {
+	n, err := decimal.NewFromString(percentOf(text))
+	if err != nil || text == "" {
+		return "sure"
+	}
+	for _, step := range []struct {
+		above int64
+		word  string
+	}{{94, "nearly sure"}, {79, "very likely"}, {59, "likely"}, {40, "even"}, {19, "unlikely"}} {
+		if n.GreaterThan(decimal.NewFromInt(step.above)) {
+			return step.word
+		}
+	}
+	return "hardly"
+}
+
+var pieceColumns = []column{
+	{head: "what", key: "what", hint: "Jack plane"},
+	{head: "pieces", key: "count", hint: "1"},
+	{head: "weight, each", key: "weight", hint: "1.9 kg"},
+	{head: "model", key: "model"},
+	{head: "value when right, each", key: "~value", hint: "38 CAD"},
+	{head: "chance that it is", key: "~chance", hint: "sure", slider: true},
+	{head: "value else", key: "~else", hint: "0"},
+}
+
+var chargeColumns = []column{
+	{head: "what", key: "what", hint: "Surface parcel"},
+	{head: "kind", key: "kind", choices: []string{"freight", "insurance", "fee", "repair"}},
+	{head: "amount", key: "amount", hint: "2400 JPY"},
+	{head: "for each", key: "per", choices: []string{"haul", "parcel", "lot", "item", "piece"}},
+}
+
+// lotFields are a lot with its pieces.
+type lotFields struct {
+	Title  string
+	Fields []field
+	Pieces grid
+}
+
+// beforeBody is what is typed before the sale.
+type beforeBody struct {
+	Lots    []lotFields
+	Charges grid
+	Goal    []field
+	Rest    template.HTML
+}
+
+func showBefore(h *haul, r *http.Request) (parts, error) {
+	if h.Doc == nil {
+		return parts{}, nil
+	}
+	b := beforeBody{
+		Charges: h.gridOf("What is paid beside the price", chargeColumns, "charges"),
+		Goal: []field{
+			h.field("Return on cost, at least", "25%", "bidding", "goal", "return"),
+			h.field("Profit, at least", "20 "+h.home(), "bidding", "goal", "profit"),
+			h.field("Chance of a loss, at most", "20%", "bidding", "goal", "risk"),
+			h.field("Paid in all, at most", "200 "+h.home(), "bidding", "goal", "budget"),
+		},
+	}
+	for i := range h.Doc.Len(h.at("lots")) {
+		b.Lots = append(b.Lots, h.lotFields(i))
+	}
+	var p parts
+	var bidErr error
+	if h.File != nil && h.hasOpen() {
+		p.Answer, b.Rest, bidErr = h.bid(r)
+		p.Ask, _ = fill("ask", r.URL.Query().Get("at"))
+	}
+	work, err := fill("before.html", b)
+	p.Work = work
+	return p, errors.Join(bidErr, err)
+}
+
+// home is the code of the currency of the books.
+func (h *haul) home() string {
+	if h.File != nil {
+		return h.File.Home.Code()
+	}
+	return h.typed(h.at("home"))
+}
+
+func (h *haul) lotFields(i int) lotFields {
+	l := lotFields{Title: h.typed(h.at("lots", i, "title")), Pieces: h.gridOf("Pieces", pieceColumns, "lots", i, "items")}
+	if l.Title == "" {
+		l.Title = h.typed(h.at("lots", i, "id"))
+	}
+	for _, f := range []struct{ label, hint, key string }{{"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "2026-10-03 20:15", "closes"}, {"What others will pay", "4000..9000 JPY", "likely"}, {"Lost", "yes", "lost"}} {
+		l.Fields = append(l.Fields, h.field(f.label, f.hint, "lots", i, f.key))
+	}
+	return l
+}
+
+// bid is how high to go for the lot that is asked for, the first open one else, and what stands
+// behind it.
+func (h *haul) bid(r *http.Request) (answer, rest template.HTML, err error) {
+	deadline := time.Now().Add(patience)
+	lot := r.URL.Query().Get("lot")
+	if open := h.File.Open(); !slices.Contains(open, lot) {
+		lot = open[0]
+	}
+	plans := h.File.Plans
+	if plans.Bidding == nil {
+		plans.Bidding = &bid.Bidding{}
+	}
+	b, err := bid.New(h.File.Haul, plans, bid.Options{Lot: lot, Goes: func(int) bool { return time.Now().Before(deadline) }})
+	if err != nil {
+		return "", "", lotfile.Explain(err, h.decimal())
+	}
+	a, err := h.asked(b, r.URL.Query().Get("at"))
+	if err != nil {
+		return "", "", lotfile.Explain(err, h.decimal())
+	}
+	moves, err := b.Moves()
+	if errors.Is(err, bid.ErrStopped) {
+		a.Stopped = true
+	} else if err != nil {
+		return "", "", err
+	}
+	first, more := parted(show.Bid(a, moves).Whole())
+	if answer, err = written(first, h.Comma()); err == nil {
+		rest, err = written(more, h.Comma())
+	}
+	return answer, rest, err
+}
+
+// asked judges a price, where one is asked about.
+func (h *haul) asked(b *bid.Bidder, at string) (*bid.Answer, error) {
+	if at == "" {
+		return b.Highest()
+	}
+	price, err := lotfile.Typed(at, h.decimal(), func(text string) (money.Amount, error) { return money.ParseIn(text, b.Bids()) })
+	if err != nil {
+		return nil, err
+	}
+	return b.Judge(price)
+}
+
+// decimal is the mark of the file's figures.
+func (h *haul) decimal() string {
+	if h.Comma() {
+		return "comma"
+	}
+	return ""
+}
+
+// parted parts a sheet before its first table or drawing: what stands before is the answer.
+func parted(s *sheet.Sheet) (first, rest *sheet.Sheet) {
+	n := slices.IndexFunc(s.Blocks, func(b sheet.Block) bool {
+		switch b.(type) {
+		case sheet.Heading, sheet.Text, sheet.Note, sheet.Glance:
+			return false
+		}
+		return true
+	})
+	if n < 0 {
+		n = len(s.Blocks)
+	}
+	return &sheet.Sheet{Blocks: s.Blocks[:n]}, &sheet.Sheet{Blocks: s.Blocks[n:]}
+}

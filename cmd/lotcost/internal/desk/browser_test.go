@@ -1,0 +1,62 @@
+package desk
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"lotcost/cmd/lotcost/internal/browser"
+)
+
+// TestPages looks at every page in a browser: nothing is too wide for a phone, nothing is
+// complained of, and all of it can be read by everybody. LOTCOST_PICTURES names a folder for
+// pictures to be looked at.
+func TestPages(t *testing.T) {
+	folder := t.TempDir()
+	if err := os.CopyFS(folder, os.DirFS("../../../../examples")); err != nil {
+		t.Fatal(err)
+	}
+	put(t, filepath.Join(folder, "broken.yaml"), "lotcost: 1\ntitle: A broken one\nlots: [\n")
+	put(t, filepath.Join(folder, "odd.yaml"), strings.Replace(crate, "58 CAD", "58 CDA", 1))
+	p := browser.Open(t)
+	s := serve(t, folder)
+	p.Go(s.address)
+	pages := []string{"/", "/haul/broken.yaml", "/haul/odd.yaml"}
+	for _, v := range bookViews {
+		pages = append(pages, "/"+v.id)
+	}
+	for _, v := range views {
+		for _, name := range []string{"one-crate/1-before", "one-crate/3-sold", "three-lots", "at-the-border"} {
+			pages = append(pages, "/haul/"+name+"/haul.yaml?view="+v.id)
+		}
+	}
+	for _, page := range pages {
+		p.Go(s.base + page)
+		look(t, p, page)
+	}
+}
+
+// look checks a page and takes its picture.
+func look(t *testing.T, p *browser.Page, name string) {
+	t.Helper()
+	for _, width := range []int64{360, 1280} {
+		p.Look(width, 900, false)
+		for _, what := range p.TooWide() {
+			t.Errorf("%s at %d px: %s", name, width, what)
+		}
+		if folder := os.Getenv("LOTCOST_PICTURES"); folder != "" {
+			file := strings.NewReplacer("/", "_", "?", "_", "=", "_").Replace(strings.TrimPrefix(name, "/"))
+			p.Picture(filepath.Join(folder, file+"-"+map[int64]string{360: "phone", 1280: "wide"}[width]+".png"))
+		}
+		for _, dark := range []bool{false, true} {
+			p.Look(width, 900, dark)
+			for _, what := range p.Violations() {
+				t.Errorf("%s at %d px, dark %t: %s", name, width, dark, what)
+			}
+		}
+	}
+	for _, what := range p.Complaints() {
+		t.Errorf("%s: %s", name, what)
+	}
+}
