@@ -362,6 +362,8 @@ func (a arbitrary) callStatement(st *landed.Statement) {
 	lines := append(st.Lines[:len(st.Lines):len(st.Lines)], landed.LineOn(landed.Basis(a.enum(6)), a.below(9)-2))
 	for i := range lines {
 		st.Working(&lines[i])
+		st.Terms(&lines[i])
+		lines[i].Sharing()
 		lines[i].WithPremium()
 		lines[i].Rate()
 		_ = lines[i].Asked()

@@ -215,6 +215,7 @@ func (a *assessor) addAssessed(line Line, items []int, weights []int64, at spot)
 		}
 		return
 	}
+	line.items, line.borne = items, weights
 	minors := make([]int64, len(items))
 	if line.Home.Sign() != 0 {
 		if err := money.Apportion(minors, line.Home.Minor(), weights); err != nil {

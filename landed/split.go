@@ -261,7 +261,7 @@ func (s *splitter) together(items []int, key func(int) int) [][]int {
 // addCharge adds the line of a charge; its amount stands at the key.
 func (s *splitter) addCharge(c *Charge, line Line, g group, key string) {
 	at := spot{c.At, key, chargeField(c)}
-	line.Parcel, line.Lot, line.Item, line.Times = g.parcel, g.lot, g.item, g.times
+	line.Parcel, line.Lot, line.Item, line.Times, line.perPiece = g.parcel, g.lot, g.item, g.times, c.Per == PerPiece
 	if c.OfPrice {
 		line.source.base = s.pricesOf(g.items, at)
 		if c.Settled.Currency() == 0 {
@@ -333,6 +333,7 @@ func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
 // share fills in the line's parts. Nothing is shared of an amount of zero, and
 // one item bears its own charges whole.
 func (s *splitter) share(line *Line, items []int, at spot) bool {
+	line.items = items
 	if line.Home.Sign() == 0 {
 		return true
 	}

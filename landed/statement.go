@@ -52,9 +52,12 @@ type Line struct {
 	paid        paid
 	parts       []part // in file order; they sum to Home
 	dutiable    Dutiable
-	perParcel   bool // asked for each parcel
-	premiumIn   bool // a price that holds the premium
-	bill        bool // of the border
+	perParcel   bool    // asked for each parcel
+	premiumIn   bool    // a price that holds the premium
+	bill        bool    // of the border
+	perPiece    bool    // asked for each piece of the item
+	items       []int   // that it covers, in file order
+	borne       []int64 // what each of them weighs in a sharing as assessed
 	source      conversion
 }
 
@@ -286,10 +289,10 @@ type conversion struct {
 
 // Rate is how much of home a unit of the currency in which a line was asked counted
 // for, the card's spread in it: 1 in home, and 0 where no rate was used, as for what
-// is settled and for a percentage of prices. It is rounded to 15 decimals, to be
+// is settled and for a percentage of prices. It is rounded to 20 decimals, to be
 // shown; what was asked was converted exactly.
 func (l *Line) Rate() decimal.Decimal {
-	const places = 15
+	const places = 20
 	switch r := l.source.rate; {
 	case r != nil:
 		return r.Num.Mul(l.source.spread.Add(decimal.NewFromInt(1))).DivRound(r.Den, places)

@@ -102,6 +102,11 @@ type Cell struct {
 	Data string // for programs (CSV), where it differs from Text: no thousands marks, no unit
 	Link string // the address inside a page of what tells more; "" for nothing
 	Tone Tone
+
+	// Of a workbook alone. A cell with a Format is a number, its Data, which a program shows so, and
+	// what Formula says once it calculates. Input marks what the reader may change in a Guarded table.
+	Formula, Format string
+	Input           bool
 }
 
 // RowKind says what part a [Row] plays in its table.
@@ -132,9 +137,12 @@ type Table struct {
 	Topic   string // the name of its sheet in a workbook; where there is none, the title is
 	Columns []Column
 	Rows    []Row
-	// Made are further rows, behind Rows, of a table that is too long to be held at once. Only CSV
-	// has them; others ask for [Table.Gathered]. The cells of a row may be those of the one before.
+	// Made are further rows, behind Rows, of a table that is too long to be held at once. Only CSV and
+	// workbooks have them; others ask for [Table.Gathered]. The cells of a row may be those of the one
+	// before.
 	Made iter.Seq[Row]
+
+	Guarded bool // in a workbook, no cell may be changed but those that are Input
 }
 
 // Gathered returns the table with all its rows in Rows.

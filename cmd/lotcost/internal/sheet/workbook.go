@@ -3,10 +3,12 @@ package sheet
 import (
 	"archive/zip"
 	"bufio"
+	"cmp"
 	"encoding/xml"
 	"fmt"
 	"io"
 	"regexp"
+	"strconv"
 	"strings"
 	"sync"
 	"time"
@@ -14,10 +16,12 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// WriteWorkbook writes tables as the sheets of a workbook of the kind .xlsx (ECMA-376), each
-// under its Topic, or else its title, every column and row in it. Figures of columns that are not
-// Left are numbers, with the decimals and the unit that are shown; days are days; all else is text,
-// whatever it begins with. Heads stay in sight. The same tables give the same bytes.
+// WriteWorkbook writes tables as the sheets of a workbook of the kind .xlsx (ECMA-376), each under
+// its Topic, or else its title, every column and row in it. Figures of columns that are not Left
+// are numbers, with the decimals and the unit that are shown; days are days; all else is text,
+// whatever it begins with. A cell with a Formula calculates, and holds until then what it says here.
+// A Guarded table is protected, without a password, and the cells that may be changed are marked.
+// Heads stay in sight. The same tables give the same bytes.
 //
 // Errors are those of w, and [*ShapeError].
 func WriteWorkbook(w io.Writer, tables []*Table) error {
@@ -51,6 +55,7 @@ type workbook struct {
 type cellStyle struct {
 	format     string // of a number; "" for text
 	bold, wrap bool
+	input      bool // may be changed
 }
 
 func (b *workbook) style(s cellStyle) int {
@@ -115,74 +120,145 @@ const namespace = `xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/m
 
 // sheet writes a table: its heads in the first row, and a row for each of its own.
 func (b *workbook) sheet(out *bufio.Writer, t *Table) {
-	fmt.Fprintf(out, `<worksheet %s><sheetViews><sheetView workbookViewId="0"><pane ySplit="1" topLeftCell="A2" activePane="bottomLeft" state="frozen"/></sheetView></sheetViews><cols>`, namespace)
-	for i := range t.Columns {
-		fmt.Fprintf(out, `<col min="%d" max="%d" width="%d" customWidth="1"/>`, i+1, i+1, t.columnWidth(i))
+	fmt.Fprintf(out, `<worksheet %s><sheetPr><pageSetUpPr fitToPage="1"/></sheetPr><sheetViews><sheetView workbookViewId="0"><pane ySplit="1" topLeftCell="A2" activePane="bottomLeft" state="frozen"/></sheetView></sheetViews>`, namespace)
+	if len(t.Columns) > 0 {
+		out.WriteString("<cols>")
+		for i := range t.Columns {
+			fmt.Fprintf(out, `<col min="%d" max="%d" width="%d" customWidth="1"/>`, i+1, i+1, t.columnWidth(i))
+		}
+		out.WriteString("</cols>")
 	}
-	out.WriteString("</cols><sheetData>")
-	row := 1
-	begin := func() { fmt.Fprintf(out, `<row r="%d">`, row) }
-	begin()
+	out.WriteString(`<sheetData><row r="1">`)
 	for i, c := range t.Columns {
 		head := c.Head
 		if head == "" {
 			head = c.Key
 		}
-		b.text(out, i, row, strings.ReplaceAll(head, "\n", " "), cellStyle{bold: true, wrap: true})
+		b.text(out, i, 1, strings.ReplaceAll(head, "\n", " "), cellStyle{bold: true, wrap: true})
 	}
 	out.WriteString("</row>")
-	for _, r := range t.Rows {
+	row := 1
+	write := func(r Row) {
 		row++
-		begin()
-		for i, cell := range r.Cells {
-			b.cell(out, i, row, cell, t.Columns[i], r.Kind)
+		out.WriteString(`<row r="`)
+		out.WriteString(strconv.Itoa(row))
+		out.WriteString(`">`)
+		for i := range r.Cells {
+			b.cell(out, i, row, &r.Cells[i], &t.Columns[i], r.Kind)
 		}
 		out.WriteString("</row>")
 	}
-	out.WriteString("</sheetData></worksheet>")
+	for _, r := range t.Rows {
+		write(r)
+	}
+	for r := range t.made() {
+		if err := t.checkRow(row-1, r); err != nil {
+			b.err = err
+			return
+		}
+		write(r)
+	}
+	out.WriteString("</sheetData>")
+	if t.Guarded {
+		out.WriteString(`<sheetProtection sheet="1" formatCells="0" formatColumns="0" formatRows="0"/>`)
+	}
+	out.WriteString(`<pageMargins left="0.5" right="0.5" top="0.5" bottom="0.5" header="0.3" footer="0.3"/><pageSetup orientation="landscape" fitToHeight="0"/></worksheet>`)
 }
 
 // columnWidth is how wide a column is, in characters.
 func (t *Table) columnWidth(i int) int {
 	const least, most = 8, 60
-	w := min(cells(t.Columns[i].name()), 2*least)
+	w := max(min(cells(t.Columns[i].name()), 2*least), t.Columns[i].Min)
 	for _, r := range t.Rows {
 		if r.Kind != Group {
-			w = max(w, widest(lines(r.Cell(i).Text)))
+			w = max(w, widest(lines(cmp.Or(r.Cell(i).Text, r.Cell(i).Data))))
 		}
 	}
 	return min(max(w+2, least), most)
 }
 
 // cell writes a cell as a number, a day or text.
-func (b *workbook) cell(out *bufio.Writer, column, row int, c Cell, in Column, kind RowKind) {
+func (b *workbook) cell(out *bufio.Writer, column, row int, c *Cell, in *Column, kind RowKind) {
 	bold := kind != Body || c.Tone == Strong
+	if c.Format != "" {
+		b.number(out, column, row, c, cellStyle{format: c.Format, bold: bold, input: c.Input})
+		return
+	}
 	if value, format, ok := c.value(in.Align); ok {
-		fmt.Fprintf(out, `<c r="%s%d" s="%d"><v>%s</v></c>`, columnLetters(column), row, b.style(cellStyle{format: format, bold: bold}), value)
+		b.number(out, column, row, &Cell{Data: value}, cellStyle{format: format, bold: bold})
 		return
 	}
 	text := c.Text
 	if in.Machine && c.Data != "" {
 		text = c.Data
 	}
+	if c.Formula != "" {
+		b.calculated(out, column, row, c.Formula, text, cellStyle{bold: bold})
+		return
+	}
 	if text != "" {
 		b.text(out, column, row, text, cellStyle{bold: bold, wrap: kind != Group && (in.Wrap || strings.Contains(text, "\n"))})
 	}
 }
 
-func (b *workbook) text(out *bufio.Writer, column, row int, text string, s cellStyle) {
-	fmt.Fprintf(out, `<c r="%s%d" s="%d" t="inlineStr"><is><t xml:space="preserve">`, columnLetters(column), row, b.style(s))
-	escape(out, text)
-	out.WriteString("</t></is></c>")
+// number writes a number, what calculates it, or the room for one.
+func (b *workbook) number(out *bufio.Writer, column, row int, c *Cell, s cellStyle) {
+	b.begin(out, column, row, s)
+	if c.Formula != "" {
+		out.WriteString("><f>")
+		formulaText.WriteString(out, c.Formula) // a bufio.Writer keeps its error
+		out.WriteString("</f")
+	}
+	if c.Data != "" {
+		out.WriteString("><v>")
+		out.WriteString(c.Data)
+		out.WriteString("</v")
+	}
+	out.WriteString("></c>")
 }
 
-// columnLetters is the name of a column, counted from 0.
-func columnLetters(n int) string {
-	name := ""
-	for n++; n > 0; n = (n - 1) / 26 {
-		name = string(rune('A'+(n-1)%26)) + name
+// calculated writes a text and what calculates it.
+func (b *workbook) calculated(out *bufio.Writer, column, row int, formula, text string, s cellStyle) {
+	b.begin(out, column, row, s)
+	out.WriteString(` t="str"><f>`)
+	formulaText.WriteString(out, formula)
+	out.WriteString("</f><v>")
+	escape(out, text)
+	out.WriteString("</v></c>")
+}
+
+var formulaText = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;")
+
+// begin writes what a cell begins with, but for the end of its tag.
+func (b *workbook) begin(out *bufio.Writer, column, row int, s cellStyle) {
+	out.WriteString(`<c r="`)
+	out.WriteString(Ref(column, row))
+	out.WriteString(`" s="`)
+	out.WriteString(strconv.Itoa(b.style(s)))
+	out.WriteByte('"')
+}
+
+// Ref is the name of a cell in formulas: the column is counted from 0, the row from 1, which is
+// that of the heads.
+func Ref(column, row int) string {
+	var room [12]byte
+	at := len(room)
+	for ; row > 0; row /= 10 {
+		at--
+		room[at] = byte('0' + row%10)
 	}
-	return name
+	for n := column + 1; n > 0; n = (n - 1) / 26 {
+		at--
+		room[at] = byte('A' + (n-1)%26)
+	}
+	return string(room[at:])
+}
+
+func (b *workbook) text(out *bufio.Writer, column, row int, text string, s cellStyle) {
+	b.begin(out, column, row, s)
+	out.WriteString(` t="inlineStr"><is><t xml:space="preserve">`)
+	escape(out, text)
+	out.WriteString("</t></is></c>")
 }
 
 // escaped is text that readers of the format would take for an escaped character.
@@ -208,7 +284,7 @@ var (
 
 // value is what a cell holds as a number, and the format in which it is shown as
 // its text; false where it is text.
-func (c Cell) value(align Align) (value, format string, ok bool) {
+func (c *Cell) value(align Align) (value, format string, ok bool) {
 	text := c.Text
 	if text == "" {
 		text = c.Data
@@ -297,19 +373,25 @@ func (b *workbook) writeStyles(out *bufio.Writer) {
 		escape(out, f)
 		out.WriteString(`"/>`)
 	}
-	out.WriteString(`</numFmts><fonts count="2"><font><sz val="11"/><name val="Calibri"/></font><font><b/><sz val="11"/><name val="Calibri"/></font></fonts>` +
-		`<fills count="2"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill></fills><borders count="1"><border/></borders>` +
+	out.WriteString(`</numFmts><fonts count="3"><font><sz val="11"/><name val="Calibri"/></font><font><b/><sz val="11"/><name val="Calibri"/></font><font><sz val="11"/><color rgb="FF0B6B6B"/><name val="Calibri"/></font></fonts>` +
+		`<fills count="3"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill><fill><patternFill patternType="solid"><fgColor rgb="FFFFF6D6"/></patternFill></fill></fills><borders count="1"><border/></borders>` +
 		`<cellStyleXfs count="1"><xf/></cellStyleXfs>`)
 	fmt.Fprintf(out, `<cellXfs count="%d">`, len(b.order))
 	for _, s := range b.order {
-		font, align := 0, ""
-		if s.bold {
+		font, fill, more := 0, 0, ""
+		switch {
+		case s.input:
+			font, fill = 2, 2
+		case s.bold:
 			font = 1
 		}
 		if s.wrap {
-			align = `<alignment vertical="top" wrapText="1"/>`
+			more = `<alignment vertical="top" wrapText="1"/>`
 		}
-		fmt.Fprintf(out, `<xf numFmtId="%d" fontId="%d" xfId="0" applyNumberFormat="1" applyFont="1" applyAlignment="1">%s</xf>`, ids[s.format], font, align)
+		if s.input {
+			more += `<protection locked="0"/>`
+		}
+		fmt.Fprintf(out, `<xf numFmtId="%d" fontId="%d" fillId="%d" borderId="0" xfId="0" applyNumberFormat="1" applyFont="1" applyFill="1" applyAlignment="1" applyProtection="1">%s</xf>`, ids[s.format], font, fill, more)
 	}
 	out.WriteString(`</cellXfs></styleSheet>`)
 }

@@ -1,6 +1,7 @@
 package show
 
 import (
+	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
@@ -14,7 +15,7 @@ func Split(st *landed.Statement) Result {
 		JSON:  func() any { return CostsJSON(st, false) },
 		Of:    st,
 
-		Topics: func() []*sheet.Table { return CostTopics(st) },
+		Topics: func() []*sheet.Table { return costTopics(st) },
 	}
 }
 
@@ -24,7 +25,18 @@ func SplitWorking(st *landed.Statement, d *lotfile.Defaults) Result {
 	r := Split(st)
 	r.Sheet = func() *sheet.Sheet { return Costs(st).With(Working(st)) }
 	r.JSON = func() any { return CostsJSON(st, true) }
-	r.Topics = func() []*sheet.Table { return append(CostTopics(st), Working(st)) }
+	r.Topics = func() []*sheet.Table { return append(costTopics(st), Working(st)) }
 	r.Defaults = d
 	return r
+}
+
+// costTopics are the sheets of a workbook of costs, which calculate, and what stands beside them.
+func costTopics(st *landed.Statement) []*sheet.Table {
+	topics := live.Costs(st)
+	for _, t := range Costs(st).Tables() {
+		if t.Title != "" && t.Title != "What was paid" {
+			topics = append(topics, t)
+		}
+	}
+	return topics
 }

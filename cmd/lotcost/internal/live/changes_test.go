@@ -1,0 +1,333 @@
+package live_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"lotcost/cmd/lotcost/internal/live"
+	"lotcost/fx"
+	"lotcost/landed"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
+)
+
+// change is one figure that is changed in a haul and in its workbook alike.
+type change struct {
+	rng *rand.Rand
+	h   *landed.Haul
+	b   book
+}
+
+// paid finds the row of an amount, counted from 1; 0 where there is none.
+func (c *change) paid(match func(row []string) bool) int {
+	for r, row := range c.b.rows("paid") {
+		for len(row) < 14 {
+			row = append(row, "")
+		}
+		if r > 0 && match(row) {
+			return r + 1
+		}
+	}
+	return 0
+}
+
+func (c *change) amount(like money.Amount) money.Amount {
+	return money.New(c.rng.Int64N(max(3*like.Minor(), 900)), like.Currency())
+}
+
+func (c *change) lot() *landed.Lot { return &c.h.Lots[c.rng.IntN(len(c.h.Lots))] }
+
+func (c *change) item() *landed.Item {
+	lot := c.lot()
+	return &lot.Items[c.rng.IntN(len(lot.Items))]
+}
+
+// itemRow is that of an item in the sheet sharing.
+func (c *change) itemRow(id string) int {
+	for r, row := range c.b.rows("sharing") {
+		if row[0] == id {
+			return r + 1
+		}
+	}
+	c.b.t.Fatal("no row of ", id)
+	return 0
+}
+
+// changes are what a reader may do; each tells what it did, or "" where there is nothing of the kind.
+var changes = map[string]func(c *change) string{
+	"price": func(c *change) string {
+		lot := c.lot()
+		if lot.Settled.Currency() != 0 || lot.Price.Currency() == 0 {
+			return ""
+		}
+		lot.Price = c.amount(lot.Price)
+		row := c.paid(func(row []string) bool { return row[1] == "price" && row[8] == lot.ID })
+		c.b.type1("paid", 3, row, lot.Price.Decimal().String())
+		return lot.ID + " at " + lot.Price.String()
+	},
+	"premium": func(c *change) string {
+		lot := c.lot()
+		row := c.paid(func(row []string) bool { return row[1] == "premium" && row[8] == lot.ID })
+		if row == 0 {
+			return ""
+		}
+		lot.Premium = decimal.New(1+c.rng.Int64N(300), -3)
+		c.b.type1("paid", 6, row, lot.Premium.String())
+		return lot.ID + " " + lot.Premium.String()
+	},
+	"settled": func(c *change) string {
+		lot := c.lot()
+		row := c.paid(func(row []string) bool { return row[1] == "price" && row[8] == lot.ID })
+		if row == 0 {
+			return ""
+		}
+		lot.Settled = c.amount(money.New(9000, c.h.Home))
+		c.b.type1("paid", 7, row, lot.Settled.Decimal().String())
+		return lot.ID + " settled " + lot.Settled.String()
+	},
+	"rate": func(c *change) string {
+		for _, lot := range c.h.Lots {
+			cur := lot.Price.Currency()
+			if cur == 0 || cur == c.h.Home || lot.Settled.Currency() != 0 {
+				continue
+			}
+			rate := decimal.New(1+c.rng.Int64N(9999), -6)
+			market, err := c.h.Market.With(fx.Equation{LeftAmount: decimal.NewFromInt(1), Left: fx.Code(cur.Code()), RightAmount: rate, Right: fx.Code(c.h.Home.Code())})
+			if err != nil {
+				c.b.t.Fatal(err)
+			}
+			c.h.Market = market
+			row := 2 // the first that has a number and no formula
+			for at, _ := c.b.GetCellFormula("paid", "D2"); at != "" || c.b.rows("paid")[row-1][3] == "1"; {
+				row++
+				at, _ = c.b.GetCellFormula("paid", fmt.Sprint("D", row))
+			}
+			c.b.type1("paid", 4, row, rate.Mul(c.h.Spread.Add(decimal.NewFromInt(1))).String())
+			return cur.Code() + " " + rate.String()
+		}
+		return ""
+	},
+	"weight": func(c *change) string {
+		item := c.item()
+		if !item.Weighed {
+			return ""
+		}
+		item.Weight = measure.Gram * measure.Weight(1+c.rng.Int64N(4000))
+		if c.rng.IntN(3) == 0 {
+			item.Weight = 28_349_523_125 / 2 * 2 * measure.Weight(1+c.rng.Int64N(90)) // ounces
+		}
+		c.b.type1("sharing", c.b.column("sharing", "weight"), c.itemRow(item.ID), decimal.New(int64(item.Weight), -9).String())
+		return item.ID + " " + item.Weight.String()
+	},
+	"count": func(c *change) string {
+		item := c.item()
+		if item.Found != nil || item.Count == 0 || len(item.Further) > 0 {
+			return ""
+		}
+		item.Count = 1 + c.rng.Int64N(7)
+		c.b.type1("sharing", c.b.column("sharing", "count"), c.itemRow(item.ID), strconv.FormatInt(item.Count, 10))
+		return fmt.Sprint(item.ID, " x ", item.Count)
+	},
+	"value": func(c *change) string {
+		item := c.item()
+		if item.Value.Currency() == 0 || len(item.Further) > 0 {
+			return ""
+		}
+		item.Value = c.amount(item.Value)
+		c.b.type1("sharing", c.b.column("sharing", "value"), c.itemRow(item.ID), item.Value.Decimal().String())
+		return item.ID + " " + item.Value.String()
+	},
+	"charge": func(c *change) string {
+		if len(c.h.Charges) == 0 {
+			return ""
+		}
+		ch := &c.h.Charges[c.rng.IntN(len(c.h.Charges))]
+		rows := 0
+		column, value := 3, ""
+		switch {
+		case ch.Settled.Currency() != 0 || ch.Amount.Sign() < 0:
+			return ""
+		case ch.OfPrice:
+			ch.Percent = decimal.New(c.rng.Int64N(90), -3)
+			column, value = 6, ch.Percent.String()
+		default:
+			ch.Amount = c.amount(ch.Amount)
+			value = ch.Amount.Decimal().String()
+			if ch.Per == landed.PerPiece {
+				column = 14
+			}
+		}
+		for r, row := range c.b.rows("paid") {
+			if r > 0 && row[0] == ch.What && row[1] == ch.Kind.String() {
+				rows++
+				c.b.type1("paid", column, r+1, value)
+			}
+		}
+		if rows == 0 {
+			c.b.t.Fatal("no row of ", ch.What)
+		}
+		return ch.What + " " + value
+	},
+}
+
+// TestChangesAreFollowed: what a reader changes, LibreOffice calculates as the library does.
+func TestChangesAreFollowed(t *testing.T) {
+	var books []book
+	var hauls []*landed.Haul
+	var told []string
+	names := []string{"price", "premium", "settled", "rate", "weight", "count", "value", "charge"}
+	paths := changed(t)
+	for n := range cases(100, 12, 6) {
+		rng := rand.New(rand.NewPCG(13, uint64(n)))
+		path := paths[n%len(paths)]
+		f, err := lotfile.Read(path, lotfile.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		h := f.WithoutOpen()
+		st, err := landed.Split(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		c := &change{rng, h, written(t, live.Costs(st))}
+		said := path
+		for range 1 + rng.IntN(3) {
+			name := names[rng.IntN(len(names))]
+			if did := changes[name](c); did != "" {
+				said += "; " + name + " " + did
+			}
+		}
+		books, hauls, told = append(books, c.b), append(hauls, h), append(told, said)
+	}
+	for n, b := range recalculated(t, books) {
+		st, err := landed.Split(hauls[n])
+		if err != nil {
+			t.Error(told[n], ": ", err) // such as a value of 0 for all
+			continue
+		}
+		for _, problem := range differs(b, st) {
+			t.Errorf("%s: %s", told[n], problem)
+		}
+	}
+}
+
+// cases is how many are tried: all where LOTCOST_TESTS is all.
+func cases(all, usual, few int) int {
+	switch {
+	case os.Getenv("LOTCOST_TESTS") == "all":
+		return all
+	case testing.Short():
+		return few
+	}
+	return usual
+}
+
+func changed(t testing.TB) []string {
+	t.Helper()
+	var paths []string
+	for path, h := range examples(t) {
+		if h.Border == nil {
+			paths = append(paths, path)
+		}
+	}
+	slices.Sort(paths)
+	return paths
+}
+
+// differs tells in which figures a workbook is not what the library says.
+func differs(b book, st *landed.Statement) []string {
+	var problems []string
+	figure := func(what, got, want string) {
+		if !alike(want, got) {
+			problems = append(problems, fmt.Sprintf("%s is %s, not %s", what, got, want))
+		}
+	}
+	paid := b.rows("paid")
+	lines := map[string]string{}
+	for _, row := range paid[1:] {
+		if len(row) > 4 && row[1] != "" {
+			for len(row) < 12 {
+				row = append(row, "")
+			}
+			lines[strings.Join([]string{row[0], row[1], row[8], row[9], row[10]}, "/")] = row[4]
+		}
+	}
+	for i := range st.Lines {
+		l := &st.Lines[i]
+		figure("paid for "+l.What+", "+l.Kind.String(), lines[strings.Join([]string{l.What, l.Kind.String(), l.Lot, l.Item, l.Parcel}, "/")], l.Home.Number())
+	}
+	sharing := b.rows("sharing")
+	cost := b.column("sharing", "cost") - 1
+	for i := range st.Items {
+		row := sharing[i+1]
+		figure("cost of "+st.Items[i].ID, row[cost], st.Items[i].Cost.Number())
+		for k := range landed.Kinds {
+			kind := landed.Kind(k)
+			if !st.Items[i].Bears(kind) {
+				continue
+			}
+			if column := b.column("sharing", kind.String()); column > 0 {
+				figure(kind.String()+" of "+st.Items[i].ID, row[column-1], st.Items[i].Share(kind).Number())
+			}
+		}
+	}
+	return append(problems, piecesDiffer(b, st)...)
+}
+
+// piecesDiffer compares the sheet of the pieces with the groups of alike ones.
+func piecesDiffer(b book, st *landed.Statement) []string {
+	var problems []string
+	type portion struct{ count, cost, dearest int64 }
+	want, got := map[string]portion{}, map[string]portion{}
+	for i := range st.Items {
+		for _, g := range st.Items[i].Groups() {
+			if g.State == landed.Dead {
+				continue
+			}
+			key := st.Items[i].ID + "/" + g.State.String() + "/" + g.What
+			p := want[key]
+			if p.count == 0 {
+				p.dearest = g.Each.Minor()
+			}
+			p.count, p.cost = p.count+g.Count, p.cost+g.Cost.Minor()
+			want[key] = p
+		}
+	}
+	minor := func(s string) int64 {
+		d, err := decimal.NewFromString(s)
+		if err != nil {
+			problems = append(problems, s+" is no number")
+		}
+		return d.Shift(int32(st.Home.Digits())).Round(3).IntPart()
+	}
+	rows := b.rows("pieces")
+	for _, row := range rows[1:] {
+		switch {
+		case len(row) > 7 && row[0] != "":
+			what := ""
+			if row[1] == "yield" {
+				what = row[4]
+			}
+			n, _ := strconv.ParseInt(row[2], 10, 64)
+			got[row[0]+"/"+row[1]+"/"+what] = portion{n, minor(row[3]), minor(row[7])}
+		case row[4] == "written off" && minor(row[3]) != st.Loss.Minor():
+			problems = append(problems, "written off are "+row[3]+", not "+st.Loss.Number())
+		case row[4] == "sum" && minor(row[3]) != st.Total.Minor():
+			problems = append(problems, "the pieces come to "+row[3]+", not "+st.Total.Number())
+		}
+	}
+	for key, p := range want {
+		if got[key] != p {
+			problems = append(problems, fmt.Sprintf("pieces %s are %v, not %v", key, got[key], p))
+		}
+	}
+	return problems
+}

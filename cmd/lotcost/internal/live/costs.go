@@ -1,0 +1,392 @@
+package live
+
+import (
+	"cmp"
+	"strconv"
+	"strings"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed"
+	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
+)
+
+// Costs are the sheets of a statement: what was paid, the items with their shares, the pieces, what
+// was found, and the working of each sharing.
+func Costs(st *landed.Statement) []*sheet.Table {
+	m := &model{st: st, digits: st.Home.Digits(), working: newWorking(st.Home.Digits()), rates: map[money.Currency]int{}, bases: map[landed.Basis]*basis{}}
+	m.cents, m.isMixed = m.working.perMajor(), m.mixed()
+	m.layOut()
+	m.paidSheet()
+	for n := range st.Lines {
+		m.shareLine(n)
+	}
+	tables := []*sheet.Table{m.paid.Table, m.items.Table, m.pieces.Table}
+	if st.WasFound {
+		m.foundSheet()
+		if !m.held {
+			tables = append(tables, m.found.Table)
+		}
+	}
+	m.itemsSheet()
+	m.piecesSheet()
+	return append(tables, m.working.Table)
+}
+
+// model is a workbook of costs in the making.
+type model struct {
+	st     *landed.Statement
+	digits int
+	cents  string // what turns minor units into major ones
+
+	paid, items, pieces, found grid
+	working                    *working
+
+	opened  *opened                // where something was found
+	held    bool                   // what was found comes to other figures in formulas, and stands as it is
+	rates   map[money.Currency]int // the row of paid that has the rate
+	bases   map[landed.Basis]*basis
+	order   []*basis   // that stand in the sheet sharing
+	shares  [][]string // by item and kind: the cells that sum to its share
+	kinds   []landed.Kind
+	isMixed bool // the values are in several currencies
+}
+
+// Columns of the sheet paid.
+const (
+	paidWhat = iota
+	paidKind
+	paidAsked
+	paidRate
+	paidHome
+	paidPercent
+	paidSettled
+	paidBy
+	paidLot
+	paidItem
+	paidParcel
+	paidEstimated
+	paidPieces
+	paidOne
+)
+
+// Columns of the sheet sharing; those of the kinds of cost follow.
+const (
+	itemID = iota
+	itemWhat
+	itemLot
+	itemCount
+	itemWeight
+	itemValue
+	itemGrams
+	itemValues
+	itemKinds
+)
+
+func (m *model) layOut() {
+	m.paid = newGrid("paid", append([]sheet.Column{{Head: "what", Min: 16}, {Head: "kind"}}, figures("asked", "rate", "home", "of price", "settled")...)...)
+	m.paid.Columns = append(m.paid.Columns, sheet.Column{Head: "shared by"}, sheet.Column{Head: "lot"}, sheet.Column{Head: "item"}, sheet.Column{Head: "parcel"}, sheet.Column{Head: "estimated"})
+	m.paid.Columns = append(m.paid.Columns, figures("pieces", "for one")...)
+	m.pieces = newGrid("pieces", append(append([]sheet.Column{{Head: "id"}, {Head: "state"}}, figures("count", "cost")...),
+		append([]sheet.Column{{Head: "what", Wrap: true}, {Head: "model"}, {Head: "lot"}}, figures("the dearest", "so many of them", "the others, each")...)...)...)
+	m.items = newGrid("sharing", append([]sheet.Column{{Head: "id"}, {Head: "what", Wrap: true}, {Head: "lot"}}, figures("count", "weight, g", "value", "g in all", "value in all")...)...)
+	m.shares = make([][]string, len(m.st.Items)*landed.Kinds)
+	used := [landed.Kinds]bool{}
+	for n := range m.st.Lines {
+		used[m.st.Lines[n].Kind] = true
+	}
+	for k, is := range used {
+		if is {
+			m.kinds = append(m.kinds, landed.Kind(k))
+			m.items.Columns = append(m.items.Columns, figures(landed.Kind(k).String())...)
+		}
+	}
+	if m.st.WasFound {
+		m.items.Columns = append(m.items.Columns, figures("moved from dead pieces")...)
+	}
+	m.items.Columns = append(m.items.Columns, figures("cost")...)
+}
+
+// row is that of an item or a line.
+func row(n int) int { return n + 2 }
+
+func (m *model) costColumn() int {
+	if m.st.WasFound {
+		return itemKinds + len(m.kinds) + 1
+	}
+	return itemKinds + len(m.kinds)
+}
+
+// paidSheet is a row for each amount that was paid.
+func (m *model) paidSheet() {
+	for n := range m.st.Lines {
+		m.paid.add(sheet.Body, m.paidRow(n)...)
+	}
+	cells := make([]sheet.Cell, paidHome+1)
+	cells[paidWhat] = text("sum")
+	cells[paidHome] = m.paid.live(m.sum(m.paid.column(paidHome, 2, len(m.st.Lines)+1)), plain(m.st.Home), m.st.Total.Number())
+	if len(m.st.Lines) == 0 {
+		cells[paidHome].Formula = ""
+	}
+	m.paid.add(sheet.Sum, cells...)
+}
+
+// sum is a sum of home.
+func (m *model) sum(of string) string {
+	return "ROUND(SUM(" + of + ")," + strconv.Itoa(m.digits) + ")"
+}
+
+func (m *model) paidRow(n int) []sheet.Cell {
+	line := &m.st.Lines[n]
+	t := m.st.Terms(line)
+	at := func(column int) string { return m.paid.at(column, row(n)) }
+	cells := make([]sheet.Cell, paidEstimated+1, paidOne+1)
+	cells[paidWhat], cells[paidKind], cells[paidBy] = text(line.What), text(line.Kind.String()), text(line.By.String())
+	cells[paidLot], cells[paidItem], cells[paidParcel] = text(line.Lot), text(line.Item), text(line.Parcel)
+	if line.Item != "" {
+		cells[paidBy] = text("charged to this item only")
+	}
+	if cells[paidEstimated] = text("no"); line.Estimated {
+		cells[paidEstimated] = text("yes, of this day: not calculated here")
+	}
+	if t.PerPiece {
+		cells = cells[:paidOne+1]
+	}
+	bill := isOne(line, m.st.Bills())
+	m.askedCell(n, &t, cells)
+	m.rateCell(n, &t, cells)
+	home := "ROUND(" + at(paidAsked) + "*" + at(paidRate) + "," + strconv.Itoa(m.digits) + ")"
+	if t.PerPiece {
+		each := "ROUND(" + at(paidAsked) + "/" + at(paidPieces) + "*" + at(paidRate) + "," + strconv.Itoa(m.digits) + ")"
+		home = "IF(" + at(paidPieces) + "=0,0," + at(paidPieces) + "*" + each + ")"
+	}
+	switch settled := at(paidSettled); {
+	case line.Kind == landed.Premium:
+		home = "IF(ISNUMBER(" + m.paid.at(paidSettled, row(m.priceOf(n))) + "),0," + home + ")"
+	case line.Estimated || bill:
+	default:
+		cells[paidSettled] = input("", plain(m.st.Home))
+		if t.PerPiece {
+			settled += "*" + at(paidPieces)
+		}
+		home = "IF(ISNUMBER(" + at(paidSettled) + ")," + settled + "," + home + ")"
+	}
+	if t.Settled {
+		one := line.Home.Minor()
+		if t.PerPiece && line.Times > 1 {
+			one /= line.Times
+		}
+		cells[paidSettled].Data = shifted(one, m.digits)
+	}
+	cells[paidHome] = m.paid.live(home, plain(m.st.Home), line.Home.Number())
+	return cells
+}
+
+func isOne(line *landed.Line, list []*landed.Line) bool {
+	for _, other := range list {
+		if other == line {
+			return true
+		}
+	}
+	return false
+}
+
+// priceOf is the line of the price of which line n is the premium.
+func (m *model) priceOf(n int) int {
+	for k := n - 1; k >= 0; k-- {
+		if m.st.Lines[k].Kind == landed.Price && m.st.Lines[k].Lot == m.st.Lines[n].Lot {
+			return k
+		}
+	}
+	return n
+}
+
+// askedCell is what was asked: a number, or what calculates it.
+func (m *model) askedCell(n int, t *landed.Terms, cells []sheet.Cell) {
+	line := &m.st.Lines[n]
+	at := func(column int) string { return m.paid.at(column, row(n)) }
+	format := coded(t.Currency, int(-t.Number.Exponent()))
+	switch {
+	case t.OfPrice:
+		cells[paidPercent] = input(t.Percent.String(), percent)
+		of := m.pricesOf(line)
+		cells[paidAsked] = m.paid.live(at(paidPercent)+"*"+of, coded(t.Currency, 4), t.Number.Mul(t.Percent).String())
+	case line.Kind == landed.Premium:
+		cells[paidPercent] = input(t.Percent.String(), percent)
+		cells[paidAsked] = m.paid.live(m.paid.at(paidAsked, row(m.priceOf(n)))+"*"+at(paidPercent), format, t.Number.String())
+	case t.PerPiece:
+		item := m.itemOf(line)
+		one := "0"
+		if line.Times != 0 {
+			one = t.Number.DivRound(decimal.NewFromInt(line.Times), 12).String()
+		}
+		cells[paidPieces] = m.paid.live(m.items.at(itemCount, row(item)), count, number64(line.Times))
+		cells[paidOne] = input(one, format)
+		cells[paidAsked] = m.paid.live(at(paidOne)+"*"+at(paidPieces), format, t.Number.String())
+	case line.Estimated, line.WithPremium():
+		cells[paidAsked] = fixed(t.Number.String(), format)
+	default:
+		cells[paidAsked] = input(t.Number.String(), format)
+	}
+}
+
+// rateCell is the rate with the card's part, where its currency comes first, and else that one.
+func (m *model) rateCell(n int, t *landed.Terms, cells []sheet.Cell) {
+	line := &m.st.Lines[n]
+	const format = "0.0#########"
+	rate := line.Rate()
+	first, known := m.rates[t.Currency]
+	switch {
+	case t.OfPrice || t.Currency == m.st.Home:
+		cells[paidRate] = fixed("1", format)
+	case rate.IsZero():
+		asked, settled := m.paid.at(paidAsked, row(n)), m.paid.at(paidSettled, row(n))
+		effective := "0"
+		if !t.Number.IsZero() {
+			effective = line.Home.Decimal().DivRound(t.Number, 15).String()
+		}
+		cells[paidRate] = m.paid.live("IF("+asked+"=0,0,"+settled+"/"+asked+")", format, effective)
+	case known:
+		cells[paidRate] = m.paid.live(m.paid.at(paidRate, row(first)), format, rate.String())
+		cells[paidRate].Input = true // another card may have another rate
+	default:
+		m.rates[t.Currency] = n
+		cells[paidRate] = input(rate.String(), format)
+	}
+}
+
+// pricesOf sums what the prices and premiums of the lots that a line covers cost in home.
+func (m *model) pricesOf(line *landed.Line) string {
+	lots := map[string]bool{}
+	for _, i := range line.Sharing().Items {
+		lots[m.st.Items[i].Lot.ID] = true
+	}
+	var runs []string
+	first := -1
+	flush := func(end int) {
+		if first >= 0 {
+			runs = append(runs, m.paid.column(paidHome, row(first), row(end-1)))
+		}
+		first = -1
+	}
+	n := 0
+	for ; n < len(m.st.Lines) && m.st.Lines[n].Kind <= landed.Premium; n++ {
+		switch in := lots[m.st.Lines[n].Lot]; {
+		case in && first < 0:
+			first = n
+		case !in:
+			flush(n)
+		}
+	}
+	flush(n)
+	if len(runs) == 0 {
+		return "0"
+	}
+	return "SUM(" + strings.Join(runs, ",") + ")"
+}
+
+func (m *model) itemOf(line *landed.Line) int {
+	if items := line.Sharing().Items; len(items) > 0 {
+		return items[0]
+	}
+	return 0
+}
+
+// shareLine adds the sharing of a line.
+func (m *model) shareLine(n int) {
+	line := &m.st.Lines[n]
+	home := m.paid.at(paidHome, row(n))
+	s := line.Sharing()
+	if line.Item != "" {
+		m.bear(s.Items[0], line.Kind, home)
+		return
+	}
+	total := figure{"ROUND(" + home + m.times() + ",0)", float64(line.Home.Minor())}
+	ids := make([]string, len(s.Items))
+	for k, i := range s.Items {
+		ids[k] = m.st.Items[i].ID
+	}
+	sharing := &sharing{what: cmp.Or(line.What, line.Kind.String()), total: total, items: ids, shares: s.Shares}
+	if line.What != line.Kind.String() {
+		sharing.what += ", " + line.Kind.String()
+	}
+	if s.Assessed != nil {
+		sharing.weighs = func(k int) (string, int64, bool) { return "", s.Assessed[k], true }
+	} else {
+		by := m.by(line.By)
+		sharing.weighs = func(k int) (string, int64, bool) { return by.weighs(m, s.Items[k]) }
+	}
+	cell := m.working.share(sharing)
+	for k, i := range s.Items {
+		m.bear(i, line.Kind, cell(k))
+	}
+}
+
+// times turns major units into minor ones.
+func (m *model) times() string { return strings.Replace(m.cents, "/", "*", 1) }
+
+// bear adds a cell to what an item bears.
+func (m *model) bear(item int, kind landed.Kind, cell string) {
+	at := item*landed.Kinds + int(kind)
+	m.shares[at] = append(m.shares[at], cell)
+}
+
+// itemsSheet is a row for each item: what it weighs in a sharing, and its shares.
+func (m *model) itemsSheet() {
+	for i := range m.st.Items {
+		m.items.add(sheet.Body, m.itemRow(i)...)
+	}
+	last := len(m.st.Items) + 1
+	cells := make([]sheet.Cell, m.costColumn()+1)
+	cells[itemWhat] = text("sum")
+	sum := func(column int, data string) {
+		cells[column] = m.items.live(m.sum(m.items.column(column, 2, last)), plain(m.st.Home), data)
+	}
+	cells[itemCount] = m.items.live("SUM("+m.items.column(itemCount, 2, last)+")", count, number64(m.st.Pieces()))
+	moved := int64(0)
+	for i := range m.st.Items {
+		moved += m.st.Items[i].Moved().Minor()
+	}
+	for k, kind := range m.kinds {
+		sum(itemKinds+k, m.st.Sum(kind).Number())
+	}
+	if m.st.WasFound {
+		sum(itemKinds+len(m.kinds), shifted(moved, m.digits))
+	}
+	sum(m.costColumn(), shifted(m.st.Total.Minor()-m.st.Loss.Minor(), m.digits))
+	if last == 1 {
+		cells = cells[:itemWhat+1]
+	}
+	m.items.add(sheet.Sum, cells...)
+}
+
+func (m *model) itemRow(i int) []sheet.Cell {
+	item := &m.st.Items[i]
+	r := row(i)
+	cells := make([]sheet.Cell, len(m.items.Columns))
+	cells[itemID], cells[itemWhat], cells[itemLot] = text(item.ID), text(item.What), text(item.Lot.ID)
+	if cells[itemCount] = input(number64(item.Count), count); item.Item.Found != nil || item.Count == 0 {
+		cells[itemCount].Input = false // what was found is of that count
+	}
+	m.weightCells(i, cells)
+	m.valueCells(i, cells)
+	for k, kind := range m.kinds {
+		if of := m.shares[i*landed.Kinds+int(kind)]; len(of) > 0 {
+			cells[itemKinds+k] = m.items.live("ROUND("+strings.Join(of, "+")+","+strconv.Itoa(m.digits)+")", plain(m.st.Home), item.Share(kind).Number())
+		}
+	}
+	formula := "0"
+	if len(m.kinds) > 0 {
+		formula = m.sum(m.items.at(itemKinds, r) + ":" + sheet.Ref(m.costColumn()-1, r))
+	}
+	if m.st.WasFound {
+		cells[itemKinds+len(m.kinds)] = m.movedCell(i)
+	}
+	cells[m.costColumn()] = m.items.live(formula, plain(m.st.Home), item.Cost.Number())
+	cells[m.costColumn()].Tone = sheet.Strong
+	for _, b := range m.order {
+		m.basisCells(b, i, cells)
+	}
+	return cells
+}

@@ -1,0 +1,113 @@
+// Package live makes workbooks that calculate: what a result was made from stands in cells that
+// may be changed, all else in formulas that both Excel and LibreOffice have, and each formula
+// holds what the library says.
+//
+// The numbers of a spreadsheet are of floating point with 15 digits that can be relied on. An
+// amount is rounded by ROUND, which takes what is next to a half for a half; all that decides
+// over a single cent is done in whole numbers below [exactBelow], where products, quotients and
+// what is left of them are exact in both programs.
+package live
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// exactBelow is where whole numbers end that both programs divide and subtract exactly: they take
+// what differs in the 15th digit for equal.
+const exactBelow = 1e14
+
+// figure is a number of a spreadsheet: how it is written in a formula, and what it is.
+type figure struct {
+	text  string
+	value float64
+}
+
+func number(v float64) figure { return figure{strconv.FormatFloat(v, 'f', -1, 64), v} }
+
+func whole(n int64) figure { return number(float64(n)) }
+
+func truth(yes bool) float64 {
+	if yes {
+		return 1
+	}
+	return 0
+}
+
+// joined calculates figures with an operator between them.
+func joined(sign string, f func(a, b float64) float64, list []figure) figure {
+	if len(list) == 0 {
+		return number(0)
+	}
+	out := list[0]
+	for _, x := range list[1:] {
+		out = figure{out.text + sign + x.text, f(out.value, x.value)}
+	}
+	if len(list) > 1 {
+		out.text = "(" + out.text + ")"
+	}
+	return out
+}
+
+func plus(list ...figure) figure {
+	return joined("+", func(a, b float64) float64 { return a + b }, list)
+}
+
+func minus(list ...figure) figure {
+	return joined("-", func(a, b float64) float64 { return a - b }, list)
+}
+
+func times(list ...figure) figure {
+	return joined("*", func(a, b float64) float64 { return a * b }, list)
+}
+
+func over(list ...figure) figure {
+	return joined("/", func(a, b float64) float64 { return a / b }, list)
+}
+
+func above(a, b figure) figure {
+	return figure{"(" + a.text + ">" + b.text + ")", truth(a.value > b.value)}
+}
+
+func atLeast(a, b figure) figure {
+	return figure{"(" + a.text + ">=" + b.text + ")", truth(a.value >= b.value)}
+}
+
+func call(name string, value float64, of ...figure) figure {
+	texts := make([]string, len(of))
+	for i, f := range of {
+		texts[i] = f.text
+	}
+	return figure{name + "(" + strings.Join(texts, ",") + ")", value}
+}
+
+func choose(condition, yes, no figure) figure {
+	value := no.value
+	if condition.value != 0 {
+		value = yes.value
+	}
+	return call("IF", value, condition, yes, no)
+}
+
+func floor(f figure) figure { return call("INT", math.Floor(f.value), f) }
+
+func size(f figure) figure { return call("ABS", math.Abs(f.value), f) }
+
+func sign(f figure) figure { return call("SIGN", truth(f.value > 0)-truth(f.value < 0), f) }
+
+func least(a, b figure) figure { return call("MIN", min(a.value, b.value), a, b) }
+
+func most(a, b figure) figure { return call("MAX", max(a.value, b.value), a, b) }
+
+// rounded rounds half away from zero to so many decimals.
+func rounded(f figure, digits int) figure {
+	return call("ROUND", round(f.value, digits), f, whole(int64(digits)))
+}
+
+// round rounds as both programs do: half away from zero, and what differs from a half in the 15th
+// digit alone is one.
+func round(v float64, digits int) float64 {
+	by := math.Pow10(digits)
+	return math.Copysign(math.Floor(math.Abs(v)*by*(1+1e-15)+0.5)/by, v)
+}

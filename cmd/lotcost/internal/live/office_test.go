@@ -1,0 +1,169 @@
+package live_test
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+
+	"github.com/xuri/excelize/v2"
+)
+
+// book is a workbook as an independent reader sees it.
+type book struct {
+	t testing.TB
+	*excelize.File
+}
+
+// written writes sheets and reads them again.
+func written(t testing.TB, tables []*sheet.Table) book {
+	t.Helper()
+	file, err := os.Create(filepath.Join(t.TempDir(), "book.xlsx"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := sheet.WriteWorkbook(file, tables); err != nil {
+		t.Fatal(err)
+	}
+	file.Close()
+	return opened(t, file.Name())
+}
+
+func opened(t testing.TB, path string) book {
+	t.Helper()
+	f, err := excelize.OpenFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { f.Close() })
+	return book{t, f}
+}
+
+// rows are the cells of a sheet as they are held.
+func (b book) rows(name string) [][]string {
+	b.t.Helper()
+	rows, err := b.GetRows(name, excelize.Options{RawCellValue: true})
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return rows
+}
+
+// column finds a column by its head, counted from 1.
+func (b book) column(name, head string) int {
+	b.t.Helper()
+	for i, cell := range b.rows(name)[0] {
+		if strings.HasPrefix(cell, head) {
+			return i + 1
+		}
+	}
+	b.t.Fatalf("%s has no column %s", name, head)
+	return 0
+}
+
+// type1 types a number into a cell, which must be one that may be changed.
+func (b book) type1(name string, column, row int, value string) {
+	b.t.Helper()
+	cell, err := excelize.CoordinatesToCellName(column, row)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	id, err := b.GetCellStyle(name, cell)
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	if style, err := b.GetStyle(id); err != nil || style.Protection == nil || style.Protection.Locked {
+		b.t.Fatalf("%s!%s may not be changed", name, cell)
+	}
+	number, err := strconv.ParseFloat(value, 64)
+	if err == nil {
+		err = b.SetCellValue(name, cell, number)
+	}
+	if err != nil {
+		b.t.Fatal(err)
+	}
+}
+
+// calculateAll makes LibreOffice calculate what it opens; else it takes the numbers that a file
+// holds for true until something is changed by hand.
+const calculateAll = `<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry"><item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item></oor:items>
+`
+
+// recalculated lets LibreOffice open workbooks, calculate and save them: one start for all, since
+// that takes seconds.
+func recalculated(t testing.TB, books []book) []book {
+	t.Helper()
+	office, err := exec.LookPath("soffice")
+	if err != nil {
+		if os.Getenv("LOTCOST_OFFICE") == "must" {
+			t.Fatal("LibreOffice is not installed: ", err)
+		}
+		t.Skip("LibreOffice is not installed, so that nothing else calculates these workbooks")
+	}
+	from, to := t.TempDir(), t.TempDir()
+	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Minute)
+	defer cancel()
+	home := t.TempDir()
+	if err := os.MkdirAll(filepath.Join(home, "user"), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(home, "user", "registrymodifications.xcu"), []byte(calculateAll), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	args := []string{"-env:UserInstallation=file://" + home, "--headless", "--convert-to", "xlsx", "--outdir", to}
+	for i, b := range books {
+		path := filepath.Join(from, fmt.Sprintf("%d.xlsx", i))
+		if err := b.SaveAs(path); err != nil {
+			t.Fatal(err)
+		}
+		args = append(args, path)
+	}
+	if out, err := exec.CommandContext(ctx, office, args...).CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	again := make([]book, len(books))
+	for i := range books {
+		again[i] = opened(t, filepath.Join(to, fmt.Sprintf("%d.xlsx", i)))
+	}
+	return again
+}
+
+// same compares all cells that hold something in the first workbook.
+func same(t testing.TB, name string, want, got book) {
+	t.Helper()
+	for _, page := range want.GetSheetList() {
+		rows, others := want.rows(page), got.rows(page)
+		for r := range rows {
+			for c, cell := range rows[r] {
+				other := ""
+				if r < len(others) && c < len(others[r]) {
+					other = others[r][c]
+				}
+				if !alike(cell, other) {
+					at, _ := excelize.CoordinatesToCellName(c+1, r+1)
+					formula, _ := want.GetCellFormula(page, at)
+					t.Errorf("%s: %s!%s is %q, not %q: %s", name, page, at, other, cell, formula)
+				}
+			}
+		}
+	}
+}
+
+// alike compares two cells: numbers to the 12th digit, which is far below a cent.
+func alike(a, b string) bool {
+	x, err := strconv.ParseFloat(a, 64)
+	y, other := strconv.ParseFloat(b, 64)
+	if err != nil || other != nil {
+		return a == b || a == "" && y == 0
+	}
+	gap := x - y
+	return gap <= 1e-12*max(1, x, -x) && -gap <= 1e-12*max(1, x, -x)
+}

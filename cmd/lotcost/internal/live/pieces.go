@@ -1,0 +1,112 @@
+package live
+
+import (
+	"cmp"
+	"math"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed"
+)
+
+// Columns of the sheet pieces.
+const (
+	pieceID = iota
+	pieceState
+	pieceCount
+	pieceCost
+	pieceWhat
+	pieceModel
+	pieceLot
+	pieceDearest
+	pieceSoMany
+	pieceOthers
+)
+
+// piecesSheet is a row for the pieces of an item in one state.
+func (m *model) piecesSheet() {
+	pieces := int64(0)
+	for i := range m.st.Items {
+		for _, p := range portions(&m.st.Items[i]) {
+			m.pieces.add(sheet.Body, m.pieceRow(i, &p)...)
+			pieces += p.count
+		}
+	}
+	last := len(m.pieces.Rows) + 1
+	if m.st.WasFound && m.mayLose() {
+		lost := make([]sheet.Cell, pieceWhat+1)
+		lost[pieceCost], lost[pieceWhat] = m.pieces.live(m.lossOf(), plain(m.st.Home), m.st.Loss.Number()), text("written off")
+		m.pieces.add(sheet.Sum, lost...)
+	}
+	sum := make([]sheet.Cell, pieceWhat+1)
+	sum[pieceWhat] = text("sum")
+	if end := len(m.pieces.Rows) + 1; end > 1 {
+		sum[pieceCount] = m.pieces.live("SUM("+m.pieces.column(pieceCount, 2, max(last, 2))+")", count, number64(pieces))
+		sum[pieceCost] = m.pieces.live(m.sum(m.pieces.column(pieceCost, 2, end)), plain(m.st.Home), m.st.Total.Number())
+	}
+	m.pieces.add(sheet.Sum, sum...)
+}
+
+// portion is the pieces of an item in one state.
+type portion struct {
+	state       landed.State
+	what        string
+	count, cost int64
+	made        int // which of those made from dead ones, counted from 0
+}
+
+// portions are those in which there are pieces that came to something.
+func portions(item *landed.ItemCost) []portion {
+	var list []portion
+	made := -1
+	for _, g := range item.Groups() {
+		if g.State == landed.Dead {
+			continue
+		}
+		last := len(list) - 1
+		if last < 0 || list[last].state != g.State || list[last].what != g.What {
+			if g.State == landed.Made {
+				made++
+			}
+			list = append(list, portion{state: g.State, what: g.What, made: made})
+			last++
+		}
+		list[last].count += g.Count
+		list[last].cost += g.Cost.Minor()
+	}
+	return list
+}
+
+func (m *model) pieceRow(i int, p *portion) []sheet.Cell {
+	item := &m.st.Items[i]
+	r := len(m.pieces.Rows) + 2
+	of := func(column int, value int64) figure { return m.pieces.of(column, r, float64(value)) }
+	cells := make([]sheet.Cell, pieceOthers+1)
+	cells[pieceID], cells[pieceState] = text(item.ID), text(p.state.String())
+	cells[pieceWhat], cells[pieceModel], cells[pieceLot] = text(cmp.Or(p.what, item.What)), text(item.Model), text(item.Lot.ID)
+	cells[pieceCount] = fixed(number64(p.count), count)
+	if item.Item.Found == nil {
+		cells[pieceCount] = m.pieces.live(m.items.at(itemCount, row(i)), count, number64(p.count))
+	}
+	cost := m.items.at(m.costColumn(), row(i))
+	if m.st.WasFound {
+		cost = m.borneBy(i, p)
+	}
+	cells[pieceCost] = m.pieces.live(cost, plain(m.st.Home), shifted(p.cost, m.digits))
+	cells[pieceCost].Tone = sheet.Strong
+	n := of(pieceCount, p.count)
+	all := rounded(figure{"ABS(" + m.pieces.at(pieceCost, r) + ")" + m.times(), math.Abs(float64(p.cost))}, 0)
+	each := floor(over(all, n))
+	more := minus(all, times(n, each))
+	way := sign(of(pieceCost, p.cost))
+	inMajor := func(f figure) figure {
+		return figure{"ROUND(" + f.text + m.cents + "," + number64(int64(m.digits)) + ")", f.value / math.Pow10(m.digits)}
+	}
+	dear := inMajor(times(way, plus(each, above(more, whole(0)))))
+	cells[pieceDearest] = m.pieces.figured(when(n, dear), plain(m.st.Home))
+	cells[pieceSoMany] = m.pieces.figured(when(n, choose(above(more, whole(0)), more, n)), count)
+	cells[pieceOthers] = m.pieces.figured(when(n, inMajor(times(way, each))), plain(m.st.Home))
+	return cells
+}
+
+// when is a figure where there are pieces, and else 0.
+func when(n, f figure) figure { return choose(above(n, whole(0)), f, whole(0)) }
