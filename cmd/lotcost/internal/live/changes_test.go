@@ -61,7 +61,8 @@ func (c *change) itemRow(id string) int {
 	return 0
 }
 
-// changes are what a reader may do; each tells what it did, or "" where there is nothing of the kind.
+// changes are what a reader may do; each tells what it did, or "" where there is nothing of
+// the kind.
 var changes = map[string]func(c *change) string{
 	"price": func(c *change) string {
 		lot := c.lot()

@@ -19,7 +19,7 @@ import (
 // WriteWorkbook writes tables as the sheets of a workbook of the kind .xlsx (ECMA-376), each under
 // its Topic, or else its title, every column and row in it. Figures of columns that are not Left
 // are numbers, with the decimals and the unit that are shown; days are days; all else is text,
-// whatever it begins with. A cell with a Formula calculates, and holds until then what it says here.
+// whatever it begins with. A cell with a Formula calculates, and holds until then what it says.
 // A Guarded table is protected, without a password, and the cells that may be changed are marked.
 // Heads stay in sight. The same tables give the same bytes.
 //
