@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
 	"lotcost/landed/book"
@@ -151,13 +152,20 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	if f.Bidding.Goal, err = lotfile.ParseGoal(o.figures, *s.decimal, f.Bidding.Goal, f.Home); err != nil {
 		return err
 	}
-	a, moves, err := o.search(s, f, ask)
+	b, a, moves, err := o.search(s, f, ask)
 	waiting.end()
 	if err != nil {
 		return s.asUsage(err)
 	}
 	result := show.Bid(a, moves)
 	result.Learned = learned
+	if format, err := o.chosen(); err == nil && format == sheet.FormatPage && !a.Stopped {
+		points, err := b.Ladder(a)
+		if err != nil {
+			return err
+		}
+		result = result.WithSteps(a, points)
+	}
 	if err := o.write(s, result); err != nil {
 		return err
 	}
@@ -208,20 +216,20 @@ func (o *bidOptions) read(s streams, args []string) (*lotfile.File, error) {
 }
 
 // search finds the answer and what would change it, as far as there is time.
-func (o *bidOptions) search(s streams, f *lotfile.File, ask bid.Options) (*bid.Answer, []bid.Move, error) {
+func (o *bidOptions) search(s streams, f *lotfile.File, ask bid.Options) (*bid.Bidder, *bid.Answer, []bid.Move, error) {
 	b, err := bid.New(f.Haul, f.Plans, ask)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	a, err := o.ask(s, b)
 	if err != nil {
-		return nil, nil, err
+		return nil, nil, nil, err
 	}
 	moves, err := b.Moves()
 	if errors.Is(err, bid.ErrStopped) {
 		a.Stopped, err = true, nil
 	}
-	return a, moves, err
+	return b, a, moves, err
 }
 
 func (o *bidOptions) ask(s streams, b *bid.Bidder) (*bid.Answer, error) {

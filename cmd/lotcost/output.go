@@ -212,12 +212,16 @@ func (s streams) writeAs(w io.Writer, format sheet.Format, r show.Result, t shee
 	if format == sheet.FormatWorkbook {
 		return sheet.WriteWorkbook(w, r.Pages())
 	}
+	if format == sheet.FormatPage {
+		page := r.Page()
+		if s.commas() {
+			page = page.WithCommas()
+		}
+		return page.WriteHTML(w)
+	}
 	whole := r.Whole()
 	if s.commas() {
 		whole = whole.WithCommas()
-	}
-	if format == sheet.FormatPage {
-		return (&sheet.Page{Sheet: whole, Plain: "lotcost"}).WriteHTML(w)
 	}
 	if format == sheet.FormatMarkdown {
 		return whole.WriteMarkdown(w)

@@ -222,27 +222,28 @@ func (p *Page) PDF(letter bool) []byte {
 	return Do(p, chromedp.PrintToPDF(chromedp.PDFPaper(size), chromedp.PDFPrintBackground()))
 }
 
-// Check wants a page that complains of nothing, asks for nothing but itself, is not wider than a
-// phone, a tablet and a desk, and can be read by everybody, in the light and in the dark.
-func (p *Page) Check() {
+// Check tells of a page that complains, asks for anything but itself, is wider than a phone, a
+// tablet or a desk, or cannot be read by everybody, in the light of a phone and the dark of a desk.
+func (p *Page) Check(wrong func(format string, with ...any), name string) {
 	p.t.Helper()
 	for _, width := range []int64{360, 768, 1280} {
-		p.Look(width, 900, false)
+		dark := width == 1280
+		p.Look(width, 900, dark)
 		for _, what := range p.TooWide() {
-			p.t.Errorf("at %d px: %s", width, what)
+			wrong("%s: at %d px: %s", name, width, what)
 		}
-		for _, dark := range []bool{false, true} {
-			p.Look(width, 900, dark)
-			for _, what := range p.Violations() {
-				p.t.Errorf("at %d px, dark %t: %s", width, dark, what)
-			}
+		if width == 768 {
+			continue
+		}
+		for _, what := range p.Violations() {
+			wrong("%s: at %d px, dark %t: %s", name, width, dark, what)
 		}
 	}
 	for _, what := range p.Complaints() {
-		p.t.Error(what)
+		wrong("%s: %s", name, what)
 	}
 	if asked := p.Requests(); len(asked) != 1 {
-		p.t.Errorf("asked for %s", strings.Join(asked, ", "))
+		wrong("%s: asked for %s", name, strings.Join(asked, ", "))
 	}
 }
 

@@ -20,7 +20,7 @@ func load(t *testing.T, p *Page, body string) {
 func TestFinds(t *testing.T) {
 	p := Open(t)
 	load(t, p, `<main><h1>Good</h1><p>nothing is wrong</p></main>`)
-	p.Check()
+	p.Check(t.Errorf, "page")
 
 	load(t, p, `<main><h1>Bad</h1><div style="width: 2000px">wide</div><img src="none.png"><p style="color: #ccc; background: #fff">pale</p></main><script>console.error("said"); nothing.there</script>`)
 	p.Look(360, 800, false)

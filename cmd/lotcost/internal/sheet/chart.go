@@ -76,7 +76,7 @@ func (c *Chart) html(h *htmlWriter) {
 		if t.Topic == "" {
 			t.Topic = c.Title
 		}
-		t.Title = ""
+		t.Title, t.Drawn = "", false
 		t.html(h)
 		h.WriteString("</details>\n")
 	}

@@ -47,7 +47,7 @@ func (s *Sheet) WithCommas() *Sheet {
 
 // WithCommas returns the table with decimal commas in its figures.
 func (t *Table) WithCommas() *Table {
-	out := &Table{Title: Commas(t.Title), Topic: t.Topic, Columns: make([]Column, len(t.Columns)), Rows: make([]Row, len(t.Rows))}
+	out := &Table{Title: Commas(t.Title), Topic: t.Topic, Drawn: t.Drawn, Columns: make([]Column, len(t.Columns)), Rows: make([]Row, len(t.Rows))}
 	for i, c := range t.Columns {
 		c.Head = Commas(c.Head)
 		out.Columns[i] = c

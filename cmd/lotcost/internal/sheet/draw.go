@@ -20,15 +20,15 @@ type canvas struct {
 	low, high int64 // what the width stands for
 }
 
-// inset is what is left free at both sides, in percent, so that marks at the ends are whole.
-const inset = 1.5
+// What is left free at both sides, in percent, so that marks at the ends are whole.
+const left, right = 0.2, 98.5
 
 // x is where a figure lies, in percent.
 func (v *canvas) x(at int64) float64 {
 	if v.high == v.low {
-		return inset
+		return left
 	}
-	return inset + (100-2*inset)*(float64(at)-float64(v.low))/(float64(v.high)-float64(v.low))
+	return left + (right-left)*(float64(at)-float64(v.low))/(float64(v.high)-float64(v.low))
 }
 
 func pc(x float64) string { return trimZeros(fmt.Sprintf("%.3f", x)) + "%" }
@@ -193,7 +193,7 @@ func (b *Bars) draw(v *canvas) {
 		v.line(v.x(at), 0, v.x(at), bottom, class)
 		v.label(v.x(at), bottom+14, "small", b.Axis.printed(at))
 	}
-	v.words(100-inset, bottom+31, "end", "small", visible(b.Axis.What))
+	v.words(right, bottom+31, "end", "small", visible(b.Axis.What))
 	for i, r := range b.Rows {
 		v.barRow(&r, float64(i*barRow))
 	}
@@ -205,8 +205,8 @@ func (v *canvas) barRow(r *BarRow, top float64) {
 		class += " strong"
 	}
 	room := longestLabel - max(cells(r.Figure)-10, 0)
-	v.words(inset, top+14, "start", class, short(r.Label, max(room, 8)))
-	v.words(100-inset, top+14, "end", class+" n", typeset(r.Figure, true))
+	v.words(left, top+14, "start", class, short(r.Label, max(room, 8)))
+	v.words(100, top+14, "end", class+" n", typeset(r.Figure, true))
 	y := top + 19
 	for _, p := range r.Parts {
 		v.rect(p.From, p.To, y, barHeight, p.Ink, p.What)
@@ -354,16 +354,16 @@ func (v *canvas) grid(p *Plot, y func(int64) float64, y0, y1 int64, bottom float
 		if at == 0 {
 			class = "zero"
 		}
-		v.line(inset, y(at), 100-inset, y(at), class)
-		v.words(inset, y(at)-3, "start", "small onpaper", p.Y.printed(at))
+		v.line(left, y(at), right, y(at), class)
+		v.words(left, y(at)-3, "start", "small onpaper", p.Y.printed(at))
 	}
-	v.words(inset, 11, "start", "small", visible(p.Y.What))
-	v.line(inset, bottom, 100-inset, bottom, "zero")
+	v.words(left, 11, "start", "small", visible(p.Y.What))
+	v.line(left, bottom, right, bottom, "zero")
 	for _, at := range p.X.ticks(v.low, v.high, 4) {
 		v.line(v.x(at), bottom, v.x(at), bottom+4, "zero")
 		v.label(v.x(at), bottom+16, "small", p.X.printed(at))
 	}
-	v.words(100-inset, bottom+32, "end", "small", visible(p.X.What))
+	v.words(right, bottom+32, "end", "small", visible(p.X.What))
 }
 
 // paths draws what is not straight, in a box of its own that is stretched to the width.
@@ -405,8 +405,8 @@ func (v *canvas) rules(p *Plot, y func(int64) float64, bottom float64) {
 			v.label(v.x(r.At), plotTop-10, "small onpaper rulename", typeset(r.What, false))
 			continue
 		}
-		v.line(inset, y(r.At), 100-inset, y(r.At), "rule")
-		v.words(100-inset, y(r.At)-4, "end", "small onpaper rulename", typeset(r.What, false))
+		v.line(left, y(r.At), right, y(r.At), "rule")
+		v.words(right, y(r.At)-4, "end", "small onpaper rulename", typeset(r.What, false))
 	}
 }
 

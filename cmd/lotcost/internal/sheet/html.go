@@ -6,6 +6,7 @@ import (
 	"html"
 	"io"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -29,7 +30,7 @@ type htmlWriter struct {
 	ids      map[string]bool
 	sections []section // that have a heading, so far
 	tables   int
-	comma    bool
+	scripts  []string // of tools
 }
 
 // section is a part of a page that can be gone to.
@@ -84,25 +85,29 @@ func (b Note) html(h *htmlWriter) {
 	h.WriteString("</p>\n")
 }
 
-// steps of width in rem below which a table is stacked: its rows are then blocks of lines.
-var stackAt = []int{24, 28, 34, 40, 46, 52, 60, 70}
+// stackAt are the widths in rem below which tables are stacked: their rows are then blocks of
+// lines. No page is as wide as the last.
+var stackAt = []int{24, 28, 34, 40, 46, 52, 60, 70, 90}
+
+// longWord is how many cells of a word are never broken.
+const longWord = 24
 
 // cellRem is about how wide a cell of text is, in rem.
-const cellRem = 0.5
+const cellRem = 0.44
 
 // stackClass is the class that stacks a table where it has no room.
 func (t *Table) stackClass(columns []int) string {
 	cells := 0
 	for _, i := range columns {
-		cells += gap + t.strip(i).floor()
+		floor := t.strip(i).floor()
+		if t.Columns[i].Align == Left {
+			floor = min(floor, longWord)
+		}
+		cells += gap + floor
 	}
 	need := int(math.Ceil(float64(cells) * cellRem))
-	for _, at := range stackAt {
-		if need <= at {
-			return fmt.Sprintf(" s%d", at)
-		}
-	}
-	return " wide"
+	at, _ := slices.BinarySearch(stackAt, need)
+	return fmt.Sprintf("s%d", stackAt[min(at, len(stackAt)-1)])
 }
 
 // pageColumns are the places of the columns that a page shows. Bars are drawn there, not written.
@@ -119,14 +124,17 @@ func (t *Table) pageColumns() []int {
 func (t *Table) html(h *htmlWriter) {
 	h.tables++
 	title := t.Title
+	if t.Drawn {
+		return
+	}
 	if title != "" {
-		fmt.Fprintf(h, `<div class="t"><table class="%s" aria-labelledby="%s">`+"\n", strings.TrimSpace("a"+t.stackClass(t.pageColumns())), html.EscapeString(h.heading(title)))
+		fmt.Fprintf(h, `<div class="t"><table class="%s" aria-labelledby="%s">`+"\n", t.stackClass(t.pageColumns()), html.EscapeString(h.heading(title)))
 	} else {
 		name := t.Topic
 		if name == "" {
 			name = fmt.Sprintf("table %d", h.tables)
 		}
-		fmt.Fprintf(h, `<div class="t"><table class="%s" aria-label="%s">`+"\n", strings.TrimSpace("a"+t.stackClass(t.pageColumns())), attr(name))
+		fmt.Fprintf(h, `<div class="t"><table class="%s" aria-label="%s">`+"\n", t.stackClass(t.pageColumns()), attr(name))
 	}
 	h.rows(t)
 	h.WriteString("</table></div>\n")
@@ -189,7 +197,7 @@ func (w *tableWriter) head() {
 			w.WriteString("<td></td>")
 			continue
 		}
-		fmt.Fprintf(w, `<th scope="col"%s>`, c.class(Plain))
+		fmt.Fprintf(w, `<th scope="col"%s>`, c.class(Plain, ""))
 		w.text(c.name(), false)
 		w.WriteString("</th>")
 	}
@@ -197,10 +205,12 @@ func (w *tableWriter) head() {
 }
 
 // class is how a cell of a column looks.
-func (c Column) class(tone Tone) string {
+func (c Column) class(tone Tone, text string) string {
 	var list []string
 	if c.Align != Left {
 		list = append(list, "n")
+	} else if len(text) > longWord && widest(strings.Fields(text)) > longWord {
+		list = append(list, "long")
 	}
 	if mark := [...]string{Plain: "", Good: "good", Bad: "bad", Faint: "faint", Strong: "strong"}[tone]; mark != "" {
 		list = append(list, mark)
@@ -261,7 +271,7 @@ func (w *tableWriter) cell(row string, n int, c Cell, in Column) {
 	if n == 0 && c.Text != "" {
 		tag, end = `th scope="row"`, "th"
 	}
-	fmt.Fprintf(w, "<%s%s", tag, in.class(c.Tone))
+	fmt.Fprintf(w, "<%s%s", tag, in.class(c.Tone, c.Text))
 	if c.Text != "" && in.Align != Left && w.names[n] != "" {
 		fmt.Fprintf(w, ` id="%s:%s"`, row, w.names[n])
 	}

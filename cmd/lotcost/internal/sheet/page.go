@@ -22,7 +22,19 @@ type Page struct {
 }
 
 // Tool is a part of a page that its script makes live. It is written as HTML, without scripts.
-type Tool interface{ tool(*htmlWriter) }
+type Tool interface {
+	tool(*htmlWriter)
+	withCommas() Tool
+}
+
+// WithCommas returns the page with decimal commas in its figures.
+func (p *Page) WithCommas() *Page {
+	out := &Page{Sheet: p.Sheet.WithCommas(), Plain: p.Plain}
+	for _, t := range p.Tools {
+		out.Tools = append(out.Tools, t.withCommas())
+	}
+	return out
+}
 
 // A PageOnly is what only a page has, made when it is written: charts, and all that would be too
 // long elsewhere.
@@ -163,7 +175,7 @@ func (p *Page) WriteHTML(w io.Writer) error {
 	h.WriteString("</div>\n<div class=\"evidence\">\n")
 	h.Write(body.Bytes())
 	h.WriteString("</div>\n</main>\n")
-	fmt.Fprintf(h, "<footer><p>Calculated by lotcost. It gives no tax, customs or legal advice.</p></footer>\n<script>\n%s</script>\n</body>\n</html>\n", strings.ReplaceAll(pageJS, "\t", ""))
+	fmt.Fprintf(h, "<footer><p>Calculated by lotcost. It gives no tax, customs or legal advice.</p></footer>\n<script>\n%s</script>\n</body>\n</html>\n", strings.ReplaceAll(strings.Join(append([]string{pageJS}, h.scripts...), ""), "\t", ""))
 	return h.Flush()
 }
 

@@ -135,6 +135,7 @@ func (r Row) Cell(column int) Cell {
 type Table struct {
 	Title   string
 	Topic   string // the name of its sheet in a workbook; where there is none, the title is
+	Drawn   bool   // the figures of a chart, under which alone a page has it
 	Columns []Column
 	Rows    []Row
 	// Made are further rows, behind Rows, of a table that is too long to be held at once. Only CSV and

@@ -137,8 +137,8 @@ func cutAddress(line string) (before, address, after string) {
 	return line[:at], line[at:end], line[end:]
 }
 
-// plain writes a text, and says of Japanese in it that it is, for the right shapes of its signs. Who
-// buys in Japan writes kanji; other languages that use them are taken for it.
+// plain writes a text, and says of Japanese in it that it is, for the right shapes of its signs.
+// Other languages that are written with kanji are taken for it.
 func plain(out *bufio.Writer, s string) {
 	japanese := func(r rune) bool { return r > 0x2e7f && unicode.In(r, unicode.Han, unicode.Hiragana, unicode.Katakana) }
 	from := strings.IndexFunc(s, japanese)

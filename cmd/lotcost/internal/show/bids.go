@@ -41,7 +41,7 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
 	doc := &sheet.Sheet{}
 	doc.Add(sheet.Heading(bidAnswer(a)), sheet.Text(bidWhy(a)))
 	doc.Add(rangeNotes(a)...)
-	doc.Add(bidCosts(a))
+	doc.Add(bidCharts(a), bidCosts(a))
 	if a.Plan != nil {
 		doc.Add(parcelTable(a.Statement.Home, "How all of it then travels", []*together.Way{&a.Plan.Best}))
 	}
@@ -52,7 +52,7 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
 	for i := range a.Cliffs {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: cliffText(&a.Cliffs[i])})
 	}
-	doc.Add(chart(a))
+	doc.Add(sheet.PageOnly(func() []sheet.Block { return []sheet.Block{mayChart(a)} }), chart(a))
 	if a.Spread {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "a range of values counts as five values, evenly spread and equally likely"})
 	}
@@ -250,7 +250,7 @@ func startsAbove(a *bid.Answer) bool {
 func bidCosts(a *bid.Answer) *sheet.Table {
 	p := judged(a)
 	last := sheet.Column{Head: a.Statement.Home.Code(), Align: sheet.Right}
-	t := &sheet.Table{Title: "What it costs at " + p.Bid.String(), Columns: []sheet.Column{{}, last}}
+	t := &sheet.Table{Drawn: a.Before == nil, Title: "What it costs at " + p.Bid.String(), Columns: []sheet.Column{{}, last}}
 	sum := sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "total cost"}, {Text: p.Cost.Number(), Tone: sheet.Strong}}}
 	if a.Before != nil {
 		t.Title = "What it adds at " + p.Bid.String()
@@ -367,7 +367,7 @@ const (
 
 // chart is what the pieces may bring, a bar for each range of amounts.
 func chart(a *bid.Answer) *sheet.Table {
-	t := &sheet.Table{Title: "What the net proceeds may be", Columns: []sheet.Column{{Head: a.Statement.Home.Code(), Align: sheet.Right}, {Head: "chance", Align: sheet.Right}, {Head: "", Bar: true}, {Head: "", Wrap: true}}}
+	t := &sheet.Table{Title: "What the net proceeds may be", Drawn: true, Columns: []sheet.Column{{Head: a.Statement.Home.Code(), Align: sheet.Right}, {Head: "chance", Align: sheet.Right}, {Head: "", Bar: true}, {Head: "", Wrap: true}}}
 	bins := a.Proceeds.Histogram(chartBins)
 	longest := new(big.Rat)
 	for _, b := range bins {

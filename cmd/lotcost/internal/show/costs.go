@@ -21,7 +21,7 @@ func Costs(st *landed.Statement) *sheet.Sheet {
 	if st.Haul.Title != "" {
 		doc.Add(sheet.Text(st.Haul.Title))
 	}
-	doc.Add(CostTable(st), sheet.Text(equality(st)))
+	doc.Add(costCharts(st), CostTable(st), sheet.Text(equality(st)))
 	doc.Add(append(unpaid(st), PaidTable(st))...)
 	doc.Add(partial(st)...)
 	if len(st.Bills()) > 0 {

@@ -26,7 +26,7 @@ func Plans(r *together.Report) Result {
 }
 
 func planSheet(r *together.Report) *sheet.Sheet {
-	doc := (&sheet.Sheet{}).With(sheet.Heading(planAnswer(r)), wayTable(r), parcelTable(r.Home, "The parcels of the best way", []*together.Way{&r.Best}))
+	doc := (&sheet.Sheet{}).With(sheet.Heading(planAnswer(r)), planCharts(r), wayTable(r), parcelTable(r.Home, "The parcels of the best way", []*together.Way{&r.Best}))
 	for i := range r.Facts {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: factText(&r.Facts[i])})
 	}

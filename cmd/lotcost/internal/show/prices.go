@@ -23,6 +23,7 @@ func Prices(r *doubles.Result) *sheet.Sheet {
 	if title := r.Statement.Haul.Title; title != "" {
 		doc.Add(sheet.Text(title))
 	}
+	doc.Add(priceCharts(r))
 	if len(r.Offers) > 0 {
 		doc.Add(PriceTable(r), sheet.Text(carried(r)))
 	}

@@ -19,6 +19,9 @@ type Result struct {
 	// of Sheet.
 	Topics func() []*sheet.Table
 
+	// Tools are what may be tried out in a page; nil for none.
+	Tools func() []sheet.Tool
+
 	// Of is the statement whose cost is told, and Before the one that is taken
 	// off it; nil when there is none.
 	Of, Before *landed.Statement
@@ -28,6 +31,15 @@ type Result struct {
 	Defaults *lotfile.Defaults
 
 	Learned []book.Learned // what the user's own book said of the items
+}
+
+// Page is the result as a page.
+func (r Result) Page() *sheet.Page {
+	p := &sheet.Page{Sheet: r.Whole(), Plain: "lotcost"}
+	if r.Tools != nil {
+		p.Tools = r.Tools()
+	}
+	return p
 }
 
 // Pages are the sheets of a workbook: what there is to say, and the tables.

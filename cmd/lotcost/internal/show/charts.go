@@ -1,0 +1,451 @@
+package show
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed"
+	"lotcost/landed/doubles"
+	"lotcost/landed/freight"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+	"lotcost/landed/together"
+)
+
+// The charts of pages that are about cost. What a chart says in words is what is seen in it.
+
+// printed prints minor units of a currency beside a chart, without cents where there are none.
+func printed(c money.Currency) func(int64) string {
+	return func(at int64) string {
+		text := money.New(at, c).Number()
+		if whole, cents, _ := strings.Cut(text, "."); strings.Trim(cents, "0") == "" {
+			return whole
+		}
+		return text
+	}
+}
+
+// part is an amount as a part of another, such as "47.3%"; "" of nothing.
+func part(of, whole money.Amount) string {
+	if whole.Sign() == 0 {
+		return ""
+	}
+	return percent(ratio(of.Minor(), whole.Minor()))
+}
+
+// stepOf is one kind of cost on the way from the price to the total.
+type stepOf struct {
+	kind landed.Kind
+	sum  money.Amount
+}
+
+// stepsChart is the way from the price to the total cost, a step for each kind of cost.
+func stepsChart(home money.Currency, total money.Amount, steps []stepOf, adds bool) *sheet.Chart {
+	bars := &sheet.Bars{Axis: sheet.Axis{What: home.Code(), Print: printed(home)}}
+	figures := &sheet.Table{Topic: "steps", Columns: []sheet.Column{{Head: "kind", Key: "kind"}, {Head: home.Code(), Key: "home", Align: sheet.Right}, {Head: "part of it", Key: "part", Align: sheet.Right}}}
+	at, beyond := int64(0), int64(0)
+	for _, s := range steps {
+		next := at + s.sum.Minor()
+		said := fmt.Sprintf("%s %s", s.kind, s.sum)
+		bars.Rows = append(bars.Rows, sheet.BarRow{Label: s.kind.String(), Figure: s.sum.Number(), Parts: []sheet.Part{{From: at, To: next, Ink: sheet.Ink(s.kind), What: said}}})
+		figures.Rows = append(figures.Rows, sheet.Row{Cells: []sheet.Cell{{Text: s.kind.String()}, {Text: s.sum.Number()}, {Text: part(s.sum, total)}}})
+		if at = next; s.kind != landed.Price {
+			beyond += s.sum.Minor()
+		}
+	}
+	name := "total cost"
+	if adds {
+		name = "it adds"
+	}
+	bars.Rows = append(bars.Rows, sheet.BarRow{Label: name, Figure: total.Number(), Strong: true, Parts: []sheet.Part{{From: 0, To: total.Minor(), Ink: sheet.Quiet, What: name + " " + total.String()}}})
+	figures.Rows = append(figures.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: name}, {Text: total.Number()}, {}}})
+	return &sheet.Chart{Title: "From the price to the total cost", Says: stepsWords(total, money.New(beyond, home), steps), Drawing: bars, Figures: figures}
+}
+
+func stepsWords(total, beyond money.Amount, steps []stepOf) string {
+	most := stepOf{sum: money.New(0, total.Currency())}
+	for _, s := range steps {
+		if s.kind != landed.Price && s.sum.Cmp(most.sum) > 0 {
+			most = s
+		}
+	}
+	switch {
+	case beyond.Sign() == 0 || total.Sign() <= 0:
+		return fmt.Sprintf("All of the %s is the price.", total)
+	case most.sum.Sign() == 0:
+		return fmt.Sprintf("What is not the price comes to %s of %s.", beyond, total)
+	}
+	return fmt.Sprintf("Of %s, %s (%s) is not the price; the greatest part of that is %s, %s.", total, beyond, part(beyond, total), most.kind, most.sum)
+}
+
+// costSteps are the kinds of cost of a statement.
+func costSteps(st *landed.Statement) []stepOf {
+	var steps []stepOf
+	for _, k := range usedKinds(st) {
+		steps = append(steps, stepOf{k, st.Sum(k)})
+	}
+	return steps
+}
+
+// mostBars is how many bars a chart of pieces has.
+const mostBars = 40
+
+// pieceBar is a piece in a chart.
+type pieceBar struct {
+	id, name string
+	item     *landed.ItemCost
+	group    landed.Group
+	even     money.Amount // break-even, in home; no currency where it is not known
+	value    money.Amount // likewise
+}
+
+// costBars are the dearest piece of each item and state.
+func costBars(st *landed.Statement) []pieceBar {
+	var bars []pieceBar
+	for i := range st.Items {
+		item, seen := &st.Items[i], -1
+		for _, g := range item.Groups() {
+			if g.State == landed.Dead || int(g.State) == seen && g.What == "" {
+				continue
+			}
+			b := pieceBar{id: item.ID, name: item.ID, item: item, group: g}
+			switch seen = int(g.State); g.State {
+			case landed.Sound:
+				if value := st.Haul.ValueOf(item.Item); value.Currency() != 0 {
+					b.value, _ = st.Haul.Exchange().Value(value, st.Home) // without a rate there is no dot
+				}
+			case landed.ForParts:
+				b.name += " for parts"
+			case landed.Made:
+				b.name = g.What + " of " + item.ID
+			}
+			bars = append(bars, b)
+		}
+	}
+	return bars
+}
+
+// piecesChart is what a piece costs, a bar for each by kind of cost.
+func piecesChart(st *landed.Statement, bars []pieceBar, evens string) []sheet.Block {
+	all := len(bars)
+	if all == 0 {
+		return nil
+	}
+	if all > mostBars {
+		slices.SortStableFunc(bars, func(a, b pieceBar) int { return b.group.Each.Cmp(a.group.Each) })
+		bars = bars[:mostBars]
+	}
+	kinds := usedKinds(st)
+	c := &sheet.Chart{Title: "What a piece costs, by kind", Figures: piecesFigures(st, kinds, bars)}
+	drawing := &sheet.Bars{Axis: sheet.Axis{What: st.Home.Code() + " a piece", Print: printed(st.Home)}}
+	valued := false
+	for _, b := range bars {
+		drawing.Rows = append(drawing.Rows, b.row(kinds))
+		valued = valued || b.value.Currency() != 0
+	}
+	for _, k := range kinds {
+		c.Legend = append(c.Legend, sheet.Key{Ink: sheet.Ink(k), What: k.String()})
+	}
+	c.Drawing, c.Says = drawing, piecesWords(bars, all)
+	if valued {
+		c.Says += " A ring marks what a piece should sell for"
+		if evens != "" {
+			c.Says += ", a stroke its break-even " + evens
+		}
+		c.Says += "."
+	}
+	return []sheet.Block{c}
+}
+
+func (b *pieceBar) row(kinds []landed.Kind) sheet.BarRow {
+	row := sheet.BarRow{Label: b.name, Figure: b.group.Each.Number()}
+	if b.item.What != "" {
+		row.Label += ", " + b.item.What
+	}
+	n, at, below := max(b.group.Count, 1), int64(0), int64(0)
+	for _, k := range kinds { // refunds are drawn to the left of nothing
+		share := b.group.Share(k)
+		from := &at
+		if share.Sign() < 0 {
+			from = &below
+		}
+		if share.Sign() != 0 {
+			to := *from + share.Minor()
+			row.Parts = append(row.Parts, sheet.Part{From: *from / n, To: to / n, Ink: sheet.Ink(k), What: fmt.Sprintf("%s: %s", b.name, k)})
+			*from = to
+		}
+	}
+	if b.even.Currency() != 0 {
+		row.Marks = append(row.Marks, sheet.Mark{At: b.even.Minor(), Kind: sheet.Tick, What: b.name + ": break-even at " + b.even.String()})
+	}
+	if b.value.Currency() != 0 {
+		row.Marks = append(row.Marks, sheet.Mark{At: b.value.Minor(), Kind: sheet.Dot, What: b.name + ": value " + b.value.String()})
+	}
+	return row
+}
+
+// tooDear reports whether a piece costs, or must bring, more than it should sell for.
+func (b *pieceBar) tooDear() bool {
+	least := b.group.Each
+	if b.even.Currency() != 0 {
+		least = b.even
+	}
+	return b.value.Currency() != 0 && least.Cmp(b.value) > 0
+}
+
+func piecesWords(bars []pieceBar, all int) string {
+	most := slices.MaxFunc(bars, func(a, b pieceBar) int { return a.group.Each.Cmp(b.group.Each) })
+	text := fmt.Sprintf("The dearest piece is %s, %s.", most.name, most.group.Each)
+	if all > len(bars) {
+		text = fmt.Sprintf("The %d dearest of %d. ", len(bars), all) + text
+	}
+	var dear []string
+	for i := range bars {
+		if bars[i].tooDear() {
+			dear = append(dear, bars[i].name)
+		}
+	}
+	if len(dear) > 0 {
+		text += " Not paid for by what it should sell for: " + firstOf(dear) + "."
+	}
+	return text
+}
+
+// piecesFigures are the figures of the bars.
+func piecesFigures(st *landed.Statement, kinds []landed.Kind, bars []pieceBar) *sheet.Table {
+	t := &sheet.Table{Topic: "a-piece", Columns: []sheet.Column{{Head: "item"}, {Head: "pieces", Key: "count", Align: sheet.Right}, {Head: "each, " + st.Home.Code(), Key: "each", Align: sheet.Right},
+		{Head: "break-even", Key: "even", Align: sheet.Right, Machine: true}, {Head: "value", Key: "value", Align: sheet.Right, Machine: true}}}
+	for _, k := range kinds {
+		t.Columns = append(t.Columns, sheet.Column{Head: k.String() + " of all", Key: k.String(), Align: sheet.Right})
+	}
+	for _, b := range bars {
+		cells := []sheet.Cell{{Text: b.name}, countCell(b.group.Count), {Text: b.group.Each.Number(), Tone: sheet.Strong}, {Text: number(b.even)}, {Text: number(b.value)}}
+		t.Columns[3].Machine = t.Columns[3].Machine && b.even.Currency() == 0
+		t.Columns[4].Machine = t.Columns[4].Machine && b.value.Currency() == 0
+		for _, k := range kinds {
+			cells = append(cells, sheet.Cell{Text: b.group.Share(k).Number()})
+		}
+		t.Rows = append(t.Rows, sheet.Row{Cells: cells})
+	}
+	return t
+}
+
+// costCharts are the haul at a glance and its charts.
+func costCharts(st *landed.Statement) sheet.PageOnly {
+	return func() []sheet.Block {
+		blocks := []sheet.Block{costGlance(st)}
+		if steps := costSteps(st); len(steps) > 0 {
+			blocks = append(blocks, stepsChart(st.Home, st.Total, steps, false))
+		}
+		return append(blocks, piecesChart(st, costBars(st), "")...)
+	}
+}
+
+func costGlance(st *landed.Statement) sheet.Glance {
+	g := sheet.Glance{{"total cost" + then(" ", withoutOpen(st)), st.Total.String()}}
+	for _, k := range []landed.Kind{landed.Price, landed.Freight} {
+		if sum := st.Sum(k); sum.Sign() != 0 {
+			g = append(g, [2]string{"of it " + k.String(), sum.String() + then(", ", part(sum, st.Total))})
+		}
+	}
+	border := st.Sum(landed.Duty).Minor() + st.Sum(landed.Tax).Minor()
+	if border != 0 {
+		sum := money.New(border, st.Home)
+		g = append(g, [2]string{"of it duty and tax", sum.String() + then(", ", part(sum, st.Total))})
+	}
+	if st.Loss.Sign() != 0 {
+		g = append(g, [2]string{"of it written off", st.Loss.String()})
+	}
+	g = append(g, [2]string{"pieces", pieceWords(st)})
+	if h := st.Haul; h.From != "" && h.To != "" {
+		g = append(g, [2]string{"way", h.From + " to " + h.To})
+	}
+	if !st.Haul.Date.IsZero() {
+		g = append(g, [2]string{"bought", dayText(st.Haul.Date)})
+	}
+	return g
+}
+
+// mostStories is of how many items a page tells how their cost came about.
+const mostStories = 200
+
+// storyID is the address of how an item's cost came about.
+func storyID(item string) string { return "story-" + item }
+
+// Stories tells, folded, how all came about: each amount, each item, and the border.
+func Stories(st *landed.Statement) sheet.PageOnly {
+	return func() []sheet.Block {
+		blocks := []sheet.Block{sheet.Heading("How each figure came about")}
+		working := Working(st)
+		working.Title, working.Topic = "", "working"
+		blocks = append(blocks, &sheet.Folded{Title: "Each amount that was paid, and how it was shared", ID: "the-working", Blocks: []sheet.Block{working}})
+		if len(st.Items) > mostStories {
+			blocks = append(blocks, sheet.Text(fmt.Sprintf("Of %d items that would be too long here: lotcost split with --item ID tells it of one.", len(st.Items))))
+		} else {
+			for i := range st.Items {
+				t := ItemWorking(st, i)
+				t.Title, t.Topic = "", storyID(st.Items[i].ID)+"-steps"
+				blocks = append(blocks, &sheet.Folded{Title: fmt.Sprintf("%s: %s", st.Items[i].ID, st.Items[i].Cost), ID: storyID(st.Items[i].ID), Blocks: []sheet.Block{t}})
+			}
+		}
+		return append(blocks, borderStory(st)...)
+	}
+}
+
+// borderStory is what the border asks, step by step and with its sources.
+func borderStory(st *landed.Statement) []sheet.Block {
+	a := st.Border
+	if a == nil {
+		return nil
+	}
+	steps := stepTable(a)
+	sources := footnotes(steps, "source")
+	steps.Title, steps.Topic = "", "border-steps"
+	inside := append([]sheet.Block{sheet.Text(rulesLine(a.Rules)), dutyTable(a), steps}, sources...)
+	return []sheet.Block{&sheet.Folded{Title: "The border, step by step, with its sources", ID: "the-border", Blocks: inside}}
+}
+
+// priceCharts are what each piece costs beside what it must bring and should.
+func priceCharts(r *doubles.Result) sheet.PageOnly {
+	return func() []sheet.Block {
+		bars := costBars(r.Statement)
+		for i := range r.Offers {
+			o := &r.Offers[i]
+			even := r.Quote(o).BreakEven
+			if even.Err != nil || even.Price.Currency() != r.Statement.Home || r.CarryAll {
+				continue
+			}
+			for n := range bars {
+				if b := &bars[n]; b.id == o.ID && b.group.State == o.State && (o.State != landed.Made || b.group.What == o.What) {
+					b.even = even.Price
+				}
+			}
+		}
+		blocks := piecesChart(r.Statement, bars, "at "+at(r))
+		return append([]sheet.Block{priceGlance(r)}, blocks...)
+	}
+}
+
+func priceGlance(r *doubles.Result) sheet.Glance {
+	g := sheet.Glance{{"total cost", r.Statement.Total.String()}}
+	n, cost := int64(0), int64(0)
+	for i := range r.Offers {
+		n, cost = n+r.Offers[i].Count, cost+r.Offers[i].Cost.Minor()
+	}
+	if n > 0 {
+		g = append(g, [2]string{"to sell", fmt.Sprintf("%s that cost %s", plural(n, "piece"), money.New(cost, r.Statement.Home))})
+	}
+	if len(r.Sold) > 0 {
+		g = append(g, [2]string{"sold so far", r.Kept.Sold.String()})
+	}
+	if len(r.Kept.Items) > 0 {
+		g = append(g, [2]string{"the kept ones cost, after sales", r.Kept.Net.String()})
+	}
+	return g
+}
+
+// boxesChart is each parcel of a way by its billed weight, against the steps of its service.
+func boxesChart(w *together.Way) []sheet.Block {
+	c := &sheet.Chart{Title: "The parcels against the steps of their services"}
+	bars := &sheet.Bars{Axis: sheet.Axis{What: "g, billed", Unit: 1}}
+	c.Figures = &sheet.Table{Topic: "boxes", Columns: []sheet.Column{{Head: "parcel", Key: "parcel"}, {Head: "service", Key: "service"}, {Head: "billed", Key: "billed", Align: sheet.Decimal}, {Head: "up to the next step", Key: "room", Align: sheet.Decimal}}}
+	var words []string
+	for i := range w.Parcels {
+		s := &w.Parcels[i]
+		billed, steps := grams(s.Quote.Billed), weightSteps(s.Quote.Service, s.Quote.Billed)
+		row := sheet.BarRow{Label: fmt.Sprintf("%s: %s", s.Parcel.ID, strings.Join(s.Parcel.Lots, ", ")), Figure: shortWeight(s.Quote.Billed).String(), Parts: []sheet.Part{{To: billed, Ink: sheet.Gain, What: s.Parcel.ID + ": " + s.Quote.Billed.String() + " billed, by " + s.Quote.Service.Name}}}
+		room := sheet.Cell{}
+		for _, up := range steps {
+			row.Marks = append(row.Marks, sheet.Mark{At: grams(up), Kind: sheet.Tick, What: "up to " + up.String()})
+			if up >= s.Quote.Billed && room.Text == "" {
+				left := up - s.Quote.Billed
+				room.Text = left.String()
+				words = append(words, fmt.Sprintf("parcel %s by %s is %s below the end of its step, %s", s.Parcel.ID, s.Quote.Service.Name, left, up))
+			}
+		}
+		bars.Rows = append(bars.Rows, row)
+		c.Figures.Rows = append(c.Figures.Rows, sheet.Row{Cells: []sheet.Cell{{Text: s.Parcel.ID}, {Text: s.Quote.Service.Name}, weightCell(s.Quote.Billed), room}})
+	}
+	if len(bars.Rows) == 0 {
+		return nil
+	}
+	c.Drawing, c.Says = bars, "Strokes mark where the next step of a service begins."
+	if len(words) > 0 {
+		c.Says = upper(firstOf(words)) + ". " + c.Says
+	}
+	return []sheet.Block{c}
+}
+
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+func grams(w measure.Weight) int64 { return int64(w / measure.Gram) }
+
+// weightSteps are the steps of a service up to a little above a weight. Of one with several zones
+// they are those of the first that has such a step.
+func weightSteps(s *freight.Service, billed measure.Weight) []measure.Weight {
+	for _, z := range s.Zones {
+		var steps []measure.Weight
+		for _, step := range z.Steps {
+			steps = append(steps, step.UpTo)
+		}
+		last := slices.Max(steps)
+		for z.Further.UpTo > 0 && last < billed && len(steps) < 1000 {
+			last += z.Further.UpTo
+			steps = append(steps, last)
+		}
+		slices.Sort(steps)
+		if at, _ := slices.BinarySearch(steps, billed); at < len(steps) {
+			const around = 3 // so many on each side are drawn
+			return steps[max(at-around, 0):min(at+2, len(steps))]
+		}
+	}
+	return nil
+}
+
+// waysChart sets the three ways to send a haul beside each other.
+func waysChart(r *together.Report) []sheet.Block {
+	bars := &sheet.Bars{Axis: sheet.Axis{What: r.Home.Code(), Print: printed(r.Home)}}
+	for _, w := range []*together.Way{&r.Apart, &r.One, &r.Best} {
+		if w.Statement == nil {
+			continue
+		}
+		row, at := sheet.BarRow{Label: wayName(w.Name), Figure: w.Total.Number(), Strong: w == &r.Best}, int64(0)
+		for _, p := range []struct {
+			ink sheet.Ink
+			sum money.Amount
+			of  string
+		}{{sheet.Ink(landed.Price), w.Other, "prices and other charges"}, {sheet.Ink(landed.Freight), w.Freight, "freight"}, {sheet.Ink(landed.Insurance), w.Insurance, "insurance"}, {sheet.Ink(landed.Fee), w.Fees, "fees"}, {sheet.Ink(landed.Tax), w.Border, "border"}} {
+			if p.sum.Sign() > 0 {
+				row.Parts = append(row.Parts, sheet.Part{From: at, To: at + p.sum.Minor(), Ink: p.ink, What: p.of + " " + p.sum.String()})
+				at += p.sum.Minor()
+			}
+		}
+		bars.Rows = append(bars.Rows, row)
+	}
+	if len(bars.Rows) < 2 {
+		return nil
+	}
+	legend := []sheet.Key{{Ink: sheet.Ink(landed.Price), What: "prices and other charges"}, {Ink: sheet.Ink(landed.Freight), What: "freight"}, {Ink: sheet.Ink(landed.Insurance), What: "insurance"}, {Ink: sheet.Ink(landed.Fee), What: "fees"}, {Ink: sheet.Ink(landed.Tax), What: "border"}}
+	legend = slices.DeleteFunc(legend, func(k sheet.Key) bool {
+		return !slices.ContainsFunc(bars.Rows, func(row sheet.BarRow) bool {
+			return slices.ContainsFunc(row.Parts, func(p sheet.Part) bool { return p.Ink == k.Ink })
+		})
+	})
+	figures := wayTable(r)
+	figures.Rows = slices.Clone(figures.Rows[:slices.IndexFunc(figures.Rows, func(row sheet.Row) bool { return row.Kind == sheet.Group })])
+	return []sheet.Block{&sheet.Chart{Title: "Apart, in one box, or the best way", Says: planAnswer(r) + ".", Drawing: bars, Legend: legend, Figures: figures}}
+}
+
+// planCharts are the ways beside each other, and the parcels of the best.
+func planCharts(r *together.Report) sheet.PageOnly {
+	return func() []sheet.Block {
+		glance := sheet.Glance{{"total cost" + then(" ", withoutOpen(r.Best.Statement)), r.Best.Total.String()}, {"parcels", cmp.Or(fmt.Sprint(len(r.Best.Parcels)), "none")}}
+		if r.Best.Saving.Currency() != 0 {
+			glance = append(glance, [2]string{"saved against apart", r.Best.Saving.String()})
+		}
+		return append(append([]sheet.Block{glance}, waysChart(r)...), boxesChart(&r.Best)...)
+	}
+}

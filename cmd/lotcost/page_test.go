@@ -1,0 +1,330 @@
+package main
+
+import (
+	"encoding/json"
+	"encoding/xml"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"lotcost/cmd/lotcost/internal/browser"
+)
+
+// paged writes the page of a command line and returns its path.
+func paged(t *testing.T, line ...string) string {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "result.html")
+	if code, said := quietly(append(slices.Clone(line), "-o", file)); code != exitFine && code != exitNo {
+		t.Fatalf("%q: exit %d: %s", line, code, said)
+	}
+	return file
+}
+
+// pageLines are command lines whose pages are looked at, the most telling first.
+var pageLines = []string{
+	"bid ../../examples/one-crate/1-before/haul.yaml", "split ../../examples/three-crates/haul.yaml", "price ../../examples/one-crate/2-opened/haul.yaml", "together ../../examples/three-lots/haul.yaml", "book ../../examples/book",
+	"split ../../examples/one-crate/2-opened/haul.yaml --working", "split ../../examples/three-crates/haul.yaml --compare", "split ../../examples/three-crates/haul.yaml --item jack", "bid ../../examples/before-bidding/haul.yaml --decimal comma", "bid ../../examples/first-bid/haul.yaml",
+	"price ../../examples/bench-day/haul.yaml", "duty ../../examples/at-the-border/haul.yaml", "check ../../examples/first-bid/haul.yaml", "rules", "rules CA", "book years ../../examples/book --months", "book stock ../../examples/book", "book sales ../../examples/book", "book guesses ../../examples/book", "book doubles ../../examples/book",
+	"split ../../examples/bench-day/haul.yaml", "bid ../../examples/one-crate/1-before/haul.yaml --at 9000", "together ../../examples/three-lots/haul.yaml --next 1.2kg",
+}
+
+// TestPages looks at pages as a browser shows them.
+func TestPages(t *testing.T) {
+	lines := pageLines[:min(cases(len(pageLines), 5, 2), len(pageLines))]
+	p := browser.Open(t)
+	for _, line := range lines {
+		file := paged(t, strings.Fields(line)...)
+		if info, err := os.Stat(file); err != nil || info.Size() > 250_000 {
+			t.Errorf("%s: %d bytes, %v", line, info.Size(), err)
+		}
+		p.GoFile(file)
+		p.Check(t.Errorf, line)
+		if printed := p.PDF(len(line)%2 == 0); !strings.HasPrefix(string(printed), "%PDF-") {
+			t.Errorf("%s: not printed", line)
+		}
+	}
+}
+
+// answered is what stands in the attributes of the answer at the sale.
+type answered struct{ Cost, Profit, ChanceOfLoss, Meets string }
+
+// typeIn types a price into a page for the sale, as a thumb would.
+func typeIn(p *browser.Page, price string) (a answered, said string) {
+	quoted, _ := json.Marshal(price)
+	p.Eval(fmt.Sprintf(`price.value = %s, price.dispatchEvent(new Event("input", {bubbles: true})), {...answer.dataset}`, quoted), &a)
+	p.Eval(`answer.textContent`, &said)
+	return a, said
+}
+
+// TestAtTheSale wants the page of a bid to say of each price what bid --at says of it.
+func TestAtTheSale(t *testing.T) {
+	for _, haul := range []string{"one-crate/1-before", "first-bid"} {
+		line := []string{"bid", "../../examples/" + haul + "/haul.yaml"}
+		p := browser.Open(t)
+		p.Look(360, 780, false)
+		p.GoFile(paged(t, line...))
+		var steps struct {
+			Bids  string     `json:"bids"`
+			Steps [][]string `json:"steps"`
+		}
+		p.Eval(`JSON.parse(document.getElementById("steps").textContent)`, &steps)
+		dice := rand.New(rand.NewPCG(1, 2))
+		dice.Shuffle(len(steps.Steps), func(i, j int) { steps.Steps[i], steps.Steps[j] = steps.Steps[j], steps.Steps[i] })
+		for _, step := range steps.Steps[:min(cases(50, 20, 5), len(steps.Steps))] {
+			got, _ := typeIn(p, step[0])
+			if want := judgedAt(t, append(slices.Clone(line), "--at", step[0]+" "+steps.Bids, "--decimal", "point")); got != want {
+				t.Errorf("%s at %s: %+v, want %+v", haul, step[0], got, want)
+			}
+		}
+		if len(p.Complaints()) > 0 {
+			t.Error(p.Complaints())
+		}
+	}
+}
+
+// asJSON reads what a command answers in JSON.
+func asJSON(t *testing.T, line []string, into any) {
+	t.Helper()
+	file := filepath.Join(t.TempDir(), "result.json")
+	code, said := quietly(append(slices.Clone(line), "-o", file))
+	data, err := os.ReadFile(file)
+	if err == nil {
+		err = json.Unmarshal(data, into)
+	}
+	if err != nil {
+		t.Fatalf("%q: exit %d: %v: %s", line, code, err, said)
+	}
+}
+
+// judgedAt is what a command says of one price.
+func judgedAt(t *testing.T, line []string) answered {
+	t.Helper()
+	var result struct {
+		Asked struct {
+			Cost   string `json:"cost"`
+			Profit string `json:"profit"`
+			Loss   string `json:"chance_of_loss"`
+			Meets  bool   `json:"meets"`
+		} `json:"asked"`
+	}
+	asJSON(t, line, &result)
+	a := result.Asked
+	return answered{a.Cost, a.Profit, a.Loss, map[bool]string{true: "yes", false: "no"}[a.Meets]}
+}
+
+// TestTypedAtTheSale types what people type.
+func TestTypedAtTheSale(t *testing.T) {
+	p := browser.Open(t)
+	p.GoFile(paged(t, "bid", "../../examples/one-crate/1-before/haul.yaml"))
+	is, _ := typeIn(p, "4700")
+	if is.Meets != "yes" || is.Cost != "103.34" {
+		t.Errorf("at the limit: %+v", is)
+	}
+	for _, same := range []string{" 4 700 ", "4,700", "4700.00", "4700,0", "４７００", "4700 JPY", "jpy4700", "04700", "4 700", "4'700"} {
+		if got, said := typeIn(p, same); got != is {
+			t.Errorf("%q: %+v, %s", same, got, said)
+		}
+	}
+	for typed, want := range map[string]string{"": "Type the price", "4750": "those beside it are 4 700 JPY and 4 800 JPY", "x": "no price", "-4700": "no price", "4700 CAD": "no price", "1e3": "no price", "47..00": "no price", "99999999": "goes up to", "1": "the first is 500 JPY", "4700,5": "No bid of the ladder", "<b>": "no price"} {
+		got, said := typeIn(p, typed)
+		if got != (answered{}) || !strings.Contains(strings.ReplaceAll(said, "\u2009", " "), want) {
+			t.Errorf("%q: %+v, %s", typed, got, said)
+		}
+	}
+	var value string
+	p.Eval(`slide.value = slide.max, slide.dispatchEvent(new Event("input", {bubbles: true})), price.value`, &value)
+	if got := judgedAt(t, []string{"bid", "../../examples/one-crate/1-before/haul.yaml", "--at", value + " JPY"}); got.Meets != "no" {
+		t.Errorf("at the end of the ladder, %s: %+v", value, got)
+	}
+
+	p.GoFile(paged(t, "bid", "../../examples/one-crate/1-before/haul.yaml", "--decimal", "comma"))
+	for _, same := range []string{"4.700", "4700", "4700,00", "4.700,0"} {
+		if got, said := typeIn(p, same); got != is {
+			t.Errorf("%q in a page with commas: %+v, %s", same, got, said)
+		}
+	}
+}
+
+// hostileHaul has names that would act if they were not taken as text.
+const hostileHaul = `
+lotcost: 1
+title: "</title><script>window.hit = 1</script> 二つの箱"
+home: CAD
+lots:
+  - id: "<img/src=x/onerror=window.hit=1>"
+    title: "' onmouseover='window.hit=1"
+    seller: "</style><b>"
+    price: 400000
+    items:
+      - {id: "a<script>window.hit=1</script>", what: "\u202Eevil \"quoted\" & <i>it</i> ]]> <!--", count: 3, value: 9000}
+      - {id: Donaudampfschifffahrtsgesellschaftskapitaensmuetzenabzeichenaufbewahrungskaestchendeckel, what: 平鉋（刃幅二寸）、台は白樫。使い込まれた道具で、刃先に小さな欠けがあるが研げば直る, count: 2, value: 1234567}
+      - {id: שלום, what: "מסור יד, 12", value: 20}
+charges:
+  - {what: "<svg onload=window.hit=1>", amount: 1234.56}
+`
+
+// TestHostilePage wants names to be seen as they are and to do nothing, on all widths.
+func TestHostilePage(t *testing.T) {
+	haul := filepath.Join(t.TempDir(), "haul.yaml")
+	if err := os.WriteFile(haul, []byte(hostileHaul), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	p := browser.Open(t)
+	for _, command := range []string{"split", "check"} {
+		p.GoFile(paged(t, command, haul))
+		p.Check(t.Errorf, command)
+		var hit any
+		p.Eval(`window.hit || null`, &hit)
+		var text string
+		p.Eval(`document.body.textContent`, &text)
+		if hit != nil || !strings.Contains(text, "<img/src=x/onerror=window.hit=1>") && command == "split" {
+			t.Errorf("%s: hit %v, in %s", command, hit, text)
+		}
+	}
+}
+
+// figuresOf reads the figures of a page by their addresses.
+func figuresOf(t *testing.T, file string) map[string]string {
+	t.Helper()
+	page, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, body, _ := strings.Cut(string(page), "<main>")
+	body, _, _ = strings.Cut(body, "</main>")
+	d := xml.NewDecoder(strings.NewReader("<main>" + body + "</main>"))
+	d.Strict, d.AutoClose, d.Entity = false, xml.HTMLAutoClose, xml.HTMLEntity
+	figures, open := map[string]string{}, []string{}
+	for {
+		token, err := d.Token()
+		if err == io.EOF {
+			return figures
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		switch token := token.(type) {
+		case xml.StartElement:
+			id := ""
+			for _, a := range token.Attr {
+				if a.Name.Local == "id" {
+					id = a.Value
+				}
+			}
+			if token.Name.Local == "br" {
+				figures[open[len(open)-1]] += "\n"
+			}
+			open = append(open, id)
+		case xml.EndElement:
+			open = open[:len(open)-1]
+		case xml.CharData:
+			for _, id := range open {
+				if id != "" {
+					figures[id] += strings.NewReplacer("\u2009", "", "−", "-").Replace(string(token))
+				}
+			}
+		}
+	}
+}
+
+// TestPageAgrees wants the page of what pieces cost to say what JSON says, figure by figure, of the
+// examples and of hauls at random.
+func TestPageAgrees(t *testing.T) {
+	hauls, err := filepath.Glob("../../examples/*/haul.yaml")
+	if err != nil || len(hauls) < 6 {
+		t.Fatal(len(hauls), err)
+	}
+	dir, dice := t.TempDir(), rand.New(rand.NewPCG(3, 4))
+	for n := range cases(200, 30, 5) {
+		haul := filepath.Join(dir, fmt.Sprintf("%d.yaml", n))
+		if err := os.WriteFile(haul, []byte(randomHaul(dice)), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		hauls = append(hauls, haul)
+	}
+	for _, haul := range hauls {
+		var result struct {
+			Total   string
+			Charges []struct{ What, Home string }
+			Items   []struct {
+				ID     string
+				Cost   string
+				Count  int64
+				Shares map[string]string
+			}
+		}
+		asJSON(t, []string{"split", haul}, &result)
+		figures, want := figuresOf(t, paged(t, "split", haul, "--decimal", "point")), map[string]string{"what-was-paid-sum:home": result.Total}
+		for _, it := range result.Items {
+			want["item-"+it.ID+":cost"], want["item-"+it.ID+":count"] = it.Cost, fmt.Sprint(it.Count)
+			for kind, share := range it.Shares {
+				want["item-"+it.ID+":"+kind] = share
+			}
+		}
+		for id, figure := range want {
+			if figures[id] != figure {
+				t.Errorf("%s: %s is %q, want %q", haul, id, figures[id], figure)
+			}
+		}
+		paid := 0
+		for id := range figures {
+			if strings.HasPrefix(id, "what-was-paid-") && strings.HasSuffix(id, ":home") {
+				paid++
+			}
+		}
+		if paid != len(result.Charges)+1 {
+			t.Errorf("%s: %d amounts paid, want %d", haul, paid-1, len(result.Charges))
+		}
+	}
+}
+
+// randomHaul is a haul with lots, charges and refunds of all sizes.
+func randomHaul(dice *rand.Rand) string {
+	var b strings.Builder
+	b.WriteString("lotcost: 1\nhome: CAD\nexchange: {rates: [100 JPY = 0.93 CAD]}\nlots:\n")
+	item := 0
+	for lot := range 1 + dice.IntN(4) {
+		fmt.Fprintf(&b, "  - id: lot-%d\n    price: %d JPY\n    premium: %d%%\n    items:\n", lot, dice.IntN(1<<dice.IntN(30)), dice.IntN(20))
+		for range 1 + dice.IntN(6) {
+			item++
+			fmt.Fprintf(&b, "      - {id: item-%d, count: %d, weight: %d g, value: %d.%02d}\n", item, 1+dice.IntN(9), 1+dice.IntN(3000), 1+dice.IntN(1<<dice.IntN(20)), dice.IntN(100))
+		}
+	}
+	b.WriteString("charges:\n")
+	for n := range 1 + dice.IntN(5) {
+		amount := dice.IntN(1 << dice.IntN(24))
+		if dice.IntN(5) == 0 {
+			amount = -amount / 100
+		}
+		fmt.Fprintf(&b, "  - {what: charge %d, kind: %s, amount: %d JPY}\n", n, []string{"freight", "insurance", "fee", "repair"}[dice.IntN(4)], amount)
+	}
+	return b.String()
+}
+
+// TestLongPage writes a page of ten thousand items.
+func TestLongPage(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("lotcost: 1\nhome: CAD\nlots:\n  - id: crate\n    price: 40000\n    items:\n")
+	for i := range 10_000 {
+		fmt.Fprintf(&b, "      - {id: plane-%d, what: A plane, weight: %d g, value: %d}\n", i, 100+i%700, 10+i%90)
+	}
+	b.WriteString("charges:\n  - {what: Parcel, kind: freight, amount: 7400}\n  - {what: Cover, kind: insurance, amount: 120}\n")
+	haul := filepath.Join(t.TempDir(), "haul.yaml")
+	if err := os.WriteFile(haul, []byte(b.String()), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	began := time.Now()
+	file := paged(t, "split", haul)
+	if took := time.Since(began); took > 5*time.Second {
+		t.Errorf("it took %v", took)
+	}
+	if figures := figuresOf(t, file); figures["item-plane-9999:cost"] == "" || figures["item-plane-0:freight"] == "" {
+		t.Error("figures are missing")
+	}
+}
