@@ -1,7 +1,7 @@
 package bid
 
-// mostRungs is how many bids of a ladder are priced at most for a reader, and mostPlannedRungs where
-// each is a plan of how the lots travel.
+// mostRungs is how many bids of a ladder are priced at most for a reader, and mostPlannedRungs
+// where each is a plan of how the lots travel.
 const (
 	mostRungs        = 2000
 	mostPlannedRungs = 200

@@ -129,8 +129,8 @@ func inPercent(at int64) string {
 	return text + "%"
 }
 
-// WithSteps adds to a bid what comes of each bid of its ladder: the chart, and what is typed into at
-// the sale.
+// WithSteps adds to a bid what comes of each bid of its ladder: the chart, and what is typed into
+// at the sale.
 func (r Result) WithSteps(a *bid.Answer, points []bid.Point) Result {
 	if len(points) == 0 {
 		return r
