@@ -77,6 +77,9 @@ func (d *Doc) replace(p Path, way []*yaml.Node, n *yaml.Node) change {
 	old, parent := way[len(way)-1], way[len(way)-2]
 	c := change{tree: d.grown(p, func(at *yaml.Node) { *at = *n })}
 	c.from, c.to = d.offset(old), d.end(old)
+	if isEmpty(old) {
+		c.text = " "
+	}
 	if key, _ := child(parent, p[len(p)-1]); key != nil {
 		if isEmpty(old) || old.Kind != yaml.ScalarNode && old.Style&yaml.FlowStyle == 0 {
 			_, c.to = d.value(key, old)

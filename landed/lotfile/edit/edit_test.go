@@ -84,6 +84,25 @@ func TestEdits(t *testing.T) {
 	}
 }
 
+// TestEmpty fills in what a new file leaves empty.
+func TestEmpty(t *testing.T) {
+	const empty = "lots:\n  - id: lot-1\n    seller:                   # who\n    items:                    # a line for each\n      -                       # as in {id: jack}\n      # untested\nrates: [\n  ]\n"
+	for _, test := range []struct{ path, value, was, is string }{
+		{"lots[0].seller", "tidemark", "seller:    ", "seller: tidemark    "},
+		{"lots[0].items[0].what", "Jack", "-                       #", "- {what: Jack}                       #"},
+		{"rates[0]", "100 JPY = 0.93 CAD", "[\n  ]", "[100 JPY = 0.93 CAD]"},
+	} {
+		d, err := doc(t, empty).Set(path(t, test.path), edit.Text(test.value))
+		if err != nil {
+			t.Errorf("%s: %v", test.path, err)
+			continue
+		}
+		if want := strings.Replace(empty, test.was, test.is, 1); string(d.Bytes()) != want {
+			t.Errorf("%s:\n%s\nwant\n%s", test.path, d.Bytes(), want)
+		}
+	}
+}
+
 func TestDeletes(t *testing.T) {
 	for _, test := range []struct{ path, was, is string }{
 		{"lots[crate].price", "  price: 42   # asked\r\n", ""},

@@ -102,7 +102,7 @@ func (p Path) String() string {
 // bare is a word as it stands in a path.
 func bare(word string, entry bool) string {
 	_, err := strconv.Atoi(word)
-	plain := strings.Trim(strings.ToLower(word), "abcdefghijklmnopqrstuvwxyz0123456789-_") == ""
+	plain := strings.Trim(strings.ToLower(word), "abcdefghijklmnopqrstuvwxyz0123456789-_~") == ""
 	if plain && !(entry && err == nil) {
 		return word
 	}
@@ -271,4 +271,21 @@ func (d *Doc) Walk(visit func(p Path) bool) {
 		return true
 	}
 	walk(d.root, nil)
+}
+
+// Named is a path with its entries named as [Doc.At] does, as far as it leads to anything.
+func (d *Doc) Named(p Path) Path {
+	named := slices.Clone(p)
+	n := d.root
+	for i, s := range p {
+		_, next := child(n, s)
+		if next == nil {
+			break
+		}
+		if s.Key == "" {
+			named[i] = stepTo(n, indexOf(n, s))
+		}
+		n = next
+	}
+	return named
 }

@@ -22,7 +22,15 @@ import (
 // high to bid.
 var beforeView = &view{id: "before", Title: "Before the sale", when: []waits{toClose}, fits: (*haul).hasOpen, show: showBefore}
 
-func (h *haul) hasOpen() bool { return len(h.File.Open()) > 0 }
+// hasOpen reports whether the price of some lot is open, by the text of the file.
+func (h *haul) hasOpen() bool {
+	for i := range h.Doc.Len(h.at("lots")) {
+		if h.typed(h.at("lots", i, "price")) == "open" && h.typed(h.at("lots", i, "lost")) != "yes" {
+			return true
+		}
+	}
+	return false
+}
 
 // patience is how long a page waits for what would change a bid.
 const patience = 400 * time.Millisecond
@@ -144,6 +152,7 @@ type beforeBody struct {
 	Lots    []lotFields
 	Charges grid
 	Goal    []field
+	Terms   []field // of the whole haul
 	Rest    template.HTML
 }
 
@@ -160,6 +169,7 @@ func showBefore(h *haul, r *http.Request) (parts, error) {
 			h.field("Paid in all, at most", "200 "+h.home(), "bidding", "goal", "budget"),
 		},
 	}
+	b.Terms = h.terms()
 	for i := range h.Doc.Len(h.at("lots")) {
 		b.Lots = append(b.Lots, h.lotFields(i))
 	}
@@ -180,6 +190,26 @@ func (h *haul) home() string {
 		return h.File.Home.Code()
 	}
 	return h.typed(h.at("home"))
+}
+
+// terms are the day, the way and the rates of a haul, and the duty on each of its classes.
+func (h *haul) terms() []field {
+	list := []field{
+		h.field("Title", "", "title"),
+		h.field("Day", "2026-10-03", "date"),
+		h.field("From", "JP", "from"),
+		h.field("To", "CA-ON", "to"),
+		h.field("The card adds", "2.5%", "exchange", "spread"),
+	}
+	for i := range max(1, h.Doc.Len(h.at("exchange", "rates"))) {
+		list = append(list, h.field("Rate", "100 JPY = 0.93 CAD", "exchange", "rates", i))
+	}
+	for _, class := range h.Doc.Keys(h.at("customs", "classes")) {
+		if len(h.Doc.Keys(h.at("customs", "classes", class))) > 0 {
+			list = append(list, h.field("Duty on "+class, "6.5%, or free", "customs", "classes", class, "duty"))
+		}
+	}
+	return list
 }
 
 func (h *haul) lotFields(i int) lotFields {

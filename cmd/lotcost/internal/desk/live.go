@@ -70,21 +70,22 @@ func withID(doc *edit.Doc, p edit.Path) (*edit.Doc, error) {
 		}
 		list := p[:i]
 		kind := map[string]string{"lots": "lot", "items": "item", "parcels": "parcel"}[list[len(list)-1].Key]
-		if kind == "" || s.Index != edit.New && s.Index != doc.Len(list) || i+1 < len(p) && p[i+1].Key == "id" {
+		if s.Index == edit.New {
+			s.Index = doc.Len(list)
+		}
+		key := append(slices.Clone(list), s, edit.Step{Key: "id"})
+		if kind == "" || doc.Has(key) || i+1 < len(p) && p[i+1].Key == "id" {
 			continue
 		}
 		id := kind
-		for n := doc.Len(list) + 1; taken(doc, id) || id == kind; n++ {
+		for n := s.Index + 1; id == kind || taken(doc, id); n++ {
 			id = kind + "-" + strconv.Itoa(n)
 		}
-		after, err := doc.Set(append(slices.Clone(list), edit.Step{Index: edit.New}, edit.Step{Key: "id"}), edit.Text(id))
-		if err != nil {
+		var err error
+		if doc, err = doc.Set(key, edit.Text(id)); err != nil {
 			return nil, err
 		}
-		if s.Index == edit.New {
-			p[i] = edit.Step{ID: id}
-		}
-		doc = after
+		p[i] = s
 	}
 	return doc, nil
 }
@@ -183,8 +184,16 @@ func (d *Desk) save(w http.ResponseWriter, r *http.Request) {
 // spoils reports whether anything is wrong with the values at some paths.
 func (h *haul) spoils(paths []string) bool {
 	return slices.ContainsFunc(h.told(h.Faults), func(f fault) bool {
-		return f.Field != "" && slices.ContainsFunc(paths, func(p string) bool {
-			return p == f.Field || strings.HasPrefix(p, f.Field+".") && !strings.HasSuffix(f.Field, "]")
+		return f.Field != "" && slices.ContainsFunc(paths, func(text string) bool {
+			p, err := edit.ParsePath(text)
+			if err != nil || h.Doc == nil {
+				return false
+			}
+			if at := meantBy(h.Doc, p); at != nil {
+				p = at
+			}
+			text = h.Doc.Named(p).String()
+			return text == f.Field || strings.HasPrefix(f.Field, text+".") && !strings.HasSuffix(f.Field, "]")
 		})
 	})
 }

@@ -16,7 +16,8 @@ import (
 type view struct {
 	id, Title string
 
-	// fits reports whether the haul has anything to show here; nil is always.
+	// fits reports whether the haul has anything to show here; nil is always. Doc is there then, and
+	// File may be nil.
 	fits func(h *haul) bool
 
 	// when is what a haul waits for that is shown so where no view is asked for.
@@ -60,14 +61,22 @@ func (h *haul) page(w http.ResponseWriter, r *http.Request, status int) {
 // usual is the view for what the haul waits for; the account where there is none of its own, and
 // the text of a file that cannot be read.
 func (h *haul) usual() *view {
-	if h.File == nil {
+	w := toMend
+	switch {
+	case h.Doc == nil:
 		return textView
+	case h.File != nil:
+		w = h.waits(h.statement != nil)
+	case h.hasOpen():
+		w = toClose
 	}
-	w := h.waits(h.statement != nil)
 	for _, v := range h.fitting() {
 		if slices.Contains(v.when, w) {
 			return v
 		}
+	}
+	if h.File == nil {
+		return textView
 	}
 	return costsView
 }
@@ -95,7 +104,7 @@ type haulBody struct {
 func (h *haul) fitting() []*view {
 	var fit []*view
 	for _, v := range views {
-		if v == h.View || v.fits == nil || h.File != nil && v.fits(h) {
+		if v == h.View || v.fits == nil || h.Doc != nil && v.fits(h) {
 			fit = append(fit, v)
 		}
 	}

@@ -5,7 +5,19 @@
 (() => {
 	const main = () => document.getElementById("main");
 	const say = text => { document.getElementById("said").textContent = text; };
-	if (!main() || !main().dataset.file) return;
+	if (!main()) return;
+
+	// Forms are sent from here: a browser that is to tell no referrer sends them as from nowhere, and
+	// those are refused.
+	document.addEventListener("submit", async e => {
+		e.preventDefault();
+		const form = new FormData(e.target, e.submitter);
+		try {
+			const answer = await fetch(e.target.action, {method: "POST", body: new URLSearchParams(form), credentials: "same-origin"});
+			if (answer.redirected) { location.assign(answer.url); return; }
+			if (await put(answer)) { if (main().dataset.file) location.assign(main().dataset.address + "?view=" + main().dataset.view); }
+		} catch { say("The desk does not answer: is it still running?"); }
+	});
 
 	let turn = 0;          // of what was sent to be tried; older answers come too late
 	let queue = Promise.resolve(); // saves follow each other
@@ -22,10 +34,10 @@
 
 	const put = async answer => {
 		const text = await answer.text();
-		if (answer.status === 409) { document.open(); document.write(text); document.close(); return false; }
 		if (answer.headers.get("Content-Type").startsWith("application/json")) { wrong(JSON.parse(text)); return false; }
 		const page = new DOMParser().parseFromString(text, "text/html"), now = page.getElementById("main");
-		if (!answer.ok || !now) { wrong([{field: "", what: now ? now.textContent.trim() : page.body.textContent.trim(), remedy: ""}]); return false; }
+		if (!answer.ok && answer.status !== 409 || !now) { wrong([{field: "", what: now ? now.textContent.trim() : page.body.textContent.trim(), remedy: ""}]); return false; }
+		if (answer.status === 409) { main().replaceWith(document.adoptNode(now)); scrollTo(0, 0); return false; }
 		right();
 		const m = main();
 		m.dataset.mark = now.dataset.mark;
@@ -87,7 +99,7 @@
 				list.append(line);
 			}
 		});
-		document.getElementById("wrong").replaceChildren(...(list.children.length ? [list] : []));
+		document.getElementById("wrong")?.replaceChildren(...(list.children.length ? [list] : []));
 	};
 
 	const tryOut = async edits => {
@@ -131,7 +143,7 @@
 	const undo = () => queue = queue.then(async () => { if (await put(await post("/undo", body([])))) { say("Taken back"); location.reload(); } });
 
 	// In a grid Enter goes down, arrows up and down; pasted cells fill it from where one stands.
-	const cellsOf = table => [...table.tBodies].flatMap(b => [...b.rows]).map(r => [...r.querySelectorAll("[data-edit][name]")]).filter(r => r.length);
+	const cellsOf = table => [...table.tBodies].flatMap(b => [...b.rows]).map(r => [...r.querySelectorAll("[data-edit][name]:not([type=range])")]).filter(r => r.length);
 	document.addEventListener("keydown", e => {
 		const f = e.target;
 		if ((e.ctrlKey || e.metaKey) && !e.shiftKey && e.key === "z" && (!f.matches("input, textarea") || f.value === f.defaultValue && !f.closest("form"))) { e.preventDefault(); undo(); return; }
@@ -156,6 +168,7 @@
 		save(edits);
 	});
 
+	if (!main().dataset.file) return;
 	// The file may be changed by others while it is shown.
 	const listen = () => {
 		const m = main(), events = new EventSource("/events" + m.dataset.address.replace(/^\/haul/, ""));
