@@ -33,7 +33,9 @@ func (x *index) checkFigures(report *source.Report) {
 		r.refuse(h.At.Key("losses"), "losses", "there is no such rule", "use item, lot, haul or written-off")
 	}
 	for k, by := range h.Share {
-		r.basis(h.At.Key("share", Kind(k).String()), "share: "+Kind(k).String(), by)
+		if name := Kind(k).String(); !isBasis(by) {
+			r.basis(h.At.Key("share", name), "share: "+name)
+		}
 	}
 	for i := range h.Lots {
 		lot := &h.Lots[i]
@@ -49,10 +51,10 @@ func (x *index) checkFigures(report *source.Report) {
 	}
 }
 
-func (r refuser) basis(at source.Origin, field string, by Basis) {
-	if int(by) >= len(basisNames) {
-		r.refuse(at, field, "there is no such basis", "use weight, count, value or line")
-	}
+func isBasis(by Basis) bool { return int(by) < len(basisNames) }
+
+func (r refuser) basis(at source.Origin, field string) {
+	r.refuse(at, field, "there is no such basis", "use weight, count, value or line")
 }
 
 func (r refuser) charge(c *Charge) {
@@ -73,7 +75,9 @@ func (r refuser) charge(c *Charge) {
 	case !exact.IsBounded(c.Percent):
 		fail("amount", "the percentage has too many digits", "write it as in 1.5% of price")
 	}
-	r.basis(c.At.Key("by"), chargeField(c), c.By)
+	if !isBasis(c.By) {
+		r.basis(c.At.Key("by"), chargeField(c))
+	}
 }
 
 func (r refuser) border(b *Border) {

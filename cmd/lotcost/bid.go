@@ -145,17 +145,10 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 		}
 		return o.write(s, show.BidFact(fact))
 	}
-	s.estimating(f.Haul)
-	if f.Bidding == nil {
-		f.Bidding = &bid.Bidding{}
-	}
-	if f.Bidding.Goal, err = lotfile.ParseGoal(o.figures, *s.decimal, f.Bidding.Goal, f.Home); err != nil {
-		return err
-	}
 	b, a, moves, err := o.search(s, f, ask)
 	waiting.end()
 	if err != nil {
-		return s.asUsage(err)
+		return err
 	}
 	result := show.Bid(a, moves)
 	result.Learned = learned
@@ -216,18 +209,26 @@ func (o *bidOptions) read(s streams, args []string) (*lotfile.File, error) {
 }
 
 // search finds the answer and what would change it, as far as there is time.
-func (o *bidOptions) search(s streams, f *lotfile.File, ask bid.Options) (*bid.Bidder, *bid.Answer, []bid.Move, error) {
-	b, err := bid.New(f.Haul, f.Plans, ask)
-	if err != nil {
+func (o *bidOptions) search(s streams, f *lotfile.File, ask bid.Options) (b *bid.Bidder, a *bid.Answer, moves []bid.Move, err error) {
+	s.estimating(f.Haul)
+	if f.Bidding == nil {
+		f.Bidding = &bid.Bidding{}
+	}
+	if f.Bidding.Goal, err = lotfile.ParseGoal(o.figures, *s.decimal, f.Bidding.Goal, f.Home); err != nil {
 		return nil, nil, nil, err
 	}
-	a, err := o.ask(s, b)
-	if err != nil {
-		return nil, nil, nil, err
+	if b, err = bid.New(f.Haul, f.Plans, ask); err == nil {
+		a, err = o.ask(s, b)
 	}
-	moves, err := b.Moves()
+	if err != nil {
+		return nil, nil, nil, s.asUsage(err)
+	}
+	moves, err = b.Moves()
 	if errors.Is(err, bid.ErrStopped) {
 		a.Stopped, err = true, nil
+	}
+	if err != nil {
+		err = s.asUsage(err)
 	}
 	return b, a, moves, err
 }

@@ -59,27 +59,36 @@ func (o *dutyOptions) run(s streams, path string) error {
 	if err != nil {
 		return err
 	}
+	r, err := o.result(s, h)
+	if err != nil {
+		return err
+	}
+	return o.write(s, r)
+}
+
+// result is what the border adds to a file's haul.
+func (o *dutyOptions) result(s streams, h *lotfile.File) (none show.Result, err error) {
 	if h.Border == nil {
-		return source.Faults{{At: source.Origin{File: h.At.File}, Field: "customs", What: "the section is missing",
+		return none, source.Faults{{At: source.Origin{File: h.At.File}, Field: "customs", What: "the section is missing",
 			Remedy: "add it, as in customs: {use: personal, by: post, classes: {…}}; customs: {} takes all defaults"}}
 	}
 	if open := h.Open(); len(open) > 0 && len(o.back) > 0 {
-		return &usageError{"--back is for what was bought, and a price is open", "write the price, or lost: yes"}
+		return none, &usageError{"--back is for what was bought, and a price is open", "write the price, or lost: yes"}
 	} else if len(open) > 0 {
 		return o.bids(s, h, open)
 	}
 	if o.lot != "" {
-		return &usageError{"--lot names an open lot, and none is open", "leave it out"}
+		return none, &usageError{"--lot names an open lot, and none is open", "leave it out"}
 	}
 	st, err := landed.Split(h.Haul)
 	if err != nil {
-		return err
+		return none, err
 	}
 	back, err := o.sentBack(st)
 	if err != nil {
-		return err
+		return none, err
 	}
-	return o.write(s, show.Duty(h.Haul, st, back))
+	return show.Duty(h.Haul, st, back), nil
 }
 
 // sentBack finds what may be paid back; nil where nothing is sent back.
@@ -112,10 +121,10 @@ func (o *dutyOptions) sentBack(st *landed.Statement) ([]customs.Refund, error) {
 }
 
 // bids goes through those for the open lots.
-func (o *dutyOptions) bids(s streams, f *lotfile.File, open []string) error {
+func (o *dutyOptions) bids(s streams, f *lotfile.File, open []string) (none show.Result, err error) {
 	if o.lot != "" {
 		if !slices.Contains(open, o.lot) {
-			return &usageError{fmt.Sprintf("no open lot has the id %q", o.lot), source.DidYouMean(o.lot, open)}
+			return none, &usageError{fmt.Sprintf("no open lot has the id %q", o.lot), source.DidYouMean(o.lot, open)}
 		}
 		open = []string{o.lot}
 	}
@@ -124,9 +133,9 @@ func (o *dutyOptions) bids(s streams, f *lotfile.File, open []string) error {
 	for _, id := range open {
 		a, err := bid.Border(f.Haul, f.Plans, id)
 		if err != nil {
-			return s.asUsage(err)
+			return none, s.asUsage(err)
 		}
 		lots = append(lots, a)
 	}
-	return o.write(s, show.DutyBids(lots))
+	return show.DutyBids(lots), nil
 }

@@ -21,7 +21,7 @@ var floors = map[string]int{
 	"lotcost/landed/doubles":        6, "lotcost/landed/together": 6,
 	"lotcost/landed/bid": 7, "lotcost/landed/book": 7,
 	"lotcost/landed/lotfile":             8,
-	"lotcost/cmd/lotcost/internal/sheet": 9, "lotcost/cmd/lotcost/internal/whole": 9,
+	"lotcost/cmd/lotcost/internal/sheet": 9, "lotcost/cmd/lotcost/internal/whole": 9, "lotcost/cmd/lotcost/internal/lines": 9,
 	"lotcost/cmd/lotcost/internal/live": 10, "lotcost/cmd/lotcost/internal/show": 11, "lotcost/cmd/lotcost/internal/desk": 12, "lotcost/cmd/lotcost": 13,
 }
 

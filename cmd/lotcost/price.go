@@ -144,13 +144,25 @@ func (o *priceOptions) run(s streams, path string) error {
 		}
 		ask.Target = &target
 	}
+	r, err := o.price(s, h, ask)
+	switch {
+	case err != nil:
+		return err
+	case o.item != "":
+		return o.working(s, r.Statement, r)
+	}
+	return o.write(s, pricesResult(r))
+}
+
+// price calculates for a file.
+func (o *priceOptions) price(s streams, h *lotfile.File, ask doubles.Options) (*doubles.Result, error) {
 	st, err := landed.Split(h.Haul)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	r, err := doubles.Price(h.Haul, h.Selling, st, ask)
 	if err != nil {
-		return o.refused(s, err)
+		return nil, o.refused(s, err)
 	}
 	for i := range r.Offers {
 		for n := range r.Offers[i].Quotes {
@@ -158,15 +170,16 @@ func (o *priceOptions) run(s streams, path string) error {
 			q.BreakEven.Err, q.Ask.Err = lotfile.Explain(q.BreakEven.Err, *s.decimal), lotfile.Explain(q.Ask.Err, *s.decimal)
 		}
 	}
-	if o.item != "" {
-		return o.working(s, st, r)
-	}
-	return o.write(s, show.Result{
+	return r, nil
+}
+
+func pricesResult(r *doubles.Result) show.Result {
+	return show.Result{
 		Sheet: func() *sheet.Sheet { return show.Prices(r) },
 		Table: func() *sheet.Table { return show.PriceTable(r) },
 		JSON:  func() any { return show.PricesJSON(r) },
-		Of:    st,
-	})
+		Of:    r.Statement,
+	}
 }
 
 // refused tells what was asked for on the command line and is not there.

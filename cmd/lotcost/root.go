@@ -28,6 +28,7 @@ some and sells the rest:
   before selling   price     what each double must sell for, what the kept ones cost
   many hauls       book      what is in stock, what is double, what each year earned
   in a browser     desk      the whole job, on the files of a folder
+                   batch     the same of each haul in a file of JSON lines
   any time         new       a file to start from
                    check     is it right and complete?
                    rates     exchange rates
@@ -47,7 +48,7 @@ some and sells the rest:
 		}
 	})
 	root.SetFlagErrorFunc(flagError)
-	root.AddCommand(newSplit(s), newPrice(s), newCheck(s), newNew(s), newDuty(s), newTogether(s), newBid(s), newBook(s), newDesk(s), newRules(s), newRates(s))
+	root.AddCommand(newSplit(s), newPrice(s), newCheck(s), newNew(s), newDuty(s), newTogether(s), newBid(s), newBook(s), newBatch(s), newDesk(s), newRules(s), newRates(s))
 	root.SetHelpCommand(newHelp(s, root))
 	return root
 }

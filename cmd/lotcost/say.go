@@ -73,6 +73,8 @@ func (s streams) tell(err error) int {
 		return exitFine
 	case errors.As(err, &answerNo{}):
 		return exitNo
+	case errors.As(err, &inputWrong{}):
+		return exitInput
 	case errors.As(err, &usage):
 		fmt.Fprintln(s.err, sheet.Visible("error: "+err.Error()))
 		fmt.Fprintln(s.err, `hint: "lotcost --help" lists the commands, "lotcost COMMAND --help" explains one`)

@@ -93,8 +93,12 @@ func ParseJSON(name string, line int, data []byte, folder string, o Options) (*F
 
 func (r *reader) readJSON(name string, line int, data []byte) (*File, error) {
 	r.text = data
-	root, err := input.ParseJSON(name, line, data, r.report)
-	return r.whole(root, err)
+	root, free, err := input.ParseJSON(name, line, data, r.report)
+	if err != nil {
+		return nil, err
+	}
+	defer free()
+	return r.whole(root, nil)
 }
 
 func (r *reader) parse(name string, data []byte) (*File, error) {
@@ -212,7 +216,9 @@ func (r *reader) file(root input.Node) *File {
 	r.ratesRead = whole && r.report.Len() == before
 	lots := m.Require("lots", "list what was bought, as in lots: with - id: … below it")
 	r.need(lots.IsList(), h.At, "lots")
-	for _, n := range lots.List(false) {
+	listed := lots.List(false)
+	h.Lots = slices.Grow(h.Lots, len(listed))
+	for _, n := range listed {
 		h.Lots = append(h.Lots, r.lot(n))
 	}
 	for _, n := range m.Get("parcels").List(false) {
@@ -360,7 +366,9 @@ func (r *reader) lot(n input.Node) landed.Lot {
 		return lot
 	}
 	r.need(items.IsList(), lot.At, "items")
-	for _, n := range items.List(false) {
+	listed := items.List(false)
+	lot.Items = slices.Grow(lot.Items, len(listed))
+	for _, n := range listed {
 		lot.Items = append(lot.Items, r.item(n))
 	}
 	return lot

@@ -1,9 +1,11 @@
 package input
 
 import (
+	"bytes"
 	"fmt"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode/utf16"
 	"unicode/utf8"
 
@@ -15,44 +17,61 @@ import (
 // ParseJSON reads one JSON value (RFC 8259), which begins on a line of a file, into the tree that
 // [ParseYAML] would make of it, at a small part of the time: JSON is YAML in its flow style. What
 // makes it no JSON is returned as [source.Faults]; so is half of a character outside the basic
-// plane.
-func ParseJSON(file string, line int, data []byte, report *source.Report) (Node, error) {
+// plane. No value may be read any more once free was called: its room is then another's.
+func ParseJSON(file string, line int, data []byte, report *source.Report) (root Node, free func(), err error) {
+	if len(data) > MaxBytes {
+		return root, nil, source.Faults{{At: source.Origin{File: file, Line: line}, What: "it is larger than 16 MiB", Remedy: "put long lists in CSV files"}}
+	}
+	data = bytes.TrimPrefix(data, utf8BOM)
 	if f := CheckText(file, data); f != nil {
 		if f.At.Line += line - 1; f.At.Line < line {
 			f.At.Line = line
 		}
-		return Node{}, source.Faults{f}
+		return root, nil, source.Faults{f}
 	}
-	text := string(data)
-	root, f := jsonTree(file, line, text)
-	if f != nil {
-		return Node{}, source.Faults{f}
+	text, room := string(data), rooms.Get().(*room)
+	parser := &jsonParser{text: text, line: line, nursery: nursery{nodes: room.nodes[:], lists: room.lists[:], room: len(room.nodes)}}
+	tree := parser.whole(file)
+	free = func() {
+		tree = nil
+		clear(room.nodes[:min(parser.values, len(room.nodes))])
+		rooms.Put(room)
 	}
 	at := source.Origin{File: file}
-	n := Node{yaml: root, report: report, file: at.In(placesIn(root, func() *yaml.Node {
-		again, _ := jsonTree(file, line, text)
-		return again
+	root = Node{yaml: tree, report: report, file: at.In(placesIn(func() *yaml.Node { return tree }, func() *yaml.Node {
+		return (&jsonParser{text: text, line: line, nursery: nurseryFor(text)}).whole(file)
 	}))}
-	if !n.Given() {
+	switch {
+	case parser.fault != nil:
+		free()
+		return Node{}, nil, source.Faults{parser.fault}
+	case !root.Given():
+		free()
 		at.Line = line
-		return Node{}, source.Faults{{At: at, What: "there is no haul here, but null", Remedy: "write the lot file's content, as in {\"lotcost\": 1, …}"}}
+		return Node{}, nil, source.Faults{{At: at, What: "there is no haul here, but null", Remedy: "write the lot file's content, as in {\"lotcost\": 1, …}"}}
 	}
-	return n, nil
+	return root, free, nil
 }
 
-// jsonTree is the tree of a JSON text.
-func jsonTree(file string, line int, text string) (*yaml.Node, *source.Fault) {
-	p := &jsonParser{text: text, line: line, nursery: nurseryFor(text)}
+// room is that of the trees of most hauls.
+type room struct {
+	nodes [512]yaml.Node
+	lists [512]*yaml.Node
+}
+
+var rooms = sync.Pool{New: func() any { return &room{} }}
+
+// whole is the tree of the text of a file, or what is made of it before a fault.
+func (p *jsonParser) whole(file string) *yaml.Node {
 	p.space()
 	root := p.value(0)
-	if p.space(); p.fault == nil && p.at < len(text) {
+	if p.space(); p.fault == nil && p.at < len(p.text) {
 		p.fail("something stands behind the value", "write one value a line, and close it where it ends")
 	}
 	if p.fault != nil {
 		p.fault.At.File = file
-		return nil, p.fault
 	}
-	return root, nil
+	return root
 }
 
 // jsonParser reads JSON. After a fault it is at the end of its text.

@@ -60,9 +60,10 @@ func TestJSONAsYAML(t *testing.T) {
 		if err := yaml.Unmarshal([]byte(text), &doc); err != nil {
 			t.Fatalf("%s: %v", text, err)
 		}
-		got, f := jsonTree("a.json", 1, text)
-		if f != nil {
-			t.Fatalf("%s: %v", text, f)
+		p := &jsonParser{text: text, line: 1, nursery: nurseryFor(text)}
+		got := p.whole("a.json")
+		if p.fault != nil {
+			t.Fatalf("%s: %v", text, p.fault)
 		}
 		sameTree(t, text, doc.Content[0], got)
 	})
@@ -91,7 +92,7 @@ func TestNoJSON(t *testing.T) {
 		"null":                  `17: there is no haul here, but null: write the lot file's content, as in {"lotcost": 1, …}`,
 		strings.Repeat("[", 60): "17:42: this is not JSON: it is nested too deeply: close the brackets, or check that it is the file you meant",
 	} {
-		if _, err := ParseJSON("a.json", 17, []byte(text), &source.Report{}); err == nil || err.Error() != "a.json:"+want {
+		if _, _, err := ParseJSON("a.json", 17, []byte(text), &source.Report{}); err == nil || err.Error() != "a.json:"+want {
 			t.Errorf("%q: got  %v\nwant a.json:%s", text, err, want)
 		}
 	}
@@ -104,7 +105,9 @@ func FuzzJSON(f *testing.F) {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		root, fault := jsonTree("a.json", 1, text)
+		p := &jsonParser{text: text, line: 1, nursery: nurseryFor(text)}
+		root := p.whole("a.json")
+		fault := p.fault
 		if CheckText("a.json", []byte(text)) != nil || strings.Count(text, "[")+strings.Count(text, "{") > maxDepth || strings.Contains(text, `\u`) && fault != nil {
 			return
 		}

@@ -13,7 +13,7 @@ import (
 
 // yamlText finds places in a YAML document.
 func yamlText(data string, root *yaml.Node) *source.Text {
-	return placesIn(root, func() *yaml.Node {
+	return placesIn(weak.Make(root).Value, func() *yaml.Node {
 		if top := common(data); top != nil {
 			return top
 		}
@@ -24,14 +24,13 @@ func yamlText(data string, root *yaml.Node) *source.Text {
 	})
 }
 
-// placesIn finds places in a tree, as long as somebody reads that, and else in one
-// that is made again when the first place is asked for, which is for a fault: the
-// tree is large beside the text.
-func placesIn(root *yaml.Node, again func() *yaml.Node) *source.Text {
-	tree := weak.Make(root)
+// placesIn finds places in a tree, as long as that is there, and else in one that is
+// made again when the first place is asked for, which is for a fault: the tree is
+// large beside the text.
+func placesIn(tree, again func() *yaml.Node) *source.Text {
 	again = sync.OnceValue(again)
 	text := source.Text(func(from source.Origin, keys []string, entry int) source.Origin {
-		root := tree.Value()
+		root := tree()
 		if root == nil {
 			root = again()
 		}

@@ -74,7 +74,8 @@ func (j *JSON) whole(v any, more []any) {
 	j.text = append(j.text, '\n')
 }
 
-// fields writes those of a struct, by the rules of encoding/json for its tags unless it has its own.
+// fields writes those of a struct, by the rules of encoding/json for its tags unless it has its
+// own.
 func (j *JSON) fields(of any) {
 	if own, ok := of.(Fields); ok {
 		own.WriteFields(j)

@@ -106,21 +106,33 @@ func faultTable(faults source.Faults) *sheet.Table {
 	return t
 }
 
-func faultsJSON(faults source.Faults) any {
-	type fault struct {
-		File   string `json:"file"`
-		Line   int    `json:"line"`
-		Column int    `json:"column"`
-		Field  string `json:"field"`
-		What   string `json:"what"`
-		Remedy string `json:"remedy"`
-	}
-	out := struct {
-		Valid  bool    `json:"valid"`
-		Faults []fault `json:"faults"`
-	}{false, []fault{}}
+type faultOut struct {
+	File   string `json:"file"`
+	Line   int    `json:"line"`
+	Column int    `json:"column"`
+	Field  string `json:"field"`
+	What   string `json:"what"`
+	Remedy string `json:"remedy"`
+}
+
+func faultsOut(faults source.Faults) []faultOut {
+	out := []faultOut{}
 	for _, f := range faults {
-		out.Faults = append(out.Faults, fault{f.At.File, f.At.Line, f.At.Column, f.Field, f.What, f.Remedy})
+		out = append(out, faultOut{f.At.File, f.At.Line, f.At.Column, f.Field, f.What, f.Remedy})
 	}
 	return out
+}
+
+func faultsJSON(faults source.Faults) any {
+	return struct {
+		Valid  bool       `json:"valid"`
+		Faults []faultOut `json:"faults"`
+	}{false, faultsOut(faults)}
+}
+
+// AppendWrong appends what is wrong with a line of a file, on one line of JSON.
+func AppendWrong(b []byte, line int, faults source.Faults) ([]byte, error) {
+	return sheet.AppendJSON(b, struct {
+		Line int `json:"line"`
+	}{line}, faultsJSON(faults))
 }

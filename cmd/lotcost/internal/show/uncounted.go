@@ -12,6 +12,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 )
 
 // uncountedText says that a cost holds no border, or not all of it, and by
@@ -134,8 +135,21 @@ func (r Result) Whole() *sheet.Sheet {
 
 // WholeJSON writes the result as JSON; what its costs do not hold are its last
 // fields.
-func (r Result) WholeJSON(w io.Writer) error {
-	var more []any
+func (r Result) WholeJSON(w io.Writer) error { return sheet.WriteJSON(w, r.JSON(), r.beside()...) }
+
+// AppendLine appends the same on one line, with what is strange in the file, if anything is.
+func (r Result) AppendLine(b []byte, strange source.Faults) ([]byte, error) {
+	more := r.beside()
+	if len(strange) > 0 {
+		more = append(more, struct {
+			Strange []faultOut `json:"warnings"`
+		}{faultsOut(strange)})
+	}
+	return sheet.AppendJSON(b, r.JSON(), more...)
+}
+
+// beside are the fields that stand behind those of a result.
+func (r Result) beside() (more []any) {
 	if r.Defaults != nil {
 		more = append(more, figuresJSON(r.Defaults))
 	}
@@ -153,7 +167,7 @@ func (r Result) WholeJSON(w io.Writer) error {
 			Border uncounted `json:"border_not_counted"`
 		}{uncounted{r.Of.Haul.From, r.Of.Haul.To, number(u.Least), number(u.Most), number(u.Duty), number(u.Tax), number(u.Fee), uncountedText(r.Of.Haul, u)}})
 	}
-	return sheet.WriteJSON(w, r.JSON(), more...)
+	return more
 }
 
 // Aside is what a format has no place for; "" for nothing.

@@ -1,0 +1,342 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"runtime/debug"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"lotcost/cmd/lotcost/internal/lines"
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/cmd/lotcost/internal/whole"
+	"lotcost/fx"
+	"lotcost/landed"
+	"lotcost/landed/bid"
+	"lotcost/landed/doubles"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
+
+	"github.com/spf13/cobra"
+)
+
+type batchOptions struct {
+	reading
+	do       string
+	file     string
+	progress bool
+}
+
+func newBatch(s streams) *cobra.Command {
+	o := &batchOptions{}
+	c := &cobra.Command{
+		Use:   "batch FILE",
+		Short: "Many hauls at once: one in JSON on each line, one answer a line",
+		Long: `Batch reads a file with a haul on each line: what stands in a lot file, written
+as JSON, as in
+  {"lotcost": 1, "home": "CAD", "lots": [{"id": "a", "price": "42 CAD", "items": …}]}
+It writes what split --format json says of each (or price, bid, duty), on one
+line, in the same order. Of a haul with errors that line is
+  {"line": 17, "valid": false, "faults": […]}
+with what lotcost check says of it, and the run goes on. Blank lines are passed over.
+
+A file that is compressed (.gz) is read as it is, and -o answers.ndjson.gz writes
+one. The file may be of any length. Files that hauls name are looked for beside it.
+Ctrl-C ends the run behind a whole line; what is answered then stays.
+
+` + exitHelp,
+		Example: `  lotcost batch hauls.ndjson -o answers.ndjson
+  lotcost batch hauls.ndjson.gz --do price | grep -v '"valid":false'`,
+		Args:              oneList,
+		ValidArgsFunction: ndjsonFiles,
+		RunE: func(c *cobra.Command, args []string) error {
+			ctx, stop := interruptible(c)
+			defer stop()
+			return o.run(ctx, s, args[0])
+		},
+	}
+	o.reading.addFlags(c)
+	f := c.Flags()
+	f.StringVar(&o.do, "do", batchWords[0], "what to do with each haul: `split`, price, bid or duty")
+	f.VarP(given{&o.file}, "output", "o", "write the answers to `FILE`; .gz compresses them")
+	f.BoolVar(&o.progress, "progress", false, "say now and then how far it is, also where that is no terminal")
+	words(c, "do", batchWords...)
+	return c
+}
+
+// oneList wants the file of hauls as the one argument.
+func oneList(_ *cobra.Command, args []string) error {
+	const example = "lotcost batch hauls.ndjson, or - for standard input"
+	switch {
+	case len(args) == 0 || args[0] == "":
+		return &usageError{"batch needs a file with a haul on each line", example}
+	case len(args) > 1:
+		return &usageError{fmt.Sprintf("batch takes one file, not %d", len(args)), "put them one behind the other, as in cat *.ndjson | lotcost batch -"}
+	}
+	return nil
+}
+
+// batchWords are what can be asked of each haul.
+var batchWords = []string{"split", "price", "bid", "duty"}
+
+func ndjsonFiles(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
+	if len(args) > 0 {
+		return nil, cobra.ShellCompDirectiveNoFileComp
+	}
+	return []string{"ndjson", "jsonl", "json", "gz"}, cobra.ShellCompDirectiveFilterFileExt
+}
+
+func (o *batchOptions) run(ctx context.Context, s streams, path string) error {
+	b, err := o.batch(s, path)
+	if err != nil {
+		return err
+	}
+	in, err := lotfile.Open(path, b.files)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	out := output{file: o.file}
+	if err := out.notOver(s); err != nil {
+		return err
+	}
+	told := b.progress(s, o.progress, in)
+	job := lines.Job{Answer: b.answer, Zip: strings.HasSuffix(strings.ToLower(o.file), ".gz"), Tell: told.tell}
+	var stopped error
+	// A haul leaves nothing behind: with a heap this small it would be tidied up all the time.
+	defer debug.SetGCPercent(debug.SetGCPercent(tidyAt))
+	write := func(w io.Writer) error {
+		answered, err := job.Run(ctx, in, w)
+		told.end()
+		if err != nil && ctx.Err() != nil && errors.Is(err, ctx.Err()) {
+			stopped = fmt.Errorf("ended before the last line: %s answered, all of them written", plainCount(answered, "haul"))
+			return nil
+		}
+		if err == nil {
+			err = b.notOver(out, s)
+		}
+		return err
+	}
+	if out.toFile() {
+		err = whole.Replace(o.file, write)
+	} else if err = write(s.out); err != nil && isWriting(err) {
+		err = &whole.Error{Path: "-", Err: err}
+	}
+	return b.ended(s, errors.Join(err, stopped))
+}
+
+// tidyAt is by how much the memory in use may grow before it is tidied up, in per cent.
+const tidyAt = 800
+
+// isWriting reports whether an error is that of the output.
+func isWriting(err error) bool {
+	var path *fs.PathError
+	return errors.As(err, &path) && path.Op == "write"
+}
+
+func plainCount(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// batch answers hauls; its methods may be called at once.
+type batch struct {
+	ask    func(ctx context.Context, s streams, f *lotfile.File) (show.Result, error)
+	s      streams
+	path   string
+	folder string
+	files  lotfile.Options
+
+	hauls, wrong atomic.Int64
+	mu           sync.Mutex
+	opened       map[string]fs.FileInfo // files that hauls name
+}
+
+func (o *batchOptions) batch(s streams, path string) (*batch, error) {
+	b := &batch{s: s, path: path, folder: lotfile.Folder(path), opened: map[string]fs.FileInfo{}}
+	var err error
+	switch o.do {
+	case "split":
+		b.ask = askSplit
+	case "price":
+		b.ask = askPrice
+	case "bid":
+		b.ask = askBid
+	case "duty":
+		b.ask = askDuty
+	default:
+		return nil, &usageError{fmt.Sprintf("there is nothing to do that is called %q", o.do), source.DidYouMean(o.do, batchWords)}
+	}
+	if b.files, err = o.options(s); err == nil {
+		b.files.Reference = remembered(b.files.Reference)
+	}
+	return b, err
+}
+
+// remembered keeps the table of each day.
+func remembered(reference func(time.Time) *fx.Table) func(time.Time) *fx.Table {
+	var mu sync.Mutex
+	known := map[time.Time]*fx.Table{}
+	return func(on time.Time) *fx.Table {
+		mu.Lock()
+		defer mu.Unlock()
+		table, ok := known[on]
+		if !ok {
+			table = reference(on)
+			known[on] = table
+		}
+		return table
+	}
+}
+
+// answer is that to a line.
+func (b *batch) answer(ctx context.Context, number int, line, out []byte) ([]byte, error) {
+	one := b.s
+	one.decimal, one.strange = new(string), &source.Faults{}
+	result, err := b.result(ctx, one, number, line)
+	if err != nil && ctx.Err() != nil {
+		return out, ctx.Err()
+	}
+	b.hauls.Add(1)
+	if err == nil {
+		return result.AppendLine(out, *one.strange)
+	}
+	b.wrong.Add(1)
+	return show.AppendWrong(out, number, one.explained(b.faults(number, err)))
+}
+
+func (b *batch) result(ctx context.Context, one streams, number int, line []byte) (none show.Result, err error) {
+	files := b.files
+	files.Warn, files.Opened = one.warn, b.keep
+	f, err := lotfile.ParseJSON(b.path, number, line, b.folder, files)
+	if one.asIn(f); err != nil {
+		return none, err
+	}
+	return b.ask(ctx, one, f)
+}
+
+// faults are those that an error tells.
+func (b *batch) faults(number int, err error) source.Faults {
+	var faults source.Faults
+	var fault *source.Fault
+	var usage *usageError
+	at := source.Origin{File: b.path, Line: number}
+	switch {
+	case errors.As(err, &faults):
+		return faults
+	case errors.As(err, &fault):
+		return source.Faults{fault}
+	case errors.As(err, &usage):
+		return source.Faults{{At: at, What: usage.what, Remedy: usage.remedy}}
+	}
+	return source.Faults{{At: at, What: err.Error(), Err: err}}
+}
+
+func askSplit(_ context.Context, _ streams, f *lotfile.File) (none show.Result, err error) {
+	st, err := landed.Split(f.WithoutOpen())
+	if err != nil {
+		return none, err
+	}
+	return show.Split(st), nil
+}
+
+func askPrice(_ context.Context, s streams, f *lotfile.File) (none show.Result, err error) {
+	r, err := (&priceOptions{carry: carryWords[0]}).price(s, f, doubles.Options{})
+	if err != nil {
+		return none, err
+	}
+	return pricesResult(r), nil
+}
+
+func askBid(ctx context.Context, s streams, f *lotfile.File) (none show.Result, err error) {
+	s.withoutBook(f.Haul)
+	_, a, moves, err := (&bidOptions{}).search(s, f, bid.Options{Goes: func(int) bool { return ctx.Err() == nil }})
+	if err == nil {
+		err = ctx.Err() // what is found of it is not all
+	}
+	if err != nil {
+		return none, err
+	}
+	return show.Bid(a, moves), nil
+}
+
+func askDuty(_ context.Context, s streams, f *lotfile.File) (show.Result, error) {
+	return (&dutyOptions{}).result(s, f)
+}
+
+// keep notes a file that a haul names.
+func (b *batch) keep(path string, info fs.FileInfo) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.opened[path] = info
+}
+
+// notOver refuses to write over a file that a haul named.
+func (b *batch) notOver(out output, s streams) error {
+	for path, info := range b.opened {
+		s.opened.add(path, info)
+	}
+	return out.notOver(s)
+}
+
+// ended tells how the run ended.
+func (b *batch) ended(s streams, err error) error {
+	if wrong := b.wrong.Load(); err == nil && wrong > 0 {
+		fmt.Fprintf(s.err, "error: errors in %d of %s: their lines of the result say which\n", wrong, plainCount(int(b.hauls.Load()), "haul"))
+		return inputWrong{}
+	}
+	return err
+}
+
+// inputWrong is an input with errors that were told.
+type inputWrong struct{}
+
+// Error implements error.
+func (inputWrong) Error() string { return "the input is wrong" }
+
+// batchProgress tells how far a run is.
+type batchProgress struct {
+	*waiting
+	b     *batch
+	size  int64 // of the input; 0 where it is not known
+	begun time.Time
+	quiet bool
+}
+
+func (b *batch) progress(s streams, asked bool, in io.Reader) *batchProgress {
+	p := &batchProgress{waiting: s.waiting(), b: b, begun: time.Now(), quiet: !s.watched && !asked}
+	p.doing, p.ends = "answering", "Ctrl-C ends it"
+	if f, ok := in.(*os.File); ok {
+		if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
+			p.size = info.Size()
+		}
+	}
+	return p
+}
+
+func (p *batchProgress) tell(answered int, read int64) {
+	if p.quiet {
+		return
+	}
+	p.waiting.tell(func() string {
+		text := plainCount(answered, "haul")
+		if seconds := time.Since(p.begun).Seconds(); seconds > 1 {
+			text += fmt.Sprintf(", %.0f a second", float64(answered)/seconds)
+		}
+		if wrong := p.b.wrong.Load(); wrong > 0 {
+			text += fmt.Sprintf(", %d with errors", wrong)
+		}
+		if p.size > 0 {
+			text += fmt.Sprintf(", %d%% of the file", 100*read/p.size)
+		}
+		return text
+	})
+}
