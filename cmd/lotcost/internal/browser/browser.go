@@ -254,3 +254,9 @@ func (p *Page) Picture(path string) {
 		p.t.Fatal(err)
 	}
 }
+
+// Keys presses keys where the focus is, in the writing of chromedp/kb.
+func (p *Page) Keys(keys string) {
+	p.t.Helper()
+	Do(p, chromedp.KeyEvent(keys))
+}

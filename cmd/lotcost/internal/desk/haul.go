@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/lotfile/edit"
@@ -96,7 +97,11 @@ func (h *haul) Title() string {
 // Total is the headline of the account, as split prints it; "" where there is none.
 func (h *haul) Total() string {
 	if st := h.Statement(); st != nil {
-		return "total cost " + st.Total.String()
+		total := "total cost " + st.Total.String()
+		if h.Comma() {
+			total = sheet.Commas(total)
+		}
+		return total
 	}
 	return ""
 }

@@ -153,6 +153,31 @@ func CostTable(st *landed.Statement) *sheet.Table {
 	return t
 }
 
+// EachPiece is what a piece of an item costs, a line for each state.
+func EachPiece(item *landed.ItemCost) string {
+	var lines []string
+	groups := item.Groups()
+	for i := 0; i < len(groups); {
+		first, n, each := groups[i], int64(0), []string(nil)
+		for ; i < len(groups) && groups[i].State == first.State && groups[i].What == first.What; i++ {
+			n += groups[i].Count
+			each = append(each, fmt.Sprintf("%d x %s", groups[i].Count, groups[i].Each.Number()))
+		}
+		if len(each) == 1 {
+			each[0] = first.Each.Number()
+		}
+		what := [...]string{landed.Sound: "sound", landed.ForParts: "for parts", landed.Made: first.What, landed.Dead: "dead or missing"}[first.State]
+		if first.State != landed.Dead || first.Cost.Sign() != 0 {
+			what += ": " + strings.Join(each, ", ")
+			if len(each) == 1 && n > 1 {
+				what += " each"
+			}
+		}
+		lines = append(lines, strconv.FormatInt(n, 10)+" "+what)
+	}
+	return strings.Join(lines, "\n")
+}
+
 // moves reports whether the cost of dead or missing pieces went to other items.
 func moves(st *landed.Statement) bool {
 	return slices.ContainsFunc(st.Items, func(c landed.ItemCost) bool { return c.Moved().Sign() != 0 })

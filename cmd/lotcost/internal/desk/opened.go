@@ -1,0 +1,255 @@
+package desk
+
+import (
+	"encoding/json"
+	"fmt"
+	"html/template"
+	"net/http"
+	"slices"
+	"strconv"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed"
+	"lotcost/landed/lotfile/edit"
+)
+
+// openedView is the parcel as it is opened: what was found of each piece, what was done to it, and
+// what the pieces have then cost.
+var openedView = &view{id: "opened", Title: "The parcel opened", when: []waits{toOpen}, fits: (*haul).hasBought, show: showOpened}
+
+// hasBought reports whether anything was bought.
+func (h *haul) hasBought() bool { return len(h.File.OnlyBought().Lots) > 0 }
+
+// set is what a button makes of the file: paths with their values.
+type set [][2]string
+
+// JSON is the set as a page holds it.
+func (s set) JSON() (string, error) {
+	text, err := json.Marshal(s)
+	return string(text), err
+}
+
+// press is a button that says how something is, and makes it so.
+type press struct {
+	Name, Label string
+	Count       string // how many are so; "" where one piece is all there is
+	On          bool
+	Sets        set
+}
+
+// openedItem is an item as it came out of the parcel.
+type openedItem struct {
+	ID, What, Pieces string
+	Cost             template.HTML
+	Wrong            bool // the counts do not add up
+	States           []press
+	Fields           []headed
+	Made             *grid // what was made from its dead pieces
+}
+
+// headed is a field in a column.
+type headed struct {
+	Head string
+	field
+}
+
+// openedLot is the items of a lot; File is the list in which they stand, which is changed there.
+type openedLot struct {
+	Title, File string
+	Items       []openedItem
+}
+
+func showOpened(h *haul, _ *http.Request) (parts, error) {
+	if h.Doc == nil {
+		return parts{}, nil
+	}
+	var lots []openedLot
+	for i := range h.Doc.Len(h.at("lots")) {
+		if h.typed(h.at("lots", i, "lost")) == "yes" || h.typed(h.at("lots", i, "price")) == "open" {
+			continue
+		}
+		lots = append(lots, h.openedLot(i))
+	}
+	var p parts
+	if st := h.Statement(); st != nil {
+		var err error
+		if p.Answer, _, err = h.halves(show.Split(st)); err != nil {
+			return p, err
+		}
+	}
+	work, err := fill("opened.html", lots)
+	p.Work = work
+	return p, err
+}
+
+// halves are a result up to its first table, which is the answer, and the rest of it.
+func (h *haul) halves(r show.Result) (answer, rest template.HTML, err error) {
+	first, more := parted(r.Whole())
+	if answer, err = written(first, h.Comma()); err == nil {
+		rest, err = written(more, h.Comma())
+	}
+	return answer, rest, err
+}
+
+func (h *haul) openedLot(i int) openedLot {
+	l := openedLot{Title: h.lotName(i), File: h.typed(h.at("lots", i, "items"))}
+	if l.File != "" && h.File != nil {
+		for _, item := range h.File.Lots[i].Items {
+			l.Items = append(l.Items, openedItem{ID: item.ID, What: item.What, Pieces: strconv.FormatInt(item.Count, 10), Cost: h.groups(item.ID)})
+		}
+		return l
+	}
+	for j := range h.Doc.Len(h.at("lots", i, "items")) {
+		l.Items = append(l.Items, h.openedItem(i, j))
+	}
+	return l
+}
+
+// lotName is what a lot is called.
+func (h *haul) lotName(i int) string {
+	if title := h.typed(h.at("lots", i, "title")); title != "" {
+		return title
+	}
+	return h.typed(h.at("lots", i, "id"))
+}
+
+var madeColumns = []column{{head: "what was made", key: "what", hint: "iron"}, {head: "how many", key: "count", hint: "1"}, {head: "value, each", key: "value"}}
+
+func (h *haul) openedItem(i, j int) openedItem {
+	item := []any{"lots", i, "items", j}
+	in := func(keys ...any) []any { return append(slices.Clone(item), keys...) }
+	o := openedItem{ID: h.typed(h.at(in("id")...)), What: h.typed(h.at(in("what")...)), Pieces: h.typed(h.at(in("count")...))}
+	if o.Pieces == "" {
+		o.Pieces = "1"
+	}
+	o.Cost = h.groups(o.ID)
+	f := h.foundAt(h.at(in("found")...), o.Pieces)
+	o.States, o.Wrong = f.presses(o.ID), f.known && f.sum() != f.all
+	for _, head := range []string{"repair", "hours"} {
+		f := h.field(head+", "+o.ID, "0", in(head)...)
+		f.Quiet = true
+		o.Fields = append(o.Fields, headed{head, f})
+	}
+	made := h.gridOf("Made from the dead pieces of "+o.ID, madeColumns, in("found", "yields")...)
+	if f.n[deadAt] > 0 || made.Own > 0 {
+		o.Made = &made
+	}
+	return o
+}
+
+// groups are the alike pieces of an item with what they cost.
+func (h *haul) groups(id string) template.HTML {
+	st := h.Statement()
+	if st == nil {
+		return ""
+	}
+	i := slices.IndexFunc(st.Items, func(c landed.ItemCost) bool { return c.ID == id })
+	if i < 0 {
+		return ""
+	}
+	out, err := written((&sheet.Sheet{}).With(sheet.Text(show.EachPiece(&st.Items[i]))), h.Comma())
+	if err != nil {
+		return ""
+	}
+	return out
+}
+
+// found is what the file says was found of an item, by states.
+type found struct {
+	at    edit.Path
+	known bool
+	all   int64 // that there must be
+	extra int64
+	n     [4]int64
+}
+
+// The states that pieces are found in, by their keys.
+var foundStates = [4]struct{ key, label string }{{"sound", "sound"}, {"parts", "for parts"}, {"dead", "dead"}, {"missing", "missing"}}
+
+const deadAt = 2
+
+func (h *haul) foundAt(at edit.Path, pieces string) found {
+	f := found{at: at, known: h.Doc.Has(at)}
+	number := func(key string) int64 {
+		n, _ := strconv.ParseInt(h.typed(append(slices.Clone(at), edit.Step{Key: key})), 10, 64)
+		return max(0, n)
+	}
+	f.extra = number("extra")
+	f.all, _ = strconv.ParseInt(pieces, 10, 64)
+	f.all += f.extra
+	for i := range f.n {
+		f.n[i] = number(foundStates[i].key)
+	}
+	return f
+}
+
+func (f *found) sum() int64 { return f.n[0] + f.n[1] + f.n[2] + f.n[3] }
+
+// presses are the buttons of an item: one moves a piece into a state, from the sound ones where
+// there are any. Nothing known, all are taken to be sound, and the first press says so.
+func (f *found) presses(id string) []press {
+	var list []press
+	for i, s := range foundStates {
+		p := press{Name: id + " " + s.key, Label: s.label, On: f.known && f.n[i] > 0, Sets: f.sets(f.moved(i), f.extra)}
+		if f.all > 1 {
+			p.Count = strconv.FormatInt(f.n[i], 10)
+		}
+		list = append(list, p)
+	}
+	with := f.now()
+	with[0]++
+	more := press{Name: id + " extra", Label: "extra", On: f.extra > 0, Sets: f.sets(with, f.extra+1)}
+	if f.extra > 0 {
+		more.Count = strconv.FormatInt(f.extra, 10)
+	}
+	list = append(list, more)
+	if f.known {
+		list = append(list, press{Name: id + " unknown", Label: "not looked at", Sets: set{{f.at.String(), ""}}})
+	}
+	return list
+}
+
+// now is how many there are in each state: all sound where nothing is known.
+func (f *found) now() [4]int64 {
+	if !f.known {
+		return [4]int64{f.all}
+	}
+	return f.n
+}
+
+// moved is how many there are in each state once one more piece is in one of them.
+func (f *found) moved(to int) [4]int64 {
+	n := f.now()
+	if sum := n[0] + n[1] + n[2] + n[3]; sum != f.all { // put right what does not add up
+		n[to] = max(0, n[to]+f.all-sum)
+		return n
+	}
+	for _, from := range []int{0, 3, 2, 1} {
+		if from != to && n[from] > 0 && (f.known || to != 0) {
+			n[from]--
+			n[to]++
+			break
+		}
+	}
+	return n
+}
+
+// sets are the values that say so. Keys are set before others are taken out, so that the group
+// is never empty on the way.
+func (f *found) sets(n [4]int64, extra int64) set {
+	var put, out set
+	one := func(key string, n int64) {
+		path := append(slices.Clone(f.at), edit.Step{Key: key}).String()
+		if n > 0 {
+			put = append(put, [2]string{path, fmt.Sprint(n)})
+		} else {
+			out = append(out, [2]string{path, ""})
+		}
+	}
+	for i, s := range foundStates {
+		one(s.key, n[i])
+	}
+	one("extra", extra)
+	return append(put, out...)
+}
