@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bufio"
 	"cmp"
+	"compress/flate"
 	"encoding/xml"
 	"fmt"
 	"io"
@@ -31,6 +32,7 @@ func WriteWorkbook(w io.Writer, tables []*Table) error {
 			return err
 		}
 	}
+	b.zip.RegisterCompressor(zip.Deflate, func(w io.Writer) (io.WriteCloser, error) { return flate.NewWriter(w, flate.BestSpeed) })
 	for i, t := range tables {
 		b.names = append(b.names, b.nameFor(t))
 		b.part(fmt.Sprintf("xl/worksheets/sheet%d.xml", i+1), func(out *bufio.Writer) { b.sheet(out, t) })
