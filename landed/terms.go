@@ -16,12 +16,13 @@ type Terms struct {
 	Settled  bool            // the amount in home is what the bank took
 	PerPiece bool            // asked for each piece of the item, and rounded for each
 	Spread   decimal.Decimal // the part of [Line.Rate] that the card adds, as a fraction
+	Dutiable Dutiable        // how it counts in the value for customs
 }
 
 // Terms returns the terms of a line of the statement.
 func (s *Statement) Terms(line *Line) Terms {
 	p := &line.paid
-	t := Terms{Number: p.number, Currency: p.currency, OfPrice: p.ofPrice, Percent: p.percent, Settled: line.source.settled, PerPiece: line.perPiece, Spread: line.source.spread}
+	t := Terms{Number: p.number, Currency: p.currency, OfPrice: p.ofPrice, Percent: p.percent, Settled: line.source.settled, PerPiece: line.perPiece, Spread: line.source.spread, Dutiable: line.dutiable}
 	switch {
 	case p.ofPrice:
 		t.Number, t.Currency = line.source.base.Decimal(), s.Home

@@ -214,10 +214,28 @@ func TestChangesAreFollowed(t *testing.T) {
 			t.Error(told[n], ": ", err) // such as a value of 0 for all
 			continue
 		}
+		if problems := differs(b, st); overBound(b) && len(problems) > 0 {
+			continue // and the workbook says so
+		}
 		for _, problem := range differs(b, st) {
 			t.Errorf("%s: %s", told[n], problem)
 		}
 	}
+}
+
+// overBound reports whether a workbook says that its border is no longer right.
+func overBound(b book) bool {
+	for _, name := range b.GetSheetList() {
+		if name != "border" {
+			continue
+		}
+		for _, row := range b.rows(name) {
+			if last := row[len(row)-1]; strings.HasPrefix(last, "no: ") {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // cases is how many are tried: all where LOTCOST_TESTS is all.
@@ -235,7 +253,7 @@ func changed(t testing.TB) []string {
 	t.Helper()
 	var paths []string
 	for path, h := range examples(t) {
-		if h.Border == nil {
+		if st, err := landed.Split(h); err == nil && len(st.Lots) > 0 {
 			paths = append(paths, path)
 		}
 	}

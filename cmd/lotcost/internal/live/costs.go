@@ -18,11 +18,16 @@ func Costs(st *landed.Statement) []*sheet.Table {
 	m := &model{st: st, digits: st.Home.Digits(), working: newWorking(st.Home.Digits()), rates: map[money.Currency]int{}, bases: map[landed.Basis]*basis{}}
 	m.cents, m.isMixed = m.working.perMajor(), m.mixed()
 	m.layOut()
+	m.findRates()
+	m.borderSheet()
 	m.paidSheet()
 	for n := range st.Lines {
 		m.shareLine(n)
 	}
 	tables := []*sheet.Table{m.paid.Table, m.items.Table, m.pieces.Table}
+	if m.border != nil {
+		tables = append(tables, m.border.Table)
+	}
 	if st.WasFound {
 		m.foundSheet()
 		if !m.held {
@@ -43,6 +48,7 @@ type model struct {
 	paid, items, pieces, found grid
 	working                    *working
 
+	border  *border                // nil where it is not calculated here
 	opened  *opened                // where something was found
 	held    bool                   // what was found comes to other figures in formulas, and stands as it is
 	rates   map[money.Currency]int // the row of paid that has the rate
@@ -148,7 +154,7 @@ func (m *model) paidRow(n int) []sheet.Cell {
 		cells[paidBy] = text("charged to this item only")
 	}
 	if cells[paidEstimated] = text("no"); line.Estimated {
-		cells[paidEstimated] = text("yes, of this day: not calculated here")
+		cells[paidEstimated] = m.estimatedCell(line)
 	}
 	if t.PerPiece {
 		cells = cells[:paidOne+1]
@@ -181,6 +187,17 @@ func (m *model) paidRow(n int) []sheet.Cell {
 	}
 	cells[paidHome] = m.paid.live(home, plain(m.st.Home), line.Home.Number())
 	return cells
+}
+
+// findRates finds the rows that have the rates: the first of each currency.
+func (m *model) findRates() {
+	for n := range m.st.Lines {
+		t := m.st.Terms(&m.st.Lines[n])
+		_, known := m.rates[t.Currency]
+		if !known && !t.OfPrice && t.Currency != m.st.Home && !m.st.Lines[n].Rate().IsZero() {
+			m.rates[t.Currency] = n
+		}
+	}
 }
 
 func isOne(line *landed.Line, list []*landed.Line) bool {
@@ -224,6 +241,8 @@ func (m *model) askedCell(n int, t *landed.Terms, cells []sheet.Cell) {
 		cells[paidPieces] = m.paid.live(m.items.at(itemCount, row(item)), count, number64(line.Times))
 		cells[paidOne] = input(one, format)
 		cells[paidAsked] = m.paid.live(at(paidOne)+"*"+at(paidPieces), format, t.Number.String())
+	case line.Estimated && m.border != nil:
+		cells[paidAsked] = m.paid.live(m.border.asked(line), format, t.Number.String())
 	case line.Estimated, line.WithPremium():
 		cells[paidAsked] = fixed(t.Number.String(), format)
 	default:
@@ -236,7 +255,7 @@ func (m *model) rateCell(n int, t *landed.Terms, cells []sheet.Cell) {
 	line := &m.st.Lines[n]
 	const format = "0.0#########"
 	rate := line.Rate()
-	first, known := m.rates[t.Currency]
+	first := m.rates[t.Currency]
 	switch {
 	case t.OfPrice || t.Currency == m.st.Home:
 		cells[paidRate] = fixed("1", format)
@@ -247,11 +266,10 @@ func (m *model) rateCell(n int, t *landed.Terms, cells []sheet.Cell) {
 			effective = line.Home.Decimal().DivRound(t.Number, 15).String()
 		}
 		cells[paidRate] = m.paid.live("IF("+asked+"=0,0,"+settled+"/"+asked+")", format, effective)
-	case known:
+	case first != n:
 		cells[paidRate] = m.paid.live(m.paid.at(paidRate, row(first)), format, rate.String())
 		cells[paidRate].Input = true // another card may have another rate
 	default:
-		m.rates[t.Currency] = n
 		cells[paidRate] = input(rate.String(), format)
 	}
 }
@@ -312,7 +330,9 @@ func (m *model) shareLine(n int) {
 		sharing.what += ", " + line.Kind.String()
 	}
 	if s.Assessed != nil {
-		sharing.weighs = func(k int) (string, int64, bool) { return "", s.Assessed[k], true }
+		sharing.weighs = func(k int) (string, int64, bool) {
+			return m.assessed(line, s.Items[k], s.Assessed[k]), s.Assessed[k], true
+		}
 	} else {
 		by := m.by(line.By)
 		sharing.weighs = func(k int) (string, int64, bool) { return by.weighs(m, s.Items[k]) }

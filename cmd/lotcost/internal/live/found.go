@@ -188,7 +188,7 @@ func (o *opened) yields(i int, f *landed.Found, dead figure) []figure {
 }
 
 // carried shares a total by what figures weigh.
-func (o *opened) carried(what string, total figure, weights []figure, name func(int) string) func(k int) figure {
+func (o *model) carried(what string, total figure, weights []figure, name func(int) string) func(k int) figure {
 	s := &sharing{what: what, total: total}
 	given := make([]int64, len(weights))
 	for k := range weights {

@@ -1,0 +1,444 @@
+package live
+
+import (
+	"math"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed"
+	"lotcost/landed/customs"
+	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
+)
+
+// Columns of the sheet border: a row for each item of a parcel and one for the parcel. The rates
+// and sums of each levy follow, the duty first, and then all taxes together.
+const (
+	borderParcel = iota
+	borderItem
+	borderCount
+	borderGoods
+	borderFreight
+	borderInsurance
+	borderFees
+	borderValue
+	borderRate
+	borderDuty
+	borderTaxes
+)
+
+// border is what customs asks, calculated.
+type border struct {
+	*model
+	grid
+	outline *customs.Outline
+	taxes   int         // columns of taxes
+	parts   [][4]figure // by item: goods, freight, insurance and fees, in the order of the columns
+	rows    map[int]int // of an item
+	parcels map[string]int
+	duty    map[int]figure // by item
+	tax     map[int]figure
+	next    int
+	wrong   bool
+}
+
+// borderSheet calculates the border where that can be done in formulas.
+func (m *model) borderSheet() {
+	a := m.st.Border
+	if a == nil || len(m.st.Unknown) > 0 || a.Rules.Currency != m.st.Home {
+		return
+	}
+	outline, ok := a.Outline()
+	if !ok {
+		return
+	}
+	b := &border{model: m, outline: outline, rows: map[int]int{}, parcels: map[string]int{}, duty: map[int]figure{}, tax: map[int]figure{}, parts: make([][4]figure, len(m.st.Items)), next: 2}
+	for i := range outline.Parcels {
+		taxes := 0
+		for n := range outline.Parcels[i].Levies {
+			if outline.Parcels[i].Levies[n].Tax {
+				taxes++
+			}
+		}
+		b.taxes = max(b.taxes, taxes)
+	}
+	columns := append([]sheet.Column{{Head: "parcel"}, {Head: "item"}}, figures("pieces", "goods", "freight", "insurance", "fees", "value for customs", "rate of duty", "duty")...)
+	for range b.taxes {
+		columns = append(columns, figures("rate of tax", "tax")...)
+	}
+	columns = append(columns, figures("taxes")...)
+	b.grid = newGrid("border", append(columns, sheet.Column{Head: "as assessed", Min: 12})...)
+	if before := m.working.mark(); !b.fill() {
+		m.working.drop(before)
+		return
+	}
+	m.border = b
+}
+
+func (b *border) allTaxes() int { return borderTaxes + 2*b.taxes }
+
+// mark and drop take sections back.
+func (w *working) mark() [2]int { return [2]int{len(w.sections), w.rows} }
+
+func (w *working) drop(to [2]int) { w.sections, w.rows = w.sections[:to[0]], to[1] }
+
+// fill makes the rows, and reports whether they come to what was assessed.
+func (b *border) fill() bool {
+	index := map[string]int{}
+	for i := range b.st.Items {
+		index[b.st.Items[i].ID] = i
+	}
+	for n := range b.st.Lines {
+		if b.valueLine(&b.st.Lines[n], n); b.wrong {
+			return false
+		}
+	}
+	for n := range b.st.Border.Parcels {
+		p := &b.st.Border.Parcels[n]
+		items := make([]int, len(p.Lines))
+		for k := range p.Lines {
+			items[k] = index[p.Lines[k].ID]
+		}
+		if b.parcel(p, &b.outline.Parcels[n], items); b.wrong {
+			return false
+		}
+	}
+	return true
+}
+
+// part is the column of what a line adds to the value of its items; -1 is none.
+func part(line *landed.Line, t *landed.Terms) int {
+	switch {
+	case line.Kind == landed.Price, line.Kind == landed.Premium, t.Dutiable == landed.AsGoods:
+		return borderGoods
+	case t.Dutiable == landed.NotDutiable, line.Estimated:
+	case line.Kind == landed.Freight:
+		return borderFreight
+	case line.Kind == landed.Insurance:
+		return borderInsurance
+	case line.Kind == landed.Fee && line.Home.Sign() > 0:
+		return borderFees
+	}
+	return -1
+}
+
+// valueLine shares what customs sees of a line: what was asked, without the card's part.
+func (b *border) valueLine(line *landed.Line, n int) {
+	t, s := b.st.Terms(line), line.Sharing()
+	column := part(line, &t)
+	if column < 0 || len(s.Shares) == 0 || isOne(line, b.st.Bills()) {
+		return
+	}
+	number, rate := figure{b.paid.at(paidAsked, row(n)), t.Number.InexactFloat64()}, b.customsRate(t.Currency)
+	if t.OfPrice {
+		number, rate = figure{b.paid.at(paidHome, row(n)), line.Home.Decimal().InexactFloat64()}, whole(1)
+	}
+	total := b.minor(figure{"ROUND(" + times(number, rate).text + "," + number64(int64(b.digits)) + ")", round(number.value*rate.value, b.digits)})
+	if line.Item != "" {
+		b.give(s.Items[0], column, figure{total.text + b.cents, total.value / math.Pow10(b.digits)})
+		return
+	}
+	by := b.by(line.By)
+	weights := make([]int64, len(s.Items))
+	given := &sharing{what: line.What + ", for customs", total: total, shares: make([]int64, len(s.Items))}
+	for k, i := range s.Items {
+		given.items = append(given.items, b.st.Items[i].ID)
+		_, weight, known := by.weighs(b.model, i)
+		weights[k], b.wrong = weight, b.wrong || !known
+	}
+	if b.wrong = b.wrong || money.Apportion(given.shares, int64(total.value), weights) != nil; b.wrong {
+		return
+	}
+	given.weighs = func(k int) (string, int64, bool) { return by.weighs(b.model, s.Items[k]) }
+	cell := b.working.share(given)
+	for k, i := range s.Items {
+		b.give(i, column, figure{cell(k), float64(given.shares[k]) / math.Pow10(b.digits)})
+	}
+}
+
+// give adds a figure to what an item is worth for customs.
+func (b *border) give(i, column int, f figure) {
+	part := &b.parts[i][column-borderGoods]
+	if part.text == "" {
+		*part = f
+		return
+	}
+	*part = figure{part.text + "+" + f.text, part.value + f.value}
+}
+
+// customsRate is the rate by which customs converts: its own, or that of the haul without the card's
+// part.
+func (b *border) customsRate(c money.Currency) figure {
+	if b.st.Haul.Border.Market == nil || c == b.st.Home {
+		return b.plainRate(c)
+	}
+	for _, r := range b.st.BorderRates() {
+		if string(r.From) == c.Code() {
+			rate := r.Num.DivRound(r.Den, 20)
+			return figure{rate.String(), rate.InexactFloat64()}
+		}
+	}
+	return b.plainRate(c)
+}
+
+// parcel adds the rows of a parcel.
+func (b *border) parcel(p *customs.ParcelAssessment, o *customs.ParcelOutline, items []int) {
+	first, last := b.next, b.next+len(items)-1
+	rows := make([][]sheet.Cell, len(items))
+	for k, i := range items {
+		b.rows[i] = first + k
+		rows[k] = b.itemCells(p, i, first+k)
+	}
+	b.parcels[p.ID], b.next = last+1, last+2
+	slot := 0
+	for n := range o.Levies {
+		levy := &o.Levies[n]
+		column := borderRate
+		if levy.Tax {
+			column = borderTaxes + 2*slot
+			slot++
+		}
+		b.levy(levy, column, items, rows)
+	}
+	for k, i := range items {
+		taxes := []figure{}
+		for n := range slot {
+			column := borderTaxes + 2*n + 1
+			if cell := rows[k][column]; cell.Formula != "" {
+				taxes = append(taxes, figure{b.at(column, first+k), parsed(cell.Data)})
+			}
+		}
+		tax := rounded(plus(taxes...), b.digits)
+		rows[k][b.allTaxes()] = b.figured(tax, plain(b.st.Home))
+		b.tax[i] = b.of(b.allTaxes(), first+k, tax.value)
+		if rows[k][borderDuty].Format != "" {
+			b.duty[i] = b.of(borderDuty, first+k, parsed(rows[k][borderDuty].Data))
+		}
+		b.check(p.Lines[k].CustomsValue, parsed(rows[k][borderValue].Data))
+		b.check(p.Lines[k].Duty, b.duty[i].value)
+		b.check(p.Lines[k].Tax, tax.value)
+		b.add(sheet.Body, rows[k]...)
+	}
+	b.add(sheet.Sum, b.sumCells(p, o, first, last)...)
+}
+
+func parsed(data string) float64 {
+	d, _ := decimal.NewFromString(data)
+	return d.InexactFloat64()
+}
+
+// check notes where a figure is not what was assessed.
+func (b *border) check(want money.Amount, got float64) {
+	b.wrong = b.wrong || math.Abs(want.Decimal().InexactFloat64()-got) > 1e-9
+}
+
+func (b *border) itemCells(p *customs.ParcelAssessment, i, r int) []sheet.Cell {
+	cells := make([]sheet.Cell, len(b.Columns))
+	cells[borderParcel], cells[borderItem] = text(p.ID), text(b.st.Items[i].ID)
+	cells[borderCount] = b.live(b.items.at(itemCount, row(i)), count, number64(b.st.Items[i].Count))
+	value := []figure{}
+	for k, part := range b.parts[i] {
+		if part.text == "" {
+			continue
+		}
+		column := borderGoods + k
+		cells[column] = b.figured(rounded(part, b.digits), plain(b.st.Home))
+		if column == borderGoods || column == borderFreight && b.outline.Freight || column == borderInsurance && b.outline.Insurance || column == borderFees && b.outline.Fees {
+			value = append(value, b.of(column, r, part.value))
+		}
+	}
+	cells[borderValue] = b.figured(rounded(plus(value...), b.digits), plain(b.st.Home))
+	return cells
+}
+
+// levy adds the columns of a duty or a tax.
+func (b *border) levy(levy *customs.Levy, column int, items []int, rows [][]sheet.Cell) {
+	const rateFormat = "0.0####%"
+	for g, rate := range levy.Rates {
+		lead := -1
+		var in []int
+		var adds []figure
+		for k := range items {
+			if levy.Groups[k] != g {
+				continue
+			}
+			if r := b.rows[items[k]]; lead < 0 {
+				lead = r
+				rows[k][column] = input(rate.String(), rateFormat)
+			} else {
+				rows[k][column] = b.live(b.at(column, lead), rateFormat, rate.String())
+			}
+			in = append(in, k)
+			adds = append(adds, b.adds(levy, rows[k], b.rows[items[k]]))
+		}
+		name := "duty"
+		if levy.Tax {
+			name = "tax"
+		}
+		base := b.multiple(b.cell(name+": what it is on", b.minor(plus(adds...))), whole(1), whole(1), levy.Base)
+		base = b.cell(name+": that rounded", base)
+		scale := b.scale(levy.Rates)
+		sum := b.multiple(base, rounded(times(b.of(column, lead, rate.InexactFloat64()), whole(scale)), 0), whole(scale), levy.Amount)
+		sum = b.cell(name+": the sum", sum)
+		weights := make([]figure, len(in))
+		some := above(base, whole(0))
+		for n, k := range in {
+			weights[n] = choose(some, b.minor(adds[n]), b.of(borderCount, b.rows[items[k]], float64(b.st.Items[items[k]].Count)))
+		}
+		share := b.carried(name, sum, weights, func(n int) string { return b.st.Items[items[in[n]]].ID })
+		for n, k := range in {
+			f := share(n)
+			rows[k][column+1] = b.figured(figure{f.text + b.cents, f.value / math.Pow10(b.digits)}, plain(b.st.Home))
+		}
+	}
+}
+
+// adds is what a line adds to the base of a levy.
+func (b *border) adds(levy *customs.Levy, cells []sheet.Cell, r int) figure {
+	list := []figure{b.of(borderValue, r, parsed(cells[borderValue].Data))}
+	add := func(is bool, column int) {
+		if is && cells[column].Format != "" {
+			list = append(list, b.of(column, r, parsed(cells[column].Data)))
+		}
+	}
+	add(levy.OnDuty, borderDuty)
+	add(levy.Freight, borderFreight)
+	add(levy.Insurance, borderInsurance)
+	add(levy.Fees, borderFees)
+	return plus(list...)
+}
+
+// scale is the whole number that makes whole numbers of rates, with room for one finer.
+func (b *border) scale(rates []decimal.Decimal) int64 {
+	scale := int64(100_000)
+	for _, r := range rates {
+		for !r.Mul(decimal.NewFromInt(scale)).IsInteger() {
+			scale *= 10
+		}
+	}
+	return scale
+}
+
+// multiple is amount x by / of, rounded to a multiple of a step.
+func (b *border) multiple(amount, by, of figure, r customs.Rounding) figure {
+	product := times(amount, by)
+	if by.text == "1" {
+		product = amount
+	}
+	step := times(of, whole(r.Step))
+	if of.text == "1" {
+		step = whole(r.Step)
+	}
+	if 2*product.value >= exactBelow {
+		b.wrong = true
+	}
+	var steps figure
+	switch r.Mode {
+	case money.Down:
+		steps = floor(over(product, step))
+	case money.Up:
+		steps = minus(whole(0), floor(over(minus(whole(0), product), step)))
+	default:
+		steps = floor(over(plus(times(whole(2), product), step), times(whole(2), step)))
+	}
+	if r.Step == 1 {
+		return steps
+	}
+	return times(steps, whole(r.Step))
+}
+
+// cell puts a figure in a row of working of its own.
+func (b *border) cell(what string, f figure) figure { return b.working.fact(what, f) }
+
+// sumCells is the row of a parcel, which says whether it is still on the same side of all bounds.
+func (b *border) sumCells(p *customs.ParcelAssessment, o *customs.ParcelOutline, first, last int) []sheet.Cell {
+	cells := make([]sheet.Cell, len(b.Columns))
+	cells[borderParcel] = text(p.ID)
+	sum := func(column int, data string) {
+		if last >= first {
+			cells[column] = b.live(b.sum(b.column(column, first, last)), plain(b.st.Home), data)
+		}
+	}
+	parts := [4]float64{}
+	for r := first; r <= last; r++ {
+		for k := range parts {
+			if cell := b.Rows[r-2].Cells[borderGoods+k]; cell.Format != "" {
+				parts[k] += parsed(cell.Data)
+			}
+		}
+	}
+	for k, value := range parts {
+		sum(borderGoods+k, decimal.NewFromFloat(value).StringFixed(int32(b.digits)))
+	}
+	sum(borderValue, p.CustomsValue.Number())
+	sum(borderDuty, p.Duty.Number())
+	sum(b.allTaxes(), p.Tax.Number())
+	holds := figure{"TRUE", 1}
+	for _, bound := range o.Bounds {
+		column, value := borderGoods, parts[0]
+		if bound.OfValue {
+			column, value = borderValue, p.CustomsValue.Decimal().InexactFloat64()
+		}
+		at := figure{bound.At.Decimal().String(), bound.At.Decimal().InexactFloat64()}
+		over := above(b.of(column, last+1, value), at)
+		if bound.Strict {
+			over = atLeast(b.of(column, last+1, value), at)
+		}
+		if !bound.Above {
+			over = call("NOT", 1-over.value, over)
+		}
+		holds = call("AND", min(holds.value, over.value), holds, over)
+	}
+	b.wrong = b.wrong || holds.value == 0
+	cells[len(cells)-1] = b.live("IF("+holds.text+`,"yes","no: it is on the other side of a limit, run lotcost again")`, "", "")
+	cells[len(cells)-1].Text = "yes"
+	return cells
+}
+
+// asked is what names the amount of a line of the border.
+func (b *border) asked(line *landed.Line) string {
+	r := b.parcels[line.Parcel]
+	switch line.Kind {
+	case landed.Duty:
+		return b.at(borderDuty, r)
+	case landed.Tax:
+		return b.at(b.allTaxes(), r)
+	}
+	number := b.st.Terms(line).Number.String()
+	for n := range b.st.Border.Parcels {
+		if b.st.Border.Parcels[n].ID != line.Parcel {
+			continue
+		}
+		for _, fee := range b.outline.Parcels[n].Fees {
+			if fee.What == line.What && !fee.Always {
+				return "IF(" + b.at(borderDuty, r) + "+" + b.at(b.allTaxes(), r) + ">0," + number + ",0)"
+			}
+		}
+	}
+	return number
+}
+
+// assessed names what was assessed on an item, where a line is shared by that; "" is a number.
+func (m *model) assessed(line *landed.Line, item int, weight int64) string {
+	if m.border == nil {
+		return ""
+	}
+	of := m.border.duty[item]
+	if line.Kind == landed.Tax {
+		of = m.border.tax[item]
+	}
+	if line.Kind != landed.Duty && line.Kind != landed.Tax || of.text == "" || m.minor(of).value != float64(weight) {
+		return ""
+	}
+	return m.minor(of).text
+}
+
+// estimatedCell says of an estimate whether it follows what is changed.
+func (m *model) estimatedCell(line *landed.Line) sheet.Cell {
+	if m.border == nil {
+		return text("yes, of this day: not calculated here, run lotcost again after a change")
+	}
+	cell := m.paid.live("IF(LEFT("+m.border.at(len(m.border.Columns)-1, m.border.parcels[line.Parcel])+`,3)="yes","yes","no longer right: run lotcost again")`, "", "")
+	cell.Text = "yes"
+	return cell
+}
