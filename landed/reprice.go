@@ -21,6 +21,10 @@ type Repricer struct {
 	items    []int // that customs looks at
 	lines    []customs.Line
 	sent     [1]customs.Parcel
+	bySums   bool                         // what the border asks goes by sums over classes
+	classes  map[string]int               // then: the place of each
+	merged   bool                         // one line stands for all items of a class
+	start    []customs.Line               // as lines are before any price
 	priced   []map[money.Amount]pricedLot // by place in lots
 }
 
@@ -36,6 +40,7 @@ type percentCharge struct {
 type pricedLot struct {
 	home   int64   // price and premium
 	values []int64 // by item of the lot, in the territory's currency
+	sums   []int64 // of them, by class; nil where what the border asks does not go by them
 }
 
 // NewRepricer makes a haul ready; lots are the places of those whose prices change, which
@@ -123,6 +128,41 @@ func (r *Repricer) customs() error {
 	r.border, r.lines = a, slices.Clone(a.lines)
 	r.items = a.charged()[0]
 	r.sent[0] = c.Parcels[0]
+	if r.bySums = r.meter.Sums(); r.bySums {
+		r.classes = map[string]int{}
+		for _, l := range r.sent[0].Lines {
+			if _, known := r.classes[l.Class]; !known {
+				r.classes[l.Class] = len(r.classes)
+			}
+		}
+		r.merged = len(r.percents) == 0
+	}
+	if r.merged {
+		return r.merge()
+	}
+	return nil
+}
+
+// merge puts one line in the place of all of a class.
+func (r *Repricer) merge() error {
+	lines := make([]customs.Line, len(r.classes))
+	for _, l := range r.sent[0].Lines {
+		all := &lines[r.classes[l.Class]]
+		if all.Count == 0 {
+			*all = l
+			continue
+		}
+		for _, sum := range [...]struct{ to, of *money.Amount }{{&all.Value, &l.Value}, {&all.Freight, &l.Freight}, {&all.Insurance, &l.Insurance}, {&all.OtherFees, &l.OtherFees}} {
+			*sum.to = money.New(sum.to.Minor()+sum.of.Minor(), r.border.rules.Currency)
+		}
+		var err error
+		if all.Weight, err = all.Weight.Add(l.Weight); err != nil {
+			r.merged = false
+			return nil
+		}
+		all.Count, all.Unweighed = all.Count+l.Count, all.Unweighed || l.Unweighed
+	}
+	r.sent[0].Lines, r.start = lines, slices.Clone(lines)
 	return nil
 }
 
@@ -160,6 +200,14 @@ func (r *Repricer) at(n int, price money.Amount) (pricedLot, error) {
 		for i := first; i < end; i++ {
 			p.values = append(p.values, a.lines[i].Value.Minor())
 		}
+		if r.bySums {
+			p.sums = make([]int64, len(r.classes))
+			for i := first; i < end; i++ {
+				if s.items[i].Count > 0 {
+					p.sums[r.classes[a.lines[i].Class]] += a.lines[i].Value.Minor()
+				}
+			}
+		}
 	}
 	r.priced[n][price] = p
 	return p, nil
@@ -177,7 +225,9 @@ func (r *Repricer) Total(prices []money.Amount) (money.Amount, error) {
 	s := r.base
 	s.report = &source.Report{}
 	sum := money.New(r.fixed, s.haul.Home)
-	if r.border != nil {
+	if r.merged {
+		copy(r.sent[0].Lines, r.start)
+	} else if r.border != nil {
 		copy(r.border.lines, r.lines)
 	}
 	for n, price := range prices {
@@ -189,11 +239,8 @@ func (r *Repricer) Total(prices []money.Amount) (money.Amount, error) {
 		if sum, err = sum.Add(s.prices[r.lots[n]]); err != nil {
 			return sum, err
 		}
-		for i, value := range p.values {
-			l := &r.border.lines[s.start[r.lots[n]]+i]
-			if l.Value, err = l.Value.Add(money.New(value, l.Value.Currency())); err != nil {
-				return sum, err
-			}
+		if err := r.put(n, &p); err != nil {
+			return sum, err
 		}
 	}
 	for i := range r.percents {
@@ -206,6 +253,24 @@ func (r *Repricer) Total(prices []money.Amount) (money.Amount, error) {
 		return sum, nil
 	}
 	return r.levied(sum)
+}
+
+// put adds what a lot is worth for customs at its price.
+func (r *Repricer) put(n int, p *pricedLot) error {
+	if r.border == nil {
+		return nil
+	}
+	lines, values := r.border.lines[r.base.start[r.lots[n]]:], p.values
+	if r.merged {
+		lines, values = r.sent[0].Lines, p.sums
+	}
+	for i, value := range values {
+		var err error
+		if lines[i].Value, err = lines[i].Value.Add(money.New(value, r.border.rules.Currency)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // percent adds a charge that follows the prices.
@@ -230,23 +295,30 @@ func (r *Repricer) percent(p *percentCharge, sum money.Amount) (money.Amount, er
 
 // levied adds what the border asks.
 func (r *Repricer) levied(sum money.Amount) (money.Amount, error) {
-	for n, i := range r.items {
-		r.sent[0].Lines[n] = r.border.lines[i]
+	if !r.merged {
+		for n, i := range r.items {
+			r.sent[0].Lines[n] = r.border.lines[i]
+		}
 	}
 	duty, tax, fees, err := r.meter.Parcel(r.sent[:])
 	if err != nil {
 		return sum, err
 	}
-	for _, fee := range append([]customs.Fee{{Amount: duty}, {Amount: tax}}, fees...) {
-		home, err := r.base.rates.Cost(fee.Amount.Decimal(), fee.Amount.Currency())
-		if err == nil {
-			sum, err = sum.Add(home)
+	home := r.base.haul.Home
+	add := func(a money.Amount) {
+		if err == nil && a.Currency() != home {
+			a, err = r.base.rates.Cost(a.Decimal(), a.Currency())
 		}
-		if err != nil {
-			return sum, err
+		if err == nil {
+			sum, err = sum.Add(a)
 		}
 	}
-	return sum, nil
+	add(duty)
+	add(tax)
+	for _, fee := range fees {
+		add(fee.Amount)
+	}
+	return sum, err
 }
 
 // Terms tells how a price enters what the haul costs: two ways to price the lots cost the
@@ -255,37 +327,16 @@ func (r *Repricer) levied(sum money.Amount) (money.Amount, error) {
 // where every price counts by itself.
 func (r *Repricer) Terms(n int, price money.Amount) ([]int64, bool, error) {
 	p, err := r.at(n, price)
-	if err != nil {
+	if err != nil || r.border != nil && !r.bySums {
 		return nil, false, err
 	}
 	var terms []int64
 	for i := range r.percents { // what a charge comes to hangs on the sum that it is a part of
-		covers, home := r.percents[i].lots, int64(0)
-		if slices.Contains(covers, r.lots[n]) {
+		home := int64(0)
+		if slices.Contains(r.percents[i].lots, r.lots[n]) {
 			home = p.home
 		}
 		terms = append(terms, home)
 	}
-	if r.border == nil {
-		return terms, true, nil
-	}
-	key, ok := r.meter.Sums()
-	if !ok {
-		return nil, false, nil
-	}
-	var keys []string
-	for _, i := range r.items {
-		if k := key(&r.border.lines[i]); !slices.Contains(keys, k) {
-			keys = append(keys, k)
-		}
-	}
-	values := make([]int64, len(keys))
-	first := r.base.start[r.lots[n]]
-	for i, value := range p.values {
-		if r.base.items[first+i].Count == 0 {
-			continue
-		}
-		values[slices.Index(keys, key(&r.border.lines[first+i]))] += value
-	}
-	return append(terms, values...), true, nil
+	return append(terms, p.sums...), true, nil
 }

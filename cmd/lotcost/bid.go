@@ -20,6 +20,7 @@ type bidOptions struct {
 	output
 	reading
 	searching
+	tonightOptions
 	at         string
 	lot, venue string
 	fact       bool
@@ -42,6 +43,12 @@ exact: every outcome is counted, none is drawn. Every bid is priced by the whole
 account with the border in it, so that a duty-free limit is seen. A search that
 takes long says how it goes; Ctrl-C or --time-limit takes the best found so far.
 
+Of a file with several open lots it plans the evening: what to bid at most for each
+of them in turn, so that what they cost together, the budget and what they may go
+for (likely at each lot) make the whole worth most. --won and --lost tell what has
+come of them, --watch answers again whenever the file is saved; lotcost help evening
+tells how it is counted.
+
 With --fact it sets the forecast beside what was found and sold.
 
 Without a lot file a few figures do:
@@ -53,10 +60,16 @@ Without a lot file a few figures do:
 		Example: `  lotcost bid haul.yaml
   lotcost bid haul.yaml --goal-return 30% --risk 20% --budget '200 CAD'
   lotcost bid haul.yaml --at '5000 JPY'
+  lotcost bid evening.yaml --won lot-2='5200 JPY' --lost lot-1
   lotcost bid haul.yaml --fact`,
 		Args:              func(c *cobra.Command, args []string) error { return o.checkArgs(c, args) },
 		ValidArgsFunction: lotFiles,
 		RunE: func(c *cobra.Command, args []string) error {
+			if o.watch {
+				ctx, stop := interruptible(c)
+				defer stop()
+				return o.watched(ctx, s, args[0], func(ctx context.Context) error { return o.run(ctx, s, args) })
+			}
 			ctx, stop, err := o.begin(c)
 			if err != nil {
 				return err
@@ -73,6 +86,7 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 	o.output.addFlags(c)
 	o.reading.addFlags(c)
 	o.searching.addFlags(c)
+	o.tonightOptions.addFlags(c)
 	f := c.Flags()
 	addFigure(c, o.figures, "goal-profit", "the profit to be expected at least, an `AMOUNT`")
 	addFigure(c, o.figures, "goal-return", "the same as a part of the total cost, such as `30%`")
@@ -115,6 +129,10 @@ func (o *bidOptions) checkArgs(c *cobra.Command, args []string) error {
 		return &usageError{"--book needs a lot file", "name the one whose items have a model, or chances from the book"}
 	case quick && o.fact:
 		return &usageError{"--fact needs a lot file", "name the one that says what was found and sold"}
+	case quick && o.watch:
+		return &usageError{"--watch looks at a lot file, and there is none", "name one, or leave it out"}
+	case o.watch && (len(args) > 0 && args[0] == "-" || o.toFile()):
+		return &usageError{"--watch prints anew whenever a file is saved", "name the lot file, and leave out -o"}
 	case o.fact && o.at != "":
 		return &usageError{"--at judges a price before the sale, --fact looks back", "leave out one of them"}
 	case quick:
@@ -132,9 +150,15 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	waiting := s.waiting()
+	if err := o.decide(s, f); err != nil {
+		return err
+	}
+	waiting, looked := s.waiting(), "bids priced"
+	if o.isEvening(f) {
+		looked = "ways for the evening to go"
+	}
 	ask := bid.Options{Lot: o.lot, Venue: o.venue, Goes: func(priced int) bool {
-		waiting.tell(func() string { return fmt.Sprintf("%d bids priced", priced) })
+		waiting.tell(func() string { return fmt.Sprintf("%d %s", priced, looked) })
 		return ctx.Err() == nil
 	}}
 	if o.fact {
@@ -144,6 +168,9 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 			return s.asUsage(err)
 		}
 		return o.write(s, show.BidFact(fact))
+	}
+	if o.isEvening(f) {
+		return o.tonight(s, f, ask, waiting, learned, out)
 	}
 	b, a, moves, err := o.search(s, f, ask)
 	waiting.end()
@@ -208,13 +235,20 @@ func (o *bidOptions) read(s streams, args []string) (*lotfile.File, error) {
 	return lotfile.QuickBid(o.figures, files)
 }
 
-// search finds the answer and what would change it, as far as there is time.
-func (o *bidOptions) search(s streams, f *lotfile.File, ask bid.Options) (b *bid.Bidder, a *bid.Answer, moves []bid.Move, err error) {
+// goal puts what the command line says of it in place of what the file says.
+func (o *bidOptions) goal(s streams, f *lotfile.File) error {
 	s.estimating(f.Haul)
 	if f.Bidding == nil {
 		f.Bidding = &bid.Bidding{}
 	}
-	if f.Bidding.Goal, err = lotfile.ParseGoal(o.figures, *s.decimal, f.Bidding.Goal, f.Home); err != nil {
+	var err error
+	f.Bidding.Goal, err = lotfile.ParseGoal(o.figures, *s.decimal, f.Bidding.Goal, f.Home)
+	return err
+}
+
+// search finds the answer and what would change it, as far as there is time.
+func (o *bidOptions) search(s streams, f *lotfile.File, ask bid.Options) (b *bid.Bidder, a *bid.Answer, moves []bid.Move, err error) {
+	if err = o.goal(s, f); err != nil {
 		return nil, nil, nil, err
 	}
 	if b, err = bid.New(f.Haul, f.Plans, ask); err == nil {

@@ -97,11 +97,16 @@ func (o *searching) begin(c *cobra.Command) (context.Context, context.CancelFunc
 		return nil, nil, &usageError{fmt.Sprintf("--time-limit %s is negative", o.limit), "write how long to search, as in --time-limit 90s, or 0 for no limit"}
 	}
 	ctx, stop := interruptible(c)
-	if o.limit == 0 {
-		return ctx, stop, nil
-	}
-	ctx, cancel := context.WithTimeout(ctx, o.limit)
+	ctx, cancel := o.timed(ctx)
 	return ctx, func() { cancel(); stop() }, nil
+}
+
+// timed ends a context when the time is over.
+func (o *searching) timed(ctx context.Context) (context.Context, context.CancelFunc) {
+	if o.limit == 0 {
+		return context.WithCancel(ctx)
+	}
+	return context.WithTimeout(ctx, o.limit)
 }
 
 // ended tells of a search that ended before there was an answer.

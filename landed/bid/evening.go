@@ -38,6 +38,7 @@ type EveningPlan struct {
 	LossLow, LossHigh     *big.Rat // between which the chance of a loss lies, one where it is exact; nil where it is not known
 	Goals                 []EveningGoal
 	Nothing               *big.Rat // the chance that no lot is won
+	Moves                 []Move   // of the first limit; none where they were not looked at
 }
 
 // EveningGoal is a goal that does not move the plan.

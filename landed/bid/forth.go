@@ -131,14 +131,11 @@ func (o *outcome) end(p *plan, chances map[set]words) error {
 			if o.costs == nil {
 				continue
 			}
-			total := paid - p.spent
-			for n, bid := range p.bidsOf(s, level, i, nil) {
-				home, err := p.in(s)[n].price(bid)
-				if err != nil {
-					return err
-				}
-				total += home
+			prices, err := p.paidAt(s, level, i)
+			if err != nil {
+				return err
 			}
+			total := paid - p.spent + prices
 			if costs[total] == nil {
 				costs[total] = new(big.Int)
 			}
@@ -154,6 +151,22 @@ func (o *outcome) end(p *plan, chances map[set]words) error {
 	}
 	o.rest.SetFrac(rest, all)
 	return nil
+}
+
+// paidAt is what prices and premiums come to in a state.
+func (p *plan) paidAt(won set, l *level, state int) (int64, error) {
+	if p.layout.money {
+		return p.layout.paid(l.keys[state]), nil
+	}
+	sum := int64(0)
+	for n, bid := range p.bidsOf(won, l, state, nil) {
+		home, err := p.in(won)[n].price(bid)
+		if err != nil {
+			return 0, err
+		}
+		sum += home
+	}
+	return sum, nil
 }
 
 // loss is the chance that the evening brings less than it adds to what is spent, between

@@ -47,6 +47,12 @@ func (b *Bidding) ladderOf(lot *landed.Lot) (*grid, money.Currency, bool) {
 	return newGrid(start, steps), cur, true
 }
 
+// Currency is that in which a lot is bid for; 0 where nothing says it. The terms may be nil.
+func (b *Bidding) Currency(lot *landed.Lot) money.Currency {
+	_, cur, _ := b.ladderOf(lot)
+	return cur
+}
+
 // checkLikely records likely prices of lots still to come of which no bid comes.
 func (b *Bidding) checkLikely(h *landed.Haul, report *source.Report) {
 	for i := range h.Lots {

@@ -45,7 +45,17 @@ type tree struct {
 type layout struct {
 	single bool   // every bid by itself
 	money  bool   // what is paid is a term
-	shifts []uint // by term, or by lot and then the root
+	shifts []uint // of what is paid, where that is a term, and then by term; or by lot and then the root
+}
+
+// terms is the part of a key that tells what is paid beside the prices.
+func (y *layout) terms(key uint64) uint64 {
+	if y.money && len(y.shifts) > 1 {
+		return key >> y.shifts[1]
+	} else if y.money {
+		return 0
+	}
+	return key
 }
 
 // errTooMany tells that there are more states than are looked at.
@@ -66,7 +76,7 @@ func (t *tree) grow() error {
 		if err != nil {
 			return err
 		}
-		if ok {
+		if ok && (t.base == 0 || !t.dear(key, rest)) {
 			root.keys, root.rest, root.from = append(root.keys, key), append(root.rest, rest), append(root.from, step{int32(r), 0})
 			root.worst = max(root.worst, rest)
 		}
@@ -150,13 +160,15 @@ func (t *tree) extend(won set, lot int) error {
 		return ErrStopped
 	}
 	child, bids := &level{}, []int64{}
-	for _, s := range states {
-		bids = append(t.bidsOf(won, parent, int(s.state), bids[:0]), t.lots[lot].bids[s.bid])
-		rest, ok, err := t.restAt(won.with(lot), bids)
-		if err != nil {
-			return err
+	rest, ok := int64(0), false
+	for i, s := range states {
+		if i == 0 || t.layout.terms(s.key) != t.layout.terms(states[i-1].key) {
+			bids = append(t.bidsOf(won, parent, int(s.state), bids[:0]), t.lots[lot].bids[s.bid])
+			if rest, ok, err = t.restAt(won.with(lot), bids); err != nil {
+				return err
+			}
 		}
-		if ok {
+		if ok && !t.dear(s.key, rest) {
 			child.keys, child.rest, child.from = append(child.keys, s.key), append(child.rest, rest), append(child.from, s.step)
 			child.worst = max(child.worst, rest)
 		}
@@ -215,7 +227,7 @@ func (t *tree) restAt(won set, bids []int64) (int64, bool, error) {
 		return 0, false, err
 	}
 	total, ok, err := c.total(bids)
-	if err != nil || !ok || t.limited && won != 0 && total > t.budget {
+	if err != nil || !ok || t.limited && won != 0 && !t.layout.money && total > t.budget {
 		return 0, false, err
 	}
 	for i, l := range c.lots {
@@ -226,6 +238,19 @@ func (t *tree) restAt(won set, bids []int64) (int64, bool, error) {
 		total -= paid
 	}
 	return total, true, nil
+}
+
+// dear reports whether the budget is broken, as far as the key tells what is paid.
+func (t *tree) dear(key uint64, rest int64) bool {
+	return t.limited && t.layout.money && rest+t.layout.paid(key) > t.budget
+}
+
+// paid is what a key says of prices and premiums.
+func (y *layout) paid(key uint64) int64 {
+	if len(y.shifts) > 1 {
+		key &= 1<<y.shifts[1] - 1
+	}
+	return int64(key)
 }
 
 // rootKey is the key of a root.
@@ -254,15 +279,16 @@ func (t *tree) key(lot int, bid int64) (uint64, error) {
 		return uint64(at+1) << t.layout.shifts[lot], nil
 	}
 	key := uint64(0)
-	for i, term := range l.terms[bid] {
-		key += uint64(term) << t.layout.shifts[i]
-	}
+	shifts := t.layout.shifts
 	if t.layout.money {
 		paid, err := l.price(bid)
 		if err != nil {
 			return 0, err
 		}
-		key += uint64(paid) << t.layout.shifts[len(t.layout.shifts)-1]
+		key, shifts = uint64(paid), shifts[1:]
+	}
+	for i, term := range l.terms[bid] {
+		key += uint64(term) << shifts[i]
 	}
 	return key, nil
 }
@@ -346,7 +372,7 @@ func (t *tree) termSums(money bool) ([]int64, bool, error) {
 		paid += dearest
 	}
 	if money {
-		most = append(most, paid)
+		most = slices.Insert(most, 0, paid)
 	}
 	return most, true, nil
 }

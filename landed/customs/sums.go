@@ -2,13 +2,24 @@ package customs
 
 import "slices"
 
-// Sums reports whether what [Meter.Parcel] returns depends on the goods in a single parcel
-// only through sums: of the values, and of all else that lines have, over those of one key.
-// It does where nothing is looked at or rounded line by line. It says yes only where that
-// is certain, so that no may be said of rules that would do.
-func (m *Meter) Sums() (key func(*Line) string, ok bool) {
-	byClass := func(l *Line) string { return l.Class }
-	return byClass, m.goesBySums()
+// Sums reports whether what [Meter.Parcel] returns of a single parcel depends on its lines
+// only through the sums, over those of one class, of values and of all else that lines
+// have, so that one line may stand for all of a class. It does where nothing is looked at,
+// rounded or counted line by line. It says yes only where that is certain, so that no may
+// be said of rules that would do.
+func (m *Meter) Sums() bool { return m.goesBySums() && !m.countsLines() }
+
+// countsLines reports whether headings may be counted of goods that have no code.
+func (m *Meter) countsLines() bool {
+	if !slices.ContainsFunc(m.rules.duty.ways, func(y way) bool { return y.by == perHeading }) && !slices.ContainsFunc(m.rules.fees, func(f fee) bool { return f.each }) {
+		return false
+	}
+	for _, class := range m.c.Classes {
+		if class.Code == "" {
+			return true
+		}
+	}
+	return false
 }
 
 // goesBySums looks for what would tell apart lines of one class: limits of the dearest

@@ -181,10 +181,12 @@ func bidJSON(a *bid.Answer, moves []bid.Move) any {
 		out.Chart = append(out.Chart, bidBin{b.From.Number(), b.To.Number(), b.Chance.Rat().FloatString(6)})
 	}
 	for _, m := range moves {
-		out.Moves = append(out.Moves, bidMove{m.Factor, number(m.Less), number(m.More)})
+		out.Moves = append(out.Moves, moveJSON(m))
 	}
 	return out
 }
+
+func moveJSON(m bid.Move) bidMove { return bidMove{m.Factor, number(m.Less), number(m.More)} }
 
 func bringsJSON(d *odds.Distribution) bidBrings {
 	off, chance := d.ErrorBounds()

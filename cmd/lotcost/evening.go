@@ -1,0 +1,157 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"slices"
+	"strings"
+	"time"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed/bid"
+	"lotcost/landed/book"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/money"
+	"lotcost/landed/source"
+
+	"github.com/spf13/cobra"
+)
+
+// tonightOptions are what has become of open lots since the file was written, and
+// whether to go on looking at it.
+type tonightOptions struct {
+	won, lost []string
+	watch     bool
+}
+
+func (o *tonightOptions) addFlags(c *cobra.Command) {
+	f := c.Flags()
+	f.StringArrayVar(&o.won, "won", nil, "an open lot was won, `LOT=AMOUNT` such as lot-2='5200 JPY'; may be repeated")
+	f.StringArrayVar(&o.lost, "lost", nil, "the open lot with this `ID` was lost; may be repeated")
+	f.BoolVar(&o.watch, "watch", false, "answer again whenever the file is saved, until Ctrl-C")
+	fromFile(c, "lost", func(f *lotfile.File) []string { return f.Open() })
+}
+
+// decide writes into a file, in memory, what has become of open lots.
+func (o *tonightOptions) decide(s streams, f *lotfile.File) error {
+	if len(o.won)+len(o.lost) == 0 {
+		return nil
+	}
+	h := *f.Haul
+	h.Lots = slices.Clone(h.Lots)
+	for _, text := range o.won {
+		id, typedPrice, ok := strings.Cut(text, "=")
+		if !ok {
+			return &usageError{fmt.Sprintf("--won %q names no price", text), "write the lot and its price, as in --won lot-2='5200 JPY'"}
+		}
+		at, err := openAt(f, "--won", id)
+		if err != nil {
+			return err
+		}
+		lot := &h.Lots[at]
+		price, err := typed(s, typedPrice, amountIn(bidCurrency(f, at)))
+		switch {
+		case err != nil:
+			return &usageError{"--won " + id, err.Error()}
+		case price.Sign() < 0:
+			return &usageError{"--won " + id + ": a price is never negative", "write what it was won at"}
+		case !lot.Open || lot.Lost:
+			return &usageError{"lot " + id + " is named twice", "name each lot once"}
+		}
+		lot.Open, lot.Price = false, price
+	}
+	for _, id := range o.lost {
+		at, err := openAt(f, "--lost", id)
+		if err != nil {
+			return err
+		}
+		if lot := &h.Lots[at]; !lot.Open || lot.Lost {
+			return &usageError{"lot " + id + " is named twice", "name each lot once"}
+		}
+		h.Lots[at].Lost = true
+	}
+	f.Haul = h.WithoutLost()
+	f.Plans = f.Plans.For(f.Haul)
+	return nil
+}
+
+// openAt is the place of an open lot.
+func openAt(f *lotfile.File, flag, id string) (int, error) {
+	open := f.Open()
+	for i := range f.Lots {
+		if f.Lots[i].ID == id && slices.Contains(open, id) {
+			return i, nil
+		}
+	}
+	return 0, &usageError{fmt.Sprintf("%s: no open lot has the id %q", flag, id), source.DidYouMean(id, open)}
+}
+
+// bidCurrency is the currency in which a lot is bid for, or else home.
+func bidCurrency(f *lotfile.File, at int) money.Currency {
+	if cur := f.Bidding.Currency(&f.Lots[at]); cur != 0 {
+		return cur
+	}
+	return f.Home
+}
+
+// isEvening reports whether a plan for several lots is asked for.
+func (o *bidOptions) isEvening(f *lotfile.File) bool {
+	return o.lot == "" && (f.Bidding == nil || f.Bidding.Lot == "") && len(f.Open()) > 1
+}
+
+// tonight plans the evening.
+func (o *bidOptions) tonight(s streams, f *lotfile.File, ask bid.Options, waiting *waiting, learned []book.Learned, out []outside) error {
+	if o.at != "" {
+		return &usageError{"--at judges a price for one lot, and several are open", "name it with --lot"}
+	}
+	if err := o.goal(s, f); err != nil {
+		return err
+	}
+	e, err := bid.Tonight(f.Haul, f.Plans, ask)
+	waiting.end()
+	if err != nil {
+		return s.asUsage(err)
+	}
+	result := show.Evening(f.Title, e)
+	result.Learned = learned
+	if err := o.write(s, result); err != nil {
+		return err
+	}
+	if len(out) > 0 {
+		return leftOut(out)
+	}
+	if !slices.ContainsFunc(e.Lots, func(l bid.LotTonight) bool {
+		return l.Limit.Currency() != 0 || e.Plan == nil && l.Alone.Currency() != 0
+	}) {
+		return answerNo{}
+	}
+	return nil
+}
+
+// watched answers again whenever the file is saved. It ends when it is interrupted.
+func (o *bidOptions) watched(ctx context.Context, s streams, path string, answer func(context.Context) error) error {
+	for {
+		before, _ := os.ReadFile(path)
+		run, stop := o.timed(ctx)
+		if err := o.ended(run, answer(run)); err != nil && ctx.Err() == nil {
+			s.tell(err)
+		}
+		stop()
+		for now := before; bytes.Equal(now, before); {
+			select {
+			case <-ctx.Done():
+				return nil
+			case <-time.After(pause):
+			}
+			if text, err := os.ReadFile(path); err == nil {
+				now = text
+			}
+		}
+		fmt.Fprintln(s.out)
+	}
+}
+
+// pause is how long it may take until a saved file is seen.
+const pause = 200 * time.Millisecond
