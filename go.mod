@@ -19,6 +19,7 @@ require (
 	github.com/chromedp/chromedp v0.23.0
 	github.com/spf13/pflag v1.0.9
 	github.com/xuri/excelize/v2 v2.11.1
+	rsc.io/qr v0.2.0
 )
 
 require (

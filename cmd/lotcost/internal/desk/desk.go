@@ -119,6 +119,8 @@ func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 	mux.HandleFunc("GET /write/{name...}", d.write)
 	mux.HandleFunc("GET /events/{name...}", d.events)
 	mux.HandleFunc("GET /assets/{name}", d.asset)
+	mux.HandleFunc("GET /phone", d.phone)
+	mux.HandleFunc("POST /phone", d.phone)
 	for _, v := range bookViews {
 		mux.HandleFunc("GET /"+v.id, func(w http.ResponseWriter, r *http.Request) { d.showBookView(w, r, v) })
 	}

@@ -38,13 +38,19 @@ func newGuard() *guard {
 // serves names an address under which the desk may be asked for.
 func (g *guard) serves(address string) {
 	g.hosts[address] = true
-	host, port, err := net.SplitHostPort(address)
-	if err == nil && net.ParseIP(host).IsLoopback() {
+	_, port, _ := net.SplitHostPort(address)
+	if isLoopback(address) {
 		g.hosts[net.JoinHostPort("localhost", port)] = true
 	}
 	if g.cookie == "" {
 		g.cookie = "lotcost-" + port
 	}
+}
+
+// isLoopback reports whether an address is this computer's own, which no other reaches.
+func isLoopback(address string) bool {
+	host, _, err := net.SplitHostPort(address)
+	return err == nil && (host == "localhost" || net.ParseIP(host).IsLoopback())
 }
 
 // policy is what a page may load and be loaded by: of this server alone, no script or
@@ -111,7 +117,7 @@ func (g *guard) refuses(r *http.Request) (status int, why string) {
 
 // enter lets the holder of the token in: it goes into a cookie, and out of the address.
 func (g *guard) enter(w http.ResponseWriter, r *http.Request, token string) {
-	if subtle.ConstantTimeCompare([]byte(token), []byte(g.token)) != 1 {
+	if subtle.ConstantTimeCompare([]byte(token), []byte(g.token)) != 1 || g.code.isOf(r.Host) {
 		refuse(w, http.StatusForbidden, "This address is of another desk, or not whole. Take the one that the desk printed when it began.")
 		return
 	}
