@@ -55,8 +55,8 @@ func (c *code) address() string {
 // isOf reports whether a host is that of the network, where the token is no key.
 func (c *code) isOf(host string) bool { return c != nil && c.base == "http://"+host+"/" }
 
-// answers lets a phone in that has the code, and refuses what has another; it reports whether it did
-// either.
+// answers lets a phone in that has the code, and refuses what has another; it reports whether
+// it did either.
 func (c *code) answers(g *guard, w http.ResponseWriter, r *http.Request) bool {
 	if c == nil || r.Method != http.MethodGet || !r.URL.Query().Has(codeKey) {
 		return false
@@ -117,9 +117,9 @@ func NetworkAddress() (string, error) {
 	return best, nil
 }
 
-// Picture draws an address as a QR code (ISO/IEC 18004) of half blocks, for a terminal: two rows of
-// it a line, with the quiet zone of four that it needs. With colour it is black on white whatever the
-// terminal is like; without, light is drawn, as on a dark one.
+// Picture draws an address as a QR code (ISO/IEC 18004) of half blocks, for a terminal: two
+// rows of it a line, with the quiet zone of four that it needs. With colour it is black on
+// white whatever the terminal is like; without, light is drawn, as on a dark one.
 func Picture(address string, colour bool) (string, error) {
 	c, err := qr.Encode(address, qr.M)
 	if err != nil {

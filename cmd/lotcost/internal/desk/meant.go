@@ -7,8 +7,8 @@ import (
 	"lotcost/landed/lotfile/edit"
 )
 
-// Some fields stand for one of several keys, by what the item has: a piece that is sure has a value,
-// one that is not has chances, each with a value. They are ~value, ~chance and ~else.
+// Some fields stand for one of several keys, by what the item has: a piece that is sure has a
+// value, one that is not has chances, each with a value. They are ~value, ~chance and ~else.
 
 // meantBy is the path of the value that a field stands for; nil where that is its own.
 func meantBy(d *edit.Doc, p edit.Path) edit.Path {

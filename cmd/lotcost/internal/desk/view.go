@@ -16,8 +16,8 @@ import (
 type view struct {
 	id, Title string
 
-	// fits reports whether the haul has anything to show here; nil is always. Doc is there then, and
-	// File may be nil.
+	// fits reports whether the haul has anything to show here; nil is always. Doc is there
+	// then, and File may be nil.
 	fits func(h *haul) bool
 
 	// when is what a haul waits for that is shown so where no view is asked for.
