@@ -383,6 +383,39 @@ func billTable(st *landed.Statement) *sheet.Table {
 	return t
 }
 
+// BillRow is what the border asks of a parcel of one kind, in home: as the rules have it, as the bill
+// has it, and by how much that is more. What is not known is "".
+type BillRow struct {
+	Parcel               string // id, "" for the one box of a haul without parcels
+	Kind                 landed.Kind
+	Estimate, Bill, More string
+}
+
+// BillRows are duty, tax and fees of each parcel that was assessed or billed.
+func BillRows(st *landed.Statement) []BillRow {
+	var rows []BillRow
+	for _, b := range st.Bills() {
+		rows = append(rows, BillRow{b.Parcel, b.Kind, number(b.AsEstimated), b.Home.Number(), billedMore(b)})
+	}
+	if st.Border == nil {
+		return rows
+	}
+	for i := range st.Border.Parcels {
+		for _, k := range []landed.Kind{landed.Duty, landed.Tax, landed.Fee} {
+			sum, id := int64(0), st.Border.Parcels[i].ID
+			for n := range st.Lines {
+				if l := &st.Lines[n]; l.Estimated && l.Kind == k && l.Parcel == id {
+					sum += l.Home.Minor()
+				}
+			}
+			if !slices.ContainsFunc(rows, func(r BillRow) bool { return r.Kind == k && (r.Parcel == id || r.Parcel == "") }) {
+				rows = append(rows, BillRow{Parcel: id, Kind: k, Estimate: money.New(sum, st.Home).Number()})
+			}
+		}
+	}
+	return rows
+}
+
 // billedMore prints by how much a bill is above its estimate, if that is known.
 func billedMore(b *landed.Line) string {
 	if b.AsEstimated.Currency() == 0 {

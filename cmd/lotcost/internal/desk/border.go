@@ -1,0 +1,145 @@
+package desk
+
+import (
+	"html/template"
+	"net/http"
+	"slices"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed"
+)
+
+// borderView is what the border asks by its rules, and what came: the bill beside each estimate, and
+// what the bank really took for all the rest.
+var borderView = &view{id: "border", Title: "The border and the bills", when: []waits{onTheWay}, fits: (*haul).hasBought, show: showBorder}
+
+// billed is a line of a bill beside its estimate.
+type billed struct {
+	What, Estimate, More string
+	ID                   string // of what is live in it
+	Bill                 field
+}
+
+// billedBox is the bills of a box.
+type billedBox struct {
+	Title string
+	Lots  string
+	Lines []billed
+	Other []field // what the bank took for it, and what it weighed
+}
+
+type paidFor struct {
+	What, Asked string
+	Settled     field
+}
+
+type borderBody struct {
+	Home  string
+	Boxes []billedBox
+	Taken []paidFor
+	Rest  template.HTML
+}
+
+func showBorder(h *haul, _ *http.Request) (parts, error) {
+	if h.Doc == nil {
+		return parts{}, nil
+	}
+	b := borderBody{Home: h.home(), Boxes: h.billedBoxes(), Taken: h.paid()}
+	var p parts
+	if st := h.Statement(); st != nil && st.Border != nil {
+		var err error
+		if p.Answer, b.Rest, err = h.halves(show.Duty(h.File.Haul, st, nil)); err != nil {
+			return p, err
+		}
+	}
+	work, err := fill("border.html", b)
+	p.Work = work
+	return p, err
+}
+
+// billedBoxes are the boxes with the bills of the border; all in one where the file names none.
+func (h *haul) billedBoxes() []billedBox {
+	var rows []show.BillRow
+	if st := h.Statement(); st != nil {
+		rows = show.BillRows(st)
+	}
+	n := h.Doc.Len(h.at("parcels"))
+	var boxes []billedBox
+	if n == 0 || h.Doc.Has(h.at("customs", "assessed")) {
+		if h.Doc.Has(h.at("customs")) {
+			boxes = append(boxes, billedBox{Title: "All in one parcel", Lines: h.billedLines(rows, "", "customs", "assessed")})
+			if n > 0 {
+				boxes[0].Title = "One bill for all parcels"
+			}
+		}
+	}
+	for i := range n {
+		id := h.typed(h.at("parcels", i, "id"))
+		box := billedBox{Title: id}
+		for l := range h.Doc.Len(h.at("parcels", i, "lots")) {
+			if l > 0 {
+				box.Lots += ", "
+			}
+			box.Lots += h.typed(h.at("parcels", i, "lots", l))
+		}
+		if h.Doc.Has(h.at("customs")) && len(boxes) == 0 || len(boxes) > 0 && boxes[0].Title != "One bill for all parcels" {
+			box.Lines = h.billedLines(rows, id, "parcels", i, "assessed")
+		}
+		for _, f := range []struct{ label, hint, key string }{{"Freight", "", "freight"}, {"Insurance", "", "insurance"}, {"Forwarder's fees", "", "fees"}} {
+			if h.Doc.Has(h.at("parcels", i, f.key)) {
+				box.Other = append(box.Other, h.field(f.label+" was "+h.typed(h.at("parcels", i, f.key))+", the bank took", h.home(), "parcels", i, "settled", f.key))
+			}
+		}
+		box.Other = append(box.Other, h.field("Weight that was billed", "4.6 kg", "parcels", i, "billed"))
+		boxes = append(boxes, box)
+	}
+	return boxes
+}
+
+// billedLines are duty, tax and fee of a box, with a field for each bill.
+func (h *haul) billedLines(rows []show.BillRow, box string, at ...any) []billed {
+	var lines []billed
+	for _, k := range []landed.Kind{landed.Duty, landed.Tax, landed.Fee} {
+		l := billed{What: k.String(), ID: box + " " + k.String(), Bill: h.field("Bill for "+k.String()+" "+box, h.home(), append(slices.Clone(at), k.String())...)}
+		l.Bill.Quiet = true
+		if i := slices.IndexFunc(rows, func(r show.BillRow) bool { return r.Parcel == box && r.Kind == k }); i >= 0 {
+			l.Estimate, l.More = h.figure(rows[i].Estimate), h.figure(rows[i].More)
+		}
+		lines = append(lines, l)
+	}
+	return lines
+}
+
+// figure is a figure in the marks of the file.
+func (h *haul) figure(text string) string {
+	if h.Comma() {
+		return sheet.Commas(text)
+	}
+	return text
+}
+
+// paid is what was asked for lots and charges, and what the bank took for it.
+func (h *haul) paid() []paidFor {
+	var list []paidFor
+	for i := range h.Doc.Len(h.at("lots")) {
+		asked := h.typed(h.at("lots", i, "price"))
+		if asked == "" || asked == "open" || h.typed(h.at("lots", i, "lost")) == "yes" {
+			continue
+		}
+		if premium := h.typed(h.at("lots", i, "premium")); premium != "" {
+			asked += " and " + premium
+		}
+		list = append(list, h.takenFor(h.lotName(i), asked, "lots", i))
+	}
+	for i := range h.Doc.Len(h.at("charges")) {
+		list = append(list, h.takenFor(h.typed(h.at("charges", i, "what")), h.typed(h.at("charges", i, "amount")), "charges", i))
+	}
+	return list
+}
+
+func (h *haul) takenFor(what, asked string, at ...any) paidFor {
+	f := h.field("The bank took for "+what, h.home(), append(slices.Clone(at), "settled")...)
+	f.Quiet = true
+	return paidFor{what, asked, f}
+}
