@@ -12,6 +12,7 @@ import (
 	"lotcost/landed/doubles"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
@@ -26,6 +27,8 @@ type priceOptions struct {
 	carry  string
 	item   string
 	at     string
+	labels bool
+	word   string
 }
 
 func newPrice(s streams) *cobra.Command {
@@ -46,7 +49,8 @@ are free.
 		Example: `  lotcost price haul.yaml
   lotcost price haul.yaml --target 25% --end .99
   lotcost price haul.yaml --carry doubles
-  lotcost price haul.yaml --item jack --at 38`,
+  lotcost price haul.yaml --item jack --at 38
+  lotcost price haul.yaml --labels --cost-word blacksmith -o labels.html`,
 		Args:              oneFile,
 		ValidArgsFunction: lotFiles,
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args[0]) },
@@ -65,6 +69,8 @@ func (o *priceOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.carry, "carry", carryWords[0], "what the pieces pay for: their `own` cost, or doubles: the total cost")
 	f.StringVar(&o.item, "item", "", "show the working of one price of the item with this `ID`, fee by fee")
 	f.StringVar(&o.at, "at", "", "with --item: the price to work out, an `AMOUNT`; default: break-even")
+	f.BoolVar(&o.labels, "labels", false, "labels for the pieces to be sold, one a piece: what it is, the asking and the lowest price, and its cost in letters; with -o labels.html a sheet to print and cut")
+	f.StringVar(&o.word, "cost-word", "", "with --labels: a `WORD` of ten different letters for 1 to 9 and 0, in which the cost is written; without one no cost is shown")
 	words(c, "end", endingWords...)
 	words(c, "carry", carryWords...)
 	fromFile(c, "venue", venueNames)
@@ -125,6 +131,12 @@ func (o *priceOptions) options() (doubles.Options, error) {
 	if o.at != "" && o.item == "" {
 		return d, &usageError{"--at works out one price, but of no item", "add --item ID"}
 	}
+	switch {
+	case o.labels && o.item != "":
+		return d, &usageError{"--labels and --item do not go together", "leave out one of them"}
+	case o.word != "" && !o.labels:
+		return d, &usageError{"--cost-word is for labels", "add --labels"}
+	}
 	return d, nil
 }
 
@@ -150,6 +162,8 @@ func (o *priceOptions) run(s streams, path string) error {
 		return err
 	case o.item != "":
 		return o.working(s, r.Statement, r)
+	case o.labels:
+		return o.writeLabels(s, h, r)
 	}
 	return o.write(s, pricesResult(r))
 }
@@ -180,6 +194,21 @@ func pricesResult(r *doubles.Result) show.Result {
 		JSON:  func() any { return show.PricesJSON(r) },
 		Of:    r.Statement,
 	}
+}
+
+// writeLabels writes the labels of the pieces that are to be sold.
+func (o *priceOptions) writeLabels(s streams, f *lotfile.File, r *doubles.Result) error {
+	word := f.Selling.CostWord
+	if o.word != "" {
+		var err error
+		if word, err = selling.ParseCostWord(o.word); err != nil {
+			return &usageError{"--cost-word", err.Error()}
+		}
+	}
+	if what := show.TooManyLabels(r); what != "" {
+		return &usageError{"--labels: " + what, "write labels for fewer at once"}
+	}
+	return o.write(s, show.Labels(r, word))
 }
 
 // refused tells what was asked for on the command line and is not there.

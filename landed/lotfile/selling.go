@@ -24,7 +24,7 @@ func (r *reader) selling(n input.Node, h *landed.Haul) *selling.Plan {
 	if !n.Given() {
 		return nil
 	}
-	m := n.Map("venue", "venues", "target", "charged", "packing", "postage", "advertised", "offered", "tax", "promoted", "listings")
+	m := n.Map("venue", "venues", "target", "charged", "packing", "postage", "advertised", "offered", "tax", "cost-word", "promoted", "listings")
 	s := &selling.Plan{At: n.Origin()}
 	s.Target, _ = input.Scalar(m.Get("target"), r.target)
 	s.Charged = r.notNegativeIn(m.Get("charged"), r.home)
@@ -33,6 +33,7 @@ func (r *reader) selling(n input.Node, h *landed.Haul) *selling.Plan {
 	s.Advertised = r.yes(renamed(m, "advertised", "promoted"))
 	s.Offered = r.offered(renamed(m, "offered", "listings"))
 	s.VAT = r.vat(m.Get("tax"), h)
+	s.CostWord, _ = input.Scalar(m.Get("cost-word"), selling.ParseCostWord)
 	venues := m.Require("venues", "list where you would sell, or name a file with such a list, as in venues: venues.yaml")
 	whole := r.venues(venues, s)
 	s.Usual, _ = m.Get("venue").Text()

@@ -22,6 +22,7 @@ type Plan struct {
 	Advertised bool           // whether fees for advertising are paid
 	Offered    int64          // how often a piece is offered until it sells; 0 is once
 	VAT        resale.VAT     // Bought is worked out for each piece
+	CostWord   CostWord       // in which costs stand on labels
 	At         source.Origin
 }
 

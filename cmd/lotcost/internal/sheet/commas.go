@@ -27,6 +27,8 @@ func (s *Sheet) WithCommas() *Sheet {
 			out.Add(b)
 		case *Table:
 			out.Add(b.WithCommas())
+		case Labels:
+			out.Add(b.withCommas())
 		case *Chart:
 			out.Add(b.withCommas())
 		case Glance:

@@ -288,9 +288,14 @@ func (w *tableWriter) cell(row string, n int, c Cell, in Column) {
 	case isName:
 		w.plainText(c.Text)
 	default:
-		w.text(c.Text, in.Align != Left || strings.Trim(c.Text, "+-.,0123456789") == "")
+		w.text(c.Text, in.Align != Left || isSigned(c.Text))
 	}
 	fmt.Fprintf(w, "</%s>", end)
+}
+
+// isSigned reports whether a text is a number with its sign.
+func isSigned(s string) bool {
+	return strings.Trim(s, "+-.,0123456789") == "" && strings.HasPrefix(s, "-")
 }
 
 // plainText writes what somebody has called something, in which no number is a figure.

@@ -53,15 +53,17 @@ type Folded struct {
 func (PageOnly) text(*page)                {}
 func (Glance) text(*page)                  {}
 func (*Folded) text(*page)                 {}
+func (Labels) text(*page)                  {}
 func (PageOnly) markdown(*strings.Builder) {}
 func (Glance) markdown(*strings.Builder)   {}
 func (*Folded) markdown(*strings.Builder)  {}
+func (Labels) markdown(*strings.Builder)   {}
 
 // onPaper are the blocks of which text and Markdown have something.
 func (s *Sheet) onPaper() []Block {
 	return slices.DeleteFunc(slices.Clone(s.Blocks), func(b Block) bool {
 		switch b.(type) {
-		case PageOnly, Glance, *Folded, *Chart:
+		case PageOnly, Glance, *Folded, *Chart, Labels:
 			return true
 		}
 		return false

@@ -1,0 +1,45 @@
+package sheet
+
+import (
+	"html"
+)
+
+// Labels is a sheet of labels to be printed and cut, one a piece. Only a page has it, and on paper
+// has nothing else.
+type Labels []Label
+
+// Label is what stands on one: the id large, what it is, and a few figures behind their names.
+type Label struct {
+	ID, What string
+	Lines    [][2]string
+}
+
+func (l Labels) html(h *htmlWriter) {
+	h.WriteString(`<ul class="labels">` + "\n")
+	for i := range l {
+		h.WriteString("<li><strong>")
+		h.plainText(l[i].ID)
+		h.WriteString("</strong><span>")
+		h.plainText(l[i].What)
+		h.WriteString("</span><dl>")
+		for _, line := range l[i].Lines {
+			h.WriteString("<div><dt>" + html.EscapeString(visible(line[0])) + "</dt><dd>")
+			h.text(line[1], true)
+			h.WriteString("</dd></div>")
+		}
+		h.WriteString("</dl></li>\n")
+	}
+	h.WriteString("</ul>\n")
+}
+
+func (l Labels) withCommas() Labels {
+	out := make(Labels, len(l))
+	for i := range l {
+		out[i] = l[i]
+		out[i].Lines = nil
+		for _, line := range l[i].Lines {
+			out[i].Lines = append(out[i].Lines, [2]string{line[0], Commas(line[1])})
+		}
+	}
+	return out
+}
