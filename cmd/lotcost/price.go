@@ -193,6 +193,8 @@ func pricesResult(r *doubles.Result) show.Result {
 		Table: func() *sheet.Table { return show.PriceTable(r) },
 		JSON:  func() any { return show.PricesJSON(r) },
 		Of:    r.Statement,
+
+		Topics: func() []*sheet.Table { return show.PriceTopics(r) },
 	}
 }
 

@@ -214,7 +214,7 @@ func TestChangesAreFollowed(t *testing.T) {
 			t.Error(told[n], ": ", err) // such as a value of 0 for all
 			continue
 		}
-		if problems := differs(b, st); overBound(b) && len(problems) > 0 {
+		if overBound(b) {
 			continue // and the workbook says so
 		}
 		for _, problem := range differs(b, st) {

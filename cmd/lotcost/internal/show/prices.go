@@ -9,6 +9,7 @@ import (
 	"time"
 	"unicode"
 
+	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/doubles"
@@ -138,6 +139,17 @@ func snake(name string) string {
 		}
 		return '_'
 	}, name)
+}
+
+// PriceTopics are the sheets of a workbook of prices, which calculate, and what stands beside them.
+func PriceTopics(r *doubles.Result) []*sheet.Table {
+	topics := live.Prices(r)
+	for _, t := range Prices(r).Tables() {
+		if t.Topic != "prices" {
+			topics = append(topics, t)
+		}
+	}
+	return topics
 }
 
 func priceRow(r *doubles.Result, o *doubles.Offer) sheet.Row {

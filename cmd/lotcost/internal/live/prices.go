@@ -1,0 +1,435 @@
+package live
+
+import (
+	"math"
+	"strconv"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed/doubles"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+
+	"github.com/shopspring/decimal"
+)
+
+// Columns of the sheet prices: a row for each offer at each venue, the usual one first.
+const (
+	priceID = iota
+	priceWhat
+	priceLot
+	priceState
+	pricePieces
+	priceVenue
+	priceCost
+	priceAt
+	priceCharged
+	priceFees
+	priceTax
+	priceSending
+	priceNet
+	priceProfit
+	priceReturn
+	priceEven
+	priceAsk
+	priceVerdict
+)
+
+// Columns of the sheet fees: a row for each band of a fee.
+const (
+	feeVenue = iota
+	feeWhat
+	feeFrom
+	feeUpTo
+	feeRate
+	feeFixed
+	feeFloor
+	feeCap
+)
+
+// Columns of the sheet search, in minor units: what must be left, where a price that would be
+// reached without any rounding is found step by step, and the prices around it with what is left
+// of each.
+const (
+	searchOf = iota
+	searchVenue
+	searchFor
+	searchNeed
+	searchFirst
+)
+
+// mostSearched is of how many prices the search is calculated: longer ones hold what was found.
+const mostSearched = 1000
+
+// Prices are the sheets of what pieces must bring: what is left of a price that may be changed, and
+// the least prices without a loss and for the target.
+func Prices(r *doubles.Result) []*sheet.Table {
+	p := &prices{r: r}
+	p.prices = newGrid("prices", append([]sheet.Column{{Head: "id"}, {Head: "what", Wrap: true}, {Head: "lot"}, {Head: "state"}, {Head: "pieces", Align: sheet.Right}, {Head: "venue"}},
+		figures("cost of one", "price", "postage the buyer pays", "fees", "tax", "postage and packing", "net proceeds", "profit", "return", "break-even", "asking price")...)...)
+	p.prices.Columns = append(p.prices.Columns, sheet.Column{Head: "at this price", Min: 16})
+	p.fees = newGrid("fees", append([]sheet.Column{{Head: "venue"}, {Head: "fee", Wrap: true}}, figures("from", "up to", "rate", "fixed", "at least", "at most")...)...)
+	p.search = newGrid("search", append([]sheet.Column{{Head: "item"}, {Head: "venue"}, {Head: "looked for"}}, figures("needed")...)...)
+	p.bands = make([][]int, len(r.Venues))
+	order := []int{r.At}
+	for v := range r.Venues {
+		p.addFees(v)
+		if v != r.At {
+			order = append(order, v)
+		}
+	}
+	for _, v := range order {
+		for i := range r.Offers {
+			p.row(&r.Offers[i], v)
+		}
+	}
+	tables := []*sheet.Table{p.prices.Table}
+	if len(p.fees.Rows) > 0 {
+		tables = append(tables, p.fees.Table)
+	}
+	if len(p.search.Rows) > 0 {
+		tables = append(tables, p.search.Table)
+	}
+	return tables
+}
+
+// prices is a workbook of prices in the making.
+type prices struct {
+	r                    *doubles.Result
+	prices, fees, search grid
+	bands                [][]int // by venue and fee: the row of its first band
+}
+
+// addFees adds the fees of a venue.
+func (p *prices) addFees(venue int) {
+	v := &p.r.Venues[venue]
+	one := func(a money.Amount) sheet.Cell {
+		if a.Currency() == 0 {
+			return input("", plain(v.Currency))
+		}
+		return input(a.Decimal().String(), plain(v.Currency))
+	}
+	for f := range v.Fees {
+		fee := &v.Fees[f]
+		p.bands[venue] = append(p.bands[venue], len(p.fees.Rows)+2)
+		bands := fee.Bands
+		if len(bands) == 0 {
+			bands = []resale.Band{{}}
+		}
+		for b := range bands {
+			cells := make([]sheet.Cell, feeCap+1)
+			cells[feeVenue], cells[feeWhat] = text(v.Name), text(fee.What)
+			cells[feeFrom], cells[feeUpTo] = one(bands[b].From), one(bands[b].UpTo)
+			cells[feeRate] = input(bands[b].Rate.String(), percent)
+			if b == 0 {
+				cells[feeFixed], cells[feeFloor], cells[feeCap] = one(fee.Fixed), one(fee.Floor), one(fee.Cap)
+			}
+			p.fees.add(sheet.Body, cells...)
+		}
+	}
+}
+
+// terms are what a sale at a venue takes of a price, in minor units.
+type terms struct {
+	*prices
+	sale             *resale.Sale
+	venue, digits    int
+	charged, sending figure
+	smooth           bool // nothing is rounded
+}
+
+// minor is a cell of an amount in minor units.
+func (t *terms) minor(f figure) figure {
+	return rounded(figure{f.text + "*" + number64(int64(math.Pow10(t.digits))), f.value * math.Pow10(t.digits)}, 0)
+}
+
+// to rounds to a minor unit, but where nothing is rounded.
+func (t *terms) to(f figure) figure {
+	if t.smooth {
+		return f
+	}
+	return rounded(f, 0)
+}
+
+// amount is a cell of the sheet fees, in minor units; what is empty is 0.
+func (t *terms) amount(a money.Amount, column, row int) figure {
+	return t.minor(t.fees.of(column, row, a.Decimal().InexactFloat64()))
+}
+
+// fees sums what the venue takes of a price.
+func (t *terms) feesOf(price figure) figure {
+	v := t.sale.Venue
+	list := []figure{whole(0)}
+	for f := range v.Fees {
+		fee := &v.Fees[f]
+		if fee.Kind == resale.AdvertisingFee && !t.sale.Advertised {
+			continue
+		}
+		one := t.feeOf(fee, t.bands[t.venue][f], price)
+		if n := t.sale.Offered; fee.Kind == resale.ListingFee && n > 1 {
+			one = times(whole(n), one)
+		}
+		list = append(list, one)
+	}
+	return plus(list...)
+}
+
+// feeOf is one fee: the percentages of its bands together, rounded once, and what is fixed, within
+// its bounds.
+func (t *terms) feeOf(fee *resale.Fee, row int, price figure) figure {
+	base := t.base(fee, price)
+	parts := []figure{}
+	for b := range fee.Bands {
+		band := &fee.Bands[b]
+		rate := t.fees.of(feeRate, row+b, band.Rate.InexactFloat64())
+		from := t.amount(band.From, feeFrom, row+b)
+		part := minus(base, from)
+		in := above(base, from)
+		if band.UpTo.Currency() != 0 {
+			upTo := t.amount(band.UpTo, feeUpTo, row+b)
+			if fee.Whole {
+				in = times(in, atLeast(upTo, base))
+			} else {
+				part = minus(least(base, upTo), from)
+			}
+		}
+		if fee.Whole {
+			part = base
+		}
+		parts = append(parts, choose(in, times(rate, part), whole(0)))
+	}
+	sum := figure{}
+	if len(parts) > 0 {
+		sum = t.to(plus(parts...))
+	}
+	if fixed := t.amount(fee.Fixed, feeFixed, row); sum.text == "" {
+		sum = fixed
+	} else {
+		sum = plus(sum, fixed)
+	}
+	if fee.Floor.Currency() != 0 {
+		sum = most(sum, t.amount(fee.Floor, feeFloor, row))
+	}
+	if fee.Cap.Currency() != 0 {
+		sum = least(sum, t.amount(fee.Cap, feeCap, row))
+	}
+	return sum
+}
+
+// base is what a fee is a percentage of.
+func (t *terms) base(fee *resale.Fee, price figure) figure {
+	list, taxed := []figure{price}, price
+	if fee.WithPostage && t.charged.value != 0 {
+		list = append(list, t.charged)
+		if t.sale.Venue.TaxOnPostage {
+			taxed = plus(price, t.charged)
+		}
+	}
+	if rate := t.sale.Venue.SalesTax; fee.WithTax && !rate.IsZero() {
+		list = append(list, t.to(times(number(rate.InexactFloat64()), taxed)))
+	}
+	return plus(list...)
+}
+
+// vat is the tax in what the buyer pays.
+func (t *terms) vat(price figure) figure {
+	v := &t.sale.VAT
+	if v.Scheme == resale.NotRegistered || v.Rate.IsZero() {
+		return whole(0)
+	}
+	paid, bought := plus(price, t.charged), whole(0)
+	if v.Scheme == resale.MarginScheme {
+		bought = whole(v.Bought.Minor())
+	}
+	of := minus(paid, bought)
+	part := over(times(of, number(v.Rate.InexactFloat64())), number(v.Rate.Add(decimal.NewFromInt(1)).InexactFloat64()))
+	return choose(above(paid, bought), t.to(part), whole(0))
+}
+
+// net is what is left of a price but for the cost of the goods.
+func (t *terms) net(price figure) figure {
+	return minus(plus(price, t.charged), t.feesOf(price), t.vat(price), t.sending)
+}
+
+// target is what is to be left of a price above the cost.
+func (t *terms) target(target resale.Target, cost, price figure) figure {
+	up := func(f figure) figure {
+		if t.smooth {
+			return f
+		}
+		return minus(whole(0), floor(minus(whole(0), rounded(f, 6))))
+	}
+	switch {
+	case !target.Margin.IsZero():
+		return up(times(number(target.Margin.InexactFloat64()), price))
+	case !target.Markup.IsZero():
+		return up(times(number(target.Markup.InexactFloat64()), cost))
+	}
+	return whole(target.Amount.Minor())
+}
+
+// row adds an offer at a venue.
+func (p *prices) row(o *doubles.Offer, venue int) {
+	q, v := &o.Quotes[venue], &p.r.Venues[venue]
+	r := len(p.prices.Rows) + 2
+	format := plain(v.Currency)
+	cells := make([]sheet.Cell, priceVerdict+1)
+	cells[priceID], cells[priceWhat], cells[priceLot] = text(o.ID), text(o.What), text(o.Lot)
+	cells[priceState], cells[pricePieces], cells[priceVenue] = text(o.State.String()), fixed(number64(o.Count), count), text(v.Name)
+	cells[priceCost] = input(q.Sale.Cost.Decimal().String(), coded(v.Currency, 0))
+	cells[priceEven], cells[priceAsk] = leastCell(q.BreakEven, format), leastCell(q.Ask, format)
+	defer func() { p.prices.add(sheet.Body, cells...) }()
+	price := q.Ask.Price
+	if q.Expected != nil {
+		price = q.Expected.Price
+	}
+	if price.Currency() == 0 {
+		price = money.New(0, v.Currency)
+	}
+	out, err := q.Sale.At(price)
+	if err != nil {
+		cells[priceVerdict] = text(resale.Reason(err))
+		return
+	}
+	cells[priceAt] = input(price.Decimal().String(), format)
+	cells[priceCharged], cells[priceSending] = input(out.Charged.Decimal().String(), format), input(out.Sending.Decimal().String(), format)
+	t := &terms{prices: p, sale: &q.Sale, venue: venue, digits: v.Currency.Digits()}
+	cell := func(column int, a money.Amount) figure {
+		return t.minor(p.prices.of(column, r, a.Decimal().InexactFloat64()))
+	}
+	t.charged, t.sending = cell(priceCharged, out.Charged), cell(priceSending, out.Sending)
+	at, cost := cell(priceAt, out.Price), cell(priceCost, q.Sale.Cost)
+	show := func(column int, f figure, a money.Amount) {
+		in := figure{"ROUND(" + f.text + "/" + number64(int64(math.Pow10(t.digits))) + "," + number64(int64(t.digits)) + ")", 0}
+		cells[column] = p.prices.live(in.text, format, a.Number())
+		if f.value != float64(a.Minor()) {
+			cells[column].Formula = "" // not exact in a spreadsheet
+		}
+	}
+	show(priceFees, t.feesOf(at), out.Fees)
+	show(priceTax, t.vat(at), out.VAT)
+	fees, tax := cell(priceFees, out.Fees), cell(priceTax, out.VAT)
+	net := minus(plus(at, t.charged), fees, tax, t.sending)
+	show(priceNet, net, out.Net)
+	left := cell(priceNet, out.Net)
+	show(priceProfit, minus(left, cost), out.Left)
+	profit := cell(priceProfit, out.Left)
+	ratio := 0.0
+	if q.Sale.Cost.Sign() > 0 {
+		ratio = profit.value / cost.value
+	}
+	cells[priceReturn] = p.prices.figured(choose(above(cost, whole(0)), over(profit, cost), figure{"0", ratio}), "0.0%")
+	cells[priceVerdict] = p.verdict(t, q, at, cost, profit)
+	p.least(t, o, q, cells, cost)
+}
+
+// verdict says what a price makes.
+func (p *prices) verdict(t *terms, q *doubles.Quote, at, cost, profit figure) sheet.Cell {
+	target := t.target(q.Sale.Target, cost, at)
+	word := "a loss"
+	switch {
+	case profit.value >= max(target.value, 0):
+		word = "meets the target"
+	case profit.value >= 0:
+		word = "no loss"
+	}
+	cell := p.prices.live("IF("+profit.text+">=MAX("+target.text+`,0),"meets the target",IF(`+profit.text+`>=0,"no loss","a loss"))`, "", "")
+	cell.Text = word
+	return cell
+}
+
+func leastCell(l doubles.LeastPrice, format string) sheet.Cell {
+	if l.Err != nil {
+		return text("none")
+	}
+	return fixed(l.Price.Number(), format)
+}
+
+// least calculates the least prices of an offer, where that can be done step by step.
+func (p *prices) least(t *terms, o *doubles.Offer, q *doubles.Quote, cells []sheet.Cell, cost figure) {
+	if len(p.r.Offers)*len(p.r.Venues) > mostSearched {
+		return
+	}
+	even := p.find(t, o.ID, "break-even", resale.Target{}, cost, q.BreakEven)
+	if even.text != "" {
+		cells[priceEven] = p.prices.figured(even, cells[priceEven].Format)
+	}
+	if p.r.Ending != resale.AnyEnding {
+		return
+	}
+	if ask := p.find(t, o.ID, "asking price", q.Sale.Target, cost, q.Ask); ask.text != "" {
+		cells[priceAsk] = p.prices.figured(ask, cells[priceAsk].Format)
+	}
+}
+
+// find adds the search for a least price and returns that price; nothing where what a price leaves
+// may fall as the price rises.
+func (p *prices) find(t *terms, id, what string, target resale.Target, cost figure, found doubles.LeastPrice) figure {
+	slope, ok := t.slope(target)
+	if !ok || found.Err != nil {
+		return figure{}
+	}
+	r := len(p.search.Rows) + 2
+	steps := 3 + int(math.Ceil(math.Log(1e-9)/math.Log(max(slope, 1e-3))))
+	around := int64(math.Ceil((0.5*float64(len(t.sale.Venue.Fees)+4) + 2) / (1 - slope)))
+	cells := []sheet.Cell{text(id), text(t.sale.Venue.Name), text(what), p.search.figured(cost, count)}
+	need := p.search.of(searchNeed, r, cost.value)
+	put := func(f figure, format string) figure {
+		cells = append(cells, p.search.figured(f, format))
+		return p.search.of(len(cells)-1, r, f.value)
+	}
+	smooth := *t
+	smooth.smooth = true
+	price := put(most(need, whole(0)), "0.00")
+	for range steps {
+		price = put(most(minus(plus(need, smooth.target(target, need, price), price), smooth.net(price)), whole(0)), "0.00")
+	}
+	first := put(most(minus(floor(price), whole(around)), whole(0)), count)
+	begin := len(cells)
+	enough := figure{}
+	for n := range 2*around + 2 {
+		at := plus(first, whole(n))
+		yes := put(atLeast(t.net(at), plus(need, t.target(target, need, at))), count)
+		cells[len(cells)-1].Formula = "IF(" + cells[len(cells)-1].Formula + ",1,0)"
+		if yes.value != 0 && enough.text == "" {
+			enough = figure{"", float64(n)}
+			enough.text = "found"
+		}
+	}
+	span := p.search.at(begin, r) + ":" + sheet.Ref(len(cells)-1, r)
+	scale := number64(int64(math.Pow10(t.digits)))
+	least := (first.value + enough.value) / math.Pow10(t.digits)
+	if enough.text == "" || math.Abs(least-found.Price.Decimal().InexactFloat64()) > 1e-9 {
+		return figure{}
+	}
+	for len(p.search.Columns) < len(cells) {
+		p.search.Columns = append(p.search.Columns, figures(strconv.Itoa(len(p.search.Columns)-searchNeed))...)
+	}
+	p.search.add(sheet.Body, cells...)
+	return figure{"ROUND((" + first.text + "+MATCH(1," + span + ",0)-1)/" + scale + "," + number64(int64(t.digits)) + ")", least}
+}
+
+// slope is how much of one unit more in the price goes away at most; false where more goes away at
+// some price than it rose.
+func (t *terms) slope(target resale.Target) (float64, bool) {
+	v := t.sale.Venue
+	taxed := 1 + v.SalesTax.InexactFloat64()
+	sum := target.Margin.InexactFloat64()
+	for f := range v.Fees {
+		fee := &v.Fees[f]
+		if fee.Whole && len(fee.Bands) > 1 {
+			return 0, false
+		}
+		highest := 0.0
+		for b := range fee.Bands {
+			highest = max(highest, fee.Bands[b].Rate.InexactFloat64())
+		}
+		if fee.WithTax {
+			highest *= taxed
+		}
+		sum += highest * float64(max(t.sale.Offered, 1))
+	}
+	if vat := t.sale.VAT.Rate.InexactFloat64(); t.sale.VAT.Scheme != resale.NotRegistered {
+		sum += vat / (1 + vat)
+	}
+	return sum, sum < 0.75
+}

@@ -1,0 +1,132 @@
+package live_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"strconv"
+	"strings"
+	"testing"
+
+	"lotcost/cmd/lotcost/internal/live"
+	"lotcost/landed"
+	"lotcost/landed/doubles"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+)
+
+// priced are the examples with venues.
+func priced(t testing.TB) map[string]*doubles.Result {
+	t.Helper()
+	results := map[string]*doubles.Result{}
+	for path := range examples(t) {
+		f, err := lotfile.Read(path, lotfile.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		st, err := landed.Split(f.WithoutOpen())
+		if err != nil || f.Selling == nil {
+			continue
+		}
+		if r, err := doubles.Price(f.WithoutOpen(), f.Selling, st, doubles.Options{}); err == nil && len(r.Offers) > 0 {
+			results[path] = r
+		}
+	}
+	if len(results) < 3 {
+		t.Fatal("too few examples with venues: ", len(results))
+	}
+	return results
+}
+
+// TestPricesAreFollowed: what LibreOffice makes of costs and prices that were changed is what the
+// library does.
+func TestPricesAreFollowed(t *testing.T) {
+	type changed struct {
+		row  int
+		sale resale.Sale
+		at   money.Amount
+	}
+	var books []book
+	var changes [][]changed
+	var names []string
+	n := uint64(0)
+	for path, r := range priced(t) {
+		rng := rand.New(rand.NewPCG(9, n))
+		n++
+		plain, other := written(t, live.Prices(r)), written(t, live.Prices(r))
+		var list []changed
+		row := 1
+		for _, v := range venuesOf(r) {
+			for i := range r.Offers {
+				row++
+				sale := r.Offers[i].Quotes[v].Sale
+				sale.Cost = money.New(100+rng.Int64N(20_000), sale.Cost.Currency())
+				at := money.New(100+rng.Int64N(30_000), sale.Cost.Currency())
+				if cells := other.rows("prices")[row-1]; len(cells) < 8 || cells[7] == "" {
+					continue
+				}
+				other.type1("prices", 7, row, sale.Cost.Decimal().String())
+				other.type1("prices", 8, row, at.Decimal().String())
+				list = append(list, changed{row, sale, at})
+			}
+		}
+		books, changes, names = append(books, plain, other), append(changes, nil, list), append(names, path, path)
+	}
+	for n, b := range recalculated(t, books) {
+		if changes[n] == nil {
+			same(t, names[n], books[n], b)
+			continue
+		}
+		for _, c := range changes[n] {
+			for _, problem := range pricesDiffer(b, c.row, &c.sale, c.at) {
+				t.Errorf("%s, row %d, cost %s at %s: %s", names[n], c.row, c.sale.Cost, c.at, problem)
+			}
+		}
+	}
+}
+
+// venuesOf are the venues in the order of the sheet.
+func venuesOf(r *doubles.Result) []int {
+	order := []int{r.At}
+	for v := range r.Venues {
+		if v != r.At {
+			order = append(order, v)
+		}
+	}
+	return order
+}
+
+func pricesDiffer(b book, row int, sale *resale.Sale, at money.Amount) []string {
+	var problems []string
+	cells := b.rows("prices")[row-1]
+	figure := func(column int, want string) {
+		if !alike(want, cells[column-1]) {
+			problems = append(problems, fmt.Sprintf("column %d is %s, not %s", column, cells[column-1], want))
+		}
+	}
+	out, err := sale.At(at)
+	if err != nil {
+		return []string{err.Error()}
+	}
+	figure(10, out.Fees.Number())
+	figure(11, out.VAT.Number())
+	figure(13, out.Net.Number())
+	figure(14, out.Left.Number())
+	searched := false
+	for _, name := range b.GetSheetList() {
+		searched = searched || name == "search"
+	}
+	if !searched {
+		return problems
+	}
+	even := *sale
+	even.Target = resale.Target{}
+	for column, s := range map[int]*resale.Sale{16: &even, 17: sale} {
+		formula, _ := b.GetCellFormula("prices", string(rune('A'+column-1))+strconv.Itoa(row))
+		least, err := resale.Price(s, resale.AnyEnding)
+		if err == nil && strings.Contains(formula, "MATCH") {
+			figure(column, least.Price.Number())
+		}
+	}
+	return problems
+}
