@@ -47,8 +47,8 @@ func (d day) PerBase(c Code) (decimal.Decimal, bool) {
 	return decimal.Decimal{}, false
 }
 
-// days reads a published table in whichever layout it is, told apart by its first character. Each
-// day is checked in full. The sequence can be ranged over once; it ends after the first error,
+// days reads a published table in whichever layout it is, distinguished by its first character.
+// Each day is checked in full. The sequence can be ranged over once; it ends after the first error,
 // which comes with a zero day.
 func days(r io.Reader) iter.Seq2[day, error] {
 	return func(yield func(day, error) bool) {

@@ -130,7 +130,7 @@ func TestOtherKindsOfFile(t *testing.T) {
 	}
 }
 
-// A reader that fails is told from a table that is cut off, wherever it fails.
+// A reader that fails is reported from a table that is cut off, wherever it fails.
 func TestFailingReader(t *testing.T) {
 	broken := errors.New("disk on fire")
 	layouts := []struct {

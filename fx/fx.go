@@ -20,7 +20,7 @@
 //
 // A table has no row for a day on which nothing was published (week-ends, holidays), and a row may
 // lack a currency. The day used is the last one, on or before the day asked for, that quotes both
-// currencies. It may lie at most seven days back; [Window] can lift that. All days are calendar
+// currencies. It may be at most seven days back; [Window] can lift that. All days are calendar
 // days at 00:00 UTC. Nothing here reads the clock.
 //
 // # Layouts

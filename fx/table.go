@@ -8,7 +8,7 @@ import (
 	"time"
 )
 
-// reach is how many days before the day asked for a published day may lie. Common practice, no
+// reach is how many days before the day asked for a published day may be. Common practice, no
 // source. The published rows lie up to five days apart at Easter (17 and 22 April 2025), and a rate
 // that is a week old should not pass for one of the day.
 const reach = 7

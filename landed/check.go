@@ -132,7 +132,7 @@ func (x *index) pack(report *source.Report) {
 	}
 	for i, n := range x.parcel {
 		lot := &x.haul.Lots[i]
-		if first, _ := x.lotIDs.find(lot.ID); n == nowhere && !misnamed && !lot.Lost && first == i { // else its id is told
+		if first, _ := x.lotIDs.find(lot.ID); n == nowhere && !misnamed && !lot.Lost && first == i { // else its id is reported
 			report.Add(&source.Fault{At: lot.At, Field: "lot " + lot.ID, What: "the lot travels in no parcel", Remedy: "name it in one of the parcels"})
 		}
 	}

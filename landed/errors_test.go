@@ -261,7 +261,7 @@ func TestFaultsTogether(t *testing.T) {
 	}
 }
 
-// TestFaultsOfSharing checks that faults found while sharing are told together
+// TestFaultsOfSharing checks that faults found while sharing are reported together
 // too, and where they stand.
 func TestFaultsOfSharing(t *testing.T) {
 	h := crates()

@@ -46,7 +46,7 @@ func ExampleSplit() {
 	//   1 at 21.09 CAD
 }
 
-// All that is wrong is told at once.
+// All that is wrong is reported at once.
 func ExampleSplit_faults() {
 	h := haul()
 	h.Lots[0].Items[1].Weighed = false

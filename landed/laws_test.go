@@ -367,7 +367,7 @@ func TestDefaultBases(t *testing.T) {
 	}
 }
 
-// TestOneFaultOnce checks that one fault is told once however many lines
+// TestOneFaultOnce checks that one fault is reported once however many lines
 // it stops.
 func TestOneFaultOnce(t *testing.T) {
 	h := crates()

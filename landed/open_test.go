@@ -13,7 +13,7 @@ import (
 
 // openHaul draws a haul of which some lots are open, and the same with nothing
 // paid for those, without a premium. Amounts are in home, so that both can be
-// told apart by nothing else.
+// distinguished by nothing else.
 func openHaul(t *rapid.T) (open, nothing *landed.Haul) {
 	amount := func(label string) money.Amount { return money.New(rapid.Int64Range(0, 9_999).Draw(t, label), cad) }
 	h := &landed.Haul{Home: cad}

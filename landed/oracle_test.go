@@ -586,7 +586,7 @@ func drawCharge(t *rapid.T, i int, h *landed.Haul, size sizes) landed.Charge {
 	return c
 }
 
-// TestZeroWeights checks that a sharing over nothing is told as such.
+// TestZeroWeights checks that a sharing over nothing is reported as such.
 func TestZeroWeights(t *testing.T) {
 	h := crates()
 	for i := range h.Lots[0].Items {

@@ -89,7 +89,7 @@ type splitter struct {
 	st      *Statement
 	prices  []money.Amount // by lot: price and premium in home
 	rates   *exchange.Converter
-	unrated []money.Currency // those of which it was told that there is no rate
+	unrated []money.Currency // those of which it was reported that there is no rate
 	large   bool             // an amount was too large
 }
 
@@ -139,7 +139,7 @@ func (l *Lot) name() string {
 	return l.ID
 }
 
-// addPrice reports false for what would only be told again of the premium.
+// addPrice reports false for what would only be reported again of the premium.
 func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []int) bool {
 	l := &s.haul.Lots[lot]
 	at := spot{l.At, "price", "lot " + l.ID + ": " + line.Kind.String()}

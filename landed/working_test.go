@@ -258,7 +258,7 @@ func TestWorkingOfLargeWeights(t *testing.T) {
 	}
 }
 
-// TestAsked checks how amounts are told as they were asked.
+// TestAsked checks how amounts are reported as they were asked.
 func TestAsked(t *testing.T) {
 	cases := []struct {
 		line *landed.Line
@@ -279,7 +279,7 @@ func TestAsked(t *testing.T) {
 	}
 }
 
-// TestRates checks that each rate used is told once, with the spread, and
+// TestRates checks that each rate used is reported once, with the spread, and
 // those not used are not.
 func TestRates(t *testing.T) {
 	h := crates()

@@ -60,7 +60,7 @@ func newHelp(s streams, root *cobra.Command) *cobra.Command {
 	}
 }
 
-// topic is what is told of one; nil where the words name none.
+// topic is what is reported of one; nil where the words name none.
 func topic(args []string) ([]sheet.Block, error) {
 	i := slices.IndexFunc(topics, func(t helpTopic) bool { return len(args) > 0 && t.name == args[0] })
 	if i < 0 {

@@ -37,7 +37,7 @@ type streams struct {
 	env      func(string) string
 	terminal sheet.Terminal // what out is
 	opened   *opened        // what was read; set by lotcost
-	strange  *source.Faults // warnings not told yet; set by lotcost
+	strange  *source.Faults // warnings not reported yet; set by lotcost
 	watched  bool           // whether err is a terminal
 	decimal  *string        // the mark that the command line asks for; set by lotcost
 }

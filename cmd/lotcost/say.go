@@ -56,7 +56,7 @@ func (s streams) explained(faults source.Faults) source.Faults {
 	return faults
 }
 
-// mostFaults is how many faults are told at once.
+// mostFaults is how many faults are reported at once.
 const mostFaults = 40
 
 // tell says what went wrong and returns the exit code for it.
@@ -115,16 +115,16 @@ func (s streams) tellFaults(faults source.Faults) {
 // tellLeftOut tells what is wrong with the files that a book goes without, by file.
 func (s streams) tellLeftOut(left leftOut) {
 	slices.SortFunc(left, func(a, b outside) int { return strings.Compare(a.file, b.file) })
-	told, faults := 0, 0
+	shown, faults := 0, 0
 	for _, o := range left {
 		for _, f := range o.faults {
-			if faults++; told < mostFaults {
+			if faults++; shown < mostFaults {
 				fmt.Fprintln(s.err, sheet.Visible(f.Error()))
-				told++
+				shown++
 			}
 		}
 	}
-	if more := faults - told; more > 0 {
+	if more := faults - shown; more > 0 {
 		fmt.Fprintf(s.err, "… and %d more\n", more)
 	}
 	fmt.Fprintln(s.err, "error: "+left.Error())
@@ -136,7 +136,7 @@ func (s streams) tellEmpty(folder string) {
 }
 
 // warn keeps what is strange in a file but not wrong until the command ends:
-// what is wrong at the same place is then told alone.
+// what is wrong at the same place is then reported alone.
 func (s streams) warn(f *source.Fault) { *s.strange = append(*s.strange, f) }
 
 // withoutBook warns of chances that are to come from a book where none is named.
@@ -183,7 +183,7 @@ type waiting struct {
 	streams
 	doing, ends string    // what is done, and what ends it
 	next        time.Time // when there is something to tell
-	told        bool
+	shown       bool
 }
 
 // soon is when a search begins to take long, often how long a line stands, rarely
@@ -205,7 +205,7 @@ func (w *waiting) tell(words func() string) {
 	if now.Before(w.next) {
 		return
 	}
-	if w.next, w.told = now.Add(rarely), w.watched; !w.watched {
+	if w.next, w.shown = now.Add(rarely), w.watched; !w.watched {
 		fmt.Fprintln(w.err, w.doing+", "+words())
 		return
 	}
@@ -227,7 +227,7 @@ func (w *waiting) parcels(home money.Currency) func(done, total int, best int64)
 }
 
 func (w *waiting) end() {
-	if w.told {
+	if w.shown {
 		fmt.Fprint(w.err, sheet.ClearLine)
 	}
 }

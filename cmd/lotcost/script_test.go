@@ -97,7 +97,7 @@ func rateServer(t *testing.T) http.Handler {
 		"/on":    bytes.Join(slices.Concat(rows[:1], [][]byte{later}, rows[1:len(rows)-1]), nil),
 	} {
 		mux.HandleFunc(path+"/rates.csv", func(w http.ResponseWriter, _ *http.Request) {
-			w.(http.Flusher).Flush() // no length is told
+			w.(http.Flusher).Flush() // no length is reported
 			w.Write(answer)
 		})
 	}

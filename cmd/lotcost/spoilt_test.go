@@ -175,11 +175,11 @@ func TestSpoilt(t *testing.T) {
 		good  func(*testing.T) []folder
 		often int
 	}{
-		{"hauls", hauls, cases(2000, 120, 20)},
-		{"lists", lists, cases(1000, 30, 5)},
-		{"tables", tables, cases(1000, 30, 5)},
-		{"rules", rules, cases(300, 15, 3)},
-		{"lines", all, cases(1000, 50, 10)},
+		{"hauls", hauls, cases(2000, 50, 6)},
+		{"lists", lists, cases(1000, 12, 2)},
+		{"tables", tables, cases(1000, 12, 2)},
+		{"rules", rules, cases(300, 8, 2)},
+		{"lines", all, cases(1000, 24, 4)},
 	} {
 		t.Run(k.name, func(t *testing.T) {
 			good := k.good(t)

@@ -103,7 +103,7 @@ func (o *tariffOptions) run(s streams, args []string) error {
 	return o.line(s, path, code, f)
 }
 
-// line tells one line; what is refused is told too, and is no answer.
+// line tells one line; what is refused is reported too, and is no answer.
 func (o *tariffOptions) line(s streams, path, code string, f io.Reader) error {
 	lines, unknown, err := tariff.Read(f, code)
 	if err == nil {

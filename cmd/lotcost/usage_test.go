@@ -75,7 +75,7 @@ func TestWrongLines(t *testing.T) {
 	}
 }
 
-// TestManyFaults: of many faults the first are told, and how many more there are.
+// TestManyFaults: of many faults the first are reported, and how many more there are.
 func TestManyFaults(t *testing.T) {
 	for _, c := range []struct {
 		lots int
@@ -95,7 +95,7 @@ func TestManyFaults(t *testing.T) {
 	}
 }
 
-// What a shell parted at its space is told as one, in quotes.
+// What a shell parted at its space is reported as one, in quotes.
 func TestParted(t *testing.T) {
 	for line, want := range map[string]string{
 		"split --items list.csv --price 45 GBP --home EUR":      `--price "45 GBP"`,

@@ -48,9 +48,9 @@ type Table struct {
 }
 
 // Fetch brings the table. An XML table is whole when its root element is closed, a CSV table when
-// it ends with a line end; one that was cut off just there cannot be told from a whole one, but has
-// fewer days than before. Errors are those of [Request.File]; an [*fx.TableError] if the body is
-// not a table is among the causes.
+// it ends with a line end; one that was cut off just there cannot be distinguished from a whole
+// one, but has fewer days than before. Errors are those of [Request.File]; an [*fx.TableError] if
+// the body is not a table is among the causes.
 func (r Request) Fetch(ctx context.Context) (*Table, error) {
 	t := &Table{}
 	r.URL = cmp.Or(r.URL, ECB90Days)

@@ -180,7 +180,7 @@ func TestFetchDowngrade(t *testing.T) {
 	}
 }
 
-// A bad address is told without repeating it.
+// A bad address is reported without repeating it.
 func TestFetchURLs(t *testing.T) {
 	const notWeb = "this is no web address: write one that begins with https:// or http://"
 	const none = "this is no address: write one like https://www.ecb.europa.eu/stats/eurofxref/eurofxref-hist-90d.xml"

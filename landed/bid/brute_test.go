@@ -606,7 +606,7 @@ func checkCliffs(t *testing.T, n int, h *haul, a *bid.Answer) {
 // were changed by hand.
 func TestMovesBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 11))
-	hauls := effort.Cases(60, 15, 3)
+	hauls := effort.Cases(60, 6, 2)
 	for n := range hauls {
 		h := randomHaul(r)
 		moves, err := bidder(t, h, bid.Options{}).Moves()

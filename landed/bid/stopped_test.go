@@ -28,7 +28,7 @@ func TestStopped(t *testing.T) {
 		t.Fatalf("%+v", whole)
 	}
 	found, none := 0, 0
-	for most := 0; most < 200; most += effort.Cases(1, 1, 3) {
+	for most := 0; most < 200; most += effort.Cases(1, 2, 3) {
 		asked := 0
 		h := bordered()
 		b, err := bid.New(&h.Haul, h.Plans, bid.Options{Goes: func(int) bool { asked++; return asked <= most }})

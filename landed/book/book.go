@@ -27,19 +27,19 @@ func New(o Options) *Book { return &Book{o, map[money.Currency]*ledger{}} }
 // ledger is a book in one currency.
 type ledger struct {
 	Options
-	home   money.Currency
-	hauls  []source.Origin // of each haul where its home stands, or of many only the file
-	first  string          // of the names of its hauls
-	months map[int]*Figures
-	by     [2]map[string]*Figures // sellers, venues
-	stock  []Stock
-	sales  []Sale // those told, or that have no cost yet
-	bought []purchase
-	wanted []map[string]int64
-	omits  int // hauls that say nothing of their border
-	models map[string]*spelling
-	tells  map[told]*outcome
-	texts  map[string]string
+	home     money.Currency
+	hauls    []source.Origin // of each haul where its home stands, or of many only the file
+	first    string          // of the names of its hauls
+	months   map[int]*Figures
+	by       [2]map[string]*Figures // sellers, venues
+	stock    []Stock
+	sales    []Sale // those told, or that have no cost yet
+	bought   []purchase
+	wanted   []map[string]int64
+	omits    int // hauls that say nothing of their border
+	models   map[string]*spelling
+	outcomes map[guessKey]*outcome
+	texts    map[string]string
 	tally.Tally
 }
 
@@ -72,7 +72,7 @@ func (b *Book) Add(e *Entry) {
 	h := e.Statement.Haul
 	l := b.homes[h.Home]
 	if l == nil {
-		l = &ledger{Options: b.Options, home: h.Home, first: e.Name, months: map[int]*Figures{}, models: map[string]*spelling{}, tells: map[told]*outcome{}, texts: map[string]string{}}
+		l = &ledger{Options: b.Options, home: h.Home, first: e.Name, months: map[int]*Figures{}, models: map[string]*spelling{}, outcomes: map[guessKey]*outcome{}, texts: map[string]string{}}
 		l.by[bySeller], l.by[byVenue] = map[string]*Figures{}, map[string]*Figures{}
 		b.homes[h.Home] = l
 	}

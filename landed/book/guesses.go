@@ -43,8 +43,8 @@ type Score struct {
 	Brier, Reliability, Resolution, Uncertainty *big.Rat
 }
 
-// told is what guesses go by.
-type told struct{ said, seller, class, model string }
+// guessKey is what guesses go by.
+type guessKey struct{ said, seller, class, model string }
 
 // outcome is what came of pieces that are alike in all that guesses go by.
 type outcome struct{ items, sound, parts, dead int64 }
@@ -56,23 +56,23 @@ func (l *ledger) guess(item *itemEntry) {
 	if !item.counted || f.Sound+f.Parts+f.Dead == 0 {
 		return
 	}
-	key := told{seller: l.text(item.Lot.Seller), class: l.text(item.Class), model: l.text(item.Model)}
+	key := guessKey{seller: l.text(item.Lot.Seller), class: l.text(item.Class), model: l.text(item.Model)}
 	if item.said != nil {
 		key.said = l.text(item.said.sound.String())
 	}
-	o := l.tells[key]
+	o := l.outcomes[key]
 	if o == nil {
 		o = &outcome{}
-		l.tells[key] = o
+		l.outcomes[key] = o
 	}
 	o.items, o.sound, o.parts, o.dead = o.items+1, o.sound+f.Sound, o.parts+f.Parts, o.dead+f.Dead
 }
 
 // guesses scores what was said.
 func (l *ledger) guesses() Guesses {
-	score := func(of func(told) bool) (Score, []Said) {
+	score := func(of func(guessKey) bool) (Score, []Said) {
 		said, s := map[string]*Said{}, Score{}
-		for key, o := range l.tells {
+		for key, o := range l.outcomes {
 			if key.said == "" || !of(key) {
 				continue
 			}
@@ -90,23 +90,23 @@ func (l *ledger) guesses() Guesses {
 			list = append(list, *g)
 		}
 		slices.SortFunc(list, func(a, b Said) int { return a.Chance.Cmp(b.Chance) })
-		s.reckon(list)
+		s.compute(list)
 		return s, list
 	}
 	var g Guesses
-	g.Score, g.ByChance = score(func(told) bool { return true })
+	g.Score, g.ByChance = score(func(guessKey) bool { return true })
 	for _, by := range []struct {
 		to   *[]Scored
-		name func(told) string
-	}{{&g.BySeller, func(t told) string { return t.seller }}, {&g.ByClass, func(t told) string { return t.class }}, {&g.ByModel, func(t told) string { return t.model }}} {
+		name func(guessKey) string
+	}{{&g.BySeller, func(t guessKey) string { return t.seller }}, {&g.ByClass, func(t guessKey) string { return t.class }}, {&g.ByModel, func(t guessKey) string { return t.model }}} {
 		names := map[string]bool{}
-		for key := range l.tells {
+		for key := range l.outcomes {
 			if key.said != "" {
 				names[by.name(key)] = true
 			}
 		}
 		for _, name := range slices.Sorted(maps.Keys(names)) {
-			s, _ := score(func(t told) bool { return by.name(t) == name })
+			s, _ := score(func(t guessKey) bool { return by.name(t) == name })
 			*by.to = append(*by.to, Scored{name, s})
 		}
 	}
@@ -114,7 +114,7 @@ func (l *ledger) guesses() Guesses {
 }
 
 // calculate scores what was said of pieces.
-func (s *Score) reckon(said []Said) {
+func (s *Score) compute(said []Said) {
 	for _, g := range said {
 		s.Pieces, s.Came = s.Pieces+g.Pieces, s.Came+g.Came
 	}
@@ -146,8 +146,8 @@ type Kind struct {
 }
 
 func (l *ledger) record() Record {
-	kinds := map[told]*Kind{}
-	for key, o := range l.tells {
+	kinds := map[guessKey]*Kind{}
+	for key, o := range l.outcomes {
 		key.said = ""
 		k := kinds[key]
 		if k == nil {

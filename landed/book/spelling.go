@@ -38,7 +38,7 @@ func (l *ledger) spell(item *itemEntry) {
 
 // spelt warns of models that look like one spelt in two ways: the same but for
 // capitals, spaces and marks, or with the same figures and one slip in the
-// letters, not in the first. The one that fewer items have is told, of equally many
+// letters, not in the first. The one that fewer items have is reported, of equally many
 // the later one.
 func (l *ledger) spelt() source.Faults {
 	var faults source.Faults
@@ -48,7 +48,7 @@ func (l *ledger) spelt() source.Faults {
 	})
 	known := map[string]string{}
 	for _, name := range names {
-		keys := slipKeys(name)
+		keys := typoKeys(name)
 		meant := ""
 		for _, key := range keys {
 			if other := known[key]; other != "" && alike(name, other) {
@@ -93,9 +93,9 @@ func bare(name string) (letters, figures string) {
 	return l.String(), strings.Trim(f.String(), ".")
 }
 
-// slipKeys are the names that two spellings with one slip between them share: each
+// typoKeys are the names that two spellings with one slip between them share: each
 // is the name without one of its letters, or whole.
-func slipKeys(name string) []string {
+func typoKeys(name string) []string {
 	letters, figures := bare(name)
 	keys, runes := []string{figures + "|" + letters}, []rune(letters)
 	for i := range runes {

@@ -165,7 +165,7 @@ func TestErrors(t *testing.T) {
 	}
 }
 
-// TestNoAntique: a state whose rate for antiques was not found is told apart
+// TestNoAntique: a state whose rate for antiques was not found is distinguished
 // from a kind that there is nowhere.
 func TestNoAntique(t *testing.T) {
 	r, err := customs.NewBook().For("PL", day("2026-06-01"))

@@ -8,7 +8,7 @@ import (
 	"lotcost/landed/internal/floor"
 )
 
-// mostFloors bounds how finely prices are told apart.
+// mostFloors bounds how finely prices are distinguished.
 const mostFloors = 6
 
 // Floors returns what any parcel of the lines in the consignments is charged at least, duty, tax

@@ -13,7 +13,7 @@ import (
 )
 
 // FuzzParse: whatever the text, there is a rule set or faults and never a panic;
-// a set that was read can be told in words and assessed by.
+// a set that was read can be reported in words and assessed by.
 func FuzzParse(f *testing.F) {
 	f.Add([]byte(plainRules), []byte{})
 	for _, pattern := range []string{"rules/*.yaml", "testdata/rules/*.yaml"} {

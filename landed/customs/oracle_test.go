@@ -382,7 +382,7 @@ func TestOracle(t *testing.T) {
 }
 
 // TestGiftsByOracle tries gifts to Canada, where only the excess is charged, at
-// one rate of duty, so that the excess need not be told apart by line.
+// one rate of duty, so that the excess need not be distinguished by line.
 func TestGiftsByOracle(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 29))
 	r, err := customs.NewBook().For("CA-ON", day("2026-06-01"))

@@ -78,7 +78,7 @@ entries:
 	}
 }
 
-// Of the figures of members, those of the place alone are told, under its name.
+// Of the figures of members, those of the place alone are reported, under its name.
 func TestIn(t *testing.T) {
 	eu, err := customs.NewBook().For("DE", time.Date(2026, 11, 2, 0, 0, 0, 0, time.UTC))
 	if err != nil {

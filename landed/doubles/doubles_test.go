@@ -232,7 +232,7 @@ func TestErrors(t *testing.T) {
 	}
 }
 
-// TestNoPrice: that one piece has no price at one venue is told there.
+// TestNoPrice: that one piece has no price at one venue is reported there.
 func TestNoPrice(t *testing.T) {
 	h := bench()
 	h.Lots[0].Items[2].Weighed = false

@@ -32,7 +32,7 @@ func ExampleConverter() {
 }
 
 // TestRules: what is in home bears no spread and needs no rate, what has no
-// currency is nothing, and a rate that is missing is told.
+// currency is nothing, and a rate that is missing is reported.
 func TestRules(t *testing.T) {
 	x := exchange.New(typed.Market(day, "100 JPY = 0.93 CAD", "1 USD = 1.37 CAD"), cad, typed.Number("0.025"))
 	for _, c := range []struct {

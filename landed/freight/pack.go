@@ -73,7 +73,7 @@ func (b *Box) check() error {
 // tried, those that no other undercuts in all sides, by volume without the padding,
 // the least first. Where only some lots have a size the box is that of these, since
 // a lot without one would else lift all limits on size. Where none has, there is one
-// box without a size, and only its weight is told.
+// box without a size, and only its weight is reported.
 //
 // It returns an error when there are no lots, when a weight is missing,
 // a size makes no sense or the packing is below zero, a [*money.MismatchError]

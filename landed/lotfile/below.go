@@ -18,7 +18,7 @@ const haulEnding = ".yaml"
 // Below tells the plain files in a folder, and in those below it, whose names end
 // in .yaml, by their paths inside it with slashes, in order, until told to stop.
 // Links are not followed, but for the folder itself; files and folders that cannot
-// be read are told with a fault. The error is a fault that [Unreadable] knows, or
+// be read are reported with a fault. The error is a fault that [Unreadable] knows, or
 // one of the machine.
 func Below(folder string, found func(name string, f *source.Fault) error) error {
 	unreadable := func(what, remedy string, err error) error {

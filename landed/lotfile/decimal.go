@@ -9,7 +9,7 @@ import (
 )
 
 // Typed reads a figure of the command line, typed with decimal commas where decimal
-// is comma. The error of parse is then told in the marks of the figure; no other
+// is comma. The error of parse is then reported in the marks of the figure; no other
 // one is returned.
 func Typed[T any](figure, decimal string, parse func(string) (T, error)) (T, error) {
 	if decimal != "comma" {
@@ -40,7 +40,7 @@ func (r *reader) decimal(m input.Map, usual input.Marks) (input.Map, input.Marks
 var decimalWords = []string{"comma", "point"}
 
 // undeclared tells once that a file is written with decimal commas and does not say
-// so, where that is what ails several of its figures. What else is wrong is told of
+// so, where that is what ails several of its figures. What else is wrong is reported of
 // the file as it then is, which read gives to a reader.
 func (r *reader) undeclared(name string, err error, read func(again *reader) error) error {
 	var faults, rest source.Faults

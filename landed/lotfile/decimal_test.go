@@ -14,7 +14,7 @@ import (
 // commaFile is the beginning of a file with decimal commas.
 const commaFile = "lotcost: 1\ndecimal: comma\nhome: EUR\nlots:\n  - id: a\n"
 
-// Each mistake in a file with decimal commas is told in the marks of that file.
+// Each mistake in a file with decimal commas is reported in the marks of that file.
 func TestCommaMistakes(t *testing.T) {
 	cases := []struct{ name, lot, want string }{
 		{"a point for decimals", "price: 38.50\n    items: [{id: x}]", `price: "38.50" has a point that may be a decimal or a thousands mark: write 38,50 EUR or 3850 EUR`},
@@ -33,7 +33,7 @@ func TestCommaMistakes(t *testing.T) {
 	}
 }
 
-// A figure that a comma parts in a list is told once, and neither half is looked at.
+// A figure that a comma parts in a list is reported once, and neither half is looked at.
 func TestCommaPartsOnce(t *testing.T) {
 	for _, lines := range []string{"exchange: {rates: [1 GBP = 0,85 EUR]}", "bidding: {steps: [100,5 EUR]}"} {
 		_, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\ndecimal: comma\nhome: EUR\n"+lines+"\nlots: [{id: a, price: 1, items: [{id: x}]}]\n"), t.TempDir(), lotfile.Options{})
@@ -64,7 +64,7 @@ func TestCommaUndeclared(t *testing.T) {
 }
 
 // That the comma is not declared is one mistake, however many figures there are; a
-// word that is like it is taken, and what stands wrong beside it is told too.
+// word that is like it is taken, and what stands wrong beside it is reported too.
 func TestCommaUndeclaredOnce(t *testing.T) {
 	const lots = "home: EUR\nlots:\n  - id: a\n    price: 38,50 EUR\n    premium: 17,5%\n    items: [{id: x, weight: \"1,9 kg\", cont: 2}]\n"
 	const rest = "\nhaul.yaml:@:39: lot a: items 1: unknown key \"cont\": did you mean count?"
@@ -86,7 +86,7 @@ func TestCommaUndeclaredOnce(t *testing.T) {
 	}
 }
 
-// Of a list with figures of both marks those that are fewer are told.
+// Of a list with figures of both marks those that are fewer are reported.
 func TestListOfBothMarks(t *testing.T) {
 	for _, c := range []struct{ list, want string }{
 		{"id;weight;value\na;1,9 kg;12,50\nb;0.7 kg;3,20\n", `list.csv:3:3: item b: weight: weight "0.7 kg": a point may be a decimal or a thousands mark: write 0,7 kg`},

@@ -46,7 +46,7 @@ type book struct {
 	file, folder string
 	home         money.Currency // of its bare numbers; none when it does not say
 	premiums     map[string]premium
-	told         Defaults
+	used         Defaults
 }
 
 // premium is that of a seller.
@@ -59,7 +59,7 @@ type premium struct {
 var bookKeys = []string{"lotcost-book", "decimal", "home", "to", "exchange", "share", "losses", "customs", "sending", "selling", "bidding", "risks", "premiums", "wanted", "with"}
 
 // bookMark is how a file of defaults begins, notes and empty lines aside. Of a
-// file that does not nothing is told but that.
+// file that does not nothing is reported but that.
 var bookMark = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^lotcost-book:[ \t]+` + version + `[ \t]*(#.*)?$`) })
 
 func isBook(data []byte) bool {
@@ -126,13 +126,13 @@ func (r *reader) defaults(n input.Node) (whole bool) {
 		n.FailErr(err)
 		return false
 	}
-	r.book = &book{file: path, folder: filepath.Dir(path), premiums: map[string]premium{}, told: Defaults{Beside: r.piped}}
+	r.book = &book{file: path, folder: filepath.Dir(path), premiums: map[string]premium{}, used: Defaults{Beside: r.piped}}
 	r.book.Map, _ = r.decimal(root.Map(bookKeys...), input.Marks{})
 	if chain := r.book.Get("with"); chain.Given() {
 		chain.Fail("defaults name no defaults of their own", "write all of them in one file")
 	}
 	r.book.home, _ = input.Scalar(r.book.Get("home"), money.ParseCurrency)
-	r.book.told.Wanted = r.wanted(r.book.Get("wanted"))
+	r.book.used.Wanted = r.wanted(r.book.Get("wanted"))
 	r.book.Get("premiums").Entries(func(seller string, _, n input.Node) {
 		r.book.premiums[seller] = premium{r.fraction(n, "10%"), n}
 	})
@@ -251,14 +251,14 @@ func (r *reader) sellers() map[string]premium {
 // tell keeps where something stands, where there are defaults.
 func (r *reader) tell(what string, n input.Node) {
 	if r.book != nil && n.Given() {
-		r.book.told.Figures = append(r.book.told.Figures, Figure{what, n.Brief(), n.Origin()})
+		r.book.used.Figures = append(r.book.used.Figures, Figure{what, n.Brief(), n.Origin()})
 	}
 }
 
-// told is what the file takes from defaults; nil where there are none.
-func (r *reader) told() *Defaults {
+// usedDefaults is what the file takes from defaults; nil where there are none.
+func (r *reader) usedDefaults() *Defaults {
 	if r.book == nil {
 		return nil
 	}
-	return &r.book.told
+	return &r.book.used
 }

@@ -45,7 +45,7 @@ func moved(text string, sections []string) (lot, book string, place func(line in
 }
 
 // TestMoved: whichever sections stand in the defaults, the account is the same,
-// and each mistake is told in the same words, at its line of the file in which it
+// and each mistake is reported in the same words, at its line of the file in which it
 // stands.
 func TestMoved(t *testing.T) {
 	account := func(text, folder string) (map[string]string, *lotfile.File) {
@@ -226,7 +226,7 @@ func TestBareDefaults(t *testing.T) {
 	}
 }
 
-// What is wrong with the defaults is told in their file, and what makes them no
+// What is wrong with the defaults is reported in their file, and what makes them no
 // defaults where they are named.
 func TestDefaultsMistakes(t *testing.T) {
 	for _, c := range []struct{ name, from, to, want string }{
@@ -261,7 +261,7 @@ func TestDefaultsMistakes(t *testing.T) {
 	}
 }
 
-// A class of the defaults beside the lot file's own section is told where it
+// A class of the defaults beside the lot file's own section is reported where it
 // stands.
 func TestDefaultsClassPlace(t *testing.T) {
 	f, err := withBook(t, strings.Replace(shortLot, "date:", "customs: {use: personal, by: post, classes: {pen: {duty: 1%}}}\ndate:", 1),
@@ -339,7 +339,7 @@ func TestDefaultsPlaces(t *testing.T) {
 	})
 }
 
-// Defaults in the place of a lot file are told for what they are.
+// Defaults in the place of a lot file are reported for what they are.
 func TestDefaultsAlone(t *testing.T) {
 	_, err := lotfile.Parse("a/book.yaml", []byte(shortBook), ".", lotfile.Options{})
 	if want := "a/book.yaml: this is a file of defaults, not a lot file: name it in a lot file, as in with: ../book.yaml"; err == nil || err.Error() != want {
@@ -364,7 +364,7 @@ func TestDefaultsFromStdin(t *testing.T) {
 }
 
 // FuzzDefaults holds defaults to the law of lot files, and that none of another
-// file is told.
+// file is reported.
 func FuzzDefaults(f *testing.F) {
 	f.Add(shortBook, []byte{})
 	_, book, _ := moved(whole, movable)
@@ -385,7 +385,7 @@ func FuzzDefaults(f *testing.F) {
 	})
 }
 
-// What stands where is told of all that either file may say.
+// What stands where is reported of all that either file may say.
 func TestDefaultsFigures(t *testing.T) {
 	f, err := withBook(t, strings.Replace(shortLot, "date:", "exchange: {rates: [100 JPY = 0.50 EUR]}\ndate:", 1), shortBook)
 	if err != nil {

@@ -19,5 +19,5 @@
 // They are opened below the lot file's folder and nowhere else, symbolic links
 // included. Only the user's defaults, named under with, may stand up to three
 // folders above; what they name lies below their own folder. Of a file that does
-// not begin as defaults do nothing is told but that.
+// not begin as defaults do nothing is reported but that.
 package lotfile

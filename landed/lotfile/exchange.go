@@ -85,7 +85,7 @@ func (r *reader) otherRates(section input.Node, own []input.Node) []input.Node {
 }
 
 // market makes a market of the equations that some entries hold, and a table,
-// which may be nil. A conflict is told where the second equation stands.
+// which may be nil. A conflict is reported where the second equation stands.
 func (r *reader) market(at input.Node, entries []input.Node, table *fx.Table, on time.Time) *fx.Market {
 	var equations []fx.Equation
 	var stand []input.Node

@@ -393,7 +393,7 @@ func TestNotALotFile(t *testing.T) {
 	}
 }
 
-// All faults of a file are told at once, in the order of the text, and those of
+// All faults of a file are reported at once, in the order of the text, and those of
 // a file that it names after its own.
 func TestAllFaultsAtOnce(t *testing.T) {
 	folder := t.TempDir()
@@ -428,7 +428,7 @@ haul.yaml:16:9: charge "Parcel": by: unknown basis "wieght": did you mean weight
 	}
 }
 
-// What follows from another mistake is not told: these have many consequences.
+// What follows from another mistake is not reported: these have many consequences.
 func TestNoCascades(t *testing.T) {
 	cases := []struct{ name, text, want string }{
 		{"home missing, all amounts bare", "lotcost: 1\nlots: [{id: a, price: 10, settled: 11, items: [{id: b, value: 1.50}]}]\ncharges: [{amount: 5}, {amount: \"1,000.00\"}]\n",

@@ -28,7 +28,7 @@ lots:
 charges: [{kind: freight, amount: 7400 JPY}, {amount: 300 JPY, per: lot}]
 `
 
-// TestGaps checks what is told to be missing, and of which lots and items.
+// TestGaps checks what is reported to be missing, and of which lots and items.
 func TestGaps(t *testing.T) {
 	all := []string{"jack", "block", "compass"}
 	classes := lotfile.Gap{For: "duty", Missing: "customs class", Of: all, Remedy: "class: hand-tool"}

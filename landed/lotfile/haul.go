@@ -237,7 +237,7 @@ func (r *reader) file(root input.Node) *File {
 		}
 	})
 	r.in(r.section(m, "bidding"), func(n input.Node) { f.Bidding = r.bidding(n) })
-	f.Defaults = r.told()
+	f.Defaults = r.usedDefaults()
 	r.checkBare(f)
 	r.checkWay(f, m.Get("from"))
 	return f

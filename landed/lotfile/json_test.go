@@ -172,7 +172,7 @@ func figures(st *landed.Statement) []string {
 	return all
 }
 
-// A fault in one of many hauls is told at its line, in that line's columns.
+// A fault in one of many hauls is reported at its line, in that line's columns.
 func TestJSONLine(t *testing.T) {
 	_, err := lotfile.ParseJSON("hauls.ndjson", 17, []byte(`{"lotcost": 1, "home": "CAD", "lots": [{"id": "a", "price": "4200 JPX", "items": [{"id": "b", "count": 0.5}]}]}`), ".", lotfile.Options{})
 	const want = `hauls.ndjson:17:61: lot a: price: "4200 JPX" has no currency code of ISO 4217 in "JPX": write 4200 JPY

@@ -38,7 +38,7 @@ func (l *itemList) guess() {
 	rows := l.rows
 	l.rows = l.table.Rows()
 	before, whole := l.report, l.whole
-	l.report = &source.Report{} // what is wrong is told when it is read
+	l.report = &source.Report{} // what is wrong is reported when it is read
 	for l.next() {
 		for _, name := range figureColumns {
 			kind := l.marksOf(name)

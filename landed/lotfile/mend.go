@@ -19,9 +19,9 @@ const (
 
 // mended looks for what would put faults of shape right: it tries other ways to
 // write the line, and tells the one that leaves the fewest faults; what else is
-// wrong is told of the text as it then is.
+// wrong is reported of the text as it then is.
 func (r *reader) mended(name string, data []byte, err error) error {
-	var told source.Faults
+	var found source.Faults
 	for range mostFaults {
 		var faults source.Faults
 		first := firstShape(err, name, &faults)
@@ -32,18 +32,18 @@ func (r *reader) mended(name string, data []byte, err error) error {
 		if fault == nil {
 			break
 		}
-		told, data = append(told, fault), []byte(better)
+		found, data = append(found, fault), []byte(better)
 		again := newReader(r.folder, r.Options)
 		again.piped, again.Warn = r.piped, nil
 		if _, err = again.read(name, data); err == nil {
-			return told
+			return found
 		}
 	}
-	if len(told) == 0 {
+	if len(found) == 0 {
 		return err
 	}
 	var report source.Report
-	for _, f := range told {
+	for _, f := range found {
 		report.Add(f)
 	}
 	report.AddErr(source.Origin{}, "", err)
@@ -111,27 +111,27 @@ func (r *reader) mendOne(name, text string, f *source.Fault) (string, *source.Fa
 
 // faultOf tells of an edit.
 func faultOf(f *source.Fault, shape *input.ShapeError, e mend.Edit) *source.Fault {
-	told := *f
+	found := *f
 	if shape.Broken || e.From != f.At.Line {
-		told.At.Line, told.At.Column, told.Field = e.From, e.Column, ""
+		found.At.Line, found.At.Column, found.Field = e.From, e.Column, ""
 	}
 	switch {
 	case e.Moved:
-		told.Remedy = "write " + e.Show()
+		found.Remedy = "write " + e.Show()
 		if !strings.HasPrefix(f.What, "a tab ") {
-			told.What = "this line does not begin where what belongs to it does"
+			found.What = "this line does not begin where what belongs to it does"
 		}
 		if len(e.Lines) > 1 {
-			told.Remedy += ", and move the lines that belong to it by as much"
+			found.Remedy += ", and move the lines that belong to it by as much"
 		}
 	case strings.HasPrefix(f.What, "a tab "):
-		told.Remedy = "write " + e.Show()
+		found.Remedy = "write " + e.Show()
 	case shape.Broken:
-		told.What, told.Remedy = "this line cannot be read as it stands", "write "+e.Show()
+		found.What, found.Remedy = "this line cannot be read as it stands", "write "+e.Show()
 	default:
-		told.Remedy = "write " + e.Show()
+		found.Remedy = "write " + e.Show()
 	}
-	return &told
+	return &found
 }
 
 func rankOf(e mend.Edit) int {

@@ -122,7 +122,7 @@ func readSlips(t *testing.T) []slip {
 	return slips
 }
 
-// TestRemedies: of the mistakes, 95 in a hundred are told once, at their place, and
+// TestRemedies: of the mistakes, 95 in a hundred are reported once, at their place, and
 // what the message shows to write clears them, puts nothing else wrong, and means
 // what was meant. LOTCOST_SLIP names one by its line in the list.
 func TestRemedies(t *testing.T) {
@@ -136,7 +136,7 @@ func TestRemedies(t *testing.T) {
 			means[s.files.name] = meaning(file)
 		}
 	}
-	every := effort.Cases(1, 4, 12)
+	every := effort.Cases(1, 8, 40)
 	var all, placed, cured int
 	for i, s := range slips {
 		if only := os.Getenv("LOTCOST_SLIP"); only != "" && !strings.HasPrefix(s.name, only+" ") || only == "" && i%every != 0 {
@@ -160,7 +160,7 @@ func TestRemedies(t *testing.T) {
 	}
 }
 
-// judge says what is wrong with where a mistake is told, and with its remedy; both
+// judge says what is wrong with where a mistake is reported, and with its remedy; both
 // are empty where nothing is.
 func (s *slip) judge(t *testing.T, means string) (at, cure string, said source.Faults) {
 	file, said, warned := s.files.parse(t, s.spoilt)

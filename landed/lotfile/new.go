@@ -327,7 +327,7 @@ func (d *draft) given(key string) bool {
 	return true
 }
 
-// mostOld is how far away the day of a rate may be before that is told, as of a
+// mostOld is how far away the day of a rate may be before that is reported, as of a
 // table that a lot file names.
 const mostOld = 7 * 24 * time.Hour
 

@@ -26,7 +26,7 @@ parcels:
 `
 }
 
-// TestTwice: freight of all parcels beside that of one is told with both
+// TestTwice: freight of all parcels beside that of one is reported with both
 // lines, and taken as it stands.
 func TestTwice(t *testing.T) {
 	for _, c := range []struct{ charge, one, two, want string }{

@@ -292,7 +292,7 @@ func TestMisplacedCells(t *testing.T) {
 	}
 }
 
-// A rate that is missing is told once, where it is needed first.
+// A rate that is missing is reported once, where it is needed first.
 func TestRateMissingOnce(t *testing.T) {
 	const text = "lotcost: 1\nhome: EUR\nlots: [{id: a, price: 45 GBP, premium: 10%, items: [{id: x, value: 9 EUR, weight: 1 kg}]}]\n" +
 		"charges: [{what: Parcel, kind: freight, amount: 14 GBP}, {what: Packing, amount: 300 JPY}, {what: Box, amount: 3 GBP}]\n"

@@ -56,7 +56,7 @@ func split(t *testing.T, h *lotfile.File) *landed.Statement {
 	return st
 }
 
-// TestQuickWarns: what is strange in a few figures is told as in a file, and rates
+// TestQuickWarns: what is strange in a few figures is reported as in a file, and rates
 // are held against those of the day, or else of today.
 func TestQuickWarns(t *testing.T) {
 	figures := lotfile.Figures{"home": {"CAD"}, "rate": {"1 EUR = 0.64 CAD"}, "to": {"CA-XX"}, "in": {"EUR"}, "value": {"9 CAD"}, "items": {lotfile.Stdin}, "price": {"9 CAD"}}

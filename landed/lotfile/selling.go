@@ -162,7 +162,7 @@ func ParseTarget(text string, home money.Currency) (resale.Target, error) {
 	return resale.Target{Margin: fraction}, nil
 }
 
-// vat reads the tax on the sales. Refusals are told here, once, and not for
+// vat reads the tax on the sales. Refusals are reported here, once, and not for
 // every piece.
 func (r *reader) vat(n input.Node, h *landed.Haul) resale.VAT {
 	m := n.Map("scheme", "rate", "goods", "imported")

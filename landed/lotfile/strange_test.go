@@ -131,7 +131,7 @@ func fetched(on time.Time) *fx.Table {
 	return table
 }
 
-// Nothing is told of days, rates and provinces where nobody asks, and a file is
+// Nothing is reported of days, rates and provinces where nobody asks, and a file is
 // read the same.
 func TestNobodyAsks(t *testing.T) {
 	text, _ := spoil(t, []string{"date: 2026-10-03", "date: 2062-10-03", "to: CA-ON", "to: CA-XX", "100 JPY = 0.93 CAD", "1 JPY = 0.93 CAD"})

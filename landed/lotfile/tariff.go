@@ -23,7 +23,7 @@ type wantedRate struct {
 	name  string // of the file
 	day   string // of the tariff, as typed; "" is not known
 	proof bool
-	spare bool // a class of the defaults that nothing in the haul is of: what is wrong with it is not told
+	spare bool // a class of the defaults that nothing in the haul is of: what is wrong with it is not reported
 }
 
 // wantedRate reads where the rate of a class is to be looked up; nil where it is

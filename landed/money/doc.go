@@ -15,7 +15,7 @@
 // # Rounding
 //
 // Only [Round] and [Mode.Round] round. They take an exact ratio of two
-// decimals in major units and round once, half away from zero unless told
+// decimals in major units and round once, half away from zero unless asked
 // otherwise. Nothing else in this package loses a digit.
 //
 // # Errors

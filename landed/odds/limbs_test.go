@@ -48,8 +48,8 @@ func TestAddRowCarries(t *testing.T) {
 	}
 }
 
-// A piece on a grid has moved within the range that is told, and its mean with what is to be added
-// is the true one.
+// A piece on a grid has moved within the range that is reported, and its mean with what is to be
+// added is the true one.
 func TestOnGrid(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		amounts := rapid.SliceOfNDistinct(rapid.Int64Range(0, 10_000), 2, 5, rapid.ID[int64]).Draw(t, "amounts")

@@ -46,8 +46,8 @@ func Of(groups []Group, steps int64) (*Distribution, error) {
 
 // Under is [Of] where what there is depends on shared risks, of which the chances are given:
 // fractions with at most 18 decimals. They happen independently of each other. Groups tells what
-// there is when just those risks happen that it is told, by their place. It is asked once for each
-// combination that has a chance; the slice is only good during the call.
+// there is when just those risks happen that it is reported, by their place. It is asked once for
+// each combination that has a chance; the slice is only good during the call.
 //
 // The errors are those of [Of] and of groups.
 func Under(risks []decimal.Decimal, groups func(happens []bool) ([]Group, error), steps int64) (*Distribution, error) {

@@ -81,7 +81,7 @@ func compareGaps(answer resale.Least, want []run, most int64) error {
 		want = want[:min(len(want), len(got))]
 	}
 	if n := len(got); n > 0 && n == len(want) && answer.Gaps[n-1].To.Minor() > most && got[n-1].shortfall >= want[n-1].shortfall {
-		got[n-1].shortfall = want[n-1].shortfall // the worst of it may lie above what was tried
+		got[n-1].shortfall = want[n-1].shortfall // the worst of it may be above what was tried
 	}
 	if !slices.Equal(got, want) {
 		return fmt.Errorf("price %v, gaps %v, want %v", answer.Price, got, want)

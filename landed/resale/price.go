@@ -22,7 +22,7 @@ const (
 type Least struct {
 	Price money.Amount
 	Gaps  []Gap // prices above Price that miss the target, by rising price; nothing below Price meets it
-	More  bool  // there are more than 100 gaps, or they could not all be told apart
+	More  bool  // there are more than 100 gaps, or they could not all be distinguished
 }
 
 // Gap is a range of prices, both ends included, at every one of which the target is missed.

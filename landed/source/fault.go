@@ -157,7 +157,7 @@ func inOrder(fs Faults) Faults {
 	})
 }
 
-// fileOrder ranks files by their first fault, so that a lot file is told
+// fileOrder ranks files by their first fault, so that a lot file is reported
 // before the table it names.
 func fileOrder(fs Faults) map[string]int {
 	order := map[string]int{}

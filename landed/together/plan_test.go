@@ -234,7 +234,7 @@ func TestDivisionIsNotSilent(t *testing.T) {
 }
 
 // TestAside: charges of freight, parcels and the bill of customs are not
-// counted, and are told.
+// counted, and are reported.
 func TestAside(t *testing.T) {
 	h := bordered(lot("a", 3000, 300), lot("b", 3000, 300))
 	want := plan(t, h)

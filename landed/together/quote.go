@@ -263,7 +263,7 @@ func (s *sender) floors() (floors, error) {
 	return f, nil
 }
 
-// brackets are lower bounds of what the border asks; none where it cannot be told before it is
+// brackets are lower bounds of what the border asks; none where it cannot be reported before it is
 // asked.
 func (s *sender) brackets() (list []partition.Bracket, measure []int64) {
 	var freight []money.Currency

@@ -62,7 +62,7 @@ type document struct {
 	order    []*element // the measures, in the order of the file
 }
 
-// The types of measure that are told apart: the duty for all countries, and the preference for
+// The types of measure that are distinguished: the duty for all countries, and the preference for
 // some.
 const thirdCountry, preference, anyCountry = "103", "142", "1011"
 

@@ -8,8 +8,9 @@
 //     for Northern Ireland (/xi/api/v2/…) carries the duties of the European Union.
 //
 // A rate is taken only where the line reads as a plain percentage, free, or so much a piece or a
-// kilogram, or a sum of such. What else is named there is told and never added. Which line goods
-// belong to is not decided here: that is the declarant's to say, and the authority's to judge.
+// kilogram, or a sum of such. What else is named there is reported and never added. Which line
+// goods belong to is not decided here: that is the declarant's to say, and the authority's to
+// judge.
 package tariff
 
 import (
@@ -27,7 +28,8 @@ import (
 // MaxBytes is what is read of a file at most. A whole schedule has some tens of megabytes.
 const MaxBytes = 128 << 20
 
-// mostBelow is how many lines below one are kept, and mostNamed how many are told in a sentence.
+// mostBelow is how many lines below one are kept, and mostNamed how many are reported in a
+// sentence.
 const mostBelow, mostNamed = 500, 12
 
 // Row is a line of a tariff. Code is as published; it is "" of a row that only groups others.
@@ -129,12 +131,12 @@ type RefusedError struct {
 
 // Error says it on one line.
 func (e *RefusedError) Error() string {
-	told := e.Lines[:min(len(e.Lines), mostNamed)]
+	shown := e.Lines[:min(len(e.Lines), mostNamed)]
 	text := e.Why
-	if len(told) > 0 {
-		text += ": " + strings.Join(told, "; ")
+	if len(shown) > 0 {
+		text += ": " + strings.Join(shown, "; ")
 	}
-	if more := len(e.Lines) - len(told); more > 0 {
+	if more := len(e.Lines) - len(shown); more > 0 {
 		text += fmt.Sprintf("; and %d more", more)
 	}
 	return text

@@ -2,17 +2,29 @@
 package effort
 
 import (
+	"flag"
 	"os"
 	"testing"
+
+	_ "pgregory.net/rapid" // whose flag is set below
 )
+
+var all = os.Getenv("LOTCOST_TESTS") == "all" && !underRace
+
+// A property is tried on as many draws as rapid likes only where all cases are.
+func init() {
+	if !all {
+		_ = flag.Set("rapid.checks", "40")
+	}
+}
 
 // Cases is how many of a test's cases are tried: all of them where LOTCOST_TESTS
 // is "all", as before a change lands; few under -short and the race detector,
 // which makes them many times as slow; else the usual number.
-func Cases(all, usual, few int) int {
+func Cases(every, usual, few int) int {
 	switch {
-	case os.Getenv("LOTCOST_TESTS") == "all" && !underRace:
-		return all
+	case all:
+		return every
 	case testing.Short() || underRace:
 		return few
 	}

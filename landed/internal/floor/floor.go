@@ -1,4 +1,4 @@
-// Package floor holds what planners are told of a parcel before they ask what it costs.
+// Package floor holds what planners learn of a parcel before they ask what it costs.
 package floor
 
 import "math/big"

@@ -95,7 +95,8 @@ func isDocumentMark(line string) bool {
 
 func (p *commonReader) giveUp() { p.gaveUp, p.at = true, len(p.text) }
 
-// is reports whether one of some signs stands some places on; at the end of the text a newline does.
+// is reports whether one of some signs stands some places on; at the end of the text a newline
+// does.
 func (p *commonReader) is(on int, signs string) bool {
 	if p.at+on >= len(p.text) {
 		return strings.IndexByte(signs, '\n') >= 0

@@ -69,8 +69,8 @@ func TestJSONAsYAML(t *testing.T) {
 	})
 }
 
-// What is told of text that is no JSON, and where: in characters, on the line that the text begins
-// on.
+// What is reported of text that is no JSON, and where: in characters, on the line that the text
+// begins on.
 func TestNoJSON(t *testing.T) {
 	for text, want := range map[string]string{
 		`{"a": "鉋", b: 1}`:      "17:12: this is not JSON: a key belongs here: put it in double quotes, as in \"id\": \"jack\"",

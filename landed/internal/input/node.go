@@ -487,7 +487,7 @@ func (n Node) Map(known ...string) Map {
 		switch {
 		case place >= 0:
 			m.values[place] = n.yaml.Content[i+1]
-		case n.report.Len() >= source.MaxFaults: // the fault will not be told
+		case n.report.Len() >= source.MaxFaults: // the fault will not be reported
 			m.child(key).misshapen(fmt.Sprintf("unknown key %q", key.Value), "", &ShapeError{})
 		default:
 			m.unknown(key, n.yaml.Content[i+1])
@@ -659,7 +659,7 @@ func (m Map) Called(field string) Map {
 func (m Map) Has(key string) bool { return m.Get(key).Given() }
 
 // Misspelt reports whether a key is not there but an unknown one is like it:
-// that has been told, and is fault enough.
+// that has been reported, and is fault enough.
 func (m Map) Misspelt(key string) bool {
 	_, meant := m.meant[key]
 	return meant && !m.Has(key)

@@ -144,7 +144,7 @@ func lines(text string) []string {
 }
 
 // FuzzYAML: nothing panics, and every value and fault lies inside the text. A
-// value that was left out at its end may lie at the beginning of a next line.
+// value that was left out at its end may be at the beginning of a next line.
 func FuzzYAML(f *testing.F) {
 	for _, seed := range []string{"a: 1\n", "- 平鉋: {b: [c, 'd']}\n", "\xef\xbb\xbfa: |\r\n  b\r\n", "? [a]\n: b", "a: &x 1\nb: *x", "\ta: 1", "[a", "--- a\n--- b", "'", "a:\n\t- b"} {
 		f.Add(seed)
@@ -271,7 +271,7 @@ func ExampleParseYAML() {
 	// crates.yaml:2:1: unknown key "cuont": did you mean count?
 }
 
-// TestBrief: a value in a few words, whatever it is, and none of it is told to
+// TestBrief: a value in a few words, whatever it is, and none of it is reported to
 // be wrong.
 func TestBrief(t *testing.T) {
 	for _, c := range []struct{ text, want string }{

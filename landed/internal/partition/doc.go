@@ -2,7 +2,7 @@
 //
 // Most callers need one call: [Problem.Solve]. Given what any part costs in any of several modes,
 // it returns the cheapest way to divide the elements into parts, or, for more elements than can be
-// solved exactly, a good way and a bound below which no way can lie.
+// solved exactly, a good way and a bound below which no way can be.
 //
 // # Exact answers
 //

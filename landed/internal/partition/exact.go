@@ -1,7 +1,7 @@
 package partition
 
-// space numbers every set of some blocks, alike ones counted and not told apart: a set's number is
-// the sum of its blocks' numbers, and the number of what remains of a set is a difference.
+// space numbers every set of some blocks, alike ones counted and not distinguished: a set's number
+// is the sum of its blocks' numbers, and the number of what remains of a set is a difference.
 type space struct {
 	s       *solver
 	members []group // the classes

@@ -13,8 +13,8 @@ type knapsack struct {
 	taken []uint64 // bit b: block b is among them, of the blocks up to b
 }
 
-// measureRows is how finely measures are told apart where a bracket ends, and fewCells how finely
-// weights are then.
+// measureRows is how finely measures are distinguished where a bracket ends, and fewCells how
+// finely weights are then.
 const measureRows, fewCells = 32, 1 << 10
 
 // newKnapsacks makes one for each bracket, or one for all parts where there are none.

@@ -30,7 +30,7 @@ func TestFormats(t *testing.T) {
 	}
 }
 
-// The end of a name picks the format; what cannot be written yet is told by name.
+// The end of a name picks the format; what cannot be written yet is reported by name.
 func TestFormatOf(t *testing.T) {
 	for name, want := range map[string]sheet.Format{"x.csv": sheet.FormatCSV, "a.b/X.JSON": sheet.FormatJSON, "x.md": sheet.FormatMarkdown, "x.markdown": sheet.FormatMarkdown, "x.XLSX": sheet.FormatWorkbook, "x.HTM": sheet.FormatPage, "x.html": sheet.FormatPage} {
 		if f, known, err := sheet.FormatOf(name); f != want || !known || err != nil {

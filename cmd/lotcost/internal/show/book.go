@@ -78,7 +78,7 @@ func onHand(r *book.Result) int64 {
 	return n
 }
 
-// methodText says by which method costs are told.
+// methodText says by which method costs are reported.
 func methodText(r *book.Result) string {
 	if r.Average {
 		return "Cost by moving average: the pieces of one model and state leave at the average of the moment."

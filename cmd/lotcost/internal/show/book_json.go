@@ -132,7 +132,7 @@ func jsonPeriods(periods []book.Period) []bookPeriod {
 	return list
 }
 
-// costMethod names the method by which costs are told.
+// costMethod names the method by which costs are reported.
 func costMethod(r *book.Result) string {
 	if r.Average {
 		return "average"

@@ -109,7 +109,7 @@ func (r Result) lacking() []string {
 	return texts
 }
 
-// Whole is the sheet of a result: what its costs do not hold is told before any
+// Whole is the sheet of a result: what its costs do not hold is reported before any
 // figure, what else there is to say of a border under them.
 func (r Result) Whole() *sheet.Sheet {
 	doc, at := r.Sheet(), 0

@@ -159,7 +159,7 @@ func TestSymbolicLinkStays(t *testing.T) {
 }
 
 // A link to nothing would be replaced by the file, and a read-only file has
-// been made so on purpose: both are told, by Check before any work.
+// been made so on purpose: both are reported, by Check before any work.
 func TestReplaceNeverInSilence(t *testing.T) {
 	dir := t.TempDir()
 	link, locked := filepath.Join(dir, "link"), filepath.Join(dir, "locked")
