@@ -3,7 +3,9 @@ package desk
 import (
 	"html/template"
 	"net/http"
+	"regexp"
 	"slices"
+	"sync"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
@@ -111,13 +113,15 @@ func (h *haul) billedLines(rows []show.BillRow, box string, at ...any) []billed 
 	return lines
 }
 
-// figure is a figure in the marks of the file.
+// figure is a text with figures in the marks of the file, and a minus for a hyphen before them.
 func (h *haul) figure(text string) string {
 	if h.Comma() {
-		return sheet.Commas(text)
+		text = sheet.Commas(text)
 	}
-	return text
+	return minus().ReplaceAllString(text, "$1\u2212$2")
 }
+
+var minus = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(^| )-(\d)`) })
 
 // paid is what was asked for lots and charges, and what the bank took for it.
 func (h *haul) paid() []paidFor {

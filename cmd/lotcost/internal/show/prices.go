@@ -17,6 +17,16 @@ import (
 	"lotcost/landed/resale"
 )
 
+// Price is what the pieces to be sold must bring, for every format.
+func Price(r *doubles.Result) Result {
+	return Result{
+		Sheet: func() *sheet.Sheet { return Prices(r) },
+		Table: func() *sheet.Table { return PriceTable(r) },
+		JSON:  func() any { return PricesJSON(r) },
+		Of:    r.Statement,
+	}
+}
+
 // Prices is what the pieces to be sold must bring, what the kept ones then
 // cost, and what else there is to say of selling.
 func Prices(r *doubles.Result) *sheet.Sheet {
@@ -291,6 +301,37 @@ func dayText(day time.Time) string {
 	}
 	return day.Format(time.DateOnly)
 }
+
+// QuoteRow is what the dearest piece of an offer must sell for at a venue, in its currency; Ask is ""
+// where nothing is to be left.
+type QuoteRow struct{ Venue, BreakEven, Ask, Currency string }
+
+// QuoteRows are the quotes of an offer, one for each venue.
+func QuoteRows(o *doubles.Offer) []QuoteRow {
+	var rows []QuoteRow
+	for i := range o.Quotes {
+		q := &o.Quotes[i]
+		row := QuoteRow{Venue: q.Sale.Venue.Name, BreakEven: priceText(q.BreakEven), Currency: q.Sale.Cost.Currency().Code()}
+		if !q.Sale.Target.IsZero() {
+			row.Ask = priceText(q.Ask)
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
+// AtPrice is what comes of one price of a quote, in one line.
+func AtPrice(q *doubles.Quote, out *resale.Result) string {
+	text := fmt.Sprintf("net proceeds %s, profit %s", out.Net.Number(), out.Left.Number())
+	if out.Left.Cmp(out.Target) < 0 {
+		short := money.New(out.Target.Minor()-out.Left.Minor(), out.Target.Currency())
+		text += fmt.Sprintf(", %s short of the target", short.Number())
+	}
+	return text + " at " + q.Sale.Venue.Name
+}
+
+// OfferName is what an offer is called.
+func OfferName(o *doubles.Offer) string { return name(o) }
 
 // name is what an offer is called in a list.
 func name(o *doubles.Offer) string {

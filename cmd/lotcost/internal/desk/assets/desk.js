@@ -11,6 +11,11 @@
 	// those are refused.
 	document.addEventListener("submit", async e => {
 		e.preventDefault();
+		if (e.target.dataset.path) { // it becomes an entry of a list: its fields are the keys
+			const unit = f => f.dataset.unit && !/[^-\d.,\s]/.test(f.value) ? f.dataset.unit : "";
+			save([...e.target.elements].filter(f => f.dataset.key && f.value).map(f => [e.target.dataset.path + "." + f.dataset.key, f.value + unit(f)]));
+			return;
+		}
 		const form = new FormData(e.target, e.submitter);
 		try {
 			const answer = await fetch(e.target.action, {method: "POST", body: new URLSearchParams(form), credentials: "same-origin"});
@@ -123,6 +128,14 @@
 			if (ask.value) at.searchParams.set(ask.dataset.ask, ask.value); else at.searchParams.delete(ask.dataset.ask);
 			history.replaceState(null, "", at);
 			tryOut([]);
+			return;
+		}
+		const slides = e.target.dataset.slides; // the price that a slider moves, which it does in the smallest coins
+		if (slides) {
+			const price = document.getElementById(slides), figure = (e.target.value / 10 ** e.target.dataset.digits).toFixed(e.target.dataset.digits);
+			price.value = main().dataset.comma ? figure.replace(".", ",") : figure;
+			e.target.setAttribute("aria-valuetext", price.value + price.dataset.unit);
+			price.dispatchEvent(new Event("input", {bubbles: true}));
 			return;
 		}
 		const f = e.target.closest("[data-edit]");

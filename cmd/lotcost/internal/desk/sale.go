@@ -1,0 +1,281 @@
+package desk
+
+import (
+	"cmp"
+	"html/template"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed"
+	"lotcost/landed/doubles"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/lotfile/edit"
+	"lotcost/landed/money"
+	"lotcost/landed/resale"
+)
+
+// saleView is the pieces for sale with a price to try out, what was sold, and what the kept ones
+// cost by now.
+var saleView = &view{id: "sale", Title: "For sale and sold", when: []waits{toSell, done}, fits: (*haul).hasSale, show: showSale}
+
+func (h *haul) hasSale() bool { return h.hasBought() && h.File.Selling != nil }
+
+// offered is the pieces of an item, in one state, that are for sale.
+type offered struct {
+	Name, What  string
+	Count, Cost string
+	Quotes      []show.QuoteRow
+	Ask         string // the key of the price that is tried out
+	Price       string
+	Slide, Most int64 // the price and the most of the slider, in minor units
+	Step        int64
+	Digits      int
+	Unit        string // the currency, with the space before it
+	Says        string // what is left at that price
+	How         string // the address of how that comes out
+	Form        soldForm
+}
+
+// soldForm is where a sale is typed.
+type soldForm struct {
+	Path   string // of the entry that it will be
+	Made   string // what is sold of that made from dead pieces
+	Day    string
+	Venue  string // the usual one
+	Venues []string
+}
+
+// soldItem is a sale that stands in the file.
+type soldItem struct {
+	Name   string
+	Bare   *headed // the price, where it is all there is
+	Fields []headed
+	Profit string
+	Out    set
+}
+
+// keptItem is an item of which some may be kept.
+type keptItem struct {
+	Name, What string
+	Fields     []headed
+}
+
+type saleBody struct {
+	Home    string
+	Offers  []offered
+	Sold    []soldItem
+	Kept    []keptItem
+	Working template.HTML
+	Rest    template.HTML
+}
+
+func showSale(h *haul, r *http.Request) (parts, error) {
+	if h.Doc == nil {
+		return parts{}, nil
+	}
+	var p parts
+	b := saleBody{Home: h.home(), Kept: h.keptItems()}
+	var prices *doubles.Result
+	if st := h.Statement(); st != nil && h.File.Selling != nil {
+		var err error
+		if prices, err = doubles.Price(h.File.Haul, h.File.Selling, st, doubles.Options{}); err != nil {
+			return p, lotfile.Explain(err, h.decimal())
+		}
+		first, rest := parted(show.Price(prices).Whole())
+		rest.Blocks = slices.DeleteFunc(rest.Blocks, func(b sheet.Block) bool { t, is := b.(*sheet.Table); return is && t.Topic == "prices" })
+		if p.Answer, err = written(first, h.Comma()); err == nil {
+			b.Rest, err = written(rest, h.Comma())
+		}
+		if err != nil {
+			return p, err
+		}
+		for i := range prices.Offers {
+			b.Offers = append(b.Offers, h.offered(prices, &prices.Offers[i], r))
+		}
+		if b.Working, err = h.saleWorking(prices, r); err != nil {
+			return p, err
+		}
+	}
+	b.Sold = h.soldItems(prices)
+	work, err := fill("sale.html", b)
+	p.Work = work
+	return p, err
+}
+
+// asking is the key under which the address holds the price of an offer that is tried out.
+func asking(o *doubles.Offer) string { return "at " + show.OfferName(o) }
+
+// offered is an offer at the price that is asked about; at its value, the asking price or
+// break-even where none is.
+func (h *haul) offered(r *doubles.Result, o *doubles.Offer, req *http.Request) offered {
+	q := r.Quote(o)
+	cur := q.Sale.Cost.Currency()
+	row := offered{Name: show.OfferName(o), What: o.What, Count: strconv.FormatInt(o.Count, 10), Cost: h.figure(o.Dearest().Number()), Ask: asking(o), Digits: cur.Digits(), Unit: " " + cur.Code(), Form: h.soldForm(r, o)}
+	for _, quote := range show.QuoteRows(o) {
+		quote.BreakEven, quote.Ask = h.figure(quote.BreakEven), h.figure(quote.Ask)
+		row.Quotes = append(row.Quotes, quote)
+	}
+	price := usualPrice(q, cur)
+	row.Price = h.figure(strings.ReplaceAll(price.Number(), ",", ""))
+	row.Most = max(2*price.Minor(), 10)
+	row.Step = stepOf(row.Most)
+	if at := req.URL.Query().Get(row.Ask); at != "" {
+		row.Price = at
+		var err error
+		if price, err = h.priceAt(at, cur); err != nil {
+			row.Says = h.figure(err.Error())
+			return row
+		}
+	}
+	row.Slide = min(price.Minor(), row.Most)
+	row.How = "?" + url.Values{"view": {h.View.id}, "of": {row.Name}, row.Ask: {row.Price}}.Encode() + "#working"
+	out, err := q.Sale.At(price)
+	if err != nil {
+		row.Says = resale.Reason(err)
+		return row
+	}
+	row.Says = h.figure(show.AtPrice(q, &out))
+	return row
+}
+
+func (h *haul) priceAt(text string, cur money.Currency) (money.Amount, error) {
+	return lotfile.Typed(text, h.decimal(), func(text string) (money.Amount, error) { return money.ParseIn(text, cur) })
+}
+
+// usualPrice is the price at which a slider begins.
+func usualPrice(q *doubles.Quote, cur money.Currency) money.Amount {
+	switch {
+	case q.Expected != nil:
+		return q.Expected.Price
+	case q.Ask.Err == nil:
+		return q.Ask.Price
+	case q.BreakEven.Err == nil:
+		return q.BreakEven.Price
+	}
+	return money.New(q.Sale.Cost.Minor(), cur)
+}
+
+// stepOf is a round step of which a slider has about a hundred or more.
+func stepOf(most int64) int64 {
+	step := int64(1)
+	for step*1000 <= most {
+		step *= 10
+	}
+	return step
+}
+
+func (h *haul) soldForm(r *doubles.Result, o *doubles.Offer) soldForm {
+	path := h.itemAt(o.ID)
+	f := soldForm{Day: h.desk.Today().Format(time.DateOnly), Venue: r.Venues[r.At].Name}
+	for i := range r.Venues {
+		f.Venues = append(f.Venues, r.Venues[i].Name)
+	}
+	if o.State == landed.Made {
+		f.Made = o.What
+	}
+	if path != nil {
+		list := append(path, edit.Step{Key: "sold"})
+		n := h.Doc.Len(list)
+		if h.typed(list) != "" {
+			n = 1 // a single amount, which becomes the first of a list
+		}
+		f.Path = append(list, edit.Step{Index: n}).String()
+	}
+	return f
+}
+
+// itemAt is the path of an item; nil where it stands in a list of its own file.
+func (h *haul) itemAt(id string) edit.Path {
+	for i := range h.Doc.Len(h.at("lots")) {
+		for j := range h.Doc.Len(h.at("lots", i, "items")) {
+			if h.typed(h.at("lots", i, "items", j, "id")) == id {
+				return h.at("lots", i, "items", j)
+			}
+		}
+	}
+	return nil
+}
+
+// saleWorking is how a price of an offer comes out, fee by fee, where that is asked for.
+func (h *haul) saleWorking(r *doubles.Result, req *http.Request) (template.HTML, error) {
+	of := req.URL.Query().Get("of")
+	for i := range r.Offers {
+		o := &r.Offers[i]
+		if show.OfferName(o) != of {
+			continue
+		}
+		q := r.Quote(o)
+		price := usualPrice(q, q.Sale.Cost.Currency())
+		if at := req.URL.Query().Get(asking(o)); at != "" {
+			var err error
+			if price, err = h.priceAt(at, q.Sale.Cost.Currency()); err != nil {
+				return "", nil // the row says what is wrong with it
+			}
+		}
+		out, err := q.Sale.At(price)
+		if err != nil {
+			return "", nil
+		}
+		return written(show.PriceWorking(o, q, &out), h.Comma())
+	}
+	return "", nil
+}
+
+var saleColumns = []column{{head: "price", key: "price"}, {head: "pieces", key: "count", hint: "1"}, {head: "day", key: "date"}, {head: "venue", key: "venue"}, {head: "postage paid", key: "postage"}, {head: "fees paid", key: "fees"}}
+
+// soldItems are the sales that stand in the file, with their profit where it is known.
+func (h *haul) soldItems(r *doubles.Result) []soldItem {
+	profit := map[string]string{}
+	if r != nil {
+		for i := range r.Sold {
+			s := &r.Sold[i]
+			profit[h.Doc.At(s.Sale.At).String()] = h.figure(s.Left.Number())
+		}
+	}
+	var list []soldItem
+	for i := range h.Doc.Len(h.at("lots")) {
+		for j := range h.Doc.Len(h.at("lots", i, "items")) {
+			id := h.typed(h.at("lots", i, "items", j, "id"))
+			for n := range max(h.Doc.Len(h.at("lots", i, "items", j, "sold")), 0) {
+				p := h.at("lots", i, "items", j, "sold", n)
+				s := soldItem{Name: id, Profit: profit[p.String()], Out: set{{p.String(), ""}}}
+				if made := h.typed(append(slices.Clone(p), edit.Step{Key: "made"})); made != "" {
+					s.Name = made + " of " + id
+				}
+				if h.typed(p) != "" {
+					s.Bare = &headed{"price", field{Label: "price, " + id, Path: p.String(), Value: h.typed(p), Quiet: true}}
+				} else {
+					for _, c := range saleColumns {
+						s.Fields = append(s.Fields, headed{c.head, h.cell(c, slices.Clone(p))})
+					}
+				}
+				list = append(list, s)
+			}
+		}
+	}
+	return list
+}
+
+// keptItems are the items with how many are kept, and what one is worth.
+func (h *haul) keptItems() []keptItem {
+	var list []keptItem
+	for i := range h.Doc.Len(h.at("lots")) {
+		if h.typed(h.at("lots", i, "lost")) == "yes" {
+			continue
+		}
+		for j := range h.Doc.Len(h.at("lots", i, "items")) {
+			k := keptItem{Name: h.typed(h.at("lots", i, "items", j, "id")), What: h.typed(h.at("lots", i, "items", j, "what"))}
+			for _, c := range []column{{head: "value when right", key: "value"}, {head: "kept", key: "keep", hint: "0"}, {head: "worth to you", key: "worth"}} {
+				k.Fields = append(k.Fields, headed{c.head, h.cell(c, h.at("lots", i, "items", j))})
+			}
+			list = append(list, k)
+		}
+	}
+	return slices.DeleteFunc(list, func(k keptItem) bool { return cmp.Or(k.Name, k.What) == "" })
+}

@@ -1,0 +1,35 @@
+package desk
+
+import (
+	"os"
+	"strings"
+	"testing"
+)
+
+// TestSale tries out a price with the slider, sells a piece at it, and keeps one.
+func TestSale(t *testing.T) {
+	s := entered(t, "three.yaml", three)
+	p := s.at("/haul/three.yaml?view=sale")
+	slider := `document.querySelector('[data-slides="at compass-set"]')`
+	p.Eval(slider+`.value = 3000; `+slider+`.dispatchEvent(new Event("input", {bubbles: true}))`, nil)
+	holds(t, p, `document.getElementById("at compass-set").value`, "30,00")
+	// 11 % of 30.00, rounded, and 0.45; postage of 7.20 of which the buyer pays 6.90; the cost of 18.72
+	holds(t, p, `document.getElementById("says compass-set")?.textContent ?? document.getElementById("says at compass-set").textContent`, "net proceeds 25,95, profit 7,23 at gable. How that comes out")
+	if s.text("three.yaml") != three {
+		t.Fatal("trying wrote")
+	}
+	p.Eval(`document.querySelector('[aria-label="compass-set was sold"]').click()`, nil)
+	s.waitSaved("three.yaml", strings.Replace(three, `value: 28 EUR}`, `value: 28 EUR, sold: [{price: "30,00 EUR", count: 1, date: 2026-11-28, venue: gable}]}`, 1))
+	var said struct{ Sold []struct{ Left string } }
+	s.said(&said, "price", "three.yaml")
+	holds(t, p, `document.getElementById("profit 0").textContent`, figure(said.Sold[0].Left, true))
+	p.Eval(`document.querySelector('[name="lots[kanna].items[kanna-48].keep"]').focus()`, nil)
+	p.Keys("1\t")
+	holds(t, p, `document.getElementById("pieces at kanna-48").textContent`, "2")
+	var kept struct{ Kept struct{ Net string } }
+	s.said(&kept, "price", "three.yaml")
+	holds(t, p, `document.getElementById("work").textContent.includes("`+figure(kept.Kept.Net, true)+`")`, "true")
+	if os.Getenv("LOTCOST_PICTURES") != "" {
+		look(t, p, "sale")
+	}
+}
