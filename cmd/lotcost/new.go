@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
 
 	"github.com/spf13/cobra"
 )
@@ -23,12 +24,17 @@ missing. What the defaults of --with give is left out; --for defaults writes tho
 Without flags it writes one with notes on every key, to be changed to your figures.
 --decimal comma writes one whose figures have decimal commas.
 
+--for editors writes the JSON Schema by which editors complete and check lot files.
+A new file names it where it lies beside it, or up to three folders above, under the
+name lotcost.schema.json.
+
 It never writes over a file that is there already. - writes to standard output.
 
 ` + exitHelp,
 		Example: `  lotcost new haul.yaml --from GB --to DE --home EUR
   lotcost new book.yaml --for defaults --to DE
-  lotcost new 2026/haul.yaml --from GB --with book.yaml --for split`,
+  lotcost new 2026/haul.yaml --from GB --with book.yaml --for split
+  lotcost new lotcost.schema.json --for editors`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
 				return &usageError{"new needs the name of one file to write", "lotcost new haul.yaml"}
@@ -37,6 +43,9 @@ It never writes over a file that is there already. - writes to standard output.
 		},
 		ValidArgsFunction: lotFiles,
 		RunE: func(_ *cobra.Command, args []string) error {
+			if source.Meant(o.For, []string{forEditors}) != "" {
+				return writeSchema(s, args[0], *o)
+			}
 			o.Decimal = *s.decimal
 			if *o == (lotfile.Case{}) {
 				return writeNew(s, args[0], lotfile.Starter(), "change the figures in %s, then: lotcost split %s")
@@ -51,14 +60,37 @@ It never writes over a file that is there already. - writes to standard output.
 	f.StringVar(&o.In, "in", "", "the currency `CODE` of the sale; else that of the country it comes from")
 	f.StringVar(&o.Date, "date", "", "the `DAY` of purchase, such as 2026-10-03; else today")
 	f.StringVar(&o.With, "with", "", "a `FILE` of defaults of your own, beside the new file or up to three folders above it")
-	f.StringVar(&o.For, "for", "", "the `STEP` it is for: "+strings.Join(lotfile.Steps(), ", ")+" (the file of --with); else "+lotfile.Steps()[0])
-	words(c, "for", lotfile.Steps()...)
+	f.StringVar(&o.For, "for", "", "the `STEP` it is for: "+strings.Join(lotfile.Steps(), ", ")+" (the file of --with), "+forEditors+"; else "+lotfile.Steps()[0])
+	words(c, "for", append(lotfile.Steps(), forEditors)...)
 	completes(c, "home", currencyCodes)
 	completes(c, "in", currencyCodes)
 	if err := c.MarkFlagFilename("with", "yaml", "yml"); err != nil {
 		panic(err) // the flag was not defined
 	}
 	return c
+}
+
+// forEditors is the step for which the schema is written.
+const forEditors = "editors"
+
+// writeSchema writes the schema, which is the same for all.
+func writeSchema(s streams, path string, of lotfile.Case) error {
+	if of != (lotfile.Case{For: forEditors}) {
+		return &usageError{fmt.Sprintf("--for %s cannot be read", of.For), "write --for editors, alone"}
+	}
+	return writeNew(s, path, string(lotfile.Schema()), "a lot file names %s in a line of its own: # yaml-language-server: $schema=%s")
+}
+
+// named writes above a lot file the schema that lies beside it or some folders above.
+func named(folder, text string) string {
+	path := lotfile.SchemaName
+	for range 4 {
+		if _, err := os.Stat(filepath.Join(folder, filepath.FromSlash(path))); err == nil {
+			return "# yaml-language-server: $schema=" + path + "\n" + text
+		}
+		path = "../" + path
+	}
+	return text
 }
 
 func runNew(s streams, path string, of lotfile.Case) error {
@@ -68,6 +100,7 @@ func runNew(s streams, path string, of lotfile.Case) error {
 	if err != nil {
 		return err
 	}
+	text = named(folder, text)
 	switch of.For {
 	case "":
 		of.For = lotfile.Steps()[0]
