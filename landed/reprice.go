@@ -321,6 +321,43 @@ func (r *Repricer) levied(sum money.Amount) (money.Amount, error) {
 	return sum, err
 }
 
+// Classes are what terms, see [Repricer.Terms], are sums over, in their order; none where
+// charges follow the prices, or the border does not go by classes.
+func (r *Repricer) Classes() []string {
+	if !r.merged {
+		return nil
+	}
+	list := make([]string, len(r.classes))
+	for class, at := range r.classes {
+		list[at] = class
+	}
+	return list
+}
+
+// Rest returns what the haul costs beside prices and premiums where the terms of all lots sum to
+// some figures, for the classes of the haul or of one that holds more lots. It reports false where
+// it takes the prices to tell.
+func (r *Repricer) Rest(classes []string, terms []int64) (money.Amount, bool, error) {
+	sum := money.New(r.fixed, r.base.haul.Home)
+	if !r.merged {
+		return sum, false, nil
+	}
+	copy(r.sent[0].Lines, r.start)
+	for i, class := range classes {
+		at, known := r.classes[class]
+		if !known {
+			continue
+		}
+		l := &r.sent[0].Lines[at]
+		var err error
+		if l.Value, err = l.Value.Add(money.New(terms[i], r.border.rules.Currency)); err != nil {
+			return sum, true, err
+		}
+	}
+	sum, err := r.levied(sum)
+	return sum, true, err
+}
+
 // Terms tells how a price enters what the haul costs: two ways to price the lots cost the
 // same, the prices themselves and their premiums aside, where the terms of all lots sum to
 // the same. It is of a lot by its place among those whose prices change. It reports false

@@ -14,15 +14,13 @@ type plan struct {
 func (t *tree) back() (*plan, error) {
 	p := &plan{tree: t, worths: map[set]words{}, taken: make([]map[set][]uint16, len(t.lots)), lost: make([]*big.Int, len(t.lots))}
 	for s, l := range t.levels {
-		worths := newWords(t.common.each, len(l.keys))
+		p.worths[s] = newWords(t.common.each, len(l.keys))
+		w := t.worthsOf(s, len(t.lots))
 		for i, rest := range l.rest {
-			worth, err := t.worth(s, rest, len(t.lots))
-			if err != nil {
+			if err := w.with(p.worths[s].at(i), rest); err != nil {
 				return nil, err
 			}
-			put(worths.at(i), worth)
 		}
-		p.worths[s] = worths
 	}
 	for lot := len(t.lots) - 1; lot >= t.first; lot-- {
 		if len(p.worths[t.base].of) > 0 {

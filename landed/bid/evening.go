@@ -197,7 +197,7 @@ func (n *night) plan(e *Evening) error {
 // best is the plan from the first lot on.
 func (n *night) best() (*plan, error) {
 	t := &tree{night: n, roots: [][]int64{{}}, most: mostStates}
-	if err := t.lay(true); err != nil {
+	if err := t.lay(n.limited); err != nil {
 		return nil, err
 	}
 	if err := t.grow(); err != nil {

@@ -2,10 +2,10 @@ package bid
 
 import (
 	"math/big"
+	"math/bits"
 	"slices"
 
 	"lotcost/landed"
-	"lotcost/landed/money"
 	"lotcost/landed/odds"
 )
 
@@ -16,72 +16,117 @@ type outcome struct {
 	paid  *big.Rat   // prices and premiums that are expected
 	rest  *big.Rat   // what else is added to what is spent
 	sets  map[set]*big.Rat
+	told  bool                       // whether what is paid is told apart
+	below uint                       // bits for it below a key
 	costs map[set]map[int64]*big.Int // by what they add to what is spent: in how many ways; nil where that is not known
-	ways  *big.Int
+}
+
+// flow is the states of a set that come about, and in how many ways. A key is that of the
+// state, and below it what was paid where the state does not tell that.
+type flow struct {
+	keys []uint64
+	ways words
 }
 
 // forth follows a plan from the first lot to the last.
 func (p *plan) forth() (*outcome, error) {
-	o := &outcome{paid: new(big.Rat), rest: new(big.Rat), sets: map[set]*big.Rat{}, ways: p.common.ways[0]}
-	first := newWords(p.common.each, 1)
-	first.of[0] = 1
-	chances := map[set]words{p.base: first}
+	o := &outcome{paid: new(big.Rat), rest: new(big.Rat), sets: map[set]*big.Rat{}}
+	if err := p.telling(o); err != nil {
+		return nil, err
+	}
+	begin := flow{[]uint64{0}, newWords(p.common.each, 1)}
+	begin.ways.of[0] = 1
+	flows := map[set]flow{p.base: begin}
 	for lot := p.first; lot < len(p.lots); lot++ {
-		l := p.lots[lot]
-		by := newWords(p.common.each, len(l.bids)+1) // by how many bids are taken: in how many ways
+		by := newWords(p.common.each, len(p.lots[lot].bids)+1) // by how many bids are taken: in how many ways
 		for _, s := range p.sets(lot) {
-			if err := p.follow(s, lot, chances, by); err != nil {
-				return nil, err
+			if f, comes := flows[s]; comes {
+				if err := p.follow(s, lot, f, flows, by, o.below); err != nil {
+					return nil, err
+				}
 			}
 		}
 		if err := o.count(p, lot, by); err != nil {
 			return nil, err
 		}
 	}
-	return o, o.end(p, chances)
+	return o, o.end(p, flows)
+}
+
+// telling sees to it that what was paid is told apart, if a key has room for it.
+func (p *plan) telling(o *outcome) error {
+	dearest := int64(0)
+	for _, l := range p.lots {
+		price, err := l.price(l.bids[len(l.bids)-1])
+		if err != nil {
+			return err
+		}
+		dearest += price
+	}
+	switch more := bits.Len64(uint64(dearest)); {
+	case p.layout.money || p.layout.single:
+		o.told = true
+	case int(p.layout.used)+more <= 64:
+		o.told, o.below = true, uint(more)
+	}
+	return nil
 }
 
 // follow goes on from the states of a set when a lot closes.
-func (p *plan) follow(won set, lot int, chances map[set]words, by words) error {
-	l, level, next := p.lots[lot], p.levels[won], p.levels[won.with(lot)]
-	here, known := chances[won]
-	if !known {
-		return nil
+func (p *plan) follow(won set, lot int, f flow, flows map[set]flow, by words, below uint) error {
+	l, level, taken := p.lots[lot], p.levels[won], p.taken[lot][won]
+	left, takes, at, most := make([]uint64, len(f.keys)), make([]int, len(f.keys)), 0, 0
+	for i, key := range f.keys {
+		for level.keys[at] != key>>below {
+			at++
+		}
+		takes[i], left[i] = int(taken[at]), l.all
+		most = max(most, takes[i])
+		addTimes(by.at(takes[i]), f.ways.at(i), 1)
 	}
-	delete(chances, won)
-	stay, go1 := newWords(here.each, len(level.keys)), newWords(here.each, len(next.keys))
-	taken := p.taken[lot][won]
-	left := make([]uint64, len(taken))
-	for i, n := range taken {
-		addTimes(by.at(int(n)), here.at(i), 1)
-		left[i] = l.all
-	}
-	most := int(slices.Max(append(slices.Clone(taken), 0)))
+	runs := make([][]entry, 0, most)
 	for b := range most {
 		add, err := p.key(lot, l.bids[b])
 		if err != nil {
 			return err
 		}
-		at := 0
-		for i, key := range level.keys {
-			if int(taken[i]) <= b {
-				continue
+		if below > 0 {
+			paid, err := l.price(l.bids[b])
+			if err != nil {
+				return err
 			}
-			for next.keys[at] < key+add {
-				at++
-			}
-			addTimes(go1.at(at), here.at(i), l.weights[b])
-			left[i] -= l.weights[b]
+			add = add<<below + uint64(paid)
 		}
+		var run []entry
+		for i, key := range f.keys {
+			if takes[i] > b {
+				run = append(run, entry{key + add, step{int32(i), int32(b)}})
+				left[i] -= l.weights[b]
+			}
+		}
+		runs = append(runs, run)
 	}
-	for i := range left {
-		addTimes(stay.at(i), here.at(i), left[i])
-	}
-	chances[won] = stay
 	if most > 0 {
-		chances[won.with(lot)] = go1
+		flows[won.with(lot)] = f.won(mergedAll(runs), l.weights)
 	}
+	stay := flow{f.keys, newWords(f.ways.each, len(f.keys))}
+	for i := range left {
+		addTimes(stay.ways.at(i), f.ways.at(i), left[i])
+	}
+	flows[won] = stay
 	return nil
+}
+
+// won adds up the ways in which states come about.
+func (f *flow) won(entries []entry, weights []uint64) flow {
+	out := flow{make([]uint64, 0, len(entries)), newWords(f.ways.each, len(entries))}
+	for _, e := range entries {
+		if n := len(out.keys); n == 0 || out.keys[n-1] != e.key {
+			out.keys = append(out.keys, e.key)
+		}
+		addTimes(out.ways.at(len(out.keys)-1), f.ways.at(int(e.state)), weights[e.bid])
+	}
+	return out
 }
 
 // count adds up what comes of one lot.
@@ -113,43 +158,42 @@ func (o *outcome) count(p *plan, lot int, by words) error {
 }
 
 // end adds up what has come of the evening.
-func (o *outcome) end(p *plan, chances map[set]words) error {
+func (o *outcome) end(p *plan, flows map[set]flow) error {
 	all, rest := p.common.ways[p.first], new(big.Int)
-	if p.layout.money || p.layout.single {
-		o.costs = map[set]map[int64]*big.Int{}
-	}
-	for s, here := range chances {
-		level, sum := p.levels[s], new(big.Int)
+	o.costs = map[set]map[int64]*big.Int{}
+	for s, f := range flows {
+		level, sum, at := p.levels[s], new(big.Int), 0
 		costs := map[int64]*big.Int{}
-		for i, paid := range level.rest {
-			ways := number(here.at(i))
+		for i, key := range f.keys {
+			for level.keys[at] != key>>o.below {
+				at++
+			}
+			ways := number(f.ways.at(i))
 			if ways.Sign() == 0 {
 				continue
 			}
 			sum.Add(sum, ways)
-			rest.Add(rest, new(big.Int).Mul(ways, big.NewInt(paid-p.spent)))
-			if o.costs == nil {
-				continue
+			added := level.rest[at] - p.spent
+			rest.Add(rest, new(big.Int).Mul(ways, big.NewInt(added)))
+			paid := int64(key & (1<<o.below - 1))
+			if o.below == 0 && o.told {
+				var err error
+				if paid, err = p.paidAt(s, level, at); err != nil {
+					return err
+				}
 			}
-			prices, err := p.paidAt(s, level, i)
-			if err != nil {
-				return err
+			if costs[added+paid] == nil {
+				costs[added+paid] = new(big.Int)
 			}
-			total := paid - p.spent + prices
-			if costs[total] == nil {
-				costs[total] = new(big.Int)
-			}
-			costs[total].Add(costs[total], ways)
+			costs[added+paid].Add(costs[added+paid], ways)
 		}
-		if sum.Sign() == 0 {
-			continue
-		}
-		o.sets[s] = new(big.Rat).SetFrac(sum, all)
-		if o.costs != nil {
-			o.costs[s] = costs
+		if sum.Sign() != 0 {
+			o.sets[s], o.costs[s] = new(big.Rat).SetFrac(sum, all), costs
 		}
 	}
-	o.rest.SetFrac(rest, all)
+	if o.rest.SetFrac(rest, all); !o.told {
+		o.costs = nil
+	}
 	return nil
 }
 
@@ -184,38 +228,11 @@ func (n *night) loss(o *outcome) (low, high *big.Rat, err error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		least, most := new(big.Rat), new(big.Rat)
-		for _, part := range below(d, costs, n.Home) {
-			if part.err != nil {
-				return nil, nil, part.err
-			}
-			ways := new(big.Rat).SetInt(part.ways)
-			l, h := part.chance.Bounds()
-			least.Add(least, l.Mul(l, ways))
-			most.Add(most, h.Mul(h, ways))
-		}
-		low.Add(low, least)
-		high.Add(high, most)
+		l, h := d.BelowAny(costs)
+		low.Add(low, l.Mul(l, o.sets[s]))
+		high.Add(high, h.Mul(h, o.sets[s]))
 	}
-	all := new(big.Rat).SetInt(o.ways)
-	return low.Quo(low, all), high.Quo(high, all), nil
-}
-
-// part is costs of one chance of a loss, and in how many ways they come.
-type lossPart struct {
-	chance odds.Chance
-	ways   *big.Int
-	err    error
-}
-
-// below finds the chance of a loss at each of some costs.
-func below(d *odds.Distribution, costs map[int64]*big.Int, home money.Currency) []lossPart {
-	var parts []lossPart
-	for cost, ways := range costs {
-		chance, err := d.Below(money.New(cost, home))
-		parts = append(parts, lossPart{chance, ways, err})
-	}
-	return parts
+	return low, high, nil
 }
 
 // brings is what the lots of a set bring together.

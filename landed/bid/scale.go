@@ -53,19 +53,38 @@ func (c *common) of(r *big.Rat) *big.Int {
 	return x.Quo(x, r.Denom())
 }
 
-// worth is what the lots of a set bring less what is paid, with so much paid beside their
-// prices, before a lot closes.
-func (n *night) worth(won set, rest int64, lot int) (*big.Int, error) {
-	if rest > mostCost || rest < -mostCost {
-		return nil, fmt.Errorf("the evening cannot be calculated: a cost of %d minor units is too large", rest)
-	}
-	sum := new(big.Int).Mul(n.common.gain, big.NewInt(n.spent-rest))
-	for i, mean := range n.common.means {
+// worths tells what the states of a set are worth before a lot closes, once nothing more is won:
+// what its lots bring less what is paid, prices aside.
+type worths struct{ all, each []uint64 }
+
+func (n *night) worthsOf(won set, lot int) worths {
+	c := n.common
+	w := worths{make([]uint64, c.each), make([]uint64, c.each)}
+	sum := new(big.Int).Mul(c.gain, big.NewInt(n.spent))
+	for i, mean := range c.means {
 		if won.has(i) {
 			sum.Add(sum, mean)
 		}
 	}
-	return sum.Mul(sum, n.common.ways[lot]), nil
+	put(w.all, sum.Mul(sum, c.ways[lot]))
+	put(w.each, new(big.Int).Mul(c.gain, c.ways[lot]))
+	return w
+}
+
+// with puts the worth where so much is paid beside the prices.
+func (w *worths) with(out []uint64, rest int64) error {
+	if rest > mostCost || rest < -mostCost {
+		return fmt.Errorf("the evening cannot be calculated: a cost of %d minor units is too large", rest)
+	}
+	if rest < 0 {
+		copy(out, w.all)
+		addTimes(out, w.each, uint64(-rest))
+		return nil
+	}
+	clear(out)
+	addTimes(out, w.each, uint64(rest))
+	sub(out, w.all, out)
+	return nil
 }
 
 // paying is what a bid for a lot takes from the worth after it.
@@ -102,12 +121,11 @@ func (n *night) hope() error {
 		if err != nil {
 			return err
 		}
-		worth, err := n.worth(s, cost.least, last)
-		if err != nil {
+		c.hopes[last][s] = make([]uint64, c.each)
+		w := n.worthsOf(s, last)
+		if err := w.with(c.hopes[last][s], cost.least); err != nil {
 			return err
 		}
-		c.hopes[last][s] = make([]uint64, c.each)
-		put(c.hopes[last][s], worth)
 	}
 	for lot := last - 1; lot >= 0; lot-- {
 		payings, err := n.payings(lot)
@@ -133,12 +151,11 @@ func (n *night) hope() error {
 // allowed is how many of the likely bids for a lot may be worth to be won at on top of a
 // set: beyond, even hope is worth less than to win nothing more.
 func (t *tree) allowed(won set, lot int, worst int64) (int, error) {
-	stop, err := t.worth(won, worst, lot+1)
-	if err != nil {
+	least, left := make([]uint64, t.common.each), make([]uint64, t.common.each)
+	w := t.worthsOf(won, lot+1)
+	if err := w.with(least, worst); err != nil {
 		return 0, err
 	}
-	least, left := make([]uint64, t.common.each), make([]uint64, t.common.each)
-	put(least, stop)
 	payings, err := t.payings(lot)
 	if err != nil {
 		return 0, err

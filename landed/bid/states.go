@@ -39,12 +39,14 @@ type tree struct {
 	levels map[set]*level
 	states int
 	most   int // of states
+	terms  []int64
 }
 
 // layout packs terms into a key.
 type layout struct {
 	single bool   // every bid by itself
 	money  bool   // what is paid is a term
+	used   uint   // bits of a key
 	shifts []uint // of what is paid, where that is a term, and then by term; or by lot and then the root
 }
 
@@ -159,12 +161,22 @@ func (t *tree) extend(won set, lot int) error {
 	if !t.options.goes(t.states) {
 		return ErrStopped
 	}
+	cost, err := t.of(won.with(lot))
+	if err != nil {
+		return err
+	}
 	child, bids := &level{}, []int64{}
 	rest, ok := int64(0), false
 	for i, s := range states {
 		if i == 0 || t.layout.terms(s.key) != t.layout.terms(states[i-1].key) {
-			bids = append(t.bidsOf(won, parent, int(s.state), bids[:0]), t.lots[lot].bids[s.bid])
-			if rest, ok, err = t.restAt(won.with(lot), bids); err != nil {
+			var known bool
+			if rest, known, err = t.restOf(cost, s.key); err == nil && known {
+				ok = true
+			} else if err == nil {
+				bids = append(t.bidsOf(won, parent, int(s.state), bids[:0]), t.lots[lot].bids[s.bid])
+				rest, ok, err = t.restAt(won.with(lot), bids)
+			}
+			if err != nil {
 				return err
 			}
 		}
@@ -178,31 +190,36 @@ func (t *tree) extend(won set, lot int) error {
 }
 
 // merged merges rising runs; of entries of one key one stays.
-func merged(runs [][]entry) []entry {
+func merged(runs [][]entry) []entry { return mergeAll(runs, true) }
+
+// mergedAll merges rising runs, and keeps them all.
+func mergedAll(runs [][]entry) []entry { return mergeAll(runs, false) }
+
+func mergeAll(runs [][]entry, once bool) []entry {
 	if len(runs) == 0 {
 		return nil
 	}
 	for len(runs) > 1 {
 		half := (len(runs) + 1) / 2
 		for i := range len(runs) / 2 {
-			runs[i] = merge(runs[i], runs[half+i])
+			runs[i] = merge(runs[i], runs[half+i], once)
 		}
 		runs = runs[:half]
 	}
 	return runs[0]
 }
 
-func merge(a, b []entry) []entry {
+func merge(a, b []entry, once bool) []entry {
 	out := make([]entry, 0, len(a)+len(b))
 	i, j := 0, 0
 	for i < len(a) && j < len(b) {
 		switch {
 		case a[i].key < b[j].key:
 			out, i = append(out, a[i]), i+1
-		case a[i].key > b[j].key:
-			out, j = append(out, b[j]), j+1
-		default:
+		case a[i].key == b[j].key && once:
 			out, i, j = append(out, a[i]), i+1, j+1
+		default:
+			out, j = append(out, b[j]), j+1
 		}
 	}
 	return append(append(out, a[i:]...), b[j:]...)
@@ -217,6 +234,27 @@ func (t *tree) bidsOf(won set, l *level, state int, bids []int64) []int64 {
 	before := won &^ (1 << last)
 	bids = t.bidsOf(before, t.levels[before], int(l.from[state].state), bids)
 	return append(bids, t.lots[last].bids[l.from[state].bid])
+}
+
+// restOf is what is paid beside the prices in the states of a key, where its terms tell that.
+func (t *tree) restOf(c *setCost, key uint64) (int64, bool, error) {
+	if t.layout.single || c.quick == nil || t.classes == nil || t.limited && !t.layout.money {
+		return 0, false, nil
+	}
+	shifts := t.layout.shifts
+	if t.layout.money {
+		shifts = shifts[1:]
+	}
+	t.terms = t.terms[:0]
+	for i, shift := range shifts {
+		term := key >> shift
+		if i+1 < len(shifts) {
+			term &= 1<<(shifts[i+1]-shift) - 1
+		}
+		t.terms = append(t.terms, int64(term))
+	}
+	rest, ok, err := c.quick.Rest(t.classes, t.terms)
+	return rest.Minor(), ok, err
 }
 
 // restAt is what is paid beside the prices at some bids for a set. It reports false where
@@ -323,6 +361,7 @@ func (y *layout) pack(most []int64) bool {
 		y.shifts = append(y.shifts, uint(used))
 		used += bits.Len64(uint64(m))
 	}
+	y.used = uint(used)
 	return used <= 64
 }
 

@@ -33,6 +33,7 @@ type night struct {
 	limited bool // whether there is a budget
 	spent   int64
 	costs   []*setCost // by set
+	classes []string   // by which terms go; see [landed.Repricer.Classes]
 	common  *common
 }
 
@@ -84,8 +85,13 @@ func newNight(d deal, o Options) (*night, error) {
 	})
 	n.costs = make([]*setCost, 1<<len(n.lots))
 	none, err := n.of(0)
-	if err == nil {
-		n.spent = none.fixed
+	if err != nil {
+		return nil, err
+	}
+	n.spent = none.fixed
+	all, err := n.of(1<<len(n.lots) - 1)
+	if err == nil && all.quick != nil {
+		n.classes = all.quick.Classes()
 	}
 	return n, err
 }

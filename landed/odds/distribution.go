@@ -149,6 +149,26 @@ func (d *Distribution) Below(x money.Amount) (Chance, error) {
 	return d.between(math.MinInt64, x.Minor()-1), nil
 }
 
+// BelowAny is [Distribution.Below] of a cost that is not known either: of some, in minor units, each
+// in so many ways. It returns the bounds of the chance.
+func (d *Distribution) BelowAny(costs map[int64]*big.Int) (low, high *big.Rat) {
+	sums, all, ways := [2]*big.Int{new(big.Int), new(big.Int)}, new(big.Int), new(big.Int)
+	for cost, n := range costs {
+		all.Add(all, n)
+		for i, out := range [...]int64{-d.drift, d.drift} {
+			sums[i].Add(sums[i], ways.Mul(n, d.sum(math.MinInt64, cost-1, out)))
+		}
+	}
+	all.Mul(all, d.den)
+	low, high = frac(sums[0], all), frac(sums[1], all)
+	if !d.exact() {
+		_, off := d.ErrorBounds()
+		c := bounded(low, low.Sub(low, sum(d.beyond, d.excess)), high.Add(high, off))
+		low, high = c.low, c.high
+	}
+	return low, high
+}
+
 // between is the chance to bring low to high, both included, the extremes of int64 being without
 // limit.
 func (d *Distribution) between(low, high int64) Chance {
