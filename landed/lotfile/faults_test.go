@@ -104,6 +104,8 @@ var mistakes = []struct {
 		`@: home: currency "Canada" is not an ISO 4217 code: did you mean CAD?`},
 	{"missing price", []string{"    price: 4200 JPY\n", ""},
 		"haul.yaml:14:5: lot crate-a: price is missing: write what the whole lot cost, as in price: 4200 JPY (0 if it came free)"},
+	{"missing price of a lot to come", []string{"    price: 4200 JPY\n", "    closes: 2026-10-03\n"},
+		"haul.yaml:14:5: lot crate-a: price is missing: write what the whole lot cost, as in price: 4200 JPY (0 if it came free), or price: open while it is still to come"},
 	{"price as a list", []string{"price: 4200 JPY", "price: ‸[4200 JPY]"},
 		"@: lot crate-a: price: one value belongs here, not a list: write price: 4200 JPY"},
 	{"price as a group", []string{"price: 4200 JPY", "price: ‸{amount: 4200 JPY}"},

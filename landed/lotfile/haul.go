@@ -356,7 +356,11 @@ func (r *reader) lot(n input.Node) landed.Lot {
 	}
 	r.travel(&lot, m)
 	if !price.Given() && !m.Has("settled") && !m.Misspelt("price") && !lot.Lost && n.IsMap() {
-		m.KeyNode("price").Fail("price is missing", "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)")
+		remedy := "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)"
+		if m.Has("closes") || m.Has("likely") {
+			remedy += ", or price: open while it is still to come"
+		}
+		m.KeyNode("price").Fail("price is missing", remedy)
 	}
 	items := m.Require("items", "list what is in the lot, or name a CSV file, as in items: crate-a.csv")
 	if items.IsText() {
