@@ -20,7 +20,7 @@ import (
 
 // beforeView is a haul before the sale: its pieces as a grid, what they cost to get here, and how
 // high to bid.
-var beforeView = &view{id: "before", Title: "Before the sale", when: []waits{toClose}, fits: (*haul).hasOpen, show: showBefore}
+var beforeView = &view{id: "before", Title: "Before the sale", when: []waits{toClose}, fits: (*haul).hasOpen, mends: true, show: showBefore}
 
 // hasOpen reports whether the price of some lot is open, by the text of the file.
 func (h *haul) hasOpen() bool {
@@ -227,17 +227,9 @@ func (h *haul) lotFields(i int) lotFields {
 // behind it.
 func (h *haul) bid(r *http.Request) (answer, rest template.HTML, err error) {
 	deadline := time.Now().Add(patience)
-	lot := r.URL.Query().Get("lot")
-	if open := h.File.Open(); !slices.Contains(open, lot) {
-		lot = open[0]
-	}
-	plans := h.File.Plans
-	if plans.Bidding == nil {
-		plans.Bidding = &bid.Bidding{}
-	}
-	b, err := bid.New(h.File.Haul, plans, bid.Options{Lot: lot, Goes: func(int) bool { return time.Now().Before(deadline) }})
+	b, err := h.bidder(r.URL.Query().Get("lot"), func(int) bool { return time.Now().Before(deadline) })
 	if err != nil {
-		return "", "", lotfile.Explain(err, h.decimal())
+		return "", "", err
 	}
 	a, err := h.asked(b, r.URL.Query().Get("at"))
 	if err != nil {

@@ -1,9 +1,11 @@
 package desk
 
 import (
+	"cmp"
 	"html/template"
 	"net/http"
 	"slices"
+	"strings"
 	"time"
 
 	"lotcost/cmd/lotcost/internal/show"
@@ -75,10 +77,10 @@ func groups(lines []line) []group {
 			}
 		}
 		slices.SortStableFunc(g.Hauls, func(a, b line) int {
-			if w == toClose {
-				return a.closes.Compare(b.closes)
+			if w == toClose && a.closes != b.closes { // those without an hour last
+				return cmp.Or(compare(a.closes.IsZero(), b.closes.IsZero()), a.closes.Compare(b.closes))
 			}
-			return -compare(a.Day, b.Day)
+			return strings.Compare(b.Day, a.Day)
 		})
 		if len(g.Hauls) > 0 {
 			list = append(list, g)
@@ -87,14 +89,14 @@ func groups(lines []line) []group {
 	return list
 }
 
-func compare(a, b string) int {
+func compare(a, b bool) int {
 	switch {
-	case a < b:
-		return -1
-	case a > b:
+	case a == b:
+		return 0
+	case a:
 		return 1
 	}
-	return 0
+	return -1
 }
 
 // bookView is one side of the whole book.

@@ -5,6 +5,7 @@ import (
 	"crypto/rand"
 	"crypto/subtle"
 	"errors"
+	"fmt"
 	"io"
 	"log"
 	"net"
@@ -85,6 +86,11 @@ func (g *guard) over(next http.Handler) http.Handler {
 		if r.Method == http.MethodPost && !heard(w, r) {
 			return
 		}
+		defer func() {
+			if fault := recover(); fault != nil && fault != http.ErrAbortHandler {
+				refuse(w, http.StatusInternalServerError, fmt.Sprintf("The page could not be made; this is a mistake of the desk's. Nothing was written. %v", fault))
+			}
+		}()
 		next.ServeHTTP(w, r)
 	})
 }

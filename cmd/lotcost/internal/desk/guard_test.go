@@ -295,7 +295,7 @@ func TestReadingWritesNothing(t *testing.T) {
 	t.Setenv("HOME", home)
 	t.Setenv("XDG_CACHE_HOME", home)
 	before := stateOf(t, s.folder)
-	for _, path := range []string{"/", "/stock", "/doubles", "/sales", "/years", "/guesses", "/haul/2026/crate.yaml", "/haul/broken.yaml", "/haul/odd.yaml", "/write/2026/crate.yaml?as=xlsx", "/write/2026/crate.yaml?as=csv"} {
+	for _, path := range []string{"/", "/stock", "/doubles", "/sales", "/years", "/guesses", "/haul/2026/crate.yaml", "/haul/broken.yaml", "/haul/odd.yaml", "/write/2026/crate.yaml?of=costs&as=xlsx", "/write/2026/crate.yaml?of=costs&as=html", "/write/2026/crate.yaml?of=costs&as=csv"} {
 		if got := s.get(path); got.status != 200 {
 			t.Errorf("%s: %d\n%s", path, got.status, got.body)
 		}

@@ -16,9 +16,10 @@ import (
 type view struct {
 	id, Title string
 
-	// fits reports whether the haul has anything to show here; nil is always. Doc is there
-	// then, and File may be nil.
-	fits func(h *haul) bool
+	// fits reports whether the haul has anything to show here; nil is always. Of a file with
+	// mistakes File is nil: such a haul is shown where mends is set, by its Doc.
+	fits  func(h *haul) bool
+	mends bool
 
 	// when is what a haul waits for that is shown so where no view is asked for.
 	when []waits
@@ -84,7 +85,11 @@ func (h *haul) usual() *view {
 // body is what stands under the title of a haul.
 func (h *haul) body(r *http.Request) *haulBody {
 	b := &haulBody{haul: h, Wrong: h.told(h.Faults)}
-	p, err := h.View.show(h, r)
+	var p parts
+	var err error
+	if h.File != nil || h.View.mends {
+		p, err = h.View.show(h, r)
+	}
 	if err != nil {
 		b.Wrong = append(b.Wrong, h.told(asFaults(err))...)
 	}
@@ -104,7 +109,7 @@ type haulBody struct {
 func (h *haul) fitting() []*view {
 	var fit []*view
 	for _, v := range views {
-		if v == h.View || v.fits == nil || h.Doc != nil && v.fits(h) {
+		if v == h.View || v.fits == nil || (h.File != nil || h.Doc != nil && v.mends) && v.fits(h) {
 			fit = append(fit, v)
 		}
 	}
@@ -175,7 +180,7 @@ var costsView = &view{id: "costs", Title: "What it cost", show: func(h *haul, r 
 }}
 
 // textView is the file itself.
-var textView = &view{id: "text", Title: "The file itself", show: func(h *haul, r *http.Request) (parts, error) {
+var textView = &view{id: "text", Title: "The file itself", mends: true, show: func(h *haul, r *http.Request) (parts, error) {
 	work, err := fill("text.html", h)
 	return parts{Work: work}, err
 }}

@@ -70,6 +70,11 @@ func lineOf(h *haul, e *book.Entry, faults source.Faults) line {
 		}
 	}
 	l.Seller = some(sellers)
+	for i := range f.Lots {
+		if c := f.Lots[i].Closes; f.Lots[i].Open && !f.Lots[i].Lost && !c.IsZero() && (l.closes.IsZero() || c.Before(l.closes)) {
+			l.closes = c
+		}
+	}
 	if !f.Date.IsZero() {
 		l.Day = f.Date.Format(time.DateOnly)
 	}
@@ -77,6 +82,9 @@ func lineOf(h *haul, e *book.Entry, faults source.Faults) line {
 		l.Total = e.Statement.Total.String()
 	}
 	l.Next = h.next(l.waits, e)
+	if l.waits == toClose && !l.closes.IsZero() {
+		l.Next = "closes " + l.closes.Format("2 January 15:04") + ": " + l.Next
+	}
 	if len(faults) > 0 {
 		l.waits, l.Next = toMend, faults[0].What
 	}

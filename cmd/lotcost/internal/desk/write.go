@@ -2,63 +2,130 @@ package desk
 
 import (
 	"bytes"
-	"fmt"
+	"errors"
 	"mime"
 	"net/http"
 	"path"
+	"slices"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed/bid"
+	"lotcost/landed/doubles"
+	"lotcost/landed/lotfile"
 )
 
-// offer is a form in which a haul can be written.
+// offer is something of a haul that can be written into a file.
 type offer struct {
-	As, What, kind string
-	write          func(h *haul, r show.Result, out *bytes.Buffer) error
+	Of, As, What string
+	fits         func(h *haul) bool
+	make         func(h *haul) (show.Result, error)
 }
 
 var offers = []offer{
-	{"xlsx", "a workbook", "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", func(_ *haul, r show.Result, out *bytes.Buffer) error {
-		return sheet.WriteWorkbook(out, r.Pages())
-	}},
-	{"csv", "a list for a spreadsheet", "text/csv; charset=utf-8", func(h *haul, r show.Result, out *bytes.Buffer) error {
-		if h.Comma() {
-			return sheet.WriteCSVWithCommas(out, r.Table())
-		}
-		return sheet.WriteCSV(out, r.Table())
-	}},
+	{"costs", "xlsx", "what it cost, as a workbook", (*haul).isBought, costsOf},
+	{"costs", "html", "as a page", (*haul).isBought, costsOf},
+	{"costs", "csv", "as a list for a spreadsheet", (*haul).isBought, costsOf},
+	{"bid", "html", "a page to carry to the sale", (*haul).hasOpen, bidOf},
+	{"labels", "html", "labels for what is for sale", (*haul).isSold, labelsOf},
 }
 
-// Offers are the forms in which the haul can be written.
-func (h *haul) Offers() []offer { return offers }
+func (h *haul) isBought() bool { return h.statement != nil }
+func (h *haul) isSold() bool   { return h.statement != nil && h.File.Selling != nil && !h.hasOpen() }
 
-// write hands over what a haul cost as a file, which goes where the browser puts it.
+// Offers are those that the haul has anything for.
+func (h *haul) Offers() []offer {
+	if h.File == nil {
+		return nil
+	}
+	return slices.DeleteFunc(slices.Clone(offers), func(o offer) bool { return !o.fits(h) })
+}
+
+func costsOf(h *haul) (show.Result, error) { return show.Split(h.statement), nil }
+
+// bidOf is the bid for the lot that closes first, with every step of its ladder.
+func bidOf(h *haul) (show.Result, error) {
+	b, err := h.bidder("", nil)
+	if err != nil {
+		return show.Result{}, err
+	}
+	a, err := b.Highest()
+	if err != nil {
+		return show.Result{}, err
+	}
+	moves, err := b.Moves()
+	if err != nil {
+		return show.Result{}, err
+	}
+	points, err := b.Ladder(a)
+	return show.Bid(a, moves).WithSteps(a, points), err
+}
+
+func labelsOf(h *haul) (show.Result, error) {
+	r, err := doubles.Price(h.File.Haul, h.File.Selling, h.statement, doubles.Options{})
+	if err != nil {
+		return show.Result{}, err
+	}
+	if what := show.TooManyLabels(r); what != "" {
+		return show.Result{}, errors.New(what)
+	}
+	return show.Labels(r, h.File.Selling.CostWord), nil
+}
+
+// bidder finds bids for an open lot, the first one where none is named.
+func (h *haul) bidder(lot string, goes func(int) bool) (*bid.Bidder, error) {
+	if open := h.File.Open(); !slices.Contains(open, lot) {
+		lot = open[0]
+	}
+	plans := h.File.Plans
+	if plans.Bidding == nil {
+		plans.Bidding = &bid.Bidding{}
+	}
+	b, err := bid.New(h.File.Haul, plans, bid.Options{Lot: lot, Goes: goes})
+	return b, lotfile.Explain(err, h.decimal())
+}
+
+// write hands something of a haul over as a file, which goes where the browser puts it.
 func (d *Desk) write(w http.ResponseWriter, r *http.Request) {
 	h, err := d.read(r.PathValue("name"))
 	if err != nil {
 		missing(w, err)
 		return
 	}
-	st := h.Statement()
-	for _, o := range offers {
-		if o.As != r.URL.Query().Get("as") {
-			continue
-		}
-		if st == nil {
-			refuse(w, http.StatusUnprocessableEntity, "There is nothing to write yet: nothing was bought, or the file has a mistake.")
-			return
-		}
-		var out bytes.Buffer
-		if err := o.write(h, show.Split(st), &out); err != nil {
-			refuse(w, http.StatusInternalServerError, fmt.Sprintf("It could not be written: %v.", err))
-			return
-		}
-		name := strings.TrimSuffix(path.Base(h.Name), ".yaml") + "." + o.As
-		w.Header().Set("Content-Type", o.kind)
-		w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
-		w.Write(out.Bytes())
+	of, as := r.URL.Query().Get("of"), r.URL.Query().Get("as")
+	all := h.Offers()
+	i := slices.IndexFunc(all, func(o offer) bool { return o.Of == of && o.As == as })
+	if i < 0 {
+		refuse(w, http.StatusNotFound, "There is nothing of that kind to write: look at what is wrong in the file first.")
 		return
 	}
-	refuse(w, http.StatusNotFound, "A haul cannot be written so.")
+	result, err := all[i].make(h)
+	var out bytes.Buffer
+	if err == nil {
+		err = h.writeAs(&out, as, result)
+	}
+	if err != nil {
+		refuse(w, http.StatusUnprocessableEntity, "It was not written. "+said(err))
+		return
+	}
+	name := strings.TrimSuffix(path.Base(h.Name), ".yaml") + "-" + of + "." + as
+	w.Header().Set("Content-Type", mime.TypeByExtension("."+as))
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
+	w.Write(out.Bytes())
+}
+
+// writeAs writes a result as the command does, with decimal commas where the file has them.
+func (h *haul) writeAs(out *bytes.Buffer, as string, r show.Result) error {
+	switch {
+	case as == "xlsx":
+		return sheet.WriteWorkbook(out, r.Pages())
+	case as == "csv" && h.Comma():
+		return sheet.WriteCSVWithCommas(out, r.Table())
+	case as == "csv":
+		return sheet.WriteCSV(out, r.Table())
+	case h.Comma():
+		return r.Page().WithCommas().WriteHTML(out)
+	}
+	return r.Page().WriteHTML(out)
 }

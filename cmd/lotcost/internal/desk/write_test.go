@@ -1,0 +1,35 @@
+package desk
+
+import (
+	"os"
+	"strings"
+	"testing"
+)
+
+// TestWrite writes all that the examples have, each as the command does.
+func TestWrite(t *testing.T) {
+	folder := t.TempDir()
+	if err := os.CopyFS(folder, os.DirFS("../../../../examples")); err != nil {
+		t.Fatal(err)
+	}
+	s := serve(t, folder)
+	s.get(strings.TrimPrefix(s.address, s.base))
+	for _, test := range []struct{ haul, of, as, begins, holds string }{
+		{"one-crate/3-sold", "costs", "xlsx", "PK", ""},
+		{"one-crate/3-sold", "costs", "html", "<!doctype html>", "102.09"},
+		{"one-crate/3-sold", "costs", "csv", "haul,", "jack"},
+		{"one-crate/2-opened", "labels", "html", "<!doctype html>", "Jack planes"},
+		{"one-crate/1-before", "bid", "html", "<!doctype html>", `id="price"`},
+	} {
+		got := s.get("/write/" + test.haul + "/haul.yaml?of=" + test.of + "&as=" + test.as)
+		if got.status != 200 || !strings.HasPrefix(strings.ToLower(got.body), test.begins) && !strings.HasPrefix(got.body, test.begins) || !strings.Contains(got.body, test.holds) {
+			t.Errorf("%v: %d: %.200s", test, got.status, got.body)
+		}
+		if !strings.HasPrefix(got.head.Get("Content-Disposition"), "attachment") {
+			t.Errorf("%v is shown in place of being kept", test)
+		}
+	}
+	if got := s.get("/write/one-crate/1-before/haul.yaml?of=labels&as=html"); got.status != 404 {
+		t.Errorf("labels before anything was bought: %d", got.status)
+	}
+}
