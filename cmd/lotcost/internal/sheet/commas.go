@@ -114,7 +114,7 @@ func Commas(s string) string {
 func isDigit(c byte) bool { return c >= '0' && c <= '9' }
 
 // parts are the words before the number of a part of a document.
-var parts = []string{"article", "art.", "section", "sec.", "para", "paragraph", "chapter", "rule", "version", "§", "no.", "annex", "heading", "line"}
+var parts = []string{"article", "art.", "section", "sec.", "para", "paragraph", "chapter", "rule", "version", "§", "no.", "annex", "heading", "line", "code", "tariff"}
 
 // isFigure reports whether digits with marks between are a figure with decimals,
 // by what stands before and behind.

@@ -30,6 +30,7 @@ func TestTypeset(t *testing.T) {
 		{"1 JPY = 0.93 / 100 CAD", false, "1 JPY = 0.93 / 100 CAD"},
 		{"+800", true, "+800"},
 		{"007", true, "007"},
+		{"tariff code 8205.59", false, "tariff code 8205.59"},
 	} {
 		if got := strings.ReplaceAll(typeset(c.in, c.all), thin, " "); got != c.out {
 			t.Errorf("%q: %q, want %q", c.in, got, c.out)

@@ -22,6 +22,9 @@ func Book(r *book.Result) Result {
 			if r.Hauls == 0 {
 				return doc
 			}
+			doc.Add(sheet.PageOnly(func() []sheet.Block {
+				return append(append([]sheet.Block{bookGlance(r)}, periodsChart(r)...), saidChart(&r.Guesses)...)
+			}))
 			doc.Add(periodTable("", r.Home, r.Years), sheet.Text(methodText(r)), accountTable(r, "By seller", "seller", r.Sellers))
 			if len(r.Venues) > 0 {
 				doc.Add(venueTable(r))
@@ -199,7 +202,7 @@ func Years(r *book.Result, months bool) Result {
 			if r.Hauls == 0 {
 				return doc
 			}
-			return doc.With(table(), sheet.Text("Stock at the end is stock at the start and what was bought, less the cost of what was sold and what was written off. Profit is proceeds less fees, postage, the cost of what was sold and what was written off."), sheet.Text(methodText(r)))
+			return doc.With(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), table(), sheet.Text("Stock at the end is stock at the start and what was bought, less the cost of what was sold and what was written off. Profit is proceeds less fees, postage, the cost of what was sold and what was written off."), sheet.Text(methodText(r)))
 		},
 		Table: table,
 		JSON:  func() any { return yearsJSON(r, months) },

@@ -24,7 +24,7 @@ func guessSheet(g *book.Guesses) *sheet.Sheet {
 		return (&sheet.Sheet{}).With(sheet.Heading("Nothing was guessed yet of which it is known what was found"))
 	}
 	text := guessText(g)
-	doc := (&sheet.Sheet{}).With(sheet.Heading(text[:len(text)-1]), saidTable(g))
+	doc := (&sheet.Sheet{}).With(sheet.Heading(text[:len(text)-1]), sheet.PageOnly(func() []sheet.Block { return saidChart(g) }), saidTable(g))
 	for _, by := range []struct {
 		head string
 		list []book.Scored
