@@ -238,7 +238,7 @@ func TestManyRequests(t *testing.T) {
 	time.Sleep(100 * time.Millisecond)
 	before := runtime.NumGoroutine()
 	var names []string
-	all, err := s.book.read()
+	all, err := s.book.read(false)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -30,6 +30,8 @@ type shelved struct {
 	entry *book.Entry // nil where it is none of the book
 	fault source.Faults
 	from  []stamp // the files that it was read from
+
+	priced bool // what its pieces must bring was worked out, which takes a search for each
 }
 
 // stamp tells whether a file is still as it was read.
@@ -46,8 +48,9 @@ func (s stamp) holds() bool {
 
 func newShelf(d *Desk) *shelf { return &shelf{desk: d, known: map[string]*shelved{}} }
 
-// read reads what changed since, and returns all hauls by their names.
-func (s *shelf) read() (map[string]*shelved, error) {
+// read reads what changed since, and returns all hauls by their names; priced ones where that is
+// asked.
+func (s *shelf) read(priced bool) (map[string]*shelved, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	type named struct {
@@ -60,8 +63,8 @@ func (s *shelf) read() (map[string]*shelved, error) {
 		readers.Go(func() {
 			for name := range names {
 				old := s.known[name]
-				if old == nil || slices.ContainsFunc(old.from, func(st stamp) bool { return !st.holds() }) {
-					old = s.desk.shelve(name)
+				if old == nil || priced && !old.priced || slices.ContainsFunc(old.from, func(st stamp) bool { return !st.holds() }) {
+					old = s.desk.shelve(name, priced)
 				}
 				found <- named{name, old}
 			}
@@ -90,8 +93,8 @@ func (s *shelf) read() (map[string]*shelved, error) {
 }
 
 // shelve reads one file of the folder. One that is no lot file has no line.
-func (d *Desk) shelve(name string) *shelved {
-	s := &shelved{}
+func (d *Desk) shelve(name string, priced bool) *shelved {
+	s := &shelved{priced: priced}
 	o := d.Files
 	o.Opened = func(path string, info fs.FileInfo) { s.from = append(s.from, stamp{path, info.Size(), info.ModTime()}) }
 	path := d.folder.full(name)
@@ -114,7 +117,7 @@ func (d *Desk) shelve(name string) *shelved {
 	if f.Defaults != nil {
 		b.Wanted = f.Defaults.Wanted
 	}
-	if s.entry, err = book.Enter(b, book.Options{Sales: true}); err != nil {
+	if s.entry, err = book.Enter(b, book.Options{Sales: true, Prices: priced}); err != nil {
 		s.fault = asFaults(err)
 	}
 	s.line = lineOf(h, s.entry, s.fault)
@@ -123,7 +126,7 @@ func (d *Desk) shelve(name string) *shelved {
 
 // bookOf puts all hauls together.
 func (d *Desk) bookOf(o book.Options) (*book.Result, []line, error) {
-	all, err := d.book.read()
+	all, err := d.book.read(o.Prices)
 	if err != nil {
 		return nil, nil, err
 	}
