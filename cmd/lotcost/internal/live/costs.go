@@ -223,7 +223,7 @@ func (m *model) priceOf(n int) int {
 func (m *model) askedCell(n int, t *landed.Terms, cells []sheet.Cell) {
 	line := &m.st.Lines[n]
 	at := func(column int) string { return m.paid.at(column, row(n)) }
-	format := coded(t.Currency, int(-t.Number.Exponent()))
+	format := coded(t.Currency, places(t.Number))
 	switch {
 	case t.OfPrice:
 		cells[paidPercent] = input(t.Percent.String(), percent)
@@ -248,6 +248,12 @@ func (m *model) askedCell(n int, t *landed.Terms, cells []sheet.Cell) {
 	default:
 		cells[paidAsked] = input(t.Number.String(), format)
 	}
+}
+
+// places are the decimals of a number.
+func places(d decimal.Decimal) int {
+	_, after, _ := strings.Cut(d.String(), ".")
+	return len(after)
 }
 
 // rateCell is the rate with the card's part, where its currency comes first, and else that one.

@@ -32,6 +32,7 @@ const (
 	priceEven
 	priceAsk
 	priceVerdict
+	priceFound
 )
 
 // Columns of the sheet fees: a row for each band of a fee.
@@ -66,7 +67,7 @@ func Prices(r *doubles.Result) []*sheet.Table {
 	p := &prices{r: r}
 	p.prices = newGrid("prices", append([]sheet.Column{{Head: "id"}, {Head: "what", Wrap: true}, {Head: "lot"}, {Head: "state"}, {Head: "pieces", Align: sheet.Right}, {Head: "venue"}},
 		figures("cost of one", "price", "postage the buyer pays", "fees", "tax", "postage and packing", "net proceeds", "profit", "return", "break-even", "asking price")...)...)
-	p.prices.Columns = append(p.prices.Columns, sheet.Column{Head: "at this price", Min: 16})
+	p.prices.Columns = append(p.prices.Columns, sheet.Column{Head: "at this price", Min: 16}, sheet.Column{Head: "break-even and asking price", Min: 20})
 	p.fees = newGrid("fees", append([]sheet.Column{{Head: "venue"}, {Head: "fee", Wrap: true}}, figures("from", "up to", "rate", "fixed", "at least", "at most")...)...)
 	p.search = newGrid("search", append([]sheet.Column{{Head: "item"}, {Head: "venue"}, {Head: "looked for"}}, figures("needed")...)...)
 	p.bands = make([][]int, len(r.Venues))
@@ -272,10 +273,11 @@ func (p *prices) row(o *doubles.Offer, venue int) {
 	q, v := &o.Quotes[venue], &p.r.Venues[venue]
 	r := len(p.prices.Rows) + 2
 	format := plain(v.Currency)
-	cells := make([]sheet.Cell, priceVerdict+1)
+	cells := make([]sheet.Cell, priceFound+1)
 	cells[priceID], cells[priceWhat], cells[priceLot] = text(o.ID), text(o.What), text(o.Lot)
 	cells[priceState], cells[pricePieces], cells[priceVenue] = text(o.State.String()), fixed(number64(o.Count), count), text(v.Name)
 	cells[priceCost] = input(q.Sale.Cost.Decimal().String(), coded(v.Currency, 0))
+	cells[priceFound] = text("as found: run lotcost again after a change")
 	cells[priceEven], cells[priceAsk] = leastCell(q.BreakEven, format), leastCell(q.Ask, format)
 	defer func() { p.prices.add(sheet.Body, cells...) }()
 	price := q.Ask.Price
@@ -354,10 +356,12 @@ func (p *prices) least(t *terms, o *doubles.Offer, q *doubles.Quote, cells []she
 		cells[priceEven] = p.prices.figured(even, cells[priceEven].Format)
 	}
 	if p.r.Ending != resale.AnyEnding {
+		cells[priceFound] = text("the asking price as found: run lotcost again after a change")
 		return
 	}
 	if ask := p.find(t, o.ID, "asking price", q.Sale.Target, cost, q.Ask); ask.text != "" {
 		cells[priceAsk] = p.prices.figured(ask, cells[priceAsk].Format)
+		cells[priceFound] = text("calculated")
 	}
 }
 

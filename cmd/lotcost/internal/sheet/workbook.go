@@ -57,6 +57,9 @@ type workbook struct {
 type cellStyle struct {
 	format     string // of a number; "" for text
 	bold, wrap bool
+	right      bool // of a head: it stands over figures
+	apart      bool // of a text behind a figure
+	sum        bool // under a rule
 	input      bool // may be changed
 }
 
@@ -130,23 +133,30 @@ func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 		}
 		out.WriteString("</cols>")
 	}
-	out.WriteString(`<sheetData><row r="1">`)
+	fmt.Fprintf(out, `<sheetData><row r="1" ht="%d" customHeight="1">`, lineHeight*t.headLines())
 	for i, c := range t.Columns {
 		head := c.Head
 		if head == "" {
 			head = c.Key
 		}
-		b.text(out, i, 1, strings.ReplaceAll(head, "\n", " "), cellStyle{bold: true, wrap: true})
+		b.text(out, i, 1, strings.ReplaceAll(head, "\n", " "), cellStyle{bold: true, wrap: true, right: c.Align != Left, apart: i > 0 && c.Align == Left && t.Columns[i-1].Align != Left})
 	}
 	out.WriteString("</row>")
-	row := 1
+	row, widths := 1, make([]int, len(t.Columns))
+	for i := range widths {
+		widths[i] = t.columnWidth(i)
+	}
 	write := func(r Row) {
 		row++
 		out.WriteString(`<row r="`)
 		out.WriteString(strconv.Itoa(row))
+		if n := t.rowLines(&r, widths); n > 1 {
+			fmt.Fprintf(out, `" ht="%d" customHeight="1`, lineHeight*n)
+		}
 		out.WriteString(`">`)
 		for i := range r.Cells {
-			b.cell(out, i, row, &r.Cells[i], &t.Columns[i], r.Kind)
+			b.cell(out, i, row, &r.Cells[i], &t.Columns[i], cellStyle{bold: r.Kind != Body || r.Cells[i].Tone == Strong, sum: r.Kind == Sum,
+				wrap: r.Kind != Group && t.Columns[i].Wrap, apart: i > 0 && t.Columns[i-1].Align != Left})
 		}
 		out.WriteString("</row>")
 	}
@@ -179,15 +189,40 @@ func (t *Table) columnWidth(i int) int {
 	return min(max(w+2, least), most)
 }
 
-// cell writes a cell as a number, a day or text.
-func (b *workbook) cell(out *bufio.Writer, column, row int, c *Cell, in *Column, kind RowKind) {
-	bold := kind != Body || c.Tone == Strong
-	if c.Format != "" {
-		b.number(out, column, row, c, cellStyle{format: c.Format, bold: bold, input: c.Input})
-		return
+// lineHeight is that of a line of text, in points.
+const lineHeight = 15
+
+// rowLines is how many lines the texts of a row take that may go on in further ones.
+func (t *Table) rowLines(r *Row, widths []int) int {
+	most := 1
+	for i := range r.Cells {
+		text := r.Cells[i].Text
+		if r.Kind == Group || text == "" || !t.Columns[i].Wrap && !strings.Contains(text, "\n") {
+			continue
+		}
+		n := 0
+		for _, line := range lines(text) {
+			n += max(1, (cells(line)+widths[i]-2)/(widths[i]-1))
+		}
+		most = max(most, n)
 	}
-	if value, format, ok := c.value(in.Align); ok {
-		b.number(out, column, row, &Cell{Data: value}, cellStyle{format: format, bold: bold})
+	return min(most, 20)
+}
+
+// headLines is how many lines the heads take.
+func (t *Table) headLines() int {
+	most := 1
+	for i, c := range t.Columns {
+		most = max(most, (cells(c.name())+t.columnWidth(i)-1)/t.columnWidth(i))
+	}
+	return min(most, 4)
+}
+
+// cell writes a cell as a number, a day or text.
+func (b *workbook) cell(out *bufio.Writer, column, row int, c *Cell, in *Column, s cellStyle) {
+	figures := cellStyle{bold: s.bold, sum: s.sum, input: c.Input, format: c.Format}
+	if c.Format != "" {
+		b.number(out, column, row, c, figures)
 		return
 	}
 	text := c.Text
@@ -195,11 +230,18 @@ func (b *workbook) cell(out *bufio.Writer, column, row int, c *Cell, in *Column,
 		text = c.Data
 	}
 	if c.Formula != "" {
-		b.calculated(out, column, row, c.Formula, text, cellStyle{bold: bold})
+		b.calculated(out, column, row, c.Formula, text, s)
+		return
+	}
+	if value, format, ok := c.value(in.Align); ok {
+		figures.format = format
+		b.number(out, column, row, &Cell{Data: value}, figures)
 		return
 	}
 	if text != "" {
-		b.text(out, column, row, text, cellStyle{bold: bold, wrap: kind != Group && (in.Wrap || strings.Contains(text, "\n"))})
+		s.wrap = s.wrap || strings.Contains(text, "\n")
+		s.apart = s.apart && in.Align == Left
+		b.text(out, column, row, text, s)
 	}
 }
 
@@ -376,31 +418,41 @@ func (b *workbook) writeStyles(out *bufio.Writer) {
 		out.WriteString(`"/>`)
 	}
 	out.WriteString(`</numFmts><fonts count="3"><font><sz val="11"/><name val="Calibri"/></font><font><b/><sz val="11"/><name val="Calibri"/></font><font><sz val="11"/><color rgb="FF0B6B6B"/><name val="Calibri"/></font></fonts>` +
-		`<fills count="3"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill><fill><patternFill patternType="solid"><fgColor rgb="FFFFF6D6"/></patternFill></fill></fills><borders count="1"><border/></borders>` +
+		`<fills count="3"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill><fill><patternFill patternType="solid"><fgColor rgb="FFFFF6D6"/></patternFill></fill></fills><borders count="2"><border/><border><left/><right/><top style="thin"><color rgb="FF9AA3AD"/></top><bottom/><diagonal/></border></borders>` +
 		`<cellStyleXfs count="1"><xf/></cellStyleXfs>`)
 	fmt.Fprintf(out, `<cellXfs count="%d">`, len(b.order))
 	for _, s := range b.order {
-		font, fill, more := 0, 0, ""
+		font, fill, border, more := 0, 0, 0, ""
 		switch {
 		case s.input:
 			font, fill = 2, 2
 		case s.bold:
 			font = 1
 		}
-		if s.wrap {
-			more = `<alignment vertical="top" wrapText="1"/>`
+		if s.sum {
+			border = 1
+		}
+		switch {
+		case s.wrap && s.right:
+			more = `<alignment horizontal="right" vertical="bottom" wrapText="1"/>`
+		case s.wrap && s.apart:
+			more = `<alignment horizontal="left" vertical="bottom" wrapText="1" indent="1"/>`
+		case s.wrap:
+			more = `<alignment vertical="bottom" wrapText="1"/>`
+		case s.apart:
+			more = `<alignment horizontal="left" indent="1"/>`
 		}
 		if s.input {
 			more += `<protection locked="0"/>`
 		}
-		fmt.Fprintf(out, `<xf numFmtId="%d" fontId="%d" fillId="%d" borderId="0" xfId="0" applyNumberFormat="1" applyFont="1" applyFill="1" applyAlignment="1" applyProtection="1">%s</xf>`, ids[s.format], font, fill, more)
+		fmt.Fprintf(out, `<xf numFmtId="%d" fontId="%d" fillId="%d" borderId="%d" xfId="0" applyNumberFormat="1" applyFont="1" applyFill="1" applyAlignment="1" applyProtection="1">%s</xf>`, ids[s.format], font, fill, border, more)
 	}
 	out.WriteString(`</cellXfs></styleSheet>`)
 }
 
 // Answer is a table of the texts of a sheet, for the first sheet of a workbook.
 func (s *Sheet) Answer() *Table {
-	t := &Table{Topic: "answer", Columns: []Column{{Head: "answer", Wrap: true}}}
+	t := &Table{Topic: "answer", Columns: []Column{{Head: "answer", Wrap: true, Min: 100}}}
 	add := func(text string, tone Tone) {
 		t.Rows = append(t.Rows, Row{Cells: []Cell{{Text: text, Tone: tone}}})
 	}

@@ -48,9 +48,11 @@ func (r Result) Pages() []*sheet.Table {
 	pages := doc.Tables()
 	if r.Topics != nil {
 		pages = r.Topics()
+		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "what stands on a coloured ground in the other sheets may be changed, and the rest follows as lotcost calculates it; nothing else can be typed over until the protection of a sheet is taken off, which needs no password"},
+			sheet.Note{Kind: sheet.Hint, Text: "these sentences stay as they were written"})
 	}
 	if answer := doc.Answer(); len(answer.Rows) > 0 {
-		pages = append(pages, answer)
+		pages = append([]*sheet.Table{answer}, pages...)
 	}
 	return pages
 }
