@@ -280,5 +280,5 @@ func parted(s *sheet.Sheet) (first, rest *sheet.Sheet) {
 	if n < 0 {
 		n = len(s.Blocks)
 	}
-	return &sheet.Sheet{Blocks: s.Blocks[:n]}, &sheet.Sheet{Blocks: s.Blocks[n:]}
+	return &sheet.Sheet{Blocks: s.Blocks[:n:n]}, &sheet.Sheet{Blocks: s.Blocks[n:]}
 }

@@ -65,7 +65,7 @@ func (h *haul) changed(list []change) (*haul, error) {
 // withID gives a new lot, item or parcel of a list an id, which each must have.
 func withID(doc *edit.Doc, p edit.Path) (*edit.Doc, error) {
 	for i, s := range p {
-		if s.Key != "" || s.ID != "" || i == 0 {
+		if s.Key != "" || s.ID != "" || i == 0 || i+1 == len(p) { // the last step of a path is the name of one that is there
 			continue
 		}
 		list := p[:i]
@@ -74,7 +74,7 @@ func withID(doc *edit.Doc, p edit.Path) (*edit.Doc, error) {
 			s.Index = doc.Len(list)
 		}
 		key := append(slices.Clone(list), s, edit.Step{Key: "id"})
-		if kind == "" || doc.Has(key) || i+1 < len(p) && p[i+1].Key == "id" {
+		if kind == "" || doc.Has(key) || p[i+1].Key == "id" {
 			continue
 		}
 		id := kind

@@ -49,6 +49,23 @@ func planSheet(r *together.Report) *sheet.Sheet {
 	return doc.With(planCautions(r)...)
 }
 
+// Given is what boxes that somebody filled by hand cost, beside the best way of a report.
+func Given(r *together.Report, w *together.Way) *sheet.Sheet {
+	if w.Statement == nil {
+		return (&sheet.Sheet{}).With(sheet.Heading("These boxes are not possible: " + whyText(w.Why)))
+	}
+	more := money.New(w.Total.Minor()-r.Best.Total.Minor(), r.Home)
+	beside := fmt.Sprintf("%s more than the best way", more)
+	switch {
+	case more.Sign() == 0:
+		beside = "as little as the best way"
+	case more.Sign() < 0:
+		beside = fmt.Sprintf("%s less than the best way found so far", money.New(-more.Minor(), r.Home))
+	}
+	doc := (&sheet.Sheet{}).With(sheet.Heading(fmt.Sprintf("These boxes: total cost %s, %s", w.Total, beside)), parcelTable(r.Home, "These boxes", []*together.Way{w}))
+	return doc.With(boxesChart(w)...)
+}
+
 // planAnswer is the best way in one line.
 func planAnswer(r *together.Report) string {
 	b := &r.Best

@@ -1,0 +1,223 @@
+package desk
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"html/template"
+	"net/http"
+	"net/url"
+	"slices"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/lotfile/edit"
+	"lotcost/landed/measure"
+	"lotcost/landed/together"
+)
+
+// boxesView is the lots in boxes, moved by hand, and what that costs beside the best way.
+var boxesView = &view{id: "boxes", Title: "Together or apart", fits: func(h *haul) bool {
+	return h.File.Sending != nil && len(h.File.WithoutLost().Lots) > 1
+}, show: showBoxes}
+
+// boxesKey holds the boxes that are tried out, in an address.
+const boxesKey = "boxes"
+
+// boxed is a box with its lots.
+type boxed struct {
+	Name string
+	Lots []boxedLot
+}
+
+type boxedLot struct {
+	ID, Title string
+	To        []move
+}
+
+// move is where a lot can go, by a link.
+type move struct{ To, Address string }
+
+type boxesBody struct {
+	Boxes       []boxed
+	Given, Rest template.HTML
+	Put         set
+	Takes       []string // charges that the boxes take the place of
+	Why         string   // why they cannot go into the file
+	Best        string   // the address of the best way; "" where it is shown
+}
+
+func showBoxes(h *haul, r *http.Request) (parts, error) {
+	if h.File == nil {
+		return parts{}, nil
+	}
+	ctx, stop := context.WithTimeout(r.Context(), patience)
+	defer stop()
+	report, err := together.Plan(ctx, h.File.Haul, h.File.Sending, together.Options{})
+	if err != nil {
+		return parts{}, lotfile.Explain(err, h.decimal())
+	}
+	best := lotsOf(&report.Best)
+	boxes := h.boxesAsked(r.URL.Query().Get(boxesKey), best)
+	way, err := together.Given(h.File.Haul, h.File.Sending, boxes)
+	if err != nil {
+		return parts{}, err
+	}
+	b := boxesBody{Boxes: h.boxed(boxes)}
+	if !slices.EqualFunc(boxes, best, slices.Equal) {
+		b.Best = boxesAddress(best)
+	}
+	if way.Statement != nil {
+		b.Put, b.Takes, b.Why = h.putBoxes(report, way)
+	}
+	var p parts
+	given, table := parted(show.Given(report, way))
+	plan, rest := parted(show.Plans(report).Whole())
+	if p.Answer, err = written(given.With(plan.Blocks...), h.Comma()); err != nil {
+		return p, err
+	}
+	if b.Given, err = written((&sheet.Sheet{}).With(table.Blocks...).With(rest.Blocks...), h.Comma()); err != nil {
+		return p, err
+	}
+	p.Work, err = fill("boxes.html", b)
+	return p, err
+}
+
+func lotsOf(w *together.Way) [][]string {
+	var boxes [][]string
+	for i := range w.Parcels {
+		boxes = append(boxes, w.Parcels[i].Parcel.Lots)
+	}
+	return boxes
+}
+
+// boxesAsked are the boxes of the address; those of the file where there are none, or they do not
+// hold each lot once, and the best where the file has none either.
+func (h *haul) boxesAsked(text string, best [][]string) [][]string {
+	var asked, filed [][]string
+	if json.Unmarshal([]byte(text), &asked) == nil && h.eachOnce(asked) {
+		return asked
+	}
+	for i := range h.File.Parcels {
+		filed = append(filed, h.File.Parcels[i].Lots)
+	}
+	if h.eachOnce(filed) {
+		return filed
+	}
+	return best
+}
+
+// eachOnce reports whether boxes hold each lot that is not lost once.
+func (h *haul) eachOnce(boxes [][]string) bool {
+	held := slices.Concat(boxes...)
+	want := h.File.WithoutLost().LotIDs()
+	slices.Sort(held)
+	slices.Sort(want)
+	return slices.Equal(held, want)
+}
+
+func boxesAddress(boxes [][]string) string {
+	text, err := json.Marshal(boxes)
+	if err != nil {
+		return ""
+	}
+	return "?" + url.Values{"view": {"boxes"}, boxesKey: {string(text)}}.Encode()
+}
+
+// boxed are the boxes with where each lot may go.
+func (h *haul) boxed(boxes [][]string) []boxed {
+	title := map[string]string{}
+	for i := range h.File.Lots {
+		title[h.File.Lots[i].ID] = h.File.Lots[i].Title
+	}
+	var list []boxed
+	for i, lots := range boxes {
+		b := boxed{Name: boxName(i)}
+		for _, id := range lots {
+			l := boxedLot{ID: id, Title: title[id]}
+			for to := range len(boxes) + 1 {
+				if to == i || to == len(boxes) && len(lots) == 1 {
+					continue
+				}
+				m := move{To: boxName(to), Address: boxesAddress(moved(boxes, id, i, to)) + "#" + url.PathEscape("lot-"+id)}
+				if to == len(boxes) {
+					m.To = "a box of its own"
+				}
+				l.To = append(l.To, m)
+			}
+			b.Lots = append(b.Lots, l)
+		}
+		list = append(list, b)
+	}
+	return list
+}
+
+func boxName(i int) string { return fmt.Sprintf("box-%d", i+1) }
+
+// moved are the boxes with a lot in another one; one that is empty then is gone.
+func moved(boxes [][]string, id string, from, to int) [][]string {
+	var after [][]string
+	for i, lots := range append(slices.Clone(boxes), nil) {
+		lots = slices.Clone(lots)
+		if i == from {
+			lots = slices.DeleteFunc(lots, func(l string) bool { return l == id })
+		}
+		if i == to {
+			lots = append(lots, id)
+		}
+		if len(lots) > 0 {
+			after = append(after, lots)
+		}
+	}
+	return after
+}
+
+// putBoxes are the values that put the boxes into the file, and what goes for them; or why that
+// cannot be.
+func (h *haul) putBoxes(r *together.Report, w *together.Way) (put set, takes []string, why string) {
+	var out []edit.Path
+	for _, a := range r.Aside {
+		if a.Parcel {
+			continue
+		}
+		p := h.Doc.At(a.At)
+		if len(p) < 2 || p[0].Key != "charges" {
+			return nil, nil, a.What + " stands in the file, and is for other boxes"
+		}
+		takes, out = append(takes, a.What), append(out, p[:2])
+	}
+	for _, p := range slices.Backward(out) {
+		put = append(put, [2]string{p.String(), ""})
+	}
+	list := edit.Path{{Key: "parcels"}}
+	put = append(put, [2]string{list.String(), ""})
+	for i := range w.Parcels {
+		put = append(put, h.putBox(i, &w.Parcels[i].Parcel)...)
+	}
+	return put, takes, ""
+}
+
+func (h *haul) putBox(i int, p *landed.Parcel) set {
+	in := func(at int, keys ...edit.Step) string {
+		return append(edit.Path{{Key: "parcels"}, {Index: at}}, keys...).String()
+	}
+	put := set{{in(edit.New, edit.Step{Key: "id"}), p.ID}}
+	for _, id := range p.Lots {
+		put = append(put, [2]string{in(i, edit.Step{Key: "lots"}, edit.Step{Index: edit.New}), id})
+	}
+	for _, cost := range []struct {
+		key  string
+		text string
+		is   bool
+	}{
+		{"freight", p.Freight.String(), p.Freight.Currency() != 0}, {"insurance", p.Insurance.String(), p.Insurance.Currency() != 0},
+		{"fees", p.Fees.String(), p.Fees.Currency() != 0}, {"billed", p.Billed.String(), p.Billed > 0}, {"size", p.Size.String(), p.Size != (measure.Size{})},
+	} {
+		if cost.is {
+			put = append(put, [2]string{in(i, edit.Step{Key: cost.key}), h.figure(cost.text)})
+		}
+	}
+	return put
+}
