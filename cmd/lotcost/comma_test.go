@@ -121,8 +121,13 @@ func TestCommaExamples(t *testing.T) {
 		t.Fatal(err)
 	}
 	answers := 0
-	for _, haul := range hauls {
-		for _, command := range []string{"split", "check", "duty", "bid", "price", "together"} {
+	commands := []string{"split", "check", "duty", "bid", "price", "together"}
+	every := cases(1, 1, 6)
+	for i, haul := range hauls {
+		for j, command := range commands {
+			if (i+j)%every != 0 {
+				continue
+			}
 			run := func(root string) (int, string) {
 				var out, said bytes.Buffer
 				code := lotcost(context.Background(), streams{in: strings.NewReader(""), out: &out, err: &said, env: func(string) string { return "" }},
@@ -140,7 +145,7 @@ func TestCommaExamples(t *testing.T) {
 			}
 		}
 	}
-	if answers < 15 {
+	if answers < 12/every {
 		t.Errorf("only %d answers were compared", answers)
 	}
 }

@@ -45,12 +45,16 @@ var banned = []struct{ word, instead string }{
 // the code, nor what the commands are known to print, nor what is written to be read.
 func TestPlainWords(t *testing.T) {
 	var bans []*regexp.Regexp
+	var words []string
 	for _, b := range banned {
-		bans = append(bans, regexp.MustCompile(b.word))
+		bans, words = append(bans, regexp.MustCompile(b.word)), append(words, "(?:"+b.word+")")
 	}
+	any := regexp.MustCompile(strings.Join(words, "|"))
 	read := 0
 	check := func(place, text string) {
-		read++
+		if read++; !any.MatchString(text) {
+			return
+		}
 		for i, ban := range bans {
 			if found := ban.FindString(text); found != "" {
 				t.Errorf("%s: %q: write %s\n\t%s", place, strings.TrimSpace(found), banned[i].instead, text)

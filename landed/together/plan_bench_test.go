@@ -7,6 +7,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/effort"
 	units "lotcost/landed/measure"
 	"lotcost/landed/together"
 )
@@ -56,6 +57,9 @@ func BenchmarkPlan(b *testing.B) {
 // services each, before the border's floors were known.
 func TestFewCostsAreAsked(t *testing.T) {
 	for lots, most := range map[int]int{8: 400, 12: 800, 16: 40_000, 20: 80_000} {
+		if lots > effort.Cases(20, 20, 12) {
+			continue
+		}
 		if asked := plan(t, sizable(lots, false)).Asked(); asked > most {
 			t.Errorf("%d costs were asked for %d lots; want %d at most", asked, lots, most)
 		}

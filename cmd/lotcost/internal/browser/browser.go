@@ -40,9 +40,12 @@ type Page struct {
 	requests   []string
 }
 
-// Open starts a browser, which ends with the test.
+// Open starts a browser, which ends with the test. Short tests go without one.
 func Open(t testing.TB) *Page {
 	t.Helper()
+	if testing.Short() {
+		missing(t, "a browser takes long")
+	}
 	path, err := exec.LookPath(cmp.Or(os.Getenv("LOTCOST_CHROMIUM"), "chromium"))
 	if err != nil {
 		missing(t, "there is no chromium here")
