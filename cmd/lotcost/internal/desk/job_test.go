@@ -181,3 +181,36 @@ func TestJob(t *testing.T) {
 		}
 	}
 }
+
+// TestBothInBrowser changes a file beneath a page on which something is typed: both versions are
+// shown, and the user puts the change into the file as it is by then.
+func TestBothInBrowser(t *testing.T) {
+	folder := t.TempDir()
+	file := filepath.Join(folder, "crate.yaml")
+	put(t, file, strings.Replace(crate, "4600 JPY", "open", 1))
+	p := &tab{browser.Open(t), t}
+	s := serve(t, folder)
+	p.Go(s.address)
+	p.Go(s.base + "/haul/crate.yaml?view=before")
+	p.script(`type("lots[crate].items[jack].count", "4")`)
+	other := strings.Replace(crate, "4600 JPY", "open", 1)
+	other = strings.Replace(other, "24 CAD", "26 CAD", 1)
+	put(t, file, other)
+	p.script(`field("lots[crate].items[jack].count").dispatchEvent(new Event("change", {bubbles: true})); await wait("both versions", () => document.querySelector("table.versions"))`)
+	if now, _ := os.ReadFile(file); string(now) != other {
+		t.Fatalf("it was written:\n%s", now)
+	}
+	if text := p.script(`return document.querySelector("main").textContent`); !strings.Contains(text, "count: 4") || !strings.Contains(text, "26 CAD") {
+		t.Errorf("one of the versions is not shown:\n%s", text)
+	}
+	p.script(`setTimeout(() => document.querySelector("main form button").click())`)
+	want := strings.Replace(other, "count: 3", "count: 4", 1)
+	for n := 0; n < 200; n++ {
+		if now, _ := os.ReadFile(file); string(now) == want {
+			return
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	now, _ := os.ReadFile(file)
+	t.Errorf("with the change it is\n%s", now)
+}
