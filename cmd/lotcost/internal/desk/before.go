@@ -204,6 +204,9 @@ func (h *haul) terms() []field {
 	for i := range max(1, h.Doc.Len(h.at("exchange", "rates"))) {
 		list = append(list, h.field("Rate", "100 JPY = 0.93 CAD", "exchange", "rates", i))
 	}
+	use, by := h.field("For", "personal", "customs", "use"), h.field("By", "post", "customs", "by")
+	use.Choices, by.Choices = []string{"personal", "gift", "resale", "returned"}, []string{"post", "courier", "cargo"}
+	list = append(list, use, by)
 	for _, class := range h.Doc.Keys(h.at("customs", "classes")) {
 		if len(h.Doc.Keys(h.at("customs", "classes", class))) > 0 {
 			list = append(list, h.field("Duty on "+class, "6.5%, or free", "customs", "classes", class, "duty"))
@@ -241,7 +244,11 @@ func (h *haul) bid(r *http.Request) (answer, rest template.HTML, err error) {
 	} else if err != nil {
 		return "", "", err
 	}
-	first, more := parted(show.Bid(a, moves).Whole())
+	result := show.Bid(a, moves)
+	if points, err := b.Ladder(a); err == nil { // of a search that took too long it is left out
+		result = result.WithSteps(a, points)
+	}
+	first, more := parted(result.Whole())
 	if answer, err = written(first, h.Comma()); err == nil {
 		rest, err = written(more, h.Comma())
 	}
