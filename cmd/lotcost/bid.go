@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"strings"
 
-	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
 	"lotcost/landed/book"
@@ -179,7 +178,7 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	}
 	result := show.Bid(a, moves)
 	result.Learned = learned
-	if format, err := o.chosen(); err == nil && format == sheet.FormatPage && !a.Stopped {
+	if o.isPage() && !a.Stopped {
 		points, err := b.Ladder(a)
 		if err != nil {
 			return err

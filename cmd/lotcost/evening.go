@@ -116,6 +116,13 @@ func (o *bidOptions) tonight(s streams, f *lotfile.File, ask bid.Options, waitin
 	}
 	result := show.Evening(f.Title, e)
 	result.Learned = learned
+	if o.isPage() && e.Plan != nil {
+		courses, err := bid.Courses(f.Haul, f.Plans, ask, e, show.MostCourses)
+		if err != nil {
+			return s.asUsage(err)
+		}
+		result = result.WithCourses(e, courses)
+	}
 	if err := o.write(s, result); err != nil {
 		return err
 	}

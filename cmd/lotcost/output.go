@@ -114,6 +114,12 @@ func (o *output) chosen() (sheet.Format, error) {
 	return format, nil
 }
 
+// isPage reports whether a page is asked for.
+func (o *output) isPage() bool {
+	format, err := o.chosen()
+	return err == nil && format == sheet.FormatPage
+}
+
 // toFile reports whether the result goes into a file.
 func (o *output) toFile() bool { return o.file != "" && o.file != "-" }
 

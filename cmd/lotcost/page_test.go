@@ -28,7 +28,7 @@ func paged(t *testing.T, line ...string) string {
 
 // pageLines are command lines whose pages are looked at, the most telling first.
 var pageLines = []string{
-	"bid ../../examples/one-crate/1-before/haul.yaml", "split ../../examples/three-crates/haul.yaml", "price ../../examples/one-crate/2-opened/haul.yaml", "together ../../examples/three-lots/haul.yaml", "book ../../examples/book",
+	"bid ../../examples/one-crate/1-before/haul.yaml", "split ../../examples/three-crates/haul.yaml", "price ../../examples/one-crate/2-opened/haul.yaml", "together ../../examples/three-lots/haul.yaml", "book ../../examples/book", "bid ../../examples/evening/haul.yaml",
 	"split ../../examples/one-crate/2-opened/haul.yaml --working", "split ../../examples/three-crates/haul.yaml --compare", "split ../../examples/three-crates/haul.yaml --item jack", "bid ../../examples/before-bidding/haul.yaml --decimal comma", "bid ../../examples/first-bid/haul.yaml",
 	"price ../../examples/bench-day/haul.yaml", "duty ../../examples/at-the-border/haul.yaml", "check ../../examples/first-bid/haul.yaml", "rules", "rules CA", "book years ../../examples/book --months", "book stock ../../examples/book", "book sales ../../examples/book", "book guesses ../../examples/book", "book doubles ../../examples/book",
 	"split ../../examples/bench-day/haul.yaml", "bid ../../examples/one-crate/1-before/haul.yaml --at 9000", "together ../../examples/three-lots/haul.yaml --next 1.2kg",
@@ -148,6 +148,66 @@ func TestTypedAtTheSale(t *testing.T) {
 		if got, said := typeIn(p, same); got != is {
 			t.Errorf("%q in a page with commas: %+v, %s", same, got, said)
 		}
+	}
+}
+
+// TestEveningPage marks lots won and lost, and wants the limits to be those that the command gives
+// for that.
+func TestEveningPage(t *testing.T) {
+	line := []string{"bid", "../../examples/evening/haul.yaml"}
+	p := browser.Open(t)
+	p.Look(360, 780, true)
+	p.GoFile(paged(t, line...))
+	var lots []string
+	p.Eval(`[...document.querySelectorAll("fieldset input[value=w]")].map(i => i.labels[0].textContent.replace(/.* won at | /g, ""))`, &lots)
+	ids := []string{"smoothers", "chisels", "braces", "instruments", "marking"}
+	if len(lots) != len(ids) {
+		t.Fatal(lots)
+	}
+	for n, marks := range []string{"", "l", "w", "lw", "wwl", "wlww", "lllll"} {
+		asked := slices.Clone(line)
+		p.Eval(`evening.reset(), evening.dispatchEvent(new Event("change")), null`, nil)
+		for i, mark := range marks {
+			p.Eval(fmt.Sprintf(`document.querySelector("[name=lot-%d][value=%c]").click()`, i, mark), nil)
+			if asked = append(asked, "--lost", ids[i]); mark == 'w' {
+				asked = append(asked[:len(asked)-2], "--won", ids[i]+"="+strings.TrimPrefix(lots[i], "won at "))
+			}
+		}
+		var shown []string
+		p.Eval(`[...document.querySelectorAll(".limit")].map(e => e.textContent.replace(/^: | /g, ""))`, &shown)
+		if len(marks) == len(ids) {
+			if strings.Join(shown, "") != "" {
+				t.Errorf("all decided: %q", shown)
+			}
+			continue
+		}
+		if n%2 == 1 && testing.Short() {
+			continue
+		}
+		var result struct {
+			Lots []struct {
+				Limit *string `json:"limit"`
+			}
+		}
+		if len(marks) == len(ids)-1 { // one lot is left, which is no evening
+			continue
+		}
+		asJSON(t, asked, &result)
+		for i, l := range result.Lots {
+			want := "no bid"
+			if l.Limit != nil {
+				want = *l.Limit + " JPY"
+			}
+			if got := shown[len(marks)+i]; got != want {
+				t.Errorf("%q: %s up to %s, want %s", marks, ids[len(marks)+i], got, want)
+			}
+		}
+		if strings.Join(shown[:len(marks)], "") != "" {
+			t.Errorf("%q: decided lots have limits: %q", marks, shown)
+		}
+	}
+	if len(p.Complaints()) > 0 {
+		t.Error(p.Complaints())
 	}
 }
 

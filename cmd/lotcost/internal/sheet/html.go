@@ -211,6 +211,8 @@ func (c Column) class(tone Tone, text string) string {
 		list = append(list, "n")
 	} else if len(text) > longWord && widest(strings.Fields(text)) > longWord {
 		list = append(list, "long")
+	} else if c.Wrap || len(text) > 2*longWord {
+		list = append(list, "w")
 	}
 	if mark := [...]string{Plain: "", Good: "good", Bad: "bad", Faint: "faint", Strong: "strong"}[tone]; mark != "" {
 		list = append(list, mark)

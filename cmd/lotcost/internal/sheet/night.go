@@ -1,0 +1,82 @@
+package sheet
+
+import (
+	_ "embed"
+	"encoding/json"
+	"fmt"
+)
+
+// Night is what a page answers during an evening of several lots: as each is marked won or lost, the
+// limits of those after it change to what was worked out for that.
+type Night struct {
+	Lots   []NightLot // in the order in which they close
+	States []NightState
+}
+
+// NightLot is one lot, and the price at which it counts as won.
+type NightLot struct{ ID, Closes, Won string }
+
+// NightState is what to do once the first lots are decided: Key has a letter for each, w for won and
+// l for lost, and Limits are of those after them, none where it is not known.
+type NightState struct {
+	Key, Answer string
+	Limits      []string
+}
+
+//go:embed night.js
+var nightJS string
+
+func (n *Night) tool(h *htmlWriter) {
+	type state struct {
+		Answer string   `json:"answer"`
+		Limits []string `json:"limits"`
+	}
+	states := map[string]state{}
+	for _, s := range n.States {
+		out := state{Answer: typeset(s.Answer, false), Limits: []string{}}
+		for _, l := range s.Limits {
+			out.Limits = append(out.Limits, typeset(l, true))
+		}
+		states[s.Key] = out
+	}
+	text, err := json.Marshal(states) // which leaves no sign of HTML as it is
+	if err != nil {
+		return // strings always go
+	}
+	h.WriteString(`<section class="sale" aria-labelledby="sale"><h2 id="sale">As the evening goes</h2>
+<form id="evening" hidden>
+`)
+	for i, l := range n.Lots {
+		fmt.Fprintf(h, `<fieldset><legend>%s<span class="limit" id="limit-%d"></span></legend>`, attr(l.ID), i)
+		for _, choice := range [][2]string{{"", "open"}, {"w", "won at " + typeset(l.Won, true)}, {"l", "lost"}} {
+			checked := ""
+			if choice[0] == "" {
+				checked = " checked"
+			}
+			fmt.Fprintf(h, `<label><input type="radio" name="lot-%d" value="%s"%s> %s</label>`, i, choice[0], checked, attr(choice[1]))
+		}
+		h.WriteString("</fieldset>\n")
+	}
+	fmt.Fprintf(h, `</form>
+<div id="answer" role="status"></div>
+</section>
+<script type="application/json" id="states">%s</script>
+`, text)
+	h.scripts = append(h.scripts, nightJS)
+}
+
+func (n *Night) withCommas() Tool {
+	out := &Night{}
+	for _, l := range n.Lots {
+		l.Won = Commas(l.Won)
+		out.Lots = append(out.Lots, l)
+	}
+	for _, s := range n.States {
+		one := NightState{Key: s.Key, Answer: Commas(s.Answer)}
+		for _, l := range s.Limits {
+			one.Limits = append(one.Limits, Commas(l))
+		}
+		out.States = append(out.States, one)
+	}
+	return out
+}

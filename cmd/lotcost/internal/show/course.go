@@ -1,0 +1,114 @@
+package show
+
+import (
+	"fmt"
+	"math/big"
+	"strings"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed/bid"
+	"lotcost/landed/money"
+)
+
+// MostCourses is of how many ways in which an evening may go a page tells.
+const MostCourses = 127
+
+// WithCourses adds to an evening what to bid once the first lots are won or lost: the chart, and
+// where each is marked as it goes.
+func (r Result) WithCourses(e *bid.Evening, courses []bid.Course) Result {
+	sheetOf := r.Sheet
+	r.Sheet = func() *sheet.Sheet {
+		doc := sheetOf()
+		at := 2 // behind the answer and why
+		doc.Blocks = append(doc.Blocks[:at:at], append(eveningChart(e, courses), doc.Blocks[at:]...)...)
+		return doc
+	}
+	r.Tools = func() []sheet.Tool { return []sheet.Tool{nightOf(e, courses)} }
+	return r
+}
+
+// courseKey names a course: a letter for each lot that is decided.
+func courseKey(won []bool) string {
+	var b strings.Builder
+	for _, w := range won {
+		b.WriteByte(map[bool]byte{true: 'w', false: 'l'}[w])
+	}
+	return b.String()
+}
+
+// nightOf is what is marked as the evening goes.
+func nightOf(e *bid.Evening, courses []bid.Course) *sheet.Night {
+	n := &sheet.Night{}
+	for i := range e.Lots {
+		l := &e.Lots[i]
+		n.Lots = append(n.Lots, sheet.NightLot{ID: l.ID, Closes: closesCell(l.Closes).Text, Won: l.Middle.String()})
+	}
+	for _, c := range courses {
+		s := sheet.NightState{Key: courseKey(c.Won)}
+		if c.Evening != nil {
+			s.Answer = eveningAnswer(c.Evening) + "."
+			if c.Plan != nil {
+				s.Answer += fmt.Sprintf(" Still to be expected: %s.", profitText(homeSum(new(big.Rat).Sub(c.Plan.Proceeds, c.Plan.Cost), c.Home)))
+			}
+			for i := range c.Lots {
+				s.Limits = append(s.Limits, limitText(c.Lots[i].Limit))
+			}
+		}
+		n.States = append(n.States, s)
+	}
+	return n
+}
+
+func limitText(limit money.Amount) string {
+	if limit.Currency() == 0 {
+		return "no bid"
+	}
+	return limit.String()
+}
+
+// eveningChart is the lots in the order in which they close: what is likely, the limit with all
+// before them lost, and how wins before them move it.
+func eveningChart(e *bid.Evening, courses []bid.Course) []sheet.Block {
+	cur := e.Lots[0].Bids
+	bars := &sheet.Bars{Axis: sheet.Axis{What: cur.Code(), Print: printed(cur)}}
+	figures := &sheet.Table{Topic: "limits", Columns: []sheet.Column{{Head: "lot", Key: "lot"}, {Head: "likely, at least", Key: "least", Align: sheet.Right}, {Head: "at most", Key: "most", Align: sheet.Right},
+		{Head: "limit, all before it lost", Key: "lost", Align: sheet.Right}, {Head: "all before it won", Key: "won", Align: sheet.Right}}}
+	var moved []string
+	for i := range e.Lots {
+		l := &e.Lots[i]
+		if l.Bids != cur || !l.Likely {
+			return nil // there is no one axis, or nothing on it
+		}
+		won, known := afterWins(courses, i)
+		row := sheet.BarRow{Label: l.ID, Figure: limitText(l.Limit), Parts: []sheet.Part{{From: l.Least.Minor(), To: l.Most.Minor(), Ink: sheet.Quiet, What: l.ID + ": likely"}}}
+		cells := []sheet.Cell{{Text: l.ID}, {Text: l.Least.Number()}, {Text: l.Most.Number()}, {Text: limitText(l.Limit)}, {}}
+		if l.Limit.Currency() != 0 {
+			row.Marks = append(row.Marks, sheet.Mark{At: l.Limit.Minor(), Kind: sheet.Tick, What: l.ID + ": limit " + l.Limit.String() + ", all before it lost"})
+		}
+		if known && i > 0 {
+			if cells[4].Text = limitText(won); won.Currency() != 0 {
+				row.Marks = append(row.Marks, sheet.Mark{At: won.Minor(), Kind: sheet.Dot, What: l.ID + ": limit " + won.String() + ", all before it won"})
+			}
+			if won != l.Limit {
+				moved = append(moved, fmt.Sprintf("%s from %s to %s", l.ID, limitText(l.Limit), limitText(won)))
+			}
+		}
+		bars.Rows, figures.Rows = append(bars.Rows, row), append(figures.Rows, sheet.Row{Cells: cells})
+	}
+	says := "The bars are what the others will likely pay; a stroke marks the limit if all lots before are lost, a ring if all are won at the middle of what is likely."
+	if len(moved) > 0 {
+		says += " Such wins move the limit of " + firstOf(moved) + "."
+	}
+	return []sheet.Block{&sheet.Chart{Title: "How the evening may go", Says: says, Drawing: bars, Figures: figures}}
+}
+
+// afterWins is the limit of a lot once all before it are won, and whether that is known.
+func afterWins(courses []bid.Course, lot int) (money.Amount, bool) {
+	key := strings.Repeat("w", lot)
+	for _, c := range courses {
+		if courseKey(c.Won) == key && c.Evening != nil {
+			return c.Lots[0].Limit, true
+		}
+	}
+	return money.Amount{}, false
+}
