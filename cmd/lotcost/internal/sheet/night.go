@@ -6,8 +6,8 @@ import (
 	"fmt"
 )
 
-// Night is what a page answers during an evening of several lots: as each is marked won or lost, the
-// limits of those after it change to what was worked out for that.
+// Night is what a page answers during an evening of several lots: as each is marked won or lost,
+// the limits of those after it change to what was worked out for that.
 type Night struct {
 	Lots   []NightLot // in the order in which they close
 	States []NightState
@@ -16,8 +16,8 @@ type Night struct {
 // NightLot is one lot, and the price at which it counts as won.
 type NightLot struct{ ID, Closes, Won string }
 
-// NightState is what to do once the first lots are decided: Key has a letter for each, w for won and
-// l for lost, and Limits are of those after them, none where it is not known.
+// NightState is what to do once the first lots are decided: Key has a letter for each, w for won
+// and l for lost, and Limits are of those after them, none where it is not known.
 type NightState struct {
 	Key, Answer string
 	Limits      []string
