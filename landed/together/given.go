@@ -13,8 +13,8 @@ import (
 const NotTheLots source.Reason = "the boxes do not hold each lot once"
 
 // Given is what it costs to send the lots in given boxes, each by the service that is cheapest for
-// it; boxes hold ids of lots. Amounts and errors are those of [Plan], and NotTheLots. Where the boxes
-// cannot be, Way.Why says so, and there is no statement.
+// it; boxes hold ids of lots. Amounts and errors are those of [Plan], and NotTheLots. Where the
+// boxes cannot be, Way.Why says so, and there is no statement.
 func Given(h *landed.Haul, s *Sending, boxes [][]string) (*Way, error) {
 	p, err := newPlanner(h, s)
 	if err != nil {

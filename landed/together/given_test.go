@@ -10,8 +10,8 @@ import (
 	"lotcost/landed/together"
 )
 
-// TestGiven: the boxes of each way of a plan cost what the plan says of them, and no others cost less
-// than the best.
+// TestGiven: the boxes of each way of a plan cost what the plan says of them, and no others cost
+// less than the best.
 func TestGiven(t *testing.T) {
 	r := rand.New(rand.NewPCG(17, 4))
 	for n := range effort.Cases(60, 30, 15) {

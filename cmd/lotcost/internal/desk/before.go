@@ -229,30 +229,36 @@ func (h *haul) lotFields(i int) lotFields {
 // bid is how high to go for the lot that is asked for, the first open one else, and what stands
 // behind it.
 func (h *haul) bid(r *http.Request) (answer, rest template.HTML, err error) {
+	_, result, err := h.answered(r)
+	if err != nil {
+		return "", "", err
+	}
+	return h.halves(result)
+}
+
+// answered is how high to go, and what there is to say of it, as much as a page waits for.
+func (h *haul) answered(r *http.Request) (*bid.Answer, show.Result, error) {
 	deadline := time.Now().Add(patience)
 	b, err := h.bidder(r.URL.Query().Get("lot"), func(int) bool { return time.Now().Before(deadline) })
 	if err != nil {
-		return "", "", err
+		return nil, show.Result{}, err
 	}
 	a, err := h.asked(b, r.URL.Query().Get("at"))
 	if err != nil {
-		return "", "", lotfile.Explain(err, h.decimal())
+		return nil, show.Result{}, lotfile.Explain(err, h.decimal())
 	}
 	moves, err := b.Moves()
 	if errors.Is(err, bid.ErrStopped) {
-		a.Stopped = true
-	} else if err != nil {
-		return "", "", err
+		a.Stopped, err = true, nil
+	}
+	if err != nil {
+		return nil, show.Result{}, err
 	}
 	result := show.Bid(a, moves)
 	if points, err := b.Ladder(a); err == nil { // of a search that took too long it is left out
 		result = result.WithSteps(a, points)
 	}
-	first, more := parted(result.Whole())
-	if answer, err = written(first, h.Comma()); err == nil {
-		rest, err = written(more, h.Comma())
-	}
-	return answer, rest, err
+	return a, result, nil
 }
 
 // asked judges a price, where one is asked about.

@@ -41,7 +41,7 @@ type parts struct {
 func (v *view) ID() string { return v.id }
 
 // views are those of a haul, in the order of the job.
-var views = []*view{beforeView, boxesView, borderView, openedView, saleView, costsView, textView}
+var views = []*view{beforeView, eveningView, boxesView, borderView, openedView, saleView, costsView, textView}
 
 // viewOf is the view of an id; nil where there is none.
 func viewOf(id string) *view {

@@ -383,8 +383,8 @@ func billTable(st *landed.Statement) *sheet.Table {
 	return t
 }
 
-// BillRow is what the border asks of a parcel of one kind, in home: as the rules have it, as the bill
-// has it, and by how much that is more. What is not known is "".
+// BillRow is what the border asks of a parcel of one kind, in home: as the rules have it, as the
+// bill has it, and by how much that is more. What is not known is "".
 type BillRow struct {
 	Parcel               string // id, "" for the one box of a haul without parcels
 	Kind                 landed.Kind

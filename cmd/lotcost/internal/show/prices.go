@@ -302,8 +302,8 @@ func dayText(day time.Time) string {
 	return day.Format(time.DateOnly)
 }
 
-// QuoteRow is what the dearest piece of an offer must sell for at a venue, in its currency; Ask is ""
-// where nothing is to be left.
+// QuoteRow is what the dearest piece of an offer must sell for at a venue, in its currency; Ask is
+// "" where nothing is to be left.
 type QuoteRow struct{ Venue, BreakEven, Ask, Currency string }
 
 // QuoteRows are the quotes of an offer, one for each venue.

@@ -1,0 +1,142 @@
+package desk
+
+import (
+	"errors"
+	"html/template"
+	"net/http"
+	"time"
+
+	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed/bid"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/money"
+)
+
+// eveningView is several lots that close one after the other: what to bid for each as the evening
+// goes, and won or lost by one press.
+var eveningView = &view{id: "evening", Title: "The evening", fits: (*haul).hasEvening, show: showEvening}
+
+// hasEvening reports whether several lots are open, or were.
+func (h *haul) hasEvening() bool {
+	n := 0
+	for i := range h.File.Lots {
+		if l := &h.File.Lots[i]; l.Open || l.Lost || !l.Closes.IsZero() {
+			n++
+		}
+	}
+	return n > 1
+}
+
+// eveningPatience is how long a page that was asked for by itself waits for the plan.
+const eveningPatience = 8 * time.Second
+
+// tonightLot is a lot of the evening.
+type tonightLot struct {
+	Path, ID, Title string
+	Limit           string // the highest bid as things stand; "" where none pays
+	Offer           string // what is taken to be the price when it is won
+	State           string // "", or that it is won or lost
+	Lost, Again     set
+	Fields          []headed
+}
+
+func showEvening(h *haul, r *http.Request) (parts, error) {
+	if h.Doc == nil {
+		return parts{}, nil
+	}
+	var p parts
+	var rest template.HTML
+	limits, result, slow := h.limits(r)
+	if result.Sheet != nil {
+		var err error
+		if p.Answer, rest, err = h.halves(result); err != nil {
+			return p, err
+		}
+	}
+	body := struct {
+		Lots []tonightLot
+		Rest template.HTML
+	}{Rest: rest}
+	for i := range h.Doc.Len(h.at("lots")) {
+		body.Lots = append(body.Lots, h.tonightLot(i, limits))
+	}
+	var err error
+	p.Work, err = fill("evening.html", body)
+	return p, errors.Join(slow, err)
+}
+
+// limits are the highest bids for the open lots as things stand, with all that is to be said of
+// them: by the plan for the evening, or of the last one by itself, as lotcost bid has it.
+func (h *haul) limits(r *http.Request) (map[string]money.Amount, show.Result, error) {
+	limits := map[string]money.Amount{}
+	switch open := h.open(); len(open) {
+	case 0:
+		return limits, show.Result{}, nil
+	case 1:
+		a, result, err := h.answered(r)
+		if err != nil {
+			return limits, show.Result{}, err
+		}
+		if len(a.Ranges) > 0 {
+			limits[open[0]] = a.Best.Bid
+		}
+		return limits, result, nil
+	}
+	e, err := h.tonight(r)
+	if errors.Is(err, bid.ErrStopped) {
+		err = errors.New("the plan for the evening takes longer than a page waits: lotcost bid " + h.Name + " goes on until it has it")
+	}
+	if err != nil {
+		return limits, show.Result{}, err
+	}
+	for i := range e.Lots {
+		limits[e.Lots[i].ID] = e.Lots[i].Limit
+		if e.Plan == nil {
+			limits[e.Lots[i].ID] = e.Lots[i].Alone
+		}
+	}
+	return limits, show.Evening(h.File.Title, e), nil
+}
+
+// open are the lots still to come; none while the file has mistakes.
+func (h *haul) open() []string {
+	if h.File == nil {
+		return nil
+	}
+	return h.File.Open()
+}
+
+// tonight plans the evening.
+func (h *haul) tonight(r *http.Request) (*bid.Evening, error) {
+	wait := eveningPatience
+	if r.URL.Path == "/try" {
+		wait = patience
+	}
+	deadline := time.Now().Add(wait)
+	plans := h.File.Plans
+	if plans.Bidding == nil {
+		plans.Bidding = &bid.Bidding{}
+	}
+	e, err := bid.Tonight(h.File.Haul, plans, bid.Options{Goes: func(int) bool { return time.Now().Before(deadline) }})
+	return e, lotfile.Explain(err, h.decimal())
+}
+
+func (h *haul) tonightLot(i int, limits map[string]money.Amount) tonightLot {
+	at := h.at("lots", i)
+	price := h.at("lots", i, "price")
+	l := tonightLot{Path: at.String(), ID: h.typed(h.at("lots", i, "id")), Title: h.typed(h.at("lots", i, "title")), Lost: set{{h.at("lots", i, "lost").String(), "yes"}}}
+	if limit := limits[l.ID]; limit.Currency() != 0 {
+		l.Limit = h.figure(limit.String())
+		l.Offer = l.Limit
+	}
+	switch {
+	case h.typed(h.at("lots", i, "lost")) == "yes":
+		l.State, l.Again = "lost", set{{h.at("lots", i, "lost").String(), ""}}
+	case h.typed(price) != "open" && h.Doc.Has(price):
+		l.State, l.Again = "won at "+h.typed(price), set{{price.String(), "open"}}
+	}
+	for _, c := range []column{{head: "closes", key: "closes", hint: "2026-10-03 20:15"}, {head: "may go for", key: "likely", hint: "4000..9000 JPY"}} {
+		l.Fields = append(l.Fields, headed{c.head, h.cell(c, h.at("lots", i))})
+	}
+	return l
+}

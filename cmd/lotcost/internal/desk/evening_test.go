@@ -1,0 +1,78 @@
+package desk
+
+import (
+	"os"
+	"strings"
+	"testing"
+)
+
+// tonight is an evening of three lots of two sellers.
+const tonight = `lotcost: 1
+title: Three lots tonight
+home: CAD
+date: 2026-10-03
+exchange: {spread: 2.5%, rates: [100 JPY = 0.93 CAD]}
+lots:
+  - id: kanna   # the first to close
+    seller: tidemark
+    price: open
+    closes: 2026-10-03 20:15
+    likely: [4000 JPY, 6000 JPY]
+    items: [{id: kanna, what: 平鉋, count: 3, value: 31 CAD}]
+  - id: nomi
+    seller: gable-rooms
+    price: open
+    closes: 2026-10-03 20:40
+    likely: 3000..5000 JPY
+    items: [{id: nomi, count: 4, value: 14 CAD}]
+  - id: nokogiri
+    seller: tidemark
+    price: open
+    closes: 2026-10-03 21:05
+    likely: [2000 JPY, 9000 JPY]
+    items: [{id: nokogiri, value: 60 CAD}]
+charges:
+  - {what: Surface parcel, kind: freight, amount: 3600 JPY, by: count}
+bidding: {steps: [{from: 0 JPY, step: 500 JPY}], goal: {return: 20%, budget: 140 CAD}}
+`
+
+// TestEvening wins the first lot and loses the second, each by one press; the limits are then
+// those of the command.
+func TestEvening(t *testing.T) {
+	s := entered(t, "tonight.yaml", tonight)
+	p := s.at("/haul/tonight.yaml?view=evening")
+	var said struct {
+		Lots []struct{ ID, Limit string }
+	}
+	limits := func() {
+		t.Helper()
+		said.Lots = nil
+		s.said(&said, "bid", "tonight.yaml")
+		for _, l := range said.Lots {
+			holds(t, p, `document.getElementById("limit `+l.ID+`").textContent`, l.Limit+" JPY")
+		}
+	}
+	limits()
+	if len(said.Lots) != 3 {
+		t.Fatalf("%d lots are open", len(said.Lots))
+	}
+	p.Eval(`document.getElementById("price kanna").value = "5000 JPY"; document.querySelector('[aria-label="kanna was won"]').click()`, nil)
+	won := strings.Replace(tonight, "price: open", "price: 5000 JPY", 1)
+	s.waitSaved("tonight.yaml", won)
+	holds(t, p, `document.querySelectorAll("[name='open kanna']").length`, "1")
+	limits()
+	p.Eval(`document.querySelector('[name="lost nokogiri"]').click()`, nil)
+	holds(t, p, `document.querySelectorAll("[name='open nokogiri']").length`, "1")
+	if text := s.text("tonight.yaml"); strings.Replace(text, "    lost: yes\n", "", 1) != won || text == won {
+		t.Errorf("more than that it is lost was written:\n%s", text)
+	}
+	var last struct{ Best struct{ Bid string } }
+	s.said(&last, "bid", "tonight.yaml")
+	holds(t, p, `document.getElementById("limit nomi").textContent`, last.Best.Bid+" JPY")
+	if os.Getenv("LOTCOST_PICTURES") != "" {
+		look(t, p, "evening")
+	}
+	p.Eval(`document.querySelector('[name="open nokogiri"]').click()`, nil)
+	s.waitSaved("tonight.yaml", won)
+	limits()
+}
