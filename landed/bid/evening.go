@@ -38,7 +38,13 @@ type EveningPlan struct {
 	LossLow, LossHigh     *big.Rat // between which the chance of a loss lies, one where it is exact; nil where it is not known
 	Goals                 []EveningGoal
 	Nothing               *big.Rat // the chance that no lot is won
-	Moves                 []Move   // of the first limit; none where they were not looked at
+	// Raised is 0 where the plan is exact. Else there are too many ways for the evening to go,
+	// and likely prices were raised to multiples of so many minor units of the bids: then Value
+	// is what the plan is worth at least, and no plan is worth more than Most, where no cost
+	// falls as a bid rises.
+	Raised int64
+	Most   *big.Rat
+	Moves  []Move // of the first limit; none where they were not looked at
 }
 
 // EveningGoal is a goal that does not move the plan.
@@ -170,15 +176,20 @@ func (n *night) mark(l *lotTonight, others func(*lotTonight) money.Amount) (mone
 	return money.New(bid, b.pricer.cur), nil
 }
 
-// mostStates is how many states of an evening are looked at.
-const mostStates = 6_000_000
+// mostStates is how many states of an evening are looked at: a few seconds of work.
+const mostStates = 1_000_000
 
-// plan finds the plan and what comes of it.
+// plan finds the plan and what comes of it. Where there are too many ways for the evening to
+// go, likely prices are raised to multiples of some amount, as little as will do.
 func (n *night) plan(e *Evening) error {
-	if err := n.newCommon(); err != nil {
-		return err
-	}
+	fine := n.likelies()
 	p, err := n.best()
+	unit := int64(0)
+	for errors.Is(err, errTooMany{}) && unit < mostBid {
+		unit = max(2*unit, n.coarsest(fine))
+		n.raise(fine, unit, true)
+		p, err = n.best()
+	}
 	if err != nil {
 		return err
 	}
@@ -191,11 +202,62 @@ func (n *night) plan(e *Evening) error {
 	if err != nil {
 		return err
 	}
-	return n.tell(e, o)
+	if err := n.tell(e, o); err != nil || unit == 0 {
+		return err
+	}
+	n.raise(fine, unit, false)
+	if p, err = n.best(); err != nil {
+		return err
+	}
+	e.Plan.Raised = unit
+	e.Plan.Most = new(big.Rat).SetFrac(number(p.worths[0].at(0)), new(big.Int).Mul(n.common.unit, n.common.ways[0]))
+	return nil
+}
+
+// likelies are the likely prices of all lots.
+func (n *night) likelies() []likely {
+	var all []likely
+	for _, l := range n.lots {
+		all = append(all, l.likely)
+	}
+	return all
+}
+
+// coarsest is twice the widest step between likely prices, or near it.
+func (n *night) coarsest(all []likely) int64 {
+	widest := int64(1)
+	for _, l := range all {
+		for i := 1; i < len(l.bids); i++ {
+			widest = max(widest, l.bids[i]-l.bids[i-1])
+		}
+	}
+	return widest
+}
+
+// raise takes likely prices at the next multiple of a unit, or the last one, that is a bid.
+func (n *night) raise(fine []likely, unit int64, up bool) {
+	for i, l := range n.lots {
+		var coarse likely
+		for b, bid := range fine[i].bids {
+			to := l.grid.from((bid + unit - 1) / unit * unit)
+			if !up {
+				to = max(l.grid.upTo(bid/unit*unit), l.grid.bids[0])
+			}
+			if k := len(coarse.bids); k == 0 || coarse.bids[k-1] != to {
+				coarse.bids, coarse.weights = append(coarse.bids, to), append(coarse.weights, 0)
+			}
+			coarse.weights[len(coarse.bids)-1] += fine[i].weights[b]
+			coarse.all += fine[i].weights[b]
+		}
+		l.likely = coarse
+	}
 }
 
 // best is the plan from the first lot on.
 func (n *night) best() (*plan, error) {
+	if err := n.newCommon(); err != nil {
+		return nil, err
+	}
 	t := &tree{night: n, roots: [][]int64{{}}, most: mostStates}
 	if err := t.lay(n.limited); err != nil {
 		return nil, err

@@ -1,10 +1,13 @@
 package bid_test
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"math/big"
 	"math/rand/v2"
+	"os"
 	"slices"
 	"testing"
 
@@ -399,5 +402,190 @@ func TestEveningSent(t *testing.T) {
 			h.Lots[i].Items[0].Weight = measure.Weight(1+r.IntN(6)) * measure.Kilogram
 		}
 		compare(t, fmt.Sprint("evening ", n), h)
+	}
+}
+
+// die is an evening whose budget allows one lot: lots worth 7 u each, which go for 1 u to
+// 6 u, and each of which costs 1000 u more to send.
+func die(lots int) *haul {
+	const u = 1_000_000 // 10 000 CAD
+	h := &haul{Haul: landed.Haul{Home: cad, Date: day}}
+	for i := range lots {
+		id := fmt.Sprint("lot-", i+1)
+		h.Lots = append(h.Lots, landed.Lot{ID: id, Open: true, Likely: &landed.Likely{From: money.New(u, cad), To: money.New(6*u, cad)},
+			Items: []landed.Item{{ID: "item-" + id, Count: 1, Value: money.New(17*u, cad)}}})
+	}
+	h.Charges = []landed.Charge{{What: "sending", Kind: landed.Fee, Per: landed.PerLot, By: landed.ByCount, Amount: money.New(10*u, cad)}}
+	h.Bidding = &bid.Bidding{Steps: []bid.BidStep{{From: money.New(0, cad), Step: money.New(u, cad)}}, Goal: bid.Goal{Budget: money.New(16*u, cad)}}
+	return h
+}
+
+// TestPublishedStopping: values and rules of a game that published answers solve; see the
+// file for the sources.
+func TestPublishedStopping(t *testing.T) {
+	var cases []struct {
+		Lots   int    `json:"lots"`
+		Value  string `json:"value"`
+		Limits []int64
+		Grade  string
+		Source string
+	}
+	data, err := os.ReadFile("../../testdata/evening/stopping.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(data, &cases); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range cases {
+		h := die(c.Lots)
+		e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		const u = 1_000_000
+		want, ok := new(big.Rat).SetString(c.Value)
+		if !ok || e.Plan.Value.Cmp(want.Mul(want, big.NewRat(u, 1))) != 0 {
+			t.Errorf("%d lots: %s, want %s u", c.Lots, e.Plan.Value.FloatString(2), c.Value)
+		}
+		for i, limit := range c.Limits {
+			if got := e.Lots[i].Limit.Minor(); got != limit*u {
+				t.Errorf("%d lots, %s: %d, want %d u", c.Lots, e.Lots[i].ID, got, limit)
+			}
+		}
+		if c.Lots == 6 && e.Lots[0].Won.Cmp(big.NewRat(1, 6)) != 0 {
+			t.Errorf("the first is won with a chance of %s", e.Lots[0].Won)
+		}
+	}
+}
+
+// TestOnePurse: by hand, from the definition. Of two lots worth 20 each that go for 4 to 9, with
+// 9 to spend, one can be won at 5 or more: the second alone is worth 13.50, so that the first is
+// worth 6 (14 at 6, 13 at 7). With a fee of 3 for each and enough to spend nothing is shared.
+func TestOnePurse(t *testing.T) {
+	h := die(2)
+	h.Bidding.Steps[0].Step, h.Bidding.Goal.Budget = amount("1 CAD"), amount("9 CAD")
+	h.Charges = nil
+	for i := range h.Lots {
+		h.Lots[i].Items[0].Value, h.Lots[i].Likely = amount("20 CAD"), &landed.Likely{From: amount("4 CAD"), To: amount("9 CAD")}
+	}
+	e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := big.NewRat(28000, 18); e.Plan.Value.Cmp(want) != 0 || e.Lots[0].Limit != amount("6 CAD") || e.Lots[1].Limit != amount("9 CAD") || e.Lots[0].Alone != amount("9 CAD") {
+		t.Errorf("worth %s, limits %v and %v", e.Plan.Value.FloatString(2), e.Lots[0].Limit, e.Lots[1].Limit)
+	}
+	h.Charges = []landed.Charge{{What: "fee", Kind: landed.Fee, Per: landed.PerLot, By: landed.ByCount, Amount: amount("3 CAD")}}
+	h.Bidding.Goal.Budget = amount("100 CAD")
+	if e, err = bid.Tonight(&h.Haul, h.Plans, bid.Options{}); err != nil || e.Lots[0].Limit != amount("17 CAD") || e.Lots[1].Limit != amount("17 CAD") {
+		t.Errorf("%v, limits %v and %v", err, e.Lots[0].Limit, e.Lots[1].Limit)
+	}
+}
+
+// TestEveningOfOne: of one open lot the plan is what the bid for it by itself is.
+func TestEveningOfOne(t *testing.T) {
+	r := rand.New(rand.NewPCG(16, 6))
+	for n := range effort.Cases(200, 40, 10) {
+		h := evening(r, 1, 6)
+		e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		a := highest(t, h, bid.Options{})
+		var best money.Amount
+		if len(a.Ranges) > 0 {
+			best = a.Best.Bid
+		}
+		if e.Lots[0].Alone != best || e.Lots[0].BesideAll != best {
+			t.Errorf("evening %d: %v alone, beside all %v, by itself %v", n, e.Lots[0].Alone, e.Lots[0].BesideAll, best)
+		}
+		if a.Before == nil && len(a.Ranges) < 2 && e.Lots[0].Limit != best {
+			t.Errorf("evening %d: limit %v, by itself %v", n, e.Lots[0].Limit, best)
+		}
+	}
+}
+
+// TestEveningGrows: one lot more never makes an evening worth less, nor does a larger budget.
+func TestEveningGrows(t *testing.T) {
+	r := rand.New(rand.NewPCG(16, 7))
+	worth := func(h *haul) *big.Rat {
+		e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return e.Plan.Value
+	}
+	for n := range effort.Cases(200, 30, 8) {
+		h := evening(r, 3, 5)
+		h.Bidding.Goal.Budget = money.New(3000+r.Int64N(9000), cad)
+		all := worth(h)
+		fewer := *h
+		fewer.Haul = *h.Only(func(l *landed.Lot) bool { return l.ID != "lot-2" })
+		if worth(&fewer).Cmp(all) > 0 {
+			t.Errorf("evening %d is worth less with one lot more", n)
+		}
+		more, terms := *h, *h.Bidding
+		more.Bidding = &terms
+		terms.Goal.Budget = money.New(terms.Goal.Budget.Minor()+r.Int64N(5000), cad)
+		if worth(&more).Cmp(all) < 0 {
+			t.Errorf("evening %d is worth less with a larger budget", n)
+		}
+	}
+}
+
+// TestEveningSimulated draws 200 000 evenings: by the plan they bring what it says, and fixed
+// limits, which do not heed what was won, bring no more. The error of a mean is judged at four
+// times its standard error.
+func TestEveningSimulated(t *testing.T) {
+	h := evening(rand.New(rand.NewPCG(16, 11)), 3, 6)
+	h.Border, h.Bidding.Goal = border(customs.Post), bid.Goal{Budget: amount("60 CAD")}
+	e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	x := second(t, h, e)
+	draws := effort.Cases(200_000, 20_000, 5_000)
+	limits := map[string]int64{}
+	byPlan := func(bids []int64, n int) int64 {
+		key := fmt.Sprint(bids[:n])
+		if _, known := limits[key]; !known {
+			limits[key], _ = x.decide(append(slices.Clone(bids[:n]), make([]int64, len(bids)-n)...), n)
+		}
+		return limits[key]
+	}
+	simulate := func(draws int, limit func(bids []int64, n int) int64) (mean, off float64) {
+		r := rand.New(rand.NewPCG(16, 12))
+		sum, squares := 0.0, 0.0
+		for range draws {
+			bids := make([]int64, len(x.order))
+			for n := range bids {
+				p := h.Lots[x.order[n]].Likely.Prices
+				price := p[r.IntN(len(p))].Minor()
+				with := slices.Clone(bids)
+				if with[n] = price; price <= limit(bids, n) && x.pays(with) {
+					bids = with
+				}
+			}
+			worth, _ := x.worth(bids, len(bids)).Float64()
+			sum, squares = sum+worth, squares+worth*worth
+		}
+		mean = sum / float64(draws)
+		return mean, math.Sqrt((squares/float64(draws) - mean*mean) / float64(draws))
+	}
+	want, _ := e.Plan.Value.Float64()
+	mean, off := simulate(draws, byPlan)
+	if math.Abs(mean-want) > 4*off {
+		t.Errorf("%d evenings bring %.2f on average, within %.2f; the plan says %.2f", draws, mean, off, want)
+	}
+	for a := int64(0); a <= 3000; a += 1000 {
+		for b := int64(0); b <= 3000; b += 1000 {
+			for c := int64(0); c <= 3000; c += 1000 {
+				fixed := []int64{a, b, c}
+				if mean, off := simulate(draws/10, func(_ []int64, n int) int64 { return fixed[n] }); mean > want+4*off {
+					t.Errorf("fixed limits %v bring %.2f, the plan %.2f", fixed, mean, want)
+				}
+			}
+		}
 	}
 }

@@ -119,7 +119,7 @@ func (g *grid) upTo(amount int64) int64 {
 // worthIt finds the first of some bids at which to have won a lot, all before it lost, keeps
 // to the budget and is worth at least as much as to have lost it; -1 where there is none.
 func (p *plan) worthIt(lot int, bids []int64) (int, error) {
-	t := &tree{night: p.night, first: lot + 1, base: p.base.with(lot), most: mostStates}
+	t := &tree{night: p.night, first: lot + 1, base: p.base.with(lot), most: 4 * mostStates}
 	for _, bid := range bids {
 		t.roots = append(t.roots, []int64{bid})
 	}

@@ -26,6 +26,10 @@ func eveningSheet(e *bid.Evening) *sheet.Sheet {
 	if e.Plan != nil && len(e.Plan.Moves) > 0 {
 		doc.Add(eveningMoves(e))
 	}
+	if e.Plan != nil && e.Plan.Raised > 0 {
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("there are so many ways for the evening to go that likely prices were raised to multiples of %s: where no cost falls as a bid rises the plan is worth no less than it says, and no other more than %s",
+			money.New(e.Plan.Raised, e.Lots[0].Bids), homeSum(e.Plan.Most, e.Home))})
+	}
 	if e.Plan != nil {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "the limit now is for when all lots before it are lost; once one is won or lost, ask again with --won or --lost, or write it in the file"},
 			sheet.Note{Kind: sheet.Caution, Text: "what the others pay is taken as it is said under likely, whatever you bid and win: who answers your bids is not foreseen"})
@@ -180,6 +184,8 @@ type eveningSums struct {
 	Paid     string  `json:"expected_prices"`
 	Nothing  string  `json:"chance_of_nothing"`
 	Loss     *string `json:"chance_of_loss"`
+	Raised   string  `json:"prices_raised_to_multiples_of,omitempty"`
+	Most     string  `json:"value_at_most,omitempty"`
 }
 
 type eveningLot struct {
@@ -214,6 +220,9 @@ func eveningJSON(title string, e *bid.Evening) any {
 	if p := e.Plan; p != nil {
 		out.Evening = &eveningSums{Value: home(p.Value), Cost: home(p.Cost), Proceeds: home(p.Proceeds), Profit: home(new(big.Rat).Sub(p.Proceeds, p.Cost)),
 			Paid: home(p.Paid), Nothing: p.Nothing.FloatString(6), Loss: fractionText(p.LossHigh)}
+		if p.Raised > 0 {
+			out.Evening.Raised, out.Evening.Most = money.New(p.Raised, e.Lots[0].Bids).Number(), home(p.Most)
+		}
 		for i := range p.Goals {
 			g := &p.Goals[i]
 			met := eveningGoal{Goal: g.Goal, Want: g.Want}
