@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -97,7 +98,8 @@ func taken(doc *edit.Doc, id string) bool {
 
 // fault is what is wrong, for the page to put where it belongs.
 type fault struct {
-	Field  string `json:"field"`
+	Field  string `json:"field"` // the path of the value; "" where it is none of the file
+	Where  string `json:"where"` // the same in words
 	What   string `json:"what"`
 	Remedy string `json:"remedy"`
 }
@@ -110,7 +112,7 @@ func (h *haul) told(faults source.Faults) []fault {
 		if field == "" && h.Doc != nil && f.At.File == h.Name {
 			field = f.Field
 		}
-		list = append(list, fault{field, f.What, f.Remedy})
+		list = append(list, fault{field, cmp.Or(f.Field, field), f.What, f.Remedy})
 	}
 	return list
 }

@@ -60,6 +60,7 @@
 				if (f !== document.activeElement && f.value !== other.value) f.value = other.value;
 				if (f !== document.activeElement) f.defaultValue = other.defaultValue;
 			});
+			placed();
 			return true;
 		}
 		const at = document.activeElement, name = at && (at.name || at.id), from = at && at.selectionStart, y = scrollY;
@@ -68,7 +69,7 @@
 		const again = name && (now.querySelector("[name=" + CSS.escape(name) + "]") || document.getElementById(name));
 		if (again) { again.focus({preventScroll: true}); try { again.setSelectionRange(from, from); } catch { /* no text */ } }
 		scrollTo(scrollX, y);
-		document.dispatchEvent(new Event("desk:page"));
+		placed();
 		return true;
 	};
 
@@ -84,27 +85,38 @@
 		for (const f of main().querySelectorAll(".error")) f.remove();
 		for (const f of main().querySelectorAll("[aria-invalid]")) { f.removeAttribute("aria-invalid"); f.removeAttribute("aria-describedby"); f.closest(".field")?.classList.remove("bad"); }
 	};
+	// atField puts an error at its field, where the page has one.
+	const atField = (name, text) => {
+		const field = fieldOf(name);
+		if (!field || field.getAttribute("aria-invalid")) return !!field;
+		const error = document.createElement("span");
+		error.className = "error"; error.id = "error-" + document.querySelectorAll(".error").length; error.textContent = text;
+		field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", error.id);
+		field.closest(".field")?.classList.add("bad");
+		field.after(error);
+		if (field === document.activeElement) say(text);
+		return true;
+	};
 	// wrong puts each fault at its field, or above all where it has none here.
 	const wrong = faults => {
 		right();
 		main().classList.add("stale");
 		const list = document.createElement("ul");
-		faults.forEach((f, i) => {
-			const text = f.what + (f.remedy ? ": " + f.remedy : ""), field = fieldOf(f.field);
-			if (field) {
-				const error = document.createElement("span");
-				error.className = "error"; error.id = "error-" + i; error.textContent = text;
-				field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", error.id);
-				field.closest(".field")?.classList.add("bad");
-				field.after(error);
-				if (field === document.activeElement) say(text);
-			} else {
-				const line = document.createElement("li");
-				line.textContent = (f.field ? f.field + ": " : "") + text;
-				list.append(line);
-			}
-		});
+		for (const f of faults) {
+			const text = f.what + (f.remedy ? ": " + f.remedy : "");
+			if (atField(f.field, text)) continue;
+			const line = document.createElement("li");
+			line.textContent = (f.where ? f.where + ": " : "") + text;
+			list.append(line);
+		}
 		document.getElementById("wrong")?.replaceChildren(...(list.children.length ? [list] : []));
+	};
+	// placed does so with those that a page came with.
+	const placed = () => {
+		for (const line of main().querySelectorAll("#wrong li[data-field]"))
+			if (atField(line.dataset.field, line.querySelector("span").textContent)) line.remove();
+		const list = main().querySelector("#wrong ul");
+		if (list && !list.children.length) list.remove();
 	};
 
 	const tryOut = async edits => {
@@ -182,6 +194,7 @@
 	});
 
 	if (!main().dataset.file) return;
+	placed();
 	// The file may be changed by others while it is shown.
 	const listen = () => {
 		const m = main(), events = new EventSource("/events" + m.dataset.address.replace(/^\/haul/, ""));
