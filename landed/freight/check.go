@@ -3,7 +3,9 @@ package freight
 import (
 	"fmt"
 	"strings"
+	"time"
 
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
@@ -11,7 +13,7 @@ import (
 )
 
 // Check returns all that is wrong with the service as [source.Faults], or nil.
-// [Service.Compile] and [Service.Quote] check it themselves.
+// Planners check it themselves.
 func (s *Service) Check() error {
 	var report source.Report
 	c := checker{report: &report, at: func() source.Origin { return s.At }, field: "service " + s.Name, currency: s.Currency}
@@ -74,7 +76,7 @@ func (c *checker) price(keys, name string, a money.Amount) {
 
 func (c *checker) dates(s *Service) {
 	c.fail(!s.From.IsZero() && !s.Until.IsZero() && s.Until.Before(s.From), "until", "until",
-		fmt.Sprintf("%q is before the first day %q", date(s.Until), date(s.From)), "give a last day that is not before it")
+		fmt.Sprintf("%q is before the first day %q", s.Until.Format(time.DateOnly), s.From.Format(time.DateOnly)), "give a last day that is not before it")
 	c.fail(s.MinDays < 0, "days", "days in transit", "are below zero", "give zero or more")
 	c.fail(s.MaxDays < s.MinDays, "days", "days in transit", fmt.Sprintf("the most, %d, is less than the least, %d", s.MaxDays, s.MinDays), "give the least first, as in 7 to 14")
 }
@@ -88,7 +90,7 @@ func (c *checker) volumetric(s *Service) {
 
 func (c *checker) fraction(keys, name string, d decimal.Decimal) {
 	c.fail(d.Sign() < 0, keys, name, fmt.Sprintf("%q is below zero", money.FormatPercent(d)), "give zero or more")
-	_, ok := newRatio(d.Abs())
+	_, ok := exact.NewRatio(d.Abs())
 	c.fail(!ok, keys, name, "has more than 18 digits", "give a percentage as the carrier prints it")
 }
 

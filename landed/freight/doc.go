@@ -1,9 +1,6 @@
-// Package freight says what a carrier's service asks for a parcel, what sets
-// that price, and whether the parcel is taken at all.
-//
-// Most callers need two calls: [Pack] makes the boxes that surely hold some
-// lots, and [Service.Quote] prices them and keeps the cheapest. A planner that
-// asks millions of times uses [Service.Comstack] and [Tariff.Price].
+// Package freight holds carriers' services and forwarders as data ([Service], [Forwarder]), and
+// what they ask for a parcel ([Quote]). A service may be checked by itself ([Service.Check]);
+// package together asks for its prices.
 //
 // # What is billed
 //

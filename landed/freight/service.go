@@ -74,5 +74,21 @@ type Insurance struct {
 	Least   money.Amount               // the least that Rate asks
 }
 
-// Offered reports whether the service insures anything at all.
-func (n *Insurance) Offered() bool { return len(n.Steps) > 0 || !n.Rate.IsZero() }
+// Packing is what the box and the stuffing add. The zero value adds nothing.
+type Packing struct {
+	Share   decimal.Decimal // of the lots' weight, a fraction; the result is rounded up to a nanogram
+	Fixed   measure.Weight  // for each parcel, beside Share
+	Padding measure.Length  // on each of the six sides, the wall of the box included
+}
+
+// Forwarder is what somebody asks who receives lots, keeps them and sends them on. All amounts are
+// in one currency; one without a currency is none. A day is begun when a lot stays over night: a
+// lot that leaves on the day it came was kept for none.
+type Forwarder struct {
+	PerParcel     money.Amount // for each parcel that leaves
+	PerLot        money.Amount // for each lot received
+	Consolidation money.Amount // for each parcel of more than one lot
+	FreeDays      int          // that a lot is kept for nothing
+	PerDay        money.Amount // for each day after them, by lot
+	PerKilogram   bool         // PerDay is for each kilogram begun of a lot
+}

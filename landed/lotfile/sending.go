@@ -8,6 +8,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/freight"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/parcels"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
@@ -110,7 +111,7 @@ func (r *reader) forwarder(n input.Node) *freight.Forwarder {
 	storage := m.Get("storage").Map("free", "day", "by")
 	f.FreeDays, f.PerDay = r.wholeDays(storage.Get("free")), r.notNegativeIn(storage.Get("day"), r.home)
 	f.PerKilogram = wordOf(storage.Get("by"), []string{"lot", "kg"}, uint8(0)) == 1
-	if _, err := f.Charges([]freight.Lot{{Weight: measure.Kilogram}}, time.Time{}); err != nil {
+	if _, err := parcels.Charges(f, []parcels.Lot{{Weight: measure.Kilogram}}, time.Time{}); err != nil {
 		n.FailErr(err)
 	}
 	return f

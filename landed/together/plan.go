@@ -9,6 +9,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/parcels"
 	"lotcost/landed/internal/partition"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -196,7 +197,7 @@ func day(t time.Time) string { return t.Format(time.DateOnly) }
 func (p *planner) services(report *source.Report) {
 	s := p.sending
 	for _, service := range s.Services {
-		tariff, err := service.Compile(s.Zone, p.leaves)
+		tariff, err := parcels.Compile(service, s.Zone, p.leaves)
 		var faults source.Faults
 		switch {
 		case errors.As(err, &faults):
@@ -205,7 +206,7 @@ func (p *planner) services(report *source.Report) {
 			p.out = append(p.out, err.Error())
 		case p.tooLate(service) != "":
 			p.out = append(p.out, p.tooLate(service))
-		case s.Insure && !s.Bare && !service.Insurance.Offered():
+		case s.Insure && !s.Bare && !parcels.Insures(service):
 			p.out = append(p.out, fmt.Sprintf("service %q insures nothing, and the parcels are to be insured (insure: where-offered lets it carry them)", service.Name))
 		default:
 			p.tariffs = append(p.tariffs, tariffOf{Tariff: tariff, service: service})
@@ -261,7 +262,7 @@ func (p *planner) lots(report *source.Report) {
 		if lot.Arrived.After(p.leaves) {
 			fail("arrived", ": arrived", fmt.Sprintf("the lot arrives on %s, after the parcels leave on %s", day(lot.Arrived), day(p.leaves)), "let them leave later").Figure = "later"
 		}
-		p.held = append(p.held, freight.Lot{ID: lot.ID, Arrived: lot.Arrived, Weight: weight})
+		p.held = append(p.held, parcels.Lot{ID: lot.ID, Arrived: lot.Arrived, Weight: weight})
 	}
 	if fixed := p.sending.Packing.Fixed; fixed > mostWeight {
 		report.Add(&source.Fault{At: p.sending.At.Key("packing", "fixed"), Field: "sending: packing: fixed", What: "the packing weighs " + fixed.String(), Remedy: "check the unit"})
@@ -297,7 +298,7 @@ func sentWeight(l *landed.Lot) (measure.Weight, bool) {
 func (p *planner) goodsFor(s *freight.Service, report *source.Report) int {
 	var in money.Currency
 	limited := s.Limits.Value.Currency() != 0 || s.Rolls != nil && s.Rolls.Value.Currency() != 0
-	if s.Insurance.Offered() && p.sending.Insure || limited {
+	if parcels.Insures(s) && p.sending.Insure || limited {
 		in = s.Currency
 	}
 	if n := slices.IndexFunc(p.goods, func(g goods) bool { return g.currency == in }); n >= 0 {
@@ -306,7 +307,7 @@ func (p *planner) goodsFor(s *freight.Service, report *source.Report) int {
 	g := goods{currency: in}
 	for i := range p.haul.Lots {
 		lot := &p.haul.Lots[i]
-		l := freight.Lot{ID: lot.ID, Weight: p.held[i].Weight, Size: lot.Size, Roll: lot.Roll, Contents: lot.Contents}
+		l := parcels.Lot{ID: lot.ID, Weight: p.held[i].Weight, Size: lot.Size, Roll: lot.Roll, Contents: lot.Contents}
 		if in != 0 {
 			var err error
 			if l.Value, err = p.worth(lot, in); err != nil {

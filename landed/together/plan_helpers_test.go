@@ -9,6 +9,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/parcels"
 	"lotcost/landed/internal/partition"
 	"lotcost/landed/internal/typed"
 	units "lotcost/landed/measure"
@@ -294,27 +295,27 @@ func totalOf(h *haul, parcels []partition.Set, services []int) (int64, bool) {
 
 func parcelOf(h *haul, set partition.Set, s *freight.Service) (landed.Parcel, bool) {
 	var p landed.Parcel
-	var lots []freight.Lot
-	var held []freight.Lot
-	var all []freight.Lot // those with a size
+	var lots []parcels.Lot
+	var held []parcels.Lot
+	var all []parcels.Lot // those with a size
 	for _, i := range set.Elements() {
 		l := &h.Lots[i]
 		weight, _ := together.SentWeight(l)
 		value, _ := money.Round(l.Price.Decimal().Mul(decimal.NewFromInt(1).Add(l.Premium)), decimal.NewFromInt(1), jpy)
-		one := freight.Lot{ID: l.ID, Weight: weight, Size: l.Size, Roll: l.Roll, Value: value, Contents: l.Contents}
+		one := parcels.Lot{ID: l.ID, Weight: weight, Size: l.Size, Roll: l.Roll, Value: value, Contents: l.Contents}
 		lots = append(lots, one)
 		if l.Size != (units.Size{}) {
 			all = append(all, one)
 		}
-		held = append(held, freight.Lot{ID: l.ID, Arrived: l.Arrived, Weight: weight})
+		held = append(held, parcels.Lot{ID: l.ID, Arrived: l.Arrived, Weight: weight})
 		p.Lots = append(p.Lots, l.ID)
 	}
-	boxes, err := freight.Pack(lots, h.Sending.Packing)
+	boxes, err := parcels.Pack(lots, h.Sending.Packing)
 	if err != nil {
 		panic(err)
 	}
 	if len(all) > 0 && len(all) < len(lots) { // at least the box of those that have a size
-		known, err := freight.Pack(all, h.Sending.Packing)
+		known, err := parcels.Pack(all, h.Sending.Packing)
 		if err != nil {
 			panic(err)
 		}
@@ -331,7 +332,7 @@ func parcelOf(h *haul, set partition.Set, s *freight.Service) (landed.Parcel, bo
 	if h.Sending.Insure && !h.Sending.Bare && s.Insurance.Rate.IsZero() {
 		return p, false
 	}
-	q, err := s.Quote(boxes, h.Sending.Leaves, "")
+	q, err := parcels.Quote(s, boxes, h.Sending.Leaves, "")
 	if err != nil {
 		return p, false
 	}
@@ -340,7 +341,7 @@ func parcelOf(h *haul, set partition.Set, s *freight.Service) (landed.Parcel, bo
 		p.Freight, p.Insurance = money.New(q.Total.Minor()-last.Amount.Minor(), jpy), last.Amount
 	}
 	if f := h.Sending.Forwarder; f != nil {
-		charges, err := f.Charges(held, h.Sending.Leaves)
+		charges, err := parcels.Charges(f, held, h.Sending.Leaves)
 		if err != nil {
 			panic(err)
 		}

@@ -10,6 +10,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/exchange"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/parcels"
 	"lotcost/landed/internal/partition"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -27,7 +28,7 @@ type sender struct {
 	leaves  time.Time
 	tariffs []tariffOf
 	goods   []goods // the lots as services see them, once for each currency in which their values matter
-	held    []freight.Lot
+	held    []parcels.Lot
 	home    map[money.Amount]int64 // amounts converted so far
 	free    free
 	err     error // the first that stopped a price
@@ -42,7 +43,7 @@ type free struct {
 
 // tariffOf is a service on the day the parcels leave.
 type tariffOf struct {
-	*freight.Tariff
+	*parcels.Tariff
 	service *freight.Service
 	goods   int // which of the sender's goods it looks at
 }
@@ -50,23 +51,23 @@ type tariffOf struct {
 // goods are the lots with their values in one currency, or with none.
 type goods struct {
 	currency money.Currency
-	lots     []freight.Lot
+	lots     []parcels.Lot
 
 	last  partition.Set // the set asked for last, and its boxes
-	boxes []freight.Box
+	boxes []parcels.Box
 }
 
 // boxesOf makes the boxes for some lots. Services are asked for one set after
 // the other, so the last one is kept.
-func (g *goods) boxesOf(lots partition.Set, p *Sending) ([]freight.Box, error) {
+func (g *goods) boxesOf(lots partition.Set, p *Sending) ([]parcels.Box, error) {
 	if g.last == lots {
 		return g.boxes, nil
 	}
-	chosen := make([]freight.Lot, 0, lots.Len())
+	chosen := make([]parcels.Lot, 0, lots.Len())
 	for rest := lots; rest != 0; rest &= rest - 1 {
 		chosen = append(chosen, g.lots[bits.TrailingZeros64(uint64(rest))])
 	}
-	boxes, err := freight.Pack(chosen, p.Packing)
+	boxes, err := parcels.Pack(chosen, p.Packing)
 	if err != nil {
 		return nil, err
 	}
@@ -175,11 +176,11 @@ func (s *sender) charges(lots partition.Set) ([]freight.Charge, error) {
 	if f == nil {
 		return nil, nil
 	}
-	held := make([]freight.Lot, 0, lots.Len())
+	held := make([]parcels.Lot, 0, lots.Len())
 	for rest := lots; rest != 0; rest &= rest - 1 {
 		held = append(held, s.held[bits.TrailingZeros64(uint64(rest))])
 	}
-	return f.Charges(held, s.leaves)
+	return parcels.Charges(f, held, s.leaves)
 }
 
 // quote is the service's own account of the parcel, or its refusal.
@@ -189,7 +190,7 @@ func (s *sender) quote(lots partition.Set, service int) (freight.Quote, error) {
 	if err != nil {
 		return freight.Quote{}, err
 	}
-	return t.service.Quote(boxes, s.leaves, s.sending.Zone)
+	return parcels.Quote(t.service, boxes, s.leaves, s.sending.Zone)
 }
 
 // cheapest finds the service of least cost for some lots. The error tells why

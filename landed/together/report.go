@@ -9,6 +9,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/parcels"
 	"lotcost/landed/internal/partition"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -190,11 +191,11 @@ func (p *planner) sent(id string, parcel partition.Part) (Sent, error) {
 	if s.Charges, err = p.charges(parcel.Elements); err != nil {
 		return s, err
 	}
-	s.Bare = p.sending.Insure && !p.tariffs[parcel.Mode].service.Insurance.Offered()
-	s.Parcel.Billed, s.Parcel.Size = s.Quote.Billed, s.Quote.Box.Size
+	s.Bare = p.sending.Insure && !parcels.Insures(p.tariffs[parcel.Mode].service)
+	s.Parcel.Billed, s.Parcel.Size = s.Quote.Billed, s.Quote.Size
 	for _, lot := range parcel.Elements.Elements() {
 		s.Parcel.Lots = append(s.Parcel.Lots, p.haul.Lots[lot].ID)
-		if s.Quote.Box.Size != (measure.Size{}) && p.haul.Lots[lot].Size == (measure.Size{}) {
+		if s.Quote.Size != (measure.Size{}) && p.haul.Lots[lot].Size == (measure.Size{}) {
 			s.Unsized = append(s.Unsized, p.haul.Lots[lot].ID)
 		}
 	}
@@ -289,7 +290,7 @@ func (p *planner) step(w *Way) (Fact, bool, error) {
 		q := &w.Parcels[i].Quote
 		c := q.NextCheaper
 		must := max(c.Actual, c.Volumetric)
-		if must == 0 || must > max(q.Box.Weight, q.Volumetric)/near || found && must >= max(fact.Cheaper.Actual, fact.Cheaper.Volumetric) {
+		if must == 0 || must > max(q.Weight, q.Volumetric)/near || found && must >= max(fact.Cheaper.Actual, fact.Cheaper.Volumetric) {
 			continue
 		}
 		freight := w.Parcels[i].Parcel.Freight

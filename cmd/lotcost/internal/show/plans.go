@@ -150,7 +150,7 @@ func parcelTable(home money.Currency, title string, ways []*together.Way) *sheet
 		{Key: "plan", Machine: true}, {Head: "parcel", Key: "parcel"}, {Head: "lots", Key: "lots", Wrap: true, Min: 12},
 		{Head: "service", Key: "service", Wrap: true, Min: 10}, {Head: "weight", Key: "weight", Align: sheet.Decimal},
 		{Head: "billed", Key: "billed", Align: sheet.Decimal, Optional: 1}, {Head: "set by", Key: "set_by", Optional: 4},
-		{Head: "size", Key: "size", Optional: 3, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Quote.Box.Size != (measure.Size{}) })},
+		{Head: "size", Key: "size", Optional: 3, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Quote.Size != (measure.Size{}) })},
 		{Head: "days", Key: "days", Optional: 2, Machine: !anySent(ways, func(s *together.Sent) bool { return daysText(s) != "" })},
 		{Head: "freight", Key: "freight", Align: sheet.Right}, {Head: "insurance", Key: "insurance", Align: sheet.Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Insurance.Currency() != 0 })},
 		{Head: "fees", Key: "fees", Align: sheet.Right, Machine: !anySent(ways, func(s *together.Sent) bool { return s.Parcel.Fees.Currency() != 0 })},
@@ -167,11 +167,11 @@ func parcelTable(home money.Currency, title string, ways []*together.Way) *sheet
 func parcelRow(w *together.Way, s *together.Sent) sheet.Row {
 	q := &s.Quote
 	size := ""
-	if q.Box.Size != (measure.Size{}) {
-		size = q.Box.Size.String()
+	if q.Size != (measure.Size{}) {
+		size = q.Size.String()
 	}
 	return sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: w.Name}, {Text: s.Parcel.ID}, {Text: strings.Join(s.Parcel.Lots, ", ")}, {Text: q.Service.Name},
-		weightCell(q.Box.Weight), weightCell(q.Billed), {Text: q.SetBy}, {Text: size}, {Text: daysText(s)},
+		weightCell(q.Weight), weightCell(q.Billed), {Text: q.SetBy}, {Text: size}, {Text: daysText(s)},
 		{Text: asked(s.Parcel.Freight)}, {Text: asked(s.Parcel.Insurance)}, {Text: asked(s.Parcel.Fees)}, {Text: w.Total.Number()}}}
 }
 
@@ -248,7 +248,7 @@ func whyText(err error) string {
 			texts = append(texts, whyText(one))
 		}
 	case errors.As(err, &refused):
-		for _, limit := range refused.Limits() {
+		for _, limit := range refused.Limits {
 			texts = append(texts, strings.TrimPrefix(limit, "the parcel: "))
 		}
 		return refused.Service + ": " + strings.Join(texts, ", ")
@@ -384,11 +384,11 @@ func jsonWay(w *together.Way) planWay {
 
 func jsonSent(s *together.Sent) planParcel {
 	q := &s.Quote
-	out := planParcel{ID: s.Parcel.ID, Lots: s.Parcel.Lots, Service: q.Service.Name, Weight: q.Box.Weight.String(), Billed: q.Billed.String(),
+	out := planParcel{ID: s.Parcel.ID, Lots: s.Parcel.Lots, Service: q.Service.Name, Weight: q.Weight.String(), Billed: q.Billed.String(),
 		SetBy: q.SetBy, Step: q.Step, DaysMin: q.Service.MinDays, DaysMax: q.Service.MaxDays,
 		Freight: asked(s.Parcel.Freight), Insurance: asked(s.Parcel.Insurance), Fees: asked(s.Parcel.Fees), Lines: []planLine{}}
-	if q.Box.Size != (measure.Size{}) {
-		out.Size = q.Box.Size.String()
+	if q.Size != (measure.Size{}) {
+		out.Size = q.Size.String()
 	}
 	for _, l := range q.Lines {
 		out.Lines = append(out.Lines, planLine{What: l.What, Figure: l.Figure, Amount: l.Amount.String()})

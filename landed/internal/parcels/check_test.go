@@ -1,4 +1,4 @@
-package freight_test
+package parcels_test
 
 import (
 	"errors"
@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/parcels"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -73,7 +74,7 @@ func TestCheck(t *testing.T) {
 			if err.Error() != c.want {
 				t.Errorf("got  %s\nwant %s", err, c.want)
 			}
-			if _, again := s.Compile("CA", on); again == nil || again.Error() != c.want {
+			if _, again := parcels.Compile(&s, "CA", on); again == nil || again.Error() != c.want {
 				t.Errorf("compiled: %v", again)
 			}
 			var faults source.Faults
@@ -102,21 +103,21 @@ func TestTooLarge(t *testing.T) {
 	s := surface()
 	s.Fuel = percent("0%")
 	s.Zones[0].Steps[2].Price = money.New(most, cad)
-	if _, err := s.Compile("CA", on); !errors.Is(err, money.ErrOverflow) {
+	if _, err := parcels.Compile(&s, "CA", on); !errors.Is(err, money.ErrOverflow) {
 		t.Error(err)
 	}
 	s = surface()
 	s.Limits, s.RoundTo = freight.Limits{}, 0
 	s.Zones[1].Further = money.Step[measure.Weight]{UpTo: 1, Price: amount("1 CAD")}
-	if _, err := s.Quote([]freight.Box{{Weight: most}}, on, "DE"); !errors.Is(err, money.ErrOverflow) {
+	if _, err := parcels.Quote(&s, []parcels.Box{{Weight: most}}, on, "DE"); !errors.Is(err, money.ErrOverflow) {
 		t.Error(err)
 	}
-	if tariff := must(s.Compile("DE", on)); tariff.Monotone() {
+	if tariff := must(parcels.Compile(&s, "DE", on)); tariff.Monotone() {
 		if minor, ok := tariff.Cost(most); ok {
 			t.Error(minor)
 		}
 	}
-	_, err := s.Quote([]freight.Box{{Weight: 1, Size: measure.Size{L: most, W: most, H: most}}}, on, "DE")
+	_, err := parcels.Quote(&s, []parcels.Box{{Weight: 1, Size: measure.Size{L: most, W: most, H: most}}}, on, "DE")
 	var overflow *measure.RangeError
 	if !errors.As(err, &overflow) {
 		t.Error(err)
@@ -129,7 +130,7 @@ func TestWords(t *testing.T) {
 	}
 	s := surface()
 	s.From, s.Until = on.Add(24*time.Hour), time.Time{}
-	if _, err := s.Compile("CA", on); err == nil || err.Error() != `service "Harbour Surface" is not offered on 2026-11-02: its prices hold from 2026-11-03` {
+	if _, err := parcels.Compile(&s, "CA", on); err == nil || err.Error() != `service "Harbour Surface" is not offered on 2026-11-02: its prices hold from 2026-11-03` {
 		t.Error(err)
 	}
 }

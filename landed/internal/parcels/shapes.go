@@ -1,4 +1,4 @@
-package freight
+package parcels
 
 import (
 	"cmp"

@@ -1,14 +1,15 @@
-package freight
+package parcels
 
 import (
 	"fmt"
 	"strings"
 	"time"
 
+	"lotcost/landed/freight"
 	"lotcost/landed/source"
 )
 
-func (s *Service) notOn(day time.Time) error {
+func notOn(s *freight.Service, day time.Time) error {
 	var offered []string
 	if !s.From.IsZero() {
 		offered = append(offered, "from "+date(s.From))
@@ -16,11 +17,11 @@ func (s *Service) notOn(day time.Time) error {
 	if !s.Until.IsZero() {
 		offered = append(offered, "until "+date(s.Until))
 	}
-	return &RefusedError{Service: s.Name, why: fmt.Sprintf("is not offered on %s: its prices hold %s", date(day), strings.Join(offered, " "))}
+	return &freight.RefusedError{Service: s.Name, Why: fmt.Sprintf("is not offered on %s: its prices hold %s", date(day), strings.Join(offered, " "))}
 }
 
-func (s *Service) notTo(zone string, known []string) error {
-	return &RefusedError{Service: s.Name, why: fmt.Sprintf("has no prices for zone %q: %s", zone, source.DidYouMean(zone, known))}
+func notTo(s *freight.Service, zone string, known []string) error {
+	return &freight.RefusedError{Service: s.Name, Why: fmt.Sprintf("has no prices for zone %q: %s", zone, source.DidYouMean(zone, known))}
 }
 
 // badLot tells that a lot, or what is said about packing it or keeping it, makes no parcel.

@@ -1,4 +1,4 @@
-package freight
+package parcels
 
 import (
 	"fmt"
@@ -6,10 +6,10 @@ import (
 	"slices"
 	"time"
 
+	"lotcost/landed/freight"
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
-
-	"github.com/shopspring/decimal"
 )
 
 // Lot is what is sent in one piece: it is never divided over parcels.
@@ -23,13 +23,6 @@ type Lot struct {
 	Arrived  time.Time    // at the forwarder's, at 00:00 UTC; zero when not known
 }
 
-// Packing is what the box and the stuffing add. The zero value adds nothing.
-type Packing struct {
-	Share   decimal.Decimal // of the lots' weight, a fraction; the result is rounded up to a nanogram
-	Fixed   measure.Weight  // for each parcel, beside Share
-	Padding measure.Length  // on each of the six sides, the wall of the box included
-}
-
 // Box is a parcel. [Pack] makes it of lots; a caller who has weighed and measured
 // one may fill it in.
 type Box struct {
@@ -39,7 +32,7 @@ type Box struct {
 	Value     money.Amount   // of the lots whose value is known; no currency when none is
 	Uninsured bool           // the value is declared but not to be insured
 
-	packing Packing
+	packing freight.Packing
 	roll    bool // one roll by itself
 }
 
@@ -79,7 +72,7 @@ func (b *Box) check() error {
 // a size makes no sense or the packing is below zero, a [*money.MismatchError]
 // when the values are in several currencies, and [money.ErrOverflow] or a
 // [*measure.RangeError] when a result is too large.
-func Pack(lots []Lot, p Packing) ([]Box, error) {
+func Pack(lots []Lot, p freight.Packing) ([]Box, error) {
 	b, err := weighLots(lots, p)
 	if err != nil {
 		return nil, err
@@ -112,13 +105,13 @@ func (b *Box) become(s *shape) {
 const maxSide = 100 * measure.Metre
 
 // weighLots makes the box without a size.
-func weighLots(lots []Lot, p Packing) (Box, error) {
+func weighLots(lots []Lot, p freight.Packing) (Box, error) {
 	if len(lots) == 0 {
 		return Box{}, badInput("there are no lots to pack", "give at least one")
 	}
-	share, ok := newRatio(p.Share)
+	share, ok := exact.NewRatio(p.Share)
 	if !ok || p.Fixed < 0 || p.Padding < 0 || p.Padding > maxSide {
-		return Box{}, p.fault(ok)
+		return Box{}, badPacking(&p, ok)
 	}
 	b := Box{Lots: lots, packing: p, roll: len(lots) == 1 && lots[0].Roll}
 	var contents measure.Weight
@@ -134,7 +127,7 @@ func weighLots(lots []Lot, p Packing) (Box, error) {
 			return Box{}, err
 		}
 	}
-	extra, ok := share.up(int64(contents))
+	extra, ok := share.Up(int64(contents))
 	if !ok {
 		return Box{}, &measure.RangeError{What: fmt.Sprintf("%s of %s", money.FormatPercent(p.Share), contents), Problem: fmt.Sprintf("passes %s, the limit of a weight", measure.Weight(math.MaxInt64))}
 	}
@@ -175,7 +168,7 @@ func (l *Lot) check() error {
 	return nil
 }
 
-func (p *Packing) fault(shareFits bool) error {
+func badPacking(p *freight.Packing, shareFits bool) error {
 	switch {
 	case p.Share.Sign() < 0:
 		return badInput(fmt.Sprintf("the packing's share %q is below zero", money.FormatPercent(p.Share)), "give zero or more")

@@ -1,20 +1,21 @@
-package freight_test
+package parcels_test
 
 import (
 	"fmt"
 	"testing"
 
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/parcels"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
 
 // someLots are n different lots of old tools' sizes, the same at every run.
-func someLots(n int) []freight.Lot {
-	lots := make([]freight.Lot, n)
+func someLots(n int) []parcels.Lot {
+	lots := make([]parcels.Lot, n)
 	for i := range lots {
 		k := measure.Length(i)
-		lots[i] = freight.Lot{
+		lots[i] = parcels.Lot{
 			ID: fmt.Sprint("lot", i), Weight: measure.Weight(200+i*37%900) * measure.Gram, Value: money.New(int64(2000+i*131%5000), cad), Contents: []string{"steel", "beech"},
 			Size: measure.Size{L: (20 + k*7%25) * measure.Centimetre, W: (5 + k*5%9) * measure.Centimetre, H: (3 + k*3%8) * measure.Centimetre},
 		}
@@ -25,7 +26,7 @@ func someLots(n int) []freight.Lot {
 func BenchmarkTariffCost(b *testing.B) {
 	s := surface()
 	for _, zone := range []string{"CA", "DE"} { // by steps; first and further
-		tariff := must(s.Compile(zone, on))
+		tariff := must(parcels.Compile(&s, zone, on))
 		b.Run(zone, func(b *testing.B) {
 			b.ReportAllocs()
 			w := measure.Weight(0)
@@ -39,7 +40,7 @@ func BenchmarkTariffCost(b *testing.B) {
 
 func BenchmarkTariffPrice(b *testing.B) {
 	s := roomy()
-	tariff, box := must(s.Compile("DE", on)), must(pack(someLots(3), freight.Packing{}))
+	tariff, box := must(parcels.Compile(&s, "DE", on)), must(pack(someLots(3), freight.Packing{}))
 	b.ReportAllocs()
 	for b.Loop() {
 		tariff.Price(&box)
@@ -50,7 +51,7 @@ func BenchmarkCompile(b *testing.B) {
 	s := surface()
 	b.ReportAllocs()
 	for b.Loop() {
-		must(s.Compile("DE", on))
+		must(parcels.Compile(&s, "DE", on))
 	}
 }
 
@@ -59,7 +60,7 @@ func BenchmarkQuote(b *testing.B) {
 	box := must(pack(someLots(3), freight.Packing{}))
 	b.ReportAllocs()
 	for b.Loop() {
-		must(s.Quote([]freight.Box{box}, on, "DE"))
+		must(parcels.Quote(&s, []parcels.Box{box}, on, "DE"))
 	}
 }
 
@@ -86,7 +87,7 @@ func roomy() freight.Service {
 // What is asked millions of times allocates nothing.
 func TestNothingIsAllocated(t *testing.T) {
 	s := roomy()
-	tariff, box := must(s.Compile("DE", on)), must(pack(someLots(3), freight.Packing{}))
+	tariff, box := must(parcels.Compile(&s, "DE", on)), must(pack(someLots(3), freight.Packing{}))
 	if _, _, ok := tariff.Price(&box); !ok {
 		t.Fatal("not taken")
 	}

@@ -1,33 +1,14 @@
-package freight
+package parcels
 
 import (
 	"fmt"
 	"time"
 
+	"lotcost/landed/freight"
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
-
-// Forwarder is what somebody asks who receives lots, keeps them and sends them on. All amounts are
-// in one currency; one without a currency is none. A day is begun when a lot stays over night: a
-// lot that leaves on the day it came was kept for none.
-type Forwarder struct {
-	PerParcel     money.Amount // for each parcel that leaves
-	PerLot        money.Amount // for each lot received
-	Consolidation money.Amount // for each parcel of more than one lot
-	FreeDays      int          // that a lot is kept for nothing
-	PerDay        money.Amount // for each day after them, by lot
-	PerKilogram   bool         // PerDay is for each kilogram begun of a lot
-}
-
-// Charge is one thing that a service or a forwarder asks.
-type Charge struct {
-	What   string // of a service "postage", "per parcel", "fuel" or "insurance"; of a forwarder "per parcel", "per lot", "consolidation" or "storage"
-	Lot    string // empty when it is for the parcel
-	Figure string // what it is computed from; may be empty
-	Amount money.Amount
-}
 
 // Charges are what the forwarder asks for one parcel of the lots that leaves on
 // a day, at 00:00 UTC: first what is for the parcel, then lot by lot. Nothing is
@@ -38,17 +19,17 @@ type Charge struct {
 // leaves, a weight that is needed is missing or a charge is below zero, a
 // [*money.MismatchError] when the charges are in several currencies, and
 // [money.ErrOverflow].
-func (f *Forwarder) Charges(lots []Lot, leaves time.Time) ([]Charge, error) {
-	if err := f.check(); err != nil {
+func Charges(f *freight.Forwarder, lots []Lot, leaves time.Time) ([]freight.Charge, error) {
+	if err := checkForwarder(f); err != nil {
 		return nil, err
 	}
 	if len(lots) == 0 {
 		return nil, badInput("there are no lots to send on", "give at least one")
 	}
-	var charges []Charge
+	var charges []freight.Charge
 	add := func(what, lot, figure string, a money.Amount) {
 		if a.Sign() != 0 {
-			charges = append(charges, Charge{what, lot, figure, a})
+			charges = append(charges, freight.Charge{What: what, Lot: lot, Figure: figure, Amount: a})
 		}
 	}
 	add("per parcel", "", "", f.PerParcel)
@@ -57,7 +38,7 @@ func (f *Forwarder) Charges(lots []Lot, leaves time.Time) ([]Charge, error) {
 	}
 	for i := range lots {
 		add("per lot", lots[i].ID, "", f.PerLot)
-		figure, a, err := f.storage(&lots[i], leaves)
+		figure, a, err := storage(f, &lots[i], leaves)
 		if err != nil {
 			return nil, err
 		}
@@ -66,7 +47,7 @@ func (f *Forwarder) Charges(lots []Lot, leaves time.Time) ([]Charge, error) {
 	return charges, nil
 }
 
-func (f *Forwarder) check() error {
+func checkForwarder(f *freight.Forwarder) error {
 	var c money.Currency
 	for _, a := range []money.Amount{f.PerParcel, f.PerLot, f.Consolidation, f.PerDay} {
 		switch {
@@ -86,7 +67,7 @@ func (f *Forwarder) check() error {
 }
 
 // storage is what keeping one lot costs.
-func (f *Forwarder) storage(l *Lot, leaves time.Time) (figure string, a money.Amount, err error) {
+func storage(f *freight.Forwarder, l *Lot, leaves time.Time) (figure string, a money.Amount, err error) {
 	if f.PerDay.Sign() == 0 || l.Arrived.IsZero() {
 		return "", money.Amount{}, nil
 	}

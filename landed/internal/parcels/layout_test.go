@@ -1,4 +1,4 @@
-package freight
+package parcels
 
 import "lotcost/landed/measure"
 

@@ -1,4 +1,4 @@
-package freight_test
+package parcels_test
 
 import (
 	"errors"
@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/parcels"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 
@@ -83,7 +84,7 @@ func walk(x *big.Rat, upTo, price []int64, each, further int64) *big.Rat {
 
 // oracleTotal is the price of a box in minor units, nil when the table or the
 // cover ends below it.
-func oracleTotal(s *freight.Service, b *freight.Box) *big.Rat {
+func oracleTotal(s *freight.Service, b *parcels.Box) *big.Rat {
 	var upTo, price []int64
 	for _, step := range s.Zones[0].Steps {
 		upTo, price = append(upTo, int64(step.UpTo)), append(price, step.Price.Minor())
@@ -106,7 +107,7 @@ func oracleTotal(s *freight.Service, b *freight.Box) *big.Rat {
 	return total.Add(total, cover)
 }
 
-func oracleCover(n *freight.Insurance, b *freight.Box) *big.Rat {
+func oracleCover(n *freight.Insurance, b *parcels.Box) *big.Rat {
 	value := rat(b.Value.Minor())
 	if b.Uninsured || value.Sign() == 0 {
 		return new(big.Rat)
@@ -163,8 +164,8 @@ func genService(t *rapid.T) freight.Service {
 	return s
 }
 
-func genBox(t *rapid.T) freight.Box {
-	b := freight.Box{
+func genBox(t *rapid.T) parcels.Box {
+	b := parcels.Box{
 		Weight: measure.Weight(rapid.IntRange(1, 5000).Draw(t, "g")) * measure.Gram, Uninsured: rapid.Bool().Draw(t, "uninsured"),
 		Value: money.New(rapid.Int64Range(0, 60000).Draw(t, "value"), cad),
 	}
@@ -183,10 +184,10 @@ func TestQuoteAgainstFractions(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, b := genService(t), genBox(t)
 		want := oracleTotal(&s, &b)
-		tariff := must(s.Compile("", on))
+		tariff := must(parcels.Compile(&s, "", on))
 		carriage, insurance, ok := tariff.Price(&b)
 		minor := carriage + insurance
-		q, err := s.Quote([]freight.Box{b}, on, "")
+		q, err := parcels.Quote(&s, []parcels.Box{b}, on, "")
 		if want == nil {
 			if got := broken(t, err); ok || !slices.Contains([]string{"billed weight", "insured value", "billed weight; insured value"}, got) {
 				t.Fatalf("taken for %d, %v", minor, err)
@@ -222,7 +223,7 @@ func TestNextCheaperByEveryGram(t *testing.T) {
 		s, b := genService(t), genBox(t)
 		s.Divisor, s.Billed = 0, freight.Actual
 		b.Size, b.Weight = measure.Size{}, b.Weight%(1200*measure.Gram)
-		q, err := s.Quote([]freight.Box{b}, on, "")
+		q, err := parcels.Quote(&s, []parcels.Box{b}, on, "")
 		if err != nil {
 			return
 		}
@@ -248,11 +249,11 @@ func TestNextCheaperByVolume(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, b := genService(t), genBox(t)
 		s.WholeTo = 0
-		q, err := s.Quote([]freight.Box{b}, on, "")
+		q, err := parcels.Quote(&s, []parcels.Box{b}, on, "")
 		if err != nil || q.NextCheaper == (freight.NextCheaper{}) {
 			return
 		}
-		n, tariff := q.NextCheaper, must(s.Compile("", on))
+		n, tariff := q.NextCheaper, must(parcels.Compile(&s, "", on))
 		counts := func(actual, volumetric measure.Weight) int64 {
 			switch {
 			case !b.Sized() || s.Billed == freight.Actual:
@@ -263,12 +264,12 @@ func TestNextCheaperByVolume(t *testing.T) {
 			minor, _ := tariff.Cost(volumetric)
 			return minor
 		}
-		now := counts(q.Box.Weight, q.Volumetric)
-		if got := now - counts(q.Box.Weight-n.Actual, q.Volumetric-n.Volumetric); got != n.Saves.Minor() {
+		now := counts(q.Weight, q.Volumetric)
+		if got := now - counts(q.Weight-n.Actual, q.Volumetric-n.Volumetric); got != n.Saves.Minor() {
 			t.Fatalf("%s: saves %d", n, got)
 		}
 		for _, d := range []struct{ actual, volumetric measure.Weight }{{min(n.Actual, 1), 0}, {0, min(n.Volumetric, 1)}} {
-			if d.actual+d.volumetric > 0 && counts(q.Box.Weight-n.Actual+d.actual, q.Volumetric-n.Volumetric+d.volumetric) < now {
+			if d.actual+d.volumetric > 0 && counts(q.Weight-n.Actual+d.actual, q.Volumetric-n.Volumetric+d.volumetric) < now {
 				t.Fatalf("%s: a nanogram less would do", n)
 			}
 		}
@@ -281,7 +282,7 @@ func TestMonotone(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := genService(t)
 		s.Minimum, s.RoundTo = 0, 0
-		tariff := must(s.Compile("", on))
+		tariff := must(parcels.Compile(&s, "", on))
 		falls, last := false, int64(0)
 		for w := measure.Gram; w <= 7*measure.Kilogram; w += measure.Gram {
 			minor, ok := tariff.Cost(w)
@@ -305,13 +306,13 @@ func TestHeaviest(t *testing.T) {
 			s.Limits.Weight = measure.Weight(rapid.IntRange(1, 5000).Draw(t, "limit")) * measure.Gram
 		}
 		s.Divisor, s.Billed = 0, freight.Actual
-		tariff := must(s.Compile("", on))
+		tariff := must(parcels.Compile(&s, "", on))
 		w := tariff.Heaviest()
 		if w > 10*measure.Kilogram {
 			return // no end
 		}
-		_, _, under := tariff.Price(&freight.Box{Weight: w})
-		_, _, over := tariff.Price(&freight.Box{Weight: w + 1})
+		_, _, under := tariff.Price(&parcels.Box{Weight: w})
+		_, _, over := tariff.Price(&parcels.Box{Weight: w + 1})
 		if _, floor := tariff.Floor(w + 1); under != (w > 0) || over || floor && tariff.Monotone() {
 			t.Fatalf("%s: taken %t, a nanogram more %t", w, under, over)
 		}
@@ -341,8 +342,8 @@ func TestRefusal(t *testing.T) {
 				want[limit] = over
 			}
 		}
-		_, err := s.Quote([]freight.Box{b}, on, "")
-		minor, _, ok := must(s.Compile("", on)).Price(&b)
+		_, err := parcels.Quote(&s, []parcels.Box{b}, on, "")
+		minor, _, ok := must(parcels.Compile(&s, "", on)).Price(&b)
 		var refused *freight.RefusedError
 		if !errors.As(err, &refused) {
 			if err != nil || len(want) > 0 || !ok || minor != 100 {
@@ -350,10 +351,11 @@ func TestRefusal(t *testing.T) {
 			}
 			return
 		}
-		if ok || len(refused.Breaches()) != len(want) {
+		breaches := must(parcels.Breaches(&s, b, on, ""))
+		if ok || len(breaches) != len(want) || len(refused.Limits) != len(want) {
 			t.Fatalf("%v, want %v", err, want)
 		}
-		for _, r := range refused.Breaches() {
+		for _, r := range breaches {
 			culprits, alone := blame(t, lots, p, &s.Limits, r.Limit())
 			if r.By() != want[r.Limit()] || alone && !slices.Equal(r.Lots, culprits) || !alone && (r.Lots != nil || !slices.Equal(r.Together(), culprits)) {
 				t.Fatalf("%+v, want %d, %v", r, want[r.Limit()], culprits)
@@ -362,7 +364,7 @@ func TestRefusal(t *testing.T) {
 	})
 }
 
-func exceeds(l *freight.Limits, b *freight.Box) map[string]int64 {
+func exceeds(l *freight.Limits, b *parcels.Box) map[string]int64 {
 	sides := []measure.Length{b.Size.L, b.Size.W, b.Size.H}
 	slices.Sort(sides)
 	return map[string]int64{
@@ -374,7 +376,7 @@ func exceeds(l *freight.Limits, b *freight.Box) map[string]int64 {
 	}
 }
 
-func blame(t *rapid.T, lots []freight.Lot, p freight.Packing, l *freight.Limits, limit string) (culprits []string, alone bool) {
+func blame(t *rapid.T, lots []parcels.Lot, p freight.Packing, l *freight.Limits, limit string) (culprits []string, alone bool) {
 	var all []string
 	for i := range lots {
 		b := must(pack(lots[i:i+1], p))
@@ -397,11 +399,11 @@ func TestBestIsNeverDearer(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, lots, p := genService(t), genLots(t, 6), genPacking(t)
 		b := must(pack(lots, p))
-		one, err := s.Quote([]freight.Box{b}, on, "")
+		one, err := parcels.Quote(&s, []parcels.Box{b}, on, "")
 		if err != nil {
 			return
 		}
-		best, err := s.Quote(must(freight.Pack(lots, p)), on, "")
+		best, err := parcels.Quote(&s, must(parcels.Pack(lots, p)), on, "")
 		if err != nil || best.Total.Cmp(one.Total) > 0 {
 			t.Fatalf("best %s, one %s, %v", best.Total, one.Total, err)
 		}

@@ -1,4 +1,4 @@
-package freight
+package parcels
 
 import (
 	"errors"
@@ -6,6 +6,7 @@ import (
 	"math"
 	"time"
 
+	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
@@ -16,46 +17,32 @@ const (
 	byMinimum = "minimum" // the service's least billed weight
 )
 
-// Quote is what a service asks for a box. Amounts are in the service's currency.
-type Quote struct {
-	Service     *Service
-	Box         Box
-	Volumetric  measure.Weight // 0 when the size is not known or volume does not count
-	Billed      measure.Weight
-	SetBy       string       // what sets the billed weight: "actual", "volumetric" or "minimum"
-	Step        string       // the weight step in words: "up to 1.5 kg"
-	Total       money.Amount // the sum of the lines
-	Lines       []Charge     // postage, then what else is asked: per parcel, fuel, insurance
-	NextCheaper NextCheaper
-	Cautions    []string // what the quote could not look at
-}
-
 // Quote prices boxes for the same lots, as [Pack] makes them, on a day, at 00:00
 // UTC, to a zone, and returns the cheapest, the earlier box where two cost the
 // same. Each line is rounded once, half away from zero.
 //
-// It returns a [*RefusedError], of the first box, when the service takes none;
-// what [Service.Compile] returns when it cannot be had; a [*money.MismatchError]
+// It returns a [*freight.RefusedError], of the first box, when the service takes none;
+// what [Compile] returns when it cannot be had; a [*money.MismatchError]
 // when a box's value matters and is in another currency; an error when
 // there is no box, or one has no weight, a side that is not above zero or a value
 // below zero; and [money.ErrOverflow] or a [*measure.RangeError] when a result is
 // too large.
-func (s *Service) Quote(boxes []Box, on time.Time, zone string) (Quote, error) {
-	t, err := s.Compile(zone, on)
+func Quote(s *freight.Service, boxes []Box, on time.Time, zone string) (freight.Quote, error) {
+	t, err := Compile(s, zone, on)
 	if err != nil {
-		return Quote{}, err
+		return freight.Quote{}, err
 	}
 	if len(boxes) == 0 {
-		return Quote{}, badInput("there is no box", "give at least one")
+		return freight.Quote{}, badInput("there is no box", "give at least one")
 	}
-	var best Quote
+	var best freight.Quote
 	var first error
 	for i, b := range boxes {
 		q, err := t.quote(b)
-		var refused *RefusedError
+		var refused *freight.RefusedError
 		switch {
 		case err != nil && !errors.As(err, &refused):
-			return Quote{}, err
+			return freight.Quote{}, err
 		case err != nil && i == 0:
 			first = err
 		case err == nil && (best.Service == nil || q.Total.Cmp(best.Total) < 0):
@@ -63,39 +50,45 @@ func (s *Service) Quote(boxes []Box, on time.Time, zone string) (Quote, error) {
 		}
 	}
 	if best.Service == nil {
-		return Quote{}, first
+		return freight.Quote{}, first
 	}
 	return best, nil
 }
 
-func (t *Tariff) quote(b Box) (Quote, error) {
+// quote is one in the making.
+type quote struct {
+	freight.Quote
+	box *Box
+}
+
+func (t *Tariff) quote(b Box) (freight.Quote, error) {
 	if err := b.check(); err != nil {
-		return Quote{}, err
+		return freight.Quote{}, err
 	}
 	if err := t.mismatch(&b); err != nil {
-		return Quote{}, err
+		return freight.Quote{}, err
 	}
 	w, err := t.weigh(&b)
 	if err != nil {
-		return Quote{}, err
+		return freight.Quote{}, err
 	}
 	if err := t.refusal(&b, w.billed); err != nil {
-		return Quote{}, err
+		return freight.Quote{}, err
 	}
-	q := Quote{Service: t.service, Box: b, Volumetric: w.volumetric, Billed: w.billed, SetBy: w.setBy, Step: t.step(int64(w.billed))}
+	q := quote{Quote: freight.Quote{Service: t.service, Size: b.Size, Weight: b.Weight, Volumetric: w.volumetric, Billed: w.billed, SetBy: w.setBy, Step: t.step(int64(w.billed))}, box: &b}
 	if err := t.fill(&q); err != nil {
-		return Quote{}, err
+		return freight.Quote{}, err
 	}
 	q.NextCheaper = t.cheaper(&q, w.counts)
 	q.Cautions = t.cautions(&q)
-	return q, nil
+	return q.Quote, nil
 }
 
 // fill works out the lines of a quote and their sum.
-func (t *Tariff) fill(q *Quote) error {
+func (t *Tariff) fill(q *quote) error {
 	postage, ok := t.weights.at(int64(q.Billed))
 	fuel, okFuel := t.surcharge(postage)
-	insured := t.insured(&q.Box)
+	insured := t.insured(q.box)
 	insurance, okInsurance := t.insurance(insured)
 	total, okTotal := sum(postage, t.parcel, fuel, insurance)
 	if !ok || !okFuel || !okInsurance || !okTotal {
@@ -103,12 +96,12 @@ func (t *Tariff) fill(q *Quote) error {
 	}
 	line := func(what, figure string, minor int64, asked bool) {
 		if asked {
-			q.Lines = append(q.Lines, Charge{What: what, Figure: figure, Amount: money.New(minor, t.service.Currency)})
+			q.Lines = append(q.Lines, freight.Charge{What: what, Figure: figure, Amount: money.New(minor, t.service.Currency)})
 		}
 	}
 	line("postage", fmt.Sprintf("%s billed: %s", q.Billed, q.Step), postage, true)
 	line("per parcel", "", t.parcel, t.parcel > 0)
-	line("fuel", t.fuelFigure(postage), fuel, t.fuel.num > 0)
+	line("fuel", t.fuelFigure(postage), fuel, t.fuel.Num > 0)
 	line("insurance", t.coverFigure(insured), insurance, insured > 0)
 	q.Total = money.New(total, t.service.Currency)
 	return nil
@@ -151,21 +144,21 @@ func (t *Tariff) coverFigure(insured int64) string {
 }
 
 // cautions tells what the quote rests on without having seen it.
-func (t *Tariff) cautions(q *Quote) []string {
+func (t *Tariff) cautions(q *quote) []string {
 	var cautions []string
-	l := t.limits[q.Box.form()]
+	l := t.limits[q.box.form()]
 	const none = math.MaxInt64
 	bySize := l.longest != none || l.girth != none || l.sides != none
 	switch {
-	case !q.Box.sized() && t.service.Billed != Actual:
+	case !q.box.sized() && t.service.Billed != freight.Actual:
 		cautions = append(cautions, "the size is not known: billed by actual weight, while the service bills by volume, and limits on size are not looked at")
-	case !q.Box.sized() && bySize:
+	case !q.box.sized() && bySize:
 		cautions = append(cautions, "the size is not known: limits on size are not looked at")
-	case q.SetBy == byVolume && len(q.Box.Lots) > 1:
+	case q.SetBy == byVolume && len(q.box.Lots) > 1:
 		cautions = append(cautions, "volume sets the price, and a smaller box may do for these lots")
 	}
-	if n := q.Box.unvalued(); n > 0 && (l.value != none || t.covers && !q.Box.Uninsured) {
-		cautions = append(cautions, fmt.Sprintf("%d of %d lots have no value: they are not insured, and a limit on value does not count them", n, len(q.Box.Lots)))
+	if n := q.box.unvalued(); n > 0 && (l.value != none || t.covers && !q.box.Uninsured) {
+		cautions = append(cautions, fmt.Sprintf("%d of %d lots have no value: they are not insured, and a limit on value does not count them", n, len(q.box.Lots)))
 	}
 	return cautions
 }

@@ -1,17 +1,18 @@
-package freight_test
+package parcels_test
 
 import (
 	"fmt"
 
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/parcels"
 )
 
 func ExamplePack() {
-	lots := []freight.Lot{
+	lots := []parcels.Lot{
 		{ID: "jack-plane", Weight: kg("2.1 kg"), Size: size("40x10x15 cm"), Value: amount("120 CAD")},
 		{ID: "chisels", Weight: kg("900 g"), Size: size("35x10x5 cm"), Value: amount("75 CAD")},
 	}
-	boxes, err := freight.Pack(lots, freight.Packing{Share: percent("8%"), Fixed: kg("200 g"), Padding: length("2 cm")})
+	boxes, err := parcels.Pack(lots, freight.Packing{Share: percent("8%"), Fixed: kg("200 g"), Padding: length("2 cm")})
 	if err != nil {
 		panic(err)
 	}
@@ -20,8 +21,8 @@ func ExamplePack() {
 }
 
 func ExamplePack_several() {
-	rule := freight.Lot{ID: "rule", Weight: kg("150 g"), Size: size("30x4x4 cm")}
-	boxes, err := freight.Pack([]freight.Lot{rule, rule, rule, rule}, freight.Packing{})
+	rule := parcels.Lot{ID: "rule", Weight: kg("150 g"), Size: size("30x4x4 cm")}
+	boxes, err := parcels.Pack([]parcels.Lot{rule, rule, rule, rule}, freight.Packing{})
 	if err != nil {
 		panic(err)
 	}
@@ -35,9 +36,9 @@ func ExamplePack_several() {
 	// 120x4x4 cm 1.36 m
 }
 
-func ExampleService_Quote() {
+func ExampleQuote() {
 	s := surface() // 12.5% fuel; 14.00 up to 500 g, 21.80 up to 1 kg, 31.20 up to 2 kg
-	q, err := s.Quote([]freight.Box{{Weight: kg("1.18 kg"), Size: size("20x15x10 cm"), Value: amount("240 CAD")}}, on, "CA")
+	q, err := parcels.Quote(&s, []parcels.Box{{Weight: kg("1.18 kg"), Size: size("20x15x10 cm"), Value: amount("240 CAD")}}, on, "CA")
 	if err != nil {
 		panic(err)
 	}
@@ -55,32 +56,32 @@ func ExampleService_Quote() {
 	// 180 g less would save 10.57 CAD
 }
 
-func ExampleService_Quote_cheapest() {
+func ExampleQuote_cheapest() {
 	s := surface()
 	s.Limits.Longest = length("35 cm")
-	rule := freight.Lot{ID: "rule", Weight: kg("150 g"), Size: size("34x4x4 cm")}
-	boxes, err := freight.Pack([]freight.Lot{rule, rule, rule}, freight.Packing{})
+	rule := parcels.Lot{ID: "rule", Weight: kg("150 g"), Size: size("34x4x4 cm")}
+	boxes, err := parcels.Pack([]parcels.Lot{rule, rule, rule}, freight.Packing{})
 	if err != nil {
 		panic(err)
 	}
-	q, err := s.Quote(boxes, on, "CA")
+	q, err := parcels.Quote(&s, boxes, on, "CA")
 	if err != nil {
 		panic(err)
 	}
-	fmt.Println(q.Box.Size, q.Total)
+	fmt.Println(q.Size, q.Total)
 	// Output: 34x12x4 cm 18.25 CAD
 }
 
 func ExampleTariff() {
 	s := surface()
-	tariff, err := s.Compile("DE", on)
+	tariff, err := parcels.Compile(&s, "DE", on)
 	if err != nil {
 		panic(err)
 	}
 	for _, w := range []string{"500 g", "510 g", "11 kg"} {
 		fmt.Println(tariff.Floor(kg(w)))
 	}
-	fmt.Println(tariff.Price(&freight.Box{Weight: kg("2 kg"), Value: amount("300.01 CAD")})) // one unit beyond the steps is begun
+	fmt.Println(tariff.Price(&parcels.Box{Weight: kg("2 kg"), Value: amount("300.01 CAD")})) // one unit beyond the steps is begun
 	// Output:
 	// 1488 true
 	// 1966 true
@@ -90,11 +91,11 @@ func ExampleTariff() {
 
 func ExampleRefusedError() {
 	s := surface()
-	boxes, err := freight.Pack([]freight.Lot{{ID: "try-plane", Weight: kg("4 kg"), Size: size("61.5x9x16 cm")}}, freight.Packing{})
+	boxes, err := parcels.Pack([]parcels.Lot{{ID: "try-plane", Weight: kg("4 kg"), Size: size("61.5x9x16 cm")}}, freight.Packing{})
 	if err != nil {
 		panic(err)
 	}
-	_, err = s.Quote(boxes, on, "DE")
+	_, err = parcels.Quote(&s, boxes, on, "DE")
 	fmt.Println(err)
 	// Output: service "Harbour Surface" refuses lot "try-plane": longest side 61.5 cm is 1.5 cm over the 60 cm allowed
 }
@@ -109,9 +110,9 @@ func ExampleService_Check() {
 	// service Harbour Surface: zone CA: step 2: does not reach beyond the step before: list the steps from the least to the greatest, each above zero
 }
 
-func ExampleForwarder_Charges() {
+func ExampleCharges() {
 	f := warehouse()
-	charges, err := f.Charges([]freight.Lot{
+	charges, err := parcels.Charges(&f, []parcels.Lot{
 		{ID: "brace", Arrived: date("2026-11-01")},
 		{ID: "rule", Arrived: date("2026-11-09")},
 	}, date("2026-11-14"))

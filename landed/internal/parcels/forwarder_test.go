@@ -1,4 +1,4 @@
-package freight_test
+package parcels_test
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/parcels"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 
@@ -29,7 +30,7 @@ func show(charges []freight.Charge) string {
 }
 
 func TestCharges(t *testing.T) {
-	held := []freight.Lot{
+	held := []parcels.Lot{
 		{ID: "jack", Arrived: date("2026-11-01"), Weight: kg("2.2 kg")},
 		{ID: "brace", Arrived: date("2026-11-20"), Weight: kg("1 kg")},
 		{ID: "rule"},
@@ -37,7 +38,7 @@ func TestCharges(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		change func(*freight.Forwarder)
-		lots   []freight.Lot
+		lots   []parcels.Lot
 		leaves string
 		want   string
 	}{
@@ -57,7 +58,7 @@ func TestCharges(t *testing.T) {
 		if c.change != nil {
 			c.change(&f)
 		}
-		charges, err := f.Charges(c.lots, date(c.leaves))
+		charges, err := parcels.Charges(&f, c.lots, date(c.leaves))
 		if got := show(charges); err != nil || got != c.want {
 			t.Errorf("%s: %v\ngot\n%swant\n%s", c.name, err, got, c.want)
 		}
@@ -65,10 +66,10 @@ func TestCharges(t *testing.T) {
 }
 
 func TestChargesErrors(t *testing.T) {
-	late := []freight.Lot{{ID: "jack", Arrived: date("2026-11-20")}}
+	late := []parcels.Lot{{ID: "jack", Arrived: date("2026-11-20")}}
 	for _, c := range []struct {
 		change func(*freight.Forwarder)
-		lots   []freight.Lot
+		lots   []parcels.Lot
 		want   string
 	}{
 		{func(*freight.Forwarder) {}, nil, "there are no lots to send on: give at least one"},
@@ -76,14 +77,14 @@ func TestChargesErrors(t *testing.T) {
 		{func(f *freight.Forwarder) { f.PerLot = amount("-1 JPY") }, late, `the forwarder's charge "-1 JPY" is below zero: give zero or more`},
 		{func(f *freight.Forwarder) { f.PerDay = amount("1 CAD") }, late, (&money.MismatchError{A: jpy, B: cad}).Error()},
 		{func(f *freight.Forwarder) { f.FreeDays = -1 }, late, "-1 free days of storage: give zero or more"},
-		{func(f *freight.Forwarder) { f.PerKilogram = true }, []freight.Lot{{ID: "jack", Arrived: date("2026-01-01")}},
+		{func(f *freight.Forwarder) { f.PerKilogram = true }, []parcels.Lot{{ID: "jack", Arrived: date("2026-01-01")}},
 			`lot "jack": the weight is missing, and storage is by the kilogram: weigh the lot or estimate it, as in 780 g`},
-		{func(f *freight.Forwarder) { f.PerDay = money.New(1<<62, jpy) }, []freight.Lot{{ID: "jack", Arrived: date("2026-01-01")}}, money.ErrOverflow.Error()},
-		{func(f *freight.Forwarder) { f.PerKilogram = true }, []freight.Lot{{ID: "jack", Arrived: date("0001-01-02"), Weight: 1<<63 - 1}}, ""},
+		{func(f *freight.Forwarder) { f.PerDay = money.New(1<<62, jpy) }, []parcels.Lot{{ID: "jack", Arrived: date("2026-01-01")}}, money.ErrOverflow.Error()},
+		{func(f *freight.Forwarder) { f.PerKilogram = true }, []parcels.Lot{{ID: "jack", Arrived: date("0001-01-02"), Weight: 1<<63 - 1}}, ""},
 	} {
 		f := warehouse()
 		c.change(&f)
-		_, err := f.Charges(c.lots, date("2026-11-19"))
+		_, err := parcels.Charges(&f, c.lots, date("2026-11-19"))
 		if got := fmt.Sprint(err); got != c.want && (c.want != "" || err != nil) {
 			t.Errorf("got  %s\nwant %s", got, c.want)
 		}
@@ -96,7 +97,7 @@ func TestStorageByTheCalendar(t *testing.T) {
 		f := freight.Forwarder{
 			FreeDays: rapid.IntRange(0, 40).Draw(t, "free"), PerDay: money.New(rapid.Int64Range(1, 90).Draw(t, "per day"), jpy), PerKilogram: rapid.Bool().Draw(t, "by"),
 		}
-		h := freight.Lot{ID: "x", Arrived: date("2024-02-01").AddDate(0, 0, rapid.IntRange(0, 700).Draw(t, "arrives")), Weight: measure.Weight(rapid.IntRange(1, 9000).Draw(t, "g")) * measure.Gram}
+		h := parcels.Lot{ID: "x", Arrived: date("2024-02-01").AddDate(0, 0, rapid.IntRange(0, 700).Draw(t, "arrives")), Weight: measure.Weight(rapid.IntRange(1, 9000).Draw(t, "g")) * measure.Gram}
 		leaves := h.Arrived.AddDate(0, 0, rapid.IntRange(0, 90).Draw(t, "stays"))
 		want, free := int64(0), f.FreeDays
 		for d := h.Arrived; d.Before(leaves); d = d.Add(24 * time.Hour) {
@@ -111,7 +112,7 @@ func TestStorageByTheCalendar(t *testing.T) {
 			}
 		}
 		got := int64(0)
-		for _, c := range must(f.Charges([]freight.Lot{h}, leaves)) {
+		for _, c := range must(parcels.Charges(&f, []parcels.Lot{h}, leaves)) {
 			got += c.Amount.Minor()
 		}
 		if got != want {

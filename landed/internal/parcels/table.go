@@ -1,12 +1,10 @@
-package freight
+package parcels
 
 import (
 	"math"
 	"slices"
 
 	"lotcost/landed/internal/exact"
-
-	"github.com/shopspring/decimal"
 )
 
 // table is a price by steps of some whole number, and beyond the last step by
@@ -70,42 +68,6 @@ func (t *table) floor(x int64) int64 {
 
 // rises reports whether no step is cheaper than the one before.
 func (t *table) rises() bool { return slices.IsSorted(t.price) }
-
-// ratio is a fraction that is not negative, in integers so that it can be used
-// in a loop. den is a power of ten.
-type ratio struct{ num, den int64 }
-
-// newRatio makes a ratio of a fraction, and reports whether its digits fit.
-func newRatio(d decimal.Decimal) (ratio, bool) {
-	const digits = 18 // 10^18 is the greatest power of ten in an int64
-	exp := int64(d.Exponent())
-	if d.IsZero() {
-		return ratio{0, 1}, true
-	}
-	if d.Sign() < 0 || exp < -digits || exp > digits || int64(d.NumDigits())+max(exp, 0) > digits {
-		return ratio{0, 1}, false
-	}
-	num, den := d.CoefficientInt64(), int64(1)
-	for ; exp > 0; exp-- {
-		num *= 10
-	}
-	for ; exp < 0; exp++ {
-		den *= 10
-	}
-	return ratio{num, den}, true
-}
-
-// of is r times n, which is not negative, half rounded up; up rounds up. They
-// report whether the result fits.
-func (r ratio) of(n int64) (int64, bool) {
-	return fits(exact.MulDivHalf(uint64(r.num), uint64(n), uint64(r.den)))
-}
-
-func (r ratio) up(n int64) (int64, bool) {
-	return fits(exact.MulDivUp(uint64(r.num), uint64(n), uint64(r.den)))
-}
-
-func fits(q uint64, ok bool) (int64, bool) { return int64(q), ok && q <= math.MaxInt64 }
 
 // sum adds numbers that are not negative, and reports whether the sum fits.
 func sum(ns ...int64) (int64, bool) {

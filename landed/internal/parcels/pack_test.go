@@ -1,4 +1,4 @@
-package freight_test
+package parcels_test
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/parcels"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 
@@ -32,15 +33,15 @@ func TestPack(t *testing.T) {
 		{"ten times its weight in packing", []string{"20x10x5 cm"}, freight.Packing{Share: decimal.New(1, 1)}, "20x10x5", "11 kg"},
 		{"a share of packing", []string{"20x10x5 cm", "20x10x5 cm"}, freight.Packing{Share: percent("8%"), Fixed: kg("150 g")}, "20x10x10", "2.31 kg"},
 	} {
-		var lots []freight.Lot
+		var lots []parcels.Lot
 		for i, s := range c.sizes {
-			lots = append(lots, freight.Lot{ID: fmt.Sprint(i), Weight: kg("1 kg"), Size: size(s)})
+			lots = append(lots, parcels.Lot{ID: fmt.Sprint(i), Weight: kg("1 kg"), Size: size(s)})
 		}
 		b, err := pack(lots, c.p)
 		if err != nil {
 			t.Fatal(err)
 		}
-		boxes := must(freight.Pack(lots, c.p))
+		boxes := must(parcels.Pack(lots, c.p))
 		found := false
 		for _, b := range boxes {
 			l, m, s := b.Size.Sorted()
@@ -53,18 +54,18 @@ func TestPack(t *testing.T) {
 }
 
 func TestPackWithoutSizes(t *testing.T) {
-	lots := []freight.Lot{{ID: "a", Weight: kg("1 kg"), Size: size("20x10x5 cm")}, {ID: "b", Weight: kg("300 g"), Value: amount("40 CAD")}}
+	lots := []parcels.Lot{{ID: "a", Weight: kg("1 kg"), Size: size("20x10x5 cm")}, {ID: "b", Weight: kg("300 g"), Value: amount("40 CAD")}}
 	if b := must(pack(lots, freight.Packing{Padding: length("2 cm")})); b.Size != size("24x14x9 cm") || b.Weight != kg("1.3 kg") || len(b.Lots) != 2 {
 		t.Errorf("some with a size: %+v", b)
 	}
 	lots[0].Size = measure.Size{}
-	boxes := must(freight.Pack(lots, freight.Packing{}))
+	boxes := must(parcels.Pack(lots, freight.Packing{}))
 	if len(boxes) != 1 || boxes[0].Sized() {
 		t.Errorf("%+v", boxes)
 	}
 	b := boxes[0]
 	s := surface()
-	q := must(s.Quote([]freight.Box{b}, on, "CA"))
+	q := must(parcels.Quote(&s, []parcels.Box{b}, on, "CA"))
 	want := []string{
 		"the size is not known: billed by actual weight, while the service bills by volume, and limits on size are not looked at",
 		"1 of 2 lots have no value: they are not insured, and a limit on value does not count them",
@@ -75,43 +76,43 @@ func TestPackWithoutSizes(t *testing.T) {
 	s.Billed = freight.Actual
 	s.Limits.Value = money.Amount{}
 	b.Uninsured = true
-	if q := must(s.Quote([]freight.Box{b}, on, "CA")); !slices.Equal(q.Cautions, []string{"the size is not known: limits on size are not looked at"}) {
+	if q := must(parcels.Quote(&s, []parcels.Box{b}, on, "CA")); !slices.Equal(q.Cautions, []string{"the size is not known: limits on size are not looked at"}) {
 		t.Errorf("%q", q.Cautions)
 	}
 }
 
 func TestPackErrors(t *testing.T) {
-	ok := freight.Lot{ID: "a", Weight: kg("1 kg"), Value: amount("5 CAD")}
+	ok := parcels.Lot{ID: "a", Weight: kg("1 kg"), Value: amount("5 CAD")}
 	for _, c := range []struct {
-		lots []freight.Lot
+		lots []parcels.Lot
 		p    freight.Packing
 		want string
 	}{
 		{nil, freight.Packing{}, "there are no lots to pack: give at least one"},
-		{[]freight.Lot{ok, {ID: "b"}}, freight.Packing{}, `lot "b": the weight is missing: weigh the lot or estimate it, as in 780 g`},
-		{[]freight.Lot{{ID: "b", Weight: -measure.Gram}}, freight.Packing{}, `lot "b": the weight "-1 g" is below zero: give a weight above zero`},
-		{[]freight.Lot{{ID: "b", Weight: 1, Size: measure.Size{L: 10_000}}}, freight.Packing{}, `lot "b": the size "1x0x0 cm" has a side that is not above zero: give all three sides, or none`},
-		{[]freight.Lot{{ID: "b", Weight: 1, Size: size("101x1x1 m")}}, freight.Packing{}, `lot "b": the size "10100x100x100 cm" has a side above 100 m: check the unit`},
-		{[]freight.Lot{{ID: "b", Weight: 1, Value: amount("-1 CAD")}}, freight.Packing{}, `lot "b": the value "-1.00 CAD" is below zero: give zero or more`},
-		{[]freight.Lot{ok, {ID: "b", Weight: 1, Value: amount("1 JPY")}}, freight.Packing{}, (&money.MismatchError{A: cad, B: jpy}).Error()},
-		{[]freight.Lot{ok}, freight.Packing{Share: percent("-8%")}, `the packing's share "-8%" is below zero: give zero or more`},
-		{[]freight.Lot{ok}, freight.Packing{Share: percent("0.12345678901234567%")}, `the packing's share has more than 18 digits: give a percentage as in 8%`},
-		{[]freight.Lot{ok}, freight.Packing{Fixed: -measure.Gram}, `the packing's weight "-1 g" is below zero: give zero or more`},
-		{[]freight.Lot{ok}, freight.Packing{Padding: -measure.Centimetre}, `the padding "-1 cm" is below zero or above 100 m: give the thickness on one side, as in 2 cm`},
-		{[]freight.Lot{{ID: "b", Weight: 1 << 62}, {ID: "c", Weight: 1 << 62}}, freight.Packing{}, "4611686.018427387904 kg + 4611686.018427387904 kg: passes 9223372.036854775807 kg, the limit of a weight"},
-		{[]freight.Lot{{ID: "b", Weight: 1 << 62}}, freight.Packing{Share: percent("400%")}, "400% of 4611686.018427387904 kg: passes 9223372.036854775807 kg, the limit of a weight"},
+		{[]parcels.Lot{ok, {ID: "b"}}, freight.Packing{}, `lot "b": the weight is missing: weigh the lot or estimate it, as in 780 g`},
+		{[]parcels.Lot{{ID: "b", Weight: -measure.Gram}}, freight.Packing{}, `lot "b": the weight "-1 g" is below zero: give a weight above zero`},
+		{[]parcels.Lot{{ID: "b", Weight: 1, Size: measure.Size{L: 10_000}}}, freight.Packing{}, `lot "b": the size "1x0x0 cm" has a side that is not above zero: give all three sides, or none`},
+		{[]parcels.Lot{{ID: "b", Weight: 1, Size: size("101x1x1 m")}}, freight.Packing{}, `lot "b": the size "10100x100x100 cm" has a side above 100 m: check the unit`},
+		{[]parcels.Lot{{ID: "b", Weight: 1, Value: amount("-1 CAD")}}, freight.Packing{}, `lot "b": the value "-1.00 CAD" is below zero: give zero or more`},
+		{[]parcels.Lot{ok, {ID: "b", Weight: 1, Value: amount("1 JPY")}}, freight.Packing{}, (&money.MismatchError{A: cad, B: jpy}).Error()},
+		{[]parcels.Lot{ok}, freight.Packing{Share: percent("-8%")}, `the packing's share "-8%" is below zero: give zero or more`},
+		{[]parcels.Lot{ok}, freight.Packing{Share: percent("0.12345678901234567%")}, `the packing's share has more than 18 digits: give a percentage as in 8%`},
+		{[]parcels.Lot{ok}, freight.Packing{Fixed: -measure.Gram}, `the packing's weight "-1 g" is below zero: give zero or more`},
+		{[]parcels.Lot{ok}, freight.Packing{Padding: -measure.Centimetre}, `the padding "-1 cm" is below zero or above 100 m: give the thickness on one side, as in 2 cm`},
+		{[]parcels.Lot{{ID: "b", Weight: 1 << 62}, {ID: "c", Weight: 1 << 62}}, freight.Packing{}, "4611686.018427387904 kg + 4611686.018427387904 kg: passes 9223372.036854775807 kg, the limit of a weight"},
+		{[]parcels.Lot{{ID: "b", Weight: 1 << 62}}, freight.Packing{Share: percent("400%")}, "400% of 4611686.018427387904 kg: passes 9223372.036854775807 kg, the limit of a weight"},
 	} {
-		if _, err := freight.Pack(c.lots, c.p); err == nil || err.Error() != c.want {
+		if _, err := parcels.Pack(c.lots, c.p); err == nil || err.Error() != c.want {
 			t.Errorf("got  %v\nwant %s", err, c.want)
 		}
 	}
 }
 
 // pack is the box of least volume.
-func pack(lots []freight.Lot, p freight.Packing) (freight.Box, error) {
-	boxes, err := freight.Pack(lots, p)
+func pack(lots []parcels.Lot, p freight.Packing) (parcels.Box, error) {
+	boxes, err := parcels.Pack(lots, p)
 	if err != nil {
-		return freight.Box{}, err
+		return parcels.Box{}, err
 	}
 	return boxes[0], nil
 }
@@ -125,12 +126,12 @@ func volume(s measure.Size) *big.Int {
 
 func second[T any](_ T, err error) error { return err }
 
-func genLots(t *rapid.T, most int) []freight.Lot {
+func genLots(t *rapid.T, most int) []parcels.Lot {
 	mm := rapid.Custom(func(t *rapid.T) measure.Length {
 		return measure.Length(rapid.IntRange(1, 40).Draw(t, "cm"))*measure.Centimetre + measure.Length(rapid.SampledFrom([]int{0, 0, 5, 7}).Draw(t, "mm"))*measure.Centimetre/10
 	})
-	return rapid.SliceOfN(rapid.Custom(func(t *rapid.T) freight.Lot {
-		return freight.Lot{
+	return rapid.SliceOfN(rapid.Custom(func(t *rapid.T) parcels.Lot {
+		return parcels.Lot{
 			Weight: measure.Weight(rapid.IntRange(1, 3000).Draw(t, "g"))*measure.Gram + measure.Weight(rapid.IntRange(0, 9).Draw(t, "ng")),
 			Size:   measure.Size{L: mm.Draw(t, "l"), W: mm.Draw(t, "w"), H: mm.Draw(t, "h")},
 			Value:  money.New(rapid.Int64Range(0, 50000).Draw(t, "value"), cad),
@@ -154,7 +155,7 @@ func TestEveryLotFits(t *testing.T) {
 		for i := range lots {
 			lots[i].ID = fmt.Sprint("lot", i)
 		}
-		boxes := must(freight.Pack(lots, p))
+		boxes := must(parcels.Pack(lots, p))
 		for i := range boxes {
 			checkLayout(t, &boxes[i], p)
 			for j := range boxes {
@@ -170,7 +171,7 @@ func TestEveryLotFits(t *testing.T) {
 }
 
 // inside is the volume within the padding.
-func inside(b *freight.Box, p freight.Packing) *big.Int {
+func inside(b *parcels.Box, p freight.Packing) *big.Int {
 	return volume(measure.Size{L: b.Size.L - 2*p.Padding, W: b.Size.W - 2*p.Padding, H: b.Size.H - 2*p.Padding})
 }
 
@@ -180,8 +181,8 @@ func within(a, b measure.Size) bool {
 	return al <= bl && am <= bm && as <= bs
 }
 
-func checkLayout(t *rapid.T, b *freight.Box, p freight.Packing) {
-	places := freight.Layout(b)
+func checkLayout(t *rapid.T, b *parcels.Box, p freight.Packing) {
+	places := parcels.Layout(b)
 	if len(places) != len(b.Lots) {
 		t.Fatalf("%d places for %d lots", len(places), len(b.Lots))
 	}
@@ -238,21 +239,21 @@ func TestBest(t *testing.T) {
 	s := surface()
 	s.Divisor, s.Billed = 0, freight.Actual
 	s.Limits = freight.Limits{Longest: length("40 cm")}
-	lots := []freight.Lot{{ID: "a", Weight: 1, Size: size("20x20x20 cm")}, {ID: "b", Weight: 1, Size: size("21x20x20 cm")}, {ID: "c", Weight: 1, Size: size("20x20x20 cm")}}
-	boxes := must(freight.Pack(lots, freight.Packing{}))
+	lots := []parcels.Lot{{ID: "a", Weight: 1, Size: size("20x20x20 cm")}, {ID: "b", Weight: 1, Size: size("21x20x20 cm")}, {ID: "c", Weight: 1, Size: size("20x20x20 cm")}}
+	boxes := must(parcels.Pack(lots, freight.Packing{}))
 	const tooLong = `service "Harbour Surface" refuses lots "a", "b" and "c" in one parcel: longest side 61 cm is 21 cm over the 40 cm allowed`
-	if _, err := s.Quote([]freight.Box{must(pack(lots, freight.Packing{}))}, on, "CA"); err == nil || err.Error() != tooLong {
+	if _, err := parcels.Quote(&s, []parcels.Box{must(pack(lots, freight.Packing{}))}, on, "CA"); err == nil || err.Error() != tooLong {
 		t.Errorf("got  %v\nwant %s", err, tooLong)
 	}
-	q, err := s.Quote(boxes, on, "CA")
-	if l, m, n := q.Box.Size.Sorted(); err != nil || l != length("40 cm") || m != length("40 cm") || n != length("20 cm") {
-		t.Errorf("%s, %v", q.Box.Size, err)
+	q, err := parcels.Quote(&s, boxes, on, "CA")
+	if l, m, n := q.Size.Sorted(); err != nil || l != length("40 cm") || m != length("40 cm") || n != length("20 cm") {
+		t.Errorf("%s, %v", q.Size, err)
 	}
 	s.Limits.Longest = length("39 cm")
-	if _, err := s.Quote(boxes, on, "CA"); err == nil || err.Error() != second(s.Quote(boxes[:1], on, "CA")).Error() {
+	if _, err := parcels.Quote(&s, boxes, on, "CA"); err == nil || err.Error() != second(parcels.Quote(&s, boxes[:1], on, "CA")).Error() {
 		t.Error(err)
 	}
-	if _, err := s.Quote(nil, on, "CA"); err == nil || err.Error() != "there is no box: give at least one" {
+	if _, err := parcels.Quote(&s, nil, on, "CA"); err == nil || err.Error() != "there is no box: give at least one" {
 		t.Error(err)
 	}
 }

@@ -1,4 +1,4 @@
-package freight
+package parcels
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
@@ -65,40 +66,6 @@ func (b *breach) of(lots []string, how string) string {
 	return fmt.Sprintf("%s%s: %s %s is %s over the %s allowed", who, how, b.limit, b.found, b.over, b.allowed)
 }
 
-// RefusedError tells that a service does not take a parcel, or that it cannot be had on a day or
-// for a destination.
-type RefusedError struct {
-	Service string
-
-	breaches []breach
-	why      string // it cannot be had; else ""
-}
-
-// Error names the service and each limit, with the lots to blame and by how much it is passed; or
-// says what the service is offered for.
-func (e *RefusedError) Error() string {
-	if e.why != "" {
-		return fmt.Sprintf("service %q %s", e.Service, e.why)
-	}
-	texts := e.Limits()
-	for i := range e.breaches {
-		if b := &e.breaches[i]; len(b.together) > 0 {
-			texts[i] = b.of(b.together, " in one parcel")
-		}
-	}
-	return fmt.Sprintf("service %q refuses %s", e.Service, strings.Join(texts, "; "))
-}
-
-// Limits tells each limit that the parcel breaks, in words. Lots that only together break it are
-// not listed.
-func (e *RefusedError) Limits() []string {
-	texts := make([]string, len(e.breaches))
-	for i := range e.breaches {
-		texts[i] = e.breaches[i].String()
-	}
-	return texts
-}
-
 // test is a figure of a box beside what is allowed.
 type test struct {
 	limit          limit
@@ -132,25 +99,42 @@ func (t *Tariff) tests(b *Box, billed measure.Weight) [7]test {
 	}
 }
 
-// refusal is nil, or a [*RefusedError] with all that the box breaks.
+// refusal is nil, or a [*freight.RefusedError] with all that the box breaks.
 func (t *Tariff) refusal(b *Box, billed measure.Weight) error {
-	e := &RefusedError{Service: t.service.Name}
+	breaches := t.breaches(b, billed)
+	if len(breaches) == 0 {
+		return nil
+	}
+	e := &freight.RefusedError{Service: t.service.Name}
+	texts := make([]string, len(breaches))
+	for i := range breaches {
+		b := &breaches[i]
+		texts[i] = b.String()
+		e.Limits = append(e.Limits, texts[i])
+		if len(b.together) > 0 {
+			texts[i] = b.of(b.together, " in one parcel")
+		}
+	}
+	e.Why = "refuses " + strings.Join(texts, "; ")
+	return e
+}
+
+// breaches lists all that the box breaks.
+func (t *Tariff) breaches(b *Box, billed measure.Weight) []breach {
+	var breaches []breach
 	for _, test := range t.tests(b, billed) {
 		if test.found > test.allowed {
-			e.breaches = append(e.breaches, t.broken(b, test))
+			breaches = append(breaches, t.broken(b, test))
 		}
 	}
 	for i := range b.Lots {
 		for _, c := range b.Lots[i].Contents {
 			if t.refuses(c) {
-				e.breaches = append(e.breaches, breach{limit: limitContents, Lots: []string{b.Lots[i].ID}, found: c})
+				breaches = append(breaches, breach{limit: limitContents, Lots: []string{b.Lots[i].ID}, found: c})
 			}
 		}
 	}
-	if len(e.breaches) == 0 {
-		return nil
-	}
-	return e
+	return breaches
 }
 
 // broken describes a failed test and finds the lots to blame.

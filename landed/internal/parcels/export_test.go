@@ -1,10 +1,15 @@
-package freight
+package parcels
 
-import "lotcost/landed/measure"
+import (
+	"time"
+
+	"lotcost/landed/freight"
+	"lotcost/landed/measure"
+)
 
 // What the tests hold against their own computation, one step at a time.
 
-func (t *Tariff) Quote(b Box) (Quote, error) { return t.quote(b) }
+func (t *Tariff) Quote(b Box) (freight.Quote, error) { return t.quote(b) }
 
 func (t *Tariff) Heaviest() measure.Weight { return t.heaviest() }
 
@@ -27,5 +32,12 @@ func (b *breach) Together() []string { return b.together }
 // Limit is what the limit is on.
 func (b *breach) Limit() string { return string(b.limit) }
 
-// Breaches are the limits that the parcel breaks.
-func (e *RefusedError) Breaches() []breach { return e.breaches }
+// Breaches are the limits that a parcel breaks.
+func Breaches(s *freight.Service, b Box, on time.Time, zone string) ([]breach, error) {
+	t, err := Compile(s, zone, on)
+	if err != nil {
+		return nil, err
+	}
+	w, err := t.weigh(&b)
+	return t.breaches(&b, w.billed), err
+}

@@ -1,4 +1,4 @@
-package freight
+package parcels
 
 import (
 	"math"
@@ -6,6 +6,8 @@ import (
 	"strings"
 	"time"
 
+	"lotcost/landed/freight"
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
@@ -13,13 +15,13 @@ import (
 // Tariff is a service on one day for one zone, in integers, for asking often.
 // It never changes and may be shared by goroutines.
 type Tariff struct {
-	service  *Service
+	service  *freight.Service
 	weights  table // by nanograms; prices are postage
 	totals   []int64
 	parcel   int64 // charge per parcel
-	fuel     ratio
+	fuel     exact.Ratio
 	cover    table // by minor units of value; empty when by rate or none
-	rate     ratio
+	rate     exact.Ratio
 	least    int64
 	covers   bool
 	limits   [2]bounds // of a parcel, of a roll
@@ -32,16 +34,16 @@ type bounds struct{ weight, longest, girth, sides, value int64 }
 
 // Compile makes the tariff of a day, at 00:00 UTC, and a zone: the table of that
 // name or else the one without a name. The service must not be changed afterwards.
-// It returns [source.Faults] when [Service.Check] finds any, a [*RefusedError],
+// It returns [source.Faults] when [freight.Service.Check] finds any, a [*freight.RefusedError],
 // or [money.ErrOverflow] when a price with its surcharges is too large.
-func (s *Service) Compile(zone string, on time.Time) (*Tariff, error) {
+func Compile(s *freight.Service, zone string, on time.Time) (*Tariff, error) {
 	if err := s.Check(); err != nil {
 		return nil, err
 	}
 	if on.Before(s.From) || !s.Until.IsZero() && on.After(s.Until) {
-		return nil, s.notOn(on)
+		return nil, notOn(s, on)
 	}
-	z, err := s.zone(zone)
+	z, err := zoneOf(s, zone)
 	if err != nil {
 		return nil, err
 	}
@@ -49,14 +51,14 @@ func (s *Service) Compile(zone string, on time.Time) (*Tariff, error) {
 		service: s, parcel: s.PerParcel.Minor(),
 		weights: tableOf(z.Steps, z.Further, func(w measure.Weight) int64 { return int64(w) }),
 		cover:   tableOf(s.Insurance.Steps, s.Insurance.Further, money.Amount.Minor),
-		least:   s.Insurance.Least.Minor(), covers: s.Insurance.Offered(),
+		least:   s.Insurance.Least.Minor(), covers: Insures(s),
 	}
-	t.fuel, _ = newRatio(s.Fuel)
-	t.rate, _ = newRatio(s.Insurance.Rate)
+	t.fuel, _ = exact.NewRatio(s.Fuel)
+	t.rate, _ = exact.NewRatio(s.Insurance.Rate)
 	t.monotone = t.weights.rises()
-	t.limits = [2]bounds{s.Limits.bounds(), s.Limits.bounds()}
+	t.limits = [2]bounds{boundsOf(&s.Limits), boundsOf(&s.Limits)}
 	if s.Rolls != nil {
-		t.limits[1] = s.Rolls.bounds()
+		t.limits[1] = boundsOf(s.Rolls)
 	}
 	for _, postage := range t.weights.price {
 		total, ok := t.carriage(postage)
@@ -68,7 +70,12 @@ func (s *Service) Compile(zone string, on time.Time) (*Tariff, error) {
 	return t, nil
 }
 
-func (s *Service) zone(name string) (*Zone, error) {
+// Insures reports whether a service insures anything at all.
+func Insures(s *freight.Service) bool {
+	return len(s.Insurance.Steps) > 0 || !s.Insurance.Rate.IsZero()
+}
+
+func zoneOf(s *freight.Service, name string) (*freight.Zone, error) {
 	known := make([]string, len(s.Zones))
 	for i := range s.Zones {
 		known[i] = s.Zones[i].Name
@@ -78,7 +85,7 @@ func (s *Service) zone(name string) (*Zone, error) {
 		i = slices.Index(known, "")
 	}
 	if i < 0 {
-		return nil, s.notTo(name, known)
+		return nil, notTo(s, name, known)
 	}
 	return &s.Zones[i], nil
 }
@@ -92,7 +99,7 @@ func tableOf[T measure.Weight | money.Amount](steps []money.Step[T], further mon
 	return t
 }
 
-func (l *Limits) bounds() bounds {
+func boundsOf(l *freight.Limits) bounds {
 	length := func(n measure.Length) int64 {
 		if n == 0 || n > math.MaxInt64-l.Tolerance {
 			return math.MaxInt64
@@ -118,7 +125,7 @@ func (t *Tariff) surcharge(postage int64) (int64, bool) {
 	if !ok {
 		return 0, false
 	}
-	return t.fuel.of(base)
+	return t.fuel.Of(base)
 }
 
 // carriage is a postage with the charge per parcel and fuel.
@@ -135,7 +142,7 @@ func (t *Tariff) carriage(postage int64) (int64, bool) {
 // falls or where only the volume counts. It reports false when none so heavy is
 // taken.
 func (t *Tariff) Floor(w measure.Weight) (minor int64, ok bool) {
-	if !t.monotone || t.service.Billed == VolumeOnly {
+	if !t.monotone || t.service.Billed == freight.VolumeOnly {
 		return 0, true
 	}
 	if t.service.Rolls == nil && w > t.heaviest() {
@@ -151,7 +158,7 @@ func (t *Tariff) heaviest() measure.Weight {
 	if step := int64(t.service.RoundTo); step > 0 {
 		end -= end % step
 	}
-	if t.service.Billed == VolumeOnly {
+	if t.service.Billed == freight.VolumeOnly {
 		end = math.MaxInt64
 	}
 	return measure.Weight(min(end, t.limits[0].weight))
@@ -191,11 +198,11 @@ func (t *Tariff) insurance(value int64) (minor int64, ok bool) {
 	case len(t.cover.upTo) > 0:
 		return t.cover.at(value)
 	}
-	minor, ok = t.rate.of(value)
+	minor, ok = t.rate.Of(value)
 	return max(minor, t.least), ok
 }
 
-// Price is what [Service.Quote] asks for the box, in minor units: the insurance
+// Price is what [Quote] asks for the box, in minor units: the insurance
 // and all the rest. It reports whether the box is taken, its value in the tariff's
 // currency and the sum within its range. Nothing is allocated.
 func (t *Tariff) Price(b *Box) (carriage, insurance int64, ok bool) {
@@ -231,7 +238,7 @@ func (t *Tariff) weigh(b *Box) (weighed, error) {
 		if err != nil {
 			return w, err
 		}
-		if v.Billed == VolumeOnly || v.Billed == Greater && w.volumetric > b.Weight {
+		if v.Billed == freight.VolumeOnly || v.Billed == freight.Greater && w.volumetric > b.Weight {
 			w.counts, w.setBy = w.volumetric, byVolume
 		}
 	}

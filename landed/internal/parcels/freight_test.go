@@ -1,4 +1,4 @@
-package freight_test
+package parcels_test
 
 import (
 	"errors"
@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/parcels"
 	"lotcost/landed/internal/published"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -65,7 +66,7 @@ func surface() freight.Service {
 	}
 }
 
-func weighedBox(w string) freight.Box { return freight.Box{Weight: kg(w)} }
+func weighedBox(w string) parcels.Box { return parcels.Box{Weight: kg(w)} }
 
 func TestPublishedVolumetric(t *testing.T) {
 	for _, row := range published.Rows(t, "parcels/volumetric.csv", 8) {
@@ -74,14 +75,14 @@ func TestPublishedVolumetric(t *testing.T) {
 			Zones:   []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: kg("100 kg"), Price: amount("1 CAD")}}}},
 			Divisor: must(strconv.ParseInt(row[2], 10, 64)), Billed: freight.Greater,
 		}
-		b := freight.Box{Weight: measure.Gram, Size: size(row[1])}
+		b := parcels.Box{Weight: measure.Gram, Size: size(row[1])}
 		if row[4] != "" {
 			b.Weight = kg(row[4])
 		}
 		if row[5] != "" {
 			s.RoundTo = kg(row[5])
 		}
-		q, err := s.Quote([]freight.Box{b}, on, "")
+		q, err := parcels.Quote(&s, []parcels.Box{b}, on, "")
 		if err != nil || q.Volumetric != kg(row[3]) || q.Billed != kg(row[6]) || q.SetBy != row[7] {
 			t.Errorf("%v: volumetric %s, billed %s set by %s, %v", row, q.Volumetric, q.Billed, q.SetBy, err)
 		}
@@ -102,8 +103,15 @@ func broken(t interface {
 		t.Fatal(err)
 	}
 	var names []string
-	for _, b := range refused.Breaches() {
-		names = append(names, b.Limit())
+	for _, text := range refused.Limits {
+		for _, limit := range []string{"weight", "billed weight", "longest side", "length plus girth", "sum of sides", "value", "insured value"} {
+			if strings.Contains(text, ": "+limit+" ") {
+				names = append(names, limit)
+			}
+		}
+		if strings.HasSuffix(text, "is not taken") {
+			names = append(names, "contents")
+		}
 	}
 	return strings.Join(names, "; ")
 }
@@ -116,11 +124,11 @@ func TestPublishedSmallPacket(t *testing.T) {
 		Rolls:  &freight.Limits{Weight: kg("2 kg"), Longest: length("900 mm"), SumOfSides: length("1040 mm"), Tolerance: length("2 mm")},
 	}
 	for _, row := range published.Rows(t, "parcels/smallpacket.csv", 5) {
-		b, err := pack([]freight.Lot{{ID: "x", Size: size(row[2]), Weight: kg(row[3]), Roll: row[1] == "roll"}}, freight.Packing{})
+		b, err := pack([]parcels.Lot{{ID: "x", Size: size(row[2]), Weight: kg(row[3]), Roll: row[1] == "roll"}}, freight.Packing{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, err = s.Quote([]freight.Box{b}, on, ""); broken(t, err) != row[4] {
+		if _, err = parcels.Quote(&s, []parcels.Box{b}, on, ""); broken(t, err) != row[4] {
 			t.Errorf("%v: %v", row, err)
 		}
 	}
@@ -136,7 +144,7 @@ func TestPublishedGirth(t *testing.T) {
 		if row[1] != "" {
 			s.Limits.Longest = length(row[1])
 		}
-		_, err := s.Quote([]freight.Box{{Weight: measure.Gram, Size: size(row[0])}}, on, "")
+		_, err := parcels.Quote(&s, []parcels.Box{{Weight: measure.Gram, Size: size(row[0])}}, on, "")
 		if broken(t, err) != row[3] {
 			t.Errorf("%v: %v", row, err)
 		}
@@ -205,7 +213,7 @@ func TestQuote(t *testing.T) {
 			if c.value != "" {
 				b.Value = amount(c.value)
 			}
-			q, err := s.Quote([]freight.Box{b}, on, c.zone)
+			q, err := parcels.Quote(&s, []parcels.Box{b}, on, c.zone)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -234,13 +242,13 @@ func asked(q freight.Quote, what string) string {
 }
 
 func TestQuoteErrors(t *testing.T) {
-	lot := func(id, weight, sides, value string, contents ...string) freight.Lot {
-		return freight.Lot{ID: id, Weight: kg(weight), Size: size(sides), Value: amount(value), Contents: contents}
+	lot := func(id, weight, sides, value string, contents ...string) parcels.Lot {
+		return parcels.Lot{ID: id, Weight: kg(weight), Size: size(sides), Value: amount(value), Contents: contents}
 	}
 	jack := lot("jack", "2 kg", "40x10x10 cm", "300 CAD")
 	for _, c := range []struct {
 		name   string
-		lots   []freight.Lot
+		lots   []parcels.Lot
 		on     string
 		zone   string
 		change func(*freight.Service)
@@ -250,22 +258,22 @@ func TestQuoteErrors(t *testing.T) {
 		{name: "too late", on: "2027-04-01", change: func(s *freight.Service) { s.From = time.Time{} },
 			want: `service "Harbour Surface" is not offered on 2027-04-01: its prices hold until 2027-03-31`},
 		{name: "no such zone", zone: "CAA", want: `service "Harbour Surface" has no prices for zone "CAA": did you mean CA?`},
-		{name: "a lot too long", lots: []freight.Lot{jack, lot("saw", "1 kg", "70.5x5x5 cm", "10 CAD")},
+		{name: "a lot too long", lots: []parcels.Lot{jack, lot("saw", "1 kg", "70.5x5x5 cm", "10 CAD")},
 			want: `service "Harbour Surface" refuses lot "saw": longest side 70.5 cm is 10.5 cm over the 60 cm allowed; lots "jack" and "saw" in one parcel: sum of sides 95.5 cm is 5.5 cm over the 90 cm allowed`},
-		{name: "too heavy together", lots: []freight.Lot{jack, lot("anvil", "8.25 kg", "20x10x10 cm", "10 CAD")},
+		{name: "too heavy together", lots: []parcels.Lot{jack, lot("anvil", "8.25 kg", "20x10x10 cm", "10 CAD")},
 			want: `service "Harbour Surface" refuses lots "jack" and "anvil" in one parcel: weight 10.25 kg is 250 g over the 10 kg allowed`},
-		{name: "too heavy, each by itself", lots: []freight.Lot{lot("vice", "11 kg", "20x10x10 cm", "10 CAD"), jack, lot("anvil", "12 kg", "20x10x10 cm", "10 CAD")},
+		{name: "too heavy, each by itself", lots: []parcels.Lot{lot("vice", "11 kg", "20x10x10 cm", "10 CAD"), jack, lot("anvil", "12 kg", "20x10x10 cm", "10 CAD")},
 			want: `service "Harbour Surface" refuses lots "vice" and "anvil", each by itself: weight 25 kg is 15 kg over the 10 kg allowed`},
-		{name: "contents", lots: []freight.Lot{jack, lot("lamp", "1 kg", "10x10x10 cm", "10 CAD", "glass", " Lithium Cells")},
+		{name: "contents", lots: []parcels.Lot{jack, lot("lamp", "1 kg", "10x10x10 cm", "10 CAD", "glass", " Lithium Cells")},
 			want: `service "Harbour Surface" refuses lot "lamp": " Lithium Cells" is not taken`},
-		{name: "worth too much, and too thick", lots: []freight.Lot{lot("level", "1 kg", "59x21x12 cm", "1000.01 CAD")},
+		{name: "worth too much, and too thick", lots: []parcels.Lot{lot("level", "1 kg", "59x21x12 cm", "1000.01 CAD")},
 			want: `service "Harbour Surface" refuses lot "level": sum of sides 92 cm is 2 cm over the 90 cm allowed; lot "level": value 1000.01 CAD is 0.01 CAD over the 1000.00 CAD allowed`},
-		{name: "the table ends", zone: "CA", lots: []freight.Lot{lot("vice", "2.01 kg", "20x10x10 cm", "10 CAD")},
+		{name: "the table ends", zone: "CA", lots: []parcels.Lot{lot("vice", "2.01 kg", "20x10x10 cm", "10 CAD")},
 			want: `service "Harbour Surface" refuses lot "vice": billed weight 2.05 kg is 50 g over the 2 kg allowed`},
-		{name: "no more is covered", lots: []freight.Lot{jack, lot("plough", "1 kg", "20x10x10 cm", "20 CAD"), lot("rule", "1 kg", "20x10x10 cm", "20 CAD")},
+		{name: "no more is covered", lots: []parcels.Lot{jack, lot("plough", "1 kg", "20x10x10 cm", "20 CAD"), lot("rule", "1 kg", "20x10x10 cm", "20 CAD")},
 			change: func(s *freight.Service) { s.Insurance.Further = money.Step[money.Amount]{} },
 			want:   `service "Harbour Surface" refuses lots "jack", "plough" and "rule" in one parcel: insured value 340.00 CAD is 40.00 CAD over the 300.00 CAD allowed`},
-		{name: "another currency", lots: []freight.Lot{{ID: "x", Weight: kg("1 kg"), Value: amount("5000 JPY")}},
+		{name: "another currency", lots: []parcels.Lot{{ID: "x", Weight: kg("1 kg"), Value: amount("5000 JPY")}},
 			want: (&money.MismatchError{A: jpy, B: cad}).Error()},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -281,13 +289,13 @@ func TestQuoteErrors(t *testing.T) {
 				zone = c.zone
 			}
 			if c.lots == nil {
-				c.lots = []freight.Lot{jack}
+				c.lots = []parcels.Lot{jack}
 			}
 			b, err := pack(c.lots, freight.Packing{})
 			if err != nil {
 				t.Fatal(err)
 			}
-			if _, err = s.Quote([]freight.Box{b}, day, zone); err == nil || err.Error() != c.want {
+			if _, err = parcels.Quote(&s, []parcels.Box{b}, day, zone); err == nil || err.Error() != c.want {
 				t.Errorf("got  %v\nwant %s", err, c.want)
 			}
 		})
@@ -298,22 +306,22 @@ func TestQuoteErrors(t *testing.T) {
 func TestBoxByHand(t *testing.T) {
 	s := surface()
 	for _, c := range []struct {
-		box  freight.Box
+		box  parcels.Box
 		want string
 	}{
-		{freight.Box{}, "the box has no weight: weigh it, or let Pack make it of lots"},
-		{freight.Box{Weight: 1, Size: measure.Size{L: measure.Metre}}, `the box's size "100x0x0 cm" has a side that is not above zero: give all three sides, or none`},
-		{freight.Box{Weight: 1, Value: amount("-1 CAD")}, `the box's value "-1.00 CAD" is below zero: give zero or more`},
+		{parcels.Box{}, "the box has no weight: weigh it, or let Pack make it of lots"},
+		{parcels.Box{Weight: 1, Size: measure.Size{L: measure.Metre}}, `the box's size "100x0x0 cm" has a side that is not above zero: give all three sides, or none`},
+		{parcels.Box{Weight: 1, Value: amount("-1 CAD")}, `the box's value "-1.00 CAD" is below zero: give zero or more`},
 		{weighedBox("10.5 kg"), `service "Harbour Surface" refuses the parcel: weight 10.5 kg is 500 g over the 10 kg allowed`},
-		{freight.Box{Weight: kg("10.5 kg"), Lots: []freight.Lot{{ID: "jack"}}}, `service "Harbour Surface" refuses lot "jack": weight 10.5 kg is 500 g over the 10 kg allowed`},
+		{parcels.Box{Weight: kg("10.5 kg"), Lots: []parcels.Lot{{ID: "jack"}}}, `service "Harbour Surface" refuses lot "jack": weight 10.5 kg is 500 g over the 10 kg allowed`},
 	} {
-		_, err := s.Quote([]freight.Box{c.box}, on, "DE")
-		_, errBest := s.Quote([]freight.Box{c.box}, on, "DE")
+		_, err := parcels.Quote(&s, []parcels.Box{c.box}, on, "DE")
+		_, errBest := parcels.Quote(&s, []parcels.Box{c.box}, on, "DE")
 		if err == nil || err.Error() != c.want || errBest == nil || errBest.Error() != c.want {
 			t.Errorf("got  %v\nand  %v\nwant %s", err, errBest, c.want)
 		}
 	}
-	if _, err := s.Quote([]freight.Box{weighedBox("1 kg")}, on, "FR"); err == nil || err.Error() != `service "Harbour Surface" has no prices for zone "FR": known here: CA, DE` {
+	if _, err := parcels.Quote(&s, []parcels.Box{weighedBox("1 kg")}, on, "FR"); err == nil || err.Error() != `service "Harbour Surface" has no prices for zone "FR": known here: CA, DE` {
 		t.Error(err)
 	}
 }
@@ -322,7 +330,7 @@ func TestBoxByHand(t *testing.T) {
 func TestFirstAndLastDay(t *testing.T) {
 	s := surface()
 	for d, offered := range map[string]bool{"2026-03-31": false, "2026-04-01": true, "2027-03-31": true, "2027-04-01": false} {
-		if _, err := s.Compile("CA", date(d)); (err == nil) != offered {
+		if _, err := parcels.Compile(&s, "CA", date(d)); (err == nil) != offered {
 			t.Errorf("%s: %v", d, err)
 		}
 	}
@@ -331,18 +339,18 @@ func TestFirstAndLastDay(t *testing.T) {
 // The fast path refuses what a quote refuses.
 func TestPriceRefuses(t *testing.T) {
 	s := surface()
-	tariff := must(s.Compile("DE", on))
-	good := freight.Box{Weight: kg("1 kg"), Value: amount("100 CAD"), Lots: []freight.Lot{{Contents: []string{"steel"}}}}
+	tariff := must(parcels.Compile(&s, "DE", on))
+	good := parcels.Box{Weight: kg("1 kg"), Value: amount("100 CAD"), Lots: []parcels.Lot{{Contents: []string{"steel"}}}}
 	if minor, cover, ok := tariff.Price(&good); !ok || minor+cover != 250+1525+191 {
 		t.Errorf("%d, %t", minor, ok)
 	}
-	for name, change := range map[string]func(*freight.Box){
-		"contents": func(b *freight.Box) { b.Lots = []freight.Lot{{Contents: []string{"steel", "LIQUIDS"}}} },
-		"currency": func(b *freight.Box) { b.Value = amount("1 JPY") },
-		"weight":   func(b *freight.Box) { b.Weight = 0 },
-		"negative": func(b *freight.Box) { b.Value = amount("-1 CAD") },
-		"value":    func(b *freight.Box) { b.Value = amount("1000.01 CAD") },
-		"volume":   func(b *freight.Box) { b.Size = measure.Size{L: 1 << 60, W: 1 << 60, H: 1 << 60} },
+	for name, change := range map[string]func(*parcels.Box){
+		"contents": func(b *parcels.Box) { b.Lots = []parcels.Lot{{Contents: []string{"steel", "LIQUIDS"}}} },
+		"currency": func(b *parcels.Box) { b.Value = amount("1 JPY") },
+		"weight":   func(b *parcels.Box) { b.Weight = 0 },
+		"negative": func(b *parcels.Box) { b.Value = amount("-1 CAD") },
+		"value":    func(b *parcels.Box) { b.Value = amount("1000.01 CAD") },
+		"volume":   func(b *parcels.Box) { b.Size = measure.Size{L: 1 << 60, W: 1 << 60, H: 1 << 60} },
 	} {
 		b := good
 		change(&b)
