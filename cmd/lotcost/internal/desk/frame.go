@@ -29,7 +29,7 @@ var templates = sync.OnceValue(func() *template.Template {
 var assetName = func() func(name string) string {
 	names := sync.OnceValue(func() map[string]string {
 		names := map[string]string{}
-		for _, name := range []string{"desk.css", "desk.js", "desk.svg"} {
+		for _, name := range []string{"desk.css", "desk.js", "tables.js", "desk.svg"} {
 			sum := sha256.Sum256(assetText(name))
 			names[name] = "/assets/" + hex.EncodeToString(sum[:6]) + "-" + name
 		}

@@ -2,12 +2,12 @@ package desk
 
 import (
 	"cmp"
-	"html/template"
 	"net/http"
 	"slices"
 	"strings"
 	"time"
 
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/book"
 	"lotcost/landed/money"
@@ -37,6 +37,9 @@ func (d *Desk) showBook(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	b := bookBody{Headline: show.BookAnswer(result), Sums: d.sums(result), Groups: groups(lines), Defaults: d.defaults()}
+	if withCommas(lines) {
+		b.Headline, b.Sums = sheet.Commas(b.Headline), sheet.Commas(b.Sums)
+	}
 	for _, f := range append(slices.Clone(result.Outside), result.Strange...) {
 		b.Wrong = append(b.Wrong, fault{What: d.nameOf(f) + ": " + f.What, Remedy: f.Remedy})
 	}
@@ -118,14 +121,36 @@ var bookViews = []bookView{
 }
 
 func (d *Desk) showBookView(w http.ResponseWriter, r *http.Request, v bookView) {
-	result, _, err := d.bookOf(v.options)
-	var body template.HTML
-	if err == nil {
-		body, err = written(v.show(result, d.Today()).Whole(), false)
+	all, lines, err := d.bookOf(v.options)
+	if err != nil {
+		refuse(w, http.StatusInternalServerError, "The book cannot be shown: "+err.Error())
+		return
 	}
+	result, comma := v.show(all, d.Today()), withCommas(lines)
+	if as := r.URL.Query().Get("as"); as != "" {
+		if !slices.Contains([]string{"csv", "xlsx", "html"}, as) {
+			refuse(w, http.StatusNotFound, "The book cannot be written so.")
+		} else if err := handOver(w, v.id, as, comma, result); err != nil {
+			refuse(w, http.StatusInternalServerError, "It was not written. "+said(err))
+		}
+		return
+	}
+	body, err := written(result.Whole(), comma)
 	if err != nil {
 		refuse(w, http.StatusInternalServerError, "The book cannot be shown: "+err.Error())
 		return
 	}
 	d.send(w, http.StatusOK, "table.html", frame{Title: v.Title, Where: v.id, Body: body})
+}
+
+// withCommas reports whether most hauls are written with decimal commas: then the book is, as the
+// command has it.
+func withCommas(lines []line) bool {
+	commas := 0
+	for i := range lines {
+		if lines[i].comma {
+			commas++
+		}
+	}
+	return 2*commas > len(lines)
 }

@@ -84,19 +84,26 @@ var tool = sync.OnceValues(func() (string, error) {
 	return path, nil
 })
 
-// said runs the command on a file of the folder as it is now, and reads its JSON.
-func (s *served) said(into any, args ...string) {
+// runs runs the command in the folder.
+func (s *served) runs(args ...string) []byte {
 	s.t.Helper()
 	path, err := tool()
 	if err != nil {
 		s.t.Fatal(err, path)
 	}
-	c := exec.Command(path, append(args, "--format", "json")...)
+	c := exec.Command(path, args...)
 	c.Dir = s.folder
 	out, err := c.Output()
 	if err != nil {
 		s.t.Fatalf("%v: %v\n%s", args, err, out)
 	}
+	return out
+}
+
+// said runs the command on a file of the folder as it is now, and reads its JSON.
+func (s *served) said(into any, args ...string) {
+	s.t.Helper()
+	out := s.runs(append(args, "--format", "json")...)
 	if err := json.Unmarshal(out, into); err != nil {
 		s.t.Fatalf("%v: %v\n%s", args, err, out)
 	}

@@ -40,6 +40,7 @@ type line struct {
 	Name, Title, Seller, Day, Total, Next string
 	waits                                 waits
 	closes                                time.Time
+	comma                                 bool // it is written with decimal commas
 }
 
 // archivedMark is the note by which a file says that it is out of the way, on a line of its own.
@@ -62,7 +63,7 @@ func withArchived(text []byte, is bool) []byte {
 // lineOf is a haul as the first page lists it.
 func lineOf(h *haul, e *book.Entry, faults source.Faults) line {
 	f := h.File
-	l := line{Name: h.Name, Title: cmp.Or(f.Title, h.Title()), waits: h.waits(e != nil)}
+	l := line{Name: h.Name, Title: cmp.Or(f.Title, h.Title()), waits: h.waits(e != nil), comma: f.Comma}
 	var sellers []string
 	for i := range f.Lots {
 		if s := f.Lots[i].Seller; s != "" && (len(sellers) == 0 || sellers[len(sellers)-1] != s) {
@@ -79,7 +80,7 @@ func lineOf(h *haul, e *book.Entry, faults source.Faults) line {
 		l.Day = f.Date.Format(time.DateOnly)
 	}
 	if e != nil && e.Statement != nil {
-		l.Total = e.Statement.Total.String()
+		l.Total = h.figure(e.Statement.Total.String())
 	}
 	l.Next = h.next(l.waits, e)
 	if l.waits == toClose && !l.closes.IsZero() {

@@ -101,30 +101,36 @@ func (d *Desk) write(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	result, err := all[i].make(h)
-	var out bytes.Buffer
 	if err == nil {
-		err = h.writeAs(&out, as, result)
+		err = handOver(w, strings.TrimSuffix(path.Base(h.Name), ".yaml")+"-"+of, as, h.Comma(), result)
 	}
 	if err != nil {
 		refuse(w, http.StatusUnprocessableEntity, "It was not written. "+said(err))
-		return
 	}
-	name := strings.TrimSuffix(path.Base(h.Name), ".yaml") + "-" + of + "." + as
-	w.Header().Set("Content-Type", mime.TypeByExtension("."+as))
-	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name}))
-	w.Write(out.Bytes())
 }
 
-// writeAs writes a result as the command does, with decimal commas where the file has them.
-func (h *haul) writeAs(out *bytes.Buffer, as string, r show.Result) error {
+// handOver answers with a result as a file of a kind. On an error nothing was answered.
+func handOver(w http.ResponseWriter, name, as string, comma bool, r show.Result) error {
+	var out bytes.Buffer
+	if err := writeAs(&out, as, comma, r); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", mime.TypeByExtension("."+as))
+	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name + "." + as}))
+	_, err := w.Write(out.Bytes())
+	return err
+}
+
+// writeAs writes a result as the command does.
+func writeAs(out *bytes.Buffer, as string, comma bool, r show.Result) error {
 	switch {
 	case as == "xlsx":
 		return sheet.WriteWorkbook(out, r.Pages())
-	case as == "csv" && h.Comma():
+	case as == "csv" && comma:
 		return sheet.WriteCSVWithCommas(out, r.Table())
 	case as == "csv":
 		return sheet.WriteCSV(out, r.Table())
-	case h.Comma():
+	case comma:
 		return r.Page().WithCommas().WriteHTML(out)
 	}
 	return r.Page().WriteHTML(out)

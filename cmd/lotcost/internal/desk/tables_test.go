@@ -1,0 +1,70 @@
+package desk
+
+import (
+	"encoding/json"
+	"os"
+	"slices"
+	"testing"
+)
+
+// TestTables sorts the stock by its cost and shows some rows of it alone; the lists are those of the
+// commands, and so are the charts' figures.
+func TestTables(t *testing.T) {
+	s := entered(t)
+	if err := os.CopyFS(s.folder, os.DirFS("../../../../examples/book")); err != nil {
+		t.Fatal(err)
+	}
+	for _, v := range bookViews {
+		args := []string{"book", v.id, ".", "--format", "csv"}
+		if v.id == "stock" {
+			args = append(args, "--on", "2026-11-28")
+		}
+		if got, want := s.get("/"+v.id+"?as=csv").body, string(s.runs(args...)); got != want {
+			t.Errorf("%s:\n%s\nwant\n%s", v.id, got, want)
+		}
+		for as, begins := range map[string]string{"xlsx": "PK", "html": "<!DOCTYPE html>"} {
+			if got := s.get("/" + v.id + "?as=" + as); got.status != 200 || len(got.body) < len(begins) || got.body[:len(begins)] != begins {
+				t.Errorf("%s as %s: %d %.40q", v.id, as, got.status, got.body)
+			}
+		}
+	}
+	if got := s.get("/stock?as=exe"); got.status != 404 {
+		t.Errorf("%d", got.status)
+	}
+	p := s.at("/stock")
+	shown := `[...document.querySelectorAll("main table")[0].tBodies].flatMap(b => [...b.rows]).filter(r => !r.matches(".sum, .group") && !r.hidden)`
+	costs := `JSON.stringify(` + shown + `.map(r => Number(r.querySelector("td[data-h^=cost]").innerText)))`
+	read := func() (list []float64) {
+		t.Helper()
+		var text string
+		p.Eval(costs, &text)
+		if err := json.Unmarshal([]byte(text), &list); err != nil {
+			t.Fatal(err)
+		}
+		return list
+	}
+	want := read()
+	slices.Sort(want)
+	p.Eval(`[...document.querySelectorAll("main table th button.head")].find(b => b.innerText.startsWith("cost")).focus()`, nil)
+	p.Keys("\r")
+	if got := read(); !slices.Equal(got, want) {
+		t.Errorf("sorted they are %v, want %v", got, want)
+	}
+	p.Keys("\r")
+	slices.Reverse(want)
+	if got := read(); !slices.Equal(got, want) {
+		t.Errorf("downwards they are %v, want %v", got, want)
+	}
+	holds(t, p, `document.querySelectorAll("[aria-sort=descending]").length`, "1")
+	p.Eval(`document.querySelector("input[type=search]").focus()`, nil)
+	p.Keys("JACK")
+	holds(t, p, shown+`.every(r => r.innerText.toLowerCase().includes("jack")) && `+shown+`.length > 0`, "true")
+	holds(t, p, `document.querySelectorAll("tr.sum:not([hidden])").length`, "0")
+	holds(t, p, `new URL(location.href).searchParams.get("only")`, "JACK")
+	if os.Getenv("LOTCOST_PICTURES") != "" {
+		for _, v := range bookViews {
+			p.Go(s.base + "/" + v.id)
+			look(t, p, "book-"+v.id)
+		}
+	}
+}
