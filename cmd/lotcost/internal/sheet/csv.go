@@ -13,8 +13,8 @@ import (
 //
 // A spreadsheet runs a cell that begins with an equals sign, plus, minus or at sign (or the
 // full-width form of one) as a formula, and names come from outside. Such a cell of a Left column
-// gets an apostrophe in front, unless it is a plain number; columns of figures are written as
-// they are. That list of signs is common practice, no source.
+// gets an apostrophe in front, and so does one that begins with a tab; columns of figures are
+// written as they are. That list of signs is common practice, no source.
 //
 // Errors are those of w, and [*ShapeError].
 func WriteCSV(w io.Writer, t *Table) error { return t.writeCSV(bufio.NewWriter(w), ',') }
@@ -100,24 +100,17 @@ func (c Cell) ForPrograms(align Align) string {
 	if s == "" {
 		s = c.Text
 	}
-	s = visible(s)
 	if align == Left && isFormula(s) {
-		return "'" + s
+		return "'" + visible(s)
 	}
-	return s
+	return visible(s)
 }
 
-// isFormula reports whether a spreadsheet may take s for a formula. A sign with nothing but a
-// number behind it is none, nor is a lone dash.
+// isFormula reports whether a spreadsheet may take s for a formula.
 func isFormula(s string) bool {
 	if s == "" || s[0] >= '0' && s[0] <= '9' || s[0] >= 'a' && s[0] <= 'z' {
 		return false // as nearly all
 	}
-	s = strings.TrimLeft(s, " \n")
-	rest := strings.TrimLeft(s, "+-")
-	if len(s)-len(rest) == 1 && strings.Trim(rest, "0123456789.,") == "" {
-		return false
-	}
-	first, _ := utf8.DecodeRuneInString(s)
-	return strings.ContainsRune("=+-@＝＋－＠", first)
+	first, _ := utf8.DecodeRuneInString(strings.TrimLeft(s, " \n\r"))
+	return strings.ContainsRune("\t=+-@＝＋－＠", first)
 }
