@@ -133,6 +133,12 @@ func (b *border) valueLine(line *landed.Line, n int) {
 	if t.OfPrice {
 		number, rate = figure{b.paid.at(paidHome, row(n)), line.Home.Decimal().InexactFloat64()}, whole(1)
 	}
+	if line.Kind == landed.Premium {
+		number = choose(figure{"ISNUMBER(" + b.paid.at(paidSettled, row(b.priceOf(n))) + ")", 0}, whole(0), number)
+	} else if line.Kind == landed.Price && n+1 < len(b.st.Lines) && b.st.Lines[n+1].Kind == landed.Premium {
+		// What the bank took is for both, and customs sees them as one amount then.
+		number = plus(number, choose(figure{"ISNUMBER(" + b.paid.at(paidSettled, row(n)) + ")", 0}, figure{b.paid.at(paidAsked, row(n+1)), 0}, whole(0)))
+	}
 	total := b.minor(figure{"ROUND(" + times(number, rate).text + "," + number64(int64(b.digits)) + ")", round(number.value*rate.value, b.digits)})
 	if line.Item != "" {
 		b.give(s.Items[0], column, figure{total.text + b.cents, total.value / math.Pow10(b.digits)})

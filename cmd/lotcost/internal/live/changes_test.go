@@ -186,14 +186,21 @@ func TestChangesAreFollowed(t *testing.T) {
 	var told []string
 	names := []string{"price", "premium", "settled", "rate", "weight", "count", "value", "charge"}
 	paths := changed(t)
-	for n := range cases(100, 12, 6) {
+	tries := cases(100, 10, 5)
+	drawn := randomHauls(t, tries/2)
+	for n := range tries {
 		rng := rand.New(rand.NewPCG(13, uint64(n)))
-		path := paths[n%len(paths)]
-		f, err := lotfile.Read(path, lotfile.Options{})
-		if err != nil {
-			t.Fatal(err)
+		path, h := "random haul", (*landed.Haul)(nil)
+		if n%2 == 0 {
+			h = drawn[n/2%len(drawn)]
+		} else {
+			path = paths[n/2%len(paths)]
+			f, err := lotfile.Read(path, lotfile.Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			h = f.WithoutOpen()
 		}
-		h := f.WithoutOpen()
 		st, err := landed.Split(h)
 		if err != nil {
 			t.Fatal(err)

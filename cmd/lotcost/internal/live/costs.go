@@ -267,6 +267,9 @@ func (m *model) rateCell(n int, t *landed.Terms, cells []sheet.Cell) {
 		cells[paidRate] = fixed("1", format)
 	case rate.IsZero():
 		asked, settled := m.paid.at(paidAsked, row(n)), m.paid.at(paidSettled, row(n))
+		if t.PerPiece {
+			settled += "*" + m.paid.at(paidPieces, row(n))
+		}
 		effective := "0"
 		if !t.Number.IsZero() {
 			effective = line.Home.Decimal().DivRound(t.Number, 15).String()

@@ -1,7 +1,9 @@
 package live_test
 
 import (
+	"fmt"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/live"
@@ -34,12 +36,35 @@ func examples(t testing.TB) map[string]*landed.Haul {
 func TestFormulasSayWhatIsHeld(t *testing.T) {
 	var names []string
 	var books []book
+	held := 0
 	for path, h := range examples(t) {
 		st, err := landed.Split(h)
 		if err != nil {
 			t.Fatal(path, err)
 		}
 		names, books = append(names, path), append(books, written(t, live.Costs(st)))
+	}
+	for n, h := range randomHauls(t, cases(200, 15, 5)) {
+		st, err := landed.Split(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b := written(t, live.Costs(st))
+		names, books = append(names, fmt.Sprint("random haul ", n)), append(books, b)
+		for _, problem := range differs(b, st) {
+			t.Errorf("random haul %d: %s", n, problem)
+		}
+		for _, row := range b.rows("working") {
+			if len(row) > 1 && strings.HasPrefix(row[1], "held") {
+				held++
+			}
+		}
+		if pages := strings.Join(b.GetSheetList(), " "); st.WasFound != strings.Contains(pages, "found") || (st.Border != nil) != strings.Contains(pages, "border") {
+			t.Errorf("random haul %d: found %v, border %v: %s", n, st.WasFound, st.Border != nil, pages)
+		}
+	}
+	if held > len(books)/8 {
+		t.Errorf("%d sharings are held as they are, of %d workbooks: these are not large", held, len(books))
 	}
 	for i, again := range recalculated(t, books) {
 		same(t, names[i], books[i], again)

@@ -87,6 +87,9 @@ type sharing struct {
 
 // share adds a sharing and returns what names the share of the k-th item.
 func (w *working) share(s *sharing) func(k int) string {
+	if len(s.items) == 1 {
+		return func(int) string { return "(" + s.total.text + w.perMajor() + ")" }
+	}
 	live := w.agrees(s)
 	at := w.section(len(s.items)+1, func(at int, yield func(sheet.Row) bool) bool {
 		if live {
