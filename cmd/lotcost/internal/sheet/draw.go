@@ -280,7 +280,7 @@ type Point struct {
 }
 
 const (
-	plotTop    = 22 // px; the words of upright rules stand above it
+	plotTop    = 38 // px; what lies upwards and the words of upright rules stand above it
 	plotHeight = 220
 )
 
@@ -401,8 +401,8 @@ func (v *canvas) rules(p *Plot, y func(int64) float64, bottom float64) {
 	rules := slices.SortedFunc(slices.Values(p.Rules), func(a, b Rule) int { return cmp.Compare(a.At, b.At) })
 	for _, r := range rules {
 		if r.Upright {
-			v.line(v.x(r.At), plotTop-6, v.x(r.At), bottom, "rule")
-			v.label(v.x(r.At), plotTop-10, "small onpaper rulename", typeset(r.What, false))
+			v.line(v.x(r.At), plotTop-5, v.x(r.At), bottom, "rule")
+			v.label(v.x(r.At), plotTop-9, "small onpaper rulename", typeset(r.What, false))
 			continue
 		}
 		v.line(left, y(r.At), right, y(r.At), "rule")

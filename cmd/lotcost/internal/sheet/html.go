@@ -284,7 +284,7 @@ func (w *tableWriter) cell(row string, n int, c Cell, in Column) {
 	isName := in.Align == Left && names[in.address()]
 	switch {
 	case c.Link != "":
-		fmt.Fprintf(w, `<a href="#%s">`, attr(c.Link))
+		fmt.Fprintf(w, `<a href="#%s">`, html.EscapeString(slug(c.Link)))
 		w.text(c.Text, false)
 		w.WriteString("</a>")
 	case isName:

@@ -98,7 +98,7 @@ func (g Glance) html(h *htmlWriter) {
 func (f *Folded) html(h *htmlWriter) {
 	h.WriteString(`<details class="fold"><summary>`)
 	h.text(f.Title, false)
-	id := f.ID
+	id := slug(f.ID)
 	if id == "" {
 		id = slug(strings.ToLower(f.Title))
 	}

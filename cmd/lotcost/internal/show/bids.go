@@ -66,7 +66,7 @@ func bidSheet(a *bid.Answer, moves []bid.Move) *sheet.Sheet {
 	} else {
 		doc.Add(sheet.Text("With values, chances, freight or rate 10% higher or lower there would still be no bid."))
 	}
-	return doc.With(planNotes(a)...).With(bidCautions(a)...)
+	return doc.With(planNotes(a)...).With(bidStory(a)).With(bidCautions(a)...)
 }
 
 // stoppedText says what a search that was ended has not looked at.

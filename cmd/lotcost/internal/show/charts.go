@@ -269,45 +269,6 @@ func costGlance(st *landed.Statement) sheet.Glance {
 	return g
 }
 
-// mostStories is of how many items a page tells how their cost came about.
-const mostStories = 200
-
-// storyID is the address of how an item's cost came about.
-func storyID(item string) string { return "story-" + item }
-
-// Stories tells, folded, how all came about: each amount, each item, and the border.
-func Stories(st *landed.Statement) sheet.PageOnly {
-	return func() []sheet.Block {
-		blocks := []sheet.Block{sheet.Heading("How each figure came about")}
-		working := Working(st)
-		working.Title, working.Topic = "", "working"
-		blocks = append(blocks, &sheet.Folded{Title: "Each amount that was paid, and how it was shared", ID: "the-working", Blocks: []sheet.Block{working}})
-		if len(st.Items) > mostStories {
-			blocks = append(blocks, sheet.Text(fmt.Sprintf("Of %d items that would be too long here: lotcost split with --item ID tells it of one.", len(st.Items))))
-		} else {
-			for i := range st.Items {
-				t := ItemWorking(st, i)
-				t.Title, t.Topic = "", storyID(st.Items[i].ID)+"-steps"
-				blocks = append(blocks, &sheet.Folded{Title: fmt.Sprintf("%s: %s", st.Items[i].ID, st.Items[i].Cost), ID: storyID(st.Items[i].ID), Blocks: []sheet.Block{t}})
-			}
-		}
-		return append(blocks, borderStory(st)...)
-	}
-}
-
-// borderStory is what the border asks, step by step and with its sources.
-func borderStory(st *landed.Statement) []sheet.Block {
-	a := st.Border
-	if a == nil {
-		return nil
-	}
-	steps := stepTable(a)
-	sources := footnotes(steps, "source")
-	steps.Title, steps.Topic = "", "border-steps"
-	inside := append([]sheet.Block{sheet.Text(rulesLine(a.Rules)), dutyTable(a), steps}, sources...)
-	return []sheet.Block{&sheet.Folded{Title: "The border, step by step, with its sources", ID: "the-border", Blocks: inside}}
-}
-
 // priceCharts are what each piece costs beside what it must bring and should.
 func priceCharts(r *doubles.Result) sheet.PageOnly {
 	return func() []sheet.Block {

@@ -30,7 +30,7 @@ func Costs(st *landed.Statement) *sheet.Sheet {
 	for _, rate := range st.Rates() {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "rate: " + strings.Join(rateSteps(rate), "; ")})
 	}
-	return doc
+	return doc.With(stories(st))
 }
 
 // costAnswer is what all cost, and a piece of each of the first items.
@@ -283,7 +283,7 @@ func lotHead(lot landed.LotCost) string {
 }
 
 func costRow(st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind) sheet.Row {
-	cells := []sheet.Cell{{Text: item.ID}, {Text: item.What}, {Text: strconv.FormatInt(item.Count, 10)},
+	cells := []sheet.Cell{{Text: item.ID, Link: storyLink(st, item)}, {Text: item.What}, {Text: strconv.FormatInt(item.Count, 10)},
 		{Text: eachText(item.Each())}, {Text: item.Cost.Number(), Tone: sheet.Strong}}
 	if st.WasFound {
 		cells = slices.Insert(cells, 2, sheet.Cell{Text: foundWords(&item.Found, item.Count)})

@@ -46,7 +46,7 @@ func planSheet(r *together.Report) *sheet.Sheet {
 	for _, a := range r.Aside {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "not counted, since the plan takes its place: " + a.What})
 	}
-	return doc.With(planCautions(r)...)
+	return doc.With(planStories(r)).With(planCautions(r)...)
 }
 
 // Given is what boxes that somebody filled by hand cost, beside the best way of a report.

@@ -59,7 +59,7 @@ func Prices(r *doubles.Result) *sheet.Sheet {
 	if sets := setTable(r); len(sets.Rows) > 0 {
 		doc.Add(sets)
 	}
-	return doc
+	return doc.With(priceStories(r))
 }
 
 // mostHeadlined is how many items a headline names.

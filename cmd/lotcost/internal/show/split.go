@@ -10,7 +10,7 @@ import (
 // Split is what each item and piece cost.
 func Split(st *landed.Statement) Result {
 	return Result{
-		Sheet: func() *sheet.Sheet { return Costs(st).With(Stories(st)) },
+		Sheet: func() *sheet.Sheet { return Costs(st) },
 		Table: func() *sheet.Table { return PiecesTable(st) },
 		JSON:  func() any { return CostsJSON(st, false) },
 		Of:    st,
