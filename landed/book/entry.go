@@ -71,10 +71,12 @@ func Enter(h Haul, o Options) (*Entry, error) {
 		e.venue = h.Selling.Venues[i].Name
 	}
 	seller, report := sales.New(bought, h.Selling), &source.Report{}
+	e.items = make([]itemEntry, len(st.Items))
 	for i := range st.Items {
-		item, err := e.item(&st.Items[i], seller)
-		report.AddErr(item.At, "item "+item.ID, err)
-		e.items = append(e.items, item)
+		item := &st.Items[i]
+		if err := e.item(&e.items[i], item, seller); err != nil {
+			report.AddErr(item.At, "item "+item.ID, err)
+		}
 	}
 	if err := report.Err(); err != nil {
 		return nil, err
@@ -85,24 +87,22 @@ func Enter(h Haul, o Options) (*Entry, error) {
 	return e, nil
 }
 
-func (e *Entry) item(c *landed.ItemCost, seller *sales.Seller) (itemEntry, error) {
-	i := itemEntry{ItemCost: c, groups: c.Groups(), counted: c.Item.Found != nil}
-	h := e.Statement.Haul
+func (e *Entry) item(i *itemEntry, c *landed.ItemCost, seller *sales.Seller) error {
+	i.ItemCost, i.groups, i.counted = c, c.Groups(), c.Item.Found != nil
 	sold, left, err := seller.Sold(c.Item, c)
 	if err != nil {
-		return i, err
+		return err
 	}
-	i.left = left
+	i.left, i.sales = left, make([]Sale, len(sold))
 	for k := range sold {
-		s := e.sale(c, &sold[k])
-		s.Profit, err = s.profit()
-		if err != nil {
-			return i, err
+		s := &i.sales[k]
+		*s = e.sale(c, &sold[k])
+		if s.Profit, err = s.profit(); err != nil {
+			return err
 		}
-		i.sales = append(i.sales, s)
 	}
-	i.said, err = guessOf(h, c)
-	return i, err
+	i.said, err = guessOf(e.Statement.Haul, c)
+	return err
 }
 
 // sale sets a sale of an item beside where it came from.

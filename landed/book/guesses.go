@@ -70,50 +70,66 @@ func (l *ledger) guess(item *itemEntry) {
 
 // guesses scores what was said.
 func (l *ledger) guesses() Guesses {
-	score := func(of func(guessKey) bool) (Score, []Said) {
-		said, s := map[string]*Said{}, Score{}
-		for key, o := range l.outcomes {
-			if key.said == "" || !of(key) {
-				continue
-			}
-			g := said[key.said]
-			if g == nil {
-				g = &Said{}
-				g.Chance, _ = new(big.Rat).SetString(key.said)
-				said[key.said] = g
-			}
-			s.Items += o.items
-			g.Pieces, g.Came = g.Pieces+o.sound+o.parts+o.dead, g.Came+o.sound
-		}
-		var list []Said
-		for _, g := range said {
-			list = append(list, *g)
-		}
-		slices.SortFunc(list, func(a, b Said) int { return a.Chance.Cmp(b.Chance) })
-		s.compute(list)
-		return s, list
-	}
 	var g Guesses
-	g.Score, g.ByChance = score(func(guessKey) bool { return true })
+	for _, all := range l.scores(func(guessKey) string { return "" }) {
+		g.Score, g.ByChance = all.score()
+	}
 	for _, by := range []struct {
 		to   *[]Scored
 		name func(guessKey) string
 	}{{&g.BySeller, func(t guessKey) string { return t.seller }}, {&g.ByClass, func(t guessKey) string { return t.class }}, {&g.ByModel, func(t guessKey) string { return t.model }}} {
-		names := map[string]bool{}
-		for key := range l.outcomes {
-			if key.said != "" {
-				names[by.name(key)] = true
-			}
-		}
-		for _, name := range slices.Sorted(maps.Keys(names)) {
-			s, _ := score(func(t guessKey) bool { return by.name(t) == name })
+		scores := l.scores(by.name)
+		for _, name := range slices.Sorted(maps.Keys(scores)) {
+			s, _ := scores[name].score()
 			*by.to = append(*by.to, Scored{name, s})
 		}
 	}
 	return g
 }
 
-// calculate scores what was said of pieces.
+// scoring is what was said of items that have a name in common.
+type scoring struct {
+	items int64
+	said  map[string]*Said
+}
+
+// scores parts what was said by a name.
+func (l *ledger) scores(name func(guessKey) string) map[string]*scoring {
+	scores := map[string]*scoring{}
+	for key, o := range l.outcomes {
+		if key.said == "" {
+			continue
+		}
+		s := scores[name(key)]
+		if s == nil {
+			s = &scoring{said: map[string]*Said{}}
+			scores[name(key)] = s
+		}
+		g := s.said[key.said]
+		if g == nil {
+			g = &Said{}
+			g.Chance, _ = new(big.Rat).SetString(key.said)
+			s.said[key.said] = g
+		}
+		s.items += o.items
+		g.Pieces, g.Came = g.Pieces+o.sound+o.parts+o.dead, g.Came+o.sound
+	}
+	return scores
+}
+
+// score is that of all of it, and of each chance, rising.
+func (s *scoring) score() (Score, []Said) {
+	var list []Said
+	for _, g := range s.said {
+		list = append(list, *g)
+	}
+	slices.SortFunc(list, func(a, b Said) int { return a.Chance.Cmp(b.Chance) })
+	score := Score{Items: s.items}
+	score.compute(list)
+	return score, list
+}
+
+// compute scores what was said of pieces.
 func (s *Score) compute(said []Said) {
 	for _, g := range said {
 		s.Pieces, s.Came = s.Pieces+g.Pieces, s.Came+g.Came

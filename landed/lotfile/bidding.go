@@ -29,7 +29,9 @@ func (r *reader) odds(item *landed.Item, m input.Map) {
 	if chances.IsMap() {
 		chances = r.known(item, chances)
 	}
-	for i, n := range chances.List(false) {
+	list := chances.List(false)
+	outcomes = slices.Grow(outcomes, len(list))
+	for i, n := range list {
 		f, isRest := r.outcome(n, rest >= 0)
 		if isRest {
 			rest = i

@@ -427,9 +427,10 @@ func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) {
 	item.Class, _ = get("class").Text()
 	item.Count = r.countFrom(0, get("count"))
 	item.Weight, item.Weighed = input.Scalar(get("weight"), measure.ParseWeight)
-	right := landed.Outcome{What: "right", Chance: decimal.NewFromInt(1), At: item.At}
+	right := landed.Outcome{What: "right", At: item.At}
 	right.Value, right.UpTo, item.Further = r.values(get("value"))
 	if item.Value = right.Mean(); right.UpTo.Currency() != 0 {
+		right.Chance = decimal.NewFromInt(1)
 		item.Chances, item.Spread = []landed.Outcome{right}, true
 	}
 }

@@ -2,6 +2,7 @@ package lotfile
 
 import (
 	"bufio"
+	"bytes"
 	"errors"
 	"io"
 	"io/fs"
@@ -161,7 +162,14 @@ func Text(path string, o Options) ([]byte, error) {
 // readAll reads one byte more than is allowed at most, so that the text check
 // tells what is too large.
 func readAll(r io.Reader) ([]byte, error) {
-	return io.ReadAll(io.LimitReader(r, input.MaxBytes+1))
+	var b bytes.Buffer
+	if f, ok := r.(*os.File); ok {
+		if info, err := f.Stat(); err == nil {
+			b.Grow(int(min(info.Size(), input.MaxBytes)) + bytes.MinRead)
+		}
+	}
+	_, err := b.ReadFrom(io.LimitReader(r, input.MaxBytes+1))
+	return b.Bytes(), err
 }
 
 // fileBeside reads all of a file named in the lot file or in the defaults.

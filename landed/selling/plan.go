@@ -69,7 +69,10 @@ func (p *Plan) Check(h *landed.Haul, report *source.Report) {
 }
 
 func (p *Plan) checkSold(item *landed.Item, s *landed.Sale, report *source.Report) {
-	if _, err := p.Venue(s.Venue); err == nil || s.Venue == "" {
+	if s.Venue == "" {
+		return
+	}
+	if _, err := p.Venue(s.Venue); err == nil {
 		return
 	}
 	if meant := source.Nearest(s.Venue, p.VenueNames()); meant != "" {

@@ -28,12 +28,14 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 	var sums tally.Tally
 	venue := resale.Venue{Currency: sold.Price.Currency()}
 	order := &resale.Sale{}
-	if i, err := s.plan.Venue(sold.Venue); err == nil {
-		venue = s.plan.Venues[i]
-		if order, err = s.Sale(item, &venue, sold.Count); err != nil {
-			return selling.Proceeds{}, err
+	if len(s.plan.Venues) > 0 {
+		if i, err := s.plan.Venue(sold.Venue); err == nil {
+			venue = s.plan.Venues[i]
+			if order, err = s.Sale(item, &venue, sold.Count); err != nil {
+				return selling.Proceeds{}, err
+			}
+			order.VAT.Bought = sums.Times(sums.Of(s.rates.Value(bought, venue.Currency)), sold.Count)
 		}
-		order.VAT.Bought = sums.Times(sums.Of(s.rates.Value(bought, venue.Currency)), sold.Count)
 	}
 	order.Venue = &venue
 	if sold.Fees.Currency() != 0 {
@@ -51,7 +53,7 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 	if sums.Err != nil {
 		return selling.Proceeds{}, sums.Err
 	}
-	out, err := order.At(price)
+	out, err := new(resale.Desk).At(order, price)
 	if err != nil {
 		return selling.Proceeds{}, err
 	}
@@ -67,8 +69,18 @@ func (s *Seller) brought(out *resale.Result, sold *landed.Sale) (selling.Proceed
 	if sums.Err != nil {
 		return p, sums.Err
 	}
+	really := [...]struct{ given, part *money.Amount }{{&sold.Fees, &p.Fees}, {&sold.Postage, &p.Postage}}
+	if !slices.ContainsFunc([]money.Currency{out.Net.Currency(), sold.Fees.Currency(), sold.Postage.Currency()}, func(c money.Currency) bool { return c != home && c != 0 }) {
+		p.Net = out.Net // nothing is to be converted
+		for _, paid := range really {
+			if paid.given.Currency() != 0 {
+				*paid.part, p.Net = *paid.given, sums.Sub(p.Net, *paid.given)
+			}
+		}
+		return p, sums.Err
+	}
 	net, err := s.rates.Exact(out.Net, home)
-	for _, paid := range []struct{ given, part *money.Amount }{{&sold.Fees, &p.Fees}, {&sold.Postage, &p.Postage}} {
+	for _, paid := range really {
 		if err != nil || paid.given.Currency() == 0 {
 			continue
 		}
