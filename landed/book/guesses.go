@@ -56,14 +56,14 @@ func (l *ledger) guess(item *itemEntry) {
 	if !item.counted || f.Sound+f.Parts+f.Dead == 0 {
 		return
 	}
-	key := guessKey{seller: l.text(item.Lot.Seller), class: l.text(item.Class), model: l.text(item.Model)}
+	key := guessKey{seller: item.Lot.Seller, class: item.Class, model: item.Model}
 	if item.said != nil {
-		key.said = l.text(item.said.sound.String())
+		key.said = item.said.sound.String()
 	}
 	o := l.outcomes[key]
 	if o == nil {
 		o = &outcome{}
-		l.outcomes[key] = o
+		l.outcomes[guessKey{l.text(key.said), l.text(key.seller), l.text(key.class), l.text(key.model)}] = o
 	}
 	o.items, o.sound, o.parts, o.dead = o.items+1, o.sound+f.Sound, o.parts+f.Parts, o.dead+f.Dead
 }

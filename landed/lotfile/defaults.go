@@ -155,7 +155,7 @@ func shortest(folder, name string) string {
 // wanted reads how many pieces of each model are to be kept.
 func (r *reader) wanted(n input.Node) map[string]int64 {
 	wanted := map[string]int64{}
-	n.Entries(func(model string, _, value input.Node) { wanted[model] = r.pieces(value, model+": 1") })
+	n.Entries(func(model string, _, value input.Node) { wanted[model] = r.pieces(value, model) })
 	return wanted
 }
 

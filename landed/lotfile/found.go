@@ -33,12 +33,12 @@ func (r *reader) bench(item *landed.Item, before int, found, get func(string) in
 	for i, count := range []*int64{&f.Sound, &f.Parts, &f.Dead, &f.Missing, &f.Extra} {
 		n := found(foundKeys[i])
 		given = given || n.Given()
-		*count = r.pieces(n, foundKeys[i]+": 1")
+		*count = r.pieces(n, foundKeys[i])
 	}
 	item.Repair = r.notNegativeIn(get("repair"), r.home)
 	item.Hours = r.hours(get("hours"))
 	item.PartsValue = r.notNegativeIn(get("parts-value"), r.home)
-	item.Keep = r.pieces(get("keep"), "keep: 1")
+	item.Keep = r.pieces(get("keep"), "keep")
 	item.Worth = r.notNegativeIn(get("worth"), r.home)
 	if item.Count == 0 && f.Extra == 0 { // pieces that nobody paid for are extra
 		failCount(get("count"), 0)
@@ -63,8 +63,8 @@ func (r *reader) yield(n input.Node) landed.Yield {
 	return y
 }
 
-// pieces reads a number of pieces that may be none.
-func (r *reader) pieces(n input.Node, example string) int64 {
+// pieces reads a number of pieces, which may be none, from a key.
+func (r *reader) pieces(n input.Node, key string) int64 {
 	text, ok := n.Text()
 	if !ok {
 		return 0
@@ -72,9 +72,9 @@ func (r *reader) pieces(n input.Node, example string) int64 {
 	count, err := strconv.ParseInt(text, 10, 64)
 	switch {
 	case err != nil:
-		failNumber(n, text, "a number of pieces", "write a whole number, as in "+example)
+		failNumber(n, text, "a number of pieces", "write a whole number, as in "+key+": 1")
 	case count < 0:
-		n.Fail(fmt.Sprintf("%d pieces make no sense", count), "write 0 or more, as in "+example)
+		n.Fail(fmt.Sprintf("%d pieces make no sense", count), "write 0 or more, as in "+key+": 1")
 	case count > mostPieces:
 		n.Fail(fmt.Sprintf("%d pieces are too many", count), "write how many pieces there are")
 	default:

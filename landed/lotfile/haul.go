@@ -98,7 +98,7 @@ func (r *reader) readJSON(name string, line int, data []byte) (*File, error) {
 		return nil, err
 	}
 	defer free()
-	return r.whole(root, nil)
+	return r.whole(root)
 }
 
 func (r *reader) parse(name string, data []byte) (*File, error) {
@@ -118,15 +118,16 @@ func (r *reader) parse(name string, data []byte) (*File, error) {
 // read is parse of the text as it stands.
 func (r *reader) read(name string, data []byte) (*File, error) {
 	r.text = data
-	root, err := input.ParseYAML(name, data, r.report)
-	return r.whole(root, err)
-}
-
-// whole reads the tree of a lot file and checks what it makes.
-func (r *reader) whole(root input.Node, err error) (*File, error) {
+	root, free, err := input.BorrowYAML(name, data, r.report)
 	if err != nil {
 		return nil, err
 	}
+	defer free()
+	return r.whole(root)
+}
+
+// whole reads the tree of a lot file and checks what it makes.
+func (r *reader) whole(root input.Node) (*File, error) {
 	f := r.file(root)
 	r.check(f)
 	f = f.present()

@@ -18,8 +18,15 @@ func IsBounded(d decimal.Decimal) bool {
 	return d.Exponent() >= -mostDigits && d.Exponent() <= mostDigits && d.Coefficient().BitLen() <= mostBits
 }
 
+// powers are those of ten that an int64 holds with certainty.
+var powers = [18]int64{1, 10, 100, 1000, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17}
+
 // IsFraction reports whether a number is from 0 to 1, and can be worked with.
 func IsFraction(d decimal.Decimal) bool {
+	if places := -int(d.Exponent()); places >= 0 && places < len(powers) && d.NumDigits() < len(powers) {
+		n := d.CoefficientInt64()
+		return n >= 0 && n <= powers[places]
+	}
 	return IsBounded(d) && d.Sign() >= 0 && d.LessThanOrEqual(decimal.NewFromInt(1))
 }
 

@@ -2,6 +2,7 @@ package input
 
 import (
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
@@ -30,15 +31,37 @@ type nursery struct {
 	nodes []yaml.Node  // room for the next ones
 	lists []*yaml.Node // room for the next contents
 	open  []*yaml.Node // contents of what is not whole
-	room  int          // for how many nodes there is room at a time
+	size  int          // for how many nodes room is made at a time
+	made  int
+	room  *room // that was borrowed; nil where none was
 }
 
-func nurseryFor(text string) nursery { return nursery{room: min(max(16, len(text)/16), 512)} }
+func nurseryFor(text string) nursery { return nursery{size: min(max(16, len(text)/16), 512)} }
+
+// room is that of the trees of most hauls.
+type room struct {
+	nodes [1024]yaml.Node
+	lists [1024]*yaml.Node
+}
+
+var rooms = sync.Pool{New: func() any { return &room{} }}
+
+// borrow makes a nursery with room that goes back once the tree is no longer read.
+func borrow() nursery {
+	r := rooms.Get().(*room)
+	return nursery{nodes: r.nodes[:], lists: r.lists[:], size: len(r.nodes), room: r}
+}
+
+func (s *nursery) giveBack() {
+	clear(s.room.nodes[:min(s.made, len(s.room.nodes))])
+	rooms.Put(s.room)
+}
 
 func (s *nursery) node(kind yaml.Kind, line, column int) *yaml.Node {
 	if len(s.nodes) == 0 {
-		s.nodes = make([]yaml.Node, s.room)
+		s.nodes = make([]yaml.Node, s.size)
 	}
+	s.made++
 	n := &s.nodes[0]
 	s.nodes = s.nodes[1:]
 	n.Kind, n.Line, n.Column = kind, line, column
@@ -49,7 +72,7 @@ func (s *nursery) node(kind yaml.Kind, line, column int) *yaml.Node {
 func (s *nursery) fill(n *yaml.Node, since int) *yaml.Node {
 	content := s.open[since:]
 	if len(s.lists) < len(content) {
-		s.lists = make([]*yaml.Node, max(s.room, len(content)))
+		s.lists = make([]*yaml.Node, max(s.size, len(content)))
 	}
 	n.Content = s.lists[:len(content):len(content)]
 	s.lists = s.lists[copy(n.Content, content):]
@@ -60,11 +83,15 @@ func (s *nursery) fill(n *yaml.Node, since int) *yaml.Node {
 // common reads a text of the common part of YAML; nil where it may be none.
 func common(text string) *yaml.Node {
 	p := &commonReader{text: text, line: 1, nursery: nurseryFor(text)}
-	if p.next(); !isCommon(text) || p.at == len(text) || isDocumentMark(text) {
+	return p.whole()
+}
+
+func (p *commonReader) whole() *yaml.Node {
+	if p.next(); !isCommon(p.text) || p.at == len(p.text) || isDocumentMark(p.text) {
 		return nil
 	}
 	root := p.block(-1)
-	if p.gaveUp || p.at < len(text) || root.Kind == yaml.ScalarNode {
+	if p.gaveUp || p.at < len(p.text) || root.Kind == yaml.ScalarNode {
 		return nil
 	}
 	return root

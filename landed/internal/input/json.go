@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
-	"sync"
 	"unicode/utf16"
 	"unicode/utf8"
 
@@ -29,13 +28,12 @@ func ParseJSON(file string, line int, data []byte, report *source.Report) (root 
 		}
 		return root, nil, source.Faults{f}
 	}
-	text, room := string(data), rooms.Get().(*room)
-	parser := &jsonParser{text: text, line: line, nursery: nursery{nodes: room.nodes[:], lists: room.lists[:], room: len(room.nodes)}}
+	text := string(data)
+	parser := &jsonParser{text: text, line: line, nursery: borrow()}
 	tree := parser.whole(file)
 	free = func() {
 		tree = nil
-		clear(room.nodes[:min(parser.values, len(room.nodes))])
-		rooms.Put(room)
+		parser.giveBack()
 	}
 	at := source.Origin{File: file}
 	root = Node{yaml: tree, report: report, file: at.In(placesIn(func() *yaml.Node { return tree }, func() *yaml.Node {
@@ -52,14 +50,6 @@ func ParseJSON(file string, line int, data []byte, report *source.Report) (root 
 	}
 	return root, free, nil
 }
-
-// room is that of the trees of most hauls.
-type room struct {
-	nodes [512]yaml.Node
-	lists [512]*yaml.Node
-}
-
-var rooms = sync.Pool{New: func() any { return &room{} }}
 
 // whole is the tree of the text of a file, or what is made of it before a fault.
 func (p *jsonParser) whole(file string) *yaml.Node {
@@ -84,7 +74,6 @@ type jsonParser struct {
 	fault  *source.Fault
 
 	nursery
-	values int
 }
 
 func (p *jsonParser) fail(what, remedy string) {
@@ -103,7 +92,7 @@ func (p *jsonParser) here() int {
 
 // node makes one that begins at the parser's place.
 func (p *jsonParser) node(kind yaml.Kind, style yaml.Style, tag string) *yaml.Node {
-	if p.values++; p.values > maxMarks {
+	if p.made == maxMarks {
 		p.fail("it holds more than a million values", "put long lists in CSV files")
 	}
 	n := p.nursery.node(kind, p.line, p.here())

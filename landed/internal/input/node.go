@@ -12,6 +12,7 @@ import (
 	"strings"
 	"sync"
 	"unicode/utf8"
+	"weak"
 
 	"lotcost/landed/source"
 
@@ -58,21 +59,43 @@ func Cell(text string, report *source.Report, where func() (at source.Origin, fi
 // ParseYAML reads one YAML document. Faults found while walking it go to the
 // report; what makes it no document at all is returned as [source.Faults].
 func ParseYAML(file string, data []byte, report *source.Report) (Node, error) {
-	if f := CheckText(file, data); f != nil {
+	text := string(data) // the caller may change data
+	top, f := treeOf(file, data, &commonReader{text: text, line: 1, nursery: nurseryFor(text)})
+	if f != nil {
 		return Node{}, source.Faults{f}
 	}
+	return Node{yaml: top, file: source.Origin{File: file}.In(yamlText(text, weak.Make(top).Value)), report: report}, nil
+}
+
+// BorrowYAML is [ParseYAML] into room that goes back, for the next document, once free is called:
+// no value may be read any more then.
+func BorrowYAML(file string, data []byte, report *source.Report) (root Node, free func(), err error) {
+	reader := &commonReader{text: string(data), line: 1, nursery: borrow()}
+	top, f := treeOf(file, data, reader)
+	free = func() {
+		top = nil
+		reader.giveBack()
+	}
+	if f != nil {
+		free()
+		return Node{}, nil, source.Faults{f}
+	}
+	at := source.Origin{File: file}.In(yamlText(reader.text, func() *yaml.Node { return top }))
+	return Node{yaml: top, file: at, report: report}, free, nil
+}
+
+// treeOf reads the tree of a document.
+func treeOf(file string, data []byte, reader *commonReader) (*yaml.Node, *source.Fault) {
+	if f := CheckText(file, data); f != nil {
+		return nil, f
+	}
 	if marks(data) > maxMarks {
-		return Node{}, source.Faults{{At: source.Origin{File: file}, What: "the file holds more than a million values", Remedy: "put long lists in CSV files, or check that it is the file you meant"}}
+		return nil, &source.Fault{At: source.Origin{File: file}, What: "the file holds more than a million values", Remedy: "put long lists in CSV files, or check that it is the file you meant"}
 	}
-	text := string(data) // the caller may change data
-	top := common(text)
-	if top == nil {
-		var f *source.Fault
-		if top, f = parseAny(file, data); f != nil {
-			return Node{}, source.Faults{f}
-		}
+	if top := reader.whole(); top != nil {
+		return top, nil
 	}
-	return Node{yaml: top, file: source.Origin{File: file}.In(yamlText(text, top)), report: report}, nil
+	return parseAny(file, data)
 }
 
 // parseAny reads any YAML that we allow.

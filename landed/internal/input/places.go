@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"sort"
 	"sync"
-	"weak"
 
 	"lotcost/landed/source"
 
@@ -12,8 +11,8 @@ import (
 )
 
 // yamlText finds places in a YAML document.
-func yamlText(data string, root *yaml.Node) *source.Text {
-	return placesIn(weak.Make(root).Value, func() *yaml.Node {
+func yamlText(data string, tree func() *yaml.Node) *source.Text {
+	return placesIn(tree, func() *yaml.Node {
 		if top := common(data); top != nil {
 			return top
 		}
