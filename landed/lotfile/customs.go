@@ -36,11 +36,7 @@ func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 		post.Warn("it is not counted, since all goes by "+by, "take it out, or write by: post")
 	}
 	b.Flat = r.yes(m.Get("flat"))
-	for _, entry := range m.Get("holds").List(true) {
-		if name, ok := entry.Text(); ok {
-			b.Holds = append(b.Holds, name)
-		}
-	}
+	b.Holds = r.texts(m.Get("holds"))
 	b.TaxPaid, b.Private = r.sellerTax(m)
 	b.Class, _ = m.Get("class").Text()
 	b.Made = r.place(m.Get("made"))

@@ -217,31 +217,27 @@ func (r *reader) file(root input.Node) *File {
 	r.ratesRead = whole && r.report.Len() == before
 	lots := m.Require("lots", "list what was bought, as in lots: with - id: … below it")
 	r.need(lots.IsList(), h.At, "lots")
-	listed := lots.List(false)
-	h.Lots = slices.Grow(h.Lots, len(listed))
-	for _, n := range listed {
-		h.Lots = append(h.Lots, r.lot(n))
-	}
-	for _, n := range m.Get("parcels").List(false) {
-		h.Parcels = append(h.Parcels, r.parcel(n))
-	}
-	for _, n := range m.Get("charges").List(false) {
-		h.Charges = append(h.Charges, r.charge(n))
-	}
+	h.Lots, h.Parcels, h.Charges = each(lots, r.lot), each(m.Get("parcels"), r.parcel), each(m.Get("charges"), r.charge)
 	h.Losses = r.losses(r.section(m, "losses"))
 	r.in(r.customsOf(m, h), func(n input.Node) { h.Border = r.border(n, h) })
 	r.in(r.section(m, "sending"), func(n input.Node) { f.Sending = r.sending(n) })
 	r.in(r.section(m, "selling"), func(n input.Node) { f.Selling = r.selling(n, h) })
-	r.in(r.section(m, "risks"), func(n input.Node) {
-		for _, n := range n.List(false) {
-			f.Risks = append(f.Risks, r.risk(n))
-		}
-	})
+	r.in(r.section(m, "risks"), func(n input.Node) { f.Risks = each(n, r.risk) })
 	r.in(r.section(m, "bidding"), func(n input.Node) { f.Bidding = r.bidding(n) })
 	f.Defaults = r.usedDefaults()
 	r.checkBare(f)
 	r.checkWay(f, m.Get("from"))
 	return f
+}
+
+// each reads the entries of a list; nil where there are none.
+func each[T any](n input.Node, read func(input.Node) T) []T {
+	entries := n.List(false)
+	list := slices.Grow[[]T](nil, len(entries))
+	for _, entry := range entries {
+		list = append(list, read(entry))
+	}
+	return list
 }
 
 // date reads the day of purchase.
@@ -402,10 +398,7 @@ func (r *reader) item(n input.Node) landed.Item {
 	m = r.named(m, "item", &item.ID)
 	r.fillItem(&item, m.Get)
 	keys := m.Get("found").Map(foundInFile...)
-	var yields []landed.Yield
-	for _, n := range keys.Get("yields").List(false) {
-		yields = append(yields, r.yield(n))
-	}
+	yields := each(keys.Get("yields"), r.yield)
 	if r.bench(&item, before, keys.Get, m.Get); item.Found != nil {
 		item.Found.Yields = yields
 	}
