@@ -60,3 +60,24 @@ func TestAsTheCommands(t *testing.T) {
 		}
 	}
 }
+
+// TestCommas shows figures as the files have them.
+func TestCommas(t *testing.T) {
+	comma := strings.Replace(crate, "home: CAD\n", "home: CAD\ndecimal: comma\n", 1)
+	comma = strings.NewReplacer("0.93 CAD]", `0\,93 CAD"]`, "[100 JPY", `["100 JPY`, "1.9 kg", `"1,9 kg"`).Replace(comma)
+	comma = strings.ReplaceAll(comma, `\,`, ",")
+	s := entered(t, "crate.yaml", comma)
+	for _, page := range []string{"/", "/haul/crate.yaml", "/stock"} {
+		if got := s.get(page).body; !strings.Contains(got, "42,78") || strings.Contains(got, "42.78 CAD") {
+			t.Errorf("%s has no 42,78:\n%s", page, got)
+		}
+	}
+	s.post("/save", "file", "crate.yaml", "mark", mark([]byte(comma)), "path", "lots[crate].items[jack].weight", "value", "2,2 kg")
+	if got, want := s.text("crate.yaml"), strings.Replace(comma, "1,9 kg", "2,2 kg", 1); got != want {
+		t.Errorf("it is now\n%s", got)
+	}
+	out := says(t, "split", filepath.Join(s.folder, "crate.yaml"))
+	if !strings.Contains(out, "total cost 42,78 CAD") {
+		t.Errorf("the command prints\n%s", out)
+	}
+}

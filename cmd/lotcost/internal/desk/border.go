@@ -7,7 +7,6 @@ import (
 	"slices"
 	"sync"
 
-	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 )
@@ -115,10 +114,7 @@ func (h *haul) billedLines(rows []show.BillRow, box string, at ...any) []billed 
 
 // figure is a text with figures in the marks of the file, and a minus for a hyphen before them.
 func (h *haul) figure(text string) string {
-	if h.Comma() {
-		text = sheet.Commas(text)
-	}
-	return minus().ReplaceAllString(text, "$1\u2212$2")
+	return minus().ReplaceAllString(h.marked(text), "$1\u2212$2")
 }
 
 var minus = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(^| )-(\d)`) })

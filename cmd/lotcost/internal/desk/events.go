@@ -19,7 +19,8 @@ func (d *Desk) events(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	out := http.NewResponseController(w)
-	out.SetWriteDeadline(time.Time{}) // it lasts as long as the page does
+	out.SetReadDeadline(time.Time{}) // it lasts as long as the page does
+	out.SetWriteDeadline(time.Time{})
 	w.Header().Set("Content-Type", "text/event-stream")
 	tell := func(mark string) bool {
 		_, err := fmt.Fprintf(w, "event: file\ndata: %s\n\n", mark)

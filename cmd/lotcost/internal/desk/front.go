@@ -3,6 +3,7 @@ package desk
 import (
 	"cmp"
 	"net/http"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -11,7 +12,6 @@ import (
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/book"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 )
 
 // group is the hauls that wait for the same.
@@ -41,14 +41,9 @@ func (d *Desk) showBook(w http.ResponseWriter, r *http.Request) {
 		b.Headline, b.Sums = sheet.Commas(b.Headline), sheet.Commas(b.Sums)
 	}
 	for _, f := range append(slices.Clone(result.Outside), result.Strange...) {
-		b.Wrong = append(b.Wrong, fault{What: d.nameOf(f) + ": " + f.What, Remedy: f.Remedy})
+		b.Wrong = append(b.Wrong, fault{Where: strings.TrimPrefix(filepath.ToSlash(f.At.File), filepath.ToSlash(d.Folder)+"/"), What: f.What, Remedy: f.Remedy})
 	}
 	d.send(w, http.StatusOK, "book.html", frame{Title: "Hauls", Where: "book", Body: b})
-}
-
-// nameOf is the file of a fault, inside the folder.
-func (d *Desk) nameOf(f *source.Fault) string {
-	return f.At.File
 }
 
 // sums are what stands above the hauls: tied up, the profit of the year, doubles to sell.

@@ -88,22 +88,26 @@ func (h *haul) Statement() *landed.Statement {
 func (h *haul) Title() string {
 	if h.Doc != nil {
 		if title, ok := h.Doc.Text(edit.Path{{Key: "title"}}); ok && title != "" {
-			return title
+			return sheet.Visible(title)
 		}
 	}
-	return strings.TrimSuffix(h.Name, ".yaml")
+	return sheet.Visible(strings.TrimSuffix(h.Name, ".yaml"))
 }
 
 // Total is the headline of the account, as split prints it; "" where there is none.
 func (h *haul) Total() string {
 	if st := h.Statement(); st != nil {
-		total := "total cost " + st.Total.String()
-		if h.Comma() {
-			total = sheet.Commas(total)
-		}
-		return total
+		return h.marked("total cost " + st.Total.String())
 	}
 	return ""
+}
+
+// marked is a text with decimal commas where the file has them.
+func (h *haul) marked(text string) string {
+	if h.Comma() {
+		return sheet.Commas(text)
+	}
+	return text
 }
 
 // Comma reports whether the file writes figures with decimal commas.

@@ -10,6 +10,7 @@ import (
 	"sync"
 	"time"
 
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/book"
 	"lotcost/landed/lotfile/edit"
@@ -63,14 +64,14 @@ func withArchived(text []byte, is bool) []byte {
 // lineOf is a haul as the first page lists it.
 func lineOf(h *haul, e *book.Entry, faults source.Faults) line {
 	f := h.File
-	l := line{Name: h.Name, Title: cmp.Or(f.Title, h.Title()), waits: h.waits(e != nil), comma: f.Comma}
+	l := line{Name: h.Name, Title: cmp.Or(sheet.Visible(f.Title), h.Title()), waits: h.waits(e != nil), comma: f.Comma}
 	var sellers []string
 	for i := range f.Lots {
 		if s := f.Lots[i].Seller; s != "" && (len(sellers) == 0 || sellers[len(sellers)-1] != s) {
 			sellers = append(sellers, s)
 		}
 	}
-	l.Seller = some(sellers)
+	l.Seller = sheet.Visible(some(sellers))
 	for i := range f.Lots {
 		if c := f.Lots[i].Closes; f.Lots[i].Open && !f.Lots[i].Lost && !c.IsZero() && (l.closes.IsZero() || c.Before(l.closes)) {
 			l.closes = c

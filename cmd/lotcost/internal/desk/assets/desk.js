@@ -195,19 +195,24 @@
 
 	if (!main().dataset.file) return;
 	placed();
-	// The file may be changed by others while it is shown.
+	// The file may be changed by others while it is shown. A page that is not seen does not listen: a
+	// browser keeps few ways open to one server, and would have none left for the others.
+	let events = null;
 	const listen = () => {
-		const m = main(), events = new EventSource("/events" + m.dataset.address.replace(/^\/haul/, ""));
+		events?.close();
+		events = null;
+		if (document.hidden) return;
+		events = new EventSource("/events" + main().dataset.address.replace(/^\/haul/, ""));
 		events.addEventListener("file", async e => {
-			if (e.data === main().dataset.mark) return;
 			await queue;
-			if (e.data === main().dataset.mark) return;
+			if (!main().dataset.mark || e.data === main().dataset.mark) return;
 			const dirty = [...main().querySelectorAll("[data-edit]")].some(f => f === document.activeElement && f.value !== f.defaultValue);
 			if (dirty) { say("The file was changed elsewhere. What you type is kept apart when you leave the field."); return; }
 			say("The file was changed elsewhere; this is how it is now.");
 			put(await fetch(location.pathname + location.search));
 		});
-		addEventListener("pagehide", () => events.close());
 	};
+	document.addEventListener("visibilitychange", listen);
+	addEventListener("pagehide", () => events?.close());
 	listen();
 })();
