@@ -27,8 +27,8 @@ some and sells the rest:
   with the parcel  split     what each piece really cost, to the last cent
   before selling   price     what each double must sell for, what the kept ones cost
   many hauls       book      what is in stock, what is double, what each year earned
-  in a browser     desk      the whole job, on the files of a folder
                    batch     the same of each haul in a file of JSON lines
+  in a browser     desk      the whole job, on the files of a folder
   any time         new       a file to start from
                    check     is it right and complete?
                    rates     exchange rates
