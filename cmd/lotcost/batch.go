@@ -258,7 +258,15 @@ func askPrice(_ context.Context, s streams, f *lotfile.File) (none show.Result, 
 
 func askBid(ctx context.Context, s streams, f *lotfile.File) (none show.Result, err error) {
 	s.withoutBook(f.Haul)
-	_, a, moves, err := (&bidOptions{}).search(s, f, bid.Options{Goes: func(int) bool { return ctx.Err() == nil }})
+	o, ask := &bidOptions{}, bid.Options{Goes: func(int) bool { return ctx.Err() == nil }}
+	if o.isEvening(f) {
+		e, err := o.evening(s, f, ask)
+		if err != nil {
+			return none, err
+		}
+		return show.Evening(f.Title, e), nil
+	}
+	_, a, moves, err := o.search(s, f, ask)
 	if err == nil {
 		err = ctx.Err() // what is found of it is not all
 	}

@@ -137,5 +137,11 @@ func (o *dutyOptions) bids(s streams, f *lotfile.File, open []string) (none show
 		}
 		lots = append(lots, a)
 	}
-	return show.DutyBids(lots), nil
+	var at []bid.Won
+	if o.lot == "" {
+		if at, err = atLimits(f, bid.Options{}); err != nil {
+			return none, s.asUsage(err)
+		}
+	}
+	return show.DutyBids(lots, at), nil
 }

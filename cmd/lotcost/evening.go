@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"slices"
@@ -106,13 +107,10 @@ func (o *bidOptions) tonight(s streams, f *lotfile.File, ask bid.Options, waitin
 	if o.at != "" {
 		return &usageError{"--at judges a price for one lot, and several are open", "name it with --lot"}
 	}
-	if err := o.goal(s, f); err != nil {
-		return err
-	}
-	e, err := bid.Tonight(f.Haul, f.Plans, ask)
+	e, err := o.evening(s, f, ask)
 	waiting.end()
 	if err != nil {
-		return s.asUsage(err)
+		return err
 	}
 	result := show.Evening(f.Title, e)
 	result.Learned = learned
@@ -135,6 +133,18 @@ func (o *bidOptions) tonight(s streams, f *lotfile.File, ask bid.Options, waitin
 		return answerNo{}
 	}
 	return nil
+}
+
+// evening plans it with the goal of the command line.
+func (o *bidOptions) evening(s streams, f *lotfile.File, ask bid.Options) (*bid.Evening, error) {
+	if err := o.goal(s, f); err != nil {
+		return nil, err
+	}
+	e, err := bid.Tonight(f.Haul, f.Plans, ask)
+	if err != nil {
+		return nil, s.asUsage(err)
+	}
+	return e, nil
 }
 
 // watched answers again whenever the file is saved. It ends when it is interrupted.
@@ -162,3 +172,16 @@ func (o *bidOptions) watched(ctx context.Context, s streams, path string, answer
 
 // pause is how long it may take until a saved file is seen.
 const pause = 200 * time.Millisecond
+
+// atLimits accounts for the sets of open lots that matter; for none where fewer than two are
+// open, or nothing says in which currency one is bid for.
+func atLimits(f *lotfile.File, ask bid.Options) ([]bid.Won, error) {
+	if len(f.Open()) < 2 {
+		return nil, nil
+	}
+	list, err := bid.AtLimits(f.Haul, f.Plans, ask)
+	if errors.Is(err, bid.NoCurrency) {
+		return nil, nil
+	}
+	return list, err
+}

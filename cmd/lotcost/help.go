@@ -31,6 +31,7 @@ var topics = []helpTopic{
 	{"file", "all that may stand in a lot file, with an example for every key", nil},
 	{"basis", "what a cost is shared by", []string{"share"}},
 	{"border", "what the border adds", []string{"customs", "customs: a class"}},
+	{"evening", "several open lots that close one after the other", []string{"lots"}},
 	{"odds", "what untested pieces may make", []string{"chances", "chances: from the book", "risks", "bidding", "bidding: the goal"}},
 	{"venues", "where pieces are sold", []string{"selling", "venues", "venues: a fee"}},
 }

@@ -2,11 +2,13 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/landed"
+	"lotcost/landed/bid"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
 	"lotcost/landed/source"
@@ -136,7 +138,11 @@ func (o *togetherOptions) run(ctx context.Context, s streams, path string) error
 		return err
 	}
 	if o.apply == "" {
-		return o.write(s, show.Plans(r))
+		at, err := atLimits(f, bid.Options{Goes: func(int) bool { return ctx.Err() == nil }})
+		if err != nil && !errors.Is(err, bid.ErrStopped) {
+			return s.asUsage(err)
+		}
+		return o.write(s, show.Plans(r, at))
 	}
 	return o.applied(s, path, data, r)
 }
@@ -196,7 +202,7 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, r *togeth
 		if _, err := s.out.Write(text); err != nil || !o.toFile() {
 			return err
 		}
-		return o.write(s, show.Plans(r))
+		return o.write(s, show.Plans(r, nil))
 	}
 	if err := o.notOver(s); err != nil {
 		return err // before anything is written
@@ -205,7 +211,7 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, r *togeth
 		return err
 	}
 	fmt.Fprintf(s.err, "hint: the plan is in %s; lotcost split %s\n", o.apply, o.apply)
-	return o.write(s, show.Plans(r))
+	return o.write(s, show.Plans(r, nil))
 }
 
 // inTheWay tells what in the file would be paid twice beside the parcels.

@@ -49,13 +49,21 @@ func (p Plans) priced(h *landed.Haul) Plans {
 	if p.Bidding != nil {
 		terms = *p.Bidding
 	}
-	if terms.Start.Currency() != 0 || len(terms.Steps) > 0 {
+	told := func(l landed.Lot) bool {
+		_, _, ok := p.Bidding.ladderOf(&l)
+		return ok || !slices.Contains(h.Open(), l.ID)
+	}
+	if !slices.ContainsFunc(h.Lots, func(l landed.Lot) bool { return !told(l) }) {
 		return p
 	}
 	cur := h.Home
 	for i := range h.Lots {
 		if c := h.Lots[i].Price.Currency(); c != 0 {
 			cur = c
+			break
+		}
+		if l := h.Lots[i].Likely; l != nil {
+			cur = l.Currency()
 			break
 		}
 	}

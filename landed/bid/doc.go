@@ -79,6 +79,25 @@
 // and where there is neither it is the answer. Else every bid up to it is priced.
 // Where lots are too many for a plan to be proven the best, neither is the answer.
 //
+// # An evening
+//
+// [Tonight] plans several open lots that close one after the other. A lot whose highest price by
+// others is p goes to the user at p when the limit is at least p; results are known before the
+// next one closes. The plan maximises the expected net proceeds less (1 + the goal of return) times
+// the landed cost that the evening adds; all that is paid is within the budget after every win. A
+// limit is, of all bids and of none, the one that makes the evening worth most, every likely price
+// up to it taken; of equal ones the highest at which to have won keeps to the budget and is worth
+// at least as much as to have lost, both continued in the best way (for one sale W. Vickrey,
+// J. Finance 16 (1961); for several R. Weber, Multiple-object auctions (1983): from memory).
+// Prices of the others are taken as given, and as independent of what was bid or won.
+//
+// It works backwards from the last lot over (lots won, what of their prices still matters),
+// exactly: see [landed.Repricer.Terms] for how a price enters the border. Where there are more than a
+// million such states, likely prices are raised to multiples of an amount; with p' for p where p <=
+// p', a plan for raised prices can be followed at the true ones, as if more had been paid, and with
+// lowered prices none is worth less than the best: where no cost falls as a bid rises, the true
+// worth lies between the two, and the budget holds.
+//
 // # In print
 //
 // Whether a goal is met is decided exactly. [Point.Profit] is rounded down where

@@ -7,7 +7,6 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/money"
-	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
 )
@@ -38,6 +37,7 @@ type EveningPlan struct {
 	LossLow, LossHigh     *big.Rat // between which the chance of a loss lies, one where it is exact; nil where it is not known
 	Goals                 []EveningGoal
 	Nothing               *big.Rat // the chance that no lot is won
+	Likeliest             []string // ids of the lots that are won together most often; may be none
 	// Raised is 0 where the plan is exact. Else there are too many ways for the evening to go,
 	// and likely prices were raised to multiples of so many minor units of the bids: then Value
 	// is what the plan is worth at least, and no plan is worth more than Most, where no cost
@@ -158,15 +158,14 @@ func (n *night) mark(l *lotTonight, others func(*lotTonight) money.Amount) (mone
 	terms.Lot, terms.Goal = l.ID, Goal{Return: n.goal.Return, Budget: n.goal.Budget}
 	plans.Bidding = &terms
 	b, err := New(&h, plans, Options{Venue: n.options.Venue, Goes: n.options.Goes})
-	var none *together.NoPlanError
-	if errors.As(err, &none) {
+	if refused(err) {
 		return money.Amount{}, nil
 	}
 	if err != nil {
 		return money.Amount{}, err
 	}
 	at, err := b.highest(0)
-	if errors.As(err, &none) {
+	if refused(err) {
 		return money.Amount{}, nil
 	}
 	if err != nil || at < 0 {
@@ -281,6 +280,15 @@ func (n *night) tell(e *Evening, o *outcome) error {
 	p.Value = new(big.Rat).Sub(p.Proceeds, new(big.Rat).Mul(n.gain, p.Cost))
 	if none := o.sets[0]; none != nil {
 		p.Nothing = none
+	}
+	likeliest := set(0)
+	for s := set(0); s < 1<<len(n.lots); s++ {
+		if c := o.sets[s]; c != nil && (o.sets[likeliest] == nil || c.Cmp(o.sets[likeliest]) > 0) {
+			likeliest = s
+		}
+	}
+	for _, l := range n.in(likeliest) {
+		p.Likeliest = append(p.Likeliest, l.ID)
 	}
 	var err error
 	if p.LossLow, p.LossHigh, err = n.loss(o); err != nil {

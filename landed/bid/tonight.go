@@ -217,7 +217,7 @@ func (c *setCost) prepare() error {
 // account is what a haul costs; false where no service takes it.
 func (c *setCost) account(h *landed.Haul) (int64, bool, error) {
 	a, err := accountOf(h, c.sending, together.Least)
-	if none := (*together.NoPlanError)(nil); errors.As(err, &none) {
+	if refused(err) {
 		return 0, false, nil
 	}
 	if err != nil {
@@ -257,4 +257,10 @@ func (c *setCost) total(bids []int64) (int64, bool, error) {
 		h.Lots[place].Open, h.Lots[place].Price = false, prices[i]
 	}
 	return c.account(&h)
+}
+
+// refused reports whether an error is that no service takes the lots.
+func refused(err error) bool {
+	var none *together.NoPlanError
+	return errors.As(err, &none)
 }

@@ -149,8 +149,8 @@ func (d *Distribution) Below(x money.Amount) (Chance, error) {
 	return d.between(math.MinInt64, x.Minor()-1), nil
 }
 
-// BelowAny is [Distribution.Below] of a cost that is not known either: of some, in minor units, each
-// in so many ways. It returns the bounds of the chance.
+// BelowAny is [Distribution.Below] of a cost that is not known either: of some, in minor units,
+// each in so many ways. It returns the bounds of the chance.
 func (d *Distribution) BelowAny(costs map[int64]*big.Int) (low, high *big.Rat) {
 	sums, all, ways := [2]*big.Int{new(big.Int), new(big.Int)}, new(big.Int), new(big.Int)
 	for cost, n := range costs {

@@ -74,7 +74,7 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 	}
 	var p parts
 	given, table := parted(show.Given(report, way))
-	plan, rest := parted(show.Plans(report).Whole())
+	plan, rest := parted(show.Plans(report, nil).Whole())
 	if p.Answer, err = written(given.With(plan.Blocks...), h.Comma()); err != nil {
 		return p, err
 	}

@@ -10,15 +10,15 @@ import (
 )
 
 // DutyBids is what the border adds at each bid for lots whose price is open.
-func DutyBids(lots []*bid.Answer) Result {
+func DutyBids(lots []*bid.Answer, at []bid.Won) Result {
 	return Result{
-		Sheet: func() *sheet.Sheet { return dutyBidsSheet(lots) },
+		Sheet: func() *sheet.Sheet { return dutyBidsSheet(lots, at) },
 		Table: func() *sheet.Table { return rungTable(lots, 1) },
-		JSON:  func() any { return dutyBidsJSON(lots) },
+		JSON:  func() any { return dutyBidsJSON(lots, at) },
 	}
 }
 
-func dutyBidsSheet(lots []*bid.Answer) *sheet.Sheet {
+func dutyBidsSheet(lots []*bid.Answer, at []bid.Won) *sheet.Sheet {
 	doc := &sheet.Sheet{}
 	for i, a := range lots {
 		last := &a.Ladder[len(a.Ladder)-1]
@@ -39,7 +39,7 @@ func dutyBidsSheet(lots []*bid.Answer) *sheet.Sheet {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of the last of them, %s", last.Bid)})
 		doc.Add(besides(a.Statement.Border)...)
 	}
-	return doc.With(cautions(lots[len(lots)-1].Statement.Border)...)
+	return doc.With(atLimits(at)...).With(cautions(lots[len(lots)-1].Statement.Border)...)
 }
 
 // rungsAnswer is what the border adds from the first bid to the last.
@@ -103,7 +103,7 @@ type dutyLot struct {
 	Last *borderBeside `json:"beside_last,omitempty"`
 }
 
-func dutyBidsJSON(lots []*bid.Answer) any {
+func dutyBidsJSON(lots []*bid.Answer, at []bid.Won) any {
 	r := lots[0].Statement.Border.Rules
 	out := struct {
 		Territory string    `json:"territory"`
@@ -113,8 +113,9 @@ func dutyBidsJSON(lots []*bid.Answer) any {
 		Checked   string    `json:"checked"`
 		Open      []string  `json:"without_open_price"`
 		Lots      []dutyLot `json:"lots"`
+		AtLimits  []atLimit `json:"at_limits,omitempty"`
 		Cautions  []string  `json:"cautions"`
-	}{r.Territory, r.Currency.Code(), lots[0].Statement.Home.Code(), day(r.From), day(r.Checked), nil, nil, noteTexts(lots[len(lots)-1].Statement.Border, true)}
+	}{r.Territory, r.Currency.Code(), lots[0].Statement.Home.Code(), day(r.From), day(r.Checked), nil, nil, atLimitsJSON(at), noteTexts(lots[len(lots)-1].Statement.Border, true)}
 	for _, a := range lots {
 		without := money.New(0, a.Statement.Home)
 		if a.Before != nil {

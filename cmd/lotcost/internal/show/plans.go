@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed/bid"
 	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -16,11 +17,11 @@ import (
 
 // Plans is the ways to send a haul: the answer first, then the three beside
 // each other, the parcels of the best, and what decides.
-func Plans(r *together.Report) Result {
+func Plans(r *together.Report, at []bid.Won) Result {
 	return Result{
-		Sheet: func() *sheet.Sheet { return planSheet(r) },
+		Sheet: func() *sheet.Sheet { return planSheet(r).With(atLimits(at)...) },
 		Table: func() *sheet.Table { return parcelTable(r.Home, "", []*together.Way{&r.Apart, &r.One, &r.Best}) },
-		JSON:  func() any { return plansJSON(r) },
+		JSON:  func() any { return plansJSON(r, at) },
 		Of:    r.Best.Statement,
 	}
 }
@@ -308,6 +309,7 @@ type plans struct {
 	Divided  []string     `json:"relieved_by_division,omitempty"`
 	Cautions []string     `json:"cautions"`
 	AtWorth  *planAtWorth `json:"at_worth,omitempty"`
+	AtLimits []atLimit    `json:"at_limits,omitempty"`
 }
 
 type planWay struct {
@@ -347,9 +349,9 @@ type planLine struct {
 	Amount string `json:"amount"`
 }
 
-func plansJSON(r *together.Report) any {
+func plansJSON(r *together.Report, at []bid.Won) any {
 	out := plans{Title: r.Title, Home: r.Home.Code(), Leaves: day(r.Leaves), Exact: r.Exact, Bound: r.Bound.Number(), Stopped: r.Stopped,
-		Facts: []string{}, Out: r.Out, Divided: r.Divided, Cautions: []string{}, AtWorth: atWorthJSON(r.Opened)}
+		Facts: []string{}, Out: r.Out, Divided: r.Divided, Cautions: []string{}, AtWorth: atWorthJSON(r.Opened), AtLimits: atLimitsJSON(at)}
 	for _, w := range []*together.Way{&r.Apart, &r.One, &r.Best} {
 		out.Plans = append(out.Plans, jsonWay(w))
 	}

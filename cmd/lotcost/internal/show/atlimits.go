@@ -1,0 +1,93 @@
+package show
+
+import (
+	"strings"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed"
+	"lotcost/landed/bid"
+)
+
+// atLimits are the sets of open lots that matter, with their limits as prices.
+func atLimits(list []bid.Won) []sheet.Block {
+	t := &sheet.Table{Topic: "at limits", Title: "With open lots won at their limits", Columns: []sheet.Column{
+		{Head: "won"}, {Head: "at", Wrap: true, Min: 16}, {Head: "freight", Align: sheet.Right, Optional: 2}, {Head: "duty", Align: sheet.Right, Optional: 1}, {Head: "tax", Align: sheet.Right, Optional: 1},
+		{Head: "border", Align: sheet.Right}, {Head: "total cost", Align: sheet.Right}, {Head: "parcels", Wrap: true, Min: 12, Optional: 3}}}
+	for i := range list {
+		w := &list[i]
+		row := []sheet.Cell{{Text: w.What}, {Text: wonText(w)}}
+		if st := w.Statement; st != nil {
+			t.Columns[6].Head = "total cost, " + st.Home.Code()
+			row = append(row, sheet.Cell{Text: st.Sum(landed.Freight).Number()}, sheet.Cell{Text: st.Sum(landed.Duty).Number()}, sheet.Cell{Text: st.Sum(landed.Tax).Number()},
+				sheet.Cell{Text: st.Estimate().Number()}, sheet.Cell{Text: st.Total.Number(), Tone: sheet.Strong})
+		} else {
+			row = append(row, sheet.Cell{}, sheet.Cell{}, sheet.Cell{}, sheet.Cell{}, sheet.Cell{Text: "no service takes them"})
+		}
+		row = append(row, sheet.Cell{Text: strings.Join(wonParcels(w), "; ")})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: row})
+	}
+	if len(t.Rows) == 0 {
+		return nil
+	}
+	return []sheet.Block{t}
+}
+
+// wonText lists lots with their prices.
+func wonText(w *bid.Won) string {
+	texts := make([]string, len(w.Lots))
+	for i, id := range w.Lots {
+		texts[i] = id + " " + w.Prices[i].String()
+	}
+	return strings.Join(texts, ", ")
+}
+
+// wonParcels lists the parcels in which all then travels.
+func wonParcels(w *bid.Won) []string {
+	var list []string
+	if w.Plan != nil {
+		for i := range w.Plan.Best.Parcels {
+			p := &w.Plan.Best.Parcels[i]
+			list = append(list, strings.Join(p.Parcel.Lots, ", ")+" by "+p.Quote.Service.Name)
+		}
+	}
+	return list
+}
+
+// atLimit is a set of open lots at their limits in JSON.
+type atLimit struct {
+	What    string       `json:"won"`
+	Lots    []atLimitLot `json:"lots"`
+	Total   *string      `json:"total"`
+	Freight string       `json:"freight,omitempty"`
+	Duty    string       `json:"duty,omitempty"`
+	Tax     string       `json:"tax,omitempty"`
+	Border  string       `json:"border,omitempty"`
+	Parcels []bidBox     `json:"parcels,omitempty"`
+}
+
+type atLimitLot struct {
+	ID    string `json:"id"`
+	Price string `json:"price"`
+}
+
+func atLimitsJSON(list []bid.Won) []atLimit {
+	var out []atLimit
+	for i := range list {
+		w := &list[i]
+		one := atLimit{What: w.What}
+		for n, id := range w.Lots {
+			one.Lots = append(one.Lots, atLimitLot{id, w.Prices[n].String()})
+		}
+		if st := w.Statement; st != nil {
+			one.Total, one.Freight, one.Duty, one.Tax, one.Border = numberText(st.Total), st.Sum(landed.Freight).Number(), st.Sum(landed.Duty).Number(), st.Sum(landed.Tax).Number(), st.Estimate().Number()
+		}
+		if w.Plan != nil {
+			for i := range w.Plan.Best.Parcels {
+				p := &w.Plan.Best.Parcels[i]
+				one.Parcels = append(one.Parcels, bidBox{p.Parcel.Lots, p.Quote.Service.Name})
+			}
+		}
+		out = append(out, one)
+	}
+	return out
+}
