@@ -92,7 +92,7 @@ func commission() *resale.Venue {
 // resale can pay for the lot. (Common practice, no source.)
 func TestOneOfFourPays(t *testing.T) {
 	s := &resale.Sale{Venue: commission(), Cost: cents(4500)} // all four, on the one that is sold
-	least, err := resale.Price(s, resale.AnyEnding)
+	least, err := new(resale.Desk).Price(s, resale.AnyEnding)
 	if err != nil {
 		t.Fatal(err)
 	}

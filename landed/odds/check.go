@@ -45,7 +45,7 @@ func (c *checker) group(g *Group, at Error) (kind, error) {
 	case g.Keep < 0:
 		return fail(&LimitError{Kept: true, Given: g.Keep, Most: g.Count})
 	}
-	whole := cmp.Or(g.Whole, one)
+	whole := cmp.Or(g.whole, one)
 	if whole > maxWhole {
 		return fail(&LimitError{Given: math.MaxInt64, Most: maxWhole})
 	}
@@ -58,8 +58,8 @@ func (c *checker) group(g *Group, at Error) (kind, error) {
 		if k.keep > 0 && o.Kept.Currency() != 0 {
 			to, amounts = &k, append(amounts, o.Kept)
 		}
-		chance, err := o.Part, error(nil)
-		if g.Whole == 0 {
+		chance, err := o.part, error(nil)
+		if g.whole == 0 {
 			chance, err = units(o.Chance, o.What)
 		}
 		if err == nil {

@@ -261,15 +261,15 @@ func together(points map[point]*big.Int, currency money.Currency) Group {
 	if all.Sign() > 0 {
 		all.Quo(all, common)
 	}
-	g := Group{Count: 1, Whole: all.Uint64()}
+	g := Group{Count: 1, whole: all.Uint64()}
 	if all.BitLen() > wholeParts {
-		g.Whole = 1 << wholeParts
+		g.whole = 1 << wholeParts
 	}
-	if err := money.ApportionBig(shares, int64(g.Whole), weights); err != nil {
+	if err := money.ApportionBig(shares, int64(g.whole), weights); err != nil {
 		return g // there are none
 	}
 	for i, a := range amounts {
-		g.Outcomes = append(g.Outcomes, Outcome{Part: uint64(shares[i]), Amount: money.New(a, currency)})
+		g.Outcomes = append(g.Outcomes, Outcome{part: uint64(shares[i]), Amount: money.New(a, currency)})
 	}
 	return g
 }

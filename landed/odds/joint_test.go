@@ -22,7 +22,7 @@ func digit(kind int) money.Amount {
 
 // part is the chance of an outcome of a group with a whole.
 func part(g odds.Group, o odds.Outcome) *big.Rat {
-	return new(big.Rat).SetFrac(new(big.Int).SetUint64(o.Part), new(big.Int).SetUint64(g.Whole))
+	return new(big.Rat).SetFrac(new(big.Int).SetUint64(o.PartOf()), new(big.Int).SetUint64(g.WholeOf()))
 }
 
 // urnDraws makes one draw of each number of pieces, one outcome a kind.
@@ -125,7 +125,7 @@ func TestJoint(t *testing.T) {
 		oneByOne(weights, draws, 0, nil, make([]int64, kinds), 0, big.NewRat(1, 1), want)
 		sum := uint64(0)
 		for _, o := range g.Outcomes {
-			sum += o.Part
+			sum += o.PartOf()
 			off := new(big.Rat).Sub(part(g, o), want[o.Amount.Minor()])
 			if off.Abs(off).Cmp(big.NewRat(1, 1_000_000_000_000_000)) > 0 {
 				t.Errorf("%s: %s, want %s", o.Amount, part(g, o), want[o.Amount.Minor()].FloatString(18))
@@ -134,10 +134,10 @@ func TestJoint(t *testing.T) {
 		for amount, chance := range want {
 			mean.Add(mean, new(big.Rat).Mul(chance, big.NewRat(amount, 1)))
 		}
-		if g.Whole < 1<<62 && dist.MeanRat().Cmp(mean) != 0 {
+		if g.WholeOf() < 1<<62 && dist.MeanRat().Cmp(mean) != 0 {
 			t.Errorf("mean %s, want %s", dist.MeanRat(), mean)
 		}
-		if len(g.Outcomes) != len(want) || sum != g.Whole {
+		if len(g.Outcomes) != len(want) || sum != g.WholeOf() {
 			t.Errorf("%d amounts, want %d; chances sum to %d", len(g.Outcomes), len(want), sum)
 		}
 	})

@@ -12,7 +12,7 @@ type Outcome struct {
 	Amount money.Amount    // what the piece then brings; negative when it costs
 	Kept   money.Amount    // what it counts for instead when it is kept; no currency where such a piece never is
 	What   string          // in the user's words, for messages
-	Part   uint64          // in place of Chance, where the group has a Whole
+	part   uint64          // in place of Chance, where the group has a whole
 }
 
 // Group is Count pieces that are each open to the same outcomes, whose chances come to exactly 1. A
@@ -27,7 +27,7 @@ type Group struct {
 	Alike    bool  // all pieces come out the same, instead of each for itself
 
 	// Of the whole of which chances are parts, where they are given as such; up to 2^62.
-	Whole uint64
+	whole uint64
 }
 
 // Of gives the distribution of what all groups bring together, by convolution in minor units. The

@@ -6,9 +6,9 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Desk answers as [Price] and [Sale.At] do, for many sales: it keeps what it made of a venue, and
-// of each step of its postage, for the sales to come. A venue that it has seen must not change. The
-// zero value is ready; it is not safe for concurrent use.
+// Desk finds prices, and answers as [Sale.At] does: it keeps what it made of a venue, and of each
+// step of its postage, for the sales to come. A venue that it has seen must not change. The zero
+// value is ready; it is not safe for concurrent use.
 type Desk struct {
 	fees      map[feesOf]*fees
 	schedules map[scheduleOf]*schedule
@@ -27,7 +27,9 @@ type scheduleOf struct {
 // own.
 const mostKept = 1000
 
-// Price is [Price].
+// Price finds exactly the smallest price in minor units, of those with an ending, at which the
+// target of a sale is met, and the gaps above it. Besides the errors of [Sale.At] it returns a
+// [*NoPriceError].
 func (d *Desk) Price(s *Sale, ending Ending) (Least, error) {
 	f, err := d.figures(s)
 	if err != nil {

@@ -45,10 +45,10 @@ func exampleSale() *resale.Sale {
 	}
 }
 
-func ExamplePrice() {
+func ExampleDesk_Price() {
 	s := exampleSale()
 	s.Target = resale.Target{Margin: decimal.RequireFromString("0.16")}
-	least, err := resale.Price(s, resale.AnyEnding)
+	least, err := new(resale.Desk).Price(s, resale.AnyEnding)
 	if err != nil {
 		fmt.Println(err)
 		return
@@ -83,8 +83,8 @@ func ExampleSale_At() {
 	// left of it, the plane paid: 10.01 CAD
 }
 
-func ExamplePrice_ending() {
-	least, err := resale.Price(exampleSale(), resale.NinetyNine)
+func ExampleDesk_Price_ending() {
+	least, err := new(resale.Desk).Price(exampleSale(), resale.NinetyNine)
 	fmt.Println(least.Price, err)
 	// Output: 48.99 CAD <nil>
 }

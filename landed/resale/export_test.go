@@ -23,3 +23,6 @@ func (e *NoPriceError) Undecided() bool { return e.why == undecided }
 
 // EndingFrom is the smallest price with an ending that is not below p.
 var EndingFrom = endingFrom
+
+// Price asks a desk of its own.
+func Price(s *Sale, ending Ending) (Least, error) { return new(Desk).Price(s, ending) }

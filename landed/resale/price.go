@@ -38,13 +38,6 @@ type Gap struct {
 
 const mostGaps = 100
 
-// Price finds exactly the smallest price in minor units, of those with an ending, at which the
-// target of a sale is met, and the gaps above it. Besides the errors of [Sale.At] it returns a
-// [*NoPriceError].
-func Price(s *Sale, ending Ending) (Least, error) {
-	return new(Desk).Price(s, ending)
-}
-
 // price finds the least price with an ending at which need is kept.
 func (s *schedule) price(need int64, t Target, ending Ending) (Least, error) {
 	price, end := s.nextEnding(need, ending)
