@@ -86,6 +86,9 @@ func (s *Sheet) unfolded() *Sheet {
 func (p PageOnly) html(h *htmlWriter) { h.blocks((&Sheet{Blocks: []Block{p}}).unfolded().Blocks) }
 
 func (g Glance) html(h *htmlWriter) {
+	if len(g) == 0 {
+		return
+	}
 	h.WriteString(`<dl class="glance">` + "\n")
 	for _, line := range g {
 		fmt.Fprintf(h, `<div><dt>%s</dt><dd id="%s">`, attr(line[0]), html.EscapeString(h.id("glance-"+slug(line[0]))))

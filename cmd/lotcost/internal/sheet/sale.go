@@ -10,10 +10,9 @@ import (
 // what it costs and what comes of it. Every bid is priced beforehand and stands in the page as it
 // does in JSON, so that its script only looks up.
 type Sale struct {
-	Lot        string
 	Bids, Home string // codes of currencies
 	CostName   string // what the cost of a bid is called
-	First      string // the bid that is shown at first; one of Steps, or the nearest below it is
+	First      string // the bid that is shown at first
 	Steps      []SaleStep
 	comma      bool
 }

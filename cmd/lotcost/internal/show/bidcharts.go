@@ -12,7 +12,7 @@ import (
 // bidCharts are the way from the price to the cost, and what a piece then costs.
 func bidCharts(a *bid.Answer) sheet.PageOnly {
 	return func() []sheet.Block {
-		var blocks []sheet.Block
+		blocks := []sheet.Block{bidGlance(a)}
 		var steps []stepOf
 		for _, k := range usedKinds(a.Statement, a.Before) {
 			steps = append(steps, stepOf{k, a.Added(k)})
@@ -27,8 +27,35 @@ func bidCharts(a *bid.Answer) sheet.PageOnly {
 	}
 }
 
+// bidGlance says what is bid for.
+func bidGlance(a *bid.Answer) sheet.Glance {
+	h := a.Statement.Haul
+	var g sheet.Glance
+	add := func(name, text string) {
+		if text != "" {
+			g = append(g, [2]string{name, text})
+		}
+	}
+	add("haul", h.Title)
+	for i := range h.Lots {
+		if l := &h.Lots[i]; l.ID == a.Lot {
+			add("lot", l.Title)
+			add("seller", l.Seller)
+			add("closes", closesCell(l.Closes).Text)
+		}
+	}
+	if h.From != "" && h.To != "" {
+		add("way", h.From+" to "+h.To)
+	}
+	add("day", dayText(h.Date))
+	return g
+}
+
 // ladderChart is what comes of each bid of a ladder.
 func ladderChart(a *bid.Answer, points []bid.Point) []sheet.Block {
+	if end := slices.IndexFunc(points, func(p bid.Point) bool { return a.Beyond(&p) }); end >= 0 {
+		points = points[:end+1]
+	}
 	if len(points) < 2 {
 		return nil
 	}
@@ -148,7 +175,11 @@ func (r Result) WithSteps(a *bid.Answer, points []bid.Point) Result {
 
 // saleOf is what is read at the sale.
 func saleOf(a *bid.Answer, points []bid.Point) *sheet.Sale {
-	s := &sheet.Sale{Lot: a.Lot, Bids: a.Bids.Code(), Home: a.Statement.Home.Code(), CostName: "total cost", First: judged(a).Bid.Number()}
+	first := judged(a).Bid
+	if !slices.ContainsFunc(points, func(p bid.Point) bool { return p.Bid == first }) {
+		first = a.Best.Bid
+	}
+	s := &sheet.Sale{Bids: a.Bids.Code(), Home: a.Statement.Home.Code(), CostName: "total cost", First: first.Number()}
 	if len(a.Beside) > 0 {
 		s.CostName = "it adds"
 	}
