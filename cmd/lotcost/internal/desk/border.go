@@ -11,9 +11,9 @@ import (
 	"lotcost/landed"
 )
 
-// borderView is what the border asks by its rules, and what came: the bill beside each estimate, and
-// what the bank really took for all the rest.
-var borderView = &view{id: "border", Title: "The border and the bills", when: []waits{onTheWay}, fits: (*haul).hasBought, show: showBorder}
+// borderView is what the border asks by its rules, and what came: the bill beside each estimate,
+// and what the bank really took for all the rest.
+var borderView = &view{id: "border", Title: "The border and the bills", when: []waits{onTheWay}, mends: true, fits: (*haul).hasBought, show: showBorder}
 
 // billed is a line of a bill beside its estimate.
 type billed struct {
@@ -124,7 +124,7 @@ func (h *haul) paid() []paidFor {
 	var list []paidFor
 	for i := range h.Doc.Len(h.at("lots")) {
 		asked := h.typed(h.at("lots", i, "price"))
-		if asked == "" || asked == "open" || h.typed(h.at("lots", i, "lost")) == "yes" {
+		if asked == "" || h.isOpen(i) || h.isLost(i) {
 			continue
 		}
 		if premium := h.typed(h.at("lots", i, "premium")); premium != "" {

@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
@@ -141,7 +142,7 @@ func (h *haul) boxed(boxes [][]string) []boxed {
 				if to == i || to == len(boxes) && len(lots) == 1 {
 					continue
 				}
-				m := move{To: boxName(to), Address: boxesAddress(moved(boxes, id, i, to)) + "#" + url.PathEscape("lot-"+id)}
+				m := move{To: boxName(to), Address: boxesAddress(moved(boxes, id, i, to)) + "#" + strings.ReplaceAll(url.PathEscape("lot-"+id), ":", "%3A")}
 				if to == len(boxes) {
 					m.To = "a box of its own"
 				}

@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// TestBoxes moves a lot into a box of its own by the keyboard, sees what that costs beside the best
-// way, and puts it into the file, which then costs as much by split.
+// TestBoxes moves a lot into a box of its own by the keyboard, sees what that costs beside the
+// best way, and puts it into the file, which then costs as much by split.
 func TestBoxes(t *testing.T) {
 	s := entered(t, "three.yaml", three)
 	p := s.at("/haul/three.yaml?view=boxes")

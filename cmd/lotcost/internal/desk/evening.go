@@ -14,13 +14,13 @@ import (
 
 // eveningView is several lots that close one after the other: what to bid for each as the evening
 // goes, and won or lost by one press.
-var eveningView = &view{id: "evening", Title: "The evening", fits: (*haul).hasEvening, show: showEvening}
+var eveningView = &view{id: "evening", Title: "The evening", mends: true, fits: (*haul).hasEvening, show: showEvening}
 
 // hasEvening reports whether several lots are open, or were.
 func (h *haul) hasEvening() bool {
 	n := 0
-	for i := range h.File.Lots {
-		if l := &h.File.Lots[i]; l.Open || l.Lost || !l.Closes.IsZero() {
+	for i := range h.Doc.Len(h.at("lots")) {
+		if h.isOpen(i) || h.isLost(i) || h.Doc.Has(h.at("lots", i, "closes")) {
 			n++
 		}
 	}
@@ -130,7 +130,7 @@ func (h *haul) tonightLot(i int, limits map[string]money.Amount) tonightLot {
 		l.Offer = l.Limit
 	}
 	switch {
-	case h.typed(h.at("lots", i, "lost")) == "yes":
+	case h.isLost(i):
 		l.State, l.Again = "lost", set{{h.at("lots", i, "lost").String(), ""}}
 	case h.typed(price) != "open" && h.Doc.Has(price):
 		l.State, l.Again = "won at "+h.typed(price), set{{price.String(), "open"}}

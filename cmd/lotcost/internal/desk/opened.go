@@ -16,10 +16,20 @@ import (
 
 // openedView is the parcel as it is opened: what was found of each piece, what was done to it, and
 // what the pieces have then cost.
-var openedView = &view{id: "opened", Title: "The parcel opened", when: []waits{toOpen}, fits: (*haul).hasBought, show: showOpened}
+var openedView = &view{id: "opened", Title: "The parcel opened", when: []waits{toOpen}, mends: true, fits: (*haul).hasBought, show: showOpened}
 
-// hasBought reports whether anything was bought.
-func (h *haul) hasBought() bool { return len(h.File.OnlyBought().Lots) > 0 }
+// hasBought reports whether anything was bought, as the text has it.
+func (h *haul) hasBought() bool {
+	for i := range h.Doc.Len(h.at("lots")) {
+		if !h.isLost(i) && !h.isOpen(i) {
+			return true
+		}
+	}
+	return false
+}
+
+func (h *haul) isLost(lot int) bool { return h.typed(h.at("lots", lot, "lost")) == "yes" }
+func (h *haul) isOpen(lot int) bool { return h.typed(h.at("lots", lot, "price")) == "open" }
 
 // set is what a button makes of the file: paths with their values.
 type set [][2]string
@@ -66,7 +76,7 @@ func showOpened(h *haul, _ *http.Request) (parts, error) {
 	}
 	var lots []openedLot
 	for i := range h.Doc.Len(h.at("lots")) {
-		if h.typed(h.at("lots", i, "lost")) == "yes" || h.typed(h.at("lots", i, "price")) == "open" {
+		if h.isLost(i) || h.isOpen(i) {
 			continue
 		}
 		lots = append(lots, h.openedLot(i))

@@ -22,9 +22,16 @@ import (
 
 // saleView is the pieces for sale with a price to try out, what was sold, and what the kept ones
 // cost by now.
-var saleView = &view{id: "sale", Title: "For sale and sold", when: []waits{toSell, done}, fits: (*haul).hasSale, show: showSale}
+var saleView = &view{id: "sale", Title: "For sale and sold", when: []waits{toSell, done}, mends: true, fits: (*haul).hasSale, show: showSale}
 
-func (h *haul) hasSale() bool { return h.hasBought() && h.File.Selling != nil }
+// hasSale reports whether anything was bought, and how it is sold is said.
+func (h *haul) hasSale() bool {
+	said := h.Doc.Has(h.at("selling")) || h.Doc.Has(h.at("with"))
+	if h.File != nil {
+		said = h.File.Selling != nil
+	}
+	return said && h.hasBought()
+}
 
 // offered is the pieces of an item, in one state, that are for sale.
 type offered struct {
@@ -266,7 +273,7 @@ func (h *haul) soldItems(r *doubles.Result) []soldItem {
 func (h *haul) keptItems() []keptItem {
 	var list []keptItem
 	for i := range h.Doc.Len(h.at("lots")) {
-		if h.typed(h.at("lots", i, "lost")) == "yes" {
+		if h.isLost(i) {
 			continue
 		}
 		for j := range h.Doc.Len(h.at("lots", i, "items")) {

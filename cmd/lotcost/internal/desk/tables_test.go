@@ -7,8 +7,8 @@ import (
 	"testing"
 )
 
-// TestTables sorts the stock by its cost and shows some rows of it alone; the lists are those of the
-// commands, and so are the charts' figures.
+// TestTables sorts the stock by its cost and shows some rows of it alone; the lists are those of
+// the commands.
 func TestTables(t *testing.T) {
 	s := entered(t)
 	if err := os.CopyFS(s.folder, os.DirFS("../../../../examples/book")); err != nil {
@@ -32,7 +32,7 @@ func TestTables(t *testing.T) {
 		t.Errorf("%d", got.status)
 	}
 	p := s.at("/stock")
-	shown := `[...document.querySelectorAll("main table")[0].tBodies].flatMap(b => [...b.rows]).filter(r => !r.matches(".sum, .group") && !r.hidden)`
+	shown := `[...document.querySelector("main table:not(details table)").tBodies].flatMap(b => [...b.rows]).filter(r => !r.matches(".sum, .group") && !r.hidden)`
 	costs := `JSON.stringify(` + shown + `.map(r => Number(r.querySelector("td[data-h^=cost]").innerText)))`
 	read := func() (list []float64) {
 		t.Helper()

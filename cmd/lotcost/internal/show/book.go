@@ -242,7 +242,7 @@ func stockSheet(r *book.Result, on time.Time) *sheet.Sheet {
 	if unvalued > 0 {
 		text += fmt.Sprintf(", %d of them without a value", unvalued)
 	}
-	doc := bookSheet(r, text).With(stockTable(r, on))
+	doc := bookSheet(r, text).With(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), stockTable(r, on))
 	if !r.Average {
 		doc.Add(sheet.Text("Break-even: the lowest price at the usual venue without a loss on the dearest of the pieces; kept pieces have none."))
 	}
@@ -283,7 +283,7 @@ func Doubles(r *book.Result) Result {
 			if r.Dearest {
 				order = "the dearest"
 			}
-			return (&sheet.Sheet{}).With(sheet.Heading(strings.TrimSuffix(text, ".")), doublesTable(r), sheet.Text("To sell: "+order+" of each model; --sell says otherwise."))
+			return (&sheet.Sheet{}).With(sheet.Heading(strings.TrimSuffix(text, ".")), sheet.PageOnly(func() []sheet.Block { return doublesChart(r) }), doublesTable(r), sheet.Text("To sell: "+order+" of each model; --sell says otherwise."))
 		},
 		Table: func() *sheet.Table { return doublesTable(r) },
 		JSON:  func() any { return doublesJSON(r) },
@@ -322,7 +322,7 @@ func Sales(r *book.Result) Result {
 			for i := range r.Sales {
 				left += r.Sales[i].Profit.Minor()
 			}
-			return bookSheet(r, fmt.Sprintf("%s of %s: %s", plural(int64(len(r.Sales)), "sale"), plural(all.PiecesSold, "piece"), profitText(money.New(left, r.Home)))).With(salesTable(r), sheet.Text(methodText(r)))
+			return bookSheet(r, fmt.Sprintf("%s of %s: %s", plural(int64(len(r.Sales)), "sale"), plural(all.PiecesSold, "piece"), profitText(money.New(left, r.Home)))).With(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), salesTable(r), sheet.Text(methodText(r)))
 		},
 		Table: func() *sheet.Table { return salesTable(r) },
 		JSON:  func() any { return salesJSON(r) },

@@ -97,6 +97,23 @@ func interval(came, of int64) (low, high int64) {
 	return at(middle - off), at(middle + off)
 }
 
+// doublesChart is the models with more than is wanted: what is, and what is more.
+func doublesChart(r *book.Result) []sheet.Block {
+	bars := &sheet.Bars{Axis: sheet.Axis{What: "sound pieces on hand", Unit: 1, Print: func(n int64) string { return strconv.FormatInt(n, 10) }}}
+	most := &r.Doubles[0]
+	for i := range r.Doubles {
+		d := &r.Doubles[i]
+		if d.Extra > most.Extra {
+			most = d
+		}
+		kept := d.OnHand - d.Extra
+		bars.Rows = append(bars.Rows, sheet.BarRow{Label: d.Model, Figure: plural(d.Extra, "piece") + " to sell", Parts: []sheet.Part{
+			{To: kept, Ink: sheet.Quiet, What: plural(kept, "piece") + " wanted"}, {From: kept, To: d.OnHand, Ink: sheet.Gain, What: plural(d.Extra, "piece") + " more"}}})
+	}
+	return []sheet.Block{&sheet.Chart{Title: "What is double", Says: fmt.Sprintf("There is most of %s: %d on hand, %d of them more than is wanted.", most.Model, most.OnHand, most.Extra), Drawing: bars,
+		Legend: []sheet.Key{{Ink: sheet.Quiet, What: "wanted"}, {Ink: sheet.Gain, What: "more than wanted"}}}}
+}
+
 // bookGlance is the book in a few figures.
 func bookGlance(r *book.Result) sheet.Glance {
 	g := sheet.Glance{{"hauls", strconv.Itoa(r.Hauls)}, {"on hand", plural(onHand(r), "piece")}, {"they cost", r.Total.String()}}

@@ -21,10 +21,14 @@
 		const order = typeof m === "number" && typeof n === "number" ? m - n : String(m).localeCompare(String(n), document.documentElement.lang, {numeric: true});
 		return down ? -order : order;
 	};
-	[...document.querySelectorAll("main .t > table")].forEach((table, i) => {
+	let number = 0;
+	[...document.querySelectorAll("main .t > table")].forEach(table => {
 		const heads = table.tHead ? [...table.tHead.rows[0].cells] : [], bodies = [...table.tBodies];
 		const rows = bodies.flatMap(b => [...b.rows]).filter(r => !r.matches(".sum, .group"));
-		if (rows.length < 2 || !heads.length || table.closest("details")) return;
+		const haul = heads.findIndex(h => h.innerText.trim() === "haul"); // named by its file, it is a way to its page
+		if (haul >= 0) for (const r of rows) r.cells[haul]?.replaceChildren(make("a", {href: "/haul/" + r.cells[haul].innerText.split("/").map(encodeURIComponent).join("/")}, ...r.cells[haul].childNodes));
+		if (rows.length < 5 || !heads.length || table.closest("details")) return;
+		const i = number++;
 		const before = bodies.map(b => [...b.rows]), key = name => name + (i || "");
 		const only = make("input", {type: "search", value: at.searchParams.get(key("only")) || "", autocomplete: "off"});
 		const by = make("select", {}, make("option", {value: "", textContent: "as it is"}), ...heads.map((h, n) => make("option", {value: n, textContent: h.innerText.replace(/\s+/g, " ")})));

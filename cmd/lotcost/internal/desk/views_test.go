@@ -1,0 +1,80 @@
+package desk
+
+import (
+	"net/url"
+	"strings"
+	"testing"
+
+	"lotcost/cmd/lotcost/internal/browser"
+)
+
+// hostile are names that would be marks, paths or scripts if they were not taken as text.
+var hostile = []string{`<img src=x onerror="document.title='taken'">`, `"><script>document.title='taken'</script>`, `a'b"c`, `lots[0].price`, `javascript:document.title='taken'`, `../../etc/passwd`, "a b\tc", `x" data-set='[["lots[0].price",""]]`, "\u202etaken", `</textarea></title>`}
+
+// of is the three lots with an id and a name in the place of others.
+func of(name string) string {
+	quoted := `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`, "\t", `\t`).Replace(name) + `"`
+	return strings.NewReplacer("id: kanna-48", "id: "+quoted, "Compass set in a case", quoted, "id: compasses", "id: "+quoted, "kanna, compasses", "kanna, "+quoted, "title: Long levels", "title: "+quoted, "name: gable,", "name: "+quoted+",", "id: box-2", "id: "+quoted, "seller: gable-rooms", "seller: "+quoted).Replace(three)
+}
+
+// TestHostileNames shows what others have named as they please, in each view: as text, and every
+// button and link does what it says.
+func TestHostileNames(t *testing.T) {
+	files := map[string]string{}
+	s := entered(t)
+	for _, name := range hostile {
+		// An id that is the path of something else is one all the same.
+		text := of(name)
+		file := "h" + string(rune('a'+len(files))) + ".yaml"
+		files[file] = name
+		put(t, s.folder+"/"+file, text)
+	}
+	p := browser.Open(t)
+	p.Go(s.address)
+	for file, name := range files {
+		for _, v := range views {
+			got := s.get("/haul/" + file + "?view=" + v.id)
+			if got.status != 200 || strings.Contains(got.body, "<script>document") || strings.Contains(got.body, "<img src=x") {
+				t.Errorf("%q in %s: %d", name, v.id, got.status)
+			}
+			if strings.Contains(got.body, "ZgotmplZ") {
+				t.Errorf("%q in %s: an address was not taken", name, v.id)
+			}
+		}
+		before := s.text(file)
+		p.Go(s.base + "/haul/" + url.PathEscape(file) + "?view=opened")
+		var title string
+		p.Eval(`document.querySelector("button[name$=dead]").click(), document.title`, &title)
+		if title == "taken" {
+			t.Errorf("%q ran", name)
+		}
+		if strings.Contains(before, "value: \"31,50 EUR\"}") {
+			s.waitSaved(file, strings.Replace(before, `value: "31,50 EUR"}`, `value: "31,50 EUR", found: {sound: 2, dead: 1}}`, 1))
+		}
+	}
+}
+
+// TestMistakes shows each view of files with mistakes: what can be typed is there, and what is
+// wrong is said.
+func TestMistakes(t *testing.T) {
+	for name, text := range map[string]string{
+		"no value.yaml": strings.Replace(three, `"31,50 EUR"`, `"31,50 EURO"`, 1),
+		"counts.yaml":   strings.Replace(three, "value: 14 EUR}", "value: 14 EUR, found: {sound: 1, dead: 4}}", 1),
+		"boxes.yaml":    strings.Replace(three, "lots: [levels]", "lots: [levels, kanna]", 1),
+		"odd.yaml":      "lotcost: 1\nhome: CAD\nlots: hello\nparcels: 3\ncharges: {a: b}\n",
+		"empty.yaml":    "lotcost: 1\n",
+		"broken.yaml":   "lotcost: 1\nlots: [\n",
+		"shapes.yaml":   "lotcost: 1\nhome: CAD\nlots:\n  - 5\n  - {id: a, price: [1], items: [3, {found: 7, sold: {a: b}}]}\n",
+	} {
+		s := entered(t, name, text)
+		for _, v := range views {
+			got := s.get("/haul/" + url.PathEscape(name) + "?view=" + v.id)
+			if got.status != 200 || !strings.Contains(got.body, "<li") {
+				t.Errorf("%s in %s: %d\n%s", name, v.id, got.status, got.body)
+			}
+			if strings.HasPrefix(name, "counts") && v.id == "opened" && !strings.Contains(got.body, `aria-pressed="true"`) {
+				t.Errorf("nothing is pressed:\n%s", got.body)
+			}
+		}
+	}
+}
