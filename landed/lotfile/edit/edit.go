@@ -26,13 +26,29 @@ func (d *Doc) Set(p Path, v Value) (*Doc, error) {
 	var err error
 	if len(way) > len(p) {
 		c = d.replace(p, way, v.n)
-	} else {
+	} else if err = d.inOrder(p, way); err == nil {
 		c, err = d.add(p, way, wrap(p[len(way):], v.n))
 	}
 	if err != nil {
 		return nil, err
 	}
 	return d.apply(p, c)
+}
+
+// inOrder refuses entries that would be the second of a list that is not there, or be called by
+// an id that nothing gives them.
+func (d *Doc) inOrder(p Path, way []*yaml.Node) error {
+	last := way[len(way)-1]
+	for i, s := range p[len(way)-1:] {
+		there := i == 0 && last.Kind == yaml.SequenceNode
+		switch {
+		case s.ID != "":
+			return d.fault(last, p, fmt.Sprintf("there is no entry with the id %q", s.ID), "add one first")
+		case s.Key == "" && !there && s.Index > 0 && !(i == 0 && s.Index == 1 && last.Kind == yaml.ScalarNode && !isNull(last)):
+			return d.fault(last, p, "the list is not there yet", "begin it with its first entry")
+		}
+	}
+	return nil
 }
 
 // wrap puts a value into the groups and lists of a path.
@@ -104,14 +120,12 @@ func (d *Doc) add(p Path, way []*yaml.Node, n *yaml.Node) (change, error) {
 	switch {
 	case s.Key != "" && last.Kind == yaml.MappingNode && len(last.Content) > 0:
 		return d.addKey(p[:len(way)-1], way, s.Key, n), nil
-	case s.Key == "" && s.ID != "":
-		return change{}, d.fault(last, p, fmt.Sprintf("there is no entry with the id %q", s.ID), "add one first")
 	case s.Key == "" && last.Kind == yaml.SequenceNode && len(last.Content) > 0:
 		if s.Index != New && s.Index != len(last.Content) {
 			return change{}, d.fault(last, p, fmt.Sprintf("the list has %d entries", len(last.Content)), "add them in order")
 		}
 		return d.addEntry(p[:len(way)-1], way, n), nil
-	case s.Key == "" && last.Kind == yaml.ScalarNode && !isNull(last) && !namesFile(p[:len(way)-1]):
+	case s.Key == "" && len(way) > 1 && last.Kind == yaml.ScalarNode && !isNull(last) && !namesFile(p[:len(way)-1]):
 		both := List(Value{cloned(last)}, Value{n}).n
 		return d.replace(p[:len(way)-1], way, both), nil
 	case len(last.Content) == 0 && (isNull(last) || last.Kind != yaml.ScalarNode) && len(way) > 1:
