@@ -18,7 +18,7 @@ import (
 func TestBorderBidByBid(t *testing.T) {
 	r := rand.New(rand.NewPCG(20261003, 21))
 	rungs, lost := 0, 0
-	for n := range effort.Cases(120, 40, 20) {
+	for n := range effort.Cases(120, 20, 8) {
 		h := randomHaul(r)
 		if h.Border == nil {
 			continue

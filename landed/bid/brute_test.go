@@ -495,7 +495,7 @@ func tightBudget(t testing.TB, h *haul) {
 }
 
 func TestBruteForce(t *testing.T) {
-	hauls := effort.Cases(1000, 200, 40)
+	hauls := effort.Cases(1000, 100, 20)
 	r := rand.New(rand.NewPCG(20261003, 6))
 	reached, several, falls, turns := 0, 0, 0, 0
 	for n := range hauls {
@@ -547,7 +547,7 @@ func TestBruteForce(t *testing.T) {
 func TestProceedsBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(20261004, 9))
 	kept, ranges, struck := 0, 0, 0
-	for n := range effort.Cases(3000, 300, 60) {
+	for n := range effort.Cases(3000, 150, 30) {
 		h := randomHaul(r)
 		want, d := enumerate(t, h), bidder(t, h, bid.Options{}).Proceeds()
 		if d.MeanRat().Cmp(want.mean) != 0 {

@@ -387,7 +387,7 @@ func compare(t *testing.T, name string, h *haul) {
 
 func TestEveningEveryWay(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 4))
-	for n := range effort.Cases(500, 24, 8) {
+	for n := range effort.Cases(500, 12, 3) {
 		lots := 2 + r.IntN(3)
 		compare(t, fmt.Sprint("evening ", n), evening(r, lots, 8-lots))
 	}
@@ -395,7 +395,7 @@ func TestEveningEveryWay(t *testing.T) {
 
 func TestEveningSent(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 5))
-	for n := range effort.Cases(60, 4, 2) {
+	for n := range effort.Cases(60, 3, 1) {
 		h := evening(r, 2+r.IntN(2), 3)
 		withServices(r, h)
 		for i := range h.Lots {
@@ -486,7 +486,7 @@ func TestOnePurse(t *testing.T) {
 // TestEveningOfOne: of one open lot the plan is what the bid for it by itself is.
 func TestEveningOfOne(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 6))
-	for n := range effort.Cases(200, 40, 10) {
+	for n := range effort.Cases(200, 20, 5) {
 		h := evening(r, 1, 6)
 		e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
 		if err != nil {
@@ -516,7 +516,7 @@ func TestEveningGrows(t *testing.T) {
 		}
 		return e.Plan.Value
 	}
-	for n := range effort.Cases(200, 30, 8) {
+	for n := range effort.Cases(200, 15, 4) {
 		h := evening(r, 3, 5)
 		h.Bidding.Goal.Budget = money.New(3000+r.Int64N(9000), cad)
 		all := worth(h)

@@ -58,7 +58,7 @@ func checkSolution(t testing.TB, p *partition.Problem, s partition.Solution) {
 // TestBruteForce compares the exact search with every division of the elements.
 func TestBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 11))
-	none, cases := 0, effort.Cases(2000, 1000, 300)
+	none, cases := 0, effort.Cases(2000, 500, 200)
 	for n := range cases {
 		p := randomProblem(r, 1+n%9, 1+r.IntN(4))
 		want, ok := bruteForce(p)
