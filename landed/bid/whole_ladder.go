@@ -8,10 +8,10 @@ const (
 	mostPlannedRungs = 200
 )
 
-// Ladder prices every bid from the first on, so that a reader may look each up: to where a loss is
-// sure ([Answer.Beyond]), and 150 of them unless each is a plan. It ends before a bid at which no
-// service takes the lots any more, after 2000 bids, of plans 200, and where the search is ended. The
-// errors are those of [New].
+// Ladder prices every bid from the first on, so that a reader may look each up: to where a loss
+// is sure ([Answer.Beyond]), and 150 of them unless each is a plan. It ends before a bid at which
+// no service takes the lots any more, after 2000 bids, of plans 200, and where the search is
+// ended. The errors are those of [New].
 func (b *Bidder) Ladder(a *Answer) ([]Point, error) {
 	least, most := leastRungs, mostRungs
 	if planned(b.haul.Sending) {
@@ -42,8 +42,8 @@ func (b *Bidder) Ladder(a *Answer) ([]Point, error) {
 	return list, nil
 }
 
-// Beyond reports whether no bid above one is of interest: a loss is sure at it, and it is twice what
-// the answer explains.
+// Beyond reports whether no bid above one is of interest: a loss is sure at it, and it is twice
+// what the answer explains.
 func (a *Answer) Beyond(p *Point) bool {
 	far := a.Best.Bid.Minor()
 	if a.Asked != nil {

@@ -200,17 +200,7 @@ func (h *htmlWriter) contents() {
 
 // parted parts the blocks of a page into its answer, what stands beside that, and the evidence.
 func parted(blocks []Block, plain string) (title string, beside, evidence []Block) {
-	title = plain
-	if len(blocks) > 0 {
-		switch b := blocks[0].(type) {
-		case Heading:
-			title, blocks = string(b), blocks[1:]
-		case Text:
-			if !strings.Contains(string(b), "\n") {
-				title, blocks = string(b), blocks[1:]
-			}
-		}
-	}
+	title, blocks = titled(blocks, plain)
 	n := slices.IndexFunc(blocks, func(b Block) bool {
 		switch b.(type) {
 		case Text, Note, Glance:
@@ -222,4 +212,29 @@ func parted(blocks []Block, plain string) (title string, beside, evidence []Bloc
 		n = len(blocks)
 	}
 	return title, blocks[:n], blocks[n:]
+}
+
+// titled takes the answer from the first block that is no note: a heading, one sentence, or the
+// title of a table.
+func titled(blocks []Block, plain string) (title string, rest []Block) {
+	at := slices.IndexFunc(blocks, func(b Block) bool { _, note := b.(Note); return !note })
+	if at < 0 {
+		return plain, blocks
+	}
+	switch b := blocks[at].(type) {
+	case Heading:
+		return string(b), slices.Delete(slices.Clone(blocks), at, at+1)
+	case Text:
+		if !strings.Contains(string(b), "\n") {
+			return string(b), slices.Delete(slices.Clone(blocks), at, at+1)
+		}
+	case *Table:
+		if b.Title != "" {
+			t, rest := *b, slices.Clone(blocks)
+			t.Title, t.Topic = "", b.topic()
+			rest[at] = &t
+			return b.Title, rest
+		}
+	}
+	return plain, blocks
 }
