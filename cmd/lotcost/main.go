@@ -18,6 +18,15 @@ func main() { os.Exit(run()) }
 // bytes; GOMEMLIMIT says otherwise. It is no limit of what a file may need.
 const memory = 320 << 20
 
+// moreMemory lets a large file have what is made of it, many times its size: below that
+// all time would go into tidying up.
+func moreMemory(size int64) {
+	const large, times = 16 << 20, 10
+	if size > large && os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(max(memory+times*size, debug.SetMemoryLimit(-1)))
+	}
+}
+
 func run() int {
 	if os.Getenv("GOMEMLIMIT") == "" {
 		debug.SetMemoryLimit(memory)

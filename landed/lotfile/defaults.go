@@ -112,7 +112,7 @@ func (r *reader) defaults(n input.Node) (whole bool) {
 	if !ok {
 		return false
 	}
-	data, ok := contents(n, f)
+	data, ok := contents(n, f, input.MaxBytes)
 	if !ok {
 		return false
 	}

@@ -22,8 +22,9 @@ var (
 	allColumns = slices.Concat(columns, []string{"model"}, foundKeys, benchKeys[1:])
 )
 
-// mostLines bounds the lines of an item list, more than any haul has pieces.
-const mostLines = 1_000_000
+// mostLines bounds the lines of an item list, more than any haul has pieces: a
+// million items and a head.
+const mostLines = 1_000_001
 
 // mostColumns bounds the columns of an item list.
 const mostColumns = 100
@@ -33,7 +34,11 @@ const mostColumns = 100
 func (r *reader) itemsFile(n input.Node) ([]landed.Item, bool) {
 	name, _ := n.Text()
 	name, sheet := cutSheet(name)
-	data, ok := r.fileBeside(n, name)
+	f, ok := r.open(n, name)
+	if !ok {
+		return nil, false
+	}
+	data, ok := contents(n, f, cells.MaxBytes)
 	if !ok {
 		return nil, false
 	}

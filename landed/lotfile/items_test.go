@@ -64,7 +64,7 @@ func TestItemMistakes(t *testing.T) {
 		{"fault after Japanese text", "id,what,count\nkanna,平鉋,x\n", "@:2:10: item kanna: count: \"x\" is not a number of pieces: write a whole number, as in count: 2"},
 		{"id too long", "id\n" + strings.Repeat("j", 501) + "\n", "@:2:1: item " + strings.Repeat("j", 60) + "…: id: the text is 501 characters long: shorten it to 500 at most"},
 		{"101 columns", "id" + strings.Repeat(",", 100) + "\njack\n", "@:1:1: the first line has 101 columns: keep these alone: " + allColumns},
-		{"a million lines", "id\n" + strings.Repeat("\n", 1_000_000), "@: the list has more than a million lines: check that it is the file you meant"},
+		{"a million lines", "id\n" + strings.Repeat("\n", 1_000_001), "@: the list has more than a million lines: check that it is the file you meant"},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

@@ -6,6 +6,7 @@ import (
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/cells"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
 )
@@ -31,7 +32,12 @@ func (f Figures) of(name string) string {
 // the path of an item list, or [Stdin]. Faults call a figure by its flag.
 func Quick(f Figures, o Options) (*File, error) {
 	path, sheet := cutSheet(f.of("items"))
-	data, err := Text(path, o)
+	list, err := Open(path, o)
+	if err != nil {
+		return nil, err
+	}
+	defer list.Close()
+	data, err := readAll(list, cells.MaxBytes)
 	if err != nil {
 		return nil, err
 	}

@@ -156,20 +156,21 @@ func Text(path string, o Options) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	return readAll(f)
+	return readAll(f, input.MaxBytes)
 }
 
 // readAll reads one byte more than is allowed at most, so that the text check
-// tells what is too large.
-func readAll(r io.Reader) ([]byte, error) {
-	var b bytes.Buffer
+// tells what is too large. Of a plain file it reads into what holds it all: a long
+// list is large beside what is made of it.
+func readAll(r io.Reader, most int64) ([]byte, error) {
+	var data bytes.Buffer
 	if f, ok := r.(*os.File); ok {
-		if info, err := f.Stat(); err == nil {
-			b.Grow(int(min(info.Size(), input.MaxBytes)) + bytes.MinRead)
+		if info, err := f.Stat(); err == nil && info.Mode().IsRegular() {
+			data.Grow(int(min(info.Size(), most)) + bytes.MinRead + 1)
 		}
 	}
-	_, err := b.ReadFrom(io.LimitReader(r, input.MaxBytes+1))
-	return b.Bytes(), err
+	_, err := data.ReadFrom(io.LimitReader(r, most+1))
+	return data.Bytes(), err
 }
 
 // fileBeside reads all of a file named in the lot file or in the defaults.
@@ -178,13 +179,13 @@ func (r *reader) fileBeside(n input.Node, name string) ([]byte, bool) {
 	if !ok {
 		return nil, false
 	}
-	return contents(n, f)
+	return contents(n, f, input.MaxBytes)
 }
 
 // contents reads all of a file that was opened, and closes it.
-func contents(n input.Node, f *os.File) ([]byte, bool) {
+func contents(n input.Node, f *os.File, most int64) ([]byte, bool) {
 	defer f.Close()
-	data, err := readAll(f)
+	data, err := readAll(f, most)
 	if err != nil {
 		n.FailErr(err)
 	}

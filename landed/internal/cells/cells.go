@@ -10,6 +10,10 @@ import (
 	"lotcost/landed/source"
 )
 
+// MaxBytes is the size of the largest table that is read: a list of a million items has a quarter
+// of it.
+const MaxBytes = 256 << 20
+
 // Cell is one cell of a table.
 type Cell struct {
 	Text string // as it would be typed: 1.9, 2026-10-03, 12.5%, 38 EUR
@@ -52,7 +56,7 @@ func Read(file, sheet string, data []byte) (*Table, *source.Fault) {
 		return nil, &source.Fault{At: source.Origin{File: file}, What: what, Remedy: remedy}
 	}
 	switch {
-	case len(data) > input.MaxBytes: // the text check tells it
+	case len(data) > MaxBytes: // the text check tells it
 	case bytes.HasPrefix(data, []byte("\xd0\xcf\x11\xe0")):
 		return fail("this is an old workbook (.xls), or one with a password", "save it as .xlsx without a password, or as CSV")
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):

@@ -28,7 +28,7 @@ type text struct {
 func readText(file string, data []byte) (*Table, *source.Fault) {
 	t := &Table{file: file}
 	data, from := decode(data)
-	if f := input.CheckText(file, data); f != nil {
+	if f := input.CheckTextUpTo(MaxBytes, file, data); f != nil {
 		return nil, f
 	}
 	if from != "" {
@@ -53,7 +53,7 @@ func readText(file string, data []byte) (*Table, *source.Fault) {
 // that is another one.
 func decode(data []byte) ([]byte, string) {
 	switch {
-	case len(data) > input.MaxBytes:
+	case len(data) > MaxBytes:
 	case bytes.HasPrefix(data, []byte{0xFF, 0xFE}), bytes.HasPrefix(data, []byte{0xFE, 0xFF}):
 		if out, err := unicode.UTF16(unicode.LittleEndian, unicode.UseBOM).NewDecoder().Bytes(data); err == nil {
 			return out, "UTF-16"

@@ -143,13 +143,16 @@ func emptyFile(file string) *source.Fault {
 
 // CheckText finds what makes data no text file of ours: empty, too large,
 // binary, in another encoding than UTF-8. It returns nil when data is text.
-func CheckText(file string, data []byte) *source.Fault {
+func CheckText(file string, data []byte) *source.Fault { return CheckTextUpTo(MaxBytes, file, data) }
+
+// CheckTextUpTo is [CheckText] for a file of which more, or less, is read, in whole MiB.
+func CheckTextUpTo(most int, file string, data []byte) *source.Fault {
 	fail := func(what, remedy string) *source.Fault {
 		return &source.Fault{At: source.Origin{File: file}, What: what, Remedy: remedy}
 	}
 	switch {
-	case len(data) > MaxBytes:
-		return fail("the file is larger than 16 MiB", "check that it is the file you meant")
+	case len(data) > most:
+		return fail(fmt.Sprintf("the file is larger than %d MiB", most>>20), "check that it is the file you meant")
 	case bytes.HasPrefix(data, []byte{0xFF, 0xFE}), bytes.HasPrefix(data, []byte{0xFE, 0xFF}):
 		return fail("the file is in UTF-16", "save it as UTF-8 text")
 	case bytes.IndexByte(data, 0) >= 0:
