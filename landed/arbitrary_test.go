@@ -265,6 +265,7 @@ func TestArbitraryHauls(t *testing.T) {
 			st = &landed.Statement{}
 		}
 		checkArbitrary(t, st)
+		a.reprice(h)
 		a.callSplits(h)
 		a.callHaul(h)
 		a.callStatement(st)
@@ -309,6 +310,58 @@ func (a arbitrary) callSplits(h *landed.Haul) {
 	c.CountsFreight()
 	c.Floors([]money.Currency{money.MustCurrency("JPY")})
 	c.Parcel(lots, landed.Carriage{Freight: a.maybe(900), Insurance: a.maybe(900), Fees: a.maybe(900)})
+}
+
+// reprice asks for some lots at other prices, and compares with Split. What a set of lots
+// costs beside its prices is the same by their terms.
+func (a arbitrary) reprice(h *landed.Haul) {
+	var lots []int
+	for i := range h.Lots {
+		if a.bool() {
+			lots = append(lots, i)
+		}
+	}
+	if a.number(20) == 19 {
+		lots = append(lots, len(h.Lots)+a.below(9)) // not there
+	}
+	r, err := landed.NewRepricer(h, lots)
+	if err != nil || r == nil {
+		return
+	}
+	other := *h.WithoutBills()
+	other.Lots = slices.Clone(h.Lots)
+	var prices []money.Amount
+	var sums []int64
+	byTerms, paid := true, int64(0)
+	for n, i := range lots {
+		price := money.New(int64(a.below(9000)), jpy)
+		lot := &other.Lots[i]
+		lot.Price, lot.Open, lot.Settled, lot.Lost = price, false, money.Amount{}, false
+		prices = append(prices, price)
+		home, err := r.Price(n, price)
+		terms, ok, _ := r.Terms(n, price)
+		if byTerms = byTerms && ok && err == nil; !byTerms {
+			continue
+		}
+		paid += home.Minor()
+		sums = append(sums, make([]int64, max(len(terms)-len(sums), 0))...)
+		for k, term := range terms {
+			sums[k] += term
+		}
+	}
+	total, err := r.Total(prices)
+	st, refused := landed.Split(other.OpenAsFree())
+	switch {
+	case (err == nil) != (refused == nil):
+		a.t.Fatalf("priced %v, %v; split %v", total, err, refused)
+	case err == nil && total != st.Total:
+		a.t.Fatalf("priced %v, split %v", total, st.Total)
+	case err != nil || !byTerms || len(lots) == 0:
+		return
+	}
+	if rest, ok, err := r.Rest(r.Classes(), sums); ok && (err != nil || rest.Minor()+paid != st.Total.Minor()) {
+		a.t.Fatalf("by terms %v, %v and %d for prices, split %v", rest, err, paid, st.Total)
+	}
 }
 
 func (a arbitrary) callHaul(h *landed.Haul) {

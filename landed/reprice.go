@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"fmt"
 	"slices"
 
 	"lotcost/landed/customs"
@@ -44,13 +45,18 @@ type pricedLot struct {
 }
 
 // NewRepricer makes a haul ready; lots are the places of those whose prices change, which
-// may be open. It returns nil where the haul has parcels of its own. The errors are those
-// of [Split] at a price of nothing.
+// may be open. It returns nil where the haul has parcels of its own, or a lot that is lost. The
+// errors are those of [Split] at a price of nothing.
 func NewRepricer(h *Haul, lots []int) (*Repricer, error) {
 	if h == nil {
 		return nil, ErrNoHaul
 	}
-	if len(h.Parcels) > 0 {
+	for _, i := range lots {
+		if i < 0 || i >= len(h.Lots) {
+			return nil, source.Faults{{Field: "lots", What: fmt.Sprintf("the haul has no lot at place %d", i), Remedy: "name lots by their places in the haul, the first being 0"}}
+		}
+	}
+	if len(h.Parcels) > 0 || slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Lost }) {
 		return nil, nil
 	}
 	free := *h.WithoutBills().OpenAsFree()
