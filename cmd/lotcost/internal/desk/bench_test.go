@@ -33,3 +33,17 @@ func BenchmarkBefore(b *testing.B) {
 		})
 	}
 }
+
+// BenchmarkViews is what a key costs in each view of three lots in two boxes.
+func BenchmarkViews(b *testing.B) {
+	s := entered(b, "three.yaml", three)
+	for _, v := range views {
+		b.Run(v.id, func(b *testing.B) {
+			for b.Loop() {
+				if got := s.post("/try", "file", "three.yaml", "mark", mark([]byte(three)), "view", v.id, "path", "lots[kanna].price", "value", "9900 JPY"); got.status != 200 {
+					b.Fatal(got.status, got.body)
+				}
+			}
+		})
+	}
+}

@@ -37,6 +37,7 @@ type paidFor struct {
 
 type borderBody struct {
 	Home  string
+	Bare  bool // a border is met, and nothing is said of it
 	Boxes []billedBox
 	Taken []paidFor
 	Rest  template.HTML
@@ -47,6 +48,7 @@ func showBorder(h *haul, _ *http.Request) (parts, error) {
 		return parts{}, nil
 	}
 	b := borderBody{Home: h.home(), Boxes: h.billedBoxes(), Taken: h.paid()}
+	b.Bare = h.File != nil && h.File.Border == nil && h.File.CrossesBorder()
 	var p parts
 	if st := h.Statement(); st != nil && st.Border != nil {
 		var err error

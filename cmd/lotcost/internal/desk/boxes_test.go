@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"os"
 	"strings"
 	"testing"
 )
@@ -37,7 +36,5 @@ func TestBoxes(t *testing.T) {
 	if _, after, _ := strings.Cut(three, "customs:"); !strings.HasSuffix(text, "customs:"+after) {
 		t.Errorf("more changed than the parcels:\n%s", text)
 	}
-	if os.Getenv("LOTCOST_PICTURES") != "" {
-		look(t, p, "boxes")
-	}
+	look(t, p, "boxes")
 }

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"os"
 	"strings"
 	"testing"
 )
@@ -69,9 +68,7 @@ func TestEvening(t *testing.T) {
 	var last struct{ Best struct{ Bid string } }
 	s.said(&last, "bid", "tonight.yaml")
 	holds(t, p, `document.getElementById("limit nomi").textContent`, last.Best.Bid+" JPY")
-	if os.Getenv("LOTCOST_PICTURES") != "" {
-		look(t, p, "evening")
-	}
+	look(t, p, "evening")
 	p.Eval(`document.querySelector('[name="open nokogiri"]').click()`, nil)
 	s.waitSaved("tonight.yaml", won)
 	limits()

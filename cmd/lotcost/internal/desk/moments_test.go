@@ -2,11 +2,8 @@ package desk
 
 import (
 	"encoding/json"
-	"os"
 	"os/exec"
-	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
@@ -70,26 +67,12 @@ selling:
   target: 10%
 `
 
-// tool is the command itself, made once.
-var tool = sync.OnceValues(func() (string, error) {
-	dir, err := os.MkdirTemp("", "lotcost")
-	if err != nil {
-		return "", err
-	}
-	path := filepath.Join(dir, "lotcost")
-	out, err := exec.Command("go", "build", "-o", path, "lotcost/cmd/lotcost").CombinedOutput()
-	if err != nil {
-		return string(out), err
-	}
-	return path, nil
-})
-
 // runs runs the command in the folder.
 func (s *served) runs(args ...string) []byte {
 	s.t.Helper()
-	path, err := tool()
+	path, err := command()
 	if err != nil {
-		s.t.Fatal(err, path)
+		s.t.Fatal(err)
 	}
 	c := exec.Command(path, args...)
 	c.Dir = s.folder
@@ -188,7 +171,5 @@ func TestOpened(t *testing.T) {
 	holds(t, p, `document.getElementById("cost level").innerText`, "1 sound: "+figure(said.Items[2].Cost, true)+"\n1 dead or missing")
 	holds(t, p, `document.activeElement.name`, "level missing")
 	holds(t, p, `document.getElementById("total").textContent.includes(`+"`"+figure(said.Total, true)+"`"+`)`, "true")
-	if os.Getenv("LOTCOST_PICTURES") != "" {
-		look(t, p, "opened")
-	}
+	look(t, p, "opened")
 }

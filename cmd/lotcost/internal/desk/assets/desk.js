@@ -67,6 +67,7 @@
 		m.replaceWith(document.adoptNode(now));
 		document.title = page.title;
 		const again = name && (now.querySelector("[name=" + CSS.escape(name) + "]") || document.getElementById(name));
+		if (!again && name) { now.tabIndex = -1; now.focus({preventScroll: true}); } // what had the focus is gone
 		if (again) { again.focus({preventScroll: true}); try { again.setSelectionRange(from, from); } catch { /* no text */ } }
 		scrollTo(scrollX, y);
 		placed();
