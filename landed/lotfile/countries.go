@@ -1,6 +1,7 @@
 package lotfile
 
 import (
+	_ "embed"
 	"slices"
 	"strings"
 
@@ -8,7 +9,6 @@ import (
 	"lotcost/landed/source"
 
 	"golang.org/x/text/language"
-	"golang.org/x/text/language/display"
 )
 
 // spokenPlaces are what people write for a country that is neither its code nor its
@@ -86,19 +86,25 @@ func meantCountry(text string) string {
 	return ""
 }
 
+// countryNames are those of CLDR: a line for each country, with its code and its names in English,
+// German, French, Spanish, Italian, Dutch and Japanese.
+//
+//go:embed countries.tsv
+var countryNames string
+
 // countryCalled finds a country by its name in a few languages, by CLDR.
 func countryCalled(name string) string {
 	if len(name) < len("ad") || !strings.ContainsFunc(name, func(r rune) bool { return r > ' ' }) {
 		return ""
 	}
-	for _, in := range []language.Tag{language.English, language.German, language.French, language.Spanish, language.Italian, language.Dutch, language.Japanese} {
-		names := display.Regions(in)
-		for a := 'A'; a <= 'Z'; a++ {
-			for b := 'A'; b <= 'Z'; b++ {
-				region, err := language.ParseRegion(string([]rune{a, b}))
-				if err == nil && region.IsCountry() && strings.EqualFold(names.Name(region), name) {
-					return region.Canonicalize().String()
-				}
+	var rows [][]string
+	for line := range strings.Lines(countryNames) {
+		rows = append(rows, strings.Split(strings.TrimSuffix(line, "\n"), "\t"))
+	}
+	for column := 1; column < len(rows[0]); column++ {
+		for _, row := range rows {
+			if strings.EqualFold(row[column], name) {
+				return row[0]
 			}
 		}
 	}
