@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -250,5 +251,46 @@ func TestBatchLong(t *testing.T) {
 	lines := strings.Split(out, "\n")
 	if code != exitInput || len(lines) != 4 || !strings.Contains(lines[1], `{"line":2,"valid":false,"faults":[{"file":"standard input","line":2,"column":0,"field":"","what":"it is larger than 16 MiB"`) || lines[2] != lines[0] {
 		t.Errorf("exit %d: %.300s", code, out)
+	}
+}
+
+// many is a haul of so many items, as programs hand one over.
+func many(items int) []byte {
+	var b strings.Builder
+	b.WriteString(`{"lotcost":1,"home":"CAD","from":"CA","to":"CA","exchange":{"rates":["100 JPY = 0.93 CAD"]},"lots":[{"id":"a","price":"4200 JPY","items":[`)
+	for i := range items {
+		if i > 0 {
+			b.WriteString(",")
+		}
+		fmt.Fprintf(&b, `{"id":"i%d","what":"Jack plane","count":2,"weight":"1.9 kg","value":"%d CAD"}`, i, 10+i%50)
+	}
+	b.WriteString(`]}],"charges":[{"kind":"freight","amount":"7400 JPY"}]}`)
+	return []byte(b.String())
+}
+
+// TestBatchAllocates: what an answer allocates stays within what it was when this was written, and
+// grows as the items do: counts, which no other work on the machine changes.
+func TestBatchAllocates(t *testing.T) {
+	s := streams{err: io.Discard, env: func(string) string { return "" }, opened: &opened{}, decimal: new(string)}
+	b, err := (&batchOptions{do: "split"}).batch(s, "-")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out []byte
+	allocations := func(items int) float64 {
+		line := many(items)
+		return testing.AllocsPerRun(20, func() {
+			if out, err = b.answer(context.Background(), 1, line, out[:0]); err != nil {
+				t.Fatal(err)
+			}
+		})
+	}
+	ten, hundred, thousand := allocations(10), allocations(100), allocations(1000)
+	t.Logf("%.0f, %.0f and %.0f allocations for 10, 100 and 1000 items", ten, hundred, thousand)
+	if most := 360.0; ten > most {
+		t.Errorf("%.0f allocations for ten items, more than %.0f", ten, most)
+	}
+	if exponent := math.Log10(thousand / hundred); exponent > 1.02 {
+		t.Errorf("allocations grow with the power %.3f of the items", exponent)
 	}
 }
