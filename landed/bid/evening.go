@@ -7,6 +7,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/money"
+	"lotcost/landed/odds"
 
 	"github.com/shopspring/decimal"
 )
@@ -201,8 +202,14 @@ func (n *night) plan(e *Evening) error {
 	if err != nil {
 		return err
 	}
-	if err := n.tell(e, o); err != nil || unit == 0 {
+	if err := n.tell(e, o); err != nil {
 		return err
+	}
+	if unit == 0 && p.states <= fewStates {
+		e.Plan.Moves, err = n.moves()
+		return err
+	} else if unit == 0 {
+		return nil
 	}
 	n.raise(fine, unit, false)
 	if p, err = n.best(); err != nil {
@@ -211,6 +218,58 @@ func (n *night) plan(e *Evening) error {
 	e.Plan.Raised = unit
 	e.Plan.Most = new(big.Rat).SetFrac(number(p.worths[0].at(0)), new(big.Int).Mul(n.common.unit, n.common.ways[0]))
 	return nil
+}
+
+// fewStates is how many states an evening has at most for what would change it to be looked at,
+// which takes as long as the evening eight times over.
+const fewStates = 30_000
+
+// moves says what would change the first limit: each factor less and more by a tenth.
+func (n *night) moves() ([]Move, error) {
+	open := func(any func(it *landed.Item) bool) bool {
+		return slices.ContainsFunc(n.lots, func(l *lotTonight) bool {
+			return slices.ContainsFunc(l.Items, func(it landed.Item) bool { return any(&it) })
+		})
+	}
+	plays := map[string]bool{factorValues: true, factorRate: n.lots[0].cur != n.Home,
+		factorChances: open(func(it *landed.Item) bool { return len(it.Chances) > 1 }),
+		factorFreight: !planned(n.Sending) && slices.ContainsFunc(n.Charges, func(c landed.Charge) bool { return c.Kind == landed.Freight })}
+	var list []Move
+	for _, f := range []string{factorValues, factorChances, factorFreight, factorRate} {
+		if !plays[f] {
+			continue
+		}
+		m, err := Move{Factor: f}, error(nil)
+		if m.Less, err = n.shifted(f, decimal.New(9, -1)); err == nil {
+			m.More, err = n.shifted(f, decimal.New(11, -1))
+		}
+		var limit *odds.LimitError
+		if errors.As(err, &limit) {
+			continue // finer chances make larger numbers
+		}
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, m)
+	}
+	return list, nil
+}
+
+// shifted is the first limit with one factor changed.
+func (n *night) shifted(f string, times decimal.Decimal) (money.Amount, error) {
+	h := *n.Haul
+	if err := scaled(&h, f, n.lots[0].cur, times); err != nil {
+		return money.Amount{}, err
+	}
+	other, err := newNight(deal{&h, n.Plans}, n.options)
+	if err != nil {
+		return money.Amount{}, err
+	}
+	p, err := other.best()
+	if err != nil {
+		return money.Amount{}, err
+	}
+	return p.limit(0)
 }
 
 // likelies are the likely prices of all lots.

@@ -129,15 +129,7 @@ func (b *Bidder) shift(f string, times decimal.Decimal, base int) (money.Amount,
 // with is the bidder of a haul in which one factor is changed. Values and
 // chances leave the costs as they are, so that those are shared.
 func (b *Bidder) with(f string, times decimal.Decimal) (*Bidder, error) {
-	change := func(h *landed.Haul) error {
-		switch f {
-		case factorFreight:
-			return scaleFreight(h, times)
-		case factorRate:
-			return scaleRate(h, b.pricer.cur, times)
-		}
-		return scaleOutcomes(h, f, times)
-	}
+	change := func(h *landed.Haul) error { return scaled(h, f, b.pricer.cur, times) }
 	other := *b
 	hauls := []**landed.Haul{&other.haul.Haul}
 	if b.before != nil {
@@ -157,6 +149,17 @@ func (b *Bidder) with(f string, times decimal.Decimal) (*Bidder, error) {
 		}
 	}
 	return &other, other.again()
+}
+
+// scaled changes one factor of a copy of a haul; bids are in a currency.
+func scaled(h *landed.Haul, f string, bids money.Currency, times decimal.Decimal) error {
+	switch f {
+	case factorFreight:
+		return scaleFreight(h, times)
+	case factorRate:
+		return scaleRate(h, bids, times)
+	}
+	return scaleOutcomes(h, f, times)
 }
 
 // quickly keeps each of many calculations short: beyond so many steps, amounts
