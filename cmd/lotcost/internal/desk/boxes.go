@@ -10,7 +10,6 @@ import (
 	"slices"
 	"strings"
 
-	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
@@ -74,12 +73,15 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 		b.Put, b.Takes, b.Why = h.putBoxes(report, way)
 	}
 	var p parts
-	given, table := parted(show.Given(report, way))
-	plan, rest := parted(show.Plans(report, nil).Whole())
-	if p.Answer, err = written(given.With(plan.Blocks...), h.Comma()); err != nil {
+	answer, rest := parted(show.Plans(report, nil).Whole())
+	if b.Best != "" { // else these are the boxes of the best way
+		given, table := parted(show.Given(report, way))
+		answer, rest = given.With(answer.Blocks...), table.With(rest.Blocks...)
+	}
+	if p.Answer, err = written(answer, h.Comma()); err != nil {
 		return p, err
 	}
-	if b.Given, err = written((&sheet.Sheet{}).With(table.Blocks...).With(rest.Blocks...), h.Comma()); err != nil {
+	if b.Given, err = written(rest, h.Comma()); err != nil {
 		return p, err
 	}
 	p.Work, err = fill("boxes.html", b)

@@ -202,7 +202,7 @@ func (f *found) presses(id string) []press {
 	var list []press
 	for i, s := range foundStates {
 		p := press{Name: id + " " + s.key, Label: s.label, On: f.known && f.n[i] > 0, Sets: f.sets(f.moved(i), f.extra)}
-		if f.all > 1 {
+		if f.known && f.all > 1 {
 			p.Count = strconv.FormatInt(f.n[i], 10)
 		}
 		list = append(list, p)
