@@ -378,7 +378,7 @@ func randomHaul(dice *rand.Rand) string {
 // TestLongPage writes a page of ten thousand items.
 func TestLongPage(t *testing.T) {
 	var b strings.Builder
-	b.WriteString("lotcost: 1\nhome: CAD\nlots:\n  - id: crate\n    price: 40000\n    items:\n")
+	b.WriteString("lotcost: 1\nhome: CAD\nfrom: JP\nto: CA-ON\ndate: 2026-10-03\ncustoms: {use: personal, by: post, class: tool, classes: {tool: {what: Tools, duty: 6.5%}}}\nlots:\n  - id: crate\n    price: 40000\n    items:\n")
 	for i := range 10_000 {
 		fmt.Fprintf(&b, "      - {id: plane-%d, what: A plane, weight: %d g, value: %d}\n", i, 100+i%700, 10+i%90)
 	}

@@ -27,8 +27,8 @@ func (s *Sheet) WriteHTML(w io.Writer) error {
 // htmlWriter writes blocks as HTML. An error of writing stays in it until the end.
 type htmlWriter struct {
 	*bufio.Writer
-	ids      map[string]bool
-	sections []section // that have a heading, so far
+	ids      map[string]int // those that are taken, and how often each was wanted
+	sections []section      // that have a heading, so far
 	tables   int
 	scripts  []string // of tools
 }
@@ -37,16 +37,20 @@ type htmlWriter struct {
 type section struct{ id, title string }
 
 func newHTML(w io.Writer) *htmlWriter {
-	return &htmlWriter{Writer: bufio.NewWriterSize(w, 1<<16), ids: map[string]bool{}}
+	return &htmlWriter{Writer: bufio.NewWriterSize(w, 1<<16), ids: map[string]int{}}
 }
 
 // id is an address that nothing else in the page has.
 func (h *htmlWriter) id(wanted string) string {
-	id := wanted
-	for n := 2; h.ids[id] || id == ""; n++ {
-		id = fmt.Sprintf("%s-%d", wanted, n)
+	if wanted == "" {
+		wanted = "part"
 	}
-	h.ids[id] = true
+	id := wanted
+	for h.ids[id] > 0 {
+		h.ids[wanted]++ // so that the next one is not looked for from the beginning
+		id = fmt.Sprintf("%s-%d", wanted, h.ids[wanted])
+	}
+	h.ids[id] = 1
 	return id
 }
 
@@ -252,8 +256,8 @@ func (w *tableWriter) rowID(r Row) string {
 		return w.id(w.of + "-sum")
 	}
 	for i, c := range w.t.Columns {
-		if c.Key == "id" && r.Cell(i).Text != "" {
-			if id := "item-" + slug(r.Cell(i).Text); !w.ids[id] {
+		if (c.Key == "id" || c.Key == "item") && r.Cell(i).Text != "" {
+			if id := "item-" + slug(r.Cell(i).Text); w.ids[id] == 0 {
 				return w.id(id)
 			}
 			return w.id(w.of + "-" + slug(r.Cell(i).Text))

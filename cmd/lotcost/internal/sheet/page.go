@@ -143,7 +143,7 @@ func (p *Page) WriteHTML(w io.Writer) error {
 	}
 	title, beside, evidence := parted(doc.Blocks, p.Plain)
 	h := newHTML(w)
-	h.ids["answer"] = true
+	h.ids["answer"] = 1
 	var body bytes.Buffer // what can be gone to is known once it is written
 	out := h.Writer
 	h.Writer = bufio.NewWriter(&body)
