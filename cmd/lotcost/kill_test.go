@@ -41,6 +41,7 @@ func TestKilled(t *testing.T) {
 	in := func(name string) string { return filepath.Join(dir, name) }
 	for _, k := range []killed{
 		{[]string{"split", haul, "-o", in("costs.json")}, in("costs.json"), "old"},
+		{[]string{"split", haul, "-o", in("costs.xlsx")}, in("costs.xlsx"), "old"},
 		{[]string{"split", haul, "-o", in("costs.html")}, in("costs.html"), "old"},
 		{[]string{"together", haul, "--apply", in("planned.yaml")}, in("planned.yaml"), ""},
 		{[]string{"new", in("new.yaml")}, in("new.yaml"), ""},

@@ -219,7 +219,7 @@ func TestWorkbookCells(t *testing.T) {
 		t.Error("the same tables give other bytes")
 	}
 	book := readBook(t, out.Bytes())
-	rows := book["a b c d e f g  and much more th"]
+	rows := book["a b c d e f g  and much more"]
 	if len(book) != 3 || book["Days 2"] == nil || len(rows) != len(figures)+1 {
 		t.Fatalf("the sheets are %v", book)
 	}

@@ -172,8 +172,8 @@ func (b *border) give(i, column int, f figure) {
 	*part = figure{part.text + "+" + f.text, part.value + f.value}
 }
 
-// customsRate is the rate by which customs converts: its own, or that of the haul without the card's
-// part.
+// customsRate is the rate by which customs converts: its own, or that of the haul without what the
+// card adds.
 func (b *border) customsRate(c money.Currency) figure {
 	if b.st.Haul.Border.Market == nil || c == b.st.Home {
 		return b.plainRate(c)

@@ -109,7 +109,7 @@ func recalculated(t testing.TB, books []book) []book {
 		t.Skip("LibreOffice is not installed, so that nothing else calculates these workbooks")
 	}
 	from, to := t.TempDir(), t.TempDir()
-	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Minute)
+	ctx, cancel := context.WithTimeout(context.Background(), 25*time.Minute)
 	defer cancel()
 	home := t.TempDir()
 	if err := os.MkdirAll(filepath.Join(home, "user"), 0o700); err != nil {

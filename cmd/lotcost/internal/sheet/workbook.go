@@ -113,12 +113,27 @@ func (b *workbook) nameFor(t *Table) string {
 		if n > 1 {
 			end = fmt.Sprintf(" %d", n)
 		}
-		name = string(whole[:min(len(whole), longestName-len(end))]) + end
+		name = cut(whole, longestName-len(end)) + end
 		if key := strings.ToLower(name); !b.taken[key] {
 			b.taken[key] = true
 			return name
 		}
 	}
+}
+
+// cut is as many words of a name as fit.
+func cut(name []rune, room int) string {
+	if len(name) <= room {
+		return string(name)
+	}
+	at := room
+	for at > 0 && name[at] != ' ' {
+		at--
+	}
+	if at < room/2 {
+		at = room
+	}
+	return strings.TrimRight(string(name[:at]), " ,'")
 }
 
 const namespace = `xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"`

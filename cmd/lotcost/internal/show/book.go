@@ -134,7 +134,7 @@ func periodTable(title string, home money.Currency, periods []book.Period) *shee
 	if len(periods) > 0 && periods[0].Month != 0 {
 		first = sheet.Column{Head: "month", Key: "month"}
 	}
-	t := &sheet.Table{Title: title, Columns: append([]sheet.Column{first}, amounts(home, "stock start", "bought", "cost of sold", "written off", "stock end", "proceeds", "fees", "postage", "profit")...)}
+	t := &sheet.Table{Title: title, Topic: first.Key + "s", Columns: append([]sheet.Column{first}, amounts(home, "stock start", "bought", "cost of sold", "written off", "stock end", "proceeds", "fees", "postage", "profit")...)}
 	taxed := false
 	for i := range periods {
 		taxed = taxed || periods[i].Tax.Sign() != 0

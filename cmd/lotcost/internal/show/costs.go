@@ -519,7 +519,7 @@ func BasisAdvice() string {
 }
 
 func adviceTable() *sheet.Table {
-	t := &sheet.Table{Columns: []sheet.Column{{}, {Wrap: true}}}
+	t := &sheet.Table{Topic: "advice", Columns: []sheet.Column{{}, {Wrap: true}}}
 	for _, advice := range basisAdvice {
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: advice[0]}, {Text: advice[1]}}})
 	}
