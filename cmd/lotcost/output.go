@@ -217,7 +217,11 @@ func (s streams) writeAs(w io.Writer, format sheet.Format, r show.Result, t shee
 		return sheet.WriteCSV(w, r.Table())
 	}
 	if format == sheet.FormatWorkbook {
-		return sheet.WriteWorkbook(w, r.Pages())
+		pages := r.Pages()
+		if s.commas() && len(pages) > 0 && pages[0].Topic == "answer" {
+			pages[0] = pages[0].WithCommas() // the other sheets hold numbers, which each program shows in its way
+		}
+		return sheet.WriteWorkbook(w, pages)
 	}
 	if format == sheet.FormatPage {
 		page := r.Page()

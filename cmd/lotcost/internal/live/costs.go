@@ -347,6 +347,9 @@ func (m *model) shareLine(n int) {
 		sharing.weighs = func(k int) (string, int64, bool) { return by.weighs(m, s.Items[k]) }
 	}
 	cell := m.working.share(sharing)
+	if m.working.held {
+		m.paid.Rows[n].Cells[paidBy].Text += ", not calculated here: run lotcost again after a change"
+	}
 	for k, i := range s.Items {
 		m.bear(i, line.Kind, cell(k))
 	}

@@ -123,7 +123,7 @@ func pricesDiffer(b book, row int, sale *resale.Sale, at money.Amount) []string 
 	even.Target = resale.Target{}
 	for column, s := range map[int]*resale.Sale{16: &even, 17: sale} {
 		formula, _ := b.GetCellFormula("prices", string(rune('A'+column-1))+strconv.Itoa(row))
-		least, err := resale.Price(s, resale.AnyEnding)
+		least, err := new(resale.Desk).Price(s, resale.AnyEnding)
 		if err == nil && strings.Contains(formula, "MATCH") {
 			figure(column, least.Price.Number())
 		}

@@ -24,6 +24,9 @@ func currency(t testing.TB, code string) money.Currency {
 	return c
 }
 
+// about is roughly what currencies are worth beside each other.
+var about = map[string]float64{"CAD": 1, "EUR": 1.6, "GBP": 1.8, "JPY": 0.0093, "KWD": 4.4}
+
 // drawer draws hauls.
 type drawer struct {
 	*rand.Rand
@@ -60,7 +63,9 @@ func randomHaul(t testing.TB, seed uint64) *landed.Haul {
 	var rates []fx.Equation
 	for _, code := range codes[1:] {
 		d.away = append(d.away, currency(t, code))
-		rates = append(rates, fx.Equation{LeftAmount: decimal.NewFromInt([]int64{1, 100}[d.IntN(2)]), Left: fx.Code(code), RightAmount: decimal.New(1+d.Int64N(99999), -4), Right: fx.Code(codes[0])})
+		units := []int64{1, 100}[d.IntN(2)]
+		worth := about[code] / about[codes[0]] * (0.8 + 0.4*d.Float64()) * float64(units)
+		rates = append(rates, fx.Equation{LeftAmount: decimal.NewFromInt(units), Left: fx.Code(code), RightAmount: decimal.NewFromFloat(worth).Round(6), Right: fx.Code(codes[0])})
 	}
 	market, err := fx.NewMarket(rates, nil, time.Time{})
 	if err != nil {

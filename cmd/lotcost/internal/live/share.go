@@ -36,6 +36,7 @@ type working struct {
 	digits   int // of home
 	sections []section
 	rows     int
+	held     bool // the sharing added last stands as it is
 }
 
 // section is some rows, of which the first is at a row.
@@ -87,10 +88,11 @@ type sharing struct {
 
 // share adds a sharing and returns what names the share of the k-th item.
 func (w *working) share(s *sharing) func(k int) string {
-	if len(s.items) == 1 {
+	if w.held = false; len(s.items) == 1 {
 		return func(int) string { return "(" + s.total.text + w.perMajor() + ")" }
 	}
 	live := w.agrees(s)
+	w.held = !live
 	at := w.section(len(s.items)+1, func(at int, yield func(sheet.Row) bool) bool {
 		if live {
 			return w.writeSharing(s, at, yield)

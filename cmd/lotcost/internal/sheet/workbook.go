@@ -426,13 +426,19 @@ func (b *workbook) writeStyles(out *bufio.Writer) {
 			formats = append(formats, s.format)
 		}
 	}
-	fmt.Fprintf(out, `<styleSheet %s><numFmts count="%d">`, namespace, len(formats))
+	fmt.Fprintf(out, `<styleSheet %s>`, namespace)
+	if len(formats) > 0 {
+		fmt.Fprintf(out, `<numFmts count="%d">`, len(formats))
+	}
 	for i, f := range formats {
 		fmt.Fprintf(out, `<numFmt numFmtId="%d" formatCode="`, ownFormats+i)
 		escape(out, f)
 		out.WriteString(`"/>`)
 	}
-	out.WriteString(`</numFmts><fonts count="3"><font><sz val="11"/><name val="Calibri"/></font><font><b/><sz val="11"/><name val="Calibri"/></font><font><sz val="11"/><color rgb="FF0B6B6B"/><name val="Calibri"/></font></fonts>` +
+	if len(formats) > 0 {
+		out.WriteString(`</numFmts>`)
+	}
+	out.WriteString(`<fonts count="3"><font><sz val="11"/><name val="Calibri"/></font><font><b/><sz val="11"/><name val="Calibri"/></font><font><sz val="11"/><color rgb="FF0B6B6B"/><name val="Calibri"/></font></fonts>` +
 		`<fills count="3"><fill><patternFill patternType="none"/></fill><fill><patternFill patternType="gray125"/></fill><fill><patternFill patternType="solid"><fgColor rgb="FFFFF6D6"/></patternFill></fill></fills><borders count="2"><border/><border><left/><right/><top style="thin"><color rgb="FF9AA3AD"/></top><bottom/><diagonal/></border></borders>` +
 		`<cellStyleXfs count="1"><xf/></cellStyleXfs>`)
 	fmt.Fprintf(out, `<cellXfs count="%d">`, len(b.order))
