@@ -84,7 +84,7 @@ func (h *haul) limits(r *http.Request) (map[string]money.Amount, show.Result, er
 	}
 	e, err := h.tonight(r)
 	if errors.Is(err, bid.ErrStopped) {
-		err = errors.New("the plan for the evening takes longer than a page waits: lotcost bid " + h.Name + " goes on until it has it")
+		err = errors.New("the plan for the evening takes longer than a page waits: write fewer likely prices for each lot, such as a list of five")
 	}
 	if err != nil {
 		return limits, show.Result{}, err

@@ -2,6 +2,8 @@ package desk
 
 import (
 	"net/url"
+	"os"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -51,6 +53,37 @@ func TestHostileNames(t *testing.T) {
 		if strings.Contains(before, "value: \"31,50 EUR\"}") {
 			s.waitSaved(file, strings.Replace(before, `value: "31,50 EUR"}`, `value: "31,50 EUR", found: {sound: 2, dead: 1}}`, 1))
 		}
+	}
+}
+
+// TestWithoutFlags: nobody who reads a page of the desk is sent to a command or its flags.
+func TestWithoutFlags(t *testing.T) {
+	s := entered(t, "three.yaml", three, "tonight.yaml", tonight)
+	if err := os.CopyFS(s.folder, os.DirFS("../../../../examples")); err != nil {
+		t.Fatal(err)
+	}
+	all, err := s.book.read(true)
+	if err != nil {
+		t.Fatal(err)
+	}
+	flags := regexp.MustCompile(`[^>\n]*(lotcost (duty|bid|split|price|check|rules|book|together|help)\b|[ (]--[a-z])[^<\n]*`)
+	look := func(page string) {
+		if found := flags.FindString(s.get(page).body); found != "" {
+			t.Errorf("%s: %s", page, found)
+		}
+	}
+	for name, of := range all {
+		if of.line.Name == "" {
+			continue
+		}
+		for _, v := range views {
+			if v != textView {
+				look(address(name) + "?view=" + v.id)
+			}
+		}
+	}
+	for _, v := range bookViews {
+		look("/" + v.id)
 	}
 }
 
