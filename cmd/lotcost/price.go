@@ -45,6 +45,8 @@ A kept piece costs the total cost of the haul less the net proceeds of the other
 With --carry doubles the pieces to be sold pay for everything, and the kept ones
 are free.
 
+A workbook (-o prices.xlsx) calculates: change a cost, a price or a fee in it.
+
 ` + exitHelp,
 		Example: `  lotcost price haul.yaml
   lotcost price haul.yaml --target 25% --end .99
