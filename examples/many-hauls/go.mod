@@ -1,4 +1,4 @@
-module manyhauls
+module lotcost/examples/many-hauls
 
 go 1.26.0
 

@@ -1,4 +1,4 @@
-// Command manyhauls prices hauls on a cluster: see README.md.
+// Command many-hauls prices hauls on a cluster: see README.md.
 package main
 
 import (
@@ -7,7 +7,7 @@ import (
 	"fmt"
 	"os"
 
-	"manyhauls/pipeline"
+	"lotcost/examples/many-hauls/pipeline"
 
 	"github.com/apache/beam/sdks/v2/go/pkg/beam"
 	"github.com/apache/beam/sdks/v2/go/pkg/beam/x/beamx"

@@ -77,7 +77,7 @@ var shapes = map[string]map[string]shape{
 	"limits":           {"weight": "figure", "longest": "figure", "length-plus-girth": "figure", "sum-of-sides": "figure", "tolerance": "figure", "value": "figure"},
 	"fuel":             {"rate": "figure", "of": "postage|postage#and#parcel"},
 	"cover":            {"steps": "[prices#by#weight]", "further": "further", "rate": "figure", "least": "figure"},
-	"selling": {"venues": "[venues] text!", "venue": "text", "target": "figure", "charged": "figure", "packing": "figure", "postage": "figure postage", "advertised": "yes",
+	"selling": {"venues": "[venues] text!", "cost-word": "text", "venue": "text", "target": "figure", "charged": "figure", "packing": "figure", "postage": "figure postage", "advertised": "yes",
 		"offered": "figure", "tax": "tax", "promoted": "yes", "listings": "figure"},
 	"tax":               {"scheme": "none|ordinary|margin", "rate": "figure", "goods": "second-hand|art|antique|collectors", "imported": "yes"},
 	"postage":           {"fixed": "figure", "steps": "[postage#by#weight]"},
@@ -107,8 +107,8 @@ var older = []string{"tax-paid", "promoted", "listings"}
 // object is a schema, or a part of one.
 type object = map[string]any
 
-// scalars are the kinds of scalars, as far as a schema tells them. YAML takes some words for numbers
-// or for yes and no, where the reader wants their text.
+// scalars are the kinds of scalars, as far as a schema tells them. YAML takes some words for
+// numbers or for yes and no, where the reader wants their text.
 var scalars = map[string]object{
 	"text":     {"type": []string{"string", "number", "boolean"}},
 	"figure":   {"type": []string{"string", "number"}, "pattern": "[0-9]"},

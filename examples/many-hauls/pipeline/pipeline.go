@@ -37,7 +37,7 @@ type Options struct {
 	Parts int    // into how many files the statements go
 }
 
-// Check tells what makes no sense.
+// check tells what makes no sense.
 func (o Options) check() error {
 	switch {
 	case o.In == "" || o.Out == "":
@@ -49,8 +49,8 @@ func (o Options) check() error {
 }
 
 // New makes the pipeline. It reads o.In, compressed or not, and writes statements, one in JSON a
-// line, into o.Parts files; totals.csv, a line for each year, seller and currency; and wrong.ndjson,
-// each line that could not be priced with what is wrong with it.
+// line, into o.Parts files; totals.csv, a line for each year, seller and currency; and
+// wrong.ndjson, each line that could not be priced with what is wrong with it.
 func New(o Options) (*beam.Pipeline, error) {
 	if err := o.check(); err != nil {
 		return nil, err
