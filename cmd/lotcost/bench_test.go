@@ -6,9 +6,11 @@ import (
 	"io"
 	"math/rand/v2"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
 
 // BenchmarkSplitList runs the whole command on a list of 100 000 items.
@@ -76,6 +78,37 @@ func runCommand(b *testing.B, args ...string) {
 	if code := lotcost(context.Background(), s, args); code != exitFine {
 		b.Fatalf("exit %d", code)
 	}
+}
+
+// BenchmarkStart starts the command beside an empty Go program, each as a process of its own and in
+// turn, and tells how many times the processor time of that it takes.
+func BenchmarkStart(b *testing.B) {
+	dir := b.TempDir()
+	b.Setenv("CGO_ENABLED", "0") // as releases are built
+	build := func(name, of string) string {
+		program := filepath.Join(dir, name)
+		if out, err := exec.Command("go", "build", "-o", program, of).CombinedOutput(); err != nil {
+			b.Fatalf("%v: %s", err, out)
+		}
+		return program
+	}
+	empty := filepath.Join(dir, "main.go")
+	if err := os.WriteFile(empty, []byte("package main\n\nfunc main() {}\n"), 0o600); err != nil {
+		b.Fatal(err)
+	}
+	runs := []*exec.Cmd{exec.Command(build("empty", empty)), exec.Command(build("lotcost", "."), "help", "basis"), exec.Command(filepath.Join(dir, "lotcost"), "split", "../../examples/three-crates/haul.yaml")}
+	times := make([]time.Duration, len(runs))
+	for b.Loop() {
+		for i, c := range runs {
+			again := exec.Command(c.Path, c.Args[1:]...)
+			if err := again.Run(); err != nil {
+				b.Fatal(err)
+			}
+			times[i] += again.ProcessState.UserTime() + again.ProcessState.SystemTime()
+		}
+	}
+	b.ReportMetric(float64(times[1])/float64(times[0]), "help/empty")
+	b.ReportMetric(float64(times[2])/float64(times[0]), "split/empty")
 }
 
 // BenchmarkBook opens books of many hauls of 20 items to their overview.

@@ -52,3 +52,21 @@ func BenchmarkItemsAllWrong(b *testing.B) {
 		}
 	}
 }
+
+// A haul of twenty items, as a book has thousands of them, is read in little room.
+func TestReadAllocates(t *testing.T) {
+	var text strings.Builder
+	text.WriteString("lotcost: 1\nhome: CAD\ndate: 2024-03-15\nexchange: {rates: [100 JPY = 0.93 CAD]}\nlots:\n  - id: crate\n    price: 3000 JPY\n    items:\n")
+	for i := range 20 {
+		fmt.Fprintf(&text, "      - id: item-%d\n        count: 2\n        weight: 900 g\n        chances: [{chance: 60%%, value: 40 CAD}, {chance: rest, value: 9 CAD}]\n        found: {sound: 1, parts: 1}\n        sold: [{price: 38 CAD, date: 2026-10-03, fees: 3 CAD}]\n", i)
+	}
+	data := []byte(text.String())
+	const most = 40 // an item
+	if n := testing.AllocsPerRun(10, func() {
+		if _, err := lotfile.Parse("haul.yaml", data, ".", lotfile.Options{}); err != nil {
+			t.Fatal(err)
+		}
+	}); n > 20*most {
+		t.Errorf("%.0f allocations, want %d at most", n, 20*most)
+	}
+}
