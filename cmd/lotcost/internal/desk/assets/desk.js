@@ -166,7 +166,14 @@
 		if (b) { e.preventDefault(); save(JSON.parse(b.dataset.set)); return; }
 		if (e.target.closest("[data-undo]")) undo();
 	});
-	const undo = () => queue = queue.then(async () => { if (await put(await post("/undo", body([])))) { say("Taken back"); location.reload(); } });
+	const undo = () => queue = queue.then(async () => {
+		const at = document.activeElement;
+		if (at && at.matches("[data-edit]")) at.blur(); // what was taken back is shown there, too
+		try {
+			if (await put(await post("/undo", body([])))) say("Taken back");
+		} catch { say("The desk does not answer: is it still running?"); }
+		if (at && at.isConnected) at.focus({preventScroll: true});
+	});
 
 	// In a grid Enter goes down, arrows up and down; pasted cells fill it from where one stands.
 	const cellsOf = table => [...table.tBodies].flatMap(b => [...b.rows]).map(r => [...r.querySelectorAll("[data-edit][name]:not([type=range])")]).filter(r => r.length);
