@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"time"
@@ -135,10 +136,16 @@ func (o *bidOptions) tonight(s streams, f *lotfile.File, ask bid.Options, waitin
 	return nil
 }
 
+// roomy is how much an evening may use before tidying up comes before speed, in bytes.
+const roomy = 800 << 20
+
 // evening plans it with the goal of the command line.
 func (o *bidOptions) evening(s streams, f *lotfile.File, ask bid.Options) (*bid.Evening, error) {
 	if err := o.goal(s, f); err != nil {
 		return nil, err
+	}
+	if os.Getenv("GOMEMLIMIT") == "" {
+		debug.SetMemoryLimit(roomy)
 	}
 	e, err := bid.Tonight(f.Haul, f.Plans, ask)
 	if err != nil {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"lotcost/landed"
@@ -201,4 +202,45 @@ func BenchmarkSearch(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// BenchmarkEvening is by the number of open lots, of five items each, with a border and a venue,
+// with a budget and without.
+func BenchmarkEvening(b *testing.B) {
+	for _, lots := range []int{2, 4, 6, 8, 10, 12} {
+		for _, budget := range []string{"", "250 CAD"} {
+			h := manyLots(lots)
+			if budget != "" {
+				h.Bidding.Goal.Budget = amount(budget)
+			}
+			b.Run(fmt.Sprintf("%d%s", lots, strings.ReplaceAll(budget, " ", "")), func(b *testing.B) {
+				for b.Loop() {
+					if _, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{}); err != nil {
+						b.Fatal(err)
+					}
+				}
+			})
+		}
+	}
+}
+
+// manyLots is an evening of lots of five items that may go for some twenty prices each.
+func manyLots(lots int) *haul {
+	h, r := crate(), rand.New(rand.NewPCG(16, uint64(lots)))
+	h.Lots, h.Border = nil, border(customs.Post)
+	for i := range lots {
+		lot := landed.Lot{ID: fmt.Sprint("lot-", i+1), Open: true, Premium: number("0.1")}
+		least := 1000 + 100*r.Int64N(30)
+		lot.Likely = &landed.Likely{From: money.New(least, jpy), To: money.New(least+2000+100*r.Int64N(20), jpy)}
+		for k := range 5 {
+			value := money.New(800+r.Int64N(1700), cad)
+			lot.Items = append(lot.Items, landed.Item{ID: fmt.Sprintf("i%d-%d", i, k), Count: 1 + r.Int64N(2), Weight: measure.Kilogram, Weighed: true, Value: value,
+				Chances: []landed.Outcome{{What: "works", Chance: number("0.6"), Value: value}, {What: "parts", Chance: number("0.4"), Value: amount("3 CAD")}}})
+		}
+		h.Lots = append(h.Lots, lot)
+	}
+	h.Selling = &selling.Plan{}
+	h.Selling.Venues = append(h.Selling.Venues, gable())
+	h.Spread, h.Bidding.Goal.Return = number("0.025"), fraction("0.2")
+	return h
 }

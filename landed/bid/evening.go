@@ -176,19 +176,23 @@ func (n *night) mark(l *lotTonight, others func(*lotTonight) money.Amount) (mone
 	return money.New(bid, b.pricer.cur), nil
 }
 
-// mostStates is how many states of an evening are looked at: a few seconds of work.
-const mostStates = 1_000_000
+// mostStates is how many states of an evening are looked at, a few seconds of work, and
+// mostCoarse at raised prices, which is done twice.
+const (
+	mostStates = 1_000_000
+	mostCoarse = 200_000
+)
 
 // plan finds the plan and what comes of it. Where there are too many ways for the evening to
 // go, likely prices are raised to multiples of some amount, as little as will do.
 func (n *night) plan(e *Evening) error {
 	fine := n.likelies()
-	p, err := n.best()
+	p, err := n.best(mostStates)
 	unit := int64(0)
 	for errors.Is(err, errTooMany{}) && unit < mostBid {
 		unit = max(2*unit, n.coarsest(fine))
 		n.raise(fine, unit, true)
-		p, err = n.best()
+		p, err = n.best(mostCoarse)
 	}
 	if err != nil {
 		return err
@@ -212,7 +216,7 @@ func (n *night) plan(e *Evening) error {
 		return nil
 	}
 	n.raise(fine, unit, false)
-	if p, err = n.best(); err != nil {
+	if p, err = n.best(mostStates); err != nil {
 		return err
 	}
 	e.Plan.Raised = unit
@@ -265,7 +269,7 @@ func (n *night) shifted(f string, times decimal.Decimal) (money.Amount, error) {
 	if err != nil {
 		return money.Amount{}, err
 	}
-	p, err := other.best()
+	p, err := other.best(mostStates)
 	if err != nil {
 		return money.Amount{}, err
 	}
@@ -311,12 +315,12 @@ func (n *night) raise(fine []likely, unit int64, up bool) {
 	}
 }
 
-// best is the plan from the first lot on.
-func (n *night) best() (*plan, error) {
+// best is the plan from the first lot on, of so many states at most.
+func (n *night) best(most int) (*plan, error) {
 	if err := n.newCommon(); err != nil {
 		return nil, err
 	}
-	t := &tree{night: n, roots: [][]int64{{}}, most: mostStates}
+	t := &tree{night: n, roots: [][]int64{{}}, most: most}
 	if err := t.lay(n.limited); err != nil {
 		return nil, err
 	}
