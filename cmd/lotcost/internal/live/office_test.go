@@ -101,6 +101,9 @@ const calculateAll = `<?xml version="1.0" encoding="UTF-8"?>
 // that takes seconds.
 func recalculated(t testing.TB, books []book) []book {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("LibreOffice takes long")
+	}
 	office, err := exec.LookPath("soffice")
 	if err != nil {
 		if os.Getenv("LOTCOST_OFFICE") == "must" {
