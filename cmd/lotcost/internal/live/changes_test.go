@@ -71,7 +71,7 @@ var changes = map[string]func(c *change) string{
 		}
 		lot.Price = c.amount(lot.Price)
 		row := c.paid(func(row []string) bool { return row[1] == "price" && row[8] == lot.ID })
-		c.b.type1("paid", 3, row, lot.Price.Decimal().String())
+		c.b.enter("paid", 3, row, lot.Price.Decimal().String())
 		return lot.ID + " at " + lot.Price.String()
 	},
 	"premium": func(c *change) string {
@@ -81,7 +81,7 @@ var changes = map[string]func(c *change) string{
 			return ""
 		}
 		lot.Premium = decimal.New(1+c.rng.Int64N(300), -3)
-		c.b.type1("paid", 6, row, lot.Premium.String())
+		c.b.enter("paid", 6, row, lot.Premium.String())
 		return lot.ID + " " + lot.Premium.String()
 	},
 	"settled": func(c *change) string {
@@ -91,7 +91,7 @@ var changes = map[string]func(c *change) string{
 			return ""
 		}
 		lot.Settled = c.amount(money.New(9000, c.h.Home))
-		c.b.type1("paid", 7, row, lot.Settled.Decimal().String())
+		c.b.enter("paid", 7, row, lot.Settled.Decimal().String())
 		return lot.ID + " settled " + lot.Settled.String()
 	},
 	"rate": func(c *change) string {
@@ -120,7 +120,7 @@ var changes = map[string]func(c *change) string{
 				c.b.t.Fatal(err)
 			}
 			c.h.Market = market
-			c.b.type1("paid", 4, row, rate.Mul(c.h.Spread.Add(decimal.NewFromInt(1))).String())
+			c.b.enter("paid", 4, row, rate.Mul(c.h.Spread.Add(decimal.NewFromInt(1))).String())
 			return cur.Code() + " " + rate.String()
 		}
 		return ""
@@ -134,7 +134,7 @@ var changes = map[string]func(c *change) string{
 		if c.rng.IntN(3) == 0 {
 			item.Weight = 28_349_523_125 / 2 * 2 * measure.Weight(1+c.rng.Int64N(90)) // ounces
 		}
-		c.b.type1("sharing", c.b.column("sharing", "weight"), c.itemRow(item.ID), decimal.New(int64(item.Weight), -9).String())
+		c.b.enter("sharing", c.b.column("sharing", "weight"), c.itemRow(item.ID), decimal.New(int64(item.Weight), -9).String())
 		return item.ID + " " + item.Weight.String()
 	},
 	"count": func(c *change) string {
@@ -143,7 +143,7 @@ var changes = map[string]func(c *change) string{
 			return ""
 		}
 		item.Count = 1 + c.rng.Int64N(7)
-		c.b.type1("sharing", c.b.column("sharing", "count"), c.itemRow(item.ID), strconv.FormatInt(item.Count, 10))
+		c.b.enter("sharing", c.b.column("sharing", "count"), c.itemRow(item.ID), strconv.FormatInt(item.Count, 10))
 		return fmt.Sprint(item.ID, " x ", item.Count)
 	},
 	"value": func(c *change) string {
@@ -152,7 +152,7 @@ var changes = map[string]func(c *change) string{
 			return ""
 		}
 		item.Value = c.amount(item.Value)
-		c.b.type1("sharing", c.b.column("sharing", "value"), c.itemRow(item.ID), item.Value.Decimal().String())
+		c.b.enter("sharing", c.b.column("sharing", "value"), c.itemRow(item.ID), item.Value.Decimal().String())
 		return item.ID + " " + item.Value.String()
 	},
 	"charge": func(c *change) string {
@@ -178,7 +178,7 @@ var changes = map[string]func(c *change) string{
 		for r, row := range c.b.rows("paid") {
 			if r > 0 && row[0] == ch.What && row[1] == ch.Kind.String() {
 				rows++
-				c.b.type1("paid", column, r+1, value)
+				c.b.enter("paid", column, r+1, value)
 			}
 		}
 		if rows == 0 {

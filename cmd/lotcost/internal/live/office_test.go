@@ -68,8 +68,8 @@ func (b book) column(name, head string) int {
 	return 0
 }
 
-// type1 types a number into a cell, which must be one that may be changed.
-func (b book) type1(name string, column, row int, value string) {
+// enter types a number into a cell, which must be one that may be changed.
+func (b book) enter(name string, column, row int, value string) {
 	b.t.Helper()
 	cell, err := excelize.CoordinatesToCellName(column, row)
 	if err != nil {

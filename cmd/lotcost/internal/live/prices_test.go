@@ -65,8 +65,8 @@ func TestPricesAreFollowed(t *testing.T) {
 				if cells := other.rows("prices")[row-1]; len(cells) < 8 || cells[7] == "" {
 					continue
 				}
-				other.type1("prices", 7, row, sale.Cost.Decimal().String())
-				other.type1("prices", 8, row, at.Decimal().String())
+				other.enter("prices", 7, row, sale.Cost.Decimal().String())
+				other.enter("prices", 8, row, at.Decimal().String())
 				list = append(list, changed{row, sale, at})
 			}
 		}

@@ -102,8 +102,8 @@ func (w *working) share(s *sharing) func(k int) string {
 	return func(k int) string { return w.at(workShare, at+1+k) }
 }
 
-// share1 is what the library says of the k-th item.
-func (s *sharing) share1(k int) int64 {
+// shareOf is what the library says of the k-th item.
+func (s *sharing) shareOf(k int) int64 {
 	if k < len(s.shares) {
 		return s.shares[k]
 	}
@@ -188,7 +188,7 @@ func (w *working) agrees(s *sharing) bool {
 	d, ok := s.divide()
 	for k := 0; ok && k < len(s.items); k++ {
 		_, weight, _ := s.weighs(k)
-		ok = d.take(d.of(weight)) == s.share1(k)
+		ok = d.take(d.of(weight)) == s.shareOf(k)
 	}
 	return ok
 }
@@ -200,7 +200,7 @@ func (w *working) writeHeld(s *sharing, yield func(sheet.Row) bool) bool {
 	}
 	for k, item := range s.items {
 		cells := make([]sheet.Cell, workShare+1)
-		cells[workItem], cells[workShare] = text(item), fixed(w.minor(s.share1(k)), decimals(w.digits))
+		cells[workItem], cells[workShare] = text(item), fixed(w.minor(s.shareOf(k)), decimals(w.digits))
 		if !yield(sheet.Row{Cells: cells}) {
 			return false
 		}
