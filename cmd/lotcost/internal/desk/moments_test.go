@@ -158,7 +158,7 @@ func TestOpened(t *testing.T) {
 	p.Eval(`document.querySelector('[name="kanna-48 dead"]').click()`, nil)
 	after := strings.Replace(three, `value: "31,50 EUR"}`, `value: "31,50 EUR", found: {sound: 2, dead: 1}}`, 1)
 	s.waitSaved("three.yaml", after)
-	holds(t, p, `document.getElementById("n kanna-48 sound").textContent`, "2")
+	holds(t, p, `document.getElementById("n kanna-48 sound")?.textContent`, "2")
 	var said splitJSON
 	s.said(&said, "split", "three.yaml")
 	each := said.Items[0].Each
