@@ -8,7 +8,7 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
-// commonReader reads the part of YAML in which nearly all files are written, ten times as fast as
+// commonReader reads the part of YAML in which nearly all files are written, many times as fast as
 // the library that reads all of it: groups of keys and lists, by indentation or in brackets, texts
 // on one line, plain or in quotes without escapes, notes. Wherever it meets anything else, mistakes
 // included, it gives up, and the library reads the file; so it never tells what is wrong. What it
