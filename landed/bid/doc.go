@@ -93,10 +93,10 @@
 //
 // It works backwards from the last lot over (lots won, what of their prices still matters),
 // exactly: see [landed.Repricer.Terms] for how a price enters the border. Where there are more than
-// a million such states, likely prices are raised to multiples of an amount; with p' for p where p <=
-// p', a plan for raised prices can be followed at the true ones, as if more had been paid, and with
-// lowered prices none is worth less than the best: where no cost falls as a bid rises, the true
-// worth lies between the two, and the budget holds.
+// a million such states, likely prices are raised to multiples of an amount; with p' for p where p
+// <= p', a plan for raised prices can be followed at the true ones, as if more had been paid, and
+// with lowered prices none is worth less than the best: where no cost falls as a bid rises, the
+// true worth lies between the two, and the budget holds.
 //
 // # In print
 //

@@ -1,8 +1,8 @@
 // Package resale finds the exact lowest price at which nothing is lost when a piece is sold, for
 // venues whose fees come in bands, with floors and caps.
 //
-// Two calls: [Desk.Price] finds the smallest price that meets a target, [Sale.At] works one price out
-// line by line.
+// Two calls: [Desk.Price] finds the smallest price that meets a target, [Sale.At] works one price
+// out line by line.
 //
 // # Units and currency
 //
