@@ -40,8 +40,12 @@ func run(out *bytes.Buffer, name string, args ...string) func() error {
 	return func() error {
 		out.Reset()
 		c := exec.Command(name, args...)
-		c.Stdout = out
-		return c.Run()
+		var said bytes.Buffer
+		c.Stdout, c.Stderr = out, &said
+		if err := c.Run(); err != nil {
+			return fmt.Errorf("%w: %s", err, &said)
+		}
+		return nil
 	}
 }
 
