@@ -37,6 +37,7 @@ type tonight struct {
 	means   []*big.Rat
 	gain    *big.Rat
 	costs   map[string]int64
+	worths  map[string]*big.Rat
 }
 
 const never2 = int64(1) << 60
@@ -103,7 +104,12 @@ func (x *tonight) worth(bids []int64, n int) *big.Rat {
 		}
 		return w
 	}
-	_, w := x.decide(bids, n)
+	key := fmt.Sprint(n, bids)
+	w, known := x.worths[key]
+	if !known {
+		_, w = x.decide(bids, n)
+		x.worths[key] = w
+	}
 	return w
 }
 
@@ -294,7 +300,7 @@ func evening(r *rand.Rand, lots, prices int) *haul {
 
 // second makes an evening ready for the second computation.
 func second(t testing.TB, h *haul, e *bid.Evening) *tonight {
-	x := &tonight{t: t, h: h, gain: big.NewRat(1, 1), costs: map[string]int64{}}
+	x := &tonight{t: t, h: h, gain: big.NewRat(1, 1), costs: map[string]int64{}, worths: map[string]*big.Rat{}}
 	if r := h.Bidding.Goal.Return; r != nil {
 		x.gain.Add(x.gain, r.Rat())
 	}
