@@ -76,10 +76,10 @@ func TestEveryResult(t *testing.T) {
 	}
 }
 
-// resultCommands lists the commands that have a flag for the output.
+// resultCommands lists the commands whose result is written in any format.
 func resultCommands(c *cobra.Command, name string) []string {
 	var names []string
-	if c.Flags().Lookup("output") != nil {
+	if c.Flags().Lookup("format") != nil && c.Flags().Lookup("output") != nil {
 		names = append(names, name)
 	}
 	for _, sub := range c.Commands() {

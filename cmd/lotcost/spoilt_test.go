@@ -42,6 +42,7 @@ var ofHauls = []string{
 	"bid FILE", "bid FILE --at 5000", "bid FILE --lot LOT --goal-return 30% --risk 20%", "bid FILE --fact", "__complete price FILE --item =", "__complete bid FILE --venue =",
 	"book .", "book stock .", "book doubles .", "book sales . --cost average", "book years . --months", "book guesses .", "book record .", "bid FILE --book .",
 	"together FILE", "together FILE --next 1.2kg --next-size 30x10x10cm --next-price 3000", "together FILE --apply planned.yaml", "together FILE --apply - --plan one",
+	"batch FILE", "batch FILE --do bid -o out.ndjson", // to which each line of such a file is a mistake
 }
 
 var ofLists = []string{"split --items FILE --price 4200JPY --home CAD --rate 100JPY=0.93CAD", "split --items FILE --price 4200JPY --home CAD --rate 100JPY=0.93CAD --by equal", "split --items FILE --price 99 --home CAD --compare"}
@@ -156,7 +157,7 @@ func readAll(t *testing.T, pattern string) map[string]string {
 func TestAllSpoilt(t *testing.T) {
 	for _, c := range newRoot(streams{}).Commands() {
 		tried := slices.ContainsFunc(slices.Concat(ofHauls, ofTables, ofRules), func(line string) bool { return strings.HasPrefix(line, c.Name()+" ") })
-		if !tried && c.Name() != "help" && c.Name() != "completion" {
+		if !tried && c.Name() != "help" && c.Name() != "completion" && c.Name() != "desk" { // whose own tests spoil what it serves
 			t.Errorf("%s is not tried", c.Name())
 		}
 	}

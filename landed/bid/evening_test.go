@@ -167,8 +167,8 @@ func (x *tonight) decide(bids []int64, n int) (int64, *big.Rat) {
 
 // went is what comes of following the limits.
 type went struct {
-	won, bids, cost, proceeds, loss *big.Rat
-	lot                             []went // won and bids alone
+	won, bids, cost, proceeds *big.Rat
+	lot                       []went // won and bids alone
 }
 
 // follow adds up what comes of a state that has some chance.

@@ -127,8 +127,6 @@ func (s *served) waitSaved(name, want string) {
 	}
 }
 
-const seen = `.textContent.replace(/\s+/g, " ").trim()`
-
 // splitJSON is what split says of a file.
 type splitJSON struct {
 	Total string

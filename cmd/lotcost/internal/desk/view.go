@@ -94,9 +94,7 @@ func (h *haul) body(r *http.Request) *haulBody {
 		b.Wrong = append(b.Wrong, h.told(asFaults(err))...)
 	}
 	b.parts = p
-	for _, f := range h.told(h.Warnings) {
-		b.Strange = append(b.Strange, f)
-	}
+	b.Strange = append(b.Strange, h.told(h.Warnings)...)
 	return b
 }
 
