@@ -210,7 +210,8 @@ func TestWorkbookCells(t *testing.T) {
 	for i, f := range figures {
 		table.Rows = append(table.Rows, sheet.Row{Cells: []sheet.Cell{{Text: names[i]}, {Text: f.text, Data: f.data}, {}}})
 	}
-	days := &sheet.Table{Topic: "days", Columns: []sheet.Column{{Key: "date"}}, Rows: []sheet.Row{{Cells: []sheet.Cell{{Text: "2026-10-03"}}}, {Cells: []sheet.Cell{{Text: "2026-13-03"}}}}}
+	days := &sheet.Table{Topic: "days", Columns: []sheet.Column{{Key: "date"}}, Rows: []sheet.Row{{Cells: []sheet.Cell{{Text: "2026-10-03"}}}, {Cells: []sheet.Cell{{Text: "2026-13-03"}}}, {Cells: []sheet.Cell{{Text: "2026-10-03 18:00"}}},
+		{Cells: []sheet.Cell{{Text: "+1500", Data: "+1500", Format: "+#,##0;-#,##0"}}}}}
 	var out, again bytes.Buffer
 	if err := sheet.WriteWorkbook(&out, []*sheet.Table{table, days, {Topic: "Days"}}); err != nil {
 		t.Fatal(err)
@@ -236,5 +237,7 @@ func TestWorkbookCells(t *testing.T) {
 	// 3 October 2026 is day 46298 where 1 January 1900 is day 1 and 29 February 1900 counts.
 	if got := book["days"]; got[1][0].value != "46298" || got[1][0].format != "yyyy-mm-dd" || !got[2][0].isText {
 		t.Errorf("days are %v", got)
+	} else if got[3][0].value != "46298.75" || got[3][0].format != "yyyy-mm-dd hh:mm" || got[4][0].value != "1500" {
+		t.Errorf("an hour of a day and a signed figure are %v", got[3:])
 	}
 }

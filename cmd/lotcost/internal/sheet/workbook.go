@@ -270,7 +270,7 @@ func (b *workbook) number(out *bufio.Writer, column, row int, c *Cell, s cellSty
 	}
 	if c.Data != "" {
 		out.WriteString("><v>")
-		out.WriteString(c.Data)
+		out.WriteString(strings.TrimPrefix(c.Data, "+"))
 		out.WriteString("</v")
 	}
 	out.WriteString("></c>")
@@ -338,7 +338,7 @@ var (
 	figurePattern = sync.OnceValue(func() *regexp.Regexp {
 		return regexp.MustCompile(`^([+-]?)(\d{1,15})(?:\.(\d{1,9}))?( ?%| [A-Za-z]{1,3})?$`)
 	})
-	dayPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\d{4}-\d\d-\d\d$`) })
+	dayPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\d{4}-\d\d-\d\d( \d\d:\d\d)?$`) })
 )
 
 // value is what a cell holds as a number, and the format in which it is shown as
@@ -352,9 +352,7 @@ func (c *Cell) value(align Align) (value, format string, ok bool) {
 		if !dayPattern().MatchString(text) {
 			return "", "", false
 		}
-		day, err := time.Parse(time.DateOnly, text)
-		first := time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)
-		return fmt.Sprint(int(day.Sub(first).Hours() / 24)), "yyyy-mm-dd", err == nil && day.Year() > 1900
+		return dayValue(text)
 	}
 	m := figurePattern().FindStringSubmatch(text)
 	if m == nil {
@@ -377,6 +375,17 @@ func (c *Cell) value(align Align) (value, format string, ok bool) {
 		number = exact
 	}
 	return number.String(), format, true
+}
+
+// dayValue is a day, or a minute of one, as spreadsheets count days.
+func dayValue(text string) (value, format string, ok bool) {
+	layout, format := time.DateOnly, "yyyy-mm-dd"
+	if len(text) > len(layout) {
+		layout, format = "2006-01-02 15:04", "yyyy-mm-dd hh:mm"
+	}
+	day, err := time.Parse(layout, text)
+	minutes := (day.Unix() - time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC).Unix()) / 60
+	return decimal.NewFromInt(minutes).DivRound(decimal.NewFromInt(24*60), 12).String(), format, err == nil && day.Year() > 1900
 }
 
 // frame writes what holds the sheets together.

@@ -410,7 +410,7 @@ func moveTable(a *bid.Answer, moves []bid.Move) *sheet.Table {
 	t := &sheet.Table{Title: "What would change it", Columns: []sheet.Column{{Head: "if this were"}, {Head: "10% less", Align: sheet.Right}, {}, {Head: "10% more", Align: sheet.Right}, {}}}
 	words := map[string]string{"values": "the values", "chances": "the chance that it works", "freight": "the freight", "rate": "the rate of " + a.Bids.Code()}
 	for _, m := range moves {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: cmp.Or(words[m.Factor], m.Factor)}, {Text: shiftText(m.Less)}, {Text: byText(a, m.Less)}, {Text: shiftText(m.More)}, {Text: byText(a, m.More)}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: cmp.Or(words[m.Factor], m.Factor)}, {Text: shiftText(m.Less)}, byCell(a, m.Less), {Text: shiftText(m.More)}, byCell(a, m.More)}})
 	}
 	return t
 }
@@ -425,19 +425,25 @@ func shiftText(bid money.Amount) string {
 	return bid.String()
 }
 
-// byText is by how much a bid differs from the highest as things are.
-func byText(a *bid.Answer, other money.Amount) string {
+// byCell is by how much a bid differs from the highest as things are.
+func byCell(a *bid.Answer, other money.Amount) sheet.Cell {
 	if other.Currency() == 0 || len(a.Ranges) == 0 {
-		return ""
+		return sheet.Cell{}
 	}
-	switch by := money.New(other.Minor()-a.Best.Bid.Minor(), a.Bids); {
-	case by.Sign() == 0:
-		return "as it is"
-	case by.Sign() > 0:
-		return "+" + by.Number()
-	default:
-		return by.Number()
+	by := money.New(other.Minor()-a.Best.Bid.Minor(), a.Bids)
+	if by.Sign() == 0 {
+		return sheet.Cell{Text: "as it is"}
 	}
+	text := by.Number()
+	if by.Sign() > 0 {
+		text = "+" + text
+	}
+	_, cents, _ := strings.Cut(text, ".")
+	figure := "#,##0"
+	if cents != "" {
+		figure += "." + strings.Repeat("0", len(cents))
+	}
+	return sheet.Cell{Text: text, Data: text, Format: "+" + figure + ";-" + figure}
 }
 
 func bidCautions(a *bid.Answer) []sheet.Block {

@@ -144,9 +144,18 @@ func periodTable(title string, home money.Currency, periods []book.Period) *shee
 	for i := range periods {
 		p := &periods[i]
 		row := numbers(p.Start, p.Bought, p.CostOfSold, p.WrittenOff, p.End, p.Proceeds(), p.Fees, p.Postage, p.Profit(), p.Tax)
-		t.Rows = append(t.Rows, sheet.Row{Cells: append([]sheet.Cell{{Text: periodName(p)}}, row...)})
+		t.Rows = append(t.Rows, sheet.Row{Cells: append([]sheet.Cell{periodCell(p)}, row...)})
 	}
 	return t
+}
+
+// periodCell is a year, in a workbook as a number, or a month.
+func periodCell(p *book.Period) sheet.Cell {
+	name := periodName(p)
+	if p.Month == 0 {
+		return sheet.Cell{Text: name, Data: name, Format: "0"}
+	}
+	return sheet.Cell{Text: name}
 }
 
 func periodName(p *book.Period) string {
