@@ -273,7 +273,7 @@ func askBid(ctx context.Context, s streams, f *lotfile.File) (none show.Result, 
 	if err != nil {
 		return none, err
 	}
-	return show.Bid(a, moves), nil
+	return bidResult(f, ask, a, moves)
 }
 
 func askDuty(_ context.Context, s streams, f *lotfile.File) (show.Result, error) {

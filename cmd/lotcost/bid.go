@@ -176,7 +176,10 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 	if err != nil {
 		return err
 	}
-	result := show.Bid(a, moves)
+	result, err := bidResult(f, ask, a, moves)
+	if err != nil {
+		return s.asUsage(err)
+	}
 	result.Learned = learned
 	if o.isPage() && !a.Stopped {
 		points, err := b.Ladder(a)
@@ -195,6 +198,26 @@ func (o *bidOptions) run(ctx context.Context, s streams, args []string) error {
 		return answerNo{}
 	}
 	return nil
+}
+
+// bidResult is the answer for one lot and, where the file says what others may pay for it, how
+// likely it is won.
+func bidResult(f *lotfile.File, ask bid.Options, a *bid.Answer, moves []bid.Move) (show.Result, error) {
+	result := show.Bid(a, moves)
+	open := f.Open()
+	if a.Asked != nil || a.Stopped || len(open) != 1 {
+		return result, nil
+	}
+	for i := range f.Lots {
+		if f.Lots[i].ID == open[0] && f.Lots[i].Likely != nil {
+			e, err := bid.Tonight(f.Haul, f.Plans, ask)
+			if err != nil {
+				return result, err
+			}
+			return result.WithEvening(a, moves, e), nil
+		}
+	}
+	return result, nil
 }
 
 // beside sets a file beside the book of other hauls, where one is named.

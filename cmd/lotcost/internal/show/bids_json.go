@@ -41,6 +41,10 @@ type bidOut struct {
 
 	Back *bidBack `json:"money_back,omitempty"`
 
+	// Of the last open lot of an evening, as for several.
+	Evening *eveningSums `json:"evening,omitempty"`
+	Lots    []eveningLot `json:"lots,omitempty"`
+
 	Border *borderBeside `json:"border,omitempty"`
 }
 
@@ -134,7 +138,7 @@ type bidMove struct {
 
 // bidJSON is a bid for [WriteJSON]. Bids are in the currency of the bids, all
 // else in home; chances and returns are fractions.
-func bidJSON(a *bid.Answer, moves []bid.Move) any {
+func bidJSON(a *bid.Answer, moves []bid.Move) bidOut {
 	out := bidOut{Title: a.Statement.Haul.Title, Lot: a.Lot, Home: a.Statement.Home.Code(), Bids: a.Bids.Code(), Venue: a.Venue, Reached: len(a.Ranges) > 0, Away: a.Away,
 		Best: jsonPoint(a, &a.Best), Ranges: []bidRange{}, Cliffs: []bidCliff{}, Moves: []bidMove{}, Dry: a.NoValue}
 	if a.Asked != nil {

@@ -3,6 +3,7 @@ package show
 import (
 	"fmt"
 	"math/big"
+	"slices"
 	"strings"
 	"time"
 
@@ -19,6 +20,34 @@ func Evening(title string, e *bid.Evening) Result {
 		Table: func() *sheet.Table { return eveningTable(e) },
 		JSON:  func() any { return eveningJSON(title, e) },
 	}
+}
+
+// WithEvening adds to the bid for the one open lot how likely it is won, where the file says what
+// others may pay for it.
+func (r Result) WithEvening(a *bid.Answer, moves []bid.Move, e *bid.Evening) Result {
+	if e.Plan == nil || e.Lots[0].Limit.Currency() == 0 {
+		return r
+	}
+	sheetOf := r.Sheet
+	r.Sheet = func() *sheet.Sheet {
+		doc := sheetOf()
+		l := &e.Lots[0]
+		if l.Limit != a.Best.Bid { // other goals than an evening's hold it down
+			return doc
+		}
+		text := fmt.Sprintf("Chance to win it up to %s: %s", l.Limit, percent(l.Won))
+		if l.Price != nil {
+			text += fmt.Sprintf(", then at %s on average", homeSum(l.Price, l.Bids))
+		}
+		doc.Blocks = slices.Insert(doc.Blocks, 2, sheet.Block(sheet.Text(text+".")))
+		return doc
+	}
+	r.JSON = func() any {
+		out, evening := bidJSON(a, moves), eveningJSON("", e)
+		out.Evening, out.Lots = evening.Evening, evening.Lots
+		return out
+	}
+	return r
 }
 
 func eveningSheet(e *bid.Evening) *sheet.Sheet {
@@ -214,7 +243,7 @@ type eveningGoal struct {
 	Met  *bool  `json:"met"`
 }
 
-func eveningJSON(title string, e *bid.Evening) any {
+func eveningJSON(title string, e *bid.Evening) eveningOut {
 	out := eveningOut{Title: title, Home: e.Home.Code(), Beside: e.Beside, Venue: e.Venue, TooMany: e.TooMany}
 	home := func(r *big.Rat) string { return homeSum(r, e.Home).Number() }
 	if p := e.Plan; p != nil {
