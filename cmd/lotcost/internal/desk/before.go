@@ -175,7 +175,11 @@ func showBefore(h *haul, r *http.Request) (parts, error) {
 	}
 	var p parts
 	var bidErr error
-	if h.File != nil && h.hasOpen() {
+	switch {
+	case h.File == nil || !h.hasOpen():
+	case len(h.open()) > 1 && r.URL.Query().Get("lot") == "":
+		p.Answer, b.Rest, bidErr = h.evening(r)
+	default:
 		p.Answer, b.Rest, bidErr = h.bid(r)
 		p.Ask, _ = fill("ask", r.URL.Query().Get("at"))
 	}

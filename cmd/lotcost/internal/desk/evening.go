@@ -46,7 +46,11 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 	}
 	var p parts
 	var rest template.HTML
-	limits, result, slow := h.limits(r)
+	wait := eveningPatience
+	if r.URL.Path == "/try" {
+		wait = patience
+	}
+	limits, result, slow := h.limits(r, wait)
 	if result.Sheet != nil {
 		var err error
 		if p.Answer, rest, err = h.halves(result); err != nil {
@@ -65,9 +69,21 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 	return p, errors.Join(slow, err)
 }
 
+// besidePatience is how long the page of the pieces waits for the plan of the evening beside them.
+const besidePatience = 2 * time.Second
+
+// evening is the plan for the evening, beside the pieces of its lots.
+func (h *haul) evening(r *http.Request) (answer, rest template.HTML, err error) {
+	_, result, err := h.limits(r, besidePatience)
+	if err != nil || result.Sheet == nil {
+		return "", "", err
+	}
+	return h.halves(result)
+}
+
 // limits are the highest bids for the open lots as things stand, with all that is to be said of
 // them: by the plan for the evening, or of the last one by itself, as lotcost bid has it.
-func (h *haul) limits(r *http.Request) (map[string]money.Amount, show.Result, error) {
+func (h *haul) limits(r *http.Request, wait time.Duration) (map[string]money.Amount, show.Result, error) {
 	limits := map[string]money.Amount{}
 	switch open := h.open(); len(open) {
 	case 0:
@@ -82,7 +98,7 @@ func (h *haul) limits(r *http.Request) (map[string]money.Amount, show.Result, er
 		}
 		return limits, result, nil
 	}
-	e, err := h.tonight(r)
+	e, err := h.tonight(wait)
 	if errors.Is(err, bid.ErrStopped) {
 		err = errors.New("the plan for the evening takes longer than a page waits: write fewer likely prices for each lot, such as a list of five")
 	}
@@ -107,11 +123,7 @@ func (h *haul) open() []string {
 }
 
 // tonight plans the evening.
-func (h *haul) tonight(r *http.Request) (*bid.Evening, error) {
-	wait := eveningPatience
-	if r.URL.Path == "/try" {
-		wait = patience
-	}
+func (h *haul) tonight(wait time.Duration) (*bid.Evening, error) {
 	deadline := time.Now().Add(wait)
 	plans := h.File.Plans
 	if plans.Bidding == nil {
