@@ -374,11 +374,11 @@ func randomHaul(dice *rand.Rand) string {
 	return b.String()
 }
 
-// TestLongPage writes a page of many items: ten thousand, but where they are tried many times as slowly.
+// TestLongPage writes a page of many items: ten thousand where all cases are tried.
 func TestLongPage(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("lotcost: 1\nhome: CAD\nfrom: JP\nto: CA-ON\ndate: 2026-10-03\ncustoms: {use: personal, by: post, class: tool, classes: {tool: {what: Tools, duty: 6.5%}}}\nlots:\n  - id: crate\n    price: 40000\n    items:\n")
-	items := cases(10_000, 10_000, 1_000)
+	items := cases(10_000, 1_000, 1_000)
 	for i := range items {
 		fmt.Fprintf(&b, "      - {id: plane-%d, what: A plane, weight: %d g, value: %d}\n", i, 100+i%700, 10+i%90)
 	}
