@@ -254,14 +254,17 @@ func (l *itemList) column(place int, name, unit string, names []string) {
 		meant, remedy := source.Meant(name, allColumns, names...), "known here: "+strings.Join(allColumns, ", ")+"; to pass it over, empty its head"
 		if meant != "" && !slices.Contains(names, meant) {
 			remedy = source.DidYouMean(name, allColumns, names...)
-			l.columns[meant] = column{place: place, unit: unit, report: &source.Report{}}
+			l.columns[meant] = column{place, unit, l.placeOf(place, name), &source.Report{}}
 		}
 		l.fail(l.at(place), "", "unknown column "+quote(name), remedy)
 	default:
-		l.columns[name] = column{place, unit, func() (source.Origin, string) {
-			return l.at(place), l.field() + ": " + name
-		}, l.report}
+		l.columns[name] = column{place, unit, l.placeOf(place, name), l.report}
 	}
+}
+
+// placeOf says where the cell of a column stands in the record, and what it is called.
+func (l *itemList) placeOf(place int, name string) func() (source.Origin, string) {
+	return func() (source.Origin, string) { return l.at(place), l.field() + ": " + name }
 }
 
 // next reads a line that is not blank. It reports false at the end.

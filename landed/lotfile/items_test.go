@@ -35,6 +35,7 @@ func TestItemMistakes(t *testing.T) {
 		{"header alone", "id,what\n", "@: the list has a header but no items: write one item a line below the header"},
 		{"header and blank lines", "id,what\n,\n\n", "@: the list has a header but no items: write one item a line below the header"},
 		{"unknown column", "id,wieght\njack,1 kg\n", "@:1:4: unknown column \"wieght\": did you mean weight?"},
+		{"unknown column with cells that are wrong, too", "id,weight*\njack,2.5\n", "@:1:4: unknown column \"weight*\": did you mean weight?"},
 		{"unknown column after Japanese text", "id,名前\njack,a\n", "@:1:4: unknown column \"名前\": known here: " + strings.ReplaceAll(allColumns, ",", ", ") + "; to pass it over, empty its head"},
 		{"a column of notes", "id,what,notes\njack,a,b\n", "@:1:9: unknown column \"notes\": known here: " + strings.ReplaceAll(allColumns, ",", ", ") + "; to pass it over, empty its head"},
 		{"heads in another language", "nr,anzahl\njack,2\n", "@:1:1: unknown column \"nr\": did you mean id?\n@:1:4: unknown column \"anzahl\": did you mean count?"},

@@ -194,8 +194,11 @@ func bareFigure(s string) bool {
 }
 
 func (l *itemList) failCell(name, what, remedy string) {
-	at, field := l.columns[name].where()
-	l.fail(at, field, what, remedy)
+	c := l.columns[name]
+	at, field := c.where()
+	if c.report == l.report { // else its head is wrong, which was said
+		l.fail(at, field, what, remedy)
+	}
 	l.spoilt, l.whole = append(l.spoilt, name), false
 }
 
