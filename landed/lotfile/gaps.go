@@ -65,7 +65,7 @@ func (f *File) Gaps() []Gap {
 		by := f.Sending.Forwarder
 		need("storage", "day of arrival", "arrived: 2026-10-05", unarrived, len(unarrived) > 0 && by != nil && by.PerDay.Sign() > 0)
 	}
-	need("the final account", "what the bank took", "settled: 41.37 "+h.Home.Code(), unsettled, len(unsettled) > 0)
+	need("the final account", "what the bank took", "settled: "+money.New(4137, h.Home).String(), unsettled, len(unsettled) > 0)
 	return gaps
 }
 
