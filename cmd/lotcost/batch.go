@@ -78,6 +78,8 @@ func oneList(_ *cobra.Command, args []string) error {
 		return &usageError{"batch needs a file with a haul on each line", example}
 	case len(args) > 1:
 		return &usageError{fmt.Sprintf("batch takes one file, not %d", len(args)), "put them one behind the other, as in cat *.ndjson | lotcost batch -"}
+	case strings.HasSuffix(strings.ToLower(args[0]), ".yaml"):
+		return &usageError{"batch reads a haul in JSON on each line, and " + args[0] + " is one lot file", "lotcost split reads it"}
 	}
 	return nil
 }
