@@ -22,7 +22,7 @@ type Won struct {
 // lot alone, all of them, and what is likeliest to be won. A lot without a limit is in none.
 // The errors are those of [Tonight].
 func AtLimits(h *landed.Haul, p Plans, o Options) ([]Won, error) {
-	e, err := Tonight(h, p, o)
+	e, err := tonight(h, p, o, false)
 	if err != nil {
 		return nil, err
 	}

@@ -15,7 +15,8 @@ type Course struct {
 }
 
 // Courses are the ways in which the first lots of an evening may go, and what to bid then: the
-// shorter ones first, and so many at most. The errors are those of [Tonight].
+// shorter ones first, and so many at most, without the moves of their plans. The errors are those
+// of [Tonight].
 func Courses(h *landed.Haul, p Plans, o Options, e *Evening, most int) ([]Course, error) {
 	type stage struct {
 		Course
@@ -33,7 +34,7 @@ func Courses(h *landed.Haul, p Plans, o Options, e *Evening, most int) ([]Course
 			next.haul = decided(s.haul, &s.Lots[0], won)
 			next.plans = s.plans.For(next.haul)
 			var faults source.Faults
-			evening, err := Tonight(next.haul, next.plans, o)
+			evening, err := tonight(next.haul, next.plans, o, false)
 			switch {
 			case err == nil:
 				next.Evening = evening

@@ -75,7 +75,11 @@ type LotTonight struct {
 // Tonight plans an evening: what to bid at most for each open lot of a haul, so that the
 // whole is worth most. What is maximised, and what a limit is, stands in the package
 // comment. The errors are those of [New].
-func Tonight(h *landed.Haul, p Plans, o Options) (*Evening, error) {
+func Tonight(h *landed.Haul, p Plans, o Options) (*Evening, error) { return tonight(h, p, o, true) }
+
+// tonight is [Tonight], with what would change the first limit where that is wanted: it takes
+// several times as long as all the rest.
+func tonight(h *landed.Haul, p Plans, o Options, moves bool) (*Evening, error) {
 	d, err := checked(h, p)
 	if err != nil {
 		return nil, err
@@ -106,7 +110,7 @@ func Tonight(h *landed.Haul, p Plans, o Options) (*Evening, error) {
 	if slices.ContainsFunc(n.lots, func(l *lotTonight) bool { return !l.known }) {
 		return e, nil
 	}
-	err = n.plan(e)
+	err = n.plan(e, moves)
 	if errors.Is(err, errTooMany{}) {
 		e.TooMany, err = true, nil
 	}
@@ -185,7 +189,7 @@ const (
 
 // plan finds the plan and what comes of it. Where there are too many ways for the evening to
 // go, likely prices are raised to multiples of some amount, as little as will do.
-func (n *night) plan(e *Evening) error {
+func (n *night) plan(e *Evening, moves bool) error {
 	fine := n.likelies()
 	p, err := n.best(mostStates)
 	unit := int64(0)
@@ -209,11 +213,11 @@ func (n *night) plan(e *Evening) error {
 	if err := n.tell(e, o); err != nil {
 		return err
 	}
-	if unit == 0 && p.states <= fewStates {
-		e.Plan.Moves, err = n.moves()
+	if unit == 0 {
+		if moves && p.states <= fewStates {
+			e.Plan.Moves, err = n.moves()
+		}
 		return err
-	} else if unit == 0 {
-		return nil
 	}
 	n.raise(fine, unit, false)
 	if p, err = n.best(mostStates); err != nil {
