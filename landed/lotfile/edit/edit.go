@@ -18,16 +18,18 @@ type change struct {
 	tree     *yaml.Node // of the whole text
 }
 
-// Set writes a value at a path: in the place of what stands there, or as a new key or
-// entry, with the groups and lists that lead to it. The error is a [source.Faults].
-func (d *Doc) Set(p Path, v Value) (*Doc, error) {
-	way := d.find(p)
+// Set writes a single value at a path: in the place of what stands there, or as a new key or
+// entry, with the groups and lists that lead to it. It is written so that it reads back as it
+// is, in quotes where it must be; figures stand as they are typed, in the marks of the file.
+// The error is a [source.Faults].
+func (d *Doc) Set(p Path, text string) (*Doc, error) {
+	way, n := d.find(p), single(text)
 	var c change
 	var err error
 	if len(way) > len(p) {
-		c = d.replace(p, way, v.n)
+		c = d.replace(p, way, n)
 	} else if err = d.inOrder(p, way); err == nil {
-		c, err = d.add(p, way, wrap(p[len(way):], v.n))
+		c, err = d.add(p, way, wrap(p[len(way):], n))
 	}
 	if err != nil {
 		return nil, err
@@ -55,9 +57,9 @@ func (d *Doc) inOrder(p Path, way []*yaml.Node) error {
 func wrap(p Path, n *yaml.Node) *yaml.Node {
 	for _, s := range slices.Backward(p) {
 		if s.Key == "" {
-			n = List(Value{n}).n
+			n = listOf(n)
 		} else {
-			n = Map(Pair{s.Key, Value{n}}).n
+			n = &yaml.Node{Kind: yaml.MappingNode, Content: []*yaml.Node{single(s.Key), n}}
 		}
 	}
 	return n
@@ -126,8 +128,7 @@ func (d *Doc) add(p Path, way []*yaml.Node, n *yaml.Node) (change, error) {
 		}
 		return d.addEntry(p[:len(way)-1], way, n), nil
 	case s.Key == "" && len(way) > 1 && last.Kind == yaml.ScalarNode && !isNull(last) && !namesFile(p[:len(way)-1]):
-		both := List(Value{cloned(last)}, Value{n}).n
-		return d.replace(p[:len(way)-1], way, both), nil
+		return d.replace(p[:len(way)-1], way, listOf(cloned(last), n)), nil
 	case len(last.Content) == 0 && (isNull(last) || last.Kind != yaml.ScalarNode) && len(way) > 1:
 		return d.replace(p[:len(way)-1], way, wrap(p[len(way)-1:len(way)], n)), nil
 	case last.Kind == yaml.ScalarNode:
@@ -148,11 +149,11 @@ func (d *Doc) addKey(p Path, way []*yaml.Node, key string, n *yaml.Node) change 
 	after := usualPlace(group, key)
 	var c change
 	c.tree = d.grown(p, func(at *yaml.Node) {
-		at.Content = slices.Insert(at.Content, after, Text(key).n, n)
+		at.Content = slices.Insert(at.Content, after, single(key), n)
 	})
 	w := writer{LineEnd(d.data)}
 	if inFlow(way) {
-		c.text = flow(Text(key).n) + ": " + flow(n)
+		c.text = flow(single(key)) + ": " + flow(n)
 		d.among(&c, group, after, 2)
 		return c
 	}
@@ -217,27 +218,6 @@ func (d *Doc) addEntry(p Path, way []*yaml.Node, n *yaml.Node) change {
 	c.to = c.from
 	c.text = w.line(list.Column-1) + "- " + w.entry(n, list.Column+1, open)
 	return c
-}
-
-// Insert puts a new entry into the list at a path, before the one that has the number now.
-func (d *Doc) Insert(p Path, before int, v Value) (*Doc, error) {
-	way := d.find(p)
-	list := way[len(way)-1]
-	if len(way) <= len(p) || list.Kind != yaml.SequenceNode || before >= len(list.Content) {
-		return d.Set(append(slices.Clone(p), Step{Index: New}), v)
-	}
-	c := change{tree: d.grown(p, func(at *yaml.Node) { at.Content = slices.Insert(at.Content, before, v.n) })}
-	next := list.Content[before]
-	c.from = d.offset(next)
-	if inFlow(way) {
-		c.text = flow(v.n) + ", "
-	} else {
-		w := writer{LineEnd(d.data)}
-		open := next.Kind == yaml.MappingNode && next.Style&yaml.FlowStyle == 0
-		c.text = w.entry(v.n, list.Column+1, open) + w.line(list.Column-1) + "- "
-	}
-	c.to = c.from
-	return d.apply(p, c)
 }
 
 // Delete takes out what stands at a path, with its key. A group or list that it leaves empty

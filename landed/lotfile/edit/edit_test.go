@@ -45,7 +45,7 @@ func path(t tester, text string) edit.Path {
 func ExampleDoc_Set() {
 	d, _ := edit.Parse("haul.yaml", []byte("lots:\n  - id: crate-a   # the heavy one\n    price: 42 CAD  # asked\n"))
 	p, _ := edit.ParsePath("lots[crate-a].price")
-	d, err := d.Set(p, edit.Text("45 CAD"))
+	d, err := d.Set(p, "45 CAD")
 	fmt.Print(string(d.Bytes()), err)
 	// Output:
 	// lots:
@@ -74,7 +74,7 @@ func TestEdits(t *testing.T) {
 		{"lots[crate].items[+].id", "plough", "24 CAD\r\n", "24 CAD\r\n    - id: plough\r\n"},
 		{"customs.classes[0]", "x", "24 CAD\r\n", "24 CAD\r\n\r\ncustoms:\r\n  classes: [x]\r\n"},
 	} {
-		d, err := doc(t, crate).Set(path(t, test.path), edit.Text(test.value))
+		d, err := doc(t, crate).Set(path(t, test.path), test.value)
 		if err != nil {
 			t.Errorf("%s: %v", test.path, err)
 			continue
@@ -93,7 +93,7 @@ func TestEmpty(t *testing.T) {
 		{"lots[0].items[0].what", "Jack", "-                       #", "- {what: Jack}                       #"},
 		{"rates[0]", "100 JPY = 0.93 CAD", "[\n  ]", "[100 JPY = 0.93 CAD]"},
 	} {
-		d, err := doc(t, empty).Set(path(t, test.path), edit.Text(test.value))
+		d, err := doc(t, empty).Set(path(t, test.path), test.value)
 		if err != nil {
 			t.Errorf("%s: %v", test.path, err)
 			continue
@@ -137,7 +137,7 @@ func TestRefused(t *testing.T) {
 		{"a: x\n", "a.b", `haul.yaml:1:4: a.b: "x" stands here, and nothing can be put into it: where it names a file, change that file, or write the list in its place`},
 		{"? a\n: x\n", "a", ""},
 	} {
-		d, err := doc(t, test.text).Set(path(t, test.path), edit.Text("9"))
+		d, err := doc(t, test.text).Set(path(t, test.path), "9")
 		if test.want == "" && err == nil {
 			continue // it could be done
 		}
@@ -212,7 +212,7 @@ func every(t tester, data []byte, do func(p edit.Path)) {
 // check sets a value and sees that nothing else changed: no value, and no other line.
 func check(t tester, d *edit.Doc, p edit.Path, text string) {
 	t.Helper()
-	after, err := d.Set(p, edit.Text(text))
+	after, err := d.Set(p, text)
 	if err != nil {
 		t.Errorf("%s: %v", p, err)
 		return
@@ -293,7 +293,7 @@ func added(t *rapid.T, d *edit.Doc, p edit.Path) {
 	} else {
 		p = append(p[:len(p)-1:len(p)-1], edit.Step{Key: "fresh"}, edit.Step{Key: "deep"})
 	}
-	after, err := d.Set(p, edit.Text("1,5 CAD"))
+	after, err := d.Set(p, "1,5 CAD")
 	if err != nil {
 		t.Fatalf("%s: %v in\n%s", p, err, d.Bytes())
 	}

@@ -28,7 +28,7 @@ func FuzzEdit(f *testing.F) {
 			return
 		}
 		before := bytes.Clone(data)
-		if after, err := d.Set(p, edit.Text(text)); err == nil && !slices.Contains(p, edit.Step{Index: edit.New}) {
+		if after, err := d.Set(p, text); err == nil && !slices.Contains(p, edit.Step{Index: edit.New}) {
 			if got, ok := after.Text(p); !ok || got != text {
 				t.Fatalf("%s reads %q, want %q in\n%s", p, got, text, after.Bytes())
 			}

@@ -7,35 +7,12 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
-// Value is what is written: a text, a list, or a group of keys.
-type Value struct{ n *yaml.Node }
+// single is a single value, which stands nowhere yet.
+func single(text string) *yaml.Node { return &yaml.Node{Kind: yaml.ScalarNode, Value: text} }
 
-// Text is a single value. It is written so that it reads back as it is, in quotes where
-// it must be; figures stand as they are typed, in the marks of the file.
-func Text(s string) Value { return Value{&yaml.Node{Kind: yaml.ScalarNode, Value: s}} }
-
-// List is a list of values.
-func List(entries ...Value) Value {
-	n := &yaml.Node{Kind: yaml.SequenceNode}
-	for _, e := range entries {
-		n.Content = append(n.Content, e.n)
-	}
-	return Value{n}
-}
-
-// Pair is a key with its value.
-type Pair struct {
-	Key string
-	Value
-}
-
-// Map is a group of keys.
-func Map(pairs ...Pair) Value {
-	n := &yaml.Node{Kind: yaml.MappingNode}
-	for _, p := range pairs {
-		n.Content = append(n.Content, Text(p.Key).n, p.n)
-	}
-	return Value{n}
+// listOf is a list of values.
+func listOf(entries ...*yaml.Node) *yaml.Node {
+	return &yaml.Node{Kind: yaml.SequenceNode, Content: entries}
 }
 
 // isFlat reports whether a value holds single values alone, so that it is short.

@@ -76,7 +76,7 @@ func withTitle(text, title string) (string, error) {
 	if err != nil || title == "" {
 		return text, err
 	}
-	if doc, err = doc.Set(edit.Path{{Key: "title"}}, edit.Text(title)); err != nil {
+	if doc, err = doc.Set(edit.Path{{Key: "title"}}, title); err != nil {
 		return "", err
 	}
 	return string(doc.Bytes()), nil
@@ -194,7 +194,7 @@ func (h *haul) fresh(today time.Time) []byte {
 			return !again
 		})
 	}
-	if after, err := doc.Set(edit.Path{{Key: "date"}}, edit.Text(today.Format(time.DateOnly))); err == nil {
+	if after, err := doc.Set(edit.Path{{Key: "date"}}, today.Format(time.DateOnly)); err == nil {
 		doc = after
 	}
 	return doc.Bytes()

@@ -51,7 +51,7 @@ func (h *haul) changed(list []change) (*haul, error) {
 			if c.text == "" {
 				doc, err = doc.Delete(c.path)
 			} else if doc, err = withID(doc, c.path); err == nil {
-				doc, err = doc.Set(c.path, edit.Text(c.text))
+				doc, err = doc.Set(c.path, c.text)
 			}
 			if err != nil {
 				return nil, err
@@ -83,7 +83,7 @@ func withID(doc *edit.Doc, p edit.Path) (*edit.Doc, error) {
 			id = kind + "-" + strconv.Itoa(n)
 		}
 		var err error
-		if doc, err = doc.Set(key, edit.Text(id)); err != nil {
+		if doc, err = doc.Set(key, id); err != nil {
 			return nil, err
 		}
 		p[i] = s
