@@ -109,13 +109,13 @@ func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", d.showBook)
 	mux.HandleFunc("GET /haul/{name...}", d.showHaul)
-	mux.HandleFunc("POST /try", d.try)
-	mux.HandleFunc("POST /save", d.save)
-	mux.HandleFunc("POST /undo", d.undo)
-	mux.HandleFunc("POST /text", d.saveText)
-	mux.HandleFunc("POST /new", d.makeNew)
-	mux.HandleFunc("POST /copy", d.makeCopy)
-	mux.HandleFunc("POST /archive", d.archive)
+	mux.HandleFunc("POST /try", posted(d.try))
+	mux.HandleFunc("POST /save", posted(d.save))
+	mux.HandleFunc("POST /undo", posted(d.undo))
+	mux.HandleFunc("POST /text", posted(d.saveText))
+	mux.HandleFunc("POST /new", posted(d.makeNew))
+	mux.HandleFunc("POST /copy", posted(d.makeCopy))
+	mux.HandleFunc("POST /archive", posted(d.archive))
 	mux.HandleFunc("GET /write/{name...}", d.write)
 	mux.HandleFunc("GET /events/{name...}", d.events)
 	mux.HandleFunc("GET /assets/{name}", d.asset)
@@ -128,4 +128,15 @@ func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 		d.guard.serves(l.Addr().String())
 	}
 	return d.guard.over(mux)
+}
+
+// posted reads the form of a request before it is answered.
+func posted(answer http.HandlerFunc) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		if err := r.ParseForm(); err != nil {
+			refuse(w, http.StatusBadRequest, "This is no form of the desk.")
+			return
+		}
+		answer(w, r)
+	}
 }

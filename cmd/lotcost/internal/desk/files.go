@@ -20,10 +20,6 @@ import (
 
 // saveText writes the whole text of a file.
 func (d *Desk) saveText(w http.ResponseWriter, r *http.Request) {
-	if err := r.ParseForm(); err != nil {
-		refuse(w, http.StatusBadRequest, "This is no form of the desk.")
-		return
-	}
 	before, err := d.read(r.PostForm.Get("file"))
 	if err != nil {
 		missing(w, err)
@@ -44,10 +40,6 @@ func (d *Desk) saveText(w http.ResponseWriter, r *http.Request) {
 
 // makeNew writes a file for a new haul, with what only the user knows empty.
 func (d *Desk) makeNew(w http.ResponseWriter, r *http.Request) {
-	if err := r.ParseForm(); err != nil {
-		refuse(w, http.StatusBadRequest, "This is no form of the desk.")
-		return
-	}
 	title, today := strings.TrimSpace(r.PostForm.Get("title")), d.Today()
 	o := d.Files
 	o.Today = today
@@ -153,10 +145,6 @@ var outcome = map[string]bool{"found": true, "sold": true, "repair": true, "hour
 
 // makeCopy writes a file like another one beside it, for a haul of the same kind.
 func (d *Desk) makeCopy(w http.ResponseWriter, r *http.Request) {
-	if err := r.ParseForm(); err != nil {
-		refuse(w, http.StatusBadRequest, "This is no form of the desk.")
-		return
-	}
 	h, err := d.read(r.PostForm.Get("file"))
 	if err != nil {
 		missing(w, err)
@@ -202,10 +190,6 @@ func (h *haul) fresh(today time.Time) []byte {
 
 // archive puts a haul out of the way of what waits, or back.
 func (d *Desk) archive(w http.ResponseWriter, r *http.Request) {
-	if err := r.ParseForm(); err != nil {
-		refuse(w, http.StatusBadRequest, "This is no form of the desk.")
-		return
-	}
 	h, err := d.read(r.PostForm.Get("file"))
 	if err != nil {
 		missing(w, err)

@@ -120,10 +120,6 @@ func (h *haul) told(faults source.Faults) []fault {
 // asked is the haul that a form is about, with its changes made; it answers itself where
 // that cannot be.
 func (d *Desk) asked(w http.ResponseWriter, r *http.Request) (before, after *haul, ok bool) {
-	if err := r.ParseForm(); err != nil {
-		refuse(w, http.StatusBadRequest, "This is no form of the desk.")
-		return nil, nil, false
-	}
 	before, err := d.read(r.PostForm.Get("file"))
 	if err != nil {
 		missing(w, err)
@@ -232,10 +228,6 @@ func (d *Desk) mine(h *haul, seen string, form url.Values) []byte {
 
 // undo takes the last change back.
 func (d *Desk) undo(w http.ResponseWriter, r *http.Request) {
-	if err := r.ParseForm(); err != nil {
-		refuse(w, http.StatusBadRequest, "This is no form of the desk.")
-		return
-	}
 	name := r.PostForm.Get("file")
 	err := d.folder.undo(name, r.PostForm.Get("mark"))
 	h, readErr := d.read(name)
