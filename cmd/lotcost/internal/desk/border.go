@@ -27,6 +27,7 @@ type billedBox struct {
 	Title string
 	Lots  string
 	Lines []billed
+	Begin set     // makes a parcel of the file that takes the bill; empty where it has a place
 	Other []field // what the bank took for it, and what it weighed
 }
 
@@ -70,11 +71,14 @@ func (h *haul) billedBoxes() []billedBox {
 	n := h.Doc.Len(h.at("parcels"))
 	var boxes []billedBox
 	if n == 0 || h.Doc.Has(h.at("customs", "assessed")) {
-		if h.Doc.Has(h.at("customs")) {
+		switch {
+		case h.Doc.Has(h.at("customs")):
 			boxes = append(boxes, billedBox{Title: "All in one parcel", Lines: h.billedLines(rows, "", "customs", "assessed")})
 			if n > 0 {
 				boxes[0].Title = "One bill for all parcels"
 			}
+		case h.meetsBorder(): // by the defaults, which a section of its own would take the place of
+			boxes = append(boxes, billedBox{Title: "All in one parcel", Begin: h.putBox(0, &landed.Parcel{ID: "box", Lots: h.File.LotIDs()})})
 		}
 	}
 	for i := range n {
@@ -86,7 +90,7 @@ func (h *haul) billedBoxes() []billedBox {
 			}
 			box.Lots += h.typed(h.at("parcels", i, "lots", l))
 		}
-		if h.Doc.Has(h.at("customs")) && len(boxes) == 0 || len(boxes) > 0 && boxes[0].Title != "One bill for all parcels" {
+		if h.meetsBorder() && len(boxes) == 0 || len(boxes) > 0 && boxes[0].Title != "One bill for all parcels" {
 			box.Lines = h.billedLines(rows, id, "parcels", i, "assessed")
 		}
 		for _, f := range []struct{ label, hint, key string }{{"Freight", "", "freight"}, {"Insurance", "", "insurance"}, {"Forwarder's fees", "", "fees"}} {
@@ -98,6 +102,11 @@ func (h *haul) billedBoxes() []billedBox {
 		boxes = append(boxes, box)
 	}
 	return boxes
+}
+
+// meetsBorder reports whether the file or its defaults say how the border is met.
+func (h *haul) meetsBorder() bool {
+	return h.Doc.Has(h.at("customs")) || h.File != nil && h.File.Border != nil
 }
 
 // billedLines are duty, tax and fee of a box, with a field for each bill.

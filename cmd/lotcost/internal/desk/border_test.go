@@ -30,3 +30,23 @@ func TestBorder(t *testing.T) {
 	p.Go(s.base + "/haul/three.yaml?view=border") // half a figure was refused before, which a browser complains of
 	look(t, p, "border")
 }
+
+// TestBillBesideDefaults types a bill where the way over the border stands in the defaults alone: a
+// customs section of the haul's own would take their place.
+func TestBillBesideDefaults(t *testing.T) {
+	const haul = "lotcost: 1\nwith: book.yaml\ntitle: One\ndate: 2026-10-03\nfrom: JP\nlots:\n  - {id: lot, price: 90 CAD, items: [{id: jack, class: plane, value: 120 CAD}]}\n"
+	const defaults = "lotcost-book: 1\nhome: CAD\nto: CA-ON\ncustoms: {use: resale, by: courier, classes: {plane: {what: Planes, duty: 6.5%}}}\n"
+	s := entered(t, "one.yaml", haul, "book.yaml", defaults)
+	p := s.at("/haul/one.yaml?view=border")
+	var before string
+	p.Eval(`document.getElementById("total").textContent`, &before)
+	p.Eval(`document.querySelector('[name="begin bill"]').click()`, nil)
+	s.waitSaved("one.yaml", haul+"parcels:\n  - {id: box, lots: [lot]}\n")
+	holds(t, p, `document.getElementById("total").textContent`, before)
+	holds(t, p, `document.getElementById("estimate box duty")?.textContent`, "5.85")
+	p.Eval(`document.querySelector('[name="parcels[box].assessed.duty"]').focus()`, nil)
+	p.Keys("6.10\t")
+	holds(t, p, `document.getElementById("more box duty").textContent`, "0.25")
+	p.Go(s.base + "/haul/one.yaml?view=border")
+	look(t, p, "border, defaults")
+}
