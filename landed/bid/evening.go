@@ -7,7 +7,6 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/money"
-	"lotcost/landed/odds"
 
 	"github.com/shopspring/decimal"
 )
@@ -242,25 +241,7 @@ func (n *night) moves() ([]Move, error) {
 	plays := map[string]bool{factorValues: true, factorRate: n.lots[0].cur != n.Home,
 		factorChances: open(func(it *landed.Item) bool { return len(it.Chances) > 1 }),
 		factorFreight: !planned(n.Sending) && slices.ContainsFunc(n.Charges, func(c landed.Charge) bool { return c.Kind == landed.Freight })}
-	var list []Move
-	for _, f := range []string{factorValues, factorChances, factorFreight, factorRate} {
-		if !plays[f] {
-			continue
-		}
-		m, err := Move{Factor: f}, error(nil)
-		if m.Less, err = n.shifted(f, decimal.New(9, -1)); err == nil {
-			m.More, err = n.shifted(f, decimal.New(11, -1))
-		}
-		var limit *odds.LimitError
-		if errors.As(err, &limit) {
-			continue // finer chances make larger numbers
-		}
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, m)
-	}
-	return list, nil
+	return movesOf(func(f string) bool { return plays[f] }, n.shifted)
 }
 
 // shifted is the first limit with one factor changed.

@@ -44,14 +44,19 @@ func (b *Bidder) Moves() ([]Move, error) {
 	if err != nil {
 		return nil, err
 	}
+	return movesOf(b.plays, func(f string, times decimal.Decimal) (money.Amount, error) { return b.shift(f, times, base) })
+}
+
+// movesOf lists the moves of the factors that play, by the highest bid with one of them changed.
+func movesOf(plays func(factor string) bool, shifted func(factor string, times decimal.Decimal) (money.Amount, error)) ([]Move, error) {
 	var moves []Move
 	for _, f := range []string{factorValues, factorChances, factorFreight, factorRate} {
-		if !b.plays(f) {
+		if !plays(f) {
 			continue
 		}
-		m := Move{Factor: f}
-		if m.Less, err = b.shift(f, decimal.New(9, -1), base); err == nil {
-			m.More, err = b.shift(f, decimal.New(11, -1), base)
+		m, err := Move{Factor: f}, error(nil)
+		if m.Less, err = shifted(f, decimal.New(9, -1)); err == nil {
+			m.More, err = shifted(f, decimal.New(11, -1))
 		}
 		var limit *odds.LimitError
 		if errors.As(err, &limit) {
