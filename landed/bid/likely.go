@@ -160,21 +160,11 @@ func tooManyLikely() *source.Fault {
 
 // from is the first bid of an amount or more.
 func (g *grid) from(amount int64) int64 {
-	first := g.bids[0]
-	if amount <= first {
-		return first
+	if amount <= g.bids[0] {
+		return g.bids[0]
 	}
-	base, band := first, 0
-	for band+1 < len(g.steps) && g.steps[band+1].From.Minor() <= amount {
-		band++
-		base = max(base, g.steps[band].From.Minor())
-	}
-	step := min(g.steps[band].Step.Minor(), mostBid)
-	up := base + (amount-base+step-1)/step*step
-	if band+1 < len(g.steps) {
-		up = min(up, g.steps[band+1].From.Minor())
-	}
-	return up
+	first, step, end := g.band(amount)
+	return min(first+(amount-first+step-1)/step*step, end)
 }
 
 // near is a range about an amount with a bid in it.

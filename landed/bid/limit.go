@@ -103,17 +103,11 @@ func (g *grid) below(most, above int64, n int) ([]int64, int64) {
 
 // upTo is the last bid of an amount or less, 0 where there is none.
 func (g *grid) upTo(amount int64) int64 {
-	first := g.bids[0]
-	if amount < first {
+	if amount < g.bids[0] {
 		return 0
 	}
-	base, step := first, g.steps[0].Step.Minor()
-	for band := range g.steps {
-		if from := g.steps[band].From.Minor(); from <= amount {
-			base, step = max(first, from), g.steps[band].Step.Minor()
-		}
-	}
-	return base + (amount-base)/step*step
+	first, step, _ := g.band(amount)
+	return first + (amount-first)/step*step
 }
 
 // worthIt finds the first of some bids at which to have won a lot, all before it lost, keeps

@@ -1,6 +1,8 @@
 package bid
 
 import (
+	"math"
+
 	"lotcost/landed/money"
 )
 
@@ -58,15 +60,22 @@ func (g *grid) at(i int) (int64, bool) {
 // next returns the bid after one: a step of the band that it stands in higher,
 // but not past the beginning of the next band.
 func (g *grid) next(bid int64) int64 {
-	band := 0
-	for band+1 < len(g.steps) && g.steps[band+1].From.Minor() <= bid {
-		band++
+	_, step, end := g.band(bid)
+	return min(bid+step, end)
+}
+
+// band is that of the bids about an amount: where they begin, by how much they rise, and where the
+// next band begins.
+func (g *grid) band(amount int64) (first, step, end int64) {
+	n := 0
+	for n+1 < len(g.steps) && g.steps[n+1].From.Minor() <= amount {
+		n++
 	}
-	up := bid + min(g.steps[band].Step.Minor(), mostBid)
-	if band+1 < len(g.steps) {
-		up = min(up, g.steps[band+1].From.Minor())
+	first, step, end = max(g.bids[0], g.steps[n].From.Minor()), min(g.steps[n].Step.Minor(), mostBid), math.MaxInt64
+	if n+1 < len(g.steps) {
+		end = g.steps[n+1].From.Minor()
 	}
-	return up
+	return first, step, end
 }
 
 // step returns by how much the bids rise after one.
