@@ -88,7 +88,7 @@ func (b *Bidder) onLot(h deal) error {
 	b.away = slices.DeleteFunc(h.Open(), func(id string) bool { return id == b.lot })
 	grid, cur, ok := terms.ladderOf(lot)
 	if !ok {
-		return fault(NoCurrency, fmt.Sprintf("nothing says in which currency lot %q is bid for", lot.ID), "write the first bid", "first-bid")
+		return noCurrency(lot.ID)
 	}
 	b.grid = grid
 	if len(b.haul.Lots) > 1 {

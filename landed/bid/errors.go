@@ -33,6 +33,10 @@ func unknownLot(id string, known []string) error {
 	return fault(UnknownLot, fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, known), "")
 }
 
+func noCurrency(lot string) error {
+	return fault(NoCurrency, fmt.Sprintf("nothing says in which currency lot %q is bid for", lot), "write the first bid", "first-bid")
+}
+
 func notABid(bid money.Amount, in money.Currency) error {
 	if bid.Currency() != in {
 		return fault(NotABid, fmt.Sprintf("%q is not in %s, the currency of the bids", bid, in), "write it in "+in.Code(), "")

@@ -202,9 +202,9 @@ func (p *plan) paidAt(won set, l *level, state int) (int64, error) {
 	if p.layout.money {
 		return p.layout.paid(l.keys[state]), nil
 	}
-	sum := int64(0)
+	sum, lots := int64(0), p.in(won)
 	for n, bid := range p.bidsOf(won, l, state, nil) {
-		home, err := p.in(won)[n].price(bid)
+		home, err := lots[n].price(bid)
 		if err != nil {
 			return 0, err
 		}

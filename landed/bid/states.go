@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"cmp"
 	"math/bits"
 	"slices"
 )
@@ -101,15 +102,7 @@ func (l *level) sort() {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case l.keys[a] < l.keys[b]:
-			return -1
-		case l.keys[a] > l.keys[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(l.keys[a], l.keys[b]) })
 	sorted := &level{worst: l.worst}
 	for _, i := range order {
 		if n := len(sorted.keys); n > 0 && sorted.keys[n-1] == l.keys[i] {

@@ -101,7 +101,7 @@ func (n *night) add(lot *landed.Lot) error {
 	l := &lotTonight{Lot: lot, paid: map[int64]int64{}, terms: map[int64][]int64{}}
 	var ok bool
 	if l.grid, l.cur, ok = n.Bidding.ladderOf(lot); !ok {
-		return fault(NoCurrency, fmt.Sprintf("nothing says in which currency lot %q is bid for", lot.ID), "write the first bid", "first-bid")
+		return noCurrency(lot.ID)
 	}
 	only := n.only(func(o *landed.Lot) bool { return o.ID == lot.ID })
 	p, err := newProceeds(only, n.options.Venue)
