@@ -171,27 +171,10 @@ func (r *reader) valueRange(n input.Node) (low, high money.Amount) {
 	case err == nil:
 		return value, money.Amount{}
 	}
-	if !rangeIn().MatchString(text) {
-		if meant := meantRange(text, r.home); meant != "" {
-			n.Fail(quote(text)+" is not written as a range", "write "+meant)
-			return money.Amount{}, money.Amount{}
-		}
-	}
-	from, to, isRange := strings.Cut(text, "..")
-	if !isRange {
+	if !r.isRange(text) {
 		return r.amount(n), money.Amount{}
 	}
-	read := func(s string, bare money.Currency) (money.Amount, bool) {
-		if bare == 0 && !strings.ContainsFunc(s, isCurrencyMark) {
-			return money.Amount{}, false
-		}
-		return input.Parsed(n, strings.TrimSpace(s), func(s string) (money.Amount, error) { return money.ParseIn(s, bare) })
-	}
-	high, ok = read(to, r.home)
-	if !ok {
-		return money.Amount{}, money.Amount{}
-	}
-	if low, ok = read(from, high.Currency()); !ok {
+	if low, high, ok = r.ends(n, text); !ok {
 		return money.Amount{}, money.Amount{}
 	}
 	what := "a value from " + low.String() + " to " + high.String() + " makes no sense"
@@ -204,6 +187,31 @@ func (r *reader) valueRange(n input.Node) (low, high money.Amount) {
 		return low, high
 	}
 	return money.Amount{}, money.Amount{}
+}
+
+// isRange reports whether a text is a range of amounts, or means one.
+func (r *reader) isRange(text string) bool {
+	return strings.Contains(text, "..") || meantRange(text, r.home) != ""
+}
+
+// ends reads both ends of a range of amounts, the first in the currency of the second where it
+// names none. It reports false for what is not one, and where home is missing, which was reported.
+func (r *reader) ends(n input.Node, text string) (low, high money.Amount, ok bool) {
+	if meant := meantRange(text, r.home); meant != "" && !rangeIn().MatchString(text) {
+		n.Fail(quote(text)+" is not written as a range", "write "+meant)
+		return low, high, false
+	}
+	read := func(s string, bare money.Currency) (money.Amount, bool) {
+		if bare == 0 && !strings.ContainsFunc(s, isCurrencyMark) {
+			return money.Amount{}, false
+		}
+		return input.Parsed(n, strings.TrimSpace(s), func(s string) (money.Amount, error) { return money.ParseIn(s, bare) })
+	}
+	from, to, _ := strings.Cut(text, "..")
+	if high, ok = read(to, r.home); ok {
+		low, ok = read(from, high.Currency())
+	}
+	return low, high, ok
 }
 
 func (r *reader) risk(n input.Node) bid.Risk {

@@ -43,7 +43,7 @@ func (r *reader) likely(n input.Node) *landed.Likely {
 	if !n.Given() {
 		return nil
 	}
-	before, l := r.report.Len(), &landed.Likely{At: n.Origin()}
+	before, l, ok := r.report.Len(), &landed.Likely{At: n.Origin()}, true
 	text, single := textOf(n)
 	switch {
 	case n.IsMap():
@@ -53,8 +53,8 @@ func (r *reader) likely(n input.Node) *landed.Likely {
 		if r.report.Len() == before {
 			sameCurrency(n, l.Half, l.Most)
 		}
-	case single && (strings.Contains(text, "..") || meantRange(text, r.home) != ""):
-		l.From, l.To = r.likelyRange(n, text)
+	case single && r.isRange(text):
+		l.From, l.To, ok = r.likelyRange(n)
 	default:
 		list := n.List(true)
 		if len(list) == 0 && r.report.Len() == before {
@@ -67,37 +67,25 @@ func (r *reader) likely(n input.Node) *landed.Likely {
 			}
 		}
 	}
-	if r.report.Len() > before {
+	if !ok || r.report.Len() > before {
 		return nil
 	}
 	return l
 }
 
-// likelyRange reads the two ends of a range.
-func (r *reader) likelyRange(n input.Node, text string) (from, to money.Amount) {
-	if !strings.Contains(text, "..") {
-		n.Fail(quote(text)+" is not written as a range", "write "+meantRange(text, r.home))
-		return from, to
-	}
+// likelyRange reads the two ends of a range. It reports false where they are none.
+func (r *reader) likelyRange(n input.Node) (from, to money.Amount, ok bool) {
 	n = n.Figure()
-	figures, _ := textOf(n)
-	low, high, _ := strings.Cut(figures, "..")
-	read := func(s string, bare money.Currency) (money.Amount, bool) {
-		return input.Parsed(n, strings.TrimSpace(s), func(s string) (money.Amount, error) { return money.ParseIn(s, bare) })
-	}
-	to, ok := read(high, r.home)
-	if ok {
-		from, ok = read(low, to.Currency())
-	}
+	text, _ := textOf(n)
+	from, to, ok = r.ends(n, text)
 	switch {
-	case !ok:
-	case !sameCurrency(n, from, to):
+	case !ok, !sameCurrency(n, from, to):
 	case from.Sign() < 0:
 		n.Fail(quote(from.String())+" is negative", "write an amount of 0 or more")
 	case to.Cmp(from) < 0:
 		n.Fail("the range ends at "+to.String()+", below its beginning at "+from.String(), "write the lesser one first, as in likely: 4000..9000 JPY")
 	}
-	return from, to
+	return from, to, ok
 }
 
 // sameCurrency refuses two prices in different currencies.

@@ -23,6 +23,14 @@ lots:
     items: [{id: iron, weight: 1 kg, value: 9 CAD}]
 `
 
+func TestLikelyWithoutHome(t *testing.T) {
+	text := strings.NewReplacer("home: CAD\n", "", "KEY", "likely: 4000..9000").Replace(openLot)
+	_, err := lotfile.Parse("haul.yaml", []byte(text), ".", lotfile.Options{})
+	if want := "haul.yaml:1:1: home is missing: write the currency of your books, as in home: CAD"; err == nil || err.Error() != want {
+		t.Errorf("%v, want %s alone", err, want)
+	}
+}
+
 func openWith(t *testing.T, key string) (*lotfile.File, source.Faults) {
 	t.Helper()
 	key, section, _ := strings.Cut(key, "\nbidding")
@@ -58,6 +66,7 @@ func TestLikely(t *testing.T) {
 	}
 	for key, want := range map[string]string{
 		"likely: 4000-9000 JPY":                                     `7:13: lot a: likely: "4000-9000 JPY" is not written as a range: write 4000..9000 JPY`,
+		"likely: 4000...9000 JPY":                                   `7:13: lot a: likely: "4000...9000 JPY" is not written as a range: write 4000..9000 JPY`,
 		"likely: 9000..4000 JPY":                                    `7:13: lot a: likely: the range ends at 4000 JPY, below its beginning at 9000 JPY: write the lesser one first, as in likely: 4000..9000 JPY`,
 		"likely: 4010..4090 JPY":                                    `7:13: lot a: likely: there is no bid from 4010 JPY to 4090 JPY: write a range with a bid in it, such as 4100 JPY..4100 JPY`,
 		"likely: []":                                                `7:13: lot a: likely: the list of likely prices is empty: write a range, a list or two amounts, as in likely: 4000..9000 JPY, [4200 JPY, 5000 JPY] or {half: 4000 JPY, most: 9000 JPY}`,

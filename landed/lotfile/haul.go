@@ -367,11 +367,7 @@ func (r *reader) lot(n input.Node) landed.Lot {
 		return lot
 	}
 	r.need(items.IsList(), lot.At, "items")
-	listed := items.List(false)
-	lot.Items = slices.Grow(lot.Items, len(listed))
-	for _, n := range listed {
-		lot.Items = append(lot.Items, r.item(n))
-	}
+	lot.Items = each(items, r.item)
 	return lot
 }
 
