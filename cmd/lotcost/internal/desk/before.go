@@ -157,9 +157,6 @@ type beforeBody struct {
 }
 
 func showBefore(h *haul, r *http.Request) (parts, error) {
-	if h.Doc == nil {
-		return parts{}, nil
-	}
 	b := beforeBody{
 		Charges: h.gridOf("What is paid beside the price", chargeColumns, "charges"),
 		Goal: []field{

@@ -45,9 +45,6 @@ type borderBody struct {
 }
 
 func showBorder(h *haul, _ *http.Request) (parts, error) {
-	if h.Doc == nil {
-		return parts{}, nil
-	}
 	b := borderBody{Home: h.home(), Boxes: h.billedBoxes(), Taken: h.paid()}
 	b.Bare = h.File != nil && h.File.Border == nil && h.File.CrossesBorder()
 	var p parts

@@ -50,9 +50,6 @@ type boxesBody struct {
 }
 
 func showBoxes(h *haul, r *http.Request) (parts, error) {
-	if h.File == nil {
-		return parts{}, nil
-	}
 	ctx, stop := context.WithTimeout(r.Context(), patience)
 	defer stop()
 	report, err := together.Plan(ctx, h.File.Haul, h.File.Sending, together.Options{})

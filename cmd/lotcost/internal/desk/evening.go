@@ -41,9 +41,6 @@ type tonightLot struct {
 }
 
 func showEvening(h *haul, r *http.Request) (parts, error) {
-	if h.Doc == nil {
-		return parts{}, nil
-	}
 	var p parts
 	var rest template.HTML
 	wait := eveningPatience

@@ -71,9 +71,6 @@ type openedLot struct {
 }
 
 func showOpened(h *haul, _ *http.Request) (parts, error) {
-	if h.Doc == nil {
-		return parts{}, nil
-	}
 	var lots []openedLot
 	for i := range h.Doc.Len(h.at("lots")) {
 		if h.isLost(i) || h.isOpen(i) {

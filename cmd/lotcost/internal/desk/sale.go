@@ -83,9 +83,6 @@ type saleBody struct {
 }
 
 func showSale(h *haul, r *http.Request) (parts, error) {
-	if h.Doc == nil {
-		return parts{}, nil
-	}
 	var p parts
 	b := saleBody{Home: h.home(), Kept: h.keptItems()}
 	var prices *doubles.Result

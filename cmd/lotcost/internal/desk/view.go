@@ -16,8 +16,9 @@ import (
 type view struct {
 	id, Title string
 
-	// fits reports whether the haul has anything to show here; nil is always. Of a file with
-	// mistakes File is nil: such a haul is shown where mends is set, by its Doc.
+	// fits reports whether the haul has anything to show here; nil is always, whatever is wrong
+	// with the file. Of a file with mistakes File is nil: where mends is set such a haul is shown
+	// all the same, by its Doc.
 	fits  func(h *haul) bool
 	mends bool
 
@@ -42,6 +43,11 @@ func (v *view) ID() string { return v.id }
 
 // views are those of a haul, in the order of the job.
 var views = []*view{beforeView, eveningView, boxesView, borderView, openedView, saleView, costsView, textView}
+
+// canShow reports whether as much of a haul can be read as the view needs.
+func (v *view) canShow(h *haul) bool {
+	return v.fits == nil || h.File != nil || v.mends && h.Doc != nil
+}
 
 // viewOf is the view of an id; nil where there is none.
 func viewOf(id string) *view {
@@ -87,7 +93,7 @@ func (h *haul) body(r *http.Request) *haulBody {
 	b := &haulBody{haul: h, Wrong: h.told(h.Faults)}
 	var p parts
 	var err error
-	if h.File != nil || h.View.mends {
+	if h.View.canShow(h) {
 		p, err = h.View.show(h, r)
 	}
 	if err != nil {
@@ -107,7 +113,7 @@ type haulBody struct {
 func (h *haul) fitting() []*view {
 	var fit []*view
 	for _, v := range views {
-		if v == h.View || v.fits == nil || (h.File != nil || h.Doc != nil && v.mends) && v.fits(h) {
+		if v == h.View || v.canShow(h) && (v.fits == nil || v.fits(h)) {
 			fit = append(fit, v)
 		}
 	}
@@ -178,7 +184,7 @@ var costsView = &view{id: "costs", Title: "What it cost", show: func(h *haul, r 
 }}
 
 // textView is the file itself.
-var textView = &view{id: "text", Title: "The file itself", mends: true, show: func(h *haul, r *http.Request) (parts, error) {
+var textView = &view{id: "text", Title: "The file itself", show: func(h *haul, r *http.Request) (parts, error) {
 	work, err := fill("text.html", h)
 	return parts{Work: work}, err
 }}
