@@ -25,7 +25,7 @@ var beforeView = &view{id: "before", Title: "Before the sale", when: []waits{toC
 // hasOpen reports whether the price of some lot is open, by the text of the file.
 func (h *haul) hasOpen() bool {
 	for i := range h.Doc.Len(h.at("lots")) {
-		if h.typed(h.at("lots", i, "price")) == "open" && h.typed(h.at("lots", i, "lost")) != "yes" {
+		if h.isOpen(i) && !h.isLost(i) {
 			return true
 		}
 	}
@@ -217,10 +217,7 @@ func (h *haul) terms() []field {
 }
 
 func (h *haul) lotFields(i int) lotFields {
-	l := lotFields{Title: h.typed(h.at("lots", i, "title")), Pieces: h.gridOf("Pieces", pieceColumns, "lots", i, "items")}
-	if l.Title == "" {
-		l.Title = h.typed(h.at("lots", i, "id"))
-	}
+	l := lotFields{Title: h.lotName(i), Pieces: h.gridOf("Pieces", pieceColumns, "lots", i, "items")}
 	for _, f := range []struct{ label, hint, key string }{{"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "2026-10-03 20:15", "closes"}, {"What others will pay", "4000..9000 JPY", "likely"}, {"Lost", "yes", "lost"}} {
 		l.Fields = append(l.Fields, h.field(f.label, f.hint, "lots", i, f.key))
 	}

@@ -122,11 +122,7 @@ func (h *haul) open() []string {
 // tonight plans the evening.
 func (h *haul) tonight(wait time.Duration) (*bid.Evening, error) {
 	deadline := time.Now().Add(wait)
-	plans := h.File.Plans
-	if plans.Bidding == nil {
-		plans.Bidding = &bid.Bidding{}
-	}
-	e, err := bid.Tonight(h.File.Haul, plans, bid.Options{Goes: func(int) bool { return time.Now().Before(deadline) }})
+	e, err := bid.Tonight(h.File.Haul, h.File.Plans, bid.Options{Goes: func(int) bool { return time.Now().Before(deadline) }})
 	return e, lotfile.Explain(err, h.decimal())
 }
 

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"cmp"
 	"net/http"
 	"path/filepath"
 	"slices"
@@ -26,7 +25,6 @@ type bookBody struct {
 	Groups         []group
 	Wrong          []fault
 	Defaults       []string // that a new haul may name
-	To             string
 }
 
 // showBook shows the hauls by what they wait for.
@@ -75,26 +73,21 @@ func groups(lines []line) []group {
 			}
 		}
 		slices.SortStableFunc(g.Hauls, func(a, b line) int {
-			if w == toClose && a.closes != b.closes { // those without an hour last
-				return cmp.Or(compare(a.closes.IsZero(), b.closes.IsZero()), a.closes.Compare(b.closes))
+			switch {
+			case w != toClose || a.closes.Equal(b.closes):
+				return strings.Compare(b.Day, a.Day)
+			case a.closes.IsZero(): // those without an hour last
+				return 1
+			case b.closes.IsZero():
+				return -1
 			}
-			return strings.Compare(b.Day, a.Day)
+			return a.closes.Compare(b.closes)
 		})
 		if len(g.Hauls) > 0 {
 			list = append(list, g)
 		}
 	}
 	return list
-}
-
-func compare(a, b bool) int {
-	switch {
-	case a == b:
-		return 0
-	case a:
-		return 1
-	}
-	return -1
 }
 
 // bookView is one side of the whole book.

@@ -1,7 +1,7 @@
 package desk
 
 import (
-	"errors"
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -57,15 +57,7 @@ func (d *Desk) made(name string, text []byte, seen string) *haul {
 
 // fail takes down what is wrong.
 func (h *haul) fail(err error) {
-	decimal := ""
-	if h.File != nil && h.File.Comma {
-		decimal = "comma"
-	}
-	var faults source.Faults
-	if !errors.As(lotfile.Explain(err, decimal), &faults) {
-		faults = source.Faults{{At: source.Origin{File: h.Name}, What: err.Error(), Err: err}}
-	}
-	h.Faults = append(h.Faults, faults...)
+	h.Faults = append(h.Faults, asFaults(lotfile.Explain(err, h.decimal()))...)
 }
 
 // Statement is what was bought and what it cost; nil where nothing was, or it cannot be
@@ -86,12 +78,7 @@ func (h *haul) Statement() *landed.Statement {
 
 // Title is what the haul is called.
 func (h *haul) Title() string {
-	if h.Doc != nil {
-		if title, ok := h.Doc.Text(edit.Path{{Key: "title"}}); ok && title != "" {
-			return sheet.Visible(title)
-		}
-	}
-	return sheet.Visible(strings.TrimSuffix(h.Name, ".yaml"))
+	return sheet.Visible(cmp.Or(h.typed(h.at("title")), strings.TrimSuffix(h.Name, ".yaml")))
 }
 
 // Total is the headline of the account, as split prints it; "" where there is none.

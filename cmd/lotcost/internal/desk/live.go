@@ -234,7 +234,7 @@ func (d *Desk) undo(w http.ResponseWriter, r *http.Request) {
 	switch {
 	case readErr != nil:
 		missing(w, readErr)
-	case errors.Is(err, errNothing), errors.Is(err, errOther), err != nil:
+	case err != nil:
 		wrong(w, h, asFaults(err))
 	default:
 		h.View = viewOf(r.PostForm.Get("view"))

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"html/template"
@@ -115,10 +116,7 @@ func (h *haul) openedLot(i int) openedLot {
 
 // lotName is what a lot is called.
 func (h *haul) lotName(i int) string {
-	if title := h.typed(h.at("lots", i, "title")); title != "" {
-		return title
-	}
-	return h.typed(h.at("lots", i, "id"))
+	return cmp.Or(h.typed(h.at("lots", i, "title")), h.typed(h.at("lots", i, "id")))
 }
 
 var madeColumns = []column{{head: "what was made", key: "what", hint: "iron"}, {head: "how many", key: "count", hint: "1"}, {head: "value, each", key: "value"}}
@@ -228,8 +226,8 @@ func (f *found) now() [4]int64 {
 // moved is how many there are in each state once one more piece is in one of them.
 func (f *found) moved(to int) [4]int64 {
 	n := f.now()
-	if sum := n[0] + n[1] + n[2] + n[3]; sum != f.all { // put right what does not add up
-		n[to] = max(0, n[to]+f.all-sum)
+	if f.known && f.sum() != f.all { // put right what does not add up
+		n[to] = max(0, n[to]+f.all-f.sum())
 		return n
 	}
 	for _, from := range []int{0, 3, 2, 1} {

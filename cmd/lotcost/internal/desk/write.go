@@ -78,11 +78,7 @@ func (h *haul) bidder(lot string, goes func(int) bool) (*bid.Bidder, error) {
 	if open := h.File.Open(); !slices.Contains(open, lot) {
 		lot = open[0]
 	}
-	plans := h.File.Plans
-	if plans.Bidding == nil {
-		plans.Bidding = &bid.Bidding{}
-	}
-	b, err := bid.New(h.File.Haul, plans, bid.Options{Lot: lot, Goes: goes})
+	b, err := bid.New(h.File.Haul, h.File.Plans, bid.Options{Lot: lot, Goes: goes})
 	return b, lotfile.Explain(err, h.decimal())
 }
 
