@@ -187,10 +187,15 @@ func (j *JSON) Amount(name string, a money.Amount) {
 
 // Value writes any value on one line, by the rules of encoding/json.
 func (j *JSON) Value(v any) {
+	j.lead()
+	j.encode(v)
+}
+
+// encode writes a value by the rules of encoding/json.
+func (j *JSON) encode(v any) {
 	if j.err != nil {
 		return
 	}
-	j.lead()
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)
 	enc.SetEscapeHTML(false)
@@ -203,22 +208,11 @@ func (j *JSON) Value(v any) {
 func (j *JSON) quote(s string) {
 	for _, r := range s {
 		if r < ' ' || r == '"' || r == '\\' || r == utf8.RuneError || r >= 0x7f && hidden(r) {
-			j.spell(s)
+			j.encode(s)
 			return
 		}
 	}
 	j.text = append(append(append(j.text, '"'), s...), '"')
-}
-
-// spell is quote for what holds something to be escaped.
-func (j *JSON) spell(s string) {
-	var b bytes.Buffer
-	enc := json.NewEncoder(&b)
-	enc.SetEscapeHTML(false)
-	if err := enc.Encode(s); err != nil {
-		j.err = err
-	}
-	j.text = append(j.text, escapeHidden(bytes.TrimSuffix(b.Bytes(), []byte("\n")))...)
 }
 
 // escapeHidden spells out hidden characters in a JSON text. They can only stand in its strings.

@@ -3,6 +3,10 @@ package sheet_test
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
+	"io"
+	"slices"
+	"strings"
 	"testing"
 	"unicode"
 
@@ -53,4 +57,23 @@ func TestJSONKeepsEveryValue(t *testing.T) {
 			}
 		}
 	})
+}
+
+// once fails the first time it is written to.
+type once struct{ writes int }
+
+func (o *once) Write(p []byte) (int, error) {
+	if o.writes++; o.writes == 1 {
+		return 0, io.ErrShortWrite
+	}
+	return len(p), nil
+}
+
+func TestJSONKeepsTheErrorOfWriting(t *testing.T) {
+	list := struct {
+		Lines []string `json:"lines"`
+	}{slices.Repeat([]string{strings.Repeat("plane ", 2000)}, 20)}
+	if err := sheet.WriteJSON(&once{}, list); !errors.Is(err, io.ErrShortWrite) {
+		t.Errorf("got %v, want the error of the first writing", err)
+	}
 }
