@@ -32,6 +32,7 @@ func (s *Sheet) WithCommas() *Sheet {
 		case *Chart:
 			out.Add(b.withCommas())
 		case Glance:
+			b = slices.Clone(b)
 			for i := range b {
 				b[i][1] = Commas(b[i][1])
 			}
