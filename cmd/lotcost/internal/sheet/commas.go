@@ -87,10 +87,7 @@ func Commas(s string) string {
 			i++
 			continue
 		}
-		end := i
-		for end < len(s) && (isDigit(s[end]) || (s[end] == '.' || s[end] == ',') && end+1 < len(s) && isDigit(s[end+1])) {
-			end++
-		}
+		end := numberEnd(s, i)
 		if isFigure(s[:i], s[i:end], s[end:]) {
 			if out == nil {
 				out = []byte(s)
@@ -110,6 +107,15 @@ func Commas(s string) string {
 		return s
 	}
 	return string(out)
+}
+
+// numberEnd is where the digits that begin in a text end, with the marks between them.
+func numberEnd(s string, begin int) int {
+	end := begin
+	for end < len(s) && (isDigit(s[end]) || (s[end] == '.' || s[end] == ',') && end+1 < len(s) && isDigit(s[end+1])) {
+		end++
+	}
+	return end
 }
 
 func isDigit(c byte) bool { return c >= '0' && c <= '9' }

@@ -28,10 +28,7 @@ func pieces(s string, all bool) []piece {
 			i++
 			continue
 		}
-		end := i
-		for end < len(s) && (isDigit(s[end]) || (s[end] == '.' || s[end] == ',') && end+1 < len(s) && isDigit(s[end+1])) {
-			end++
-		}
+		end := numberEnd(s, i)
 		begin, ok := isSet(s, i, end, all)
 		if shown := set(s[begin:end]); ok && shown != s[begin:end] {
 			out = append(out, piece{shown: s[done:begin]}, piece{shown, strings.ReplaceAll(s[begin:end], ",", ".")})
