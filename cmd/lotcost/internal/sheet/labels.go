@@ -1,9 +1,5 @@
 package sheet
 
-import (
-	"html"
-)
-
 // Labels is a sheet of labels to be printed and cut, one a piece. Only a page has it, and on paper
 // has nothing else.
 type Labels []Label
@@ -23,7 +19,7 @@ func (l Labels) html(h *htmlWriter) {
 		h.plainText(l[i].What)
 		h.WriteString("</span><dl>")
 		for _, line := range l[i].Lines {
-			h.WriteString("<div><dt>" + html.EscapeString(visible(line[0])) + "</dt><dd>")
+			h.WriteString("<div><dt>" + attr(line[0]) + "</dt><dd>")
 			h.text(line[1], true)
 			h.WriteString("</dd></div>")
 		}
