@@ -141,26 +141,23 @@ const namespace = `xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/m
 // sheet writes a table: its heads in the first row, and a row for each of its own.
 func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 	fmt.Fprintf(out, `<worksheet %s><sheetPr><pageSetUpPr fitToPage="1"/></sheetPr><sheetViews><sheetView workbookViewId="0"><pane ySplit="1" topLeftCell="A2" activePane="bottomLeft" state="frozen"/></sheetView></sheetViews>`, namespace)
-	if len(t.Columns) > 0 {
-		out.WriteString("<cols>")
-		for i := range t.Columns {
-			fmt.Fprintf(out, `<col min="%d" max="%d" width="%d" customWidth="1"/>`, i+1, i+1, t.columnWidth(i))
-		}
-		out.WriteString("</cols>")
-	}
-	fmt.Fprintf(out, `<sheetData><row r="1" ht="%d" customHeight="1">`, lineHeight*t.headLines())
-	for i, c := range t.Columns {
-		head := c.Head
-		if head == "" {
-			head = c.Key
-		}
-		b.text(out, i, 1, strings.ReplaceAll(head, "\n", " "), cellStyle{bold: true, wrap: true, right: c.Align != Left, apart: i > 0 && c.Align == Left && t.Columns[i-1].Align != Left})
-	}
-	out.WriteString("</row>")
-	row, widths := 1, make([]int, len(t.Columns))
+	widths := make([]int, len(t.Columns))
 	for i := range widths {
 		widths[i] = t.columnWidth(i)
 	}
+	if len(t.Columns) > 0 {
+		out.WriteString("<cols>")
+		for i, width := range widths {
+			fmt.Fprintf(out, `<col min="%d" max="%d" width="%d" customWidth="1"/>`, i+1, i+1, width)
+		}
+		out.WriteString("</cols>")
+	}
+	fmt.Fprintf(out, `<sheetData><row r="1" ht="%d" customHeight="1">`, lineHeight*t.headLines(widths))
+	for i, c := range t.Columns {
+		b.text(out, i, 1, c.name(), cellStyle{bold: true, wrap: true, right: c.Align != Left, apart: i > 0 && c.Align == Left && t.Columns[i-1].Align != Left})
+	}
+	out.WriteString("</row>")
+	row := 1
 	write := func(r Row) {
 		row++
 		out.WriteString(`<row r="`)
@@ -225,10 +222,10 @@ func (t *Table) rowLines(r *Row, widths []int) int {
 }
 
 // headLines is how many lines the heads take.
-func (t *Table) headLines() int {
+func (t *Table) headLines(widths []int) int {
 	most := 1
 	for i, c := range t.Columns {
-		most = max(most, (cells(c.name())+t.columnWidth(i)-1)/t.columnWidth(i))
+		most = max(most, (cells(c.name())+widths[i]-1)/widths[i])
 	}
 	return min(most, 4)
 }
