@@ -156,8 +156,8 @@ func (m *model) weightCells(i int, cells []sheet.Cell) {
 		data = shifted(int64(item.Weight), 9)
 		data = strings.TrimSuffix(strings.TrimRight(data, "0"), ".")
 	}
-	cells[itemWeight] = input(data, decimals(decimalsOf))
-	cells[itemGrams] = m.items.figured(figure{m.items.at(itemWeight, row(i)) + "*" + m.items.at(itemCount, row(i)), m.gramsOf(i)}, decimals(decimalsOf))
+	cells[itemWeight] = input(data, sheet.Decimals(decimalsOf))
+	cells[itemGrams] = m.items.figured(figure{m.items.at(itemWeight, row(i)) + "*" + m.items.at(itemCount, row(i)), m.gramsOf(i)}, sheet.Decimals(decimalsOf))
 }
 
 // mixed reports whether the values are in more than one currency: they then count in home, without
@@ -215,7 +215,7 @@ func (m *model) valueCells(i int, cells []sheet.Cell) {
 	one := m.st.Haul.ValueOf(item)
 	c := one.Currency()
 	if c == 0 {
-		cells[itemValue] = input("", decimals(m.digits))
+		cells[itemValue] = input("", sheet.Decimals(m.digits))
 		c = m.st.Home
 	} else {
 		cells[itemValue] = input(one.Decimal().String(), coded(c, 0))

@@ -71,17 +71,9 @@ const (
 )
 
 // plain is how amounts of a currency are shown, without its code.
-func plain(c money.Currency) string { return decimals(c.Digits()) }
-
-// decimals is the format of a number with so many.
-func decimals(digits int) string {
-	if digits == 0 {
-		return count
-	}
-	return count + "." + strings.Repeat("0", digits)
-}
+func plain(c money.Currency) string { return sheet.Decimals(c.Digits()) }
 
 // coded is that with the code, and with more decimals where there are some.
 func coded(c money.Currency, more int) string {
-	return decimals(max(c.Digits(), more)) + ` "` + c.Code() + `"`
+	return sheet.Decimals(max(c.Digits(), more)) + ` "` + c.Code() + `"`
 }

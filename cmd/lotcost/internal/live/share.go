@@ -200,7 +200,7 @@ func (w *working) writeHeld(s *sharing, yield func(sheet.Row) bool) bool {
 	}
 	for k, item := range s.items {
 		cells := make([]sheet.Cell, workShare+1)
-		cells[workItem], cells[workShare] = text(item), fixed(w.minor(s.shareOf(k)), decimals(w.digits))
+		cells[workItem], cells[workShare] = text(item), fixed(w.minor(s.shareOf(k)), sheet.Decimals(w.digits))
 		if !yield(sheet.Row{Cells: cells}) {
 			return false
 		}
@@ -216,7 +216,7 @@ func (w *working) writeSharing(s *sharing, at int, yield func(sheet.Row) bool) b
 	total, sum, over, leastAt, ties := head(workTotal), head(workSum), head(workOver), head(workLeast), head(workTies)
 	cells := make([]sheet.Cell, workExact+1)
 	cells[workWhat] = text(s.what)
-	cells[workShare] = w.live("ROUND(SUM("+span(workShare)+"),"+strconv.Itoa(w.digits)+")", decimals(w.digits), w.minor(int64(s.total.value)))
+	cells[workShare] = w.live("ROUND(SUM("+span(workShare)+"),"+strconv.Itoa(w.digits)+")", sheet.Decimals(w.digits), w.minor(int64(s.total.value)))
 	cells[workTotal] = w.figured(s.total, count)
 	cells[workSum] = w.live("SUM("+span(workWeighs)+")", count, number64(d.sum))
 	cells[workOver] = w.live("IF("+sum+"=0,0,ABS("+total+")-SUM("+span(workWhole)+"))", count, number64(d.over))
@@ -248,7 +248,7 @@ func (w *working) writeSharing(s *sharing, at int, yield func(sheet.Row) bool) b
 			cells[workLeft] = w.live("ABS("+total+")*"+at(workWeighs)+"-"+at(workWhole)+"*"+sum, count, number64(rest))
 		}
 		cells[workEqual] = w.live("("+at(workLeft)+"="+leastAt+")+"+before, count, number64(d.equal))
-		cells[workShare] = w.live("SIGN("+total+")*("+at(workWhole)+"+IF("+at(workLeft)+">"+leastAt+",1,IF(AND("+at(workLeft)+"="+leastAt+","+at(workEqual)+"<="+ties+"),1,0)))"+w.perMajor(), decimals(w.digits), w.minor(share))
+		cells[workShare] = w.live("SIGN("+total+")*("+at(workWhole)+"+IF("+at(workLeft)+">"+leastAt+",1,IF(AND("+at(workLeft)+"="+leastAt+","+at(workEqual)+"<="+ties+"),1,0)))"+w.perMajor(), sheet.Decimals(w.digits), w.minor(share))
 		if !yield(sheet.Row{Cells: cells}) {
 			return false
 		}

@@ -355,10 +355,7 @@ func (c *Cell) value(align Align) (value, format string, ok bool) {
 	if m == nil {
 		return "", "", false
 	}
-	format = "#,##0"
-	if m[3] != "" {
-		format += "." + strings.Repeat("0", len(m[3]))
-	}
+	format = Decimals(len(m[3]))
 	number := decimal.RequireFromString(strings.TrimPrefix(m[1], "+") + m[2] + "." + m[3] + "0")
 	switch unit := strings.TrimSpace(m[4]); unit {
 	case "":
@@ -372,6 +369,14 @@ func (c *Cell) value(align Align) (value, format string, ok bool) {
 		number = exact
 	}
 	return number.String(), format, true
+}
+
+// Decimals is the Format of a number with so many decimals.
+func Decimals(digits int) string {
+	if digits == 0 {
+		return "#,##0"
+	}
+	return "#,##0." + strings.Repeat("0", digits)
 }
 
 // dayValue is a day, or a minute of one, as spreadsheets count days.

@@ -438,11 +438,7 @@ func byCell(a *bid.Answer, other money.Amount) sheet.Cell {
 	if by.Sign() > 0 {
 		text = "+" + text
 	}
-	_, cents, _ := strings.Cut(text, ".")
-	figure := "#,##0"
-	if cents != "" {
-		figure += "." + strings.Repeat("0", len(cents))
-	}
+	figure := sheet.Decimals(a.Bids.Digits())
 	return sheet.Cell{Text: text, Data: text, Format: "+" + figure + ";-" + figure}
 }
 
