@@ -2,6 +2,7 @@ package live
 
 import (
 	"math"
+	"slices"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
@@ -126,7 +127,7 @@ func part(line *landed.Line, t *landed.Terms) int {
 func (b *border) valueLine(line *landed.Line, n int) {
 	t, s := b.st.Terms(line), line.Sharing()
 	column := part(line, &t)
-	if column < 0 || len(s.Shares) == 0 || isOne(line, b.st.Bills()) {
+	if column < 0 || len(s.Shares) == 0 || slices.Contains(b.st.Bills(), line) {
 		return
 	}
 	number, rate := figure{b.paid.at(paidAsked, row(n)), t.Number.InexactFloat64()}, b.customsRate(t.Currency)

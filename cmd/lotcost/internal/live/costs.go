@@ -2,6 +2,7 @@ package live
 
 import (
 	"cmp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -159,7 +160,7 @@ func (m *model) paidRow(n int) []sheet.Cell {
 	if t.PerPiece {
 		cells = cells[:paidOne+1]
 	}
-	bill := isOne(line, m.st.Bills())
+	bill := slices.Contains(m.st.Bills(), line)
 	m.askedCell(n, &t, cells)
 	m.rateCell(n, &t, cells)
 	home := "ROUND(" + at(paidAsked) + "*" + at(paidRate) + "," + strconv.Itoa(m.digits) + ")"
@@ -198,15 +199,6 @@ func (m *model) findRates() {
 			m.rates[t.Currency] = n
 		}
 	}
-}
-
-func isOne(line *landed.Line, list []*landed.Line) bool {
-	for _, other := range list {
-		if other == line {
-			return true
-		}
-	}
-	return false
 }
 
 // priceOf is the line of the price of which line n is the premium.
