@@ -78,6 +78,11 @@ func (o *opened) put(cells []sheet.Cell, n, column int, f figure) figure {
 	return o.found.of(column, row(n), f.value)
 }
 
+// major turns a figure of minor units into one of home.
+func (m *model) major(f figure) figure {
+	return rounded(figure{f.text + m.cents, f.value / math.Pow10(m.digits)}, m.digits)
+}
+
 // minor turns a figure of home into minor units.
 func (m *model) minor(f figure) figure {
 	return rounded(figure{f.text + m.times(), f.value * math.Pow10(m.digits)}, 0)
@@ -309,7 +314,7 @@ func (m *model) borneBy(i int, p *portion) string {
 	if m.held {
 		return ""
 	}
-	return "ROUND(" + m.opened.borne(i, p).text + m.cents + "," + number64(int64(m.digits)) + ")"
+	return m.major(m.opened.borne(i, p)).text
 }
 
 // movedCell is what an item took over from others, or gave away.
@@ -324,7 +329,7 @@ func (m *model) movedCell(i int) sheet.Cell {
 	}
 	borne = append(borne, m.opened.made[i]...)
 	own := plus(m.found.of(foundOwn, row(i), 0), m.found.of(foundRepair, row(i), 0))
-	return m.items.live("ROUND("+minus(plus(borne...), own).text+m.cents+","+number64(int64(m.digits))+")", plain(m.st.Home), moved)
+	return m.items.live(m.major(minus(plus(borne...), own)).text, plain(m.st.Home), moved)
 }
 
 // lossOf is what is written off.

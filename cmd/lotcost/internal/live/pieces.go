@@ -98,13 +98,10 @@ func (m *model) pieceRow(i int, p *portion) []sheet.Cell {
 	each := floor(over(all, n))
 	more := minus(all, times(n, each))
 	way := sign(of(pieceCost, p.cost))
-	inMajor := func(f figure) figure {
-		return figure{"ROUND(" + f.text + m.cents + "," + number64(int64(m.digits)) + ")", f.value / math.Pow10(m.digits)}
-	}
-	dear := inMajor(times(way, plus(each, above(more, whole(0)))))
+	dear := m.major(times(way, plus(each, above(more, whole(0)))))
 	cells[pieceDearest] = m.pieces.figured(when(n, dear), plain(m.st.Home))
 	cells[pieceSoMany] = m.pieces.figured(when(n, choose(above(more, whole(0)), more, n)), count)
-	cells[pieceOthers] = m.pieces.figured(when(n, inMajor(times(way, each))), plain(m.st.Home))
+	cells[pieceOthers] = m.pieces.figured(when(n, m.major(times(way, each))), plain(m.st.Home))
 	return cells
 }
 
