@@ -389,20 +389,19 @@ func (p *prices) find(t *terms, id, what string, target resale.Target, cost figu
 	}
 	first := put(most(minus(floor(price), whole(around)), whole(0)), count)
 	begin := len(cells)
-	enough := figure{}
+	enough := int64(-1) // the first of them that is enough
 	for n := range 2*around + 2 {
 		at := plus(first, whole(n))
 		yes := put(atLeast(t.net(at), plus(need, t.target(target, need, at))), count)
 		cells[len(cells)-1].Formula = "IF(" + cells[len(cells)-1].Formula + ",1,0)"
-		if yes.value != 0 && enough.text == "" {
-			enough = figure{"", float64(n)}
-			enough.text = "found"
+		if yes.value != 0 && enough < 0 {
+			enough = n
 		}
 	}
 	span := p.search.at(begin, r) + ":" + sheet.Ref(len(cells)-1, r)
 	scale := number64(int64(math.Pow10(t.digits)))
-	least := (first.value + enough.value) / math.Pow10(t.digits)
-	if enough.text == "" || math.Abs(least-found.Price.Decimal().InexactFloat64()) > 1e-9 {
+	least := (first.value + float64(enough)) / math.Pow10(t.digits)
+	if enough < 0 || math.Abs(least-found.Price.Decimal().InexactFloat64()) > 1e-9 {
 		return figure{}
 	}
 	for len(p.search.Columns) < len(cells) {
