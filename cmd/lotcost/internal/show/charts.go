@@ -366,6 +366,10 @@ func weightSteps(s *freight.Service, billed measure.Weight) []measure.Weight {
 	return nil
 }
 
+// wayParts are the parts of what a way costs, in their order.
+var wayParts = []sheet.Key{{Ink: sheet.Ink(landed.Price), What: "prices and other charges"}, {Ink: sheet.Ink(landed.Freight), What: "freight"},
+	{Ink: sheet.Ink(landed.Insurance), What: "insurance"}, {Ink: sheet.Ink(landed.Fee), What: "fees"}, {Ink: sheet.Ink(landed.Tax), What: "border"}}
+
 // waysChart sets the three ways to send a haul beside each other.
 func waysChart(r *together.Report) []sheet.Block {
 	bars := &sheet.Bars{Axis: sheet.Axis{What: r.Home.Code(), Print: printed(r.Home)}}
@@ -374,14 +378,10 @@ func waysChart(r *together.Report) []sheet.Block {
 			continue
 		}
 		row, at := sheet.BarRow{Label: wayName(w.Name), Figure: w.Total.Number(), Strong: w == &r.Best}, int64(0)
-		for _, p := range []struct {
-			ink sheet.Ink
-			sum money.Amount
-			of  string
-		}{{sheet.Ink(landed.Price), w.Other, "prices and other charges"}, {sheet.Ink(landed.Freight), w.Freight, "freight"}, {sheet.Ink(landed.Insurance), w.Insurance, "insurance"}, {sheet.Ink(landed.Fee), w.Fees, "fees"}, {sheet.Ink(landed.Tax), w.Border, "border"}} {
-			if p.sum.Sign() > 0 {
-				row.Parts = append(row.Parts, sheet.Part{From: at, To: at + p.sum.Minor(), Ink: p.ink, What: p.of + " " + p.sum.String()})
-				at += p.sum.Minor()
+		for n, sum := range []money.Amount{w.Other, w.Freight, w.Insurance, w.Fees, w.Border} {
+			if of := wayParts[n]; sum.Sign() > 0 {
+				row.Parts = append(row.Parts, sheet.Part{From: at, To: at + sum.Minor(), Ink: of.Ink, What: of.What + " " + sum.String()})
+				at += sum.Minor()
 			}
 		}
 		bars.Rows = append(bars.Rows, row)
@@ -389,8 +389,7 @@ func waysChart(r *together.Report) []sheet.Block {
 	if len(bars.Rows) < 2 {
 		return nil
 	}
-	legend := []sheet.Key{{Ink: sheet.Ink(landed.Price), What: "prices and other charges"}, {Ink: sheet.Ink(landed.Freight), What: "freight"}, {Ink: sheet.Ink(landed.Insurance), What: "insurance"}, {Ink: sheet.Ink(landed.Fee), What: "fees"}, {Ink: sheet.Ink(landed.Tax), What: "border"}}
-	legend = slices.DeleteFunc(legend, func(k sheet.Key) bool {
+	legend := slices.DeleteFunc(slices.Clone(wayParts), func(k sheet.Key) bool {
 		return !slices.ContainsFunc(bars.Rows, func(row sheet.BarRow) bool {
 			return slices.ContainsFunc(row.Parts, func(p sheet.Part) bool { return p.Ink == k.Ink })
 		})
