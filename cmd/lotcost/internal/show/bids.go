@@ -408,9 +408,8 @@ func bar(c odds.Chance, longest *big.Rat) string {
 
 func moveTable(a *bid.Answer, moves []bid.Move) *sheet.Table {
 	t := &sheet.Table{Title: "What would change it", Columns: []sheet.Column{{Head: "if this were"}, {Head: "10% less", Align: sheet.Right}, {}, {Head: "10% more", Align: sheet.Right}, {}}}
-	words := map[string]string{"values": "the values", "chances": "the chance that it works", "freight": "the freight", "rate": "the rate of " + a.Bids.Code()}
 	for _, m := range moves {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: cmp.Or(words[m.Factor], m.Factor)}, {Text: shiftText(m.Less)}, byCell(a, m.Less), {Text: shiftText(m.More)}, byCell(a, m.More)}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: factorText(m.Factor, a.Bids)}, {Text: shiftText(m.Less)}, byCell(a, m.Less), {Text: shiftText(m.More)}, byCell(a, m.More)}})
 	}
 	return t
 }
@@ -423,6 +422,12 @@ func shiftText(bid money.Amount) string {
 		return "no bid"
 	}
 	return bid.String()
+}
+
+// factorText is what a [bid.Move] changes.
+func factorText(factor string, bids money.Currency) string {
+	words := map[string]string{"values": "the values", "chances": "the chance that it works", "freight": "the freight", "rate": "the rate of " + bids.Code()}
+	return cmp.Or(words[factor], factor)
 }
 
 // byCell is by how much a bid differs from the highest as things are.

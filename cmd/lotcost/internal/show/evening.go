@@ -185,9 +185,8 @@ func closesCell(at time.Time) sheet.Cell {
 // eveningMoves is what would change the first limit and the evening.
 func eveningMoves(e *bid.Evening) *sheet.Table {
 	t := &sheet.Table{Title: "What would change the limit for " + e.Lots[0].ID, Columns: []sheet.Column{{Head: "if this were"}, {Head: "10% less", Align: sheet.Right}, {Head: "10% more", Align: sheet.Right}}}
-	words := map[string]string{"values": "the values", "chances": "the chance that it works", "freight": "the freight", "rate": "the rate of " + e.Lots[0].Bids.Code()}
 	for _, m := range e.Plan.Moves {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: words[m.Factor]}, {Text: shiftText(m.Less)}, {Text: shiftText(m.More)}}})
+		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: factorText(m.Factor, e.Lots[0].Bids)}, {Text: shiftText(m.Less)}, {Text: shiftText(m.More)}}})
 	}
 	return t
 }
