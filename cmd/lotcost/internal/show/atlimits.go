@@ -44,11 +44,8 @@ func wonText(w *bid.Won) string {
 // wonParcels lists the parcels in which all then travels.
 func wonParcels(w *bid.Won) []string {
 	var list []string
-	if w.Plan != nil {
-		for i := range w.Plan.Best.Parcels {
-			p := &w.Plan.Best.Parcels[i]
-			list = append(list, strings.Join(p.Parcel.Lots, ", ")+" by "+p.Quote.Service.Name)
-		}
+	for _, box := range boxesOf(w.Plan) {
+		list = append(list, strings.Join(box.Lots, ", ")+" by "+box.Service)
 	}
 	return list
 }
@@ -81,12 +78,7 @@ func atLimitsJSON(list []bid.Won) []atLimit {
 		if st := w.Statement; st != nil {
 			one.Total, one.Freight, one.Duty, one.Tax, one.Border = numberText(st.Total), st.Sum(landed.Freight).Number(), st.Sum(landed.Duty).Number(), st.Sum(landed.Tax).Number(), st.Estimate().Number()
 		}
-		if w.Plan != nil {
-			for i := range w.Plan.Best.Parcels {
-				p := &w.Plan.Best.Parcels[i]
-				one.Parcels = append(one.Parcels, bidBox{p.Parcel.Lots, p.Quote.Service.Name})
-			}
-		}
+		one.Parcels = boxesOf(w.Plan)
 		out = append(out, one)
 	}
 	return out

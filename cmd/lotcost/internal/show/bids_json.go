@@ -7,6 +7,7 @@ import (
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 	"lotcost/landed/selling"
+	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
 )
@@ -169,10 +170,7 @@ func bidJSON(a *bid.Answer, moves []bid.Move) bidOut {
 		out.Costs = append(out.Costs, bidCost{k.String(), a.Added(k).Number()})
 	}
 	if a.Plan != nil {
-		for i := range a.Plan.Best.Parcels {
-			p := &a.Plan.Best.Parcels[i]
-			out.Parcels = append(out.Parcels, bidBox{p.Parcel.Lots, p.Quote.Service.Name})
-		}
+		out.Parcels = boxesOf(a.Plan)
 		for _, x := range a.Plan.Aside {
 			out.Aside = append(out.Aside, x.What)
 		}
@@ -188,6 +186,18 @@ func bidJSON(a *bid.Answer, moves []bid.Move) bidOut {
 		out.Moves = append(out.Moves, moveJSON(m))
 	}
 	return out
+}
+
+// boxesOf are the parcels of the best way of a plan, if there is one.
+func boxesOf(plan *together.Report) []bidBox {
+	var boxes []bidBox
+	if plan != nil {
+		for i := range plan.Best.Parcels {
+			p := &plan.Best.Parcels[i]
+			boxes = append(boxes, bidBox{p.Parcel.Lots, p.Quote.Service.Name})
+		}
+	}
+	return boxes
 }
 
 func moveJSON(m bid.Move) bidMove { return bidMove{m.Factor, number(m.Less), number(m.More)} }
