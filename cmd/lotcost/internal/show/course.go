@@ -3,6 +3,7 @@ package show
 import (
 	"fmt"
 	"math/big"
+	"slices"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -20,7 +21,7 @@ func (r Result) WithCourses(e *bid.Evening, courses []bid.Course) Result {
 	r.Sheet = func() *sheet.Sheet {
 		doc := sheetOf()
 		at := 2 // behind the answer and why
-		doc.Blocks = append(doc.Blocks[:at:at], append(eveningChart(e, courses), doc.Blocks[at:]...)...)
+		doc.Blocks = slices.Insert(doc.Blocks, at, eveningChart(e, courses)...)
 		return doc
 	}
 	r.Tools = func() []sheet.Tool { return []sheet.Tool{nightOf(e, courses)} }

@@ -144,14 +144,12 @@ func eveningTable(e *bid.Evening) *sheet.Table {
 	}}
 	for i := range e.Lots {
 		l := &e.Lots[i]
-		none := sheet.Cell{Text: "no bid", Data: "-"}
-		none.Data = ""
 		cell := func(a money.Amount, known bool) sheet.Cell {
 			switch {
 			case !known:
 				return sheet.Cell{}
 			case a.Currency() == 0:
-				return none
+				return sheet.Cell{Text: limitText(a)}
 			}
 			return sheet.Cell{Text: a.String(), Data: a.Number()}
 		}
