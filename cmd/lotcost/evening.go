@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"runtime/debug"
 	"slices"
 	"strings"
 	"time"
@@ -144,9 +143,7 @@ func (o *bidOptions) evening(s streams, f *lotfile.File, ask bid.Options) (*bid.
 	if err := o.goal(s, f); err != nil {
 		return nil, err
 	}
-	if os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(roomy)
-	}
+	moreMemory(roomy)
 	e, err := bid.Tonight(f.Haul, f.Plans, ask)
 	if err != nil {
 		return nil, s.asUsage(err)

@@ -18,12 +18,20 @@ func main() { os.Exit(run()) }
 // bytes; GOMEMLIMIT says otherwise. It is no limit of what a file may need.
 const memory = 320 << 20
 
-// moreMemory lets a large file have what is made of it, many times its size: below that
+// roomFor lets a large file have what is made of it, many times its size: below that
 // all time would go into tidying up.
-func moreMemory(size int64) {
+func roomFor(size int64) {
 	const large, times = 16 << 20, 10
-	if size > large && os.Getenv("GOMEMLIMIT") == "" {
-		debug.SetMemoryLimit(max(memory+times*size, debug.SetMemoryLimit(-1)))
+	if size > large {
+		moreMemory(memory + times*size)
+	}
+}
+
+// moreMemory raises the limit at which tidying up comes before speed, unless it is higher or
+// GOMEMLIMIT says otherwise.
+func moreMemory(limit int64) {
+	if os.Getenv("GOMEMLIMIT") == "" && limit > debug.SetMemoryLimit(-1) {
+		debug.SetMemoryLimit(limit)
 	}
 }
 

@@ -31,7 +31,7 @@ type openedFile struct {
 
 func (o *opened) add(path string, info fs.FileInfo) {
 	if info.Mode().IsRegular() {
-		moreMemory(info.Size())
+		roomFor(info.Size())
 		o.files = append(o.files, openedFile{path, info})
 	}
 }
