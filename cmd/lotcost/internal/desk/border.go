@@ -66,14 +66,16 @@ func (h *haul) billedBoxes() []billedBox {
 		rows = show.BillRows(st)
 	}
 	n := h.Doc.Len(h.at("parcels"))
+	one := n == 0 || h.Doc.Has(h.at("customs", "assessed")) // bill, for all of it
 	var boxes []billedBox
-	if n == 0 || h.Doc.Has(h.at("customs", "assessed")) {
+	if one {
 		switch {
 		case h.Doc.Has(h.at("customs")):
-			boxes = append(boxes, billedBox{Title: "All in one parcel", Lines: h.billedLines(rows, "", "customs", "assessed")})
+			title := "All in one parcel"
 			if n > 0 {
-				boxes[0].Title = "One bill for all parcels"
+				title = "One bill for all parcels"
 			}
+			boxes = append(boxes, billedBox{Title: title, Lines: h.billedLines(rows, "", "customs", "assessed")})
 		case h.meetsBorder(): // by the defaults, which a section of its own would take the place of
 			boxes = append(boxes, billedBox{Title: "All in one parcel", Begin: h.putBox(0, &landed.Parcel{ID: "box", Lots: h.File.LotIDs()})})
 		}
@@ -87,10 +89,10 @@ func (h *haul) billedBoxes() []billedBox {
 			}
 			box.Lots += h.typed(h.at("parcels", i, "lots", l))
 		}
-		if h.meetsBorder() && len(boxes) == 0 || len(boxes) > 0 && boxes[0].Title != "One bill for all parcels" {
+		if !one && h.meetsBorder() {
 			box.Lines = h.billedLines(rows, id, "parcels", i, "assessed")
 		}
-		for _, f := range []struct{ label, hint, key string }{{"Freight", "", "freight"}, {"Insurance", "", "insurance"}, {"Forwarder's fees", "", "fees"}} {
+		for _, f := range []struct{ label, key string }{{"Freight", "freight"}, {"Insurance", "insurance"}, {"Forwarder's fees", "fees"}} {
 			if h.Doc.Has(h.at("parcels", i, f.key)) {
 				box.Other = append(box.Other, h.field(f.label+" was "+h.typed(h.at("parcels", i, f.key))+", the bank took", h.home(), "parcels", i, "settled", f.key))
 			}

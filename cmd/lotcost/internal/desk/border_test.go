@@ -50,3 +50,12 @@ func TestBillBesideDefaults(t *testing.T) {
 	p.Go(s.base + "/haul/one.yaml?view=border")
 	look(t, p, "border, defaults")
 }
+
+// TestNoBorder has no bills to type where nothing is said of customs: for none of the boxes.
+func TestNoBorder(t *testing.T) {
+	s := entered(t, "crate.yaml", crate+"parcels:\n  - {id: first, freight: 900 JPY, lots: [crate]}\n  - {id: second, freight: 800 JPY, lots: [crate]}\n")
+	page := s.get("/haul/crate.yaml?view=border").body
+	if !strings.Contains(page, "parcels[second].billed") || strings.Contains(page, "assessed") {
+		t.Errorf("without customs there is\n%s", page)
+	}
+}
