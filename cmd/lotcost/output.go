@@ -204,40 +204,9 @@ func (o *output) choose(format sheet.Format, r show.Result) (show.Result, error)
 	return r, err
 }
 
-// writeAs writes a result with the decimal mark that is asked for; JSON is for
-// programs and always has points.
+// writeAs writes a result with the decimal mark that is asked for.
 func (s streams) writeAs(w io.Writer, format sheet.Format, r show.Result, t sheet.Terminal) error {
-	if format == sheet.FormatJSON {
-		return r.WholeJSON(w)
-	}
-	if format == sheet.FormatCSV {
-		if s.commas() {
-			return sheet.WriteCSVWithCommas(w, r.Table())
-		}
-		return sheet.WriteCSV(w, r.Table())
-	}
-	if format == sheet.FormatWorkbook {
-		pages := r.Pages()
-		if s.commas() && len(pages) > 0 && pages[0].Topic == "answer" {
-			pages[0] = pages[0].WithCommas() // the other sheets hold numbers, which each program shows in its way
-		}
-		return sheet.WriteWorkbook(w, pages)
-	}
-	if format == sheet.FormatPage {
-		page := r.Page()
-		if s.commas() {
-			page = page.WithCommas()
-		}
-		return page.WriteHTML(w)
-	}
-	whole := r.Whole()
-	if s.commas() {
-		whole = whole.WithCommas()
-	}
-	if format == sheet.FormatMarkdown {
-		return whole.WriteMarkdown(w)
-	}
-	return whole.WriteText(w, t)
+	return r.Write(w, format, s.commas(), t)
 }
 
 // commas reports whether figures are written with decimal commas.

@@ -108,26 +108,15 @@ func (d *Desk) write(w http.ResponseWriter, r *http.Request) {
 // handOver answers with a result as a file of a kind. On an error nothing was answered.
 func handOver(w http.ResponseWriter, name, as string, comma bool, r show.Result) error {
 	var out bytes.Buffer
-	if err := writeAs(&out, as, comma, r); err != nil {
+	format, err := sheet.ParseFormat(as)
+	if err == nil {
+		err = r.Write(&out, format, comma, sheet.Terminal{})
+	}
+	if err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", mime.TypeByExtension("."+as))
 	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name + "." + as}))
-	_, err := w.Write(out.Bytes())
+	_, err = w.Write(out.Bytes())
 	return err
-}
-
-// writeAs writes a result as the command does.
-func writeAs(out *bytes.Buffer, as string, comma bool, r show.Result) error {
-	switch {
-	case as == "xlsx":
-		return sheet.WriteWorkbook(out, r.Pages())
-	case as == "csv" && comma:
-		return sheet.WriteCSVWithCommas(out, r.Table())
-	case as == "csv":
-		return sheet.WriteCSV(out, r.Table())
-	case comma:
-		return r.Page().WithCommas().WriteHTML(out)
-	}
-	return r.Page().WriteHTML(out)
 }

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -31,5 +32,21 @@ func TestWrite(t *testing.T) {
 	}
 	if got := s.get("/write/one-crate/1-before/haul.yaml?of=labels&as=html"); got.status != 404 {
 		t.Errorf("labels before anything was bought: %d", got.status)
+	}
+}
+
+// TestWriteCommas writes what a haul with decimal commas cost, to the byte as the command does.
+func TestWriteCommas(t *testing.T) {
+	s := entered(t, "three.yaml", three)
+	for _, as := range []string{"csv", "xlsx", "html"} {
+		path := filepath.Join(t.TempDir(), "out."+as)
+		says(t, "split", filepath.Join(s.folder, "three.yaml"), "-o", path)
+		want, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := s.get("/write/three.yaml?of=costs&as=" + as); got.status != 200 || got.body != string(want) {
+			t.Errorf("%s: %d, and other than the command's", as, got.status)
+		}
 	}
 }

@@ -2,6 +2,8 @@
 package show
 
 import (
+	"io"
+
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/book"
@@ -55,6 +57,42 @@ func (r Result) Pages() []*sheet.Table {
 		pages = append([]*sheet.Table{answer}, pages...)
 	}
 	return pages
+}
+
+// Write writes the result, with decimal commas where that is asked for; JSON is for programs
+// and always has points. A terminal is needed for tables alone.
+func (r Result) Write(w io.Writer, format sheet.Format, commas bool, t sheet.Terminal) error {
+	if format == sheet.FormatJSON {
+		return r.WholeJSON(w)
+	}
+	if format == sheet.FormatCSV {
+		if commas {
+			return sheet.WriteCSVWithCommas(w, r.Table())
+		}
+		return sheet.WriteCSV(w, r.Table())
+	}
+	if format == sheet.FormatWorkbook {
+		pages := r.Pages()
+		if commas && len(pages) > 0 && pages[0].Topic == "answer" {
+			pages[0] = pages[0].WithCommas() // the other sheets hold numbers, which each program shows in its way
+		}
+		return sheet.WriteWorkbook(w, pages)
+	}
+	if format == sheet.FormatPage {
+		page := r.Page()
+		if commas {
+			page = page.WithCommas()
+		}
+		return page.WriteHTML(w)
+	}
+	whole := r.Whole()
+	if commas {
+		whole = whole.WithCommas()
+	}
+	if format == sheet.FormatMarkdown {
+		return whole.WriteMarkdown(w)
+	}
+	return whole.WriteText(w, t)
 }
 
 // StepsJSON is a working for [WriteJSON].
