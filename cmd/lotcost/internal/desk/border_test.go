@@ -59,3 +59,25 @@ func TestNoBorder(t *testing.T) {
 		t.Errorf("without customs there is\n%s", page)
 	}
 }
+
+// TestFieldsByDefaults wants no field of a section that stands in the defaults: what is typed would
+// be a section of the haul's own, in place of all that they say.
+func TestFieldsByDefaults(t *testing.T) {
+	const haul = "lotcost: 1\nwith: book.yaml\ntitle: One\ndate: 2026-10-03\nfrom: JP\nlots:\n  - {id: lot, price: open, items: [{id: jack, class: plane, value: 120 CAD}]}\n"
+	const defaults = "lotcost-book: 1\nhome: CAD\nto: CA-ON\ncustoms: {use: resale, by: courier, classes: {plane: {what: Planes, duty: 6.5%}}}\nbidding: {goal: {return: 25%, risk: 20%}}\n"
+	s := entered(t, "one.yaml", haul, "book.yaml", defaults, "own.yaml", haul+"bidding: {goal: {return: 30%}}\n")
+	page := s.get("/haul/one.yaml?view=before").body
+	for _, want := range []string{">resale, in book.yaml<", ">courier, in book.yaml<"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page does not say %q", want)
+		}
+	}
+	for _, name := range []string{"customs.use", "bidding.goal.return", "bidding.goal.risk"} {
+		if strings.Contains(page, `name="`+name+`"`) {
+			t.Errorf("%s may be typed", name)
+		}
+	}
+	if page := s.get("/haul/own.yaml?view=before").body; !strings.Contains(page, `name="bidding.goal.risk"`) || strings.Contains(page, `name="customs.use"`) {
+		t.Error("a section of the haul's own has no fields, or that of the defaults has")
+	}
+}

@@ -5,11 +5,14 @@ import (
 	"errors"
 	"html/template"
 	"net/http"
+	"path/filepath"
 	"slices"
+	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
+	"lotcost/landed/lotfile/edit"
 )
 
 // view is one side of a haul, for a moment of the job.
@@ -142,6 +145,7 @@ type field struct {
 	Choices            []string
 	Quiet              bool   // the label is for those who hear it: a head of the column shows it
 	Fixed              bool   // what stands there is no single value, and is changed in the file
+	Defaults           string // the file of defaults in which its section stands; "" where the haul has its own
 	Real               string // the path of the value, where Path stands for one of several
 	Slider             bool
 	Percent, Words     string // of a slider
@@ -151,7 +155,32 @@ type field struct {
 func (h *haul) field(label, hint string, steps ...any) field {
 	p := h.at(steps...)
 	value := h.typed(p)
-	return field{Label: label, Hint: hint, Path: p.String(), Value: value, Fixed: value == "" && h.Doc != nil && h.Doc.Has(p)}
+	f := field{Label: label, Hint: hint, Path: p.String(), Value: value, Fixed: value == "" && h.Doc != nil && h.Doc.Has(p)}
+	if by, text := h.byDefaults(p); by != "" {
+		f.Defaults, f.Value = by, text
+	}
+	return f
+}
+
+// sections are those that a file takes from its defaults as a whole, or has as a whole: one value
+// typed into it would take the place of all that the defaults say there.
+var sections = []string{"share", "losses", "customs", "sending", "selling", "bidding", "risks"}
+
+// byDefaults is the file of defaults from which the section is taken that a path leads into, "" for
+// none, and what stands there of the key below it.
+func (h *haul) byDefaults(p edit.Path) (file, value string) {
+	if h.File == nil || h.File.Defaults == nil || len(p) < 2 || !slices.Contains(sections, p[0].Key) || h.Doc.Has(p[:1]) {
+		return "", ""
+	}
+	for _, f := range h.File.Defaults.Figures {
+		if strings.HasPrefix(f.What, p[0].Key+": ") {
+			file = filepath.Base(f.At.File)
+		}
+		if f.What == p[0].Key+": "+p[1].Key && len(p) == 2 {
+			value = f.Value
+		}
+	}
+	return file, value
 }
 
 // fill executes a template of the folder pages.
