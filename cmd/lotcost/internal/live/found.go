@@ -48,7 +48,7 @@ type opened struct {
 
 // foundSheet is a row for each item, and for what was made from dead pieces.
 func (m *model) foundSheet() {
-	m.found = newGrid("found", append([]sheet.Column{{Head: "item"}}, figures("sound", "for parts", "dead", "missing", "value of one for parts", "cost without repairs, in minor units", "repairs",
+	m.found = newGrid("found", append([]sheet.Column{{Head: "item"}}, figures("sound", "for parts", "dead", "missing", "value of one for parts", "cost without repairs, in "+minorName(m.digits), "repairs",
 		"those for parts carry", "sound ones at first", "dead ones", "lost", "sound ones carry", "took of the lot", "carry then", "lost then", "took of the haul", "carry in all", "lost in all")...)...)
 	n := len(m.st.Items)
 	o := &opened{model: m, rows: make([][]sheet.Cell, n), bear: make([]figure, n), lost: make([]figure, n), parts: make([]figure, n), made: make([][]figure, n)}

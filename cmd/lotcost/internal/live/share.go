@@ -47,14 +47,7 @@ type section struct {
 
 func newWorking(digits int) *working {
 	w := &working{digits: digits}
-	cents := "cents"
-	switch digits {
-	case 0:
-		cents = "units"
-	case 2:
-	default:
-		cents = "1/1" + strings.Repeat("0", digits)
-	}
+	cents := minorName(digits)
 	columns := append([]sheet.Column{{Head: "what is shared", Min: 24}, {Head: "item", Min: 12}}, figures("counts as", "hundreds", "left of hundreds", "whole "+cents, "left of the division",
 		"equal ones so far", "share", cents+" to share", "all count as", cents+" over", "one more from what is left of", "of equal ones, so many")...)
 	columns = append(columns, sheet.Column{Head: "exact to the last " + strings.TrimSuffix(cents, "s"), Min: 12})
@@ -67,6 +60,17 @@ func newWorking(digits int) *working {
 		}
 	}
 	return w
+}
+
+// minorName is what the minor units of a currency of so many digits are called.
+func minorName(digits int) string {
+	switch digits {
+	case 0:
+		return "units"
+	case 2:
+		return "cents"
+	}
+	return "1/1" + strings.Repeat("0", digits)
 }
 
 // section takes so many rows.
