@@ -231,7 +231,7 @@ func (h *haul) bid(r *http.Request) (answer, rest template.HTML, err error) {
 	if err != nil {
 		return "", "", err
 	}
-	return h.halves(result)
+	return h.halves(parted(result.Whole()))
 }
 
 // answered is how high to go, and what there is to say of it, as much as a page waits for.

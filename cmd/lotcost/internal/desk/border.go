@@ -50,7 +50,7 @@ func showBorder(h *haul, _ *http.Request) (parts, error) {
 	var p parts
 	if st := h.Statement(); st != nil && st.Border != nil {
 		var err error
-		if p.Answer, b.Rest, err = h.halves(show.Duty(h.File.Haul, st, nil)); err != nil {
+		if p.Answer, b.Rest, err = h.halves(parted(show.Duty(h.File.Haul, st, nil).Whole())); err != nil {
 			return p, err
 		}
 	}

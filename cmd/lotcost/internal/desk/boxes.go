@@ -75,10 +75,7 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 		given, table := parted(show.Given(report, way))
 		answer, rest = given.With(answer.Blocks...), table.With(rest.Blocks...)
 	}
-	if p.Answer, err = written(answer, h.Comma()); err != nil {
-		return p, err
-	}
-	if b.Given, err = written(rest, h.Comma()); err != nil {
+	if p.Answer, b.Given, err = h.halves(answer, rest); err != nil {
 		return p, err
 	}
 	p.Work, err = fill("boxes.html", b)

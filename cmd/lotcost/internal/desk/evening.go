@@ -50,7 +50,7 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 	limits, result, slow := h.limits(r, wait)
 	if result.Sheet != nil {
 		var err error
-		if p.Answer, rest, err = h.halves(result); err != nil {
+		if p.Answer, rest, err = h.halves(parted(result.Whole())); err != nil {
 			return p, err
 		}
 	}
@@ -75,7 +75,7 @@ func (h *haul) evening(r *http.Request) (answer, rest template.HTML, err error) 
 	if err != nil || result.Sheet == nil {
 		return "", "", err
 	}
-	return h.halves(result)
+	return h.halves(parted(result.Whole()))
 }
 
 // limits are the highest bids for the open lots as things stand, with all that is to be said of

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"bytes"
 	"crypto/rand"
 	"crypto/subtle"
 	"encoding/base64"
@@ -174,10 +173,7 @@ func (d *Desk) phone(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 		c.Scale = 6
-		var out bytes.Buffer
-		out.WriteString("data:image/png;base64,")
-		out.WriteString(base64.StdEncoding.EncodeToString(c.PNG()))
-		b.Picture = template.URL(out.String())
+		b.Picture = template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(c.PNG()))
 	}
 	w.Header().Set("Content-Security-Policy", strings.Replace(policy, "img-src 'self'", "img-src 'self' data:", 1))
 	d.send(w, http.StatusOK, "phone.html", frame{Title: "A phone", Where: "phone", Body: b})

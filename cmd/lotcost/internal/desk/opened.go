@@ -82,7 +82,8 @@ func showOpened(h *haul, _ *http.Request) (parts, error) {
 	var p parts
 	if st := h.Statement(); st != nil {
 		var err error
-		if p.Answer, _, err = h.halves(show.Split(st)); err != nil {
+		answer, _ := parted(show.Split(st).Whole())
+		if p.Answer, err = written(answer, h.Comma()); err != nil {
 			return p, err
 		}
 	}
@@ -91,9 +92,8 @@ func showOpened(h *haul, _ *http.Request) (parts, error) {
 	return p, err
 }
 
-// halves are a result up to its first table, which is the answer, and the rest of it.
-func (h *haul) halves(r show.Result) (answer, rest template.HTML, err error) {
-	first, more := parted(r.Whole())
+// halves are an answer and the rest of it, see [parted], as parts of a page.
+func (h *haul) halves(first, more *sheet.Sheet) (answer, rest template.HTML, err error) {
 	if answer, err = written(first, h.Comma()); err == nil {
 		rest, err = written(more, h.Comma())
 	}

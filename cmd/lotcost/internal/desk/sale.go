@@ -93,10 +93,7 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 		}
 		first, rest := parted(show.Price(prices).Whole())
 		rest.Blocks = slices.DeleteFunc(rest.Blocks, func(b sheet.Block) bool { t, is := b.(*sheet.Table); return is && t.Topic == "prices" })
-		if p.Answer, err = written(first, h.Comma()); err == nil {
-			b.Rest, err = written(rest, h.Comma())
-		}
-		if err != nil {
+		if p.Answer, b.Rest, err = h.halves(first, rest); err != nil {
 			return p, err
 		}
 		for i := range prices.Offers {
@@ -246,7 +243,7 @@ func (h *haul) soldItems(r *doubles.Result) []soldItem {
 	for i := range h.Doc.Len(h.at("lots")) {
 		for j := range h.Doc.Len(h.at("lots", i, "items")) {
 			id := h.typed(h.at("lots", i, "items", j, "id"))
-			for n := range max(h.Doc.Len(h.at("lots", i, "items", j, "sold")), 0) {
+			for n := range h.Doc.Len(h.at("lots", i, "items", j, "sold")) {
 				p := h.at("lots", i, "items", j, "sold", n)
 				s := soldItem{Name: id, Profit: profit[p.String()], Out: set{{p.String(), ""}}}
 				if made := h.typed(append(slices.Clone(p), edit.Step{Key: "made"})); made != "" {
