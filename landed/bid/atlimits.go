@@ -16,6 +16,7 @@ type Won struct {
 	Statement *landed.Statement
 	Plan      *together.Report // how all travels; nil where the haul names no services
 	Why       error            // why no service takes them; else nil
+	Above     money.Amount     // the budget, where all that is bought then costs more; else no currency
 }
 
 // AtLimits accounts for the sets of open lots that matter, with their limits as prices: each
@@ -78,6 +79,9 @@ func (w *Won) account(d deal) error {
 		w.Why, err = err, nil
 	} else if err == nil {
 		w.Statement, w.Plan = a.Statement, a.plan
+		if b := d.Bidding; b != nil && b.Goal.Budget.Currency() != 0 && a.Statement.Total.Minor() > b.Goal.Budget.Minor() {
+			w.Above = b.Goal.Budget
+		}
 	}
 	return err
 }

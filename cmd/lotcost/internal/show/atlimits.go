@@ -13,8 +13,12 @@ func atLimits(list []bid.Won) []sheet.Block {
 	t := &sheet.Table{Topic: "at limits", Title: "With open lots won at their limits", Columns: []sheet.Column{
 		{Head: "won"}, {Head: "at", Wrap: true, Min: 16}, {Head: "freight", Align: sheet.Right, Optional: 2}, {Head: "duty", Align: sheet.Right, Optional: 1}, {Head: "tax", Align: sheet.Right, Optional: 1},
 		{Head: "border", Align: sheet.Right}, {Head: "total cost", Align: sheet.Right}, {Head: "parcels", Wrap: true, Min: 12, Optional: 3}}}
+	blocks := []sheet.Block{t}
 	for i := range list {
 		w := &list[i]
+		if w.Above.Currency() != 0 {
+			blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: w.What+": "+w.Statement.Total.String()+" is above the budget of "+w.Above.String()+": once one is won, the limits of the others fall"})
+		}
 		row := []sheet.Cell{{Text: w.What}, {Text: wonText(w)}}
 		if st := w.Statement; st != nil {
 			t.Columns[6].Head = "total cost, " + st.Home.Code()
@@ -29,7 +33,7 @@ func atLimits(list []bid.Won) []sheet.Block {
 	if len(t.Rows) == 0 {
 		return nil
 	}
-	return []sheet.Block{t}
+	return blocks
 }
 
 // wonText lists lots with their prices.
