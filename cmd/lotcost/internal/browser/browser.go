@@ -160,6 +160,46 @@ func (p *Page) Eval(script string, into any) {
 	}
 }
 
+// Holds waits until the value of a script, as text, is what is wanted. What throws, as where an
+// element is not there, is not so yet, and neither is a page that is on its way.
+func (p *Page) Holds(script, want string) {
+	p.t.Helper()
+	p.until(script, want, func(got string) bool { return got == want })
+}
+
+// Text is the value of a script, as text, as soon as it does not throw.
+func (p *Page) Text(script string) string {
+	p.t.Helper()
+	return p.until(script, "any text", func(string) bool { return true })
+}
+
+func (p *Page) until(script, want string, fits func(string) bool) (got string) {
+	p.t.Helper()
+	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(20 * time.Millisecond) {
+		if now, err := p.text("String(" + script + ")"); err != nil {
+			got = err.Error()
+		} else if got = now; fits(got) {
+			return got
+		}
+	}
+	p.t.Fatalf("%s is %q, want %s", script, got, want)
+	return ""
+}
+
+// On waits until there is an element that a selector finds and does something with it, as "click()".
+func (p *Page) On(selector, do string) {
+	p.t.Helper()
+	quoted, _ := json.Marshal(selector)
+	p.Holds(fmt.Sprintf("(document.querySelector(%s).%s, 1)", quoted, do), "1")
+}
+
+// text is the value of a script that makes a text.
+func (p *Page) text(script string) (text string, err error) {
+	ctx, cancel := context.WithTimeout(p.ctx, patience)
+	defer cancel()
+	return chromedp.Run(ctx, chromedp.Evaluate[string](script))
+}
+
 // Complaints are the warnings and errors of the console, of scripts and of loading since [Page.Go].
 func (p *Page) Complaints() []string {
 	p.mu.Lock()

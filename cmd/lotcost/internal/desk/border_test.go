@@ -10,10 +10,10 @@ import (
 func TestBorder(t *testing.T) {
 	s := entered(t, "three.yaml", three)
 	p := s.at("/haul/three.yaml?view=border")
-	holds(t, p, `document.getElementById("estimate box-1 tax").textContent`, "20,69")
-	p.Eval(`document.querySelector('[name="parcels[box-1].assessed.tax"]').focus()`, nil)
+	p.Holds(`document.getElementById("estimate box-1 tax").textContent`, "20,69")
+	p.On(`[name="parcels[box-1].assessed.tax"]`, `focus()`)
 	p.Keys("21,4")
-	holds(t, p, `document.getElementById("more box-1 tax").textContent`, "0,71")
+	p.Holds(`document.getElementById("more box-1 tax").textContent`, "0,71")
 	if s.text("three.yaml") != three {
 		t.Fatal("it was written before the field was left")
 	}
@@ -24,9 +24,9 @@ func TestBorder(t *testing.T) {
 		Bills []struct{ Parcel, Kind, Difference string }
 	}
 	s.said(&said, "split", "three.yaml")
-	holds(t, p, `document.getElementById("total").textContent`, "total cost "+figure(said.Total, true)+" EUR")
-	holds(t, p, `document.getElementById("more box-1 tax").textContent`, "0,71")
-	holds(t, p, `document.activeElement.name`, "parcels[box-1].assessed.fee")
+	p.Holds(`document.getElementById("total").textContent`, "total cost "+figure(said.Total, true)+" EUR")
+	p.Holds(`document.getElementById("more box-1 tax").textContent`, "0,71")
+	p.Holds(`document.activeElement.name`, "parcels[box-1].assessed.fee")
 	p.Go(s.base + "/haul/three.yaml?view=border") // half a figure was refused before, which a browser complains of
 	look(t, p, "border")
 }
@@ -38,15 +38,14 @@ func TestBillBesideDefaults(t *testing.T) {
 	const defaults = "lotcost-book: 1\nhome: CAD\nto: CA-ON\ncustoms: {use: resale, by: courier, classes: {plane: {what: Planes, duty: 6.5%}}}\n"
 	s := entered(t, "one.yaml", haul, "book.yaml", defaults)
 	p := s.at("/haul/one.yaml?view=border")
-	var before string
-	p.Eval(`document.getElementById("total").textContent`, &before)
-	p.Eval(`document.querySelector('[name="begin bill"]').click()`, nil)
+	before := p.Text(`document.getElementById("total").textContent`)
+	p.On(`[name="begin bill"]`, `click()`)
 	s.waitSaved("one.yaml", haul+"parcels:\n  - {id: box, lots: [lot]}\n")
-	holds(t, p, `document.getElementById("total").textContent`, before)
-	holds(t, p, `document.getElementById("estimate box duty")?.textContent`, "5.85")
-	p.Eval(`document.querySelector('[name="parcels[box].assessed.duty"]').focus()`, nil)
+	p.Holds(`document.getElementById("total").textContent`, before)
+	p.Holds(`document.getElementById("estimate box duty")?.textContent`, "5.85")
+	p.On(`[name="parcels[box].assessed.duty"]`, `focus()`)
 	p.Keys("6.10\t")
-	holds(t, p, `document.getElementById("more box duty").textContent`, "0.25")
+	p.Holds(`document.getElementById("more box duty").textContent`, "0.25")
 	p.Go(s.base + "/haul/one.yaml?view=border")
 	look(t, p, "border, defaults")
 }

@@ -15,15 +15,14 @@ func TestBoxes(t *testing.T) {
 	}
 	s.said(&plans, "together", "three.yaml")
 	best := figure(plans.Plans[2].Total, true)
-	holds(t, p, `document.getElementById("answer").textContent.includes("total cost `+best+` EUR")`, "true")
-	p.Eval(`[...document.querySelectorAll("[id='lot-compasses'] a")].find(a => a.textContent == "a box of its own").focus()`, nil)
+	p.Holds(`document.getElementById("answer").textContent.includes("total cost `+best+` EUR")`, "true")
+	p.Text(`[...document.querySelectorAll("[id='lot-compasses'] a")].find(a => a.textContent == "a box of its own").focus()`)
 	p.Keys("\r")
-	holds(t, p, `document.querySelectorAll(".box").length`, "3")
-	holds(t, p, `document.location.hash`, "#lot-compasses")
-	var total string
-	p.Eval(`document.getElementById("answer").textContent.match(/These boxes: total cost ([\d,]+)/)[1]`, &total)
-	p.Eval(`document.querySelector("[name='put boxes']").click()`, nil)
-	holds(t, p, `document.getElementById("total").textContent`, "total cost "+total+" EUR")
+	p.Holds(`document.querySelectorAll(".box").length`, "3")
+	p.Holds(`document.location.hash`, "#lot-compasses")
+	total := p.Text(`document.getElementById("answer").textContent.match(/These boxes: total cost ([\d,]+)/)[1]`)
+	p.On(`[name='put boxes']`, `click()`)
+	p.Holds(`document.getElementById("total").textContent`, "total cost "+total+" EUR")
 	var said splitJSON
 	s.said(&said, "split", "three.yaml")
 	if figure(said.Total, true) != total || total <= best {

@@ -48,28 +48,29 @@ func TestEvening(t *testing.T) {
 		said.Lots = nil
 		s.said(&said, "bid", "tonight.yaml")
 		for _, l := range said.Lots {
-			holds(t, p, `document.getElementById("limit `+l.ID+`").textContent`, l.Limit+" JPY")
+			p.Holds(`document.getElementById("limit `+l.ID+`").textContent`, l.Limit+" JPY")
 		}
 	}
 	limits()
 	if len(said.Lots) != 3 {
 		t.Fatalf("%d lots are open", len(said.Lots))
 	}
-	p.Eval(`document.getElementById("price kanna").value = "5000 JPY"; document.querySelector('[aria-label="kanna was won"]').click()`, nil)
+	p.On(`[id="price kanna"]`, `value = "5000 JPY"`)
+	p.On(`[aria-label="kanna was won"]`, `click()`)
 	won := strings.Replace(tonight, "price: open", "price: 5000 JPY", 1)
 	s.waitSaved("tonight.yaml", won)
-	holds(t, p, `document.querySelectorAll("[name='open kanna']").length`, "1")
+	p.Holds(`document.querySelectorAll("[name='open kanna']").length`, "1")
 	limits()
-	p.Eval(`document.querySelector('[name="lost nokogiri"]').click()`, nil)
-	holds(t, p, `document.querySelectorAll("[name='open nokogiri']").length`, "1")
+	p.On(`[name="lost nokogiri"]`, `click()`)
+	p.Holds(`document.querySelectorAll("[name='open nokogiri']").length`, "1")
 	if text := s.text("tonight.yaml"); strings.Replace(text, "    lost: yes\n", "", 1) != won || text == won {
 		t.Errorf("more than that it is lost was written:\n%s", text)
 	}
 	var last struct{ Best struct{ Bid string } }
 	s.said(&last, "bid", "tonight.yaml")
-	holds(t, p, `document.getElementById("limit nomi").textContent`, last.Best.Bid+" JPY")
+	p.Holds(`document.getElementById("limit nomi").textContent`, last.Best.Bid+" JPY")
 	look(t, p, "evening")
-	p.Eval(`document.querySelector('[name="open nokogiri"]').click()`, nil)
+	p.On(`[name="open nokogiri"]`, `click()`)
 	s.waitSaved("tonight.yaml", won)
 	limits()
 }

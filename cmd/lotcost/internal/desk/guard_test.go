@@ -58,7 +58,7 @@ func serve(t testing.TB, folder string) *served {
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	ended := make(chan error)
-	go func() { ended <- d.Serve(ctx, l) }()
+	go func() { ended <- d.Serve(ctx, slowly(t, l)) }()
 	t.Cleanup(func() {
 		stop()
 		if err := <-ended; err != nil {

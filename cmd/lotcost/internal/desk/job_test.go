@@ -9,7 +9,6 @@ import (
 	"strings"
 	"sync"
 	"testing"
-	"time"
 
 	"lotcost/cmd/lotcost/internal/browser"
 )
@@ -65,7 +64,7 @@ func (p *tab) script(script string, args ...any) string {
 	}
 	var out string
 	p.Eval(fmt.Sprintf(`(async () => {
-	const wait = async (what, until) => { for (let n = 0; n < 1200; n++) { const v = until(); if (v) return v; await new Promise(r => setTimeout(r, 25)); } throw Error("waited in vain for " + what + "; " + document.getElementById("said").textContent + "; " + (document.getElementById("wrong")||{}).textContent); };
+	const wait = async (what, until) => { for (let n = 0; n < 2400; n++) { const v = until(); if (v) return v; await new Promise(r => setTimeout(r, 25)); } throw Error("waited in vain for " + what + "; " + document.getElementById("said").textContent + "; " + (document.getElementById("wrong")||{}).textContent); };
 	const field = name => document.querySelector("[data-edit][name=" + CSS.escape(name) + "]");
 	const text = id => (document.getElementById(id) || {textContent: ""}).textContent;
 	const mark = () => document.getElementById("main").dataset.mark;
@@ -85,13 +84,7 @@ func TestJob(t *testing.T) {
 	p.Go(s.address)
 	p.script(`document.querySelector("[name=title]").value = "A crate of braces"; document.querySelector("[name=from]").value = "JP"; document.querySelector("[name=to]").value = "CA-ON"; setTimeout(() => document.querySelector("form[action='/new'] button").click())`)
 	file := filepath.Join(folder, "2026", "a-crate-of-braces.yaml")
-	for n := 0; n < 200; n++ {
-		if _, err := os.Stat(file); err == nil {
-			break
-		}
-		time.Sleep(50 * time.Millisecond)
-	}
-	time.Sleep(time.Second) // the browser goes there by itself
+	p.Holds(`location.pathname + " " + document.readyState`, "/haul/2026/a-crate-of-braces.yaml complete") // the browser goes there by itself
 	page := s.base + "/haul/2026/a-crate-of-braces.yaml?view=before"
 	p.Go(page)
 
@@ -204,13 +197,5 @@ func TestBothInBrowser(t *testing.T) {
 		t.Errorf("one of the versions is not shown:\n%s", text)
 	}
 	p.script(`setTimeout(() => document.querySelector("main form button").click())`)
-	want := strings.Replace(other, "count: 3", "count: 4", 1)
-	for n := 0; n < 200; n++ {
-		if now, _ := os.ReadFile(file); string(now) == want {
-			return
-		}
-		time.Sleep(50 * time.Millisecond)
-	}
-	now, _ := os.ReadFile(file)
-	t.Errorf("with the change it is\n%s", now)
+	s.waitSaved("crate.yaml", strings.Replace(other, "count: 3", "count: 4", 1))
 }

@@ -102,25 +102,10 @@ func (s *served) at(path string) *browser.Page {
 	return p
 }
 
-// holds waits until a script's value is what is wanted.
-func holds(t *testing.T, p *browser.Page, script string, want string) {
-	t.Helper()
-	var got string
-	for end := time.Now().Add(5 * time.Second); ; time.Sleep(20 * time.Millisecond) {
-		p.Eval("String("+script+")", &got)
-		if got == want {
-			return
-		}
-		if time.Now().After(end) {
-			t.Fatalf("%s is %q, want %q", script, got, want)
-		}
-	}
-}
-
 // waitSaved waits until the file is as wanted.
 func (s *served) waitSaved(name, want string) {
 	s.t.Helper()
-	for end := time.Now().Add(5 * time.Second); s.text(name) != want; time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(time.Minute); s.text(name) != want; time.Sleep(20 * time.Millisecond) {
 		if time.Now().After(end) {
 			s.t.Fatalf("the file is\n%s\nwant\n%s", s.text(name), want)
 		}
@@ -153,21 +138,21 @@ func figure(text string, comma bool) string {
 func TestOpened(t *testing.T) {
 	s := entered(t, "three.yaml", three)
 	p := s.at("/haul/three.yaml?view=opened")
-	p.Eval(`document.querySelector('[name="kanna-48 dead"]').click()`, nil)
+	p.On(`[name="kanna-48 dead"]`, `click()`)
 	after := strings.Replace(three, `value: "31,50 EUR"}`, `value: "31,50 EUR", found: {sound: 2, dead: 1}}`, 1)
 	s.waitSaved("three.yaml", after)
-	holds(t, p, `document.getElementById("n kanna-48 sound")?.textContent`, "2")
+	p.Holds(`document.getElementById("n kanna-48 sound")?.textContent`, "2")
 	var said splitJSON
 	s.said(&said, "split", "three.yaml")
 	each := said.Items[0].Each
-	holds(t, p, `document.getElementById("cost kanna-48").innerText`, "2 sound: 1 x "+figure(each[0].Cost, true)+", 1 x "+figure(each[1].Cost, true)+"\n1 dead or missing")
-	p.Eval(`document.querySelector('[name="level missing"]').focus()`, nil)
+	p.Holds(`document.getElementById("cost kanna-48").innerText`, "2 sound: 1 x "+figure(each[0].Cost, true)+", 1 x "+figure(each[1].Cost, true)+"\n1 dead or missing")
+	p.On(`[name="level missing"]`, `focus()`)
 	p.Keys("\r")
 	after = strings.Replace(after, `value: 45 EUR}`, `value: 45 EUR, found: {sound: 1, missing: 1}}`, 1)
 	s.waitSaved("three.yaml", after)
 	s.said(&said, "split", "three.yaml")
-	holds(t, p, `document.getElementById("cost level").innerText`, "1 sound: "+figure(said.Items[2].Cost, true)+"\n1 dead or missing")
-	holds(t, p, `document.activeElement.name`, "level missing")
-	holds(t, p, `document.getElementById("total").textContent.includes(`+"`"+figure(said.Total, true)+"`"+`)`, "true")
+	p.Holds(`document.getElementById("cost level").innerText`, "1 sound: "+figure(said.Items[2].Cost, true)+"\n1 dead or missing")
+	p.Holds(`document.activeElement.name`, "level missing")
+	p.Holds(`document.getElementById("total").textContent.includes(`+"`"+figure(said.Total, true)+"`"+`)`, "true")
 	look(t, p, "opened")
 }

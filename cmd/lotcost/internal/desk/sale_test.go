@@ -9,24 +9,24 @@ import (
 func TestSale(t *testing.T) {
 	s := entered(t, "three.yaml", three)
 	p := s.at("/haul/three.yaml?view=sale")
-	slider := `document.querySelector('[data-slides="at compass-set"]')`
-	p.Eval(slider+`.value = 3000; `+slider+`.dispatchEvent(new Event("input", {bubbles: true}))`, nil)
-	holds(t, p, `document.getElementById("at compass-set").value`, "30,00")
+	p.On(`[data-slides="at compass-set"]`, `value = 3000`)
+	p.On(`[data-slides="at compass-set"]`, `dispatchEvent(new Event("input", {bubbles: true}))`)
+	p.Holds(`document.getElementById("at compass-set").value`, "30,00")
 	// Less 11 % of 30.00, 0.45, and 0.30 of postage that the buyer does not pay; it cost 18.72.
-	holds(t, p, `document.getElementById("says at compass-set").textContent`, "net proceeds 25,95, profit 7,23 at gable. How that comes out")
+	p.Holds(`document.getElementById("says at compass-set").textContent`, "net proceeds 25,95, profit 7,23 at gable. How that comes out")
 	if s.text("three.yaml") != three {
 		t.Fatal("trying wrote")
 	}
-	p.Eval(`document.querySelector('[aria-label="compass-set was sold"]').click()`, nil)
+	p.On(`[aria-label="compass-set was sold"]`, `click()`)
 	s.waitSaved("three.yaml", strings.Replace(three, `value: 28 EUR}`, `value: 28 EUR, sold: [{price: "30,00 EUR", count: 1, date: 2026-11-28, venue: gable}]}`, 1))
 	var said struct{ Sold []struct{ Left string } }
 	s.said(&said, "price", "three.yaml")
-	holds(t, p, `document.getElementById("profit 0").textContent`, figure(said.Sold[0].Left, true))
-	p.Eval(`document.querySelector('[name="lots[kanna].items[kanna-48].keep"]').focus()`, nil)
+	p.Holds(`document.getElementById("profit 0").textContent`, figure(said.Sold[0].Left, true))
+	p.On(`[name="lots[kanna].items[kanna-48].keep"]`, `focus()`)
 	p.Keys("1\t")
-	holds(t, p, `document.getElementById("pieces at kanna-48").textContent`, "2")
+	p.Holds(`document.getElementById("pieces at kanna-48").textContent`, "2")
 	var kept struct{ Kept struct{ Net string } }
 	s.said(&kept, "price", "three.yaml")
-	holds(t, p, `document.getElementById("work").textContent.includes("`+figure(kept.Kept.Net, true)+`")`, "true")
+	p.Holds(`document.getElementById("work").textContent.includes("`+figure(kept.Kept.Net, true)+`")`, "true")
 	look(t, p, "sale")
 }

@@ -45,7 +45,7 @@ func TestTables(t *testing.T) {
 	}
 	want := read()
 	slices.Sort(want)
-	p.Eval(`[...document.querySelectorAll("main table th button.head")].find(b => b.innerText.startsWith("cost")).focus()`, nil)
+	p.Text(`[...document.querySelectorAll("main table th button.head")].find(b => b.innerText.startsWith("cost")).focus()`)
 	p.Keys("\r")
 	if got := read(); !slices.Equal(got, want) {
 		t.Errorf("sorted they are %v, want %v", got, want)
@@ -55,12 +55,12 @@ func TestTables(t *testing.T) {
 	if got := read(); !slices.Equal(got, want) {
 		t.Errorf("downwards they are %v, want %v", got, want)
 	}
-	holds(t, p, `document.querySelectorAll("[aria-sort=descending]").length`, "1")
-	p.Eval(`document.querySelector("input[type=search]").focus()`, nil)
+	p.Holds(`document.querySelectorAll("[aria-sort=descending]").length`, "1")
+	p.On(`input[type=search]`, `focus()`)
 	p.Keys("JACK")
-	holds(t, p, shown+`.every(r => r.innerText.toLowerCase().includes("jack")) && `+shown+`.length > 0`, "true")
-	holds(t, p, `document.querySelectorAll("tr.sum:not([hidden])").length`, "0")
-	holds(t, p, `new URL(location.href).searchParams.get("only")`, "JACK")
+	p.Holds(shown+`.every(r => r.innerText.toLowerCase().includes("jack")) && `+shown+`.length > 0`, "true")
+	p.Holds(`document.querySelectorAll("tr.sum:not([hidden])").length`, "0")
+	p.Holds(`new URL(location.href).searchParams.get("only")`, "JACK")
 	for _, v := range bookViews {
 		p.Go(s.base + "/" + v.id)
 		look(t, p, "book-"+v.id)
