@@ -9,8 +9,9 @@ import (
 // What the tests read one step at a time.
 
 type (
-	Day   = day
-	Quote = quote
+	Day      = day
+	Quote    = quote
+	DayError = dayError
 )
 
 var (
@@ -43,4 +44,4 @@ func (e *EquationError) Meant() Equation { return e.meant }
 func (e *TableError) At() [2]int { return [2]int{e.line, e.column} }
 
 // Want is the day that nothing serves.
-func (e *DayError) Want() time.Time { return e.want }
+func (e *dayError) Want() time.Time { return e.want }

@@ -41,7 +41,7 @@
 // # Errors
 //
 // What a user can put right has a type of its own, for errors.As: [EquationError], [TableError],
-// [NoRateError] and [DayError]. An error of the reader that was handed in is wrapped.
+// [NoRateError]. An error of the reader that was handed in is wrapped.
 package fx
 
 import (

@@ -25,7 +25,7 @@ type pair struct{ from, to Code }
 //
 // It is an error if an equation is malformed, or states the pair of currencies of an earlier one,
 // in whichever order and even if they agree ([*EquationError]), or if the table was read for
-// another day ([*DayError]).
+// another day (the error says so).
 func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
 	m := &Market{stated: make(map[pair]Equation, 2*len(eqs)), ready: make(map[pair]func() Rate, 2*len(eqs)), table: table}
 	for i, e := range eqs {
@@ -40,7 +40,7 @@ func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
 		m.state(e)
 	}
 	if on = midnight(on); table != nil && !on.Equal(table.on) {
-		return nil, &DayError{on, fmt.Sprintf("%s was read for %s, not for %s: read it for that day", table.name(), show(table.on), show(on))}
+		return nil, &dayError{on, fmt.Sprintf("%s was read for %s, not for %s: read it for that day", table.name(), show(table.on), show(on))}
 	}
 	return m, nil
 }
@@ -67,7 +67,7 @@ func (m *Market) state(e Equation) {
 
 // Rate gives the exact rate between two currencies, unrounded and without spread: 1 if they are the
 // same; else the equation that states the pair, in either direction; else the table. Equations are
-// not chained. The error is a *NoRateError if neither holds the pair, or a *DayError of the table.
+// not chained. The error is a *NoRateError if neither holds the pair, or says why the table does not serve the day.
 func (m *Market) Rate(from, to Code) (Rate, error) {
 	if from == to {
 		return identity(from), nil

@@ -150,7 +150,7 @@ func (t *Table) name() string {
 // quoted at 1. Between two other currencies it crosses through the base: an amount x (quote of to
 // per base) / (quote of from per base), with both quotes of one day. A currency into itself is 1.
 //
-// The error is a *NoRateError if the table does not have one of the currencies, a *DayError if the
+// The error is a *NoRateError if the table does not have one of the currencies, a *dayError if the
 // table begins after the day wanted, or if none of the seven days up to it quotes both. With
 // [Window].Lift only the first is left, also for two currencies that no day quotes together, and
 // failing an earlier day the first later one is used.
@@ -203,7 +203,7 @@ func (t *Table) missing(from, to Code) error {
 	case t.window.Lift:
 		return &NoRateError{From: from, To: to}
 	case t.on.Before(t.first):
-		return &DayError{t.on, fmt.Sprintf("no rate for %s: %s begins on %s: give an older table, or lift the limit", show(t.on), t.name(), show(t.first))}
+		return &dayError{t.on, fmt.Sprintf("no rate for %s: %s begins on %s: give an older table, or lift the limit", show(t.on), t.name(), show(t.first))}
 	}
 	return t.stale(from, to)
 }
@@ -212,19 +212,19 @@ func (t *Table) missing(from, to Code) error {
 func (t *Table) stale(from, to Code) error {
 	gap := daysBetween(t.newest, t.on) // the newest day may be near enough and lack one of the two
 	if gap <= reach {
-		return &DayError{t.on, fmt.Sprintf("no rate from %s to %s for %s: %s quotes no such pair in the %d days up to it: give another table, or lift the limit",
+		return &dayError{t.on, fmt.Sprintf("no rate from %s to %s for %s: %s quotes no such pair in the %d days up to it: give another table, or lift the limit",
 			from, to, show(t.on), t.name(), reach)}
 	}
-	return &DayError{t.on, fmt.Sprintf("no rate from %s to %s for %s: the newest day up to it in %s is %s, %d days before, and %d is the limit: give a newer table, or lift the limit",
+	return &dayError{t.on, fmt.Sprintf("no rate from %s to %s for %s: the newest day up to it in %s is %s, %d days before, and %d is the limit: give a newer table, or lift the limit",
 		from, to, show(t.on), t.name(), show(t.newest), gap, reach)}
 }
 
-// DayError says that a table does not serve a day: it begins later, no day near enough quotes both
+// dayError says that a table does not serve a day: it begins later, no day near enough quotes both
 // currencies, or it was read for another day.
-type DayError struct {
+type dayError struct {
 	want time.Time // 00:00 UTC
 	text string
 }
 
 // Error names the day, what the table has instead and the remedies.
-func (e *DayError) Error() string { return e.text }
+func (e *dayError) Error() string { return e.text }

@@ -38,3 +38,10 @@ func AskedFor(number decimal.Decimal, c money.Currency) *Line {
 
 // For is the basis for a kind of cost.
 func (b Bases) For(k Kind) Basis { return b.of(k) }
+
+// Price returns what a lot, by its place among those whose prices change, costs at a price
+// by itself: price and premium in home.
+func (r *Repricer) Price(n int, price money.Amount) (money.Amount, error) {
+	p, err := r.at(n, price)
+	return money.New(p.home, r.base.haul.Home), err
+}

@@ -219,13 +219,6 @@ func (r *Repricer) at(n int, price money.Amount) (pricedLot, error) {
 	return p, nil
 }
 
-// Price returns what a lot, by its place among those whose prices change, costs at a price
-// by itself: price and premium in home.
-func (r *Repricer) Price(n int, price money.Amount) (money.Amount, error) {
-	p, err := r.at(n, price)
-	return money.New(p.home, r.base.haul.Home), err
-}
-
 // Total returns what the haul costs at some prices of the lots that change, in their order.
 func (r *Repricer) Total(prices []money.Amount) (money.Amount, error) {
 	s := r.base

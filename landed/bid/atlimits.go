@@ -15,7 +15,7 @@ type Won struct {
 	Prices    []money.Amount // of each the limit by the plan, or else that of the lot alone
 	Statement *landed.Statement
 	Plan      *together.Report // how all travels; nil where the haul names no services
-	Why       error            // why no service takes them; else nil
+	why       error            // why no service takes them; else nil
 	Above     money.Amount     // the budget, where all that is bought then costs more; else no currency
 }
 
@@ -42,7 +42,7 @@ func AtLimits(h *landed.Haul, p Plans, o Options) ([]Won, error) {
 			continue
 		}
 		all.add(l.ID, price)
-		if e.Plan != nil && slices.Contains(e.Plan.Likeliest, l.ID) {
+		if e.Plan != nil && slices.Contains(e.Plan.likeliest, l.ID) {
 			likeliest.add(l.ID, price)
 		}
 	}
@@ -76,7 +76,7 @@ func (w *Won) account(d deal) error {
 	}
 	a, err := accountOf(&h, only.Sending, together.Least)
 	if refused(err) {
-		w.Why, err = err, nil
+		w.why, err = err, nil
 	} else if err == nil {
 		w.Statement, w.Plan = a.Statement, a.plan
 		if b := d.Bidding; b != nil && b.Goal.Budget.Currency() != 0 && a.Statement.Total.Minor() > b.Goal.Budget.Minor() {

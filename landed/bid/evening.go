@@ -34,10 +34,10 @@ type Evening struct {
 type EveningPlan struct {
 	Value, Cost, Proceeds *big.Rat // value is proceeds less (1 + the goal of return) x cost
 	Paid                  *big.Rat // prices and premiums in the cost
-	LossLow, LossHigh     *big.Rat // between which the chance of a loss lies, one where it is exact; nil where it is not known
+	lossLow, LossHigh     *big.Rat // between which the chance of a loss lies, one where it is exact; nil where it is not known
 	Goals                 []EveningGoal
 	Nothing               *big.Rat // the chance that no lot is won
-	Likeliest             []string // ids of the lots that are won together most often; may be none
+	likeliest             []string // ids of the lots that are won together most often; may be none
 	// Raised is 0 where the plan is exact. Else there are too many ways for the evening to go,
 	// and likely prices were raised to multiples of so many minor units of the bids: then Value
 	// is what the plan is worth at least, and no plan is worth more than Most, where no cost
@@ -336,10 +336,10 @@ func (n *night) tell(e *Evening, o *outcome) error {
 		}
 	}
 	for _, l := range n.in(likeliest) {
-		p.Likeliest = append(p.Likeliest, l.ID)
+		p.likeliest = append(p.likeliest, l.ID)
 	}
 	var err error
-	if p.LossLow, p.LossHigh, err = n.loss(o); err != nil {
+	if p.lossLow, p.LossHigh, err = n.loss(o); err != nil {
 		return err
 	}
 	p.judge(&n.goal)
@@ -361,6 +361,6 @@ func (p *EveningPlan) judge(g *Goal) {
 	}
 	if g.Risk != nil && g.Risk.LessThan(decimal.NewFromInt(1)) {
 		add(chanceOfLoss, money.FormatPercent(*g.Risk), p.LossHigh != nil && p.LossHigh.Cmp(g.Risk.Rat()) <= 0)
-		p.Goals[len(p.Goals)-1].Known = p.LossHigh != nil && (p.LossHigh.Cmp(g.Risk.Rat()) <= 0 || p.LossLow.Cmp(g.Risk.Rat()) > 0)
+		p.Goals[len(p.Goals)-1].Known = p.LossHigh != nil && (p.LossHigh.Cmp(g.Risk.Rat()) <= 0 || p.lossLow.Cmp(g.Risk.Rat()) > 0)
 	}
 }

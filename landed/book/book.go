@@ -52,7 +52,7 @@ const (
 type Stock struct {
 	Haul, Lot, ID, Model, What string
 	State                      landed.State
-	Count, Keep                int64           // Keep are the dearest, which the haul keeps
+	Count, keep                int64           // Keep are the dearest, which the haul keeps
 	Cost                       money.Amount    // of all, by the method of the book
 	Each                       []landed.Pieces // what each costs
 	Bought                     time.Time
@@ -151,14 +151,14 @@ func (l *ledger) sell(name string, s *Sale) {
 	}
 	if l.Average || l.Sales {
 		s.Haul, s.Lot, s.ID, s.What = name, l.text(s.Lot), l.text(s.ID), l.text(s.What)
-		s.Model, s.Seller, s.Venue = l.text(s.Model), l.text(s.Seller), l.text(s.Venue)
+		s.Model, s.seller, s.Venue = l.text(s.Model), l.text(s.seller), l.text(s.Venue)
 		l.sales = append(l.sales, *s)
 	}
 }
 
 // account adds a sale, whose cost is known, to the figures it is part of.
 func (l *ledger) account(s *Sale) {
-	for _, f := range []*Figures{l.month(s.Day), l.of(bySeller, s.Seller), l.of(byVenue, s.Venue)} {
+	for _, f := range []*Figures{l.month(s.Day), l.of(bySeller, s.seller), l.of(byVenue, s.Venue)} {
 		for _, part := range []struct {
 			to *money.Amount
 			of money.Amount
@@ -182,7 +182,7 @@ func (l *ledger) keep(name string, e *Entry, item *itemEntry, place int) {
 		s := Stock{Haul: name, Lot: l.text(item.Lot.ID), ID: l.text(item.ID), Model: l.text(item.Model), What: l.text(cmp.Or(each[0].What, item.What)),
 			State: each[0].State, Count: sales.Pieces(each), Cost: sales.Cost(each, l.home), Each: each, Bought: e.Statement.Haul.Date, place: place}
 		if s.State == landed.Sound {
-			s.Keep = min(item.Keep, s.Count)
+			s.keep = min(item.Keep, s.Count)
 		}
 		if s.State <= landed.ForParts {
 			s.Value, s.Even = item.value[s.State], item.even[s.State]

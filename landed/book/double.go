@@ -57,7 +57,7 @@ func (l *ledger) doubles() []Double {
 		if s.Model == "" || s.State != landed.Sound {
 			continue
 		}
-		sell, kept := sales.Take(s.Each, s.Count-s.Keep)
+		sell, kept := sales.Take(s.Each, s.Count-s.keep)
 		for i, groups := range [][]landed.Pieces{sell, kept} {
 			for _, g := range groups {
 				onHand[s.Model] = append(onHand[s.Model], Copy{s.Haul, s.ID, i == 1, g})

@@ -107,8 +107,8 @@ func (e *Entry) item(i *itemEntry, c *landed.ItemCost, seller *sales.Seller) err
 
 // sale sets a sale of an item beside where it came from.
 func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
-	s := Sale{Haul: e.Name, Lot: c.Lot.ID, ID: c.ID, Model: c.Model, What: c.What, Seller: c.Lot.Seller, Venue: sold.Sale.Venue,
-		Bought: e.Statement.Haul.Date, Day: sold.Sale.Date, Count: sold.Sale.Count, Cost: sold.Cost,
+	s := Sale{Haul: e.Name, Lot: c.Lot.ID, ID: c.ID, Model: c.Model, What: c.What, seller: c.Lot.Seller, Venue: sold.Sale.Venue,
+		bought: e.Statement.Haul.Date, Day: sold.Sale.Date, Count: sold.Sale.Count, Cost: sold.Cost,
 		Price: sold.Price, Charged: sold.Charged, Fees: sold.Fees, Tax: sold.ValueTax, Postage: sold.Postage}
 	if sold.Sale.Made != "" {
 		s.Model, s.What = "", sold.Sale.Made
@@ -117,7 +117,7 @@ func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
 		s.Venue = e.venue
 	}
 	if s.Day.IsZero() {
-		s.Day = s.Bought
+		s.Day = s.bought
 	}
 	for _, g := range sold.Pieces {
 		s.states[g.State] += g.Count
@@ -156,9 +156,9 @@ func (e *Entry) price(p *selling.Plan) error {
 
 // Sale is a sale of pieces of an item. Amounts are in home.
 type Sale struct {
-	Haul, Lot, ID, Model, What, Seller string
+	Haul, Lot, ID, Model, What, seller string
 	Venue                              string // the usual one of the haul where nothing is said; "" where there is none
-	Bought, Day                        time.Time
+	bought, Day                        time.Time
 	Count                              int64
 	Price, Charged                     money.Amount // what the buyer paid for the goods, and for postage
 	Fees, Tax, Postage                 money.Amount // paid; Tax is value added tax that is due on the sale
@@ -177,7 +177,7 @@ func (s *Sale) profit() (money.Amount, error) {
 }
 
 // Days is how long the pieces of the sale were held.
-func (s *Sale) Days() int64 { return days(s.Bought, s.Day) }
+func (s *Sale) Days() int64 { return days(s.bought, s.Day) }
 
 func days(from, to time.Time) int64 { return int64(to.Sub(from) / (24 * time.Hour)) }
 

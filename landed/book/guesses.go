@@ -182,8 +182,8 @@ func (l *ledger) record() Record {
 	return r
 }
 
-// Of sums what was found of a seller, a class and a model; an empty one is any.
-func (r Record) Of(seller, class, model string) Kind {
+// of sums what was found of a seller, a class and a model; an empty one is any.
+func (r Record) of(seller, class, model string) Kind {
 	sum := Kind{Seller: seller, Class: class, Model: model}
 	for _, k := range r {
 		if (seller == "" || k.Seller == seller) && (class == "" || k.Class == class) && (model == "" || k.Model == model) {

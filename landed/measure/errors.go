@@ -2,8 +2,8 @@ package measure
 
 import "fmt"
 
-// ParseError reports text that is no weight, length or size.
-type ParseError struct {
+// parseError reports text that is no weight, length or size.
+type parseError struct {
 	input  string // the text as it was given
 	reason string // what is wrong
 	remedy string // what would put it right; "write X" promises that X can be read
@@ -11,7 +11,7 @@ type ParseError struct {
 }
 
 // Error quotes the text and says what is wrong and what to write.
-func (e *ParseError) Error() string {
+func (e *parseError) Error() string {
 	return fmt.Sprintf("%s %q: %s: %s", e.kind, e.input, e.reason, e.remedy)
 }
 

@@ -28,8 +28,8 @@ var lengths = kind{
 }
 
 // ParseLength reads a length such as "300 mm", "30.5 cm", "1.2 m" or "12in", exactly. Zero is a
-// length. The package comment has the rules, the one on commas among them. The error is a
-// [*ParseError].
+// length. The package comment has the rules, the one on commas among them. The error
+// quotes the text and says what to write.
 func ParseLength(s string) (Length, error) {
 	n, err := lengths.parse(s)
 	return Length(n), err

@@ -33,7 +33,7 @@
 //
 // # Errors
 //
-// Text that cannot be read is a [*ParseError]. A result that does not fit an int64, and an argument
-// that makes no sense, such as a billing step of zero, are a [*RangeError]. Nothing wraps around
-// and nothing panics.
+// The error of text that cannot be read quotes it and says what to write. A result that does not
+// fit an int64, and an argument that makes no sense, such as a billing step of zero, are a
+// [*RangeError]. Nothing wraps around and nothing panics.
 package measure

@@ -45,7 +45,7 @@ func (f *fault) around(before, after string) *fault {
 
 // at makes an error of the fault. Where no reading of its own can be read, those
 // that meant finds are shown.
-func (f *fault) at(kind, input string, reads func(string) bool, meant func(string) []string) *ParseError {
+func (f *fault) at(kind, input string, reads func(string) bool, meant func(string) []string) *parseError {
 	fails := func(r string) bool { return !reads(r) }
 	readings := slices.DeleteFunc(f.readings, fails)
 	if len(readings) == 0 {
@@ -57,7 +57,7 @@ func (f *fault) at(kind, input string, reads func(string) bool, meant func(strin
 	if len(readings) > 0 {
 		remedy = "write " + strings.Join(readings, " or ")
 	}
-	return &ParseError{input: input, kind: kind, reason: f.reason, remedy: remedy}
+	return &parseError{input: input, kind: kind, reason: f.reason, remedy: remedy}
 }
 
 func (k *kind) parse(s string) (int64, error) {

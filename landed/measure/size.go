@@ -16,7 +16,7 @@ const sizeAdvice = "give three sides and a unit, as in 30x20x10 cm"
 
 // ParseSize reads three sides with one unit at the end, such as "30x20x10 cm", "12 x 8 x 4 in" or
 // "300×200×100 mm", exactly. Every side is above zero, and length plus girth fits a [Length].
-// Numbers, units and commas are as in [ParseLength]. The error is a [*ParseError].
+// Numbers, units and commas are as in [ParseLength].
 func ParseSize(s string) (Size, error) {
 	size, f := readSize(s)
 	if f == nil {

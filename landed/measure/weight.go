@@ -41,7 +41,7 @@ var weights = kind{
 // ParseWeight reads a weight such as "780 g", "1.9 kg", "12 oz", "1.25lb" or "4 lb 6 oz", to the
 // nearest nanogram, half up.
 // Zero is a weight. The package comment has the rules, the one on commas among them. In the joined
-// form the pounds are whole and the ounces fewer than 16. The error is a [*ParseError].
+// form the pounds are whole and the ounces fewer than 16.
 func ParseWeight(s string) (Weight, error) {
 	n, err := weights.parse(s)
 	return Weight(n), err

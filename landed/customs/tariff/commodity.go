@@ -164,7 +164,7 @@ func (d *document) row() (*row, []*row) {
 			further = append(further, duty)
 		}
 	}
-	slices.SortStableFunc(own, func(x, y Duty) int { return boolOrder(x.Proof) - boolOrder(y.Proof) })
+	slices.SortStableFunc(own, func(x, y Duty) int { return boolOrder(x.proof) - boolOrder(y.proof) })
 	for _, ref := range d.Relationships["footnotes"].Data {
 		named = append(named, d.included[ref].footnote()...)
 	}
@@ -189,13 +189,13 @@ func (d *document) duty(m *element, code string) (Duty, string) {
 	kind := d.one(m, "measure_type")
 	area := d.one(m, "geographical_area")
 	id := firstID(m, "measure_type")
-	out := Duty{What: string(kind.Attributes.Description), Code: code, Proof: id == preference,
+	out := Duty{what: string(kind.Attributes.Description), Code: code, proof: id == preference,
 		Text: string(d.one(m, "duty_expression").Attributes.Base), from: day(m.Attributes.From), to: day(m.Attributes.To)}
-	if out.What == "" {
-		out.What = "measure type " + id
+	if out.what == "" {
+		out.what = "measure type " + id
 	}
 	if where := firstID(m, "geographical_area"); where != anyCountry {
-		out.Area = area.words()
+		out.area = area.words()
 		out.only = append(area.members(), where)
 	}
 	for _, r := range m.Relationships["excluded_countries"].Data {

@@ -51,7 +51,7 @@ func plain(text string) *customs.Rate {
 
 // general is what stands in the general column of the schedule.
 func general(code, text string) Duty {
-	d := Duty{What: "general", Code: code, Text: text, Rate: plain(text)}
+	d := Duty{what: "general", Code: code, Text: text, Rate: plain(text)}
 	return d.dollars()
 }
 
@@ -71,10 +71,10 @@ func special(code, text string) []Duty {
 	for rest := text; strings.TrimSpace(rest) != ""; {
 		m := programPattern().FindStringSubmatch(rest)
 		if m == nil {
-			return []Duty{{What: "special", Code: code, Text: text, Proof: true}}
+			return []Duty{{what: "special", Code: code, Text: text, proof: true}}
 		}
 		signs := strings.FieldsFunc(m[2], func(r rune) bool { return r == ',' || r == ' ' })
-		d := Duty{What: "special", Code: code, Text: m[1], Rate: plain(m[1]), Proof: true, Area: strings.Join(signs, ", "), only: []string{}}
+		d := Duty{what: "special", Code: code, Text: m[1], Rate: plain(m[1]), proof: true, area: strings.Join(signs, ", "), only: []string{}}
 		for _, sign := range signs {
 			if len(sign) == 2 && strings.Trim(sign, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") == "" {
 				d.only = append(d.only, sign)

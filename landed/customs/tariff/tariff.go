@@ -49,13 +49,13 @@ type Line struct {
 
 // Duty is what stands at a line.
 type Duty struct {
-	What     string         // "general", "special", "Third country duty"
+	what     string         // "general", "special", "Third country duty"
 	Code     string         // of the row at which it stands
 	Text     string         // as published
 	Rate     *customs.Rate  // nil where it is no plain rate
 	Currency money.Currency // of its sums; 0 where there are none
-	Proof    bool           // only with proof of preferential origin
-	Area     string         // for goods of which countries, in words; "" is any
+	proof    bool           // only with proof of preferential origin
+	area     string         // for goods of which countries, in words; "" is any
 	only     []string       // countries of making that it is for; nil is any
 	not      []string       // countries that it is not for
 	from, to string         // first and last day, as in 2026-10-03; "" is open
@@ -73,9 +73,9 @@ func (d Duty) String() string {
 
 // For says what a duty is for: its column or kind, for which countries, on what it hangs.
 func (d Duty) For() string {
-	said := d.What
-	if d.Area != "" {
-		said += " (" + d.Area + ")"
+	said := d.what
+	if d.area != "" {
+		said += " (" + d.area + ")"
 	}
 	if d.hangs != "" {
 		said += ", " + d.hangs
@@ -99,8 +99,8 @@ func (e *FileError) Error() string { return e.What + ": " + e.Remedy }
 
 // UnknownError tells that no line of a tariff has a code. Begin are some that begin with it.
 type UnknownError struct {
-	Code  string
-	Begin []string
+	code  string
+	begin []string
 }
 
 // Error says it, and which codes there are.
@@ -108,35 +108,35 @@ func (e *UnknownError) Error() string { return e.What() + ": " + e.Remedy() }
 
 // What says what is wrong with the code.
 func (e *UnknownError) What() string {
-	if len(e.Begin) > 0 {
-		return fmt.Sprintf("%q is only the beginning of a code", e.Code)
+	if len(e.begin) > 0 {
+		return fmt.Sprintf("%q is only the beginning of a code", e.code)
 	}
-	return fmt.Sprintf("no line of the tariff has the code %q", e.Code)
+	return fmt.Sprintf("no line of the tariff has the code %q", e.code)
 }
 
 // Remedy says what to write.
 func (e *UnknownError) Remedy() string {
-	if len(e.Begin) > 0 {
-		return "write a whole one, such as " + strings.Join(e.Begin, ", ")
+	if len(e.begin) > 0 {
+		return "write a whole one, such as " + strings.Join(e.begin, ", ")
 	}
 	return "check the code, and that the file is the tariff of its territory"
 }
 
 // RefusedError tells why no rate is taken from a line, and the lines in question.
 type RefusedError struct {
-	Why     string
-	Lines   []string
+	why     string
+	lines   []string
 	Several bool // there are several rates, of which some code below may have one
 }
 
 // Error says it on one line.
 func (e *RefusedError) Error() string {
-	shown := e.Lines[:min(len(e.Lines), mostNamed)]
-	text := e.Why
+	shown := e.lines[:min(len(e.lines), mostNamed)]
+	text := e.why
 	if len(shown) > 0 {
 		text += ": " + strings.Join(shown, "; ")
 	}
-	if more := len(e.Lines) - len(shown); more > 0 {
+	if more := len(e.lines) - len(shown); more > 0 {
 		text += fmt.Sprintf("; and %d more", more)
 	}
 	return text
@@ -201,11 +201,11 @@ func (l *Line) Duty(g Goods) (*Duty, error) {
 }
 
 func (l *Line) duty(g Goods) (*Duty, *RefusedError) {
-	duties := slices.DeleteFunc(l.duties(), func(d Duty) bool { return d.Proof != g.Proof || !d.isFor(g) })
+	duties := slices.DeleteFunc(l.duties(), func(d Duty) bool { return d.proof != g.Proof || !d.isFor(g) })
 	refuse := func(why string) (*Duty, *RefusedError) {
-		e := &RefusedError{Why: why}
+		e := &RefusedError{why: why}
 		for _, d := range duties {
-			e.Lines = append(e.Lines, strings.TrimSpace(d.Code+" "+d.String()))
+			e.lines = append(e.lines, strings.TrimSpace(d.Code+" "+d.String()))
 		}
 		return nil, e
 	}
@@ -261,7 +261,7 @@ func (d *Duty) isFor(g Goods) bool {
 func (l *Line) Also(g Goods, taken *Duty) []string {
 	var also []string
 	for _, d := range l.duties() {
-		if (g.Origin == "" || d.isFor(g)) && (d.What != taken.What || d.Area != taken.Area) {
+		if (g.Origin == "" || d.isFor(g)) && (d.what != taken.what || d.area != taken.area) {
 			also = append(also, d.String())
 		}
 	}
@@ -345,7 +345,7 @@ func (s *search) look(r *row, above []*row) {
 // found is what was, once all rows have been looked at.
 func (s *search) found() (*Line, error) {
 	if s.line == nil {
-		return nil, &UnknownError{Code: s.code, Begin: s.begin}
+		return nil, &UnknownError{code: s.code, begin: s.begin}
 	}
 	return s.line, nil
 }

@@ -17,7 +17,7 @@ func atLimits(list []bid.Won) []sheet.Block {
 	for i := range list {
 		w := &list[i]
 		if w.Above.Currency() != 0 {
-			blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: w.What+": "+w.Statement.Total.String()+" is above the budget of "+w.Above.String()+": once one is won, the limits of the others fall"})
+			blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: w.What + ": " + w.Statement.Total.String() + " is above the budget of " + w.Above.String() + ": once one is won, the limits of the others fall"})
 		}
 		row := []sheet.Cell{{Text: w.What}, {Text: wonText(w)}}
 		if st := w.Statement; st != nil {
