@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -54,6 +55,21 @@ func TestPages(t *testing.T) {
 		}
 		if printed := p.PDF(len(line)%2 == 0); !strings.HasPrefix(string(printed), "%PDF-") {
 			t.Errorf("%s: not printed", line)
+		}
+	}
+}
+
+// TestPagesUntyped: nobody who reads a page is sent to a command or its flags.
+func TestPagesUntyped(t *testing.T) {
+	typed := regexp.MustCompile(`[^>\n]*(lotcost (duty|bid|split|price|check|rules|book|together|help)\b|[ (]--[a-z])[^<\n]*`)
+	for _, line := range append(pageLines, "split ../../examples/evening/haul.yaml", "duty ../../examples/evening/haul.yaml", "split ../../examples/at-the-border/haul.yaml", "split ../../examples/before-bidding/haul.yaml") {
+		page, err := os.ReadFile(paged(t, strings.Fields(line)...))
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, body, _ := strings.Cut(string(page), "<body")
+		if found := typed.FindString(body); found != "" {
+			t.Errorf("%s: %s", line, found)
 		}
 	}
 }

@@ -108,7 +108,7 @@ func written(s *sheet.Sheet, comma bool) (template.HTML, error) {
 		s = s.WithCommas()
 	}
 	var out bytes.Buffer
-	if err := withoutFlags(s).WriteHTML(&out); err != nil {
+	if err := show.Untyped(s).WriteHTML(&out); err != nil {
 		return "", err
 	}
 	return template.HTML(out.String()), nil

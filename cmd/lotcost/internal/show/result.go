@@ -37,7 +37,7 @@ type Result struct {
 
 // Page is the result as a page.
 func (r Result) Page() *sheet.Page {
-	p := &sheet.Page{Sheet: r.Whole(), Plain: "lotcost"}
+	p := &sheet.Page{Sheet: Untyped(r.Whole()), Plain: "lotcost"}
 	if r.Tools != nil {
 		p.Tools = r.Tools()
 	}
@@ -46,7 +46,7 @@ func (r Result) Page() *sheet.Page {
 
 // Pages are the sheets of a workbook: what there is to say, and the tables.
 func (r Result) Pages() []*sheet.Table {
-	doc := r.Whole()
+	doc := Untyped(r.Whole())
 	pages := doc.Tables()
 	if r.Topics != nil {
 		pages = r.Topics()

@@ -1,4 +1,4 @@
-package desk
+package show
 
 import (
 	"strings"
@@ -6,20 +6,23 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 )
 
-// inPlace says for readers without a command line what the commands say of their flags.
+// inPlace is what a reader without a command line is told in place of what commands say of others
+// and of their flags.
 var inPlace = strings.NewReplacer(
 	" (lotcost duty shows how)", "",
 	" (lotcost bid counts the chances)", "",
 	"; lotcost duty shows it bid by bid", "",
 	": lotcost check says what it may add", "",
 	"; --sell says otherwise", "",
-	"; once one is won or lost, ask again with --won or --lost, or write it in the file", "; it moves once you press won or lost",
-	": --item with --at judges one price", ": try one out in its row",
+	" lotcost rules CA shows each figure.", "",
+	"; give --next-price to count what it may go for", "",
+	"; once one is won or lost, ask again with --won or --lost, or write it in the file", "; it moves once you mark one won or lost",
+	": --item with --at judges one price", "",
 	": --duty 2.7%, or --duty 0% where the goods are free of it", ": write it at the class of the goods, 0% where they are free of it",
 )
 
-// withoutFlags is a sheet for readers without a command line.
-func withoutFlags(s *sheet.Sheet) *sheet.Sheet {
+// Untyped is a sheet for readers without a command line: of a page, of a workbook, of the desk.
+func Untyped(s *sheet.Sheet) *sheet.Sheet {
 	out := &sheet.Sheet{}
 	for _, b := range s.Blocks {
 		switch of := b.(type) {
