@@ -13,7 +13,8 @@ import (
 
 // nothing is a piece that brings nothing for certain.
 func (p *proceeds) nothing() odds.Group {
-	return odds.Group{Count: 1, Outcomes: []odds.Outcome{{Chance: decimal.NewFromInt(1), Amount: money.New(0, p.haul.Home)}}}
+	none := money.New(0, p.haul.Home)
+	return odds.Group{Count: 1, Outcomes: []landed.Outcome{{Chance: decimal.NewFromInt(1), Value: none}}, Kept: []money.Amount{none}}
 }
 
 // isLearnt reports whether what is known of an item comes from a record.
@@ -71,7 +72,7 @@ func (p *proceeds) falling(it *landed.Item, f *landed.Outcome, left decimal.Deci
 			each = append(each, value)
 		}
 	}
-	d.Outcomes[last].Amount, d.Then[last] = each[0], each[1:]
+	d.Outcomes[last].Value, d.Then[last] = each[0], each[1:]
 	return nil
 }
 

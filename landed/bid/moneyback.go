@@ -2,9 +2,11 @@ package bid
 
 import (
 	"cmp"
+	"math"
 	"math/big"
 	"slices"
 
+	"lotcost/landed"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
@@ -119,24 +121,17 @@ type uncertain struct {
 }
 
 func newUncertain(it placed, g *odds.Group) uncertain {
-	u := uncertain{placed: it, keep: min(g.Keep, g.Count), worst: g.Outcomes[0].Amount.Minor()}
-	first := true
+	u := uncertain{placed: it, keep: min(g.Keep, g.Count), worst: g.Outcomes[0].Value.Minor(), sold: math.MaxInt64, kept: math.MaxInt64}
 	for i := range g.Outcomes {
-		o := &g.Outcomes[i]
-		u.worst = min(u.worst, o.Amount.Minor())
-		if o.Kept.Currency() == 0 {
+		sold, kept := g.Outcomes[i].Value.Minor(), g.Kept[i]
+		u.worst = min(u.worst, sold)
+		if kept.Currency() == 0 {
 			continue
 		}
 		if u.keep > 0 {
-			u.worst = min(u.worst, o.Kept.Minor())
+			u.worst = min(u.worst, kept.Minor())
 		}
-		if first || o.Amount.Minor() < u.sold {
-			u.sold = o.Amount.Minor()
-		}
-		if first || o.Kept.Minor() < u.kept {
-			u.kept = o.Kept.Minor()
-		}
-		first = false
+		u.sold, u.kept = min(u.sold, sold), min(u.kept, kept.Minor())
 	}
 	return u
 }
@@ -166,7 +161,7 @@ func (u *uncertain) atLeast(n int64, home money.Currency) (*big.Rat, error) {
 	if u.Alike || bad.IsZero() {
 		return u.chance.Rat(), nil
 	}
-	good := []odds.Outcome{{Chance: u.chance, Amount: money.New(1, home)}, {Chance: bad, Amount: money.New(0, home)}}
+	good := []landed.Outcome{{Chance: u.chance, Value: money.New(1, home)}, {Chance: bad, Value: money.New(0, home)}}
 	d, err := odds.Of([]odds.Group{{Count: u.Count, Outcomes: good}}, 0)
 	if err != nil {
 		return nil, err

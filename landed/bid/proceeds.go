@@ -220,11 +220,10 @@ func (p *proceeds) group(it *landed.Item, left decimal.Decimal) (odds.Draw, erro
 		if err != nil {
 			return d, err
 		}
-		var some []odds.Outcome
-		some, err = p.spread(it, &outcomes[i], left, i == best)
-		d.Outcomes = append(d.Outcomes, some...)
+		before := len(d.Outcomes)
+		err = p.spread(&d.Group, it, &outcomes[i], left, i == best)
 		if isLearnt(it) {
-			d.Kinds = append(d.Kinds, slices.Repeat([]int{kindOf(outcomes[i].State)}, len(some))...)
+			d.Kinds = append(d.Kinds, slices.Repeat([]int{kindOf(outcomes[i].State)}, len(d.Outcomes)-before)...)
 		}
 		if err == nil && len(it.Further) > 0 {
 			err = p.falling(it, &outcomes[i], left, &d)
@@ -245,25 +244,25 @@ func (p *proceeds) bestOf(it *landed.Item, outcomes []landed.Outcome) (int, erro
 	return best, err
 }
 
-// spread makes one outcome of odds of one with a single value, several of a range, the
-// lesser ones first; those of the best may be kept.
-func (p *proceeds) spread(it *landed.Item, f *landed.Outcome, left decimal.Decimal, best bool) ([]odds.Outcome, error) {
+// spread adds to a group what a piece brings with an outcome: once of a single value, several
+// times of a range, the lesser ones first; those of the best may be kept.
+func (p *proceeds) spread(g *odds.Group, it *landed.Item, f *landed.Outcome, left decimal.Decimal, best bool) error {
 	p.spreads = p.spreads || f.UpTo.Currency() != 0
 	values, err := evenly(f.Value, f.UpTo, left)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	var sums tally.Tally
 	repair := sums.Of(p.home(f.Repair))
-	chances, list := parts(f.Chance, len(values)), make([]odds.Outcome, len(values))
-	for i, value := range values {
-		list[i] = odds.Outcome{What: f.What, Chance: chances[i]}
-		list[i].Amount = sums.Of(p.sold(it, value, repair))
+	for i, chance := range parts(f.Chance, len(values)) {
+		g.Outcomes = append(g.Outcomes, landed.Outcome{What: f.What, Chance: chance, Value: sums.Of(p.sold(it, values[i], repair))})
+		kept := money.Amount{}
 		if best {
-			list[i].Kept = sums.Of(p.kept(it, value, left, repair))
+			kept = sums.Of(p.kept(it, values[i], left, repair))
 		}
+		g.Kept = append(g.Kept, kept)
 	}
-	return list, sums.Err
+	return sums.Err
 }
 
 // evenly is what is left of five amounts from low to high, ends included, evenly

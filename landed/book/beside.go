@@ -150,9 +150,9 @@ func (said *Learned) interval(it *landed.Item, known *landed.Known) error {
 	d := odds.Draw{Group: odds.Group{Count: max(it.Count, 1), Alike: it.Alike}}
 	for i := range it.Chances {
 		k := slices.Index([]landed.State{landed.Sound, landed.ForParts, landed.Dead}, it.Chances[i].State)
-		o := odds.Outcome{Chance: it.Chances[i].Chance, Amount: money.New(0, unit)}
+		o := landed.Outcome{Chance: it.Chances[i].Chance, Value: money.New(0, unit)}
 		if k == 0 {
-			o.Amount = money.New(1, unit)
+			o.Value = money.New(1, unit)
 		}
 		d.Kinds, d.Outcomes = append(d.Kinds, k), append(d.Outcomes, o)
 	}

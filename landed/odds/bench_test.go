@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 
@@ -35,8 +36,8 @@ func lots(rng *rand.Rand, n int) []odds.Group {
 	return groups
 }
 
-func outcome(chance int64, exp int32, minor int64) odds.Outcome {
-	return odds.Outcome{Chance: decimal.New(chance, exp), Amount: money.New(minor, cad)}
+func outcome(chance int64, exp int32, minor int64) landed.Outcome {
+	return landed.Outcome{Chance: decimal.New(chance, exp), Value: money.New(minor, cad)}
 }
 
 // simulate draws what the groups bring, so many times, and gives the draws in rising order. Each
@@ -53,7 +54,7 @@ func simulate(rng *rand.Rand, groups []odds.Group, draws int) []int64 {
 		for _, o := range g.Outcomes {
 			sum.Add(sum, o.Chance.Rat())
 			limit, _ := new(big.Rat).Mul(sum, big.NewRat(1<<32, 1)).Float64()
-			c.limits, c.amounts = append(c.limits, uint64(limit)), append(c.amounts, o.Amount.Minor())
+			c.limits, c.amounts = append(c.limits, uint64(limit)), append(c.amounts, o.Value.Minor())
 		}
 		for range g.Count {
 			choices = append(choices, c)
@@ -98,19 +99,17 @@ func BenchmarkOf1000WholeCents(b *testing.B) {
 }
 
 func BenchmarkOfAlike(b *testing.B) {
-	benchmarkGroups(b, []odds.Group{{Count: 100_000, Outcomes: []odds.Outcome{outcome(4, -1, 0), outcome(6, -1, 123)}}})
+	benchmarkGroups(b, []odds.Group{{Count: 100_000, Outcomes: []landed.Outcome{outcome(4, -1, 0), outcome(6, -1, 123)}}})
 }
 
 // A thousand of which some are kept, and sixty of which some are kept at one of five points.
 func BenchmarkOfKept(b *testing.B) {
 	works := outcome(37, -2, 3411)
-	works.Kept = minor(5000)
-	many := odds.Group{Count: 1000, Keep: 350, Outcomes: []odds.Outcome{works, outcome(63, -2, 0)}}
+	many := odds.Group{Count: 1000, Keep: 350, Kept: []money.Amount{minor(5000)}, Outcomes: []landed.Outcome{works, outcome(63, -2, 0)}}
 	few := odds.Group{Count: 60, Keep: 4}
 	for i := range int64(5) {
 		o := outcome(16, -2, 3000+i*250)
-		o.Kept = minor(6000)
-		few.Outcomes = append(few.Outcomes, o)
+		few.Outcomes, few.Kept = append(few.Outcomes, o), append(few.Kept, minor(6000))
 	}
 	few.Outcomes = append(few.Outcomes, outcome(20, -2, 100))
 	for name, groups := range map[string][]odds.Group{"many": {many}, "few": {few}} {
@@ -122,7 +121,7 @@ func BenchmarkOfKept(b *testing.B) {
 func BenchmarkOfApart(b *testing.B) {
 	var groups []odds.Group
 	for i := range int64(12) {
-		groups = append(groups, odds.Group{Count: 1, Outcomes: []odds.Outcome{outcome(4, -1, 0), outcome(6, -1, 1_000_003*(i+1)*(i+1))}})
+		groups = append(groups, odds.Group{Count: 1, Outcomes: []landed.Outcome{outcome(4, -1, 0), outcome(6, -1, 1_000_003*(i+1)*(i+1))}})
 	}
 	benchmarkGroups(b, groups)
 }

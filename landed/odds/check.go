@@ -54,13 +54,18 @@ func (c *checker) group(g *Group, at Error) (kind, error) {
 	for i := range g.Outcomes {
 		o := &g.Outcomes[i]
 		at.Outcome = i + 1
-		to, amounts := &others, []money.Amount{o.Amount}
-		if k.keep > 0 && o.Kept.Currency() != 0 {
-			to, amounts = &k, append(amounts, o.Kept)
+		to, amounts, kept := &others, []money.Amount{o.Value}, g.kept(i)
+		if k.keep > 0 && kept.Currency() != 0 {
+			to, amounts = &k, append(amounts, kept)
 		}
-		chance, err := o.part, error(nil)
-		if g.whole == 0 {
+		chance, err := uint64(0), error(nil)
+		switch {
+		case o.UpTo.Currency() != 0 || o.Repair.Sign() != 0:
+			err = errUnsettled
+		case g.whole == 0:
 			chance, err = units(o.Chance, o.What)
+		default:
+			chance = g.parts[i]
 		}
 		if err == nil {
 			err = c.same(amounts)
@@ -72,9 +77,9 @@ func (c *checker) group(g *Group, at Error) (kind, error) {
 			continue
 		}
 		all = min(all+min(chance, 2*whole), 2*whole) // enough to see that it is too much
-		to.num, to.sold = append(to.num, chance), append(to.sold, o.Amount.Minor())
+		to.num, to.sold = append(to.num, chance), append(to.sold, o.Value.Minor())
 		if to == &k {
-			k.kept = append(k.kept, o.Kept.Minor())
+			k.kept = append(k.kept, kept.Minor())
 		}
 	}
 	if at.Outcome = 0; all != whole {

@@ -6,11 +6,12 @@
 //
 // # The model
 //
-// A [Group] is a number of pieces and what each may bring. The pieces are independent of each
-// other, unless the group is Alike, where all come out the same; or some of those that come out
-// well are kept, and count for something else than those sold. Shared risks, such as a parcel that
-// is dropped, come on top ([Under]): each happens or not, independently of the pieces, and the
-// result is the mixture of what there is in each case.
+// A [Group] is a number of pieces and what each may bring, outcomes as a [landed.Item] has them;
+// what fees, postage and repairs leave of a value is for the caller to say. The pieces are
+// independent of each other, unless the group is Alike, where all come out the same; or some of
+// those that come out well are kept, and count for something else than those sold. Shared risks,
+// such as a parcel that is dropped, come on top ([Under]): each happens or not, independently of
+// the pieces, and the result is the mixture of what there is in each case.
 //
 // # Exactness
 //

@@ -1,6 +1,7 @@
 package odds
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -34,6 +35,9 @@ func (e *Error) Error() string {
 
 // Unwrap returns the error without its place.
 func (e *Error) Unwrap() error { return e.Err }
+
+// errUnsettled tells of an outcome that does not say what a piece brings.
+var errUnsettled = errors.New("a piece brings a range, or is repaired: say what it brings")
 
 // chanceError tells of a chance below 0 or above 100 % or with more than 18 decimals, or, of a
 // whole group, that its chances do not come to 100 %.

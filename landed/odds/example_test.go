@@ -3,6 +3,7 @@ package odds_test
 import (
 	"fmt"
 
+	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 
@@ -11,9 +12,9 @@ import (
 
 // planes are eleven untested planes: six in ten work and bring 45.00, the rest 8.00 as parts.
 func planes() []odds.Group {
-	return []odds.Group{{Count: 11, Outcomes: []odds.Outcome{
-		{Chance: decimal.RequireFromString("0.6"), Amount: money.New(4500, cad), What: "works"},
-		{Chance: decimal.RequireFromString("0.4"), Amount: money.New(800, cad), What: "parts"},
+	return []odds.Group{{Count: 11, Outcomes: []landed.Outcome{
+		{Chance: decimal.RequireFromString("0.6"), Value: money.New(4500, cad), What: "works"},
+		{Chance: decimal.RequireFromString("0.4"), Value: money.New(800, cad), What: "parts"},
 	}}}
 }
 
@@ -41,7 +42,7 @@ func ExampleUnder() {
 	d, err := odds.Under([]decimal.Decimal{dropped}, func(happens []bool) ([]odds.Group, error) {
 		groups := planes()
 		if happens[0] {
-			groups[0].Outcomes[0].Amount, groups[0].Outcomes[1].Amount = money.New(2250, cad), money.New(400, cad)
+			groups[0].Outcomes[0].Value, groups[0].Outcomes[1].Value = money.New(2250, cad), money.New(400, cad)
 		}
 		return groups, nil
 	}, 0)
@@ -59,9 +60,9 @@ func ExampleUnder() {
 // 40.00, if there is one that works.
 func ExampleGroup_keep() {
 	half := decimal.RequireFromString("0.5")
-	d, err := odds.Of([]odds.Group{{Count: 3, Keep: 1, Outcomes: []odds.Outcome{
-		{Chance: half, Amount: money.New(4000, cad), Kept: money.New(5000, cad), What: "works"},
-		{Chance: half, Amount: money.New(0, cad), What: "dead"},
+	d, err := odds.Of([]odds.Group{{Count: 3, Keep: 1, Kept: []money.Amount{money.New(5000, cad)}, Outcomes: []landed.Outcome{
+		{Chance: half, Value: money.New(4000, cad), What: "works"},
+		{Chance: half, Value: money.New(0, cad), What: "dead"},
 	}}}, 0)
 	if err != nil {
 		fmt.Println(err)

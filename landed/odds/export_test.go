@@ -76,8 +76,8 @@ func BadChance(d decimal.Decimal) error { return &chanceError{chance: d} }
 // Chance is the chance, or the sum.
 func (e *chanceError) Chance() decimal.Decimal { return e.chance }
 
-// PartOf is the part of the whole that a chance is, as [Joint] gives it.
-func (o *Outcome) PartOf() uint64 { return o.part }
+// PartOf is the part of the whole that the chance of an outcome is, as [Joint] gives it.
+func (g *Group) PartOf(outcome int) uint64 { return g.parts[outcome] }
 
 // WholeOf is what the chances of a group are parts of.
 func (g *Group) WholeOf() uint64 { return g.whole }

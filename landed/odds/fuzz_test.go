@@ -2,9 +2,10 @@ package odds_test
 
 import (
 	"math/big"
-	"slices"
 	"testing"
 
+	"lotcost/landed"
+	"lotcost/landed/money"
 	"lotcost/landed/odds"
 
 	"github.com/shopspring/decimal"
@@ -19,13 +20,13 @@ func FuzzOf(f *testing.F) {
 	f.Add(int64(1), int32(-18), int64(1<<40), int64(999_999_999_999_999_999), int64(0), int64(7), false, 70, int64(100), int64(2), int64(1<<39))
 	f.Add(int64(5), int32(2_000_000_000), int64(1), int64(5), int64(0), int64(1), false, 0, int64(0), int64(0), int64(0))
 	f.Fuzz(func(t *testing.T, p int64, exp int32, a int64, q int64, b int64, count int64, alike bool, points int, steps, keep, kept int64) {
-		outcomes := []odds.Outcome{outcome(p, exp, a), outcome(q, exp, b)}
+		outcomes := []landed.Outcome{outcome(p, exp, a), outcome(q, exp, b)}
 		points, steps = min(points, 1<<12), min(steps, 1<<20)
-		best := slices.Clone(outcomes)
+		var own []money.Amount
 		if keep > 0 {
-			best[0].Kept = minor(kept)
+			own = append(own, minor(kept))
 		}
-		groups := []odds.Group{{Outcomes: best, Count: min(count, 20_000), Keep: keep, Alike: alike}, {Outcomes: outcomes, Count: 1}}
+		groups := []odds.Group{{Outcomes: outcomes, Kept: own, Count: min(count, 20_000), Keep: keep, Alike: alike}, {Outcomes: outcomes, Count: 1}}
 		d, err := within(groups, odds.Limits{Points: points, Steps: steps})
 		if err != nil {
 			return
@@ -40,7 +41,7 @@ func FuzzOf(f *testing.F) {
 		}
 		mean := new(big.Rat)
 		for _, o := range outcomes {
-			mean.Add(mean, new(big.Rat).Mul(o.Chance.Rat(), big.NewRat(o.Amount.Minor(), 1)))
+			mean.Add(mean, new(big.Rat).Mul(o.Chance.Rat(), big.NewRat(o.Value.Minor(), 1)))
 		}
 		if mean.Mul(mean, big.NewRat(groups[0].Count+1, 1)).Cmp(d.MeanRat()) != 0 && keep == 0 {
 			t.Errorf("mean %v, want %v", d.MeanRat(), mean)

@@ -93,11 +93,11 @@ func brought(g *odds.Group, fates []int) int64 {
 	slices.Sort(inOrder)
 	sum, kept := int64(0), int64(0)
 	for _, o := range inOrder {
-		if g.Outcomes[o].Kept.Currency() != 0 && kept < g.Keep {
-			sum += g.Outcomes[o].Kept.Minor()
+		if o < len(g.Kept) && g.Kept[o].Currency() != 0 && kept < g.Keep {
+			sum += g.Kept[o].Minor()
 			kept++
 		} else {
-			sum += g.Outcomes[o].Amount.Minor()
+			sum += g.Outcomes[o].Value.Minor()
 		}
 	}
 	return sum
@@ -145,7 +145,7 @@ func (s shared) enumerate() law {
 func times(g odds.Group, factor decimal.Decimal) odds.Group {
 	outcomes := slices.Clone(g.Outcomes)
 	for i, o := range outcomes {
-		outcomes[i].Amount = minor(decimal.NewFromInt(o.Amount.Minor()).Mul(factor).Round(0).IntPart())
+		outcomes[i].Value = minor(decimal.NewFromInt(o.Value.Minor()).Mul(factor).Round(0).IntPart())
 	}
 	g.Outcomes = outcomes
 	return g

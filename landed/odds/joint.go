@@ -6,6 +6,7 @@ import (
 	"math/big"
 	"slices"
 
+	"lotcost/landed"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
@@ -16,7 +17,7 @@ import (
 type Draw struct {
 	Group
 	Kinds []int            // of each outcome, a place in the weights of [Joint]; nil where the pieces are independent
-	Then  [][]money.Amount // of each outcome: what the second, the third and each further piece sold bring; nil where each brings Amount
+	Then  [][]money.Amount // of each outcome: what the second, the third and each further piece sold bring; nil where each brings Value
 }
 
 // ErrTooManyWays tells that pieces which depend on each other may come out in more
@@ -223,21 +224,21 @@ func (w *drawer) brings() int64 {
 	keep, sum := w.Keep, int64(0)
 	for i, count := range w.counts {
 		o := &w.Outcomes[i]
-		if o.Kept.Currency() != 0 {
+		if worth := w.Group.kept(i); worth.Currency() != 0 {
 			kept := min(keep, count)
 			keep, count = keep-kept, count-kept
-			sum += kept * o.Kept.Minor()
+			sum += kept * worth.Minor()
 		}
 		if count > 0 && len(w.Then) > i && len(w.Then[i]) > 0 {
 			then := w.Then[i]
-			sum, count = sum+o.Amount.Minor(), count-1
+			sum, count = sum+o.Value.Minor(), count-1
 			for _, a := range then[:min(int64(len(then))-1, count)] {
 				sum, count = sum+a.Minor(), count-1
 			}
 			sum += count * then[len(then)-1].Minor()
 			continue
 		}
-		sum += count * o.Amount.Minor()
+		sum += count * o.Value.Minor()
 	}
 	return sum
 }
@@ -269,7 +270,7 @@ func together(points map[point]*big.Int, currency money.Currency) Group {
 		return g // there are none
 	}
 	for i, a := range amounts {
-		g.Outcomes = append(g.Outcomes, Outcome{part: uint64(shares[i]), Amount: money.New(a, currency)})
+		g.Outcomes, g.parts = append(g.Outcomes, landed.Outcome{Value: money.New(a, currency)}), append(g.parts, uint64(shares[i]))
 	}
 	return g
 }

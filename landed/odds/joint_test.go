@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/landed"
 	"lotcost/landed/internal/published"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
@@ -21,8 +22,8 @@ func digit(kind int) money.Amount {
 }
 
 // part is the chance of an outcome of a group with a whole.
-func part(g odds.Group, o odds.Outcome) *big.Rat {
-	return new(big.Rat).SetFrac(new(big.Int).SetUint64(o.PartOf()), new(big.Int).SetUint64(g.WholeOf()))
+func part(g odds.Group, outcome int) *big.Rat {
+	return new(big.Rat).SetFrac(new(big.Int).SetUint64(g.PartOf(outcome)), new(big.Int).SetUint64(g.WholeOf()))
 }
 
 // urnDraws makes one draw of each number of pieces, one outcome a kind.
@@ -37,7 +38,7 @@ func urnDraws(kinds int, pieces ...int64) []odds.Draw {
 				part = left
 			}
 			left = left.Sub(part)
-			d.Kinds, d.Outcomes = append(d.Kinds, k), append(d.Outcomes, odds.Outcome{Chance: part, Amount: digit(k)})
+			d.Kinds, d.Outcomes = append(d.Kinds, k), append(d.Outcomes, landed.Outcome{Chance: part, Value: digit(k)})
 		}
 		draws = append(draws, d)
 	}
@@ -60,8 +61,8 @@ func TestPublishedUrn(t *testing.T) {
 				t.Fatal(err)
 			}
 			got := new(big.Rat)
-			for _, o := range g.Outcomes {
-				counts, least := o.Amount.Minor(), o.Amount.Minor()%100
+			for i, o := range g.Outcomes {
+				counts, least := o.Value.Minor(), o.Value.Minor()%100
 				var n []string
 				for range weights {
 					n = append(n, fmt.Sprint(counts%100))
@@ -69,9 +70,9 @@ func TestPublishedUrn(t *testing.T) {
 				}
 				switch {
 				case c[3] == "mean":
-					got.Add(got, new(big.Rat).Mul(part(g, o), big.NewRat(least, 1)))
+					got.Add(got, new(big.Rat).Mul(part(g, i), big.NewRat(least, 1)))
 				case strings.HasPrefix(c[3], "0..") && least <= rat(t, c[3][3:]).Num().Int64(), strings.Join(n, " ") == c[3]:
-					got.Add(got, part(g, o))
+					got.Add(got, part(g, i))
 				}
 			}
 			if off := got.Sub(got, rat(t, c[4])); off.Abs(off).Cmp(big.NewRat(1, 1_000_000_000_000_000)) > 0 {
@@ -101,12 +102,12 @@ func TestJoint(t *testing.T) {
 					part = left
 				}
 				left -= part
-				o := odds.Outcome{Chance: decimal.New(part, -2), Amount: minor(rapid.Int64Range(0, 9).Draw(t, "amount"))}
+				o := landed.Outcome{Chance: decimal.New(part, -2), Value: minor(rapid.Int64Range(0, 9).Draw(t, "amount"))}
 				if i == 0 && rapid.Bool().Draw(t, "may be kept") {
-					o.Kept = minor(50)
+					d.Kept = append(d.Kept, minor(50))
 				}
 				then := []money.Amount(nil)
-				if !o.Amount.Decimal().IsZero() && rapid.Bool().Draw(t, "falls") {
+				if !o.Value.Decimal().IsZero() && rapid.Bool().Draw(t, "falls") {
 					then = []money.Amount{minor(7), minor(3)}[:rapid.IntRange(1, 2).Draw(t, "steps")]
 				}
 				d.Outcomes, d.Then, d.Kinds = append(d.Outcomes, o), append(d.Then, then), append(d.Kinds, i%kinds)
@@ -124,11 +125,11 @@ func TestJoint(t *testing.T) {
 		want, mean := map[int64]*big.Rat{}, new(big.Rat)
 		oneByOne(weights, draws, 0, nil, make([]int64, kinds), 0, big.NewRat(1, 1), want)
 		sum := uint64(0)
-		for _, o := range g.Outcomes {
-			sum += o.PartOf()
-			off := new(big.Rat).Sub(part(g, o), want[o.Amount.Minor()])
+		for i, o := range g.Outcomes {
+			sum += g.PartOf(i)
+			off := new(big.Rat).Sub(part(g, i), want[o.Value.Minor()])
 			if off.Abs(off).Cmp(big.NewRat(1, 1_000_000_000_000_000)) > 0 {
-				t.Errorf("%s: %s, want %s", o.Amount, part(g, o), want[o.Amount.Minor()].FloatString(18))
+				t.Errorf("%s: %s, want %s", o.Value, part(g, i), want[o.Value.Minor()].FloatString(18))
 			}
 		}
 		for amount, chance := range want {
@@ -192,10 +193,10 @@ func handed(d *odds.Draw, came []int) int64 {
 		for _, c := range came {
 			switch {
 			case c != i:
-			case o.Kept.Currency() != 0 && keep > 0:
-				keep, sum = keep-1, sum+o.Kept.Minor()
+			case i < len(d.Kept) && keep > 0:
+				keep, sum = keep-1, sum+d.Kept[i].Minor()
 			default:
-				each := append([]money.Amount{o.Amount}, d.Then[i]...)
+				each := append([]money.Amount{o.Value}, d.Then[i]...)
 				sum += each[min(sold, len(each)-1)].Minor()
 				sold++
 			}

@@ -4,6 +4,8 @@ import (
 	"math/big"
 	"testing"
 
+	"lotcost/landed"
+	"lotcost/landed/money"
 	"lotcost/landed/odds"
 
 	"pgregory.net/rapid"
@@ -21,11 +23,11 @@ func ranged(least, most int64) *rapid.Generator[odds.Group] {
 		worth := rapid.Int64Range(-300, 8000).Draw(t, "worth")
 		own := rapid.Bool().Draw(t, "at its value")
 		for i := range int64(5) {
-			o := outcome((100-left)/5, -2, (low+i*apart)*88/100)
-			if o.Kept = minor(worth); own {
-				o.Kept = minor(low + i*apart)
+			kept := minor(worth)
+			if own {
+				kept = minor(low + i*apart)
 			}
-			g.Outcomes = append(g.Outcomes, o)
+			g.Outcomes, g.Kept = append(g.Outcomes, outcome((100-left)/5, -2, (low+i*apart)*88/100)), append(g.Kept, kept)
 		}
 		for left > 0 {
 			some := rapid.SampledFrom([]int64{left, 10}).Draw(t, "chance")
@@ -76,9 +78,7 @@ func TestKeptOfARange(t *testing.T) {
 func TestManyKeptAreBinomial(t *testing.T) {
 	const n, works = 1000, 37
 	for _, keep := range []int64{1, 3, 350, 370, 999} {
-		o := outcome(works, -2, 3411)
-		o.Kept = minor(5000)
-		g := odds.Group{Count: n, Keep: keep, Outcomes: []odds.Outcome{o, outcome(100-works, -2, 0)}}
+		g := odds.Group{Count: n, Keep: keep, Kept: []money.Amount{minor(5000)}, Outcomes: []landed.Outcome{outcome(works, -2, 3411), outcome(100-works, -2, 0)}}
 		d := of(t, []odds.Group{g}, odds.Limits{})
 		terms, whole := binomials(n, works)
 		below, sum := new(big.Int), new(big.Int)
@@ -102,27 +102,26 @@ func TestManyKeptAreBinomial(t *testing.T) {
 // Where what is kept does not depend on how the pieces come out, any number of them will do.
 func TestKeptForCertain(t *testing.T) {
 	sure, half := outcome(1, 0, 300), outcome(5, -1, 300)
-	sure.Kept, half.Kept = minor(500), minor(300)
+	kept := func(n int64) []money.Amount { return []money.Amount{minor(n)} }
 	for _, c := range []struct {
 		group odds.Group
 		want  int64
 	}{
-		{odds.Group{Count: 900_000, Keep: 7, Outcomes: []odds.Outcome{sure}}, 900_000*300 + 7*200},
-		{odds.Group{Count: 5, Keep: 50, Outcomes: []odds.Outcome{sure}}, 2500},
-		{odds.Group{Count: 400_000, Keep: 7, Outcomes: []odds.Outcome{half, outcome(5, -1, 0)}}, 400_000 * 150},
-		{odds.Group{Count: 9, Keep: 7, Alike: true, Outcomes: []odds.Outcome{sure}}, 2*300 + 7*500},
+		{odds.Group{Count: 900_000, Keep: 7, Kept: kept(500), Outcomes: []landed.Outcome{sure}}, 900_000*300 + 7*200},
+		{odds.Group{Count: 5, Keep: 50, Kept: kept(500), Outcomes: []landed.Outcome{sure}}, 2500},
+		{odds.Group{Count: 400_000, Keep: 7, Kept: kept(300), Outcomes: []landed.Outcome{half, outcome(5, -1, 0)}}, 400_000 * 150},
+		{odds.Group{Count: 9, Keep: 7, Alike: true, Kept: kept(500), Outcomes: []landed.Outcome{sure}}, 2*300 + 7*500},
 	} {
 		if d := of(t, []odds.Group{c.group}, odds.Limits{}); d.Mean() != minor(c.want) {
 			t.Errorf("%v: mean %v, want %d", c.group, d.Mean(), c.want)
 		}
 	}
-	half.Kept = minor(400)
-	_, err := odds.Of([]odds.Group{{Count: 400_000, Keep: 7, Outcomes: []odds.Outcome{half, outcome(5, -1, 0)}}}, 0)
+	_, err := odds.Of([]odds.Group{{Count: 400_000, Keep: 7, Kept: kept(400), Outcomes: []landed.Outcome{half, outcome(5, -1, 0)}}}, 0)
 	const want = "group 1: there can be 1 to 262144 where some are kept, not 400000"
 	if err == nil || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
-	if _, err := odds.Of([]odds.Group{{Count: 4, Keep: -1, Outcomes: []odds.Outcome{half, outcome(5, -1, 0)}}}, 0); err == nil || err.Error() != "group 1: there can be 1 to 4 where some are kept, not -1" {
+	if _, err := odds.Of([]odds.Group{{Count: 4, Keep: -1, Kept: kept(400), Outcomes: []landed.Outcome{half, outcome(5, -1, 0)}}}, 0); err == nil || err.Error() != "group 1: there can be 1 to 4 where some are kept, not -1" {
 		t.Errorf("got %v", err)
 	}
 }

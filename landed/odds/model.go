@@ -1,19 +1,11 @@
 package odds
 
 import (
+	"lotcost/landed"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
 )
-
-// Outcome is one thing that may happen to a piece.
-type Outcome struct {
-	Chance decimal.Decimal // a fraction, 0.6 being 60 %, with at most 18 decimals
-	Amount money.Amount    // what the piece then brings; negative when it costs
-	Kept   money.Amount    // what it counts for instead when it is kept; no currency where such a piece never is
-	What   string          // in the user's words, for messages
-	part   uint64          // in place of Chance, where the group has a whole
-}
 
 // Group is Count pieces that are each open to the same outcomes, whose chances come to exactly 1. A
 // certain piece has a single outcome.
@@ -21,13 +13,25 @@ type Outcome struct {
 // Of the pieces that come out with an outcome that has a Kept amount, Keep are kept, or all where
 // there are fewer; those whose outcome stands earlier in the list come first.
 type Group struct {
-	Outcomes []Outcome
-	Count    int64 // 1 or more
-	Keep     int64 // 0 or more
-	Alike    bool  // all pieces come out the same, instead of each for itself
+	// Chances have at most 18 decimals, and Value is what a piece brings, negative when it costs;
+	// what it brings of a range, or after a repair, is for the caller to say.
+	Outcomes []landed.Outcome
+	Kept     []money.Amount // of each outcome: what a piece counts for instead when it is kept; no currency where such a piece never is, and nil where none is
+	Count    int64          // 1 or more
+	Keep     int64          // 0 or more
+	Alike    bool           // all pieces come out the same, instead of each for itself
 
-	// Of the whole of which chances are parts, where they are given as such; up to 2^62.
+	// In place of chances, of each outcome its part of the whole, which is up to 2^62.
+	parts []uint64
 	whole uint64
+}
+
+// kept is what a piece that comes out with an outcome counts for when it is kept.
+func (g *Group) kept(outcome int) money.Amount {
+	if outcome >= len(g.Kept) {
+		return money.Amount{}
+	}
+	return g.Kept[outcome]
 }
 
 // Of gives the distribution of what all groups bring together, by convolution in minor units. The

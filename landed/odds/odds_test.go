@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"lotcost/landed"
 	"lotcost/landed/internal/effort"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
@@ -39,13 +40,14 @@ func keeping(pieces int64) *rapid.Generator[odds.Group] {
 	return rapid.Custom(func(t *rapid.T) odds.Group {
 		g := group(pieces).Draw(t, "group")
 		g.Keep = rapid.Int64Range(0, pieces+1).Draw(t, "keep")
+		g.Kept = make([]money.Amount, len(g.Outcomes))
 		for i := range g.Outcomes {
 			switch rapid.IntRange(0, 3).Draw(t, "may be kept") {
 			case 0:
 			case 1: // as dear kept as sold
-				g.Outcomes[i].Kept = g.Outcomes[i].Amount
+				g.Kept[i] = g.Outcomes[i].Value
 			default:
-				g.Outcomes[i].Kept = minor(rapid.Int64Range(-500, 8000).Draw(t, "kept"))
+				g.Kept[i] = minor(rapid.Int64Range(-500, 8000).Draw(t, "kept"))
 			}
 		}
 		return g
@@ -237,7 +239,7 @@ func TestOrderMakesNoDifference(t *testing.T) {
 
 // The same pieces are the same, as one group or as several.
 func TestLikeGroupsAreOne(t *testing.T) {
-	four := odds.Group{Count: 4, Outcomes: []odds.Outcome{outcome(3, -1, 7), outcome(7, -1, -2)}}
+	four := odds.Group{Count: 4, Outcomes: []landed.Outcome{outcome(3, -1, 7), outcome(7, -1, -2)}}
 	two := four
 	two.Count = 2
 	sameLaw(t, of(t, []odds.Group{two, two}, odds.Limits{}), enumerate([]odds.Group{four}))
@@ -250,7 +252,7 @@ func TestMeanIsLinear(t *testing.T) {
 		sum := new(big.Rat)
 		for _, g := range groups {
 			for _, o := range g.Outcomes {
-				part := new(big.Rat).Mul(o.Chance.Rat(), big.NewRat(o.Amount.Minor(), 1))
+				part := new(big.Rat).Mul(o.Chance.Rat(), big.NewRat(o.Value.Minor(), 1))
 				sum.Add(sum, part.Mul(part, big.NewRat(g.Count, 1)))
 			}
 		}
@@ -347,7 +349,7 @@ func TestSimulationAgrees(t *testing.T) {
 	draws := effort.Cases(1_000_000, 200_000, 50_000)
 	rng := rand.New(rand.NewPCG(7, 8))
 	groups := lots(rng, 40)
-	groups = append(groups, odds.Group{Count: 20, Outcomes: []odds.Outcome{outcome(6, -1, 4500), outcome(4, -1, 800)}})
+	groups = append(groups, odds.Group{Count: 20, Outcomes: []landed.Outcome{outcome(6, -1, 4500), outcome(4, -1, 800)}})
 	hit := slices.Clone(groups)
 	hit[40] = times(hit[40], dec("0.5"))
 	d, err := shared{[]decimal.Decimal{dec("0.1")}, [][]odds.Group{groups, hit}}.under(odds.Limits{})
@@ -382,9 +384,9 @@ func TestSimulationAgrees(t *testing.T) {
 func TestManyOfSeveralKinds(t *testing.T) {
 	n := int64(effort.Cases(100, 70, 50))
 	groups := []odds.Group{
-		{Count: 1, Outcomes: []odds.Outcome{outcome(5, -1, 3), outcome(5, -1, 0)}},
-		{Count: 3 * n, Outcomes: []odds.Outcome{outcome(4, -1, 5), outcome(6, -1, 0)}},
-		{Count: 2 * n, Outcomes: []odds.Outcome{outcome(2, -1, 7), outcome(8, -1, -1)}},
+		{Count: 1, Outcomes: []landed.Outcome{outcome(5, -1, 3), outcome(5, -1, 0)}},
+		{Count: 3 * n, Outcomes: []landed.Outcome{outcome(4, -1, 5), outcome(6, -1, 0)}},
+		{Count: 2 * n, Outcomes: []landed.Outcome{outcome(2, -1, 7), outcome(8, -1, -1)}},
 	}
 	truth := of(t, groups, odds.Limits{Steps: 1 << 40})
 	for _, steps := range []int64{0, 20_000} {
@@ -402,7 +404,7 @@ func TestManyOfSeveralKinds(t *testing.T) {
 // out.
 func TestManyAlikeAreBinomial(t *testing.T) {
 	const n = 3000
-	groups := []odds.Group{{Count: n, Outcomes: []odds.Outcome{outcome(37, -2, 5), outcome(63, -2, 0)}}}
+	groups := []odds.Group{{Count: n, Outcomes: []landed.Outcome{outcome(37, -2, 5), outcome(63, -2, 0)}}}
 	d := of(t, groups, odds.Limits{})
 	if d.ErrorBound().Sign() != 0 || d.Exact() {
 		t.Fatalf("bound %v, exact %v", d.ErrorBound(), d.Exact())
@@ -436,8 +438,8 @@ func TestChance(t *testing.T) {
 		{"0.9996", ">99.9%"}, {"0.9994", "99.9%"}, {"0.9995", ">99.9%"},
 	} {
 		p := dec(c.chance)
-		d := of(t, []odds.Group{{Count: 1, Outcomes: []odds.Outcome{
-			{Chance: p, Amount: minor(0)}, {Chance: dec("1").Sub(p), Amount: minor(1)}}}}, odds.Limits{})
+		d := of(t, []odds.Group{{Count: 1, Outcomes: []landed.Outcome{
+			{Chance: p, Value: minor(0)}, {Chance: dec("1").Sub(p), Value: minor(1)}}}}, odds.Limits{})
 		got, err := d.Below(minor(1))
 		if err != nil || got.String() != c.want || got.Rat().Cmp(p.Rat()) != 0 {
 			t.Errorf("%s: %v, %v; want %s", c.chance, got, err, c.want)
@@ -451,9 +453,9 @@ func TestChance(t *testing.T) {
 
 func TestErrors(t *testing.T) {
 	jpy := money.MustCurrency("JPY")
-	g := func(outcomes ...odds.Outcome) odds.Group { return odds.Group{Outcomes: outcomes, Count: 1} }
-	o := func(chance string, amount money.Amount, what string) odds.Outcome {
-		return odds.Outcome{Chance: dec(chance), Amount: amount, What: what}
+	g := func(outcomes ...landed.Outcome) odds.Group { return odds.Group{Outcomes: outcomes, Count: 1} }
+	o := func(chance string, amount money.Amount, what string) landed.Outcome {
+		return landed.Outcome{Chance: dec(chance), Value: amount, What: what}
 	}
 	sure := g(o("1", minor(100), "sells"))
 	for _, c := range []struct {
@@ -468,22 +470,26 @@ func TestErrors(t *testing.T) {
 			`group 2: chances come to 90%, not 100%: name what happens in the other 10%`},
 		{"too much", []odds.Group{g(o("0.6", minor(1), "works"), o("0.525", minor(0), "parts"))}, nil,
 			`group 1: chances come to 112.5%, not 100%: take away 12.5%`},
-		{"far too much", []odds.Group{g(slices.Repeat([]odds.Outcome{o("1", minor(1), "")}, 40)...)}, nil,
+		{"far too much", []odds.Group{g(slices.Repeat([]landed.Outcome{o("1", minor(1), "")}, 40)...)}, nil,
 			`group 1: chances come to 4000%, not 100%: take away 3900%`},
 		{"negative", []odds.Group{g(o("1.5", minor(1), "works"), o("-0.5", minor(0), "parts"))}, nil,
 			`group 1, outcome 1: "works": a chance of 150%: write one from 0% to 100%`},
 		{"below zero", []odds.Group{g(o("-0.5", minor(0), "parts"))}, nil,
 			`group 1, outcome 1: "parts": a chance of -50%: write one from 0% to 100%`},
-		{"huge", []odds.Group{g(odds.Outcome{Chance: decimal.New(1, 1_000_000_000), What: "parts"})}, nil,
+		{"huge", []odds.Group{g(landed.Outcome{Chance: decimal.New(1, 1_000_000_000), What: "parts"})}, nil,
 			`group 1, outcome 1: "parts": a chance of that many digits: write one from 0% to 100%`},
 		{"too fine", []odds.Group{g(o("0.1234567890123456789", minor(0), "parts"))}, nil,
 			`group 1, outcome 1: "parts": a chance of 12.34567890123456789%: write it with at most 16 decimals`},
+		{"a range", []odds.Group{g(landed.Outcome{Chance: dec("1"), Value: minor(1), UpTo: minor(2)})}, nil,
+			`group 1, outcome 1: a piece brings a range, or is repaired: say what it brings`},
+		{"a repair", []odds.Group{g(landed.Outcome{Chance: dec("1"), Value: minor(1), Repair: minor(1)})}, nil,
+			`group 1, outcome 1: a piece brings a range, or is repaired: say what it brings`},
 		{"count", []odds.Group{{Outcomes: sure.Outcomes}}, nil, `group 1: there can be 1 to 1000000, not 0`},
 		{"pieces", []odds.Group{sure, {Outcomes: sure.Outcomes, Count: 1_000_000}}, nil,
 			`group 2: there can be 1 to 1000000, not 1000001`},
 		{"currency", []odds.Group{sure, g(o("1", money.New(1, jpy), "sells"))}, nil,
 			`group 2, outcome 1: ` + (&money.MismatchError{A: cad, B: jpy}).Error()},
-		{"overflow", []odds.Group{{Outcomes: []odds.Outcome{o("1", minor(1<<59), "")}, Count: 3}}, nil, "group 1: " + money.ErrOverflow.Error()},
+		{"overflow", []odds.Group{{Outcomes: []landed.Outcome{o("1", minor(1<<59), "")}, Count: 3}}, nil, "group 1: " + money.ErrOverflow.Error()},
 		{"least int", []odds.Group{g(o("1", minor(-1<<63), ""))}, nil, "group 1: " + money.ErrOverflow.Error()},
 		{"risk", []odds.Group{sure}, []decimal.Decimal{dec("1.2")},
 			`risk 1: a chance of 120%: write one from 0% to 100%`},
@@ -496,22 +502,21 @@ func TestErrors(t *testing.T) {
 }
 
 func TestErrorsCarryTheirData(t *testing.T) {
-	half := outcome(5, -1, 1)
-	half.Kept = minor(2)
-	fine, rest := odds.Outcome{Chance: dec("0.123456789012345677"), Amount: minor(1), Kept: minor(2)}, odds.Outcome{Chance: dec("0.876543210987654323"), Amount: minor(0)}
-	sure, dead, mixed := outcome(1, 0, 1), outcome(5, -1, 0), odds.Outcome{Chance: dec("1"), Amount: money.New(1, money.MustCurrency("JPY"))}
+	half, kept := outcome(5, -1, 1), []money.Amount{minor(2)}
+	fine, rest := landed.Outcome{Chance: dec("0.123456789012345677"), Value: minor(1)}, landed.Outcome{Chance: dec("0.876543210987654323"), Value: minor(0)}
+	sure, dead, mixed := outcome(1, 0, 1), outcome(5, -1, 0), landed.Outcome{Chance: dec("1"), Value: money.New(1, money.MustCurrency("JPY"))}
 	for _, c := range []struct {
 		groups []odds.Group
 		at     odds.Error
 		want   error
 	}{
-		{[]odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(9, -1, 1)}}}, odds.Error{Group: 1}, odds.BadChance(dec("0.9"))},
-		{[]odds.Group{{Count: 1, Outcomes: []odds.Outcome{dead, outcome(15, -1, 1)}}}, odds.Error{Group: 1, Outcome: 2}, odds.BadChance(dec("1.5"))},
-		{[]odds.Group{{Count: 400_000, Keep: 7, Outcomes: []odds.Outcome{half, dead}}}, odds.Error{Group: 1}, &odds.LimitError{Kept: true, Given: 400_000, Most: 262_144}},
-		{slices.Repeat([]odds.Group{{Count: 4300, Keep: 7, Outcomes: []odds.Outcome{fine, rest}}}, 17), odds.Error{Group: 17}, &odds.LimitError{Kept: true, Given: 4300, Most: 1105}},
-		{[]odds.Group{{Count: 600_000, Outcomes: []odds.Outcome{sure}}, {Count: 600_000, Outcomes: []odds.Outcome{sure}}}, odds.Error{Group: 2}, &odds.LimitError{Given: 1_200_000, Most: 1_000_000}},
-		{[]odds.Group{{Count: 1, Outcomes: []odds.Outcome{sure}}, {Count: 1, Outcomes: []odds.Outcome{mixed}}}, odds.Error{Group: 2, Outcome: 1}, &money.MismatchError{A: cad, B: mixed.Amount.Currency()}},
-		{[]odds.Group{{Count: 3, Outcomes: []odds.Outcome{outcome(1, 0, 1<<59)}}}, odds.Error{Group: 1}, money.ErrOverflow},
+		{[]odds.Group{{Count: 1, Outcomes: []landed.Outcome{outcome(9, -1, 1)}}}, odds.Error{Group: 1}, odds.BadChance(dec("0.9"))},
+		{[]odds.Group{{Count: 1, Outcomes: []landed.Outcome{dead, outcome(15, -1, 1)}}}, odds.Error{Group: 1, Outcome: 2}, odds.BadChance(dec("1.5"))},
+		{[]odds.Group{{Count: 400_000, Keep: 7, Kept: kept, Outcomes: []landed.Outcome{half, dead}}}, odds.Error{Group: 1}, &odds.LimitError{Kept: true, Given: 400_000, Most: 262_144}},
+		{slices.Repeat([]odds.Group{{Count: 4300, Keep: 7, Kept: kept, Outcomes: []landed.Outcome{fine, rest}}}, 17), odds.Error{Group: 17}, &odds.LimitError{Kept: true, Given: 4300, Most: 1105}},
+		{[]odds.Group{{Count: 600_000, Outcomes: []landed.Outcome{sure}}, {Count: 600_000, Outcomes: []landed.Outcome{sure}}}, odds.Error{Group: 2}, &odds.LimitError{Given: 1_200_000, Most: 1_000_000}},
+		{[]odds.Group{{Count: 1, Outcomes: []landed.Outcome{sure}}, {Count: 1, Outcomes: []landed.Outcome{mixed}}}, odds.Error{Group: 2, Outcome: 1}, &money.MismatchError{A: cad, B: mixed.Value.Currency()}},
+		{[]odds.Group{{Count: 3, Outcomes: []landed.Outcome{outcome(1, 0, 1<<59)}}}, odds.Error{Group: 1}, money.ErrOverflow},
 	} {
 		_, err := odds.Of(c.groups, 0)
 		var at *odds.Error
@@ -537,7 +542,7 @@ func sameError(err, want error) bool {
 }
 
 func TestMethodErrors(t *testing.T) {
-	d := of(t, []odds.Group{{Count: 1, Outcomes: []odds.Outcome{outcome(1, 0, 1)}}}, odds.Limits{})
+	d := of(t, []odds.Group{{Count: 1, Outcomes: []landed.Outcome{outcome(1, 0, 1)}}}, odds.Limits{})
 	yen := money.New(1, money.MustCurrency("JPY"))
 	want := (&money.MismatchError{A: cad, B: yen.Currency()}).Error()
 	_, err1 := d.Below(yen)

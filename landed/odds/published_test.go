@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/landed"
 	"lotcost/landed/internal/published"
 	"lotcost/landed/odds"
 
@@ -52,8 +53,8 @@ func events(t *testing.T, list string) []odds.Group {
 		}
 		yes := dec(p.FloatString(18))
 		no := dec("1").Sub(yes)
-		groups = append(groups, odds.Group{Count: 1, Outcomes: []odds.Outcome{
-			{Chance: yes, Amount: minor(1)}, {Chance: no, Amount: minor(0)}}})
+		groups = append(groups, odds.Group{Count: 1, Outcomes: []landed.Outcome{
+			{Chance: yes, Value: minor(1)}, {Chance: no, Value: minor(0)}}})
 	}
 	return groups
 }
@@ -117,7 +118,7 @@ func piecesOf(t *testing.T, s string) odds.Group {
 			chance = left
 		}
 		left = left.Sub(chance)
-		g.Outcomes = append(g.Outcomes, odds.Outcome{Chance: chance, Amount: minor(rat(t, value).Num().Int64())})
+		g.Outcomes = append(g.Outcomes, landed.Outcome{Chance: chance, Value: minor(rat(t, value).Num().Int64())})
 	}
 	return g
 }
@@ -133,8 +134,8 @@ func TestSalvageOrder(t *testing.T) {
 		for i, p := range chances {
 			n := int64(i + 1)
 			sold := min(n, order)
-			demand.Outcomes = append(demand.Outcomes, odds.Outcome{Chance: dec(p), Amount: minor(n)})
-			profit.Outcomes = append(profit.Outcomes, odds.Outcome{Chance: dec(p), Amount: minor(25*sold + 10*(order-sold) - 15*order)})
+			demand.Outcomes = append(demand.Outcomes, landed.Outcome{Chance: dec(p), Value: minor(n)})
+			profit.Outcomes = append(profit.Outcomes, landed.Outcome{Chance: dec(p), Value: minor(25*sold + 10*(order-sold) - 15*order)})
 		}
 		demand.Count, profit.Count = 1, 1
 		if got := of(t, []odds.Group{profit}, odds.Limits{}).MeanRat(); got.Cmp(rat(t, want)) != 0 {
@@ -154,7 +155,7 @@ func TestEqualChancesAreBinomial(t *testing.T) {
 		n   int64
 		per int64 // chance in per cent
 	}{{6, 80}, {10, 50}, {20, 4}, {200, 37}} {
-		g := odds.Group{Count: c.n, Outcomes: []odds.Outcome{outcome(c.per, -2, 1), outcome(100-c.per, -2, 0)}}
+		g := odds.Group{Count: c.n, Outcomes: []landed.Outcome{outcome(c.per, -2, 1), outcome(100-c.per, -2, 0)}}
 		got := of(t, []odds.Group{g}, odds.Limits{})
 		sameLaw(t, got, binomial(c.n, c.per))
 	}
@@ -164,7 +165,7 @@ func TestMixedChancesAreConvolvedBinomials(t *testing.T) {
 	want := law{0: big.NewRat(1, 1)}
 	var groups []odds.Group
 	for _, per := range []int64{10, 50, 90} {
-		groups = append(groups, odds.Group{Count: 10, Outcomes: []odds.Outcome{outcome(per, -2, 1), outcome(100-per, -2, 0)}})
+		groups = append(groups, odds.Group{Count: 10, Outcomes: []landed.Outcome{outcome(per, -2, 1), outcome(100-per, -2, 0)}})
 		sum := law{}
 		for a, p := range want {
 			for b, q := range binomial(10, per) {

@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 
@@ -90,10 +91,10 @@ func plainShares(dst []int64, order []int, weights []int64) error {
 func chances() []contest {
 	const pieces, draws = 100, 1_000_000
 	values := [3]int64{4500, 800, 0}
-	group := odds.Group{Count: pieces, Outcomes: []odds.Outcome{
-		{Amount: money.New(values[0], cad()), Chance: decimal.New(6, -1)},
-		{Amount: money.New(values[1], cad()), Chance: decimal.New(3, -1)},
-		{Amount: money.New(values[2], cad()), Chance: decimal.New(1, -1)},
+	group := odds.Group{Count: pieces, Outcomes: []landed.Outcome{
+		{Value: money.New(values[0], cad()), Chance: decimal.New(6, -1)},
+		{Value: money.New(values[1], cad()), Chance: decimal.New(3, -1)},
+		{Value: money.New(values[2], cad()), Chance: decimal.New(1, -1)},
 	}}
 	var exact *odds.Distribution
 	var mean float64
