@@ -186,7 +186,8 @@ func (p *Page) until(script, want string, fits func(string) bool) (got string) {
 	return ""
 }
 
-// On waits until there is an element that a selector finds and does something with it, as "click()".
+// On waits until there is an element that a selector finds and does something with it, as
+// "click()".
 func (p *Page) On(selector, do string) {
 	p.t.Helper()
 	quoted, _ := json.Marshal(selector)
