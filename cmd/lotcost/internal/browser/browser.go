@@ -23,6 +23,7 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/log"
 	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 )
@@ -96,6 +97,8 @@ func (p *Page) hear(event any) {
 		if e.Entry.Level == log.EntryLevelError || e.Entry.Level == log.EntryLevelWarning {
 			p.complaints = append(p.complaints, fmt.Sprintf("%s: %s %s", e.Entry.Source, e.Entry.Text, e.Entry.URL))
 		}
+	case *page.EventJavascriptDialogOpening: // of a page that asks whether it may be left: it may
+		go chromedp.Call(p.ctx, page.HandleJavaScriptDialog, page.HandleJavaScriptDialogParams{Accept: true})
 	case *network.EventRequestWillBeSent:
 		p.requests = append(p.requests, e.Request.URL)
 	}

@@ -214,6 +214,9 @@ func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) {
 
 // mine is the file as the page saw it, with its change; nil where that is no longer known.
 func (d *Desk) mine(h *haul, seen string, form url.Values) []byte {
+	if form.Has("text") { // all of it was typed
+		return h.Text
+	}
 	text, ok := d.folder.seen(seen)
 	list, err := changes(form)
 	if !ok || err != nil {

@@ -1,31 +1,21 @@
 "use strict";
 // What is typed is sent as it is typed, to be calculated, and again when the field is left, to
-// be saved. The answer is the page as it then is: what is live in it is put in place, and all of it
-// where other fields came or went. While something is wrong the last good answer stands.
+// be saved. The answer is the page as it then is. Of one that was only tried what is live is put in
+// place; of one that was saved the fields, too, and all of it where others came or went. What is typed
+// and not saved yet stays as it is through all of that. While something is wrong the last good
+// answer stands.
 (() => {
 	const main = () => document.getElementById("main");
 	const say = text => { document.getElementById("said").textContent = text; };
 	if (!main()) return;
 
-	// Forms are sent from here: a browser that is to tell no referrer sends them as from nowhere, and
-	// those are refused.
-	document.addEventListener("submit", async e => {
-		e.preventDefault();
-		if (e.target.dataset.path) { // it becomes an entry of a list: its fields are the keys
-			const unit = f => f.dataset.unit && !/[^-\d.,\s]/.test(f.value) ? f.dataset.unit : "";
-			save([...e.target.elements].filter(f => f.dataset.key && f.value).map(f => [e.target.dataset.path + "." + f.dataset.key, f.value + unit(f)]));
-			return;
-		}
-		const form = new FormData(e.target, e.submitter);
-		try {
-			const answer = await fetch(e.target.action, {method: "POST", body: new URLSearchParams(form), credentials: "same-origin"});
-			if (answer.redirected) { location.assign(answer.url); return; }
-			if (await put(answer)) { if (main().dataset.file) location.assign(main().dataset.address + "?view=" + main().dataset.view); }
-		} catch { say("The desk does not answer: is it still running?"); }
-	});
-
-	let turn = 0;          // of what was sent to be tried; older answers come too late
-	let queue = Promise.resolve(); // saves follow each other
+	// One thing is asked at a time, in order: an answer is that to what was asked last, by a page that
+	// knows of all before. What was to be tried gives way to anything newer.
+	let queue = Promise.resolve(), turn = 0, trying = null, saving = 0;
+	const inTurn = (work, failed) => queue = queue.then(work).catch(e => { if (e.name !== "AbortError") say(failed || "The desk does not answer: is it still running?"); });
+	const newer = () => { trying?.abort(); return ++turn; };
+	// writes asks for what is kept: nobody leaves the page by a link before it is.
+	const writes = (work, failed) => { newer(); saving++; return inTurn(work, failed).finally(() => saving--); };
 
 	const body = edits => {
 		const m = main().dataset, form = new URLSearchParams({file: m.file, mark: m.mark, view: m.view});
@@ -33,68 +23,143 @@
 		return form;
 	};
 	// post sends a form. The address keeps what the page was asked for, as which item is shown.
-	const post = (where, form) => fetch(where + location.search, {method: "POST", body: form, credentials: "same-origin"});
+	const post = (where, form, signal) => fetch(where + location.search, {method: "POST", body: form, credentials: "same-origin", signal, keepalive: !signal && String(form).length < 60000});
 
-	const names = root => [...root.querySelectorAll("[data-edit]")].map(f => f.name || f.dataset.set).join("\n");
+	const named = root => [...root.querySelectorAll("[data-edit]")];
+	const names = root => named(root).map(f => f.name || f.dataset.set).join("\n");
+	// pathOf is what a field sets, as a slider and its number do together, and sent the value for it.
+	const pathOf = f => f.dataset.path || f.name;
+	const sent = f => f.value + (f.dataset.unit || "");
+	// before is what stood in a field when it came; touched is that something else was typed.
+	const before = f => f.matches("select") ? ([...f.options].find(o => o.defaultSelected) || f.options[0])?.value : f.defaultValue;
+	const touched = f => f.type === "range" ? !!f.dataset.path && touched(find(f.dataset.path)) : f.matches("input:not([type=hidden]), select, textarea") && f.value !== before(f);
+	const settle = (f, value) => {
+		if (f.matches("select")) for (const o of f.options) o.defaultSelected = o.value === value; else f.defaultValue = value;
+		if (f.value !== value) f.value = value;
+	};
+	const inputs = root => [...root.querySelectorAll("input, select, textarea")];
 
-	const put = async answer => {
-		const text = await answer.text();
-		if (answer.headers.get("Content-Type").startsWith("application/json")) { wrong(JSON.parse(text)); return false; }
-		const page = new DOMParser().parseFromString(text, "text/html"), now = page.getElementById("main");
-		if (!answer.ok && answer.status !== 409 || !now) { wrong([{field: "", what: now ? now.textContent.trim() : page.body.textContent.trim(), remedy: ""}]); return false; }
-		if (answer.status === 409) { main().replaceWith(document.adoptNode(now)); scrollTo(0, 0); return false; }
-		right();
-		const m = main();
-		m.dataset.mark = now.dataset.mark;
-		for (const hidden of m.querySelectorAll("input[name=mark]")) hidden.value = now.dataset.mark;
-		if (names(m) === names(now)) {
-			for (const part of m.querySelectorAll("[data-live]")) {
-				const other = now.querySelector("#" + CSS.escape(part.id));
-				if (other && part.innerHTML !== other.innerHTML) part.innerHTML = other.innerHTML;
-			}
-			const fields = [...now.querySelectorAll("[data-edit]")];
-			[...m.querySelectorAll("[data-edit]")].forEach((f, i) => {
-				const other = fields[i];
-				if (f.hasAttribute("aria-pressed")) f.setAttribute("aria-pressed", other.getAttribute("aria-pressed"));
-				if ("set" in f.dataset) f.dataset.set = other.dataset.set;
-				if (f !== document.activeElement && f.value !== other.value) f.value = other.value;
-				if (f !== document.activeElement) f.defaultValue = other.defaultValue;
-			});
-			placed();
-			return true;
+	// find is the field of a path: by its name, by what it stands for, or by its row, which was new when
+	// the path was made and is named by now.
+	const find = (path, root = main()) => {
+		if (!path) return null;
+		const name = CSS.escape(path), [, list, row, key] = path.match(/^(.*)\[(\d+)\]\.([^.]+)$/) || [];
+		return root.querySelector("[data-edit][name=" + name + "]") || root.querySelector("[data-real=" + name + "]")
+			|| list && root.querySelector("[data-list=" + CSS.escape(list) + "]")?.tBodies[0].rows[row]?.querySelector("[data-edit][name$=" + CSS.escape("." + key) + "]");
+	};
+	// fieldsOf are all that set a path.
+	const fieldsOf = path => { const f = find(path); return f ? named(main()).filter(g => g.name && pathOf(g) === pathOf(f)) : []; };
+	// twinOf is the element of another page of the haul that stands for the same.
+	const twinOf = (f, root) => {
+		if (f.dataset.edit !== undefined && f.name) return find(f.name, root);
+		if (f.id) return root.querySelector("#" + CSS.escape(f.id));
+		const form = f.form?.dataset.path, key = f.dataset.key;
+		return form && key ? root.querySelector("form[data-path=" + CSS.escape(form) + "] [data-key=" + CSS.escape(key) + "]") : f.name && root.querySelector(f.tagName + "[name=" + CSS.escape(f.name) + "]:not([type=hidden])");
+	};
+
+	let carried = new WeakSet(); // fields whose text was typed into those before them: leaving them is no change to the browser
+	// replace puts a whole page in place, with what is typed and not saved, and the focus where it was.
+	const replace = now => {
+		const m = main(), at = document.activeElement, y = scrollY;
+		let [from, to] = [null, null];
+		try { [from, to] = [at.selectionStart, at.selectionEnd]; } catch { /* no text */ }
+		for (const f of inputs(m).filter(touched)) {
+			const g = twinOf(f, now);
+			if (g && g.value !== f.value) { g.value = f.value; carried.add(g); }
 		}
-		const at = document.activeElement, name = at && (at.name || at.id), from = at && at.selectionStart, y = scrollY;
+		const inside = m.contains(at), again = inside && twinOf(at, now);
 		m.replaceWith(document.adoptNode(now));
-		document.title = page.title;
-		const again = name && (now.querySelector("[name=" + CSS.escape(name) + "]") || document.getElementById(name));
-		if (!again && name) { now.tabIndex = -1; now.focus({preventScroll: true}); } // what had the focus is gone
-		if (again) { again.focus({preventScroll: true}); try { again.setSelectionRange(from, from); } catch { /* no text */ } }
+		if (again) { again.focus({preventScroll: true}); try { if (from !== null) again.setSelectionRange(from, to); } catch { /* no text */ } }
+		else if (inside) { now.tabIndex = -1; now.focus({preventScroll: true}); } // what had the focus is gone
 		scrollTo(scrollX, y);
+	};
+	// live puts what is calculated in place, tables that were opened staying open.
+	const live = now => {
+		for (const part of main().querySelectorAll("[data-live]")) {
+			const other = now.querySelector("#" + CSS.escape(part.id));
+			if (!other || part.innerHTML === other.innerHTML) continue;
+			const open = [...part.querySelectorAll("details")].map(d => d.open);
+			part.innerHTML = other.innerHTML;
+			const after = [...part.querySelectorAll("details")];
+			if (after.length === open.length) after.forEach((d, i) => { d.open = open[i]; });
+		}
+	};
+	// refresh is live, and the fields as they stand in the file now.
+	const refresh = now => {
+		live(now);
+		const buttons = [...now.querySelectorAll("button[data-edit]")];
+		[...main().querySelectorAll("button[data-edit]")].forEach((b, i) => {
+			if (b.hasAttribute("aria-pressed")) b.setAttribute("aria-pressed", buttons[i].getAttribute("aria-pressed"));
+			b.dataset.set = buttons[i].dataset.set;
+		});
+		for (const f of inputs(main()).filter(f => !touched(f))) {
+			const g = twinOf(f, now);
+			if (g) settle(f, g.value);
+		}
+	};
+
+	const pageOf = async answer => {
+		const text = await answer.text();
+		if (answer.headers.get("Content-Type").startsWith("application/json")) return {faults: JSON.parse(text)};
+		const page = new DOMParser().parseFromString(text, "text/html"), now = page.getElementById("main");
+		if (!now || !answer.ok && answer.status !== 409) return {faults: [{field: "", what: (now || page.body).textContent.trim(), remedy: ""}]};
+		return {page, now, both: answer.status === 409};
+	};
+	// put shows the answer to some edits: where they were only tried, what is live alone. It reports
+	// whether all is well.
+	const put = ({faults, page, now, both}, edits = [], tried = false) => {
+		if (faults) { wrong(faults); return false; }
+		if (both) { showBoth(now, edits); return false; }
+		for (const [path] of edits) refused.delete(find(path)?.name);
+		if (tried) live(now);
+		else {
+			document.title = page.title;
+			if (names(main()) === names(now)) refresh(now); else replace(now);
+			main().dataset.mark = now.dataset.mark;
+			for (const hidden of main().querySelectorAll("input[name=mark]")) hidden.value = now.dataset.mark;
+		}
+		right();
 		placed();
 		return true;
 	};
+	// showBoth shows two versions of the file, and what else was typed and is in neither.
+	const showBoth = (now, edits) => {
+		const left = inputs(main()).filter(f => f.dataset.edit !== undefined && f.type !== "range" && touched(f) && !edits.some(([path]) => path === pathOf(f)));
+		if (left.length) {
+			const p = document.createElement("p");
+			p.textContent = "Typed as well, and in neither version: " + left.map(f => f.labels[0].textContent + ": " + f.value).join("; ");
+			now.append(p);
+		}
+		main().replaceWith(document.adoptNode(now));
+		scrollTo(0, 0);
+	};
 
-	const fieldOf = name => name && (main().querySelector("[data-edit][name=" + CSS.escape(name) + "]") || main().querySelector("[data-real=" + CSS.escape(name) + "]"));
 	// editsOf is what a field sets: with it goes all that stands in a new row, which is one entry.
 	const editsOf = f => {
-		const mine = g => [g.dataset.path || g.name, g.value + (g.dataset.unit || "")];
-		const row = f.closest("tr[data-new]");
-		return row ? [...row.querySelectorAll("[data-edit][name]")].filter(g => g === f || g.type !== "range" && g.value && (g.dataset.path || g.name) !== (f.dataset.path || f.name)).map(mine) : [mine(f)];
+		const mine = g => [pathOf(g), sent(g)], row = f.closest("tr[data-new]");
+		return row ? [...row.querySelectorAll("[data-edit][name]")].filter(g => g === f || g.type !== "range" && g.value && pathOf(g) !== pathOf(f)).map(mine) : [mine(f)];
 	};
+	const refused = new Map(); // by the names of fields, what was typed there and what is wrong with it
+	// right takes errors away, but for those of what still stands as it was refused.
 	const right = () => {
 		main().classList.remove("stale");
 		for (const f of main().querySelectorAll(".error")) f.remove();
 		for (const f of main().querySelectorAll("[aria-invalid]")) { f.removeAttribute("aria-invalid"); f.removeAttribute("aria-describedby"); f.closest(".field")?.classList.remove("bad"); }
+		for (const [name, [value, text]] of refused) {
+			const f = find(name);
+			if (f && touched(f) && f.value === value) atField(name, text); else refused.delete(name);
+		}
 	};
 	// atField puts an error at its field, where the page has one.
 	const atField = (name, text) => {
-		const field = fieldOf(name);
+		const field = find(name);
 		if (!field || field.getAttribute("aria-invalid")) return !!field;
 		const error = document.createElement("span");
 		error.className = "error"; error.id = "error-" + document.querySelectorAll(".error").length; error.textContent = text;
 		field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", error.id);
 		field.closest(".field")?.classList.add("bad");
 		field.after(error);
+		if (touched(field)) refused.set(field.name, [field.value, text]);
 		if (field === document.activeElement) say(text);
 		return true;
 	};
@@ -120,19 +185,45 @@
 		if (list && !list.children.length) list.remove();
 	};
 
-	const tryOut = async edits => {
-		const mine = ++turn;
-		try {
-			const answer = await post("/try", body(edits));
-			if (mine === turn) await put(answer);
-		} catch { say("The desk does not answer: is it still running?"); }
+	const tryOut = edits => {
+		const mine = newer();
+		inTurn(async () => {
+			if (mine !== turn) return;
+			trying = new AbortController();
+			const answer = await pageOf(await post("/try", body(edits), trying.signal));
+			if (mine === turn) put(answer, edits, true);
+		});
 	};
-	const save = edits => queue = queue.then(async () => {
-		++turn;
-		try {
-			if (await put(await post("/save", body(edits)))) { say("Saved"); for (const [p, v] of edits) { const f = fieldOf(p); if (f) f.defaultValue = v; } }
-		} catch { say("Not saved: the desk does not answer. What you typed still stands here."); }
+	// save writes what was typed. What was typed on meanwhile in the same field is not saved by that.
+	const save = (edits, done) => writes(async () => {
+		if (!main().dataset.mark) return; // both versions are shown
+		const answer = await pageOf(await post("/save", body(edits)));
+		if (answer.now && !answer.both) {
+			for (const [path, value] of edits) for (const f of fieldsOf(path)) if (sent(f) === value) settle(f, f.value);
+			done?.();
+		}
+		if (put(answer, edits)) say("Saved");
+	}, "Not saved: the desk does not answer. What you typed still stands here.");
+
+	// Forms are sent from here: a browser that is to tell no referrer sends them as from nowhere, and
+	// those are refused.
+	document.addEventListener("submit", e => {
+		e.preventDefault();
+		const form = e.target, by = e.submitter;
+		if (form.dataset.path) { // it becomes an entry of a list: its fields are the keys
+			const unit = f => f.dataset.unit && !/[^-\d.,\s]/.test(f.value) ? f.dataset.unit : "";
+			save([...form.elements].filter(f => f.dataset.key && f.value).map(f => [form.dataset.path + "." + f.dataset.key, f.value + unit(f)]), () => { for (const f of form.elements) if (!f.dataset.ask) f.value = before(f); });
+			return;
+		}
+		writes(async () => {
+			const answer = await fetch(form.action, {method: "POST", body: new URLSearchParams(new FormData(form, by)), credentials: "same-origin"});
+			if (answer.redirected) { go(answer.url); return; }
+			const got = await pageOf(answer);
+			if (got.faults || got.both) put(got); else go(got.now.dataset.address ? got.now.dataset.address + "?view=" + got.now.dataset.view : location.href);
+		});
 	});
+	let gone = false; // the page was left for another
+	const go = address => { gone = true; location.assign(address); };
 
 	document.addEventListener("input", e => {
 		const ask = e.target.closest("[data-ask]");
@@ -153,34 +244,32 @@
 		}
 		const f = e.target.closest("[data-edit]");
 		if (!f || !f.name) return;
-		const twin = f.dataset.twin && fieldOf(f.dataset.twin); // a slider and its number
+		for (const g of fieldsOf(pathOf(f)).filter(g => g !== f)) g.value = g.type === "range" ? Math.round(parseFloat(f.value.replace(",", ".")) || 0) : sent(f);
 		tryOut(editsOf(f));
-		if (twin) twin.value = f.value + (f.dataset.unit || "");
 	});
-	document.addEventListener("change", e => {
-		const f = e.target.closest("[data-edit]");
-		if (f && f.name && f.type !== "button") save(editsOf(f));
-	});
+	const left = f => {
+		if (!f.matches?.("[data-edit][name]:not(button)")) return;
+		carried.delete(f);
+		save(editsOf(f));
+	};
+	document.addEventListener("change", e => left(e.target));
+	document.addEventListener("focusout", e => { if (carried.has(e.target) && e.target.isConnected && touched(e.target) && refused.get(e.target.name)?.[0] !== e.target.value) left(e.target); });
 	document.addEventListener("click", e => {
-		const b = e.target.closest("button[data-set]");
+		const b = e.target.closest("button[data-set]"), way = e.target.closest("a[href]");
 		if (b) { e.preventDefault(); save(JSON.parse(b.dataset.set)); return; }
 		if (e.target.closest("[data-undo]")) undo();
+		if (way && saving && !way.hasAttribute("download") && !e.ctrlKey && !e.metaKey) { e.preventDefault(); queue.then(() => { if (main().dataset.mark && !unsaved()) go(way.href); }); }
 	});
-	const undo = () => queue = queue.then(async () => {
-		const at = document.activeElement;
-		if (at && at.matches("[data-edit]")) at.blur(); // what was taken back is shown there, too
-		try {
-			if (await put(await post("/undo", body([])))) say("Taken back");
-		} catch { say("The desk does not answer: is it still running?"); }
-		if (at && at.isConnected) at.focus({preventScroll: true});
-	});
+	const unsaved = () => inputs(main()).some(f => refused.has(f.name) && touched(f));
+	addEventListener("beforeunload", e => { if (!gone && (saving || unsaved())) e.preventDefault(); });
+	const undo = () => writes(async () => { if (put(await pageOf(await post("/undo", body([]))))) say("Taken back"); });
 
 	// In a grid Enter goes down, arrows up and down; pasted cells fill it from where one stands.
 	const cellsOf = table => [...table.tBodies].flatMap(b => [...b.rows]).map(r => [...r.querySelectorAll("[data-edit][name]:not([type=range])")]).filter(r => r.length);
 	document.addEventListener("keydown", e => {
 		const f = e.target;
-		if ((e.ctrlKey || e.metaKey) && !e.shiftKey && e.key === "z" && (!f.matches("input, textarea") || f.value === f.defaultValue && !f.closest("form"))) { e.preventDefault(); undo(); return; }
-		if (e.key === "Escape" && f.matches("[data-edit]") && f.value !== f.defaultValue) { f.value = f.defaultValue; tryOut([]); return; }
+		if ((e.ctrlKey || e.metaKey) && !e.shiftKey && e.key === "z" && (!f.matches("input, textarea") || !touched(f) && !f.closest("form"))) { e.preventDefault(); undo(); return; }
+		if (e.key === "Escape" && f.matches("[data-edit]") && touched(f)) { for (const g of fieldsOf(pathOf(f))) settle(g, before(g)); newer(); follow(); return; }
 		const table = f.matches("input") && f.closest("table.grid");
 		const step = {Enter: 1, ArrowDown: 1, ArrowUp: -1}[e.key];
 		if (!table || !step || f.type === "range") return;
@@ -203,6 +292,14 @@
 
 	if (!main().dataset.file) return;
 	placed();
+	// follow shows the file as it is now, and what was only tried no longer. What is typed is kept, and
+	// the page with it: both versions are shown when it is left.
+	const follow = () => inTurn(async () => {
+		if (!main().dataset.mark) return;
+		const answer = await pageOf(await fetch(location.pathname + location.search)), other = answer.now?.dataset.mark !== main().dataset.mark;
+		if (other && inputs(main()).some(f => touched(f) && (f.dataset.edit !== undefined || f.name === "text"))) { say("The file was changed elsewhere. What you type is kept apart when you leave the field."); return; }
+		if (put(answer) && other) say("The file was changed elsewhere; this is how it is now.");
+	});
 	// The file may be changed by others while it is shown. A page that is not seen does not listen: a
 	// browser keeps few ways open to one server, and would have none left for the others.
 	let events = null;
@@ -211,16 +308,9 @@
 		events = null;
 		if (document.hidden) return;
 		events = new EventSource("/events" + main().dataset.address.replace(/^\/haul/, ""));
-		events.addEventListener("file", async e => {
-			await queue;
-			if (!main().dataset.mark || e.data === main().dataset.mark) return;
-			const dirty = [...main().querySelectorAll("[data-edit]")].some(f => f === document.activeElement && f.value !== f.defaultValue);
-			if (dirty) { say("The file was changed elsewhere. What you type is kept apart when you leave the field."); return; }
-			say("The file was changed elsewhere; this is how it is now.");
-			put(await fetch(location.pathname + location.search));
-		});
+		events.addEventListener("file", e => queue.then(() => { if (main().dataset.mark && e.data !== main().dataset.mark) follow(); }));
 	};
-	document.addEventListener("visibilitychange", listen);
+	document.addEventListener("visibilitychange", () => { if (main().dataset.address) listen(); });
 	addEventListener("pagehide", () => events?.close());
 	listen();
 })();
