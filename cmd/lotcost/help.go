@@ -4,10 +4,8 @@ import (
 	"embed"
 	"fmt"
 	"io"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed/lotfile"
@@ -50,13 +48,14 @@ func newHelp(s streams, root *cobra.Command) *cobra.Command {
 				return writeBlocks(s, c.OutOrStdout(), blocks)
 			}
 			found, rest, err := root.Find(args)
-			if _, err := topic(append([]string{topics[0].name}, args...)); err == nil && len(args) > 0 && (len(rest) > 0 || found == root) {
-				return &usageError{fmt.Sprintf("there is no command or topic %q", strings.Join(args, " ")), "did you mean lotcost help file " + strings.Join(args, " ") + "?"}
+			if err == nil && len(rest) == 0 && (found != root || len(args) == 0) {
+				return found.Help()
 			}
-			if err != nil || len(rest) > 0 {
-				return &usageError{fmt.Sprintf("there is no command or topic %q", strings.Join(args, " ")), source.DidYouMean(args[len(args)-1], helpNames(root))}
+			remedy := "did you mean lotcost help file " + strings.Join(args, " ") + "?"
+			if _, err := topic(append([]string{topics[0].name}, args...)); err != nil {
+				remedy = source.DidYouMean(args[len(args)-1], helpNames(root))
 			}
-			return found.Help()
+			return &usageError{fmt.Sprintf("there is no command or topic %q", strings.Join(args, " ")), remedy}
 		},
 	}
 }
@@ -234,7 +233,7 @@ func paragraphs(text string) []sheet.Block {
 func setIn(lines []string) sheet.Block {
 	t := &sheet.Table{}
 	for _, line := range lines {
-		parts := apart().Split(line[min(2, len(line)):], -1)
+		parts := apart(line[min(2, len(line)):])
 		if len(parts) < 2 || len(t.Columns) > 0 && len(parts) != len(t.Columns) {
 			return sheet.Text(strings.Join(lines, "\n"))
 		}
@@ -252,7 +251,14 @@ func setIn(lines []string) sheet.Block {
 	return t
 }
 
-var apart = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(` {2,}`) })
+// apart parts a line where two blanks or more stand.
+func apart(line string) []string {
+	before, after, parted := strings.Cut(line, "  ")
+	if !parted {
+		return []string{line}
+	}
+	return append([]string{before}, apart(strings.TrimLeft(after, " "))...)
+}
 
 func commandTable(c *cobra.Command) *sheet.Table {
 	t := listing("Its commands")

@@ -57,6 +57,6 @@ func TestHelp(t *testing.T) {
 			}
 		}
 		decimal := new(string)
-		look(newRoot(streams{decimal: decimal}))
+		look(newRoot(streams{decimal: decimal}, allCommands))
 	}
 }

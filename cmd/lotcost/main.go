@@ -74,7 +74,7 @@ func lotcost(ctx context.Context, s streams, args []string) int {
 		return s.tell(&usageError{"the shell parts what has a space in it", "write " + text})
 	}
 	help := &help{to: s.out}
-	root := newRoot(s)
+	root := newRoot(s, wanted(args))
 	root.SetArgs(args)
 	root.SetIn(s.in)
 	root.SetOut(help)

@@ -50,7 +50,7 @@ func TestEveryResult(t *testing.T) {
 		"split":         {"three-crates/haul.yaml"},
 		"together":      {"three-lots/haul.yaml"},
 	}
-	for i, name := range resultCommands(newRoot(streams{}), "") {
+	for i, name := range resultCommands(newRoot(streams{}, allCommands), "") {
 		given := args[name]
 		if given == nil {
 			t.Errorf("%s is not listed here", name)

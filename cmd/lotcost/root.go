@@ -13,7 +13,34 @@ import (
 	"github.com/spf13/pflag"
 )
 
-func newRoot(s streams) *cobra.Command {
+// commands are all but help, and what makes each.
+var commands = []struct {
+	name string
+	made func(streams) *cobra.Command
+}{
+	{"split", newSplit}, {"price", newPrice}, {"check", newCheck}, {"new", newNew}, {"duty", newDuty}, {"together", newTogether},
+	{"bid", newBid}, {"book", newBook}, {"batch", newBatch}, {"desk", newDesk}, {"rules", newRules}, {"rates", newRates},
+}
+
+// allCommands is for [newRoot].
+func allCommands(string) bool { return true }
+
+// wanted reports of a command whether a command line speaks of it: only what the shell completes
+// speaks of all. To make a command with its flags takes longer than many a command does.
+func wanted(args []string) func(name string) bool {
+	if len(args) > 0 && strings.HasPrefix(args[0], cobra.ShellCompRequestCmd) {
+		return allCommands
+	}
+	return func(name string) bool { return slices.Contains(args, name) }
+}
+
+// nameAlone is what stands for a command that is not wanted.
+func nameAlone(name string) *cobra.Command {
+	return &cobra.Command{Use: name, Run: func(*cobra.Command, []string) {}}
+}
+
+// newRoot is the command of all commands. Those that are not wanted have a name alone.
+func newRoot(s streams, wanted func(name string) bool) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "lotcost COMMAND",
 		Short: "What each piece of an overseas purchase really cost",
@@ -48,7 +75,16 @@ some and sells the rest:
 		}
 	})
 	root.SetFlagErrorFunc(flagError)
-	root.AddCommand(newSplit(s), newPrice(s), newCheck(s), newNew(s), newDuty(s), newTogether(s), newBid(s), newBook(s), newBatch(s), newDesk(s), newRules(s), newRates(s))
+	for _, c := range commands {
+		if wanted(c.name) {
+			root.AddCommand(c.made(s))
+		} else {
+			root.AddCommand(nameAlone(c.name))
+		}
+	}
+	if root.CompletionOptions.DisableDefaultCmd = !wanted("completion"); root.CompletionOptions.DisableDefaultCmd {
+		root.AddCommand(nameAlone("completion"))
+	}
 	root.SetHelpCommand(newHelp(s, root))
 	return root
 }

@@ -40,7 +40,7 @@ func wideLines(t *testing.T) [][]string {
 			explain(sub)
 		}
 	}
-	explain(newRoot(streams{}))
+	explain(newRoot(streams{}, allCommands))
 	const table = "../../testdata/rates/eurofxref-2025.csv"
 	return append(lines, []string{"rules"}, []string{"rules", "CA"}, []string{"rules", "DE"}, []string{"rules", "US"}, []string{"rates", "list", table}, []string{"rates", "show", "JPY", "CAD", "--table", table, "--date", "2025-05-10"},
 		[]string{"rates", "convert", "4200 JPY", "CAD", "--rate", "100 JPY = 0.93 CAD", "--spread", "2.5%"})

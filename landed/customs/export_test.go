@@ -1,6 +1,7 @@
 package customs
 
 import (
+	"fmt"
 	"strings"
 
 	"lotcost/landed/money"
@@ -20,7 +21,22 @@ func (r Relief) Margin() money.Amount {
 func (s *RuleSet) Entries() []Rules { return s.entries }
 
 // Shipped are the rule sets that come with the program.
-var Shipped = shipped
+func Shipped() []*RuleSet {
+	var sets []*RuleSet
+	for _, s := range shipped() {
+		sets = append(sets, s.rules())
+	}
+	return sets
+}
+
+// ShippedFor are where the rules of those sets are said to hold before they are read, and where
+// they then do.
+func ShippedFor() (said, are []string) {
+	for _, s := range shipped() {
+		said, are = append(said, fmt.Sprint(s.lands)), append(are, fmt.Sprint(s.rules().lands))
+	}
+	return said, are
+}
 
 // Given is the confidence in what the caller brings.
 const Given = given

@@ -12,15 +12,20 @@ import (
 
 // RuleSet is all that is known of the rules of one territory, by date; a [Book] takes it.
 type RuleSet struct {
-	entries   []Rules // by date, the earliest first; no gap, no overlap
+	lands
+	entries []Rules // by date, the earliest first; no gap, no overlap
+}
+
+// lands are where rules hold.
+type lands struct {
 	territory string
 	members   []string // of a union: ISO 3166 codes
 }
 
 // covers reports whether a place, "CA-ON" or "DE", lies in the territory.
-func (s *RuleSet) covers(place string) bool {
+func (l lands) covers(place string) bool {
 	country := countryOf(place)
-	return country == s.territory || slices.Contains(s.members, country)
+	return country == l.territory || slices.Contains(l.members, country)
 }
 
 func countryOf(place string) string {
@@ -383,12 +388,18 @@ type missing struct {
 }
 
 // Book finds the rules of a place on a day.
-type Book struct{ sets []*RuleSet }
+type Book struct{ sets []*held }
+
+// held is a rule set of a book. To read all that are shipped takes longer than most answers do.
+type held struct {
+	lands
+	rules func() *RuleSet // reads them the first time
+}
 
 // HasBorder reports whether goods that go from one place to another meet the border of a territory:
 // not within a country, nor within a union.
 func (b *Book) HasBorder(from, to string) bool {
-	return countryOf(from) != countryOf(to) && !slices.ContainsFunc(b.sets, func(s *RuleSet) bool { return s.covers(from) && s.covers(to) })
+	return countryOf(from) != countryOf(to) && !slices.ContainsFunc(b.sets, func(s *held) bool { return s.covers(from) && s.covers(to) })
 }
 
 // NewBook makes a book of the shipped rule sets, in which the user's own replace the shipped
@@ -400,16 +411,17 @@ func NewBook(own ...*RuleSet) *Book {
 			b.add(set)
 		}
 	}
-	slices.SortFunc(b.sets, func(x, y *RuleSet) int { return cmp.Compare(x.territory, y.territory) })
+	slices.SortFunc(b.sets, func(x, y *held) int { return cmp.Compare(x.territory, y.territory) })
 	return b
 }
 
 func (b *Book) add(own *RuleSet) {
-	if i := slices.IndexFunc(b.sets, func(s *RuleSet) bool { return s.territory == own.territory }); i >= 0 {
-		b.sets[i] = overlay(b.sets[i], own)
-	} else {
-		b.sets = append(b.sets, own)
+	i := slices.IndexFunc(b.sets, func(s *held) bool { return s.territory == own.territory })
+	if i >= 0 {
+		own = overlay(b.sets[i].rules(), own)
+		b.sets = slices.Delete(b.sets, i, i+1)
 	}
+	b.sets = append(b.sets, &held{own.lands, func() *RuleSet { return own }})
 }
 
 // overlay returns own with the entries of below for the days it leaves free.
@@ -454,8 +466,9 @@ func without(e Rules, others []Rules) []Rules {
 func (b *Book) Entries() []*Rules {
 	var all []*Rules
 	for _, s := range b.sets {
-		for i := range s.entries {
-			all = append(all, &s.entries[i])
+		entries := s.rules().entries
+		for i := range entries {
+			all = append(all, &entries[i])
 		}
 	}
 	return all
@@ -466,7 +479,7 @@ func (b *Book) Entries() []*Rules {
 // belongs to. It returns a [*NoRulesError].
 func (b *Book) For(to string, on time.Time) (*Rules, error) {
 	none := &NoRulesError{place: to, on: on}
-	var found *RuleSet
+	var found *held
 	for _, s := range b.sets {
 		none.known = append(none.known, s.territory)
 		if s.territory == countryOf(to) || found == nil && s.covers(to) {
@@ -477,12 +490,13 @@ func (b *Book) For(to string, on time.Time) (*Rules, error) {
 		return nil, none
 	}
 	none.Territory = found.territory
-	for i := range found.entries {
-		e := &found.entries[i]
-		if e.covers(on) || on.IsZero() && i == len(found.entries)-1 {
+	entries := found.rules().entries
+	for i := range entries {
+		e := &entries[i]
+		if e.covers(on) || on.IsZero() && i == len(entries)-1 {
 			return e, nil
 		}
-		none.first, none.last = found.entries[0].From, e.To
+		none.first, none.last = entries[0].From, e.To
 	}
 	return nil, none
 }

@@ -21,6 +21,9 @@ func TestShipped(t *testing.T) {
 		t.Fatal(files, err)
 	}
 	shipped := customs.Shipped()
+	if said, are := customs.ShippedFor(); !slices.Equal(said, are) {
+		t.Errorf("the rules are said to hold in %v, and hold in %v", said, are)
+	}
 	for i, file := range files {
 		data, err := os.ReadFile(file)
 		must(t, data, err)

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"sync"
 
 	"lotcost/landed"
 	"lotcost/landed/internal/input"
@@ -11,45 +12,47 @@ import (
 )
 
 // written is how a figure is written in a lot file, by its name in faults.
-var written = map[string]string{
-	"amount":         "amount: 7400 JPY",
-	"date":           "date: 2026-10-03",
-	"dead":           "dead: 1",
-	"extra":          "found: {sound: 1, extra: 1}",
-	"first-bid":      "bidding: {start: 500 JPY}",
-	"first-step":     "from: 0 %s",
-	"found":          "found: {sound: 2}",
-	"from":           "from: JP",
-	"group":          "%s: [[crate-a, box-b]]",
-	"home":           "home: CAD",
-	"hours":          "hours: 1.5",
-	"id":             "id: %s-1",
-	"later":          "sending: {leaves: …}",
-	"leaves":         "leaves: 2026-11-14",
-	"lots":           "lots: [crate-a]",
-	"margin":         "margin: 20%",
-	landed.OpenPrice: "price: 4200 JPY",
-	"outcome":        "value: 8 CAD, or value: 0",
-	"packed":         "packed: 3.2 kg",
-	"parts-value":    "parts-value: 9 %s",
-	"premium":        "premium: 10%",
-	"price":          "price: 4200 JPY (0 if it came free)",
-	"range":          "value: 30..50 CAD",
-	"return":         "return: 30%",
-	"sale-count":     "count: 2",
-	"sale-price":     "price: 46 CAD",
-	"selling":        "selling: {venues: [{name: gable, fees: [{what: commission, percent: 12%}]}]}",
-	"services":       "sending: {services: services.yaml, zone: CA}",
-	"spread":         "spread: 2.5%",
-	"start":          "start: 500 JPY",
-	"step":           "step: 100 JPY",
-	"to":             "to: CA-ON",
-	"value":          "value: 38 %s",
-	"weight":         "weight: 1.9 kg",
-	"weight-sold":    "weight: 1.9 kg",
-	"yield":          "what: iron",
-	"yield-value":    "value: 6 CAD, or value: 0",
-}
+var written = sync.OnceValue(func() map[string]string {
+	return map[string]string{
+		"amount":         "amount: 7400 JPY",
+		"date":           "date: 2026-10-03",
+		"dead":           "dead: 1",
+		"extra":          "found: {sound: 1, extra: 1}",
+		"first-bid":      "bidding: {start: 500 JPY}",
+		"first-step":     "from: 0 %s",
+		"found":          "found: {sound: 2}",
+		"from":           "from: JP",
+		"group":          "%s: [[crate-a, box-b]]",
+		"home":           "home: CAD",
+		"hours":          "hours: 1.5",
+		"id":             "id: %s-1",
+		"later":          "sending: {leaves: …}",
+		"leaves":         "leaves: 2026-11-14",
+		"lots":           "lots: [crate-a]",
+		"margin":         "margin: 20%",
+		landed.OpenPrice: "price: 4200 JPY",
+		"outcome":        "value: 8 CAD, or value: 0",
+		"packed":         "packed: 3.2 kg",
+		"parts-value":    "parts-value: 9 %s",
+		"premium":        "premium: 10%",
+		"price":          "price: 4200 JPY (0 if it came free)",
+		"range":          "value: 30..50 CAD",
+		"return":         "return: 30%",
+		"sale-count":     "count: 2",
+		"sale-price":     "price: 46 CAD",
+		"selling":        "selling: {venues: [{name: gable, fees: [{what: commission, percent: 12%}]}]}",
+		"services":       "sending: {services: services.yaml, zone: CA}",
+		"spread":         "spread: 2.5%",
+		"start":          "start: 500 JPY",
+		"step":           "step: 100 JPY",
+		"to":             "to: CA-ON",
+		"value":          "value: 38 %s",
+		"weight":         "weight: 1.9 kg",
+		"weight-sold":    "weight: 1.9 kg",
+		"yield":          "what: iron",
+		"yield-value":    "value: 6 CAD, or value: 0",
+	}
+})
 
 // writtenOr is how what else would do is written.
 var writtenOr = map[string]string{"found": "sold: [41 CAD]", "weight-sold": "postage: 14.95"}
@@ -76,7 +79,7 @@ func Explain(err error, decimal string) error {
 
 func explain(f source.Fault, decimal string) *source.Fault {
 	name, of, _ := strings.Cut(f.Figure, " ")
-	example, known := written[name]
+	example, known := written()[name]
 	if !known || strings.Contains(f.Remedy, ", as in ") {
 		return &f
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"lotcost/landed/internal/input"
@@ -98,15 +99,17 @@ func tender(place string) string {
 
 // subdivisions are those of ISO 3166-2, from memory, of countries in which a
 // tax or a tariff may depend on them, by two or three letters.
-var subdivisions = map[string]string{
-	"CA": "AB BC MB NB NL NS NT NU ON PE QC SK YT",
-	"US": "AL AK AZ AR CA CO CT DE DC FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH OK OR PA RI SC SD TN TX UT VT VA WA WV WI WY AS GU MP PR UM VI",
-	"AU": "ACT NSW NT QLD SA TAS VIC WA",
-}
+var subdivisions = sync.OnceValue(func() map[string]string {
+	return map[string]string{
+		"CA": "AB BC MB NB NL NS NT NU ON PE QC SK YT",
+		"US": "AL AK AZ AR CA CO CT DE DC FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH OK OR PA RI SC SD TN TX UT VT VA WA WV WI WY AS GU MP PR UM VI",
+		"AU": "ACT NSW NT QLD SA TAS VIC WA",
+	}
+})
 
 // checkPart warns of a province or state that the country does not have.
 func checkPart(n input.Node, country, part string) {
-	known := strings.Fields(subdivisions[country])
+	known := strings.Fields(subdivisions()[country])
 	if len(known) > 0 && !slices.Contains(known, part) {
 		n.Warn(quote(part)+" is no province or state of "+country, "write one of ISO 3166-2: "+strings.Join(known, ", "))
 	}

@@ -10,6 +10,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 	"unicode"
 
@@ -103,9 +104,9 @@ func (d *Desk) defaults() []string {
 	return list
 }
 
-var defaultsLine = regexp.MustCompile(`(?m)^lotcost-book:[ \t]+1`)
+var defaultsLine = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?m)^lotcost-book:[ \t]+1`) })
 
-func isDefaults(text []byte) bool { return defaultsLine.Match(text) }
+func isDefaults(text []byte) bool { return defaultsLine().Match(text) }
 
 // slug is a title as the name of a file.
 func slug(title string) string {

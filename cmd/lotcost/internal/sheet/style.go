@@ -5,7 +5,7 @@ import (
 	"strings"
 	"unicode"
 
-	"github.com/mattn/go-runewidth"
+	"github.com/clipperhouse/displaywidth"
 )
 
 // Tone is the weight of a text. It only lends colour: a text must say the same without it.
@@ -38,11 +38,8 @@ func (t Terminal) paint(tone Tone, s string) string {
 	return "\x1b[" + sgr[tone] + "m" + body + "\x1b[0m" + s[len(body):]
 }
 
-// condition is spelt out because the package's default follows the locale.
-var condition = runewidth.Condition{EastAsianWidth: false, StrictEmojiNeutral: true}
-
 // cells returns the number of terminal cells that s takes (Unicode UAX #11).
-func cells(s string) int { return condition.StringWidth(s) }
+func cells(s string) int { return displaywidth.String(s) }
 
 // truncate returns the longest beginning of s that takes at most width cells and splits no
 // character from its marks.
@@ -50,7 +47,7 @@ func truncate(s string, width int) string {
 	if width <= 0 {
 		return ""
 	}
-	return condition.Truncate(s, width, "")
+	return displaywidth.TruncateString(s, width, "")
 }
 
 func widest(lines []string) int {
