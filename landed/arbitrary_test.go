@@ -370,7 +370,7 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.CheckRates(report)
 	h.CrossesBorder()
 	rates := h.Exchange()
-	rates.Cost(a.amount(900).Decimal(), a.amount(900).Currency())
+	rates.Cost(a.amount(900))
 	rates.Value(a.amount(900), a.amount(900).Currency())
 	h.LotIDs()
 	h.IDs()

@@ -3,16 +3,81 @@ package landed_test
 import (
 	"fmt"
 	"runtime"
+	"slices"
 	"testing"
 
 	"lotcost/landed"
+	"lotcost/landed/customs"
 	"lotcost/landed/measure"
+
+	"github.com/shopspring/decimal"
 )
 
 // BenchmarkSplit splits one lot of n items with a premium and four charges.
 func BenchmarkSplit(b *testing.B) {
 	for _, n := range []int{20, 100_000} {
 		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) { benchmarkSplit(b, manyItems(n), n) })
+	}
+}
+
+// tenItems is a haul of two lots of five items, as batches hold thousands of.
+func tenItems() *landed.Haul {
+	h := manyItems(10)
+	lot := h.Lots[0]
+	h.Lots = nil
+	for i, id := range []string{"crate-a", "box-b"} {
+		part := lot
+		part.ID, part.Seller, part.Items = id, "tidemark", lot.Items[5*i:5*i+5]
+		h.Lots = append(h.Lots, part)
+	}
+	h.Charges = []landed.Charge{
+		{What: "Surface parcel", Kind: landed.Freight, Amount: amount("7400 JPY")},
+		{What: "Transfer", Kind: landed.Fee, Amount: amount("4.50 CAD")},
+	}
+	return h
+}
+
+// tenAt is that haul at the border of a place.
+func tenAt(t testing.TB, to string) *landed.Haul {
+	h := tenItems()
+	h.To = to
+	rules, err := customs.NewBook().For(to, h.Date)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if h.From = "JP"; to == "JP" {
+		h.From = "CA"
+	}
+	h.Border = &landed.Border{Book: customs.NewBook(), Class: "tool", Classes: map[string]customs.Class{
+		"tool": {Code: "8205.59", Duty: &customs.Rate{Fraction: number("0.065")}, Surcharges: map[string]decimal.Decimal{"CA": {}, "JP": {}}}}}
+	if there := rules.Currency; there != cad && there != jpy {
+		h.Market = market("100 JPY = 0.93 CAD", "1 "+there.Code()+" = 1.25 CAD")
+	}
+	return h
+}
+
+// places are one in each territory whose rules are shipped.
+func places() []string {
+	var all []string
+	for _, e := range customs.NewBook().Entries() {
+		place, within := e.Territory, map[string]string{"CA": "CA-ON", "EU": "DE"}
+		if to := within[place]; to != "" {
+			place = to
+		}
+		if !slices.Contains(all, place) {
+			all = append(all, place)
+		}
+	}
+	return all
+}
+
+// BenchmarkSplitTen splits a haul of ten items.
+func BenchmarkSplitTen(b *testing.B) { benchmarkSplit(b, tenItems(), 10) }
+
+// BenchmarkSplitBorder splits it at the border of each territory.
+func BenchmarkSplitBorder(b *testing.B) {
+	for _, to := range places() {
+		b.Run(to, func(b *testing.B) { benchmarkSplit(b, tenAt(b, to), 10) })
 	}
 }
 
@@ -58,4 +123,23 @@ func benchmarkSplit(b *testing.B, h *landed.Haul, n int) {
 	runtime.ReadMemStats(&after)
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(n), "ns/item")
 	b.ReportMetric(float64(after.TotalAlloc-before.TotalAlloc)/float64(b.N)/float64(n), "B/item")
+}
+
+// TestSplitAllocates: what a split allocates stays within what it was when this was written, in
+// every territory, and grows as the items do: counts, which no other work on the machine changes.
+func TestSplitAllocates(t *testing.T) {
+	allocations := func(h *landed.Haul) float64 {
+		return testing.AllocsPerRun(20, func() { split(t, h) })
+	}
+	if got, most := allocations(tenItems()), 60.0; got > most {
+		t.Errorf("%.0f allocations for ten items, more than %.0f", got, most)
+	}
+	for _, to := range places() {
+		if got, most := allocations(tenAt(t, to)), 155.0; got > most {
+			t.Errorf("%s: %.0f allocations for ten items, more than %.0f", to, got, most)
+		}
+	}
+	if ten, many := allocations(manyItems(10)), allocations(manyItems(1000)); many > ten+16 {
+		t.Errorf("%.0f allocations for ten items, and %.0f for a thousand", ten, many)
+	}
 }

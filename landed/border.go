@@ -12,6 +12,8 @@ import (
 	"lotcost/landed/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
 )
 
 // Border is what a haul meets at the border of the country of entry. A haul
@@ -160,7 +162,7 @@ func (a *assessor) part(line *Line, item int) *money.Amount {
 }
 
 func (a *assessor) valueLine(line *Line) bool {
-	if len(line.parts) == 0 || a.part(line, line.parts[0].item) == nil {
+	if len(line.shares) == 0 || a.part(line, line.items[0]) == nil {
 		return true
 	}
 	whole, err := a.inTerritory(line)
@@ -173,8 +175,8 @@ func (a *assessor) valueLine(line *Line) bool {
 		a.report.AddErr(a.border.At, "customs: "+line.words(), err)
 		return false
 	}
-	for n, part := range line.parts {
-		field := a.part(line, part.item)
+	for n, item := range line.items {
+		field := a.part(line, item)
 		*field = a.plus(*field, money.New(minors[n], a.rules.Currency), spot{of: a.border.At, field: "customs"})
 	}
 	return true
@@ -183,48 +185,43 @@ func (a *assessor) valueLine(line *Line) bool {
 // inTerritory converts what was asked, not what the bank took, at customs'
 // rate.
 func (a *assessor) inTerritory(line *Line) (money.Amount, error) {
-	number, from := line.paid.number, line.paid.currency
+	asked, factors := line.paid.amount, line.paid.factors()
 	if line.paid.ofPrice {
-		number, from = line.Home.Decimal(), a.haul.Home
+		asked, factors = line.Home, nil
 	}
-	rate, err := a.rate(from)
+	rate, err := a.rate(asked.Currency())
 	if err != nil {
 		return money.Amount{}, err
 	}
-	if rate.From != rate.To && !slices.ContainsFunc(a.used, func(r fx.Rate) bool { return r.From == rate.From }) {
-		a.used = append(a.used, rate)
+	if line.Times > 1 {
+		factors = append(factors, decimal.NewFromInt(line.Times))
 	}
-	return exchange.At(number, rate, a.rules.Currency)
+	if rate.From != rate.To && !slices.ContainsFunc(a.used, func(r fx.Rate) bool { return r.From == rate.From }) {
+		a.used = append(a.used, *rate)
+	}
+	return exchange.At(asked, rate, a.rules.Currency, factors...)
 }
 
 // rate finds the rate to the territory's currency: the one that customs' own
 // rates state, or else that of the haul.
-func (a *assessor) rate(from money.Currency) (fx.Rate, error) {
+func (a *assessor) rate(from money.Currency) (*fx.Rate, error) {
 	if own := a.border.Market; own != nil {
 		var none *fx.NoRateError
 		if r, err := own.Rate(fx.Code(from.Code()), fx.Code(a.rules.Currency.Code())); err == nil || !errors.As(err, &none) {
-			return r, err
+			return &r, err
 		}
 	}
-	r, err := a.rates.Rate(from, a.rules.Currency)
-	if err != nil {
-		return fx.Rate{}, err
-	}
-	return *r, nil
+	return a.rates.Rate(from, a.rules.Currency)
 }
 
 // sharesLike shares a total over the parts of a line by the line's basis.
 func (a *assessor) sharesLike(line *Line, total int64) ([]int64, error) {
-	dst := make([]int64, len(line.parts))
+	dst := make([]int64, len(line.items))
 	if line.Item != "" || total == 0 {
 		dst[0] = total
 		return dst, nil
 	}
-	items := make([]int, len(line.parts))
-	for n, part := range line.parts {
-		items[n] = part.item
-	}
-	return dst, a.weights.vector(line.By).apportion(dst, total, items)
+	return dst, a.weights.vector(line.By).apportion(dst, total, line.items)
 }
 
 func (a *assessor) consignments() *customs.Consignments {
@@ -234,9 +231,12 @@ func (a *assessor) consignments() *customs.Consignments {
 		if a.leaves(n) {
 			continue
 		}
-		p := customs.Parcel{Lines: make([]customs.Line, 0, len(items)), ID: a.parcelID(n), Seller: a.seller(items), TaxPaid: a.border.TaxPaid, Private: a.border.Private, Fees: a.border.Fees}
-		for _, i := range items {
-			p.Lines = append(p.Lines, a.lines[i])
+		p := customs.Parcel{ID: a.parcelID(n), Seller: a.seller(items), TaxPaid: a.border.TaxPaid, Private: a.border.Private, Fees: a.border.Fees}
+		if p.Lines = a.lines; len(items) != len(a.lines) {
+			p.Lines = make([]customs.Line, 0, len(items))
+			for _, i := range items {
+				p.Lines = append(p.Lines, a.lines[i])
+			}
 		}
 		c.Parcels = append(c.Parcels, p)
 	}
@@ -245,7 +245,10 @@ func (a *assessor) consignments() *customs.Consignments {
 
 // byParcel lists the items of each parcel.
 func (s *splitter) byParcel() [][]int {
-	parcels := make([][]int, max(len(s.haul.Parcels), 1))
+	if len(s.haul.Parcels) == 0 {
+		return [][]int{s.all}
+	}
+	parcels := make([][]int, len(s.haul.Parcels))
 	for i := range s.items {
 		n := s.parcel[s.lotOf(i)]
 		parcels[n] = append(parcels[n], i)
@@ -257,8 +260,11 @@ func (s *splitter) byParcel() [][]int {
 func (a *assessor) charged() [][]int {
 	if a.parts == nil {
 		a.parts = a.byParcel()
-		for n, items := range a.parts { // what nobody paid for is not assessed
-			a.parts[n] = slices.DeleteFunc(items, func(i int) bool { return a.items[i].Count == 0 })
+		unpaid := func(i int) bool { return a.items[i].Count == 0 } // and not assessed
+		for n, items := range a.parts {
+			if slices.ContainsFunc(items, unpaid) {
+				a.parts[n] = slices.DeleteFunc(slices.Clone(items), unpaid)
+			}
 		}
 	}
 	if a.only > 0 {

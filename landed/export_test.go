@@ -19,21 +19,22 @@ type Part struct {
 // Parts are the shares of a line, in file order.
 func (l *Line) Parts() []Part {
 	var parts []Part
-	for _, p := range l.parts {
-		parts = append(parts, Part{p.item, p.minor})
+	for i, minor := range l.shares {
+		parts = append(parts, Part{l.items[i], minor})
 	}
 	return parts
 }
 
 // LineOn makes a line that no statement has.
-func LineOn(by Basis, item int) Line { return Line{By: by, parts: []part{{item: item}}} }
+func LineOn(by Basis, item int) Line { return Line{By: by, items: []int{item}, shares: []int64{0}} }
 
 // AskedFor makes a line of what was asked, an amount or a percentage.
 func AskedFor(number decimal.Decimal, c money.Currency) *Line {
 	if c == 0 {
-		return &Line{paid: paid{percent: number, ofPrice: true}}
+		return &Line{paid: paid{part: number, ofPrice: true}}
 	}
-	return &Line{paid: paid{number: number, currency: c}}
+	one, _ := money.Round(decimal.NewFromInt(1), decimal.NewFromInt(1), c)
+	return &Line{paid: paid{amount: one, part: number, parted: true}}
 }
 
 // For is the basis for a kind of cost.

@@ -107,7 +107,7 @@ func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessme
 	p := &assessed.Parcels[a.place(n)]
 	add := func(what string, sum money.Amount) {
 		l.lines = append(l.lines, Line{What: what, Kind: k, Parcel: a.parcelID(n), Times: 1, By: a.haul.Share.of(k), Estimated: true,
-			paid: paid{number: sum.Decimal(), currency: sum.Currency()}})
+			paid: paid{amount: sum}})
 	}
 	if k == Fee {
 		for _, fee := range p.Fees {
@@ -137,7 +137,7 @@ var levyNames = map[Kind]string{Duty: "Import duty", Tax: "Import tax", Fee: "Bo
 
 // addBill adds the line of a bill in place of what was assessed.
 func (a *assessor) addBill(k Kind, parcel string, bill money.Amount, l *levy, at source.Origin) {
-	line := Line{What: levyNames[k], Kind: k, Parcel: parcel, Times: 1, By: a.haul.Share.of(k), dutiable: NotDutiable, paid: paid{number: bill.Decimal(), currency: bill.Currency()}}
+	line := Line{What: levyNames[k], Kind: k, Parcel: parcel, Times: 1, By: a.haul.Share.of(k), dutiable: NotDutiable, paid: paid{amount: bill}}
 	before := len(a.st.Lines)
 	a.addAssessed(line, l.items, a.bearing(l), spot{of: at, key: "assessed/" + k.String(), field: "assessed: " + k.String()})
 	if len(a.st.Lines) > before {
@@ -195,8 +195,8 @@ func (a *assessor) values() []int64 {
 	}
 	for n := range a.st.Lines {
 		if line := &a.st.Lines[n]; line.Kind == Price || line.Kind == Premium {
-			for _, part := range line.parts {
-				shares[part.item] += part.minor
+			for i, share := range line.shares {
+				shares[line.items[i]] += share
 			}
 		}
 	}
@@ -216,14 +216,11 @@ func (a *assessor) addAssessed(line Line, items []int, weights []int64, at spot)
 		return
 	}
 	line.items, line.borne = items, weights
-	minors := make([]int64, len(items))
 	if line.Home.Sign() != 0 {
-		if err := money.Apportion(minors, line.Home.Minor(), weights); err != nil {
+		line.shares = make([]int64, len(items))
+		if err := money.Apportion(line.shares, line.Home.Minor(), weights); err != nil {
 			a.report.AddErr(at.origin(), at.field, err)
 			return
-		}
-		for k, i := range items {
-			line.parts = append(line.parts, part{i, minors[k]})
 		}
 	}
 	a.st.Lines = append(a.st.Lines, line)

@@ -167,7 +167,7 @@ func (q *quick) inHome(a money.Amount) (int64, error) {
 	if minor, known := q.home[a]; known {
 		return minor, nil
 	}
-	home, err := q.base.rates.Cost(a.Decimal(), a.Currency())
+	home, err := q.base.rates.Cost(a)
 	if err == nil {
 		q.home[a] = home.Minor()
 	}
@@ -186,7 +186,7 @@ func (q *quick) inTerritory(a money.Amount) (int64, bool) {
 	if err != nil {
 		return 0, false
 	}
-	there, err := exchange.At(a.Decimal(), rate, q.rules.Currency)
+	there, err := exchange.At(a, rate, q.rules.Currency)
 	if err == nil {
 		q.territory[a] = there.Minor()
 	}

@@ -306,7 +306,7 @@ func (r *Repricer) levied(sum money.Amount) (money.Amount, error) {
 	home := r.base.haul.Home
 	add := func(a money.Amount) {
 		if err == nil && a.Currency() != home {
-			a, err = r.base.rates.Cost(a.Decimal(), a.Currency())
+			a, err = r.base.rates.Cost(a)
 		}
 		if err == nil {
 			sum, err = sum.Add(a)

@@ -24,6 +24,9 @@ type Sale struct {
 // checkSold records sales that cannot be: before the haul, or of more pieces
 // than there are.
 func (x *index) checkSold(report *source.Report, item *Item) {
+	if len(item.Sold) == 0 {
+		return
+	}
 	there := map[string]int64{"": item.Count}
 	if item.Found != nil {
 		there[""] += item.Found.Extra

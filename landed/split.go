@@ -100,19 +100,17 @@ func (s *splitter) lots() {
 		lot := &s.haul.Lots[i]
 		items := s.all[s.start[i]:s.start[i+1]]
 		price := Line{What: lot.name(), Kind: Price, Lot: lot.ID, Times: 1, By: s.haul.Share.of(Price)}
-		price.paid = paid{number: lot.Price.Decimal(), currency: lot.Price.Currency()}
+		price.paid.amount = lot.Price
 		premium := price
 		premium.Kind, premium.By = Premium, s.haul.Share.of(Premium)
-		premium.paid.number = decimal.Decimal{}
-		if !lot.Premium.IsZero() {
-			premium.paid.number = price.paid.number.Mul(lot.Premium)
-		}
+		premium.paid.part, premium.paid.parted = lot.Premium, true
 		s.prices[i] = money.New(0, s.haul.Home)
 		if lot.Settled.Currency() != 0 {
-			price.paid.number = price.paid.number.Add(premium.paid.number)
-			price.premiumIn = !lot.Premium.IsZero()
-			if price.paid.currency == 0 {
-				price.paid = paid{number: lot.Settled.Decimal(), currency: lot.Settled.Currency()}
+			if price.premiumIn = !lot.Premium.IsZero(); price.premiumIn {
+				price.paid.part, price.paid.parted = decimal.NewFromInt(1).Add(lot.Premium), true
+			}
+			if price.paid.amount.Currency() == 0 {
+				price.paid = paid{amount: lot.Settled}
 			}
 			s.addPrice(i, price, lot.Settled, items)
 			continue
@@ -157,9 +155,9 @@ func (s *splitter) line(c *Charge) Line {
 	if c.By == NoBasis {
 		line.By = s.haul.Share.of(c.Kind)
 	}
-	line.paid = paid{number: c.Amount.Decimal(), currency: c.Amount.Currency(), percent: c.Percent, ofPrice: c.OfPrice}
-	if line.paid.currency == 0 && !c.OfPrice {
-		line.paid = paid{number: c.Settled.Decimal(), currency: c.Settled.Currency()}
+	line.paid = paid{amount: c.Amount, part: c.Percent, ofPrice: c.OfPrice}
+	if c.Amount.Currency() == 0 && !c.OfPrice {
+		line.paid.amount = c.Settled
 	}
 	return line
 }
@@ -171,7 +169,7 @@ func (s *splitter) charges() {
 	for i := range s.haul.Charges {
 		c := &s.haul.Charges[i]
 		line := s.line(c)
-		if line.paid.currency == 0 && !c.OfPrice {
+		if line.paid.amount.Currency() == 0 && !c.OfPrice {
 			s.report.Add(&source.Fault{At: c.At, Field: chargeField(c), What: "the amount is missing", Remedy: "write what was asked", Figure: "amount"})
 			continue
 		}
@@ -263,7 +261,7 @@ func (s *splitter) addCharge(c *Charge, line Line, g group, key string) {
 	at := spot{c.At, key, chargeField(c)}
 	line.Parcel, line.Lot, line.Item, line.Times, line.perPiece = g.parcel, g.lot, g.item, g.times, c.Per == PerPiece
 	if c.OfPrice {
-		line.source.base = s.pricesOf(g.items, at)
+		line.paid.amount = s.pricesOf(g.items, at)
 		if c.Settled.Currency() == 0 {
 			line.Without = s.openOf(g.items)
 		}
@@ -277,9 +275,6 @@ func (s *splitter) addCharge(c *Charge, line Line, g group, key string) {
 		return
 	}
 	line.Home = all
-	if g.times > 1 {
-		line.paid.number = line.paid.number.Mul(decimal.NewFromInt(g.times))
-	}
 	if s.share(&line, g.items, at) {
 		s.st.Lines = append(s.st.Lines, line)
 	}
@@ -301,7 +296,7 @@ func (s *splitter) pricesOf(items []int, at spot) money.Amount {
 // convert sets the line's amount in home: as settled, as a percentage of
 // prices, or at the rate and spread, rounded once.
 func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
-	home, asked, in := s.haul.Home, line.paid.number, line.paid.currency
+	home, asked := s.haul.Home, line.paid.amount
 	switch {
 	case settled.Currency() == home:
 		line.Home, line.source.settled = settled, true
@@ -310,12 +305,10 @@ func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
 		s.report.Add(&source.Fault{At: at.of.Key("settled"), Field: at.field, What: fmt.Sprintf("settled is in %s, but home is %s", settled.Currency(), home),
 			Remedy: "write what the bank took, in " + home.Code()})
 		return false
-	case line.paid.ofPrice:
-		asked, in = line.source.base.Decimal().Mul(line.paid.percent), home
-	case in != home:
-		rate, err := s.rates.Rate(in, home)
-		if err != nil && !slices.Contains(s.unrated, in) { // one rate is one mistake
-			s.unrated = append(s.unrated, in)
+	case asked.Currency() != home:
+		rate, err := s.rates.Rate(asked.Currency(), home)
+		if err != nil && !slices.Contains(s.unrated, asked.Currency()) { // one rate is one mistake
+			s.unrated = append(s.unrated, asked.Currency())
 			s.report.AddErr(at.origin(), at.field, err)
 		}
 		if err != nil {
@@ -324,13 +317,13 @@ func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
 		line.source.rate, line.source.spread = rate, s.haul.Spread
 	}
 	var err error
-	if line.Home, err = s.rates.Cost(asked, in); err != nil {
+	if line.Home, err = s.rates.Cost(asked, line.paid.factors()...); err != nil {
 		s.tooLarge(at, err)
 	}
 	return err == nil
 }
 
-// share fills in the line's parts. Nothing is shared of an amount of zero, and
+// share fills in the line's shares. Nothing is shared of an amount of zero, and
 // one item bears its own charges whole.
 func (s *splitter) share(line *Line, items []int, at spot) bool {
 	line.items = items
@@ -338,10 +331,10 @@ func (s *splitter) share(line *Line, items []int, at spot) bool {
 		return true
 	}
 	if line.Item != "" {
-		line.parts = []part{{items[0], line.Home.Minor()}}
+		line.shares = []int64{line.Home.Minor()}
 		return true
 	}
-	parts, f := s.weights.share(line, items)
+	shares, f := s.weights.share(line, items)
 	if f != nil {
 		for _, fault := range f {
 			if fault.Field == "" {
@@ -351,7 +344,7 @@ func (s *splitter) share(line *Line, items []int, at spot) bool {
 		}
 		return false
 	}
-	line.parts = parts
+	line.shares = shares
 	return true
 }
 
@@ -367,9 +360,9 @@ func (s *splitter) sum() (*Statement, error) {
 	}
 	for n := range s.st.Lines {
 		line := &s.st.Lines[n]
-		for _, part := range line.parts {
-			item := &s.st.Items[part.item]
-			item.shares[line.Kind] += part.minor
+		for i, share := range line.shares {
+			item := &s.st.Items[line.items[i]]
+			item.shares[line.Kind] += share
 			item.bears[line.Kind] = true
 		}
 	}

@@ -50,7 +50,7 @@ type Line struct {
 	AsEstimated money.Amount
 	Without     []string // ids of lots whose open price a percentage of prices leaves out
 	paid        paid
-	parts       []part // in file order; they sum to Home
+	shares      []int64 // of items, in minor units of home; they sum to Home, and there are none where that is 0
 	dutiable    Dutiable
 	perParcel   bool    // asked for each parcel
 	premiumIn   bool    // a price that holds the premium
@@ -61,19 +61,33 @@ type Line struct {
 	source      conversion
 }
 
-// part is an item's share of a line, in minor units of home.
-type part struct {
-	item  int // index into Statement.Items
-	minor int64
+// paid is an amount as it was asked, before conversion and rounding: an amount, or a
+// part of one, be it of prices in home.
+type paid struct {
+	amount  money.Amount
+	part    decimal.Decimal // a fraction of the amount, when parted or ofPrice: a premium, the price and its premium, a percentage
+	parted  bool
+	ofPrice bool // the amount is prices in home
 }
 
-// paid is an amount as it was asked, before conversion and rounding: a number of a
-// currency, or a percentage of prices.
-type paid struct {
-	number   decimal.Decimal // in major units, exact
-	currency money.Currency
-	percent  decimal.Decimal // a fraction of prices, when ofPrice
-	ofPrice  bool
+// factors are what the amount is times.
+func (p *paid) factors() []decimal.Decimal {
+	if p.parted || p.ofPrice {
+		return []decimal.Decimal{p.part}
+	}
+	return nil
+}
+
+// number is what was asked, in major units, exact.
+func (l *Line) number() decimal.Decimal {
+	n := l.paid.amount.Decimal()
+	for _, f := range l.paid.factors() {
+		n = n.Mul(f)
+	}
+	if l.Times > 1 {
+		n = n.Mul(decimal.NewFromInt(l.Times))
+	}
+	return n
 }
 
 // Asked prints the amount of a line as it was asked, before it was converted and
@@ -81,13 +95,17 @@ type paid struct {
 func (l *Line) Asked() string {
 	p := &l.paid
 	if p.ofPrice {
-		return money.FormatPercent(p.percent) + " of price"
+		return money.FormatPercent(p.part) + " of price"
 	}
-	digits := int32(p.currency.Digits())
-	if -p.number.Exponent() > digits && !p.number.Equal(p.number.Truncate(digits)) {
-		return p.number.String() + " " + p.currency.Code()
+	if all, err := p.amount.Times(max(l.Times, 1)); err == nil && !p.parted {
+		return all.String()
 	}
-	return p.number.StringFixed(digits) + " " + p.currency.Code()
+	currency, number := p.amount.Currency(), l.number()
+	digits := int32(currency.Digits())
+	if -number.Exponent() > digits && !number.Equal(number.Truncate(digits)) {
+		return number.String() + " " + currency.Code()
+	}
+	return number.StringFixed(digits) + " " + currency.Code()
 }
 
 // LotCost is what the items of a lot cost. Where the price of the lot is open it is
@@ -284,7 +302,6 @@ type conversion struct {
 	settled bool
 	rate    *fx.Rate // nil where none was used; shared, as there may be many lines
 	spread  decimal.Decimal
-	base    money.Amount // what a percentage was taken of
 }
 
 // Rate is how much of home a unit of the currency in which a line was asked counted
@@ -296,7 +313,7 @@ func (l *Line) Rate() decimal.Decimal {
 	switch r := l.source.rate; {
 	case r != nil:
 		return r.Num.Mul(l.source.spread.Add(decimal.NewFromInt(1))).DivRound(r.Den, places)
-	case l.source.settled || l.paid.ofPrice || l.paid.currency != l.Home.Currency():
+	case l.source.settled || l.paid.ofPrice || l.paid.amount.Currency() != l.Home.Currency():
 		return decimal.Decimal{}
 	}
 	return decimal.NewFromInt(1)

@@ -22,10 +22,10 @@ type Terms struct {
 // Terms returns the terms of a line of the statement.
 func (s *Statement) Terms(line *Line) Terms {
 	p := &line.paid
-	t := Terms{Number: p.number, Currency: p.currency, OfPrice: p.ofPrice, Percent: p.percent, Settled: line.source.settled, PerPiece: line.perPiece, Spread: line.source.spread, Dutiable: line.dutiable}
+	t := Terms{Number: line.number(), Currency: p.amount.Currency(), OfPrice: p.ofPrice, Settled: line.source.settled, PerPiece: line.perPiece, Spread: line.source.spread, Dutiable: line.dutiable}
 	switch {
 	case p.ofPrice:
-		t.Number, t.Currency = line.source.base.Decimal(), s.Home
+		t.Number, t.Percent = p.amount.Decimal(), p.part
 	case line.Kind == Premium:
 		for i := range s.Lots {
 			if s.Lots[i].ID == line.Lot {
@@ -45,12 +45,5 @@ type Sharing struct {
 
 // Sharing returns how the line was shared. Its lists are not to be changed.
 func (l *Line) Sharing() Sharing {
-	s := Sharing{Items: l.items, Assessed: l.borne}
-	if len(l.parts) > 0 {
-		s.Shares = make([]int64, len(l.parts))
-		for i, p := range l.parts {
-			s.Shares[i] = p.minor
-		}
-	}
-	return s
+	return Sharing{Items: l.items, Shares: l.shares, Assessed: l.borne}
 }

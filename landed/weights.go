@@ -165,7 +165,7 @@ func (w *weights) mixedValues(v *vector) *source.Fault {
 
 // share shares a line over some items. Faults without a field concern the line
 // itself.
-func (w *weights) share(line *Line, items []int) ([]part, source.Faults) {
+func (w *weights) share(line *Line, items []int) ([]int64, source.Faults) {
 	if line.By == ByAssessed {
 		return nil, source.Faults{{What: "shared as assessed, but nothing was assessed", Remedy: "share it by weight, count, value or line"}}
 	}
@@ -180,15 +180,11 @@ func (w *weights) share(line *Line, items []int) ([]part, source.Faults) {
 	if faults := w.missing(v, line, items); faults != nil {
 		return nil, faults
 	}
-	minors := make([]int64, len(items))
-	if err := v.apportion(minors, line.Home.Minor(), items); err != nil {
+	shares := make([]int64, len(items))
+	if err := v.apportion(shares, line.Home.Minor(), items); err != nil {
 		return nil, source.Faults{w.unshareable(err, line, items)}
 	}
-	parts := make([]part, len(items))
-	for n, i := range items {
-		parts[n] = part{i, minors[n]}
-	}
-	return parts, nil
+	return shares, nil
 }
 
 func (v *vector) apportion(dst []int64, total int64, items []int) error {

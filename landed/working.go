@@ -22,36 +22,36 @@ func (s *Statement) Working(line *Line) []Step {
 	if !s.holds(line) {
 		return nil
 	}
-	steps := append([]Step{line.amountStep()}, s.rateSteps(line, line.parts...)...)
-	if len(line.parts) == 0 {
+	steps := append([]Step{line.amountStep()}, s.rateSteps(line, line.items, line.shares)...)
+	if len(line.shares) == 0 {
 		return steps
 	}
 	if line.Item != "" {
 		return append(steps, Step{"share of " + line.Item, line.Home.String(), "charged to this item only", line.Home.String()})
 	}
 	if line.By == ByAssessed {
-		return append(steps, Step{"shared over " + count(len(line.parts), "item"), line.Home.String(), "as assessed on each, largest remainder", "shares sum to " + line.Home.String()})
+		return append(steps, Step{"shared over " + count(len(line.shares), "item"), line.Home.String(), "as assessed on each, largest remainder", "shares sum to " + line.Home.String()})
 	}
 	v, sum := s.vectorOf(line)
 	return append(steps, Step{
-		What:   "shared over " + count(len(line.parts), "item"),
+		What:   "shared over " + count(len(line.shares), "item"),
 		From:   line.Home.String() + " over " + v.describe(line.By, sum),
 		Rule:   "by " + line.By.String() + ", largest remainder, ties to the earlier item",
 		Result: "shares sum to " + line.Home.String(),
 	})
 }
 
-// rateSteps tells where the rates of duty were found that were looked up for some parts of a line.
-func (s *Statement) rateSteps(line *Line, parts ...part) []Step {
+// rateSteps tells where the rates of duty were found that were looked up for some items of a line.
+func (s *Statement) rateSteps(line *Line, items []int, shares []int64) []Step {
 	var steps []Step
 	if line.Kind != Duty || !line.Estimated {
 		return nil
 	}
 	b := s.weights.haul.Border
-	for _, part := range parts {
-		key := cmp.Or(s.Items[part.item].Item.Class, b.Class)
+	for i, share := range shares {
+		key := cmp.Or(s.Items[items[i]].Item.Class, b.Class)
 		step := Step{What: "rate of duty on " + key, From: b.Classes[key].Found, Rule: "as that tariff has it"}
-		if part.minor != 0 && step.From != "" && !slices.Contains(steps, step) {
+		if share != 0 && step.From != "" && !slices.Contains(steps, step) {
 			steps = append(steps, step)
 		}
 	}
@@ -62,7 +62,7 @@ func (s *Statement) rateSteps(line *Line, parts ...part) []Step {
 func (s *Statement) holds(line *Line) bool {
 	for i := range s.Lines {
 		own := &s.Lines[i]
-		if own == line || own.Home == line.Home && own.Kind == line.Kind && own.By == line.By && slices.Equal(own.parts, line.parts) {
+		if own == line || own.Home == line.Home && own.Kind == line.Kind && own.By == line.By && slices.Equal(own.items, line.items) && slices.Equal(own.shares, line.shares) {
 			return true
 		}
 	}
@@ -77,7 +77,7 @@ func (l *Line) amountStep() Step {
 	case src.settled:
 		step.Rule = "as settled by the bank, in place of the conversion"
 	case l.paid.ofPrice:
-		step.From = money.FormatPercent(l.paid.percent) + " of " + src.base.String()
+		step.From = money.FormatPercent(l.paid.part) + " of " + l.paid.amount.String()
 		step.Rule = "of the covered lots' price and premium in home, " + roundedOnce
 		if len(l.Without) > 0 {
 			step.Rule += "; the open price of " + strings.Join(l.Without, ", ") + " is not in it"
@@ -95,7 +95,7 @@ func (l *Line) amountStep() Step {
 		step.Rule += ", " + roundedOnce
 	default:
 		step.Rule = "in home already"
-		if !l.paid.number.Equal(l.Home.Decimal()) { // a premium
+		if !l.number().Equal(l.Home.Decimal()) { // a premium
 			step.Rule += ", " + roundedOnce
 		}
 	}
@@ -107,8 +107,8 @@ func (l *Line) amountStep() Step {
 
 func (s *Statement) vectorOf(line *Line) (*vector, *big.Int) {
 	v, sum := s.weights.vector(line.By), new(big.Int)
-	for _, part := range line.parts {
-		sum.Add(sum, v.at(part.item))
+	for i := range line.shares {
+		sum.Add(sum, v.at(line.items[i]))
 	}
 	return v, sum
 }
@@ -129,18 +129,18 @@ func (s *Statement) ItemWorking(item int) []Step {
 	}
 	for n := range s.Lines {
 		line := &s.Lines[n]
-		for _, part := range line.parts {
-			if part.item == item {
+		for i, share := range line.shares {
+			if line.items[i] == item {
 				shares++
-				steps = append(append(steps, s.partStep(line, part)), s.rateSteps(line, part)...)
+				steps = append(append(steps, s.partStep(line, item, share)), s.rateSteps(line, line.items[i:i+1], line.shares[i:i+1])...)
 			}
 		}
 	}
 	return append(steps, s.pieceSteps(&s.Items[item], shares)...)
 }
 
-func (s *Statement) partStep(line *Line, part part) Step {
-	share := money.New(part.minor, s.Home).String()
+func (s *Statement) partStep(line *Line, item int, minor int64) Step {
+	share := money.New(minor, s.Home).String()
 	step := Step{What: line.Kind.String() + ": " + line.What, Result: share}
 	if line.Item != "" {
 		step.From, step.Rule = line.Home.String(), "charged to this item only"
@@ -151,7 +151,7 @@ func (s *Statement) partStep(line *Line, part part) Step {
 		return step
 	}
 	v, sum := s.vectorOf(line)
-	step.From = fmt.Sprintf("%s of %s, of %s", v.describe(line.By, v.at(part.item)), v.describe(line.By, sum), line.Home)
+	step.From = fmt.Sprintf("%s of %s, of %s", v.describe(line.By, v.at(item)), v.describe(line.By, sum), line.Home)
 	step.Rule = "by " + line.By.String() + ", largest remainder"
 	return step
 }

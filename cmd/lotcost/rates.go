@@ -246,7 +246,7 @@ func (o *rateOptions) convert(s streams, text, code string) error {
 	if err != nil {
 		return err
 	}
-	converted, err := exchange.At(amount.Decimal(), r, to)
+	converted, err := exchange.At(amount, &r, to)
 	if err != nil {
 		return inputFault(source.Origin{}, err)
 	}

@@ -136,7 +136,7 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 		line.Net = sums.Add(line.Net, sums.Of(brought.Net, err))
 	}
 	if it.Repair.Currency() != 0 {
-		line.Repaired = sums.Of(p.rates.Cost(it.Repair.Decimal(), it.Repair.Currency()))
+		line.Repaired = sums.Of(p.rates.Cost(it.Repair))
 	}
 	f.left(p, &line, &sums)
 	line.Brought = sums.Sub(sums.Add(line.Net, line.NotSold, line.Kept), line.Repaired)

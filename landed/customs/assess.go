@@ -14,13 +14,12 @@ import (
 type Assessment struct {
 	Rules   *Rules
 	Parcels []ParcelAssessment // as in the consignments
-	Steps   []Step             // in the order they were taken
-	Notes   []Note             // what bears on these parcels: remarks of the rules, then cautions
 	// Missing names what may be asked besides and is in none of the figures, since the rules do not
 	// hold its sum: the courier's own fee, say.
 	Missing []Missing
 
-	of *Consignments
+	of      *Consignments // not to be changed
+	assumed string        // the open question that is answered so
 }
 
 // Missing is a charge that may be asked and whose sum is not known.
@@ -90,7 +89,7 @@ type Step struct {
 // what the caller gave.
 func (a *Assessment) Doubts() []Step {
 	var list []Step
-	for _, s := range a.Steps {
+	for _, s := range a.Steps() {
 		if s.Confidence >= Custom || s.Confidence == Published && !s.Old {
 			continue
 		}
@@ -105,51 +104,82 @@ func (a *Assessment) Doubts() []Step {
 }
 
 // Assess applies the rules to the parcels of one day. Amounts of money are rounded only where the
-// rules say so, or to the minor unit where one is made.
+// rules say so, or to the minor unit where one is made. The consignments are not to be changed while
+// the assessment is in use: how it came about is told when it is asked for.
 //
 // It returns a [*NoRulesError] when the day is not the rules', an [*InputError] for a place that is
 // not and for what makes no sense, a [*NoRateError] where duty is due and its rate is not given, or
 // [money.ErrOverflow].
-func Assess(r *Rules, c *Consignments) (*Assessment, error) { return assess(r, c, "") }
-
-// assess answers the open question of the name given, or none.
-func assess(r *Rules, c *Consignments, assumed string) (*Assessment, error) {
-	a, err := newAssessor(r, c, assumed)
+func Assess(r *Rules, c *Consignments) (*Assessment, error) {
+	a, err := newAssessor(r, c)
 	if err != nil {
 		return nil, err
 	}
-	out := &Assessment{Rules: r, of: c, Parcels: make([]ParcelAssessment, len(c.Parcels))}
-	a.steps = make([]Step, 0, 16*len(c.Parcels))
+	return a.assess()
+}
+
+// assess takes all parcels through the pipeline.
+func (a *assessor) assess() (*Assessment, error) {
+	a.missing = nil
+	a.prepare()
+	out := &Assessment{Rules: a.rules, of: a.c, assumed: a.assumed, Parcels: make([]ParcelAssessment, len(a.c.Parcels))}
 	for i := range a.work {
 		if err := a.parcel(&a.work[i], &out.Parcels[i]); err != nil {
 			return nil, err
 		}
+		a.report(&a.work[i], &out.Parcels[i])
 	}
 	if a.overflow {
 		return nil, money.ErrOverflow
 	}
-	out.Steps, out.Missing = a.steps, a.missing
-	a.remark(out)
+	out.Missing = a.missing
 	return out, nil
 }
 
-// newAssessor checks what is to be assessed, and sums it up.
-func newAssessor(r *Rules, c *Consignments, assumed string) (*assessor, error) {
+// again is an assessor of the same parcels; nil where there are none.
+func (a *Assessment) again() *assessor {
+	if a.of == nil {
+		return nil // not made by Assess
+	}
+	again, err := newAssessor(a.Rules, a.of)
+	if err != nil {
+		return nil // they were changed
+	}
+	again.assumed = a.assumed
+	return again
+}
+
+// Steps returns how the figures came about, in the order they were taken.
+func (a *Assessment) Steps() []Step {
+	again := a.again()
+	if again == nil {
+		return nil
+	}
+	again.tells = true
+	if _, err := again.assess(); err != nil {
+		return nil
+	}
+	return again.steps
+}
+
+// newAssessor checks what is to be assessed.
+func newAssessor(r *Rules, c *Consignments) (*assessor, error) {
 	if err := c.check(r); err != nil {
 		return nil, err
 	}
-	a := &assessor{rules: r, c: c, assumed: assumed, day: c.On, classes: make(map[string]*classRate, len(c.Classes))}
+	a := &assessor{rules: r, c: c, day: c.On, classes: make(map[string]*classRate, len(c.Classes))}
 	if a.day.IsZero() {
 		a.day = r.Checked
 	}
+	ready := make([]classRate, 0, len(c.Classes))
 	for key, class := range c.Classes {
-		ready, err := class.ready(key, r.Currency)
+		one, err := class.ready(key, r.Currency)
 		if err != nil {
 			return nil, err
 		}
-		a.classes[key] = &ready
+		ready = append(ready, one)
+		a.classes[key] = &ready[len(ready)-1]
 	}
-	a.prepare()
 	return a, nil
 }
 
@@ -164,7 +194,7 @@ type assessor struct {
 	steps    []Step
 	missing  []Missing
 	overflow bool    // something did not fit; the result is thrown away
-	quiet    bool    // sums alone are wanted, and nothing is said of how they come about
+	tells    bool    // the steps are wanted too
 	scratch  []int64 // of share
 	amounts  []int64 // of taxes: by tax, by line
 	parts    []int64 // of groups
@@ -272,10 +302,6 @@ func (a *assessor) parcel(w *parcelWork, out *ParcelAssessment) error {
 	if err := a.taxAndFees(w, out, relieved); err != nil {
 		return err
 	}
-	if a.quiet {
-		return nil
-	}
-	a.report(w, out)
 	for i := range a.steps[from:] {
 		s := &a.steps[from+i]
 		s.AtStake = a.amount(s.AtStake.Minor() + w.sum(s.on))
@@ -342,7 +368,7 @@ func (a *assessor) dropLittle(w *parcelWork, known kinds) {
 				l.tax, w.tax = 0, 0
 			}
 		}
-		if !a.quiet {
+		if a.tells {
 			a.say(w, a.figure(v.cite, "collection", v.of.String()+" not collected", a.amount(sum).String()+" is below "+a.amount(v.at).String()),
 				"sums as small as this are not collected", 0).AtStake = a.amount(sum)
 		}
@@ -395,9 +421,6 @@ func (a *assessor) figure(c cite, topic, what, text string) Figure {
 
 // say adds a step by a rule, on whose figure hangs what it results in.
 func (a *assessor) say(w *parcelWork, f Figure, rule string, result int64) *Step {
-	if a.quiet {
-		return &Step{}
-	}
 	a.steps = append(a.steps, Step{Figure: f, Parcel: w.ID, Rule: rule, Result: a.amount(result), AtStake: a.amount(result)})
 	return &a.steps[len(a.steps)-1]
 }
@@ -409,7 +432,7 @@ func (a *assessor) sayOn(w *parcelWork, on kinds, f Figure, rule string, result 
 }
 
 func (a *assessor) sayValue(w *parcelWork) {
-	if a.quiet {
+	if !a.tells {
 		return
 	}
 	v := w.value

@@ -229,7 +229,7 @@ func TestCases(t *testing.T) {
 			checkSums(t, r, c, a)
 			k.checkBeside(t, a)
 			if t.Failed() {
-				for _, s := range a.Steps {
+				for _, s := range a.Steps() {
 					t.Logf("%s: %s: %s: %s = %s (%s, %s)", s.Parcel, s.What, s.Text, s.Rule, s.Result, s.Source, s.Confidence)
 				}
 			}
@@ -338,7 +338,7 @@ func checkSums(t testing.TB, r *customs.Rules, c *customs.Consignments, a *custo
 				i, value, dues, tax, fees, p.CustomsValue, p.Duty, p.Tax, p.FeeSum())
 		}
 	}
-	for _, s := range a.Steps {
+	for _, s := range a.Steps() {
 		if s.What == "" || s.Text == "" || s.Rule == "" || s.Source == "" {
 			t.Errorf("a step says too little: %+v", s)
 		}

@@ -73,8 +73,18 @@ var cautionsOfGoods = [...]struct{ starts, said []string }{
 	}},
 }
 
-// remark adds the notes of the rules that bear on any of the parcels, and then the cautions.
-func (a *assessor) remark(out *Assessment) {
+// Notes returns what bears on these parcels: remarks of the rules, then cautions.
+func (a *Assessment) Notes() []Note {
+	again := a.again()
+	if again == nil {
+		return nil
+	}
+	again.prepare()
+	return again.notes(a)
+}
+
+func (a *assessor) notes(of *Assessment) []Note {
+	var notes []Note
 	all := cautions(a.c)
 	for i, bears := range a.rules.bears[:min(len(a.rules.bears), len(a.rules.Notes))] {
 		switch n := a.rules.Notes[i]; {
@@ -82,21 +92,22 @@ func (a *assessor) remark(out *Assessment) {
 		case n.Caution:
 			all = append(all, n.Text)
 		default:
-			out.Notes = append(out.Notes, n)
+			notes = append(notes, n)
 		}
 	}
 	for _, key := range slices.Sorted(maps.Keys(a.c.Classes)) {
 		if also := a.c.Classes[key].Also; len(also) > 0 && a.inUse(key) {
-			out.Notes = append(out.Notes, Note{Text: "Also named at the line of " + key + " in the tariff, and not counted: " + strings.Join(also, "; ") + "."})
+			notes = append(notes, Note{Text: "Also named at the line of " + key + " in the tariff, and not counted: " + strings.Join(also, "; ") + "."})
 		}
 	}
 	bySeller := func(r Relief) bool { return r.BySeller }
-	if slices.ContainsFunc(out.Parcels, func(p ParcelAssessment) bool { return slices.ContainsFunc(p.Relief, bySeller) }) {
+	if slices.ContainsFunc(of.Parcels, func(p ParcelAssessment) bool { return slices.ContainsFunc(p.Relief, bySeller) }) {
 		all = append(all, cautionSeller)
 	}
 	for _, text := range all {
-		out.Notes = append(out.Notes, Note{text, true})
+		notes = append(notes, Note{text, true})
 	}
+	return notes
 }
 
 // inUse reports whether any line is of a class.

@@ -260,7 +260,7 @@ func (a *assessor) component(w *parcelWork, r *rounding, p part) {
 		w.duty += parts[i]
 		a.overflow = a.overflow || w.duty > maxMoney
 		p.share(i, parts[i])
-		if !a.quiet {
+		if a.tells {
 			p.said(&w.groups[i], parts[i])
 		}
 	}
@@ -348,7 +348,7 @@ func (a *assessor) deduct(w *parcelWork, y *way) {
 	}
 	a.share(w, sum, nil, func(l *lineWork) int64 { return l.duty }, func(l *lineWork, s int64) { l.duty -= s })
 	before := w.duty
-	if w.duty -= sum; a.quiet {
+	if w.duty -= sum; !a.tells {
 		return
 	}
 	text := a.amount(before).String() + " less " + a.amount(y.less).String()
@@ -456,7 +456,7 @@ func (a *assessor) flatByHeading(w *parcelWork, y *way) {
 	}
 	sum, ok := exact.Mul(y.amount, int64(len(seen)))
 	a.overflow, w.duty = a.overflow || !ok || sum > maxMoney, sum
-	if a.quiet {
+	if !a.tells {
 		return
 	}
 	headings := strconv.Itoa(len(seen)) + " tariff heading"
@@ -512,7 +512,9 @@ func (a *assessor) flatForParcel(w *parcelWork, y *way) error {
 		}
 		w.duty = b.amount
 		a.share(w, b.amount, nil, dutiable, addDuty)
-		a.say(w, a.figure(b.cite, "duty", "duty", "a rate of "+highest.String()), "a sum for the parcel by the highest rate for the origins in it", b.amount)
+		if a.tells {
+			a.say(w, a.figure(b.cite, "duty", "duty", "a rate of "+highest.String()), "a sum for the parcel by the highest rate for the origins in it", b.amount)
+		}
 		return nil
 	}
 	return nil

@@ -35,7 +35,7 @@ func ExampleAssess() {
 		fmt.Println(err)
 		return
 	}
-	for _, s := range a.Steps {
+	for _, s := range a.Steps() {
 		fmt.Printf("%s: %s = %s (%s)\n", s.What, s.Text, s.Result, s.Confidence)
 	}
 	for _, l := range a.Parcels[0].Lines {

@@ -10,9 +10,7 @@ import (
 func (a *assessor) fees(w *parcelWork, out *ParcelAssessment, relieved kinds) {
 	due := w.duty != 0 || w.tax != 0
 	entry := relieved&duty == 0 || relieved&taxKind == 0 && len(a.rules.taxes) > 0
-	if !a.quiet {
-		a.addMissing(w, due, entry)
-	}
+	a.addMissing(w, due, entry)
 	if w.Fees != nil {
 		for _, f := range w.Fees {
 			if due {
@@ -44,7 +42,7 @@ func (a *assessor) charge(w *parcelWork, out *ParcelAssessment, what string, sum
 
 // sayFee adds the step of the fee charged last.
 func (a *assessor) sayFee(w *parcelWork, out *ParcelAssessment, c cite, text, rule string) {
-	if fee := &out.Fees[len(out.Fees)-1]; !a.quiet {
+	if fee := &out.Fees[len(out.Fees)-1]; a.tells {
 		a.say(w, a.figure(c, "fee", fee.What, text), rule, fee.Amount.Minor())
 	}
 }

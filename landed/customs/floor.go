@@ -17,10 +17,11 @@ const mostFloors = 6
 // insurance and fees of the lines themselves count where those of a parcel would. The errors are
 // those of [Assess].
 func Floors(r *Rules, c *Consignments) ([]floor.Floor, error) {
-	a, err := newAssessor(r, c, "")
+	a, err := newAssessor(r, c)
 	if err != nil {
 		return nil, err
 	}
+	a.prepare()
 	f := &floors{assessor: a}
 	f.describe()
 	if len(f.lines) == 0 {
@@ -37,10 +38,11 @@ func Floors(r *Rules, c *Consignments) ([]floor.Floor, error) {
 // whatever becomes of the others: where rules look beyond one parcel, what they look at lies on one
 // side of their bounds however the lines travel. The errors are those of [Assess].
 func Divisible(r *Rules, c *Consignments) (bool, error) {
-	a, err := newAssessor(r, c, "")
+	a, err := newAssessor(r, c)
 	if err != nil {
 		return false, err
 	}
+	a.prepare()
 	f := &floors{assessor: a, lo: -1, hi: math.MaxInt64}
 	f.describe()
 	return len(f.lines) == 0 || !r.anyBound(func(l limit) bool {

@@ -204,7 +204,7 @@ func TestNotes(t *testing.T) {
 		c.Classes["plane"] = customs.Class{Code: code, Duty: &customs.Rate{}}
 		a, err := customs.Assess(r, c)
 		must(t, a, err)
-		for _, note := range a.Notes {
+		for _, note := range a.Notes() {
 			if note.Caution {
 				cautions += "\n" + note.Text
 			} else {

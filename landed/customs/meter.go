@@ -15,10 +15,9 @@ type Meter struct {
 func NewMeter(r *Rules, c *Consignments) (*Meter, error) {
 	m := &Meter{own: *c}
 	var err error
-	if m.assessor, err = newAssessor(r, &m.own, ""); err != nil {
+	if m.assessor, err = newAssessor(r, &m.own); err != nil {
 		return nil, err
 	}
-	m.quiet = true
 	return m, nil
 }
 
@@ -26,8 +25,8 @@ func NewMeter(r *Rules, c *Consignments) (*Meter, error) {
 // good until it is asked again. The errors are those of Assess, but that lines are not checked
 // again.
 func (m *Meter) Parcel(parcels []Parcel) (duty, tax money.Amount, fees []Fee, err error) {
-	m.own.Parcels, m.overflow = parcels, false
-	m.out = ParcelAssessment{Fees: m.out.Fees[:0]}
+	m.own.Parcels, m.overflow, m.missing = parcels, false, m.missing[:0]
+	m.out = ParcelAssessment{Fees: m.out.Fees[:0], Relief: m.out.Relief[:0]}
 	m.prepare()
 	w := &m.work[0]
 	if err := m.parcel(w, &m.out); err != nil {

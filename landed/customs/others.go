@@ -14,16 +14,17 @@ type Other struct {
 // leave open. The consignments must not have been changed since.
 func (a *Assessment) Others() []Other {
 	var others []Other
-	if a.of == nil {
-		return nil // not made by Assess
+	again := a.again()
+	if again == nil {
+		return nil
 	}
 	if a.of.Use != Gift && a.of.Use != Returned { // no one sells those
-		others = a.other(others, "the seller is a private person and charges no tax at the sale", a.of.sold(func(p *Parcel) { p.Private = true }), "")
-		others = a.other(others, "the seller charges the tax at the sale, where you then pay it", a.of.sold(func(p *Parcel) { p.TaxPaid = true }), "")
+		others = a.other(others, again, "the seller is a private person and charges no tax at the sale", a.of.sold(func(p *Parcel) { p.Private = true }), "")
+		others = a.other(others, again, "the seller charges the tax at the sale, where you then pay it", a.of.sold(func(p *Parcel) { p.TaxPaid = true }), "")
 	}
 	for _, q := range a.Rules.open {
 		if !slices.Contains(a.of.Holds, q.name) {
-			others = a.other(others, q.cond, a.of, q.name)
+			others = a.other(others, again, q.cond, a.of, q.name)
 		}
 	}
 	return others
@@ -42,8 +43,9 @@ func (c *Consignments) sold(say func(*Parcel)) *Consignments {
 }
 
 // other adds what the parcels bear so, if that is not the same.
-func (a *Assessment) other(others []Other, cond string, c *Consignments, assumed string) []Other {
-	b, err := assess(a.Rules, c, assumed)
+func (a *Assessment) other(others []Other, again *assessor, cond string, c *Consignments, assumed string) []Other {
+	again.c, again.assumed = c, assumed
+	b, err := again.assess()
 	if err == nil && slices.EqualFunc(a.Parcels, b.Parcels, sameCharges) {
 		return others
 	}

@@ -58,11 +58,11 @@ type FeeOnDue struct {
 // a duty goes by weight or piece or is one of several, where what is asked hangs on the value in
 // other ways, or a tax or a fee on each other.
 func (a *Assessment) Outline() (*Outline, bool) {
-	again, err := newAssessor(a.Rules, a.of, "")
-	if err != nil || len(a.Parcels) == 0 || len(a.Rules.collect) > 0 {
+	again := a.again()
+	if again == nil || len(a.Parcels) == 0 || len(a.Rules.collect) > 0 {
 		return nil, false
 	}
-	again.quiet = true
+	again.prepare()
 	out := &Outline{}
 	for i := range again.work {
 		w := &again.work[i]

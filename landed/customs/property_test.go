@@ -67,7 +67,7 @@ func TestProperties(t *testing.T) {
 		}
 		checkRapid(t, r, c, a)
 		again, err := customs.Assess(r, c)
-		if err != nil || fmt.Sprint(a.Parcels, a.Steps) != fmt.Sprint(again.Parcels, again.Steps) {
+		if err != nil || fmt.Sprint(a.Parcels, a.Steps()) != fmt.Sprint(again.Parcels, again.Steps()) {
 			t.Fatalf("a second assessment differs: %v", err)
 		}
 	})

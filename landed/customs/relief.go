@@ -102,7 +102,7 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 			continue
 		}
 		if v.wholly {
-			if relieved |= kind; v != said && !a.quiet {
+			if relieved |= kind; v != said && a.tells {
 				a.say(w, a.figure(v.cite, "relief", v.of.String()+" relieved", a.amount(w.goods).String()+" of goods"), v.words, w.goods)
 			}
 			said = v
@@ -110,10 +110,7 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 		}
 		order := a.compare(w, &v.limit)
 		free := order < 0 || order == 0 && !v.strict
-		var r Relief
-		if !a.quiet {
-			r = a.standing(w, v, kind, free)
-		}
+		r := a.standing(w, v, kind, free)
 		switch {
 		case free:
 			r.Except = a.relieveMade(w, v, kind)
@@ -123,11 +120,8 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 		case v.beyond != chargeFull:
 			a.reduce(w, v, kind)
 		}
-		if a.quiet {
-			continue
-		}
 		out.Relief = append(out.Relief, r)
-		if v != said {
+		if v != said && a.tells {
 			a.sayRelief(w, v, r)
 			said = v
 		}

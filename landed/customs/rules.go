@@ -478,27 +478,37 @@ func (b *Book) Entries() []*Rules {
 // a day; the zero day takes the newest. A country with rules of its own is found before a union it
 // belongs to. It returns a [*NoRulesError].
 func (b *Book) For(to string, on time.Time) (*Rules, error) {
-	none := &NoRulesError{place: to, on: on}
 	var found *held
 	for _, s := range b.sets {
-		none.known = append(none.known, s.territory)
 		if s.territory == countryOf(to) || found == nil && s.covers(to) {
 			found = s
 		}
 	}
 	if found == nil {
-		return nil, none
+		return nil, b.unknown(to, on)
 	}
-	none.Territory = found.territory
 	entries := found.rules().entries
 	for i := range entries {
 		e := &entries[i]
 		if e.covers(on) || on.IsZero() && i == len(entries)-1 {
 			return e, nil
 		}
-		none.first, none.last = entries[0].From, e.To
+	}
+	none := b.unknown(to, on)
+	none.Territory = found.territory
+	if n := len(entries); n > 0 {
+		none.first, none.last = entries[0].From, entries[n-1].To
 	}
 	return nil, none
+}
+
+// unknown tells that there are no rules of a place on a day.
+func (b *Book) unknown(to string, on time.Time) *NoRulesError {
+	none := &NoRulesError{place: to, on: on}
+	for _, s := range b.sets {
+		none.known = append(none.known, s.territory)
+	}
+	return none
 }
 
 // CountsTogether reports whether any rule looks beyond one parcel: at all parcels of a seller, or

@@ -123,7 +123,7 @@ func (a *assessor) taxOf(w *parcelWork, t *tax, g *taxGroup) {
 	}
 	base := a.round(sum, den, t.round)
 	g.sum = a.round(g.rate.rate.of(base), g.rate.rate.den, t.amount)
-	if a.quiet {
+	if !a.tells {
 		return
 	}
 	c := weakest(g.rate.cite, t.cite, t.round.cite, t.amount.cite)

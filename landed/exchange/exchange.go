@@ -83,22 +83,23 @@ func (x *Converter) through(from, via, to fx.Code) (fx.Rate, error) {
 	return first, nil
 }
 
-// Cost converts what was asked, a number of major units that may be finer than
-// the minor one, to home: at the rate and one plus the spread, rounded once, half
-// away from zero. What was asked in home bears no spread. The errors are that of
-// [Converter.Rate], and [money.ErrOverflow].
-func (x *Converter) Cost(asked decimal.Decimal, in money.Currency) (money.Amount, error) {
-	if in == x.home {
-		return money.Round(asked, x.one, x.home)
+// Cost converts what was asked, an amount or that times some factors, to home: at the
+// rate and one plus the spread, rounded once, half away from zero. What was asked in
+// home bears no spread. The errors are that of [Converter.Rate], and
+// [money.ErrOverflow].
+func (x *Converter) Cost(asked money.Amount, factors ...decimal.Decimal) (money.Amount, error) {
+	if asked.Currency() == x.home {
+		return money.Convert(asked, x.home, x.one, factors...)
 	}
-	rate, err := x.Rate(in, x.home)
+	rate, err := x.Rate(asked.Currency(), x.home)
 	if err == nil {
 		err = x.err
 	}
 	if err != nil {
 		return money.Amount{}, err
 	}
-	return money.Round(asked.Mul(rate.Num).Mul(x.spread), rate.Den, x.home)
+	var all [4]decimal.Decimal
+	return money.Convert(asked, x.home, rate.Den, append(append(all[:0], factors...), rate.Num, x.spread)...)
 }
 
 // Value converts what something is worth, rounded once, half away from zero. The
@@ -115,7 +116,7 @@ func (x *Converter) Value(a money.Amount, to money.Currency) (money.Amount, erro
 	if err != nil {
 		return money.Amount{}, err
 	}
-	return At(a.Decimal(), *rate, to)
+	return At(a, rate, to)
 }
 
 // Exact converts what something is worth to major units, not rounded; what has no
@@ -135,10 +136,11 @@ func (x *Converter) Exact(a money.Amount, to money.Currency) (*big.Rat, error) {
 	return value.Mul(value, a.Decimal().Rat()), nil
 }
 
-// At converts a number of major units at a rate, rounded once, half away from
-// zero. The error is [money.ErrOverflow].
-func At(number decimal.Decimal, rate fx.Rate, to money.Currency) (money.Amount, error) {
-	return money.Round(number.Mul(rate.Num), rate.Den, to)
+// At converts an amount, or that times some factors, at a rate, rounded once, half
+// away from zero. The error is [money.ErrOverflow].
+func At(a money.Amount, rate *fx.Rate, to money.Currency, factors ...decimal.Decimal) (money.Amount, error) {
+	var all [4]decimal.Decimal
+	return money.Convert(a, to, rate.Den, append(append(all[:0], factors...), rate.Num)...)
 }
 
 // Round rounds an exact amount of major units once, to the minor unit. The error

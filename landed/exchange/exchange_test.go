@@ -24,8 +24,8 @@ var (
 func ExampleConverter() {
 	x := exchange.New(typed.Market(day, "100 JPY = 0.93 CAD", "1 USD = 1.37 CAD"), cad, typed.Number("0.025"))
 	paid := typed.Amount("7400 JPY")
-	cost, _ := x.Cost(paid.Decimal(), paid.Currency()) // 68.82 x 1.025 = 70.5405
-	value, _ := x.Value(paid, usd)                     // 68.82 / 1.37 = 50.2336
+	cost, _ := x.Cost(paid)        // 68.82 x 1.025 = 70.5405
+	value, _ := x.Value(paid, usd) // 68.82 / 1.37 = 50.2336
 	exact, _ := x.Exact(paid, usd)
 	fmt.Println(cost, value, exact)
 	// Output: 70.54 CAD 50.23 USD 6882/137
@@ -40,8 +40,8 @@ func TestRules(t *testing.T) {
 		got  func() (money.Amount, error)
 		want string
 	}{
-		{"a cost in home", func() (money.Amount, error) { return x.Cost(typed.Number("3"), cad) }, "3.00 CAD"},
-		{"finer than a cent", func() (money.Amount, error) { return x.Cost(typed.Number("3.005"), cad) }, "3.01 CAD"},
+		{"a cost in home", func() (money.Amount, error) { return x.Cost(typed.Amount("3 CAD")) }, "3.00 CAD"},
+		{"finer than a cent", func() (money.Amount, error) { return x.Cost(typed.Amount("3 CAD"), typed.Number("1.0017")) }, "3.01 CAD"},
 		{"a value of nothing", func() (money.Amount, error) { return x.Value(money.Amount{}, usd) }, "0.00 USD"},
 		{"a value in its own currency", func() (money.Amount, error) { return x.Value(typed.Amount("3 KWD"), kwd) }, "3.000 KWD"},
 		{"a fraction rounded up", func() (money.Amount, error) { return exchange.Round(big.NewRat(10, 3), money.Up, usd) }, "3.34 USD"},
@@ -58,7 +58,7 @@ func TestRules(t *testing.T) {
 		if _, err := bare.Value(typed.Amount("3 KWD"), usd); !errors.As(err, &none) || none.From != "KWD" {
 			t.Errorf("a value without a rate: %v", err)
 		}
-		if _, err := bare.Cost(typed.Number("3"), kwd); !errors.As(err, &none) || none.To != "CAD" {
+		if _, err := bare.Cost(typed.Amount("3 KWD")); !errors.As(err, &none) || none.To != "CAD" {
 			t.Errorf("a cost without a rate: %v", err)
 		}
 		if _, err := bare.Exact(typed.Amount("3 KWD"), usd); !errors.As(err, &none) {
@@ -66,7 +66,7 @@ func TestRules(t *testing.T) {
 		}
 	}
 	huge := exchange.New(typed.Market(day, "100 JPY = 0.93 CAD"), cad, decimal.New(1, 2_000_000_000))
-	if _, err := huge.Cost(typed.Number("3"), jpy); !errors.Is(err, money.ErrOverflow) {
+	if _, err := huge.Cost(typed.Amount("3 JPY")); !errors.Is(err, money.ErrOverflow) {
 		t.Errorf("a spread beyond all bounds: %v", err)
 	}
 }
@@ -96,7 +96,7 @@ func TestAgainstFractions(t *testing.T) {
 		}
 		cost := new(big.Rat).Mul(big.NewRat(a, 100), new(big.Rat).SetInt64(yen.Minor()))
 		cost.Mul(cost, new(big.Rat).Add(big.NewRat(1, 1), spread.Rat()))
-		if got, err := x.Cost(yen.Decimal(), jpy); err != nil || got.Minor() != cents(cost) {
+		if got, err := x.Cost(yen); err != nil || got.Minor() != cents(cost) {
 			t.Fatalf("costs %v, %v; want %d cents", got, err, cents(cost))
 		}
 	})

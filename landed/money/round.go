@@ -1,7 +1,10 @@
 package money
 
 import (
+	"math"
 	"math/big"
+
+	"lotcost/landed/internal/exact"
 
 	"github.com/shopspring/decimal"
 )
@@ -47,6 +50,55 @@ func (m Mode) Round(num, den decimal.Decimal, c Currency) (Amount, error) {
 	}
 	return Amount{q.Int64(), c}, nil
 }
+
+// Convert makes an amount of currency c of a x factors / den, in major units, rounded once, half away
+// from zero, to the minor unit: as [Round] would, and without room of its own where 128 bits suffice.
+// It returns [ErrOverflow] when the result does not fit or den is zero.
+func Convert(a Amount, c Currency, den decimal.Decimal, factors ...decimal.Decimal) (Amount, error) {
+	if minor, ok := quotient128(a, c, den, factors); ok {
+		return Amount{minor, c}, nil
+	}
+	product := a.Decimal()
+	for _, f := range factors {
+		product = product.Mul(f)
+	}
+	return Round(product, den, c)
+}
+
+// quotient128 reports false where it takes more than 128 bits, or the result does not fit.
+func quotient128(a Amount, c Currency, den decimal.Decimal, factors []decimal.Decimal) (int64, bool) {
+	x, negative := exact.Product(exact.Magnitude(a.minor), 1), a.minor < 0
+	shift := int64(c.Digits()) - int64(a.cur.Digits()) - int64(den.Exponent())
+	ok := isShort(den) && den.Sign() > 0
+	for _, f := range factors {
+		ok = ok && isShort(f)
+		n, fits := f.CoefficientInt64(), false
+		x, fits = x.Times(exact.Magnitude(n))
+		ok, negative, shift = ok && fits, negative != (n < 0), shift+int64(f.Exponent())
+	}
+	if !ok || shift < -shortDigits || shift > shortDigits {
+		return 0, false
+	}
+	d, up := den.CoefficientInt64(), exact.PowerOfTen(int(max(shift, 0)))
+	d, fits := exact.Mul(d, exact.PowerOfTen(int(max(-shift, 0))))
+	x, ok = x.Times(uint64(up))
+	q, rest, whole := x.Div(uint64(d))
+	if !ok || !fits || !whole || q >= math.MaxInt64 {
+		return 0, false
+	}
+	if rest >= uint64(d)-rest {
+		q++
+	}
+	if negative {
+		return -int64(q), true
+	}
+	return int64(q), true
+}
+
+// shortDigits are what an int64 holds of any number.
+const shortDigits = 17
+
+func isShort(d decimal.Decimal) bool { return d.NumDigits() <= shortDigits }
 
 // farBits is beyond the range of an amount, with room for what log2 is off.
 const farBits = 256

@@ -77,6 +77,29 @@ func TestRoundIsHalfAwayToTheMinorUnit(t *testing.T) {
 	})
 }
 
+// TestConvert: an amount times factors over a number is what [money.Round] makes of the product,
+// however large they are.
+func TestConvert(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		number := func(what string) decimal.Decimal {
+			n := rapid.OneOf(rapid.Int64Range(-2000, 2000), rapid.Int64()).Draw(t, what)
+			return decimal.New(n, rapid.OneOf(rapid.Int32Range(-4, 2), rapid.Int32Range(-30, 30)).Draw(t, what+" exponent"))
+		}
+		from, to := rapid.SampledFrom(money.Currencies()).Draw(t, "from"), rapid.SampledFrom(money.Currencies()).Draw(t, "to")
+		a := money.New(rapid.OneOf(rapid.Int64Range(-90_000, 90_000), rapid.Int64()).Draw(t, "amount"), from)
+		factors := make([]decimal.Decimal, rapid.IntRange(0, 3).Draw(t, "factors"))
+		product, den := a.Decimal(), number("den")
+		for i := range factors {
+			factors[i] = number("factor")
+			product = product.Mul(factors[i])
+		}
+		want, wrong := money.Round(product, den, to)
+		if got, err := money.Convert(a, to, den, factors...); err != wrong || err == nil && got != want {
+			t.Fatalf("%v %v / %v: %v, %v; want %v, %v", a, factors, den, got, err, want, wrong)
+		}
+	})
+}
+
 // TestRoundingNeighbours writes the modes out, in fifths of a minor unit.
 func TestRoundingNeighbours(t *testing.T) {
 	chf := money.MustCurrency("CHF")

@@ -224,7 +224,7 @@ func (s *sender) inHome(a money.Amount) (int64, error) {
 	if home, ok := s.home[a]; ok {
 		return home, nil
 	}
-	home, err := s.rates.Cost(a.Decimal(), a.Currency())
+	home, err := s.rates.Cost(a)
 	if err == nil {
 		s.home[a] = home.Minor()
 	}
@@ -253,7 +253,7 @@ func (s *sender) floors() (floors, error) {
 			if c.Lot == "" {
 				continue
 			}
-			home, err := s.rates.Cost(c.Amount.Decimal(), c.Amount.Currency())
+			home, err := s.rates.Cost(c.Amount)
 			if err != nil {
 				return f, err
 			}

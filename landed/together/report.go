@@ -298,11 +298,11 @@ func (p *planner) step(w *Way) (Fact, bool, error) {
 		if err != nil {
 			return fact, false, err
 		}
-		now, err := p.rates.Cost(freight.Decimal(), freight.Currency())
+		now, err := p.rates.Cost(freight)
 		if err != nil {
 			return fact, false, err
 		}
-		then, err := p.rates.Cost(less.Decimal(), less.Currency())
+		then, err := p.rates.Cost(less)
 		if err != nil {
 			return fact, false, err
 		}

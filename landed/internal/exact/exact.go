@@ -15,11 +15,14 @@ const mostDigits, mostBits = 40, 256
 
 // IsBounded reports whether a number can be worked with.
 func IsBounded(d decimal.Decimal) bool {
-	return d.Exponent() >= -mostDigits && d.Exponent() <= mostDigits && d.Coefficient().BitLen() <= mostBits
+	return d.Exponent() >= -mostDigits && d.Exponent() <= mostDigits && (d.NumDigits() < len(powers) || d.Coefficient().BitLen() <= mostBits)
 }
 
 // powers are those of ten that an int64 holds with certainty.
 var powers = [18]int64{1, 10, 100, 1000, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17}
+
+// PowerOfTen is 10^n, for n from 0 to 17.
+func PowerOfTen(n int) int64 { return powers[n] }
 
 // IsFraction reports whether a number is from 0 to 1, and can be worked with.
 func IsFraction(d decimal.Decimal) bool {

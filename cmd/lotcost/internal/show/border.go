@@ -134,7 +134,7 @@ func stepTable(a *customs.Assessment) *sheet.Table {
 		{Head: "rule", Key: "rule", Wrap: true, Min: 16, Optional: 1}, {Head: "result", Key: "result", Align: sheet.Right},
 		{Head: "source", Key: "source"}, {Head: "read at source", Key: "confidence", Optional: 2}, {Key: "dated", Machine: true},
 	}}
-	for _, s := range a.Steps {
+	for _, s := range a.Steps() {
 		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: parcelName(s.Parcel)}, {Text: s.What}, {Text: s.Text}, {Text: s.Rule},
 			{Text: s.Result.Number()}, {Text: s.Source}, {Text: knownFrom(s), Data: s.Confidence.String()}, {Text: s.Dated}}})
 	}
@@ -171,7 +171,7 @@ func footnotes(t *sheet.Table, key string) []sheet.Block {
 
 func cautions(a *customs.Assessment) []sheet.Block {
 	blocks := customsOfOurs(a.Rules)
-	for _, note := range a.Notes {
+	for _, note := range a.Notes() {
 		blocks = append(blocks, ruleNote(note))
 	}
 	return blocks
@@ -180,7 +180,7 @@ func cautions(a *customs.Assessment) []sheet.Block {
 // noteTexts are the cautions of an assessment, or its other notes.
 func noteTexts(a *customs.Assessment, cautions bool) []string {
 	texts := []string{}
-	for _, note := range a.Notes {
+	for _, note := range a.Notes() {
 		if note.Caution == cautions {
 			texts = append(texts, note.Text)
 		}
@@ -274,7 +274,7 @@ func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 	for _, b := range back {
 		out.Back = append(out.Back, dutyBack{b.Parcel, b.Line, b.Pieces, b.What, b.Amount.Number(), day(b.Until), b.Text, b.Source, b.Confidence.String()})
 	}
-	for _, s := range a.Steps {
+	for _, s := range a.Steps() {
 		out.Steps = append(out.Steps, dutyStep{s.Parcel, s.What, s.Text, s.Rule, s.Source, s.Confidence.String(), s.Dated, s.Result.Number(), s.AtStake.Number()})
 	}
 	return out
