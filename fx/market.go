@@ -67,7 +67,8 @@ func (m *Market) state(e Equation) {
 
 // Rate gives the exact rate between two currencies, unrounded and without spread: 1 if they are the
 // same; else the equation that states the pair, in either direction; else the table. Equations are
-// not chained. The error is a *NoRateError if neither holds the pair, or says why the table does not serve the day.
+// not chained. The error is a *NoRateError if neither holds the pair, or says why the table does
+// not serve the day.
 func (m *Market) Rate(from, to Code) (Rate, error) {
 	if from == to {
 		return identity(from), nil
