@@ -3,6 +3,7 @@ package landed
 import (
 	"cmp"
 	"errors"
+	"strings"
 
 	"lotcost/landed/customs"
 	"lotcost/landed/source"
@@ -13,7 +14,13 @@ func (s *splitter) borderFault(err error) {
 	if wrong := (*customs.InputError)(nil); errors.As(err, &wrong) && wrong.What == "weight" && s.unweighed() {
 		return
 	}
-	s.report.AddErr(s.borderPlace(err), "customs", err)
+	at := s.borderPlace(err)
+	if none := (*customs.NoRulesError)(nil); errors.As(err, &none) {
+		what, remedy, _ := strings.Cut(none.Error(), ": ")
+		s.report.Add(&source.Fault{At: at, Field: "customs", What: what, Remedy: remedy, Figure: "rules", Err: err})
+		return
+	}
+	s.report.AddErr(at, "customs", err)
 }
 
 // unweighed records every item of which a duty by weight needs the weight, and reports whether

@@ -102,6 +102,9 @@ func (o *rulesOptions) entry(book *customs.Book, territory, day string) (*custom
 	if meant := lotfile.MeantPlace(territory); errors.As(err, &none) && none.Territory == "" && meant != "" && meant != territory {
 		return nil, &usageError{fmt.Sprintf("%q is no code of a territory", territory), "did you mean " + meant + "?"}
 	}
+	if none != nil {
+		return nil, inputFault(source.Origin{}, fmt.Errorf("%w, and name it with --rules", err))
+	}
 	if err != nil {
 		return nil, inputFault(source.Origin{}, err)
 	}

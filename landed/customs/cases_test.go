@@ -429,9 +429,9 @@ func TestPlaces(t *testing.T) {
 		}
 	}
 	for _, k := range []struct{ to, on, want string }{
-		{"MX", "2026-08-01", `there are no customs rules for "MX", only for AU, BR, CA, CH, EU, GB, IL, JP, KR, NO, NZ, SG, TW, US, ZA: write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:`},
-		{"CA-ON", "2019-01-01", `the customs rules of CA are known from 2020-07-01, not for 2019-01-01: check the date, or write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:`},
-		{"DE", "2028-07-01", `the customs rules of EU are known from 2025-07-01 to 2028-06-30, not for 2028-07-01: check the date, or write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:`},
+		{"MX", "2026-08-01", `there are no customs rules for "MX", only for AU, BR, CA, CH, EU, GB, IL, JP, KR, NO, NZ, SG, TW, US, ZA: write the rules in a file of your own, in the schema of the shipped ones`},
+		{"CA-ON", "2019-01-01", `the customs rules of CA are known from 2020-07-01, not for 2019-01-01: check the date, or write the rules in a file of your own, in the schema of the shipped ones`},
+		{"DE", "2028-07-01", `the customs rules of EU are known from 2025-07-01 to 2028-06-30, not for 2028-07-01: check the date, or write the rules in a file of your own, in the schema of the shipped ones`},
 	} {
 		_, err := book.For(k.to, day(k.on))
 		var none *customs.NoRulesError

@@ -137,7 +137,7 @@ func (a *assessor) key(w *parcelWork, l *lineWork, rule *dutyRule, y *way) (grou
 	case oneRate && !y.lower:
 		return flat, nil
 	case l.Unweighed && key.rate.perKilogram != 0:
-		return key, wrong(w.ID, l.ID, "weight", "not known", "write what one piece weighs, as in weight: 1.9 kg, since the duty of class "+strconv.Quote(l.Class)+" is by weight")
+		return key, wrong(w.ID, l.ID, "weight", "not known", "write what one piece weighs, since the duty of class "+strconv.Quote(l.Class)+" is by weight")
 	case oneRate && !a.ownIsLess(l, &key, y.rate):
 		return flat, nil
 	}

@@ -35,9 +35,9 @@ type NoRulesError struct {
 	first, last time.Time // the days its entries cover; last is zero when open
 }
 
-// Error says which places and days there are rules for, and how to add others.
+// Error says which places and days there are rules for, and what would do instead.
 func (e *NoRulesError) Error() string {
-	const remedy = "write the rules in a file of your own, in the schema of the shipped ones, and name it with --rules or as customs: rules:"
+	const remedy = "write the rules in a file of your own, in the schema of the shipped ones"
 	if e.Territory == "" {
 		return fmt.Sprintf("there are no customs rules for %q, only for %s: %s", e.place, strings.Join(e.known, ", "), remedy)
 	}

@@ -38,6 +38,7 @@ var written = sync.OnceValue(func() map[string]string {
 		"price":          "price: 4200 JPY (0 if it came free)",
 		"range":          "value: 30..50 CAD",
 		"return":         "return: 30%",
+		"rules":          "customs: {rules: mx.yaml}",
 		"sale-count":     "count: 2",
 		"sale-price":     "price: 46 CAD",
 		"selling":        "selling: {venues: [{name: gable, fees: [{what: commission, percent: 12%}]}]}",

@@ -213,8 +213,8 @@ func (r *reader) venues(n input.Node, s *selling.Plan) (whole bool) {
 		v := r.venue(n)
 		called := v.Name
 		v.Name = "" // the field says it
-		if err := sales.CheckSending(s, &v); err != nil && r.report.Len() == before {
-			n.Called("venue " + called).FailErr(err)
+		if what := sales.Unsent(s, &v); what != "" && r.report.Len() == before {
+			n.Called("venue "+called).Fail(what, "write ships: no at the venue if nothing is sent from there, or what sending costs, as in postage: 14.95")
 		}
 		v.Name = called
 		return v

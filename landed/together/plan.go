@@ -207,7 +207,7 @@ func (p *planner) services(report *source.Report) {
 		case p.tooLate(service) != "":
 			p.out = append(p.out, p.tooLate(service))
 		case s.Insure && !s.Bare && !parcels.Insures(service):
-			p.out = append(p.out, fmt.Sprintf("service %q insures nothing, and the parcels are to be insured (insure: where-offered lets it carry them)", service.Name))
+			p.out = append(p.out, fmt.Sprintf("service %q insures nothing, and the parcels are to be insured (with insurance only where offered it may carry them)", service.Name))
 		default:
 			p.tariffs = append(p.tariffs, tariffOf{Tariff: tariff, service: service})
 		}

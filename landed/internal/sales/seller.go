@@ -1,6 +1,8 @@
 package sales
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
 	"math"
 
@@ -33,12 +35,12 @@ func New(h *landed.Haul, p *selling.Plan) *Seller {
 // Sale makes the sale of some pieces of an item in one order at a venue, as the
 // plan has it, but for its cost and its target: with all amounts in the venue's
 // currency, converted as values. The errors are those of
-// [exchange.Converter.Value], and an [*UnsentError].
+// [exchange.Converter.Value], and that what sending costs is not said.
 func (s *Seller) Sale(item *landed.Item, v *resale.Venue, pieces int64) (*resale.Sale, error) {
 	p := s.plan
 	sale := &resale.Sale{Venue: v, Pieces: pieces, Weight: weightOf(item.Weight, pieces), Advertised: p.Advertised, Offered: p.Offered, VAT: p.VAT}
-	if err := CheckSending(p, v); err != nil {
-		return nil, err
+	if what := Unsent(p, v); what != "" {
+		return nil, errors.New(what + ": say it, or that nothing is sent from there")
 	}
 	if v.Sending == resale.Fetched {
 		return sale, nil
@@ -75,24 +77,26 @@ func weightOf(one measure.Weight, n int64) measure.Weight {
 	return all
 }
 
-// CheckSending returns an [*UnsentError] where a venue takes postage from
-// buyers, or packs, while nothing is said of what sending costs.
-func CheckSending(p *selling.Plan, v *resale.Venue) error {
+// Unsent says, of a venue that takes postage from buyers, or packs, while nothing is said of what
+// sending costs, that this is so; of others nothing.
+func Unsent(p *selling.Plan, v *resale.Venue) string {
 	said := func(cost resale.Postage) bool { return cost.Fixed.Currency() != 0 || len(cost.Steps) > 0 }
 	if v.Sending != resale.SendingUnsaid || said(v.Postage) || said(p.Postage) {
-		return nil
+		return ""
 	}
-	e := &UnsentError{v.Name, p.Charged, p.Packing}
-	if v.Charged.Currency() != 0 {
-		e.charged = v.Charged
+	what, charged, packing := "", cmp.Or(v.Charged, p.Charged), cmp.Or(v.Packing, p.Packing)
+	switch {
+	case charged.Sign() > 0:
+		what = fmt.Sprintf("buyers pay %s for postage", charged)
+	case packing.Sign() > 0:
+		what = fmt.Sprintf("packing costs %s", packing)
+	default:
+		return ""
 	}
-	if v.Packing.Currency() != 0 {
-		e.packing = v.Packing
+	if v.Name != "" {
+		what = fmt.Sprintf("venue %q: %s", v.Name, what)
 	}
-	if e.charged.Sign() > 0 || e.packing.Sign() > 0 {
-		return e
-	}
-	return nil
+	return what + ", but it is not said what sending costs"
 }
 
 // CheckWeight returns a fault of the figure "weight" where the postage of a sale
@@ -103,23 +107,4 @@ func CheckWeight(item *landed.Item, s *resale.Sale) error {
 			Remedy: "write what one piece weighs", Figure: "weight"}
 	}
 	return nil
-}
-
-// UnsentError tells that buyers pay postage, or orders are packed, at a venue of
-// which nobody says what sending costs, nor that nothing is sent.
-type UnsentError struct {
-	venue            string
-	charged, packing money.Amount // no currency when nothing
-}
-
-// Error says what is wrong and what would put it right.
-func (e *UnsentError) Error() string {
-	what, at := fmt.Sprintf("buyers pay %s for postage", e.charged), ""
-	if e.charged.Sign() <= 0 {
-		what = fmt.Sprintf("packing costs %s", e.packing)
-	}
-	if e.venue != "" {
-		at = fmt.Sprintf("venue %q: ", e.venue)
-	}
-	return at + what + ", but it is not said what sending costs: write ships: no at the venue if nothing is sent from there, or what sending costs, as in postage: 14.95"
 }
