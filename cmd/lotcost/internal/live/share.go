@@ -2,7 +2,7 @@ package live
 
 import (
 	"math"
-	"math/bits"
+	"math/big"
 	"slices"
 	"strconv"
 	"strings"
@@ -127,9 +127,9 @@ func (d *division) of(weight int64) (units, left int64) {
 	if d.sum == 0 {
 		return 0, 0
 	}
-	high, low := bits.Mul64(uint64(d.total), uint64(weight))
-	q, r := bits.Div64(high, low, uint64(d.sum))
-	return int64(q), int64(r)
+	q, r := new(big.Int).Mul(big.NewInt(d.total), big.NewInt(weight)), new(big.Int)
+	q.QuoRem(q, big.NewInt(d.sum), r)
+	return q.Int64(), r.Int64()
 }
 
 // take is the share of a weight, in order.
