@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"math"
 	"math/big"
 	"math/bits"
 	"slices"
@@ -50,9 +49,10 @@ func Apportion(dst []int64, total int64, weights []int64) error {
 	}
 	dst = dst[:len(weights)]
 	p := newPortioner(total, sum)
-	left := p.floors(dst, weights)
-	if left > 0 {
-		p.handOut(dst, weights, left)
+	if len(weights) <= few {
+		p.compare(dst, weights)
+	} else {
+		p.count(dst, weights)
 	}
 	if total < 0 {
 		for i, q := range dst {
@@ -81,134 +81,83 @@ func sumWeights(weights []int64) (uint64, error) {
 	return sum, nil
 }
 
-// portioner divides total x weight by the sum of the weights. The divisor is
-// shifted left until its top bit is set, so that a reciprocal can replace the
-// division (Möller and Granlund, "Improved division by invariant integers",
-// IEEE Transactions on Computers 60 (2011), algorithm 4) and remainders can be
-// compared by their leading bits.
+// portioner divides total x weight by the sum of the weights, by a reciprocal: whole + fraction / 2^64
+// is total / sum, rounded down.
 type portioner struct {
-	total      uint64
-	shifted    uint64 // total << shift, what is over 64 bits lost
-	divisor    uint64
-	reciprocal uint64
-	shift      uint
+	total, sum      uint64
+	whole, fraction uint64
 }
 
 func newPortioner(total int64, sum uint64) portioner {
-	s := uint(bits.LeadingZeros64(sum))
-	d := sum << s
-	v, _ := bits.Div64(^d, math.MaxUint64, d)
 	t := exact.Magnitude(total)
-	return portioner{total: t, shifted: t << s, divisor: d, reciprocal: v, shift: s}
+	return portioner{t, sum, t / sum, exact.Fraction64(t%sum, sum)}
 }
 
-// floors writes the whole part of each quota to dst and returns how many units
-// are left to hand out.
-func (p portioner) floors(dst, weights []int64) (left uint64) {
-	left = p.total
-	dst = dst[:len(weights)] // spares a bounds check for each weight
+// floor is the whole part of the quota of a weight, and what is left over of it, in parts of sum.
+//
+// The fraction is less than 2^-64 too small and w is below 2^63, so that q is at most one too small,
+// and that only where its fraction, lo, is within w of the next whole. What is left over is then
+// between a half and one and a half of sum, so that 64 bits tell whether it is less than sum.
+func (p portioner) floor(weight int64) (q, rest uint64) {
+	w := uint64(weight)
+	hi, lo := bits.Mul64(p.fraction, w)
+	q = p.whole*w + hi
+	rest = p.total*w - q*p.sum
+	if half := p.sum / 2; lo > ^w && rest-half >= p.sum-half {
+		q++
+		rest -= p.sum
+	}
+	return q, rest
+}
+
+// rest is what floor left over. It fits in 64 bits, so the wrapped products are exact, and nothing
+// has to be kept.
+func (p portioner) rest(floor, weight int64) uint64 {
+	return p.total*uint64(weight) - uint64(floor)*p.sum
+}
+
+// few is up to how many weights each is compared with each.
+const few = 24
+
+// compare shares over few weights.
+func (p portioner) compare(dst, weights []int64) {
+	var rests, before [few]uint64
+	left := p.total
+	dst = dst[:len(weights)] // spares a bounds check for each weight, here and below
 	for i, w := range weights {
-		hi, lo := bits.Mul64(p.total, uint64(w)<<(p.shift&63))
-		q, low := bits.Mul64(p.reciprocal, hi)
-		low, carry := bits.Add64(low, lo, 0)
-		q += hi + carry + 1
-		r := lo - q*p.divisor
-		_, over := bits.Sub64(low, r, 0) // a coin toss: no branch
-		q -= over
-		r += p.divisor & -over
-		if r >= p.divisor { // hardly ever
-			q++
-		}
+		q, rest := p.floor(w)
 		dst[i] = int64(q)
 		left -= q
+		rests[i] = rest
 	}
-	return left
-}
-
-// remainder recomputes what floors left over of one quota, shifted. It fits in
-// 64 bits, so the wrapped product is exact, and no scratch space is needed.
-func (p portioner) remainder(share, weight int64) uint64 {
-	return p.shifted*uint64(weight) - uint64(share)*p.divisor
-}
-
-// handOut gives one unit each to the left largest remainders.
-func (p portioner) handOut(dst, weights []int64, left uint64) {
-	least, ties := p.threshold(dst, weights, left)
-	dst = dst[:len(weights)]
-	for i, w := range weights {
-		r := p.remainder(dst[i], w)
-		_, larger := bits.Sub64(least, r, 0) // a coin toss: no branch
-		dst[i] += int64(larger)
-		if r == least && ties > 0 {
-			dst[i]++
-			ties--
-		}
+	if left == 0 {
+		return
+	}
+	precede(before[:len(dst)], rests[:len(dst)])
+	for i, n := range before[:len(dst)] {
+		dst[i] += int64(less(n, left))
 	}
 }
 
-const (
-	fewEnough   = 64 // so many remainders are sorted on the stack
-	radixBits   = 11
-	radixBucket = 1 << radixBits
-)
-
-// threshold finds the left-th largest remainder, and how many remainders equal
-// to it get a unit. It narrows the range by a histogram of the leading bits,
-// which takes at most six passes whatever the input.
-func (p portioner) threshold(dst, weights []int64, left uint64) (least, ties uint64) {
-	var mask, prefix uint64
-	dst = dst[:len(weights)]
-	candidates := uint64(len(weights))
-	for shift := 64 - radixBits; candidates > fewEnough; shift -= radixBits {
-		width := radixBits
-		if shift < 0 {
-			width, shift = radixBits+shift, 0
+// precede counts how many come before each: the larger ones, and of equal ones the earlier. What is
+// in before is zero at first.
+func precede(before, rests []uint64) {
+	before = before[:len(rests)]
+	for i, rest := range rests {
+		n := uint64(i)
+		for j, earlier := range rests[:i] {
+			later := less(earlier, rest)
+			n -= later
+			before[j] += later
 		}
-		var count [radixBucket]uint64
-		low := uint64(1)<<width - 1
-		for i, w := range weights {
-			if r := p.remainder(dst[i], w); r&mask == prefix {
-				count[r>>shift&low]++
-			}
-		}
-		bucket := low
-		for left > count[bucket] {
-			left -= count[bucket]
-			bucket--
-		}
-		candidates = count[bucket]
-		prefix |= bucket << shift
-		mask |= low << shift
-		if shift == 0 {
-			return prefix, left
-		}
+		before[i] = n
 	}
-	return p.smallThreshold(dst, weights, left, mask, prefix)
 }
 
-// smallThreshold is threshold once the candidates, those whose bits under mask
-// are prefix, are few.
-func (p portioner) smallThreshold(dst, weights []int64, left, mask, prefix uint64) (least, ties uint64) {
-	var few [fewEnough]uint64
-	n := 0
-	dst = dst[:len(weights)]
-	for i, w := range weights {
-		r := p.remainder(dst[i], w)
-		if r&mask != prefix {
-			continue
-		}
-		at := n
-		for ; at > 0 && few[at-1] < r; at-- {
-			few[at] = few[at-1]
-		}
-		few[at] = r
-		n++
-	}
-	least = few[left-1]
-	for at := int(left) - 1; at >= 0 && few[at] == least; at-- {
-		ties++
-	}
-	return least, ties
+// less is 1 if a is below b, else 0: without a branch, since it would be a coin toss.
+func less(a, b uint64) uint64 {
+	_, borrow := bits.Sub64(a, b, 0)
+	return borrow
 }
 
 // ApportionBig is [Apportion] for weights of any size, for those rare sharings

@@ -101,6 +101,10 @@ var weightPatterns = map[string]func(rng *rand.Rand, n int) []int64{
 		values := fill(3, func() int64 { return rng.Int64N(1 << 30) })
 		return fill(n, func() int64 { return values[rng.IntN(3)] })
 	},
+	"a dozen values and what is next to them": func(rng *rand.Rand, n int) []int64 {
+		values := fill(12, func() int64 { return 1 + rng.Int64N(1<<40) })
+		return fill(n, func() int64 { return values[rng.IntN(12)] + rng.Int64N(3) })
+	},
 	"remainders equal in high bits": func(rng *rand.Rand, n int) []int64 {
 		return fill(n, func() int64 { return 1<<40 + rng.Int64N(1_000) })
 	},
@@ -193,7 +197,7 @@ func TestApportionLaws(t *testing.T) {
 func TestApportionPatterns(t *testing.T) {
 	for _, name := range patternNames {
 		t.Run(name, func(t *testing.T) {
-			for _, n := range []int{1, 2, 3, 63, 64, 65, 66, 500, effort.Cases(3_000, 1_000, 501)} {
+			for _, n := range []int{1, 2, 3, 23, 24, 25, 26, 64, 500, effort.Cases(3_000, 1_000, 501)} {
 				rng := rand.New(rand.NewPCG(7, uint64(n)))
 				weights := weightPatterns[name](rng, n)
 				if slices.Max(weights) == 0 {
@@ -208,12 +212,10 @@ func TestApportionPatterns(t *testing.T) {
 	}
 }
 
-// TestApportionCorrectsTheQuotientTwice has quotas whose quotient by the
-// reciprocal is estimated one too small, which chance hardly ever finds: the
-// divisor is just above a power of two, the total just below 2^63, and one
-// weight is nearly the whole sum. Many weights of one follow, so that the large
-// one is due a leftover unit besides.
-func TestApportionCorrectsTheQuotientTwice(t *testing.T) {
+// TestApportionCorrectsTheQuotient has quotas whose quotient by the reciprocal is estimated one too
+// small, which chance hardly ever finds: one weight is nearly the whole sum, and the total just
+// below 2^63. Many weights of one follow, so that the large one is due a leftover unit besides.
+func TestApportionCorrectsTheQuotient(t *testing.T) {
 	for _, c := range []struct {
 		total, weight int64
 		ones          int

@@ -38,22 +38,6 @@ func coldInputs(n int) [][]int64 {
 	return lists
 }
 
-// allTied makes every remainder the same, so that only the order decides.
-func allTied(n int) [][]int64 {
-	return [][]int64{slices.Repeat([]int64{7}, n)}
-}
-
-// tiedInHighBits makes remainders that differ only some thirty bits below the
-// leading one, so that the histogram has to be narrowed many times.
-func tiedInHighBits(n int) [][]int64 {
-	rng := rand.New(rand.NewPCG(2, uint64(n)))
-	weights := make([]int64, n)
-	for i := range weights {
-		weights[i] = 1<<40 + rng.Int64N(1_000)
-	}
-	return [][]int64{weights}
-}
-
 func benchmarkApportion(b *testing.B, n int, total int64, lists [][]int64) {
 	dst := make([]int64, n)
 	b.ReportAllocs()
@@ -77,19 +61,20 @@ func BenchmarkApportion(b *testing.B) {
 	}
 }
 
-func BenchmarkApportionAllTied(b *testing.B) {
-	for _, n := range benchSizes {
-		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
-			benchmarkApportion(b, n, int64(n)*123+int64(n)/2, allTied(n))
-		})
-	}
-}
-
-func BenchmarkApportionTiedInHighBits(b *testing.B) {
-	for _, n := range benchSizes {
-		b.Run(fmt.Sprintf("n=%d", n), func(b *testing.B) {
-			benchmarkApportion(b, n, int64(n)/2, tiedInHighBits(n))
-		})
+// BenchmarkApportionHostile shares over weights that are hard on the selection.
+func BenchmarkApportionHostile(b *testing.B) {
+	for _, name := range patternNames {
+		for _, n := range []int{10, 100, 1_000, 5_000} {
+			b.Run(fmt.Sprintf("%s/n=%d", name, n), func(b *testing.B) {
+				rng := rand.New(rand.NewPCG(2, uint64(n)))
+				lists := make([][]int64, max(1, 1<<16/n))
+				for i := range lists {
+					lists[i] = weightPatterns[name](rng, n)
+					lists[i][0] = max(1, lists[i][0]) // not all of them may be zero
+				}
+				benchmarkApportion(b, n, int64(n)*123+int64(n)/2, lists)
+			})
+		}
 	}
 }
 
@@ -191,11 +176,11 @@ func TestDecimalSortIsRight(t *testing.T) {
 
 // TestApportionAllocatesNothing proves what the doc comment promises.
 func TestApportionAllocatesNothing(t *testing.T) {
-	for _, n := range []int{1, 10, 64, 65, 5_000} {
-		for name, weights := range map[string][]int64{
-			"cold": coldInputs(n)[0], "all tied": allTied(n)[0], "tied in high bits": tiedInHighBits(n)[0],
-		} {
-			dst := make([]int64, n)
+	for _, n := range []int{1, 10, 24, 25, 5_000} {
+		dst := make([]int64, n)
+		for _, name := range patternNames {
+			weights := weightPatterns[name](rand.New(rand.NewPCG(2, uint64(n))), n)
+			weights[0] = max(1, weights[0])
 			for _, total := range []int64{benchTotal, -benchTotal, int64(n) / 2} {
 				if got := testing.AllocsPerRun(10, func() {
 					if err := money.Apportion(dst, total, weights); err != nil {

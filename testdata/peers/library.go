@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -18,73 +19,85 @@ import (
 const total = 1_234_567_891
 
 // sharing sets money.Apportion beside plain shares and a sort, which are right, and beside a
-// general library for money, of which only the sum is right.
+// general library for money, of which only the sum is right. Short lists are many, so that no
+// processor learns them.
 func sharing() []contest {
 	var all []contest
 	for _, n := range []int{10, 1_000, 100_000, 1_000_000} {
 		random := rand.New(rand.NewPCG(1, uint64(n)))
-		weights, shares, plain := make([]int64, n), make([]int64, n), make([]int64, n)
-		ints := make([]int, n)
+		lists := max(1, 1<<16/n)
+		weights, shares, plain := make([]int64, n*lists), make([]int64, n*lists), make([]int64, n*lists)
+		ints := make([]int, n*lists)
 		for i := range weights {
 			weights[i] = 1 + random.Int64N(10_000)
 			ints[i] = int(weights[i])
 		}
-		ours := func() error { return money.Apportion(shares, total, weights) }
-		order := make([]int, n)
+		each := func(share func(at, end int) error) func() error {
+			return func() error {
+				for at := 0; at < len(weights); at += n {
+					if err := share(at, at+n); err != nil {
+						return err
+					}
+				}
+				return nil
+			}
+		}
+		ours := each(func(at, end int) error { return money.Apportion(shares[at:end], total, weights[at:end]) })
+		parts := make([]part, n)
 		all = append(all, contest{fmt.Sprintf("sharing over %d: plain shares and a sort", n), ours,
-			func() error { return plainShares(plain, order, weights) },
+			each(func(at, end int) error {
+				plainShares(plain[at:end], parts, weights[at:end])
+				return nil
+			}),
 			func() error {
 				if !slices.Equal(shares, plain) {
 					return errors.New("the shares")
 				}
 				return nil
 			}})
-		var parts []*gomoney.Money
 		all = append(all, contest{fmt.Sprintf("sharing over %d: go-money (sum alone)", n), ours,
-			func() (err error) {
-				parts, err = gomoney.New(total, gomoney.CAD).Allocate(ints...)
-				return err
-			},
-			func() error {
+			each(func(at, end int) error {
+				split, err := gomoney.New(total, gomoney.CAD).Allocate(ints[at:end]...)
 				sum := int64(0)
-				for _, p := range parts {
+				for _, p := range split {
 					sum += p.Amount()
 				}
-				if sum != total {
-					return fmt.Errorf("it shares %d of %d", sum, total)
+				if err == nil && sum != total {
+					err = fmt.Errorf("it shares %d of %d", sum, total)
 				}
-				return nil
-			}})
+				return err
+			}),
+			func() error { return nil }})
 	}
 	return all
 }
 
-// plainShares is the method of largest remainder in its plainest form; products stay below 2^63.
-func plainShares(dst []int64, order []int, weights []int64) error {
+// part is what is left over of one share, and its place.
+type part struct {
+	rest  int64
+	place int
+}
+
+// plainShares is the method of largest remainder in its plainest form, without allocation; products
+// stay below 2^63.
+func plainShares(dst []int64, parts []part, weights []int64) {
 	whole := int64(0)
 	for _, w := range weights {
 		whole += w
 	}
 	left := int64(total)
 	for i, w := range weights {
-		dst[i] = total * w / whole
+		product := total * w
+		dst[i] = product / whole
 		left -= dst[i]
-		order[i] = i
+		parts[i] = part{product - dst[i]*whole, i}
 	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		x, y := total*weights[a]%whole, total*weights[b]%whole
-		switch {
-		case x > y:
-			return -1
-		case x < y:
-			return 1
-		}
-		return 0
+	slices.SortFunc(parts, func(a, b part) int {
+		return cmp.Or(cmp.Compare(b.rest, a.rest), cmp.Compare(a.place, b.place))
 	})
-	for _, i := range order[:left] {
-		dst[i]++
+	for _, p := range parts[:left] {
+		dst[p.place]++
 	}
-	return nil
 }
 
 // chances sets the exact distribution of many pieces beside a million draws.
