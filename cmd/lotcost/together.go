@@ -147,13 +147,13 @@ func (o *togetherOptions) run(ctx context.Context, s streams, path string) error
 	return o.applied(s, path, data, r)
 }
 
-func (o *togetherOptions) nextLot(s streams, h *landed.Haul) (together.NextLot, error) {
-	var n together.NextLot
+func (o *togetherOptions) nextLot(s streams, h *landed.Haul) (landed.Lot, error) {
+	var n landed.Lot
 	var err error
-	if n.Weight, err = typed(s, o.next.weight, measure.ParseWeight); err != nil {
+	if n.Packed, err = typed(s, o.next.weight, measure.ParseWeight); err != nil {
 		return n, &usageError{"--next", err.Error()}
 	}
-	if n.Weight == 0 {
+	if n.Packed == 0 {
 		return n, &usageError{"--next: a weight of zero makes no sense", "write it as in --next '1.2 kg'"}
 	}
 	if o.next.size != "" {
@@ -218,7 +218,7 @@ func (o *togetherOptions) applied(s streams, path string, data []byte, r *togeth
 func inTheWay(r *together.Report) error {
 	var faults source.Faults
 	for _, a := range r.Aside {
-		if !a.Parcel {
+		if !a.Warning {
 			faults = append(faults, &source.Fault{At: a.At, Field: a.What, What: "the parcels of the plan would take its place, and it would count beside them",
 				Remedy: "take it out, or begin its lines with #, and apply the plan again"})
 		}
@@ -249,7 +249,7 @@ func (o *togetherOptions) verify(path string, text []byte, way *together.Way) er
 		return err
 	}
 	if st.Total != way.Total {
-		return &together.TotalError{Planned: way.Total, Split: st.Total}
+		return fmt.Errorf("the parcels were planned to make a total of %s, but the account says %s", way.Total, st.Total)
 	}
 	return nil
 }

@@ -6,18 +6,8 @@ import (
 	"slices"
 
 	"lotcost/landed"
-	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
-
-// NextLot is a lot that might be added to a haul. Its seller and its customs class are those of the
-// haul's lots, where these have one. It bears no storage, since the day of its arrival is not
-// known.
-type NextLot struct {
-	Weight measure.Weight // as it goes into the box
-	Size   measure.Size   // zero when not known
-	Price  money.Amount   // that it may go for; no currency when its price is not to count at the border
-}
 
 // Addition is what one more lot adds to a haul: what the best way with it has more than the best
 // way without it, the lot's own price aside.
@@ -32,13 +22,17 @@ type Addition struct {
 // Next tells what one more lot really adds: the total of the best way with it,
 // less that of the best way without it, less its own price. It may be below
 // zero. The errors are those of [Plan].
-func Next(ctx context.Context, h *landed.Haul, s *Sending, n NextLot, o Options) (*Addition, error) {
+//
+// Of the lot count Packed, Size and Price; one without a currency does not count at the border. Its
+// seller and its customs class are those of the haul's lots, where these have one. It bears no
+// storage, since the day of its arrival is not known.
+func Next(ctx context.Context, h *landed.Haul, s *Sending, next landed.Lot, o Options) (*Addition, error) {
 	without, err := Plan(ctx, h, s, o)
 	if err != nil {
 		return nil, err
 	}
 	with := *h
-	lot := n.lot(h)
+	lot := added(h, next)
 	with.Lots = append(slices.Clone(h.Lots), lot)
 	more, err := Plan(ctx, &with, s, o)
 	if err != nil {
@@ -49,13 +43,13 @@ func Next(ctx context.Context, h *landed.Haul, s *Sending, n NextLot, o Options)
 	return a, nil
 }
 
-// lot makes the lot that is added.
-func (n NextLot) lot(h *landed.Haul) landed.Lot {
+// added makes the lot that is added.
+func added(h *landed.Haul, n landed.Lot) landed.Lot {
 	price := n.Price
 	if price.Currency() == 0 {
 		price = money.New(0, h.Home)
 	}
-	item := landed.Item{ID: freeID(h, "next"), What: "next lot", Count: 1, Weight: n.Weight, Weighed: true, Value: price}
+	item := landed.Item{ID: freeID(h, "next"), What: "next lot", Count: 1, Weight: n.Packed, Weighed: true, Value: price}
 	item.Class = common(h, func(l *landed.Lot) []string {
 		var classes []string
 		for i := range l.Items {
@@ -64,7 +58,7 @@ func (n NextLot) lot(h *landed.Haul) landed.Lot {
 		return classes
 	})
 	seller := common(h, func(l *landed.Lot) []string { return []string{l.Seller} })
-	return landed.Lot{ID: item.ID, Title: "the next lot", Seller: seller, Price: price, Items: []landed.Item{item}, Size: n.Size, Packed: n.Weight}
+	return landed.Lot{ID: item.ID, Title: "the next lot", Seller: seller, Price: price, Items: []landed.Item{item}, Size: n.Size, Packed: n.Packed}
 }
 
 // common returns the text that is the same in all lots, or none.

@@ -67,7 +67,7 @@ func least(ctx context.Context, h *landed.Haul, s *Sending, o Options) (*planner
 // a sum beyond all bounds. Stopping, and a mistake of this package, are no
 // faults of the input.
 func (p *planner) asFaults(ctx context.Context, err error) error {
-	var mistake *TotalError
+	var mistake *totalError
 	if err == nil || errors.As(err, &mistake) || ctx.Err() != nil && errors.Is(err, ctx.Err()) {
 		return err
 	}
@@ -99,14 +99,7 @@ type planner struct {
 	sender
 	problem partition.Problem
 	out     []string
-	aside   []Aside
-}
-
-// Aside is something the haul says that the plan takes the place of.
-type Aside struct {
-	What   string // such as charge "Surface parcel"
-	At     source.Origin
-	Parcel bool // whether it is one of the haul's own parcels
+	aside   source.Faults
 }
 
 // newPlanner makes a haul ready.
@@ -148,15 +141,15 @@ func (p *planner) setAside(h *landed.Haul) {
 	p.haul, p.rates = SentAs(h, nil), h.Exchange()
 	for i := range h.Parcels {
 		parcel := &h.Parcels[i]
-		p.aside = append(p.aside, Aside{"parcel " + parcel.ID, parcel.At, true})
+		p.aside = append(p.aside, &source.Fault{What: "parcel " + parcel.ID, At: parcel.At, Warning: true})
 	}
 	for i := range h.Charges {
 		if c := &h.Charges[i]; c.Kind == landed.Freight {
-			p.aside = append(p.aside, Aside{fmt.Sprintf("charge %q", c.What), c.At, false})
+			p.aside = append(p.aside, &source.Fault{What: fmt.Sprintf("charge %q", c.What), At: c.At})
 		}
 	}
 	if h.Border != nil && h.Border.Bill != (landed.Bill{}) {
-		p.aside = append(p.aside, Aside{"the bill of customs", h.Border.At, false})
+		p.aside = append(p.aside, &source.Fault{What: "the bill of customs", At: h.Border.At})
 	}
 }
 

@@ -386,7 +386,7 @@ func TestNext(t *testing.T) {
 		// 27.90 CAD: duty 1.8135 on it, HST of 13 % on 29.71.
 		{"3000 JPY", "4.65 CAD", "5.67 CAD", "10.32 CAD"},
 	} {
-		n := together.NextLot{Weight: units.Kilogram}
+		n := landed.Lot{Packed: units.Kilogram}
 		if c.price != "" {
 			n.Price = amount(c.price)
 		}
@@ -423,7 +423,7 @@ func ExamplePlan() {
 
 func ExampleNext() {
 	h := haulOf([]landed.Lot{lot("planes", 9800, 4300), lot("chisels", 6400, 1100)}, service("Harbour Surface", 2500, 750))
-	a, err := together.Next(context.Background(), &h.Haul, h.Sending, together.NextLot{Weight: 900 * units.Gram}, together.Options{})
+	a, err := together.Next(context.Background(), &h.Haul, h.Sending, landed.Lot{Packed: 900 * units.Gram}, together.Options{})
 	if err != nil {
 		panic(err)
 	}

@@ -13,6 +13,7 @@ import (
 	"lotcost/landed/internal/partition"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 )
 
 // Report is what the ways to send a haul cost. Amounts are in Home unless said
@@ -25,7 +26,9 @@ type Report struct {
 	One    Way      // all lots in one parcel
 	Best   Way      // of least total, as far as Exact says
 	Out    []string // why each service that cannot be used cannot
-	Aside  []Aside
+	// Aside are what of the haul the plan takes the place of: its own parcels, as warnings, and what
+	// would be paid twice beside those of the plan, such as charge "Surface parcel".
+	Aside  source.Faults
 	Facts  []Fact
 	Opened *Opened // what depends on open prices; nil where none is open, and from [Least]
 	// Divided names the parcels of Best that are relieved of what one parcel
@@ -87,13 +90,12 @@ func (e *apartError) Error() string {
 	return fmt.Sprintf("lots %s and %s must not share a parcel", e.A, e.B)
 }
 
-// TotalError tells that what was planned with is not what Split says: a
+// totalError tells that what was planned with is not what Split says: a
 // mistake in this package.
-type TotalError struct{ Planned, Split money.Amount }
+type totalError struct{ planned, split money.Amount }
 
-// Error says what is wrong and, where it can be said, what would put it right.
-func (e *TotalError) Error() string {
-	return fmt.Sprintf("the parcels were planned to make a total of %s, but the account says %s", e.Planned, e.Split)
+func (e *totalError) Error() string {
+	return fmt.Sprintf("the parcels were planned to make a total of %s, but the account says %s", e.planned, e.split)
 }
 
 // report works out the best way.
@@ -109,7 +111,7 @@ func (p *planner) report(ctx context.Context, best partition.Solution) (*Report,
 	}
 	planned := p.pricer.FixedCost().Minor() + best.Cost
 	if planned != r.Best.Total.Minor() {
-		return nil, &TotalError{money.New(planned, r.Home), r.Best.Total}
+		return nil, &totalError{money.New(planned, r.Home), r.Best.Total}
 	}
 	return r, nil
 }

@@ -176,7 +176,7 @@ func moved(boxes [][]string, id string, from, to int) [][]string {
 func (h *haul) putBoxes(r *together.Report, w *together.Way) (put set, takes []string, why string) {
 	var out []edit.Path
 	for _, a := range r.Aside {
-		if a.Parcel {
+		if a.Warning {
 			continue
 		}
 		p := h.Doc.At(a.At)
