@@ -359,8 +359,19 @@ func (a arbitrary) reprice(h *landed.Haul) {
 	case err != nil || !byTerms || len(lots) == 0:
 		return
 	}
-	if rest, ok, err := r.Rest(r.Classes(), sums); ok && (err != nil || rest.Minor()+paid != st.Total.Minor()) {
+	rest, ok, err := r.Rest(r.Classes(), sums)
+	if ok && (err != nil || rest.Minor()+paid != st.Total.Minor()) {
 		a.t.Fatalf("by terms %v, %v and %d for prices, split %v", rest, err, paid, st.Total)
+	}
+	if !ok || !r.Levies() {
+		return
+	}
+	heavier := *h
+	heavier.Charges = append(slices.Clone(h.Charges), landed.Charge{What: "more", Kind: landed.Freight, By: landed.ByCount, Amount: money.New(int64(a.below(9000)), jpy)})
+	if o, err := landed.NewRepricer(&heavier, lots); err == nil && o != nil {
+		if more, _, err := o.Rest(r.Classes(), sums); err == nil && more.Minor()-o.Fixed().Minor() != rest.Minor()-r.Fixed().Minor() {
+			a.t.Fatalf("with more freight the border asks %v less %v, without %v less %v", more, o.Fixed(), rest, r.Fixed())
+		}
 	}
 }
 

@@ -223,7 +223,7 @@ func (r *Repricer) at(n int, price money.Amount) (pricedLot, error) {
 func (r *Repricer) Total(prices []money.Amount) (money.Amount, error) {
 	s := r.base
 	s.report = &source.Report{}
-	sum := money.New(r.fixed, s.haul.Home)
+	sum := r.Fixed()
 	if r.merged {
 		copy(r.sent[0].Lines, r.start)
 	} else if r.border != nil {
@@ -333,11 +333,21 @@ func (r *Repricer) Classes() []string {
 	return list
 }
 
+// Levies reports whether what the border asks depends on the classes and the terms alone, so that
+// it is the same for every haul at these terms, by the same rules, with some goods of each of the
+// same classes.
+func (r *Repricer) Levies() bool {
+	return r.merged && r.meter.Values() && !slices.ContainsFunc(r.start, func(l customs.Line) bool { return l.Count == 0 })
+}
+
+// Fixed returns what of the cost depends on no price, the border aside.
+func (r *Repricer) Fixed() money.Amount { return money.New(r.fixed, r.base.haul.Home) }
+
 // Rest returns what the haul costs beside prices and premiums where the terms of all lots sum to
 // some figures, for the classes of the haul or of one that holds more lots. It reports false where
 // it takes the prices to tell.
 func (r *Repricer) Rest(classes []string, terms []int64) (money.Amount, bool, error) {
-	sum := money.New(r.fixed, r.base.haul.Home)
+	sum := r.Fixed()
 	if !r.merged {
 		return sum, false, nil
 	}

@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -18,7 +19,12 @@ type Options struct {
 	// Goes is asked on the way, with how many bids are priced; false ends the
 	// search with what it has. It may be nil.
 	Goes func(priced int) bool
+
+	states int // of an evening that are looked at; 0 is as many as usual
 }
+
+// most is how many states of an evening are looked at, of so many usually.
+func (o *Options) most(usual int) int { return cmp.Or(o.states, usual) }
 
 func (o *Options) goes(priced int) bool { return o.Goes == nil || o.Goes(priced) }
 

@@ -92,11 +92,13 @@
 // Prices of the others are taken as given, and as independent of what was bid or won.
 //
 // It works backwards from the last lot over (lots won, what of their prices still matters),
-// exactly: see [landed.Repricer.Terms] for how a price enters the border. Where there are more than
-// a million such states, likely prices are raised to multiples of an amount; with p' for p where p
-// <= p', a plan for raised prices can be followed at the true ones, as if more had been paid, and
-// with lowered prices none is worth less than the best: where no cost falls as a bid rises, the
-// true worth lies between the two, and the budget holds.
+// exactly: see [landed.Repricer.Terms] for how a price enters the border. Where there are too many
+// such states, what counts for the border and the budget is counted in multiples of an amount, and
+// what is paid for a lot itself exactly. With all raised to the next multiple, a plan can be
+// followed at the true prices, as if the border had asked more and the budget had less left; with
+// all lowered, none is worth less than the best: where no cost falls as a bid rises, the true worth
+// lies between the two, and the budget holds. A sum differs by one multiple for each lot at most,
+// so that the bounds are the nearer the more states there are.
 //
 // # In print
 //

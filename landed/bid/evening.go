@@ -38,13 +38,12 @@ type EveningPlan struct {
 	Goals                 []EveningGoal
 	Nothing               *big.Rat // the chance that no lot is won
 	likeliest             []string // ids of the lots that are won together most often; may be none
-	// Raised is 0 where the plan is exact. Else there are too many ways for the evening to go,
-	// and likely prices were raised to multiples of so many minor units of the bids: then Value
+	// Most is nil where the plan is exact. Else there are too many ways for the evening to go, and
+	// ways that cost nearly the same were taken for one, at the highest of their costs: then Value
 	// is what the plan is worth at least, and no plan is worth more than Most, where no cost
 	// falls as a bid rises.
-	Raised int64
-	Most   *big.Rat
-	Moves  []Move // of the first limit; none where they were not looked at
+	Most  *big.Rat
+	Moves []Move // of the first limit; none where they were not looked at
 }
 
 // EveningGoal is a goal that does not move the plan.
@@ -179,23 +178,20 @@ func (n *night) mark(l *lotTonight, others func(*lotTonight) money.Amount) (mone
 	return money.New(bid, b.pricer.cur), nil
 }
 
-// mostStates is how many states of an evening are looked at, a few seconds of work, and
-// mostCoarse at raised prices, which is done twice.
+// mostStates is how many states of an evening are looked at, a second of work. Where that is not
+// all there are, they are taken together until there are so many for each set of lots, within
+// bounds.
 const (
-	mostStates = 1_000_000
-	mostCoarse = 200_000
+	mostStates = 500_000
+	coarseASet = 400
+	mostCoarse = 1_200_000
 )
 
-// plan finds the plan and what comes of it. Where there are too many ways for the evening to
-// go, likely prices are raised to multiples of some amount, as little as will do.
+// plan finds the plan and what comes of it.
 func (n *night) plan(e *Evening, moves bool) error {
-	fine := n.likelies()
-	p, err := n.best(mostStates)
-	unit := int64(0)
-	for errors.Is(err, errTooMany{}) && unit < mostBid {
-		unit = max(2*unit, n.coarsest(fine))
-		n.raise(fine, unit, true)
-		p, err = n.best(mostCoarse)
+	p, err := n.best(n.options.most(mostStates))
+	if errors.Is(err, errTooMany{}) {
+		p, err = n.coarsely()
 	}
 	if err != nil {
 		return err
@@ -212,19 +208,38 @@ func (n *night) plan(e *Evening, moves bool) error {
 	if err := n.tell(e, o); err != nil {
 		return err
 	}
-	if unit == 0 {
-		if moves && p.states <= fewStates {
-			e.Plan.Moves, err = n.moves()
+	if n.grain > 0 {
+		n.up = false
+		if p, err = n.best(4 * mostCoarse); err == nil {
+			e.Plan.Most = new(big.Rat).SetFrac(number(p.worths[0].at(0)), new(big.Int).Mul(n.common.unit, n.common.ways[0]))
 		}
-		return err
+	} else if moves && p.states <= fewStates {
+		e.Plan.Moves, err = n.moves()
 	}
-	n.raise(fine, unit, false)
-	if p, err = n.best(mostStates); err != nil {
-		return err
+	return err
+}
+
+// coarsely is the plan with a grain about as fine as the number of states allows: the first one
+// that is coarse enough tells how many there are in a finer one.
+func (n *night) coarsely() (*plan, error) {
+	most := n.options.most(min(coarseASet<<len(n.lots), mostCoarse))
+	finer := false
+	for n.grain, n.up = 2, true; ; {
+		t, err := n.tree(most)
+		switch {
+		case err == nil && (finer || n.grain == 2 || t.states > most/2):
+			return t.back()
+		case err == nil:
+			finer = true
+			n.grain = max(2, n.grain*int64(t.states)*5/int64(4*most))
+		case !errors.Is(err, errTooMany{}) || n.grain > mostBid:
+			return nil, err
+		case finer:
+			n.grain += n.grain/4 + 1
+		default:
+			n.grain *= 2
+		}
 	}
-	e.Plan.Raised = unit
-	e.Plan.Most = new(big.Rat).SetFrac(number(p.worths[0].at(0)), new(big.Int).Mul(n.common.unit, n.common.ways[0]))
-	return nil
 }
 
 // fewStates is how many states an evening has at most for what would change it to be looked at,
@@ -261,58 +276,30 @@ func (n *night) shifted(f string, times decimal.Decimal) (money.Amount, error) {
 	return p.limit(0)
 }
 
-// likelies are the likely prices of all lots.
-func (n *night) likelies() []likely {
-	var all []likely
-	for _, l := range n.lots {
-		all = append(all, l.likely)
-	}
-	return all
-}
-
-// coarsest is twice the widest step between likely prices, or near it.
-func (n *night) coarsest(all []likely) int64 {
-	widest := int64(1)
-	for _, l := range all {
-		for i := 1; i < len(l.bids); i++ {
-			widest = max(widest, l.bids[i]-l.bids[i-1])
-		}
-	}
-	return widest
-}
-
-// raise takes likely prices at the next multiple of a unit, or the last one, that is a bid.
-func (n *night) raise(fine []likely, unit int64, up bool) {
-	for i, l := range n.lots {
-		var coarse likely
-		for b, bid := range fine[i].bids {
-			to := l.grid.from((bid + unit - 1) / unit * unit)
-			if !up {
-				to = max(l.grid.upTo(bid/unit*unit), l.grid.bids[0])
-			}
-			if k := len(coarse.bids); k == 0 || coarse.bids[k-1] != to {
-				coarse.bids, coarse.weights = append(coarse.bids, to), append(coarse.weights, 0)
-			}
-			coarse.weights[len(coarse.bids)-1] += fine[i].weights[b]
-			coarse.all += fine[i].weights[b]
-		}
-		l.likely = coarse
-	}
-}
-
 // best is the plan from the first lot on, of so many states at most.
 func (n *night) best(most int) (*plan, error) {
-	if err := n.newCommon(); err != nil {
+	t, err := n.tree(most)
+	if err != nil {
 		return nil, err
+	}
+	return t.back()
+}
+
+// tree is all states of the evening, so many at most.
+func (n *night) tree(most int) (*tree, error) {
+	if n.common == nil {
+		if err := n.newCommon(); err != nil {
+			return nil, err
+		}
 	}
 	t := &tree{night: n, roots: [][]int64{{}}, most: most}
 	if err := t.lay(n.limited); err != nil {
 		return nil, err
 	}
-	if err := t.grow(); err != nil {
-		return nil, err
+	if n.grain > 0 && t.tooFine() {
+		return nil, errTooMany{}
 	}
-	return t.back()
+	return t, t.grow()
 }
 
 // tell puts what comes of the plan into the answer.
@@ -341,6 +328,9 @@ func (n *night) tell(e *Evening, o *outcome) error {
 	var err error
 	if p.lossLow, p.LossHigh, err = n.loss(o); err != nil {
 		return err
+	}
+	if n.grain > 0 && p.lossLow != nil {
+		p.lossLow = new(big.Rat) // costs are the most that they may be
 	}
 	p.judge(&n.goal)
 	e.Plan = p

@@ -399,6 +399,43 @@ func TestEveningEveryWay(t *testing.T) {
 	}
 }
 
+// TestEveningCoarse: with few states the bounds that are said of an evening hold what it is worth,
+// where no cost falls as a bid rises; one of which those are all states is planned exactly.
+func TestEveningCoarse(t *testing.T) {
+	r := rand.New(rand.NewPCG(16, 9))
+	coarse := 0
+	for n := range effort.Cases(400, 40, 8) {
+		h := evening(r, 2+r.IntN(3), 12)
+		if n%40 == 20 {
+			h = evening(r, 2, 6)
+			withServices(r, h)
+		}
+		exact, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
+		if err != nil {
+			continue // what is bought already cannot be sent
+		}
+		e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{}.Few(8+r.IntN(100)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		switch {
+		case e.TooMany:
+		case e.Plan.Most == nil:
+			if e.Plan.Value.Cmp(exact.Plan.Value) != 0 {
+				t.Errorf("evening %d: worth %s, exactly %s", n, e.Plan.Value.FloatString(2), exact.Plan.Value.FloatString(2))
+			}
+		default:
+			coarse++
+			if e.Plan.Value.Cmp(exact.Plan.Value) > 0 || e.Plan.Most.Cmp(exact.Plan.Value) < 0 {
+				t.Errorf("evening %d: from %s to %s, exactly %s", n, e.Plan.Value.FloatString(2), e.Plan.Most.FloatString(2), exact.Plan.Value.FloatString(2))
+			}
+		}
+	}
+	if coarse == 0 {
+		t.Error("every evening was planned exactly")
+	}
+}
+
 func TestEveningSent(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 5))
 	for n := range effort.Cases(60, 3, 1) {

@@ -7,3 +7,9 @@ var DefaultSteps = defaultSteps
 
 // Proceeds is the distribution of what the lot brings.
 func (b *Bidder) Proceeds() *odds.Distribution { return b.dist }
+
+// Few lets an evening be looked at in few states.
+func (o Options) Few(states int) Options {
+	o.states = states
+	return o
+}

@@ -4,6 +4,7 @@ import (
 	"math/big"
 	"math/bits"
 	"slices"
+	"sort"
 
 	"lotcost/landed"
 	"lotcost/landed/odds"
@@ -18,6 +19,7 @@ type outcome struct {
 	sets  map[set]*big.Rat
 	told  bool                       // whether what is paid is told apart
 	below uint                       // bits for it below a key
+	unit  int64                      // in which it is then counted, raised to the next
 	costs map[set]map[int64]*big.Int // by what they add to what is spent: in how many ways; nil where that is not known
 }
 
@@ -41,7 +43,7 @@ func (p *plan) forth() (*outcome, error) {
 		by := newWords(p.common.each, len(p.lots[lot].bids)+1) // by how many bids are taken: in how many ways
 		for _, s := range p.sets(lot) {
 			if f, comes := flows[s]; comes {
-				if err := p.follow(s, lot, f, flows, by, o.below); err != nil {
+				if err := p.follow(o, s, lot, f, flows, by); err != nil {
 					return nil, err
 				}
 			}
@@ -56,12 +58,13 @@ func (p *plan) forth() (*outcome, error) {
 // telling sees to it that what was paid is told apart, if a key has room for it.
 func (p *plan) telling(o *outcome) error {
 	dearest := int64(0)
+	o.unit = max(1, p.grain)
 	for _, l := range p.lots {
 		price, err := l.price(l.bids[len(l.bids)-1])
 		if err != nil {
 			return err
 		}
-		dearest += price
+		dearest += price/o.unit + 1
 	}
 	switch more := bits.Len64(uint64(dearest)); {
 	case p.layout.money || p.layout.single:
@@ -73,60 +76,77 @@ func (p *plan) telling(o *outcome) error {
 }
 
 // follow goes on from the states of a set when a lot closes.
-func (p *plan) follow(won set, lot int, f flow, flows map[set]flow, by words, below uint) error {
+func (p *plan) follow(o *outcome, won set, lot int, f flow, flows map[set]flow, by words) error {
 	l, level, taken := p.lots[lot], p.levels[won], p.taken[lot][won]
-	left, takes, at, most := make([]uint64, len(f.keys)), make([]int, len(f.keys)), 0, 0
+	takes, at, most := make([]int, len(f.keys)), 0, 0
+	stay := flow{f.keys, newWords(f.ways.each, len(f.keys))}
+	below := l.below()
 	for i, key := range f.keys {
-		for level.keys[at] != key>>below {
+		for level.keys[at] != key>>o.below {
 			at++
 		}
-		takes[i], left[i] = int(taken[at]), l.all
+		takes[i] = int(taken[at])
 		most = max(most, takes[i])
 		addTimes(by.at(takes[i]), f.ways.at(i), 1)
-	}
-	runs := make([][]entry, 0, most)
-	for b := range most {
-		add, err := p.key(lot, l.bids[b])
-		if err != nil {
-			return err
-		}
-		if below > 0 {
-			paid, err := l.price(l.bids[b])
-			if err != nil {
-				return err
-			}
-			add = add<<below + uint64(paid)
-		}
-		var run []entry
-		for i, key := range f.keys {
-			if takes[i] > b {
-				run = append(run, entry{key + add, step{int32(i), int32(b)}})
-				left[i] -= l.weights[b]
-			}
-		}
-		runs = append(runs, run)
-	}
-	if most > 0 {
-		flows[won.with(lot)] = f.won(mergedAll(runs), l.weights)
-	}
-	stay := flow{f.keys, newWords(f.ways.each, len(f.keys))}
-	for i := range left {
-		addTimes(stay.ways.at(i), f.ways.at(i), left[i])
+		addTimes(stay.ways.at(i), f.ways.at(i), l.all-below[takes[i]])
 	}
 	flows[won] = stay
+	if most == 0 {
+		return nil
+	}
+	adds, err := p.bought(o, lot, most)
+	if err != nil {
+		return err
+	}
+	counts := make([]int, len(takes))
+	for i, n := range takes {
+		counts[i] = sort.Search(len(adds), func(a int) bool { return adds[a].bid >= n })
+	}
+	next := flow{keys: p.sums(f.keys, adds, counts)}
+	next.ways = newWords(f.ways.each, len(next.keys))
+	for a, add := range adds {
+		at := 0
+		for i, key := range f.keys {
+			if counts[i] <= a {
+				continue
+			}
+			for next.keys[at] != key+add.key {
+				at++
+			}
+			addTimes(next.ways.at(at), f.ways.at(i), below[min(add.end, takes[i])]-below[add.bid])
+		}
+	}
+	flows[won.with(lot)] = next
 	return nil
 }
 
-// won adds up the ways in which states come about.
-func (f *flow) won(entries []entry, weights []uint64) flow {
-	out := flow{make([]uint64, 0, len(entries)), newWords(f.ways.each, len(entries))}
-	for _, e := range entries {
-		if n := len(out.keys); n == 0 || out.keys[n-1] != e.key {
-			out.keys = append(out.keys, e.key)
-		}
-		addTimes(out.ways.at(len(out.keys)-1), f.ways.at(int(e.state)), weights[e.bid])
+// below is, by how many bids, the weight of the first so many that are likely.
+func (l *likely) below() []uint64 {
+	sums := make([]uint64, len(l.weights)+1)
+	for b, w := range l.weights {
+		sums[b+1] = sums[b] + w
 	}
-	return out
+	return sums
+}
+
+// bought is what the first likely bids for a lot add to the keys of flows.
+func (p *plan) bought(o *outcome, lot, bids int) ([]add, error) {
+	var list []add
+	for b, bid := range p.lots[lot].bids[:bids] {
+		key, err := p.key(lot, bid)
+		if err != nil {
+			return nil, err
+		}
+		if o.below > 0 {
+			paid, err := p.lots[lot].price(bid)
+			if err != nil {
+				return nil, err
+			}
+			key = key<<o.below + uint64((paid+o.unit-1)/o.unit)
+		}
+		list = joined(list, key, b)
+	}
+	return list, nil
 }
 
 // count adds up what comes of one lot.
@@ -162,33 +182,36 @@ func (o *outcome) end(p *plan, flows map[set]flow) error {
 	all, rest := p.common.ways[p.first], new(big.Int)
 	o.costs = map[set]map[int64]*big.Int{}
 	for s, f := range flows {
-		level, sum, at := p.levels[s], new(big.Int), 0
-		costs := map[int64]*big.Int{}
+		level, sum, at := p.levels[s], make([]uint64, f.ways.each), 0
+		costs, rests := map[int64][]uint64{}, map[int64][]uint64{}
 		for i, key := range f.keys {
 			for level.keys[at] != key>>o.below {
 				at++
 			}
-			ways := number(f.ways.at(i))
-			if ways.Sign() == 0 {
+			ways := f.ways.at(i)
+			if !slices.ContainsFunc(ways, func(w uint64) bool { return w != 0 }) {
 				continue
 			}
-			sum.Add(sum, ways)
+			addTimes(sum, ways, 1)
 			added := level.rest[at] - p.spent
-			rest.Add(rest, new(big.Int).Mul(ways, big.NewInt(added)))
-			paid := int64(key & (1<<o.below - 1))
+			count(rests, added, ways)
+			paid := int64(key&(1<<o.below-1)) * o.unit
 			if o.below == 0 && o.told {
 				var err error
 				if paid, err = p.paidAt(s, level, at); err != nil {
 					return err
 				}
 			}
-			if costs[added+paid] == nil {
-				costs[added+paid] = new(big.Int)
-			}
-			costs[added+paid].Add(costs[added+paid], ways)
+			count(costs, added+paid, ways)
 		}
-		if sum.Sign() != 0 {
-			o.sets[s], o.costs[s] = new(big.Rat).SetFrac(sum, all), costs
+		for added, ways := range rests {
+			rest.Add(rest, new(big.Int).Mul(number(ways), big.NewInt(added)))
+		}
+		if len(costs) > 0 {
+			o.sets[s], o.costs[s] = new(big.Rat).SetFrac(number(sum), all), map[int64]*big.Int{}
+			for cost, ways := range costs {
+				o.costs[s][cost] = number(ways)
+			}
 		}
 	}
 	if o.rest.SetFrac(rest, all); !o.told {
@@ -197,13 +220,21 @@ func (o *outcome) end(p *plan, flows map[set]flow) error {
 	return nil
 }
 
+// count adds up ways by what they cost.
+func count(sums map[int64][]uint64, cost int64, ways []uint64) {
+	if sums[cost] == nil {
+		sums[cost] = make([]uint64, len(ways))
+	}
+	addTimes(sums[cost], ways, 1)
+}
+
 // paidAt is what prices and premiums come to in a state.
 func (p *plan) paidAt(won set, l *level, state int) (int64, error) {
 	if p.layout.money {
 		return p.layout.paid(l.keys[state]), nil
 	}
 	sum, lots := int64(0), p.in(won)
-	for n, bid := range p.bidsOf(won, l, state, nil) {
+	for n, bid := range p.standIns(p.costs[won], p.bidsOf(won, l, state, nil)) {
 		home, err := lots[n].price(bid)
 		if err != nil {
 			return 0, err

@@ -4,6 +4,9 @@ import (
 	"cmp"
 	"math/bits"
 	"slices"
+	"sort"
+
+	"lotcost/landed/internal/exact"
 )
 
 // A state is the lots that are won, and what of their prices matters from then on: the sum
@@ -11,23 +14,22 @@ import (
 // may bind; or each bid by itself. All of it is packed into one key, so that winning a lot
 // adds to it, and states of one set that have the same key are one: they cost the same with
 // whatever is won later.
+//
+// Where those are too many, terms are counted in multiples of a unit, all raised or all lowered to
+// one; or, where terms do not tell what a set costs, likely bids side by side are taken for the
+// highest of them, or the lowest. What a lot costs by itself is never changed by that, but for the
+// budget.
 
 // level is the states of one set, by rising key.
 type level struct {
 	keys  []uint64
 	rest  []int64 // what is paid beside the prices of the lots that are won tonight, bought ones counted
-	from  []step  // one way to come there
+	from  []step  // one way to come there, where its terms do not tell what is paid
 	worst int64   // the most of rest
 }
 
 // step is a way to a state: from one of the set without its last lot, by a likely bid.
 type step struct{ state, bid int32 }
-
-// entry is a state that may be.
-type entry struct {
-	key uint64
-	step
-}
 
 // tree is all states from which an evening may go on: the lots from one on are still to
 // come, and those of base were won at the bids of one of the roots.
@@ -39,16 +41,31 @@ type tree struct {
 	layout layout
 	levels map[set]*level
 	states int
-	most   int // of states
+	most   int  // of states
+	told   bool // whether terms tell what is paid beside the prices
 	terms  []int64
+	levies map[string]map[uint64]int64 // by classes, where they and the terms tell: what the border asks
+	room   []uint64                    // for sums
+	bits   []uint64
 }
 
 // layout packs terms into a key.
 type layout struct {
-	single bool   // every bid by itself
-	money  bool   // what is paid is a term
-	used   uint   // bits of a key
-	shifts []uint // of what is paid, where that is a term, and then by term; or by lot and then the root
+	single bool    // every bid by itself
+	money  bool    // what is paid is a term
+	used   uint    // bits of a key
+	shifts []uint  // of what is paid, where that is a term, and then by term; or by lot and then the root
+	units  []int64 // by term: in what multiples it is counted
+	up     bool    // whether it is raised to one
+	grain  int     // how many likely bids are taken for one
+}
+
+// counted is a term in its unit.
+func (y *layout) counted(i int, term int64) int64 {
+	if y.up {
+		term += y.units[i] - 1
+	}
+	return term / y.units[i]
 }
 
 // terms is the part of a key that tells what is paid beside the prices.
@@ -68,7 +85,7 @@ func (errTooMany) Error() string { return "there are too many ways for the eveni
 
 // grow makes the states. It returns errTooMany where there are too many.
 func (t *tree) grow() error {
-	t.levels = map[set]*level{}
+	t.levels, t.levies = map[set]*level{}, map[string]map[uint64]int64{}
 	root := &level{}
 	for r, bids := range t.roots {
 		key, err := t.rootKey(r)
@@ -135,87 +152,169 @@ func (t *tree) extend(won set, lot int) error {
 	if err != nil {
 		return err
 	}
-	runs := make([][]entry, 0, allowed)
-	for b := range allowed {
-		add, err := t.key(lot, t.lots[lot].bids[b])
-		if err != nil {
-			return err
-		}
-		run := make([]entry, len(parent.keys))
-		for i, key := range parent.keys {
-			run[i] = entry{key + add, step{int32(i), int32(b)}}
-		}
-		runs = append(runs, run)
+	cost, err := t.of(won.with(lot))
+	if err != nil {
+		return err
 	}
-	states := merged(runs)
+	adds, err := t.adds(lot, allowed)
+	if err != nil {
+		return err
+	}
+	states := t.sums(parent.keys, adds, t.affordable(parent, adds, cost.least))
 	if t.states += len(states); t.states > t.most {
 		return errTooMany{}
 	}
 	if !t.options.goes(t.states) {
 		return ErrStopped
 	}
-	cost, err := t.of(won.with(lot))
-	if err != nil {
-		return err
-	}
-	child, bids := &level{}, []int64{}
+	child := &level{}
+	t.levels[won.with(lot)] = child
+	from := t.ways(parent, adds, states)
 	rest, ok := int64(0), false
-	for i, s := range states {
-		if i == 0 || t.layout.terms(s.key) != t.layout.terms(states[i-1].key) {
+	for i, key := range states {
+		if i == 0 || t.layout.terms(key) != t.layout.terms(states[i-1]) {
 			var known bool
-			if rest, known, err = t.restOf(cost, s.key); err == nil && known {
+			if rest, known, err = t.restOf(cost, key); err == nil && known {
 				ok = true
 			} else if err == nil {
-				bids = append(t.bidsOf(won, parent, int(s.state), bids[:0]), t.lots[lot].bids[s.bid])
-				rest, ok, err = t.restAt(won.with(lot), bids)
+				bids := t.bidsOf(won, parent, int(from[i].state), nil)
+				rest, ok, err = t.restAt(won.with(lot), append(bids, t.lots[lot].bids[from[i].bid]))
 			}
 			if err != nil {
 				return err
 			}
 		}
-		if ok && !t.dear(s.key, rest) {
-			child.keys, child.rest, child.from = append(child.keys, s.key), append(child.rest, rest), append(child.from, s.step)
-			child.worst = max(child.worst, rest)
+		if !ok || t.dear(key, rest) {
+			continue
 		}
+		child.keys, child.rest = append(child.keys, key), append(child.rest, rest)
+		if from != nil {
+			child.from = append(child.from, from[i])
+		}
+		child.worst = max(child.worst, rest)
 	}
-	t.levels[won.with(lot)] = child
 	return nil
 }
 
-// merged merges rising runs; of entries of one key one stays.
-func merged(runs [][]entry) []entry { return mergeAll(runs, true) }
-
-// mergedAll merges rising runs, and keeps them all.
-func mergedAll(runs [][]entry) []entry { return mergeAll(runs, false) }
-
-func mergeAll(runs [][]entry, once bool) []entry {
-	if len(runs) == 0 {
-		return nil
-	}
-	for len(runs) > 1 {
-		half := (len(runs) + 1) / 2
-		for i := range len(runs) / 2 {
-			runs[i] = merge(runs[i], runs[half+i], once)
-		}
-		runs = runs[:half]
-	}
-	return runs[0]
+// add is what winning a lot at one likely bid adds to a key, or at several that add the same: from
+// one on, and before another.
+type add struct {
+	key      uint64
+	bid, end int
 }
 
-func merge(a, b []entry, once bool) []entry {
-	out := make([]entry, 0, len(a)+len(b))
-	i, j := 0, 0
-	for i < len(a) && j < len(b) {
-		switch {
-		case a[i].key < b[j].key:
-			out, i = append(out, a[i]), i+1
-		case a[i].key == b[j].key && once:
-			out, i, j = append(out, a[i]), i+1, j+1
-		default:
-			out, j = append(out, b[j]), j+1
+// adds are those of the first likely bids for a lot.
+func (t *tree) adds(lot, bids int) ([]add, error) {
+	var list []add
+	for b, bid := range t.lots[lot].bids[:bids] {
+		key, err := t.key(lot, bid)
+		if err != nil {
+			return nil, err
+		}
+		list = joined(list, key, b)
+	}
+	return list, nil
+}
+
+// joined puts a bid behind others.
+func joined(list []add, key uint64, bid int) []add {
+	if n := len(list); n > 0 && list[n-1].key == key {
+		list[n-1].end++
+		return list
+	}
+	return append(list, add{key, bid, bid + 1})
+}
+
+// affordable is how many of the adds may be within the budget in each state of a level, where keys
+// tell; nil for all.
+func (t *tree) affordable(l *level, adds []add, rest int64) []int {
+	if !t.limited || !t.layout.money {
+		return nil
+	}
+	counts := make([]int, len(l.keys))
+	for i, key := range l.keys {
+		left := t.budget - rest - t.layout.paid(key)
+		counts[i] = sort.Search(len(adds), func(a int) bool { return t.layout.paid(adds[a].key) > left })
+	}
+	return counts
+}
+
+// sums are all sums of keys and what is added to them, rising; of each key the first so many adds,
+// or all where counts is nil.
+func (t *tree) sums(keys []uint64, adds []add, counts []int) []uint64 {
+	if len(keys) == 0 || len(adds) == 0 {
+		return nil
+	}
+	t.room = t.room[:0]
+	low, high := ^uint64(0), uint64(0)
+	for i, key := range keys {
+		n := len(adds)
+		if counts != nil {
+			n = counts[i]
+		}
+		for _, a := range adds[:n] {
+			sum := key + a.key
+			low, high = min(low, sum), max(high, sum)
+			t.room = append(t.room, sum)
 		}
 	}
-	return append(append(out, a[i:]...), b[j:]...)
+	if n := uint64(len(t.room)); n == 0 || (high-low)/64 > n {
+		t.room, t.bits = rising(t.room, t.bits, low^high)
+		return slices.Clone(slices.Compact(t.room))
+	}
+	t.bits = slices.Grow(t.bits[:0], int((high-low)/64+1))[:(high-low)/64+1]
+	clear(t.bits)
+	for _, sum := range t.room {
+		t.bits[(sum-low)/64] |= 1 << ((sum - low) % 64)
+	}
+	list := make([]uint64, 0, len(keys))
+	for i, word := range t.bits {
+		for ; word != 0; word &= word - 1 {
+			list = append(list, low+uint64(64*i+bits.TrailingZeros64(word)))
+		}
+	}
+	return list
+}
+
+// rising sorts keys by their bytes, in the room given; they differ in no other bits than some.
+func rising(keys, room []uint64, differ uint64) (sorted, left []uint64) {
+	room = slices.Grow(room[:0], len(keys))[:len(keys)]
+	for shift := 0; shift < bits.Len64(differ); shift += 8 {
+		var from [256]int
+		for _, key := range keys {
+			from[byte(key>>shift)]++
+		}
+		sum := 0
+		for i, n := range from {
+			from[i], sum = sum, sum+n
+		}
+		for _, key := range keys {
+			room[from[byte(key>>shift)]] = key
+			from[byte(key>>shift)]++
+		}
+		keys, room = room, keys
+	}
+	return keys, room
+}
+
+// ways finds one way to each state; nil where none is asked for.
+func (t *tree) ways(parent *level, adds []add, states []uint64) []step {
+	if t.told {
+		return nil
+	}
+	from := make([]step, len(states))
+	for _, a := range adds {
+		at := 0
+		for i, key := range parent.keys {
+			for at < len(states) && states[at] < key+a.key {
+				at++
+			}
+			if at < len(states) && states[at] == key+a.key {
+				from[at] = step{int32(i), int32(a.bid)}
+			}
+		}
+	}
+	return from
 }
 
 // bidsOf appends the bids that lead to a state, in the order in which the lots close.
@@ -231,12 +330,33 @@ func (t *tree) bidsOf(won set, l *level, state int, bids []int64) []int64 {
 
 // restOf is what is paid beside the prices in the states of a key, where its terms tell that.
 func (t *tree) restOf(c *setCost, key uint64) (int64, bool, error) {
-	if t.layout.single || c.quick == nil || t.classes == nil || t.limited && !t.layout.money {
-		return 0, false, nil
+	if !t.told || c.flat {
+		return c.fixed, t.told && !c.refused, nil
 	}
-	shifts := t.layout.shifts
+	if c.kinds == "" {
+		return t.restBy(c, key)
+	}
+	fixed, at := c.quick.Fixed().Minor(), t.layout.terms(key)
+	levy, known := t.levies[c.kinds][at]
+	if !known {
+		rest, ok, err := t.restBy(c, key)
+		if err != nil || !ok {
+			return 0, ok, err
+		}
+		if t.levies[c.kinds] == nil {
+			t.levies[c.kinds] = map[uint64]int64{}
+		}
+		levy = rest - fixed
+		t.levies[c.kinds][at] = levy
+	}
+	return fixed + levy, true, nil
+}
+
+// restBy is restOf by the terms in a key.
+func (t *tree) restBy(c *setCost, key uint64) (int64, bool, error) {
+	shifts, units := t.layout.shifts, t.layout.units
 	if t.layout.money {
-		shifts = shifts[1:]
+		shifts, units = shifts[1:], units[1:]
 	}
 	t.terms = t.terms[:0]
 	for i, shift := range shifts {
@@ -244,7 +364,7 @@ func (t *tree) restOf(c *setCost, key uint64) (int64, bool, error) {
 		if i+1 < len(shifts) {
 			term &= 1<<(shifts[i+1]-shift) - 1
 		}
-		t.terms = append(t.terms, int64(term))
+		t.terms = append(t.terms, int64(term)*units[i])
 	}
 	rest, ok, err := c.quick.Rest(t.classes, t.terms)
 	return rest.Minor(), ok, err
@@ -257,6 +377,7 @@ func (t *tree) restAt(won set, bids []int64) (int64, bool, error) {
 	if err != nil {
 		return 0, false, err
 	}
+	bids = t.standIns(c, bids)
 	total, ok, err := c.total(bids)
 	if err != nil || !ok || t.limited && won != 0 && !t.layout.money && total > t.budget {
 		return 0, false, err
@@ -281,7 +402,7 @@ func (y *layout) paid(key uint64) int64 {
 	if len(y.shifts) > 1 {
 		key &= 1<<y.shifts[1] - 1
 	}
-	return int64(key)
+	return int64(key) * y.units[0]
 }
 
 // rootKey is the key of a root.
@@ -305,45 +426,92 @@ func (t *tree) rootKey(r int) (uint64, error) {
 // key is what winning a lot at a bid adds to a key.
 func (t *tree) key(lot int, bid int64) (uint64, error) {
 	l := t.lots[lot]
+	bid = l.standIn(bid, &t.layout)
 	if t.layout.single {
 		at, _ := slices.BinarySearch(l.bids, bid)
-		return uint64(at+1) << t.layout.shifts[lot], nil
+		return uint64(at/t.layout.grain+1) << t.layout.shifts[lot], nil
 	}
-	key := uint64(0)
-	shifts := t.layout.shifts
+	key, at := uint64(0), 0
 	if t.layout.money {
 		paid, err := l.price(bid)
 		if err != nil {
 			return 0, err
 		}
-		key, shifts = uint64(paid), shifts[1:]
+		key, at = uint64(t.layout.counted(0, paid)), 1
 	}
 	for i, term := range l.terms[bid] {
-		key += uint64(term) << shifts[i]
+		key += uint64(t.layout.counted(at+i, term)) << t.layout.shifts[at+i]
 	}
 	return key, nil
+}
+
+// standIn is the bid that a likely one is taken for.
+func (l *lotTonight) standIn(bid int64, y *layout) int64 {
+	at, likely := slices.BinarySearch(l.bids, bid)
+	switch {
+	case y.grain == 1 || !likely:
+		return bid
+	case y.up:
+		return l.bids[min(at/y.grain*y.grain+y.grain, len(l.bids))-1]
+	}
+	return l.bids[at/y.grain*y.grain]
+}
+
+// standIns are those for the lots of a set.
+func (t *tree) standIns(c *setCost, bids []int64) []int64 {
+	if t.layout.grain == 1 {
+		return bids
+	}
+	bids = slices.Clone(bids)
+	for i, l := range c.lots {
+		bids[i] = l.standIn(bids[i], &t.layout)
+	}
+	return bids
 }
 
 // lay chooses the layout: sums where they tell all, else each bid by itself. It returns
 // errTooMany where no key holds them.
 func (t *tree) lay(money bool) error {
+	t.layout = layout{grain: 1, up: t.up}
 	most, ok, err := t.termSums(money)
 	if err != nil {
 		return err
 	}
-	if ok && t.layout.pack(most) {
-		t.layout.money = money
-		return nil
+	t.told = ok && (t.classes != nil || t.costs[1<<len(t.lots)-1].flat) && (money || !t.limited)
+	if !t.told {
+		t.layout.grain = max(1, int(t.grain))
 	}
+	if ok {
+		t.layout.measure(most, t.told, t.grain, int64(len(t.lots)))
+		if t.layout.pack(most) {
+			t.layout.money = money
+			return nil
+		}
+	}
+	t.told, t.layout.grain = false, max(1, int(t.grain))
 	most = most[:0]
 	for _, l := range t.lots {
-		most = append(most, int64(len(l.bids)))
+		most = append(most, int64((len(l.bids)-1)/t.layout.grain+1))
 	}
 	t.layout.single, t.layout.money = true, false
 	if !t.layout.pack(append(most, int64(len(t.roots)))) {
 		return errTooMany{}
 	}
 	return nil
+}
+
+// measure gives each term its unit, those of like sums like ones, and counts the sums in it.
+func (y *layout) measure(most []int64, told bool, grain, lots int64) {
+	for i, m := range most {
+		unit := int64(1)
+		if told && grain > 0 {
+			part, _, _ := exact.MulDiv(uint64(m), uint64(grain), uint64(slices.Max(most)))
+			unit = max(1, int64(part))
+		}
+		if y.units = append(y.units, unit); unit > 1 {
+			most[i] = m/unit + lots
+		}
+	}
 }
 
 // pack gives each term as many bits as its greatest sum needs.
@@ -356,6 +524,20 @@ func (y *layout) pack(most []int64) bool {
 	}
 	y.used = uint(used)
 	return used <= 64
+}
+
+// tooFine reports that there would be many more states than are looked at, so that it need not
+// be tried.
+func (t *tree) tooFine() bool {
+	y, most := &t.layout, uint(bits.Len(uint(t.most)))
+	if y.single {
+		return y.used > most+4
+	}
+	widest, from := uint(0), y.used
+	for _, shift := range slices.Backward(y.shifts) {
+		widest, from = max(widest, from-shift), shift
+	}
+	return widest+uint(len(t.lots)) > most+2
 }
 
 // termSums are the greatest sums of the terms; false where terms do not tell all.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/big"
 	"slices"
+	"strings"
 
 	"lotcost/landed"
 	"lotcost/landed/money"
@@ -35,6 +36,8 @@ type night struct {
 	costs   []*setCost // by set
 	classes []string   // by which terms go; see [landed.Repricer.Classes]
 	common  *common
+	grain   int64 // how coarsely states are told apart; 0 is exactly
+	up      bool  // whether they then cost what is the most for them, or else the least
 }
 
 // lotTonight is a lot still to come.
@@ -146,10 +149,11 @@ type setCost struct {
 	lots    []*lotTonight
 	places  []int // of the lots in the haul
 	quick   *landed.Repricer
-	flat    bool  // nothing but price and premium depends on the bids
-	fixed   int64 // what is paid beside them then
-	least   int64 // what is paid beside them at least
-	refused bool  // no service takes them
+	kinds   string // the classes of the goods, where what the border asks depends on them and the terms alone
+	flat    bool   // nothing but price and premium depends on the bids
+	fixed   int64  // what is paid beside them then
+	least   int64  // what is paid beside them at least
+	refused bool   // no service takes them
 }
 
 // of is the cost of a set.
@@ -210,6 +214,9 @@ func (c *setCost) prepare() error {
 	}
 	if !planned(c.sending) {
 		c.quick, err = landed.NewRepricer(&c.haul, c.places)
+	}
+	if c.quick != nil && c.quick.Levies() {
+		c.kinds = strings.Join(slices.Sorted(slices.Values(c.quick.Classes())), "\n") + "\n"
 	}
 	return err
 }

@@ -9,6 +9,17 @@ import "slices"
 // be said of rules that would do.
 func (m *Meter) Sums() bool { return m.goesBySums() && !m.countsLines() }
 
+// Values reports whether, where [Meter.Sums] holds, it looks at nothing but which classes there are
+// and the values of each: not at weights, numbers of pieces, freight or the like.
+func (m *Meter) Values() bool {
+	for _, class := range m.classes {
+		if class.duty.specific() {
+			return false
+		}
+	}
+	return !m.rules.CountsFreight() && !m.rules.anyBound(func(l limit) bool { return l.of == ofWeight })
+}
+
 // countsLines reports whether headings may be counted of goods that have no code.
 func (m *Meter) countsLines() bool {
 	if !slices.ContainsFunc(m.rules.duty.ways, func(y way) bool { return y.by == perHeading }) && !slices.ContainsFunc(m.rules.fees, func(f fee) bool { return f.each }) {

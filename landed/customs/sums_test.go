@@ -11,9 +11,10 @@ import (
 )
 
 // TestSums: where a meter says that sums over classes tell all, a parcel with one line for each
-// class bears what the parcel does.
+// class bears what the parcel does; where values do, so does one of other weights, numbers and
+// freight.
 func TestSums(t *testing.T) {
-	yes, no := 0, 0
+	yes, no, values := 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		r, c := anyCase(t)
 		c.Parcels = c.Parcels[:1]
@@ -51,9 +52,21 @@ func TestSums(t *testing.T) {
 		if got := told(merged); got != want {
 			t.Fatalf("by classes %s, by lines %s", got, want)
 		}
+		if !m.Values() {
+			return
+		}
+		values++
+		for i := range merged.Lines {
+			l := &merged.Lines[i]
+			l.Count, l.Weight = l.Count+rapid.Int64Range(0, 5).Draw(t, "more"), 2*l.Weight
+			l.Freight, l.Insurance = plus(l.Freight, l.Value), plus(l.Insurance, l.Value)
+		}
+		if got := told(merged); got != want {
+			t.Fatalf("by values %s, by lines %s", got, want)
+		}
 	})
-	if yes+no >= 100 && (yes < no/9 || no == 0) {
-		t.Errorf("%d by sums, %d not", yes, no)
+	if yes+no >= 100 && (yes < no/9 || no == 0 || values == 0 || values == yes) {
+		t.Errorf("%d by sums, %d of them by values, %d not", yes, values, no)
 	}
 }
 

@@ -55,9 +55,9 @@ func eveningSheet(e *bid.Evening) *sheet.Sheet {
 	if e.Plan != nil && len(e.Plan.Moves) > 0 {
 		doc.Add(eveningMoves(e))
 	}
-	if e.Plan != nil && e.Plan.Raised > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("there are so many ways for the evening to go that likely prices were raised to multiples of %s: where no cost falls as a bid rises the plan is worth no less than it says, and no other more than %s",
-			money.New(e.Plan.Raised, e.Lots[0].Bids), homeSum(e.Plan.Most, e.Home))})
+	if e.Plan != nil && e.Plan.Most != nil {
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("there are so many ways for the evening to go that some which cost nearly the same are taken together, at the highest of their costs: the plan is worth %s at least, and no plan more than %s, unless some cost falls as a bid rises",
+			homeSum(e.Plan.Value, e.Home), homeSum(e.Plan.Most, e.Home))})
 	}
 	if e.Plan != nil {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "the limit now is for when all lots before it are lost; once one is won or lost, ask again with --won or --lost, or write it in the file"},
@@ -91,13 +91,20 @@ func eveningWhy(e *bid.Evening) string {
 		return why
 	}
 	home := func(r *big.Rat) money.Amount { return homeSum(r, e.Home) }
-	cost, proceeds := home(p.Cost), home(p.Proceeds)
+	cost, proceeds, more := home(p.Cost), home(p.Proceeds), "more"
+	if p.Most != nil {
+		more = "much more"
+	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "Expected of the evening: net proceeds%s of %s for %s more spent, %s.", soldAt(e.Venue), proceeds, cost, profitText(home(new(big.Rat).Sub(p.Proceeds, p.Cost))))
 	if e.Goal.Return != nil {
-		fmt.Fprintf(&b, " Above a return of %s on the cost that is %s: no other limits make it more.", money.FormatPercent(*e.Goal.Return), home(p.Value))
+		fmt.Fprintf(&b, " Above a return of %s on the cost that is %s: no other limits make it %s.", money.FormatPercent(*e.Goal.Return), home(p.Value), more)
 	}
-	if p.LossHigh != nil {
+	switch {
+	case p.LossHigh == nil:
+	case p.Most != nil:
+		fmt.Fprintf(&b, " Chance of a loss: %s at most.", percent(p.LossHigh))
+	default:
 		fmt.Fprintf(&b, " Chance of a loss: %s.", percent(p.LossHigh))
 	}
 	fmt.Fprintf(&b, " Chance that nothing is won: %s.", percent(p.Nothing))
@@ -210,7 +217,6 @@ type eveningSums struct {
 	Paid     string  `json:"expected_prices"`
 	Nothing  string  `json:"chance_of_nothing"`
 	Loss     *string `json:"chance_of_loss"`
-	Raised   string  `json:"prices_raised_to_multiples_of,omitempty"`
 	Most     string  `json:"value_at_most,omitempty"`
 }
 
@@ -246,8 +252,8 @@ func eveningJSON(title string, e *bid.Evening) eveningOut {
 	if p := e.Plan; p != nil {
 		out.Evening = &eveningSums{Value: home(p.Value), Cost: home(p.Cost), Proceeds: home(p.Proceeds), Profit: home(new(big.Rat).Sub(p.Proceeds, p.Cost)),
 			Paid: home(p.Paid), Nothing: p.Nothing.FloatString(6), Loss: fractionText(p.LossHigh)}
-		if p.Raised > 0 {
-			out.Evening.Raised, out.Evening.Most = money.New(p.Raised, e.Lots[0].Bids).Number(), home(p.Most)
+		if p.Most != nil {
+			out.Evening.Most = home(p.Most)
 		}
 		for i := range p.Goals {
 			g := &p.Goals[i]
