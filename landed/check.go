@@ -73,7 +73,7 @@ func newIndex(h *Haul, report *source.Report) *index {
 	for i := range h.Lots {
 		n += len(h.Lots[i].Items)
 	}
-	x.items = make([]*Item, 0, n)
+	x.items, x.start = make([]*Item, 0, n), make([]int, 0, len(h.Lots)+1)
 	switch {
 	case h.allLost:
 		report.Add(&source.Fault{At: h.At.Key("lots"), Field: "lots", What: "every lot is lost, so that nothing is left", Remedy: "take lost: yes from a lot that was won or is still to come"})
@@ -216,13 +216,14 @@ func (x *index) checkCharges(report *source.Report) {
 		c := &x.haul.Charges[i]
 		n := len(x.covered(c, report))
 		shares += n
-		what, most, key := count(shares, "share"), mostShares, "what"
 		if c.Per == PerItem || c.Per == PerPiece {
-			if x.single += n; x.single > mostSingle {
-				what, most, key = count(x.single, "charge")+" for one item each", mostSingle, "per"
-			}
+			x.single += n
 		}
 		if shares > mostShares || x.single > mostSingle {
+			what, most, key := count(shares, "share"), mostShares, "what"
+			if x.single > mostSingle && (c.Per == PerItem || c.Per == PerPiece) {
+				what, most, key = count(x.single, "charge")+" for one item each", mostSingle, "per"
+			}
 			report.Add(&source.Fault{At: c.At.Key(key), Field: chargeField(c), What: fmt.Sprintf("up to this one the charges come to %s, and %d is the most", what, most),
 				Remedy: "make one charge of those that are alike, or name under on what each is for"})
 			return

@@ -219,7 +219,7 @@ func (s *splitter) forParts(item *Item, f *Found, cost int64) int64 {
 		return 0
 	}
 	share, _, _ := exact.MulDiv(uint64(cost), uint64(f.Parts), uint64(f.Sound+f.Parts+f.Dead+f.Missing))
-	return min(s.worth(item.PartsValue, f.Parts, spot{item.At, "parts-value", "item " + item.ID + ": parts-value"}), int64(share))
+	return min(s.worth(item.PartsValue, f.Parts, spot{of: item.At, key: "parts-value", field: "item " + item.ID + ": parts-value"}), int64(share))
 }
 
 // yields returns what the pieces made from dead ones carry: what they should
@@ -229,7 +229,7 @@ func (s *splitter) yields(item *Item, f *Found, dead int64) []int64 {
 	if dead <= 0 {
 		return carried
 	}
-	left, at := dead, spot{item.At, "found", "item " + item.ID + ": yields"}
+	left, at := dead, spot{of: item.At, key: "found", field: "item " + item.ID + ": yields"}
 	for i, y := range f.Yields {
 		worths[i] = s.worth(y.Value, y.Count, at)
 		left -= min(worths[i], left+1) // below zero once there is not enough
@@ -248,7 +248,7 @@ func (s *splitter) yields(item *Item, f *Found, dead int64) []int64 {
 func (s *splitter) worth(one money.Amount, n int64, at spot) int64 {
 	value, err := s.rates.Exact(one, s.st.Home)
 	if err != nil {
-		s.report.AddErr(at.origin(), at.field, err)
+		s.report.AddErr(at.origin(), at.name(), err)
 		return 0
 	}
 	worth, err := exchange.Round(value.Mul(value, new(big.Rat).SetInt64(n)), money.HalfAway, s.st.Home)

@@ -59,9 +59,9 @@ func (h *Haul) checkBills(report *source.Report) {
 // levy is what the border asks of some items, of one kind.
 type levy struct {
 	items []int
-	borne []int64 // by item, as it was assessed; nil where that is not known
-	lines []Line  // not converted yet
-	open  bool    // what is asked depends on an open price
+	borne []int64       // by item, as it was assessed; nil where that is not known
+	asked []customs.Fee // not converted yet
+	open  bool          // what is asked depends on an open price
 }
 
 // charge adds the lines of what was assessed, or of the bills that replace it.
@@ -80,14 +80,16 @@ func (a *assessor) charge(assessed *customs.Assessment) {
 			}
 			switch {
 			case whole.Currency() != 0:
-				all.items, all.borne, all.lines = append(all.items, l.items...), append(all.borne, l.borne...), append(all.lines, l.lines...)
+				all.items, all.borne, all.asked = append(all.items, l.items...), append(all.borne, l.borne...), append(all.asked, l.asked...)
 				all.open = all.open || l.open
 			case bill.Currency() != 0:
 				a.addBill(k, a.parcelID(n), bill, &l, a.haul.Parcels[n].At)
 			case l.open:
 				a.unknown(n)
 			default:
-				for _, line := range l.lines {
+				for _, fee := range l.asked {
+					line := a.levyLine(k, a.parcelID(n), fee)
+					line.Estimated = true
 					a.addAssessed(line, l.items, l.borne, spot{of: a.border.At, field: "customs: " + line.What})
 				}
 			}
@@ -105,31 +107,31 @@ func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessme
 		return l
 	}
 	p := &assessed.Parcels[a.place(n)]
-	add := func(what string, sum money.Amount) {
-		l.lines = append(l.lines, Line{What: what, Kind: k, Parcel: a.parcelID(n), Times: 1, By: a.haul.Share.of(k), Estimated: true,
-			paid: paid{amount: sum}})
-	}
 	if k == Fee {
-		for _, fee := range p.Fees {
-			add(fee.What, fee.Amount)
-		}
+		l.asked = p.Fees
 		return l
 	}
 	sum := p.Duty
 	if k == Tax {
 		sum = p.Tax
 	}
+	l.borne = make([]int64, len(p.Lines))
 	for i := range p.Lines {
 		borne := p.Lines[i].Duty
 		if k == Tax {
 			borne = p.Lines[i].Tax
 		}
-		l.borne = append(l.borne, borne.Minor())
+		l.borne[i] = borne.Minor()
 	}
 	if sum.Sign() != 0 {
-		add(levyNames[k], sum)
+		l.asked = []customs.Fee{{What: levyNames[k], Amount: sum}}
 	}
 	return l
+}
+
+// levyLine begins a line of the border.
+func (a *assessor) levyLine(k Kind, parcel string, asked customs.Fee) Line {
+	return Line{What: asked.What, Kind: k, Parcel: parcel, Times: 1, By: a.haul.Share.of(k), paid: paid{amount: asked.Amount}}
 }
 
 // levyNames is what lines of the border are called.
@@ -137,8 +139,8 @@ var levyNames = map[Kind]string{Duty: "Import duty", Tax: "Import tax", Fee: "Bo
 
 // addBill adds the line of a bill in place of what was assessed.
 func (a *assessor) addBill(k Kind, parcel string, bill money.Amount, l *levy, at source.Origin) {
-	line := Line{What: levyNames[k], Kind: k, Parcel: parcel, Times: 1, By: a.haul.Share.of(k), dutiable: NotDutiable, paid: paid{amount: bill}}
-	before := len(a.st.Lines)
+	line, before := a.levyLine(k, parcel, customs.Fee{What: levyNames[k], Amount: bill}), len(a.st.Lines)
+	line.dutiable = NotDutiable
 	a.addAssessed(line, l.items, a.bearing(l), spot{of: at, key: "assessed/" + k.String(), field: "assessed: " + k.String()})
 	if len(a.st.Lines) > before {
 		a.st.Lines[before].bill, a.st.Lines[before].AsEstimated = true, a.estimate(l)
@@ -149,7 +151,8 @@ func (a *assessor) addBill(k Kind, parcel string, bill money.Amount, l *levy, at
 func (a *assessor) estimate(l *levy) money.Amount {
 	sum, quiet := money.New(0, a.haul.Home), *a.splitter
 	quiet.report = &source.Report{} // a bill needs no rate for the estimate
-	for _, line := range l.lines {
+	for _, fee := range l.asked {
+		line := Line{paid: paid{amount: fee.Amount}}
 		quiet.convert(&line, money.Amount{}, spot{})
 		sum = quiet.plus(sum, line.Home, spot{})
 	}
@@ -219,7 +222,7 @@ func (a *assessor) addAssessed(line Line, items []int, weights []int64, at spot)
 	if line.Home.Sign() != 0 {
 		line.shares = make([]int64, len(items))
 		if err := money.Apportion(line.shares, line.Home.Minor(), weights); err != nil {
-			a.report.AddErr(at.origin(), at.field, err)
+			a.report.AddErr(at.origin(), at.name(), err)
 			return
 		}
 	}

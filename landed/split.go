@@ -77,7 +77,11 @@ func newSplitter(h *Haul) *splitter {
 func splitterOf(x *index, w *weights, report *source.Report) *splitter {
 	s := &splitter{index: x, report: report, weights: w, rates: x.haul.Exchange()}
 	s.st = &Statement{Haul: x.haul, Home: x.haul.Home, weights: w}
-	s.st.Lines = make([]Line, 0, 2*len(x.haul.Lots))
+	room := 2*len(x.haul.Lots) + len(x.haul.Charges) + 3*len(x.haul.Parcels)
+	if x.haul.Border != nil { // duty, tax and a fee
+		room += 3 * max(len(x.haul.Parcels), 1)
+	}
+	s.st.Lines = make([]Line, 0, room)
 	return s
 }
 
@@ -140,7 +144,7 @@ func (l *Lot) name() string {
 // addPrice reports false for what would only be reported again of the premium.
 func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []int) bool {
 	l := &s.haul.Lots[lot]
-	at := spot{l.At, "price", "lot " + l.ID + ": " + line.Kind.String()}
+	at := spot{of: l.At, key: "price", lot: l, kind: line.Kind}
 	if !s.convert(&line, settled, at) || !s.share(&line, items, at) {
 		return false
 	}
@@ -194,7 +198,21 @@ func (s *splitter) repairs() {
 // tell.
 type spot struct {
 	of         source.Origin
-	key, field string // a key below another stands behind it, as in goal/return
+	key, field string  // a key below another stands behind it, as in goal/return
+	charge     *Charge // whose field it is, where that is not said; or else
+	lot        *Lot    // the lot's
+	kind       Kind    // of its cost
+}
+
+// name is the field in words.
+func (s spot) name() string {
+	switch {
+	case s.charge != nil:
+		return chargeField(s.charge)
+	case s.lot != nil:
+		return "lot " + s.lot.ID + ": " + s.kind.String()
+	}
+	return s.field
 }
 
 func (s spot) origin() source.Origin { return s.of.Key(strings.Split(s.key, "/")...) }
@@ -258,7 +276,7 @@ func (s *splitter) together(items []int, key func(int) int) [][]int {
 
 // addCharge adds the line of a charge; its amount stands at the key.
 func (s *splitter) addCharge(c *Charge, line Line, g group, key string) {
-	at := spot{c.At, key, chargeField(c)}
+	at := spot{of: c.At, key: key, charge: c}
 	line.Parcel, line.Lot, line.Item, line.Times, line.perPiece = g.parcel, g.lot, g.item, g.times, c.Per == PerPiece
 	if c.OfPrice {
 		line.paid.amount = s.pricesOf(g.items, at)
@@ -302,14 +320,14 @@ func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
 		line.Home, line.source.settled = settled, true
 		return true
 	case settled.Currency() != 0:
-		s.report.Add(&source.Fault{At: at.of.Key("settled"), Field: at.field, What: fmt.Sprintf("settled is in %s, but home is %s", settled.Currency(), home),
+		s.report.Add(&source.Fault{At: at.of.Key("settled"), Field: at.name(), What: fmt.Sprintf("settled is in %s, but home is %s", settled.Currency(), home),
 			Remedy: "write what the bank took, in " + home.Code()})
 		return false
 	case asked.Currency() != home:
 		rate, err := s.rates.Rate(asked.Currency(), home)
 		if err != nil && !slices.Contains(s.unrated, asked.Currency()) { // one rate is one mistake
 			s.unrated = append(s.unrated, asked.Currency())
-			s.report.AddErr(at.origin(), at.field, err)
+			s.report.AddErr(at.origin(), at.name(), err)
 		}
 		if err != nil {
 			return false
@@ -338,7 +356,7 @@ func (s *splitter) share(line *Line, items []int, at spot) bool {
 	if f != nil {
 		for _, fault := range f {
 			if fault.Field == "" {
-				fault.At, fault.Field = at.origin(), at.field
+				fault.At, fault.Field = at.origin(), at.name()
 			}
 			s.report.Add(fault)
 		}
@@ -426,6 +444,6 @@ func (s *splitter) plus(a, b money.Amount, at spot) money.Amount {
 func (s *splitter) tooLarge(at spot, err error) {
 	if !s.large {
 		s.large = true
-		s.report.Add(&source.Fault{At: at.origin(), Field: at.field, What: err.Error(), Remedy: "check the figures: no purchase is that large", Err: err})
+		s.report.Add(&source.Fault{At: at.origin(), Field: at.name(), What: err.Error(), Remedy: "check the figures: no purchase is that large", Err: err})
 	}
 }

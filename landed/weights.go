@@ -189,14 +189,7 @@ func (w *weights) share(line *Line, items []int) ([]int64, source.Faults) {
 
 func (v *vector) apportion(dst []int64, total int64, items []int) error {
 	if v.small != nil {
-		gathered := v.small
-		if len(items) != len(v.small) {
-			gathered = make([]int64, len(items))
-			for n, i := range items {
-				gathered[n] = v.small[i]
-			}
-		}
-		err := money.Apportion(dst, total, gathered)
+		err := money.Apportion(dst, total, v.of(items))
 		if !errors.Is(err, money.ErrOverflow) {
 			return err
 		}
@@ -206,6 +199,18 @@ func (v *vector) apportion(dst []int64, total int64, items []int) error {
 		gathered[n] = v.at(i)
 	}
 	return money.ApportionBig(dst, total, gathered)
+}
+
+// of are the small weights of some items, which are in file order.
+func (v *vector) of(items []int) []int64 {
+	if n := len(items); n > 0 && items[n-1]-items[0] == n-1 {
+		return v.small[items[0]:][:n] // those of a lot, say
+	}
+	gathered := make([]int64, len(items))
+	for n, i := range items {
+		gathered[n] = v.small[i]
+	}
+	return gathered
 }
 
 // at returns one weight, of whichever size.

@@ -104,7 +104,8 @@ func (d dutyRate) specific() bool { return d.perKilogram != 0 || d.perPiece != 0
 
 // ready makes a class ready. It returns an [*InputError].
 func (c *Class) ready(key string, cur money.Currency) (classRate, error) {
-	r := classRate{heading: cmp.Or(digitsOf(c.Code), c.Code, key), code: digitsOf(c.Code), kind: cmp.Or(c.Tax, "standard"), known: c.Duty != nil}
+	code := digitsOf(c.Code)
+	r := classRate{heading: cmp.Or(code, c.Code, key), code: code, kind: cmp.Or(c.Tax, "standard"), known: c.Duty != nil}
 	rate := func(what string, d decimal.Decimal) (ratio, error) {
 		f, err := ratioOf(d)
 		if err != nil {

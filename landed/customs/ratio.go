@@ -35,6 +35,11 @@ func (r ratio) of(sum int64) exact.Wide { return exact.Product(uint64(sum), r.nu
 
 // ratioOf makes a ratio of an exact fraction such as 0.027.
 func ratioOf(d decimal.Decimal) (ratio, error) {
+	if r, ok := exact.NewRatio(d); ok && r.Den <= perUnit {
+		if times := perUnit / r.Den; r.Num <= maxRate/times {
+			return ratio{uint64(r.Num * times), perUnit}, nil
+		}
+	}
 	fail := func(reason, remedy string) (ratio, error) { return ratio{}, parseError(percentText(d), reason, remedy) }
 	if !writable(d) {
 		return fail("is no rate", "write a rate from 0 % to 1000 % with at most seven decimals")

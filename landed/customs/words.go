@@ -78,7 +78,15 @@ func (c cite) figure(topic, what, text string) Figure {
 	return Figure{Topic: topic, What: what, Text: text, Source: c.source, Dated: c.dated, Confidence: c.confidence}
 }
 
-func (k kinds) String() string { return join(pick(uint8(k), kindNames)) }
+func (k kinds) String() string {
+	switch k {
+	case duty:
+		return kindNames[0]
+	case taxKind:
+		return kindNames[1]
+	}
+	return join(pick(uint8(k), kindNames))
+}
 
 // words lists the parts as people say them, the value for customs first.
 func (p parts) words() []string {

@@ -21,14 +21,16 @@ import (
 	"github.com/shopspring/decimal"
 )
 
+var one = decimal.NewFromInt(1)
+
 // Converter converts at the rates of one market. It keeps the rates that it has
 // looked up, and is not safe for concurrent use.
 type Converter struct {
-	market      *fx.Market
-	home        money.Currency
-	one, spread decimal.Decimal // 1, and 1 plus the spread
-	err         error           // of the spread
-	rates       []*fx.Rate      // those used so far
+	market *fx.Market
+	home   money.Currency
+	spread decimal.Decimal // 1 plus that
+	err    error           // of the spread
+	rates  []*fx.Rate      // those used so far
 }
 
 // New makes a converter. A market may be nil, where all is in home; the spread is
@@ -37,9 +39,9 @@ func New(market *fx.Market, home money.Currency, spread decimal.Decimal) *Conver
 	if market == nil {
 		market = &fx.Market{}
 	}
-	x := &Converter{market: market, home: home, one: decimal.NewFromInt(1)}
+	x := &Converter{market: market, home: home}
 	if exact.IsBounded(spread) {
-		x.spread = x.one.Add(spread)
+		x.spread = one.Add(spread)
 	} else {
 		x.err = money.ErrOverflow
 	}
@@ -89,7 +91,7 @@ func (x *Converter) through(from, via, to fx.Code) (fx.Rate, error) {
 // [money.ErrOverflow].
 func (x *Converter) Cost(asked money.Amount, factors ...decimal.Decimal) (money.Amount, error) {
 	if asked.Currency() == x.home {
-		return money.Convert(asked, x.home, x.one, factors...)
+		return money.Convert(asked, x.home, one, factors...)
 	}
 	rate, err := x.Rate(asked.Currency(), x.home)
 	if err == nil {
