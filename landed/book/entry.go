@@ -109,7 +109,7 @@ func (e *Entry) item(i *itemEntry, c *landed.ItemCost, seller *sales.Seller) err
 func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
 	s := Sale{Haul: e.Name, Lot: c.Lot.ID, ID: c.ID, Model: c.Model, What: c.What, seller: c.Lot.Seller, Venue: sold.Sale.Venue,
 		bought: e.Statement.Haul.Date, Day: sold.Sale.Date, Count: sold.Sale.Count, Cost: sold.Cost,
-		Price: sold.Price, Charged: sold.Charged, Fees: sold.Fees, Tax: sold.ValueTax, Postage: sold.Postage}
+		Price: sold.Price, Charged: sold.Charged, Fees: sold.Fees, Tax: sold.VAT, Postage: sold.Sending}
 	if sold.Sale.Made != "" {
 		s.Model, s.What = "", sold.Sale.Made
 	}

@@ -3,23 +3,17 @@ package selling
 import (
 	"lotcost/landed"
 	"lotcost/landed/money"
+	"lotcost/landed/resale"
 )
 
-// Proceeds is what a sale brought, in home. The parts are rounded each by
-// itself, half away from zero; Net is the exact sum, rounded once.
-type Proceeds struct {
-	Price, Charged          money.Amount // what the buyer paid for the goods, and for postage
-	Fees, ValueTax, Postage money.Amount // what was paid, above zero; Postage with packing
-	Net                     money.Amount // Price and Charged less Fees, ValueTax and Postage
-}
-
-// Sold is a sale of pieces of an item. Amounts are in home.
+// Sold is a sale of pieces of an item, with what it brought. All amounts are in home, each rounded
+// by itself, half away from zero; Net is the exact sum, rounded once. Of the result, the steps and
+// what belongs to a target are not given.
 type Sold struct {
 	Sale landed.Sale
-	Proceeds
+	resale.Result
 	Pieces []landed.Pieces // those that were sold
 	Cost   money.Amount    // of them, their own
-	Left   money.Amount    // Net less Cost
 }
 
 // Count returns how many pieces were sold.

@@ -23,7 +23,7 @@ import (
 // was bought for, in home, as the margin scheme asks; no currency is nothing.
 // The errors are those of [exchange.Converter.Value] and [resale.Sale.At], and
 // [source.Faults] where postage goes by weight and the item has none.
-func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amount) (selling.Proceeds, error) {
+func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amount) (resale.Result, error) {
 	item = Piece(item, sold.Made)
 	var sums tally.Tally
 	venue := resale.Venue{Currency: sold.Price.Currency()}
@@ -32,7 +32,7 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 		if i, err := s.plan.Venue(sold.Venue); err == nil {
 			venue = s.plan.Venues[i]
 			if order, err = s.Sale(item, &venue, sold.Count); err != nil {
-				return selling.Proceeds{}, err
+				return resale.Result{}, err
 			}
 			order.VAT.Bought = sums.Times(sums.Of(s.rates.Value(bought, venue.Currency)), sold.Count)
 		}
@@ -46,30 +46,30 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 		order.Postage, order.Packing = resale.Postage{}, money.Amount{}
 	}
 	if err := CheckWeight(item, order); err != nil {
-		return selling.Proceeds{}, source.Faults{{At: sold.At, Field: "item " + item.ID + ": sold", What: "the item has no weight, but postage at " + venue.Name + " goes by weight",
+		return resale.Result{}, source.Faults{{At: sold.At, Field: "item " + item.ID + ": sold", What: "the item has no weight, but postage at " + venue.Name + " goes by weight",
 			Remedy: "write what one piece weighs", Or: "the postage paid", Figure: "weight-sold"}}
 	}
 	price := sums.Of(s.rates.Value(sold.Price, venue.Currency))
 	if sums.Err != nil {
-		return selling.Proceeds{}, sums.Err
+		return resale.Result{}, sums.Err
 	}
 	out, err := new(resale.Desk).At(order, price)
 	if err != nil {
-		return selling.Proceeds{}, err
+		return resale.Result{}, err
 	}
 	return s.brought(&out, sold)
 }
 
 // brought brings a result home, and what a sale says was really paid.
-func (s *Seller) brought(out *resale.Result, sold *landed.Sale) (selling.Proceeds, error) {
+func (s *Seller) brought(out *resale.Result, sold *landed.Sale) (resale.Result, error) {
 	var sums tally.Tally
 	home := s.haul.Home
 	in := func(a money.Amount) money.Amount { return sums.Of(s.rates.Value(a, home)) }
-	p := selling.Proceeds{Price: in(out.Price), Charged: in(out.Charged), Fees: in(out.Fees), ValueTax: in(out.VAT), Postage: in(out.Sending)}
+	p := resale.Result{Price: in(out.Price), Charged: in(out.Charged), Fees: in(out.Fees), VAT: in(out.VAT), Sending: in(out.Sending)}
 	if sums.Err != nil {
 		return p, sums.Err
 	}
-	really := [...]struct{ given, part *money.Amount }{{&sold.Fees, &p.Fees}, {&sold.Postage, &p.Postage}}
+	really := [...]struct{ given, part *money.Amount }{{&sold.Fees, &p.Fees}, {&sold.Postage, &p.Sending}}
 	if !slices.ContainsFunc([]money.Currency{out.Net.Currency(), sold.Fees.Currency(), sold.Postage.Currency()}, func(c money.Currency) bool { return c != home && c != 0 }) {
 		p.Net = out.Net // nothing is to be converted
 		for _, paid := range really {
@@ -131,7 +131,7 @@ func (s *Seller) account(one *selling.Sold, item *landed.Item, c *landed.ItemCos
 	if one.Sale.Made == "" {
 		bought = Bought(s.plan, c)
 	}
-	if one.Proceeds, err = s.Proceeds(item, &one.Sale, bought); err == nil {
+	if one.Result, err = s.Proceeds(item, &one.Sale, bought); err == nil {
 		one.Left, err = one.Net.Sub(one.Cost)
 	}
 	return err

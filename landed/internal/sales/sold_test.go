@@ -76,7 +76,7 @@ func TestProceeds(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			it := item("jack", 3, 1500*measure.Gram)
 			p, err := seller().Proceeds(&it, &c.sale, money.Amount{})
-			got := fmt.Sprintf("%s + %s - %s - %s - %s = %s", p.Price.Number(), p.Charged.Number(), p.Fees.Number(), p.ValueTax.Number(), p.Postage.Number(), p.Net.Number())
+			got := fmt.Sprintf("%s + %s - %s - %s - %s = %s", p.Price.Number(), p.Charged.Number(), p.Fees.Number(), p.VAT.Number(), p.Sending.Number(), p.Net.Number())
 			if err != nil || got != c.want {
 				t.Errorf("got  %s, %v\nwant %s", got, err, c.want)
 			}
@@ -89,7 +89,7 @@ func TestProceedsMarginScheme(t *testing.T) {
 	plan, it := venues(), item("print", 2, measure.Kilogram)
 	plan.VAT = resale.VAT{Scheme: resale.MarginScheme, Rate: typed.Number("0.2"), Collectible: true}
 	p, err := sales.New(bought(), plan).Proceeds(&it, &landed.Sale{Price: amount("113 CAD"), Count: 2}, amount("30 CAD"))
-	if err != nil || p.ValueTax != amount("10 CAD") || p.Net != amount("88.70 CAD") { // 113 + 7 - 11.80 - 10 - 9.50
+	if err != nil || p.VAT != amount("10 CAD") || p.Net != amount("88.70 CAD") { // 113 + 7 - 11.80 - 10 - 9.50
 		t.Errorf("got %+v, %v", p, err)
 	}
 }
@@ -157,7 +157,7 @@ func ExampleSeller_Proceeds() {
 		fmt.Println(err)
 		return
 	}
-	fmt.Println("fees", p.Fees, "postage", p.Postage, "left", p.Net)
+	fmt.Println("fees", p.Fees, "postage", p.Sending, "left", p.Net)
 	// Output: fees 5.10 CAD postage 9.50 CAD left 38.40 CAD
 }
 

@@ -209,9 +209,9 @@ func jsonPrice(p doubles.LeastPrice) (price, why string) {
 
 func jsonSold(s *doubles.Sold) priceSold {
 	out := priceSold{ID: s.ID, Lot: s.Lot, Made: s.Sale.Made, Date: dayText(s.Sale.Date), Venue: s.Sale.Venue, Count: s.Sale.Count, Price: s.Price.Number(), Charged: s.Charged.Number(),
-		Fees: s.Fees.Number(), Postage: s.Postage.Number(), Brought: s.Net.Number(), Cost: s.Cost.Number(), Left: s.Left.Number()}
-	if s.ValueTax.Sign() != 0 {
-		out.Tax = s.ValueTax.Number()
+		Fees: s.Fees.Number(), Postage: s.Sending.Number(), Brought: s.Net.Number(), Cost: s.Cost.Number(), Left: s.Left.Number()}
+	if s.VAT.Sign() != 0 {
+		out.Tax = s.VAT.Number()
 	}
 	return out
 }
