@@ -72,7 +72,8 @@ type LotTonight struct {
 
 // Tonight plans an evening: what to bid at most for each open lot of a haul, so that the
 // whole is worth most. What is maximised, and what a limit is, stands in the package
-// comment. The errors are those of [New].
+// comment. The errors are those of [New]; with [ErrStopped] comes what was found until then, if
+// anything: the marks of each lot, and the plan without its moves or none.
 func Tonight(h *landed.Haul, p Plans, o Options) (*Evening, error) { return tonight(h, p, o, true) }
 
 // tonight is [Tonight], with what would change the first limit where that is wanted: it takes
@@ -212,6 +213,8 @@ func (n *night) plan(e *Evening, moves bool) error {
 		n.up = false
 		if p, err = n.best(4 * mostCoarse); err == nil {
 			e.Plan.Most = new(big.Rat).SetFrac(number(p.worths[0].at(0)), new(big.Int).Mul(n.common.unit, n.common.ways[0]))
+		} else {
+			e.Plan = nil // how good it is would not be known
 		}
 	} else if moves && p.states <= fewStates {
 		e.Plan.Moves, err = n.moves()

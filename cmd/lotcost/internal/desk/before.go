@@ -6,7 +6,6 @@ import (
 	"net/http"
 	"slices"
 	"strings"
-	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
@@ -31,9 +30,6 @@ func (h *haul) hasOpen() bool {
 	}
 	return false
 }
-
-// patience is how long a page waits for what would change a bid.
-const patience = 400 * time.Millisecond
 
 // grid is rows of fields.
 type grid struct {
@@ -228,20 +224,26 @@ func (h *haul) lotFields(i int) lotFields {
 // behind it.
 func (h *haul) bid(r *http.Request) (answer, rest template.HTML, err error) {
 	_, result, err := h.answered(r)
-	if err != nil {
+	if err != nil || result.Sheet == nil {
 		return "", "", err
 	}
 	return h.halves(parted(result.Whole()))
 }
 
-// answered is how high to go, and what there is to say of it, as much as a page waits for.
+// answered is how high to go, and what there is to say of it, as much as a page waits for: nil and
+// nothing where that is too short for any.
 func (h *haul) answered(r *http.Request) (*bid.Answer, show.Result, error) {
-	deadline := time.Now().Add(patience)
-	b, err := h.bidder(r.URL.Query().Get("lot"), func(int) bool { return time.Now().Before(deadline) })
-	if err != nil {
-		return nil, show.Result{}, err
+	ctx, stop := h.search(r)
+	defer stop()
+	var a *bid.Answer
+	b, err := h.bidder(r.URL.Query().Get("lot"), going(ctx))
+	if err == nil {
+		a, err = h.asked(b, r.URL.Query().Get("at"))
 	}
-	a, err := h.asked(b, r.URL.Query().Get("at"))
+	if errors.Is(err, bid.ErrStopped) && !goesOn(r) {
+		h.cut(r)
+		return nil, show.Result{}, nil
+	}
 	if err != nil {
 		return nil, show.Result{}, lotfile.Explain(err, h.decimal())
 	}
@@ -251,6 +253,9 @@ func (h *haul) answered(r *http.Request) (*bid.Answer, show.Result, error) {
 	}
 	if err != nil {
 		return nil, show.Result{}, err
+	}
+	if a.Stopped {
+		h.cut(r)
 	}
 	result := show.Bid(a, moves)
 	if points, err := b.Ladder(a); err == nil { // of a search that took too long it is left out

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"context"
 	"encoding/json"
 	"fmt"
 	"html/template"
@@ -50,11 +49,14 @@ type boxesBody struct {
 }
 
 func showBoxes(h *haul, r *http.Request) (parts, error) {
-	ctx, stop := context.WithTimeout(r.Context(), patience)
+	ctx, stop := h.search(r)
 	defer stop()
 	report, err := together.Plan(ctx, h.File.Haul, h.File.Sending, together.Options{})
 	if err != nil {
 		return parts{}, lotfile.Explain(err, h.decimal())
+	}
+	if report.Stopped {
+		h.cut(r)
 	}
 	best := lotsOf(&report.Best)
 	boxes := h.boxesAsked(r.URL.Query().Get(boxesKey), best)

@@ -37,6 +37,8 @@ type Desk struct {
 	folder *folder
 	book   *shelf
 	guard  *guard
+
+	patience time.Duration // how long a page waits for a search
 }
 
 // New opens a folder. The error is a [source.Faults] that [lotfile.Unreadable] knows where
@@ -59,7 +61,7 @@ func New(o Options) (*Desk, error) {
 		return nil, err
 	}
 	o.Files.Opened, o.Files.Warn, o.Files.Stdin, o.Files.Reference = nil, nil, nil, nil
-	d := &Desk{Options: o, folder: newFolder(o.Folder, root), guard: newGuard()}
+	d := &Desk{Options: o, folder: newFolder(o.Folder, root), guard: newGuard(), patience: usualPatience}
 	d.book = newShelf(d)
 	return d, nil
 }

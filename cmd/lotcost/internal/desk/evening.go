@@ -4,7 +4,6 @@ import (
 	"errors"
 	"html/template"
 	"net/http"
-	"time"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
@@ -27,9 +26,6 @@ func (h *haul) hasEvening() bool {
 	return n > 1
 }
 
-// eveningPatience is how long a page that was asked for by itself waits for the plan.
-const eveningPatience = 8 * time.Second
-
 // tonightLot is a lot of the evening.
 type tonightLot struct {
 	Path, ID, Title string
@@ -43,11 +39,7 @@ type tonightLot struct {
 func showEvening(h *haul, r *http.Request) (parts, error) {
 	var p parts
 	var rest template.HTML
-	wait := eveningPatience
-	if r.URL.Path == "/try" {
-		wait = patience
-	}
-	limits, result, slow := h.limits(r, wait)
+	limits, result, slow := h.limits(r)
 	if result.Sheet != nil {
 		var err error
 		if p.Answer, rest, err = h.halves(parted(result.Whole())); err != nil {
@@ -55,9 +47,10 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 		}
 	}
 	body := struct {
-		Lots []tonightLot
-		Rest template.HTML
-	}{Rest: rest}
+		Lots  []tonightLot
+		Going bool
+		Rest  template.HTML
+	}{Going: h.Going, Rest: rest}
 	for i := range h.Doc.Len(h.at("lots")) {
 		body.Lots = append(body.Lots, h.tonightLot(i, limits))
 	}
@@ -66,12 +59,9 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 	return p, errors.Join(slow, err)
 }
 
-// besidePatience is how long the page of the pieces waits for the plan of the evening beside them.
-const besidePatience = 2 * time.Second
-
 // evening is the plan for the evening, beside the pieces of its lots.
 func (h *haul) evening(r *http.Request) (answer, rest template.HTML, err error) {
-	_, result, err := h.limits(r, besidePatience)
+	_, result, err := h.limits(r)
 	if err != nil || result.Sheet == nil {
 		return "", "", err
 	}
@@ -80,14 +70,14 @@ func (h *haul) evening(r *http.Request) (answer, rest template.HTML, err error) 
 
 // limits are the highest bids for the open lots as things stand, with all that is to be said of
 // them: by the plan for the evening, or of the last one by itself, as lotcost bid has it.
-func (h *haul) limits(r *http.Request, wait time.Duration) (map[string]money.Amount, show.Result, error) {
+func (h *haul) limits(r *http.Request) (map[string]money.Amount, show.Result, error) {
 	limits := map[string]money.Amount{}
 	switch open := h.open(); len(open) {
 	case 0:
 		return limits, show.Result{}, nil
 	case 1:
 		a, result, err := h.answered(r)
-		if err != nil {
+		if err != nil || a == nil {
 			return limits, show.Result{}, err
 		}
 		if len(a.Ranges) > 0 {
@@ -95,18 +85,27 @@ func (h *haul) limits(r *http.Request, wait time.Duration) (map[string]money.Amo
 		}
 		return limits, result, nil
 	}
-	e, err := h.tonight(wait)
-	if errors.Is(err, bid.ErrStopped) {
-		err = errors.New("the plan for the evening takes longer than a page waits: write fewer likely prices for each lot, such as a list of five")
-	}
-	if err != nil {
-		return limits, show.Result{}, err
+	ctx, stop := h.search(r)
+	defer stop()
+	e, err := bid.Tonight(h.File.Haul, h.File.Plans, bid.Options{Goes: going(ctx)})
+	switch {
+	case errors.Is(err, bid.ErrStopped) && goesOn(r):
+		return limits, show.Result{}, errors.New("the plan for the evening takes too long: write fewer likely prices for each lot, such as a list of five")
+	case errors.Is(err, bid.ErrStopped):
+		if h.cut(r); e == nil {
+			return limits, show.Result{}, nil
+		}
+	case err != nil:
+		return limits, show.Result{}, lotfile.Explain(err, h.decimal())
 	}
 	for i := range e.Lots {
 		limits[e.Lots[i].ID] = e.Lots[i].Limit
 		if e.Plan == nil {
 			limits[e.Lots[i].ID] = e.Lots[i].Alone
 		}
+	}
+	if h.Going && e.Plan == nil {
+		return limits, show.Result{}, nil
 	}
 	return limits, show.Evening(h.File.Title, e), nil
 }
@@ -117,13 +116,6 @@ func (h *haul) open() []string {
 		return nil
 	}
 	return h.File.Open()
-}
-
-// tonight plans the evening.
-func (h *haul) tonight(wait time.Duration) (*bid.Evening, error) {
-	deadline := time.Now().Add(wait)
-	e, err := bid.Tonight(h.File.Haul, h.File.Plans, bid.Options{Goes: func(int) bool { return time.Now().Before(deadline) }})
-	return e, lotfile.Explain(err, h.decimal())
 }
 
 func (h *haul) tonightLot(i int, limits map[string]money.Amount) tonightLot {

@@ -52,6 +52,9 @@ func serve(t testing.TB, folder string) *served {
 	if err != nil {
 		t.Fatal(err)
 	}
+	if by, err := time.ParseDuration(os.Getenv("LOTCOST_PATIENCE")); err == nil {
+		d.patience = by
+	}
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)

@@ -20,6 +20,8 @@ type haul struct {
 	Mark string // of the text on disk that the page saw
 	View *view
 
+	Going bool // something is still searched for
+
 	Doc      *edit.Doc     // nil where the text is no YAML
 	File     *lotfile.File // nil where anything is wrong
 	Faults   source.Faults

@@ -64,7 +64,7 @@ func (p *tab) script(script string, args ...any) string {
 	}
 	var out string
 	p.Eval(fmt.Sprintf(`(async () => {
-	const wait = async (what, until) => { for (let n = 0; n < 2400; n++) { const v = until(); if (v) return v; await new Promise(r => setTimeout(r, 25)); } throw Error("waited in vain for " + what + "; " + document.getElementById("said").textContent + "; " + (document.getElementById("wrong")||{}).textContent); };
+	const wait = async (what, until) => { for (let n = 0; n < 2000; n++) { const v = until(); if (v) return v; await new Promise(r => setTimeout(r, 25)); } throw Error("waited in vain for " + what + "; " + document.getElementById("said").textContent + "; " + (document.getElementById("wrong")||{}).textContent); };
 	const field = name => document.querySelector("[data-edit][name=" + CSS.escape(name) + "]");
 	const text = id => (document.getElementById(id) || {textContent: ""}).textContent;
 	const mark = () => document.getElementById("main").dataset.mark;

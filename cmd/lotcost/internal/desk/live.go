@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"lotcost/landed/lotfile/edit"
 	"lotcost/landed/source"
@@ -156,6 +157,9 @@ func wrong(w http.ResponseWriter, h *haul, faults source.Faults) {
 
 // try shows what a change would do, and writes nothing.
 func (d *Desk) try(w http.ResponseWriter, r *http.Request) {
+	if goesOn(r) {
+		http.NewResponseController(w).SetWriteDeadline(time.Time{})
+	}
 	before, after, ok := d.asked(w, r)
 	switch {
 	case !ok:

@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
@@ -94,6 +95,12 @@ func showOpened(h *haul, _ *http.Request) (parts, error) {
 
 // halves are an answer and the rest of it, see [parted], as parts of a page.
 func (h *haul) halves(first, more *sheet.Sheet) (answer, rest template.HTML, err error) {
+	for i, b := range more.Blocks {
+		if n, ok := b.(sheet.Note); ok && h.Going {
+			n.Text = strings.Replace(n.Text, "the search was stopped: ", "so far: ", 1)
+			more.Blocks[i] = n
+		}
+	}
 	if answer, err = written(first, h.Comma()); err == nil {
 		rest, err = written(more, h.Comma())
 	}

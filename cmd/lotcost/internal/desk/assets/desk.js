@@ -11,9 +11,9 @@
 
 	// One thing is asked at a time, in order: an answer is that to what was asked last, by a page that
 	// knows of all before. What was to be tried gives way to anything newer.
-	let queue = Promise.resolve(), turn = 0, trying = null, saving = 0;
+	let queue = Promise.resolve(), turn = 0, trying = null, searching = null, saving = 0;
 	const inTurn = (work, failed) => queue = queue.then(work).catch(e => { if (e.name !== "AbortError") say(failed || "The desk does not answer: is it still running?"); });
-	const newer = () => { trying?.abort(); return ++turn; };
+	const newer = () => { trying?.abort(); searching?.abort(); return ++turn; };
 	// writes asks for what is kept: nobody leaves the page by a link before it is.
 	const writes = (work, failed) => { newer(); saving++; return inTurn(work, failed).finally(() => saving--); };
 
@@ -105,6 +105,19 @@
 		if (!now || !answer.ok && answer.status !== 409) return {faults: [{field: "", what: (now || page.body).textContent.trim(), remedy: ""}]};
 		return {page, now, both: answer.status === 409};
 	};
+	// goOn waits for the rest of a search that took longer than a page does, unless anything newer
+	// comes first.
+	const goOn = async edits => {
+		searching?.abort();
+		if (!main().querySelector(".going")) return;
+		const stop = searching = new AbortController(), form = body(edits), seen = main().dataset.mark;
+		form.set("on", "yes");
+		try {
+			const answer = await pageOf(await post("/try", form, stop.signal));
+			if (stop.signal.aborted || answer.now && (answer.now.dataset.mark !== seen || main().dataset.mark !== seen)) return;
+			if (put(answer, edits, edits.length > 0)) say("The search is done.");
+		} catch { /* stopped, or the desk is gone: the next thing that is asked says so */ }
+	};
 	// put shows the answer to some edits: where they were only tried, what is live alone. It reports
 	// whether all is well.
 	const put = ({faults, page, now, both}, edits = [], tried = false) => {
@@ -120,6 +133,7 @@
 		}
 		right();
 		placed();
+		goOn(tried ? edits : []);
 		return true;
 	};
 	// showBoth shows two versions of the file, and what else was typed and is in neither.
@@ -292,6 +306,7 @@
 
 	if (!main().dataset.file) return;
 	placed();
+	goOn([]);
 	// follow shows the file as it is now, and what was only tried no longer. What is typed is kept, and
 	// the page with it: both versions are shown when it is left.
 	const follow = () => inTurn(async () => {
@@ -308,6 +323,7 @@
 		events = null;
 		if (document.hidden) return;
 		events = new EventSource("/events" + main().dataset.address.replace(/^\/haul/, ""));
+		events.onerror = () => { if (events?.readyState === EventSource.CLOSED) setTimeout(listen, 2000); }; // as while an editor writes
 		events.addEventListener("file", e => queue.then(() => { if (main().dataset.mark && e.data !== main().dataset.mark) follow(); }));
 	};
 	document.addEventListener("visibilitychange", () => { if (main().dataset.address) listen(); });
