@@ -19,13 +19,15 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// twenty is a lot of 20 untested items, with customs, a venue and a risk.
-func twenty() *haul {
+func twenty() *haul { return untested(20) }
+
+// untested is a lot of so many untested items, with customs, a venue and a risk.
+func untested(items int) *haul {
 	h := crate()
 	lot := &h.Lots[0]
 	lot.Items, lot.Premium = nil, number("0.1")
 	r := rand.New(rand.NewPCG(3, 5))
-	for i := range 20 {
+	for i := range items {
 		best := 1500 + r.Int64N(4500)
 		works := 30 + r.Int64N(60)
 		lot.Items = append(lot.Items, landed.Item{
@@ -243,4 +245,21 @@ func manyLots(lots int) *haul {
 	h.Selling.Venues = append(h.Selling.Venues, gable())
 	h.Spread, h.Bidding.Goal.Return = number("0.025"), fraction("0.2")
 	return h
+}
+
+// TestBidAllocates: what a bid and what would change it allocate grows as the items do.
+func TestBidAllocates(t *testing.T) {
+	effort.Grows(t, 20, 200, 70_000, 1.02, func(items int) float64 {
+		h := untested(items)
+		return effort.Allocations(func() {
+			b := bidder(t, h, bid.Options{})
+			_, err := b.Highest()
+			if err == nil {
+				_, err = b.Moves()
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+		})
+	})
 }

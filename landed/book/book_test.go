@@ -9,6 +9,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/book"
+	"lotcost/landed/internal/effort"
 	"lotcost/landed/internal/typed"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
@@ -218,4 +219,15 @@ func Example() {
 	// Output:
 	// 2026 stock 38.00 CAD profit 15.00 CAD
 	// 2 jack-5 on hand; sell first that of summer at 18.00 CAD
+}
+
+// TestBookAllocates: what a book allocates grows as the hauls do.
+func TestBookAllocates(t *testing.T) {
+	effort.Grows(t, 10, 1000, 700, 1.02, func(n int) float64 {
+		var hauls []book.Haul
+		for i := range n {
+			hauls = append(hauls, haul(fmt.Sprint("haul-", i), day(1+i%300), typed.Amount("80 CAD"), jacks(2)))
+		}
+		return effort.Allocations(func() { keep(t, book.Options{}, hauls...) })
+	})
 }

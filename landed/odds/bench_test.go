@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/effort"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
 
@@ -150,4 +151,13 @@ func BenchmarkAgainstSimulation(b *testing.B) {
 		ours, theirs = ours+middle.Sub(start), theirs+100*time.Since(middle)
 	}
 	b.ReportMetric(float64(theirs)/float64(ours), "times-faster")
+}
+
+// TestOfAllocates: what a distribution allocates grows no more than n log n, since the pieces are put
+// together by halves.
+func TestOfAllocates(t *testing.T) {
+	effort.Grows(t, 100, 1000, 11_000, 1.18, func(pieces int) float64 {
+		groups := lots(rand.New(rand.NewPCG(1, 2)), pieces)
+		return effort.Allocations(func() { of(t, groups, odds.Limits{}) })
+	})
 }

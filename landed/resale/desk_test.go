@@ -5,6 +5,7 @@ import (
 	"reflect"
 	"testing"
 
+	"lotcost/landed/internal/effort"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
@@ -51,20 +52,47 @@ func TestDesk(t *testing.T) {
 	})
 }
 
-// BenchmarkDesk prices pieces of many costs, in several steps of postage, at one venue.
-func BenchmarkDesk(b *testing.B) {
+// tenSteps is a sale with ten steps of postage.
+func tenSteps() *resale.Sale {
 	sale := &resale.Sale{Venue: threeTiers(), Charged: cents(1450), Target: resale.Target{Margin: rate("0.25")}}
 	for i := range int64(10) {
 		sale.Postage.Steps = append(sale.Postage.Steps, money.Step[measure.Weight]{UpTo: measure.Weight(i+1) * measure.Kilogram, Price: cents(600 + 100*i)})
 	}
+	return sale
+}
+
+// piece makes it the sale of one of many pieces.
+func piece(sale *resale.Sale, i int64) {
+	sale.Cost, sale.Weight = cents(i*977%400_000), measure.Weight(i%10)*measure.Kilogram
+}
+
+// BenchmarkDesk prices pieces of many costs, in several steps of postage, at one venue.
+func BenchmarkDesk(b *testing.B) {
+	sale := tenSteps()
 	var desk resale.Desk
 	b.ReportAllocs()
 	i := int64(0)
 	for b.Loop() {
-		sale.Cost, sale.Weight = cents(i*977%400_000), measure.Weight(i%10)*measure.Kilogram
+		piece(sale, i)
 		if _, err := desk.Price(sale, resale.AnyEnding); err != nil {
 			b.Fatal(err)
 		}
 		i++
 	}
+}
+
+// TestDeskAllocates: a desk makes something of a venue and of each step of postage, and hardly anything of a piece.
+func TestDeskAllocates(t *testing.T) {
+	sale := tenSteps()
+	effort.Grows(t, 100, 2000, 250, 0.3, func(pieces int) float64 {
+		return effort.Allocations(func() {
+			var desk resale.Desk
+			for i := range int64(pieces) {
+				piece(sale, i)
+				if _, err := desk.Price(sale, resale.AnyEnding); err != nil {
+					t.Fatal(err)
+				}
+			}
+		})
+	})
 }

@@ -65,3 +65,19 @@ func TestFewCostsAreAsked(t *testing.T) {
 		}
 	}
 }
+
+// TestCostsAskedGrow: of few lots, costs are asked for little more than as often as each lot is looked
+// at with each other, though the sets of lots double with each.
+func TestCostsAskedGrow(t *testing.T) {
+	asked := func(border bool) func(lots int) float64 {
+		return func(lots int) float64 {
+			h := sizable(lots, false)
+			if !border {
+				h.Border = nil
+			}
+			return float64(plan(t, h).Asked())
+		}
+	}
+	effort.Grows(t, 4, 12, 100, 2, asked(true))
+	effort.Grows(t, 8, 16, 200, 2, asked(false))
+}

@@ -13,26 +13,14 @@ import (
 	"strings"
 )
 
-// processes sets the command beside scripts, as whole processes.
-func processes() []contest {
-	python, err := exec.LookPath("python3")
-	if err != nil {
-		missing := func() error { return fmt.Errorf("python3: %w", errMissing) }
-		return []contest{{"a list of 100000 items, CSV to CSV: a script", missing, missing, nil}}
-	}
-	folder, err := os.MkdirTemp("", "peers-")
-	if err != nil {
-		return failing(err)
-	}
+// processes sets the command beside scripts and solvers, as whole processes that read and write in
+// a folder.
+func processes(folder string) ([]contest, error) {
 	binary := filepath.Join(folder, "lotcost")
 	if out, err := exec.Command("go", "build", "-C", "../..", "-o", binary, "./cmd/lotcost").CombinedOutput(); err != nil {
-		return failing(fmt.Errorf("%w: %s", err, out))
+		return nil, fmt.Errorf("%w: %s", err, out)
 	}
-	return []contest{list(binary, python, folder), hauls(binary, python, folder)}
-}
-
-func failing(err error) []contest {
-	return []contest{{"the command", func() error { return err }, func() error { return nil }, nil}}
+	return append(planner(binary, folder), list(binary, folder), hauls(binary, folder)), nil
 }
 
 // run fills a buffer with what a process writes.
@@ -49,7 +37,7 @@ func run(out *bytes.Buffer, name string, args ...string) func() error {
 	}
 }
 
-func list(binary, python, folder string) contest {
+func list(binary, folder string) contest {
 	const items = 100_000
 	random := rand.New(rand.NewPCG(1, 2))
 	var text strings.Builder
@@ -58,16 +46,13 @@ func list(binary, python, folder string) contest {
 		fmt.Fprintf(&text, "plane-%d,\"Plane, iron, no %d\",%d,%d g,%d.%02d CAD\n", i, i, 1+random.IntN(4), 100+random.IntN(3000), 1+random.IntN(90), random.IntN(100))
 	}
 	path := filepath.Join(folder, "items.csv")
-	writing := os.WriteFile(path, []byte(text.String()), 0o600)
 	var ours, theirs bytes.Buffer
-	c := contest{name: fmt.Sprintf("a list of %d items, CSV to CSV: a script", items)}
+	c := contest{name: fmt.Sprintf("a list of %d items, CSV to CSV: a script", items), needs: "python3"}
+	c.before = func() error { return os.WriteFile(path, []byte(text.String()), 0o600) }
 	c.ours = run(&ours, binary, "split", "--items", path, "--price", "39060.00 CAD", "--freight", "68.82 CAD", "--home", "CAD", "--from", "CA", "--to", "CA",
 		"--format", "csv", "--columns", "id,count,cost,price,freight")
-	c.theirs = run(&theirs, python, "list.py", path, "3906000", "6882")
+	c.theirs = run(&theirs, c.needs, "list.py", path, "3906000", "6882")
 	c.equal = func() error {
-		if writing != nil {
-			return writing
-		}
 		return sameCosts(ours.Bytes(), theirs.Bytes())
 	}
 	return c
@@ -107,7 +92,7 @@ func sameCosts(ours, theirs []byte) error {
 }
 
 // hauls sets many hauls beside a script that does no more than read and write the JSON.
-func hauls(binary, python, folder string) contest {
+func hauls(binary, folder string) contest {
 	const n = 2_000
 	var text strings.Builder
 	for i := range n {
@@ -118,15 +103,15 @@ func hauls(binary, python, folder string) contest {
 		text.WriteString(`]}],"charges":[{"kind":"freight","amount":"7400 JPY"}]}` + "\n")
 	}
 	path := filepath.Join(folder, "hauls.ndjson")
-	writing := os.WriteFile(path, []byte(text.String()), 0o600)
 	var ours, theirs bytes.Buffer
-	c := contest{name: fmt.Sprintf("%d hauls of ten items, JSON to JSON: read and written alone", n)}
+	c := contest{name: fmt.Sprintf("%d hauls of ten items, JSON to JSON: read and written alone", n), needs: "python3"}
+	c.before = func() error { return os.WriteFile(path, []byte(text.String()), 0o600) }
 	c.ours = run(&ours, binary, "batch", path)
-	c.theirs = run(&theirs, python, "-c", "import json, sys\nfor line in open(sys.argv[1]): print(json.dumps(json.loads(line)))", path)
+	c.theirs = run(&theirs, c.needs, "-c", "import json, sys\nfor line in open(sys.argv[1]): print(json.dumps(json.loads(line)))", path)
 	c.equal = func() error {
 		a, b := bytes.Split(ours.Bytes(), []byte("\n")), bytes.Split(theirs.Bytes(), []byte("\n"))
-		if writing != nil || len(a) != n+1 || len(b) != n+1 {
-			return fmt.Errorf("%d and %d lines, %v", len(a), len(b), writing)
+		if len(a) != n+1 || len(b) != n+1 {
+			return fmt.Errorf("%d and %d lines", len(a), len(b))
 		}
 		for i := range n {
 			var x, y struct{ Title string }

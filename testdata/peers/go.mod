@@ -8,6 +8,9 @@ require (
 	lotcost v0.0.0
 )
 
-require golang.org/x/text v0.44.0 // indirect
+require (
+	go.yaml.in/yaml/v3 v3.0.6 // indirect
+	golang.org/x/text v0.44.0 // indirect
+)
 
 replace lotcost => ../..

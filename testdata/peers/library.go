@@ -44,19 +44,19 @@ func sharing() []contest {
 		}
 		ours := each(func(at, end int) error { return money.Apportion(shares[at:end], total, weights[at:end]) })
 		parts := make([]part, n)
-		all = append(all, contest{fmt.Sprintf("sharing over %d: plain shares and a sort", n), ours,
-			each(func(at, end int) error {
+		all = append(all, contest{name: fmt.Sprintf("sharing over %d: plain shares and a sort", n), ours: ours,
+			theirs: each(func(at, end int) error {
 				plainShares(plain[at:end], parts, weights[at:end])
 				return nil
 			}),
-			func() error {
+			equal: func() error {
 				if !slices.Equal(shares, plain) {
 					return errors.New("the shares")
 				}
 				return nil
 			}})
-		all = append(all, contest{fmt.Sprintf("sharing over %d: go-money (sum alone)", n), ours,
-			each(func(at, end int) error {
+		all = append(all, contest{name: fmt.Sprintf("sharing over %d: go-money (sum alone)", n), ours: ours,
+			theirs: each(func(at, end int) error {
 				split, err := gomoney.New(total, gomoney.CAD).Allocate(ints[at:end]...)
 				sum := int64(0)
 				for _, p := range split {
@@ -66,8 +66,7 @@ func sharing() []contest {
 					err = fmt.Errorf("it shares %d of %d", sum, total)
 				}
 				return err
-			}),
-			func() error { return nil }})
+			})})
 	}
 	return all
 }
@@ -111,12 +110,12 @@ func chances() []contest {
 	}}
 	var exact *odds.Distribution
 	var mean float64
-	return []contest{{fmt.Sprintf("odds of %d pieces: %d draws", pieces, draws),
-		func() (err error) {
+	return []contest{{name: fmt.Sprintf("odds of %d pieces: %d draws", pieces, draws),
+		ours: func() (err error) {
 			exact, err = odds.Of([]odds.Group{group}, 0)
 			return err
 		},
-		func() error {
+		theirs: func() error {
 			random, sum := rand.New(rand.NewPCG(1, 2)), int64(0)
 			for range draws {
 				for range pieces {
@@ -131,7 +130,7 @@ func chances() []contest {
 			mean = float64(sum) / draws
 			return nil
 		},
-		func() error {
+		equal: func() error {
 			const deviations = 5
 			off := math.Abs(mean - float64(exact.Mean().Minor()))
 			if most := deviations * float64(exact.StdDev().Minor()) / math.Sqrt(draws); off > most {

@@ -1,58 +1,72 @@
 // Command peers runs the hot paths beside general-purpose ways of doing the same: it checks first
 // that the answers are equal, and then prints how many times as much of the processor's time the
-// other way takes. From this folder:
-//
-//	go run .
-//
-// It is a module of its own, so that nobody inherits what it depends on. Python is needed for two
-// of the peers; where it is missing they are passed over, and that is said.
+// other way takes. Its README says how it is run.
 package main
 
 import (
-	"errors"
 	"fmt"
 	"os"
+	"os/exec"
 	"slices"
 	"syscall"
 	"time"
 )
 
 func main() {
-	failed := false
-	for _, c := range slices.Concat(sharing(), chances(), processes()) {
-		ours, theirs, err := c.measure()
-		switch {
-		case errors.Is(err, errMissing):
-			fmt.Printf("%-58s not run: %v\n", c.name, err)
-		case err != nil:
-			failed = true
-			fmt.Printf("%-58s %v\n", c.name, err)
-		default:
-			fmt.Printf("%-58s %8.2f times  (%s and %s)\n", c.name, float64(theirs)/float64(ours), ours, theirs)
-		}
-	}
-	if failed {
+	if err := compare(); err != nil {
+		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 }
 
-// errMissing says that a peer is not there.
-var errMissing = errors.New("it is not installed")
+func compare() error {
+	folder, err := os.MkdirTemp("", "peers-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(folder)
+	commands, err := processes(folder)
+	if err != nil {
+		return err
+	}
+	failed := 0
+	for _, c := range slices.Concat(sharing(), chances(), commands) {
+		says, err := c.measure()
+		if err != nil {
+			failed++
+			says = err.Error()
+		}
+		fmt.Printf("%-62s %s\n", c.name, says)
+	}
+	if failed > 0 {
+		return fmt.Errorf("%d of them failed", failed)
+	}
+	return nil
+}
 
 // contest is one way of ours and one of a peer. Both do the same; equal says whether they did.
 type contest struct {
 	name         string
+	needs        string       // a program that the peer is, if any
+	before       func() error // makes what both read, if anything
 	ours, theirs func() error
-	equal        func() error // after both have run once
+	equal        func() error // after both have run once, if it has to be asked
 }
 
-// measure runs both in turn and returns the median of the processor's time of each.
-func (c contest) measure() (ours, theirs time.Duration, err error) {
-	if err := errors.Join(c.ours(), c.theirs()); err != nil {
-		return 0, 0, err
+// measure runs both in turn and compares the medians of the processor's time of each.
+func (c contest) measure() (says string, err error) {
+	if c.needs != "" {
+		if _, err := exec.LookPath(c.needs); err != nil {
+			return "not run: " + c.needs + " is not installed", nil
+		}
 	}
-	if err := c.equal(); err != nil {
-		return 0, 0, fmt.Errorf("the answers differ: %w", err)
+	for _, step := range []func() error{c.before, c.ours, c.theirs, c.equal} {
+		if step == nil {
+			continue
+		}
+		if err := step(); err != nil {
+			return "", err
+		}
 	}
 	const rounds = 5
 	var a, b []time.Duration
@@ -61,7 +75,8 @@ func (c contest) measure() (ours, theirs time.Duration, err error) {
 	}
 	slices.Sort(a)
 	slices.Sort(b)
-	return a[rounds/2], b[rounds/2], nil
+	ours, theirs := a[rounds/2], b[rounds/2]
+	return fmt.Sprintf("%8.2f times  (%s and %s)", float64(theirs)/float64(ours), ours, theirs), nil
 }
 
 // spent is the processor's time of a call, that of the processes it started in it; of what is short

@@ -1,4 +1,4 @@
-// Package effort says how many cases a long test tries.
+// Package effort says how many cases a long test tries, and how what is counted may grow.
 package effort
 
 import (
