@@ -141,6 +141,7 @@ type lotFields struct {
 	Title  string
 	Fields []field
 	Pieces grid
+	List   *list // nil where the pieces stand in the lot file
 }
 
 // beforeBody is what is typed before the sale.
@@ -213,7 +214,7 @@ func (h *haul) terms() []field {
 }
 
 func (h *haul) lotFields(i int) lotFields {
-	l := lotFields{Title: h.lotName(i), Pieces: h.gridOf("Pieces", pieceColumns, "lots", i, "items")}
+	l := lotFields{Title: h.lotName(i), Pieces: h.gridOf("Pieces", pieceColumns, "lots", i, "items"), List: h.listOf(i)}
 	for _, f := range []struct{ label, hint, key string }{{"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "2026-10-03 20:15", "closes"}, {"What others will pay", "4000..9000 JPY", "likely"}, {"Lost", "yes", "lost"}} {
 		l.Fields = append(l.Fields, h.field(f.label, f.hint, "lots", i, f.key))
 	}

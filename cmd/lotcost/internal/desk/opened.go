@@ -66,10 +66,11 @@ type headed struct {
 	field
 }
 
-// openedLot is the items of a lot; File is the list in which they stand, which is changed there.
+// openedLot is the items of a lot.
 type openedLot struct {
-	Title, File string
-	Items       []openedItem
+	Title string
+	List  *list // nil where the pieces stand in the lot file
+	Items []openedItem
 }
 
 func showOpened(h *haul, _ *http.Request) (parts, error) {
@@ -108,8 +109,8 @@ func (h *haul) halves(first, more *sheet.Sheet) (answer, rest template.HTML, err
 }
 
 func (h *haul) openedLot(i int) openedLot {
-	l := openedLot{Title: h.lotName(i), File: h.typed(h.at("lots", i, "items"))}
-	if l.File != "" && h.File != nil {
+	l := openedLot{Title: h.lotName(i), List: h.listOf(i)}
+	if l.List != nil {
 		for _, item := range h.File.Lots[i].Items {
 			l.Items = append(l.Items, openedItem{ID: item.ID, What: item.What, Pieces: strconv.FormatInt(item.Count, 10), Cost: h.groups(item.ID)})
 		}
