@@ -300,11 +300,19 @@ func (o *bidOptions) ask(s streams, b *bid.Bidder) (*bid.Answer, error) {
 	return b.Judge(price)
 }
 
+// asked names what was asked of a package and cannot be; "" for any other error.
+func asked(err error) string {
+	var faults source.Faults
+	if errors.As(err, &faults) && len(faults) > 0 {
+		return faults[0].Asked
+	}
+	return ""
+}
+
 // asUsage tells what was asked for and is not there as a wrong command line.
 func (s streams) asUsage(err error) error {
-	var reason source.Reason
 	var faults source.Faults
-	if !errors.As(err, &reason) || !errors.As(err, &faults) {
+	if asked(err) == "" || !errors.As(err, &faults) {
 		return err
 	}
 	f := s.explained(faults)[0]

@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"os"
 	"slices"
@@ -184,7 +183,7 @@ func atLimits(f *lotfile.File, ask bid.Options) ([]bid.Won, error) {
 		return nil, nil
 	}
 	list, err := bid.AtLimits(f.Haul, f.Plans, ask)
-	if errors.Is(err, bid.NoCurrency) {
+	if asked(err) == "currency" {
 		return nil, nil
 	}
 	return list, err

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -217,10 +216,10 @@ func (o *priceOptions) writeLabels(s streams, f *lotfile.File, r *doubles.Result
 
 // refused tells what was asked for on the command line and is not there.
 func (o *priceOptions) refused(s streams, err error) error {
-	switch {
-	case errors.Is(err, doubles.NoCents):
+	switch asked(err) {
+	case "ending":
 		return &usageError{"--end " + o.end, err.Error()}
-	case errors.Is(err, doubles.NothingToSell):
+	case "carry":
 		return &usageError{"--carry doubles", err.Error()}
 	}
 	return s.asUsage(err)

@@ -135,7 +135,7 @@ func (b *Bidder) explain(a *Answer, bid int64) error {
 }
 
 // Judge is [Bidder.Highest] with one given price judged, which need not stand on
-// the steps. It returns [NotABid] for what is none.
+// the steps. A fault, Asked being "bid", tells of what is none.
 func (b *Bidder) Judge(bid money.Amount) (*Answer, error) {
 	if bid.Currency() != b.pricer.cur || bid.Sign() < 0 {
 		return nil, notABid(bid, b.pricer.cur)

@@ -216,7 +216,7 @@ func (b *Bidder) within(place int) (bool, error) {
 
 func (b *Bidder) tooMany(most, at int) error {
 	bid, _ := b.grid.at(at)
-	return fault(TooManyBids, fmt.Sprintf("more than %d bids are within the goal, at steps of %q", most, money.New(b.grid.step(bid), b.pricer.cur)), "make the steps larger, or the goal smaller", "")
+	return fault("bids", fmt.Sprintf("more than %d bids are within the goal, at steps of %q", most, money.New(b.grid.step(bid), b.pricer.cur)), "make the steps larger, or the goal smaller", "")
 }
 
 // qualifying lists the ranges of places at which bids qualify, of those up to

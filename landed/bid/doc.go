@@ -114,7 +114,7 @@
 //
 // # Errors
 //
-// [source.Faults] tell what is wrong with the haul; a [source.Reason] in them, such as [UnknownLot]
-// or [selling.UnknownVenue], what was asked for and cannot be. That no bid meets the goal is no
+// [source.Faults] tell what is wrong with the haul; Asked in them, such as "lot" or
+// "venue", what was asked for and cannot be. That no bid meets the goal is no
 // error: the [Answer] says so, with the least bad bid.
 package bid

@@ -44,8 +44,7 @@ type FactItem struct {
 
 // Look sets the forecast of a haul beside what was found in it and what its
 // pieces were sold for. Options name the venue, and may end it ([ErrStopped]).
-// It returns [NothingKnown], [selling.UnknownVenue] or
-// [source.Faults].
+// The error is [source.Faults], Asked being "result" where nothing has come of the haul yet.
 func Look(haul *landed.Haul, plans Plans, o Options) (*Fact, error) {
 	h, err := checked(haul, plans)
 	if err != nil {
@@ -110,7 +109,7 @@ func (f *Fact) items(p *proceeds) error {
 		f.Items = append(f.Items, line)
 	}
 	if !known {
-		return source.Faults{{What: "nothing is known of what came", Remedy: "write what was found of an item", Or: "at which prices its pieces were sold", Figure: "found", Err: NothingKnown}}
+		return source.Faults{{What: "nothing is known of what came", Remedy: "write what was found of an item", Or: "at which prices its pieces were sold", Figure: "found", Asked: "result"}}
 	}
 	return report.Err()
 }

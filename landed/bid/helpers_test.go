@@ -1,6 +1,7 @@
 package bid_test
 
 import (
+	"errors"
 	"testing"
 	"time"
 
@@ -12,6 +13,7 @@ import (
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
 )
@@ -88,4 +90,13 @@ func highest(t testing.TB, h *haul, o bid.Options) *bid.Answer {
 		t.Fatal(err)
 	}
 	return a
+}
+
+// askedOf is what was asked and cannot be, by an error.
+func askedOf(err error) string {
+	var faults source.Faults
+	if !errors.As(err, &faults) {
+		return ""
+	}
+	return faults[0].Asked
 }

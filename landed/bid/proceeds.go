@@ -30,7 +30,7 @@ type proceeds struct {
 	spreads bool // some value is a range
 }
 
-// newProceeds finds the venue. It returns [selling.UnknownVenue].
+// newProceeds finds the venue. The error is that of [selling.Plan.Venue].
 func newProceeds(h deal, venue string) (*proceeds, error) {
 	p := proceedsAt(h, nil)
 	if h.Selling == nil && venue == "" {

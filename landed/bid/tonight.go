@@ -73,7 +73,7 @@ func newNight(d deal, o Options) (*night, error) {
 		}
 	}
 	if len(n.lots) > mostOpen {
-		return nil, fault(TooManyBids, fmt.Sprintf("there are %d open lots", len(n.lots)), fmt.Sprintf("leave out the least promising, so that there are %d at most", mostOpen), "")
+		return nil, fault("bids", fmt.Sprintf("there are %d open lots", len(n.lots)), fmt.Sprintf("leave out the least promising, so that there are %d at most", mostOpen), "")
 	}
 	slices.SortStableFunc(n.lots, func(a, b *lotTonight) int {
 		switch {

@@ -42,7 +42,8 @@
 //
 // [Price] returns [source.Faults] where the haul says nothing of selling or a
 // rate is missing, and where sales contradict what was found or, under
-// CarryAll, only some pieces have a value; [selling.UnknownVenue],
-// [NoCents], [NothingToSell] or [OtherHaul]. That a single
-// piece has no price is no error: its [Quote] says why.
+// CarryAll, only some pieces have a value. Asked is "venue" where no venue has the name, "ending"
+// where a currency has no cents to end in, "carry" where no piece is to be sold that could carry
+// the haul, and "statement" where that is of another haul. That a single piece has no price is no
+// error: its [Quote] says why.
 package doubles

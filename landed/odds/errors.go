@@ -37,7 +37,7 @@ func (e *Error) Error() string {
 func (e *Error) Unwrap() error { return e.Err }
 
 // errUnsettled tells of an outcome that does not say what a piece brings.
-var errUnsettled = errors.New("a piece brings a range, or is repaired: say what it brings")
+var errUnsettled = errors.New("a piece brings a range, or is repaired: give its net proceeds")
 
 // chanceError tells of a chance below 0 or above 100 % or with more than 18 decimals, or, of a
 // whole group, that its chances do not come to 100 %.

@@ -27,7 +27,7 @@ type Plan struct {
 }
 
 // Venue finds the place of a venue by its name; of the usual one where the name is
-// empty. It returns [UnknownVenue]; p may be nil.
+// empty. A fault says that there is none, Asked being "venue"; p may be nil.
 func (p *Plan) Venue(name string) (int, error) {
 	if p == nil {
 		return 0, unknownVenue(name, nil)

@@ -20,7 +20,10 @@ type Fault struct {
 	// how to write one; where a currency or the like belongs to it, that follows: "value CAD". It
 	// may be empty.
 	Figure string
-	Err    error // the cause, where another package found it; may be nil
+	// Asked names what was asked of a package beside the input, such as "venue", where it is that
+	// which cannot be; else it is empty.
+	Asked string
+	Err   error // the cause, where another package found it; may be nil
 
 	Warning bool // only strange: the input is taken as it stands
 }
@@ -73,13 +76,6 @@ func (fs Faults) Unwrap() []error {
 	}
 	return errs
 }
-
-// Reason tells apart, by errors.Is, what was asked of a package and cannot be. The [Fault] it is
-// the cause of says of what, and what would put it right.
-type Reason string
-
-// Error is the reason in a few words.
-func (r Reason) Error() string { return string(r) }
 
 // MaxFaults is how many faults a [Report] keeps. It counts the rest: a list
 // with the wrong separator is wrong in every line, and nobody reads on.

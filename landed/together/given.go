@@ -9,12 +9,14 @@ import (
 	"lotcost/landed/source"
 )
 
-// NotTheLots tells that boxes do not hold each lot of the haul that is not lost once.
-const NotTheLots source.Reason = "the boxes do not hold each lot once"
+// notTheLots tells that boxes do not hold each lot of the haul that is not lost once.
+func notTheLots() error {
+	return source.Faults{{What: "the boxes do not hold each lot once", Asked: "boxes"}}
+}
 
 // Given is what it costs to send the lots in given boxes, each by the service that is cheapest for
-// it; boxes hold ids of lots. Amounts and errors are those of [Plan], and NotTheLots. Where the
-// boxes cannot be, Way.Why says so, and there is no statement.
+// it; boxes hold ids of lots. Amounts and errors are those of [Plan]; Asked is "boxes" where they
+// do not hold each lot once. Where the boxes cannot be, Way.Why says so, and there is no statement.
 func Given(h *landed.Haul, s *Sending, boxes [][]string) (*Way, error) {
 	p, err := newPlanner(h, s)
 	if err != nil {
@@ -31,7 +33,7 @@ func Given(h *landed.Haul, s *Sending, boxes [][]string) (*Way, error) {
 		for _, id := range box {
 			i, known := place[id]
 			if !known || all.Has(i) {
-				return nil, NotTheLots
+				return nil, notTheLots()
 			}
 			set |= 1 << i
 			all |= 1 << i
@@ -41,7 +43,7 @@ func Given(h *landed.Haul, s *Sending, boxes [][]string) (*Way, error) {
 		}
 	}
 	if all.Len() != len(p.haul.Lots) {
-		return nil, NotTheLots
+		return nil, notTheLots()
 	}
 	for _, block := range p.problem.Blocks() {
 		if !slices.ContainsFunc(sets, func(set partition.Set) bool { return block&^set == 0 }) {
