@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"math"
 	"math/rand/v2"
 	"os"
 	"os/exec"
@@ -31,7 +32,7 @@ func BenchmarkSplitList(b *testing.B) {
 }
 
 // writeItems writes a list of items into a folder.
-func writeItems(b *testing.B, dir string, items int) string {
+func writeItems(b testing.TB, dir string, items int) string {
 	list := filepath.Join(dir, "items.csv")
 	var text strings.Builder
 	text.WriteString("id,what,count,weight,value\n")
@@ -43,6 +44,25 @@ func writeItems(b *testing.B, dir string, items int) string {
 		b.Fatal(err)
 	}
 	return list
+}
+
+// TestListAllocates: a long list goes from CSV to CSV with few allocations for each item, and no
+// more for each where there are more of them.
+func TestListAllocates(t *testing.T) {
+	allocations := func(items int) float64 {
+		list := writeItems(t, t.TempDir(), items)
+		return testing.AllocsPerRun(1, func() {
+			runCommand(t, "split", "--items", list, "--price", "39060 CAD", "--home", "CAD", "--from", "CA", "--to", "CA", "--format", "csv")
+		})
+	}
+	thousand, two, four := allocations(1000), allocations(2000), allocations(4000)
+	t.Logf("%.0f, %.0f and %.0f allocations for 1000, 2000 and 4000 items", thousand, two, four)
+	if each := (four - two) / 2000; each > 10 {
+		t.Errorf("%.1f allocations for each further item", each)
+	}
+	if exponent := math.Log2((four - two) / (two - thousand)); exponent > 1.05 {
+		t.Errorf("allocations grow with the power %.3f of the items", exponent)
+	}
 }
 
 // BenchmarkPriceList prices 2 000 items at ten venues, with postage in steps.
@@ -74,7 +94,7 @@ func BenchmarkSplitExample(b *testing.B) {
 	}
 }
 
-func runCommand(b *testing.B, args ...string) {
+func runCommand(b testing.TB, args ...string) {
 	s := streams{in: strings.NewReader(""), out: io.Discard, err: os.Stderr, env: func(string) string { return "" }}
 	if code := lotcost(context.Background(), s, args); code != exitFine {
 		b.Fatalf("exit %d", code)

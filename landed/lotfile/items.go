@@ -1,6 +1,7 @@
 package lotfile
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -100,8 +101,9 @@ type itemList struct {
 	rows    cells.Rows
 	marks   input.Marks // how the figures of the list are written
 	unsure  bool        // what may be read in two ways is refused
-	columns map[string]column
-	known   []string // those of the columns that the list has, in their usual order
+	kinds   map[figureKind]int
+	benched bool // whether it has columns of what is written once the parcel is open
+	columns []column // that the list has, in their usual order; a few, which are found faster than in a map
 	width   int
 	record  []cells.Cell
 	spoilt  []string // columns of the record in which nothing can be read
@@ -113,6 +115,7 @@ type itemList struct {
 
 // column is where the cells of a name stand.
 type column struct {
+	name   string
 	place  int
 	unit   string                         // that the head gives for bare numbers; may be empty
 	where  func() (source.Origin, string) // the cell of the record read last
@@ -120,7 +123,7 @@ type column struct {
 }
 
 func newItemList(r *reader, file string, table *cells.Table) *itemList {
-	l := &itemList{reader: r, file: file, table: table, rows: table.Rows(), marks: r.marks, columns: map[string]column{}, whole: true, signs: map[string]string{}}
+	l := &itemList{reader: r, file: file, table: table, rows: table.Rows(), marks: r.marks, whole: true, kinds: map[figureKind]int{}, signs: map[string]string{}}
 	l.marks.Apart, l.marks.Hint = true, ""
 	places := source.Text(l.below)
 	l.places = &places
@@ -135,7 +138,7 @@ func (l *itemList) below(from source.Origin, keys []string, _ int) source.Origin
 	}
 	record, row := l.table.Row(from)
 	for _, key := range keys {
-		if c, ok := l.columns[key]; ok && c.place < len(record) && isFilled(record[c.place]) {
+		if c := l.columnOf(key); c != nil && c.place < len(record) && isFilled(record[c.place]) {
 			return row.At(c.place)
 		}
 	}
@@ -185,12 +188,11 @@ func (l *itemList) header() bool {
 	for i, name := range names {
 		l.column(i, name, units[i], names)
 	}
-	for _, name := range allColumns {
-		if _, ok := l.columns[name]; ok {
-			l.known = append(l.known, name)
-		}
-	}
-	if _, ok := l.columns["id"]; !ok {
+	slices.SortFunc(l.columns, func(x, y column) int {
+		return cmp.Compare(slices.Index(allColumns, x.name), slices.Index(allColumns, y.name))
+	})
+	l.benched = slices.ContainsFunc(l.columns, func(c column) bool { return slices.Contains(foundKeys, c.name) || slices.Contains(benchKeys, c.name) })
+	if l.columnOf("id") == nil {
 		l.fail(l.at(0), "", "the column id is missing", "add it, with a short id of its own for each item")
 		return false
 	}
@@ -243,10 +245,9 @@ func isColumn(name string) bool { return slices.Contains(allColumns, name) }
 // One that is not known is read as what it was meant as, without a word on its
 // cells.
 func (l *itemList) column(place int, name, unit string, names []string) {
-	_, twice := l.columns[name]
 	switch {
 	case name == "":
-	case twice:
+	case l.columnOf(name) != nil:
 		l.fail(l.at(place), "", fmt.Sprintf("the column %s stands twice", quote(name)), "keep one of them")
 	case name == "yields":
 		l.fail(l.at(place), "", "a list has no room for what was made from dead pieces", "write the items in the lot file, with found: {…, yields: [{what: iron, count: 3, value: 6 CAD}]}")
@@ -254,11 +255,30 @@ func (l *itemList) column(place int, name, unit string, names []string) {
 		meant, remedy := source.Meant(name, allColumns, names...), "known here: "+strings.Join(allColumns, ", ")+"; to pass it over, empty its head"
 		if meant != "" && !slices.Contains(names, meant) {
 			remedy = source.DidYouMean(name, allColumns, names...)
-			l.columns[meant] = column{place, unit, l.placeOf(place, name), &source.Report{}}
+			l.setColumn(column{meant, place, unit, l.placeOf(place, name), &source.Report{}})
 		}
 		l.fail(l.at(place), "", "unknown column "+quote(name), remedy)
 	default:
-		l.columns[name] = column{place, unit, l.placeOf(place, name), l.report}
+		l.setColumn(column{name, place, unit, l.placeOf(place, name), l.report})
+	}
+}
+
+// columnOf returns the column of a name, nil where the list has none.
+func (l *itemList) columnOf(name string) *column {
+	for i := range l.columns {
+		if l.columns[i].name == name {
+			return &l.columns[i]
+		}
+	}
+	return nil
+}
+
+// setColumn puts a column in the place of one that was meant so.
+func (l *itemList) setColumn(c column) {
+	if before := l.columnOf(c.name); before != nil {
+		*before = c
+	} else {
+		l.columns = append(l.columns, c)
 	}
 }
 
@@ -301,7 +321,9 @@ func (l *itemList) item() (landed.Item, bool) {
 	item.ID, _ = id.Text()
 	l.need(len(l.spoilt) == 0 && (item.ID != "" || !id.Given()), item.At)
 	l.fillItem(&item, l.node)
-	l.bench(&item, before, l.node, l.node)
+	if l.benched || item.Count == 0 {
+		l.bench(&item, before, l.node, l.node)
+	}
 	return item, true
 }
 
@@ -330,11 +352,18 @@ func (l *itemList) field() string {
 
 // cell returns the cell of a column, an empty one where there is none.
 func (l *itemList) cell(name string) cells.Cell {
-	c, ok := l.columns[name]
-	if !ok || c.place >= len(l.record) {
-		return cells.Cell{}
+	if cell := l.cellIn(l.columnOf(name)); cell != nil {
+		return *cell
 	}
-	return l.record[c.place]
+	return cells.Cell{}
+}
+
+// cellIn returns the cell of the record in a column, nil where there is none.
+func (l *itemList) cellIn(c *column) *cells.Cell {
+	if c == nil || c.place >= len(l.record) {
+		return nil
+	}
+	return &l.record[c.place]
 }
 
 // of returns the text of a column's cell, "" where there is none.
@@ -342,17 +371,18 @@ func (l *itemList) of(name string) string { return l.cell(name).Text }
 
 // node makes a cell look like a value of a lot file.
 func (l *itemList) node(name string) input.Node {
-	cell := l.cell(name)
-	text := cell.Text
-	switch {
-	case text == "" || slices.Contains(l.spoilt, name):
+	c := l.columnOf(name)
+	cell := l.cellIn(c)
+	if cell == nil || cell.Text == "" || slices.Contains(l.spoilt, name) {
 		return input.Node{}
-	case cell.Shown != "" && name != "weight" && name != "hours": // an amount is what is seen of it
+	}
+	text := cell.Text
+	if cell.Shown != "" && name != "weight" && name != "hours" { // an amount is what is seen of it
 		text = cell.Shown
 	}
 	marks := l.marks
 	marks.Comma = marks.Comma && !cell.Exact
-	return input.Cell(l.withUnit(name, text), l.columns[name].report, l.columns[name].where).Marked(marks)
+	return input.Cell(c.withUnit(l, cell, text), c.report, c.where).Marked(marks)
 }
 
 // figure is the text of a cell as that of a figure with decimal points.

@@ -39,15 +39,16 @@ func (l *itemList) guess() {
 	l.rows = l.table.Rows()
 	before, whole := l.report, l.whole
 	l.report = &source.Report{} // what is wrong is reported when it is read
+	figures := l.figureColumns()
 	for l.next() {
-		for _, name := range figureColumns {
-			kind := l.marksOf(name)
+		for _, c := range figures {
+			kind := l.marksOf(c)
 			if kind < 0 {
 				continue
 			}
 			if count[kind]++; first[kind] == nil {
-				at := l.at(l.columns[name].place)
-				first[kind], text[kind] = &at, l.of(name)
+				at := l.at(c.place)
+				first[kind], text[kind] = &at, l.record[c.place].Text
 			}
 		}
 	}
@@ -66,16 +67,58 @@ func (l *itemList) guess() {
 	}
 }
 
+// figureColumns are those that the list has.
+func (l *itemList) figureColumns() []*column {
+	var have []*column
+	for _, name := range figureColumns {
+		if c := l.columnOf(name); c != nil {
+			have = append(have, c)
+		}
+	}
+	return have
+}
+
 // marksOf tells how the figure in a column can be read: 0 with a decimal point, 1
-// with a comma, 2 with either; -1 where it makes no difference.
-func (l *itemList) marksOf(name string) int {
-	cell := l.cell(name)
-	if !strings.ContainsAny(cell.Text, ".,") {
+// with a comma, 2 with either; -1 where it makes no difference. Figures are alike in that but for
+// which digits above 0 they have, and a list has few kinds of them.
+func (l *itemList) marksOf(c *column) int {
+	cell := l.cellIn(c)
+	if cell == nil || cell.Exact || strings.IndexByte(cell.Text, '.') < 0 && strings.IndexByte(cell.Text, ',') < 0 {
 		return -1
 	}
-	text := input.CloseUp(l.withUnit(name, cell.Text))
+	alike := figureKind{column: c}
+	if len(cell.Text) > len(alike.text) {
+		return l.marksIn(c, cell)
+	}
+	for i := range len(cell.Text) {
+		if alike.text[i] = cell.Text[i]; '1' <= alike.text[i] && alike.text[i] <= '9' {
+			alike.text[i] = '1'
+		}
+	}
+	kind, known := l.kinds[alike]
+	if !known {
+		if kind = l.marksIn(c, cell); len(l.kinds) < mostKinds {
+			l.kinds[alike] = kind
+		}
+	}
+	return kind
+}
+
+// figureKind is what figures that can be read alike have in common: their text with each digit from
+// 1 to 9 as 1. It is too short for a figure that is too large to be read.
+type figureKind struct {
+	column *column
+	text   [16]byte
+}
+
+const mostKinds = 1000
+
+// marksIn is marksOf for a figure with some mark.
+func (l *itemList) marksIn(c *column, cell *cells.Cell) int {
+	name := c.name
+	text := input.CloseUp(c.withUnit(l, cell, cell.Text))
 	other := input.OtherMarks(text)
-	if cell.Exact || text == other {
+	if text == other {
 		return -1
 	}
 	isAmount := name != "weight" && name != "hours"
@@ -129,12 +172,11 @@ func (l *itemList) reads(name, text string) bool {
 
 // withUnit adds to a bare figure the unit that the head of its column gives, and
 // puts the code in place of a currency sign of a workbook that can be no other's.
-func (l *itemList) withUnit(name, text string) string {
-	c := l.columns[name]
+func (c *column) withUnit(l *itemList, cell *cells.Cell, text string) string {
 	switch {
 	case c.unit != "" && !strings.ContainsFunc(text, isCurrencyMark):
 		return text + " " + c.unit
-	case l.cell(name).Exact:
+	case cell.Exact:
 		number, sign, ok := strings.Cut(text, " ")
 		if ok && strings.ContainsFunc(sign, func(r rune) bool { return unicode.Is(unicode.Sc, r) }) {
 			return number + " " + l.codeOf(sign)
@@ -171,42 +213,45 @@ func (l *itemList) codeOf(sign string) string {
 // that may be either of two. They are then as empty.
 func (l *itemList) look() {
 	l.spoilt = l.spoilt[:0]
-	for _, name := range l.known {
-		cell := l.cell(name)
-		isText := name == "id" || name == "what" || name == "class" || name == "model"
+	for i := range l.columns {
+		c := &l.columns[i]
+		cell := l.cellIn(c)
+		isText := c.name == "id" || c.name == "what" || c.name == "class" || c.name == "model"
 		switch {
-		case cell == cells.Cell{}:
+		case cell == nil:
 		case cell.Wrong != "":
-			l.failCell(name, cell.Wrong, cell.Write)
+			l.failCell(c, cell.Wrong, cell.Write)
 		case cell.Date && !isText:
-			l.failCell(name, "the spreadsheet holds the day "+cell.Text+" here", "write the figure again, into a cell of the format text")
-		case name == "weight" && bareFigure(l.withUnit(name, cell.Text)):
-			l.failCell(name, quote(cell.Text)+" has no unit", "write "+cell.Text+" kg, or the unit of all in the head, as in weight (kg)")
-		case l.unsure && slices.Contains(figureColumns, name) && l.marksOf(name) == 2:
-			l.failUnsure(name, cell.Text)
+			l.failCell(c, "the spreadsheet holds the day "+cell.Text+" here", "write the figure again, into a cell of the format text")
+		case c.name == "weight" && bareFigure(c.withUnit(l, cell, cell.Text)):
+			l.failCell(c, quote(cell.Text)+" has no unit", "write "+cell.Text+" kg, or the unit of all in the head, as in weight (kg)")
+		case l.unsure && slices.Contains(figureColumns, c.name) && l.marksOf(c) == 2:
+			l.failUnsure(c, cell.Text)
 		}
 	}
 }
 
 // bareFigure reports whether a text is digits and marks alone.
 func bareFigure(s string) bool {
+	if s == "" || s[len(s)-1]|0x20 >= 'a' { // most end in a unit
+		return false
+	}
 	return strings.ContainsAny(s, "0123456789") && strings.Trim(input.CloseUp(s), "0123456789.,") == ""
 }
 
-func (l *itemList) failCell(name, what, remedy string) {
-	c := l.columns[name]
+func (l *itemList) failCell(c *column, what, remedy string) {
 	at, field := c.where()
 	if c.report == l.report { // else its head is wrong, which was said
 		l.fail(at, field, what, remedy)
 	}
-	l.spoilt, l.whole = append(l.spoilt, name), false
+	l.spoilt, l.whole = append(l.spoilt, c.name), false
 }
 
-func (l *itemList) failUnsure(name, text string) {
+func (l *itemList) failUnsure(c *column, text string) {
 	plain := strings.NewReplacer(",", "", ".", "").Replace(text)
 	say := "say decimal: comma or decimal: point in the lot file"
 	if l.quickList {
 		say = "add --decimal comma or --decimal point"
 	}
-	l.failCell(name, quote(text)+" may be "+plain+" or "+strings.ReplaceAll(text, ",", "."), "write it as "+plain+" if the mark groups thousands, or "+say)
+	l.failCell(c, quote(text)+" may be "+plain+" or "+strings.ReplaceAll(text, ",", "."), "write it as "+plain+" if the mark groups thousands, or "+say)
 }

@@ -32,9 +32,9 @@ func (l *itemList) isTotal() bool {
 	case l.sums.items == 0:
 		return false
 	case isTotal(id):
-		place = l.columns["id"].place
+		place = l.columnOf("id").place
 	case isTotal(what):
-		place = l.columns["what"].place
+		place = l.columnOf("what").place
 	case id != "" || what != "" || !l.sumsUp():
 		return false
 	}

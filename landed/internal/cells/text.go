@@ -154,10 +154,16 @@ func (r *textRows) Next() ([]Cell, error) {
 	}
 	r.cells = r.cells[:0]
 	for _, cell := range record {
-		r.cells = append(r.cells, Cell{Text: strings.TrimSpace(cell)})
+		if n := len(cell) - 1; n >= 0 && (isEdge(cell[0]) || isEdge(cell[n])) {
+			cell = strings.TrimSpace(cell)
+		}
+		r.cells = append(r.cells, Cell{Text: cell})
 	}
 	return r.cells, nil
 }
+
+// isEdge reports whether a space may begin or end with a byte.
+func isEdge(c byte) bool { return c <= ' ' || c >= utf8.RuneSelf }
 
 // At implements [Rows].
 func (r *textRows) At(cell int) source.Origin {

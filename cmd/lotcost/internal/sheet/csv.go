@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"bufio"
+	"cmp"
 	"io"
 	"strings"
 	"unicode/utf8"
@@ -17,7 +18,7 @@ import (
 // written as they are. That list of signs is common practice, no source.
 //
 // Errors are those of w, and [*ShapeError].
-func WriteCSV(w io.Writer, t *Table) error { return t.writeCSV(bufio.NewWriter(w), ',') }
+func WriteCSV(w io.Writer, t *Table) error { return t.writeCSV(bufio.NewWriterSize(w, csvRoom), ',') }
 
 // WriteCSVWithCommas is [WriteCSV] for the spreadsheets of a country with decimal
 // commas: semicolons part the fields, and a byte order mark tells that it is UTF-8
@@ -26,61 +27,91 @@ func WriteCSVWithCommas(w io.Writer, t *Table) error {
 	if err := t.check(); err != nil {
 		return err
 	}
-	out := bufio.NewWriter(w)
+	out := bufio.NewWriterSize(w, csvRoom)
 	out.WriteString("\ufeff")
 	return t.WithCommas().writeCSV(out, ';')
 }
+
+// csvRoom is how much is written at once, in bytes.
+const csvRoom = 64 << 10
 
 func (t *Table) writeCSV(out *bufio.Writer, separator byte) error {
 	if err := t.check(); err != nil {
 		return err
 	}
-	record := t.record(nil, func(i int) string { return t.Columns[i].Key })
-	writeRecord(out, separator, record)
-	write := func(r Row) {
+	w := csvWriter{out: out, separator: separator}
+	for i, c := range t.Columns {
+		if c.Key != "" {
+			w.columns = append(w.columns, i)
+		}
+	}
+	w.write(func(i int) (string, Align) { return t.Columns[i].Key, Right })
+	record := func(r Row) {
 		if r.Kind == Body {
-			record = t.record(record[:0], func(i int) string { return r.Cell(i).ForPrograms(t.Columns[i].Align) })
-			writeRecord(out, separator, record)
+			w.write(func(i int) (string, Align) { return r.data(i), t.Columns[i].Align })
 		}
 	}
 	for _, r := range t.Rows {
-		write(r)
+		record(r)
 	}
 	n := len(t.Rows)
 	for r := range t.made() {
 		if err := t.checkRow(n, r); err != nil {
 			return err
 		}
-		write(r)
+		record(r)
 		n++
 	}
 	return out.Flush()
 }
 
-// record appends the fields of the columns that have a key.
-func (t *Table) record(fields []string, field func(int) string) []string {
-	for i := range t.Columns {
-		if t.Columns[i].Key != "" {
-			fields = append(fields, field(i))
-		}
-	}
-	return fields
+// csvWriter writes records. Errors stay in out until the end.
+type csvWriter struct {
+	out       *bufio.Writer
+	separator byte
+	columns   []int  // that are written: those with a key
+	line      []byte // room for one
 }
 
-// writeRecord writes fields. Errors stay in out until the end. A lone empty field needs quotes:
-// without them the line is empty, and readers skip it.
-func writeRecord(out *bufio.Writer, separator byte, fields []string) {
-	for i, field := range fields {
-		if i > 0 {
-			out.WriteByte(separator)
+// write writes a record of the field in each column.
+func (w *csvWriter) write(field func(column int) (string, Align)) {
+	line := w.line[:0]
+	for n, i := range w.columns {
+		if n > 0 {
+			line = append(line, w.separator)
 		}
-		if len(fields) == 1 && field == "" || needsQuotes(field, separator) {
-			field = `"` + strings.ReplaceAll(field, `"`, `""`) + `"`
+		text, align := field(i)
+		if isUsual(text, align) {
+			line = append(line, text...)
+			continue
 		}
-		out.WriteString(field)
+		// A lone empty field needs quotes: without them the line is empty, and readers skip it.
+		if text = forPrograms(text, align); text == "" && len(w.columns) == 1 || needsQuotes(text, w.separator) {
+			text = `"` + strings.ReplaceAll(text, `"`, `""`) + `"`
+		}
+		line = append(line, text...)
 	}
-	out.WriteByte('\n')
+	w.line = append(line, '\n')
+	w.out.Write(w.line)
 }
+
+// isUsual reports at a glance, of nearly all fields, that they are written as they stand.
+func isUsual(text string, align Align) bool {
+	for i := range len(text) {
+		if !usual[text[i]] {
+			return false
+		}
+	}
+	return text != "" && text[0] != ' ' && text[len(text)-1] != ' ' && (align != Left || '0' <= text[0] && text[0] <= '9' || 'a' <= text[0] && text[0] <= 'z')
+}
+
+// usual are the bytes that are seen, and part nothing in any country.
+var usual = func() (usual [256]bool) {
+	for c := byte(' '); c <= '~'; c++ {
+		usual[c] = c != '"' && c != ',' && c != ';'
+	}
+	return usual
+}()
 
 // needsQuotes reports whether a field holds what may part fields or records for a reader in any
 // country, the separator of this file or another one, or spaces that a reader may trim. Between
@@ -95,11 +126,21 @@ func needsQuotes(field string, separator byte) bool {
 	return strings.TrimSpace(field) != field
 }
 
-func (c Cell) ForPrograms(align Align) string {
-	s := c.Data
-	if s == "" {
-		s = c.Text
+// data is what a program reads of a column's cell.
+func (r *Row) data(column int) string {
+	if column >= len(r.Cells) {
+		return ""
 	}
+	if c := &r.Cells[column]; c.Data != "" {
+		return c.Data
+	}
+	return r.Cells[column].Text
+}
+
+// ForPrograms is what a program reads of a cell, where none takes it for a formula.
+func (c Cell) ForPrograms(align Align) string { return forPrograms(cmp.Or(c.Data, c.Text), align) }
+
+func forPrograms(s string, align Align) string {
 	if align == Left && isFormula(s) {
 		return "'" + visible(s)
 	}

@@ -211,14 +211,14 @@ func PiecesTable(st *landed.Statement) *sheet.Table {
 	}
 	t.Columns = append(t.Columns, sheet.Column{Key: "what"}, sheet.Column{Key: "without_open_price"})
 	t.Made = func(yield func(sheet.Row) bool) {
-		of := haulCells(st)
-		cells := make([]sheet.Cell, 0, len(t.Columns))
+		cells := append(haulCells(st), make([]sheet.Cell, len(t.Columns)-len(ofHaul))...)
 		var groups []landed.Group
+		nothing := money.New(0, st.Home).Number()
 		for i := range st.Items {
 			item := &st.Items[i]
 			groups = item.AppendGroups(groups[:0])
 			for n := range groups {
-				cells = piecesCells(append(cells[:0], of...), item, &groups[n])
+				fillPieces(cells[len(ofHaul):], item, &groups[n], nothing)
 				if !yield(sheet.Row{Kind: sheet.Body, Cells: cells}) {
 					return
 				}
@@ -228,18 +228,31 @@ func PiecesTable(st *landed.Statement) *sheet.Table {
 	return t
 }
 
-// piecesCells appends those of a group of pieces.
-func piecesCells(cells []sheet.Cell, item *landed.ItemCost, g *landed.Group) []sheet.Cell {
-	cells = append(cells, sheet.Cell{Text: item.Lot.ID}, sheet.Cell{Text: item.ID}, sheet.Cell{Text: item.Model}, sheet.Cell{Text: g.State.String()},
-		sheet.Cell{Text: strconv.FormatInt(g.Count, 10)}, sheet.Cell{Text: g.Each.Number()}, sheet.Cell{Text: g.Cost.Number()})
-	for k := range landed.Kind(landed.Kinds) {
-		share, cell := g.Share(k), sheet.Cell{}
-		if item.Lot.Bought() || k != landed.Price && k != landed.Premium || share.Sign() != 0 {
-			cell.Text = share.Number()
+// fillPieces fills the cells of a group of pieces, whose other parts are empty. Most of what it
+// bears is nothing, which is in words already.
+func fillPieces(cells []sheet.Cell, item *landed.ItemCost, g *landed.Group, nothing string) {
+	number := func(a money.Amount) string {
+		if a.Sign() == 0 {
+			return nothing
 		}
-		cells = append(cells, cell)
+		return a.Number()
 	}
-	return append(cells, sheet.Cell{Text: cmp.Or(g.What, item.What)}, sheet.Cell{Text: yesNo(!item.Lot.Bought())})
+	each := number(g.Each)
+	cost := each
+	if g.Count != 1 {
+		cost = number(g.Cost)
+	}
+	for i, text := range [...]string{item.Lot.ID, item.ID, item.Model, g.State.String(), strconv.FormatInt(g.Count, 10), each, cost} {
+		cells[i].Text = text
+	}
+	cells = cells[7:]
+	for k := range landed.Kind(landed.Kinds) {
+		share := g.Share(k)
+		if cells[k].Text = ""; item.Lot.Bought() || k != landed.Price && k != landed.Premium || share.Sign() != 0 {
+			cells[k].Text = number(share)
+		}
+	}
+	cells[landed.Kinds].Text, cells[landed.Kinds+1].Text = cmp.Or(g.What, item.What), yesNo(!item.Lot.Bought())
 }
 
 func sumRow(st *landed.Statement, kinds []landed.Kind) sheet.Row {
