@@ -37,6 +37,9 @@ func (p *ParcelPricer) Floors(freight []money.Currency) (floors []floor.Floor, m
 	}
 	for i := range list {
 		floors = append(floors, x.inHome(&list[i]))
+		if i > 0 && floors[i].UpTo <= floors[i-1].UpTo { // by roundings alone
+			floors[i-1].UpTo, floors[i-1].Counted = list[i-1].UpTo, new(big.Rat)
+		}
 	}
 	measure = make([]int64, len(p.haul.Lots))
 	for _, i := range items {
@@ -134,10 +137,13 @@ func minors(from, to money.Currency) *big.Rat {
 
 // inHome converts a floor.
 func (x *floorRates) inHome(f *floor.Floor) floor.Floor {
-	out := floor.Floor{UpTo: f.UpTo, Each: make([]*big.Rat, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home)}
+	out := floor.Floor{UpTo: f.UpTo, Each: make([]*big.Rat, len(x.lots.haul.Lots)), Share: new(big.Rat).Mul(f.Share, x.home), Counted: new(big.Rat).Mul(f.Counted, x.share)}
 	// What customs sees of the freight was rounded to the territory's unit, and what it cost to
 	// that of home.
 	lost := new(big.Rat).Add(big.NewRat(1, 1), x.share)
+	if more := new(big.Rat).Mul(lost, f.Counted); more.Sign() > 0 {
+		out.UpTo += new(big.Int).Quo(more.Num(), more.Denom()).Int64() + 1
+	}
 	lost.Add(lost.Mul(lost, out.Share), x.lost)
 	out.Share.Mul(out.Share, x.share)
 	out.Fixed = lost.Sub(new(big.Rat).Mul(f.Fixed, x.home), lost)

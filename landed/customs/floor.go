@@ -1,6 +1,7 @@
 package customs
 
 import (
+	"cmp"
 	"math"
 	"math/big"
 	"slices"
@@ -27,11 +28,7 @@ func Floors(r *Rules, c *Consignments) ([]floor.Floor, error) {
 	if len(f.lines) == 0 {
 		return nil, nil
 	}
-	list := f.between(f.ends())
-	if len(f.more) > 0 { // from where it is collected
-		list = f.between(append(f.ends(), f.more...))
-	}
-	return merged(list), nil
+	return merged(f.between(f.ends())), nil
 }
 
 // Divisible reports whether the parcels of the lines in the consignments are charged the same
@@ -60,8 +57,18 @@ type floors struct {
 	seller  bool // all lines are of one
 	total   int64
 	dearest int64
-	lo, hi  int64   // the parcels looked at have goods above lo and up to hi
-	more    []int64 // prices of goods from which more is known
+	lo, hi  int64 // the parcels looked at have goods above lo and up to hi
+	gates   []gate
+	passed  []any // the rules whose gates they are beyond
+	at      int64 // the price of the last of them
+}
+
+// gate is where a rule turns: what is due is enough to be collected, or a fee is the most that it
+// may be. It lies at a price of the goods with so much of each unit of the freight.
+type gate struct {
+	of      any // the rule
+	price   int64
+	counted *big.Rat
 }
 
 // linear is a sum that grows with the lines and the freight.
@@ -124,8 +131,15 @@ func (f *floors) between(ends []int64) []floor.Floor {
 	var list []floor.Floor
 	f.lo = -1
 	for _, f.hi = range append(slices.Compact(ends), f.total) {
-		sum := f.charged()
-		list = append(list, floor.Floor{UpTo: f.hi, Fixed: sum.fixed, Share: sum.share, Each: sum.each})
+		f.passed, f.at = nil, f.lo
+		end := gate{price: f.lo}
+		for end.price < f.hi {
+			f.gates = []gate{{nil, f.hi, new(big.Rat)}}
+			sum := f.charged()
+			end = slices.MinFunc(f.gates, func(a, b gate) int { return cmp.Compare(a.price, b.price) })
+			list = append(list, floor.Floor{UpTo: end.price, Counted: end.counted, Fixed: sum.fixed, Share: sum.share, Each: sum.each})
+			f.passed, f.at = append(f.passed, end.of), end.price
+		}
 		f.lo = f.hi
 	}
 	return list
@@ -198,8 +212,8 @@ func (f *floors) charged() linear {
 	both := f.nothing()
 	both.add(onGoods, whole)
 	both.add(onImport, whole)
-	f.collected(&both, both, bothKinds)
-	due := f.sureOf(both).Sign() > 0
+	lowered := f.collected(&both, both, bothKinds)
+	due := f.sureOf(both).Sign() > 0 || !lowered && slices.ContainsFunc(f.passed, func(of any) bool { _, is := of.(*least); return is })
 	fees := f.nothing()
 	fees.fixed = f.feeFloor(due)
 	f.addPercentFees(&fees, due, values)
@@ -229,19 +243,26 @@ func (x *linear) add(y linear, of ratio) {
 
 // sureOf is what a sum comes to at least for the cheapest of the parcels looked at.
 func (f *floors) sureOf(x linear) *big.Rat {
-	sum, least := x.fixed, new(big.Rat) // least of the goods' price
+	fixed, rate := f.byPrice(x)
+	return plus(fixed, times(rate, big.NewRat(f.cheapest(), 1)))
+}
+
+// byPrice is what a sum without its freight comes to at least by the price of the goods: an amount,
+// and so much of each unit of the price.
+func (f *floors) byPrice(x linear) (fixed, rate *big.Rat) {
+	fixed = x.fixed
 	for i, l := range f.lines {
 		each := new(big.Rat)
 		if x.each[i].Sign() < 0 {
-			sum = plus(sum, x.each[i])
+			fixed = plus(fixed, x.each[i])
 		} else if l.goods > 0 {
 			each.Quo(x.each[i], big.NewRat(l.goods, 1))
 		}
-		if i == 0 || each.Cmp(least) < 0 {
-			least = each
+		if rate == nil || each.Cmp(rate) < 0 {
+			rate = each
 		}
 	}
-	return plus(sum, times(least, big.NewRat(f.cheapest(), 1)))
+	return fixed, rate
 }
 
 // cheapest is the lowest price of goods of the parcels looked at.
@@ -249,40 +270,40 @@ func (f *floors) cheapest() int64 {
 	return max(f.lo+1, f.least(func(l *lineWork) int64 { return l.goods }))
 }
 
-// collected lowers a sum where what is of some kinds may be too little to be collected. From which
-// price on it is enough is noted.
-func (f *floors) collected(x *linear, judged linear, known kinds) {
+// collected lowers a sum where what is of some kinds may be too little to be collected. From where
+// on it is enough is noted. It reports whether it was lowered.
+func (f *floors) collected(x *linear, judged linear, known kinds) (lowered bool) {
 	for i := range f.rules.collect {
 		v := &f.rules.collect[i]
-		if v.of != known || f.may(&v.when) == no || judged.nothing() {
+		if v.of != known || f.may(&v.when) == no || judged.nothing() || slices.Contains(f.passed, any(v)) {
 			continue
 		}
 		at := big.NewRat(v.at, 1)
 		if f.sureOf(judged).Cmp(at) >= 0 {
 			continue
 		}
-		if price := f.priceFor(judged, at); price > f.lo && price < f.hi {
-			f.more = append(f.more, price)
-		}
-		x.fixed = minus(x.fixed, at)
+		f.addGate(v, judged)
+		x.fixed, lowered = minus(x.fixed, at), true
+	}
+	return lowered
+}
+
+// addGate notes from where on a sum is enough, where a price inside the bounds tells.
+func (f *floors) addGate(v *least, judged linear) {
+	fixed, rate := f.byPrice(judged)
+	if rate.Sign() <= 0 {
+		return
+	}
+	price := wholeOf(quo(minus(big.NewRat(v.at, 1), fixed), rate)) + 1
+	if price = max(price, f.at+1); price < f.hi {
+		f.gates = append(f.gates, gate{v, price, quo(judged.share, rate)})
 	}
 }
 
-// priceFor is the price of goods from which a sum comes to so much at least; 0 where none is.
-func (f *floors) priceFor(x linear, at *big.Rat) int64 {
-	was := f.lo
-	defer func() { f.lo = was }()
-	f.lo = 0
-	base := f.sureOf(x)
-	f.lo = 1 << 40
-	slope := times(minus(f.sureOf(x), base), big.NewRat(1, 1<<40))
-	if slope.Sign() <= 0 {
-		return 0
+// wholeOf is a number rounded down, or beyond all prices.
+func wholeOf(x *big.Rat) int64 {
+	if whole := new(big.Int).Div(x.Num(), x.Denom()); whole.IsInt64() {
+		return min(whole.Int64(), math.MaxInt64-1)
 	}
-	price := new(big.Rat).Quo(minus(at, base), slope)
-	up := new(big.Int).Div(price.Num(), price.Denom())
-	if !up.IsInt64() {
-		return 0
-	}
-	return up.Int64() + 2
+	return math.MaxInt64 - 1
 }

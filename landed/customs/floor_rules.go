@@ -476,19 +476,49 @@ func (f *floors) addPercentFees(x *linear, due bool, values []*valueRule) {
 		if !alone || f.work[0].Fees != nil || !v.charged.asked(due, false) || f.may(&v.when) != sure || v.of&(partValue|partGoods) == 0 || v.least > v.amount || v.each {
 			continue
 		}
-		asked, all := f.nothing(), big.NewRat(v.amount, 1)
+		asked := f.nothing()
 		for j, l := range f.lines {
 			base := big.NewRat(l.goods, 1)
 			if v.of&partValue != 0 {
 				base = f.valueOf(l, values, true)
 			}
 			asked.each[j] = times(base, v.percent.rat())
-			all = plus(all, asked.each[j])
 		}
-		if v.most == 0 || all.Cmp(big.NewRat(v.most, 1)) <= 0 {
-			asked.fixed = big.NewRat(-1, 2) // its rounding
-			x.add(asked, whole)
+		asked.fixed = big.NewRat(-1, 2) // its rounding
+		if v.most != 0 {
+			f.capped(&asked, v)
 		}
+		x.add(asked, whole)
+	}
+}
+
+// capped holds what a percentage asks below the most of its fee: up to some price of the goods it is
+// below that whatever they are, and from there on it is no less than there.
+func (f *floors) capped(x *linear, v *fee) {
+	_, rate := f.byPrice(*x)
+	highest := new(big.Rat)
+	for i, l := range f.lines {
+		if l.goods > 0 {
+			highest = greater(highest, quo(x.each[i], big.NewRat(l.goods, 1)))
+		} else if x.each[i].Sign() > 0 {
+			*x = f.nothing()
+			return
+		}
+	}
+	if highest.Sign() == 0 {
+		return
+	}
+	price := wholeOf(quo(big.NewRat(v.most-v.amount, 1), highest))
+	switch {
+	case price >= f.hi:
+	case price <= f.lo || slices.Contains(f.passed, any(v)):
+		fixed := plus(x.fixed, times(rate, big.NewRat(price, 1)))
+		*x = f.nothing()
+		x.fixed = fixed
+	case price > f.at:
+		f.gates = append(f.gates, gate{v, price, new(big.Rat)})
+	default:
+		*x = f.nothing()
 	}
 }
 
@@ -544,6 +574,7 @@ func (r ratio) rat() *big.Rat {
 func plus(a, b *big.Rat) *big.Rat  { return new(big.Rat).Add(a, b) }
 func minus(a, b *big.Rat) *big.Rat { return new(big.Rat).Sub(a, b) }
 func times(a, b *big.Rat) *big.Rat { return new(big.Rat).Mul(a, b) }
+func quo(a, b *big.Rat) *big.Rat   { return new(big.Rat).Quo(a, b) }
 
 func greater(a, b *big.Rat) *big.Rat {
 	if b.Cmp(a) > 0 {

@@ -73,7 +73,10 @@ func TestFloors(t *testing.T) {
 			for _, l := range divided.Parcels[n].Lines {
 				goods += l.Value.Minor()
 			}
-			at := slices.IndexFunc(list[:len(list)-1], func(f floor.Floor) bool { return goods <= f.UpTo })
+			at := slices.IndexFunc(list[:len(list)-1], func(f floor.Floor) bool {
+				counted := new(big.Rat).Mul(f.Counted, big.NewRat(freight[n], 1))
+				return counted.Cmp(big.NewRat(f.UpTo-goods, 1)) <= 0
+			})
 			if at < 0 {
 				at = len(list) - 1
 			}

@@ -53,6 +53,31 @@ func BenchmarkPlan(b *testing.B) {
 	}
 }
 
+// entries are territories with their currency and what a yen is there; into Japan lots come from
+// elsewhere.
+var entries = []struct{ to, home, rate string }{
+	{"CH", "CHF", "100 JPY = 0.55 CHF"}, {"CA-ON", "CAD", "100 JPY = 0.93 CAD"}, {"JP", "JPY", "1 USD = 150 JPY"}, {"AU", "AUD", "100 JPY = 1.02 AUD"},
+	{"NZ", "NZD", "100 JPY = 1.15 NZD"}, {"GB", "GBP", "100 JPY = 0.5 GBP"}, {"DE", "EUR", "100 JPY = 0.6 EUR"}, {"US", "USD", "100 JPY = 0.66 USD"},
+}
+
+// TestGapOfManyLots wants the bound of a plan of more lots than can be proven within a hundredth of
+// its total, whatever the border asks.
+func TestGapOfManyLots(t *testing.T) {
+	for _, e := range entries[:effort.Cases(len(entries), 1, 1)] {
+		for _, lots := range []int{30, 60}[:effort.Cases(2, 1, 1)] {
+			h := sizable(lots, false)
+			h.To, h.Home, h.Market = e.to, amount("1 "+e.home).Currency(), market(e.rate)
+			if e.to == "JP" {
+				h.From = "US"
+			}
+			r := plan(t, h)
+			if gap := r.Best.Total.Minor() - r.Bound.Minor(); gap*100 > r.Bound.Minor() {
+				t.Errorf("%s, %d lots: no plan costs less than %s, and the best found costs %s", e.to, lots, r.Bound, r.Best.Total)
+			}
+		}
+	}
+}
+
 // TestFewCostsAreAsked holds how many costs a plan with a border asks for: nearly every set's, five
 // services each, before the border's floors were known.
 func TestFewCostsAreAsked(t *testing.T) {

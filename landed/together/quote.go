@@ -277,7 +277,7 @@ func (s *sender) brackets() (list []partition.Bracket, measure []int64) {
 	}
 	for i := range floors {
 		f := &floors[i]
-		b := partition.Bracket{UpTo: f.UpTo, Fixed: fine(f.Fixed, partition.FineBits), Share: min(fine(f.Share, partition.ShareBits), partition.MostShare)}
+		b := partition.Bracket{UpTo: f.UpTo, Counted: min(fine(f.Counted, partition.ShareBits), partition.MostShare), Fixed: fine(f.Fixed, partition.FineBits), Share: min(fine(f.Share, partition.ShareBits), partition.MostShare)}
 		for _, each := range f.Each {
 			b.Each = append(b.Each, fine(each, partition.FineBits))
 		}

@@ -33,7 +33,7 @@ func (s *solver) aheadFrom(first int) ahead {
 		if len(levies.list) == 0 {
 			continue
 		}
-		level := levies.of(levies.measure[b])
+		level := levies.of(levies.measure[b], s.steps.at(s.weight[b]))
 		if level < first {
 			a.cells[b] = 0
 			continue

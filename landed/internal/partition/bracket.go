@@ -8,9 +8,10 @@ import (
 
 // Bracket is what parts of some measure cost at least, beyond Carriage and Each of the [Problem].
 type Bracket struct {
-	// UpTo is the greatest measure in the bracket; it begins above the one before. That of the last
-	// is not looked at: it has no end.
-	UpTo int64
+	// UpTo is the greatest measure in the bracket, which has the parts that are in none before it.
+	// That of the last is not looked at: it has no end. Counted is what each unit of Carriage adds
+	// to the measure, in parts of 2^-[ShareBits], from 0 to [MostShare].
+	UpTo, Counted int64
 	// Fixed is of each part, and may be below zero; Each of each element in it, 0 or more; nil is
 	// none. Both are in parts of 2^-[FineBits] of a minor unit. A part costs what they come to,
 	// rounded up, or nothing where that is below zero.
@@ -27,12 +28,12 @@ const FineBits, ShareBits, MostShare = 10, 20, 1 << 21
 
 // Levied returns what the brackets say that a part costs at least of such a measure and carriage.
 func (p *Problem) Levied(elements Set, measure, carriage int64) int64 {
-	at := slices.IndexFunc(p.Brackets[:len(p.Brackets)-1], func(b Bracket) bool { return measure <= b.UpTo })
+	last := len(p.Brackets) - 1
+	at := slices.IndexFunc(p.Brackets[:last], func(b Bracket) bool { return measure+shareOf(carriage, b.Counted, 0) <= b.UpTo })
 	if at < 0 {
-		at = len(p.Brackets) - 1
+		at = last
 	}
-	b := bracket{share: p.Brackets[at].Share}
-	sum := p.Brackets[at].Fixed + b.onCarriage(carriage)
+	sum := p.Brackets[at].Fixed + shareOf(carriage, p.Brackets[at].Share, FineBits)
 	for i, each := range p.Brackets[at].Each {
 		if elements.Has(i) {
 			sum += each
@@ -47,13 +48,19 @@ func rounded(fine int64) int64 { return max(0, ceilShift(fine, FineBits)) }
 
 // bracket is a Bracket by block.
 type bracket struct {
-	upTo, fixed, share int64
-	each               []int64
+	upTo, counted, fixed, share int64
+	each                        []int64
 }
 
 // onCarriage is what the bracket adds to a carriage, fine.
-func (b *bracket) onCarriage(carriage int64) int64 {
-	return carriage>>ShareBits*b.share<<FineBits + carriage&(1<<ShareBits-1)*b.share>>(ShareBits-FineBits)
+func (b *bracket) onCarriage(carriage int64) int64 { return shareOf(carriage, b.share, FineBits) }
+
+// left is what the bracket leaves to the measure of a part of some carriage.
+func (b *bracket) left(carriage int64) int64 { return b.upTo - shareOf(carriage, b.counted, 0) }
+
+// shareOf is a share of an amount, in parts of so many binary places.
+func shareOf(amount, share int64, places uint) int64 {
+	return amount>>ShareBits*share<<places + amount&(1<<ShareBits-1)*share>>(ShareBits-places)
 }
 
 // brackets says what parts cost at least by their measure.
@@ -62,9 +69,9 @@ type brackets struct {
 	measure []int64 // of each block
 }
 
-// of returns the place of the bracket of a measure.
-func (b *brackets) of(measure int64) int {
-	return slices.IndexFunc(b.list, func(b bracket) bool { return measure <= b.upTo })
+// of returns the place of the bracket of a measure and carriage.
+func (b *brackets) of(measure, carriage int64) int {
+	return slices.IndexFunc(b.list, func(b bracket) bool { return measure <= b.left(carriage) })
 }
 
 // newBrackets sums what is known of each element by block.
@@ -72,9 +79,9 @@ func (s *solver) newBrackets() brackets {
 	b := brackets{measure: make([]int64, len(s.blocks))}
 	for i := range s.p.Brackets {
 		from := &s.p.Brackets[i]
-		b.list = append(b.list, bracket{upTo: from.UpTo, fixed: from.Fixed, share: from.Share, each: make([]int64, len(s.blocks))})
+		b.list = append(b.list, bracket{upTo: from.UpTo, counted: from.Counted, fixed: from.Fixed, share: from.Share, each: make([]int64, len(s.blocks))})
 		if i == len(s.p.Brackets)-1 {
-			b.list[i].upTo = math.MaxInt64
+			b.list[i].upTo, b.list[i].counted = math.MaxInt64, 0
 		}
 	}
 	for block, elements := range s.blocks {
@@ -110,6 +117,8 @@ func (p *Problem) checkBrackets() error {
 			return wrong(field+"Fixed", b.Fixed, "must be from -2^60 to 2^60")
 		case b.Share < 0 || b.Share > MostShare:
 			return wrong(field+"Share", b.Share, "must be from 0 to 2^21")
+		case b.Counted < 0 || b.Counted > MostShare:
+			return wrong(field+"Counted", b.Counted, "must be from 0 to 2^21")
 		case p.Measure == nil && len(p.Brackets) > 1:
 			return wrong("Measure", "nil", "must be given with several Brackets")
 		}

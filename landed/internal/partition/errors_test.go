@@ -60,6 +60,10 @@ func TestProblemErrors(t *testing.T) {
 		}, `Brackets[0].Fixed "1152921504606846977": must be from -2^60 to 2^60`},
 		{"bracket of too great a share", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Share: 1<<21 + 1}} },
 			`Brackets[0].Share "2097153": must be from 0 to 2^21`},
+		{"bracket that counts too much", func(p *partition.Problem, _ *partition.Options) {
+			p.Brackets = []partition.Bracket{{Counted: 1<<21 + 1}}
+		},
+			`Brackets[0].Counted "2097153": must be from 0 to 2^21`},
 		{"short list of a bracket", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Each: []int64{1}}} },
 			`Brackets[0].Each "1 entries": must have one for each of the 3 elements`},
 		{"negative work", func(_ *partition.Problem, o *partition.Options) { o.Work = -1 },

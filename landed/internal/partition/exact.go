@@ -99,12 +99,13 @@ func (e *space) sums() []sums {
 
 // lowOf returns the floor of a set whose sums are known.
 func (e *space) lowOf(all []sums, i int) int64 {
-	if len(all) == 2 {
-		return e.s.floorOf(all[0].by[i], all[1].by[i], nil, 0)
+	carriage, each := e.s.carriage(all[0].by[i]), all[1].by[i]
+	if len(all) == 2 || carriage >= never {
+		return e.s.floorOf(carriage, each, nil, 0)
 	}
 	levies := &e.s.levies
-	at := levies.of(all[2].by[i])
-	return e.s.floorOf(all[0].by[i], all[1].by[i], &levies.list[at], all[3+at].by[i])
+	at := levies.of(all[2].by[i], carriage)
+	return e.s.floorOf(carriage, each, &levies.list[at], all[3+at].by[i])
 }
 
 // firstRound halves the budget so many times to tell which sets are evaluated first.

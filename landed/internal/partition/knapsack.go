@@ -9,13 +9,14 @@ type knapsack struct {
 	each  []int64  // of each block, what it costs at least beyond the part's step
 	rows  int      // of measures, rounded down, from 0 to the bracket's end; one where it holds all that fit by themselves
 	row   []int    // of each block; -1 where it is beyond the bracket's end
+	last  []int    // the last row of each step; -1 where its carriage leaves none
 	value []int64  // by row and cell: the most that blocks of at most that measure and weight are worth
 	taken []uint64 // bit b: block b is among them, of the blocks up to b
 }
 
 // measureRows is how finely measures are distinguished where a bracket ends, and fewCells how
 // finely weights are then.
-const measureRows, fewCells = 32, 1 << 10
+const measureRows, fewCells = 64, 1 << 10
 
 // newKnapsacks makes one for each bracket, or one for all parts where there are none.
 func (s *solver) newKnapsacks() []knapsack {
@@ -32,29 +33,30 @@ func (s *solver) newKnapsacks() []knapsack {
 
 func (s *solver) newKnapsack(b *bracket) knapsack {
 	if least := s.steps.cost[0]; least+(b.fixed+b.onCarriage(least))>>FineBits < 0 {
-		b = &bracket{upTo: b.upTo, each: make([]int64, len(s.blocks))} // the relaxation knows no costs below zero
+		b = &bracket{upTo: b.upTo, counted: b.counted, each: make([]int64, len(s.blocks))} // the relaxation knows no costs below zero
 	}
 	k := knapsack{rows: 1, row: make([]int, len(s.blocks)), each: make([]int64, len(s.blocks))}
 	var fitting int64
 	for block, measure := range s.levies.measure {
 		k.each[block] = s.each[block] + b.each[block]>>FineBits
-		if measure <= b.upTo {
+		if measure <= b.left(s.carriage(s.weight[block])) {
 			fitting += measure
 		} else {
 			k.row[block] = -1
 		}
 	}
-	grid := int64(gridCells)
-	if fitting > b.upTo {
-		k.rows, grid = measureRows+1, fewCells
+	grid, unit := int64(gridCells), b.upTo
+	if fitting > b.left(s.steps.cost[len(s.steps.cost)-1]) {
+		k.rows, grid, unit = measureRows+1, fewCells, b.upTo/measureRows
 		for block, measure := range s.levies.measure {
 			if k.row[block] == 0 {
-				k.row[block] = int(measure / (b.upTo/measureRows + 1))
+				k.row[block] = int(measure / (unit + 1))
 			}
 		}
 	}
 	k.cells = newCells(&s.steps, s.weight, grid)
 	for i, cost := range k.cost {
+		k.last = append(k.last, max(-1, int(b.left(cost)/(max(unit, 0)+1))))
 		cost += (b.fixed + b.onCarriage(cost)) >> FineBits
 		k.cost[i] = min(cost, s.best.cost) // dearer is as bad, and might not fit when scaled
 	}
@@ -95,10 +97,19 @@ func put(value []int64, taken []uint64, below []int64, w int, worth int64, bit u
 	}
 }
 
-// best returns the blocks worth most in at most so many cells.
-func (k *knapsack) best(cells int) group {
+// worth returns what the blocks that a step carries are worth at most.
+func (k *knapsack) worth(step int) int64 {
+	if k.last[step] < 0 {
+		return 0
+	}
+	return k.value[k.last[step]*k.size()+k.upTo[step]]
+}
+
+// best returns the blocks that a step carries and that are worth most.
+func (k *knapsack) best(step int) group {
 	var g group
-	size, row := k.size(), k.rows-1
+	cells := k.upTo[step]
+	size, row := k.size(), k.last[step]
 	for b := 63; b >= 0; b-- {
 		if k.taken[row*size+cells]>>b&1 == 1 {
 			g |= 1 << b
@@ -120,7 +131,7 @@ func (k *knapsack) of(g group) (int64, bool) {
 		weight, row, cost = weight+k.weight[b], row+k.row[b], cost+k.each[b]
 	}
 	step, _ := slices.BinarySearch(k.upTo, weight)
-	if step == len(k.cost) || row >= k.rows {
+	if step == len(k.cost) || row > k.last[step] {
 		return 0, false
 	}
 	return cost + k.cost[step], true

@@ -116,14 +116,13 @@ func (l *large) generate(sack *knapsack, m *master, free group, blocks []int, sl
 		worth[b] = m.price[row] - sack.each[b]<<l.shift
 	}
 	sack.fill(free, worth)
-	most := sack.value[len(sack.value)-sack.size():] // at any measure
-	for k, cells := range sack.upTo {
-		over := most[cells] - sack.cost[k]<<l.shift
+	for k := range sack.upTo {
+		over := sack.worth(k) - sack.cost[k]<<l.shift
 		short = max(short, over)
 		if over <= slack {
 			continue
 		}
-		if g := sack.best(cells); !l.in[g] {
+		if g := sack.best(k); !l.in[g] {
 			l.in[g] = true
 			l.pool = append(l.pool, g)
 			l.add(m, blocks, g)

@@ -113,6 +113,9 @@ func leviedCosts(r *rand.Rand, p *partition.Problem, extra int64) {
 		if r.IntN(3) == 0 {
 			b = partition.Bracket{UpTo: b.UpTo}
 		}
+		if r.IntN(2) == 0 {
+			b.Counted = r.Int64N(partition.MostShare + 1)
+		}
 		upTo = b.UpTo
 		p.Brackets = append(p.Brackets, b)
 	}
@@ -131,10 +134,10 @@ func levied(s partition.Set, brackets []partition.Bracket, measure, weight []int
 		worth, heavy = worth+measure[i], heavy+weight[i]
 	}
 	at := 0
-	for at < len(brackets)-1 && worth > brackets[at].UpTo {
+	least, _ := carriage(heavy)
+	for at < len(brackets)-1 && worth+least*brackets[at].Counted>>20 > brackets[at].UpTo {
 		at++
 	}
-	least, _ := carriage(heavy)
 	sum := brackets[at].Fixed + least*brackets[at].Share>>10
 	for _, i := range s.Elements() {
 		if each := brackets[at].Each; each != nil {

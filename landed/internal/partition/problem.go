@@ -69,7 +69,7 @@ type Problem struct {
 	// Each is what each element costs at least in whatever part, beyond Carriage: a part of S costs
 	// at least Carriage(weight of S) plus the sum of Each over S.
 	Each []int64
-	// Brackets, up to three, are what parts cost at least besides, by the sum of Measure over their
+	// Brackets are what parts cost at least besides, by the sum of Measure over their
 	// elements: from 0, and below 2^62 for all.
 	Brackets []Bracket
 	Measure  []int64

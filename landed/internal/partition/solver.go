@@ -188,12 +188,20 @@ func (s *solver) floor(g group) int64 {
 	if s.parted(g) {
 		return never
 	}
-	weight, each := g.sum(s.weight), g.sum(s.each)
-	if len(s.levies.list) == 0 {
-		return s.floorOf(weight, each, nil, 0)
+	carriage, each := s.carriage(g.sum(s.weight)), g.sum(s.each)
+	if len(s.levies.list) == 0 || carriage >= never {
+		return s.floorOf(carriage, each, nil, 0)
 	}
-	b := &s.levies.list[s.levies.of(g.sum(s.levies.measure))]
-	return s.floorOf(weight, each, b, g.sum(b.each))
+	b := &s.levies.list[s.levies.of(g.sum(s.levies.measure), carriage)]
+	return s.floorOf(carriage, each, b, g.sum(b.each))
+}
+
+// carriage is what a part of a weight costs at least to send.
+func (s *solver) carriage(weight int64) int64 {
+	if s.p.Carriage == nil {
+		return 0
+	}
+	return s.steps.at(weight)
 }
 
 // sum adds up what the blocks of a group have.
@@ -207,11 +215,7 @@ func (g group) sum(of []int64) int64 {
 
 // floorOf is floor where the sums over the group's blocks are known: levied is by the bracket, nil
 // where there is none.
-func (s *solver) floorOf(weight, each int64, b *bracket, levied int64) int64 {
-	var carriage int64
-	if s.p.Carriage != nil {
-		carriage = s.steps.at(weight)
-	}
+func (s *solver) floorOf(carriage, each int64, b *bracket, levied int64) int64 {
 	if carriage+each > MaxCost {
 		return never
 	}
