@@ -76,8 +76,8 @@ type Step struct {
 	Parcel string
 	Rule   string // the rule applied, in words
 	Result money.Amount
-	// AtStake is what of the charges depends on the figure: what it made or let go, and of a value or
-	// a missed threshold the duty and tax that follow.
+	// AtStake is what of the charges depends on the figure: what it made or let go, and of a value
+	// or a missed threshold the duty and tax that follow.
 	AtStake money.Amount
 
 	on kinds // what is to be added to AtStake once it is known
@@ -104,8 +104,8 @@ func (a *Assessment) Doubts() []Step {
 }
 
 // Assess applies the rules to the parcels of one day. Amounts of money are rounded only where the
-// rules say so, or to the minor unit where one is made. The consignments are not to be changed while
-// the assessment is in use: how it came about is told when it is asked for.
+// rules say so, or to the minor unit where one is made. The consignments are not to be changed
+// while the assessment is in use: how it came about is told when it is asked for.
 //
 // It returns a [*NoRulesError] when the day is not the rules', an [*InputError] for a place that is
 // not and for what makes no sense, a [*NoRateError] where duty is due and its rate is not given, or

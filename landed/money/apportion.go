@@ -81,8 +81,8 @@ func sumWeights(weights []int64) (uint64, error) {
 	return sum, nil
 }
 
-// portioner divides total x weight by the sum of the weights, by a reciprocal: whole + fraction / 2^64
-// is total / sum, rounded down.
+// portioner divides total x weight by the sum of the weights, by a reciprocal: whole + fraction /
+// 2^64 is total / sum, rounded down.
 type portioner struct {
 	total, sum      uint64
 	whole, fraction uint64
@@ -95,9 +95,9 @@ func newPortioner(total int64, sum uint64) portioner {
 
 // floor is the whole part of the quota of a weight, and what is left over of it, in parts of sum.
 //
-// The fraction is less than 2^-64 too small and w is below 2^63, so that q is at most one too small,
-// and that only where its fraction, lo, is within w of the next whole. What is left over is then
-// between a half and one and a half of sum, so that 64 bits tell whether it is less than sum.
+// The fraction is less than 2^-64 too small and w is below 2^63, so that q is at most one too
+// small, and that only where its fraction, lo, is within w of the next whole. What is left over is
+// then between a half and one and a half of sum, so that 64 bits tell whether it is less than sum.
 func (p portioner) floor(weight int64) (q, rest uint64) {
 	w := uint64(weight)
 	hi, lo := bits.Mul64(p.fraction, w)

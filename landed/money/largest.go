@@ -19,9 +19,10 @@ type span struct {
 
 func (s span) holds(rest uint64) bool { return (rest^s.least)>>(s.shift&63) == 0 }
 
-// count shares over many weights: what is left over is counted by its upper bits while it is
-// made. The span in which the last unit falls is then narrowed, a pass a step, until few are in it,
-// or only equal ones. Where a step hardly narrows it, the next leaves out the bits that all in it share.
+// count shares over many weights: what is left over is counted by its upper bits while it is made.
+// The span in which the last unit falls is then narrowed, a pass a step, until few are in it, or
+// only equal ones. Where a step hardly narrows it, the next leaves out the bits that all in it
+// share.
 func (p portioner) count(dst, weights []int64) {
 	var counts scratch
 	width := min(mostBits, bits.Len(uint(len(weights)))+1)

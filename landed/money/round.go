@@ -51,9 +51,9 @@ func (m Mode) Round(num, den decimal.Decimal, c Currency) (Amount, error) {
 	return Amount{q.Int64(), c}, nil
 }
 
-// Convert makes an amount of currency c of a x factors / den, in major units, rounded once, half away
-// from zero, to the minor unit: as [Round] would, and without room of its own where 128 bits suffice.
-// It returns [ErrOverflow] when the result does not fit or den is zero.
+// Convert makes an amount of currency c of a x factors / den, in major units, rounded once, half
+// away from zero, to the minor unit: as [Round] would, and without room of its own where 128 bits
+// suffice. It returns [ErrOverflow] when the result does not fit or den is zero.
 func Convert(a Amount, c Currency, den decimal.Decimal, factors ...decimal.Decimal) (Amount, error) {
 	if minor, ok := quotient128(a, c, den, factors); ok {
 		return Amount{minor, c}, nil

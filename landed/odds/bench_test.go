@@ -153,8 +153,8 @@ func BenchmarkAgainstSimulation(b *testing.B) {
 	b.ReportMetric(float64(theirs)/float64(ours), "times-faster")
 }
 
-// TestOfAllocates: what a distribution allocates grows no more than n log n, since the pieces are put
-// together by halves.
+// TestOfAllocates: what a distribution allocates grows no more than n log n, since the pieces are
+// put together by halves.
 func TestOfAllocates(t *testing.T) {
 	effort.Grows(t, 100, 1000, 11_000, 1.18, func(pieces int) float64 {
 		groups := lots(rand.New(rand.NewPCG(1, 2)), pieces)

@@ -81,7 +81,8 @@ func BenchmarkDesk(b *testing.B) {
 	}
 }
 
-// TestDeskAllocates: a desk makes something of a venue and of each step of postage, and hardly anything of a piece.
+// TestDeskAllocates: a desk makes something of a venue and of each step of postage, and hardly
+// anything of a piece.
 func TestDeskAllocates(t *testing.T) {
 	sale := tenSteps()
 	effort.Grows(t, 100, 2000, 250, 0.3, func(pieces int) float64 {

@@ -91,8 +91,8 @@ func TestFewCostsAreAsked(t *testing.T) {
 	}
 }
 
-// TestCostsAskedGrow: of few lots, costs are asked for little more than as often as each lot is looked
-// at with each other, though the sets of lots double with each.
+// TestCostsAskedGrow: of few lots, costs are asked for little more than as often as each lot is
+// looked at with each other, though the sets of lots double with each.
 func TestCostsAskedGrow(t *testing.T) {
 	asked := func(border bool) func(lots int) float64 {
 		return func(lots int) float64 {

@@ -9,7 +9,8 @@ import (
 func Allocations(call func()) float64 { return testing.AllocsPerRun(3, call) }
 
 // Grows holds a count at a small and a large size: no more than most at the small one, and between
-// them it grows with no more than that power of the size. The race detector adds to what is counted.
+// them it grows with no more than that power of the size. The race detector adds to what is
+// counted.
 func Grows(t testing.TB, small, large int, most, power float64, count func(size int) float64) {
 	t.Helper()
 	if underRace {
