@@ -1,6 +1,8 @@
 package doubles
 
 import (
+	"slices"
+
 	"lotcost/landed"
 	"lotcost/landed/exchange"
 	"lotcost/landed/internal/sales"
@@ -28,26 +30,13 @@ type Quote struct {
 	aims bool // the target is more than to lose nothing
 }
 
-// Gap is a range of prices above one that does, at every one of which something
-// is lost again, or the target is missed.
-type Gap struct {
-	resale.Gap
-	OfTarget bool // the target is missed; else something is lost
-}
-
 // Gaps lists those above break-even, and those of a target above the price to
 // ask.
-func (q *Quote) Gaps() []Gap {
-	var gaps []Gap
-	for _, g := range q.BreakEven.Gaps {
-		gaps = append(gaps, Gap{g, false})
+func (q *Quote) Gaps() []resale.Gap {
+	if !q.aims {
+		return q.BreakEven.Gaps
 	}
-	if q.aims {
-		for _, g := range q.Ask.Gaps {
-			gaps = append(gaps, Gap{g, true})
-		}
-	}
-	return gaps
+	return slices.Concat(q.BreakEven.Gaps, q.Ask.Gaps)
 }
 
 // MoreGaps reports whether there are more of them than Gaps lists.

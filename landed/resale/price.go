@@ -31,9 +31,11 @@ type Gap struct {
 	Shortfall money.Amount // the most that is missing in it
 	// Why says, in plain words, why a higher price leaves less; "" is that several amounts round up
 	// together, which makes a few units at most.
-	Why   string
-	Fee   string // the name of the fee that steps up to a higher rate of the whole, where that is the cause
-	NoEnd bool   // no higher price meets the target: To is the highest there is
+	Why string
+	Fee string // the name of the fee that steps up to a higher rate of the whole, where that is the cause
+	// OfTarget is set where a target is missed, and not where something is lost.
+	OfTarget bool
+	NoEnd    bool // no higher price meets the target: To is the highest there is
 }
 
 const mostGaps = 100
@@ -46,6 +48,9 @@ func (s *schedule) price(need int64, t Target, ending Ending) (Least, error) {
 	}
 	least := Least{Price: s.f.amount(price)}
 	least.Gaps, least.More = s.gaps(price, need)
+	for i := range least.Gaps {
+		least.Gaps[i].OfTarget = !t.IsZero()
+	}
 	return least, nil
 }
 

@@ -232,7 +232,7 @@ func addGaps(s *sheet.Sheet, r *doubles.Result, o *doubles.Offer) {
 // moreGaps is said where not all gaps are.
 const moreGaps = "there are more ranges of prices with too little profit than are listed here: --item with --at judges one price"
 
-func gapText(g doubles.Gap) string {
+func gapText(g resale.Gap) string {
 	why := cmp.Or(g.Why, "amounts round up together")
 	what := "%s is lost"
 	if g.OfTarget {
