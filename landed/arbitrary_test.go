@@ -393,7 +393,6 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.WithoutBills()
 	for i := range h.Lots {
 		h.Lots[i].Bought()
-		h.LotWorth(&h.Lots[i])
 		h.OnlyBought().OmitsBorder()
 		for j := range h.Lots[i].Items {
 			a.callItem(h, &h.Lots[i].Items[j])
@@ -404,7 +403,6 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 func (a arbitrary) callItem(h *landed.Haul, item *landed.Item) {
 	h.ValueOf(item)
 	h.Best(item.Chances)
-	h.States(item.Chances)
 	h.Values(item, a.number(9))
 	for i := range item.Chances {
 		item.Chances[i].Mean()

@@ -18,7 +18,7 @@ type Outcome struct {
 	UpTo   money.Amount    // the most of a range; no currency for a single value
 	Repair money.Amount    // what putting it right then costs; no currency when nothing
 	State  State           // Sound, ForParts or Dead: what it stands for beside what was found, when Stated
-	Stated bool            // else [Haul.States] says
+	Stated bool            // else the best is for a sound piece, one of value 0 for a dead one, any other for parts
 	At     source.Origin
 }
 

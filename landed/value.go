@@ -4,7 +4,6 @@ import (
 	"math/big"
 
 	"lotcost/landed/exchange"
-	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 )
 
@@ -46,27 +45,6 @@ func (h *Haul) Best(outcomes []Outcome) (int, error) {
 		}
 	}
 	return best, nil
-}
-
-// States says what each of some outcomes stands for beside what was found: as it
-// says itself, or else the best one for a sound piece, one of value 0 for a dead
-// one, and the others for pieces for parts. The error is that of [Haul.Best].
-func (h *Haul) States(outcomes []Outcome) ([]State, error) {
-	best, err := h.Best(outcomes)
-	states := make([]State, len(outcomes))
-	for i := range outcomes {
-		f := &outcomes[i]
-		switch {
-		case f.Stated:
-			states[i] = f.State
-		case i == best:
-		case f.Value.Sign() == 0 && f.UpTo.Sign() == 0:
-			states[i] = Dead
-		default:
-			states[i] = ForParts
-		}
-	}
-	return states, err
 }
 
 // isPlain reports whether the value can be compared in its own minor units: it is of
@@ -152,25 +130,4 @@ func (h *Haul) valueOfAll(item *Item) (int64, bool) {
 		}
 	}
 	return sum.Minor(), true
-}
-
-// LotWorth sums what the pieces of a lot count as when right, in home without the
-// spread, each value rounded once, half away from zero. It has no currency where
-// that is not known of all of them.
-func (h *Haul) LotWorth(lot *Lot) money.Amount {
-	var sums tally.Tally
-	sum, rates := money.New(0, h.Home), h.Exchange()
-	for i := range lot.Items {
-		item := &lot.Items[i]
-		for _, run := range h.Values(item, item.Count) {
-			if run.Each.Currency() == 0 {
-				return money.Amount{}
-			}
-			sum = sums.Add(sum, sums.Times(sums.Of(rates.Value(run.Each, h.Home)), run.Count))
-		}
-	}
-	if sums.Err != nil {
-		return money.Amount{}
-	}
-	return sum
 }

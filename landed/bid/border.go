@@ -5,6 +5,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
 )
@@ -78,7 +79,7 @@ func (b *Bidder) climb(a *Answer) error {
 	if planned(b.haul.Sending) {
 		most = mostPlannedAtBorder
 	}
-	worth := b.haul.LotWorth(&b.haul.Lots[b.pricer.lot])
+	worth := sales.LotWorth(b.haul.Haul, &b.haul.Lots[b.pricer.lot])
 	var below quote
 	for i, done := 0, false; i < most && !done; i++ {
 		bid, ok := b.grid.at(i)

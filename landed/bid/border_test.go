@@ -9,6 +9,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/internal/effort"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
 )
 
@@ -96,7 +97,7 @@ func TestBorderWithoutTerms(t *testing.T) {
 	if err != nil || a.Bids != h.Home {
 		t.Fatal(a, err)
 	}
-	if worth, last := h.LotWorth(&h.Lots[0]), a.Ladder[len(a.Ladder)-1].Bid; last.Cmp(worth) < 0 || last.Minor() > 3*worth.Minor() {
+	if worth, last := sales.LotWorth(&h.Haul, &h.Lots[0]), a.Ladder[len(a.Ladder)-1].Bid; last.Cmp(worth) < 0 || last.Minor() > 3*worth.Minor() {
 		t.Errorf("up to %v, worth are %v", last, worth)
 	}
 	h.Lots = append(h.Lots, landed.Lot{ID: "tray", Price: amount("700 JPY"), Items: []landed.Item{{ID: "rule", Count: 1, Value: amount("9 CAD"), Class: "tool"}}})

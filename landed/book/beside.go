@@ -89,7 +89,7 @@ const finest = 12
 func (said *Learned) learn(h *landed.Haul, it *landed.Item, known *landed.Known) error {
 	found := [3]int64{said.Sound, said.Parts, said.Dead}
 	states := [3]landed.State{landed.Sound, landed.ForParts, landed.Dead}
-	stands, err := h.States(it.Chances)
+	stands, err := statesOf(h, it.Chances)
 	if err != nil {
 		return err
 	}
@@ -202,4 +202,25 @@ func (s *shelf) take(it *landed.Item, known *landed.Known) (onHand, wanted int64
 	known.Ahead = max(there-wanted, 0)
 	s.more[it.Model] += it.Count
 	return onHand, wanted
+}
+
+// statesOf says what each of some outcomes stands for beside what was found: as it says itself,
+// or else the best one for a sound piece, one of value 0 for a dead
+// one, and the others for pieces for parts. The error is that of [landed.Haul.Best].
+func statesOf(h *landed.Haul, outcomes []landed.Outcome) ([]landed.State, error) {
+	best, err := h.Best(outcomes)
+	states := make([]landed.State, len(outcomes))
+	for i := range outcomes {
+		f := &outcomes[i]
+		switch {
+		case f.Stated:
+			states[i] = f.State
+		case i == best:
+		case f.Value.Sign() == 0 && f.UpTo.Sign() == 0:
+			states[i] = landed.Dead
+		default:
+			states[i] = landed.ForParts
+		}
+	}
+	return states, err
 }

@@ -191,7 +191,7 @@ func guessOf(h *landed.Haul, c *landed.ItemCost) (*guess, error) {
 	if c.Item.Found == nil || len(c.Chances) == 0 || c.Spread || c.Found.Sound+c.Found.Parts+c.Found.Dead == 0 {
 		return nil, nil
 	}
-	states, err := h.States(c.Chances)
+	states, err := statesOf(h, c.Chances)
 	if err != nil {
 		return nil, err
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"slices"
 
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
 )
 
@@ -37,7 +38,7 @@ func (p *planner) opened(ctx context.Context, best *Way) *Opened {
 		if lot.Bought() {
 			continue
 		}
-		worth := h.LotWorth(lot)
+		worth := sales.LotWorth(&h, lot)
 		if worth.Sign() <= 0 {
 			open.Worth = nil
 			return open
