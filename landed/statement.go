@@ -188,9 +188,10 @@ func (g *Group) Share(k Kind) money.Amount { return money.New(g.bears.of(k), g.C
 // came to nothing are in no group.
 func (c *ItemCost) Each() []Pieces {
 	var each []Pieces
-	for _, g := range c.Groups() {
-		if g.State != Dead {
-			each = append(each, g.Pieces)
+	var room [4]portion
+	for _, p := range c.portions(room[:0]) {
+		if p.state != Dead {
+			each = p.pieces(each, c.Cost.Currency())
 		}
 	}
 	return each
@@ -237,22 +238,32 @@ func (c *ItemCost) portions(list []portion) []portion {
 	return slices.DeleteFunc(append(list, dead), func(p portion) bool { return p.count <= 0 })
 }
 
-func (p *portion) groups(groups []Group, home money.Currency) []Group {
+// pieces appends those that cost the same, the dearer first.
+func (p *portion) pieces(list []Pieces, home money.Currency) []Pieces {
 	large, small, larger, err := money.Equal(p.bears.sum(), p.count)
 	if err != nil {
-		return groups // there are none
+		return list // there are none
 	}
-	others := p.count - larger
-	if others == 0 {
-		all := money.New(p.bears.sum(), home)
-		return append(groups, Group{Pieces{p.state, p.what, p.count, money.New(large, home)}, all, p.bears})
-	}
-	borne := p.bears.over([]int64{larger * large, others * small}, 0)
-	for i, some := range []struct{ count, each int64 }{{larger, large}, {others, small}} {
+	for _, some := range [...]struct{ count, each int64 }{{larger, large}, {p.count - larger, small}} {
 		if some.count > 0 {
-			g := Group{Pieces{p.state, p.what, some.count, money.New(some.each, home)}, money.New(some.count*some.each, home), borne[i]}
-			groups = append(groups, g)
+			list = append(list, Pieces{p.state, p.what, some.count, money.New(some.each, home)})
 		}
+	}
+	return list
+}
+
+func (p *portion) groups(groups []Group, home money.Currency) []Group {
+	var room [2]Pieces
+	list := p.pieces(room[:0], home)
+	if len(list) == 1 {
+		return append(groups, Group{list[0], money.New(p.bears.sum(), home), p.bears})
+	}
+	borne := make([]int64, len(list))
+	for i := range list {
+		borne[i] = list[i].Count * list[i].Each.Minor()
+	}
+	for i, bears := range p.bears.over(borne, 0) {
+		groups = append(groups, Group{list[i], money.New(borne[i], home), bears})
 	}
 	return groups
 }

@@ -17,7 +17,7 @@ func Typed[T any](figure, decimal string, parse func(string) (T, error)) (T, err
 	}
 	var report source.Report
 	where := func() (at source.Origin, field string) { return at, "" }
-	v, _ := input.Scalar(input.Cell(figure, &report, where).Marked(input.Marks{Comma: true}), parse)
+	v, _ := input.Scalar(input.Cell(figure, &report, where).Marked(&input.Marks{Comma: true}), parse)
 	return v, report.Err()
 }
 
@@ -34,7 +34,7 @@ func (r *reader) decimal(m input.Map, usual input.Marks) (input.Map, input.Marks
 		n.Fail("unknown word "+quote(word), source.DidYouMean(word, decimalWords))
 		usual.Comma, usual.Said = source.Meant(word, decimalWords) == "comma", true
 	}
-	return m.Marked(usual), usual
+	return m.Marked(&usual), usual
 }
 
 var decimalWords = []string{"comma", "point"}

@@ -54,7 +54,8 @@ func (r *reader) ratesIn(n input.Node) (input.Map, []input.Node) {
 		rates.Each(func(name string, value input.Node) {
 			of, _ := textOf(value)
 			if meant := meantRates(name+" "+of, r.home, r.foreign()); len(meant) > 0 {
-				rates.Map(name).KeyNode(name).Fail("a rate is not a key and a value", "write - "+strings.Join(meant, " or - "))
+				m := rates.Map(name)
+				m.KeyNode(name).Fail("a rate is not a key and a value", "write - "+strings.Join(meant, " or - "))
 			}
 		})
 		return m, nil
@@ -73,7 +74,8 @@ func (r *reader) otherRates(section input.Node, own []input.Node) []input.Node {
 			return err == nil && (mine.Left == eq.Left && mine.Right == eq.Right || mine.Left == eq.Right && mine.Right == eq.Left)
 		}
 	}
-	for _, n := range r.beside(section, "exchange").Map("spread", "rates", "table").Get("rates").List(true) {
+	m := r.beside(section, "exchange").Map("spread", "rates", "table")
+	for _, n := range m.Get("rates").List(true) {
 		text, _ := textOf(n.Figure())
 		if eq, err := ParseEquation(text); err == nil && slices.ContainsFunc(own, states(eq)) {
 			continue

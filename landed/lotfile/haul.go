@@ -393,12 +393,16 @@ func (r *reader) item(n input.Node) landed.Item {
 	}
 	m = r.named(m, "item", &item.ID)
 	r.fillItem(&item, m.Get)
-	keys := m.Get("found").Map(foundInFile...)
-	yields := each(keys.Get("yields"), r.yield)
-	if r.bench(&item, before, keys.Get, m.Get); item.Found != nil {
-		item.Found.Yields = yields
+	if item.Count == 0 || m.HasAny(benchKeys...) {
+		keys := m.Get("found").Map(foundInFile...)
+		yields := each(keys.Get("yields"), r.yield)
+		if r.bench(&item, before, keys.Get, m.Get); item.Found != nil {
+			item.Found.Yields = yields
+		}
 	}
-	r.odds(&item, m)
+	if m.HasAny(oddsKeys...) {
+		r.odds(&item, m)
+	}
 	return item
 }
 

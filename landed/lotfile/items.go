@@ -380,8 +380,11 @@ func (l *itemList) node(name string) input.Node {
 	if cell.Shown != "" && name != "weight" && name != "hours" { // an amount is what is seen of it
 		text = cell.Shown
 	}
-	marks := l.marks
-	marks.Comma = marks.Comma && !cell.Exact
+	marks := &l.marks
+	if cell.Exact && marks.Comma {
+		points := l.marks
+		points.Comma, marks = false, &points
+	}
 	return input.Cell(c.withUnit(l, cell, text), c.report, c.where).Marked(marks)
 }
 

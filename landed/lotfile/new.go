@@ -107,7 +107,8 @@ func (d *draft) findRates() {
 		h := landed.Haul{Date: d.haul.Date}
 		d.exchange(d.book.Get("exchange"), &h, d.flag("--date", d.Date))
 		all = h.Market
-		rates := d.book.Get("exchange").Map("spread", "rates", "table").Get("rates")
+		exchange := d.book.Get("exchange").Map("spread", "rates", "table")
+		rates := exchange.Get("rates")
 		stated = d.market(rates, rates.List(true), nil, time.Time{})
 	}
 	lacks := func(m *fx.Market) func(money.Currency) bool {

@@ -124,7 +124,7 @@ func (r *reader) flag(name, text string) input.Node {
 	if text == "" {
 		return input.Missing(r.report, where)
 	}
-	return input.Cell(text, r.report, where).Marked(input.Marks{Comma: r.Decimal == "comma", Hint: "add --decimal comma"})
+	return input.Cell(text, r.report, where).Marked(&input.Marks{Comma: r.Decimal == "comma", Hint: "add --decimal comma"})
 }
 
 // figure makes one that was typed look like a value of a file, and must one that has to be given.

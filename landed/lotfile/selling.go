@@ -268,7 +268,8 @@ func (r *reader) listFile(n input.Node, name string) input.Node {
 	if err != nil {
 		n.FailErr(err)
 	}
-	return list.Marked(n.Marks()).Called("venues")
+	marks := n.Marks()
+	return list.Marked(&marks).Called("venues")
 }
 
 func (r *reader) venue(n input.Node) resale.Venue {

@@ -21,13 +21,13 @@ type Marks struct {
 }
 
 // Marked returns the mapping, and all below it, with its figures written so.
-func (m Map) Marked(marks Marks) Map {
+func (m Map) Marked(marks *Marks) Map {
 	m.marks = marks
 	return m
 }
 
 // Marked returns the value, and all below it, with its figures written so.
-func (n Node) Marked(marks Marks) Node {
+func (n Node) Marked(marks *Marks) Node {
 	n.marks = marks
 	return n
 }
@@ -36,7 +36,7 @@ func (n Node) Marked(marks Marks) Node {
 // text is as one with points has it, thousands not grouped by spaces or
 // apostrophes, and what is said of it is said as the document writes figures.
 func (n Node) Figure() Node {
-	n.figure = n.marks.Comma || n.marks.Apart
+	n.figure = n.marks != nil && (n.marks.Comma || n.marks.Apart)
 	return n
 }
 
@@ -49,12 +49,17 @@ func (m Marks) figureText(s string) string {
 }
 
 // Marks returns how the figures of the document are written.
-func (n Node) Marks() Marks { return n.marks }
+func (n Node) Marks() Marks {
+	if n.marks == nil {
+		return Marks{}
+	}
+	return *n.marks
+}
 
 // said puts what is wrong with a value, and what to write, as its document has
 // figures. Of what is no figure only the advice holds some.
 func (n Node) said(what, remedy string) (string, string) {
-	if !n.marks.Comma {
+	if n.marks == nil || !n.marks.Comma {
 		return what, remedy
 	}
 	if n.figure {
@@ -184,7 +189,7 @@ func begins(before string) bool {
 func (n Node) withHint(err error, text string, reads func(string) bool) error {
 	other := OtherMarks(text)
 	var fault *source.Fault
-	if n.marks.Comma || n.marks.Hint == "" || other == text || !strings.Contains(text, ",") || errors.As(err, &fault) || !reads(other) {
+	if n.marks == nil || n.marks.Comma || n.marks.Hint == "" || other == text || !strings.Contains(text, ",") || errors.As(err, &fault) || !reads(other) {
 		return err
 	}
 	return &hinted{err, n.marks.Hint, text}
@@ -260,10 +265,10 @@ func (m *Map) parted(i int) bool {
 func (n Node) failParted(key string, before, after Node) {
 	figure := before.yaml.Value + "," + after.yaml.Value
 	remedy := "put the figure in quotes, as in " + key + Quote(figure)
-	if !n.marks.Comma {
+	if marks := n.Marks(); !marks.Comma {
 		remedy = "write " + key + before.yaml.Value + "." + after.yaml.Value
-		if n.marks.Hint != "" {
-			remedy += ", or " + n.marks.Hint + ", and here " + key + Quote(figure)
+		if marks.Hint != "" {
+			remedy += ", or " + marks.Hint + ", and here " + key + Quote(figure)
 		}
 	}
 	n.report.Add(&source.Fault{At: before.Origin(), Field: before.Field(), What: "in brackets the comma of " + figure + " parts two values", Remedy: remedy})

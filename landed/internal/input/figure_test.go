@@ -58,7 +58,7 @@ func TestMarks(t *testing.T) {
 		}
 		text := fmt.Sprintf("%s%s%02d EUR", whole, decimal, minor%100)
 		var report source.Report
-		cell := input.Cell(text, &report, func() (source.Origin, string) { return source.Origin{}, "" }).Marked(input.Marks{Comma: comma, Apart: true})
+		cell := input.Cell(text, &report, func() (source.Origin, string) { return source.Origin{}, "" }).Marked(&input.Marks{Comma: comma, Apart: true})
 		if got, ok := input.Scalar(cell, money.Parse); !ok || got.Minor() != minor {
 			t.Fatalf("%q is read as %v: %v", text, got, report.Err())
 		}
@@ -73,7 +73,7 @@ func TestSaid(t *testing.T) {
 	var report source.Report
 	cell := input.Cell("1.5", &report, func() (source.Origin, string) {
 		return source.Origin{File: "list-1.5.csv", Line: 2}, "item a-2.5: weight"
-	}).Marked(input.Marks{Comma: true})
+	}).Marked(&input.Marks{Comma: true})
 	cell.Figure().Fail(`"1,5" has a comma`, "write it with a point, as in 1.5 kg")
 	cell.Fail("the name 1.5 is taken", "write 2.5")
 	const want = "list-1.5.csv:2: item a-2.5: weight: \"1.5\" has a point: write it with a comma, as in 1,5 kg\nlist-1.5.csv:2: item a-2.5: weight: the name 1.5 is taken: write 2,5"

@@ -36,9 +36,10 @@ func ParseJSON(file string, line int, data []byte, report *source.Report) (root 
 		parser.giveBack()
 	}
 	at := source.Origin{File: file}
-	root = Node{yaml: tree, report: report, file: at.In(placesIn(func() *yaml.Node { return tree }, func() *yaml.Node {
+	in := at.In(placesIn(func() *yaml.Node { return tree }, func() *yaml.Node {
 		return (&jsonParser{text: text, line: line, nursery: nurseryFor(text)}).whole(file)
-	}))}
+	}))
+	root = Node{yaml: tree, report: report, file: &in}
 	switch {
 	case parser.fault != nil:
 		free()

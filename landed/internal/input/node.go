@@ -38,14 +38,14 @@ const maxMarks = 1_000_000
 // given: it has no text, no entries and no origin.
 type Node struct {
 	yaml   *yaml.Node
-	file   source.Origin // the file alone
-	field  string        // of what it stands in,
-	key    string        // and the key of it there,
-	entry  int           // or its number in a list; both are put together only when asked for
+	file   *source.Origin // the file alone; nil for what stands in none
+	field  string         // of what it stands in,
+	key    string         // and the key of it there,
+	entry  int            // or its number in a list; both are put together only when asked for
 	report *source.Report
-	marks  Marks
-	figure bool // whether the text is wanted with decimal points
-	cell   bool // whether it is text that stands in no document
+	marks  *Marks // nil is all as usual
+	figure bool   // whether the text is wanted with decimal points
+	cell   bool   // whether it is text that stands in no document
 	text   string
 	where  func() (at source.Origin, field string) // outside a document; worked out only for a fault
 }
@@ -64,7 +64,8 @@ func ParseYAML(file string, data []byte, report *source.Report) (Node, error) {
 	if f != nil {
 		return Node{}, source.Faults{f}
 	}
-	return Node{yaml: top, file: source.Origin{File: file}.In(yamlText(text, weak.Make(top).Value)), report: report}, nil
+	at := source.Origin{File: file}.In(yamlText(text, weak.Make(top).Value))
+	return Node{yaml: top, file: &at, report: report}, nil
 }
 
 // BorrowYAML is [ParseYAML] into room that goes back, for the next document, once free is called:
@@ -81,7 +82,7 @@ func BorrowYAML(file string, data []byte, report *source.Report) (root Node, fre
 		return Node{}, nil, source.Faults{f}
 	}
 	at := source.Origin{File: file}.In(yamlText(reader.text, func() *yaml.Node { return top }))
-	return Node{yaml: top, file: at, report: report}, free, nil
+	return Node{yaml: top, file: &at, report: report}, free, nil
 }
 
 // treeOf reads the tree of a document.
@@ -284,16 +285,13 @@ func (n Node) Origin() source.Origin {
 		at, _ := n.where()
 		return at
 	}
-	if n.yaml == nil {
-		return n.file
+	if n.file == nil {
+		return source.Origin{}
 	}
-	return n.place(n.yaml)
-}
-
-// place returns where a node of the same document stands.
-func (n Node) place(y *yaml.Node) source.Origin {
-	at := n.file
-	at.Line, at.Column = y.Line, y.Column
+	at := *n.file
+	if n.yaml != nil {
+		at.Line, at.Column = n.yaml.Line, n.yaml.Column
+	}
 	return at
 }
 
@@ -394,7 +392,7 @@ func (n Node) Text() (string, bool) {
 		return "", false
 	}
 	if n.figure {
-		text = n.marks.figureText(text)
+		text = n.Marks().figureText(text)
 	}
 	return text, true
 }
@@ -469,7 +467,7 @@ func (n Node) List(single bool) []Node {
 	entries, before, field := make([]Node, 0, len(n.yaml.Content)), Node{}, n.Field()
 	for i, y := range n.yaml.Content {
 		entry := Node{yaml: y, file: n.file, field: field, entry: i + 1, report: n.report, marks: n.marks}
-		if i > 0 && partsFigure(before, entry) && (n.marks.Comma || hasCents(before, entry)) {
+		if i > 0 && partsFigure(before, entry) && (n.Marks().Comma || hasCents(before, entry)) {
 			n.failParted("", before, entry)
 			if last := len(entries) - 1; last >= 0 && entries[last].yaml == before.yaml {
 				entries = entries[:last] // neither half is then looked at
@@ -649,7 +647,7 @@ func (n Node) Brief() string {
 }
 
 // Get returns the value of a known key; it is not Given when left out.
-func (m Map) Get(key string) Node {
+func (m *Map) Get(key string) Node {
 	if i := slices.Index(m.known, key); i >= 0 && m.values != nil && m.values[i] != nil {
 		return m.value(key, m.values[i])
 	}
@@ -666,7 +664,7 @@ func (m *Map) value(key string, y *yaml.Node) Node {
 }
 
 // KeyNode is a key that is in the text, as a value; that of the mapping where it is not.
-func (m Map) KeyNode(name string) Node {
+func (m *Map) KeyNode(name string) Node {
 	n := m.Node
 	if key, _ := entryOf(m.yaml, name); key != nil {
 		n.yaml = key
@@ -682,18 +680,28 @@ func (m Map) Called(field string) Map {
 }
 
 // Has reports whether the key is there with a value.
-func (m Map) Has(key string) bool { return m.Get(key).Given() }
+func (m *Map) Has(key string) bool { return m.Get(key).Given() }
+
+// HasAny reports whether one of some keys is there, be it without a value or misspelt.
+func (m *Map) HasAny(keys ...string) bool {
+	for i, value := range m.values {
+		if value != nil && slices.Contains(keys, m.known[i]) {
+			return true
+		}
+	}
+	return false
+}
 
 // Misspelt reports whether a key is not there but an unknown one is like it:
 // that has been reported, and is fault enough.
-func (m Map) Misspelt(key string) bool {
+func (m *Map) Misspelt(key string) bool {
 	_, meant := m.meant[key]
 	return meant && !m.Has(key)
 }
 
 // Require returns the value of a key that must be there, and records a fault
 // with the remedy when it is not, unless it was only misspelt.
-func (m Map) Require(key, remedy string) Node {
+func (m *Map) Require(key, remedy string) Node {
 	n := m.Get(key)
 	if !n.Given() && (!m.Given() || m.IsMap()) && !m.Misspelt(key) {
 		if note := m.noteOn(key); note != "" {
@@ -707,7 +715,7 @@ func (m Map) Require(key, remedy string) Node {
 
 // noteOn is a note that stands in place of the value of a key without a space behind
 // its mark, as a number may be written: #2.
-func (m Map) noteOn(name string) string {
+func (m *Map) noteOn(name string) string {
 	key, value := entryOf(m.yaml, name)
 	if key == nil {
 		return ""

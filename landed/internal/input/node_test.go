@@ -22,12 +22,18 @@ func parse(t testing.TB, text string) (input.Node, *source.Report) {
 	return n, &report
 }
 
+// group is a value as a group of keys.
+func group(n input.Node, keys ...string) *input.Map {
+	m := n.Map(keys...)
+	return &m
+}
+
 // A reader that wants another kind of value than there is gets nothing, and a
 // fault says what belongs there.
 func TestWrongKinds(t *testing.T) {
 	text := func(n input.Node) bool { _, ok := n.Text(); return ok }
 	list := func(n input.Node) bool { return n.List(false) != nil }
-	keys := func(n input.Node) bool { return n.Map("a").Has("a") }
+	keys := func(n input.Node) bool { return group(n, "a").Has("a") }
 	cases := []struct {
 		name, text string
 		read       func(input.Node) bool
@@ -46,7 +52,7 @@ func TestWrongKinds(t *testing.T) {
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			n, report := parse(t, c.text)
-			ok, got := c.read(n.Map("v").Get("v")), ""
+			ok, got := c.read(group(n, "v").Get("v")), ""
 			if err := report.Err(); err != nil {
 				got = err.Error()
 			}
@@ -61,14 +67,14 @@ func TestWrongKinds(t *testing.T) {
 func TestNotGiven(t *testing.T) {
 	for _, text := range []string{"w: x", "v:", "v: null", "v: ~"} {
 		n, report := parse(t, text)
-		v := n.Map("v", "w").Get("v")
-		if _, ok := v.Text(); ok || v.Given() || v.IsText() || v.IsList() || v.IsMap() || v.List(true) != nil || v.Map("a").Has("a") {
+		v := group(n, "v", "w").Get("v")
+		if _, ok := v.Text(); ok || v.Given() || v.IsText() || v.IsList() || v.IsMap() || v.List(true) != nil || group(v, "a").Has("a") {
 			t.Errorf("%q: a value was found", text)
 		}
 		if report.Len() != 0 {
 			t.Errorf("%q: %v", text, report.Err())
 		}
-		if v.Map("a").Require("a", "write it"); report.Len() != 1 {
+		if group(v, "a").Require("a", "write it"); report.Len() != 1 {
 			t.Errorf("%q: what is required was not missed", text)
 		}
 	}

@@ -67,7 +67,7 @@ func mark(text, here, other string) string {
 // made has nothing below it.
 func TestBelowTheRoot(t *testing.T) {
 	n, _ := parse(t, "a: 1\nb: [2, 3]\n")
-	file := n.Map("a", "b", "c").Get("c").Origin() // not given, so it is the file
+	file := group(n, "a", "b", "c").Get("c").Origin() // not given, so it is the file
 	if got := file.Entry(1, "b").String(); got != "a.yaml:2:8" {
 		t.Errorf("got %s", got)
 	}
