@@ -58,15 +58,7 @@ func (c *checker) group(g *Group, at Error) (kind, error) {
 		if k.keep > 0 && kept.Currency() != 0 {
 			to, amounts = &k, append(amounts, kept)
 		}
-		chance, err := uint64(0), error(nil)
-		switch {
-		case o.UpTo.Currency() != 0 || o.Repair.Sign() != 0:
-			err = errUnsettled
-		case g.whole == 0:
-			chance, err = units(o.Chance, o.What)
-		default:
-			chance = g.parts[i]
-		}
+		chance, err := g.chance(i)
 		if err == nil {
 			err = c.same(amounts)
 		}

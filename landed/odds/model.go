@@ -34,6 +34,18 @@ func (g *Group) kept(outcome int) money.Amount {
 	return g.Kept[outcome]
 }
 
+// chance is that of an outcome, in parts of the whole, or in units of 10^-18 where there is none.
+func (g *Group) chance(outcome int) (uint64, error) {
+	o := &g.Outcomes[outcome]
+	switch {
+	case o.UpTo.Currency() != 0 || o.Repair.Sign() != 0:
+		return 0, errUnsettled
+	case g.whole != 0:
+		return g.parts[outcome], nil
+	}
+	return units(o.Chance, o.What)
+}
+
 // Of gives the distribution of what all groups bring together, by convolution in minor units. The
 // order of groups makes no difference.
 //
