@@ -6,8 +6,8 @@ import (
 	"strings"
 	"sync"
 
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 
 	"golang.org/x/text/language"
 )
@@ -42,7 +42,7 @@ var partNames = sync.OnceValue(func() map[string]string {
 // MeantPlace is the code of ISO 3166 of what somebody wrote for a country, or for a part
 // of one with or without its country; "" where it is not known.
 func MeantPlace(text string) string {
-	text = strings.ToLower(source.Plain(text))
+	text = strings.ToLower(scrub.Signs(text))
 	if code := meantCountry(text); code != "" {
 		return code
 	}

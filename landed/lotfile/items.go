@@ -102,7 +102,7 @@ type itemList struct {
 	marks   input.Marks // how the figures of the list are written
 	unsure  bool        // what may be read in two ways is refused
 	kinds   map[figureKind]int
-	benched bool // whether it has columns of what is written once the parcel is open
+	benched bool     // whether it has columns of what is written once the parcel is open
 	columns []column // that the list has, in their usual order; a few, which are found faster than in a map
 	width   int
 	record  []cells.Cell

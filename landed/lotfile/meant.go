@@ -9,8 +9,8 @@ import (
 	"time"
 
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
 )
@@ -33,7 +33,7 @@ var numerals = strings.Fields("one two three four five six seven eight nine ten 
 var wholeIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[^0-9-]*([0-9]{1,9})(?:[.,]0*)?[^0-9]*$`) })
 
 func meantCount(text string) string {
-	text = strings.ToLower(source.Bare(text))
+	text = strings.ToLower(scrub.Figure(text))
 	word, _, _ := strings.Cut(text, " ")
 	if i := slices.Index(numerals, word); i >= 0 {
 		return decimal.NewFromInt(int64(i%12 + 1)).String()
@@ -56,7 +56,7 @@ var hoursIn = sync.OnceValue(func() *regexp.Regexp {
 })
 
 func meantHours(text string) string {
-	parts := hoursIn().FindStringSubmatch(strings.ToLower(source.Bare(text)))
+	parts := hoursIn().FindStringSubmatch(strings.ToLower(scrub.Figure(text)))
 	if parts == nil || len(parts[1])+len(parts[3]) > 6 {
 		return ""
 	}
@@ -86,7 +86,7 @@ var rangeIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`
 
 // meantDays is the time in transit that a text means, in days.
 func meantDays(text string) string {
-	if parts := spanIn().FindStringSubmatch(source.Bare(text)); parts != nil {
+	if parts := spanIn().FindStringSubmatch(scrub.Figure(text)); parts != nil {
 		least, most := meantCount(parts[1]), meantCount(parts[2])
 		switch {
 		case least == "" || most == "":
@@ -101,7 +101,7 @@ func meantDays(text string) string {
 
 // meantRange is the range of values that a text means.
 func meantRange(text string, home money.Currency) string {
-	parts := spanIn().FindStringSubmatch(source.Bare(text))
+	parts := spanIn().FindStringSubmatch(scrub.Figure(text))
 	if parts == nil {
 		return ""
 	}
@@ -177,8 +177,8 @@ func (r *reader) currency(n, to input.Node) money.Currency {
 	}
 	place, _ := textOf(to)
 	usual, _ := money.ParseCurrency(tender(strings.ToUpper(place)))
-	meant := codeOf(source.Bare(text), usual)
-	if country := meantCountry(strings.ToLower(source.Bare(text))); meant == "" && country != "" {
+	meant := codeOf(scrub.Figure(text), usual)
+	if country := meantCountry(strings.ToLower(scrub.Figure(text))); meant == "" && country != "" {
 		meant = tender(country)
 	}
 	if meant == "" {

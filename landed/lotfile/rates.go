@@ -8,8 +8,8 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 )
 
 // equation reads a rate. What is none is refused with the rates that it may mean.
@@ -63,7 +63,7 @@ var (
 func meantRates(text string, home, foreign money.Currency) []string {
 	var numbers, codes []string
 	before := 0 // how many figures stand before the first currency
-	for _, part := range rateIn().FindAllStringSubmatch(source.Bare(text), -1) {
+	for _, part := range rateIn().FindAllStringSubmatch(scrub.Figure(text), -1) {
 		switch code := codeOf(part[2], home); {
 		case part[1] != "" && strings.Count(part[1], ",")+strings.Count(part[1], ".") <= 1:
 			numbers = append(numbers, strings.Trim(strings.Replace(part[1], ",", ".", 1), "."))

@@ -7,7 +7,7 @@ import (
 	"strings"
 	"sync"
 
-	"lotcost/landed/source"
+	"lotcost/landed/internal/scrub"
 )
 
 // measured is a number and what stands behind it in the place of a unit.
@@ -21,7 +21,7 @@ var joiner = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^
 // meant are the readings of a text that is none as it stands: with a note round it,
 // its unit in front or left out, in two units.
 func (k *kind) meant(s string) []string {
-	text := strings.ToLower(source.Bare(s))
+	text := strings.ToLower(scrub.Figure(s))
 	if u := strings.TrimRight(text, "0123456789., "); u != "" && strings.Trim(u, "0123456789.,") == u && k.known(strings.TrimRight(u, ". ")) != "" {
 		text = strings.TrimSpace(text[len(u):]) + " " + strings.TrimRight(u, ". ")
 	}
@@ -89,7 +89,7 @@ var sidesIn = sync.OnceValue(func() *regexp.Regexp {
 
 // meantSizes are the readings of a text with three sides in it.
 func meantSizes(s string) []string {
-	parts := sidesIn().FindStringSubmatch(strings.ToLower(source.Bare(s)))
+	parts := sidesIn().FindStringSubmatch(strings.ToLower(scrub.Figure(s)))
 	if parts == nil {
 		return nil
 	}

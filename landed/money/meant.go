@@ -9,7 +9,7 @@ import (
 	"sync"
 	"unicode"
 
-	"lotcost/landed/source"
+	"lotcost/landed/internal/scrub"
 
 	"github.com/shopspring/decimal"
 	"golang.org/x/text/currency"
@@ -46,7 +46,7 @@ func show(err error, s string, home Currency) error {
 // first, each as [ParseIn] takes it: with a sign or a name for its currency, other
 // marks, a note beside it. It is empty where nothing is likely.
 func Meant(s string, home Currency) []string {
-	text := source.Bare(s)
+	text := scrub.Figure(s)
 	if strings.Contains(text, "%") {
 		return nil
 	}

@@ -9,7 +9,7 @@ import (
 	"unicode"
 
 	"lotcost/landed/internal/exact"
-	"lotcost/landed/source"
+	"lotcost/landed/internal/scrub"
 
 	"github.com/shopspring/decimal"
 )
@@ -248,7 +248,7 @@ func ParsePercent(s string) (decimal.Decimal, error) {
 		return decimal.Decimal{}, &ParseError{Input: s, Reason: reason, Remedy: remedy}
 	}
 	number, sign := "", ""
-	if parts := percentIn().FindStringSubmatch(source.Bare(s)); parts != nil {
+	if parts := percentIn().FindStringSubmatch(scrub.Figure(s)); parts != nil {
 		number, sign = strings.TrimSpace(parts[2]), parts[1]+parts[3]
 	}
 	if marks := strings.Count(number, ",") + strings.Count(number, "."); marks == 1 {

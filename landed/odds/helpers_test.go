@@ -56,8 +56,8 @@ func enumerate(groups []odds.Group) law {
 			out.add(sum, chance)
 			return
 		}
-		everyWay(&groups[i], func(fates []int, p *big.Rat) {
-			walk(i+1, sum+brought(&groups[i], fates), new(big.Rat).Mul(chance, p))
+		everyWay(&groups[i], func(came []int, p *big.Rat) {
+			walk(i+1, sum+brought(&groups[i], came), new(big.Rat).Mul(chance, p))
 		})
 	}
 	walk(0, 0, big.NewRat(1, 1))
@@ -65,22 +65,22 @@ func enumerate(groups []odds.Group) law {
 }
 
 // everyWay names, for each piece of a group, the outcome it comes out with.
-func everyWay(g *odds.Group, is func(fates []int, chance *big.Rat)) {
+func everyWay(g *odds.Group, is func(came []int, chance *big.Rat)) {
 	if g.Alike {
 		for o := range g.Outcomes {
 			is(slices.Repeat([]int{o}, int(g.Count)), g.Outcomes[o].Chance.Rat())
 		}
 		return
 	}
-	fates := make([]int, g.Count)
+	came := make([]int, g.Count)
 	var piece func(n int, chance *big.Rat)
 	piece = func(n int, chance *big.Rat) {
-		if n == len(fates) {
-			is(fates, chance)
+		if n == len(came) {
+			is(came, chance)
 			return
 		}
 		for o := range g.Outcomes {
-			fates[n] = o
+			came[n] = o
 			piece(n+1, new(big.Rat).Mul(chance, g.Outcomes[o].Chance.Rat()))
 		}
 	}
@@ -88,8 +88,8 @@ func everyWay(g *odds.Group, is func(fates []int, chance *big.Rat)) {
 }
 
 // brought is what pieces of known outcomes bring, by the words of the comment on Group.
-func brought(g *odds.Group, fates []int) int64 {
-	inOrder := slices.Clone(fates)
+func brought(g *odds.Group, came []int) int64 {
+	inOrder := slices.Clone(came)
 	slices.Sort(inOrder)
 	sum, kept := int64(0), int64(0)
 	for _, o := range inOrder {

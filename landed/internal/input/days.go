@@ -10,7 +10,7 @@ import (
 	"sync"
 	"time"
 
-	"lotcost/landed/source"
+	"lotcost/landed/internal/scrub"
 )
 
 // ParseDate reads a day, year-month-day, at 00:00 UTC. The years are those from 1900 to 2199: the
@@ -60,7 +60,7 @@ var datePart = sync.OnceValue(func() *regexp.Regexp {
 func meantDays(s string) []string {
 	var numbers []string
 	month, before := 0, 0 // before: how many numbers stand before the month's name
-	for _, part := range datePart().FindAllStringSubmatch(strings.ToLower(source.Bare(s)), -1) {
+	for _, part := range datePart().FindAllStringSubmatch(strings.ToLower(scrub.Figure(s)), -1) {
 		switch m := monthOf(part[2]); {
 		case part[1] != "":
 			numbers = append(numbers, part[1])

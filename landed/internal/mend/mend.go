@@ -7,7 +7,7 @@ import (
 	"slices"
 	"strings"
 
-	"lotcost/landed/source"
+	"lotcost/landed/internal/scrub"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -195,7 +195,7 @@ func bodies(body string, keys []string) []string {
 			all = append(all, other)
 		}
 	}
-	plain := source.Plain(body)
+	plain := scrub.Signs(body)
 	dash, rest := "", plain
 	if after, ok := strings.CutPrefix(plain, "- "); ok {
 		dash, rest = "- ", strings.TrimSpace(after)

@@ -1,4 +1,6 @@
-package source
+// Package scrub takes what people and word processors put about a figure off it, so that what is
+// left can be read.
+package scrub
 
 import (
 	"regexp"
@@ -7,10 +9,10 @@ import (
 	"unicode"
 )
 
-// Plain writes a text in the signs of a keyboard: full-width signs, the many
+// Signs writes a text in the signs of a keyboard: full-width signs, the many
 // spaces, curly quotes and dashes have plain ones in their place, and what takes
 // no room has none.
-func Plain(text string) string {
+func Signs(text string) string {
 	return strings.TrimSpace(strings.Map(func(r rune) rune {
 		const toASCII = '！' - '!'
 		switch {
@@ -40,10 +42,10 @@ var around = sync.OnceValue(func() *regexp.Regexp {
 	return regexp.MustCompile(`(?i)^(?:["'=~≈<>?]+|(?:ca|circa|about|around|approx|approximately|appr|est|estimated|roughly|etwa|ungefähr|env|environ)\b\.?)\s*|\s*(?:["'?!;,]+|\((?:[^()]*)\)|(?:/|\bper\b|\ba\b|\bpro\b|\bje\b)\s*(?:piece|pc|pcs|each|unit|item|stück|stk)\b\.?|\b(?:each|apiece|ea|approx|circa|ca)\b\.?|(?:\+|\bplus\b|\bincl?\b\.?|\binkl\b\.?|\bexcl?\b\.?|\bzzgl\b\.?)\s*(?:vat|tax|mwst|fees?|gst|tva)\b)$`)
 })
 
-// Bare is a text without what people write about a figure: quotes, "ca.", "each",
-// a note in brackets. It is in [Plain] signs.
-func Bare(text string) string {
-	text = Plain(text)
+// Figure is a text without what people write about a figure: quotes, "ca.", "each",
+// a note in brackets. It is in the signs of [Signs].
+func Figure(text string) string {
+	text = Signs(text)
 	for {
 		shorter := strings.TrimSpace(around().ReplaceAllString(text, ""))
 		if shorter == text {
