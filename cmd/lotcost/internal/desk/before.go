@@ -81,7 +81,7 @@ func (h *haul) cell(c column, entry edit.Path) field {
 	if meant := meantBy(h.Doc, p); meant != nil {
 		at = meant
 	}
-	f := field{Label: c.head + ", " + entry.String(), Path: p.String(), Hint: c.hint, Choices: c.choices, Quiet: true, Value: h.typed(at)}
+	f := field{Label: c.head + ", " + entry.String(), Path: p.String(), Hint: h.example(c.hint), Choices: c.choices, Quiet: true, Value: h.typed(at)}
 	if len(at) != len(p) || at[len(at)-1] != p[len(p)-1] {
 		f.Real = at.String()
 	}
@@ -190,6 +190,15 @@ func (h *haul) home() string {
 	return h.typed(h.at("home"))
 }
 
+// example is what may be typed, in the currency and the marks of the haul.
+func (h *haul) example(hint string) string {
+	home := h.home()
+	if home != "" {
+		home = " " + home
+	}
+	return h.marked(strings.ReplaceAll(hint, " CAD", home))
+}
+
 // terms are the day, the way and the rates of a haul, and the duty on each of its classes.
 func (h *haul) terms() []field {
 	list := []field{
@@ -215,7 +224,7 @@ func (h *haul) terms() []field {
 
 func (h *haul) lotFields(i int) lotFields {
 	l := lotFields{Title: h.lotName(i), Pieces: h.gridOf("Pieces", pieceColumns, "lots", i, "items"), List: h.listOf(i)}
-	for _, f := range []struct{ label, hint, key string }{{"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "2026-10-03 20:15", "closes"}, {"What others will pay", "4000..9000 JPY", "likely"}, {"Lost", "yes", "lost"}} {
+	for _, f := range []struct{ label, hint, key string }{{"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "2026-10-03 20:15", "closes"}, {"What others will pay", "4000..9000 JPY", "likely"}, {"Packed size", "32x24x14 cm", "size"}, {"Lost", "yes", "lost"}} {
 		l.Fields = append(l.Fields, h.field(f.label, f.hint, "lots", i, f.key))
 	}
 	return l

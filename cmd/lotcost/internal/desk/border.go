@@ -7,6 +7,7 @@ import (
 	"slices"
 	"sync"
 
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 )
@@ -50,7 +51,12 @@ func showBorder(h *haul, _ *http.Request) (parts, error) {
 	var p parts
 	if st := h.Statement(); st != nil && st.Border != nil {
 		var err error
-		if p.Answer, b.Rest, err = h.halves(parted(show.Duty(h.File.Haul, st, nil).Whole())); err != nil {
+		answer, rest := parted(show.Duty(h.File.Haul, st, nil).Whole())
+		if text := show.BillsSay(st); text != "" { // each bill stands beside its estimate already
+			answer.Blocks = slices.Insert(answer.Blocks, 1, sheet.Block(sheet.Text(text)))
+			rest.Blocks = slices.DeleteFunc(rest.Blocks, show.IsBills)
+		}
+		if p.Answer, b.Rest, err = h.halves(answer, rest); err != nil {
 			return p, err
 		}
 	}

@@ -60,6 +60,8 @@ func look(t *testing.T, p *browser.Page, name string) {
 		}
 	}
 	for _, what := range p.Complaints() {
-		t.Errorf("%s: %s", name, what)
+		if !strings.Contains(what, "status of 422") { // what is half typed is refused, which a browser complains of
+			t.Errorf("%s: %s", name, what)
+		}
 	}
 }

@@ -49,7 +49,12 @@ func (d *Desk) makeNew(w http.ResponseWriter, r *http.Request) {
 	if with != "" {
 		with = path.Join("..", with)
 	}
-	text, err := lotfile.New(lotfile.Case{From: r.PostForm.Get("from"), To: r.PostForm.Get("to"), With: with}, d.folder.full(path.Dir(name)), o)
+	dir := filepath.FromSlash(path.Dir(name)) // from where the defaults are found
+	if err := d.folder.root.MkdirAll(dir, 0o777); err != nil {
+		refuse(w, http.StatusUnprocessableEntity, "The haul was not begun. "+said(err))
+		return
+	}
+	text, err := lotfile.New(lotfile.Case{From: r.PostForm.Get("from"), To: r.PostForm.Get("to"), With: with, Decimal: r.PostForm.Get("decimal")}, d.folder.full(path.Dir(name)), o)
 	if err == nil {
 		text, err = withTitle(text, title)
 	}
@@ -57,6 +62,7 @@ func (d *Desk) makeNew(w http.ResponseWriter, r *http.Request) {
 		err = d.folder.create(name, []byte(text))
 	}
 	if err != nil {
+		d.folder.root.Remove(dir) // where it was made for this; it stays where anything is in it
 		refuse(w, http.StatusUnprocessableEntity, "The haul was not begun. "+said(err))
 		return
 	}

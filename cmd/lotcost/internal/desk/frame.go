@@ -21,7 +21,7 @@ var files embed.FS
 
 // templates are parsed when the first page is asked for: other commands do not wait for it.
 var templates = sync.OnceValue(func() *template.Template {
-	t := template.New("").Funcs(template.FuncMap{"address": address, "asset": assetName, "patterns": func() template.HTML { return sheet.Patterns }})
+	t := template.New("").Funcs(template.FuncMap{"address": address, "asset": assetName, "beside": beside, "patterns": func() template.HTML { return sheet.Patterns }})
 	return template.Must(t.ParseFS(files, "pages/*.html"))
 })
 
@@ -58,6 +58,14 @@ func (d *Desk) asset(w http.ResponseWriter, r *http.Request) {
 	w.Header().Set("Content-Type", kind+"; charset=utf-8")
 	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
 	w.Write(text)
+}
+
+// beside is what a piece is, where its id does not say so.
+func beside(what, id string) string {
+	if short(slug(what)) == id {
+		return ""
+	}
+	return what
 }
 
 // address is where a haul is found: the path of its file in the folder.

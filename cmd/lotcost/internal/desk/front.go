@@ -24,6 +24,7 @@ type bookBody struct {
 	Headline, Sums string
 	Groups         []group
 	Wrong          []fault
+	Commas         bool     // most hauls have decimal commas
 	Defaults       []string // that a new haul may name
 }
 
@@ -35,7 +36,7 @@ func (d *Desk) showBook(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	b := bookBody{Headline: show.BookAnswer(result), Sums: d.sums(result), Groups: groups(lines), Defaults: d.defaults()}
-	if withCommas(lines) {
+	if b.Commas = withCommas(lines); b.Commas {
 		b.Headline, b.Sums = sheet.Commas(b.Headline), sheet.Commas(b.Sums)
 	}
 	for _, f := range append(slices.Clone(result.Outside), result.Strange...) {

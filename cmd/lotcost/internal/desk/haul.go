@@ -100,7 +100,12 @@ func (h *haul) marked(text string) string {
 }
 
 // Comma reports whether the file writes figures with decimal commas.
-func (h *haul) Comma() bool { return h.File != nil && h.File.Comma }
+func (h *haul) Comma() bool {
+	if h.File == nil {
+		return h.typed(h.at("decimal")) == "comma"
+	}
+	return h.File.Comma
+}
 
 // at is the path of a value: keys are strings, numbers of entries ints.
 func (h *haul) at(steps ...any) edit.Path {

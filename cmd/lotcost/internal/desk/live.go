@@ -8,6 +8,9 @@ import (
 	"io/fs"
 	"net/http"
 	"net/url"
+	"path"
+	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -51,7 +54,7 @@ func (h *haul) changed(list []change) (*haul, error) {
 			var err error
 			if c.text == "" {
 				doc, err = doc.Delete(c.path)
-			} else if doc, err = withID(doc, c.path); err == nil {
+			} else if doc, err = withID(doc, c.path, c.text); err == nil {
 				doc, err = doc.Set(c.path, c.text)
 			}
 			if err != nil {
@@ -64,8 +67,9 @@ func (h *haul) changed(list []change) (*haul, error) {
 	return after, nil
 }
 
-// withID gives a new lot, item or parcel of a list an id, which each must have.
-func withID(doc *edit.Doc, p edit.Path) (*edit.Doc, error) {
+// withID gives a new lot, item or parcel of a list an id, which each must have: after what an item
+// is, where that is typed first.
+func withID(doc *edit.Doc, p edit.Path, text string) (*edit.Doc, error) {
 	for i, s := range p {
 		if s.Key != "" || s.ID != "" || i == 0 || i+1 == len(p) { // the last step of a path is the name of one that is there
 			continue
@@ -79,9 +83,13 @@ func withID(doc *edit.Doc, p edit.Path) (*edit.Doc, error) {
 		if kind == "" || doc.Has(key) || p[i+1].Key == "id" {
 			continue
 		}
-		id := kind
-		for n := s.Index + 1; id == kind || taken(doc, id); n++ {
-			id = kind + "-" + strconv.Itoa(n)
+		name := ""
+		if kind == "item" && p[i+1].Key == "what" {
+			name = short(slug(text))
+		}
+		id := name
+		for n := s.Index + 1; id == "" || taken(doc, id); n++ {
+			id = cmp.Or(name, kind) + "-" + strconv.Itoa(n)
 		}
 		var err error
 		if doc, err = doc.Set(key, id); err != nil {
@@ -92,9 +100,25 @@ func withID(doc *edit.Doc, p edit.Path) (*edit.Doc, error) {
 	return doc, nil
 }
 
+// longestName is how many letters an id has that is made of words.
+const longestName = 24
+
+// short is a name of whole words that is not too long, and no number.
+func short(name string) string {
+	name = strings.TrimLeft(name, "0123456789-")
+	for r := []rune(name); len(r) > longestName; r = []rune(name) {
+		end := strings.LastIndexByte(name, '-')
+		if end < 0 {
+			return string(r[:longestName])
+		}
+		name = name[:end]
+	}
+	return name
+}
+
 // taken reports whether a lot, an item or a parcel has an id already.
 func taken(doc *edit.Doc, id string) bool {
-	return strings.Contains(string(doc.Bytes()), id)
+	return regexp.MustCompile(`id["']?:[ \t]*["']?` + regexp.QuoteMeta(id) + `["']?[ \t]*([,}#\r\n]|$)`).Match(doc.Bytes())
 }
 
 // fault is what is wrong, for the page to put where it belongs.
@@ -113,7 +137,11 @@ func (h *haul) told(faults source.Faults) []fault {
 		if field == "" && h.Doc != nil && f.At.File == h.Name {
 			field = f.Field
 		}
-		list = append(list, fault{field, cmp.Or(f.Field, field), f.What, f.Remedy})
+		where := cmp.Or(f.Field, field)
+		if f.At.File != "" && filepath.Base(f.At.File) != path.Base(h.Name) { // such as defaults
+			where = strings.TrimSuffix(fmt.Sprintf("%s, line %d: %s", filepath.Base(f.At.File), f.At.Line, where), ": ")
+		}
+		list = append(list, fault{field, where, f.What, f.Remedy})
 	}
 	return list
 }

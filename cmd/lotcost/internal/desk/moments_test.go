@@ -76,9 +76,11 @@ func (s *served) runs(args ...string) []byte {
 	}
 	c := exec.Command(path, args...)
 	c.Dir = s.folder
+	var said strings.Builder
+	c.Stderr = &said
 	out, err := c.Output()
 	if err != nil {
-		s.t.Fatalf("%v: %v\n%s", args, err, out)
+		s.t.Fatalf("%v: %v\n%s%s", args, err, out, said.String())
 	}
 	return out
 }

@@ -85,7 +85,7 @@ func showOpened(h *haul, _ *http.Request) (parts, error) {
 	if st := h.Statement(); st != nil {
 		var err error
 		answer, _ := parted(show.Split(st).Whole())
-		if p.Answer, err = written(answer, h.Comma()); err != nil {
+		if p.Answer, err = written(h.once(answer), h.Comma()); err != nil {
 			return p, err
 		}
 	}
@@ -96,16 +96,35 @@ func showOpened(h *haul, _ *http.Request) (parts, error) {
 
 // halves are an answer and the rest of it, see [parted], as parts of a page.
 func (h *haul) halves(first, more *sheet.Sheet) (answer, rest template.HTML, err error) {
-	for i, b := range more.Blocks {
-		if n, ok := b.(sheet.Note); ok && h.Going {
-			n.Text = strings.Replace(n.Text, "the search was stopped: ", "so far: ", 1)
-			more.Blocks[i] = n
-		}
-	}
-	if answer, err = written(first, h.Comma()); err == nil {
-		rest, err = written(more, h.Comma())
+	if answer, err = written(h.once(first), h.Comma()); err == nil {
+		rest, err = written(h.once(more), h.Comma())
 	}
 	return answer, rest, err
+}
+
+// once leaves out what the page says already: the title, the sums of the answer at a glance, and that
+// a search was stopped while it goes on.
+func (h *haul) once(s *sheet.Sheet) *sheet.Sheet {
+	out := &sheet.Sheet{}
+	for _, b := range s.Blocks {
+		switch said := b.(type) {
+		case sheet.Glance:
+			continue
+		case sheet.Text:
+			if string(said) == h.Title() {
+				continue
+			}
+		case sheet.Note:
+			if h.Going {
+				said.Text = strings.Replace(said.Text, "the search was stopped: ", "so far: ", 1)
+				b = said
+			}
+		case sheet.PageOnly:
+			b = sheet.PageOnly(func() []sheet.Block { return h.once(&sheet.Sheet{Blocks: said()}).Blocks })
+		}
+		out.Add(b)
+	}
+	return out
 }
 
 func (h *haul) openedLot(i int) openedLot {

@@ -77,9 +77,9 @@ func TestTypedFast(t *testing.T) {
 		p.Keys(typed + "\t")
 	}
 	want := strings.Replace(open, `count: 3, weight: 1.9 kg, value: 58 CAD}`, `model: jack-5, count: 4, weight: 2.1 kg, value: 61 CAD}`, 1)
-	want += "      - {id: item-3, what: Iron, model: iron-4, count: 2, weight: 300 g, value: 12 CAD}\n"
+	want += "      - {id: iron, what: Iron, model: iron-4, count: 2, weight: 300 g, value: 12 CAD}\n"
 	s.waitSaved("crate.yaml", want)
-	p.Holds(`document.activeElement.name`, "lots[crate].items[item-3].~chance")
+	p.Holds(`document.activeElement.name`, "lots[crate].items[iron].~chance")
 	p.Holds(`document.getElementById("said").textContent`, "Saved")
 	var seen map[string][]string
 	p.Eval(`window.seen`, &seen)
@@ -104,15 +104,16 @@ func TestHalfTyped(t *testing.T) {
 	p.On(square, `select()`)
 	p.Keys("24 CA\t")
 	p.Holds(`document.querySelector('`+square+`').getAttribute("aria-invalid")`, "true")
+	p.Holds(`document.querySelector(".error").getBoundingClientRect().height > 10`, "true")
 	p.On(`[name="lots[crate].items[jack].count"]`, `select()`)
 	p.Keys("4\t")
 	want := strings.Replace(open, "count: 3", "count: 4", 1)
 	s.waitSaved("crate.yaml", want)
 	p.On(`[name="lots[crate].items[2].what"]`, `focus()`) // a row comes in, and the page is another
 	p.Keys("Iron\t")
-	want += "      - {id: item-3, what: Iron}\n"
+	want += "      - {id: iron, what: Iron}\n"
 	s.waitSaved("crate.yaml", want)
-	p.Holds(`document.querySelectorAll("[name='lots[crate].items[item-3].what']").length`, "1")
+	p.Holds(`document.querySelectorAll("[name='lots[crate].items[iron].what']").length`, "1")
 	for script, want := range map[string]string{`.value`: "24 CA", `.getAttribute("aria-invalid")`: "true"} {
 		p.Holds(`document.querySelector('`+square+`')`+script, want)
 	}

@@ -155,7 +155,7 @@ type field struct {
 func (h *haul) field(label, hint string, steps ...any) field {
 	p := h.at(steps...)
 	value := h.typed(p)
-	f := field{Label: label, Hint: hint, Path: p.String(), Value: value, Fixed: value == "" && h.Doc != nil && h.Doc.Has(p)}
+	f := field{Label: label, Hint: h.example(hint), Path: p.String(), Value: value, Fixed: value == "" && h.Doc != nil && h.Doc.Has(p)}
 	if by, text := h.byDefaults(p); by != "" {
 		f.Defaults, f.Value = by, text
 	}

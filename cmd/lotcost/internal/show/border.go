@@ -40,7 +40,7 @@ func dutySheet(h *landed.Haul, st *landed.Statement, back []customs.Refund) *she
 	doc.Add(steps)
 	doc.Add(notes...)
 	if len(st.Bills()) > 0 {
-		doc.Add(billTable(st), sheet.Note{Kind: sheet.Hint, Text: "the bills in the file (assessed) take the place of these figures where they have them"})
+		doc.Add(billTable(st), sheet.Note{Kind: sheet.Hint, Text: billsHint})
 	}
 	return doc.With(sentBack(back)...).With(cautions(a)...)
 }

@@ -386,7 +386,7 @@ func PaidTable(st *landed.Statement) *sheet.Table {
 
 // billTable sets the bills of the border beside what was estimated.
 func billTable(st *landed.Statement) *sheet.Table {
-	t := &sheet.Table{Title: "The bills of the border beside the estimates", Columns: []sheet.Column{
+	t := &sheet.Table{Title: billsTitle, Columns: []sheet.Column{
 		{Head: "parcel"}, {Head: "what"},
 		{Head: "estimate, " + st.Home.Code(), Align: sheet.Right}, {Head: "bill", Align: sheet.Right}, {Head: "difference", Align: sheet.Right}}}
 	for _, b := range st.Bills() {
@@ -394,6 +394,43 @@ func billTable(st *landed.Statement) *sheet.Table {
 			{Text: orDash(number(b.AsEstimated))}, {Text: b.Home.Number()}, {Text: orDash(billedMore(b))}}})
 	}
 	return t
+}
+
+const (
+	billsTitle = "The bills of the border beside the estimates"
+	billsHint  = "the bills in the file (assessed) take the place of these figures where they have them"
+)
+
+// BillsSay says what the bills of the border come to, beside the estimates that they take the place
+// of; "" where none has come.
+func BillsSay(st *landed.Statement) string {
+	sum, more, known := int64(0), int64(0), true
+	for _, b := range st.Bills() {
+		sum += b.Home.Minor()
+		more += b.Home.Minor() - b.AsEstimated.Minor()
+		known = known && b.AsEstimated.Currency() != 0
+	}
+	text := "The bills that have come ask " + money.New(sum, st.Home).String()
+	switch {
+	case len(st.Bills()) == 0:
+		return ""
+	case !known:
+		return text + "."
+	case more < 0:
+		return text + ", " + money.New(-more, st.Home).Number() + " less than was estimated for them."
+	}
+	return text + ", " + money.New(more, st.Home).Number() + " more than was estimated for them."
+}
+
+// IsBills reports whether a block is the table of the bills of the border, or its note.
+func IsBills(b sheet.Block) bool {
+	switch b := b.(type) {
+	case *sheet.Table:
+		return b.Title == billsTitle
+	case sheet.Note:
+		return b.Text == billsHint
+	}
+	return false
 }
 
 // BillRow is what the border asks of a parcel of one kind, in home: as the rules have it, as the

@@ -26,7 +26,8 @@
 	const post = (where, form, signal) => fetch(where + location.search, {method: "POST", body: form, credentials: "same-origin", signal, keepalive: !signal && String(form).length < 60000});
 
 	const named = root => [...root.querySelectorAll("[data-edit]")];
-	const names = root => named(root).map(f => f.name || f.dataset.set).join("\n");
+	// names tell whether two pages have the same fields and places, and differ in what stands there alone.
+	const names = root => [...root.querySelectorAll("[data-edit], [data-ask], [data-live]")].map(f => f.name || f.dataset.set || f.id).join("\n");
 	// pathOf is what a field sets, as a slider and its number do together, and sent the value for it.
 	const pathOf = f => f.dataset.path || f.name;
 	const sent = f => f.value + (f.dataset.unit || "");
@@ -303,6 +304,10 @@
 		}));
 		save(edits);
 	});
+
+	// Of a first haul the figures are written as the reader's are.
+	const usual = main().querySelector("[data-usual]");
+	if (usual && (1.5).toLocaleString(navigator.language).includes(",")) usual.value = "comma";
 
 	if (!main().dataset.file) return;
 	placed();
