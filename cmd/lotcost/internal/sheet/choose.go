@@ -114,21 +114,21 @@ func (t *Table) with(places []int) *Table {
 		}
 		out.Columns = append(out.Columns, c)
 	}
-	choose := func(r Row) Row {
+	choose := func(r Row, cells []Cell) Row {
 		if r.Kind == Group {
 			return r
 		}
-		cells := make([]Cell, len(places))
 		for i, place := range places {
 			cells[i] = r.Cell(place)
 		}
 		return Row{r.Kind, cells}
 	}
 	for _, r := range t.Rows {
-		out.Rows = append(out.Rows, choose(r))
+		out.Rows = append(out.Rows, choose(r, make([]Cell, len(places))))
 	}
 	if t.Made != nil {
-		out.Made = t.made(choose)
+		row := make([]Cell, len(places)) // each is written before the next is made
+		out.Made = t.made(func(r Row) Row { return choose(r, row) })
 	}
 	return out
 }
