@@ -252,18 +252,19 @@ func (o *priceOptions) working(s streams, st *landed.Statement, r *doubles.Resul
 func (o *priceOptions) outcome(s streams, offer *doubles.Offer, q *doubles.Quote) (*resale.Result, error) {
 	if o.at == "" {
 		if q.BreakEven.Err != nil {
-			return nil, &usageError{offer.ID + " at " + q.Sale.Venue.Name, resale.Reason(q.BreakEven.Err)}
+			return nil, &usageError{offer.ID + " at " + q.Venue().Name, resale.Reason(q.BreakEven.Err)}
 		}
-		even := q.Sale
+		even := q.Sale()
 		even.Target = resale.Target{}
 		out, err := even.At(q.BreakEven.Price)
 		return &out, err
 	}
-	price, err := typed(s, o.at, amountIn(q.Sale.Cost.Currency()))
+	price, err := typed(s, o.at, amountIn(q.Cost.Currency()))
 	if err != nil {
 		return nil, &usageError{"--at", err.Error()}
 	}
-	out, err := q.Sale.At(price)
+	sale := q.Sale()
+	out, err := sale.At(price)
 	if err != nil {
 		return nil, &usageError{"--at", resale.Reason(err)}
 	}

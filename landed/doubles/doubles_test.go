@@ -90,8 +90,8 @@ func TestYieldsAreSold(t *testing.T) {
 		t.Fatalf("got %+v", o)
 	}
 	// At 8.89 there is left 8.89 - 0.89 - 0.50 + 7.00 - 9.00 - 0.50 = 5.00.
-	if q := r.Quote(o); q.BreakEven.Price != amount("8.89") || q.Expected.Net != amount("5") || q.Sale.Weight != 400*measure.Gram {
-		t.Errorf("even at %s, brings %v, weighs %s", q.BreakEven.Price, q.Expected, q.Sale.Weight)
+	if q := r.Quote(o); q.BreakEven.Price != amount("8.89") || q.Expected.Net != amount("5") || q.Sale().Weight != 400*measure.Gram {
+		t.Errorf("even at %s, brings %v, weighs %s", q.BreakEven.Price, q.Expected, q.Sale().Weight)
 	}
 	if sum := r.Statement.Total.Minor(); sum != 10000 || r.Offers[0].Cost.Minor()+r.Kept.Items[0].Own.Minor() != 5714-800-1500 {
 		t.Errorf("the sound ones carry %s and %s", r.Offers[0].Cost, r.Kept.Items[0].Own)
@@ -115,7 +115,7 @@ func TestBench(t *testing.T) {
 		o := &r.Offers[i]
 		got := fmt.Sprintf("%s %s %d of %s:", o.ID, o.State, o.Count, o.Cost.Number())
 		for n, q := range o.Quotes {
-			got += fmt.Sprintf(" %s %s", q.Sale.Venue.Name, q.BreakEven.Price.Number()) + []string{",", ";"}[n]
+			got += fmt.Sprintf(" %s %s", q.Venue().Name, q.BreakEven.Price.Number()) + []string{",", ";"}[n]
 		}
 		got += " " + r.Quote(o).Verdict()
 		if got != want[i] {
@@ -263,8 +263,8 @@ func TestForeignVenue(t *testing.T) {
 	o := &r.Offers[3]
 	q := r.Quote(o)
 	// 14.29 / 1.37 = 10.4306 up; 5.00 postage; 1.00 / 1.37 = 0.7299; 4.00 / 1.37 = 2.9197
-	if q.Sale.Cost.String() != "10.44 USD" || q.BreakEven.Price.String() != "16.17 USD" || q.Ask.Price.String() != "19.09 USD" {
-		t.Errorf("costs %s, even at %s, ask %s", q.Sale.Cost, q.BreakEven.Price, q.Ask.Price)
+	if q.Cost.String() != "10.44 USD" || q.BreakEven.Price.String() != "16.17 USD" || q.Ask.Price.String() != "19.09 USD" {
+		t.Errorf("costs %s, even at %s, ask %s", q.Cost, q.BreakEven.Price, q.Ask.Price)
 	}
 	// 30.00 / 1.37 = 21.8978; less 5.73 is 16.17, which is 22.1529 at home
 	if q.Expected.Net.String() != "16.17 USD" || o.Net().String() != "22.15 CAD" {
@@ -410,10 +410,10 @@ func checkPrices(t *rapid.T, p plain, r *doubles.Result) {
 		o := &r.Offers[i]
 		q := r.Quote(o)
 		dearest := slices.MaxFunc(o.Each, func(a, b landed.Pieces) int { return a.Each.Cmp(b.Each) }).Each
-		if q.Sale.Cost != dearest {
-			t.Errorf("%s costs %s, quoted at %s", o.ID, dearest, q.Sale.Cost)
+		if q.Cost != dearest {
+			t.Errorf("%s costs %s, quoted at %s", o.ID, dearest, q.Cost)
 		}
-		if want := p.least(q.Sale.Cost.Minor()); q.BreakEven.Err != nil || q.BreakEven.Price.Minor() != want {
+		if want := p.least(q.Cost.Minor()); q.BreakEven.Err != nil || q.BreakEven.Price.Minor() != want {
 			t.Errorf("%s: even at %s (%v), want %d", o.ID, q.BreakEven.Price, q.BreakEven.Err, want)
 		}
 	}

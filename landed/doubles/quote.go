@@ -6,6 +6,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/exchange"
 	"lotcost/landed/internal/sales"
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 
@@ -21,14 +22,27 @@ type LeastPrice struct {
 // Quote is what the dearest piece of an offer must bring at a venue, in the
 // venue's currency.
 type Quote struct {
-	Sale      resale.Sale    // of the piece, with the cost that it carries; its target is that of the result
+	Cost      money.Amount   // that the piece carries
 	BreakEven LeastPrice     // at which nothing is lost
 	Ask       LeastPrice     // at which the target is met, with the ending asked for
 	Expected  *resale.Result // of a sale at the expected value, for parts at the price that brings it; nil where that is not known or cannot be
 	PerHour   money.Amount   // what is left of Expected for an hour of work; no currency where none is known
 
-	aims bool // the target is more than to lose nothing
+	aims   bool         // the target is more than to lose nothing
+	order  *resale.Sale // as all at the venue, but for what differs by piece: the cost and what follows
+	weight measure.Weight
+	bought money.Amount
 }
+
+// Sale is that of the piece, with the cost that it carries; its target is that of the result.
+func (q *Quote) Sale() resale.Sale {
+	s := *q.order
+	s.Cost, s.Weight, s.VAT.Bought = q.Cost, q.weight, q.bought
+	return s
+}
+
+// Venue is where the quote is for.
+func (q *Quote) Venue() *resale.Venue { return q.order.Venue }
 
 // Gaps lists those above break-even, and those of a target above the price to
 // ask.
@@ -59,33 +73,34 @@ func (w *worker) quote(o *Offer) error {
 }
 
 func (w *worker) quoteAt(o *Offer, q *Quote, at int) error {
-	v, err := &w.Venues[at], error(nil)
-	if q.Sale, err = w.sale(o, at); err != nil {
+	v, err := &w.Venues[at], w.sale(o, q, at)
+	if err != nil {
 		return err
 	}
 	q.aims = !w.Target.IsZero()
-	if q.Sale.Cost, err = w.cost(o.carried(o.Dearest(), v.Currency), v.Currency); err != nil {
+	if q.Cost, err = w.cost(o.carried(o.Dearest(), v.Currency), v.Currency); err != nil {
 		return err
 	}
-	if none := sales.CheckWeight(o.item, &q.Sale); none != nil {
+	sale := q.Sale()
+	if none := sales.CheckWeight(o.item, &sale); none != nil {
 		q.BreakEven.Err, q.Ask.Err = none, none
 		return nil
 	}
-	even := q.Sale
+	even := sale
 	even.Target = resale.Target{}
 	q.BreakEven.Least, q.BreakEven.Err = w.desk.Price(&even, resale.AnyEnding)
 	if q.Ask = q.BreakEven; q.aims || w.Ending != resale.AnyEnding {
-		q.Ask.Least, q.Ask.Err = w.desk.Price(&q.Sale, w.Ending)
+		q.Ask.Least, q.Ask.Err = w.desk.Price(&sale, w.Ending)
 	}
-	return w.expect(o, q, v.Currency)
+	return w.expect(o, q, &sale)
 }
 
 // expect works out a sale at the expected value.
-func (w *worker) expect(o *Offer, q *Quote, c money.Currency) error {
+func (w *worker) expect(o *Offer, q *Quote, sale *resale.Sale) error {
 	if o.value.Currency() == 0 {
 		return nil
 	}
-	worth, should := w.rates.Value, o.value
+	worth, should, c := w.rates.Value, o.value, sale.Venue.Currency
 	if o.State != landed.Sound {
 		worth = w.cost // which it is what they carry of
 	}
@@ -97,7 +112,7 @@ func (w *worker) expect(o *Offer, q *Quote, c money.Currency) error {
 		return err
 	}
 	if o.State != landed.Sound {
-		net := q.Sale
+		net := *sale
 		net.Cost, net.Target = value, resale.Target{}
 		brings, err := w.desk.Price(&net, resale.AnyEnding)
 		if err != nil {
@@ -105,7 +120,7 @@ func (w *worker) expect(o *Offer, q *Quote, c money.Currency) error {
 		}
 		value = brings.Price
 	}
-	outcome, err := w.desk.At(&q.Sale, value)
+	outcome, err := w.desk.At(sale, value)
 	if err != nil {
 		return nil // what is wrong with the sale stands in BreakEven
 	}
@@ -136,20 +151,19 @@ func (w *worker) cost(a money.Amount, to money.Currency) (money.Amount, error) {
 
 // sale is the sale of one piece of an offer, but for its cost, with all amounts
 // in the currency of the venue.
-func (w *worker) sale(o *Offer, at int) (s resale.Sale, err error) {
-	v := &w.Venues[at]
-	if w.orders[at] == nil {
+func (w *worker) sale(o *Offer, q *Quote, at int) (err error) {
+	v, first := &w.Venues[at], w.orders[at] == nil
+	if first {
 		if w.orders[at], err = w.seller.Sale(o.item, v, 1); err != nil {
-			return s, err
+			return err
 		}
 	}
-	s = *w.orders[at]
-	s.Weight = o.item.Weight
-	if s.VAT.Bought, err = w.rates.Value(o.bought, v.Currency); err != nil {
-		return s, err
+	q.order, q.weight = w.orders[at], o.item.Weight
+	if q.bought, err = w.rates.Value(o.bought, v.Currency); err != nil || !first {
+		return err
 	}
-	if s.Target = *w.Target; s.Target.Amount.Currency() != 0 {
-		s.Target.Amount, err = w.rates.Value(w.Target.Amount, v.Currency)
+	if q.order.Target = *w.Target; w.Target.Amount.Currency() != 0 {
+		q.order.Target.Amount, err = w.rates.Value(w.Target.Amount, v.Currency)
 	}
-	return s, err
+	return err
 }

@@ -25,19 +25,19 @@ func (w *worker) set(o *Offer) error {
 	s := &Set{}
 	o.Set = s
 	q := w.Quote(o)
-	together, err := w.seller.Sale(o.item, q.Sale.Venue, o.Count)
+	one := q.Sale()
+	together, err := w.seller.Sale(o.item, one.Venue, o.Count)
 	if err != nil {
 		return err
 	}
 	var sums tally.Tally
-	all := q.Sale
-	all.Pieces, all.Weight, all.Cost = together.Pieces, together.Weight, money.New(0, q.Sale.Cost.Currency())
+	all := one
+	all.Pieces, all.Weight, all.Cost = together.Pieces, together.Weight, money.New(0, one.Cost.Currency())
 	singly := make([]resale.Sale, len(o.Each))
 	for i, g := range o.Each {
-		one := &singly[i]
-		*one = q.Sale
 		one.Cost = sums.Of(w.cost(o.carried(g.Each, all.Cost.Currency()), all.Cost.Currency()))
 		all.Cost = sums.Add(all.Cost, sums.Times(one.Cost, g.Count))
+		singly[i] = one
 	}
 	s.Price = sums.Times(q.Expected.Price, o.Count)
 	all.VAT.Bought = sums.Times(all.VAT.Bought, o.Count)

@@ -130,14 +130,14 @@ func TestPartsAbroad(t *testing.T) {
 		for i := range r.Offers[1].Quotes {
 			q := &r.Offers[1].Quotes[i]
 			if q.Expected == nil || q.Expected.Left.Sign() < 0 || q.Expected.Price != q.BreakEven.Price {
-				t.Errorf("at %s, %s for parts: %s, even at %s", q.Sale.Venue.Name, it.PartsValue, q.Verdict(), q.BreakEven.Price)
+				t.Errorf("at %s, %s for parts: %s, even at %s", q.Venue().Name, it.PartsValue, q.Verdict(), q.BreakEven.Price)
 			}
 			want := it.PartsValue
-			if q.Sale.Cost.Currency() == cad {
+			if q.Cost.Currency() == cad {
 				want = r.Offers[1].Dearest() // as the statement has it
 			}
-			if q.Sale.Cost.Currency() == want.Currency() && q.Sale.Cost != want {
-				t.Errorf("at %s, %s for parts costs %s", q.Sale.Venue.Name, it.PartsValue, q.Sale.Cost)
+			if q.Cost.Currency() == want.Currency() && q.Cost != want {
+				t.Errorf("at %s, %s for parts costs %s", q.Venue().Name, it.PartsValue, q.Cost)
 			}
 		}
 	})

@@ -116,7 +116,7 @@ func asking(o *doubles.Offer) string { return "at " + show.OfferName(o) }
 // break-even where none is.
 func (h *haul) offered(r *doubles.Result, o *doubles.Offer, req *http.Request) offered {
 	q := r.Quote(o)
-	cur := q.Sale.Cost.Currency()
+	cur := q.Cost.Currency()
 	row := offered{Name: show.OfferName(o), What: o.What, Count: strconv.FormatInt(o.Count, 10), Cost: h.figure(o.Dearest().Number()), Ask: asking(o), Digits: cur.Digits(), Unit: " " + cur.Code(), Form: h.soldForm(r, o)}
 	for _, quote := range show.QuoteRows(o) {
 		quote.BreakEven, quote.Ask = h.figure(quote.BreakEven), h.figure(quote.Ask)
@@ -136,7 +136,8 @@ func (h *haul) offered(r *doubles.Result, o *doubles.Offer, req *http.Request) o
 	}
 	row.Slide = min(price.Minor(), row.Most)
 	row.How = "?" + url.Values{"view": {h.View.id}, "of": {row.Name}, row.Ask: {row.Price}}.Encode() + "#working"
-	out, err := q.Sale.At(price)
+	sale := q.Sale()
+	out, err := sale.At(price)
 	if err != nil {
 		row.Says = resale.Reason(err)
 		return row
@@ -159,7 +160,7 @@ func usualPrice(q *doubles.Quote, cur money.Currency) money.Amount {
 	case q.BreakEven.Err == nil:
 		return q.BreakEven.Price
 	}
-	return money.New(q.Sale.Cost.Minor(), cur)
+	return money.New(q.Cost.Minor(), cur)
 }
 
 // stepOf is a round step of which a slider has about a hundred or more.
@@ -212,14 +213,15 @@ func (h *haul) saleWorking(r *doubles.Result, req *http.Request) (template.HTML,
 			continue
 		}
 		q := r.Quote(o)
-		price := usualPrice(q, q.Sale.Cost.Currency())
+		price := usualPrice(q, q.Cost.Currency())
 		if at := req.URL.Query().Get(asking(o)); at != "" {
 			var err error
-			if price, err = h.priceAt(at, q.Sale.Cost.Currency()); err != nil {
+			if price, err = h.priceAt(at, q.Cost.Currency()); err != nil {
 				return "", nil // the row says what is wrong with it
 			}
 		}
-		out, err := q.Sale.At(price)
+		sale := q.Sale()
+		out, err := sale.At(price)
 		if err != nil {
 			return "", nil
 		}

@@ -271,12 +271,13 @@ func (t *terms) target(target resale.Target, cost, price figure) figure {
 // row adds an offer at a venue.
 func (p *prices) row(o *doubles.Offer, venue int) {
 	q, v := &o.Quotes[venue], &p.r.Venues[venue]
+	sale := q.Sale()
 	r := len(p.prices.Rows) + 2
 	format := plain(v.Currency)
 	cells := make([]sheet.Cell, priceFound+1)
 	cells[priceID], cells[priceWhat], cells[priceLot] = text(o.ID), text(o.What), text(o.Lot)
 	cells[priceState], cells[pricePieces], cells[priceVenue] = text(o.State.String()), fixed(number64(o.Count), count), text(v.Name)
-	cells[priceCost] = input(q.Sale.Cost.Decimal().String(), coded(v.Currency, 0))
+	cells[priceCost] = input(q.Cost.Decimal().String(), coded(v.Currency, 0))
 	cells[priceFound] = text("as found: run lotcost again after a change")
 	cells[priceEven], cells[priceAsk] = leastCell(q.BreakEven, format), leastCell(q.Ask, format)
 	defer func() { p.prices.add(sheet.Body, cells...) }()
@@ -287,19 +288,19 @@ func (p *prices) row(o *doubles.Offer, venue int) {
 	if price.Currency() == 0 {
 		price = money.New(0, v.Currency)
 	}
-	out, err := q.Sale.At(price)
+	out, err := sale.At(price)
 	if err != nil {
 		cells[priceVerdict] = text(resale.Reason(err))
 		return
 	}
 	cells[priceAt] = input(price.Decimal().String(), format)
 	cells[priceCharged], cells[priceSending] = input(out.Charged.Decimal().String(), format), input(out.Sending.Decimal().String(), format)
-	t := &terms{prices: p, sale: &q.Sale, venue: venue, digits: v.Currency.Digits()}
+	t := &terms{prices: p, sale: &sale, venue: venue, digits: v.Currency.Digits()}
 	cell := func(column int, a money.Amount) figure {
 		return t.minor(p.prices.of(column, r, a.Decimal().InexactFloat64()))
 	}
 	t.charged, t.sending = cell(priceCharged, out.Charged), cell(priceSending, out.Sending)
-	at, cost := cell(priceAt, out.Price), cell(priceCost, q.Sale.Cost)
+	at, cost := cell(priceAt, out.Price), cell(priceCost, q.Cost)
 	show := func(column int, f figure, a money.Amount) {
 		in := figure{"ROUND(" + f.text + "/" + number64(int64(math.Pow10(t.digits))) + "," + number64(int64(t.digits)) + ")", 0}
 		cells[column] = p.prices.live(in.text, format, a.Number())
@@ -316,7 +317,7 @@ func (p *prices) row(o *doubles.Offer, venue int) {
 	show(priceProfit, minus(left, cost), out.Left)
 	profit := cell(priceProfit, out.Left)
 	ratio := 0.0
-	if q.Sale.Cost.Sign() > 0 {
+	if q.Cost.Sign() > 0 {
 		ratio = profit.value / cost.value
 	}
 	cells[priceReturn] = p.prices.figured(choose(above(cost, whole(0)), over(profit, cost), figure{"0", ratio}), "0.0%")
@@ -326,7 +327,7 @@ func (p *prices) row(o *doubles.Offer, venue int) {
 
 // verdict says what a price makes.
 func (p *prices) verdict(t *terms, q *doubles.Quote, at, cost, profit figure) sheet.Cell {
-	target := t.target(q.Sale.Target, cost, at)
+	target := t.target(t.sale.Target, cost, at)
 	word := "a loss"
 	switch {
 	case profit.value >= max(target.value, 0):
@@ -359,7 +360,7 @@ func (p *prices) least(t *terms, o *doubles.Offer, q *doubles.Quote, cells []she
 		cells[priceFound] = text("the asking price as found: run lotcost again after a change")
 		return
 	}
-	if ask := p.find(t, o.ID, "asking price", q.Sale.Target, cost, q.Ask); ask.text != "" {
+	if ask := p.find(t, o.ID, "asking price", t.sale.Target, cost, q.Ask); ask.text != "" {
 		cells[priceAsk] = p.prices.figured(ask, cells[priceAsk].Format)
 		cells[priceFound] = text("calculated")
 	}

@@ -59,7 +59,7 @@ func TestPricesAreFollowed(t *testing.T) {
 		for _, v := range venuesOf(r) {
 			for i := range r.Offers {
 				row++
-				sale := r.Offers[i].Quotes[v].Sale
+				sale := r.Offers[i].Quotes[v].Sale()
 				sale.Cost = money.New(100+rng.Int64N(20_000), sale.Cost.Currency())
 				at := money.New(100+rng.Int64N(30_000), sale.Cost.Currency())
 				if cells := other.rows("prices")[row-1]; len(cells) < 8 || cells[7] == "" {

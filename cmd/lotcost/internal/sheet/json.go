@@ -38,6 +38,9 @@ func AppendJSON(b []byte, v any, more ...any) ([]byte, error) {
 // the rules of encoding/json for tags take several times as long.
 type Fields interface{ WriteFields(*JSON) }
 
+// Entries writes the values of a list, for a field of a struct that is long: none is held.
+type Entries func(*JSON)
+
 // JSON is JSON being written, piece by piece, so that a long list is never held as a whole. In an
 // object a key comes before each value.
 type JSON struct {
@@ -89,6 +92,12 @@ func (j *JSON) fields(of any) {
 			continue
 		}
 		j.Key(name)
+		if list, ok := field.Interface().(Entries); ok {
+			j.Begin('[')
+			list(j)
+			j.End(']')
+			continue
+		}
 		if field.Kind() != reflect.Slice || field.Len() == 0 {
 			j.Value(field.Interface())
 			continue

@@ -209,7 +209,7 @@ func carried(r *doubles.Result) string {
 		return carries + "\nBreak-even: the lowest price without a loss."
 	}
 	ending := [...]string{resale.Whole00: " whole one", resale.NinetyFive: " ending in .95", resale.NinetyNine: " ending in .99"}[r.Ending]
-	return carries + fmt.Sprintf("\nBreak-even: the lowest price without a loss. Asking price: the lowest%s that makes %s.", ending, r.Quote(&r.Offers[0]).Sale.Target.Words())
+	return carries + fmt.Sprintf("\nBreak-even: the lowest price without a loss. Asking price: the lowest%s that makes %s.", ending, r.Quote(&r.Offers[0]).Sale().Target.Words())
 }
 
 // asks reports whether more is asked for than that nothing be lost.
@@ -221,11 +221,11 @@ func addGaps(s *sheet.Sheet, r *doubles.Result, o *doubles.Offer) {
 	q := r.Quote(o)
 	for _, g := range q.Gaps() {
 		if g.Why != "" {
-			s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Sale.Venue.Name, gapText(g))})
+			s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Venue().Name, gapText(g))})
 		}
 	}
 	if q.MoreGaps() {
-		s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Sale.Venue.Name, moreGaps)})
+		s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Venue().Name, moreGaps)})
 	}
 }
 
@@ -311,8 +311,8 @@ func QuoteRows(o *doubles.Offer) []QuoteRow {
 	var rows []QuoteRow
 	for i := range o.Quotes {
 		q := &o.Quotes[i]
-		row := QuoteRow{Venue: q.Sale.Venue.Name, BreakEven: priceText(q.BreakEven), Currency: q.Sale.Cost.Currency().Code()}
-		if !q.Sale.Target.IsZero() {
+		row := QuoteRow{Venue: q.Venue().Name, BreakEven: priceText(q.BreakEven), Currency: q.Cost.Currency().Code()}
+		if !q.Sale().Target.IsZero() {
 			row.Ask = priceText(q.Ask)
 		}
 		rows = append(rows, row)
@@ -327,7 +327,7 @@ func AtPrice(q *doubles.Quote, out *resale.Result) string {
 		short := money.New(out.Target.Minor()-out.Left.Minor(), out.Target.Currency())
 		text += fmt.Sprintf(", %s short of the target", short.Number())
 	}
-	return text + " at " + q.Sale.Venue.Name
+	return text + " at " + q.Venue().Name
 }
 
 // OfferName is what an offer is called.
@@ -426,7 +426,7 @@ func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet
 	if out.Unsold.Sign() > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("if nobody buys it, listing it costs %s", out.Unsold)})
 	}
-	if len(q.Sale.Venue.Fees) > 1 {
+	if len(q.Venue().Fees) > 1 {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "each fee is rounded by itself"})
 	}
 	for _, g := range q.Gaps() {
@@ -440,10 +440,10 @@ func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet
 
 // PriceWorkingTable is the table of a [PriceWorking].
 func PriceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet.Table {
-	t := &sheet.Table{Title: fmt.Sprintf("%s at %s, sold at %s", name(o), q.Sale.Venue.Name, out.Price), Columns: []sheet.Column{
+	t := &sheet.Table{Title: fmt.Sprintf("%s at %s, sold at %s", name(o), q.Venue().Name, out.Price), Columns: []sheet.Column{
 		{Head: "what", Key: "what", Wrap: true, Min: 14},
 		{Head: "rule", Key: "rule", Wrap: true, Min: 14},
-		{Head: q.Sale.Cost.Currency().Code(), Key: "amount", Align: sheet.Right},
+		{Head: q.Cost.Currency().Code(), Key: "amount", Align: sheet.Right},
 	}}
 	add := func(kind sheet.RowKind, what, rule string, a money.Amount) {
 		t.Rows = append(t.Rows, sheet.Row{Kind: kind, Cells: []sheet.Cell{{Text: what}, {Text: rule}, {Text: a.Number()}}})
@@ -452,7 +452,7 @@ func PriceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *
 		add(sheet.Body, l.What, l.Rule, l.Amount)
 	}
 	add(sheet.Sum, "net proceeds", "", out.Net)
-	add(sheet.Sum, "cost of the piece", "", money.New(-q.Sale.Cost.Minor(), q.Sale.Cost.Currency()))
+	add(sheet.Sum, "cost of the piece", "", money.New(-q.Cost.Minor(), q.Cost.Currency()))
 	add(sheet.Sum, "profit", verdictOf(out), out.Left)
 	return t
 }

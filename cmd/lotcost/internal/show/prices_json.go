@@ -1,6 +1,9 @@
 package show
 
 import (
+	"slices"
+
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/doubles"
 	"lotcost/landed/money"
@@ -9,30 +12,19 @@ import (
 
 // prices is a calculation in JSON. The names are promised to other programs.
 type prices struct {
-	Title   string       `json:"title"`
-	Home    string       `json:"home"`
-	Total   string       `json:"total"`
-	Lost    string       `json:"lost"`
-	Carry   string       `json:"carry"`
-	Venue   string       `json:"venue"`
-	Target  string       `json:"target,omitempty"`
-	Pieces  []priceOffer `json:"pieces"`
-	Sold    []priceSold  `json:"sold"`
-	Payback pricePayback `json:"payback"`
-	Kept    priceKept    `json:"kept"`
-	Sets    []priceSet   `json:"sets,omitempty"`
-	AtBest  []string     `json:"taken_at_best,omitempty"`
-}
-
-type priceOffer struct {
-	ID     string       `json:"id"`
-	Lot    string       `json:"lot"`
-	What   string       `json:"what,omitempty"` // of pieces made from dead ones
-	State  string       `json:"state"`
-	Count  int64        `json:"count"`
-	Cost   string       `json:"cost"`
-	Each   []costPieces `json:"each"`
-	Venues []priceQuote `json:"venues"`
+	Title   string        `json:"title"`
+	Home    string        `json:"home"`
+	Total   string        `json:"total"`
+	Lost    string        `json:"lost"`
+	Carry   string        `json:"carry"`
+	Venue   string        `json:"venue"`
+	Target  string        `json:"target,omitempty"`
+	Pieces  sheet.Entries `json:"pieces"`
+	Sold    []priceSold   `json:"sold"`
+	Payback pricePayback  `json:"payback"`
+	Kept    priceKept     `json:"kept"`
+	Sets    sheet.Entries `json:"sets,omitempty"`
+	AtBest  []string      `json:"taken_at_best,omitempty"`
 }
 
 type priceSold struct {
@@ -50,22 +42,6 @@ type priceSold struct {
 	Brought string `json:"brought"`
 	Cost    string `json:"cost"`
 	Left    string `json:"left"`
-}
-
-type priceQuote struct {
-	Venue     string     `json:"venue"`
-	Currency  string     `json:"currency"`
-	Cost      string     `json:"cost"`
-	BreakEven string     `json:"break_even,omitempty"`
-	Ask       string     `json:"ask,omitempty"`
-	Why       string     `json:"no_price,omitempty"`
-	Value     string     `json:"value,omitempty"`
-	Net       string     `json:"net,omitempty"`
-	Left      string     `json:"left,omitempty"`
-	PerHour   string     `json:"per_hour,omitempty"`
-	Verdict   string     `json:"verdict"`
-	Gaps      []priceGap `json:"gaps,omitempty"`
-	MoreGaps  bool       `json:"more_gaps,omitempty"` // than are listed
 }
 
 type priceGap struct {
@@ -111,30 +87,20 @@ type priceKeptItem struct {
 	Worth string       `json:"worth,omitempty"`
 }
 
-type priceSet struct {
-	ID       string `json:"id"`
-	State    string `json:"state"`
-	Pieces   int64  `json:"pieces"`
-	Price    string `json:"price"`
-	Together string `json:"left_together,omitempty"`
-	Singly   string `json:"left_singly,omitempty"`
-	Gain     string `json:"gain,omitempty"`
-	AsGood   string `json:"as_good_at,omitempty"`
-	Why      string `json:"no_price,omitempty"`
-}
-
 // PricesJSON is a calculation for [WriteJSON]. Amounts are decimal strings with
 // exactly the digits of home, or of the venue's currency in what is of a venue.
 func PricesJSON(r *doubles.Result) any {
-	out := prices{Title: r.Statement.Haul.Title, Home: r.Statement.Home.Code(), Total: r.Statement.Total.Number(), Lost: r.Statement.Loss.Number(), Carry: "own", Venue: at(r), Pieces: []priceOffer{}, Sold: []priceSold{}, AtBest: r.AtBest}
+	out := prices{Title: r.Statement.Haul.Title, Home: r.Statement.Home.Code(), Total: r.Statement.Total.Number(), Lost: r.Statement.Loss.Number(), Carry: "own", Venue: at(r), Sold: []priceSold{}, AtBest: r.AtBest}
 	if r.CarryAll {
 		out.Carry = "doubles"
 	}
 	if !r.Target.IsZero() {
 		out.Target = r.Target.String()
 	}
-	for i := range r.Offers {
-		out.Pieces = append(out.Pieces, jsonOffer(&r.Offers[i]))
+	out.Pieces = func(j *sheet.JSON) {
+		for i := range r.Offers {
+			writeOffer(j, &r.Offers[i])
+		}
 	}
 	for i := range r.Sold {
 		out.Sold = append(out.Sold, jsonSold(&r.Sold[i]))
@@ -154,9 +120,13 @@ func PricesJSON(r *doubles.Result) any {
 		}
 		out.Kept.Items = append(out.Kept.Items, j)
 	}
-	for i := range r.Offers {
-		if o := &r.Offers[i]; o.Set != nil {
-			out.Sets = append(out.Sets, jsonSet(o, o.Set))
+	if slices.ContainsFunc(r.Offers, func(o doubles.Offer) bool { return o.Set != nil }) {
+		out.Sets = func(j *sheet.JSON) {
+			for i := range r.Offers {
+				if o := &r.Offers[i]; o.Set != nil {
+					writeSet(j, o, o.Set)
+				}
+			}
 		}
 	}
 	return out
@@ -170,26 +140,72 @@ func jsonEach(groups []landed.Pieces) []costPieces {
 	return each
 }
 
-func jsonOffer(o *doubles.Offer) priceOffer {
-	out := priceOffer{ID: o.ID, Lot: o.Lot, State: o.State.String(), Count: o.Count, Cost: o.Cost.Number(), Each: jsonEach(o.Each)}
-	if o.State == landed.Made {
-		out.What = o.What
+// writeOffer writes the pieces of an offer, and what they must bring at each venue.
+func writeOffer(j *sheet.JSON, o *doubles.Offer) {
+	j.Begin('{')
+	j.Field("id", o.ID)
+	j.Field("lot", o.Lot)
+	if o.State == landed.Made { // from dead ones
+		j.Given("what", o.What)
 	}
+	j.Field("state", o.State.String())
+	j.Count("count", o.Count)
+	j.Amount("cost", o.Cost)
+	j.Key("each")
+	j.Begin('[')
+	for _, g := range o.Each {
+		j.Begin('{')
+		j.Count("count", g.Count)
+		j.Amount("cost", g.Each)
+		j.End('}')
+	}
+	j.End(']')
+	j.Key("venues")
+	j.Begin('[')
 	for i := range o.Quotes {
-		q := &o.Quotes[i]
-		j := priceQuote{Venue: q.Sale.Venue.Name, Currency: q.Sale.Cost.Currency().Code(), Cost: q.Sale.Cost.Number(), Verdict: q.Verdict()}
-		j.BreakEven, j.Why = jsonPrice(q.BreakEven)
-		if q.BreakEven.Err == nil {
-			j.Ask, j.Why = jsonPrice(q.Ask)
-		}
-		if e := q.Expected; e != nil {
-			j.Value, j.Net, j.Left = e.Price.Number(), e.Net.Number(), e.Left.Number()
-		}
-		j.PerHour = known(q.PerHour)
-		j.Gaps, j.MoreGaps = jsonGaps(q), q.MoreGaps()
-		out.Venues = append(out.Venues, j)
+		writeQuote(j, &o.Quotes[i])
 	}
-	return out
+	j.End(']')
+	j.End('}')
+}
+
+func writeQuote(j *sheet.JSON, q *doubles.Quote) {
+	j.Begin('{')
+	j.Field("venue", q.Venue().Name)
+	j.Field("currency", q.Cost.Currency().Code())
+	j.Amount("cost", q.Cost)
+	why := writePrice(j, "break_even", &q.BreakEven)
+	if why == "" {
+		why = writePrice(j, "ask", &q.Ask)
+	}
+	j.Given("no_price", why)
+	if e := q.Expected; e != nil {
+		j.Amount("value", e.Price)
+		j.Amount("net", e.Net)
+		j.Amount("left", e.Left)
+	}
+	if q.PerHour.Currency() != 0 {
+		j.Amount("per_hour", q.PerHour)
+	}
+	j.Field("verdict", q.Verdict())
+	if gaps := jsonGaps(q); gaps != nil {
+		j.Key("gaps")
+		j.Value(gaps)
+	}
+	if q.MoreGaps() { // than are listed
+		j.Key("more_gaps")
+		j.Value(true)
+	}
+	j.End('}')
+}
+
+// writePrice writes a price, or returns why there is none.
+func writePrice(j *sheet.JSON, name string, p *doubles.LeastPrice) (why string) {
+	if p.Err != nil {
+		return resale.Reason(p.Err)
+	}
+	j.Amount(name, p.Price)
+	return ""
 }
 
 // known prints an amount, or nothing where there is none.
@@ -198,13 +214,6 @@ func known(a money.Amount) string {
 		return ""
 	}
 	return a.Number()
-}
-
-func jsonPrice(p doubles.LeastPrice) (price, why string) {
-	if p.Err != nil {
-		return "", resale.Reason(p.Err)
-	}
-	return p.Price.Number(), ""
 }
 
 func jsonSold(s *doubles.Sold) priceSold {
@@ -231,15 +240,21 @@ func jsonGaps(q *doubles.Quote) []priceGap {
 	return out
 }
 
-func jsonSet(o *doubles.Offer, s *doubles.Set) priceSet {
-	out := priceSet{ID: o.ID, State: o.State.String(), Pieces: o.Count, Price: s.Price.Number()}
+func writeSet(j *sheet.JSON, o *doubles.Offer, s *doubles.Set) {
+	j.Begin('{')
+	j.Field("id", o.ID)
+	j.Field("state", o.State.String())
+	j.Count("pieces", o.Count)
+	j.Amount("price", s.Price)
 	if s.Err != nil {
-		out.Why = resale.Reason(s.Err)
-		return out
+		j.Field("no_price", resale.Reason(s.Err))
+	} else {
+		j.Amount("left_together", s.Together)
+		j.Amount("left_singly", s.Singly)
+		j.Amount("gain", s.Gain)
+		j.Given("no_price", writePrice(j, "as_good_at", &s.AsGood))
 	}
-	out.Together, out.Singly, out.Gain = s.Together.Number(), s.Singly.Number(), s.Gain.Number()
-	out.AsGood, out.Why = jsonPrice(s.AsGood)
-	return out
+	j.End('}')
 }
 
 // PriceWorkingJSON is a working for [WriteJSON].
@@ -262,8 +277,8 @@ func PriceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Result) an
 		Left     string     `json:"left"`
 		Gaps     []priceGap `json:"gaps,omitempty"`
 		MoreGaps bool       `json:"more_gaps,omitempty"`
-	}{ID: o.ID, State: o.State.String(), Venue: q.Sale.Venue.Name, Currency: q.Sale.Cost.Currency().Code(), Price: out.Price.Number(),
-		Net: out.Net.Number(), Cost: q.Sale.Cost.Number(), Left: out.Left.Number(), Gaps: jsonGaps(q), MoreGaps: q.MoreGaps()}
+	}{ID: o.ID, State: o.State.String(), Venue: q.Venue().Name, Currency: q.Cost.Currency().Code(), Price: out.Price.Number(),
+		Net: out.Net.Number(), Cost: q.Cost.Number(), Left: out.Left.Number(), Gaps: jsonGaps(q), MoreGaps: q.MoreGaps()}
 	for _, l := range out.Steps {
 		working.Steps = append(working.Steps, step{l.What, known(l.Base), l.Rule, l.Amount.Number()})
 	}

@@ -84,7 +84,7 @@ func priceStories(r *doubles.Result) sheet.PageOnly {
 		for i := range r.Offers {
 			o := &r.Offers[i]
 			q := r.Quote(o)
-			sale := q.Sale
+			sale := q.Sale()
 			sale.Target = resale.Target{}
 			if q.BreakEven.Err != nil {
 				continue
