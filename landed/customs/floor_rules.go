@@ -492,8 +492,8 @@ func (f *floors) addPercentFees(x *linear, due bool, values []*valueRule) {
 	}
 }
 
-// capped holds what a percentage asks below the most of its fee: up to some price of the goods it is
-// below that whatever they are, and from there on it is no less than there.
+// capped holds what a percentage asks below the most of its fee: up to some price of the goods it
+// is below that whatever they are, and from there on it is no less than there.
 func (f *floors) capped(x *linear, v *fee) {
 	_, rate := f.byPrice(*x)
 	highest := new(big.Rat)

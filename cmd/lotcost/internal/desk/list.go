@@ -11,8 +11,8 @@ import (
 	"lotcost/landed/source"
 )
 
-// list is the pieces of a lot that stand in a file of their own. They are shown, and may be put into
-// the lot file, where each of their values has its field.
+// list is the pieces of a lot that stand in a file of their own. They are shown, and may be put
+// into the lot file, where each of their values has its field.
 type list struct {
 	File, Lot        string // the file as the lot names it; the id of the lot
 	Haul, Mark, View string
@@ -21,7 +21,8 @@ type list struct {
 
 type listed struct{ ID, What, Pieces, Weight, Model, Value string }
 
-// listOf is the list of a lot; nil where its pieces stand in the lot file, or the file has mistakes.
+// listOf is the list of a lot; nil where its pieces stand in the lot file, or the file has
+// mistakes.
 func (h *haul) listOf(i int) *list {
 	file := h.typed(h.at("lots", i, "items"))
 	if file == "" || h.File == nil {

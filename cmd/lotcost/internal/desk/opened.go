@@ -102,8 +102,8 @@ func (h *haul) halves(first, more *sheet.Sheet) (answer, rest template.HTML, err
 	return answer, rest, err
 }
 
-// once leaves out what the page says already: the title, the sums of the answer at a glance, and that
-// a search was stopped while it goes on.
+// once leaves out what the page says already: the title, the sums of the answer at a glance, and
+// that a search was stopped while it goes on.
 func (h *haul) once(s *sheet.Sheet) *sheet.Sheet {
 	out := &sheet.Sheet{}
 	for _, b := range s.Blocks {

@@ -7,7 +7,8 @@ import (
 )
 
 // TestSearchGoesOn has pages that wait for no search: each shows what it has, says that the search
-// goes on, and then by itself what the command finds; what is typed meanwhile is searched for instead.
+// goes on, and then by itself what the command finds; what is typed meanwhile is searched for
+// instead.
 func TestSearchGoesOn(t *testing.T) {
 	t.Setenv("LOTCOST_PATIENCE", "1ns")
 	one := strings.Replace(strings.Replace(three, "price: 6400 JPY", "price: open", 1), "parcels:\n  - {id: box-1, lots: [kanna, compasses], freight: 4100 JPY}\n  - {id: box-2, lots: [levels], freight: 3200 JPY}\n", "bidding: {start: 500 JPY}\n", 1)
