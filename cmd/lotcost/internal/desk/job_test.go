@@ -122,8 +122,17 @@ func TestJob(t *testing.T) {
 	sameAsBid()
 	name := p.script(`return [...document.querySelectorAll("table.grid [data-edit]")].find(f => f.value === "44 CAD").name`)
 	before := p.script(`return text("answer")`)
-	took := p.script(`const from = performance.now(), was = text("answer"); type(%s, "52 CAD"); await new Promise(r => { new MutationObserver((_, o) => { o.disconnect(); r(); }).observe(document.getElementById("answer"), {childList: true, subtree: true}); }); return Math.round(performance.now() - from)`, name)
-	t.Logf("the answer moved after %s ms", took)
+	took := p.script(`const took = [];
+		for (let n = 0; n < 15; n++) {
+			const moved = new Promise(r => { new MutationObserver((_, o) => { o.disconnect(); r(); }).observe(document.getElementById("answer"), {childList: true, subtree: true}); });
+			const from = performance.now();
+			type(%s, 52 + n + " CAD");
+			await moved;
+			took.push(Math.round(performance.now() - from));
+		}
+		took.sort((a, b) => a - b);
+		return took[7] + ", at most " + took[14]`, name)
+	t.Logf("from a key to the answer on the page it took %s ms", took)
 	if now := p.script(`return text("answer")`); now == before {
 		t.Error("the answer did not move")
 	}
