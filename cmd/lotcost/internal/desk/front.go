@@ -10,7 +10,6 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/book"
-	"lotcost/landed/money"
 )
 
 // group is the hauls that wait for the same.
@@ -35,7 +34,7 @@ func (d *Desk) showBook(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusInternalServerError, "The folder cannot be read: "+err.Error())
 		return
 	}
-	b := bookBody{Headline: show.BookAnswer(result), Sums: d.sums(result), Groups: groups(lines), Defaults: d.defaults()}
+	b := bookBody{Headline: show.BookAnswer(result), Sums: show.BookSums(result, d.Today().Year()), Groups: groups(lines), Defaults: d.defaults()}
 	if b.Commas = withCommas(lines); b.Commas {
 		b.Headline, b.Sums = sheet.Commas(b.Headline), sheet.Commas(b.Sums)
 	}
@@ -43,24 +42,6 @@ func (d *Desk) showBook(w http.ResponseWriter, r *http.Request) {
 		b.Wrong = append(b.Wrong, fault{Where: strings.TrimPrefix(filepath.ToSlash(f.At.File), filepath.ToSlash(d.Folder)+"/"), What: f.What, Remedy: f.Remedy})
 	}
 	d.send(w, http.StatusOK, "book.html", frame{Title: "Hauls", Where: "book", Body: b})
-}
-
-// sums are what stands above the hauls: tied up, the profit of the year, doubles to sell.
-func (d *Desk) sums(r *book.Result) string {
-	if r.Hauls == 0 {
-		return ""
-	}
-	year, profit := d.Today().Year(), money.New(0, r.Home)
-	for i := range r.Years {
-		if r.Years[i].Year == year {
-			profit = r.Years[i].Profit()
-		}
-	}
-	doubles := int64(0)
-	for i := range r.Doubles {
-		doubles += r.Doubles[i].Extra
-	}
-	return show.BookSums(r.Total, year, profit, doubles)
 }
 
 // groups sorts hauls by what they wait for: those that close first, then the newest first.

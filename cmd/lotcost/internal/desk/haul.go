@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/lotfile/edit"
@@ -86,7 +87,7 @@ func (h *haul) Title() string {
 // Total is the headline of the account, as split prints it; "" where there is none.
 func (h *haul) Total() string {
 	if st := h.Statement(); st != nil {
-		return h.marked("total cost " + st.Total.String())
+		return h.marked(show.Total(st))
 	}
 	return ""
 }

@@ -67,7 +67,7 @@ func lineOf(h *haul, e *book.Entry, faults source.Faults) line {
 	l := line{Name: h.Name, Title: cmp.Or(sheet.Visible(f.Title), h.Title()), waits: h.waits(e != nil), comma: f.Comma}
 	var sellers []string
 	for i := range f.Lots {
-		if s := f.Lots[i].Seller; s != "" && (len(sellers) == 0 || sellers[len(sellers)-1] != s) {
+		if s := f.Lots[i].Seller; s != "" && !slices.Contains(sellers, s) {
 			sellers = append(sellers, s)
 		}
 	}

@@ -63,13 +63,23 @@ func BookAnswer(r *book.Result) string {
 	return fmt.Sprintf("%s: %s on hand that cost %s, %s so far", plural(int64(r.Hauls), "haul"), plural(n, "piece"), r.Total, profitText(profit))
 }
 
-// BookSums is what is tied up, what a year earned so far, and how many doubles are to sell.
-func BookSums(stock money.Amount, year int, profit money.Amount, doubles int64) string {
-	text := fmt.Sprintf("Tied up: %s. %d: %s.", stock, year, profitText(profit))
-	if doubles > 0 {
-		text += " " + plural(doubles, "double") + " to sell."
+// BookSums is what [BookAnswer] leaves out: what a year earned so far, where there are several, and
+// how many doubles are to sell.
+func BookSums(r *book.Result, year int) string {
+	var text []string
+	for i := range r.Years {
+		if r.Years[i].Year == year && len(r.Years) > 1 {
+			text = append(text, fmt.Sprintf("%d: %s.", year, profitText(r.Years[i].Profit())))
+		}
 	}
-	return text
+	doubles := int64(0)
+	for i := range r.Doubles {
+		doubles += r.Doubles[i].Extra
+	}
+	if doubles > 0 {
+		text = append(text, plural(doubles, "double")+" to sell.")
+	}
+	return strings.Join(text, " ")
 }
 
 // onHand counts what is in stock.

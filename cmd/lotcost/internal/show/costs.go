@@ -396,6 +396,15 @@ func billTable(st *landed.Statement) *sheet.Table {
 	return t
 }
 
+// Total is what everything cost, or is to cost, in words; "" where nothing is known but open prices.
+func Total(st *landed.Statement) string {
+	open := withoutOpen(st)
+	if open != "" && st.Total.Minor() == 0 {
+		return ""
+	}
+	return "total cost " + st.Total.String() + then(" ", open)
+}
+
 const (
 	billsTitle = "The bills of the border beside the estimates"
 	billsHint  = "the bills in the file (assessed) take the place of these figures where they have them"
