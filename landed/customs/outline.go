@@ -3,6 +3,7 @@ package customs
 import (
 	"slices"
 
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
@@ -23,10 +24,13 @@ type ParcelOutline struct {
 	Fees   []FeeOnDue // those charged
 }
 
-// Bound is a threshold that decides over a parcel.
+// Bound is a threshold that decides over a parcel: of its goods alone where nothing else is set.
 type Bound struct {
 	At      money.Amount
-	OfValue bool // of the value for customs, not of the goods alone
+	Weight  measure.Weight // of the goods, in the place of an amount; 0 where it is not of that
+	OfValue bool           // of the value for customs
+	OfDuty  bool           // of the duty, or of it and the taxes
+	OfTaxes bool
 	Strict  bool // the threshold itself is above
 	Above   bool // the parcel is
 }
@@ -35,10 +39,11 @@ type Bound struct {
 // its part of a group's sum by what it adds to the base, or by its pieces where none adds any.
 type Levy struct {
 	Tax                      bool
-	OnDuty                   bool // a tax: the duty is in the base
-	Freight, Insurance, Fees bool // what is in the base beside the value for customs
-	Groups                   []int
+	OnDuty                   bool              // a tax: the duty is in the base
+	Freight, Insurance, Fees bool              // what is in the base beside the value for customs
+	Groups                   []int             // by line; -1 where it bears none
 	Rates                    []decimal.Decimal // of the groups, as fractions
+	Flat                     money.Amount      // in the place of rates, for each group
 	Base, Amount             Rounding
 }
 
@@ -51,15 +56,16 @@ type Rounding struct {
 // FeeOnDue is a fee; where Always is not set it falls away once there is no duty and no tax.
 type FeeOnDue struct {
 	Fee
-	Always bool
+	Always  bool
+	Percent decimal.Decimal // of the value for customs, as a fraction; 0 where the fee is a sum
 }
 
 // Outline returns the outline of an assessment; false where its rules cannot be said in one: where
-// a duty goes by weight or piece or is one of several, where what is asked hangs on the value in
-// other ways, or a tax or a fee on each other.
+// a duty goes by weight or piece or is one of several, where the dearest piece or several parcels
+// together decide, or a tax and a fee hang on each other.
 func (a *Assessment) Outline() (*Outline, bool) {
 	again := a.again()
-	if again == nil || len(a.Parcels) == 0 || len(a.Rules.collect) > 0 {
+	if again == nil || len(a.Parcels) == 0 {
 		return nil, false
 	}
 	again.prepare()
@@ -69,7 +75,7 @@ func (a *Assessment) Outline() (*Outline, bool) {
 		holds := w.value.holds
 		out.Freight, out.Insurance, out.Fees = holds&partFreight != 0, holds&partInsurance != 0, holds&partFees != 0
 		p, ok := again.outline(w, &a.Parcels[i])
-		if !ok || w.value.part != whole || again.hangs(w, &w.value.when) {
+		if !ok || w.value.part != whole {
 			return nil, false
 		}
 		out.Parcels = append(out.Parcels, p)
@@ -77,24 +83,53 @@ func (a *Assessment) Outline() (*Outline, bool) {
 	return out, true
 }
 
-// hangs reports whether a rule that may apply to a parcel does so by its value or weight.
-func (a *assessor) hangs(w *parcelWork, r *when) bool {
-	if r.upto == nil && r.above == nil {
-		return false
-	}
+// boundsOf adds the limits of a rule that may apply to a parcel to its bounds, and reports whether
+// each is one.
+func (a *assessor) boundsOf(w *parcelWork, p *ParcelOutline, r *when) bool {
 	free := *r
 	free.upto, free.above = nil, nil
-	return a.applies(&free, w)
+	if !a.applies(&free, w) {
+		return true
+	}
+	for _, l := range [...]*limit{r.upto, r.above} {
+		if _, ok := a.bound(w, p, l, false); !ok {
+			return false
+		}
+	}
+	return true
 }
 
-// hangsAny is hangs for a list of rules.
-func hangsAny[T any, P conditional[T]](a *assessor, w *parcelWork, list []T) bool {
-	return slices.ContainsFunc(list, func(r T) bool { return a.hangs(w, P(&r).condition()) })
+// bound adds a limit to the bounds of a parcel and tells whether the parcel is up to it.
+func (a *assessor) bound(w *parcelWork, p *ParcelOutline, l *limit, strict bool) (under, ok bool) {
+	switch {
+	case l == nil:
+		return false, true
+	case l.of == ofPiece || l.over != overParcel && len(a.work) > 1:
+		return false, false
+	}
+	order := a.compare(w, l)
+	under = order < 0 || order == 0 && !strict
+	b := Bound{OfValue: l.of == ofValue, Strict: strict, Above: !under}
+	if l.of == ofWeight {
+		b.Weight = measure.Weight(l.at)
+	} else {
+		b.At = a.amount(l.at)
+	}
+	if !slices.Contains(p.Bounds, b) {
+		p.Bounds = append(p.Bounds, b)
+	}
+	return under, true
+}
+
+// boundsOfAll is boundsOf for a list of rules.
+func boundsOfAll[T any, P conditional[T]](a *assessor, w *parcelWork, p *ParcelOutline, list []T) bool {
+	return !slices.ContainsFunc(list, func(r T) bool { return !a.boundsOf(w, p, P(&r).condition()) })
 }
 
 func (a *assessor) outline(w *parcelWork, done *ParcelAssessment) (ParcelOutline, bool) {
 	var p ParcelOutline
-	if hangsAny(a, w, a.rules.value) || hangsAny(a, w, a.rules.relief) || hangsAny(a, w, a.rules.duty.ways) || hangsAny(a, w, a.rules.duty.surcharges) || hangsAny(a, w, a.rules.fees) {
+	r := a.rules
+	if !boundsOfAll(a, w, &p, r.value) || !boundsOfAll(a, w, &p, r.relief) || !boundsOfAll(a, w, &p, r.duty.ways) || !boundsOfAll(a, w, &p, r.duty.surcharges) || !boundsOfAll(a, w, &p, r.fees) || !boundsOfAll(a, w, &p, r.collect) {
 		return p, false
 	}
 	relieved, ok := a.outlineBounds(w, &p)
@@ -114,7 +149,7 @@ func (a *assessor) outline(w *parcelWork, done *ParcelAssessment) (ParcelOutline
 		if relieved&taxKind != 0 {
 			break
 		}
-		levy, any, ok := a.outlineTax(w, &a.rules.taxes[i])
+		levy, any, ok := a.outlineTax(w, &p, &a.rules.taxes[i])
 		if !ok {
 			return p, false
 		}
@@ -122,7 +157,42 @@ func (a *assessor) outline(w *parcelWork, done *ParcelAssessment) (ParcelOutline
 			p.Levies = append(p.Levies, levy)
 		}
 	}
-	return p, a.outlineFees(w, done, &p)
+	return p, a.outlineLittle(w, done, &p, relieved) && a.outlineFees(w, done, &p)
+}
+
+// outlineLittle adds the sums below which nothing is collected; false where that may be so.
+func (a *assessor) outlineLittle(w *parcelWork, done *ParcelAssessment, p *ParcelOutline, relieved kinds) bool {
+	for i := range a.rules.collect {
+		v := &a.rules.collect[i]
+		of := v.of &^ relieved
+		if of == 0 || !a.applies(&v.when, w) || !slices.ContainsFunc(p.Levies, func(l Levy) bool { return l.of()&of != 0 && l.some() }) {
+			continue
+		}
+		sum := int64(0)
+		if of&duty != 0 {
+			sum += done.Duty.Minor()
+		}
+		if of&taxKind != 0 {
+			sum += done.Tax.Minor()
+		}
+		if sum < v.at {
+			return false
+		}
+		p.Bounds = append(p.Bounds, Bound{At: a.amount(v.at), OfDuty: of&duty != 0, OfTaxes: of&taxKind != 0, Strict: true, Above: true})
+	}
+	return true
+}
+
+func (l *Levy) of() kinds {
+	if l.Tax {
+		return taxKind
+	}
+	return duty
+}
+
+// some reports whether a levy can come to anything.
+func (l *Levy) some() bool {
+	return l.Flat.Sign() != 0 || slices.ContainsFunc(l.Rates, func(r decimal.Decimal) bool { return !r.IsZero() })
 }
 
 func (a *assessor) outlineBounds(w *parcelWork, p *ParcelOutline) (kinds, bool) {
@@ -135,41 +205,50 @@ func (a *assessor) outlineBounds(w *parcelWork, p *ParcelOutline) (kinds, bool) 
 		case v.wholly:
 			relieved |= kind
 			continue
-		case v.limit.over != overParcel || v.limit.of > ofValue || v.origins.any():
+		case v.origins.any():
 			return 0, false
 		}
-		order := a.compare(w, &v.limit)
-		free := order < 0 || order == 0 && !v.strict
-		if free {
+		free, ok := a.bound(w, p, &v.limit, v.strict)
+		switch {
+		case !ok || !free && v.beyond != chargeFull:
+			return 0, false
+		case free:
 			relieved |= kind
-		} else if v.beyond != chargeFull {
-			return 0, false
-		}
-		bound := Bound{At: a.amount(v.limit.at), OfValue: v.limit.of == ofValue, Strict: v.strict, Above: !free}
-		if !slices.Contains(p.Bounds, bound) {
-			p.Bounds = append(p.Bounds, bound)
 		}
 	}
 	return relieved, true
 }
 
-// outlineRounding tells how something is rounded; false where that is not by line or group alone.
-func outlineRounding(r *rounding) (Rounding, bool) {
-	return Rounding{max(r.step, 1), r.mode}, !r.keep && r.mode != money.HalfEven
+// outlineRounding tells how so many groups are rounded; false where that is not each by itself.
+func outlineRounding(r *rounding, groups int) (Rounding, bool) {
+	return Rounding{max(r.step, 1), r.mode}, (!r.keep || groups < 2) && r.mode != money.HalfEven
 }
 
 func (a *assessor) outlineDuty(w *parcelWork) (levy Levy, any, ok bool) {
 	rule := &a.rules.duty
 	y := first(a, w, rule.ways)
-	if y.by == byNothing {
+	switch y.by {
+	case byNothing:
 		return levy, false, true
+	case perHeading:
+		var heads []string
+		for j := range w.lines {
+			head := a.shortHeading(&w.lines[j], y.digits)
+			at := slices.Index(heads, head)
+			if at < 0 {
+				at, heads = len(heads), append(heads, head)
+			}
+			levy.Groups = append(levy.Groups, at)
+		}
+		levy.Rates, levy.Flat = make([]decimal.Decimal, len(heads)), a.amount(y.amount)
+		return levy, true, !slices.ContainsFunc(w.lines, func(l lineWork) bool { return l.Count == 0 })
 	}
 	if y.by != byClass && y.by != byOneRate || y.lower || y.less != 0 || a.group(w, rule, y) != nil {
 		return levy, false, false
 	}
 	var fine [2]bool
-	levy.Base, fine[0] = outlineRounding(&rule.base)
-	levy.Amount, fine[1] = outlineRounding(&rule.amount)
+	levy.Base, fine[0] = outlineRounding(&rule.base, len(w.groups))
+	levy.Amount, fine[1] = outlineRounding(&rule.amount, len(w.groups))
 	if !fine[0] || !fine[1] || rule.amount.over == byParcel && len(w.groups) > 1 {
 		return levy, false, false
 	}
@@ -186,22 +265,24 @@ func (a *assessor) outlineDuty(w *parcelWork) (levy Levy, any, ok bool) {
 	return levy, true, true
 }
 
-func (a *assessor) outlineTax(w *parcelWork, t *tax) (levy Levy, any, ok bool) {
+func (a *assessor) outlineTax(w *parcelWork, p *ParcelOutline, t *tax) (levy Levy, any, ok bool) {
 	rates := a.ratesHere(w, t)
-	if slices.ContainsFunc(t.rates, func(r taxRate) bool { return (len(r.places) == 0 || inPlaces(r.places, a.c.To)) && a.hangs(w, &r.when) }) {
+	if slices.ContainsFunc(t.rates, func(r taxRate) bool {
+		return (len(r.places) == 0 || inPlaces(r.places, a.c.To)) && !a.boundsOf(w, p, &r.when)
+	}) {
 		return levy, false, false
 	}
 	if len(rates) == 0 {
 		return levy, false, true
 	}
-	if t.of != "" || t.plus.den != 0 || t.base&partHandling != 0 || t.base&partValue == 0 {
+	if t.of != "" || t.plus.den != 0 || t.base&partHandling != 0 && a.mayHandle(w) || t.base&partValue == 0 {
 		return levy, false, false
 	}
 	beside := t.base &^ (w.value.holds | w.value.without)
 	levy = Levy{Tax: true, OnDuty: t.base&partDuty != 0, Freight: beside&partFreight != 0, Insurance: beside&partInsurance != 0, Fees: beside&partFees != 0}
 	var fine [2]bool
-	levy.Base, fine[0] = outlineRounding(&t.round)
-	levy.Amount, fine[1] = outlineRounding(&t.amount)
+	levy.Base, fine[0] = outlineRounding(&t.round, 1)
+	levy.Amount, fine[1] = outlineRounding(&t.amount, 1)
 	if !fine[0] || !fine[1] {
 		return levy, false, false
 	}
@@ -236,6 +317,11 @@ func (a *assessor) outlineTax(w *parcelWork, t *tax) (levy Levy, any, ok bool) {
 	return levy, true, true
 }
 
+// mayHandle reports whether a fee may be charged for a parcel.
+func (a *assessor) mayHandle(w *parcelWork) bool {
+	return len(w.Parcel.Fees) > 0 || w.Parcel.Fees == nil && slices.ContainsFunc(a.rules.fees, func(f fee) bool { return a.applies(&f.when, w) })
+}
+
 // outlineFees takes the fees that were charged, and reports whether each is a sum of its own.
 func (a *assessor) outlineFees(w *parcelWork, done *ParcelAssessment, p *ParcelOutline) bool {
 	for _, charged := range done.Fees {
@@ -245,7 +331,10 @@ func (a *assessor) outlineFees(w *parcelWork, done *ParcelAssessment, p *ParcelO
 			if w.Parcel.Fees != nil || f.name != charged.What || !a.applies(&f.when, w) {
 				continue
 			}
-			if f.each || f.percent.den != 0 {
+			if f.percent.den != 0 {
+				fee.Percent = decimal.New(int64(f.percent.num), -9)
+			}
+			if f.percent.den != 0 && (f.each || f.percent.den != perUnit || f.amount != 0 || f.least != 0 || f.most != 0 || f.taxed.den != 0 || f.of != partValue) {
 				return false
 			}
 			fee.Always = f.charged != whenDue

@@ -3,6 +3,7 @@ package live
 import (
 	"math"
 	"slices"
+	"strconv"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
@@ -37,6 +38,7 @@ type border struct {
 	parts   [][4]figure // by item: goods, freight, insurance and fees, in the order of the columns
 	rows    map[int]int // of an item
 	parcels map[string]int
+	index   map[string]int // of an item, by its id
 	duty    map[int]figure // by item
 	tax     map[int]figure
 	next    int
@@ -53,7 +55,7 @@ func (m *model) borderSheet() {
 	if !ok {
 		return
 	}
-	b := &border{model: m, outline: outline, rows: map[int]int{}, parcels: map[string]int{}, duty: map[int]figure{}, tax: map[int]figure{}, parts: make([][4]figure, len(m.st.Items)), next: 2}
+	b := &border{model: m, outline: outline, rows: map[int]int{}, parcels: map[string]int{}, index: map[string]int{}, duty: map[int]figure{}, tax: map[int]figure{}, parts: make([][4]figure, len(m.st.Items)), next: 2}
 	for i := range outline.Parcels {
 		taxes := 0
 		for n := range outline.Parcels[i].Levies {
@@ -85,9 +87,8 @@ func (w *working) drop(to [2]int) { w.sections, w.rows = w.sections[:to[0]], to[
 
 // fill makes the rows, and reports whether they come to what was assessed.
 func (b *border) fill() bool {
-	index := map[string]int{}
 	for i := range b.st.Items {
-		index[b.st.Items[i].ID] = i
+		b.index[b.st.Items[i].ID] = i
 	}
 	for n := range b.st.Lines {
 		if b.valueLine(&b.st.Lines[n], n); b.wrong {
@@ -98,7 +99,7 @@ func (b *border) fill() bool {
 		p := &b.st.Border.Parcels[n]
 		items := make([]int, len(p.Lines))
 		for k := range p.Lines {
-			items[k] = index[p.Lines[k].ID]
+			items[k] = b.index[p.Lines[k].ID]
 		}
 		if b.parcel(p, &b.outline.Parcels[n], items); b.wrong {
 			return false
@@ -269,10 +270,12 @@ func (b *border) levy(levy *customs.Levy, column int, items []int, rows [][]shee
 			if levy.Groups[k] != g {
 				continue
 			}
-			if r := b.rows[items[k]]; lead < 0 {
+			switch r := b.rows[items[k]]; {
+			case levy.Flat.Sign() != 0:
+			case lead < 0:
 				lead = r
 				rows[k][column] = input(rate.String(), rateFormat)
-			} else {
+			default:
 				rows[k][column] = b.live(b.at(column, lead), rateFormat, rate.String())
 			}
 			in = append(in, k)
@@ -282,10 +285,13 @@ func (b *border) levy(levy *customs.Levy, column int, items []int, rows [][]shee
 		if levy.Tax {
 			name = "tax"
 		}
-		base := b.multiple(b.cell(name+": what it is on", b.minor(plus(adds...))), whole(1), whole(1), levy.Base)
+		base := b.multiple(b.cell(name+": what it is on", b.minor(plus(adds...))), whole(1), whole(1), customs.Rounding{Step: max(levy.Base.Step, 1), Mode: levy.Base.Mode})
 		base = b.cell(name+": that rounded", base)
-		scale := b.scale(levy.Rates)
-		sum := b.multiple(base, rounded(times(b.of(column, lead, rate.InexactFloat64()), whole(scale)), 0), whole(scale), levy.Amount)
+		sum := whole(levy.Flat.Minor())
+		if levy.Flat.Sign() == 0 {
+			scale := b.scale(levy.Rates)
+			sum = b.multiple(base, rounded(times(b.of(column, lead, rate.InexactFloat64()), whole(scale)), 0), whole(scale), levy.Amount)
+		}
 		sum = b.cell(name+": the sum", sum)
 		weights := make([]figure, len(in))
 		some := above(base, whole(0))
@@ -382,14 +388,14 @@ func (b *border) sumCells(p *customs.ParcelAssessment, o *customs.ParcelOutline,
 	sum(b.allTaxes(), p.Tax.Number())
 	holds := figure{"TRUE", 1}
 	for _, bound := range o.Bounds {
-		column, value := borderGoods, parts[0]
-		if bound.OfValue {
-			column, value = borderValue, p.CustomsValue.Decimal().InexactFloat64()
+		measured, at := b.measured(p, &bound, b.of(borderGoods, last+1, parts[0]), last+1), figure{bound.At.Decimal().String(), bound.At.Decimal().InexactFloat64()}
+		if bound.Weight != 0 {
+			grams := shifted(int64(bound.Weight), 9)
+			at = figure{grams, parsed(grams)}
 		}
-		at := figure{bound.At.Decimal().String(), bound.At.Decimal().InexactFloat64()}
-		over := above(b.of(column, last+1, value), at)
+		over := above(measured, at)
 		if bound.Strict {
-			over = atLeast(b.of(column, last+1, value), at)
+			over = atLeast(measured, at)
 		}
 		if !bound.Above {
 			over = call("NOT", 1-over.value, over)
@@ -401,6 +407,33 @@ func (b *border) sumCells(p *customs.ParcelAssessment, o *customs.ParcelOutline,
 	cells[len(cells)-1].Text = "yes"
 	return cells
 }
+
+// measured is the figure of a parcel that a bound is of.
+func (b *border) measured(p *customs.ParcelAssessment, bound *customs.Bound, goods figure, r int) figure {
+	duty, taxes := b.of(borderDuty, r, p.Duty.Decimal().InexactFloat64()), b.of(b.allTaxes(), r, p.Tax.Decimal().InexactFloat64())
+	switch {
+	case bound.Weight != 0:
+		b.wrong = b.wrong || len(p.Lines) > mostWeighed
+		grams := []figure{}
+		for k := range p.Lines {
+			i := b.index[p.Lines[k].ID]
+			grams = append(grams, figure{b.items.at(itemGrams, row(i)), b.gramsOf(i)})
+		}
+		return plus(grams...)
+	case bound.OfDuty && bound.OfTaxes:
+		return plus(duty, taxes)
+	case bound.OfDuty:
+		return duty
+	case bound.OfTaxes:
+		return taxes
+	case bound.OfValue:
+		return b.of(borderValue, r, p.CustomsValue.Decimal().InexactFloat64())
+	}
+	return goods
+}
+
+// mostWeighed is of how many items the weights are summed in one formula.
+const mostWeighed = 200
 
 // asked is what names the amount of a line of the border.
 func (b *border) asked(line *landed.Line) string {
@@ -417,9 +450,16 @@ func (b *border) asked(line *landed.Line) string {
 			continue
 		}
 		for _, fee := range b.outline.Parcels[n].Fees {
-			if fee.What == line.What && !fee.Always {
+			if fee.What != line.What {
+				continue
+			}
+			if !fee.Percent.IsZero() {
+				number = "ROUND(" + b.at(borderValue, r) + "*" + fee.Percent.String() + "," + strconv.Itoa(b.digits) + ")"
+			}
+			if !fee.Always {
 				return "IF(" + b.at(borderDuty, r) + "+" + b.at(b.allTaxes(), r) + ">0," + number + ",0)"
 			}
+			break
 		}
 	}
 	return number

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/fx"
@@ -235,6 +236,67 @@ func TestChangesAreFollowed(t *testing.T) {
 		}
 		for _, problem := range differs(b, st) {
 			t.Errorf("%s: %s", told[n], problem)
+		}
+	}
+}
+
+// TestBordersAreFollowed: prices, rates, freight and weights flow through the border of each
+// territory into what the pieces cost; where a limit is passed the workbook says so.
+func TestBordersAreFollowed(t *testing.T) {
+	var books []book
+	var hauls []*landed.Haul
+	var told []string
+	counted := map[string]int{}
+	for code, places := range entries {
+		for n := range cases(12, 5, 2) {
+			rng := rand.New(rand.NewPCG(31, uint64(n)))
+			d := &drawer{Rand: rng, t: t, home: currency(t, code), away: []money.Currency{currency(t, "JPY")}}
+			rate := fx.Equation{LeftAmount: decimal.NewFromInt(1), Left: "JPY", RightAmount: decimal.NewFromFloat(about["JPY"] / about[code]).Round(7), Right: fx.Code(code)}
+			market, err := fx.NewMarket([]fx.Equation{rate}, nil, time.Time{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			h := &landed.Haul{Home: d.home, Market: market, Spread: decimal.New(25, -3), Date: time.Date(2026, 10, 3, 0, 0, 0, 0, time.UTC)}
+			h.Lots = []landed.Lot{d.lot(0, false, false), d.lot(1, false, false)}
+			for i := range h.Lots {
+				h.Lots[i].Price, h.Lots[i].Settled = money.New(2000+rng.Int64N(20_000), d.away[0]), money.Amount{}
+			}
+			h.Charges = []landed.Charge{{What: "parcel", Kind: landed.Freight, By: landed.ByWeight, Amount: money.New(3000, d.away[0])}}
+			d.border(h, places[n%len(places)])
+			h.Border.Bill = landed.Bill{}
+			st, err := landed.Split(h)
+			if err != nil {
+				t.Fatal(err)
+			}
+			c := &change{rng, h, written(t, live.Costs(st))}
+			if !slices.Contains(c.b.GetSheetList(), "border") {
+				continue
+			}
+			said := h.To
+			for _, name := range []string{"price", "rate", "charge", "weight"} {
+				if n > 0 && rng.IntN(2) == 0 {
+					said += "; " + name + " " + changes[name](c)
+				}
+			}
+			books, hauls, told = append(books, c.b), append(hauls, h), append(told, said)
+		}
+	}
+	for n, b := range recalculated(t, books) {
+		st, err := landed.Split(hauls[n])
+		if err != nil {
+			t.Fatal(err)
+		}
+		if overBound(b) {
+			continue
+		}
+		counted[st.Home.Code()]++
+		for _, problem := range differs(b, st) {
+			t.Errorf("%s: %s", told[n], problem)
+		}
+	}
+	for code := range entries {
+		if counted[code] < 2 {
+			t.Errorf("%s: %d of the changes are followed", code, counted[code])
 		}
 	}
 }

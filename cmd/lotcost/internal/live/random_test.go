@@ -25,7 +25,7 @@ func currency(t testing.TB, code string) money.Currency {
 }
 
 // about is roughly what currencies are worth beside each other.
-var about = map[string]float64{"CAD": 1, "EUR": 1.6, "GBP": 1.8, "JPY": 0.0093, "KWD": 4.4}
+var about = map[string]float64{"CAD": 1, "EUR": 1.6, "GBP": 1.8, "JPY": 0.0093, "KWD": 4.4, "AUD": 0.9, "CHF": 1.6, "NOK": 0.13, "NZD": 0.82, "SGD": 1.05, "TWD": 0.043, "USD": 1.37}
 
 // drawer draws hauls.
 type drawer struct {
@@ -58,7 +58,7 @@ func (d *drawer) amount(hundreds int64, home bool) money.Amount {
 // dead, missing, extra, and good for parts. It may be refused.
 func randomHaul(t testing.TB, seed uint64) *landed.Haul {
 	d := &drawer{Rand: rand.New(rand.NewPCG(77, seed)), t: t}
-	codes := [][]string{{"CAD", "JPY", "GBP"}, {"EUR", "JPY", "GBP"}, {"JPY", "GBP", "EUR"}, {"KWD", "EUR", "JPY"}}[d.IntN(4)]
+	codes := [][]string{{"CAD", "JPY", "GBP"}, {"EUR", "JPY", "GBP"}, {"JPY", "GBP", "EUR"}, {"KWD", "EUR", "JPY"}, {d.pick("AUD", "CHF", "GBP", "NOK", "NZD", "SGD", "TWD", "USD"), "JPY", "CAD"}}[d.IntN(5)]
 	d.home = currency(t, codes[0])
 	var rates []fx.Equation
 	for _, code := range codes[1:] {
@@ -89,8 +89,8 @@ func randomHaul(t testing.TB, seed uint64) *landed.Haul {
 	for n := range d.IntN(6) {
 		h.Charges = append(h.Charges, d.charge(n, h))
 	}
-	if d.home.Code() == "CAD" && d.one(2) {
-		d.border(h)
+	if places := entries[d.home.Code()]; len(places) > 0 && d.one(2) {
+		d.border(h, d.pick(places...))
 	}
 	return h
 }
@@ -156,10 +156,15 @@ func (d *drawer) charge(n int, h *landed.Haul) landed.Charge {
 	return c
 }
 
-func (d *drawer) border(h *landed.Haul) {
-	h.From, h.To = "JP", []string{"CA-ON", "CA-QC", "CA-BC"}[d.IntN(3)]
+func (d *drawer) pick(of ...string) string { return of[d.IntN(len(of))] }
+
+// entries are places whose rules are in a currency.
+var entries = map[string][]string{"CAD": {"CA-ON", "CA-QC", "CA-BC"}, "EUR": {"DE", "FR"}, "AUD": {"AU"}, "CHF": {"CH"}, "GBP": {"GB"}, "NOK": {"NO"}, "NZD": {"NZ"}, "SGD": {"SG"}, "TWD": {"TW"}, "USD": {"US"}}
+
+func (d *drawer) border(h *landed.Haul, to string) {
+	h.From, h.To = "JP", to
 	rate := customs.Rate{Fraction: decimal.New(d.Int64N(130), -3)}
-	h.Border = &landed.Border{Book: customs.NewBook(), Use: customs.Personal, Mode: customs.Post, Class: "tool", Classes: map[string]customs.Class{"tool": {Duty: &rate}}}
+	h.Border = &landed.Border{Book: customs.NewBook(), Use: []customs.Use{customs.Personal, customs.Resale}[d.IntN(2)], Mode: []customs.Mode{customs.Post, customs.Courier}[d.IntN(2)], Class: "tool", Classes: map[string]customs.Class{"tool": {Duty: &rate}}}
 	for n := range h.Lots[0].Items {
 		if d.one(3) {
 			other := customs.Rate{Fraction: decimal.New(27, -3)}
