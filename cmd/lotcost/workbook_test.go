@@ -210,8 +210,8 @@ func TestWorkbookCells(t *testing.T) {
 	for i, f := range figures {
 		table.Rows = append(table.Rows, sheet.Row{Cells: []sheet.Cell{{Text: names[i]}, {Text: f.text, Data: f.data}, {}}})
 	}
-	days := &sheet.Table{Topic: "days", Columns: []sheet.Column{{Key: "date"}}, Rows: []sheet.Row{{Cells: []sheet.Cell{{Text: "2026-10-03"}}}, {Cells: []sheet.Cell{{Text: "2026-13-03"}}}, {Cells: []sheet.Cell{{Text: "2026-10-03 18:00"}}},
-		{Cells: []sheet.Cell{{Text: "+1500", Data: "+1500", Format: "+#,##0;-#,##0"}}}}}
+	days := &sheet.Table{Topic: "days", Columns: []sheet.Column{{Key: "date"}, {Key: "what"}}, Rows: []sheet.Row{{Cells: []sheet.Cell{{Text: "2026-10-03"}, {Text: "100%"}}}, {Cells: []sheet.Cell{{Text: "2026-13-03"}}}, {Cells: []sheet.Cell{{Text: "2026-10-03 18:00"}}},
+		{Cells: []sheet.Cell{{Text: "+1500", Data: "+1500", Format: "+#,##0;-#,##0"}}}, {Cells: []sheet.Cell{{Text: "9.975%"}}}}}
 	var out, again bytes.Buffer
 	if err := sheet.WriteWorkbook(&out, []*sheet.Table{table, days, {Topic: "Days"}}); err != nil {
 		t.Fatal(err)
@@ -239,5 +239,7 @@ func TestWorkbookCells(t *testing.T) {
 		t.Errorf("days are %v", got)
 	} else if got[3][0].value != "46298.75" || got[3][0].format != "yyyy-mm-dd hh:mm" || got[4][0].value != "1500" {
 		t.Errorf("an hour of a day and a signed figure are %v", got[3:])
+	} else if rate, name := got[5][0], got[1][1]; rate.value != "0.09975" || rate.format != "#,##0.000%" || !name.isText {
+		t.Errorf("a percentage among texts is %v, a name that looks like one %v", rate, name)
 	}
 }

@@ -103,8 +103,12 @@ const cellRem = 0.44
 func (t *Table) stackClass(columns []int) string {
 	cells := 0
 	for _, i := range columns {
-		floor := t.strip(i).floor()
-		if t.Columns[i].Align == Left {
+		s := t.strip(i)
+		if s.wraps() {
+			s.Min = 0 // a narrow text is better than no table
+		}
+		floor := s.floor()
+		if s.Align == Left {
 			floor = min(floor, longWord)
 		}
 		cells += gap + floor

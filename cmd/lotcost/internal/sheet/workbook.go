@@ -245,7 +245,7 @@ func (b *workbook) cell(out *bufio.Writer, column, row int, c *Cell, in *Column,
 		b.calculated(out, column, row, c.Formula, text, s)
 		return
 	}
-	if value, format, ok := c.value(in.Align); ok {
+	if value, format, ok := c.value(in); ok {
 		figures.format = format
 		b.number(out, column, row, &Cell{Data: value}, figures)
 		return
@@ -338,18 +338,17 @@ var (
 	dayPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^\d{4}-\d\d-\d\d( \d\d:\d\d)?$`) })
 )
 
-// value is what a cell holds as a number, and the format in which it is shown as
-// its text; false where it is text.
-func (c *Cell) value(align Align) (value, format string, ok bool) {
+// value is what a cell of a column holds as a number, and the format in which it is shown as its
+// text; false where it is text. Where text stands, only days and percentages are numbers.
+func (c *Cell) value(in *Column) (value, format string, ok bool) {
 	text := c.Text
 	if text == "" {
 		text = c.Data
 	}
-	if align == Left {
-		if !dayPattern().MatchString(text) {
-			return "", "", false
-		}
+	if in.Align == Left && dayPattern().MatchString(text) {
 		return dayValue(text)
+	} else if in.Align == Left && (names[in.address()] || !strings.HasSuffix(text, "%")) {
+		return "", "", false
 	}
 	m := figurePattern().FindStringSubmatch(text)
 	if m == nil {
