@@ -26,7 +26,7 @@ type killed struct {
 // LOTCOST_TESTS is all: the old file stands or the new one whole, and what is
 // left behind goes once it is old.
 func TestKilled(t *testing.T) {
-	rounds := cases(50, 10, 0)
+	rounds := cases(50, 3, 0)
 	if rounds == 0 {
 		t.Skip("it takes long")
 	}

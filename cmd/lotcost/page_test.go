@@ -36,7 +36,7 @@ var pageLines = []string{
 
 // TestPages looks at pages as a browser shows them.
 func TestPages(t *testing.T) {
-	lines := pageLines[:min(cases(len(pageLines), 5, 2), len(pageLines))]
+	lines := pageLines[:min(cases(len(pageLines), 3, 2), len(pageLines))]
 	p := browser.Open(t)
 	for _, line := range lines {
 		file := paged(t, strings.Fields(line)...)
@@ -99,7 +99,7 @@ func TestAtTheSale(t *testing.T) {
 		p.Eval(`JSON.parse(document.getElementById("steps").textContent)`, &steps)
 		dice := rand.New(rand.NewPCG(1, 2))
 		dice.Shuffle(len(steps.Steps), func(i, j int) { steps.Steps[i], steps.Steps[j] = steps.Steps[j], steps.Steps[i] })
-		for _, step := range steps.Steps[:min(cases(50, 20, 5), len(steps.Steps))] {
+		for _, step := range steps.Steps[:min(cases(50, 8, 5), len(steps.Steps))] {
 			got, _ := typeIn(p, step[0])
 			if want := judgedAt(t, append(slices.Clone(line), "--at", step[0]+" "+steps.Bids, "--decimal", "point")); got != want {
 				t.Errorf("%s at %s: %+v, want %+v", haul, step[0], got, want)
@@ -324,7 +324,7 @@ func TestPageAgrees(t *testing.T) {
 		t.Fatal(len(hauls), err)
 	}
 	dir, dice := t.TempDir(), rand.New(rand.NewPCG(3, 4))
-	for n := range cases(200, 30, 5) {
+	for n := range cases(200, 10, 5) {
 		haul := filepath.Join(dir, fmt.Sprintf("%d.yaml", n))
 		if err := os.WriteFile(haul, []byte(randomHaul(dice)), 0o600); err != nil {
 			t.Fatal(err)

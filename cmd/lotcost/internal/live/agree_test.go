@@ -33,7 +33,7 @@ type inJSON struct {
 // haul.
 func TestFormatsAgree(t *testing.T) {
 	hauls := examples(t)
-	for n, h := range randomHauls(t, cases(200, 40, 10)) {
+	for n, h := range randomHauls(t, cases(200, 15, 10)) {
 		hauls[fmt.Sprint("random haul ", n)] = h
 	}
 	for name, h := range hauls {

@@ -196,7 +196,7 @@ func TestChangesAreFollowed(t *testing.T) {
 	var told []string
 	names := []string{"price", "premium", "settled", "rate", "weight", "count", "value", "charge"}
 	paths := changed(t)
-	tries := cases(100, 10, 5)
+	tries := cases(100, 6, 5)
 	drawn := randomHauls(t, tries/2)
 	for n := range tries {
 		rng := rand.New(rand.NewPCG(13, uint64(n)))

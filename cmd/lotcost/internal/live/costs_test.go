@@ -44,7 +44,7 @@ func TestFormulasSayWhatIsHeld(t *testing.T) {
 		}
 		names, books = append(names, path), append(books, written(t, live.Costs(st)))
 	}
-	for n, h := range randomHauls(t, cases(60, 15, 5)) {
+	for n, h := range randomHauls(t, cases(60, 6, 5)) {
 		st, err := landed.Split(h)
 		if err != nil {
 			t.Fatal(err)
