@@ -17,8 +17,6 @@ func (t *Tariff) Monotone() bool { return t.monotone }
 
 func (t *Tariff) Cost(w measure.Weight) (int64, bool) { return t.cost(w) }
 
-func (t *Tariff) Billed(w measure.Weight) measure.Weight { return t.billed(w) }
-
 func (t *Tariff) Insurance(value int64) (int64, bool) { return t.insurance(value) }
 
 func (b *Box) Sized() bool { return b.sized() }
