@@ -211,6 +211,16 @@ func (h *haul) terms() []field {
 	for i := range max(1, h.Doc.Len(h.at("exchange", "rates"))) {
 		list = append(list, h.field("Rate", "100 JPY = 0.93 CAD", "exchange", "rates", i))
 	}
+	if h.File != nil && h.File.Defaults != nil { // these alone are taken key by key
+		for i, f := range list {
+			switch {
+			case f.Path == "to" && h.File.To != "":
+				list[i].Hint = h.File.To + ", by the defaults"
+			case strings.HasPrefix(f.Path, "exchange."):
+				list[i].Hint = "by the defaults"
+			}
+		}
+	}
 	use, by := h.field("For", "personal", "customs", "use"), h.field("By", "post", "customs", "by")
 	use.Choices, by.Choices = []string{"personal", "gift", "resale", "returned"}, []string{"post", "courier", "cargo"}
 	list = append(list, use, by)

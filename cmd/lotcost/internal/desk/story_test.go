@@ -89,6 +89,7 @@ func TestStory(t *testing.T) {
 	typeInto(p, "lots[lot-3].seller", "tidemark")
 	pasteAt(p, "lots[lot-3].items[0].what", "Reisszeug im Etui\t2\t420 g\t\t28 EUR\n")
 	pressed(p, `[data-set='[["charges[0]",""]]']`) // what the parcels cost stands in the defaults
+	p.Holds(`document.querySelector("[name=to]").placeholder`, "DE, by the defaults")
 	look(t, p, "story 2, three open lots")
 
 	// The evening: one is won, the next too, and the bid for the last is that of the command.
