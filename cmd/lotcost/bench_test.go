@@ -67,7 +67,34 @@ func TestListAllocates(t *testing.T) {
 
 // BenchmarkPriceList prices 2 000 items at ten venues, with postage in steps.
 func BenchmarkPriceList(b *testing.B) {
-	const items, venues = 2_000, 10
+	const items = 2_000
+	file := writePriced(b, items)
+	b.ReportAllocs()
+	for b.Loop() {
+		runCommand(b, "price", file, "--format", "csv")
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/items/venues, "ns/price")
+}
+
+// TestPriceAllocates: a further item is priced at ten venues with few allocations, in CSV and JSON.
+func TestPriceAllocates(t *testing.T) {
+	for format, most := range map[string]float64{"csv": 50, "json": 60} {
+		allocations := func(items int) float64 {
+			file := writePriced(t, items)
+			return testing.AllocsPerRun(1, func() { runCommand(t, "price", file, "--format", format) })
+		}
+		each := (allocations(600) - allocations(200)) / 400
+		t.Logf("%s: %.1f allocations for each further item", format, each)
+		if each > most {
+			t.Errorf("%s: %.1f allocations for each further item, more than %.0f", format, each, most)
+		}
+	}
+}
+
+const venues = 10
+
+// writePriced writes a haul of a list of items that are for sale at all venues.
+func writePriced(b testing.TB, items int) string {
 	dir := b.TempDir()
 	writeItems(b, dir, items)
 	var text strings.Builder
@@ -79,11 +106,7 @@ func BenchmarkPriceList(b *testing.B) {
 	if err := os.WriteFile(file, []byte(text.String()), 0o666); err != nil {
 		b.Fatal(err)
 	}
-	b.ReportAllocs()
-	for b.Loop() {
-		runCommand(b, "price", file, "--format", "csv")
-	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/items/venues, "ns/price")
+	return file
 }
 
 // BenchmarkSplitExample runs the whole command on the shipped example, but for

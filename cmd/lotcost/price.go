@@ -191,7 +191,7 @@ func (o *priceOptions) price(s streams, h *lotfile.File, ask doubles.Options) (*
 func pricesResult(r *doubles.Result) show.Result {
 	return show.Result{
 		Sheet: func() *sheet.Sheet { return show.Prices(r) },
-		Table: func() *sheet.Table { return show.PriceTable(r) },
+		Table: func() *sheet.Table { return show.PriceRecords(r) },
 		JSON:  func() any { return show.PricesJSON(r) },
 		Of:    r.Statement,
 

@@ -3,6 +3,7 @@ package customs
 import (
 	"embed"
 	"fmt"
+	"path"
 	"strings"
 	"sync"
 
@@ -21,33 +22,42 @@ var shipped = sync.OnceValue(func() []*held {
 	}
 	sets := make([]*held, len(files))
 	for i, f := range files {
-		data, err := shippedFiles.ReadFile("rules/" + f.Name())
-		if err != nil {
-			panic(fmt.Sprintf("customs: the embedded rules: %v", err))
-		}
-		sets[i] = &held{landsOf(string(data)), sync.OnceValue(func() *RuleSet {
-			set, err := Parse(f.Name(), data, &source.Report{})
-			if err != nil {
-				panic(fmt.Sprintf("customs: the embedded rules: %v", err))
-			}
-			return set
-		})}
+		name := "rules/" + f.Name()
+		sets[i] = &held{landsOf(name), sync.OnceValue(func() *RuleSet { return read(name) })}
 	}
 	return sets
 })
 
-// landsOf finds in a rule file, as those that are shipped are written, where its rules hold.
-func landsOf(rules string) lands {
+// read reads a rule set that is shipped.
+func read(name string) *RuleSet {
+	data, err := shippedFiles.ReadFile(name)
+	if err != nil {
+		panic(fmt.Sprintf("customs: the embedded rules: %v", err))
+	}
+	set, err := Parse(path.Base(name), data, &source.Report{})
+	if err != nil {
+		panic(fmt.Sprintf("customs: the embedded rules: %v", err))
+	}
+	return set
+}
+
+// landsOf finds where the rules of a shipped file hold, which its first lines say.
+func landsOf(name string) lands {
+	f, err := shippedFiles.Open(name)
+	if err != nil {
+		panic(fmt.Sprintf("customs: the embedded rules: %v", err))
+	}
+	defer f.Close()
+	var head [512]byte
+	n, _ := f.Read(head[:])
 	var l lands
-	for line := range strings.Lines(rules) {
+	for line := range strings.Lines(string(head[:n])) {
 		key, value, _ := strings.Cut(strings.TrimSpace(line), ": ")
 		switch key {
 		case "territory":
 			l.territory = strings.Trim(value, `"`)
 		case "members":
 			l.members = strings.Split(strings.Trim(value, "[]"), ", ")
-		case "sources:":
-			return l
 		}
 	}
 	return l

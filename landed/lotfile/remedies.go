@@ -63,16 +63,17 @@ var writtenOr = map[string]string{"found": "sold: [41 CAD]", "weight-sold": "pos
 // It may be given any error, and one that was explained already. The examples have
 // decimal commas where decimal is comma.
 func Explain(err error, decimal string) error {
-	var faults source.Faults
-	var fault *source.Fault
-	switch {
-	case errors.As(err, &faults):
+	if err == nil {
+		return nil
+	}
+	if faults, is := errors.AsType[source.Faults](err); is {
 		explained := make(source.Faults, len(faults))
 		for i, f := range faults {
 			explained[i] = explain(*f, decimal)
 		}
 		return explained
-	case errors.As(err, &fault):
+	}
+	if fault, is := errors.AsType[*source.Fault](err); is {
 		return explain(*fault, decimal)
 	}
 	return err

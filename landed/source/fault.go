@@ -106,23 +106,24 @@ func (r *Report) Add(f *Fault) *Fault {
 // [Fault] or [Faults], or else wrapped as found at the origin and field. One that
 // tells its remedy apart, by a method Parts, keeps it apart.
 func (r *Report) AddErr(at Origin, field string, err error) {
-	var many Faults
-	var one *Fault
-	switch {
-	case err == nil:
-	case errors.As(err, &many):
+	if err == nil {
+		return
+	}
+	if many, is := errors.AsType[Faults](err); is {
 		for _, f := range many {
 			r.Add(f)
 		}
-	case errors.As(err, &one):
-		r.Add(one)
-	default:
-		f := &Fault{At: at, Field: field, What: err.Error(), Err: err}
-		if parted, ok := err.(interface{ Parts() (what, remedy string) }); ok {
-			f.What, f.Remedy = parted.Parts()
-		}
-		r.Add(f)
+		return
 	}
+	if one, is := errors.AsType[*Fault](err); is {
+		r.Add(one)
+		return
+	}
+	f := &Fault{At: at, Field: field, What: err.Error(), Err: err}
+	if parted, ok := err.(interface{ Parts() (what, remedy string) }); ok {
+		f.What, f.Remedy = parted.Parts()
+	}
+	r.Add(f)
 }
 
 // Len returns how many faults were recorded, those not kept included, warnings

@@ -21,7 +21,7 @@ import (
 func Price(r *doubles.Result) Result {
 	return Result{
 		Sheet: func() *sheet.Sheet { return Prices(r) },
-		Table: func() *sheet.Table { return PriceTable(r) },
+		Table: func() *sheet.Table { return PriceRecords(r) },
 		JSON:  func() any { return PricesJSON(r) },
 		Of:    r.Statement,
 	}
@@ -101,6 +101,27 @@ func at(r *doubles.Result) string { return r.Venues[r.At].Name }
 
 // PriceTable is the pieces to be sold, one row for each item and state.
 func PriceTable(r *doubles.Result) *sheet.Table {
+	t := priceColumns(r)
+	for i := range r.Offers {
+		t.Rows = append(t.Rows, priceRow(r, &r.Offers[i]))
+	}
+	return t
+}
+
+// PriceRecords is [PriceTable] with rows that are made as they are written.
+func PriceRecords(r *doubles.Result) *sheet.Table {
+	t := priceColumns(r)
+	t.Made = func(yield func(sheet.Row) bool) {
+		for i := range r.Offers {
+			if !yield(priceRow(r, &r.Offers[i])) {
+				return
+			}
+		}
+	}
+	return t
+}
+
+func priceColumns(r *doubles.Result) *sheet.Table {
 	cur := r.Venues[r.At].Currency.Code()
 	t := &sheet.Table{Topic: "prices", Columns: []sheet.Column{
 		{Key: "lot", Machine: true},
@@ -124,13 +145,7 @@ func PriceTable(r *doubles.Result) *sheet.Table {
 		sheet.Column{Head: "profit, " + cur, Key: "left", Align: sheet.Right},
 		sheet.Column{Head: "profit\nan hour", Key: "per_hour", Align: sheet.Right, Optional: 4},
 		sheet.Column{Head: "verdict", Key: "verdict", Wrap: true, Min: 18, Optional: 5})
-	worked := false
-	for i := range r.Offers {
-		o := &r.Offers[i]
-		worked = worked || r.Quote(o).PerHour.Currency() != 0
-		t.Rows = append(t.Rows, priceRow(r, o))
-	}
-	if !worked {
+	if !slices.ContainsFunc(r.Offers, func(o doubles.Offer) bool { return r.Quote(&o).PerHour.Currency() != 0 }) {
 		t.Columns[len(t.Columns)-2].Machine = true
 	}
 	return t
@@ -164,8 +179,8 @@ func PriceTopics(r *doubles.Result) []*sheet.Table {
 
 func priceRow(r *doubles.Result, o *doubles.Offer) sheet.Row {
 	q := r.Quote(o)
-	cells := []sheet.Cell{{Text: o.Lot}, {Text: o.ID}, {Text: o.What}, {Text: o.State.String()},
-		{Text: strconv.FormatInt(o.Count, 10)}, {Text: o.Dearest().Number()}}
+	cells := append(make([]sheet.Cell, 0, 11+len(o.Quotes)), sheet.Cell{Text: o.Lot}, sheet.Cell{Text: o.ID}, sheet.Cell{Text: o.What}, sheet.Cell{Text: o.State.String()},
+		sheet.Cell{Text: strconv.FormatInt(o.Count, 10)}, sheet.Cell{Text: o.Dearest().Number()})
 	for i := range o.Quotes {
 		cells = append(cells, sheet.Cell{Text: priceText(o.Quotes[i].BreakEven)})
 	}
