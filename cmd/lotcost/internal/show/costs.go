@@ -396,7 +396,8 @@ func billTable(st *landed.Statement) *sheet.Table {
 	return t
 }
 
-// Total is what everything cost, or is to cost, in words; "" where nothing is known but open prices.
+// Total is what everything cost, or is to cost, in words; "" where nothing is known but open
+// prices.
 func Total(st *landed.Statement) string {
 	open := withoutOpen(st)
 	if open != "" && st.Total.Minor() == 0 {
