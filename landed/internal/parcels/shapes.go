@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"lotcost/landed/internal/exact"
-	"lotcost/landed/measure"
 )
 
 // maxStacks bounds the stacks that are tried, so that time grows no faster than
@@ -33,7 +32,10 @@ var orientations = [...]orientation{{2, false}, {1, true}, {1, false}, {0, true}
 
 // shape is the inside of a box made by a grid: depth over all rows, width of the
 // widest row, height of the highest stack.
-type shape struct{ x, y, z int64 }
+type shape struct {
+	x, y, z int64
+	sides   [3]int64 // the same, the longest first
+}
 
 // stack is some lots on each other in a grid, or one lot as it is turned: the two sides of its
 // foot and the height.
@@ -144,6 +146,8 @@ func (p *stacker) shape(g grid) shape {
 		}
 		s.x, s.y = s.x+deepest, max(s.y, wide)
 	}
+	low, high := min(s.x, s.y), max(s.x, s.y)
+	s.sides = [3]int64{max(high, s.z), max(low, min(high, s.z)), min(low, s.z)}
 	return s
 }
 
@@ -153,14 +157,7 @@ func (s *shape) compare(o *shape) int {
 	if c := s.volume().Cmp(o.volume()); c != 0 {
 		return c
 	}
-	a, b := s.sorted(), o.sorted()
-	return cmp.Or(slices.Compare(a[:], b[:]), cmp.Compare(s.z, o.z))
-}
-
-// sorted gives the sides, the longest first.
-func (s *shape) sorted() [3]int64 {
-	l, m, n := measure.Size{L: measure.Length(s.x), W: measure.Length(s.y), H: measure.Length(s.z)}.Sorted()
-	return [3]int64{int64(l), int64(m), int64(n)}
+	return cmp.Or(slices.Compare(s.sides[:], o.sides[:]), cmp.Compare(s.z, o.z))
 }
 
 // volume is the product of the sides. By maxSide and maxStacks the area fits in 64
@@ -182,6 +179,6 @@ func addToFront(front []shape, s *shape) []shape {
 
 // within reports whether s, turned as need be, is nowhere larger than o.
 func (s *shape) within(o *shape) bool {
-	a, b := s.sorted(), o.sorted()
+	a, b := &s.sides, &o.sides
 	return a[0] <= b[0] && a[1] <= b[1] && a[2] <= b[2]
 }

@@ -127,7 +127,7 @@ func (e *space) run(upper int64) {
 	for ; !e.s.stopped() && !e.spent(before); round = max(round-1, 0) {
 		e.relax()
 		if all, open := e.count(); round == firstRound || open == 0 || all <= 20_000 {
-			if e.searchOn(open); e.proven {
+			if e.searchOn(open); e.proven || e.spent(before) {
 				return
 			}
 		}
@@ -139,11 +139,16 @@ func (e *space) run(upper int64) {
 
 // Of more unlike blocks than provenAt a plan is taken once so many costs were asked for without a
 // proof: what is left to gain is the roundings of plans as good.
-const provenAt, enough = 12, 20_000
+// Where that is less than a minor unit a block fewer do.
+const provenAt, enough, littleLeft = 12, 20_000, 1_000
 
 // spent reports whether so many costs were asked for since there were before.
 func (e *space) spent(before int) bool {
-	return e.size() > 1<<provenAt && e.s.evaluated-before > enough
+	most := enough
+	if e.upper-ceilShift(e.prices.bound, e.prices.shift) <= int64(len(e.rows)) {
+		most = littleLeft
+	}
+	return e.size() > 1<<provenAt && e.s.evaluated-before > most
 }
 
 // searchOn searches again with what the costs of the plan found have taught, as long as that is

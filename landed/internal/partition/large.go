@@ -213,7 +213,7 @@ func (l *large) draw(m *master, random *rand.Rand) []group {
 
 // The plan is shaken until so many times in turn, or so many steps in all, bring no gain; fewer
 // where Options.Work allows fewer.
-const shakes, shakeWork = 300, 500_000
+const shakes, shakeWork = 100, 200_000
 
 // shake takes some parts of the plan apart and rebuilds them, keeping what is no worse.
 func (s *solver) shake() {
