@@ -33,6 +33,9 @@ func (e *space) search() bool {
 		if rest%64 == 0 && e.s.stopped() {
 			return false
 		}
+		if rest%4096 == 0 {
+			e.s.report(e.size()-rest, e.size())
+		}
 	}
 	return e.conclude(w)
 }
