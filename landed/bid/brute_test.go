@@ -495,7 +495,7 @@ func tightBudget(t testing.TB, h *haul) {
 }
 
 func TestBruteForce(t *testing.T) {
-	hauls := effort.Cases(1000, 100, 20)
+	hauls := effort.Cases(1000, 40, 20)
 	r := rand.New(rand.NewPCG(20261003, 6))
 	reached, several, falls, turns := 0, 0, 0, 0
 	for n := range hauls {
@@ -547,7 +547,7 @@ func TestBruteForce(t *testing.T) {
 func TestProceedsBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(20261004, 9))
 	kept, ranges, struck := 0, 0, 0
-	for n := range effort.Cases(3000, 150, 30) {
+	for n := range effort.Cases(3000, 60, 30) {
 		h := randomHaul(r)
 		want, d := enumerate(t, h), bidder(t, h, bid.Options{}).Proceeds()
 		if d.MeanRat().Cmp(want.mean) != 0 {
@@ -606,7 +606,7 @@ func checkCliffs(t *testing.T, n int, h *haul, a *bid.Answer) {
 // were changed by hand.
 func TestMovesBruteForce(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 11))
-	hauls := effort.Cases(60, 6, 2)
+	hauls := effort.Cases(60, 3, 2)
 	for n := range hauls {
 		h := randomHaul(r)
 		moves, err := bidder(t, h, bid.Options{}).Moves()

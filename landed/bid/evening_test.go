@@ -393,7 +393,7 @@ func compare(t *testing.T, name string, h *haul) {
 
 func TestEveningEveryWay(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 4))
-	for n := range effort.Cases(500, 12, 3) {
+	for n := range effort.Cases(500, 6, 3) {
 		lots := 2 + r.IntN(3)
 		compare(t, fmt.Sprint("evening ", n), evening(r, lots, 8-lots))
 	}
@@ -404,7 +404,7 @@ func TestEveningEveryWay(t *testing.T) {
 func TestEveningCoarse(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 9))
 	coarse := 0
-	for n := range effort.Cases(400, 40, 8) {
+	for n := range effort.Cases(400, 15, 8) {
 		h := evening(r, 2+r.IntN(3), 12)
 		if n%40 == 20 {
 			h = evening(r, 2, 6)
@@ -529,7 +529,7 @@ func TestOnePurse(t *testing.T) {
 // TestEveningOfOne: of one open lot the plan is what the bid for it by itself is.
 func TestEveningOfOne(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 6))
-	for n := range effort.Cases(200, 20, 5) {
+	for n := range effort.Cases(200, 10, 5) {
 		h := evening(r, 1, 6)
 		e, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})
 		if err != nil {

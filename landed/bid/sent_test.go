@@ -121,7 +121,7 @@ func withServices(r *rand.Rand, h *haul) {
 // TestSentBruteForce: where the haul names services, what a bid adds is the
 // total of the cheapest way with the lot less that of the cheapest way without.
 func TestSentBruteForce(t *testing.T) {
-	hauls := effort.Cases(80, 20, 4)
+	hauls := effort.Cases(80, 8, 4)
 	r := rand.New(rand.NewPCG(20261003, 9))
 	reached, beside, refused, unsent := 0, 0, 0, 0
 	for n := range hauls {

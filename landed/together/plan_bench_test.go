@@ -82,7 +82,7 @@ func TestGapOfManyLots(t *testing.T) {
 // services each, before the border's floors were known.
 func TestFewCostsAreAsked(t *testing.T) {
 	for lots, most := range map[int]int{8: 400, 12: 800, 16: 40_000, 20: 80_000} {
-		if lots > effort.Cases(20, 20, 12) {
+		if lots > effort.Cases(20, 12, 12) {
 			continue
 		}
 		if asked := plan(t, sizable(lots, false)).Asked(); asked > most {
