@@ -196,8 +196,9 @@ func TestSchemaAgrees(t *testing.T) {
 		names = append(names, name)
 	}
 	slices.Sort(names)
-	taken, shaped := 0, 0
+	tried, taken, shaped := 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
+		tried++
 		name := rapid.SampledFrom(names).Draw(t, "file")
 		text := reworded.Text(files[name], rapid.SliceOfN(rapid.Byte(), 3, 9).Draw(t, "changes"))
 		if yaml.Unmarshal([]byte(text), &yaml.Node{}) != nil {
@@ -219,8 +220,8 @@ func TestSchemaAgrees(t *testing.T) {
 			}
 		}
 	})
-	if taken == 0 || shaped == 0 {
-		t.Errorf("%d taken, %d of shape", taken, shaped)
+	if tried >= 100 && (taken == 0 || shaped == 0) { // of few it may be so by chance
+		t.Errorf("of %d %d taken, %d of shape", tried, taken, shaped)
 	}
 }
 
