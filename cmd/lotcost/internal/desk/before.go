@@ -86,6 +86,9 @@ func (h *haul) cell(c column, entry edit.Path) field {
 		f.Real = at.String()
 	}
 	f.Fixed = f.Value == "" && h.Doc.Has(at)
+	if id := h.typed(append(slices.Clone(entry), edit.Step{Key: "id"})); c.key == "what" && id != "" {
+		f.Hint = id // which piece it is, where nothing else tells
+	}
 	if c.slider {
 		f.Percent = percentOf(f.Value)
 		f.Slider, f.Words = true, inWords(f.Value)

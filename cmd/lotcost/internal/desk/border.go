@@ -49,19 +49,23 @@ func showBorder(h *haul, _ *http.Request) (parts, error) {
 	b := borderBody{Home: h.home(), Boxes: h.billedBoxes(), Taken: h.paid()}
 	b.Bare = h.File != nil && h.File.Border == nil && h.File.CrossesBorder()
 	var p parts
-	if st := h.Statement(); st != nil && st.Border != nil {
-		var err error
+	var err error
+	switch st := h.Statement(); {
+	case st == nil:
+	case st.Border != nil:
 		answer, rest := parted(show.Duty(h.File.Haul, st, nil).Whole())
 		if text := show.BillsSay(st); text != "" { // each bill stands beside its estimate already
 			answer.Blocks = slices.Insert(answer.Blocks, 1, sheet.Block(sheet.Text(text)))
 			rest.Blocks = slices.DeleteFunc(rest.Blocks, show.IsBills)
 		}
-		if p.Answer, b.Rest, err = h.halves(answer, rest); err != nil {
-			return p, err
-		}
+		p.Answer, b.Rest, err = h.halves(answer, rest)
+	case len(st.Unknown) > 0:
+		p.Answer, err = written((&sheet.Sheet{}).With(sheet.Note{Kind: sheet.Caution, Text: show.OpenText(st)}), h.Comma())
 	}
-	work, err := fill("border.html", b)
-	p.Work = work
+	if err != nil {
+		return p, err
+	}
+	p.Work, err = fill("border.html", b)
 	return p, err
 }
 

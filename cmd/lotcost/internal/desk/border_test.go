@@ -78,3 +78,11 @@ func TestFieldsByDefaults(t *testing.T) {
 		t.Error("a section of the haul's own has no fields, or that of the defaults has")
 	}
 }
+
+// TestBorderOfOpenLots says why nothing is estimated while prices are open.
+func TestBorderOfOpenLots(t *testing.T) {
+	s := entered(t, "open.yaml", "lotcost: 1\nhome: CAD\nfrom: JP\nto: CA-ON\ndate: 2026-10-03\nexchange: {rates: [100 JPY = 0.93 CAD]}\ncustoms: {classes: {plane: {duty: 6.5%}}}\nlots:\n  - {id: lot, price: open, items: [{id: jack, class: plane, value: 120 CAD}]}\n")
+	if page := s.get("/haul/open.yaml?view=border").body; !strings.Contains(page, "Without the open price of lot") || strings.Contains(page, "lotcost duty") {
+		t.Errorf("the page does not say why it has no estimate:\n%s", page)
+	}
+}

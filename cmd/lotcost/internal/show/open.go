@@ -28,8 +28,8 @@ func then(lead, text string) string {
 	return lead + text
 }
 
-// openText says of which lots the price is open, and what is not known for it.
-func openText(st *landed.Statement) string {
+// OpenText says of which lots the price is open, and what is not known for it.
+func OpenText(st *landed.Statement) string {
 	prices, it := "price", "it"
 	if len(st.Haul.Open()) > 1 {
 		prices, it = "prices", "them"

@@ -101,7 +101,7 @@ func (r Result) uncounted() *landed.Uncounted {
 func (r Result) lacking() []string {
 	var texts []string
 	if r.Of != nil && len(r.Of.Haul.Open()) > 0 {
-		texts = append(texts, openText(r.Of))
+		texts = append(texts, OpenText(r.Of))
 	}
 	if u := r.uncounted(); u != nil {
 		texts = append(texts, uncountedText(r.Of.Haul, u))
