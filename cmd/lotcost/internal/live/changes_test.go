@@ -295,7 +295,7 @@ func TestBordersAreFollowed(t *testing.T) {
 		}
 	}
 	for code := range entries {
-		if counted[code] < cases(2, 2, 1) {
+		if counted[code] < cases(2, 1, 1) {
 			t.Errorf("%s: %d of the changes are followed", code, counted[code])
 		}
 	}
