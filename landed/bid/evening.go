@@ -302,7 +302,12 @@ func (n *night) tree(most int) (*tree, error) {
 	if n.grain > 0 && t.tooFine() {
 		return nil, errTooMany{}
 	}
-	return t, t.grow()
+	err := t.grow()
+	if errors.Is(err, errUntold{}) {
+		n.untold = true
+		return n.tree(most)
+	}
+	return t, err
 }
 
 // tell puts what comes of the plan into the answer.

@@ -83,6 +83,11 @@ type errTooMany struct{}
 
 func (errTooMany) Error() string { return "there are too many ways for the evening to go" }
 
+// errUntold tells that terms do not tell what is paid for some set, though they do for all lots.
+type errUntold struct{}
+
+func (errUntold) Error() string { return "what is paid depends on each price" }
+
 // grow makes the states. It returns errTooMany where there are too many.
 func (t *tree) grow() error {
 	t.levels, t.levies = map[set]*level{}, map[string]map[uint64]int64{}
@@ -174,9 +179,13 @@ func (t *tree) extend(won set, lot int) error {
 	for i, key := range states {
 		if i == 0 || t.layout.terms(key) != t.layout.terms(states[i-1]) {
 			var known bool
-			if rest, known, err = t.restOf(cost, key); err == nil && known {
-				ok = true
-			} else if err == nil {
+			switch rest, known, err = t.restOf(cost, key); {
+			case err != nil:
+			case known || cost.refused:
+				ok = known
+			case t.told:
+				err = errUntold{}
+			default:
 				bids := t.bidsOf(won, parent, int(from[i].state), nil)
 				rest, ok, err = t.restAt(won.with(lot), append(bids, t.lots[lot].bids[from[i].bid]))
 			}
@@ -477,7 +486,7 @@ func (t *tree) lay(money bool) error {
 	if err != nil {
 		return err
 	}
-	t.told = ok && (t.classes != nil || t.costs[1<<len(t.lots)-1].flat) && (money || !t.limited)
+	t.told = !t.untold && ok && (t.classes != nil || t.costs[1<<len(t.lots)-1].flat) && (money || !t.limited)
 	if !t.told {
 		t.layout.grain = max(1, int(t.grain))
 	}

@@ -38,6 +38,7 @@ type night struct {
 	common  *common
 	grain   int64 // how coarsely states are told apart; 0 is exactly
 	up      bool  // whether they then cost what is the most for them, or else the least
+	untold  bool  // terms do not tell what is paid for each set
 }
 
 // lotTonight is a lot still to come.
