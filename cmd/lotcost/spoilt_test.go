@@ -368,8 +368,9 @@ func (tr *trial) ask(t *testing.T, line string, args []string, a *answers) {
 		}
 	}
 	tr.runs++
-	listed := slices.Contains(args, "--format") && out.Len() > 0                       // faults, for a program
-	rest := strings.Contains(errs.String(), "left out of the book; the rest is shown") // a book answers beside it
+	listed := slices.Contains(args, "--format") && out.Len() > 0                                                 // faults, for a program
+	batch := args[0] == "batch"                                                                                  // which answers line by line, none with none
+	rest := batch && out.Len() > 0 || strings.Contains(errs.String(), "left out of the book; the rest is shown") // a book answers beside it
 	refused := code >= exitInput && !rest || code == exitNo && args[0] == "check" && !listed
 	if !refused {
 		tr.answers++
@@ -384,7 +385,7 @@ func (tr *trial) ask(t *testing.T, line string, args []string, a *answers) {
 		wrong("the machine has not failed")
 	case refused && (out.Len() > 0 || errs.Len() == 0):
 		wrong("it answers and refuses, or says nothing")
-	case code == exitFine && out.Len() == 0 && (line == "" || formatted(line)) && !slices.Contains(args, "-o") && !slices.Contains(args, "new"):
+	case code == exitFine && out.Len() == 0 && (line == "" || formatted(line)) && !slices.Contains(args, "-o") && !slices.Contains(args, "new") && !batch:
 		wrong("it says nothing")
 	}
 	if !strings.Contains(line, "--apply -") && !slices.Contains(args, "xlsx") { // which hold the file, or no text

@@ -216,7 +216,7 @@ func TestChangesAreFollowed(t *testing.T) {
 			t.Fatal(err)
 		}
 		c := &change{rng, h, written(t, live.Costs(st))}
-		said := path
+		said := path + " to " + h.To
 		for range 1 + rng.IntN(3) {
 			name := names[rng.IntN(len(names))]
 			if did := changes[name](c); did != "" {

@@ -330,7 +330,11 @@ func (m *model) shareLine(n int) {
 	if line.What != line.Kind.String() {
 		sharing.what += ", " + line.Kind.String()
 	}
+	fixed := false // a bill is shared by what stands for an estimate of nothing
 	if s.Assessed != nil {
+		for k, i := range s.Items {
+			fixed = fixed || m.border != nil && m.assessed(line, i, s.Assessed[k]) == ""
+		}
 		sharing.weighs = func(k int) (string, int64, bool) {
 			return m.assessed(line, s.Items[k], s.Assessed[k]), s.Assessed[k], true
 		}
@@ -339,7 +343,7 @@ func (m *model) shareLine(n int) {
 		sharing.weighs = func(k int) (string, int64, bool) { return by.weighs(m, s.Items[k]) }
 	}
 	cell := m.working.share(sharing)
-	if m.working.held {
+	if m.working.held || fixed {
 		m.paid.Rows[n].Cells[paidBy].Text += ", not calculated here: run lotcost again after a change"
 	}
 	for k, i := range s.Items {
