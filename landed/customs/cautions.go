@@ -85,7 +85,7 @@ func (a *Assessment) Notes() []Note {
 
 func (a *assessor) notes(of *Assessment) []Note {
 	var notes []Note
-	all := cautions(a.c)
+	all := append(cautions(a.c), a.uncoded(of)...)
 	for i, bears := range a.rules.bears[:min(len(a.rules.bears), len(a.rules.Notes))] {
 		switch n := a.rules.Notes[i]; {
 		case !a.anyParcel(&bears):
@@ -108,6 +108,31 @@ func (a *assessor) notes(of *Assessment) []Note {
 		notes = append(notes, Note{text, true})
 	}
 	return notes
+}
+
+// uncoded tells how goods without a tariff code were counted where each heading bears a sum;
+// nothing where none does, or all goods have a code.
+func (a *assessor) uncoded(of *Assessment) []string {
+	var classes, said []string
+	for i := range a.work {
+		w := &a.work[i]
+		if y := first(a, w, a.rules.duty.ways); y.by != perHeading || of.Parcels[i].Duty.Sign() == 0 {
+			continue
+		}
+		for j := range w.lines {
+			switch l := &w.lines[j]; {
+			case l.class == nil:
+				said = []string{"The duty is a sum for each tariff heading, and each line of goods without a class counts as one: a class with its code makes it sure."}
+			case l.class.code == "":
+				classes = append(classes, l.Class)
+			}
+		}
+	}
+	if slices.Sort(classes); len(classes) > 0 {
+		said = append(said, "The duty is a sum for each tariff heading, and a class without a code ("+join(slices.Compact(classes))+
+			`) counts as one, whatever is in it: its code, as in code: "8205.59", makes it sure.`)
+	}
+	return said
 }
 
 // inUse reports whether any line is of a class.

@@ -466,15 +466,11 @@ func (a *assessor) flatByHeading(w *parcelWork, y *way) {
 	a.say(w, a.figure(y.cite, "duty", "duty", a.amount(y.amount).String()+" x "+headings), "a sum for each tariff heading", sum)
 }
 
-// shortHeading is the leading digits of the tariff code. Goods without a code are a heading of
-// their own, line by line.
+// shortHeading is the leading digits of the tariff code, or what tells goods without one apart.
 func (a *assessor) shortHeading(l *lineWork, digits int) string {
 	code := a.c.Classes[l.Class].Code
-	if code == "" {
-		return "line " + l.ID
-	}
-	if digits == 0 {
-		return code
+	if code == "" || digits == 0 {
+		return l.heading()
 	}
 	code = digitsOf(code)
 	return code[:min(len(code), digits)]

@@ -225,6 +225,9 @@ func TestNotes(t *testing.T) {
 		{"CA-ON", "8205.59", customs.Resale, customs.Cargo, "Commercial goods (resale) pay GST", "casual goods, though"},
 		{"AU", "8205.59", customs.Resale, customs.Cargo, "Used tools must come free of soil", "On paper"},
 		{"JP", "8205.59", customs.Personal, customs.Post, "must not be sold", "leather bags"},
+		{"DE", "8205.59", customs.Personal, customs.Post, "An item is a tariff line", "a class without a code"},
+		{"DE", "", customs.Personal, customs.Post, "a class without a code (plane) counts as one", "goods without a class"},
+		{"DE", "", customs.Gift, customs.Post, "This is an estimate", "a class without a code"},
 	} {
 		notes, cautions := notes(k.to, k.code, k.use, k.mode)
 		all := notes + "\n" + cautions

@@ -6,36 +6,9 @@ import "slices"
 // only through the sums, over those of one class, of values and of all else that lines
 // have, so that one line may stand for all of a class. It does where nothing is looked at,
 // rounded or counted line by line. It says yes only where that is certain, so that no may
-// be said of rules that would do.
-func (m *Meter) Sums() bool { return m.goesBySums() && !m.countsLines() }
-
-// Values reports whether, where [Meter.Sums] holds, it looks at nothing but which classes there are
-// and the values of each: not at weights, numbers of pieces, freight or the like.
-func (m *Meter) Values() bool {
-	for _, class := range m.classes {
-		if class.duty.specific() {
-			return false
-		}
-	}
-	return !m.rules.CountsFreight() && !m.rules.anyBound(func(l limit) bool { return l.of == ofWeight })
-}
-
-// countsLines reports whether headings may be counted of goods that have no code.
-func (m *Meter) countsLines() bool {
-	if !slices.ContainsFunc(m.rules.duty.ways, func(y way) bool { return y.by == perHeading }) && !slices.ContainsFunc(m.rules.fees, func(f fee) bool { return f.each }) {
-		return false
-	}
-	for _, class := range m.c.Classes {
-		if class.Code == "" {
-			return true
-		}
-	}
-	return false
-}
-
-// goesBySums looks for what would tell apart lines of one class: limits of the dearest
+// be said of rules that would do. What tells lines of one class apart are limits of the dearest
 // piece, relief that goes line by line or piece by piece, and groups of a single line.
-func (m *Meter) goesBySums() bool {
+func (m *Meter) Sums() bool {
 	r := m.rules
 	if r.anyBound(func(l limit) bool { return l.of == ofPiece }) || r.duty.base.over == byLine || r.duty.amount.over == byLine {
 		return false
@@ -55,6 +28,17 @@ func (m *Meter) goesBySums() bool {
 		return false
 	}
 	return !slices.ContainsFunc(r.taxes, func(t tax) bool { return t.round.over == byLine }) && m.taxedByGroups()
+}
+
+// Values reports whether, where [Meter.Sums] holds, it looks at nothing but which classes there are
+// and the values of each: not at weights, numbers of pieces, freight or the like.
+func (m *Meter) Values() bool {
+	for _, class := range m.classes {
+		if class.duty.specific() {
+			return false
+		}
+	}
+	return !m.rules.CountsFreight() && !m.rules.anyBound(func(l limit) bool { return l.of == ofWeight })
 }
 
 // taxedByGroups reports whether the lines of one tax are whole groups of the duty, so that
