@@ -9,7 +9,7 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed/customs"
-	"lotcost/landed/exchange"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 

@@ -7,8 +7,8 @@ import (
 	"slices"
 	"strings"
 
-	"lotcost/landed/exchange"
 	"lotcost/landed/internal/exact"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"

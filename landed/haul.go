@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"lotcost/fx"
-	"lotcost/landed/exchange"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"

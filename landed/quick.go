@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
-	"lotcost/landed/exchange"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/money"
 )
 

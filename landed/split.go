@@ -5,7 +5,7 @@ import (
 	"slices"
 	"strings"
 
-	"lotcost/landed/exchange"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 

@@ -3,7 +3,7 @@ package landed
 import (
 	"math/big"
 
-	"lotcost/landed/exchange"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/money"
 )
 

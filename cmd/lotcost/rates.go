@@ -11,7 +11,6 @@ import (
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/fx"
 	"lotcost/fx/fetch"
-	"lotcost/landed/exchange"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -246,7 +245,7 @@ func (o *rateOptions) convert(s streams, text, code string) error {
 	if err != nil {
 		return err
 	}
-	converted, err := exchange.At(amount, &r, to)
+	converted, err := money.Convert(amount, to, r.Den, r.Num)
 	if err != nil {
 		return inputFault(source.Origin{}, err)
 	}

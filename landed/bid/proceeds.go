@@ -6,7 +6,7 @@ import (
 	"slices"
 
 	"lotcost/landed"
-	"lotcost/landed/exchange"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"

@@ -2,7 +2,7 @@ package doubles
 
 import (
 	"lotcost/landed"
-	"lotcost/landed/exchange"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"

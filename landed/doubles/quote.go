@@ -4,7 +4,7 @@ import (
 	"slices"
 
 	"lotcost/landed"
-	"lotcost/landed/exchange"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"

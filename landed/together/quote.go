@@ -8,8 +8,8 @@ import (
 	"time"
 
 	"lotcost/landed"
-	"lotcost/landed/exchange"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/parcels"
 	"lotcost/landed/internal/partition"
 	"lotcost/landed/measure"

@@ -7,7 +7,7 @@ import (
 	"math"
 
 	"lotcost/landed"
-	"lotcost/landed/exchange"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"

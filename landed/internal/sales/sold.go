@@ -10,7 +10,7 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed"
-	"lotcost/landed/exchange"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"

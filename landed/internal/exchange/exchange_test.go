@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"lotcost/fx"
-	"lotcost/landed/exchange"
+	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/typed"
 	"lotcost/landed/money"
 
