@@ -165,7 +165,7 @@ func (r *reader) service(n input.Node) *freight.Service {
 	s.MinDays, s.MaxDays = r.transit(m.Get("days"))
 	s.From, s.Until = r.day(m.Get("from")), r.day(m.Get("until"))
 	if r.report.Len() == before {
-		r.report.AddErr(s.At, m.Field(), s.Check())
+		r.report.AddErr(s.At, m.Field(), parcels.Check(s))
 	}
 	return s
 }

@@ -332,7 +332,7 @@ func parcelOf(h *haul, set partition.Set, s *freight.Service) (landed.Parcel, bo
 	if h.Sending.Insure && !h.Sending.Bare && s.Insurance.Rate.IsZero() {
 		return p, false
 	}
-	q, err := parcels.Quote(s, boxes, h.Sending.Leaves, "")
+	q, err := parcels.Ask(s, boxes, h.Sending.Leaves, "")
 	if err != nil {
 		return p, false
 	}

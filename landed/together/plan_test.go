@@ -12,8 +12,8 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/customs"
-	"lotcost/landed/freight"
 	"lotcost/landed/internal/effort"
+	"lotcost/landed/internal/parcels"
 	units "lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -175,7 +175,7 @@ func TestStepFactOfWhichWay(t *testing.T) {
 		}
 		var got []string
 		for i := range r.Facts {
-			if f := &r.Facts[i]; f.Cheaper != (freight.NextCheaper{}) {
+			if f := &r.Facts[i]; f.Cheaper != (parcels.NextCheaper{}) {
 				got = append(got, strings.TrimSpace(f.Parcel+" "+f.Service+" "+f.Cheaper.String()))
 			}
 		}

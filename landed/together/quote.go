@@ -171,7 +171,7 @@ func (s *sender) fees(lots partition.Set) (money.Amount, error) {
 	return sum, err
 }
 
-func (s *sender) charges(lots partition.Set) ([]freight.Charge, error) {
+func (s *sender) charges(lots partition.Set) ([]parcels.Charge, error) {
 	f := s.sending.Forwarder
 	if f == nil {
 		return nil, nil
@@ -184,13 +184,13 @@ func (s *sender) charges(lots partition.Set) ([]freight.Charge, error) {
 }
 
 // quote is the service's own account of the parcel, or its refusal.
-func (s *sender) quote(lots partition.Set, service int) (freight.Quote, error) {
+func (s *sender) quote(lots partition.Set, service int) (parcels.Quote, error) {
 	t := &s.tariffs[service]
 	boxes, err := s.goods[t.goods].boxesOf(lots, s.sending)
 	if err != nil {
-		return freight.Quote{}, err
+		return parcels.Quote{}, err
 	}
-	return parcels.Quote(t.service, boxes, s.leaves, s.sending.Zone)
+	return parcels.Ask(t.service, boxes, s.leaves, s.sending.Zone)
 }
 
 // cheapest finds the service of least cost for some lots. The error tells why

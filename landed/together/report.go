@@ -8,7 +8,6 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/customs"
-	"lotcost/landed/freight"
 	"lotcost/landed/internal/parcels"
 	"lotcost/landed/internal/partition"
 	"lotcost/landed/measure"
@@ -65,8 +64,8 @@ type Costs struct {
 // Sent is one parcel of a way.
 type Sent struct {
 	Parcel  landed.Parcel    // as it goes into the haul
-	Quote   freight.Quote    // the service's account, in its currency
-	Charges []freight.Charge // the forwarder's, in his currency
+	Quote   parcels.Quote    // the service's account, in its currency
+	Charges []parcels.Charge // the forwarder's, in his currency
 	Unsized []string         // lots without a size in a box that is made for the others
 	Bare    bool             // not insured, though it was asked, since the service insures nothing
 }
@@ -76,8 +75,8 @@ type Sent struct {
 type Fact struct {
 	Parcel  string                // id, of the best way; "" for the one box of all lots
 	Service string                // but for a threshold
-	Cheaper freight.NextCheaper   // of a step; what it saves is in home, the border aside
-	Refusal *freight.RefusedError // of a limit; else nil
+	Cheaper parcels.NextCheaper   // of a step; what it saves is in home, the border aside
+	Refusal *parcels.RefusedError // of a limit; else nil
 	Relief  *customs.Relief       // of a threshold; else nil
 }
 
@@ -334,7 +333,7 @@ func (p *planner) limit(r *Report) (Fact, bool) {
 		for k := range r.Best.Parcels {
 			used = used || r.Best.Parcels[k].Quote.Service.Name == name
 		}
-		var refused *freight.RefusedError
+		var refused *parcels.RefusedError
 		if _, err := p.quote(1<<p.problem.Elements-1, i); used && errors.As(err, &refused) {
 			return Fact{Service: name, Refusal: refused}, true
 		}

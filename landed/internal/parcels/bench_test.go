@@ -60,7 +60,7 @@ func BenchmarkQuote(b *testing.B) {
 	box := must(pack(someLots(3), freight.Packing{}))
 	b.ReportAllocs()
 	for b.Loop() {
-		must(parcels.Quote(&s, []parcels.Box{box}, on, "DE"))
+		must(parcels.Ask(&s, []parcels.Box{box}, on, "DE"))
 	}
 }
 

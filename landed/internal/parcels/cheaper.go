@@ -8,14 +8,14 @@ import (
 
 // cheaper looks below the weight that counts, step by step, for the first that
 // costs less. Insurance does not change with weight.
-func (t *Tariff) cheaper(q *quote, counts measure.Weight) freight.NextCheaper {
+func (t *Tariff) cheaper(q *quote, counts measure.Weight) NextCheaper {
 	now, _ := t.cost(counts)
 	for w := t.below(counts); w > 0; w = t.below(w) {
 		cost, ok := t.cost(w)
 		if !ok || cost >= now {
 			continue
 		}
-		n := freight.NextCheaper{Saves: money.New(now-cost, t.service.Currency)}
+		n := NextCheaper{Saves: money.New(now-cost, t.service.Currency)}
 		if t.service.Billed != freight.VolumeOnly || !q.box.sized() {
 			n.Actual = max(0, q.Weight-w)
 		}
@@ -24,7 +24,7 @@ func (t *Tariff) cheaper(q *quote, counts measure.Weight) freight.NextCheaper {
 		}
 		return n
 	}
-	return freight.NextCheaper{}
+	return NextCheaper{}
 }
 
 // below is the greatest weight that is in an earlier step than w once billed, or

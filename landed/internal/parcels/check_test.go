@@ -14,8 +14,8 @@ import (
 )
 
 func TestCheck(t *testing.T) {
-	if s := surface(); s.Check() != nil {
-		t.Error(s.Check())
+	if s := surface(); parcels.Check(&s) != nil {
+		t.Error(parcels.Check(&s))
 	}
 	const in = "service Harbour Surface: "
 	for _, c := range []struct {
@@ -61,7 +61,7 @@ func TestCheck(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			s := surface()
 			c.change(&s)
-			err := s.Check()
+			err := parcels.Check(&s)
 			if err == nil {
 				t.Fatal("no fault")
 			}
@@ -92,7 +92,7 @@ func TestCheckTellsThePlace(t *testing.T) {
 	s.Minimum, s.Zones[0].Steps[0].UpTo = -1, 0
 	const want = "post.yaml:3:5: service Harbour Surface: minimum weight: is below zero: give zero or more\n" +
 		"post.yaml:9:7: service Harbour Surface: zone CA: step 1: does not reach beyond the step before: list the steps from the least to the greatest, each above zero"
-	if err := s.Check(); err == nil || err.Error() != want {
+	if err := parcels.Check(&s); err == nil || err.Error() != want {
 		t.Errorf("got  %v\nwant %s", err, want)
 	}
 }
@@ -109,7 +109,7 @@ func TestTooLarge(t *testing.T) {
 	s = surface()
 	s.Limits, s.RoundTo = freight.Limits{}, 0
 	s.Zones[1].Further = money.Step[measure.Weight]{UpTo: 1, Price: amount("1 CAD")}
-	if _, err := parcels.Quote(&s, []parcels.Box{{Weight: most}}, on, "DE"); !errors.Is(err, money.ErrOverflow) {
+	if _, err := parcels.Ask(&s, []parcels.Box{{Weight: most}}, on, "DE"); !errors.Is(err, money.ErrOverflow) {
 		t.Error(err)
 	}
 	if tariff := must(parcels.Compile(&s, "DE", on)); tariff.Monotone() {
@@ -117,7 +117,7 @@ func TestTooLarge(t *testing.T) {
 			t.Error(minor)
 		}
 	}
-	_, err := parcels.Quote(&s, []parcels.Box{{Weight: 1, Size: measure.Size{L: most, W: most, H: most}}}, on, "DE")
+	_, err := parcels.Ask(&s, []parcels.Box{{Weight: 1, Size: measure.Size{L: most, W: most, H: most}}}, on, "DE")
 	var overflow *measure.RangeError
 	if !errors.As(err, &overflow) {
 		t.Error(err)
@@ -125,7 +125,7 @@ func TestTooLarge(t *testing.T) {
 }
 
 func TestWords(t *testing.T) {
-	if got := (freight.NextCheaper{}).String(); got != "" {
+	if got := (parcels.NextCheaper{}).String(); got != "" {
 		t.Error(got)
 	}
 	s := surface()

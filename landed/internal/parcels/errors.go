@@ -17,11 +17,11 @@ func notOn(s *freight.Service, day time.Time) error {
 	if !s.Until.IsZero() {
 		offered = append(offered, "until "+date(s.Until))
 	}
-	return &freight.RefusedError{Service: s.Name, Why: fmt.Sprintf("is not offered on %s: its prices hold %s", date(day), strings.Join(offered, " "))}
+	return &RefusedError{Service: s.Name, Why: fmt.Sprintf("is not offered on %s: its prices hold %s", date(day), strings.Join(offered, " "))}
 }
 
 func notTo(s *freight.Service, zone string, known []string) error {
-	return &freight.RefusedError{Service: s.Name, Why: fmt.Sprintf("has no prices for zone %q: %s", zone, source.DidYouMean(zone, known))}
+	return &RefusedError{Service: s.Name, Why: fmt.Sprintf("has no prices for zone %q: %s", zone, source.DidYouMean(zone, known))}
 }
 
 // badLot tells that a lot, or what is said about packing it or keeping it, makes no parcel.

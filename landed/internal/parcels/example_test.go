@@ -36,9 +36,9 @@ func ExamplePack_several() {
 	// 120x4x4 cm 1.36 m
 }
 
-func ExampleQuote() {
+func ExampleAsk() {
 	s := surface() // 12.5% fuel; 14.00 up to 500 g, 21.80 up to 1 kg, 31.20 up to 2 kg
-	q, err := parcels.Quote(&s, []parcels.Box{{Weight: kg("1.18 kg"), Size: size("20x15x10 cm"), Value: amount("240 CAD")}}, on, "CA")
+	q, err := parcels.Ask(&s, []parcels.Box{{Weight: kg("1.18 kg"), Size: size("20x15x10 cm"), Value: amount("240 CAD")}}, on, "CA")
 	if err != nil {
 		panic(err)
 	}
@@ -56,7 +56,7 @@ func ExampleQuote() {
 	// 180 g less would save 10.57 CAD
 }
 
-func ExampleQuote_cheapest() {
+func ExampleAsk_cheapest() {
 	s := surface()
 	s.Limits.Longest = length("35 cm")
 	rule := parcels.Lot{ID: "rule", Weight: kg("150 g"), Size: size("34x4x4 cm")}
@@ -64,7 +64,7 @@ func ExampleQuote_cheapest() {
 	if err != nil {
 		panic(err)
 	}
-	q, err := parcels.Quote(&s, boxes, on, "CA")
+	q, err := parcels.Ask(&s, boxes, on, "CA")
 	if err != nil {
 		panic(err)
 	}
@@ -95,16 +95,16 @@ func ExampleRefusedError() {
 	if err != nil {
 		panic(err)
 	}
-	_, err = parcels.Quote(&s, boxes, on, "DE")
+	_, err = parcels.Ask(&s, boxes, on, "DE")
 	fmt.Println(err)
 	// Output: service "Harbour Surface" refuses lot "try-plane": longest side 61.5 cm is 1.5 cm over the 60 cm allowed
 }
 
-func ExampleService_Check() {
+func ExampleCheck() {
 	s := surface()
 	s.PerParcel = amount("300 JPY")
 	s.Zones[0].Steps[1].UpTo = kg("400 g")
-	fmt.Println(s.Check())
+	fmt.Println(parcels.Check(&s))
 	// Output:
 	// service Harbour Surface: charge per parcel: is in "JPY", not in the service's currency: give it in "CAD"
 	// service Harbour Surface: zone CA: step 2: does not reach beyond the step before: list the steps from the least to the greatest, each above zero

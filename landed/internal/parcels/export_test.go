@@ -9,7 +9,7 @@ import (
 
 // What the tests hold against their own computation, one step at a time.
 
-func (t *Tariff) Quote(b Box) (freight.Quote, error) { return t.quote(b) }
+func (t *Tariff) Quote(b Box) (Quote, error) { return t.quote(b) }
 
 func (t *Tariff) Heaviest() measure.Weight { return t.heaviest() }
 

@@ -19,17 +19,17 @@ import (
 // leaves, a weight that is needed is missing or a charge is below zero, a
 // [*money.MismatchError] when the charges are in several currencies, and
 // [money.ErrOverflow].
-func Charges(f *freight.Forwarder, lots []Lot, leaves time.Time) ([]freight.Charge, error) {
+func Charges(f *freight.Forwarder, lots []Lot, leaves time.Time) ([]Charge, error) {
 	if err := checkForwarder(f); err != nil {
 		return nil, err
 	}
 	if len(lots) == 0 {
 		return nil, badInput("there are no lots to send on", "give at least one")
 	}
-	var charges []freight.Charge
+	var charges []Charge
 	add := func(what, lot, figure string, a money.Amount) {
 		if a.Sign() != 0 {
-			charges = append(charges, freight.Charge{What: what, Lot: lot, Figure: figure, Amount: a})
+			charges = append(charges, Charge{What: what, Lot: lot, Figure: figure, Amount: a})
 		}
 	}
 	add("per parcel", "", "", f.PerParcel)

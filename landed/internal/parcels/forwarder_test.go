@@ -21,7 +21,7 @@ func warehouse() freight.Forwarder {
 	}
 }
 
-func show(charges []freight.Charge) string {
+func show(charges []parcels.Charge) string {
 	var b strings.Builder
 	for _, c := range charges {
 		fmt.Fprintf(&b, "%s|%s|%s|%s\n", c.What, c.Lot, c.Figure, c.Amount)

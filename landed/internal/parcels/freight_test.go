@@ -82,7 +82,7 @@ func TestPublishedVolumetric(t *testing.T) {
 		if row[5] != "" {
 			s.RoundTo = kg(row[5])
 		}
-		q, err := parcels.Quote(&s, []parcels.Box{b}, on, "")
+		q, err := parcels.Ask(&s, []parcels.Box{b}, on, "")
 		if err != nil || q.Volumetric != kg(row[3]) || q.Billed != kg(row[6]) || q.SetBy != row[7] {
 			t.Errorf("%v: volumetric %s, billed %s set by %s, %v", row, q.Volumetric, q.Billed, q.SetBy, err)
 		}
@@ -95,7 +95,7 @@ func broken(t interface {
 	Fatal(...any)
 }, err error) string {
 	t.Helper()
-	var refused *freight.RefusedError
+	var refused *parcels.RefusedError
 	if err == nil {
 		return ""
 	}
@@ -128,7 +128,7 @@ func TestPublishedSmallPacket(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, err = parcels.Quote(&s, []parcels.Box{b}, on, ""); broken(t, err) != row[4] {
+		if _, err = parcels.Ask(&s, []parcels.Box{b}, on, ""); broken(t, err) != row[4] {
 			t.Errorf("%v: %v", row, err)
 		}
 	}
@@ -144,7 +144,7 @@ func TestPublishedGirth(t *testing.T) {
 		if row[1] != "" {
 			s.Limits.Longest = length(row[1])
 		}
-		_, err := parcels.Quote(&s, []parcels.Box{{Weight: measure.Gram, Size: size(row[0])}}, on, "")
+		_, err := parcels.Ask(&s, []parcels.Box{{Weight: measure.Gram, Size: size(row[0])}}, on, "")
 		if broken(t, err) != row[3] {
 			t.Errorf("%v: %v", row, err)
 		}
@@ -213,7 +213,7 @@ func TestQuote(t *testing.T) {
 			if c.value != "" {
 				b.Value = amount(c.value)
 			}
-			q, err := parcels.Quote(&s, []parcels.Box{b}, on, c.zone)
+			q, err := parcels.Ask(&s, []parcels.Box{b}, on, c.zone)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -232,7 +232,7 @@ func TestQuote(t *testing.T) {
 }
 
 // asked is the amount of a line of a quote, 0.00 where there is none.
-func asked(q freight.Quote, what string) string {
+func asked(q parcels.Quote, what string) string {
 	for _, line := range q.Lines {
 		if line.What == what {
 			return line.Amount.Number()
@@ -295,7 +295,7 @@ func TestQuoteErrors(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if _, err = parcels.Quote(&s, []parcels.Box{b}, day, zone); err == nil || err.Error() != c.want {
+			if _, err = parcels.Ask(&s, []parcels.Box{b}, day, zone); err == nil || err.Error() != c.want {
 				t.Errorf("got  %v\nwant %s", err, c.want)
 			}
 		})
@@ -315,13 +315,13 @@ func TestBoxByHand(t *testing.T) {
 		{weighedBox("10.5 kg"), `service "Harbour Surface" refuses the parcel: weight 10.5 kg is 500 g over the 10 kg allowed`},
 		{parcels.Box{Weight: kg("10.5 kg"), Lots: []parcels.Lot{{ID: "jack"}}}, `service "Harbour Surface" refuses lot "jack": weight 10.5 kg is 500 g over the 10 kg allowed`},
 	} {
-		_, err := parcels.Quote(&s, []parcels.Box{c.box}, on, "DE")
-		_, errBest := parcels.Quote(&s, []parcels.Box{c.box}, on, "DE")
+		_, err := parcels.Ask(&s, []parcels.Box{c.box}, on, "DE")
+		_, errBest := parcels.Ask(&s, []parcels.Box{c.box}, on, "DE")
 		if err == nil || err.Error() != c.want || errBest == nil || errBest.Error() != c.want {
 			t.Errorf("got  %v\nand  %v\nwant %s", err, errBest, c.want)
 		}
 	}
-	if _, err := parcels.Quote(&s, []parcels.Box{weighedBox("1 kg")}, on, "FR"); err == nil || err.Error() != `service "Harbour Surface" has no prices for zone "FR": known here: CA, DE` {
+	if _, err := parcels.Ask(&s, []parcels.Box{weighedBox("1 kg")}, on, "FR"); err == nil || err.Error() != `service "Harbour Surface" has no prices for zone "FR": known here: CA, DE` {
 		t.Error(err)
 	}
 }

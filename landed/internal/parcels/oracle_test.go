@@ -187,7 +187,7 @@ func TestQuoteAgainstFractions(t *testing.T) {
 		tariff := must(parcels.Compile(&s, "", on))
 		carriage, insurance, ok := tariff.Price(&b)
 		minor := carriage + insurance
-		q, err := parcels.Quote(&s, []parcels.Box{b}, on, "")
+		q, err := parcels.Ask(&s, []parcels.Box{b}, on, "")
 		if want == nil {
 			if got := broken(t, err); ok || !slices.Contains([]string{"billed weight", "insured value", "billed weight; insured value"}, got) {
 				t.Fatalf("taken for %d, %v", minor, err)
@@ -223,7 +223,7 @@ func TestNextCheaperByEveryGram(t *testing.T) {
 		s, b := genService(t), genBox(t)
 		s.Divisor, s.Billed = 0, freight.Actual
 		b.Size, b.Weight = measure.Size{}, b.Weight%(1200*measure.Gram)
-		q, err := parcels.Quote(&s, []parcels.Box{b}, on, "")
+		q, err := parcels.Ask(&s, []parcels.Box{b}, on, "")
 		if err != nil {
 			return
 		}
@@ -249,8 +249,8 @@ func TestNextCheaperByVolume(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, b := genService(t), genBox(t)
 		s.WholeTo = 0
-		q, err := parcels.Quote(&s, []parcels.Box{b}, on, "")
-		if err != nil || q.NextCheaper == (freight.NextCheaper{}) {
+		q, err := parcels.Ask(&s, []parcels.Box{b}, on, "")
+		if err != nil || q.NextCheaper == (parcels.NextCheaper{}) {
 			return
 		}
 		n, tariff := q.NextCheaper, must(parcels.Compile(&s, "", on))
@@ -342,9 +342,9 @@ func TestRefusal(t *testing.T) {
 				want[limit] = over
 			}
 		}
-		_, err := parcels.Quote(&s, []parcels.Box{b}, on, "")
+		_, err := parcels.Ask(&s, []parcels.Box{b}, on, "")
 		minor, _, ok := must(parcels.Compile(&s, "", on)).Price(&b)
-		var refused *freight.RefusedError
+		var refused *parcels.RefusedError
 		if !errors.As(err, &refused) {
 			if err != nil || len(want) > 0 || !ok || minor != 100 {
 				t.Fatalf("%v, %d, %t, want %v", err, minor, ok, want)
@@ -399,11 +399,11 @@ func TestBestIsNeverDearer(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, lots, p := genService(t), genLots(t, 6), genPacking(t)
 		b := must(pack(lots, p))
-		one, err := parcels.Quote(&s, []parcels.Box{b}, on, "")
+		one, err := parcels.Ask(&s, []parcels.Box{b}, on, "")
 		if err != nil {
 			return
 		}
-		best, err := parcels.Quote(&s, must(parcels.Pack(lots, p)), on, "")
+		best, err := parcels.Ask(&s, must(parcels.Pack(lots, p)), on, "")
 		if err != nil || best.Total.Cmp(one.Total) > 0 {
 			t.Fatalf("best %s, one %s, %v", best.Total, one.Total, err)
 		}

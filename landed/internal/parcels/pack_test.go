@@ -65,7 +65,7 @@ func TestPackWithoutSizes(t *testing.T) {
 	}
 	b := boxes[0]
 	s := surface()
-	q := must(parcels.Quote(&s, []parcels.Box{b}, on, "CA"))
+	q := must(parcels.Ask(&s, []parcels.Box{b}, on, "CA"))
 	want := []string{
 		"the size is not known: billed by actual weight, while the service bills by volume, and limits on size are not looked at",
 		"1 of 2 lots have no value: they are not insured, and a limit on value does not count them",
@@ -76,7 +76,7 @@ func TestPackWithoutSizes(t *testing.T) {
 	s.Billed = freight.Actual
 	s.Limits.Value = money.Amount{}
 	b.Uninsured = true
-	if q := must(parcels.Quote(&s, []parcels.Box{b}, on, "CA")); !slices.Equal(q.Cautions, []string{"the size is not known: limits on size are not looked at"}) {
+	if q := must(parcels.Ask(&s, []parcels.Box{b}, on, "CA")); !slices.Equal(q.Cautions, []string{"the size is not known: limits on size are not looked at"}) {
 		t.Errorf("%q", q.Cautions)
 	}
 }
@@ -242,18 +242,18 @@ func TestBest(t *testing.T) {
 	lots := []parcels.Lot{{ID: "a", Weight: 1, Size: size("20x20x20 cm")}, {ID: "b", Weight: 1, Size: size("21x20x20 cm")}, {ID: "c", Weight: 1, Size: size("20x20x20 cm")}}
 	boxes := must(parcels.Pack(lots, freight.Packing{}))
 	const tooLong = `service "Harbour Surface" refuses lots "a", "b" and "c" in one parcel: longest side 61 cm is 21 cm over the 40 cm allowed`
-	if _, err := parcels.Quote(&s, []parcels.Box{must(pack(lots, freight.Packing{}))}, on, "CA"); err == nil || err.Error() != tooLong {
+	if _, err := parcels.Ask(&s, []parcels.Box{must(pack(lots, freight.Packing{}))}, on, "CA"); err == nil || err.Error() != tooLong {
 		t.Errorf("got  %v\nwant %s", err, tooLong)
 	}
-	q, err := parcels.Quote(&s, boxes, on, "CA")
+	q, err := parcels.Ask(&s, boxes, on, "CA")
 	if l, m, n := q.Size.Sorted(); err != nil || l != length("40 cm") || m != length("40 cm") || n != length("20 cm") {
 		t.Errorf("%s, %v", q.Size, err)
 	}
 	s.Limits.Longest = length("39 cm")
-	if _, err := parcels.Quote(&s, boxes, on, "CA"); err == nil || err.Error() != second(parcels.Quote(&s, boxes[:1], on, "CA")).Error() {
+	if _, err := parcels.Ask(&s, boxes, on, "CA"); err == nil || err.Error() != second(parcels.Ask(&s, boxes[:1], on, "CA")).Error() {
 		t.Error(err)
 	}
-	if _, err := parcels.Quote(&s, nil, on, "CA"); err == nil || err.Error() != "there is no box: give at least one" {
+	if _, err := parcels.Ask(&s, nil, on, "CA"); err == nil || err.Error() != "there is no box: give at least one" {
 		t.Error(err)
 	}
 }

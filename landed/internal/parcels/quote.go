@@ -17,32 +17,32 @@ const (
 	byMinimum = "minimum" // the service's least billed weight
 )
 
-// Quote prices boxes for the same lots, as [Pack] makes them, on a day, at 00:00
+// Ask prices boxes for the same lots, as [Pack] makes them, on a day, at 00:00
 // UTC, to a zone, and returns the cheapest, the earlier box where two cost the
 // same. Each line is rounded once, half away from zero.
 //
-// It returns a [*freight.RefusedError], of the first box, when the service takes none;
+// It returns a [*RefusedError], of the first box, when the service takes none;
 // what [Compile] returns when it cannot be had; a [*money.MismatchError]
 // when a box's value matters and is in another currency; an error when
 // there is no box, or one has no weight, a side that is not above zero or a value
 // below zero; and [money.ErrOverflow] or a [*measure.RangeError] when a result is
 // too large.
-func Quote(s *freight.Service, boxes []Box, on time.Time, zone string) (freight.Quote, error) {
+func Ask(s *freight.Service, boxes []Box, on time.Time, zone string) (Quote, error) {
 	t, err := Compile(s, zone, on)
 	if err != nil {
-		return freight.Quote{}, err
+		return Quote{}, err
 	}
 	if len(boxes) == 0 {
-		return freight.Quote{}, badInput("there is no box", "give at least one")
+		return Quote{}, badInput("there is no box", "give at least one")
 	}
-	var best freight.Quote
+	var best Quote
 	var first error
 	for i, b := range boxes {
 		q, err := t.quote(b)
-		var refused *freight.RefusedError
+		var refused *RefusedError
 		switch {
 		case err != nil && !errors.As(err, &refused):
-			return freight.Quote{}, err
+			return Quote{}, err
 		case err != nil && i == 0:
 			first = err
 		case err == nil && (best.Service == nil || q.Total.Cmp(best.Total) < 0):
@@ -50,34 +50,34 @@ func Quote(s *freight.Service, boxes []Box, on time.Time, zone string) (freight.
 		}
 	}
 	if best.Service == nil {
-		return freight.Quote{}, first
+		return Quote{}, first
 	}
 	return best, nil
 }
 
 // quote is one in the making.
 type quote struct {
-	freight.Quote
+	Quote
 	box *Box
 }
 
-func (t *Tariff) quote(b Box) (freight.Quote, error) {
+func (t *Tariff) quote(b Box) (Quote, error) {
 	if err := b.check(); err != nil {
-		return freight.Quote{}, err
+		return Quote{}, err
 	}
 	if err := t.mismatch(&b); err != nil {
-		return freight.Quote{}, err
+		return Quote{}, err
 	}
 	w, err := t.weigh(&b)
 	if err != nil {
-		return freight.Quote{}, err
+		return Quote{}, err
 	}
 	if err := t.refusal(&b, w.billed); err != nil {
-		return freight.Quote{}, err
+		return Quote{}, err
 	}
-	q := quote{Quote: freight.Quote{Service: t.service, Size: b.Size, Weight: b.Weight, Volumetric: w.volumetric, Billed: w.billed, SetBy: w.setBy, Step: t.step(int64(w.billed))}, box: &b}
+	q := quote{Quote: Quote{Service: t.service, Size: b.Size, Weight: b.Weight, Volumetric: w.volumetric, Billed: w.billed, SetBy: w.setBy, Step: t.step(int64(w.billed))}, box: &b}
 	if err := t.fill(&q); err != nil {
-		return freight.Quote{}, err
+		return Quote{}, err
 	}
 	q.NextCheaper = t.cheaper(&q, w.counts)
 	q.Cautions = t.cautions(&q)
@@ -96,7 +96,7 @@ func (t *Tariff) fill(q *quote) error {
 	}
 	line := func(what, figure string, minor int64, asked bool) {
 		if asked {
-			q.Lines = append(q.Lines, freight.Charge{What: what, Figure: figure, Amount: money.New(minor, t.service.Currency)})
+			q.Lines = append(q.Lines, Charge{What: what, Figure: figure, Amount: money.New(minor, t.service.Currency)})
 		}
 	}
 	line("postage", fmt.Sprintf("%s billed: %s", q.Billed, q.Step), postage, true)

@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
@@ -99,13 +98,13 @@ func (t *Tariff) tests(b *Box, billed measure.Weight) [7]test {
 	}
 }
 
-// refusal is nil, or a [*freight.RefusedError] with all that the box breaks.
+// refusal is nil, or a [*RefusedError] with all that the box breaks.
 func (t *Tariff) refusal(b *Box, billed measure.Weight) error {
 	breaches := t.breaches(b, billed)
 	if len(breaches) == 0 {
 		return nil
 	}
-	e := &freight.RefusedError{Service: t.service.Name}
+	e := &RefusedError{Service: t.service.Name}
 	texts := make([]string, len(breaches))
 	for i := range breaches {
 		b := &breaches[i]

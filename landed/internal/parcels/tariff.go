@@ -34,10 +34,10 @@ type bounds struct{ weight, longest, girth, sides, value int64 }
 
 // Compile makes the tariff of a day, at 00:00 UTC, and a zone: the table of that
 // name or else the one without a name. The service must not be changed afterwards.
-// It returns [source.Faults] when [freight.Service.Check] finds any, a [*freight.RefusedError],
+// It returns [source.Faults] when [Check] finds any, a [*RefusedError],
 // or [money.ErrOverflow] when a price with its surcharges is too large.
 func Compile(s *freight.Service, zone string, on time.Time) (*Tariff, error) {
-	if err := s.Check(); err != nil {
+	if err := Check(s); err != nil {
 		return nil, err
 	}
 	if on.Before(s.From) || !s.Until.IsZero() && on.After(s.Until) {
@@ -202,7 +202,7 @@ func (t *Tariff) insurance(value int64) (minor int64, ok bool) {
 	return max(minor, t.least), ok
 }
 
-// Price is what [Quote] asks for the box, in minor units: the insurance
+// Price is what [Ask] asks for the box, in minor units: the insurance
 // and all the rest. It reports whether the box is taken, its value in the tariff's
 // currency and the sum within its range. Nothing is allocated.
 func (t *Tariff) Price(b *Box) (carriage, insurance int64, ok bool) {

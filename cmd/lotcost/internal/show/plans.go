@@ -9,7 +9,6 @@ import (
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed/bid"
-	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
@@ -241,7 +240,10 @@ func factText(f *together.Fact) string {
 // together they are not listed.
 func whyText(err error) string {
 	var joined interface{ Unwrap() []error }
-	var refused *freight.RefusedError
+	var refused interface {
+		error
+		Broken() (service string, limits []string)
+	}
 	var texts []string
 	switch {
 	case errors.As(err, &joined):
@@ -249,10 +251,11 @@ func whyText(err error) string {
 			texts = append(texts, whyText(one))
 		}
 	case errors.As(err, &refused):
-		for _, limit := range refused.Limits {
+		service, limits := refused.Broken()
+		for _, limit := range limits {
 			texts = append(texts, strings.TrimPrefix(limit, "the parcel: "))
 		}
-		return refused.Service + ": " + strings.Join(texts, ", ")
+		return service + ": " + strings.Join(texts, ", ")
 	default:
 		return err.Error()
 	}

@@ -1,15 +1,16 @@
-package freight
+package parcels
 
 import (
 	"fmt"
 
+	"lotcost/landed/freight"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
 
 // Quote is what a service asks for a parcel. Amounts are in the service's currency.
 type Quote struct {
-	Service     *Service
+	Service     *freight.Service
 	Size        measure.Size   // of the box, outside; zero when not known
 	Weight      measure.Weight // of the whole parcel
 	Volumetric  measure.Weight // 0 when the size is not known or volume does not count
@@ -59,6 +60,9 @@ type RefusedError struct {
 	Why     string   // in words, behind its name
 	Limits  []string // each limit that the parcel breaks, with the lots that break it by themselves; none where it cannot be had
 }
+
+// Broken tells which service refuses, and each limit that the parcel breaks.
+func (e *RefusedError) Broken() (service string, limits []string) { return e.Service, e.Limits }
 
 // Error names the service and each limit, with the lots to blame and by how much it is passed; or
 // says what the service is offered for.

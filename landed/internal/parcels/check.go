@@ -1,10 +1,11 @@
-package freight
+package parcels
 
 import (
 	"fmt"
 	"strings"
 	"time"
 
+	"lotcost/landed/freight"
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -12,9 +13,8 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Check returns all that is wrong with the service as [source.Faults], or nil.
-// Planners check it themselves.
-func (s *Service) Check() error {
+// Check returns all that is wrong with a service as [source.Faults], or nil.
+func Check(s *freight.Service) error {
 	var report source.Report
 	c := checker{report: &report, at: func() source.Origin { return s.At }, field: "service " + s.Name, currency: s.Currency}
 	c.fail(s.Name == "", "name", "name", "is missing", "give the service a name of its own")
@@ -74,18 +74,18 @@ func (c *checker) price(keys, name string, a money.Amount) {
 	c.fail(a.Sign() < 0, keys, name, fmt.Sprintf("%q is below zero", a), "give zero or more")
 }
 
-func (c *checker) dates(s *Service) {
+func (c *checker) dates(s *freight.Service) {
 	c.fail(!s.From.IsZero() && !s.Until.IsZero() && s.Until.Before(s.From), "until", "until",
 		fmt.Sprintf("%q is before the first day %q", s.Until.Format(time.DateOnly), s.From.Format(time.DateOnly)), "give a last day that is not before it")
 	c.fail(s.MinDays < 0, "days", "days in transit", "are below zero", "give zero or more")
 	c.fail(s.MaxDays < s.MinDays, "days", "days in transit", fmt.Sprintf("the most, %d, is less than the least, %d", s.MaxDays, s.MinDays), "give the least first, as in 7 to 14")
 }
 
-func (c *checker) volumetric(s *Service) {
+func (c *checker) volumetric(s *freight.Service) {
 	c.notNegative("volumetric divisor", "volumetric divisor", s.Divisor)
 	c.notNegative("volumetric whole", "rounding of the sides", int64(s.WholeTo))
-	c.fail(s.Billed > Greater, "volumetric billed", "billed weight", fmt.Sprintf("%d is no kind of weight", s.Billed), "choose actual, volumetric or greater")
-	c.fail(s.Billed != Actual && s.Divisor == 0, "volumetric divisor", "volumetric divisor", "is missing where the volume is billed", "give the cm3 that count as 1 kg, as in 5000")
+	c.fail(s.Billed > freight.Greater, "volumetric billed", "billed weight", fmt.Sprintf("%d is no kind of weight", s.Billed), "choose actual, volumetric or greater")
+	c.fail(s.Billed != freight.Actual && s.Divisor == 0, "volumetric divisor", "volumetric divisor", "is missing where the volume is billed", "give the cm3 that count as 1 kg, as in 5000")
 }
 
 func (c *checker) fraction(keys, name string, d decimal.Decimal) {
@@ -94,7 +94,7 @@ func (c *checker) fraction(keys, name string, d decimal.Decimal) {
 	c.fail(!ok, keys, name, "has more than 18 digits", "give a percentage as the carrier prints it")
 }
 
-func (c *checker) limits(key, name string, l *Limits) {
+func (c *checker) limits(key, name string, l *freight.Limits) {
 	c.notNegative(key+" weight", name+": weight", int64(l.Weight))
 	c.notNegative(key+" longest", name+": longest side", int64(l.Longest))
 	c.notNegative(key+" length-plus-girth", name+": length plus girth", int64(l.LengthPlusGirth))
@@ -103,7 +103,7 @@ func (c *checker) limits(key, name string, l *Limits) {
 	c.price(key+" value", name+": value", l.Value)
 }
 
-func (c *checker) insurance(n *Insurance) {
+func (c *checker) insurance(n *freight.Insurance) {
 	c.fraction("insurance rate", "insurance", n.Rate)
 	c.price("insurance least", "insurance: least", n.Least)
 	byRate, bySteps := !n.Rate.IsZero(), len(n.Steps) > 0
@@ -131,7 +131,7 @@ func (c *checker) further(keys, name string, steps int, each int64, price money.
 	c.fail(each <= 0 && price.Sign() != 0, keys, name, "has a price but no unit", "say for how much more the price is asked")
 }
 
-func (c *checker) zones(zones []Zone) {
+func (c *checker) zones(zones []freight.Zone) {
 	c.fail(len(zones) == 0, "zones", "zones", "there is no price table", "give at least one, with its weight steps")
 	seen := map[string]bool{}
 	for i := range zones {
@@ -149,7 +149,7 @@ func (c *checker) zones(zones []Zone) {
 	}
 }
 
-func (c *checker) zone(z *Zone) {
+func (c *checker) zone(z *freight.Zone) {
 	c.fail(len(z.Steps) == 0, "steps", "steps", "there is no weight step", "give at least one weight and its price")
 	last := int64(0)
 	for i, step := range z.Steps {
