@@ -444,6 +444,9 @@ func TestNoCascades(t *testing.T) {
 			"haul.yaml:3:8: lots 1: id is missing: give each lot a short id of its own"},
 		{"bad date, and a table", "lotcost: 1\nhome: CAD\ndate: soon\nexchange: {table: rates.csv}\nlots: [{id: a, price: 10, items: [{id: b}]}]\n",
 			"haul.yaml:3:7: date: \"soon\" is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day"},
+		{"steps as words, which no other way to write the line makes a group", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, items: [{id: b, weight: 1 kg}]}]\nsending:\n  services: [{name: small, currency: CAD, steps: [5 kg = 20, 8 kg = 30]}]\n",
+			"haul.yaml:5:51: service small: steps 1: a group of keys belongs here, not a single value: write each as \"key: value\"\n" +
+				"haul.yaml:5:62: service small: steps 2: a group of keys belongs here, not a single value: write each as \"key: value\""},
 		{"amount given but wrong", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: [1], items: [{id: b}]}]\ncharges: [{amount: [2]}]\n",
 			"haul.yaml:3:23: lot a: price: one value belongs here, not a list: write it on one line, as in key: value\n" +
 				"haul.yaml:4:20: charges 1: amount: one value belongs here, not a list: write it on one line, as in key: value"},

@@ -75,7 +75,7 @@ func (r *reader) mendOne(name, text string, f *source.Fault) (string, *source.Fa
 	if shape.Broken {
 		lines = linesBefore(text, mend.Broken(text), f.At.Line)
 	}
-	before := r.try(name, text)
+	before, known := r.try(name, text, nil)
 	best, better := before, ""
 	var edit mend.Edit
 	further := lines[0] + 1
@@ -89,7 +89,8 @@ func (r *reader) mendOne(name, text string, f *source.Fault) (string, *source.Fa
 				continue
 			}
 			other := e.Apply(text)
-			switch left := r.try(name, other).with(e); {
+			left, _ := r.try(name, other, known)
+			switch left = left.with(e); {
 			case shape.Unknown && left.faults > 0: // a key may be meant otherwise: only what cures all is believed
 			case left.isLess(before, best):
 				best, better, edit = left, other, e
@@ -164,25 +165,32 @@ func linesBefore(text string, line, begins int) []int {
 type trial struct {
 	broken         bool // no YAML
 	faults, shapes int  // of the text alone, and how many of those are of shape
+	others         int  // how many of those were not there before
 	lines          int  // that are changed
 }
 
-// try counts what a text has against it, without the files that it names.
-func (r *reader) try(name, text string) trial {
+// try counts what a text has against it, without the files that it names, and lists what is
+// wrong in shape; known is what was before.
+func (r *reader) try(name, text string, known []string) (trial, []string) {
 	reader := newReader(r.folder, Options{Rules: r.Rules})
 	reader.trial = true
 	_, err := reader.read(name, []byte(text))
 	var faults source.Faults
 	errors.As(err, &faults)
 	t := trial{faults: len(faults)}
+	var wrong []string
 	for _, f := range faults {
 		var shape *input.ShapeError
 		if errors.As(f, &shape) {
 			t.shapes++
 			t.broken = t.broken || shape.Broken
+			wrong = append(wrong, f.Field+": "+f.What)
+			if !slices.Contains(known, wrong[len(wrong)-1]) {
+				t.others++
+			}
 		}
 	}
-	return t
+	return t, wrong
 }
 
 // with counts the lines of an edit. One that takes out a key is no better than a
@@ -203,7 +211,7 @@ func (t trial) isLess(before, best trial) bool {
 		return false
 	case best.broken:
 		return true
-	case !before.broken && (t.faults >= before.faults || t.shapes >= before.shapes):
+	case !before.broken && (t.faults >= before.faults || t.shapes >= before.shapes || t.others > 0):
 		return false
 	case t.faults != best.faults:
 		return t.faults < best.faults

@@ -165,7 +165,7 @@ func pairsIn(text string) string {
 	return strings.Join(parts, ", ")
 }
 
-// quoted is a text, or the value in it, in quotes.
+// quoted is a text, or the value in it, in quotes; a list or a group was meant as one, and stays.
 func quoted(body string) string {
 	key, value, ok := strings.Cut(body, ": ")
 	if !ok || !alone().MatchString(key) {
@@ -174,6 +174,9 @@ func quoted(body string) string {
 		key += ": "
 	}
 	value = strings.TrimSpace(value)
+	if value != "" && strings.ContainsRune("[{", rune(value[0])) && strings.ContainsRune("]}", rune(value[len(value)-1])) && strings.Contains(value, ": ") {
+		return body
+	}
 	if strings.ContainsAny(value, `"\`) {
 		return key + "'" + strings.ReplaceAll(strings.Trim(value, "'"), "'", "''") + "'"
 	}

@@ -45,6 +45,12 @@ func TestEdits(t *testing.T) {
 			}
 		}
 	}
+	const group = "sending:\n  zone: x\n  services: [{name: small, steps: [5 kg = 20 GBP]}]\n"
+	for _, e := range mend.Edits(group, 3, nil) {
+		if strings.Contains(e.Lines[0], `"[`) || strings.Contains(e.Lines[0], `"{`) {
+			t.Errorf("a group is to be a text: %q", e.Lines[0])
+		}
+	}
 	if mend.Edits("a: 1\n", 7, nil) != nil || mend.Edits("a: 1\n\n", 2, nil) != nil {
 		t.Error("what is not there can be written otherwise")
 	}
