@@ -10,7 +10,7 @@ import (
 
 // Won is a set of open lots that may be won, each at its limit, beside what is bought.
 type Won struct {
-	What      string         // "alone", "all", or "likeliest" by the plan of the evening
+	What      string         // of [AtLimits] "alone", "all", or "likeliest" by the plan of the evening
 	Lots      []string       // ids, in the order in which they close
 	Prices    []money.Amount // of each the limit by the plan, or else that of the lot alone
 	Statement *landed.Statement

@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"cmp"
 	"errors"
 	"math/big"
 	"slices"
@@ -28,6 +29,12 @@ type Evening struct {
 	// many ways for the evening to go.
 	Plan    *EveningPlan
 	TooMany bool // that there are
+
+	// Won is all lots still to come that a service takes together, of those too many the earlier
+	// ones, each at its limit by the plan, or else at that of the lot alone, or else at the
+	// lowest bid. Before is what is bought by itself; nil where nothing is.
+	Won    Won
+	Before *landed.Statement
 }
 
 // EveningPlan is the best plan, and what it comes to.
@@ -68,6 +75,7 @@ type LotTonight struct {
 	Won       *big.Rat     // the chance to win it by the plan; nil without a plan
 	Price     *big.Rat     // what is then bid on average, in minor units of Bids; nil where it is never won
 	Brings    *big.Rat     // what it is expected to bring, in minor units of home
+	Why       error        // why no service takes it, even if all others are lost; else nil
 }
 
 // Tonight plans an evening: what to bid at most for each open lot of a haul, so that the
@@ -106,14 +114,13 @@ func tonight(h *landed.Haul, p Plans, o Options, moves bool) (*Evening, error) {
 	if err := n.marks(e); err != nil {
 		return nil, err
 	}
-	if slices.ContainsFunc(n.lots, func(l *lotTonight) bool { return !l.known }) {
-		return e, nil
+	if !slices.ContainsFunc(n.lots, func(l *lotTonight) bool { return !l.known }) {
+		err = n.plan(e, moves)
+		if errors.Is(err, errTooMany{}) {
+			e.TooMany, err = true, nil
+		}
 	}
-	err = n.plan(e, moves)
-	if errors.Is(err, errTooMany{}) {
-		e.TooMany, err = true, nil
-	}
-	return e, err
+	return e, cmp.Or(err, n.account(e))
 }
 
 func (l *lotTonight) told() LotTonight {
@@ -129,14 +136,19 @@ func (l *lotTonight) told() LotTonight {
 func (n *night) marks(e *Evening) error {
 	for i, l := range n.lots {
 		var err error
-		if e.Lots[i].Alone, err = n.mark(l, func(o *lotTonight) money.Amount { return money.Amount{} }); err != nil {
+		e.Lots[i].Alone, err = n.mark(l, func(o *lotTonight) money.Amount { return money.Amount{} })
+		if refused(err) {
+			e.Lots[i].Why, err = err, nil
+		}
+		if err != nil {
 			return err
 		}
 		e.Lots[i].Together = !slices.ContainsFunc(n.lots, func(o *lotTonight) bool { return o != l && !o.known })
 		if !e.Lots[i].Together {
 			continue
 		}
-		if e.Lots[i].BesideAll, err = n.mark(l, func(o *lotTonight) money.Amount { return o.bid(o.middle()) }); err != nil {
+		e.Lots[i].BesideAll, err = n.mark(l, func(o *lotTonight) money.Amount { return o.bid(o.middle()) })
+		if err != nil && !refused(err) {
 			return err
 		}
 	}
@@ -144,7 +156,8 @@ func (n *night) marks(e *Evening) error {
 }
 
 // mark is the highest bid for a lot that keeps to the budget and is worth at least as much
-// as none, with the other open lots at some prices, or lost where those have no currency.
+// as none, with the other open lots at some prices, or lost where those have no currency. The
+// error tells if no service takes the lots.
 func (n *night) mark(l *lotTonight, others func(*lotTonight) money.Amount) (money.Amount, error) {
 	h := *n.Haul
 	h.Lots = slices.Clone(h.Lots)
@@ -162,21 +175,62 @@ func (n *night) mark(l *lotTonight, others func(*lotTonight) money.Amount) (mone
 	terms.Lot, terms.Goal = l.ID, Goal{Return: n.goal.Return, Budget: n.goal.Budget}
 	plans.Bidding = &terms
 	b, err := New(&h, plans, Options{Venue: n.options.Venue, Goes: n.options.Goes})
-	if refused(err) {
-		return money.Amount{}, nil
-	}
 	if err != nil {
 		return money.Amount{}, err
 	}
 	at, err := b.highest(0)
-	if refused(err) {
-		return money.Amount{}, nil
+	if err == nil && at < 0 {
+		lowest, _ := b.grid.at(0)
+		var q quote
+		q, err = b.pricer.quote(lowest)
+		err = cmp.Or(err, q.refused)
 	}
 	if err != nil || at < 0 {
 		return money.Amount{}, err
 	}
 	bid, _ := b.grid.at(at)
 	return money.New(bid, b.pricer.cur), nil
+}
+
+// account finds what the lots cost together, and what is bought costs by itself.
+func (n *night) account(e *Evening) error {
+	var all Won
+	for i := range e.Lots {
+		l := &e.Lots[i]
+		price := cmp.Or(l.Limit, l.Alone)
+		if price.Currency() == 0 {
+			lowest, _ := n.lots[i].grid.at(0)
+			price = n.lots[i].bid(lowest)
+		}
+		all.add(l.ID, price)
+	}
+	var err error
+	if e.Won, err = n.taken(all); err != nil || len(e.Beside) == 0 {
+		return err
+	}
+	bought := Won{}
+	err = bought.account(n.deal)
+	e.Before = bought.Statement
+	return err
+}
+
+// taken accounts for lots, without those that no service takes beside those before them.
+func (n *night) taken(all Won) (Won, error) {
+	if err := all.account(n.deal); err != nil || all.why == nil {
+		return all, err
+	}
+	var most Won
+	for i, id := range all.Lots {
+		with := Won{Lots: slices.Clip(most.Lots), Prices: slices.Clip(most.Prices)}
+		with.add(id, all.Prices[i])
+		if err := with.account(n.deal); err != nil {
+			return most, err
+		}
+		if with.why == nil {
+			most = with
+		}
+	}
+	return most, nil
 }
 
 // mostStates is how many states of an evening are looked at, a second of work. Where that is not

@@ -18,8 +18,11 @@ func borderCautions(st *landed.Statement) []sheet.Block {
 	if st.Border == nil || st.Estimate().Sign() == 0 && len(st.Bills()) > 0 {
 		return nil
 	}
-	blocks := []sheet.Block{sheet.Note{Kind: sheet.Caution, Text: "Duty, tax and border fees are estimates (lotcost duty shows how); the customs authority decides."}}
-	return append(blocks, besides(st.Border)...)
+	text := "Duty, tax and border fees are estimates (lotcost duty shows how); the customs authority decides."
+	if st.Estimate().Sign() == 0 {
+		text = "The border is estimated to add nothing (lotcost duty shows how); the customs authority decides."
+	}
+	return append([]sheet.Block{sheet.Note{Kind: sheet.Caution, Text: text}}, besides(st.Border)...)
 }
 
 // besides is what an assessment does not hold, and what else it may come to.

@@ -19,6 +19,7 @@ func Evening(title string, e *bid.Evening) Result {
 		Sheet: func() *sheet.Sheet { return eveningSheet(e) },
 		Table: func() *sheet.Table { return eveningTable(e) },
 		JSON:  func() any { return eveningJSON(title, e) },
+		Of:    e.Won.Statement, Before: e.Before, At: fmt.Sprintf(", with %s won at the limit", named(e.Won.Lots)),
 	}
 }
 
@@ -54,6 +55,11 @@ func eveningSheet(e *bid.Evening) *sheet.Sheet {
 	doc := (&sheet.Sheet{}).With(sheet.Heading(eveningAnswer(e)), sheet.Text(eveningWhy(e)), eveningTable(e))
 	if e.Plan != nil && len(e.Plan.Moves) > 0 {
 		doc.Add(eveningMoves(e))
+	}
+	for i := range e.Lots {
+		if l := &e.Lots[i]; l.Why != nil {
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("no service takes %s: %s", l.ID, whyText(l.Why))})
+		}
 	}
 	if e.Plan != nil && e.Plan.Most != nil {
 		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("there are so many ways for the evening to go that some which cost nearly the same are taken together, at the highest of their costs: the plan is worth %s at least, and no plan more than %s, unless some cost falls as a bid rises",
@@ -207,6 +213,7 @@ type eveningOut struct {
 	Lots    []eveningLot  `json:"lots"`
 	Goals   []eveningGoal `json:"goals,omitempty"`
 	Moves   []bidMove     `json:"moves,omitempty"`
+	Border  *borderBeside `json:"border,omitempty"`
 }
 
 type eveningSums struct {
@@ -232,6 +239,7 @@ type eveningLot struct {
 	Won      *string `json:"chance_won"`
 	Price    *string `json:"expected_price"`
 	Proceeds string  `json:"expected_proceeds"`
+	Why      string  `json:"why,omitempty"`
 }
 
 type likely struct {
@@ -248,6 +256,9 @@ type eveningGoal struct {
 
 func eveningJSON(title string, e *bid.Evening) eveningOut {
 	out := eveningOut{Title: title, Home: e.Home.Code(), Beside: e.Beside, Venue: e.Venue, TooMany: e.TooMany}
+	if e.Won.Statement != nil {
+		out.Border = besideJSON(e.Won.Statement.Border)
+	}
 	home := func(r *big.Rat) string { return homeSum(r, e.Home).Number() }
 	if p := e.Plan; p != nil {
 		out.Evening = &eveningSums{Value: home(p.Value), Cost: home(p.Cost), Proceeds: home(p.Proceeds), Profit: home(new(big.Rat).Sub(p.Proceeds, p.Cost)),
@@ -276,6 +287,9 @@ func eveningJSON(title string, e *bid.Evening) eveningOut {
 		}
 		if l.Price != nil {
 			one.Price = numberText(homeSum(l.Price, l.Bids))
+		}
+		if l.Why != nil {
+			one.Why = whyText(l.Why)
 		}
 		out.Lots = append(out.Lots, one)
 	}

@@ -237,7 +237,7 @@ func factText(f *together.Fact) string {
 }
 
 // whyText tells why a way cannot be. Where all lots of a parcel are refused
-// together they are not listed.
+// together they are not listed. That there is no plan is said by what each service says.
 func whyText(err error) string {
 	var joined interface{ Unwrap() []error }
 	var refused interface {
@@ -248,7 +248,9 @@ func whyText(err error) string {
 	switch {
 	case errors.As(err, &joined):
 		for _, one := range joined.Unwrap() {
-			texts = append(texts, whyText(one))
+			if _, none := one.(*together.NoPlanError); !none {
+				texts = append(texts, whyText(one))
+			}
 		}
 	case errors.As(err, &refused):
 		service, limits := refused.Broken()

@@ -25,8 +25,10 @@ type Result struct {
 	Tools func() []sheet.Tool
 
 	// Of is the statement whose cost is told, and Before the one that is taken
-	// off it; nil when there is none.
+	// off it; nil when there is none. At says at which prices that is so, where the
+	// result is about others.
 	Of, Before *landed.Statement
+	At         string
 
 	// Defaults are those of which it is to be told what stands where; nil when that
 	// is not asked, or there are none.

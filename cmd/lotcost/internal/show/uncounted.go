@@ -16,8 +16,9 @@ import (
 )
 
 // uncountedText says that a cost holds no border, or not all of it, and by
-// roughly how much that may change it.
-func uncountedText(h *landed.Haul, u *landed.Uncounted) string {
+// roughly how much that may change it at the prices of the result.
+func (r Result) uncountedText(u *landed.Uncounted) string {
+	h := r.Of.Haul
 	switch {
 	case u.NoRate:
 		return fmt.Sprintf("Not counted: the duty at the border from %s to %s, since its rate is not given: --duty 2.7%%, or --duty 0%% where the goods are free of it.", h.From, h.To)
@@ -26,13 +27,13 @@ func uncountedText(h *landed.Haul, u *landed.Uncounted) string {
 	case h.To == "":
 		return "Not known: whether there is a border between, since to is not given. What it adds is not counted."
 	case h.From == "":
-		return "Not known: whether there is a border between, since from is not given. Not counted: the border of " + h.To + roughly(h, u) + "."
+		return "Not known: whether there is a border between, since from is not given. Not counted: the border of " + h.To + roughly(h, u, r.At) + "."
 	}
-	return fmt.Sprintf("Not counted: the border from %s to %s%s. A customs section counts it.", h.From, h.To, roughly(h, u))
+	return fmt.Sprintf("Not counted: the border from %s to %s%s. A customs section counts it.", h.From, h.To, roughly(h, u, r.At))
 }
 
 // roughly says what the border may add, and how that was calculated.
-func roughly(h *landed.Haul, u *landed.Uncounted) string {
+func roughly(h *landed.Haul, u *landed.Uncounted, at string) string {
 	var none *customs.NoRulesError
 	switch {
 	case errors.As(u.Why, &none) && none.Territory == "":
@@ -51,6 +52,7 @@ func roughly(h *landed.Haul, u *landed.Uncounted) string {
 	if u.Most != u.Least {
 		text = fmt.Sprintf(", from %s to %s %s, depending on whether %s", u.Least.Number(), u.Most, how, u.If)
 	}
+	text += at
 	if len(u.Missing) > 0 {
 		text += "; and besides, its sum not known: " + strings.Join(u.Missing, "; ")
 	}
@@ -104,7 +106,7 @@ func (r Result) lacking() []string {
 		texts = append(texts, OpenText(r.Of))
 	}
 	if u := r.uncounted(); u != nil {
-		texts = append(texts, uncountedText(r.Of.Haul, u))
+		texts = append(texts, r.uncountedText(u))
 	}
 	return texts
 }
@@ -165,7 +167,7 @@ func (r Result) beside() (more []any) {
 	if u := r.uncounted(); u != nil {
 		more = append(more, struct {
 			Border uncounted `json:"border_not_counted"`
-		}{uncounted{r.Of.Haul.From, r.Of.Haul.To, number(u.Least), number(u.Most), number(u.Duty), number(u.Tax), number(u.Fee), uncountedText(r.Of.Haul, u)}})
+		}{uncounted{r.Of.Haul.From, r.Of.Haul.To, number(u.Least), number(u.Most), number(u.Duty), number(u.Tax), number(u.Fee), r.uncountedText(u)}})
 	}
 	return more
 }
