@@ -63,7 +63,7 @@ Ctrl-C ends the run behind a whole line; what is answered then stays.
 	}
 	o.reading.addFlags(c)
 	f := c.Flags()
-	f.StringVar(&o.do, "do", batchWords[0], "what to do with each haul: `split`, price, bid or duty")
+	f.StringVar(&o.do, "do", batchWords[0], "the `TASK` for each haul: split, price, bid or duty")
 	f.VarP(given{&o.file}, "output", "o", "write the answers to `FILE`; .gz compresses them")
 	f.BoolVar(&o.progress, "progress", false, "say now and then how far it is, also where that is no terminal")
 	words(c, "do", batchWords...)

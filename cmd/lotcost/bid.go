@@ -88,9 +88,9 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 	o.tonightOptions.addFlags(c)
 	f := c.Flags()
 	addFigure(c, o.figures, "goal-profit", "the profit to be expected at least, an `AMOUNT`")
-	addFigure(c, o.figures, "goal-return", "the same as a part of the total cost, such as `30%`")
-	addFigure(c, o.figures, "goal-margin", "the same as a part of the net proceeds, such as `20%`")
-	addFigure(c, o.figures, "risk", "the greatest chance of a loss, such as `20%`")
+	addFigure(c, o.figures, "goal-return", "the same as a part of the total cost, a `PERCENTAGE` such as 30%")
+	addFigure(c, o.figures, "goal-margin", "the same as a part of the net proceeds, a `PERCENTAGE` such as 20%")
+	addFigure(c, o.figures, "risk", "the greatest chance of a loss, a `PERCENTAGE` such as 20%")
 	addFigure(c, o.figures, "budget", "the highest total cost, an `AMOUNT`")
 	f.StringVar(&o.at, "at", "", "judge one given price, an `AMOUNT` such as '5000 JPY'")
 	f.StringVar(&o.lot, "lot", "", "bid for the lot with this `ID`")
@@ -110,7 +110,7 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 // bidFigures are the flags that stand in for a lot file, besides those of all commands.
 var bidFigures = [][2]string{
 	{"value", "what a piece sells for when right, an `AMOUNT` or a range such as '30..50 CAD'"},
-	{"works", "the chance that it is right, such as `60%`"},
+	{"works", "the chance that it is right, a `PERCENTAGE` such as 60%"},
 	{"parts", "what it sells for otherwise, an `AMOUNT`"},
 	{"pieces", "how many such pieces, a `NUMBER`"},
 	{"bought", "what is paid already for other lots in the same parcel, an `AMOUNT`"},

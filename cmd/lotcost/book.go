@@ -81,14 +81,14 @@ func bookCommand(s streams, name, short, long string, view func(*book.Result, *b
 	o.reading.addFlags(c)
 	f := c.Flags()
 	if name != "guesses" {
-		f.StringVar(&o.cost, "cost", costWords[0], "what a piece costs: its `own` cost, or the average of its model")
+		f.StringVar(&o.cost, "cost", costWords[0], "what a piece costs, by `NAME`: own is its own cost, average that of its model")
 		words(c, "cost", costWords...)
 	}
 	switch name {
 	case "stock":
 		f.StringVar(&o.on, "on", "", "the `DAY` for which ages are counted, such as 2026-12-31; default: today")
 	case "doubles":
-		f.StringVar(&o.sell, "sell", sellWords[0], "which pieces of a model are to be sold, the `cheapest` or the dearest")
+		f.StringVar(&o.sell, "sell", sellWords[0], "which `PIECES` of a model are to be sold, cheapest or dearest")
 		words(c, "sell", sellWords...)
 	case "years":
 		f.BoolVar(&o.months, "months", false, "list months in place of years")
