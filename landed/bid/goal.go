@@ -86,13 +86,14 @@ func least(list []Limit) int {
 
 // safest returns the greatest cost at which the chance to bring less is q or
 // less, for q below 1. At the least that can be brought there is no such chance;
-// above the most it is 1.
+// above the most it is 1. It looks near the quantile first, since what a chance may
+// be off by moves it little.
 func safest(d *odds.Distribution, q decimal.Decimal, proven bool) int64 {
 	home, limit := d.Mean().Currency(), q.Rat()
 	low, high := d.Quantile(decimal.Zero).Minor(), d.Quantile(decimal.NewFromInt(1)).Minor()+1
+	at, step := d.Quantile(q).Minor(), int64(1)
 	for high-low > 1 {
-		mid := low + (high-low)/2
-		loss, err := d.Below(money.New(mid, home))
+		loss, err := d.Below(money.New(at, home))
 		if err != nil {
 			return low
 		}
@@ -100,11 +101,18 @@ func safest(d *odds.Distribution, q decimal.Decimal, proven bool) int64 {
 		if proven {
 			_, chance = loss.Bounds()
 		}
-		if chance.Cmp(limit) <= 0 {
-			low = mid
+		safe := chance.Cmp(limit) <= 0
+		if safe {
+			low = at
 		} else {
-			high = mid
+			high = at
 		}
+		if step = min(step, (high-low)/2); safe {
+			at = low + step
+		} else {
+			at = high - step
+		}
+		step *= 2
 	}
 	return low
 }

@@ -16,43 +16,48 @@ import (
 // it never changes. All amounts are of one currency.
 type Distribution struct {
 	currency    money.Currency
-	amounts     []int64 // rising, minor units, without shift
 	shift       int64
-	cum         []uint64 // for each amount, limbs of the chance up to and with it, in 1/den
-	limbs       int
-	den         *big.Int
-	total       *big.Int // the last of cum: den, or less where chances were cut off
 	least, most int64    // the extremes, without shift
 	mean        *big.Rat // exact, in minor units, without shift
 	variance    ratio
-	drift       int64    // how far amounts may have moved
-	beyond      *big.Rat // the chance that they moved further
-	excess      *big.Rat // by how much chances may be too great
+	chances     func() *chances // worked out once they are asked for: many ask for the mean alone
 }
 
-func (d *Distribution) cumulate(num []uint64) {
-	n := d.limbs
-	d.cum = num
+// chances are those of all amounts.
+type chances struct {
+	amounts []int64  // rising, minor units, without shift
+	cum     []uint64 // for each amount, limbs of the chance up to and with it, in 1/den
+	limbs   int
+	den     *big.Int
+	total   *big.Int // the last of cum: den, or less where chances were cut off
+	drift   int64    // how far amounts may have moved
+	beyond  *big.Rat // the chance that they moved further
+	excess  *big.Rat // by how much chances may be too great
+}
+
+func (c *chances) cumulate(num []uint64) {
+	n := c.limbs
+	c.cum = num
 	for i := n; i < len(num); i += n {
 		var carry uint64
 		for j := range n {
 			num[i+j], carry = bits.Add64(num[i+j], num[i+j-n], carry)
 		}
 	}
-	d.total = d.upTo(len(d.amounts))
+	c.total = c.upTo(len(c.amounts))
 }
 
 // upTo is the chance of the first i amounts together, in 1/den.
-func (d *Distribution) upTo(i int) *big.Int {
+func (c *chances) upTo(i int) *big.Int {
 	if i == 0 {
 		return new(big.Int)
 	}
-	return whole(d.cum[(i-1)*d.limbs : i*d.limbs])
+	return whole(c.cum[(i-1)*c.limbs : i*c.limbs])
 }
 
 // exact tells whether neither an amount nor a chance has any error.
-func (d *Distribution) exact() bool {
-	return d.drift == 0 && d.missing().Sign() == 0 && d.excess.Sign() == 0
+func (c *chances) exact() bool {
+	return c.drift == 0 && c.missing().Sign() == 0 && c.excess.Sign() == 0
 }
 
 // ErrorBounds returns how far amounts can be off, and how far chances, as a fraction: the sum that
@@ -60,11 +65,15 @@ func (d *Distribution) exact() bool {
 // that is part of the latter. Amounts are 0 unless the distribution was coarsened; both are where
 // it is exact.
 func (d *Distribution) ErrorBounds() (amounts money.Amount, chances *big.Rat) {
-	return money.New(d.drift, d.currency), sum(d.missing(), d.beyond, d.excess)
+	c := d.chances()
+	return money.New(c.drift, d.currency), c.off()
 }
 
+// off is how far chances can be off.
+func (c *chances) off() *big.Rat { return sum(c.missing(), c.beyond, c.excess) }
+
 // missing is what the chances lack of the whole.
-func (d *Distribution) missing() *big.Rat { return frac(new(big.Int).Sub(d.den, d.total), d.den) }
+func (c *chances) missing() *big.Rat { return frac(new(big.Int).Sub(c.den, c.total), c.den) }
 
 func (d *Distribution) amount(minor int64) money.Amount {
 	return money.New(minor+d.shift, d.currency)
@@ -100,15 +109,16 @@ func (d *Distribution) Quantile(q decimal.Decimal) money.Amount {
 	case r.Cmp(ratOf(1)) >= 0:
 		return d.amount(d.most)
 	default:
-		return d.amount(d.amounts[d.rank(r)])
+		c := d.chances()
+		return d.amount(c.amounts[c.rank(r)])
 	}
 }
 
 // rank is the index of the quantile of q, for 0 < q < 1.
-func (d *Distribution) rank(q *big.Rat) int {
-	want := new(big.Int).Mul(q.Num(), d.total)
-	return sort.Search(len(d.amounts)-1, func(i int) bool {
-		have := d.upTo(i + 1)
+func (c *chances) rank(q *big.Rat) int {
+	want := new(big.Int).Mul(q.Num(), c.total)
+	return sort.Search(len(c.amounts)-1, func(i int) bool {
+		have := c.upTo(i + 1)
 		return have.Mul(have, q.Denom()).Cmp(want) >= 0
 	})
 }
@@ -128,12 +138,13 @@ func (d *Distribution) WorstTail(q decimal.Decimal) money.Amount {
 	}
 	// With v the quantile of q: v - E[(v - X)+] / q, and E[(v - X)+] is the sum of each gap between
 	// amounts below v times the chance to be below that gap.
-	at, gaps := d.rank(r), make([]uint64, d.limbs+1)
+	c := d.chances()
+	at, gaps := c.rank(r), make([]uint64, c.limbs+1)
 	for i := range at {
-		mulAdd(gaps, d.cum[i*d.limbs:(i+1)*d.limbs], uint64(d.amounts[i+1]-d.amounts[i]))
+		mulAdd(gaps, c.cum[i*c.limbs:(i+1)*c.limbs], uint64(c.amounts[i+1]-c.amounts[i]))
 	}
-	short := frac(whole(gaps), d.total)
-	tail := new(big.Rat).SetInt64(d.amounts[at] + d.shift)
+	short := frac(whole(gaps), c.total)
+	tail := new(big.Rat).SetInt64(c.amounts[at] + d.shift)
 	return money.New(ratioOf(tail.Sub(tail, short.Quo(short, r))).rounded(), d.currency)
 }
 
@@ -152,19 +163,18 @@ func (d *Distribution) Below(x money.Amount) (Chance, error) {
 // BelowAny is [Distribution.Below] of a cost that is not known either: of some, in minor units,
 // each in so many ways. It returns the bounds of the chance.
 func (d *Distribution) BelowAny(costs map[int64]*big.Int) (low, high *big.Rat) {
-	sums, all, ways := [2]*big.Int{new(big.Int), new(big.Int)}, new(big.Int), new(big.Int)
+	c, sums, all, ways := d.chances(), [2]*big.Int{new(big.Int), new(big.Int)}, new(big.Int), new(big.Int)
 	for cost, n := range costs {
 		all.Add(all, n)
-		for i, out := range [...]int64{-d.drift, d.drift} {
+		for i, out := range [...]int64{-c.drift, c.drift} {
 			sums[i].Add(sums[i], ways.Mul(n, d.sum(math.MinInt64, cost-1, out)))
 		}
 	}
-	all.Mul(all, d.den)
+	all.Mul(all, c.den)
 	low, high = frac(sums[0], all), frac(sums[1], all)
-	if !d.exact() {
-		_, off := d.ErrorBounds()
-		c := bounded(low, low.Sub(low, sum(d.beyond, d.excess)), high.Add(high, off))
-		low, high = c.low, c.high
+	if !c.exact() {
+		b := bounded(low, low.Sub(low, sum(c.beyond, c.excess)), high.Add(high, c.off()))
+		low, high = b.low, b.high
 	}
 	return low, high
 }
@@ -172,25 +182,25 @@ func (d *Distribution) BelowAny(costs map[int64]*big.Int) (low, high *big.Rat) {
 // between is the chance to bring low to high, both included, the extremes of int64 being without
 // limit.
 func (d *Distribution) between(low, high int64) Chance {
-	within := d.sum(low, high, 0)
-	if d.exact() {
-		c := frac(within, d.den)
-		return Chance{c, c, c}
+	c, within := d.chances(), d.sum(low, high, 0)
+	if c.exact() {
+		chance := frac(within, c.den)
+		return Chance{chance, chance, chance}
 	}
-	value, inner, outer := frac(within, d.total), frac(d.sum(low, high, -d.drift), d.den), frac(d.sum(low, high, d.drift), d.den)
-	_, off := d.ErrorBounds()
-	return bounded(value, inner.Sub(inner, sum(d.beyond, d.excess)), outer.Add(outer, off))
+	value, inner, outer := frac(within, c.total), frac(d.sum(low, high, -c.drift), c.den), frac(d.sum(low, high, c.drift), c.den)
+	return bounded(value, inner.Sub(inner, sum(c.beyond, c.excess)), outer.Add(outer, c.off()))
 }
 
 // sum is the chance of the amounts from low to high, in 1/den, both limits so much further out.
 func (d *Distribution) sum(low, high, out int64) *big.Int {
-	from := sort.Search(len(d.amounts), func(i int) bool { return d.amounts[i]+d.shift+out >= low })
-	to := sort.Search(len(d.amounts), func(i int) bool { return d.amounts[i]+d.shift-out > high })
+	c := d.chances()
+	from := sort.Search(len(c.amounts), func(i int) bool { return c.amounts[i]+d.shift+out >= low })
+	to := sort.Search(len(c.amounts), func(i int) bool { return c.amounts[i]+d.shift-out > high })
 	if to <= from {
 		return new(big.Int)
 	}
-	sum := d.upTo(to)
-	return sum.Sub(sum, d.upTo(from))
+	sum := c.upTo(to)
+	return sum.Sub(sum, c.upTo(from))
 }
 
 // Shift returns the distribution with x added to every amount: what is left after a cost, for a
@@ -227,8 +237,8 @@ func (d *Distribution) Histogram(bins int) []Bin {
 	add := func(from, to int64) {
 		list = append(list, Bin{money.New(from, d.currency), money.New(to, d.currency), d.between(from, to)})
 	}
-	if len(d.amounts) <= bins {
-		for _, a := range d.amounts {
+	if amounts := d.chances().amounts; len(amounts) <= bins {
+		for _, a := range amounts {
 			add(a+d.shift, a+d.shift)
 		}
 		return list

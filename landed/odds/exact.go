@@ -248,10 +248,14 @@ func (p *part) place(base, step int64) {
 	kept := 0
 	for i := 0; i < len(p.num); i += p.limbs {
 		num := p.num[i : i+p.limbs]
-		if len(used(num)) > 0 {
-			p.amounts = append(p.amounts, base+int64(i/p.limbs)*step)
-			kept += copy(p.num[kept:], num)
+		if num[0] == 0 && len(used(num)) == 0 {
+			continue
 		}
+		p.amounts = append(p.amounts, base+int64(i/p.limbs)*step)
+		if kept < i {
+			copy(p.num[kept:], num)
+		}
+		kept += p.limbs
 	}
 	p.num = p.num[:kept]
 }

@@ -51,7 +51,7 @@ func (d *Distribution) Least() money.Amount { return d.Quantile(decimal.Zero) }
 
 func (d *Distribution) Most() money.Amount { return d.Quantile(decimal.NewFromInt(1)) }
 
-func (d *Distribution) Len() int { return len(d.amounts) }
+func (d *Distribution) Len() int { return len(d.chances().amounts) }
 
 // Points yields each amount with its chance.
 func (d *Distribution) Points() iter.Seq2[money.Amount, Chance] {

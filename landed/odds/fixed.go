@@ -62,19 +62,43 @@ func (a *adder) add(r row, c choices) row {
 		a.buffers[0] = make([]uint64, width, width+width/2)
 	}
 	out := a.buffers[0][:width]
-	first := c.p[0]
-	for i, p := range r.p {
-		out[i] = exact.High(p, first)
+	second, gap := uint64(0), 0
+	if len(c.p) > 1 {
+		second, gap = c.p[1], int(c.at[1]-c.at[0])
 	}
-	clear(out[len(r.p):])
-	for j, chance := range c.p[1:] {
-		to := out[c.at[j+1]-c.at[0]:]
+	clear(out[addTwo(out, r.p, c.p[0], second, gap):])
+	for j := 2; j < len(c.p); j++ {
+		chance, to := c.p[j], out[c.at[j]-c.at[0]:]
 		to = to[:len(r.p)]
 		for i, p := range r.p {
 			to[i] += exact.High(p, chance)
 		}
 	}
 	return row{r.lo + c.at[0], out}.trimmed(a.trim)
+}
+
+// addTwo writes what two choices make of a row, the second so many places further on, in one go: most
+// pieces have no more. It returns how long that is.
+func addTwo(out, row []uint64, first, second uint64, gap int) int {
+	n := len(row)
+	lone := min(gap, n)
+	timesAll(out[:lone], row[:lone], first)
+	clear(out[lone:gap])
+	both := row[lone:]
+	to, behind := out[gap:][:len(both)], row[:len(both)]
+	for i, p := range both {
+		to[i] = exact.High(p, first) + exact.High(behind[i], second)
+	}
+	timesAll(out[gap+len(both):], row[len(both):], second)
+	return gap + n
+}
+
+// timesAll multiplies a row.
+func timesAll(to, row []uint64, chance uint64) {
+	to = to[:len(row)]
+	for i, p := range row {
+		to[i] = exact.High(p, chance)
+	}
 }
 
 // trimmed takes chances off both ends, each end no more than half of most, and zeros.

@@ -30,49 +30,49 @@ func weights(all []scenario) *big.Int {
 	return sum
 }
 
-// setChances mixes the parts by the weights of their scenarios.
-func (d *Distribution) setChances(all []scenario, parts []part) {
+// chancesOf mixes the parts by the weights of their scenarios.
+func chancesOf(all []scenario, parts []part) *chances {
 	mixed := parts[0]
 	if len(parts) > 1 {
 		mixed = mix(all, parts)
 	}
-	d.amounts, d.limbs, d.den = mixed.amounts, mixed.limbs, mixed.den
-	d.beyond, d.excess = new(big.Rat), new(big.Rat)
+	c := &chances{amounts: mixed.amounts, limbs: mixed.limbs, den: mixed.den, beyond: new(big.Rat), excess: new(big.Rat)}
 	for i := range parts {
 		drift, doubtful := parts[i].drift.bound()
-		d.drift = max(d.drift, drift)
+		c.drift = max(c.drift, drift)
 		if doubtful {
-			d.beyond.SetFrac64(1, 1<<hoeffdingBits)
+			c.beyond.SetFrac64(1, 1<<hoeffdingBits)
 		}
-		if excess := frac(new(big.Int).SetUint64(parts[i].excess), parts[i].den); excess.Cmp(d.excess) > 0 {
-			d.excess = excess
+		if excess := frac(new(big.Int).SetUint64(parts[i].excess), parts[i].den); excess.Cmp(c.excess) > 0 {
+			c.excess = excess
 		}
 	}
-	d.cumulate(mixed.num)
+	c.cumulate(mixed.num)
+	return c
 }
 
-// mix brings the parts to a common denominator and adds them.
+// mix adds the parts, brought to a common denominator.
 func mix(all []scenario, parts []part) part {
+	sum := weights(all)
+	if parts[0].fixed {
+		out := part{limbs: 1, den: parts[0].den}
+		for i := range parts {
+			weight := new(big.Int).Lsh(all[i].weight, 64)
+			out.blend(&parts[i], weight.Div(weight, sum).Uint64())
+		}
+		return out
+	}
 	lists := make([][]int64, len(parts))
 	for i, p := range parts {
 		lists[i] = p.amounts
 	}
-	sum := weights(all)
-	out := part{amounts: union(lists), limbs: 1, den: parts[0].den}
-	if !parts[0].fixed {
-		out.den = commonDen(parts, sum)
-		out.limbs = out.den.BitLen()/64 + 1
-	}
+	out := part{amounts: union(lists), den: commonDen(parts, sum)}
+	out.limbs = out.den.BitLen()/64 + 1
 	out.num = make([]uint64, len(out.amounts)*out.limbs)
 	for i, p := range parts {
-		factor := []uint64{1}
-		if p.fixed {
-			p.num = weighted(p.num, all[i].weight, sum)
-		} else {
-			n := new(big.Int).Mul(out.den, all[i].weight)
-			factor = limbsOf(n.Div(n, new(big.Int).Mul(sum, p.den)))
-		}
-		scatter(out.num, out.amounts, out.limbs, p.num, p.amounts, p.limbs, factor)
+		factor := new(big.Int).Mul(out.den, all[i].weight)
+		factor.Div(factor, new(big.Int).Mul(sum, p.den))
+		scatter(out.num, out.amounts, out.limbs, p.num, p.amounts, p.limbs, limbsOf(factor))
 	}
 	return out
 }
@@ -87,15 +87,22 @@ func commonDen(parts []part, sum *big.Int) *big.Int {
 	return den.Mul(den, sum)
 }
 
-// weighted multiplies chances in units of 2^-63 by weight/sum, which is below 1, downwards.
-func weighted(num []uint64, weight, sum *big.Int) []uint64 {
-	f := new(big.Int).Lsh(weight, 64)
-	factor := f.Div(f, sum).Uint64()
-	out := make([]uint64, len(num))
-	for i, n := range num {
-		out[i] = exact.High(n, factor)
+// blend adds the chances of another part, in units of 2^-63 as its own are, times a weight in units of
+// 2^-64, downwards.
+func (p *part) blend(q *part, weight uint64) {
+	amounts, num := make([]int64, 0, len(p.amounts)+len(q.amounts)), make([]uint64, 0, len(p.amounts)+len(q.amounts))
+	at := 0
+	for i, a := range q.amounts {
+		for at < len(p.amounts) && p.amounts[at] < a {
+			amounts, num, at = append(amounts, p.amounts[at]), append(num, p.num[at]), at+1
+		}
+		n := exact.High(q.num[i], weight)
+		if at < len(p.amounts) && p.amounts[at] == a {
+			n, at = n+p.num[at], at+1
+		}
+		amounts, num = append(amounts, a), append(num, n)
 	}
-	return out
+	p.amounts, p.num = append(amounts, p.amounts[at:]...), append(num, p.num[at:]...)
 }
 
 // hoeffdingBits says how seldom Hoeffding's bound fails: with a chance of 2^-30.

@@ -4,6 +4,7 @@ import (
 	"math/big"
 	"math/bits"
 	"slices"
+	"sync"
 
 	"github.com/shopspring/decimal"
 )
@@ -35,7 +36,9 @@ func under(risks []decimal.Decimal, groups func(happens []bool) ([]Group, error)
 	}
 	d := &Distribution{currency: c.currency}
 	d.setMoments(all)
-	d.setChances(all, parts(all, max(1, points/len(all)), uint64(steps)/uint64(len(all))))
+	d.chances = sync.OnceValue(func() *chances {
+		return chancesOf(all, parts(all, max(1, points/len(all)), uint64(steps)/uint64(len(all))))
+	})
 	return d, nil
 }
 
