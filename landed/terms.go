@@ -1,28 +1,15 @@
 package landed
 
-import (
-	"lotcost/landed/money"
+import "lotcost/landed/internal/outline"
 
-	"github.com/shopspring/decimal"
-)
-
-// Terms are the figures from which a line came to its amount in home, for those who
-// calculate it again.
-type Terms struct {
-	Number   decimal.Decimal // what was asked, in major units, for all Times; where OfPrice, the prices in home
-	Currency money.Currency
-	OfPrice  bool            // a percentage of prices was asked
-	Percent  decimal.Decimal // that percentage, or the premium's, as a fraction; else 0
-	Settled  bool            // the amount in home is what the bank took
-	PerPiece bool            // asked for each piece of the item, and rounded for each
-	Spread   decimal.Decimal // the part of [Line.Rate] that the card adds, as a fraction
-	Dutiable Dutiable        // how it counts in the value for customs
-}
+// Terms are the figures from which a line came to its amount in home, which our own workbooks
+// calculate again. What they hold may change.
+type Terms = outline.Terms
 
 // Terms returns the terms of a line of the statement.
 func (s *Statement) Terms(line *Line) Terms {
 	p := &line.paid
-	t := Terms{Number: line.number(), Currency: p.amount.Currency(), OfPrice: p.ofPrice, Settled: line.source.settled, PerPiece: line.perPiece, Spread: line.source.spread, Dutiable: line.dutiable}
+	t := Terms{Number: line.number(), Currency: p.amount.Currency(), OfPrice: p.ofPrice, Settled: line.source.settled, PerPiece: line.perPiece, Spread: line.source.spread, AsGoods: line.dutiable == AsGoods, NotDutiable: line.dutiable == NotDutiable}
 	switch {
 	case p.ofPrice:
 		t.Number, t.Percent = p.amount.Decimal(), p.part
@@ -36,14 +23,10 @@ func (s *Statement) Terms(line *Line) Terms {
 	return t
 }
 
-// Sharing is how a line lies on the items.
-type Sharing struct {
-	Items    []int   // those it covers, as indexes into [Statement.Items], in file order
-	Shares   []int64 // of each, in minor units of home; none where the line comes to nothing
-	Assessed []int64 // what each weighs where it is shared as assessed; nil where it is not
-}
-
-// Sharing returns how the line was shared. Its lists are not to be changed.
-func (l *Line) Sharing() Sharing {
-	return Sharing{Items: l.items, Shares: l.shares, Assessed: l.borne}
+// Sharing returns how the line was shared: the items that it covers, as indexes into
+// [Statement.Items] in file order; the share of each, in minor units of home, none where the line
+// comes to nothing; and what each weighs where it is shared as assessed. They are not to be
+// changed.
+func (l *Line) Sharing() (items []int, shares, assessed []int64) {
+	return l.items, l.shares, l.borne
 }

@@ -13,16 +13,17 @@ var floors = map[string]int{
 	"lotcost/landed/money": 1, "lotcost/landed/measure": 1, "lotcost/landed/internal/input": 1, "lotcost/landed/internal/mend": 1, "lotcost/landed/internal/partition": 1, "lotcost/fx": 1,
 	"lotcost/landed/internal/published": 1, "lotcost/landed/internal/effort": 1, "lotcost/landed/internal/reworded": 1, "lotcost/cmd/lotcost/internal/browser": 1, // for tests
 	"lotcost/landed/internal/typed": 2, // likewise
-	"lotcost/landed/internal/cells": 2, "lotcost/landed/internal/tally": 2,
-	"lotcost/landed/lotfile/edit": 2, "lotcost/fx/fetch": 2, "lotcost/landed/internal/exchange": 2, "lotcost/landed/customs": 2, "lotcost/landed/freight": 2, "lotcost/landed/resale": 2,
-	"lotcost/landed/internal/parcels": 3, "lotcost/landed": 3, "lotcost/landed/customs/tariff": 3,
-	"lotcost/landed/selling": 4, "lotcost/landed/odds": 4,
-	"lotcost/landed/internal/sales": 5,
-	"lotcost/landed/doubles":        6, "lotcost/landed/together": 6,
-	"lotcost/landed/bid": 7, "lotcost/landed/book": 7,
-	"lotcost/landed/lotfile":             8,
-	"lotcost/cmd/lotcost/internal/sheet": 9, "lotcost/cmd/lotcost/internal/whole": 9, "lotcost/cmd/lotcost/internal/lines": 9,
-	"lotcost/cmd/lotcost/internal/live": 10, "lotcost/cmd/lotcost/internal/show": 11, "lotcost/cmd/lotcost/internal/desk": 12, "lotcost/cmd/lotcost": 13,
+	"lotcost/landed/internal/cells": 2, "lotcost/landed/internal/tally": 2, "lotcost/landed/internal/outline": 2,
+	"lotcost/landed/lotfile/edit": 2, "lotcost/fx/fetch": 2, "lotcost/landed/internal/exchange": 2, "lotcost/landed/freight": 2, "lotcost/landed/resale": 2,
+	"lotcost/landed/customs": 3, "lotcost/landed/internal/parcels": 3,
+	"lotcost/landed": 4, "lotcost/landed/customs/tariff": 4,
+	"lotcost/landed/selling": 5, "lotcost/landed/odds": 5,
+	"lotcost/landed/internal/sales": 6,
+	"lotcost/landed/doubles":        7, "lotcost/landed/together": 7,
+	"lotcost/landed/bid": 8, "lotcost/landed/book": 8,
+	"lotcost/landed/lotfile":             9,
+	"lotcost/cmd/lotcost/internal/sheet": 10, "lotcost/cmd/lotcost/internal/whole": 10, "lotcost/cmd/lotcost/internal/lines": 10,
+	"lotcost/cmd/lotcost/internal/live": 11, "lotcost/cmd/lotcost/internal/show": 12, "lotcost/cmd/lotcost/internal/desk": 13, "lotcost/cmd/lotcost": 14,
 }
 
 func TestFloors(t *testing.T) {
@@ -40,7 +41,7 @@ func TestFloors(t *testing.T) {
 			if strings.HasPrefix(imported, "lotcost/") && floors[imported] >= floor {
 				t.Errorf("%s (floor %d) imports %s (floor %d)", words[0], floor, imported, floors[imported])
 			}
-			if floor < 9 && (strings.Contains(imported, "spf13") || strings.Contains(imported, "x/term")) {
+			if floor < 10 && (strings.Contains(imported, "spf13") || strings.Contains(imported, "x/term")) {
 				t.Errorf("%s imports %s: only the command speaks to people", words[0], imported)
 			}
 		}

@@ -3,62 +3,22 @@ package customs
 import (
 	"slices"
 
+	"lotcost/landed/internal/outline"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
 )
 
-// Outline is an assessment in a few sums, for those who calculate it again with other figures. It
-// holds as long as no parcel comes to the other side of a bound.
-type Outline struct {
-	// What the value for customs holds beside the goods.
-	Freight, Insurance, Fees bool
-	Parcels                  []ParcelOutline // as in the assessment
-}
-
-// ParcelOutline is what is asked of a parcel.
-type ParcelOutline struct {
-	Bounds []Bound
-	Levies []Levy     // the duty first, then the taxes; none that is relieved
-	Fees   []FeeOnDue // those charged
-}
-
-// Bound is a threshold that decides over a parcel: of its goods alone where nothing else is set.
-type Bound struct {
-	At      money.Amount
-	Weight  measure.Weight // of the goods, in the place of an amount; 0 where it is not of that
-	OfValue bool           // of the value for customs
-	OfDuty  bool           // of the duty, or of it and the taxes
-	OfTaxes bool
-	Strict  bool // the threshold itself is above
-	Above   bool // the parcel is
-}
-
-// Levy is a duty or a tax by rates of a base that is rounded over groups of lines. Each line has
-// its part of a group's sum by what it adds to the base, or by its pieces where none adds any.
-type Levy struct {
-	Tax                      bool
-	OnDuty                   bool              // a tax: the duty is in the base
-	Freight, Insurance, Fees bool              // what is in the base beside the value for customs
-	Groups                   []int             // by line; -1 where it bears none
-	Rates                    []decimal.Decimal // of the groups, as fractions
-	Flat                     money.Amount      // in the place of rates, for each group
-	Base, Amount             Rounding
-}
-
-// Rounding is to a whole multiple of a step, in minor units.
-type Rounding struct {
-	Step int64
-	Mode money.Mode
-}
-
-// FeeOnDue is a fee; where Always is not set it falls away once there is no duty and no tax.
-type FeeOnDue struct {
-	Fee
-	Always  bool
-	Percent decimal.Decimal // of the value for customs, as a fraction; 0 where the fee is a sum
-}
+// Outline and what it is made of: an assessment in a few sums, which our own workbooks calculate
+// again. What they hold may change.
+type (
+	Outline       = outline.Assessment
+	ParcelOutline = outline.Parcel
+	Bound         = outline.Bound
+	Levy          = outline.Levy
+	Rounding      = outline.Rounding
+)
 
 // Outline returns the outline of an assessment; false where its rules cannot be said in one: where
 // a duty goes by weight or piece or is one of several, where the dearest piece or several parcels
@@ -165,7 +125,7 @@ func (a *assessor) outlineLittle(w *parcelWork, done *ParcelAssessment, p *Parce
 	for i := range a.rules.collect {
 		v := &a.rules.collect[i]
 		of := v.of &^ relieved
-		if of == 0 || !a.applies(&v.when, w) || !slices.ContainsFunc(p.Levies, func(l Levy) bool { return l.of()&of != 0 && l.some() }) {
+		if of == 0 || !a.applies(&v.when, w) || !slices.ContainsFunc(p.Levies, func(l Levy) bool { return kindOf(&l)&of != 0 && maySum(&l) }) {
 			continue
 		}
 		sum := int64(0)
@@ -183,15 +143,15 @@ func (a *assessor) outlineLittle(w *parcelWork, done *ParcelAssessment, p *Parce
 	return true
 }
 
-func (l *Levy) of() kinds {
+func kindOf(l *Levy) kinds {
 	if l.Tax {
 		return taxKind
 	}
 	return duty
 }
 
-// some reports whether a levy can come to anything.
-func (l *Levy) some() bool {
+// maySum reports whether a levy can come to anything.
+func maySum(l *Levy) bool {
 	return l.Flat.Sign() != 0 || slices.ContainsFunc(l.Rates, func(r decimal.Decimal) bool { return !r.IsZero() })
 }
 
@@ -221,7 +181,7 @@ func (a *assessor) outlineBounds(w *parcelWork, p *ParcelOutline) (kinds, bool) 
 
 // outlineRounding tells how so many groups are rounded; false where that is not each by itself.
 func outlineRounding(r *rounding, groups int) (Rounding, bool) {
-	return Rounding{max(r.step, 1), r.mode}, (!r.keep || groups < 2) && r.mode != money.HalfEven
+	return Rounding{Step: max(r.step, 1), Mode: r.mode}, (!r.keep || groups < 2) && r.mode != money.HalfEven
 }
 
 func (a *assessor) outlineDuty(w *parcelWork) (levy Levy, any, ok bool) {
@@ -325,7 +285,7 @@ func (a *assessor) mayHandle(w *parcelWork) bool {
 // outlineFees takes the fees that were charged, and reports whether each is a sum of its own.
 func (a *assessor) outlineFees(w *parcelWork, done *ParcelAssessment, p *ParcelOutline) bool {
 	for _, charged := range done.Fees {
-		fee := FeeOnDue{Fee: charged}
+		fee := outline.Fee{What: charged.What, Amount: charged.Amount}
 		for i := range a.rules.fees {
 			f := &a.rules.fees[i]
 			if w.Parcel.Fees != nil || f.name != charged.What || !a.applies(&f.when, w) {

@@ -111,9 +111,9 @@ func (b *border) fill() bool {
 // part is the column of what a line adds to the value of its items; -1 is none.
 func part(line *landed.Line, t *landed.Terms) int {
 	switch {
-	case line.Kind == landed.Price, line.Kind == landed.Premium, t.Dutiable == landed.AsGoods:
+	case line.Kind == landed.Price, line.Kind == landed.Premium, t.AsGoods:
 		return borderGoods
-	case t.Dutiable == landed.NotDutiable, line.Estimated:
+	case t.NotDutiable, line.Estimated:
 	case line.Kind == landed.Freight:
 		return borderFreight
 	case line.Kind == landed.Insurance:
@@ -126,9 +126,10 @@ func part(line *landed.Line, t *landed.Terms) int {
 
 // valueLine shares what customs sees of a line: what was asked, without the card's part.
 func (b *border) valueLine(line *landed.Line, n int) {
-	t, s := b.st.Terms(line), line.Sharing()
+	t := b.st.Terms(line)
+	items, shares, _ := line.Sharing()
 	column := part(line, &t)
-	if column < 0 || len(s.Shares) == 0 || slices.Contains(b.st.Bills(), line) {
+	if column < 0 || len(shares) == 0 || slices.Contains(b.st.Bills(), line) {
 		return
 	}
 	number, rate := figure{b.paid.at(paidAsked, row(n)), t.Number.InexactFloat64()}, b.customsRate(t.Currency)
@@ -143,13 +144,13 @@ func (b *border) valueLine(line *landed.Line, n int) {
 	}
 	total := b.minor(figure{"ROUND(" + times(number, rate).text + "," + number64(int64(b.digits)) + ")", round(number.value*rate.value, b.digits)})
 	if line.Item != "" {
-		b.give(s.Items[0], column, figure{total.text + b.cents, total.value / math.Pow10(b.digits)})
+		b.give(items[0], column, figure{total.text + b.cents, total.value / math.Pow10(b.digits)})
 		return
 	}
 	by := b.by(line.By)
-	weights := make([]int64, len(s.Items))
-	given := &sharing{what: line.What + ", for customs", total: total, shares: make([]int64, len(s.Items))}
-	for k, i := range s.Items {
+	weights := make([]int64, len(items))
+	given := &sharing{what: line.What + ", for customs", total: total, shares: make([]int64, len(items))}
+	for k, i := range items {
 		given.items = append(given.items, b.st.Items[i].ID)
 		_, weight, known := by.weighs(b.model, i)
 		weights[k], b.wrong = weight, b.wrong || !known
@@ -157,9 +158,9 @@ func (b *border) valueLine(line *landed.Line, n int) {
 	if b.wrong = b.wrong || money.Apportion(given.shares, int64(total.value), weights) != nil; b.wrong {
 		return
 	}
-	given.weighs = func(k int) (string, int64, bool) { return by.weighs(b.model, s.Items[k]) }
+	given.weighs = func(k int) (string, int64, bool) { return by.weighs(b.model, items[k]) }
 	cell := b.working.share(given)
-	for k, i := range s.Items {
+	for k, i := range items {
 		b.give(i, column, figure{cell(k), float64(given.shares[k]) / math.Pow10(b.digits)})
 	}
 }

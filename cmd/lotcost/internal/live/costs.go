@@ -278,7 +278,8 @@ func (m *model) rateCell(n int, t *landed.Terms, cells []sheet.Cell) {
 // pricesOf sums what the prices and premiums of the lots that a line covers cost in home.
 func (m *model) pricesOf(line *landed.Line) string {
 	lots := map[string]bool{}
-	for _, i := range line.Sharing().Items {
+	items, _, _ := line.Sharing()
+	for _, i := range items {
 		lots[m.st.Items[i].Lot.ID] = true
 	}
 	var runs []string
@@ -306,7 +307,7 @@ func (m *model) pricesOf(line *landed.Line) string {
 }
 
 func (m *model) itemOf(line *landed.Line) int {
-	if items := line.Sharing().Items; len(items) > 0 {
+	if items, _, _ := line.Sharing(); len(items) > 0 {
 		return items[0]
 	}
 	return 0
@@ -316,37 +317,37 @@ func (m *model) itemOf(line *landed.Line) int {
 func (m *model) shareLine(n int) {
 	line := &m.st.Lines[n]
 	home := m.paid.at(paidHome, row(n))
-	s := line.Sharing()
+	items, shares, assessed := line.Sharing()
 	if line.Item != "" {
-		m.bear(s.Items[0], line.Kind, home)
+		m.bear(items[0], line.Kind, home)
 		return
 	}
 	total := figure{"ROUND(" + home + m.times() + ",0)", float64(line.Home.Minor())}
-	ids := make([]string, len(s.Items))
-	for k, i := range s.Items {
+	ids := make([]string, len(items))
+	for k, i := range items {
 		ids[k] = m.st.Items[i].ID
 	}
-	sharing := &sharing{what: cmp.Or(line.What, line.Kind.String()), total: total, items: ids, shares: s.Shares}
+	sharing := &sharing{what: cmp.Or(line.What, line.Kind.String()), total: total, items: ids, shares: shares}
 	if line.What != line.Kind.String() {
 		sharing.what += ", " + line.Kind.String()
 	}
 	fixed := false // a bill is shared by what stands for an estimate of nothing
-	if s.Assessed != nil {
-		for k, i := range s.Items {
-			fixed = fixed || m.border != nil && m.assessed(line, i, s.Assessed[k]) == ""
+	if assessed != nil {
+		for k, i := range items {
+			fixed = fixed || m.border != nil && m.assessed(line, i, assessed[k]) == ""
 		}
 		sharing.weighs = func(k int) (string, int64, bool) {
-			return m.assessed(line, s.Items[k], s.Assessed[k]), s.Assessed[k], true
+			return m.assessed(line, items[k], assessed[k]), assessed[k], true
 		}
 	} else {
 		by := m.by(line.By)
-		sharing.weighs = func(k int) (string, int64, bool) { return by.weighs(m, s.Items[k]) }
+		sharing.weighs = func(k int) (string, int64, bool) { return by.weighs(m, items[k]) }
 	}
 	cell := m.working.share(sharing)
 	if m.working.held || fixed {
 		m.paid.Rows[n].Cells[paidBy].Text += ", not calculated here: run lotcost again after a change"
 	}
-	for k, i := range s.Items {
+	for k, i := range items {
 		m.bear(i, line.Kind, cell(k))
 	}
 }
