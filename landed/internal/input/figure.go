@@ -10,6 +10,8 @@ import (
 	"unicode/utf8"
 
 	"lotcost/landed/source"
+
+	"go.yaml.in/yaml/v3"
 )
 
 // Marks are how the figures of a document are written.
@@ -259,6 +261,46 @@ func (m *Map) parted(i int) bool {
 		m.means(key, false)
 	}
 	return true
+}
+
+// wordKeys are the keys of words that are free to be chosen, in which a comma may stand.
+var wordKeys = []string{"id", "what", "title", "name", "seller", "model"}
+
+// partedText tells of a text at a place of a group of keys that commas have parted, as in {what:
+// Draw knife, old}, and returns how many of the keys behind it belong to it. Where all of them are
+// known keys they may be meant as such, and it only warns.
+func (m *Map) partedText(i int) int {
+	content := m.yaml.Content
+	key, value := content[i], content[i+1]
+	if value.Kind != yaml.ScalarNode || value.Value == "" || !slices.Contains(wordKeys, key.Value) {
+		return 0
+	}
+	whole, parts, meant := value.Value, 0, true
+	if value.Style != 0 { // quotes around its beginning are meant as part of it
+		whole = `"` + whole + `"`
+	}
+	for j := i + 2; j+1 < len(content) && isBare(content[j], content[j+1]); j += 2 {
+		whole += ", " + content[j].Value
+		parts++
+		meant = meant && slices.Contains(m.known, content[j].Value)
+	}
+	if parts == 0 {
+		return 0
+	}
+	at := m.value(key.Value, value)
+	fault := source.Fault{At: at.Origin(), Field: at.Field(), What: "in brackets the comma of " + Quote(whole) + " parts two values", Remedy: "put the text in quotes, as in " + key.Value + ": " + Quote(whole)}
+	if meant {
+		fault.Warning, parts = true, 0
+		fault.Remedy += ", or give " + content[i+2].Value + " a value"
+	}
+	m.report.Add(&fault)
+	return parts
+}
+
+// isBare reports whether a key stands in brackets without even a colon behind it.
+func isBare(key, value *yaml.Node) bool {
+	return key.Kind == yaml.ScalarNode && key.Style == 0 && value.Kind == yaml.ScalarNode && value.Value == "" &&
+		value.Line == key.Line && value.Column == key.Column+utf8.RuneCountInString(key.Value)
 }
 
 // failParted tells of a figure that a comma has parted.

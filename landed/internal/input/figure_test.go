@@ -81,3 +81,37 @@ func TestSaid(t *testing.T) {
 		t.Errorf("got\n%s\nwant\n%s", got, strings.TrimSpace(want))
 	}
 }
+
+// TestPartedText: a text that a comma parts in braces is told of once, with all that belongs to it;
+// where known keys stand behind it, and only those, they may be meant. The rest is read.
+func TestPartedText(t *testing.T) {
+	for _, c := range []struct{ text, want, warned string }{
+		{"{what: Draw knife, old, price: 9}", `a.yaml:1:8: what: in brackets the comma of "Draw knife, old" parts two values: put the text in quotes, as in what: "Draw knife, old"`, ""},
+		{`{price: 9, what: 'Draw', knife, 9", sold}`, `a.yaml:1:18: what: in brackets the comma of "\"Draw\", knife, 9\", sold" parts two values: put the text in quotes, as in what: "\"Draw\", knife, 9\", sold"`, ""},
+		{"{what: Draw knife, sold, price: 9}", "", `a.yaml:1:8: warning: what: in brackets the comma of "Draw knife, sold" parts two values: put the text in quotes, as in what: "Draw knife, sold", or give sold a value`},
+		{"{what: Draw knife, sold: , price: 9}", "", ""},
+		{"{what: Draw knife, olde: 1, price: 9}", `a.yaml:1:20: unknown key "olde": known here: what, price, sold`, ""},
+		{"{price: 9, olde}", `a.yaml:1:12: unknown key "olde": known here: what, price, sold`, ""},
+	} {
+		var report source.Report
+		n, err := input.ParseYAML("a.yaml", []byte(c.text), &report)
+		if err != nil {
+			t.Fatal(err)
+		}
+		n = n.Marked(&input.Marks{Comma: true})
+		m := n.Map("what", "price", "sold")
+		got, warned := "", ""
+		if err := report.Err(); err != nil {
+			got = err.Error()
+		}
+		if len(report.Warnings()) > 0 {
+			warned = report.Warnings().Error()
+		}
+		if got != c.want || warned != c.warned {
+			t.Errorf("%s:\n got %s\nwant %s\n got %s\nwant %s", c.text, got, c.want, warned, c.warned)
+		}
+		if price, _ := m.Get("price").Text(); price != "9" {
+			t.Errorf("%s: the price is read as %q", c.text, price)
+		}
+	}
+}

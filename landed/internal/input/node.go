@@ -516,6 +516,7 @@ func (n Node) Map(known ...string) Map {
 		default:
 			m.unknown(key, n.yaml.Content[i+1])
 		}
+		i += 2 * m.partedText(i)
 	}
 	return m
 }

@@ -2,6 +2,7 @@ package mend
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 	"sync"
 )
@@ -24,6 +25,7 @@ var (
 	between  = lazily(`\s*(?:[,;+&|/]|\band\b|\bund\b)\s*`)
 	step     = lazily(`^\D*?([0-9][0-9.,]*\s*(?:kg|g|lb|oz))\s*\D*?([0-9].*)$`)
 	unparted = lazily(`([{,]\s*\p{L}[\p{L}-]*)[\s=]+(["'0-9])`)
+	inGroup  = lazily(`^,\s*(\p{L}[\p{L}-]*):(?:\s|$)`)
 	further  = lazily(`^(.*?[0-9].*?)\s*(?:per|/|each|for each)\s*([0-9.]*)\s*(kg|g|lb|oz)\b.*$`)
 )
 
@@ -144,6 +146,77 @@ func values(value string, keys []string) []string {
 	return append(all, quoted(value))
 }
 
+// regrouped is a group of keys in braces with its texts in quotes where they hold what is a mark of
+// YAML there, as a comma; "" where it is none. The keys are those of the group, or none where they
+// are not known: any word before a colon then is one.
+func regrouped(group string, keys []string) string {
+	rest, ok := strings.CutPrefix(group, "{")
+	if !ok {
+		return ""
+	}
+	rest = "," + strings.TrimRight(strings.TrimRight(rest, " ,;"), "} ")
+	var all []string
+	for rest != "" {
+		key := inGroup().FindStringSubmatch(rest)
+		if key == nil {
+			return ""
+		}
+		rest = strings.TrimLeft(rest[len(key[0]):], " ")
+		end := valueEnd(rest, keys)
+		all = append(all, key[1]+": "+safe(strings.TrimSpace(rest[:end])))
+		rest = rest[end:]
+	}
+	return "{" + strings.Join(all, ", ") + "}"
+}
+
+// valueEnd is where the value ends with which a part of a group begins: where its brackets or
+// quotes close, if that is followed by a comma; else before the next key.
+func valueEnd(rest string, keys []string) int {
+	if end := closedAt(rest); end > 0 && strings.HasPrefix(strings.TrimLeft(rest[end:]+",", " "), ",") {
+		return end
+	}
+	for i := range rest {
+		if next := inGroup().FindStringSubmatch(rest[i:]); next != nil && (keys == nil || slices.Contains(keys, next[1])) {
+			return i
+		}
+	}
+	return len(rest)
+}
+
+// closedAt is where what a text opens with its first sign is closed; 0 where it opens nothing or
+// leaves it open.
+func closedAt(text string) int {
+	var open []byte
+	for i := range len(text) {
+		c := text[i]
+		switch {
+		case len(open) > 0 && c == open[len(open)-1]:
+			if open = open[:len(open)-1]; len(open) == 0 {
+				return i + 1
+			}
+		case len(open) > 0 && (open[len(open)-1] == '"' || open[len(open)-1] == '\''):
+		case c == '{':
+			open = append(open, '}')
+		case c == '[':
+			open = append(open, ']')
+		case c == '"' || c == '\'':
+			open = append(open, c)
+		}
+		if len(open) == 0 {
+			return 0
+		}
+	}
+	return 0
+}
+
+// safe is a value in quotes where it is a text with marks of YAML in it.
+func safe(value string) string {
+	if value == "" || closedAt(value) == len(value) || !strings.ContainsAny(value, ",[]{}\"'`") && !strings.Contains(value, ": ") && !strings.Contains(value, " #") && !strings.ContainsRune("*&@%!|>?", rune(value[0])) {
+		return value
+	}
+	return inQuotes(value)
+}
+
 // pairsIn reads words with figures as keys and values.
 func pairsIn(text string) string {
 	parts := between().Split(text, -1)
@@ -177,8 +250,12 @@ func quoted(body string) string {
 	if value != "" && strings.ContainsRune("[{", rune(value[0])) && strings.ContainsRune("]}", rune(value[len(value)-1])) && strings.Contains(value, ": ") {
 		return body
 	}
-	if strings.ContainsAny(value, `"\`) {
-		return key + "'" + strings.ReplaceAll(strings.Trim(value, "'"), "'", "''") + "'"
+	return key + inQuotes(value)
+}
+
+func inQuotes(text string) string {
+	if strings.ContainsAny(text, `"\`) {
+		return "'" + strings.ReplaceAll(strings.Trim(text, "'"), "'", "''") + "'"
 	}
-	return key + `"` + value + `"`
+	return `"` + text + `"`
 }

@@ -200,6 +200,9 @@ func bodies(body string, keys []string) []string {
 	if after, ok := strings.CutPrefix(plain, "- "); ok {
 		dash, rest = "- ", strings.TrimSpace(after)
 	}
+	if group := regrouped(rest, keys); group != "" {
+		add(dash + group)
+	}
 	for _, b := range []string{trimmed(rest), rest} {
 		add(dash + b)
 		add(dash + closed(b))
