@@ -18,8 +18,9 @@ import (
 // is, that is all of it. All but bids is in home.
 type Answer struct {
 	Lot    string
-	Beside []string // ids of the lots that are bought
-	Away   []string // ids of other lots still open, which count as not there
+	Beside []string     // ids of the lots that are bought
+	Away   []string     // ids of other lots still open, which count as not there
+	Bought money.Amount // what the lot itself was bought for already; no currency where it was not
 	Bids   money.Currency
 	Venue  string // where pieces are taken to be sold; "" where values are what they bring
 	Goal   Goal
@@ -154,7 +155,7 @@ func (b *Bidder) Judge(bid money.Amount) (*Answer, error) {
 
 // about begins an answer.
 func (b *Bidder) about() *Answer {
-	a := &Answer{Lot: b.lot, Away: b.away, Bids: b.pricer.cur}
+	a := &Answer{Lot: b.lot, Away: b.away, Bought: b.bought, Bids: b.pricer.cur}
 	if b.before != nil {
 		a.Before = b.pricer.before.Statement
 		for i := range b.before.Lots {

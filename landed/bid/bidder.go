@@ -31,10 +31,11 @@ func (o *Options) goes(priced int) bool { return o.Goes == nil || o.Goes(priced)
 // Bidder finds bids for one lot of a haul, beside what is bought. It is not safe
 // for concurrent use.
 type Bidder struct {
-	haul     deal     // the lot that is bid for, and what is bought
-	before   *deal    // what is bought; nil where nothing is
-	lot      string   // its id
-	away     []string // ids of lots still open, which count as not there
+	haul     deal         // the lot that is bid for, and what is bought
+	before   *deal        // what is bought; nil where nothing is
+	lot      string       // its id
+	away     []string     // ids of lots still open, which count as not there
+	bought   money.Amount // what the lot was bought for; no currency where it was not
 	options  Options
 	goal     Goal
 	pricer   *pricer
@@ -90,6 +91,9 @@ func (b *Bidder) onLot(h deal) error {
 	}
 	lot, terms := &h.Lots[at], h.Bidding
 	b.lot = lot.ID
+	if b.bought = lot.Price; b.bought.Currency() == 0 {
+		b.bought = lot.Settled
+	}
 	b.haul = h.only(func(l *landed.Lot) bool { return l.ID == b.lot || l.Bought() })
 	b.away = slices.DeleteFunc(h.Open(), func(id string) bool { return id == b.lot })
 	grid, cur, ok := terms.ladderOf(lot)

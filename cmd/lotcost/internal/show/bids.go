@@ -111,8 +111,16 @@ func inAll(a *bid.Answer, p *bid.Point) string {
 	return "it adds " + p.Cost.String() + " to the total cost"
 }
 
-// bidAnswer is the answer in one line.
+// bidAnswer is the answer in one line. Of a lot that is bought it looks back.
 func bidAnswer(a *bid.Answer) string {
+	answer := highestBid(a)
+	if a.Bought.Currency() == 0 {
+		return answer
+	}
+	return fmt.Sprintf("%s is bought already, for %s. If it were still open: %s", a.Lot, a.Bought, strings.ToLower(answer[:1])+answer[1:])
+}
+
+func highestBid(a *bid.Answer) string {
 	lot, more := beside(a), ""
 	if len(a.Beside) > 0 {
 		lot, more = lot+",", " more"

@@ -19,6 +19,7 @@ type bidOut struct {
 	Beside   []string   `json:"beside,omitempty"`
 	Spent    string     `json:"already_paid,omitempty"`
 	Away     []string   `json:"left_open,omitempty"`
+	Bought   string     `json:"bought,omitempty"`
 	Home     string     `json:"home"`
 	Bids     string     `json:"bids"`
 	Venue    string     `json:"venue,omitempty"`
@@ -142,6 +143,9 @@ type bidMove struct {
 func bidJSON(a *bid.Answer, moves []bid.Move) bidOut {
 	out := bidOut{Title: a.Statement.Haul.Title, Lot: a.Lot, Home: a.Statement.Home.Code(), Bids: a.Bids.Code(), Venue: a.Venue, Reached: len(a.Ranges) > 0, Away: a.Away,
 		Best: jsonPoint(a, &a.Best), Ranges: []bidRange{}, Cliffs: []bidCliff{}, Moves: []bidMove{}, Dry: a.NoValue}
+	if a.Bought.Currency() != 0 {
+		out.Bought = a.Bought.String()
+	}
 	if a.Asked != nil {
 		asked := jsonPoint(a, a.Asked)
 		out.Asked = &asked
