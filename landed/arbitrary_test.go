@@ -296,7 +296,7 @@ func checkArbitrary(t *rapid.T, st *landed.Statement) {
 func (a arbitrary) callSplits(h *landed.Haul) {
 	c, err := landed.NewParcelPricer(h)
 	if err != nil {
-		c = &landed.ParcelPricer{}
+		c = landed.NoPricer()
 	}
 	var lots []int
 	for range a.below(3) {
@@ -309,7 +309,7 @@ func (a arbitrary) callSplits(h *landed.Haul) {
 	c.FixedCost()
 	c.CountsFreight()
 	c.Floors([]money.Currency{money.MustCurrency("JPY")})
-	c.Parcel(lots, landed.Carriage{Freight: a.maybe(900), Insurance: a.maybe(900), Fees: a.maybe(900)})
+	c.Parcel(lots, a.maybe(900), a.maybe(900), a.maybe(900))
 }
 
 // reprice asks for some lots at other prices, and compares with Split. What a set of lots
@@ -338,7 +338,7 @@ func (a arbitrary) reprice(h *landed.Haul) {
 		lot := &other.Lots[i]
 		lot.Price, lot.Open, lot.Settled, lot.Lost = price, false, money.Amount{}, false
 		prices = append(prices, price)
-		home, err := r.Price(n, price)
+		home, err := landed.PriceOf(r, n, price)
 		terms, ok, _ := r.Terms(n, price)
 		if byTerms = byTerms && ok && err == nil; !byTerms {
 			continue

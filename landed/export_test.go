@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"lotcost/landed/internal/planning"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
@@ -37,12 +38,16 @@ func AskedFor(number decimal.Decimal, c money.Currency) *Line {
 	return &Line{paid: paid{amount: one, part: number, parted: true}}
 }
 
+// NoPricer is a pricer of nothing.
+func NoPricer() planning.Parcels { return &parcelPricer{} }
+
 // For is the basis for a kind of cost.
 func (b Bases) For(k Kind) Basis { return b.of(k) }
 
-// Price returns what a lot, by its place among those whose prices change, costs at a price
+// PriceOf returns what a lot, by its place among those whose prices change, costs at a price
 // by itself: price and premium in home.
-func (r *Repricer) Price(n int, price money.Amount) (money.Amount, error) {
+func PriceOf(prices planning.Prices, n int, price money.Amount) (money.Amount, error) {
+	r := prices.(*repricer)
 	p, err := r.at(n, price)
 	return money.New(p.home, r.base.haul.Home), err
 }

@@ -11,11 +11,7 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// Floors returns what [ParcelPricer.Parcel] says at least of the border, by lot and in minor units
-// of home, and the measure of each lot, for planners that rule out most parcels without asking. The
-// freight may be asked for in any of the currencies given. There are none without a border, or
-// where what a parcel is worth hangs on the parcel.
-func (p *ParcelPricer) Floors(freight []money.Currency) (floors []floor.Floor, measure []int64, err error) {
+func (p *parcelPricer) Floors(freight []money.Currency) (floors []floor.Floor, measure []int64, err error) {
 	if p.rules == nil {
 		return nil, nil, nil
 	}

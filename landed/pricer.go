@@ -5,18 +5,19 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/planning"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
-// ParcelPricer is a haul made ready to answer, many times over, what it would cost
+// parcelPricer is a haul made ready to answer, many times over, what it would cost
 // to send some of its lots in one parcel. It counts as [Split] does, with the
-// same code: where [ParcelPricer.Additive] says so, the parcels' answers and
-// [ParcelPricer.FixedCost] sum to Split's total for any division of the lots.
+// same code: where [planning.Parcels.Additive] says so, the parcels' answers and
+// [planning.Parcels.FixedCost] sum to Split's total for any division of the lots.
 //
 // What the haul says of parcels is left aside, and so is a bill of customs,
 // which is for the parcels that were.
-type ParcelPricer struct {
+type parcelPricer struct {
 	haul  Haul
 	index *index
 	base  *splitter
@@ -33,12 +34,12 @@ type ParcelPricer struct {
 // asked for the parcel beside freight and insurance.
 type Carriage struct{ Freight, Insurance, Fees money.Amount }
 
-// NewParcelPricer makes a haul ready. It returns the faults that Split would.
-func NewParcelPricer(h *Haul) (*ParcelPricer, error) {
+// NewParcelPricer makes a haul ready for planners. It returns the faults that Split would.
+func NewParcelPricer(h *Haul) (planning.Parcels, error) {
 	if h == nil {
 		return nil, ErrNoHaul
 	}
-	p := &ParcelPricer{haul: *h.WithoutLost().WithoutBills()}
+	p := &parcelPricer{haul: *h.WithoutLost().WithoutBills()}
 	p.haul.Parcels = nil
 	whole, err := Split(&p.haul)
 	if err != nil {
@@ -61,7 +62,7 @@ func NewParcelPricer(h *Haul) (*ParcelPricer, error) {
 			}
 		}
 	}
-	inOne, err := p.Parcel(p.everyLot(), Carriage{})
+	inOne, err := p.parcel(p.everyLot(), Carriage{})
 	if err == nil {
 		p.fixed, err = whole.Total.Sub(inOne)
 	}
@@ -74,16 +75,9 @@ func NewParcelPricer(h *Haul) (*ParcelPricer, error) {
 	return p, nil
 }
 
-// FixedCost returns what the haul costs apart from its parcels: prices, premiums,
-// and charges that are not asked for each parcel.
-func (p *ParcelPricer) FixedCost() money.Amount { return p.fixed }
+func (p *parcelPricer) FixedCost() money.Amount { return p.fixed }
 
-// Additive reports whether the parcels' answers sum to Split's total for any
-// division of the lots. They may not where a rule of the border counts several
-// parcels together by what depends on the division itself: freight, charges for
-// each parcel that are part of the goods' value, or mixed parcels of several
-// sellers.
-func (p *ParcelPricer) Additive() bool {
+func (p *parcelPricer) Additive() bool {
 	if p.rules == nil || !p.wide {
 		return true
 	}
@@ -95,24 +89,20 @@ func (p *ParcelPricer) Additive() bool {
 	return p.alike
 }
 
-// CountsFreight reports whether what the border asks may depend on the
-// carriage. Where it does not, a parcel costs what it would for nothing, and
-// the carriage converted to home line by line.
-func (p *ParcelPricer) CountsFreight() bool { return p.rules != nil && p.rules.CountsFreight() }
+func (p *parcelPricer) CountsFreight() bool { return p.rules != nil && p.rules.CountsFreight() }
 
-func (p *ParcelPricer) everyLot() []int { return rangeOf(0, len(p.haul.Lots)) }
+func (p *parcelPricer) everyLot() []int { return rangeOf(0, len(p.haul.Lots)) }
 
 // common returns the lines that do not depend on the parcels.
-func (p *ParcelPricer) common() []Line {
+func (p *parcelPricer) common() []Line {
 	return slices.DeleteFunc(slices.Clone(p.base.st.Lines), func(l Line) bool { return l.perParcel })
 }
 
-// Parcel returns what sending some lots, by their places in the haul, in one
-// parcel costs in home: carriage, charges asked for each parcel, duty, tax and
-// border fees. The other lots are taken to travel apart from them on the same
-// day, for rules that count them together. The errors are [source.Faults], or
-// those of [customs.Assess].
-func (p *ParcelPricer) Parcel(lots []int, carriage Carriage) (money.Amount, error) {
+func (p *parcelPricer) Parcel(lots []int, freight, insurance, fees money.Amount) (money.Amount, error) {
+	return p.parcel(lots, Carriage{freight, insurance, fees})
+}
+
+func (p *parcelPricer) parcel(lots []int, carriage Carriage) (money.Amount, error) {
 	if i := slices.IndexFunc(lots, func(lot int) bool { return lot < 0 || lot >= len(p.haul.Lots) }); i >= 0 {
 		return money.Amount{}, source.Faults{{Field: "parcel", What: fmt.Sprintf("the haul has no lot at place %d", lots[i]), Remedy: "name lots by their places in the haul, the first being 0"}}
 	}
@@ -128,7 +118,7 @@ func (p *ParcelPricer) Parcel(lots []int, carriage Carriage) (money.Amount, erro
 }
 
 // long answers with Split's own code, and words for what is wrong.
-func (p *ParcelPricer) long(lots []int, carriage Carriage) (money.Amount, error) {
+func (p *parcelPricer) long(lots []int, carriage Carriage) (money.Amount, error) {
 	s := p.with(lots, carriage)
 	s.parcels()
 	s.charges()
@@ -162,7 +152,7 @@ const thisParcel = "this"
 
 // with returns a splitter for the haul in two parcels, this one and the rest,
 // with only the charges that are asked for each parcel.
-func (p *ParcelPricer) with(lots []int, carriage Carriage) *splitter {
+func (p *parcelPricer) with(lots []int, carriage Carriage) *splitter {
 	h := p.haul
 	h.Charges = slices.DeleteFunc(slices.Clone(h.Charges), func(charge Charge) bool { return charge.Per != PerParcel })
 	x := *p.index

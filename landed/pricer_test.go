@@ -65,7 +65,7 @@ func TestParcelPricerIsSplit(t *testing.T) {
 		for n := range 3 {
 			if p := parcels[n]; p != nil {
 				h.Parcels = append(h.Parcels, *p)
-				cost, err := pricer.Parcel(lots[n], p.Carriage)
+				cost, err := pricer.Parcel(lots[n], p.Carriage.Freight, p.Carriage.Insurance, p.Carriage.Fees)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -114,7 +114,7 @@ func BenchmarkParcelPricer(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if _, err := pricer.Parcel([]int{0, 3, 4, 7}, landed.Carriage{Freight: amount("7400 JPY")}); err != nil {
+		if _, err := pricer.Parcel([]int{0, 3, 4, 7}, amount("7400 JPY"), money.Amount{}, money.Amount{}); err != nil {
 			b.Fatal(err)
 		}
 	}

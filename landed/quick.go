@@ -8,10 +8,10 @@ import (
 	"lotcost/landed/money"
 )
 
-// quick answers what [ParcelPricer.Parcel] asks where nothing is charged for each parcel but its
-// carriage and the border: with sums alone, in room that is used again.
+// quick answers what [planning.Parcels.Parcel] asks where nothing is charged for each parcel but
+// its carriage and the border: with sums alone, in room that is used again.
 type quick struct {
-	*ParcelPricer
+	*parcelPricer
 	weights   *weights
 	meter     *customs.Meter // nil without a border
 	border    *assessor
@@ -24,11 +24,11 @@ type quick struct {
 }
 
 // newQuick returns nil where the haul asks more of a parcel.
-func (p *ParcelPricer) newQuick() (*quick, error) {
+func (p *parcelPricer) newQuick() (*quick, error) {
 	if slices.ContainsFunc(p.haul.Charges, func(c Charge) bool { return c.Per == PerParcel }) {
 		return nil, nil
 	}
-	q := &quick{ParcelPricer: p, weights: p.base.weights, items: make([][]int, len(p.haul.Lots)),
+	q := &quick{parcelPricer: p, weights: p.base.weights, items: make([][]int, len(p.haul.Lots)),
 		home: map[money.Amount]int64{}, territory: map[money.Amount]int64{}}
 	for i := range p.base.items {
 		lot := p.base.lotOf(i)

@@ -5,14 +5,15 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/planning"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
-// Repricer is a haul in one parcel made ready to answer, many times over, what it
+// repricer is a haul in one parcel made ready to answer, many times over, what it
 // would cost at other prices of some of its lots. It counts as [Split] does, with the
 // same code: the answer is Split's total. It is not safe for concurrent use.
-type Repricer struct {
+type repricer struct {
 	base     *splitter
 	fixed    int64           // what does not depend on the prices, the border aside
 	lots     []int           // whose prices change
@@ -47,7 +48,7 @@ type pricedLot struct {
 // NewRepricer makes a haul ready; lots are the places of those whose prices change, which
 // may be open. It returns nil where the haul has parcels of its own, or a lot that is lost. The
 // errors are those of [Split] at a price of nothing.
-func NewRepricer(h *Haul, lots []int) (*Repricer, error) {
+func NewRepricer(h *Haul, lots []int) (planning.Prices, error) {
 	if h == nil {
 		return nil, ErrNoHaul
 	}
@@ -68,7 +69,7 @@ func NewRepricer(h *Haul, lots []int) (*Repricer, error) {
 	if _, err := Split(&free); err != nil {
 		return nil, err
 	}
-	r := &Repricer{base: newSplitter(&free), lots: lots, priced: make([]map[money.Amount]pricedLot, len(lots))}
+	r := &repricer{base: newSplitter(&free), lots: lots, priced: make([]map[money.Amount]pricedLot, len(lots))}
 	for n := range lots {
 		r.priced[n] = map[money.Amount]pricedLot{}
 	}
@@ -85,7 +86,7 @@ func NewRepricer(h *Haul, lots []int) (*Repricer, error) {
 }
 
 // charges adds the lines of charges, but for those that follow the prices that change.
-func (r *Repricer) charges() {
+func (r *repricer) charges() {
 	s := r.base
 	all := s.haul.Charges
 	var fixed []Charge
@@ -114,7 +115,7 @@ func (r *Repricer) charges() {
 }
 
 // customs prepares what the border looks at.
-func (r *Repricer) customs() error {
+func (r *repricer) customs() error {
 	s := r.base
 	if s.haul.Border == nil {
 		return nil
@@ -150,7 +151,7 @@ func (r *Repricer) customs() error {
 }
 
 // merge puts one line in the place of all of a class.
-func (r *Repricer) merge() error {
+func (r *repricer) merge() error {
 	lines := make([]customs.Line, len(r.classes))
 	for _, l := range r.sent[0].Lines {
 		all := &lines[r.classes[l.Class]]
@@ -173,7 +174,7 @@ func (r *Repricer) merge() error {
 }
 
 // at is a lot, by its place in lots, at a price.
-func (r *Repricer) at(n int, price money.Amount) (pricedLot, error) {
+func (r *repricer) at(n int, price money.Amount) (pricedLot, error) {
 	if known, ok := r.priced[n][price]; ok {
 		return known, nil
 	}
@@ -219,8 +220,7 @@ func (r *Repricer) at(n int, price money.Amount) (pricedLot, error) {
 	return p, nil
 }
 
-// Total returns what the haul costs at some prices of the lots that change, in their order.
-func (r *Repricer) Total(prices []money.Amount) (money.Amount, error) {
+func (r *repricer) Total(prices []money.Amount) (money.Amount, error) {
 	s := r.base
 	s.report = &source.Report{}
 	sum := r.Fixed()
@@ -255,7 +255,7 @@ func (r *Repricer) Total(prices []money.Amount) (money.Amount, error) {
 }
 
 // put adds what a lot is worth for customs at its price.
-func (r *Repricer) put(n int, p *pricedLot) error {
+func (r *repricer) put(n int, p *pricedLot) error {
 	if r.border == nil {
 		return nil
 	}
@@ -273,7 +273,7 @@ func (r *Repricer) put(n int, p *pricedLot) error {
 }
 
 // percent adds a charge that follows the prices.
-func (r *Repricer) percent(p *percentCharge, sum money.Amount) (money.Amount, error) {
+func (r *repricer) percent(p *percentCharge, sum money.Amount) (money.Amount, error) {
 	s := r.base
 	s.st.Lines = s.st.Lines[:0]
 	s.addCharge(p.charge, p.line, p.group, "amount")
@@ -293,7 +293,7 @@ func (r *Repricer) percent(p *percentCharge, sum money.Amount) (money.Amount, er
 }
 
 // levied adds what the border asks.
-func (r *Repricer) levied(sum money.Amount) (money.Amount, error) {
+func (r *repricer) levied(sum money.Amount) (money.Amount, error) {
 	if !r.merged {
 		for n, i := range r.items {
 			r.sent[0].Lines[n] = r.border.lines[i]
@@ -320,9 +320,7 @@ func (r *Repricer) levied(sum money.Amount) (money.Amount, error) {
 	return sum, err
 }
 
-// Classes are what terms, see [Repricer.Terms], are sums over, in their order; none where
-// charges follow the prices, or the border does not go by classes.
-func (r *Repricer) Classes() []string {
+func (r *repricer) Classes() []string {
 	if !r.merged {
 		return nil
 	}
@@ -333,20 +331,13 @@ func (r *Repricer) Classes() []string {
 	return list
 }
 
-// Levies reports whether what the border asks depends on the classes and the terms alone, so that
-// it is the same for every haul at these terms, by the same rules, with some goods of each of the
-// same classes.
-func (r *Repricer) Levies() bool {
+func (r *repricer) Levies() bool {
 	return r.merged && r.meter.Values() && !slices.ContainsFunc(r.start, func(l customs.Line) bool { return l.Count == 0 })
 }
 
-// Fixed returns what of the cost depends on no price, the border aside.
-func (r *Repricer) Fixed() money.Amount { return money.New(r.fixed, r.base.haul.Home) }
+func (r *repricer) Fixed() money.Amount { return money.New(r.fixed, r.base.haul.Home) }
 
-// Rest returns what the haul costs beside prices and premiums where the terms of all lots sum to
-// some figures, for the classes of the haul or of one that holds more lots. It reports false where
-// it takes the prices to tell.
-func (r *Repricer) Rest(classes []string, terms []int64) (money.Amount, bool, error) {
+func (r *repricer) Rest(classes []string, terms []int64) (money.Amount, bool, error) {
 	sum := r.Fixed()
 	if !r.merged {
 		return sum, false, nil
@@ -367,11 +358,7 @@ func (r *Repricer) Rest(classes []string, terms []int64) (money.Amount, bool, er
 	return sum, true, err
 }
 
-// Terms tells how a price enters what the haul costs: two ways to price the lots cost the
-// same, the prices themselves and their premiums aside, where the terms of all lots sum to
-// the same. It is of a lot by its place among those whose prices change. It reports false
-// where every price counts by itself.
-func (r *Repricer) Terms(n int, price money.Amount) ([]int64, bool, error) {
+func (r *repricer) Terms(n int, price money.Amount) ([]int64, bool, error) {
 	p, err := r.at(n, price)
 	if err != nil || r.border != nil && !r.bySums {
 		return nil, false, err

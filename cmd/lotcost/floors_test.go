@@ -13,7 +13,7 @@ var floors = map[string]int{
 	"lotcost/landed/money": 1, "lotcost/landed/measure": 1, "lotcost/landed/internal/input": 1, "lotcost/landed/internal/mend": 1, "lotcost/landed/internal/partition": 1, "lotcost/fx": 1,
 	"lotcost/landed/internal/published": 1, "lotcost/landed/internal/effort": 1, "lotcost/landed/internal/reworded": 1, "lotcost/cmd/lotcost/internal/browser": 1, // for tests
 	"lotcost/landed/internal/typed": 2, // likewise
-	"lotcost/landed/internal/cells": 2, "lotcost/landed/internal/tally": 2, "lotcost/landed/internal/outline": 2,
+	"lotcost/landed/internal/cells": 2, "lotcost/landed/internal/tally": 2, "lotcost/landed/internal/outline": 2, "lotcost/landed/internal/planning": 2,
 	"lotcost/landed/lotfile/edit": 2, "lotcost/fx/fetch": 2, "lotcost/landed/internal/exchange": 2, "lotcost/landed/freight": 2, "lotcost/landed/resale": 2,
 	"lotcost/landed/customs": 3, "lotcost/landed/internal/parcels": 3,
 	"lotcost/landed": 4, "lotcost/landed/customs/tariff": 4,

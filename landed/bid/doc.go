@@ -92,7 +92,7 @@
 // Prices of the others are taken as given, and as independent of what was bid or won.
 //
 // It works backwards from the last lot over (lots won, what of their prices still matters),
-// exactly: see [landed.Repricer.Terms] for how a price enters the border. Where there are too many
+// exactly: see [planning.Prices.Terms] for how a price enters the border. Where there are too many
 // such states, what counts for the border and the budget is counted in multiples of an amount, and
 // what is paid for a lot itself exactly. With all raised to the next multiple, a plan can be
 // followed at the true prices, as if the border had asked more and the budget had less left; with

@@ -10,7 +10,7 @@ import (
 )
 
 // A state is the lots that are won, and what of their prices matters from then on: the sum
-// of each of a few terms (see [landed.Repricer.Terms]), and what was paid where a budget
+// of each of a few terms (see [planning.Prices.Terms]), and what was paid where a budget
 // may bind; or each bid by itself. All of it is packed into one key, so that winning a lot
 // adds to it, and states of one set that have the same key are one: they cost the same with
 // whatever is won later.

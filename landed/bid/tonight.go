@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/planning"
 	"lotcost/landed/money"
 	"lotcost/landed/together"
 )
@@ -34,7 +35,7 @@ type night struct {
 	limited bool // whether there is a budget
 	spent   int64
 	costs   []*setCost // by set
-	classes []string   // by which terms go; see [landed.Repricer.Classes]
+	classes []string   // by which terms go; see [planning.Prices.Classes]
 	common  *common
 	grain   int64 // how coarsely states are told apart; 0 is exactly
 	up      bool  // whether they then cost what is the most for them, or else the least
@@ -50,7 +51,7 @@ type lotTonight struct {
 	known bool              // whether it is said what it may go for
 	mean  *big.Rat          // of what it brings, in minor units
 	paid  map[int64]int64   // price and premium in home
-	terms map[int64][]int64 // how a bid enters the other costs; see [landed.Repricer.Terms]
+	terms map[int64][]int64 // how a bid enters the other costs; see [planning.Prices.Terms]
 	alone *landed.Haul      // the lot without any other cost
 }
 
@@ -149,7 +150,7 @@ type setCost struct {
 	sending *together.Sending
 	lots    []*lotTonight
 	places  []int // of the lots in the haul
-	quick   *landed.Repricer
+	quick   planning.Prices
 	kinds   string // the classes of the goods, where what the border asks depends on them and the terms alone
 	flat    bool   // nothing but price and premium depends on the bids
 	fixed   int64  // what is paid beside them then

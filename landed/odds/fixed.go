@@ -77,8 +77,8 @@ func (a *adder) add(r row, c choices) row {
 	return row{r.lo + c.at[0], out}.trimmed(a.trim)
 }
 
-// addTwo writes what two choices make of a row, the second so many places further on, in one go: most
-// pieces have no more. It returns how long that is.
+// addTwo writes what two choices make of a row, the second so many places further on, in one go:
+// most pieces have no more. It returns how long that is.
 func addTwo(out, row []uint64, first, second uint64, gap int) int {
 	n := len(row)
 	lone := min(gap, n)

@@ -87,8 +87,8 @@ func commonDen(parts []part, sum *big.Int) *big.Int {
 	return den.Mul(den, sum)
 }
 
-// blend adds the chances of another part, in units of 2^-63 as its own are, times a weight in units of
-// 2^-64, downwards.
+// blend adds the chances of another part, in units of 2^-63 as its own are, times a weight in units
+// of 2^-64, downwards.
 func (p *part) blend(q *part, weight uint64) {
 	amounts, num := make([]int64, 0, len(p.amounts)+len(q.amounts)), make([]uint64, 0, len(p.amounts)+len(q.amounts))
 	at := 0

@@ -12,6 +12,7 @@ import (
 	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/parcels"
 	"lotcost/landed/internal/partition"
+	"lotcost/landed/internal/planning"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 
@@ -24,7 +25,7 @@ type sender struct {
 	haul    *landed.Haul // as planned: without what the services take the place of
 	rates   *exchange.Converter
 	sending *Sending
-	pricer  *landed.ParcelPricer
+	pricer  planning.Parcels
 	leaves  time.Time
 	tariffs []tariffOf
 	goods   []goods // the lots as services see them, once for each currency in which their values matter
@@ -95,7 +96,7 @@ func (s *sender) price(lots partition.Set, service int) (int64, bool, error) {
 	}
 	var all int64
 	if s.pricer.CountsFreight() {
-		parcel, err := s.pricer.Parcel(lots.Elements(), carriage)
+		parcel, err := s.pricer.Parcel(lots.Elements(), carriage.Freight, carriage.Insurance, carriage.Fees)
 		if err != nil {
 			return 0, false, err
 		}
@@ -112,7 +113,7 @@ func (s *sender) price(lots partition.Set, service int) (int64, bool, error) {
 // added is what a parcel costs where the border does not look at freight.
 func (s *sender) added(lots partition.Set, carriage landed.Carriage) (int64, error) {
 	if s.free.lots != lots {
-		nothing, err := s.pricer.Parcel(lots.Elements(), landed.Carriage{})
+		nothing, err := s.pricer.Parcel(lots.Elements(), money.Amount{}, money.Amount{}, money.Amount{})
 		if err != nil {
 			return 0, err
 		}

@@ -1,0 +1,58 @@
+// Package planning is what planners ask of a haul many thousands of times. Package landed answers,
+// with the code that shares a haul.
+package planning
+
+import (
+	"lotcost/landed/internal/floor"
+	"lotcost/landed/money"
+)
+
+// Parcels tells what it would cost to send some lots of a haul in one parcel.
+type Parcels interface {
+	// FixedCost is what the haul costs apart from its parcels: prices, premiums, and charges that
+	// are not asked for each parcel.
+	FixedCost() money.Amount
+	// Additive reports whether the parcels' answers sum to Split's total for any division of the
+	// lots. They may not where a rule of the border counts several parcels together by what
+	// depends on the division itself: freight, charges for each parcel that are part of the
+	// goods' value, or mixed parcels of several sellers.
+	Additive() bool
+	// CountsFreight reports whether what the border asks may depend on the carriage. Where it does
+	// not, a parcel costs what it would for nothing, and the carriage converted to home line by line.
+	CountsFreight() bool
+	// Parcel is what sending some lots, by their places in the haul, in one parcel costs in home:
+	// freight, insurance and fees asked for it, charges asked for each parcel, duty, tax and border
+	// fees. The other lots are taken to travel apart from them on the same day, for rules that
+	// count them together. The errors are [source.Faults], or those of [customs.Assess].
+	Parcel(lots []int, freight, insurance, fees money.Amount) (money.Amount, error)
+	// Floors are what Parcel says at least of the border, by lot and in minor units of home, and the
+	// measure of each lot, to rule out most parcels without asking. The freight may be asked for in
+	// any of the currencies given. There are none without a border, or where what a parcel is worth
+	// hangs on the parcel.
+	Floors(freight []money.Currency) (floors []floor.Floor, measure []int64, err error)
+}
+
+// Prices tells what a haul in one parcel would cost at other prices of some of its lots. It is not
+// safe for concurrent use.
+type Prices interface {
+	// Total is what the haul costs at some prices of the lots that change, in their order.
+	Total(prices []money.Amount) (money.Amount, error)
+	// Classes are what terms are sums over, in their order; none where charges follow the prices,
+	// or the border does not go by classes.
+	Classes() []string
+	// Levies reports whether what the border asks depends on the classes and the terms alone, so
+	// that it is the same for every haul at these terms, by the same rules, with some goods of each
+	// of the same classes.
+	Levies() bool
+	// Fixed is what of the cost depends on no price, the border aside.
+	Fixed() money.Amount
+	// Rest is what the haul costs beside prices and premiums where the terms of all lots sum to some
+	// figures, for the classes of the haul or of one that holds more lots. It reports false where it
+	// takes the prices to tell.
+	Rest(classes []string, terms []int64) (money.Amount, bool, error)
+	// Terms tells how a price enters what the haul costs: two ways to price the lots cost the same,
+	// the prices themselves and their premiums aside, where the terms of all lots sum to the same.
+	// It is of a lot by its place among those whose prices change. It reports false where every
+	// price counts by itself.
+	Terms(n int, price money.Amount) ([]int64, bool, error)
+}
