@@ -4,8 +4,8 @@ import (
 	"math/big"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/odds"
 	"lotcost/landed/money"
-	"lotcost/landed/odds"
 	"lotcost/landed/resale"
 	"lotcost/landed/together"
 

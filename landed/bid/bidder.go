@@ -6,8 +6,8 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/odds"
 	"lotcost/landed/money"
-	"lotcost/landed/odds"
 )
 
 // Options say what is asked. The zero value asks for the lot and the venue that the

@@ -1,6 +1,6 @@
 package bid
 
-import "lotcost/landed/odds"
+import "lotcost/landed/internal/odds"
 
 // DefaultSteps are the steps where a haul names none.
 var DefaultSteps = defaultSteps

@@ -5,10 +5,10 @@ import (
 	"math/big"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/odds"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
-	"lotcost/landed/odds"
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"

@@ -7,7 +7,7 @@ import (
 	"sort"
 
 	"lotcost/landed"
-	"lotcost/landed/odds"
+	"lotcost/landed/internal/odds"
 )
 
 // outcome is how an evening goes by a plan.

@@ -4,8 +4,8 @@ import (
 	"math"
 	"math/big"
 
+	"lotcost/landed/internal/odds"
 	"lotcost/landed/money"
-	"lotcost/landed/odds"
 
 	"github.com/shopspring/decimal"
 )

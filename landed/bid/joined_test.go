@@ -7,7 +7,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/bid"
-	"lotcost/landed/odds"
+	"lotcost/landed/internal/odds"
 
 	"github.com/shopspring/decimal"
 )

@@ -7,9 +7,9 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/odds"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
-	"lotcost/landed/odds"
 
 	"github.com/shopspring/decimal"
 )

@@ -6,9 +6,9 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed"
+	"lotcost/landed/internal/odds"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
-	"lotcost/landed/odds"
 	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"

@@ -7,10 +7,10 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/internal/exchange"
+	"lotcost/landed/internal/odds"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
-	"lotcost/landed/odds"
 	"lotcost/landed/resale"
 	"lotcost/landed/source"
 

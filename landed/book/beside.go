@@ -6,8 +6,8 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/odds"
 	"lotcost/landed/money"
-	"lotcost/landed/odds"
 
 	"github.com/shopspring/decimal"
 )

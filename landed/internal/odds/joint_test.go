@@ -8,9 +8,9 @@ import (
 	"testing"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/odds"
 	"lotcost/landed/internal/published"
 	"lotcost/landed/money"
-	"lotcost/landed/odds"
 
 	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"

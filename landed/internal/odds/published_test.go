@@ -6,8 +6,8 @@ import (
 	"testing"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/odds"
 	"lotcost/landed/internal/published"
-	"lotcost/landed/odds"
 
 	"github.com/shopspring/decimal"
 )

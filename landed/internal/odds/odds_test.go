@@ -9,8 +9,8 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/internal/effort"
+	"lotcost/landed/internal/odds"
 	"lotcost/landed/money"
-	"lotcost/landed/odds"
 
 	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"

@@ -5,8 +5,8 @@ import (
 	"testing"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/odds"
 	"lotcost/landed/money"
-	"lotcost/landed/odds"
 
 	"github.com/shopspring/decimal"
 )
