@@ -99,8 +99,16 @@ func checkLiterals(t *testing.T, path string, check func(place, text string)) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	ast.Inspect(f, func(n ast.Node) bool {
+	var look func(n ast.Node) bool
+	look = func(n ast.Node) bool {
 		switch n := n.(type) {
+		case *ast.CompositeLit:
+			if of, ok := n.Type.(*ast.Ident); ok && of.Name == "object" { // of JSON: names and values in turn
+				for i := 1; i < len(n.Elts); i += 2 {
+					ast.Inspect(n.Elts[i], look)
+				}
+				return false
+			}
 		case *ast.ImportSpec:
 			return false
 		case *ast.KeyValueExpr:
@@ -115,5 +123,6 @@ func checkLiterals(t *testing.T, path string, check func(place, text string)) {
 			}
 		}
 		return true
-	})
+	}
+	ast.Inspect(f, look)
 }

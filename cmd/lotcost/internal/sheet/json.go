@@ -8,17 +8,18 @@ import (
 	"reflect"
 	"strconv"
 	"strings"
+	"time"
 	"unicode/utf16"
 	"unicode/utf8"
 
 	"lotcost/landed/money"
 )
 
-// WriteJSON writes v with a newline at the end. The fields of a struct stand on lines of their
+// WriteJSON writes v with a newline at the end. The fields of an object stand on lines of their
 // own, and so do the entries of its lists; what is below them stays on one line. Characters that
-// would act on a terminal are escaped, which changes no value; those of HTML are not. The fields of
-// more structs follow those of v, where that is a struct.
-func WriteJSON(w io.Writer, v any, more ...any) error {
+// would act on a terminal are escaped, which changes no value; those of HTML are not. More fields
+// follow those of v, where that has some.
+func WriteJSON(w io.Writer, v any, more ...Fields) error {
 	out := &JSON{w: w, lines: true}
 	out.whole(v, more)
 	if out.flush(0); out.err != nil {
@@ -28,17 +29,51 @@ func WriteJSON(w io.Writer, v any, more ...any) error {
 }
 
 // AppendJSON appends what [WriteJSON] writes, on one line.
-func AppendJSON(b []byte, v any, more ...any) ([]byte, error) {
+func AppendJSON(b []byte, v any, more ...Fields) ([]byte, error) {
 	out := &JSON{text: b}
 	out.whole(v, more)
 	return out.text, out.err
 }
 
-// Fields is a struct that writes its own fields as JSON: for what is large or written often, since
-// the rules of encoding/json for tags take several times as long.
+// Fields writes the fields of an object: an [Object], or what is large or written often.
 type Fields interface{ WriteFields(*JSON) }
 
-// Entries writes the values of a list, for a field of a struct that is long: none is held.
+// Object is the names and the values of its fields in turn. A field whose name ends in a question
+// mark, which is no part of it, is left out where the value is empty.
+type Object []any
+
+// WriteFields implements [Fields].
+func (o Object) WriteFields(j *JSON) {
+	for i := 0; i+1 < len(o); i += 2 {
+		name, optional := strings.CutSuffix(o[i].(string), "?")
+		if !optional || !empty(o[i+1]) {
+			j.Key(name)
+			j.Value(o[i+1])
+		}
+	}
+}
+
+func empty(of any) bool {
+	v := reflect.ValueOf(of)
+	switch v.Kind() {
+	case reflect.Invalid:
+		return true
+	case reflect.Slice, reflect.Map:
+		return v.Len() == 0
+	}
+	return v.IsZero()
+}
+
+// Objects makes an object of each entry of a list, with its place.
+func Objects[T any](list []T, of func(*T) Object) []Object {
+	out := make([]Object, len(list))
+	for i := range list {
+		out[i] = of(&list[i])
+	}
+	return out
+}
+
+// Entries writes the values of a list that is long: none is held.
 type Entries func(*JSON)
 
 // JSON is JSON being written, piece by piece, so that a long list is never held as a whole. In an
@@ -63,59 +98,19 @@ func (j *JSON) flush(from int) {
 	}
 }
 
-// whole writes a value and the fields of others, and ends the line.
-func (j *JSON) whole(v any, more []any) {
-	if _, own := v.(Fields); own || reflect.ValueOf(v).Kind() == reflect.Struct {
+// whole writes a value and further fields, and ends the line.
+func (j *JSON) whole(v any, more []Fields) {
+	if own, ok := v.(Fields); ok {
 		j.Begin('{')
-		for _, v := range append([]any{v}, more...) {
-			j.fields(v)
+		for _, f := range append([]Fields{own}, more...) {
+			f.WriteFields(j)
 		}
 		j.End('}')
 	} else {
+		j.lines = false
 		j.Value(v)
 	}
 	j.text = append(j.text, '\n')
-}
-
-// fields writes those of a struct, by the rules of encoding/json for its tags unless it has its
-// own.
-func (j *JSON) fields(of any) {
-	if own, ok := of.(Fields); ok {
-		own.WriteFields(j)
-		return
-	}
-	v := reflect.ValueOf(of)
-	for i := range v.NumField() {
-		name, options, _ := strings.Cut(v.Type().Field(i).Tag.Get("json"), ",")
-		field := v.Field(i)
-		if options == "omitempty" && empty(field) {
-			continue
-		}
-		j.Key(name)
-		if list, ok := field.Interface().(Entries); ok {
-			j.Begin('[')
-			list(j)
-			j.End(']')
-			continue
-		}
-		if field.Kind() != reflect.Slice || field.Len() == 0 {
-			j.Value(field.Interface())
-			continue
-		}
-		j.Begin('[')
-		for i := range field.Len() {
-			j.Value(field.Index(i).Interface())
-		}
-		j.End(']')
-	}
-}
-
-func empty(v reflect.Value) bool {
-	switch v.Kind() {
-	case reflect.Slice, reflect.Map, reflect.String:
-		return v.Len() == 0
-	}
-	return v.IsZero()
 }
 
 // Begin begins an object or a list, by its bracket.
@@ -194,10 +189,42 @@ func (j *JSON) Amount(name string, a money.Amount) {
 	j.text = append(a.AppendNumber(append(j.text, '"')), '"')
 }
 
-// Value writes any value on one line, by the rules of encoding/json.
-func (j *JSON) Value(v any) {
+// Value writes a value: an [Object], [Entries], a list of values, an amount, a day or what has
+// words, or else by the rules of encoding/json.
+func (j *JSON) Value(of any) {
+	switch v := of.(type) {
+	case Object:
+		j.object(v)
+		return
+	case Entries:
+		j.Begin('[')
+		v(j)
+		j.End(']')
+		return
+	case string, time.Time, money.Amount, fmt.Stringer:
+		j.Text(asText(v))
+		return
+	}
+	if v := reflect.ValueOf(of); v.Kind() == reflect.Slice && !v.IsNil() {
+		j.Begin('[')
+		for i := range v.Len() {
+			j.Value(v.Index(i).Interface())
+		}
+		j.End(']')
+		return
+	}
 	j.lead()
-	j.encode(v)
+	j.encode(of)
+}
+
+// object writes one, on one line.
+func (j *JSON) object(o Object) {
+	j.Begin('{')
+	lines := j.lines
+	j.lines = false
+	o.WriteFields(j)
+	j.End('}')
+	j.lines = lines
 }
 
 // encode writes a value by the rules of encoding/json.

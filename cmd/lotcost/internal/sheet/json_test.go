@@ -17,10 +17,7 @@ import (
 
 func TestWriteJSON(t *testing.T) {
 	var b bytes.Buffer
-	v := struct {
-		Name string   `json:"name"`
-		Tags []string `json:"tags"`
-	}{"鉋 <b> & \x1b\u009b\U000e0041", []string{"a"}}
+	v := sheet.Object{"name", "鉋 <b> & \x1b\u009b\U000e0041", "tags", []string{"a"}, "none?", "", "sizes?", []string{}, "of", sheet.Object{"n", 1, "list", []int{2}}}
 	if err := sheet.WriteJSON(&b, v); err != nil {
 		t.Fatal(err)
 	}
@@ -28,7 +25,8 @@ func TestWriteJSON(t *testing.T) {
   "name": "鉋 <b> & \u001b\u009b\udb40\udc41",
   "tags": [
     "a"
-  ]
+  ],
+  "of": {"n":1,"list":[2]}
 }
 `
 	if b.String() != want {
@@ -70,9 +68,7 @@ func (o *once) Write(p []byte) (int, error) {
 }
 
 func TestJSONKeepsTheErrorOfWriting(t *testing.T) {
-	list := struct {
-		Lines []string `json:"lines"`
-	}{slices.Repeat([]string{strings.Repeat("plane ", 2000)}, 20)}
+	list := sheet.Object{"lines", slices.Repeat([]string{strings.Repeat("plane ", 2000)}, 20)}
 	if err := sheet.WriteJSON(&once{}, list); !errors.Is(err, io.ErrShortWrite) {
 		t.Errorf("got %v, want the error of the first writing", err)
 	}

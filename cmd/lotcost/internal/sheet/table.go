@@ -23,6 +23,9 @@ import (
 	"iter"
 	"slices"
 	"strings"
+	"time"
+
+	"lotcost/landed/money"
 )
 
 // A Sheet is what a command wants said: blocks, in order.
@@ -155,6 +158,51 @@ func (t *Table) Gathered() *Table {
 	}
 	return &out
 }
+
+// Add adds a record. A cell is a [Cell] or what it shows: a text, a count, the figure of an amount,
+// a day, what has words; nil is empty.
+func (t *Table) Add(cells ...any) { t.add(Body, cells) }
+
+// AddSum adds a total, and AddGroup a heading of the rows that follow.
+func (t *Table) AddSum(cells ...any) { t.add(Sum, cells) }
+
+func (t *Table) AddGroup(head string) { t.add(Group, []any{head}) }
+
+func (t *Table) add(kind RowKind, values []any) {
+	cells := make([]Cell, len(values))
+	for i, v := range values {
+		if c, ok := v.(Cell); ok {
+			cells[i] = c
+		} else {
+			cells[i].Text = asText(v)
+		}
+	}
+	t.Rows = append(t.Rows, Row{kind, cells})
+}
+
+// asText is a value as it stands in a cell or in JSON; what is not given is "".
+func asText(of any) string {
+	switch v := of.(type) {
+	case string:
+		return v
+	case money.Amount:
+		if v.Currency() != 0 {
+			return v.Number()
+		}
+		return ""
+	case time.Time:
+		if !v.IsZero() {
+			return v.Format(time.DateOnly)
+		}
+		return ""
+	case nil:
+		return ""
+	}
+	return fmt.Sprint(of)
+}
+
+// Bold is a cell that holds what a table is about.
+func Bold(of any) Cell { return Cell{Text: asText(of), Tone: Strong} }
 
 // made are the rows of Made, if any, each changed as asked.
 func (t *Table) made(change ...func(Row) Row) iter.Seq[Row] {

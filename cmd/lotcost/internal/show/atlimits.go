@@ -54,36 +54,16 @@ func wonParcels(w *bid.Won) []string {
 	return list
 }
 
-// atLimit is a set of open lots at their limits in JSON.
-type atLimit struct {
-	What    string       `json:"won"`
-	Lots    []atLimitLot `json:"lots"`
-	Total   *string      `json:"total"`
-	Freight string       `json:"freight,omitempty"`
-	Duty    string       `json:"duty,omitempty"`
-	Tax     string       `json:"tax,omitempty"`
-	Border  string       `json:"border,omitempty"`
-	Parcels []bidBox     `json:"parcels,omitempty"`
-}
-
-type atLimitLot struct {
-	ID    string `json:"id"`
-	Price string `json:"price"`
-}
-
-func atLimitsJSON(list []bid.Won) []atLimit {
-	var out []atLimit
-	for i := range list {
-		w := &list[i]
-		one := atLimit{What: w.What}
+func atLimitsJSON(list []bid.Won) []object {
+	return sheet.Objects(list, func(w *bid.Won) object {
+		var lots []object
 		for n, id := range w.Lots {
-			one.Lots = append(one.Lots, atLimitLot{id, w.Prices[n].String()})
+			lots = append(lots, object{"id", id, "price", w.Prices[n].String()})
 		}
+		out := object{"won", w.What, "lots", lots, "total", nil}
 		if st := w.Statement; st != nil {
-			one.Total, one.Freight, one.Duty, one.Tax, one.Border = numberText(st.Total), st.Sum(landed.Freight).Number(), st.Sum(landed.Duty).Number(), st.Sum(landed.Tax).Number(), st.Estimate().Number()
+			out = object{"won", w.What, "lots", lots, "total", st.Total, "freight", st.Sum(landed.Freight), "duty", st.Sum(landed.Duty), "tax", st.Sum(landed.Tax), "border", st.Estimate()}
 		}
-		one.Parcels = boxesOf(w.Plan)
-		out = append(out, one)
-	}
-	return out
+		return append(out, "parcels?", boxesJSON(w.Plan))
+	})
 }

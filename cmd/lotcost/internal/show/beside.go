@@ -132,76 +132,33 @@ func reason(d customs.Step) string {
 	return "from an old page"
 }
 
-type dutyMissing struct {
-	What    string   `json:"what"`
-	Parcels []string `json:"parcels"`
-}
-
-// dutyOther is the border's sum if something holds that is not said; where that
-// cannot be calculated, the error and no sums.
-type dutyOther struct {
-	If    string `json:"if"`
-	Total string `json:"total,omitempty"`
-	Duty  string `json:"duty,omitempty"`
-	Tax   string `json:"tax,omitempty"`
-	Fees  string `json:"fees,omitempty"`
-	Error string `json:"error,omitempty"`
-}
-
-// borderBeside is what stands beside the figures of the border, in the currency
-// of the territory.
-type borderBeside struct {
-	Currency  string        `json:"currency"`
-	Missing   []dutyMissing `json:"missing"`
-	Otherwise []dutyOther   `json:"otherwise"`
-}
-
-// besideJSON is nil where nothing stands beside.
-func besideJSON(b *customs.Assessment) *borderBeside {
-	if b == nil {
+// besideJSON is what stands beside the figures of the border, in the currency of the territory; nil
+// where nothing does.
+func besideJSON(a *customs.Assessment) object {
+	if a == nil || len(a.Missing)+len(a.Others()) == 0 {
 		return nil
 	}
-	out := &borderBeside{b.Rules.Currency.Code(), missingJSON(b), othersJSON(b)}
-	if len(out.Missing)+len(out.Otherwise) == 0 {
-		return nil
-	}
-	return out
+	return object{"currency", a.Rules.Currency, "missing", missingJSON(a), "otherwise", othersJSON(a)}
 }
 
-func missingJSON(a *customs.Assessment) []dutyMissing {
-	list := []dutyMissing{}
-	for _, m := range a.Missing {
-		list = append(list, dutyMissing(m))
-	}
-	return list
+func missingJSON(a *customs.Assessment) []object {
+	return sheet.Objects(a.Missing, func(m *customs.Missing) object { return object{"what", m.What, "parcels", m.Parcels} })
 }
 
-func othersJSON(a *customs.Assessment) []dutyOther {
-	list := []dutyOther{}
-	for _, o := range a.Others() {
+// othersJSON is the border's sum if something holds that is not said; where that cannot be
+// calculated, the error and no sums.
+func othersJSON(a *customs.Assessment) []object {
+	return sheet.Objects(a.Others(), func(o *customs.Other) object {
 		if o.Err != nil {
-			list = append(list, dutyOther{If: o.If, Error: o.Err.Error()})
-			continue
+			return object{"if", o.If, "error", o.Err.Error()}
 		}
 		s := borderSums(o.Assessment)
-		list = append(list, dutyOther{o.If, s.all.Number(), s.duty.Number(), s.tax.Number(), s.fees.Number(), ""})
-	}
-	return list
+		return object{"if", o.If, "total", s.all, "duty", s.duty, "tax", s.tax, "fees", s.fees}
+	})
 }
 
-type dutyDoubt struct {
-	What       string `json:"what"`
-	Confidence string `json:"confidence"`
-	Dated      string `json:"dated,omitempty"`
-	Old        bool   `json:"old,omitempty"`
-	Hangs      string `json:"hangs"`
-	Source     string `json:"source"`
-}
-
-func doubtsJSON(a *customs.Assessment) []dutyDoubt {
-	list := []dutyDoubt{}
-	for _, d := range a.Doubts() {
-		list = append(list, dutyDoubt{d.What, d.Confidence.String(), d.Dated, d.Old, d.AtStake.Number(), d.Source})
-	}
-	return list
+func doubtsJSON(a *customs.Assessment) []object {
+	return sheet.Objects(a.Doubts(), func(d *customs.Step) object {
+		return object{"what", d.What, "confidence", d.Confidence, "dated?", d.Dated, "old?", d.Old, "hangs", d.AtStake, "source", d.Source}
+	})
 }

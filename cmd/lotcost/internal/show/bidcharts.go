@@ -184,8 +184,10 @@ func saleOf(a *bid.Answer, points []bid.Point) *sheet.Sale {
 		s.CostName = "it adds"
 	}
 	for i := range points {
-		p := jsonPoint(a, &points[i])
-		s.Steps = append(s.Steps, sheet.SaleStep{Bid: p.Bid, Cost: p.Cost, Profit: p.Profit, Return: p.Return, Loss: p.Loss, Meets: yesNo(p.Meets), Missing: p.Missing})
+		p := &points[i]
+		_, back := returnOf(a, p)
+		_, loss := lossOf(a, p)
+		s.Steps = append(s.Steps, sheet.SaleStep{Bid: p.Bid.Number(), Cost: p.Cost.Number(), Profit: p.Profit.Number(), Return: back, Loss: loss, Meets: yesNo(p.Missing.Sign() == 0), Missing: p.Missing.Number()})
 	}
 	return s
 }

@@ -24,7 +24,7 @@ func Bid(a *bid.Answer, moves []bid.Move) Result {
 	return Result{
 		Sheet: func() *sheet.Sheet { return bidSheet(a, moves) },
 		Table: func() *sheet.Table { return ladderTable(a) },
-		JSON:  func() any { return bidJSON(a, moves) },
+		JSON:  func() any { return bidJSON(a, moves, nil) },
 		Of:    a.Statement, Before: a.Before,
 	}
 }

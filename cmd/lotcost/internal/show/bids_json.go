@@ -3,6 +3,8 @@ package show
 import (
 	"math/big"
 
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/money"
 	"lotcost/landed/odds"
@@ -12,208 +14,110 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// bidOut is a bid in JSON. The names are promised to other programs.
-type bidOut struct {
-	Title    string     `json:"title"`
-	Lot      string     `json:"lot"`
-	Beside   []string   `json:"beside,omitempty"`
-	Spent    string     `json:"already_paid,omitempty"`
-	Away     []string   `json:"left_open,omitempty"`
-	Bought   string     `json:"bought,omitempty"`
-	Home     string     `json:"home"`
-	Bids     string     `json:"bids"`
-	Venue    string     `json:"venue,omitempty"`
-	Reached  bool       `json:"reached"`
-	Best     bidPoint   `json:"best"`
-	Asked    *bidPoint  `json:"asked,omitempty"`
-	Proceeds bidBrings  `json:"proceeds"`
-	Limits   []bidLimit `json:"limits"`
-	Stopped  bool       `json:"stopped,omitempty"`
-	Last     string     `json:"lowest_looked_at,omitempty"`
-	Ranges   []bidRange `json:"ranges"`
-	Cliffs   []bidCliff `json:"cliffs"`
-	Ladder   []bidPoint `json:"ladder"`
-	Costs    []bidCost  `json:"costs"`
-	Chart    []bidBin   `json:"chart"`
-	Moves    []bidMove  `json:"moves"`
-	Parcels  []bidBox   `json:"parcels,omitempty"`
-	Aside    []string   `json:"left_aside,omitempty"`
-	Refused  string     `json:"refused_from,omitempty"`
-	Dry      []string   `json:"without_value,omitempty"`
+// object is an object of JSON. The names of its fields are promised to other programs; amounts are
+// texts of the figure, with exactly the digits of their currency.
+type object = sheet.Object
 
-	Back *bidBack `json:"money_back,omitempty"`
-
-	// Of the last open lot of an evening, as for several.
-	Evening *eveningSums `json:"evening,omitempty"`
-	Lots    []eveningLot `json:"lots,omitempty"`
-
-	Border *borderBeside `json:"border,omitempty"`
+// bidJSON is a bid, and where others are likely to bid, how the evening may go; e is else nil. Bids
+// are in the currency of the bids, all else in home; chances and returns are fractions.
+func bidJSON(a *bid.Answer, moves []bid.Move, e *bid.Evening) object {
+	var spent, refused money.Amount
+	var beside, aside []string
+	bought := ""
+	if a.Bought.Currency() != 0 {
+		bought = a.Bought.String()
+	}
+	var asked, evening object
+	var lots []object
+	if a.Before != nil {
+		beside, spent = a.Beside, a.Before.Total
+	}
+	if a.Asked != nil {
+		asked = pointJSON(a, a.Asked)
+	}
+	if a.Refused != nil {
+		refused = a.Refused.Bid
+	}
+	if a.Plan != nil {
+		for _, x := range a.Plan.Aside {
+			aside = append(aside, x.What)
+		}
+	}
+	if e != nil {
+		evening, lots = eveningSums(e), eveningLots(e)
+	}
+	binding := &a.Limits[a.Binding]
+	return object{"title", a.Statement.Haul.Title, "lot", a.Lot, "beside?", beside, "already_paid?", spent, "left_open?", a.Away, "bought?", bought,
+		"home", a.Statement.Home, "bids", a.Bids, "venue?", a.Venue, "reached", len(a.Ranges) > 0, "best", pointJSON(a, &a.Best), "asked?", asked,
+		"proceeds", proceedsJSON(a.Proceeds),
+		"limits", sheet.Objects(a.Limits, func(l *bid.Limit) object {
+			return object{"goal", l.Goal, "want?", l.Want, "may_cost", l.Most, "binds?", l == binding}
+		}),
+		"stopped?", a.Stopped, "lowest_looked_at?", a.Last,
+		"ranges", sheet.Objects(a.Ranges, func(r *[2]money.Amount) object { return object{"from", r[0], "to", r[1]} }),
+		"cliffs", sheet.Objects(a.Cliffs, func(c *bid.Cliff) object {
+			return object{"below", c.Below.Bid, "at", c.At.Bid, "cost_below", c.Below.Cost, "cost_at", c.At.Cost, "turns", turnTexts(&c.At)}
+		}),
+		"ladder", sheet.Objects(a.Ladder, func(p *bid.Point) object { return pointJSON(a, p) }),
+		"costs", sheet.Objects(usedKinds(a.Statement, a.Before), func(k *landed.Kind) object { return object{"kind", *k, "home", a.Added(*k)} }),
+		"chart", sheet.Objects(a.Proceeds.Histogram(chartBins), func(b *odds.Bin) object {
+			return object{"from", b.From, "to", b.To, "chance", fraction(b.Chance.Rat())}
+		}),
+		"moves", sheet.Objects(moves, moveJSON), "parcels?", boxesJSON(a.Plan), "left_aside?", aside, "refused_from?", refused, "without_value?", a.NoValue,
+		"money_back?", backJSON(a.Back), "evening?", evening, "lots?", lots, "border?", besideJSON(a.Statement.Border)}
 }
 
-// bidBack is how many pieces must work for the money back, whatever becomes of the rest.
-type bidBack struct {
-	Enough bool      `json:"enough"`
-	Good   []bidGood `json:"good"`
-	Chance string    `json:"chance"`
-}
-
-type bidGood struct {
-	Item   string `json:"id"`
-	Pieces int64  `json:"pieces"`
-	Of     int64  `json:"of"`
-}
-
-func backJSON(m *bid.MoneyBack) *bidBack {
+// backJSON is how many pieces must work for the money back, whatever becomes of the rest.
+func backJSON(m *bid.MoneyBack) object {
 	if m == nil {
 		return nil
 	}
-	out := &bidBack{Enough: m.Enough, Good: []bidGood{}, Chance: m.Chance.FloatString(6)}
-	for _, g := range m.Good {
-		out.Good = append(out.Good, bidGood(g))
-	}
-	return out
+	good := sheet.Objects(m.Good, func(g *bid.Good) object { return object{"id", g.Item, "pieces", g.Pieces, "of", g.Of} })
+	return object{"enough", m.Enough, "good", good, "chance", fraction(m.Chance)}
 }
 
-type bidPoint struct {
-	Bid     string `json:"bid"`
-	Cost    string `json:"cost"`
-	Profit  string `json:"profit"`
-	Return  string `json:"return,omitempty"`
-	Loss    string `json:"chance_of_loss"`
-	Meets   bool   `json:"meets"`
-	Missing string `json:"missing"`
-	Worst   string `json:"worst_5_percent"`
+// fraction prints a fraction with six decimals; nil of none.
+func fraction(r *big.Rat) any {
+	if r == nil {
+		return nil
+	}
+	return r.FloatString(6)
 }
 
-type bidBrings struct {
-	Mean      string `json:"mean"`
-	Deviation string `json:"deviation"`
-	Least     string `json:"least"`
-	Most      string `json:"most"`
-	Median    string `json:"median"`
-	Exact     bool   `json:"exact"` // whether amounts are
-	Off       string `json:"off_by_at_most"`
-	ChanceOff string `json:"chances_off_by_at_most,omitempty"`
-}
-
-type bidBox struct {
-	Lots    []string `json:"lots"`
-	Service string   `json:"service"`
-}
-
-type bidLimit struct {
-	Goal  string `json:"goal"`
-	Want  string `json:"want,omitempty"`
-	Most  string `json:"may_cost"`
-	Binds bool   `json:"binds,omitempty"`
-}
-
-type bidRange struct {
-	From string `json:"from"`
-	To   string `json:"to"`
-}
-
-type bidCliff struct {
-	Below     string   `json:"below"`
-	At        string   `json:"at"`
-	CostBelow string   `json:"cost_below"`
-	CostAt    string   `json:"cost_at"`
-	Turns     []string `json:"turns"`
-}
-
-type bidCost struct {
-	Kind string `json:"kind"`
-	Home string `json:"home"`
-}
-
-type bidBin struct {
-	From   string `json:"from"`
-	To     string `json:"to"`
-	Chance string `json:"chance"`
-}
-
-type bidMove struct {
-	Factor string `json:"factor"`
-	Less   string `json:"bid_at_10_percent_less,omitempty"`
-	More   string `json:"bid_at_10_percent_more,omitempty"`
-}
-
-// bidJSON is a bid for [WriteJSON]. Bids are in the currency of the bids, all
-// else in home; chances and returns are fractions.
-func bidJSON(a *bid.Answer, moves []bid.Move) bidOut {
-	out := bidOut{Title: a.Statement.Haul.Title, Lot: a.Lot, Home: a.Statement.Home.Code(), Bids: a.Bids.Code(), Venue: a.Venue, Reached: len(a.Ranges) > 0, Away: a.Away,
-		Best: jsonPoint(a, &a.Best), Ranges: []bidRange{}, Cliffs: []bidCliff{}, Moves: []bidMove{}, Dry: a.NoValue}
-	if a.Bought.Currency() != 0 {
-		out.Bought = a.Bought.String()
-	}
-	if a.Asked != nil {
-		asked := jsonPoint(a, a.Asked)
-		out.Asked = &asked
-	}
-	if out.Stopped = a.Stopped; a.Last.Currency() != 0 {
-		out.Last = a.Last.Number()
-	}
-	if a.Before != nil {
-		out.Beside, out.Spent = a.Beside, a.Before.Total.Number()
-	}
-	out.Proceeds = bringsJSON(a.Proceeds)
-	for i, l := range a.Limits {
-		out.Limits = append(out.Limits, bidLimit{l.Goal, l.Want, l.Most.Number(), i == a.Binding})
-	}
-	for _, r := range a.Ranges {
-		out.Ranges = append(out.Ranges, bidRange{r[0].Number(), r[1].Number()})
-	}
-	for i := range a.Cliffs {
-		c := &a.Cliffs[i]
-		out.Cliffs = append(out.Cliffs, bidCliff{c.Below.Bid.Number(), c.At.Bid.Number(), c.Below.Cost.Number(), c.At.Cost.Number(), turnTexts(&c.At)})
-	}
-	for i := range a.Ladder {
-		out.Ladder = append(out.Ladder, jsonPoint(a, &a.Ladder[i]))
-	}
-	for _, k := range usedKinds(a.Statement, a.Before) {
-		out.Costs = append(out.Costs, bidCost{k.String(), a.Added(k).Number()})
-	}
-	if a.Plan != nil {
-		out.Parcels = boxesOf(a.Plan)
-		for _, x := range a.Plan.Aside {
-			out.Aside = append(out.Aside, x.What)
-		}
-	}
-	out.Border, out.Back = besideJSON(a.Statement.Border), backJSON(a.Back)
-	if a.Refused != nil {
-		out.Refused = a.Refused.Bid.Number()
-	}
-	for _, b := range a.Proceeds.Histogram(chartBins) {
-		out.Chart = append(out.Chart, bidBin{b.From.Number(), b.To.Number(), b.Chance.Rat().FloatString(6)})
-	}
-	for _, m := range moves {
-		out.Moves = append(out.Moves, moveJSON(m))
-	}
-	return out
+// box is a parcel with its lots and how it goes.
+type box struct {
+	Lots    []string
+	Service string
 }
 
 // boxesOf are the parcels of the best way of a plan, if there is one.
-func boxesOf(plan *together.Report) []bidBox {
-	var boxes []bidBox
+func boxesOf(plan *together.Report) []box {
+	var boxes []box
 	if plan != nil {
 		for i := range plan.Best.Parcels {
 			p := &plan.Best.Parcels[i]
-			boxes = append(boxes, bidBox{p.Parcel.Lots, p.Quote.Service.Name})
+			boxes = append(boxes, box{p.Parcel.Lots, p.Quote.Service.Name})
 		}
 	}
 	return boxes
 }
 
-func moveJSON(m bid.Move) bidMove { return bidMove{m.Factor, number(m.Less), number(m.More)} }
+func boxesJSON(plan *together.Report) []object {
+	return sheet.Objects(boxesOf(plan), func(b *box) object { return object{"lots", b.Lots, "service", b.Service} })
+}
 
-func bringsJSON(d *odds.Distribution) bidBrings {
+func moveJSON(m *bid.Move) object {
+	return object{"factor", m.Factor, "bid_at_10_percent_less?", m.Less, "bid_at_10_percent_more?", m.More}
+}
+
+func proceedsJSON(d *odds.Distribution) object {
 	off, chance := d.ErrorBounds()
-	out := bidBrings{Mean: d.Mean().Number(), Deviation: d.StdDev().Number(), Least: d.Quantile(decimal.Zero).Number(), Most: d.Quantile(decimal.NewFromInt(1)).Number(),
-		Median: d.Quantile(half).Number(), Exact: off.Sign() == 0, Off: off.Number()}
+	chanceOff := ""
 	if chance.Sign() > 0 {
-		out.ChanceOff = upTo(chance)
+		chanceOff = upTo(chance)
 	}
-	return out
+	return object{"mean", d.Mean(), "deviation", d.StdDev(), "least", d.Quantile(decimal.Zero), "most", d.Quantile(decimal.NewFromInt(1)), "median", d.Quantile(half),
+		"exact", off.Sign() == 0, "off_by_at_most", off, "chances_off_by_at_most?", chanceOff}
 }
 
 var half = decimal.New(5, -1)
@@ -229,7 +133,31 @@ func upTo(r *big.Rat) string {
 	return text
 }
 
-// number prints an amount that may be none.
+func pointJSON(a *bid.Answer, p *bid.Point) object {
+	_, back := returnOf(a, p)
+	_, loss := lossOf(a, p)
+	worst, _ := a.Worst(p.Cost, worstPart) // none where it cannot be told
+	return object{"bid", p.Bid, "cost", p.Cost, "profit", p.Profit, "return?", back, "chance_of_loss", loss, "meets", p.Missing.Sign() == 0, "missing", p.Missing, "worst_5_percent", worst}
+}
+
+// factJSON is a forecast beside the fact.
+func factJSON(f *bid.Fact) any {
+	items := sheet.Objects(f.Items, func(it *bid.FactItem) object {
+		outcomes, found := []object{}, ""
+		for i := range it.Chances {
+			outcomes = append(outcomes, object{"what", it.Chances[i].What, "pieces", it.Pieces[i].FloatString(2)})
+		}
+		if it.Found != nil {
+			found = foundWords(it.Found, it.Count)
+		}
+		return object{"id", it.ID, "lot", it.Lot, "count", it.Count, "expected_pieces", outcomes, "found?", found, "sold", selling.Count(it.Sold), "expected", it.Expected,
+			"net_of_sales", it.Net, "kept", it.Kept, "repair", it.Repaired, "not_sold_yet", it.NotSold, "brought", it.Brought}
+	})
+	return object{"title", f.Statement.Haul.Title, "home", f.Statement.Home, "venue?", f.Venue, "cost", f.Statement.Total, "expected", f.Expected, "brought", f.Brought, "not_sold_yet", f.NotSold,
+		"chance_of_less", fraction(f.Less.Rat()), "quantile", fraction(f.AtMost.Rat()), "unsold", f.Unsold, "items", items}
+}
+
+// number prints an amount; "" where there is none.
 func number(a money.Amount) string {
 	if a.Currency() == 0 {
 		return ""
@@ -237,65 +165,5 @@ func number(a money.Amount) string {
 	return a.Number()
 }
 
-func jsonPoint(a *bid.Answer, p *bid.Point) bidPoint {
-	out := bidPoint{Bid: p.Bid.Number(), Cost: p.Cost.Number(), Profit: p.Profit.Number(), Meets: p.Missing.Sign() == 0, Missing: p.Missing.Number()}
-	_, out.Return = returnOf(a, p)
-	_, out.Loss = lossOf(a, p)
-	if worst, err := a.Worst(p.Cost, worstPart); err == nil {
-		out.Worst = worst.Number()
-	}
-	return out
-}
-
-// factOut is a forecast beside the fact in JSON.
-type factOut struct {
-	Title    string    `json:"title"`
-	Home     string    `json:"home"`
-	Venue    string    `json:"venue,omitempty"`
-	Cost     string    `json:"cost"`
-	Expected string    `json:"expected"`
-	Brought  string    `json:"brought"`
-	NotSold  string    `json:"not_sold_yet"`
-	Less     string    `json:"chance_of_less"`
-	AtMost   string    `json:"quantile"`
-	Unsold   int64     `json:"unsold"`
-	Items    []factOne `json:"items"`
-}
-
-type factOne struct {
-	ID       string        `json:"id"`
-	Lot      string        `json:"lot"`
-	Count    int64         `json:"count"`
-	Outcomes []factOutcome `json:"expected_pieces"`
-	Found    string        `json:"found,omitempty"`
-	Sold     int64         `json:"sold"`
-	Expected string        `json:"expected"`
-	Net      string        `json:"net_of_sales"`
-	Kept     string        `json:"kept"`
-	Repair   string        `json:"repair"`
-	NotSold  string        `json:"not_sold_yet"`
-	Brought  string        `json:"brought"`
-}
-
-type factOutcome struct {
-	What   string `json:"what"`
-	Pieces string `json:"pieces"`
-}
-
-func factJSON(f *bid.Fact) any {
-	out := factOut{Title: f.Statement.Haul.Title, Home: f.Statement.Home.Code(), Venue: f.Venue, Cost: f.Statement.Total.Number(), Expected: f.Expected.Number(), Brought: f.Brought.Number(), NotSold: f.NotSold.Number(),
-		Less: f.Less.Rat().FloatString(6), AtMost: f.AtMost.Rat().FloatString(6), Unsold: f.Unsold, Items: []factOne{}}
-	for i := range f.Items {
-		it := &f.Items[i]
-		one := factOne{ID: it.ID, Lot: it.Lot, Count: it.Count, Outcomes: []factOutcome{}, Sold: selling.Count(it.Sold), Expected: it.Expected.Number(),
-			Net: it.Net.Number(), Kept: it.Kept.Number(), Repair: it.Repaired.Number(), NotSold: it.NotSold.Number(), Brought: it.Brought.Number()}
-		for i := range it.Chances {
-			one.Outcomes = append(one.Outcomes, factOutcome{it.Chances[i].What, it.Pieces[i].FloatString(2)})
-		}
-		if it.Found != nil {
-			one.Found = foundWords(it.Found, it.Count)
-		}
-		out.Items = append(out.Items, one)
-	}
-	return out
-}
+// less is by how much an amount is above another.
+func less(a, b money.Amount) money.Amount { return money.New(a.Minor()-b.Minor(), a.Currency()) }

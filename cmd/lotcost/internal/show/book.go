@@ -305,7 +305,7 @@ func Doubles(r *book.Result) Result {
 			return (&sheet.Sheet{}).With(sheet.Heading(strings.TrimSuffix(text, ".")), sheet.PageOnly(func() []sheet.Block { return doublesChart(r) }), doublesTable(r), sheet.Text("To sell: "+order+" of each model; --sell says otherwise."))
 		},
 		Table: func() *sheet.Table { return doublesTable(r) },
-		JSON:  func() any { return doublesJSON(r) },
+		JSON:  func() any { return object{"doubles", doublesJSON(r)} },
 	}
 }
 

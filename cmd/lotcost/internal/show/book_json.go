@@ -10,103 +10,7 @@ import (
 	"lotcost/landed/money"
 )
 
-// The names in this file are promised to other programs. Amounts are decimal
-// strings with exactly the digits of home.
-
-type bookPeriod struct {
-	Year       int    `json:"year"`
-	Month      int    `json:"month,omitempty"`
-	StockStart string `json:"stock_start"`
-	Bought     string `json:"bought"`
-	CostOfSold string `json:"cost_of_sold"`
-	WrittenOff string `json:"written_off"`
-	StockEnd   string `json:"stock_end"`
-	Proceeds   string `json:"proceeds"`
-	Fees       string `json:"fees"`
-	Postage    string `json:"postage"`
-	Tax        string `json:"value_added_tax,omitempty"`
-	Profit     string `json:"profit"`
-}
-
-type bookStock struct {
-	Haul   string `json:"haul"`
-	Lot    string `json:"lot"`
-	ID     string `json:"id"`
-	Model  string `json:"model"`
-	What   string `json:"what,omitempty"`
-	State  string `json:"state"`
-	Count  int64  `json:"count"`
-	Cost   string `json:"cost"`
-	Value  string `json:"value,omitempty"`
-	EvenAt string `json:"even_at,omitempty"`
-	Bought string `json:"bought"`
-	Days   int64  `json:"days"`
-}
-
-type bookDouble struct {
-	Model  string     `json:"model"`
-	OnHand int64      `json:"on_hand"`
-	Wanted int64      `json:"wanted"`
-	Extra  int64      `json:"extra"`
-	Sell   []bookCopy `json:"sell"`
-}
-
-type bookCopy struct {
-	Haul  string `json:"haul"`
-	ID    string `json:"id"`
-	Count int64  `json:"count"`
-	Cost  string `json:"cost_each"`
-	Kept  bool   `json:"kept,omitempty"`
-}
-
-type bookSale struct {
-	Haul    string `json:"haul"`
-	Lot     string `json:"lot"`
-	ID      string `json:"id"`
-	Model   string `json:"model"`
-	Date    string `json:"date"`
-	Venue   string `json:"venue"`
-	Count   int64  `json:"count"`
-	Price   string `json:"price"`
-	Charged string `json:"charged"`
-	Fees    string `json:"fees"`
-	Tax     string `json:"value_added_tax,omitempty"`
-	Postage string `json:"postage"`
-	Cost    string `json:"cost"`
-	Profit  string `json:"profit"`
-	Days    int64  `json:"days_held"`
-}
-
-type bookAccount struct {
-	Name       string `json:"name"`
-	Bought     string `json:"bought,omitempty"`
-	CostOfSold string `json:"cost_of_sold"`
-	WrittenOff string `json:"written_off,omitempty"`
-	InStock    string `json:"in_stock,omitempty"`
-	Sales      int64  `json:"sales"`
-	Pieces     int64  `json:"pieces_sold"`
-	Proceeds   string `json:"proceeds"`
-	Fees       string `json:"fees"`
-	Postage    string `json:"postage"`
-	Profit     string `json:"profit"`
-	Days       int64  `json:"days_held"`
-}
-
-type bookSaid struct {
-	Said   string `json:"said"`
-	Pieces int64  `json:"pieces"`
-	Came   int64  `json:"came"`
-}
-
-type bookScore struct {
-	Name   string `json:"name"`
-	Pieces int64  `json:"pieces"`
-	Came   int64  `json:"came"`
-	Mean   string `json:"said"`
-	Brier  string `json:"brier"`
-}
-
-// exactly prints an amount of a book, and of an empty one nothing at all.
+// exactly is a sum of a book, and of an empty one nothing at all.
 func exactly(a money.Amount) string {
 	if a.Currency() == 0 {
 		return "0.00"
@@ -115,21 +19,18 @@ func exactly(a money.Amount) string {
 }
 
 // unlessNone leaves a tax out that nobody pays.
-func unlessNone(a money.Amount) string {
+func unlessNone(a money.Amount) money.Amount {
 	if a.Sign() == 0 {
-		return ""
+		return money.Amount{}
 	}
-	return a.Number()
+	return a
 }
 
-func jsonPeriods(periods []book.Period) []bookPeriod {
-	list := []bookPeriod{}
-	for i := range periods {
-		p := &periods[i]
-		list = append(list, bookPeriod{p.Year, int(p.Month), p.Start.Number(), p.Bought.Number(), p.CostOfSold.Number(), p.WrittenOff.Number(), p.End.Number(),
-			p.Proceeds().Number(), p.Fees.Number(), p.Postage.Number(), unlessNone(p.Tax), p.Profit().Number()})
-	}
-	return list
+func periodsJSON(periods []book.Period) []object {
+	return sheet.Objects(periods, func(p *book.Period) object {
+		return object{"year", p.Year, "month?", int(p.Month), "stock_start", p.Start, "bought", p.Bought, "cost_of_sold", p.CostOfSold, "written_off", p.WrittenOff, "stock_end", p.End,
+			"proceeds", p.Proceeds(), "fees", p.Fees, "postage", p.Postage, "value_added_tax?", unlessNone(p.Tax), "profit", p.Profit()}
+	})
 }
 
 // costMethod names the method by which costs are reported.
@@ -141,96 +42,57 @@ func costMethod(r *book.Result) string {
 }
 
 func yearsJSON(r *book.Result, months bool) any {
-	out := struct {
-		Years  []bookPeriod `json:"years"`
-		Months []bookPeriod `json:"months,omitempty"`
-		Cost   string       `json:"cost"`
-	}{Years: jsonPeriods(r.Years), Cost: costMethod(r)}
+	var list []object
 	if months {
-		out.Months = jsonPeriods(r.Months)
+		list = periodsJSON(r.Months)
 	}
-	return out
+	return object{"years", periodsJSON(r.Years), "months?", list, "cost", costMethod(r)}
 }
 
 func overviewJSON(r *book.Result) any {
-	return struct {
-		Home    string        `json:"home"`
-		Hauls   int           `json:"hauls"`
-		Cost    string        `json:"cost"`
-		Pieces  int64         `json:"pieces"`
-		Total   string        `json:"total"`
-		Years   []bookPeriod  `json:"years"`
-		Sellers []bookAccount `json:"sellers"`
-		Venues  []bookAccount `json:"venues"`
-		Doubles []bookDouble  `json:"doubles"`
-		Brier   *string       `json:"brier"`
-	}{r.Home.Code(), r.Hauls, costMethod(r), onHand(r), exactly(r.Total), jsonPeriods(r.Years), jsonAccounts(r.Sellers, true), jsonAccounts(r.Venues, false), jsonDoubles(r), score(r.Guesses.Brier)}
+	return object{"home", r.Home, "hauls", r.Hauls, "cost", costMethod(r), "pieces", onHand(r), "total", exactly(r.Total), "years", periodsJSON(r.Years),
+		"sellers", accountsJSON(r.Sellers, true), "venues", accountsJSON(r.Venues, false), "doubles", doublesJSON(r), "brier", score(r.Guesses.Brier)}
 }
 
-func jsonAccounts(accounts []book.Account, buys bool) []bookAccount {
-	list := []bookAccount{}
-	for i := range accounts {
-		a := &accounts[i]
-		j := bookAccount{Name: a.Name, CostOfSold: a.CostOfSold.Number(), Sales: a.Sales, Pieces: a.PiecesSold, Proceeds: a.Proceeds().Number(), Fees: a.Fees.Number(), Postage: a.Postage.Number(), Profit: a.Profit().Number(), Days: daysHeld(&a.Figures)}
+func accountsJSON(accounts []book.Account, buys bool) []object {
+	return sheet.Objects(accounts, func(a *book.Account) object {
+		var bought, lost, left money.Amount
 		if buys {
-			j.Bought, j.WrittenOff, j.InStock = a.Bought.Number(), a.WrittenOff.Number(), a.Left().Number()
+			bought, lost, left = a.Bought, a.WrittenOff, a.Left()
 		}
-		list = append(list, j)
-	}
-	return list
+		return object{"name", a.Name, "bought?", bought, "cost_of_sold", a.CostOfSold, "written_off?", lost, "in_stock?", left, "sales", a.Sales, "pieces_sold", a.PiecesSold,
+			"proceeds", a.Proceeds(), "fees", a.Fees, "postage", a.Postage, "profit", a.Profit(), "days_held", daysHeld(&a.Figures)}
+	})
 }
 
 func stockJSON(r *book.Result, on time.Time) any {
-	list := []bookStock{}
-	for i := range r.Stock {
-		s := &r.Stock[i]
-		list = append(list, bookStock{s.Haul, s.Lot, s.ID, s.Model, s.What, s.State.String(), s.Count, s.Cost.Number(), number(s.Value), evenCell(r, s).Text, dayText(s.Bought), s.Age(on)})
-	}
-	return struct {
-		Total string      `json:"total"`
-		Stock []bookStock `json:"stock"`
-		Cost  string      `json:"cost"`
-	}{exactly(r.Total), list, costMethod(r)}
+	return object{"total", exactly(r.Total), "stock", sheet.Objects(r.Stock, func(s *book.Stock) object {
+		return object{"haul", s.Haul, "lot", s.Lot, "id", s.ID, "model", s.Model, "what?", s.What, "state", s.State, "count", s.Count, "cost", s.Cost, "value?", s.Value,
+			"even_at?", evenCell(r, s).Text, "bought", s.Bought, "days", s.Age(on)}
+	}), "cost", costMethod(r)}
 }
 
-func jsonDoubles(r *book.Result) []bookDouble {
-	list := []bookDouble{}
-	for i := range r.Doubles {
-		d := &r.Doubles[i]
-		j := bookDouble{d.Model, d.OnHand, d.Wanted, d.Extra, []bookCopy{}}
-		for _, c := range d.Sell {
-			j.Sell = append(j.Sell, bookCopy{c.Haul, c.ID, c.Count, c.Each.Number(), c.Kept})
-		}
-		list = append(list, j)
-	}
-	return list
-}
-
-func doublesJSON(r *book.Result) any {
-	return struct {
-		Doubles []bookDouble `json:"doubles"`
-	}{jsonDoubles(r)}
+func doublesJSON(r *book.Result) []object {
+	return sheet.Objects(r.Doubles, func(d *book.Double) object {
+		return object{"model", d.Model, "on_hand", d.OnHand, "wanted", d.Wanted, "extra", d.Extra, "sell", sheet.Objects(d.Sell, func(c *book.Copy) object {
+			return object{"haul", c.Haul, "id", c.ID, "count", c.Count, "cost_each", c.Each, "kept?", c.Kept}
+		})}
+	})
 }
 
 func salesJSON(r *book.Result) any {
-	list := []bookSale{}
-	for i := range r.Sales {
-		s := &r.Sales[i]
-		list = append(list, bookSale{s.Haul, s.Lot, s.ID, s.Model, dayText(s.Day), s.Venue, s.Count, s.Price.Number(), s.Charged.Number(), s.Fees.Number(), unlessNone(s.Tax), s.Postage.Number(), s.Cost.Number(), s.Profit.Number(), s.Days()})
-	}
-	return struct {
-		Sales []bookSale `json:"sales"`
-		Cost  string     `json:"cost"`
-	}{list, costMethod(r)}
+	return object{"sales", sheet.Objects(r.Sales, func(s *book.Sale) object {
+		return object{"haul", s.Haul, "lot", s.Lot, "id", s.ID, "model", s.Model, "date", s.Day, "venue", s.Venue, "count", s.Count, "price", s.Price, "charged", s.Charged, "fees", s.Fees,
+			"value_added_tax?", unlessNone(s.Tax), "postage", s.Postage, "cost", s.Cost, "profit", s.Profit, "days_held", s.Days()}
+	}), "cost", costMethod(r)}
 }
 
 // score prints a score with four decimals, half away from zero; nil of none.
-func score(r *big.Rat) *string {
+func score(r *big.Rat) any {
 	if r == nil {
 		return nil
 	}
-	text := r.FloatString(4)
-	return &text
+	return r.FloatString(4)
 }
 
 // chanceText prints a chance as it was said: exactly, where that ends.
@@ -244,31 +106,16 @@ func chanceText(r *big.Rat) string {
 }
 
 func guessesJSON(g *book.Guesses) any {
-	said := []bookSaid{}
-	for i := range g.ByChance {
-		said = append(said, bookSaid{chanceText(g.ByChance[i].Chance), g.ByChance[i].Pieces, g.ByChance[i].Came})
+	scored := func(list []book.Scored) []object {
+		return sheet.Objects(list, func(s *book.Scored) object {
+			return object{"name", s.Name, "pieces", s.Pieces, "came", s.Came, "said", s.Mean.FloatString(4), "brier", score(s.Brier)}
+		})
 	}
-	list := func(of []book.Scored) []bookScore {
-		out := []bookScore{}
-		for i := range of {
-			s := &of[i]
-			out = append(out, bookScore{s.Name, s.Pieces, s.Came, s.Mean.FloatString(4), *score(s.Brier)})
-		}
-		return out
-	}
-	return struct {
-		Brier       *string     `json:"brier"`
-		Items       int64       `json:"items"`
-		ByChance    []bookSaid  `json:"by_chance"`
-		Pieces      int64       `json:"pieces"`
-		Came        int64       `json:"came"`
-		Reliability *string     `json:"reliability"`
-		Resolution  *string     `json:"resolution"`
-		Uncertainty *string     `json:"uncertainty"`
-		BySeller    []bookScore `json:"by_seller"`
-		ByClass     []bookScore `json:"by_class"`
-		ByModel     []bookScore `json:"by_model"`
-	}{score(g.Brier), g.Items, said, g.Pieces, g.Came, score(g.Reliability), score(g.Resolution), score(g.Uncertainty), list(g.BySeller), list(g.ByClass), list(g.ByModel)}
+	said := sheet.Objects(g.ByChance, func(s *book.Said) object {
+		return object{"said", chanceText(s.Chance), "pieces", s.Pieces, "came", s.Came}
+	})
+	return object{"brier", score(g.Brier), "items", g.Items, "by_chance", said, "pieces", g.Pieces, "came", g.Came, "reliability", score(g.Reliability), "resolution", score(g.Resolution),
+		"uncertainty", score(g.Uncertainty), "by_seller", scored(g.BySeller), "by_class", scored(g.ByClass), "by_model", scored(g.ByModel)}
 }
 
 // recordJSON is the record under the names of its columns.
@@ -283,7 +130,5 @@ func recordJSON(t *sheet.Table) any {
 		}
 		list = append(list, piece)
 	}
-	return struct {
-		Pieces []map[string]string `json:"pieces"`
-	}{list}
+	return object{"pieces", list}
 }

@@ -188,94 +188,29 @@ func noteTexts(a *customs.Assessment, cautions bool) []string {
 	return texts
 }
 
-type dutyStep struct {
-	Parcel     string `json:"parcel,omitempty"`
-	Step       string `json:"step"`
-	Figure     string `json:"figure"`
-	Rule       string `json:"rule"`
-	Source     string `json:"source"`
-	Confidence string `json:"confidence"`
-	Dated      string `json:"dated,omitempty"`
-	Result     string `json:"result"`
-	Hangs      string `json:"hangs"`
-}
-
-type dutyRelief struct {
-	Parcel    string   `json:"parcel,omitempty"`
-	What      string   `json:"what"`
-	Measure   string   `json:"measure"`
-	Threshold string   `json:"threshold"`
-	Margin    string   `json:"margin"`
-	Relieved  bool     `json:"relieved"`
-	BySeller  bool     `json:"by_seller,omitempty"`
-	Except    []string `json:"except,omitempty"`
-}
-
-type dutyItem struct {
-	Parcel string `json:"parcel,omitempty"`
-	ID     string `json:"id"`
-	Value  string `json:"customs_value"`
-	Duty   string `json:"duty"`
-	Base   string `json:"tax_base"`
-	Tax    string `json:"tax"`
-}
-
-type dutyFee struct {
-	Parcel string `json:"parcel,omitempty"`
-	What   string `json:"what"`
-	Amount string `json:"amount"`
-}
-
-type dutyBack struct {
-	Parcel     string `json:"parcel,omitempty"`
-	ID         string `json:"id"`
-	Pieces     int64  `json:"pieces"`
-	What       string `json:"what"`
-	Amount     string `json:"amount"`
-	Until      string `json:"until"`
-	Rule       string `json:"rule"`
-	Source     string `json:"source"`
-	Confidence string `json:"confidence"`
-}
-
 func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 	a, r := st.Border, st.Border.Rules
-	out := struct {
-		Territory  string        `json:"territory"`
-		Currency   string        `json:"currency"`
-		RulesFrom  string        `json:"rules_from"`
-		Checked    string        `json:"checked"`
-		Confidence string        `json:"confidence"`
-		Items      []dutyItem    `json:"items"`
-		Fees       []dutyFee     `json:"fees"`
-		Relief     []dutyRelief  `json:"relief"`
-		Steps      []dutyStep    `json:"steps"`
-		Cautions   []string      `json:"cautions"`
-		Missing    []dutyMissing `json:"missing"`
-		Otherwise  []dutyOther   `json:"otherwise"`
-		Doubts     []dutyDoubt   `json:"doubts"`
-		Notes      []string      `json:"notes"`
-		Bills      []costBill    `json:"bills,omitempty"` // which take the place of these figures
-		Back       []dutyBack    `json:"back,omitempty"`  // of goods that are sent back
-	}{Territory: r.Territory, Currency: a.Rules.Currency.Code(), RulesFrom: day(r.From), Checked: day(r.Checked), Confidence: leastKnown(r).String(),
-		Items: []dutyItem{}, Fees: []dutyFee{}, Relief: []dutyRelief{}, Steps: []dutyStep{}, Missing: missingJSON(a), Otherwise: othersJSON(a), Doubts: doubtsJSON(a), Cautions: noteTexts(a, true), Notes: noteTexts(a, false), Bills: billsJSON(st)}
+	items, fees, reliefs := []object{}, []object{}, []object{}
 	for i := range a.Parcels {
 		p := &a.Parcels[i]
 		for _, l := range p.Lines {
-			out.Items = append(out.Items, dutyItem{p.ID, l.ID, l.CustomsValue.Number(), l.Duty.Number(), l.TaxBase.Number(), l.Tax.Number()})
+			items = append(items, object{"parcel?", p.ID, "id", l.ID, "customs_value", l.CustomsValue, "duty", l.Duty, "tax_base", l.TaxBase, "tax", l.Tax})
 		}
 		for _, f := range p.Fees {
-			out.Fees = append(out.Fees, dutyFee{p.ID, f.What, f.Amount.Number()})
+			fees = append(fees, object{"parcel?", p.ID, "what", f.What, "amount", f.Amount})
 		}
 		for _, r := range p.Relief {
-			out.Relief = append(out.Relief, dutyRelief{p.ID, r.What, r.Measure.Number(), r.Threshold.Number(), money.New(r.Threshold.Minor()-r.Measure.Minor(), r.Threshold.Currency()).Number(), r.Relieved, r.BySeller, r.Except})
+			reliefs = append(reliefs, object{"parcel?", p.ID, "what", r.What, "measure", r.Measure, "threshold", r.Threshold, "margin", less(r.Threshold, r.Measure),
+				"relieved", r.Relieved, "by_seller?", r.BySeller, "except?", r.Except})
 		}
 	}
-	for _, b := range back {
-		out.Back = append(out.Back, dutyBack{b.Parcel, b.Line, b.Pieces, b.What, b.Amount.Number(), day(b.Until), b.Text, b.Source, b.Confidence.String()})
-	}
-	for _, s := range a.Steps() {
-		out.Steps = append(out.Steps, dutyStep{s.Parcel, s.What, s.Text, s.Rule, s.Source, s.Confidence.String(), s.Dated, s.Result.Number(), s.AtStake.Number()})
-	}
-	return out
+	steps := sheet.Objects(a.Steps(), func(s *customs.Step) object {
+		return object{"parcel?", s.Parcel, "step", s.What, "figure", s.Text, "rule", s.Rule, "source", s.Source, "confidence", s.Confidence, "dated?", s.Dated, "result", s.Result, "hangs", s.AtStake}
+	})
+	refunds := sheet.Objects(back, func(b *customs.Refund) object {
+		return object{"parcel?", b.Parcel, "id", b.Line, "pieces", b.Pieces, "what", b.What, "amount", b.Amount, "until", b.Until, "rule", b.Text, "source", b.Source, "confidence", b.Confidence}
+	})
+	return object{"territory", r.Territory, "currency", r.Currency, "rules_from", r.From, "checked", r.Checked, "confidence", leastKnown(r),
+		"items", items, "fees", fees, "relief", reliefs, "steps", steps, "cautions", noteTexts(a, true), "missing", missingJSON(a), "otherwise", othersJSON(a),
+		"doubts", doubtsJSON(a), "notes", noteTexts(a, false), "bills?", billsJSON(st), "back?", refunds}
 }

@@ -81,55 +81,30 @@ func rungRow(a *bid.Answer, r *bid.Point) sheet.Row {
 		{Text: r.Border.Fee.Number()}, {Text: r.Border.Sum().Number(), Tone: sheet.Strong}, {Text: strings.Join(turnTexts(r), "; ")}}}
 }
 
-type dutyBid struct {
-	Bid   string   `json:"bid"`
-	Value string   `json:"customs_value"`
-	Duty  string   `json:"duty"`
-	Tax   string   `json:"tax"`
-	Fees  string   `json:"fees"`
-	All   string   `json:"border"`
-	Turns []string `json:"turns,omitempty"`
-}
-
-type dutyLot struct {
-	Lot     string    `json:"lot"`
-	Beside  []string  `json:"beside,omitempty"`
-	Away    []string  `json:"left_open,omitempty"`
-	Bids    string    `json:"bids"`
-	Without string    `json:"border_without"`
-	Refused string    `json:"refused_from,omitempty"`
-	Border  []dutyBid `json:"at"`
-	// Last is what stands beside the figures of the last bid.
-	Last *borderBeside `json:"beside_last,omitempty"`
-}
-
 func dutyBidsJSON(lots []*bid.Answer, at []bid.Won) any {
 	r := lots[0].Statement.Border.Rules
-	out := struct {
-		Territory string    `json:"territory"`
-		Currency  string    `json:"currency"`
-		Home      string    `json:"home"`
-		RulesFrom string    `json:"rules_from"`
-		Checked   string    `json:"checked"`
-		Open      []string  `json:"without_open_price"`
-		Lots      []dutyLot `json:"lots"`
-		AtLimits  []atLimit `json:"at_limits,omitempty"`
-		Cautions  []string  `json:"cautions"`
-	}{r.Territory, r.Currency.Code(), lots[0].Statement.Home.Code(), day(r.From), day(r.Checked), nil, nil, atLimitsJSON(at), noteTexts(lots[len(lots)-1].Statement.Border, true)}
+	var ids []string
 	for _, a := range lots {
-		without := money.New(0, a.Statement.Home)
-		if a.Before != nil {
-			without = a.Before.Estimate()
-		}
-		lot := dutyLot{Lot: a.Lot, Beside: a.Beside, Away: a.Away, Bids: a.Bids.Code(), Without: without.Number(), Last: besideJSON(a.Statement.Border)}
-		if a.Refused != nil {
-			lot.Refused = a.Refused.Bid.Number()
-		}
-		for i := range a.Ladder {
-			x := &a.Ladder[i]
-			lot.Border = append(lot.Border, dutyBid{x.Bid.Number(), x.Value.Number(), x.Border.Duty.Number(), x.Border.Tax.Number(), x.Border.Fee.Number(), x.Border.Sum().Number(), turnTexts(x)})
-		}
-		out.Open, out.Lots = append(out.Open, a.Lot), append(out.Lots, lot)
+		ids = append(ids, a.Lot)
 	}
-	return out
+	return object{"territory", r.Territory, "currency", r.Currency, "home", lots[0].Statement.Home, "rules_from", r.From, "checked", r.Checked, "without_open_price", ids,
+		"lots", sheet.Objects(lots, func(a **bid.Answer) object { return rungsJSON(*a) }),
+		"at_limits?", atLimitsJSON(at), "cautions", noteTexts(lots[len(lots)-1].Statement.Border, true)}
+}
+
+// rungsJSON is what the border asks at each bid for a lot, and what stands beside the figures of
+// the last one.
+func rungsJSON(a *bid.Answer) object {
+	without, refused := money.New(0, a.Statement.Home), money.Amount{}
+	if a.Before != nil {
+		without = a.Before.Estimate()
+	}
+	if a.Refused != nil {
+		refused = a.Refused.Bid
+	}
+	return object{"lot", a.Lot, "beside?", a.Beside, "left_open?", a.Away, "bids", a.Bids, "border_without", without, "refused_from?", refused,
+		"at", sheet.Objects(a.Ladder, func(p *bid.Point) object {
+			return object{"bid", p.Bid, "customs_value", p.Value, "duty", p.Border.Duty, "tax", p.Border.Tax, "fees", p.Border.Fee, "border", p.Border.Sum(), "turns?", turnTexts(p)}
+		}),
+		"beside_last?", besideJSON(a.Statement.Border)}
 }

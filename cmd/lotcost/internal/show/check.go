@@ -69,22 +69,11 @@ func firstOf(ids []string) string {
 	return text
 }
 
-// GapsJSON is what is missing, for [WriteJSON].
+// GapsJSON is what is missing, for [sheet.WriteJSON].
 func GapsJSON(gaps []lotfile.Gap) any {
-	type gap struct {
-		For     string   `json:"for"`
-		Missing string   `json:"missing"`
-		Of      []string `json:"of,omitempty"`
-		Remedy  string   `json:"write"`
-	}
-	out := struct {
-		Valid   bool  `json:"valid"`
-		Missing []gap `json:"missing"`
-	}{true, []gap{}}
-	for _, g := range gaps {
-		out.Missing = append(out.Missing, gap{g.For, g.Missing, g.Of, g.Remedy})
-	}
-	return out
+	return object{"valid", true, "missing", sheet.Objects(gaps, func(g *lotfile.Gap) object {
+		return object{"for", g.For, "missing", g.Missing, "of?", g.Of, "write", g.Remedy}
+	})}
 }
 
 // Faults is what is wrong with a file, in the order of the text.
@@ -106,33 +95,18 @@ func faultTable(faults source.Faults) *sheet.Table {
 	return t
 }
 
-type faultOut struct {
-	File   string `json:"file"`
-	Line   int    `json:"line"`
-	Column int    `json:"column"`
-	Field  string `json:"field"`
-	What   string `json:"what"`
-	Remedy string `json:"remedy"`
+func faultList(faults source.Faults) []object {
+	return sheet.Objects(faults, func(f **source.Fault) object {
+		at := (*f).At
+		return object{"file", at.File, "line", at.Line, "column", at.Column, "field", (*f).Field, "what", (*f).What, "remedy", (*f).Remedy}
+	})
 }
 
-func faultsOut(faults source.Faults) []faultOut {
-	out := []faultOut{}
-	for _, f := range faults {
-		out = append(out, faultOut{f.At.File, f.At.Line, f.At.Column, f.Field, f.What, f.Remedy})
-	}
-	return out
-}
-
-func faultsJSON(faults source.Faults) any {
-	return struct {
-		Valid  bool       `json:"valid"`
-		Faults []faultOut `json:"faults"`
-	}{false, faultsOut(faults)}
+func faultsJSON(faults source.Faults) object {
+	return object{"valid", false, "faults", faultList(faults)}
 }
 
 // AppendWrong appends what is wrong with a line of a file, on one line of JSON.
 func AppendWrong(b []byte, line int, faults source.Faults) ([]byte, error) {
-	return sheet.AppendJSON(b, struct {
-		Line int `json:"line"`
-	}{line}, faultsJSON(faults))
+	return sheet.AppendJSON(b, object{"line", line}, faultsJSON(faults))
 }

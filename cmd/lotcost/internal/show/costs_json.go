@@ -33,9 +33,7 @@ func (c costs) WriteFields(j *sheet.JSON) {
 		writeCharge(j, &c.Lines[i])
 	}
 	j.End(']')
-	if bills := billsJSON(c.Statement); bills != nil {
-		listJSON(j, "bills", bills)
-	}
+	object{"bills?", billsJSON(c.Statement)}.WriteFields(j)
 	c.writeLots(j)
 	kinds := usedKinds(c.Statement)
 	j.Key("items")
@@ -44,15 +42,7 @@ func (c costs) WriteFields(j *sheet.JSON) {
 		writeItem(j, &c.Items[i], kinds, c.WasFound)
 	}
 	j.End(']')
-	if steps := c.steps(); steps != nil {
-		listJSON(j, "working", steps)
-	}
-	// What stands beside the border's figures: what is not in them, and what they
-	// would be otherwise.
-	if border := besideJSON(c.Border); border != nil {
-		j.Key("border")
-		j.Value(border)
-	}
+	object{"working?", StepsJSON(c.steps()), "border?", besideJSON(c.Border)}.WriteFields(j)
 }
 
 // countGiven writes a number unless it is 0.
@@ -60,16 +50,6 @@ func countGiven(j *sheet.JSON, name string, n int64) {
 	if n != 0 {
 		j.Count(name, n)
 	}
-}
-
-// listJSON writes a list, each entry on a line.
-func listJSON[T any](j *sheet.JSON, name string, list []T) {
-	j.Key(name)
-	j.Begin('[')
-	for i := range list {
-		j.Value(list[i])
-	}
-	j.End(']')
 }
 
 func (c costs) writeLots(j *sheet.JSON) {
@@ -115,54 +95,13 @@ func writeCharge(j *sheet.JSON, line *landed.Line) {
 }
 
 // steps is the working, where it is asked for.
-func (c costs) steps() (steps []costStep) {
+func (c costs) steps() (steps []landed.Step) {
 	for i := range c.Lines {
-		if !c.working {
-			break
-		}
-		for _, s := range c.Working(&c.Lines[i]) {
-			steps = append(steps, costStep(s))
+		if c.working {
+			steps = append(steps, c.Working(&c.Lines[i])...)
 		}
 	}
 	return steps
-}
-
-// costBill is a bill of the border beside its estimate, if that is known.
-type costBill struct {
-	Parcel     string `json:"parcel,omitempty"`
-	Kind       string `json:"kind"`
-	Estimate   string `json:"estimate,omitempty"`
-	Bill       string `json:"bill"`
-	Difference string `json:"difference,omitempty"`
-}
-
-type costLot struct {
-	ID     string `json:"id"`
-	Title  string `json:"title,omitempty"`
-	Seller string `json:"seller,omitempty"`
-	Cost   string `json:"cost"`
-}
-
-type costFound struct {
-	Sound   int64 `json:"sound"`
-	Parts   int64 `json:"parts"`
-	Dead    int64 `json:"dead"`
-	Missing int64 `json:"missing"`
-	Extra   int64 `json:"extra"`
-}
-
-type costPieces struct {
-	State string `json:"state,omitempty"`
-	What  string `json:"what,omitempty"` // of pieces made from dead ones
-	Count int64  `json:"count"`
-	Cost  string `json:"cost"`
-}
-
-type costStep struct {
-	What   string `json:"what"`
-	From   string `json:"from"`
-	Rule   string `json:"rule"`
-	Result string `json:"result"`
 }
 
 func writeItem(j *sheet.JSON, item *landed.ItemCost, kinds []landed.Kind, found bool) {
@@ -176,7 +115,7 @@ func writeItem(j *sheet.JSON, item *landed.ItemCost, kinds []landed.Kind, found 
 	if found {
 		f := item.Found
 		j.Key("found")
-		j.Value(costFound{f.Sound, f.Parts, f.Dead, f.Missing, f.Extra})
+		j.Value(object{"sound", f.Sound, "parts", f.Parts, "dead", f.Dead, "missing", f.Missing, "extra", f.Extra})
 		if moved := item.Moved(); moved.Sign() != 0 {
 			j.Amount("taken_over", moved)
 		}
@@ -205,46 +144,43 @@ func writeItem(j *sheet.JSON, item *landed.ItemCost, kinds []landed.Kind, found 
 	j.End('}')
 }
 
-type comparedItem struct {
-	ID    string            `json:"id"`
-	Lot   string            `json:"lot"`
-	Count int64             `json:"count"`
-	Each  map[string]string `json:"each"`
-}
-
-// ComparisonJSON is a comparison for [WriteJSON]: what the dearest piece of
-// each item costs under every basis that can be used.
+// ComparisonJSON is a comparison for [sheet.WriteJSON]: what the dearest piece of each item costs
+// under every basis that can be used.
 func ComparisonJSON(trials []Trial) any {
-	out := struct {
-		Home    string            `json:"home"`
-		Items   []comparedItem    `json:"items"`
-		LeftOut map[string]string `json:"left_out,omitempty"`
-	}{Items: []comparedItem{}, LeftOut: map[string]string{}}
+	var first *landed.Statement
+	var each []map[string]string // by item
+	leftOut := map[string]string{}
 	for _, trial := range trials {
-		if trial.Statement == nil {
+		st := trial.Statement
+		if st == nil {
 			for _, key := range basisKeys(trial.Basis) {
-				out.LeftOut[key] = trial.Err.Error()
+				leftOut[key] = trial.Err.Error()
 			}
 			continue
 		}
-		out.Home = trial.Statement.Home.Code()
-		for i := range trial.Statement.Items {
-			item := &trial.Statement.Items[i]
-			if i == len(out.Items) {
-				out.Items = append(out.Items, comparedItem{item.ID, item.Lot.ID, item.Count, map[string]string{}})
+		if first == nil {
+			first, each = st, make([]map[string]string, len(st.Items))
+		}
+		for i := range st.Items {
+			if each[i] == nil {
+				each[i] = map[string]string{}
 			}
 			for _, key := range basisKeys(trial.Basis) {
-				out.Items[i].Each[key] = dearest(item).Number()
+				each[i][key] = dearest(&st.Items[i]).Number()
 			}
 		}
 	}
-	return out
+	items := []object{}
+	for i := range each {
+		item := &first.Items[i]
+		items = append(items, object{"id", item.ID, "lot", item.Lot.ID, "count", item.Count, "each", each[i]})
+	}
+	return object{"home", first.Home, "items", items, "left_out?", leftOut}
 }
 
-func billsJSON(st *landed.Statement) []costBill {
-	var bills []costBill
-	for _, b := range st.Bills() {
-		bills = append(bills, costBill{b.Parcel, b.Kind.String(), number(b.AsEstimated), b.Home.Number(), billedMore(b)})
-	}
-	return bills
+// billsJSON are the bills of the border beside their estimates, where these are known.
+func billsJSON(st *landed.Statement) []object {
+	return sheet.Objects(st.Bills(), func(b **landed.Line) object {
+		return object{"parcel?", (*b).Parcel, "kind", (*b).Kind, "estimate?", (*b).AsEstimated, "bill", (*b).Home, "difference?", billedMore(*b)}
+	})
 }

@@ -25,19 +25,9 @@ func figureNotes(d *lotfile.Defaults) []sheet.Block {
 	return []sheet.Block{sheet.Note{Text: "The lot file came by standard input, so its defaults were looked for in the working folder."}}
 }
 
-// figuresJSON is the same for [WriteJSON].
-func figuresJSON(d *lotfile.Defaults) any {
-	type figure struct {
-		What  string `json:"figure"`
-		Value string `json:"value"`
-		File  string `json:"file"`
-		Line  int    `json:"line"`
-	}
-	out := struct {
-		Figures []figure `json:"stands_in"`
-	}{[]figure{}}
-	for _, f := range d.Figures {
-		out.Figures = append(out.Figures, figure{f.What, f.Value, f.At.File, f.At.Line})
-	}
-	return out
+// figuresJSON is the same for [sheet.WriteJSON].
+func figuresJSON(d *lotfile.Defaults) object {
+	return object{"stands_in", sheet.Objects(d.Figures, func(f *lotfile.Figure) object {
+		return object{"figure", f.What, "value", f.Value, "file", f.At.File, "line", f.At.Line}
+	})}
 }

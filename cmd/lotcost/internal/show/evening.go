@@ -43,11 +43,7 @@ func (r Result) WithEvening(a *bid.Answer, moves []bid.Move, e *bid.Evening) Res
 		doc.Blocks = slices.Insert(doc.Blocks, 2, sheet.Block(sheet.Text(text+".")))
 		return doc
 	}
-	r.JSON = func() any {
-		out, evening := bidJSON(a, moves), eveningJSON("", e)
-		out.Evening, out.Lots = evening.Evening, evening.Lots
-		return out
-	}
+	r.JSON = func() any { return bidJSON(a, moves, e) }
 	return r
 }
 
@@ -202,113 +198,64 @@ func eveningMoves(e *bid.Evening) *sheet.Table {
 	return t
 }
 
-// eveningOut is an evening in JSON. The names are promised to other programs.
-type eveningOut struct {
-	Title   string        `json:"title"`
-	Home    string        `json:"home"`
-	Beside  []string      `json:"beside,omitempty"`
-	Venue   string        `json:"venue,omitempty"`
-	Evening *eveningSums  `json:"evening,omitempty"`
-	TooMany bool          `json:"too_many_ways,omitempty"`
-	Lots    []eveningLot  `json:"lots"`
-	Goals   []eveningGoal `json:"goals,omitempty"`
-	Moves   []bidMove     `json:"moves,omitempty"`
-	Border  *borderBeside `json:"border,omitempty"`
-}
-
-type eveningSums struct {
-	Value    string  `json:"value"`
-	Cost     string  `json:"expected_cost"`
-	Proceeds string  `json:"expected_proceeds"`
-	Profit   string  `json:"expected_profit"`
-	Paid     string  `json:"expected_prices"`
-	Nothing  string  `json:"chance_of_nothing"`
-	Loss     *string `json:"chance_of_loss"`
-	Most     string  `json:"value_at_most,omitempty"`
-}
-
-type eveningLot struct {
-	ID       string  `json:"id"`
-	Title    string  `json:"title,omitempty"`
-	Closes   string  `json:"closes,omitempty"`
-	Bids     string  `json:"bids"`
-	Likely   *likely `json:"likely,omitempty"`
-	Limit    *string `json:"limit"`
-	Alone    *string `json:"alone"`
-	Beside   *string `json:"beside_all"`
-	Won      *string `json:"chance_won"`
-	Price    *string `json:"expected_price"`
-	Proceeds string  `json:"expected_proceeds"`
-	Why      string  `json:"why,omitempty"`
-}
-
-type likely struct {
-	Least  string `json:"least"`
-	Middle string `json:"middle"`
-	Most   string `json:"most"`
-}
-
-type eveningGoal struct {
-	Goal string `json:"goal"`
-	Want string `json:"want"`
-	Met  *bool  `json:"met"`
-}
-
-func eveningJSON(title string, e *bid.Evening) eveningOut {
-	out := eveningOut{Title: title, Home: e.Home.Code(), Beside: e.Beside, Venue: e.Venue, TooMany: e.TooMany}
+func eveningJSON(title string, e *bid.Evening) any {
+	var goals, moves []object
+	var border object
 	if e.Won.Statement != nil {
-		out.Border = besideJSON(e.Won.Statement.Border)
+		border = besideJSON(e.Won.Statement.Border)
 	}
-	home := func(r *big.Rat) string { return homeSum(r, e.Home).Number() }
-	if p := e.Plan; p != nil {
-		out.Evening = &eveningSums{Value: home(p.Value), Cost: home(p.Cost), Proceeds: home(p.Proceeds), Profit: home(new(big.Rat).Sub(p.Proceeds, p.Cost)),
-			Paid: home(p.Paid), Nothing: p.Nothing.FloatString(6), Loss: fractionText(p.LossHigh)}
-		if p.Most != nil {
-			out.Evening.Most = home(p.Most)
-		}
-		for i := range p.Goals {
-			g := &p.Goals[i]
-			met := eveningGoal{Goal: g.Goal, Want: g.Want}
+	if e.Plan != nil {
+		goals = sheet.Objects(e.Plan.Goals, func(g *bid.EveningGoal) object {
+			var met any
 			if g.Known {
-				met.Met = &g.Met
+				met = g.Met
 			}
-			out.Goals = append(out.Goals, met)
-		}
-		for _, m := range p.Moves {
-			out.Moves = append(out.Moves, moveJSON(m))
-		}
+			return object{"goal", g.Goal, "want", g.Want, "met", met}
+		})
+		moves = sheet.Objects(e.Plan.Moves, moveJSON)
 	}
-	for i := range e.Lots {
-		l := &e.Lots[i]
-		one := eveningLot{ID: l.ID, Title: l.Title, Bids: l.Bids.Code(), Limit: numberText(l.Limit), Alone: numberText(l.Alone), Beside: numberText(l.BesideAll),
-			Won: fractionText(l.Won), Proceeds: home(l.Brings), Closes: closesCell(l.Closes).Text}
-		if l.Likely {
-			one.Likely = &likely{l.Least.Number(), l.Middle.Number(), l.Most.Number()}
-		}
-		if l.Price != nil {
-			one.Price = numberText(homeSum(l.Price, l.Bids))
-		}
-		if l.Why != nil {
-			one.Why = whyText(l.Why)
-		}
-		out.Lots = append(out.Lots, one)
-	}
-	return out
+	return object{"title", title, "home", e.Home, "beside?", e.Beside, "venue?", e.Venue, "evening?", eveningSums(e), "too_many_ways?", e.TooMany,
+		"lots", eveningLots(e), "goals?", goals, "moves?", moves, "border?", border}
 }
 
-func fractionText(r *big.Rat) *string {
-	if r == nil {
+// eveningSums is what is to be expected of the evening; nil where there is no plan.
+func eveningSums(e *bid.Evening) object {
+	p := e.Plan
+	if p == nil {
 		return nil
 	}
-	text := r.FloatString(6)
-	return &text
+	home := func(r *big.Rat) money.Amount { return homeSum(r, e.Home) }
+	var most money.Amount
+	if p.Most != nil {
+		most = home(p.Most)
+	}
+	return object{"value", home(p.Value), "expected_cost", home(p.Cost), "expected_proceeds", home(p.Proceeds), "expected_profit", home(new(big.Rat).Sub(p.Proceeds, p.Cost)),
+		"expected_prices", home(p.Paid), "chance_of_nothing", fraction(p.Nothing), "chance_of_loss", fraction(p.LossHigh), "value_at_most?", most}
 }
 
-// numberText is an amount's number; nil for none.
-func numberText(a money.Amount) *string {
+func eveningLots(e *bid.Evening) []object {
+	return sheet.Objects(e.Lots, func(l *bid.LotTonight) object {
+		var likely object
+		var price money.Amount
+		if l.Likely {
+			likely = object{"least", l.Least, "middle", l.Middle, "most", l.Most}
+		}
+		if l.Price != nil {
+			price = homeSum(l.Price, l.Bids)
+		}
+		why := ""
+		if l.Why != nil {
+			why = whyText(l.Why)
+		}
+		return object{"id", l.ID, "title?", l.Title, "closes?", closesCell(l.Closes).Text, "bids", l.Bids, "likely?", likely, "limit", orNull(l.Limit), "alone", orNull(l.Alone),
+			"beside_all", orNull(l.BesideAll), "chance_won", fraction(l.Won), "expected_price", orNull(price), "expected_proceeds", homeSum(l.Brings, e.Home), "why?", why}
+	})
+}
+
+// orNull is an amount; nil for none.
+func orNull(a money.Amount) any {
 	if a.Currency() == 0 {
 		return nil
 	}
-	text := a.Number()
-	return &text
+	return a
 }

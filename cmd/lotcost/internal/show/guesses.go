@@ -34,7 +34,7 @@ func guessSheet(g *book.Guesses) *sheet.Sheet {
 		}
 	}
 	return doc.With(sheet.Text(fmt.Sprintf("Brier score %s: 0 is best, and %s is the score of saying the same average of every piece. Of it %s is since what was said is not how often it came, less %s since good pieces were known from bad ones.",
-		*score(g.Brier), *score(g.Uncertainty), *score(g.Reliability), *score(g.Resolution))),
+		score(g.Brier), score(g.Uncertainty), score(g.Reliability), score(g.Resolution))),
 		sheet.Note{Kind: sheet.Remark, Text: "a guess is the chance that a piece is sound; in a thin record the parts of the score are rough"})
 }
 
@@ -54,7 +54,7 @@ func scoreTable(head string, list []book.Scored) *sheet.Table {
 	t := &sheet.Table{Title: "By " + head, Columns: []sheet.Column{{Head: head, Wrap: true}, {Head: "pieces", Align: sheet.Right}, {Head: "said", Align: sheet.Right}, {Head: "were sound", Align: sheet.Right}, {Head: "that is", Align: sheet.Right}, {Head: "Brier score", Align: sheet.Right}}}
 	for i := range list {
 		s := &list[i]
-		t.Rows = append(t.Rows, sheet.Row{Cells: []sheet.Cell{{Text: cmp.Or(s.Name, "not named")}, countCell(s.Pieces), {Text: percent(s.Mean)}, countCell(s.Came), {Text: percent(ratio(s.Came, s.Pieces))}, {Text: *score(s.Brier)}}})
+		t.Rows = append(t.Rows, sheet.Row{Cells: []sheet.Cell{{Text: cmp.Or(s.Name, "not named")}, countCell(s.Pieces), {Text: percent(s.Mean)}, countCell(s.Came), {Text: percent(ratio(s.Came, s.Pieces))}, {Text: fmt.Sprint(score(s.Brier))}}})
 	}
 	return t
 }

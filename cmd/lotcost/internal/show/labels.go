@@ -36,14 +36,7 @@ func Labels(r *doubles.Result, word selling.CostWord) Result {
 }
 
 // label is one label.
-type label struct {
-	ID     string `json:"id"`
-	What   string `json:"what"`
-	State  string `json:"state"`
-	Cost   string `json:"cost_code,omitempty"`
-	Asking string `json:"asking,omitempty"`
-	Lowest string `json:"lowest,omitempty"`
-}
+type label struct{ ID, What, State, Cost, Asking, Lowest string }
 
 // allLabels are the labels, one a piece, the dearer pieces of an item first.
 func allLabels(r *doubles.Result, word selling.CostWord) []label {
@@ -98,11 +91,9 @@ func labelTable(r *doubles.Result, word selling.CostWord) *sheet.Table {
 }
 
 func labelsJSON(r *doubles.Result, word selling.CostWord) any {
-	return struct {
-		Title  string  `json:"title"`
-		Venue  string  `json:"venue"`
-		Labels []label `json:"labels"`
-	}{r.Statement.Haul.Title, at(r), allLabels(r, word)}
+	return object{"title", r.Statement.Haul.Title, "venue", at(r), "labels", sheet.Objects(allLabels(r, word), func(l *label) object {
+		return object{"id", l.ID, "what", l.What, "state", l.State, "cost_code?", l.Cost, "asking?", l.Asking, "lowest?", l.Lowest}
+	})}
 }
 
 // TooManyLabels says that there are more pieces than labels are written for; "" where not.

@@ -60,41 +60,18 @@ func recordText(l *book.Learned) string {
 	return fmt.Sprintf("%d of %s%s were sound", l.Sound, plural(all, "piece"), what)
 }
 
-type learnedJSON struct {
-	ID     string `json:"id"`
-	Class  string `json:"class,omitempty"`
-	Seller string `json:"seller,omitempty"`
-	Model  string `json:"model,omitempty"`
-	Sound  int64  `json:"sound"`
-	Parts  int64  `json:"parts"`
-	Dead   int64  `json:"dead"`
-	Own    string `json:"own"`
-	Low    int64  `json:"sound_low"`
-	High   int64  `json:"sound_high"`
-}
-
-type onHandJSON struct {
-	ID     string `json:"id"`
-	Model  string `json:"model"`
-	OnHand int64  `json:"on_hand"`
-	Wanted int64  `json:"wanted"`
-	Keep   int64  `json:"keep"`
-}
-
-// jsonLearned is what a book said, under names of their own.
-func jsonLearned(list []book.Learned) any {
-	out := struct {
-		From   []learnedJSON `json:"from_book,omitempty"`
-		Beside []onHandJSON  `json:"on_hand,omitempty"`
-	}{}
+// learnedJSON is what a book said, under names of their own.
+func learnedJSON(list []book.Learned) object {
+	var from, beside []object
 	for i := range list {
 		l := &list[i]
 		if l.Asked {
-			out.From = append(out.From, learnedJSON{l.Item, l.Class, l.Seller, l.Kind.Model, l.Sound, l.Parts, l.Dead, l.Own.StringFixed(6), l.Low, l.High})
+			from = append(from, object{"id", l.Item, "class?", l.Class, "seller?", l.Seller, "model?", l.Kind.Model, "sound", l.Sound, "parts", l.Parts, "dead", l.Dead,
+				"own", l.Own.StringFixed(6), "sound_low", l.Low, "sound_high", l.High})
 		}
 		if l.Model != "" {
-			out.Beside = append(out.Beside, onHandJSON{l.Item, l.Model, l.OnHand, l.Wanted, l.Keep})
+			beside = append(beside, object{"id", l.Item, "model", l.Model, "on_hand", l.OnHand, "wanted", l.Wanted, "keep", l.Keep})
 		}
 	}
-	return out
+	return object{"from_book?", from, "on_hand?", beside}
 }

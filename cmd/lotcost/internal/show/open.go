@@ -99,26 +99,15 @@ func openPlanText(o *together.Opened) string {
 	return text + "another way is the best: " + strings.Join(parcels, "; ")
 }
 
-// planAtWorth is the best way where each open lot costs what its pieces are
-// worth when right, in JSON.
-type planAtWorth struct {
-	Prices map[string]string `json:"prices"`
-	Same   bool              `json:"same"`
-	Best   planWay           `json:"best"`
-}
-
-func atWorthJSON(o *together.Opened) *planAtWorth {
+// atWorthJSON is the best way where each open lot costs what its pieces are worth when right.
+func atWorthJSON(o *together.Opened) object {
 	if o == nil || o.Worth == nil {
 		return nil
 	}
-	out := &planAtWorth{Prices: map[string]string{}, Same: o.Same, Best: planWay{Plan: "best"}}
+	prices, best := map[string]string{}, o.Best
 	for i := range o.Worth {
-		out.Prices[o.Lots[i]] = o.Worth[i].Number()
+		prices[o.Lots[i]] = o.Worth[i].Number()
 	}
-	if o.Best.Why != nil {
-		out.Best.Why = whyText(o.Best.Why)
-	} else {
-		out.Best = jsonWay(&o.Best)
-	}
-	return out
+	best.Name = "best"
+	return object{"prices", prices, "same", o.Same, "best", wayJSON(&best)}
 }

@@ -4,10 +4,12 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -132,7 +134,7 @@ func wayTable(r *together.Report) *sheet.Table {
 	figure("fees", func(w *together.Way) money.Amount { return w.Fees }, false)
 	figure("border", func(w *together.Way) money.Amount { return w.Border }, r.Best.Statement.Border != nil)
 	row(sheet.Sum, "total cost"+then(" ", withoutOpen(r.Best.Statement)), func(w *together.Way) string { return w.Total.Number() })
-	row(sheet.Sum, "saved against apart", func(w *together.Way) string { return known(w.Saving) })
+	row(sheet.Sum, "saved against apart", func(w *together.Way) string { return number(w.Saving) })
 	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Group, Cells: []sheet.Cell{{Text: "What each lot then costs"}}})
 	for i, lot := range r.Best.Statement.Lots {
 		name := lot.ID
@@ -166,12 +168,8 @@ func parcelTable(home money.Currency, title string, ways []*together.Way) *sheet
 
 func parcelRow(w *together.Way, s *together.Sent) sheet.Row {
 	q := &s.Quote
-	size := ""
-	if q.Size != (measure.Size{}) {
-		size = q.Size.String()
-	}
 	return sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: w.Name}, {Text: s.Parcel.ID}, {Text: strings.Join(s.Parcel.Lots, ", ")}, {Text: q.Service.Name},
-		weightCell(q.Weight), weightCell(q.Billed), {Text: q.SetBy}, {Text: size}, {Text: daysText(s)},
+		weightCell(q.Weight), weightCell(q.Billed), {Text: q.SetBy}, {Text: sizeText(q.Size)}, {Text: daysText(s)},
 		{Text: asked(s.Parcel.Freight)}, {Text: asked(s.Parcel.Insurance)}, {Text: asked(s.Parcel.Fees)}, {Text: w.Total.Number()}}}
 }
 
@@ -191,6 +189,13 @@ func shortWeight(w measure.Weight) measure.Weight {
 		return w
 	}
 	return up
+}
+
+func sizeText(s measure.Size) string {
+	if s == (measure.Size{}) {
+		return ""
+	}
+	return s.String()
 }
 
 func daysText(s *together.Sent) string {
@@ -299,111 +304,42 @@ func planCautions(r *together.Report) []sheet.Block {
 	return blocks
 }
 
-// plans is a report in JSON. The names are promised to other programs.
-type plans struct {
-	Title    string       `json:"title"`
-	Home     string       `json:"home"`
-	Leaves   string       `json:"leaves"`
-	Exact    bool         `json:"exact"`
-	Bound    string       `json:"bound"`
-	Stopped  bool         `json:"stopped,omitempty"`
-	Plans    []planWay    `json:"plans"`
-	Facts    []string     `json:"facts"`
-	Out      []string     `json:"services_left_out,omitempty"`
-	Aside    []string     `json:"left_aside,omitempty"`
-	Divided  []string     `json:"relieved_by_division,omitempty"`
-	Cautions []string     `json:"cautions"`
-	AtWorth  *planAtWorth `json:"at_worth,omitempty"`
-	AtLimits []atLimit    `json:"at_limits,omitempty"`
-}
-
-type planWay struct {
-	Plan      string       `json:"plan"`
-	Total     string       `json:"total,omitempty"`
-	Freight   string       `json:"freight,omitempty"`
-	Insurance string       `json:"insurance,omitempty"`
-	Fees      string       `json:"fees,omitempty"`
-	Border    string       `json:"border,omitempty"`
-	Saving    string       `json:"saving,omitempty"`
-	Why       string       `json:"not_possible,omitempty"`
-	Parcels   []planParcel `json:"parcels,omitempty"`
-	Lots      []costLot    `json:"lots,omitempty"`
-}
-
-type planParcel struct {
-	ID        string     `json:"id"`
-	Lots      []string   `json:"lots"`
-	Service   string     `json:"service"`
-	Weight    string     `json:"weight"`
-	Billed    string     `json:"billed"`
-	SetBy     string     `json:"set_by"`
-	Step      string     `json:"step"`
-	Size      string     `json:"size,omitempty"`
-	DaysMin   int        `json:"days_min,omitempty"`
-	DaysMax   int        `json:"days_max,omitempty"`
-	Freight   string     `json:"freight"`
-	Insurance string     `json:"insurance,omitempty"`
-	Fees      string     `json:"fees,omitempty"`
-	Lines     []planLine `json:"lines"`
-}
-
-type planLine struct {
-	What   string `json:"what"`
-	Lot    string `json:"lot,omitempty"`
-	Figure string `json:"figure,omitempty"`
-	Amount string `json:"amount"`
-}
-
 func plansJSON(r *together.Report, at []bid.Won) any {
-	out := plans{Title: r.Title, Home: r.Home.Code(), Leaves: day(r.Leaves), Exact: r.Exact, Bound: r.Bound.Number(), Stopped: r.Stopped,
-		Facts: []string{}, Out: r.Out, Divided: r.Divided, Cautions: []string{}, AtWorth: atWorthJSON(r.Opened), AtLimits: atLimitsJSON(at)}
-	for _, w := range []*together.Way{&r.Apart, &r.One, &r.Best} {
-		out.Plans = append(out.Plans, jsonWay(w))
-	}
+	facts, cautions := []string{}, []string{}
 	for i := range r.Facts {
-		out.Facts = append(out.Facts, factText(&r.Facts[i]))
-	}
-	for _, a := range r.Aside {
-		out.Aside = append(out.Aside, a.What)
+		facts = append(facts, factText(&r.Facts[i]))
 	}
 	for _, b := range append(planCautions(r), borderCautions(r.Best.Statement)...) {
-		out.Cautions = append(out.Cautions, b.(sheet.Note).Text)
+		cautions = append(cautions, b.(sheet.Note).Text)
 	}
-	return out
+	var aside []string
+	for _, a := range r.Aside {
+		aside = append(aside, a.What)
+	}
+	return object{"title", r.Title, "home", r.Home, "leaves", r.Leaves, "exact", r.Exact, "bound", r.Bound, "stopped?", r.Stopped,
+		"plans", []object{wayJSON(&r.Apart), wayJSON(&r.One), wayJSON(&r.Best)}, "facts", facts, "services_left_out?", r.Out, "left_aside?", aside, "relieved_by_division?", r.Divided,
+		"cautions", cautions, "at_worth?", atWorthJSON(r.Opened), "at_limits?", atLimitsJSON(at)}
 }
 
-func jsonWay(w *together.Way) planWay {
-	out := planWay{Plan: w.Name}
+func wayJSON(w *together.Way) object {
 	if w.Statement == nil {
-		out.Why = whyText(w.Why)
-		return out
+		return object{"plan", w.Name, "not_possible?", whyText(w.Why)}
 	}
-	out.Total, out.Freight, out.Insurance, out.Fees, out.Border = w.Total.Number(), w.Freight.Number(), w.Insurance.Number(), w.Fees.Number(), w.Border.Number()
-	out.Saving = known(w.Saving)
-	for i := range w.Parcels {
-		out.Parcels = append(out.Parcels, jsonSent(&w.Parcels[i]))
-	}
-	for _, lot := range w.Statement.Lots {
-		out.Lots = append(out.Lots, costLot{lot.ID, lot.Title, lot.Seller, lot.Cost.Number()})
-	}
-	return out
+	lots := sheet.Objects(w.Statement.Lots, func(l *landed.LotCost) object {
+		return object{"id", l.ID, "title?", l.Title, "seller?", l.Seller, "cost", l.Cost}
+	})
+	return object{"plan", w.Name, "total", w.Total, "freight", w.Freight, "insurance", w.Insurance, "fees", w.Fees, "border", w.Border, "saving?", w.Saving,
+		"parcels?", sheet.Objects(w.Parcels, sentJSON), "lots?", lots}
 }
 
-func jsonSent(s *together.Sent) planParcel {
+func sentJSON(s *together.Sent) object {
 	q := &s.Quote
-	out := planParcel{ID: s.Parcel.ID, Lots: s.Parcel.Lots, Service: q.Service.Name, Weight: q.Weight.String(), Billed: q.Billed.String(),
-		SetBy: q.SetBy, Step: q.Step, DaysMin: q.Service.MinDays, DaysMax: q.Service.MaxDays,
-		Freight: asked(s.Parcel.Freight), Insurance: asked(s.Parcel.Insurance), Fees: asked(s.Parcel.Fees), Lines: []planLine{}}
-	if q.Size != (measure.Size{}) {
-		out.Size = q.Size.String()
+	lines := []object{}
+	for _, l := range slices.Concat(q.Lines, s.Charges) {
+		lines = append(lines, object{"what", l.What, "lot?", l.Lot, "figure?", l.Figure, "amount", l.Amount.String()})
 	}
-	for _, l := range q.Lines {
-		out.Lines = append(out.Lines, planLine{What: l.What, Figure: l.Figure, Amount: l.Amount.String()})
-	}
-	for _, c := range s.Charges {
-		out.Lines = append(out.Lines, planLine{c.What, c.Lot, c.Figure, c.Amount.String()})
-	}
-	return out
+	return object{"id", s.Parcel.ID, "lots", s.Parcel.Lots, "service", q.Service.Name, "weight", q.Weight, "billed", q.Billed, "set_by", q.SetBy, "step", q.Step, "size?", sizeText(q.Size),
+		"days_min?", q.Service.MinDays, "days_max?", q.Service.MaxDays, "freight", asked(s.Parcel.Freight), "insurance?", asked(s.Parcel.Insurance), "fees?", asked(s.Parcel.Fees), "lines", lines}
 }
 
 // Next is what one more lot adds.
@@ -452,17 +388,6 @@ func nextTable(a *together.Addition) *sheet.Table {
 }
 
 func nextJSON(a *together.Addition) any {
-	return struct {
-		Home      string  `json:"home"`
-		Adds      string  `json:"adds"`
-		Freight   string  `json:"freight"`
-		Insurance string  `json:"insurance"`
-		Fees      string  `json:"fees"`
-		Border    string  `json:"border"`
-		Price     string  `json:"price"`
-		Exact     bool    `json:"exact"`
-		Without   planWay `json:"without"`
-		With      planWay `json:"with"`
-	}{a.With.Home.Code(), a.Total.Number(), a.Freight.Number(), a.Insurance.Number(), a.Fees.Number(), a.Border.Number(), a.Price.Number(),
-		a.With.Exact && a.Without.Exact, jsonWay(&a.Without.Best), jsonWay(&a.With.Best)}
+	return object{"home", a.With.Home, "adds", a.Total, "freight", a.Freight, "insurance", a.Insurance, "fees", a.Fees, "border", a.Border, "price", a.Price,
+		"exact", a.With.Exact && a.Without.Exact, "without", wayJSON(&a.Without.Best), "with", wayJSON(&a.With.Best)}
 }

@@ -10,118 +10,19 @@ import (
 	"lotcost/landed/resale"
 )
 
-// prices is a calculation in JSON. The names are promised to other programs.
-type prices struct {
-	Title   string        `json:"title"`
-	Home    string        `json:"home"`
-	Total   string        `json:"total"`
-	Lost    string        `json:"lost"`
-	Carry   string        `json:"carry"`
-	Venue   string        `json:"venue"`
-	Target  string        `json:"target,omitempty"`
-	Pieces  sheet.Entries `json:"pieces"`
-	Sold    []priceSold   `json:"sold"`
-	Payback pricePayback  `json:"payback"`
-	Kept    priceKept     `json:"kept"`
-	Sets    sheet.Entries `json:"sets,omitempty"`
-	AtBest  []string      `json:"taken_at_best,omitempty"`
-}
-
-type priceSold struct {
-	ID      string `json:"id"`
-	Lot     string `json:"lot"`
-	Made    string `json:"made,omitempty"` // from dead pieces: what was sold
-	Date    string `json:"date,omitempty"`
-	Venue   string `json:"venue,omitempty"`
-	Count   int64  `json:"count"`
-	Price   string `json:"price"`
-	Charged string `json:"charged"`
-	Fees    string `json:"fees"`
-	Tax     string `json:"value_added_tax,omitempty"`
-	Postage string `json:"postage"`
-	Brought string `json:"brought"`
-	Cost    string `json:"cost"`
-	Left    string `json:"left"`
-}
-
-type priceGap struct {
-	Of        string `json:"of"` // break_even or target
-	From      string `json:"from"`
-	To        string `json:"to,omitempty"`        // left out where no higher price will do,
-	Shortfall string `json:"shortfall,omitempty"` // and then it grows with the price
-	Fee       string `json:"fee,omitempty"`
-}
-
-type pricePayback struct {
-	Paid   bool        `json:"paid"`
-	Pieces int64       `json:"pieces"`
-	Sum    string      `json:"sum"`
-	Over   string      `json:"over"`
-	Order  []priceStep `json:"order"`
-}
-
-type priceStep struct {
-	ID     string `json:"id"`
-	State  string `json:"state"`
-	Pieces int64  `json:"pieces"`
-	Sum    string `json:"sum"`
-}
-
-type priceKept struct {
-	Own      string          `json:"own"`
-	Brought  string          `json:"brought"`
-	Sold     string          `json:"sold"`
-	NotYet   string          `json:"not_sold_yet"`
-	Net      string          `json:"net"`
-	Unpriced int64           `json:"unpriced,omitempty"`
-	Items    []priceKeptItem `json:"items"`
-}
-
-type priceKeptItem struct {
-	ID    string       `json:"id"`
-	Lot   string       `json:"lot"`
-	Count int64        `json:"count"`
-	Own   string       `json:"own"`
-	Net   string       `json:"net"`
-	Each  []costPieces `json:"each"`
-	Worth string       `json:"worth,omitempty"`
-}
-
-// PricesJSON is a calculation for [WriteJSON]. Amounts are decimal strings with
-// exactly the digits of home, or of the venue's currency in what is of a venue.
+// PricesJSON is a calculation for [sheet.WriteJSON]. What is of a venue is in its currency, all
+// else in home.
 func PricesJSON(r *doubles.Result) any {
-	out := prices{Title: r.Statement.Haul.Title, Home: r.Statement.Home.Code(), Total: r.Statement.Total.Number(), Lost: r.Statement.Loss.Number(), Carry: "own", Venue: at(r), Sold: []priceSold{}, AtBest: r.AtBest}
+	carry, target := "own", ""
 	if r.CarryAll {
-		out.Carry = "doubles"
+		carry = "doubles"
 	}
 	if !r.Target.IsZero() {
-		out.Target = r.Target.String()
+		target = r.Target.String()
 	}
-	out.Pieces = func(j *sheet.JSON) {
-		for i := range r.Offers {
-			writeOffer(j, &r.Offers[i])
-		}
-	}
-	for i := range r.Sold {
-		out.Sold = append(out.Sold, jsonSold(&r.Sold[i]))
-	}
-	p := &r.Payback
-	out.Payback = pricePayback{Paid: p.Over.Sign() >= 0, Pieces: p.Pieces, Sum: p.Sum.Number(), Over: p.Over.Number(), Order: []priceStep{}}
-	for _, s := range p.Steps {
-		o := &r.Offers[s.Offer]
-		out.Payback.Order = append(out.Payback.Order, priceStep{o.ID, o.State.String(), s.Pieces, s.Sum.Number()})
-	}
-	k := &r.Kept
-	out.Kept = priceKept{Own: k.Own.Number(), Brought: k.Brought.Number(), Sold: k.Sold.Number(), NotYet: k.NotYet.Number(), Net: k.Net.Number(), Unpriced: k.Unpriced, Items: []priceKeptItem{}}
-	for _, item := range k.Items {
-		j := priceKeptItem{ID: item.ID, Lot: item.Lot, Count: item.Count, Own: item.Own.Number(), Net: item.Net.Number(), Each: jsonEach(item.Each)}
-		if item.Worth.Currency() != 0 {
-			j.Worth = item.Worth.String()
-		}
-		out.Kept.Items = append(out.Kept.Items, j)
-	}
+	var sets sheet.Entries
 	if slices.ContainsFunc(r.Offers, func(o doubles.Offer) bool { return o.Set != nil }) {
-		out.Sets = func(j *sheet.JSON) {
+		sets = func(j *sheet.JSON) {
 			for i := range r.Offers {
 				if o := &r.Offers[i]; o.Set != nil {
 					writeSet(j, o, o.Set)
@@ -129,15 +30,29 @@ func PricesJSON(r *doubles.Result) any {
 			}
 		}
 	}
-	return out
+	p, k := &r.Payback, &r.Kept
+	order := sheet.Objects(p.Steps, func(s *doubles.PaybackStep) object {
+		o := &r.Offers[s.Offer]
+		return object{"id", o.ID, "state", o.State, "pieces", s.Pieces, "sum", s.Sum}
+	})
+	return object{"title", r.Statement.Haul.Title, "home", r.Statement.Home, "total", r.Statement.Total, "lost", r.Statement.Loss, "carry", carry, "venue", at(r), "target?", target,
+		"pieces", sheet.Entries(func(j *sheet.JSON) {
+			for i := range r.Offers {
+				writeOffer(j, &r.Offers[i])
+			}
+		}),
+		"sold", sheet.Objects(r.Sold, soldJSON), "payback", object{"paid", p.Over.Sign() >= 0, "pieces", p.Pieces, "sum", p.Sum, "over", p.Over, "order", order},
+		"kept", object{"own", k.Own, "brought", k.Brought, "sold", k.Sold, "not_sold_yet", k.NotYet, "net", k.Net, "unpriced?", k.Unpriced, "items", sheet.Objects(k.Items, keptJSON)},
+		"sets?", sets, "taken_at_best?", r.AtBest}
 }
 
-func jsonEach(groups []landed.Pieces) []costPieces {
-	var each []costPieces
-	for _, g := range groups {
-		each = append(each, costPieces{Count: g.Count, Cost: g.Each.Number()})
+func keptJSON(k *doubles.KeptPieces) object {
+	each := sheet.Objects(k.Each, func(p *landed.Pieces) object { return object{"count", p.Count, "cost", p.Each} })
+	worth := ""
+	if k.Worth.Currency() != 0 {
+		worth = k.Worth.String()
 	}
-	return each
+	return object{"id", k.ID, "lot", k.Lot, "count", k.Count, "own", k.Own, "net", k.Net, "each", each, "worth?", worth}
 }
 
 // writeOffer writes the pieces of an offer, and what they must bring at each venue.
@@ -188,7 +103,7 @@ func writeQuote(j *sheet.JSON, q *doubles.Quote) {
 		j.Amount("per_hour", q.PerHour)
 	}
 	j.Field("verdict", q.Verdict())
-	if gaps := jsonGaps(q); gaps != nil {
+	if gaps := gapsJSON(q); len(gaps) > 0 {
 		j.Key("gaps")
 		j.Value(gaps)
 	}
@@ -208,36 +123,24 @@ func writePrice(j *sheet.JSON, name string, p *doubles.LeastPrice) (why string) 
 	return ""
 }
 
-// known prints an amount, or nothing where there is none.
-func known(a money.Amount) string {
-	if a.Currency() == 0 {
-		return ""
-	}
-	return a.Number()
+func soldJSON(s *doubles.Sold) object {
+	return object{"id", s.ID, "lot", s.Lot, "made?", s.Sale.Made, "date?", dayText(s.Sale.Date), "venue?", s.Sale.Venue, "count", s.Sale.Count, "price", s.Price, "charged", s.Charged,
+		"fees", s.Fees, "value_added_tax?", unlessNone(s.VAT), "postage", s.Sending, "brought", s.Net, "cost", s.Cost, "left", s.Left}
 }
 
-func jsonSold(s *doubles.Sold) priceSold {
-	out := priceSold{ID: s.ID, Lot: s.Lot, Made: s.Sale.Made, Date: dayText(s.Sale.Date), Venue: s.Sale.Venue, Count: s.Sale.Count, Price: s.Price.Number(), Charged: s.Charged.Number(),
-		Fees: s.Fees.Number(), Postage: s.Sending.Number(), Brought: s.Net.Number(), Cost: s.Cost.Number(), Left: s.Left.Number()}
-	if s.VAT.Sign() != 0 {
-		out.Tax = s.VAT.Number()
-	}
-	return out
-}
-
-func jsonGaps(q *doubles.Quote) []priceGap {
-	var out []priceGap
-	for _, g := range q.Gaps() {
-		j := priceGap{Of: "break_even", From: g.From.Number(), To: g.To.Number(), Shortfall: g.Shortfall.Number(), Fee: g.Fee}
+// gapsJSON are the ranges of prices that leave less. Where no higher price will do there is no end,
+// and the shortfall grows with the price.
+func gapsJSON(q *doubles.Quote) []object {
+	return sheet.Objects(q.Gaps(), func(g *resale.Gap) object {
+		of, to, shortfall := "break_even", g.To, g.Shortfall
 		if g.OfTarget {
-			j.Of = "target"
+			of = "target"
 		}
 		if g.NoEnd {
-			j.To, j.Shortfall = "", ""
+			to, shortfall = money.Amount{}, money.Amount{}
 		}
-		out = append(out, j)
-	}
-	return out
+		return object{"of", of, "from", g.From, "to?", to, "shortfall?", shortfall, "fee?", g.Fee}
+	})
 }
 
 func writeSet(j *sheet.JSON, o *doubles.Offer, s *doubles.Set) {
@@ -257,30 +160,11 @@ func writeSet(j *sheet.JSON, o *doubles.Offer, s *doubles.Set) {
 	j.End('}')
 }
 
-// PriceWorkingJSON is a working for [WriteJSON].
+// PriceWorkingJSON is a working for [sheet.WriteJSON].
 func PriceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Result) any {
-	type step struct {
-		What   string `json:"what"`
-		Of     string `json:"of,omitempty"`
-		Rule   string `json:"rule,omitempty"`
-		Amount string `json:"amount"`
-	}
-	working := struct {
-		ID       string     `json:"id"`
-		State    string     `json:"state"`
-		Venue    string     `json:"venue"`
-		Currency string     `json:"currency"`
-		Price    string     `json:"price"`
-		Steps    []step     `json:"working"`
-		Net      string     `json:"net"`
-		Cost     string     `json:"cost"`
-		Left     string     `json:"left"`
-		Gaps     []priceGap `json:"gaps,omitempty"`
-		MoreGaps bool       `json:"more_gaps,omitempty"`
-	}{ID: o.ID, State: o.State.String(), Venue: q.Venue().Name, Currency: q.Cost.Currency().Code(), Price: out.Price.Number(),
-		Net: out.Net.Number(), Cost: q.Cost.Number(), Left: out.Left.Number(), Gaps: jsonGaps(q), MoreGaps: q.MoreGaps()}
-	for _, l := range out.Steps {
-		working.Steps = append(working.Steps, step{l.What, known(l.Base), l.Rule, l.Amount.Number()})
-	}
-	return working
+	steps := sheet.Objects(out.Steps, func(l *resale.Step) object {
+		return object{"what", l.What, "of?", l.Base, "rule?", l.Rule, "amount", l.Amount}
+	})
+	return object{"id", o.ID, "state", o.State, "venue", q.Venue().Name, "currency", q.Cost.Currency(), "price", out.Price, "working", steps,
+		"net", out.Net, "cost", q.Cost, "left", out.Left, "gaps?", gapsJSON(q), "more_gaps?", q.MoreGaps()}
 }

@@ -59,16 +59,7 @@ func rateResult(answer string, r fx.Rate, extra map[string]string) Result {
 				Rows: []sheet.Row{{Kind: sheet.Body, Cells: []sheet.Cell{{Text: answer}, {Text: r.Num.String()}, {Text: r.Den.String()}, {Text: day(r.Day)}, {Text: r.Source}}}}}
 		},
 		JSON: func() any {
-			return struct {
-				Answer string   `json:"answer"`
-				From   string   `json:"from,omitempty"`
-				To     string   `json:"to,omitempty"`
-				Num    string   `json:"rate_num"`
-				Den    string   `json:"rate_den"`
-				Day    string   `json:"day,omitempty"`
-				Source string   `json:"source,omitempty"`
-				Steps  []string `json:"working"`
-			}{answer, extra["from"], extra["to"], r.Num.String(), r.Den.String(), day(r.Day), r.Source, r.Steps}
+			return object{"answer", answer, "from?", extra["from"], "to?", extra["to"], "rate_num", r.Num.String(), "rate_den", r.Den.String(), "day?", r.Day, "source?", r.Source, "working", r.Steps}
 		},
 	}
 }
@@ -119,26 +110,10 @@ func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Note) Res
 		},
 		Table: table,
 		JSON: func() any {
-			type currency struct {
-				Code  string `json:"currency"`
-				First string `json:"first"`
-				Last  string `json:"last"`
-				Days  int    `json:"days"`
-				Holes int    `json:"holes"`
-			}
-			out := struct {
-				Table      string     `json:"table"`
-				Fetched    string     `json:"fetched,omitempty"`
-				First      string     `json:"first"`
-				Last       string     `json:"last"`
-				Days       int        `json:"days"`
-				Base       string     `json:"base"`
-				Currencies []currency `json:"currencies"`
-			}{Table: name, Fetched: fetched, First: day(first), Last: day(last), Days: len(sum.Days), Base: string(fx.Base), Currencies: []currency{}}
-			for _, c := range sum.Currencies {
-				out.Currencies = append(out.Currencies, currency{string(c.Code), day(c.First), day(c.Last), c.Days, c.Holes})
-			}
-			return out
+			return object{"table", name, "fetched?", fetched, "first", first, "last", last, "days", len(sum.Days), "base", string(fx.Base),
+				"currencies", sheet.Objects(sum.Currencies, func(c *fx.Listing) object {
+					return object{"currency", string(c.Code), "first", c.First, "last", c.Last, "days", c.Days, "holes", c.Holes}
+				})}
 		},
 	}
 }

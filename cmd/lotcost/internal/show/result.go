@@ -97,11 +97,9 @@ func (r Result) Write(w io.Writer, format sheet.Format, commas bool, t sheet.Ter
 	return whole.WriteText(w, t)
 }
 
-// StepsJSON is a working for [WriteJSON].
-func StepsJSON(steps []landed.Step) any {
-	out := make([]costStep, len(steps))
-	for i, s := range steps {
-		out[i] = costStep(s)
-	}
-	return out
+// StepsJSON is a working for [sheet.WriteJSON].
+func StepsJSON(steps []landed.Step) []object {
+	return sheet.Objects(steps, func(s *landed.Step) object {
+		return object{"what", s.What, "from", s.From, "rule", s.Rule, "result", s.Result}
+	})
 }

@@ -86,11 +86,9 @@ func ruleNote(n customs.Note) sheet.Note {
 	return sheet.Note{Kind: sheet.Remark, Text: n.Text}
 }
 
-// tableJSON is a table for [WriteJSON]: its body rows by key.
+// tableJSON is a table for [sheet.WriteJSON]: its body rows by key.
 func tableJSON(t *sheet.Table) any {
-	return struct {
-		Rows []map[string]string `json:"rows"`
-	}{tableRows(t)}
+	return object{"rows", tableRows(t)}
 }
 
 func tableRows(t *sheet.Table) []map[string]string {

@@ -34,22 +34,15 @@ func TariffLine(file string, l *tariff.Line, d *tariff.Duty, refused error) Resu
 		},
 		Table: table,
 		JSON: func() any {
-			out := struct {
-				Code  string   `json:"code"`
-				Text  string   `json:"text"`
-				Rate  *string  `json:"rate"`
-				At    string   `json:"at"`
-				Why   string   `json:"refused"`
-				Also  []string `json:"also"`
-				File  string   `json:"file"`
-				Lines any      `json:"lines"`
-			}{Code: l.Code, Text: l.Text, Also: append([]string{}, also...), File: file, Lines: tableRows(table())}
+			rows := tableRows(table())
+			var rate any
+			at, why := "", ""
 			if refused != nil {
-				out.Why = refused.Error()
+				why = refused.Error()
 			} else {
-				out.Rate, out.At = &d.Text, d.Code
+				rate, at = d.Text, d.Code
 			}
-			return out
+			return object{"code", l.Code, "text", l.Text, "rate", rate, "at", at, "refused", why, "also", append([]string{}, also...), "file", file, "lines", &rows} // on one line
 		},
 	}
 }

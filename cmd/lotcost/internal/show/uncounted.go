@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"reflect"
 	"slices"
 	"strings"
 
@@ -73,19 +72,6 @@ func levies(u *landed.Uncounted) string {
 	return strings.Join(parts, ", ")
 }
 
-// uncounted is a border that is not counted in JSON; amounts are in home and
-// left out where they are not known.
-type uncounted struct {
-	From  string `json:"from"`
-	To    string `json:"to"`
-	Least string `json:"at_least,omitempty"`
-	Most  string `json:"up_to,omitempty"`
-	Duty  string `json:"duty,omitempty"`
-	Tax   string `json:"tax,omitempty"`
-	Fees  string `json:"fees,omitempty"`
-	Text  string `json:"text"`
-}
-
 // uncounted is the border that the costs of a result do not hold; nil when
 // there is none.
 func (r Result) uncounted() *landed.Uncounted {
@@ -143,38 +129,37 @@ func (r Result) WholeJSON(w io.Writer) error { return sheet.WriteJSON(w, r.JSON(
 func (r Result) AppendLine(b []byte, strange source.Faults) ([]byte, error) {
 	more := r.beside()
 	if len(strange) > 0 {
-		more = append(more, struct {
-			Strange []faultOut `json:"warnings"`
-		}{faultsOut(strange)})
+		more = append(more, object{"warnings", faultList(strange)})
 	}
 	return sheet.AppendJSON(b, r.JSON(), more...)
 }
 
 // beside are the fields that stand behind those of a result.
-func (r Result) beside() (more []any) {
+func (r Result) beside() (more []sheet.Fields) {
 	if r.Defaults != nil {
 		more = append(more, figuresJSON(r.Defaults))
 	}
 	if len(r.Learned) > 0 {
-		more = append(more, jsonLearned(r.Learned))
+		more = append(more, learnedJSON(r.Learned))
 	}
 	if r.Of != nil && len(r.Of.Haul.Open()) > 0 {
-		more = append(more, struct {
-			Open   []string `json:"without_open_price"`
-			Border []string `json:"border_left_out,omitempty"`
-		}{r.Of.Haul.Open(), parcelNames(r.Of.Unknown)})
+		more = append(more, object{"without_open_price", r.Of.Haul.Open(), "border_left_out?", parcelNames(r.Of.Unknown)})
 	}
 	if u := r.uncounted(); u != nil {
-		more = append(more, struct {
-			Border uncounted `json:"border_not_counted"`
-		}{uncounted{r.Of.Haul.From, r.Of.Haul.To, number(u.Least), number(u.Most), number(u.Duty), number(u.Tax), number(u.Fee), r.uncountedText(u)}})
+		h := r.Of.Haul
+		more = append(more, object{"border_not_counted", object{"from", h.From, "to", h.To, "at_least?", u.Least, "up_to?", u.Most, "duty?", u.Duty, "tax?", u.Tax, "fees?", u.Fee,
+			"text", r.uncountedText(u)}})
 	}
 	return more
 }
 
 // Aside is what a format has no place for; "" for nothing.
 func (r Result) Aside(f sheet.Format) string {
-	if f != sheet.FormatCSV && (f != sheet.FormatJSON || reflect.ValueOf(r.JSON()).Kind() == reflect.Struct) {
+	if f == sheet.FormatJSON {
+		if _, takes := r.JSON().(sheet.Fields); takes {
+			return ""
+		}
+	} else if f != sheet.FormatCSV {
 		return ""
 	}
 	return strings.Join(r.lacking(), " ")
