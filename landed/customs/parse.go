@@ -135,7 +135,7 @@ func (r *reader) rules(n input.Node) {
 }
 
 // sections reads those that are given. They stand in place of those of the entry it is like.
-func (r *reader) sections(m input.Map) {
+func (r *reader) sections(m *input.Map) {
 	e, inherited := r.entry, m.Has("like")
 	for _, part := range []struct {
 		key     string
@@ -332,7 +332,7 @@ func (r *reader) notes(n input.Node) {
 
 // cite reads where a figure is from. What is published is of an authority's own pages, where the
 // file names their hosts.
-func (r *reader) cite(m input.Map) cite {
+func (r *reader) cite(m *input.Map) cite {
 	var c cite
 	n := m.Require("source", "name one of sources")
 	if name, ok := n.Text(); ok {

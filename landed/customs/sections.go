@@ -156,7 +156,7 @@ func (r *reader) relief(entry input.Node) relief {
 }
 
 // threshold reads that of a relief: up to a sum, or below one.
-func (r *reader) threshold(m input.Map) (at int64, strict bool) {
+func (r *reader) threshold(m *input.Map) (at int64, strict bool) {
 	switch up, below := m.Has("upto"), m.Has("below"); {
 	case up && below:
 		m.Get("below").Fail("upto and below exclude each other", "keep one")
@@ -295,7 +295,7 @@ func (r *reader) band(n input.Node, title string) band {
 }
 
 // checkBands makes sure that some band holds for every rate.
-func (r *reader) checkBands(m input.Map, bands []band) {
+func (r *reader) checkBands(m *input.Map, bands []band) {
 	for i, b := range bands {
 		switch last := i == len(bands)-1; {
 		case b.upto.den == 0 && !last:
@@ -414,7 +414,7 @@ func (r *reader) fee(entry input.Node) fee {
 }
 
 // occasionOf reads when a charge is asked.
-func occasionOf(m input.Map) occasion {
+func occasionOf(m *input.Map) occasion {
 	return choose(m.Get("charged"), "occasion", occasionNames, whenDue)
 }
 

@@ -21,7 +21,7 @@ var oddsKeys = []string{"chances", "alike", "sold"}
 // odds reads what may become of an item, and what its pieces were sold for. A
 // value that was given as a range is taken as chances of its own where there are
 // no others.
-func (r *reader) odds(item *landed.Item, m input.Map) {
+func (r *reader) odds(item *landed.Item, m *input.Map) {
 	before := r.report.Len()
 	var outcomes []landed.Outcome
 	rest := -1
@@ -88,7 +88,7 @@ func (r *reader) known(item *landed.Item, n input.Node) input.Node {
 
 // evenly makes chances of one's own that tell nothing: a piece is worth its value,
 // what it is worth for parts, or nothing.
-func (r *reader) evenly(item *landed.Item, m input.Map) {
+func (r *reader) evenly(item *landed.Item, m *input.Map) {
 	if item.Value.Currency() == 0 {
 		m.Get("chances").Fail("it is not said what a sound piece sells for", "write value: 52 CAD at the item, or your own chances, as in own: [{chance: 60%, value: 52 CAD}, {chance: rest, value: 0}]")
 		return
@@ -219,7 +219,7 @@ func (r *reader) risk(n input.Node) bid.Risk {
 	risk := bid.Risk{At: n.Origin()}
 	var called bool
 	if risk.What, called = m.Get("what").Words(); called {
-		m = m.Called("risk " + quote(risk.What))
+		m.Titled("risk", risk.What)
 	}
 	risk.Chance = r.fraction(m.Require("chance", "write how likely it is, as in chance: 2%"), "chance: 2%")
 	risk.Keeps = r.fraction(m.Require("keeps", "write the part of the values that remains, as in keeps: 30%"), "keeps: 30%")

@@ -61,7 +61,7 @@ func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 
 // sellerTax reads whether the seller charges the territory's tax at the sale:
 // yes, no, or not said.
-func (r *reader) sellerTax(m input.Map) (paid, private bool) {
+func (r *reader) sellerTax(m *input.Map) (paid, private bool) {
 	n := m.Get("seller-charges-tax")
 	charges, older := r.yes(n), r.yes(m.Get("tax-paid"))
 	private = n.Given() && !charges
@@ -171,7 +171,7 @@ func (r *reader) otherClasses(b *landed.Border, section input.Node, territory mo
 
 // classes adds the classes of a section to those that there are already, which
 // win, and returns which of their rates are to be looked up.
-func (r *reader) classes(classes map[string]customs.Class, section input.Map, territory money.Currency, joined bool) []*wantedRate {
+func (r *reader) classes(classes map[string]customs.Class, section *input.Map, territory money.Currency, joined bool) []*wantedRate {
 	var wanted []*wantedRate
 	section.Get("classes").Entries(func(name string, _, value input.Node) {
 		if _, known := classes[name]; known {
@@ -189,7 +189,7 @@ func (r *reader) classes(classes map[string]customs.Class, section input.Map, te
 	return wanted
 }
 
-func (r *reader) class(m input.Map, territory money.Currency) customs.Class {
+func (r *reader) class(m *input.Map, territory money.Currency) customs.Class {
 	c := customs.Class{}
 	m.Get("what").Words() // for who reads the file
 	c.Code, _ = m.Get("code").Text()

@@ -42,7 +42,7 @@ type Figure struct {
 
 // book is a file of defaults that is being used.
 type book struct {
-	input.Map
+	*input.Map
 	file, folder string
 	home         money.Currency // of its bare numbers; none when it does not say
 	premiums     map[string]premium
@@ -127,7 +127,8 @@ func (r *reader) defaults(n input.Node) (whole bool) {
 		return false
 	}
 	r.book = &book{file: path, folder: filepath.Dir(path), premiums: map[string]premium{}, used: Defaults{Beside: r.piped}}
-	r.book.Map, _ = r.decimal(root.Map(bookKeys...), input.Marks{})
+	r.book.Map = root.Map(bookKeys...)
+	r.decimal(r.book.Map, input.Marks{})
 	if chain := r.book.Get("with"); chain.Given() {
 		chain.Fail("defaults name no defaults of their own", "write all of them in one file")
 	}
@@ -171,7 +172,7 @@ func (r *reader) folderOf(n input.Node) string {
 }
 
 // section is a section of the lot file, or else that of the defaults.
-func (r *reader) section(m input.Map, key string) input.Node {
+func (r *reader) section(m *input.Map, key string) input.Node {
 	n := m.Get(key)
 	if r.book == nil {
 		return n
@@ -194,7 +195,7 @@ func (r *reader) section(m input.Map, key string) input.Node {
 
 // customsOf is the customs section; that of the defaults is for hauls that cross
 // a border.
-func (r *reader) customsOf(m input.Map, h *landed.Haul) input.Node {
+func (r *reader) customsOf(m *input.Map, h *landed.Haul) input.Node {
 	if n := m.Get("customs"); n.Given() || h.From == "" || h.To == "" || customs.NewBook(r.Rules).HasBorder(h.From, h.To) {
 		return r.section(m, "customs")
 	}

@@ -34,9 +34,9 @@ func (r *reader) exchange(n input.Node, h *landed.Haul, date input.Node) {
 
 // ratesIn are the keys of the section and its rates: those under rates, or the
 // section itself where it holds nothing else.
-func (r *reader) ratesIn(n input.Node) (input.Map, []input.Node) {
+func (r *reader) ratesIn(n input.Node) (*input.Map, []input.Node) {
 	if n.IsList() || n.IsText() {
-		return input.Map{Node: n}, n.List(true)
+		return &input.Map{}, n.List(true)
 	}
 	keys := []string{"spread", "rates", "table"}
 	n.Each(func(name string, value input.Node) { // a rate among them

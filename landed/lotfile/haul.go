@@ -93,11 +93,11 @@ func ParseJSON(name string, line int, data []byte, folder string, o Options) (*F
 
 func (r *reader) readJSON(name string, line int, data []byte) (*File, error) {
 	r.text = data
-	root, free, err := input.ParseJSON(name, line, data, r.report)
+	root, err := input.ParseJSON(name, line, data, r.report)
 	if err != nil {
 		return nil, err
 	}
-	defer free()
+	defer root.Free()
 	return r.whole(root)
 }
 
@@ -118,11 +118,11 @@ func (r *reader) parse(name string, data []byte) (*File, error) {
 // read is parse of the text as it stands.
 func (r *reader) read(name string, data []byte) (*File, error) {
 	r.text = data
-	root, free, err := input.BorrowYAML(name, data, r.report)
+	root, err := input.BorrowYAML(name, data, r.report)
 	if err != nil {
 		return nil, err
 	}
-	defer free()
+	defer root.Free()
 	return r.whole(root)
 }
 
@@ -197,7 +197,7 @@ func (r *reader) file(root input.Node) *File {
 		r.marks = r.book.Marks()
 	}
 	r.marks.Comma = r.marks.Comma || r.commas
-	m, r.marks = r.decimal(m, r.marks)
+	r.marks = r.decimal(m, r.marks)
 	f.Comma = r.marks.Comma
 	h.At = r.below(h.At)
 	h.Title, _ = m.Get("title").Words()
@@ -327,7 +327,7 @@ var lotKeys = slices.Concat([]string{"id", "title", "seller", "price", "premium"
 func (r *reader) lot(n input.Node) landed.Lot {
 	m := n.Map(lotKeys...)
 	lot := landed.Lot{At: n.Origin()}
-	m = r.named(m, "lot", &lot.ID)
+	lot.ID = r.named(m, "lot")
 	lot.Title, _ = m.Get("title").Words()
 	lot.Seller, _ = m.Get("seller").Words()
 	price := m.Get("price")
@@ -372,14 +372,19 @@ func (r *reader) lot(n input.Node) landed.Lot {
 }
 
 // named reads the id of a lot or an item and names the fields after it.
-func (r *reader) named(m input.Map, kind string, id *string) input.Map {
-	var ok bool
-	*id, ok = m.Require("id", "give each "+kind+" a short id of its own").Words()
-	r.need(ok, m.Origin())
-	if *id == "" {
-		return m
+func (r *reader) named(m *input.Map, kind string) string {
+	n := m.Get("id")
+	if !n.Given() {
+		n = m.Require("id", "give each "+kind+" a short id of its own")
 	}
-	return m.Called(kind + " " + *id)
+	id, ok := n.Words()
+	if !ok {
+		r.need(false, m.Origin())
+	}
+	if id != "" {
+		m.Called(kind, id)
+	}
+	return id
 }
 
 func (r *reader) item(n input.Node) landed.Item {
@@ -391,7 +396,7 @@ func (r *reader) item(n input.Node) landed.Item {
 		r.need(false, item.At)
 		return item
 	}
-	m = r.named(m, "item", &item.ID)
+	item.ID = r.named(m, "item")
 	r.fillItem(&item, m.Get)
 	if item.Count == 0 || m.HasAny(benchKeys...) {
 		keys := m.Get("found").Map(foundInFile...)
@@ -485,7 +490,7 @@ func (r *reader) charge(n input.Node) landed.Charge {
 	c := landed.Charge{Kind: landed.Fee, At: n.Origin()}
 	var called bool
 	if c.What, called = m.Get("what").Words(); called {
-		m = m.Called("charge " + quote(c.What))
+		m.Titled("charge", c.What)
 	}
 	if word, ok := m.Get("kind").Text(); ok {
 		c.Kind = r.chargeKind(m.Get("kind"), word)

@@ -120,6 +120,7 @@ type column struct {
 	unit   string                         // that the head gives for bare numbers; may be empty
 	where  func() (source.Origin, string) // the cell of the record read last
 	report *source.Report
+	cells  *input.Column // those below the head, as values
 }
 
 func newItemList(r *reader, file string, table *cells.Table) *itemList {
@@ -255,11 +256,11 @@ func (l *itemList) column(place int, name, unit string, names []string) {
 		meant, remedy := source.Meant(name, allColumns, names...), "known here: "+strings.Join(allColumns, ", ")+"; to pass it over, empty its head"
 		if meant != "" && !slices.Contains(names, meant) {
 			remedy = source.DidYouMean(name, allColumns, names...)
-			l.setColumn(column{meant, place, unit, l.placeOf(place, name), &source.Report{}})
+			l.setColumn(column{meant, place, unit, l.placeOf(place, name), &source.Report{}, nil})
 		}
 		l.fail(l.at(place), "", "unknown column "+quote(name), remedy)
 	default:
-		l.setColumn(column{name, place, unit, l.placeOf(place, name), l.report})
+		l.setColumn(column{name, place, unit, l.placeOf(place, name), l.report, nil})
 	}
 }
 
@@ -275,6 +276,7 @@ func (l *itemList) columnOf(name string) *column {
 
 // setColumn puts a column in the place of one that was meant so.
 func (l *itemList) setColumn(c column) {
+	c.cells = input.NewColumn(c.report, &l.marks, c.where)
 	if before := l.columnOf(c.name); before != nil {
 		*before = c
 	} else {
@@ -380,12 +382,13 @@ func (l *itemList) node(name string) input.Node {
 	if cell.Shown != "" && name != "weight" && name != "hours" { // an amount is what is seen of it
 		text = cell.Shown
 	}
-	marks := &l.marks
-	if cell.Exact && marks.Comma {
+	n := c.cells.Cell(c.withUnit(l, cell, text))
+	if cell.Exact && l.marks.Comma {
 		points := l.marks
-		points.Comma, marks = false, &points
+		points.Comma = false
+		n = n.Marked(&points)
 	}
-	return input.Cell(c.withUnit(l, cell, text), c.report, c.where).Marked(marks)
+	return n
 }
 
 // figure is the text of a cell as that of a figure with decimal points.

@@ -71,7 +71,7 @@ func (d *draft) read() {
 		return
 	}
 	d.comma = wordOf(d.flag("--decimal", d.Decimal), []string{"point", "comma"}, uint8(0)) == 1
-	none := input.Map{}
+	none := &input.Map{}
 	if d.book != nil {
 		none = d.book.Map
 		word, _ := textOf(none.Get("decimal"))

@@ -10,7 +10,7 @@ import (
 func (r *reader) parcel(n input.Node) landed.Parcel {
 	m := n.Map("id", "lots", "freight", "insurance", "fees", "billed", "size", "settled", "assessed")
 	p := landed.Parcel{At: n.Origin()}
-	m = r.named(m, "parcel", &p.ID)
+	p.ID = r.named(m, "parcel")
 	p.Lots = r.texts(m.Get("lots"))
 	r.need(!m.Misspelt("lots"), p.At)
 	p.Freight = r.notNegative(m.Get("freight"))

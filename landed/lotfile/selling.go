@@ -74,7 +74,7 @@ func (r *reader) notNegativeIn(n input.Node, bare money.Currency) money.Amount {
 }
 
 // renamed is the value of a key, or of the word that files once had for it.
-func renamed(m input.Map, key, older string) input.Node {
+func renamed(m *input.Map, key, older string) input.Node {
 	n, old := m.Get(key), m.Get(older)
 	switch {
 	case !n.Given() && old.Given():
@@ -278,7 +278,7 @@ func (r *reader) venue(n input.Node) resale.Venue {
 	v := resale.Venue{Currency: r.home}
 	var ok bool
 	if v.Name, ok = m.Require("name", "give each venue a name of its own").Words(); ok {
-		m = m.Called("venue " + v.Name)
+		m.Called("venue", v.Name)
 	}
 	if m.Has("currency") {
 		v.Currency, _ = input.Scalar(m.Get("currency"), money.ParseCurrency)
@@ -301,7 +301,7 @@ func (r *reader) venue(n input.Node) resale.Venue {
 
 // ships reads whether a venue ships. What a venue that does not would take for
 // sending is strange, and not counted.
-func (r *reader) ships(m input.Map) resale.Sending {
+func (r *reader) ships(m *input.Map) resale.Sending {
 	switch ships := m.Get("ships"); {
 	case !ships.Given():
 		return resale.SendingUnsaid
@@ -318,7 +318,7 @@ func (r *reader) ships(m input.Map) resale.Sending {
 
 // checkVenue tells what is wrong with the figures of a venue at the figure that
 // is meant.
-func (r *reader) checkVenue(m input.Map, v *resale.Venue) {
+func (r *reader) checkVenue(m *input.Map, v *resale.Venue) {
 	nameless := *v
 	nameless.Name = "" // the field says it
 	for _, err := range source.Unjoin(nameless.Check()) {
@@ -357,7 +357,7 @@ func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {
 	var f resale.Fee
 	var ok bool
 	if f.What, ok = m.Get("what").Words(); ok {
-		m = m.Called(parentField(n) + ": fee " + quote(f.What))
+		m.Titled(parentField(n)+": fee", f.What)
 	}
 	kinds := []resale.FeeKind{resale.SellingFee, resale.SellingFee, resale.ListingFee, resale.AdvertisingFee}
 	if word, _ := textOf(m.Get("kind")); word == "promotion" { // as files once had it

@@ -18,7 +18,7 @@ import (
 var travelKeys = []string{"size", "packed", "arrived", "contents", "roll"}
 
 // travel reads how a lot travels.
-func (r *reader) travel(lot *landed.Lot, m input.Map) {
+func (r *reader) travel(lot *landed.Lot, m *input.Map) {
 	lot.Size, _ = input.Scalar(m.Get("size"), measure.ParseSize)
 	lot.Packed = r.weight(m.Get("packed"), "packed: 3.2 kg")
 	lot.Arrived = r.event(m.Get("arrived"))
@@ -145,7 +145,7 @@ func (r *reader) service(n input.Node) *freight.Service {
 	s := &freight.Service{At: n.Origin()}
 	var ok bool
 	if s.Name, ok = m.Require("name", "give each service a name of its own").Words(); ok {
-		m = m.Called("service " + s.Name)
+		m.Called("service", s.Name)
 	}
 	s.Currency, _ = input.Scalar(m.Require("currency", "name the currency of its prices, as in currency: JPY"), money.ParseCurrency)
 	s.Zones = r.zones(m, s.Currency)
@@ -171,7 +171,7 @@ func (r *reader) service(n input.Node) *freight.Service {
 }
 
 // zones reads the price tables: one for everywhere, or one for each zone.
-func (r *reader) zones(m input.Map, cur money.Currency) []freight.Zone {
+func (r *reader) zones(m *input.Map, cur money.Currency) []freight.Zone {
 	alone := m.Has("steps") || m.Has("further")
 	switch {
 	case alone && m.Has("zones"):
@@ -192,7 +192,7 @@ func (r *reader) zones(m input.Map, cur money.Currency) []freight.Zone {
 	return zones
 }
 
-func (r *reader) table(m input.Map, name string, cur money.Currency) freight.Zone {
+func (r *reader) table(m *input.Map, name string, cur money.Currency) freight.Zone {
 	z := freight.Zone{Name: name, At: m.Origin()}
 	for _, entry := range m.Get("steps").List(false) {
 		step := entry.Map("up-to", "price")

@@ -28,7 +28,7 @@ type wantedRate struct {
 
 // wantedRate reads where the rate of a class is to be looked up; nil where it is
 // not. A class without a tariff of its own has that of the section.
-func (r *reader) wantedRate(class string, m, section input.Map) *wantedRate {
+func (r *reader) wantedRate(class string, m, section *input.Map) *wantedRate {
 	w := &wantedRate{class: class, code: m.Get("code"), file: m.Get("tariff"), proof: r.yes(m.Get("proof"))}
 	remedy := "keep one of the two"
 	day := m.Get("tariff-date")

@@ -2,10 +2,7 @@ package input
 
 import (
 	"strings"
-	"sync"
 	"unicode/utf8"
-
-	"go.yaml.in/yaml/v3"
 )
 
 // commonReader reads the part of YAML in which nearly all files are written, many times as fast as
@@ -26,75 +23,20 @@ type commonReader struct {
 	nursery
 }
 
-// nursery makes the nodes of a tree side by side.
-type nursery struct {
-	nodes []yaml.Node  // room for the next ones
-	lists []*yaml.Node // room for the next contents
-	open  []*yaml.Node // contents of what is not whole
-	size  int          // for how many nodes room is made at a time
-	made  int
-	room  *room // that was borrowed; nil where none was
-}
-
-func nurseryFor(text string) nursery { return nursery{size: min(max(16, len(text)/16), 512)} }
-
-// room is that of the trees of most hauls.
-type room struct {
-	nodes [1024]yaml.Node
-	lists [1024]*yaml.Node
-}
-
-var rooms = sync.Pool{New: func() any { return &room{} }}
-
-// borrow makes a nursery with room that goes back once the tree is no longer read.
-func borrow() nursery {
-	r := rooms.Get().(*room)
-	return nursery{nodes: r.nodes[:], lists: r.lists[:], size: len(r.nodes), room: r}
-}
-
-func (s *nursery) giveBack() {
-	clear(s.room.nodes[:min(s.made, len(s.room.nodes))])
-	rooms.Put(s.room)
-}
-
-func (s *nursery) node(kind yaml.Kind, line, column int) *yaml.Node {
-	if len(s.nodes) == 0 {
-		s.nodes = make([]yaml.Node, s.size)
-	}
-	s.made++
-	n := &s.nodes[0]
-	s.nodes = s.nodes[1:]
-	n.Kind, n.Line, n.Column = kind, line, column
-	return n
-}
-
-// fill gives a node what was opened since so much was, and returns it.
-func (s *nursery) fill(n *yaml.Node, since int) *yaml.Node {
-	content := s.open[since:]
-	if len(s.lists) < len(content) {
-		s.lists = make([]*yaml.Node, max(s.size, len(content)))
-	}
-	n.Content = s.lists[:len(content):len(content)]
-	s.lists = s.lists[copy(n.Content, content):]
-	s.open = s.open[:since]
-	return n
-}
-
 // common reads a text of the common part of YAML; nil where it may be none.
-func common(text string) *yaml.Node {
+func common(text string) *value {
 	p := &commonReader{text: text, line: 1, nursery: nurseryFor(text)}
 	return p.whole()
 }
 
-func (p *commonReader) whole() *yaml.Node {
+func (p *commonReader) whole() *value {
 	if p.next(); !isCommon(p.text) || p.at == len(p.text) || isDocumentMark(p.text) {
 		return nil
 	}
-	root := p.block(-1)
-	if p.gaveUp || p.at < len(p.text) || root.Kind == yaml.ScalarNode {
+	if p.block(-1); p.gaveUp || p.at < len(p.text) || p.top().kind == aText {
 		return nil
 	}
-	return root
+	return p.root()
 }
 
 // isCommon reports whether a text in UTF-8 holds no signs that YAML does not allow, or that end
@@ -144,17 +86,16 @@ func (p *commonReader) here() (line, column int) {
 	return p.line, p.column + 1
 }
 
-// make makes a node that begins here.
-func (p *commonReader) make(kind yaml.Kind) *yaml.Node {
+// begin makes a value that begins here.
+func (p *commonReader) begin(kind kind) value {
 	line, column := p.here()
-	return p.node(kind, line, column)
+	return value{kind: kind, line: line, column: int32(column)}
 }
 
-// null makes the value of what has none.
-func (s *nursery) null(line, column int) *yaml.Node {
-	n := s.node(yaml.ScalarNode, line, column)
-	n.Tag = nullTag
-	return n
+// null reads the value of what has none, which has the place of its mark.
+func (p *commonReader) null(v value) {
+	v.kind, v.null, v.plain = aText, true, true
+	p.open = append(p.open, v)
 }
 
 const nullTag = "!!null"
@@ -196,22 +137,23 @@ func (p *commonReader) ends(outer int) {
 	}
 }
 
-// block reads a value that stands further in than what it belongs to.
-func (p *commonReader) block(outer int) *yaml.Node {
+// block reads a value that stands further in than what it belongs to. As all that read a value it
+// leaves it on top of what is open.
+func (p *commonReader) block(outer int) {
 	if p.deep++; p.deep > maxDepth/2 {
 		p.giveUp()
 	}
 	defer func() { p.deep-- }()
 	if p.isDash() {
-		return p.dashes(p.indent(), false)
+		p.dashes(p.indent(), false)
+		return
 	}
 	in := p.indent()
-	n := p.single()
-	if p.isColon() {
-		return p.keys(in, n)
+	if p.single(); p.isColon() {
+		p.keys(in)
+		return
 	}
 	p.ends(outer)
-	return n
 }
 
 func (p *commonReader) isDash() bool { return p.is(0, "-") && p.is(1, " \n") }
@@ -230,15 +172,15 @@ func (p *commonReader) isColon() bool {
 }
 
 // dashes reads a list. One that belongs to a key may stand no further in than that.
-func (p *commonReader) dashes(in int, ofKey bool) *yaml.Node {
-	n, since := p.make(yaml.SequenceNode), len(p.open)
+func (p *commonReader) dashes(in int, ofKey bool) {
+	list, since := p.begin(aList), len(p.open)
 	for !p.gaveUp {
 		p.at++
-		line, column := p.here()
-		if p.next(); p.at == len(p.text) || p.line != line && p.indent() <= in {
-			p.open = append(p.open, p.null(line, column))
+		dash := p.begin(aText)
+		if p.next(); p.at == len(p.text) || p.line != dash.line && p.indent() <= in {
+			p.null(dash)
 		} else {
-			p.open = append(p.open, p.block(in))
+			p.block(in)
 		}
 		if p.at == len(p.text) || p.indent() < in || p.indent() == in && ofKey && !p.isDash() {
 			break
@@ -247,84 +189,84 @@ func (p *commonReader) dashes(in int, ofKey bool) *yaml.Node {
 			p.giveUp()
 		}
 	}
-	return p.fill(n, since)
+	p.closed(list, since)
 }
 
-// keys reads a group of keys from the colon behind its first one on.
-func (p *commonReader) keys(in int, key *yaml.Node) *yaml.Node {
-	n, since := p.node(yaml.MappingNode, key.Line, key.Column), len(p.open)
-	for key.Kind == yaml.ScalarNode && p.isColon() && len(key.Value) <= MaxText {
-		value := p.valueOf(in)
-		p.open = append(p.open, key, value)
-		if p.at == len(p.text) || p.indent() < in {
-			return p.fill(n, since)
+// keys reads a group of keys from the colon behind its first one, the top, on.
+func (p *commonReader) keys(in int) {
+	first, since := p.top(), len(p.open)-1
+	group := value{kind: aGroup, line: first.line, column: first.column}
+	for !p.gaveUp {
+		if key := p.top(); key.kind != aText || len(key.text) > MaxText || !p.isColon() {
+			break
+		}
+		if p.valueOf(in); p.at == len(p.text) || p.indent() < in {
+			p.closed(group, since)
+			return
 		}
 		if p.indent() > in {
 			break
 		}
-		key = p.single()
+		p.single()
 	}
 	p.giveUp()
-	return n
 }
 
 // valueOf reads the value of a key, from its colon on.
-func (p *commonReader) valueOf(in int) *yaml.Node {
+func (p *commonReader) valueOf(in int) {
 	p.at++
-	line, column := p.here()
+	colon := p.begin(aText)
 	p.next()
 	switch {
-	case p.at < len(p.text) && p.line == line:
-		n := p.single()
+	case p.at < len(p.text) && p.line == colon.line:
+		p.single()
 		p.ends(in)
-		return n
 	case p.at < len(p.text) && p.indent() > in:
-		return p.block(in)
+		p.block(in)
 	case p.at < len(p.text) && p.indent() == in && p.isDash():
-		return p.dashes(in, true)
+		p.dashes(in, true)
+	default:
+		p.null(colon)
 	}
-	return p.null(line, column)
 }
 
 // single reads a value that is written on from where it begins: a text, or brackets.
-func (p *commonReader) single() *yaml.Node {
+func (p *commonReader) single() {
 	switch {
 	case p.is(0, "[{"):
-		return p.brackets()
+		p.brackets()
 	case p.is(0, "'\""):
-		return p.quoted()
+		p.quoted()
+	default:
+		p.plain()
 	}
-	return p.plain()
 }
 
 // brackets reads a list or a group of keys in brackets.
-func (p *commonReader) brackets() *yaml.Node {
-	kind, end := yaml.SequenceNode, byte(']')
+func (p *commonReader) brackets() {
+	kind, end := aList, "]"
 	if p.text[p.at] == '{' {
-		kind, end = yaml.MappingNode, '}'
+		kind, end = aGroup, "}"
 	}
-	n, since := p.make(kind), len(p.open)
+	v, since := p.begin(kind), len(p.open)
 	if p.flow++; p.flow+p.deep > maxDepth/2 {
 		p.giveUp()
-		return n
 	}
 	for p.at++; ; p.at++ { // past the bracket, and then the commas
-		if p.next(); p.is(0, string(end)) {
+		if p.next(); p.gaveUp || p.is(0, end) {
 			break
 		}
-		entry := p.single()
-		if kind == yaml.MappingNode {
-			if entry.Kind != yaml.ScalarNode || len(entry.Value) > MaxText || !p.isColon() {
+		p.single()
+		if key := p.top(); kind == aGroup {
+			if key.kind != aText || len(key.text) > MaxText || !p.isColon() {
 				p.giveUp()
 				break
 			}
-			p.open = append(p.open, entry)
 			p.at++
 			p.next()
-			entry = p.single()
+			p.single()
 		}
-		p.open = append(p.open, entry)
-		if p.next(); p.is(0, string(end)) {
+		if p.next(); p.is(0, end) {
 			break
 		}
 		if !p.is(0, ",") {
@@ -333,35 +275,30 @@ func (p *commonReader) brackets() *yaml.Node {
 		}
 	}
 	p.at, p.flow = min(p.at+1, len(p.text)), p.flow-1
-	return p.fill(n, since)
+	p.closed(v, since)
 }
 
 // quoted reads a text in quotes that stands for what it is.
-func (p *commonReader) quoted() *yaml.Node {
-	n, quote := p.make(yaml.ScalarNode), p.text[p.at]
+func (p *commonReader) quoted() {
+	v, quote := p.begin(aText), p.text[p.at]
 	rest := p.text[p.at+1:]
 	length := strings.IndexByte(rest, quote)
 	if length < 0 || strings.ContainsAny(rest[:length], "\\\n") || length+1 < len(rest) && rest[length+1] == quote {
 		p.giveUp()
-		return n
+	} else {
+		v.text = rest[:length]
+		p.at += length + len("''")
 	}
-	n.Style = yaml.DoubleQuotedStyle
-	if quote == '\'' {
-		n.Style = yaml.SingleQuotedStyle
-	}
-	n.Tag, n.Value = "!!str", rest[:length]
-	p.at += length + len("''")
-	return n
+	p.open = append(p.open, v)
 }
 
 // plain reads a text without quotes.
-func (p *commonReader) plain() *yaml.Node {
-	n := p.make(yaml.ScalarNode)
+func (p *commonReader) plain() {
+	v, end := p.begin(aText), p.at
 	if p.is(0, "-?:,[]{}#&*!|>'\"%@`\n") && !(p.is(0, "-") && p.at+1 < len(p.text) && isDigit(p.text[p.at+1])) {
 		p.giveUp()
-		return n
+		end = p.at
 	}
-	end := p.at
 	for ; end < len(p.text); end++ {
 		c := p.text[end]
 		if c == '\n' || c == ':' && (end+1 == len(p.text) || p.text[end+1] == ' ' || p.text[end+1] == '\n') || c == '#' && p.text[end-1] == ' ' {
@@ -371,11 +308,11 @@ func (p *commonReader) plain() *yaml.Node {
 			break
 		}
 	}
-	n.Tag, n.Value = "!!str", strings.TrimRight(p.text[p.at:end], " ")
-	switch n.Value {
+	v.text, v.plain = strings.TrimRight(p.text[p.at:end], " "), true
+	switch v.text {
 	case "~", "null", "Null", "NULL":
-		n.Tag = nullTag
+		v.null = true
 	}
-	p.at += len(n.Value)
-	return n
+	p.at += len(v.text)
+	p.open = append(p.open, v)
 }

@@ -10,8 +10,6 @@ import (
 	"unicode/utf8"
 
 	"lotcost/landed/source"
-
-	"go.yaml.in/yaml/v3"
 )
 
 // Marks are how the figures of a document are written.
@@ -22,15 +20,14 @@ type Marks struct {
 	Hint  string // what to write where the comma is meant to be, but is not declared; may be empty
 }
 
-// Marked returns the mapping, and all below it, with its figures written so.
-func (m Map) Marked(marks *Marks) Map {
-	m.marks = marks
-	return m
-}
+// Marked has the figures of the mapping, and of all below it, written so.
+func (m *Map) Marked(marks *Marks) { m.content.marks = marks }
 
 // Marked returns the value, and all below it, with its figures written so.
 func (n Node) Marked(marks *Marks) Node {
-	n.marks = marks
+	if n.in != nil {
+		n.in = n.in.marked(marks)
+	}
 	return n
 }
 
@@ -38,7 +35,7 @@ func (n Node) Marked(marks *Marks) Node {
 // text is as one with points has it, thousands not grouped by spaces or
 // apostrophes, and what is said of it is said as the document writes figures.
 func (n Node) Figure() Node {
-	n.figure = n.marks != nil && (n.marks.Comma || n.marks.Apart)
+	n.figure = n.in != nil && n.in.marks != nil && (n.in.marks.Comma || n.in.marks.Apart)
 	return n
 }
 
@@ -52,16 +49,16 @@ func (m Marks) figureText(s string) string {
 
 // Marks returns how the figures of the document are written.
 func (n Node) Marks() Marks {
-	if n.marks == nil {
+	if n.in == nil || n.in.marks == nil {
 		return Marks{}
 	}
-	return *n.marks
+	return *n.in.marks
 }
 
 // said puts what is wrong with a value, and what to write, as its document has
 // figures. Of what is no figure only the advice holds some.
 func (n Node) said(what, remedy string) (string, string) {
-	if n.marks == nil || !n.marks.Comma {
+	if !n.Marks().Comma {
 		return what, remedy
 	}
 	if n.figure {
@@ -189,12 +186,12 @@ func begins(before string) bool {
 // withHint adds to what is wrong with a figure that it can be read with a
 // decimal comma.
 func (n Node) withHint(err error, text string, reads func(string) bool) error {
-	other := OtherMarks(text)
+	marks, other := n.Marks(), OtherMarks(text)
 	var fault *source.Fault
-	if n.marks == nil || n.marks.Comma || n.marks.Hint == "" || other == text || !strings.Contains(text, ",") || errors.As(err, &fault) || !reads(other) {
+	if marks.Comma || marks.Hint == "" || other == text || !strings.Contains(text, ",") || errors.As(err, &fault) || !reads(other) {
 		return err
 	}
-	return &hinted{err, n.marks.Hint, text}
+	return &hinted{err, marks.Hint, text}
 }
 
 // hinted is an error of a figure with one more thing that would put it right.
@@ -228,18 +225,17 @@ func (h *hinted) Unwrap() error { return h.error }
 
 // partsFigure reports whether a comma within braces or brackets has parted a
 // figure in two, as in {price: 46,50 EUR}: digits stand on both sides of it.
-func partsFigure(before, after Node) bool {
-	a, b := before.yaml, after.yaml
-	if a == nil || b == nil || a.Value == "" || b.Value == "" || a.Style != 0 || b.Style != 0 || a.Line != b.Line {
+func partsFigure(a, b *value) bool {
+	if a.text == "" || b.text == "" || !a.plain || !b.plain || a.line != b.line {
 		return false
 	}
-	return b.Column == a.Column+len(a.Value)+1 && isDigit(a.Value[len(a.Value)-1]) && isDigit(b.Value[0])
+	return int(b.column) == int(a.column)+len(a.text)+1 && isDigit(a.text[len(a.text)-1]) && isDigit(b.text[0])
 }
 
 // hasCents reports whether the second of two values reads as the cents of the first
 // and a currency, as in [41,00 EUR].
-func hasCents(before, after Node) bool {
-	return strings.Trim(before.yaml.Value, "0123456789") == "" && centsPattern().MatchString(after.yaml.Value)
+func hasCents(before, after *value) bool {
+	return strings.Trim(before.text, "0123456789") == "" && centsPattern().MatchString(after.text)
 }
 
 var centsPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]{2} ?[\p{L}\p{Sc}]`) })
@@ -247,16 +243,12 @@ var centsPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustComp
 // parted tells of a value of a group of keys, at a place, that a comma has parted
 // in two. Neither half is then looked at.
 func (m *Map) parted(i int) bool {
-	content := m.yaml.Content
-	if i+3 >= len(content) || content[i+1].Style != 0 || content[i+2].Style != 0 || !isNull(content[i+3]) {
+	kids := m.v.kids
+	if i+3 >= len(kids) || !kids[i+1].plain || !kids[i+2].plain || !kids[i+3].null || !partsFigure(&kids[i+1], &kids[i+2]) {
 		return false
 	}
-	key := content[i].Value
-	value, half := m.value(key, content[i+1]), Node{yaml: content[i+2]}
-	if !partsFigure(value, half) {
-		return false
-	}
-	value.failParted(key+": ", value, half)
+	key := kids[i].text
+	m.value(key, &kids[i+1]).failParted(key+": ", &kids[i+2])
 	if slices.Contains(m.known, key) {
 		m.means(key, false)
 	}
@@ -270,48 +262,52 @@ var wordKeys = []string{"id", "what", "title", "name", "seller", "model"}
 // Draw knife, old}, and returns how many of the keys behind it belong to it. Where all of them are
 // known keys they may be meant as such, and it only warns.
 func (m *Map) partedText(i int) int {
-	content := m.yaml.Content
-	key, value := content[i], content[i+1]
-	if value.Kind != yaml.ScalarNode || value.Value == "" || !slices.Contains(wordKeys, key.Value) {
+	kids := m.v.kids
+	if !isBare(kids, i+2) {
 		return 0
 	}
-	whole, parts, meant := value.Value, 0, true
-	if value.Style != 0 { // quotes around its beginning are meant as part of it
+	key, of := kids[i].text, &kids[i+1]
+	if of.kind != aText || of.text == "" || !slices.Contains(wordKeys, key) {
+		return 0
+	}
+	whole, parts, meant := of.text, 0, true
+	if !of.plain { // quotes around its beginning are meant as part of it
 		whole = `"` + whole + `"`
 	}
-	for j := i + 2; j+1 < len(content) && isBare(content[j], content[j+1]); j += 2 {
-		whole += ", " + content[j].Value
+	for j := i + 2; isBare(kids, j); j += 2 {
+		whole += ", " + kids[j].text
 		parts++
-		meant = meant && slices.Contains(m.known, content[j].Value)
+		meant = meant && slices.Contains(m.known, kids[j].text)
 	}
-	if parts == 0 {
-		return 0
-	}
-	at := m.value(key.Value, value)
-	fault := source.Fault{At: at.Origin(), Field: at.Field(), What: "in brackets the comma of " + Quote(whole) + " parts two values", Remedy: "put the text in quotes, as in " + key.Value + ": " + Quote(whole)}
+	at := m.value(key, of)
+	fault := source.Fault{At: at.Origin(), Field: at.Field(), What: "in brackets the comma of " + Quote(whole) + " parts two values", Remedy: "put the text in quotes, as in " + key + ": " + Quote(whole)}
 	if meant {
 		fault.Warning, parts = true, 0
-		fault.Remedy += ", or give " + content[i+2].Value + " a value"
+		fault.Remedy += ", or give " + kids[i+2].text + " a value"
 	}
-	m.report.Add(&fault)
+	m.in.report.Add(&fault)
 	return parts
 }
 
-// isBare reports whether a key stands in brackets without even a colon behind it.
-func isBare(key, value *yaml.Node) bool {
-	return key.Kind == yaml.ScalarNode && key.Style == 0 && value.Kind == yaml.ScalarNode && value.Value == "" &&
-		value.Line == key.Line && value.Column == key.Column+utf8.RuneCountInString(key.Value)
+// isBare reports whether a key stands at a place of a group in brackets without even a colon behind
+// it.
+func isBare(kids []value, i int) bool {
+	if i+1 >= len(kids) || kids[i+1].kind != aText || kids[i+1].text != "" {
+		return false
+	}
+	key, of := &kids[i], &kids[i+1]
+	return key.kind == aText && key.plain && of.line == key.line && int(of.column) == int(key.column)+utf8.RuneCountInString(key.text)
 }
 
-// failParted tells of a figure that a comma has parted.
-func (n Node) failParted(key string, before, after Node) {
-	figure := before.yaml.Value + "," + after.yaml.Value
+// failParted tells of a figure that a comma has parted, and of which the value is the first half.
+func (n Node) failParted(key string, half *value) {
+	figure := n.v.text + "," + half.text
 	remedy := "put the figure in quotes, as in " + key + Quote(figure)
 	if marks := n.Marks(); !marks.Comma {
-		remedy = "write " + key + before.yaml.Value + "." + after.yaml.Value
+		remedy = "write " + key + n.v.text + "." + half.text
 		if marks.Hint != "" {
 			remedy += ", or " + marks.Hint + ", and here " + key + Quote(figure)
 		}
 	}
-	n.report.Add(&source.Fault{At: before.Origin(), Field: before.Field(), What: "in brackets the comma of " + figure + " parts two values", Remedy: remedy})
+	n.in.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: "in brackets the comma of " + figure + " parts two values", Remedy: remedy})
 }

@@ -9,60 +9,49 @@ import (
 	"unicode/utf8"
 
 	"lotcost/landed/source"
-
-	"go.yaml.in/yaml/v3"
 )
 
 // ParseJSON reads one JSON value (RFC 8259), which begins on a line of a file, into the tree that
 // [ParseYAML] would make of it, at a small part of the time: JSON is YAML in its flow style. What
 // makes it no JSON is returned as [source.Faults]; so is half of a character outside the basic
-// plane. No value may be read any more once free was called: its room is then another's.
-func ParseJSON(file string, line int, data []byte, report *source.Report) (root Node, free func(), err error) {
+// plane. No value may be read any more once [Node.Free] was called: its room is then another's.
+func ParseJSON(file string, line int, data []byte, report *source.Report) (Node, error) {
 	if len(data) > MaxBytes {
-		return root, nil, source.Faults{{At: source.Origin{File: file, Line: line}, What: "it is larger than 16 MiB", Remedy: "put long lists in CSV files"}}
+		return Node{}, source.Faults{{At: source.Origin{File: file, Line: line}, What: "it is larger than 16 MiB", Remedy: "put long lists in CSV files"}}
 	}
 	data = bytes.TrimPrefix(data, utf8BOM)
 	if f := CheckText(file, data); f != nil {
 		if f.At.Line += line - 1; f.At.Line < line {
 			f.At.Line = line
 		}
-		return root, nil, source.Faults{f}
+		return Node{}, source.Faults{f}
 	}
-	text := string(data)
-	parser := &jsonParser{text: text, line: line, nursery: borrow()}
-	tree := parser.whole(file)
-	free = func() {
-		tree = nil
-		parser.giveBack()
+	d := newDocument(file, string(data), report)
+	d.json = line
+	parser := jsonParser{text: d.text, line: line, nursery: d.borrow()}
+	root := d.root(parser.whole(file))
+	f := parser.fault
+	if f == nil && !root.Given() {
+		f = &source.Fault{At: source.Origin{File: file, Line: line}, What: "there is no haul here, but null", Remedy: "write the lot file's content, as in {\"lotcost\": 1, …}"}
 	}
-	at := source.Origin{File: file}
-	in := at.In(placesIn(func() *yaml.Node { return tree }, func() *yaml.Node {
-		return (&jsonParser{text: text, line: line, nursery: nurseryFor(text)}).whole(file)
-	}))
-	root = Node{yaml: tree, report: report, file: &in}
-	switch {
-	case parser.fault != nil:
-		free()
-		return Node{}, nil, source.Faults{parser.fault}
-	case !root.Given():
-		free()
-		at.Line = line
-		return Node{}, nil, source.Faults{{At: at, What: "there is no haul here, but null", Remedy: "write the lot file's content, as in {\"lotcost\": 1, …}"}}
+	if f != nil {
+		d.free()
+		return Node{}, source.Faults{f}
 	}
-	return root, free, nil
+	return root, nil
 }
 
 // whole is the tree of the text of a file, or what is made of it before a fault.
-func (p *jsonParser) whole(file string) *yaml.Node {
+func (p *jsonParser) whole(file string) *value {
 	p.space()
-	root := p.value(0)
+	p.value(0)
 	if p.space(); p.fault == nil && p.at < len(p.text) {
 		p.fail("something stands behind the value", "write one value a line, and close it where it ends")
 	}
 	if p.fault != nil {
 		p.fault.At.File = file
 	}
-	return root
+	return p.root()
 }
 
 // jsonParser reads JSON. After a fault it is at the end of its text.
@@ -70,8 +59,7 @@ type jsonParser struct {
 	text   string
 	at     int
 	line   int // of at
-	begins int // of the line, in bytes from which the columns are counted,
-	column int // that of begins, less one
+	begins int // of the line, as if each of its characters so far were a byte
 	fault  *source.Fault
 
 	nursery
@@ -79,26 +67,20 @@ type jsonParser struct {
 
 func (p *jsonParser) fail(what, remedy string) {
 	if p.fault == nil {
-		p.fault = &source.Fault{At: source.Origin{Line: p.line, Column: p.here()}, What: "this is not JSON: " + what, Remedy: remedy, Err: &ShapeError{Broken: true}}
+		p.fault = &source.Fault{At: source.Origin{Line: p.line, Column: p.column()}, What: "this is not JSON: " + what, Remedy: remedy, Err: &ShapeError{Broken: true}}
 		p.at = len(p.text)
 	}
 }
 
-// here is the column at which the parser is, in characters. It counts on from where it last was.
-func (p *jsonParser) here() int {
-	p.column += utf8.RuneCountInString(p.text[p.begins:p.at])
-	p.begins = p.at
-	return p.column + 1
-}
+// column is that of the parser's place, in characters.
+func (p *jsonParser) column() int { return p.at - p.begins + 1 }
 
-// node makes one that begins at the parser's place.
-func (p *jsonParser) node(kind yaml.Kind, style yaml.Style, tag string) *yaml.Node {
-	if p.made == maxMarks {
+// begin makes a value that begins at the parser's place.
+func (p *jsonParser) begin(kind kind) value {
+	if p.made++; p.made > maxMarks {
 		p.fail("it holds more than a million values", "put long lists in CSV files")
 	}
-	n := p.nursery.node(kind, p.line, p.here())
-	n.Style, n.Tag = style, tag
-	return n
+	return value{kind: kind, line: p.line, column: int32(p.column())}
 }
 
 // space passes over what may stand between values.
@@ -107,7 +89,7 @@ func (p *jsonParser) space() {
 		switch p.text[p.at] {
 		case ' ', '\t', '\r':
 		case '\n':
-			p.line, p.begins, p.column = p.line+1, p.at+1, 0
+			p.line, p.begins = p.line+1, p.at+1
 		default:
 			return
 		}
@@ -123,35 +105,43 @@ func (p *jsonParser) take(sign byte) bool {
 	return false
 }
 
-// value reads one at the parser's place.
-func (p *jsonParser) value(depth int) *yaml.Node {
+// value reads one at the parser's place, on top of what is open.
+func (p *jsonParser) value(depth int) {
 	if depth > maxDepth {
 		p.fail("it is nested too deeply", closeBrackets)
 	}
 	if p.at == len(p.text) {
 		p.fail("it ends before it is whole", "close what is open: quotes, brackets and braces")
-		return &yaml.Node{}
+		p.open = append(p.open, value{})
+		return
 	}
 	switch c := p.text[p.at]; {
-	case c == '{':
-		return p.group(depth)
-	case c == '[':
-		return p.list(depth)
 	case c == '"':
-		return p.string()
+		p.string()
+	case c == '{':
+		p.group(depth)
+	case c == '[':
+		p.list(depth)
 	case c == '-' || isDigit(c):
-		return p.number()
+		p.number()
+	default:
+		p.word()
 	}
-	for word, tag := range map[string]string{"null": "!!null", "true": "!!bool", "false": "!!bool"} {
+}
+
+// word reads one of the three that are values.
+func (p *jsonParser) word() {
+	v := p.begin(aText)
+	for _, word := range [...]string{"null", "true", "false"} {
 		if strings.HasPrefix(p.text[p.at:], word) {
-			n := p.node(yaml.ScalarNode, 0, tag)
-			n.Value = word
-			p.at += len(word)
-			return n
+			v.text, v.null, v.plain = word, word == "null", true
 		}
 	}
-	p.fail("no value begins with "+strconv.QuoteRune(p.rune()), `put text in double quotes, as in "4200 JPY"`)
-	return &yaml.Node{}
+	if v.text == "" {
+		p.fail("no value begins with "+strconv.QuoteRune(p.rune()), `put text in double quotes, as in "4200 JPY"`)
+	}
+	p.at += len(v.text)
+	p.open = append(p.open, v)
 }
 
 func (p *jsonParser) rune() rune {
@@ -159,30 +149,30 @@ func (p *jsonParser) rune() rune {
 	return r
 }
 
-func (p *jsonParser) group(depth int) *yaml.Node {
-	n, from := p.node(yaml.MappingNode, yaml.FlowStyle, "!!map"), len(p.open)
+func (p *jsonParser) group(depth int) {
+	v, from := p.begin(aGroup), len(p.open)
 	p.at++
 	for p.more('}', from) {
 		if p.at < len(p.text) && p.text[p.at] != '"' {
 			p.fail("a key belongs here", `put it in double quotes, as in "id": "jack"`)
 		}
-		p.open = append(p.open, p.value(depth+1))
+		p.value(depth + 1)
 		if p.space(); !p.take(':') {
 			p.fail("a colon is missing behind the key", `write "key": value`)
 		}
 		p.space()
-		p.open = append(p.open, p.value(depth+1))
+		p.value(depth + 1)
 	}
-	return p.fill(n, from)
+	p.closed(v, from)
 }
 
-func (p *jsonParser) list(depth int) *yaml.Node {
-	n, from := p.node(yaml.SequenceNode, yaml.FlowStyle, "!!seq"), len(p.open)
+func (p *jsonParser) list(depth int) {
+	v, from := p.begin(aList), len(p.open)
 	p.at++
 	for p.more(']', from) {
-		p.open = append(p.open, p.value(depth+1))
+		p.value(depth + 1)
 	}
-	return p.fill(n, from)
+	p.closed(v, from)
 }
 
 // more reports whether another entry follows in what is open since so much was open.
@@ -203,8 +193,9 @@ func (p *jsonParser) more(end byte, from int) bool {
 }
 
 // number reads one as it is written.
-func (p *jsonParser) number() *yaml.Node {
-	n, from := p.node(yaml.ScalarNode, 0, "!!float"), p.at
+func (p *jsonParser) number() {
+	v, from := p.begin(aText), p.at
+	v.plain = true
 	p.take('-')
 	if whole := p.digits(); whole == 0 || whole > 1 && p.text[p.at-whole] == '0' {
 		p.fail("a number has no such digits", "write it without zeros before it, as in 0.5 or 12")
@@ -221,9 +212,9 @@ func (p *jsonParser) number() *yaml.Node {
 		}
 	}
 	if p.fault == nil {
-		n.Value = p.text[from:p.at]
+		v.text = p.text[from:p.at]
 	}
-	return n
+	p.open = append(p.open, v)
 }
 
 // digits passes over them and counts them.
@@ -236,26 +227,43 @@ func (p *jsonParser) digits() int {
 }
 
 // string reads text in double quotes.
-func (p *jsonParser) string() *yaml.Node {
-	n := p.node(yaml.ScalarNode, yaml.DoubleQuotedStyle, "!!str")
-	p.at++
+func (p *jsonParser) string() {
+	v := p.begin(aText)
+	p.at = min(p.at+1, len(p.text))
 	from := p.at
-	for ; p.at < len(p.text); p.at++ {
+	for p.plainText(); p.at < len(p.text); p.plainText() {
 		switch c := p.text[p.at]; {
 		case c == '"':
-			n.Value = p.text[from:p.at]
+			v.text = p.text[from:p.at]
 			p.at++
-			return n
+			p.open = append(p.open, v)
+			return
 		case c == '\\':
-			n.Value = p.escaped(p.text[from:p.at])
-			return n
-		case c < ' ':
+			v.text = p.escaped(p.text[from:p.at])
+			p.open = append(p.open, v)
+			return
+		default:
 			p.fail(fmt.Sprintf("the control character %U stands in a text", c), fmt.Sprintf(`write it as \u%04x, or take it out`, c))
-			return n
 		}
 	}
 	p.fail("the text is not closed", "put a quote behind it")
-	return n
+	p.open = append(p.open, v)
+}
+
+// plainText passes over what stands for itself in a text.
+func (p *jsonParser) plainText() {
+	at := p.at
+	for at < len(p.text) {
+		c := p.text[at]
+		if c == '"' || c == '\\' || c < ' ' {
+			break
+		}
+		if c&0xc0 == 0x80 { // goes on a character
+			p.begins++
+		}
+		at++
+	}
+	p.at = at
 }
 
 // escapes are the characters that a letter behind a backslash stands for.
@@ -274,8 +282,9 @@ func (p *jsonParser) escaped(before string) string {
 		case c < ' ':
 			p.fail(fmt.Sprintf("the control character %U stands in a text", c), fmt.Sprintf(`write it as \u%04x, or take it out`, c))
 		case c != '\\':
-			b.WriteByte(c)
-			p.at++
+			from := p.at
+			p.plainText()
+			b.WriteString(p.text[from:p.at])
 		case strings.HasPrefix(p.text[p.at:], `\u`):
 			b.WriteRune(p.unicode())
 		case p.at+1 < len(p.text) && escapes[p.text[p.at+1]] != 0:

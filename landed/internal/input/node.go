@@ -2,17 +2,14 @@ package input
 
 import (
 	"bytes"
-	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"regexp"
-	"slices"
 	"strconv"
 	"strings"
 	"sync"
 	"unicode/utf8"
-	"weak"
 
 	"lotcost/landed/source"
 
@@ -37,56 +34,43 @@ const maxMarks = 1_000_000
 // Node is a place in a YAML document. The zero Node is a value that was not
 // given: it has no text, no entries and no origin.
 type Node struct {
-	yaml   *yaml.Node
-	file   *source.Origin // the file alone; nil for what stands in none
-	field  string         // of what it stands in,
-	key    string         // and the key of it there,
-	entry  int            // or its number in a list; both are put together only when asked for
-	report *source.Report
-	marks  *Marks // nil is all as usual
+	v      *value // nil where nothing stands
+	in     *around
+	key    string // of the value there, or of the list in which it stands; of a cell the text
+	entry  int    // of that list, from 1; 0 where it stands in none
 	figure bool   // whether the text is wanted with decimal points
 	cell   bool   // whether it is text that stands in no document
-	text   string
-	where  func() (at source.Origin, field string) // outside a document; worked out only for a fault
-}
-
-// Cell makes a value of a text that stands in no YAML document, such as a cell
-// of a table. Where it stands is asked only when there is a fault.
-func Cell(text string, report *source.Report, where func() (at source.Origin, field string)) Node {
-	return Node{cell: true, text: text, report: report, where: where}
 }
 
 // ParseYAML reads one YAML document. Faults found while walking it go to the
 // report; what makes it no document at all is returned as [source.Faults].
 func ParseYAML(file string, data []byte, report *source.Report) (Node, error) {
-	text := string(data) // the caller may change data
-	top, f := treeOf(file, data, &commonReader{text: text, line: 1, nursery: nurseryFor(text)})
+	d := newDocument(file, string(data), report) // the caller may change data
+	return d.readYAML(data, nurseryFor(d.text))
+}
+
+// BorrowYAML is [ParseYAML] into room that goes back, for the next document, by [Node.Free]: no
+// value may be read any more then.
+func BorrowYAML(file string, data []byte, report *source.Report) (Node, error) {
+	d := newDocument(file, string(data), report)
+	root, err := d.readYAML(data, d.borrow())
+	if err != nil {
+		d.free()
+	}
+	return root, err
+}
+
+// readYAML reads the tree of a document.
+func (d *document) readYAML(data []byte, nursery nursery) (Node, error) {
+	top, f := treeOf(d.file.File, data, &commonReader{text: d.text, line: 1, nursery: nursery})
 	if f != nil {
 		return Node{}, source.Faults{f}
 	}
-	at := source.Origin{File: file}.In(yamlText(text, weak.Make(top).Value))
-	return Node{yaml: top, file: &at, report: report}, nil
-}
-
-// BorrowYAML is [ParseYAML] into room that goes back, for the next document, once free is called:
-// no value may be read any more then.
-func BorrowYAML(file string, data []byte, report *source.Report) (root Node, free func(), err error) {
-	reader := &commonReader{text: string(data), line: 1, nursery: borrow()}
-	top, f := treeOf(file, data, reader)
-	free = func() {
-		top = nil
-		reader.giveBack()
-	}
-	if f != nil {
-		free()
-		return Node{}, nil, source.Faults{f}
-	}
-	at := source.Origin{File: file}.In(yamlText(reader.text, func() *yaml.Node { return top }))
-	return Node{yaml: top, file: &at, report: report}, free, nil
+	return d.root(top), nil
 }
 
 // treeOf reads the tree of a document.
-func treeOf(file string, data []byte, reader *commonReader) (*yaml.Node, *source.Fault) {
+func treeOf(file string, data []byte, reader *commonReader) (*value, *source.Fault) {
 	if f := CheckText(file, data); f != nil {
 		return nil, f
 	}
@@ -100,7 +84,7 @@ func treeOf(file string, data []byte, reader *commonReader) (*yaml.Node, *source
 }
 
 // parseAny reads any YAML that we allow.
-func parseAny(file string, data []byte) (*yaml.Node, *source.Fault) {
+func parseAny(file string, data []byte) (*value, *source.Fault) {
 	dec := yaml.NewDecoder(bytes.NewReader(data))
 	var doc, next yaml.Node
 	if err := dec.Decode(&doc); err != nil {
@@ -115,10 +99,11 @@ func parseAny(file string, data []byte) (*yaml.Node, *source.Fault) {
 	if f := checkTree(file, top, 0); f != nil {
 		return nil, f
 	}
-	if isNull(top) {
+	tree := treeFrom(top)
+	if tree.null {
 		return nil, emptyFile(file)
 	}
-	return top, nil
+	return tree, nil
 }
 
 // marks counts the marks behind which a value begins in YAML, or its anchor or
@@ -231,11 +216,6 @@ func tabbed(data []byte, from int) int {
 	return 0
 }
 
-// Missing makes a value that was not given where [Cell] would stand.
-func Missing(report *source.Report, where func() (at source.Origin, field string)) Node {
-	return Node{report: report, where: where}
-}
-
 const closeBrackets = "close the brackets, or check that it is the file you meant"
 
 // checkTree refuses aliases and needless depth.
@@ -259,69 +239,59 @@ func checkTree(file string, y *yaml.Node, depth int) *source.Fault {
 }
 
 // Given reports whether there is a value: not left out, and not left empty.
-func (n Node) Given() bool { return n.kind() != 0 }
+func (n Node) Given() bool { return n.kind() != none }
 
-// kind tells what the value is: a scalar, a list, a mapping, or 0 when it was
-// not given.
-func (n Node) kind() yaml.Kind {
+// kind tells what the value is: none where it was not given.
+func (n Node) kind() kind {
 	switch {
+	case n.v != nil && !n.v.null:
+		return n.v.kind
 	case n.cell:
-		return yaml.ScalarNode
-	case n.yaml == nil || isNull(n.yaml):
-		return 0
+		return aText
 	}
-	return n.yaml.Kind
-}
-
-// isNull asks for the tag of short texts alone: finding that of a number takes
-// time by its length.
-func isNull(y *yaml.Node) bool {
-	return y.Kind == yaml.ScalarNode && len(y.Value) <= len("null") && y.ShortTag() == "!!null"
+	return none
 }
 
 // Origin returns where the value stands.
 func (n Node) Origin() source.Origin {
-	if n.where != nil {
-		at, _ := n.where()
+	switch {
+	case n.in == nil || n.in.document == nil && n.in.where == nil:
+		return source.Origin{}
+	case n.in.where != nil:
+		at, _ := n.in.where()
 		return at
 	}
-	if n.file == nil {
-		return source.Origin{}
-	}
-	at := *n.file
-	if n.yaml != nil {
-		at.Line, at.Column = n.yaml.Line, n.yaml.Column
+	at := n.in.file
+	if n.v != nil {
+		at.Line, at.Column = n.v.line, int(n.v.column)
 	}
 	return at
 }
 
 // Field returns the field in words.
 func (n Node) Field() string {
-	switch {
-	case n.where != nil:
-		_, field := n.where()
+	if n.in != nil && n.in.where != nil {
+		_, field := n.in.where()
 		return field
-	case n.entry > 0:
-		return n.field + " " + strconv.Itoa(n.entry)
-	case n.key == "":
-		return n.field
-	case n.field == "":
-		return n.key
 	}
-	return n.field + ": " + n.key
+	return n.in.fieldOf(n.key, n.entry)
 }
 
 // Called returns the value under another field name, such as one for the root
 // of a file of its own.
 func (n Node) Called(field string) Node {
-	n.field, n.key, n.entry = field, "", 0
-	return n
+	if n.in == nil {
+		return n
+	}
+	in := *n.in
+	in.outer, in.key, in.entry, in.kind, in.quoted = nil, field, 0, "", false
+	return Node{v: n.v, in: &in, figure: n.figure}
 }
 
 // Fail records a fault at this place.
 func (n Node) Fail(what, remedy string) {
 	what, remedy = n.said(what, remedy)
-	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy})
+	n.in.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy})
 }
 
 // ShapeError is the cause of a fault of what stands where: text that is no YAML, a key
@@ -349,20 +319,20 @@ func (n Node) Misshapen(what, remedy string, keys ...string) {
 // misshapen records a fault of shape at this place.
 func (n Node) misshapen(what, remedy string, cause *ShapeError) {
 	what, remedy = n.said(what, remedy)
-	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Err: cause})
+	n.in.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Err: cause})
 }
 
 // Warn records something strange at this place that is taken as it stands.
 func (n Node) Warn(what, remedy string) {
 	what, remedy = n.said(what, remedy)
-	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Warning: true})
+	n.in.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Warning: true})
 }
 
 // FailErr records an error of another package at this place.
 func (n Node) FailErr(err error) {
 	var fault *source.Fault
 	if !n.figure || errors.As(err, &fault) {
-		n.report.AddErr(n.Origin(), n.Field(), err)
+		n.in.report.AddErr(n.Origin(), n.Field(), err)
 		return
 	}
 	what, remedy := err.Error(), ""
@@ -370,22 +340,23 @@ func (n Node) FailErr(err error) {
 		what, remedy = parted.Parts()
 	}
 	what, remedy = n.said(what, remedy)
-	n.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Err: err})
+	n.in.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Err: err})
 }
 
 // Text returns the text of a scalar. A list, a mapping and a text longer than
 // [MaxText] are faults.
 func (n Node) Text() (string, bool) {
-	if n.kind() == 0 {
+	kind, text := n.kind(), n.key
+	switch kind {
+	case none:
 		return "", false
-	}
-	if !n.IsText() {
+	case aText:
+	default:
 		n.misshapen("one value belongs here, not "+n.kindName(), "write it on one line, as in key: value", &ShapeError{})
 		return "", false
 	}
-	text := n.text
-	if n.yaml != nil {
-		text = n.yaml.Value
+	if n.v != nil {
+		text = n.v.text
 	}
 	if long := tooLong(text); long > 0 {
 		n.Fail(fmt.Sprintf("the text is %d characters long", long), fmt.Sprintf("shorten it to %d at most", MaxText))
@@ -402,11 +373,17 @@ func (n Node) Text() (string, bool) {
 // quotes: that is a warning.
 func (n Node) Words() (string, bool) {
 	text, ok := n.Text()
-	if ok && n.yaml != nil && n.yaml.Style == 0 && len(n.yaml.LineComment) > 1 && strings.IndexAny(n.yaml.LineComment[1:], " \t#") != 0 {
-		whole := Quote(text + " " + n.yaml.LineComment)
-		n.Warn("the text ends before "+Quote(n.yaml.LineComment)+", which is a note in YAML", "if it belongs to the text, put it in quotes, as in "+whole+"; else write a space behind the #")
+	if ok && n.v != nil && n.v.plain && n.v.note != nil {
+		n.warnOfNote(text, *n.v.note)
 	}
 	return text, ok
+}
+
+// warnOfNote tells of a note that may be meant as part of a text.
+func (n Node) warnOfNote(text, note string) {
+	if len(note) > 1 && strings.IndexAny(note[1:], " \t#") != 0 {
+		n.Warn("the text ends before "+Quote(note)+", which is a note in YAML", "if it belongs to the text, put it in quotes, as in "+Quote(text+" "+note)+"; else write a space behind the #")
+	}
 }
 
 // tooLong returns the length of a text in characters when it is longer than
@@ -434,19 +411,19 @@ func Excerpt(s string) string {
 }
 
 // IsText reports whether the value is a scalar.
-func (n Node) IsText() bool { return n.kind() == yaml.ScalarNode }
+func (n Node) IsText() bool { return n.kind() == aText }
 
 // IsList reports whether the value is a list.
-func (n Node) IsList() bool { return n.kind() == yaml.SequenceNode }
+func (n Node) IsList() bool { return n.kind() == aList }
 
 // IsMap reports whether the value is a mapping.
-func (n Node) IsMap() bool { return n.kind() == yaml.MappingNode }
+func (n Node) IsMap() bool { return n.kind() == aGroup }
 
 func (n Node) kindName() string {
 	switch n.kind() {
-	case yaml.SequenceNode:
+	case aList:
 		return "a list"
-	case yaml.MappingNode:
+	case aGroup:
 		return "a group of keys"
 	}
 	return "a single value"
@@ -464,268 +441,25 @@ func (n Node) List(single bool) []Node {
 		n.misshapen("a list belongs here, not "+n.kindName(), "begin each entry with a dash, as in \"- …\"", &ShapeError{})
 		return nil
 	}
-	entries, before, field := make([]Node, 0, len(n.yaml.Content)), Node{}, n.Field()
-	for i, y := range n.yaml.Content {
-		entry := Node{yaml: y, file: n.file, field: field, entry: i + 1, report: n.report, marks: n.marks}
-		if i > 0 && partsFigure(before, entry) && (n.Marks().Comma || hasCents(before, entry)) {
-			n.failParted("", before, entry)
-			if last := len(entries) - 1; last >= 0 && entries[last].yaml == before.yaml {
+	in := n.in
+	if n.entry > 0 { // of another list
+		in, n.key = &around{}, ""
+		in.within(n)
+	}
+	kids := n.v.kids
+	entries := make([]Node, 0, len(kids))
+	for i := range kids {
+		if i > 0 && partsFigure(&kids[i-1], &kids[i]) && (n.Marks().Comma || hasCents(&kids[i-1], &kids[i])) {
+			half := Node{v: &kids[i-1], in: in, key: n.key, entry: i}
+			half.failParted("", &kids[i])
+			if last := len(entries) - 1; last >= 0 && entries[last].v == half.v {
 				entries = entries[:last] // neither half is then looked at
 			}
-		} else {
-			entries = append(entries, entry)
+			continue
 		}
-		before = entry
+		entries = append(entries, Node{v: &kids[i], in: in, key: n.key, entry: i + 1})
 	}
 	return entries
-}
-
-// Map is a mapping whose keys have been checked.
-type Map struct {
-	Node
-	known  []string
-	values []*yaml.Node    // of the known keys, in their order; nil for those that are not there
-	meant  map[string]bool // keys that unknown ones are like: true where the value is one of those
-}
-
-// Map returns the entries of a mapping. A key that is not known is a fault
-// that suggests the nearest known one; so is a key that stands twice. The list of
-// known keys is kept.
-func (n Node) Map(known ...string) Map {
-	n.field, n.key, n.entry = n.Field(), "", 0
-	m := Map{Node: n, known: known}
-	if !n.isGroup(known) {
-		return m
-	}
-	m.values = make([]*yaml.Node, len(known))
-	for i := 0; i+1 < len(n.yaml.Content); i += 2 {
-		key := n.yaml.Content[i]
-		place := slices.Index(known, key.Value)
-		if !m.isKey(key) || place >= 0 && m.isTwice(key, m.values[place] != nil) {
-			continue
-		}
-		if m.parted(i) {
-			i += 2
-			continue
-		}
-		switch {
-		case place >= 0:
-			m.values[place] = n.yaml.Content[i+1]
-		case n.report.Len() >= source.MaxFaults: // the fault will not be reported
-			m.child(key).misshapen(fmt.Sprintf("unknown key %q", key.Value), "", &ShapeError{})
-		default:
-			m.unknown(key, n.yaml.Content[i+1])
-		}
-		i += 2 * m.partedText(i)
-	}
-	return m
-}
-
-// child is a key of the mapping, as a value.
-func (m *Map) child(key *yaml.Node) Node {
-	return Node{yaml: key, file: m.file, field: m.field, report: m.report, marks: m.marks}
-}
-
-// isGroup reports whether there is a group of keys, and tells of what is there in its place.
-func (n Node) isGroup(known []string) bool {
-	if n.Given() && !n.IsMap() {
-		n.misshapen("a group of keys belongs here, not "+n.kindName(), "write each as \"key: value\"", &ShapeError{Keys: known})
-	}
-	return n.IsMap()
-}
-
-// isKey reports whether a key can be one, and tells why it cannot.
-func (m *Map) isKey(key *yaml.Node) bool {
-	if key.Kind != yaml.ScalarNode {
-		m.child(key).misshapen("a key must be a word", "write \"key: value\"", &ShapeError{})
-		return false
-	}
-	long := tooLong(key.Value)
-	if long > 0 {
-		m.child(key).Fail(fmt.Sprintf("the key is %d characters long", long), "check that it is a key")
-	}
-	return long == 0
-}
-
-// isTwice tells of a key that was there before.
-func (m *Map) isTwice(key *yaml.Node, twice bool) bool {
-	if twice {
-		m.child(key).misshapen(fmt.Sprintf("the key %q stands twice", key.Value), "keep one of them", &ShapeError{})
-	}
-	return twice
-}
-
-// unknown tells of a key that is not known, and which may have been meant. Its value
-// is read as that of the other, without a word on what is wrong in it.
-func (m *Map) unknown(key, value *yaml.Node) {
-	var taken []string
-	for i := 0; i+1 < len(m.yaml.Content); i += 2 {
-		taken = append(taken, m.yaml.Content[i].Value)
-	}
-	name, given := key.Value, !isNull(value)
-	meant := source.Meant(name, m.known, taken...)
-	if !given && strings.ContainsAny(name, ":=; ") { // a value is in it
-		meant = ""
-	}
-	if meant != "" {
-		inPlace := !slices.Contains(taken, meant)
-		if m.means(meant, inPlace); inPlace {
-			m.values[slices.Index(m.known, meant)] = value
-		}
-	}
-	m.child(key).misshapen(fmt.Sprintf("unknown key %q", name), source.DidYouMean(name, m.known, taken...), &ShapeError{Keys: m.known, Shown: meant != "" && meant != source.Nearest(name, m.known), Unknown: given})
-}
-
-// means keeps that a key was meant, and whether its value is read in the place of that one's.
-func (m *Map) means(key string, inPlace bool) {
-	if m.meant == nil {
-		m.meant = map[string]bool{}
-	}
-	m.meant[key] = m.meant[key] || inPlace
-}
-
-// Entries calls f for each entry of a mapping whose keys the user chooses, in
-// the order of the text.
-func (n Node) Entries(f func(name string, key, value Node)) {
-	n.field, n.key, n.entry = n.Field(), "", 0
-	m := Map{Node: n}
-	if !n.isGroup(nil) {
-		return
-	}
-	before := map[string]bool{}
-	for i := 0; i+1 < len(n.yaml.Content); i += 2 {
-		key := n.yaml.Content[i]
-		if !m.isKey(key) || m.isTwice(key, before[key.Value]) {
-			continue
-		}
-		if m.parted(i) {
-			i += 2
-			continue
-		}
-		before[key.Value] = true
-		f(key.Value, m.child(key), m.value(key.Value, n.yaml.Content[i+1]))
-	}
-}
-
-// Each calls f for each value of a mapping, in the order of the text; it tells
-// no fault, which is for who reads the mapping.
-func (n Node) Each(f func(name string, value Node)) {
-	if !n.IsMap() {
-		return
-	}
-	field := n.Field()
-	for i := 0; i+1 < len(n.yaml.Content); i += 2 {
-		f(n.yaml.Content[i].Value, Node{yaml: n.yaml.Content[i+1], file: n.file, field: field, report: n.report})
-	}
-}
-
-// Brief is the value in a few words: its text, the texts of a list, or what
-// the keys of a mapping hold.
-func (n Node) Brief() string {
-	switch {
-	case n.IsList():
-		var words []string
-		for _, y := range n.yaml.Content {
-			if y.Kind != yaml.ScalarNode {
-				return strconv.Itoa(len(n.yaml.Content)) + " of them"
-			}
-			words = append(words, Excerpt(y.Value))
-		}
-		return strings.Join(words, ", ")
-	case n.IsMap():
-		var words []string
-		n.Each(func(name string, value Node) {
-			words = append(words, Excerpt(name))
-			if value.IsText() {
-				words[len(words)-1] += ": " + Excerpt(value.yaml.Value)
-			}
-		})
-		return strings.Join(words, ", ")
-	case n.yaml != nil:
-		return Excerpt(n.yaml.Value)
-	}
-	return Excerpt(n.text)
-}
-
-// Get returns the value of a known key; it is not Given when left out.
-func (m *Map) Get(key string) Node {
-	if i := slices.Index(m.known, key); i >= 0 && m.values != nil && m.values[i] != nil {
-		return m.value(key, m.values[i])
-	}
-	return m.value(key, nil)
-}
-
-// value is the value of a key.
-func (m *Map) value(key string, y *yaml.Node) Node {
-	n := Node{yaml: y, file: m.file, field: m.field, key: key, report: m.report, marks: m.marks}
-	if y != nil && m.meant[key] {
-		n.report = &source.Report{}
-	}
-	return n
-}
-
-// KeyNode is a key that is in the text, as a value; that of the mapping where it is not.
-func (m *Map) KeyNode(name string) Node {
-	n := m.Node
-	if key, _ := entryOf(m.yaml, name); key != nil {
-		n.yaml = key
-	}
-	return n
-}
-
-// Called returns the mapping under another field name, such as one that holds
-// the id the user gave.
-func (m Map) Called(field string) Map {
-	m.field = field
-	return m
-}
-
-// Has reports whether the key is there with a value.
-func (m *Map) Has(key string) bool { return m.Get(key).Given() }
-
-// HasAny reports whether one of some keys is there, be it without a value or misspelt.
-func (m *Map) HasAny(keys ...string) bool {
-	for i, value := range m.values {
-		if value != nil && slices.Contains(keys, m.known[i]) {
-			return true
-		}
-	}
-	return false
-}
-
-// Misspelt reports whether a key is not there but an unknown one is like it:
-// that has been reported, and is fault enough.
-func (m *Map) Misspelt(key string) bool {
-	_, meant := m.meant[key]
-	return meant && !m.Has(key)
-}
-
-// Require returns the value of a key that must be there, and records a fault
-// with the remedy when it is not, unless it was only misspelt.
-func (m *Map) Require(key, remedy string) Node {
-	n := m.Get(key)
-	if !n.Given() && (!m.Given() || m.IsMap()) && !m.Misspelt(key) {
-		if note := m.noteOn(key); note != "" {
-			m.KeyNode(key).Fail(fmt.Sprintf("%s is missing, for %s is a note in YAML", key, note), fmt.Sprintf("write %s: %q", key, note))
-			return n
-		}
-		m.KeyNode(key).Fail(fmt.Sprintf("%s is missing", key), remedy)
-	}
-	return n
-}
-
-// noteOn is a note that stands in place of the value of a key without a space behind
-// its mark, as a number may be written: #2.
-func (m *Map) noteOn(name string) string {
-	key, value := entryOf(m.yaml, name)
-	if key == nil {
-		return ""
-	}
-	note := cmp.Or(value.LineComment, key.LineComment)
-	if len(note) < len("#2") || note[1] == ' ' || note[1] == '#' {
-		return ""
-	}
-	return Excerpt(note)
 }
 
 // Scalar reads the text of a node, as that of a figure, with a parser of another

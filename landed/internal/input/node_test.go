@@ -24,8 +24,7 @@ func parse(t testing.TB, text string) (input.Node, *source.Report) {
 
 // group is a value as a group of keys.
 func group(n input.Node, keys ...string) *input.Map {
-	m := n.Map(keys...)
-	return &m
+	return n.Map(keys...)
 }
 
 // A reader that wants another kind of value than there is gets nothing, and a

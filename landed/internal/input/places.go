@@ -4,100 +4,141 @@ import (
 	"cmp"
 	"sort"
 	"sync"
+	"weak"
 
 	"lotcost/landed/source"
-
-	"go.yaml.in/yaml/v3"
 )
 
-// yamlText finds places in a YAML document.
-func yamlText(data string, tree func() *yaml.Node) *source.Text {
-	return placesIn(tree, func() *yaml.Node {
-		if top := common(data); top != nil {
-			return top
-		}
-		if top, f := parseAny("", []byte(data)); f == nil {
-			return top
-		}
-		return &yaml.Node{}
-	})
+// document is a text that was read, and where what stands in it is found.
+type document struct {
+	around               // the whole of it
+	file   source.Origin // that alone
+	room   *room         // that was borrowed; nil where none was
+	text   string
+	json   int // the line on which it begins where it is JSON, else 0
+	find   source.Text
+	tree   *value              // in borrowed room, until that is given back;
+	weak   weak.Pointer[value] // another, as long as somebody looks at it;
+	again  *value              // and one that was made again
+	making sync.Once
 }
 
-// placesIn finds places in a tree, as long as that is there, and else in one that is
-// made again when the first place is asked for, which is for a fault: the tree is
-// large beside the text.
-func placesIn(tree, again func() *yaml.Node) *source.Text {
-	again = sync.OnceValue(again)
-	text := source.Text(func(from source.Origin, keys []string, entry int) source.Origin {
-		root := tree()
-		if root == nil {
-			root = again()
+func newDocument(file, text string, report *source.Report) *document {
+	d := &document{text: text, around: around{report: report}}
+	d.document, d.find = d, d.below
+	d.file = source.Origin{File: file}.In(&d.find)
+	return d
+}
+
+// borrow takes room that [Node.Free] gives back.
+func (d *document) borrow() nursery {
+	d.room = rooms.Get().(*room)
+	return nursery{open: d.room.open[:0], free: d.room.values[:], size: len(d.room.values)}
+}
+
+// root is the top of the document's tree.
+func (d *document) root(top *value) Node {
+	if d.room != nil {
+		d.tree = top
+	} else {
+		d.weak = weak.Make(top)
+	}
+	return Node{v: top, in: &d.around}
+}
+
+// longestStale is the length of a text that room may keep from being tidied up.
+const longestStale = 1 << 16
+
+// Free gives back the room that the value's document borrowed.
+func (n Node) Free() { n.in.free() }
+
+func (d *document) free() {
+	if d.tree = nil; len(d.text) <= longestStale {
+		d.room.taken = 0
+		rooms.Put(d.room)
+	}
+	d.room = nil
+}
+
+// top is the top of the tree that was read, or of one that is made again when the first place is
+// asked for, which is for a fault: a tree is large beside its text.
+func (d *document) top() *value {
+	if d.tree != nil {
+		return d.tree
+	}
+	if top := d.weak.Value(); top != nil {
+		return top
+	}
+	d.making.Do(func() {
+		if d.json > 0 {
+			d.again = (&jsonParser{text: d.text, line: d.json, nursery: nurseryFor(d.text)}).whole("")
+		} else if d.again = common(d.text); d.again == nil {
+			d.again, _ = parseAny("", []byte(d.text))
 		}
-		return below(root, from, keys, entry)
 	})
-	return &text
+	return d.again
 }
 
 // below finds a place below another in a document.
-func below(root *yaml.Node, from source.Origin, keys []string, entry int) source.Origin {
-	n := root
+func (d *document) below(from source.Origin, keys []string, entry int) source.Origin {
+	v := d.top()
 	if from.Line != 0 {
-		n = groupAt(root, from)
+		v = groupAt(v, from)
 	}
-	if n == nil {
+	if v == nil {
 		return from
 	}
 	at := from
-	move := func(to *yaml.Node) { at.Line, at.Column = to.Line, to.Column }
+	move := func(to *value) { at.Line, at.Column = to.line, int(to.column) }
 	for _, name := range keys {
-		key, value := entryOf(n, name)
+		key, value := v.entryOf(name)
 		if key == nil {
 			return at
 		}
-		if n = value; value.Line == key.Line && !isNull(value) {
+		if v = value; value.line == key.line && !value.null {
 			move(value)
 		} else {
 			move(key)
 		}
 	}
-	if entry >= 0 && n.Kind == yaml.SequenceNode && entry < len(n.Content) {
-		move(n.Content[entry])
+	if entry >= 0 && v.kind == aList && entry < len(v.kids) {
+		move(&v.kids[entry])
 	}
 	return at
 }
 
 // groupAt finds the innermost list or group of keys that begins at a place;
 // keys hold none.
-func groupAt(n *yaml.Node, at source.Origin) *yaml.Node {
-	var found *yaml.Node
-	for n.Kind == yaml.MappingNode || n.Kind == yaml.SequenceNode {
-		if n.Line == at.Line && n.Column == at.Column {
-			found = n
+func groupAt(v *value, at source.Origin) *value {
+	var found *value
+	for v != nil && v.kind != aText {
+		if v.line == at.Line && int(v.column) == at.Column {
+			found = v
 		}
 		each := 1 // of a group of keys, a key and its value
-		if n.Kind == yaml.MappingNode {
+		if v.kind == aGroup {
 			each = 2
 		}
-		after := sort.Search(len(n.Content)/each, func(i int) bool {
-			begins := n.Content[i*each]
-			return cmp.Or(cmp.Compare(begins.Line, at.Line), cmp.Compare(begins.Column, at.Column)) > 0
+		after := sort.Search(len(v.kids)/each, func(i int) bool {
+			begins := &v.kids[i*each]
+			return cmp.Or(cmp.Compare(begins.line, at.Line), cmp.Compare(int(begins.column), at.Column)) > 0
 		})
 		if after == 0 {
 			break
 		}
-		n = n.Content[after*each-1]
+		v = &v.kids[after*each-1]
 	}
 	return found
 }
 
 // entryOf finds a key of a group of keys; none where it is not there.
-func entryOf(n *yaml.Node, name string) (key, value *yaml.Node) {
-	if n == nil || n.Kind != yaml.MappingNode {
+func (v *value) entryOf(name string) (key, of *value) {
+	if v == nil || v.kind != aGroup {
 		return nil, nil
 	}
-	for i := 0; i+1 < len(n.Content); i += 2 {
-		if n.Content[i].Kind == yaml.ScalarNode && n.Content[i].Value == name {
-			return n.Content[i], n.Content[i+1]
+	for i := 0; i+1 < len(v.kids); i += 2 {
+		if v.kids[i].kind == aText && v.kids[i].text == name {
+			return &v.kids[i], &v.kids[i+1]
 		}
 	}
 	return nil, nil

@@ -1,0 +1,114 @@
+package input
+
+import (
+	"sync"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// kind is what a value is.
+type kind uint8
+
+const (
+	none kind = iota
+	aText
+	aList
+	aGroup
+)
+
+// value is what stands at a place of a document.
+type value struct {
+	text   string
+	kids   []value // entries of a list; of a group each key and, behind it, its value
+	note   *string // a note of YAML behind it on its line; may be nil
+	line   int
+	column int32
+	kind   kind
+	null   bool // whether the text stands for no value
+	plain  bool // whether the text stands without quotes
+}
+
+// nursery makes the values of a tree, those of one list or group side by side.
+type nursery struct {
+	open []value // those that were read of what is not closed yet
+	free []value // room for those that stay
+	size int     // for how many room is made at a time
+	made int
+}
+
+func nurseryFor(text string) nursery { return nursery{size: min(max(16, len(text)/16), 512)} }
+
+// stay gives values a place in which they stay.
+func (s *nursery) stay(values []value) []value {
+	n := len(values)
+	if len(s.free) < n {
+		s.free = make([]value, max(s.size, n))
+	}
+	stay := s.free[:n:n]
+	s.free = s.free[copy(stay, values):]
+	return stay
+}
+
+// closed puts a list or a group in the place of its content, which is what was read since so much
+// was open.
+func (s *nursery) closed(v value, since int) {
+	v.kids = s.stay(s.open[since:])
+	s.open = append(s.open[:since], v)
+}
+
+// top is the value that was read last.
+func (s *nursery) top() *value { return &s.open[len(s.open)-1] }
+
+// root is the top of a whole tree.
+func (s *nursery) root() *value { return &s.stay(s.open[len(s.open)-1:])[0] }
+
+// room is that of the trees of most hauls, and of how they are looked at. What was there stays
+// until the next document's takes its place.
+type room struct {
+	values [512]value
+	open   [256]value
+	groups [32]Map
+	taken  int // of the groups
+}
+
+var rooms = sync.Pool{New: func() any { return &room{} }}
+
+// group is room for one.
+func (r *room) group() *Map {
+	if r.taken == len(r.groups) {
+		return &Map{}
+	}
+	m := &r.groups[r.taken]
+	r.taken++
+	*m = Map{}
+	return m
+}
+
+// treeFrom is a tree of the library.
+func treeFrom(y *yaml.Node) *value {
+	s := &nursery{size: 512}
+	s.add(y)
+	return s.root()
+}
+
+func (s *nursery) add(y *yaml.Node) {
+	v := value{text: y.Value, line: y.Line, column: int32(y.Column), kind: aText, plain: y.Style == 0}
+	if y.LineComment != "" {
+		v.note = &y.LineComment
+	}
+	switch y.Kind {
+	case yaml.SequenceNode:
+		v.kind = aList
+	case yaml.MappingNode:
+		v.kind = aGroup
+	default: // finding the tag of a number takes time by its length
+		v.null = len(y.Value) <= len("null") && y.ShortTag() == nullTag
+		s.open = append(s.open, v)
+		return
+	}
+	since := len(s.open)
+	for _, child := range y.Content {
+		s.add(child)
+	}
+	s.closed(v, since)
+}
