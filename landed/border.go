@@ -66,17 +66,14 @@ type assessor struct {
 // border adds the lines of duty, tax and border fees. Where nothing is assessed
 // there may still be bills of parcels.
 func (s *splitter) border() {
-	if s.report.Len() > 0 {
-		return
-	}
 	if s.haul.Border == nil {
-		if slices.ContainsFunc(s.haul.Parcels, func(p Parcel) bool { return p.Bill != (Bill{}) }) {
+		if s.report.Len() == 0 && slices.ContainsFunc(s.haul.Parcels, func(p Parcel) bool { return p.Bill != (Bill{}) }) {
 			(&assessor{splitter: s}).charge(nil)
 		}
 		return
 	}
 	a, ok := s.assessor()
-	if !ok || !a.value(s.st.Lines) {
+	if !ok || s.report.Len() > 0 || !a.value(s.st.Lines) {
 		return
 	}
 	assessed, err := customs.Assess(a.rules, a.consignments())

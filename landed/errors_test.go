@@ -281,6 +281,29 @@ func TestFaultsOfSharing(t *testing.T) {
 	}
 }
 
+// TestFaultsWithoutRate: what else is wrong is told beside a rate that is missing, and the rate
+// once.
+func TestFaultsWithoutRate(t *testing.T) {
+	h := crates()
+	h.Share[landed.Price] = landed.ByValue
+	h.Lots[0].Price = amount("50 USD")
+	h.Lots[0].Items[0].Value, h.Lots[0].Items[1].Value = amount("20 USD"), money.Amount{}
+	h.Lots[1].Items[0].Value, h.Lots[1].Items[0].Weighed = amount("20 KRW"), false
+	h.Charges[0].Amount = amount("70 USD")
+	h.Border = &landed.Border{Book: customs.NewBook()}
+	h.To, h.Date = "", time.Time{}
+	want := strings.Join([]string{
+		`lot crate-a: price: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`,
+		`item block: has no value, but the price of lot crate-a is shared by value: write what one piece should sell for when right, or share that cost by weight, count or line`,
+		`item compass: value: no rate from KRW to CAD: state one ("100 KRW = … CAD") or give a table that holds it`,
+		`item compass: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, or share that cost by count, value or line`,
+		`customs: the day of purchase is missing, and it picks the rules: write it at the top`,
+	}, "\n")
+	if _, err := landed.Split(h); err == nil || err.Error() != want {
+		t.Errorf("got\n%v\nwant\n%s", err, want)
+	}
+}
+
 // TestNothingToShare checks that a weight is not asked for where there is
 // nothing to share.
 func TestNothingToShare(t *testing.T) {

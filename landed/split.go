@@ -1,10 +1,12 @@
 package landed
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
+	"lotcost/fx"
 	"lotcost/landed/internal/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -93,8 +95,8 @@ type splitter struct {
 	st      *Statement
 	prices  []money.Amount // by lot: price and premium in home
 	rates   *exchange.Converter
-	unrated []money.Currency // those of which it was reported that there is no rate
-	large   bool             // an amount was too large
+	unrated []fx.Code // those of which it was reported that there is no rate
+	large   bool      // an amount was too large
 }
 
 // lots adds the lines of prices and premiums.
@@ -145,7 +147,11 @@ func (l *Lot) name() string {
 func (s *splitter) addPrice(lot int, line Line, settled money.Amount, items []int) bool {
 	l := &s.haul.Lots[lot]
 	at := spot{of: l.At, key: "price", lot: l, kind: line.Kind}
-	if !s.convert(&line, settled, at) || !s.share(&line, items, at) {
+	if !s.convert(&line, settled, at) {
+		s.unconverted(&line, items, at)
+		return false
+	}
+	if !s.share(&line, items, at) {
 		return false
 	}
 	s.prices[lot] = s.plus(s.prices[lot], line.Home, at)
@@ -285,6 +291,7 @@ func (s *splitter) addCharge(c *Charge, line Line, g group, key string) {
 		}
 	}
 	if !s.convert(&line, c.Settled, at) {
+		s.unconverted(&line, g.items, at)
 		return
 	}
 	all, err := line.Home.Times(g.times)
@@ -325,11 +332,10 @@ func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
 		return false
 	case asked.Currency() != home:
 		rate, err := s.rates.Rate(asked.Currency(), home)
-		if err != nil && !slices.Contains(s.unrated, asked.Currency()) { // one rate is one mistake
-			s.unrated = append(s.unrated, asked.Currency())
-			s.report.AddErr(at.origin(), at.name(), err)
-		}
 		if err != nil {
+			if !s.knownUnrated(err) {
+				s.report.AddErr(at.origin(), at.name(), err)
+			}
 			return false
 		}
 		line.source.rate, line.source.spread = rate, s.haul.Spread
@@ -339,6 +345,24 @@ func (s *splitter) convert(line *Line, settled money.Amount, at spot) bool {
 		s.tooLarge(at, err)
 	}
 	return err == nil
+}
+
+// unconverted tells what else is wrong with a line that has no rate: what its sharing asks for is
+// missing whatever it comes to.
+func (s *splitter) unconverted(line *Line, items []int, at spot) {
+	line.Home = money.New(int64(line.paid.amount.Sign()), s.haul.Home)
+	s.share(line, items, at)
+}
+
+// knownUnrated reports whether an error tells of a rate that was told to be missing: one rate is
+// one mistake.
+func (s *splitter) knownUnrated(err error) bool {
+	var none *fx.NoRateError
+	if !errors.As(err, &none) || slices.Contains(s.unrated, none.From) {
+		return none != nil
+	}
+	s.unrated = append(s.unrated, none.From)
+	return false
 }
 
 // share fills in the line's shares. Nothing is shared of an amount of zero, and
@@ -353,12 +377,14 @@ func (s *splitter) share(line *Line, items []int, at spot) bool {
 		return true
 	}
 	shares, f := s.weights.share(line, items)
-	if f != nil {
+	if shares == nil {
 		for _, fault := range f {
 			if fault.Field == "" {
 				fault.At, fault.Field = at.origin(), at.name()
 			}
-			s.report.Add(fault)
+			if !s.knownUnrated(fault.Err) {
+				s.report.Add(fault)
+			}
 		}
 		return false
 	}

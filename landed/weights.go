@@ -28,7 +28,7 @@ type vector struct {
 	big      []*big.Int
 	unit     money.Currency // of values, when all are in one currency
 	parts    *big.Int       // of a home unit, that mixed values are counted in
-	fault    *source.Fault  // why there are no weights at all
+	faults   source.Faults  // why there are no weights at all
 	reported bool           // once is enough, however many lines are shared by it
 }
 
@@ -46,7 +46,7 @@ func (w *weights) vector(by Basis) *vector {
 		v.unit = w.oneCurrency()
 	}
 	if by == ByValue && v.unit == 0 {
-		v.fault = w.mixedValues(v)
+		v.faults = w.mixedValues(v)
 	} else if !w.fill(v, by) {
 		w.fillBig(v, by)
 	}
@@ -130,7 +130,7 @@ func (w *weights) oneCurrency() money.Currency {
 
 // mixedValues brings values of several currencies to home, unrounded: as whole
 // numbers over a common denominator.
-func (w *weights) mixedValues(v *vector) *source.Fault {
+func (w *weights) mixedValues(v *vector) (faults source.Faults) {
 	factors, rates := map[money.Currency]*big.Rat{}, w.haul.Exchange()
 	for _, item := range w.items {
 		c := w.haul.ValueOf(item).Currency()
@@ -139,7 +139,8 @@ func (w *weights) mixedValues(v *vector) *source.Fault {
 		}
 		factor, err := rates.Exact(money.New(1, c), w.haul.Home)
 		if err != nil {
-			return &source.Fault{At: item.At.Key("value"), Field: "item " + item.ID + ": value", What: err.Error(), Err: err}
+			faults = append(faults, &source.Fault{At: item.At.Key("value"), Field: "item " + item.ID + ": value", What: err.Error(), Err: err})
+			factor = new(big.Rat) // so that what else is missing is found
 		}
 		factors[c] = factor
 	}
@@ -160,7 +161,7 @@ func (w *weights) mixedValues(v *vector) *source.Fault {
 			v.big[n] = value.Mul(value, big.NewInt(item.multiple(ByValue)))
 		}
 	}
-	return nil
+	return faults
 }
 
 // share shares a line over some items. Faults without a field concern the line
@@ -170,14 +171,11 @@ func (w *weights) share(line *Line, items []int) ([]int64, source.Faults) {
 		return nil, source.Faults{{What: "shared as assessed, but nothing was assessed", Remedy: "share it by weight, count, value or line"}}
 	}
 	v := w.vector(line.By)
-	if v.fault != nil {
-		if v.reported {
-			return nil, source.Faults{}
-		}
-		v.reported = true
-		return nil, source.Faults{v.fault}
+	faults := w.missing(v, line, items)
+	if v.faults != nil && !v.reported {
+		faults, v.reported = append(faults, v.faults...), true
 	}
-	if faults := w.missing(v, line, items); faults != nil {
+	if faults != nil || v.faults != nil { // or all was told before
 		return nil, faults
 	}
 	shares := make([]int64, len(items))
