@@ -193,8 +193,7 @@ func (o oracle) net(s *landed.Sale) int64 {
 		sum = whole(price + 700)
 		fees, postage = whole((price*10+50)/100+50), whole(950)
 	case "quay":
-		price := nearest(new(big.Rat).Quo(sum, o.rate))
-		sum = new(big.Rat).Mul(whole(price), o.rate)
+		price := nearest(new(big.Rat).Quo(sum, o.rate)) // fees are of it, but the buyer paid what the sale says
 		fees = new(big.Rat).Mul(whole((price*7+50)/100), o.rate)
 	}
 	if s.Fees.Currency() != 0 {

@@ -47,33 +47,17 @@ func Piece(item *landed.Item, made string) *landed.Item {
 	return item
 }
 
-// take takes the pieces of a sale.
-func take(pieces []landed.Pieces, s *landed.Sale) (taken, left []landed.Pieces) {
-	if s.Made == "" {
-		return Take(pieces, s.Count)
-	}
-	n := s.Count
-	for _, p := range pieces {
-		some := min(n, p.Count)
-		if p.What != s.Made || some == 0 {
-			left = append(left, p)
-			continue
-		}
-		n, p.Count = n-some, p.Count-some
-		if p.Count > 0 {
-			left = append(left, p)
-		}
-		p.Count = some
-		taken = append(taken, p)
-	}
-	return taken, left
-}
-
 // Take takes n pieces out of those of an item, as a sale does: the sound ones
 // first, then those for parts, in each state the cheaper first, and no others.
 // The pieces left keep the order of [landed.ItemCost.Each], and so does what was taken;
 // fewer than n are taken only where there are no more.
 func Take(pieces []landed.Pieces, n int64) (taken, left []landed.Pieces) {
+	return take(pieces, &landed.Sale{Count: n})
+}
+
+// take takes the pieces of a sale: those as they were bought, or of those made from
+// dead ones the kind that it names, the cheaper first too.
+func take(pieces []landed.Pieces, s *landed.Sale) (taken, left []landed.Pieces) {
 	order := make([]int, len(pieces))
 	for i := range order {
 		order[i] = i
@@ -82,9 +66,9 @@ func Take(pieces []landed.Pieces, n int64) (taken, left []landed.Pieces) {
 		return cmp.Or(cmp.Compare(pieces[a].State, pieces[b].State), pieces[a].Each.Cmp(pieces[b].Each))
 	})
 	some := make([]int64, len(pieces))
-	n = max(n, 0)
+	n := max(s.Count, 0)
 	for _, i := range order {
-		if pieces[i].State <= landed.ForParts {
+		if pieces[i].What == s.Made && (s.Made != "" || pieces[i].State <= landed.ForParts) {
 			some[i] = min(n, pieces[i].Count)
 			n -= some[i]
 		}

@@ -1,6 +1,7 @@
 package sales
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math/big"
@@ -60,12 +61,13 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 	return s.brought(&out, sold)
 }
 
-// brought brings a result home, and what a sale says was really paid.
+// brought brings a result home, and what a sale says was really paid. The price
+// is that of the sale: by way of the venue's currency it would be rounded twice.
 func (s *Seller) brought(out *resale.Result, sold *landed.Sale) (resale.Result, error) {
 	var sums tally.Tally
 	home := s.haul.Home
 	in := func(a money.Amount) money.Amount { return sums.Of(s.rates.Value(a, home)) }
-	p := resale.Result{Price: in(out.Price), Charged: in(out.Charged), Fees: in(out.Fees), VAT: in(out.VAT), Sending: in(out.Sending)}
+	p := resale.Result{Price: in(sold.Price), Charged: in(out.Charged), Fees: in(out.Fees), VAT: in(out.VAT), Sending: in(out.Sending)}
 	if sums.Err != nil {
 		return p, sums.Err
 	}
@@ -79,18 +81,28 @@ func (s *Seller) brought(out *resale.Result, sold *landed.Sale) (resale.Result, 
 		}
 		return p, sums.Err
 	}
-	net, err := s.rates.Exact(out.Net, home)
-	for _, paid := range really {
-		if err != nil || paid.given.Currency() == 0 {
-			continue
-		}
-		var exact *big.Rat
-		if exact, err = s.rates.Exact(*paid.given, home); err == nil {
-			net.Sub(net, exact)
-			*paid.part, err = s.rates.Value(*paid.given, home)
+	net := new(big.Rat)
+	var err error
+	exact := func(add func(z, x, y *big.Rat) *big.Rat, a money.Amount) {
+		var x *big.Rat
+		if err == nil {
+			if x, err = s.rates.Exact(a, home); err == nil {
+				add(net, net, x)
+			}
 		}
 	}
-	if err != nil {
+	exact((*big.Rat).Add, out.Net)
+	if out.Price.Currency() != home {
+		exact((*big.Rat).Sub, out.Price)
+		exact((*big.Rat).Add, sold.Price)
+	}
+	for _, paid := range really {
+		if paid.given.Currency() != 0 {
+			exact((*big.Rat).Sub, *paid.given)
+			*paid.part = in(*paid.given)
+		}
+	}
+	if err = cmp.Or(err, sums.Err); err != nil {
 		return p, err
 	}
 	p.Net, err = exchange.Round(net, money.HalfAway, home)

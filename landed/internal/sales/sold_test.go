@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -70,7 +71,9 @@ func TestProceeds(t *testing.T) {
 		// 30.00 - 1.50 - 4.00 + 7.00/1.37 (5.11) - 0.50/1.37 (0.36) = 29.25 USD, 40.0725 CAD; the
 		// parts: 41.10, 7.0007, 2.055, 5.9732
 		{"abroad", landed.Sale{Price: amount("30 USD"), Count: 1, Venue: "quay"}, "41.10 + 7.00 - 2.06 - 0.00 - 5.97 = 40.07"},
-		// 40.00 CAD are 29.20 USD; with 5.11 charged and 1.00 paid in CAD: 47.0047 - 1.00
+		// 98.03 CAD are 71.55 USD, which alone would be 98.02 CAD; 5.11 - 3.58 - 4.36 USD are -3.8771
+		{"abroad, at a price of home", landed.Sale{Price: amount("98.03 CAD"), Count: 1, Venue: "quay"}, "98.03 + 7.00 - 4.90 - 0.00 - 5.97 = 94.15"},
+		// 5.11 USD are charged, 7.0007, and 1.00 is paid
 		{"abroad, paid at home", landed.Sale{Price: amount("40 CAD"), Count: 1, Venue: "quay", Fees: amount("1 CAD"), Postage: amount("0 CAD")}, "40.00 + 7.00 - 1.00 - 0.00 - 0.00 = 46.00"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -116,24 +119,35 @@ func TestSaleOrder(t *testing.T) {
 	}
 }
 
-// TestTake: piece by piece, the least first, and no piece lost.
+// TestTake: piece by piece, the least first, and no piece lost, of pieces as they were
+// bought or of a kind that was made from dead ones.
 func TestTake(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var pieces []landed.Pieces
 		for range rapid.IntRange(0, 4).Draw(t, "groups") {
-			pieces = append(pieces, landed.Pieces{State: landed.State(rapid.IntRange(0, int(landed.Dead)).Draw(t, "state")), Count: rapid.Int64Range(1, 3).Draw(t, "count"),
-				Each: money.New(rapid.Int64Range(-2, 3).Draw(t, "each"), cad)})
+			p := landed.Pieces{State: landed.State(rapid.IntRange(0, int(landed.Dead)).Draw(t, "state")), Count: rapid.Int64Range(1, 3).Draw(t, "count"),
+				Each: money.New(rapid.Int64Range(-2, 3).Draw(t, "each"), cad)}
+			if p.State == landed.Made {
+				p.What = rapid.SampledFrom([]string{"iron", "tote"}).Draw(t, "what")
+			}
+			pieces = append(pieces, p)
 		}
-		n := rapid.Int64Range(-1, 12).Draw(t, "n")
-		all := single(pieces)
-		taken, left := sales.Take(pieces, n)
-		fit := len(all)
-		for fit > 0 && all[fit-1] > "2" { // made from dead ones, or dead
-			fit--
+		sale := landed.Sale{Count: rapid.Int64Range(-1, 12).Draw(t, "n"), Made: rapid.SampledFrom([]string{"", "iron"}).Draw(t, "made")}
+		taken, left := sales.TakeSold(pieces, &sale)
+		var want, rest []string
+		for _, p := range single(pieces) {
+			fits := p < "2" // sound or for parts
+			if sale.Made != "" {
+				fits = strings.HasSuffix(p, sale.Made)
+			}
+			if fits && len(want) < int(sale.Count) {
+				want = append(want, p)
+			} else {
+				rest = append(rest, p)
+			}
 		}
-		want := all[:min(max(int(n), 0), fit)]
-		if !slices.Equal(single(taken), want) || !slices.Equal(single(left), all[len(want):]) {
-			t.Errorf("%d of %v: taken %v, left %v", n, pieces, taken, left)
+		if !slices.Equal(single(taken), want) || !slices.Equal(single(left), rest) {
+			t.Errorf("%+v of %v: taken %v, left %v", sale, pieces, taken, left)
 		}
 	})
 }
@@ -143,7 +157,7 @@ func single(groups []landed.Pieces) []string {
 	var list []string
 	for _, g := range groups {
 		for range g.Count {
-			list = append(list, fmt.Sprintf("%d %+03d", g.State, g.Each.Minor()+5))
+			list = append(list, fmt.Sprintf("%d %+03d %s", g.State, g.Each.Minor()+5, g.What))
 		}
 	}
 	slices.Sort(list)
