@@ -1,7 +1,10 @@
 package lotfile
 
 import (
+	"errors"
+	"regexp"
 	"strings"
+	"sync"
 	"time"
 
 	"lotcost/landed"
@@ -15,25 +18,57 @@ func (r *reader) closes(n input.Node) time.Time {
 	if !ok {
 		return time.Time{}
 	}
-	day, hour, _ := strings.Cut(strings.Replace(text, "T", " ", 1), " ")
+	day, hour := dayAndHour(text)
 	at, err := input.ParseDate(day)
-	if hour = strings.TrimSpace(hour); err == nil && hour != "" {
-		clock, wrong := time.Parse("15:04", hour)
-		if wrong != nil {
-			clock, wrong = time.Parse(time.TimeOnly, hour)
-		}
-		if wrong != nil {
-			n.Fail(quote(hour)+" is no time of the day", "write hours and minutes, as in closes: "+day+" 20:15")
-			return time.Time{}
-		}
-		return at.Add(time.Duration(clock.Hour())*time.Hour + time.Duration(clock.Minute())*time.Minute + time.Duration(clock.Second())*time.Second)
-	}
-	if err != nil {
+	clock, wrong := clockOf(hour)
+	switch {
+	case err != nil && wrong == nil:
+		n.FailErr(withHour(err, hour))
+	case err != nil:
 		n.FailErr(err)
-		return time.Time{}
+	case wrong != nil:
+		n.Fail(quote(hour)+" is no time of the day", "write hours and minutes, as in closes: "+day+" 20:15")
+	default:
+		return at.Add(clock)
 	}
-	return at
+	return time.Time{}
 }
+
+// dayAndHour parts a text: a day may be of several words, an hour with a colon in it is the last.
+func dayAndHour(text string) (day, hour string) {
+	text = strings.TrimSpace(strings.Replace(text, "T", " ", 1))
+	at := strings.LastIndexByte(text, ' ')
+	if at < 0 || !strings.Contains(text[at:], ":") {
+		at = strings.IndexByte(text, ' ')
+	}
+	if at < 0 {
+		return text, ""
+	}
+	return strings.TrimSpace(text[:at]), strings.TrimSpace(text[at:])
+}
+
+// clockOf is an hour of the day; 0 where none is said.
+func clockOf(hour string) (time.Duration, error) {
+	if hour == "" {
+		return 0, nil
+	}
+	clock, err := time.Parse("15:04", hour)
+	if err != nil {
+		clock, err = time.Parse(time.TimeOnly, hour)
+	}
+	return time.Duration(clock.Hour())*time.Hour + time.Duration(clock.Minute())*time.Minute + time.Duration(clock.Second())*time.Second, err
+}
+
+// withHour is what is wrong with a day, its remedy being one for the day and the hour.
+func withHour(err error, hour string) error {
+	what, remedy, ok := strings.Cut(err.Error(), ": write ")
+	if !ok || hour == "" {
+		return err
+	}
+	return errors.New(what + ": write " + anyDay().ReplaceAllString(remedy, "$0 "+hour))
+}
+
+var anyDay = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[0-9]{4}-[0-9]{2}-[0-9]{2}`) })
 
 // likelyAs is how likely prices are written.
 const likelyAs = "write a range, a list or two amounts, as in likely: 4000..9000 JPY, [4200 JPY, 5000 JPY] or {half: 4000 JPY, most: 9000 JPY}"

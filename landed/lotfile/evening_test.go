@@ -77,7 +77,9 @@ func TestLikely(t *testing.T) {
 		"likely: {half: 40 JPY, most: 4000 JPY}":                    `7:13: lot a: likely: there is no bid up to 40 JPY: write as half a bid, such as 100 JPY`,
 		"likely: [-4 JPY]":                                          `7:14: lot a: likely 1: "-4 JPY" is negative: write an amount of 0 or more`,
 		"closes: 2026-10-03 25:15":                                  `7:13: lot a: closes: "25:15" is no time of the day: write hours and minutes, as in closes: 2026-10-03 20:15`,
-		"closes: 3.10.2026 20:15":                                   `7:13: lot a: closes: "3.10.2026" is not written as year-month-day: write 2026-10-03`,
+		"closes: 3.10.2026 20:15":                                   `7:13: lot a: closes: "3.10.2026" is not written as year-month-day: write 2026-10-03 20:15`,
+		"closes: 3 October 2026 20:15":                              `7:13: lot a: closes: "3 October 2026" is not written as year-month-day: write 2026-10-03 20:15`,
+		"closes: 3/10/2026 20:15":                                   `7:13: lot a: closes: "3/10/2026" is not written as year-month-day: write 2026-10-03 20:15 or 2026-03-10 20:15`,
 		"likely: 1..9000000 CAD\nbidding: {steps: [{step: 1 CAD}]}": `7:13: lot a: likely: more than 5000 bids are likely: write a narrower range, a list of prices, or larger steps`,
 		"likely: 5000 JPY\nbidding: {steps: [{step: 1 CAD}]}":       `7:13: lot a: likely: the prices are in JPY, but bids in CAD: write them in CAD, the currency of the sale`,
 	} {

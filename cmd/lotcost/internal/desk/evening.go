@@ -4,6 +4,7 @@ import (
 	"errors"
 	"html/template"
 	"net/http"
+	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
@@ -30,7 +31,7 @@ func (h *haul) hasEvening() bool {
 type tonightLot struct {
 	Path, ID, Title string
 	Limit           string // the highest bid as things stand; "" where none pays
-	Offer           string // what is taken to be the price when it is won
+	Offer, Unit     string // what is taken to be the price when it is won, and its currency
 	State           string // "", or that it is won or lost
 	Lost, Again     set
 	Fields          []headed
@@ -122,9 +123,12 @@ func (h *haul) tonightLot(i int, limits map[string]money.Amount) tonightLot {
 	at := h.at("lots", i)
 	price := h.at("lots", i, "price")
 	l := tonightLot{Path: at.String(), ID: h.typed(h.at("lots", i, "id")), Title: h.typed(h.at("lots", i, "title")), Lost: set{{h.at("lots", i, "lost").String(), "yes"}}}
+	if h.File != nil {
+		l.Unit = h.currencyOf(i)
+	}
 	if limit := limits[l.ID]; limit.Currency() != 0 {
-		l.Limit = h.figure(limit.String())
-		l.Offer = l.Limit
+		l.Limit, l.Unit = h.figure(limit.String()), " "+limit.Currency().Code()
+		l.Offer = strings.TrimSuffix(l.Limit, l.Unit)
 	}
 	switch {
 	case h.isLost(i):

@@ -160,9 +160,12 @@ func (d *Desk) asked(w http.ResponseWriter, r *http.Request) (before, after *hau
 		refuse(w, http.StatusBadRequest, "This is no form of the desk: "+err.Error()+".")
 		return nil, nil, false
 	}
-	if after, err = before.changed(list); err != nil {
+	if after, err = before.understood(list); err != nil {
 		wrong(w, before, asFaults(err))
 		return nil, nil, false
+	}
+	for i := range list {
+		r.PostForm["value"][i] = list[i].text
 	}
 	return before, after, true
 }
@@ -219,13 +222,18 @@ func (h *haul) spoils(paths []string) bool {
 			if err != nil || h.Doc == nil {
 				return false
 			}
-			if at := meantBy(h.Doc, p); at != nil {
-				p = at
-			}
-			text = h.Doc.Named(p).String()
+			text = h.nameOf(p)
 			return text == f.Field || strings.HasPrefix(f.Field, text+".") && !strings.HasSuffix(f.Field, "]")
 		})
 	})
+}
+
+// nameOf is the path, as faults have it, of the value that a field sets.
+func (h *haul) nameOf(p edit.Path) string {
+	if at := meantBy(h.Doc, p); at != nil {
+		p = at
+	}
+	return h.Doc.Named(p).String()
 }
 
 // saved writes a haul and shows it; a file that was changed meanwhile is shown beside it.

@@ -1,9 +1,12 @@
 package desk
 
 import (
+	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
+	"lotcost/landed"
 	"lotcost/landed/lotfile/edit"
 )
 
@@ -59,6 +62,96 @@ func meant(d *edit.Doc, c change) []change {
 		return nil
 	}
 	return []change{{at, c.text}}
+}
+
+// understood is a haul with some changes, which are read as they are meant: what is not written as
+// a file has it, but holds all that is to be said, is written so, as 80 for a chance is 80%.
+func (h *haul) understood(list []change) (*haul, error) {
+	for i := range list {
+		list[i].text += h.currencyFor(list[i])
+	}
+	after, err := h.changed(list)
+	if err != nil || after.Doc == nil {
+		return after, err
+	}
+	again, faults := slices.Clone(list), after.told(after.Faults)
+	mended := 0
+	for i, c := range list {
+		if text := onlyReading(faults, after.nameOf(c.path), c.text); text != "" {
+			again[i].text = text
+			mended++
+		}
+	}
+	if mended == 0 {
+		return after, nil
+	}
+	better, err := h.changed(again)
+	if err != nil || len(better.Faults)+mended > len(after.Faults) {
+		return after, nil
+	}
+	copy(list, again)
+	return better, nil
+}
+
+// currencyFor is what the bids are in, with a space before it, for the price of a lot and what it is
+// likely to go for, where figures alone were typed.
+func (h *haul) currencyFor(c change) string {
+	n := len(c.path)
+	if n != 3 || c.path[0].Key != "lots" || c.path[2].Key != "price" && c.path[2].Key != "likely" || h.File == nil || !bareFigures().MatchString(c.text) {
+		return ""
+	}
+	i := slices.IndexFunc(h.File.Lots, func(l landed.Lot) bool { return l.ID == c.path[1].ID })
+	if i < 0 {
+		return ""
+	}
+	return h.currencyOf(i)
+}
+
+// currencyOf is the currency in which a lot is bid for, else the one of all the others, with a space
+// before it; "" where that is not known.
+func (h *haul) currencyOf(lot int) string {
+	var others []string
+	for i := range h.File.Lots {
+		switch cur := h.File.Bidding.Currency(&h.File.Lots[i]); {
+		case cur == 0:
+		case i == lot:
+			return " " + cur.Code()
+		case !slices.Contains(others, cur.Code()):
+			others = append(others, cur.Code())
+		}
+	}
+	if len(others) != 1 {
+		return ""
+	}
+	return " " + others[0]
+}
+
+var bareFigures = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9][-–.,0-9\s]*$`) })
+
+// onlyReading is how a value was to be written, by what is wrong with it; "" where nothing is, where
+// it may be several things, or where anything of it would be guessed.
+func onlyReading(faults []fault, name, typed string) string {
+	i := slices.IndexFunc(faults, func(f fault) bool { return f.Field == name })
+	if i < 0 {
+		return ""
+	}
+	said := faults[i].What + ": " + faults[i].Remedy
+	at := strings.LastIndex(said, ": write ")
+	if at < 0 {
+		return ""
+	}
+	text := strings.TrimSuffix(said[at+len(": write "):], ": ")
+	if strings.Contains(text, " or ") || slices.Compare(figuresOf(text), figuresOf(typed)) != 0 || strings.Trim(text, "%.-: 0123456789,"+typed) != "" {
+		return ""
+	}
+	return text
+}
+
+// figuresOf are the digits of a text in the order of their size, without the noughts of a day.
+func figuresOf(text string) []byte {
+	digits := slices.DeleteFunc([]byte(text), func(c byte) bool { return c < '1' || c > '9' })
+	slices.Sort(digits)
+	return digits
 }
 
 func outcomeOf(chances edit.Path, i int, key string) edit.Path {

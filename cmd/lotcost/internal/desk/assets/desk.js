@@ -6,13 +6,19 @@
 // answer stands.
 (() => {
 	const main = () => document.getElementById("main");
-	const say = text => { document.getElementById("said").textContent = text; };
+	// What is said leaves the sight after a while; what is wrong stays.
+	const say = (text, wrong) => {
+		const line = document.createElement("span");
+		line.textContent = text;
+		if (wrong) line.className = "bad";
+		document.getElementById("said").replaceChildren(line);
+	};
 	if (!main()) return;
 
 	// One thing is asked at a time, in order: an answer is that to what was asked last, by a page that
 	// knows of all before. What was to be tried gives way to anything newer.
 	let queue = Promise.resolve(), turn = 0, trying = null, searching = null, saving = 0;
-	const inTurn = (work, failed) => queue = queue.then(work).catch(e => { if (e.name !== "AbortError") say(failed || "The desk does not answer: is it still running?"); });
+	const inTurn = (work, failed) => queue = queue.then(work).catch(e => { if (e.name !== "AbortError") say(failed || "The desk does not answer: is it still running?", true); });
 	const newer = () => { trying?.abort(); searching?.abort(); return ++turn; };
 	// writes asks for what is kept: nobody leaves the page by a link before it is.
 	const writes = (work, failed) => { newer(); saving++; return inTurn(work, failed).finally(() => saving--); };
@@ -48,6 +54,8 @@
 		return root.querySelector("[data-edit][name=" + name + "]") || root.querySelector("[data-real=" + name + "]")
 			|| list && root.querySelector("[data-list=" + CSS.escape(list) + "]")?.tBodies[0].rows[row]?.querySelector("[data-edit][name$=" + CSS.escape("." + key) + "]");
 	};
+	// keyOf is the field of a form that is to become a value of an entry.
+	const keyOf = path => [...main().querySelectorAll("form[data-path]")].flatMap(form => [...form.elements].filter(f => f.dataset.key && form.dataset.path + "." + f.dataset.key === path))[0];
 	// fieldsOf are all that set a path.
 	const fieldsOf = path => { const f = find(path); return f ? named(main()).filter(g => g.name && pathOf(g) === pathOf(f)) : []; };
 	// twinOf is the element of another page of the haul that stands for the same.
@@ -124,7 +132,7 @@
 	const put = ({faults, page, now, both}, edits = [], tried = false) => {
 		if (faults) { wrong(faults); return false; }
 		if (both) { showBoth(now, edits); return false; }
-		for (const [path] of edits) refused.delete(find(path)?.name);
+		for (const [path] of edits) refused.delete(find(path)?.name || path);
 		if (tried) live(now);
 		else {
 			document.title = page.title;
@@ -134,6 +142,7 @@
 		}
 		right();
 		placed();
+		if (tried && !refused.size && document.querySelector("#said .bad")) say("");
 		goOn(tried ? edits : []);
 		return true;
 	};
@@ -154,28 +163,28 @@
 		const mine = g => [pathOf(g), sent(g)], row = f.closest("tr[data-new]");
 		return row ? [...row.querySelectorAll("[data-edit][name]")].filter(g => g === f || g.type !== "range" && g.value && pathOf(g) !== pathOf(f)).map(mine) : [mine(f)];
 	};
-	const refused = new Map(); // by the names of fields, what was typed there and what is wrong with it
+	const refused = new Map(); // by the names of fields, or their paths, what was typed there and what is wrong with it
 	// right takes errors away, but for those of what still stands as it was refused.
 	const right = () => {
 		main().classList.remove("stale");
 		for (const f of main().querySelectorAll(".error")) f.remove();
 		for (const f of main().querySelectorAll("[aria-invalid]")) { f.removeAttribute("aria-invalid"); f.removeAttribute("aria-describedby"); f.closest(".field")?.classList.remove("bad"); }
 		for (const [name, [value, text]] of refused) {
-			const f = find(name);
+			const f = find(name) || keyOf(name);
 			if (f && touched(f) && f.value === value) atField(name, text); else refused.delete(name);
 		}
 	};
 	// atField puts an error at its field, where the page has one.
 	const atField = (name, text) => {
-		const field = find(name);
+		const field = find(name) || keyOf(name);
 		if (!field || field.getAttribute("aria-invalid")) return !!field;
 		const error = document.createElement("span");
 		error.className = "error"; error.id = "error-" + document.querySelectorAll(".error").length; error.textContent = text;
 		field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", error.id);
 		field.closest(".field")?.classList.add("bad");
 		field.after(error);
-		if (touched(field)) refused.set(field.name, [field.value, text]);
-		if (field === document.activeElement) say(text);
+		if (touched(field)) refused.set(field.name || name, [field.value, text]);
+		if (field === document.activeElement) say(text, true);
 		return true;
 	};
 	// wrong puts each fault at its field, or above all where it has none here.
@@ -217,7 +226,7 @@
 			for (const [path, value] of edits) for (const f of fieldsOf(path)) if (sent(f) === value) settle(f, f.value);
 			done?.();
 		}
-		if (put(answer, edits)) say("Saved");
+		if (put(answer, edits)) say("Saved"); else if (answer.faults) say("Not saved: " + answer.faults[0].what, true);
 	}, "Not saved: the desk does not answer. What you typed still stands here.");
 
 	// Forms are sent from here: a browser that is to tell no referrer sends them as from nowhere, and

@@ -1,0 +1,65 @@
+package desk
+
+import (
+	"strings"
+	"testing"
+)
+
+// TestAsMeant types figures as people write them: what can only be one thing is written as a file
+// has it, and the field shows it so; what may be two things is not.
+func TestAsMeant(t *testing.T) {
+	s := entered(t, "three.yaml", strings.Replace(three, "price: 9800 JPY", "price: open", 1))
+	p := s.at("/haul/three.yaml?view=before")
+	for _, c := range []struct{ path, typed, want string }{
+		{"lots[levels].premium", "12,5", "12,5%"},
+		{"lots[kanna].closes", "29.11.2026 20:15", "2026-11-29 20:15"},
+		{"lots[kanna].likely", "4000-9000", "4000..9000 JPY"},
+		{"lots[kanna].items[nomi].~chance", "80", "80%"},
+		{"exchange.spread", "1,75", "1,75%"},
+	} {
+		typeInto(p, c.path, c.typed)
+		p.Holds(`document.querySelector('[name="`+c.path+`"]').value`, c.want)
+		if text := s.text("three.yaml"); !strings.Contains(text, c.want) {
+			t.Errorf("%s, typed as %s:\n%s", c.path, c.typed, text)
+		}
+	}
+	before := s.text("three.yaml")
+	p.On(`[name="lots[levels].items[level].weight"]`, `select()`)
+	p.Text(`(document.querySelector('[name="lots[levels].items[level].weight"]').focus(), 1)`)
+	p.Keys("2\t")
+	p.Holds(`said.textContent.startsWith("Not saved: ")`, "true")
+	p.Holds(`document.querySelector(".bad .error").textContent.endsWith("write 2 kg or 2 lb")`, "true")
+	if after := s.text("three.yaml"); after != before {
+		t.Errorf("it was written:\n%s", after)
+	}
+}
+
+// TestFormError types a price into a form that cannot be read: what is wrong stands at the field,
+// where the eye is, and a figure without a currency is one in that of the sale.
+func TestFormError(t *testing.T) {
+	s := entered(t, "tonight.yaml", tonight)
+	p := s.at("/haul/tonight.yaml?view=evening")
+	p.Look(360, 740, false)
+	price := `form[data-path] [data-key=price]`
+	p.On(price, `value = "65oo"`)
+	p.On(`form[data-path] button`, `click()`)
+	p.Holds(`document.querySelector("form[data-path] .error").textContent.includes("65oo")`, "true")
+	p.Holds(`document.querySelector("`+price+`").value`, "65oo")
+	p.Holds(`said.textContent.startsWith("Not saved: ")`, "true")
+	p.On(price, `value = "6500"`)
+	pressed(p, `form[data-path] button`)
+	if text := s.text("tonight.yaml"); !strings.Contains(text, "price: 6500 JPY") {
+		t.Errorf("not won at 6500 JPY:\n%s", text)
+	}
+}
+
+// TestSliderAside goes from the number of a chance to the next figure, past its slider: digits that
+// are typed into a slider are lost.
+func TestSliderAside(t *testing.T) {
+	s := entered(t, "three.yaml", strings.Replace(three, "price: 9800 JPY", "price: open", 1))
+	p := s.at("/haul/three.yaml?view=before")
+	p.On(`[name="lots[kanna].items[nomi].~chance"]`, `focus()`)
+	p.Keys("60\t4\t")
+	p.Holds(`document.querySelector('[name="lots[kanna].items[nomi].~else"]').value`, "4")
+	s.waitSaved("three.yaml", strings.NewReplacer("price: 9800 JPY", "price: open", "value: 14 EUR}", "chances: [{chance: 60%, value: 14 EUR}, {chance: rest, value: 4}]}").Replace(three))
+}
