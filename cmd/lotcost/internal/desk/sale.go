@@ -274,7 +274,7 @@ func (h *haul) keptItems() []keptItem {
 		}
 		for j := range h.Doc.Len(h.at("lots", i, "items")) {
 			k := keptItem{Name: h.typed(h.at("lots", i, "items", j, "id")), What: h.typed(h.at("lots", i, "items", j, "what"))}
-			for _, c := range []column{{head: "value when right", key: "value"}, {head: "kept", key: "keep", hint: "0"}, {head: "worth to you", key: "worth"}} {
+			for _, c := range []column{{head: "value when right", key: "~value"}, {head: "kept", key: "keep", hint: "0"}, {head: "worth to you", key: "worth"}} {
 				k.Fields = append(k.Fields, headed{c.head, h.cell(c, h.at("lots", i, "items", j))})
 			}
 			list = append(list, k)

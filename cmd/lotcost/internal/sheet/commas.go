@@ -148,11 +148,11 @@ func isFigure(before, number, behind string) bool {
 	if unicode.IsLetter(next) || next == '_' || next == '-' {
 		return false
 	}
-	words := strings.Fields(before)
+	words := strings.Fields(strings.TrimSuffix(before, `"`)) // as in code: "8205.59"
 	if len(words) == 0 {
 		return true
 	}
-	word := strings.ToLower(strings.TrimLeft(words[len(words)-1], "(["))
+	word := strings.ToLower(strings.TrimSuffix(strings.TrimLeft(words[len(words)-1], "(["), ":"))
 	for _, part := range parts {
 		if word == part {
 			return false

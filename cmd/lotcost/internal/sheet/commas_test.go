@@ -20,6 +20,8 @@ func TestCommas(t *testing.T) {
 		"box-1.5 and v1.2, a1.5, list-2.5.csv, 1.5b":       "box-1.5 and v1.2, a1.5, list-2.5.csv, 1.5b",
 		"[1] Memorandum D13-3-5, para 3.1":                 "[1] Memorandum D13-3-5, para 3.1",
 		"by Article 12.3, section 2.1 and heading 8205.59": "by Article 12.3, section 2.1 and heading 8205.59",
+		`its code, as in code: "8205.59", makes it sure`:   `its code, as in code: "8205.59", makes it sure`,
+		`write "12.5" or value: 3.50 CAD`:                  `write "12,5" or value: 3,50 CAD`,
 		"8205.59.80 is a code, 10.0.0.1 an address":        "8205.59.80 is a code, 10.0.0.1 an address",
 		"less than <0.1% or +1.5":                          "less than <0,1% or +1,5",
 		"鉋 1.5 kg":                                         "鉋 1,5 kg",
