@@ -48,17 +48,22 @@ const (
 	byVenue
 )
 
+// Item says what pieces are of: the haul by its name, the ids of lot and item in it, the model
+// where it has one, and what it is called.
+type Item struct{ Haul, Lot, ID, Model, What string }
+
 // Stock is pieces of an item, in one state, that are still there.
 type Stock struct {
-	Haul, Lot, ID, Model, What string
-	State                      landed.State
-	Count, keep                int64           // Keep are the dearest, which the haul keeps
-	Cost                       money.Amount    // of all, by the method of the book
-	Each                       []landed.Pieces // what each costs
-	Bought                     time.Time
-	Value                      money.Amount // of one, in home; no currency when nothing is said
-	Even                       money.Amount // what the dearest must bring at the usual venue of its haul, in the venue's currency; none where there is no telling, or by average cost
-	place                      int          // of its item
+	Item
+	State  landed.State
+	Count  int64
+	keep   int64           // the dearest of them, which the haul keeps
+	Cost   money.Amount    // of all, by the method of the book
+	Each   []landed.Pieces // what each costs
+	Bought time.Time
+	Value  money.Amount // of one, in home; no currency when nothing is said
+	Even   money.Amount // what the dearest must bring at the usual venue of its haul, in the venue's currency; none where there is no telling, or by average cost
+	place  int          // of its item
 }
 
 // Age is for how many days the pieces have been there on a day.
@@ -179,7 +184,7 @@ func (l *ledger) keep(name string, e *Entry, item *itemEntry, place int) {
 			end++
 		}
 		each := item.left[n:end:end]
-		s := Stock{Haul: name, Lot: l.text(item.Lot.ID), ID: l.text(item.ID), Model: l.text(item.Model), What: l.text(cmp.Or(each[0].What, item.What)),
+		s := Stock{Item: Item{name, l.text(item.Lot.ID), l.text(item.ID), l.text(item.Model), l.text(cmp.Or(each[0].What, item.What))},
 			State: each[0].State, Count: sales.Pieces(each), Cost: sales.Cost(each, l.home), Each: each, Bought: e.Statement.Haul.Date, place: place}
 		if s.State == landed.Sound {
 			s.keep = min(item.Keep, s.Count)

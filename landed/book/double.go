@@ -19,8 +19,8 @@ type Double struct {
 
 // Copy is pieces of one item that cost the same.
 type Copy struct {
-	Haul, ID string
-	Kept     bool // by the haul, which may then keep one too many
+	Item
+	Kept bool // by the haul, which may then keep one too many
 	landed.Pieces
 }
 
@@ -60,7 +60,7 @@ func (l *ledger) doubles() []Double {
 		sell, kept := sales.Take(s.Each, s.Count-s.keep)
 		for i, groups := range [][]landed.Pieces{sell, kept} {
 			for _, g := range groups {
-				onHand[s.Model] = append(onHand[s.Model], Copy{s.Haul, s.ID, i == 1, g})
+				onHand[s.Model] = append(onHand[s.Model], Copy{s.Item, i == 1, g})
 			}
 		}
 	}

@@ -107,7 +107,7 @@ func (e *Entry) item(i *itemEntry, c *landed.ItemCost, seller *sales.Seller) err
 
 // sale sets a sale of an item beside where it came from.
 func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
-	s := Sale{Haul: e.Name, Lot: c.Lot.ID, ID: c.ID, Model: c.Model, What: c.What, seller: c.Lot.Seller, Venue: sold.Sale.Venue,
+	s := Sale{Item: Item{e.Name, c.Lot.ID, c.ID, c.Model, c.What}, seller: c.Lot.Seller, Venue: sold.Sale.Venue,
 		bought: e.Statement.Haul.Date, Day: sold.Sale.Date, Count: sold.Sale.Count, Cost: sold.Cost,
 		Price: sold.Price, Charged: sold.Charged, Fees: sold.Fees, Tax: sold.VAT, Postage: sold.Sending}
 	if sold.Sale.Made != "" {
@@ -156,15 +156,17 @@ func (e *Entry) price(p *selling.Plan) error {
 
 // Sale is a sale of pieces of an item. Amounts are in home.
 type Sale struct {
-	Haul, Lot, ID, Model, What, seller string
-	Venue                              string // the usual one of the haul where nothing is said; "" where there is none
-	bought, Day                        time.Time
-	Count                              int64
-	Price, Charged                     money.Amount // what the buyer paid for the goods, and for postage
-	Fees, Tax, Postage                 money.Amount // paid; Tax is value added tax that is due on the sale
-	Cost                               money.Amount // of the pieces, by the method of the book
-	Profit                             money.Amount // Price and Charged less Fees, Tax, Postage and Cost
+	Item
+	Venue              string // the usual one of the haul where nothing is said; "" where there is none
+	Day                time.Time
+	Count              int64
+	Price, Charged     money.Amount // what the buyer paid for the goods, and for postage
+	Fees, Tax, Postage money.Amount // paid; Tax is value added tax that is due on the sale
+	Cost               money.Amount // of the pieces, by the method of the book
+	Profit             money.Amount // Price and Charged less Fees, Tax, Postage and Cost
 
+	seller string
+	bought time.Time
 	states [3]int64 // how many of them were sound, for parts, and made from dead ones, which are called What
 	place  int      // among the sales of its haul
 }

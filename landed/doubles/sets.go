@@ -14,7 +14,7 @@ type Set struct {
 	Singly   money.Amount // what the pieces leave
 	Gain     money.Amount // Together less Singly
 	AsGood   LeastPrice   // at which the set leaves as much as its pieces do singly
-	Err      error        // why the set cannot be sold, such as a [*resale.WeightError]; AsGood has none then
+	Err      error        // why the set cannot be sold, such as that the order is too heavy; AsGood has none then
 }
 
 // set compares selling the pieces of an offer together and singly.

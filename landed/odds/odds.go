@@ -8,8 +8,8 @@
 // The pieces of a [Group] are independent of each other, unless the group is Alike, where all come
 // out the same. What fees, postage and repairs leave of a value is for the caller to say.
 //
-// Amounts are whole minor units of one currency; mean and standard deviation are rounded to it once,
-// half away from zero.
+// Amounts are whole minor units of one currency; mean and standard deviation are rounded to it
+// once, half away from zero.
 package odds
 
 import "lotcost/landed/internal/odds"
@@ -23,10 +23,10 @@ type (
 )
 
 // Of gives the distribution of what all groups bring together. The order of groups makes no
-// difference. Steps is about how many multiplications it may take; 0 is 24 million, a few hundredths
-// of a second. Chances and amounts are exact where that is enough; where not, ErrorBounds says how
-// far they may be off.
+// difference. Steps is about how many multiplications it may take; 0 is 24 million, a few
+// hundredths of a second. Chances and amounts are exact where that is enough; where not,
+// ErrorBounds says how far they may be off.
 //
-// A chance that is none is an error, and so are no groups at all, amounts in several currencies, and
-// [money.ErrOverflow], which is that all pieces may bring more than 2^60 minor units.
+// A chance that is none is an error, and so are no groups at all, amounts in several currencies,
+// and [money.ErrOverflow], which is that all pieces may bring more than 2^60 minor units.
 func Of(groups []Group, steps int64) (*Distribution, error) { return odds.Of(groups, steps) }

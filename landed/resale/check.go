@@ -267,7 +267,7 @@ func (c *checker) postage(p Postage, w measure.Weight, pieces int64) int64 {
 	}
 	c.step = 0
 	if !found {
-		c.errs = append(c.errs, &WeightError{w, before, c.venue, pieces})
+		c.errs = append(c.errs, &weightError{w, before, c.venue, pieces})
 	}
 	return sum
 }

@@ -28,8 +28,8 @@ type scheduleOf struct {
 const mostKept = 1000
 
 // Price finds exactly the smallest price in minor units, of those with an ending, at which the
-// target of a sale is met, and the gaps above it. Besides the errors of [Sale.At] it returns a
-// [*NoPriceError].
+// target of a sale is met, and the gaps above it. Besides the errors of [Sale.At] there is one
+// where no price does.
 func (d *Desk) Price(s *Sale, ending Ending) (Least, error) {
 	f, err := d.figures(s)
 	if err != nil {

@@ -31,6 +31,6 @@
 //
 // # Errors
 //
-// Everything that is wrong with a venue or a sale is reported at once, joined: [FieldError] and
-// [WeightError]. That no price exists is a [NoPriceError].
+// Everything that is wrong with a venue or a sale is reported at once, joined: a [FieldError] for
+// each figure. That an order is too heavy, and that no price exists, are errors of their own.
 package resale

@@ -43,8 +43,8 @@ func at(venue string) string {
 	return fmt.Sprintf("venue %q: ", venue)
 }
 
-// WeightError tells that an order is too heavy for a postage table.
-type WeightError struct {
+// weightError tells that an order is too heavy for a postage table.
+type weightError struct {
 	weight, limit measure.Weight
 
 	venue  string
@@ -52,7 +52,7 @@ type WeightError struct {
 }
 
 // Error says whether more steps are needed or several orders would do.
-func (e *WeightError) Error() string {
+func (e *weightError) Error() string {
 	remedy := "add a step, or sell it elsewhere"
 	if e.pieces > 1 {
 		remedy = "add a step, or sell it in two orders"
@@ -60,8 +60,8 @@ func (e *WeightError) Error() string {
 	return fmt.Sprintf("%spostage goes up to %s and the order weighs %q: %s", at(e.venue), e.limit, e.weight, remedy)
 }
 
-// NoPriceError tells that no price meets the target of a sale.
-type NoPriceError struct {
+// noPriceError tells that no price meets the target of a sale.
+type noPriceError struct {
 	// share is what fees, tax and target take of each further unit at the highest prices, as a
 	// fraction. Of 1 or more the target is out of reach; else it asks for more than the highest
 	// price, or so little is left that rounding alone would decide and the search was given up.
@@ -83,7 +83,7 @@ const (
 )
 
 // Error says what stands in the way and what would put it right.
-func (e *NoPriceError) Error() string {
+func (e *noPriceError) Error() string {
 	start := fmt.Sprintf("%sno price makes %s: ", at(e.venue), e.target.Words())
 	share := "fees, tax and target take " + money.FormatPercent(e.share) + " of each further unit of price"
 	switch e.why {
@@ -97,8 +97,8 @@ func (e *NoPriceError) Error() string {
 
 // Reason says why there is no price, in one line and without the venue.
 func Reason(err error) string {
-	var none *NoPriceError
-	var heavy *WeightError
+	var none *noPriceError
+	var heavy *weightError
 	switch {
 	case errors.As(err, &none):
 		nameless := *none

@@ -18,8 +18,11 @@ func (s *schedule) Least(cost int64) (price int64, ok bool) {
 	return price, end == yes
 }
 
+// NoPriceError tells that no price meets the target of a sale.
+type NoPriceError = noPriceError
+
 // Undecided reports whether the search for a price was given up.
-func (e *NoPriceError) Undecided() bool { return e.why == undecided }
+func (e *noPriceError) Undecided() bool { return e.why == undecided }
 
 // EndingFrom is the smallest price with an ending that is not below p.
 var EndingFrom = endingFrom

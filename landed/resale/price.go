@@ -56,7 +56,7 @@ func (s *schedule) price(need int64, t Target, ending Ending) (Least, error) {
 
 func (s *schedule) noPrice(t Target, end found) error {
 	top := s.pieces[len(s.pieces)-1].down
-	e := &NoPriceError{share: decimal.New(unit-top, -12).Round(6), venue: s.f.venue.Name, target: t, most: s.f.amount(highest)}
+	e := &noPriceError{share: decimal.New(unit-top, -12).Round(6), venue: s.f.venue.Name, target: t, most: s.f.amount(highest)}
 	switch {
 	case end == gaveUp:
 		e.why = undecided

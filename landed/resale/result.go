@@ -34,8 +34,9 @@ type Step struct {
 }
 
 // At works out the sale at a price, line by line. Everything that is wrong with the sale and its
-// venue is reported at once, joined: a [*FieldError] for each figure, and a [*WeightError]; a price
-// that is negative, above 10^12 minor units or of another currency is a FieldError too.
+// venue is reported at once, joined: a [*FieldError] for each figure, and that the order is too
+// heavy; a price that is negative, above 10^12 minor units or of another currency is a FieldError
+// too.
 func (s *Sale) At(price money.Amount) (Result, error) {
 	f, minor, err := new(Desk).figuresAt(s, price)
 	if err != nil {

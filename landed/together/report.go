@@ -53,12 +53,10 @@ type Way struct {
 
 // Costs are what a way comes to, by what is paid for, or what another way comes to beyond it.
 type Costs struct {
-	Freight   money.Amount
-	Insurance money.Amount
-	Fees      money.Amount // those of the border aside
-	Border    money.Amount // duty, tax and the border's fees
-	Other     money.Amount // prices and all other charges
-	Total     money.Amount // of these
+	landed.Carriage              // its fees are those of the border aside
+	Border          money.Amount // duty, tax and the border's fees
+	Other           money.Amount // prices and all other charges
+	Total           money.Amount // of these
 }
 
 // Sent is one parcel of a way.
@@ -174,7 +172,7 @@ func (p *planner) way(name string, parcels []partition.Part) (Way, error) {
 	w.Statement = st
 	border := st.Estimate()
 	fees := money.New(st.Sum(landed.Fee).Minor()+st.Sum(landed.Duty).Minor()+st.Sum(landed.Tax).Minor()-border.Minor(), st.Home)
-	w.Costs = Costs{Freight: st.Sum(landed.Freight), Insurance: st.Sum(landed.Insurance), Fees: fees, Border: border, Total: st.Total}
+	w.Costs = Costs{Carriage: landed.Carriage{Freight: st.Sum(landed.Freight), Insurance: st.Sum(landed.Insurance), Fees: fees}, Border: border, Total: st.Total}
 	w.Other = money.New(st.Total.Minor()-w.Freight.Minor()-w.Insurance.Minor()-fees.Minor()-border.Minor(), st.Home)
 	return w, nil
 }
