@@ -255,7 +255,7 @@ func askPrice(_ context.Context, s streams, f *lotfile.File) (none show.Result, 
 	if err != nil {
 		return none, err
 	}
-	return pricesResult(r), nil
+	return show.Price(r), nil
 }
 
 func askBid(ctx context.Context, s streams, f *lotfile.File) (none show.Result, err error) {

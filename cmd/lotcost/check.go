@@ -43,27 +43,14 @@ func (o *checkOptions) run(s streams, path string) error {
 		return o.failed(s, err, lotfile.Unreadable(err))
 	}
 	if len(f.Lots) == 0 {
-		return o.write(s, show.Result{
-			Sheet: func() *sheet.Sheet { return show.CheckNothing(path) },
-			Table: func() *sheet.Table { return show.GapTable(nil) },
-			JSON:  func() any { return show.GapsJSON(nil) },
-
-			Defaults: f.Defaults,
-		})
+		return o.write(s, show.Check(path, nil, nil, f.Defaults))
 	}
 	gaps := f.Gaps() // before the account takes its room
 	st, err := landed.Sums(f.WithoutOpen())
 	if err != nil {
 		return o.failed(s, err, false)
 	}
-	return o.write(s, show.Result{
-		Sheet: func() *sheet.Sheet { return show.Check(path, st, gaps) },
-		Table: func() *sheet.Table { return show.GapTable(gaps) },
-		JSON:  func() any { return show.GapsJSON(gaps) },
-		Of:    st,
-
-		Defaults: f.Defaults,
-	})
+	return o.write(s, show.Check(path, st, gaps, f.Defaults))
 }
 
 // failed tells the faults of a file: the answer to a check is then no, unless

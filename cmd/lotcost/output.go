@@ -196,7 +196,7 @@ func (o *output) choose(format sheet.Format, r show.Result) (show.Result, error)
 	default:
 		var s *sheet.Sheet
 		s, err = r.Sheet().Choose(o.columns)
-		r.Sheet = func() *sheet.Sheet { return (&sheet.Sheet{}).With(s.Blocks...) }
+		r.Sheet = func() *sheet.Sheet { return sheet.New(s.Blocks...) }
 	}
 	if errors.As(err, &column) {
 		return r, &usageError{"--columns", column.Error()}

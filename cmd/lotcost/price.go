@@ -162,11 +162,11 @@ func (o *priceOptions) run(s streams, path string) error {
 	case err != nil:
 		return err
 	case o.item != "":
-		return o.working(s, r.Statement, r)
+		return o.working(s, r)
 	case o.labels:
 		return o.writeLabels(s, h, r)
 	}
-	return o.write(s, pricesResult(r))
+	return o.write(s, show.Price(r))
 }
 
 // price calculates for a file.
@@ -186,17 +186,6 @@ func (o *priceOptions) price(s streams, h *lotfile.File, ask doubles.Options) (*
 		}
 	}
 	return r, nil
-}
-
-func pricesResult(r *doubles.Result) show.Result {
-	return show.Result{
-		Sheet: func() *sheet.Sheet { return show.Prices(r) },
-		Table: func() *sheet.Table { return show.PriceRecords(r) },
-		JSON:  func() any { return show.PricesJSON(r) },
-		Of:    r.Statement,
-
-		Topics: func() []*sheet.Table { return show.PriceTopics(r) },
-	}
 }
 
 // writeLabels writes the labels of the pieces that are to be sold.
@@ -226,8 +215,8 @@ func (o *priceOptions) refused(s streams, err error) error {
 }
 
 // working shows one price of an item, fee by fee.
-func (o *priceOptions) working(s streams, st *landed.Statement, r *doubles.Result) error {
-	if _, err := findItem(st, o.item); err != nil {
+func (o *priceOptions) working(s streams, r *doubles.Result) error {
+	if _, err := findItem(r.Statement, o.item); err != nil {
 		return err
 	}
 	i := slices.IndexFunc(r.Offers, func(offer doubles.Offer) bool { return offer.ID == o.item })
@@ -240,12 +229,7 @@ func (o *priceOptions) working(s streams, st *landed.Statement, r *doubles.Resul
 	if err != nil {
 		return err
 	}
-	return o.write(s, show.Result{
-		Sheet: func() *sheet.Sheet { return show.PriceWorking(offer, q, out) },
-		Table: func() *sheet.Table { return show.PriceWorkingTable(offer, q, out) },
-		JSON:  func() any { return show.PriceWorkingJSON(offer, q, out) },
-		Of:    st,
-	})
+	return o.write(s, show.PriceWorking(r, offer, out))
 }
 
 // outcome works out the price asked for.

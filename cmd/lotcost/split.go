@@ -1,12 +1,10 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
-	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
@@ -168,28 +166,23 @@ func (o *splitOptions) lotFile(s streams, args []string) (*lotfile.File, error) 
 }
 
 func (o *splitOptions) writeCosts(s streams, st *landed.Statement, d *lotfile.Defaults) error {
-	r := show.Split(st)
-	if o.working {
-		r = show.SplitWorking(st, d)
-	}
-	if o.paid || o.item != "" {
-		r.Topics = nil
-	}
-	if o.paid {
-		r.Sheet = func() *sheet.Sheet { return (&sheet.Sheet{}).With(show.PaidTable(st)) }
-		r.Table = func() *sheet.Table { return show.PaidTable(st) }
-	}
-	if o.item != "" {
+	switch {
+	case o.paid:
+		return o.write(s, show.Paid(st))
+	case o.item != "":
 		item, err := findItem(st, o.item)
 		if err != nil {
 			return err
 		}
-		working := func() *sheet.Table { return show.ItemWorking(st, item) }
-		r.Sheet = func() *sheet.Sheet { return (&sheet.Sheet{}).With(working()) }
-		r.Table = working
-		r.JSON = func() any { return show.StepsJSON(st.ItemWorking(item)) }
+		r := show.ItemWorking(st, item)
+		if o.working {
+			r.Defaults = d
+		}
+		return o.write(s, r)
+	case o.working:
+		return o.write(s, show.SplitWorking(st, d))
 	}
-	return o.write(s, r)
+	return o.write(s, show.Split(st))
 }
 
 func findItem(st *landed.Statement, id string) (int, error) {
@@ -215,17 +208,10 @@ func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
 		trials = append(trials, show.Trial{Basis: basis, Statement: st, Err: lotfile.Explain(err, *s.decimal)})
 		errs = append(errs, err)
 	}
-	for i, err := range errs {
-		if err == nil {
-			return o.write(s, show.Result{
-				Sheet: func() *sheet.Sheet { return show.Comparison(trials) },
-				Table: func() *sheet.Table { return show.ComparisonTable(trials) },
-				JSON:  func() any { return show.ComparisonJSON(trials) },
-				Of:    trials[i].Statement,
-			})
-		}
+	if slices.Contains(errs, nil) {
+		return o.write(s, show.Comparison(trials))
 	}
-	return errors.Join(errs[0])
+	return errs[0]
 }
 
 // priceBases are the bases by which prices can be shared.

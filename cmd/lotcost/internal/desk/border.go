@@ -60,7 +60,7 @@ func showBorder(h *haul, _ *http.Request) (parts, error) {
 		}
 		p.Answer, b.Rest, err = h.halves(answer, rest)
 	case len(st.Unknown) > 0:
-		p.Answer, err = written((&sheet.Sheet{}).With(sheet.Note{Kind: sheet.Caution, Text: show.OpenText(st)}), h.Comma())
+		p.Answer, err = written(sheet.New(sheet.Note{Kind: sheet.Caution, Text: show.OpenText(st)}), h.Comma())
 	}
 	if err != nil {
 		return p, err

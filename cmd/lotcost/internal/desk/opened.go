@@ -180,7 +180,7 @@ func (h *haul) groups(id string) template.HTML {
 	if i < 0 {
 		return ""
 	}
-	out, err := written((&sheet.Sheet{}).With(sheet.Text(show.EachPiece(&st.Items[i]))), h.Comma())
+	out, err := written(sheet.New(sheet.Text(show.EachPiece(&st.Items[i]))), h.Comma())
 	if err != nil {
 		return ""
 	}

@@ -225,7 +225,7 @@ func (h *haul) saleWorking(r *doubles.Result, req *http.Request) (template.HTML,
 		if err != nil {
 			return "", nil
 		}
-		return written(show.PriceWorking(o, q, &out), h.Comma())
+		return written(show.PriceWorking(r, o, &out).Sheet(), h.Comma())
 	}
 	return "", nil
 }

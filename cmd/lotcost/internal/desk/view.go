@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strings"
 
-	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/lotfile/edit"
@@ -201,7 +200,7 @@ var costsView = &view{id: "costs", Title: "What it cost", show: func(h *haul, r 
 		if i < 0 {
 			return parts{}, errors.New("there is no item with the id " + id)
 		}
-		work, err := written((&sheet.Sheet{}).With(show.ItemWorking(st, i)), h.Comma())
+		work, err := written(show.ItemWorking(st, i).Sheet(), h.Comma())
 		return parts{Work: work}, err
 	}
 	result := show.Split(st)

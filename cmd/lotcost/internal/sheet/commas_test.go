@@ -64,7 +64,7 @@ id    weight  verdict
 }
 
 func TestCommasLeaveTheGlanceAsItWas(t *testing.T) {
-	doc := (&sheet.Sheet{}).With(sheet.Glance{{"total cost", "1234.50 CAD"}})
+	doc := sheet.New(sheet.Glance{{"total cost", "1234.50 CAD"}})
 	doc.WithCommas()
 	if got := doc.Blocks[0].(sheet.Glance)[0][1]; got != "1234.50 CAD" {
 		t.Errorf("the sheet now says %q", got)

@@ -161,23 +161,21 @@ func (t *Table) Gathered() *Table {
 
 // Add adds a record. A cell is a [Cell] or what it shows: a text, a count, the figure of an amount,
 // a day, what has words; nil is empty.
-func (t *Table) Add(cells ...any) { t.add(Body, cells) }
+func (t *Table) Add(cells ...any) { t.AddRow(Body, cells...) }
 
-// AddSum adds a total, and AddGroup a heading of the rows that follow.
-func (t *Table) AddSum(cells ...any) { t.add(Sum, cells) }
+// AddSum adds a total in the same way.
+func (t *Table) AddSum(cells ...any) { t.AddRow(Sum, cells...) }
 
-func (t *Table) AddGroup(head string) { t.add(Group, []any{head}) }
-
-func (t *Table) add(kind RowKind, values []any) {
-	cells := make([]Cell, len(values))
-	for i, v := range values {
-		if c, ok := v.(Cell); ok {
-			cells[i] = c
-		} else {
-			cells[i].Text = asText(v)
+// AddRow adds a row of any kind in the same way.
+func (t *Table) AddRow(kind RowKind, cells ...any) {
+	t.Rows = append(t.Rows, Row{kind, make([]Cell, len(cells))})
+	for i, of := range cells {
+		c, ok := of.(Cell)
+		if !ok {
+			c.Text = asText(of)
 		}
+		t.Rows[len(t.Rows)-1].Cells[i] = c
 	}
-	t.Rows = append(t.Rows, Row{kind, cells})
 }
 
 // asText is a value as it stands in a cell or in JSON; what is not given is "".
@@ -275,6 +273,9 @@ func (c Column) name() string {
 	}
 	return strings.ReplaceAll(c.Head, "\n", " ")
 }
+
+// New returns a sheet of some blocks.
+func New(blocks ...Block) *Sheet { return &Sheet{Blocks: blocks} }
 
 // Add puts more blocks at the end.
 func (s *Sheet) Add(blocks ...Block) { s.Blocks = append(s.Blocks, blocks...) }

@@ -19,16 +19,13 @@ func atLimits(list []bid.Won) []sheet.Block {
 		if w.Above.Currency() != 0 {
 			blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: w.What + ": " + w.Statement.Total.String() + " is above the budget of " + w.Above.String() + ": once one is won, the limits of the others fall"})
 		}
-		row := []sheet.Cell{{Text: w.What}, {Text: wonText(w)}}
+		parcels := strings.Join(wonParcels(w), "; ")
 		if st := w.Statement; st != nil {
 			t.Columns[6].Head = "total cost, " + st.Home.Code()
-			row = append(row, sheet.Cell{Text: st.Sum(landed.Freight).Number()}, sheet.Cell{Text: st.Sum(landed.Duty).Number()}, sheet.Cell{Text: st.Sum(landed.Tax).Number()},
-				sheet.Cell{Text: st.Estimate().Number()}, sheet.Cell{Text: st.Total.Number(), Tone: sheet.Strong})
+			t.Add(w.What, wonText(w), st.Sum(landed.Freight), st.Sum(landed.Duty), st.Sum(landed.Tax), st.Estimate(), sheet.Bold(st.Total), parcels)
 		} else {
-			row = append(row, sheet.Cell{}, sheet.Cell{}, sheet.Cell{}, sheet.Cell{}, sheet.Cell{Text: "no service takes them"})
+			t.Add(w.What, wonText(w), nil, nil, nil, nil, "no service takes them", parcels)
 		}
-		row = append(row, sheet.Cell{Text: strings.Join(wonParcels(w), "; ")})
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: row})
 	}
 	if len(t.Rows) == 0 {
 		return nil

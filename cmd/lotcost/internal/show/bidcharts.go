@@ -47,7 +47,7 @@ func bidGlance(a *bid.Answer) sheet.Glance {
 	if h.From != "" && h.To != "" {
 		add("way", h.From+" to "+h.To)
 	}
-	add("day", dayText(h.Date))
+	add("day", day(h.Date))
 	return g
 }
 
@@ -197,7 +197,7 @@ func pointsTable(a *bid.Answer, points []bid.Point, topic string) *sheet.Table {
 	t := ladderTable(a)
 	t.Title, t.Topic, t.Rows = "", topic, nil
 	for i := range points {
-		t.Rows = append(t.Rows, ladderRow(a, &points[i]))
+		addPoint(t, a, &points[i])
 	}
 	return t
 }

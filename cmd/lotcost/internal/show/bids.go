@@ -259,24 +259,26 @@ func bidCosts(a *bid.Answer) *sheet.Table {
 	p := judged(a)
 	last := sheet.Column{Head: a.Statement.Home.Code(), Align: sheet.Right}
 	t := &sheet.Table{Drawn: a.Before == nil, Title: "What it costs at " + p.Bid.String(), Columns: []sheet.Column{{}, last}}
-	sum := sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "total cost"}, {Text: p.Cost.Number(), Tone: sheet.Strong}}}
 	if a.Before != nil {
 		t.Title = "What it adds at " + p.Bid.String()
 		t.Columns = []sheet.Column{{Head: a.Statement.Home.Code()}, {Head: "without", Align: sheet.Right}, {Head: "with", Align: sheet.Right}, {Head: "added", Align: sheet.Right}}
-		sum.Cells = slices.Insert(sum.Cells, 1, sheet.Cell{Text: a.Before.Total.Number()}, sheet.Cell{Text: a.Statement.Total.Number()})
 	}
 	for _, k := range usedKinds(a.Statement, a.Before) {
 		name := k.String()
 		if k == landed.Duty || k == landed.Tax {
 			name += ", estimated"
 		}
-		row := sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: name}, {Text: a.Added(k).Number()}}}
 		if a.Before != nil {
-			row.Cells = slices.Insert(row.Cells, 1, sheet.Cell{Text: a.Before.Sum(k).Number()}, sheet.Cell{Text: a.Statement.Sum(k).Number()})
+			t.Add(name, a.Before.Sum(k), a.Statement.Sum(k), a.Added(k))
+		} else {
+			t.Add(name, a.Added(k))
 		}
-		t.Rows = append(t.Rows, row)
 	}
-	t.Rows = append(t.Rows, sum)
+	if a.Before != nil {
+		t.AddSum("total cost", a.Before.Total, a.Statement.Total, sheet.Bold(p.Cost))
+	} else {
+		t.AddSum("total cost", sheet.Bold(p.Cost))
+	}
 	return t
 }
 
@@ -291,7 +293,7 @@ func limitTable(a *bid.Answer) *sheet.Table {
 		if i == a.Binding {
 			mark = "the limit that decides"
 		}
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: l.String()}, {Text: l.Most.Number()}, {Text: mark, Tone: sheet.Strong}}})
+		t.Add(l.String(), l.Most, sheet.Bold(mark))
 	}
 	return t
 }
@@ -317,12 +319,12 @@ func ladderTable(a *bid.Answer) *sheet.Table {
 		slices.SortStableFunc(points, func(p, q bid.Point) int { return p.Bid.Cmp(q.Bid) })
 	}
 	for i := range points {
-		t.Rows = append(t.Rows, ladderRow(a, &points[i]))
+		addPoint(t, a, &points[i])
 	}
 	return t
 }
 
-func ladderRow(a *bid.Answer, p *bid.Point) sheet.Row {
+func addPoint(t *sheet.Table, a *bid.Answer, p *bid.Point) {
 	var back, loss sheet.Cell
 	back.Text, back.Data = returnOf(a, p)
 	loss.Text, loss.Data = lossOf(a, p)
@@ -342,8 +344,7 @@ func ladderRow(a *bid.Answer, p *bid.Point) sheet.Row {
 			marks = append(marks, turnTexts(&a.Cliffs[i].At)...)
 		}
 	}
-	return sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: p.Bid.Number(), Tone: sheet.Strong}, {Text: p.Cost.Number()}, {Text: p.Profit.Number()}, back, loss, meets,
-		{Text: strings.Join(marks, "; ")}}}
+	t.Add(sheet.Bold(p.Bid), p.Cost, p.Profit, back, loss, meets, strings.Join(marks, "; "))
 }
 
 // cliffText tells what turns between two bids, and what that does to the cost.
@@ -391,7 +392,7 @@ func chart(a *bid.Answer) *sheet.Table {
 		} else if b.From == b.To && b.To.Cmp(cost) < 0 {
 			mark = "a loss"
 		}
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: binText(b)}, {Text: b.Chance.String()}, {Text: bar(b.Chance, longest)}, {Text: mark}}})
+		t.Add(binText(b), b.Chance.String(), bar(b.Chance, longest), mark)
 	}
 	return t
 }
@@ -417,7 +418,7 @@ func bar(c odds.Chance, longest *big.Rat) string {
 func moveTable(a *bid.Answer, moves []bid.Move) *sheet.Table {
 	t := &sheet.Table{Title: "What would change it", Columns: []sheet.Column{{Head: "if this were"}, {Head: "10% less", Align: sheet.Right}, {}, {Head: "10% more", Align: sheet.Right}, {}}}
 	for _, m := range moves {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: factorText(m.Factor, a.Bids)}, {Text: shiftText(m.Less)}, byCell(a, m.Less), {Text: shiftText(m.More)}, byCell(a, m.More)}})
+		t.Add(factorText(m.Factor, a.Bids), shiftText(m.Less), byCell(a, m.Less), shiftText(m.More), byCell(a, m.More))
 	}
 	return t
 }
@@ -471,16 +472,11 @@ func bidCautions(a *bid.Answer) []sheet.Block {
 
 // BidFact is what was predicted beside what came.
 func BidFact(f *bid.Fact) Result {
-	return Result{
-		Sheet: func() *sheet.Sheet { return factSheet(f) },
-		Table: func() *sheet.Table { return factTable(f) },
-		JSON:  func() any { return factJSON(f) },
-		Of:    f.Statement,
-	}
+	return resultOf(f, factSheet, factTable, factJSON).about(f.Statement)
 }
 
 func factSheet(f *bid.Fact) *sheet.Sheet {
-	doc := (&sheet.Sheet{}).With(sheet.Heading(factAnswer(f)), sheet.Text(factWhy(f)), factTable(f))
+	doc := sheet.New(sheet.Heading(factAnswer(f)), sheet.Text(factWhy(f)), factTable(f))
 	if f.Unsold > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("not sold yet: %s, counted at its net proceeds if sold at its value, %s", plural(f.Unsold, "piece"), f.NotSold)})
 	}
@@ -531,10 +527,9 @@ func factTable(f *bid.Fact) *sheet.Table {
 		if it.Found != nil {
 			found = foundWords(it.Found, it.Count)
 		}
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: it.Lot}, {Text: it.ID}, {Text: it.What}, {Text: fmt.Sprint(it.Count)}, {Text: outcomeText(it)}, {Text: found},
-			{Text: fmt.Sprint(selling.Count(it.Sold))}, {Text: it.Expected.Number()}, {Text: it.NotSold.Number()}, {Text: it.Brought.Number(), Tone: sheet.Strong}}})
+		t.Add(it.Lot, it.ID, it.What, it.Count, outcomeText(it), found, selling.Count(it.Sold), it.Expected, it.NotSold, sheet.Bold(it.Brought))
 	}
-	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{}, {Text: "sum"}, {}, {}, {}, {}, {}, {Text: f.Expected.Number()}, {Text: f.NotSold.Number()}, {Text: f.Brought.Number(), Tone: sheet.Strong}}})
+	t.AddSum(nil, "sum", nil, nil, nil, nil, nil, f.Expected, f.NotSold, sheet.Bold(f.Brought))
 	return t
 }
 

@@ -3,6 +3,7 @@ package show
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -16,34 +17,32 @@ import (
 // Book is the overview of many hauls: what there is, what each year earned, by
 // seller and by venue, what is double, and how good the guesses were.
 func Book(r *book.Result) Result {
-	return Result{
-		Sheet: func() *sheet.Sheet {
-			doc := bookSheet(r, BookAnswer(r))
-			if r.Hauls == 0 {
-				return doc
-			}
-			doc.Add(sheet.PageOnly(func() []sheet.Block {
-				return append(append([]sheet.Block{bookGlance(r)}, periodsChart(r)...), saidChart(&r.Guesses)...)
-			}))
-			doc.Add(periodTable("", r.Home, r.Years), sheet.Text(methodText(r)), accountTable(r, "By seller", "seller", r.Sellers))
-			if len(r.Venues) > 0 {
-				doc.Add(venueTable(r))
-			}
-			for _, text := range []string{doublesText(r), guessText(&r.Guesses)} {
-				if text != "" {
-					doc.Add(sheet.Text(text))
-				}
-			}
-			return doc
-		},
-		Table: func() *sheet.Table { return periodTable("", r.Home, r.Years) },
-		JSON:  func() any { return overviewJSON(r) },
+	return resultOf(r, overviewSheet, yearTable, overviewJSON)
+}
+
+func overviewSheet(r *book.Result) *sheet.Sheet {
+	doc := bookSheet(r, BookAnswer(r))
+	if r.Hauls == 0 {
+		return doc
 	}
+	doc.Add(sheet.PageOnly(func() []sheet.Block {
+		return append(append([]sheet.Block{bookGlance(r)}, periodsChart(r)...), saidChart(&r.Guesses)...)
+	}))
+	doc.Add(yearTable(r), sheet.Text(methodText(r)), accountTable(r))
+	if len(r.Venues) > 0 {
+		doc.Add(venueTable(r))
+	}
+	for _, text := range []string{doublesText(r), guessText(&r.Guesses)} {
+		if text != "" {
+			doc.Add(sheet.Text(text))
+		}
+	}
+	return doc
 }
 
 // bookSheet begins with the answer, and tells what its costs do not hold.
 func bookSheet(r *book.Result, answer string) *sheet.Sheet {
-	doc := (&sheet.Sheet{}).With(sheet.Heading(answer))
+	doc := sheet.New(sheet.Heading(answer))
 	if r.OmitBorder > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s of %d came over a border that is not counted, since they have no customs section: lotcost check says what it may add", plural(int64(r.OmitBorder), "haul"), r.Hauls)})
 	}
@@ -55,12 +54,8 @@ func BookAnswer(r *book.Result) string {
 	if r.Hauls == 0 {
 		return "The book is empty"
 	}
-	n, profit := onHand(r), money.New(0, r.Home)
-	for i := range r.Years {
-		p := r.Years[i].Profit()
-		profit = money.New(profit.Minor()+p.Minor(), r.Home)
-	}
-	return fmt.Sprintf("%s: %s on hand that cost %s, %s so far", plural(int64(r.Hauls), "haul"), plural(n, "piece"), r.Total, profitText(profit))
+	profit := sumEach(r.Years, func(p *book.Period) int64 { return p.Profit().Minor() })
+	return fmt.Sprintf("%s: %s on hand that cost %s, %s so far", plural(int64(r.Hauls), "haul"), plural(onHand(r), "piece"), r.Total, profitText(money.New(profit, r.Home)))
 }
 
 // BookSums is what [BookAnswer] leaves out: what a year earned so far, where there are several, and
@@ -72,11 +67,7 @@ func BookSums(r *book.Result, year int) string {
 			text = append(text, fmt.Sprintf("%d: %s.", year, profitText(r.Years[i].Profit())))
 		}
 	}
-	doubles := int64(0)
-	for i := range r.Doubles {
-		doubles += r.Doubles[i].Extra
-	}
-	if doubles > 0 {
+	if doubles := extra(r); doubles > 0 {
 		text = append(text, plural(doubles, "double")+" to sell.")
 	}
 	return strings.Join(text, " ")
@@ -84,9 +75,19 @@ func BookSums(r *book.Result, year int) string {
 
 // onHand counts what is in stock.
 func onHand(r *book.Result) int64 {
+	return sumEach(r.Stock, func(s *book.Stock) int64 { return s.Count })
+}
+
+// extra counts what there is more than is wanted.
+func extra(r *book.Result) int64 {
+	return sumEach(r.Doubles, func(d *book.Double) int64 { return d.Extra })
+}
+
+// sumEach adds up a number of each entry of a list.
+func sumEach[T any](list []T, of func(*T) int64) int64 {
 	n := int64(0)
-	for i := range r.Stock {
-		n += r.Stock[i].Count
+	for i := range list {
+		n += of(&list[i])
 	}
 	return n
 }
@@ -100,9 +101,8 @@ func methodText(r *book.Result) string {
 }
 
 func doublesText(r *book.Result) string {
-	n, names := int64(0), []string{}
+	n, names := extra(r), []string{}
 	for _, d := range r.Doubles {
-		n += d.Extra
 		names = append(names, d.Model)
 	}
 	if n == 0 {
@@ -128,33 +128,20 @@ func amounts(home money.Currency, names ...string) []sheet.Column {
 	return columns
 }
 
-func numbers(list ...money.Amount) []sheet.Cell {
-	var cells []sheet.Cell
-	for _, a := range list {
-		cells = append(cells, sheet.Cell{Text: number(a)})
-	}
-	return cells
-}
-
-func countCell(n int64) sheet.Cell { return sheet.Cell{Text: strconv.FormatInt(n, 10)} }
+func yearTable(r *book.Result) *sheet.Table { return periodTable(r.Home, r.Years) }
 
 // periodTable is years or months with what came of them.
-func periodTable(title string, home money.Currency, periods []book.Period) *sheet.Table {
+func periodTable(home money.Currency, periods []book.Period) *sheet.Table {
 	first := sheet.Column{Head: "year", Key: "year"}
 	if len(periods) > 0 && periods[0].Month != 0 {
 		first = sheet.Column{Head: "month", Key: "month"}
 	}
-	t := &sheet.Table{Title: title, Topic: first.Key + "s", Columns: append([]sheet.Column{first}, amounts(home, "stock start", "bought", "cost of sold", "written off", "stock end", "proceeds", "fees", "postage", "profit")...)}
-	taxed := false
-	for i := range periods {
-		taxed = taxed || periods[i].Tax.Sign() != 0
-	}
-	tax := sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed}
-	t.Columns = append(t.Columns, tax)
+	t := &sheet.Table{Topic: first.Key + "s", Columns: append([]sheet.Column{first}, amounts(home, "stock start", "bought", "cost of sold", "written off", "stock end", "proceeds", "fees", "postage", "profit")...)}
+	taxed := slices.ContainsFunc(periods, func(p book.Period) bool { return p.Tax.Sign() != 0 })
+	t.Columns = append(t.Columns, sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed})
 	for i := range periods {
 		p := &periods[i]
-		row := numbers(p.Start, p.Bought, p.CostOfSold, p.WrittenOff, p.End, p.Proceeds(), p.Fees, p.Postage, p.Profit(), p.Tax)
-		t.Rows = append(t.Rows, sheet.Row{Cells: append([]sheet.Cell{periodCell(p)}, row...)})
+		t.Add(periodCell(p), p.Start, p.Bought, p.CostOfSold, p.WrittenOff, p.End, p.Proceeds(), p.Fees, p.Postage, p.Profit(), p.Tax)
 	}
 	return t
 }
@@ -176,13 +163,12 @@ func periodName(p *book.Period) string {
 }
 
 // accountTable is what came of each seller.
-func accountTable(r *book.Result, title, head string, accounts []book.Account) *sheet.Table {
-	t := &sheet.Table{Title: title, Columns: append([]sheet.Column{{Head: head, Wrap: true}, {Head: "pieces", Align: sheet.Right}, {Head: "sold", Align: sheet.Right}},
+func accountTable(r *book.Result) *sheet.Table {
+	t := &sheet.Table{Title: "By seller", Columns: append([]sheet.Column{{Head: "seller", Wrap: true}, {Head: "pieces", Align: sheet.Right}, {Head: "sold", Align: sheet.Right}},
 		amounts(r.Home, "bought", "cost of sold", "written off", "in stock", "proceeds", "profit")...)}
-	for i := range accounts {
-		a := &accounts[i]
-		cells := append([]sheet.Cell{{Text: cmp.Or(a.Name, "not named")}, countCell(a.PiecesBought), countCell(a.PiecesSold)}, numbers(a.Bought, a.CostOfSold, a.WrittenOff, a.Left(), a.Proceeds(), a.Profit())...)
-		t.Rows = append(t.Rows, sheet.Row{Cells: cells})
+	for i := range r.Sellers {
+		a := &r.Sellers[i]
+		t.Add(cmp.Or(a.Name, "not named"), a.PiecesBought, a.PiecesSold, a.Bought, a.CostOfSold, a.WrittenOff, a.Left(), a.Proceeds(), a.Profit())
 	}
 	return t
 }
@@ -193,8 +179,7 @@ func venueTable(r *book.Result) *sheet.Table {
 		append(amounts(r.Home, "proceeds", "fees", "postage", "cost of sold", "profit"), sheet.Column{Head: "days held", Align: sheet.Right})...)}
 	for i := range r.Venues {
 		a := &r.Venues[i]
-		cells := append([]sheet.Cell{{Text: cmp.Or(a.Name, "not named")}, countCell(a.Sales), countCell(a.PiecesSold)}, numbers(a.Proceeds(), a.Fees, a.Postage, a.CostOfSold, a.Profit())...)
-		t.Rows = append(t.Rows, sheet.Row{Cells: append(cells, countCell(daysHeld(&a.Figures)))})
+		t.Add(cmp.Or(a.Name, "not named"), a.Sales, a.PiecesSold, a.Proceeds(), a.Fees, a.Postage, a.CostOfSold, a.Profit(), daysHeld(&a.Figures))
 	}
 	return t
 }
@@ -211,9 +196,9 @@ func daysHeld(f *book.Figures) int64 {
 func Years(r *book.Result, months bool) Result {
 	table := func() *sheet.Table {
 		if months {
-			return periodTable("", r.Home, r.Months)
+			return periodTable(r.Home, r.Months)
 		}
-		return periodTable("", r.Home, r.Years)
+		return yearTable(r)
 	}
 	return Result{
 		Sheet: func() *sheet.Sheet {
@@ -239,7 +224,7 @@ func Stock(r *book.Result, on time.Time) Result {
 
 func stockSheet(r *book.Result, on time.Time) *sheet.Sheet {
 	if len(r.Stock) == 0 {
-		return (&sheet.Sheet{}).With(sheet.Heading("Nothing is on hand"))
+		return sheet.New(sheet.Heading("Nothing is on hand"))
 	}
 	value, unvalued := money.New(0, r.Home), int64(0)
 	for i := range r.Stock {
@@ -275,38 +260,35 @@ func stockTable(r *book.Result, on time.Time) *sheet.Table {
 		append(amounts(r.Home, "cost", "each", "value"), sheet.Column{Head: "break-even", Key: "even_at", Align: sheet.Right}, sheet.Column{Head: "bought", Key: "bought", Optional: 1}, sheet.Column{Head: "days", Key: "days", Align: sheet.Right})...)}
 	for i := range r.Stock {
 		s := &r.Stock[i]
-		t.Rows = append(t.Rows, sheet.Row{Cells: append([]sheet.Cell{{Text: s.Haul}, {Text: s.Lot}, {Text: s.ID}, {Text: s.Model}, {Text: s.What}, {Text: s.State.String()}, countCell(s.Count)},
-			append(numbers(s.Cost, s.Each[0].Each, s.Value), evenCell(r, s), sheet.Cell{Text: dayText(s.Bought)}, countCell(s.Age(on)))...)})
+		t.Add(s.Haul, s.Lot, s.ID, s.Model, s.What, s.State, s.Count, s.Cost, s.Each[0].Each, s.Value, evenText(r, s), s.Bought, s.Age(on))
 	}
-	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "sum"}, {}, {}, {}, {}, {}, countCell(onHand(r)), {Text: number(r.Total)}}})
+	t.AddSum("sum", nil, nil, nil, nil, nil, onHand(r), r.Total)
 	return t
 }
 
-// evenCell is what a piece must bring, with its currency where that is not home.
-func evenCell(r *book.Result, s *book.Stock) sheet.Cell {
+// evenText is what a piece must bring, with its currency where that is not home.
+func evenText(r *book.Result, s *book.Stock) string {
 	if s.Even.Currency() != r.Home && s.Even.Currency() != 0 {
-		return sheet.Cell{Text: s.Even.String()}
+		return s.Even.String()
 	}
-	return sheet.Cell{Text: number(s.Even)}
+	return number(s.Even)
 }
 
 // Doubles is the models of which there is more than is wanted.
 func Doubles(r *book.Result) Result {
-	return Result{
-		Sheet: func() *sheet.Sheet {
-			text := doublesText(r)
-			if text == "" {
-				return (&sheet.Sheet{}).With(sheet.Heading("Nothing is double"))
-			}
-			order := "the cheapest"
-			if r.Dearest {
-				order = "the dearest"
-			}
-			return (&sheet.Sheet{}).With(sheet.Heading(strings.TrimSuffix(text, ".")), sheet.PageOnly(func() []sheet.Block { return doublesChart(r) }), doublesTable(r), sheet.Text("To sell: "+order+" of each model; --sell says otherwise."))
-		},
-		Table: func() *sheet.Table { return doublesTable(r) },
-		JSON:  func() any { return object{"doubles", doublesJSON(r)} },
+	return resultOf(r, doublesSheet, doublesTable, func(r *book.Result) object { return object{"doubles", doublesJSON(r)} })
+}
+
+func doublesSheet(r *book.Result) *sheet.Sheet {
+	text, order := doublesText(r), "the cheapest"
+	if text == "" {
+		return sheet.New(sheet.Heading("Nothing is double"))
 	}
+	if r.Dearest {
+		order = "the dearest"
+	}
+	return sheet.New(sheet.Heading(strings.TrimSuffix(text, ".")), sheet.PageOnly(func() []sheet.Block { return doublesChart(r) }), doublesTable(r),
+		sheet.Text("To sell: "+order+" of each model; --sell says otherwise."))
 }
 
 func doublesTable(r *book.Result) *sheet.Table {
@@ -321,31 +303,24 @@ func doublesTable(r *book.Result) *sheet.Table {
 			}
 			sell = append(sell, fmt.Sprintf("%d x %s of %s at %s%s", c.Count, c.ID, c.Haul, c.Each.Number(), kept))
 		}
-		t.Rows = append(t.Rows, sheet.Row{Cells: []sheet.Cell{{Text: d.Model}, countCell(d.OnHand), countCell(d.Wanted), countCell(d.Extra), {Text: strings.Join(sell, "; ")}}})
+		t.Add(d.Model, d.OnHand, d.Wanted, d.Extra, strings.Join(sell, "; "))
 	}
 	return t
 }
 
 // Sales is every sale of a book.
 func Sales(r *book.Result) Result {
-	return Result{
-		Sheet: func() *sheet.Sheet {
-			if len(r.Sales) == 0 {
-				return (&sheet.Sheet{}).With(sheet.Heading("Nothing was sold"))
-			}
-			var all book.Figures
-			for i := range r.Years {
-				all.PiecesSold += r.Years[i].PiecesSold
-			}
-			left := int64(0)
-			for i := range r.Sales {
-				left += r.Sales[i].Profit.Minor()
-			}
-			return bookSheet(r, fmt.Sprintf("%s of %s: %s", plural(int64(len(r.Sales)), "sale"), plural(all.PiecesSold, "piece"), profitText(money.New(left, r.Home)))).With(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), salesTable(r), sheet.Text(methodText(r)))
-		},
-		Table: func() *sheet.Table { return salesTable(r) },
-		JSON:  func() any { return salesJSON(r) },
+	return resultOf(r, salesSheet, salesTable, salesJSON)
+}
+
+func salesSheet(r *book.Result) *sheet.Sheet {
+	if len(r.Sales) == 0 {
+		return sheet.New(sheet.Heading("Nothing was sold"))
 	}
+	pieces := sumEach(r.Years, func(p *book.Period) int64 { return p.PiecesSold })
+	left := sumEach(r.Sales, func(s *book.Sale) int64 { return s.Profit.Minor() })
+	answer := fmt.Sprintf("%s of %s: %s", plural(int64(len(r.Sales)), "sale"), plural(pieces, "piece"), profitText(money.New(left, r.Home)))
+	return bookSheet(r, answer).With(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), salesTable(r), sheet.Text(methodText(r)))
 }
 
 func salesTable(r *book.Result) *sheet.Table {
@@ -353,8 +328,7 @@ func salesTable(r *book.Result) *sheet.Table {
 		append(amounts(r.Home, "price", "charged", "fees", "postage", "cost", "profit"), sheet.Column{Head: "days", Key: "days_held", Align: sheet.Right}, sheet.Column{Key: "value_added_tax", Machine: true, Align: sheet.Right})...)}
 	for i := range r.Sales {
 		s := &r.Sales[i]
-		t.Rows = append(t.Rows, sheet.Row{Cells: append([]sheet.Cell{{Text: dayText(s.Day)}, {Text: s.Haul}, {Text: s.Lot}, {Text: s.ID}, {Text: s.Model}, {Text: s.Venue}, countCell(s.Count)},
-			append(numbers(s.Price, s.Charged, s.Fees, s.Postage, s.Cost, s.Profit), countCell(s.Days()), sheet.Cell{Text: number(s.Tax)})...)})
+		t.Add(s.Day, s.Haul, s.Lot, s.ID, s.Model, s.Venue, s.Count, s.Price, s.Charged, s.Fees, s.Postage, s.Cost, s.Profit, s.Days(), s.Tax)
 	}
 	return t
 }
@@ -372,11 +346,11 @@ func RecordOf(e *book.Entry) Record {
 	r := Record{Haul: strings.Clone(e.Name), home: st.Home}
 	var rates, days []string
 	for _, rate := range st.Rates() {
-		day := rate.Day
-		if day.IsZero() {
-			day = st.Haul.Date
+		of := rate.Day
+		if of.IsZero() {
+			of = st.Haul.Date
 		}
-		rates, days = append(rates, rate.String()), append(days, dayText(day))
+		rates, days = append(rates, rate.String()), append(days, day(of))
 	}
 	for i := range st.Items {
 		c := &st.Items[i]
@@ -389,8 +363,8 @@ func RecordOf(e *book.Entry) Record {
 					made = append(made, k.String()+" "+share.Number())
 				}
 			}
-			row := []sheet.Cell{{Text: dayText(st.Haul.Date)}, {Text: r.Haul}, {Text: strings.Clone(c.Lot.ID)}, {Text: strings.Clone(c.ID)}, {Text: strings.Clone(cmp.Or(g.What, c.What))}, {Text: strings.Clone(c.Model)}, {Text: g.State.String()},
-				countCell(g.Count), {Text: g.Each.Number()}, {Text: g.Cost.Number()}, {Text: strings.Join(made, ", ")}}
+			row := []sheet.Cell{{Text: day(st.Haul.Date)}, {Text: r.Haul}, {Text: strings.Clone(c.Lot.ID)}, {Text: strings.Clone(c.ID)}, {Text: strings.Clone(cmp.Or(g.What, c.What))}, {Text: strings.Clone(c.Model)}, {Text: g.State.String()},
+				{Text: strconv.FormatInt(g.Count, 10)}, {Text: g.Each.Number()}, {Text: g.Cost.Number()}, {Text: strings.Join(made, ", ")}}
 			row = append(append(row, kinds...), sheet.Cell{Text: strings.Join(rates, "; ")}, sheet.Cell{Text: strings.Join(days, "; ")})
 			r.rows = append(r.rows, row)
 		}

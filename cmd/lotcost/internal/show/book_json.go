@@ -68,7 +68,7 @@ func accountsJSON(accounts []book.Account, buys bool) []object {
 func stockJSON(r *book.Result, on time.Time) any {
 	return object{"total", exactly(r.Total), "stock", sheet.Objects(r.Stock, func(s *book.Stock) object {
 		return object{"haul", s.Haul, "lot", s.Lot, "id", s.ID, "model", s.Model, "what?", s.What, "state", s.State, "count", s.Count, "cost", s.Cost, "value?", s.Value,
-			"even_at?", evenCell(r, s).Text, "bought", s.Bought, "days", s.Age(on)}
+			"even_at?", evenText(r, s), "bought", s.Bought, "days", s.Age(on)}
 	}), "cost", costMethod(r)}
 }
 

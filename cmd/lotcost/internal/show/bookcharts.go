@@ -45,7 +45,7 @@ func periodsChart(r *book.Result) []sheet.Block {
 	plot.Columns = append(plot.Columns, sheet.PlotColumn{From: 0, To: int64(len(periods) * wide), Ink: sheet.Quiet})
 	plot.Lines = []sheet.Line{{Points: tied}, {Points: profits, Thin: true}}
 	last := &periods[len(periods)-1]
-	figures := periodTable("", r.Home, periods)
+	figures := periodTable(r.Home, periods)
 	figures.Topic = "periods"
 	return []sheet.Block{&sheet.Chart{Title: "What is tied up", Drawing: plot, Figures: figures,
 		Says:   fmt.Sprintf("The thick line is what the stock cost at the end of each %s, %s at the end of %s; the thin one is the profit.", plot.X.What, last.End, periodName(last)),
@@ -120,12 +120,8 @@ func bookGlance(r *book.Result) sheet.Glance {
 	if n := len(r.Years); n > 0 {
 		g = append(g, [2]string{"profit of " + periodName(&r.Years[n-1]), r.Years[n-1].Profit().String()})
 	}
-	extra := int64(0)
-	for _, d := range r.Doubles {
-		extra += d.Extra
-	}
-	if extra > 0 {
-		g = append(g, [2]string{"more than wanted", plural(extra, "piece")})
+	if more := extra(r); more > 0 {
+		g = append(g, [2]string{"more than wanted", plural(more, "piece")})
 	}
 	return g
 }

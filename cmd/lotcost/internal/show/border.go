@@ -26,7 +26,7 @@ func Duty(h *landed.Haul, st *landed.Statement, back []customs.Refund) Result {
 
 func dutySheet(h *landed.Haul, st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 	a, r := st.Border, st.Border.Rules
-	doc := (&sheet.Sheet{}).With(sheet.Heading(dutyAnswer(a)), sheet.Text(rulesLine(r)+" "+doubts(a))).With(besides(a)...).With(dutyTable(a))
+	doc := sheet.New(sheet.Heading(dutyAnswer(a)), sheet.Text(rulesLine(r)+" "+doubts(a))).With(besides(a)...).With(dutyTable(a))
 	for _, rate := range st.BorderRates() {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "value: price and premium at " + rate.String() + ", without the card's spread"})
 	}
@@ -57,8 +57,7 @@ func sentBack(back []customs.Refund) []sheet.Block {
 		{Head: "item", Key: "item"}, {Head: "pieces", Key: "pieces", Align: sheet.Right}, {Head: "what", Key: "what"}, {Head: "amount", Key: "amount", Align: sheet.Right},
 		{Head: "claim by", Key: "until"}, {Head: "rule", Key: "rule", Wrap: true, Min: 24}, {Head: "source", Key: "source"}, {Head: "read at source", Key: "confidence", Optional: 1}}}
 	for _, b := range back {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: b.Line}, {Text: fmt.Sprint(b.Pieces)}, {Text: b.What}, {Text: b.Amount.Number()},
-			{Text: day(b.Until)}, {Text: b.Text}, {Text: b.Source}, {Text: b.Confidence.String()}}})
+		t.Add(b.Line, b.Pieces, b.What, b.Amount, b.Until, b.Text, b.Source, b.Confidence)
 	}
 	sources := footnotes(t, "source")
 	return append([]sheet.Block{t}, append(sources, sheet.Note{Kind: sheet.Remark, Text: "what the post or the courier asked for clearing it is not paid back by customs; the days count from that of the haul"})...)
@@ -79,10 +78,9 @@ func dutyTable(a *customs.Assessment) *sheet.Table {
 	for i := range a.Parcels {
 		p := &a.Parcels[i]
 		for _, line := range p.Lines {
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: parcelName(p.ID)}, {Text: line.ID}, {Text: line.CustomsValue.Number()},
-				{Text: line.Duty.Number()}, {Text: line.TaxBase.Number()}, {Text: line.Tax.Number()}}})
+			t.Add(parcelName(p.ID), line.ID, line.CustomsValue, line.Duty, line.TaxBase, line.Tax)
 		}
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: parcelName(p.ID)}, {Text: "sum"}, {Text: p.CustomsValue.Number()}, {Text: p.Duty.Number()}, {}, {Text: p.Tax.Number()}}})
+		t.AddSum(parcelName(p.ID), "sum", p.CustomsValue, p.Duty, nil, p.Tax)
 	}
 	return t
 }
@@ -135,8 +133,7 @@ func stepTable(a *customs.Assessment) *sheet.Table {
 		{Head: "source", Key: "source"}, {Head: "read at source", Key: "confidence", Optional: 2}, {Key: "dated", Machine: true},
 	}}
 	for _, s := range a.Steps() {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: parcelName(s.Parcel)}, {Text: s.What}, {Text: s.Text}, {Text: s.Rule},
-			{Text: s.Result.Number()}, {Text: s.Source}, {Text: knownFrom(s), Data: s.Confidence.String()}, {Text: s.Dated}}})
+		t.Add(parcelName(s.Parcel), s.What, s.Text, s.Rule, s.Result, s.Source, sheet.Cell{Text: knownFrom(s), Data: s.Confidence.String()}, s.Dated)
 	}
 	return t
 }

@@ -67,18 +67,13 @@ func rungTable(lots []*bid.Answer, every int) *sheet.Table {
 	}}
 	for _, a := range lots {
 		for i := range a.Ladder {
-			near := i == len(a.Ladder)-1 || len(a.Ladder[i].Turns) > 0 || i+1 < len(a.Ladder) && len(a.Ladder[i+1].Turns) > 0
-			if i%every == 0 || near {
-				t.Rows = append(t.Rows, rungRow(a, &a.Ladder[i]))
+			p := &a.Ladder[i]
+			if near := i == len(a.Ladder)-1 || len(p.Turns) > 0 || len(a.Ladder[i+1].Turns) > 0; near || i%every == 0 {
+				t.Add(a.Lot, sheet.Bold(p.Bid), a.Bids, p.Value, p.Border.Duty, p.Border.Tax, p.Border.Fee, sheet.Bold(p.Border.Sum()), strings.Join(turnTexts(p), "; "))
 			}
 		}
 	}
 	return t
-}
-
-func rungRow(a *bid.Answer, r *bid.Point) sheet.Row {
-	return sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: a.Lot}, {Text: r.Bid.Number(), Tone: sheet.Strong}, {Text: a.Bids.Code()}, {Text: r.Value.Number()}, {Text: r.Border.Duty.Number()}, {Text: r.Border.Tax.Number()},
-		{Text: r.Border.Fee.Number()}, {Text: r.Border.Sum().Number(), Tone: sheet.Strong}, {Text: strings.Join(turnTexts(r), "; ")}}}
 }
 
 func dutyBidsJSON(lots []*bid.Answer, at []bid.Won) any {

@@ -51,7 +51,7 @@ func stepsChart(home money.Currency, total money.Amount, steps []stepOf, adds bo
 		next := at + s.sum.Minor()
 		said := fmt.Sprintf("%s %s", s.kind, s.sum)
 		bars.Rows = append(bars.Rows, sheet.BarRow{Label: s.kind.String(), Figure: s.sum.Number(), Parts: []sheet.Part{{From: at, To: next, Ink: sheet.Ink(s.kind), What: said}}})
-		figures.Rows = append(figures.Rows, sheet.Row{Cells: []sheet.Cell{{Text: s.kind.String()}, {Text: s.sum.Number()}, {Text: part(s.sum, total)}}})
+		figures.Add(s.kind, s.sum, part(s.sum, total))
 		if at = next; s.kind != landed.Price {
 			beyond += s.sum.Minor()
 		}
@@ -61,7 +61,7 @@ func stepsChart(home money.Currency, total money.Amount, steps []stepOf, adds bo
 		name = "it adds"
 	}
 	bars.Rows = append(bars.Rows, sheet.BarRow{Label: name, Figure: total.Number(), Strong: true, Parts: []sheet.Part{{From: 0, To: total.Minor(), Ink: sheet.Quiet, What: name + " " + total.String()}}})
-	figures.Rows = append(figures.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: name}, {Text: total.Number()}, {}}})
+	figures.AddSum(name, total, nil)
 	return &sheet.Chart{Title: "From the price to the total cost", Says: stepsWords(total, money.New(beyond, home), steps), Drawing: bars, Figures: figures}
 }
 
@@ -222,13 +222,13 @@ func piecesFigures(st *landed.Statement, kinds []landed.Kind, bars []pieceBar) *
 		t.Columns = append(t.Columns, sheet.Column{Head: k.String() + " of all", Key: k.String(), Align: sheet.Right})
 	}
 	for _, b := range bars {
-		cells := []sheet.Cell{{Text: b.name}, countCell(b.group.Count), {Text: b.group.Each.Number(), Tone: sheet.Strong}, {Text: number(b.even)}, {Text: number(b.value)}}
+		cells := []any{b.name, b.group.Count, sheet.Bold(b.group.Each), b.even, b.value}
 		t.Columns[3].Machine = t.Columns[3].Machine && b.even.Currency() == 0
 		t.Columns[4].Machine = t.Columns[4].Machine && b.value.Currency() == 0
 		for _, k := range kinds {
-			cells = append(cells, sheet.Cell{Text: b.group.Share(k).Number()})
+			cells = append(cells, b.group.Share(k))
 		}
-		t.Rows = append(t.Rows, sheet.Row{Cells: cells})
+		t.Add(cells...)
 	}
 	return t
 }
@@ -264,7 +264,7 @@ func costGlance(st *landed.Statement) sheet.Glance {
 		g = append(g, [2]string{"way", h.From + " to " + h.To})
 	}
 	if !st.Haul.Date.IsZero() {
-		g = append(g, [2]string{"bought", dayText(st.Haul.Date)})
+		g = append(g, [2]string{"bought", day(st.Haul.Date)})
 	}
 	return g
 }
@@ -292,12 +292,8 @@ func priceCharts(r *doubles.Result) sheet.PageOnly {
 
 func priceGlance(r *doubles.Result) sheet.Glance {
 	g := sheet.Glance{{"total cost", r.Statement.Total.String()}}
-	n, cost := int64(0), int64(0)
-	for i := range r.Offers {
-		n, cost = n+r.Offers[i].Count, cost+r.Offers[i].Cost.Minor()
-	}
-	if n > 0 {
-		g = append(g, [2]string{"to sell", fmt.Sprintf("%s that cost %s", plural(n, "piece"), money.New(cost, r.Statement.Home))})
+	if n, cost := offered(r); n > 0 {
+		g = append(g, [2]string{"to sell", fmt.Sprintf("%s that cost %s", plural(n, "piece"), cost)})
 	}
 	if len(r.Sold) > 0 {
 		g = append(g, [2]string{"sold so far", r.Kept.Sold.String()})
@@ -328,7 +324,7 @@ func boxesChart(w *together.Way) []sheet.Block {
 			}
 		}
 		bars.Rows = append(bars.Rows, row)
-		c.Figures.Rows = append(c.Figures.Rows, sheet.Row{Cells: []sheet.Cell{{Text: s.Parcel.ID}, {Text: s.Quote.Service.Name}, weightCell(s.Quote.Billed), room}})
+		c.Figures.Add(s.Parcel.ID, s.Quote.Service.Name, weightCell(s.Quote.Billed), room)
 	}
 	if len(bars.Rows) == 0 {
 		return nil

@@ -2,7 +2,6 @@ package show
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -11,9 +10,18 @@ import (
 	"lotcost/landed/source"
 )
 
-// Check tells that a haul is valid, and what it lacks for later steps.
-func Check(path string, st *landed.Statement, gaps []lotfile.Gap) *sheet.Sheet {
-	doc := &sheet.Sheet{}
+// Check tells that a haul is valid, and what it lacks for later steps; st is nil where every lot is
+// lost.
+func Check(path string, st *landed.Statement, gaps []lotfile.Gap, d *lotfile.Defaults) Result {
+	r := resultOf(gaps, func([]lotfile.Gap) *sheet.Sheet { return checkSheet(path, st, gaps) }, gapTable, lackingJSON).about(st)
+	r.Defaults = d
+	return r
+}
+
+func checkSheet(path string, st *landed.Statement, gaps []lotfile.Gap) *sheet.Sheet {
+	if st == nil {
+		return sheet.New(sheet.Text(path + " is valid: every lot is lost, so that nothing was bought."))
+	}
 	paid, items := "paid", int64(0)
 	for i := range st.Haul.Lots {
 		items += int64(len(st.Haul.Lots[i].Items))
@@ -21,25 +29,19 @@ func Check(path string, st *landed.Statement, gaps []lotfile.Gap) *sheet.Sheet {
 	if estimate := st.Estimate(); estimate.Sign() != 0 {
 		paid = fmt.Sprintf("in all, of it %s estimated at the border", estimate)
 	}
-	doc.Add(sheet.Text(fmt.Sprintf("%s is valid: %s, %s, %s, %s %s%s.", path,
+	doc := sheet.New(sheet.Text(fmt.Sprintf("%s is valid: %s, %s, %s, %s %s%s.", path,
 		plural(int64(len(st.Haul.Lots)), "lot"), plural(items, "item"), pieceWords(st), st.Total, paid, then(", ", withoutOpen(st)))))
 	if len(gaps) == 0 {
-		doc.Add(sheet.Text("Nothing is missing for the later steps."))
-		return doc
+		return doc.With(sheet.Text("Nothing is missing for the later steps."))
 	}
-	return doc.With(GapTable(gaps))
-}
-
-// CheckNothing tells that a haul is valid of which every lot is lost.
-func CheckNothing(path string) *sheet.Sheet {
-	return (&sheet.Sheet{}).With(sheet.Text(path + " is valid: every lot is lost, so that nothing was bought."))
+	return doc.With(gapTable(gaps))
 }
 
 // mostNamed is how many ids are named before the rest are counted.
 const mostNamed = 6
 
-// GapTable is what is missing, and for what.
-func GapTable(gaps []lotfile.Gap) *sheet.Table {
+// gapTable is what is missing, and for what.
+func gapTable(gaps []lotfile.Gap) *sheet.Table {
 	t := &sheet.Table{Title: "Still missing, and needed later", Columns: []sheet.Column{
 		{Head: "for", Key: "for", Wrap: true, Min: 12},
 		{Head: "missing", Key: "missing", Wrap: true, Min: 10},
@@ -47,7 +49,7 @@ func GapTable(gaps []lotfile.Gap) *sheet.Table {
 		{Head: "write", Key: "write", Wrap: true, Min: 16},
 	}}
 	for _, g := range gaps {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: g.For}, {Text: g.Missing}, {Text: firstOf(g.Of), Data: strings.Join(g.Of, " ")}, {Text: g.Remedy}}})
+		t.Add(g.For, g.Missing, sheet.Cell{Text: firstOf(g.Of), Data: strings.Join(g.Of, " ")}, g.Remedy)
 	}
 	return t
 }
@@ -69,8 +71,7 @@ func firstOf(ids []string) string {
 	return text
 }
 
-// GapsJSON is what is missing, for [sheet.WriteJSON].
-func GapsJSON(gaps []lotfile.Gap) any {
+func lackingJSON(gaps []lotfile.Gap) any {
 	return object{"valid", true, "missing", sheet.Objects(gaps, func(g *lotfile.Gap) object {
 		return object{"for", g.For, "missing", g.Missing, "of?", g.Of, "write", g.Remedy}
 	})}
@@ -78,19 +79,14 @@ func GapsJSON(gaps []lotfile.Gap) any {
 
 // Faults is what is wrong with a file, in the order of the text.
 func Faults(faults source.Faults) Result {
-	return Result{
-		Sheet: func() *sheet.Sheet { return (&sheet.Sheet{}).With(faultTable(faults)) },
-		Table: func() *sheet.Table { return faultTable(faults) },
-		JSON:  func() any { return faultsJSON(faults) },
-	}
+	return resultOf(faults, func(f source.Faults) *sheet.Sheet { return sheet.New(faultTable(f)) }, faultTable, faultsJSON)
 }
 
 func faultTable(faults source.Faults) *sheet.Table {
 	t := &sheet.Table{Topic: "faults", Columns: []sheet.Column{{Head: "file", Key: "file"}, {Head: "line", Key: "line", Align: sheet.Right}, {Head: "column", Key: "column", Align: sheet.Right},
 		{Head: "field", Key: "field"}, {Head: "what", Key: "what"}, {Head: "remedy", Key: "remedy"}}}
 	for _, f := range faults {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: f.At.File}, {Text: strconv.Itoa(f.At.Line)}, {Text: strconv.Itoa(f.At.Column)},
-			{Text: f.Field}, {Text: f.What}, {Text: f.Remedy}}})
+		t.Add(f.At.File, f.At.Line, f.At.Column, f.Field, f.What, f.Remedy)
 	}
 	return t
 }

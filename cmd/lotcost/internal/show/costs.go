@@ -7,22 +7,21 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/money"
 )
 
-// Costs is a statement as a sheet: first what each item and piece cost, then
+// costSheet is a statement as a sheet: first what each item and piece cost, then
 // what was paid.
-func Costs(st *landed.Statement) *sheet.Sheet {
-	doc := (&sheet.Sheet{}).With(sheet.Heading(costAnswer(st)))
+func costSheet(st *landed.Statement) *sheet.Sheet {
+	doc := sheet.New(sheet.Heading(costAnswer(st)))
 	if st.Haul.Title != "" {
 		doc.Add(sheet.Text(st.Haul.Title))
 	}
-	doc.Add(costCharts(st), CostTable(st), sheet.Text(equality(st)))
-	doc.Add(append(unpaid(st), PaidTable(st))...)
+	doc.Add(costCharts(st), costTable(st), sheet.Text(equality(st)))
+	doc.Add(append(unpaid(st), paidTable(st))...)
 	doc.Add(partial(st)...)
 	if len(st.Bills()) > 0 {
 		doc.Add(billTable(st))
@@ -120,8 +119,8 @@ func plural(n int64, word string) string {
 	return strconv.FormatInt(n, 10) + " " + word + "s"
 }
 
-// CostTable is the items of a statement with what they cost, lot by lot.
-func CostTable(st *landed.Statement) *sheet.Table {
+// costTable is the items of a statement with what they cost, lot by lot.
+func costTable(st *landed.Statement) *sheet.Table {
 	kinds := usedKinds(st)
 	t := &sheet.Table{Columns: []sheet.Column{
 		{Head: "item", Key: "id"},
@@ -140,16 +139,16 @@ func CostTable(st *landed.Statement) *sheet.Table {
 	}
 	item := 0
 	for _, lot := range st.Lots {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Group, Cells: []sheet.Cell{{Text: lotHead(lot)}}})
+		t.AddRow(sheet.Group, lotHead(lot))
 		for range lot.Items {
-			t.Rows = append(t.Rows, costRow(st, &st.Items[item], kinds))
+			addCosts(t, st, &st.Items[item], kinds)
 			item++
 		}
 	}
 	if st.Loss.Sign() != 0 {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "written off"}, {}, {}, {}, {}, {Text: st.Loss.Number()}}})
+		t.AddSum("written off", nil, nil, nil, nil, st.Loss)
 	}
-	t.Rows = append(t.Rows, sumRow(st, kinds))
+	addSums(t, st, kinds)
 	return t
 }
 
@@ -186,19 +185,14 @@ func moves(st *landed.Statement) bool {
 // ofHaul are the columns by which a record says which haul it is of.
 var ofHaul = []sheet.Column{{Key: "haul", Machine: true}, {Key: "date", Machine: true}, {Key: "currency", Machine: true}}
 
-func haulCells(st *landed.Statement) []sheet.Cell {
-	day := ""
-	if !st.Haul.Date.IsZero() {
-		day = st.Haul.Date.Format(time.DateOnly)
-	}
-	return []sheet.Cell{{Text: filepath.ToSlash(st.Haul.At.File)}, {Text: day}, {Text: st.Home.Code()}}
-}
+// haulFile is where the haul stands, for another computer too.
+func haulFile(st *landed.Statement) string { return filepath.ToSlash(st.Haul.At.File) }
 
-// PiecesTable is the pieces of a statement for a spreadsheet, with the same
+// piecesTable is the pieces of a statement for a spreadsheet, with the same
 // columns for every haul: a row for each group of alike pieces and what they
 // cost, as [landed.ItemCost.Groups] has them. The costs sum to what was paid,
 // and so do those of each kind. Its rows are made as they are written.
-func PiecesTable(st *landed.Statement) *sheet.Table {
+func piecesTable(st *landed.Statement) *sheet.Table {
 	t := &sheet.Table{Columns: slices.Clone(ofHaul)}
 	for _, key := range []string{"lot", "id", "model", "state"} {
 		t.Columns = append(t.Columns, sheet.Column{Key: key})
@@ -211,7 +205,7 @@ func PiecesTable(st *landed.Statement) *sheet.Table {
 	}
 	t.Columns = append(t.Columns, sheet.Column{Key: "what"}, sheet.Column{Key: "without_open_price"})
 	t.Made = func(yield func(sheet.Row) bool) {
-		cells := append(haulCells(st), make([]sheet.Cell, len(t.Columns)-len(ofHaul))...)
+		cells := append([]sheet.Cell{{Text: haulFile(st)}, {Text: day(st.Haul.Date)}, {Text: st.Home.Code()}}, make([]sheet.Cell, len(t.Columns)-len(ofHaul))...)
 		var groups []landed.Group
 		nothing := money.New(0, st.Home).Number()
 		for i := range st.Items {
@@ -255,15 +249,15 @@ func fillPieces(cells []sheet.Cell, item *landed.ItemCost, g *landed.Group, noth
 	cells[landed.Kinds].Text, cells[landed.Kinds+1].Text = cmp.Or(g.What, item.What), yesNo(!item.Lot.Bought())
 }
 
-func sumRow(st *landed.Statement, kinds []landed.Kind) sheet.Row {
-	cells := []sheet.Cell{{Text: "sum"}, {Text: withoutOpen(st)}, {Text: strconv.FormatInt(st.Pieces(), 10)}, {}, {Text: st.Total.Number(), Tone: sheet.Strong}}
+func addSums(t *sheet.Table, st *landed.Statement, kinds []landed.Kind) {
+	cells := []any{"sum", withoutOpen(st), st.Pieces(), nil, sheet.Bold(st.Total)}
 	if st.WasFound {
-		cells = append(slices.Insert(cells, 2, sheet.Cell{}), sheet.Cell{})
+		cells = append(slices.Insert(cells, 2, nil), nil)
 	}
 	for _, k := range kinds {
-		cells = append(cells, sheet.Cell{Text: st.Sum(k).Number()})
+		cells = append(cells, st.Sum(k))
 	}
-	return sheet.Row{Kind: sheet.Sum, Cells: cells}
+	t.AddSum(cells...)
 }
 
 // usedKinds lists the kinds of cost that some statements hold; nil is none.
@@ -295,25 +289,19 @@ func lotHead(lot landed.LotCost) string {
 	return head
 }
 
-func costRow(st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind) sheet.Row {
-	cells := []sheet.Cell{{Text: item.ID, Link: storyLink(st, item)}, {Text: item.What}, {Text: strconv.FormatInt(item.Count, 10)},
-		{Text: eachText(item.Each())}, {Text: item.Cost.Number(), Tone: sheet.Strong}}
+func addCosts(t *sheet.Table, st *landed.Statement, item *landed.ItemCost, kinds []landed.Kind) {
+	cells := []any{sheet.Cell{Text: item.ID, Link: storyLink(st, item)}, item.What, item.Count, eachText(item.Each()), sheet.Bold(item.Cost)}
 	if st.WasFound {
-		cells = slices.Insert(cells, 2, sheet.Cell{Text: foundWords(&item.Found, item.Count)})
-		moved := sheet.Cell{}
-		if item.Moved().Sign() != 0 {
-			moved.Text = item.Moved().Number()
-		}
-		cells = append(cells, moved)
+		cells = append(slices.Insert(cells, 2, any(foundWords(&item.Found, item.Count))), unlessNone(item.Moved()))
 	}
 	for _, k := range kinds {
-		share := sheet.Cell{}
 		if item.Bears(k) {
-			share.Text = item.Share(k).Number()
+			cells = append(cells, item.Share(k))
+		} else {
+			cells = append(cells, nil)
 		}
-		cells = append(cells, share)
 	}
-	return sheet.Row{Kind: sheet.Body, Cells: cells}
+	t.Add(cells...)
 }
 
 // foundWords prints what was found where it is not simply all sound.
@@ -353,9 +341,9 @@ func eachText(groups []landed.Pieces) string {
 	return strings.Join(texts, "\n")
 }
 
-// PaidTable is what was paid and how it was shared; for a spreadsheet a record
+// paidTable is what was paid and how it was shared; for a spreadsheet a record
 // for each amount.
-func PaidTable(st *landed.Statement) *sheet.Table {
+func paidTable(st *landed.Statement) *sheet.Table {
 	t := &sheet.Table{Title: "What was paid", Columns: append(slices.Clone(ofHaul),
 		sheet.Column{Key: "lot", Machine: true}, sheet.Column{Key: "item", Machine: true}, sheet.Column{Key: "parcel", Machine: true},
 		sheet.Column{Head: "what", Key: "what", Wrap: true, Min: 14},
@@ -366,6 +354,7 @@ func PaidTable(st *landed.Statement) *sheet.Table {
 		sheet.Column{Head: "shared by", Key: "by"},
 		sheet.Column{Key: "estimated", Machine: true}, sheet.Column{Key: "without_open_price", Machine: true},
 	)}
+	file := haulFile(st)
 	for i := range st.Lines {
 		line := &st.Lines[i]
 		asked, kind := sheet.Cell{Text: line.Asked()}, sheet.Cell{Text: line.Kind.String()}
@@ -375,12 +364,9 @@ func PaidTable(st *landed.Statement) *sheet.Table {
 		if line.WithPremium() {
 			kind = sheet.Cell{Text: kind.Text + " and premium", Data: kind.Text}
 		}
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: append(haulCells(st), sheet.Cell{Text: line.Lot}, sheet.Cell{Text: line.Item}, sheet.Cell{Text: line.Parcel},
-			sheet.Cell{Text: line.What}, kind, sheet.Cell{Text: cmp.Or(line.Item, line.Lot, line.Parcel)}, asked, sheet.Cell{Text: line.Home.Number()}, sheet.Cell{Text: sharedBy(line)}, sheet.Cell{Text: yesNo(line.Estimated)}, sheet.Cell{Text: strings.Join(line.Without, " ")})})
+		t.Add(file, st.Haul.Date, st.Home, line.Lot, line.Item, line.Parcel, line.What, kind, cmp.Or(line.Item, line.Lot, line.Parcel), asked, line.Home, sharedBy(line), yesNo(line.Estimated), strings.Join(line.Without, " "))
 	}
-	sum := make([]sheet.Cell, len(t.Columns))
-	sum[6], sum[10] = sheet.Cell{Text: "sum" + then(" ", withoutOpen(st))}, sheet.Cell{Text: st.Total.Number(), Tone: sheet.Strong}
-	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: sum})
+	t.AddSum(nil, nil, nil, nil, nil, nil, "sum"+then(" ", withoutOpen(st)), nil, nil, nil, sheet.Bold(st.Total))
 	return t
 }
 
@@ -390,8 +376,7 @@ func billTable(st *landed.Statement) *sheet.Table {
 		{Head: "parcel"}, {Head: "what"},
 		{Head: "estimate, " + st.Home.Code(), Align: sheet.Right}, {Head: "bill", Align: sheet.Right}, {Head: "difference", Align: sheet.Right}}}
 	for _, b := range st.Bills() {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: parcelName(b.Parcel)}, {Text: b.Kind.String()},
-			{Text: orDash(number(b.AsEstimated))}, {Text: b.Home.Number()}, {Text: orDash(billedMore(b))}}})
+		t.Add(parcelName(b.Parcel), b.Kind, orDash(number(b.AsEstimated)), b.Home, orDash(billedMore(b)))
 	}
 	return t
 }
@@ -491,8 +476,8 @@ func sharedBy(line *landed.Line) string {
 	return line.By.String()
 }
 
-// Working is how each amount was found and shared, step by step.
-func Working(st *landed.Statement) *sheet.Table {
+// working is how each amount was found and shared, step by step.
+func working(st *landed.Statement) *sheet.Table {
 	t := workingTable("The working")
 	for i := range st.Lines {
 		addSteps(t, st.Working(&st.Lines[i]))
@@ -500,8 +485,7 @@ func Working(st *landed.Statement) *sheet.Table {
 	return t
 }
 
-// ItemWorking is how one item's cost came about; item is an index into Items.
-func ItemWorking(st *landed.Statement, item int) *sheet.Table {
+func itemWorking(st *landed.Statement, item int) *sheet.Table {
 	t := workingTable("The working of " + st.Items[item].ID)
 	addSteps(t, st.ItemWorking(item))
 	return t
@@ -518,7 +502,7 @@ func workingTable(title string) *sheet.Table {
 
 func addSteps(t *sheet.Table, steps []landed.Step) {
 	for _, s := range steps {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: s.What}, {Text: s.From}, {Text: s.Rule}, {Text: s.Result}}})
+		t.Add(s.What, s.From, s.Rule, s.Result)
 	}
 }
 
@@ -539,24 +523,21 @@ func basisKeys(b landed.Basis) []string {
 	return []string{b.String()}
 }
 
-// Comparison sets what a piece of each item costs under every basis side by
-// side.
-func Comparison(trials []Trial) *sheet.Sheet {
-	doc := &sheet.Sheet{}
-	var first *landed.Statement
+// Comparison sets what a piece of each item costs under every basis side by side. One of them must
+// have a statement.
+func Comparison(trials []Trial) Result {
+	first := slices.IndexFunc(trials, func(t Trial) bool { return t.Statement != nil })
+	return resultOf(trials, comparisonSheet, comparisonTable, comparisonJSON).about(trials[first].Statement)
+}
+
+func comparisonSheet(trials []Trial) *sheet.Sheet {
+	doc := sheet.New(sheet.Heading("What one piece costs when prices are shared by …"), comparisonTable(trials))
 	for _, trial := range trials {
 		if trial.Statement == nil {
 			doc.Add(sheet.Note{Kind: sheet.Hint, Text: fmt.Sprintf("not possible by %s: %v", trial.Basis, trial.Err)})
-		} else if first == nil {
-			first = trial.Statement
 		}
 	}
-	if first == nil {
-		return doc
-	}
-	doc.Blocks = append([]sheet.Block{sheet.Heading("What one piece costs when prices are shared by …"), ComparisonTable(trials)}, doc.Blocks...)
-	doc.Add(adviceTable())
-	return doc
+	return doc.With(adviceTable())
 }
 
 // basisAdvice says when each basis is the fair one. It is common practice, no
@@ -581,13 +562,12 @@ func BasisAdvice() string {
 func adviceTable() *sheet.Table {
 	t := &sheet.Table{Topic: "advice", Columns: []sheet.Column{{}, {Wrap: true}}}
 	for _, advice := range basisAdvice {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: advice[0]}, {Text: advice[1]}}})
+		t.Add(advice[0], advice[1])
 	}
 	return t
 }
 
-// ComparisonTable is the table of a [Comparison].
-func ComparisonTable(trials []Trial) *sheet.Table {
+func comparisonTable(trials []Trial) *sheet.Table {
 	t := &sheet.Table{Topic: "bases", Columns: []sheet.Column{{Head: "item", Key: "id"}, {Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 1}}}
 	var done []*landed.Statement
 	for _, trial := range trials {
@@ -596,23 +576,20 @@ func ComparisonTable(trials []Trial) *sheet.Table {
 			done = append(done, trial.Statement)
 		}
 	}
-	if len(done) == 0 {
-		return t
-	}
 	t.Columns = append(t.Columns, sheet.Column{Head: "spread", Key: "spread", Align: sheet.Right})
-	total := sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "sum of all"}, {}}}
-	for _, st := range done {
-		total.Cells = append(total.Cells, sheet.Cell{Text: st.Total.Number()})
-	}
 	for i := range done[0].Items {
-		t.Rows = append(t.Rows, comparisonRow(done, i))
+		addCompared(t, done, i)
 	}
-	t.Rows = append(t.Rows, total)
+	total := []any{"sum of all", nil}
+	for _, st := range done {
+		total = append(total, st.Total)
+	}
+	t.AddSum(total...)
 	return t
 }
 
-func comparisonRow(done []*landed.Statement, i int) sheet.Row {
-	row := sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: done[0].Items[i].ID}, {Text: done[0].Items[i].What}}}
+func addCompared(t *sheet.Table, done []*landed.Statement, i int) {
+	cells := []any{done[0].Items[i].ID, done[0].Items[i].What}
 	var least, most money.Amount
 	for n, st := range done {
 		each := dearest(&st.Items[i])
@@ -622,14 +599,12 @@ func comparisonRow(done []*landed.Statement, i int) sheet.Row {
 		if n == 0 || each.Cmp(most) > 0 {
 			most = each
 		}
-		row.Cells = append(row.Cells, sheet.Cell{Text: each.Number()})
+		cells = append(cells, each)
 	}
-	spread, err := most.Sub(least)
-	if err != nil {
-		return row
+	if spread, err := most.Sub(least); err == nil {
+		cells = append(cells, sheet.Bold(spread))
 	}
-	row.Cells = append(row.Cells, sheet.Cell{Text: spread.Number(), Tone: sheet.Strong})
-	return row
+	t.Add(cells...)
 }
 
 // dearest returns what the dearest piece of an item costs; zero where every

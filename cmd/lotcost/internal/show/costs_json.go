@@ -12,8 +12,8 @@ type costs struct {
 	working bool
 }
 
-// CostsJSON is a statement for [WriteJSON], with the working when it is asked for.
-func CostsJSON(st *landed.Statement, working bool) any { return costs{st, working} }
+// costsJSON is a statement, with the working when it is asked for.
+func costsJSON(st *landed.Statement, working bool) any { return costs{st, working} }
 
 // WriteFields implements [sheet.Fields].
 func (c costs) WriteFields(j *sheet.JSON) {
@@ -42,7 +42,7 @@ func (c costs) WriteFields(j *sheet.JSON) {
 		writeItem(j, &c.Items[i], kinds, c.WasFound)
 	}
 	j.End(']')
-	object{"working?", StepsJSON(c.steps()), "border?", besideJSON(c.Border)}.WriteFields(j)
+	object{"working?", stepsJSON(c.steps()), "border?", besideJSON(c.Border)}.WriteFields(j)
 }
 
 // countGiven writes a number unless it is 0.
@@ -144,9 +144,8 @@ func writeItem(j *sheet.JSON, item *landed.ItemCost, kinds []landed.Kind, found 
 	j.End('}')
 }
 
-// ComparisonJSON is a comparison for [sheet.WriteJSON]: what the dearest piece of each item costs
-// under every basis that can be used.
-func ComparisonJSON(trials []Trial) any {
+// comparisonJSON is what the dearest piece of each item costs under every basis that can be used.
+func comparisonJSON(trials []Trial) any {
 	var first *landed.Statement
 	var each []map[string]string // by item
 	leftOut := map[string]string{}
@@ -176,6 +175,12 @@ func ComparisonJSON(trials []Trial) any {
 		items = append(items, object{"id", item.ID, "lot", item.Lot.ID, "count", item.Count, "each", each[i]})
 	}
 	return object{"home", first.Home, "items", items, "left_out?", leftOut}
+}
+
+func stepsJSON(steps []landed.Step) []object {
+	return sheet.Objects(steps, func(s *landed.Step) object {
+		return object{"what", s.What, "from", s.From, "rule", s.Rule, "result", s.Result}
+	})
 }
 
 // billsJSON are the bills of the border beside their estimates, where these are known.

@@ -117,18 +117,18 @@ func sumOf(t *testing.T, records []map[string]string, column string) decimal.Dec
 func TestCSVSumsToTheStatement(t *testing.T) {
 	all := statements(t)
 	names := slices.Sorted(maps.Keys(all))
-	wantHeader, _ := records(t, PiecesTable(all[names[0]]))
+	wantHeader, _ := records(t, piecesTable(all[names[0]]))
 	for _, name := range names {
 		t.Run(filepath.Base(filepath.Dir(name))+"/"+filepath.Base(name), func(t *testing.T) {
 			st := all[name]
-			header, rows := records(t, PiecesTable(st))
+			header, rows := records(t, piecesTable(st))
 			if !slices.Equal(header, wantHeader) {
 				t.Errorf("the columns are %v, those of %s %v", header, names[0], wantHeader)
 			}
 			if got := sumOf(t, rows, "cost"); !got.Equal(st.Total.Decimal()) {
 				t.Errorf("cost sums to %s, want %s", got, st.Total)
 			}
-			_, paid := records(t, PaidTable(st))
+			_, paid := records(t, paidTable(st))
 			if got := sumOf(t, paid, "home"); !got.Equal(st.Total.Decimal()) {
 				t.Errorf("what was paid sums to %s, want %s", got, st.Total)
 			}

@@ -82,19 +82,20 @@ func eveningChart(e *bid.Evening, courses []bid.Course) []sheet.Block {
 		}
 		won, known := afterWins(courses, i)
 		row := sheet.BarRow{Label: l.ID, Figure: limitText(l.Limit), Parts: []sheet.Part{{From: l.Least.Minor(), To: l.Most.Minor(), Ink: sheet.Quiet, What: l.ID + ": likely"}}}
-		cells := []sheet.Cell{{Text: l.ID}, {Text: l.Least.Number()}, {Text: l.Most.Number()}, {Text: limitText(l.Limit)}, {}}
+		after := ""
 		if l.Limit.Currency() != 0 {
 			row.Marks = append(row.Marks, sheet.Mark{At: l.Limit.Minor(), Kind: sheet.Tick, What: l.ID + ": limit " + l.Limit.String() + ", all before it lost"})
 		}
 		if known && i > 0 {
-			if cells[4].Text = limitText(won); won.Currency() != 0 {
+			if after = limitText(won); won.Currency() != 0 {
 				row.Marks = append(row.Marks, sheet.Mark{At: won.Minor(), Kind: sheet.Dot, What: l.ID + ": limit " + won.String() + ", all before it won"})
 			}
 			if won != l.Limit {
 				moved = append(moved, fmt.Sprintf("%s from %s to %s", l.ID, limitText(l.Limit), limitText(won)))
 			}
 		}
-		bars.Rows, figures.Rows = append(bars.Rows, row), append(figures.Rows, sheet.Row{Cells: cells})
+		bars.Rows = append(bars.Rows, row)
+		figures.Add(l.ID, l.Least, l.Most, limitText(l.Limit), after)
 	}
 	says := "The bars are what the others will likely pay; a stroke marks the limit if all lots before are lost, a ring if all are won at the middle of what is likely."
 	if len(moved) > 0 {

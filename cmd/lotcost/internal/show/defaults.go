@@ -13,7 +13,7 @@ func figuresTable(d *lotfile.Defaults) *sheet.Table {
 		{Head: "line", Key: "line", Wrap: true, Min: 12},
 	}}
 	for _, f := range d.Figures {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: f.What}, {Text: f.Value}, {Text: f.At.String()}}})
+		t.Add(f.What, f.Value, f.At.String())
 	}
 	return t
 }

@@ -10,6 +10,7 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed/bid"
 	"lotcost/landed/money"
+	"lotcost/landed/odds"
 )
 
 // Evening is what to bid for several lots that close one after the other: the table of
@@ -48,7 +49,7 @@ func (r Result) WithEvening(a *bid.Answer, moves []bid.Move, e *bid.Evening) Res
 }
 
 func eveningSheet(e *bid.Evening) *sheet.Sheet {
-	doc := (&sheet.Sheet{}).With(sheet.Heading(eveningAnswer(e)), sheet.Text(eveningWhy(e)), eveningTable(e))
+	doc := sheet.New(sheet.Heading(eveningAnswer(e)), sheet.Text(eveningWhy(e)), eveningTable(e))
 	if e.Plan != nil && len(e.Plan.Moves) > 0 {
 		doc.Add(eveningMoves(e))
 	}
@@ -164,20 +165,18 @@ func eveningTable(e *bid.Evening) *sheet.Table {
 		}
 		limit := cell(l.Limit, e.Plan != nil)
 		limit.Tone = sheet.Strong
-		row := []sheet.Cell{closesCell(l.Closes), {Text: l.ID}, {}, {Text: l.Bids.Code()}, limit, cell(l.Alone, true), cell(l.BesideAll, l.Together), {}, {}}
+		var likely string
+		var won, price sheet.Cell
 		if l.Likely {
-			row[2] = sheet.Cell{Text: l.Least.Number() + " to " + l.Most.Number()}
-			if l.Least == l.Most {
-				row[2].Text = l.Least.Number()
-			}
+			likely = binText(odds.Bin{From: l.Least, To: l.Most})
 		}
 		if l.Won != nil {
-			row[7] = sheet.Cell{Text: percent(l.Won), Data: l.Won.FloatString(6)}
+			won = sheet.Cell{Text: percent(l.Won), Data: l.Won.FloatString(6)}
 		}
 		if l.Price != nil {
-			row[8] = cell(homeSum(l.Price, l.Bids), true)
+			price = cell(homeSum(l.Price, l.Bids), true)
 		}
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: row})
+		t.Add(closesCell(l.Closes), l.ID, likely, l.Bids, limit, cell(l.Alone, true), cell(l.BesideAll, l.Together), won, price)
 	}
 	return t
 }
@@ -193,7 +192,7 @@ func closesCell(at time.Time) sheet.Cell {
 func eveningMoves(e *bid.Evening) *sheet.Table {
 	t := &sheet.Table{Title: "What would change the limit for " + e.Lots[0].ID, Columns: []sheet.Column{{Head: "if this were"}, {Head: "10% less", Align: sheet.Right}, {Head: "10% more", Align: sheet.Right}}}
 	for _, m := range e.Plan.Moves {
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: factorText(m.Factor, e.Lots[0].Bids)}, {Text: shiftText(m.Less)}, {Text: shiftText(m.More)}}})
+		t.Add(factorText(m.Factor, e.Lots[0].Bids), shiftText(m.Less), shiftText(m.More))
 	}
 	return t
 }

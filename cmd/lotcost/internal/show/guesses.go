@@ -11,20 +11,15 @@ import (
 
 // Guesses is how often came true what was said of untested pieces.
 func Guesses(r *book.Result) Result {
-	g := &r.Guesses
-	return Result{
-		Sheet: func() *sheet.Sheet { return guessSheet(g) },
-		Table: func() *sheet.Table { return saidTable(g) },
-		JSON:  func() any { return guessesJSON(g) },
-	}
+	return resultOf(&r.Guesses, guessSheet, saidTable, guessesJSON)
 }
 
 func guessSheet(g *book.Guesses) *sheet.Sheet {
 	if g.Pieces == 0 {
-		return (&sheet.Sheet{}).With(sheet.Heading("Nothing was guessed yet of which it is known what was found"))
+		return sheet.New(sheet.Heading("Nothing was guessed yet of which it is known what was found"))
 	}
 	text := guessText(g)
-	doc := (&sheet.Sheet{}).With(sheet.Heading(text[:len(text)-1]), sheet.PageOnly(func() []sheet.Block { return saidChart(g) }), saidTable(g))
+	doc := sheet.New(sheet.Heading(text[:len(text)-1]), sheet.PageOnly(func() []sheet.Block { return saidChart(g) }), saidTable(g))
 	for _, by := range []struct {
 		head string
 		list []book.Scored
@@ -45,7 +40,7 @@ func saidTable(g *book.Guesses) *sheet.Table {
 	t := &sheet.Table{Topic: "guesses", Columns: []sheet.Column{{Head: "said", Key: "said", Align: sheet.Decimal}, {Head: "pieces", Key: "pieces", Align: sheet.Right}, {Head: "were sound", Key: "came", Align: sheet.Right}, {Head: "that is", Align: sheet.Right}}}
 	for i := range g.ByChance {
 		s := &g.ByChance[i]
-		t.Rows = append(t.Rows, sheet.Row{Cells: []sheet.Cell{{Text: percent(s.Chance), Data: chanceText(s.Chance)}, countCell(s.Pieces), countCell(s.Came), {Text: percent(ratio(s.Came, s.Pieces))}}})
+		t.Add(sheet.Cell{Text: percent(s.Chance), Data: chanceText(s.Chance)}, s.Pieces, s.Came, percent(ratio(s.Came, s.Pieces)))
 	}
 	return t
 }
@@ -54,7 +49,7 @@ func scoreTable(head string, list []book.Scored) *sheet.Table {
 	t := &sheet.Table{Title: "By " + head, Columns: []sheet.Column{{Head: head, Wrap: true}, {Head: "pieces", Align: sheet.Right}, {Head: "said", Align: sheet.Right}, {Head: "were sound", Align: sheet.Right}, {Head: "that is", Align: sheet.Right}, {Head: "Brier score", Align: sheet.Right}}}
 	for i := range list {
 		s := &list[i]
-		t.Rows = append(t.Rows, sheet.Row{Cells: []sheet.Cell{{Text: cmp.Or(s.Name, "not named")}, countCell(s.Pieces), {Text: percent(s.Mean)}, countCell(s.Came), {Text: percent(ratio(s.Came, s.Pieces))}, {Text: fmt.Sprint(score(s.Brier))}}})
+		t.Add(cmp.Or(s.Name, "not named"), s.Pieces, percent(s.Mean), s.Came, percent(ratio(s.Came, s.Pieces)), score(s.Brier))
 	}
 	return t
 }

@@ -18,16 +18,12 @@ const MostLabels = 10_000
 func Labels(r *doubles.Result, word selling.CostWord) Result {
 	return Result{
 		Sheet: func() *sheet.Sheet {
-			n := 0
-			table := labelTable(r, word)
-			for i := range r.Offers {
-				n += int(r.Offers[i].Count)
-			}
-			doc := (&sheet.Sheet{}).With(sheet.Heading(plural(int64(n), "label")))
+			n, _ := offered(r)
+			doc := sheet.New(sheet.Heading(plural(n, "label")))
 			if word.IsZero() {
 				doc.Add(sheet.Note{Kind: sheet.Hint, Text: "no cost stands on them: give a word of ten different letters for its digits, --cost-word blacksmith, or in the file selling: {cost-word: blacksmith}"})
 			}
-			return doc.With(sheet.PageOnly(func() []sheet.Block { return []sheet.Block{labels(r, word)} }), table)
+			return doc.With(sheet.PageOnly(func() []sheet.Block { return []sheet.Block{labels(r, word)} }), labelTable(r, word))
 		},
 		Table: func() *sheet.Table { return labelTable(r, word) },
 		JSON:  func() any { return labelsJSON(r, word) },
@@ -85,7 +81,7 @@ func labelTable(r *doubles.Result, word selling.CostWord) *sheet.Table {
 	t := &sheet.Table{Topic: "labels", Drawn: true, Columns: []sheet.Column{{Head: "item", Key: "id"}, {Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 2}, {Head: "state", Key: "state", Machine: allSound(r)},
 		{Head: "cost, in letters", Key: "cost_code", Align: sheet.Right, Machine: word.IsZero()}, {Head: "asking price", Key: "asking", Align: sheet.Right}, {Head: "lowest price", Key: "lowest", Align: sheet.Right}}}
 	for _, l := range allLabels(r, word) {
-		t.Rows = append(t.Rows, sheet.Row{Cells: []sheet.Cell{{Text: l.ID}, {Text: l.What}, {Text: l.State}, {Text: l.Cost}, {Text: l.Asking}, {Text: l.Lowest}}})
+		t.Add(l.ID, l.What, l.State, l.Cost, l.Asking, l.Lowest)
 	}
 	return t
 }

@@ -28,7 +28,7 @@ func Plans(r *together.Report, at []bid.Won) Result {
 }
 
 func planSheet(r *together.Report) *sheet.Sheet {
-	doc := (&sheet.Sheet{}).With(sheet.Heading(planAnswer(r)), planCharts(r), wayTable(r), parcelTable(r.Home, "The parcels of the best way", []*together.Way{&r.Best}))
+	doc := sheet.New(sheet.Heading(planAnswer(r)), planCharts(r), wayTable(r), parcelTable(r.Home, "The parcels of the best way", []*together.Way{&r.Best}))
 	for i := range r.Facts {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: factText(&r.Facts[i])})
 	}
@@ -54,9 +54,9 @@ func planSheet(r *together.Report) *sheet.Sheet {
 // Given is what boxes that somebody filled by hand cost, beside the best way of a report.
 func Given(r *together.Report, w *together.Way) *sheet.Sheet {
 	if w.Statement == nil {
-		return (&sheet.Sheet{}).With(sheet.Heading("These boxes are not possible: " + whyText(w.Why)))
+		return sheet.New(sheet.Heading("These boxes are not possible: " + whyText(w.Why)))
 	}
-	more := money.New(w.Total.Minor()-r.Best.Total.Minor(), r.Home)
+	more := less(w.Total, r.Best.Total)
 	beside := fmt.Sprintf("%s more than the best way", more)
 	switch {
 	case more.Sign() == 0:
@@ -64,7 +64,7 @@ func Given(r *together.Report, w *together.Way) *sheet.Sheet {
 	case more.Sign() < 0:
 		beside = fmt.Sprintf("%s less than the best way found so far", money.New(-more.Minor(), r.Home))
 	}
-	doc := (&sheet.Sheet{}).With(sheet.Heading(fmt.Sprintf("These boxes: total cost %s, %s", w.Total, beside)), parcelTable(r.Home, "These boxes", []*together.Way{w}))
+	doc := sheet.New(sheet.Heading(fmt.Sprintf("These boxes: total cost %s, %s", w.Total, beside)), parcelTable(r.Home, "These boxes", []*together.Way{w}))
 	return doc.With(boxesChart(w)...)
 }
 
@@ -82,13 +82,11 @@ func planAnswer(r *together.Report) string {
 		}
 	}
 	answer := fmt.Sprintf("%s: total cost %s%s", how, b.Total, then(" ", withoutOpen(b.Statement)))
-	switch {
-	case b.Saving.Currency() == 0 || b.Saving.Sign() == 0:
-	default:
+	if b.Saving.Sign() != 0 {
 		answer += fmt.Sprintf(", %s less than all apart", b.Saving)
 	}
 	if r.One.Statement != nil && len(b.Parcels) > 1 {
-		answer += fmt.Sprintf(", %s less than in one box", money.New(r.One.Total.Minor()-b.Total.Minor(), r.Home))
+		answer += fmt.Sprintf(", %s less than in one box", less(r.One.Total, b.Total))
 	}
 	return answer
 }
@@ -108,15 +106,15 @@ func wayTable(r *together.Report) *sheet.Table {
 		t.Columns = append(t.Columns, sheet.Column{Head: wayName(w.Name), Align: sheet.Right})
 	}
 	row := func(kind sheet.RowKind, what string, of func(*together.Way) string) {
-		cells := []sheet.Cell{{Text: what}}
+		cells := []any{what}
 		for _, w := range ways {
-			text := "–"
 			if w.Statement != nil {
-				text = of(w)
+				cells = append(cells, of(w))
+			} else {
+				cells = append(cells, "–")
 			}
-			cells = append(cells, sheet.Cell{Text: text})
 		}
-		t.Rows = append(t.Rows, sheet.Row{Kind: kind, Cells: cells})
+		t.AddRow(kind, cells...)
 	}
 	figure := func(what string, of func(*together.Way) money.Amount, always bool) {
 		used := always
@@ -135,7 +133,7 @@ func wayTable(r *together.Report) *sheet.Table {
 	figure("border", func(w *together.Way) money.Amount { return w.Border }, r.Best.Statement.Border != nil)
 	row(sheet.Sum, "total cost"+then(" ", withoutOpen(r.Best.Statement)), func(w *together.Way) string { return w.Total.Number() })
 	row(sheet.Sum, "saved against apart", func(w *together.Way) string { return number(w.Saving) })
-	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Group, Cells: []sheet.Cell{{Text: "What each lot then costs"}}})
+	t.AddRow(sheet.Group, "What each lot then costs")
 	for i, lot := range r.Best.Statement.Lots {
 		name := lot.ID
 		if !lot.Bought() {
@@ -160,17 +158,13 @@ func parcelTable(home money.Currency, title string, ways []*together.Way) *sheet
 	}}
 	for _, w := range ways {
 		for i := range w.Parcels {
-			t.Rows = append(t.Rows, parcelRow(w, &w.Parcels[i]))
+			s := &w.Parcels[i]
+			q, p := &s.Quote, &s.Parcel
+			t.Add(w.Name, p.ID, strings.Join(p.Lots, ", "), q.Service.Name, weightCell(q.Weight), weightCell(q.Billed), q.SetBy, sizeText(q.Size), daysText(s),
+				asked(p.Freight), asked(p.Insurance), asked(p.Fees), w.Total)
 		}
 	}
 	return t
-}
-
-func parcelRow(w *together.Way, s *together.Sent) sheet.Row {
-	q := &s.Quote
-	return sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: w.Name}, {Text: s.Parcel.ID}, {Text: strings.Join(s.Parcel.Lots, ", ")}, {Text: q.Service.Name},
-		weightCell(q.Weight), weightCell(q.Billed), {Text: q.SetBy}, {Text: sizeText(q.Size)}, {Text: daysText(s)},
-		{Text: asked(s.Parcel.Freight)}, {Text: asked(s.Parcel.Insurance)}, {Text: asked(s.Parcel.Fees)}, {Text: w.Total.Number()}}}
 }
 
 // weightCell shows a weight to people as they say it, and to programs exactly.
@@ -287,7 +281,7 @@ func planCautions(r *together.Report) []sheet.Block {
 		}
 	}
 	if !r.Exact {
-		gap := money.New(r.Best.Total.Minor()-r.Bound.Minor(), r.Home)
+		gap := less(r.Best.Total, r.Bound)
 		text := fmt.Sprintf("this is the best way found, not proven to be the best: no way costs less than %s, so it is at most %s too dear", r.Bound, gap)
 		if r.Stopped {
 			text = "the search was stopped: " + text
@@ -344,12 +338,7 @@ func sentJSON(s *together.Sent) object {
 
 // Next is what one more lot adds.
 func Next(a *together.Addition) Result {
-	return Result{
-		Sheet: func() *sheet.Sheet { return nextSheet(a) },
-		Table: func() *sheet.Table { return nextTable(a) },
-		JSON:  func() any { return nextJSON(a) },
-		Of:    a.With.Best.Statement,
-	}
+	return resultOf(a, nextSheet, nextTable, nextJSON).about(a.With.Best.Statement)
 }
 
 func nextSheet(a *together.Addition) *sheet.Sheet {
@@ -357,7 +346,7 @@ func nextSheet(a *together.Addition) *sheet.Sheet {
 	if a.Total.Sign() < 0 {
 		answer = fmt.Sprintf("One more lot takes %s off, not counting its price", money.New(-a.Total.Minor(), a.Total.Currency()))
 	}
-	doc := (&sheet.Sheet{}).With(sheet.Heading(answer), nextTable(a),
+	doc := sheet.New(sheet.Heading(answer), nextTable(a),
 		parcelTable(a.With.Home, "The parcels with it", []*together.Way{&a.With.Best}))
 	if a.Price.Sign() == 0 && a.With.Best.Statement.Border != nil {
 		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "the border was calculated as if it cost nothing; give --next-price to count what it may go for"})
@@ -371,7 +360,7 @@ func nextTable(a *together.Addition) *sheet.Table {
 		{Head: "with", Key: "with", Align: sheet.Right}, {Head: "added", Key: "added", Align: sheet.Right}}}
 	without, with := &a.Without.Best, &a.With.Best
 	add := func(kind sheet.RowKind, what string, x, y money.Amount) {
-		t.Rows = append(t.Rows, sheet.Row{Kind: kind, Cells: []sheet.Cell{{Text: what}, {Text: x.Number()}, {Text: y.Number()}, {Text: money.New(y.Minor()-x.Minor(), y.Currency()).Number()}}})
+		t.AddRow(kind, what, x, y, less(y, x))
 	}
 	for _, cost := range []struct {
 		what          string
@@ -382,8 +371,8 @@ func nextTable(a *together.Addition) *sheet.Table {
 			add(sheet.Body, cost.what, cost.without, cost.with)
 		}
 	}
-	add(sheet.Body, "prices of the others, and other charges", without.Other, money.New(with.Other.Minor()-a.Price.Minor(), a.With.Home))
-	add(sheet.Sum, "total, not counting its price", without.Total, money.New(with.Total.Minor()-a.Price.Minor(), a.With.Home))
+	add(sheet.Body, "prices of the others, and other charges", without.Other, less(with.Other, a.Price))
+	add(sheet.Sum, "total, not counting its price", without.Total, less(with.Total, a.Price))
 	return t
 }
 

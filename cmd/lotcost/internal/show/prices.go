@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 	"unicode"
 
 	"lotcost/cmd/lotcost/internal/live"
@@ -19,24 +18,21 @@ import (
 
 // Price is what the pieces to be sold must bring, for every format.
 func Price(r *doubles.Result) Result {
-	return Result{
-		Sheet: func() *sheet.Sheet { return Prices(r) },
-		Table: func() *sheet.Table { return PriceRecords(r) },
-		JSON:  func() any { return PricesJSON(r) },
-		Of:    r.Statement,
-	}
+	out := resultOf(r, priceSheet, priceRecords, pricesJSON).about(r.Statement)
+	out.Topics = func() []*sheet.Table { return priceTopics(r) }
+	return out
 }
 
-// Prices is what the pieces to be sold must bring, what the kept ones then
+// priceSheet is what the pieces to be sold must bring, what the kept ones then
 // cost, and what else there is to say of selling.
-func Prices(r *doubles.Result) *sheet.Sheet {
-	doc := (&sheet.Sheet{}).With(sheet.Heading(priceAnswer(r)))
+func priceSheet(r *doubles.Result) *sheet.Sheet {
+	doc := sheet.New(sheet.Heading(priceAnswer(r)))
 	if title := r.Statement.Haul.Title; title != "" {
 		doc.Add(sheet.Text(title))
 	}
 	doc.Add(priceCharts(r))
 	if len(r.Offers) > 0 {
-		doc.Add(PriceTable(r), sheet.Text(carried(r)))
+		doc.Add(priceTable(r), sheet.Text(carried(r)))
 	}
 	if len(r.AtBest) > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "what was found is not written yet, so each piece is taken to come out at its best (lotcost bid counts the chances): " + firstOf(r.AtBest)})
@@ -99,8 +95,8 @@ func headlined(texts []string, of int) string {
 // at names the venue that prices and verdicts refer to.
 func at(r *doubles.Result) string { return r.Venues[r.At].Name }
 
-// PriceTable is the pieces to be sold, one row for each item and state.
-func PriceTable(r *doubles.Result) *sheet.Table {
+// priceTable is the pieces to be sold, one row for each item and state.
+func priceTable(r *doubles.Result) *sheet.Table {
 	t := priceColumns(r)
 	for i := range r.Offers {
 		t.Rows = append(t.Rows, priceRow(r, &r.Offers[i]))
@@ -108,8 +104,8 @@ func PriceTable(r *doubles.Result) *sheet.Table {
 	return t
 }
 
-// PriceRecords is [PriceTable] with rows that are made as they are written.
-func PriceRecords(r *doubles.Result) *sheet.Table {
+// priceRecords is [priceTable] with rows that are made as they are written.
+func priceRecords(r *doubles.Result) *sheet.Table {
 	t := priceColumns(r)
 	t.Made = func(yield func(sheet.Row) bool) {
 		for i := range r.Offers {
@@ -166,10 +162,10 @@ func snake(name string) string {
 	}, name)
 }
 
-// PriceTopics are the sheets of a workbook of prices, which calculate, and what stands beside them.
-func PriceTopics(r *doubles.Result) []*sheet.Table {
+// priceTopics are the sheets of a workbook of prices, which calculate, and what stands beside them.
+func priceTopics(r *doubles.Result) []*sheet.Table {
 	topics := live.Prices(r)
-	for _, t := range Prices(r).Tables() {
+	for _, t := range priceSheet(r).Tables() {
 		if t.Topic != "prices" {
 			topics = append(topics, t)
 		}
@@ -206,12 +202,7 @@ func priceText(p doubles.LeastPrice) string {
 
 // carried says what the prices are to bring in.
 func carried(r *doubles.Result) string {
-	sum, n := int64(0), int64(0)
-	for i := range r.Offers {
-		sum += r.Offers[i].Cost.Minor()
-		n += r.Offers[i].Count
-	}
-	cost := money.New(sum, r.Statement.Home)
+	n, cost := offered(r)
 	carries := fmt.Sprintf("To sell: %s that cost %s.", plural(n, "piece"), cost)
 	if r.CarryAll {
 		all := "the total cost"
@@ -225,6 +216,12 @@ func carried(r *doubles.Result) string {
 	}
 	ending := [...]string{resale.Whole00: " whole one", resale.NinetyFive: " ending in .95", resale.NinetyNine: " ending in .99"}[r.Ending]
 	return carries + fmt.Sprintf("\nBreak-even: the lowest price without a loss. Asking price: the lowest%s that makes %s.", ending, r.Quote(&r.Offers[0]).Sale().Target.Words())
+}
+
+// offered is how many pieces are to be sold, and what they cost.
+func offered(r *doubles.Result) (int64, money.Amount) {
+	cost := sumEach(r.Offers, func(o *doubles.Offer) int64 { return o.Cost.Minor() })
+	return sumEach(r.Offers, func(o *doubles.Offer) int64 { return o.Count }), money.New(cost, r.Statement.Home)
 }
 
 // asks reports whether more is asked for than that nothing be lost.
@@ -302,19 +299,10 @@ func soldTable(r *doubles.Result) *sheet.Table {
 	for i := range r.Sold {
 		s := &r.Sold[i]
 		n, cost, left = n+s.Sale.Count, cost+s.Cost.Minor(), left+s.Left.Minor()
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: s.ID}, {Text: s.What}, {Text: dayText(s.Sale.Date)}, {Text: strconv.FormatInt(s.Sale.Count, 10)},
-			{Text: s.Price.Number()}, {Text: s.Net.Number(), Tone: sheet.Strong}, {Text: s.Cost.Number()}, {Text: s.Left.Number()}}})
+		t.Add(s.ID, s.What, s.Sale.Date, s.Sale.Count, s.Price, sheet.Bold(s.Net), s.Cost, s.Left)
 	}
-	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "sum"}, {}, {}, {Text: strconv.FormatInt(n, 10)}, {}, {Text: r.Kept.Sold.Number(), Tone: sheet.Strong},
-		{Text: money.New(cost, r.Statement.Home).Number()}, {Text: money.New(left, r.Statement.Home).Number()}}})
+	t.AddSum("sum", nil, nil, n, nil, sheet.Bold(r.Kept.Sold), money.New(cost, r.Statement.Home), money.New(left, r.Statement.Home))
 	return t
-}
-
-func dayText(day time.Time) string {
-	if day.IsZero() {
-		return ""
-	}
-	return day.Format(time.DateOnly)
 }
 
 // QuoteRow is what the dearest piece of an offer must sell for at a venue, in its currency; Ask is
@@ -367,14 +355,9 @@ func keptTable(r *doubles.Result) *sheet.Table {
 	n := int64(0)
 	for _, k := range r.Kept.Items {
 		n += k.Count
-		worth := sheet.Cell{}
-		if k.Worth.Currency() != 0 {
-			worth.Text = k.Worth.String()
-		}
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: k.ID}, {Text: k.What}, {Text: strconv.FormatInt(k.Count, 10)},
-			{Text: k.Own.Number()}, {Text: k.Net.Number(), Tone: sheet.Strong}, {Text: eachText(k.Each)}, worth}})
+		t.Add(k.ID, k.What, k.Count, k.Own, sheet.Bold(k.Net), eachText(k.Each), asked(k.Worth))
 	}
-	t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{{Text: "sum"}, {}, {Text: strconv.FormatInt(n, 10)}, {Text: r.Kept.Own.Number()}, {Text: r.Kept.Net.Number(), Tone: sheet.Strong}}})
+	t.AddSum("sum", nil, n, r.Kept.Own, sheet.Bold(r.Kept.Net))
 	return t
 }
 
@@ -413,13 +396,11 @@ func setTable(r *doubles.Result) *sheet.Table {
 		if s == nil {
 			continue
 		}
-		row := []sheet.Cell{{Text: name(o)}, {Text: strconv.FormatInt(o.Count, 10)}, {Text: s.Price.Number()}}
 		if s.Err != nil {
-			row = append(row, sheet.Cell{}, sheet.Cell{}, sheet.Cell{}, sheet.Cell{Text: resale.Reason(s.Err)})
+			t.Add(name(o), o.Count, s.Price, nil, nil, nil, resale.Reason(s.Err))
 		} else {
-			row = append(row, sheet.Cell{Text: s.Together.Number()}, sheet.Cell{Text: s.Singly.Number()}, sheet.Cell{Text: s.Gain.Number(), Tone: sheet.Strong}, sheet.Cell{Text: asGood(s)})
+			t.Add(name(o), o.Count, s.Price, s.Together, s.Singly, sheet.Bold(s.Gain), asGood(s))
 		}
-		t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: row})
 	}
 	return t
 }
@@ -432,8 +413,18 @@ func asGood(s *doubles.Set) string {
 }
 
 // PriceWorking is what becomes of one price of an offer, line by line.
-func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet.Sheet {
-	doc := (&sheet.Sheet{}).With(PriceWorkingTable(o, q, out))
+func PriceWorking(r *doubles.Result, o *doubles.Offer, out *resale.Result) Result {
+	q := r.Quote(o)
+	return Result{
+		Sheet: func() *sheet.Sheet { return priceWorkingSheet(o, q, out) },
+		Table: func() *sheet.Table { return priceWorkingTable(o, q, out) },
+		JSON:  func() any { return priceWorkingJSON(o, q, out) },
+		Of:    r.Statement,
+	}
+}
+
+func priceWorkingSheet(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet.Sheet {
+	doc := sheet.New(priceWorkingTable(o, q, out))
 	if out.SalesTax.Sign() != 0 {
 		pays := money.New(out.Price.Minor()+out.Charged.Minor()+out.SalesTax.Minor(), out.Price.Currency())
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("the buyer pays %s, of it %s tax that the venue passes on", pays, out.SalesTax)})
@@ -453,22 +444,18 @@ func PriceWorking(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet
 	return doc
 }
 
-// PriceWorkingTable is the table of a [PriceWorking].
-func PriceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet.Table {
+func priceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet.Table {
 	t := &sheet.Table{Title: fmt.Sprintf("%s at %s, sold at %s", name(o), q.Venue().Name, out.Price), Columns: []sheet.Column{
 		{Head: "what", Key: "what", Wrap: true, Min: 14},
 		{Head: "rule", Key: "rule", Wrap: true, Min: 14},
 		{Head: q.Cost.Currency().Code(), Key: "amount", Align: sheet.Right},
 	}}
-	add := func(kind sheet.RowKind, what, rule string, a money.Amount) {
-		t.Rows = append(t.Rows, sheet.Row{Kind: kind, Cells: []sheet.Cell{{Text: what}, {Text: rule}, {Text: a.Number()}}})
-	}
 	for _, l := range out.Steps {
-		add(sheet.Body, l.What, l.Rule, l.Amount)
+		t.Add(l.What, l.Rule, l.Amount)
 	}
-	add(sheet.Sum, "net proceeds", "", out.Net)
-	add(sheet.Sum, "cost of the piece", "", money.New(-q.Cost.Minor(), q.Cost.Currency()))
-	add(sheet.Sum, "profit", verdictOf(out), out.Left)
+	t.AddSum("net proceeds", nil, out.Net)
+	t.AddSum("cost of the piece", nil, money.New(-q.Cost.Minor(), q.Cost.Currency()))
+	t.AddSum("profit", verdictOf(out), out.Left)
 	return t
 }
 

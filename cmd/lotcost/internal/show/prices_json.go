@@ -10,9 +10,8 @@ import (
 	"lotcost/landed/resale"
 )
 
-// PricesJSON is a calculation for [sheet.WriteJSON]. What is of a venue is in its currency, all
-// else in home.
-func PricesJSON(r *doubles.Result) any {
+// pricesJSON is a calculation. What is of a venue is in its currency, all else in home.
+func pricesJSON(r *doubles.Result) any {
 	carry, target := "own", ""
 	if r.CarryAll {
 		carry = "doubles"
@@ -48,11 +47,7 @@ func PricesJSON(r *doubles.Result) any {
 
 func keptJSON(k *doubles.KeptPieces) object {
 	each := sheet.Objects(k.Each, func(p *landed.Pieces) object { return object{"count", p.Count, "cost", p.Each} })
-	worth := ""
-	if k.Worth.Currency() != 0 {
-		worth = k.Worth.String()
-	}
-	return object{"id", k.ID, "lot", k.Lot, "count", k.Count, "own", k.Own, "net", k.Net, "each", each, "worth?", worth}
+	return object{"id", k.ID, "lot", k.Lot, "count", k.Count, "own", k.Own, "net", k.Net, "each", each, "worth?", asked(k.Worth)}
 }
 
 // writeOffer writes the pieces of an offer, and what they must bring at each venue.
@@ -124,7 +119,7 @@ func writePrice(j *sheet.JSON, name string, p *doubles.LeastPrice) (why string) 
 }
 
 func soldJSON(s *doubles.Sold) object {
-	return object{"id", s.ID, "lot", s.Lot, "made?", s.Sale.Made, "date?", dayText(s.Sale.Date), "venue?", s.Sale.Venue, "count", s.Sale.Count, "price", s.Price, "charged", s.Charged,
+	return object{"id", s.ID, "lot", s.Lot, "made?", s.Sale.Made, "date?", day(s.Sale.Date), "venue?", s.Sale.Venue, "count", s.Sale.Count, "price", s.Price, "charged", s.Charged,
 		"fees", s.Fees, "value_added_tax?", unlessNone(s.VAT), "postage", s.Sending, "brought", s.Net, "cost", s.Cost, "left", s.Left}
 }
 
@@ -160,8 +155,7 @@ func writeSet(j *sheet.JSON, o *doubles.Offer, s *doubles.Set) {
 	j.End('}')
 }
 
-// PriceWorkingJSON is a working for [sheet.WriteJSON].
-func PriceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Result) any {
+func priceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Result) any {
 	steps := sheet.Objects(out.Steps, func(l *resale.Step) object {
 		return object{"what", l.What, "of?", l.Base, "rule?", l.Rule, "amount", l.Amount}
 	})

@@ -2,7 +2,6 @@ package show
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 	"time"
 
@@ -48,12 +47,12 @@ func rateResult(answer string, r fx.Rate, extra map[string]string) Result {
 	working := func() *sheet.Table {
 		t := &sheet.Table{Columns: []sheet.Column{{Key: "step", Wrap: true}}}
 		for _, step := range rateSteps(r) {
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: step}}})
+			t.Add(step)
 		}
 		return t
 	}
 	return Result{
-		Sheet: func() *sheet.Sheet { return (&sheet.Sheet{}).With(sheet.Heading(answer), working()) },
+		Sheet: func() *sheet.Sheet { return sheet.New(sheet.Heading(answer), working()) },
 		Table: func() *sheet.Table {
 			return &sheet.Table{Columns: []sheet.Column{{Key: "answer"}, {Key: "rate_num"}, {Key: "rate_den"}, {Key: "day"}, {Key: "source"}},
 				Rows: []sheet.Row{{Kind: sheet.Body, Cells: []sheet.Cell{{Text: answer}, {Text: r.Num.String()}, {Text: r.Den.String()}, {Text: day(r.Day)}, {Text: r.Source}}}}}
@@ -90,8 +89,7 @@ func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Note) Res
 			{Head: "currency", Key: "currency"}, {Head: "first day", Key: "first"}, {Head: "last day", Key: "last"},
 			{Head: "days", Key: "days", Align: sheet.Right}, {Head: "missing days", Key: "holes", Align: sheet.Right}}}
 		for _, c := range sum.Currencies {
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: string(c.Code)}, {Text: day(c.First)}, {Text: day(c.Last)},
-				{Text: strconv.Itoa(c.Days)}, {Text: strconv.Itoa(c.Holes)}}})
+			t.Add(string(c.Code), c.First, c.Last, c.Days, c.Holes)
 		}
 		return t
 	}
@@ -99,7 +97,7 @@ func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Note) Res
 	head := fmt.Sprintf("%s: %s from %s to %s, units of each currency for 1 %s", name, plural(int64(len(sum.Days)), "day"), day(first), day(last), fx.Base)
 	return Result{
 		Sheet: func() *sheet.Sheet {
-			s := (&sheet.Sheet{}).With(sheet.Heading(head), table())
+			s := sheet.New(sheet.Heading(head), table())
 			if fetched != "" {
 				s.Add(sheet.Note{Text: "fetched on " + fetched})
 			}

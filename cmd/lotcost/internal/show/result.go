@@ -37,6 +37,17 @@ type Result struct {
 	Learned []book.Learned // what the user's own book said of the items
 }
 
+// resultOf is a result that is told in three ways.
+func resultOf[T, J any](of T, doc func(T) *sheet.Sheet, table func(T) *sheet.Table, json func(T) J) Result {
+	return Result{Sheet: func() *sheet.Sheet { return doc(of) }, Table: func() *sheet.Table { return table(of) }, JSON: func() any { return json(of) }}
+}
+
+// about says of which statement the result tells the cost.
+func (r Result) about(st *landed.Statement) Result {
+	r.Of = st
+	return r
+}
+
 // Page is the result as a page.
 func (r Result) Page() *sheet.Page {
 	p := &sheet.Page{Sheet: Untyped(r.Whole()), Plain: "lotcost"}
@@ -95,11 +106,4 @@ func (r Result) Write(w io.Writer, format sheet.Format, commas bool, t sheet.Ter
 		return whole.WriteMarkdown(w)
 	}
 	return whole.WriteText(w, t)
-}
-
-// StepsJSON is a working for [sheet.WriteJSON].
-func StepsJSON(steps []landed.Step) []object {
-	return sheet.Objects(steps, func(s *landed.Step) object {
-		return object{"what", s.What, "from", s.From, "rule", s.Rule, "result", s.Result}
-	})
 }

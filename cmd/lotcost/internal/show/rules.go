@@ -26,18 +26,13 @@ func Territories(entries []*customs.Rules) Result {
 			{Head: "rules from", Key: "from"}, {Head: "to", Key: "to", Optional: 2}, {Head: "checked", Key: "checked"}, {Head: "read at source", Key: "confidence"},
 			{Head: "about", Key: "about", Wrap: true, Min: 16, Optional: 4}}}
 		for _, e := range entries {
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: e.Territory}, {Text: e.Name}, {Text: e.Currency.Code()},
-				{Text: day(e.From)}, {Text: day(e.To)}, {Text: day(e.Checked)}, {Text: graded(e), Data: leastKnown(e).String()}, {Text: e.About}}})
+			t.Add(e.Territory, e.Name, e.Currency, e.From, e.To, e.Checked, sheet.Cell{Text: graded(e), Data: leastKnown(e).String()}, e.About)
 		}
 		return t
 	}
-	return Result{
-		Sheet: func() *sheet.Sheet {
-			return (&sheet.Sheet{}).With(table(), sheet.Note{Kind: sheet.Remark, Text: "read at source: how many of its figures were read in the authority's own text; the others were reported elsewhere or not checked. lotcost rules CA shows each figure."})
-		},
-		Table: table,
-		JSON:  func() any { return tableJSON(table()) },
-	}
+	return resultIn(table, func() *sheet.Sheet {
+		return sheet.New(table(), sheet.Note{Kind: sheet.Remark, Text: "read at source: how many of its figures were read in the authority's own text; the others were reported elsewhere or not checked. lotcost rules CA shows each figure."})
+	})
 }
 
 // graded counts the figures of an entry that were read in the authority's own
@@ -86,9 +81,9 @@ func ruleNote(n customs.Note) sheet.Note {
 	return sheet.Note{Kind: sheet.Remark, Text: n.Text}
 }
 
-// tableJSON is a table for [sheet.WriteJSON]: its body rows by key.
-func tableJSON(t *sheet.Table) any {
-	return object{"rows", tableRows(t)}
+// resultIn is a result that is all in one table; JSON has its rows by key.
+func resultIn(table func() *sheet.Table, doc func() *sheet.Sheet) Result {
+	return Result{Sheet: doc, Table: table, JSON: func() any { return object{"rows", tableRows(table())} }}
 }
 
 func tableRows(t *sheet.Table) []map[string]string {
@@ -114,27 +109,23 @@ func Rules(r *customs.Rules) Result {
 			{Head: "source", Key: "source"}, {Head: "read at source", Key: "confidence"}, {Head: "page of", Key: "dated", Optional: 1}}}
 		for _, s := range r.Figures() {
 			if s.Confidence != customs.Custom {
-				t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: s.Topic}, {Text: s.What}, {Text: s.Text}, {Text: s.Source}, {Text: s.Confidence.String()}, {Text: s.Dated}}})
+				t.Add(s.Topic, s.What, s.Text, s.Source, s.Confidence, s.Dated)
 			}
 		}
 		return t
 	}
-	return Result{
-		Sheet: func() *sheet.Sheet {
-			words := table()
-			unchecked := sayChecked(words)
-			sources := footnotes(words, "source")
-			doc := (&sheet.Sheet{}).With(sheet.Heading(r.Name+", from "+day(r.From)), sheet.Text(rulesLine(r)), sheet.Text("What is new in them: "+r.About+". Published: "+r.Published+". Duty rates: "+r.Tariff+"."), sheet.Text(unchecked), words)
-			doc.Add(sources...)
-			doc.Add(customsOfOurs(r)...)
-			for _, note := range r.Notes {
-				doc.Add(ruleNote(note))
-			}
-			return doc
-		},
-		Table: table,
-		JSON:  func() any { return tableJSON(table()) },
-	}
+	return resultIn(table, func() *sheet.Sheet {
+		words := table()
+		unchecked := sayChecked(words)
+		sources := footnotes(words, "source")
+		doc := sheet.New(sheet.Heading(r.Name+", from "+day(r.From)), sheet.Text(rulesLine(r)), sheet.Text("What is new in them: "+r.About+". Published: "+r.Published+". Duty rates: "+r.Tariff+"."), sheet.Text(unchecked), words)
+		doc.Add(sources...)
+		doc.Add(customsOfOurs(r)...)
+		for _, note := range r.Notes {
+			doc.Add(ruleNote(note))
+		}
+		return doc
+	})
 }
 
 // sayChecked puts in the place of how far each figure is known whether it was checked
@@ -164,23 +155,19 @@ func Differences(a, b *customs.Rules) Result {
 			{Head: "about", Key: "about"}, {Head: "what", Key: "what", Wrap: true, Min: 16}, {Head: "from " + day(a.From), Key: "before", Wrap: true, Min: 14},
 			{Head: "from " + day(b.From), Key: "after", Wrap: true, Min: 14}, {Head: "source", Key: "source"}}}
 		for _, d := range diff {
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: d[1].Topic}, {Text: d[1].What}, {Text: orDash(d[0].Text)}, {Text: orDash(d[1].Text)}, {Text: d[1].Source}}})
+			t.Add(d[1].Topic, d[1].What, orDash(d[0].Text), orDash(d[1].Text), d[1].Source)
 		}
 		return t
 	}
 	head := fmt.Sprintf("%s: what differs from %s to %s", a.Name, day(a.From), day(b.From))
-	return Result{
-		Sheet: func() *sheet.Sheet {
-			if len(diff) == 0 {
-				return (&sheet.Sheet{}).With(sheet.Text("Nothing differs: " + strings.TrimSuffix(rulesLine(a), ".") + "."))
-			}
-			changes := table()
-			sources := footnotes(changes, "source")
-			return (&sheet.Sheet{}).With(sheet.Heading(head), changes).With(sources...)
-		},
-		Table: table,
-		JSON:  func() any { return tableJSON(table()) },
-	}
+	return resultIn(table, func() *sheet.Sheet {
+		if len(diff) == 0 {
+			return sheet.New(sheet.Text("Nothing differs: " + strings.TrimSuffix(rulesLine(a), ".") + "."))
+		}
+		changes := table()
+		sources := footnotes(changes, "source")
+		return sheet.New(sheet.Heading(head), changes).With(sources...)
+	})
 }
 
 func orDash(s string) string {

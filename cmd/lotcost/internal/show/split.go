@@ -9,31 +9,37 @@ import (
 
 // Split is what each item and piece cost.
 func Split(st *landed.Statement) Result {
-	return Result{
-		Sheet: func() *sheet.Sheet { return Costs(st) },
-		Table: func() *sheet.Table { return PiecesTable(st) },
-		JSON:  func() any { return CostsJSON(st, false) },
-		Of:    st,
-
-		Topics: func() []*sheet.Table { return costTopics(st) },
-	}
+	r := resultOf(st, costSheet, piecesTable, func(st *landed.Statement) any { return costsJSON(st, false) }).about(st)
+	r.Topics = func() []*sheet.Table { return costTopics(st) }
+	return r
 }
 
 // SplitWorking is Split with how each amount was found and shared, and which figure is from the
 // defaults.
 func SplitWorking(st *landed.Statement, d *lotfile.Defaults) Result {
 	r := Split(st)
-	r.Sheet = func() *sheet.Sheet { return Costs(st).With(Working(st)) }
-	r.JSON = func() any { return CostsJSON(st, true) }
-	r.Topics = func() []*sheet.Table { return append(costTopics(st), Working(st)) }
+	r.Sheet = func() *sheet.Sheet { return costSheet(st).With(working(st)) }
+	r.JSON = func() any { return costsJSON(st, true) }
+	r.Topics = func() []*sheet.Table { return append(costTopics(st), working(st)) }
 	r.Defaults = d
 	return r
+}
+
+// Paid is what was paid alone.
+func Paid(st *landed.Statement) Result {
+	return resultOf(st, func(st *landed.Statement) *sheet.Sheet { return sheet.New(paidTable(st)) }, paidTable, func(st *landed.Statement) any { return costsJSON(st, false) }).about(st)
+}
+
+// ItemWorking is how one item's cost came about; item is an index into Items.
+func ItemWorking(st *landed.Statement, item int) Result {
+	table := func() *sheet.Table { return itemWorking(st, item) }
+	return Result{Sheet: func() *sheet.Sheet { return sheet.New(table()) }, Table: table, JSON: func() any { return stepsJSON(st.ItemWorking(item)) }, Of: st}
 }
 
 // costTopics are the sheets of a workbook of costs, which calculate, and what stands beside them.
 func costTopics(st *landed.Statement) []*sheet.Table {
 	topics := live.Costs(st)
-	for _, t := range Costs(st).Tables() {
+	for _, t := range costSheet(st).Tables() {
 		if t.Title != "" && t.Title != "What was paid" {
 			topics = append(topics, t)
 		}

@@ -43,7 +43,7 @@ func stories(st *landed.Statement) sheet.PageOnly {
 			blocks = append(blocks, sheet.Text(fmt.Sprintf("Of %d items that would be too long here: lotcost split with --item ID tells it of one.", len(st.Items))))
 		} else {
 			for i := range st.Items {
-				blocks = append(blocks, folded(fmt.Sprintf("%s: %s", st.Items[i].ID, st.Items[i].Cost), storyID(st.Items[i].ID), ItemWorking(st, i)))
+				blocks = append(blocks, folded(fmt.Sprintf("%s: %s", st.Items[i].ID, st.Items[i].Cost), storyID(st.Items[i].ID), itemWorking(st, i)))
 			}
 		}
 		return append(blocks, borderStory(st)...)
@@ -51,7 +51,7 @@ func stories(st *landed.Statement) sheet.PageOnly {
 }
 
 func paidStory(st *landed.Statement) *sheet.Folded {
-	return folded("Each amount that is paid, and how it is shared", "the-working", Working(st))
+	return folded("Each amount that is paid, and how it is shared", "the-working", working(st))
 }
 
 // borderStory is what the border asks, step by step and with its sources.
@@ -90,7 +90,7 @@ func priceStories(r *doubles.Result) sheet.PageOnly {
 				continue
 			}
 			if out, err := sale.At(q.BreakEven.Price); err == nil {
-				t := PriceWorkingTable(o, q, &out)
+				t := priceWorkingTable(o, q, &out)
 				blocks = append(blocks, folded(t.Title, storyID(name(o)), t))
 			}
 		}
@@ -106,7 +106,7 @@ func planStories(r *together.Report) sheet.PageOnly {
 			s := &r.Best.Parcels[i]
 			t := &sheet.Table{Columns: []sheet.Column{{Head: "what", Key: "what", Wrap: true}, {Head: "for", Key: "lot"}, {Head: "from", Key: "from", Wrap: true}, {Head: "amount", Key: "amount", Align: sheet.Right}}}
 			for _, l := range append(s.Quote.Lines[:len(s.Quote.Lines):len(s.Quote.Lines)], s.Charges...) {
-				t.Rows = append(t.Rows, sheet.Row{Cells: []sheet.Cell{{Text: l.What}, {Text: l.Lot}, {Text: l.Figure}, {Text: l.Amount.String()}}})
+				t.Add(l.What, l.Lot, l.Figure, l.Amount.String())
 			}
 			blocks = append(blocks, folded(fmt.Sprintf("%s by %s, %s", s.Parcel.ID, s.Quote.Service.Name, s.Quote.Step), "parcel-"+s.Parcel.ID, t))
 		}

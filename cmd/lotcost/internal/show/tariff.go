@@ -24,14 +24,13 @@ func TariffLine(file string, l *tariff.Line, d *tariff.Duty, refused error) Resu
 	} else {
 		answer += refused.Error()
 	}
-	return Result{
-		Sheet: func() *sheet.Sheet {
-			doc := (&sheet.Sheet{}).With(sheet.Heading(answer), table())
-			for _, text := range also {
-				doc.Add(sheet.Note{Kind: sheet.Remark, Text: "also named there, and not counted: " + text})
-			}
-			return doc.With(sheet.Note{Kind: sheet.Remark, Text: "from: " + file}, tariffCaution)
-		},
+	return Result{Sheet: func() *sheet.Sheet {
+		doc := sheet.New(sheet.Heading(answer), table())
+		for _, text := range also {
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: "also named there, and not counted: " + text})
+		}
+		return doc.With(sheet.Note{Kind: sheet.Remark, Text: "from: " + file}, tariffCaution)
+	},
 		Table: table,
 		JSON: func() any {
 			rows := tableRows(table())
@@ -57,15 +56,15 @@ func tariffTable(l *tariff.Line) *sheet.Table {
 			if d.Code != r.Code || r.Code == "" {
 				continue
 			}
-			row := []sheet.Cell{{Text: r.Code}, {Text: r.Text}, {Text: d.Text}, {Text: d.For()}}
-			if !first {
-				row[0], row[1] = sheet.Cell{Data: r.Code}, sheet.Cell{Data: r.Text}
+			if first {
+				t.Add(r.Code, r.Text, d.Text, d.For())
+			} else {
+				t.Add(sheet.Cell{Data: r.Code}, sheet.Cell{Data: r.Text}, d.Text, d.For())
 			}
 			first = false
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: row})
 		}
 		if first {
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: []sheet.Cell{{Text: r.Code}, {Text: r.Text}}})
+			t.Add(r.Code, r.Text)
 		}
 	}
 	for _, p := range l.Parents {
@@ -90,41 +89,34 @@ func TariffFound(words string, lines []tariff.Line, more int) Result {
 		t := tariffColumns()
 		t.Columns = t.Columns[:3]
 		for _, l := range lines {
-			row := []sheet.Cell{{Text: l.Code}, {Text: l.Path()}, {}}
+			rate := ""
 			if d, refused := l.Duty(tariff.Goods{}); refused == nil {
-				row[2].Text = d.Text
+				rate = d.Text
 			}
-			t.Rows = append(t.Rows, sheet.Row{Kind: sheet.Body, Cells: row})
+			t.Add(l.Code, l.Path(), rate)
 		}
 		return t
 	}
-	return Result{
-		Sheet: func() *sheet.Sheet {
-			if len(lines) == 0 {
-				return (&sheet.Sheet{}).With(sheet.Text("No line holds " + words + "."))
-			}
-			doc := (&sheet.Sheet{}).With(table())
-			if more > 0 {
-				doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("%d more lines hold %s: add a word", more, words)})
-			}
-			return doc.With(tariffCaution)
-		},
-		Table: table,
-		JSON:  func() any { return tableJSON(table()) },
-	}
+	return resultIn(table, func() *sheet.Sheet {
+		if len(lines) == 0 {
+			return sheet.New(sheet.Text("No line holds " + words + "."))
+		}
+		doc := sheet.New(table())
+		if more > 0 {
+			doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("%d more lines hold %s: add a word", more, words)})
+		}
+		return doc.With(tariffCaution)
+	})
 }
 
 // TariffSummary tells of a tariff that was fetched.
 func TariffSummary(path, fetched string, lines int) Result {
 	table := func() *sheet.Table {
-		return &sheet.Table{Columns: []sheet.Column{{Head: "file", Key: "file"}, {Head: "fetched on", Key: "fetched"}, {Head: "lines", Key: "lines", Align: sheet.Right}},
-			Rows: []sheet.Row{{Kind: sheet.Body, Cells: []sheet.Cell{{Text: path}, {Text: fetched}, {Text: fmt.Sprint(lines)}}}}}
+		t := &sheet.Table{Columns: []sheet.Column{{Head: "file", Key: "file"}, {Head: "fetched on", Key: "fetched"}, {Head: "lines", Key: "lines", Align: sheet.Right}}}
+		t.Add(path, fetched, lines)
+		return t
 	}
-	return Result{
-		Sheet: func() *sheet.Sheet {
-			return (&sheet.Sheet{}).With(table(), sheet.Note{Kind: sheet.Remark, Text: "copy it beside a lot file to name it there as tariff:"})
-		},
-		Table: table,
-		JSON:  func() any { return tableJSON(table()) },
-	}
+	return resultIn(table, func() *sheet.Sheet {
+		return sheet.New(table(), sheet.Note{Kind: sheet.Remark, Text: "copy it beside a lot file to name it there as tariff:"})
+	})
 }
