@@ -39,7 +39,8 @@ name the published tariff there.
 
 While the price of a lot is open it goes through the bids: what the border adds
 at each, and what turns there. Of several open lots each is taken by itself,
-beside what is bought; --lot names one.
+beside what is bought, at the bids where something turns; --lot goes through all
+bids for one.
 
 ` + exitHelp,
 		Args:              oneFile,

@@ -17,7 +17,7 @@ type Cliff struct{ Below, At Point }
 type Turn struct {
 	parcel, what, how  string       // what is duty, tax, or the name of a fee
 	measure, threshold money.Amount // of a relief
-	relief             bool
+	relief, ofGoods    bool         // what is measured is goods alone
 }
 
 // String says what turns, as "above the duty-free limit of 20.00 CAD (duty), at 21.00 CAD", in the
@@ -26,6 +26,9 @@ func (t Turn) String() string {
 	text := t.what + " " + t.how
 	if t.relief {
 		text = fmt.Sprintf("%s the duty-free limit of %s (%s), at %s", t.how, t.threshold, t.what, t.measure)
+		if t.ofGoods {
+			text += " for the goods alone"
+		}
 	}
 	if t.parcel != "" {
 		text = "parcel " + t.parcel + ": " + text
@@ -104,7 +107,7 @@ func reliefTurns(below, at *parcelStanding) []Turn {
 		return r
 	}
 	turn := func(r customs.Relief, how string) Turn {
-		return Turn{parcel: at.id, what: r.What, how: how, measure: r.Measure, threshold: r.Threshold, relief: true}
+		return Turn{parcel: at.id, what: r.What, how: how, measure: r.Measure, threshold: r.Threshold, relief: true, ofGoods: r.OfGoods}
 	}
 	var list []Turn
 	for _, now := range at.relief {

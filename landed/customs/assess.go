@@ -65,6 +65,7 @@ type Relief struct {
 	Measure, Threshold money.Amount
 	Relieved           bool
 	BySeller           bool // the seller charges it at the sale instead
+	OfGoods            bool // goods alone are measured, while the value for customs holds more here
 	// Except are the ids of the lines that are not relieved though the parcel is under the
 	// threshold, since of the country they were made in.
 	Except []string

@@ -135,6 +135,23 @@ func (a *assessor) uncoded(of *Assessment) []string {
 	return said
 }
 
+// CountsFees reports whether fees beside freight and insurance are in what any of the parcels is
+// charged on.
+func (a *Assessment) CountsFees() bool {
+	again := a.again()
+	if again == nil {
+		return false
+	}
+	again.prepare()
+	return slices.ContainsFunc(again.work, func(w parcelWork) bool {
+		in := w.value.holds
+		for i := range again.rules.taxes {
+			in |= again.rules.taxes[i].base &^ w.value.without
+		}
+		return in&partFees != 0 && slices.ContainsFunc(w.lines, func(l lineWork) bool { return l.OtherFees.Sign() > 0 })
+	})
+}
+
 // inUse reports whether any line is of a class.
 func (a *assessor) inUse(class string) bool {
 	return slices.ContainsFunc(a.work, func(w parcelWork) bool {

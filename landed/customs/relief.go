@@ -178,7 +178,7 @@ func (a *assessor) standing(w *parcelWork, v *relief, kind kinds, free bool) Rel
 	}
 	return Relief{
 		What: kind.String(), Measure: a.amount(shown), Threshold: a.amount(v.limit.at),
-		Relieved: free, BySeller: free && v.sale,
+		Relieved: free, BySeller: free && v.sale, OfGoods: v.limit.of == ofGoods && w.pre != w.goods,
 	}
 }
 

@@ -95,14 +95,6 @@ func planNotes(a *bid.Answer) []sheet.Block {
 	return list
 }
 
-// beside says beside what the lot is bid for.
-func beside(a *bid.Answer) string {
-	if len(a.Beside) == 0 {
-		return a.Lot
-	}
-	return a.Lot + " beside " + named(a.Beside) + ", already bought"
-}
-
 // inAll says what a bid costs, or what it adds to what is bought.
 func inAll(a *bid.Answer, p *bid.Point) string {
 	if len(a.Beside) == 0 {
@@ -121,7 +113,7 @@ func bidAnswer(a *bid.Answer) string {
 }
 
 func highestBid(a *bid.Answer) string {
-	lot, more := beside(a), ""
+	lot, more := a.Lot+besideBought(a), ""
 	if len(a.Beside) > 0 {
 		lot, more = lot+",", " more"
 	}
@@ -135,7 +127,7 @@ func highestBid(a *bid.Answer) string {
 	case len(a.Ranges) == 0:
 		return fmt.Sprintf("No bid for %s meets the goal; the least bad, %s, costs %s%s, %s too much", lot, a.Best.Bid, a.Best.Cost, more, a.Best.Missing)
 	}
-	return fmt.Sprintf("Bid up to %s for %s, in steps of %s: %s", a.Best.Bid, beside(a), a.Step, inAll(a, &a.Best))
+	return fmt.Sprintf("Bid up to %s for %s, in steps of %s: %s", a.Best.Bid, a.Lot+besideBought(a), a.Step, inAll(a, &a.Best))
 }
 
 // bidWhy is what comes of the bid, in words.

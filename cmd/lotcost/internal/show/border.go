@@ -1,6 +1,7 @@
 package show
 
 import (
+	"cmp"
 	"fmt"
 	"reflect"
 	"slices"
@@ -30,6 +31,7 @@ func dutySheet(h *landed.Haul, st *landed.Statement, back []customs.Refund) *she
 	for _, rate := range st.BorderRates() {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "value: price and premium at " + rate.String() + ", without the card's spread"})
 	}
+	doc.Add(feesInValue(st)...)
 	for i := range a.Parcels {
 		for _, relief := range joinedReliefs(a.Parcels[i].Relief) {
 			doc.Add(sheet.Note{Kind: sheet.Remark, Text: reliefText(a.Parcels[i].ID, relief)})
@@ -43,6 +45,25 @@ func dutySheet(h *landed.Haul, st *landed.Statement, back []customs.Refund) *she
 		doc.Add(billTable(st), sheet.Note{Kind: sheet.Hint, Text: billsHint})
 	}
 	return doc.With(sentBack(back)...).With(cautions(a)...)
+}
+
+// feesInValue names the fees that the border counts, since what a fee is for decides whether it is
+// part of the value (common practice, no source).
+func feesInValue(st *landed.Statement) []sheet.Block {
+	var names []string
+	for i := range st.Lines {
+		line := &st.Lines[i]
+		if t := st.Terms(line); line.Kind != landed.Fee || line.Home.Sign() <= 0 || t.AsGoods || t.NotDutiable {
+			continue
+		}
+		if name := cmp.Or(line.What, "a fee without a name"); !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	if len(names) == 0 || !st.Border.CountsFees() {
+		return nil
+	}
+	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: "fees counted at the border: " + named(names) + ". It is taken that they are paid to bring the goods in; write dutiable: no for one that is not, such as a buying commission, and dutiable: yes for one that is part of the goods, such as packing."}}
 }
 
 // sentBack tells what may be paid back of goods that are sent back.
@@ -112,7 +133,11 @@ func reliefText(parcel string, r customs.Relief) string {
 	if parcel != "" {
 		who = "parcel " + parcel
 	}
-	text := fmt.Sprintf("%s, %s: %s, and the duty-free limit is %s", who, r.What, r.Measure, r.Threshold)
+	alone := ""
+	if r.OfGoods {
+		alone = " for the goods alone"
+	}
+	text := fmt.Sprintf("%s, %s: %s%s, and the duty-free limit is %s", who, r.What, r.Measure, alone, r.Threshold)
 	margin := r.Threshold.Minor() - r.Measure.Minor()
 	short := money.New(max(margin, -margin), r.Threshold.Currency())
 	switch {

@@ -2,6 +2,8 @@ package show
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -19,36 +21,83 @@ func DutyBids(lots []*bid.Answer, at []bid.Won) Result {
 }
 
 func dutyBidsSheet(lots []*bid.Answer, at []bid.Won) *sheet.Sheet {
+	last := lots[len(lots)-1].Statement.Border
 	doc := &sheet.Sheet{}
-	for i, a := range lots {
-		last := &a.Ladder[len(a.Ladder)-1]
-		doc.Add(sheet.Heading(rungsAnswer(a)))
-		if i == 0 {
-			doc.Add(sheet.Text(rulesLine(a.Statement.Border.Rules)))
-		}
-		doc.Add(rungTable(lots[i:i+1], (len(a.Ladder)+mostRows-1)/mostRows))
-		if len(a.Beside) > 0 {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("of it for what is bought, without %s: %s", a.Lot, a.Before.Estimate())})
-		}
-		if len(a.Away) > 0 {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: "still open, and counted as not there: " + named(a.Away)})
-		}
-		if a.Refused != nil {
-			doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))})
-		}
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of the last of them, %s", last.Bid)})
-		doc.Add(besides(a.Statement.Border)...)
+	if len(lots) == 1 {
+		doc = rungsSheet(lots[0])
+	} else {
+		doc.Add(openLots(lots)...)
 	}
-	return doc.With(atLimits(at)...).With(cautions(lots[len(lots)-1].Statement.Border)...)
+	return doc.With(atLimits(at)...).With(cautions(last)...)
+}
+
+// rungsSheet is what the border adds at the bids for one lot.
+func rungsSheet(a *bid.Answer) *sheet.Sheet {
+	doc := (&sheet.Sheet{}).With(sheet.Heading(rungsAnswer(a)), sheet.Text(rulesLine(a.Statement.Border.Rules)),
+		rungTable([]*bid.Answer{a}, (len(a.Ladder)+mostRows-1)/mostRows))
+	if len(a.Beside) > 0 {
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("of it for what is bought, without %s: %s", a.Lot, a.Before.Estimate())})
+	}
+	if len(a.Away) > 0 {
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "still open, and counted as not there: " + named(a.Away)})
+	}
+	doc.Add(refusedFrom(a)...)
+	doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of the last of them, %s", a.Ladder[len(a.Ladder)-1].Bid)})
+	return doc.With(besides(a.Statement.Border)...)
+}
+
+func refusedFrom(a *bid.Answer) []sheet.Block {
+	if a.Refused == nil {
+		return nil
+	}
+	return []sheet.Block{sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("at %s no service takes the lots any more: %s", a.Refused.Bid, whyText(a.Refused.Why))}}
+}
+
+// openLots is what the border adds for each of several lots, at the bids where it changes course,
+// in one table; what is alike for all is said once.
+func openLots(lots []*bid.Answer) []sheet.Block {
+	dearest, names := lots[0], make([]string, len(lots))
+	last := func(a *bid.Answer) *bid.Point { return &a.Ladder[len(a.Ladder)-1] }
+	for i, a := range lots {
+		if names[i] = a.Lot; last(a).Border.Sum().Minor() > last(dearest).Border.Sum().Minor() {
+			dearest = a
+		}
+	}
+	beside := besideBought(dearest)
+	t := rungTable(lots, math.MaxInt)
+	t.Columns[0] = sheet.Column{Head: "lot", Key: "lot"}
+	if slices.ContainsFunc(lots, func(a *bid.Answer) bool { return a.Bids != lots[0].Bids }) {
+		t.Columns[1].Head, t.Columns[2] = "bid", sheet.Column{Head: "in", Key: "bid_currency"}
+	}
+	list := append([]sheet.Block{
+		sheet.Heading(fmt.Sprintf("The prices of %s are open%s: for each by itself the border adds up to %s, for %s at %s", named(names), beside, last(dearest).Border.Sum(), dearest.Lot, last(dearest).Bid)),
+		sheet.Text(rulesLine(dearest.Statement.Border.Rules)), t}, footnotes(t, "turns")...)
+	if beside != "" {
+		list = append(list, sheet.Note{Kind: sheet.Remark, Text: "of it for what is bought alone: " + dearest.Before.Estimate().String()})
+	}
+	for _, a := range lots {
+		list = append(list, refusedFrom(a)...)
+	}
+	list = append(list, sheet.Note{Kind: sheet.Remark, Text: "each lot as if the others were not there; --lot " + lots[0].Lot + " goes through all bids for that one"})
+	if more := besides(dearest.Statement.Border); len(more) > 0 {
+		list = append(list, sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of %s at %s", dearest.Lot, last(dearest).Bid)})
+		list = append(list, more...)
+	}
+	return list
 }
 
 // rungsAnswer is what the border adds from the first bid to the last.
 func rungsAnswer(a *bid.Answer) string {
-	first, last, beside := &a.Ladder[0], &a.Ladder[len(a.Ladder)-1], ""
-	if len(a.Beside) > 0 {
-		beside = " beside " + named(a.Beside) + ", already bought"
+	first, last := &a.Ladder[0], &a.Ladder[len(a.Ladder)-1]
+	return fmt.Sprintf("The price of %s is open%s: the border adds %s at %s, %s at %s", a.Lot, besideBought(a), first.Border.Sum(), first.Bid, last.Border.Sum(), last.Bid)
+}
+
+// besideBought names what is bought besides, within a sentence.
+func besideBought(a *bid.Answer) string {
+	if len(a.Beside) == 0 {
+		return ""
 	}
-	return fmt.Sprintf("The price of %s is open%s: the border adds %s at %s, %s at %s", a.Lot, beside, first.Border.Sum(), first.Bid, last.Border.Sum(), last.Bid)
+	return " beside " + named(a.Beside) + ", already bought"
 }
 
 // mostRows is about how many bids are shown to people, those at which something
