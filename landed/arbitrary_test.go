@@ -310,6 +310,13 @@ func (a arbitrary) callSplits(h *landed.Haul) {
 	c.CountsFreight()
 	c.Floors([]money.Currency{money.MustCurrency("JPY")})
 	c.Parcel(lots, a.maybe(900), a.maybe(900), a.maybe(900))
+	c.Same(a.below(9)-1, a.below(9)-1)
+	var prices []money.Amount
+	for range a.below(9) {
+		prices = append(prices, money.New(int64(a.below(9000)), jpy))
+	}
+	c.At(lots, prices)
+	c.Parcel(lots, a.maybe(900), a.maybe(900), a.maybe(900))
 }
 
 // reprice asks for some lots at other prices, and compares with Split. What a set of lots

@@ -27,6 +27,7 @@ type parcelPricer struct {
 	alike bool           // and says the same however the lots are divided
 	quick *quick         // nil where the long way is needed
 	fixed money.Amount
+	at    *repricer // nil until some lots are given other prices
 }
 
 // Carriage is what sending one parcel costs, besides what the haul's charges
@@ -75,6 +76,48 @@ func NewParcelPricer(h *Haul) (planning.Parcels, error) {
 	return p, nil
 }
 
+func (p *parcelPricer) At(lots []int, prices []money.Amount) (bool, error) {
+	if p.quick == nil || p.wide || p.holdsNothing() {
+		return false, nil
+	}
+	if p.at == nil {
+		var err error
+		if p.at, err = newRepricer(&p.haul, lots, false); p.at == nil || err != nil {
+			return false, err
+		}
+	}
+	if len(prices) != len(p.at.lots) {
+		return false, source.Faults{{Field: "prices", What: fmt.Sprintf("there are %d prices for %d lots", len(prices), len(p.at.lots)), Remedy: "give each lot one"}}
+	}
+	var err error
+	if p.fixed, err = p.at.paid(prices); err == nil && p.at.border != nil {
+		copy(p.lines, p.at.border.lines)
+	}
+	return err == nil, err
+}
+
+func (p *parcelPricer) Same(a, b int) bool {
+	n := len(p.haul.Lots)
+	if a < 0 || b < 0 || a >= n || b >= n || p.rules == nil {
+		return p.rules == nil
+	}
+	lines := func(lot int) []customs.Line {
+		list := slices.Clone(p.lines[p.index.start[lot]:p.index.start[lot+1]])
+		for i := range list {
+			list[i].ID = ""
+		}
+		return list
+	}
+	return slices.Equal(lines(a), lines(b))
+}
+
+// holdsNothing reports whether some lot has no pieces that were paid for.
+func (p *parcelPricer) holdsNothing() bool {
+	return slices.ContainsFunc(p.haul.Lots, func(l Lot) bool {
+		return !slices.ContainsFunc(l.Items, func(it Item) bool { return it.Count > 0 })
+	})
+}
+
 func (p *parcelPricer) FixedCost() money.Amount { return p.fixed }
 
 func (p *parcelPricer) Additive() bool {
@@ -113,6 +156,9 @@ func (p *parcelPricer) parcel(lots []int, carriage Carriage) (money.Amount, erro
 		if cost, ok := p.quick.parcel(lots, carriage); ok {
 			return cost, nil
 		}
+	}
+	if p.at != nil {
+		return money.Amount{}, money.ErrOverflow // nothing else stops the quick way
 	}
 	return p.long(lots, carriage)
 }

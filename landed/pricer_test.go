@@ -2,6 +2,7 @@ package landed_test
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"lotcost/landed"
@@ -117,5 +118,62 @@ func BenchmarkParcelPricer(b *testing.B) {
 		if _, err := pricer.Parcel([]int{0, 3, 4, 7}, amount("7400 JPY"), money.Amount{}, money.Amount{}); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// TestParcelPricerAt: given other prices, a pricer answers as one made of the haul at them.
+func TestParcelPricerAt(t *testing.T) {
+	answered := 0
+	rapid.Check(t, func(t *rapid.T) {
+		h := travelling(t)
+		if rapid.Bool().Draw(t, "percent") {
+			h.Charges = append(h.Charges, landed.Charge{What: "Commission", Kind: landed.Fee, OfPrice: true, Percent: number("0.03"), Dutiable: landed.AsGoods})
+		}
+		var some []int
+		for i := range h.Lots {
+			if rapid.Bool().Draw(t, "changes") {
+				some = append(some, i)
+			}
+		}
+		moving, err := landed.NewParcelPricer(h)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for range 3 {
+			at := *h
+			at.Lots = slices.Clone(h.Lots)
+			var prices []money.Amount
+			for _, i := range some {
+				prices = append(prices, money.New(rapid.Int64Range(0, 90_000).Draw(t, "bid"), jpy))
+				at.Lots[i].Price = prices[len(prices)-1]
+			}
+			ok, err := moving.At(some, prices)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !ok {
+				return
+			}
+			answered++
+			fresh, err := landed.NewParcelPricer(&at)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var lots []int
+			for i := range h.Lots {
+				if rapid.Bool().Draw(t, "sent") || i == len(h.Lots)-1 && lots == nil {
+					lots = append(lots, i)
+				}
+			}
+			freight := money.New(rapid.Int64Range(0, 9000).Draw(t, "freight"), jpy)
+			got, err := moving.Parcel(lots, freight, money.Amount{}, money.Amount{})
+			want, err2 := fresh.Parcel(lots, freight, money.Amount{}, money.Amount{})
+			if err != nil || err2 != nil || got != want || moving.FixedCost() != fresh.FixedCost() {
+				t.Fatalf("to %s lots %v cost %v and %v (%v), by a new pricer %v and %v (%v)", h.To, lots, got, moving.FixedCost(), err, want, fresh.FixedCost(), err2)
+			}
+		}
+	})
+	if answered < 20 {
+		t.Errorf("only %d prices were answered", answered)
 	}
 }

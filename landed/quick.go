@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"encoding/binary"
 	"slices"
 
 	"lotcost/landed/customs"
@@ -21,7 +22,13 @@ type quick struct {
 	shares    []int64
 	home      map[money.Amount]int64 // amounts converted so far
 	territory map[money.Amount]int64
+	asks      []money.Amount
+	asked     map[string]money.Amount // by key, once prices move; see [planning.Parcels.At]
+	key       []byte
 }
+
+// mostAsked is how many parcels at other prices are remembered.
+const mostAsked = 200_000
 
 // newQuick returns nil where the haul asks more of a parcel.
 func (p *parcelPricer) newQuick() (*quick, error) {
@@ -47,18 +54,7 @@ func (p *parcelPricer) newQuick() (*quick, error) {
 // parcel is what some lots, in rising order, cost in one parcel; false where that is to be found
 // the long way.
 func (q *quick) parcel(lots []int, carriage Carriage) (money.Amount, bool) {
-	sum := money.New(0, q.haul.Home)
-	ok := true
-	add := func(a money.Amount) {
-		minor, err := q.inHome(a)
-		if err == nil {
-			sum, err = sum.Add(money.New(minor, q.haul.Home))
-		}
-		ok = ok && err == nil
-	}
-	for _, a := range [...]money.Amount{carriage.Freight, carriage.Insurance, carriage.Fees} {
-		add(a)
-	}
+	sum, ok := q.sum(carriage.Freight, carriage.Insurance, carriage.Fees)
 	if q.meter == nil || !ok {
 		return sum, ok
 	}
@@ -66,16 +62,68 @@ func (q *quick) parcel(lots []int, carriage Carriage) (money.Amount, bool) {
 	if !ok {
 		return sum, false
 	}
-	duty, tax, fees, err := q.meter.Parcel(parcels)
-	if err != nil {
+	border, ok := q.levied(parcels)
+	if !ok {
 		return sum, false
 	}
-	add(duty)
-	add(tax)
-	for _, fee := range fees {
-		add(fee.Amount)
+	sum, err := sum.Add(border)
+	return sum, err == nil
+}
+
+// sum adds up amounts in home, each converted by itself; false where it fits nowhere.
+func (q *quick) sum(list ...money.Amount) (money.Amount, bool) {
+	sum := money.New(0, q.haul.Home)
+	for _, a := range list {
+		minor, err := q.inHome(a)
+		if err == nil {
+			sum, err = sum.Add(money.New(minor, q.haul.Home))
+		}
+		if err != nil {
+			return sum, false
+		}
+	}
+	return sum, true
+}
+
+// levied is what the border asks for the first of some parcels, in home. At other prices of a haul
+// the same goods are met again and again.
+func (q *quick) levied(parcels []customs.Parcel) (money.Amount, bool) {
+	if q.at != nil {
+		q.keyOf(&parcels[0])
+		if sum, known := q.asked[string(q.key)]; known {
+			return sum, true
+		}
+	}
+	duty, tax, fees, err := q.meter.Parcel(parcels)
+	if err != nil {
+		return duty, false
+	}
+	q.asks = append(q.asks[:0], duty, tax)
+	for i := range fees {
+		q.asks = append(q.asks, fees[i].Amount)
+	}
+	sum, ok := q.sum(q.asks...)
+	if q.at != nil && ok {
+		if q.asked == nil || len(q.asked) == mostAsked {
+			q.asked = map[string]money.Amount{}
+		}
+		q.asked[string(q.key)] = sum
 	}
 	return sum, ok
+}
+
+// keyOf makes the key of a parcel, which tells what it holds and at which values.
+func (q *quick) keyOf(p *customs.Parcel) {
+	q.key = binary.AppendVarint(q.key[:0], int64(len(q.held)))
+	for _, item := range q.held {
+		q.key = binary.AppendVarint(q.key, int64(item))
+	}
+	for i := range p.Lines {
+		l := &p.Lines[i]
+		for _, a := range [...]money.Amount{l.Value, l.Freight, l.Insurance, l.OtherFees} {
+			q.key = binary.AppendVarint(q.key, a.Minor())
+		}
+	}
 }
 
 // parcels fills the parcel asked about, and the one of all other lots where rules look at it.

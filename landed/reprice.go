@@ -49,6 +49,15 @@ type pricedLot struct {
 // may be open. It returns nil where the haul has parcels of its own, or a lot that is lost. The
 // errors are those of [Split] at a price of nothing.
 func NewRepricer(h *Haul, lots []int) (planning.Prices, error) {
+	r, err := newRepricer(h, lots, true)
+	if r == nil {
+		return nil, err
+	}
+	return r, err
+}
+
+// newRepricer is NewRepricer; where nothing is merged, the border has a line for each item.
+func newRepricer(h *Haul, lots []int, merge bool) (*repricer, error) {
 	if h == nil {
 		return nil, ErrNoHaul
 	}
@@ -79,7 +88,7 @@ func NewRepricer(h *Haul, lots []int) (planning.Prices, error) {
 	for i := range r.base.st.Lines {
 		r.fixed += r.base.st.Lines[i].Home.Minor()
 	}
-	if err := r.customs(); err != nil {
+	if err := r.customs(merge); err != nil {
 		return nil, err
 	}
 	return r, r.base.report.Err()
@@ -115,7 +124,7 @@ func (r *repricer) charges() {
 }
 
 // customs prepares what the border looks at.
-func (r *repricer) customs() error {
+func (r *repricer) customs(merge bool) error {
 	s := r.base
 	if s.haul.Border == nil {
 		return nil
@@ -142,7 +151,7 @@ func (r *repricer) customs() error {
 				r.classes[l.Class] = len(r.classes)
 			}
 		}
-		r.merged = len(r.percents) == 0
+		r.merged = merge && len(r.percents) == 0
 	}
 	if r.merged {
 		return r.merge()
@@ -221,6 +230,15 @@ func (r *repricer) at(n int, price money.Amount) (pricedLot, error) {
 }
 
 func (r *repricer) Total(prices []money.Amount) (money.Amount, error) {
+	sum, err := r.paid(prices)
+	if err != nil || r.border == nil {
+		return sum, err
+	}
+	return r.levied(sum)
+}
+
+// paid is what the haul costs without the border, for which it puts its lines at the prices.
+func (r *repricer) paid(prices []money.Amount) (money.Amount, error) {
 	s := r.base
 	s.report = &source.Report{}
 	sum := r.Fixed()
@@ -248,10 +266,7 @@ func (r *repricer) Total(prices []money.Amount) (money.Amount, error) {
 			return sum, err
 		}
 	}
-	if r.border == nil {
-		return sum, nil
-	}
-	return r.levied(sum)
+	return sum, nil
 }
 
 // put adds what a lot is worth for customs at its price.

@@ -237,9 +237,10 @@ func (n *night) taken(all Won) (Won, error) {
 // all there are, they are taken together until there are so many for each set of lots, within
 // bounds.
 const (
-	mostStates = 500_000
-	coarseASet = 400
-	mostCoarse = 1_200_000
+	mostStates  = 500_000
+	coarseASet  = 400
+	mostCoarse  = 1_200_000
+	mostParcels = 300_000
 )
 
 // plan finds the plan and what comes of it.
@@ -280,6 +281,9 @@ func (n *night) plan(e *Evening, moves bool) error {
 // that is coarse enough tells how many there are in a finer one.
 func (n *night) coarsely() (*plan, error) {
 	most := n.options.most(min(coarseASet<<len(n.lots), mostCoarse))
+	if planned(n.Sending) && !n.costs[1<<len(n.lots)-1].flat { // states count by the parcels that they price
+		most = n.options.most(mostParcels)
+	}
 	finer := false
 	for n.grain, n.up = 2, true; ; {
 		t, err := n.tree(most)
@@ -349,7 +353,7 @@ func (n *night) tree(most int) (*tree, error) {
 			return nil, err
 		}
 	}
-	t := &tree{night: n, roots: [][]int64{{}}, most: most}
+	t := &tree{night: n, roots: [][]int64{{}}, most: most, weighs: true}
 	if err := t.lay(n.limited); err != nil {
 		return nil, err
 	}

@@ -42,6 +42,7 @@ type tree struct {
 	levels map[set]*level
 	states int
 	most   int  // of states
+	weighs bool // whether those count for more that take longer
 	told   bool // whether terms tell what is paid beside the prices
 	terms  []int64
 	levies map[string]map[uint64]int64 // by classes, where they and the terms tell: what the border asks
@@ -166,7 +167,7 @@ func (t *tree) extend(won set, lot int) error {
 		return err
 	}
 	states := t.sums(parent.keys, adds, t.affordable(parent, adds, cost.least))
-	if t.states += len(states); t.states > t.most {
+	if t.states += len(states) * t.weight(cost); t.states > t.most {
 		return errTooMany{}
 	}
 	if !t.options.goes(t.states) {
@@ -203,6 +204,18 @@ func (t *tree) extend(won set, lot int) error {
 		child.worst = max(child.worst, rest)
 	}
 	return nil
+}
+
+// weight is for how many states one of a set counts, by the time it takes to price it: a parcel
+// takes as long as a state without services, and a plan as several hundred parcels.
+func (t *tree) weight(c *setCost) int {
+	switch {
+	case !t.weighs || t.told || c.flat || !planned(c.sending):
+		return 1
+	case c.replan != nil:
+		return c.replan.Parcels()
+	}
+	return 300
 }
 
 // add is what winning a lot at one likely bid adds to a key, or at several that add the same: from

@@ -149,13 +149,14 @@ type setCost struct {
 	haul    landed.Haul
 	sending *together.Sending
 	lots    []*lotTonight
-	places  []int // of the lots in the haul
-	quick   planning.Prices
-	kinds   string // the classes of the goods, where what the border asks depends on them and the terms alone
-	flat    bool   // nothing but price and premium depends on the bids
-	fixed   int64  // what is paid beside them then
-	least   int64  // what is paid beside them at least
-	refused bool   // no service takes them
+	places  []int           // of the lots in the haul
+	quick   planning.Prices // without services
+	replan  planning.Ways   // with them; nil where each price takes a plan
+	kinds   string          // the classes of the goods, where what the border asks depends on them and the terms alone
+	flat    bool            // nothing but price and premium depends on the bids
+	fixed   int64           // what is paid beside them then
+	least   int64           // what is paid beside them at least
+	refused bool            // no service takes them
 }
 
 // of is the cost of a set.
@@ -214,7 +215,13 @@ func (c *setCost) prepare() error {
 		}
 		return err
 	}
-	if !planned(c.sending) {
+	if planned(c.sending) {
+		c.replan, err = together.NewReplanner(&c.haul, c.sending, c.places)
+		c.refused = refused(err)
+		if c.refused {
+			err = nil
+		}
+	} else {
 		c.quick, err = landed.NewRepricer(&c.haul, c.places)
 	}
 	if c.quick != nil && c.quick.Levies() {
@@ -259,6 +266,10 @@ func (c *setCost) total(bids []int64) (int64, bool, error) {
 	if c.quick != nil {
 		total, err := c.quick.Total(prices)
 		return total.Minor(), true, err
+	}
+	if c.replan != nil {
+		total, ok, err := c.replan.Total(prices)
+		return total.Minor(), ok, err
 	}
 	h := c.haul
 	h.Lots = slices.Clone(h.Lots)

@@ -390,7 +390,7 @@ func (p *planner) kinds() []int {
 	kinds := make([]int, len(p.haul.Lots))
 	for i := 1; i < len(kinds); i++ {
 		kinds[i] = i
-		if p.alike(i-1, i) {
+		if p.alike(i-1, i) && p.pricer.Same(i-1, i) {
 			kinds[i] = kinds[i-1]
 		}
 	}

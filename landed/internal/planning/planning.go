@@ -25,11 +25,29 @@ type Parcels interface {
 	// fees. The other lots are taken to travel apart from them on the same day, for rules that
 	// count them together. The errors are [source.Faults], or those of [customs.Assess].
 	Parcel(lots []int, freight, insurance, fees money.Amount) (money.Amount, error)
+	// At gives some lots, by their places in the haul and the same in each call, other prices: from
+	// then on Parcel, of lots in rising order, and FixedCost answer as for the haul at them. It
+	// reports false where it takes another Parcels; then it is not to be asked again. The errors are
+	// those of Split.
+	At(lots []int, prices []money.Amount) (bool, error)
+	// Same reports whether the border looks at two lots in the same way, item by item: alike as
+	// they are, their shares in what is paid for several may differ by a minor unit.
+	Same(a, b int) bool
 	// Floors are what Parcel says at least of the border, by lot and in minor units of home, and the
 	// measure of each lot, to rule out most parcels without asking. The freight may be asked for in
 	// any of the currencies given. There are none without a border, or where what a parcel is worth
 	// hangs on the parcel.
 	Floors(freight []money.Currency) (floors []floor.Floor, measure []int64, err error)
+}
+
+// Ways tells what the least-cost way to send a haul comes to at other prices of some of its lots.
+// It is not safe for concurrent use.
+type Ways interface {
+	// Total is what the haul then costs at some prices of the lots that change, in their order. It
+	// reports false where no services take all lots.
+	Total(prices []money.Amount) (money.Amount, bool, error)
+	// Parcels is how many parcels each answer prices.
+	Parcels() int
 }
 
 // Prices tells what a haul in one parcel would cost at other prices of some of its lots. It is not

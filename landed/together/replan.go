@@ -1,0 +1,161 @@
+package together
+
+import (
+	"math"
+	"slices"
+
+	"lotcost/landed"
+	"lotcost/landed/internal/partition"
+	"lotcost/landed/internal/planning"
+	"lotcost/landed/money"
+)
+
+// replanner is a haul made ready to say what [Least] comes to at other prices.
+type replanner struct {
+	*planner
+	lots    []int // whose prices change
+	parcels []candidate
+	cost    []int64 // of the parcel of some blocks, as bits
+	best    []int64 // of the least-cost way to send them
+}
+
+// candidate is a parcel that may be sent.
+type candidate struct {
+	blocks   int // as bits
+	elements []int
+	ways     []carried
+}
+
+// carried is what some service asks for it.
+type carried struct {
+	landed.Carriage
+	home int64
+}
+
+// never is the cost of what no service takes; two of them can be added.
+const never = math.MaxInt64 / 2
+
+// mostBlocks bounds the lots, those that stay together counted as one, since each set of them is
+// a parcel that is priced.
+const mostBlocks = 8
+
+// NewReplanner makes a haul ready to answer, many times over, what [Least] comes to at other prices
+// of some lots, by their places in rising order. It returns nil where it takes a whole plan to
+// tell: of many lots, where what a service asks or takes depends on values, or where rules of the
+// border look beyond one parcel. The errors are those of [Least].
+func NewReplanner(h *landed.Haul, s *Sending, lots []int) (planning.Ways, error) {
+	p, err := newPlanner(h, s)
+	if err != nil {
+		return nil, err
+	}
+	blocks := p.problem.Blocks()
+	if len(blocks) > mostBlocks || slices.ContainsFunc(p.goods, func(g goods) bool { return g.currency != 0 }) {
+		return nil, nil
+	}
+	free := slices.Repeat([]money.Amount{money.New(0, h.Home)}, len(lots))
+	if ok, err := p.pricer.At(lots, free); !ok || err != nil {
+		return nil, err
+	}
+	r := &replanner{planner: p, lots: lots, cost: make([]int64, 1<<len(blocks)), best: make([]int64, 1<<len(blocks))}
+	for set := 1; set < len(r.best); set++ {
+		r.cost[set] = never
+		if err := r.add(set, blocks); err != nil {
+			return nil, err
+		}
+	}
+	return r, nil
+}
+
+// add adds the parcel of some blocks, if any service takes it.
+func (r *replanner) add(set int, blocks []partition.Set) error {
+	var lots partition.Set
+	for i, block := range blocks {
+		if set>>i&1 != 0 {
+			lots |= block
+		}
+	}
+	if r.problem.Parted(lots) {
+		return nil
+	}
+	c := candidate{blocks: set, elements: lots.Elements()}
+	for n := range r.tariffs {
+		carriage, ok, err := r.carriage(lots, n)
+		if err != nil {
+			return err
+		}
+		if !ok {
+			continue
+		}
+		way := carried{Carriage: carriage}
+		for _, a := range []money.Amount{carriage.Freight, carriage.Insurance, carriage.Fees} {
+			home, err := r.inHome(a)
+			if err != nil {
+				return err
+			}
+			way.home += home
+		}
+		if r.pricer.CountsFreight() {
+			c.ways = append(c.ways, way)
+		} else if c.ways == nil || way.home < c.ways[0].home { // the border asks the same of each
+			c.ways = []carried{way}
+		}
+	}
+	if c.ways != nil {
+		r.parcels = append(r.parcels, c)
+	}
+	return nil
+}
+
+func (r *replanner) Parcels() int { return len(r.parcels) }
+
+func (r *replanner) Total(prices []money.Amount) (money.Amount, bool, error) {
+	fixed := r.pricer.FixedCost()
+	if ok, err := r.pricer.At(r.lots, prices); !ok || err != nil {
+		return fixed, ok, err
+	}
+	for i := range r.parcels {
+		c := &r.parcels[i]
+		var err error
+		if r.cost[c.blocks], err = r.parcel(c); err != nil {
+			return fixed, false, err
+		}
+	}
+	least := r.divided()
+	if least >= never {
+		return fixed, false, nil
+	}
+	total, err := r.pricer.FixedCost().Add(money.New(least, fixed.Currency()))
+	return total, err == nil, err
+}
+
+// parcel is what a parcel costs by the service that then asks least.
+func (r *replanner) parcel(c *candidate) (int64, error) {
+	least := int64(never)
+	for i := range c.ways {
+		way := &c.ways[i]
+		cost, known := way.home, landed.Carriage{}
+		if r.pricer.CountsFreight() {
+			cost, known = 0, way.Carriage
+		}
+		asked, err := r.pricer.Parcel(c.elements, known.Freight, known.Insurance, known.Fees)
+		if err != nil {
+			return 0, err
+		}
+		least = min(least, cost+asked.Minor())
+	}
+	return least, nil
+}
+
+// divided is the least sum of parcels that hold each block once.
+func (r *replanner) divided() int64 {
+	for set := 1; set < len(r.best); set++ {
+		least, lowest := int64(never), set&-set
+		for part := set; part > 0; part = (part - 1) & set {
+			if part&lowest != 0 {
+				least = min(least, r.cost[part]+r.best[set^part])
+			}
+		}
+		r.best[set] = least
+	}
+	return r.best[len(r.best)-1]
+}
