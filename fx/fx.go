@@ -3,8 +3,7 @@
 //
 // Most callers need two calls: [ReadTable] reads what one day needs from a published file, and
 // [NewMarket] joins it with the equations that a user states, such as "100 JPY = 0.93 CAD";
-// [Market.Rate] then answers with a [Rate]. [Summarize] tells what a file holds, and package fetch
-// brings one over the web.
+// [Market.Rate] then answers with a [Rate]. [Summarize] tells what a file holds.
 //
 // # Exactness
 //

@@ -12,10 +12,10 @@ import (
 	"slices"
 	"time"
 
+	"lotcost/cmd/lotcost/internal/fetch"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/fx"
-	"lotcost/fx/fetch"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 )

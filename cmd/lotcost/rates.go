@@ -7,10 +7,10 @@ import (
 	"strings"
 	"time"
 
+	"lotcost/cmd/lotcost/internal/fetch"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/fx"
-	"lotcost/fx/fetch"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 	"lotcost/landed/source"

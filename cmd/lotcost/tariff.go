@@ -9,9 +9,9 @@ import (
 	"path/filepath"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/fetch"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/whole"
-	"lotcost/fx/fetch"
 	"lotcost/landed/customs/tariff"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"

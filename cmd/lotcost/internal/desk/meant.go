@@ -93,8 +93,8 @@ func (h *haul) understood(list []change) (*haul, error) {
 	return better, nil
 }
 
-// currencyFor is what the bids are in, with a space before it, for the price of a lot and what it is
-// likely to go for, where figures alone were typed.
+// currencyFor is what the bids are in, with a space before it, for the price of a lot and what it
+// is likely to go for, where figures alone were typed.
 func (h *haul) currencyFor(c change) string {
 	n := len(c.path)
 	if n != 3 || c.path[0].Key != "lots" || c.path[2].Key != "price" && c.path[2].Key != "likely" || h.File == nil || !bareFigures().MatchString(c.text) {
@@ -107,8 +107,8 @@ func (h *haul) currencyFor(c change) string {
 	return h.currencyOf(i)
 }
 
-// currencyOf is the currency in which a lot is bid for, else the one of all the others, with a space
-// before it; "" where that is not known.
+// currencyOf is the currency in which a lot is bid for, else the one of all the others, with a
+// space before it; "" where that is not known.
 func (h *haul) currencyOf(lot int) string {
 	var others []string
 	for i := range h.File.Lots {
@@ -128,8 +128,8 @@ func (h *haul) currencyOf(lot int) string {
 
 var bareFigures = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9][-–.,0-9\s]*$`) })
 
-// onlyReading is how a value was to be written, by what is wrong with it; "" where nothing is, where
-// it may be several things, or where anything of it would be guessed.
+// onlyReading is how a value was to be written, by what is wrong with it; "" where nothing is,
+// where it may be several things, or where anything of it would be guessed.
 func onlyReading(faults []fault, name, typed string) string {
 	i := slices.IndexFunc(faults, func(f fault) bool { return f.Field == name })
 	if i < 0 {

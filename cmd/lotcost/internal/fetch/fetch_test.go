@@ -14,14 +14,14 @@ import (
 	"testing"
 	"time"
 
+	"lotcost/cmd/lotcost/internal/fetch"
 	"lotcost/fx"
-	"lotcost/fx/fetch"
 )
 
 // published gives the bytes of a file of testdata.
 func published(t *testing.T, name string) []byte {
 	t.Helper()
-	b, err := os.ReadFile("../../testdata/rates/" + name)
+	b, err := os.ReadFile("../../../../testdata/rates/" + name)
 	if err != nil {
 		t.Fatal(err)
 	}
