@@ -23,10 +23,10 @@ type strip struct {
 	width int        // in cells
 }
 
-// lay makes the strips of t, fitted into width cells where that can be done, and names the
-// columns that had to go: Optional ones first, then text is wrapped that had better not be. It
+// lay makes the strips of t, fitted into width cells where that can be done, and returns those
+// that had to go: Optional ones first, then text is wrapped that had better not be. It
 // reports false when the rest still has no room.
-func (t *Table) lay(width int) (strips []*strip, dropped []string, fits bool) {
+func (t *Table) lay(width int) (strips []*strip, dropped []*strip, fits bool) {
 	for i, c := range t.Columns {
 		if !c.Machine {
 			strips = append(strips, t.strip(i))
@@ -42,7 +42,7 @@ func (t *Table) lay(width int) (strips []*strip, dropped []string, fits bool) {
 	}
 	for _, s := range strips {
 		if !slices.Contains(keep, s) {
-			dropped = append(dropped, s.name())
+			dropped = append(dropped, s)
 		}
 	}
 	for _, s := range keep {

@@ -147,6 +147,8 @@ type Table struct {
 	Made iter.Seq[Row]
 
 	Guarded bool // in a workbook, no cell may be changed but those that are Input
+	// Continued tables have figures that a terminal has no room for below, behind the first column.
+	Continued bool
 }
 
 // Gathered returns the table with all its rows in Rows.

@@ -228,6 +228,16 @@ func TestSmallTables(t *testing.T) {
 			Columns: []sheet.Column{{Head: "aaaa"}, {Head: "bbbb", Optional: 1}, {Head: "cccc", Optional: 2}, {Key: "dddd", Optional: 2}},
 			Rows:    []sheet.Row{row(sheet.Body, "1", "2", "3", "4444")},
 		}, 16, "aaaa  bbbb  cccc\n────────────────\n1     2     3\nhidden columns\n(window too\nnarrow): dddd\n"},
+		"figures without room follow below where a table is continued": {sheet.Table{
+			Continued: true,
+			Columns:   []sheet.Column{{Head: "item"}, {Head: "what", Optional: 9}, {Head: "duty", Align: sheet.Right, Optional: 1}, {Head: "tax", Align: sheet.Right, Optional: 2}},
+			Rows:      []sheet.Row{row(sheet.Group, "crate"), row(sheet.Body, "jack", "a plane", "1.00", "2.00"), row(sheet.Sum, "sum", "", "1.00", "2.00")},
+		}, 11, "item  duty\n──────────\ncrate\njack  1.00\n      ────\nsum   1.00\n\nitem   tax\n──────────\njack  2.00\n      ────\nsum   2.00\nhidden\ncolumns\n(window too\nnarrow):\nwhat\n"},
+		"texts alone do not": {sheet.Table{
+			Continued: true,
+			Columns:   []sheet.Column{{Head: "item"}, {Head: "what", Optional: 1}},
+			Rows:      []sheet.Row{row(sheet.Body, "jack", "a smoothing plane")},
+		}, 20, "item\n────\njack\nhidden columns\n(window too narrow):\nwhat\n"},
 		"a short text column needs no more than its text": {sheet.Table{
 			Columns: []sheet.Column{{Wrap: true}, {Align: sheet.Right, Optional: 1}},
 			Rows:    []sheet.Row{row(sheet.Body, "plane", "12.00")},

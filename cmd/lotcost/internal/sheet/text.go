@@ -3,6 +3,7 @@ package sheet
 import (
 	"bytes"
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -70,6 +71,49 @@ func (t *Table) text(p *page) {
 		t.stack(p)
 		return
 	}
+	t.draw(p, strips)
+	if more := t.more(strips, dropped, p.Width); more != nil {
+		p.line("")
+		more.text(p)
+	} else if len(dropped) > 0 {
+		names := make([]string, len(dropped))
+		for i, s := range dropped {
+			names[i] = s.name()
+		}
+		p.paragraph(Faint, "", "hidden columns (window too narrow): "+strings.Join(names, ", "))
+	}
+}
+
+// more is what follows of a table: its first column, and those that had no room. It is nil where
+// none of those are figures, or none has room there either.
+func (t *Table) more(strips, dropped []*strip, width int) *Table {
+	isFigure := func(s *strip) bool { return s.Align != Left }
+	if !t.Continued || !slices.ContainsFunc(dropped, isFigure) {
+		return nil
+	}
+	more := &Table{Continued: true}
+	columns := append([]*strip{strips[0]}, dropped...)
+	for _, s := range columns {
+		more.Columns = append(more.Columns, s.Column)
+	}
+	for _, r := range t.Rows {
+		if r.Kind == Group {
+			continue
+		}
+		row := Row{Kind: r.Kind}
+		for _, s := range columns {
+			row.Cells = append(row.Cells, r.Cell(s.index))
+		}
+		more.Rows = append(more.Rows, row)
+	}
+	if kept, _, fits := more.lay(width); !fits || !slices.ContainsFunc(kept[1:], isFigure) {
+		return nil
+	}
+	return more
+}
+
+// draw writes the columns of a table that have room.
+func (t *Table) draw(p *page, strips []*strip) {
 	if t.hasHead() {
 		p.row(strips, func(s *strip) ([]string, Tone) { return s.head, Strong })
 		p.rule(strips, func(*strip) bool { return true })
@@ -86,9 +130,6 @@ func (t *Table) text(p *page) {
 			p.rule(strips, func(s *strip) bool { return s.Align != Left && widest(s.rows[i]) > 0 })
 		}
 		p.row(strips, func(s *strip) ([]string, Tone) { return s.rows[i], r.Cell(s.index).Tone })
-	}
-	if len(dropped) > 0 {
-		p.paragraph(Faint, "", "hidden columns (window too narrow): "+strings.Join(dropped, ", "))
 	}
 }
 

@@ -78,7 +78,7 @@ func openLots(lots []*bid.Answer) []sheet.Block {
 	for _, a := range lots {
 		list = append(list, refusedFrom(a)...)
 	}
-	list = append(list, sheet.Note{Kind: sheet.Remark, Text: "each lot as if the others were not there; --lot " + lots[0].Lot + " goes through all bids for that one"})
+	list = append(list, sheet.Note{Kind: sheet.Remark, Text: "each lot as if the others were not there; --lot ID goes through all bids for one"})
 	if more := besides(dearest.Statement.Border); len(more) > 0 {
 		list = append(list, sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("what follows is of %s at %s", dearest.Lot, last(dearest).Bid)})
 		list = append(list, more...)

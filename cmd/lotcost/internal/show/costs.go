@@ -122,7 +122,7 @@ func plural(n int64, word string) string {
 // costTable is the items of a statement with what they cost, lot by lot.
 func costTable(st *landed.Statement) *sheet.Table {
 	kinds := usedKinds(st)
-	t := &sheet.Table{Columns: []sheet.Column{
+	t := &sheet.Table{Continued: true, Columns: []sheet.Column{
 		{Head: "item", Key: "id"},
 		{Head: "what", Key: "what", Wrap: true, Min: 14, Optional: 30},
 		{Head: "pieces", Key: "count", Align: sheet.Right},

@@ -14,6 +14,7 @@ var inPlace = strings.NewReplacer(
 	"; lotcost duty shows it bid by bid", "",
 	": lotcost check says what it may add", "",
 	"; --sell says otherwise", "",
+	"; --lot ID goes through all bids for one", "",
 	" lotcost rules CA shows each figure.", "",
 	"; give --next-price to count what it may go for", "",
 	"; once one is won or lost, ask again with --won or --lost, or write it in the file", "; it moves once you mark one won or lost",
