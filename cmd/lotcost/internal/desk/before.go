@@ -17,9 +17,12 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// beforeView is a haul before the sale: its pieces as a grid, what they cost to get here, and how
-// high to bid.
-var beforeView = &view{id: "before", Title: "Before the sale", when: []waits{toClose}, fits: (*haul).hasOpen, mends: true, show: showBefore}
+// beforeView is what is typed of a haul before the sale, and put right after it: its pieces as a
+// grid, what they cost to get here, and how high to bid.
+var beforeView = &view{id: "before", Title: "Lots and pieces", when: []waits{toClose}, fits: (*haul).isYAML, mends: true, show: showBefore}
+
+// isYAML reports whether single values of the file can be changed.
+func (h *haul) isYAML() bool { return h.Doc != nil }
 
 // hasOpen reports whether the price of some lot is open, by the text of the file.
 func (h *haul) hasOpen() bool {
@@ -76,7 +79,8 @@ type column struct {
 
 // cell is the field of a column in the row of an entry.
 func (h *haul) cell(c column, entry edit.Path) field {
-	p := append(entry, edit.Step{Key: c.key})
+	steps, _ := edit.ParsePath(c.key) // which is a path for what stands deeper in the entry
+	p := append(slices.Clone(entry), steps...)
 	at := p
 	if meant := meantBy(h.Doc, p); meant != nil {
 		at = meant
@@ -86,6 +90,9 @@ func (h *haul) cell(c column, entry edit.Path) field {
 		f.Real = at.String()
 	}
 	f.Fixed = f.Value == "" && h.Doc.Has(at)
+	if c.key == "~lots" {
+		f.Value, f.Fixed = h.entriesOf(at), false
+	}
 	if id := h.typed(append(slices.Clone(entry), edit.Step{Key: "id"})); c.key == "what" && id != "" {
 		f.Hint = id // which piece it is, where nothing else tells
 	}
@@ -94,6 +101,15 @@ func (h *haul) cell(c column, entry edit.Path) field {
 		f.Slider, f.Words = true, inWords(f.Value)
 	}
 	return f
+}
+
+// entriesOf are the values of a list in one text.
+func (h *haul) entriesOf(list edit.Path) string {
+	var names []string
+	for i := range h.Doc.Len(list) {
+		names = append(names, h.typed(append(slices.Clone(list), edit.Step{Index: i})))
+	}
+	return strings.Join(names, ", ")
 }
 
 // percentOf is a chance as the number of a slider; 100 where none is said.
@@ -139,6 +155,14 @@ var chargeColumns = []column{
 	{head: "for each", key: "per", choices: []string{"haul", "parcel", "lot", "item", "piece"}},
 }
 
+var boxColumns = []column{
+	{head: "box", key: "id", hint: "box-1"},
+	{head: "lots in it", key: "~lots", hint: "lot-1, lot-2"},
+	{head: "freight", key: "freight", hint: "2400 JPY"},
+	{head: "insurance", key: "insurance"},
+	{head: "weight billed", key: "billed", hint: "4.6 kg"},
+}
+
 // lotFields are a lot with its pieces.
 type lotFields struct {
 	Title  string
@@ -151,6 +175,7 @@ type lotFields struct {
 type beforeBody struct {
 	Lots    []lotFields
 	Charges grid
+	Boxes   grid
 	Goal    []field
 	Terms   []field // of the whole haul
 	Rest    template.HTML
@@ -159,6 +184,7 @@ type beforeBody struct {
 func showBefore(h *haul, r *http.Request) (parts, error) {
 	b := beforeBody{
 		Charges: h.gridOf("What is paid beside the price", chargeColumns, "charges"),
+		Boxes:   h.gridOf("Boxes, where there are several", boxColumns, "parcels"),
 		Goal: []field{
 			h.field("Return on cost, at least", "25%", "bidding", "goal", "return"),
 			h.field("Profit, at least", "20 "+h.home(), "bidding", "goal", "profit"),

@@ -92,13 +92,7 @@ func (h *haul) billedBoxes() []billedBox {
 	}
 	for i := range n {
 		id := h.typed(h.at("parcels", i, "id"))
-		box := billedBox{Title: id}
-		for l := range h.Doc.Len(h.at("parcels", i, "lots")) {
-			if l > 0 {
-				box.Lots += ", "
-			}
-			box.Lots += h.typed(h.at("parcels", i, "lots", l))
-		}
+		box := billedBox{Title: id, Lots: h.entriesOf(h.at("parcels", i, "lots"))}
 		if !one && h.meetsBorder() {
 			box.Lines = h.billedLines(rows, id, "parcels", i, "assessed")
 		}

@@ -11,7 +11,8 @@ import (
 )
 
 // Some fields stand for one of several keys, by what the item has: a piece that is sure has a
-// value, one that is not has chances, each with a value. They are ~value, ~chance and ~else.
+// value, one that is not has chances, each with a value. They are ~value, ~chance and ~else. And
+// ~lots is the lots of a box, in one text.
 
 // meantBy is the path of the value that a field stands for; nil where that is its own.
 func meantBy(d *edit.Doc, p edit.Path) edit.Path {
@@ -21,6 +22,8 @@ func meantBy(d *edit.Doc, p edit.Path) edit.Path {
 		return append(item, edit.Step{Key: "chances"}, edit.Step{Index: i}, edit.Step{Key: key})
 	}
 	switch key := p[len(p)-1].Key; {
+	case key == "~lots":
+		return append(item, edit.Step{Key: "lots"})
 	case key == "~value" && unsure:
 		return outcome(0, "value")
 	case key == "~value":
@@ -36,8 +39,11 @@ func meantBy(d *edit.Doc, p edit.Path) edit.Path {
 // meant is what a change stands for, as changes of keys of the file.
 func meant(d *edit.Doc, c change) []change {
 	at := meantBy(d, c.path)
-	if at == nil {
+	switch {
+	case at == nil:
 		return []change{c}
+	case c.path[len(c.path)-1].Key == "~lots":
+		return lotsMeant(at, c.text)
 	}
 	item := c.path[:len(c.path)-1]
 	chances := append(slices.Clone(item), edit.Step{Key: "chances"})
@@ -152,6 +158,15 @@ func figuresOf(text string) []byte {
 	digits := slices.DeleteFunc([]byte(text), func(c byte) bool { return c < '1' || c > '9' })
 	slices.Sort(digits)
 	return digits
+}
+
+// lotsMeant writes the lots of a box that a text names.
+func lotsMeant(at edit.Path, text string) []change {
+	list := []change{{at, ""}}
+	for _, id := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' }) {
+		list = append(list, change{append(slices.Clone(at), edit.Step{Index: edit.New}), strings.TrimSpace(id)})
+	}
+	return list
 }
 
 func outcomeOf(chances edit.Path, i int, key string) edit.Path {

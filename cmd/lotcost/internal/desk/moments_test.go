@@ -146,8 +146,7 @@ func TestOpened(t *testing.T) {
 	p.Holds(`document.getElementById("n kanna-48 sound")?.textContent`, "2")
 	var said splitJSON
 	s.said(&said, "split", "three.yaml")
-	each := said.Items[0].Each
-	p.Holds(`document.getElementById("cost kanna-48").innerText`, "2 sound: 1 x "+figure(each[0].Cost, true)+", 1 x "+figure(each[1].Cost, true)+"\n1 dead or missing")
+	p.Holds(`document.getElementById("cost kanna-48").innerText`, "2 sound: "+figure(said.Items[0].Each[0].Cost, true)+" each\n1 dead or missing")
 	p.On(`[name="level missing"]`, `focus()`)
 	p.Keys("\r")
 	after = strings.Replace(after, `value: 45 EUR}`, `value: 45 EUR, found: {sound: 1, missing: 1}}`, 1)

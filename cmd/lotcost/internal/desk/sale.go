@@ -22,16 +22,7 @@ import (
 
 // saleView is the pieces for sale with a price to try out, what was sold, and what the kept ones
 // cost by now.
-var saleView = &view{id: "sale", Title: "For sale and sold", when: []waits{toSell, done}, mends: true, fits: (*haul).hasSale, show: showSale}
-
-// hasSale reports whether anything was bought, and how it is sold is said.
-func (h *haul) hasSale() bool {
-	said := h.Doc.Has(h.at("selling")) || h.Doc.Has(h.at("with"))
-	if h.File != nil {
-		said = h.File.Selling != nil
-	}
-	return said && h.hasBought()
-}
+var saleView = &view{id: "sale", Title: "For sale and sold", when: []waits{toSell, done}, mends: true, fits: (*haul).hasBought, show: showSale}
 
 // offered is the pieces of an item, in one state, that are for sale.
 type offered struct {
@@ -78,13 +69,31 @@ type saleBody struct {
 	Offers  []offered
 	Sold    []soldItem
 	Kept    []keptItem
+	Venues  grid
+	Target  field  // what each sale is to leave
+	Begun   bool   // it is said where pieces are sold
+	By      string // the file of defaults that says so; "" where the haul does
 	Working template.HTML
 	Rest    template.HTML
 }
 
+// venueColumns are what is typed of a place where pieces are sold.
+var venueColumns = []column{
+	{head: "where", key: "name", hint: "market stall"},
+	{head: "its part of the price", key: "fees[0].percent", hint: "10%"},
+	{head: "and for each sale", key: "fees[0].fixed", hint: "0.50 CAD"},
+	{head: "postage buyers pay", key: "charged", hint: "6 CAD"},
+	{head: "postage you pay", key: "postage", hint: "6 CAD"},
+	{head: "sent by post", key: "ships", choices: []string{"no", "yes"}},
+}
+
 func showSale(h *haul, r *http.Request) (parts, error) {
 	var p parts
-	b := saleBody{Home: h.home(), Kept: h.keptItems()}
+	b := saleBody{Home: h.home(), Kept: h.keptItems(), Begun: h.File != nil && h.File.Selling != nil || h.Doc.Has(h.at("selling"))}
+	if b.By, _ = h.byDefaults(h.at("selling", "venues")); b.By == "" {
+		b.Venues = h.gridOf("Where it is sold", venueColumns, "selling", "venues")
+		b.Target = h.field("Profit, of the price, at least", "10%", "selling", "target")
+	}
 	var prices *doubles.Result
 	if st := h.Statement(); st != nil && h.File.Selling != nil {
 		var err error

@@ -46,13 +46,18 @@
 	};
 	const inputs = root => [...root.querySelectorAll("input, select, textarea")];
 
+	const inRow = (path, root) => {
+		for (const table of root.querySelectorAll("[data-list]")) {
+			const list = table.dataset.list, [, row, key] = path.startsWith(list + "[") && path.slice(list.length).match(/^\[(\d+)\]\.(.+)$/) || [];
+			if (key) return table.tBodies[0].rows[row]?.querySelector("[data-edit][name$=" + CSS.escape("." + key) + "]");
+		}
+	};
 	// find is the field of a path: by its name, by what it stands for, or by its row, which was new when
 	// the path was made and is named by now.
 	const find = (path, root = main()) => {
 		if (!path) return null;
-		const name = CSS.escape(path), [, list, row, key] = path.match(/^(.*)\[(\d+)\]\.([^.]+)$/) || [];
-		return root.querySelector("[data-edit][name=" + name + "]") || root.querySelector("[data-real=" + name + "]")
-			|| list && root.querySelector("[data-list=" + CSS.escape(list) + "]")?.tBodies[0].rows[row]?.querySelector("[data-edit][name$=" + CSS.escape("." + key) + "]");
+		const name = CSS.escape(path);
+		return root.querySelector("[data-edit][name=" + name + "]") || root.querySelector("[data-real=" + name + "]") || inRow(path, root);
 	};
 	// keyOf is the field of a form that is to become a value of an entry.
 	const keyOf = path => [...main().querySelectorAll("form[data-path]")].flatMap(form => [...form.elements].filter(f => f.dataset.key && form.dataset.path + "." + f.dataset.key === path))[0];

@@ -1,0 +1,72 @@
+package desk
+
+import (
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// TestFromNothing goes from an empty folder to a sale in the browser alone, where nobody wrote any
+// file of defaults: two boxes, a place to sell, what is put right after the sale. Each figure typed
+// after Tab arrives, though the row that it stands in is new and gets its name meanwhile.
+func TestFromNothing(t *testing.T) {
+	s := entered(t)
+	p := s.at("/")
+	const name = "2026/zwei-kisten.yaml"
+	p.On(`[name=title]`, `value = "Zwei Kisten"`)
+	p.On(`[name=from]`, `value = "JP"`)
+	p.On(`[name=to]`, `value = "DE"`)
+	p.On(`[name=decimal]`, `value = "comma"`)
+	p.On(`form[action="/new"] button`, `click()`)
+	p.Holds(`location.pathname + " " + document.readyState`, "/haul/"+name+" complete")
+	pasteAt(p, "lots[lot-1].items[0].what", "Hobel\t3\t870 g\thobel-48\t31,50\t\t\n")
+	typeInto(p, "exchange.rates[0]", "100 JPY = 0,61 EUR")
+	pressed(p, `button[data-set*="lots[+].price"]`)
+	pasteAt(p, "lots[lot-2].items[0].what", "Zirkel\t10\t100 g\tzirkel\t12\t\t\n")
+	pressed(p, `[data-set='[["charges[0]",""]]']`)
+	typeInto(p, "lots[lot-1].price", "6500") // the currency of the sale goes without saying
+	typeInto(p, "lots[lot-2].price", "2800")
+	typeInto(p, "customs.classes.goods.duty", "2,7")
+	for i, box := range []string{"A\tlot-1\t4100 JPY", "B\tlot-2\t1800 JPY"} {
+		pasteAt(p, "parcels["+string(rune('0'+i))+"].id", box+"\n")
+	}
+	look(t, p, "nothing 1, bought")
+
+	// After the sale what was typed can still be put right.
+	typeInto(p, "lots[lot-1].items[hobel].weight", "0,9 kg")
+
+	// A place to sell, typed from cell to cell.
+	p.Go(s.base + "/haul/" + name + "?view=sale")
+	p.Text(`(document.querySelector('[name="selling.venues[0].name"]').focus(), 1)`)
+	p.Keys("Markt\t11\t0,45\t6,90\t7,20\t")
+	p.Holds(`said.textContent + document.querySelectorAll('[name="selling.venues[Markt].postage"]').length`, "Saved1")
+	p.Holds(`document.querySelector('[name="selling.venues[Markt].postage"]').defaultValue`, "7,20")
+	look(t, p, "nothing 2, a place to sell")
+	p.On(`[id="at zirkel"]`, `select()`)
+	p.Keys("19,00")
+	pressed(p, `[aria-label="zirkel was sold"]`)
+	text := s.text(name)
+	for _, want := range []string{"{id: A, lots: [lot-1], freight: 4100 JPY}", "{id: B, lots: [lot-2], freight: 1800 JPY}", `weight: "0,9 kg"`, "price: 6500 JPY", "percent: 11%", `fixed: "0,45"`, `postage: "7,20"`} {
+		if !strings.Contains(text, want) {
+			t.Errorf("nothing of %s in\n%s", want, text)
+		}
+	}
+	var priced struct{ Sold []struct{ Left string } }
+	s.said(&priced, "price", filepath.FromSlash(name))
+	p.Holds(`document.getElementById("profit 0").textContent`, strings.Replace(figure(priced.Sold[0].Left, true), "-", "−", 1))
+
+	// A fee that is taken out again leaves none behind.
+	typeInto(p, "selling.venues[Markt].fees[0].percent", " ")
+	typeInto(p, "selling.venues[Markt].fees[0].fixed", " ")
+	s.said(&priced, "price", filepath.FromSlash(name))
+	p.Holds(`document.getElementById("profit 0").textContent`, strings.Replace(figure(priced.Sold[0].Left, true), "-", "−", 1))
+}
+
+// TestBestValue changes what a kept piece is worth when right, where it has chances.
+func TestBestValue(t *testing.T) {
+	text := strings.Replace(three, "value: 14 EUR}", "chances: [{chance: 60%, value: 14 EUR}, {chance: rest, value: 4}]}", 1)
+	s := entered(t, "three.yaml", text)
+	p := s.at("/haul/three.yaml?view=sale")
+	typeInto(p, "lots[kanna].items[nomi].~value", "16 EUR")
+	s.waitSaved("three.yaml", strings.Replace(text, "14 EUR", "16 EUR", 1))
+}
