@@ -270,6 +270,8 @@ func TestQuoteErrors(t *testing.T) {
 			want: `service "Harbour Surface" refuses lot "level": sum of sides 92 cm is 2 cm over the 90 cm allowed; lot "level": value 1000.01 CAD is 0.01 CAD over the 1000.00 CAD allowed`},
 		{name: "the table ends", zone: "CA", lots: []parcels.Lot{lot("vice", "2.01 kg", "20x10x10 cm", "10 CAD")},
 			want: `service "Harbour Surface" refuses lot "vice": billed weight 2.05 kg is 50 g over the 2 kg allowed`},
+		{name: "too heavy for the service and its table", zone: "CA", lots: []parcels.Lot{lot("vice", "11 kg", "20x10x10 cm", "10 CAD")},
+			want: `service "Harbour Surface" refuses lot "vice": weight 11 kg is 1 kg over the 10 kg allowed`},
 		{name: "no more is covered", lots: []parcels.Lot{jack, lot("plough", "1 kg", "20x10x10 cm", "20 CAD"), lot("rule", "1 kg", "20x10x10 cm", "20 CAD")},
 			change: func(s *freight.Service) { s.Insurance.Further = money.Step[money.Amount]{} },
 			want:   `service "Harbour Surface" refuses lots "jack", "plough" and "rule" in one parcel: insured value 340.00 CAD is 40.00 CAD over the 300.00 CAD allowed`},

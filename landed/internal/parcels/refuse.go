@@ -121,7 +121,12 @@ func (t *Tariff) refusal(b *Box, billed measure.Weight) error {
 // breaches lists all that the box breaks.
 func (t *Tariff) breaches(b *Box, billed measure.Weight) []breach {
 	var breaches []breach
-	for _, test := range t.tests(b, billed) {
+	tests := t.tests(b, billed)
+	for i, test := range tests {
+		const weight, table = 0, 1
+		if i == table && len(breaches) > 0 && tests[weight].found > test.allowed {
+			continue // what it weighs is said to be too much
+		}
 		if test.found > test.allowed {
 			breaches = append(breaches, t.broken(b, test))
 		}
