@@ -260,12 +260,13 @@ func (s *splitter) worth(one money.Amount, n int64, at spot) int64 {
 
 // carry lets the sound pieces of some items carry what was lost of them, by
 // what they bear already, or by their number where they bear nothing. Pieces
-// that nobody paid for carry nothing; without others the loss stays.
+// that nobody paid for, or that bear less than nothing, carry nothing; without
+// others the loss stays.
 func (s *splitter) carry(first, end int) {
 	bears, counts := make([]int64, end-first), make([]int64, end-first)
 	var lost kinds
 	var sum int64
-	any, fair, one := false, true, -1
+	any, one := false, -1
 	for k := range bears {
 		c := &s.st.Items[first+k]
 		if c.opened.lost.sum() != 0 {
@@ -278,14 +279,13 @@ func (s *splitter) carry(first, end int) {
 		if one < 0 {
 			one = k
 		}
-		bears[k], counts[k] = c.opened.sound.sum(), c.Found.Sound
+		bears[k], counts[k] = max(c.opened.sound.sum(), 0), c.Found.Sound
 		sum += bears[k]
-		fair = fair && bears[k] >= 0
 	}
 	if one < 0 || !any {
 		return
 	}
-	if !fair || sum == 0 {
+	if sum == 0 {
 		bears = counts
 	}
 	shares := make([]int64, len(bears))

@@ -477,28 +477,45 @@ func dealt(cost, from, to, n int64) int64 {
 // bear, or by their number.
 func (v *foundOracle) takeOver(first, end int) {
 	weights, counts, lost := make([]*big.Rat, end-first), make([]*big.Rat, end-first), int64(0)
-	sum, sound, fair := int64(0), int64(0), true
+	sum, sound := int64(0), int64(0)
 	for k := range weights {
 		i := first + k
 		weights[k], counts[k] = new(big.Rat), new(big.Rat)
 		lost += v.lost[i]
 		if v.counts[i] > 0 && v.found[i].Sound > 0 { // nobody paid for the others
-			fair = fair && v.sound[i] >= 0
-			weights[k].SetInt64(v.sound[i])
+			bears := max(v.sound[i], 0) // a refund may be more than they cost
+			weights[k].SetInt64(bears)
 			counts[k].SetInt64(v.found[i].Sound)
-			sum, sound = sum+v.sound[i], sound+v.found[i].Sound
+			sum, sound = sum+bears, sound+v.found[i].Sound
 		}
 	}
 	if sound == 0 {
 		return
 	}
-	if !fair || sum == 0 {
+	if sum == 0 {
 		weights = counts
 	}
 	shares, _ := shareOut(big.NewInt(lost), weights)
 	for k := range weights {
 		v.sound[first+k] += shares[k].Int64()
 		v.lost[first+k] = 0
+	}
+}
+
+// TestRefundAboveCost: what was given back for more than it cost carries no part of a dead
+// piece's cost, and the others do so in proportion all the same.
+func TestRefundAboveCost(t *testing.T) {
+	brace := item("brace", 1, "", "20 CAD")
+	brace.Found = &landed.Found{Dead: 1}
+	st := split(t, &landed.Haul{Home: cad, Losses: landed.LossToHaul,
+		Lots:    []landed.Lot{{ID: "a", Price: amount("232 CAD"), Items: []landed.Item{item("saw", 1, "", "200 CAD"), item("file", 1, "", "2 CAD"), item("plane", 1, "", "10 CAD"), brace}}},
+		Charges: []landed.Charge{{What: "refund", Kind: landed.Fee, Amount: amount("-10.05 CAD"), On: []string{"plane"}}}})
+	var got []string
+	for i := range st.Items {
+		got = append(got, st.Items[i].Cost.Number())
+	}
+	if want := []string{"219.80", "2.20", "-0.05", "0.00"}; !slices.Equal(got, want) { // 20.00 as 200 to 2
+		t.Errorf("got %v, want %v", got, want)
 	}
 }
 

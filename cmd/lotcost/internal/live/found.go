@@ -238,11 +238,11 @@ func (o *opened) moveLosses() {
 }
 
 // carry lets the sound pieces of some items carry what was lost of them: by what they bear, which
-// stands in a column, or by their number where that does not serve.
+// stands in a column, if that is above zero, or by their number where none bears anything.
 func (o *opened) carry(first, end, column, took int) {
 	var lost, weights []figure
 	var carriers []int
-	bears, sum := math.Inf(1), 0.0
+	most := 0.0
 	for i := first; i < end; i++ {
 		if o.lost[i].text != "" {
 			lost = append(lost, o.lost[i])
@@ -250,16 +250,16 @@ func (o *opened) carry(first, end, column, took int) {
 		if c := &o.st.Items[i]; c.Found.Sound > 0 && c.Count > 0 {
 			carriers = append(carriers, i)
 		}
-		bears, sum = min(bears, o.bear[i].value), sum+o.bear[i].value
+		most = max(most, o.bear[i].value)
 	}
 	if len(lost) == 0 || len(carriers) == 0 {
 		return
 	}
 	all := o.found.column(column, row(first), row(end-1))
 	fair := o.working.fact("those who carry do so by what they carry already (1) or by number (0)",
-		figure{"IF(AND(MIN(" + all + ")>=0,SUM(" + all + ")<>0),1,0)", truth(bears >= 0 && sum != 0)})
+		figure{"IF(MAX(" + all + ")>0,1,0)", truth(most > 0)})
 	for _, i := range carriers {
-		weights = append(weights, choose(fair, o.bear[i], o.found.of(foundSound, row(i), float64(o.st.Items[i].Found.Sound))))
+		weights = append(weights, choose(fair, call("MAX", max(o.bear[i].value, 0), o.bear[i], whole(0)), o.found.of(foundSound, row(i), float64(o.st.Items[i].Found.Sound))))
 	}
 	share := o.carried("the cost of dead and missing pieces", plus(lost...), weights, func(k int) string { return o.st.Items[carriers[k]].ID })
 	for k, i := range carriers {
