@@ -41,7 +41,8 @@ type Evening struct {
 type EveningPlan struct {
 	Value, Cost, Proceeds *big.Rat // value is proceeds less (1 + the goal of return) x cost
 	Paid                  *big.Rat // prices and premiums in the cost
-	lossLow, LossHigh     *big.Rat // between which the chance of a loss lies, one where it is exact; nil where it is not known
+	LossHigh              *big.Rat // the most that the chance of a loss may be; nil where it is not known
+	lossLow               *big.Rat // the least
 	Goals                 []EveningGoal
 	Nothing               *big.Rat // the chance that no lot is won
 	likeliest             []string // ids of the lots that are won together most often; may be none

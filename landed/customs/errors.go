@@ -11,11 +11,12 @@ import (
 
 // InputError tells what [Assess] cannot make sense of.
 type InputError struct {
-	parcel, Line string // ids; Line is "" where it is the parcel's, both where it is neither's
-	Class        string // key of a class: of that named, or of that whose figure it is
-	What         string // the figure: "to", "class", "tax", "freight" ...
+	Line  string // its id; "" where it is the parcel's, or neither's
+	Class string // key of a class: of that named, or of that whose figure it is
+	What  string // the figure: "to", "class", "tax", "freight" ...
 
-	said string // where it stands, what is wrong, and what would put it right
+	parcel string // its id; "" where it is neither's
+	said   string // where it stands, what is wrong, and what would put it right
 }
 
 // Error says where it stands, what is wrong and what would put it right.
