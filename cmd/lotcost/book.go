@@ -102,11 +102,7 @@ func oneFolder(c *cobra.Command, args []string) error {
 	case len(args) == 0 || args[0] == "":
 		return &usageError{c.CommandPath()[len("lotcost "):] + " needs a folder of lot files", c.CommandPath() + " FOLDER"}
 	case len(args) > 1 && c.HasSubCommands():
-		var known []string
-		for _, sub := range c.Commands() {
-			known = append(known, sub.Name())
-		}
-		return &usageError{fmt.Sprintf("book has no command %q", args[0]), source.DidYouMean(args[0], known)}
+		return &usageError{fmt.Sprintf("book has no command %q", args[0]), source.DidYouMean(args[0], namesOfAll(c))}
 	case len(args) > 1:
 		return &usageError{fmt.Sprintf("%s takes one folder, not %d", c.Name(), len(args)), "name one, and put a name with spaces in quotes"}
 	}

@@ -100,13 +100,9 @@ func (o *dutyOptions) sentBack(st *landed.Statement) ([]customs.Refund, error) {
 	pieces := map[string]int64{}
 	for _, text := range o.back {
 		id, number, counted := strings.Cut(text, "=")
-		i := slices.IndexFunc(st.Items, func(c landed.ItemCost) bool { return c.ID == id })
-		if i < 0 {
-			var ids []string
-			for _, c := range st.Items {
-				ids = append(ids, c.ID)
-			}
-			return nil, &usageError{fmt.Sprintf("--back: no item has the id %q", id), source.DidYouMean(id, ids)}
+		i, err := findItem(st, "--back: ", id)
+		if err != nil {
+			return nil, err
 		}
 		n := st.Items[i].Count
 		if counted {

@@ -216,7 +216,7 @@ func (o *priceOptions) refused(s streams, err error) error {
 
 // working shows one price of an item, fee by fee.
 func (o *priceOptions) working(s streams, r *doubles.Result) error {
-	if _, err := findItem(r.Statement, o.item); err != nil {
+	if _, err := findItem(r.Statement, "", o.item); err != nil {
 		return err
 	}
 	i := slices.IndexFunc(r.Offers, func(offer doubles.Offer) bool { return offer.ID == o.item })

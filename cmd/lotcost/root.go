@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
@@ -125,11 +126,11 @@ func noSuchCommand(root *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return nil
 	}
-	var known []string
-	for _, c := range root.Commands() {
-		known = append(known, c.Name())
-	}
-	return &usageError{fmt.Sprintf("there is no command %q", args[0]), source.DidYouMean(args[0], known)}
+	return &usageError{fmt.Sprintf("there is no command %q", args[0]), source.DidYouMean(args[0], namesOfAll(root))}
+}
+
+func namesOfAll(c *cobra.Command) []string {
+	return sheet.Each(c.Commands(), func(sub **cobra.Command) string { return (*sub).Name() })
 }
 
 // flagError refuses a flag, with the one that was meant where there is one.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/customs"
 	"lotcost/landed/lotfile"
@@ -56,11 +57,7 @@ a rule up at its source before you rely on it.`,
 
 // territories lists those whose rules are shipped.
 func territories() []string {
-	var codes []string
-	for _, rules := range customs.NewBook().Entries() {
-		codes = append(codes, rules.Territory)
-	}
-	return slices.Compact(codes)
+	return slices.Compact(sheet.Each(customs.NewBook().Entries(), func(r **customs.Rules) string { return (*r).Territory }))
 }
 
 func (o *rulesOptions) run(s streams, args []string) error {

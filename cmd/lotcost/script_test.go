@@ -13,6 +13,8 @@ import (
 	"testing"
 	"time"
 
+	"lotcost/cmd/lotcost/internal/browser"
+
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
@@ -22,7 +24,7 @@ var update = flag.Bool("update", false, "rewrite the expected output of the scri
 // name. They work in folders of their own, with a copy of the published tariffs in
 // tariff; $EXAMPLES names a copy of the shipped examples.
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"lotcost": main})
+	testscript.Main(browser.Tests{M: m}, map[string]func(){"lotcost": main})
 }
 
 // cases is how many cases of a long test are tried: all of them where LOTCOST_TESTS

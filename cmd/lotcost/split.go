@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
@@ -170,7 +171,7 @@ func (o *splitOptions) writeCosts(s streams, st *landed.Statement, d *lotfile.De
 	case o.paid:
 		return o.write(s, show.Paid(st))
 	case o.item != "":
-		item, err := findItem(st, o.item)
+		item, err := findItem(st, "", o.item)
 		if err != nil {
 			return err
 		}
@@ -185,15 +186,12 @@ func (o *splitOptions) writeCosts(s streams, st *landed.Statement, d *lotfile.De
 	return o.write(s, show.Split(st))
 }
 
-func findItem(st *landed.Statement, id string) (int, error) {
-	var ids []string
-	for i := range st.Items {
-		if st.Items[i].ID == id {
-			return i, nil
-		}
-		ids = append(ids, st.Items[i].ID)
+// findItem is the place of an item; flag begins what is said where there is none.
+func findItem(st *landed.Statement, flag, id string) (int, error) {
+	if i := slices.IndexFunc(st.Items, func(c landed.ItemCost) bool { return c.ID == id }); i >= 0 {
+		return i, nil
 	}
-	return 0, &usageError{fmt.Sprintf("no item has the id %q", id), source.DidYouMean(id, ids)}
+	return 0, &usageError{fmt.Sprintf("%sno item has the id %q", flag, id), source.DidYouMean(id, sheet.Each(st.Items, func(c *landed.ItemCost) string { return c.ID }))}
 }
 
 // writeComparison splits by every basis. Those that lack a figure are left
@@ -218,17 +216,9 @@ func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
 var priceBases = []landed.Basis{landed.ByValue, landed.ByWeight, landed.ByCount, landed.ByLine}
 
 func basisNames() []string {
-	var names []string
-	for _, b := range priceBases {
-		names = append(names, b.String())
-	}
-	return names
+	return sheet.Each(priceBases, func(b *landed.Basis) string { return b.String() })
 }
 
 func currencyCodes() []string {
-	var codes []string
-	for _, c := range money.Currencies() {
-		codes = append(codes, c.Code())
-	}
-	return codes
+	return sheet.Each(money.Currencies(), func(c *money.Currency) string { return c.Code() })
 }

@@ -9,6 +9,7 @@ import (
 	"cmp"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"os/exec"
@@ -31,7 +32,7 @@ import (
 // patience is how long one thing asked of a page may take.
 const patience = time.Minute
 
-// Page is one tab of a browser of its own, with nothing stored. It is not safe for concurrent use.
+// Page is one tab, with nothing stored that another one stored. It is not safe for concurrent use.
 type Page struct {
 	t   testing.TB
 	ctx context.Context
@@ -41,23 +42,49 @@ type Page struct {
 	requests   []string
 }
 
-// Open starts a browser, which ends with the test. Short tests go without one.
+// Tests are the tests of a package that looks at pages: they share one browser, which ends with
+// them.
+type Tests struct{ *testing.M }
+
+// Run runs them, as [testing.M.Run] does.
+func (t Tests) Run() int {
+	defer func() { ended() }()
+	return t.M.Run()
+}
+
+// ended ends the browser, where one was started.
+var ended = func() {}
+
+// started starts the browser, once.
+var started = sync.OnceValues(func() (context.Context, error) {
+	path, err := exec.LookPath(cmp.Or(os.Getenv("LOTCOST_CHROMIUM"), "chromium"))
+	if err != nil {
+		return nil, err
+	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-dev-shm-usage", true))
+	ctx, endAll := chromedp.NewExecAllocator(context.Background(), options...)
+	ctx, end := chromedp.NewContext(ctx)
+	ended = func() { end(); endAll() }
+	return ctx, chromedp.Listen(ctx, func(any) {}) // this starts it
+})
+
+// Open opens a page, which closes with the test. Short tests go without one.
 func Open(t testing.TB) *Page {
 	t.Helper()
 	if testing.Short() {
 		t.Skip("a browser takes long")
 	}
-	path, err := exec.LookPath(cmp.Or(os.Getenv("LOTCOST_CHROMIUM"), "chromium"))
-	if err != nil {
+	browser, err := started()
+	if errors.Is(err, exec.ErrNotFound) {
 		missing(t, "there is no chromium here")
-	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-dev-shm-usage", true))
-	ctx, endAll := chromedp.NewExecAllocator(context.Background(), options...)
-	ctx, end := chromedp.NewContext(ctx)
-	t.Cleanup(func() { end(); endAll() })
-	p := &Page{t: t, ctx: ctx}
-	if err := chromedp.Listen(ctx, p.hear); err != nil { // this starts it
+	} else if err != nil {
 		t.Fatalf("chromium does not start: %v", err)
+	}
+	ctx, end := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
+	t.Cleanup(end)
+	p := &Page{t: t, ctx: ctx}
+	if err := chromedp.Listen(ctx, p.hear); err != nil {
+		t.Fatalf("no page opens: %v", err)
 	}
 	if _, err := chromedp.Call(ctx, network.Enable, network.EnableParams{}); err != nil {
 		t.Fatal(err)

@@ -7,6 +7,8 @@ import (
 	"testing"
 )
 
+func TestMain(m *testing.M) { os.Exit(Tests{m}.Run()) }
+
 func load(t *testing.T, p *Page, body string) {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "page.html")

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
@@ -85,24 +86,17 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 }
 
 func lotsOf(w *together.Way) [][]string {
-	var boxes [][]string
-	for i := range w.Parcels {
-		boxes = append(boxes, w.Parcels[i].Parcel.Lots)
-	}
-	return boxes
+	return sheet.Each(w.Parcels, func(s *together.Sent) []string { return s.Parcel.Lots })
 }
 
 // boxesAsked are the boxes of the address; those of the file where there are none, or they do not
 // hold each lot once, and the best where the file has none either.
 func (h *haul) boxesAsked(text string, best [][]string) [][]string {
-	var asked, filed [][]string
+	var asked [][]string
 	if json.Unmarshal([]byte(text), &asked) == nil && h.eachOnce(asked) {
 		return asked
 	}
-	for i := range h.File.Parcels {
-		filed = append(filed, h.File.Parcels[i].Lots)
-	}
-	if h.eachOnce(filed) {
+	if filed := sheet.Each(h.File.Parcels, func(p *landed.Parcel) []string { return p.Lots }); h.eachOnce(filed) {
 		return filed
 	}
 	return best

@@ -9,6 +9,8 @@ import (
 	"lotcost/cmd/lotcost/internal/browser"
 )
 
+func TestMain(m *testing.M) { os.Exit(browser.Tests{M: m}.Run()) }
+
 // TestPages looks at every page in a browser: nothing is too wide for a phone, nothing is
 // complained of, and all of it can be read by everybody. LOTCOST_PICTURES names a folder for
 // pictures to be looked at.

@@ -64,9 +64,9 @@ func empty(of any) bool {
 	return v.IsZero()
 }
 
-// Objects makes an object of each entry of a list, with its place.
-func Objects[T any](list []T, of func(*T) Object) []Object {
-	out := make([]Object, len(list))
+// Each makes something of each entry of a list.
+func Each[T, U any](list []T, of func(*T) U) []U {
+	out := make([]U, len(list))
 	for i := range list {
 		out[i] = of(&list[i])
 	}

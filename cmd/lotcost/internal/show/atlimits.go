@@ -44,15 +44,11 @@ func wonText(w *bid.Won) string {
 
 // wonParcels lists the parcels in which all then travels.
 func wonParcels(w *bid.Won) []string {
-	var list []string
-	for _, box := range boxesOf(w.Plan) {
-		list = append(list, strings.Join(box.Lots, ", ")+" by "+box.Service)
-	}
-	return list
+	return sheet.Each(boxesOf(w.Plan), func(b *box) string { return strings.Join(b.Lots, ", ") + " by " + b.Service })
 }
 
 func atLimitsJSON(list []bid.Won) []object {
-	return sheet.Objects(list, func(w *bid.Won) object {
+	return sheet.Each(list, func(w *bid.Won) object {
 		var lots []object
 		for n, id := range w.Lots {
 			lots = append(lots, object{"id", id, "price", w.Prices[n].String()})

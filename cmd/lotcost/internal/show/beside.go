@@ -39,13 +39,10 @@ func besides(a *customs.Assessment) []sheet.Block {
 
 // missing names the charges that may be asked and are in none of the figures.
 func missing(a *customs.Assessment) string {
-	var names []string
-	for _, m := range a.Missing {
-		names = append(names, m.What)
-	}
-	if len(names) == 0 {
+	if len(a.Missing) == 0 {
 		return ""
 	}
+	names := sheet.Each(a.Missing, func(m *customs.Missing) string { return m.What })
 	return "Not counted, since the sum is not known: " + strings.Join(names, "; ") + "."
 }
 
@@ -142,13 +139,13 @@ func besideJSON(a *customs.Assessment) object {
 }
 
 func missingJSON(a *customs.Assessment) []object {
-	return sheet.Objects(a.Missing, func(m *customs.Missing) object { return object{"what", m.What, "parcels", m.Parcels} })
+	return sheet.Each(a.Missing, func(m *customs.Missing) object { return object{"what", m.What, "parcels", m.Parcels} })
 }
 
 // othersJSON is the border's sum if something holds that is not said; where that cannot be
 // calculated, the error and no sums.
 func othersJSON(a *customs.Assessment) []object {
-	return sheet.Objects(a.Others(), func(o *customs.Other) object {
+	return sheet.Each(a.Others(), func(o *customs.Other) object {
 		if o.Err != nil {
 			return object{"if", o.If, "error", o.Err.Error()}
 		}
@@ -158,7 +155,7 @@ func othersJSON(a *customs.Assessment) []object {
 }
 
 func doubtsJSON(a *customs.Assessment) []object {
-	return sheet.Objects(a.Doubts(), func(d *customs.Step) object {
+	return sheet.Each(a.Doubts(), func(d *customs.Step) object {
 		return object{"what", d.What, "confidence", d.Confidence, "dated?", d.Dated, "old?", d.Old, "hangs", d.AtStake, "source", d.Source}
 	})
 }

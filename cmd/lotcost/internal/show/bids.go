@@ -169,16 +169,15 @@ func bidWhy(a *bid.Answer) string {
 
 // backText says how many pieces must work for the money back.
 func backText(m *bid.MoneyBack) string {
-	names := make([]string, len(m.Good))
-	for i, g := range m.Good {
-		names[i] = fmt.Sprintf("%d of the %d %s", g.Pieces, g.Of, g.Item)
-		if g.Pieces == g.Of {
-			names[i] = g.Item
-			if g.Of > 1 {
-				names[i] = fmt.Sprintf("all %d %s", g.Of, g.Item)
-			}
+	names := sheet.Each(m.Good, func(g *bid.Good) string {
+		switch {
+		case g.Pieces < g.Of:
+			return fmt.Sprintf("%d of the %d %s", g.Pieces, g.Of, g.Item)
+		case g.Of > 1:
+			return fmt.Sprintf("all %d %s", g.Of, g.Item)
 		}
-	}
+		return g.Item
+	})
 	work := "work"
 	if len(m.Good) == 1 && m.Good[0].Pieces == 1 {
 		work = "works"
@@ -226,13 +225,12 @@ func rangeNotes(a *bid.Answer) []sheet.Block {
 	if len(a.Ranges) == 0 || len(a.Ranges) == 1 && !startsAbove(a) {
 		return nil
 	}
-	texts := make([]string, len(a.Ranges))
-	for i, r := range a.Ranges {
-		texts[i] = fmt.Sprintf("%s to %s", r[0], r[1])
+	texts := sheet.Each(a.Ranges, func(r *[2]money.Amount) string {
 		if r[0] == r[1] {
-			texts[i] = r[0].String()
+			return r[0].String()
 		}
-	}
+		return fmt.Sprintf("%s to %s", r[0], r[1])
+	})
 	return []sheet.Block{sheet.Note{Kind: sheet.Caution, Text: "lower bids do not all meet the goal; those that do: " + strings.Join(texts, "; ")}}
 }
 
@@ -354,11 +352,7 @@ func cliffText(c *bid.Cliff) string {
 }
 
 func turnTexts(p *bid.Point) []string {
-	list := make([]string, len(p.Turns))
-	for i, t := range p.Turns {
-		list[i] = t.String()
-	}
-	return list
+	return sheet.Each(p.Turns, func(t *bid.Turn) string { return t.String() })
 }
 
 const (

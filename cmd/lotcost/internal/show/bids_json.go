@@ -39,9 +39,7 @@ func bidJSON(a *bid.Answer, moves []bid.Move, e *bid.Evening) object {
 		refused = a.Refused.Bid
 	}
 	if a.Plan != nil {
-		for _, x := range a.Plan.Aside {
-			aside = append(aside, x.What)
-		}
+		aside = asideJSON(a.Plan)
 	}
 	if e != nil {
 		evening, lots = eveningSums(e), eveningLots(e)
@@ -50,20 +48,20 @@ func bidJSON(a *bid.Answer, moves []bid.Move, e *bid.Evening) object {
 	return object{"title", a.Statement.Haul.Title, "lot", a.Lot, "beside?", beside, "already_paid?", spent, "left_open?", a.Away, "bought?", bought,
 		"home", a.Statement.Home, "bids", a.Bids, "venue?", a.Venue, "reached", len(a.Ranges) > 0, "best", pointJSON(a, &a.Best), "asked?", asked,
 		"proceeds", proceedsJSON(a.Proceeds),
-		"limits", sheet.Objects(a.Limits, func(l *bid.Limit) object {
+		"limits", sheet.Each(a.Limits, func(l *bid.Limit) object {
 			return object{"goal", l.Goal, "want?", l.Want, "may_cost", l.Most, "binds?", l == binding}
 		}),
 		"stopped?", a.Stopped, "lowest_looked_at?", a.Last,
-		"ranges", sheet.Objects(a.Ranges, func(r *[2]money.Amount) object { return object{"from", r[0], "to", r[1]} }),
-		"cliffs", sheet.Objects(a.Cliffs, func(c *bid.Cliff) object {
+		"ranges", sheet.Each(a.Ranges, func(r *[2]money.Amount) object { return object{"from", r[0], "to", r[1]} }),
+		"cliffs", sheet.Each(a.Cliffs, func(c *bid.Cliff) object {
 			return object{"below", c.Below.Bid, "at", c.At.Bid, "cost_below", c.Below.Cost, "cost_at", c.At.Cost, "turns", turnTexts(&c.At)}
 		}),
-		"ladder", sheet.Objects(a.Ladder, func(p *bid.Point) object { return pointJSON(a, p) }),
-		"costs", sheet.Objects(usedKinds(a.Statement, a.Before), func(k *landed.Kind) object { return object{"kind", *k, "home", a.Added(*k)} }),
-		"chart", sheet.Objects(a.Proceeds.Histogram(chartBins), func(b *odds.Bin) object {
+		"ladder", sheet.Each(a.Ladder, func(p *bid.Point) object { return pointJSON(a, p) }),
+		"costs", sheet.Each(usedKinds(a.Statement, a.Before), func(k *landed.Kind) object { return object{"kind", *k, "home", a.Added(*k)} }),
+		"chart", sheet.Each(a.Proceeds.Histogram(chartBins), func(b *odds.Bin) object {
 			return object{"from", b.From, "to", b.To, "chance", fraction(b.Chance.Rat())}
 		}),
-		"moves", sheet.Objects(moves, moveJSON), "parcels?", boxesJSON(a.Plan), "left_aside?", aside, "refused_from?", refused, "without_value?", a.NoValue,
+		"moves", sheet.Each(moves, moveJSON), "parcels?", boxesJSON(a.Plan), "left_aside?", aside, "refused_from?", refused, "without_value?", a.NoValue,
 		"money_back?", backJSON(a.Back), "evening?", evening, "lots?", lots, "border?", besideJSON(a.Statement.Border)}
 }
 
@@ -72,7 +70,7 @@ func backJSON(m *bid.MoneyBack) object {
 	if m == nil {
 		return nil
 	}
-	good := sheet.Objects(m.Good, func(g *bid.Good) object { return object{"id", g.Item, "pieces", g.Pieces, "of", g.Of} })
+	good := sheet.Each(m.Good, func(g *bid.Good) object { return object{"id", g.Item, "pieces", g.Pieces, "of", g.Of} })
 	return object{"enough", m.Enough, "good", good, "chance", fraction(m.Chance)}
 }
 
@@ -92,18 +90,14 @@ type box struct {
 
 // boxesOf are the parcels of the best way of a plan, if there is one.
 func boxesOf(plan *together.Report) []box {
-	var boxes []box
-	if plan != nil {
-		for i := range plan.Best.Parcels {
-			p := &plan.Best.Parcels[i]
-			boxes = append(boxes, box{p.Parcel.Lots, p.Quote.Service.Name})
-		}
+	if plan == nil {
+		return nil
 	}
-	return boxes
+	return sheet.Each(plan.Best.Parcels, func(s *together.Sent) box { return box{s.Parcel.Lots, s.Quote.Service.Name} })
 }
 
 func boxesJSON(plan *together.Report) []object {
-	return sheet.Objects(boxesOf(plan), func(b *box) object { return object{"lots", b.Lots, "service", b.Service} })
+	return sheet.Each(boxesOf(plan), func(b *box) object { return object{"lots", b.Lots, "service", b.Service} })
 }
 
 func moveJSON(m *bid.Move) object {
@@ -142,7 +136,7 @@ func pointJSON(a *bid.Answer, p *bid.Point) object {
 
 // factJSON is a forecast beside the fact.
 func factJSON(f *bid.Fact) any {
-	items := sheet.Objects(f.Items, func(it *bid.FactItem) object {
+	items := sheet.Each(f.Items, func(it *bid.FactItem) object {
 		outcomes, found := []object{}, ""
 		for i := range it.Chances {
 			outcomes = append(outcomes, object{"what", it.Chances[i].What, "pieces", it.Pieces[i].FloatString(2)})

@@ -27,7 +27,7 @@ func unlessNone(a money.Amount) money.Amount {
 }
 
 func periodsJSON(periods []book.Period) []object {
-	return sheet.Objects(periods, func(p *book.Period) object {
+	return sheet.Each(periods, func(p *book.Period) object {
 		return object{"year", p.Year, "month?", int(p.Month), "stock_start", p.Start, "bought", p.Bought, "cost_of_sold", p.CostOfSold, "written_off", p.WrittenOff, "stock_end", p.End,
 			"proceeds", p.Proceeds(), "fees", p.Fees, "postage", p.Postage, "value_added_tax?", unlessNone(p.Tax), "profit", p.Profit()}
 	})
@@ -55,7 +55,7 @@ func overviewJSON(r *book.Result) any {
 }
 
 func accountsJSON(accounts []book.Account, buys bool) []object {
-	return sheet.Objects(accounts, func(a *book.Account) object {
+	return sheet.Each(accounts, func(a *book.Account) object {
 		var bought, lost, left money.Amount
 		if buys {
 			bought, lost, left = a.Bought, a.WrittenOff, a.Left()
@@ -66,22 +66,22 @@ func accountsJSON(accounts []book.Account, buys bool) []object {
 }
 
 func stockJSON(r *book.Result, on time.Time) any {
-	return object{"total", exactly(r.Total), "stock", sheet.Objects(r.Stock, func(s *book.Stock) object {
+	return object{"total", exactly(r.Total), "stock", sheet.Each(r.Stock, func(s *book.Stock) object {
 		return object{"haul", s.Haul, "lot", s.Lot, "id", s.ID, "model", s.Model, "what?", s.What, "state", s.State, "count", s.Count, "cost", s.Cost, "value?", s.Value,
 			"even_at?", evenText(r, s), "bought", s.Bought, "days", s.Age(on)}
 	}), "cost", costMethod(r)}
 }
 
 func doublesJSON(r *book.Result) []object {
-	return sheet.Objects(r.Doubles, func(d *book.Double) object {
-		return object{"model", d.Model, "on_hand", d.OnHand, "wanted", d.Wanted, "extra", d.Extra, "sell", sheet.Objects(d.Sell, func(c *book.Copy) object {
+	return sheet.Each(r.Doubles, func(d *book.Double) object {
+		return object{"model", d.Model, "on_hand", d.OnHand, "wanted", d.Wanted, "extra", d.Extra, "sell", sheet.Each(d.Sell, func(c *book.Copy) object {
 			return object{"haul", c.Haul, "id", c.ID, "count", c.Count, "cost_each", c.Each, "kept?", c.Kept}
 		})}
 	})
 }
 
 func salesJSON(r *book.Result) any {
-	return object{"sales", sheet.Objects(r.Sales, func(s *book.Sale) object {
+	return object{"sales", sheet.Each(r.Sales, func(s *book.Sale) object {
 		return object{"haul", s.Haul, "lot", s.Lot, "id", s.ID, "model", s.Model, "date", s.Day, "venue", s.Venue, "count", s.Count, "price", s.Price, "charged", s.Charged, "fees", s.Fees,
 			"value_added_tax?", unlessNone(s.Tax), "postage", s.Postage, "cost", s.Cost, "profit", s.Profit, "days_held", s.Days()}
 	}), "cost", costMethod(r)}
@@ -107,11 +107,11 @@ func chanceText(r *big.Rat) string {
 
 func guessesJSON(g *book.Guesses) any {
 	scored := func(list []book.Scored) []object {
-		return sheet.Objects(list, func(s *book.Scored) object {
+		return sheet.Each(list, func(s *book.Scored) object {
 			return object{"name", s.Name, "pieces", s.Pieces, "came", s.Came, "said", s.Mean.FloatString(4), "brier", score(s.Brier)}
 		})
 	}
-	said := sheet.Objects(g.ByChance, func(s *book.Said) object {
+	said := sheet.Each(g.ByChance, func(s *book.Said) object {
 		return object{"said", chanceText(s.Chance), "pieces", s.Pieces, "came", s.Came}
 	})
 	return object{"brier", score(g.Brier), "items", g.Items, "by_chance", said, "pieces", g.Pieces, "came", g.Came, "reliability", score(g.Reliability), "resolution", score(g.Resolution),

@@ -226,10 +226,10 @@ func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 				"relieved", r.Relieved, "by_seller?", r.BySeller, "except?", r.Except})
 		}
 	}
-	steps := sheet.Objects(a.Steps(), func(s *customs.Step) object {
+	steps := sheet.Each(a.Steps(), func(s *customs.Step) object {
 		return object{"parcel?", s.Parcel, "step", s.What, "figure", s.Text, "rule", s.Rule, "source", s.Source, "confidence", s.Confidence, "dated?", s.Dated, "result", s.Result, "hangs", s.AtStake}
 	})
-	refunds := sheet.Objects(back, func(b *customs.Refund) object {
+	refunds := sheet.Each(back, func(b *customs.Refund) object {
 		return object{"parcel?", b.Parcel, "id", b.Line, "pieces", b.Pieces, "what", b.What, "amount", b.Amount, "until", b.Until, "rule", b.Text, "source", b.Source, "confidence", b.Confidence}
 	})
 	return object{"territory", r.Territory, "currency", r.Currency, "rules_from", r.From, "checked", r.Checked, "confidence", leastKnown(r),

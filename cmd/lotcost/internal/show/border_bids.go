@@ -127,12 +127,9 @@ func rungTable(lots []*bid.Answer, every int) *sheet.Table {
 
 func dutyBidsJSON(lots []*bid.Answer, at []bid.Won) any {
 	r := lots[0].Statement.Border.Rules
-	var ids []string
-	for _, a := range lots {
-		ids = append(ids, a.Lot)
-	}
+	ids := sheet.Each(lots, func(a **bid.Answer) string { return (*a).Lot })
 	return object{"territory", r.Territory, "currency", r.Currency, "home", lots[0].Statement.Home, "rules_from", r.From, "checked", r.Checked, "without_open_price", ids,
-		"lots", sheet.Objects(lots, func(a **bid.Answer) object { return rungsJSON(*a) }),
+		"lots", sheet.Each(lots, func(a **bid.Answer) object { return rungsJSON(*a) }),
 		"at_limits?", atLimitsJSON(at), "cautions", noteTexts(lots[len(lots)-1].Statement.Border, true)}
 }
 
@@ -147,7 +144,7 @@ func rungsJSON(a *bid.Answer) object {
 		refused = a.Refused.Bid
 	}
 	return object{"lot", a.Lot, "beside?", a.Beside, "left_open?", a.Away, "bids", a.Bids, "border_without", without, "refused_from?", refused,
-		"at", sheet.Objects(a.Ladder, func(p *bid.Point) object {
+		"at", sheet.Each(a.Ladder, func(p *bid.Point) object {
 			return object{"bid", p.Bid, "customs_value", p.Value, "duty", p.Border.Duty, "tax", p.Border.Tax, "fees", p.Border.Fee, "border", p.Border.Sum(), "turns?", turnTexts(p)}
 		}),
 		"beside_last?", besideJSON(a.Statement.Border)}

@@ -72,7 +72,7 @@ func firstOf(ids []string) string {
 }
 
 func lackingJSON(gaps []lotfile.Gap) any {
-	return object{"valid", true, "missing", sheet.Objects(gaps, func(g *lotfile.Gap) object {
+	return object{"valid", true, "missing", sheet.Each(gaps, func(g *lotfile.Gap) object {
 		return object{"for", g.For, "missing", g.Missing, "of?", g.Of, "write", g.Remedy}
 	})}
 }
@@ -92,7 +92,7 @@ func faultTable(faults source.Faults) *sheet.Table {
 }
 
 func faultList(faults source.Faults) []object {
-	return sheet.Objects(faults, func(f **source.Fault) object {
+	return sheet.Each(faults, func(f **source.Fault) object {
 		at := (*f).At
 		return object{"file", at.File, "line", at.Line, "column", at.Column, "field", (*f).Field, "what", (*f).What, "remedy", (*f).Remedy}
 	})

@@ -178,14 +178,14 @@ func comparisonJSON(trials []Trial) any {
 }
 
 func stepsJSON(steps []landed.Step) []object {
-	return sheet.Objects(steps, func(s *landed.Step) object {
+	return sheet.Each(steps, func(s *landed.Step) object {
 		return object{"what", s.What, "from", s.From, "rule", s.Rule, "result", s.Result}
 	})
 }
 
 // billsJSON are the bills of the border beside their estimates, where these are known.
 func billsJSON(st *landed.Statement) []object {
-	return sheet.Objects(st.Bills(), func(b **landed.Line) object {
+	return sheet.Each(st.Bills(), func(b **landed.Line) object {
 		return object{"parcel?", (*b).Parcel, "kind", (*b).Kind, "estimate?", (*b).AsEstimated, "bill", (*b).Home, "difference?", billedMore(*b)}
 	})
 }

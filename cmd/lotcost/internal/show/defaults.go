@@ -27,7 +27,7 @@ func figureNotes(d *lotfile.Defaults) []sheet.Block {
 
 // figuresJSON is the same for [sheet.WriteJSON].
 func figuresJSON(d *lotfile.Defaults) object {
-	return object{"stands_in", sheet.Objects(d.Figures, func(f *lotfile.Figure) object {
+	return object{"stands_in", sheet.Each(d.Figures, func(f *lotfile.Figure) object {
 		return object{"figure", f.What, "value", f.Value, "file", f.At.File, "line", f.At.Line}
 	})}
 }

@@ -204,14 +204,14 @@ func eveningJSON(title string, e *bid.Evening) any {
 		border = besideJSON(e.Won.Statement.Border)
 	}
 	if e.Plan != nil {
-		goals = sheet.Objects(e.Plan.Goals, func(g *bid.EveningGoal) object {
+		goals = sheet.Each(e.Plan.Goals, func(g *bid.EveningGoal) object {
 			var met any
 			if g.Known {
 				met = g.Met
 			}
 			return object{"goal", g.Goal, "want", g.Want, "met", met}
 		})
-		moves = sheet.Objects(e.Plan.Moves, moveJSON)
+		moves = sheet.Each(e.Plan.Moves, moveJSON)
 	}
 	return object{"title", title, "home", e.Home, "beside?", e.Beside, "venue?", e.Venue, "evening?", eveningSums(e), "too_many_ways?", e.TooMany,
 		"lots", eveningLots(e), "goals?", goals, "moves?", moves, "border?", border}
@@ -233,7 +233,7 @@ func eveningSums(e *bid.Evening) object {
 }
 
 func eveningLots(e *bid.Evening) []object {
-	return sheet.Objects(e.Lots, func(l *bid.LotTonight) object {
+	return sheet.Each(e.Lots, func(l *bid.LotTonight) object {
 		var likely object
 		var price money.Amount
 		if l.Likely {

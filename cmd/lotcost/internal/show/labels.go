@@ -87,7 +87,7 @@ func labelTable(r *doubles.Result, word selling.CostWord) *sheet.Table {
 }
 
 func labelsJSON(r *doubles.Result, word selling.CostWord) any {
-	return object{"title", r.Statement.Haul.Title, "venue", at(r), "labels", sheet.Objects(allLabels(r, word), func(l *label) object {
+	return object{"title", r.Statement.Haul.Title, "venue", at(r), "labels", sheet.Each(allLabels(r, word), func(l *label) object {
 		return object{"id", l.ID, "what", l.What, "state", l.State, "cost_code?", l.Cost, "asking?", l.Asking, "lowest?", l.Lowest}
 	})}
 }

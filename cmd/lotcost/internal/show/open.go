@@ -41,14 +41,6 @@ func OpenText(st *landed.Statement) string {
 	return text
 }
 
-func parcelNames(ids []string) []string {
-	var names []string
-	for _, id := range ids {
-		names = append(names, parcelName(id))
-	}
-	return names
-}
-
 func parcelsText(ids []string) string {
 	if len(ids) == 1 && ids[0] == "" {
 		return "the one parcel"
@@ -91,11 +83,7 @@ func openPlanText(o *together.Opened) string {
 	case o.Same:
 		return fmt.Sprintf("%sthe same way is the best, with %s at the border and %s of insurance", text, o.Best.Border, o.Best.Insurance)
 	}
-	var parcels []string
-	for i := range o.Best.Parcels {
-		p := &o.Best.Parcels[i]
-		parcels = append(parcels, named(p.Parcel.Lots)+" by "+p.Quote.Service.Name)
-	}
+	parcels := sheet.Each(o.Best.Parcels, func(s *together.Sent) string { return named(s.Parcel.Lots) + " by " + s.Quote.Service.Name })
 	return text + "another way is the best: " + strings.Join(parcels, "; ")
 }
 

@@ -13,6 +13,7 @@ import (
 	"lotcost/landed/bid"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 	"lotcost/landed/together"
 )
 
@@ -299,31 +300,26 @@ func planCautions(r *together.Report) []sheet.Block {
 }
 
 func plansJSON(r *together.Report, at []bid.Won) any {
-	facts, cautions := []string{}, []string{}
-	for i := range r.Facts {
-		facts = append(facts, factText(&r.Facts[i]))
-	}
-	for _, b := range append(planCautions(r), borderCautions(r.Best.Statement)...) {
-		cautions = append(cautions, b.(sheet.Note).Text)
-	}
-	var aside []string
-	for _, a := range r.Aside {
-		aside = append(aside, a.What)
-	}
+	cautions := sheet.Each(append(planCautions(r), borderCautions(r.Best.Statement)...), func(b *sheet.Block) string { return (*b).(sheet.Note).Text })
 	return object{"title", r.Title, "home", r.Home, "leaves", r.Leaves, "exact", r.Exact, "bound", r.Bound, "stopped?", r.Stopped,
-		"plans", []object{wayJSON(&r.Apart), wayJSON(&r.One), wayJSON(&r.Best)}, "facts", facts, "services_left_out?", r.Out, "left_aside?", aside, "relieved_by_division?", r.Divided,
+		"plans", []object{wayJSON(&r.Apart), wayJSON(&r.One), wayJSON(&r.Best)}, "facts", sheet.Each(r.Facts, factText), "services_left_out?", r.Out, "left_aside?", asideJSON(r), "relieved_by_division?", r.Divided,
 		"cautions", cautions, "at_worth?", atWorthJSON(r.Opened), "at_limits?", atLimitsJSON(at)}
+}
+
+// asideJSON is what in the file the plan takes the place of.
+func asideJSON(r *together.Report) []string {
+	return sheet.Each(r.Aside, func(f **source.Fault) string { return (*f).What })
 }
 
 func wayJSON(w *together.Way) object {
 	if w.Statement == nil {
 		return object{"plan", w.Name, "not_possible?", whyText(w.Why)}
 	}
-	lots := sheet.Objects(w.Statement.Lots, func(l *landed.LotCost) object {
+	lots := sheet.Each(w.Statement.Lots, func(l *landed.LotCost) object {
 		return object{"id", l.ID, "title?", l.Title, "seller?", l.Seller, "cost", l.Cost}
 	})
 	return object{"plan", w.Name, "total", w.Total, "freight", w.Freight, "insurance", w.Insurance, "fees", w.Fees, "border", w.Border, "saving?", w.Saving,
-		"parcels?", sheet.Objects(w.Parcels, sentJSON), "lots?", lots}
+		"parcels?", sheet.Each(w.Parcels, sentJSON), "lots?", lots}
 }
 
 func sentJSON(s *together.Sent) object {

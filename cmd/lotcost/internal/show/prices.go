@@ -281,10 +281,7 @@ func payback(r *doubles.Result) string {
 
 // paybackOrder names the pieces that pay the haul back.
 func paybackOrder(r *doubles.Result) string {
-	steps := make([]string, len(r.Payback.Steps))
-	for i, s := range r.Payback.Steps {
-		steps[i] = fmt.Sprintf("%d x %s", s.Pieces, name(&r.Offers[s.Offer]))
-	}
+	steps := sheet.Each(r.Payback.Steps, func(s *doubles.PaybackStep) string { return fmt.Sprintf("%d x %s", s.Pieces, name(&r.Offers[s.Offer])) })
 	return fmt.Sprintf("Paid back at %s, the best first, by %s.", at(r), strings.Join(steps, ", "))
 }
 

@@ -30,7 +30,7 @@ func pricesJSON(r *doubles.Result) any {
 		}
 	}
 	p, k := &r.Payback, &r.Kept
-	order := sheet.Objects(p.Steps, func(s *doubles.PaybackStep) object {
+	order := sheet.Each(p.Steps, func(s *doubles.PaybackStep) object {
 		o := &r.Offers[s.Offer]
 		return object{"id", o.ID, "state", o.State, "pieces", s.Pieces, "sum", s.Sum}
 	})
@@ -40,13 +40,13 @@ func pricesJSON(r *doubles.Result) any {
 				writeOffer(j, &r.Offers[i])
 			}
 		}),
-		"sold", sheet.Objects(r.Sold, soldJSON), "payback", object{"paid", p.Over.Sign() >= 0, "pieces", p.Pieces, "sum", p.Sum, "over", p.Over, "order", order},
-		"kept", object{"own", k.Own, "brought", k.Brought, "sold", k.Sold, "not_sold_yet", k.NotYet, "net", k.Net, "unpriced?", k.Unpriced, "items", sheet.Objects(k.Items, keptJSON)},
+		"sold", sheet.Each(r.Sold, soldJSON), "payback", object{"paid", p.Over.Sign() >= 0, "pieces", p.Pieces, "sum", p.Sum, "over", p.Over, "order", order},
+		"kept", object{"own", k.Own, "brought", k.Brought, "sold", k.Sold, "not_sold_yet", k.NotYet, "net", k.Net, "unpriced?", k.Unpriced, "items", sheet.Each(k.Items, keptJSON)},
 		"sets?", sets, "taken_at_best?", r.AtBest}
 }
 
 func keptJSON(k *doubles.KeptPieces) object {
-	each := sheet.Objects(k.Each, func(p *landed.Pieces) object { return object{"count", p.Count, "cost", p.Each} })
+	each := sheet.Each(k.Each, func(p *landed.Pieces) object { return object{"count", p.Count, "cost", p.Each} })
 	return object{"id", k.ID, "lot", k.Lot, "count", k.Count, "own", k.Own, "net", k.Net, "each", each, "worth?", asked(k.Worth)}
 }
 
@@ -126,7 +126,7 @@ func soldJSON(s *doubles.Sold) object {
 // gapsJSON are the ranges of prices that leave less. Where no higher price will do there is no end,
 // and the shortfall grows with the price.
 func gapsJSON(q *doubles.Quote) []object {
-	return sheet.Objects(q.Gaps(), func(g *resale.Gap) object {
+	return sheet.Each(q.Gaps(), func(g *resale.Gap) object {
 		of, to, shortfall := "break_even", g.To, g.Shortfall
 		if g.OfTarget {
 			of = "target"
@@ -156,7 +156,7 @@ func writeSet(j *sheet.JSON, o *doubles.Offer, s *doubles.Set) {
 }
 
 func priceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Result) any {
-	steps := sheet.Objects(out.Steps, func(l *resale.Step) object {
+	steps := sheet.Each(out.Steps, func(l *resale.Step) object {
 		return object{"what", l.What, "of?", l.Base, "rule?", l.Rule, "amount", l.Amount}
 	})
 	return object{"id", o.ID, "state", o.State, "venue", q.Venue().Name, "currency", q.Cost.Currency(), "price", out.Price, "working", steps,

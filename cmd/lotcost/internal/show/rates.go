@@ -109,7 +109,7 @@ func TableSummary(name, fetched string, sum fx.Summary, notes ...sheet.Note) Res
 		Table: table,
 		JSON: func() any {
 			return object{"table", name, "fetched?", fetched, "first", first, "last", last, "days", len(sum.Days), "base", string(fx.Base),
-				"currencies", sheet.Objects(sum.Currencies, func(c *fx.Listing) object {
+				"currencies", sheet.Each(sum.Currencies, func(c *fx.Listing) object {
 					return object{"currency", string(c.Code), "first", c.First, "last", c.Last, "days", c.Days, "holes", c.Holes}
 				})}
 		},

@@ -143,7 +143,7 @@ func (r Result) beside() (more []sheet.Fields) {
 		more = append(more, learnedJSON(r.Learned))
 	}
 	if r.Of != nil && len(r.Of.Haul.Open()) > 0 {
-		more = append(more, object{"without_open_price", r.Of.Haul.Open(), "border_left_out?", parcelNames(r.Of.Unknown)})
+		more = append(more, object{"without_open_price", r.Of.Haul.Open(), "border_left_out?", sheet.Each(r.Of.Unknown, func(id *string) string { return parcelName(*id) })})
 	}
 	if u := r.uncounted(); u != nil {
 		h := r.Of.Haul
