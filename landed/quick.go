@@ -6,6 +6,7 @@ import (
 
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/exchange"
+	"lotcost/landed/internal/planning"
 	"lotcost/landed/money"
 )
 
@@ -14,7 +15,7 @@ import (
 type quick struct {
 	*parcelPricer
 	weights   *weights
-	meter     *customs.Meter // nil without a border
+	meter     planning.Border[customs.Parcel, customs.Fee] // nil without a border
 	border    *assessor
 	items     [][]int // of each lot
 	sent      [2]customs.Parcel

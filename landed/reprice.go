@@ -19,7 +19,7 @@ type repricer struct {
 	lots     []int           // whose prices change
 	percents []percentCharge // that cover one of them
 	border   *assessor       // nil without a border
-	meter    *customs.Meter
+	meter    planning.Border[customs.Parcel, customs.Fee]
 	items    []int // that customs looks at
 	lines    []customs.Line
 	sent     [1]customs.Parcel

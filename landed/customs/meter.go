@@ -1,19 +1,21 @@
 package customs
 
-import "lotcost/landed/money"
+import (
+	"lotcost/landed/internal/planning"
+	"lotcost/landed/money"
+)
 
-// Meter assesses one set of consignments after the other by the same rules, without telling how the
-// sums come about: for planners, who ask thousands of times. It is not safe for concurrent use.
-type Meter struct {
+// meter is an assessor that is asked again and again.
+type meter struct {
 	*assessor
 	own Consignments
 	out ParcelAssessment
 }
 
-// NewMeter checks the consignments, whose parcels hold all the lines that will be assessed, in any
-// division and with any freight. The errors are those of [Assess].
-func NewMeter(r *Rules, c *Consignments) (*Meter, error) {
-	m := &Meter{own: *c}
+// NewMeter makes consignments ready for planners. It checks them: their parcels hold all the lines
+// that will be assessed, in any division and with any freight. The errors are those of [Assess].
+func NewMeter(r *Rules, c *Consignments) (planning.Border[Parcel, Fee], error) {
+	m := &meter{own: *c}
 	var err error
 	if m.assessor, err = newAssessor(r, &m.own); err != nil {
 		return nil, err
@@ -21,10 +23,7 @@ func NewMeter(r *Rules, c *Consignments) (*Meter, error) {
 	return m, nil
 }
 
-// Parcel returns what [Assess] would of the first of some parcels, those of one day. The fees are
-// good until it is asked again. The errors are those of Assess, but that lines are not checked
-// again.
-func (m *Meter) Parcel(parcels []Parcel) (duty, tax money.Amount, fees []Fee, err error) {
+func (m *meter) Parcel(parcels []Parcel) (duty, tax money.Amount, fees []Fee, err error) {
 	m.own.Parcels, m.overflow, m.missing = parcels, false, m.missing[:0]
 	m.out = ParcelAssessment{Fees: m.out.Fees[:0], Relief: m.out.Relief[:0]}
 	m.prepare()

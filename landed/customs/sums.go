@@ -2,13 +2,11 @@ package customs
 
 import "slices"
 
-// Sums reports whether what [Meter.Parcel] returns of a single parcel depends on its lines
-// only through the sums, over those of one class, of values and of all else that lines
-// have, so that one line may stand for all of a class. It does where nothing is looked at,
-// rounded or counted line by line. It says yes only where that is certain, so that no may
-// be said of rules that would do. What tells lines of one class apart are limits of the dearest
-// piece, relief that goes line by line or piece by piece, and groups of a single line.
-func (m *Meter) Sums() bool {
+// Sums: one line may stand for all of a class where nothing is looked at, rounded or counted line
+// by line. It says yes only where that is certain, so that no may be said of rules that would do.
+// What tells lines of one class apart are limits of the dearest piece, relief that goes line by
+// line or piece by piece, and groups of a single line.
+func (m *meter) Sums() bool {
 	r := m.rules
 	if r.anyBound(func(l limit) bool { return l.of == ofPiece }) || r.duty.base.over == byLine || r.duty.amount.over == byLine {
 		return false
@@ -30,9 +28,7 @@ func (m *Meter) Sums() bool {
 	return !slices.ContainsFunc(r.taxes, func(t tax) bool { return t.round.over == byLine }) && m.taxedByGroups()
 }
 
-// Values reports whether, where [Meter.Sums] holds, it looks at nothing but which classes there are
-// and the values of each: not at weights, numbers of pieces, freight or the like.
-func (m *Meter) Values() bool {
+func (m *meter) Values() bool {
 	for _, class := range m.classes {
 		if class.duty.specific() {
 			return false
@@ -44,7 +40,7 @@ func (m *Meter) Values() bool {
 // taxedByGroups reports whether the lines of one tax are whole groups of the duty, so that
 // how a duty is shared over lines is all one: where all goods are of one class, or all are
 // taxed together, or both go by heading.
-func (m *Meter) taxedByGroups() bool {
+func (m *meter) taxedByGroups() bool {
 	var one string
 	kind, classes, known := "", 0, true
 	for i := range m.own.Parcels {
@@ -73,7 +69,7 @@ func (m *Meter) taxedByGroups() bool {
 }
 
 // dutyByHeading reports whether duty stays with the headings that taxes are rounded over.
-func (m *Meter) dutyByHeading() bool {
+func (m *meter) dutyByHeading() bool {
 	d := &m.rules.duty
 	if d.base.over != byHeading || slices.ContainsFunc(m.rules.taxes, func(t tax) bool { return t.of != "" || t.base&partHandling != 0 }) {
 		return false
@@ -82,4 +78,4 @@ func (m *Meter) dutyByHeading() bool {
 }
 
 // may reports whether a rule may be for the goods, whatever they are worth.
-func (m *Meter) may(w *when) bool { return w.uses == 0 || w.uses&m.c.Use.counts() != 0 }
+func (m *meter) may(w *when) bool { return w.uses == 0 || w.uses&m.c.Use.counts() != 0 }

@@ -50,6 +50,22 @@ type Ways interface {
 	Parcels() int
 }
 
+// Border assesses one set of parcels P after the other by the same rules, without telling how the
+// sums come about. It is not safe for concurrent use.
+type Border[P, F any] interface {
+	// Parcel is what Assess would say of the first of some parcels, those of one day. The fees are
+	// good until it is asked again. The errors are those of Assess, but that lines are not checked
+	// again.
+	Parcel(parcels []P) (duty, tax money.Amount, fees []F, err error)
+	// Sums reports whether what Parcel says of a single parcel depends on its lines only through the
+	// sums, over those of one class, of values and of all else that lines have, so that one line may
+	// stand for all of a class.
+	Sums() bool
+	// Values reports whether, where Sums holds, it looks at nothing but which classes there are and
+	// the values of each: not at weights, numbers of pieces, freight or the like.
+	Values() bool
+}
+
 // Prices tells what a haul in one parcel would cost at other prices of some of its lots. It is not
 // safe for concurrent use.
 type Prices interface {
