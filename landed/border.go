@@ -92,18 +92,17 @@ func (s *splitter) border() {
 
 // assessor finds the rules of the haul's border.
 func (s *splitter) assessor() (*assessor, bool) {
-	b := s.haul.Border
-	fail := func(key, what, remedy string) (*assessor, bool) {
-		s.report.Add(&source.Fault{At: b.At, Field: "customs", What: what, Remedy: remedy, Figure: key})
-		return nil, false
+	b, known := s.haul.Border, true
+	need := func(given bool, key, what string) {
+		if known = known && given; !given {
+			s.report.Add(&source.Fault{At: b.At, Field: "customs", What: what, Remedy: "write it at the top", Figure: key})
+		}
 	}
-	switch {
-	case s.haul.Date.IsZero():
-		return fail("date", "the day of purchase is missing, and it picks the rules", "write it at the top")
-	case s.haul.To == "":
-		return fail("to", "the country of entry is missing", "write it at the top")
-	case s.haul.From == "":
-		return fail("from", "the country of dispatch is missing", "write it at the top")
+	need(!s.haul.Date.IsZero(), "date", "the day of purchase is missing, and it picks the rules")
+	need(s.haul.To != "", "to", "the country of entry is missing")
+	need(s.haul.From != "", "from", "the country of dispatch is missing")
+	if !known {
+		return nil, false
 	}
 	rules, err := b.Book.For(s.haul.To, s.haul.Date)
 	if err != nil {

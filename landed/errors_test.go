@@ -298,6 +298,7 @@ func TestFaultsWithoutRate(t *testing.T) {
 		`item compass: value: no rate from KRW to CAD: state one ("100 KRW = … CAD") or give a table that holds it`,
 		`item compass: has no weight, but the freight "Surface parcel" is shared by weight: write what one piece weighs, or share that cost by count, value or line`,
 		`customs: the day of purchase is missing, and it picks the rules: write it at the top`,
+		`customs: the country of entry is missing: write it at the top`,
 	}, "\n")
 	if _, err := landed.Split(h); err == nil || err.Error() != want {
 		t.Errorf("got\n%v\nwant\n%s", err, want)

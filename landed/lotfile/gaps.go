@@ -1,6 +1,7 @@
 package lotfile
 
 import (
+	"cmp"
 	"fmt"
 
 	"lotcost/landed"
@@ -41,11 +42,15 @@ func (f *File) Gaps() []Gap {
 			unsettled = append(unsettled, l.ID)
 		}
 	}
-	need("the account", "the price, still open", "price: 4200 JPY, or lost: yes", h.Open(), len(h.Open()) > 0)
+	foreign, used := money.Currency(0), currencies(h)
+	if len(used) > 0 {
+		foreign = used[0]
+	}
+	need("the account", "the price, still open", "price: "+priceIn(foreign)+", or lost: yes", h.Open(), len(h.Open()) > 0)
 	need("sharing by weight, and freight", "weight", "weight: 1.9 kg", weightless, len(weightless) > 0)
 	need("sharing by value, and selling", "value", "value: 38 "+h.Home.Code(), valueless, len(valueless) > 0)
 	rates := h.Exchange()
-	for _, c := range currencies(h) {
+	for _, c := range used {
 		if _, err := rates.Rate(c, h.Home); err != nil {
 			need("converting "+c.Code(), "rate", fmt.Sprintf("exchange: rates: - 100 %s = … %s", c, h.Home), nil, true)
 		}
@@ -53,8 +58,8 @@ func (f *File) Gaps() []Gap {
 	opened := itemsWhere(h, func(i *landed.Item) bool { return i.Keep > 0 || i.Found != nil })
 	need("selling", "a venue", "selling: venues: - name: gable", nil, len(opened) > 0 && f.Selling == nil)
 	need("rate tables and customs rules", "date", "date: 2026-10-03", nil, h.Date.IsZero())
-	need("customs", "from, the country of dispatch", "from: JP", nil, h.From == "")
-	need("customs", "to, the country of entry", "to: CA-ON", nil, h.To == "")
+	need("customs", "from, the country of dispatch", "from: "+cmp.Or(placeOf(foreign), "JP"), nil, h.From == "")
+	need("customs", "to, the country of entry", "to: "+cmp.Or(placeOf(h.Home), "CA-ON"), nil, h.To == "")
 	crossed := h.Border != nil || h.CrossesBorder()
 	need("what the border adds", "customs section", "customs: {use: personal, by: post}", nil, crossed && h.Border == nil)
 	need("duty", "customs class", "class: hand-tool", classless, len(classless) > 0 && crossed)
@@ -67,6 +72,27 @@ func (f *File) Gaps() []Gap {
 	}
 	need("the final account", "what the bank took", "settled: "+money.New(4137, h.Home).String(), unsettled, len(unsettled) > 0)
 	return gaps
+}
+
+// priceIn is a price as an example, in a currency where that is known.
+func priceIn(c money.Currency) string {
+	if c == 0 {
+		return "4200 JPY"
+	}
+	return money.New(4200, c).String()
+}
+
+// placeOf is a place as an example, of those that pay in a currency; "" where none is known.
+func placeOf(c money.Currency) string {
+	switch code := c.Code(); {
+	case code == "EUR":
+		return "DE"
+	case code == "CAD":
+		return "CA-ON"
+	case len(code) == 3 && tender(code[:2]) == code:
+		return code[:2]
+	}
+	return ""
 }
 
 func itemsWhere(h *landed.Haul, lacks func(*landed.Item) bool) []string {

@@ -48,6 +48,19 @@ func TestGaps(t *testing.T) {
 			h.To, h.Lots[0].Price, h.Lots[1].Price = "", typed.Amount("40 CAD"), typed.Amount("40 CAD")
 		},
 			[]lotfile.Gap{{For: "customs", Missing: "to, the country of entry", Remedy: "to: CA-ON"}}},
+		{"of other places than those of the examples", func(h *landed.Haul) {
+			classify(h)
+			h.Home, h.From, h.To = typed.Amount("1 EUR").Currency(), "", ""
+			h.Market, h.Charges, h.Lots[1].Settled = typed.Market(h.Date, "1 GBP = 1.16 EUR"), nil, typed.Amount("9 EUR")
+			h.Lots[0].Price, h.Lots[0].Settled, h.Border = typed.Amount("40 GBP"), money.Amount{}, &landed.Border{Class: "tool"}
+			for i := range h.Lots {
+				for j := range h.Lots[i].Items {
+					h.Lots[i].Items[j].Value = typed.Amount("9 EUR")
+				}
+			}
+		}, []lotfile.Gap{{For: "customs", Missing: "from, the country of dispatch", Remedy: "from: GB"},
+			{For: "customs", Missing: "to, the country of entry", Remedy: "to: DE"},
+			{For: "the final account", Missing: "what the bank took", Of: []string{"crate-a"}, Remedy: "settled: 41.37 EUR"}}},
 		{"nothing is missing", func(h *landed.Haul) {
 			classify(h)
 			h.Lots[0].Settled = typed.Amount("44.04 CAD")
