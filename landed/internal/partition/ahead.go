@@ -68,19 +68,30 @@ func (c *cells) bear(list []bracket, first int) {
 	c.cost = dearer
 }
 
-// foresee works out what the blocks of each set cost at least.
-func (e *space) foresee() {
+// sight is an ahead for the sets of a space.
+type sight struct {
+	cells, each halves
+	least       []int64 // by cells
+}
+
+func (e *space) sights() []sight {
+	var all []sight
 	for _, a := range e.s.ahead {
-		cells, each := make([]int32, e.size()), make([]int64, e.size())
-		if e.least == nil {
-			e.least = make([]int64, e.size())
-		}
-		for c, class := range e.members {
-			b := class.first()
-			for i, stride := e.stride[c], e.stride[c]; i < e.stride[c+1]; i++ {
-				cells[i], each[i] = cells[i-stride]+int32(a.cells[b]), each[i-stride]+a.each[b]
-				e.least[i] = max(e.least[i], a.least[cells[i]]+rounded(each[i]))
-			}
-		}
+		cells := e.halved(func(_, b int) int64 { return int64(a.cells[b]) })
+		all = append(all, sight{cells, e.halved(func(_, b int) int64 { return a.each[b] }), a.least})
 	}
+	return all
+}
+
+// ahead is what the blocks of a set cost at least, however divided, above their prices, scaled.
+func (e *space) ahead(number uint32) int64 {
+	if e.ways == nil {
+		return 0
+	}
+	var least int64
+	for i := range e.ways {
+		w := &e.ways[i]
+		least = max(least, w.least[w.cells.of(number)]+rounded(w.each.of(number)))
+	}
+	return max(0, min(least, e.upper)<<e.prices.shift-e.prices.of(number))
 }

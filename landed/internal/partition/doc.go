@@ -10,8 +10,9 @@
 // less than its elements are priced at (linear programming duality, the set partitioning
 // relaxation); a part that costs more than its elements' prices by as much as the best plan costs
 // more than all prices cannot be in a better plan and is dropped, most often without asking for its
-// cost. Dynamic programming over the sets that remain solves the rest. Alike elements count as one
-// kind: sixty of three kinds are a small problem.
+// cost. Dynamic programming over the sets that remain solves the rest. Sets that no mode carries,
+// or that cost as much as the plan to beat, are not walked: twenty elements of which few fit
+// together are a small problem. Alike elements count as one kind: sixty of three kinds are too.
 //
 // # Good answers with a bound
 //

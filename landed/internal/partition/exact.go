@@ -1,27 +1,33 @@
 package partition
 
+import "slices"
+
 // space numbers every set of some blocks, alike ones counted and not distinguished: a set's number
-// is the sum of its blocks' numbers, and the number of what remains of a set is a difference.
+// is the sum of its blocks' numbers, and the number of what remains of a set is a difference. What
+// is known of sets is kept for those that may be carried, in the order of their numbers; the place
+// of the empty one is 0.
 type space struct {
 	s       *solver
 	members []group // the classes
 	rows    []int64 // how many blocks of each class
 	stride  []int   // the number of one block of each class; one more entry: how many sets there are
 	binary  bool    // every class is one block
+	groups  halves  // the blocks of each set, in standard form
+	ways    []sight
 
-	sets    []group // in standard form
-	least   []int64 // what its blocks cost at least, however divided; nil where nothing is known
-	low     []int64 // what the set costs at least; never: no mode carries it
-	known   []bool  // low is its cost
+	number  []uint32 // of each set that may be carried
+	low     []int64  // what it costs at least; never: no mode carries it
+	known   []bool   // low is its cost
 	mode    []int32
 	refused []uint64 // the modes below 64 that refuse the set; nil unless refusals grow
 
-	alive [][]uint32 // the sets that may be in a better plan, by the last of their classes
+	alive [][]uint32 // the places of the sets that may be in a better plan, by the last of their classes
 
 	prices prices
+	walk   *walk // the last one
 
 	upper  int64    // only plans below are looked for
-	chosen []uint32 // the best found
+	chosen []uint32 // the places of the best found
 	proven bool     // nothing below upper is left to find
 }
 
@@ -39,73 +45,54 @@ func newSpace(blocks group, s *solver, upTo int) *space {
 		}
 	}
 	e.stride = append(e.stride, size)
-	e.sets, e.low = make([]group, size), make([]int64, size)
-	e.known, e.mode = make([]bool, size), make([]int32, size)
-	if s.p.RefusalsGrow {
-		e.refused = make([]uint64, size)
-	}
+	e.groups = e.halved(func(_, b int) int64 { return 1 << b })
 	return e
 }
 
-func (e *space) size() int { return len(e.sets) }
+// size is how many sets there are, carried or not.
+func (e *space) size() int { return e.stride[len(e.rows)] }
 
-// fill describes each set and lists those that may be carried.
+// group returns the blocks of a set.
+func (e *space) group(number uint32) group { return group(e.groups.of(number)) }
+
+// at returns the place of a set that may be carried.
+func (e *space) at(number uint32) uint32 {
+	if int(number) < len(e.number) && e.number[number] == number { // none before it is left out
+		return number
+	}
+	place, _ := slices.BinarySearch(e.number[:min(len(e.number), int(number)+1)], number)
+	return uint32(place)
+}
+
+// fill lists the sets that may be carried: each is one that was found before and a block more. One
+// that no mode carries, or that costs as much as the plan to beat however little is levied, does
+// not grow into any other.
 func (e *space) fill() {
-	sums := e.sums()
-	e.alive = make([][]uint32, len(e.members))
+	f := e.floors()
+	e.number, e.low, e.alive = []uint32{0}, []int64{0}, make([][]uint32, len(e.members))
+	most := min(e.upper, never)
 	for c, class := range e.members {
-		stride, b := e.stride[c], class.first()
-		for i := stride; i < e.stride[c+1]; i++ {
-			// The set without its last block was described before.
-			next := class &^ e.sets[i-stride]
-			e.sets[i] = e.sets[i-stride] | next&-next
-			for _, sum := range sums {
-				sum.by[i] = sum.by[i-stride] + sum.of[b]
+		for i := 0; i < len(e.number) && int(e.number[i])+e.stride[c] < e.stride[c+1]; i++ {
+			g := e.group(e.number[i])
+			if e.s.apart[(class&^g).first()]&g != 0 {
+				continue
 			}
-			switch {
-			case e.s.apart[b]&e.sets[i-stride] != 0, e.low[i-stride] >= never && e.known[i-stride]:
-				e.low[i], e.known[i] = never, true
-			default:
-				e.low[i] = e.lowOf(sums, i)
+			number := e.number[i] + uint32(e.stride[c])
+			bare, low := f.of(number)
+			if bare >= most && i > 0 {
+				continue
 			}
-			if e.low[i] < e.upper {
-				e.alive[c] = append(e.alive[c], uint32(i))
+			if low < e.upper {
+				e.alive[c] = append(e.alive[c], uint32(len(e.number)))
 			}
+			e.number, e.low = append(e.number, number), append(e.low, low)
 		}
 	}
-	e.s.looked(e.size())
-}
-
-// sums is what the blocks of each set have together.
-type sums struct{ of, by []int64 }
-
-// sums makes room for weight and each; where there are brackets, for the measure and each by
-// bracket too.
-func (e *space) sums() []sums {
-	levies := &e.s.levies
-	of := [][]int64{e.s.weight, e.s.each}
-	if len(levies.list) > 0 {
-		of = append(of, levies.measure)
+	e.known, e.mode = make([]bool, len(e.number)), make([]int32, len(e.number))
+	if e.s.p.RefusalsGrow {
+		e.refused = make([]uint64, len(e.number))
 	}
-	for i := range levies.list {
-		of = append(of, levies.list[i].each)
-	}
-	all := make([]sums, len(of))
-	for n := range of {
-		all[n] = sums{of[n], make([]int64, e.size())}
-	}
-	return all
-}
-
-// lowOf returns the floor of a set whose sums are known.
-func (e *space) lowOf(all []sums, i int) int64 {
-	carriage, each := e.s.carriage(all[0].by[i]), all[1].by[i]
-	if len(all) == 2 || carriage >= never {
-		return e.s.floorOf(carriage, each, nil, 0)
-	}
-	levies := &e.s.levies
-	at := levies.of(all[2].by[i], carriage)
-	return e.s.floorOf(carriage, each, &levies.list[at], all[3+at].by[i])
+	e.s.looked(len(e.number))
 }
 
 // firstRound halves the budget so many times to tell which sets are evaluated first.
@@ -115,7 +102,7 @@ const firstRound = 5
 func (e *space) run(upper int64) {
 	e.upper = upper
 	e.fill()
-	e.foresee()
+	e.ways = e.sights()
 	e.prices.start(e)
 	// The sets most likely to matter are evaluated first, what they teach is used to drop others, and
 	// so on. Without floors nothing is known that could tell sets apart.
@@ -174,9 +161,9 @@ func (e *space) count() (all, open int) {
 	return all, open
 }
 
-// evaluate asks for the cost of a set.
+// evaluate asks for the cost of the set at a place.
 func (e *space) evaluate(i uint32) {
-	g := e.s.standard(e.sets[i])
+	g := e.s.standard(e.group(e.number[i]))
 	q, ok := e.s.known[g]
 	if !ok {
 		q = e.s.ask(g, e.low[i], e.refusing(i))
@@ -198,9 +185,10 @@ func (e *space) refusing(i uint32) uint64 {
 		return 0
 	}
 	var modes uint64
+	g := e.group(e.number[i])
 	for c, class := range e.members {
-		if e.sets[i]&class != 0 {
-			modes |= e.refused[int(i)-e.stride[c]]
+		if g&class != 0 {
+			modes |= e.refused[e.at(e.number[i]-uint32(e.stride[c]))]
 		}
 	}
 	return modes
@@ -219,7 +207,7 @@ func (e *space) evaluateUpTo(excess int64) {
 				if e.s.stopped() {
 					return
 				}
-				e.s.report(int(i), e.size())
+				e.s.report(int(e.number[i]), e.size())
 			}
 		}
 	}
@@ -260,7 +248,7 @@ func (e *space) take(chosen []uint32) {
 func (e *space) plan() plan {
 	out := plan{cost: e.upper}
 	for _, i := range e.chosen {
-		g := e.sets[i]
+		g := e.group(e.number[i])
 		e.s.known[e.s.standard(g)] = quote{cost: e.low[i], mode: int(e.mode[i])}
 		out.parts = append(out.parts, g)
 	}

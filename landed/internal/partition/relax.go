@@ -8,19 +8,17 @@ import "slices"
 type prices struct {
 	shift  uint // costs and prices are scaled by 2^shift
 	master *master
-	column map[uint32]int // of each set in the master
+	column map[uint32]int // of each set in the master, by its place
 	price  []int64
 	sum    int64 // over all blocks
 	bound  int64 // the greatest sum so far
-	split  int
-	lo, hi []int64 // the prices of the sets' parts: a set's number is hi*split + lo
+	halves       // the price of each set
 }
 
 // start sets all prices to 0 and the relaxation to one block a part.
 func (p *prices) start(e *space) {
 	p.price = make([]int64, len(e.rows))
-	p.split = e.stride[len(e.stride)/2]
-	p.lo, p.hi = make([]int64, p.split), make([]int64, e.size()/p.split)
+	p.halves = e.halved(func(_, _ int) int64 { return 0 })
 	if e.upper >= never {
 		return // with no plan to beat, nothing could be dropped
 	}
@@ -28,8 +26,8 @@ func (p *prices) start(e *space) {
 	p.column = map[uint32]int{}
 	dear, tags := make([]int64, len(e.rows)), make([]uint64, len(e.rows))
 	for c, stride := range e.stride[:len(e.rows)] {
-		dear[c], tags[c] = e.columnCost(uint32(stride)), uint64(stride)
-		p.column[uint32(stride)] = c
+		i := e.at(uint32(stride))
+		dear[c], tags[c], p.column[i] = e.columnCost(i), uint64(i), c
 	}
 	p.master = newMaster(e.rows, dear, tags)
 }
@@ -40,21 +38,12 @@ func (e *space) columnCost(i uint32) int64 { return min(e.low[i], e.upper) << e.
 
 // excess is what a set costs above its blocks' prices, scaled.
 func (p *prices) excess(e *space, i uint32) int64 {
-	split := uint32(p.split)
-	return e.low[i]<<p.shift - p.hi[i/split] - p.lo[i%split]
+	return e.low[i]<<p.shift - p.of(e.number[i])
 }
 
-// tabulate works out the prices of the sets' parts.
+// tabulate works out the prices of the sets.
 func (p *prices) tabulate(e *space) {
-	for c, stride := range e.stride[:len(e.rows)] {
-		part, price := p.lo, p.price[c]
-		if stride >= p.split {
-			part, stride = p.hi, stride/p.split
-		}
-		for i := stride; i < min(len(part), stride*int(e.rows[c]+1)); i++ {
-			part[i] = part[i-stride] + price
-		}
-	}
+	e.halve(&p.halves, func(c, _ int) int64 { return p.price[c] })
 }
 
 // relax finds prices with a great sum, settling the sets that hold them down, and drops what they
@@ -139,7 +128,7 @@ func (p *prices) scan(e *space, slack int64) (added bool, short int64) {
 func (p *prices) add(e *space, i uint32) {
 	var rows []uint8
 	for c, class := range e.members {
-		for range (e.sets[i] & class).len() {
+		for range (e.group(e.number[i]) & class).len() {
 			rows = append(rows, uint8(c))
 		}
 	}

@@ -2,6 +2,7 @@ package partition
 
 import (
 	"cmp"
+	"math/bits"
 	"slices"
 )
 
@@ -12,118 +13,181 @@ type candidate struct {
 	number uint32
 }
 
-// reach is how cheaply the blocks outside of each set can be sent, above their prices, and by which
-// part last; none where the set is not reached.
-type reach struct {
-	excess []int64
-	by     []uint32
+// rest is a set of blocks that remain.
+type rest struct {
+	left int64  // the most that is left of the budget there, or what the set needs at least; 0: not looked at
+	by   uint32 // the number of the part sent last; 0: not reached
 }
 
-// search finds the cheapest plan below upper, sets without a cost standing at their floors.
-//
-// It is dynamic programming over the sets of blocks that remain: the next part is one that holds a
-// block of the last class that remains, because some part must. What remains costs no less than its
-// floor. It reports whether it asked for the cost of any set.
+// probes is how many times less than all of the budget is tried first, each a quarter of the next:
+// most often the cheapest plan costs little more than the prices, and is then found among few sets.
+const probes = 3
+
+// search finds the cheapest plan below upper, sets without a cost standing at their floors. It
+// reports whether it asked for the cost of any set.
 func (e *space) search() bool {
 	w := e.newWalk()
-	for rest := e.size() - 1; rest > 0; rest-- {
-		if list, ok := w.from(rest); ok {
-			w.try(list, rest)
-		}
-		if rest%64 == 0 && e.s.stopped() {
+	for probe := probes; probe >= 0; probe-- {
+		if !w.run(w.full >> (2 * probe)) {
 			return false
 		}
-		if rest%4096 == 0 {
-			e.s.report(e.size()-rest, e.size())
+		if w.rests[0].by != 0 {
+			break
 		}
 	}
 	return e.conclude(w)
 }
 
-// walk is one search.
+// walk is one search. Its tables are by number, and take no memory for sets that it does not look
+// at.
 type walk struct {
 	*space
-	reach
-	lists [][]candidate
-	table []int64
-	most  int64 // what a plan below upper costs above its blocks' prices, plus one
-	last  int   // the last class that remains
+	rests  []rest
+	seen   numbers // the rests looked at
+	lists  [][]candidate
+	most   int64   // what a plan that is looked for costs above its blocks' prices, plus one
+	full   int64   // what any plan below upper does
+	gain   []int64 // how much less than full each set does, 0: dropped; nil where lists do as well
+	onward []int64 // how much less than budget the blocks of each set cost at least
+	last   int     // the last class that remains
 }
 
+// newWalk makes a walk, or takes the last one's tables.
 func (e *space) newWalk() *walk {
-	most := e.budget()
-	w := &walk{space: e, most: most, lists: e.candidates(), table: e.table(most), last: len(e.members) - 1}
-	w.reach = reach{excess: make([]int64, e.size()), by: make([]uint32, e.size())}
-	for i := range w.excess {
-		w.excess[i] = most - e.ahead(i)
+	w := e.walk
+	if w == nil {
+		w = &walk{space: e, rests: make([]rest, e.size()), seen: newNumbers(e.size())}
+		e.walk = w
 	}
-	w.excess[e.size()-1] = 0
+	w.tabulate(func(*candidate) int64 { return 0 })
+	w.full, w.lists = e.budget(), e.candidates()
+	if all, _ := e.count(); !e.binary || all < 512 {
+		w.gain = nil
+	} else if w.gain == nil {
+		w.gain = make([]int64, e.size())
+	}
+	w.tabulate(func(c *candidate) int64 { return w.full - c.excess })
 	return w
 }
 
-// ahead is what the blocks of a set cost at least above their prices, scaled.
-func (e *space) ahead(i int) int64 {
-	if e.least == nil {
-		return 0
+// tabulate notes something of each candidate by number, where there is room for it.
+func (w *walk) tabulate(of func(c *candidate) int64) {
+	if w.gain == nil {
+		return
 	}
-	return max(0, min(e.least[i], e.upper)<<e.prices.shift-e.prices.hi[i/e.prices.split]-e.prices.lo[i%e.prices.split])
+	for _, list := range w.lists {
+		for n := range list {
+			w.gain[list[n].number] = of(&list[n])
+		}
+	}
+}
+
+// run finds the cheapest plan that costs less than most above its blocks' prices; false when it was
+// stopped.
+//
+// It is dynamic programming over the sets of blocks that remain: the next part is one that holds a
+// block of the last class that remains, because some part must. What remains costs no less than its
+// floor.
+func (w *walk) run(most int64) bool {
+	w.clear()
+	w.most, w.last = most, len(w.members)-1
+	w.rests[w.size()-1].left = most
+	w.seen.add(w.size() - 1)
+	for at, n := w.size()-1, 1; at > 0; at, n = w.seen.below(at), n+1 {
+		if list, ok := w.from(at); ok {
+			w.try(list, at)
+		}
+		if n%64 == 0 && w.s.stopped() {
+			return false
+		}
+		if n%4096 == 0 {
+			w.s.report(w.size()-at, w.size())
+		}
+	}
+	return true
+}
+
+// clear forgets what the last run has found.
+func (w *walk) clear() {
+	w.seen.all(func(at int) {
+		w.rests[at] = rest{}
+		if w.onward != nil {
+			w.onward[at] = 0
+		}
+	})
+	clear(w.seen)
 }
 
 // from returns the candidates that fit in what is left of the budget where a set remains, if it is
 // reached. Sets are asked for in falling order.
-func (w *walk) from(rest int) ([]candidate, bool) {
-	for rest < w.stride[w.last] {
+func (w *walk) from(at int) ([]candidate, bool) {
+	for at < w.stride[w.last] {
 		w.last--
 	}
-	if rest < w.size()-1 && w.by[rest] == 0 {
+	if at < w.size()-1 && w.rests[at].by == 0 {
 		return nil, false
 	}
-	list, left := w.lists[w.last], w.most-w.excess[rest]
+	return w.fitting(w.rests[at].left), true
+}
+
+// fitting returns the candidates of the last class that cost less above their prices than is left.
+func (w *walk) fitting(left int64) []candidate {
+	list := w.lists[w.last]
 	fit, _ := slices.BinarySearchFunc(list, left, func(c candidate, left int64) int { return cmp.Compare(c.excess, left) })
-	return list[:fit], true
+	return list[:fit]
 }
 
 // dense reports whether to walk the subsets of a set rather than a list.
-func (w *walk) dense(list []candidate, rest int) bool {
-	return w.table != nil && len(list) > 1<<(w.sets[rest].len()-1)
+func (w *walk) dense(list []candidate, set group) bool {
+	return w.gain != nil && len(list) > 1<<(set.len()-1)
 }
 
-func (w *walk) try(list []candidate, rest int) {
-	if w.dense(list, rest) {
-		w.trySubsets(&w.reach, w.table, rest, w.stride[w.last])
+func (w *walk) try(list []candidate, at int) {
+	if set := w.group(uint32(at)); w.dense(list, set) {
+		w.trySubsets(at, w.stride[w.last])
 	} else {
-		w.tryList(&w.reach, list, rest)
+		w.tryList(list, at, set)
 	}
 }
 
 // tryList sends each candidate that the rest holds.
-func (e *space) tryList(r *reach, list []candidate, rest int) {
-	sofar, set := r.excess[rest], e.sets[rest]
+func (w *walk) tryList(list []candidate, at int, set group) {
+	left := w.rests[at].left
 	for n := range list {
-		c := &list[n]
-		if c.set&^set != 0 {
-			continue
-		}
-		if to := rest - int(c.number); sofar+c.excess < r.excess[to] {
-			r.excess[to], r.by[to] = sofar+c.excess, c.number
+		if c := &list[n]; c.set&^set == 0 {
+			w.reach(at-int(c.number), left-c.excess, c.number)
 		}
 	}
-	e.s.looked(len(list) + 1)
+	w.s.looked(len(list) + 1)
 }
 
 // trySubsets takes each subset of the rest that holds its last block; the classes are of one block
 // each, so that a set's number is its bits.
-func (e *space) trySubsets(r *reach, table []int64, rest, top int) {
-	sofar, others := r.excess[rest], rest&^top
+func (w *walk) trySubsets(at, top int) {
+	spent, others := w.full-w.rests[at].left, at&^top
 	for subset := others; ; subset = (subset - 1) & others {
-		if with, to := sofar+table[subset|top], others&^subset; with < r.excess[to] {
-			r.excess[to], r.by[to] = with, uint32(subset|top)
-		}
+		w.reach(others&^subset, w.gain[subset|top]-spent, uint32(subset|top))
 		if subset == 0 {
 			break
 		}
 	}
-	e.s.looked(1 << (e.sets[rest].len() - 1))
+	w.s.looked(1 << (bits.OnesCount(uint(at)) - 1))
+}
+
+// reach notes that a set remains with so much left after a part, if that is the most so far and not
+// less than the set needs.
+func (w *walk) reach(at int, left int64, by uint32) {
+	r := &w.rests[at]
+	if left <= r.left {
+		return
+	}
+	if r.left == 0 {
+		w.seen.add(at)
+		if r.left = w.ahead(uint32(at)); left <= r.left {
+			return
+		}
+	}
+	r.left, r.by = left, by
 }
 
 // candidates lists the sets that may be in a better plan, the cheapest above their prices first.
@@ -132,7 +196,7 @@ func (e *space) candidates() [][]candidate {
 	for c, sets := range e.alive {
 		list := make([]candidate, len(sets))
 		for n, i := range sets {
-			list[n] = candidate{e.prices.excess(e, i), e.sets[i], i}
+			list[n] = candidate{e.prices.excess(e, i), e.group(e.number[i]), e.number[i]}
 		}
 		slices.SortFunc(list, func(a, b candidate) int {
 			return cmp.Or(cmp.Compare(a.excess, b.excess), cmp.Compare(a.number, b.number))
@@ -142,44 +206,30 @@ func (e *space) candidates() [][]candidate {
 	return lists
 }
 
-// table holds each set's excess by number, budget for those that are dropped; nil where walking
-// lists does as well.
-func (e *space) table(budget int64) []int64 {
-	if all, _ := e.count(); !e.binary || all < 512 {
-		return nil
-	}
-	table := make([]int64, e.size())
-	for i := range table {
-		table[i] = budget
-	}
-	for _, sets := range e.alive {
-		for _, i := range sets {
-			table[i] = e.prices.excess(e, i)
-		}
-	}
-	return table
-}
-
 // conclude reads the plan off and asks for the costs of its sets. When they cost no more than their
 // floors, no plan costs less. Else it asks for those of all sets in plans that may be cheaper. It
 // reports whether it asked for any.
 func (e *space) conclude(w *walk) (asked bool) {
-	if w.by[0] == 0 {
+	if w.rests[0].by == 0 {
 		e.prices.bound, e.proven = max(e.prices.bound, e.prices.sum+w.most), true
 		return false
 	}
-	e.prices.bound = max(e.prices.bound, e.prices.sum+w.excess[0])
+	least := e.prices.sum + w.most - w.rests[0].left
+	e.prices.bound = max(e.prices.bound, least)
 	var chosen []uint32
-	for i := 0; i < e.size()-1; i += int(w.by[i]) {
-		chosen = append(chosen, w.by[i])
-		if !e.known[w.by[i]] {
-			e.evaluate(w.by[i])
+	for at := 0; at < e.size()-1; {
+		by := w.rests[at].by
+		i := e.at(by)
+		chosen = append(chosen, i)
+		if !e.known[i] {
+			e.evaluate(i)
 			asked = true
 		}
+		at += int(by)
 	}
 	e.take(chosen)
-	e.proven = e.upper<<e.prices.shift == e.prices.sum+w.excess[0]
-	if asked && !e.proven {
+	e.proven = e.upper<<e.prices.shift == least
+	if asked && !e.proven && (w.most == w.full || w.run(e.budget())) {
 		w.evaluateAround()
 	}
 	return asked
@@ -188,32 +238,35 @@ func (e *space) conclude(w *walk) (asked bool) {
 // evaluateAround asks for the costs of the sets without one that are in some plan below upper, as
 // far as is known.
 func (w *walk) evaluateAround() {
-	most := w.budget() // the plan just found may have lowered it
-	onward := make([]int64, w.size())
-	var open []uint32
+	budget := w.budget() // the plan just found may have lowered it
+	if w.onward == nil {
+		w.onward = make([]int64, w.size())
+	}
+	w.onward[0] = budget
+	wanted, open := newNumbers(w.size()), []uint32(nil)
 	w.last = 0
-	for rest := 1; rest < w.size(); rest++ {
-		for rest >= w.stride[w.last+1] {
+	w.seen.all(func(at int) {
+		spent := w.most - w.rests[at].left
+		if at == 0 || at < w.size()-1 && w.rests[at].by == 0 || spent >= budget {
+			return
+		}
+		for at >= w.stride[w.last+1] {
 			w.last++
 		}
-		onward[rest] = most
-		if rest < w.size()-1 && w.by[rest] == 0 || w.excess[rest] >= most {
-			continue
-		}
-		w.each(rest, most-w.excess[rest], func(excess int64, number uint32) {
-			with := excess + onward[rest-int(number)]
-			onward[rest] = min(onward[rest], with)
-			if w.excess[rest]+with < most && !w.known[number] {
+		w.each(at, budget-spent, func(excess int64, number uint32) {
+			left := w.onward[at-int(number)] - excess
+			w.onward[at] = max(w.onward[at], left)
+			if left > spent && wanted.add(int(number)) {
 				open = append(open, number)
 			}
 		})
-	}
+	})
 	before := w.s.evaluated
-	for _, i := range open {
+	for _, number := range open {
 		if w.s.stopped() || w.spent(before) {
 			return
 		}
-		if !w.known[i] {
+		if i := w.at(number); !w.known[i] {
 			w.evaluate(i)
 		}
 	}
@@ -221,27 +274,26 @@ func (w *walk) evaluateAround() {
 
 // each visits the sets that may be sent next where a set remains, of those that cost less above
 // their prices than is left.
-func (w *walk) each(rest int, left int64, visit func(excess int64, number uint32)) {
-	list := w.lists[w.last]
-	fit, _ := slices.BinarySearchFunc(list, left, func(c candidate, left int64) int { return cmp.Compare(c.excess, left) })
-	if list = list[:fit]; w.dense(list, rest) {
-		top := w.stride[w.last]
-		others := rest &^ top
-		for subset := others; ; subset = (subset - 1) & others {
-			if excess := w.table[subset|top]; excess < left {
-				visit(excess, uint32(subset|top))
-			}
-			if subset == 0 {
-				break
+func (w *walk) each(at int, left int64, visit func(excess int64, number uint32)) {
+	list, set := w.fitting(left), w.group(uint32(at))
+	if !w.dense(list, set) {
+		for n := range list {
+			if c := &list[n]; c.set&^set == 0 {
+				visit(c.excess, c.number)
 			}
 		}
-		w.s.looked(1 << (w.sets[rest].len() - 1))
+		w.s.looked(len(list))
 		return
 	}
-	for n := range list {
-		if c := &list[n]; c.set&^w.sets[rest] == 0 {
-			visit(c.excess, c.number)
+	top := w.stride[w.last]
+	others := at &^ top
+	for subset := others; ; subset = (subset - 1) & others {
+		if excess := w.full - w.gain[subset|top]; excess < left {
+			visit(excess, uint32(subset|top))
+		}
+		if subset == 0 {
+			break
 		}
 	}
-	w.s.looked(len(list))
+	w.s.looked(1 << (set.len() - 1))
 }

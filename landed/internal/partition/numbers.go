@@ -1,0 +1,102 @@
+package partition
+
+import "math/bits"
+
+// halves is a sum over the blocks of each set, kept for those of its lower classes and for those of
+// its upper ones: a set's number is hi*split + lo.
+type halves struct {
+	split  uint32
+	lo, hi []int64
+}
+
+// of returns the sum over a set.
+func (h *halves) of(number uint32) int64 { return h.hi[number/h.split] + h.lo[number%h.split] }
+
+// halved sums what each block of each class has.
+func (e *space) halved(has func(class, block int) int64) halves {
+	split := e.stride[len(e.stride)/2]
+	h := halves{uint32(split), make([]int64, split), make([]int64, e.size()/split)}
+	e.halve(&h, has)
+	return h
+}
+
+// halve sums anew.
+func (e *space) halve(h *halves, has func(class, block int) int64) {
+	for c, class := range e.members {
+		part, stride := h.lo, e.stride[c]
+		if stride >= len(h.lo) {
+			part, stride = h.hi, stride/len(h.lo)
+		}
+		for to := stride; class != 0; class &= class - 1 {
+			more := has(c, class.first())
+			for i := to; i < to+stride; i++ {
+				part[i] = part[i-stride] + more
+			}
+			to += stride
+		}
+	}
+}
+
+// numbers is a set of numbers of sets.
+type numbers []uint64
+
+func newNumbers(below int) numbers { return make(numbers, (below+63)/64) }
+
+// add reports whether the number is new.
+func (n numbers) add(number int) bool {
+	word, bit := &n[number>>6], uint64(1)<<(number&63)
+	was := *word
+	*word |= bit
+	return was&bit == 0
+}
+
+// below returns the greatest that is below a number; 0 where there is none.
+func (n numbers) below(number int) int {
+	word := n[number>>6] & (1<<(number&63) - 1)
+	for at := number >> 6; ; word = n[at] {
+		if word != 0 {
+			return at<<6 + bits.Len64(word) - 1
+		}
+		if at--; at < 0 {
+			return 0
+		}
+	}
+}
+
+// all visits them from the least on.
+func (n numbers) all(visit func(number int)) {
+	for at, word := range n {
+		for ; word != 0; word &= word - 1 {
+			visit(at<<6 + bits.TrailingZeros64(word))
+		}
+	}
+}
+
+// floors tells what sets cost at least, from sums over their blocks.
+type floors struct {
+	s                     *solver
+	weight, each, measure halves
+	levied                []halves // by bracket
+}
+
+func (e *space) floors() floors {
+	list := func(of []int64) halves { return e.halved(func(_, b int) int64 { return of[b] }) }
+	f := floors{s: e.s, weight: list(e.s.weight), each: list(e.s.each), measure: list(e.s.levies.measure)}
+	for i := range e.s.levies.list {
+		f.levied = append(f.levied, list(e.s.levies.list[i].each))
+	}
+	return f
+}
+
+// of returns what a set costs at least, and before that what it does if nothing is levied, which
+// never falls as a set grows.
+func (f *floors) of(number uint32) (bare, least int64) {
+	carriage, each := f.s.carriage(f.weight.of(number)), f.each.of(number)
+	bare = f.s.floorOf(carriage, each, nil, 0)
+	if len(f.levied) == 0 || bare >= never {
+		return bare, bare
+	}
+	levies := &f.s.levies
+	at := levies.of(f.measure.of(number), carriage)
+	return bare, f.s.floorOf(carriage, each, &levies.list[at], f.levied[at].of(number))
+}
