@@ -7,6 +7,7 @@ import (
 	"go/token"
 	"math"
 	"os"
+	"reflect"
 	"regexp"
 	"slices"
 	"strings"
@@ -15,6 +16,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/planning"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -363,6 +365,11 @@ func (a arbitrary) reprice(h *landed.Haul) {
 		a.t.Fatalf("priced %v, %v; split %v", total, err, refused)
 	case err == nil && total != st.Total:
 		a.t.Fatalf("priced %v, split %v", total, st.Total)
+	}
+	if err == nil {
+		a.atBorder(r, st)
+	}
+	switch {
 	case err != nil || !byTerms || len(lots) == 0:
 		return
 	}
@@ -379,6 +386,33 @@ func (a arbitrary) reprice(h *landed.Haul) {
 		if more, _, err := o.Rest(r.Classes(), sums); err == nil && more.Minor()-o.Fixed().Minor() != rest.Minor()-r.Fixed().Minor() {
 			a.t.Fatalf("with more freight the border asks %v less %v, without %v less %v", more, o.Fixed(), rest, r.Fixed())
 		}
+	}
+}
+
+// atBorder compares how a haul at other prices stands at the border with Split. Of the lines of a
+// class, that are counted as one, there is no more to tell than of that one.
+func (a arbitrary) atBorder(r planning.Prices, st *landed.Statement) {
+	bill, got, ok := landed.AtBorder(r)
+	if !ok || len(st.Haul.Parcels) > 0 {
+		return
+	}
+	sums := landed.Bill{Duty: st.Sum(landed.Duty), Tax: st.Sum(landed.Tax)}
+	sums.Fee = money.New(st.Estimate().Minor()-sums.Duty.Minor()-sums.Tax.Minor(), st.Home)
+	if bill != sums {
+		a.t.Fatalf("the border asks %v, split %v", bill, sums)
+	}
+	if st.Border == nil {
+		return
+	}
+	want := st.Border.Parcels[0]
+	want.Lines = nil
+	for _, list := range [...][]customs.Relief{got.Relief, want.Relief} {
+		for i := range list {
+			list[i].Except = nil
+		}
+	}
+	if !reflect.DeepEqual(got.Assessed, want.Assessed) || !slices.Equal(got.Fees, want.Fees) || !reflect.DeepEqual(got.Relief, want.Relief) && len(got.Relief)+len(want.Relief) > 0 {
+		a.t.Fatalf("at the border %+v, split %+v", got, want)
 	}
 }
 

@@ -15,7 +15,7 @@ import (
 type quick struct {
 	*parcelPricer
 	weights   *weights
-	meter     planning.Border[customs.Parcel, customs.Fee] // nil without a border
+	meter     planning.Border[customs.Parcel, customs.Fee, customs.ParcelAssessment] // nil without a border
 	border    *assessor
 	items     [][]int // of each lot
 	sent      [2]customs.Parcel

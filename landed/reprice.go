@@ -19,7 +19,7 @@ type repricer struct {
 	lots     []int           // whose prices change
 	percents []percentCharge // that cover one of them
 	border   *assessor       // nil without a border
-	meter    planning.Border[customs.Parcel, customs.Fee]
+	meter    planning.Border[customs.Parcel, customs.Fee, customs.ParcelAssessment]
 	items    []int // that customs looks at
 	lines    []customs.Line
 	sent     [1]customs.Parcel
@@ -27,7 +27,10 @@ type repricer struct {
 	classes  map[string]int               // then: the place of each
 	merged   bool                         // one line stands for all items of a class
 	start    []customs.Line               // as lines are before any price
+	single   splitter                     // of the haul with every lot open, to price one at a time
+	values   []customs.Line               // that it fills, all else being the same for every price
 	priced   []map[money.Amount]pricedLot // by place in lots
+	asked    Bill                         // of the prices asked about last
 }
 
 // percentCharge is a charge that is a percentage of prices, on some items.
@@ -46,8 +49,9 @@ type pricedLot struct {
 }
 
 // NewRepricer makes a haul ready; lots are the places of those whose prices change, which
-// may be open. It returns nil where the haul has parcels of its own, or a lot that is lost. The
-// errors are those of [Split] at a price of nothing.
+// may be open. It returns nil where the haul has parcels of its own, a lot that is lost, or pieces
+// that were found, and where what the border asks could not be shared. The errors are those of
+// [Split] at a price of nothing.
 func NewRepricer(h *Haul, lots []int) (planning.Prices, error) {
 	r, err := newRepricer(h, lots, true)
 	if r == nil {
@@ -79,10 +83,14 @@ func newRepricer(h *Haul, lots []int, merge bool) (*repricer, error) {
 		return nil, err
 	}
 	r := &repricer{base: newSplitter(&free), lots: lots, priced: make([]map[money.Amount]pricedLot, len(lots))}
+	if r.base.anyFound() {
+		return nil, nil
+	}
 	for n := range lots {
 		r.priced[n] = map[money.Amount]pricedLot{}
 	}
 	r.base.lots()
+	r.open()
 	r.charges()
 	r.base.repairs()
 	for i := range r.base.st.Lines {
@@ -91,7 +99,35 @@ func newRepricer(h *Haul, lots []int, merge bool) (*repricer, error) {
 	if err := r.customs(merge); err != nil {
 		return nil, err
 	}
-	return r, r.base.report.Err()
+	if err := r.base.report.Err(); err != nil || !r.sharesLevies() {
+		return nil, err
+	}
+	return r, nil
+}
+
+// sharesLevies reports whether all that the border may ask can be shared.
+func (r *repricer) sharesLevies() bool {
+	for _, k := range [...]Kind{Duty, Tax, Fee} {
+		line := Line{Kind: k, By: r.base.haul.Share.of(k), Home: money.New(1, r.base.haul.Home)}
+		if line.By == ByAssessed || r.border == nil {
+			continue
+		}
+		if _, faults := r.base.weights.share(&line, r.items); faults != nil {
+			return false
+		}
+	}
+	return true
+}
+
+// open prepares the haul with every lot open, of which no line is made.
+func (r *repricer) open() {
+	h, x := *r.base.haul, *r.base.index
+	h.Lots = slices.Clone(h.Lots)
+	for i := range h.Lots {
+		h.Lots[i].Open, h.Lots[i].Settled = true, money.Amount{}
+	}
+	x.haul, r.single = &h, *r.base
+	r.single.index = &x
 }
 
 // charges adds the lines of charges, but for those that follow the prices that change.
@@ -141,7 +177,7 @@ func (r *repricer) customs(merge bool) error {
 	if r.meter, err = customs.NewMeter(a.rules, c); err != nil {
 		return err
 	}
-	r.border, r.lines = a, slices.Clone(a.lines)
+	r.border, r.lines, r.values = a, slices.Clone(a.lines), slices.Clone(a.lines)
 	r.items = a.charged()[0]
 	r.sent[0] = c.Parcels[0]
 	if r.bySums = r.meter.Sums(); r.bySums {
@@ -187,25 +223,18 @@ func (r *repricer) at(n int, price money.Amount) (pricedLot, error) {
 	if known, ok := r.priced[n][price]; ok {
 		return known, nil
 	}
-	s, lot := *r.base, r.lots[n]
-	h := *s.haul
-	h.Lots = make([]Lot, len(h.Lots))
-	for i := range h.Lots {
-		h.Lots[i].Open = true // no line of another lot is made
-	}
-	h.Lots[lot] = s.haul.Lots[lot]
-	h.Lots[lot].Open, h.Lots[lot].Price = false, price
-	x := *s.index
-	x.haul, s.index = &h, &x
-	s.st, s.report = &Statement{Home: h.Home}, &source.Report{}
+	s, lot := r.single, r.lots[n]
+	s.haul.Lots[lot].Open, s.haul.Lots[lot].Price = false, price
+	s.st, s.report = &Statement{Home: s.haul.Home}, &source.Report{}
 	s.lots()
+	s.haul.Lots[lot].Open = true
 	if err := s.report.Err(); err != nil {
 		return pricedLot{}, err
 	}
 	p := pricedLot{home: s.prices[lot].Minor()}
 	if r.border != nil {
 		a := *r.border
-		a.splitter, a.lines = &s, slices.Clone(r.lines)
+		a.splitter, a.lines = &s, r.values
 		first, end := s.start[lot], s.start[lot+1]
 		for i := first; i < end; i++ {
 			a.lines[i].Value = money.New(0, a.rules.Currency)
@@ -269,6 +298,22 @@ func (r *repricer) paid(prices []money.Amount) (money.Amount, error) {
 	return sum, nil
 }
 
+// AtBorder returns what the border asks at the prices that the total of [NewRepricer] was asked at
+// last, and how the parcel stands there but for its lines: nothing without a border. It reports
+// false where the value for customs takes every item to tell.
+func AtBorder(prices planning.Prices) (Bill, customs.ParcelAssessment, bool) {
+	r, ok := prices.(*repricer)
+	if !ok {
+		return Bill{}, customs.ParcelAssessment{}, false
+	}
+	if r.border == nil {
+		zero := money.New(0, r.base.haul.Home)
+		return Bill{zero, zero, zero}, customs.ParcelAssessment{}, r.base.haul.Border == nil
+	}
+	parcel, ok := r.meter.Last()
+	return r.asked, parcel, ok || !r.merged
+}
+
 // put adds what a lot is worth for customs at its price.
 func (r *repricer) put(n int, p *pricedLot) error {
 	if r.border == nil {
@@ -319,18 +364,21 @@ func (r *repricer) levied(sum money.Amount) (money.Amount, error) {
 		return sum, err
 	}
 	home := r.base.haul.Home
-	add := func(a money.Amount) {
+	add := func(to *money.Amount, a money.Amount) {
 		if err == nil && a.Currency() != home {
 			a, err = r.base.rates.Cost(a)
 		}
 		if err == nil {
 			sum, err = sum.Add(a)
+			*to = money.New(to.Minor()+a.Minor(), home)
 		}
 	}
-	add(duty)
-	add(tax)
+	none := money.New(0, home)
+	r.asked = Bill{none, none, none}
+	add(&r.asked.Duty, duty)
+	add(&r.asked.Tax, tax)
 	for _, fee := range fees {
-		add(fee.Amount)
+		add(&r.asked.Fee, fee.Amount)
 	}
 	return sum, err
 }

@@ -10,6 +10,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/planning"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 	"lotcost/landed/together"
@@ -26,6 +27,7 @@ type pricer struct {
 	known   map[int64]quote
 	free    map[int64]int64 // costs without the border
 	last    []together.Sent // of the plan found last
+	quick   planning.Prices // nil where it takes the whole account to price a bid
 }
 
 // account is what a haul costs, and how it then travels.
@@ -58,6 +60,9 @@ type parcelStanding struct {
 func newPricer(h deal, before *deal, lot string, cur money.Currency) (*pricer, error) {
 	p := &pricer{haul: ready(h.Haul), sending: h.Sending, cur: cur, known: map[int64]quote{}, free: map[int64]int64{}}
 	p.lot = slices.IndexFunc(h.Lots, func(l landed.Lot) bool { return l.ID == lot })
+	if !planned(p.sending) {
+		p.quick, _ = landed.NewRepricer(&p.haul, []int{p.lot}) // what is wrong is told by the account
+	}
 	if err := p.checkRising(); err != nil || before == nil {
 		return p, err
 	}
@@ -148,7 +153,11 @@ func (p *pricer) quote(bid int64) (quote, error) {
 	if q, ok := p.known[bid]; ok {
 		return q, nil
 	}
-	var q quote
+	q, ok := p.repriced(bid)
+	if ok {
+		p.known[bid] = q
+		return q, nil
+	}
 	a, err := accountOf(p.at(bid), p.sending, together.Least)
 	switch none := (*together.NoPlanError)(nil); {
 	case errors.As(err, &none):
@@ -166,6 +175,23 @@ func (p *pricer) quote(bid int64) (quote, error) {
 	return q, nil
 }
 
+// repriced prices a bid by what alone depends on it. It reports false where that cannot be.
+func (p *pricer) repriced(bid int64) (q quote, ok bool) {
+	if p.quick == nil {
+		return q, false
+	}
+	total, err := p.quick.Total([]money.Amount{money.New(bid, p.cur)})
+	if err != nil {
+		return q, false
+	}
+	asked, parcel, ok := landed.AtBorder(p.quick)
+	q = quote{cost: total.Minor() - p.spent(), asked: asked}
+	if p.haul.Border != nil {
+		q.border = []parcelStanding{standingOf(&parcel)}
+	}
+	return q, ok
+}
+
 func levied(st *landed.Statement) landed.Bill {
 	duty, tax := st.Sum(landed.Duty), st.Sum(landed.Tax)
 	return landed.Bill{Duty: duty, Tax: tax, Fee: money.New(st.Estimate().Minor()-duty.Minor()-tax.Minor(), st.Home)}
@@ -177,10 +203,13 @@ func standing(b *customs.Assessment) []parcelStanding {
 	}
 	list := make([]parcelStanding, len(b.Parcels))
 	for i := range list {
-		a := &b.Parcels[i]
-		list[i] = parcelStanding{a.ID, a.Relief, a.Fees, a.Duty.Sign() > 0, a.Tax.Sign() > 0, a.CustomsValue}
+		list[i] = standingOf(&b.Parcels[i])
 	}
 	return list
+}
+
+func standingOf(a *customs.ParcelAssessment) parcelStanding {
+	return parcelStanding{a.ID, a.Relief, a.Fees, a.Duty.Sign() > 0, a.Tax.Sign() > 0, a.CustomsValue}
 }
 
 // within reports whether a bid adds no more than a limit. Where the lots may be
@@ -227,6 +256,10 @@ func (p *pricer) without(bid int64) (int64, error) {
 	}
 	if cost, ok := p.free[bid]; ok {
 		return cost, nil
+	}
+	if q, ok := p.repriced(bid); ok {
+		p.free[bid] = q.cost - q.asked.Sum().Minor()
+		return p.free[bid], nil
 	}
 	h, sending := p.at(bid), p.sending
 	h.Border = nil

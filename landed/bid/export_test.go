@@ -13,3 +13,10 @@ func (o Options) Few(states int) Options {
 	o.states = states
 	return o
 }
+
+// Plainly has every bid priced by a whole account, and reports whether it was not before.
+func (b *Bidder) Plainly() bool {
+	repriced := b.pricer.quick != nil
+	b.pricer.quick = nil
+	return repriced
+}

@@ -378,7 +378,7 @@ func (a *assessor) dropLittle(w *parcelWork, known kinds) {
 
 // report writes the result of a parcel.
 func (a *assessor) report(w *parcelWork, out *ParcelAssessment) {
-	out.Lines = make([]Assessed, len(w.lines))
+	out.Lines = resized(out.Lines, len(w.lines))
 	value, base := int64(0), int64(0)
 	for j := range w.lines {
 		l := &w.lines[j]

@@ -33,8 +33,11 @@ func weights(all []scenario) *big.Int {
 // chancesOf mixes the parts by the weights of their scenarios.
 func chancesOf(all []scenario, parts []part) *chances {
 	mixed := parts[0]
-	if len(parts) > 1 {
+	switch {
+	case len(parts) > 1:
 		mixed = mix(all, parts)
+	case mixed.fixed:
+		mixed.place(mixed.base, mixed.step)
 	}
 	c := &chances{amounts: mixed.amounts, limbs: mixed.limbs, den: mixed.den, beyond: new(big.Rat), excess: new(big.Rat)}
 	for i := range parts {
@@ -87,16 +90,20 @@ func commonDen(parts []part, sum *big.Int) *big.Int {
 	return den.Mul(den, sum)
 }
 
-// blend adds the chances of another part, in units of 2^-63 as its own are, times a weight in units
-// of 2^-64, downwards.
+// blend adds the chances of a part whose amounts are not listed, in units of 2^-63 as its own are,
+// times a weight in units of 2^-64, downwards.
 func (p *part) blend(q *part, weight uint64) {
-	amounts, num := make([]int64, 0, len(p.amounts)+len(q.amounts)), make([]uint64, 0, len(p.amounts)+len(q.amounts))
+	amounts, num := make([]int64, 0, len(p.amounts)+len(q.num)), make([]uint64, 0, len(p.amounts)+len(q.num))
 	at := 0
-	for i, a := range q.amounts {
+	for i, n := range q.num {
+		if n == 0 {
+			continue
+		}
+		a := q.base + int64(i)*q.step
 		for at < len(p.amounts) && p.amounts[at] < a {
 			amounts, num, at = append(amounts, p.amounts[at]), append(num, p.num[at]), at+1
 		}
-		n := exact.High(q.num[i], weight)
+		n = exact.High(n, weight)
 		if at < len(p.amounts) && p.amounts[at] == a {
 			n, at = n+p.num[at], at+1
 		}

@@ -50,13 +50,17 @@ type Ways interface {
 	Parcels() int
 }
 
-// Border assesses one set of parcels P after the other by the same rules, without telling how the
-// sums come about. It is not safe for concurrent use.
-type Border[P, F any] interface {
+// Border assesses one set of parcels P after the other by the same rules, as A, without telling how
+// the sums come about. It is not safe for concurrent use.
+type Border[P, F, A any] interface {
 	// Parcel is what Assess would say of the first of some parcels, those of one day. The fees are
 	// good until it is asked again. The errors are those of Assess, but that lines are not checked
 	// again.
 	Parcel(parcels []P) (duty, tax money.Amount, fees []F, err error)
+	// Last is what Assess would say of the parcel that was asked about last, but for its lines. It
+	// reports false where the value for customs is rounded line by line, and one line may stand for
+	// several.
+	Last() (A, bool)
 	// Sums reports whether what Parcel says of a single parcel depends on its lines only through the
 	// sums, over those of one class, of values and of all else that lines have, so that one line may
 	// stand for all of a class.
