@@ -58,6 +58,8 @@ type Stock struct {
 	State  landed.State
 	Count  int64
 	keep   int64           // the dearest of them, which the haul keeps
+	brings money.Amount    // what the others should sell for
+	blank  int64           // those of the others without a value
 	Cost   money.Amount    // of all, by the method of the book
 	Each   []landed.Pieces // what each costs
 	Bought time.Time
@@ -68,6 +70,21 @@ type Stock struct {
 
 // Age is for how many days the pieces have been there on a day.
 func (s *Stock) Age(on time.Time) int64 { return days(s.Bought, on) }
+
+// Expected is what the pieces for sale should sell for, in home, and how many those are, and how
+// many more have no value to say it by. Kept pieces are for sale to nobody. The error is
+// [money.ErrOverflow].
+func (r *Result) Expected() (sum money.Amount, pieces, blank int64, err error) {
+	sum = money.New(0, r.Home)
+	for i := range r.Stock {
+		s := &r.Stock[i]
+		pieces, blank = pieces+s.Count-s.keep-s.blank, blank+s.blank
+		if s.brings.Currency() != 0 && err == nil {
+			sum, err = sum.Add(s.brings)
+		}
+	}
+	return sum, pieces, blank, err
+}
 
 // Add takes an entry; nil is none.
 func (b *Book) Add(e *Entry) {
@@ -189,8 +206,12 @@ func (l *ledger) keep(name string, e *Entry, item *itemEntry, place int) {
 		if s.State == landed.Sound {
 			s.keep = min(item.Keep, s.Count)
 		}
+		s.blank = s.Count - s.keep
 		if s.State <= landed.ForParts {
 			s.Value, s.Even = item.value[s.State], item.even[s.State]
+			if s.brings = item.brings[s.State]; s.brings.Currency() != 0 {
+				s.blank = 0
+			}
 		}
 		l.stock, n = append(l.stock, s), end
 	}

@@ -46,6 +46,7 @@ type itemEntry struct {
 	left    []landed.Pieces
 	value   [2]money.Amount // in home, of a sound piece and of one for parts
 	even    [2]money.Amount // what such a piece must bring at the usual venue
+	brings  [2]money.Amount // in home, what all of them that are for sale should; no currency when nothing is said
 	said    *guess          // nil where nothing was guessed, or nothing found
 	counted bool            // it is known what was found
 }
@@ -130,15 +131,8 @@ func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
 func (e *Entry) price(p *selling.Plan) error {
 	h := e.Statement.Haul
 	for i := range e.items {
-		item := &e.items[i]
-		for k, value := range [2]money.Amount{h.ValueOf(item.Item), item.PartsValue} {
-			if value.Currency() == 0 {
-				continue
-			}
-			var err error
-			if item.value[k], err = h.Exchange().Value(value, h.Home); err != nil {
-				return err
-			}
+		if err := e.items[i].worth(h); err != nil {
+			return err
 		}
 	}
 	r, err := doubles.Price(h, p, e.Statement, doubles.Options{Venue: e.venue})
@@ -147,11 +141,59 @@ func (e *Entry) price(p *selling.Plan) error {
 	}
 	for i := range r.Offers {
 		o := &r.Offers[i]
-		if q := r.Quote(o); o.State <= landed.ForParts && q.BreakEven.Err == nil {
-			e.items[o.Place].even[o.State] = q.BreakEven.Price
+		if o.State > landed.ForParts {
+			continue
+		}
+		item, q := &e.items[o.Place], r.Quote(o)
+		if q.BreakEven.Err == nil {
+			item.even[o.State] = q.BreakEven.Price
+		}
+		if o.State == landed.ForParts && q.Expected != nil { // at the price that leaves what they are valued at
+			if err := item.sells(h, o.State, q.Expected.Price, o.Count); err != nil {
+				return err
+			}
 		}
 	}
 	return nil
+}
+
+// worth finds what the pieces of an item that are left and not kept should sell for by the values
+// of the haul.
+func (i *itemEntry) worth(h *landed.Haul) error {
+	var left [2]int64
+	for _, g := range i.left {
+		if g.State <= landed.ForParts {
+			left[g.State] += g.Count
+		}
+	}
+	runs := h.Values(i.Item, left[landed.Sound]-min(i.Keep, left[landed.Sound]))
+	for n := len(runs) - 1; n >= 0; n-- { // the value of one is that of the first
+		if err := i.sells(h, landed.Sound, runs[n].Each, runs[n].Count); err != nil {
+			return err
+		}
+	}
+	if err := i.sells(h, landed.Sound, h.ValueOf(i.Item), 0); err != nil {
+		return err
+	}
+	return i.sells(h, landed.ForParts, i.PartsValue, left[landed.ForParts])
+}
+
+// sells enters what one piece in a state should sell for, and that so many more do; those for parts
+// are all alike.
+func (i *itemEntry) sells(h *landed.Haul, state landed.State, one money.Amount, count int64) error {
+	if one.Currency() == 0 {
+		return nil
+	}
+	value, err := h.Exchange().Value(one, h.Home)
+	if err != nil {
+		return err
+	}
+	all, err := value.Times(count)
+	if err == nil && state == landed.Sound && i.brings[state].Currency() != 0 {
+		all, err = all.Add(i.brings[state])
+	}
+	i.value[state], i.brings[state] = value, all
+	return err
 }
 
 // Sale is a sale of pieces of an item. Amounts are in home.

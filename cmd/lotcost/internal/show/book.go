@@ -226,25 +226,17 @@ func stockSheet(r *book.Result, on time.Time) *sheet.Sheet {
 	if len(r.Stock) == 0 {
 		return sheet.New(sheet.Heading("Nothing is on hand"))
 	}
-	value, unvalued := money.New(0, r.Home), int64(0)
-	for i := range r.Stock {
-		s := &r.Stock[i]
-		all, err := s.Value.Times(s.Count)
-		if err == nil {
-			all, err = value.Add(all)
-		}
-		if s.Value.Currency() == 0 || err != nil {
-			unvalued += s.Count
-			continue
-		}
-		value = all
-	}
 	text := fmt.Sprintf("%s on hand that cost %s", plural(onHand(r), "piece"), r.Total)
-	if unvalued < onHand(r) {
-		text += fmt.Sprintf(" and should sell for %s", value)
+	sum, pieces, blank, err := r.Expected()
+	switch {
+	case err != nil || pieces == 0 && blank == 0:
+	case pieces+blank == onHand(r) && pieces > 0:
+		text += fmt.Sprintf(" and should sell for %s", sum)
+	case pieces > 0:
+		text += fmt.Sprintf("; the %d for sale should sell for %s", pieces+blank, sum)
 	}
-	if unvalued > 0 {
-		text += fmt.Sprintf(", %d of them without a value", unvalued)
+	if blank > 0 {
+		text += fmt.Sprintf(", %d of them without a value", blank)
 	}
 	doc := bookSheet(r, text).With(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), stockTable(r, on))
 	if !r.Average {
