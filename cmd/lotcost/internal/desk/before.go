@@ -168,21 +168,24 @@ type lotFields struct {
 	Title  string
 	Fields []field
 	Pieces grid
-	List   *list // nil where the pieces stand in the lot file
+	List   *list  // nil where the pieces stand in the lot file
+	Bring  string // the path of the lot, where it has no pieces yet
 }
 
 // beforeBody is what is typed before the sale.
 type beforeBody struct {
-	Lots    []lotFields
-	Charges grid
-	Boxes   grid
-	Goal    []field
-	Terms   []field // of the whole haul
-	Rest    template.HTML
+	Name, Mark string
+	Lots       []lotFields
+	Charges    grid
+	Boxes      grid
+	Goal       []field
+	Terms      []field // of the whole haul
+	Rest       template.HTML
 }
 
 func showBefore(h *haul, r *http.Request) (parts, error) {
 	b := beforeBody{
+		Name: h.Name, Mark: h.Mark,
 		Charges: h.gridOf("What is paid beside the price", chargeColumns, "charges"),
 		Boxes:   h.gridOf("Boxes, where there are several", boxColumns, "parcels"),
 		Goal: []field{
@@ -263,6 +266,9 @@ func (h *haul) terms() []field {
 
 func (h *haul) lotFields(i int) lotFields {
 	l := lotFields{Title: h.lotName(i), Pieces: h.gridOf("Pieces", pieceColumns, "lots", i, "items"), List: h.listOf(i)}
+	if h.isBare(h.at("lots", i, "items")) {
+		l.Bring = h.at("lots", i).String()
+	}
 	for _, f := range []struct{ label, hint, key string }{{"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "2026-10-03 20:15", "closes"}, {"What others will pay", "4000..9000 JPY", "likely"}, {"Packed size", "32x24x14 cm", "size"}, {"Lost", "yes", "lost"}} {
 		l.Fields = append(l.Fields, h.field(f.label, f.hint, "lots", i, f.key))
 	}

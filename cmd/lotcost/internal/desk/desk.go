@@ -116,6 +116,7 @@ func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 	mux.HandleFunc("POST /undo", posted(d.undo))
 	mux.HandleFunc("POST /text", posted(d.saveText))
 	mux.HandleFunc("POST /list", posted(d.putList))
+	mux.HandleFunc("POST /bring", d.bring)
 	mux.HandleFunc("POST /new", posted(d.makeNew))
 	mux.HandleFunc("POST /copy", posted(d.makeCopy))
 	mux.HandleFunc("POST /archive", posted(d.archive))

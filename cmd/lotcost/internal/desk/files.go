@@ -54,7 +54,7 @@ func (d *Desk) makeNew(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusUnprocessableEntity, "The haul was not begun. "+said(err))
 		return
 	}
-	text, err := lotfile.New(lotfile.Case{From: r.PostForm.Get("from"), To: r.PostForm.Get("to"), With: with, Decimal: r.PostForm.Get("decimal")}, d.folder.full(path.Dir(name)), o)
+	text, err := lotfile.New(lotfile.Case{From: placeOf(r.PostForm.Get("from")), To: placeOf(r.PostForm.Get("to")), With: with, Decimal: r.PostForm.Get("decimal")}, d.folder.full(path.Dir(name)), o)
 	if err == nil {
 		text, err = withTitle(text, title)
 	}
@@ -67,6 +67,14 @@ func (d *Desk) makeNew(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	http.Redirect(w, r, address(name), http.StatusSeeOther)
+}
+
+// placeOf is the code of a country or province that somebody named; what is no name stays as it is.
+func placeOf(typed string) string {
+	if typed = strings.TrimSpace(typed); len(typed) <= len("JPN") || strings.Contains(typed, "-") {
+		return typed
+	}
+	return cmp.Or(lotfile.MeantPlace(typed), typed)
 }
 
 // withTitle puts a title into the text of a new file.

@@ -59,7 +59,7 @@ func (d *Desk) putList(w http.ResponseWriter, r *http.Request) {
 		wrong(w, before, source.Faults{{What: "the pieces stand in no list", Remedy: "load the page again"}})
 		return
 	}
-	after, err := before.changed(before.listChanges(i))
+	after, err := before.changed(before.listChanges(before.at("lots", i, "items"), before.File.Lots[i].Items))
 	if err != nil || after.File == nil || !sameItems(before.File.Lots[i].Items, after.File.Lots[i].Items) {
 		wrong(w, before, source.Faults{{What: "the list " + before.listOf(i).File + " says more of its pieces than is put into the lot file by a press", Remedy: "change it there, in a spreadsheet"}})
 		return
@@ -67,11 +67,10 @@ func (d *Desk) putList(w http.ResponseWriter, r *http.Request) {
 	d.saved(w, r, after)
 }
 
-// listChanges write each piece of a list under the lot.
-func (h *haul) listChanges(lot int) []change {
-	items := h.at("lots", lot, "items")
+// listChanges write each piece of a list in the place of the items of a lot.
+func (h *haul) listChanges(items edit.Path, list []landed.Item) []change {
 	changes := []change{{items, ""}}
-	for n, item := range h.File.Lots[lot].Items {
+	for n, item := range list {
 		at := append(slices.Clone(items), edit.Step{Index: n})
 		for _, v := range h.pieceValues(&item) {
 			p := slices.Clone(at)

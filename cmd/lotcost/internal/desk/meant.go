@@ -75,6 +75,9 @@ func meant(d *edit.Doc, c change) []change {
 func (h *haul) understood(list []change) (*haul, error) {
 	for i := range list {
 		list[i].text += h.currencyFor(list[i])
+		if p := list[i].path; len(p) == 1 && (p[0].Key == "from" || p[0].Key == "to") {
+			list[i].text = placeOf(list[i].text)
+		}
 	}
 	after, err := h.changed(list)
 	if err != nil || after.Doc == nil {

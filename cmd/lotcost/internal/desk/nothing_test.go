@@ -14,8 +14,8 @@ func TestFromNothing(t *testing.T) {
 	p := s.at("/")
 	const name = "2026/zwei-kisten.yaml"
 	p.On(`[name=title]`, `value = "Zwei Kisten"`)
-	p.On(`[name=from]`, `value = "JP"`)
-	p.On(`[name=to]`, `value = "DE"`)
+	p.On(`[name=from]`, `value = "Japan"`)
+	p.On(`[name=to]`, `value = "Deutschland"`)
 	p.On(`[name=decimal]`, `value = "comma"`)
 	p.On(`form[action="/new"] button`, `click()`)
 	p.Holds(`location.pathname + " " + document.readyState`, "/haul/"+name+" complete")
@@ -34,6 +34,8 @@ func TestFromNothing(t *testing.T) {
 
 	// After the sale what was typed can still be put right.
 	typeInto(p, "lots[lot-1].items[hobel].weight", "0,9 kg")
+	typeInto(p, "to", "Österreich")
+	p.Holds(`document.querySelector("[name=to]").value`, "AT")
 
 	// A place to sell, typed from cell to cell.
 	p.Go(s.base + "/haul/" + name + "?view=sale")
@@ -46,7 +48,7 @@ func TestFromNothing(t *testing.T) {
 	p.Keys("19,00")
 	pressed(p, `[aria-label="zirkel was sold"]`)
 	text := s.text(name)
-	for _, want := range []string{"{id: A, lots: [lot-1], freight: 4100 JPY}", "{id: B, lots: [lot-2], freight: 1800 JPY}", `weight: "0,9 kg"`, "price: 6500 JPY", "percent: 11%", `fixed: "0,45"`, `postage: "7,20"`} {
+	for _, want := range []string{"{id: A, lots: [lot-1], freight: 4100 JPY}", "{id: B, lots: [lot-2], freight: 1800 JPY}", `weight: "0,9 kg"`, "from: JP", "to: AT", "price: 6500 JPY", "percent: 11%", `fixed: "0,45"`, `postage: "7,20"`} {
 		if !strings.Contains(text, want) {
 			t.Errorf("nothing of %s in\n%s", want, text)
 		}
@@ -60,6 +62,18 @@ func TestFromNothing(t *testing.T) {
 	typeInto(p, "selling.venues[Markt].fees[0].fixed", " ")
 	s.said(&priced, "price", filepath.FromSlash(name))
 	p.Holds(`document.getElementById("profit 0").textContent`, strings.Replace(figure(priced.Sold[0].Left, true), "-", "−", 1))
+}
+
+// TestSameView changes a haul elsewhere so that it waits for something else: the page goes on
+// showing the view at which one is.
+func TestSameView(t *testing.T) {
+	open := strings.Replace(three, "price: 9800 JPY", "price: open", 1)
+	s := entered(t, "three.yaml", open)
+	p := s.at("/haul/three.yaml")
+	p.Holds(`main.dataset.view`, "before")
+	put(t, filepath.Join(s.folder, "three.yaml"), three)
+	p.Holds(`document.querySelector('[name="lots[kanna].price"]').value`, "9800 JPY")
+	p.Holds(`main.dataset.view`, "before")
 }
 
 // TestBestValue changes what a kept piece is worth when right, where it has chances.

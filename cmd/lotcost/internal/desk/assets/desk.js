@@ -245,7 +245,7 @@
 			return;
 		}
 		writes(async () => {
-			const answer = await fetch(form.action, {method: "POST", body: new URLSearchParams(new FormData(form, by)), credentials: "same-origin"});
+			const answer = await fetch(form.action, {method: "POST", body: form.enctype === "multipart/form-data" ? new FormData(form, by) : new URLSearchParams(new FormData(form, by)), credentials: "same-origin"});
 			if (answer.redirected) { go(answer.url); return; }
 			const got = await pageOf(answer);
 			if (got.faults || got.both) put(got); else go(got.now.dataset.address ? got.now.dataset.address + "?view=" + got.now.dataset.view : location.href);
@@ -330,7 +330,9 @@
 	// the page with it: both versions are shown when it is left.
 	const follow = () => inTurn(async () => {
 		if (!main().dataset.mark) return;
-		const answer = await pageOf(await fetch(location.pathname + location.search)), other = answer.now?.dataset.mark !== main().dataset.mark;
+		const at = new URL(location.href);
+		at.searchParams.set("view", main().dataset.view); // what the haul waits for, and is shown by, may be another by now
+		const answer = await pageOf(await fetch(at)), other = answer.now?.dataset.mark !== main().dataset.mark;
 		if (other && inputs(main()).some(f => touched(f) && (f.dataset.edit !== undefined || f.name === "text"))) { say("The file was changed elsewhere. What you type is kept apart when you leave the field."); return; }
 		if (put(answer) && other) say("The file was changed elsewhere; this is how it is now.");
 	});

@@ -1,0 +1,110 @@
+package desk
+
+import (
+	"errors"
+	"io"
+	"net/http"
+	"path"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"lotcost/cmd/lotcost/internal/whole"
+	"lotcost/landed/lotfile/edit"
+	"lotcost/landed/source"
+)
+
+// mostRows is how many pieces of a list go into the lot file as it is brought: more are shown, and
+// looked through, better as a list.
+const mostRows = 200
+
+// bring takes the pieces of a lot from a list that a spreadsheet saved. It is read beside the lot
+// file, as one that a lot names; its pieces are put into the lot file where that says all of them,
+// and the list stays where not.
+func (d *Desk) bring(w http.ResponseWriter, r *http.Request) {
+	name, data, err := brought(r)
+	if err != nil {
+		refuse(w, http.StatusBadRequest, "This is no list: "+err.Error()+".")
+		return
+	}
+	before, err := d.read(r.PostForm.Get("file"))
+	if err != nil {
+		missing(w, err)
+		return
+	}
+	before.View = beforeView
+	at, err := edit.ParsePath(r.PostForm.Get("lot") + ".items")
+	if err != nil || before.Doc == nil || !before.isBare(at) {
+		wrong(w, before, source.Faults{{What: "the lot has pieces already", Remedy: "take them out first, or begin another lot"}})
+		return
+	}
+	beside := path.Join(path.Dir(before.Name), name)
+	if err := whole.Create(d.folder.full(beside), data); err != nil {
+		unwritten(w, before, err)
+		return
+	}
+	after, whyNot := before.withList(at, name)
+	if len(whyNot) == 0 {
+		d.saved(w, r, after)
+	} else {
+		wrong(w, before, whyNot)
+	}
+	if len(whyNot) > 0 || after.Doc.Len(at) > 0 {
+		d.folder.root.Remove(filepath.FromSlash(beside))
+	}
+}
+
+// isBare reports whether a list has no entry yet, as in a new file.
+func (h *haul) isBare(list edit.Path) bool {
+	n := h.Doc.Len(list)
+	return h.typed(list) == "" && (n == 0 || n == 1 && !h.Doc.Has(append(slices.Clone(list), edit.Step{Index: 0})))
+}
+
+// brought is a list that a browser sent, and a name for it.
+func brought(r *http.Request) (name string, data []byte, err error) {
+	if err := r.ParseMultipartForm(mostText); err != nil {
+		return "", nil, err
+	}
+	file, head, err := r.FormFile("list")
+	if err != nil {
+		return "", nil, err
+	}
+	defer file.Close()
+	ext := strings.ToLower(path.Ext(head.Filename))
+	if ext != ".csv" && ext != ".xlsx" {
+		return "", nil, errors.New("save it as .csv or .xlsx in the spreadsheet")
+	}
+	data, err = io.ReadAll(file)
+	return slug(strings.TrimSuffix(head.Filename, path.Ext(head.Filename))) + ext, data, err
+}
+
+// withList is the haul with the pieces of a list in the place of a lot's, in the lot file itself
+// where that can be; or what is wrong with the list.
+func (h *haul) withList(items edit.Path, name string) (*haul, source.Faults) {
+	alone := h.desk.made(h.Name, h.alone(name), h.Mark) // whatever else is missing in the haul yet
+	if alone.File == nil {
+		return h, alone.Faults
+	}
+	list := alone.File.Lots[0].Items
+	changes := []change{{items, ""}, {items, name}}
+	if put, err := alone.changed(alone.listChanges(alone.at("lots", 0, "items"), list)); err == nil && put.File != nil && len(list) <= mostRows && sameItems(list, put.File.Lots[0].Items) {
+		changes = alone.listChanges(items, list)
+	}
+	after, err := h.changed(changes)
+	if err != nil {
+		return h, asFaults(err)
+	}
+	return after, nil
+}
+
+// alone is a lot file with nothing in it but a list.
+func (h *haul) alone(name string) []byte {
+	text := "lotcost: 1\n"
+	for _, key := range []string{"with", "decimal", "home"} {
+		if value := h.typed(h.at(key)); value != "" {
+			text += key + ": " + strconv.Quote(value) + "\n"
+		}
+	}
+	return []byte(text + "lots: [{id: lot, price: open, items: " + strconv.Quote(name) + "}]\n")
+}
