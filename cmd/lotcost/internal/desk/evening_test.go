@@ -74,3 +74,31 @@ func TestEvening(t *testing.T) {
 	s.waitSaved("tonight.yaml", won)
 	limits()
 }
+
+// TestAtAPrice asks, while several lots are open, what a price for one of them means.
+func TestAtAPrice(t *testing.T) {
+	s := entered(t, "tonight.yaml", tonight)
+	p := s.at("/haul/tonight.yaml?view=evening")
+	p.On(`a[aria-label="nomi at a price"]`, `click()`)
+	p.Holds(`location.search + document.readyState`, "?view=before&lot=nomicomplete")
+	for _, price := range []string{"500", "9000"} {
+		p.On(`#ask-at`, `select()`)
+		p.Text(`(document.getElementById("ask-at").focus(), 1)`)
+		p.Keys(price)
+		first, _, _ := strings.Cut(says(t, "bid", s.folder+"/tonight.yaml", "--lot", "nomi", "--at", price+" JPY"), "\n")
+		p.Holds(`document.querySelector("#answer h2").textContent.replace(/\u2009/g, "").replace(/\u2212/g, "-")`, first)
+	}
+	look(t, p, "at a price")
+}
+
+// TestCarried writes what can be carried away: of an evening a page that answers as lots are won and
+// lost, of pieces for sale a workbook, each as the command writes it.
+func TestCarried(t *testing.T) {
+	s := entered(t, "tonight.yaml", tonight, "three.yaml", three)
+	for of, args := range map[string][]string{"tonight.yaml?of=bid&as=html": {"bid", "tonight.yaml", "--format", "html"}, "three.yaml?of=prices&as=xlsx": {"price", "three.yaml", "--format", "xlsx"}} {
+		got := s.get("/write/" + of)
+		if want := string(s.runs(args...)); got.status != 200 || got.body != want {
+			t.Errorf("%s: %d, %d bytes, want %d", of, got.status, len(got.body), len(want))
+		}
+	}
+}

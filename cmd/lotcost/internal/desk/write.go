@@ -27,6 +27,7 @@ var offers = []offer{
 	{"costs", "xlsx", "what it cost, as a workbook", (*haul).isBought, costsOf},
 	{"costs", "html", "as a page", (*haul).isBought, costsOf},
 	{"costs", "csv", "as a list for a spreadsheet", (*haul).isBought, costsOf},
+	{"prices", "xlsx", "what each piece must bring, as a workbook", (*haul).isSold, pricesOf},
 	{"bid", "html", "a page to carry to the sale", (*haul).hasOpen, bidOf},
 	{"labels", "html", "labels for what is for sale", (*haul).isSold, labelsOf},
 }
@@ -44,8 +45,21 @@ func (h *haul) Offers() []offer {
 
 func costsOf(h *haul) (show.Result, error) { return show.Split(h.statement), nil }
 
-// bidOf is the bid for the lot that closes first, with every step of its ladder.
+// pricesOf is what the pieces for sale must bring.
+func pricesOf(h *haul) (show.Result, error) {
+	r, err := doubles.Price(h.File.Haul, h.File.Selling, h.statement, doubles.Options{})
+	if err != nil {
+		return show.Result{}, err
+	}
+	return show.Price(r), nil
+}
+
+// bidOf is the bid for the open lot, with every step of its ladder; of several the evening, with the
+// ways in which it may go.
 func bidOf(h *haul) (show.Result, error) {
+	if len(h.File.Open()) > 1 {
+		return tonightOf(h)
+	}
 	b, err := h.bidder("", nil)
 	if err != nil {
 		return show.Result{}, err
@@ -60,6 +74,19 @@ func bidOf(h *haul) (show.Result, error) {
 	}
 	points, err := b.Ladder(a)
 	return show.Bid(a, moves).WithSteps(a, points), err
+}
+
+func tonightOf(h *haul) (show.Result, error) {
+	e, err := bid.Tonight(h.File.Haul, h.File.Plans, bid.Options{})
+	if err != nil {
+		return show.Result{}, lotfile.Explain(err, h.decimal())
+	}
+	result := show.Evening(h.File.Title, e)
+	if e.Plan == nil {
+		return result, nil
+	}
+	courses, err := bid.Courses(h.File.Haul, h.File.Plans, bid.Options{}, e, show.MostCourses)
+	return result.WithCourses(e, courses), err
 }
 
 func labelsOf(h *haul) (show.Result, error) {
