@@ -3,6 +3,7 @@ package fx
 import (
 	"fmt"
 	"strings"
+	"unicode"
 
 	"github.com/shopspring/decimal"
 )
@@ -24,16 +25,16 @@ type Equation struct {
 // separator, since a comma means thousands to some and decimals to others. At most 32 characters.
 // The currencies must differ. Anything else is an *EquationError.
 func ParseEquation(s string) (Equation, error) {
-	sides := strings.Split(s, "=")
-	if len(sides) != 2 {
+	left, right, ok := strings.Cut(s, "=")
+	if !ok || strings.Contains(right, "=") {
 		return Equation{}, malformed(s, s, "does not have one equals sign")
 	}
 	var e Equation
 	var err error
-	if e.LeftAmount, e.Left, err = parseSide(s, sides[0]); err != nil {
+	if e.LeftAmount, e.Left, err = parseSide(s, left); err != nil {
 		return Equation{}, err
 	}
-	if e.RightAmount, e.Right, err = parseSide(s, sides[1]); err != nil {
+	if e.RightAmount, e.Right, err = parseSide(s, right); err != nil {
 		return Equation{}, err
 	}
 	if err := e.check(); err != nil {
@@ -44,15 +45,17 @@ func ParseEquation(s string) (Equation, error) {
 
 // parseSide reads one side of the equation text.
 func parseSide(text, side string) (decimal.Decimal, Code, error) {
-	fields := strings.Fields(side)
-	if len(fields) != 2 {
-		return decimal.Decimal{}, "", malformed(text, strings.TrimSpace(side), "is not an amount, a space and a currency")
+	side = strings.TrimSpace(side)
+	space := max(0, strings.IndexFunc(side, unicode.IsSpace))
+	figure, word := side[:space], strings.TrimSpace(side[space:])
+	if figure == "" || strings.ContainsFunc(word, unicode.IsSpace) {
+		return decimal.Decimal{}, "", malformed(text, side, "is not an amount, a space and a currency")
 	}
-	amount, ok := plain(fields[0])
+	amount, ok := plain(figure)
 	if !ok {
-		return decimal.Decimal{}, "", malformed(text, fields[0], fault(fields[0]))
+		return decimal.Decimal{}, "", malformed(text, figure, fault(figure))
 	}
-	code, err := parseCode(fields[1])
+	code, err := parseCode(word)
 	if err != nil {
 		return decimal.Decimal{}, "", miscoded(text, err)
 	}

@@ -334,7 +334,7 @@ func (r *reader) lot(n input.Node) landed.Lot {
 	switch word, ok := textOf(price); {
 	case ok && word == "open":
 		lot.Open = true
-	case ok && source.Meant(word, []string{"open"}) != "":
+	case ok && !hasFigure(word) && source.Meant(word, []string{"open"}) != "":
 		price.Fail(quote(word)+" is no price", "did you mean open?")
 		lot.Open = true
 	default:
@@ -369,6 +369,17 @@ func (r *reader) lot(n input.Node) landed.Lot {
 	r.need(items.IsList(), lot.At, "items")
 	lot.Items = each(items, r.item)
 	return lot
+}
+
+// hasFigure reports whether a text has so many digits that it is no word with a letter or two wrong.
+func hasFigure(s string) bool {
+	digits := 0
+	for i := range len(s) {
+		if s[i] >= '0' && s[i] <= '9' {
+			digits++
+		}
+	}
+	return digits > 1 && digits > len(s)/3
 }
 
 // named reads the id of a lot or an item and names the fields after it.

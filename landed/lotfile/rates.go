@@ -52,9 +52,6 @@ func (r *reader) foreign() money.Currency {
 var (
 	amountIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[0-9] ?([A-Z]{3})\b`) })
 	rateIn   = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`([0-9][0-9.,]*)|([\p{L}\p{Sc}]+)`) })
-	stated   = sync.OnceValue(func() *regexp.Regexp {
-		return regexp.MustCompile(`^\s*([0-9.]+)\s*([A-Za-z]{3})\s*=\s*([0-9.]+)\s*([A-Za-z]{3})\s*$`)
-	})
 )
 
 // meantRates are the equations that a text may mean: those of two figures, of one
@@ -113,11 +110,31 @@ func codeOf(word string, home money.Currency) string {
 	return ""
 }
 
+// statedSide writes an amount and the letters of a code, in any size and perhaps without a space
+// between, as they stand in an equation. It reports false for anything else.
+func statedSide(s string) (string, bool) {
+	s = strings.Trim(s, " \t\n\f\r")
+	amount := strings.TrimRight(s[:max(0, len(s)-len("CAD"))], " \t\n\f\r")
+	code := s[max(0, len(s)-len("CAD")):]
+	isLetter := func(i int) bool { return code[i]|0x20 >= 'a' && code[i]|0x20 <= 'z' }
+	if amount == "" || strings.Trim(amount, "0123456789.") != "" || !isLetter(0) || !isLetter(1) || !isLetter(2) {
+		return "", false
+	}
+	if len(amount)+len(" CAD") == len(s) && strings.ToUpper(code) == code && s[len(amount)] == ' ' {
+		return s, true
+	}
+	return amount + " " + strings.ToUpper(code), true
+}
+
 // ParseEquation reads a rate such as "100 JPY = 0.93 CAD" of two currencies of
 // ISO 4217.
 func ParseEquation(s string) (fx.Equation, error) {
-	if parts := stated().FindStringSubmatch(s); parts != nil {
-		s = parts[1] + " " + strings.ToUpper(parts[2]) + " = " + parts[3] + " " + strings.ToUpper(parts[4])
+	if left, right, ok := strings.Cut(s, "="); ok {
+		left, known := statedSide(left)
+		right, alsoKnown := statedSide(right)
+		if known && alsoKnown {
+			s = left + " = " + right
+		}
 	}
 	eq, err := fx.ParseEquation(s)
 	if err != nil {

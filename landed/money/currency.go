@@ -3,6 +3,7 @@ package money
 import (
 	"fmt"
 	"strings"
+	"sync"
 )
 
 // Currency is a currency of ISO 4217. The zero value is no currency.
@@ -84,17 +85,46 @@ func Currencies() []Currency {
 // ParseCurrency finds the currency of a three-letter code, in capitals or small
 // letters. For anything else the error says which code may be meant.
 func ParseCurrency(code string) (Currency, error) {
-	if capitals := strings.ToUpper(code); len(code) == codeLen && len(capitals) == codeLen { // some letters grow shorter
-		base := 0
-		for _, row := range isoDigits {
-			if at := strings.Index(row.codes, capitals); at >= 0 && at%(codeLen+1) == 0 {
-				return Currency(base + at/(codeLen+1) + 1), nil
-			}
-			base += (len(row.codes) + 1) / (codeLen + 1)
+	c := ofCapitals(code)
+	if c == 0 && len(code) == codeLen {
+		c = ofCapitals(strings.ToUpper(code))
+	}
+	if c == 0 {
+		return 0, &unknownCurrencyError{code, nearestCode(code)}
+	}
+	return c, nil
+}
+
+// ofCapitals finds the currency of a code in capitals; none where there is none.
+func ofCapitals(code string) Currency {
+	if len(code) != codeLen {
+		return 0
+	}
+	place := 0
+	for i := range codeLen {
+		letter := code[i] - 'A'
+		if letter >= letters {
+			return 0
+		}
+		place = place*letters + int(letter)
+	}
+	return byCode()[place]
+}
+
+const letters = 'Z' - 'A' + 1
+
+// byCode are the currencies by the three letters of their codes, each counted from A.
+var byCode = sync.OnceValue(func() *[letters * letters * letters]Currency {
+	var all [letters * letters * letters]Currency
+	c := Currency(1)
+	for _, row := range isoDigits {
+		for code := range strings.FieldsSeq(row.codes) {
+			all[(int(code[0]-'A')*letters+int(code[1]-'A'))*letters+int(code[2]-'A')] = c
+			c++
 		}
 	}
-	return 0, &unknownCurrencyError{code, nearestCode(code)}
-}
+	return &all
+})
 
 // MustCurrency is [ParseCurrency] for codes fixed in a program: it panics
 // where ParseCurrency returns an error.

@@ -51,11 +51,49 @@ func Parse(s string) (Amount, error) { return ParseIn(s, 0) }
 
 // ParseIn is [Parse], but a bare number is taken to be in currency home.
 func ParseIn(s string, home Currency) (Amount, error) {
+	if a, ok := plain(s, home); ok {
+		return a, nil
+	}
 	a, err := parse(s, home)
 	if err != nil {
 		return Amount{}, show(err, s, home)
 	}
 	return a, nil
+}
+
+// plain reads an amount as most are written, such as 4200 JPY: digits, perhaps a point with more
+// behind it, and perhaps a space and a code in capitals. It reports false of all others, right ones
+// too.
+func plain(s string, home Currency) (Amount, bool) {
+	const most = 18 // digits that fit for certain
+	minor, digits, decimals, end := int64(0), 0, -1, 0
+	for ; end < len(s) && digits < most; end++ {
+		switch c := s[end]; {
+		case '0' <= c && c <= '9':
+			minor = 10*minor + int64(c-'0')
+			digits++
+			if decimals >= 0 {
+				decimals++
+			}
+			continue
+		case c == '.' && decimals < 0 && digits > 0:
+			decimals = 0
+			continue
+		}
+		break
+	}
+	cur := home
+	if code := strings.TrimPrefix(s[end:], " "); code != "" {
+		cur = ofCapitals(code)
+	}
+	missing := cur.Digits() - max(decimals, 0)
+	if cur == 0 || digits == 0 || decimals == 0 || missing < 0 || digits+missing > most {
+		return Amount{}, false
+	}
+	for range missing {
+		minor *= 10
+	}
+	return Amount{minor, cur}, true
 }
 
 func parse(s string, home Currency) (Amount, error) {
