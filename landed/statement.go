@@ -187,7 +187,7 @@ func (g *Group) Share(k Kind) money.Amount { return money.New(g.bears.of(k), g.C
 // group, or two that differ by one minor unit, the dearer first. Pieces that
 // came to nothing are in no group.
 func (c *ItemCost) Each() []Pieces {
-	var each []Pieces
+	each := make([]Pieces, 0, 2)
 	var room [4]portion
 	for _, p := range c.portions(room[:0]) {
 		if p.state != Dead {

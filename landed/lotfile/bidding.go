@@ -214,9 +214,9 @@ func (r *reader) ends(n input.Node, text string) (low, high money.Amount, ok boo
 	return low, high, ok
 }
 
-func (r *reader) risk(n input.Node) bid.Risk {
+func (r *reader) risk(n input.Node, risk *bid.Risk) {
 	m := n.Map("chance", "what", "keeps", "on")
-	risk := bid.Risk{At: n.Origin()}
+	risk.At = n.Origin()
 	var called bool
 	if risk.What, called = m.Get("what").Words(); called {
 		m.Titled("risk", risk.What)
@@ -224,7 +224,6 @@ func (r *reader) risk(n input.Node) bid.Risk {
 	risk.Chance = r.fraction(m.Require("chance", "write how likely it is, as in chance: 2%"), "chance: 2%")
 	risk.Keeps = r.fraction(m.Require("keeps", "write the part of the values that remains, as in keeps: 30%"), "keeps: 30%")
 	risk.On = r.texts(m.Get("on"))
-	return risk
 }
 
 // bidding reads the section of that name.

@@ -169,6 +169,8 @@ func (r *reader) otherClasses(b *landed.Border, section input.Node, territory mo
 	return r.classes(b.Classes, others.Map(customsKeys...), territory, true)
 }
 
+var classKeys = []string{"what", "code", "duty", "tariff", "tariff-date", "proof", "tax", "surcharges"}
+
 // classes adds the classes of a section to those that there are already, which
 // win, and returns which of their rates are to be looked up.
 func (r *reader) classes(classes map[string]customs.Class, section *input.Map, territory money.Currency, joined bool) []*wantedRate {
@@ -180,7 +182,7 @@ func (r *reader) classes(classes map[string]customs.Class, section *input.Map, t
 		if joined {
 			r.tell("customs: class "+name, value)
 		}
-		m := value.Map("what", "code", "duty", "tariff", "tariff-date", "proof", "tax", "surcharges")
+		m := value.Map(classKeys...)
 		classes[name] = r.class(m, territory)
 		if w := r.wantedRate(name, m, section); w != nil {
 			wanted = append(wanted, w)

@@ -32,20 +32,22 @@ func (r *reader) exchange(n input.Node, h *landed.Haul, date input.Node) {
 	h.Market = r.market(m.Get("rates"), rates, table, h.Date)
 }
 
+var exchangeKeys = []string{"spread", "rates", "table"}
+
 // ratesIn are the keys of the section and its rates: those under rates, or the
 // section itself where it holds nothing else.
 func (r *reader) ratesIn(n input.Node) (*input.Map, []input.Node) {
 	if n.IsList() || n.IsText() {
 		return &input.Map{}, n.List(true)
 	}
-	keys := []string{"spread", "rates", "table"}
+	keys := exchangeKeys
 	n.Each(func(name string, value input.Node) { // a rate among them
 		if of, ok := textOf(value); ok && !slices.Contains(keys, name) && codeOf(name, r.home) != "" && len(meantRates(name+" "+of, r.home, 0)) > 0 {
 			keys = append(keys, name)
 		}
 	})
 	m := n.Map(keys...)
-	for _, name := range keys[3:] {
+	for _, name := range keys[len(exchangeKeys):] {
 		of, _ := textOf(m.Get(name))
 		meant := meantRates(name+" "+of, r.home, 0)
 		m.KeyNode(name).Fail("a rate stands under rates", "write rates: ["+strings.Join(meant[:1], "")+"], or rates: ["+meant[len(meant)-1]+"] if it is meant so")
@@ -74,7 +76,11 @@ func (r *reader) otherRates(section input.Node, own []input.Node) []input.Node {
 			return err == nil && (mine.Left == eq.Left && mine.Right == eq.Right || mine.Left == eq.Right && mine.Right == eq.Left)
 		}
 	}
-	m := r.beside(section, "exchange").Map("spread", "rates", "table")
+	beside := r.beside(section, "exchange")
+	if !beside.Given() {
+		return nil
+	}
+	m := beside.Map(exchangeKeys...)
 	for _, n := range m.Get("rates").List(true) {
 		text, _ := textOf(n.Figure())
 		if eq, err := ParseEquation(text); err == nil && slices.ContainsFunc(own, states(eq)) {

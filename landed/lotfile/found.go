@@ -53,14 +53,12 @@ func (r *reader) bench(item *landed.Item, before int, found, get func(string) in
 }
 
 // yield reads what was made from dead pieces.
-func (r *reader) yield(n input.Node) landed.Yield {
+func (r *reader) yield(n input.Node, y *landed.Yield) {
 	m := n.Map("what", "count", "value", "weight")
-	y := landed.Yield{}
 	y.What, _ = m.Require("what", "name what was made, as in what: iron").Text()
 	y.Count = r.count(m.Get("count"))
 	y.Value = r.notNegativeIn(m.Require("value", "write what one should sell for, as in value: 6 CAD"), r.home)
 	y.Weight, y.Weighed = input.Scalar(m.Get("weight"), measure.ParseWeight)
-	return y
 }
 
 // pieces reads a number of pieces, which may be none, from a key.

@@ -181,8 +181,11 @@ func (r *reader) need(read bool, at source.Origin, keys ...string) {
 	}
 }
 
+// fileKeys are the keys of a lot file.
+var fileKeys = []string{"lotcost", "decimal", "with", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "risks", "bidding"}
+
 func (r *reader) file(root input.Node) *File {
-	m := root.Map("lotcost", "decimal", "with", "title", "home", "date", "from", "to", "exchange", "share", "lots", "parcels", "charges", "sending", "customs", "losses", "selling", "risks", "bidding")
+	m := root.Map(fileKeys...)
 	h := &landed.Haul{At: root.Origin()}
 	f := &File{Haul: h}
 	h.At.Line, h.At.Column = 0, 0
@@ -231,11 +234,14 @@ func (r *reader) file(root input.Node) *File {
 }
 
 // each reads the entries of a list; nil where there are none.
-func each[T any](n input.Node, read func(input.Node) T) []T {
+func each[T any](n input.Node, read func(input.Node, *T)) []T {
 	entries := n.List(false)
-	list := slices.Grow[[]T](nil, len(entries))
-	for _, entry := range entries {
-		list = append(list, read(entry))
+	if len(entries) == 0 {
+		return nil
+	}
+	list := make([]T, len(entries))
+	for i, entry := range entries {
+		read(entry, &list[i])
 	}
 	return list
 }
@@ -296,6 +302,9 @@ var shareKeys = map[string][]landed.Kind{
 
 func (r *reader) share(n input.Node) landed.Bases {
 	var bases landed.Bases
+	if !n.Given() {
+		return bases
+	}
 	m := n.Map("price", "freight", "insurance", "fee", "repair", "duty", "tax")
 	for key, kinds := range shareKeys {
 		basis := r.basis(m.Get(key), key == "duty" || key == "tax")
@@ -324,9 +333,9 @@ func (r *reader) basis(n input.Node, mayAssess bool) landed.Basis {
 
 var lotKeys = slices.Concat([]string{"id", "title", "seller", "price", "premium", "settled", "lost", "closes", "likely", "items"}, travelKeys)
 
-func (r *reader) lot(n input.Node) landed.Lot {
+func (r *reader) lot(n input.Node, lot *landed.Lot) {
 	m := n.Map(lotKeys...)
-	lot := landed.Lot{At: n.Origin()}
+	lot.At = n.Origin()
 	lot.ID = r.named(m, "lot")
 	lot.Title, _ = m.Get("title").Words()
 	lot.Seller, _ = m.Get("seller").Words()
@@ -344,14 +353,14 @@ func (r *reader) lot(n input.Node) landed.Lot {
 		price.Fail("a price is never negative", "write a refund as a charge with a negative amount")
 	}
 	lot.Settled = r.settled(m.Get("settled"))
-	lot.Premium = r.premium(&lot, m.Get("premium"))
+	lot.Premium = r.premium(lot, m.Get("premium"))
 	lot.Lost = r.yes(m.Get("lost"))
 	lot.Open = lot.Open || lot.Lost && !price.Given()
 	lot.Closes = r.closes(m.Get("closes"))
 	if lot.Open && !lot.Bought() && !lot.Lost {
 		lot.Likely = r.likely(m.Get("likely"))
 	}
-	r.travel(&lot, m)
+	r.travel(lot, m)
 	if !price.Given() && !m.Has("settled") && !m.Misspelt("price") && !lot.Lost && n.IsMap() {
 		remedy := "write what the whole lot cost, as in price: 4200 JPY (0 if it came free)"
 		if m.Has("closes") || m.Has("likely") {
@@ -364,11 +373,10 @@ func (r *reader) lot(n input.Node) landed.Lot {
 		var whole bool
 		lot.Items, whole = r.itemsFile(items)
 		r.need(whole, lot.At, "items")
-		return lot
+		return
 	}
 	r.need(items.IsList(), lot.At, "items")
 	lot.Items = each(items, r.item)
-	return lot
 }
 
 // hasFigure reports whether a text has so many digits that it is no word with a letter or two wrong.
@@ -398,28 +406,27 @@ func (r *reader) named(m *input.Map, kind string) string {
 	return id
 }
 
-func (r *reader) item(n input.Node) landed.Item {
+func (r *reader) item(n input.Node, item *landed.Item) {
 	before := r.report.Len()
 	m := n.Map(itemKeys...)
-	item := landed.Item{At: n.Origin()}
+	item.At = n.Origin()
 	if !n.Given() {
 		n.Fail("no item stands here yet", "write one, as in - {id: jack, count: 2, weight: 1.9 kg, value: 38 "+example(r.home)+"}")
 		r.need(false, item.At)
-		return item
+		return
 	}
 	item.ID = r.named(m, "item")
-	r.fillItem(&item, m.Get)
+	r.fillItem(item, m.Get)
 	if item.Count == 0 || m.HasAny(benchKeys...) {
 		keys := m.Get("found").Map(foundInFile...)
 		yields := each(keys.Get("yields"), r.yield)
-		if r.bench(&item, before, keys.Get, m.Get); item.Found != nil {
+		if r.bench(item, before, keys.Get, m.Get); item.Found != nil {
 			item.Found.Yields = yields
 		}
 	}
 	if m.HasAny(oddsKeys...) {
-		r.odds(&item, m)
+		r.odds(item, m)
 	}
-	return item
 }
 
 // example is the currency of examples: home where that is known.
@@ -434,7 +441,6 @@ func example(home money.Currency) string {
 func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) {
 	item.What, _ = get("what").Words()
 	item.Model, _ = get("model").Words()
-	item.Class, _ = get("class").Text()
 	item.Count = r.countFrom(0, get("count"))
 	item.Weight, item.Weighed = input.Scalar(get("weight"), measure.ParseWeight)
 	right := landed.Outcome{What: "right", At: item.At}
@@ -443,6 +449,7 @@ func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) {
 		right.Chance = decimal.NewFromInt(1)
 		item.Chances, item.Spread = []landed.Outcome{right}, true
 	}
+	item.Class, _ = get("class").Text()
 }
 
 // values reads a value or a range, or a list of what the first, the second and each
@@ -496,9 +503,11 @@ func failCount(n input.Node, count int64) {
 	n.Fail(fmt.Sprintf("a count of %d makes no sense", count), "write how many pieces there are, at least 1, or take the item out")
 }
 
-func (r *reader) charge(n input.Node) landed.Charge {
-	m := n.Map("what", "kind", "amount", "settled", "per", "on", "by", "dutiable")
-	c := landed.Charge{Kind: landed.Fee, At: n.Origin()}
+var chargeKeys = []string{"what", "kind", "amount", "settled", "per", "on", "by", "dutiable"}
+
+func (r *reader) charge(n input.Node, c *landed.Charge) {
+	m := n.Map(chargeKeys...)
+	c.Kind, c.At = landed.Fee, n.Origin()
 	var called bool
 	if c.What, called = m.Get("what").Words(); called {
 		m.Titled("charge", c.What)
@@ -510,7 +519,7 @@ func (r *reader) charge(n input.Node) landed.Charge {
 		c.What = c.Kind.String()
 	}
 	amount := m.Get("amount")
-	r.costOf(&c, amount)
+	r.costOf(c, amount)
 	c.Settled = r.settled(m.Get("settled"))
 	if !amount.Given() && !m.Has("settled") && !m.Misspelt("amount") && n.IsMap() {
 		m.KeyNode("amount").Fail("amount is missing", "write what it cost, as in amount: 7400 JPY, or amount: 1.5% of price")
@@ -529,7 +538,6 @@ func (r *reader) charge(n input.Node) landed.Charge {
 	} else if dutiable.Given() {
 		c.Dutiable = landed.NotDutiable
 	}
-	return c
 }
 
 // chargeKind finds the kind of a charge; the other kinds of cost come from

@@ -7,9 +7,9 @@ import (
 	"lotcost/landed/money"
 )
 
-func (r *reader) parcel(n input.Node) landed.Parcel {
+func (r *reader) parcel(n input.Node, p *landed.Parcel) {
 	m := n.Map("id", "lots", "freight", "insurance", "fees", "billed", "size", "settled", "assessed")
-	p := landed.Parcel{At: n.Origin()}
+	p.At = n.Origin()
 	p.ID = r.named(m, "parcel")
 	p.Lots = r.texts(m.Get("lots"))
 	r.need(!m.Misspelt("lots"), p.At)
@@ -21,7 +21,6 @@ func (r *reader) parcel(n input.Node) landed.Parcel {
 	p.Bill = r.bill(m.Get("assessed"))
 	p.Billed, _ = input.Scalar(m.Get("billed"), measure.ParseWeight)
 	p.Size, _ = input.Scalar(m.Get("size"), measure.ParseSize)
-	return p
 }
 
 // bill reads what the border really asked.

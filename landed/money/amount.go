@@ -127,5 +127,6 @@ func (a Amount) String() string {
 	if a.cur == 0 {
 		return strconv.FormatInt(a.minor, 10)
 	}
-	return a.Number() + " " + a.cur.Code()
+	var buf [28]byte
+	return string(append(append(a.AppendNumber(buf[:0]), ' '), a.cur.Code()...))
 }

@@ -17,6 +17,7 @@ type Map struct {
 	known   []string
 	values  []*value // of the known keys, in their order; nil for those that are not there
 	few     [24]*value
+	next    int             // place of the known key behind that which was looked for last
 	meant   map[string]bool // keys that unknown ones are like: true where the value is one of those
 }
 
@@ -49,7 +50,7 @@ func (n Node) Map(known ...string) *Map {
 	}
 	for i := 0; i+1 < len(n.v.kids); i += 2 {
 		key, of := &n.v.kids[i], &n.v.kids[i+1]
-		place := slices.Index(known, key.text)
+		place := m.place(key.text)
 		if !m.isKey(key) || place >= 0 && m.isTwice(key, m.values[place] != nil) {
 			continue
 		}
@@ -195,10 +196,28 @@ func (n Node) Brief() string {
 
 // Get returns the value of a known key; it is not Given when left out.
 func (m *Map) Get(key string) Node {
-	if i := slices.Index(m.known, key); i >= 0 && m.values != nil && m.values[i] != nil {
+	if i := m.place(key); i >= 0 && m.values != nil {
 		return m.value(key, m.values[i])
 	}
 	return m.value(key, nil)
+}
+
+// place is that of a key among the known ones, -1 where it is none. Keys are mostly written, and
+// read, in the order in which they are known.
+func (m *Map) place(key string) int {
+	for i := m.next; i < len(m.known); i++ {
+		if m.known[i] == key {
+			m.next = i + 1
+			return i
+		}
+	}
+	for i := range m.known[:min(m.next, len(m.known))] {
+		if m.known[i] == key {
+			m.next = i + 1
+			return i
+		}
+	}
+	return -1
 }
 
 // value is the value of a key.
@@ -233,14 +252,14 @@ func (m *Map) Titled(kind, name string) {
 // Has reports whether the key is there with a value.
 func (m *Map) Has(key string) bool { return m.Get(key).Given() }
 
-// HasAny reports whether one of some keys is there, be it without a value or misspelt.
+// HasAny reports whether one of some keys, which are known side by side, is there, be it without a
+// value or misspelt.
 func (m *Map) HasAny(keys ...string) bool {
-	for i, value := range m.values {
-		if value != nil && slices.Contains(keys, m.known[i]) {
-			return true
-		}
+	if m.values == nil {
+		return false
 	}
-	return false
+	first := m.place(keys[0])
+	return slices.ContainsFunc(m.values[first:first+len(keys)], func(v *value) bool { return v != nil })
 }
 
 // Misspelt reports whether a key is not there but an unknown one is like it:

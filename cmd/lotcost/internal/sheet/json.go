@@ -242,6 +242,17 @@ func (j *JSON) encode(v any) {
 
 // quote writes a text in quotes.
 func (j *JSON) quote(s string) {
+	for i := range len(s) {
+		if c := s[i]; c < ' ' || c == '"' || c == '\\' || c >= 0x7f {
+			j.quoteAny(s)
+			return
+		}
+	}
+	j.text = append(append(append(j.text, '"'), s...), '"')
+}
+
+// quoteAny is quote of a text in any letters.
+func (j *JSON) quoteAny(s string) {
 	for _, r := range s {
 		if r < ' ' || r == '"' || r == '\\' || r == utf8.RuneError || r >= 0x7f && hidden(r) {
 			j.encode(s)
