@@ -379,7 +379,8 @@ func (r *reader) lot(n input.Node, lot *landed.Lot) {
 	lot.Items = each(items, r.item)
 }
 
-// hasFigure reports whether a text has so many digits that it is no word with a letter or two wrong.
+// hasFigure reports whether a text has so many digits that it is no word with a letter or two
+// wrong.
 func hasFigure(s string) bool {
 	digits := 0
 	for i := range len(s) {

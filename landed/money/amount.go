@@ -101,25 +101,21 @@ func (a Amount) Number() string {
 
 // AppendNumber appends what [Amount.Number] prints.
 func (a Amount) AppendNumber(dst []byte) []byte {
-	digits := a.cur.Digits()
 	if a.minor < 0 {
 		dst = append(dst, '-')
 	}
-	start := len(dst)
-	dst = strconv.AppendUint(dst, exact.Magnitude(a.minor), 10)
-	if digits == 0 {
-		return dst
+	var buf [24]byte
+	at, digits, left := len(buf), a.cur.Digits(), exact.Magnitude(a.minor)
+	for place := 0; left > 0 || place <= digits; place++ { // from the last digit on
+		if place == digits && digits > 0 {
+			at--
+			buf[at] = '.'
+		}
+		at--
+		buf[at] = '0' + byte(left%10)
+		left /= 10
 	}
-	for len(dst)-start <= digits {
-		dst = append(dst, 0)
-		copy(dst[start+1:], dst[start:])
-		dst[start] = '0'
-	}
-	dst = append(dst, 0)
-	point := len(dst) - 1 - digits
-	copy(dst[point+1:], dst[point:])
-	dst[point] = '.'
-	return dst
+	return append(dst, buf[at:]...)
 }
 
 // String prints the amount as "38.64 CAD"; [Parse] reads it back.

@@ -350,3 +350,30 @@ func TestShorterInCapitals(t *testing.T) {
 		t.Errorf("got %v", c)
 	}
 }
+
+// What is read as most amounts are written is what the careful way reads; and most is.
+func TestPlain(t *testing.T) {
+	part := rapid.SampledFrom([]string{"0", "1", "42", "4200", "999999999", ".", ".5", ".50", ",", "-", " ", "JPY", "CAD", "KWD", "CLF", "cad", "XXX", "€", "é", "\x00"})
+	read, tried := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		s := strings.Join(rapid.SliceOfN(part, 0, 5).Draw(t, "parts"), "")
+		if rapid.Bool().Draw(t, "usual") {
+			s = rapid.StringMatching(`[0-9]{1,19}(\.[0-9]{1,3})? ?(CAD|JPY|KWD)?`).Draw(t, "text")
+		}
+		home := rapid.SampledFrom([]money.Currency{0, money.MustCurrency("CAD"), money.MustCurrency("JPY")}).Draw(t, "home")
+		got, ok := money.Plain(s, home)
+		want, err := money.Slowly(s, home)
+		if ok && (err != nil || got != want) {
+			t.Fatalf("%q is read as %v, not as %v, %v", s, got, want, err)
+		}
+		if err == nil {
+			tried++
+		}
+		if ok {
+			read++
+		}
+	})
+	if read*2 < tried {
+		t.Errorf("only %d of %d amounts are read at once", read, tried)
+	}
+}
