@@ -97,13 +97,19 @@ func (e Equation) String() string {
 }
 
 // towards gives the equation as the rate into to, which is one of its currencies.
-func (e Equation) towards(to Code) Rate {
-	r := Rate{From: e.Left, To: e.Right, Num: e.RightAmount, Den: e.LeftAmount, Source: "equation " + e.String()}
-	r.Steps = []string{"stated: " + e.String()}
+func (e *Equation) towards(to Code) Rate {
+	r := Rate{From: e.Left, To: e.Right, Num: e.RightAmount, Den: e.LeftAmount}
 	if to == e.Left {
-		return r.inverse()
+		r = Rate{From: e.Right, To: e.Left, Num: e.LeftAmount, Den: e.RightAmount}
 	}
-	return r.step(r.String())
+	r.words = func() (string, []string) {
+		last := e.towards(to).String()
+		if to == e.Left {
+			last = "turned round: " + last
+		}
+		return "equation " + e.String(), []string{"stated: " + e.String(), last}
+	}
+	return r
 }
 
 // same reports whether two equations for one pair of currencies, in whichever order, state the same

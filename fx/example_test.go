@@ -40,7 +40,7 @@ func Example() {
 			fmt.Println(err)
 			return
 		}
-		fmt.Println(strings.Join(rate.Steps, "\n"))
+		fmt.Println(strings.Join(rate.Steps(), "\n"))
 	}
 	// Output:
 	// stated: 1 USD = 1.36 CAD

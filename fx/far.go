@@ -70,7 +70,7 @@ func through(known map[Code]map[Code]Rate, e Equation) (Rate, bool) {
 	for via, first := range known[e.Left] {
 		second, ok := known[via][e.Right]
 		if ok && (by == "" || via < by) {
-			best, by = Rate{From: e.Left, To: e.Right, Num: first.Num.Mul(second.Num), Den: first.Den.Mul(second.Den), Source: first.Source + " with " + second.Source}, via
+			best, by = Rate{From: e.Left, To: e.Right, Num: first.Num.Mul(second.Num), Den: first.Den.Mul(second.Den), words: func() (string, []string) { return first.Source() + " with " + second.Source(), nil }}, via
 		}
 	}
 	return best, by != ""
@@ -104,7 +104,7 @@ func (e Equation) against(r Rate) *EquationError {
 	if err.Strange = e.within(r, big.NewRat(far, 1)); err.Strange {
 		wrong = "is strange"
 	}
-	err.said = fmt.Sprintf("equation %q %s: %s has 1 %s = %s %s: %s", e, wrong, r.Source, r.From, about(r.Rat()), r.To, remedy)
+	err.said = fmt.Sprintf("equation %q %s: %s has 1 %s = %s %s: %s", e, wrong, r.Source(), r.From, about(r.Rat()), r.To, remedy)
 	return err
 }
 

@@ -3,8 +3,6 @@ package fx
 import (
 	"fmt"
 	"maps"
-	"slices"
-	"sync"
 	"time"
 )
 
@@ -12,13 +10,14 @@ import (
 // is fixed once made, and safe for use from several goroutines. The zero value knows only that a
 // currency is worth itself.
 type Market struct {
-	stated map[pair]Equation
-	ready  map[pair]func() Rate // what the equations say, in words too: made once, when asked for
+	stated map[pair]*Equation
 	table  *Table
 }
 
-// pair is two currencies, in one direction.
-type pair struct{ from, to Code }
+// pair is two currencies, in the order of the alphabet.
+type pair [2]Code
+
+func pairOf(a, b Code) pair { return pair{min(a, b), max(a, b)} }
 
 // NewMarket joins equations and a table, which may be nil, for the day on; its clock time is
 // ignored.
@@ -27,17 +26,17 @@ type pair struct{ from, to Code }
 // in whichever order and even if they agree ([*EquationError]), or if the table was read for
 // another day (the error says so).
 func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
-	m := &Market{stated: make(map[pair]Equation, 2*len(eqs)), ready: make(map[pair]func() Rate, 2*len(eqs)), table: table}
+	m := &Market{stated: make(map[pair]*Equation, len(eqs)), table: table}
 	for i, e := range eqs {
 		err := e.check()
-		if first, ok := m.stated[pair{e.Left, e.Right}]; ok && err == nil {
-			err = e.conflict(first)
+		if first, ok := m.stated[pairOf(e.Left, e.Right)]; ok && err == nil {
+			err = e.conflict(*first)
 		}
 		if err != nil {
 			err.At = i
 			return nil, err
 		}
-		m.state(e)
+		m.stated[pairOf(e.Left, e.Right)] = &e
 	}
 	if on = midnight(on); table != nil && !on.Equal(table.on) {
 		return nil, &dayError{on, fmt.Sprintf("%s was read for %s, not for %s: read it for that day", table.name(), show(table.on), show(on))}
@@ -51,18 +50,10 @@ func (m *Market) With(e Equation) (*Market, error) {
 	if err := e.check(); err != nil {
 		return nil, err
 	}
-	other := &Market{stated: map[pair]Equation{}, ready: map[pair]func() Rate{}, table: m.table}
+	other := &Market{stated: map[pair]*Equation{}, table: m.table}
 	maps.Copy(other.stated, m.stated)
-	maps.Copy(other.ready, m.ready)
-	other.state(e)
+	other.stated[pairOf(e.Left, e.Right)] = &e
 	return other, nil
-}
-
-func (m *Market) state(e Equation) {
-	there, back := pair{e.Left, e.Right}, pair{e.Right, e.Left}
-	m.stated[there], m.stated[back] = e, e
-	m.ready[there] = sync.OnceValue(func() Rate { return e.towards(e.Right) })
-	m.ready[back] = sync.OnceValue(func() Rate { return e.towards(e.Left) })
 }
 
 // Rate gives the exact rate between two currencies, unrounded and without spread: 1 if they are the
@@ -73,10 +64,8 @@ func (m *Market) Rate(from, to Code) (Rate, error) {
 	if from == to {
 		return identity(from), nil
 	}
-	if ready, ok := m.ready[pair{from, to}]; ok {
-		r := ready()
-		r.Steps = slices.Clone(r.Steps) // the caller may change them
-		return r, nil
+	if e, ok := m.stated[pairOf(from, to)]; ok {
+		return e.towards(to), nil
 	}
 	if m.table == nil {
 		return Rate{}, &NoRateError{From: from, To: to}

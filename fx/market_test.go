@@ -55,7 +55,7 @@ func TestMarketRate(t *testing.T) {
 			t.Errorf("%s to %s: %v", tt.from, tt.to, err)
 			continue
 		}
-		if r.From != tt.from || r.To != tt.to || r.Num.String() != tt.num || r.Den.String() != tt.den || r.Source != tt.source {
+		if r.From != tt.from || r.To != tt.to || r.Num.String() != tt.num || r.Den.String() != tt.den || r.Source() != tt.source {
 			t.Errorf("%s to %s: got %+v", tt.from, tt.to, r)
 		}
 		if r.Rat().Cmp(over(tt.num, tt.den)) != 0 {
@@ -64,8 +64,8 @@ func TestMarketRate(t *testing.T) {
 		if want := tt.day; want == "" && !r.Day.IsZero() || want != "" && !r.Day.Equal(day(want)) {
 			t.Errorf("%s to %s: day %s, want %q", tt.from, tt.to, r.Day, want)
 		}
-		if !slices.Equal(r.Steps, tt.steps) {
-			t.Errorf("%s to %s: steps\n got %q\nwant %q", tt.from, tt.to, r.Steps, tt.steps)
+		if !slices.Equal(r.Steps(), tt.steps) {
+			t.Errorf("%s to %s: steps\n got %q\nwant %q", tt.from, tt.to, r.Steps(), tt.steps)
 		}
 	}
 }
@@ -125,17 +125,17 @@ func TestSpread(t *testing.T) {
 	if want := over("0.95325", "100"); dear.Rat().Cmp(want) != 0 {
 		t.Errorf("got %s, want %s", dear.Rat(), want)
 	}
-	if got, want := dear.Steps[len(dear.Steps)-1], "with a spread of 2.5%: 1 JPY = 0.95325 / 100 CAD"; got != want {
+	if got, want := dear.Steps()[len(dear.Steps())-1], "with a spread of 2.5%: 1 JPY = 0.95325 / 100 CAD"; got != want {
 		t.Errorf("step %q, want %q", got, want)
 	}
-	if r.Rat().Cmp(over("0.93", "100")) != 0 || len(r.Steps) != 2 {
+	if r.Rat().Cmp(over("0.93", "100")) != 0 || len(r.Steps()) != 2 {
 		t.Errorf("Spread changed its receiver: %+v", r)
 	}
-	if same := r.Spread(dec("0.000")); len(same.Steps) != len(r.Steps) || same.Rat().Cmp(r.Rat()) != 0 {
+	if same := r.Spread(dec("0.000")); len(same.Steps()) != len(r.Steps()) || same.Rat().Cmp(r.Rat()) != 0 {
 		t.Errorf("a zero spread changed the rate: %+v", same)
 	}
 	own, _ := m.Rate("CAD", "CAD")
-	if got := own.Spread(dec("0.025")); got.Rat().Cmp(rat("1")) != 0 || len(got.Inverse().Steps) != 1 {
+	if got := own.Spread(dec("0.025")); got.Rat().Cmp(rat("1")) != 0 || len(got.Inverse().Steps()) != 1 {
 		t.Errorf("a spread on a currency into itself: %+v", got)
 	}
 	if got := new(fx.Rate).Rat(); got.Sign() != 0 {
@@ -149,8 +149,8 @@ func TestStepsAreNotShared(t *testing.T) {
 	r, _ := m.Rate("JPY", "CAD")
 	r = r.Spread(dec("0.01"))
 	a, b := r.Spread(dec("0.5")), r.Inverse()
-	if a.Steps[3] == b.Steps[3] || len(a.Steps) != 4 || len(b.Steps) != 4 {
-		t.Errorf("steps are shared: %q, %q", a.Steps, b.Steps)
+	if a.Steps()[3] == b.Steps()[3] || len(a.Steps()) != 4 || len(b.Steps()) != 4 {
+		t.Errorf("steps are shared: %q, %q", a.Steps(), b.Steps())
 	}
 }
 

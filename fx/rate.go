@@ -2,7 +2,6 @@ package fx
 
 import (
 	"math/big"
-	"slices"
 	"time"
 
 	"github.com/shopspring/decimal"
@@ -15,8 +14,28 @@ type Rate struct {
 	From, To Code
 	Num, Den decimal.Decimal
 	Day      time.Time // the published day used, 00:00 UTC; zero for an equation and for a currency into itself
-	Source   string    // "equation 100 JPY = 0.93 CAD", or the name of the table; "" for a currency into itself
-	Steps    []string  // the working in words, in order: which figure of which day, the cross, the day fallen back to
+	words    func() (source string, steps []string)
+}
+
+// Source is "equation 100 JPY = 0.93 CAD", or the name of the table; "" for a currency into itself.
+func (r Rate) Source() string {
+	source, _ := r.said()
+	return source
+}
+
+// Steps are the working in words, in order: which figure of which day, the cross, the day fallen
+// back to. They are made anew each time.
+func (r Rate) Steps() []string {
+	_, steps := r.said()
+	return steps
+}
+
+// said is how the rate came about. It is put in words only for those who read it.
+func (r Rate) said() (source string, steps []string) {
+	if r.words == nil {
+		return "", nil
+	}
+	return r.words()
 }
 
 // one is the amount one.
@@ -24,9 +43,9 @@ func one() decimal.Decimal { return decimal.NewFromInt(1) }
 
 // identity is the rate of a currency into itself.
 func identity(c Code) Rate {
-	r := Rate{From: c, To: c, Num: one(), Den: one()}
-	r.Steps = []string{string(c) + " stays " + string(c)}
-	return r
+	return Rate{From: c, To: c, Num: one(), Den: one(), words: func() (string, []string) {
+		return "", []string{string(c) + " stays " + string(c)}
+	}}
 }
 
 // Spread gives the rate with a spread on it: To is dearer by the fraction s (0.025 is 2.5%), so Num
@@ -38,7 +57,7 @@ func (r Rate) Spread(s decimal.Decimal) Rate {
 		return r
 	}
 	r.Num = r.Num.Mul(one().Add(s))
-	return r.step("with a spread of " + s.Shift(2).String() + "%: " + r.String())
+	return r.step(func() string { return "with a spread of " + s.Shift(2).String() + "%: " + r.String() })
 }
 
 // inverse gives the rate the other way, exactly: Num and Den change places. Its spread, if there is
@@ -48,12 +67,19 @@ func (r Rate) inverse() Rate {
 		return r
 	}
 	r.From, r.To, r.Num, r.Den = r.To, r.From, r.Den, r.Num
-	return r.step("turned round: " + r.String())
+	return r.step(func() string { return "turned round: " + r.String() })
 }
 
-// step gives r with one more step, in a list of its own so that no two rates share one.
-func (r Rate) step(s string) Rate {
-	r.Steps = append(slices.Clone(r.Steps), s)
+// Noted gives the rate with one more step.
+func (r Rate) Noted(step string) Rate { return r.step(func() string { return step }) }
+
+// step is Noted of a step that is put in words only for those who read it.
+func (r Rate) step(last func() string) Rate {
+	before := r
+	r.words = func() (string, []string) {
+		source, steps := before.said()
+		return source, append(steps, last())
+	}
 	return r
 }
 

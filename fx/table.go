@@ -165,7 +165,7 @@ func (t *Table) rate(from, to Code) (Rate, error) {
 		den, ok := d.PerBase(from)
 		num, okTo := d.PerBase(to)
 		if ok && okTo {
-			return t.explain(Rate{From: from, To: to, Num: num, Den: den, Day: d.Date, Source: t.name()}), nil
+			return t.explained(Rate{From: from, To: to, Num: num, Den: den, Day: d.Date}), nil
 		}
 	}
 	return Rate{}, t.missing(from, to)
@@ -174,27 +174,34 @@ func (t *Table) rate(from, to Code) (Rate, error) {
 // has reports whether the file has the currency at all.
 func (t *Table) has(c Code) bool { return c == Base || t.known[c] }
 
-// explain adds the steps.
-func (t *Table) explain(r Rate) Rate {
+// explained gives a rate of the table with its words.
+func (t *Table) explained(r Rate) Rate {
+	plain := r
+	r.words = func() (string, []string) { return t.name(), t.steps(plain) }
+	return r
+}
+
+func (t *Table) steps(r Rate) (steps []string) {
+	step := func(format string, of ...any) { steps = append(steps, fmt.Sprintf(format, of...)) }
 	if r.Day.Before(t.on) {
-		r = r.step(fmt.Sprintf("wanted for %s: the last day up to it that quotes %s and %s is %s", show(t.on), r.From, r.To, show(r.Day)))
+		step("wanted for %s: the last day up to it that quotes %s and %s is %s", show(t.on), r.From, r.To, show(r.Day))
 	} else if r.Day.After(t.on) {
-		r = r.step(fmt.Sprintf("wanted for %s: no day up to it quotes %s and %s; the first later one is %s", show(t.on), r.From, r.To, show(r.Day)))
+		step("wanted for %s: no day up to it quotes %s and %s; the first later one is %s", show(t.on), r.From, r.To, show(r.Day))
 	}
 	quote := func(c Code, figure fmt.Stringer) {
 		if c != Base {
-			r = r.step(fmt.Sprintf("%s, %s: 1 %s = %s %s", t.name(), show(r.Day), Base, figure, c))
+			step("%s, %s: 1 %s = %s %s", t.name(), show(r.Day), Base, figure, c)
 		}
 	}
 	quote(r.From, r.Den)
 	quote(r.To, r.Num)
 	switch {
 	case r.To == Base:
-		return r.step("turned round: " + r.String())
+		step("turned round: %s", r)
 	case r.From != Base:
-		return r.step("through " + string(Base) + ": " + r.String())
+		step("through %s: %s", Base, r)
 	}
-	return r
+	return steps
 }
 
 // missing says why no day serves.

@@ -42,8 +42,8 @@ func TestDayUsed(t *testing.T) {
 		}
 	}
 	r, _ := table(t, file, "2025-04-15", true).Rate("JPY", "CAD")
-	if want := "wanted for 2025-04-15: no day up to it quotes JPY and CAD; the first later one is 2025-04-16"; r.Steps[0] != want {
-		t.Errorf("step %q, want %q", r.Steps[0], want)
+	if want := "wanted for 2025-04-15: no day up to it quotes JPY and CAD; the first later one is 2025-04-16"; r.Steps()[0] != want {
+		t.Errorf("step %q, want %q", r.Steps()[0], want)
 	}
 }
 

@@ -87,7 +87,7 @@ func (l *Line) amountStep() Step {
 		if src.rate.Den.String() != "1" {
 			step.From += " / " + src.rate.Den.String()
 		}
-		step.Rule = src.rate.Source
+		step.Rule = src.rate.Source()
 		if !src.spread.IsZero() {
 			step.From += " x (1 + " + money.FormatPercent(src.spread) + ")"
 			step.Rule += ", card spread " + money.FormatPercent(src.spread)

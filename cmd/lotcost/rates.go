@@ -153,7 +153,7 @@ func (o *rateOptions) published(s streams, day time.Time, from, to money.Currenc
 		return fx.Rate{}, inputFault(source.Origin{}, err)
 	}
 	if t.day != "" {
-		r.Steps = append(r.Steps, r.Source+" was fetched on "+t.day)
+		r = r.Noted(r.Source() + " was fetched on " + t.day)
 	}
 	return r, nil
 }

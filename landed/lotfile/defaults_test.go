@@ -204,8 +204,8 @@ func TestDefaultsMarks(t *testing.T) {
 		}
 		jpy, err := f.Market.Rate("JPY", "EUR")
 		usd, err2 := f.Market.Rate("USD", "EUR")
-		if err != nil || err2 != nil || jpy.Source != "equation 100 JPY = 0.5 EUR" || usd.Source != "equation 1 USD = 0.9 EUR" || f.Lots[0].Premium.String() != "0.125" || f.Border.Classes["tool"].Duty.Fraction.String() != "0.027" {
-			t.Errorf("%s: %v %v, %v %v, premium %v", decimal, jpy.Source, err, usd.Source, err2, f.Lots[0].Premium)
+		if err != nil || err2 != nil || jpy.Source() != "equation 100 JPY = 0.5 EUR" || usd.Source() != "equation 1 USD = 0.9 EUR" || f.Lots[0].Premium.String() != "0.125" || f.Border.Classes["tool"].Duty.Fraction.String() != "0.027" {
+			t.Errorf("%s: %v %v, %v %v, premium %v", decimal, jpy.Source(), err, usd.Source(), err2, f.Lots[0].Premium)
 		}
 	}
 }

@@ -354,7 +354,7 @@ func (d *draft) rate(c money.Currency) string {
 	if err != nil {
 		return fmt.Sprintf(" # none is at hand (lotcost rates fetch brings some), as in %s = 1.00 %s", amountText("1", c), d.home)
 	}
-	note := fmt.Sprintf("of %s, by %s", r.Day.Format(time.DateOnly), r.Source)
+	note := fmt.Sprintf("of %s, by %s", r.Day.Format(time.DateOnly), r.Source())
 	if d.haul.Date.Sub(r.Day).Abs() > mostOld {
 		note += ", days away: lotcost rates fetch brings newer ones"
 	}

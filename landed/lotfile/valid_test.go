@@ -213,7 +213,7 @@ func TestExampleOfTheFormat(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if rate, err := h.Market.Rate("USD", "CAD"); err != nil || !slices.ContainsFunc(rate.Steps, func(s string) bool { return strings.HasPrefix(s, "through EUR: ") }) {
+	if rate, err := h.Market.Rate("USD", "CAD"); err != nil || !slices.ContainsFunc(rate.Steps(), func(s string) bool { return strings.HasPrefix(s, "through EUR: ") }) {
 		t.Errorf("the table is not read: %v, %v", rate, err)
 	}
 	st, err := landed.Split(h.Haul)

@@ -55,10 +55,10 @@ func rateResult(answer string, r fx.Rate, extra map[string]string) Result {
 		Sheet: func() *sheet.Sheet { return sheet.New(sheet.Heading(answer), working()) },
 		Table: func() *sheet.Table {
 			return &sheet.Table{Columns: []sheet.Column{{Key: "answer"}, {Key: "rate_num"}, {Key: "rate_den"}, {Key: "day"}, {Key: "source"}},
-				Rows: []sheet.Row{{Kind: sheet.Body, Cells: []sheet.Cell{{Text: answer}, {Text: r.Num.String()}, {Text: r.Den.String()}, {Text: day(r.Day)}, {Text: r.Source}}}}}
+				Rows: []sheet.Row{{Kind: sheet.Body, Cells: []sheet.Cell{{Text: answer}, {Text: r.Num.String()}, {Text: r.Den.String()}, {Text: day(r.Day)}, {Text: r.Source()}}}}}
 		},
 		JSON: func() any {
-			return object{"answer", answer, "from?", extra["from"], "to?", extra["to"], "rate_num", r.Num.String(), "rate_den", r.Den.String(), "day?", r.Day, "source?", r.Source, "working", r.Steps}
+			return object{"answer", answer, "from?", extra["from"], "to?", extra["to"], "rate_num", r.Num.String(), "rate_den", r.Den.String(), "day?", r.Day, "source?", r.Source(), "working", r.Steps()}
 		},
 	}
 }
@@ -66,7 +66,7 @@ func rateResult(answer string, r fx.Rate, extra map[string]string) Result {
 // rateSteps are the steps of a rate, without one that only repeats the last.
 func rateSteps(r fx.Rate) []string {
 	var steps []string
-	for _, step := range r.Steps {
+	for _, step := range r.Steps() {
 		if n := len(steps); n == 0 || strings.TrimPrefix(steps[n-1], "stated: ") != step {
 			steps = append(steps, step)
 		}
