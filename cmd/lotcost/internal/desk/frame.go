@@ -112,11 +112,8 @@ func (h *haul) result(r show.Result) (template.HTML, error) {
 
 // written is a sheet as a part of a page.
 func written(s *sheet.Sheet, comma bool) (template.HTML, error) {
-	if comma {
-		s = s.WithCommas()
-	}
 	var out bytes.Buffer
-	if err := show.Untyped(s).WriteHTML(&out); err != nil {
+	if err := show.Untyped(s).WriteHTML(&out, comma); err != nil {
 		return "", err
 	}
 	return template.HTML(out.String()), nil

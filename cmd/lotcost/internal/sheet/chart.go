@@ -18,10 +18,7 @@ type Chart struct {
 }
 
 // Drawing is [*Bars] or a [*Plot].
-type Drawing interface {
-	draw(*canvas)
-	commas() Drawing
-}
+type Drawing interface{ draw(*canvas) }
 
 // Key says what a colour and its pattern stand for.
 type Key struct {
@@ -49,9 +46,9 @@ func (c *Chart) html(h *htmlWriter) {
 	fmt.Fprintf(h, `<p id="%s:says">`, id)
 	h.text(c.Says, false)
 	h.WriteString("</p>\n")
-	v := &canvas{}
+	v := &canvas{marks: h.marks}
 	c.Drawing.draw(v)
-	fmt.Fprintf(h, `<svg class="drawing" role="img" aria-labelledby="%s" aria-describedby="%s:says" width="100%%" height="%d"><title>%s</title>`+"\n", id, id, v.height, html.EscapeString(typeset(c.Title, false)))
+	fmt.Fprintf(h, `<svg class="drawing" role="img" aria-labelledby="%s" aria-describedby="%s:says" width="100%%" height="%d"><title>%s</title>`+"\n", id, id, v.height, html.EscapeString(h.set(c.Title, false)))
 	h.WriteString(v.String())
 	h.WriteString("</svg>\n")
 	if len(c.Legend) > 0 {
@@ -71,28 +68,14 @@ func (c *Chart) html(h *htmlWriter) {
 		h.WriteString("</ol>\n")
 	}
 	if c.Figures != nil {
-		fmt.Fprintf(h, `<details class="figures"><summary>The figures<span class="of"> of %s</span></summary>`, attr(c.Title))
+		fmt.Fprintf(h, `<details class="figures"><summary>The figures<span class="of"> of %s</span></summary>`, attr(h.marks.of(c.Title)))
 		t := *c.Figures
 		if t.Topic == "" {
-			t.Topic = c.Title
+			t.Topic = h.marks.of(c.Title)
 		}
 		t.Title, t.Drawn = "", false
 		t.html(h)
 		h.WriteString("</details>\n")
 	}
 	h.WriteString("</figure>\n")
-}
-
-// withCommas returns the chart with decimal commas in its figures.
-func (c *Chart) withCommas() *Chart {
-	out := *c
-	out.Title, out.Says, out.Drawing = Commas(c.Title), Commas(c.Says), c.Drawing.commas()
-	out.Remarks = nil
-	for _, r := range c.Remarks {
-		out.Remarks = append(out.Remarks, Commas(r))
-	}
-	if c.Figures != nil {
-		out.Figures = c.Figures.WithCommas()
-	}
-	return &out
 }

@@ -12,38 +12,34 @@ import (
 var names = map[string]bool{"id": true, "item": true, "lot": true, "lots": true, "what": true, "title": true, "model": true, "parcel": true, "code": true,
 	"source": true, "about": true, "venue": true, "seller": true, "service": true, "file": true, "haul": true, "name": true, "of": true, "for": true, "write": true, "remedy": true, "day": true}
 
-// WithCommas returns the sheet with decimal commas in its figures. Names of items
-// and the like, and where something is from, stay as they are.
+// marks are those of decimals: commas, or else points.
+type marks bool
+
+// of is a text in those marks.
+func (m marks) of(s string) string {
+	if m {
+		return Commas(s)
+	}
+	return s
+}
+
+// WithCommas returns the sheet with decimal commas in the figures of what text and Markdown have.
+// Names of items and the like, and where something is from, stay as they are.
 func (s *Sheet) WithCommas() *Sheet {
 	out := &Sheet{}
 	for _, b := range s.Blocks {
-		switch b := b.(type) {
+		switch of := b.(type) {
 		case Heading:
-			out.Add(Heading(Commas(string(b))))
+			b = Heading(Commas(string(of)))
 		case Text:
-			out.Add(Text(Commas(string(b))))
+			b = Text(Commas(string(of)))
 		case Note:
-			b.Text = Commas(b.Text)
-			out.Add(b)
+			of.Text = Commas(of.Text)
+			b = of
 		case *Table:
-			out.Add(b.WithCommas())
-		case Labels:
-			out.Add(b.withCommas())
-		case *Chart:
-			out.Add(b.withCommas())
-		case Glance:
-			b = slices.Clone(b)
-			for i := range b {
-				b[i][1] = Commas(b[i][1])
-			}
-			out.Add(b)
-		case *Folded:
-			out.Add(&Folded{Commas(b.Title), b.ID, (&Sheet{b.Blocks}).WithCommas().Blocks})
-		case PageOnly:
-			out.Add(PageOnly(func() []Block { return (&Sheet{b()}).WithCommas().Blocks }))
-		default:
-			out.Add(b)
+			b = of.WithCommas()
 		}
+		out.Add(b)
 	}
 	return out
 }

@@ -18,7 +18,11 @@ type canvas struct {
 	strings.Builder
 	height    int
 	low, high int64 // what the width stands for
+	marks     marks
 }
+
+// set is a text as it is shown.
+func (v *canvas) set(s string, all bool) string { return typeset(v.marks.of(s), all) }
 
 // What is left free at both sides, in percent, so that marks at the ends are whole.
 const left, right = 0.2, 98.5
@@ -46,7 +50,7 @@ func inked(ink Ink, where string) string {
 func (v *canvas) rect(from, to int64, y, height float64, ink Ink, said string) {
 	a, b := v.x(min(from, to)), v.x(max(from, to))
 	where := fmt.Sprintf(`x="%s" y="%s" width="%s" height="%s"`, pc(a), px(y), pc(max(b-a, 0.15)), px(height))
-	fmt.Fprintf(v, "<g>%s<title>%s</title></g>\n", inked(ink, where), html.EscapeString(typeset(said, false)))
+	fmt.Fprintf(v, "<g>%s<title>%s</title></g>\n", inked(ink, where), html.EscapeString(v.set(said, false)))
 }
 
 // label writes text at a place, so that it does not leave the drawing.
@@ -75,21 +79,12 @@ type Axis struct {
 	Unit  int64              // ticks lie on multiples of it; 0 is 1
 }
 
-// printed is a figure of the axis as it is shown.
+// printed is a figure of the axis in words.
 func (a *Axis) printed(at int64) string {
 	if a.Print == nil {
-		return typeset(fmt.Sprint(at), true)
+		return fmt.Sprint(at)
 	}
-	return typeset(a.Print(at), true)
-}
-
-func (a Axis) commas() Axis {
-	printed := a.Print
-	if printed != nil {
-		a.Print = func(at int64) string { return Commas(printed(at)) }
-	}
-	a.What = Commas(a.What)
-	return a
+	return a.Print(at)
 }
 
 // ticks are round figures between two, at most so many and a few.
@@ -191,9 +186,9 @@ func (b *Bars) draw(v *canvas) {
 			class = "zero"
 		}
 		v.line(v.x(at), 0, v.x(at), bottom, class)
-		v.label(v.x(at), bottom+14, "small", b.Axis.printed(at))
+		v.label(v.x(at), bottom+14, "small", v.set(b.Axis.printed(at), true))
 	}
-	v.words(right, bottom+31, "end", "small", visible(b.Axis.What))
+	v.words(right, bottom+31, "end", "small", visible(v.marks.of(b.Axis.What)))
 	for i, r := range b.Rows {
 		v.barRow(&r, float64(i*barRow))
 	}
@@ -206,13 +201,13 @@ func (v *canvas) barRow(r *BarRow, top float64) {
 	}
 	room := longestLabel - max(cells(r.Figure)-10, 0)
 	v.words(left, top+14, "start", class, short(r.Label, max(room, 8)))
-	v.words(100, top+14, "end", class+" n", typeset(r.Figure, true))
+	v.words(100, top+14, "end", class+" n", v.set(r.Figure, true))
 	y := top + 19
 	for _, p := range r.Parts {
 		v.rect(p.From, p.To, y, barHeight, p.Ink, p.What)
 	}
 	for _, m := range r.Marks {
-		said := html.EscapeString(typeset(m.What, false))
+		said := html.EscapeString(v.set(m.What, false))
 		if m.Kind == Dot {
 			fmt.Fprintf(v, `<circle class="dot" cx="%s" cy="%s" r="4.5"><title>%s</title></circle>`+"\n", pc(v.x(m.At)), px(y+barHeight/2.0), said)
 			continue
@@ -220,21 +215,6 @@ func (v *canvas) barRow(r *BarRow, top float64) {
 		x := pc(v.x(m.At))
 		fmt.Fprintf(v, `<g><line class="halo" x1="%s" x2="%s" y1="%s" y2="%s"/><line class="tick" x1="%s" x2="%s" y1="%s" y2="%s"/><title>%s</title></g>`+"\n", x, x, px(y-3), px(y+barHeight+3), x, x, px(y-3), px(y+barHeight+3), said)
 	}
-}
-
-func (b *Bars) commas() Drawing {
-	out := &Bars{Axis: b.Axis.commas()}
-	for _, r := range b.Rows {
-		r.Figure, r.Parts, r.Marks = Commas(r.Figure), slices.Clone(r.Parts), slices.Clone(r.Marks)
-		for i := range r.Parts {
-			r.Parts[i].What = Commas(r.Parts[i].What)
-		}
-		for i := range r.Marks {
-			r.Marks[i].What = Commas(r.Marks[i].What)
-		}
-		out.Rows = append(out.Rows, r)
-	}
-	return out
 }
 
 // Plot is figures over figures: bands under lines, columns, rules and points.
@@ -355,15 +335,15 @@ func (v *canvas) grid(p *Plot, y func(int64) float64, y0, y1 int64, bottom float
 			class = "zero"
 		}
 		v.line(left, y(at), right, y(at), class)
-		v.words(left, y(at)-3, "start", "small onpaper", p.Y.printed(at))
+		v.words(left, y(at)-3, "start", "small onpaper", v.set(p.Y.printed(at), true))
 	}
-	v.words(left, 11, "start", "small", visible(p.Y.What))
+	v.words(left, 11, "start", "small", visible(v.marks.of(p.Y.What)))
 	v.line(left, bottom, right, bottom, "zero")
 	for _, at := range p.X.ticks(v.low, v.high, 4) {
 		v.line(v.x(at), bottom, v.x(at), bottom+4, "zero")
-		v.label(v.x(at), bottom+16, "small", p.X.printed(at))
+		v.label(v.x(at), bottom+16, "small", v.set(p.X.printed(at), true))
 	}
-	v.words(right, bottom+32, "end", "small", visible(p.X.What))
+	v.words(right, bottom+32, "end", "small", visible(v.marks.of(p.X.What)))
 }
 
 // paths draws what is not straight, in a box of its own that is stretched to the width.
@@ -402,17 +382,17 @@ func (v *canvas) rules(p *Plot, y func(int64) float64, bottom float64) {
 	for _, r := range rules {
 		if r.Upright {
 			v.line(v.x(r.At), plotTop-5, v.x(r.At), bottom, "rule")
-			v.label(v.x(r.At), plotTop-9, "small onpaper rulename", typeset(r.What, false))
+			v.label(v.x(r.At), plotTop-9, "small onpaper rulename", v.set(r.What, false))
 			continue
 		}
 		v.line(left, y(r.At), right, y(r.At), "rule")
-		v.words(right, y(r.At)-4, "end", "small onpaper rulename", typeset(r.What, false))
+		v.words(right, y(r.At)-4, "end", "small onpaper rulename", v.set(r.What, false))
 	}
 }
 
 func (v *canvas) point(q Point, y func(int64) float64) {
 	x := pc(v.x(q.X))
-	fmt.Fprintf(v, "<g><title>%s</title>", html.EscapeString(typeset(q.What, false)))
+	fmt.Fprintf(v, "<g><title>%s</title>", html.EscapeString(v.set(q.What, false)))
 	if q.Low != 0 || q.High != 0 {
 		fmt.Fprintf(v, `<line class="tick" x1="%s" x2="%s" y1="%s" y2="%s"/>`, x, x, px(y(q.Low)), px(y(q.High)))
 	}
@@ -422,21 +402,6 @@ func (v *canvas) point(q Point, y func(int64) float64) {
 		fmt.Fprintf(v, `<circle class="dot" cx="%s" cy="%s" r="4.5"/>`, x, px(y(q.Y)))
 	}
 	v.WriteString("</g>\n")
-}
-
-func (p *Plot) commas() Drawing {
-	out := *p
-	out.X, out.Y, out.Columns, out.Rules, out.Points = p.X.commas(), p.Y.commas(), slices.Clone(p.Columns), slices.Clone(p.Rules), slices.Clone(p.Points)
-	for i := range out.Columns {
-		out.Columns[i].What = Commas(out.Columns[i].What)
-	}
-	for i := range out.Rules {
-		out.Rules[i].What = Commas(out.Rules[i].What)
-	}
-	for i := range out.Points {
-		out.Points[i].What = Commas(out.Points[i].What)
-	}
-	return &out
 }
 
 // Patterns are the patterns of inks, for once in each page before what [Sheet.WriteHTML] writes.

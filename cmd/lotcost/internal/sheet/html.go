@@ -12,14 +12,14 @@ import (
 
 // WriteHTML writes the sheet as a fragment of HTML, without what frames a page; [Style] and
 // [Patterns] go with it. Text from outside stays text; there are no scripts and no style attributes
-// in it. Rows and figures have addresses (ids). Nothing is written when a table is misshapen
-// ([*ShapeError]).
-func (s *Sheet) WriteHTML(w io.Writer) error {
+// in it. Figures have decimal commas where that is asked for. Rows and figures have addresses
+// (ids). Nothing is written when a table is misshapen ([*ShapeError]).
+func (s *Sheet) WriteHTML(w io.Writer, commas bool) error {
 	doc := s.unfolded()
 	if err := doc.check(); err != nil {
 		return err
 	}
-	h := newHTML(w)
+	h := newHTML(w, commas)
 	h.blocks(doc.Blocks)
 	return h.Flush()
 }
@@ -31,13 +31,14 @@ type htmlWriter struct {
 	sections []section      // that have a heading, so far
 	tables   int
 	scripts  []string // of tools
+	marks    marks
 }
 
 // section is a part of a page that can be gone to.
 type section struct{ id, title string }
 
-func newHTML(w io.Writer) *htmlWriter {
-	return &htmlWriter{Writer: bufio.NewWriterSize(w, 1<<16), ids: map[string]int{}}
+func newHTML(w io.Writer, commas bool) *htmlWriter {
+	return &htmlWriter{Writer: bufio.NewWriterSize(w, 1<<16), ids: map[string]int{}, marks: marks(commas)}
 }
 
 // id is an address that nothing else in the page has.
@@ -54,7 +55,10 @@ func (h *htmlWriter) id(wanted string) string {
 	return id
 }
 
-func (h *htmlWriter) text(s string, all bool) { prose(h.Writer, s, all) }
+func (h *htmlWriter) text(s string, all bool) { prose(h.Writer, h.marks.of(s), all) }
+
+// set is a text as it is shown, without marks of HTML.
+func (h *htmlWriter) set(s string, all bool) string { return typeset(h.marks.of(s), all) }
 
 func (h *htmlWriter) blocks(list []Block) {
 	for _, b := range list {
@@ -64,7 +68,7 @@ func (h *htmlWriter) blocks(list []Block) {
 
 // heading writes a heading of the second level, to which a reader can go.
 func (h *htmlWriter) heading(title string) (id string) {
-	id = h.id(slug(strings.ToLower(title)))
+	id = h.id(slug(strings.ToLower(h.marks.of(title))))
 	h.sections = append(h.sections, section{id, title})
 	fmt.Fprintf(h, `<h2 id="%s">`, html.EscapeString(id))
 	h.text(title, false)
@@ -131,10 +135,15 @@ func (t *Table) pageColumns() []int {
 
 func (t *Table) html(h *htmlWriter) {
 	h.tables++
-	title := t.Title
 	if t.Drawn {
 		return
 	}
+	if h.marks { // by the column
+		t = t.WithCommas()
+		h.marks = false
+		defer func() { h.marks = true }()
+	}
+	title := t.Title
 	if title != "" {
 		fmt.Fprintf(h, `<div class="t"><table class="%s" aria-labelledby="%s">`+"\n", t.stackClass(t.pageColumns()), html.EscapeString(h.heading(title)))
 	} else {

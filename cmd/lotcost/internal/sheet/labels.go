@@ -27,15 +27,3 @@ func (l Labels) html(h *htmlWriter) {
 	}
 	h.WriteString("</ul>\n")
 }
-
-func (l Labels) withCommas() Labels {
-	out := make(Labels, len(l))
-	for i := range l {
-		out[i] = l[i]
-		out[i].Lines = nil
-		for _, line := range l[i].Lines {
-			out[i].Lines = append(out[i].Lines, [2]string{line[0], Commas(line[1])})
-		}
-	}
-	return out
-}

@@ -33,9 +33,9 @@ func (n *Night) tool(h *htmlWriter) {
 	}
 	states := map[string]state{}
 	for _, s := range n.States {
-		out := state{Answer: typeset(s.Answer, false), Limits: []string{}}
+		out := state{Answer: h.set(s.Answer, false), Limits: []string{}}
 		for _, l := range s.Limits {
-			out.Limits = append(out.Limits, typeset(l, true))
+			out.Limits = append(out.Limits, h.set(l, true))
 		}
 		states[s.Key] = out
 	}
@@ -48,7 +48,7 @@ func (n *Night) tool(h *htmlWriter) {
 `)
 	for i, l := range n.Lots {
 		fmt.Fprintf(h, `<fieldset><legend>%s<span class="limit" id="limit-%d"></span></legend>`, attr(l.ID), i)
-		for _, choice := range [][2]string{{"", "open"}, {"w", "won at " + typeset(l.Won, true)}, {"l", "lost"}} {
+		for _, choice := range [][2]string{{"", "open"}, {"w", "won at " + h.set(l.Won, true)}, {"l", "lost"}} {
 			checked := ""
 			if choice[0] == "" {
 				checked = " checked"
@@ -63,20 +63,4 @@ func (n *Night) tool(h *htmlWriter) {
 <script type="application/json" id="states">%s</script>
 `, text)
 	h.scripts = append(h.scripts, nightJS)
-}
-
-func (n *Night) withCommas() Tool {
-	out := &Night{}
-	for _, l := range n.Lots {
-		l.Won = Commas(l.Won)
-		out.Lots = append(out.Lots, l)
-	}
-	for _, s := range n.States {
-		one := NightState{Key: s.Key, Answer: Commas(s.Answer)}
-		for _, l := range s.Limits {
-			one.Limits = append(one.Limits, Commas(l))
-		}
-		out.States = append(out.States, one)
-	}
-	return out
 }

@@ -19,22 +19,12 @@ type Page struct {
 	Sheet *Sheet
 	Tools []Tool // what may be tried out, under the answer
 	Plain string // what kind of paper it is, where the sheet has no heading
+
+	Commas bool // whether figures have decimal commas
 }
 
 // Tool is a part of a page that its script makes live. It is written as HTML, without scripts.
-type Tool interface {
-	tool(*htmlWriter)
-	withCommas() Tool
-}
-
-// WithCommas returns the page with decimal commas in its figures.
-func (p *Page) WithCommas() *Page {
-	out := &Page{Sheet: p.Sheet.WithCommas(), Plain: p.Plain}
-	for _, t := range p.Tools {
-		out.Tools = append(out.Tools, t.withCommas())
-	}
-	return out
-}
+type Tool interface{ tool(*htmlWriter) }
 
 // A PageOnly is what only a page has, made when it is written: charts, and all that would be too
 // long elsewhere.
@@ -103,7 +93,7 @@ func (f *Folded) html(h *htmlWriter) {
 	h.text(f.Title, false)
 	id := slug(f.ID)
 	if id == "" {
-		id = slug(strings.ToLower(f.Title))
+		id = slug(strings.ToLower(h.marks.of(f.Title)))
 	}
 	fmt.Fprintf(h, "</summary>\n<div id=\"%s\">\n", html.EscapeString(h.id(id)))
 	before := h.sections
@@ -142,7 +132,7 @@ func (p *Page) WriteHTML(w io.Writer) error {
 		return err
 	}
 	title, beside, evidence := parted(doc.Blocks, p.Plain)
-	h := newHTML(w)
+	h := newHTML(w, p.Commas)
 	h.ids["answer"] = 1
 	var body bytes.Buffer // what can be gone to is known once it is written
 	out := h.Writer
@@ -164,7 +154,7 @@ func (p *Page) WriteHTML(w io.Writer) error {
 </head>
 <body>
 %s<main>
-`, policy, html.EscapeString(typeset(title, false)), Style(), Patterns)
+`, policy, html.EscapeString(h.set(title, false)), Style(), Patterns)
 	h.WriteString(`<div class="beside"><header`)
 	if len(p.Tools) == 0 { // else that is what is typed into
 		h.WriteString(` id="answer"`)

@@ -14,7 +14,6 @@ type Sale struct {
 	CostName   string // what the cost of a bid is called
 	First      string // the bid that is shown at first
 	Steps      []SaleStep
-	comma      bool
 }
 
 // SaleStep is one bid, its figures plain: with a point, chances and returns as fractions.
@@ -33,17 +32,13 @@ func (s *Sale) tool(h *htmlWriter) {
 		Comma    bool       `json:"comma"`
 		Steps    [][]string `json:"steps"`
 	}
-	data := out{Bids: s.Bids, Home: s.Home, CostName: s.CostName, Comma: s.comma}
+	data := out{Bids: s.Bids, Home: s.Home, CostName: s.CostName, Comma: bool(h.marks)}
 	for _, p := range s.Steps {
 		data.Steps = append(data.Steps, []string{p.Bid, p.Cost, p.Profit, p.Return, p.Loss, p.Meets, p.Missing})
 	}
 	text, err := json.Marshal(data) // which leaves no sign of HTML as it is
 	if err != nil {
 		return // strings and a flag always go
-	}
-	first := s.First
-	if s.comma {
-		first = Commas(first)
 	}
 	fmt.Fprintf(h, `<section class="sale" aria-labelledby="sale"><h2 id="sale">At the sale</h2>
 <form id="ask" hidden>
@@ -55,13 +50,6 @@ func (s *Sale) tool(h *htmlWriter) {
 <div id="answer" role="status" data-cost="" data-profit="" data-chance-of-loss="" data-meets=""><p>What comes of each bid is in the chart and its figures.</p></div>
 </section>
 <script type="application/json" id="steps">%s</script>
-`, attr(s.Bids), attr(first), max(len(s.Steps)-1, 0), text)
+`, attr(s.Bids), attr(h.marks.of(s.First)), max(len(s.Steps)-1, 0), text)
 	h.scripts = append(h.scripts, saleJS)
-}
-
-// withCommas returns what is to be tried out with decimal commas.
-func (s *Sale) withCommas() Tool {
-	out := *s
-	out.comma = true
-	return &out
 }

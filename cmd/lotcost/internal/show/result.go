@@ -93,9 +93,7 @@ func (r Result) Write(w io.Writer, format sheet.Format, commas bool, t sheet.Ter
 	}
 	if format == sheet.FormatPage {
 		page := r.Page()
-		if commas {
-			page = page.WithCommas()
-		}
+		page.Commas = commas
 		return page.WriteHTML(w)
 	}
 	whole := r.Whole()
