@@ -66,7 +66,7 @@ func (r *Result) beside(h *landed.Haul, it *landed.Item, left *shelf) (Learned, 
 		known = *it.Known
 	}
 	if known.Asked {
-		said.Asked, said.Kind = true, r.Record.of(known.Seller, known.Class, known.Model)
+		said.Asked, said.Kind = true, r.record.of(known.Seller, known.Class, known.Model)
 		if err := said.learn(h, it, &known); err != nil {
 			return said, err
 		}

@@ -184,7 +184,7 @@ func (l *ledger) account(s *Sale) {
 		for _, part := range []struct {
 			to *money.Amount
 			of money.Amount
-		}{{&f.CostOfSold, s.Cost}, {&f.Price, s.Price}, {&f.Charged, s.Charged}, {&f.Fees, s.Fees}, {&f.Tax, s.Tax}, {&f.Postage, s.Postage}} {
+		}{{&f.CostOfSold, s.Cost}, {&f.Proceeds, s.Price}, {&f.Proceeds, s.Charged}, {&f.Fees, s.Fees}, {&f.Tax, s.Tax}, {&f.Postage, s.Postage}} {
 			l.plus(part.to, part.of)
 		}
 		f.Sales++
@@ -233,9 +233,9 @@ type Result struct {
 	Years, Months    []Period
 	Sellers, Venues  []Account
 	Guesses          Guesses
-	Record           Record
 	Outside, Strange source.Faults // hauls that are left out since their home is another, and what is odd across hauls
 
+	record record
 	ledger *ledger
 }
 
@@ -255,7 +255,7 @@ func (b *Book) Result() (*Result, error) {
 	if l.Average {
 		l.average()
 	}
-	r := &Result{ledger: l, Options: b.Options, Home: l.home, Hauls: len(l.hauls), OmitBorder: l.omits, Stock: l.stock, Total: money.New(0, l.home), Guesses: l.guesses(), Record: l.record(), Strange: l.spelt()}
+	r := &Result{ledger: l, Options: b.Options, Home: l.home, Hauls: len(l.hauls), OmitBorder: l.omits, Stock: l.stock, Total: money.New(0, l.home), Guesses: l.guesses(), record: l.record(), Strange: l.spelt()}
 	for i := range r.Stock {
 		l.plus(&r.Total, r.Stock[i].Cost)
 	}

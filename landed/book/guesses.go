@@ -152,8 +152,8 @@ func (s *Score) compute(said []Said) {
 	s.Brier.Add(s.Brier, s.Uncertainty)
 }
 
-// Record is what was found of the pieces of a book, whatever was said of them.
-type Record []Kind
+// record is what was found of the pieces of a book, whatever was said of them.
+type record []Kind
 
 // Kind is what was found of pieces that are alike in seller, class and model.
 type Kind struct {
@@ -161,7 +161,7 @@ type Kind struct {
 	Sound, Parts, Dead   int64
 }
 
-func (l *ledger) record() Record {
+func (l *ledger) record() record {
 	kinds := map[guessKey]*Kind{}
 	for key, o := range l.outcomes {
 		key.said = ""
@@ -172,7 +172,7 @@ func (l *ledger) record() Record {
 		}
 		k.Sound, k.Parts, k.Dead = k.Sound+o.sound, k.Parts+o.parts, k.Dead+o.dead
 	}
-	var r Record
+	var r record
 	for _, k := range kinds {
 		r = append(r, *k)
 	}
@@ -183,7 +183,7 @@ func (l *ledger) record() Record {
 }
 
 // of sums what was found of a seller, a class and a model; an empty one is any.
-func (r Record) of(seller, class, model string) Kind {
+func (r record) of(seller, class, model string) Kind {
 	sum := Kind{Seller: seller, Class: class, Model: model}
 	for _, k := range r {
 		if (seller == "" || k.Seller == seller) && (class == "" || k.Class == class) && (model == "" || k.Model == model) {

@@ -12,21 +12,18 @@ import (
 type Figures struct {
 	Bought, WrittenOff       money.Amount // all that was paid, and what nobody carries of it
 	CostOfSold               money.Amount
-	Price, Charged           money.Amount
+	Proceeds                 money.Amount // what buyers paid for goods and postage
 	Fees, Tax, Postage       money.Amount
 	PiecesBought, PiecesSold int64 // those that came to nothing among the former
 	Sales                    int64
 	PieceDays                int64 // over the pieces sold, the days each was held
 }
 
-// Proceeds is what buyers paid for goods and postage.
-func (f *Figures) Proceeds() money.Amount { return sumOf(f.Price, f.Charged) }
-
 // Profit is the proceeds less fees, value added tax, postage, the cost of what was
 // sold and what was written off.
 func (f *Figures) Profit() money.Amount {
 	costs := sumOf(f.Fees, f.Tax, f.Postage, f.CostOfSold, f.WrittenOff)
-	return sumOf(f.Proceeds(), money.New(-costs.Minor(), costs.Currency()))
+	return sumOf(f.Proceeds, money.New(-costs.Minor(), costs.Currency()))
 }
 
 // Left is what of Bought is neither sold nor written off.
@@ -61,7 +58,7 @@ type Account struct {
 
 func (l *ledger) figures() *Figures {
 	zero := money.New(0, l.home)
-	return &Figures{Bought: zero, WrittenOff: zero, CostOfSold: zero, Price: zero, Charged: zero, Fees: zero, Tax: zero, Postage: zero}
+	return &Figures{Bought: zero, WrittenOff: zero, CostOfSold: zero, Proceeds: zero, Fees: zero, Tax: zero, Postage: zero}
 }
 
 // month is the figures of the month of a day.
@@ -109,7 +106,7 @@ func (l *ledger) periods() (months, years []Period) {
 // close finds the stock at the end of a period, and that its sums fit.
 func (l *ledger) close(p *Period) {
 	p.End = l.Sub(l.Sub(l.Add(p.Start, p.Bought), p.CostOfSold), p.WrittenOff)
-	l.Sub(l.Add(p.Price, p.Charged), l.Add(p.Fees, p.Tax, p.Postage, p.CostOfSold, p.WrittenOff))
+	l.Sub(p.Proceeds, l.Add(p.Fees, p.Tax, p.Postage, p.CostOfSold, p.WrittenOff))
 }
 
 // join adds figures to others.
@@ -117,7 +114,7 @@ func (l *ledger) join(to, f *Figures) {
 	for _, part := range []struct {
 		to *money.Amount
 		of money.Amount
-	}{{&to.Bought, f.Bought}, {&to.WrittenOff, f.WrittenOff}, {&to.CostOfSold, f.CostOfSold}, {&to.Price, f.Price}, {&to.Charged, f.Charged},
+	}{{&to.Bought, f.Bought}, {&to.WrittenOff, f.WrittenOff}, {&to.CostOfSold, f.CostOfSold}, {&to.Proceeds, f.Proceeds},
 		{&to.Fees, f.Fees}, {&to.Tax, f.Tax}, {&to.Postage, f.Postage}} {
 		l.plus(part.to, part.of)
 	}

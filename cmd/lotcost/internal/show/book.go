@@ -141,7 +141,7 @@ func periodTable(home money.Currency, periods []book.Period) *sheet.Table {
 	t.Columns = append(t.Columns, sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed})
 	for i := range periods {
 		p := &periods[i]
-		t.Add(periodCell(p), p.Start, p.Bought, p.CostOfSold, p.WrittenOff, p.End, p.Proceeds(), p.Fees, p.Postage, p.Profit(), p.Tax)
+		t.Add(periodCell(p), p.Start, p.Bought, p.CostOfSold, p.WrittenOff, p.End, p.Proceeds, p.Fees, p.Postage, p.Profit(), p.Tax)
 	}
 	return t
 }
@@ -168,7 +168,7 @@ func accountTable(r *book.Result) *sheet.Table {
 		amounts(r.Home, "bought", "cost of sold", "written off", "in stock", "proceeds", "profit")...)}
 	for i := range r.Sellers {
 		a := &r.Sellers[i]
-		t.Add(cmp.Or(a.Name, "not named"), a.PiecesBought, a.PiecesSold, a.Bought, a.CostOfSold, a.WrittenOff, a.Left(), a.Proceeds(), a.Profit())
+		t.Add(cmp.Or(a.Name, "not named"), a.PiecesBought, a.PiecesSold, a.Bought, a.CostOfSold, a.WrittenOff, a.Left(), a.Proceeds, a.Profit())
 	}
 	return t
 }
@@ -179,7 +179,7 @@ func venueTable(r *book.Result) *sheet.Table {
 		append(amounts(r.Home, "proceeds", "fees", "postage", "cost of sold", "profit"), sheet.Column{Head: "days held", Align: sheet.Right})...)}
 	for i := range r.Venues {
 		a := &r.Venues[i]
-		t.Add(cmp.Or(a.Name, "not named"), a.Sales, a.PiecesSold, a.Proceeds(), a.Fees, a.Postage, a.CostOfSold, a.Profit(), daysHeld(&a.Figures))
+		t.Add(cmp.Or(a.Name, "not named"), a.Sales, a.PiecesSold, a.Proceeds, a.Fees, a.Postage, a.CostOfSold, a.Profit(), daysHeld(&a.Figures))
 	}
 	return t
 }

@@ -29,7 +29,7 @@ func unlessNone(a money.Amount) money.Amount {
 func periodsJSON(periods []book.Period) []object {
 	return sheet.Each(periods, func(p *book.Period) object {
 		return object{"year", p.Year, "month?", int(p.Month), "stock_start", p.Start, "bought", p.Bought, "cost_of_sold", p.CostOfSold, "written_off", p.WrittenOff, "stock_end", p.End,
-			"proceeds", p.Proceeds(), "fees", p.Fees, "postage", p.Postage, "value_added_tax?", unlessNone(p.Tax), "profit", p.Profit()}
+			"proceeds", p.Proceeds, "fees", p.Fees, "postage", p.Postage, "value_added_tax?", unlessNone(p.Tax), "profit", p.Profit()}
 	})
 }
 
@@ -61,7 +61,7 @@ func accountsJSON(accounts []book.Account, buys bool) []object {
 			bought, lost, left = a.Bought, a.WrittenOff, a.Left()
 		}
 		return object{"name", a.Name, "bought?", bought, "cost_of_sold", a.CostOfSold, "written_off?", lost, "in_stock?", left, "sales", a.Sales, "pieces_sold", a.PiecesSold,
-			"proceeds", a.Proceeds(), "fees", a.Fees, "postage", a.Postage, "profit", a.Profit(), "days_held", daysHeld(&a.Figures)}
+			"proceeds", a.Proceeds, "fees", a.Fees, "postage", a.Postage, "profit", a.Profit(), "days_held", daysHeld(&a.Figures)}
 	})
 }
 
