@@ -288,7 +288,7 @@ func (b *Book) outside(in *ledger) source.Faults {
 			continue
 		}
 		for _, at := range l.hauls {
-			out = append(out, &source.Fault{At: at, Field: "home", What: fmt.Sprintf("home is %s, but that of the book is %s", home, in.home), Remedy: "keep hauls in " + home.Code() + " in a book of their own"})
+			out = append(out, &source.Fault{At: at, Field: "home", What: fmt.Sprintf("home is %s, but that of the book is %s, which most of its hauls have, or the first of equally many", home, in.home), Remedy: "keep hauls in " + home.Code() + " in a book of their own"})
 		}
 	}
 	slices.SortFunc(out, func(a, b *source.Fault) int { return strings.Compare(a.At.File, b.At.File) })

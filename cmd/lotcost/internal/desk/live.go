@@ -141,6 +141,13 @@ func (h *haul) told(faults source.Faults) []fault {
 		if f.At.File != "" && filepath.Base(f.At.File) != path.Base(h.Name) { // such as defaults
 			where = strings.TrimSuffix(fmt.Sprintf("%s, line %d: %s", filepath.Base(f.At.File), f.At.Line, where), ": ")
 		}
+		if h.View == textView && f.At.Line > 0 && filepath.Base(f.At.File) == path.Base(h.Name) {
+			place := fmt.Sprintf("line %d", f.At.Line)
+			if f.At.Column > 0 {
+				place += fmt.Sprintf(", column %d", f.At.Column)
+			}
+			where = strings.TrimSuffix(place+": "+where, ": ")
+		}
 		list = append(list, fault{field, where, f.What, f.Remedy})
 	}
 	return list

@@ -109,3 +109,16 @@ func TestMistakes(t *testing.T) {
 		}
 	}
 }
+
+// TestPlaces: above the text of a file a mistake says in which line and column of it; elsewhere it
+// stands at its field.
+func TestPlaces(t *testing.T) {
+	s := entered(t, "odd.yaml", "lotcost: 1\nhome: CAD\nlots:\n  - {id: a, price: 5 CAD, items: [{id: jack, weight: 2}]}\n")
+	const place = "<strong>line 4, column 54: item jack: weight</strong>"
+	if body := s.get("/haul/odd.yaml?view=text").body; !strings.Contains(body, place) {
+		t.Errorf("not there: %s\n%s", place, body)
+	}
+	if body := s.get("/haul/odd.yaml?view=before").body; strings.Contains(body, "column") || !strings.Contains(body, "<strong>item jack: weight</strong>") {
+		t.Errorf("a place in the text: %s", body)
+	}
+}

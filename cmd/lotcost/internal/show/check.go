@@ -20,7 +20,7 @@ func Check(path string, st *landed.Statement, gaps []lotfile.Gap, d *lotfile.Def
 
 func checkSheet(path string, st *landed.Statement, gaps []lotfile.Gap) *sheet.Sheet {
 	if st == nil {
-		return sheet.New(sheet.Text(path + " is valid: every lot is lost, so that nothing was bought."))
+		return sheet.New(sheet.Heading(path + " is valid: every lot is lost, so that nothing was bought."))
 	}
 	paid, items := "paid", int64(0)
 	for i := range st.Haul.Lots {
@@ -29,7 +29,7 @@ func checkSheet(path string, st *landed.Statement, gaps []lotfile.Gap) *sheet.Sh
 	if estimate := st.Estimate(); estimate.Sign() != 0 {
 		paid = fmt.Sprintf("in all, of it %s estimated at the border", estimate)
 	}
-	doc := sheet.New(sheet.Text(fmt.Sprintf("%s is valid: %s, %s, %s, %s %s%s.", path,
+	doc := sheet.New(sheet.Heading(fmt.Sprintf("%s is valid: %s, %s, %s, %s %s%s.", path,
 		plural(int64(len(st.Haul.Lots)), "lot"), plural(items, "item"), pieceWords(st), st.Total, paid, then(", ", withoutOpen(st)))))
 	if len(gaps) == 0 {
 		return doc.With(sheet.Text("Nothing is missing for the later steps."))
