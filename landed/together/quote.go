@@ -265,6 +265,22 @@ func (s *sender) floors() (floors, error) {
 	return f, nil
 }
 
+// limits are what each service takes at most by value, in its own currency.
+func (s *sender) limits() []partition.Limit {
+	const beyond = 1 << 55 // the sum of all lots stays in its range
+	all := make([]partition.Limit, len(s.tariffs))
+	for n := range s.tariffs {
+		t := &s.tariffs[n]
+		if all[n].Most = t.MostValue(); all[n].Most >= beyond {
+			continue
+		}
+		for _, lot := range s.goods[t.goods].lots {
+			all[n].Of = append(all[n].Of, max(0, min(lot.Value.Minor(), beyond)))
+		}
+	}
+	return all
+}
+
 // brackets are lower bounds of what the border asks; none where it cannot be reported before it is
 // asked.
 func (s *sender) brackets() (list []partition.Bracket, measure []int64) {

@@ -151,6 +151,10 @@ func (t *Tariff) Floor(w measure.Weight) (minor int64, ok bool) {
 	return t.cost(w)
 }
 
+// MostValue is the value of a box above which the service refuses it whatever its form; the
+// greatest number where it refuses none for that.
+func (t *Tariff) MostValue() int64 { return max(t.limits[0].value, t.limits[1].value) }
+
 // heaviest is the greatest actual weight that is taken: by the limit on weight,
 // and by the end of the table where the actual weight is billed.
 func (t *Tariff) heaviest() measure.Weight {

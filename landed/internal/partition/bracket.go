@@ -85,15 +85,9 @@ func (s *solver) newBrackets() brackets {
 		}
 	}
 	for block, elements := range s.blocks {
-		for _, element := range elements.Elements() {
-			if s.p.Measure != nil {
-				b.measure[block] += s.p.Measure[element]
-			}
-			for i, from := range s.p.Brackets {
-				if from.Each != nil {
-					b.list[i].each[block] += from.Each[element]
-				}
-			}
+		b.measure[block] = elements.sum(s.p.Measure)
+		for i, from := range s.p.Brackets {
+			b.list[i].each[block] = elements.sum(from.Each)
 		}
 	}
 	return b

@@ -24,7 +24,7 @@ func (p *Problem) check(o Options) error {
 	if err := cmp.Or(p.checkList("Weight", p.Weight, 1<<62-1), p.checkList("Each", p.Each, MaxCost)); err != nil {
 		return err
 	}
-	return cmp.Or(p.checkBrackets(), p.checkKinds(), p.checkConstraints())
+	return cmp.Or(p.checkBrackets(), p.checkLimits(), p.checkKinds(), p.checkConstraints())
 }
 
 func wrong(field string, got any, remedy string) error {
@@ -54,8 +54,20 @@ func (p *Problem) checkList(field string, list []int64, most int64) error {
 	return nil
 }
 
-// checkKinds looks for elements of one kind that differ in weight, measure or least cost. The lists
-// of these fit.
+// checkLimits looks for limits that are not one for each mode, or not of each element.
+func (p *Problem) checkLimits() error {
+	if n := len(p.Limits); n != 0 && n != p.Modes {
+		return wrong("Limits", fmt.Sprintf("%d entries", n), fmt.Sprintf("must have one for each of the %d modes, or none", p.Modes))
+	}
+	for mode, limit := range p.Limits {
+		if err := p.checkList(fmt.Sprintf("Limits[%d].Of", mode), limit.Of, 1<<62-1); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// checkKinds looks for elements of one kind of which something else is said. The lists of that fit.
 func (p *Problem) checkKinds() error {
 	if p.Kind != nil && len(p.Kind) != p.Elements {
 		return p.short("Kind", len(p.Kind))
@@ -64,7 +76,7 @@ func (p *Problem) checkKinds() error {
 		other := slices.Index(p.Kind, kind)
 		if slices.ContainsFunc(p.lists(), func(list []int64) bool { return list != nil && list[element] != list[other] }) {
 			return wrong(fmt.Sprintf("Kind of element %d", element), kind,
-				fmt.Sprintf("must differ from that of element %d, which has another weight, measure or least cost", other))
+				fmt.Sprintf("must differ from that of element %d, which has another weight, measure, least cost or figure of a limit", other))
 		}
 	}
 	return nil
@@ -75,6 +87,9 @@ func (p *Problem) lists() [][]int64 {
 	lists := [][]int64{p.Weight, p.Each, p.Measure}
 	for i := range p.Brackets {
 		lists = append(lists, p.Brackets[i].Each)
+	}
+	for i := range p.Limits {
+		lists = append(lists, p.Limits[i].Of)
 	}
 	return lists
 }

@@ -43,7 +43,7 @@ func TestProblemErrors(t *testing.T) {
 			`Kind "2 entries": must have one for each of the 3 elements`},
 		{"alike of unlike weight", func(p *partition.Problem, _ *partition.Options) {
 			p.Kind, p.Weight = []int{7, 8, 7}, []int64{1, 1, 2}
-		}, `Kind of element 2 "7": must differ from that of element 0, which has another weight, measure or least cost`},
+		}, `Kind of element 2 "7": must differ from that of element 0, which has another weight, measure, least cost or figure of a limit`},
 		{"no such element together", func(p *partition.Problem, _ *partition.Options) { p.Together = [][]int{{0, 3}} },
 			`Together element "3": must be from 0 to 2`},
 		{"no such element apart", func(p *partition.Problem, _ *partition.Options) { p.Apart = [][2]int{{-1, 2}} },
@@ -66,6 +66,11 @@ func TestProblemErrors(t *testing.T) {
 			`Brackets[0].Counted "2097153": must be from 0 to 2^21`},
 		{"short list of a bracket", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Each: []int64{1}}} },
 			`Brackets[0].Each "1 entries": must have one for each of the 3 elements`},
+		{"limits of some modes", func(p *partition.Problem, _ *partition.Options) { p.Limits = make([]partition.Limit, 7) },
+			`Limits "7 entries": must have one for each of the 1 modes, or none`},
+		{"short list of a limit", func(p *partition.Problem, _ *partition.Options) {
+			p.Limits = []partition.Limit{{Of: []int64{1}}}
+		}, `Limits[0].Of "1 entries": must have one for each of the 3 elements`},
 		{"negative work", func(_ *partition.Problem, o *partition.Options) { o.Work = -1 },
 			`Work "-1": must not be negative`},
 		{"cost out of range", func(p *partition.Problem, _ *partition.Options) {

@@ -70,6 +70,7 @@ func TestOneMoreServiceIsNeverDearer(t *testing.T) {
 		p.RefusalsGrow = false
 		fewer := *p
 		fewer.Modes--
+		fewer.Limits = fewer.Limits[:min(fewer.Modes, len(fewer.Limits))]
 		if fewer.Modes == 0 {
 			return
 		}
@@ -108,6 +109,9 @@ func reordered(p *partition.Problem, place []int) *partition.Problem {
 	for _, b := range p.Brackets {
 		b.Each = move(b.Each)
 		out.Brackets = append(out.Brackets, b)
+	}
+	for _, limit := range p.Limits {
+		out.Limits = append(out.Limits, partition.Limit{Of: move(limit.Of), Most: limit.Most})
 	}
 	for _, group := range p.Together {
 		var moved []int

@@ -77,6 +77,7 @@ type floors struct {
 	s                     *solver
 	weight, each, measure halves
 	levied                []halves // by bracket
+	limited               []halves // by mode
 }
 
 func (e *space) floors() floors {
@@ -85,12 +86,18 @@ func (e *space) floors() floors {
 	for i := range e.s.levies.list {
 		f.levied = append(f.levied, list(e.s.levies.list[i].each))
 	}
+	for _, limit := range e.s.limits {
+		f.limited = append(f.limited, list(limit.Of))
+	}
 	return f
 }
 
 // of returns what a set costs at least, and before that what it does if nothing is levied, which
 // never falls as a set grows.
 func (f *floors) of(number uint32) (bare, least int64) {
+	if f.s.over(func(mode int) int64 { return f.limited[mode].of(number) }) {
+		return never, never
+	}
 	carriage, each := f.s.carriage(f.weight.of(number)), f.each.of(number)
 	bare = f.s.floorOf(carriage, each, nil, 0)
 	if len(f.levied) == 0 || bare >= never {

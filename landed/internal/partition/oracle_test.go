@@ -94,7 +94,29 @@ func randomProblem(r *rand.Rand, elements, modes int) *partition.Problem {
 		pair := r.Perm(elements)
 		p.Apart = append(p.Apart, [2]int{pair[0], pair[1]})
 	}
+	if r.IntN(3) == 0 {
+		limitModes(r, p)
+	}
 	return p
+}
+
+// limitModes has modes refuse what is too much by some sum of their own, but for some of them.
+func limitModes(r *rand.Rand, p *partition.Problem) {
+	p.Limits = make([]partition.Limit, p.Modes)
+	for mode := range p.Limits {
+		if r.IntN(5) == 0 {
+			continue
+		}
+		p.Limits[mode].Most = 100 + r.Int64N(400)
+		for range p.Elements {
+			p.Limits[mode].Of = append(p.Limits[mode].Of, r.Int64N(200))
+		}
+	}
+	plain, limits := p.Cost, p.Limits
+	p.Cost = func(s partition.Set, mode int) (int64, bool) {
+		cost, ok := plain(s, mode)
+		return cost, ok && (limits[mode].Of == nil || total(limits[mode].Of, s) <= limits[mode].Most)
+	}
 }
 
 // leviedCosts adds what a border might, by brackets of what the parts are worth; up to extra of it

@@ -44,6 +44,17 @@ func (s Set) Elements() []int {
 	return elements
 }
 
+// sum adds up what the elements of the set have; nothing where nothing is said.
+func (s Set) sum(of []int64) (sum int64) {
+	if of == nil {
+		return 0
+	}
+	for _, element := range s.Elements() {
+		sum += of[element]
+	}
+	return sum
+}
+
 // Problem asks which elements go in which part by which mode at the least total cost. The cost of a
 // plan is the sum of its parts' costs, in minor units of one currency.
 type Problem struct {
@@ -73,12 +84,21 @@ type Problem struct {
 	// elements: from 0, and below 2^62 for all.
 	Brackets []Bracket
 	Measure  []int64
+	// Limits are what modes take at most beside weight: one for each mode, or none.
+	Limits []Limit
 	// Kind names alike elements by the same number: swapping two of them changes no cost.
 	Kind []int
 
 	// Together lists groups of elements that must be in one part, Apart pairs that must not.
 	Together [][]int
 	Apart    [][2]int
+}
+
+// Limit is of one mode: it refuses every set whose elements have more than Most together. Of is
+// what each element has, from 0, the sum below 2^62; nil is no limit.
+type Limit struct {
+	Of   []int64
+	Most int64
 }
 
 // Options limit the search.

@@ -46,6 +46,7 @@ type solver struct {
 	alike  []group // the classes of more than one block
 	steps  tariff
 	levies brackets
+	limits []Limit // by block; nil where some mode has none
 	ahead  []ahead
 
 	work, limit int
@@ -83,15 +84,17 @@ func (s *solver) describe() {
 	s.weight, s.each, s.apart = make([]int64, n), make([]int64, n), make([]group, n)
 	var total int64
 	for b, elements := range s.blocks {
-		for _, element := range elements.Elements() {
-			if p.Weight != nil {
-				s.weight[b] += p.Weight[element]
-			}
-			if p.Each != nil {
-				s.each[b] += p.Each[element]
-			}
-		}
+		s.weight[b], s.each[b] = elements.sum(p.Weight), elements.sum(p.Each)
 		total += s.weight[b]
+	}
+	if !slices.ContainsFunc(p.Limits, func(l Limit) bool { return l.Of == nil }) {
+		for _, l := range p.Limits {
+			limit := Limit{Most: l.Most}
+			for _, elements := range s.blocks {
+				limit.Of = append(limit.Of, elements.sum(l.Of))
+			}
+			s.limits = append(s.limits, limit)
+		}
 	}
 	for _, pair := range p.Apart {
 		a, b := s.blockOf(pair[0]), s.blockOf(pair[1])
@@ -183,9 +186,19 @@ func (s *solver) parted(g group) bool {
 	return false
 }
 
+// over reports whether every mode has a limit that sums pass.
+func (s *solver) over(sum func(mode int) int64) bool {
+	for mode := range s.limits {
+		if sum(mode) <= s.limits[mode].Most {
+			return false
+		}
+	}
+	return s.limits != nil
+}
+
 // floor returns a lower bound of the group's cost without asking for it.
 func (s *solver) floor(g group) int64 {
-	if s.parted(g) {
+	if s.parted(g) || s.over(func(mode int) int64 { return g.sum(s.limits[mode].Of) }) {
 		return never
 	}
 	carriage, each := s.carriage(g.sum(s.weight)), g.sum(s.each)
