@@ -91,8 +91,8 @@ func TestAtAPrice(t *testing.T) {
 	look(t, p, "at a price")
 }
 
-// TestCarried writes what can be carried away: of an evening a page that answers as lots are won and
-// lost, of pieces for sale a workbook, each as the command writes it.
+// TestCarried writes what can be carried away: of an evening a page that answers as lots are won
+// and lost, of pieces for sale a workbook, each as the command writes it.
 func TestCarried(t *testing.T) {
 	s := entered(t, "tonight.yaml", tonight, "three.yaml", three)
 	for of, args := range map[string][]string{"tonight.yaml?of=bid&as=html": {"bid", "tonight.yaml", "--format", "html"}, "three.yaml?of=prices&as=xlsx": {"price", "three.yaml", "--format", "xlsx"}} {

@@ -54,8 +54,8 @@ func pricesOf(h *haul) (show.Result, error) {
 	return show.Price(r), nil
 }
 
-// bidOf is the bid for the open lot, with every step of its ladder; of several the evening, with the
-// ways in which it may go.
+// bidOf is the bid for the open lot, with every step of its ladder; of several the evening, with
+// the ways in which it may go.
 func bidOf(h *haul) (show.Result, error) {
 	if len(h.File.Open()) > 1 {
 		return tonightOf(h)
