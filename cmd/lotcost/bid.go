@@ -96,9 +96,7 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.lot, "lot", "", "bid for the lot with this `ID`")
 	f.StringVar(&o.venue, "venue", "", "sell at the venue with this `NAME`")
 	f.Var(given{&o.book}, "book", "the `FOLDER` of your other hauls: what is on hand of a model is not kept again, and chances with from: book come from what was found")
-	if err := c.MarkFlagDirname("book"); err != nil {
-		panic(err) // the flag was not defined
-	}
+	takesFile(c, "book")
 	f.BoolVar(&o.fact, "fact", false, "set the forecast beside what was found and sold")
 	addTerms(c, o.figures, bidFigures)
 	words(c, "by", modeNames...)

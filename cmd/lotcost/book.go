@@ -66,13 +66,11 @@ func newBook(s streams) *cobra.Command {
 func bookCommand(s streams, name, short, long string, view func(*book.Result, *bookOptions, time.Time) show.Result) *cobra.Command {
 	o := &bookOptions{}
 	c := &cobra.Command{
-		Use:   name + " FOLDER",
-		Short: short,
-		Long:  long + bookHelp + exitHelp,
-		Args:  oneFolder,
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return nil, cobra.ShellCompDirectiveFilterDirs
-		},
+		Use:               name + " FOLDER",
+		Short:             short,
+		Long:              long + bookHelp + exitHelp,
+		Args:              oneFolder,
+		ValidArgsFunction: folders,
 		RunE: func(c *cobra.Command, args []string) error {
 			return o.run(c, s, args[0], func(r *book.Result, on time.Time) show.Result { return view(r, o, on) })
 		},
@@ -321,10 +319,8 @@ func newBookRecord(s streams) *cobra.Command {
 cost and of what that is made, and by which rates.
 
 ` + bookHelp + exitHelp,
-		Args: oneFolder,
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return nil, cobra.ShellCompDirectiveFilterDirs
-		},
+		Args:              oneFolder,
+		ValidArgsFunction: folders,
 	}
 	o.output.addFlags(c)
 	o.reading.addFlags(c)

@@ -44,9 +44,7 @@ Without FOLDER it opens the working folder.
 			}
 			return oneFolder(c, args)
 		},
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return nil, cobra.ShellCompDirectiveFilterDirs
-		},
+		ValidArgsFunction: folders,
 		RunE: func(c *cobra.Command, args []string) error {
 			return o.run(c, s, append(args, ".")[0])
 		},

@@ -64,9 +64,7 @@ It never writes over a file that is there already. - writes to standard output.
 	words(c, "for", append(lotfile.Steps(), forEditors)...)
 	completes(c, "home", currencyCodes)
 	completes(c, "in", currencyCodes)
-	if err := c.MarkFlagFilename("with", "yaml", "yml"); err != nil {
-		panic(err) // the flag was not defined
-	}
+	takesFile(c, "with", "yaml", "yml")
 	return c
 }
 

@@ -54,13 +54,7 @@ func (o *rateOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.date, "date", "", "the `DAY` the rate is for, such as 2026-10-03; default: today")
 	f.StringVar(&o.spread, "spread", "", "what the card adds, such as 2.5%")
 	f.BoolVar(&o.anyDay, "any-day", false, "take the nearest published rate, however old")
-	tableFiles(c, "table")
-}
-
-func tableFiles(c *cobra.Command, flag string) {
-	if err := c.MarkFlagFilename(flag, "csv", "xml"); err != nil {
-		panic(err) // the flag was not defined
-	}
+	takesFile(c, "table", "csv", "xml")
 }
 
 // rate finds a rate between two currencies, with the spread.
@@ -275,7 +269,7 @@ func newRatesList(s streams) *cobra.Command {
 	}
 	o.output.addFlags(c)
 	c.Flags().StringVar(&o.table, "table", "", "the rate `FILE`, in place of the argument")
-	tableFiles(c, "table")
+	takesFile(c, "table", "csv", "xml")
 	return c
 }
 
@@ -338,9 +332,7 @@ func (o *fetchOptions) addFlags(c *cobra.Command, what, named string, most int64
 	f.DurationVar(&o.Timeout, "timeout", 30*time.Second, "give up after this `TIME`")
 	f.Int64Var(&o.MaxBytes, "max-bytes", most, "refuse more than so many `BYTES`")
 	f.Var(given{&o.into}, "into", "keep it in this `FOLDER`, for "+named+"; default: lotcost in your cache folder")
-	if err := c.MarkFlagDirname("into"); err != nil {
-		panic(err) // the flag was not defined
-	}
+	takesFile(c, "into")
 }
 
 // check refuses what cannot be fetched so.

@@ -30,9 +30,7 @@ func (r *reading) addFlags(c *cobra.Command) {
 
 func addRulesFlag(c *cobra.Command, path *string) {
 	c.Flags().StringVar(path, "rules", "", "a customs rule `FILE` of your own, beside or in place of the shipped rules")
-	if err := c.MarkFlagFilename("rules", "yaml", "yml"); err != nil {
-		panic(err) // the flag was not defined
-	}
+	takesFile(c, "rules", "yaml", "yml")
 }
 
 // options are the flags for the reader of files.

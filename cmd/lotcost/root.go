@@ -213,6 +213,23 @@ func lotFiles(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellC
 	return []string{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt
 }
 
+// folders completes the names of folders.
+func folders(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	return nil, cobra.ShellCompDirectiveFilterDirs
+}
+
+// takesFile completes a flag that takes a file with one of some endings, or a folder where there
+// are none.
+func takesFile(c *cobra.Command, flag string, endings ...string) {
+	mark := func() error { return c.MarkFlagFilename(flag, endings...) }
+	if endings == nil {
+		mark = func() error { return c.MarkFlagDirname(flag) }
+	}
+	if err := mark(); err != nil {
+		panic(err) // the flag was not defined
+	}
+}
+
 // words completes a flag that takes one of a few words.
 func words(c *cobra.Command, flag string, known ...string) {
 	completes(c, flag, func() []string { return known })

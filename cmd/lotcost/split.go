@@ -72,9 +72,7 @@ func (o *splitOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.item, "item", "", "show the working of the item with this `ID`")
 	addTerms(c, o.figures, splitFigures)
 	words(c, "by", append(basisNames(), modeNames...)...)
-	if err := c.MarkFlagFilename("items", "csv", "xlsx"); err != nil {
-		panic(err) // the flag was not defined
-	}
+	takesFile(c, "items", "csv", "xlsx")
 }
 
 // splitFigures are the flags that stand in for a lot file, besides those of all commands.

@@ -114,12 +114,12 @@ func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 	mux.HandleFunc("POST /try", posted(d.try))
 	mux.HandleFunc("POST /save", posted(d.save))
 	mux.HandleFunc("POST /undo", posted(d.undo))
-	mux.HandleFunc("POST /text", posted(d.saveText))
-	mux.HandleFunc("POST /list", posted(d.putList))
+	mux.HandleFunc("POST /text", d.ofHaul(d.saveText))
+	mux.HandleFunc("POST /list", d.ofHaul(d.putList))
 	mux.HandleFunc("POST /bring", d.bring)
 	mux.HandleFunc("POST /new", posted(d.makeNew))
-	mux.HandleFunc("POST /copy", posted(d.makeCopy))
-	mux.HandleFunc("POST /archive", posted(d.archive))
+	mux.HandleFunc("POST /copy", d.ofHaul(d.makeCopy))
+	mux.HandleFunc("POST /archive", d.ofHaul(d.archive))
 	mux.HandleFunc("GET /write/{name...}", d.write)
 	mux.HandleFunc("GET /events/{name...}", d.events)
 	mux.HandleFunc("GET /assets/{name}", d.asset)
@@ -143,4 +143,16 @@ func posted(answer http.HandlerFunc) http.HandlerFunc {
 		}
 		answer(w, r)
 	}
+}
+
+// ofHaul is [posted] for a form that is about a haul.
+func (d *Desk) ofHaul(answer func(http.ResponseWriter, *http.Request, *haul)) http.HandlerFunc {
+	return posted(func(w http.ResponseWriter, r *http.Request) {
+		h, err := d.read(r.PostForm.Get("file"))
+		if err != nil {
+			missing(w, err)
+			return
+		}
+		answer(w, r, h)
+	})
 }

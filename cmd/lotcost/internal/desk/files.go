@@ -20,12 +20,7 @@ import (
 )
 
 // saveText writes the whole text of a file.
-func (d *Desk) saveText(w http.ResponseWriter, r *http.Request) {
-	before, err := d.read(r.PostForm.Get("file"))
-	if err != nil {
-		missing(w, err)
-		return
-	}
+func (d *Desk) saveText(w http.ResponseWriter, r *http.Request, before *haul) {
 	text := r.PostForm.Get("text")
 	if end := edit.LineEnd(before.Text); end != "\r\n" { // a browser sends no other
 		text = strings.ReplaceAll(text, "\r\n", end)
@@ -159,12 +154,7 @@ func (h *haul) CopyName() string {
 var outcome = map[string]bool{"found": true, "sold": true, "repair": true, "hours": true, "settled": true, "assessed": true, "billed": true, "lost": true}
 
 // makeCopy writes a file like another one beside it, for a haul of the same kind.
-func (d *Desk) makeCopy(w http.ResponseWriter, r *http.Request) {
-	h, err := d.read(r.PostForm.Get("file"))
-	if err != nil {
-		missing(w, err)
-		return
-	}
+func (d *Desk) makeCopy(w http.ResponseWriter, r *http.Request, h *haul) {
 	name := r.PostForm.Get("name")
 	if !strings.HasSuffix(name, ".yaml") {
 		name += ".yaml"
@@ -204,12 +194,7 @@ func (h *haul) fresh(today time.Time) []byte {
 }
 
 // archive puts a haul out of the way of what waits, or back.
-func (d *Desk) archive(w http.ResponseWriter, r *http.Request) {
-	h, err := d.read(r.PostForm.Get("file"))
-	if err != nil {
-		missing(w, err)
-		return
-	}
+func (d *Desk) archive(w http.ResponseWriter, r *http.Request, h *haul) {
 	after := d.made(h.Name, withArchived(h.Text, r.PostForm.Get("back") == ""), h.Mark)
 	d.saved(w, r, after)
 }

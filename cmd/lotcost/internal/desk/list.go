@@ -44,12 +44,7 @@ func (h *haul) listOf(i int) *list {
 
 // putList puts the pieces of a list into the lot file. The list stays as it is, and nothing is
 // written unless the lot file then says the same of each piece.
-func (d *Desk) putList(w http.ResponseWriter, r *http.Request) {
-	before, err := d.read(r.PostForm.Get("file"))
-	if err != nil {
-		missing(w, err)
-		return
-	}
+func (d *Desk) putList(w http.ResponseWriter, r *http.Request, before *haul) {
 	before.View = viewOf(r.PostForm.Get("view"))
 	i := -1
 	if before.File != nil && before.View != nil {
