@@ -27,7 +27,7 @@ var offers = []offer{
 	{"costs", "xlsx", "what it cost, as a workbook", (*haul).isBought, costsOf},
 	{"costs", "html", "as a page", (*haul).isBought, costsOf},
 	{"costs", "csv", "as a list for a spreadsheet", (*haul).isBought, costsOf},
-	{"prices", "xlsx", "what each piece must bring, as a workbook", (*haul).isSold, pricesOf},
+	{"prices", "xlsx", "what each piece must sell for, as a workbook", (*haul).isSold, pricesOf},
 	{"bid", "html", "a page to carry to the sale", (*haul).hasOpen, bidOf},
 	{"labels", "html", "labels for what is for sale", (*haul).isSold, labelsOf},
 }
