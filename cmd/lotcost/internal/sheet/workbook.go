@@ -140,11 +140,16 @@ const namespace = `xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/m
 
 // sheet writes a table: its heads in the first row, and a row for each of its own.
 func (b *workbook) sheet(out *bufio.Writer, t *Table) {
-	fmt.Fprintf(out, `<worksheet %s><sheetPr><pageSetUpPr fitToPage="1"/></sheetPr><sheetViews><sheetView workbookViewId="0"><pane ySplit="1" topLeftCell="A2" activePane="bottomLeft" state="frozen"/></sheetView></sheetViews>`, namespace)
-	widths := make([]int, len(t.Columns))
+	widths, whole := make([]int, len(t.Columns)), 0
 	for i := range widths {
 		widths[i] = t.columnWidth(i)
+		whole += widths[i]
 	}
+	fit, setup := `<sheetPr><pageSetUpPr fitToPage="1"/></sheetPr>`, `fitToHeight="0"`
+	if whole > across*100/leastScale {
+		fit, setup = "", fmt.Sprintf(`scale="%d"`, leastScale)
+	}
+	fmt.Fprintf(out, `<worksheet %s>%s<sheetViews><sheetView workbookViewId="0"><pane ySplit="1" topLeftCell="A2" activePane="bottomLeft" state="frozen"/></sheetView></sheetViews>`, namespace, fit)
 	if len(t.Columns) > 0 {
 		out.WriteString("<cols>")
 		for i, width := range widths {
@@ -186,8 +191,13 @@ func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 	if t.Guarded {
 		out.WriteString(`<sheetProtection sheet="1" formatCells="0" formatColumns="0" formatRows="0"/>`)
 	}
-	out.WriteString(`<pageMargins left="0.5" right="0.5" top="0.5" bottom="0.5" header="0.3" footer="0.3"/><pageSetup orientation="landscape" fitToHeight="0"/></worksheet>`)
+	fmt.Fprintf(out, `<pageMargins left="0.5" right="0.5" top="0.5" bottom="0.5" header="0.3" footer="0.3"/><pageSetup orientation="landscape" %s/></worksheet>`, setup)
 }
+
+// A printed page holds so many characters across at full size. A sheet is fitted to its width as
+// long as that leaves so many percent of it, which can be read; what is wider goes on beside, with
+// the first column on each page.
+const across, leastScale = 146, 60
 
 // columnWidth is how wide a column is, in characters.
 func (t *Table) columnWidth(i int) int {
@@ -400,7 +410,18 @@ func (b *workbook) frame() {
 			escape(out, name)
 			fmt.Fprintf(out, `" sheetId="%d" r:id="r%d"/>`, i+1, i+1)
 		}
-		out.WriteString("</sheets></workbook>")
+		out.WriteString("</sheets>")
+		if len(b.names) > 0 {
+			out.WriteString("<definedNames>") // what stands on every page that is printed of a sheet
+			for i, name := range b.names {
+				fmt.Fprintf(out, `<definedName name="_xlnm.Print_Titles" localSheetId="%d">`, i)
+				sheet := "'" + strings.ReplaceAll(name, "'", "''") + "'!"
+				escape(out, sheet+"$A:$A,"+sheet+"$1:$1")
+				out.WriteString("</definedName>")
+			}
+			out.WriteString("</definedNames>")
+		}
+		out.WriteString("</workbook>")
 	})
 	const relations = `<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">`
 	b.part("xl/_rels/workbook.xml.rels", func(out *bufio.Writer) {
