@@ -148,9 +148,21 @@ func (h *haul) told(faults source.Faults) []fault {
 			}
 			where = strings.TrimSuffix(place+": "+where, ": ")
 		}
+		if h.View != textView && h.hasNoPieces(field, f.What) { // which is no mistake of who has just begun
+			where, _, _ = strings.Cut(where, ": items")
+			list = append(list, fault{"", where, "it has no pieces yet", "type what is in it, or take the pieces of a list"})
+			continue
+		}
 		list = append(list, fault{field, where, f.What, f.Remedy})
 	}
 	return list
+}
+
+// hasNoPieces reports whether what is wrong at a path is that a lot has no pieces yet.
+func (h *haul) hasNoPieces(field, what string) bool {
+	lot, entry, _ := strings.Cut(field, ".items")
+	p, err := edit.ParsePath(lot + ".items")
+	return err == nil && h.Doc != nil && len(p) == 3 && p[0].Key == "lots" && h.isBare(p) && (entry == "[0]" || strings.HasPrefix(what, "items is missing"))
 }
 
 // asked is the haul that a form is about, with its changes made; it answers itself where

@@ -372,7 +372,7 @@ func paidTable(st *landed.Statement) *sheet.Table {
 
 // billTable sets the bills of the border beside what was estimated.
 func billTable(st *landed.Statement) *sheet.Table {
-	t := &sheet.Table{Title: billsTitle, Columns: []sheet.Column{
+	t := &sheet.Table{Topic: "bills", Title: billsTitle, Columns: []sheet.Column{
 		{Head: "parcel"}, {Head: "what"},
 		{Head: "estimate, " + st.Home.Code(), Align: sheet.Right}, {Head: "bill", Align: sheet.Right}, {Head: "difference", Align: sheet.Right}}}
 	for _, b := range st.Bills() {
