@@ -145,13 +145,12 @@ func (j *JSON) lead() {
 	}
 }
 
-// Key begins a field.
+// Key begins a field. Its name is one of ours, in which no sign is escaped.
 func (j *JSON) Key(name string) {
 	j.lead()
-	if j.quote(name); j.lines && len(j.open) == 1 {
-		j.text = append(j.text, ": "...)
-	} else {
-		j.text = append(j.text, ':')
+	j.text = append(append(append(j.text, '"'), name...), '"', ':')
+	if j.lines && len(j.open) == 1 {
+		j.text = append(j.text, ' ')
 	}
 	j.keyed = true
 }
@@ -200,6 +199,14 @@ func (j *JSON) Value(of any) {
 		j.Begin('[')
 		v(j)
 		j.End(']')
+		return
+	case bool:
+		j.lead()
+		j.text = strconv.AppendBool(j.text, v)
+		return
+	case int64:
+		j.lead()
+		j.text = strconv.AppendInt(j.text, v, 10)
 		return
 	case string, time.Time, money.Amount, fmt.Stringer:
 		j.Text(asText(v))
