@@ -23,3 +23,6 @@ func Listed(p *Problem) (int, error) {
 	e.fill()
 	return len(e.number) - 1, s.err
 }
+
+// RowOf is the row of a measure.
+var RowOf = rowOf

@@ -50,17 +50,26 @@ func (s *solver) newKnapsack(b *bracket) knapsack {
 		k.rows, grid, unit = measureRows+1, fewCells, b.upTo/measureRows
 		for block, measure := range s.levies.measure {
 			if k.row[block] == 0 {
-				k.row[block] = int(measure / (unit + 1))
+				k.row[block] = rowOf(measure, unit)
 			}
 		}
 	}
 	k.cells = newCells(&s.steps, s.weight, grid)
 	for i, cost := range k.cost {
-		k.last = append(k.last, max(-1, int(b.left(cost)/(max(unit, 0)+1))))
+		k.last = append(k.last, rowOf(b.left(cost), unit))
 		cost += (b.fixed + b.onCarriage(cost)) >> FineBits
 		k.cost[i] = min(cost, s.best.cost) // dearer is as bad, and might not fit when scaled
 	}
 	return k
+}
+
+// rowOf returns the row of a measure where each has all up to a unit, and the next begins one above
+// it: -1 below zero, however great the unit.
+func rowOf(measure, unit int64) int {
+	if measure < 0 {
+		return -1
+	}
+	return int(uint64(measure) / (uint64(max(unit, 0)) + 1))
 }
 
 // size is how many cells of weight there are.
