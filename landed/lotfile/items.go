@@ -227,14 +227,21 @@ func headOf(head string) (name, unit string) {
 	if len(words) == 3 && words[1] == "in" {
 		words = []string{words[0], words[2]}
 	}
-	if len(words) != 2 || !slices.Contains(figureColumns, words[0]) {
+	if len(words) != 2 {
 		return name, ""
 	}
-	if _, err := measure.ParseWeight("1 " + words[1]); err == nil && words[0] == "weight" {
+	of := words[0]
+	if !isColumn(of) { // it may be meant as one
+		of = source.Meant(of, allColumns)
+	}
+	if !slices.Contains(figureColumns, of) {
+		return name, ""
+	}
+	if _, err := measure.ParseWeight("1 " + words[1]); err == nil && of == "weight" {
 		return words[0], words[1]
 	}
 	code := strings.ToUpper(words[1])
-	if _, err := money.ParseCurrency(code); err == nil && words[0] != "weight" && words[0] != "hours" {
+	if _, err := money.ParseCurrency(code); err == nil && of != "weight" && of != "hours" {
 		return words[0], code
 	}
 	return name, ""
@@ -256,6 +263,9 @@ func (l *itemList) column(place int, name, unit string, names []string) {
 		meant, remedy := source.Meant(name, allColumns, names...), "known here: "+strings.Join(allColumns, ", ")+"; to pass it over, empty its head"
 		if meant != "" && !slices.Contains(names, meant) {
 			remedy = source.DidYouMean(name, allColumns, names...)
+			if unit != "" {
+				remedy = "did you mean " + meant + " (" + unit + ")?"
+			}
 			l.setColumn(column{meant, place, unit, l.placeOf(place, name), &source.Report{}, nil})
 		}
 		l.fail(l.at(place), "", "unknown column "+quote(name), remedy)

@@ -38,6 +38,8 @@ func TestItemMistakes(t *testing.T) {
 		{"unknown column with cells that are wrong, too", "id,weight*\njack,2.5\n", "@:1:4: unknown column \"weight*\": did you mean weight?"},
 		{"unknown column after Japanese text", "id,名前\njack,a\n", "@:1:4: unknown column \"名前\": known here: " + strings.ReplaceAll(allColumns, ",", ", ") + "; to pass it over, empty its head"},
 		{"a column of notes", "id,what,notes\njack,a,b\n", "@:1:9: unknown column \"notes\": known here: " + strings.ReplaceAll(allColumns, ",", ", ") + "; to pass it over, empty its head"},
+		{"heads in another language, with units", "id,Gewicht (kg),Wert in EUR\njack,2,9\n", "@:1:4: unknown column \"gewicht\": did you mean weight (kg)?\n@:1:17: unknown column \"wert\": did you mean value (EUR)?"},
+		{"a unit of something else", "id,Gewicht (m)\njack,2\n", "@:1:4: unknown column \"gewicht (m)\": known here: " + strings.ReplaceAll(allColumns, ",", ", ") + "; to pass it over, empty its head"},
 		{"heads in another language", "nr,anzahl\njack,2\n", "@:1:1: unknown column \"nr\": did you mean id?\n@:1:4: unknown column \"anzahl\": did you mean count?"},
 		{"no column id", "what,count\nJack plane,2\n", "@:1:1: the column id is missing: add it, with a short id of its own for each item"},
 		{"column twice", "id,what,what\njack,a,b\n", "@:1:9: the column \"what\" stands twice: keep one of them"},
