@@ -141,24 +141,13 @@ type Table struct {
 	Drawn   bool   // the figures of a chart, under which alone a page has it
 	Columns []Column
 	Rows    []Row
-	// Made are further rows, behind Rows, of a table that is too long to be held at once. Only CSV and
-	// workbooks have them; others ask for [Table.Gathered]. The cells of a row may be those of the one
-	// before.
+	// Made are further rows, behind Rows, of a table that is too long to be held at once. Only CSV,
+	// workbooks and pages have them. The cells of a row may be those of the one before.
 	Made iter.Seq[Row]
 
 	Guarded bool // in a workbook, no cell may be changed but those that are Input
 	// Continued tables have figures that a terminal has no room for below, behind the first column.
 	Continued bool
-}
-
-// Gathered returns the table with all its rows in Rows.
-func (t *Table) Gathered() *Table {
-	out := *t
-	out.Rows, out.Made = slices.Clone(t.Rows), nil
-	for r := range t.made() {
-		out.Rows = append(out.Rows, Row{r.Kind, slices.Clone(r.Cells)})
-	}
-	return &out
 }
 
 // Add adds a record. A cell is a [Cell] or what it shows: a text, a count, the figure of an amount,
