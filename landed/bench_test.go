@@ -131,11 +131,11 @@ func TestSplitAllocates(t *testing.T) {
 	allocations := func(h *landed.Haul) float64 {
 		return testing.AllocsPerRun(20, func() { split(t, h) })
 	}
-	if got, most := allocations(tenItems()), 42.0; got > most {
+	if got, most := allocations(tenItems()), 38.0; got > most {
 		t.Errorf("%.0f allocations for ten items, more than %.0f", got, most)
 	}
 	for _, to := range places() {
-		if got, most := allocations(tenAt(t, to)), 110.0; got > most {
+		if got, most := allocations(tenAt(t, to)), 88.0; got > most {
 			t.Errorf("%s: %.0f allocations for ten items, more than %.0f", to, got, most)
 		}
 	}

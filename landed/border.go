@@ -61,6 +61,8 @@ type assessor struct {
 	used   []fx.Rate      // by which the value was found
 	parts  [][]int        // the items of each parcel, once they were asked for
 	left   []bool         // parcels that are not assessed, since an open price is left out; nil is none
+	minors []int64        // of sharesLike
+	levy   [1]customs.Fee // of levied
 }
 
 // border adds the lines of duty, tax and border fees. Where nothing is assessed
@@ -173,7 +175,12 @@ func (a *assessor) valueLine(line *Line) bool {
 	}
 	for n, item := range line.items {
 		field := a.part(line, item)
-		*field = a.plus(*field, money.New(minors[n], a.rules.Currency), spot{of: a.border.At, field: "customs"})
+		sum, err := field.Add(money.New(minors[n], a.rules.Currency))
+		if err != nil {
+			a.tooLarge(spot{of: a.border.At, field: "customs"}, err)
+			continue
+		}
+		*field = sum
 	}
 	return true
 }
@@ -213,9 +220,12 @@ func (a *assessor) rate(from money.Currency) (*fx.Rate, error) {
 	return a.rates.Rate(from, a.rules.Currency)
 }
 
-// sharesLike shares a total over the parts of a line by the line's basis.
+// sharesLike shares a total over the parts of a line by the line's basis. The shares are good until
+// it is asked again.
 func (a *assessor) sharesLike(line *Line, total int64) ([]int64, error) {
-	dst := make([]int64, len(line.items))
+	a.minors = slices.Grow(a.minors[:0], len(line.items))[:len(line.items)]
+	dst := a.minors
+	clear(dst)
 	if line.Item != "" || total == 0 {
 		dst[0] = total
 		return dst, nil

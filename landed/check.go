@@ -73,7 +73,8 @@ func newIndex(h *Haul, report *source.Report) *index {
 	for i := range h.Lots {
 		n += len(h.Lots[i].Items)
 	}
-	x.items, x.start = make([]*Item, 0, n), make([]int, 0, len(h.Lots)+1)
+	room, lots := make([]int, n+2*len(h.Lots)+1), len(h.Lots)
+	x.items, x.start, x.parcel, x.all = make([]*Item, 0, n), room[:0:lots+1], room[lots+1:][:lots:lots], room[2*lots+1:]
 	switch {
 	case h.allLost:
 		report.Add(&source.Fault{At: h.At.Key("lots"), Field: "lots", What: "every lot is lost, so that nothing is left", Remedy: "take lost: yes from a lot that was won or is still to come"})
@@ -83,7 +84,10 @@ func newIndex(h *Haul, report *source.Report) *index {
 	for i := range h.Lots {
 		x.addLot(i, report)
 	}
-	x.start, x.all = append(x.start, len(x.items)), rangeOf(0, len(x.items))
+	x.start = append(x.start, len(x.items))
+	for i := range x.all {
+		x.all[i] = i
+	}
 	x.itemIDs = newIDs("item", n, func(i int32) string { return x.items[i].ID }, func(i int32) source.Origin { return x.items[i].At }, report)
 	x.lotIDs = newIDs("lot", len(h.Lots), func(i int32) string { return h.Lots[i].ID }, func(i int32) source.Origin { return h.Lots[i].At }, report)
 	x.pack(report)
@@ -99,7 +103,6 @@ func (x *index) lotOf(item int) int {
 // pack finds the parcel of each lot. Without parcels all travel in one.
 func (x *index) pack(report *source.Report) {
 	const nowhere = -1
-	x.parcel = make([]int, len(x.haul.Lots))
 	if len(x.haul.Parcels) == 0 {
 		return
 	}

@@ -90,7 +90,7 @@ func (a *assessor) charge(assessed *customs.Assessment) {
 				for _, fee := range l.asked {
 					line := a.levyLine(k, a.parcelID(n), fee)
 					line.Estimated = true
-					a.addAssessed(line, l.items, l.borne, spot{of: a.border.At, field: "customs: " + line.What})
+					a.addAssessed(line, l.items, l.borne, spot{of: a.border.At, field: "customs: ", what: line.What})
 				}
 			}
 		}
@@ -100,7 +100,7 @@ func (a *assessor) charge(assessed *customs.Assessment) {
 	}
 }
 
-// levied is what the rules ask of a parcel.
+// levied is what the rules ask of a parcel; it is good until it is asked again.
 func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessment) levy {
 	l := levy{items: items, open: a.leaves(n)}
 	if assessed == nil || l.open {
@@ -124,7 +124,8 @@ func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessme
 		l.borne[i] = borne.Minor()
 	}
 	if sum.Sign() != 0 {
-		l.asked = []customs.Fee{{What: levyNames[k], Amount: sum}}
+		a.levy[0] = customs.Fee{What: levyNames[k], Amount: sum}
+		l.asked = a.levy[:]
 	}
 	return l
 }
@@ -135,13 +136,13 @@ func (a *assessor) levyLine(k Kind, parcel string, asked customs.Fee) Line {
 }
 
 // levyNames is what lines of the border are called.
-var levyNames = map[Kind]string{Duty: "Import duty", Tax: "Import tax", Fee: "Border fees"}
+var levyNames = [...]string{Duty: "Import duty", Tax: "Import tax", Fee: "Border fees"}
 
 // addBill adds the line of a bill in place of what was assessed.
 func (a *assessor) addBill(k Kind, parcel string, bill money.Amount, l *levy, at source.Origin) {
 	line, before := a.levyLine(k, parcel, customs.Fee{What: levyNames[k], Amount: bill}), len(a.st.Lines)
 	line.dutiable = NotDutiable
-	a.addAssessed(line, l.items, a.bearing(l), spot{of: at, key: "assessed/" + k.String(), field: "assessed: " + k.String()})
+	a.addAssessed(line, l.items, a.bearing(l), spot{of: at, key: "assessed/" + k.String(), field: "assessed: ", what: k.String()})
 	if len(a.st.Lines) > before {
 		a.st.Lines[before].bill, a.st.Lines[before].AsEstimated = true, a.estimate(l)
 	}

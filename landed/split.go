@@ -79,9 +79,14 @@ func newSplitter(h *Haul) *splitter {
 func splitterOf(x *index, w *weights, report *source.Report) *splitter {
 	s := &splitter{index: x, report: report, weights: w, rates: x.haul.Exchange()}
 	s.st = &Statement{Haul: x.haul, Home: x.haul.Home, weights: w}
-	room := 2*len(x.haul.Lots) + len(x.haul.Charges) + 3*len(x.haul.Parcels)
-	if x.haul.Border != nil { // duty, tax and a fee
-		room += 3 * max(len(x.haul.Parcels), 1)
+	room := len(x.haul.Lots) + len(x.haul.Charges) + 3*len(x.haul.Parcels)
+	for i := range x.haul.Lots {
+		if !x.haul.Lots[i].Premium.IsZero() {
+			room++
+		}
+	}
+	if x.haul.Border != nil { // duty, tax and two fees
+		room += 4 * max(len(x.haul.Parcels), 1)
 	}
 	s.st.Lines = make([]Line, 0, room)
 	return s
@@ -205,6 +210,7 @@ func (s *splitter) repairs() {
 type spot struct {
 	of         source.Origin
 	key, field string  // a key below another stands behind it, as in goal/return
+	what       string  // behind the field
 	charge     *Charge // whose field it is, where that is not said; or else
 	lot        *Lot    // the lot's
 	kind       Kind    // of its cost
@@ -218,7 +224,7 @@ func (s spot) name() string {
 	case s.lot != nil:
 		return "lot " + s.lot.ID + ": " + s.kind.String()
 	}
-	return s.field
+	return s.field + s.what
 }
 
 func (s spot) origin() source.Origin { return s.of.Key(strings.Split(s.key, "/")...) }

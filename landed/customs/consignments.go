@@ -130,12 +130,17 @@ func (c *Class) ready(key string, cur money.Currency) (classRate, error) {
 		return r, nil
 	}
 	r.surOf = make(map[string]ratio, len(c.Surcharges))
-	for _, origin := range slices.Sorted(maps.Keys(c.Surcharges)) {
-		f, err := rate("surcharge on "+origin, c.Surcharges[origin])
-		if err != nil {
-			return r, err
+	faulty := "" // of several the first
+	for origin, d := range c.Surcharges {
+		f, err := ratioOf(d)
+		if err != nil && (faulty == "" || origin < faulty) {
+			faulty = origin
 		}
 		r.surOf[origin] = f
+	}
+	if faulty != "" {
+		_, err := rate("surcharge on "+faulty, c.Surcharges[faulty])
+		return r, err
 	}
 	return r, nil
 }

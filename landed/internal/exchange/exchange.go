@@ -31,6 +31,7 @@ type Converter struct {
 	spread decimal.Decimal // 1 plus that
 	err    error           // of the spread
 	rates  []*fx.Rate      // those used so far
+	room   [4]*fx.Rate     // for most of them
 }
 
 // New makes a converter. A market may be nil, where all is in home; the spread is
@@ -40,6 +41,7 @@ func New(market *fx.Market, home money.Currency, spread decimal.Decimal) *Conver
 		market = &fx.Market{}
 	}
 	x := &Converter{market: market, home: home}
+	x.rates = x.room[:0]
 	if exact.IsBounded(spread) {
 		x.spread = one.Add(spread)
 	} else {
@@ -59,8 +61,8 @@ func (x *Converter) Rate(from, to money.Currency) (*fx.Rate, error) {
 		}
 	}
 	r, err := x.market.Rate(have, want)
-	if err != nil {
-		r, err = x.through(have, code(x.home), want)
+	if err != nil && from != x.home && to != x.home {
+		r, err = x.through(from, to)
 	}
 	if err != nil {
 		return nil, err
@@ -71,18 +73,19 @@ func (x *Converter) Rate(from, to money.Currency) (*fx.Rate, error) {
 
 func code(c money.Currency) fx.Code { return fx.Code(c.Code()) }
 
-// through crosses two rates.
-func (x *Converter) through(from, via, to fx.Code) (fx.Rate, error) {
-	first, err := x.market.Rate(from, via)
+// through crosses two rates by way of home.
+func (x *Converter) through(from, to money.Currency) (fx.Rate, error) {
+	first, err := x.Rate(from, x.home)
 	if err != nil {
 		return fx.Rate{}, err
 	}
-	second, err := x.market.Rate(via, to)
+	second, err := x.Rate(x.home, to)
 	if err != nil {
 		return fx.Rate{}, err
 	}
-	first.To, first.Num, first.Den = to, first.Num.Mul(second.Num), first.Den.Mul(second.Den)
-	return first, nil
+	crossed := *first
+	crossed.To, crossed.Num, crossed.Den = second.To, first.Num.Mul(second.Num), first.Den.Mul(second.Den)
+	return crossed, nil
 }
 
 // Cost converts what was asked, an amount or that times some factors, to home: at the
