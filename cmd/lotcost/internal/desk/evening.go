@@ -91,7 +91,7 @@ func (h *haul) limits(r *http.Request) (map[string]money.Amount, show.Result, er
 	e, err := bid.Tonight(h.File.Haul, h.File.Plans, bid.Options{Goes: going(ctx)})
 	switch {
 	case errors.Is(err, bid.ErrStopped) && goesOn(r):
-		return limits, show.Result{}, errors.New("the plan for the evening takes too long: write fewer likely prices for each lot, such as a list of five")
+		return limits, show.Result{}, errTooLong
 	case errors.Is(err, bid.ErrStopped):
 		if h.cut(r); e == nil {
 			return limits, show.Result{}, nil

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"context"
+	"errors"
 	"net/http"
 	"time"
 )
@@ -12,6 +13,8 @@ const (
 	usualPatience = 400 * time.Millisecond
 	longest       = 15 * time.Minute
 )
+
+var errTooLong = errors.New("the plan for the evening takes too long: write fewer likely prices for each lot, such as a list of five")
 
 // goesOn reports whether the rest of a search is asked for.
 func goesOn(r *http.Request) bool { return r.URL.Path == "/try" && r.PostForm.Has("on") }

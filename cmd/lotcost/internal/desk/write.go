@@ -2,6 +2,7 @@ package desk
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"mime"
 	"net/http"
@@ -77,7 +78,12 @@ func bidOf(h *haul) (show.Result, error) {
 }
 
 func tonightOf(h *haul) (show.Result, error) {
-	e, err := bid.Tonight(h.File.Haul, h.File.Plans, bid.Options{})
+	ctx, stop := context.WithTimeout(context.Background(), longest)
+	defer stop()
+	e, err := bid.Tonight(h.File.Haul, h.File.Plans, bid.Options{Goes: going(ctx)})
+	if errors.Is(err, bid.ErrStopped) {
+		return show.Result{}, errTooLong
+	}
 	if err != nil {
 		return show.Result{}, lotfile.Explain(err, h.decimal())
 	}
