@@ -130,7 +130,7 @@ func lotOf(h deal, id string) (int, error) {
 	if open := h.Open(); id == "" && len(open) > 0 {
 		known = open
 	}
-	return 0, unknownLot(id, known)
+	return 0, unknownLot(id, known, len(h.Open()) > 0)
 }
 
 // forecast finds what the lot brings and the limits that follow.

@@ -18,8 +18,11 @@ func fault(asked, what, remedy, figure string) error {
 // answer.
 var ErrStopped = errors.New("the search was ended before there was an answer")
 
-func unknownLot(id string, known []string) error {
-	if id == "" {
+func unknownLot(id string, known []string, open bool) error {
+	switch {
+	case id == "" && !open:
+		return fault("lot", "no lot is open any more", "name the one to bid for, of "+strings.Join(known, ", "), "lot")
+	case id == "":
 		return fault("lot", "there are several lots", "name the one to bid for, of "+strings.Join(known, ", "), "lot")
 	}
 	return fault("lot", fmt.Sprintf("no lot has the id %q", id), source.DidYouMean(id, known), "")
