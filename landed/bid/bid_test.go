@@ -380,7 +380,7 @@ func TestErrors(t *testing.T) {
 			lot := h.Lots[0]
 			lot.ID, lot.Items = "box", []landed.Item{{ID: "vice", Count: 1, Weighed: true, Value: amount("5 CAD")}}
 			h.Lots = append(h.Lots, lot)
-		}, bid.Options{}, "no lot is open any more: name the one to bid for, of crate-a, box"},
+		}, bid.Options{}, "there are several lots: name the one to bid for, of crate-a, box"},
 		{"unknown venue", func(h *haul) { h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}} }, bid.Options{Venue: "gabel"}, `no venue is called "gabel": did you mean gable?`},
 		{"no venue", nil, bid.Options{Venue: "gable"}, `no venue is called "gable": the haul names none`},
 		{"no currency", func(h *haul) { h.Bidding = nil }, bid.Options{}, `nothing says in which currency lot "crate-a" is bid for: write the first bid`},
