@@ -87,12 +87,17 @@ func entered(t testing.TB, files ...string) *served {
 	return s
 }
 
+// put writes a file as other programs do: whole, since the desk looks at it at any time.
 func put(t testing.TB, path, text string) {
 	t.Helper()
 	if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(path, []byte(text), 0o666); err != nil {
+	err := os.WriteFile(path+".new", []byte(text), 0o666)
+	if err == nil {
+		err = os.Rename(path+".new", path)
+	}
+	if err != nil {
 		t.Fatal(err)
 	}
 }

@@ -28,7 +28,7 @@ func TestSearchGoesOn(t *testing.T) {
 		s.said(&said, "bid", "tonight.yaml")
 		for _, l := range said.Lots {
 			p.Holds(`document.getElementById("limit `+l.ID+`").textContent`, l.Limit+" JPY")
-			p.Holds(`document.getElementById("price `+l.ID+`").value`, l.Limit+" JPY")
+			p.Holds(`document.getElementById("price `+l.ID+`").value`, l.Limit)
 		}
 		p.Holds(`document.querySelectorAll(".going").length`, "0")
 	}
