@@ -12,7 +12,8 @@ func TestSale(t *testing.T) {
 	p.On(`[data-slides="at compass-set"]`, `value = 3000`)
 	p.On(`[data-slides="at compass-set"]`, `dispatchEvent(new Event("input", {bubbles: true}))`)
 	p.Holds(`document.getElementById("at compass-set").value`, "30,00")
-	// Less 11 % of 30.00, 0.45, and 0.30 of postage that the buyer does not pay; it cost 15.59, with its part of one duty of 3.00 on the tools in box-1.
+	// Less 11 % of 30.00, 0.45, and 0.30 of postage that the buyer does not pay; it cost 15.59, with
+	// its part of one duty of 3.00 on the tools in box-1.
 	p.Holds(`document.getElementById("says at compass-set").textContent`, "net proceeds 25,95, profit 10,36 at gable. How that comes out")
 	if s.text("three.yaml") != three {
 		t.Fatal("trying wrote")
