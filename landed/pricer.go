@@ -77,10 +77,10 @@ func NewParcelPricer(h *Haul) (planning.Parcels, error) {
 }
 
 func (p *parcelPricer) At(lots []int, prices []money.Amount) (bool, error) {
-	if p.quick == nil || p.wide || p.holdsNothing() {
-		return false, nil
-	}
 	if p.at == nil {
+		if p.quick == nil || p.wide || p.holdsNothing() {
+			return false, nil
+		}
 		var err error
 		if p.at, err = newRepricer(&p.haul, lots, false); p.at == nil || err != nil {
 			return false, err

@@ -85,9 +85,9 @@ type LotTonight struct {
 // anything: the marks of each lot, and the plan without its moves or none.
 func Tonight(h *landed.Haul, p Plans, o Options) (*Evening, error) { return tonight(h, p, o, true) }
 
-// tonight is [Tonight], with what would change the first limit where that is wanted: it takes
-// several times as long as all the rest.
-func tonight(h *landed.Haul, p Plans, o Options, moves bool) (*Evening, error) {
+// tonight is [Tonight]; where the whole is not wanted, without what would change the first limit,
+// which takes several times as long as all the rest, and what the lots cost together.
+func tonight(h *landed.Haul, p Plans, o Options, whole bool) (*Evening, error) {
 	d, err := checked(h, p)
 	if err != nil {
 		return nil, err
@@ -116,10 +116,13 @@ func tonight(h *landed.Haul, p Plans, o Options, moves bool) (*Evening, error) {
 		return nil, err
 	}
 	if !slices.ContainsFunc(n.lots, func(l *lotTonight) bool { return !l.known }) {
-		err = n.plan(e, moves)
+		err = n.plan(e, whole)
 		if errors.Is(err, errTooMany{}) {
 			e.TooMany, err = true, nil
 		}
+	}
+	if !whole {
+		return e, err
 	}
 	return e, cmp.Or(err, n.account(e))
 }
@@ -282,7 +285,7 @@ func (n *night) plan(e *Evening, moves bool) error {
 // that is coarse enough tells how many there are in a finer one.
 func (n *night) coarsely() (*plan, error) {
 	most := n.options.most(min(coarseASet<<len(n.lots), mostCoarse))
-	if planned(n.Sending) && !n.costs[1<<len(n.lots)-1].flat { // states count by the parcels that they price
+	if n.costs[1<<len(n.lots)-1].bySending() { // states count by the parcels that they price
 		most = n.options.most(mostParcels)
 	}
 	finer := false

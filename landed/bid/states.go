@@ -210,7 +210,7 @@ func (t *tree) extend(won set, lot int) error {
 // takes as long as a state without services, and a plan as several hundred parcels.
 func (t *tree) weight(c *setCost) int {
 	switch {
-	case !t.weighs || t.told || c.flat || !planned(c.sending):
+	case !t.weighs || t.told || !c.bySending():
 		return 1
 	case c.replan != nil:
 		return c.replan.Parcels()

@@ -159,6 +159,9 @@ type setCost struct {
 	refused bool            // no service takes them
 }
 
+// bySending reports whether it takes the services to tell what the set costs at some bids.
+func (c *setCost) bySending() bool { return planned(c.sending) && !c.flat }
+
 // of is the cost of a set.
 func (n *night) of(won set) (*setCost, error) {
 	if c := n.costs[won]; c != nil {

@@ -94,20 +94,25 @@ func (s *sender) price(lots partition.Set, service int) (int64, bool, error) {
 	if !ok || err != nil {
 		return 0, false, err
 	}
-	var all int64
+	cost, err := s.priced(lots, carriage)
+	return cost, err == nil, err
+}
+
+// priced is what a parcel of the lots costs in home, its carriage known.
+func (s *sender) priced(lots partition.Set, carriage landed.Carriage) (all int64, err error) {
 	if s.pricer.CountsFreight() {
 		parcel, err := s.pricer.Parcel(lots.Elements(), carriage.Freight, carriage.Insurance, carriage.Fees)
 		if err != nil {
-			return 0, false, err
+			return 0, err
 		}
 		all = parcel.Minor()
 	} else if all, err = s.added(lots, carriage); err != nil {
-		return 0, false, err
+		return 0, err
 	}
 	if all < 0 || all > partition.MaxCost {
-		return 0, false, money.ErrOverflow
+		return 0, money.ErrOverflow
 	}
-	return all, true, nil
+	return all, nil
 }
 
 // added is what a parcel costs where the border does not look at freight.

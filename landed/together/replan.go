@@ -21,15 +21,9 @@ type replanner struct {
 
 // candidate is a parcel that may be sent.
 type candidate struct {
-	blocks   int // as bits
-	elements []int
-	ways     []carried
-}
-
-// carried is what some service asks for it.
-type carried struct {
-	landed.Carriage
-	home int64
+	blocks int // as bits
+	lots   partition.Set
+	ways   []landed.Carriage // what each service that takes it asks
 }
 
 // never is the cost of what no service takes; two of them can be added.
@@ -52,8 +46,8 @@ func NewReplanner(h *landed.Haul, s *Sending, lots []int) (planning.Ways, error)
 	if len(blocks) > mostBlocks || slices.ContainsFunc(p.goods, func(g goods) bool { return g.currency != 0 }) {
 		return nil, nil
 	}
-	free := slices.Repeat([]money.Amount{money.New(0, h.Home)}, len(lots))
-	if ok, err := p.pricer.At(lots, free); !ok || err != nil {
+	nothing := slices.Repeat([]money.Amount{money.New(0, h.Home)}, len(lots))
+	if ok, err := p.pricer.At(lots, nothing); !ok || err != nil {
 		return nil, err
 	}
 	r := &replanner{planner: p, lots: lots, cost: make([]int64, 1<<len(blocks)), best: make([]int64, 1<<len(blocks))}
@@ -77,27 +71,22 @@ func (r *replanner) add(set int, blocks []partition.Set) error {
 	if r.problem.Parted(lots) {
 		return nil
 	}
-	c := candidate{blocks: set, elements: lots.Elements()}
+	c := candidate{blocks: set, lots: lots}
+	least := int64(never)
 	for n := range r.tariffs {
-		carriage, ok, err := r.carriage(lots, n)
-		if err != nil {
+		carriage, taken, err := r.carriage(lots, n)
+		cost := int64(never)
+		if taken && err == nil {
+			cost, err = r.priced(lots, carriage)
+		}
+		switch {
+		case err != nil:
 			return err
-		}
-		if !ok {
-			continue
-		}
-		way := carried{Carriage: carriage}
-		for _, a := range []money.Amount{carriage.Freight, carriage.Insurance, carriage.Fees} {
-			home, err := r.inHome(a)
-			if err != nil {
-				return err
-			}
-			way.home += home
-		}
-		if r.pricer.CountsFreight() {
-			c.ways = append(c.ways, way)
-		} else if c.ways == nil || way.home < c.ways[0].home { // the border asks the same of each
-			c.ways = []carried{way}
+		case !taken:
+		case r.pricer.CountsFreight():
+			c.ways = append(c.ways, carriage)
+		case cost < least: // the border asks the same of each, at any prices
+			c.ways, least = []landed.Carriage{carriage}, cost
 		}
 	}
 	if c.ways != nil {
@@ -113,6 +102,7 @@ func (r *replanner) Total(prices []money.Amount) (money.Amount, bool, error) {
 	if ok, err := r.pricer.At(r.lots, prices); !ok || err != nil {
 		return fixed, ok, err
 	}
+	r.free = free{} // it was of other prices
 	for i := range r.parcels {
 		c := &r.parcels[i]
 		var err error
@@ -131,17 +121,12 @@ func (r *replanner) Total(prices []money.Amount) (money.Amount, bool, error) {
 // parcel is what a parcel costs by the service that then asks least.
 func (r *replanner) parcel(c *candidate) (int64, error) {
 	least := int64(never)
-	for i := range c.ways {
-		way := &c.ways[i]
-		cost, known := way.home, landed.Carriage{}
-		if r.pricer.CountsFreight() {
-			cost, known = 0, way.Carriage
-		}
-		asked, err := r.pricer.Parcel(c.elements, known.Freight, known.Insurance, known.Fees)
+	for _, carriage := range c.ways {
+		cost, err := r.priced(c.lots, carriage)
 		if err != nil {
 			return 0, err
 		}
-		least = min(least, cost+asked.Minor())
+		least = min(least, cost)
 	}
 	return least, nil
 }
