@@ -207,9 +207,9 @@ func (l *ledger) keep(name string, e *Entry, item *itemEntry, place int) {
 			s.keep = min(item.Keep, s.Count)
 		}
 		s.blank = s.Count - s.keep
-		if s.State <= landed.ForParts {
-			s.Value, s.Even = item.value[s.State], item.even[s.State]
-			if s.brings = item.brings[s.State]; s.brings.Currency() != 0 {
+		if of := item.of(s.State, each[0].What); of != nil {
+			s.Value, s.Even, s.brings = of.value, of.even, of.brings
+			if s.brings.Currency() != 0 {
 				s.blank = 0
 			}
 		}

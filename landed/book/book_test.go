@@ -178,6 +178,25 @@ func TestMade(t *testing.T) {
 	}
 }
 
+// TestMadeBring: what is made from dead pieces is to bring what it is valued at, which is left of the
+// price after the fees of the venue: 6.67 less 10% is 6.00.
+func TestMadeBring(t *testing.T) {
+	item := jacks(3, landed.Sale{Price: typed.Amount("5 CAD"), Count: 1, Made: "iron", Date: day(2)})
+	item.Value, item.Found = typed.Amount("40 CAD"), &landed.Found{Sound: 1, Dead: 2, Yields: []landed.Yield{{What: "iron", Count: 3, Value: typed.Amount("6 CAD")}, {What: "tote", Count: 1, Value: typed.Amount("2 CAD")}}}
+	h := haul("a", day(1), typed.Amount("60 CAD"), item)
+	for _, c := range []struct{ fee, iron, sum string }{{"", "6 CAD", "54 CAD"}, {"0.1", "6.67 CAD", "55.56 CAD"}} { // 40 + 2 x 6.67 + 2.22
+		h.Selling = &selling.Plan{Venues: []resale.Venue{{Name: "stall", Currency: cad}}}
+		if c.fee != "" {
+			h.Selling.Venues[0].Fees = []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: typed.Number(c.fee)}}}}
+		}
+		r := keep(t, book.Options{Prices: true}, h)
+		sum, pieces, blank, err := r.Expected()
+		if err != nil || sum != typed.Amount(c.sum) || pieces != 4 || blank != 0 || r.Stock[1].What != "iron" || r.Stock[1].Value != typed.Amount(c.iron) || r.Stock[1].Even != typed.Amount(c.iron) {
+			t.Errorf("fee %q: %s for %d, %d without a value: %v; %+v", c.fee, sum, pieces, blank, err, r.Stock[1])
+		}
+	}
+}
+
 func TestOverflow(t *testing.T) {
 	b := book.New(book.Options{})
 	for _, name := range []string{"a", "b"} {

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"slices"
 	"time"
 
 	"lotcost/landed"
@@ -44,11 +45,29 @@ type itemEntry struct {
 	groups  []landed.Group
 	sales   []Sale
 	left    []landed.Pieces
-	value   [2]money.Amount // in home, of a sound piece and of one for parts
-	even    [2]money.Amount // what such a piece must bring at the usual venue
-	brings  [2]money.Amount // in home, what all of them that are for sale should; no currency when nothing is said
-	said    *guess          // nil where nothing was guessed, or nothing found
-	counted bool            // it is known what was found
+	outlook []outlook // of the sound pieces, those for parts, and each kind made from dead ones; none unless asked for
+	said    *guess    // nil where nothing was guessed, or nothing found
+	counted bool      // it is known what was found
+}
+
+// outlook is what is said of the pieces of an item in one state; no currency where nothing is.
+type outlook struct {
+	value  money.Amount // of one, in home
+	even   money.Amount // what one must bring at the usual venue
+	brings money.Amount // in home, what all of them that are for sale should
+}
+
+// of is the outlook of pieces in a state, or of the kind made from dead ones that is called so; nil
+// where there is none.
+func (i *itemEntry) of(state landed.State, made string) *outlook {
+	at := int(state)
+	if state == landed.Made {
+		at = 2 + slices.IndexFunc(i.Found.Yields, func(y landed.Yield) bool { return y.What == made })
+	}
+	if state == landed.Dead || at >= len(i.outlook) {
+		return nil
+	}
+	return &i.outlook[at]
 }
 
 // Enter makes an entry of a haul: of the lots that were bought, those lost or with
@@ -141,15 +160,12 @@ func (e *Entry) price(p *selling.Plan) error {
 	}
 	for i := range r.Offers {
 		o := &r.Offers[i]
-		if o.State > landed.ForParts {
-			continue
-		}
-		item, q := &e.items[o.Place], r.Quote(o)
+		q, of := r.Quote(o), e.items[o.Place].of(o.State, o.What)
 		if q.BreakEven.Err == nil {
-			item.even[o.State] = q.BreakEven.Price
+			of.even = q.BreakEven.Price
 		}
-		if o.State == landed.ForParts && q.Expected != nil { // at the price that leaves what they are valued at
-			if err := item.sells(h, o.State, q.Expected.Price, o.Count); err != nil {
+		if o.State != landed.Sound && q.Expected != nil { // at the price that leaves what they are valued at
+			if err := of.sells(h, q.Expected.Price, o.Count); err != nil {
 				return err
 			}
 		}
@@ -160,39 +176,55 @@ func (e *Entry) price(p *selling.Plan) error {
 // worth finds what the pieces of an item that are left and not kept should sell for by the values
 // of the haul.
 func (i *itemEntry) worth(h *landed.Haul) error {
-	var left [2]int64
+	i.outlook = make([]outlook, 2+len(i.Found.Yields))
+	var sound, parts int64
+	made := map[string]int64{}
 	for _, g := range i.left {
-		if g.State <= landed.ForParts {
-			left[g.State] += g.Count
+		switch g.State {
+		case landed.Sound:
+			sound += g.Count
+		case landed.ForParts:
+			parts += g.Count
+		case landed.Made:
+			made[g.What] += g.Count
 		}
 	}
-	runs := h.Values(i.Item, left[landed.Sound]-min(i.Keep, left[landed.Sound]))
+	of := &i.outlook[landed.Sound]
+	runs := h.Values(i.Item, sound-min(i.Keep, sound))
 	for n := len(runs) - 1; n >= 0; n-- { // the value of one is that of the first
-		if err := i.sells(h, landed.Sound, runs[n].Each, runs[n].Count); err != nil {
+		before := of.brings
+		if err := of.sells(h, runs[n].Each, runs[n].Count); err != nil {
+			return err
+		}
+		if before.Currency() != 0 {
+			var err error
+			if of.brings, err = of.brings.Add(before); err != nil {
+				return err
+			}
+		}
+	}
+	if len(runs) == 0 {
+		if err := of.sells(h, h.ValueOf(i.Item), 0); err != nil {
 			return err
 		}
 	}
-	if err := i.sells(h, landed.Sound, h.ValueOf(i.Item), 0); err != nil {
-		return err
+	for _, y := range i.Found.Yields {
+		if err := i.of(landed.Made, y.What).sells(h, y.Value, made[y.What]); err != nil {
+			return err
+		}
 	}
-	return i.sells(h, landed.ForParts, i.PartsValue, left[landed.ForParts])
+	return i.outlook[landed.ForParts].sells(h, i.PartsValue, parts)
 }
 
-// sells enters what one piece in a state should sell for, and that so many more do; those for parts
-// are all alike.
-func (i *itemEntry) sells(h *landed.Haul, state landed.State, one money.Amount, count int64) error {
+// sells enters what one of so many pieces should sell for.
+func (o *outlook) sells(h *landed.Haul, one money.Amount, count int64) error {
 	if one.Currency() == 0 {
 		return nil
 	}
-	value, err := h.Exchange().Value(one, h.Home)
-	if err != nil {
-		return err
+	var err error
+	if o.value, err = h.Exchange().Value(one, h.Home); err == nil {
+		o.brings, err = o.value.Times(count)
 	}
-	all, err := value.Times(count)
-	if err == nil && state == landed.Sound && i.brings[state].Currency() != 0 {
-		all, err = all.Add(i.brings[state])
-	}
-	i.value[state], i.brings[state] = value, all
 	return err
 }
 
