@@ -420,6 +420,7 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	report := &source.Report{}
 	h.Check(report)
 	h.CheckRates(report)
+	h.CheckWeights(report, func(source.Origin) bool { return a.bool() })
 	h.CrossesBorder()
 	rates := h.Exchange()
 	rates.Cost(a.amount(900))

@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"sort"
@@ -52,6 +53,37 @@ func (h *Haul) CheckRates(report *source.Report) {
 	for i := range h.Charges {
 		c := &h.Charges[i]
 		need(c.Amount, c.Settled, c.At, "amount", chargeField(c))
+	}
+}
+
+// CheckWeights records each item without a weight, once, where a price, what a parcel cost or a
+// charge is shared by weight. [Split] finds the same, but nothing of a haul in which anything else
+// is wrong. What sure says no to, of an item or a charge at an origin, is taken as not typed as it
+// was meant, and left out; nil is sure of all. Nothing is recorded where [Haul.Check] has faults.
+func (h *Haul) CheckWeights(report *source.Report, sure func(at source.Origin) bool) {
+	if h.Home == 0 {
+		return
+	}
+	if sure == nil {
+		sure = func(source.Origin) bool { return true }
+	}
+	typed := *h.WithoutLost().WithoutOpen()
+	typed.Charges = slices.DeleteFunc(slices.Clone(typed.Charges), func(c Charge) bool { return !sure(c.At) })
+	s := newSplitter(&typed)
+	if s.check(s.report); s.report.Len() > 0 {
+		return
+	}
+	s.lots()
+	s.parcels()
+	s.charges()
+	var faults source.Faults
+	errors.As(s.report.Err(), &faults)
+	told := map[string]bool{}
+	for _, f := range faults {
+		if f.Figure == "weight" && sure(f.At) && !told[f.Field] {
+			told[f.Field] = true
+			report.Add(f)
+		}
 	}
 }
 

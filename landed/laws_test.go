@@ -1,13 +1,16 @@
 package landed_test
 
 import (
+	"errors"
 	"fmt"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	"lotcost/landed"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 
 	"pgregory.net/rapid"
 )
@@ -378,4 +381,41 @@ func TestOneFaultOnce(t *testing.T) {
 	if err == nil || err.Error() != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
+}
+
+// TestCheckWeights: the items that are told to have no weight are those that Split tells, each once,
+// whatever else is wrong; none where the weight, or the charge, was not typed as it was meant.
+func TestCheckWeights(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		h, _ := drawHaul(t, solid)
+		n := 0
+		for i := range h.Lots {
+			for j := range h.Lots[i].Items {
+				item := &h.Lots[i].Items[j]
+				n++
+				item.At.Line = n
+				item.Weighed = item.Weighed && rapid.Bool().Draw(t, "weighed")
+			}
+		}
+		weightless := func(err error) string {
+			var faults source.Faults
+			errors.As(err, &faults)
+			var list []string
+			for _, f := range faults {
+				if strings.HasPrefix(f.What, "has no weight") && !slices.Contains(list, f.Field) {
+					list = append(list, f.Field)
+				}
+			}
+			return strings.Join(list, ", ")
+		}
+		_, err := landed.Split(h)
+		want, report := weightless(err), &source.Report{}
+		if h.CheckWeights(report, nil); weightless(report.Err()) != want || report.Len() != len(strings.FieldsFunc(want, func(r rune) bool { return r == ',' })) {
+			t.Fatalf("told: %v\nwant: %s", report.Err(), want)
+		}
+		report = &source.Report{}
+		if h.CheckWeights(report, func(at source.Origin) bool { return at.Line == 0 }); report.Len() > 0 {
+			t.Fatalf("told of items that are not sure: %v", report.Err())
+		}
+	})
 }

@@ -430,6 +430,32 @@ haul.yaml:16:9: charge "Parcel": by: unknown basis "wieght": did you mean weight
 	}
 }
 
+// A weight that is missing is told beside other mistakes, as far as that is certain: not of an item
+// whose weight cannot be read, nor because of a charge that cannot.
+func TestWeightsAtOnce(t *testing.T) {
+	const begin = "lotcost: 1\nhome: CAD\n"
+	for _, c := range []struct{ name, text, want string }{
+		{"beside an amount", begin + "lots: [{id: a, price: 10, items: [{id: b, value: 1 CDA}, {id: c, weight: 1 kgs}, {id: d, wieght: 1 kg}, {id: e, weight: 1 kg}]}]\ncharges: [{what: Parcel, kind: freight, amount: 5}]\n",
+			`haul.yaml:3:35: item b: has no weight, but the freight "Parcel" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or line
+haul.yaml:3:50: item b: value: "1 CDA" has no currency code of ISO 4217 in "CDA": write 1 CAD
+haul.yaml:3:74: item c: weight: weight "1 kgs": unknown unit "kgs": write 1 kg
+haul.yaml:3:90: lot a: items 3: unknown key "wieght": did you mean weight?`},
+		{"of a charge that is wrong", begin + "lots: [{id: a, price: 10, items: [{id: b}]}]\ncharges: [{what: Parcel, kind: freight, amount: 5, by: weihgt}]\n",
+			`haul.yaml:4:56: charge "Parcel": by: unknown basis "weihgt": did you mean weight?`},
+		{"while it is not known what costs are shared by", begin + "share: {freight: wight}\nlots: [{id: a, price: 10, items: [{id: b}]}]\ncharges: [{what: Parcel, kind: freight, amount: 5}]\n",
+			`haul.yaml:3:18: share: freight: unknown basis "wight": did you mean weight?`},
+		{"beside a lot with an open price", begin + "date: soon\nlots: [{id: a, price: open, items: [{id: b}]}]\nparcels: [{id: box, lots: [a], freight: 5}]\n",
+			`haul.yaml:3:7: date: "soon" is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day
+haul.yaml:4:37: item b: has no weight, but the freight "parcel box" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or line`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if _, err := lotfile.Parse("haul.yaml", []byte(c.text), t.TempDir(), lotfile.Options{}); err == nil || err.Error() != c.want {
+				t.Errorf("got\n%v\nwant\n%s", err, c.want)
+			}
+		})
+	}
+}
+
 // What follows from another mistake is not reported: these have many consequences.
 func TestNoCascades(t *testing.T) {
 	cases := []struct{ name, text, want string }{

@@ -37,7 +37,9 @@ type reader struct {
 	report    *source.Report
 	home      money.Currency         // none when it is missing or wrong
 	ratesRead bool                   // the exchange section could be read
+	shareRead bool                   // the section share could be read
 	unread    map[source.Origin]bool // where lots, items and their ids could not be read
+	unsure    map[source.Origin]bool // where items have a weight that could not be read, and charges with a fault
 	marks     input.Marks            // how figures are written
 	quickList bool                   // a list stands in for a lot file
 	bare      []input.Node           // prices without a currency
@@ -45,7 +47,7 @@ type reader struct {
 }
 
 func newReader(folder string, o Options) *reader {
-	return &reader{Options: o, folder: folder, report: &source.Report{}, unread: map[source.Origin]bool{}}
+	return &reader{Options: o, folder: folder, report: &source.Report{}, unread: map[source.Origin]bool{}, unsure: map[source.Origin]bool{}}
 }
 
 // File is what a lot file holds: what was, or may be, bought together, and what is
@@ -134,6 +136,9 @@ func (r *reader) whole(root input.Node) (*File, error) {
 	if r.report.Len() > 0 && r.ratesRead && f.Home != 0 {
 		f.CheckRates(r.report) // Split would tell them, but only on the next run
 	}
+	if r.report.Len() > 0 && r.shareRead && len(r.unread) == 0 {
+		f.CheckWeights(r.report, func(at source.Origin) bool { return !r.unsure[at] }) // likewise
+	}
 	r.warn(r.report)
 	if err := Explain(r.report.Err(), decimalWord(r.marks)); err != nil {
 		return nil, err
@@ -214,8 +219,10 @@ func (r *reader) file(root input.Node) *File {
 	r.home = h.Home
 	h.Date = r.date(m.Get("date"))
 	h.From, h.To = r.place(m.Get("from")), r.place(r.section(m, "to"))
-	h.Share = r.share(r.section(m, "share"))
 	before := r.report.Len()
+	h.Share = r.share(r.section(m, "share"))
+	r.shareRead = whole && r.report.Len() == before
+	before = r.report.Len()
 	r.exchange(r.section(m, "exchange"), h, m.Get("date"))
 	r.ratesRead = whole && r.report.Len() == before
 	lots := m.Require("lots", "list what was bought, as in lots: with - id: … below it")
@@ -418,6 +425,9 @@ func (r *reader) item(n input.Node, item *landed.Item) {
 	}
 	item.ID = r.named(m, "item")
 	r.fillItem(item, m.Get)
+	if m.Misspelt("weight") {
+		r.unsure[item.At] = true
+	}
 	if item.Count == 0 || m.HasAny(benchKeys...) {
 		keys := m.Get("found").Map(foundInFile...)
 		yields := each(keys.Get("yields"), r.yield)
@@ -443,7 +453,10 @@ func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) {
 	item.What, _ = get("what").Words()
 	item.Model, _ = get("model").Words()
 	item.Count = r.countFrom(0, get("count"))
-	item.Weight, item.Weighed = input.Scalar(get("weight"), measure.ParseWeight)
+	weight := get("weight")
+	if item.Weight, item.Weighed = input.Scalar(weight, measure.ParseWeight); !item.Weighed && weight.Given() {
+		r.unsure[item.At] = true
+	}
 	right := landed.Outcome{What: "right", At: item.At}
 	right.Value, right.UpTo, item.Further = r.values(get("value"))
 	if item.Value = right.Mean(); right.UpTo.Currency() != 0 {
@@ -507,6 +520,7 @@ func failCount(n input.Node, count int64) {
 var chargeKeys = []string{"what", "kind", "amount", "settled", "per", "on", "by", "dutiable"}
 
 func (r *reader) charge(n input.Node, c *landed.Charge) {
+	before := r.report.Len()
 	m := n.Map(chargeKeys...)
 	c.Kind, c.At = landed.Fee, n.Origin()
 	var called bool
@@ -538,6 +552,9 @@ func (r *reader) charge(n input.Node, c *landed.Charge) {
 		c.Dutiable = landed.AsGoods
 	} else if dutiable.Given() {
 		c.Dutiable = landed.NotDutiable
+	}
+	if r.report.Len() > before {
+		r.unsure[c.At] = true
 	}
 }
 
