@@ -417,10 +417,9 @@ func (a arbitrary) atBorder(r planning.Prices, st *landed.Statement) {
 }
 
 func (a arbitrary) callHaul(h *landed.Haul) {
-	report := &source.Report{}
-	h.Check(report)
-	h.CheckRates(report)
-	h.CheckWeights(report, func(source.Origin) bool { return a.bool() })
+	h.Check()
+	h.CheckRates()
+	h.CheckWeights(func(source.Origin) bool { return a.bool() })
 	h.CrossesBorder()
 	rates := h.Exchange()
 	rates.Cost(a.amount(900))

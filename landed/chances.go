@@ -3,6 +3,7 @@ package landed
 import (
 	"fmt"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -24,7 +25,7 @@ type Outcome struct {
 
 // checkChances records chances that do not come to 100 %, and ranges that end
 // below their beginning.
-func checkChances(report *source.Report, item *Item) {
+func checkChances(report *collect.Report, item *Item) {
 	sum, sure := decimal.Decimal{}, true
 	one := decimal.NewFromInt(1)
 	for _, f := range item.Chances {

@@ -1,34 +1,37 @@
 package landed
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"sort"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
-// Check records what is wrong with how a haul hangs together: ids that are
+// Check tells what is wrong with how a haul hangs together: ids that are
 // missing, stand twice or are named without being there, and counts, weights
 // and values that cannot be. [Split] checks this first; a reader may call it to
 // tell these faults together with its own.
-func (h *Haul) Check(report *source.Report) {
+func (h *Haul) Check() source.Faults {
+	report := &collect.Report{}
 	newIndex(h, report).check(report)
 	h.checkTwice(report)
+	return report.All()
 }
 
-func (x *index) check(report *source.Report) {
+func (x *index) check(report *collect.Report) {
 	x.checkFigures(report)
 	x.checkClass(report)
 	x.checkCharges(report)
 }
 
-// CheckRates records each rate that is missing for what was asked in another
+// CheckRates tells each rate that is missing for what was asked in another
 // currency than home and is not settled. [Split] finds the same, one line at a
 // time.
-func (h *Haul) CheckRates(report *source.Report) {
+func (h *Haul) CheckRates() source.Faults {
+	report := &collect.Report{}
 	reported, rates := map[money.Currency]bool{0: true, h.Home: true}, h.Exchange()
 	need := func(asked, settled money.Amount, at source.Origin, key, field string) {
 		c := asked.Currency()
@@ -54,15 +57,16 @@ func (h *Haul) CheckRates(report *source.Report) {
 		c := &h.Charges[i]
 		need(c.Amount, c.Settled, c.At, "amount", chargeField(c))
 	}
+	return report.All()
 }
 
-// CheckWeights records each item without a weight, once, where a price, what a parcel cost or a
+// CheckWeights tells each item without a weight, once, where a price, what a parcel cost or a
 // charge is shared by weight. [Split] finds the same, but nothing of a haul in which anything else
 // is wrong. What sure says no to, of an item or a charge at an origin, is taken as not typed as it
-// was meant, and left out; nil is sure of all. Nothing is recorded where [Haul.Check] has faults.
-func (h *Haul) CheckWeights(report *source.Report, sure func(at source.Origin) bool) {
+// was meant, and left out; nil is sure of all. Nothing is told where [Haul.Check] has faults.
+func (h *Haul) CheckWeights(sure func(at source.Origin) bool) (weightless source.Faults) {
 	if h.Home == 0 {
-		return
+		return nil
 	}
 	if sure == nil {
 		sure = func(source.Origin) bool { return true }
@@ -71,20 +75,19 @@ func (h *Haul) CheckWeights(report *source.Report, sure func(at source.Origin) b
 	typed.Charges = slices.DeleteFunc(slices.Clone(typed.Charges), func(c Charge) bool { return !sure(c.At) })
 	s := newSplitter(&typed)
 	if s.check(s.report); s.report.Len() > 0 {
-		return
+		return nil
 	}
 	s.lots()
 	s.parcels()
 	s.charges()
-	var faults source.Faults
-	errors.As(s.report.Err(), &faults)
 	told := map[string]bool{}
-	for _, f := range faults {
+	for _, f := range s.report.All() {
 		if f.Figure == "weight" && sure(f.At) && !told[f.Field] {
 			told[f.Field] = true
-			report.Add(f)
+			weightless = append(weightless, f)
 		}
 	}
+	return weightless
 }
 
 // index finds lots and items by id and by place.
@@ -99,7 +102,7 @@ type index struct {
 	itemIDs ids
 }
 
-func newIndex(h *Haul, report *source.Report) *index {
+func newIndex(h *Haul, report *collect.Report) *index {
 	x := &index{haul: h}
 	n := 0
 	for i := range h.Lots {
@@ -133,7 +136,7 @@ func (x *index) lotOf(item int) int {
 }
 
 // pack finds the parcel of each lot. Without parcels all travel in one.
-func (x *index) pack(report *source.Report) {
+func (x *index) pack(report *collect.Report) {
 	const nowhere = -1
 	if len(x.haul.Parcels) == 0 {
 		return
@@ -173,7 +176,7 @@ func (x *index) pack(report *source.Report) {
 	}
 }
 
-func (x *index) addLot(i int, report *source.Report) {
+func (x *index) addLot(i int, report *collect.Report) {
 	lot := &x.haul.Lots[i]
 	x.start = append(x.start, len(x.items))
 	if lot.Lost && lot.Bought() {
@@ -189,7 +192,7 @@ func (x *index) addLot(i int, report *source.Report) {
 	}
 }
 
-func (x *index) checkItem(report *source.Report, item *Item) {
+func (x *index) checkItem(report *collect.Report, item *Item) {
 	fail := func(key, what, remedy string) *source.Fault {
 		return report.Add(&source.Fault{At: item.At.Key(key), Field: "item " + item.ID, What: what, Remedy: remedy})
 	}
@@ -225,7 +228,7 @@ func (x *index) checkItem(report *source.Report, item *Item) {
 
 // checkClass records that the class of the items that have none of their own
 // is not there.
-func (x *index) checkClass(report *source.Report) {
+func (x *index) checkClass(report *collect.Report) {
 	b := x.haul.Border
 	if b == nil || b.knows(b.Class) || !slices.ContainsFunc(x.items, func(item *Item) bool { return item.Class == "" }) {
 		return
@@ -240,7 +243,7 @@ func (x *index) checkClass(report *source.Report) {
 // gigabyte.
 const mostShares, mostSingle = 10_000_000, 750_000
 
-func (x *index) checkCharges(report *source.Report) {
+func (x *index) checkCharges(report *collect.Report) {
 	shares := 0
 	for _, item := range x.items {
 		if item.Repair.Currency() != 0 {
@@ -268,7 +271,7 @@ func (x *index) checkCharges(report *source.Report) {
 
 // covered lists the items a charge covers, in file order. An id that is not
 // there is a fault; so is an item under a percentage, which is of lots' prices.
-func (x *index) covered(c *Charge, report *source.Report) []int {
+func (x *index) covered(c *Charge, report *collect.Report) []int {
 	fail := func(at source.Origin, what, remedy string) {
 		report.Add(&source.Fault{At: at, Field: chargeField(c), What: what, Remedy: remedy})
 	}

@@ -253,11 +253,9 @@ func TestFaultsTogether(t *testing.T) {
 	if _, err := landed.Split(h); err == nil || err.Error() != want {
 		t.Errorf("got\n%v\nwant\n%s", err, want)
 	}
-	var report source.Report
 	h.Home = cad
-	h.Check(&report)
-	if report.Len() != 4 {
-		t.Errorf("Check found %d faults, want 4: %v", report.Len(), report.Err())
+	if found := h.Check(); len(found) != 4 {
+		t.Errorf("Check found %d faults, want 4: %v", len(found), found)
 	}
 }
 

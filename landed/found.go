@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/exchange"
 	"lotcost/landed/measure"
@@ -72,7 +73,7 @@ var stateNames = []string{"sound", "parts", "yield", "dead"}
 // String returns the word used in files and output.
 func (s State) String() string { return word(stateNames, s) }
 
-func checkFound(report *source.Report, item *Item) {
+func checkFound(report *collect.Report, item *Item) {
 	found := item.Found
 	if found == nil {
 		return
@@ -102,7 +103,7 @@ func checkFound(report *source.Report, item *Item) {
 	}
 }
 
-func checkYield(report *source.Report, item *Item, place int) {
+func checkYield(report *collect.Report, item *Item, place int) {
 	y := &item.Found.Yields[place]
 	fail := func(what, remedy string) *source.Fault {
 		return report.Add(&source.Fault{At: item.At.Entry(place, "found", "yields"), Field: "item " + item.ID + ": yields", What: what, Remedy: remedy})

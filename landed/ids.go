@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/source"
 )
 
@@ -20,7 +21,7 @@ type ids struct {
 }
 
 // newIDs lists so many ids. One that is missing or stands twice is a fault.
-func newIDs(kind string, n int, id func(place int32) string, at func(place int32) source.Origin, report *source.Report) ids {
+func newIDs(kind string, n int, id func(place int32) string, at func(place int32) source.Origin, report *collect.Report) ids {
 	x := ids{id, maphash.MakeSeed(), make([]int32, 1<<bits.Len(uint(n+n/3)))}
 	var wrong []int32
 	for i := range int32(n) {

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -44,7 +45,7 @@ func (h *Haul) WithoutBills() *Haul {
 }
 
 // checkBills refuses a parcel's bill beside one of the whole haul.
-func (h *Haul) checkBills(report *source.Report) {
+func (h *Haul) checkBills(report *collect.Report) {
 	if h.Border == nil || h.Border.Bill == (Bill{}) {
 		return
 	}
@@ -151,7 +152,7 @@ func (a *assessor) addBill(k Kind, parcel string, bill money.Amount, l *levy, at
 // estimate sums what was assessed, in home.
 func (a *assessor) estimate(l *levy) money.Amount {
 	sum, quiet := money.New(0, a.haul.Home), *a.splitter
-	quiet.report = &source.Report{} // a bill needs no rate for the estimate
+	quiet.report = &collect.Report{} // a bill needs no rate for the estimate
 	for _, fee := range l.asked {
 		line := Line{paid: paid{amount: fee.Amount}}
 		quiet.convert(&line, money.Amount{}, spot{})

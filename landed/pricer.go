@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/planning"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -215,7 +216,7 @@ func (p *parcelPricer) with(lots []int, carriage Carriage) *splitter {
 		h.Parcels = append(h.Parcels, Parcel{ID: "rest"})
 	}
 	s := *p.base
-	s.index, s.report = &x, &source.Report{}
+	s.index, s.report = &x, &collect.Report{}
 	s.st = &Statement{Home: h.Home}
 	return &s
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -13,7 +14,7 @@ import (
 var ErrNoHaul error = source.Faults{{What: "there is no haul"}}
 
 // refuser records what a haul holds that its documents forbid.
-type refuser struct{ report *source.Report }
+type refuser struct{ report *collect.Report }
 
 func (r refuser) refuse(at source.Origin, field, what, remedy string) *source.Fault {
 	return r.report.Add(&source.Fault{At: at, Field: field, What: what, Remedy: remedy})
@@ -21,7 +22,7 @@ func (r refuser) refuse(at source.Origin, field, what, remedy string) *source.Fa
 
 // checkFigures records figures and choices of the haul as a whole, its lots, its
 // charges and its border that cannot be.
-func (x *index) checkFigures(report *source.Report) {
+func (x *index) checkFigures(report *collect.Report) {
 	r, h := refuser{report}, x.haul
 	if h.Home != 0 && h.Home.Code() == "" {
 		r.refuse(h.At.Key("home"), "home", "the home currency is none that is known", "give the currency of your books, such as CAD")
@@ -95,7 +96,7 @@ func (r refuser) border(b *Border) {
 }
 
 // checkWork records figures of what was done with an item that cannot be.
-func checkWork(report *source.Report, item *Item) {
+func checkWork(report *collect.Report, item *Item) {
 	for _, a := range []struct {
 		key    string
 		amount money.Amount

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/planning"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -225,7 +226,7 @@ func (r *repricer) at(n int, price money.Amount) (pricedLot, error) {
 	}
 	s, lot := r.single, r.lots[n]
 	s.haul.Lots[lot].Open, s.haul.Lots[lot].Price = false, price
-	s.st, s.report = &Statement{Home: s.haul.Home}, &source.Report{}
+	s.st, s.report = &Statement{Home: s.haul.Home}, &collect.Report{}
 	s.lots()
 	s.haul.Lots[lot].Open = true
 	if err := s.report.Err(); err != nil {
@@ -269,7 +270,7 @@ func (r *repricer) Total(prices []money.Amount) (money.Amount, error) {
 // paid is what the haul costs without the border, for which it puts its lines at the prices.
 func (r *repricer) paid(prices []money.Amount) (money.Amount, error) {
 	s := r.base
-	s.report = &source.Report{}
+	s.report = &collect.Report{}
 	sum := r.Fixed()
 	if r.merged {
 		copy(r.sent[0].Lines, r.start)

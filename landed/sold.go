@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -23,7 +24,7 @@ type Sale struct {
 
 // checkSold records sales that cannot be: before the haul, or of more pieces
 // than there are.
-func (x *index) checkSold(report *source.Report, item *Item) {
+func (x *index) checkSold(report *collect.Report, item *Item) {
 	if len(item.Sold) == 0 {
 		return
 	}

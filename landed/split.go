@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"lotcost/fx"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exchange"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -71,12 +72,12 @@ func lined(h *Haul) (*splitter, error) {
 }
 
 func newSplitter(h *Haul) *splitter {
-	report := &source.Report{}
+	report := &collect.Report{}
 	x := newIndex(h, report)
 	return splitterOf(x, newWeights(x), report)
 }
 
-func splitterOf(x *index, w *weights, report *source.Report) *splitter {
+func splitterOf(x *index, w *weights, report *collect.Report) *splitter {
 	s := &splitter{index: x, report: report, weights: w, rates: x.haul.Exchange()}
 	s.st = &Statement{Haul: x.haul, Home: x.haul.Home, weights: w}
 	room := len(x.haul.Lots) + len(x.haul.Charges) + 3*len(x.haul.Parcels)
@@ -95,7 +96,7 @@ func splitterOf(x *index, w *weights, report *source.Report) *splitter {
 // splitter holds what one Split works with.
 type splitter struct {
 	*index
-	report  *source.Report
+	report  *collect.Report
 	weights *weights
 	st      *Statement
 	prices  []money.Amount // by lot: price and premium in home

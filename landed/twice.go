@@ -4,12 +4,13 @@ import (
 	"fmt"
 	"strings"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/source"
 )
 
 // checkTwice warns of freight or insurance of the whole haul beside that of a
 // parcel: both count, and it may be one amount written twice.
-func (h *Haul) checkTwice(report *source.Report) {
+func (h *Haul) checkTwice(report *collect.Report) {
 	for i := range h.Charges {
 		c := &h.Charges[i]
 		if c.Kind != Freight && c.Kind != Insurance || len(c.On) > 0 || c.Per != PerHaul && c.Per != PerParcel || c.Amount.Sign() < 0 || c.Settled.Sign() < 0 {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
@@ -126,7 +127,7 @@ func (s *Statement) assessAs(h *Haul, b *Border) (*assessor, *customs.Assessment
 	}
 	met, x := *h, *s.weights.index
 	met.Border, x.haul = b, &met
-	a := splitterOf(&x, s.weights, &source.Report{}).assessorBy(rules)
+	a := splitterOf(&x, s.weights, &collect.Report{}).assessorBy(rules)
 	for i := range a.lines {
 		a.lines[i].Class = ""
 	}

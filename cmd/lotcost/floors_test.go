@@ -10,12 +10,12 @@ import (
 // on a lower floor, and the command's own rooms only each other.
 var floors = map[string]int{
 	"lotcost/landed/internal/exact": 0, "lotcost/landed/internal/floor": 0, "lotcost/landed/internal/scrub": 0, "lotcost/landed/source": 0,
-	"lotcost/landed/money": 1, "lotcost/landed/measure": 1, "lotcost/landed/internal/input": 1, "lotcost/landed/internal/mend": 1, "lotcost/landed/internal/partition": 1, "lotcost/fx": 1,
+	"lotcost/landed/money": 1, "lotcost/landed/measure": 1, "lotcost/landed/internal/collect": 1, "lotcost/landed/internal/mend": 1, "lotcost/landed/internal/partition": 1, "lotcost/fx": 1,
 	"lotcost/landed/internal/published": 1, "lotcost/landed/internal/effort": 1, "lotcost/landed/internal/reworded": 1, "lotcost/cmd/lotcost/internal/browser": 1, // for tests
 	"lotcost/landed/internal/typed": 2, // likewise
-	"lotcost/landed/internal/cells": 2, "lotcost/landed/internal/tally": 2, "lotcost/landed/internal/outline": 2, "lotcost/landed/internal/planning": 2,
-	"lotcost/landed/lotfile/edit": 2, "lotcost/landed/internal/exchange": 2, "lotcost/landed/freight": 2, "lotcost/landed/resale": 2,
-	"lotcost/landed/customs": 3, "lotcost/landed/internal/parcels": 3,
+	"lotcost/landed/internal/input": 2, "lotcost/landed/internal/tally": 2, "lotcost/landed/internal/outline": 2, "lotcost/landed/internal/planning": 2,
+	"lotcost/landed/lotfile/edit": 3, "lotcost/landed/internal/exchange": 2, "lotcost/landed/freight": 2, "lotcost/landed/resale": 2,
+	"lotcost/landed/customs": 3, "lotcost/landed/internal/parcels": 3, "lotcost/landed/internal/cells": 3,
 	"lotcost/landed": 4, "lotcost/landed/customs/tariff": 4,
 	"lotcost/landed/selling": 5, "lotcost/landed/internal/odds": 5, "lotcost/landed/odds": 6,
 	"lotcost/landed/internal/sales": 6,

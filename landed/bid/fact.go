@@ -5,6 +5,7 @@ import (
 	"math/big"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/odds"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/internal/tally"
@@ -96,7 +97,7 @@ func unrepaired(h *landed.Haul) *landed.Haul {
 }
 
 func (f *Fact) items(p *proceeds) error {
-	report, known, n := &source.Report{}, false, 0
+	report, known, n := &collect.Report{}, false, 0
 	for lot, it := range p.haul.Items() {
 		known = known || it.Found != nil || len(it.Sold) > 0
 		line, err := f.item(p, it, n)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -54,7 +55,7 @@ func (b *Bidding) Currency(lot *landed.Lot) money.Currency {
 }
 
 // checkLikely records likely prices of lots still to come of which no bid comes.
-func (b *Bidding) checkLikely(h *landed.Haul, report *source.Report) {
+func (b *Bidding) checkLikely(h *landed.Haul, report *collect.Report) {
 	for i := range h.Lots {
 		lot := &h.Lots[i]
 		if lot.Likely == nil || lot.Lost || lot.Bought() {

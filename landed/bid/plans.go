@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 	"lotcost/landed/selling"
@@ -34,9 +35,9 @@ func checked(h *landed.Haul, p Plans) (deal, error) {
 	if h == nil {
 		return deal{}, landed.ErrNoHaul
 	}
-	d, report := deal{h.WithoutLost(), p}, &source.Report{}
-	d.Haul.Check(report)
-	p.Check(h, report)
+	d, report := deal{h.WithoutLost(), p}, &collect.Report{}
+	report.AddAll(d.Haul.Check())
+	report.AddAll(p.Check(h))
 	if d.Haul != h {
 		d.Plans = p.For(d.Haul)
 	}
@@ -49,15 +50,17 @@ func (d deal) only(keep func(*landed.Lot) bool) deal {
 	return deal{h, d.Plans.For(h)}
 }
 
-// Check records what is named without being there, and terms that cannot be.
-func (p *Plans) Check(h *landed.Haul, report *source.Report) {
-	p.Sending.Check(h, report)
-	p.Selling.Check(h, report)
+// Check tells what is named without being there, and terms that cannot be.
+func (p *Plans) Check(h *landed.Haul) source.Faults {
+	report := &collect.Report{}
+	report.AddAll(p.Sending.Check(h))
+	report.AddAll(p.Selling.Check(h))
 	p.checkRisks(h, report)
 	before := report.Len()
 	if p.Bidding.check(h, report); report.Len() == before {
 		p.Bidding.checkLikely(h, report)
 	}
+	return report.All()
 }
 
 // For returns the plans for a haul that holds but some of the lots, such as
@@ -133,7 +136,7 @@ func (r *Risk) hits(h *landed.Haul) []bool {
 	return hits
 }
 
-func (p *Plans) checkRisks(h *landed.Haul, report *source.Report) {
+func (p *Plans) checkRisks(h *landed.Haul, report *collect.Report) {
 	var there map[string]bool
 	for i := range p.Risks {
 		if there == nil {
@@ -143,7 +146,7 @@ func (p *Plans) checkRisks(h *landed.Haul, report *source.Report) {
 	}
 }
 
-func (r *Risk) check(h *landed.Haul, there map[string]bool, report *source.Report) {
+func (r *Risk) check(h *landed.Haul, there map[string]bool, report *collect.Report) {
 	fail := func(at source.Origin, what, remedy string) {
 		report.Add(&source.Fault{At: at, Field: fmt.Sprintf("risk %q", r.What), What: what, Remedy: remedy})
 	}
@@ -161,7 +164,7 @@ func (r *Risk) check(h *landed.Haul, there map[string]bool, report *source.Repor
 }
 
 // check records terms of bidding that cannot be; b may be nil.
-func (b *Bidding) check(h *landed.Haul, report *source.Report) {
+func (b *Bidding) check(h *landed.Haul, report *collect.Report) {
 	if b == nil {
 		return
 	}

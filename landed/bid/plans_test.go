@@ -9,7 +9,6 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
@@ -86,7 +85,7 @@ func TestArbitraryPlans(t *testing.T) {
 			Risks: []bid.Risk{{Chance: fraction(), Keeps: fraction(), On: ids()}},
 			Bidding: &bid.Bidding{Lot: "a", Start: asked(), Steps: []bid.BidStep{{From: asked(), Step: asked()}, {From: asked(), Step: asked()}},
 				Goal: bid.Goal{Profit: asked(), Budget: asked(), Return: &a, Margin: &b, Risk: &c}}}
-		h.Plans.Check(&h.Haul, &source.Report{})
+		h.Plans.Check(&h.Haul)
 		h.Plans.For(&h.Haul)
 		_, _ = look(h, bid.Options{})
 		if b, err := bid.New(&h.Haul, h.Plans, bid.Options{}); err == nil {

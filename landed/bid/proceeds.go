@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/odds"
 	"lotcost/landed/internal/sales"
@@ -56,14 +57,14 @@ func (p *proceeds) distribution(steps int64) (*odds.Distribution, error) {
 // of is the distribution of what some items bring together, by their places in
 // the haul.
 func (p *proceeds) of(counts func(item int) bool, steps int64) (*odds.Distribution, error) {
-	items, report := p.items(counts), &source.Report{}
+	items, report := p.items(counts), &collect.Report{}
 	risks, on := p.risks(items)
 	if err := countable(items, on); err != nil {
 		return nil, err
 	}
 	made := make([]map[string]odds.Draw, len(items))
 	d, err := odds.Under(risks, func(happens []bool) ([]odds.Group, error) {
-		report, draws := &source.Report{}, make([]odds.Draw, len(items))
+		report, draws := &collect.Report{}, make([]odds.Draw, len(items))
 		for i, it := range items {
 			if i%1000 == 0 && p.goes != nil && !p.goes() {
 				return nil, ErrStopped

@@ -6,6 +6,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/doubles"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
@@ -90,7 +91,7 @@ func Enter(h Haul, o Options) (*Entry, error) {
 	if i, err := h.Selling.Venue(""); err == nil {
 		e.venue = h.Selling.Venues[i].Name
 	}
-	seller, report := sales.New(bought, h.Selling), &source.Report{}
+	seller, report := sales.New(bought, h.Selling), &collect.Report{}
 	e.items = make([]itemEntry, len(st.Items))
 	for i := range st.Items {
 		item := &st.Items[i]

@@ -15,7 +15,6 @@ import (
 	"lotcost/landed/internal/published"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
 	"go.yaml.in/yaml/v3"
@@ -72,7 +71,7 @@ func ruleFile(t testing.TB, name string) *customs.RuleSet {
 	if err != nil {
 		t.Fatal(err)
 	}
-	set, err := customs.Parse(name, data, &source.Report{})
+	set, err := customs.Parse(name, data)
 	return must(t, set, err)
 }
 

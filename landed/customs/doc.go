@@ -34,5 +34,5 @@
 // # Errors
 //
 // [*NoRulesError], [*NoRateError] and [*InputError] say what is missing or makes no sense and where
-// to find or write it. Faults of a rule file go to a [source.Report] with line and column.
+// to find or write it. Faults of a rule file go to a [collect.Report] with line and column.
 package customs

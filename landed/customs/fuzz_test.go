@@ -31,7 +31,7 @@ func FuzzParse(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, data, changes []byte) {
 		data = []byte(reworded.Text(string(data), changes))
-		set, err := customs.Parse("fuzz", data, &source.Report{})
+		set, err := customs.Parse("fuzz", data)
 		if err != nil {
 			var faults source.Faults
 			if set != nil || !errors.As(err, &faults) || len(faults) == 0 {

@@ -9,7 +9,6 @@ import (
 	"testing"
 
 	"lotcost/landed/customs"
-	"lotcost/landed/source"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -128,11 +127,11 @@ func TestAuthorities(t *testing.T) {
 		"the act, https://www.gov.xa/act": false, "the act, https://gov.xa": false, "the act": true, "https://gov.xa.example.com/act": true,
 		"the act, https://notgov.xa/act": true, "https://gov.xa/act, quoted in https://forum.example/1": true,
 	} {
-		_, err := customs.Parse("f", []byte(text(title, "published")), &source.Report{})
+		_, err := customs.Parse("f", []byte(text(title, "published")))
 		if got := err != nil && err.Error() == want; got != fault || err != nil && !got {
 			t.Errorf("%s: %v", title, err)
 		}
-		if _, err := customs.Parse("f", []byte(text(title, "reported")), &source.Report{}); err != nil {
+		if _, err := customs.Parse("f", []byte(text(title, "reported"))); err != nil {
 			t.Errorf("%s, reported: %v", title, err)
 		}
 	}
@@ -182,7 +181,7 @@ func TestDoubts(t *testing.T) {
 // answer; then the error says so.
 func TestOtherNeedsRate(t *testing.T) {
 	text := strings.Replace(plainRules, "of: duty, upto: 10 EUR", "of: [duty, tax], upto: 10 EUR, seller-charges: yes", 1)
-	set, err := customs.Parse("f", []byte(text), &source.Report{})
+	set, err := customs.Parse("f", []byte(text))
 	must(t, set, err)
 	c := plane(&set.Entries()[0], 1000)
 	c.Classes["plane"] = customs.Class{}

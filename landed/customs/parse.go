@@ -10,6 +10,7 @@ import (
 	"sync"
 	"time"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -20,7 +21,7 @@ const version = "1"
 
 // reader holds what reading one rule file needs everywhere.
 type reader struct {
-	report      *source.Report
+	report      *collect.Report
 	set         *RuleSet
 	blank       Rules           // what all entries begin with
 	sources     map[string]cite // without confidence
@@ -30,10 +31,11 @@ type reader struct {
 	section     int // of the entry
 }
 
-// Parse reads a rule file that is in memory, checked as strictly as a lot file: every fault goes to
-// the report, with file, line, column and remedy. The schema is described in rules/README.md. The
-// error is what makes the text no document at all, or else the faults of the report.
-func Parse(file string, data []byte, report *source.Report) (*RuleSet, error) {
+// Parse reads a rule file that is in memory, checked as strictly as a lot file. The schema is
+// described in rules/README.md. The error is [source.Faults]: what makes the text no document at
+// all, or else every fault, with file, line, column and remedy.
+func Parse(file string, data []byte) (*RuleSet, error) {
+	report := &collect.Report{}
 	root, err := input.ParseYAML(file, data, report)
 	if err != nil {
 		return nil, err

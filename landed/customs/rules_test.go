@@ -27,9 +27,8 @@ func TestShipped(t *testing.T) {
 	for i, file := range files {
 		data, err := os.ReadFile(file)
 		must(t, data, err)
-		report := &source.Report{}
-		set, err := customs.Parse(file, data, report)
-		if err != nil || report.Len() != 0 {
+		set, err := customs.Parse(file, data)
+		if err != nil {
 			t.Fatalf("%s: %v", file, err)
 		}
 		if set.Entries()[0].Territory != shipped[i].Entries()[0].Territory || len(set.Entries()) != len(shipped[i].Entries()) {
@@ -100,7 +99,7 @@ func TestOwn(t *testing.T) {
 	data, err := os.ReadFile("testdata/rules/gb-2012.yaml")
 	must(t, data, err)
 	text := strings.NewReplacer("from: 2011-01-04", "from: 2026-03-01", "to: 2012-12-31", "to: 2026-03-31").Replace(string(data))
-	own, err := customs.Parse("own.yaml", []byte(text), &source.Report{})
+	own, err := customs.Parse("own.yaml", []byte(text))
 	must(t, own, err)
 	book := customs.NewBook(own)
 	for on, name := range map[string]string{
@@ -128,7 +127,7 @@ func TestOwn(t *testing.T) {
 		t.Errorf("the shipped set was changed: %v, %v", r, err)
 	}
 	member := strings.NewReplacer("territory: GB", "territory: DE", "currency: GBP", "currency: EUR", " GBP", " EUR").Replace(text)
-	state, err := customs.Parse("own.yaml", []byte(member), &source.Report{})
+	state, err := customs.Parse("own.yaml", []byte(member))
 	must(t, state, err)
 	if r, err := customs.NewBook(state).For("DE", day("2026-03-05")); err != nil || r.Territory != "DE" {
 		t.Errorf("a country comes before its union: %v, %v", r, err)
@@ -169,7 +168,7 @@ entries:
 `
 
 func TestFaults(t *testing.T) {
-	if _, err := customs.Parse("f", []byte(plainRules), &source.Report{}); err != nil {
+	if _, err := customs.Parse("f", []byte(plainRules)); err != nil {
 		t.Fatal(err)
 	}
 	for _, k := range []struct{ old, new, want string }{
@@ -232,7 +231,7 @@ func TestFaults(t *testing.T) {
 		if text == plainRules {
 			t.Fatalf("%q is not in the file", k.old)
 		}
-		_, err := customs.Parse("f", []byte(text), &source.Report{})
+		_, err := customs.Parse("f", []byte(text))
 		var faults source.Faults
 		if !errors.As(err, &faults) {
 			t.Errorf("%q for %q: no faults: %v", k.new, k.old, err)
@@ -258,7 +257,7 @@ func TestDates(t *testing.T) {
 		{ended(second("2026-06-30")), "f:32:5: the entry overlaps the one from 2026-01-01: end that one with to: 2026-06-29"},
 		{ended(second("2026-07-02")), "f:32:5: no entry covers the days from 2026-07-01: begin this entry there, or add one between"},
 	} {
-		_, err := customs.Parse("f", []byte(k.text), &source.Report{})
+		_, err := customs.Parse("f", []byte(k.text))
 		got := ""
 		if err != nil {
 			got = err.Error()

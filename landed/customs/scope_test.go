@@ -7,7 +7,6 @@ import (
 
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 )
 
 // TestScope reads from the prose of the rules what they look at: Canada's value
@@ -69,7 +68,7 @@ entries:
     value: [{holds: [goods, fees], source: here, confidence: memory}]
     duty: {ways: [{by: nothing, source: here, confidence: memory}]}
 `
-	set, err := customs.Parse("br.yaml", []byte(text), &source.Report{})
+	set, err := customs.Parse("br.yaml", []byte(text))
 	if err != nil {
 		t.Fatal(err)
 	}

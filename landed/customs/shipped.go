@@ -6,8 +6,6 @@ import (
 	"path"
 	"strings"
 	"sync"
-
-	"lotcost/landed/source"
 )
 
 //go:embed rules/*.yaml
@@ -34,7 +32,7 @@ func read(name string) *RuleSet {
 	if err != nil {
 		panic(fmt.Sprintf("customs: the embedded rules: %v", err))
 	}
-	set, err := Parse(path.Base(name), data, &source.Report{})
+	set, err := Parse(path.Base(name), data)
 	if err != nil {
 		panic(fmt.Sprintf("customs: the embedded rules: %v", err))
 	}

@@ -4,6 +4,7 @@ import (
 	"math/big"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -37,7 +38,7 @@ func (w *worker) carry() error {
 // and over a common denominator, or how many there are where none has a value.
 // That only some have one is a fault: the others would carry nothing.
 func (w *worker) expectations() ([]*big.Int, error) {
-	report := &source.Report{}
+	report := &collect.Report{}
 	values, common, any := make([]*big.Rat, len(w.Offers)), big.NewInt(1), false
 	for i := range w.Offers {
 		o := &w.Offers[i]

@@ -6,11 +6,11 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
 	"lotcost/landed/selling"
-	"lotcost/landed/source"
 )
 
 // Sold is a sale of pieces of an item. Amounts are in home.
@@ -22,7 +22,7 @@ type Sold struct {
 // gather parts the pieces of each item in sold ones, kept ones and those to be
 // sold.
 func (w *worker) gather() error {
-	report, i := &source.Report{}, 0
+	report, i := &collect.Report{}, 0
 	w.Kept.Sold = money.New(0, w.home)
 	for _, item := range w.haul.Items() {
 		report.AddErr(item.At, "item "+item.ID, w.part(i, item))

@@ -2,6 +2,7 @@ package doubles
 
 import (
 	"lotcost/landed"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
@@ -135,7 +136,7 @@ func of(st *landed.Statement, h *landed.Haul) bool {
 
 // asFaults makes a fault of an error about rates or figures too large.
 func (w *worker) asFaults(err error) error {
-	report := &source.Report{}
+	report := &collect.Report{}
 	at, _ := sales.PlaceOf(w.plan, err, w.home)
 	report.AddErr(at, "selling", err)
 	return report.Err()

@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/lotfile/edit"
 	"lotcost/landed/measure"
@@ -23,7 +24,7 @@ import (
 // touched, notes included. Each parcel may have a note of its own. Faults call
 // the text name.
 func WithParcels(name string, data []byte, parcels []landed.Parcel, notes []string) ([]byte, error) {
-	if _, err := input.ParseYAML(name, data, &source.Report{}); err != nil {
+	if _, err := input.ParseYAML(name, data, &collect.Report{}); err != nil {
 		return nil, err
 	}
 	var doc yaml.Node

@@ -133,7 +133,7 @@ func (r *reader) ruleFile(n input.Node) []*customs.RuleSet {
 	if !ok {
 		return nil
 	}
-	set, err := customs.Parse(filepath.Join(r.folderOf(n), name), data, &source.Report{})
+	set, err := customs.Parse(filepath.Join(r.folderOf(n), name), data)
 	if err != nil {
 		n.FailErr(err)
 		return nil
@@ -147,7 +147,7 @@ func ReadRules(path string, o Options) (*customs.RuleSet, error) {
 	if err != nil {
 		return nil, err
 	}
-	return customs.Parse(shown(path), data, &source.Report{})
+	return customs.Parse(shown(path), data)
 }
 
 // customsRates reads customs' own rates; nil when there are none.

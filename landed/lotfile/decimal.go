@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
 )
@@ -15,7 +16,7 @@ func Typed[T any](figure, decimal string, parse func(string) (T, error)) (T, err
 	if decimal != "comma" {
 		return parse(figure)
 	}
-	var report source.Report
+	var report collect.Report
 	where := func() (at source.Origin, field string) { return at, "" }
 	v, _ := input.Scalar(input.Cell(figure, &report, where).Marked(&input.Marks{Comma: true}), parse)
 	return v, report.Err()
@@ -63,7 +64,7 @@ func (r *reader) undeclared(name string, err error, read func(again *reader) err
 	if errors.As(left, &rest); len(rest) > len(faults)-count {
 		return err
 	}
-	var report source.Report
+	var report collect.Report
 	report.Add(&source.Fault{At: first.At, Field: first.Field, What: fmt.Sprintf("%s and %d more of the file's figures have decimal commas", quote(figure), count-1), Remedy: "write decimal: comma at the top of the file"})
 	report.AddErr(source.Origin{}, "", left)
 	return report.Err()

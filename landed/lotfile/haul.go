@@ -13,6 +13,7 @@ import (
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/bid"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -34,7 +35,7 @@ type reader struct {
 	text      []byte // of the lot file
 	commas    bool   // figures have decimal commas, where the file does not say
 	book      *book  // the user's defaults; nil when there are none
-	report    *source.Report
+	report    *collect.Report
 	home      money.Currency         // none when it is missing or wrong
 	ratesRead bool                   // the exchange section could be read
 	shareRead bool                   // the section share could be read
@@ -47,7 +48,7 @@ type reader struct {
 }
 
 func newReader(folder string, o Options) *reader {
-	return &reader{Options: o, folder: folder, report: &source.Report{}, unread: map[source.Origin]bool{}, unsure: map[source.Origin]bool{}}
+	return &reader{Options: o, folder: folder, report: &collect.Report{}, unread: map[source.Origin]bool{}, unsure: map[source.Origin]bool{}}
 }
 
 // File is what a lot file holds: what was, or may be, bought together, and what is
@@ -134,10 +135,10 @@ func (r *reader) whole(root input.Node) (*File, error) {
 	r.check(f)
 	f = f.present()
 	if r.report.Len() > 0 && r.ratesRead && f.Home != 0 {
-		f.CheckRates(r.report) // Split would tell them, but only on the next run
+		r.report.AddAll(f.CheckRates()) // Split would tell them, but only on the next run
 	}
 	if r.report.Len() > 0 && r.shareRead && len(r.unread) == 0 {
-		f.CheckWeights(r.report, func(at source.Origin) bool { return !r.unsure[at] }) // likewise
+		r.report.AddAll(f.CheckWeights(func(at source.Origin) bool { return !r.unsure[at] })) // likewise
 	}
 	r.warn(r.report)
 	if err := Explain(r.report.Err(), decimalWord(r.marks)); err != nil {
@@ -150,15 +151,10 @@ func (r *reader) whole(root input.Node) (*File, error) {
 // mistake gives one message: nothing more is said of a lot or an item that
 // could not be read, nor of a charge or a parcel while ids are not known.
 func (r *reader) check(f *File) {
-	found := &source.Report{}
 	if len(r.unread) > 0 || len(f.Lots) == 0 {
 		f = f.withoutNames()
 	}
-	f.Haul.Check(found)
-	f.Plans.Check(f.Haul, found)
-	var faults source.Faults
-	errors.As(found.Err(), &faults)
-	for _, f := range append(faults, found.Warnings()...) {
+	for _, f := range append(f.Haul.Check(), f.Plans.Check(f.Haul)...) {
 		if !r.unread[f.At] {
 			r.report.Add(f)
 		}

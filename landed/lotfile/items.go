@@ -10,6 +10,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/internal/cells"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -119,7 +120,7 @@ type column struct {
 	place  int
 	unit   string                         // that the head gives for bare numbers; may be empty
 	where  func() (source.Origin, string) // the cell of the record read last
-	report *source.Report
+	report *collect.Report
 	cells  *input.Column // those below the head, as values
 }
 
@@ -266,7 +267,7 @@ func (l *itemList) column(place int, name, unit string, names []string) {
 			if unit != "" {
 				remedy = "did you mean " + meant + " (" + unit + ")?"
 			}
-			l.setColumn(column{meant, place, unit, l.placeOf(place, name), &source.Report{}, nil})
+			l.setColumn(column{meant, place, unit, l.placeOf(place, name), &collect.Report{}, nil})
 		}
 		l.fail(l.at(place), "", "unknown column "+quote(name), remedy)
 	default:

@@ -9,6 +9,7 @@ import (
 	"unicode"
 
 	"lotcost/landed/internal/cells"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -38,7 +39,7 @@ func (l *itemList) guess() {
 	rows := l.rows
 	l.rows = l.table.Rows()
 	before, whole := l.report, l.whole
-	l.report = &source.Report{} // what is wrong is reported when it is read
+	l.report = &collect.Report{} // what is wrong is reported when it is read
 	figures := l.figureColumns()
 	for l.next() {
 		for _, c := range figures {

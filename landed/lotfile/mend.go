@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/internal/mend"
 	"lotcost/landed/source"
@@ -42,7 +43,7 @@ func (r *reader) mended(name string, data []byte, err error) error {
 	if len(found) == 0 {
 		return err
 	}
-	var report source.Report
+	var report collect.Report
 	for _, f := range found {
 		report.Add(f)
 	}

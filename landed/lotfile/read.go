@@ -15,6 +15,7 @@ import (
 	"lotcost/fx"
 	"lotcost/landed/customs"
 	"lotcost/landed/customs/tariff"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
 )
@@ -52,7 +53,7 @@ func (o *Options) opened(path string, f *os.File) (fs.FileInfo, error) {
 }
 
 // warn tells the warnings of a report.
-func (o *Options) warn(report *source.Report) {
+func (o *Options) warn(report *collect.Report) {
 	if o.Warn == nil {
 		return
 	}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/measure"
@@ -182,7 +183,7 @@ func (r *reader) vat(n input.Node, h *landed.Haul) resale.VAT {
 		return resale.VAT{}
 	}
 	m.Require("rate", "write the rate of the tax, as in rate: 20%")
-	for _, err := range source.Unjoin(v.Check()) {
+	for _, err := range collect.Unjoin(v.Check()) {
 		if keyOf(err).Key == "rate" {
 			m.Get("rate").FailErr(err)
 		} else {
@@ -321,7 +322,7 @@ func (r *reader) ships(m *input.Map) resale.Sending {
 func (r *reader) checkVenue(m *input.Map, v *resale.Venue) {
 	nameless := *v
 	nameless.Name = "" // the field says it
-	for _, err := range source.Unjoin(nameless.Check()) {
+	for _, err := range collect.Unjoin(nameless.Check()) {
 		r.report.AddErr(placeIn(m.Origin(), keyOf(err)), m.Field(), err)
 	}
 }

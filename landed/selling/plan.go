@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/source"
@@ -57,18 +58,20 @@ func (p *Plan) VenueNames() []string {
 
 // Check warns of sales at a venue whose name is like that of a listed one; p may be
 // nil.
-func (p *Plan) Check(h *landed.Haul, report *source.Report) {
+func (p *Plan) Check(h *landed.Haul) source.Faults {
 	if p == nil {
-		return
+		return nil
 	}
+	report := &collect.Report{}
 	for _, item := range h.Items() {
 		for k := range item.Sold {
 			p.checkSold(item, &item.Sold[k], report)
 		}
 	}
+	return report.All()
 }
 
-func (p *Plan) checkSold(item *landed.Item, s *landed.Sale, report *source.Report) {
+func (p *Plan) checkSold(item *landed.Item, s *landed.Sale, report *collect.Report) {
 	if s.Venue == "" {
 		return
 	}

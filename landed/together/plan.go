@@ -9,6 +9,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/parcels"
 	"lotcost/landed/internal/partition"
 	"lotcost/landed/measure"
@@ -71,7 +72,7 @@ func (p *planner) asFaults(ctx context.Context, err error) error {
 	if err == nil || errors.As(err, &mistake) || ctx.Err() != nil && errors.Is(err, ctx.Err()) {
 		return err
 	}
-	report := &source.Report{}
+	report := &collect.Report{}
 	report.AddErr(p.sending.At, "sending", err)
 	return report.Err()
 }
@@ -111,17 +112,17 @@ func newPlanner(h *landed.Haul, s *Sending) (*planner, error) {
 		return nil, source.Faults{{At: h.At, Field: "sending", What: "the file says nothing of how the lots may travel",
 			Remedy: "name the services", Figure: "services"}}
 	}
-	report := &source.Report{}
-	s.Check(h, report)
+	report := &collect.Report{}
+	report.AddAll(s.Check(h))
 	h = h.WithoutLost().OpenAsFree()
 	p := &planner{}
 	p.home, p.sending = map[money.Amount]int64{}, s.For(h)
 	p.setAside(h)
-	p.haul.Check(report)
+	report.AddAll(p.haul.Check())
 	if err := report.Err(); err != nil {
 		return nil, err
 	}
-	for _, step := range []func(*source.Report){p.days, p.services, p.lots, p.refunds} {
+	for _, step := range []func(*collect.Report){p.days, p.services, p.lots, p.refunds} {
 		if step(report); report.Err() != nil {
 			return nil, report.Err()
 		}
@@ -166,7 +167,7 @@ func SentAs(h *landed.Haul, parcels []Sent) *landed.Haul {
 }
 
 // days finds the day the parcels leave.
-func (p *planner) days(report *source.Report) {
+func (p *planner) days(report *collect.Report) {
 	s := p.sending
 	p.leaves = s.Leaves
 	if p.leaves.IsZero() {
@@ -187,7 +188,7 @@ func (p *planner) days(report *source.Report) {
 func day(t time.Time) string { return t.Format(time.DateOnly) }
 
 // services picks those that can be used.
-func (p *planner) services(report *source.Report) {
+func (p *planner) services(report *collect.Report) {
 	s := p.sending
 	for _, service := range s.Services {
 		tariff, err := parcels.Compile(service, s.Zone, p.leaves)
@@ -233,7 +234,7 @@ func (p *planner) tooLate(s *freight.Service) string {
 const mostWeight = 10_000 * measure.Kilogram
 
 // lots weighs and values the lots.
-func (p *planner) lots(report *source.Report) {
+func (p *planner) lots(report *collect.Report) {
 	h := p.haul
 	if len(h.Lots) > partition.MaxElements {
 		report.Add(&source.Fault{At: h.At.Key("lots"), Field: "lots", What: fmt.Sprintf("there are %d lots", len(h.Lots)), Remedy: fmt.Sprintf("plan for %d at most", partition.MaxElements)})
@@ -288,7 +289,7 @@ func sentWeight(l *landed.Lot) (measure.Weight, bool) {
 
 // goodsFor returns the place of the lots with values in the currency that the
 // service needs.
-func (p *planner) goodsFor(s *freight.Service, report *source.Report) int {
+func (p *planner) goodsFor(s *freight.Service, report *collect.Report) int {
 	var in money.Currency
 	limited := s.Limits.Value.Currency() != 0 || s.Rolls != nil && s.Rolls.Value.Currency() != 0
 	if parcels.Insures(s) && p.sending.Insure || limited {
@@ -331,7 +332,7 @@ func (p *planner) worth(lot *landed.Lot, in money.Currency) (money.Amount, error
 }
 
 // refunds refuses what would make a parcel cost less than nothing.
-func (p *planner) refunds(report *source.Report) {
+func (p *planner) refunds(report *collect.Report) {
 	for i := range p.haul.Charges {
 		c := &p.haul.Charges[i]
 		if c.Per == landed.PerParcel && (c.Amount.Sign() < 0 || c.Settled.Sign() < 0) {
@@ -472,7 +473,7 @@ func (p *planner) noPlan(none *partition.NoPlanError) error {
 func (p *planner) refused(lots partition.Set, at source.Origin, field string, none *partition.NoPlanError) source.Faults {
 	var faults source.Faults
 	_, _, err := p.cheapest(lots)
-	for _, refusal := range source.Unjoin(err) {
+	for _, refusal := range collect.Unjoin(err) {
 		faults = append(faults, &source.Fault{At: at, Field: field, What: refusal.Error(),
 			Remedy: "no service takes it: add one that does, or leave it out", Err: errors.Join(refusal, none)})
 	}

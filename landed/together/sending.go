@@ -7,6 +7,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/source"
 )
 
@@ -26,12 +27,13 @@ type Sending struct {
 	At        source.Origin
 }
 
-// Check records lots that are named without being there, and groups that ask
+// Check tells of lots that are named without being there, and of groups that ask
 // for nothing; s may be nil.
-func (s *Sending) Check(h *landed.Haul, report *source.Report) {
+func (s *Sending) Check(h *landed.Haul) source.Faults {
 	if s == nil {
-		return
+		return nil
 	}
+	report := &collect.Report{}
 	for i := range s.Services {
 		if s.Services[i] == nil {
 			report.Add(&source.Fault{At: s.At.Entry(i, "services"), Field: "sending: services", What: fmt.Sprintf("service %d is none", i+1), Remedy: "leave it out, or give its name, currency and prices"})
@@ -69,6 +71,7 @@ func (s *Sending) Check(h *landed.Haul, report *source.Report) {
 			}
 		}
 	}
+	return report.All()
 }
 
 // For returns the section for a haul that holds but some of the lots, such as

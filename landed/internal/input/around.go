@@ -3,13 +3,14 @@ package input
 import (
 	"strconv"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/source"
 )
 
 // around is what values stand in: a document, or a group of keys or a list in it.
 type around struct {
 	*document // nil outside one
-	report    *source.Report
+	report    *collect.Report
 	marks     *Marks  // nil is all as usual
 	outer     *around // in which this stands,
 	key       string  // under a key,
@@ -67,7 +68,7 @@ func (a around) marked(marks *Marks) *around {
 type Column struct{ around }
 
 // NewColumn makes one. Where the cell is that is read is asked only when there is a fault.
-func NewColumn(report *source.Report, marks *Marks, where func() (at source.Origin, field string)) *Column {
+func NewColumn(report *collect.Report, marks *Marks, where func() (at source.Origin, field string)) *Column {
 	return &Column{around{report: report, marks: marks, where: where}}
 }
 
@@ -76,11 +77,11 @@ func (c *Column) Cell(text string) Node { return Node{in: &c.around, key: text, 
 
 // Cell makes a value of a text that stands in no YAML document, such as one that was typed. Where
 // it stands is asked only when there is a fault.
-func Cell(text string, report *source.Report, where func() (at source.Origin, field string)) Node {
+func Cell(text string, report *collect.Report, where func() (at source.Origin, field string)) Node {
 	return NewColumn(report, nil, where).Cell(text)
 }
 
 // Missing makes a value that was not given where [Cell] would stand.
-func Missing(report *source.Report, where func() (at source.Origin, field string)) Node {
+func Missing(report *collect.Report, where func() (at source.Origin, field string)) Node {
 	return Node{in: &NewColumn(report, nil, where).around}
 }

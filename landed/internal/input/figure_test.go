@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -57,7 +58,7 @@ func TestMarks(t *testing.T) {
 			whole = whole[:i] + group + whole[i:]
 		}
 		text := fmt.Sprintf("%s%s%02d EUR", whole, decimal, minor%100)
-		var report source.Report
+		var report collect.Report
 		cell := input.Cell(text, &report, func() (source.Origin, string) { return source.Origin{}, "" }).Marked(&input.Marks{Comma: comma, Apart: true})
 		if got, ok := input.Scalar(cell, money.Parse); !ok || got.Minor() != minor {
 			t.Fatalf("%q is read as %v: %v", text, got, report.Err())
@@ -70,7 +71,7 @@ func TestMarks(t *testing.T) {
 
 // What is said of a figure is said in the marks of its document; the rest stays.
 func TestSaid(t *testing.T) {
-	var report source.Report
+	var report collect.Report
 	cell := input.Cell("1.5", &report, func() (source.Origin, string) {
 		return source.Origin{File: "list-1.5.csv", Line: 2}, "item a-2.5: weight"
 	}).Marked(&input.Marks{Comma: true})
@@ -93,7 +94,7 @@ func TestPartedText(t *testing.T) {
 		{"{what: Draw knife, olde: 1, price: 9}", `a.yaml:1:20: unknown key "olde": known here: what, price, sold`, ""},
 		{"{price: 9, olde}", `a.yaml:1:12: unknown key "olde": known here: what, price, sold`, ""},
 	} {
-		var report source.Report
+		var report collect.Report
 		n, err := input.ParseYAML("a.yaml", []byte(c.text), &report)
 		if err != nil {
 			t.Fatal(err)

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/source"
 )
 
@@ -225,7 +226,7 @@ func (m *Map) value(key string, v *value) Node {
 	n := Node{v: v, in: &m.content, key: key}
 	if v != nil && m.meant[key] {
 		in := m.content
-		in.report, n.in = &source.Report{}, &in
+		in.report, n.in = &collect.Report{}, &in
 	}
 	return n
 }

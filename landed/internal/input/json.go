@@ -8,6 +8,7 @@ import (
 	"unicode/utf16"
 	"unicode/utf8"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/source"
 )
 
@@ -15,7 +16,7 @@ import (
 // [ParseYAML] would make of it, at a small part of the time: JSON is YAML in its flow style. What
 // makes it no JSON is returned as [source.Faults]; so is half of a character outside the basic
 // plane. No value may be read any more once [Node.Free] was called: its room is then another's.
-func ParseJSON(file string, line int, data []byte, report *source.Report) (Node, error) {
+func ParseJSON(file string, line int, data []byte, report *collect.Report) (Node, error) {
 	if len(data) > MaxBytes {
 		return Node{}, source.Faults{{At: source.Origin{File: file, Line: line}, What: "it is larger than 16 MiB", Remedy: "put long lists in CSV files"}}
 	}

@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/landed/source"
+	"lotcost/landed/internal/collect"
 
 	"go.yaml.in/yaml/v3"
 	"pgregory.net/rapid"
@@ -91,7 +91,7 @@ func TestNoJSON(t *testing.T) {
 		"null":                  `17: there is no haul here, but null: write the lot file's content, as in {"lotcost": 1, …}`,
 		strings.Repeat("[", 60): "17:42: this is not JSON: it is nested too deeply: close the brackets, or check that it is the file you meant",
 	} {
-		if _, err := ParseJSON("a.json", 17, []byte(text), &source.Report{}); err == nil || err.Error() != "a.json:"+want {
+		if _, err := ParseJSON("a.json", 17, []byte(text), &collect.Report{}); err == nil || err.Error() != "a.json:"+want {
 			t.Errorf("%q: got  %v\nwant a.json:%s", text, err, want)
 		}
 	}

@@ -11,6 +11,7 @@ import (
 	"sync"
 	"unicode/utf8"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/source"
 
 	"go.yaml.in/yaml/v3"
@@ -44,14 +45,14 @@ type Node struct {
 
 // ParseYAML reads one YAML document. Faults found while walking it go to the
 // report; what makes it no document at all is returned as [source.Faults].
-func ParseYAML(file string, data []byte, report *source.Report) (Node, error) {
+func ParseYAML(file string, data []byte, report *collect.Report) (Node, error) {
 	d := newDocument(file, string(data), report) // the caller may change data
 	return d.readYAML(data, nurseryFor(d.text))
 }
 
 // BorrowYAML is [ParseYAML] into room that goes back, for the next document, by [Node.Free]: no
 // value may be read any more then.
-func BorrowYAML(file string, data []byte, report *source.Report) (Node, error) {
+func BorrowYAML(file string, data []byte, report *collect.Report) (Node, error) {
 	d := newDocument(file, string(data), report)
 	root, err := d.readYAML(data, d.borrow())
 	if err != nil {

@@ -8,13 +8,14 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
 )
 
-func parse(t testing.TB, text string) (input.Node, *source.Report) {
+func parse(t testing.TB, text string) (input.Node, *collect.Report) {
 	t.Helper()
-	var report source.Report
+	var report collect.Report
 	n, err := input.ParseYAML("a.yaml", []byte(text), &report)
 	if err != nil {
 		t.Fatal(err)
@@ -84,7 +85,7 @@ func TestNotGiven(t *testing.T) {
 }
 
 func TestCells(t *testing.T) {
-	var report source.Report
+	var report collect.Report
 	where := func() (source.Origin, string) {
 		return source.Origin{File: "a.csv", Line: 2, Column: 5}, "item a: count"
 	}
@@ -170,7 +171,7 @@ func FuzzYAML(f *testing.F) {
 				t.Fatalf("%v lies outside line %q", at, all[at.Line-1])
 			}
 		}
-		var report source.Report
+		var report collect.Report
 		n, err := input.ParseYAML("a.yaml", []byte(text), &report)
 		if err == nil {
 			walk(n, inside)
@@ -250,7 +251,7 @@ func BenchmarkHostile(b *testing.B) {
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			for b.Loop() {
-				var report source.Report
+				var report collect.Report
 				if n, err := input.ParseYAML("a.yaml", []byte(c.text), &report); err == nil {
 					n.Map("a")
 				}
@@ -261,7 +262,7 @@ func BenchmarkHostile(b *testing.B) {
 
 func ExampleParseYAML() {
 	text := "title: Three crates\ncuont: two\ncount: 2\n"
-	var report source.Report
+	var report collect.Report
 	n, err := input.ParseYAML("crates.yaml", []byte(text), &report)
 	if err != nil {
 		fmt.Println(err)

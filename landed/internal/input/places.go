@@ -6,6 +6,7 @@ import (
 	"sync"
 	"weak"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/source"
 )
 
@@ -23,7 +24,7 @@ type document struct {
 	making sync.Once
 }
 
-func newDocument(file, text string, report *source.Report) *document {
+func newDocument(file, text string, report *collect.Report) *document {
 	d := &document{text: text, around: around{report: report}}
 	d.document, d.find = d, d.below
 	d.file = source.Origin{File: file}.In(&d.find)

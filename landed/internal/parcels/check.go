@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"lotcost/landed/freight"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -15,7 +16,7 @@ import (
 
 // Check returns all that is wrong with a service as [source.Faults], or nil.
 func Check(s *freight.Service) error {
-	var report source.Report
+	var report collect.Report
 	c := checker{report: &report, at: func() source.Origin { return s.At }, field: "service " + s.Name, currency: s.Currency}
 	c.fail(s.Name == "", "name", "name", "is missing", "give the service a name of its own")
 	c.fail(s.Currency == 0, "currency", "currency", "is missing", "name the currency of its prices, as in CAD")
@@ -40,7 +41,7 @@ func Check(s *freight.Service) error {
 // checker records faults of one service, each at the place of what it is
 // looking at.
 type checker struct {
-	report   *source.Report
+	report   *collect.Report
 	at       func() source.Origin // asked only for a fault
 	field    string
 	currency money.Currency

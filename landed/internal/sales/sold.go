@@ -11,6 +11,7 @@ import (
 
 	"lotcost/fx"
 	"lotcost/landed"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
@@ -121,7 +122,7 @@ func (s *Seller) Sold(item *landed.Item, c *landed.ItemCost) (sales []selling.So
 				Remedy: "correct what was sold, or what was found"}}
 		}
 		if err := s.account(&one, item, c); err != nil {
-			report := &source.Report{}
+			report := &collect.Report{}
 			at, inSelling := PlaceOf(s.plan, err, s.haul.Home)
 			field := "selling"
 			if !inSelling {

@@ -199,7 +199,7 @@ func TestArbitrary(t *testing.T) {
 			p.Venues = nil
 		}
 		p.Postage.Steps = upTo(measure.Weight(number("up to")), money("cost"))
-		p.Check(h, &source.Report{})
+		p.Check(h)
 		sales.Imported(h)
 		s := sales.New(h, p)
 		for _, k := range s.Order(it.Sold) {

@@ -10,8 +10,8 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
-	"lotcost/landed/source"
 
 	"go.yaml.in/yaml/v3"
 )
@@ -27,7 +27,7 @@ type Doc struct {
 // Parse reads a text, called name in errors. What is no YAML of the kind that lot
 // files are written in is refused with [source.Faults].
 func Parse(name string, data []byte) (*Doc, error) {
-	if _, err := input.ParseYAML(name, data, &source.Report{}); err != nil {
+	if _, err := input.ParseYAML(name, data, &collect.Report{}); err != nil {
 		return nil, err
 	}
 	var doc yaml.Node
