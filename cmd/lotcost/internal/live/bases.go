@@ -147,17 +147,13 @@ func (m *model) gramsOf(i int) float64 {
 
 func (m *model) weightCells(i int, cells []sheet.Cell) {
 	item := m.st.Items[i].Item
-	decimalsOf := 0
-	for unit := measure.Gram; item.Weight%unit != 0; unit /= 10 {
-		decimalsOf++
-	}
 	data := ""
 	if item.Weighed {
 		data = shifted(int64(item.Weight), 9)
 		data = strings.TrimSuffix(strings.TrimRight(data, "0"), ".")
 	}
-	cells[itemWeight] = input(data, sheet.Decimals(decimalsOf))
-	cells[itemGrams] = m.items.figured(figure{m.items.at(itemWeight, row(i)) + "*" + m.items.at(itemCount, row(i)), m.gramsOf(i)}, sheet.Decimals(decimalsOf))
+	cells[itemWeight] = input(data, "General") // with as many decimals as are typed
+	cells[itemGrams] = m.items.figured(figure{m.items.at(itemWeight, row(i)) + "*" + m.items.at(itemCount, row(i)), m.gramsOf(i)}, "General")
 }
 
 // mixed reports whether the values are in more than one currency: they then count in home, without

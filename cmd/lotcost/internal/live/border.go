@@ -414,13 +414,12 @@ func (b *border) measured(p *customs.ParcelAssessment, bound *customs.Bound, goo
 	duty, taxes := b.of(borderDuty, r, p.Duty.Decimal().InexactFloat64()), b.of(b.allTaxes(), r, p.Tax.Decimal().InexactFloat64())
 	switch {
 	case bound.Weight != 0:
-		b.wrong = b.wrong || len(p.Lines) > mostWeighed
 		grams := []figure{}
 		for k := range p.Lines {
 			i := b.index[p.Lines[k].ID]
 			grams = append(grams, figure{b.items.at(itemGrams, row(i)), b.gramsOf(i)})
 		}
-		return plus(grams...)
+		return b.working.sum("part of the weight, g", grams)
 	case bound.OfDuty && bound.OfTaxes:
 		return plus(duty, taxes)
 	case bound.OfDuty:
@@ -432,9 +431,6 @@ func (b *border) measured(p *customs.ParcelAssessment, bound *customs.Bound, goo
 	}
 	return goods
 }
-
-// mostWeighed is of how many items the weights are summed in one formula.
-const mostWeighed = 200
 
 // asked is what names the amount of a line of the border.
 func (b *border) asked(line *landed.Line) string {
@@ -484,7 +480,7 @@ func (m *model) assessed(line *landed.Line, item int, weight int64) string {
 // estimatedCell says of an estimate whether it follows what is changed.
 func (m *model) estimatedCell(line *landed.Line) sheet.Cell {
 	if m.border == nil {
-		return text("yes, of this day: not calculated here, run lotcost again after a change")
+		return text("yes, of this day: " + notHere + ", run lotcost again after a change")
 	}
 	cell := m.paid.live("IF(LEFT("+m.border.at(len(m.border.Columns)-1, m.border.parcels[line.Parcel])+`,3)="yes","yes","no longer right: run lotcost again")`, "", "")
 	cell.Text = "yes"

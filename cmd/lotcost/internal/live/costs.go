@@ -2,6 +2,7 @@ package live
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -282,28 +283,27 @@ func (m *model) pricesOf(line *landed.Line) string {
 	for _, i := range items {
 		lots[m.st.Items[i].Lot.ID] = true
 	}
-	var runs []string
-	first := -1
+	var runs []figure
+	first, sum := -1, int64(0)
 	flush := func(end int) {
 		if first >= 0 {
-			runs = append(runs, m.paid.column(paidHome, row(first), row(end-1)))
+			runs = append(runs, figure{"SUM(" + m.paid.column(paidHome, row(first), row(end-1)) + ")", float64(sum) / math.Pow10(m.digits)})
 		}
-		first = -1
+		first, sum = -1, 0
 	}
 	n := 0
 	for ; n < len(m.st.Lines) && m.st.Lines[n].Kind <= landed.Premium; n++ {
 		switch in := lots[m.st.Lines[n].Lot]; {
-		case in && first < 0:
-			first = n
 		case !in:
 			flush(n)
+			continue
+		case first < 0:
+			first = n
 		}
+		sum += m.st.Lines[n].Home.Minor()
 	}
 	flush(n)
-	if len(runs) == 0 {
-		return "0"
-	}
-	return "SUM(" + strings.Join(runs, ",") + ")"
+	return m.working.sum("part of the prices that a percentage is of", runs).text
 }
 
 func (m *model) itemOf(line *landed.Line) int {
@@ -345,7 +345,7 @@ func (m *model) shareLine(n int) {
 	}
 	cell := m.working.share(sharing)
 	if m.working.held || fixed {
-		m.paid.Rows[n].Cells[paidBy].Text += ", not calculated here: run lotcost again after a change"
+		m.paid.Rows[n].Cells[paidBy].Text += ", " + notHere + ": run lotcost again after a change"
 	}
 	for k, i := range items {
 		m.bear(i, line.Kind, cell(k))

@@ -261,7 +261,7 @@ func (o *opened) carry(first, end, column, took int) {
 	for _, i := range carriers {
 		weights = append(weights, choose(fair, call("MAX", max(o.bear[i].value, 0), o.bear[i], whole(0)), o.found.of(foundSound, row(i), float64(o.st.Items[i].Found.Sound))))
 	}
-	share := o.carried("the cost of dead and missing pieces", plus(lost...), weights, func(k int) string { return o.st.Items[carriers[k]].ID })
+	share := o.carried("the cost of dead and missing pieces", o.working.sum("part of the cost of dead and missing pieces", lost), weights, func(k int) string { return o.st.Items[carriers[k]].ID })
 	for k, i := range carriers {
 		o.bear[i] = plus(o.bear[i], o.put(o.rows[i], i, took, share(k)))
 	}
@@ -278,6 +278,21 @@ func (w *working) fact(what string, f figure) figure {
 		return yield(sheet.Row{Kind: sheet.Sum, Cells: cells})
 	})
 	return w.of(workTotal, at, f.value)
+}
+
+// mostSummed is how many cells a formula names one by one: programs allow one of 8192 characters.
+const mostSummed = 200
+
+// sum adds up figures, in parts with a row each where they are many.
+func (w *working) sum(what string, of []figure) figure {
+	for len(of) > mostSummed {
+		var parts []figure
+		for part := range slices.Chunk(of, mostSummed) {
+			parts = append(parts, w.fact(what, plus(part...)))
+		}
+		of = parts
+	}
+	return plus(of...)
 }
 
 // agrees reports whether the formulas come to what the library says.

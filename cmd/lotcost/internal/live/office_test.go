@@ -25,6 +25,12 @@ type book struct {
 // written writes sheets and reads them again.
 func written(t testing.TB, tables []*sheet.Table) book {
 	t.Helper()
+	return opened(t, saved(t, tables))
+}
+
+// saved writes sheets into a file.
+func saved(t testing.TB, tables []*sheet.Table) string {
+	t.Helper()
 	file, err := os.Create(filepath.Join(t.TempDir(), "book.xlsx"))
 	if err != nil {
 		t.Fatal(err)
@@ -33,7 +39,7 @@ func written(t testing.TB, tables []*sheet.Table) book {
 		t.Fatal(err)
 	}
 	file.Close()
-	return opened(t, file.Name())
+	return file.Name()
 }
 
 func opened(t testing.TB, path string) book {

@@ -278,7 +278,7 @@ func (p *prices) row(o *doubles.Offer, venue int) {
 	cells[priceID], cells[priceWhat], cells[priceLot] = text(o.ID), text(o.What), text(o.Lot)
 	cells[priceState], cells[pricePieces], cells[priceVenue] = text(o.State.String()), fixed(number64(o.Count), count), text(v.Name)
 	cells[priceCost] = input(q.Cost.Decimal().String(), coded(v.Currency, 0))
-	cells[priceFound] = text("as found: run lotcost again after a change")
+	cells[priceFound] = text(asFound + ": run lotcost again after a change")
 	cells[priceEven], cells[priceAsk] = leastCell(q.BreakEven, format), leastCell(q.Ask, format)
 	defer func() { p.prices.add(sheet.Body, cells...) }()
 	price := q.Ask.Price
@@ -357,7 +357,7 @@ func (p *prices) least(t *terms, o *doubles.Offer, q *doubles.Quote, cells []she
 		cells[priceEven] = p.prices.figured(even, cells[priceEven].Format)
 	}
 	if p.r.Ending != resale.AnyEnding {
-		cells[priceFound] = text("the asking price as found: run lotcost again after a change")
+		cells[priceFound] = text("the asking price " + asFound + ": run lotcost again after a change")
 		return
 	}
 	if ask := p.find(t, o.ID, "asking price", t.sale.Target, cost, q.Ask); ask.text != "" {

@@ -191,7 +191,48 @@ func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 	if t.Guarded {
 		out.WriteString(`<sheetProtection sheet="1" formatCells="0" formatColumns="0" formatRows="0"/>`)
 	}
-	fmt.Fprintf(out, `<pageMargins left="0.5" right="0.5" top="0.5" bottom="0.5" header="0.3" footer="0.3"/><pageSetup orientation="landscape" %s/></worksheet>`, setup)
+	b.numbersOnly(out, t)
+	fmt.Fprintf(out, `<pageMargins left="0.5" right="0.5" top="0.5" bottom="0.5" header="0.3" footer="0.3"/><pageSetup paperSize="9" orientation="landscape" %s/></worksheet>`, setup) // A4
+}
+
+// numbersOnly makes programs refuse a text where a number is to be typed, such as one with a unit.
+func (b *workbook) numbersOnly(out *bufio.Writer, t *Table) {
+	kinds := []string{"whole", "decimal"}
+	spans := map[string][]string{}
+	for column := range t.Columns {
+		for first := 0; first < len(t.Rows); {
+			kind := t.Rows[first].Cell(column).typed()
+			end := first + 1
+			for end < len(t.Rows) && t.Rows[end].Cell(column).typed() == kind {
+				end++
+			}
+			if kind != "" {
+				spans[kind] = append(spans[kind], Ref(column, first+2)+":"+Ref(column, end+1))
+			}
+			first = end
+		}
+	}
+	if len(spans) == 0 {
+		return
+	}
+	fmt.Fprintf(out, `<dataValidations count="%d">`, len(spans))
+	for _, kind := range kinds {
+		if len(spans[kind]) > 0 {
+			fmt.Fprintf(out, `<dataValidation type="%s" allowBlank="1" showErrorMessage="1" errorTitle="A number" error="Type the figure alone, without a unit or a currency." sqref="%s"><formula1>-1000000000000</formula1><formula2>1000000000000</formula2></dataValidation>`, kind, strings.Join(spans[kind], " "))
+		}
+	}
+	out.WriteString("</dataValidations>")
+}
+
+// typed is the kind of number that may be typed into a cell; "" is none.
+func (c Cell) typed() string {
+	switch {
+	case !c.Input:
+		return ""
+	case strings.HasPrefix(c.Format, Decimals(0)) && !strings.Contains(c.Format, "."):
+		return "whole"
+	}
+	return "decimal"
 }
 
 // A printed page holds so many characters across at full size. A sheet is fitted to its width as
@@ -404,7 +445,7 @@ func (b *workbook) frame() {
 	const relation = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 	b.part("xl/styles.xml", b.writeStyles)
 	b.part("xl/workbook.xml", func(out *bufio.Writer) {
-		fmt.Fprintf(out, `<workbook %s xmlns:r="%s"><sheets>`, namespace, relation)
+		fmt.Fprintf(out, `<workbook %s xmlns:r="%s"><bookViews><workbookView/></bookViews><sheets>`, namespace, relation)
 		for i, name := range b.names {
 			out.WriteString(`<sheet name="`)
 			escape(out, name)
@@ -449,7 +490,7 @@ func (b *workbook) frame() {
 const ownFormats = 164
 
 func (b *workbook) writeStyles(out *bufio.Writer) {
-	ids := map[string]int{"": 0}
+	ids := map[string]int{"": 0, "General": 0}
 	var formats []string
 	for _, s := range b.order {
 		if _, ok := ids[s.format]; !ok {
@@ -499,7 +540,7 @@ func (b *workbook) writeStyles(out *bufio.Writer) {
 		}
 		fmt.Fprintf(out, `<xf numFmtId="%d" fontId="%d" fillId="%d" borderId="%d" xfId="0" applyNumberFormat="1" applyFont="1" applyFill="1" applyAlignment="1" applyProtection="1">%s</xf>`, ids[s.format], font, fill, border, more)
 	}
-	out.WriteString(`</cellXfs></styleSheet>`)
+	out.WriteString(`</cellXfs><cellStyles count="1"><cellStyle name="Normal" xfId="0" builtinId="0"/></cellStyles></styleSheet>`)
 }
 
 // Answer is a table of the texts of a sheet, for the first sheet of a workbook.

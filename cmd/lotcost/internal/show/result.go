@@ -4,6 +4,7 @@ package show
 import (
 	"io"
 
+	"lotcost/cmd/lotcost/internal/live"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/book"
@@ -57,19 +58,27 @@ func (r Result) Page() *sheet.Page {
 	return p
 }
 
-// Pages are the sheets of a workbook: what there is to say, and the tables.
-func (r Result) Pages() []*sheet.Table {
+// Pages are the sheets of a workbook: what there is to say, with decimal commas where that is asked
+// for, and the tables, of which each program shows the numbers in its way.
+func (r Result) Pages(commas bool) []*sheet.Table {
 	doc := Untyped(r.Whole())
 	pages := doc.Tables()
 	if r.Topics != nil {
 		pages = r.Topics()
 		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "what stands on a coloured ground in the other sheets may be changed, and the rest follows as lotcost calculates it; nothing else can be typed over until the protection of a sheet is taken off, which needs no password"},
-			sheet.Note{Kind: sheet.Hint, Text: "these sentences stay as they were written"})
+			sheet.Note{Kind: sheet.Hint, Text: "all but the first two of these sentences stay as they were written"})
 	}
-	if answer := doc.Answer(); len(answer.Rows) > 0 {
-		pages = append([]*sheet.Table{answer}, pages...)
+	answer := doc.Answer()
+	if len(answer.Rows) == 0 {
+		return pages
 	}
-	return pages
+	if commas {
+		answer = answer.WithCommas()
+	}
+	if r.Topics != nil {
+		live.Lead(answer, pages, r.Of)
+	}
+	return append([]*sheet.Table{answer}, pages...)
 }
 
 // Write writes the result, with decimal commas where that is asked for; JSON is for programs
@@ -85,11 +94,7 @@ func (r Result) Write(w io.Writer, format sheet.Format, commas bool, t sheet.Ter
 		return sheet.WriteCSV(w, r.Table())
 	}
 	if format == sheet.FormatWorkbook {
-		pages := r.Pages()
-		if commas && len(pages) > 0 && pages[0].Topic == "answer" {
-			pages[0] = pages[0].WithCommas() // the other sheets hold numbers, which each program shows in its way
-		}
-		return sheet.WriteWorkbook(w, pages)
+		return sheet.WriteWorkbook(w, r.Pages(commas))
 	}
 	if format == sheet.FormatPage {
 		page := r.Page()
