@@ -88,6 +88,7 @@ func differs(of []figure) string {
 	sum := plus(of...)
 	return "ABS(" + sum.text + "-" + number(sum.value).text + ")>0.0001"
 }
+
 // held reports whether something stands as it is, whatever is changed.
 func (l *lead) held() bool {
 	says := func(of string, column int, what string) bool {

@@ -8,8 +8,9 @@ import (
 	"testing"
 )
 
-// TestPrinted: only numbers may be typed where there is room for one; a sheet is printed across a page where it can be read there, and what is wider at
-// the least size that can be, over several, each with the heads and the first column.
+// TestPrinted: only numbers may be typed where there is room for one; a sheet is printed across a
+// page where it can be read there, and what is wider at the least size that can be, over several,
+// each with the heads and the first column.
 func TestPrinted(t *testing.T) {
 	table := func(topic string, columns int) *Table {
 		t := &Table{Topic: topic}
