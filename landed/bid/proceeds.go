@@ -366,5 +366,6 @@ func (p *proceeds) net(it *landed.Item, price money.Amount) (money.Amount, error
 	if err != nil {
 		return money.Amount{}, err
 	}
-	return p.home(out.Net)
+	left, err := p.seller.Brought(&out, sale, &landed.Sale{Price: price})
+	return left.Net, err
 }

@@ -64,12 +64,17 @@ func (w *worker) quote(o *Offer) error {
 			return err
 		}
 	}
-	if e := w.Quote(o).Expected; e != nil {
-		var err error
-		o.net, err = w.rates.Value(e.Net, w.home)
-		return err
+	q := w.Quote(o)
+	if q.Expected == nil {
+		return nil
 	}
-	return nil
+	order, price := q.Sale(), q.Expected.Price
+	if o.State == landed.Sound {
+		price = o.value // as it was typed
+	}
+	left, err := w.seller.Brought(q.Expected, &order, &landed.Sale{Price: price})
+	o.net = left.Net
+	return err
 }
 
 func (w *worker) quoteAt(o *Offer, q *Quote, at int) error {

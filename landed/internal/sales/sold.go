@@ -14,6 +14,7 @@ import (
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/tally"
+	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/selling"
@@ -59,55 +60,79 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 	if err != nil {
 		return resale.Result{}, err
 	}
-	return s.brought(&out, sold)
+	return s.Brought(&out, order, sold)
 }
 
-// brought brings a result home, and what a sale says was really paid. The price
-// is that of the sale: by way of the venue's currency it would be rounded twice.
-func (s *Seller) brought(out *resale.Result, sold *landed.Sale) (resale.Result, error) {
-	var sums tally.Tally
+// Brought brings a result home, and what a sale says was really paid. Each part is that which was
+// typed, and so is what is left of them: by way of the venue's currency it would be rounded twice.
+func (s *Seller) Brought(out *resale.Result, order *resale.Sale, sold *landed.Sale) (resale.Result, error) {
 	home := s.haul.Home
-	in := func(a money.Amount) money.Amount { return sums.Of(s.rates.Value(a, home)) }
-	p := resale.Result{Price: in(sold.Price), Charged: in(out.Charged), Fees: in(out.Fees), VAT: in(out.VAT), Sending: in(out.Sending)}
-	if sums.Err != nil {
-		return p, sums.Err
-	}
-	really := [...]struct{ given, part *money.Amount }{{&sold.Fees, &p.Fees}, {&sold.Postage, &p.Sending}}
 	if !slices.ContainsFunc([]money.Currency{out.Net.Currency(), sold.Fees.Currency(), sold.Postage.Currency()}, func(c money.Currency) bool { return c != home && c != 0 }) {
-		p.Net = out.Net // nothing is to be converted
-		for _, paid := range really {
+		var sums tally.Tally
+		p := resale.Result{Price: sums.Of(s.rates.Value(sold.Price, home)), Charged: out.Charged, Fees: out.Fees, VAT: out.VAT, Sending: out.Sending, Net: out.Net}
+		for _, paid := range [...]struct{ given, part *money.Amount }{{&sold.Fees, &p.Fees}, {&sold.Postage, &p.Sending}} {
 			if paid.given.Currency() != 0 {
 				*paid.part, p.Net = *paid.given, sums.Sub(p.Net, *paid.given)
 			}
 		}
-		return p, sums.Err
+		return p, sums.Err // nothing is to be converted
 	}
+	price, charged, sending := out.Price, out.Charged, []money.Amount{out.Sending}
+	if out.Net.Currency() != home {
+		price = sold.Price
+		charged, sending = s.typed(order)
+	}
+	if sold.Postage.Currency() != 0 {
+		sending = []money.Amount{sold.Postage}
+	}
+	var p resale.Result
 	net := new(big.Rat)
-	var err error
-	exact := func(add func(z, x, y *big.Rat) *big.Rat, a money.Amount) {
-		var x *big.Rat
-		if err == nil {
-			if x, err = s.rates.Exact(a, home); err == nil {
-				add(net, net, x)
+	for _, part := range []struct {
+		to    *money.Amount
+		sign  int64
+		parts []money.Amount
+	}{{&p.Price, 1, []money.Amount{price}}, {&p.Charged, 1, []money.Amount{charged}}, {&p.Fees, -1, []money.Amount{cmp.Or(sold.Fees, out.Fees)}},
+		{&p.VAT, -1, []money.Amount{out.VAT}}, {&p.Sending, -1, sending}} {
+		sum := new(big.Rat)
+		for _, a := range part.parts {
+			exact, err := s.rates.Exact(a, home)
+			if err != nil {
+				return p, err
 			}
+			sum.Add(sum, exact)
 		}
-	}
-	exact((*big.Rat).Add, out.Net)
-	if out.Price.Currency() != home {
-		exact((*big.Rat).Sub, out.Price)
-		exact((*big.Rat).Add, sold.Price)
-	}
-	for _, paid := range really {
-		if paid.given.Currency() != 0 {
-			exact((*big.Rat).Sub, *paid.given)
-			*paid.part = in(*paid.given)
+		var err error
+		if *part.to, err = exchange.Round(sum, money.HalfAway, home); err != nil {
+			return p, err
 		}
+		net.Add(net, sum.Mul(sum, big.NewRat(part.sign, 1)))
 	}
-	if err = cmp.Or(err, sums.Err); err != nil {
-		return p, err
-	}
+	var err error
 	p.Net, err = exchange.Round(net, money.HalfAway, home)
 	return p, err
+}
+
+// typed is what the buyer of an order pays for postage, and what sending costs, as it was typed.
+func (s *Seller) typed(order *resale.Sale) (charged money.Amount, sending []money.Amount) {
+	v, plan := order.Venue, s.plan
+	if v.Sending == resale.Fetched {
+		return money.Amount{}, nil
+	}
+	if charged = v.Charged; order.Charged.Currency() != 0 {
+		charged = plan.Charged
+	}
+	packing, postage := v.Packing, v.Postage
+	if order.Packing.Currency() != 0 {
+		packing = plan.Packing
+	}
+	if order.Postage.Fixed.Currency() != 0 || len(order.Postage.Steps) > 0 {
+		postage = plan.Postage
+	}
+	sending = []money.Amount{packing, postage.Fixed}
+	if i := slices.IndexFunc(postage.Steps, func(step money.Step[measure.Weight]) bool { return order.Weight <= step.UpTo }); i >= 0 {
+		sending = append(sending, postage.Steps[i].Price)
+	}
+	return charged, sending
 }
 
 // Sold lists the sales of an item by date, equals in file order, and the pieces

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"math/big"
 	"slices"
 	"strings"
 	"testing"
@@ -68,12 +69,11 @@ func TestProceeds(t *testing.T) {
 		{"nothing was paid", landed.Sale{Price: amount("40 CAD"), Count: 1, Fees: amount("0 CAD"), Postage: amount("0 CAD")}, "40.00 + 7.00 - 0.00 - 0.00 - 0.00 = 47.00"},
 		{"a place without a schedule", landed.Sale{Price: amount("40 CAD"), Count: 1, Venue: "fair"}, "40.00 + 0.00 - 0.00 - 0.00 - 0.00 = 40.00"},
 		{"and with a table to pay", landed.Sale{Price: amount("40 CAD"), Count: 2, Venue: "fair", Fees: amount("5 CAD")}, "40.00 + 0.00 - 5.00 - 0.00 - 0.00 = 35.00"},
-		// 30.00 - 1.50 - 4.00 + 7.00/1.37 (5.11) - 0.50/1.37 (0.36) = 29.25 USD, 40.0725 CAD; the
-		// parts: 41.10, 7.0007, 2.055, 5.9732
-		{"abroad", landed.Sale{Price: amount("30 USD"), Count: 1, Venue: "quay"}, "41.10 + 7.00 - 2.06 - 0.00 - 5.97 = 40.07"},
-		// 98.03 CAD are 71.55 USD, which alone would be 98.02 CAD; 5.11 - 3.58 - 4.36 USD are -3.8771
-		{"abroad, at a price of home", landed.Sale{Price: amount("98.03 CAD"), Count: 1, Venue: "quay"}, "98.03 + 7.00 - 4.90 - 0.00 - 5.97 = 94.15"},
-		// 5.11 USD are charged, 7.0007, and 1.00 is paid
+		// 30.00 - 1.50 - 4.00 = 24.50 USD are 33.565, and with 7.00 - 0.50 of home 40.065
+		{"abroad", landed.Sale{Price: amount("30 USD"), Count: 1, Venue: "quay"}, "41.10 + 7.00 - 2.06 - 0.00 - 5.98 = 40.07"},
+		// 98.03 CAD are 71.55 USD, which alone would be 98.02 CAD; 5% of them 3.58 USD or 4.9046, and
+		// 4.00 USD 5.48
+		{"abroad, at a price of home", landed.Sale{Price: amount("98.03 CAD"), Count: 1, Venue: "quay"}, "98.03 + 7.00 - 4.90 - 0.00 - 5.98 = 94.15"},
 		{"abroad, paid at home", landed.Sale{Price: amount("40 CAD"), Count: 1, Venue: "quay", Fees: amount("1 CAD"), Postage: amount("0 CAD")}, "40.00 + 7.00 - 1.00 - 0.00 - 0.00 = 46.00"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -85,6 +85,68 @@ func TestProceeds(t *testing.T) {
 			}
 		})
 	}
+}
+
+// TestAbroad: what is typed in the currency of the books is not rounded in that of a venue abroad;
+// of the venue's own figures each is rounded there once, as on its bill.
+func TestAbroad(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		cents := func(label string) int64 { return rapid.Int64Range(0, 9999).Draw(t, label) }
+		in := func(label string) money.Currency { return rapid.SampledFrom([]money.Currency{cad, usd}).Draw(t, label) }
+		plan := venues()
+		plan.Venues = plan.Venues[1:2]
+		v := &plan.Venues[0]
+		v.Postage = resale.Postage{}
+		plan.Charged, plan.Packing, plan.Postage.Fixed = money.New(cents("charged"), in("in")), money.New(cents("packing"), in("in")), money.New(cents("postage"), in("in"))
+		if rapid.Bool().Draw(t, "by weight") {
+			plan.Postage.Steps = []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: money.New(cents("small"), cad)}, {UpTo: 5 * measure.Kilogram, Price: money.New(cents("large"), cad)}}
+		}
+		sold := &landed.Sale{Price: money.New(cents("price"), in("in")), Count: 1, Venue: "quay"}
+		if rapid.Bool().Draw(t, "postage known") {
+			sold.Postage = money.New(cents("paid"), in("in"))
+		}
+		it := item("jack", 1, rapid.SampledFrom([]measure.Weight{500 * measure.Gram, 3 * measure.Kilogram}).Draw(t, "weight"))
+		got, err := sales.New(bought(), plan).Proceeds(&it, sold, money.Amount{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		home := func(a money.Amount) *big.Rat {
+			r := big.NewRat(a.Minor(), 1)
+			if a.Currency() == usd {
+				r.Mul(r, big.NewRat(137, 100))
+			}
+			return r
+		}
+		half := func(r *big.Rat) int64 { // away from zero
+			twice := new(big.Rat).Abs(r)
+			twice.Mul(twice, big.NewRat(2, 1)).Add(twice, big.NewRat(1, 1))
+			return int64(r.Sign()) * new(big.Int).Quo(twice.Num(), new(big.Int).Mul(twice.Denom(), big.NewInt(2))).Int64()
+		}
+		priced := sold.Price.Minor() // in USD
+		if sold.Price.Currency() == cad {
+			priced = half(big.NewRat(priced*100, 137))
+		}
+		fee := home(money.New(half(big.NewRat(priced*5, 100)), usd))
+		sending := home(sold.Postage)
+		if sold.Postage.Currency() == 0 {
+			sending = new(big.Rat).Add(home(plan.Packing), home(plan.Postage.Fixed))
+			if steps := plan.Postage.Steps; len(steps) > 0 && it.Weight <= measure.Kilogram {
+				sending.Add(sending, home(steps[0].Price))
+			} else if len(steps) > 0 {
+				sending.Add(sending, home(steps[1].Price))
+			}
+		}
+		net := new(big.Rat).Add(home(sold.Price), home(plan.Charged))
+		net.Sub(net, fee).Sub(net, sending)
+		for _, c := range []struct {
+			got  money.Amount
+			want *big.Rat
+		}{{got.Price, home(sold.Price)}, {got.Charged, home(plan.Charged)}, {got.Fees, fee}, {got.Sending, sending}, {got.Net, net}} {
+			if c.got != money.New(half(c.want), cad) {
+				t.Fatalf("got %+v, want %s of %s", got, c.got, c.want.FloatString(4))
+			}
+		}
+	})
 }
 
 // The margin between 120.00 and twice 30.00 holds 20/120 of tax.
