@@ -79,8 +79,15 @@ func TestCommaUndeclaredOnce(t *testing.T) {
 			t.Errorf("%q: got\n%v\nwant\n%s", c.head, err, c.want)
 		}
 	}
+	const short = "lotcost: 1\nhome: EUR\nlots:\n  - id: a\n    price: 38,50 EUR\n    premium: 17,5%\n    items: [{id: x, count: 3, found: {dead: 1}}]\n"
+	_, err := lotfile.Parse("haul.yaml", []byte(short), t.TempDir(), lotfile.Options{})
+	const both = `haul.yaml:5:12: lot a: price: "38,50 EUR" and 1 more of the file's figures have decimal commas: write decimal: comma at the top of the file
+haul.yaml:7:38: item x: found: 1 piece found, but the count is 3: sound, parts, dead and missing must sum to the count; write extra for pieces beyond it`
+	if err == nil || err.Error() != both {
+		t.Errorf("what is checked of figures that can be read: got\n%v\nwant\n%s", err, both)
+	}
 	const mixed = "lotcost: 1\nhome: EUR\nlots:\n  - id: a\n    price: 38,50 EUR\n    premium: 17,5%\n    items: [{id: x, weight: 1.9 kg, value: 12.50 EUR, repair: 3.20 EUR}]\n"
-	_, err := lotfile.Parse("haul.yaml", []byte(mixed), t.TempDir(), lotfile.Options{})
+	_, err = lotfile.Parse("haul.yaml", []byte(mixed), t.TempDir(), lotfile.Options{})
 	if err == nil || strings.Count(err.Error(), "\n") != 1 {
 		t.Errorf("figures of which more have points: %v", err)
 	}
