@@ -383,8 +383,9 @@ func TestOneFaultOnce(t *testing.T) {
 	}
 }
 
-// TestCheckWeights: the items that are told to have no weight are those that Split tells, each once,
-// whatever else is wrong; none where the weight, or the charge, was not typed as it was meant.
+// TestCheckWeights: the items that are told to have no weight are those that Split tells, each
+// once, whatever else is wrong; none where the weight, or the charge, was not typed as it was
+// meant.
 func TestCheckWeights(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		h, _ := drawHaul(t, solid)

@@ -14,7 +14,7 @@ var floors = map[string]int{
 	"lotcost/landed/internal/published": 1, "lotcost/landed/internal/effort": 1, "lotcost/landed/internal/reworded": 1, "lotcost/cmd/lotcost/internal/browser": 1, // for tests
 	"lotcost/landed/internal/typed": 2, // likewise
 	"lotcost/landed/internal/input": 2, "lotcost/landed/internal/tally": 2, "lotcost/landed/internal/outline": 2, "lotcost/landed/internal/planning": 2,
-	"lotcost/landed/lotfile/edit": 3, "lotcost/landed/internal/exchange": 2, "lotcost/landed/freight": 2, "lotcost/landed/resale": 2,
+	"lotcost/landed/internal/exchange": 2, "lotcost/landed/freight": 2, "lotcost/landed/resale": 2,
 	"lotcost/landed/customs": 3, "lotcost/landed/internal/parcels": 3, "lotcost/landed/internal/cells": 3,
 	"lotcost/landed": 4, "lotcost/landed/customs/tariff": 4,
 	"lotcost/landed/selling": 5, "lotcost/landed/internal/odds": 5, "lotcost/landed/odds": 6,
@@ -22,7 +22,7 @@ var floors = map[string]int{
 	"lotcost/landed/doubles":        7, "lotcost/landed/together": 7,
 	"lotcost/landed/bid": 8, "lotcost/landed/book": 8,
 	"lotcost/landed/lotfile":             9,
-	"lotcost/cmd/lotcost/internal/sheet": 10, "lotcost/cmd/lotcost/internal/fetch": 10, "lotcost/cmd/lotcost/internal/whole": 10, "lotcost/cmd/lotcost/internal/lines": 10,
+	"lotcost/cmd/lotcost/internal/sheet": 10, "lotcost/cmd/lotcost/internal/fetch": 10, "lotcost/cmd/lotcost/internal/whole": 10, "lotcost/cmd/lotcost/internal/lines": 10, "lotcost/cmd/lotcost/internal/edit": 10,
 	"lotcost/cmd/lotcost/internal/live": 11, "lotcost/cmd/lotcost/internal/show": 12, "lotcost/cmd/lotcost/internal/desk": 13, "lotcost/cmd/lotcost": 14,
 }
 

@@ -7,11 +7,11 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"unicode/utf8"
 
 	"lotcost/landed"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
-	"lotcost/landed/lotfile/edit"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -24,7 +24,8 @@ import (
 // touched, notes included. Each parcel may have a note of its own. Faults call
 // the text name.
 func WithParcels(name string, data []byte, parcels []landed.Parcel, notes []string) ([]byte, error) {
-	if _, err := input.ParseYAML(name, data, &collect.Report{}); err != nil {
+	lines, end, err := Lines(name, data)
+	if err != nil {
 		return nil, err
 	}
 	var doc yaml.Node
@@ -36,14 +37,13 @@ func WithParcels(name string, data []byte, parcels []landed.Parcel, notes []stri
 		return nil, source.Faults{{At: source.Origin{File: name, Line: root.Line, Column: root.Column}, What: "the parcels have no place here: the keys do not stand on lines of their own",
 			Remedy: "write each key of the file on its own line, without braces round them all"}}
 	}
-	lines, end := edit.Lines(data), edit.LineEnd(data)
 	from, to, err := parcelLines(root, lines)
 	if err != nil {
 		return nil, source.Faults{{At: source.Origin{File: name}, Field: "lots", What: err.Error(), Remedy: "list what was bought"}}
 	}
 	var out bytes.Buffer
 	out.Write(bytes.Join(lines[:from], nil))
-	if from == len(lines) && from > 0 && len(bytes.TrimRight(lines[from-1], edit.LineEnds)) == len(lines[from-1]) {
+	if from == len(lines) && from > 0 && len(bytes.TrimRight(lines[from-1], lineEnds)) == len(lines[from-1]) {
 		out.WriteString(end)
 	}
 	indent := strings.Repeat(" ", root.Column-1)
@@ -56,6 +56,39 @@ func WithParcels(name string, data []byte, parcels []landed.Parcel, notes []stri
 	}
 	out.Write(bytes.Join(lines[to:], nil))
 	return out.Bytes(), nil
+}
+
+// lineEnds are the characters that end a line in YAML 1.1, 4.2; a carriage return
+// and a newline are one end.
+const lineEnds = "\r\n\u0085\u2028\u2029"
+
+// Lines takes the text of a lot file apart for those who change it: its lines, as the reader
+// counts them, with their ends, and how a further one should end. The error is [source.Faults], in
+// which the text is called name, where it is no YAML of the kind that lot files are written in.
+func Lines(name string, data []byte) (lines [][]byte, end string, err error) {
+	_, err = input.ParseYAML(name, data, &collect.Report{})
+	for rest := data; len(rest) > 0; rest = rest[len(lines[len(lines)-1]):] {
+		lines = append(lines, firstLine(rest))
+	}
+	for _, end := range []string{"\r\n", "\n", "\r"} {
+		if bytes.Contains(data, []byte(end)) {
+			return lines, end, err
+		}
+	}
+	return lines, "\n", err
+}
+
+// firstLine is the first line of a text, with its end.
+func firstLine(data []byte) []byte {
+	n := bytes.IndexAny(data, lineEnds)
+	if n < 0 {
+		return data
+	}
+	if bytes.HasPrefix(data[n:], []byte("\r\n")) {
+		return data[:n+2]
+	}
+	_, size := utf8.DecodeRune(data[n:])
+	return data[:n+size]
 }
 
 var errNoLots = errors.New("there are no lots below which the parcels could stand")

@@ -23,7 +23,8 @@ type rest int
 // Error says how many there are.
 func (n rest) Error() string { return fmt.Sprintf("and %d more", int(n)) }
 
-// Add records a fault, or a warning, and returns it; warnings beyond [source.MaxFaults] are dropped.
+// Add records a fault, or a warning, and returns it; warnings beyond [source.MaxFaults] are
+// dropped.
 func (r *Report) Add(f *source.Fault) *source.Fault {
 	n, isRest := f.Err.(rest)
 	switch {

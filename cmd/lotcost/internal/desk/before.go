@@ -7,11 +7,11 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
 	"lotcost/landed/lotfile"
-	"lotcost/landed/lotfile/edit"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"

@@ -9,11 +9,11 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
-	"lotcost/landed/lotfile/edit"
 	"lotcost/landed/measure"
 	"lotcost/landed/together"
 )

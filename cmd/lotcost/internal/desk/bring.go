@@ -10,8 +10,8 @@ import (
 	"strconv"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/whole"
-	"lotcost/landed/lotfile/edit"
 	"lotcost/landed/source"
 )
 

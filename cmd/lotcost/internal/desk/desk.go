@@ -3,7 +3,7 @@
 //
 // There is no second store. A page is made from the files at the time it is asked for,
 // and reading writes nothing anywhere. What is typed is put into the text of the file by
-// lotfile/edit, read and calculated as a command would, and shown; it is written when a
+// package edit, read and calculated as a command would, and shown; it is written when a
 // field is left, whole or not at all, and only if the file is still as the page saw it.
 //
 // A view of a haul is an entry of [views]: what it is called, when it fits, and a function

@@ -14,15 +14,15 @@ import (
 	"time"
 	"unicode"
 
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/landed/lotfile"
-	"lotcost/landed/lotfile/edit"
 	"lotcost/landed/source"
 )
 
 // saveText writes the whole text of a file.
 func (d *Desk) saveText(w http.ResponseWriter, r *http.Request, before *haul) {
 	text := r.PostForm.Get("text")
-	if end := edit.LineEnd(before.Text); end != "\r\n" { // a browser sends no other
+	if _, end, _ := lotfile.Lines("", before.Text); end != "\r\n" { // a browser sends no other
 		text = strings.ReplaceAll(text, "\r\n", end)
 	}
 	if !lotfile.IsHaul([]byte(text)) {

@@ -5,11 +5,11 @@ import (
 	"fmt"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
-	"lotcost/landed/lotfile/edit"
 	"lotcost/landed/source"
 )
 

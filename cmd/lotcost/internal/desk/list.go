@@ -6,8 +6,8 @@ import (
 	"slices"
 	"strconv"
 
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/landed"
-	"lotcost/landed/lotfile/edit"
 	"lotcost/landed/source"
 )
 

@@ -16,7 +16,7 @@ import (
 	"strings"
 	"time"
 
-	"lotcost/landed/lotfile/edit"
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/landed/source"
 )
 

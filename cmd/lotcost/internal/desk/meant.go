@@ -6,8 +6,8 @@ import (
 	"strings"
 	"sync"
 
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/landed"
-	"lotcost/landed/lotfile/edit"
 )
 
 // Some fields stand for one of several keys, by what the item has: a piece that is sure has a

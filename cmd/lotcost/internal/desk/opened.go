@@ -10,10 +10,10 @@ import (
 	"strconv"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
-	"lotcost/landed/lotfile/edit"
 )
 
 // openedView is the parcel as it is opened: what was found of each piece, what was done to it, and

@@ -10,12 +10,12 @@ import (
 	"strings"
 	"time"
 
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/doubles"
 	"lotcost/landed/lotfile"
-	"lotcost/landed/lotfile/edit"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 )

@@ -10,9 +10,9 @@ import (
 	"sync"
 	"time"
 
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/landed/book"
 	"lotcost/landed/lotfile"
-	"lotcost/landed/lotfile/edit"
 	"lotcost/landed/source"
 )
 

@@ -9,9 +9,9 @@ import (
 	"slices"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
-	"lotcost/landed/lotfile/edit"
 )
 
 // view is one side of a haul, for a moment of the job.

@@ -13,7 +13,7 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
 	"lotcost/landed/book"
-	"lotcost/landed/lotfile/edit"
+	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 )
 
@@ -57,8 +57,9 @@ func withArchived(text []byte, is bool) []byte {
 	if !is {
 		return bare
 	}
+	_, end, _ := lotfile.Lines("", text)
 	at := len(bare) - len(bytes.TrimPrefix(bare, []byte("\xef\xbb\xbf")))
-	return slices.Concat(bare[:at], []byte("# archived"+edit.LineEnd(text)), bare[at:])
+	return slices.Concat(bare[:at], []byte("# archived"+end), bare[at:])
 }
 
 // lineOf is a haul as the first page lists it.

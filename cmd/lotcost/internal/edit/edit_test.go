@@ -9,8 +9,7 @@ import (
 	"strings"
 	"testing"
 
-	"lotcost/landed/internal/effort"
-	"lotcost/landed/lotfile/edit"
+	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/landed/source"
 
 	"go.yaml.in/yaml/v3"
@@ -162,11 +161,17 @@ func TestAt(t *testing.T) {
 
 // TestExamples sets every single value of the examples to another, and deletes each.
 func TestExamples(t *testing.T) {
-	files, _ := filepath.Glob("../../../examples/*/*.yaml")
+	files, _ := filepath.Glob("../../../../examples/*/*.yaml")
 	if len(files) < 5 {
 		t.Fatal("no examples")
 	}
-	at, nth := 0, effort.Cases(1, 5, 8)
+	at, nth := 0, 5
+	switch {
+	case os.Getenv("LOTCOST_TESTS") == "all":
+		nth = 1
+	case testing.Short():
+		nth = 8
+	}
 	for _, file := range files {
 		data, err := os.ReadFile(file)
 		if err != nil {

@@ -31,7 +31,7 @@ func scalar(s string, inFlow bool) string {
 	if inFlow {
 		around = []string{"{k: [", "]}"}
 	}
-	if s != "" && !strings.ContainsAny(s, LineEnds) && s == strings.TrimSpace(s) {
+	if s != "" && !strings.ContainsAny(s, lineEnds) && s == strings.TrimSpace(s) {
 		var doc yaml.Node
 		if err := yaml.Unmarshal([]byte(around[0]+s+around[1]+"\n"), &doc); err == nil {
 			n := doc.Content[0]
@@ -56,7 +56,7 @@ func like(old *yaml.Node, s string, inFlow bool) string {
 	switch {
 	case old.Style&yaml.DoubleQuotedStyle != 0:
 		return strconv.Quote(s)
-	case old.Style&yaml.SingleQuotedStyle != 0 && s != "" && !strings.ContainsAny(s, LineEnds+"\t") && strconv.CanBackquote(strings.ReplaceAll(s, "`", "")):
+	case old.Style&yaml.SingleQuotedStyle != 0 && s != "" && !strings.ContainsAny(s, lineEnds+"\t") && strconv.CanBackquote(strings.ReplaceAll(s, "`", "")):
 		return "'" + strings.ReplaceAll(s, "'", "''") + "'"
 	}
 	return scalar(s, inFlow)

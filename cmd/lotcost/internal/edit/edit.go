@@ -151,7 +151,7 @@ func (d *Doc) addKey(p Path, way []*yaml.Node, key string, n *yaml.Node) change 
 	c.tree = d.grown(p, func(at *yaml.Node) {
 		at.Content = slices.Insert(at.Content, after, single(key), n)
 	})
-	w := writer{LineEnd(d.data)}
+	w := writer{d.ending}
 	if inFlow(way) {
 		c.text = flow(single(key)) + ": " + flow(n)
 		d.among(&c, group, after, 2)
@@ -212,7 +212,7 @@ func (d *Doc) addEntry(p Path, way []*yaml.Node, n *yaml.Node) change {
 		d.among(&c, list, len(list.Content), 1)
 		return c
 	}
-	w := writer{LineEnd(d.data)}
+	w := writer{d.ending}
 	open := last.Kind == yaml.MappingNode && last.Style&yaml.FlowStyle == 0
 	c.from = d.endOfLine(d.end(last))
 	c.to = c.from

@@ -10,33 +10,34 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"lotcost/landed/internal/collect"
-	"lotcost/landed/internal/input"
+	"lotcost/landed/lotfile"
 
 	"go.yaml.in/yaml/v3"
 )
 
 // Doc is a text and where its values stand. It does not change: an edit makes another.
 type Doc struct {
-	name  string
-	data  []byte
-	root  *yaml.Node
-	lines []int // where each line begins, and at last where the text ends
+	name   string
+	data   []byte
+	root   *yaml.Node
+	lines  []int  // where each line begins, and at last where the text ends
+	ending string // of a line that is put in
 }
 
 // Parse reads a text, called name in errors. What is no YAML of the kind that lot
 // files are written in is refused with [source.Faults].
 func Parse(name string, data []byte) (*Doc, error) {
-	if _, err := input.ParseYAML(name, data, &collect.Report{}); err != nil {
+	at := len(data) - len(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")))
+	lines, ending, err := lotfile.Lines(name, data[at:])
+	if err != nil {
 		return nil, err
 	}
 	var doc yaml.Node
 	if err := yaml.Unmarshal(data, &doc); err != nil {
 		return nil, err
 	}
-	d := &Doc{name: name, data: data, root: doc.Content[0]}
-	at := len(data) - len(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf")))
-	for _, line := range Lines(data[at:]) {
+	d := &Doc{name: name, data: data, root: doc.Content[0], ending: ending}
+	for _, line := range lines {
 		d.lines = append(d.lines, at)
 		at += len(line)
 	}
@@ -47,36 +48,8 @@ func Parse(name string, data []byte) (*Doc, error) {
 // Bytes is the text.
 func (d *Doc) Bytes() []byte { return d.data }
 
-// LineEnds are the characters that end a line in YAML 1.1, 4.2; a carriage return
-// and a newline are one end.
-const LineEnds = "\r\n\u0085\u2028\u2029"
-
-// Lines returns the lines of a YAML text, as its reader counts them, with their
-// ends.
-func Lines(data []byte) (lines [][]byte) {
-	for len(data) > 0 {
-		n := bytes.IndexAny(data, LineEnds)
-		if n < 0 {
-			return append(lines, data)
-		}
-		_, size := utf8.DecodeRune(data[n:])
-		if bytes.HasPrefix(data[n:], []byte("\r\n")) {
-			size = 2
-		}
-		lines, data = append(lines, data[:n+size]), data[n+size:]
-	}
-	return lines
-}
-
-// LineEnd is how the lines of a text end.
-func LineEnd(data []byte) string {
-	for _, end := range []string{"\r\n", "\n", "\r"} {
-		if bytes.Contains(data, []byte(end)) {
-			return end
-		}
-	}
-	return "\n"
-}
+// lineEnds are the characters that end a line in YAML 1.1, 4.2.
+const lineEnds = "\r\n\u0085\u2028\u2029"
 
 // offset is where a node begins.
 func (d *Doc) offset(n *yaml.Node) int {
@@ -93,7 +66,7 @@ func (d *Doc) offset(n *yaml.Node) int {
 
 // endOfLine is where the line that holds a place ends, before what ends it.
 func (d *Doc) endOfLine(at int) int {
-	if n := bytes.IndexAny(d.data[at:], LineEnds); n >= 0 {
+	if n := bytes.IndexAny(d.data[at:], lineEnds); n >= 0 {
 		return at + n
 	}
 	return len(d.data)
@@ -164,7 +137,7 @@ func (d *Doc) skip(at int, signs string) int {
 		switch {
 		case r == '#':
 			at = d.endOfLine(at)
-		case strings.ContainsRune(" \t"+LineEnds+signs, r):
+		case strings.ContainsRune(" \t"+lineEnds+signs, r):
 			at += size
 		default:
 			return at
@@ -198,7 +171,7 @@ func (d *Doc) endOfScalar(n *yaml.Node) int {
 		return d.endOfText(at)
 	}
 	for _, r := range n.Value { // over several lines, a blank or an end of line stands for more of them
-		if strings.ContainsRune(" \t"+LineEnds, r) {
+		if strings.ContainsRune(" \t"+lineEnds, r) {
 			at = d.blanks(at)
 		} else {
 			at += utf8.RuneLen(r)
@@ -211,7 +184,7 @@ func (d *Doc) endOfScalar(n *yaml.Node) int {
 func (d *Doc) blanks(at int) int {
 	for at < len(d.data) {
 		r, size := utf8.DecodeRune(d.data[at:])
-		if !strings.ContainsRune(" \t"+LineEnds, r) {
+		if !strings.ContainsRune(" \t"+lineEnds, r) {
 			return at
 		}
 		at += size

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"testing"
 
-	"lotcost/landed/lotfile/edit"
+	"lotcost/cmd/lotcost/internal/edit"
 )
 
 // FuzzEdit sets, adds and takes out whatever is asked: what is done reads back, and all else stays
