@@ -269,7 +269,7 @@ func (h *haul) lotFields(i int) lotFields {
 	if h.isBare(h.at("lots", i, "items")) {
 		l.Bring = h.at("lots", i).String()
 	}
-	for _, f := range []struct{ label, hint, key string }{{"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "2026-10-03 20:15", "closes"}, {"What others will pay", "4000..9000 JPY", "likely"}, {"Packed size", "32x24x14 cm", "size"}, {"Lost", "yes", "lost"}} {
+	for _, f := range []struct{ label, hint, key string }{{"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "2026-10-03 20:15", "closes"}, {"May go for", "4000..9000 JPY", "likely"}, {"Packed size", "32x24x14 cm", "size"}, {"Lost", "yes", "lost"}} {
 		l.Fields = append(l.Fields, h.field(f.label, f.hint, "lots", i, f.key))
 	}
 	return l

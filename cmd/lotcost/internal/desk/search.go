@@ -14,7 +14,7 @@ const (
 	longest       = 15 * time.Minute
 )
 
-var errTooLong = errors.New("the plan for the evening takes too long: write fewer likely prices for each lot, such as a list of five")
+var errTooLong = errors.New("the plan for the evening takes too long: say fewer prices that each lot may go for, such as a list of five")
 
 // goesOn reports whether the rest of a search is asked for.
 func goesOn(r *http.Request) bool { return r.URL.Path == "/try" && r.PostForm.Has("on") }

@@ -44,7 +44,13 @@ func (h *haul) Offers() []offer {
 	return slices.DeleteFunc(slices.Clone(offers), func(o offer) bool { return !o.fits(h) })
 }
 
-func costsOf(h *haul) (show.Result, error) { return show.Split(h.statement), nil }
+// costsOf is what was bought and what it cost. It calls the file as the book does, by its path in
+// the folder: where that lies is nobody's business who is handed a list.
+func costsOf(h *haul) (show.Result, error) {
+	st, of := *h.statement, *h.statement.Haul
+	of.At.File, st.Haul = h.Name, &of
+	return show.Split(&st), nil
+}
 
 // pricesOf is what the pieces for sale must bring.
 func pricesOf(h *haul) (show.Result, error) {

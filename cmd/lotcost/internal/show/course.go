@@ -72,7 +72,7 @@ func limitText(limit money.Amount) string {
 func eveningChart(e *bid.Evening, courses []bid.Course) []sheet.Block {
 	cur := e.Lots[0].Bids
 	bars := &sheet.Bars{Axis: sheet.Axis{What: cur.Code(), Print: printed(cur)}}
-	figures := &sheet.Table{Topic: "limits", Columns: []sheet.Column{{Head: "lot", Key: "lot"}, {Head: "likely, at least", Key: "least", Align: sheet.Right}, {Head: "at most", Key: "most", Align: sheet.Right},
+	figures := &sheet.Table{Topic: "limits", Columns: []sheet.Column{{Head: "lot", Key: "lot"}, {Head: "may go for, at least", Key: "least", Align: sheet.Right}, {Head: "at most", Key: "most", Align: sheet.Right},
 		{Head: "limit, all before it lost", Key: "lost", Align: sheet.Right}, {Head: "all before it won", Key: "won", Align: sheet.Right}}}
 	var moved []string
 	for i := range e.Lots {
@@ -81,7 +81,7 @@ func eveningChart(e *bid.Evening, courses []bid.Course) []sheet.Block {
 			return nil // there is no one axis, or nothing on it
 		}
 		won, known := afterWins(courses, i)
-		row := sheet.BarRow{Label: l.ID, Figure: limitText(l.Limit), Parts: []sheet.Part{{From: l.Least.Minor(), To: l.Most.Minor(), Ink: sheet.Quiet, What: l.ID + ": likely"}}}
+		row := sheet.BarRow{Label: l.ID, Figure: limitText(l.Limit), Parts: []sheet.Part{{From: l.Least.Minor(), To: l.Most.Minor(), Ink: sheet.Quiet, What: l.ID + ": may go for"}}}
 		after := ""
 		if l.Limit.Currency() != 0 {
 			row.Marks = append(row.Marks, sheet.Mark{At: l.Limit.Minor(), Kind: sheet.Tick, What: l.ID + ": limit " + l.Limit.String() + ", all before it lost"})
@@ -97,7 +97,7 @@ func eveningChart(e *bid.Evening, courses []bid.Course) []sheet.Block {
 		bars.Rows = append(bars.Rows, row)
 		figures.Add(l.ID, l.Least, l.Most, limitText(l.Limit), after)
 	}
-	says := "The bars are what the others will likely pay; a stroke marks the limit if all lots before are lost, a ring if all are won at the middle of what is likely."
+	says := "The bars are what each may go for; a stroke marks the limit if all lots before are lost, a ring if all are won at the middle of what they may go for."
 	if len(moved) > 0 {
 		says += " Such wins move the limit of " + firstOf(moved) + "."
 	}

@@ -64,7 +64,7 @@ func eveningSheet(e *bid.Evening) *sheet.Sheet {
 	}
 	if e.Plan != nil {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "the limit now is for when all lots before it are lost; once one is won or lost, ask again with --won or --lost, or write it in the file"},
-			sheet.Note{Kind: sheet.Caution, Text: "what the others pay is taken as it is said under likely, whatever you bid and win: who answers your bids is not foreseen"})
+			sheet.Note{Kind: sheet.Caution, Text: "what each may go for is taken as it is said, whatever you bid and win: who answers your bids is not foreseen"})
 	}
 	return doc
 }
@@ -89,7 +89,7 @@ func eveningWhy(e *bid.Evening) string {
 	if p == nil {
 		why := "What some of them may go for is not said (likely: 4000..9000 JPY at the lot), so there is no plan for them together."
 		if e.TooMany {
-			why = "There are too many ways for the evening to go to plan it: write fewer likely prices, such as a list of five for each lot, or put off the lots that close last."
+			why = "There are too many ways for the evening to go to plan it: say fewer prices that each may go for, such as a list of five, or put off the lots that close last."
 		}
 		return why
 	}
@@ -144,7 +144,7 @@ func eveningTable(e *bid.Evening) *sheet.Table {
 	t := &sheet.Table{Topic: "evening", Columns: []sheet.Column{
 		{Head: "closes", Key: "closes", Optional: 2},
 		{Head: "lot", Key: "id"},
-		{Head: "likely", Key: "likely", Align: sheet.Right, Optional: 4},
+		{Head: "may go for", Key: "likely", Align: sheet.Right, Optional: 4},
 		{Key: "currency", Machine: true},
 		{Head: "limit\nnow", Key: "limit", Align: sheet.Right},
 		{Head: "if the others\nare lost", Key: "alone", Align: sheet.Right, Optional: 1},
