@@ -23,9 +23,13 @@ func (p *parcelPricer) Floors(freight []money.Currency) (floors []floor.Floor, m
 	s := p.with(p.everyLot(), Carriage{})
 	a := &assessor{splitter: s, border: p.haul.Border, rules: p.rules, lines: p.lines}
 	c, items := a.bySeller()
-	list, err := customs.Floors(p.rules, c)
-	if err != nil || len(list) == 0 {
+	meter, err := customs.NewMeter(p.rules, c)
+	if err != nil {
 		return nil, nil, err
+	}
+	list := meter.Floors()
+	if len(list) == 0 {
+		return nil, nil, nil
 	}
 	x := floorRates{items: items, lots: s}
 	if err := x.find(a, freight); err != nil {

@@ -59,9 +59,11 @@ func NewParcelPricer(h *Haul) (planning.Parcels, error) {
 		p.lines, p.rules, p.wide = a.lines, a.rules, a.rules.CountsTogether()
 		if p.wide {
 			c, _ := a.bySeller()
-			if p.alike, err = customs.Divisible(p.rules, c); err != nil {
+			meter, err := customs.NewMeter(p.rules, c)
+			if err != nil {
 				return nil, err
 			}
+			p.alike = meter.Divisible()
 		}
 	}
 	inOne, err := p.parcel(p.everyLot(), Carriage{})

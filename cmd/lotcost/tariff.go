@@ -124,18 +124,11 @@ func (o *tariffOptions) line(s streams, path, code string, f io.Reader) error {
 
 // tariffFault makes a fault of what is wrong with a tariff, or with the code sought in it.
 func tariffFault(path string, err error) error {
-	fault := &source.Fault{At: source.Origin{File: path}, Err: err}
-	var file *tariff.FileError
-	var unknown *tariff.UnknownError
-	switch {
-	case errors.As(err, &file):
-		fault.What, fault.Remedy = file.What, file.Remedy
-	case errors.As(err, &unknown):
-		fault.What, fault.Remedy = unknown.What(), unknown.Remedy()
-	default:
+	var told *tariff.Error
+	if !errors.As(err, &told) {
 		return err
 	}
-	return source.Faults{fault}
+	return source.Faults{{At: source.Origin{File: path}, What: told.What, Remedy: told.Remedy, Err: err}}
 }
 
 func newRulesFetch(s streams) *cobra.Command {

@@ -12,42 +12,28 @@ import (
 // mostFloors bounds how finely prices are distinguished.
 const mostFloors = 6
 
-// Floors returns what any parcel of the lines in the consignments is charged at least, duty, tax
-// and fees together, by the price of its goods and by line in the order of the parcels, in the
-// rules' currency: for planners that rule out most divisions without an assessment. Freight,
-// insurance and fees of the lines themselves count where those of a parcel would. The errors are
-// those of [Assess].
-func Floors(r *Rules, c *Consignments) ([]floor.Floor, error) {
-	a, err := newAssessor(r, c)
-	if err != nil {
-		return nil, err
-	}
-	a.prepare()
-	f := &floors{assessor: a}
+// Floors implements [planning.Border].
+func (m *meter) Floors() []floor.Floor {
+	m.prepare()
+	f := &floors{assessor: m.assessor}
 	f.describe()
 	if len(f.lines) == 0 {
-		return nil, nil
+		return nil
 	}
-	return merged(f.between(f.ends())), nil
+	return merged(f.between(f.ends()))
 }
 
-// Divisible reports whether the parcels of the lines in the consignments are charged the same
-// whatever becomes of the others: where rules look beyond one parcel, what they look at lies on one
-// side of their bounds however the lines travel. The errors are those of [Assess].
-func Divisible(r *Rules, c *Consignments) (bool, error) {
-	a, err := newAssessor(r, c)
-	if err != nil {
-		return false, err
-	}
-	a.prepare()
-	f := &floors{assessor: a, lo: -1, hi: math.MaxInt64}
+// Divisible implements [planning.Border].
+func (m *meter) Divisible() bool {
+	m.prepare()
+	f := &floors{assessor: m.assessor, lo: -1, hi: math.MaxInt64}
 	f.describe()
-	return len(f.lines) == 0 || !r.anyBound(func(l limit) bool {
+	return len(f.lines) == 0 || !m.rules.anyBound(func(l limit) bool {
 		lo, hi := f.measures(&l)
 		at := big.NewRat(l.at, 1)
 		same := lo.Cmp(at) > 0 || hi != nil && (hi.Cmp(at) < 0 || hi.Cmp(lo) == 0)
 		return l.over != overParcel && !same
-	}), nil
+	})
 }
 
 // floors finds what parcels are charged at least.

@@ -58,10 +58,11 @@ func TestFloors(t *testing.T) {
 		for i := range c.Parcels {
 			c.Parcels[i].TaxPaid, c.Parcels[i].Private = c.Parcels[0].TaxPaid, private
 		}
-		list, err := customs.Floors(r, c)
+		m, err := customs.NewMeter(r, c)
 		if err != nil {
 			t.Fatal(err)
 		}
+		list := m.Floors()
 		divided, lines, freight := redivided(t, r, c)
 		a, err := customs.Assess(r, divided)
 		if err != nil {

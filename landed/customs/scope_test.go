@@ -44,11 +44,11 @@ func divisible(t *testing.T, r *customs.Rules, to string, sellers ...string) boo
 	for _, seller := range sellers {
 		c.Parcels = append(c.Parcels, customs.Parcel{Seller: seller, Lines: []customs.Line{{ID: "plane", Count: 1, Value: money.New(3000, r.Currency)}}})
 	}
-	ok, err := customs.Divisible(r, c)
+	m, err := customs.NewMeter(r, c)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return ok
+	return m.Divisible()
 }
 
 // TestScopeOfFees: fees of the carriage change with it as freight does, also

@@ -136,7 +136,7 @@ func (r *reader) take(w *wantedRate, line *tariff.Line, b *landed.Border, h *lan
 	if rules != nil {
 		goods.Currency = rules.Currency
 		if !slices.Contains(line.Territories, rules.Territory) {
-			return w.file, &tariff.FileError{What: "this is the tariff of " + strings.Join(line.Territories, " or ") + ", and the goods enter " + h.To,
+			return w.file, &tariff.Error{What: "this is the tariff of " + strings.Join(line.Territories, " or ") + ", and the goods enter " + h.To,
 				Remedy: "name the tariff of the place of entry, or write duty: in place of it"}
 		}
 	}
@@ -167,19 +167,15 @@ func (w *wantedRate) found(line *tariff.Line, duty *tariff.Duty) string {
 // failTariff records why a tariff, or a line of it, is of no use.
 func failTariff(n input.Node, err error) {
 	const typed = "write the rate that holds for your goods, as in duty: 5% with tariff: no beside it"
-	var file *tariff.FileError
-	var unknown *tariff.UnknownError
-	var refused *tariff.RefusedError
+	var told *tariff.Error
 	switch {
-	case errors.As(err, &file):
-		n.Fail(file.What, file.Remedy)
-	case errors.As(err, &unknown):
-		n.Fail(unknown.What(), unknown.Remedy())
-	case errors.As(err, &refused) && refused.Several:
-		n.Fail(refused.Error(), "write the code of the line that is yours, or "+typed)
-	case errors.As(err, &refused):
-		n.Fail(refused.Error(), typed)
-	default:
+	case !errors.As(err, &told):
 		n.FailErr(err)
+	case told.Remedy != "":
+		n.Fail(told.What, told.Remedy)
+	case told.Several:
+		n.Fail(told.What, "write the code of the line that is yours, or "+typed)
+	default:
+		n.Fail(told.What, typed)
 	}
 }

@@ -15,20 +15,10 @@ func (e *parseError) Error() string {
 	return fmt.Sprintf("%s %q: %s: %s", e.kind, e.input, e.reason, e.remedy)
 }
 
-// RangeError reports a result that is beyond every [Weight], or an argument that makes no sense.
-type RangeError struct {
-	What    string // the computation, such as "2 kg x 9000000000000", or the argument with its value
-	Problem string // the limit that is passed, or what the argument must be
-}
-
-// Error joins the two.
-func (e *RangeError) Error() string { return e.What + ": " + e.Problem }
-
 // passes is the error of a result beyond a limit: the greatest or the least weight.
 func passes(what string, limit Weight) error {
-	return &RangeError{what, fmt.Sprintf("passes %s, the limit of a weight", limit)}
+	return fmt.Errorf("%s: passes %s, the limit of a weight", what, limit)
 }
 
-func mustBe(what, got, want string) error {
-	return &RangeError{fmt.Sprintf("%s %q", what, got), "must be " + want}
-}
+// mustBe is the error of an argument that makes no sense.
+func mustBe(what, got, want string) error { return fmt.Errorf("%s %q: must be %s", what, got, want) }

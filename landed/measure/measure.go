@@ -34,6 +34,6 @@
 // # Errors
 //
 // The error of text that cannot be read quotes it and says what to write. A result that does not
-// fit an int64, and an argument that makes no sense, such as a billing step of zero, are a
-// [*RangeError]. Nothing wraps around and nothing panics.
+// fit an int64, and an argument that makes no sense, such as a billing step of zero, are an
+// error. Nothing wraps around and nothing panics.
 package measure

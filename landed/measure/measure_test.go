@@ -268,8 +268,7 @@ func TestComputationErrors(t *testing.T) {
 		{side, `size "0.0001x-0.0001x0.0001 cm": must be without a negative side`},
 		{large, "volumetric weight of 900000x900000x900000 cm by 1: passes 9223372.036854775807 kg, the limit of a weight"},
 	} {
-		var out *measure.RangeError
-		if !errors.As(c.err, &out) || c.err.Error() != c.want {
+		if c.err == nil || c.err.Error() != c.want {
 			t.Errorf("got  %v\nwant %s", c.err, c.want)
 		}
 	}
@@ -281,13 +280,16 @@ func anyInt() *rapid.Generator[int64] {
 		rapid.SampledFrom([]int64{math.MinInt64, math.MinInt64 + 1, math.MaxInt64 - 1, math.MaxInt64}))
 }
 
-// agree checks a result against the exact one: equal if it fits, else an RangeError.
+func isOverflow(err error) bool {
+	return err != nil && strings.HasSuffix(err.Error(), "the limit of a weight")
+}
+
+// agree checks a result against the exact one: equal if it fits, else an error.
 func agree(t *rapid.T, got measure.Weight, err error, exact *big.Int) {
-	var over *measure.RangeError
 	switch {
 	case exact.IsInt64() && (err != nil || int64(got) != exact.Int64()):
 		t.Fatalf("got %d, %v, want %d", got, err, exact)
-	case !exact.IsInt64() && !errors.As(err, &over):
+	case !exact.IsInt64() && !isOverflow(err):
 		t.Fatalf("got %d, %v, want an overflow", got, err)
 	}
 }
@@ -350,8 +352,7 @@ func TestVolumetricAtTheEdge(t *testing.T) {
 	}
 	// The product is 2^65 - 1; half of it, rounded up, is 2^64.
 	got, err := measure.Size{L: 31, W: 8191, H: 145_295_143_558_111}.Volumetric(2)
-	var over *measure.RangeError
-	if !errors.As(err, &over) {
+	if !isOverflow(err) {
 		t.Errorf("2^65 - 1 um3 by 2: %d, %v, want an overflow", got, err)
 	}
 }

@@ -175,7 +175,7 @@ func sum(ls ...Length) (Length, bool) {
 // kg, rounded up to a whole nanogram and not to any billing step. The divisor is in cm3 per kg, as
 // tariffs give it; a tariff of 250 kg per m3 has the divisor 4000. Sources are in
 // testdata/measures. A divisor that is not above zero, a negative side and a result outside the
-// range are a [*RangeError].
+// range are an error.
 func (s Size) Volumetric(divisor int64) (Weight, error) {
 	if divisor <= 0 {
 		return 0, mustBe("volumetric divisor", strconv.FormatInt(divisor, 10), "more than zero")

@@ -77,7 +77,7 @@ func (w Weight) String() string {
 	return printDecimal(int64(w), 12) + " kg"
 }
 
-// Add is w + o, in nanograms, exact. A sum outside the range is a [*RangeError].
+// Add is w + o, in nanograms, exact. A sum outside the range is an error.
 func (w Weight) Add(o Weight) (Weight, error) {
 	sum := w + o
 	if (w < 0) == (o < 0) && (sum < 0) != (w < 0) {
@@ -86,7 +86,7 @@ func (w Weight) Add(o Weight) (Weight, error) {
 	return sum, nil
 }
 
-// Mul is n times w, in nanograms, exact. A product outside the range is a [*RangeError].
+// Mul is n times w, in nanograms, exact. A product outside the range is an error.
 func (w Weight) Mul(n int64) (Weight, error) {
 	product, ok := exact.Mul(int64(w), n)
 	if !ok {
@@ -97,7 +97,7 @@ func (w Weight) Mul(n int64) (Weight, error) {
 
 // RoundUp is the least whole multiple of the billing step that is not below w: 52.5 kg in steps of
 // 1 kg is 53 kg, and a whole multiple stays. A step that is not above zero and a result outside the
-// range are a [*RangeError].
+// range are an error.
 func (w Weight) RoundUp(step Weight) (Weight, error) {
 	if step <= 0 {
 		return 0, mustBe("billing step", step.String(), "more than zero")

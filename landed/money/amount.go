@@ -14,13 +14,13 @@ import (
 // ErrOverflow tells that a result lies outside the range of an [Amount].
 var ErrOverflow = errors.New("amount is too large to be held exactly")
 
-// MismatchError tells that two amounts of different currencies met where one
-// currency is needed.
-type MismatchError struct{ A, B Currency }
+// MismatchError tells that amounts of two currencies met where one currency is
+// needed.
+type MismatchError [2]Currency
 
 // Error names both currencies.
-func (e *MismatchError) Error() string {
-	return fmt.Sprintf("%s and %s cannot be added: convert one of them first", e.A, e.B)
+func (e MismatchError) Error() string {
+	return fmt.Sprintf("%s and %s cannot be added: convert one of them first", e[0], e[1])
 }
 
 // Amount is a sum of money: whole minor units of one currency. It may be
@@ -44,11 +44,11 @@ func (a Amount) Sign() int {
 	return cmp.Compare(a.minor, 0)
 }
 
-// Add returns a + b. It returns a [*MismatchError] unless both have the same
+// Add returns a + b. It returns a [MismatchError] unless both have the same
 // currency, and [ErrOverflow] when the sum does not fit.
 func (a Amount) Add(b Amount) (Amount, error) {
 	if a.cur != b.cur {
-		return Amount{}, &MismatchError{a.cur, b.cur}
+		return Amount{}, MismatchError{a.cur, b.cur}
 	}
 	s := a.minor + b.minor
 	if (s > a.minor) != (b.minor > 0) {
@@ -60,7 +60,7 @@ func (a Amount) Add(b Amount) (Amount, error) {
 // Sub returns a - b, with the errors of [Amount.Add].
 func (a Amount) Sub(b Amount) (Amount, error) {
 	if a.cur != b.cur {
-		return Amount{}, &MismatchError{a.cur, b.cur}
+		return Amount{}, MismatchError{a.cur, b.cur}
 	}
 	d := a.minor - b.minor
 	if (d < a.minor) != (b.minor > 0) {

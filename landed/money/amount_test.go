@@ -49,8 +49,7 @@ func TestAmountMismatch(t *testing.T) {
 	const want = "CAD and JPY cannot be added: convert one of them first"
 	for name, f := range map[string]func(money.Amount) (money.Amount, error){"Add": cad.Add, "Sub": cad.Sub} {
 		got, err := f(jpy)
-		var m *money.MismatchError
-		if !errors.As(err, &m) || m.A != cad.Currency() || m.B != jpy.Currency() || err.Error() != want || got != (money.Amount{}) {
+		if !errors.Is(err, money.MismatchError{cad.Currency(), jpy.Currency()}) || err.Error() != want || got != (money.Amount{}) {
 			t.Errorf("%s: got %v, %v, want %s", name, got, err, want)
 		}
 	}

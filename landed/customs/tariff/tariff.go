@@ -91,59 +91,47 @@ type Goods struct {
 	Currency money.Currency // of the territory: sums in another are no rate of it; 0 is any
 }
 
-// FileError tells that a file is no tariff that can be read.
-type FileError struct{ What, Remedy string }
+// Error tells that a file is no tariff that can be read, that no line has a code, or that no rate
+// is taken from a line.
+type Error struct {
+	What    string
+	Remedy  string // "" where the line itself gives no plain rate
+	Several bool   // there are several rates, of which some code below the line may have one
+}
 
 // Error says what is wrong and what would put it right.
-func (e *FileError) Error() string { return e.What + ": " + e.Remedy }
-
-// UnknownError tells that no line of a tariff has a code. Begin are some that begin with it.
-type UnknownError struct {
-	code  string
-	begin []string
+func (e *Error) Error() string {
+	if e.Remedy == "" {
+		return e.What
+	}
+	return e.What + ": " + e.Remedy
 }
 
-// Error says it, and which codes there are.
-func (e *UnknownError) Error() string { return e.What() + ": " + e.Remedy() }
-
-// What says what is wrong with the code.
-func (e *UnknownError) What() string {
-	if len(e.begin) > 0 {
-		return fmt.Sprintf("%q is only the beginning of a code", e.code)
+// unknown tells that no line of a tariff has a code; begin are some that begin with it.
+func unknown(code string, begin []string) error {
+	if len(begin) > 0 {
+		return &Error{What: fmt.Sprintf("%q is only the beginning of a code", code), Remedy: "write a whole one, such as " + strings.Join(begin, ", ")}
 	}
-	return fmt.Sprintf("no line of the tariff has the code %q", e.code)
+	return &Error{What: fmt.Sprintf("no line of the tariff has the code %q", code), Remedy: "check the code, and that the file is the tariff of its territory"}
 }
 
-// Remedy says what to write.
-func (e *UnknownError) Remedy() string {
-	if len(e.begin) > 0 {
-		return "write a whole one, such as " + strings.Join(e.begin, ", ")
+// refused tells why no rate is taken from a line, and the duties in question.
+func refused(why string, duties []Duty) *Error {
+	var lines []string
+	for _, d := range duties[:min(len(duties), mostNamed)] {
+		lines = append(lines, strings.TrimSpace(d.Code+" "+d.String()))
 	}
-	return "check the code, and that the file is the tariff of its territory"
-}
-
-// RefusedError tells why no rate is taken from a line, and the lines in question.
-type RefusedError struct {
-	why     string
-	lines   []string
-	Several bool // there are several rates, of which some code below may have one
-}
-
-// Error says it on one line.
-func (e *RefusedError) Error() string {
-	shown := e.lines[:min(len(e.lines), mostNamed)]
-	text := e.why
-	if len(shown) > 0 {
-		text += ": " + strings.Join(shown, "; ")
+	if len(lines) > 0 {
+		why += ": " + strings.Join(lines, "; ")
 	}
-	if more := len(e.lines) - len(shown); more > 0 {
-		text += fmt.Sprintf("; and %d more", more)
+	if more := len(duties) - len(lines); more > 0 {
+		why += fmt.Sprintf("; and %d more", more)
 	}
-	return text
+	return &Error{What: why}
 }
 
 // Read finds the lines of some codes in one pass; where a code is not there its line is nil and its
-// error an [*UnknownError]. What cannot be read is a [*FileError]; other errors are of r.
+// error an [*Error], as is what cannot be read; other errors are of r.
 func Read(r io.Reader, codes ...string) ([]*Line, []error, error) {
 	sought := make([]*search, len(codes))
 	for i, code := range codes {
@@ -157,11 +145,13 @@ func Read(r io.Reader, codes ...string) ([]*Line, []error, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	lines, unknown := make([]*Line, len(codes)), make([]error, len(codes))
+	lines, missing := make([]*Line, len(codes)), make([]error, len(codes))
 	for i, s := range sought {
-		lines[i], unknown[i] = s.found()
+		if lines[i] = s.line; s.line == nil {
+			missing[i] = unknown(s.code, s.begin)
+		}
 	}
-	return lines, unknown, nil
+	return lines, missing, nil
 }
 
 // Find lists the lines with a code in whose own text or parents' every one of the words stands, and
@@ -191,33 +181,19 @@ func Count(r io.Reader) (lines int, err error) {
 	return lines, err
 }
 
-// Duty returns the one plain rate of a line for some goods, or a [*RefusedError].
+// Duty returns the one plain rate of a line for some goods, or an [*Error].
 func (l *Line) Duty(g Goods) (*Duty, error) {
-	d, refused := l.duty(g)
-	if refused != nil {
-		return nil, refused
-	}
-	return d, nil
-}
-
-func (l *Line) duty(g Goods) (*Duty, *RefusedError) {
 	duties := slices.DeleteFunc(l.duties(), func(d Duty) bool { return d.proof != g.Proof || !d.isFor(g) })
-	refuse := func(why string) (*Duty, *RefusedError) {
-		e := &RefusedError{why: why}
-		for _, d := range duties {
-			e.lines = append(e.lines, strings.TrimSpace(d.Code+" "+d.String()))
-		}
-		return nil, e
-	}
+	refuse := func(why string) (*Duty, error) { return nil, refused(why, duties) }
 	switch {
 	case len(duties) == 0 && g.Proof:
 		return refuse("no rate for goods made in " + g.Origin + " with proof of origin stands at " + l.Code)
 	case len(duties) == 0:
 		return refuse("no rate of duty stands at " + l.Code)
 	case l.more > 0 || slices.ContainsFunc(duties, func(d Duty) bool { return !d.same(duties[0]) }):
-		_, refused := refuse(l.Code + " has several rates")
-		refused.Several = len(l.Below) > 0
-		return nil, refused
+		several := refused(l.Code+" has several rates", duties)
+		several.Several = len(l.Below) > 0
+		return nil, several
 	}
 	d := &duties[0]
 	switch {
@@ -340,14 +316,6 @@ func (s *search) look(r *row, above []*row) {
 	case strings.HasPrefix(code, s.digits) && len(s.begin) < 5:
 		s.begin = append(s.begin, r.Code)
 	}
-}
-
-// found is what was, once all rows have been looked at.
-func (s *search) found() (*Line, error) {
-	if s.line == nil {
-		return nil, &UnknownError{code: s.code, begin: s.begin}
-	}
-	return s.line, nil
 }
 
 // digits leaves out the dots and spaces of a code.

@@ -93,7 +93,7 @@ func (c *checker) same(amounts []money.Amount) error {
 			c.currency, c.known = a.Currency(), true
 		}
 		if a.Currency() != c.currency {
-			return &money.MismatchError{A: c.currency, B: a.Currency()}
+			return money.MismatchError{c.currency, a.Currency()}
 		}
 	}
 	return nil

@@ -149,10 +149,10 @@ func (d *Distribution) WorstTail(q decimal.Decimal) money.Amount {
 }
 
 // Below returns the chance to bring less than x: the chance of a loss where x is what it all cost.
-// It returns a [*money.MismatchError] for another currency.
+// It returns a [money.MismatchError] for another currency.
 func (d *Distribution) Below(x money.Amount) (Chance, error) {
 	if x.Currency() != d.currency {
-		return Chance{}, &money.MismatchError{A: d.currency, B: x.Currency()}
+		return Chance{}, money.MismatchError{d.currency, x.Currency()}
 	}
 	if x.Minor() == math.MinInt64 {
 		return Chance{}, nil
@@ -204,11 +204,11 @@ func (d *Distribution) sum(low, high, out int64) *big.Int {
 }
 
 // Shift returns the distribution with x added to every amount: what is left after a cost, for a
-// negative x. It returns a [*money.MismatchError] for another currency and [money.ErrOverflow]
+// negative x. It returns a [money.MismatchError] for another currency and [money.ErrOverflow]
 // where an amount would not fit.
 func (d *Distribution) Shift(x money.Amount) (*Distribution, error) {
 	if x.Currency() != d.currency {
-		return nil, &money.MismatchError{A: d.currency, B: x.Currency()}
+		return nil, money.MismatchError{d.currency, x.Currency()}
 	}
 	shift, err := money.New(d.shift, d.currency).Add(x)
 	if err != nil || exact.Magnitude(shift.Minor()) > math.MaxInt64-4*maxTotal {

@@ -53,7 +53,7 @@ func (g *Group) chance(outcome int) (uint64, error) {
 // second. Chances are exact where that is enough, and so are amounts; where not,
 // [Distribution.ErrorBounds] says how far they may be off.
 //
-// An [*Error] says where it found a chance that is none, a [*LimitError], a [*money.MismatchError]
+// An [*Error] says where it found a chance that is none, a [*LimitError], a [money.MismatchError]
 // or [money.ErrOverflow], which is that the greatest and the least amounts of all pieces may sum to
 // more than 2^60 minor units. No groups at all are a [*LimitError] by itself.
 func Of(groups []Group, steps int64) (*Distribution, error) {

@@ -17,7 +17,7 @@ import (
 //
 // It returns an error when there are no lots, one arrives after it
 // leaves, a weight that is needed is missing or a charge is below zero, a
-// [*money.MismatchError] when the charges are in several currencies, and
+// [money.MismatchError] when the charges are in several currencies, and
 // [money.ErrOverflow].
 func Charges(f *freight.Forwarder, lots []Lot, leaves time.Time) ([]Charge, error) {
 	if err := checkForwarder(f); err != nil {
@@ -55,7 +55,7 @@ func checkForwarder(f *freight.Forwarder) error {
 			return badInput(fmt.Sprintf("the forwarder's charge %q is below zero", a), "give zero or more")
 		case a.Currency() == 0:
 		case c != 0 && a.Currency() != c:
-			return &money.MismatchError{A: c, B: a.Currency()}
+			return money.MismatchError{c, a.Currency()}
 		default:
 			c = a.Currency()
 		}

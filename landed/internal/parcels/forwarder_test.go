@@ -75,7 +75,7 @@ func TestChargesErrors(t *testing.T) {
 		{func(*freight.Forwarder) {}, nil, "there are no lots to send on: give at least one"},
 		{func(*freight.Forwarder) {}, late, `lot "jack": it arrives on 2026-11-20 and would leave on 2026-11-19: let the parcel leave when all its lots are there`},
 		{func(f *freight.Forwarder) { f.PerLot = amount("-1 JPY") }, late, `the forwarder's charge "-1 JPY" is below zero: give zero or more`},
-		{func(f *freight.Forwarder) { f.PerDay = amount("1 CAD") }, late, (&money.MismatchError{A: jpy, B: cad}).Error()},
+		{func(f *freight.Forwarder) { f.PerDay = amount("1 CAD") }, late, money.MismatchError{jpy, cad}.Error()},
 		{func(f *freight.Forwarder) { f.FreeDays = -1 }, late, "-1 free days of storage: give zero or more"},
 		{func(f *freight.Forwarder) { f.PerKilogram = true }, []parcels.Lot{{ID: "jack", Arrived: date("2026-01-01")}},
 			`lot "jack": the weight is missing, and storage is by the kilogram: weigh the lot or estimate it, as in 780 g`},

@@ -276,7 +276,7 @@ func TestQuoteErrors(t *testing.T) {
 			change: func(s *freight.Service) { s.Insurance.Further = money.Step[money.Amount]{} },
 			want:   `service "Harbour Surface" refuses lots "jack", "plough" and "rule" in one parcel: insured value 340.00 CAD is 40.00 CAD over the 300.00 CAD allowed`},
 		{name: "another currency", lots: []parcels.Lot{{ID: "x", Weight: kg("1 kg"), Value: amount("5000 JPY")}},
-			want: (&money.MismatchError{A: jpy, B: cad}).Error()},
+			want: money.MismatchError{jpy, cad}.Error()},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s := surface()

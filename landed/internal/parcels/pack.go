@@ -69,9 +69,9 @@ func (b *Box) check() error {
 // box without a size, and only its weight is reported.
 //
 // It returns an error when there are no lots, when a weight is missing,
-// a size makes no sense or the packing is below zero, a [*money.MismatchError]
-// when the values are in several currencies, and [money.ErrOverflow] or a
-// [*measure.RangeError] when a result is too large.
+// a size makes no sense or the packing is below zero, a [money.MismatchError]
+// when the values are in several currencies, and [money.ErrOverflow] or
+// an error of [measure] when a result is too large.
 func Pack(lots []Lot, p freight.Packing) ([]Box, error) {
 	b, err := weighLots(lots, p)
 	if err != nil {
@@ -129,7 +129,7 @@ func weighLots(lots []Lot, p freight.Packing) (Box, error) {
 	}
 	extra, ok := share.Up(int64(contents))
 	if !ok {
-		return Box{}, &measure.RangeError{What: fmt.Sprintf("%s of %s", money.FormatPercent(p.Share), contents), Problem: fmt.Sprintf("passes %s, the limit of a weight", measure.Weight(math.MaxInt64))}
+		return Box{}, fmt.Errorf("%s of %s: passes %s, the limit of a weight", money.FormatPercent(p.Share), contents, measure.Weight(math.MaxInt64))
 	}
 	if b.Weight, err = contents.Add(measure.Weight(extra)); err == nil {
 		b.Weight, err = b.Weight.Add(p.Fixed)

@@ -94,7 +94,7 @@ func TestPackErrors(t *testing.T) {
 		{[]parcels.Lot{{ID: "b", Weight: 1, Size: measure.Size{L: 10_000}}}, freight.Packing{}, `lot "b": the size "1x0x0 cm" has a side that is not above zero: give all three sides, or none`},
 		{[]parcels.Lot{{ID: "b", Weight: 1, Size: size("101x1x1 m")}}, freight.Packing{}, `lot "b": the size "10100x100x100 cm" has a side above 100 m: check the unit`},
 		{[]parcels.Lot{{ID: "b", Weight: 1, Value: amount("-1 CAD")}}, freight.Packing{}, `lot "b": the value "-1.00 CAD" is below zero: give zero or more`},
-		{[]parcels.Lot{ok, {ID: "b", Weight: 1, Value: amount("1 JPY")}}, freight.Packing{}, (&money.MismatchError{A: cad, B: jpy}).Error()},
+		{[]parcels.Lot{ok, {ID: "b", Weight: 1, Value: amount("1 JPY")}}, freight.Packing{}, money.MismatchError{cad, jpy}.Error()},
 		{[]parcels.Lot{ok}, freight.Packing{Share: percent("-8%")}, `the packing's share "-8%" is below zero: give zero or more`},
 		{[]parcels.Lot{ok}, freight.Packing{Share: percent("0.12345678901234567%")}, `the packing's share has more than 18 digits: give a percentage as in 8%`},
 		{[]parcels.Lot{ok}, freight.Packing{Fixed: -measure.Gram}, `the packing's weight "-1 g" is below zero: give zero or more`},

@@ -22,11 +22,11 @@ const (
 // same. Each line is rounded once, half away from zero.
 //
 // It returns a [*RefusedError], of the first box, when the service takes none;
-// what [Compile] returns when it cannot be had; a [*money.MismatchError]
+// what [Compile] returns when it cannot be had; a [money.MismatchError]
 // when a box's value matters and is in another currency; an error when
 // there is no box, or one has no weight, a side that is not above zero or a value
-// below zero; and [money.ErrOverflow] or a [*measure.RangeError] when a result is
-// too large.
+// below zero; and [money.ErrOverflow] or an error of [measure] when a result
+// is too large.
 func Ask(s *freight.Service, boxes []Box, on time.Time, zone string) (Quote, error) {
 	t, err := Compile(s, zone, on)
 	if err != nil {

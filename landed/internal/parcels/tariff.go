@@ -261,14 +261,14 @@ func (t *Tariff) insured(b *Box) int64 {
 	return b.Value.Minor()
 }
 
-// mismatch returns a [*money.MismatchError] when the box's value matters and is
+// mismatch returns a [money.MismatchError] when the box's value matters and is
 // in another currency.
 func (t *Tariff) mismatch(b *Box) error {
 	c := b.Value.Currency()
 	if c == 0 || c == t.service.Currency || t.limits[b.form()].value == math.MaxInt64 && (!t.covers || b.Uninsured) {
 		return nil
 	}
-	return &money.MismatchError{A: c, B: t.service.Currency}
+	return money.MismatchError{c, t.service.Currency}
 }
 
 func (t *Tariff) refusesContents(b *Box) bool {

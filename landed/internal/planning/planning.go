@@ -61,6 +61,15 @@ type Border[P, F, A any] interface {
 	// reports false where the value for customs is rounded line by line, and one line may stand for
 	// several.
 	Last() (A, bool)
+	// Floors are what any parcel of the lines is charged at least, duty, tax and fees together, by
+	// the price of its goods and by line in the order of the parcels, in the rules' currency: to rule
+	// out most divisions without an assessment. Freight, insurance and fees of the lines themselves
+	// count where those of a parcel would. It is asked before Parcel is, as Divisible is.
+	Floors() []floor.Floor
+	// Divisible reports whether the parcels of the lines are charged the same whatever becomes of the
+	// others: where rules look beyond one parcel, what they look at lies on one side of their bounds
+	// however the lines travel.
+	Divisible() bool
 	// Sums reports whether what Parcel says of a single parcel depends on its lines only through the
 	// sums, over those of one class, of values and of all else that lines have, so that one line may
 	// stand for all of a class.
