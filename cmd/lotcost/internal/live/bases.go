@@ -211,7 +211,7 @@ func (m *model) valueCells(i int, cells []sheet.Cell) {
 	one := m.st.Haul.ValueOf(item)
 	c := one.Currency()
 	if c == 0 {
-		cells[itemValue] = input("", sheet.Decimals(m.digits))
+		cells[itemValue] = input("", sheet.Decimals(m.digits()))
 		c = m.st.Home
 	} else {
 		cells[itemValue] = input(one.Decimal().String(), coded(c, 0))
@@ -248,7 +248,7 @@ func (m *model) plainRate(c money.Currency) figure {
 	spread := m.st.Terms(&m.st.Lines[first]).Spread
 	text := m.paid.at(paidRate, row(first))
 	if !spread.IsZero() {
-		text += "/(1+" + spread.String() + ")"
+		text = "(" + text + "/(1+" + spread.String() + "))"
 	}
 	return figure{text, value.InexactFloat64()}
 }

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
@@ -33,6 +34,8 @@ const (
 type border struct {
 	*model
 	grid
+	unit    // of the currency of the rules, in which all of it is
+	in      money.Currency
 	outline *customs.Outline
 	taxes   int         // columns of taxes
 	parts   [][4]figure // by item: goods, freight, insurance and fees, in the order of the columns
@@ -48,14 +51,14 @@ type border struct {
 // borderSheet calculates the border where that can be done in formulas.
 func (m *model) borderSheet() {
 	a := m.st.Border
-	if a == nil || len(m.st.Unknown) > 0 || a.Rules.Currency != m.st.Home {
+	if a == nil || len(m.st.Unknown) > 0 {
 		return
 	}
 	outline, ok := a.Outline()
 	if !ok {
 		return
 	}
-	b := &border{model: m, outline: outline, rows: map[int]int{}, parcels: map[string]int{}, index: map[string]int{}, duty: map[int]figure{}, tax: map[int]figure{}, parts: make([][4]figure, len(m.st.Items)), next: 2}
+	b := &border{model: m, in: a.Rules.Currency, unit: unit(a.Rules.Currency.Digits()), outline: outline, rows: map[int]int{}, parcels: map[string]int{}, index: map[string]int{}, duty: map[int]figure{}, tax: map[int]figure{}, parts: make([][4]figure, len(m.st.Items)), next: 2}
 	for i := range outline.Parcels {
 		taxes := 0
 		for n := range outline.Parcels[i].Levies {
@@ -142,14 +145,14 @@ func (b *border) valueLine(line *landed.Line, n int) {
 		// What the bank took is for both, and customs sees them as one amount then.
 		number = plus(number, choose(figure{"ISNUMBER(" + b.paid.at(paidSettled, row(n)) + ")", 0}, figure{b.paid.at(paidAsked, row(n+1)), 0}, whole(0)))
 	}
-	total := b.minor(figure{"ROUND(" + times(number, rate).text + "," + number64(int64(b.digits)) + ")", round(number.value*rate.value, b.digits)})
+	total := b.minor(figure{"ROUND(" + times(number, rate).text + "," + number64(int64(b.digits())) + ")", round(number.value*rate.value, b.digits())})
 	if line.Item != "" {
-		b.give(items[0], column, figure{total.text + b.cents, total.value / math.Pow10(b.digits)})
+		b.give(items[0], column, figure{total.text + b.cents(), total.value / math.Pow10(b.digits())})
 		return
 	}
 	by := b.by(line.By)
 	weights := make([]int64, len(items))
-	given := &sharing{what: line.What + ", for customs", total: total, shares: make([]int64, len(items))}
+	given := &sharing{what: line.What + ", for customs", digits: b.digits(), total: total, shares: make([]int64, len(items))}
 	for k, i := range items {
 		given.items = append(given.items, b.st.Items[i].ID)
 		_, weight, known := by.weighs(b.model, i)
@@ -161,7 +164,7 @@ func (b *border) valueLine(line *landed.Line, n int) {
 	given.weighs = func(k int) (string, int64, bool) { return by.weighs(b.model, items[k]) }
 	cell := b.working.share(given)
 	for k, i := range items {
-		b.give(i, column, figure{cell(k), float64(given.shares[k]) / math.Pow10(b.digits)})
+		b.give(i, column, figure{cell(k), float64(given.shares[k]) / math.Pow10(b.digits())})
 	}
 }
 
@@ -178,16 +181,45 @@ func (b *border) give(i, column int, f figure) {
 // customsRate is the rate by which customs converts: its own, or that of the haul without what the
 // card adds.
 func (b *border) customsRate(c money.Currency) figure {
-	if b.st.Haul.Border.Market == nil || c == b.st.Home {
-		return b.plainRate(c)
+	if c == b.in {
+		return whole(1)
 	}
-	for _, r := range b.st.BorderRates() {
-		if string(r.From) == c.Code() {
-			rate := r.Num.DivRound(r.Den, 20)
-			return figure{rate.String(), rate.InexactFloat64()}
+	if b.st.Haul.Border.Market != nil {
+		for _, r := range b.st.BorderRates() {
+			if string(r.From) == c.Code() {
+				return quotient(&r)
+			}
 		}
 	}
-	return b.plainRate(c)
+	if b.in == b.st.Home {
+		return b.plainRate(c)
+	}
+	rate, err := b.st.Haul.Exchange().Rate(c, b.in)
+	if err != nil {
+		b.wrong = true
+		return whole(0)
+	}
+	if given := b.st.Haul.Market; given != nil && c != b.st.Home {
+		if _, err := given.Rate(fx.Code(c.Code()), fx.Code(b.in.Code())); err == nil {
+			return quotient(rate) // whatever those of home are
+		}
+	}
+	by := over(b.plainRate(c), b.plainRate(b.in)) // by way of home
+	by.value = quotient(rate).value
+	return by
+}
+
+func quotient(r *fx.Rate) figure {
+	rate := r.Num.DivRound(r.Den, 20)
+	return figure{rate.String(), rate.InexactFloat64()}
+}
+
+// format is how amounts of the border are shown: with the code where it is not home's.
+func (b *border) format() string {
+	if b.in == b.st.Home {
+		return plain(b.in)
+	}
+	return coded(b.in, 0)
 }
 
 // parcel adds the rows of a parcel.
@@ -217,8 +249,8 @@ func (b *border) parcel(p *customs.ParcelAssessment, o *customs.ParcelOutline, i
 				taxes = append(taxes, figure{b.at(column, first+k), parsed(cell.Data)})
 			}
 		}
-		tax := rounded(plus(taxes...), b.digits)
-		rows[k][b.allTaxes()] = b.figured(tax, plain(b.st.Home))
+		tax := rounded(plus(taxes...), b.digits())
+		rows[k][b.allTaxes()] = b.figured(tax, b.format())
 		b.tax[i] = b.of(b.allTaxes(), first+k, tax.value)
 		if rows[k][borderDuty].Format != "" {
 			b.duty[i] = b.of(borderDuty, first+k, parsed(rows[k][borderDuty].Data))
@@ -251,12 +283,12 @@ func (b *border) itemCells(p *customs.ParcelAssessment, i, r int) []sheet.Cell {
 			continue
 		}
 		column := borderGoods + k
-		cells[column] = b.figured(rounded(part, b.digits), plain(b.st.Home))
+		cells[column] = b.figured(rounded(part, b.digits()), b.format())
 		if column == borderGoods || column == borderFreight && b.outline.Freight || column == borderInsurance && b.outline.Insurance || column == borderFees && b.outline.Fees {
 			value = append(value, b.of(column, r, part.value))
 		}
 	}
-	cells[borderValue] = b.figured(rounded(plus(value...), b.digits), plain(b.st.Home))
+	cells[borderValue] = b.figured(rounded(plus(value...), b.digits()), b.format())
 	return cells
 }
 
@@ -299,10 +331,10 @@ func (b *border) levy(levy *customs.Levy, column int, items []int, rows [][]shee
 		for n, k := range in {
 			weights[n] = choose(some, b.minor(adds[n]), b.of(borderCount, b.rows[items[k]], float64(b.st.Items[items[k]].Count)))
 		}
-		share := b.carried(name, sum, weights, func(n int) string { return b.st.Items[items[in[n]]].ID })
+		share := b.carried(name, b.unit, sum, weights, func(n int) string { return b.st.Items[items[in[n]]].ID })
 		for n, k := range in {
 			f := share(n)
-			rows[k][column+1] = b.figured(figure{f.text + b.cents, f.value / math.Pow10(b.digits)}, plain(b.st.Home))
+			rows[k][column+1] = b.figured(figure{f.text + b.cents(), f.value / math.Pow10(b.digits())}, b.format())
 		}
 	}
 }
@@ -370,7 +402,7 @@ func (b *border) sumCells(p *customs.ParcelAssessment, o *customs.ParcelOutline,
 	cells[borderParcel] = text(p.ID)
 	sum := func(column int, data string) {
 		if last >= first {
-			cells[column] = b.live(b.sum(b.column(column, first, last)), plain(b.st.Home), data)
+			cells[column] = b.live(b.sum(b.column(column, first, last)), b.format(), data)
 		}
 	}
 	parts := [4]float64{}
@@ -382,7 +414,7 @@ func (b *border) sumCells(p *customs.ParcelAssessment, o *customs.ParcelOutline,
 		}
 	}
 	for k, value := range parts {
-		sum(borderGoods+k, decimal.NewFromFloat(value).StringFixed(int32(b.digits)))
+		sum(borderGoods+k, decimal.NewFromFloat(value).StringFixed(int32(b.digits())))
 	}
 	sum(borderValue, p.CustomsValue.Number())
 	sum(borderDuty, p.Duty.Number())
@@ -451,7 +483,7 @@ func (b *border) asked(line *landed.Line) string {
 				continue
 			}
 			if !fee.Percent.IsZero() {
-				number = "ROUND(" + b.at(borderValue, r) + "*" + fee.Percent.String() + "," + strconv.Itoa(b.digits) + ")"
+				number = "ROUND(" + b.at(borderValue, r) + "*" + fee.Percent.String() + "," + strconv.Itoa(b.digits()) + ")"
 			}
 			if !fee.Always {
 				return "IF(" + b.at(borderDuty, r) + "+" + b.at(b.allTaxes(), r) + ">0," + number + ",0)"
@@ -471,10 +503,10 @@ func (m *model) assessed(line *landed.Line, item int, weight int64) string {
 	if line.Kind == landed.Tax {
 		of = m.border.tax[item]
 	}
-	if line.Kind != landed.Duty && line.Kind != landed.Tax || of.text == "" || m.minor(of).value != float64(weight) {
+	if line.Kind != landed.Duty && line.Kind != landed.Tax || of.text == "" || m.border.minor(of).value != float64(weight) {
 		return ""
 	}
-	return m.minor(of).text
+	return m.border.minor(of).text
 }
 
 // estimatedCell says of an estimate whether it follows what is changed.

@@ -2,6 +2,7 @@ package live_test
 
 import (
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"slices"
@@ -247,12 +248,23 @@ func TestBordersAreFollowed(t *testing.T) {
 	var hauls []*landed.Haul
 	var told []string
 	counted := map[string]int{}
-	for code, places := range entries {
+	all := maps.Clone(entries)
+	maps.Copy(all, map[string][]string{"SEK": {"SE"}, "KRW": {"KR"}, "ILS": {"IL"}, "JPY": {"CA-ON", "DE"}}) // rules in another currency
+	for code, places := range all {
 		for n := range cases(12, 5, 2) {
 			rng := rand.New(rand.NewPCG(31, uint64(n)))
-			d := &drawer{Rand: rng, t: t, home: currency(t, code), away: []money.Currency{currency(t, "JPY")}}
-			rate := fx.Equation{LeftAmount: decimal.NewFromInt(1), Left: "JPY", RightAmount: decimal.NewFromFloat(about["JPY"] / about[code]).Round(7), Right: fx.Code(code)}
-			market, err := fx.NewMarket([]fx.Equation{rate}, nil, time.Time{})
+			from := "JPY"
+			if code == from {
+				from = "GBP"
+			}
+			d := &drawer{Rand: rng, t: t, home: currency(t, code), away: []money.Currency{currency(t, from)}}
+			var rates []fx.Equation
+			for _, other := range []string{"JPY", "GBP", "EUR", "USD", "CAD"} {
+				if other != code {
+					rates = append(rates, fx.Equation{LeftAmount: decimal.NewFromInt(1), Left: fx.Code(other), RightAmount: decimal.NewFromFloat(about[other] / about[code]).Round(7), Right: fx.Code(code)})
+				}
+			}
+			market, err := fx.NewMarket(rates, nil, time.Time{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -294,7 +306,7 @@ func TestBordersAreFollowed(t *testing.T) {
 			t.Errorf("%s: %s", told[n], problem)
 		}
 	}
-	for code := range entries {
+	for code := range all {
 		if counted[code] < cases(2, 1, 1) {
 			t.Errorf("%s: %d of the changes are followed", code, counted[code])
 		}

@@ -17,8 +17,8 @@ import (
 // Costs are the sheets of a statement: what was paid, the items with their shares, the pieces, what
 // was found, and the working of each sharing.
 func Costs(st *landed.Statement) []*sheet.Table {
-	m := &model{st: st, digits: st.Home.Digits(), working: newWorking(st.Home.Digits()), rates: map[money.Currency]int{}, bases: map[landed.Basis]*basis{}}
-	m.cents, m.isMixed = m.working.perMajor(), m.mixed()
+	m := &model{st: st, unit: unit(st.Home.Digits()), working: newWorking(st.Home.Digits()), rates: map[money.Currency]int{}, bases: map[landed.Basis]*basis{}}
+	m.isMixed = m.mixed()
 	m.layOut()
 	m.findRates()
 	m.borderSheet()
@@ -43,9 +43,8 @@ func Costs(st *landed.Statement) []*sheet.Table {
 
 // model is a workbook of costs in the making.
 type model struct {
-	st     *landed.Statement
-	digits int
-	cents  string // what turns minor units into major ones
+	st *landed.Statement
+	unit
 
 	paid, items, pieces, found grid
 	working                    *working
@@ -140,11 +139,6 @@ func (m *model) paidSheet() {
 	m.paid.add(sheet.Sum, cells...)
 }
 
-// sum is a sum of home.
-func (m *model) sum(of string) string {
-	return "ROUND(SUM(" + of + ")," + strconv.Itoa(m.digits) + ")"
-}
-
 func (m *model) paidRow(n int) []sheet.Cell {
 	line := &m.st.Lines[n]
 	t := m.st.Terms(line)
@@ -164,9 +158,9 @@ func (m *model) paidRow(n int) []sheet.Cell {
 	bill := slices.Contains(m.st.Bills(), line)
 	m.askedCell(n, &t, cells)
 	m.rateCell(n, &t, cells)
-	home := "ROUND(" + at(paidAsked) + "*" + at(paidRate) + "," + strconv.Itoa(m.digits) + ")"
+	home := "ROUND(" + at(paidAsked) + "*" + at(paidRate) + "," + strconv.Itoa(m.digits()) + ")"
 	if t.PerPiece {
-		each := "ROUND(" + at(paidAsked) + "/" + at(paidPieces) + "*" + at(paidRate) + "," + strconv.Itoa(m.digits) + ")"
+		each := "ROUND(" + at(paidAsked) + "/" + at(paidPieces) + "*" + at(paidRate) + "," + strconv.Itoa(m.digits()) + ")"
 		home = "IF(" + at(paidPieces) + "=0,0," + at(paidPieces) + "*" + each + ")"
 	}
 	switch settled := at(paidSettled); {
@@ -185,7 +179,7 @@ func (m *model) paidRow(n int) []sheet.Cell {
 		if t.PerPiece && line.Times > 1 {
 			one /= line.Times
 		}
-		cells[paidSettled].Data = shifted(one, m.digits)
+		cells[paidSettled].Data = shifted(one, m.digits())
 	}
 	cells[paidHome] = m.paid.live(home, plain(m.st.Home), line.Home.Number())
 	return cells
@@ -287,7 +281,7 @@ func (m *model) pricesOf(line *landed.Line) string {
 	first, sum := -1, int64(0)
 	flush := func(end int) {
 		if first >= 0 {
-			runs = append(runs, figure{"SUM(" + m.paid.column(paidHome, row(first), row(end-1)) + ")", float64(sum) / math.Pow10(m.digits)})
+			runs = append(runs, figure{"SUM(" + m.paid.column(paidHome, row(first), row(end-1)) + ")", float64(sum) / math.Pow10(m.digits())})
 		}
 		first, sum = -1, 0
 	}
@@ -327,7 +321,7 @@ func (m *model) shareLine(n int) {
 	for k, i := range items {
 		ids[k] = m.st.Items[i].ID
 	}
-	sharing := &sharing{what: cmp.Or(line.What, line.Kind.String()), total: total, items: ids, shares: shares}
+	sharing := &sharing{what: cmp.Or(line.What, line.Kind.String()), digits: m.digits(), total: total, items: ids, shares: shares}
 	if line.What != line.Kind.String() {
 		sharing.what += ", " + line.Kind.String()
 	}
@@ -351,9 +345,6 @@ func (m *model) shareLine(n int) {
 		m.bear(i, line.Kind, cell(k))
 	}
 }
-
-// times turns major units into minor ones.
-func (m *model) times() string { return strings.Replace(m.cents, "/", "*", 1) }
 
 // bear adds a cell to what an item bears.
 func (m *model) bear(item int, kind landed.Kind, cell string) {
@@ -381,9 +372,9 @@ func (m *model) itemsSheet() {
 		sum(itemKinds+k, m.st.Sum(kind).Number())
 	}
 	if m.st.WasFound {
-		sum(itemKinds+len(m.kinds), shifted(moved, m.digits))
+		sum(itemKinds+len(m.kinds), shifted(moved, m.digits()))
 	}
-	sum(m.costColumn(), shifted(m.st.Total.Minor()-m.st.Loss.Minor(), m.digits))
+	sum(m.costColumn(), shifted(m.st.Total.Minor()-m.st.Loss.Minor(), m.digits()))
 	if last == 1 {
 		cells = cells[:itemWhat+1]
 	}
@@ -402,7 +393,7 @@ func (m *model) itemRow(i int) []sheet.Cell {
 	m.valueCells(i, cells)
 	for k, kind := range m.kinds {
 		if of := m.shares[i*landed.Kinds+int(kind)]; len(of) > 0 {
-			cells[itemKinds+k] = m.items.live("ROUND("+strings.Join(of, "+")+","+strconv.Itoa(m.digits)+")", plain(m.st.Home), item.Share(kind).Number())
+			cells[itemKinds+k] = m.items.live("ROUND("+strings.Join(of, "+")+","+strconv.Itoa(m.digits())+")", plain(m.st.Home), item.Share(kind).Number())
 		}
 	}
 	formula := "0"

@@ -111,3 +111,26 @@ func round(v float64, digits int) float64 {
 	by := math.Pow10(digits)
 	return math.Copysign(math.Floor(math.Abs(v)*by*(1+1e-15)+0.5)/by, v)
 }
+
+// unit is how many digits the minor unit of a currency has.
+type unit int
+
+func (u unit) digits() int { return int(u) }
+
+// cents turns minor units into major ones, times these into those.
+func (u unit) cents() string { return perMajor(int(u)) }
+
+func (u unit) times() string { return strings.Replace(u.cents(), "/", "*", 1) }
+
+// major turns a figure of minor units into one of major ones.
+func (u unit) major(f figure) figure {
+	return rounded(figure{f.text + u.cents(), f.value / math.Pow10(int(u))}, int(u))
+}
+
+// minor turns a figure of major units into one of minor ones.
+func (u unit) minor(f figure) figure {
+	return rounded(figure{f.text + u.times(), f.value * math.Pow10(int(u))}, 0)
+}
+
+// sum sums cells.
+func (u unit) sum(of string) string { return "ROUND(SUM(" + of + ")," + strconv.Itoa(int(u)) + ")" }

@@ -48,7 +48,7 @@ type opened struct {
 
 // foundSheet is a row for each item, and for what was made from dead pieces.
 func (m *model) foundSheet() {
-	m.found = newGrid("found", append([]sheet.Column{{Head: "item"}}, figures("sound", "for parts", "dead", "missing", "value of one for parts", "cost without repairs, in "+minorName(m.digits), "repairs",
+	m.found = newGrid("found", append([]sheet.Column{{Head: "item"}}, figures("sound", "for parts", "dead", "missing", "value of one for parts", "cost without repairs, in "+minorName(m.digits()), "repairs",
 		"those for parts carry", "sound ones at first", "dead ones", "lost", "sound ones carry", "took of the lot", "carry then", "lost then", "took of the haul", "carry in all", "lost in all")...)...)
 	n := len(m.st.Items)
 	o := &opened{model: m, rows: make([][]sheet.Cell, n), bear: make([]figure, n), lost: make([]figure, n), parts: make([]figure, n), made: make([][]figure, n)}
@@ -76,16 +76,6 @@ func (m *model) foundSheet() {
 func (o *opened) put(cells []sheet.Cell, n, column int, f figure) figure {
 	cells[column] = o.found.figured(f, count)
 	return o.found.of(column, row(n), f.value)
-}
-
-// major turns a figure of minor units into one of home.
-func (m *model) major(f figure) figure {
-	return rounded(figure{f.text + m.cents, f.value / math.Pow10(m.digits)}, m.digits)
-}
-
-// minor turns a figure of home into minor units.
-func (m *model) minor(f figure) figure {
-	return rounded(figure{f.text + m.times(), f.value * math.Pow10(m.digits)}, 0)
 }
 
 // cost sums the shares of an item of the kinds that are wanted.
@@ -184,7 +174,7 @@ func (o *opened) yields(i int, f *landed.Found, dead figure) []figure {
 		return nil
 	}
 	sum := plus(worths...)
-	share := o.carried("made from dead pieces of "+o.st.Items[i].ID, choose(above(dead, whole(0)), dead, whole(0)), worths, func(k int) string { return f.Yields[k].What })
+	share := o.carried("made from dead pieces of "+o.st.Items[i].ID, o.unit, choose(above(dead, whole(0)), dead, whole(0)), worths, func(k int) string { return f.Yields[k].What })
 	for k := range worths {
 		bear = append(bear, o.put(o.rows[first+k], first+k, foundBear, choose(above(dead, whole(0)), choose(above(sum, dead), share(k), worths[k]), whole(0))))
 		o.bear[first+k] = bear[k]
@@ -193,8 +183,8 @@ func (o *opened) yields(i int, f *landed.Found, dead figure) []figure {
 }
 
 // carried shares a total by what figures weigh.
-func (o *model) carried(what string, total figure, weights []figure, name func(int) string) func(k int) figure {
-	s := &sharing{what: what, total: total}
+func (m *model) carried(what string, in unit, total figure, weights []figure, name func(int) string) func(k int) figure {
+	s := &sharing{what: what, digits: in.digits(), total: total}
 	given := make([]int64, len(weights))
 	for k := range weights {
 		s.items, given[k] = append(s.items, name(k)), int64(weights[k].value)
@@ -204,9 +194,9 @@ func (o *model) carried(what string, total figure, weights []figure, name func(i
 		clear(s.shares)
 	}
 	s.weighs = func(k int) (string, int64, bool) { return weights[k].text, given[k], true }
-	cell := o.working.share(s)
+	cell := m.working.share(s)
 	return func(k int) figure {
-		return o.minor(figure{cell(k), float64(s.shares[k]) / math.Pow10(o.digits)})
+		return in.minor(figure{cell(k), float64(s.shares[k]) / math.Pow10(in.digits())})
 	}
 }
 
@@ -261,7 +251,7 @@ func (o *opened) carry(first, end, column, took int) {
 	for _, i := range carriers {
 		weights = append(weights, choose(fair, call("MAX", max(o.bear[i].value, 0), o.bear[i], whole(0)), o.found.of(foundSound, row(i), float64(o.st.Items[i].Found.Sound))))
 	}
-	share := o.carried("the cost of dead and missing pieces", o.working.sum("part of the cost of dead and missing pieces", lost), weights, func(k int) string { return o.st.Items[carriers[k]].ID })
+	share := o.carried("the cost of dead and missing pieces", o.unit, o.working.sum("part of the cost of dead and missing pieces", lost), weights, func(k int) string { return o.st.Items[carriers[k]].ID })
 	for k, i := range carriers {
 		o.bear[i] = plus(o.bear[i], o.put(o.rows[i], i, took, share(k)))
 	}
@@ -352,7 +342,7 @@ func (m *model) lossOf() string {
 	if m.held {
 		return ""
 	}
-	return "ROUND(SUM(" + m.found.column(foundHaulLost, 2, len(m.st.Items)+1) + ")" + m.cents + "," + number64(int64(m.digits)) + ")"
+	return "ROUND(SUM(" + m.found.column(foundHaulLost, 2, len(m.st.Items)+1) + ")" + m.cents() + "," + number64(int64(m.digits())) + ")"
 }
 
 // mayLose reports whether some cost may stay with nobody, whatever is changed.

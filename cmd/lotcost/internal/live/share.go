@@ -33,7 +33,6 @@ const (
 // working is the sheet of all sharings. Its rows are made as they are written.
 type working struct {
 	grid
-	digits   int // of home
 	sections []section
 	rows     int
 	held     bool // the sharing added last stands as it is
@@ -46,7 +45,7 @@ type section struct {
 }
 
 func newWorking(digits int) *working {
-	w := &working{digits: digits}
+	w := &working{}
 	cents := minorName(digits)
 	columns := append([]sheet.Column{{Head: "what is shared", Min: 24}, {Head: "item", Min: 12}}, figures("counts as", "hundreds", "left of hundreds", "whole "+cents, "left of the division",
 		"equal ones so far", "share", cents+" to share", "all count as", cents+" over", "one more from what is left of", "of equal ones, so many")...)
@@ -84,6 +83,7 @@ func (w *working) section(rows int, write func(at int, yield func(sheet.Row) boo
 // sharing is a total that is shared over some items by largest remainder, in minor units.
 type sharing struct {
 	what   string
+	digits int    // of its currency
 	total  figure // in minor units
 	items  []string
 	weighs func(k int) (formula string, weight int64, known bool) // of the k-th; a formula of "" is a number
@@ -93,7 +93,7 @@ type sharing struct {
 // share adds a sharing and returns what names the share of the k-th item.
 func (w *working) share(s *sharing) func(k int) string {
 	if w.held = false; len(s.items) == 1 {
-		return func(int) string { return "(" + s.total.text + w.perMajor() + ")" }
+		return func(int) string { return "(" + s.total.text + perMajor(s.digits) + ")" }
 	}
 	live := w.agrees(s)
 	w.held = !live
@@ -204,7 +204,7 @@ func (w *working) writeHeld(s *sharing, yield func(sheet.Row) bool) bool {
 	}
 	for k, item := range s.items {
 		cells := make([]sheet.Cell, workShare+1)
-		cells[workItem], cells[workShare] = text(item), fixed(w.minor(s.shareOf(k)), sheet.Decimals(w.digits))
+		cells[workItem], cells[workShare] = text(item), fixed(shifted(s.shareOf(k), s.digits), sheet.Decimals(s.digits))
 		if !yield(sheet.Row{Cells: cells}) {
 			return false
 		}
@@ -220,7 +220,7 @@ func (w *working) writeSharing(s *sharing, at int, yield func(sheet.Row) bool) b
 	total, sum, over, leastAt, ties := head(workTotal), head(workSum), head(workOver), head(workLeast), head(workTies)
 	cells := make([]sheet.Cell, workExact+1)
 	cells[workWhat] = text(s.what)
-	cells[workShare] = w.live("ROUND(SUM("+span(workShare)+"),"+strconv.Itoa(w.digits)+")", sheet.Decimals(w.digits), w.minor(int64(s.total.value)))
+	cells[workShare] = w.live("ROUND(SUM("+span(workShare)+"),"+strconv.Itoa(s.digits)+")", sheet.Decimals(s.digits), shifted(int64(s.total.value), s.digits))
 	cells[workTotal] = w.figured(s.total, count)
 	cells[workSum] = w.live("SUM("+span(workWeighs)+")", count, number64(d.sum))
 	cells[workOver] = w.live("IF("+sum+"=0,0,ABS("+total+")-SUM("+span(workWhole)+"))", count, number64(d.over))
@@ -252,7 +252,7 @@ func (w *working) writeSharing(s *sharing, at int, yield func(sheet.Row) bool) b
 			cells[workLeft] = w.live("ABS("+total+")*"+at(workWeighs)+"-"+at(workWhole)+"*"+sum, count, number64(rest))
 		}
 		cells[workEqual] = w.live("("+at(workLeft)+"="+leastAt+")+"+before, count, number64(d.equal))
-		cells[workShare] = w.live("SIGN("+total+")*("+at(workWhole)+"+IF("+at(workLeft)+">"+leastAt+",1,IF(AND("+at(workLeft)+"="+leastAt+","+at(workEqual)+"<="+ties+"),1,0)))"+w.perMajor(), sheet.Decimals(w.digits), w.minor(share))
+		cells[workShare] = w.live("SIGN("+total+")*("+at(workWhole)+"+IF("+at(workLeft)+">"+leastAt+",1,IF(AND("+at(workLeft)+"="+leastAt+","+at(workEqual)+"<="+ties+"),1,0)))"+perMajor(s.digits), sheet.Decimals(s.digits), shifted(share, s.digits))
 		if !yield(sheet.Row{Cells: cells}) {
 			return false
 		}
@@ -273,16 +273,14 @@ func (w *working) inHundreds(d *division, cells []sheet.Cell, at, head func(int)
 }
 
 // perMajor turns minor units into major ones.
-func (w *working) perMajor() string {
-	if w.digits == 0 {
+func perMajor(digits int) string {
+	if digits == 0 {
 		return ""
 	}
-	return "/1" + strings.Repeat("0", w.digits)
+	return "/1" + strings.Repeat("0", digits)
 }
 
-// minor is an amount of minor units as a number.
-func (w *working) minor(n int64) string { return shifted(n, w.digits) }
-
+// shifted is an amount of minor units as a number.
 func shifted(n int64, digits int) string {
 	if digits == 0 {
 		return number64(n)
