@@ -41,6 +41,7 @@ type reader struct {
 	shareRead bool                   // the section share could be read
 	unread    map[source.Origin]bool // where lots, items and their ids could not be read
 	unsure    map[source.Origin]bool // where items have a weight that could not be read, and charges with a fault
+	nameless  map[string]bool        // lists without a column id, whose items are called after what they are
 	marks     input.Marks            // how figures are written
 	quickList bool                   // a list stands in for a lot file
 	bare      []input.Node           // prices without a currency
@@ -48,7 +49,7 @@ type reader struct {
 }
 
 func newReader(folder string, o Options) *reader {
-	return &reader{Options: o, folder: folder, report: &collect.Report{}, unread: map[source.Origin]bool{}, unsure: map[source.Origin]bool{}}
+	return &reader{Options: o, folder: folder, report: &collect.Report{}, unread: map[source.Origin]bool{}, unsure: map[source.Origin]bool{}, nameless: map[string]bool{}}
 }
 
 // File is what a lot file holds: what was, or may be, bought together, and what is
@@ -151,6 +152,7 @@ func (r *reader) whole(root input.Node) (*File, error) {
 // mistake gives one message: nothing more is said of a lot or an item that
 // could not be read, nor of a charge or a parcel while ids are not known.
 func (r *reader) check(f *File) {
+	r.nameItems(f.Haul)
 	if len(r.unread) > 0 || len(f.Lots) == 0 {
 		f = f.withoutNames()
 	}

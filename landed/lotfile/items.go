@@ -17,8 +17,8 @@ import (
 	"lotcost/landed/source"
 )
 
-// columns are the columns that an item list usually has; only id must be
-// there. allColumns are also those that are written once the parcel is open.
+// columns are the columns that an item list usually has; only id or what
+// must be there. allColumns are also those that are written once the parcel is open.
 var (
 	columns    = []string{"id", "what", "count", "weight", "value", "class"}
 	allColumns = slices.Concat(columns, []string{"model"}, foundKeys, benchKeys[1:])
@@ -194,9 +194,13 @@ func (l *itemList) header() bool {
 		return cmp.Compare(slices.Index(allColumns, x.name), slices.Index(allColumns, y.name))
 	})
 	l.benched = slices.ContainsFunc(l.columns, func(c column) bool { return slices.Contains(foundKeys, c.name) || slices.Contains(benchKeys, c.name) })
-	if l.columnOf("id") == nil {
-		l.fail(l.at(0), "", "the column id is missing", "add it, with a short id of its own for each item")
+	switch {
+	case l.columnOf("id") != nil:
+	case l.columnOf("what") == nil:
+		l.fail(l.at(0), "", "neither a column id nor a column what says which piece is which", "add one of them, with what each piece is called")
 		return false
+	default:
+		l.nameless[l.file] = true
 	}
 	return true
 }
@@ -357,7 +361,7 @@ func (l *itemList) tooMany() string {
 
 // field names the item of the record.
 func (l *itemList) field() string {
-	if id := l.of("id"); id != "" {
+	if id := cmp.Or(l.of("id"), l.of("what")); id != "" {
 		return "item " + input.Excerpt(id)
 	}
 	return "item"

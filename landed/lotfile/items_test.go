@@ -41,7 +41,7 @@ func TestItemMistakes(t *testing.T) {
 		{"heads in another language, with units", "id,Gewicht (kg),Wert in EUR\njack,2,9\n", "@:1:4: unknown column \"gewicht\": did you mean weight (kg)?\n@:1:17: unknown column \"wert\": did you mean value (EUR)?"},
 		{"a unit of something else", "id,Gewicht (m)\njack,2\n", "@:1:4: unknown column \"gewicht (m)\": known here: " + strings.ReplaceAll(allColumns, ",", ", ") + "; to pass it over, empty its head"},
 		{"heads in another language", "nr,anzahl\njack,2\n", "@:1:1: unknown column \"nr\": did you mean id?\n@:1:4: unknown column \"anzahl\": did you mean count?"},
-		{"no column id", "what,count\nJack plane,2\n", "@:1:1: the column id is missing: add it, with a short id of its own for each item"},
+		{"no column id or what", "value,count\n2 CAD,2\n", "@:1:1: neither a column id nor a column what says which piece is which: add one of them, with what each piece is called"},
 		{"column twice", "id,what,what\njack,a,b\n", "@:1:9: the column \"what\" stands twice: keep one of them"},
 		{"id twice", "id\njack\nsquare\njack\n", "@:4:1: item jack: the id \"jack\" stands twice, first on line 2: give each item an id of its own, as in jack-2"},
 		{"empty id", "id,what\n,Jack plane\n", "@:2:1: item: the id is missing: give each item a short id of its own, as in id: item-1"},

@@ -19,27 +19,29 @@ var totals = []string{"total", "totals", "grand total", "sum", "sub-total", "sub
 // isTotal refuses a line that sums up the items above it: by what it is called,
 // or, where it has no name, by its figures.
 func (l *itemList) isTotal() bool {
-	isTotal := func(name string) bool {
-		if strings.ContainsAny(name, "0123456789") {
-			return false // as most ids, and no such word
-		}
-		name = strings.Trim(name, " :.=")
-		return slices.ContainsFunc(totals, func(total string) bool { return strings.EqualFold(total, name) })
-	}
 	id, what := l.of("id"), l.of("what")
 	place := 0
 	switch {
 	case l.sums.items == 0:
 		return false
-	case isTotal(id):
+	case isTotalName(id):
 		place = l.columnOf("id").place
-	case isTotal(what):
+	case isTotalName(what):
 		place = l.columnOf("what").place
 	case id != "" || what != "" || !l.sumsUp():
 		return false
 	}
 	l.fail(l.at(place), "", "this line sums up those above it and is no item", "take the row out; if it is a piece, call it something else")
 	return true
+}
+
+// isTotalName reports whether a line that is called so sums up those above it.
+func isTotalName(name string) bool {
+	if strings.ContainsAny(name, "0123456789") {
+		return false // as most ids, and no such word
+	}
+	name = strings.Trim(name, " :.=")
+	return slices.ContainsFunc(totals, func(total string) bool { return strings.EqualFold(total, name) })
 }
 
 // sumsUp reports whether a figure of the record is the sum of two items or more
