@@ -190,6 +190,9 @@ func (a arbitrary) sale() landed.Sale {
 	if a.odd() {
 		s.Count, s.Date, s.Venue = a.number(3), a.day(), a.id()
 	}
+	if a.below(3) == 0 {
+		s.Returned = append(s.Returned, landed.Return{Date: day.AddDate(0, 0, a.below(40)), Count: a.number(1), Refund: a.maybe(9000), FeesBack: a.maybe(90), Postage: a.maybe(900), As: landed.State(a.enum(4))})
+	}
 	return s
 }
 
@@ -445,6 +448,7 @@ func (a arbitrary) callItem(h *landed.Haul, item *landed.Item) {
 	h.ValueOf(item)
 	h.Best(item.Chances)
 	h.Values(item, a.number(9))
+	h.Turns(item)
 	for i := range item.Chances {
 		item.Chances[i].Mean()
 	}

@@ -1,7 +1,9 @@
 package landed
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"time"
 
 	"lotcost/landed/internal/collect"
@@ -19,7 +21,55 @@ type Sale struct {
 	Venue   string       // "" is the usual one; one the haul does not list charges nothing
 	Postage money.Amount // really paid for sending and packing; no currency: as the venue's schedule has it
 	Fees    money.Amount // really paid to the venue; no currency: as its schedule has it
-	At      source.Origin
+
+	Returned []Return // what came back of it
+	At       source.Origin
+}
+
+// Return is what came back of a sale: pieces and the money for them, or, with a Count of 0, money
+// alone, as for pieces that were lost on the way or that the buyer keeps for less. Amounts may be
+// in any currency the haul has a rate for, at the rates of the sale.
+type Return struct {
+	Date     time.Time    // at 00:00 UTC
+	Count    int64        // pieces that came back
+	Refund   money.Amount // what the buyer got back; no currency: all that was paid and not given back yet, postage too
+	FeesBack money.Amount // what the venue gave back of its fees; no currency is nothing
+	Postage  money.Amount // what the seller paid for the way back; no currency is nothing
+	As       State        // Sound: as they left; else what they are now, ForParts or Dead
+	At       source.Origin
+}
+
+// Turn is a sale of an item, or what came back of one.
+type Turn struct {
+	Sale   *Sale
+	Return *Return   // one of Sale.Returned; nil is the sale itself
+	Day    time.Time // that of the haul for a sale without one
+}
+
+// Turns lists what left an item and what came back, in the order in which it is taken to have
+// happened: by day; on one day first what came back of sales of earlier days, so that it may be
+// sold again, then the sales in file order, each followed by what came back of it that day.
+func (h *Haul) Turns(item *Item) []Turn {
+	var turns []Turn
+	for i := range item.Sold {
+		s := &item.Sold[i]
+		day := s.Date
+		if day.IsZero() {
+			day = h.Date
+		}
+		turns = append(turns, Turn{Sale: s, Day: day})
+		for k := range s.Returned {
+			turns = append(turns, Turn{s, &s.Returned[k], s.Returned[k].Date})
+		}
+	}
+	earlier := func(t Turn) int { // back of an earlier day
+		if t.Return != nil && t.Day.After(cmp.Or(t.Sale.Date, h.Date)) {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(turns, func(a, b Turn) int { return cmp.Or(a.Day.Compare(b.Day), earlier(a)-earlier(b)) })
+	return turns
 }
 
 // checkSold records sales that cannot be: before the haul, or of more pieces
@@ -35,9 +85,10 @@ func (x *index) checkSold(report *collect.Report, item *Item) {
 			there[y.What] = y.Count
 		}
 	}
-	n, all := map[string]int64{}, map[string]int64{}
+	n, all, back, before := map[string]int64{}, map[string]int64{}, false, report.Len()
 	for i := range item.Sold {
 		all[item.Sold[i].Made] += item.Sold[i].Count
+		back = back || len(item.Sold[i].Returned) > 0
 	}
 	for i := range item.Sold {
 		s := &item.Sold[i]
@@ -57,9 +108,69 @@ func (x *index) checkSold(report *collect.Report, item *Item) {
 			fail("price", "a price, postage or fees are negative", "write what was paid, as amounts of 0 or more")
 		case !x.haul.Date.IsZero() && !s.Date.IsZero() && s.Date.Before(x.haul.Date):
 			fail("date", fmt.Sprintf("sold on %s, before the haul was bought on %s", s.Date.Format(time.DateOnly), x.haul.Date.Format(time.DateOnly)), "correct one of the two dates")
-		case n[s.Made] > most && item.Count >= 0:
+		case n[s.Made] > most && item.Count >= 0 && !back:
 			fail("count", fmt.Sprintf("%d were sold of %d", all[s.Made], most), "write each sale once, with the number of its pieces")
 			return
 		}
+	}
+	if back && report.Len() == before {
+		x.checkTurns(report, item, there)
+	}
+}
+
+// checkTurns records what cannot have come back, and sales of pieces that had not come back yet.
+func (x *index) checkTurns(report *collect.Report, item *Item, there map[string]int64) {
+	came := map[*Sale]int64{}
+	for _, t := range x.haul.Turns(item) {
+		s := t.Sale
+		if t.Return != nil {
+			came[s] += min(max(t.Return.Count, 0), maxCount)
+			x.checkReturn(report, item, &t, came[s])
+			if t.Return.As != Dead {
+				there[s.Made] += t.Return.Count
+			}
+			continue
+		}
+		if there[s.Made] < s.Count && item.Count >= 0 {
+			report.Add(&source.Fault{At: s.At.Key("count"), Field: "item " + item.ID + ": sold", What: fmt.Sprintf("%s sold%s, with %d on hand", pieces(s.Count), on(t.Day), max(there[s.Made], 0)),
+				Remedy: "correct the day of this sale or of what came back, or the number of pieces"})
+			return
+		}
+		there[s.Made] -= s.Count
+	}
+}
+
+// on names a day, where it is known.
+func on(day time.Time) string {
+	if day.IsZero() {
+		return ""
+	}
+	return " on " + day.Format(time.DateOnly)
+}
+
+// checkReturn records what is wrong with a return, with which so many pieces of the sale came back.
+func (x *index) checkReturn(report *collect.Report, item *Item, t *Turn, came int64) {
+	r, s := t.Return, t.Sale
+	fail := func(key, what, remedy string) *source.Fault {
+		return report.Add(&source.Fault{At: r.At.Key(key), Field: "item " + item.ID + ": returned", What: what, Remedy: remedy})
+	}
+	sold := cmp.Or(s.Date, x.haul.Date)
+	switch {
+	case r.Date.IsZero():
+		fail("date", "the day on which it came back is missing", "write it").Figure = "return-date"
+	case r.Date.Before(sold):
+		fail("date", fmt.Sprintf("came back on %s, before it was sold on %s", r.Date.Format(time.DateOnly), sold.Format(time.DateOnly)), "correct one of the two dates")
+	case r.Count < 0 || came > s.Count:
+		fail("count", fmt.Sprintf("%d came back of %d sold", came, s.Count), "write how many pieces came back each time, of those of this sale")
+	case r.Refund.Sign() < 0 || r.FeesBack.Sign() < 0 || r.Postage.Sign() < 0:
+		fail("refund", "a refund, fees given back or postage are negative", "write what was paid, as amounts of 0 or more")
+	case r.As != Sound && r.As != ForParts && r.As != Dead:
+		fail("as", "what came back is sound, for parts or dead", "say which")
+	case r.As == ForParts && s.Made != "":
+		fail("as", "what was made from dead pieces comes back as it was, or dead", "write dead, or leave it out").Figure = "return-as"
+	case r.Refund.Currency() == 0 && r.Count == 0:
+		fail("refund", "it is not said what came back", "write what the buyer got back").Figure = "refund"
+	case r.Refund.Currency() == 0 && came < s.Count:
+		fail("refund", fmt.Sprintf("%d came back of %d sold, and it is not said for what part of the price", came, s.Count), "write what the buyer got back").Figure = "refund"
 	}
 }

@@ -7,7 +7,6 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/odds"
-	"lotcost/landed/internal/sales"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -134,6 +133,11 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 		}
 		brought, err := p.seller.Proceeds(it, &sale, money.Amount{})
 		line.Net = sums.Add(line.Net, sums.Of(brought.Net, err))
+		returned, err := p.seller.Returned(it, &sale, money.Amount{})
+		sums.Of(line.Net, err)
+		for k := range returned {
+			line.Net = sums.Add(line.Net, returned[k].Net)
+		}
 	}
 	if it.Repair.Currency() != 0 {
 		line.Repaired = sums.Of(p.rates.Cost(it.Repair))
@@ -143,17 +147,18 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 	return line, sums.Err
 }
 
-// left values the pieces that were not sold: sales take the sound ones first, as
-// [sales.Take] does, and of those left so many are kept.
+// left values the pieces that are not sold: of the sound ones so many are kept.
 func (f *Fact) left(p *proceeds, line *FactItem, sums *tally.Tally) {
-	it, zero := line.Item, line.NotSold
-	found := landed.Found{Sound: it.Count}
-	if it.Found != nil {
-		found = *it.Found
+	it, zero, left := line.Item, line.NotSold, p.seller.Left(line.Item)
+	count := func(state landed.State, what string) (n int64) {
+		for _, g := range left {
+			if g.State == state && g.What == what {
+				n += g.Count
+			}
+		}
+		return n
 	}
-	sold := sales.CountOf(it.Sold, "")
-	sound := max(found.Sound-sold, 0)
-	parts := min(found.Parts, max(found.Sound+found.Parts-sold, 0))
+	sound := count(landed.Sound, "")
 	kept, value := min(it.Keep, sound), p.haul.ValueOf(it)
 	sound -= kept
 	line.Kept = sums.Times(sums.Of(p.kept(it, value, decimal.NewFromInt(1), zero)), kept)
@@ -165,9 +170,11 @@ func (f *Fact) left(p *proceeds, line *FactItem, sums *tally.Tally) {
 		f.Unsold += n
 	}
 	f.Unsold += sound
-	rest(it.PartsValue, parts)
-	for _, y := range found.Yields {
-		rest(y.Value, y.Count-sales.CountOf(it.Sold, y.What))
+	rest(it.PartsValue, count(landed.ForParts, ""))
+	if it.Found != nil {
+		for _, y := range it.Found.Yields {
+			rest(y.Value, count(landed.Made, y.What))
+		}
 	}
 	if noValue {
 		f.NoValue = append(f.NoValue, it.ID)

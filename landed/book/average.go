@@ -43,10 +43,7 @@ func (l *ledger) average() {
 	enter := func(until time.Time) {
 		for len(bought) > 0 && !bought[0].day.After(until) {
 			p := &bought[0]
-			if pools[p.pool] == nil {
-				pools[p.pool] = &pool{}
-			}
-			l.into(pools[p.pool], p)
+			l.into(pools, p.pool, pool{p.count, p.cost})
 			bought = bought[1:]
 		}
 	}
@@ -55,10 +52,20 @@ func (l *ledger) average() {
 		enter(s.Day)
 		s.Cost = money.New(0, l.home)
 		for state, n := range s.states {
-			if n > 0 {
-				l.plus(&s.Cost, l.take(pools[l.poolOf(s.Haul, s.ID, s.Model, landed.State(state), made(landed.State(state), s.What))], n))
+			if n == 0 {
+				continue
+			}
+			name := l.poolFor(s, landed.State(state))
+			if s.IsReturn() {
+				l.putBack(pools, s, name, pool{n, l.take(&s.out[state], n).Minor()})
+				continue
+			}
+			cost := l.take(pools[name], n)
+			if l.plus(&s.Cost, cost); s.out != nil {
+				s.out[state] = pool{n, cost.Minor()}
 			}
 		}
+		l.writeOff(pools, s)
 		s.Profit = l.Of(s.profit())
 		l.account(s)
 	}
@@ -68,9 +75,40 @@ func (l *ledger) average() {
 	l.restock(pools)
 }
 
-func (l *ledger) into(to *pool, p *purchase) {
-	sum := l.Add(money.New(to.cost, l.home), money.New(p.cost, l.home))
-	to.count, to.cost = to.count+p.count, sum.Minor()
+// poolFor is the name of the pool that pieces of a sale are of.
+func (l *ledger) poolFor(s *Sale, state landed.State) string {
+	return l.poolOf(s.Haul, s.ID, s.Model, state, made(state, s.What))
+}
+
+func (l *ledger) into(pools map[string]*pool, name string, some pool) {
+	to := pools[name]
+	if to == nil {
+		to = &pool{}
+		pools[name] = to
+	}
+	sum := l.Add(money.New(to.cost, l.home), money.New(some.cost, l.home))
+	to.count, to.cost = to.count+some.count, sum.Minor()
+}
+
+// putBack puts pieces back at their part of what the sale took out, the last of them at the rest
+// of it, unless they are not what they were.
+func (l *ledger) putBack(pools map[string]*pool, s *Sale, name string, some pool) {
+	if s.Cost = l.Sub(s.Cost, money.New(some.cost, l.home)); s.as == landed.Sound {
+		l.into(pools, name, some)
+	}
+}
+
+// writeOff writes off what pieces that came back are no longer worth; those for parts are put back.
+func (l *ledger) writeOff(pools map[string]*pool, s *Sale) {
+	cost := -s.Cost.Minor()
+	switch s.as {
+	case landed.Dead:
+		s.WrittenOff = money.New(cost, l.home)
+	case landed.ForParts:
+		lost := max(0, cost-s.worth.Minor())
+		s.WrittenOff = money.New(lost, l.home)
+		l.into(pools, l.poolFor(s, landed.ForParts), pool{-s.Count, cost - lost})
+	}
 }
 
 // take takes pieces out of a pool at the average of the moment, rounded once,

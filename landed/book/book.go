@@ -184,10 +184,15 @@ func (l *ledger) account(s *Sale) {
 		for _, part := range []struct {
 			to *money.Amount
 			of money.Amount
-		}{{&f.CostOfSold, s.Cost}, {&f.Proceeds, s.Price}, {&f.Proceeds, s.Charged}, {&f.Fees, s.Fees}, {&f.Tax, s.Tax}, {&f.Postage, s.Postage}} {
+		}{{&f.CostOfSold, s.Cost}, {&f.Proceeds, s.Price}, {&f.Proceeds, s.Charged}, {&f.Fees, s.Fees}, {&f.Tax, s.Tax}, {&f.Postage, s.Postage}, {&f.WrittenOff, s.WrittenOff}} {
 			l.plus(part.to, part.of)
 		}
-		f.Sales++
+		if s.IsReturn() {
+			f.PiecesReturned -= s.Count
+			f.Refunded = l.Sub(f.Refunded, l.Add(s.Price, s.Charged))
+		} else {
+			f.Sales++
+		}
 		f.PiecesSold += s.Count
 		f.PieceDays += s.Count * s.Days()
 	}
@@ -229,7 +234,7 @@ type Result struct {
 	Stock            []Stock      // by haul, then in file order, sound pieces before those for parts
 	Total            money.Amount // what the stock cost
 	Doubles          []Double
-	Sales            []Sale // where they are asked for: by date, then haul, then in file order
+	Sales            []Sale // where they are asked for: by date, what came back of earlier days first, then haul, then in file order
 	Years, Months    []Period
 	Sellers, Venues  []Account
 	Guesses          Guesses
@@ -250,7 +255,7 @@ func (b *Book) Result() (*Result, error) {
 		return cmp.Or(strings.Compare(a.Haul, b.Haul), cmp.Compare(a.place, b.place), cmp.Compare(a.State, b.State))
 	})
 	slices.SortFunc(l.sales, func(a, b Sale) int {
-		return cmp.Or(a.Day.Compare(b.Day), strings.Compare(a.Haul, b.Haul), cmp.Compare(a.place, b.place))
+		return cmp.Or(a.Day.Compare(b.Day), a.turn()-b.turn(), strings.Compare(a.Haul, b.Haul), cmp.Compare(a.place, b.place))
 	})
 	if l.Average {
 		l.average()

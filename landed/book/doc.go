@@ -20,6 +20,13 @@
 // and what was bought, less the cost of what was sold and what was written off,
 // is the stock at its end.
 //
+// What comes back of a sale counts on its own day, below zero: the refund is off the proceeds of
+// that period, and the very cost at which the pieces left is off its cost of sold, as they are in
+// stock again; what they are then worth less is written off (common practice of sales returns; data
+// under testdata/stock/returns.yaml; the lower of cost and net realisable value is IAS 2, paragraph
+// 9). The period of the sale stays what it was. An average is not taken anew for them: they come
+// into the pool at the average at which they left.
+//
 // All amounts are in home. What a sale brought is rounded part by part, as
 // [sales.Seller.Proceeds] does.
 package book

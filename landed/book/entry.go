@@ -114,11 +114,16 @@ func (e *Entry) item(i *itemEntry, c *landed.ItemCost, seller *sales.Seller) err
 	if err != nil {
 		return err
 	}
-	i.left, i.sales = left, make([]Sale, len(sold))
+	i.left, i.sales = left, make([]Sale, 0, len(sold))
 	for k := range sold {
-		s := &i.sales[k]
-		*s = e.sale(c, &sold[k])
-		if s.Profit, err = s.profit(); err != nil {
+		s := e.sale(c, &sold[k])
+		i.sales = append(i.sales, s)
+		for b := range sold[k].Returned {
+			i.sales = append(i.sales, s.returned(&sold[k].Returned[b]))
+		}
+	}
+	for k := range i.sales {
+		if i.sales[k].Profit, err = i.sales[k].profit(); err != nil {
 			return err
 		}
 	}
@@ -130,7 +135,10 @@ func (e *Entry) item(i *itemEntry, c *landed.ItemCost, seller *sales.Seller) err
 func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
 	s := Sale{Item: Item{e.Name, c.Lot.ID, c.ID, c.Model, c.What}, seller: c.Lot.Seller, Venue: sold.Sale.Venue,
 		bought: e.Statement.Haul.Date, Day: sold.Sale.Date, Count: sold.Sale.Count, Cost: sold.Cost,
-		Price: sold.Price, Charged: sold.Charged, Fees: sold.Fees, Tax: sold.VAT, Postage: sold.Sending}
+		Price: sold.Price, Charged: sold.Charged, Fees: sold.Fees, Tax: sold.VAT, Postage: sold.Sending, WrittenOff: money.New(0, e.Statement.Home)}
+	if len(sold.Returned) > 0 {
+		s.out = &[3]pool{}
+	}
 	if sold.Sale.Made != "" {
 		s.Model, s.What = "", sold.Sale.Made
 	}
@@ -144,6 +152,20 @@ func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
 		s.states[g.State] += g.Count
 	}
 	return s
+}
+
+// returned is the entry that takes back what came back of a sale: as the sale, below zero.
+func (s *Sale) returned(b *selling.Returned) Sale {
+	minus := func(a money.Amount) money.Amount { return money.New(-a.Minor(), a.Currency()) }
+	back := *s
+	back.Day, back.ReturnOf, back.Count = b.Return.Date, s.Day, -b.Return.Count
+	back.Price, back.Charged, back.Fees, back.Tax = minus(b.Price), minus(b.Charged), minus(b.FeesBack), minus(b.VATBack)
+	back.Postage, back.Cost, back.WrittenOff = b.Postage, minus(b.Cost), b.WrittenOff
+	back.as, back.worth, back.states = b.Return.As, b.Worth, [3]int64{}
+	for _, g := range b.Pieces {
+		back.states[g.State] += g.Count
+	}
+	return back
 }
 
 // price finds what the pieces should bring, and what those that are left must.
@@ -229,32 +251,55 @@ func (o *outlook) sells(h *landed.Haul, one money.Amount, count int64) error {
 	return err
 }
 
-// Sale is a sale of pieces of an item. Amounts are in home.
+// Sale is a sale of pieces of an item, or what came back of one: then Count and the amounts that
+// it takes back are below zero. Amounts are in home.
 type Sale struct {
 	Item
-	Venue              string // the usual one of the haul where nothing is said; "" where there is none
+	ReturnOf           time.Time // of what came back, the day of the sale; else zero
+	Venue              string    // the usual one of the haul where nothing is said; "" where there is none
 	Day                time.Time
 	Count              int64
 	Price, Charged     money.Amount // what the buyer paid for the goods, and for postage
 	Fees, Tax, Postage money.Amount // paid; Tax is value added tax that is due on the sale
 	Cost               money.Amount // of the pieces, by the method of the book
-	Profit             money.Amount // Price and Charged less Fees, Tax, Postage and Cost
+	WrittenOff         money.Amount // what of the pieces that came back they are no longer worth
+	Profit             money.Amount // Price and Charged less Fees, Tax, Postage, Cost and WrittenOff
 
 	seller string
 	bought time.Time
 	states [3]int64 // how many of them were sound, for parts, and made from dead ones, which are called What
 	place  int      // among the sales of its haul
+
+	as    landed.State // what pieces that came back are now, where they are not what they were
+	worth money.Amount // of them for parts
+	out   *[3]pool     // of a sale of which something came back, what did not yet, by state
 }
 
 // profit is what is left of a sale.
 func (s *Sale) profit() (money.Amount, error) {
 	var sums tally.Tally
-	left := sums.Sub(sums.Add(s.Price, s.Charged), sums.Add(s.Cost, s.Fees, s.Tax, s.Postage))
+	left := sums.Sub(sums.Add(s.Price, s.Charged), sums.Add(s.Cost, s.Fees, s.Tax, s.Postage, s.WrittenOff))
 	return left, sums.Err
 }
 
 // Days is how long the pieces of the sale were held.
-func (s *Sale) Days() int64 { return days(s.bought, s.Day) }
+func (s *Sale) Days() int64 {
+	if s.IsReturn() {
+		return days(s.bought, s.ReturnOf)
+	}
+	return days(s.bought, s.Day)
+}
+
+// turn is 0 for what came back of a sale of an earlier day, so that it can be sold again, else 1.
+func (s *Sale) turn() int {
+	if s.IsReturn() && s.Day.After(s.ReturnOf) {
+		return 0
+	}
+	return 1
+}
+
+// IsReturn reports whether it is what came back of a sale.
+func (s *Sale) IsReturn() bool { return !s.ReturnOf.IsZero() }
 
 func days(from, to time.Time) int64 { return int64(to.Sub(from) / (24 * time.Hour)) }
 

@@ -8,13 +8,16 @@ import (
 	"lotcost/landed/money"
 )
 
-// Figures is what was bought and sold. Amounts are in home.
+// Figures is what was bought and sold. What came back of a sale of an earlier period is taken off,
+// so that all but Bought may be below zero. Amounts are in home.
 type Figures struct {
 	Bought, WrittenOff       money.Amount // all that was paid, and what nobody carries of it
 	CostOfSold               money.Amount
-	Proceeds                 money.Amount // what buyers paid for goods and postage
+	Proceeds                 money.Amount // what buyers paid for goods and postage, less Refunded
+	Refunded                 money.Amount // what they got back
 	Fees, Tax, Postage       money.Amount
-	PiecesBought, PiecesSold int64 // those that came to nothing among the former
+	PiecesBought, PiecesSold int64 // those that came to nothing among the former; of the latter those that came back are taken off
+	PiecesReturned           int64
 	Sales                    int64
 	PieceDays                int64 // over the pieces sold, the days each was held
 }
@@ -58,7 +61,7 @@ type Account struct {
 
 func (l *ledger) figures() *Figures {
 	zero := money.New(0, l.home)
-	return &Figures{Bought: zero, WrittenOff: zero, CostOfSold: zero, Proceeds: zero, Fees: zero, Tax: zero, Postage: zero}
+	return &Figures{Bought: zero, WrittenOff: zero, CostOfSold: zero, Proceeds: zero, Refunded: zero, Fees: zero, Tax: zero, Postage: zero}
 }
 
 // month is the figures of the month of a day.
@@ -115,11 +118,11 @@ func (l *ledger) join(to, f *Figures) {
 		to *money.Amount
 		of money.Amount
 	}{{&to.Bought, f.Bought}, {&to.WrittenOff, f.WrittenOff}, {&to.CostOfSold, f.CostOfSold}, {&to.Proceeds, f.Proceeds},
-		{&to.Fees, f.Fees}, {&to.Tax, f.Tax}, {&to.Postage, f.Postage}} {
+		{&to.Refunded, f.Refunded}, {&to.Fees, f.Fees}, {&to.Tax, f.Tax}, {&to.Postage, f.Postage}} {
 		l.plus(part.to, part.of)
 	}
 	to.PiecesBought, to.PiecesSold = to.PiecesBought+f.PiecesBought, to.PiecesSold+f.PiecesSold
-	to.Sales, to.PieceDays = to.Sales+f.Sales, to.PieceDays+f.PieceDays
+	to.Sales, to.PieceDays, to.PiecesReturned = to.Sales+f.Sales, to.PieceDays+f.PieceDays, to.PiecesReturned+f.PiecesReturned
 }
 
 // accounts are those of sellers or venues, by name.

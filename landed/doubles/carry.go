@@ -5,6 +5,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/internal/collect"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
@@ -29,7 +30,7 @@ func (w *worker) carry() error {
 	for i := range w.Offers {
 		o := &w.Offers[i]
 		o.Cost = money.New(shares[i], w.home)
-		o.Each = divide(o.Cost, o.State, o.Count)
+		o.Each = sales.Divide(o.Cost, o.State, o.Count)
 	}
 	return nil
 }

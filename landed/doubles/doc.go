@@ -8,8 +8,9 @@
 //
 // What was sold is taken out first ([sales.Take]: the sound pieces before those
 // for parts, in each state the cheaper first) and stands under [Sold] with what
-// it really brought. To be sold yet are the sound pieces of each item that are
-// left but those it keeps, the dearer ones, and those good for parts. An [Offer]
+// it really brought. What came back is there again, at what it had cost, while
+// fees and postage that were lost by it are still to be brought. To be sold yet
+// are the sound pieces of each item that are left but those it keeps, the dearer ones, and those good for parts. An [Offer]
 // is the pieces of one item in one state; its prices are those of its dearest
 // piece, so that none loses anything. The value of a sound piece is a price;
 // that of a piece for parts is what it should bring, selling costs off (a net

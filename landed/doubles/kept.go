@@ -2,6 +2,7 @@ package doubles
 
 import (
 	"lotcost/landed"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 )
@@ -69,7 +70,7 @@ func (k *Kept) share() error {
 	for i := range k.Items {
 		item := &k.Items[i]
 		item.Net = money.New(shares[i], k.Net.Currency())
-		item.Each = divide(item.Net, landed.Sound, item.Count)
+		item.Each = sales.Divide(item.Net, landed.Sound, item.Count)
 	}
 	return nil
 }

@@ -9,6 +9,7 @@ import (
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exchange"
 	"lotcost/landed/internal/sales"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/selling"
 )
@@ -67,14 +68,16 @@ func (w *worker) part(i int, item *landed.Item) error {
 // those that are left.
 func (w *worker) sold(i int, item *landed.Item) ([]landed.Pieces, error) {
 	c := &w.Statement.Items[i]
+	var sums tally.Tally
 	sold, left, err := w.seller.Sold(item, c)
 	for _, s := range sold {
-		if err == nil {
-			w.Sold = append(w.Sold, Sold{Item{i, c.ID, cmp.Or(s.Sale.Made, c.What), c.Lot.ID}, s})
-			w.Kept.Sold, err = w.Kept.Sold.Add(s.Net)
+		w.Sold = append(w.Sold, Sold{Item{i, c.ID, cmp.Or(s.Sale.Made, c.What), c.Lot.ID}, s})
+		w.Kept.Sold = sums.Add(w.Kept.Sold, s.Net)
+		for k := range s.Returned {
+			w.Kept.Sold = sums.Add(w.Kept.Sold, s.Returned[k].Net)
 		}
 	}
-	return left, err
+	return left, cmp.Or(err, sums.Err)
 }
 
 func (w *worker) offer(i int, item *landed.Item, state landed.State, each []landed.Pieces, value money.Amount) {
@@ -103,21 +106,16 @@ func (w *worker) carriesValue(c *landed.ItemCost, o *Offer) bool {
 	if err != nil {
 		return false
 	}
+	if slices.ContainsFunc(c.Sold, cameForParts) { // and may carry less
+		return false
+	}
 	alike := slices.DeleteFunc(c.Each(), func(g landed.Pieces) bool { return g.State != o.State || g.What != o.Each[0].What })
 	exact.Mul(exact, new(big.Rat).SetInt64(sales.Pieces(alike)))
 	worth, err := exchange.Round(exact, money.HalfAway, w.home)
 	return err == nil && worth == sales.Cost(alike, w.home)
 }
 
-// divide divides what some pieces carry equally.
-func divide(cost money.Amount, state landed.State, n int64) []landed.Pieces {
-	large, small, larger, err := money.Equal(cost.Minor(), n)
-	if err != nil {
-		return nil
-	}
-	groups := []landed.Pieces{{State: state, Count: larger, Each: money.New(large, cost.Currency())}}
-	if larger < n {
-		groups = append(groups, landed.Pieces{State: state, Count: n - larger, Each: money.New(small, cost.Currency())})
-	}
-	return groups
+// cameForParts reports whether pieces of a sale came back for parts.
+func cameForParts(s landed.Sale) bool {
+	return slices.ContainsFunc(s.Returned, func(r landed.Return) bool { return r.As == landed.ForParts })
 }

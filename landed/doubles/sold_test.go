@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"lotcost/fx"
 	"lotcost/landed"
@@ -399,4 +400,61 @@ func TestNothingPanicsOnData(t *testing.T) {
 			_, _, _ = r.Quote(o).Verdict(), r.Quote(o).Gaps(), o.Dearest()
 		}
 	})
+}
+
+// january is when pieces come back.
+var january = time.Date(2027, time.January, 9, 0, 0, 0, 0, time.UTC)
+
+// TestReturned: the jack of TestSold comes back: 48.00 go to the buyer, 2.00 of fees come back
+// and the way costs 9.80, so that 33.90 - 55.80 = -21.90 have come of it. The piece is for sale
+// again, at what it cost, and what was lost has still to be brought: by all that is to be sold, and
+// by the kept piece.
+func TestReturned(t *testing.T) {
+	unsold := reckon(t, bench(), doubles.Options{})
+	h := bench()
+	back := landed.Return{Date: january, Count: 1, FeesBack: amount("2"), Postage: amount("9.8")}
+	h.Lots[0].Items[0].Sold = []landed.Sale{{Price: amount("41"), Count: 1, Returned: []landed.Return{back}}}
+	r := reckon(t, h, doubles.Options{})
+	if k := r.Kept; k.Sold != amount("-21.90") || k.NotYet != unsold.Kept.NotYet || k.Net.Minor() != unsold.Kept.Net.Minor()+2190 {
+		t.Errorf("sold %s, not yet %s, net %s; unsold %+v", k.Sold, k.NotYet, k.Net, unsold.Kept)
+	}
+	if r.Payback.Sum != unsold.Payback.Sum || r.Payback.Over.Minor() != unsold.Payback.Over.Minor()-2190 {
+		t.Errorf("payback %+v, unsold %+v", r.Payback, unsold.Payback)
+	}
+	if b := r.Sold[0].Returned[0]; b.Net != amount("-55.80") || b.Cost != r.Sold[0].Cost || b.Left.Minor() != b.Net.Minor()+b.Cost.Minor() || b.WrittenOff.Sign() != 0 {
+		t.Errorf("back %+v", b)
+	}
+	if len(r.Offers) != len(unsold.Offers) {
+		t.Fatalf("%d offers, want %d", len(r.Offers), len(unsold.Offers))
+	}
+	for i := range r.Offers {
+		if o, u := &r.Offers[i], &unsold.Offers[i]; o.Count != u.Count || o.Cost != u.Cost || !slices.Equal(o.Each, u.Each) || r.Quote(o).BreakEven.Price != unsold.Quote(u).BreakEven.Price {
+			t.Errorf("%s: %d at %v, want %d at %v", o.ID, o.Count, o.Each, u.Count, u.Each)
+		}
+	}
+	carried := int64(0)
+	for _, o := range reckon(t, h, doubles.Options{CarryAll: true}).Offers {
+		carried += o.Cost.Minor()
+	}
+	if carried != 10000+2190 {
+		t.Errorf("the pieces for sale carry %d of 100.00 and 21.90", carried)
+	}
+}
+
+// TestReturnedForParts: what comes back for parts carries what such a piece is worth and no more.
+func TestReturnedForParts(t *testing.T) {
+	for worth, want := range map[string]string{"8.00": "parts 1 8.00, lost 16.57", "0.00": "parts 1 0.00, lost 24.57", "30.00": "parts 1 24.57, lost 0.00"} {
+		h := bench()
+		it := &h.Lots[0].Items[0]
+		back := landed.Return{Date: january, Count: 1, As: landed.ForParts}
+		it.Count, it.Found, it.PartsValue, it.Keep = 2, nil, amount(worth), 1
+		it.Sold = []landed.Sale{{Price: amount("41"), Count: 1, Returned: []landed.Return{back}}}
+		h.Lots[0].Items = h.Lots[0].Items[:1]
+		h.Lots[0].Price = amount("49.15")
+		r := reckon(t, h, doubles.Options{})
+		b := r.Sold[0].Returned[0]
+		if got := fmt.Sprintf("%s %d %s, lost %s", r.Offers[0].State, r.Offers[0].Count, r.Offers[0].Cost.Number(), b.WrittenOff.Number()); got != want || len(r.Offers) != 1 || len(r.Kept.Items) != 1 {
+			t.Errorf("worth %s: %s, want %s", worth, got, want)
+		}
+	}
 }

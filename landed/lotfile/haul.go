@@ -15,6 +15,7 @@ import (
 	"lotcost/landed/bid"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -156,7 +157,11 @@ func (r *reader) check(f *File) {
 	if len(r.unread) > 0 || len(f.Lots) == 0 {
 		f = f.withoutNames()
 	}
-	for _, f := range append(f.Haul.Check(), f.Plans.Check(f.Haul)...) {
+	found := append(f.Haul.Check(), f.Plans.Check(f.Haul)...)
+	if r.report.Len() == 0 && !slices.ContainsFunc(found, func(f *source.Fault) bool { return !f.Warning }) {
+		found = append(found, sales.New(f.Haul, f.Selling).CheckReturned()...)
+	}
+	for _, f := range found {
 		if !r.unread[f.At] {
 			r.report.Add(f)
 		}

@@ -25,6 +25,7 @@ var frames = map[string]string{
 	"found":                  itemFrame + "        found:\n          @\n",
 	"yields":                 itemFrame + "        found:\n          sound: 1\n          dead: 1\n          yields:\n            -\n              what: iron\n              value: 6 CAD\n              @\n",
 	"sold":                   itemFrame + "        found: {sound: 1, dead: 1, yields: [{what: iron, value: 6 CAD}]}\n        sold:\n          -\n            price: 46 CAD\n            @\nselling: {venues: [{name: gable, postage: 3}]}\n",
+	"returned":               itemFrame + "        sold:\n          -\n            price: 46 CAD\n            fees: 7\n            returned:\n              date: 2027-01-08\n              @\n",
 	"parcels":                topFrame + "parcels:\n  -\n    id: box-1\n    lots: [crate-a, box-b]\n    @\n",
 	"charges":                topFrame + "charges:\n  -\n    amount: 20 CAD\n    @\n",
 	"customs":                topFrame + "customs:\n  classes: {hand-tool: {duty: 6.5%}}\n  @\n",

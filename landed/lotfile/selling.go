@@ -44,7 +44,10 @@ func (r *reader) selling(n input.Node, h *landed.Haul) *selling.Plan {
 	return s
 }
 
-var saleKeys = []string{"price", "made", "date", "venue", "count", "postage", "fees"}
+var (
+	saleKeys   = []string{"price", "made", "date", "venue", "count", "postage", "fees", "returned"}
+	returnKeys = []string{"date", "refund", "count", "fees-back", "postage", "as"}
+)
 
 // sale reads what was sold: the price of one piece, or all there is to say of
 // an order. It reports false when that could not be read.
@@ -52,17 +55,70 @@ func (r *reader) sale(n input.Node) (landed.Sale, bool) {
 	before := r.report.Len()
 	s := landed.Sale{Count: 1, At: n.Origin()}
 	if n.IsText() {
-		s.Price = r.notNegativeIn(n, r.home)
+		s.Price = r.salePrice(n)
 	} else {
 		m := n.Map(saleKeys...)
-		s.Price = r.notNegativeIn(m.Require("price", "write what the buyer paid for all pieces of the sale, as in price: 46 CAD"), r.home)
+		s.Price = r.salePrice(m.Require("price", "write what the buyer paid for all pieces of the sale, as in price: 46 CAD"))
 		s.Date, s.Count = r.event(m.Get("date")), r.count(m.Get("count"))
 		s.Venue, _ = m.Get("venue").Text()
 		s.Made, _ = m.Get("made").Text()
 		s.Postage, s.Fees = r.notNegativeIn(m.Get("postage"), r.home), r.notNegativeIn(m.Get("fees"), r.home)
+		r.allReturned(m.Get("returned"), &s)
 	}
 	return s, r.report.Len() == before && s.Price.Currency() != 0
 }
+
+// allReturned reads what came back of a sale: an entry, or a list of them.
+func (r *reader) allReturned(n input.Node, s *landed.Sale) {
+	list := []input.Node{n}
+	if !n.IsMap() {
+		list = n.List(true)
+	}
+	left := s.Count
+	for _, entry := range list {
+		back := r.returned(entry, left)
+		s.Returned, left = append(s.Returned, back), left-back.Count
+	}
+}
+
+// salePrice reads what a buyer paid.
+func (r *reader) salePrice(n input.Node) money.Amount {
+	a := r.amount(n)
+	if a.Sign() < 0 {
+		n.Fail(quote(a.String())+" is negative", "write what the buyer paid; what came back stands at the sale that it is of, as in returned: 2027-01-09")
+		return money.Amount{}
+	}
+	return a
+}
+
+// returned reads what came back of a sale, of which so many pieces had not: the day, where they
+// all did and the buyer got everything back, or all there is to say of it.
+func (r *reader) returned(n input.Node, left int64) landed.Return {
+	back := landed.Return{Count: left, At: n.Origin()}
+	if n.IsText() {
+		back.Date = r.event(n)
+		return back
+	}
+	m := n.Map(returnKeys...)
+	back.Date = r.event(m.Require("date", "write the day on which it came back, as in date: 2027-01-09"))
+	if count := m.Get("count"); count.Given() {
+		back.Count = r.pieces(count, "count")
+	}
+	back.Refund = r.notNegativeIn(m.Get("refund"), r.home)
+	back.FeesBack = r.notNegativeIn(m.Get("fees-back"), r.home)
+	back.Postage = r.notNegativeIn(m.Get("postage"), r.home)
+	if word, ok := m.Get("as").Text(); ok {
+		state, known := returnStates[word]
+		if !known {
+			m.Get("as").Fail("unknown word "+quote(word), source.DidYouMean(word, []string{"parts", "dead"}))
+		}
+		back.As = state
+	}
+	return back
+}
+
+// returnStates are what a piece that came back may be now, where it is not what it was.
+var returnStates = map[string]landed.State{"parts": landed.ForParts, "dead": landed.Dead}
 
 // notNegativeIn reads an amount of 0 or more; a bare number is of a currency.
 func (r *reader) notNegativeIn(n input.Node, bare money.Currency) money.Amount {

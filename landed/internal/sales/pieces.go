@@ -84,3 +84,16 @@ func take(pieces []landed.Pieces, s *landed.Sale) (taken, left []landed.Pieces) 
 	}
 	return taken, left
 }
+
+// Divide divides what some pieces carry equally.
+func Divide(cost money.Amount, state landed.State, n int64) []landed.Pieces {
+	large, small, larger, err := money.Equal(cost.Minor(), n)
+	if err != nil {
+		return nil
+	}
+	groups := []landed.Pieces{{State: state, Count: larger, Each: money.New(large, cost.Currency())}}
+	if larger < n {
+		groups = append(groups, landed.Pieces{State: state, Count: n - larger, Each: money.New(small, cost.Currency())})
+	}
+	return groups
+}

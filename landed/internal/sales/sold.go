@@ -7,7 +7,6 @@ import (
 	"math/big"
 	"slices"
 	"strings"
-	"time"
 
 	"lotcost/fx"
 	"lotcost/landed"
@@ -27,6 +26,12 @@ import (
 // The errors are those of [exchange.Converter.Value] and [resale.Sale.At], and
 // [source.Faults] where postage goes by weight and the item has none.
 func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amount) (resale.Result, error) {
+	a, err := s.account(item, sold, bought)
+	return a.Result, err
+}
+
+// account is Proceeds with what it takes to give some of it back.
+func (s *Seller) account(item *landed.Item, sold *landed.Sale, bought money.Amount) (a account, err error) {
 	item = Piece(item, sold.Made)
 	var sums tally.Tally
 	venue := resale.Venue{Currency: sold.Price.Currency()}
@@ -35,7 +40,7 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 		if i, err := s.plan.Venue(sold.Venue); err == nil {
 			venue = s.plan.Venues[i]
 			if order, err = s.Sale(item, &venue, sold.Count); err != nil {
-				return resale.Result{}, err
+				return a, err
 			}
 			order.VAT.Bought = sums.Times(sums.Of(s.rates.Value(bought, venue.Currency)), sold.Count)
 		}
@@ -49,18 +54,24 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 		order.Postage, order.Packing = resale.Postage{}, money.Amount{}
 	}
 	if err := CheckWeight(item, order); err != nil {
-		return resale.Result{}, source.Faults{{At: sold.At, Field: "item " + item.ID + ": sold", What: "the item has no weight, but postage at " + venue.Name + " goes by weight",
+		return a, source.Faults{{At: sold.At, Field: "item " + item.ID + ": sold", What: "the item has no weight, but postage at " + venue.Name + " goes by weight",
 			Remedy: "write what one piece weighs", Or: "the postage paid", Figure: "weight-sold"}}
 	}
 	price := sums.Of(s.rates.Value(sold.Price, venue.Currency))
 	if sums.Err != nil {
-		return resale.Result{}, sums.Err
+		return a, sums.Err
 	}
 	out, err := new(resale.Desk).At(order, price)
 	if err != nil {
-		return resale.Result{}, err
+		return a, err
 	}
-	return s.Brought(&out, order, sold)
+	a.sale, a.vat, a.charged, a.kept = sold, order.VAT, out.Charged, cmp.Or(sold.Fees, out.Fees)
+	if out.Net.Currency() != s.haul.Home {
+		a.charged, _ = s.typed(order)
+	}
+	a.vat.Bought = sums.Of(s.rates.Value(bought, s.haul.Home))
+	a.Result, err = s.Brought(&out, order, sold)
+	return a, cmp.Or(err, sums.Err)
 }
 
 // Brought brings a result home, and what a sale says was really paid. Each part is that which was
@@ -135,34 +146,46 @@ func (s *Seller) typed(order *resale.Sale) (charged money.Amount, sending []mone
 	return charged, sending
 }
 
-// Sold lists the sales of an item by date, equals in file order, and the pieces
-// that are left. The error is [source.Faults]: also where more were sold than are
-// sound or for parts.
+// Sold lists the sales of an item by date, equals in file order, with what came back of each, and
+// the pieces that are left. The error is [source.Faults]: also where more were sold than are sound
+// or for parts at the time, or more was given back than was paid.
 func (s *Seller) Sold(item *landed.Item, c *landed.ItemCost) (sales []selling.Sold, left []landed.Pieces, err error) {
-	left = c.Each()
-	for _, k := range s.order(item.Sold) {
-		one := selling.Sold{Sale: item.Sold[k]}
-		if one.Pieces, left = take(left, &one.Sale); Pieces(one.Pieces) < one.Sale.Count {
-			return nil, nil, source.Faults{{At: one.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", CountOf(item.Sold, one.Sale.Made), c.Found.Sound+c.Found.Parts),
+	x := shelf{item: item, left: c.Each()}
+	for _, t := range s.haul.Turns(item) {
+		if t.Return != nil {
+			if err := s.cameBack(&x, sales, &t); err != nil {
+				return nil, nil, s.faultsOf(err, item, t.Return.At)
+			}
+			continue
+		}
+		one := selling.Sold{Sale: *t.Sale}
+		one.Pieces = x.sell(t.Sale)
+		if short, there := one.Sale.Count-Pieces(one.Pieces), c.Found.Sound+c.Found.Parts; short > 0 {
+			return nil, nil, source.Faults{{At: one.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", max(CountOf(item.Sold, one.Sale.Made), there+short), there),
 				Remedy: "correct what was sold, or what was found"}}
 		}
-		if err := s.account(&one, item, c); err != nil {
-			report := &collect.Report{}
-			at, inSelling := PlaceOf(s.plan, err, s.haul.Home)
-			field := "selling"
-			if !inSelling {
-				at, field = one.Sale.At, "item "+item.ID+": sold"
-			}
-			report.AddErr(at, field, err)
-			return nil, nil, report.Err()
+		if err := s.accountFor(&one, item, c); err != nil {
+			return nil, nil, s.faultsOf(err, item, one.Sale.At)
 		}
 		sales = append(sales, one)
 	}
-	return sales, left, nil
+	return sales, x.left, nil
 }
 
-// account sets what a sale brought beside what its pieces cost.
-func (s *Seller) account(one *selling.Sold, item *landed.Item, c *landed.ItemCost) error {
+// faultsOf are the faults of an error about a sale of an item, or what came back of it.
+func (s *Seller) faultsOf(err error, item *landed.Item, sold source.Origin) error {
+	report := &collect.Report{}
+	at, inSelling := PlaceOf(s.plan, err, s.haul.Home)
+	field := "selling"
+	if !inSelling {
+		at, field = sold, "item "+item.ID+": sold"
+	}
+	report.AddErr(at, field, err)
+	return report.Err()
+}
+
+// accountFor sets what a sale brought, and what was given back, beside what its pieces cost.
+func (s *Seller) accountFor(one *selling.Sold, item *landed.Item, c *landed.ItemCost) error {
 	one.Cost = Cost(one.Pieces, s.haul.Home)
 	var err error
 	bought := money.New(0, s.haul.Home) // what a part was bought for nobody can say
@@ -172,23 +195,10 @@ func (s *Seller) account(one *selling.Sold, item *landed.Item, c *landed.ItemCos
 	if one.Result, err = s.Proceeds(item, &one.Sale, bought); err == nil {
 		one.Left, err = one.Net.Sub(one.Cost)
 	}
+	if err == nil {
+		one.Returned, err = s.Returned(item, &one.Sale, bought)
+	}
 	return err
-}
-
-// order returns the indices of an item's sales by date, equals in file order.
-func (s *Seller) order(sales []landed.Sale) []int {
-	day := func(i int) time.Time {
-		if sales[i].Date.IsZero() {
-			return s.haul.Date
-		}
-		return sales[i].Date
-	}
-	order := make([]int, len(sales))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return day(a).Compare(day(b)) })
-	return order
 }
 
 // Bought is the purchase price of one piece for the margin scheme: its part of

@@ -174,13 +174,6 @@ func TestProceedsErrors(t *testing.T) {
 	}
 }
 
-func TestSaleOrder(t *testing.T) {
-	later := landed.Sale{Date: day.AddDate(0, 1, 0)}
-	if got := seller().Order([]landed.Sale{later, {Date: day}, {}, {Date: day.AddDate(0, 0, 3)}}); !slices.Equal(got, []int{1, 2, 3, 0}) {
-		t.Errorf("got %v", got)
-	}
-}
-
 // TestTake: piece by piece, the least first, and no piece lost, of pieces as they were
 // bought or of a kind that was made from dead ones.
 func TestTake(t *testing.T) {
@@ -264,9 +257,14 @@ func TestArbitrary(t *testing.T) {
 		p.Check(h)
 		sales.Imported(h)
 		s := sales.New(h, p)
-		for _, k := range s.Order(it.Sold) {
+		for k := range it.Sold {
+			for range rapid.IntRange(0, 2).Draw(t, "returned") {
+				it.Sold[k].Returned = append(it.Sold[k].Returned, landed.Return{Count: number("came back"), Refund: money("refund"), FeesBack: money("fees back"), Postage: money("way back"), As: landed.State(rapid.IntRange(0, 4).Draw(t, "as"))})
+			}
 			_, _ = s.Proceeds(&it, &it.Sold[k], money("bought"))
+			_, _ = s.Returned(&it, &it.Sold[k], money("bought"))
 		}
+		s.Left(&it)
 		v := &resale.Venue{Name: "gable", Currency: money("venue").Currency()}
 		if sale, err := s.Sale(&it, v, number("pieces")); err == nil {
 			_ = sales.CheckWeight(&it, sale)

@@ -28,7 +28,9 @@ func overviewSheet(r *book.Result) *sheet.Sheet {
 	doc.Add(sheet.PageOnly(func() []sheet.Block {
 		return append(append([]sheet.Block{bookGlance(r)}, periodsChart(r)...), saidChart(&r.Guesses)...)
 	}))
-	doc.Add(yearTable(r), sheet.Text(methodText(r)), accountTable(r))
+	doc.Add(yearTable(r))
+	addReturns(doc, r)
+	doc.Add(sheet.Text(methodText(r)), accountTable(r))
 	if len(r.Venues) > 0 {
 		doc.Add(venueTable(r))
 	}
@@ -139,11 +141,28 @@ func periodTable(home money.Currency, periods []book.Period) *sheet.Table {
 	t := &sheet.Table{Topic: first.Key + "s", Columns: append([]sheet.Column{first}, amounts(home, "stock start", "bought", "cost of sold", "written off", "stock end", "proceeds", "fees", "postage", "profit")...)}
 	taxed := slices.ContainsFunc(periods, func(p book.Period) bool { return p.Tax.Sign() != 0 })
 	t.Columns = append(t.Columns, sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed})
+	if slices.ContainsFunc(periods, func(p book.Period) bool { return p.Refunded.Sign() != 0 }) {
+		t.Columns = append(t.Columns, sheet.Column{Key: "refunded", Align: sheet.Right, Machine: true})
+	}
 	for i := range periods {
 		p := &periods[i]
-		t.Add(periodCell(p), p.Start, p.Bought, p.CostOfSold, p.WrittenOff, p.End, p.Proceeds, p.Fees, p.Postage, p.Profit(), p.Tax)
+		cells := []any{periodCell(p), p.Start, p.Bought, p.CostOfSold, p.WrittenOff, p.End, p.Proceeds, p.Fees, p.Postage, p.Profit(), p.Tax, p.Refunded}
+		t.Add(cells[:len(t.Columns)]...)
 	}
 	return t
+}
+
+// addReturns tells what was refunded in which year, where anything was.
+func addReturns(doc *sheet.Sheet, r *book.Result) {
+	var years []string
+	for i := range r.Years {
+		if p := &r.Years[i]; p.Refunded.Sign() != 0 || p.PiecesReturned > 0 {
+			years = append(years, fmt.Sprintf("%s in %d, with %s returned", p.Refunded, p.Year, plural(p.PiecesReturned, "piece")))
+		}
+	}
+	if len(years) > 0 {
+		doc.Add(sheet.Text("Refunds are taken off the proceeds: " + strings.Join(years, "; ") + ". The cost of what came back is off the cost of sold: it is in stock again, or written off where the pieces are worth less."))
+	}
 }
 
 // periodCell is a year, in a workbook as a number, or a month.
@@ -177,9 +196,25 @@ func accountTable(r *book.Result) *sheet.Table {
 func venueTable(r *book.Result) *sheet.Table {
 	t := &sheet.Table{Title: "By where it sold", Columns: append([]sheet.Column{{Head: "venue", Wrap: true}, {Head: "sales", Align: sheet.Right}, {Head: "pieces", Align: sheet.Right}},
 		append(amounts(r.Home, "proceeds", "fees", "postage", "cost of sold", "profit"), sheet.Column{Head: "days held", Align: sheet.Right})...)}
+	more := func(head string, of func(*book.Account) int64) bool {
+		if sumEach(r.Venues, of) == 0 {
+			return false
+		}
+		t.Columns = append(t.Columns, sheet.Column{Head: head, Align: sheet.Right})
+		return true
+	}
+	returned := more("returned", func(a *book.Account) int64 { return a.PiecesReturned })
+	lost := more("written off", func(a *book.Account) int64 { return a.WrittenOff.Minor() })
 	for i := range r.Venues {
 		a := &r.Venues[i]
-		t.Add(cmp.Or(a.Name, "not named"), a.Sales, a.PiecesSold, a.Proceeds, a.Fees, a.Postage, a.CostOfSold, a.Profit(), daysHeld(&a.Figures))
+		cells := []any{cmp.Or(a.Name, "not named"), a.Sales, a.PiecesSold, a.Proceeds, a.Fees, a.Postage, a.CostOfSold, a.Profit(), daysHeld(&a.Figures)}
+		if returned {
+			cells = append(cells, a.PiecesReturned)
+		}
+		if lost {
+			cells = append(cells, a.WrittenOff)
+		}
+		t.Add(cells...)
 	}
 	return t
 }
@@ -206,7 +241,9 @@ func Years(r *book.Result, months bool) Result {
 			if r.Hauls == 0 {
 				return doc
 			}
-			return doc.With(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), table(), sheet.Text("Stock at the end is stock at the start and what was bought, less the cost of what was sold and what was written off. Profit is proceeds less fees, postage, the cost of what was sold and what was written off."), sheet.Text(methodText(r)))
+			doc.Add(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), table())
+			addReturns(doc, r)
+			return doc.With(sheet.Text("Stock at the end is stock at the start and what was bought, less the cost of what was sold and what was written off. Profit is proceeds less fees, postage, the cost of what was sold and what was written off."), sheet.Text(methodText(r)))
 		},
 		Table: table,
 		JSON:  func() any { return yearsJSON(r, months) },
@@ -309,18 +346,39 @@ func salesSheet(r *book.Result) *sheet.Sheet {
 	if len(r.Sales) == 0 {
 		return sheet.New(sheet.Heading("Nothing was sold"))
 	}
-	pieces := sumEach(r.Years, func(p *book.Period) int64 { return p.PiecesSold })
+	sold, pieces, back := int64(0), int64(0), int64(0)
+	for i := range r.Sales {
+		if s := &r.Sales[i]; s.IsReturn() {
+			back -= s.Count
+		} else {
+			sold, pieces = sold+1, pieces+s.Count
+		}
+	}
 	left := sumEach(r.Sales, func(s *book.Sale) int64 { return s.Profit.Minor() })
-	answer := fmt.Sprintf("%s of %s: %s", plural(int64(len(r.Sales)), "sale"), plural(pieces, "piece"), profitText(money.New(left, r.Home)))
+	answer := fmt.Sprintf("%s of %s", plural(sold, "sale"), plural(pieces, "piece"))
+	if back > 0 {
+		answer += fmt.Sprintf(", of which %d came back", back)
+	}
+	answer += ": " + profitText(money.New(left, r.Home))
 	return bookSheet(r, answer).With(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), salesTable(r), sheet.Text(methodText(r)))
+}
+
+// anyReturned reports whether something came back of a sale.
+func anyReturned(r *book.Result) bool {
+	return slices.ContainsFunc(r.Sales, func(s book.Sale) bool { return s.IsReturn() })
 }
 
 func salesTable(r *book.Result) *sheet.Table {
 	t := &sheet.Table{Topic: "sales", Columns: append([]sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 14, Optional: 2}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 3}, {Head: "venue", Key: "venue", Wrap: true, Optional: 1}, {Head: "pieces", Key: "count", Align: sheet.Right}},
 		append(amounts(r.Home, "price", "charged", "fees", "postage", "cost", "profit"), sheet.Column{Head: "days", Key: "days_held", Align: sheet.Right}, sheet.Column{Key: "value_added_tax", Machine: true, Align: sheet.Right})...)}
+	if anyReturned(r) {
+		lost := slices.ContainsFunc(r.Sales, func(s book.Sale) bool { return s.WrittenOff.Sign() != 0 })
+		t.Columns = append(t.Columns, sheet.Column{Head: "returned,\nsold on", Key: "return_of"}, sheet.Column{Head: "written off", Key: "written_off", Machine: !lost, Align: sheet.Right})
+	}
 	for i := range r.Sales {
 		s := &r.Sales[i]
-		t.Add(s.Day, s.Haul, s.Lot, s.ID, s.Model, s.Venue, s.Count, s.Price, s.Charged, s.Fees, s.Postage, s.Cost, s.Profit, s.Days(), s.Tax)
+		cells := []any{s.Day, s.Haul, s.Lot, s.ID, s.Model, s.Venue, s.Count, s.Price, s.Charged, s.Fees, s.Postage, s.Cost, s.Profit, s.Days(), s.Tax, s.ReturnOf, s.WrittenOff}
+		t.Add(cells[:len(t.Columns)]...)
 	}
 	return t
 }

@@ -14,6 +14,7 @@ import (
 	"lotcost/landed/doubles"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 )
 
 // Price is what the pieces to be sold must bring, for every format.
@@ -45,6 +46,9 @@ func priceSheet(r *doubles.Result) *sheet.Sheet {
 	}
 	if len(r.Sold) > 0 {
 		doc.Add(soldTable(r))
+		if lost := sumEach(r.Sold, lostOf); lost != 0 {
+			doc.Add(sheet.Text(fmt.Sprintf("Written off, of what came back for parts or dead: %s.", money.New(lost, r.Statement.Home))))
+		}
 	}
 	if len(r.Payback.Steps) > 0 && r.Payback.Over.Sign() >= 0 {
 		doc.Add(sheet.Text(paybackOrder(r)))
@@ -297,9 +301,32 @@ func soldTable(r *doubles.Result) *sheet.Table {
 		s := &r.Sold[i]
 		n, cost, left = n+s.Sale.Count, cost+s.Cost.Minor(), left+s.Left.Minor()
 		t.Add(s.ID, s.What, s.Sale.Date, s.Sale.Count, s.Price, sheet.Bold(s.Net), s.Cost, s.Left)
+		for k := range s.Returned {
+			b := &s.Returned[k]
+			n, cost, left = n-b.Return.Count, cost-b.Cost.Minor(), left+b.Left.Minor()
+			t.Add(s.ID+", "+ReturnWords(b), s.What, b.Return.Date, -b.Return.Count, money.New(-b.Price.Minor(), b.Price.Currency()), sheet.Bold(b.Net), money.New(-b.Cost.Minor(), b.Cost.Currency()), b.Left)
+		}
 	}
 	t.AddSum("sum", nil, nil, n, nil, sheet.Bold(r.Kept.Sold), money.New(cost, r.Statement.Home), money.New(left, r.Statement.Home))
 	return t
+}
+
+// lostOf is what is written off of what came back of a sale, in minor units of home.
+func lostOf(s *doubles.Sold) int64 {
+	return sumEach(s.Returned, func(b *selling.Returned) int64 { return b.WrittenOff.Minor() })
+}
+
+// ReturnWords says what came back of a sale.
+func ReturnWords(b *selling.Returned) string {
+	switch {
+	case b.Return.Count == 0:
+		return "refunded"
+	case b.Return.As == landed.ForParts:
+		return "returned, for parts"
+	case b.Return.As == landed.Dead:
+		return "returned, dead"
+	}
+	return "returned"
 }
 
 // QuoteRow is what the dearest piece of an offer must sell for at a venue, in its currency; Ask is

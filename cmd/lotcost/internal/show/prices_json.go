@@ -8,6 +8,7 @@ import (
 	"lotcost/landed/doubles"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 )
 
 // pricesJSON is a calculation. What is of a venue is in its currency, all else in home.
@@ -120,7 +121,19 @@ func writePrice(j *sheet.JSON, name string, p *doubles.LeastPrice) (why string) 
 
 func soldJSON(s *doubles.Sold) object {
 	return object{"id", s.ID, "lot", s.Lot, "made?", s.Sale.Made, "date?", day(s.Sale.Date), "venue?", s.Sale.Venue, "count", s.Sale.Count, "price", s.Price, "charged", s.Charged,
-		"fees", s.Fees, "value_added_tax?", unlessNone(s.VAT), "postage", s.Sending, "brought", s.Net, "cost", s.Cost, "left", s.Left}
+		"fees", s.Fees, "value_added_tax?", unlessNone(s.VAT), "postage", s.Sending, "brought", s.Net, "cost", s.Cost, "left", s.Left,
+		"returned?", sheet.Each(s.Returned, returnJSON)}
+}
+
+// returnJSON is what came back of a sale: what is paid back and got back is above zero, and so is
+// the cost of the pieces that are in stock again.
+func returnJSON(b *selling.Returned) object {
+	as := ""
+	if b.Return.As != landed.Sound {
+		as = b.Return.As.String()
+	}
+	return object{"date", day(b.Return.Date), "count", b.Return.Count, "refund", money.New(b.Price.Minor()+b.Charged.Minor(), b.Price.Currency()), "fees_back", b.FeesBack,
+		"value_added_tax_back?", unlessNone(b.VATBack), "postage", b.Postage, "brought", b.Net, "as?", as, "cost", b.Cost, "written_off?", unlessNone(b.WrittenOff), "left", b.Left}
 }
 
 // gapsJSON are the ranges of prices that leave less. Where no higher price will do there is no end,
