@@ -309,8 +309,8 @@ func checkReturnedYears(t *rapid.T, r *book.Result, moves []*move, bought, lost 
 	}
 }
 
-// TestPublishedReturns: the entries of sales returns as they are taught: the refund off the sales, the
-// cost back from the cost of sold into the inventory.
+// TestPublishedReturns: the entries of sales returns as they are taught: the refund off the sales,
+// the cost back from the cost of sold into the inventory.
 func TestPublishedReturns(t *testing.T) {
 	var data struct {
 		Sources map[string]string

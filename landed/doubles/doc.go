@@ -10,11 +10,11 @@
 // for parts, in each state the cheaper first) and stands under [Sold] with what
 // it really brought. What came back is there again, at what it had cost, while
 // fees and postage that were lost by it are still to be brought. To be sold yet
-// are the sound pieces of each item that are left but those it keeps, the dearer ones, and those good for parts. An [Offer]
-// is the pieces of one item in one state; its prices are those of its dearest
-// piece, so that none loses anything. The value of a sound piece is a price;
-// that of a piece for parts is what it should bring, selling costs off (a net
-// realisable value). Before it is written
+// are the sound pieces of each item that are left but those it keeps, the dearer
+// ones, and those good for parts. An [Offer] is the pieces of one item in one
+// state; its prices are those of its dearest piece, so that none loses anything.
+// The value of a sound piece is a price; that of a piece for parts is what it
+// should bring, selling costs off (a net realisable value). Before it is written
 // what was found of an item, all its pieces are taken to be sound, whatever its
 // chances ([Result].AtBest), and the value is that of [landed.Haul.ValueOf]:
 // the mean of the best.

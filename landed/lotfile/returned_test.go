@@ -63,8 +63,8 @@ func returnsOf(s landed.Sale) string {
 	return strings.Join(list, ", ")
 }
 
-// TestReturnedWrongly: one message a mistake, at its place, and with what it shows to write the file
-// is right.
+// TestReturnedWrongly: one message a mistake, at its place, and with what it shows to write the
+// file is right.
 func TestReturnedWrongly(t *testing.T) {
 	for _, c := range []struct{ sold, want, cured string }{
 		{"{price: ‸-46}", `item jack: sold 1: price: "-46.00 CAD" is negative: write what the buyer paid; what came back stands at the sale that it is of, as in returned: 2027-01-09`,

@@ -130,9 +130,9 @@ func (s *Seller) taxOn(a *account) (money.Amount, error) {
 	return out.VAT, err
 }
 
-// Returned works out what came back of a sale, by day, without its pieces and their cost. The errors
-// are those of [Seller.Proceeds], and [source.Faults] where more was given back than was paid, or a
-// rate is missing.
+// Returned works out what came back of a sale, by day, without its pieces and their cost. The
+// errors are those of [Seller.Proceeds], and [source.Faults] where more was given back than was
+// paid, or a rate is missing.
 func (s *Seller) Returned(item *landed.Item, sold *landed.Sale, bought money.Amount) ([]selling.Returned, error) {
 	if len(sold.Returned) == 0 {
 		return nil, nil

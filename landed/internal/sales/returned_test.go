@@ -113,9 +113,8 @@ func TestReturnedTooMuch(t *testing.T) {
 	}
 }
 
-// TestReturnedSums: however a sale comes back, in parts and in several currencies, all that comes
-// back is what was paid, what is due of tax is that on what was kept, by fractions, and once all of it
-// is back nothing of price, postage, fees and tax is left.
+// TestReturnedSums: however a sale comes back in parts, what is due of tax is that on what was
+// kept, by fractions, and once all of it is back nothing of price, postage, fees and tax is left.
 func TestReturnedSums(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		plan := venues()
@@ -170,7 +169,7 @@ func taxOf(scheme resale.Scheme, paid, bought int64) *big.Rat {
 	return new(big.Rat)
 }
 
-// TestLeft: of three sound and one for parts two are sold in one order; one comes back dead, and the
+// TestLeft: of three sound and one for parts two are sold in one order; one comes back dead, the
 // other for parts, of a later sale.
 func TestLeft(t *testing.T) {
 	it := item("jack", 5, 0)

@@ -196,15 +196,15 @@ func accountTable(r *book.Result) *sheet.Table {
 func venueTable(r *book.Result) *sheet.Table {
 	t := &sheet.Table{Title: "By where it sold", Columns: append([]sheet.Column{{Head: "venue", Wrap: true}, {Head: "sales", Align: sheet.Right}, {Head: "pieces", Align: sheet.Right}},
 		append(amounts(r.Home, "proceeds", "fees", "postage", "cost of sold", "profit"), sheet.Column{Head: "days held", Align: sheet.Right})...)}
-	more := func(head string, of func(*book.Account) int64) bool {
+	more := func(head string, optional int, of func(*book.Account) int64) bool {
 		if sumEach(r.Venues, of) == 0 {
 			return false
 		}
-		t.Columns = append(t.Columns, sheet.Column{Head: head, Align: sheet.Right})
+		t.Columns = append(t.Columns, sheet.Column{Head: head, Align: sheet.Right, Optional: optional})
 		return true
 	}
-	returned := more("returned", func(a *book.Account) int64 { return a.PiecesReturned })
-	lost := more("written off", func(a *book.Account) int64 { return a.WrittenOff.Minor() })
+	returned := more("returned", 1, func(a *book.Account) int64 { return a.PiecesReturned })
+	lost := more("written off", 2, func(a *book.Account) int64 { return a.WrittenOff.Minor() })
 	for i := range r.Venues {
 		a := &r.Venues[i]
 		cells := []any{cmp.Or(a.Name, "not named"), a.Sales, a.PiecesSold, a.Proceeds, a.Fees, a.Postage, a.CostOfSold, a.Profit(), daysHeld(&a.Figures)}
@@ -373,11 +373,18 @@ func salesTable(r *book.Result) *sheet.Table {
 		append(amounts(r.Home, "price", "charged", "fees", "postage", "cost", "profit"), sheet.Column{Head: "days", Key: "days_held", Align: sheet.Right}, sheet.Column{Key: "value_added_tax", Machine: true, Align: sheet.Right})...)}
 	if anyReturned(r) {
 		lost := slices.ContainsFunc(r.Sales, func(s book.Sale) bool { return s.WrittenOff.Sign() != 0 })
-		t.Columns = append(t.Columns, sheet.Column{Head: "returned,\nsold on", Key: "return_of"}, sheet.Column{Head: "written off", Key: "written_off", Machine: !lost, Align: sheet.Right})
+		t.Columns = append(t.Columns, sheet.Column{Key: "return_of", Machine: true}, sheet.Column{Head: "written off", Key: "written_off", Machine: !lost, Align: sheet.Right})
 	}
 	for i := range r.Sales {
 		s := &r.Sales[i]
-		cells := []any{s.Day, s.Haul, s.Lot, s.ID, s.Model, s.Venue, s.Count, s.Price, s.Charged, s.Fees, s.Postage, s.Cost, s.Profit, s.Days(), s.Tax, s.ReturnOf, s.WrittenOff}
+		item := sheet.Cell{Text: s.ID}
+		switch {
+		case s.IsReturn() && s.Count == 0:
+			item = sheet.Cell{Text: s.ID + ", refunded", Data: s.ID}
+		case s.IsReturn():
+			item = sheet.Cell{Text: s.ID + ", returned", Data: s.ID}
+		}
+		cells := []any{s.Day, s.Haul, s.Lot, item, s.Model, s.Venue, s.Count, s.Price, s.Charged, s.Fees, s.Postage, s.Cost, s.Profit, s.Days(), s.Tax, s.ReturnOf, s.WrittenOff}
 		t.Add(cells[:len(t.Columns)]...)
 	}
 	return t
