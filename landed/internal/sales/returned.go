@@ -159,8 +159,8 @@ func (s *Seller) Returned(item *landed.Item, sold *landed.Sale, bought money.Amo
 	return list, nil
 }
 
-// CheckReturned lists, of a haul that is right in all else, where more was given back than was paid;
-// what cannot be worked out is passed over.
+// CheckReturned lists, of a haul that is right in all else, where more was given back than was
+// paid; what cannot be worked out is passed over.
 func (s *Seller) CheckReturned() (all source.Faults) {
 	for _, item := range s.haul.Items() {
 		for i := range item.Sold {
