@@ -20,6 +20,7 @@ type Assessment struct {
 
 	of      *Consignments // not to be changed
 	assumed string        // the open question that is answered so
+	unsaid  unsaid
 }
 
 // Missing is a charge that may be asked and whose sum is not known.
@@ -133,7 +134,7 @@ func (a *assessor) assess() (*Assessment, error) {
 	if a.overflow {
 		return nil, money.ErrOverflow
 	}
-	out.Missing = a.missing
+	out.Missing, out.unsaid = a.missing, a.unsaid
 	return out, nil
 }
 
@@ -194,6 +195,7 @@ type assessor struct {
 	work     []parcelWork
 	steps    []Step
 	missing  []Missing
+	unsaid   unsaid
 	overflow bool    // something did not fit; the result is thrown away
 	tells    bool    // the steps are wanted too
 	scratch  []int64 // of share

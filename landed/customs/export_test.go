@@ -29,6 +29,14 @@ func Shipped() []*RuleSet {
 	return sets
 }
 
+// Open are the names of what the sources leave open, each with what it says.
+func (r *Rules) Open() (open [][2]string) {
+	for _, q := range r.open {
+		open = append(open, [2]string{q.name, q.cond})
+	}
+	return open
+}
+
 // ShippedFor are where the rules of those sets are said to hold before they are read, and where
 // they then do.
 func ShippedFor() (said, are []string) {

@@ -9,21 +9,34 @@ type Other struct {
 	Err        error // why it cannot be assessed: a rate that only this way needs
 }
 
+// unsaid is what is open and was asked for on the way to an assessment: where it is not asked, the
+// answer is the same if it holds.
+type unsaid struct {
+	private, paid bool     // whether the seller charges no tax at the sale, or does
+	open          []string // questions that the sources of the rules leave open
+}
+
 // Others assesses the same parcels for each open question that changes the answer: whether the
 // seller charges the tax at the sale, where that is not said, and what the sources of the rules
 // leave open. The consignments must not have been changed since.
 func (a *Assessment) Others() []Other {
+	if u := &a.unsaid; !u.private && !u.paid && len(u.open) == 0 {
+		return nil
+	}
 	var others []Other
 	again := a.again()
 	if again == nil {
 		return nil
 	}
-	if a.of.Use != Gift && a.of.Use != Returned { // no one sells those
+	sold := a.of.Use != Gift && a.of.Use != Returned // no one sells those
+	if sold && a.unsaid.private {
 		others = a.other(others, again, "the seller is a private person and charges no tax at the sale", a.of.sold(func(p *Parcel) { p.Private = true }), "")
+	}
+	if sold && a.unsaid.paid {
 		others = a.other(others, again, "the seller charges the tax at the sale, where you then pay it", a.of.sold(func(p *Parcel) { p.TaxPaid = true }), "")
 	}
 	for _, q := range a.Rules.open {
-		if !slices.Contains(a.of.Holds, q.name) {
+		if slices.Contains(a.unsaid.open, q.name) {
 			others = a.other(others, again, q.cond, a.of, q.name)
 		}
 	}

@@ -93,6 +93,57 @@ func checkRapid(t *rapid.T, r *customs.Rules, c *customs.Consignments, a *custom
 	}
 }
 
+// TestOthers: what is left open is told of just where the same parcels bear something else once it is
+// said. The seller, of which nothing is said, is made to be of one kind or the other by hand.
+func TestOthers(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		r, c := anyCase(t)
+		was, err := customs.Assess(r, c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var want []string
+		try := func(cond string, change func(*customs.Consignments)) {
+			said := *c
+			said.Parcels = slices.Clone(c.Parcels)
+			change(&said)
+			is, err := customs.Assess(r, &said)
+			if err != nil || !slices.EqualFunc(was.Parcels, is.Parcels, sameSums) {
+				want = append(want, cond)
+			}
+		}
+		sellers := func(say func(*customs.Parcel)) func(*customs.Consignments) {
+			return func(c *customs.Consignments) {
+				for i := range c.Parcels {
+					if !c.Parcels[i].TaxPaid {
+						say(&c.Parcels[i])
+					}
+				}
+			}
+		}
+		if c.Use == customs.Personal || c.Use == customs.Resale {
+			try("the seller is a private person and charges no tax at the sale", sellers(func(p *customs.Parcel) { p.Private = true }))
+			try("the seller charges the tax at the sale, where you then pay it", sellers(func(p *customs.Parcel) { p.TaxPaid = true }))
+		}
+		for _, q := range r.Open() {
+			if !slices.Contains(c.Holds, q[0]) {
+				try(q[1], func(c *customs.Consignments) { c.Holds = append(slices.Clone(c.Holds), q[0]) })
+			}
+		}
+		var told []string
+		for _, o := range was.Others() {
+			told = append(told, o.If)
+		}
+		if !slices.Equal(told, want) {
+			t.Fatalf("told %q, want %q", told, want)
+		}
+	})
+}
+
+func sameSums(p, q customs.ParcelAssessment) bool {
+	return p.Duty == q.Duty && p.Tax == q.Tax && p.FeeSum() == q.FeeSum()
+}
+
 // TestHigherPrice: a higher price never lowers the value for customs, of any
 // line.
 func TestHigherPrice(t *testing.T) {

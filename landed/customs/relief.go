@@ -34,13 +34,28 @@ func (a *assessor) applies(r *when, w *parcelWork) bool {
 	switch {
 	case r.uses != 0 && r.uses&c.Use.counts() == 0, r.modes != 0 && r.modes&(1<<mode) == 0:
 		return false
-	case r.paid && !w.TaxPaid, r.flat && !c.Flat, r.stream != 0 && r.stream != c.Mode, r.open.name != "" && r.open.name != a.assumed && !slices.Contains(c.Holds, r.open.name):
+	case r.flat && !c.Flat, r.stream != 0 && r.stream != c.Mode:
 		return false
 	case len(r.to) > 0 && !inPlaces(r.to, c.To), len(r.goods) > 0 && !w.anyCode(r.goods):
 		return false
 	case len(r.from) > 0 && !slices.Contains(r.from, c.From), slices.Contains(r.notFrom, c.From):
 		return false
 	case r.upto != nil && a.compare(w, r.upto) > 0, r.above != nil && a.compare(w, r.above) <= 0:
+		return false
+	}
+	return a.said(r, w)
+}
+
+// said reports whether what a rule needs to be said holds, and keeps what is asked for.
+func (a *assessor) said(r *when, w *parcelWork) bool {
+	if r.paid && !w.TaxPaid {
+		a.unsaid.paid = true
+		return false
+	}
+	if q := r.open.name; q != "" && q != a.assumed && !slices.Contains(a.c.Holds, q) {
+		if !slices.Contains(a.unsaid.open, q) {
+			a.unsaid.open = append(a.unsaid.open, q)
+		}
 		return false
 	}
 	return true
@@ -131,7 +146,12 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 
 func (a *assessor) reliefOf(w *parcelWork, kind kinds) *relief {
 	for i := range a.rules.relief {
-		if v := &a.rules.relief[i]; v.of&kind != 0 && !(v.sale && w.Private) && a.applies(&v.when, w) && a.anyMade(w, v.origins) {
+		v := &a.rules.relief[i]
+		if v.of&kind == 0 || !a.applies(&v.when, w) || !a.anyMade(w, v.origins) {
+			continue
+		}
+		a.unsaid.private = a.unsaid.private || v.sale
+		if !(v.sale && w.Private) {
 			return v
 		}
 	}

@@ -132,10 +132,14 @@ func reason(d customs.Step) string {
 // besideJSON is what stands beside the figures of the border, in the currency of the territory; nil
 // where nothing does.
 func besideJSON(a *customs.Assessment) object {
-	if a == nil || len(a.Missing)+len(a.Others()) == 0 {
+	if a == nil {
 		return nil
 	}
-	return object{"currency", a.Rules.Currency, "missing", missingJSON(a), "otherwise", othersJSON(a)}
+	others := othersJSON(a)
+	if len(a.Missing)+len(others) == 0 {
+		return nil
+	}
+	return object{"currency", a.Rules.Currency, "missing", missingJSON(a), "otherwise", others}
 }
 
 func missingJSON(a *customs.Assessment) []object {
