@@ -2,10 +2,10 @@ package landed
 
 import (
 	"iter"
-	"slices"
 
 	"lotcost/fx"
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
@@ -100,6 +100,11 @@ func (l *Line) Asked() string {
 	if all, err := p.amount.Times(max(l.Times, 1)); err == nil && !p.parted {
 		return all.String()
 	}
+	if part, fits := exact.NewRatio(p.part); fits && p.parted && l.Times <= 1 {
+		if whole, ok := exact.Mul(p.amount.Minor(), part.Num); ok && whole%part.Den == 0 {
+			return money.New(whole/part.Den, p.amount.Currency()).String()
+		}
+	}
 	currency, number := p.amount.Currency(), l.number()
 	digits := int32(currency.Digits())
 	if -number.Exponent() > digits && !number.Equal(number.Truncate(digits)) {
@@ -186,8 +191,10 @@ func (g *Group) Share(k Kind) money.Amount { return money.New(g.bears.of(k), g.C
 // remainder: for each state, and each kind of piece made from dead ones, one
 // group, or two that differ by one minor unit, the dearer first. Pieces that
 // came to nothing are in no group.
-func (c *ItemCost) Each() []Pieces {
-	each := make([]Pieces, 0, 2)
+func (c *ItemCost) Each() []Pieces { return c.each(make([]Pieces, 0, 2)) }
+
+// each appends [ItemCost.Each], to room that need not be made.
+func (c *ItemCost) each(each []Pieces) []Pieces {
 	var room [4]portion
 	for _, p := range c.portions(room[:0]) {
 		if p.state != Dead {
@@ -217,25 +224,32 @@ type portion struct {
 	state State
 	what  string
 	count int64
-	bears kinds
+	bears *kinds
 }
 
 // portions appends those in which there are pieces.
 func (c *ItemCost) portions(list []portion) []portion {
-	o := c.opened
+	add := func(state State, what string, count int64, bears *kinds) {
+		if count > 0 {
+			list = append(list, portion{state, what, count, bears})
+		}
+	}
+	f, o := &c.Found, c.opened
 	if o == nil {
-		o = &opened{sound: c.shares}
+		add(Sound, "", f.Sound, &c.shares)
+		return list
 	}
-	list = append(list, portion{Sound, "", c.Found.Sound, o.sound}, portion{ForParts, "", c.Found.Parts, o.parts})
+	add(Sound, "", f.Sound, &o.sound)
+	add(ForParts, "", f.Parts, &o.parts)
 	for i := range o.yields {
-		y := &c.Found.Yields[i]
-		list = append(list, portion{Made, y.What, y.Count, o.yields[i]})
+		add(Made, f.Yields[i].What, f.Yields[i].Count, &o.yields[i])
 	}
-	dead := portion{Dead, "", c.Found.Dead + c.Found.Missing, o.lost}
-	if dead.count == 0 && o.lost != (kinds{}) {
-		dead.count = 1
+	dead := f.Dead + f.Missing
+	if dead == 0 && o.lost != (kinds{}) {
+		dead = 1
 	}
-	return slices.DeleteFunc(append(list, dead), func(p portion) bool { return p.count <= 0 })
+	add(Dead, "", dead, &o.lost)
+	return list
 }
 
 // pieces appends those that cost the same, the dearer first.
@@ -256,7 +270,7 @@ func (p *portion) groups(groups []Group, home money.Currency) []Group {
 	var room [2]Pieces
 	list := p.pieces(room[:0], home)
 	if len(list) == 1 {
-		return append(groups, Group{list[0], money.New(p.bears.sum(), home), p.bears})
+		return append(groups, Group{list[0], money.New(p.bears.sum(), home), *p.bears})
 	}
 	borne := make([]int64, len(list))
 	for i := range list {

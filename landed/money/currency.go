@@ -2,6 +2,7 @@ package money
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"sync"
 )
@@ -33,39 +34,27 @@ var isoDigits = [...]struct {
 
 const codeLen = len("XXX")
 
-// at gives the code and digits of the currency that stands at place c, counted
-// from 1, in isoDigits.
-func (c Currency) at() (code string, digits int) {
-	i := int(c) - 1
+// listed are the currencies by their places, counted from 1, in isoDigits.
+var listed = func() (all [math.MaxUint8 + 1]struct {
+	code   string
+	digits int
+}) {
+	n := 0
 	for _, row := range isoDigits {
-		n := (len(row.codes) + 1) / (codeLen + 1)
-		if i < n {
-			at := i * (codeLen + 1)
-			return row.codes[at : at+codeLen], int(row.digits)
+		for code := range strings.FieldsSeq(row.codes) {
+			n++
+			all[n].code, all[n].digits = code, int(row.digits)
 		}
-		i -= n
 	}
-	return "", 0
-}
+	return all
+}()
 
 // Code returns the three-letter code, or "" for no currency.
-func (c Currency) Code() string {
-	if c == 0 {
-		return ""
-	}
-	code, _ := c.at()
-	return code
-}
+func (c Currency) Code() string { return listed[c].code }
 
 // Digits returns how many decimals the minor unit has by ISO 4217: 2 for CAD,
 // 0 for JPY, 3 for KWD.
-func (c Currency) Digits() int {
-	if c == 0 {
-		return 0
-	}
-	_, digits := c.at()
-	return digits
-}
+func (c Currency) Digits() int { return listed[c].digits }
 
 // String returns the code.
 func (c Currency) String() string { return c.Code() }
@@ -75,7 +64,7 @@ func (c Currency) String() string { return c.Code() }
 func Currencies() []Currency {
 	var all []Currency
 	for c := Currency(1); ; c++ {
-		if code, _ := c.at(); code == "" {
+		if c.Code() == "" {
 			return all
 		}
 		all = append(all, c)

@@ -145,27 +145,27 @@ func (j *JSON) lead() {
 	}
 }
 
-// Key begins a field. Its name is one of ours, in which no sign is escaped.
-func (j *JSON) Key(name string) {
+// named is the text with the name of a field, and what parts it from its value.
+func (j *JSON) named(name string) []byte {
 	j.lead()
-	j.text = append(append(append(j.text, '"'), name...), '"', ':')
+	text := append(append(append(j.text, '"'), name...), '"', ':')
 	if j.lines && len(j.open) == 1 {
-		j.text = append(j.text, ' ')
+		text = append(text, ' ')
 	}
-	j.keyed = true
+	return text
 }
+
+// Key begins a field. Its name is one of ours, in which no sign is escaped.
+func (j *JSON) Key(name string) { j.text, j.keyed = j.named(name), true }
 
 // Text writes a text.
 func (j *JSON) Text(s string) {
 	j.lead()
-	j.quote(s)
+	j.text = j.quoted(j.text, s)
 }
 
 // Field writes a field that is a text.
-func (j *JSON) Field(name, text string) {
-	j.Key(name)
-	j.Text(text)
-}
+func (j *JSON) Field(name, text string) { j.text = j.quoted(j.named(name), text) }
 
 // Given writes a field that is a text, unless that is empty.
 func (j *JSON) Given(name, text string) {
@@ -175,17 +175,11 @@ func (j *JSON) Given(name, text string) {
 }
 
 // Count writes a field that is a number.
-func (j *JSON) Count(name string, n int64) {
-	j.Key(name)
-	j.lead()
-	j.text = strconv.AppendInt(j.text, n, 10)
-}
+func (j *JSON) Count(name string, n int64) { j.text = strconv.AppendInt(j.named(name), n, 10) }
 
 // Amount writes a field that is an amount, as a text of the figure alone.
 func (j *JSON) Amount(name string, a money.Amount) {
-	j.Key(name)
-	j.lead()
-	j.text = append(a.AppendNumber(append(j.text, '"')), '"')
+	j.text = append(a.AppendNumber(append(j.named(name), '"')), '"')
 }
 
 // Value writes a value: an [Object], [Entries], a list of values, an amount, a day or what has
@@ -221,7 +215,7 @@ func (j *JSON) Value(of any) {
 		return
 	}
 	j.lead()
-	j.encode(of)
+	j.text = j.encoded(j.text, of)
 }
 
 // object writes one, on one line.
@@ -234,39 +228,47 @@ func (j *JSON) object(o Object) {
 	j.lines = lines
 }
 
-// encode writes a value by the rules of encoding/json.
-func (j *JSON) encode(v any) {
+// encoded appends a value by the rules of encoding/json.
+func (j *JSON) encoded(text []byte, v any) []byte {
 	if j.err != nil {
-		return
+		return text
 	}
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)
 	enc.SetEscapeHTML(false)
-	if j.err = enc.Encode(v); j.err == nil {
-		j.text = append(j.text, escapeHidden(bytes.TrimSuffix(b.Bytes(), []byte("\n")))...)
+	if j.err = enc.Encode(v); j.err != nil {
+		return text
 	}
+	return append(text, escapeHidden(bytes.TrimSuffix(b.Bytes(), []byte("\n")))...)
 }
 
-// quote writes a text in quotes.
-func (j *JSON) quote(s string) {
+// simple are the signs that stand for themselves in JSON.
+var simple = func() (all [256]bool) {
+	for c := ' '; c < 0x7f; c++ {
+		all[c] = c != '"' && c != '\\'
+	}
+	return all
+}()
+
+// quoted appends a text in quotes.
+func (j *JSON) quoted(text []byte, s string) []byte {
 	for i := range len(s) {
-		if c := s[i]; c < ' ' || c == '"' || c == '\\' || c >= 0x7f {
-			j.quoteAny(s)
-			return
+		if simple[s[i]] {
+			continue
 		}
+		if escapes(s[i:]) {
+			return j.encoded(text, s)
+		}
+		break
 	}
-	j.text = append(append(append(j.text, '"'), s...), '"')
+	return append(append(append(text, '"'), s...), '"')
 }
 
-// quoteAny is quote of a text in any letters.
-func (j *JSON) quoteAny(s string) {
-	for _, r := range s {
-		if r < ' ' || r == '"' || r == '\\' || r == utf8.RuneError || r >= 0x7f && hidden(r) {
-			j.encode(s)
-			return
-		}
-	}
-	j.text = append(append(append(j.text, '"'), s...), '"')
+// escapes reports whether any sign of a text in any letters does not stand for itself.
+func escapes(s string) bool {
+	return strings.ContainsFunc(s, func(r rune) bool {
+		return r < ' ' || r == '"' || r == '\\' || r == utf8.RuneError || r >= 0x7f && hidden(r)
+	})
 }
 
 // escapeHidden spells out hidden characters in a JSON text. They can only stand in its strings.

@@ -234,5 +234,5 @@ func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 	})
 	return object{"territory", r.Territory, "currency", r.Currency, "rules_from", r.From, "checked", r.Checked, "confidence", leastKnown(r),
 		"items", items, "fees", fees, "relief", reliefs, "steps", steps, "cautions", noteTexts(a, true), "missing", missingJSON(a), "otherwise", othersJSON(a),
-		"doubts", doubtsJSON(a), "notes", noteTexts(a, false), "bills?", billsJSON(st), "back?", refunds}
+		"doubts", doubtsJSON(a), "notes", noteTexts(a, false), "bills?", billsJSON(st.Bills()), "back?", refunds}
 }

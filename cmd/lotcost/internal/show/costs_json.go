@@ -20,7 +20,8 @@ func (c costs) WriteFields(j *sheet.JSON) {
 	j.Field("title", c.Haul.Title)
 	j.Field("home", c.Home.Code())
 	j.Amount("total", c.Total)
-	if f := c.Found(); c.WasFound {
+	if c.WasFound {
+		f := c.Found()
 		countGiven(j, "pieces_paid_for", c.Pieces())
 		countGiven(j, "pieces_came", f.Sound+f.Parts+f.Dead)
 	}
@@ -33,7 +34,9 @@ func (c costs) WriteFields(j *sheet.JSON) {
 		writeCharge(j, &c.Lines[i])
 	}
 	j.End(']')
-	object{"bills?", billsJSON(c.Statement)}.WriteFields(j)
+	if bills := c.Bills(); len(bills) > 0 {
+		object{"bills", billsJSON(bills)}.WriteFields(j)
+	}
 	c.writeLots(j)
 	kinds := usedKinds(c.Statement)
 	j.Key("items")
@@ -42,7 +45,12 @@ func (c costs) WriteFields(j *sheet.JSON) {
 		writeItem(j, &c.Items[i], kinds, c.WasFound)
 	}
 	j.End(']')
-	object{"working?", stepsJSON(c.steps()), "border?", besideJSON(c.Border)}.WriteFields(j)
+	if c.working {
+		object{"working?", stepsJSON(c.steps())}.WriteFields(j)
+	}
+	if beside := besideJSON(c.Border); beside != nil {
+		object{"border", beside}.WriteFields(j)
+	}
 }
 
 // countGiven writes a number unless it is 0.
@@ -94,12 +102,10 @@ func writeCharge(j *sheet.JSON, line *landed.Line) {
 	j.End('}')
 }
 
-// steps is the working, where it is asked for.
+// steps is the working.
 func (c costs) steps() (steps []landed.Step) {
 	for i := range c.Lines {
-		if c.working {
-			steps = append(steps, c.Working(&c.Lines[i])...)
-		}
+		steps = append(steps, c.Working(&c.Lines[i])...)
 	}
 	return steps
 }
@@ -184,8 +190,8 @@ func stepsJSON(steps []landed.Step) []object {
 }
 
 // billsJSON are the bills of the border beside their estimates, where these are known.
-func billsJSON(st *landed.Statement) []object {
-	return sheet.Each(st.Bills(), func(b **landed.Line) object {
+func billsJSON(bills []*landed.Line) []object {
+	return sheet.Each(bills, func(b **landed.Line) object {
 		return object{"parcel?", (*b).Parcel, "kind", (*b).Kind, "estimate?", (*b).AsEstimated, "bill", (*b).Home, "difference?", billedMore(*b)}
 	})
 }
