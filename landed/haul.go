@@ -65,17 +65,6 @@ type Likely struct {
 	At         source.Origin
 }
 
-// Currency is that of the prices.
-func (l *Likely) Currency() money.Currency {
-	switch {
-	case len(l.Prices) > 0:
-		return l.Prices[0].Currency()
-	case l.To.Currency() != 0:
-		return l.To.Currency()
-	}
-	return l.Most.Currency()
-}
-
 // Item is one or more pieces that are alike.
 type Item struct {
 	ID, What string

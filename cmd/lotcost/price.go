@@ -236,7 +236,7 @@ func (o *priceOptions) working(s streams, r *doubles.Result) error {
 func (o *priceOptions) outcome(s streams, offer *doubles.Offer, q *doubles.Quote) (*resale.Result, error) {
 	if o.at == "" {
 		if q.BreakEven.Err != nil {
-			return nil, &usageError{offer.ID + " at " + q.Venue().Name, resale.Reason(q.BreakEven.Err)}
+			return nil, &usageError{offer.ID + " at " + q.Sale().Venue.Name, resale.Reason(q.BreakEven.Err)}
 		}
 		even := q.Sale()
 		even.Target = resale.Target{}

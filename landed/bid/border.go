@@ -64,7 +64,7 @@ func (p Plans) priced(h *landed.Haul) Plans {
 			break
 		}
 		if l := h.Lots[i].Likely; l != nil {
-			cur = l.Currency()
+			cur = currencyOf(l)
 			break
 		}
 	}

@@ -37,7 +37,7 @@ func (b *Bidding) ladderOf(lot *landed.Lot) (*grid, money.Currency, bool) {
 	case start.Currency() != 0:
 		cur = start.Currency()
 	case cur == 0 && lot.Likely != nil:
-		cur = lot.Likely.Currency()
+		cur = currencyOf(lot.Likely)
 	}
 	if cur == 0 {
 		return nil, 0, false
@@ -75,8 +75,8 @@ func (b *Bidding) checkLikely(h *landed.Haul, report *collect.Report) {
 // likelyOf finds the bids of a ladder that are likely, or what is wrong.
 func likelyOf(l *landed.Likely, g *grid, cur money.Currency) (likely, *source.Fault) {
 	switch {
-	case l.Currency() != cur:
-		return likely{}, &source.Fault{What: fmt.Sprintf("the prices are in %s, but bids in %s", l.Currency(), cur), Remedy: "write them in " + cur.Code() + ", the currency of the sale"}
+	case currencyOf(l) != cur:
+		return likely{}, &source.Fault{What: fmt.Sprintf("the prices are in %s, but bids in %s", currencyOf(l), cur), Remedy: "write them in " + cur.Code() + ", the currency of the sale"}
 	case len(l.Prices) > 0:
 		return g.listed(l.Prices)
 	case l.To.Currency() != 0:
@@ -183,4 +183,15 @@ func (l *likely) middle() int64 {
 		}
 	}
 	return 0
+}
+
+// currencyOf is that of the likely prices.
+func currencyOf(l *landed.Likely) money.Currency {
+	switch {
+	case len(l.Prices) > 0:
+		return l.Prices[0].Currency()
+	case l.To.Currency() != 0:
+		return l.To.Currency()
+	}
+	return l.Most.Currency()
 }

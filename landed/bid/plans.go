@@ -54,13 +54,30 @@ func (d deal) only(keep func(*landed.Lot) bool) deal {
 func (p *Plans) Check(h *landed.Haul) source.Faults {
 	report := &collect.Report{}
 	report.AddAll(p.Sending.Check(h))
-	report.AddAll(p.Selling.Check(h))
+	for _, item := range h.Items() {
+		for k := range item.Sold {
+			p.checkSold(item, &item.Sold[k], report)
+		}
+	}
 	p.checkRisks(h, report)
 	before := report.Len()
 	if p.Bidding.check(h, report); report.Len() == before {
 		p.Bidding.checkLikely(h, report)
 	}
 	return report.All()
+}
+
+// checkSold warns of a sale at a venue whose name is like that of a listed one.
+func (p *Plans) checkSold(item *landed.Item, s *landed.Sale, report *collect.Report) {
+	if s.Venue == "" || p.Selling == nil {
+		return
+	}
+	if _, err := p.Selling.Venue(s.Venue); err == nil {
+		return
+	}
+	if meant := source.Nearest(s.Venue, p.Selling.VenueNames()); meant != "" {
+		report.Add(&source.Fault{At: s.At.Key("venue"), Field: "item " + item.ID + ": sold: venue", What: fmt.Sprintf("no venue is called %q, so it charges nothing", s.Venue), Remedy: "if that is not meant, write " + meant, Warning: true})
+	}
 }
 
 // For returns the plans for a haul that holds but some of the lots, such as

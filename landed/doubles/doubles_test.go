@@ -115,7 +115,7 @@ func TestBench(t *testing.T) {
 		o := &r.Offers[i]
 		got := fmt.Sprintf("%s %s %d of %s:", o.ID, o.State, o.Count, o.Cost.Number())
 		for n, q := range o.Quotes {
-			got += fmt.Sprintf(" %s %s", q.Venue().Name, q.BreakEven.Price.Number()) + []string{",", ";"}[n]
+			got += fmt.Sprintf(" %s %s", q.Sale().Venue.Name, q.BreakEven.Price.Number()) + []string{",", ";"}[n]
 		}
 		got += " " + r.Quote(o).Verdict()
 		if got != want[i] {

@@ -34,27 +34,22 @@ type Quote struct {
 	bought money.Amount
 }
 
-// Sale is that of the piece, with the cost that it carries; its target is that of the result.
+// Sale is that of the piece at the venue of the quote, with the cost that it carries; its target is
+// that of the result.
 func (q *Quote) Sale() resale.Sale {
 	s := *q.order
 	s.Cost, s.Weight, s.VAT.Bought = q.Cost, q.weight, q.bought
 	return s
 }
 
-// Venue is where the quote is for.
-func (q *Quote) Venue() *resale.Venue { return q.order.Venue }
-
 // Gaps lists those above break-even, and those of a target above the price to
-// ask.
-func (q *Quote) Gaps() []resale.Gap {
+// ask; more reports whether there are more than are listed.
+func (q *Quote) Gaps() (gaps []resale.Gap, more bool) {
 	if !q.aims {
-		return q.BreakEven.Gaps
+		return q.BreakEven.Gaps, q.BreakEven.More
 	}
-	return slices.Concat(q.BreakEven.Gaps, q.Ask.Gaps)
+	return slices.Concat(q.BreakEven.Gaps, q.Ask.Gaps), q.BreakEven.More || q.Ask.More
 }
-
-// MoreGaps reports whether there are more of them than Gaps lists.
-func (q *Quote) MoreGaps() bool { return q.BreakEven.More || q.aims && q.Ask.More }
 
 // quote asks every venue.
 func (w *worker) quote(o *Offer) error {

@@ -1,10 +1,6 @@
 package selling
 
 import (
-	"fmt"
-
-	"lotcost/landed"
-	"lotcost/landed/internal/collect"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/source"
@@ -54,31 +50,4 @@ func (p *Plan) VenueNames() []string {
 		names = append(names, p.Venues[i].Name)
 	}
 	return names
-}
-
-// Check warns of sales at a venue whose name is like that of a listed one; p may be
-// nil.
-func (p *Plan) Check(h *landed.Haul) source.Faults {
-	if p == nil {
-		return nil
-	}
-	report := &collect.Report{}
-	for _, item := range h.Items() {
-		for k := range item.Sold {
-			p.checkSold(item, &item.Sold[k], report)
-		}
-	}
-	return report.All()
-}
-
-func (p *Plan) checkSold(item *landed.Item, s *landed.Sale, report *collect.Report) {
-	if s.Venue == "" {
-		return
-	}
-	if _, err := p.Venue(s.Venue); err == nil {
-		return
-	}
-	if meant := source.Nearest(s.Venue, p.VenueNames()); meant != "" {
-		report.Add(&source.Fault{At: s.At.Key("venue"), Field: "item " + item.ID + ": sold: venue", What: fmt.Sprintf("no venue is called %q, so it charges nothing", s.Venue), Remedy: "if that is not meant, write " + meant, Warning: true})
-	}
 }

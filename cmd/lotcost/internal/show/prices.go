@@ -235,13 +235,14 @@ func asks(r *doubles.Result) bool { return !r.Target.IsZero() || r.Ending != res
 // rounding.
 func addGaps(s *sheet.Sheet, r *doubles.Result, o *doubles.Offer) {
 	q := r.Quote(o)
-	for _, g := range q.Gaps() {
+	gaps, more := q.Gaps()
+	for _, g := range gaps {
 		if g.Why != "" {
-			s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Venue().Name, gapText(g))})
+			s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Sale().Venue.Name, gapText(g))})
 		}
 	}
-	if q.MoreGaps() {
-		s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Venue().Name, moreGaps)})
+	if more {
+		s.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s at %s: %s", name(o), q.Sale().Venue.Name, moreGaps)})
 	}
 }
 
@@ -338,7 +339,7 @@ func QuoteRows(o *doubles.Offer) []QuoteRow {
 	var rows []QuoteRow
 	for i := range o.Quotes {
 		q := &o.Quotes[i]
-		row := QuoteRow{Venue: q.Venue().Name, BreakEven: priceText(q.BreakEven), Currency: q.Cost.Currency().Code()}
+		row := QuoteRow{Venue: q.Sale().Venue.Name, BreakEven: priceText(q.BreakEven), Currency: q.Cost.Currency().Code()}
 		if !q.Sale().Target.IsZero() {
 			row.Ask = priceText(q.Ask)
 		}
@@ -354,7 +355,7 @@ func AtPrice(q *doubles.Quote, out *resale.Result) string {
 		short := money.New(out.Target.Minor()-out.Left.Minor(), out.Target.Currency())
 		text += fmt.Sprintf(", %s short of the target", short.Number())
 	}
-	return text + " at " + q.Venue().Name
+	return text + " at " + q.Sale().Venue.Name
 }
 
 // OfferName is what an offer is called.
@@ -456,20 +457,21 @@ func priceWorkingSheet(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *
 	if out.Unsold.Sign() > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("if nobody buys it, listing it costs %s", out.Unsold)})
 	}
-	if len(q.Venue().Fees) > 1 {
+	if len(q.Sale().Venue.Fees) > 1 {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: "each fee is rounded by itself"})
 	}
-	for _, g := range q.Gaps() {
+	gaps, more := q.Gaps()
+	for _, g := range gaps {
 		doc.Add(sheet.Note{Kind: sheet.Caution, Text: gapText(g)})
 	}
-	if q.MoreGaps() {
+	if more {
 		doc.Add(sheet.Note{Kind: sheet.Caution, Text: moreGaps})
 	}
 	return doc
 }
 
 func priceWorkingTable(o *doubles.Offer, q *doubles.Quote, out *resale.Result) *sheet.Table {
-	t := &sheet.Table{Title: fmt.Sprintf("%s at %s, sold at %s", name(o), q.Venue().Name, out.Price), Columns: []sheet.Column{
+	t := &sheet.Table{Title: fmt.Sprintf("%s at %s, sold at %s", name(o), q.Sale().Venue.Name, out.Price), Columns: []sheet.Column{
 		{Head: "what", Key: "what", Wrap: true, Min: 14},
 		{Head: "rule", Key: "rule", Wrap: true, Min: 14},
 		{Head: q.Cost.Currency().Code(), Key: "amount", Align: sheet.Right},

@@ -82,7 +82,7 @@ func writeOffer(j *sheet.JSON, o *doubles.Offer) {
 
 func writeQuote(j *sheet.JSON, q *doubles.Quote) {
 	j.Begin('{')
-	j.Field("venue", q.Venue().Name)
+	j.Field("venue", q.Sale().Venue.Name)
 	j.Field("currency", q.Cost.Currency().Code())
 	j.Amount("cost", q.Cost)
 	why := writePrice(j, "break_even", &q.BreakEven)
@@ -99,11 +99,12 @@ func writeQuote(j *sheet.JSON, q *doubles.Quote) {
 		j.Amount("per_hour", q.PerHour)
 	}
 	j.Field("verdict", q.Verdict())
-	if gaps := gapsJSON(q); len(gaps) > 0 {
+	gaps, more := gapsJSON(q)
+	if len(gaps) > 0 {
 		j.Key("gaps")
 		j.Value(gaps)
 	}
-	if q.MoreGaps() { // than are listed
+	if more { // than are listed
 		j.Key("more_gaps")
 		j.Value(true)
 	}
@@ -136,10 +137,11 @@ func returnJSON(b *selling.Returned) object {
 		"value_added_tax_back?", unlessNone(b.VATBack), "postage", b.Postage, "brought", b.Net, "as?", as, "cost", b.Cost, "written_off?", unlessNone(b.WrittenOff), "left", b.Left}
 }
 
-// gapsJSON are the ranges of prices that leave less. Where no higher price will do there is no end,
-// and the shortfall grows with the price.
-func gapsJSON(q *doubles.Quote) []object {
-	return sheet.Each(q.Gaps(), func(g *resale.Gap) object {
+// gapsJSON are the ranges of prices that leave less, and whether there are more. Where no higher
+// price will do there is no end, and the shortfall grows with the price.
+func gapsJSON(q *doubles.Quote) (list []object, more bool) {
+	gaps, more := q.Gaps()
+	return sheet.Each(gaps, func(g *resale.Gap) object {
 		of, to, shortfall := "break_even", g.To, g.Shortfall
 		if g.OfTarget {
 			of = "target"
@@ -148,7 +150,7 @@ func gapsJSON(q *doubles.Quote) []object {
 			to, shortfall = money.Amount{}, money.Amount{}
 		}
 		return object{"of", of, "from", g.From, "to?", to, "shortfall?", shortfall, "fee?", g.Fee}
-	})
+	}), more
 }
 
 func writeSet(j *sheet.JSON, o *doubles.Offer, s *doubles.Set) {
@@ -172,6 +174,7 @@ func priceWorkingJSON(o *doubles.Offer, q *doubles.Quote, out *resale.Result) an
 	steps := sheet.Each(out.Steps, func(l *resale.Step) object {
 		return object{"what", l.What, "of?", l.Base, "rule?", l.Rule, "amount", l.Amount}
 	})
-	return object{"id", o.ID, "state", o.State, "venue", q.Venue().Name, "currency", q.Cost.Currency(), "price", out.Price, "working", steps,
-		"net", out.Net, "cost", q.Cost, "left", out.Left, "gaps?", gapsJSON(q), "more_gaps?", q.MoreGaps()}
+	gaps, more := gapsJSON(q)
+	return object{"id", o.ID, "state", o.State, "venue", q.Sale().Venue.Name, "currency", q.Cost.Currency(), "price", out.Price, "working", steps,
+		"net", out.Net, "cost", q.Cost, "left", out.Left, "gaps?", gaps, "more_gaps?", more}
 }
