@@ -329,6 +329,7 @@ func (w *parcelWork) sum(of kinds) int64 {
 func (a *assessor) taxAndFees(w *parcelWork, out *ParcelAssessment, relieved kinds) error {
 	before := len(a.steps)
 	if relieved&taxKind != 0 {
+		a.dropLittle(w, taxKind)
 		a.fees(w, out, relieved)
 		return nil
 	}

@@ -7,6 +7,8 @@ import (
 
 	"lotcost/landed/customs"
 	"lotcost/landed/money"
+
+	"github.com/shopspring/decimal"
 )
 
 // TestScope reads from the prose of the rules what they look at: Canada's value
@@ -94,5 +96,29 @@ func TestIn(t *testing.T) {
 	}
 	if all, here := len(eu.Figures()), len(eu.In("DE").Figures()); here >= all || len(eu.In("EU").Figures()) != all {
 		t.Errorf("%d of %d figures", here, all)
+	}
+}
+
+// TestCollectedTogether: duty and tax that are too little together are not collected, also where
+// one of them is relieved (rules/README.md, collect). Below 60 of goods there is no tax: 40 at 10%
+// are 4.00 of duty, below the 5.00 of the rule; 50 are 5.00, which is not below it. 60.00 bear
+// 6.00 of duty and 10% of 66.00.
+func TestCollectedTogether(t *testing.T) {
+	text := strings.NewReplacer("of: duty, upto: 10 EUR", "of: tax, below: 60 EUR",
+		"of: duty, least: 1 EUR", "of: [duty, tax], least: 5 EUR", "rate: 20%", "rate: 10%").Replace(plainRules)
+	set, err := customs.Parse("xa.yaml", []byte(text))
+	rules := must(t, set, err).Entries()[0]
+	c := &customs.Consignments{From: "JP", To: "XA", Classes: map[string]customs.Class{"tool": {Duty: &customs.Rate{Fraction: decimal.New(10, -2)}}},
+		Parcels: []customs.Parcel{{Lines: []customs.Line{{ID: "plane", Count: 1, Class: "tool"}}}}}
+	for _, k := range []struct {
+		goods, duty, tax int64
+		fees             int
+	}{{4000, 0, 0, 0}, {5000, 500, 0, 1}, {6000, 600, 660, 1}} {
+		c.Parcels[0].Lines[0].Value = money.New(k.goods, rules.Currency)
+		a, err := customs.Assess(&rules, c)
+		p := must(t, a, err).Parcels[0]
+		if p.Duty.Minor() != k.duty || p.Tax.Minor() != k.tax || len(p.Fees) != k.fees {
+			t.Errorf("%d of goods: duty %v, tax %v, %d fees; want %+v", k.goods, p.Duty, p.Tax, len(p.Fees), k)
+		}
 	}
 }
