@@ -30,6 +30,7 @@ type vector struct {
 	parts    *big.Int       // of a home unit, that mixed values are counted in
 	faults   source.Faults  // why there are no weights at all
 	reported bool           // once is enough, however many lines are shared by it
+	told     []bool         // by item: it was said that it has no weight
 }
 
 const missing = -1
@@ -171,11 +172,11 @@ func (w *weights) share(line *Line, items []int) ([]int64, source.Faults) {
 		return nil, source.Faults{{What: "shared as assessed, but nothing was assessed", Remedy: "share it by weight, count, value or line"}}
 	}
 	v := w.vector(line.By)
-	faults := w.missing(v, line, items)
+	faults, lacking := w.missing(v, line, items)
 	if v.faults != nil && !v.reported {
 		faults, v.reported = append(faults, v.faults...), true
 	}
-	if faults != nil || v.faults != nil { // or all was told before
+	if lacking || v.faults != nil { // told here or before
 		return nil, faults
 	}
 	shares := make([]int64, len(items))
@@ -219,12 +220,21 @@ func (v *vector) at(i int) *big.Int {
 	return v.big[i]
 }
 
-func (w *weights) missing(v *vector, line *Line, items []int) source.Faults {
-	var faults source.Faults
+// missing finds the items without a weight under a basis, and tells of each at the first line that
+// wants it.
+func (w *weights) missing(v *vector, line *Line, items []int) (faults source.Faults, lacking bool) {
 	for _, i := range items {
 		if v.small != nil && v.small[i] != missing || v.big != nil && v.big[i] != nil {
 			continue
 		}
+		lacking = true
+		if v.told == nil {
+			v.told = make([]bool, len(w.items))
+		}
+		if v.told[i] {
+			continue
+		}
+		v.told[i] = true
 		item := w.items[i]
 		if _, err := w.haul.valueOf(item); err != nil && line.By == ByValue {
 			faults = append(faults, &source.Fault{At: item.At.Key("chances"), Field: "item " + item.ID + ": chances", What: err.Error(), Err: err})
@@ -237,7 +247,7 @@ func (w *weights) missing(v *vector, line *Line, items []int) source.Faults {
 		}
 		faults = append(faults, f)
 	}
-	return faults
+	return faults, lacking
 }
 
 // unshareable explains why a line could not be shared: all its weights are zero.
