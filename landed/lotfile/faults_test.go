@@ -473,6 +473,10 @@ func TestNoCascades(t *testing.T) {
 		{"steps as words, which no other way to write the line makes a group", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, items: [{id: b, weight: 1 kg}]}]\nsending:\n  services: [{name: small, currency: CAD, steps: [5 kg = 20, 8 kg = 30]}]\n",
 			"haul.yaml:5:51: service small: steps 1: a group of keys belongs here, not a single value: write each as \"key: value\"\n" +
 				"haul.yaml:5:62: service small: steps 2: a group of keys belongs here, not a single value: write each as \"key: value\""},
+		{"home wrong, and bare postage", "lotcost: 1\nhome: CDN\nlots: [{id: a, price: 10, items: [{id: b, value: 1}]}]\nselling: {charged: 12 CAD, venues: [{name: gable, postage: 11.50}]}\n",
+			"haul.yaml:2:7: home: currency \"CDN\" is not an ISO 4217 code: did you mean CAD?"},
+		{"postage for all venues wrong", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, items: [{id: b, value: 1}]}]\nselling: {charged: 12 CAD, postage: 14.50 CDN, venues: [{name: gable}]}\n",
+			"haul.yaml:4:37: selling: postage: \"14.50 CDN\" has no currency code of ISO 4217 in \"CDN\": write 14.50 CAD"},
 		{"amount given but wrong", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: [1], items: [{id: b}]}]\ncharges: [{amount: [2]}]\n",
 			"haul.yaml:3:23: lot a: price: one value belongs here, not a list: write it on one line, as in key: value\n" +
 				"haul.yaml:4:20: charges 1: amount: one value belongs here, not a list: write it on one line, as in key: value"},

@@ -36,7 +36,7 @@ func (r *reader) selling(n input.Node, h *landed.Haul) *selling.Plan {
 	s.VAT = r.vat(m.Get("tax"), h)
 	s.CostWord, _ = input.Scalar(m.Get("cost-word"), selling.ParseCostWord)
 	venues := m.Require("venues", "list where you would sell, or name a file with such a list, as in venues: venues.yaml")
-	whole := r.venues(venues, s)
+	whole := r.venues(venues, s, m.Get("postage").Given())
 	s.Usual, _ = m.Get("venue").Text()
 	if _, err := s.Venue(s.Usual); err != nil && whole {
 		m.Get("venue").Fail("no venue is called "+quote(s.Usual), source.DidYouMean(s.Usual, s.VenueNames()))
@@ -262,15 +262,16 @@ func wordOf[T ~uint8](n input.Node, words []string, usual T) T {
 	return usual
 }
 
-// venues reads a list of venues, or the file that is named instead. It reports
+// venues reads a list of venues, or the file that is named instead. Where it is said for all of
+// them what sending costs (sent), no venue lacks it, though what is said may be wrong. It reports
 // false when some could not be read.
-func (r *reader) venues(n input.Node, s *selling.Plan) (whole bool) {
+func (r *reader) venues(n input.Node, s *selling.Plan, sent bool) (whole bool) {
 	read := func(n input.Node) resale.Venue {
 		before := r.report.Len()
 		v := r.venue(n)
 		called := v.Name
 		v.Name = "" // the field says it
-		if what := sales.Unsent(s, &v); what != "" && r.report.Len() == before {
+		if what := sales.Unsent(s, &v); what != "" && !sent && v.Currency != 0 && r.report.Len() == before {
 			n.Called("venue "+called).Fail(what, "write ships: no at the venue if nothing is sent from there, or what sending costs, as in postage: 14.95")
 		}
 		v.Name = called
