@@ -63,6 +63,36 @@ func TestCommaUndeclared(t *testing.T) {
 	}
 }
 
+// TestThousandsInBrackets: thousands that a comma parts in brackets are told of, in a list too,
+// where they would be two sales; what is to be written instead means what they mean elsewhere.
+func TestThousandsInBrackets(t *testing.T) {
+	read := func(item string) (*lotfile.File, error) {
+		text := "lotcost: 1\nhome: EUR\nlots: [{id: a, price: 9, items: [{id: x, count: 2, " + item + "}]}]\n"
+		return lotfile.Parse("haul.yaml", []byte(text), t.TempDir(), lotfile.Options{})
+	}
+	for _, c := range []struct{ item, mended string }{
+		{"weight: 1,500 g", "weight: 1500 g"},
+		{"value: 1,250.50 EUR", "value: 1250.50 EUR"},
+		{"value: 41,50 EUR", "value: 41.50 EUR"},
+		{"sold: [1,250.50 EUR]", "sold: [1250.50 EUR]"},
+		{"sold: [1,250 EUR, 30 EUR]", "sold: [1250 EUR, 30 EUR]"},
+		{"sold: [41,50 EUR]", "sold: [41.50 EUR]"},
+	} {
+		_, figure, _ := strings.Cut(c.mended, ": ")
+		figure, _, _ = strings.Cut(strings.Trim(figure, "[]"), ", ")
+		_, err := read(c.item)
+		if err == nil || strings.Count(err.Error(), "haul.yaml:") != 1 || !strings.Contains(err.Error(), "parts two values") || !strings.Contains(err.Error(), figure+", or") {
+			t.Errorf("%s: got\n%v\nwant advice to write %s", c.item, err, figure)
+		}
+		if _, err := read(c.mended); err != nil {
+			t.Errorf("%s: %v", c.mended, err)
+		}
+	}
+	if h, err := read("sold: [41, 250 EUR]"); err != nil || len(h.Lots[0].Items[0].Sold) != 2 {
+		t.Errorf("two sales: %v", err)
+	}
+}
+
 // That the comma is not declared is one mistake, however many figures there are; a
 // word that is like it is taken, and what stands wrong beside it is reported too.
 func TestCommaUndeclaredOnce(t *testing.T) {

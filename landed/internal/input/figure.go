@@ -232,13 +232,17 @@ func partsFigure(a, b *value) bool {
 	return int(b.column) == int(a.column)+len(a.text)+1 && isDigit(a.text[len(a.text)-1]) && isDigit(b.text[0])
 }
 
-// hasCents reports whether the second of two values reads as the cents of the first
-// and a currency, as in [41,00 EUR].
-func hasCents(before, after *value) bool {
-	return strings.Trim(before.text, "0123456789") == "" && centsPattern().MatchString(after.text)
+// continues reports whether the second of two values reads as the cents of the first and a
+// currency, as in [41,00 EUR], or as what stands behind its thousands, as in [1,250.50 EUR].
+func continues(before, after *value) bool {
+	return strings.Trim(before.text, "0123456789") == "" &&
+		(centsPattern().MatchString(after.text) || len(before.text) <= 3 && thousandsPattern().MatchString(after.text))
 }
 
-var centsPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]{2} ?[\p{L}\p{Sc}]`) })
+var (
+	centsPattern     = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]{2} ?[\p{L}\p{Sc}]`) })
+	thousandsPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]{3}(\.[0-9]+)? ?[\p{L}\p{Sc}]`) })
+)
 
 // parted tells of a value of a group of keys, at a place, that a comma has parted
 // in two. Neither half is then looked at.
@@ -304,7 +308,11 @@ func (n Node) failParted(key string, half *value) {
 	figure := n.v.text + "," + half.text
 	remedy := "put the figure in quotes, as in " + key + Quote(figure)
 	if marks := n.Marks(); !marks.Comma {
-		remedy = "write " + key + n.v.text + "." + half.text
+		point := "."
+		if len(n.v.text) <= 3 && thousandsPattern().MatchString(half.text) {
+			point = "" // as it is read where nothing is parted
+		}
+		remedy = "write " + key + n.v.text + point + half.text
 		if marks.Hint != "" {
 			remedy += ", or " + marks.Hint + ", and here " + key + Quote(figure)
 		}

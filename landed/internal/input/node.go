@@ -450,7 +450,7 @@ func (n Node) List(single bool) []Node {
 	kids := n.v.kids
 	entries := make([]Node, 0, len(kids))
 	for i := range kids {
-		if i > 0 && partsFigure(&kids[i-1], &kids[i]) && (n.Marks().Comma || hasCents(&kids[i-1], &kids[i])) {
+		if i > 0 && partsFigure(&kids[i-1], &kids[i]) && (n.Marks().Comma || continues(&kids[i-1], &kids[i])) {
 			half := Node{v: &kids[i-1], in: in, key: n.key, entry: i}
 			half.failParted("", &kids[i])
 			if last := len(entries) - 1; last >= 0 && entries[last].v == half.v {
