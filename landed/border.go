@@ -54,15 +54,16 @@ func (b *Border) likeClass(class string) string {
 // assessor turns a splitter's lines into what customs looks at, and back.
 type assessor struct {
 	*splitter
-	border *Border
-	rules  *customs.Rules
-	lines  []customs.Line // by item
-	only   int            // so many parcels are charged; 0 is all
-	used   []fx.Rate      // by which the value was found
-	parts  [][]int        // the items of each parcel, once they were asked for
-	left   []bool         // parcels that are not assessed, since an open price is left out; nil is none
-	minors []int64        // of sharesLike
-	levy   [1]customs.Fee // of levied
+	border  *Border
+	rules   *customs.Rules
+	lines   []customs.Line   // by item
+	only    int              // so many parcels are charged; 0 is all
+	used    []fx.Rate        // by which the value was found
+	parts   [][]int          // the items of each parcel, once they were asked for
+	left    []bool           // parcels that are not assessed, since an open price is left out; nil is none
+	minors  []int64          // of sharesLike
+	levy    [1]customs.Fee   // of levied
+	outline *customs.Outline // what may be asked, where that is wanted
 }
 
 // border adds the lines of duty, tax and border fees. Where nothing is assessed

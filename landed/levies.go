@@ -109,7 +109,7 @@ func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessme
 	}
 	p := &assessed.Parcels[a.place(n)]
 	if k == Fee {
-		l.asked = p.Fees
+		l.asked = append(slices.Clip(p.Fees), a.quietFees(n, p.Fees)...)
 		return l
 	}
 	sum := p.Duty
@@ -124,11 +124,62 @@ func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessme
 		}
 		l.borne[i] = borne.Minor()
 	}
-	if sum.Sign() != 0 {
+	if sum.Sign() != 0 || a.mayAsk(k, n) {
 		a.levy[0] = customs.Fee{What: levyNames[k], Amount: sum}
 		l.asked = a.levy[:]
 	}
 	return l
+}
+
+// WithQuietLevies returns the statement with a line of nothing for each duty, tax and fee that the
+// border does not ask of a parcel as it is, but may once other figures change; for those who
+// calculate it again. It is the statement itself where it is not known what that may be.
+func (s *Statement) WithQuietLevies() *Statement {
+	if s.Border == nil {
+		return s
+	}
+	h := *s.Haul
+	h.quiet = true
+	if all, err := Split(&h); err == nil {
+		return all
+	}
+	return s
+}
+
+// outlined is what may be asked of a parcel, once that is wanted.
+func (a *assessor) outlined(n int) *customs.ParcelOutline {
+	if !a.haul.quiet {
+		return nil
+	}
+	if a.outline == nil {
+		if a.outline, _ = a.st.Border.Outline(); a.outline == nil {
+			a.outline = &customs.Outline{}
+		}
+	}
+	if at := a.place(n); at < len(a.outline.Parcels) {
+		return &a.outline.Parcels[at]
+	}
+	return nil
+}
+
+// mayAsk reports whether a parcel may owe duty, or tax, once other figures change.
+func (a *assessor) mayAsk(k Kind, n int) bool {
+	o := a.outlined(n)
+	return o != nil && slices.ContainsFunc(o.Levies, func(l customs.Levy) bool { return l.Tax == (k == Tax) })
+}
+
+// quietFees are the fees that a parcel does not owe, but may once other figures change.
+func (a *assessor) quietFees(n int, owed []customs.Fee) []customs.Fee {
+	var quiet []customs.Fee
+	if o := a.outlined(n); o != nil {
+		for _, f := range o.Fees {
+			named := func(c customs.Fee) bool { return c.What == f.What }
+			if !slices.ContainsFunc(owed, named) && !slices.ContainsFunc(quiet, named) {
+				quiet = append(quiet, customs.Fee{What: f.What, Amount: money.New(0, f.Amount.Currency())})
+			}
+		}
+	}
+	return quiet
 }
 
 // levyLine begins a line of the border.

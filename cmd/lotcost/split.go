@@ -45,9 +45,9 @@ Without a lot file, a list of items and a few figures do:
   lotcost split --items items.csv --price '4200 JPY' --freight '7400 JPY' \
     --rate '100 JPY = 0.93 CAD' --home CAD --from JP --to CA-ON --duty 6.5%
 
-A workbook (-o costs.xlsx) calculates: what is marked in it may be changed, prices,
-rates, weights and values, and the rest follows to the last cent. Where it cannot
-follow, as when a border's limit is passed, it says so.
+A workbook (-o costs.xlsx) calculates: what is marked in it may be changed, prices, rates,
+weights and values, and the rest follows to the last cent, over the limits of most borders
+too. Where it cannot follow, its first sheet says so.
 
 ` + exitHelp,
 		Example: `  lotcost split haul.yaml

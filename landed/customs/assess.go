@@ -196,12 +196,14 @@ type assessor struct {
 	steps    []Step
 	missing  []Missing
 	unsaid   unsaid
-	overflow bool    // something did not fit; the result is thrown away
-	tells    bool    // the steps are wanted too
-	scratch  []int64 // of share
-	amounts  []int64 // of taxes: by tax, by line
-	parts    []int64 // of groups
-	taxed    []taxGroup
+	overflow bool // something did not fit; the result is thrown away
+	tells    bool // the steps are wanted too
+	// side says on which side of a limit a parcel is, in the place of order; nil where that does.
+	side    func(*parcelWork, *limit) int
+	scratch []int64 // of share
+	amounts []int64 // of taxes: by tax, by line
+	parts   []int64 // of groups
+	taxed   []taxGroup
 }
 
 // parcelWork is a parcel being assessed, in minor units.

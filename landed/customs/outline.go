@@ -16,13 +16,15 @@ type (
 	Outline       = outline.Assessment
 	ParcelOutline = outline.Parcel
 	Bound         = outline.Bound
+	Case          = outline.Case
 	Levy          = outline.Levy
 	Rounding      = outline.Rounding
+	OutlineFee    = outline.Fee
 )
 
 // Outline returns the outline of an assessment; false where its rules cannot be said in one: where
-// a duty goes by weight or piece or is one of several, where the dearest piece or several parcels
-// together decide, or a tax and a fee hang on each other.
+// a duty goes by weight or piece or is one of several, where the dearest piece decides, or a tax
+// and a fee hang on each other.
 func (a *Assessment) Outline() (*Outline, bool) {
 	again := a.again()
 	if again == nil || len(a.Parcels) == 0 {
@@ -34,131 +36,182 @@ func (a *Assessment) Outline() (*Outline, bool) {
 		w := &again.work[i]
 		holds := w.value.holds
 		out.Freight, out.Insurance, out.Fees = holds&partFreight != 0, holds&partInsurance != 0, holds&partFees != 0
-		p, ok := again.outline(w, &a.Parcels[i])
-		if !ok || w.value.part != whole {
+		o := outliner{assessor: again, w: w, value: w.value, actual: map[Bound]bool{}}
+		again.side = o.side
+		if fine := w.value.part == whole && o.branch(); !fine {
 			return nil, false
 		}
-		out.Parcels = append(out.Parcels, p)
+		again.side = nil
+		out.Parcels = append(out.Parcels, o.all)
 	}
 	return out, true
 }
 
-// boundsOf adds the limits of a rule that may apply to a parcel to its bounds, and reports whether
-// each is one.
-func (a *assessor) boundsOf(w *parcelWork, p *ParcelOutline, r *when) bool {
-	free := *r
-	free.upto, free.above = nil, nil
-	if !a.applies(&free, w) {
-		return true
-	}
-	for _, l := range [...]*limit{r.upto, r.above} {
-		if _, ok := a.bound(w, p, l, false); !ok {
-			return false
+// outliner finds what is asked of a parcel on each side of each threshold.
+type outliner struct {
+	*assessor
+	w      *parcelWork
+	value  *valueRule
+	all    ParcelOutline
+	sides  []Bound        // that are taken for granted
+	asked  []Bound        // that decide beside
+	actual map[Bound]bool // the side on which the parcel is
+	bad    bool           // something else decides
+	here   ParcelOutline
+}
+
+// mostCases is how many cases of a parcel are told.
+const mostCases = 24
+
+// branch adds the cases in which the sides that are taken for granted hold, and reports whether the
+// one of the parcel as it is, if it is among them, is known.
+func (o *outliner) branch() bool {
+	o.asked, o.here, o.bad = nil, ParcelOutline{}, false
+	known := o.outline() && !o.bad
+	for _, b := range o.asked {
+		if slices.ContainsFunc(o.sides, func(s Bound) bool { return s.Threshold() == b }) {
+			continue
 		}
+		granted, fine := o.sides, true
+		for _, b.Above = range [...]bool{true, false} {
+			if o.sides = append(slices.Clone(granted), b); outline.Possible(o.sides) {
+				fine = o.branch() && fine
+			}
+		}
+		o.sides = granted
+		return fine
 	}
+	if len(o.all.Cases) == mostCases {
+		return false
+	}
+	if len(o.all.Levies) > 0 && (o.all.LeastDuty != o.here.LeastDuty || o.all.LeastTax != o.here.LeastTax) {
+		known = false
+	}
+	at := len(o.all.Cases)
+	o.all.Cases = append(o.all.Cases, Case{Sides: o.sides, Unknown: !known})
+	if !known {
+		return slices.ContainsFunc(o.sides, func(b Bound) bool { return o.actual[b.Threshold()] != b.Above })
+	}
+	o.add(at)
 	return true
 }
 
-// bound adds a limit to the bounds of a parcel and tells whether the parcel is up to it.
-func (a *assessor) bound(w *parcelWork, p *ParcelOutline, l *limit, strict bool) (under, ok bool) {
-	switch {
-	case l == nil:
-		return false, true
-	case l.of == ofPiece || l.over != overParcel && len(a.work) > 1:
-		return false, false
+// add adds what is asked in a case.
+func (o *outliner) add(at int) {
+	for _, levy := range o.here.Levies {
+		k := slices.IndexFunc(o.all.Levies, func(l Levy) bool { return l.Alike(&levy) })
+		if k < 0 {
+			k = slices.IndexFunc(o.all.Levies, func(l Levy) bool { return l.Tax })
+			if levy.Tax || k < 0 {
+				k = len(o.all.Levies)
+			}
+			o.all.Levies = slices.Insert(o.all.Levies, k, levy)
+		}
+		o.all.Levies[k].Cases = append(o.all.Levies[k].Cases, at)
 	}
-	order := a.compare(w, l)
-	under = order < 0 || order == 0 && !strict
-	b := Bound{OfValue: l.of == ofValue, Strict: strict, Above: !under}
-	if l.of == ofWeight {
-		b.Weight = measure.Weight(l.at)
-	} else {
-		b.At = a.amount(l.at)
+	for _, fee := range o.here.Fees {
+		k := slices.IndexFunc(o.all.Fees, func(f outline.Fee) bool { return f.Alike(&fee) })
+		if k < 0 {
+			k, o.all.Fees = len(o.all.Fees), append(o.all.Fees, fee)
+		}
+		o.all.Fees[k].Cases = append(o.all.Fees[k].Cases, at)
 	}
-	if !slices.Contains(p.Bounds, b) {
-		p.Bounds = append(p.Bounds, b)
-	}
-	return under, true
+	o.all.LeastDuty, o.all.LeastTax = o.here.LeastDuty, o.here.LeastTax
 }
 
-// boundsOfAll is boundsOf for a list of rules.
-func boundsOfAll[T any, P conditional[T]](a *assessor, w *parcelWork, p *ParcelOutline, list []T) bool {
-	return !slices.ContainsFunc(list, func(r T) bool { return !a.boundsOf(w, p, P(&r).condition()) })
+// side is the side of a limit on which the parcel is taken to be; what was not said of it is noted.
+func (o *outliner) side(w *parcelWork, l *limit) int { return o.sideOf(w, l, false) }
+
+func (o *outliner) sideOf(w *parcelWork, l *limit, strict bool) int {
+	b := Bound{OfValue: l.of == ofValue, Strict: strict}
+	if b.At = o.amount(l.at); l.of == ofWeight {
+		b.At, b.Weight = money.Amount{}, measure.Weight(l.at)
+	}
+	o.bad = o.bad || l.of == ofPiece || l.over != overParcel && len(o.work) > 64
+	for i := range o.work {
+		if other := &o.work[i]; l.over != overParcel && (other == w || l.over == overDay || other.Seller == w.Seller) {
+			b.Over |= 1 << i
+		}
+	}
+	if b.Over&(b.Over-1) == 0 {
+		b.Over = 0
+	}
+	order := o.order(w, l)
+	o.actual[b] = order > 0 || order == 0 && strict
+	for _, s := range o.sides {
+		if s.Threshold() == b {
+			return truth(s.Above)
+		}
+	}
+	o.asked = append(o.asked, b)
+	return truth(o.actual[b])
 }
 
-func (a *assessor) outline(w *parcelWork, done *ParcelAssessment) (ParcelOutline, bool) {
-	var p ParcelOutline
-	r := a.rules
-	if !boundsOfAll(a, w, &p, r.value) || !boundsOfAll(a, w, &p, r.relief) || !boundsOfAll(a, w, &p, r.duty.ways) || !boundsOfAll(a, w, &p, r.duty.surcharges) || !boundsOfAll(a, w, &p, r.fees) || !boundsOfAll(a, w, &p, r.collect) {
-		return p, false
+// truth is the order of what is above, or not.
+func truth(above bool) int {
+	if above {
+		return 1
 	}
-	relieved, ok := a.outlineBounds(w, &p)
-	if !ok {
-		return p, false
+	return -1
+}
+
+// outline tells what is asked of the parcel on the sides that are taken for granted.
+func (o *outliner) outline() bool {
+	w, p, r := o.w, &o.here, o.rules
+	relieved, ok := o.relieved()
+	if !ok || first(o.assessor, w, r.value) != o.value {
+		return false
 	}
 	if relieved&duty == 0 {
-		levy, any, ok := a.outlineDuty(w)
+		levy, any, ok := o.outlineDuty(w)
 		if !ok {
-			return p, false
+			return false
 		}
 		if any {
 			p.Levies = append(p.Levies, levy)
 		}
 	}
-	for i := range a.rules.taxes {
+	for i := range r.taxes {
 		if relieved&taxKind != 0 {
 			break
 		}
-		levy, any, ok := a.outlineTax(w, &p, &a.rules.taxes[i])
+		levy, any, ok := o.outlineTax(w, &r.taxes[i])
 		if !ok {
-			return p, false
+			return false
 		}
 		if any {
 			p.Levies = append(p.Levies, levy)
 		}
 	}
-	return p, a.outlineLittle(w, done, &p, relieved) && a.outlineFees(w, done, &p)
+	entry := relieved&duty == 0 || relieved&taxKind == 0 && len(r.taxes) > 0
+	return o.little() && o.fees(entry)
 }
 
-// outlineLittle adds the sums below which nothing is collected; false where that may be so.
-func (a *assessor) outlineLittle(w *parcelWork, done *ParcelAssessment, p *ParcelOutline, relieved kinds) bool {
-	for i := range a.rules.collect {
-		v := &a.rules.collect[i]
-		of := v.of &^ relieved
-		if of == 0 || !a.applies(&v.when, w) || !slices.ContainsFunc(p.Levies, func(l Levy) bool { return kindOf(&l)&of != 0 && maySum(&l) }) {
+// little finds the sums below which nothing is collected; false where duty and tax are judged
+// together, or one by several.
+func (o *outliner) little() bool {
+	for i := range o.rules.collect {
+		v := &o.rules.collect[i]
+		if !o.applies(&v.when, o.w) {
 			continue
 		}
-		sum := int64(0)
-		if of&duty != 0 {
-			sum += done.Duty.Minor()
+		least := &o.here.LeastDuty
+		if v.of == taxKind {
+			least = &o.here.LeastTax
 		}
-		if of&taxKind != 0 {
-			sum += done.Tax.Minor()
-		}
-		if sum < v.at {
+		if v.of == bothKinds || *least != (money.Amount{}) {
 			return false
 		}
-		p.Bounds = append(p.Bounds, Bound{At: a.amount(v.at), OfDuty: of&duty != 0, OfTaxes: of&taxKind != 0, Strict: true, Above: true})
+		*least = o.amount(v.at)
 	}
 	return true
 }
 
-func kindOf(l *Levy) kinds {
-	if l.Tax {
-		return taxKind
-	}
-	return duty
-}
-
-// maySum reports whether a levy can come to anything.
-func maySum(l *Levy) bool {
-	return l.Flat.Sign() != 0 || slices.ContainsFunc(l.Rates, func(r decimal.Decimal) bool { return !r.IsZero() })
-}
-
-func (a *assessor) outlineBounds(w *parcelWork, p *ParcelOutline) (kinds, bool) {
+// relieved tells what is relieved; false where that is a part.
+func (o *outliner) relieved() (kinds, bool) {
 	var relieved kinds
 	for _, kind := range [...]kinds{duty, taxKind} {
-		v := a.reliefOf(w, kind)
+		v := o.reliefOf(o.w, kind)
 		switch {
 		case v == nil:
 			continue
@@ -168,12 +221,11 @@ func (a *assessor) outlineBounds(w *parcelWork, p *ParcelOutline) (kinds, bool) 
 		case v.origins.any():
 			return 0, false
 		}
-		free, ok := a.bound(w, p, &v.limit, v.strict)
 		switch {
-		case !ok || !free && v.beyond != chargeFull:
-			return 0, false
-		case free:
+		case o.sideOf(o.w, &v.limit, v.strict) < 0:
 			relieved |= kind
+		case v.beyond != chargeFull:
+			return 0, false
 		}
 	}
 	return relieved, true
@@ -225,13 +277,8 @@ func (a *assessor) outlineDuty(w *parcelWork) (levy Levy, any, ok bool) {
 	return levy, true, true
 }
 
-func (a *assessor) outlineTax(w *parcelWork, p *ParcelOutline, t *tax) (levy Levy, any, ok bool) {
+func (a *assessor) outlineTax(w *parcelWork, t *tax) (levy Levy, any, ok bool) {
 	rates := a.ratesHere(w, t)
-	if slices.ContainsFunc(t.rates, func(r taxRate) bool {
-		return (len(r.places) == 0 || inPlaces(r.places, a.c.To)) && !a.boundsOf(w, p, &r.when)
-	}) {
-		return levy, false, false
-	}
 	if len(rates) == 0 {
 		return levy, false, true
 	}
@@ -282,25 +329,42 @@ func (a *assessor) mayHandle(w *parcelWork) bool {
 	return len(w.Parcel.Fees) > 0 || w.Parcel.Fees == nil && slices.ContainsFunc(a.rules.fees, func(f fee) bool { return a.applies(&f.when, w) })
 }
 
-// outlineFees takes the fees that were charged, and reports whether each is a sum of its own.
-func (a *assessor) outlineFees(w *parcelWork, done *ParcelAssessment, p *ParcelOutline) bool {
-	for _, charged := range done.Fees {
-		fee := outline.Fee{What: charged.What, Amount: charged.Amount}
-		for i := range a.rules.fees {
-			f := &a.rules.fees[i]
-			if w.Parcel.Fees != nil || f.name != charged.What || !a.applies(&f.when, w) {
-				continue
-			}
-			if f.percent.den != 0 {
-				fee.Percent = decimal.New(int64(f.percent.num), -9)
-			}
-			if f.percent.den != 0 && (f.each || f.percent.den != perUnit || f.amount != 0 || f.least != 0 || f.most != 0 || f.taxed.den != 0 || f.of != partValue) {
-				return false
-			}
-			fee.Always = f.charged != whenDue
-			break
+// fees finds the fees, and reports whether each is a sum of its own; entry is where not all is
+// relieved.
+func (o *outliner) fees(entry bool) bool {
+	w := o.w
+	for _, f := range w.Fees {
+		o.here.Fees = append(o.here.Fees, outline.Fee{What: f.What, Amount: f.Amount})
+	}
+	if w.Fees != nil {
+		return true
+	}
+	var last *fee
+	for i := range o.rules.fees {
+		f := &o.rules.fees[i]
+		switch {
+		case last != nil && last.name == f.name && last.charged != f.charged:
+			return false
+		case last != nil && last.name == f.name: // of several of one name the first
+			continue
+		case !o.applies(&f.when, w):
+			continue
 		}
-		p.Fees = append(p.Fees, fee)
+		last = f
+		fee := outline.Fee{What: f.name, Amount: o.amount(0), Always: f.charged.asked(false, entry)}
+		if f.percent.den == 0 {
+			sum := o.feeOf(w, f)
+			if f.taxed.den != 0 {
+				sum += o.part(sum, f.taxed)
+			}
+			fee.Amount = o.amount(sum)
+		} else if f.each || f.percent.den != perUnit || f.amount != 0 || f.taxed.den != 0 || f.of != partValue {
+			return false
+		} else {
+			fee.Percent = decimal.New(int64(f.percent.num), -9)
+			fee.Least, fee.Most = o.amount(f.least), o.amount(f.most)
+		}
+		o.here.Fees = append(o.here.Fees, fee)
 	}
 	return true
 }

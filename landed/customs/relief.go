@@ -101,8 +101,16 @@ func (a *assessor) measured(w *parcelWork, l *limit) (sum int64, part ratio) {
 	return sum, whole
 }
 
-// compare compares the measure with the bound, exactly.
+// compare compares the measure with the bound, or says on which side it is taken to be.
 func (a *assessor) compare(w *parcelWork, l *limit) int {
+	if a.side != nil {
+		return a.side(w, l)
+	}
+	return a.order(w, l)
+}
+
+// order compares the measure with the bound, exactly.
+func (a *assessor) order(w *parcelWork, l *limit) int {
 	sum, part := a.measured(w, l)
 	return part.of(sum).Cmp(exact.Product(uint64(l.at), part.den))
 }

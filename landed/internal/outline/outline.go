@@ -3,41 +3,50 @@
 package outline
 
 import (
+	"slices"
+
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 
 	"github.com/shopspring/decimal"
 )
 
-// Assessment is one of a border in a few sums. It holds as long as no parcel comes to the other
-// side of a bound.
+// Assessment is one of a border in a few sums.
 type Assessment struct {
 	// What the value for customs holds beside the goods.
 	Freight, Insurance, Fees bool
 	Parcels                  []Parcel // as in the assessment
 }
 
-// Parcel is what is asked of a parcel.
+// Parcel is what is asked of a parcel: of its levies and fees those of the one case that holds.
 type Parcel struct {
-	Bounds []Bound
-	Levies []Levy // the duty first, then the taxes; none that is relieved
-	Fees   []Fee  // those charged
+	Cases  []Case
+	Levies []Levy // the duties first, then the taxes
+	Fees   []Fee
+	// What is collected at least of the duty, and of the taxes: less is dropped. No amount is 0.
+	LeastDuty, LeastTax money.Amount
 }
 
-// Bound is a threshold that decides over a parcel: of its goods alone where nothing else is set.
+// Case is some thresholds, the parcel on a certain side of each. One of a parcel's cases holds.
+type Case struct {
+	Sides   []Bound
+	Unknown bool // what is asked then is not told here
+}
+
+// Bound is a side of a threshold: of its goods alone where nothing else is set.
 type Bound struct {
 	At      money.Amount
 	Weight  measure.Weight // of the goods, in the place of an amount; 0 where it is not of that
 	OfValue bool           // of the value for customs
-	OfDuty  bool           // of the duty, or of it and the taxes
-	OfTaxes bool
-	Strict  bool // the threshold itself is above
-	Above   bool // the parcel is
+	Over    uint64         // the parcels that are measured together, as bits; 0 is the one
+	Strict  bool           // the threshold itself is above
+	Above   bool           // the side is
 }
 
 // Levy is a duty or a tax by rates of a base that is rounded over groups of lines. Each line has
 // its part of a group's sum by what it adds to the base, or by its pieces where none adds any.
 type Levy struct {
+	Cases                    []int // in which it is asked
 	Tax                      bool
 	OnDuty                   bool              // a tax: the duty is in the base
 	Freight, Insurance, Fees bool              // what is in the base beside the value for customs
@@ -56,10 +65,13 @@ type Rounding struct {
 // Fee is what a parcel pays beside; where Always is not set it falls away once there is no duty and
 // no tax.
 type Fee struct {
+	Cases   []int // in which it is asked
 	What    string
 	Amount  money.Amount
 	Always  bool
 	Percent decimal.Decimal // of the value for customs, as a fraction; 0 where the fee is a sum
+	Least   money.Amount    // of such a percentage
+	Most    money.Amount
 }
 
 // Terms are the figures from which a line came to its amount in home, for those who
@@ -74,4 +86,40 @@ type Terms struct {
 	Spread   decimal.Decimal // the part of the rate that the card adds, as a fraction
 	// How it counts in the value for customs: as a price, or not at all; else as its kind does.
 	AsGoods, NotDutiable bool
+}
+
+// Alike reports whether two fees are the same but for the cases.
+func (f *Fee) Alike(o *Fee) bool {
+	return f.What == o.What && f.Amount == o.Amount && f.Always == o.Always && f.Percent.Equal(o.Percent) && f.Least == o.Least && f.Most == o.Most
+}
+
+// Alike reports whether two levies are the same but for the cases.
+func (l *Levy) Alike(o *Levy) bool {
+	return l.Tax == o.Tax && l.OnDuty == o.OnDuty && l.Freight == o.Freight && l.Insurance == o.Insurance && l.Fees == o.Fees && l.Flat == o.Flat &&
+		l.Base == o.Base && l.Amount == o.Amount && slices.Equal(l.Groups, o.Groups) && slices.EqualFunc(l.Rates, o.Rates, decimal.Decimal.Equal)
+}
+
+// Threshold is a bound without its side.
+func (b Bound) Threshold() Bound {
+	b.Above = false
+	return b
+}
+
+// Possible reports whether a parcel may be on all of some sides at once.
+func Possible(sides []Bound) bool {
+	for _, low := range sides {
+		for _, high := range sides {
+			if !low.Above || high.Above || low.OfValue != high.OfValue || low.Over != high.Over || (low.Weight == 0) != (high.Weight == 0) {
+				continue
+			}
+			from, to := low.At.Minor(), high.At.Minor()
+			if low.Weight != 0 {
+				from, to = int64(low.Weight), int64(high.Weight)
+			}
+			if from > to || from == to && (!low.Strict || high.Strict) {
+				return false
+			}
+		}
+	}
+	return true
 }

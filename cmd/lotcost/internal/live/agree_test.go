@@ -127,10 +127,15 @@ func csvDiffers(t *testing.T, text []byte, said *inJSON) []string {
 	return problems
 }
 
+// quiet reports whether a row of paid is of what the border may ask, once other figures change.
+func quiet(row []string) bool {
+	return len(row) > 11 && alike("0", row[4]) && strings.HasPrefix(row[11], "yes")
+}
+
 // bookDiffers compares the amounts that were paid, row by row, as they stand in JSON.
 func bookDiffers(b book, said *inJSON) []string {
 	var problems []string
-	rows := b.rows("paid")
+	rows := slices.DeleteFunc(b.rows("paid"), quiet)
 	if len(rows) != len(said.Charges)+2 {
 		return []string{"paid has " + strconv.Itoa(len(rows)) + " rows"}
 	}

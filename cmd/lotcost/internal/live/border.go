@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/fx"
@@ -15,7 +16,8 @@ import (
 )
 
 // Columns of the sheet border: a row for each item of a parcel and one for the parcel. The rates
-// and sums of each levy follow, the duty first, and then all taxes together.
+// and sums of each duty follow, all duties together where there are several, those of each tax, and
+// all taxes together.
 const (
 	borderParcel = iota
 	borderItem
@@ -25,9 +27,7 @@ const (
 	borderInsurance
 	borderFees
 	borderValue
-	borderRate
-	borderDuty
-	borderTaxes
+	borderDuties
 )
 
 // border is what customs asks, calculated.
@@ -37,13 +37,14 @@ type border struct {
 	unit    // of the currency of the rules, in which all of it is
 	in      money.Currency
 	outline *customs.Outline
-	taxes   int         // columns of taxes
+	slots   [2]int      // of duties and of taxes, a rate and a sum each
 	parts   [][4]figure // by item: goods, freight, insurance and fees, in the order of the columns
 	rows    map[int]int // of an item
 	parcels map[string]int
 	index   map[string]int // of an item, by its id
 	duty    map[int]figure // by item
 	tax     map[int]figure
+	cases   map[string][]figure // by parcel
 	next    int
 	wrong   bool
 }
@@ -58,18 +59,23 @@ func (m *model) borderSheet() {
 	if !ok {
 		return
 	}
-	b := &border{model: m, in: a.Rules.Currency, unit: unit(a.Rules.Currency.Digits()), outline: outline, rows: map[int]int{}, parcels: map[string]int{}, index: map[string]int{}, duty: map[int]figure{}, tax: map[int]figure{}, parts: make([][4]figure, len(m.st.Items)), next: 2}
+	b := &border{model: m, in: a.Rules.Currency, unit: unit(a.Rules.Currency.Digits()), outline: outline, rows: map[int]int{}, parcels: map[string]int{}, cases: map[string][]figure{}, index: map[string]int{}, duty: map[int]figure{}, tax: map[int]figure{}, parts: make([][4]figure, len(m.st.Items)), next: 2}
+	b.slots[0] = 1
 	for i := range outline.Parcels {
-		taxes := 0
+		var slots [2]int
 		for n := range outline.Parcels[i].Levies {
-			if outline.Parcels[i].Levies[n].Tax {
-				taxes++
-			}
+			slots[kindOf(&outline.Parcels[i].Levies[n])]++
 		}
-		b.taxes = max(b.taxes, taxes)
+		b.slots = [2]int{max(b.slots[0], slots[0]), max(b.slots[1], slots[1])}
 	}
-	columns := append([]sheet.Column{{Head: "parcel"}, {Head: "item"}}, figures("pieces", "goods", "freight", "insurance", "fees", "value for customs", "rate of duty", "duty")...)
-	for range b.taxes {
+	columns := append([]sheet.Column{{Head: "parcel"}, {Head: "item"}}, figures("pieces", "goods", "freight", "insurance", "fees", "value for customs")...)
+	for range b.slots[0] {
+		columns = append(columns, figures("rate of duty", "duty")...)
+	}
+	if b.slots[0] > 1 {
+		columns = append(columns, figures("duties")...)
+	}
+	for range b.slots[1] {
 		columns = append(columns, figures("rate of tax", "tax")...)
 	}
 	columns = append(columns, figures("taxes")...)
@@ -81,7 +87,30 @@ func (m *model) borderSheet() {
 	m.border = b
 }
 
-func (b *border) allTaxes() int { return borderTaxes + 2*b.taxes }
+// kindOf is the place of a levy's kind in slots.
+func kindOf(l *customs.Levy) int {
+	if l.Tax {
+		return 1
+	}
+	return 0
+}
+
+// slot is the column of a rate; that of the sum is the next.
+func (b *border) slot(kind, n int) int {
+	if kind == 0 {
+		return borderDuties + 2*n
+	}
+	return b.allDuty() + 1 + 2*n
+}
+
+func (b *border) allDuty() int {
+	if b.slots[0] == 1 {
+		return borderDuties + 1
+	}
+	return borderDuties + 2*b.slots[0]
+}
+
+func (b *border) allTaxes() int { return b.slot(1, b.slots[1]) }
 
 // mark and drop take sections back.
 func (w *working) mark() [2]int { return [2]int{len(w.sections), w.rows} }
@@ -97,6 +126,12 @@ func (b *border) fill() bool {
 		if b.valueLine(&b.st.Lines[n], n); b.wrong {
 			return false
 		}
+	}
+	next := b.next
+	for n := range b.st.Border.Parcels {
+		p := &b.st.Border.Parcels[n]
+		next += len(p.Lines) + 1
+		b.parcels[p.ID] = next - 1
 	}
 	for n := range b.st.Border.Parcels {
 		p := &b.st.Border.Parcels[n]
@@ -230,37 +265,106 @@ func (b *border) parcel(p *customs.ParcelAssessment, o *customs.ParcelOutline, i
 		b.rows[i] = first + k
 		rows[k] = b.itemCells(p, i, first+k)
 	}
-	b.parcels[p.ID], b.next = last+1, last+2
-	slot := 0
-	for n := range o.Levies {
-		levy := &o.Levies[n]
-		column := borderRate
-		if levy.Tax {
-			column = borderTaxes + 2*slot
-			slot++
+	b.next = last + 2
+	b.findCases(p, o)
+	for kind, least := range [...]money.Amount{o.LeastDuty, o.LeastTax} {
+		b.levies(p, o, kind, least, items, rows)
+		of, column := b.duty, b.allDuty()
+		if kind == 1 {
+			of, column = b.tax, b.allTaxes()
 		}
-		b.levy(levy, column, items, rows)
-	}
-	for k, i := range items {
-		taxes := []figure{}
-		for n := range slot {
-			column := borderTaxes + 2*n + 1
-			if cell := rows[k][column]; cell.Formula != "" {
-				taxes = append(taxes, figure{b.at(column, first+k), parsed(cell.Data)})
+		for k, i := range items {
+			var sums []figure
+			for n := range b.slots[kind] {
+				if at := b.slot(kind, n) + 1; rows[k][at].Formula != "" {
+					sums = append(sums, b.of(at, first+k, parsed(rows[k][at].Data)))
+				}
+			}
+			all := rounded(plus(sums...), b.digits())
+			if column == borderDuties+1 { // the only one
+				all = plus(sums...)
+			} else {
+				rows[k][column] = b.figured(all, b.format())
+			}
+			if rows[k][column].Formula != "" {
+				of[i] = b.of(column, first+k, all.value)
 			}
 		}
-		tax := rounded(plus(taxes...), b.digits())
-		rows[k][b.allTaxes()] = b.figured(tax, b.format())
-		b.tax[i] = b.of(b.allTaxes(), first+k, tax.value)
-		if rows[k][borderDuty].Format != "" {
-			b.duty[i] = b.of(borderDuty, first+k, parsed(rows[k][borderDuty].Data))
-		}
+	}
+	for k, i := range items {
 		b.check(p.Lines[k].CustomsValue, parsed(rows[k][borderValue].Data))
 		b.check(p.Lines[k].Duty, b.duty[i].value)
-		b.check(p.Lines[k].Tax, tax.value)
+		b.check(p.Lines[k].Tax, b.tax[i].value)
 		b.add(sheet.Body, rows[k]...)
 	}
 	b.add(sheet.Sum, b.sumCells(p, o, first, last)...)
+}
+
+// findCases adds a row of working for each case of a parcel: 1 where it is the one that holds.
+func (b *border) findCases(p *customs.ParcelAssessment, o *customs.ParcelOutline) {
+	list := make([]figure, len(o.Cases))
+	for n := range o.Cases {
+		holds := whole(1)
+		for _, side := range o.Cases[n].Sides {
+			at := figure{side.At.Decimal().String(), side.At.Decimal().InexactFloat64()}
+			if side.Weight != 0 {
+				grams := shifted(int64(side.Weight), 9)
+				at = figure{grams, parsed(grams)}
+			}
+			over := above(b.measured(p, &side), at)
+			if side.Strict {
+				over = atLeast(b.measured(p, &side), at)
+			}
+			if !side.Above {
+				over = call("NOT", 1-over.value, over)
+			}
+			holds = choose(over, holds, whole(0))
+		}
+		if list[n] = holds; holds.text != "1" {
+			list[n] = b.cell("case "+strconv.Itoa(n+1)+" of the limits of the parcel: 1 where it holds", holds)
+		}
+	}
+	b.cases[p.ID] = list
+}
+
+// measured is the figure of a parcel, or of several together, that a bound is of.
+func (b *border) measured(p *customs.ParcelAssessment, bound *customs.Bound) figure {
+	if bound.Weight != 0 {
+		grams := []figure{}
+		for k := range p.Lines {
+			i := b.index[p.Lines[k].ID]
+			grams = append(grams, figure{b.items.at(itemGrams, row(i)), b.gramsOf(i)})
+		}
+		return b.working.sum("part of the weight, g", grams)
+	}
+	var list []figure
+	for n := range b.st.Border.Parcels {
+		other := &b.st.Border.Parcels[n]
+		if other.ID != p.ID && bound.Over&(1<<n) == 0 {
+			continue
+		}
+		column, value := borderGoods, 0.0
+		for k := range other.Lines {
+			value += b.parts[b.index[other.Lines[k].ID]][0].value
+		}
+		if bound.OfValue {
+			column, value = borderValue, other.CustomsValue.Decimal().InexactFloat64()
+		}
+		list = append(list, b.of(column, b.parcels[other.ID], round(value, b.digits())))
+	}
+	return rounded(plus(list...), b.digits())
+}
+
+// asks is 1 where one of the cases holds.
+func (b *border) asks(parcel string, cases []int) figure {
+	var list []figure
+	if len(cases) == len(b.cases[parcel]) {
+		return whole(1)
+	}
+	for _, n := range cases {
+		list = append(list, b.cases[parcel][n])
+	}
+	return plus(list...)
 }
 
 func parsed(data string) float64 {
@@ -292,50 +396,89 @@ func (b *border) itemCells(p *customs.ParcelAssessment, i, r int) []sheet.Cell {
 	return cells
 }
 
-// levy adds the columns of a duty or a tax.
-func (b *border) levy(levy *customs.Levy, column int, items []int, rows [][]sheet.Cell) {
+// levied is a group of a levy: the lines in it, what each adds to the base, that base, and the sum.
+type levied struct {
+	column    int
+	in        []int // of the lines of the parcel
+	adds      []figure
+	base, sum figure
+}
+
+// levies adds the columns of the duties or of the taxes of a parcel. What comes to less than is
+// collected is dropped.
+func (b *border) levies(p *customs.ParcelAssessment, o *customs.ParcelOutline, kind int, least money.Amount, items []int, rows [][]sheet.Cell) {
+	var groups []levied
+	slot := 0
+	for n := range o.Levies {
+		if levy := &o.Levies[n]; kindOf(levy) == kind {
+			on := b.asks(p.ID, levy.Cases)
+			for g := range levy.Rates {
+				group := b.group(levy, g, b.slot(kind, slot), items, rows)
+				if on.text != "1" {
+					group.sum = choose(on, group.sum, whole(0))
+				}
+				group.sum = b.cell([...]string{"duty", "tax"}[kind]+": the sum", group.sum)
+				groups = append(groups, group)
+			}
+			slot++
+		}
+	}
+	collected := figure{}
+	if least.Sign() > 0 && len(groups) > 0 {
+		var sums []figure
+		for _, g := range groups {
+			sums = append(sums, g.sum)
+		}
+		collected = b.cell("1 where that is collected, 0 where it is too little", choose(atLeast(plus(sums...), whole(least.Minor())), whole(1), whole(0)))
+	}
+	for _, g := range groups {
+		if collected.text != "" {
+			g.sum = times(g.sum, collected)
+		}
+		b.shareLevy(&g, [...]string{"duty", "tax"}[kind], items, rows)
+	}
+}
+
+// group finds what the lines of a group of a levy come to.
+func (b *border) group(levy *customs.Levy, g, column int, items []int, rows [][]sheet.Cell) levied {
 	const rateFormat = "0.0####%"
-	for g, rate := range levy.Rates {
-		lead := -1
-		var in []int
-		var adds []figure
-		for k := range items {
-			if levy.Groups[k] != g {
-				continue
-			}
-			switch r := b.rows[items[k]]; {
-			case levy.Flat.Sign() != 0:
-			case lead < 0:
-				lead = r
-				rows[k][column] = input(rate.String(), rateFormat)
-			default:
-				rows[k][column] = b.live(b.at(column, lead), rateFormat, rate.String())
-			}
-			in = append(in, k)
-			adds = append(adds, b.adds(levy, rows[k], b.rows[items[k]]))
+	group, lead, rate := levied{column: column}, -1, levy.Rates[g]
+	for k := range items {
+		if levy.Groups[k] != g {
+			continue
 		}
-		name := "duty"
-		if levy.Tax {
-			name = "tax"
+		switch r := b.rows[items[k]]; {
+		case levy.Flat.Sign() != 0:
+		case lead < 0:
+			lead = r
+			rows[k][column] = input(rate.String(), rateFormat)
+		default:
+			rows[k][column] = b.live(b.at(column, lead), rateFormat, rate.String())
 		}
-		base := b.multiple(b.cell(name+": what it is on", b.minor(plus(adds...))), whole(1), whole(1), customs.Rounding{Step: max(levy.Base.Step, 1), Mode: levy.Base.Mode})
-		base = b.cell(name+": that rounded", base)
-		sum := whole(levy.Flat.Minor())
-		if levy.Flat.Sign() == 0 {
-			scale := b.scale(levy.Rates)
-			sum = b.multiple(base, rounded(times(b.of(column, lead, rate.InexactFloat64()), whole(scale)), 0), whole(scale), levy.Amount)
-		}
-		sum = b.cell(name+": the sum", sum)
-		weights := make([]figure, len(in))
-		some := above(base, whole(0))
-		for n, k := range in {
-			weights[n] = choose(some, b.minor(adds[n]), b.of(borderCount, b.rows[items[k]], float64(b.st.Items[items[k]].Count)))
-		}
-		share := b.carried(name, b.unit, sum, weights, func(n int) string { return b.st.Items[items[in[n]]].ID })
-		for n, k := range in {
-			f := share(n)
-			rows[k][column+1] = b.figured(figure{f.text + b.cents(), f.value / math.Pow10(b.digits())}, b.format())
-		}
+		group.in = append(group.in, k)
+		group.adds = append(group.adds, b.adds(levy, rows[k], b.rows[items[k]]))
+	}
+	name := [...]string{"duty", "tax"}[kindOf(levy)]
+	base := b.multiple(b.cell(name+": what it is on", b.minor(plus(group.adds...))), whole(1), whole(1), customs.Rounding{Step: max(levy.Base.Step, 1), Mode: levy.Base.Mode})
+	group.base = b.cell(name+": that rounded", base)
+	if group.sum = whole(levy.Flat.Minor()); levy.Flat.Sign() == 0 {
+		scale := b.scale(levy.Rates)
+		group.sum = b.multiple(group.base, rounded(times(b.of(column, lead, rate.InexactFloat64()), whole(scale)), 0), whole(scale), levy.Amount)
+	}
+	return group
+}
+
+// shareLevy shares the sum of a group over its lines.
+func (b *border) shareLevy(g *levied, name string, items []int, rows [][]sheet.Cell) {
+	weights := make([]figure, len(g.in))
+	some := above(g.base, whole(0))
+	for n, k := range g.in {
+		weights[n] = choose(some, b.minor(g.adds[n]), b.of(borderCount, b.rows[items[k]], float64(b.st.Items[items[k]].Count)))
+	}
+	share := b.carried(name, b.unit, g.sum, weights, func(n int) string { return b.st.Items[items[g.in[n]]].ID })
+	for n, k := range g.in {
+		f := share(n)
+		rows[k][g.column+1] = b.figured(figure{f.text + b.cents(), f.value / math.Pow10(b.digits())}, b.format())
 	}
 }
 
@@ -347,7 +490,7 @@ func (b *border) adds(levy *customs.Levy, cells []sheet.Cell, r int) figure {
 			list = append(list, b.of(column, r, parsed(cells[column].Data)))
 		}
 	}
-	add(levy.OnDuty, borderDuty)
+	add(levy.OnDuty, b.allDuty())
 	add(levy.Freight, borderFreight)
 	add(levy.Insurance, borderInsurance)
 	add(levy.Fees, borderFees)
@@ -417,51 +560,18 @@ func (b *border) sumCells(p *customs.ParcelAssessment, o *customs.ParcelOutline,
 		sum(borderGoods+k, decimal.NewFromFloat(value).StringFixed(int32(b.digits())))
 	}
 	sum(borderValue, p.CustomsValue.Number())
-	sum(borderDuty, p.Duty.Number())
+	sum(b.allDuty(), p.Duty.Number())
 	sum(b.allTaxes(), p.Tax.Number())
-	holds := figure{"TRUE", 1}
-	for _, bound := range o.Bounds {
-		measured, at := b.measured(p, &bound, b.of(borderGoods, last+1, parts[0]), last+1), figure{bound.At.Decimal().String(), bound.At.Decimal().InexactFloat64()}
-		if bound.Weight != 0 {
-			grams := shifted(int64(bound.Weight), 9)
-			at = figure{grams, parsed(grams)}
+	holds := whole(1)
+	for n := range o.Cases {
+		if o.Cases[n].Unknown {
+			holds = minus(holds, b.cases[p.ID][n])
 		}
-		over := above(measured, at)
-		if bound.Strict {
-			over = atLeast(measured, at)
-		}
-		if !bound.Above {
-			over = call("NOT", 1-over.value, over)
-		}
-		holds = call("AND", min(holds.value, over.value), holds, over)
 	}
 	b.wrong = b.wrong || holds.value == 0
-	cells[len(cells)-1] = b.live("IF("+holds.text+`,"yes","no: it is on the other side of a limit, run lotcost again")`, "", "")
+	cells[len(cells)-1] = b.live("IF("+holds.text+`=1,"yes","no: it is on the other side of a limit, run lotcost again")`, "", "")
 	cells[len(cells)-1].Text = "yes"
 	return cells
-}
-
-// measured is the figure of a parcel that a bound is of.
-func (b *border) measured(p *customs.ParcelAssessment, bound *customs.Bound, goods figure, r int) figure {
-	duty, taxes := b.of(borderDuty, r, p.Duty.Decimal().InexactFloat64()), b.of(b.allTaxes(), r, p.Tax.Decimal().InexactFloat64())
-	switch {
-	case bound.Weight != 0:
-		grams := []figure{}
-		for k := range p.Lines {
-			i := b.index[p.Lines[k].ID]
-			grams = append(grams, figure{b.items.at(itemGrams, row(i)), b.gramsOf(i)})
-		}
-		return b.working.sum("part of the weight, g", grams)
-	case bound.OfDuty && bound.OfTaxes:
-		return plus(duty, taxes)
-	case bound.OfDuty:
-		return duty
-	case bound.OfTaxes:
-		return taxes
-	case bound.OfValue:
-		return b.of(borderValue, r, p.CustomsValue.Decimal().InexactFloat64())
-	}
-	return goods
 }
 
 // asked is what names the amount of a line of the border.
@@ -469,27 +579,41 @@ func (b *border) asked(line *landed.Line) string {
 	r := b.parcels[line.Parcel]
 	switch line.Kind {
 	case landed.Duty:
-		return b.at(borderDuty, r)
+		return b.at(b.allDuty(), r)
 	case landed.Tax:
 		return b.at(b.allTaxes(), r)
 	}
-	number := b.st.Terms(line).Number.String()
+	var parts []string
 	for n := range b.st.Border.Parcels {
 		if b.st.Border.Parcels[n].ID != line.Parcel {
 			continue
 		}
-		for _, fee := range b.outline.Parcels[n].Fees {
-			if fee.What != line.What {
-				continue
+		for k := range b.outline.Parcels[n].Fees {
+			if fee := &b.outline.Parcels[n].Fees[k]; fee.What == line.What {
+				parts = append(parts, b.fee(line.Parcel, fee))
 			}
-			if !fee.Percent.IsZero() {
-				number = "ROUND(" + b.at(borderValue, r) + "*" + fee.Percent.String() + "," + strconv.Itoa(b.digits()) + ")"
-			}
-			if !fee.Always {
-				return "IF(" + b.at(borderDuty, r) + "+" + b.at(b.allTaxes(), r) + ">0," + number + ",0)"
-			}
-			break
 		}
+	}
+	if len(parts) == 0 {
+		return b.st.Terms(line).Number.String()
+	}
+	return strings.Join(parts, "+")
+}
+
+// fee is what a fee comes to.
+func (b *border) fee(parcel string, fee *customs.OutlineFee) string {
+	r, number := b.parcels[parcel], fee.Amount.Decimal().String()
+	if !fee.Percent.IsZero() {
+		number = "MAX(ROUND(" + b.at(borderValue, r) + "*" + fee.Percent.String() + "," + strconv.Itoa(b.digits()) + ")," + fee.Least.Decimal().String() + ")"
+		if fee.Most.Sign() > 0 {
+			number = "MIN(" + number + "," + fee.Most.Decimal().String() + ")"
+		}
+	}
+	if on := b.asks(parcel, fee.Cases); on.text != "1" {
+		number = "(" + number + ")*" + on.text
+	}
+	if !fee.Always {
+		number = "IF(" + b.at(b.allDuty(), r) + "+" + b.at(b.allTaxes(), r) + ">0," + number + ",0)"
 	}
 	return number
 }

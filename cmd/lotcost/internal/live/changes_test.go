@@ -241,56 +241,93 @@ func TestChangesAreFollowed(t *testing.T) {
 	}
 }
 
+// borderLimits are about how much a parcel may hold before something changes: limits of the
+// rules, in home.
+var borderLimits = map[string]float64{"CAD": 20, "EUR": 150, "GBP": 135, "AUD": 1000, "NZD": 1000, "CHF": 62, "NOK": 3000, "SGD": 400, "TWD": 2000, "USD": 800, "SEK": 1700, "KRW": 205_000, "ILS": 280, "JPY": 2150}
+
+// bordered draws a haul of two lots that comes to a border, at prices around a limit there, and
+// what its price is changed to.
+func bordered(t *testing.T, rng *rand.Rand, code, to string) *change {
+	t.Helper()
+	from := "JPY"
+	if code == from {
+		from = "GBP"
+	}
+	d := &drawer{Rand: rng, t: t, home: currency(t, code), away: []money.Currency{currency(t, from)}}
+	var rates []fx.Equation
+	for _, other := range []string{"JPY", "GBP", "EUR", "USD", "CAD"} {
+		if other != code {
+			rates = append(rates, fx.Equation{LeftAmount: decimal.NewFromInt(1), Left: fx.Code(other), RightAmount: decimal.NewFromFloat(about[other] / about[code]).Round(7), Right: fx.Code(code)})
+		}
+	}
+	market, err := fx.NewMarket(rates, nil, time.Time{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	h := &landed.Haul{Home: d.home, Market: market, Spread: decimal.New(25, -3), Date: time.Date(2026, 10, 3, 0, 0, 0, 0, time.UTC)}
+	h.Lots = []landed.Lot{d.lot(0, false, false), d.lot(1, false, false)}
+	for i := range h.Lots {
+		h.Lots[i].Price, h.Lots[i].Settled = d.around(code), money.Amount{}
+	}
+	h.Charges = []landed.Charge{{What: "parcel", Kind: landed.Freight, By: landed.ByWeight, Amount: money.New(3000, d.away[0])}}
+	if d.one(3) {
+		h.Parcels = []landed.Parcel{{ID: "box-0", Lots: []string{"lot-0"}}, {ID: "box-1", Lots: []string{"lot-1"}}}
+	}
+	d.border(h, to)
+	h.Border.Bill = landed.Bill{}
+	return &change{rng: rng, h: h}
+}
+
+// around draws an amount around a limit of the border.
+func (d *drawer) around(code string) money.Amount {
+	limit := borderLimits[code] * about[code] / about[d.away[0].Code()] / 2
+	part := []float64{0.05, 0.3, 0.6, 1.2, 3, 8}[d.IntN(6)] * (0.7 + 0.6*d.Float64())
+	for range d.away[0].Digits() {
+		part *= 10
+	}
+	return money.New(1+int64(limit*part), d.away[0])
+}
+
 // TestBordersAreFollowed: prices, rates, freight and weights flow through the border of each
-// territory into what the pieces cost; where a limit is passed the workbook says so.
+// territory into what the pieces cost, over its limits too; where that is not calculated the
+// workbook says so.
 func TestBordersAreFollowed(t *testing.T) {
 	var books []book
 	var hauls []*landed.Haul
 	var told []string
-	counted := map[string]int{}
+	var over []bool
+	counted, crossed := map[string]int{}, map[string]int{}
 	all := maps.Clone(entries)
 	maps.Copy(all, map[string][]string{"SEK": {"SE"}, "KRW": {"KR"}, "ILS": {"IL"}, "JPY": {"CA-ON", "DE"}}) // rules in another currency
 	for code, places := range all {
-		for n := range cases(12, 5, 2) {
-			rng := rand.New(rand.NewPCG(31, uint64(n)))
-			from := "JPY"
-			if code == from {
-				from = "GBP"
-			}
-			d := &drawer{Rand: rng, t: t, home: currency(t, code), away: []money.Currency{currency(t, from)}}
-			var rates []fx.Equation
-			for _, other := range []string{"JPY", "GBP", "EUR", "USD", "CAD"} {
-				if other != code {
-					rates = append(rates, fx.Equation{LeftAmount: decimal.NewFromInt(1), Left: fx.Code(other), RightAmount: decimal.NewFromFloat(about[other] / about[code]).Round(7), Right: fx.Code(code)})
-				}
-			}
-			market, err := fx.NewMarket(rates, nil, time.Time{})
+		for n := range cases(30, 8, 2) {
+			c := bordered(t, rand.New(rand.NewPCG(31, uint64(n))), code, places[n%len(places)])
+			st, err := landed.Split(c.h)
 			if err != nil {
 				t.Fatal(err)
 			}
-			h := &landed.Haul{Home: d.home, Market: market, Spread: decimal.New(25, -3), Date: time.Date(2026, 10, 3, 0, 0, 0, 0, time.UTC)}
-			h.Lots = []landed.Lot{d.lot(0, false, false), d.lot(1, false, false)}
-			for i := range h.Lots {
-				h.Lots[i].Price, h.Lots[i].Settled = money.New(2000+rng.Int64N(20_000), d.away[0]), money.Amount{}
-			}
-			h.Charges = []landed.Charge{{What: "parcel", Kind: landed.Freight, By: landed.ByWeight, Amount: money.New(3000, d.away[0])}}
-			d.border(h, places[n%len(places)])
-			h.Border.Bill = landed.Bill{}
-			st, err := landed.Split(h)
-			if err != nil {
-				t.Fatal(err)
-			}
-			c := &change{rng, h, written(t, live.Costs(st))}
+			c.b = written(t, live.Costs(st))
 			if !slices.Contains(c.b.GetSheetList(), "border") {
 				continue
 			}
-			said := h.To
+			said := c.h.To
 			for _, name := range []string{"price", "rate", "charge", "weight"} {
-				if n > 0 && rng.IntN(2) == 0 {
+				if n > 0 && c.rng.IntN(2) == 0 {
 					said += "; " + name + " " + changes[name](c)
 				}
 			}
-			books, hauls, told = append(books, c.b), append(hauls, h), append(told, said)
+			if n > 0 {
+				d := &drawer{Rand: c.rng, t: t, away: []money.Currency{c.h.Lots[0].Price.Currency()}}
+				c.h.Lots[0].Price = d.around(code)
+				c.b.enter("paid", 3, 2, c.h.Lots[0].Price.Decimal().String())
+				said += "; price of the first " + c.h.Lots[0].Price.String()
+			}
+			after, err := landed.Split(c.h)
+			if err != nil {
+				t.Fatal(err)
+			}
+			books, hauls, told = append(books, c.b), append(hauls, c.h), append(told, said)
+			over = append(over, (st.Sum(landed.Tax).Sign() == 0) != (after.Sum(landed.Tax).Sign() == 0) || (st.Sum(landed.Duty).Sign() == 0) != (after.Sum(landed.Duty).Sign() == 0))
 		}
 	}
 	for n, b := range recalculated(t, books) {
@@ -301,15 +338,21 @@ func TestBordersAreFollowed(t *testing.T) {
 		if overBound(b) {
 			continue
 		}
-		counted[st.Home.Code()]++
+		if counted[st.Home.Code()]++; over[n] {
+			crossed[st.Home.Code()]++
+		}
 		for _, problem := range differs(b, st) {
 			t.Errorf("%s: %s", told[n], problem)
 		}
 	}
+	t.Log("limits passed: ", crossed)
 	for code := range all {
-		if counted[code] < cases(2, 1, 1) {
+		if counted[code] < cases(8, 2, 1) {
 			t.Errorf("%s: %d of the changes are followed", code, counted[code])
 		}
+	}
+	if len(crossed) < cases(10, 7, 1) {
+		t.Errorf("limits were passed in %v alone", crossed)
 	}
 }
 

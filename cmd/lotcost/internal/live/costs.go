@@ -17,6 +17,7 @@ import (
 // Costs are the sheets of a statement: what was paid, the items with their shares, the pieces, what
 // was found, and the working of each sharing.
 func Costs(st *landed.Statement) []*sheet.Table {
+	st = st.WithQuietLevies()
 	m := &model{st: st, unit: unit(st.Home.Digits()), working: newWorking(st.Home.Digits()), rates: map[money.Currency]int{}, bases: map[landed.Basis]*basis{}}
 	m.isMixed = m.mixed()
 	m.layOut()

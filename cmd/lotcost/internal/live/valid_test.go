@@ -252,8 +252,8 @@ func invalid(t *testing.T, file string) []string {
 	return problems
 }
 
-// invalidFormula tells in what a formula breaks the published limits: 8192 characters, 255 of a text
-// in it, 255 arguments, 64 levels.
+// invalidFormula tells in what a formula breaks the published limits: 8192 characters, 255 of a
+// text in it, 255 arguments, 64 levels.
 func invalidFormula(formula string, sheets []string) []string {
 	var problems []string
 	if len(formula) > 8192 {
