@@ -437,7 +437,7 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.WithoutBills()
 	for i := range h.Lots {
 		h.Lots[i].Bought()
-		h.OnlyBought().OmitsBorder()
+		h.OmitsBorder()
 		for j := range h.Lots[i].Items {
 			a.callItem(h, &h.Lots[i].Items[j])
 		}

@@ -4,41 +4,19 @@ import "slices"
 
 // Only returns the haul as if it held no lots but those that keep accepts.
 // Parcels and charges lose what names the others, and are gone where nothing else
-// is left of them: a charge that covers none of
-// the lots kept is not asked. Every other amount stays as it is. A bill of
-// customs is for all the lots of the haul or the parcel, so that none stands
-// once some of them are gone. The haul itself is not changed. What is returned
-// may hold no lots; that costs nothing and is not for [Split].
-func (h *Haul) Only(keep func(*Lot) bool) *Haul { return h.only(keep, false) }
-
-// WithoutLost returns the haul without the lots that are lost, as [Haul.Only] does.
-// But bills stand: they are for what came. The haul itself is not changed.
-func (h *Haul) WithoutLost() *Haul {
-	if !slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Lost }) {
-		return h
-	}
-	other := h.only(func(l *Lot) bool { return !l.Lost }, true)
-	other.allLost = len(other.Lots) == 0
-	return other
-}
-
-// OnlyBought returns the haul without the lots that are lost or whose price is
-// still open, as [Haul.WithoutLost] does.
-func (h *Haul) OnlyBought() *Haul {
-	bought := func(l *Lot) bool { return l.Bought() && !l.Lost }
-	if !slices.ContainsFunc(h.Lots, func(l Lot) bool { return !bought(&l) }) {
-		return h
-	}
-	return h.only(bought, true)
-}
-
-func (h *Haul) only(keep func(*Lot) bool, billed bool) *Haul {
+// is left of them: a charge that covers none of the lots kept is not asked. Every
+// other amount stands as it is, but for a bill of customs: that is for all that
+// came of the haul or the parcel, so that none stands once a lot is gone that is
+// neither lost nor open. The haul itself is not changed. What is returned may hold
+// no lots; that costs nothing and is not for [Split].
+func (h *Haul) Only(keep func(*Lot) bool) *Haul {
+	billed := true
 	other, gone := *h, map[string]bool{}
 	other.Lots = kept(h.Lots, func(lot *Lot) bool {
 		if keep(lot) {
 			return true
 		}
-		gone[lot.ID] = true
+		gone[lot.ID], billed = true, billed && (lot.Lost || !lot.Bought())
 		for i := range lot.Items {
 			gone[lot.Items[i].ID] = true
 		}
@@ -67,6 +45,17 @@ func (h *Haul) only(keep func(*Lot) bool, billed bool) *Haul {
 		other.Border = &border
 	}
 	return &other
+}
+
+// WithoutLost returns the haul without the lots that are lost, as [Haul.Only]
+// does; the haul itself where none is.
+func (h *Haul) WithoutLost() *Haul {
+	if !slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Lost }) {
+		return h
+	}
+	other := h.Only(func(l *Lot) bool { return !l.Lost })
+	other.allLost = len(other.Lots) == 0
+	return other
 }
 
 // kept lists copies of those that keep accepts, as it leaves them.

@@ -66,4 +66,7 @@ func TestBought(t *testing.T) {
 	if ids := h.Only((*landed.Lot).Bought).LotIDs(); !slices.Equal(ids, []string{"b", "c"}) {
 		t.Errorf("bought: %v", ids)
 	}
+	if bought := h.Only((*landed.Lot).Bought); bought.Border.Bill != h.Border.Bill {
+		t.Errorf("the bill for what came is %+v", bought.Border.Bill)
+	}
 }

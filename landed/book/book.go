@@ -17,8 +17,8 @@ import (
 
 // Book is hauls put together. It is not safe for concurrent use.
 type Book struct {
-	Options
-	homes map[money.Currency]*ledger
+	options Options
+	homes   map[money.Currency]*ledger
 }
 
 // New makes an empty book.
@@ -94,7 +94,7 @@ func (b *Book) Add(e *Entry) {
 	h := e.Statement.Haul
 	l := b.homes[h.Home]
 	if l == nil {
-		l = &ledger{Options: b.Options, home: h.Home, first: e.Name, months: map[int]*Figures{}, models: map[string]*spelling{}, outcomes: map[guessKey]*outcome{}, texts: map[string]string{}}
+		l = &ledger{Options: b.options, home: h.Home, first: e.Name, months: map[int]*Figures{}, models: map[string]*spelling{}, outcomes: map[guessKey]*outcome{}, texts: map[string]string{}}
 		l.by[bySeller], l.by[byVenue] = map[string]*Figures{}, map[string]*Figures{}
 		b.homes[h.Home] = l
 	}
@@ -249,7 +249,7 @@ type Result struct {
 func (b *Book) Result() (*Result, error) {
 	l := b.most()
 	if l == nil {
-		return &Result{Options: b.Options}, nil
+		return &Result{Options: b.options}, nil
 	}
 	slices.SortStableFunc(l.stock, func(a, b Stock) int {
 		return cmp.Or(strings.Compare(a.Haul, b.Haul), cmp.Compare(a.place, b.place), cmp.Compare(a.State, b.State))
@@ -260,7 +260,7 @@ func (b *Book) Result() (*Result, error) {
 	if l.Average {
 		l.average()
 	}
-	r := &Result{ledger: l, Options: b.Options, Home: l.home, Hauls: len(l.hauls), OmitBorder: l.omits, Stock: l.stock, Total: money.New(0, l.home), Guesses: l.guesses(), record: l.record(), Strange: l.spelt()}
+	r := &Result{ledger: l, Options: b.options, Home: l.home, Hauls: len(l.hauls), OmitBorder: l.omits, Stock: l.stock, Total: money.New(0, l.home), Guesses: l.guesses(), record: l.record(), Strange: l.spelt()}
 	for i := range r.Stock {
 		l.plus(&r.Total, r.Stock[i].Cost)
 	}

@@ -138,7 +138,7 @@ func TestStandsFor(t *testing.T) {
 	} {
 		item := landed.Item{ID: "a", Count: 2, Chances: c.of, Found: &landed.Found{Sound: 1, Missing: 1}}
 		g := keep(t, book.Options{}, haul("a", day(1), typed.Amount("9 CAD"), item)).Guesses
-		if len(g.ByChance) != 1 || g.ByChance[0].Chance.RatString() != c.said || g.Pieces != 1 || g.Came != 1 || g.Items != 1 {
+		if len(g.ByChance) != 1 || g.ByChance[0].Mean.RatString() != c.said || g.ByChance[0].Brier.Cmp(g.Brier) != 0 || g.Pieces != 1 || g.Came != 1 || g.Items != 1 {
 			t.Errorf("said %+v, want %s", g.ByChance, c.said)
 		}
 		item.Spread = true // a value that is a range is no guess

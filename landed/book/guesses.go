@@ -11,14 +11,8 @@ import (
 // chances, of which it is known what was found.
 type Guesses struct {
 	Score
-	ByChance                   []Said // by what was said, rising
+	ByChance                   []Score // of each chance that was said, which is the mean of its score, rising
 	BySeller, ByClass, ByModel []Scored
-}
-
-// Said is what came of the pieces of which one chance was said.
-type Said struct {
-	Chance       *big.Rat
-	Pieces, Came int64 // Came is how many were sound
 }
 
 // Scored is the score of the guesses about one seller, class or model.
@@ -38,7 +32,7 @@ type Scored struct {
 // thin record Reliability is too high and Uncertainty too low on average (C.
 // Ferro and T. Fricker, QJRMS 138, 2012, abstract). All are nil without pieces.
 type Score struct {
-	Items, Pieces, Came                         int64
+	Items, Pieces, Came                         int64    // Came is how many pieces were sound
 	Mean                                        *big.Rat // of what was said
 	Brier, Reliability, Resolution, Uncertainty *big.Rat
 }
@@ -72,7 +66,7 @@ func (l *ledger) guess(item *itemEntry) {
 func (l *ledger) guesses() Guesses {
 	var g Guesses
 	for _, all := range l.scores(func(guessKey) string { return "" }) {
-		g.Score, g.ByChance = all.score()
+		g.Score, g.ByChance = scoreOf(all)
 	}
 	for _, by := range []struct {
 		to   *[]Scored
@@ -80,59 +74,58 @@ func (l *ledger) guesses() Guesses {
 	}{{&g.BySeller, func(t guessKey) string { return t.seller }}, {&g.ByClass, func(t guessKey) string { return t.class }}, {&g.ByModel, func(t guessKey) string { return t.model }}} {
 		scores := l.scores(by.name)
 		for _, name := range slices.Sorted(maps.Keys(scores)) {
-			s, _ := scores[name].score()
+			s, _ := scoreOf(scores[name])
 			*by.to = append(*by.to, Scored{name, s})
 		}
 	}
 	return g
 }
 
-// scoring is what was said of items that have a name in common.
-type scoring struct {
-	items int64
-	said  map[string]*Said
-}
+// byChance counts what was said, by the chance in figures.
+type byChance map[string]*Score
 
-// scores parts what was said by a name.
-func (l *ledger) scores(name func(guessKey) string) map[string]*scoring {
-	scores := map[string]*scoring{}
+// scores parts what was said by a name of the items.
+func (l *ledger) scores(name func(guessKey) string) map[string]byChance {
+	scores := map[string]byChance{}
 	for key, o := range l.outcomes {
 		if key.said == "" {
 			continue
 		}
 		s := scores[name(key)]
 		if s == nil {
-			s = &scoring{said: map[string]*Said{}}
+			s = byChance{}
 			scores[name(key)] = s
 		}
-		g := s.said[key.said]
+		g := s[key.said]
 		if g == nil {
-			g = &Said{}
-			g.Chance, _ = new(big.Rat).SetString(key.said)
-			s.said[key.said] = g
+			g = &Score{}
+			g.Mean, _ = new(big.Rat).SetString(key.said)
+			s[key.said] = g
 		}
-		s.items += o.items
+		g.Items += o.items
 		g.Pieces, g.Came = g.Pieces+o.sound+o.parts+o.dead, g.Came+o.sound
 	}
 	return scores
 }
 
-// score is that of all of it, and of each chance, rising.
-func (s *scoring) score() (Score, []Said) {
-	var list []Said
-	for _, g := range s.said {
-		list = append(list, *g)
+// scoreOf is the score of all that was said, and of each chance, rising.
+func scoreOf(said byChance) (all Score, each []Score) {
+	for _, g := range said {
+		each = append(each, *g)
 	}
-	slices.SortFunc(list, func(a, b Said) int { return a.Chance.Cmp(b.Chance) })
-	score := Score{Items: s.items}
-	score.compute(list)
-	return score, list
+	slices.SortFunc(each, func(a, b Score) int { return a.Mean.Cmp(b.Mean) })
+	all.compute(each)
+	for i, g := range each {
+		each[i] = Score{}
+		each[i].compute([]Score{g})
+	}
+	return all, each
 }
 
-// compute scores what was said of pieces.
-func (s *Score) compute(said []Said) {
+// compute scores what was counted of single chances.
+func (s *Score) compute(said []Score) {
 	for _, g := range said {
-		s.Pieces, s.Came = s.Pieces+g.Pieces, s.Came+g.Came
+		s.Items, s.Pieces, s.Came = s.Items+g.Items, s.Pieces+g.Pieces, s.Came+g.Came
 	}
 	if s.Pieces == 0 {
 		return
@@ -141,8 +134,8 @@ func (s *Score) compute(said []Said) {
 	rate := big.NewRat(s.Came, s.Pieces)
 	for _, g := range said {
 		part, came := big.NewRat(g.Pieces, s.Pieces), big.NewRat(g.Came, g.Pieces)
-		s.Mean.Add(s.Mean, new(big.Rat).Mul(part, g.Chance))
-		for _, d := range []struct{ to, from *big.Rat }{{s.Reliability, g.Chance}, {s.Resolution, rate}} {
+		s.Mean.Add(s.Mean, new(big.Rat).Mul(part, g.Mean))
+		for _, d := range []struct{ to, from *big.Rat }{{s.Reliability, g.Mean}, {s.Resolution, rate}} {
 			off := new(big.Rat).Sub(d.from, came)
 			d.to.Add(d.to, off.Mul(off.Mul(off, off), part))
 		}

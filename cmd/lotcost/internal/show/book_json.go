@@ -115,8 +115,8 @@ func guessesJSON(g *book.Guesses) any {
 			return object{"name", s.Name, "pieces", s.Pieces, "came", s.Came, "said", s.Mean.FloatString(4), "brier", score(s.Brier)}
 		})
 	}
-	said := sheet.Each(g.ByChance, func(s *book.Said) object {
-		return object{"said", chanceText(s.Chance), "pieces", s.Pieces, "came", s.Came}
+	said := sheet.Each(g.ByChance, func(s *book.Score) object {
+		return object{"said", chanceText(s.Mean), "pieces", s.Pieces, "came", s.Came}
 	})
 	return object{"brier", score(g.Brier), "items", g.Items, "by_chance", said, "pieces", g.Pieces, "came", g.Came, "reliability", score(g.Reliability), "resolution", score(g.Resolution),
 		"uncertainty", score(g.Uncertainty), "by_seller", scored(g.BySeller), "by_class", scored(g.ByClass), "by_model", scored(g.ByModel)}

@@ -74,8 +74,8 @@ func saidChart(g *book.Guesses) []sheet.Block {
 	for i := range g.ByChance {
 		s := &g.ByChance[i]
 		low, high := interval(s.Came, s.Pieces)
-		p := sheet.Point{X: millionths(s.Chance), Y: millionths(ratio(s.Came, s.Pieces)), Low: low, High: high,
-			What: fmt.Sprintf("said %s: %d of %d were sound", percent(s.Chance), s.Came, s.Pieces)}
+		p := sheet.Point{X: millionths(s.Mean), Y: millionths(ratio(s.Came, s.Pieces)), Low: low, High: high,
+			What: fmt.Sprintf("said %s: %d of %d were sound", percent(s.Mean), s.Came, s.Pieces)}
 		if s.Pieces < 100 {
 			p.Number = int(s.Pieces)
 		}

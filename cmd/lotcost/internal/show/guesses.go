@@ -40,7 +40,7 @@ func saidTable(g *book.Guesses) *sheet.Table {
 	t := &sheet.Table{Topic: "guesses", Columns: []sheet.Column{{Head: "said", Key: "said", Align: sheet.Decimal}, {Head: "pieces", Key: "pieces", Align: sheet.Right}, {Head: "were sound", Key: "came", Align: sheet.Right}, {Head: "that is", Align: sheet.Right}}}
 	for i := range g.ByChance {
 		s := &g.ByChance[i]
-		t.Add(sheet.Cell{Text: percent(s.Chance), Data: chanceText(s.Chance)}, s.Pieces, s.Came, percent(ratio(s.Came, s.Pieces)))
+		t.Add(sheet.Cell{Text: percent(s.Mean), Data: chanceText(s.Mean)}, s.Pieces, s.Came, percent(ratio(s.Came, s.Pieces)))
 	}
 	return t
 }
