@@ -178,8 +178,8 @@ func TestMade(t *testing.T) {
 	}
 }
 
-// TestMadeBring: what is made from dead pieces is to bring what it is valued at, which is left of the
-// price after the fees of the venue: 6.67 less 10% is 6.00.
+// TestMadeBring: what is made from dead pieces is to bring what it is valued at, which is left of
+// the price after the fees of the venue: 6.67 less 10% is 6.00.
 func TestMadeBring(t *testing.T) {
 	item := jacks(3, landed.Sale{Price: typed.Amount("5 CAD"), Count: 1, Made: "iron", Date: day(2)})
 	item.Value, item.Found = typed.Amount("40 CAD"), &landed.Found{Sound: 1, Dead: 2, Yields: []landed.Yield{{What: "iron", Count: 3, Value: typed.Amount("6 CAD")}, {What: "tote", Count: 1, Value: typed.Amount("2 CAD")}}}

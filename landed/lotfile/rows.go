@@ -27,8 +27,8 @@ type Rows struct {
 }
 
 // ReadRows reads cells as a spreadsheet saves or copies them: parted by tabs, semicolons or commas,
-// in quotes or not. With commas, numbers that a workbook stores are written with decimal commas. The
-// error is [source.Faults], whose places are in a file of that name.
+// in quotes or not. With commas, numbers that a workbook stores are written with decimal commas.
+// The error is [source.Faults], whose places are in a file of that name.
 func ReadRows(name string, data []byte, commas bool) (*Rows, error) {
 	table, f := cells.Read(name, "", data)
 	if f != nil {

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"errors"
 	"html/template"
 	"net/http"
@@ -17,9 +18,12 @@ import (
 	"github.com/shopspring/decimal"
 )
 
+// beforeTitle is what that view is called.
+const beforeTitle = "Lots and pieces"
+
 // beforeView is what is typed of a haul before the sale, and put right after it: its pieces as a
 // grid, what they cost to get here, and how high to bid.
-var beforeView = &view{id: "before", Title: "Lots and pieces", when: []waits{toClose}, fits: (*haul).isYAML, mends: true, show: showBefore}
+var beforeView = &view{id: "before", Title: beforeTitle, when: []waits{toClose}, fits: (*haul).isYAML, mends: true, show: showBefore}
 
 // isYAML reports whether single values of the file can be changed.
 func (h *haul) isYAML() bool { return h.Doc != nil }
@@ -60,7 +64,11 @@ func (h *haul) gridOf(label string, columns []column, list ...any) grid {
 	for _, c := range columns {
 		g.Heads, g.Keys = append(g.Heads, c.head), append(g.Keys, c.key)
 	}
-	for i := range g.Own + 1 {
+	more := 1 // for what is added
+	if g.Own == 1 && h.isBare(p) {
+		more = 0
+	}
+	for i := range g.Own + more {
 		row := gridRow{New: i == g.Own}
 		for _, c := range columns {
 			row.Fields = append(row.Fields, h.cell(c, append(slices.Clone(p), h.Doc.Entry(p, i))))
@@ -73,6 +81,7 @@ func (h *haul) gridOf(label string, columns []column, list ...any) grid {
 // column is a column of a grid; a key that begins with ~ stands for one of several, see [meant].
 type column struct {
 	head, key, hint string
+	says            string // the head for those who hear it, where it is another
 	choices         []string
 	slider          bool
 }
@@ -85,7 +94,7 @@ func (h *haul) cell(c column, entry edit.Path) field {
 	if meant := meantBy(h.Doc, p); meant != nil {
 		at = meant
 	}
-	f := field{Label: c.head + ", " + entry.String(), Path: p.String(), Hint: h.example(c.hint), Choices: c.choices, Quiet: true, Value: h.typed(at)}
+	f := field{Label: h.labelOf(cmp.Or(c.says, c.head), entry), Path: p.String(), Hint: h.example(c.hint), Choices: c.choices, Quiet: true, Value: h.typed(at)}
 	if len(at) != len(p) || at[len(at)-1] != p[len(p)-1] {
 		f.Real = at.String()
 	}
@@ -139,24 +148,24 @@ func inWords(text string) string {
 }
 
 var pieceColumns = []column{
-	{head: "what", key: "what", hint: "Jack plane"},
+	{head: "what", says: "name", key: "what", hint: "Jack plane"},
 	{head: "pieces", key: "count", hint: "1"},
-	{head: "weight, each", key: "weight", hint: "1.9 kg"},
+	{head: "weight, each", says: "weight", key: "weight", hint: "1.9 kg"},
 	{head: "model", key: "model"},
-	{head: "value when right, each", key: "~value", hint: "38 CAD"},
-	{head: "chance that it is", key: "~chance", hint: "sure", slider: true},
-	{head: "value else", key: "~else", hint: "0"},
+	{head: "value when right, each", says: "value when right", key: "~value", hint: "38 CAD"},
+	{head: "chance that it is", says: "chance of being right", key: "~chance", hint: "sure", slider: true},
+	{head: "value else", says: "value else", key: "~else", hint: "0"},
 }
 
 var chargeColumns = []column{
-	{head: "what", key: "what", hint: "Surface parcel"},
+	{head: "what", says: "name", key: "what", hint: "Surface parcel"},
 	{head: "kind", key: "kind", choices: []string{"freight", "insurance", "fee", "repair"}},
 	{head: "amount", key: "amount", hint: "2400 JPY"},
-	{head: "for each", key: "per", choices: []string{"haul", "parcel", "lot", "item", "piece"}},
+	{head: "for each", says: "what each is paid for", key: "per", choices: []string{"haul", "parcel", "lot", "item", "piece"}},
 }
 
 var boxColumns = []column{
-	{head: "box", key: "id", hint: "box-1"},
+	{head: "box", says: "name", key: "id", hint: "box-1"},
 	{head: "lots in it", key: "~lots", hint: "lot-1, lot-2"},
 	{head: "freight", key: "freight", hint: "2400 JPY"},
 	{head: "insurance", key: "insurance"},
@@ -166,7 +175,10 @@ var boxColumns = []column{
 // lotFields are a lot with its pieces.
 type lotFields struct {
 	Title  string
+	Path   string
 	Fields []field
+	More   []field // that are not needed to begin with
+	Open   bool    // whether any of those is filled in
 	Pieces grid
 	List   *list  // nil where the pieces stand in the lot file
 	Bring  string // the path of the lot, where it has no pieces yet
@@ -179,7 +191,8 @@ type beforeBody struct {
 	Charges    grid
 	Boxes      grid
 	Goal       []field
-	Terms      []field // of the whole haul
+	First      []field // of the whole haul: what the figures are in
+	Terms      []field
 	Rest       template.HTML
 }
 
@@ -195,7 +208,7 @@ func showBefore(h *haul, r *http.Request) (parts, error) {
 			h.field("Paid in all, at most", "200 "+h.home(), "bidding", "goal", "budget"),
 		},
 	}
-	b.Terms = h.terms()
+	b.First, b.Terms = h.money(), h.terms()
 	for i := range h.Doc.Len(h.at("lots")) {
 		b.Lots = append(b.Lots, h.lotFields(i))
 	}
@@ -231,27 +244,31 @@ func (h *haul) example(hint string) string {
 	return h.marked(strings.ReplaceAll(hint, " CAD", home))
 }
 
-// terms are the day, the way and the rates of a haul, and the duty on each of its classes.
+// money is the currency of the books, the rates and what the card adds to them.
+func (h *haul) money() []field {
+	list := []field{h.field("Home currency", "EUR", "home")}
+	for i := range max(1, h.Doc.Len(h.at("exchange", "rates"))) {
+		list = append(list, h.field("Rate", "100 JPY = 0.93 CAD", "exchange", "rates", i))
+	}
+	list = append(list, h.field("The card adds", "2.5%", "exchange", "spread"))
+	if h.File != nil && h.File.Defaults != nil { // these are taken key by key
+		for i := range list {
+			list[i].Hint = "by the defaults"
+		}
+	}
+	return list
+}
+
+// terms are the title, the day and the way of a haul, and the duty on each of its classes.
 func (h *haul) terms() []field {
 	list := []field{
 		h.field("Title", "", "title"),
 		h.field("Day", "2026-10-03", "date"),
 		h.field("From", "JP", "from"),
 		h.field("To", "CA-ON", "to"),
-		h.field("The card adds", "2.5%", "exchange", "spread"),
 	}
-	for i := range max(1, h.Doc.Len(h.at("exchange", "rates"))) {
-		list = append(list, h.field("Rate", "100 JPY = 0.93 CAD", "exchange", "rates", i))
-	}
-	if h.File != nil && h.File.Defaults != nil { // these alone are taken key by key
-		for i, f := range list {
-			switch {
-			case f.Path == "to" && h.File.To != "":
-				list[i].Hint = h.File.To + ", by the defaults"
-			case strings.HasPrefix(f.Path, "exchange."):
-				list[i].Hint = "by the defaults"
-			}
-		}
+	if to := &list[len(list)-1]; h.File != nil && h.File.Defaults != nil && h.File.To != "" {
+		to.Hint = h.File.To + ", by the defaults"
 	}
 	use, by := h.field("For", "personal", "customs", "use"), h.field("By", "post", "customs", "by")
 	use.Choices, by.Choices = []string{"personal", "gift", "resale", "returned"}, []string{"post", "courier", "cargo"}
@@ -265,12 +282,16 @@ func (h *haul) terms() []field {
 }
 
 func (h *haul) lotFields(i int) lotFields {
-	l := lotFields{Title: h.lotName(i), Pieces: h.gridOf("Pieces", pieceColumns, "lots", i, "items"), List: h.listOf(i)}
+	l := lotFields{Title: h.lotName(i), Path: h.at("lots", i).String(), Pieces: h.gridOf("Pieces", pieceColumns, "lots", i, "items"), List: h.listOf(i)}
 	if h.isBare(h.at("lots", i, "items")) {
 		l.Bring = h.at("lots", i).String()
 	}
-	for _, f := range []struct{ label, hint, key string }{{"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Closes", "2026-10-03 20:15", "closes"}, {"May go for", "4000..9000 JPY", "likely"}, {"Packed size", "32x24x14 cm", "size"}, {"Lost", "yes", "lost"}} {
-		l.Fields = append(l.Fields, h.field(f.label, f.hint, "lots", i, f.key))
+	for n, f := range []struct{ label, hint, key string }{{"Price, or open", "open", "price"}, {"Premium", "10%", "premium"}, {"Seller", "", "seller"}, {"Called", "Crate of planes", "title"}, {"Closes", "2026-10-03 20:15", "closes"}, {"May go for", "4000..9000 JPY", "likely"}, {"Packed size", "32x24x14 cm", "size"}, {"Lost", "yes", "lost"}} {
+		if f := h.field(f.label, f.hint, "lots", i, f.key); n < 3 {
+			l.Fields = append(l.Fields, f)
+		} else {
+			l.More, l.Open = append(l.More, f), l.Open || f.Value != ""
+		}
 	}
 	return l
 }

@@ -50,10 +50,10 @@ func showBorder(h *haul, _ *http.Request) (parts, error) {
 	b.Bare = h.File != nil && h.File.Border == nil && h.File.CrossesBorder()
 	var p parts
 	var err error
-	switch st := h.Statement(); {
+	switch st := h.ShownStatement(); {
 	case st == nil:
 	case st.Border != nil:
-		answer, rest := parted(show.Duty(h.File.Haul, st, nil).Whole())
+		answer, rest := parted(show.Duty(h.Shown().Haul, st, nil).Whole())
 		if text := show.BillsSay(st); text != "" { // each bill stands beside its estimate already
 			answer.Blocks = slices.Insert(answer.Blocks, 1, sheet.Block(sheet.Text(text)))
 			rest.Blocks = slices.DeleteFunc(rest.Blocks, show.IsBills)

@@ -52,16 +52,16 @@ type boxesBody struct {
 func showBoxes(h *haul, r *http.Request) (parts, error) {
 	ctx, stop := h.search(r)
 	defer stop()
-	report, err := together.Plan(ctx, h.File.Haul, h.File.Sending, together.Options{})
+	report, err := together.Plan(ctx, h.Shown().Haul, h.File.Sending, together.Options{})
 	if err != nil {
 		return parts{}, lotfile.Explain(err, h.decimal())
 	}
 	if report.Stopped {
 		h.cut(r)
 	}
-	best := lotsOf(&report.Best)
+	best := h.lotsOf(&report.Best)
 	boxes := h.boxesAsked(r.URL.Query().Get(boxesKey), best)
-	way, err := together.Given(h.File.Haul, h.File.Sending, boxes)
+	way, err := together.Given(h.Shown().Haul, h.File.Sending, sheet.Each(boxes, func(lots *[]string) []string { return h.Shown().named(*lots) }))
 	if err != nil {
 		return parts{}, err
 	}
@@ -85,8 +85,8 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 	return p, err
 }
 
-func lotsOf(w *together.Way) [][]string {
-	return sheet.Each(w.Parcels, func(s *together.Sent) []string { return s.Parcel.Lots })
+func (h *haul) lotsOf(w *together.Way) [][]string {
+	return sheet.Each(w.Parcels, func(s *together.Sent) []string { return h.Shown().idsOf(s.Parcel.Lots) })
 }
 
 // boxesAsked are the boxes of the address; those of the file where there are none, or they do not
@@ -123,7 +123,7 @@ func boxesAddress(boxes [][]string) string {
 func (h *haul) boxed(boxes [][]string) []boxed {
 	title := map[string]string{}
 	for i := range h.File.Lots {
-		title[h.File.Lots[i].ID] = h.File.Lots[i].Title
+		title[h.File.Lots[i].ID] = h.Shown().names[h.File.Lots[i].ID]
 	}
 	var list []boxed
 	for i, lots := range boxes {
@@ -197,7 +197,7 @@ func (h *haul) putBox(i int, p *landed.Parcel) set {
 		return append(edit.Path{{Key: "parcels"}, {Index: at}}, keys...).String()
 	}
 	put := set{{in(edit.New, edit.Step{Key: "id"}), p.ID}}
-	for _, id := range p.Lots {
+	for _, id := range h.Shown().idsOf(p.Lots) {
 		put = append(put, [2]string{in(i, edit.Step{Key: "lots"}, edit.Step{Index: edit.New}), id})
 	}
 	for _, cost := range []struct {

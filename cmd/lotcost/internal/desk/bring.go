@@ -2,6 +2,7 @@ package desk
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"net/http"
 	"path"
@@ -12,6 +13,8 @@ import (
 
 	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/cmd/lotcost/internal/whole"
+	"lotcost/landed"
+	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 )
 
@@ -39,6 +42,16 @@ func (d *Desk) bring(w http.ResponseWriter, r *http.Request) {
 		wrong(w, before, source.Faults{{What: "the lot has pieces already", Remedy: "take them out first, or begin another lot"}})
 		return
 	}
+	if rows, err := lotfile.ReadRows(name, data, before.Comma()); err == nil && unsure(rows) {
+		d.showRows(w, before, r.PostForm.Get("lot"), cellsOf(rows), rows)
+		return
+	}
+	d.takeList(w, r, before, at, name, data)
+}
+
+// takeList reads a list beside the lot file and puts its pieces, or the list, into that. It stays
+// where the lot file names it.
+func (d *Desk) takeList(w http.ResponseWriter, r *http.Request, before *haul, at edit.Path, name string, data []byte) {
 	beside := path.Join(path.Dir(before.Name), name)
 	if err := whole.Create(d.folder.full(beside), data); err != nil {
 		unwritten(w, before, err)
@@ -87,15 +100,44 @@ func (h *haul) withList(items edit.Path, name string) (*haul, source.Faults) {
 		return h, alone.Faults
 	}
 	list := alone.File.Lots[0].Items
+	bare := h.isBare(items)
+	if !bare && len(list) > mostRows {
+		return h, source.Faults{{What: fmt.Sprintf("these are %d rows, and a lot that has pieces takes %d more at once", len(list), mostRows), Remedy: "begin another lot for them, or paste fewer at a time"}}
+	}
 	changes := []change{{items, ""}, {items, name}}
 	if put, err := alone.changed(alone.listChanges(alone.at("lots", 0, "items"), list)); err == nil && put.File != nil && len(list) <= mostRows && sameItems(list, put.File.Lots[0].Items) {
-		changes = alone.listChanges(items, list)
+		changes = alone.listChanges(items, unnamed(list))
+		if !bare {
+			changes = behind(changes[1:], len(items), h.Doc.Len(items))
+		}
+	} else if !bare {
+		return h, source.Faults{{What: "the rows say more of the pieces than goes into the lot file by a press", Remedy: "leave out the columns beyond weight and value"}}
 	}
 	after, err := h.changed(changes)
 	if err != nil {
 		return h, asFaults(err)
 	}
 	return after, nil
+}
+
+// unnamed are items without the ids that are only made of what they are called, so that they get
+// ones that nothing else in the haul has.
+func unnamed(list []landed.Item) []landed.Item {
+	list = slices.Clone(list)
+	for i := range list {
+		if name := lotfile.IDOf(list[i].What); name != "" && strings.Trim(strings.TrimPrefix(list[i].ID, name), "-0123456789") == "" {
+			list[i].ID = ""
+		}
+	}
+	return list
+}
+
+// behind are changes of the entries of a list, for entries that are so many further on.
+func behind(list []change, entry, by int) []change {
+	for _, c := range list {
+		c.path[entry].Index += by
+	}
+	return list
 }
 
 // alone is a lot file with nothing in it but a list.

@@ -116,6 +116,7 @@ func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 	mux.HandleFunc("POST /undo", posted(d.undo))
 	mux.HandleFunc("POST /text", d.ofHaul(d.saveText))
 	mux.HandleFunc("POST /list", d.ofHaul(d.putList))
+	mux.HandleFunc("POST /rows", d.ofHaul(d.putRows))
 	mux.HandleFunc("POST /bring", d.bring)
 	mux.HandleFunc("POST /new", posted(d.makeNew))
 	mux.HandleFunc("POST /copy", d.ofHaul(d.makeCopy))

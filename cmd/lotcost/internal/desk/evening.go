@@ -29,12 +29,12 @@ func (h *haul) hasEvening() bool {
 
 // tonightLot is a lot of the evening.
 type tonightLot struct {
-	Path, ID, Title string
-	Limit           string // the highest bid as things stand; "" where none pays
-	Offer, Unit     string // what is taken to be the price when it is won, and its currency
-	State           string // "", or that it is won or lost
-	Lost, Again     set
-	Fields          []headed
+	Path, ID, Name string
+	Limit          string // the highest bid as things stand; "" where none pays
+	Offer, Unit    string // what is taken to be the price when it is won, and its currency
+	State          string // "", or that it is won or lost
+	Lost, Again    set
+	Fields         []headed
 }
 
 func showEvening(h *haul, r *http.Request) (parts, error) {
@@ -55,6 +55,7 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 	for i := range h.Doc.Len(h.at("lots")) {
 		body.Lots = append(body.Lots, h.tonightLot(i, limits))
 	}
+	body.Going = body.Going || slow != nil || h.File == nil // and so no limit is known
 	var err error
 	p.Work, err = fill("evening.html", body)
 	return p, errors.Join(slow, err)
@@ -88,7 +89,7 @@ func (h *haul) limits(r *http.Request) (map[string]money.Amount, show.Result, er
 	}
 	ctx, stop := h.search(r)
 	defer stop()
-	e, err := bid.Tonight(h.File.Haul, h.File.Plans, bid.Options{Goes: going(ctx)})
+	e, err := bid.Tonight(h.Shown().Haul, h.Shown().Plans, bid.Options{Goes: going(ctx)})
 	switch {
 	case errors.Is(err, bid.ErrStopped) && goesOn(r):
 		return limits, show.Result{}, errTooLong
@@ -100,9 +101,9 @@ func (h *haul) limits(r *http.Request) (map[string]money.Amount, show.Result, er
 		return limits, show.Result{}, lotfile.Explain(err, h.decimal())
 	}
 	for i := range e.Lots {
-		limits[e.Lots[i].ID] = e.Lots[i].Limit
-		if e.Plan == nil {
-			limits[e.Lots[i].ID] = e.Lots[i].Alone
+		id := h.Shown().idOf(e.Lots[i].ID)
+		if limits[id] = e.Lots[i].Limit; e.Plan == nil {
+			limits[id] = e.Lots[i].Alone
 		}
 	}
 	if h.Going && e.Plan == nil {
@@ -122,7 +123,7 @@ func (h *haul) open() []string {
 func (h *haul) tonightLot(i int, limits map[string]money.Amount) tonightLot {
 	at := h.at("lots", i)
 	price := h.at("lots", i, "price")
-	l := tonightLot{Path: at.String(), ID: h.typed(h.at("lots", i, "id")), Title: h.typed(h.at("lots", i, "title")), Lost: set{{h.at("lots", i, "lost").String(), "yes"}}}
+	l := tonightLot{Path: at.String(), ID: h.typed(h.at("lots", i, "id")), Name: h.called(at), Lost: set{{h.at("lots", i, "lost").String(), "yes"}}}
 	if h.File != nil {
 		l.Unit = h.currencyOf(i)
 	}

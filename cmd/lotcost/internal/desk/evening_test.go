@@ -56,7 +56,7 @@ func TestEvening(t *testing.T) {
 		t.Fatalf("%d lots are open", len(said.Lots))
 	}
 	p.On(`[id="price kanna"]`, `value = "5000 JPY"`)
-	p.On(`[aria-label="kanna was won"]`, `click()`)
+	p.On(`[aria-label="lot kanna was won"]`, `click()`)
 	won := strings.Replace(tonight, "price: open", "price: 5000 JPY", 1)
 	s.waitSaved("tonight.yaml", won)
 	p.Holds(`document.querySelectorAll("[name='open kanna']").length`, "1")
@@ -79,7 +79,7 @@ func TestEvening(t *testing.T) {
 func TestAtAPrice(t *testing.T) {
 	s := entered(t, "tonight.yaml", tonight)
 	p := s.at("/haul/tonight.yaml?view=evening")
-	p.On(`a[aria-label="nomi at a price"]`, `click()`)
+	p.On(`a[aria-label="lot nomi at a price"]`, `click()`)
 	p.Holds(`location.search + document.readyState`, "?view=before&lot=nomicomplete")
 	for _, price := range []string{"500", "9000"} {
 		p.On(`#ask-at`, `select()`)

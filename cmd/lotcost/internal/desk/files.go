@@ -39,7 +39,7 @@ func (d *Desk) makeNew(w http.ResponseWriter, r *http.Request) {
 	title, today := strings.TrimSpace(r.PostForm.Get("title")), d.Today()
 	o := d.Files
 	o.Today = today
-	name := d.free(path.Join(strconv.Itoa(today.Year()), slug(title)))
+	name := d.free(path.Join(strconv.Itoa(today.Year()), slug(title)), ".yaml")
 	with := r.PostForm.Get("with")
 	if with != "" {
 		with = path.Join("..", with)
@@ -133,11 +133,11 @@ func slug(title string) string {
 }
 
 // free is a name for a file that is not there yet.
-func (d *Desk) free(name string) string {
+func (d *Desk) free(name, end string) string {
 	for n := 1; ; n++ {
-		with := name + ".yaml"
+		with := name + end
 		if n > 1 {
-			with = name + "-" + strconv.Itoa(n) + ".yaml"
+			with = name + "-" + strconv.Itoa(n) + end
 		}
 		if _, err := d.folder.root.Lstat(filepath.FromSlash(with)); errors.Is(err, fs.ErrNotExist) {
 			return with
@@ -147,7 +147,7 @@ func (d *Desk) free(name string) string {
 
 // CopyName is a name for a copy of the file.
 func (h *haul) CopyName() string {
-	return h.desk.free(strings.TrimSuffix(h.Name, ".yaml") + "-copy")
+	return h.desk.free(strings.TrimSuffix(h.Name, ".yaml")+"-copy", ".yaml")
 }
 
 // outcome are the keys that a copy of a haul leaves out: what was found, sold and billed.

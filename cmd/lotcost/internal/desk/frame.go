@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"net/url"
 	"path"
+	"slices"
 	"strings"
 	"sync"
 
@@ -21,7 +22,7 @@ var files embed.FS
 
 // templates are parsed when the first page is asked for: other commands do not wait for it.
 var templates = sync.OnceValue(func() *template.Template {
-	t := template.New("").Funcs(template.FuncMap{"address": address, "asset": assetName, "beside": beside, "patterns": func() template.HTML { return sheet.Patterns }})
+	t := template.New("").Funcs(template.FuncMap{"address": address, "asset": assetName, "patterns": func() template.HTML { return sheet.Patterns }})
 	return template.Must(t.ParseFS(files, "pages/*.html"))
 })
 
@@ -60,14 +61,6 @@ func (d *Desk) asset(w http.ResponseWriter, r *http.Request) {
 	w.Write(text)
 }
 
-// beside is what a piece is, where its id does not say so.
-func beside(what, id string) string {
-	if short(slug(what)) == id {
-		return ""
-	}
-	return what
-}
-
 // address is where a haul is found: the path of its file in the folder.
 func address(name string) string {
 	return "/haul/" + (&url.URL{Path: name}).EscapedPath()
@@ -104,17 +97,30 @@ func refuse(w http.ResponseWriter, status int, why string) {
 	templates().ExecuteTemplate(w, "refused.html", why)
 }
 
-// result is a result of the library as a part of a page, with decimal commas where the file
-// has them.
-func (h *haul) result(r show.Result) (template.HTML, error) {
-	return written(r.Whole(), h.Comma())
-}
-
 // written is a sheet as a part of a page.
 func written(s *sheet.Sheet, comma bool) (template.HTML, error) {
 	var out bytes.Buffer
-	if err := show.Untyped(s).WriteHTML(&out, comma); err != nil {
+	s = show.Untyped(s)
+	for i, b := range s.Blocks {
+		if t, is := b.(*sheet.Table); is {
+			s.Blocks[i] = withoutEmpty(t)
+		}
+	}
+	if err := s.WriteHTML(&out, comma); err != nil {
 		return "", err
 	}
 	return template.HTML(out.String()), nil
+}
+
+// withoutEmpty is a table without a column for what pieces are called where that stands in the
+// place of their ids.
+func withoutEmpty(t *sheet.Table) *sheet.Table {
+	i := slices.IndexFunc(t.Columns, func(c sheet.Column) bool { return c.Key == "what" })
+	if i < 0 || t.Made != nil || slices.ContainsFunc(t.Rows, func(r sheet.Row) bool { return r.Kind != sheet.Group && r.Cell(i).Text != "" }) {
+		return t
+	}
+	other := *t
+	other.Columns = slices.Clone(t.Columns)
+	other.Columns[i].Machine = true
+	return &other
 }

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"html/template"
 	"net/http"
 	"path/filepath"
 	"slices"
@@ -105,12 +106,60 @@ func (d *Desk) showBookView(w http.ResponseWriter, r *http.Request, v bookView) 
 		}
 		return
 	}
-	body, err := written(result.Whole(), comma)
+	doc := result.Whole()
+	for i, b := range doc.Blocks {
+		if t, is := b.(*sheet.Table); is {
+			doc.Blocks[i] = byName(t)
+		}
+	}
+	body, err := written(doc, comma)
 	if err != nil {
 		refuse(w, http.StatusInternalServerError, "The book cannot be shown: "+err.Error())
 		return
 	}
-	d.send(w, http.StatusOK, "table.html", frame{Title: v.Title, Where: v.id, Body: body})
+	d.send(w, http.StatusOK, "table.html", frame{Title: v.Title, Where: v.id, Body: tableBody{body, lines}})
+}
+
+// tableBody is a side of the book, with what its hauls are called.
+type tableBody struct {
+	Table template.HTML
+	Hauls []line
+}
+
+// byName is a table in which pieces are called what was typed of them, in the place of their ids;
+// those of one haul that are called alike have these behind.
+func byName(t *sheet.Table) *sheet.Table {
+	column := func(key string) int {
+		return slices.IndexFunc(t.Columns, func(c sheet.Column) bool { return c.Key == key })
+	}
+	haul, id, what := column("haul"), column("id"), column("what")
+	if id < 0 || what < 0 || t.Made != nil {
+		return t
+	}
+	ids := map[[2]string]string{}
+	alike := map[[2]string]bool{}
+	key := func(r sheet.Row) [2]string { return [2]string{r.Cell(max(haul, 0)).Text, r.Cell(what).Text} }
+	for _, r := range t.Rows {
+		if other, is := ids[key(r)]; is && other != r.Cell(id).Text {
+			alike[key(r)] = true
+		}
+		ids[key(r)] = r.Cell(id).Text
+	}
+	named := *t
+	named.Columns, named.Rows = slices.Clone(t.Columns), slices.Clone(t.Rows)
+	named.Columns[what].Machine = true
+	for i, r := range named.Rows {
+		name := r.Cell(what).Text
+		if name == "" || len(r.Cells) <= id {
+			continue
+		}
+		if alike[key(r)] {
+			name += " (" + r.Cell(id).Text + ")"
+		}
+		named.Rows[i].Cells = slices.Clone(r.Cells)
+		named.Rows[i].Cells[id].Text = name
+	}
+	return &named
 }
 
 // withCommas reports whether most hauls are written with decimal commas: then the book is, as the

@@ -28,6 +28,8 @@ type haul struct {
 	Faults   source.Faults
 	Warnings source.Faults
 
+	sameNames map[string]int // see alike
+	asShown   *shown
 	statement *landed.Statement
 	split     bool
 }
@@ -86,7 +88,7 @@ func (h *haul) Title() string {
 
 // Total is the headline of the account, as split prints it; "" where there is none.
 func (h *haul) Total() string {
-	if st := h.Statement(); st != nil {
+	if st := h.Statement(); st != nil && h.View != costsView { // whose answer says it
 		return h.marked(show.Total(st))
 	}
 	return ""

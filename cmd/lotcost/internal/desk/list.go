@@ -19,7 +19,7 @@ type list struct {
 	Items            []listed
 }
 
-type listed struct{ ID, What, Pieces, Weight, Model, Value string }
+type listed struct{ Name, Pieces, Weight, Model, Value string }
 
 // listOf is the list of a lot; nil where its pieces stand in the lot file, or the file has
 // mistakes.
@@ -30,7 +30,7 @@ func (h *haul) listOf(i int) *list {
 	}
 	l := &list{File: file, Lot: h.File.Lots[i].ID, Haul: h.Name, Mark: h.Mark, View: h.View.id}
 	for _, item := range h.File.Lots[i].Items {
-		row := listed{ID: item.ID, What: item.What, Pieces: strconv.FormatInt(item.Count, 10), Model: item.Model}
+		row := listed{Name: h.Shown().names[item.ID], Pieces: strconv.FormatInt(item.Count, 10), Model: item.Model}
 		if item.Weighed {
 			row.Weight = h.figure(item.Weight.String())
 		}
@@ -80,13 +80,14 @@ func (h *haul) listChanges(items edit.Path, list []landed.Item) []change {
 
 // pieceValues are what a list may say of a piece: keys and a value.
 func (h *haul) pieceValues(item *landed.Item) [][]string {
-	list := [][]string{{"id", item.ID}}
+	var list [][]string
 	add := func(is bool, path ...string) {
 		if is {
 			list = append(list, path)
 		}
 	}
 	number := func(n int64) string { return strconv.FormatInt(n, 10) }
+	add(item.ID != "", "id", item.ID)
 	add(item.What != "", "what", item.What)
 	add(item.Model != "", "model", item.Model)
 	add(item.Count != 1, "count", number(item.Count))

@@ -14,9 +14,11 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"lotcost/cmd/lotcost/internal/edit"
+	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 )
 
@@ -85,7 +87,7 @@ func withID(doc *edit.Doc, p edit.Path, text string) (*edit.Doc, error) {
 		}
 		name := ""
 		if kind == "item" && p[i+1].Key == "what" {
-			name = short(slug(text))
+			name = lotfile.IDOf(text)
 		}
 		id := name
 		for n := s.Index + 1; id == "" || taken(doc, id); n++ {
@@ -98,22 +100,6 @@ func withID(doc *edit.Doc, p edit.Path, text string) (*edit.Doc, error) {
 		p[i] = s
 	}
 	return doc, nil
-}
-
-// longestName is how many letters an id has that is made of words.
-const longestName = 24
-
-// short is a name of whole words that is not too long, and no number.
-func short(name string) string {
-	name = strings.TrimLeft(name, "0123456789-")
-	for r := []rune(name); len(r) > longestName; r = []rune(name) {
-		end := strings.LastIndexByte(name, '-')
-		if end < 0 {
-			return string(r[:longestName])
-		}
-		name = name[:end]
-	}
-	return name
 }
 
 // taken reports whether a lot, an item or a parcel has an id already.
@@ -137,7 +123,7 @@ func (h *haul) told(faults source.Faults) []fault {
 		if field == "" && h.Doc != nil && f.At.File == h.Name {
 			field = f.Field
 		}
-		where := cmp.Or(f.Field, field)
+		where := cmp.Or(h.wordsOf(f, field), f.Field, field)
 		if f.At.File != "" && filepath.Base(f.At.File) != path.Base(h.Name) { // such as defaults
 			where = strings.TrimSuffix(fmt.Sprintf("%s, line %d: %s", filepath.Base(f.At.File), f.At.Line, where), ": ")
 		}
@@ -149,20 +135,32 @@ func (h *haul) told(faults source.Faults) []fault {
 			where = strings.TrimSuffix(place+": "+where, ": ")
 		}
 		if h.View != textView && h.hasNoPieces(field, f.What) { // which is no mistake of who has just begun
-			where, _, _ = strings.Cut(where, ": items")
+			p, _ := edit.ParsePath(field)
+			where = upper(h.called(p[:2]))
 			list = append(list, fault{"", where, "it has no pieces yet", "type what is in it, or take the pieces of a list"})
 			continue
 		}
-		list = append(list, fault{field, where, f.What, f.Remedy})
+		remedy := f.Remedy
+		if h.View != textView { // where nobody sees the keys
+			remedy = keyShown().ReplaceAllString(remedy, "$1 ")
+			remedy = dutyKey().ReplaceAllString(remedy, "at “Duty on $1”, in “"+beforeTitle+"”")
+		}
+		list = append(list, fault{field, where, f.What, remedy})
 	}
 	return list
 }
 
+// keyShown is the key before an example of its value.
+var keyShown = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\b(as in|or) [a-z][a-z-]*:[ ]`) })
+
+// dutyKey is where a file says what duty is on a class of goods.
+var dutyKey = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`under customs: classes: (.+): duty`) })
+
 // hasNoPieces reports whether what is wrong at a path is that a lot has no pieces yet.
 func (h *haul) hasNoPieces(field, what string) bool {
-	lot, entry, _ := strings.Cut(field, ".items")
-	p, err := edit.ParsePath(lot + ".items")
-	return err == nil && h.Doc != nil && len(p) == 3 && p[0].Key == "lots" && h.isBare(p) && (entry == "[0]" || strings.HasPrefix(what, "items is missing"))
+	_, entry, _ := strings.Cut(field, ".items")
+	p, err := edit.ParsePath(field)
+	return err == nil && h.Doc != nil && len(p) > 1 && p[0].Key == "lots" && h.isBare(append(slices.Clone(p[:2]), edit.Step{Key: "items"})) && (entry == "[0]" || strings.HasPrefix(what, "items is missing"))
 }
 
 // asked is the haul that a form is about, with its changes made; it answers itself where

@@ -43,7 +43,7 @@ func meant(d *edit.Doc, c change) []change {
 	case at == nil:
 		return []change{c}
 	case c.path[len(c.path)-1].Key == "~lots":
-		return lotsMeant(at, c.text)
+		return lotsMeant(d, at, c.text)
 	}
 	item := c.path[:len(c.path)-1]
 	chances := append(slices.Clone(item), edit.Step{Key: "chances"})
@@ -163,15 +163,28 @@ func figuresOf(text string) []byte {
 	return digits
 }
 
-// lotsMeant writes the lots of a box that a text names.
-func lotsMeant(at edit.Path, text string) []change {
+// lotsMeant writes the lots of a box that a text names, by their titles or their ids.
+func lotsMeant(d *edit.Doc, at edit.Path, text string) []change {
 	list := []change{{at, ""}}
 	for _, id := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' }) {
-		list = append(list, change{append(slices.Clone(at), edit.Step{Index: edit.New}), strings.TrimSpace(id)})
+		list = append(list, change{append(slices.Clone(at), edit.Step{Index: edit.New}), lotCalled(d, strings.TrimSpace(id))})
 	}
 	return list
 }
 
 func outcomeOf(chances edit.Path, i int, key string) edit.Path {
 	return append(slices.Clone(chances), edit.Step{Index: i}, edit.Step{Key: key})
+}
+
+// lotCalled is the id of the lot that has a title; the name itself where none has.
+func lotCalled(d *edit.Doc, name string) string {
+	lots := edit.Path{{Key: "lots"}}
+	for i := range d.Len(lots) {
+		lot := append(slices.Clone(lots), d.Entry(lots, i))
+		if title, _ := d.Text(append(lot, edit.Step{Key: "title"})); strings.EqualFold(title, name) {
+			id, _ := d.Text(append(slices.Clone(lot), edit.Step{Key: "id"}))
+			return id
+		}
+	}
+	return name
 }

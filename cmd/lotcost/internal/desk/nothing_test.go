@@ -46,7 +46,7 @@ func TestFromNothing(t *testing.T) {
 	look(t, p, "nothing 2, a place to sell")
 	p.On(`[id="at zirkel"]`, `select()`)
 	p.Keys("19,00")
-	pressed(p, `[aria-label="zirkel was sold"]`)
+	pressed(p, `[aria-label="Zirkel was sold"]`)
 	text := s.text(name)
 	for _, want := range []string{"{id: A, lots: [lot-1], freight: 4100 JPY}", "{id: B, lots: [lot-2], freight: 1800 JPY}", `weight: "0,9 kg"`, "from: JP", "to: AT", "price: 6500 JPY", "percent: 11%", `fixed: "0,45"`, `postage: "7,20"`} {
 		if !strings.Contains(text, want) {

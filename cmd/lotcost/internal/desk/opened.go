@@ -52,7 +52,7 @@ type press struct {
 
 // openedItem is an item as it came out of the parcel.
 type openedItem struct {
-	ID, What, Pieces string
+	ID, Name, Pieces string
 	Cost             template.HTML
 	Wrong            bool // the counts do not add up
 	States           []press
@@ -131,7 +131,7 @@ func (h *haul) openedLot(i int) openedLot {
 	l := openedLot{Title: h.lotName(i), List: h.listOf(i)}
 	if l.List != nil {
 		for _, item := range h.File.Lots[i].Items {
-			l.Items = append(l.Items, openedItem{ID: item.ID, What: item.What, Pieces: strconv.FormatInt(item.Count, 10), Cost: h.groups(item.ID)})
+			l.Items = append(l.Items, openedItem{ID: item.ID, Name: h.Shown().names[item.ID], Pieces: strconv.FormatInt(item.Count, 10), Cost: h.groups(item.ID)})
 		}
 		return l
 	}
@@ -146,12 +146,12 @@ func (h *haul) lotName(i int) string {
 	return cmp.Or(h.typed(h.at("lots", i, "title")), h.typed(h.at("lots", i, "id")))
 }
 
-var madeColumns = []column{{head: "what was made", key: "what", hint: "iron"}, {head: "how many", key: "count", hint: "1"}, {head: "value, each", key: "value"}}
+var madeColumns = []column{{head: "what was made", says: "name", key: "what", hint: "iron"}, {head: "how many", says: "number", key: "count", hint: "1"}, {head: "value, each", says: "value", key: "value"}}
 
 func (h *haul) openedItem(i, j int) openedItem {
 	item := []any{"lots", i, "items", j}
 	in := func(keys ...any) []any { return append(slices.Clone(item), keys...) }
-	o := openedItem{ID: h.typed(h.at(in("id")...)), What: h.typed(h.at(in("what")...)), Pieces: h.typed(h.at(in("count")...))}
+	o := openedItem{ID: h.typed(h.at(in("id")...)), Name: h.pieceName(h.typed(h.at(in("what")...)), h.typed(h.at(in("id")...))), Pieces: h.typed(h.at(in("count")...))}
 	if o.Pieces == "" {
 		o.Pieces = "1"
 	}
@@ -159,11 +159,11 @@ func (h *haul) openedItem(i, j int) openedItem {
 	f := h.foundAt(h.at(in("found")...), o.Pieces)
 	o.States, o.Wrong = f.presses(o.ID), f.known && f.sum() != f.all
 	for _, head := range []string{"repair", "hours"} {
-		f := h.field(head+", "+o.ID, "0", in(head)...)
+		f := h.field(h.labelOf(head, h.at(item...)), "0", in(head)...)
 		f.Quiet = true
 		o.Fields = append(o.Fields, headed{head, f})
 	}
-	made := h.gridOf("Made from the dead pieces of "+o.ID, madeColumns, in("found", "yields")...)
+	made := h.gridOf("Made from the dead pieces of "+o.Name, madeColumns, in("found", "yields")...)
 	if f.n[deadAt] > 0 || made.Own > 0 {
 		o.Made = &made
 	}

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"cmp"
 	"html/template"
 	"net/http"
 	"net/url"
@@ -26,7 +25,7 @@ var saleView = &view{id: "sale", Title: "For sale and sold", when: []waits{toSel
 
 // offered is the pieces of an item, in one state, that are for sale.
 type offered struct {
-	Name, What  string
+	Name        string
 	Count, Cost string
 	Quotes      []show.QuoteRow
 	Ask         string // the key of the price that is tried out
@@ -60,8 +59,8 @@ type soldItem struct {
 
 // keptItem is an item of which some may be kept.
 type keptItem struct {
-	Name, What string
-	Fields     []headed
+	Name   string
+	Fields []headed
 }
 
 type saleBody struct {
@@ -79,7 +78,7 @@ type saleBody struct {
 
 // venueColumns are what is typed of a place where pieces are sold.
 var venueColumns = []column{
-	{head: "where", key: "name", hint: "market stall"},
+	{head: "where", says: "name", key: "name", hint: "market stall"},
 	{head: "its part of the price", key: "fees[0].percent", hint: "10%"},
 	{head: "and for each sale", key: "fees[0].fixed", hint: "0.50 CAD"},
 	{head: "postage buyers pay", key: "charged", hint: "6 CAD"},
@@ -95,9 +94,9 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 		b.Target = h.field("Profit, of the price, at least", "10%", "selling", "target")
 	}
 	var prices *doubles.Result
-	if st := h.Statement(); st != nil && h.File.Selling != nil {
+	if st := h.ShownStatement(); st != nil && h.File.Selling != nil {
 		var err error
-		if prices, err = doubles.Price(h.File.Haul, h.File.Selling, st, doubles.Options{}); err != nil {
+		if prices, err = doubles.Price(h.Shown().Haul, h.File.Selling, st, doubles.Options{}); err != nil {
 			return p, lotfile.Explain(err, h.decimal())
 		}
 		first, rest := parted(show.Price(prices).Whole())
@@ -119,14 +118,18 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 }
 
 // asking is the key under which the address holds the price of an offer that is tried out.
-func asking(o *doubles.Offer) string { return "at " + show.OfferName(o) }
+func (h *haul) asking(o *doubles.Offer) string {
+	byID := *o
+	byID.ID = h.Shown().idOf(o.ID)
+	return "at " + show.OfferName(&byID)
+}
 
 // offered is an offer at the price that is asked about; at its value, the asking price or
 // break-even where none is.
 func (h *haul) offered(r *doubles.Result, o *doubles.Offer, req *http.Request) offered {
 	q := r.Quote(o)
 	cur := q.Cost.Currency()
-	row := offered{Name: show.OfferName(o), What: o.What, Count: strconv.FormatInt(o.Count, 10), Cost: h.figure(o.Dearest().Number()), Ask: asking(o), Digits: cur.Digits(), Unit: " " + cur.Code(), Form: h.soldForm(r, o)}
+	row := offered{Name: show.OfferName(o), Count: strconv.FormatInt(o.Count, 10), Cost: h.figure(o.Dearest().Number()), Ask: h.asking(o), Digits: cur.Digits(), Unit: " " + cur.Code(), Form: h.soldForm(r, o)}
 	for _, quote := range show.QuoteRows(o) {
 		quote.BreakEven, quote.Ask = h.figure(quote.BreakEven), h.figure(quote.Ask)
 		row.Quotes = append(row.Quotes, quote)
@@ -182,7 +185,7 @@ func stepOf(most int64) int64 {
 }
 
 func (h *haul) soldForm(r *doubles.Result, o *doubles.Offer) soldForm {
-	path := h.itemAt(o.ID)
+	path := h.itemAt(h.Shown().idOf(o.ID))
 	f := soldForm{Day: h.desk.Today().Format(time.DateOnly), Venue: r.Venues[r.At].Name}
 	for i := range r.Venues {
 		f.Venues = append(f.Venues, r.Venues[i].Name)
@@ -223,7 +226,7 @@ func (h *haul) saleWorking(r *doubles.Result, req *http.Request) (template.HTML,
 		}
 		q := r.Quote(o)
 		price := usualPrice(q, q.Cost.Currency())
-		if at := req.URL.Query().Get(asking(o)); at != "" {
+		if at := req.URL.Query().Get(h.asking(o)); at != "" {
 			var err error
 			if price, err = h.priceAt(at, q.Cost.Currency()); err != nil {
 				return "", nil // the row says what is wrong with it
@@ -253,15 +256,15 @@ func (h *haul) soldItems(r *doubles.Result) []soldItem {
 	var list []soldItem
 	for i := range h.Doc.Len(h.at("lots")) {
 		for j := range h.Doc.Len(h.at("lots", i, "items")) {
-			id := h.typed(h.at("lots", i, "items", j, "id"))
+			name := h.pieceName(h.typed(h.at("lots", i, "items", j, "what")), h.typed(h.at("lots", i, "items", j, "id")))
 			for n := range h.Doc.Len(h.at("lots", i, "items", j, "sold")) {
 				p := h.at("lots", i, "items", j, "sold", n)
-				s := soldItem{Name: id, Profit: profit[p.String()], Out: set{{p.String(), ""}}}
+				s := soldItem{Name: name, Profit: profit[p.String()], Out: set{{p.String(), ""}}}
 				if made := h.typed(append(slices.Clone(p), edit.Step{Key: "made"})); made != "" {
-					s.Name = made + " of " + id
+					s.Name = made + " of " + name
 				}
 				if h.typed(p) != "" {
-					s.Bare = &headed{"price", field{Label: "price, " + id, Path: p.String(), Value: h.typed(p), Quiet: true}}
+					s.Bare = &headed{"price", field{Label: h.labelOf("price", p), Path: p.String(), Value: h.typed(p), Quiet: true}}
 				} else {
 					for _, c := range saleColumns {
 						s.Fields = append(s.Fields, headed{c.head, h.cell(c, slices.Clone(p))})
@@ -282,12 +285,12 @@ func (h *haul) keptItems() []keptItem {
 			continue
 		}
 		for j := range h.Doc.Len(h.at("lots", i, "items")) {
-			k := keptItem{Name: h.typed(h.at("lots", i, "items", j, "id")), What: h.typed(h.at("lots", i, "items", j, "what"))}
+			k := keptItem{Name: h.pieceName(h.typed(h.at("lots", i, "items", j, "what")), h.typed(h.at("lots", i, "items", j, "id")))}
 			for _, c := range []column{{head: "value when right", key: "~value"}, {head: "kept", key: "keep", hint: "0"}, {head: "worth to you", key: "worth"}} {
 				k.Fields = append(k.Fields, headed{c.head, h.cell(c, h.at("lots", i, "items", j))})
 			}
 			list = append(list, k)
 		}
 	}
-	return slices.DeleteFunc(list, func(k keptItem) bool { return cmp.Or(k.Name, k.What) == "" })
+	return slices.DeleteFunc(list, func(k keptItem) bool { return k.Name == "" })
 }

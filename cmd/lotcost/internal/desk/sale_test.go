@@ -18,7 +18,7 @@ func TestSale(t *testing.T) {
 	if s.text("three.yaml") != three {
 		t.Fatal("trying wrote")
 	}
-	p.On(`[aria-label="compass-set was sold"]`, `click()`)
+	p.On(`[aria-label="Compass set in a case was sold"]`, `click()`)
 	s.waitSaved("three.yaml", strings.Replace(three, `value: 28 EUR}`, `value: 28 EUR, sold: [{price: "30,00 EUR", count: 1, date: 2026-11-28, venue: gable}]}`, 1))
 	var said struct{ Sold []struct{ Left string } }
 	s.said(&said, "price", "three.yaml")

@@ -43,7 +43,7 @@ bidding: {steps: [{from: 0 JPY, step: 250 JPY}], goal: {return: 15%}}
 func typeInto(p *browser.Page, path, value string) {
 	at := fmt.Sprintf(`[name="%s"]`, path)
 	p.On(at, `select?.()`)
-	p.Text(fmt.Sprintf(`(said.textContent = "", document.querySelector('%s').focus(), 1)`, at))
+	p.Text(fmt.Sprintf(`(said.textContent = "", document.querySelector('%s').closest("details")?.setAttribute("open", ""), document.querySelector('%s').focus(), 1)`, at, at))
 	p.Keys(value + "\t")
 	p.Holds(`document.getElementById("said").textContent`, "Saved")
 }
@@ -167,7 +167,7 @@ func TestStory(t *testing.T) {
 	typeInto(p, "lots[lot-1].items[hobel-breit].keep", "1")
 	p.On(`[id="at hobel-breit"]`, `select()`)
 	p.Keys("39,00")
-	pressed(p, `[aria-label="hobel-breit was sold"]`)
+	pressed(p, `[aria-label="Hobel, breit was sold"]`)
 	s.said(&priced, "price", name)
 	p.Holds(`document.getElementById("profit 0").textContent`, strings.Replace(figure(priced.Sold[0].Left, true), "-", "−", 1))
 	p.Holds(`document.getElementById("work").textContent.includes("`+figure(priced.Kept.Net, true)+`")`, "true")

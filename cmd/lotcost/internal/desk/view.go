@@ -191,12 +191,12 @@ func fill(name string, data any) (template.HTML, error) {
 
 // costsView is what each piece cost.
 var costsView = &view{id: "costs", Title: "What it cost", show: func(h *haul, r *http.Request) (parts, error) {
-	st := h.Statement()
+	st := h.ShownStatement()
 	if st == nil {
 		return parts{}, nil
 	}
 	if id := r.URL.Query().Get("item"); id != "" {
-		i := slices.IndexFunc(st.Items, func(c landed.ItemCost) bool { return c.ID == id })
+		i := slices.IndexFunc(h.Statement().Items, func(c landed.ItemCost) bool { return c.ID == id })
 		if i < 0 {
 			return parts{}, errors.New("there is no item with the id " + id)
 		}
@@ -207,8 +207,8 @@ var costsView = &view{id: "costs", Title: "What it cost", show: func(h *haul, r 
 	if r.URL.Query().Has("working") {
 		result = show.SplitWorking(st, h.File.Defaults)
 	}
-	work, err := h.result(result)
-	return parts{Work: template.HTML(`<div id="costs" data-live>`) + work + `</div><p><a href="?view=costs&amp;working">How each amount was found and shared</a></p>`}, err
+	answer, work, err := h.halves(parted(result.Whole()))
+	return parts{Answer: answer, Work: template.HTML(`<div id="costs" data-live>`) + work + `</div><p><a href="?view=costs&amp;working">How each amount was found and shared</a></p>`}, err
 }}
 
 // textView is the file itself.

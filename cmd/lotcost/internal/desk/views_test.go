@@ -118,7 +118,7 @@ func TestPlaces(t *testing.T) {
 	if body := s.get("/haul/odd.yaml?view=text").body; !strings.Contains(body, place) {
 		t.Errorf("not there: %s\n%s", place, body)
 	}
-	if body := s.get("/haul/odd.yaml?view=before").body; strings.Contains(body, "column") || !strings.Contains(body, "<strong>item jack: weight</strong>") {
+	if body := s.get("/haul/odd.yaml?view=before").body; strings.Contains(body, "column") || !strings.Contains(body, "<strong>Weight of jack, lot a</strong>") {
 		t.Errorf("a place in the text: %s", body)
 	}
 }

@@ -86,7 +86,7 @@ func bidOf(h *haul) (show.Result, error) {
 func tonightOf(h *haul) (show.Result, error) {
 	ctx, stop := context.WithTimeout(context.Background(), longest)
 	defer stop()
-	e, err := bid.Tonight(h.File.Haul, h.File.Plans, bid.Options{Goes: going(ctx)})
+	e, err := bid.Tonight(h.Shown().Haul, h.Shown().Plans, bid.Options{Goes: going(ctx)})
 	if errors.Is(err, bid.ErrStopped) {
 		return show.Result{}, errTooLong
 	}
@@ -97,7 +97,7 @@ func tonightOf(h *haul) (show.Result, error) {
 	if e.Plan == nil {
 		return result, nil
 	}
-	courses, err := bid.Courses(h.File.Haul, h.File.Plans, bid.Options{}, e, show.MostCourses)
+	courses, err := bid.Courses(h.Shown().Haul, h.Shown().Plans, bid.Options{}, e, show.MostCourses)
 	return result.WithCourses(e, courses), err
 }
 
@@ -117,7 +117,7 @@ func (h *haul) bidder(lot string, goes func(int) bool) (*bid.Bidder, error) {
 	if open := h.File.Open(); !slices.Contains(open, lot) {
 		lot = open[0]
 	}
-	b, err := bid.New(h.File.Haul, h.File.Plans, bid.Options{Lot: lot, Goes: goes})
+	b, err := bid.New(h.Shown().Haul, h.Shown().Plans, bid.Options{Lot: h.Shown().names[lot], Goes: goes})
 	return b, lotfile.Explain(err, h.decimal())
 }
 

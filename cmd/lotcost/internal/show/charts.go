@@ -78,7 +78,7 @@ func stepsWords(total, beyond money.Amount, steps []stepOf) string {
 	case most.sum.Sign() == 0:
 		return fmt.Sprintf("What is not the price comes to %s of %s.", beyond, total)
 	}
-	return fmt.Sprintf("Of %s, %s (%s) is not the price; the greatest part of that is %s, %s.", total, beyond, part(beyond, total), most.kind, most.sum)
+	return fmt.Sprintf("%s (%s) of it is not the price; the greatest part of that is %s, %s.", beyond, part(beyond, total), most.kind, most.sum)
 }
 
 // costSteps are the kinds of cost of a statement.
@@ -245,7 +245,7 @@ func costCharts(st *landed.Statement) sheet.PageOnly {
 }
 
 func costGlance(st *landed.Statement) sheet.Glance {
-	g := sheet.Glance{{"total cost" + then(" ", withoutOpen(st)), st.Total.String()}}
+	var g sheet.Glance // what all cost the answer says
 	for _, k := range []landed.Kind{landed.Price, landed.Freight} {
 		if sum := st.Sum(k); sum.Sign() != 0 {
 			g = append(g, [2]string{"of it " + k.String(), sum.String() + then(", ", part(sum, st.Total))})

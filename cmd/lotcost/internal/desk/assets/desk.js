@@ -82,6 +82,7 @@
 			if (g && g.value !== f.value) { g.value = f.value; carried.add(g); }
 		}
 		const inside = m.contains(at), again = inside && twinOf(at, now);
+		for (const d of m.querySelectorAll("details[id]")) { const e = now.querySelector("#" + CSS.escape(d.id)); if (e) e.open = d.open || e.open; }
 		m.replaceWith(document.adoptNode(now));
 		if (again) { again.focus({preventScroll: true}); try { if (from !== null) again.setSelectionRange(from, to); } catch { /* no text */ } }
 		else if (inside) { now.tabIndex = -1; now.focus({preventScroll: true}); } // what had the focus is gone
@@ -116,8 +117,9 @@
 		const text = await answer.text();
 		if (answer.headers.get("Content-Type").startsWith("application/json")) return {faults: JSON.parse(text)};
 		const page = new DOMParser().parseFromString(text, "text/html"), now = page.getElementById("main");
-		if (!now || !answer.ok && answer.status !== 409) return {faults: [{field: "", what: (now || page.body).textContent.trim(), remedy: ""}]};
-		return {page, now, both: answer.status === 409};
+		const other = answer.status === 409 || answer.status === 300; // two versions, or what pasted rows are taken for
+		if (!now || !answer.ok && !other) return {faults: [{field: "", what: (now || page.body).textContent.trim(), remedy: ""}]};
+		return {page, now, both: other};
 	};
 	// goOn waits for the rest of a search that took longer than a page does, unless anything newer
 	// comes first.
@@ -185,6 +187,7 @@
 		if (!field || field.getAttribute("aria-invalid")) return !!field;
 		const error = document.createElement("span");
 		error.className = "error"; error.id = "error-" + document.querySelectorAll(".error").length; error.textContent = text;
+		for (let d = field.closest("details"); d; d = d.parentElement.closest("details")) d.open = true;
 		field.setAttribute("aria-invalid", "true"); field.setAttribute("aria-describedby", error.id);
 		field.closest(".field")?.classList.add("bad");
 		field.after(error);
@@ -316,7 +319,12 @@
 			if (f) edits.push([f.name, cell]);
 			else if (list && at + i >= have && keys[column + j]) edits.push([list + "[" + (at + i) + "]." + keys[column + j], cell]);
 		}));
-		save(edits);
+		const lot = list?.match(/^(lots\[.*\])\.items$/), m = main().dataset;
+		if (!lot) { save(edits); return; }
+		writes(async () => { // a table with a head is shown before it is taken
+			const answer = await fetch("/rows", {method: "POST", body: new URLSearchParams({file: m.file, mark: m.mark, lot: lot[1], rows: text}), credentials: "same-origin"});
+			if (answer.status === 204) save(edits); else put(await pageOf(answer));
+		});
 	});
 
 	// Of a first haul the figures are written as the reader's are.

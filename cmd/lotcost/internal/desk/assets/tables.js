@@ -21,12 +21,18 @@
 		const order = typeof m === "number" && typeof n === "number" ? m - n : String(m).localeCompare(String(n), document.documentElement.lang, {numeric: true});
 		return down ? -order : order;
 	};
+	// A haul is called by its title, and by its file too where others are called alike.
+	const all = [...document.querySelectorAll("#hauls li")], titles = new Map(all.map(l => [l.dataset.file, l.textContent]));
+	for (const l of all) if (all.some(o => o !== l && o.textContent === l.textContent)) titles.set(l.dataset.file, l.textContent + ", " + l.dataset.file);
 	let number = 0;
 	[...document.querySelectorAll("main .t > table")].forEach(table => {
 		const heads = table.tHead ? [...table.tHead.rows[0].cells] : [], bodies = [...table.tBodies];
 		const rows = bodies.flatMap(b => [...b.rows]).filter(r => !r.matches(".sum, .group"));
 		const haul = heads.findIndex(h => h.innerText.trim() === "haul"); // named by its file, it is a way to its page
-		if (haul >= 0) for (const r of rows) r.cells[haul]?.replaceChildren(make("a", {href: "/haul/" + r.cells[haul].innerText.split("/").map(encodeURIComponent).join("/")}, ...r.cells[haul].childNodes));
+		if (haul >= 0) for (const r of rows.filter(r => r.cells[haul])) {
+			const file = r.cells[haul].innerText.trim();
+			r.cells[haul].replaceChildren(make("a", {href: "/haul/" + file.split("/").map(encodeURIComponent).join("/"), title: file, textContent: titles.get(file) || file}));
+		}
 		if (rows.length < 5 || !heads.length || table.closest("details")) return;
 		const i = number++;
 		const before = bodies.map(b => [...b.rows]), key = name => name + (i || "");

@@ -1,0 +1,131 @@
+package desk
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"lotcost/cmd/lotcost/internal/edit"
+	"lotcost/landed/source"
+)
+
+// called is what somebody reads for an entry of the file, in the words that were typed: a piece
+// with its lot, a lot, a box, a cost, a place where it is sold.
+func (h *haul) called(p edit.Path) string {
+	if len(p) < 2 || h.Doc == nil {
+		return ""
+	}
+	isNew := !h.Doc.Has(p)
+	in := func(keys ...string) string {
+		for _, key := range keys {
+			if text := h.typed(append(slices.Clone(p), edit.Step{Key: key})); text != "" {
+				return text
+			}
+		}
+		return ""
+	}
+	number := func(word string) string {
+		if isNew {
+			return "a new " + word
+		}
+		if i := p[len(p)-1].Index; p[len(p)-1].ID == "" && i >= 0 {
+			return fmt.Sprintf("%s %d", word, i+1)
+		}
+		return word
+	}
+	switch list := p[len(p)-2]; {
+	case list.Key == "lots" && len(p) == 2:
+		return cmp.Or(in("title"), withWord("lot", in("id")), number("lot"))
+	case list.Key == "items":
+		return cmp.Or(h.pieceName(in("what"), in("id")), number("piece")) + ", " + h.called(p[:2])
+	case list.Key == "yields":
+		return cmp.Or(in("what"), number("part"))
+	case list.Key == "parcels":
+		return cmp.Or(withWord("box", in("id")), number("box"))
+	case list.Key == "charges":
+		return cmp.Or(in("what"), number("cost"))
+	case list.Key == "venues":
+		return cmp.Or(in("name"), number("place"))
+	case list.Key == "sold":
+		return number("sale") + " of " + h.called(p[:len(p)-2])
+	}
+	return ""
+}
+
+// withWord is an id behind the word for what it is of, where it does not say so.
+func withWord(word, id string) string {
+	if id == "" || strings.HasPrefix(id, word) {
+		return id
+	}
+	return word + " " + id
+}
+
+// pieceName is what a piece is called: as it was typed, with its id where others are called alike.
+func (h *haul) pieceName(what, id string) string {
+	switch {
+	case what == "" || h.alike()[what] < 2 || id == "":
+		return cmp.Or(what, id)
+	}
+	return what + " (" + id + ")"
+}
+
+// alike counts the pieces that are called the same, by what they are called.
+func (h *haul) alike() map[string]int {
+	if h.sameNames == nil {
+		h.sameNames = map[string]int{}
+		for i := range h.Doc.Len(h.at("lots")) {
+			for j := range h.Doc.Len(h.at("lots", i, "items")) {
+				h.sameNames[h.typed(h.at("lots", i, "items", j, "what"))]++
+			}
+		}
+	}
+	return h.sameNames
+}
+
+// labelOf is a field of an entry for those who hear it.
+func (h *haul) labelOf(head string, entry edit.Path) string {
+	head = upper(head)
+	if of := h.called(entry); of != "" {
+		return head + " of " + of
+	}
+	return head
+}
+
+// upper is a text that begins with a capital.
+func upper(text string) string {
+	r, n := utf8.DecodeRuneInString(text)
+	if n == 0 {
+		return text
+	}
+	return string(unicode.ToUpper(r)) + text[n:]
+}
+
+// keyWords are keys of the file in words, where those are others.
+var keyWords = map[string]string{"count": "pieces", "what": "name", "likely": "what it may go for", "chances": "chance", "use": "what the goods are for", "by": "way they come", "duty": "duty", "rates": "rate", "spread": "what the card adds", "assessed": "bill of the border", "settled": "what the bank took", "id": "short id", "charged": "postage buyers pay", "keep": "kept", "yields": "what was made", "date": "day"}
+
+// wordsOf says in words what a fault is about, on the pages where no keys are seen; "" where it is
+// not known what it is, or the file itself is shown.
+func (h *haul) wordsOf(f *source.Fault, field string) string {
+	p, err := edit.ParsePath(field)
+	if err != nil || field == "" || h.View == textView {
+		return ""
+	}
+	for n := len(p); n > 0; n-- {
+		of := h.called(p[:n])
+		if of == "" {
+			continue
+		}
+		if n == len(p) {
+			return upper(of)
+		}
+		return h.labelOf(cmp.Or(keyWords[p[n].Key], strings.ReplaceAll(p[n].Key, "-", " ")), p[:n])
+	}
+	key := p[len(p)-1].Key
+	if key == "" && len(p) > 1 {
+		key = p[len(p)-2].Key
+	}
+	return upper(cmp.Or(keyWords[key], strings.ReplaceAll(key, "-", " ")))
+}

@@ -1,0 +1,168 @@
+package desk
+
+import (
+	"bytes"
+	"encoding/csv"
+	"fmt"
+	"net/http"
+	"path"
+	"slices"
+	"strings"
+
+	"lotcost/cmd/lotcost/internal/edit"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/source"
+)
+
+// rowsName is what pasted rows are called in messages.
+const rowsName = "rows.csv"
+
+// rowsBody is pasted rows with what their columns are taken for, before they go into the file.
+type rowsBody struct {
+	Name, Mark, Path, Lot, Text string
+	Says                        string
+	Head                        bool
+	Sums                        string // the first of the rows that sum up others; "" where there is none
+	Columns                     []rowsColumn
+}
+
+// rowsColumn is a column of such rows.
+type rowsColumn struct {
+	Head, First string
+	As          []choice
+}
+
+// choice is what a column may be taken for.
+type choice struct {
+	Value, Label string
+	On           bool
+}
+
+// columnLabels are the columns of a list in words, where those are others.
+var columnLabels = map[string]string{"": "left out", "what": "what it is", "count": "pieces", "weight": "weight, each", "value": "value, each", "class": "customs class", "id": "short id", "parts": "for parts", "parts-value": "value for parts", "keep": "kept", "worth": "worth to you"}
+
+// putRows takes rows that were pasted for a lot. Plain cells are answered with nothing, and go
+// where they were pasted; of a table with a head, sums or quotes it is shown first what is taken
+// for what, and only what comes back of that goes into the file.
+func (d *Desk) putRows(w http.ResponseWriter, r *http.Request, before *haul) {
+	before.View = beforeView
+	rows, err := lotfile.ReadRows(rowsName, []byte(r.PostForm.Get("rows")), before.Comma())
+	if err != nil {
+		wrong(w, before, asFaults(err))
+		return
+	}
+	text := r.PostForm.Get("rows")
+	switch as := r.PostForm["as"]; {
+	case len(as) > 0:
+		d.takeRows(w, r, before, chosen(rows, r.PostForm))
+	case rows.Head == nil && len(rows.Sums) == 0 && strings.Contains(text, "\t") && !strings.ContainsAny(text, "\"\ufeff"):
+		w.WriteHeader(http.StatusNoContent)
+	default:
+		if rows.Head == nil {
+			byPlace(rows)
+		}
+		d.showRows(w, before, r.PostForm.Get("lot"), text, rows)
+	}
+}
+
+// byPlace takes columns for those of the page, in their order.
+func byPlace(rows *lotfile.Rows) {
+	for i := range min(len(rows.As), len(pieceColumns)) {
+		if key := strings.TrimPrefix(pieceColumns[i].key, "~"); slices.Contains(lotfile.Columns(), key) {
+			rows.As[i] = key
+		}
+	}
+}
+
+// chosen is the rows as a form says they are to be taken.
+func chosen(rows *lotfile.Rows, form map[string][]string) *lotfile.Rows {
+	if len(form["as"]) == len(rows.As) {
+		rows.As = form["as"]
+	}
+	isHead := len(form["head"]) > 0
+	switch {
+	case rows.Head != nil && !isHead:
+		rows.Body, rows.Head = slices.Insert(rows.Body, 0, rows.Head), nil
+		clear(rows.Units)
+	case rows.Head == nil && isHead && len(rows.Body) > 0:
+		rows.Head, rows.Body = rows.Body[0], rows.Body[1:]
+	}
+	if len(form["sums"]) == 0 {
+		rows.Body, rows.Sums = append(rows.Body, rows.Sums...), nil
+	}
+	return rows
+}
+
+// takeRows puts rows into the file, behind the pieces that the lot has.
+func (d *Desk) takeRows(w http.ResponseWriter, r *http.Request, before *haul, rows *lotfile.Rows) {
+	at, err := edit.ParsePath(r.PostForm.Get("lot") + ".items")
+	switch {
+	case err != nil || before.Doc == nil || before.typed(at) != "":
+		wrong(w, before, source.Faults{{What: "there is no lot whose pieces stand in this file", Remedy: "load the page again"}})
+	case len(rows.Body) == 0:
+		wrong(w, before, source.Faults{{What: "there is no row but the head", Remedy: "copy the rows below it too"}})
+	case !slices.Contains(rows.As, "what") && !slices.Contains(rows.As, "id"):
+		wrong(w, before, source.Faults{{What: "no column says what each piece is", Remedy: "choose the one that does"}})
+	default:
+		d.takeList(w, r, before, at, path.Base(d.free(path.Join(path.Dir(before.Name), "rows"), ".csv")), rows.List())
+	}
+}
+
+// showRows shows what rows are taken for, and lets that be changed.
+func (d *Desk) showRows(w http.ResponseWriter, h *haul, lot, text string, rows *lotfile.Rows) {
+	b := rowsBody{Name: h.Name, Mark: h.Mark, Path: lot, Text: text, Head: rows.Head != nil}
+	if p, err := edit.ParsePath(lot); err == nil {
+		b.Lot = h.called(p)
+	}
+	n := len(rows.Body)
+	b.Says = fmt.Sprintf("%d rows. ", n)
+	if n == 1 {
+		b.Says = "1 row. "
+	}
+	b.Says += "Nothing is written yet: look whether each column is taken for what it is."
+	if len(rows.Sums) > 0 {
+		b.Sums = strings.Join(strings.Fields(strings.Join(rows.Sums[0], " ")), " ")
+	}
+	for i, as := range rows.As {
+		c := rowsColumn{Head: fmt.Sprintf("column %d", i+1)}
+		if b.Head && rows.Head[i] != "" {
+			c.Head = rows.Head[i]
+		}
+		if n > 0 {
+			c.First = rows.Body[0][i]
+		}
+		for _, name := range append([]string{""}, lotfile.Columns()...) {
+			label := columnLabels[name]
+			if label == "" {
+				label = name
+			}
+			c.As = append(c.As, choice{name, label, name == as})
+		}
+		b.Columns = append(b.Columns, c)
+	}
+	d.send(w, http.StatusMultipleChoices, "rows.html", frame{Title: h.Title(), Body: b})
+}
+
+// unsure reports whether rows of a list may be taken for something else than they are: where a head
+// is none that is known, or rows sum up others.
+func unsure(rows *lotfile.Rows) bool {
+	if rows.Head == nil {
+		return false
+	}
+	for i, head := range rows.Head {
+		name, _, _ := strings.Cut(strings.ToLower(head), " ")
+		if head != "" && strings.Trim(name, ",") != rows.As[i] {
+			return true
+		}
+	}
+	return len(rows.Sums) > 0
+}
+
+// cellsOf are rows as cells that are pasted.
+func cellsOf(rows *lotfile.Rows) string {
+	var out bytes.Buffer
+	w := csv.NewWriter(&out)
+	w.Comma = '\t'
+	_ = w.WriteAll(slices.Concat([][]string{rows.Head}, rows.Body, rows.Sums)) // a buffer takes all
+	return out.String()
+}
