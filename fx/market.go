@@ -2,7 +2,7 @@ package fx
 
 import (
 	"fmt"
-	"maps"
+	"slices"
 	"time"
 )
 
@@ -10,14 +10,19 @@ import (
 // is fixed once made, and safe for use from several goroutines. The zero value knows only that a
 // currency is worth itself.
 type Market struct {
-	stated map[pair]*Equation
+	stated []Equation // one of each pair
 	table  *Table
 }
 
-// pair is two currencies, in the order of the alphabet.
-type pair [2]Code
-
-func pairOf(a, b Code) pair { return pair{min(a, b), max(a, b)} }
+// of finds the equation that states a pair of currencies, in whichever order; nil where none does.
+func (m *Market) of(a, b Code) *Equation {
+	for i := range m.stated {
+		if e := &m.stated[i]; e.Left == a && e.Right == b || e.Left == b && e.Right == a {
+			return e
+		}
+	}
+	return nil
+}
 
 // NewMarket joins equations and a table, which may be nil, for the day on; its clock time is
 // ignored.
@@ -26,17 +31,17 @@ func pairOf(a, b Code) pair { return pair{min(a, b), max(a, b)} }
 // in whichever order and even if they agree ([*EquationError]), or if the table was read for
 // another day (the error says so).
 func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
-	m := &Market{stated: make(map[pair]*Equation, len(eqs)), table: table}
+	m := &Market{stated: make([]Equation, 0, len(eqs)), table: table}
 	for i, e := range eqs {
 		err := e.check()
-		if first, ok := m.stated[pairOf(e.Left, e.Right)]; ok && err == nil {
+		if first := m.of(e.Left, e.Right); first != nil && err == nil {
 			err = e.conflict(*first)
 		}
 		if err != nil {
 			err.At = i
 			return nil, err
 		}
-		m.stated[pairOf(e.Left, e.Right)] = &e
+		m.stated = append(m.stated, e)
 	}
 	if on = midnight(on); table != nil && !on.Equal(table.on) {
 		return nil, &dayError{on, fmt.Sprintf("%s was read for %s, not for %s: read it for that day", table.name(), show(table.on), show(on))}
@@ -50,9 +55,12 @@ func (m *Market) With(e Equation) (*Market, error) {
 	if err := e.check(); err != nil {
 		return nil, err
 	}
-	other := &Market{stated: map[pair]*Equation{}, table: m.table}
-	maps.Copy(other.stated, m.stated)
-	other.stated[pairOf(e.Left, e.Right)] = &e
+	other := &Market{stated: slices.Clone(m.stated), table: m.table}
+	if stated := other.of(e.Left, e.Right); stated != nil {
+		*stated = e
+	} else {
+		other.stated = append(other.stated, e)
+	}
 	return other, nil
 }
 
@@ -64,7 +72,7 @@ func (m *Market) Rate(from, to Code) (Rate, error) {
 	if from == to {
 		return identity(from), nil
 	}
-	if e, ok := m.stated[pairOf(from, to)]; ok {
+	if e := m.of(from, to); e != nil {
 		return e.towards(to), nil
 	}
 	if m.table == nil {

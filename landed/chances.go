@@ -26,6 +26,9 @@ type Outcome struct {
 // checkChances records chances that do not come to 100 %, and ranges that end
 // below their beginning.
 func checkChances(report *collect.Report, item *Item) {
+	if len(item.Chances) == 0 {
+		return
+	}
 	sum, sure := decimal.Decimal{}, true
 	one := decimal.NewFromInt(1)
 	for _, f := range item.Chances {
@@ -49,7 +52,7 @@ func checkChances(report *collect.Report, item *Item) {
 			fail("value", fmt.Sprintf("a value from %s to %s makes no sense", f.Value, f.UpTo), "write the lesser one first").Figure = "range"
 		}
 	}
-	if len(item.Chances) == 0 || !sure || sum.Equal(one) {
+	if !sure || sum.Equal(one) {
 		return
 	}
 	f := &source.Fault{At: item.At.Key("chances"), Field: "item " + item.ID + ": chances", What: "the chances come to " + money.FormatPercent(sum),

@@ -3,6 +3,7 @@ package customs
 import (
 	"math"
 	"slices"
+	"sync"
 	"time"
 
 	"lotcost/landed/internal/exact"
@@ -117,7 +118,24 @@ func Assess(r *Rules, c *Consignments) (*Assessment, error) {
 	if err != nil {
 		return nil, err
 	}
+	defer a.free()
 	return a.assess()
+}
+
+// rooms are assessors whose room the next one takes over. What was assessed stays there till then,
+// and nothing that comes of it.
+var rooms = sync.Pool{New: func() any { return &assessor{classes: map[string]*classRate{}} }}
+
+// free gives back the room of an assessor, unless it is large.
+func (a *assessor) free() {
+	const most = 10_000
+	lines := 0
+	for i := range a.work {
+		lines += len(a.work[i].lines)
+	}
+	if max(len(a.work), len(a.ready), lines) <= most {
+		rooms.Put(a)
+	}
 }
 
 // assess takes all parcels through the pipeline.
@@ -169,18 +187,20 @@ func newAssessor(r *Rules, c *Consignments) (*assessor, error) {
 	if err := c.check(r); err != nil {
 		return nil, err
 	}
-	a := &assessor{rules: r, c: c, day: c.On, classes: make(map[string]*classRate, len(c.Classes))}
+	a := rooms.Get().(*assessor)
+	clear(a.classes)
+	*a = assessor{rules: r, c: c, day: c.On, classes: a.classes, ready: slices.Grow(a.ready[:0], len(c.Classes)),
+		work: a.work, scratch: a.scratch, amounts: a.amounts, parts: a.parts, taxed: a.taxed}
 	if a.day.IsZero() {
 		a.day = r.Checked
 	}
-	ready := make([]classRate, 0, len(c.Classes))
 	for key, class := range c.Classes {
 		one, err := class.ready(key, r.Currency)
 		if err != nil {
 			return nil, err
 		}
-		ready = append(ready, one)
-		a.classes[key] = &ready[len(ready)-1]
+		a.ready = append(a.ready, one)
+		a.classes[key] = &a.ready[len(a.ready)-1]
 	}
 	return a, nil
 }
@@ -192,6 +212,7 @@ type assessor struct {
 	assumed  string    // the open question that is answered so
 	day      time.Time // of entry, or that of the rules
 	classes  map[string]*classRate
+	ready    []classRate // those of classes
 	work     []parcelWork
 	steps    []Step
 	missing  []Missing

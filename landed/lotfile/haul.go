@@ -14,6 +14,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/internal/collect"
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/measure"
@@ -641,12 +642,20 @@ func (r *reader) parseFraction(n input.Node, text, example string) decimal.Decim
 	case !ok:
 	case f.Sign() < 0:
 		n.Fail(quote(text)+" is negative", "write a percentage from 0% to 100%, as in "+example)
-	case f.GreaterThan(decimal.NewFromInt(1)):
+	case !atMostOne(f):
 		n.Fail(quote(text)+" is more than the whole", "write a percentage from 0% to 100%, as in "+example)
 	default:
 		return f
 	}
 	return decimal.Decimal{}
+}
+
+// atMostOne reports whether a fraction is not more than the whole.
+func atMostOne(f decimal.Decimal) bool {
+	if r, ok := exact.NewRatio(f); ok {
+		return r.Num <= r.Den
+	}
+	return !f.GreaterThan(decimal.NewFromInt(1))
 }
 
 // amount reads an amount; a bare number is of home, and cannot be judged when

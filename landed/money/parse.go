@@ -322,6 +322,10 @@ func percent(s string) (decimal.Decimal, bool) {
 	if !ok || !plainDecimal(number) {
 		return decimal.Decimal{}, false
 	}
+	if whole, part, _ := strings.Cut(number, "."); len(number) <= len("123456789012345678") {
+		coefficient, err := strconv.ParseInt(whole+part, 10, 64)
+		return decimal.New(coefficient, int32(-2-len(part))), err == nil
+	}
 	d, err := decimal.NewFromString(number)
 	return d.Shift(-2), err == nil
 }
@@ -342,7 +346,12 @@ func plainDecimal(s string) bool {
 	s = strings.TrimPrefix(s, "-")
 	whole, fraction, hasPoint := strings.Cut(s, ".")
 	allDigits := func(t string) bool {
-		return t != "" && strings.Trim(t, "0123456789") == ""
+		for i := range len(t) {
+			if t[i] < '0' || t[i] > '9' {
+				return false
+			}
+		}
+		return t != ""
 	}
 	return len(s) <= longest && allDigits(whole) && (!hasPoint || allDigits(fraction))
 }

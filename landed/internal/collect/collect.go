@@ -97,6 +97,9 @@ func (r *Report) All() source.Faults {
 func (r *Report) Warnings() source.Faults { return inOrder(r.warnings) }
 
 func inOrder(fs source.Faults) source.Faults {
+	if len(fs) == 0 {
+		return nil
+	}
 	files := fileOrder(fs)
 	return slices.SortedStableFunc(slices.Values(fs), func(a, b *source.Fault) int {
 		return cmp.Or(cmp.Compare(files[a.At.File], files[b.At.File]),

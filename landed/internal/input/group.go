@@ -51,11 +51,11 @@ func (n Node) Map(known ...string) *Map {
 	}
 	for i := 0; i+1 < len(n.v.kids); i += 2 {
 		key, of := &n.v.kids[i], &n.v.kids[i+1]
-		place := m.place(key.text)
+		place, commas := m.place(key.text), i+2 < len(n.v.kids) && n.v.kids[i+2].plain
 		if !m.isKey(key) || place >= 0 && m.isTwice(key, m.values[place] != nil) {
 			continue
 		}
-		if m.parted(i) {
+		if commas && m.parted(i) {
 			i += 2
 			continue
 		}
@@ -67,7 +67,9 @@ func (n Node) Map(known ...string) *Map {
 		default:
 			m.unknown(key, of)
 		}
-		i += 2 * m.partedText(i)
+		if commas {
+			i += 2 * m.partedText(i)
+		}
 	}
 	return m
 }

@@ -448,7 +448,7 @@ func (n Node) List(single bool) []Node {
 		in.within(n)
 	}
 	kids := n.v.kids
-	entries := make([]Node, 0, len(kids))
+	entries := in.list(len(kids))
 	for i := range kids {
 		if i > 0 && partsFigure(&kids[i-1], &kids[i]) && (n.Marks().Comma || continues(&kids[i-1], &kids[i])) {
 			half := Node{v: &kids[i-1], in: in, key: n.key, entry: i}

@@ -55,7 +55,7 @@ func (n Node) Free() { n.in.free() }
 
 func (d *document) free() {
 	if d.tree = nil; len(d.text) <= longestStale {
-		d.room.taken = 0
+		d.room.taken, d.room.listed = 0, 0
 		rooms.Put(d.room)
 	}
 	d.room = nil

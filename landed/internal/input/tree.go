@@ -69,6 +69,8 @@ type room struct {
 	open   [256]value
 	groups [32]Map
 	taken  int // of the groups
+	nodes  [64]Node
+	listed int // of the nodes
 }
 
 var rooms = sync.Pool{New: func() any { return &room{} }}
@@ -82,6 +84,16 @@ func (r *room) group() *Map {
 	r.taken++
 	*m = Map{}
 	return m
+}
+
+// list is room for so many entries of a list, the document's where it has some.
+func (d *document) list(n int) []Node {
+	if d == nil || d.room == nil || n > len(d.room.nodes)-d.room.listed {
+		return make([]Node, 0, n)
+	}
+	from := d.room.listed
+	d.room.listed += n
+	return d.room.nodes[from:from:d.room.listed]
 }
 
 // treeFrom is a tree of the library.
