@@ -442,6 +442,9 @@ func (r *reader) item(n input.Node, item *landed.Item) {
 	if m.HasAny(oddsKeys...) {
 		r.odds(item, m)
 	}
+	if item.Found == nil && m.Has("found") { // it is not known what was made from dead pieces
+		item.Sold = slices.DeleteFunc(item.Sold, func(s landed.Sale) bool { return s.Made != "" })
+	}
 }
 
 // example is the currency of examples: home where that is known.

@@ -275,6 +275,8 @@ var benchMistakes = []struct{ name, text, want string }{
 	{"yields twice", "count: 2\n        found: {dead: 2, yields: [{what: iron, value: 6}, ‸{what: iron, value: 4}]}", `@: item jack: yields: "iron" stands twice: write all of them together, or name them apart`},
 	{"yields of none", "count: 2\n        found: {dead: 2, yields: [{what: iron, count: ‸0, value: 6}]}", "@: item jack: found: yields 1: count: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out"},
 	{"yields of less than nothing", "count: 2\n        found: {dead: 2, yields: [{what: iron, value: ‸-6}]}", `@: item jack: found: yields 1: value: "-6.00 CAD" is negative: write an amount of 0 or more`},
+	{"yields sold, which cannot be read", "count: 2\n        sold: [{price: 5, made: iron}]\n        found: {sound: 1, dead: 1, yields: [{what: iron, value: ‸6 CDN}]}", `@: item jack: found: yields 1: value: "6 CDN" has no currency code of ISO 4217 in "CDN": write 6 CAD`},
+	{"yields sold, and a repair below zero", "count: 2\n        sold: [{price: 5, made: iron}]\n        found: {sound: 1, dead: 1, yields: [{what: iron, value: 6}]}\n        repair: ‸-1 CAD", `@: item jack: repair: "-1.00 CAD" is negative: write an amount of 0 or more`},
 	{"misspelt", "count: 2\n        ‸part-value: 4", `@: lot crate-a: items 1: unknown key "part-value": did you mean parts-value?`},
 }
 
