@@ -269,7 +269,7 @@ func (r *reader) bidStep(n input.Node) (bid.BidStep, bool) {
 // goalPart reads a percentage that may be above the whole; whether it makes
 // sense as what it is for is for the haul's check to say.
 func (r *reader) goalPart(n input.Node) *decimal.Decimal {
-	text, ok := textOf(n)
+	text, ok := n.Text()
 	if !ok {
 		return nil
 	}
