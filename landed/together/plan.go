@@ -351,7 +351,7 @@ func (p *planner) describe() error {
 	p.problem = partition.Problem{Elements: len(p.haul.Lots), Modes: len(p.tariffs), Cost: p.cost, RefusalsGrow: p.refusalsGrow(),
 		Weight: f.weight, Each: f.each, Carriage: p.carriageFloor, Kind: p.kinds()}
 	p.problem.Brackets, p.problem.Measure = p.brackets()
-	p.problem.Limits = p.limits()
+	p.problem.Limits, p.problem.ModeCarriage = p.limits(), p.serviceFloor
 	place := map[string]int{}
 	for i := range p.haul.Lots {
 		place[p.haul.Lots[i].ID] = i

@@ -270,18 +270,25 @@ func (s *sender) floors() (floors, error) {
 	return f, nil
 }
 
-// limits are what each service takes at most by value, in its own currency.
-func (s *sender) limits() []partition.Limit {
+// limits are what each service takes at most by value, in its own currency, and by volume, and that
+// it takes none of the lots which it refuses by themselves.
+func (s *sender) limits() (all []partition.Limit) {
 	const beyond = 1 << 55 // the sum of all lots stays in its range
-	all := make([]partition.Limit, len(s.tariffs))
+	add := func(service int, most int64, of func(lot *parcels.Lot) int64) {
+		if most >= beyond {
+			return
+		}
+		limit := partition.Limit{Mode: service, Most: most}
+		lots := s.goods[s.tariffs[service].goods].lots
+		for i := range lots {
+			limit.Of = append(limit.Of, max(0, min(of(&lots[i]), beyond)))
+		}
+		all = append(all, limit)
+	}
 	for n := range s.tariffs {
 		t := &s.tariffs[n]
-		if all[n].Most = t.MostValue(); all[n].Most >= beyond {
-			continue
-		}
-		for _, lot := range s.goods[t.goods].lots {
-			all[n].Of = append(all[n].Of, max(0, min(lot.Value.Minor(), beyond)))
-		}
+		add(n, t.MostValue(), func(lot *parcels.Lot) int64 { return lot.Value.Minor() })
+		add(n, t.MostVolume(s.sending.Packing.Padding), (*parcels.Lot).Volume)
 	}
 	return all
 }
@@ -330,17 +337,23 @@ func (p *planner) levied(lots partition.Set) int64 {
 	return p.problem.Levied(lots, measure, carriage)
 }
 
+// serviceFloor is carriageFloor by one service.
+func (s *sender) serviceFloor(weight int64, service int) (int64, bool) {
+	t := &s.tariffs[service]
+	cost, ok := t.Floor(measure.Weight(weight) + s.sending.Packing.Fixed)
+	if !ok {
+		return 0, false
+	}
+	home, err := s.inHome(money.New(cost, t.service.Currency))
+	return home, err == nil
+}
+
 // carriageFloor is the least that any parcel of at least a weight costs, the
 // border and insurance aside; false when no service carries it.
 func (s *sender) carriageFloor(weight int64) (int64, bool) {
 	least, found := int64(math.MaxInt64), false
 	for n := range s.tariffs {
-		t := &s.tariffs[n]
-		cost, ok := t.Floor(measure.Weight(weight) + s.sending.Packing.Fixed)
-		if !ok {
-			continue
-		}
-		if home, err := s.inHome(money.New(cost, t.service.Currency)); err == nil && home < least {
+		if home, ok := s.serviceFloor(weight, n); ok && home < least {
 			least, found = home, true
 		}
 	}

@@ -150,6 +150,12 @@ func (b *Box) addValue(a money.Amount) error {
 	return err
 }
 
+// Volume is that of the lot, in whole mm3 of whole mm a side; 0 where its size is not known.
+func (l *Lot) Volume() int64 {
+	mm := func(side measure.Length) int64 { return int64(side) / millimetre }
+	return mm(l.Size.L) * mm(l.Size.W) * mm(l.Size.H)
+}
+
 func (l *Lot) check() error {
 	fail := func(what, remedy string) error { return badLot(l.ID, what, remedy) }
 	low, high := min(l.Size.L, l.Size.W, l.Size.H), max(l.Size.L, l.Size.W, l.Size.H)

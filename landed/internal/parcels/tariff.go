@@ -155,6 +155,37 @@ func (t *Tariff) Floor(w measure.Weight) (minor int64, ok bool) {
 // greatest number where it refuses none for that.
 func (t *Tariff) MostValue() int64 { return max(t.limits[0].value, t.limits[1].value) }
 
+// millimetre is one as a length.
+const millimetre = int64(measure.Centimetre / 10)
+
+// MostVolume is the volume of lots, in mm3, above which the service refuses any box for its size
+// that has so much padding; the greatest number where it refuses none for that.
+func (t *Tariff) MostVolume(padding measure.Length) int64 {
+	return max(t.limits[0].volume(padding), t.limits[1].volume(padding))
+}
+
+// volume is the most that is in a box: of those of some sum of the sides the cube holds most, of
+// those of some length plus girth the one twice as long as wide and high, or as long as may be where
+// that is less.
+func (l *bounds) volume(padding measure.Length) int64 {
+	const far = 1_000_000 // mm, whose cube is in range
+	inside := func(side int64, pads measure.Length) int64 {
+		if side == math.MaxInt64 {
+			return far
+		}
+		return max(0, min(far, (side-int64(pads*padding))/millimetre+1))
+	}
+	longest, girth, sides := inside(l.longest, 2), inside(l.girth, 10), inside(l.sides, 6)
+	if min(longest, girth, sides) == far {
+		return math.MaxInt64
+	}
+	most := girth*girth*girth/108 + 1
+	if 3*longest < girth {
+		most = longest*(girth-longest)*(girth-longest)/16 + 1
+	}
+	return min(most, longest*longest*longest, sides*sides*sides/27+1)
+}
+
 // heaviest is the greatest actual weight that is taken: by the limit on weight,
 // and by the end of the table where the actual weight is billed.
 func (t *Tariff) heaviest() measure.Weight {

@@ -54,13 +54,16 @@ func (p *Problem) checkList(field string, list []int64, most int64) error {
 	return nil
 }
 
-// checkLimits looks for limits that are not one for each mode, or not of each element.
+// checkLimits looks for limits of no mode, or not of each element.
 func (p *Problem) checkLimits() error {
-	if n := len(p.Limits); n != 0 && n != p.Modes {
-		return wrong("Limits", fmt.Sprintf("%d entries", n), fmt.Sprintf("must have one for each of the %d modes, or none", p.Modes))
-	}
-	for mode, limit := range p.Limits {
-		if err := p.checkList(fmt.Sprintf("Limits[%d].Of", mode), limit.Of, 1<<62-1); err != nil {
+	for i, limit := range p.Limits {
+		if limit.Mode < 0 || limit.Mode >= p.Modes {
+			return wrong(fmt.Sprintf("Limits[%d].Mode", i), limit.Mode, fmt.Sprintf("must be from 0 to %d", p.Modes-1))
+		}
+		if limit.Of == nil {
+			return p.short(fmt.Sprintf("Limits[%d].Of", i), 0)
+		}
+		if err := p.checkList(fmt.Sprintf("Limits[%d].Of", i), limit.Of, 1<<62-1); err != nil {
 			return err
 		}
 	}

@@ -66,8 +66,10 @@ func TestProblemErrors(t *testing.T) {
 			`Brackets[0].Counted "2097153": must be from 0 to 2^21`},
 		{"short list of a bracket", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Each: []int64{1}}} },
 			`Brackets[0].Each "1 entries": must have one for each of the 3 elements`},
-		{"limits of some modes", func(p *partition.Problem, _ *partition.Options) { p.Limits = make([]partition.Limit, 7) },
-			`Limits "7 entries": must have one for each of the 1 modes, or none`},
+		{"limit of no mode", func(p *partition.Problem, _ *partition.Options) { p.Limits = []partition.Limit{{Mode: 7}} },
+			`Limits[0].Mode "7": must be from 0 to 0`},
+		{"limit of nothing", func(p *partition.Problem, _ *partition.Options) { p.Limits = []partition.Limit{{Most: 7}} },
+			`Limits[0].Of "0 entries": must have one for each of the 3 elements`},
 		{"short list of a limit", func(p *partition.Problem, _ *partition.Options) {
 			p.Limits = []partition.Limit{{Of: []int64{1}}}
 		}, `Limits[0].Of "1 entries": must have one for each of the 3 elements`},

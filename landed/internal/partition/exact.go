@@ -13,6 +13,7 @@ type space struct {
 	stride  []int   // the number of one block of each class; one more entry: how many sets there are
 	binary  bool    // every class is one block
 	groups  halves  // the blocks of each set, in standard form
+	floors  floors
 	ways    []sight
 
 	number  []uint32 // of each set that may be carried
@@ -68,7 +69,7 @@ func (e *space) at(number uint32) uint32 {
 // that no mode carries, or that costs as much as the plan to beat however little is levied, does
 // not grow into any other.
 func (e *space) fill() {
-	f := e.floors()
+	e.floors = e.newFloors()
 	e.number, e.low, e.alive = []uint32{0}, []int64{0}, make([][]uint32, len(e.members))
 	most := min(e.upper, never)
 	for c, class := range e.members {
@@ -78,7 +79,7 @@ func (e *space) fill() {
 				continue
 			}
 			number := e.number[i] + uint32(e.stride[c])
-			bare, low := f.of(number)
+			bare, low := e.floors.of(number)
 			if bare >= most && i > 0 {
 				continue
 			}
@@ -179,12 +180,13 @@ func (e *space) evaluate(i uint32) {
 	}
 }
 
-// refusing returns the modes that refuse a smaller set, and so this one, when refusals grow.
+// refusing returns the modes that refuse this set by their limits, or a smaller one and so this one
+// when refusals grow.
 func (e *space) refusing(i uint32) uint64 {
+	modes := e.floors.refusing(e.number[i])
 	if e.refused == nil {
-		return 0
+		return modes
 	}
-	var modes uint64
 	g := e.group(e.number[i])
 	for c, class := range e.members {
 		if g&class != 0 {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"testing"
 
 	"lotcost/landed/internal/effort"
@@ -70,7 +71,7 @@ func TestOneMoreServiceIsNeverDearer(t *testing.T) {
 		p.RefusalsGrow = false
 		fewer := *p
 		fewer.Modes--
-		fewer.Limits = fewer.Limits[:min(fewer.Modes, len(fewer.Limits))]
+		fewer.Limits = slices.DeleteFunc(slices.Clone(fewer.Limits), func(l partition.Limit) bool { return l.Mode == fewer.Modes })
 		if fewer.Modes == 0 {
 			return
 		}
@@ -84,7 +85,7 @@ func TestOneMoreServiceIsNeverDearer(t *testing.T) {
 
 // reordered is the problem with element i standing at place[i].
 func reordered(p *partition.Problem, place []int) *partition.Problem {
-	out := &partition.Problem{Elements: p.Elements, Modes: p.Modes, RefusalsGrow: p.RefusalsGrow, Carriage: p.Carriage}
+	out := &partition.Problem{Elements: p.Elements, Modes: p.Modes, RefusalsGrow: p.RefusalsGrow, Carriage: p.Carriage, ModeCarriage: p.ModeCarriage}
 	back := func(s partition.Set) partition.Set {
 		var old partition.Set
 		for element, at := range place {
@@ -111,7 +112,7 @@ func reordered(p *partition.Problem, place []int) *partition.Problem {
 		out.Brackets = append(out.Brackets, b)
 	}
 	for _, limit := range p.Limits {
-		out.Limits = append(out.Limits, partition.Limit{Of: move(limit.Of), Most: limit.Most})
+		out.Limits = append(out.Limits, partition.Limit{Mode: limit.Mode, Of: move(limit.Of), Most: limit.Most})
 	}
 	for _, group := range p.Together {
 		var moved []int

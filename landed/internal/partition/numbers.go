@@ -77,10 +77,10 @@ type floors struct {
 	s                     *solver
 	weight, each, measure halves
 	levied                []halves // by bracket
-	limited               []halves // by mode
+	limited               []halves // by limit
 }
 
-func (e *space) floors() floors {
+func (e *space) newFloors() floors {
 	list := func(of []int64) halves { return e.halved(func(_, b int) int64 { return of[b] }) }
 	f := floors{s: e.s, weight: list(e.s.weight), each: list(e.s.each), measure: list(e.s.levies.measure)}
 	for i := range e.s.levies.list {
@@ -92,13 +92,17 @@ func (e *space) floors() floors {
 	return f
 }
 
+// refusing returns the modes that refuse a set by their limits.
+func (f *floors) refusing(number uint32) uint64 {
+	return f.s.over(func(limit int) int64 { return f.limited[limit].of(number) })
+}
+
 // of returns what a set costs at least, and before that what it does if nothing is levied, which
 // never falls as a set grows.
 func (f *floors) of(number uint32) (bare, least int64) {
-	if f.s.over(func(mode int) int64 { return f.limited[mode].of(number) }) {
-		return never, never
-	}
-	carriage, each := f.s.carriage(f.weight.of(number)), f.each.of(number)
+	weight, each := f.weight.of(number), f.each.of(number)
+	carriage := f.s.carriage(weight)
+	each += f.s.dearer(weight, carriage, f.refusing(number))
 	bare = f.s.floorOf(carriage, each, nil, 0)
 	if len(f.levied) == 0 || bare >= never {
 		return bare, bare

@@ -2,6 +2,7 @@ package partition_test
 
 import (
 	"math/rand/v2"
+	"slices"
 
 	"lotcost/landed/internal/partition"
 )
@@ -100,22 +101,29 @@ func randomProblem(r *rand.Rand, elements, modes int) *partition.Problem {
 	return p
 }
 
-// limitModes has modes refuse what is too much by some sum of their own, but for some of them.
+// limitModes has modes refuse what is too much by some sums of their own, none to two of each, and
+// cost the more the later they stand.
 func limitModes(r *rand.Rand, p *partition.Problem) {
-	p.Limits = make([]partition.Limit, p.Modes)
-	for mode := range p.Limits {
-		if r.IntN(5) == 0 {
-			continue
-		}
-		p.Limits[mode].Most = 100 + r.Int64N(400)
-		for range p.Elements {
-			p.Limits[mode].Of = append(p.Limits[mode].Of, r.Int64N(200))
+	for mode := range p.Modes {
+		for range r.IntN(3) {
+			limit := partition.Limit{Mode: mode, Most: 100 + r.Int64N(400)}
+			for range p.Elements {
+				limit.Of = append(limit.Of, r.Int64N(200))
+			}
+			p.Limits = append(p.Limits, limit)
 		}
 	}
-	plain, limits := p.Cost, p.Limits
+	plain, limits, dearer := p.Cost, p.Limits, r.Int64N(200)
 	p.Cost = func(s partition.Set, mode int) (int64, bool) {
 		cost, ok := plain(s, mode)
-		return cost, ok && (limits[mode].Of == nil || total(limits[mode].Of, s) <= limits[mode].Most)
+		over := slices.ContainsFunc(limits, func(l partition.Limit) bool { return l.Mode == mode && total(l.Of, s) > l.Most })
+		return cost + int64(mode)*dearer, ok && !over
+	}
+	if bare := p.Carriage; bare != nil && r.IntN(2) == 0 {
+		p.ModeCarriage = func(weight int64, mode int) (int64, bool) {
+			cost, ok := bare(weight)
+			return cost + int64(mode)*dearer, ok
+		}
 	}
 }
 

@@ -84,8 +84,10 @@ type Problem struct {
 	// elements: from 0, and below 2^62 for all.
 	Brackets []Bracket
 	Measure  []int64
-	// Limits are what modes take at most beside weight: one for each mode, or none.
+	// Limits are what modes take at most beside weight.
 	Limits []Limit
+	// ModeCarriage is Carriage by one mode; it is asked where limits rule out others.
+	ModeCarriage func(weight int64, mode int) (minor int64, ok bool)
 	// Kind names alike elements by the same number: swapping two of them changes no cost.
 	Kind []int
 
@@ -94,9 +96,10 @@ type Problem struct {
 	Apart    [][2]int
 }
 
-// Limit is of one mode: it refuses every set whose elements have more than Most together. Of is
-// what each element has, from 0, the sum below 2^62; nil is no limit.
+// Limit is one of a mode: it refuses every set whose elements have more than Most together. Of is
+// what each element has, from 0, the sum below 2^62.
 type Limit struct {
+	Mode int
 	Of   []int64
 	Most int64
 }

@@ -46,7 +46,7 @@ type solver struct {
 	alike  []group // the classes of more than one block
 	steps  tariff
 	levies brackets
-	limits []Limit // by block; nil where some mode has none
+	limits []Limit // by block; none where there are more than 64 modes
 	ahead  []ahead
 
 	work, limit int
@@ -87,14 +87,12 @@ func (s *solver) describe() {
 		s.weight[b], s.each[b] = elements.sum(p.Weight), elements.sum(p.Each)
 		total += s.weight[b]
 	}
-	if !slices.ContainsFunc(p.Limits, func(l Limit) bool { return l.Of == nil }) {
-		for _, l := range p.Limits {
-			limit := Limit{Most: l.Most}
-			for _, elements := range s.blocks {
-				limit.Of = append(limit.Of, elements.sum(l.Of))
-			}
-			s.limits = append(s.limits, limit)
+	for _, l := range p.Limits[:len(p.Limits)*min(64/p.Modes, 1)] {
+		limit := Limit{Mode: l.Mode, Most: l.Most}
+		for _, elements := range s.blocks {
+			limit.Of = append(limit.Of, elements.sum(l.Of))
 		}
+		s.limits = append(s.limits, limit)
 	}
 	for _, pair := range p.Apart {
 		a, b := s.blockOf(pair[0]), s.blockOf(pair[1])
@@ -186,27 +184,54 @@ func (s *solver) parted(g group) bool {
 	return false
 }
 
-// over reports whether every mode has a limit that sums pass.
-func (s *solver) over(sum func(mode int) int64) bool {
-	for mode := range s.limits {
-		if sum(mode) <= s.limits[mode].Most {
-			return false
+// over returns the modes of which sums, by limit, pass a limit.
+func (s *solver) over(sum func(limit int) int64) (refused uint64) {
+	for i := range s.limits {
+		if l := &s.limits[i]; refused>>l.Mode&1 == 0 && sum(i) > l.Most {
+			refused |= 1 << l.Mode
 		}
 	}
-	return s.limits != nil
+	return refused
 }
 
-// floor returns a lower bound of the group's cost without asking for it.
-func (s *solver) floor(g group) int64 {
-	if s.parted(g) || s.over(func(mode int) int64 { return g.sum(s.limits[mode].Of) }) {
+// limited returns the modes that refuse a group by their limits.
+func (s *solver) limited(g group) uint64 {
+	return s.over(func(limit int) int64 { return g.sum(s.limits[limit].Of) })
+}
+
+// floor returns a lower bound of the group's cost without asking for it, where some modes refuse it.
+func (s *solver) floor(g group, refused uint64) int64 {
+	if s.parted(g) {
 		return never
 	}
-	carriage, each := s.carriage(g.sum(s.weight)), g.sum(s.each)
-	if len(s.levies.list) == 0 || carriage >= never {
-		return s.floorOf(carriage, each, nil, 0)
+	weight, each := g.sum(s.weight), g.sum(s.each)
+	carriage := s.carriage(weight)
+	more := s.dearer(weight, carriage, refused)
+	if len(s.levies.list) == 0 || carriage+more >= never {
+		return s.floorOf(carriage, each+more, nil, 0)
 	}
 	b := &s.levies.list[s.levies.of(g.sum(s.levies.measure), carriage)]
-	return s.floorOf(carriage, each, b, g.sum(b.each))
+	return s.floorOf(carriage, each+more, b, g.sum(b.each))
+}
+
+// dearer is how much more than a carriage those modes ask at least that do not refuse the weight.
+func (s *solver) dearer(weight, carriage int64, refused uint64) int64 {
+	if refused == 0 || carriage >= never {
+		return 0
+	}
+	least := never
+	for mode := range s.p.Modes {
+		switch {
+		case refused>>mode&1 == 1:
+		case s.p.ModeCarriage == nil:
+			return 0
+		default:
+			if cost, ok := s.p.ModeCarriage(weight, mode); ok {
+				least = min(least, cost)
+			}
+		}
+	}
+	return max(0, least-carriage)
 }
 
 // carriage is what a part of a weight costs at least to send.
@@ -244,7 +269,8 @@ func (s *solver) quote(g group) quote {
 	g = s.standard(g)
 	q, ok := s.known[g]
 	if !ok {
-		q = s.ask(g, s.floor(g), 0)
+		refused := s.limited(g)
+		q = s.ask(g, s.floor(g, refused), refused)
 		s.known[g] = q
 	}
 	return q

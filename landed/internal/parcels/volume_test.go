@@ -1,0 +1,67 @@
+package parcels_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"lotcost/landed/freight"
+	"lotcost/landed/internal/effort"
+	"lotcost/landed/internal/parcels"
+	"lotcost/landed/measure"
+	"lotcost/landed/money"
+)
+
+// TestMostVolume: no box that a service takes holds lots of more volume than it says, and some hold
+// nearly as much.
+func TestMostVolume(t *testing.T) {
+	r := rand.New(rand.NewPCG(11, 108))
+	yen, err := money.ParseCurrency("JPY")
+	if err != nil {
+		t.Fatal(err)
+	}
+	cm := func(least, spread int) measure.Length { return measure.Length(least+r.IntN(spread)) * measure.Centimetre }
+	fullest, taken := 0.0, 0
+	for range effort.Cases(20_000, 5_000, 2_000) {
+		s := &freight.Service{Name: "surface", Currency: yen, Zones: []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: money.New(900, yen)}}}}}
+		for i, limit := range []*measure.Length{&s.Limits.Longest, &s.Limits.LengthPlusGirth, &s.Limits.SumOfSides} {
+			if r.IntN(2) == 0 {
+				*limit = cm(20, 20+40*i)
+			}
+		}
+		s.Limits.Tolerance = measure.Length(r.IntN(2_000))
+		tariff, err := parcels.Compile(s, "", time.Time{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var lots []parcels.Lot
+		volume := int64(0)
+		for range 1 + r.IntN(3) {
+			side := cm(3, 25)
+			l := parcels.Lot{ID: "lot", Weight: measure.Gram, Size: measure.Size{L: side + cm(0, 20)*measure.Length(r.IntN(2)), W: side, H: side}}
+			lots, volume = append(lots, l), volume+l.Volume()
+		}
+		p := freight.Packing{Padding: measure.Length(r.IntN(15_000))}
+		boxes, err := parcels.Pack(lots, p)
+		if err != nil {
+			t.Fatal(err)
+		}
+		most := tariff.MostVolume(p.Padding)
+		for i := range boxes {
+			if _, _, ok := tariff.Price(&boxes[i]); !ok {
+				continue
+			}
+			taken++
+			if volume > most {
+				t.Fatalf("%+v takes %s, which hold %d mm3, with padding of %s, and says %d at most", s.Limits, boxes[i].Size, volume, p.Padding, most)
+			}
+			if most < math.MaxInt64 {
+				fullest = max(fullest, float64(volume)/float64(most))
+			}
+		}
+	}
+	if taken < 500 || fullest < 0.8 {
+		t.Errorf("%d boxes were taken, the fullest held %.2f of the most", taken, fullest)
+	}
+}
