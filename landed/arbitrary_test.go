@@ -322,6 +322,10 @@ func (a arbitrary) callSplits(h *landed.Haul) {
 	}
 	c.At(lots, prices)
 	c.Parcel(lots, a.maybe(900), a.maybe(900), a.maybe(900))
+	sums, ok, _ := c.Terms(a.below(4)-1, a.maybe(900))
+	if bySums, told := c.BySums(lots, a.maybe(900), a.maybe(900), a.maybe(900)); ok && told {
+		bySums(sums)
+	}
 }
 
 // reprice asks for some lots at other prices, and compares with Split. What a set of lots

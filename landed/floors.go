@@ -23,6 +23,9 @@ func (p *parcelPricer) Floors(freight []money.Currency) (floors []floor.Floor, m
 	s := p.with(p.everyLot(), Carriage{})
 	a := &assessor{splitter: s, border: p.haul.Border, rules: p.rules, lines: p.lines}
 	c, items := a.bySeller()
+	if p.quick != nil && p.quick.meter.Sums() {
+		items = p.byLot(c, items)
+	}
 	meter, err := customs.NewMeter(p.rules, c)
 	if err != nil {
 		return nil, nil, err
@@ -42,10 +45,37 @@ func (p *parcelPricer) Floors(freight []money.Currency) (floors []floor.Floor, m
 		}
 	}
 	measure = make([]int64, len(p.haul.Lots))
-	for _, i := range items {
-		measure[s.lotOf(i)] += p.lines[i].Value.Minor()
+	at := 0
+	for i := range c.Parcels {
+		for j := range c.Parcels[i].Lines {
+			measure[s.lotOf(items[at])] += c.Parcels[i].Lines[j].Value.Minor()
+			at++
+		}
 	}
 	return floors, measure, nil
+}
+
+// byLot puts one line in the place of all of a lot that are of one class, where the border
+// goes by their sums: a lot travels whole, so that floors of its lines are as good. It returns the
+// first item of each line.
+func (p *parcelPricer) byLot(c *customs.Consignments, items []int) []int {
+	var firsts []int
+	for i := range c.Parcels {
+		var lines []customs.Line
+		start := len(firsts)
+		for j := range c.Parcels[i].Lines {
+			l, item := &c.Parcels[i].Lines[j], items[0]
+			items = items[1:]
+			at := slices.IndexFunc(firsts[start:], func(first int) bool {
+				return p.base.lotOf(first) == p.base.lotOf(item) && p.lines[first].Class == l.Class
+			})
+			if at < 0 || !merge(&lines[at], l, p.rules.Currency) {
+				lines, firsts = append(lines, *l), append(firsts, item)
+			}
+		}
+		c.Parcels[i].Lines = lines
+	}
+	return firsts
 }
 
 // bySeller is what customs may have to look at, a parcel for each seller, and the items in the

@@ -95,6 +95,18 @@ func (q *quick) levied(parcels []customs.Parcel) (money.Amount, bool) {
 			return sum, true
 		}
 	}
+	sum, ok := q.askedBy(parcels)
+	if q.at != nil && ok {
+		if q.asked == nil || len(q.asked) == mostAsked {
+			q.asked = map[string]money.Amount{}
+		}
+		q.asked[string(q.key)] = sum
+	}
+	return sum, ok
+}
+
+// askedBy is what the border asks for the first of some parcels, in home.
+func (q *quick) askedBy(parcels []customs.Parcel) (money.Amount, bool) {
 	duty, tax, fees, err := q.meter.Parcel(parcels)
 	if err != nil {
 		return duty, false
@@ -103,14 +115,7 @@ func (q *quick) levied(parcels []customs.Parcel) (money.Amount, bool) {
 	for i := range fees {
 		q.asks = append(q.asks, fees[i].Amount)
 	}
-	sum, ok := q.sum(q.asks...)
-	if q.at != nil && ok {
-		if q.asked == nil || len(q.asked) == mostAsked {
-			q.asked = map[string]money.Amount{}
-		}
-		q.asked[string(q.key)] = sum
-	}
-	return sum, ok
+	return q.sum(q.asks...)
 }
 
 // keyOf makes the key of a parcel, which tells what it holds and at which values.

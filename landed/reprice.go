@@ -205,18 +205,26 @@ func (r *repricer) merge() error {
 			*all = l
 			continue
 		}
-		for _, sum := range [...]struct{ to, of *money.Amount }{{&all.Value, &l.Value}, {&all.Freight, &l.Freight}, {&all.Insurance, &l.Insurance}, {&all.OtherFees, &l.OtherFees}} {
-			*sum.to = money.New(sum.to.Minor()+sum.of.Minor(), r.border.rules.Currency)
-		}
-		var err error
-		if all.Weight, err = all.Weight.Add(l.Weight); err != nil {
+		if !merge(all, &l, r.border.rules.Currency) {
 			r.merged = false
 			return nil
 		}
-		all.Count, all.Unweighed = all.Count+l.Count, all.Unweighed || l.Unweighed
 	}
 	r.sent[0].Lines, r.start = lines, slices.Clone(lines)
 	return nil
+}
+
+// merge adds a line to one of its class; false where their weight fits nowhere.
+func merge(all, l *customs.Line, in money.Currency) bool {
+	weight, err := all.Weight.Add(l.Weight)
+	if err != nil {
+		return false
+	}
+	for _, sum := range [...]struct{ to, of *money.Amount }{{&all.Value, &l.Value}, {&all.Freight, &l.Freight}, {&all.Insurance, &l.Insurance}, {&all.OtherFees, &l.OtherFees}} {
+		*sum.to = money.New(sum.to.Minor()+sum.of.Minor(), in)
+	}
+	all.Weight, all.Count, all.Unweighed = weight, all.Count+l.Count, all.Unweighed || l.Unweighed
+	return true
 }
 
 // at is a lot, by its place in lots, at a price.

@@ -98,7 +98,9 @@
 // followed at the true prices, as if the border had asked more and the budget had less left; with
 // all lowered, none is worth less than the best: where no cost falls as a bid rises, the true worth
 // lies between the two, and the budget holds. A sum differs by one multiple for each lot at most,
-// so that the bounds are the nearer the more states there are.
+// so that the bounds are the nearer the more states there are. With services each bid adds an
+// amount for certain, and what is left of the cost lies between two figures for each cell of bids
+// that a lot is won at (see [planning.Bounds]); limits are then likely bids.
 //
 // # In print
 //

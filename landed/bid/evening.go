@@ -8,6 +8,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/money"
+	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
 )
@@ -245,13 +246,14 @@ const (
 	coarseASet  = 400
 	mostCoarse  = 1_200_000
 	mostParcels = 300_000
+	mostCells   = 100_000
 )
 
 // plan finds the plan and what comes of it.
 func (n *night) plan(e *Evening, moves bool) error {
-	p, err := n.best(n.options.most(mostStates))
+	p, err := n.exactly()
 	if errors.Is(err, errTooMany{}) {
-		p, err = n.coarsely()
+		p, err = n.within()
 	}
 	if err != nil {
 		return err
@@ -280,6 +282,68 @@ func (n *night) plan(e *Evening, moves bool) error {
 	}
 	return err
 }
+
+// exactly is the plan where there are few enough states. With services of so many lots that each is
+// a plan of its own, that is not tried in vain.
+func (n *night) exactly() (*plan, error) {
+	most, all := n.options.most(mostStates), n.costs[1<<len(n.lots)-1]
+	if all.bySending() {
+		replan, err := all.ways()
+		if err != nil {
+			return nil, err
+		}
+		states := 1
+		for _, l := range n.lots {
+			states = min(states*(1+len(l.bids)), mostStates)
+		}
+		if replan == nil && states > most/(aPlan/pruned) {
+			return nil, errTooMany{}
+		}
+	}
+	return n.best(most)
+}
+
+// pruned is how many times fewer states there may be than bids for lots allow.
+const pruned = 10
+
+// within is the plan with ways for the evening to go taken together: by the bounds of what services
+// come to, where there are any, or else by states that are nearly the same.
+func (n *night) within() (*plan, error) {
+	all := n.costs[1<<len(n.lots)-1]
+	if !all.bySending() {
+		return n.coarsely()
+	}
+	prices := make([][]money.Amount, len(n.lots))
+	for i, l := range n.lots {
+		for _, bid := range l.bids {
+			prices[i] = append(prices[i], l.bid(bid))
+		}
+	}
+	var err error
+	n.bounds, err = together.NewBounds(&all.haul, all.sending, all.places, prices, n.options.most(mostCells))
+	if err != nil {
+		return nil, err
+	}
+	if n.bounds == nil {
+		return n.coarsely()
+	}
+	for i, l := range n.lots {
+		l.adds = map[int64]int64{}
+		for b, bid := range l.bids {
+			l.adds[bid] = n.bounds.Adds(i, b)
+		}
+	}
+	n.common, n.up = nil, true
+	for n.grain = max(1, n.budget/finestPurse); ; n.grain *= 2 { // of a budget; see layCells
+		p, err := n.best(mostCoarse)
+		if !errors.Is(err, errTooMany{}) || !n.limited || n.grain > n.budget {
+			return p, err
+		}
+	}
+}
+
+// finestPurse is into how many parts a budget is divided at most.
+const finestPurse = 1 << 12
 
 // coarsely is the plan with a grain about as fine as the number of states allows: the first one
 // that is coarse enough tells how many there are in a finer one.

@@ -406,8 +406,8 @@ func TestEveningCoarse(t *testing.T) {
 	coarse := 0
 	for n := range effort.Cases(400, 15, 8) {
 		h := evening(r, 2+r.IntN(3), 12)
-		if n%40 == 20 {
-			h = evening(r, 2, 6)
+		if n%8 == 4 {
+			h = evening(r, 2+r.IntN(2), 6)
 			withServices(r, h)
 		}
 		exact, err := bid.Tonight(&h.Haul, h.Plans, bid.Options{})

@@ -16,6 +16,7 @@ type outcome struct {
 	bids  []*big.Rat // by lot: what is bid when it is won, on average, times that chance
 	paid  *big.Rat   // prices and premiums that are expected
 	rest  *big.Rat   // what else is added to what is spent
+	adds  *big.Rat   // what of it the bids add for certain; see [planning.Bounds]
 	sets  map[set]*big.Rat
 	told  bool                       // whether what is paid is told apart
 	below uint                       // bits for it below a key
@@ -32,7 +33,7 @@ type flow struct {
 
 // forth follows a plan from the first lot to the last.
 func (p *plan) forth() (*outcome, error) {
-	o := &outcome{paid: new(big.Rat), rest: new(big.Rat), sets: map[set]*big.Rat{}}
+	o := &outcome{paid: new(big.Rat), rest: new(big.Rat), adds: new(big.Rat), sets: map[set]*big.Rat{}}
 	if err := p.telling(o); err != nil {
 		return nil, err
 	}
@@ -57,15 +58,14 @@ func (p *plan) forth() (*outcome, error) {
 
 // telling sees to it that what was paid is told apart, if a key has room for it.
 func (p *plan) telling(o *outcome) error {
-	dearest := int64(0)
-	o.unit = max(1, p.grain)
-	for _, l := range p.lots {
-		price, err := l.price(l.bids[len(l.bids)-1])
-		if err != nil {
-			return err
-		}
-		dearest += price/o.unit + 1
+	dearest, err := p.dearest()
+	if err != nil {
+		return err
 	}
+	if o.unit = max(1, p.grain); p.layout.cells {
+		o.unit = max(1, dearest*int64(p.states)/mostCoarse)
+	}
+	dearest = dearest/o.unit + int64(len(p.lots))
 	switch more := bits.Len64(uint64(dearest)); {
 	case p.layout.money || p.layout.single:
 		o.told = true
@@ -138,7 +138,7 @@ func (p *plan) bought(o *outcome, lot, bids int) ([]add, error) {
 			return nil, err
 		}
 		if o.below > 0 {
-			paid, err := p.lots[lot].price(bid)
+			paid, err := p.lots[lot].pays(bid)
 			if err != nil {
 				return nil, err
 			}
@@ -156,6 +156,7 @@ func (o *outcome) count(p *plan, lot int, by words) error {
 	all := new(big.Int).Mul(before, new(big.Int).SetUint64(l.all))
 	won, bids, paid := new(big.Int), new(big.Int), new(big.Int)
 	weight, bid, pay := new(big.Int), new(big.Int), new(big.Int)
+	adds, add := new(big.Int), new(big.Int)
 	term := new(big.Int)
 	for n := 1; n <= len(l.bids); n++ {
 		w := new(big.Int).SetUint64(l.weights[n-1])
@@ -170,10 +171,13 @@ func (o *outcome) count(p *plan, lot int, by words) error {
 		won.Add(won, term.Mul(ways, weight))
 		bids.Add(bids, term.Mul(ways, bid))
 		paid.Add(paid, term.Mul(ways, pay))
+		add.Add(add, term.Mul(w, big.NewInt(l.adds[l.bids[n-1]])))
+		adds.Add(adds, term.Mul(ways, add))
 	}
 	o.won = append(o.won, new(big.Rat).SetFrac(won, all))
 	o.bids = append(o.bids, new(big.Rat).SetFrac(bids, all))
 	o.paid.Add(o.paid, new(big.Rat).SetFrac(paid, all))
+	o.adds.Add(o.adds, new(big.Rat).SetFrac(adds, all))
 	return nil
 }
 
@@ -214,7 +218,8 @@ func (o *outcome) end(p *plan, flows map[set]flow) error {
 			}
 		}
 	}
-	if o.rest.SetFrac(rest, all); !o.told {
+	o.rest.SetFrac(rest, all)
+	if o.rest.Add(o.rest, o.adds); !o.told {
 		o.costs = nil
 	}
 	return nil

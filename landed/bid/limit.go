@@ -29,7 +29,7 @@ func (p *plan) limit(lot int) (money.Amount, error) {
 		least = l.bids[taken-1]
 		found = l.bid(least)
 	}
-	for {
+	for !p.layout.cells { // bids that are not likely are in no cell
 		var some []int64
 		some, most = l.grid.below(most, least, asked)
 		if len(some) == 0 {
@@ -43,6 +43,7 @@ func (p *plan) limit(lot int) (money.Amount, error) {
 			return l.bid(some[at]), nil
 		}
 	}
+	return found, nil
 }
 
 // highest is a bid for a lot above which hope is worth less than to have lost it.

@@ -89,7 +89,7 @@ func (w *worths) with(out []uint64, rest int64) error {
 
 // paying is what a bid for a lot takes from the worth after it.
 func (n *night) paying(lot int, bid int64) (*big.Int, error) {
-	home, err := n.lots[lot].price(bid)
+	home, err := n.lots[lot].pays(bid)
 	if err != nil {
 		return nil, err
 	}
@@ -123,7 +123,7 @@ func (n *night) hope() error {
 		}
 		c.hopes[last][s] = make([]uint64, c.each)
 		w := n.worthsOf(s, last)
-		if err := w.with(c.hopes[last][s], cost.least); err != nil {
+		if err := w.with(c.hopes[last][s], n.least(s, cost)); err != nil {
 			return err
 		}
 	}
@@ -146,6 +146,18 @@ func (n *night) hope() error {
 		}
 	}
 	return nil
+}
+
+// least is what is paid at least beside what the bids for a set come to.
+func (n *night) least(won set, c *setCost) int64 {
+	if n.bounds == nil || won == 0 {
+		return c.least
+	}
+	rest, ok := n.bounds.Least(int(won))
+	if !ok {
+		return mostCost // no service takes them
+	}
+	return c.least + rest
 }
 
 // allowed is how many of the likely bids for a lot may be worth to be won at on top of a

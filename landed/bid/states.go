@@ -53,6 +53,7 @@ type tree struct {
 // layout packs terms into a key.
 type layout struct {
 	single bool    // every bid by itself
+	cells  bool    // the cell of every bid; see [planning.Bounds]
 	money  bool    // what is paid is a term
 	used   uint    // bits of a key
 	shifts []uint  // of what is paid, where that is a term, and then by term; or by lot and then the root
@@ -166,8 +167,12 @@ func (t *tree) extend(won set, lot int) error {
 	if err != nil {
 		return err
 	}
-	states := t.sums(parent.keys, adds, t.affordable(parent, adds, cost.least))
-	if t.states += len(states) * t.weight(cost); t.states > t.most {
+	states := t.sums(parent.keys, adds, t.affordable(parent, adds, t.least(won.with(lot), cost)))
+	weight, err := t.weight(cost)
+	if err != nil {
+		return err
+	}
+	if t.states += len(states) * weight; t.states > t.most {
 		return errTooMany{}
 	}
 	if !t.options.goes(t.states) {
@@ -182,7 +187,7 @@ func (t *tree) extend(won set, lot int) error {
 			var known bool
 			switch rest, known, err = t.restOf(cost, key); {
 			case err != nil:
-			case known || cost.refused:
+			case known || cost.refused || t.layout.cells:
 				ok = known
 			case t.told:
 				err = errUntold{}
@@ -208,15 +213,19 @@ func (t *tree) extend(won set, lot int) error {
 
 // weight is for how many states one of a set counts, by the time it takes to price it: a parcel
 // takes as long as a state without services, and a plan as several hundred parcels.
-func (t *tree) weight(c *setCost) int {
-	switch {
-	case !t.weighs || t.told || !c.bySending():
-		return 1
-	case c.replan != nil:
-		return c.replan.Parcels()
+func (t *tree) weight(c *setCost) (int, error) {
+	if !t.weighs || t.told || !c.bySending() {
+		return 1, nil
 	}
-	return 300
+	replan, err := c.ways()
+	if replan == nil || err != nil {
+		return aPlan, err
+	}
+	return replan.Parcels(), nil
 }
+
+// aPlan is for how many states a plan counts.
+const aPlan = 300
 
 // add is what winning a lot at one likely bid adds to a key, or at several that add the same: from
 // one on, and before another.
@@ -352,6 +361,10 @@ func (t *tree) bidsOf(won set, l *level, state int, bids []int64) []int64 {
 
 // restOf is what is paid beside the prices in the states of a key, where its terms tell that.
 func (t *tree) restOf(c *setCost, key uint64) (int64, bool, error) {
+	if t.layout.cells {
+		rest, ok := t.between(c, key)
+		return rest, ok, nil
+	}
 	if !t.told || c.flat {
 		return c.fixed, t.told && !c.refused, nil
 	}
@@ -372,6 +385,24 @@ func (t *tree) restOf(c *setCost, key uint64) (int64, bool, error) {
 		t.levies[c.kinds][at] = levy
 	}
 	return fixed + levy, true, nil
+}
+
+// between is the most that is paid beside the prices with lots in the cells of a key, or else the
+// least.
+func (t *tree) between(c *setCost, key uint64) (int64, bool) {
+	cells, at := make([]int, len(t.lots)), t.layout.terms(key)
+	shifts := t.layout.shifts
+	if t.layout.money {
+		shifts = shifts[1:]
+	}
+	for lot := range cells {
+		cells[lot] = int(at>>(shifts[lot]-shifts[0])) & (1<<bits.Len(uint(t.bounds.Cells(lot))) - 1)
+	}
+	least, most, ok := t.bounds.Rest(cells)
+	if t.up {
+		least = most
+	}
+	return c.least + least, ok
 }
 
 // restBy is restOf by the terms in a key.
@@ -455,11 +486,15 @@ func (t *tree) key(lot int, bid int64) (uint64, error) {
 	}
 	key, at := uint64(0), 0
 	if t.layout.money {
-		paid, err := l.price(bid)
+		paid, err := l.pays(bid)
 		if err != nil {
 			return 0, err
 		}
 		key, at = uint64(t.layout.counted(0, paid)), 1
+	}
+	if t.layout.cells {
+		place, _ := slices.BinarySearch(l.bids, bid)
+		return key + uint64(t.bounds.Cell(lot, place))<<t.layout.shifts[at+lot], nil
 	}
 	for i, term := range l.terms[bid] {
 		key += uint64(t.layout.counted(at+i, term)) << t.layout.shifts[at+i]
@@ -495,6 +530,9 @@ func (t *tree) standIns(c *setCost, bids []int64) []int64 {
 // errTooMany where no key holds them.
 func (t *tree) lay(money bool) error {
 	t.layout = layout{grain: 1, up: t.up}
+	if t.bounds != nil {
+		return t.layCells(money)
+	}
 	most, ok, err := t.termSums(money)
 	if err != nil {
 		return err
@@ -520,6 +558,41 @@ func (t *tree) lay(money bool) error {
 		return errTooMany{}
 	}
 	return nil
+}
+
+// layCells is the layout of cells, and of what is paid, in multiples of the grain, where that is
+// wanted.
+func (t *tree) layCells(money bool) error {
+	t.told, t.layout.cells, t.layout.money = true, true, money
+	var most []int64
+	for lot := range t.lots {
+		most = append(most, int64(t.bounds.Cells(lot)))
+	}
+	if money {
+		dearest, err := t.dearest()
+		if err != nil {
+			return err
+		}
+		t.layout.units = []int64{t.grain}
+		most = slices.Insert(most, 0, dearest/t.grain+int64(len(t.lots)))
+	}
+	if !t.layout.pack(most) {
+		return errTooMany{}
+	}
+	return nil
+}
+
+// dearest is the sum of what the highest likely bids cost.
+func (n *night) dearest() (int64, error) {
+	sum := int64(0)
+	for _, l := range n.lots {
+		paid, err := l.pays(l.bids[len(l.bids)-1])
+		if err != nil {
+			return 0, err
+		}
+		sum += paid
+	}
+	return sum, nil
 }
 
 // measure gives each term its unit, those of like sums like ones, and counts the sums in it.

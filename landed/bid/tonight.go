@@ -37,9 +37,10 @@ type night struct {
 	costs   []*setCost // by set
 	classes []string   // by which terms go; see [planning.Prices.Classes]
 	common  *common
-	grain   int64 // how coarsely states are told apart; 0 is exactly
-	up      bool  // whether they then cost what is the most for them, or else the least
-	untold  bool  // terms do not tell what is paid for each set
+	grain   int64           // how coarsely states are told apart; 0 is exactly
+	up      bool            // whether they then cost what is the most for them, or else the least
+	untold  bool            // terms do not tell what is paid for each set
+	bounds  planning.Bounds // of what services come to, where states are told apart by their cells
 }
 
 // lotTonight is a lot still to come.
@@ -52,6 +53,7 @@ type lotTonight struct {
 	mean  *big.Rat          // of what it brings, in minor units
 	paid  map[int64]int64   // price and premium in home
 	terms map[int64][]int64 // how a bid enters the other costs; see [planning.Prices.Terms]
+	adds  map[int64]int64   // what it adds to them for certain; see [planning.Bounds]
 	alone *landed.Haul      // the lot without any other cost
 }
 
@@ -144,6 +146,12 @@ func (l *lotTonight) price(bid int64) (int64, error) {
 	return l.paid[bid], nil
 }
 
+// pays is the price and what the bid adds besides.
+func (l *lotTonight) pays(bid int64) (int64, error) {
+	home, err := l.price(bid)
+	return home + l.adds[bid], err
+}
+
 // setCost says what a set costs, with all that is bought, at some bids.
 type setCost struct {
 	haul    landed.Haul
@@ -157,6 +165,7 @@ type setCost struct {
 	fixed   int64           // what is paid beside them then
 	least   int64           // what is paid beside them at least
 	refused bool            // no service takes them
+	asked   bool            // whether replan was made, if it can be
 }
 
 // bySending reports whether it takes the services to tell what the set costs at some bids.
@@ -218,19 +227,24 @@ func (c *setCost) prepare() error {
 		}
 		return err
 	}
-	if planned(c.sending) {
-		c.replan, err = together.NewReplanner(&c.haul, c.sending, c.places)
-		c.refused = refused(err)
-		if c.refused {
-			err = nil
-		}
-	} else {
+	if !planned(c.sending) {
 		c.quick, err = landed.NewRepricer(&c.haul, c.places)
 	}
 	if c.quick != nil && c.quick.Levies() {
 		c.kinds = strings.Join(slices.Sorted(slices.Values(c.quick.Classes())), "\n") + "\n"
 	}
 	return err
+}
+
+// ways makes replan, if it can be.
+func (c *setCost) ways() (planning.Ways, error) {
+	if c.asked {
+		return c.replan, nil
+	}
+	var err error
+	c.replan, err = together.NewReplanner(&c.haul, c.sending, c.places)
+	c.asked = err == nil
+	return c.replan, err
 }
 
 // account is what a haul costs; false where no service takes it.
@@ -270,9 +284,13 @@ func (c *setCost) total(bids []int64) (int64, bool, error) {
 		total, err := c.quick.Total(prices)
 		return total.Minor(), true, err
 	}
-	if c.replan != nil {
-		total, ok, err := c.replan.Total(prices)
-		return total.Minor(), ok, err
+	if planned(c.sending) {
+		if replan, err := c.ways(); err != nil {
+			return 0, false, err
+		} else if replan != nil {
+			total, ok, err := replan.Total(prices)
+			return total.Minor(), ok, err
+		}
 	}
 	h := c.haul
 	h.Lots = slices.Clone(h.Lots)

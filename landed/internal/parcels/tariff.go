@@ -165,8 +165,8 @@ func (t *Tariff) MostVolume(padding measure.Length) int64 {
 }
 
 // volume is the most that is in a box: of those of some sum of the sides the cube holds most, of
-// those of some length plus girth the one twice as long as wide and high, or as long as may be where
-// that is less.
+// those of some length plus girth the one twice as long as wide and high, or as long as may be
+// where that is less.
 func (l *bounds) volume(padding measure.Length) int64 {
 	const far = 1_000_000 // mm, whose cube is in range
 	inside := func(side int64, pads measure.Length) int64 {

@@ -21,7 +21,9 @@ func TestMostVolume(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	cm := func(least, spread int) measure.Length { return measure.Length(least+r.IntN(spread)) * measure.Centimetre }
+	cm := func(least, spread int) measure.Length {
+		return measure.Length(least+r.IntN(spread)) * measure.Centimetre
+	}
 	fullest, taken := 0.0, 0
 	for range effort.Cases(20_000, 5_000, 2_000) {
 		s := &freight.Service{Name: "surface", Currency: yen, Zones: []freight.Zone{{Steps: []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: money.New(900, yen)}}}}}

@@ -199,7 +199,8 @@ func (s *solver) limited(g group) uint64 {
 	return s.over(func(limit int) int64 { return g.sum(s.limits[limit].Of) })
 }
 
-// floor returns a lower bound of the group's cost without asking for it, where some modes refuse it.
+// floor returns a lower bound of the group's cost without asking for it, where some modes refuse
+// it.
 func (s *solver) floor(g group, refused uint64) int64 {
 	if s.parted(g) {
 		return never

@@ -30,6 +30,16 @@ type Parcels interface {
 	// reports false where it takes another Parcels; then it is not to be asked again. The errors are
 	// those of Split.
 	At(lots []int, prices []money.Amount) (bool, error)
+	// Terms are what a lot, by its place among those that [Parcels.At] gives other prices, is worth
+	// at the border at a price, by class of goods. It reports false where the border looks at more
+	// than the sums of these over a parcel, or where charges follow the prices.
+	Terms(n int, price money.Amount) ([]int64, bool, error)
+	// BySums makes ready to tell what Parcel would say where the terms of the lots that have other
+	// prices sum to some figures, at the prices of the last call of [Parcels.At] besides. Where some
+	// of those lots that are not in the parcel are not in the haul either, others bear more of its
+	// charges: it is what Parcel would say then at least, and at most. It reports false where
+	// that is not told by sums. What it returns is good until At is called again.
+	BySums(lots []int, freight, insurance, fees money.Amount) (func(sums []int64) (least, most money.Amount, err error), bool)
 	// Same reports whether the border looks at two lots in the same way, item by item: alike as
 	// they are, their shares in what is paid for several may differ by a minor unit.
 	Same(a, b int) bool
@@ -48,6 +58,24 @@ type Ways interface {
 	Total(prices []money.Amount) (money.Amount, bool, error)
 	// Parcels is how many parcels each answer prices.
 	Parcels() int
+}
+
+// Bounds tells between which figures lies what it costs to send some lots of a haul in the
+// least-cost way, at prices of which each is one of a list and in a cell with others: the sum of
+// what each price adds, and a rest that depends on the cells alone. It takes for granted that no
+// parcel costs less as a price rises.
+type Bounds interface {
+	// Adds is what a price of a lot adds, in minor units of home; both by their places.
+	Adds(lot, price int) int64
+	// Cell is where a price of a lot is, from 1 to Cells.
+	Cell(lot, price int) int
+	Cells(lot int) int
+	// Rest is between which figures the rest lies, with lots in some cells, 0 being left out, and all
+	// lots whose prices do not change: parcels alone, no prices nor charges. It reports false where
+	// no services take them.
+	Rest(cells []int) (least, most int64, ok bool)
+	// Least is the least of Rest over the cells of some lots, as bits.
+	Least(lots int) (int64, bool)
 }
 
 // Border assesses one set of parcels P after the other by the same rules, as A, without telling how

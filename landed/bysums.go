@@ -1,0 +1,106 @@
+package landed
+
+import (
+	"slices"
+
+	"lotcost/landed/customs"
+	"lotcost/landed/money"
+)
+
+func (p *parcelPricer) Terms(n int, price money.Amount) ([]int64, bool, error) {
+	if p.at == nil || n < 0 || n >= len(p.at.lots) || p.at.border == nil || len(p.at.percents) > 0 {
+		return nil, false, nil
+	}
+	return p.at.Terms(n, price)
+}
+
+func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount) (func(sums []int64) (least, most money.Amount, err error), bool) {
+	if p.at == nil || p.quick == nil || p.quick.meter == nil || !p.at.bySums {
+		return nil, false
+	}
+	carriage := Carriage{freight, insurance, fees}
+	sent, okSent := p.quick.sum(freight, insurance, fees)
+	parcels, ok := p.quick.parcels(lots, carriage)
+	if !ok || !okSent {
+		return nil, false
+	}
+	one := parcels[0]
+	of := make([]int, len(p.at.classes)) // the line of each class, and one more; 0 is none
+	if one.Lines, ok = p.byClass(parcels[0].Lines, of); !ok {
+		return nil, false
+	}
+	bare, more, work := slices.Clone(one.Lines), slices.Clone(one.Lines), []customs.Parcel{one}
+	others := p.shareOfOthers(lots)
+	for i := range more {
+		if !merge(&more[i], &others, p.rules.Currency) {
+			return nil, false
+		}
+	}
+	at := func(lines []customs.Line, sums []int64) (money.Amount, error) {
+		copy(work[0].Lines, lines)
+		for class, sum := range sums {
+			if of[class] > 0 {
+				l := &work[0].Lines[of[class]-1]
+				l.Value = money.New(l.Value.Minor()+sum, p.rules.Currency)
+			}
+		}
+		asked, ok := p.quick.askedBy(work)
+		if !ok {
+			return sent, money.ErrOverflow
+		}
+		return sent.Add(asked)
+	}
+	return func(sums []int64) (least, most money.Amount, err error) {
+		if least, err = at(bare, sums); err != nil || others == (customs.Line{}) {
+			return least, least, err
+		}
+		most, err = at(more, sums)
+		return least, most, err
+	}, true
+}
+
+// shareOfOthers is what those lots bear of the haul's charges at the border whose prices change and
+// that are not in a parcel: without them it falls to the others, and to each a minor unit more at
+// most.
+func (p *parcelPricer) shareOfOthers(lots []int) customs.Line {
+	none := money.New(0, p.rules.Currency)
+	all := customs.Line{Value: none, Freight: none, Insurance: none, OtherFees: none}
+	for _, lot := range p.at.lots {
+		if slices.Contains(lots, lot) {
+			continue
+		}
+		for i := p.index.start[lot]; i < p.index.start[lot+1]; i++ {
+			l := p.lines[i]
+			merge(&all, &customs.Line{Value: l.Value, Freight: l.Freight, Insurance: l.Insurance, OtherFees: l.OtherFees}, p.rules.Currency)
+		}
+	}
+	if all.Value.Minor() == 0 && (!p.CountsFreight() || all.Freight.Minor() == 0 && all.Insurance.Minor() == 0 && all.OtherFees.Minor() == 0) {
+		return customs.Line{}
+	}
+	for _, sum := range []*money.Amount{&all.Value, &all.Freight, &all.Insurance, &all.OtherFees} {
+		if sum.Minor() > 0 {
+			*sum = money.New(sum.Minor()+int64(len(p.lines)), p.rules.Currency)
+		}
+	}
+	return all
+}
+
+// byClass puts one line in the place of all of a class, and notes which.
+func (p *parcelPricer) byClass(lines []customs.Line, of []int) ([]customs.Line, bool) {
+	var merged []customs.Line
+	for _, l := range lines {
+		class, known := p.at.classes[l.Class]
+		if !known {
+			return nil, false
+		}
+		if of[class] == 0 {
+			merged = append(merged, l)
+			of[class] = len(merged)
+			continue
+		}
+		if !merge(&merged[of[class]-1], &l, p.rules.Currency) {
+			return nil, false
+		}
+	}
+	return merged, true
+}
