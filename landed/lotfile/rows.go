@@ -13,6 +13,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/internal/cells"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
@@ -90,7 +91,7 @@ func (r *Rows) takeHead(row []string) bool {
 		if begins := []rune(cell + " ")[0]; unicode.IsDigit(begins) {
 			return false
 		}
-		name, unit := headOf(cell)
+		name, unit := headOf(withCode(cell))
 		if !isColumn(name) {
 			name = source.Meant(name, allColumns, known...)
 		}
@@ -108,6 +109,19 @@ func (r *Rows) takeHead(row []string) bool {
 		return false
 	}
 	return true
+}
+
+// withCode is a head with the code of the currency in the place of its sign, where that is of one
+// alone, as EUR in Wert €.
+func withCode(head string) string {
+	words := strings.Fields(head)
+	if len(words) != 2 {
+		return head
+	}
+	if a, err := money.Parse("1 " + strings.Trim(words[1], "()[]")); err == nil {
+		return words[0] + " (" + a.Currency().Code() + ")"
+	}
+	return head
 }
 
 // List is the rows as an item list, of the columns that are taken for something, each once.

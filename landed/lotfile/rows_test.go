@@ -37,8 +37,8 @@ func TestReadRows(t *testing.T) {
 	for _, c := range []struct{ name, text, want, list string }{
 		{"English, from a clipboard", "Item\tQty\tWeight (kg)\tValue\nJack plane\t2\t1.9\t38.00\n\nTry square\t1\t0.31\t24\nTotal\t3\t2.21\t62\n",
 			"[Item Qty Weight (kg) Value] as [what count weight value] units [  kg ]; 2 rows, 1 sums", "what;count;weight (kg);value\nJack plane;2;1.9;38.00\nTry square;1;0.31;24\n"},
-		{"German, saved, with a mark of its bytes", "\ufeffBezeichnung;Anzahl;Gewicht;Wert\r\n\"Hobel; breit\";3;12,5 kg;1.234,50\r\nSumme;3;;\r\n",
-			"[Bezeichnung Anzahl Gewicht Wert] as [what count weight value] units [   ]; 1 rows, 1 sums", "what;count;weight;value\n\"Hobel; breit\";3;12,5 kg;1.234,50\n"},
+		{"German, saved, with a mark of its bytes", "\ufeffBezeichnung;Anzahl;Gewicht;Wert €\r\n\"Hobel; breit\";3;12,5 kg;1.234,50\r\nSumme;3;;\r\n",
+			"[Bezeichnung Anzahl Gewicht Wert €] as [what count weight value] units [   EUR]; 1 rows, 1 sums", "what;count;weight;value (EUR)\n\"Hobel; breit\";3;12,5 kg;1.234,50\n"},
 		{"French, a column that nobody knows", "Désignation\tEmplacement\tnom\tpoids\nRabot\tétagère 3\tx\t870 g\n",
 			"[Désignation Emplacement nom poids] as [what   weight] units [   ]; 1 rows, 0 sums", "what;weight\nRabot;870 g\n"},
 		{"no head", "Hobel\t3\t0,87 kg\nStemmeisen\t4\t140 g\n", "[] as [  ] units [  ]; 2 rows, 0 sums", "\nHobel\n"},

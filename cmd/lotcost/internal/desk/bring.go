@@ -105,7 +105,7 @@ func (h *haul) withList(items edit.Path, name string) (*haul, source.Faults) {
 		return h, source.Faults{{What: fmt.Sprintf("these are %d rows, and a lot that has pieces takes %d more at once", len(list), mostRows), Remedy: "begin another lot for them, or paste fewer at a time"}}
 	}
 	changes := []change{{items, ""}, {items, name}}
-	if put, err := alone.changed(alone.listChanges(alone.at("lots", 0, "items"), list)); err == nil && put.File != nil && len(list) <= mostRows && sameItems(list, put.File.Lots[0].Items) {
+	if len(list) <= mostRows && alone.says(list) {
 		changes = alone.listChanges(items, unnamed(list))
 		if !bare {
 			changes = behind(changes[1:], len(items), h.Doc.Len(items))
@@ -118,6 +118,12 @@ func (h *haul) withList(items edit.Path, name string) (*haul, source.Faults) {
 		return h, asFaults(err)
 	}
 	return after, nil
+}
+
+// says reports whether a lot file says all that its list, which is taken for these pieces, does.
+func (h *haul) says(list []landed.Item) bool {
+	put, err := h.changed(h.listChanges(h.at("lots", 0, "items"), list))
+	return err == nil && put.File != nil && sameItems(list, put.File.Lots[0].Items)
 }
 
 // unnamed are items without the ids that are only made of what they are called, so that they get

@@ -113,6 +113,9 @@ func (h *haul) wordsOf(f *source.Fault, field string) string {
 	if err != nil || field == "" || h.View == textView {
 		return ""
 	}
+	if n := len(p); n > 1 && p[n-1].Key == "id" && !strings.HasSuffix(f.Field, "id") { // where an entry begins
+		p = p[:n-1]
+	}
 	for n := len(p); n > 0; n-- {
 		of := h.called(p[:n])
 		if of == "" {

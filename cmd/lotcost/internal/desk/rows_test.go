@@ -49,3 +49,22 @@ func TestPastedTable(t *testing.T) {
 	pasted(p, "lots[a].items[4].what", "Zange\t1\nBohrer\t5\n") // plain cells stay what they were
 	labelled("Pieces of Bohrer, Kiste", "5")
 }
+
+// TestManyRows pastes more rows than a page has fields for: they become a list beside the lot file.
+func TestManyRows(t *testing.T) {
+	s := entered(t, "2026/one.yaml", "lotcost: 1\ndecimal: comma\nhome: EUR\nlots:\n  - id: a\n    price: 90 EUR\n")
+	var rows strings.Builder
+	rows.WriteString("Bezeichnung\tGewicht (g)\tWert €\n")
+	for i := range 300 {
+		fmt.Fprintf(&rows, "Eisen, %d mm\t%d\t%d,50\n", i, 100+i, 3+i%20)
+	}
+	rows.WriteString("Summe\t\t4.000,00\n")
+	p := s.at("/haul/2026/one.yaml?view=before")
+	pasted(p, "lots[a].items[0].what", rows.String())
+	p.Holds(`document.querySelector("main > p").textContent.includes("300 rows")`, "true")
+	p.On(`form[action="/rows"] button`, `click()`)
+	p.Holds(`document.querySelectorAll("table.opened tbody tr").length`, "300")
+	if !strings.Contains(s.text("2026/one.yaml"), "items: rows.csv") || strings.Count(s.text("2026/rows.csv"), "\n") != 301 {
+		t.Errorf("it is\n%s", s.text("2026/one.yaml"))
+	}
+}
