@@ -93,8 +93,8 @@ func checkRapid(t *rapid.T, r *customs.Rules, c *customs.Consignments, a *custom
 	}
 }
 
-// TestOthers: what is left open is told of just where the same parcels bear something else once it is
-// said. The seller, of which nothing is said, is made to be of one kind or the other by hand.
+// TestOthers: what is left open is told of just where the same parcels bear something else once it
+// is said. The seller, of which nothing is said, is made to be of one kind or the other by hand.
 func TestOthers(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		r, c := anyCase(t)
