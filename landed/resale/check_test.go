@@ -109,7 +109,7 @@ venue "gable": offered: "101" is out of range: write a number from 1 to 100`},
 		{"imported goods", resale.Sale{Venue: plain, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: rate("0.2"), Bought: cents(1), Imported: true}},
 			`venue "gable": the margin scheme does not take "ordinary second-hand goods" that the seller imported: it wants goods bought within the tax area ` +
 				`from somebody who could not deduct the tax, and of imported goods only works of art, antiques over 100 years old and collectors' pieces ` +
-				`(Directive 2006/112/EC, articles 314 and 317): use the ordinary scheme, or say which of these they are`},
+				`(Directive 2006/112/EC, articles 314 and 317): use the ordinary scheme, say which of these they are, or imported: no where they were bought within the tax area`},
 	}
 	for _, tt := range tests {
 		t.Run(tt.name, func(t *testing.T) {

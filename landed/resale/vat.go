@@ -70,7 +70,7 @@ func (c *checker) eligible(v VAT) {
 	if v.Scheme == MarginScheme && v.Imported && !v.Collectible {
 		c.fail("", "", `the margin scheme does not take "ordinary second-hand goods" that the seller imported: it wants goods bought within the `+
 			"tax area from somebody who could not deduct the tax, and of imported goods only works of art, antiques over 100 years old "+
-			"and collectors' pieces (Directive 2006/112/EC, articles 314 and 317): use the ordinary scheme, or say which of these they are")
+			"and collectors' pieces (Directive 2006/112/EC, articles 314 and 317): use the ordinary scheme, say which of these they are, or imported: no where they were bought within the tax area")
 	}
 }
 
