@@ -18,6 +18,7 @@ type (
 	Bound         = outline.Bound
 	Case          = outline.Case
 	Levy          = outline.Levy
+	Ratio         = outline.Ratio
 	Rounding      = outline.Rounding
 	OutlineFee    = outline.Fee
 )
@@ -282,11 +283,11 @@ func (a *assessor) outlineTax(w *parcelWork, t *tax) (levy Levy, any, ok bool) {
 	if len(rates) == 0 {
 		return levy, false, true
 	}
-	if t.of != "" || t.plus.den != 0 || t.base&partHandling != 0 && a.mayHandle(w) || t.base&partValue == 0 {
+	if t.base&partHandling != 0 && a.mayHandle(w) || t.base&partValue == 0 && t.of == "" {
 		return levy, false, false
 	}
 	beside := t.base &^ (w.value.holds | w.value.without)
-	levy = Levy{Tax: true, OnDuty: t.base&partDuty != 0, Freight: beside&partFreight != 0, Insurance: beside&partInsurance != 0, Fees: beside&partFees != 0}
+	levy = Levy{Tax: true, Name: t.name, Of: t.of, Plus: reduced(t.plus), OnDuty: t.base&partDuty != 0, Freight: beside&partFreight != 0, Insurance: beside&partInsurance != 0, Fees: beside&partFees != 0}
 	var fine [2]bool
 	levy.Base, fine[0] = outlineRounding(&t.round, 1)
 	levy.Amount, fine[1] = outlineRounding(&t.amount, 1)
@@ -300,10 +301,7 @@ func (a *assessor) outlineTax(w *parcelWork, t *tax) (levy Levy, any, ok bool) {
 		if err != nil {
 			return levy, false, false
 		}
-		if rate == nil || rate.rate.den != perUnit {
-			if rate != nil {
-				return levy, false, false
-			}
+		if rate == nil {
 			levy.Groups = append(levy.Groups, -1)
 			continue
 		}
@@ -317,11 +315,24 @@ func (a *assessor) outlineTax(w *parcelWork, t *tax) (levy Levy, any, ok bool) {
 		at := slices.Index(keys, key)
 		if at < 0 {
 			at = len(keys)
-			keys, levy.Rates = append(keys, key), append(levy.Rates, decimal.New(int64(rate.rate.num), -9))
+			keys, levy.Rates = append(keys, key), append(levy.Rates, decimal.New(int64(rate.rate.num), 0).DivRound(decimal.New(int64(rate.rate.den), 0), 15))
+			levy.Ratios = append(levy.Ratios, reduced(rate.rate))
 		}
 		levy.Groups = append(levy.Groups, at)
 	}
 	return levy, true, true
+}
+
+// reduced is a ratio in its least terms.
+func reduced(r ratio) Ratio {
+	a, b := int64(r.num), int64(r.den)
+	for b != 0 {
+		a, b = b, a%b
+	}
+	if a == 0 {
+		return Ratio{}
+	}
+	return Ratio{Num: int64(r.num) / a, Den: int64(r.den) / a}
 }
 
 // mayHandle reports whether a fee may be charged for a parcel.

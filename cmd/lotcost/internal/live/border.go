@@ -45,6 +45,7 @@ type border struct {
 	duty    map[int]figure // by item
 	tax     map[int]figure
 	cases   map[string][]figure // by parcel
+	amounts map[string][]figure // of the taxes of the parcel at hand, by line
 	next    int
 	wrong   bool
 }
@@ -59,7 +60,7 @@ func (m *model) borderSheet() {
 	if !ok {
 		return
 	}
-	b := &border{model: m, in: a.Rules.Currency, unit: unit(a.Rules.Currency.Digits()), outline: outline, rows: map[int]int{}, parcels: map[string]int{}, cases: map[string][]figure{}, index: map[string]int{}, duty: map[int]figure{}, tax: map[int]figure{}, parts: make([][4]figure, len(m.st.Items)), next: 2}
+	b := &border{model: m, in: a.Rules.Currency, unit: unit(a.Rules.Currency.Digits()), outline: outline, rows: map[int]int{}, parcels: map[string]int{}, cases: map[string][]figure{}, amounts: map[string][]figure{}, index: map[string]int{}, duty: map[int]figure{}, tax: map[int]figure{}, parts: make([][4]figure, len(m.st.Items)), next: 2}
 	b.slots[0] = 1
 	for i := range outline.Parcels {
 		var slots [2]int
@@ -408,7 +409,7 @@ type levied struct {
 // collected is dropped.
 func (b *border) levies(p *customs.ParcelAssessment, o *customs.ParcelOutline, kind int, least money.Amount, items []int, rows [][]sheet.Cell) {
 	var groups []levied
-	slot := 0
+	name, slot := [...]string{"duty", "tax"}[kind], 0
 	for n := range o.Levies {
 		if levy := &o.Levies[n]; kindOf(levy) == kind {
 			on := b.asks(p.ID, levy.Cases)
@@ -417,32 +418,47 @@ func (b *border) levies(p *customs.ParcelAssessment, o *customs.ParcelOutline, k
 				if on.text != "1" {
 					group.sum = choose(on, group.sum, whole(0))
 				}
-				group.sum = b.cell([...]string{"duty", "tax"}[kind]+": the sum", group.sum)
-				groups = append(groups, group)
+				if group.sum = b.cell(name+": the sum", group.sum); least.Sign() > 0 {
+					groups = append(groups, group)
+				} else {
+					b.shareLevy(&group, name, items, rows)
+				}
 			}
+			b.keep(levy, b.slot(kind, slot)+1, items, rows)
 			slot++
 		}
 	}
-	collected := figure{}
-	if least.Sign() > 0 && len(groups) > 0 {
-		var sums []figure
-		for _, g := range groups {
-			sums = append(sums, g.sum)
-		}
-		collected = b.cell("1 where that is collected, 0 where it is too little", choose(atLeast(plus(sums...), whole(least.Minor())), whole(1), whole(0)))
+	if len(groups) == 0 {
+		return
 	}
+	var sums []figure
 	for _, g := range groups {
-		if collected.text != "" {
-			g.sum = times(g.sum, collected)
-		}
-		b.shareLevy(&g, [...]string{"duty", "tax"}[kind], items, rows)
+		sums = append(sums, g.sum)
 	}
+	collected := b.cell("1 where that is collected, 0 where it is too little", choose(atLeast(plus(sums...), whole(least.Minor())), whole(1), whole(0)))
+	for _, g := range groups {
+		g.sum = times(g.sum, collected)
+		b.shareLevy(&g, name, items, rows)
+	}
+}
+
+// keep notes what a tax is of each line, for one that is on it.
+func (b *border) keep(levy *customs.Levy, column int, items []int, rows [][]sheet.Cell) {
+	list := make([]figure, len(items))
+	for k, i := range items {
+		if list[k] = whole(0); rows[k][column].Formula != "" {
+			list[k] = b.of(column, b.rows[i], parsed(rows[k][column].Data))
+		}
+	}
+	b.amounts[levy.Name] = list
 }
 
 // group finds what the lines of a group of a levy come to.
 func (b *border) group(levy *customs.Levy, g, column int, items []int, rows [][]sheet.Cell) levied {
 	const rateFormat = "0.0####%"
 	group, lead, rate := levied{column: column}, -1, levy.Rates[g]
+	part := ratioOf(levy, g)
+	var values []figure
 	for k := range items {
 		if levy.Groups[k] != g {
 			continue
@@ -451,21 +467,52 @@ func (b *border) group(levy *customs.Levy, g, column int, items []int, rows [][]
 		case levy.Flat.Sign() != 0:
 		case lead < 0:
 			lead = r
-			rows[k][column] = input(rate.String(), rateFormat)
+			if rows[k][column] = input(rate.String(), rateFormat); part.Den > 0 {
+				rows[k][column].Input = false
+			}
 		default:
 			rows[k][column] = b.live(b.at(column, lead), rateFormat, rate.String())
 		}
 		group.in = append(group.in, k)
-		group.adds = append(group.adds, b.adds(levy, rows[k], b.rows[items[k]]))
+		add := b.adds(levy, rows[k], b.rows[items[k]])
+		if levy.Of != "" {
+			add = b.amounts[levy.Of][k]
+		}
+		value := b.minor(b.of(borderValue, b.rows[items[k]], parsed(rows[k][borderValue].Data)))
+		values, group.adds = append(values, value), append(group.adds, add)
 	}
 	name := [...]string{"duty", "tax"}[kindOf(levy)]
-	base := b.multiple(b.cell(name+": what it is on", b.minor(plus(group.adds...))), whole(1), whole(1), customs.Rounding{Step: max(levy.Base.Step, 1), Mode: levy.Base.Mode})
+	whence, of := b.minor(plus(group.adds...)), whole(1)
+	if p := levy.Plus; p.Den > 0 {
+		whence, of = plus(times(whole(p.Den), whence), times(whole(p.Num), plus(values...))), whole(p.Den)
+		for n, value := range values {
+			more := b.multiple(value, whole(p.Num), of, customs.Rounding{Step: 1})
+			group.adds[n] = plus(group.adds[n], b.major(more))
+		}
+	}
+	base := b.multiple(b.cell(name+": what it is on", whence), whole(1), of, customs.Rounding{Step: max(levy.Base.Step, 1), Mode: levy.Base.Mode})
 	group.base = b.cell(name+": that rounded", base)
-	if group.sum = whole(levy.Flat.Minor()); levy.Flat.Sign() == 0 {
+	switch group.sum = whole(levy.Flat.Minor()); {
+	case levy.Flat.Sign() != 0:
+	case part.Den > 0:
+		group.sum = b.multiple(group.base, whole(part.Num), whole(part.Den), levy.Amount)
+	default:
 		scale := b.scale(levy.Rates)
 		group.sum = b.multiple(group.base, rounded(times(b.of(column, lead, rate.InexactFloat64()), whole(scale)), 0), whole(scale), levy.Amount)
 	}
 	return group
+}
+
+// ratioOf is the rate of a group where it is no decimal.
+func ratioOf(levy *customs.Levy, g int) customs.Ratio {
+	if g >= len(levy.Ratios) {
+		return customs.Ratio{}
+	}
+	r := levy.Ratios[g]
+	if exact := decimal.New(r.Num, 0).Sub(levy.Rates[g].Mul(decimal.New(r.Den, 0))); exact.IsZero() && places(levy.Rates[g]) <= 9 {
+		return customs.Ratio{}
+	}
+	return r
 }
 
 // shareLevy shares the sum of a group over its lines.

@@ -243,7 +243,7 @@ func TestChangesAreFollowed(t *testing.T) {
 
 // borderLimits are about how much a parcel may hold before something changes: limits of the
 // rules, in home.
-var borderLimits = map[string]float64{"CAD": 20, "EUR": 150, "GBP": 135, "AUD": 1000, "NZD": 1000, "CHF": 62, "NOK": 3000, "SGD": 400, "TWD": 2000, "USD": 800, "SEK": 1700, "KRW": 205_000, "ILS": 280, "JPY": 2150}
+var borderLimits = map[string]float64{"CAD": 20, "EUR": 150, "GBP": 135, "AUD": 1000, "NZD": 1000, "CHF": 62, "NOK": 3000, "SGD": 400, "TWD": 2000, "USD": 800, "SEK": 1700, "KRW": 205_000, "ILS": 280, "JPY": 2150, "ZAR": 500, "BRL": 16_000}
 
 // bordered draws a haul of two lots that comes to a border, at prices around a limit there, and
 // what its price is changed to.
@@ -270,7 +270,11 @@ func bordered(t *testing.T, rng *rand.Rand, code, to string) *change {
 		h.Lots[i].Price, h.Lots[i].Settled = d.around(code), money.Amount{}
 	}
 	h.Charges = []landed.Charge{{What: "parcel", Kind: landed.Freight, By: landed.ByWeight, Amount: money.New(3000, d.away[0])}}
-	if d.one(3) {
+	if d.one(2) {
+		h.Lots = append(h.Lots, d.lot(2, false, false))
+		h.Lots[2].Price, h.Lots[2].Settled = d.around(code), money.Amount{}
+		h.Parcels = []landed.Parcel{{ID: "box-0", Lots: []string{"lot-0", "lot-2"}}, {ID: "box-1", Lots: []string{"lot-1"}}}
+	} else if d.one(3) {
 		h.Parcels = []landed.Parcel{{ID: "box-0", Lots: []string{"lot-0"}}, {ID: "box-1", Lots: []string{"lot-1"}}}
 	}
 	d.border(h, to)
@@ -298,7 +302,7 @@ func TestBordersAreFollowed(t *testing.T) {
 	var over []bool
 	counted, crossed := map[string]int{}, map[string]int{}
 	all := maps.Clone(entries)
-	maps.Copy(all, map[string][]string{"SEK": {"SE"}, "KRW": {"KR"}, "ILS": {"IL"}, "JPY": {"CA-ON", "DE"}}) // rules in another currency
+	maps.Copy(all, map[string][]string{"ZAR": {"ZA"}, "BRL": {"BR-SP"}, "SEK": {"SE"}, "KRW": {"KR"}, "ILS": {"IL"}, "JPY": {"CA-ON", "DE", "JP"}}) // rules in another currency
 	for code, places := range all {
 		for n := range cases(30, 8, 2) {
 			c := bordered(t, rand.New(rand.NewPCG(31, uint64(n))), code, places[n%len(places)])

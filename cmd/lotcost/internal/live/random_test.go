@@ -25,7 +25,7 @@ func currency(t testing.TB, code string) money.Currency {
 }
 
 // about is roughly what currencies are worth beside each other.
-var about = map[string]float64{"CAD": 1, "EUR": 1.6, "GBP": 1.8, "ILS": 0.37, "JPY": 0.0093, "KRW": 0.001, "KWD": 4.4, "AUD": 0.9, "CHF": 1.6, "NOK": 0.13, "NZD": 0.82, "SEK": 0.14, "SGD": 1.05, "TWD": 0.043, "USD": 1.37}
+var about = map[string]float64{"CAD": 1, "EUR": 1.6, "GBP": 1.8, "ILS": 0.37, "JPY": 0.0093, "KRW": 0.001, "KWD": 4.4, "AUD": 0.9, "BRL": 0.25, "CHF": 1.6, "NOK": 0.13, "NZD": 0.82, "SEK": 0.14, "SGD": 1.05, "TWD": 0.043, "USD": 1.37, "ZAR": 0.075}
 
 // drawer draws hauls.
 type drawer struct {
