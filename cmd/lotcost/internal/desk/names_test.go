@@ -1,0 +1,34 @@
+package desk
+
+import (
+	"strings"
+	"testing"
+)
+
+// TestNames: results call pieces and lots what was typed of them, alike ones with their ids behind;
+// nobody who hears the fields of a page is read a path of the file; what is exported does not say
+// where the folder lies, and what is handed on has the ids.
+func TestNames(t *testing.T) {
+	const haul = "lotcost: 1\nhome: CAD\ndate: 2026-10-03\nselling: {venues: [{name: stall}]}\nlots:\n  - {id: a, title: Crate of planes, price: 40 CAD, items: [{id: jack, what: Jack plane, count: 2, weight: 1.9 kg, value: 38 CAD}, {id: jack-old, what: Jack plane, weight: 1 kg, value: 20 CAD}]}\n  - {id: b, price: 9 CAD, items: [{id: sq, what: Try square, weight: 310 g, value: 12 CAD}]}\ncharges: [{what: Parcel, kind: freight, amount: 12 CAD, on: [b]}]\n"
+	s := entered(t, "one.yaml", haul)
+	p := s.at("/haul/one.yaml?view=costs")
+	p.Holds(`document.querySelector("#answer h2").textContent`, "3 items, 4 pieces: total cost 61.00 CAD; Jack plane (jack) costs 15.84 a piece, Jack plane (jack-old) 8.33 and Try square 21.00")
+	p.Holds(`document.body.innerText.split("total cost 61.00").length`, "2") // said once
+	for _, v := range views {
+		if v == textView || v == boxesView || v == eveningView {
+			continue
+		}
+		p.Go(s.base + "/haul/one.yaml?view=" + v.id)
+		p.Holds(`[...document.querySelectorAll("label, [aria-label]")].map(l => (l.matches("label") ? l.textContent : "") + " " + (l.ariaLabel || "")).filter(text => /\[|\]|~|\.\w+$/.test(text)).join("; ")`, "")
+	}
+	p.Go(s.base + "/haul/one.yaml?view=before")
+	p.Holds(`document.querySelector('[name="lots[b].items[sq].weight"]').labels[0].textContent`, "Weight of Try square, lot b")
+	p.Go(s.base + "/haul/one.yaml?view=opened")
+	p.Holds(`[...document.querySelectorAll("tbody th")].map(h => h.textContent).join(", ")`, "Jack plane (jack), Jack plane (jack-old), Try square")
+	if list := s.get("/write/one.yaml?of=costs&as=csv").body; strings.Contains(list, s.folder) || !strings.Contains(list, "one.yaml") || !strings.Contains(list, "jack-old") {
+		t.Errorf("the list is\n%s", list)
+	}
+	p.Go(s.base + "/stock")
+	p.Holds(`document.querySelector("main table a").textContent`, "one")
+	look(t, p, "stock by name")
+}
