@@ -51,9 +51,10 @@ type soldForm struct {
 // soldItem is a sale that stands in the file.
 type soldItem struct {
 	Name   string
-	Bare   *headed // the price, where it is all there is
+	Bare   *headed // the first of its fields, where that is all there is
 	Fields []headed
 	Profit string
+	Back   set // makes it come back today; none where something of it came back
 	Out    set
 }
 
@@ -67,6 +68,7 @@ type saleBody struct {
 	Home    string
 	Offers  []offered
 	Sold    []soldItem
+	Back    []soldItem // what came back
 	Kept    []keptItem
 	Venues  grid
 	Target  field  // what each sale is to leave
@@ -111,7 +113,7 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 			return p, err
 		}
 	}
-	b.Sold = h.soldItems(prices)
+	b.Sold, b.Back = h.soldItems(prices)
 	work, err := fill("sale.html", b)
 	p.Work = work
 	return p, err
@@ -244,37 +246,56 @@ func (h *haul) saleWorking(r *doubles.Result, req *http.Request) (template.HTML,
 
 var saleColumns = []column{{head: "price", key: "price"}, {head: "pieces", key: "count", hint: "1"}, {head: "day", key: "date"}, {head: "venue", key: "venue"}, {head: "postage paid", key: "postage"}, {head: "fees paid", key: "fees"}}
 
-// soldItems are the sales that stand in the file, with their profit where it is known.
-func (h *haul) soldItems(r *doubles.Result) []soldItem {
+// backColumns are what is typed of what came back of a sale.
+var backColumns = []column{{head: "day", key: "date"}, {head: "pieces", key: "count", hint: "all"}, {head: "refund", key: "refund", hint: "all"}, {head: "fees back", key: "fees-back"}, {head: "postage you paid", key: "postage"},
+	{head: "is now", key: "as", choices: []string{"parts", "dead"}}}
+
+// soldItems are the sales that stand in the file, and what came back of them, with their profit
+// where it is known.
+func (h *haul) soldItems(r *doubles.Result) (sold, back []soldItem) {
 	profit := map[string]string{}
 	if r != nil {
 		for i := range r.Sold {
 			s := &r.Sold[i]
 			profit[h.Doc.At(s.Sale.At).String()] = h.figure(s.Left.Number())
+			for k := range s.Returned {
+				profit[h.Doc.At(s.Returned[k].Return.At).String()] = h.figure(s.Returned[k].Left.Number())
+			}
 		}
 	}
-	var list []soldItem
+	entry := func(name string, p edit.Path, columns []column) soldItem {
+		s := soldItem{Name: name, Profit: profit[p.String()], Out: set{{p.String(), ""}}}
+		for _, c := range columns {
+			s.Fields = append(s.Fields, headed{c.head, h.cell(c, slices.Clone(p))})
+		}
+		if h.typed(p) != "" { // the first of them is all there is
+			s.Bare = &headed{columns[0].head, field{Label: h.labelOf(columns[0].head, p), Path: p.String(), Value: h.typed(p), Quiet: true}}
+			s.Fields = s.Fields[1:]
+		}
+		return s
+	}
 	for i := range h.Doc.Len(h.at("lots")) {
 		for j := range h.Doc.Len(h.at("lots", i, "items")) {
 			name := h.pieceName(h.typed(h.at("lots", i, "items", j, "what")), h.typed(h.at("lots", i, "items", j, "id")))
 			for n := range h.Doc.Len(h.at("lots", i, "items", j, "sold")) {
-				p := h.at("lots", i, "items", j, "sold", n)
-				s := soldItem{Name: name, Profit: profit[p.String()], Out: set{{p.String(), ""}}}
+				p, name := h.at("lots", i, "items", j, "sold", n), name
 				if made := h.typed(append(slices.Clone(p), edit.Step{Key: "made"})); made != "" {
-					s.Name = made + " of " + name
+					name = made + " of " + name
 				}
-				if h.typed(p) != "" {
-					s.Bare = &headed{"price", field{Label: h.labelOf("price", p), Path: p.String(), Value: h.typed(p), Quiet: true}}
-				} else {
-					for _, c := range saleColumns {
-						s.Fields = append(s.Fields, headed{c.head, h.cell(c, slices.Clone(p))})
-					}
+				s, returned := entry(name, p, saleColumns), append(slices.Clone(p), edit.Step{Key: "returned"})
+				for k := range h.Doc.Len(returned) {
+					back = append(back, entry(name, append(slices.Clone(returned), edit.Step{Index: k}), backColumns))
 				}
-				list = append(list, s)
+				if !h.Doc.Has(returned) {
+					s.Back = set{{returned.String() + ".date", h.desk.Today().Format(time.DateOnly)}}
+				} else if h.Doc.Len(returned) == 0 {
+					back = append(back, entry(name, returned, backColumns))
+				}
+				sold = append(sold, s)
 			}
 		}
 	}
-	return list
+	return sold, back
 }
 
 // keptItems are the items with how many are kept, and what one is worth.

@@ -31,3 +31,41 @@ func TestSale(t *testing.T) {
 	p.Holds(`document.getElementById("work").textContent.includes("`+figure(kept.Kept.Net, true)+`")`, "true")
 	look(t, p, "sale")
 }
+
+// TestSaleReturned: a piece that was sold comes back, for less than was paid, and is for sale again;
+// then it did not come back after all.
+func TestSaleReturned(t *testing.T) {
+	was := strings.Replace(three, `value: 28 EUR}`, `value: 28 EUR, sold: ["30,00 EUR"]}`, 1)
+	s := entered(t, "three.yaml", was)
+	p := s.at("/haul/three.yaml?view=sale")
+	p.Holds(`document.querySelectorAll('table[aria-label="Returned"]').length`, "0")
+	p.On(`[aria-label="Returned: Compass set in a case, sale 0"]`, `click()`)
+	day := strings.Replace(was, `sold: ["30,00 EUR"]`, `sold: [{price: "30,00 EUR", returned: {date: 2026-11-28}}]`, 1)
+	s.waitSaved("three.yaml", day)
+	// 30.00 and 6.90 of postage went back, and what cost 15.59 came back.
+	p.Holds(`document.getElementById("back-profit 0").textContent`, "−21,31")
+	p.Holds(`document.getElementById("pieces at compass-set").textContent`, "1")
+	p.On(`[name$="sold[0].returned.refund"]`, `focus()`)
+	p.Keys("22,50\t")
+	s.waitSaved("three.yaml", strings.Replace(day, `{date: 2026-11-28}`, `{date: 2026-11-28, refund: "22,50"}`, 1))
+	var said struct {
+		Sold []struct {
+			Returned []struct{ Left, Refund string }
+		}
+	}
+	s.said(&said, "price", "three.yaml")
+	if back := said.Sold[0].Returned[0]; back.Refund != "22.50" {
+		t.Errorf("%+v", back)
+	}
+	p.Holds(`document.getElementById("back-profit 0").textContent`, strings.Replace(figure(said.Sold[0].Returned[0].Left, true), "-", "−", 1))
+	p.On(`[name$="sold[0].returned.refund"]`, `focus()`)
+	p.On(`[name$="sold[0].returned.refund"]`, `select()`)
+	p.Keys("99\t")
+	p.Holds(`[...document.querySelectorAll("main p, main li, main output, main span")].some(e => e.textContent.includes("write no more than that"))`, "true")
+	p.On(`[name$="sold[0].returned.refund"]`, `select()`)
+	p.Keys("22,50\t")
+	p.Holds(`document.getElementById("back-profit 0").textContent`, "−6,91")
+	look(t, p, "returned")
+	p.On(`[aria-label="Not returned after all: Compass set in a case, return 0"]`, `click()`)
+	s.waitSaved("three.yaml", strings.Replace(was, `["30,00 EUR"]`, `[{price: "30,00 EUR"}]`, 1))
+}

@@ -149,10 +149,20 @@ func (h *haul) forSale() int64 {
 		}
 		for i := range item.Sold {
 			if item.Sold[i].Made == "" {
-				left -= item.Sold[i].Count
+				left -= item.Sold[i].Count - again(&item.Sold[i])
 			}
 		}
 		n += max(0, left)
+	}
+	return n
+}
+
+// again is how many pieces of a sale came back and may be sold again.
+func again(s *landed.Sale) (n int64) {
+	for i := range s.Returned {
+		if s.Returned[i].As != landed.Dead {
+			n += s.Returned[i].Count
+		}
 	}
 	return n
 }

@@ -129,12 +129,33 @@ func (d *Doc) add(p Path, way []*yaml.Node, n *yaml.Node) (change, error) {
 		return d.addEntry(p[:len(way)-1], way, n), nil
 	case s.Key == "" && len(way) > 1 && last.Kind == yaml.ScalarNode && !isNull(last) && !namesFile(p[:len(way)-1]):
 		return d.replace(p[:len(way)-1], way, listOf(cloned(last), n)), nil
+	case s.Key != "" && last.Kind == yaml.ScalarNode && !isNull(last) && shortFor(p[:len(way)-1]) != "":
+		group := &yaml.Node{Kind: yaml.MappingNode, Content: []*yaml.Node{single(shortFor(p[:len(way)-1])), cloned(last), single(s.Key), n}}
+		return d.replace(p[:len(way)-1], way, group), nil
 	case len(last.Content) == 0 && (isNull(last) || last.Kind != yaml.ScalarNode) && len(way) > 1:
 		return d.replace(p[:len(way)-1], way, wrap(p[len(way)-1:len(way)], n)), nil
 	case last.Kind == yaml.ScalarNode:
 		return change{}, d.fault(last, p, fmt.Sprintf("%q stands here, and nothing can be put into it", last.Value), "where it names a file, change that file, or write the list in its place")
 	}
 	return change{}, d.fault(last, p, "what stands here is of another shape", "change it in the file itself")
+}
+
+// shortFor is the key that a single value at a path stands for, where it is short for a group of
+// keys: the price of a sale, the day of a return; "" of others.
+func shortFor(p Path) string {
+	of := slices.Clone(p)
+	if len(of) > 0 && of[len(of)-1].Key == "" {
+		of = of[:len(of)-1] // an entry of the list
+	}
+	switch {
+	case len(of) == 0:
+		return ""
+	case of[len(of)-1].Key == "sold" && len(of) < len(p):
+		return "price"
+	case of[len(of)-1].Key == "returned":
+		return "date"
+	}
+	return ""
 }
 
 // namesFile reports whether a single value at a path is the name of a file that holds

@@ -84,6 +84,32 @@ func TestEdits(t *testing.T) {
 	}
 }
 
+// TestShort: a bare price of a sale, or the bare day of a return, becomes a group of keys once more is
+// said of it; other single values do not.
+func TestShort(t *testing.T) {
+	const sold = "sold:\n  - 41 CAD # at the fair\n  - {price: 9, returned: 2027-01-09}\n  - price: 8\n    returned: # both\n      - 2027-02-01\n"
+	for _, test := range []struct{ path, value, was, is string }{
+		{"sold[0].returned.date", "2027-01-09", "41 CAD #", "{price: 41 CAD, returned: {date: 2027-01-09}} #"},
+		{"sold[0].venue", "fair", "41 CAD #", "{price: 41 CAD, venue: fair} #"},
+		{"sold[1].returned.refund", "8,50", "returned: 2027-01-09", `returned: {date: 2027-01-09, refund: "8,50"}`},
+		{"sold[1].returned", "2027-01-10", "2027-01-09", "2027-01-10"},
+		{"sold[2].returned[0].as", "dead", "2027-02-01", "{date: 2027-02-01, as: dead}"},
+		{"sold[2].returned[+].date", "2027-03-01", "2027-02-01\n", "2027-02-01\n      - {date: 2027-03-01}\n"},
+	} {
+		d, err := doc(t, sold).Set(path(t, test.path), test.value)
+		if err != nil {
+			t.Errorf("%s: %v", test.path, err)
+			continue
+		}
+		if want := strings.Replace(sold, test.was, test.is, 1); string(d.Bytes()) != want {
+			t.Errorf("%s:\n%s\nwant\n%s", test.path, d.Bytes(), want)
+		}
+	}
+	if _, err := doc(t, sold).Set(path(t, "sold[2].price.more"), "1"); err == nil {
+		t.Error("a price holds no keys")
+	}
+}
+
 // TestEmpty fills in what a new file leaves empty.
 func TestEmpty(t *testing.T) {
 	const empty = "lots:\n  - id: lot-1\n    seller:                   # who\n    items:                    # a line for each\n      -                       # as in {id: jack}\n      # untested\nrates: [\n  ]\n"

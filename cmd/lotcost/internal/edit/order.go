@@ -14,7 +14,8 @@ var orders = [][]string{
 	{"id", "what", "model", "count", "weight", "value", "class", "alike", "chances", "found", "repair", "hours", "parts-value", "keep", "worth", "sold"},
 	{"chance", "what", "value", "repair", "state"},
 	{"sound", "parts", "dead", "missing", "extra", "yields"},
-	{"price", "count", "date", "venue", "postage", "fees", "made"},
+	{"price", "count", "date", "venue", "postage", "fees", "made", "returned"},
+	{"date", "refund", "count", "fees-back", "postage", "as"},
 }
 
 // usualPlace is the place in the content of a group at which a new key is put: behind
