@@ -4,6 +4,8 @@ import (
 	"maps"
 	"slices"
 	"strings"
+
+	"lotcost/landed/internal/scrub"
 )
 
 // What a person who imports should know. Common practice and general law, no single source.
@@ -33,7 +35,7 @@ func cautions(c *Consignments) []string {
 	}
 	codes := []string{""}
 	for _, class := range c.Classes {
-		codes = append(codes, digitsOf(class.Code))
+		codes = append(codes, scrub.Digits(class.Code))
 	}
 	if len(c.Classes) > 0 {
 		codes = codes[1:]

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"time"
 
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -104,7 +105,7 @@ func (d dutyRate) specific() bool { return d.perKilogram != 0 || d.perPiece != 0
 
 // ready makes a class ready. It returns an [*InputError].
 func (c *Class) ready(key string, cur money.Currency) (classRate, error) {
-	code := digitsOf(c.Code)
+	code := scrub.Digits(c.Code)
 	r := classRate{heading: cmp.Or(code, c.Code, key), code: code, kind: cmp.Or(c.Tax, "standard"), known: c.Duty != nil}
 	rate := func(what string, d decimal.Decimal) (ratio, error) {
 		f, err := ratioOf(d)

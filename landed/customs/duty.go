@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"lotcost/landed/internal/exact"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 )
 
@@ -472,18 +473,8 @@ func (a *assessor) shortHeading(l *lineWork, digits int) string {
 	if code == "" || digits == 0 {
 		return l.heading()
 	}
-	code = digitsOf(code)
+	code = scrub.Digits(code)
 	return code[:min(len(code), digits)]
-}
-
-// digitsOf leaves out the dots and spaces of a tariff code.
-func digitsOf(code string) string {
-	return strings.Map(func(r rune) rune {
-		if '0' <= r && r <= '9' {
-			return r
-		}
-		return -1
-	}, code)
 }
 
 // flatForParcel charges a sum by the highest rate for the origins in a parcel.

@@ -9,6 +9,7 @@ import (
 
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 )
@@ -74,7 +75,7 @@ func (r *reader) question(n input.Node) question {
 
 // parseCode reads the beginning of a tariff code.
 func parseCode(s string) (string, error) {
-	if code := digitsOf(s); code == s && s != "" && len(s) <= 12 {
+	if code := scrub.Digits(s); code == s && s != "" && len(s) <= 12 {
 		return code, nil
 	}
 	return "", fmt.Errorf("%q is no beginning of a tariff code: write its digits, as in 8205", s)

@@ -22,6 +22,7 @@ import (
 	"time"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 )
 
@@ -135,7 +136,7 @@ func refused(why string, duties []Duty) *Error {
 func Read(r io.Reader, codes ...string) ([]*Line, []error, error) {
 	sought := make([]*search, len(codes))
 	for i, code := range codes {
-		sought[i] = &search{code: code, digits: digits(code)}
+		sought[i] = &search{code: code, digits: scrub.Digits(code)}
 	}
 	err := scan(r, func(row *row, above []*row) {
 		for _, s := range sought {
@@ -295,7 +296,7 @@ type search struct {
 
 // look takes one row.
 func (s *search) look(r *row, above []*row) {
-	code := digits(r.Code)
+	code := scrub.Digits(r.Code)
 	if s.within && r.indent <= s.indent {
 		s.within = false
 	}
@@ -316,16 +317,6 @@ func (s *search) look(r *row, above []*row) {
 	case strings.HasPrefix(code, s.digits) && len(s.begin) < 5:
 		s.begin = append(s.begin, r.Code)
 	}
-}
-
-// digits leaves out the dots and spaces of a code.
-func digits(code string) string {
-	return strings.Map(func(r rune) rune {
-		if '0' <= r && r <= '9' {
-			return r
-		}
-		return -1
-	}, code)
 }
 
 // limited reads up to a number of bytes, and tells when there are more.

@@ -54,3 +54,13 @@ func Figure(text string) string {
 		text = shorter
 	}
 }
+
+// Digits leaves out all but the digits of a code: its dots and spaces.
+func Digits(code string) string {
+	return strings.Map(func(r rune) rune {
+		if '0' <= r && r <= '9' {
+			return r
+		}
+		return -1
+	}, code)
+}
