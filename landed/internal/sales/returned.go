@@ -115,8 +115,8 @@ func (s *Seller) back(a *account, item *landed.Item, r *landed.Return) (selling.
 }
 
 // taxOn is the value added tax on what a buyer has paid in the end for the pieces that did not come
-// back (Directive 2006/112/EC, article 90, from memory: the taxable amount falls as the price does,
-// and with a sale that is undone).
+// back (Directive 2006/112/EC, article 90, read in a copy: the taxable amount falls as the price
+// does, and with a sale that is undone).
 func (s *Seller) taxOn(a *account) (money.Amount, error) {
 	if a.vat.Scheme == resale.NotRegistered || a.paid.home.Sign() == 0 {
 		return money.New(0, s.haul.Home), nil

@@ -32,8 +32,8 @@ func TestSale(t *testing.T) {
 	look(t, p, "sale")
 }
 
-// TestSaleReturned: a piece that was sold comes back, for less than was paid, and is for sale again;
-// then it did not come back after all.
+// TestSaleReturned: a piece that was sold comes back, for less than was paid, and is for sale
+// again; then it did not come back after all.
 func TestSaleReturned(t *testing.T) {
 	was := strings.Replace(three, `value: 28 EUR}`, `value: 28 EUR, sold: ["30,00 EUR"]}`, 1)
 	s := entered(t, "three.yaml", was)

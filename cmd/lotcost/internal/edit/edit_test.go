@@ -84,8 +84,8 @@ func TestEdits(t *testing.T) {
 	}
 }
 
-// TestShort: a bare price of a sale, or the bare day of a return, becomes a group of keys once more is
-// said of it; other single values do not.
+// TestShort: a bare price of a sale, or the bare day of a return, becomes a group of keys once more
+// is said of it; other single values do not.
 func TestShort(t *testing.T) {
 	const sold = "sold:\n  - 41 CAD # at the fair\n  - {price: 9, returned: 2027-01-09}\n  - price: 8\n    returned: # both\n      - 2027-02-01\n"
 	for _, test := range []struct{ path, value, was, is string }{
