@@ -43,7 +43,8 @@ func (n Node) group() *Map {
 func (n Node) Map(known ...string) *Map {
 	m := n.group()
 	m.known = known
-	if !n.isGroup(known) {
+	if !n.IsMap() {
+		n.isGroup(known)
 		return m
 	}
 	if m.values = m.few[:]; len(known) > len(m.few) {
@@ -226,7 +227,7 @@ func (m *Map) place(key string) int {
 // value is the value of a key.
 func (m *Map) value(key string, v *value) Node {
 	n := Node{v: v, in: &m.content, key: key}
-	if v != nil && m.meant[key] {
+	if v != nil && m.meant != nil && m.meant[key] {
 		in := m.content
 		in.report, n.in = &collect.Report{}, &in
 	}

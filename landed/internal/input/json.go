@@ -253,19 +253,27 @@ func (p *jsonParser) string() {
 
 // plainText passes over what stands for itself in a text.
 func (p *jsonParser) plainText() {
-	at := p.at
-	for at < len(p.text) {
-		c := p.text[at]
-		if c == '"' || c == '\\' || c < ' ' {
-			break
-		}
-		if c&0xc0 == 0x80 { // goes on a character
-			p.begins++
-		}
-		at++
+	text, at, goOn := p.text, p.at, 0
+	for ; at < len(text) && bytesOfText[text[at]] != 0; at++ {
+		goOn += int(bytesOfText[text[at]] >> 1)
 	}
-	p.at = at
+	p.at, p.begins = at, p.begins+goOn
 }
+
+// bytesOfText are the bytes that stand for themselves in a text: 1, or 2 where one goes on a
+// character.
+var bytesOfText = func() (all [256]uint8) {
+	for c := ' '; c < 256; c++ {
+		switch {
+		case c == '"' || c == '\\':
+		case c&0xc0 == 0x80:
+			all[c] = 2
+		default:
+			all[c] = 1
+		}
+	}
+	return all
+}()
 
 // escapes are the characters that a letter behind a backslash stands for.
 var escapes = map[byte]byte{'"': '"', '\\': '\\', '/': '/', 'b': '\b', 'f': '\f', 'n': '\n', 'r': '\r', 't': '\t'}
