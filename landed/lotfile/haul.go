@@ -51,7 +51,7 @@ type reader struct {
 }
 
 func newReader(folder string, o Options) *reader {
-	return &reader{Options: o, folder: folder, report: &collect.Report{}, unread: map[source.Origin]bool{}, unsure: map[source.Origin]bool{}, nameless: map[string]bool{}}
+	return &reader{Options: o, folder: folder, report: &collect.Report{}}
 }
 
 // File is what a lot file holds: what was, or may be, bought together, and what is
@@ -159,7 +159,7 @@ func (r *reader) check(f *File) {
 		f = f.withoutNames()
 	}
 	found := append(f.Haul.Check(), f.Plans.Check(f.Haul)...)
-	if r.report.Len() == 0 && !slices.ContainsFunc(found, func(f *source.Fault) bool { return !f.Warning }) {
+	if r.report.Len() == 0 && f.anySold() && !slices.ContainsFunc(found, func(f *source.Fault) bool { return !f.Warning }) {
 		found = append(found, sales.New(f.Haul, f.Selling).CheckReturned()...)
 	}
 	for _, f := range found {
@@ -167,6 +167,16 @@ func (r *reader) check(f *File) {
 			r.report.Add(f)
 		}
 	}
+}
+
+// anySold reports whether any piece was sold.
+func (f *File) anySold() bool {
+	for _, item := range f.Haul.Items() {
+		if len(item.Sold) > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // withoutNames returns the file without what names lots and items.
@@ -186,8 +196,16 @@ func (f *File) withoutNames() *File {
 // be read.
 func (r *reader) need(read bool, at source.Origin, keys ...string) {
 	if !read {
-		r.unread[at.Key(keys...)] = true
+		note(&r.unread, at.Key(keys...))
 	}
+}
+
+// note adds to a set, which most files need not have.
+func note[K comparable](set *map[K]bool, key K) {
+	if *set == nil {
+		*set = map[K]bool{}
+	}
+	(*set)[key] = true
 }
 
 // fileKeys are the keys of a lot file.
@@ -430,7 +448,7 @@ func (r *reader) item(n input.Node, item *landed.Item) {
 	item.ID = r.named(m, "item")
 	r.fillItem(item, m.Get)
 	if m.Misspelt("weight") {
-		r.unsure[item.At] = true
+		note(&r.unsure, item.At)
 	}
 	if item.Count == 0 || m.HasAny(benchKeys...) {
 		keys := m.Get("found").Map(foundInFile...)
@@ -462,13 +480,12 @@ func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) {
 	item.Count = r.countFrom(0, get("count"))
 	weight := get("weight")
 	if item.Weight, item.Weighed = input.Scalar(weight, measure.ParseWeight); !item.Weighed && weight.Given() {
-		r.unsure[item.At] = true
+		note(&r.unsure, item.At)
 	}
-	right := landed.Outcome{What: "right", At: item.At}
-	right.Value, right.UpTo, item.Further = r.values(get("value"))
-	if item.Value = right.Mean(); right.UpTo.Currency() != 0 {
-		right.Chance = decimal.NewFromInt(1)
-		item.Chances, item.Spread = []landed.Outcome{right}, true
+	var most money.Amount
+	if item.Value, most, item.Further = r.values(get("value")); most.Currency() != 0 {
+		right := landed.Outcome{What: "right", Chance: decimal.NewFromInt(1), Value: item.Value, UpTo: most, At: item.At}
+		item.Value, item.Chances, item.Spread = right.Mean(), []landed.Outcome{right}, true
 	}
 	item.Class, _ = get("class").Text()
 }
@@ -561,7 +578,7 @@ func (r *reader) charge(n input.Node, c *landed.Charge) {
 		c.Dutiable = landed.NotDutiable
 	}
 	if r.report.Len() > before {
-		r.unsure[c.At] = true
+		note(&r.unsure, c.At)
 	}
 }
 

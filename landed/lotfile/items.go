@@ -200,7 +200,7 @@ func (l *itemList) header() bool {
 		l.fail(l.at(0), "", "neither a column id nor a column what says which piece is which", "add one of them, with what each piece is called")
 		return false
 	default:
-		l.nameless[l.file] = true
+		note(&l.nameless, l.file)
 	}
 	return true
 }
