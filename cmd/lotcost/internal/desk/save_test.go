@@ -51,7 +51,7 @@ func TestMistake(t *testing.T) {
 	seen := mark([]byte(crate))
 	for _, path := range []string{"/try", "/save"} {
 		got := s.post(path, "file", "crate.yaml", "mark", seen, "view", "costs", "path", "lots[crate].price", "value", "5000 JPX")
-		if want := `[{"field":"lots[crate].price","where":"lot crate: price","what":`; got.status != 422 || !strings.HasPrefix(got.body, want) {
+		if want := `[{"field":"lots[crate].price","where":"Price of lot crate","what":`; got.status != 422 || !strings.HasPrefix(got.body, want) {
 			t.Errorf("%s: %d %s", path, got.status, got.body)
 		}
 	}
