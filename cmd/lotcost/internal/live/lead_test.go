@@ -37,7 +37,8 @@ func TestTheAnswerFollows(t *testing.T) {
 	}{
 		{made(""), "3 items, 8 pieces: total cost 192.80 CAD; ", "All figures"},
 		{made("8801"), "Total cost after what was changed: ", "All figures"},
-		{made("1000"), "Total cost after what was changed: ", "No longer right: a limit"},
+		{made("1000"), "Total cost after what was changed: ", "All figures"},                    // below the limit
+		{made("1000000000"), "Total cost after what was changed: ", "No longer right: a limit"}, // too large to be exact
 		{text, "Something typed is no number", ""},
 	}
 	var books []book
