@@ -10,11 +10,13 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
+	"lotcost/landed/freight"
 	"lotcost/landed/internal/effort"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/selling"
+	"lotcost/landed/together"
 
 	"github.com/shopspring/decimal"
 )
@@ -223,6 +225,36 @@ func BenchmarkEvening(b *testing.B) {
 				}
 			})
 		}
+	}
+}
+
+// BenchmarkEveningSent is by the number of open lots with four services, and tells how wide its
+// bounds are.
+func BenchmarkEveningSent(b *testing.B) {
+	for _, lots := range []int{4, 8, 12} {
+		h := manyLots(lots)
+		h.Parcels, h.Sending = nil, &together.Sending{}
+		for n := range int64(4) {
+			s := &freight.Service{Name: fmt.Sprint("service-", n), Currency: jpy, Zones: []freight.Zone{{
+				Steps:   []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: money.New(900+n*420, jpy)}},
+				Further: money.Step[measure.Weight]{UpTo: measure.Kilogram, Price: money.New(380-n*60, jpy)}}}}
+			s.Limits.Weight = measure.Weight(12+6*n) * measure.Kilogram
+			h.Sending.Services = append(h.Sending.Services, s)
+		}
+		b.Run(fmt.Sprint(lots), func(b *testing.B) {
+			var e *bid.Evening
+			for b.Loop() {
+				var err error
+				if e, err = bid.Tonight(&h.Haul, h.Plans, bid.Options{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+			value, _ := e.Plan.Value.Float64()
+			if most := e.Plan.Most; most != nil {
+				high, _ := most.Float64()
+				b.ReportMetric(100*(high-value)/value, "gap%")
+			}
+		})
 	}
 }
 
