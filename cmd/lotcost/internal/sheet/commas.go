@@ -116,8 +116,9 @@ func numberEnd(s string, begin int) int {
 
 func isDigit(c byte) bool { return c >= '0' && c <= '9' }
 
-// parts are the words before the number of a part of a document.
-var parts = []string{"article", "art.", "section", "sec.", "para", "paragraph", "chapter", "rule", "version", "§", "no.", "annex", "heading", "line", "code", "tariff"}
+// parts are the words before the number of a part of a document. Lines and rules are none: they
+// are numbered without a point, and a rule may be what was bought.
+var parts = []string{"article", "art.", "section", "sec.", "para", "paragraph", "chapter", "version", "§", "no.", "annex", "heading", "code", "tariff"}
 
 // isFigure reports whether digits with marks between are a figure with decimals,
 // by what stands before and behind.

@@ -10,21 +10,22 @@ import (
 
 func TestCommas(t *testing.T) {
 	for text, want := range map[string]string{
-		"156.92 CAD leaves the bank":                       "156,92 CAD leaves the bank",
-		"46.00 leaves 2.91, 1.69 short; 48.18 would.":      "46,00 leaves 2,91, 1,69 short; 48,18 would.",
-		"1,250.50 EUR, 13.9%, -3.20 and (4.861 kg)":        "1.250,50 EUR, 13,9%, -3,20 and (4,861 kg)",
-		"1 JPY = 0.92 / 100 CAD":                           "1 JPY = 0,92 / 100 CAD",
-		"34x26.5x16 cm, 30.50..50.25 CAD":                  "34x26,5x16 cm, 30,50..50,25 CAD",
-		"at a price of 12.":                                "at a price of 12.",
-		"on 2026-10-03 or 3.10.2026":                       "on 2026-10-03 or 3.10.2026",
-		"box-1.5 and v1.2, a1.5, list-2.5.csv, 1.5b":       "box-1.5 and v1.2, a1.5, list-2.5.csv, 1.5b",
-		"[1] Memorandum D13-3-5, para 3.1":                 "[1] Memorandum D13-3-5, para 3.1",
-		"by Article 12.3, section 2.1 and heading 8205.59": "by Article 12.3, section 2.1 and heading 8205.59",
-		`its code, as in code: "8205.59", makes it sure`:   `its code, as in code: "8205.59", makes it sure`,
-		`write "12.5" or value: 3.50 CAD`:                  `write "12,5" or value: 3,50 CAD`,
-		"8205.59.80 is a code, 10.0.0.1 an address":        "8205.59.80 is a code, 10.0.0.1 an address",
-		"less than <0.1% or +1.5":                          "less than <0,1% or +1,5",
-		"鉋 1.5 kg":                                         "鉋 1,5 kg",
+		"156.92 CAD leaves the bank":                          "156,92 CAD leaves the bank",
+		"46.00 leaves 2.91, 1.69 short; 48.18 would.":         "46,00 leaves 2,91, 1,69 short; 48,18 would.",
+		"1,250.50 EUR, 13.9%, -3.20 and (4.861 kg)":           "1.250,50 EUR, 13,9%, -3,20 and (4,861 kg)",
+		"1 JPY = 0.92 / 100 CAD":                              "1 JPY = 0,92 / 100 CAD",
+		"34x26.5x16 cm, 30.50..50.25 CAD":                     "34x26,5x16 cm, 30,50..50,25 CAD",
+		"at a price of 12.":                                   "at a price of 12.",
+		"on 2026-10-03 or 3.10.2026":                          "on 2026-10-03 or 3.10.2026",
+		"box-1.5 and v1.2, a1.5, list-2.5.csv, 1.5b":          "box-1.5 and v1.2, a1.5, list-2.5.csv, 1.5b",
+		"[1] Memorandum D13-3-5, para 3.1":                    "[1] Memorandum D13-3-5, para 3.1",
+		"by Article 12.3, section 2.1 and heading 8205.59":    "by Article 12.3, section 2.1 and heading 8205.59",
+		`its code, as in code: "8205.59", makes it sure`:      `its code, as in code: "8205.59", makes it sure`,
+		"kanna costs 17.36 a piece, rule 6.34 and line 18.04": "kanna costs 17,36 a piece, rule 6,34 and line 18,04",
+		`write "12.5" or value: 3.50 CAD`:                     `write "12,5" or value: 3,50 CAD`,
+		"8205.59.80 is a code, 10.0.0.1 an address":           "8205.59.80 is a code, 10.0.0.1 an address",
+		"less than <0.1% or +1.5":                             "less than <0,1% or +1,5",
+		"鉋 1.5 kg":                                            "鉋 1,5 kg",
 	} {
 		if got := sheet.Commas(text); got != want {
 			t.Errorf("%q: got %q, want %q", text, got, want)
