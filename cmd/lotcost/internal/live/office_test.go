@@ -3,9 +3,11 @@ package live_test
 import (
 	"context"
 	"fmt"
+	"maps"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -103,8 +105,29 @@ const calculateAll = `<?xml version="1.0" encoding="UTF-8"?>
 <oor:items xmlns:oor="http://openoffice.org/2001/registry"><item oor:path="/org.openoffice.Office.Calc/Formula/Load"><prop oor:name="OOXMLRecalcMode" oor:op="fuse"><value>0</value></prop></item></oor:items>
 `
 
-// recalculated lets LibreOffice open workbooks, calculate and save them: one start for all, since
-// that takes seconds.
+// calculation is what LibreOffice is asked to calculate, and what must come of it.
+type calculation struct {
+	books []book
+	check func(t *testing.T, again []book)
+}
+
+// TestLibreOffice lets LibreOffice calculate all workbooks after one start, since that takes
+// seconds.
+func TestLibreOffice(t *testing.T) {
+	asked := map[string]calculation{"formulas": formulas(t), "changes": figuresChanged(t), "borders": bordersChanged(t), "prices": pricesChanged(t), "leads": leads(t)}
+	var books []book
+	for _, name := range slices.Sorted(maps.Keys(asked)) {
+		books = append(books, asked[name].books...)
+	}
+	again := recalculated(t, books)
+	for _, name := range slices.Sorted(maps.Keys(asked)) {
+		n := len(asked[name].books)
+		t.Run(name, func(t *testing.T) { asked[name].check(t, again[:n]) })
+		again = again[n:]
+	}
+}
+
+// recalculated lets LibreOffice open workbooks, calculate and save them.
 func recalculated(t testing.TB, books []book) []book {
 	t.Helper()
 	if testing.Short() {
