@@ -43,7 +43,7 @@ type Page struct {
 }
 
 // Tests are the tests of a package that looks at pages: they share one browser, which ends with
-// them.
+// them, and one tab after the other.
 type Tests struct{ *testing.M }
 
 // Run runs them, as [testing.M.Run] does.
@@ -80,16 +80,60 @@ func Open(t testing.TB) *Page {
 	} else if err != nil {
 		t.Fatalf("chromium does not start: %v", err)
 	}
-	ctx, end := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
-	t.Cleanup(end)
-	p := &Page{t: t, ctx: ctx}
-	if err := chromedp.Listen(ctx, p.hear); err != nil {
+	at, err := another(browser)
+	if err != nil {
 		t.Fatalf("no page opens: %v", err)
 	}
-	if _, err := chromedp.Call(ctx, network.Enable, network.EnableParams{}); err != nil {
+	ctx, deaf := context.WithCancel(at.ctx)
+	p := &Page{t: t, ctx: ctx}
+	t.Cleanup(func() {
+		defer deaf()
+		if t.Failed() || at.empty() != nil {
+			at.end()
+			return
+		}
+		spare <- at
+	})
+	if err := chromedp.Listen(ctx, p.hear); err != nil {
 		t.Fatal(err)
 	}
 	return p
+}
+
+// tab is one of the browser, with a storage of its own.
+type tab struct {
+	ctx context.Context
+	end func()
+}
+
+// spare are tabs that were emptied for another test: to open one takes the browser most of a second.
+var spare = make(chan tab, 64)
+
+// another is a tab that holds nothing.
+func another(browser context.Context) (tab, error) {
+	select {
+	case at := <-spare:
+		return at, nil
+	default:
+		ctx, end := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
+		_, err := chromedp.Call(ctx, network.Enable, network.EnableParams{}) // this opens it
+		return tab{ctx, end}, err
+	}
+}
+
+// empty leaves the page, and nothing of it behind.
+func (at tab) empty() error {
+	ctx, cancel := context.WithTimeout(at.ctx, patience)
+	defer cancel()
+	_, stored := chromedp.Run(ctx, chromedp.Evaluate[chromedp.Void](`location.protocol === "about:" || (localStorage.clear(), sessionStorage.clear()), undefined`))
+	_, left := chromedp.Run(ctx, chromedp.Navigate("about:blank"))
+	_, media := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{})
+	err := errors.Join(stored, left, media)
+	for _, command := range []cdp.Command[cdp.Empty, cdp.Empty]{network.ClearBrowserCookies, network.ClearBrowserCache, page.ResetNavigationHistory, emulation.ClearDeviceMetricsOverride} {
+		_, failed := chromedp.Call(ctx, command, cdp.Empty{})
+		err = errors.Join(err, failed)
+	}
+	return err
 }
 
 // missing skips a test for want of a tool, where that is allowed.

@@ -1,10 +1,16 @@
 package browser
 
 import (
+	"context"
+	"io"
+	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/chromedp/chromedp"
 )
 
 func TestMain(m *testing.M) { os.Exit(Tests{m}.Run()) }
@@ -46,4 +52,37 @@ func TestFinds(t *testing.T) {
 	if !strings.HasPrefix(string(p.PDF(true)), "%PDF-") {
 		t.Error("no PDF")
 	}
+}
+
+// TestEmptied opens a tab again: nothing is left in it of the test before.
+func TestEmptied(t *testing.T) {
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		w.Header().Set("Content-Type", "text/html")
+		io.WriteString(w, `<!doctype html><title>t</title><link rel="icon" href="data:,">`)
+	}))
+	defer server.Close()
+	const state = `document.cookie + "/" + Object.keys(localStorage) + "/" + Object.keys(sessionStorage) + "/" + history.length + "/" + innerWidth + "/" + matchMedia("(prefers-color-scheme: dark)").matches`
+	begins := func(p *Page) string {
+		p.Go(server.URL)
+		return p.Text(state)
+	}
+	first, last := "", ""
+	var of context.Context
+	t.Run("first", func(t *testing.T) {
+		p := Open(t)
+		of, first = p.ctx, begins(p)
+		p.Look(360, 780, true)
+		p.Go(server.URL + "/next")
+		p.Text(`(document.cookie = "a=b", localStorage.setItem("c", "d"), sessionStorage.setItem("e", "f"), 1)`)
+		last = p.Text(state)
+	})
+	t.Run("again", func(t *testing.T) {
+		p := Open(t)
+		if chromedp.FromContext(p.ctx) != chromedp.FromContext(of) {
+			t.Error("it is another tab")
+		}
+		if again := begins(p); again != first || last == first {
+			t.Errorf("it begins with %s, the first with %s, which ended with %s", again, first, last)
+		}
+	})
 }
