@@ -180,12 +180,12 @@ func TestSpoilt(t *testing.T) {
 		good  func(*testing.T) []folder
 		often int
 	}{
-		{"hauls", hauls, cases(2000, 16, 4)},
-		{"lists", lists, cases(1000, 12, 1)},
-		{"tables", tables, cases(1000, 12, 1)},
+		{"hauls", hauls, cases(2000, 10, 4)},
+		{"lists", lists, cases(1000, 6, 1)},
+		{"tables", tables, cases(1000, 6, 1)},
 		{"rules", rules, cases(300, 8, 1)},
-		{"batches", batches, cases(300, 12, 1)},
-		{"lines", all, cases(1000, 10, 3)},
+		{"batches", batches, cases(300, 6, 1)},
+		{"lines", all, cases(1000, 6, 3)},
 	} {
 		t.Run(k.name, func(t *testing.T) {
 			good := k.good(t)

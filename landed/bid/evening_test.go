@@ -393,7 +393,7 @@ func compare(t *testing.T, name string, h *haul) {
 
 func TestEveningEveryWay(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 4))
-	for n := range effort.Cases(500, 6, 3) {
+	for n := range effort.Cases(500, 4, 3) {
 		lots := 2 + r.IntN(3)
 		compare(t, fmt.Sprint("evening ", n), evening(r, lots, 8-lots))
 	}
@@ -438,7 +438,7 @@ func TestEveningCoarse(t *testing.T) {
 
 func TestEveningSent(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 5))
-	for n := range effort.Cases(60, 3, 1) {
+	for n := range effort.Cases(60, 2, 1) {
 		h := evening(r, 2+r.IntN(2), 3)
 		withServices(r, h)
 		for i := range h.Lots {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"flag"
+	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -12,6 +13,7 @@ import (
 	"strings"
 	"testing"
 
+	"lotcost/landed/internal/effort"
 	"lotcost/landed/internal/reworded"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
@@ -150,9 +152,12 @@ func validFiles(t *testing.T) map[string]string {
 func TestSchemaTakes(t *testing.T) {
 	s := compiled(t)
 	files := validFiles(t)
-	for name, text := range files {
-		if err := refused(s, text); err != nil {
-			t.Errorf("%s: %v in\n%s", name, err, text)
+	for i, name := range slices.Sorted(maps.Keys(files)) {
+		if i%effort.Cases(1, 3, 6) > 0 {
+			continue
+		}
+		if err := refused(s, files[name]); err != nil {
+			t.Errorf("%s: %v in\n%s", name, err, files[name])
 		}
 	}
 	if len(files) < 200 {

@@ -37,6 +37,8 @@ type Page struct {
 	t   testing.TB
 	ctx context.Context
 
+	checked int // pages, by Check
+
 	mu         sync.Mutex
 	complaints []string
 	requests   []string
@@ -106,7 +108,8 @@ type tab struct {
 	end func()
 }
 
-// spare are tabs that were emptied for another test: to open one takes the browser most of a second.
+// spare are tabs that were emptied for another test: to open one takes the browser most of a
+// second.
 var spare = make(chan tab, 64)
 
 // another is a tab that holds nothing.
@@ -342,16 +345,19 @@ func (p *Page) PDF(letter bool) []byte {
 }
 
 // Check tells of a page that complains, asks for anything but itself, is wider than a phone, a
-// tablet or a desk, or cannot be read by everybody, in the light of a phone and the dark of a desk.
+// tablet or a desk, or cannot be read by everybody, in the light of a phone and the dark of a desk:
+// in the two by turns where not all cases are tried.
 func (p *Page) Check(wrong func(format string, with ...any), name string) {
 	p.t.Helper()
+	all, second := os.Getenv("LOTCOST_TESTS") == "all", p.checked%2 == 1
+	p.checked++
 	for _, width := range []int64{360, 768, 1280} {
 		dark := width == 1280
 		p.Look(width, 900, dark)
 		for _, what := range p.TooWide() {
 			wrong("%s: at %d px: %s", name, width, what)
 		}
-		if width == 768 {
+		if width == 768 || !all && dark != second {
 			continue
 		}
 		for _, what := range p.Violations() {

@@ -40,11 +40,12 @@ func TestPages(t *testing.T) {
 	}
 }
 
-// look checks a page and takes its picture. What everybody must be able to read is looked for in
-// the light and the dark of a phone and a wide window where all cases are tried, else in one of them.
+// look checks a page and takes its picture. Whether everybody can read it is asked in the light and
+// the dark of a phone and of a wide window where all cases are tried, else in the light of a phone
+// or the dark of a wide window.
 func look(t *testing.T, p *browser.Page, name string) {
 	t.Helper()
-	all, one := cases(1, 0, 0) == 1, len(name)%2 == 0
+	all, second := cases(1, 0, 0) == 1, len(name)%2 == 1
 	for _, width := range []int64{360, 1280} {
 		p.Look(width, 900, false)
 		for _, what := range p.TooWide() {
@@ -55,7 +56,7 @@ func look(t *testing.T, p *browser.Page, name string) {
 			p.Picture(filepath.Join(folder, file+"-"+map[int64]string{360: "phone", 1280: "wide"}[width]+".png"))
 		}
 		for _, dark := range []bool{false, true} {
-			if wide := width > 360; !all && (wide != one || dark != one) {
+			if wide := width > 360; !all && (wide != second || dark != second) {
 				continue
 			}
 			p.Look(width, 900, dark)

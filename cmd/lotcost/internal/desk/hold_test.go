@@ -244,7 +244,7 @@ func TestManyRequests(t *testing.T) {
 	}
 	random := rand.New(rand.NewPCG(1, 2))
 	most := uint64(0)
-	for n := range cases(10_000, 400, 60) {
+	for n := range cases(10_000, 150, 60) {
 		name := names[random.IntN(len(names))]
 		got := reply{}
 		switch random.IntN(8) {
