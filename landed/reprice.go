@@ -21,9 +21,10 @@ type repricer struct {
 	percents []percentCharge // that cover one of them
 	border   *assessor       // nil without a border
 	meter    planning.Border[customs.Parcel, customs.Fee, customs.ParcelAssessment]
-	items    []int // that customs looks at
+	items    [][]int // that customs looks at, by parcel
 	lines    []customs.Line
-	sent     [1]customs.Parcel
+	sent     []customs.Parcel
+	turned   []customs.Parcel             // sent, the parcel asked about first
 	bySums   bool                         // what the border asks goes by sums over classes
 	classes  map[string]int               // then: the place of each
 	merged   bool                         // one line stands for all items of a class
@@ -50,9 +51,9 @@ type pricedLot struct {
 }
 
 // NewRepricer makes a haul ready; lots are the places of those whose prices change, which
-// may be open. It returns nil where the haul has parcels of its own, a lot that is lost, or pieces
-// that were found, and where what the border asks could not be shared. The errors are those of
-// [Split] at a price of nothing.
+// may be open. It returns nil where the haul has a lot that is lost, or pieces that were found, where
+// one of several parcels holds nothing that customs looks at, and where what the border asks could
+// not be shared. The errors are those of [Split] at a price of nothing.
 func NewRepricer(h *Haul, lots []int) (planning.Prices, error) {
 	r, err := newRepricer(h, lots, true)
 	if r == nil {
@@ -71,7 +72,7 @@ func newRepricer(h *Haul, lots []int, merge bool) (*repricer, error) {
 			return nil, source.Faults{{Field: "lots", What: fmt.Sprintf("the haul has no lot at place %d", i), Remedy: "name lots by their places in the haul, the first being 0"}}
 		}
 	}
-	if len(h.Parcels) > 0 || slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Lost }) {
+	if slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Lost }) {
 		return nil, nil
 	}
 	free := *h.WithoutBills().OpenAsFree()
@@ -92,15 +93,17 @@ func newRepricer(h *Haul, lots []int, merge bool) (*repricer, error) {
 	}
 	r.base.lots()
 	r.open()
+	r.base.parcels()
 	r.charges()
 	r.base.repairs()
 	for i := range r.base.st.Lines {
 		r.fixed += r.base.st.Lines[i].Home.Minor()
 	}
-	if err := r.customs(merge); err != nil {
-		return nil, err
+	looked, err := r.customs(merge)
+	if err == nil {
+		err = r.base.report.Err()
 	}
-	if err := r.base.report.Err(); err != nil || !r.sharesLevies() {
+	if err != nil || !looked || !r.sharesLevies() {
 		return nil, err
 	}
 	return r, nil
@@ -113,8 +116,10 @@ func (r *repricer) sharesLevies() bool {
 		if line.By == ByAssessed || r.border == nil {
 			continue
 		}
-		if _, faults := r.base.weights.share(&line, r.items); faults != nil {
-			return false
+		for _, items := range r.items {
+			if _, faults := r.base.weights.share(&line, items); faults != nil {
+				return false
+			}
 		}
 	}
 	return true
@@ -160,28 +165,29 @@ func (r *repricer) charges() {
 	s.charges()
 }
 
-// customs prepares what the border looks at.
-func (r *repricer) customs(merge bool) error {
+// customs prepares what the border looks at; false where there is nothing in one of several parcels.
+func (r *repricer) customs(merge bool) (bool, error) {
 	s := r.base
 	if s.haul.Border == nil {
-		return nil
+		return true, nil
 	}
 	a, ok := s.assessor()
 	if !ok || !a.value(s.st.Lines) {
-		return s.report.Err()
+		return false, s.report.Err()
 	}
 	c := a.consignments()
-	if len(c.Parcels[0].Lines) == 0 {
-		return nil
+	if slices.ContainsFunc(c.Parcels, func(p customs.Parcel) bool { return len(p.Lines) == 0 }) {
+		return len(c.Parcels) == 1, nil
 	}
 	var err error
 	if r.meter, err = customs.NewMeter(a.rules, c); err != nil {
-		return err
+		return false, err
 	}
 	r.border, r.lines, r.values = a, slices.Clone(a.lines), slices.Clone(a.lines)
-	r.items = a.charged()[0]
-	r.sent[0] = c.Parcels[0]
-	if r.bySums = r.meter.Sums(); r.bySums {
+	r.items = a.charged()
+	r.sent = c.Parcels
+	r.turned = make([]customs.Parcel, len(r.sent))
+	if r.bySums = len(r.sent) == 1 && r.meter.Sums(); r.bySums {
 		r.classes = map[string]int{}
 		for _, l := range r.sent[0].Lines {
 			if _, known := r.classes[l.Class]; !known {
@@ -191,13 +197,13 @@ func (r *repricer) customs(merge bool) error {
 		r.merged = merge && len(r.percents) == 0
 	}
 	if r.merged {
-		return r.merge()
+		r.merge()
 	}
-	return nil
+	return true, nil
 }
 
-// merge puts one line in the place of all of a class.
-func (r *repricer) merge() error {
+// merge puts one line in the place of all of a class, where their weights fit somewhere.
+func (r *repricer) merge() {
 	lines := make([]customs.Line, len(r.classes))
 	for _, l := range r.sent[0].Lines {
 		all := &lines[r.classes[l.Class]]
@@ -207,11 +213,10 @@ func (r *repricer) merge() error {
 		}
 		if !merge(all, &l, r.border.rules.Currency) {
 			r.merged = false
-			return nil
+			return
 		}
 	}
 	r.sent[0].Lines, r.start = lines, slices.Clone(lines)
-	return nil
 }
 
 // merge adds a line to one of its class; false where their weight fits nowhere.
@@ -309,7 +314,7 @@ func (r *repricer) paid(prices []money.Amount) (money.Amount, error) {
 
 // AtBorder returns what the border asks at the prices that the total of [NewRepricer] was asked at
 // last, and how the parcel stands there but for its lines: nothing without a border. It reports
-// false where the value for customs takes every item to tell.
+// false where there are several parcels, or the value for customs takes every item to tell.
 func AtBorder(prices planning.Prices) (Bill, customs.ParcelAssessment, bool) {
 	r, ok := prices.(*repricer)
 	if !ok {
@@ -318,6 +323,9 @@ func AtBorder(prices planning.Prices) (Bill, customs.ParcelAssessment, bool) {
 	if r.border == nil {
 		zero := money.New(0, r.base.haul.Home)
 		return Bill{zero, zero, zero}, customs.ParcelAssessment{}, r.base.haul.Border == nil
+	}
+	if len(r.sent) > 1 {
+		return r.asked, customs.ParcelAssessment{}, false
 	}
 	parcel, ok := r.meter.Last()
 	return r.asked, parcel, ok || !r.merged
@@ -364,11 +372,27 @@ func (r *repricer) percent(p *percentCharge, sum money.Amount) (money.Amount, er
 // levied adds what the border asks.
 func (r *repricer) levied(sum money.Amount) (money.Amount, error) {
 	if !r.merged {
-		for n, i := range r.items {
-			r.sent[0].Lines[n] = r.border.lines[i]
+		for n, items := range r.items {
+			for k, i := range items {
+				r.sent[n].Lines[k] = r.border.lines[i]
+			}
 		}
 	}
-	duty, tax, fees, err := r.meter.Parcel(r.sent[:])
+	none := money.New(0, r.base.haul.Home)
+	r.asked = Bill{none, none, none}
+	for n := range r.sent {
+		var err error
+		if sum, err = r.askedFor(n, sum); err != nil {
+			return sum, err
+		}
+	}
+	return sum, nil
+}
+
+// askedFor adds what the border asks for a parcel, beside the others.
+func (r *repricer) askedFor(n int, sum money.Amount) (money.Amount, error) {
+	r.turned = append(append(append(r.turned[:0], r.sent[n]), r.sent[:n]...), r.sent[n+1:]...)
+	duty, tax, fees, err := r.meter.Parcel(r.turned)
 	if err != nil {
 		return sum, err
 	}
@@ -382,8 +406,6 @@ func (r *repricer) levied(sum money.Amount) (money.Amount, error) {
 			*to = money.New(to.Minor()+a.Minor(), home)
 		}
 	}
-	none := money.New(0, home)
-	r.asked = Bill{none, none, none}
 	add(&r.asked.Duty, duty)
 	add(&r.asked.Tax, tax)
 	for _, fee := range fees {

@@ -1,9 +1,11 @@
 package bid_test
 
 import (
+	"cmp"
 	"fmt"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"testing"
 
 	"lotcost/landed"
@@ -116,5 +118,61 @@ func TestRepriced(t *testing.T) {
 	}
 	if repriced == 0 {
 		t.Error("no bid was repriced")
+	}
+}
+
+// TestRepricedParcels: what several lots cost at other prices, in boxes of one or several of them
+// and of one or two sellers, is what a whole account says, in each territory.
+func TestRepricedParcels(t *testing.T) {
+	r := rand.New(rand.NewPCG(15, 8))
+	priced := map[string]int{}
+	for _, e := range customs.NewBook().Entries() {
+		to := cmp.Or(map[string]string{"CA": "CA-ON", "EU": "DE"}[e.Territory], e.Territory)
+		if _, err := customs.NewBook().For(to, day); err != nil {
+			continue
+		}
+		for range effort.Cases(200, 30, 10) {
+			h := bidHaul(r, to)
+			h.Parcels = make([]landed.Parcel, 1+r.IntN(2))
+			for n := range h.Parcels {
+				h.Parcels[n] = landed.Parcel{ID: fmt.Sprint("box-", n), Carriage: landed.Carriage{Freight: money.New(500+r.Int64N(3000), jpy)}}
+			}
+			var places []int
+			var prices []money.Amount
+			other := h.Haul
+			other.Lots = slices.Clone(h.Lots)
+			for i := range h.Lots {
+				box := &h.Parcels[min(i, r.IntN(len(h.Parcels)))]
+				box.Lots = append(box.Lots, h.Lots[i].ID)
+				h.Lots[i].Seller, other.Lots[i].Seller = "tidemark", "tidemark"
+				if r.IntN(3) == 0 {
+					h.Lots[i].Seller, other.Lots[i].Seller = "gable", "gable"
+				}
+				if i == 0 || r.IntN(2) == 0 {
+					places, prices = append(places, i), append(prices, money.New(r.Int64N(20_000), jpy))
+					other.Lots[i].Open, other.Lots[i].Price = false, prices[len(prices)-1]
+				}
+			}
+			h.Parcels = slices.DeleteFunc(h.Parcels, func(p landed.Parcel) bool { return len(p.Lots) == 0 })
+			other.Parcels = h.Parcels
+			quick, err := landed.NewRepricer(&h.Haul, places)
+			if err != nil || quick == nil {
+				t.Fatalf("%s: %v, %v", to, quick, err)
+			}
+			total, err := quick.Total(prices)
+			st, refused := landed.Split(&other)
+			if err != nil || refused != nil {
+				t.Fatalf("%s: %v; split %v", to, err, refused)
+			}
+			if total != st.Total {
+				t.Fatalf("%s: %v; split %v", to, total, st.Total)
+			}
+			if len(h.Parcels) > 1 && h.Border != nil {
+				priced[to]++
+			}
+		}
+	}
+	if len(priced) < 10 {
+		t.Errorf("several boxes at the border: %v", priced)
 	}
 }
