@@ -260,10 +260,18 @@ func (s *splitter) byParcel() [][]int {
 	}
 	parcels := make([][]int, len(s.haul.Parcels))
 	for i := range s.items {
-		n := s.parcel[s.lotOf(i)]
+		n := s.box(s.lotOf(i))
 		parcels[n] = append(parcels[n], i)
 	}
 	return parcels
+}
+
+// box is the parcel of a lot; the only one of a haul without parcels is the first.
+func (s *splitter) box(lot int) int {
+	if len(s.haul.Parcels) == 0 {
+		return 0
+	}
+	return s.parcel[lot]
 }
 
 // charged lists the items of the parcels that are charged.

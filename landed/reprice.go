@@ -26,9 +26,11 @@ type repricer struct {
 	sent     []customs.Parcel
 	turned   []customs.Parcel             // sent, the parcel asked about first
 	bySums   bool                         // what the border asks goes by sums over classes
-	classes  map[string]int               // then: the place of each
-	merged   bool                         // one line stands for all items of a class
-	start    []customs.Line               // as lines are before any price
+	classes  map[string]int               // then: the place of each, in each parcel
+	ends     []int                        // of those of each parcel
+	merged   bool                         // one line stands for all items of a class in a parcel
+	sums     []customs.Line               // then: these, of all parcels
+	start    []customs.Line               // as they are before any price
 	single   splitter                     // of the haul with every lot open, to price one at a time
 	values   []customs.Line               // that it fills, all else being the same for every price
 	priced   []map[money.Amount]pricedLot // by place in lots
@@ -187,13 +189,8 @@ func (r *repricer) customs(merge bool) (bool, error) {
 	r.items = a.charged()
 	r.sent = c.Parcels
 	r.turned = make([]customs.Parcel, len(r.sent))
-	if r.bySums = len(r.sent) == 1 && r.meter.Sums(); r.bySums {
-		r.classes = map[string]int{}
-		for _, l := range r.sent[0].Lines {
-			if _, known := r.classes[l.Class]; !known {
-				r.classes[l.Class] = len(r.classes)
-			}
-		}
+	if r.bySums = r.meter.Sums(); r.bySums {
+		r.number()
 		r.merged = merge && len(r.percents) == 0
 	}
 	if r.merged {
@@ -202,21 +199,47 @@ func (r *repricer) customs(merge bool) (bool, error) {
 	return true, nil
 }
 
-// merge puts one line in the place of all of a class, where their weights fit somewhere.
-func (r *repricer) merge() {
-	lines := make([]customs.Line, len(r.classes))
-	for _, l := range r.sent[0].Lines {
-		all := &lines[r.classes[l.Class]]
-		if all.Count == 0 {
-			*all = l
-			continue
+// classIn is what a class in a parcel is known by.
+func (r *repricer) classIn(parcel int, class string) string {
+	if id := r.base.parcelID(parcel); id != "" {
+		return id + "\x00" + class
+	}
+	return class
+}
+
+// number finds the places of classes, those of one parcel after those of another.
+func (r *repricer) number() {
+	r.classes = map[string]int{}
+	for n := range r.sent {
+		for _, l := range r.sent[n].Lines {
+			name := r.classIn(n, l.Class)
+			if _, known := r.classes[name]; !known {
+				r.classes[name] = len(r.classes)
+			}
 		}
-		if !merge(all, &l, r.border.rules.Currency) {
-			r.merged = false
-			return
+		r.ends = append(r.ends, len(r.classes))
+	}
+}
+
+// merge puts one line in the place of all of a class in a parcel, where their weights fit somewhere.
+func (r *repricer) merge() {
+	r.sums = make([]customs.Line, len(r.classes))
+	for n := range r.sent {
+		for _, l := range r.sent[n].Lines {
+			all := &r.sums[r.classes[r.classIn(n, l.Class)]]
+			if all.Count == 0 {
+				*all = l
+			} else if !merge(all, &l, r.border.rules.Currency) {
+				r.merged = false
+				return
+			}
 		}
 	}
-	r.sent[0].Lines, r.start = lines, slices.Clone(lines)
+	first := 0
+	for n, end := range r.ends {
+		r.sent[n].Lines, first = r.sums[first:end:end], end
+	}
+	r.start = slices.Clone(r.sums)
 }
 
 // merge adds a line to one of its class; false where their weight fits nowhere.
@@ -263,7 +286,7 @@ func (r *repricer) at(n int, price money.Amount) (pricedLot, error) {
 			p.sums = make([]int64, len(r.classes))
 			for i := first; i < end; i++ {
 				if s.items[i].Count > 0 {
-					p.sums[r.classes[a.lines[i].Class]] += a.lines[i].Value.Minor()
+					p.sums[r.classes[r.classIn(s.box(lot), a.lines[i].Class)]] += a.lines[i].Value.Minor()
 				}
 			}
 		}
@@ -286,7 +309,7 @@ func (r *repricer) paid(prices []money.Amount) (money.Amount, error) {
 	s.report = &collect.Report{}
 	sum := r.Fixed()
 	if r.merged {
-		copy(r.sent[0].Lines, r.start)
+		copy(r.sums, r.start)
 	} else if r.border != nil {
 		copy(r.border.lines, r.lines)
 	}
@@ -338,7 +361,7 @@ func (r *repricer) put(n int, p *pricedLot) error {
 	}
 	lines, values := r.border.lines[r.base.start[r.lots[n]]:], p.values
 	if r.merged {
-		lines, values = r.sent[0].Lines, p.sums
+		lines, values = r.sums, p.sums
 	}
 	for i, value := range values {
 		var err error
@@ -426,7 +449,7 @@ func (r *repricer) Classes() []string {
 }
 
 func (r *repricer) Levies() bool {
-	return r.merged && r.meter.Values() && !slices.ContainsFunc(r.start, func(l customs.Line) bool { return l.Count == 0 })
+	return r.merged && r.meter.Values() && (len(r.sent) == 1 || !r.border.rules.CountsTogether()) && !slices.ContainsFunc(r.start, func(l customs.Line) bool { return l.Count == 0 })
 }
 
 func (r *repricer) Fixed() money.Amount { return money.New(r.fixed, r.base.haul.Home) }
@@ -436,13 +459,13 @@ func (r *repricer) Rest(classes []string, terms []int64) (money.Amount, bool, er
 	if !r.merged {
 		return sum, false, nil
 	}
-	copy(r.sent[0].Lines, r.start)
+	copy(r.sums, r.start)
 	for i, class := range classes {
 		at, known := r.classes[class]
 		if !known {
 			continue
 		}
-		l := &r.sent[0].Lines[at]
+		l := &r.sums[at]
 		var err error
 		if l.Value, err = l.Value.Add(money.New(terms[i], r.border.rules.Currency)); err != nil {
 			return sum, true, err

@@ -12,6 +12,7 @@ import (
 	"lotcost/landed/bid"
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/effort"
+	"lotcost/landed/internal/planning"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
@@ -125,7 +126,7 @@ func TestRepriced(t *testing.T) {
 // and of one or two sellers, is what a whole account says, in each territory.
 func TestRepricedParcels(t *testing.T) {
 	r := rand.New(rand.NewPCG(15, 8))
-	priced := map[string]int{}
+	priced, summed := map[string]int{}, map[string]int{}
 	for _, e := range customs.NewBook().Entries() {
 		to := cmp.Or(map[string]string{"CA": "CA-ON", "EU": "DE"}[e.Territory], e.Territory)
 		if _, err := customs.NewBook().For(to, day); err != nil {
@@ -150,6 +151,7 @@ func TestRepricedParcels(t *testing.T) {
 				}
 				if i == 0 || r.IntN(2) == 0 {
 					places, prices = append(places, i), append(prices, money.New(r.Int64N(20_000), jpy))
+					h.Lots[i].Open, h.Lots[i].Price = true, money.Amount{}
 					other.Lots[i].Open, other.Lots[i].Price = false, prices[len(prices)-1]
 				}
 			}
@@ -167,12 +169,48 @@ func TestRepricedParcels(t *testing.T) {
 			if total != st.Total {
 				t.Fatalf("%s: %v; split %v", to, total, st.Total)
 			}
+			if rest, ok := byTerms(t, quick, prices); ok && rest != st.Total.Minor()-goods(t, other).Minor()+goods(t, h.Haul).Minor() {
+				t.Fatalf("%s: by terms %v beside the prices; split %v", to, rest, st.Total)
+			} else if ok && len(h.Parcels) > 1 {
+				summed[to]++
+			}
 			if len(h.Parcels) > 1 && h.Border != nil {
 				priced[to]++
 			}
 		}
 	}
-	if len(priced) < 10 {
-		t.Errorf("several boxes at the border: %v", priced)
+	if len(priced) < 10 || len(summed) < 5 {
+		t.Errorf("several boxes at the border: %v, by sums %v", priced, summed)
 	}
+}
+
+// byTerms is what all costs beside prices, found by the sums of what each enters with.
+func byTerms(t *testing.T, quick planning.Prices, prices []money.Amount) (int64, bool) {
+	var sums []int64
+	for n, price := range prices {
+		terms, ok, err := quick.Terms(n, price)
+		if err != nil || !ok {
+			return 0, false
+		}
+		sums = append(sums, make([]int64, max(len(terms)-len(sums), 0))...)
+		for k, term := range terms {
+			sums[k] += term
+		}
+	}
+	rest, ok, err := quick.Rest(quick.Classes(), sums)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return rest.Minor(), ok
+}
+
+// goods is what the prices and premiums of a haul come to, those of open lots at nothing.
+func goods(t *testing.T, h landed.Haul) money.Amount {
+	bare := *h.OpenAsFree()
+	bare.Charges, bare.Parcels, bare.Border = nil, nil, nil
+	st, err := landed.Sums(&bare)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return st.Total
 }
