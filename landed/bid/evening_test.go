@@ -231,7 +231,7 @@ func (x *tonight) middles(but int) []int64 {
 }
 
 // evening makes a random evening: up to so many lots beside some that are bought, prices
-// from a narrow ladder, with or without border, venue, budget, goal of return, charges.
+// from a narrow ladder, with or without border, venue, budget, goal of return, charges, boxes.
 func evening(r *rand.Rand, lots, prices int) *haul {
 	h := crate()
 	h.Lots, h.Charges = nil, nil
@@ -295,7 +295,23 @@ func evening(r *rand.Rand, lots, prices int) *haul {
 	if r.IntN(2) == 0 {
 		h.Bidding.Goal.Return = fraction([]string{"0.25", "0.1", "0.333", "-0.05"}[r.IntN(4)])
 	}
+	if r.IntN(3) == 0 {
+		h.Parcels = boxes(r, h.Lots)
+	}
 	return h
+}
+
+// boxes puts lots in up to three boxes.
+func boxes(r *rand.Rand, lots []landed.Lot) []landed.Parcel {
+	list := make([]landed.Parcel, 1+r.IntN(3))
+	for n := range list {
+		list[n] = landed.Parcel{ID: fmt.Sprint("box-", n), Carriage: landed.Carriage{Freight: money.New(r.Int64N(900), jpy)}}
+	}
+	for _, lot := range lots {
+		box := &list[r.IntN(len(list))]
+		box.Lots = append(box.Lots, lot.ID)
+	}
+	return slices.DeleteFunc(list, func(p landed.Parcel) bool { return len(p.Lots) == 0 })
 }
 
 // second makes an evening ready for the second computation.
@@ -404,7 +420,7 @@ func TestEveningEveryWay(t *testing.T) {
 func TestEveningCoarse(t *testing.T) {
 	r := rand.New(rand.NewPCG(16, 9))
 	coarse := 0
-	for n := range effort.Cases(400, 15, 8) {
+	for n := range effort.Cases(400, 15, 15) {
 		h := evening(r, 2+r.IntN(3), 12)
 		if n%8 == 4 {
 			h = evening(r, 2+r.IntN(2), 6)

@@ -134,17 +134,12 @@ func TestRepricedParcels(t *testing.T) {
 		}
 		for range effort.Cases(200, 30, 10) {
 			h := bidHaul(r, to)
-			h.Parcels = make([]landed.Parcel, 1+r.IntN(2))
-			for n := range h.Parcels {
-				h.Parcels[n] = landed.Parcel{ID: fmt.Sprint("box-", n), Carriage: landed.Carriage{Freight: money.New(500+r.Int64N(3000), jpy)}}
-			}
+			h.Parcels = boxes(r, h.Lots)
 			var places []int
 			var prices []money.Amount
 			other := h.Haul
 			other.Lots = slices.Clone(h.Lots)
 			for i := range h.Lots {
-				box := &h.Parcels[min(i, r.IntN(len(h.Parcels)))]
-				box.Lots = append(box.Lots, h.Lots[i].ID)
 				h.Lots[i].Seller, other.Lots[i].Seller = "tidemark", "tidemark"
 				if r.IntN(3) == 0 {
 					h.Lots[i].Seller, other.Lots[i].Seller = "gable", "gable"
@@ -155,8 +150,6 @@ func TestRepricedParcels(t *testing.T) {
 					other.Lots[i].Open, other.Lots[i].Price = false, prices[len(prices)-1]
 				}
 			}
-			h.Parcels = slices.DeleteFunc(h.Parcels, func(p landed.Parcel) bool { return len(p.Lots) == 0 })
-			other.Parcels = h.Parcels
 			quick, err := landed.NewRepricer(&h.Haul, places)
 			if err != nil || quick == nil {
 				t.Fatalf("%s: %v, %v", to, quick, err)
