@@ -53,9 +53,9 @@ type pricedLot struct {
 }
 
 // NewRepricer makes a haul ready; lots are the places of those whose prices change, which
-// may be open. It returns nil where the haul has a lot that is lost, or pieces that were found, where
-// one of several parcels holds nothing that customs looks at, and where what the border asks could
-// not be shared. The errors are those of [Split] at a price of nothing.
+// may be open. It returns nil where the haul has a lot that is lost, or pieces that were found,
+// where one of several parcels holds nothing that customs looks at, and where what the border asks
+// could not be shared. The errors are those of [Split] at a price of nothing.
 func NewRepricer(h *Haul, lots []int) (planning.Prices, error) {
 	r, err := newRepricer(h, lots, true)
 	if r == nil {
@@ -167,7 +167,7 @@ func (r *repricer) charges() {
 	s.charges()
 }
 
-// customs prepares what the border looks at; false where there is nothing in one of several parcels.
+// customs prepares what the border looks at; false where one of several parcels holds nothing.
 func (r *repricer) customs(merge bool) (bool, error) {
 	s := r.base
 	if s.haul.Border == nil {
@@ -221,7 +221,8 @@ func (r *repricer) number() {
 	}
 }
 
-// merge puts one line in the place of all of a class in a parcel, where their weights fit somewhere.
+// merge puts one line in the place of all of a class in a parcel, where their weights fit
+// somewhere.
 func (r *repricer) merge() {
 	r.sums = make([]customs.Line, len(r.classes))
 	for n := range r.sent {

@@ -42,12 +42,19 @@ type told struct {
 		}
 		Duty, Tax string // of duty
 	}
-	Currency     string
-	Fees         []struct{ Amount string }
-	Carry, Lost  string
-	Pieces, Sold []struct{ Cost string }
-	Kept         struct{ Own string }
-	Plans        []struct {
+	Currency    string
+	Fees        []struct{ Amount string }
+	Carry, Lost string
+	Pieces      []struct{ Cost string }
+	Sold        []struct {
+		Cost     string
+		Returned []struct {
+			Cost       string
+			WrittenOff string `json:"written_off"`
+		}
+	}
+	Kept  struct{ Own string }
+	Plans []struct {
 		Plan, Total, Saving string
 		Lots                []struct{ Cost string }
 	}
@@ -115,8 +122,8 @@ func (a *answers) takeJSON(line string, out []byte) error {
 	return look(&t)
 }
 
-// priced: what is to be sold, what was sold, what is kept and what is lost cost
-// together what was paid.
+// priced: what is to be sold, what was sold and did not come back, what is kept, what is lost and
+// what was written off cost together what was paid.
 func (a *answers) priced(t *told) error {
 	if t.Carry == "own" {
 		var cost sum
@@ -125,6 +132,10 @@ func (a *answers) priced(t *told) error {
 		}
 		for _, s := range t.Sold {
 			cost.add(dec(s.Cost), 1)
+			for _, back := range s.Returned {
+				cost.add(dec(back.Cost), -1)
+				cost.add(dec(back.WrittenOff), 1)
+			}
 		}
 		cost.add(dec(t.Kept.Own), 1)
 		cost.add(dec(t.Lost), 1)
