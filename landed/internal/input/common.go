@@ -173,7 +173,8 @@ func (p *commonReader) isColon() bool {
 
 // dashes reads a list. One that belongs to a key may stand no further in than that.
 func (p *commonReader) dashes(in int, ofKey bool) {
-	list, since := p.begin(aList), len(p.open)
+	p.open = append(p.open, p.begin(aList))
+	since := len(p.open)
 	for !p.gaveUp {
 		p.at++
 		dash := p.begin(aText)
@@ -189,19 +190,20 @@ func (p *commonReader) dashes(in int, ofKey bool) {
 			p.giveUp()
 		}
 	}
-	p.closed(list, since)
+	p.closed(since)
 }
 
 // keys reads a group of keys from the colon behind its first one, the top, on.
 func (p *commonReader) keys(in int) {
-	first, since := p.top(), len(p.open)-1
-	group := value{kind: aGroup, line: first.line, column: first.column}
+	first, since := *p.top(), len(p.open)
+	p.open = append(p.open, first)
+	p.open[since-1] = value{kind: aGroup, line: first.line, column: first.column}
 	for !p.gaveUp {
 		if key := p.top(); key.kind != aText || len(key.text) > MaxText || !p.isColon() {
 			break
 		}
 		if p.valueOf(in); p.at == len(p.text) || p.indent() < in {
-			p.closed(group, since)
+			p.closed(since)
 			return
 		}
 		if p.indent() > in {
@@ -248,7 +250,8 @@ func (p *commonReader) brackets() {
 	if p.text[p.at] == '{' {
 		kind, end = aGroup, "}"
 	}
-	v, since := p.begin(kind), len(p.open)
+	p.open = append(p.open, p.begin(kind))
+	since := len(p.open)
 	if p.flow++; p.flow+p.deep > maxDepth/2 {
 		p.giveUp()
 	}
@@ -275,7 +278,7 @@ func (p *commonReader) brackets() {
 		}
 	}
 	p.at, p.flow = min(p.at+1, len(p.text)), p.flow-1
-	p.closed(v, since)
+	p.closed(since)
 }
 
 // quoted reads a text in quotes that stands for what it is.

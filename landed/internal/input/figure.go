@@ -21,12 +21,14 @@ type Marks struct {
 }
 
 // Marked has the figures of the mapping, and of all below it, written so.
-func (m *Map) Marked(marks *Marks) { m.content.marks = marks }
+func (m *Map) Marked(marks *Marks) { m.content.marked(marks) }
 
 // Marked returns the value, and all below it, with its figures written so.
 func (n Node) Marked(marks *Marks) Node {
 	if n.in != nil {
-		n.in = n.in.marked(marks)
+		in := *n.in
+		in.marked(marks)
+		n.in = &in
 	}
 	return n
 }
@@ -35,7 +37,9 @@ func (n Node) Marked(marks *Marks) Node {
 // text is as one with points has it, thousands not grouped by spaces or
 // apostrophes, and what is said of it is said as the document writes figures.
 func (n Node) Figure() Node {
-	n.figure = n.in != nil && n.in.marks != nil && (n.in.marks.Comma || n.in.marks.Apart)
+	if n.at &^= asFigure; n.in != nil && n.in.marks != nil && (n.in.marks.Comma || n.in.marks.Apart) {
+		n.at |= asFigure
+	}
 	return n
 }
 
@@ -61,7 +65,7 @@ func (n Node) said(what, remedy string) (string, string) {
 	if !n.Marks().Comma {
 		return what, remedy
 	}
-	if n.figure {
+	if n.isFigure() {
 		what = otherWords.Replace(OtherMarks(what))
 		remedy = otherWords.Replace(remedy)
 	}
@@ -252,7 +256,7 @@ func (m *Map) parted(i int) bool {
 		return false
 	}
 	key := kids[i].text
-	m.value(key, &kids[i+1]).failParted(key+": ", &kids[i+2])
+	m.value(&kids[i].text, &kids[i+1]).failParted(key+": ", &kids[i+2])
 	if slices.Contains(m.known, key) {
 		m.means(key, false)
 	}
@@ -283,7 +287,7 @@ func (m *Map) partedText(i int) int {
 		parts++
 		meant = meant && slices.Contains(m.known, kids[j].text)
 	}
-	at := m.value(key, of)
+	at := m.value(&kids[i].text, of)
 	fault := source.Fault{At: at.Origin(), Field: at.Field(), What: "in brackets the comma of " + Quote(whole) + " parts two values", Remedy: "put the text in quotes, as in " + key + ": " + Quote(whole)}
 	if meant {
 		fault.Warning, parts = true, 0

@@ -16,8 +16,8 @@ type Map struct {
 	Node
 	content around
 	known   []string
-	values  []*value // of the known keys, in their order; nil for those that are not there
-	few     [24]*value
+	places  []int32 // by known key, that of its value among the kids; 0 for those that are not there
+	few     [32]int32
 	next    int             // place of the known key behind that which was looked for last
 	meant   map[string]bool // keys that unknown ones are like: true where the value is one of those
 }
@@ -31,9 +31,8 @@ func (n Node) group() *Map {
 		m = &Map{}
 	}
 	m.content.within(n)
-	if m.Node, m.Node.in, m.Node.entry = n, &m.content, 0; !n.cell {
-		m.Node.key = ""
-	}
+	m.Node = Node{v: n.v, in: &m.content, at: n.at & asFigure}
+	m.known, m.places, m.next, m.meant = nil, nil, 0, nil
 	return m
 }
 
@@ -47,13 +46,11 @@ func (n Node) Map(known ...string) *Map {
 		n.isGroup(known)
 		return m
 	}
-	if m.values = m.few[:]; len(known) > len(m.few) {
-		m.values = make([]*value, len(known))
-	}
+	m.makeRoom()
 	for i := 0; i+1 < len(n.v.kids); i += 2 {
-		key, of := &n.v.kids[i], &n.v.kids[i+1]
+		key := &n.v.kids[i]
 		place, commas := m.place(key.text), i+2 < len(n.v.kids) && n.v.kids[i+2].plain
-		if !m.isKey(key) || place >= 0 && m.isTwice(key, m.values[place] != nil) {
+		if !m.isKey(key) || place >= 0 && m.isTwice(key, m.places[place] != 0) {
 			continue
 		}
 		if commas && m.parted(i) {
@@ -62,17 +59,27 @@ func (n Node) Map(known ...string) *Map {
 		}
 		switch {
 		case place >= 0:
-			m.values[place] = of
+			m.places[place] = int32(i + 1)
 		case n.in.report.Len() >= source.MaxFaults: // the fault will not be reported
 			m.child(key).misshapen(fmt.Sprintf("unknown key %q", key.text), "", &ShapeError{})
 		default:
-			m.unknown(key, of)
+			m.unknown(i)
 		}
 		if commas {
 			i += 2 * m.partedText(i)
 		}
 	}
 	return m
+}
+
+// makeRoom makes that for the places of the known keys.
+func (m *Map) makeRoom() {
+	if len(m.known) > len(m.few) {
+		m.places = make([]int32, len(m.known))
+		return
+	}
+	m.places = m.few[:len(m.known)]
+	clear(m.places)
 }
 
 // child is a key of the mapping, as a value.
@@ -107,9 +114,10 @@ func (m *Map) isTwice(key *value, twice bool) bool {
 	return twice
 }
 
-// unknown tells of a key that is not known, and which may have been meant. Its value
+// unknown tells of a key, at a place, that is not known, and which may have been meant. Its value
 // is read as that of the other, without a word on what is wrong in it.
-func (m *Map) unknown(key, of *value) {
+func (m *Map) unknown(at int) {
+	key, of := &m.v.kids[at], &m.v.kids[at+1]
 	var taken []string
 	for i := 0; i+1 < len(m.v.kids); i += 2 {
 		taken = append(taken, m.v.kids[i].text)
@@ -122,7 +130,7 @@ func (m *Map) unknown(key, of *value) {
 	if meant != "" {
 		inPlace := !slices.Contains(taken, meant)
 		if m.means(meant, inPlace); inPlace {
-			m.values[slices.Index(m.known, meant)] = of
+			m.places[slices.Index(m.known, meant)] = int32(at + 1)
 		}
 	}
 	m.child(key).misshapen(fmt.Sprintf("unknown key %q", name), source.DidYouMean(name, m.known, taken...), &ShapeError{Keys: m.known, Shown: meant != "" && meant != source.Nearest(name, m.known), Unknown: given})
@@ -153,7 +161,7 @@ func (n Node) Entries(f func(name string, key, value Node)) {
 			continue
 		}
 		before[key.text] = true
-		f(key.text, m.child(key), m.value(key.text, &n.v.kids[i+1]))
+		f(key.text, m.child(key), m.value(&key.text, &n.v.kids[i+1]))
 	}
 }
 
@@ -164,7 +172,7 @@ func (n Node) Each(f func(name string, value Node)) {
 		return
 	}
 	for i := 0; i+1 < len(n.v.kids); i += 2 {
-		f(n.v.kids[i].text, Node{v: &n.v.kids[i+1], in: n.in, key: n.key, entry: n.entry})
+		f(n.v.kids[i].text, Node{v: &n.v.kids[i+1], in: n.in, key: n.key, at: n.at &^ asFigure})
 	}
 }
 
@@ -192,18 +200,28 @@ func (n Node) Brief() string {
 		return strings.Join(words, ", ")
 	case n.v != nil:
 		return Excerpt(n.v.text)
-	case n.cell:
-		return Excerpt(n.key)
 	}
 	return ""
 }
 
 // Get returns the value of a known key; it is not Given when left out.
 func (m *Map) Get(key string) Node {
-	if i := m.place(key); i >= 0 && m.values != nil {
-		return m.value(key, m.values[i])
+	i := m.place(key)
+	switch {
+	case i < 0:
+		return m.unasked(key)
+	case m.places == nil || m.places[i] == 0:
+		return m.value(&m.known[i], nil)
 	}
-	return m.value(key, nil)
+	return m.value(&m.known[i], &m.v.kids[m.places[i]])
+}
+
+// unasked is the value of a key that is not among the known ones.
+func (m *Map) unasked(key string) Node {
+	if m.content.scope == nil {
+		return Node{} // of no mapping at all
+	}
+	return m.value(&key, nil)
 }
 
 // place is that of a key among the known ones, -1 where it is none. Keys are mostly written, and
@@ -225,13 +243,18 @@ func (m *Map) place(key string) int {
 }
 
 // value is the value of a key.
-func (m *Map) value(key string, v *value) Node {
-	n := Node{v: v, in: &m.content, key: key}
-	if v != nil && m.meant != nil && m.meant[key] {
-		in := m.content
-		in.report, n.in = &collect.Report{}, &in
+func (m *Map) value(key *string, v *value) Node {
+	if v != nil && m.meant != nil && m.meant[*key] {
+		return m.untold(key, v)
 	}
-	return n
+	return Node{v: v, in: &m.content, key: key}
+}
+
+// untold is the value of a key of which no fault is told.
+func (m *Map) untold(key *string, v *value) Node {
+	in, with := m.content, *m.content.scope
+	with.report, in.scope = &collect.Report{}, &with
+	return Node{v: v, in: &in, key: key}
 }
 
 // KeyNode is a key that is in the text, as a value; that of the mapping where it is not.
@@ -259,11 +282,16 @@ func (m *Map) Has(key string) bool { return m.Get(key).Given() }
 // HasAny reports whether one of some keys, which are known side by side, is there, be it without a
 // value or misspelt.
 func (m *Map) HasAny(keys ...string) bool {
-	if m.values == nil {
+	if m.places == nil {
 		return false
 	}
 	first := m.place(keys[0])
-	return slices.ContainsFunc(m.values[first:first+len(keys)], func(v *value) bool { return v != nil })
+	for _, at := range m.places[first : first+len(keys)] {
+		if at != 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // Misspelt reports whether a key is not there but an unknown one is like it:

@@ -3,6 +3,7 @@ package input
 import (
 	"bytes"
 	"fmt"
+	"math/bits"
 	"strconv"
 	"strings"
 	"unicode/utf16"
@@ -76,12 +77,14 @@ func (p *jsonParser) fail(what, remedy string) {
 // column is that of the parser's place, in characters.
 func (p *jsonParser) column() int { return p.at - p.begins + 1 }
 
-// begin makes a value that begins at the parser's place.
-func (p *jsonParser) begin(kind kind) value {
+// begin makes a value that begins at the parser's place, on top of what is open.
+func (p *jsonParser) begin(kind kind) *value {
 	if p.made++; p.made > maxMarks {
 		p.fail("it holds more than a million values", "put long lists in CSV files")
 	}
-	return value{kind: kind, line: p.line, column: int32(p.column())}
+	v := p.push()
+	v.kind, v.line, v.column = kind, p.line, int32(p.column())
+	return v
 }
 
 // space passes over what may stand between values.
@@ -113,7 +116,7 @@ func (p *jsonParser) value(depth int) {
 	}
 	if p.at == len(p.text) {
 		p.fail("it ends before it is whole", "close what is open: quotes, brackets and braces")
-		p.open = append(p.open, value{})
+		p.push().kind = none
 		return
 	}
 	switch c := p.text[p.at]; {
@@ -142,7 +145,6 @@ func (p *jsonParser) word() {
 		p.fail("no value begins with "+strconv.QuoteRune(p.rune()), `put text in double quotes, as in "4200 JPY"`)
 	}
 	p.at += len(v.text)
-	p.open = append(p.open, v)
 }
 
 func (p *jsonParser) rune() rune {
@@ -151,7 +153,8 @@ func (p *jsonParser) rune() rune {
 }
 
 func (p *jsonParser) group(depth int) {
-	v, from := p.begin(aGroup), len(p.open)
+	p.begin(aGroup)
+	from := len(p.open)
 	p.at++
 	for p.more('}', from) {
 		if p.at < len(p.text) && p.text[p.at] != '"' {
@@ -164,16 +167,17 @@ func (p *jsonParser) group(depth int) {
 		p.space()
 		p.value(depth + 1)
 	}
-	p.closed(v, from)
+	p.closed(from)
 }
 
 func (p *jsonParser) list(depth int) {
-	v, from := p.begin(aList), len(p.open)
+	p.begin(aList)
+	from := len(p.open)
 	p.at++
 	for p.more(']', from) {
 		p.value(depth + 1)
 	}
-	p.closed(v, from)
+	p.closed(from)
 }
 
 // more reports whether another entry follows in what is open since so much was open.
@@ -215,7 +219,6 @@ func (p *jsonParser) number() {
 	if p.fault == nil {
 		v.text = p.text[from:p.at]
 	}
-	p.open = append(p.open, v)
 }
 
 // digits passes over them and counts them.
@@ -237,27 +240,41 @@ func (p *jsonParser) string() {
 		case c == '"':
 			v.text = p.text[from:p.at]
 			p.at++
-			p.open = append(p.open, v)
 			return
 		case c == '\\':
 			v.text = p.escaped(p.text[from:p.at])
-			p.open = append(p.open, v)
 			return
 		default:
 			p.fail(fmt.Sprintf("the control character %U stands in a text", c), fmt.Sprintf(`write it as \u%04x, or take it out`, c))
 		}
 	}
 	p.fail("the text is not closed", "put a quote behind it")
-	p.open = append(p.open, v)
 }
 
 // plainText passes over what stands for itself in a text.
 func (p *jsonParser) plainText() {
 	text, at, goOn := p.text, p.at, 0
+	for at+8 <= len(text) {
+		n := plainASCII(text[at : at+8])
+		if at += n; n < 8 {
+			break
+		}
+	}
 	for ; at < len(text) && bytesOfText[text[at]] != 0; at++ {
 		goOn += int(bytesOfText[text[at]] >> 1)
 	}
 	p.at, p.begins = at, p.begins+goOn
+}
+
+// plainASCII is how many of eight bytes stand for themselves in a text, and for a character each,
+// before the first that does not. They are looked at together: as one number from which so much is
+// taken that the highest bit of such a byte, and of none before it, is then set.
+func plainASCII(s string) int {
+	const each, highest = 0x0101010101010101, 0x8080808080808080
+	all := uint64(s[0]) | uint64(s[1])<<8 | uint64(s[2])<<16 | uint64(s[3])<<24 | uint64(s[4])<<32 | uint64(s[5])<<40 | uint64(s[6])<<48 | uint64(s[7])<<56
+	quotes, backslashes := all^each*'"', all^each*'\\'
+	not := all | (all-each*' ')&^all | (quotes-each)&^quotes | (backslashes-each)&^backslashes
+	return bits.TrailingZeros64(not&highest) / 8
 }
 
 // bytesOfText are the bytes that stand for themselves in a text: 1, or 2 where one goes on a

@@ -146,3 +146,25 @@ func sameValue(t *testing.T, dec *json.Decoder, v *value) {
 		t.Fatalf("got %q, want %q", v.text, want)
 	}
 }
+
+// Each byte at each of eight places is told apart as the table of bytes tells it.
+func TestPlainASCII(t *testing.T) {
+	for c := range 256 {
+		for place := range 8 {
+			for _, behind := range []byte{'a', '"', 0x80, 0x1f, '\\'} {
+				text := []byte("abc~ {\x7f:")
+				text[place] = byte(c)
+				if place < 7 {
+					text[7] = behind
+				}
+				want := 0
+				for want < 8 && text[want] < 0x80 && bytesOfText[text[want]] == 1 {
+					want++
+				}
+				if got := plainASCII(string(text)); got != want {
+					t.Fatalf("%q: %d, want %d", text, got, want)
+				}
+			}
+		}
+	}
+}

@@ -35,13 +35,21 @@ const maxMarks = 1_000_000
 // Node is a place in a YAML document. The zero Node is a value that was not
 // given: it has no text, no entries and no origin.
 type Node struct {
-	v      *value // nil where nothing stands
-	in     *around
-	key    string // of the value there, or of the list in which it stands; of a cell the text
-	entry  int    // of that list, from 1; 0 where it stands in none
-	figure bool   // whether the text is wanted with decimal points
-	cell   bool   // whether it is text that stands in no document
+	v   *value // nil where nothing stands
+	in  *around
+	key *string // of the value there, or of the list in which it stands; nil where there is none
+	at  int     // entry of that list, from 1, 0 where it stands in none, times two; and asFigure
 }
+
+// asFigure is set where the text is wanted with decimal points.
+const asFigure = 1
+
+// atEntry is the place of an entry, from 1.
+func atEntry(n int) int { return n << 1 }
+
+func (n Node) entry() int { return n.at >> 1 }
+
+func (n Node) isFigure() bool { return n.at&asFigure != 0 }
 
 // ParseYAML reads one YAML document. Faults found while walking it go to the
 // report; what makes it no document at all is returned as [source.Faults].
@@ -244,11 +252,8 @@ func (n Node) Given() bool { return n.kind() != none }
 
 // kind tells what the value is: none where it was not given.
 func (n Node) kind() kind {
-	switch {
-	case n.v != nil && !n.v.null:
+	if n.v != nil && !n.v.null {
 		return n.v.kind
-	case n.cell:
-		return aText
 	}
 	return none
 }
@@ -275,7 +280,7 @@ func (n Node) Field() string {
 		_, field := n.in.where()
 		return field
 	}
-	return n.in.fieldOf(n.key, n.entry)
+	return n.in.fieldOf(place{n.key, n.entry()})
 }
 
 // Called returns the value under another field name, such as one for the root
@@ -285,8 +290,8 @@ func (n Node) Called(field string) Node {
 		return n
 	}
 	in := *n.in
-	in.outer, in.key, in.entry, in.kind, in.quoted = nil, field, 0, "", false
-	return Node{v: n.v, in: &in, figure: n.figure}
+	in.outer, in.place, in.kind, in.quoted = nil, place{key: &field}, "", false
+	return Node{v: n.v, in: &in, at: n.at & asFigure}
 }
 
 // Fail records a fault at this place.
@@ -332,7 +337,7 @@ func (n Node) Warn(what, remedy string) {
 // FailErr records an error of another package at this place.
 func (n Node) FailErr(err error) {
 	var fault *source.Fault
-	if !n.figure || errors.As(err, &fault) {
+	if !n.isFigure() || errors.As(err, &fault) {
 		n.in.report.AddErr(n.Origin(), n.Field(), err)
 		return
 	}
@@ -347,23 +352,27 @@ func (n Node) FailErr(err error) {
 // Text returns the text of a scalar. A list, a mapping and a text longer than
 // [MaxText] are faults.
 func (n Node) Text() (string, bool) {
-	kind, text := n.kind(), n.key
-	switch kind {
-	case none:
+	switch {
+	case n.v == nil || n.v.null:
 		return "", false
-	case aText:
-	default:
+	case n.v.kind == aText && len(n.v.text) <= MaxText && !n.isFigure():
+		return n.v.text, true
+	}
+	return n.otherText()
+}
+
+// otherText is [Node.Text] of a value that is not read as it stands.
+func (n Node) otherText() (string, bool) {
+	if !n.IsText() {
 		n.misshapen("one value belongs here, not "+n.kindName(), "write it on one line, as in key: value", &ShapeError{})
 		return "", false
 	}
-	if n.v != nil {
-		text = n.v.text
-	}
+	text := n.v.text
 	if long := tooLong(text); long > 0 {
 		n.Fail(fmt.Sprintf("the text is %d characters long", long), fmt.Sprintf("shorten it to %d at most", MaxText))
 		return "", false
 	}
-	if n.figure {
+	if n.isFigure() {
 		text = n.Marks().figureText(text)
 	}
 	return text, true
@@ -443,22 +452,23 @@ func (n Node) List(single bool) []Node {
 		return nil
 	}
 	in := n.in
-	if n.entry > 0 { // of another list
-		in, n.key = &around{}, ""
+	if n.entry() > 0 { // of another list
+		in = &around{}
 		in.within(n)
+		n.key = nil
 	}
 	kids := n.v.kids
 	entries := in.list(len(kids))
 	for i := range kids {
 		if i > 0 && partsFigure(&kids[i-1], &kids[i]) && (n.Marks().Comma || continues(&kids[i-1], &kids[i])) {
-			half := Node{v: &kids[i-1], in: in, key: n.key, entry: i}
+			half := Node{v: &kids[i-1], in: in, key: n.key, at: atEntry(i)}
 			half.failParted("", &kids[i])
 			if last := len(entries) - 1; last >= 0 && entries[last].v == half.v {
 				entries = entries[:last] // neither half is then looked at
 			}
 			continue
 		}
-		entries = append(entries, Node{v: &kids[i], in: in, key: n.key, entry: i + 1})
+		entries = append(entries, Node{v: &kids[i], in: in, key: n.key, at: atEntry(i + 1)})
 	}
 	return entries
 }

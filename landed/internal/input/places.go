@@ -12,7 +12,8 @@ import (
 
 // document is a text that was read, and where what stands in it is found.
 type document struct {
-	around               // the whole of it
+	scope                // of all of it
+	around around        // the whole of it
 	file   source.Origin // that alone
 	room   *room         // that was borrowed; nil where none was
 	text   string
@@ -25,8 +26,8 @@ type document struct {
 }
 
 func newDocument(file, text string, report *collect.Report) *document {
-	d := &document{text: text, around: around{report: report}}
-	d.document, d.find = d, d.below
+	d := &document{text: text, scope: scope{report: report}}
+	d.document, d.around.scope, d.find = d, &d.scope, d.below
 	d.file = source.Origin{File: file}.In(&d.find)
 	return d
 }

@@ -49,11 +49,25 @@ func (s *nursery) stay(values []value) []value {
 	return stay
 }
 
-// closed puts a list or a group in the place of its content, which is what was read since so much
-// was open.
-func (s *nursery) closed(v value, since int) {
-	v.kids = s.stay(s.open[since:])
-	s.open = append(s.open[:since], v)
+// push puts an empty value on top of what is open, to be filled there: one that is made elsewhere
+// and copied at once is waited for.
+func (s *nursery) push() *value {
+	n := len(s.open)
+	if n < cap(s.open) {
+		s.open = s.open[:n+1]
+	} else {
+		s.open = append(s.open, value{})
+	}
+	v := &s.open[n]
+	v.text, v.kids, v.note, v.null, v.plain = "", nil, nil, false, false
+	return v
+}
+
+// closed gives a list or a group its content, which is what was read since so much was open, on top
+// of it.
+func (s *nursery) closed(since int) {
+	s.open[since-1].kids = s.stay(s.open[since:])
+	s.open = s.open[:since]
 }
 
 // top is the value that was read last.
@@ -80,10 +94,8 @@ func (r *room) group() *Map {
 	if r.taken == len(r.groups) {
 		return &Map{}
 	}
-	m := &r.groups[r.taken]
 	r.taken++
-	*m = Map{}
-	return m
+	return &r.groups[r.taken-1]
 }
 
 // list is room for so many entries of a list, the document's where it has some.
@@ -118,9 +130,10 @@ func (s *nursery) add(y *yaml.Node) {
 		s.open = append(s.open, v)
 		return
 	}
+	s.open = append(s.open, v)
 	since := len(s.open)
 	for _, child := range y.Content {
 		s.add(child)
 	}
-	s.closed(v, since)
+	s.closed(since)
 }
