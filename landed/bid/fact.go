@@ -136,7 +136,7 @@ func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
 		returned, err := p.seller.Returned(it, &sale, money.Amount{})
 		sums.Of(line.Net, err)
 		for k := range returned {
-			line.Net = sums.Add(line.Net, returned[k].Net)
+			line.Net = sums.Add(line.Net, returned[k].Sum())
 		}
 	}
 	if it.Repair.Currency() != 0 {

@@ -6,6 +6,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/internal/exact"
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
 )
 
@@ -66,7 +67,7 @@ func (l *ledger) average() {
 			}
 		}
 		l.writeOff(pools, s)
-		s.Profit = l.Of(s.profit())
+		l.Of(s.Cost, sales.Fits(&s.Earnings))
 		l.account(s)
 	}
 	if len(bought) > 0 {

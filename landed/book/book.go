@@ -181,15 +181,10 @@ func (l *ledger) sell(name string, s *Sale) {
 // account adds a sale, whose cost is known, to the figures it is part of.
 func (l *ledger) account(s *Sale) {
 	for _, f := range []*Figures{l.month(s.Day), l.of(bySeller, s.seller), l.of(byVenue, s.Venue)} {
-		for _, part := range []struct {
-			to *money.Amount
-			of money.Amount
-		}{{&f.CostOfSold, s.Cost}, {&f.Proceeds, s.Price}, {&f.Proceeds, s.Charged}, {&f.Fees, s.Fees}, {&f.Tax, s.Tax}, {&f.Postage, s.Postage}, {&f.WrittenOff, s.WrittenOff}} {
-			l.plus(part.to, part.of)
-		}
+		l.earn(&f.Earnings, &s.Earnings)
 		if s.IsReturn() {
 			f.PiecesReturned -= s.Count
-			f.Refunded = l.Sub(f.Refunded, l.Add(s.Price, s.Charged))
+			f.Refunded = l.Sub(f.Refunded, s.Proceeds())
 		} else {
 			f.Sales++
 		}

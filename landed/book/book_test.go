@@ -165,7 +165,7 @@ func TestMade(t *testing.T) {
 	item.Found = &landed.Found{Sound: 1, Dead: 2, Yields: []landed.Yield{{What: "iron", Count: 2, Value: typed.Amount("6 CAD")}}}
 	for _, average := range []bool{false, true} {
 		r := keep(t, book.Options{Average: average, Sales: true}, haul("a", day(1), typed.Amount("60 CAD"), item))
-		if s := r.Sales[0]; s.Cost != typed.Amount("6 CAD") || s.Profit != typed.Amount("-1 CAD") || s.What != "iron" || s.Model != "" {
+		if s := r.Sales[0]; s.Cost != typed.Amount("6 CAD") || s.Profit() != typed.Amount("-1 CAD") || s.What != "iron" || s.Model != "" {
 			t.Errorf("sale %+v", s)
 		}
 		var left []string

@@ -8,7 +8,6 @@ import (
 	"lotcost/landed/doubles"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/sales"
-	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/selling"
 	"lotcost/landed/source"
@@ -123,7 +122,7 @@ func (e *Entry) item(i *itemEntry, c *landed.ItemCost, seller *sales.Seller) err
 		}
 	}
 	for k := range i.sales {
-		if i.sales[k].Profit, err = i.sales[k].profit(); err != nil {
+		if err := sales.Fits(&i.sales[k].Earnings); err != nil {
 			return err
 		}
 	}
@@ -134,8 +133,8 @@ func (e *Entry) item(i *itemEntry, c *landed.ItemCost, seller *sales.Seller) err
 // sale sets a sale of an item beside where it came from.
 func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
 	s := Sale{Item: Item{e.Name, c.Lot.ID, c.ID, c.Model, c.What}, seller: c.Lot.Seller, Venue: sold.Sale.Venue,
-		bought: e.Statement.Haul.Date, Day: sold.Sale.Date, Count: sold.Sale.Count, Cost: sold.Cost,
-		Price: sold.Price, Charged: sold.Charged, Fees: sold.Fees, Tax: sold.VAT, Postage: sold.Sending, WrittenOff: money.New(0, e.Statement.Home)}
+		bought: e.Statement.Haul.Date, Day: sold.Sale.Date, Count: sold.Sale.Count,
+		Earnings: selling.Earnings{Takings: sold.Takings, Cost: sold.Cost, WrittenOff: money.New(0, e.Statement.Home)}}
 	if len(sold.Returned) > 0 {
 		s.out = &[3]pool{}
 	}
@@ -156,11 +155,8 @@ func (e *Entry) sale(c *landed.ItemCost, sold *selling.Sold) Sale {
 
 // returned is the entry that takes back what came back of a sale: as the sale, below zero.
 func (s *Sale) returned(b *selling.Returned) Sale {
-	minus := func(a money.Amount) money.Amount { return money.New(-a.Minor(), a.Currency()) }
 	back := *s
-	back.Day, back.ReturnOf, back.Count = b.Return.Date, s.Day, -b.Return.Count
-	back.Price, back.Charged, back.Fees, back.Tax = minus(b.Price), minus(b.Charged), minus(b.FeesBack), minus(b.VATBack)
-	back.Postage, back.Cost, back.WrittenOff = b.Postage, minus(b.Cost), b.WrittenOff
+	back.Day, back.ReturnOf, back.Count, back.Earnings = b.Return.Date, s.Day, -b.Return.Count, b.Earnings
 	back.as, back.worth, back.states = b.Return.As, b.Worth, [3]int64{}
 	for _, g := range b.Pieces {
 		back.states[g.State] += g.Count
@@ -255,15 +251,11 @@ func (o *outlook) sells(h *landed.Haul, one money.Amount, count int64) error {
 // it takes back are below zero. Amounts are in home.
 type Sale struct {
 	Item
-	ReturnOf           time.Time // of what came back, the day of the sale; else zero
-	Venue              string    // the usual one of the haul where nothing is said; "" where there is none
-	Day                time.Time
-	Count              int64
-	Price, Charged     money.Amount // what the buyer paid for the goods, and for postage
-	Fees, Tax, Postage money.Amount // paid; Tax is value added tax that is due on the sale
-	Cost               money.Amount // of the pieces, by the method of the book
-	WrittenOff         money.Amount // what of the pieces that came back they are no longer worth
-	Profit             money.Amount // Price and Charged less Fees, Tax, Postage, Cost and WrittenOff
+	ReturnOf         time.Time // of what came back, the day of the sale; else zero
+	Venue            string    // the usual one of the haul where nothing is said; "" where there is none
+	Day              time.Time
+	Count            int64
+	selling.Earnings // with the cost by the method of the book
 
 	seller string
 	bought time.Time
@@ -273,13 +265,6 @@ type Sale struct {
 	as    landed.State // what pieces that came back are now, where they are not what they were
 	worth money.Amount // of them for parts
 	out   *[3]pool     // of a sale of which something came back, what did not yet, by state
-}
-
-// profit is what is left of a sale.
-func (s *Sale) profit() (money.Amount, error) {
-	var sums tally.Tally
-	left := sums.Sub(sums.Add(s.Price, s.Charged), sums.Add(s.Cost, s.Fees, s.Tax, s.Postage, s.WrittenOff))
-	return left, sums.Err
 }
 
 // Days is how long the pieces of the sale were held.

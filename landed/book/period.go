@@ -5,43 +5,26 @@ import (
 	"slices"
 	"time"
 
+	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
+	"lotcost/landed/selling"
 )
 
 // Figures is what was bought and sold. What came back of a sale of an earlier period is taken off,
 // so that all but Bought may be below zero. Amounts are in home.
 type Figures struct {
-	Bought, WrittenOff       money.Amount // all that was paid, and what nobody carries of it
-	CostOfSold               money.Amount
-	Proceeds                 money.Amount // what buyers paid for goods and postage, less Refunded
-	Refunded                 money.Amount // what they got back
-	Fees, Tax, Postage       money.Amount
-	PiecesBought, PiecesSold int64 // those that came to nothing among the former; of the latter those that came back are taken off
+	Bought                   money.Amount // all that was paid
+	selling.Earnings                      // with what of Bought nobody carries, since it came to nothing
+	Refunded                 money.Amount // what buyers got back of what they paid
+	PiecesBought, PiecesSold int64        // those that came to nothing among the former; of the latter those that came back are taken off
 	PiecesReturned           int64
 	Sales                    int64
 	PieceDays                int64 // over the pieces sold, the days each was held
 }
 
-// Profit is the proceeds less fees, value added tax, postage, the cost of what was
-// sold and what was written off.
-func (f *Figures) Profit() money.Amount {
-	costs := sumOf(f.Fees, f.Tax, f.Postage, f.CostOfSold, f.WrittenOff)
-	return sumOf(f.Proceeds, money.New(-costs.Minor(), costs.Currency()))
-}
-
 // Left is what of Bought is neither sold nor written off.
 func (f *Figures) Left() money.Amount {
-	gone := sumOf(f.CostOfSold, f.WrittenOff)
-	return sumOf(f.Bought, money.New(-gone.Minor(), gone.Currency()))
-}
-
-// sumOf adds amounts of one currency whose sum was found to fit before.
-func sumOf(amounts ...money.Amount) money.Amount {
-	var minor int64
-	for _, a := range amounts {
-		minor += a.Minor()
-	}
-	return money.New(minor, amounts[0].Currency())
+	return money.New(f.Bought.Minor()-f.Cost.Minor()-f.WrittenOff.Minor(), f.Bought.Currency())
 }
 
 // Period is what came of a year or a month.
@@ -61,7 +44,23 @@ type Account struct {
 
 func (l *ledger) figures() *Figures {
 	zero := money.New(0, l.home)
-	return &Figures{Bought: zero, WrittenOff: zero, CostOfSold: zero, Proceeds: zero, Refunded: zero, Fees: zero, Tax: zero, Postage: zero}
+	f := &Figures{Bought: zero, Refunded: zero}
+	for _, a := range amountsOf(&f.Earnings) {
+		*a = zero
+	}
+	return f
+}
+
+func amountsOf(e *selling.Earnings) []*money.Amount {
+	return []*money.Amount{&e.Price, &e.Charged, &e.Fees, &e.VAT, &e.Sending, &e.Cost, &e.WrittenOff}
+}
+
+// earn adds earnings to others.
+func (l *ledger) earn(to, e *selling.Earnings) {
+	amounts := amountsOf(e)
+	for i, sum := range amountsOf(to) {
+		l.plus(sum, *amounts[i])
+	}
 }
 
 // month is the figures of the month of a day.
@@ -108,19 +107,15 @@ func (l *ledger) periods() (months, years []Period) {
 
 // close finds the stock at the end of a period, and that its sums fit.
 func (l *ledger) close(p *Period) {
-	p.End = l.Sub(l.Sub(l.Add(p.Start, p.Bought), p.CostOfSold), p.WrittenOff)
-	l.Sub(p.Proceeds, l.Add(p.Fees, p.Tax, p.Postage, p.CostOfSold, p.WrittenOff))
+	p.End = l.Sub(l.Sub(l.Add(p.Start, p.Bought), p.Cost), p.WrittenOff)
+	l.Of(p.End, sales.Fits(&p.Earnings))
 }
 
 // join adds figures to others.
 func (l *ledger) join(to, f *Figures) {
-	for _, part := range []struct {
-		to *money.Amount
-		of money.Amount
-	}{{&to.Bought, f.Bought}, {&to.WrittenOff, f.WrittenOff}, {&to.CostOfSold, f.CostOfSold}, {&to.Proceeds, f.Proceeds},
-		{&to.Refunded, f.Refunded}, {&to.Fees, f.Fees}, {&to.Tax, f.Tax}, {&to.Postage, f.Postage}} {
-		l.plus(part.to, part.of)
-	}
+	l.plus(&to.Bought, f.Bought)
+	l.plus(&to.Refunded, f.Refunded)
+	l.earn(&to.Earnings, &f.Earnings)
 	to.PiecesBought, to.PiecesSold = to.PiecesBought+f.PiecesBought, to.PiecesSold+f.PiecesSold
 	to.Sales, to.PieceDays, to.PiecesReturned = to.Sales+f.Sales, to.PieceDays+f.PieceDays, to.PiecesReturned+f.PiecesReturned
 }

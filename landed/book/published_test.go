@@ -82,8 +82,8 @@ func TestPublishedStock(t *testing.T) {
 			}
 			r := keep(t, book.Options{Average: c.Average}, hauls...)
 			y := r.Years[0]
-			if y.CostOfSold.Number() != c.Sold || r.Total.Number() != c.Left || y.End != r.Total {
-				t.Errorf("sold %s, left %s, want %s and %s", y.CostOfSold, r.Total, c.Sold, c.Left)
+			if y.Cost.Number() != c.Sold || r.Total.Number() != c.Left || y.End != r.Total {
+				t.Errorf("sold %s, left %s, want %s and %s", y.Cost, r.Total, c.Sold, c.Left)
 			}
 			if profit := y.Profit().Number(); c.Profit != "" && profit != c.Profit {
 				t.Errorf("profit %s, want %s", profit, c.Profit)

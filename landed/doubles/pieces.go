@@ -74,7 +74,7 @@ func (w *worker) sold(i int, item *landed.Item) ([]landed.Pieces, error) {
 		w.Sold = append(w.Sold, Sold{Item{i, c.ID, cmp.Or(s.Sale.Made, c.What), c.Lot.ID}, s})
 		w.Kept.Sold = sums.Add(w.Kept.Sold, s.Net)
 		for k := range s.Returned {
-			w.Kept.Sold = sums.Add(w.Kept.Sold, s.Returned[k].Net)
+			w.Kept.Sold = sums.Add(w.Kept.Sold, s.Returned[k].Sum())
 		}
 	}
 	return left, cmp.Or(err, sums.Err)

@@ -423,7 +423,7 @@ func TestReturned(t *testing.T) {
 	if r.Payback.Sum != unsold.Payback.Sum || r.Payback.Over.Minor() != unsold.Payback.Over.Minor()-2190 {
 		t.Errorf("payback %+v, unsold %+v", r.Payback, unsold.Payback)
 	}
-	if b := r.Sold[0].Returned[0]; b.Net != amount("-55.80") || b.Cost != r.Sold[0].Cost || b.Left.Minor() != b.Net.Minor()+b.Cost.Minor() || b.WrittenOff.Sign() != 0 {
+	if b := r.Sold[0].Returned[0]; b.Sum() != amount("-55.80") || b.Cost.Minor() != -r.Sold[0].Cost.Minor() || b.Profit().Minor() != b.Sum().Minor()-b.Cost.Minor() || b.WrittenOff.Sign() != 0 {
 		t.Errorf("back %+v", b)
 	}
 	if len(r.Offers) != len(unsold.Offers) {

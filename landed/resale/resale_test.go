@@ -202,8 +202,7 @@ func TestWorking(t *testing.T) {
 		t.Fatalf("%v\ngot  %v\nwant %v", err, o.Steps, want)
 	}
 	o.Steps = nil
-	sum := resale.Result{Price: cents(8800), SalesTax: cents(1333), Charged: cents(1450),
-		Fees: cents(1466 + 366 + 105 + 100 + 50), VAT: cents(1408), Sending: cents(1730), Net: cents(5025), Left: cents(2770), Target: cents(2200), Unsold: cents(105)}
+	sum := resale.Result{Takings: resale.Takings{Price: cents(8800), Charged: cents(1450), Fees: cents(1466 + 366 + 105 + 100 + 50), VAT: cents(1408), Sending: cents(1730)}, SalesTax: cents(1333), Net: cents(5025), Left: cents(2770), Target: cents(2200), Unsold: cents(105)}
 	if !reflect.DeepEqual(o, sum) {
 		t.Errorf("got  %+v\nwant %+v", o, sum)
 	}

@@ -12,17 +12,33 @@ import (
 // Result is what a sale at one price comes to, with its working. All amounts are in the currency of
 // the venue; what is paid is above zero.
 type Result struct {
-	Price    money.Amount
+	Takings
 	SalesTax money.Amount // what the buyer pays besides and the venue passes on, no part of Steps
 	Steps    []Step       // they sum to Net; none where [Desk.At] answers
-	Charged  money.Amount // what the buyer pays for postage
-	Fees     money.Amount
-	VAT      money.Amount
-	Sending  money.Amount // what postage and packing cost
 	Net      money.Amount // Price and Charged less Fees, VAT and Sending: what is left but for the cost of the goods
 	Left     money.Amount // Net less that cost
 	Target   money.Amount // what has to be left, rounded up to the minor unit: it is met where Left is as much
 	Unsold   money.Amount // what listing the goods at the price costs when nobody buys them
+}
+
+// Takings are what is taken for goods, and paid of it. Of goods that come back each amount is what
+// that takes off.
+type Takings struct {
+	Price   money.Amount // what the buyer pays for the goods
+	Charged money.Amount // what the buyer pays for postage
+	Fees    money.Amount // what the venue keeps
+	VAT     money.Amount // value added tax that is due
+	Sending money.Amount // what postage and packing cost
+}
+
+// Proceeds is all that the buyer pays, sales tax aside; it is known to fit.
+func (t *Takings) Proceeds() money.Amount {
+	return money.New(t.Price.Minor()+t.Charged.Minor(), t.Price.Currency())
+}
+
+// Sum is what is left of the proceeds once fees, tax and sending are paid; it is known to fit.
+func (t *Takings) Sum() money.Amount {
+	return money.New(t.Proceeds().Minor()-t.Fees.Minor()-t.VAT.Minor()-t.Sending.Minor(), t.Price.Currency())
 }
 
 // Step is one step from the price to what is left.
@@ -60,8 +76,7 @@ func (f *figures) at(price int64) Result {
 		}
 	}
 	net := price + f.charged - fees - vat - f.sending - f.packing
-	return Result{Price: f.amount(price), SalesTax: f.amount(tax), Charged: f.amount(f.charged), Fees: f.amount(fees),
-		VAT: f.amount(vat), Sending: f.amount(f.sending + f.packing), Net: f.amount(net), Left: f.amount(net - f.cost),
+	return Result{Takings: Takings{Price: f.amount(price), Charged: f.amount(f.charged), Fees: f.amount(fees), VAT: f.amount(vat), Sending: f.amount(f.sending + f.packing)}, SalesTax: f.amount(tax), Net: f.amount(net), Left: f.amount(net - f.cost),
 		Target: f.amount(f.target.ofCost(f.cost) + f.target.ofPrice(price)), Unsold: f.amount(unsold)}
 }
 

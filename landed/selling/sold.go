@@ -20,16 +20,23 @@ type Sold struct {
 // Returned is what came back of a sale. Amounts are in home, each rounded by itself, half away from
 // zero; what comes to what was paid, be it in parts, takes back the very amounts of the sale.
 type Returned struct {
-	Return            *landed.Return
-	Price, Charged    money.Amount    // refunded: of the price, and what is more, of the postage paid by the buyer
-	FeesBack, VATBack money.Amount    // what is got back: fees, and the tax that is no longer due
-	Postage           money.Amount    // of the way back
-	Net               money.Amount    // FeesBack and VATBack less the others: below zero as a rule
-	Pieces            []landed.Pieces // that came back, as they left
-	Cost              money.Amount    // of them, at which they left and are in stock again
-	Worth             money.Amount    // what those that came back for parts are worth, all of them; 0 of others
-	WrittenOff        money.Amount    // what of Cost they are no longer worth
-	Left              money.Amount    // Net and Cost less WrittenOff
+	Return *landed.Return
+	Earnings
+	Pieces []landed.Pieces // that came back, as they left
+	Worth  money.Amount    // what those that came back for parts are worth, all of them; 0 of others
+}
+
+// Earnings are what sales brought and what their pieces cost, in home. Of what came back they are
+// what it takes off: below zero, but for what the way back cost and what is written off.
+type Earnings struct {
+	resale.Takings
+	Cost       money.Amount // of the pieces that left, less that of those in stock again
+	WrittenOff money.Amount // what of the cost of pieces nobody carries, since they are no longer worth it
+}
+
+// Profit is what is left of the proceeds once all else is taken off; it is known to fit.
+func (e *Earnings) Profit() money.Amount {
+	return money.New(e.Sum().Minor()-e.Cost.Minor()-e.WrittenOff.Minor(), e.Price.Currency())
 }
 
 // Count returns how many pieces were sold and did not come back.

@@ -98,21 +98,30 @@ func (s *Seller) back(a *account, item *landed.Item, r *landed.Return) (selling.
 	home := func(minor int64) money.Amount { return money.New(minor, s.haul.Home) }
 	postage := func() int64 { return min(a.paid.home.Minor(), a.Charged.Minor()) } // paid by the buyer
 	before := postage()
-	b := selling.Returned{Return: r, FeesBack: home(0), VATBack: home(0), Postage: sums.Of(s.rates.Value(r.Postage, s.haul.Home))}
+	b := selling.Returned{Return: r, Earnings: selling.Earnings{Cost: home(0), WrittenOff: home(0)}}
+	b.Fees, b.Sending = home(0), sums.Of(s.rates.Value(r.Postage, s.haul.Home))
 	refund := given(&a.paid, r.Refund, "refund", "%s went back to the buyer, who had paid %s")
 	if r.FeesBack.Currency() != 0 {
-		b.FeesBack = given(&a.fees, r.FeesBack, "fees-back", "%s of fees came back, and %s were paid")
+		b.Fees = minus(given(&a.fees, r.FeesBack, "fees-back", "%s of fees came back, and %s were paid"))
 	}
 	if a.count -= r.Count; sums.Err != nil {
 		return b, sums.Err
 	}
-	b.Charged = home(before - postage())
-	b.Price = sums.Sub(refund, b.Charged)
+	b.Charged = home(postage() - before)
+	b.Price = home(-refund.Minor() - b.Charged.Minor())
 	tax := sums.Of(s.taxOn(a))
-	b.VATBack, a.tax = sums.Sub(a.tax, tax), tax
-	b.Net = sums.Sub(sums.Add(b.FeesBack, b.VATBack), sums.Add(refund, b.Postage))
-	return b, sums.Err
+	b.VAT, a.tax = sums.Sub(tax, a.tax), tax
+	return b, cmp.Or(sums.Err, Fits(&b.Earnings))
 }
+
+// Fits returns [money.ErrOverflow] where what earnings come to does not fit.
+func Fits(e *selling.Earnings) error {
+	var sums tally.Tally
+	sums.Sub(sums.Add(e.Price, e.Charged), sums.Add(e.Fees, e.VAT, e.Sending, e.Cost, e.WrittenOff))
+	return sums.Err
+}
+
+func minus(a money.Amount) money.Amount { return money.New(-a.Minor(), a.Currency()) }
 
 // taxOn is the value added tax on what a buyer has paid in the end for the pieces that did not come
 // back (Directive 2006/112/EC, article 90, read in a copy: the taxable amount falls as the price
@@ -192,13 +201,11 @@ func (s *Seller) cameBack(x *shelf, sales []selling.Sold, t *landed.Turn) error 
 			if err != nil {
 				return err
 			}
-			var sums tally.Tally
 			var lost int64
 			b.Worth = worth
 			b.Pieces, lost = x.back(t.Sale, t.Return, worth)
-			b.Cost, b.WrittenOff = Cost(b.Pieces, s.haul.Home), money.New(lost, s.haul.Home)
-			b.Left = sums.Sub(sums.Add(b.Net, b.Cost), b.WrittenOff)
-			return sums.Err
+			b.Cost, b.WrittenOff = minus(Cost(b.Pieces, s.haul.Home)), money.New(lost, s.haul.Home)
+			return Fits(&b.Earnings)
 		}
 	}
 	return nil

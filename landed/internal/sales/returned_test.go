@@ -65,9 +65,10 @@ func toldBack(plan *selling.Plan, sale landed.Sale, cost money.Amount) (string, 
 	it := item("jack", 3, 1500*measure.Gram)
 	list, err := sales.New(bought(), plan).Returned(&it, &sale, cost)
 	var told []string
+	text := func(minor int64) string { return money.New(minor, cad).Number() }
 	for i := range list {
 		b := &list[i]
-		told = append(told, fmt.Sprintf("%s + %s - %s - %s - %s = %s", b.FeesBack.Number(), b.VATBack.Number(), b.Price.Number(), b.Charged.Number(), b.Postage.Number(), b.Net.Number()))
+		told = append(told, fmt.Sprintf("%s + %s - %s - %s - %s = %s", text(-b.Fees.Minor()), text(-b.VAT.Minor()), text(-b.Price.Minor()), text(-b.Charged.Minor()), b.Sending.Number(), b.Sum().Number()))
 	}
 	return strings.Join(told, "; "), err
 }
@@ -142,13 +143,13 @@ func TestReturnedSums(t *testing.T) {
 		}
 		due, all := p.VAT.Minor(), [4]int64{}
 		for i, b := range list {
-			if due -= b.VATBack.Minor(); i < len(taxes) && new(big.Rat).SetInt64(due).FloatString(0) != taxes[i].FloatString(0) {
+			if due += b.VAT.Minor(); i < len(taxes) && new(big.Rat).SetInt64(due).FloatString(0) != taxes[i].FloatString(0) {
 				t.Errorf("after %d of %+v: tax %d, want %s", i, sale, due, taxes[i].FloatString(2))
 			}
-			for k, a := range []money.Amount{b.Price, b.Charged, b.FeesBack, b.VATBack} {
-				all[k] += a.Minor()
+			for k, a := range []money.Amount{b.Price, b.Charged, b.Fees, b.VAT} {
+				all[k] -= a.Minor()
 			}
-			if b.Net.Minor() != b.FeesBack.Minor()+b.VATBack.Minor()-b.Price.Minor()-b.Charged.Minor()-b.Postage.Minor() || b.Price.Sign() < 0 || b.Charged.Sign() < 0 {
+			if b.Sum().Minor() != b.Price.Minor()+b.Charged.Minor()-b.Fees.Minor()-b.VAT.Minor()-b.Sending.Minor() || b.Price.Sign() > 0 || b.Charged.Sign() > 0 {
 				t.Errorf("%+v", b)
 			}
 		}

@@ -259,7 +259,7 @@ func (h *haul) soldItems(r *doubles.Result) (sold, back []soldItem) {
 			s := &r.Sold[i]
 			profit[h.Doc.At(s.Sale.At).String()] = h.figure(s.Left.Number())
 			for k := range s.Returned {
-				profit[h.Doc.At(s.Returned[k].Return.At).String()] = h.figure(s.Returned[k].Left.Number())
+				profit[h.Doc.At(s.Returned[k].Return.At).String()] = h.figure(s.Returned[k].Profit().Number())
 			}
 		}
 	}

@@ -139,14 +139,14 @@ func periodTable(home money.Currency, periods []book.Period) *sheet.Table {
 		first = sheet.Column{Head: "month", Key: "month"}
 	}
 	t := &sheet.Table{Topic: first.Key + "s", Columns: append([]sheet.Column{first}, amounts(home, "stock start", "bought", "cost of sold", "written off", "stock end", "proceeds", "fees", "postage", "profit")...)}
-	taxed := slices.ContainsFunc(periods, func(p book.Period) bool { return p.Tax.Sign() != 0 })
+	taxed := slices.ContainsFunc(periods, func(p book.Period) bool { return p.VAT.Sign() != 0 })
 	t.Columns = append(t.Columns, sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed})
 	if slices.ContainsFunc(periods, func(p book.Period) bool { return p.Refunded.Sign() != 0 }) {
 		t.Columns = append(t.Columns, sheet.Column{Key: "refunded", Align: sheet.Right, Machine: true})
 	}
 	for i := range periods {
 		p := &periods[i]
-		cells := []any{periodCell(p), p.Start, p.Bought, p.CostOfSold, p.WrittenOff, p.End, p.Proceeds, p.Fees, p.Postage, p.Profit(), p.Tax, p.Refunded}
+		cells := []any{periodCell(p), p.Start, p.Bought, p.Cost, p.WrittenOff, p.End, p.Proceeds(), p.Fees, p.Sending, p.Profit(), p.VAT, p.Refunded}
 		t.Add(cells[:len(t.Columns)]...)
 	}
 	return t
@@ -187,7 +187,7 @@ func accountTable(r *book.Result) *sheet.Table {
 		amounts(r.Home, "bought", "cost of sold", "written off", "in stock", "proceeds", "profit")...)}
 	for i := range r.Sellers {
 		a := &r.Sellers[i]
-		t.Add(cmp.Or(a.Name, "not named"), a.PiecesBought, a.PiecesSold, a.Bought, a.CostOfSold, a.WrittenOff, a.Left(), a.Proceeds, a.Profit())
+		t.Add(cmp.Or(a.Name, "not named"), a.PiecesBought, a.PiecesSold, a.Bought, a.Cost, a.WrittenOff, a.Left(), a.Proceeds(), a.Profit())
 	}
 	return t
 }
@@ -207,7 +207,7 @@ func venueTable(r *book.Result) *sheet.Table {
 	lost := more("written off", 2, func(a *book.Account) int64 { return a.WrittenOff.Minor() })
 	for i := range r.Venues {
 		a := &r.Venues[i]
-		cells := []any{cmp.Or(a.Name, "not named"), a.Sales, a.PiecesSold, a.Proceeds, a.Fees, a.Postage, a.CostOfSold, a.Profit(), daysHeld(&a.Figures)}
+		cells := []any{cmp.Or(a.Name, "not named"), a.Sales, a.PiecesSold, a.Proceeds(), a.Fees, a.Sending, a.Cost, a.Profit(), daysHeld(&a.Figures)}
 		if returned {
 			cells = append(cells, a.PiecesReturned)
 		}
@@ -354,7 +354,7 @@ func salesSheet(r *book.Result) *sheet.Sheet {
 			sold, pieces = sold+1, pieces+s.Count
 		}
 	}
-	left := sumEach(r.Sales, func(s *book.Sale) int64 { return s.Profit.Minor() })
+	left := sumEach(r.Sales, func(s *book.Sale) int64 { return s.Profit().Minor() })
 	answer := fmt.Sprintf("%s of %s", plural(sold, "sale"), plural(pieces, "piece"))
 	if back > 0 {
 		answer += fmt.Sprintf(", of which %d came back", back)
@@ -384,7 +384,7 @@ func salesTable(r *book.Result) *sheet.Table {
 		case s.IsReturn():
 			item = sheet.Cell{Text: s.ID + ", returned", Data: s.ID}
 		}
-		cells := []any{s.Day, s.Haul, s.Lot, item, s.Model, s.Venue, s.Count, s.Price, s.Charged, s.Fees, s.Postage, s.Cost, s.Profit, s.Days(), s.Tax, s.ReturnOf, s.WrittenOff}
+		cells := []any{s.Day, s.Haul, s.Lot, item, s.Model, s.Venue, s.Count, s.Price, s.Charged, s.Fees, s.Sending, s.Cost, s.Profit(), s.Days(), s.VAT, s.ReturnOf, s.WrittenOff}
 		t.Add(cells[:len(t.Columns)]...)
 	}
 	return t

@@ -28,8 +28,8 @@ func unlessNone(a money.Amount) money.Amount {
 
 func periodsJSON(periods []book.Period) []object {
 	return sheet.Each(periods, func(p *book.Period) object {
-		return object{"year", p.Year, "month?", int(p.Month), "stock_start", p.Start, "bought", p.Bought, "cost_of_sold", p.CostOfSold, "written_off", p.WrittenOff, "stock_end", p.End,
-			"proceeds", p.Proceeds, "fees", p.Fees, "postage", p.Postage, "value_added_tax?", unlessNone(p.Tax), "profit", p.Profit(), "refunded?", unlessNone(p.Refunded)}
+		return object{"year", p.Year, "month?", int(p.Month), "stock_start", p.Start, "bought", p.Bought, "cost_of_sold", p.Cost, "written_off", p.WrittenOff, "stock_end", p.End,
+			"proceeds", p.Proceeds(), "fees", p.Fees, "postage", p.Sending, "value_added_tax?", unlessNone(p.VAT), "profit", p.Profit(), "refunded?", unlessNone(p.Refunded)}
 	})
 }
 
@@ -62,8 +62,8 @@ func accountsJSON(accounts []book.Account, buys bool) []object {
 		} else {
 			lost = unlessNone(a.WrittenOff) // of what came back
 		}
-		return object{"name", a.Name, "bought?", bought, "cost_of_sold", a.CostOfSold, "written_off?", lost, "in_stock?", left, "sales", a.Sales, "pieces_sold", a.PiecesSold,
-			"proceeds", a.Proceeds, "fees", a.Fees, "postage", a.Postage, "profit", a.Profit(), "days_held", daysHeld(&a.Figures),
+		return object{"name", a.Name, "bought?", bought, "cost_of_sold", a.Cost, "written_off?", lost, "in_stock?", left, "sales", a.Sales, "pieces_sold", a.PiecesSold,
+			"proceeds", a.Proceeds(), "fees", a.Fees, "postage", a.Sending, "profit", a.Profit(), "days_held", daysHeld(&a.Figures),
 			"refunded?", unlessNone(a.Refunded), "pieces_returned?", a.PiecesReturned}
 	})
 }
@@ -86,7 +86,7 @@ func doublesJSON(r *book.Result) []object {
 func salesJSON(r *book.Result) any {
 	return object{"sales", sheet.Each(r.Sales, func(s *book.Sale) object {
 		return object{"haul", s.Haul, "lot", s.Lot, "id", s.ID, "model", s.Model, "date", s.Day, "venue", s.Venue, "count", s.Count, "price", s.Price, "charged", s.Charged, "fees", s.Fees,
-			"value_added_tax?", unlessNone(s.Tax), "postage", s.Postage, "cost", s.Cost, "profit", s.Profit, "days_held", s.Days(),
+			"value_added_tax?", unlessNone(s.VAT), "postage", s.Sending, "cost", s.Cost, "profit", s.Profit(), "days_held", s.Days(),
 			"return_of?", day(s.ReturnOf), "written_off?", unlessNone(s.WrittenOff)}
 	}), "cost", costMethod(r)}
 }

@@ -34,7 +34,7 @@ func periodsChart(r *book.Result) []sheet.Block {
 			ink  sheet.Ink
 			what string
 			sum  int64
-		}{{boughtInk, "bought", p.Bought.Minor()}, {soldInk, "proceeds", p.Proceeds.Minor()}} {
+		}{{boughtInk, "bought", p.Bought.Minor()}, {soldInk, "proceeds", p.Proceeds().Minor()}} {
 			if c.sum != 0 {
 				plot.Columns = append(plot.Columns, sheet.PlotColumn{From: at + 2 + int64(n)*4, To: at + 5 + int64(n)*4, Y: c.sum, Ink: c.ink, What: fmt.Sprintf("%s: %s %s", periodName(p), c.what, printed(r.Home)(c.sum))})
 			}

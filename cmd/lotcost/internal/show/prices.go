@@ -304,8 +304,8 @@ func soldTable(r *doubles.Result) *sheet.Table {
 		t.Add(s.ID, s.What, s.Sale.Date, s.Sale.Count, s.Price, sheet.Bold(s.Net), s.Cost, s.Left)
 		for k := range s.Returned {
 			b := &s.Returned[k]
-			n, cost, left = n-b.Return.Count, cost-b.Cost.Minor(), left+b.Left.Minor()
-			t.Add(s.ID+", "+ReturnWords(b), s.What, b.Return.Date, -b.Return.Count, money.New(-b.Price.Minor(), b.Price.Currency()), sheet.Bold(b.Net), money.New(-b.Cost.Minor(), b.Cost.Currency()), b.Left)
+			n, cost, left = n-b.Return.Count, cost+b.Cost.Minor(), left+b.Profit().Minor()
+			t.Add(s.ID+", "+ReturnWords(b), s.What, b.Return.Date, -b.Return.Count, b.Price, sheet.Bold(b.Sum()), b.Cost, b.Profit())
 		}
 	}
 	t.AddSum("sum", nil, nil, n, nil, sheet.Bold(r.Kept.Sold), money.New(cost, r.Statement.Home), money.New(left, r.Statement.Home))

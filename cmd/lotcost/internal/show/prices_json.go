@@ -133,8 +133,9 @@ func returnJSON(b *selling.Returned) object {
 	if b.Return.As != landed.Sound {
 		as = b.Return.As.String()
 	}
-	return object{"date", day(b.Return.Date), "count", b.Return.Count, "refund", money.New(b.Price.Minor()+b.Charged.Minor(), b.Price.Currency()), "fees_back", b.FeesBack,
-		"value_added_tax_back?", unlessNone(b.VATBack), "postage", b.Postage, "brought", b.Net, "as?", as, "cost", b.Cost, "written_off?", unlessNone(b.WrittenOff), "left", b.Left}
+	negative := func(a money.Amount) money.Amount { return money.New(-a.Minor(), a.Currency()) }
+	return object{"date", day(b.Return.Date), "count", b.Return.Count, "refund", negative(b.Proceeds()), "fees_back", negative(b.Fees),
+		"value_added_tax_back?", unlessNone(negative(b.VAT)), "postage", b.Sending, "brought", b.Sum(), "as?", as, "cost", negative(b.Cost), "written_off?", unlessNone(b.WrittenOff), "left", b.Profit()}
 }
 
 // gapsJSON are the ranges of prices that leave less, and whether there are more. Where no higher
