@@ -324,8 +324,11 @@ func (a arbitrary) callSplits(h *landed.Haul) {
 	c.Parcel(lots, a.maybe(900), a.maybe(900), a.maybe(900))
 	sums, ok, _ := c.Terms(a.below(4)-1, a.maybe(900))
 	if bySums, told := c.BySums(lots, a.maybe(900), a.maybe(900), a.maybe(900)); ok && told {
-		bySums(sums)
+		bySums(sums, int64(a.below(90_000)))
 	}
+	c.Together()
+	c.Counts(lots, a.maybe(900), a.maybe(900), a.maybe(900))
+	c.Beside(lots, a.maybe(900), a.maybe(900), a.maybe(900), int64(a.below(90_000)))
 }
 
 // reprice asks for some lots at other prices, and compares with Split. What a set of lots

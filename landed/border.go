@@ -241,7 +241,10 @@ func (a *assessor) consignments() *customs.Consignments {
 		if a.leaves(n) {
 			continue
 		}
-		p := customs.Parcel{ID: a.parcelID(n), Seller: a.seller(items), TaxPaid: a.border.TaxPaid, Private: a.border.Private, Fees: a.border.Fees}
+		p := customs.Parcel{ID: a.parcelID(n), TaxPaid: a.border.TaxPaid, Private: a.border.Private, Fees: a.border.Fees}
+		for _, i := range items {
+			addSeller(&p, a.haul.Lots[a.lotOf(i)].Seller, i == items[0])
+		}
 		if p.Lines = a.lines; len(items) != len(a.lines) {
 			p.Lines = make([]customs.Line, 0, len(items))
 			for _, i := range items {
@@ -300,16 +303,14 @@ func (s *splitter) parcelID(n int) string {
 	return s.haul.Parcels[n].ID
 }
 
-// seller returns the one seller of some items, or "" when they are of several.
-func (s *splitter) seller(items []int) string {
-	if len(items) == 0 {
-		return ""
+// addSeller tells of a parcel whose goods it holds too, as its first or beside others.
+func addSeller(p *customs.Parcel, seller string, first bool) {
+	switch {
+	case first:
+		p.Seller = seller
+	case p.Sellers == nil && p.Seller != seller:
+		p.Seller, p.Sellers = "", []string{p.Seller, seller}
+	case p.Sellers != nil && !slices.Contains(p.Sellers, seller):
+		p.Sellers = append(p.Sellers, seller)
 	}
-	seller := s.haul.Lots[s.lotOf(items[0])].Seller
-	for _, i := range items {
-		if s.haul.Lots[s.lotOf(i)].Seller != seller {
-			return ""
-		}
-	}
-	return seller
 }

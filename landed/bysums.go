@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
+	"lotcost/landed/internal/planning"
 	"lotcost/landed/money"
 )
 
@@ -14,7 +15,58 @@ func (p *parcelPricer) Terms(n int, price money.Amount) ([]int64, bool, error) {
 	return p.at.Terms(n, price)
 }
 
-func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount) (func(sums []int64) (least, most money.Amount, err error), bool) {
+func (p *parcelPricer) Together() (planning.Together, bool) {
+	if p.quick == nil || p.quick.meter == nil {
+		return planning.Together{}, p.rules == nil
+	}
+	return p.quick.together, p.quick.counts
+}
+
+func (p *parcelPricer) Counts(lots []int, freight, insurance, fees money.Amount) (least, most int64, err error) {
+	if p.at == nil || p.quick == nil || p.quick.meter == nil {
+		return 0, 0, nil
+	}
+	parcels, ok := p.quick.parcels(lots, Carriage{freight, insurance, fees})
+	if !ok {
+		return 0, 0, money.ErrOverflow
+	}
+	least = p.quick.meter.Counts(&parcels[0])
+	others := customs.Parcel{Lines: []customs.Line{p.shareOfOthers(lots)}}
+	return least, least + p.quick.meter.Counts(&others), nil
+}
+
+func (p *parcelPricer) Beside(lots []int, freight, insurance, fees money.Amount, sum int64) (money.Amount, error) {
+	carriage := Carriage{freight, insurance, fees}
+	if p.quick == nil || p.quick.meter == nil || !slices.IsSorted(lots) {
+		return p.parcel(lots, carriage)
+	}
+	cost, okSent := p.quick.sum(freight, insurance, fees)
+	parcels, ok := p.quick.parcels(lots, carriage)
+	if !ok || !okSent {
+		return cost, money.ErrOverflow
+	}
+	asked, ok := p.quick.levied(p.quick.beside(parcels[0], sum))
+	if !ok {
+		return cost, money.ErrOverflow
+	}
+	return cost.Add(asked)
+}
+
+// beside is a parcel and one more that counts with it, so that they come to a sum.
+func (q *quick) beside(one customs.Parcel, sum int64) []customs.Parcel {
+	q.both[0], q.both[1] = one, customs.Parcel{Seller: one.Seller, Sellers: one.Sellers, Lines: q.rest[:]}
+	more := sum
+	if sum > 0 {
+		more -= q.meter.Counts(&one)
+	}
+	q.rest[0] = customs.Line{Count: 1, Value: money.New(max(more, 0), q.rules.Currency)}
+	if more <= 0 {
+		return q.both[:1]
+	}
+	return q.both[:2]
+}
+
+func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount) (func(sums []int64, together int64) (least, most money.Amount, err error), bool) {
 	if p.at == nil || p.quick == nil || p.quick.meter == nil || !p.at.bySums {
 		return nil, false
 	}
@@ -29,32 +81,32 @@ func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount)
 	if one.Lines, ok = p.byClass(parcels[0].Lines, of); !ok {
 		return nil, false
 	}
-	bare, more, work := slices.Clone(one.Lines), slices.Clone(one.Lines), []customs.Parcel{one}
+	bare, more := slices.Clone(one.Lines), slices.Clone(one.Lines)
 	others := p.shareOfOthers(lots)
 	for i := range more {
 		if !merge(&more[i], &others, p.rules.Currency) {
 			return nil, false
 		}
 	}
-	at := func(lines []customs.Line, sums []int64) (money.Amount, error) {
-		copy(work[0].Lines, lines)
+	at := func(lines []customs.Line, sums []int64, together int64) (money.Amount, error) {
+		copy(one.Lines, lines)
 		for class, sum := range sums {
 			if of[class] > 0 {
-				l := &work[0].Lines[of[class]-1]
+				l := &one.Lines[of[class]-1]
 				l.Value = money.New(l.Value.Minor()+sum, p.rules.Currency)
 			}
 		}
-		asked, ok := p.quick.askedBy(work)
+		asked, ok := p.quick.askedBy(p.quick.beside(one, together))
 		if !ok {
 			return sent, money.ErrOverflow
 		}
 		return sent.Add(asked)
 	}
-	return func(sums []int64) (least, most money.Amount, err error) {
-		if least, err = at(bare, sums); err != nil || others == (customs.Line{}) {
+	return func(sums []int64, together int64) (least, most money.Amount, err error) {
+		if least, err = at(bare, sums, together); err != nil || others == (customs.Line{}) {
 			return least, least, err
 		}
-		most, err = at(more, sums)
+		most, err = at(more, sums, together)
 		return least, most, err
 	}, true
 }

@@ -81,7 +81,7 @@ func NewParcelPricer(h *Haul) (planning.Parcels, error) {
 
 func (p *parcelPricer) At(lots []int, prices []money.Amount) (bool, error) {
 	if p.at == nil {
-		if p.quick == nil || p.wide || p.holdsNothing() {
+		if _, ok := p.Together(); !ok || p.quick == nil || p.holdsNothing() {
 			return false, nil
 		}
 		var err error

@@ -19,6 +19,10 @@ type quick struct {
 	border    *assessor
 	items     [][]int // of each lot
 	sent      [2]customs.Parcel
+	together  planning.Together
+	counts    bool              // whether that is all that rules look at beyond a parcel
+	both      [2]customs.Parcel // of beside
+	rest      [1]customs.Line
 	held      []int // the items in the parcel asked about
 	shares    []int64
 	home      map[money.Amount]int64 // amounts converted so far
@@ -48,7 +52,9 @@ func (p *parcelPricer) newQuick() (*quick, error) {
 	q.border = &assessor{splitter: p.with(p.everyLot(), Carriage{}), border: p.haul.Border, rules: p.rules, lines: p.lines}
 	c, _ := q.border.bySeller()
 	var err error
-	q.meter, err = customs.NewMeter(p.rules, c)
+	if q.meter, err = customs.NewMeter(p.rules, c); err == nil {
+		q.together, q.counts = q.meter.Together()
+	}
 	return q, err
 }
 
@@ -90,7 +96,7 @@ func (q *quick) sum(list ...money.Amount) (money.Amount, bool) {
 // the same goods are met again and again.
 func (q *quick) levied(parcels []customs.Parcel) (money.Amount, bool) {
 	if q.at != nil {
-		q.keyOf(&parcels[0])
+		q.keyOf(parcels)
 		if sum, known := q.asked[string(q.key)]; known {
 			return sum, true
 		}
@@ -118,14 +124,21 @@ func (q *quick) askedBy(parcels []customs.Parcel) (money.Amount, bool) {
 	return q.sum(q.asks...)
 }
 
-// keyOf makes the key of a parcel, which tells what it holds and at which values.
-func (q *quick) keyOf(p *customs.Parcel) {
+// keyOf makes the key of a parcel, which tells what it holds and at which values, and of another
+// that counts with it.
+func (q *quick) keyOf(parcels []customs.Parcel) {
 	q.key = binary.AppendVarint(q.key[:0], int64(len(q.held)))
 	for _, item := range q.held {
 		q.key = binary.AppendVarint(q.key, int64(item))
 	}
-	for i := range p.Lines {
-		l := &p.Lines[i]
+	for i := range parcels {
+		q.keyLines(parcels[i].Lines)
+	}
+}
+
+func (q *quick) keyLines(lines []customs.Line) {
+	for i := range lines {
+		l := &lines[i]
 		for _, a := range [...]money.Amount{l.Value, l.Freight, l.Insurance, l.OtherFees} {
 			q.key = binary.AppendVarint(q.key, a.Minor())
 		}
@@ -165,10 +178,9 @@ func (q *quick) put(p *customs.Parcel, lot int) {
 		if q.base.items[i].Count == 0 {
 			continue
 		}
-		if seller := q.haul.Lots[lot].Seller; len(p.Lines) == 0 {
-			p.Seller, p.TaxPaid, p.Private, p.Fees = seller, b.TaxPaid, b.Private, b.Fees
-		} else if p.Seller != seller {
-			p.Seller = ""
+		p.TaxPaid, p.Private, p.Fees = b.TaxPaid, b.Private, b.Fees
+		if q.wide {
+			addSeller(p, q.haul.Lots[lot].Seller, len(p.Lines) == 0)
 		}
 		p.Lines = append(p.Lines, q.lines[i])
 	}

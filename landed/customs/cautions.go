@@ -53,10 +53,16 @@ func cautions(c *Consignments) []string {
 func (c *Consignments) sellerTwice() bool {
 	seen := map[string]bool{}
 	for i := range c.Parcels {
-		if seen[c.Parcels[i].Seller] {
+		sellers := c.Parcels[i].Sellers
+		if sellers == nil {
+			sellers = []string{c.Parcels[i].Seller}
+		}
+		if slices.ContainsFunc(sellers, func(seller string) bool { return seen[seller] }) {
 			return true
 		}
-		seen[c.Parcels[i].Seller] = true
+		for _, seller := range sellers {
+			seen[seller] = true
+		}
 	}
 	return false
 }

@@ -42,6 +42,9 @@ type Consignments struct {
 type Parcel struct {
 	ID     string
 	Seller string // parcels without a seller count as one seller's
+	// Sellers, where the parcel holds goods of several, are those: it counts with the parcels of each
+	// of them. No source says how such a parcel counts; so no relief is taken that may be refused.
+	Sellers []string
 	// TaxPaid is set where the seller is registered in the territory and has charged its tax at the
 	// sale.
 	TaxPaid bool
@@ -54,6 +57,17 @@ type Parcel struct {
 	// any tax on them. They stand in place of those of the rules and are charged, as those are,
 	// when duty or tax is due.
 	Fees []Fee
+}
+
+// sharesSeller reports whether two parcels hold goods of one seller.
+func (p *Parcel) sharesSeller(o *Parcel) bool {
+	of := func(p *Parcel, seller string) bool {
+		return p.Sellers == nil && p.Seller == seller || slices.Contains(p.Sellers, seller)
+	}
+	if p.Sellers == nil {
+		return of(o, p.Seller)
+	}
+	return slices.ContainsFunc(p.Sellers, func(seller string) bool { return of(o, seller) })
 }
 
 // Line is one item of a parcel: one or more like pieces. All amounts are for the whole line and in

@@ -10,8 +10,9 @@ import (
 // meter is an assessor that is asked again and again.
 type meter struct {
 	*assessor
-	own Consignments
-	out ParcelAssessment
+	own    Consignments
+	out    ParcelAssessment
+	counts parts // beside the goods, in the sum that rules look at beyond one parcel
 }
 
 // NewMeter makes consignments ready for planners. It checks them: their parcels hold all the lines

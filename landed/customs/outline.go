@@ -130,7 +130,7 @@ func (o *outliner) sideOf(w *parcelWork, l *limit, strict bool) int {
 	}
 	o.bad = o.bad || l.of == ofPiece || l.over != overParcel && len(o.work) > 64
 	for i := range o.work {
-		if other := &o.work[i]; l.over != overParcel && (other == w || l.over == overDay || other.Seller == w.Seller) {
+		if other := &o.work[i]; l.over != overParcel && (other == w || l.over == overDay || other.sharesSeller(w.Parcel)) {
 			b.Over |= 1 << i
 		}
 	}

@@ -87,7 +87,7 @@ func (a *assessor) measured(w *parcelWork, l *limit) (sum int64, part ratio) {
 	}
 	for i := range a.work {
 		o := &a.work[i]
-		if o == w || l.over == overDay || l.over == overSeller && o.Seller == w.Seller {
+		if o == w || l.over == overDay || l.over == overSeller && o.sharesSeller(w.Parcel) {
 			if l.of == ofValue {
 				sum += o.pre
 			} else {

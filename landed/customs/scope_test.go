@@ -122,3 +122,36 @@ func TestCollectedTogether(t *testing.T) {
 		}
 	}
 }
+
+// TestSellersOfOneParcel: of a limit for all parcels of one seller a parcel with goods of two looks
+// at the parcels of both, and they at it; one of a third looks at neither. By hand, from Taiwan's
+// limit of TWD 2000 (see its rules).
+func TestSellersOfOneParcel(t *testing.T) {
+	r, err := customs.NewBook().For("TW", time.Date(2026, 10, 3, 0, 0, 0, 0, time.UTC))
+	if err != nil {
+		t.Fatal(err)
+	}
+	free := customs.Rate{}
+	c := &customs.Consignments{From: "JP", To: "TW", Mode: customs.Post, Classes: map[string]customs.Class{"plane": {Duty: &free}}}
+	for _, p := range []customs.Parcel{{Seller: "east"}, {Sellers: []string{"west", "east"}}, {Seller: "west"}, {Seller: "north"}} {
+		p.Lines = []customs.Line{{ID: "plane", Class: "plane", Count: 1, Value: money.New(100_000, r.Currency)}}
+		c.Parcels = append(c.Parcels, p)
+	}
+	for _, want := range []struct {
+		value int64
+		free  []bool
+	}{{66_666, []bool{true, true, true, true}}, {66_667, []bool{true, false, true, true}}, {100_000, []bool{true, false, true, true}}, {100_001, []bool{false, false, false, true}}} {
+		for i := range c.Parcels {
+			c.Parcels[i].Lines[0].Value = money.New(want.value, r.Currency)
+		}
+		a, err := customs.Assess(r, c)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, free := range want.free {
+			if got := a.Parcels[i].Relief[0].Relieved; got != free {
+				t.Errorf("parcel %d of %d each: relieved %t", i, want.value, got)
+			}
+		}
+	}
+}

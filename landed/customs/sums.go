@@ -8,7 +8,7 @@ import "slices"
 // line or piece by piece, and groups of a single line.
 func (m *meter) Sums() bool {
 	r := m.rules
-	if r.anyBound(func(l limit) bool { return l.of == ofPiece }) || r.duty.base.over == byLine || r.duty.amount.over == byLine {
+	if m.looksAt(func(l *limit) bool { return l.of == ofPiece }) || r.duty.base.over == byLine || r.duty.amount.over == byLine {
 		return false
 	}
 	for i := range r.relief {
@@ -39,43 +39,96 @@ func (m *meter) Values() bool {
 
 // taxedByGroups reports whether the lines of one tax are whole groups of the duty, so that
 // how a duty is shared over lines is all one: where all goods are of one class, or all are
-// taxed together, or both go by heading.
+// taxed together, or duty goes by headings and each is taxed in one way.
 func (m *meter) taxedByGroups() bool {
-	var one string
-	kind, classes, known := "", 0, true
+	kinds, one := map[string]string{}, true // by heading
+	kind, classes := "", map[string]bool{}
 	for i := range m.own.Parcels {
 		for j := range m.own.Parcels[i].Lines {
 			l := &m.own.Parcels[i].Lines[j]
-			if l.Class != one || classes == 0 {
-				classes++
-				one = l.Class
-			}
 			class := m.classes[l.Class]
 			if class == nil {
-				known = false // a heading of its own
-				continue
+				return false // a heading of its own
 			}
-			known = known && (kind == "" || kind == class.kind)
-			kind = class.kind
+			if len(classes) == 0 {
+				kind = class.kind
+			}
+			if known, is := kinds[class.heading]; is && known != class.kind {
+				return false
+			}
+			classes[l.Class], kinds[class.heading], one = true, class.kind, one && class.kind == kind
 		}
 	}
-	if !known {
-		return false
-	}
-	if classes == 1 {
+	if len(classes) < 2 {
 		return true
 	}
-	return !slices.ContainsFunc(m.rules.taxes, func(t tax) bool { return t.round.over == byHeading }) || m.dutyByHeading()
+	together := !slices.ContainsFunc(m.rules.taxes, func(t tax) bool { return t.round.over == byHeading })
+	return one && together || m.dutyByHeading(classes)
 }
 
-// dutyByHeading reports whether duty stays with the headings that taxes are rounded over.
-func (m *meter) dutyByHeading() bool {
+// dutyByHeading reports whether duty stays with the headings that taxes are rounded over, and
+// nothing else is shared over all.
+func (m *meter) dutyByHeading(classes map[string]bool) bool {
 	d := &m.rules.duty
-	if d.base.over != byHeading || slices.ContainsFunc(m.rules.taxes, func(t tax) bool { return t.of != "" || t.base&partHandling != 0 }) {
+	handled := func(t tax) bool { return t.of != "" || t.base&partHandling != 0 && m.mayHandle() }
+	if d.base.over != byHeading || slices.ContainsFunc(m.rules.taxes, handled) {
 		return false
 	}
-	return !slices.ContainsFunc(d.ways, func(y way) bool { return m.may(&y.when) && (y.by == perHeading || y.by == perParcel || y.less != 0) })
+	return !slices.ContainsFunc(d.ways, func(y way) bool {
+		return m.may(&y.when) && (y.by == perParcel || y.less != 0 || y.by == perHeading && !m.apart(classes, y.digits))
+	})
 }
 
-// may reports whether a rule may be for the goods, whatever they are worth.
-func (m *meter) may(w *when) bool { return w.uses == 0 || w.uses&m.c.Use.counts() != 0 }
+// mayHandle reports whether a fee may be asked for any of the parcels.
+func (m *meter) mayHandle() bool {
+	return slices.ContainsFunc(m.own.Parcels, func(p Parcel) bool {
+		if p.Fees != nil {
+			return len(p.Fees) > 0
+		}
+		return slices.ContainsFunc(m.rules.fees, func(f fee) bool { return m.may(&f.when) })
+	})
+}
+
+// apart reports whether so many digits tell the headings of some classes apart.
+func (m *meter) apart(classes map[string]bool, digits int) bool {
+	headings := map[string]string{}
+	for name := range classes {
+		class := m.classes[name]
+		short := m.shortHeading(&lineWork{Line: &Line{Class: name}, class: class}, digits)
+		if known, is := headings[short]; is && known != class.heading {
+			return false
+		}
+		headings[short] = class.heading
+	}
+	return true
+}
+
+// may reports whether a rule may be for some of the parcels, whatever is in them.
+func (m *meter) may(w *when) bool {
+	plain := *w
+	plain.goods, plain.upto, plain.above = nil, nil, nil
+	return slices.ContainsFunc(m.own.Parcels, func(p Parcel) bool { return m.applies(&plain, &parcelWork{Parcel: &p}) })
+}
+
+// looksAt reports whether any rule that may be for some of the parcels has such a bound.
+func (m *meter) looksAt(such func(*limit) bool) bool {
+	r := m.rules
+	return lookAt(m, r.value, such) || lookAt(m, r.relief, such) || lookAt(m, r.duty.ways, such) || lookAt(m, r.duty.surcharges, such) ||
+		slices.ContainsFunc(r.taxes, func(t tax) bool { return lookAt(m, t.rates, such) }) || lookAt(m, r.fees, such) || lookAt(m, r.collect, such)
+}
+
+func lookAt[T any, P conditional[T]](m *meter, list []T, such func(*limit) bool) bool {
+	for i := range list {
+		w := P(&list[i]).condition()
+		if !m.may(w) {
+			continue
+		}
+		if w.upto != nil && such(w.upto) || w.above != nil && such(w.above) {
+			return true
+		}
+		if v, is := any(&list[i]).(*relief); is && !v.wholly && such(&v.limit) {
+			return true
+		}
+	}
+	return false
+}

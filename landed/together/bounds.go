@@ -39,7 +39,7 @@ type bounder struct {
 // meshed is a parcel whose cost is known where lines through its sums cross.
 type meshed struct {
 	lots  partition.Set // by their places in the bounds
-	asks  []func(sums []int64) (least, most money.Amount, err error)
+	asks  []func(sums []int64, together int64) (least, most money.Amount, err error)
 	axes  []axis
 	cost  []within // at the crossings, the first axis going on fastest
 	boxes []within // between them: the cost less what the prices add
@@ -80,6 +80,9 @@ func NewBounds(h *landed.Haul, s *Sending, lots []int, prices [][]money.Amount, 
 	nothing := slices.Repeat([]money.Amount{money.New(0, h.Home)}, len(lots))
 	if ok, err := p.pricer.At(lots, nothing); !ok || err != nil {
 		return nil, err
+	}
+	if t, _ := p.pricer.Together(); len(t.Turns) > 0 {
+		return nil, nil
 	}
 	b := &bounder{planner: p}
 	if ok, err := b.valued(prices); !ok || err != nil {
@@ -478,7 +481,7 @@ func (b *bounder) cutsOf(lot int) (cuts, error) {
 func (m *meshed) at(sums []int64) (within, error) {
 	w := within{never, never}
 	for _, ask := range m.asks {
-		least, most, err := ask(sums)
+		least, most, err := ask(sums, 0)
 		if err != nil {
 			return w, err
 		}

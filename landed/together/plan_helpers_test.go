@@ -3,6 +3,7 @@ package together_test
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"time"
 
 	"lotcost/fx"
@@ -370,4 +371,30 @@ func divisions(n int, visit func([]partition.Set)) {
 		place(lot+1, append(parcels, 1<<lot))
 	}
 	place(0, nil)
+}
+
+// bordersOfAll are places in every territory whose rules are shipped, with the currency in which
+// their figures are.
+var bordersOfAll = []string{"AU", "BR", "CA-ON", "CH", "DE", "GB", "IL", "JP", "KR", "NO", "NZ", "SG", "TW", "US", "ZA"}
+
+// anyBorder sends a haul to a place, for use of one's own or for sale, by post or courier, some by
+// a private seller, with goods of several classes; prices are near what its limits turn at.
+func anyBorder(r *rand.Rand, h *haul, to string) {
+	h.To, h.From = to, "JP"
+	if to == "JP" {
+		h.From = "CA"
+	}
+	h.Date, h.Sending.Leaves = date("2026-10-03"), date("2026-10-18")
+	h.Market = market("100 JPY = 0.93 CAD", "1 GBP = 1.85 CAD", "1 NZD = 0.83 CAD", "1 USD = 1.37 CAD", "1 AUD = 0.9 CAD", "1 EUR = 1.6 CAD", "1 CHF = 1.7 CAD",
+		"1 NOK = 0.135 CAD", "1 SGD = 1.06 CAD", "1 TWD = 0.044 CAD", "1 ZAR = 0.078 CAD")
+	duty, other := customs.Rate{Fraction: number("0.065")}, customs.Rate{Fraction: number([]string{"0", "0.03"}[r.IntN(2)])}
+	h.Border = &landed.Border{Book: customs.NewBook(), Class: "tool", Use: []customs.Use{customs.Personal, customs.Resale}[r.IntN(2)],
+		Mode: []customs.Mode{customs.Post, customs.Courier}[r.IntN(2)], Private: r.IntN(3) == 0,
+		Classes: map[string]customs.Class{"tool": {Code: "8205.59", Duty: &duty}, "drawing": {Code: "9017.20", Duty: &other}}}
+	if r.IntN(2) == 0 {
+		for i := range h.Lots {
+			h.Lots[i].Items[0].Class = []string{"", "drawing"}[r.IntN(2)]
+		}
+	}
+	h.Charges = slices.DeleteFunc(h.Charges, func(c landed.Charge) bool { return c.Per == landed.PerParcel })
 }

@@ -13,7 +13,9 @@ import (
 // replanner is a haul made ready to say what [Least] comes to at other prices.
 type replanner struct {
 	*planner
-	lots    []int // whose prices change
+	lots    []int   // whose prices change
+	wide    *beyond // nil where rules look at one parcel alone
+	blocks  []partition.Set
 	parcels []candidate
 	cost    []int64 // of the parcel of some blocks, as bits
 	best    []int64 // of the least-cost way to send them
@@ -36,7 +38,7 @@ const mostBlocks = 8
 // NewReplanner makes a haul ready to answer, many times over, what [Least] comes to at other prices
 // of some lots, by their places in rising order. It returns nil where it takes a whole plan to
 // tell: of many lots, where what a service asks or takes depends on values, or where rules of the
-// border look beyond one parcel. The errors are those of [Least].
+// border count parcels together by more than two sellers. The errors are those of [Least].
 func NewReplanner(h *landed.Haul, s *Sending, lots []int) (planning.Ways, error) {
 	p, err := newPlanner(h, s)
 	if err != nil {
@@ -50,24 +52,35 @@ func NewReplanner(h *landed.Haul, s *Sending, lots []int) (planning.Ways, error)
 	if ok, err := p.pricer.At(lots, nothing); !ok || err != nil {
 		return nil, err
 	}
-	r := &replanner{planner: p, lots: lots, cost: make([]int64, 1<<len(blocks)), best: make([]int64, 1<<len(blocks))}
+	r := &replanner{planner: p, lots: lots, blocks: blocks, cost: make([]int64, 1<<len(blocks)), best: make([]int64, 1<<len(blocks))}
+	t, _ := p.pricer.Together()
+	var ok bool
+	if r.wide, ok = newBeyond(t, p.haul, blocks); !ok {
+		return nil, nil
+	}
 	for set := 1; set < len(r.best); set++ {
 		r.cost[set] = never
-		if err := r.add(set, blocks); err != nil {
+		if err := r.add(set); err != nil {
 			return nil, err
 		}
 	}
 	return r, nil
 }
 
-// add adds the parcel of some blocks, if any service takes it.
-func (r *replanner) add(set int, blocks []partition.Set) error {
+// lotsOf are the lots of some blocks.
+func (r *replanner) lotsOf(blocks int) partition.Set {
 	var lots partition.Set
-	for i, block := range blocks {
-		if set>>i&1 != 0 {
+	for i, block := range r.blocks {
+		if blocks>>i&1 != 0 {
 			lots |= block
 		}
 	}
+	return lots
+}
+
+// add adds the parcel of some blocks, if any service takes it.
+func (r *replanner) add(set int) error {
+	lots := r.lotsOf(set)
 	if r.problem.Parted(lots) {
 		return nil
 	}
@@ -103,19 +116,27 @@ func (r *replanner) Total(prices []money.Amount) (money.Amount, bool, error) {
 		return fixed, ok, err
 	}
 	r.free = free{} // it was of other prices
+	least, err := r.least()
+	if err != nil || least >= never {
+		return fixed, false, err
+	}
+	total, err := r.pricer.FixedCost().Add(money.New(least, fixed.Currency()))
+	return total, err == nil, err
+}
+
+// least is what the least-cost way to send all comes to.
+func (r *replanner) least() (int64, error) {
+	if r.wide != nil {
+		return r.together()
+	}
 	for i := range r.parcels {
 		c := &r.parcels[i]
 		var err error
 		if r.cost[c.blocks], err = r.parcel(c); err != nil {
-			return fixed, false, err
+			return 0, err
 		}
 	}
-	least := r.divided()
-	if least >= never {
-		return fixed, false, nil
-	}
-	total, err := r.pricer.FixedCost().Add(money.New(least, fixed.Currency()))
-	return total, err == nil, err
+	return r.divided(), nil
 }
 
 // parcel is what a parcel costs by the service that then asks least.

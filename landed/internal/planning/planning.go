@@ -35,11 +35,21 @@ type Parcels interface {
 	// than the sums of these over a parcel, or where charges follow the prices.
 	Terms(n int, price money.Amount) ([]int64, bool, error)
 	// BySums makes ready to tell what Parcel would say where the terms of the lots that have other
-	// prices sum to some figures, at the prices of the last call of [Parcels.At] besides. Where some
+	// prices sum to some figures, and the parcels that count together with it to another, as in Beside, at
+	// the prices of the last call of [Parcels.At] besides. Where some
 	// of those lots that are not in the parcel are not in the haul either, others bear more of its
 	// charges: it is what Parcel would say then at least, and at most. It reports false where
 	// that is not told by sums. What it returns is good until At is called again.
-	BySums(lots []int, freight, insurance, fees money.Amount) (func(sums []int64) (least, most money.Amount, err error), bool)
+	BySums(lots []int, freight, insurance, fees money.Amount) (func(sums []int64, together int64) (least, most money.Amount, err error), bool)
+	// Together tells what rules of the border look at beyond one parcel. It reports false where that is
+	// more than one sum.
+	Together() (Together, bool)
+	// Counts is what some lots in one parcel are in that sum, at prices of nothing, at least and at most;
+	// as with BySums, some others may not be in the haul. The terms of a lot that has a price are added to it.
+	Counts(lots []int, freight, insurance, fees money.Amount) (least, most int64, err error)
+	// Beside is Parcel where the parcels that count with it come to so much, itself included, or to no
+	// more than itself where that is more.
+	Beside(lots []int, freight, insurance, fees money.Amount, sum int64) (money.Amount, error)
 	// Same reports whether the border looks at two lots in the same way, item by item: alike as
 	// they are, their shares in what is paid for several may differ by a minor unit.
 	Same(a, b int) bool
@@ -48,6 +58,23 @@ type Parcels interface {
 	// any of the currencies given. There are none without a border, or where what a parcel is worth
 	// hangs on the parcel.
 	Floors(freight []money.Currency) (floors []floor.Floor, measure []int64, err error)
+}
+
+// Together is a sum over several parcels that rules of the border look at: of all that hold goods of
+// one seller, or else of all. The zero value is none.
+type Together struct {
+	Turns    []int64 // up to each, and above it, the rules may differ; rising, in minor units of the territory
+	BySeller bool
+	Carriage bool // what the carriage costs is in the sum
+}
+
+// Side is how many of the turns a sum is above.
+func (t *Together) Side(sum int64) int {
+	side := 0
+	for side < len(t.Turns) && sum > t.Turns[side] {
+		side++
+	}
+	return side
 }
 
 // Ways tells what the least-cost way to send a haul comes to at other prices of some of its lots.
@@ -98,6 +125,12 @@ type Border[P, F, A any] interface {
 	// others: where rules look beyond one parcel, what they look at lies on one side of their bounds
 	// however the lines travel.
 	Divisible() bool
+	// Together tells what rules look at beyond one parcel, by the price of the goods or what else is in
+	// the value for customs before a part of it is taken. It reports false where that is more than one sum,
+	// or where what a sum is made of hangs on the parcel.
+	Together() (Together, bool)
+	// Counts is what a parcel is in that sum, once Together was asked.
+	Counts(p *P) int64
 	// Sums reports whether what Parcel says of a single parcel depends on its lines only through the
 	// sums, over those of one class, of values and of all else that lines have, so that one line may
 	// stand for all of a class.
