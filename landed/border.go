@@ -118,7 +118,8 @@ func (s *splitter) assessor() (*assessor, bool) {
 // assessorBy begins an assessment of the haul's items by some rules.
 func (s *splitter) assessorBy(rules *customs.Rules) *assessor {
 	b := s.haul.Border
-	a := &assessor{splitter: s, border: b, rules: rules, lines: make([]customs.Line, len(s.items))}
+	a := &s.room.assessors.Take(1)[0]
+	a.splitter, a.border, a.rules, a.lines, a.used = s, b, rules, s.room.goods.Take(len(s.items)), s.room.used.Take(1)[:0]
 	zero := money.New(0, rules.Currency)
 	for i, item := range s.items {
 		a.lines[i] = customs.Line{ID: item.ID, Class: cmp.Or(item.Class, b.Class), Origin: b.Made, Count: item.Count,
@@ -224,8 +225,10 @@ func (a *assessor) rate(from money.Currency) (*fx.Rate, error) {
 // sharesLike shares a total over the parts of a line by the line's basis. The shares are good until
 // it is asked again.
 func (a *assessor) sharesLike(line *Line, total int64) ([]int64, error) {
-	a.minors = slices.Grow(a.minors[:0], len(line.items))[:len(line.items)]
-	dst := a.minors
+	if len(line.items) > len(a.minors) {
+		a.minors = a.room.minors.Take(len(a.items))
+	}
+	dst := a.minors[:len(line.items)]
 	clear(dst)
 	if line.Item != "" || total == 0 {
 		dst[0] = total

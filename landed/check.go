@@ -14,11 +14,12 @@ import (
 // missing, stand twice or are named without being there, and counts, weights
 // and values that cannot be. [Split] checks this first; a reader may call it to
 // tell these faults together with its own.
-func (h *Haul) Check() source.Faults {
-	report := &collect.Report{}
-	newIndex(h, report).check(report)
-	h.checkTwice(report)
-	return report.All()
+func (h *Haul) Check() source.Faults { return h.check(&room{}) }
+
+func (h *Haul) check(r *room) source.Faults {
+	r.indexOf(h).check(&r.report)
+	h.checkTwice(&r.report)
+	return r.report.All()
 }
 
 func (x *index) check(report *collect.Report) {
@@ -92,6 +93,7 @@ func (h *Haul) CheckWeights(sure func(at source.Origin) bool) (weightless source
 
 // index finds lots and items by id and by place.
 type index struct {
+	room    *room
 	haul    *Haul
 	items   []*Item // of all lots, in file order
 	all     []int   // their places
@@ -102,14 +104,15 @@ type index struct {
 	itemIDs ids
 }
 
-func newIndex(h *Haul, report *collect.Report) *index {
-	x := &index{haul: h}
-	n := 0
+// indexOf finds what is in a haul.
+func (r *room) indexOf(h *Haul) *index {
+	r.index = index{haul: h, room: r}
+	x, report, n := &r.index, &r.report, 0
 	for i := range h.Lots {
 		n += len(h.Lots[i].Items)
 	}
-	room, lots := make([]int, n+2*len(h.Lots)+1), len(h.Lots)
-	x.items, x.start, x.parcel, x.all = make([]*Item, 0, n), room[:0:lots+1], room[lots+1:][:lots:lots], room[2*lots+1:]
+	places, lots := r.places.Take(n+2*len(h.Lots)+1), len(h.Lots)
+	x.items, x.start, x.parcel, x.all = r.items.Take(n)[:0], places[:0:lots+1], places[lots+1:][:lots:lots], places[2*lots+1:]
 	switch {
 	case h.allLost:
 		report.Add(&source.Fault{At: h.At.Key("lots"), Field: "lots", What: "every lot is lost, so that nothing is left", Remedy: "take lost: yes from a lot that was won or is still to come"})
@@ -123,8 +126,7 @@ func newIndex(h *Haul, report *collect.Report) *index {
 	for i := range x.all {
 		x.all[i] = i
 	}
-	x.itemIDs = newIDs("item", n, func(i int32) string { return x.items[i].ID }, func(i int32) source.Origin { return x.items[i].At }, report)
-	x.lotIDs = newIDs("lot", len(h.Lots), func(i int32) string { return h.Lots[i].ID }, func(i int32) source.Origin { return h.Lots[i].At }, report)
+	x.itemIDs, x.lotIDs = x.newIDs(ofItems, n, report), x.newIDs(ofLots, lots, report)
 	x.pack(report)
 	h.checkBills(report)
 	return x
@@ -145,7 +147,7 @@ func (x *index) pack(report *collect.Report) {
 		x.parcel[i] = nowhere
 	}
 	misnamed := false
-	newIDs("parcel", len(x.haul.Parcels), func(i int32) string { return x.haul.Parcels[i].ID }, func(i int32) source.Origin { return x.haul.Parcels[i].At }, report)
+	x.newIDs(ofParcels, len(x.haul.Parcels), report)
 	for n := range x.haul.Parcels {
 		p := &x.haul.Parcels[n]
 		fail := func(at source.Origin, what, remedy string) *source.Fault {

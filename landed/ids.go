@@ -15,17 +15,56 @@ import (
 // ids finds lots, items or parcels by their ids. A table of places takes a fifth of
 // the room of a map, and there may be a million.
 type ids struct {
-	id    func(place int32) string
+	in    *index
+	of    idKind
 	seed  maphash.Seed
 	slots []int32 // a power of two of them: places from 1, each where its id leads or next to it; 0 is free
 }
 
+// idKind is what ids are of.
+type idKind uint8
+
+const (
+	ofItems idKind = iota
+	ofLots
+	ofParcels
+)
+
+var idKinds = [...]string{"item", "lot", "parcel"}
+
+// id is that at a place.
+func (x *ids) id(place int32) string {
+	switch x.of {
+	case ofItems:
+		return x.in.items[place].ID
+	case ofLots:
+		return x.in.haul.Lots[place].ID
+	}
+	return x.in.haul.Parcels[place].ID
+}
+
+// at is where what has it stands.
+func (x *ids) at(place int32) source.Origin {
+	switch x.of {
+	case ofItems:
+		return x.in.items[place].At
+	case ofLots:
+		return x.in.haul.Lots[place].At
+	}
+	return x.in.haul.Parcels[place].At
+}
+
 // newIDs lists so many ids. One that is missing or stands twice is a fault.
-func newIDs(kind string, n int, id func(place int32) string, at func(place int32) source.Origin, report *collect.Report) ids {
-	x := ids{id, maphash.MakeSeed(), make([]int32, 1<<bits.Len(uint(n+n/3)))}
+func (x *index) newIDs(of idKind, n int, report *collect.Report) ids {
+	list := ids{x, of, maphash.MakeSeed(), x.room.slots.Take(1 << bits.Len(uint(n+n/3)))}
+	list.fill(n, report)
+	return list
+}
+
+func (x *ids) fill(n int, report *collect.Report) {
 	var wrong []int32
 	for i := range int32(n) {
-		if name := id(i); name == "" {
+		if name := x.id(i); name == "" {
 			wrong = append(wrong, i)
 		} else if slot := x.slot(name); x.slots[slot] == 0 {
 			x.slots[slot] = i + 1
@@ -33,21 +72,30 @@ func newIDs(kind string, n int, id func(place int32) string, at func(place int32
 			wrong = append(wrong, i)
 		}
 	}
-	slices.SortFunc(wrong, func(i, j int32) int { return cmp.Or(strings.Compare(id(i), id(j)), cmp.Compare(i, j)) })
+	if len(wrong) > 0 {
+		x.report(wrong, report)
+	}
+}
+
+// report tells of ids that are missing or stand twice.
+func (x *ids) report(wrong []int32, report *collect.Report) {
+	slices.SortFunc(wrong, func(i, j int32) int {
+		return cmp.Or(strings.Compare(x.id(i), x.id(j)), cmp.Compare(i, j))
+	})
+	kind := idKinds[x.of]
 	for _, i := range wrong {
-		name := id(i)
+		name := x.id(i)
 		if name == "" {
-			report.Add(&source.Fault{At: at(i), Field: kind, What: "the id is missing", Remedy: "give each " + kind + " a short id of its own", Figure: "id " + kind})
+			report.Add(&source.Fault{At: x.at(i), Field: kind, What: "the id is missing", Remedy: "give each " + kind + " a short id of its own", Figure: "id " + kind})
 			continue
 		}
 		where := ""
 		first, _ := x.find(name)
-		if o := at(int32(first)); o.Line > 0 {
+		if o := x.at(int32(first)); o.Line > 0 {
 			where = fmt.Sprintf(", first on line %d", o.Line)
 		}
-		report.Add(&source.Fault{At: at(i).Key("id"), Field: kind + " " + name, What: fmt.Sprintf("the id %q stands twice%s", name, where), Remedy: "give each " + kind + " an id of its own, as in " + x.unused(name)})
+		report.Add(&source.Fault{At: x.at(i).Key("id"), Field: kind + " " + name, What: fmt.Sprintf("the id %q stands twice%s", name, where), Remedy: "give each " + kind + " an id of its own, as in " + x.unused(name)})
 	}
-	return x
 }
 
 // slot is where an id is, or would be.

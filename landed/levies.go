@@ -116,7 +116,7 @@ func (a *assessor) levied(k Kind, n int, items []int, assessed *customs.Assessme
 	if k == Tax {
 		sum = p.Tax
 	}
-	l.borne = make([]int64, len(p.Lines))
+	l.borne = a.room.minors.Take(len(p.Lines))
 	for i := range p.Lines {
 		borne := p.Lines[i].Duty
 		if k == Tax {
@@ -273,7 +273,7 @@ func (a *assessor) addAssessed(line Line, items []int, weights []int64, at spot)
 	}
 	line.items, line.borne = items, weights
 	if line.Home.Sign() != 0 {
-		line.shares = make([]int64, len(items))
+		line.shares = a.room.minors.Take(len(items))
 		if err := money.Apportion(line.shares, line.Home.Minor(), weights); err != nil {
 			a.report.AddErr(at.origin(), at.name(), err)
 			return

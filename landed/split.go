@@ -26,8 +26,10 @@ import (
 // [Haul.Check]), a price is open, a rate is missing, a weight or value is missing where a cost
 // is shared by it, every weight of a sharing is zero, or an amount is too large
 // to be held exactly.
-func Split(h *Haul) (*Statement, error) {
-	s, err := lined(h)
+func Split(h *Haul) (*Statement, error) { return split(h, &room{}) }
+
+func split(h *Haul, r *room) (*Statement, error) {
+	s, err := lined(h, r)
 	if err != nil {
 		return nil, err
 	}
@@ -38,7 +40,7 @@ func Split(h *Haul) (*Statement, error) {
 // nothing was found, which nothing then depends on, the statement has no Lots and no
 // Items.
 func Sums(h *Haul) (*Statement, error) {
-	s, err := lined(h)
+	s, err := lined(h, &room{})
 	if err != nil {
 		return nil, err
 	}
@@ -50,12 +52,12 @@ func Sums(h *Haul) (*Statement, error) {
 }
 
 // lined has the lines of all that was paid.
-func lined(h *Haul) (*splitter, error) {
+func lined(h *Haul, r *room) (*splitter, error) {
 	if h == nil {
 		return nil, ErrNoHaul
 	}
 	h = h.WithoutLost()
-	s := newSplitter(h)
+	s := r.splitterOf(h)
 	if h.Home == 0 {
 		s.report.Add(&source.Fault{At: h.At, Field: "home", What: "the home currency is missing", Remedy: "write the currency of your books", Figure: "home"})
 	}
@@ -71,25 +73,30 @@ func lined(h *Haul) (*splitter, error) {
 	return s, s.report.Err()
 }
 
-func newSplitter(h *Haul) *splitter {
-	report := &collect.Report{}
-	x := newIndex(h, report)
-	return splitterOf(x, newWeights(x), report)
+func newSplitter(h *Haul) *splitter { return (&room{}).splitterOf(h) }
+
+func (r *room) splitterOf(h *Haul) *splitter {
+	x := r.indexOf(h)
+	r.weights = weights{index: x}
+	return r.splitterBy(x, &r.weights)
 }
 
-func splitterOf(x *index, w *weights, report *collect.Report) *splitter {
-	s := &splitter{index: x, report: report, weights: w, rates: x.haul.Exchange()}
-	s.st = &Statement{Haul: x.haul, Home: x.haul.Home, weights: w}
-	room := len(x.haul.Lots) + len(x.haul.Charges) + 3*len(x.haul.Parcels)
+// splitterBy begins a statement by weights that are known.
+func (r *room) splitterBy(x *index, w *weights) *splitter {
+	r.rates.Reset(x.haul.Market, x.haul.Home, x.haul.Spread)
+	r.splitter = splitter{index: x, report: &r.report, weights: w, rates: &r.rates, st: &r.st}
+	s := &r.splitter
+	s.st.Haul, s.st.Home, s.st.weights = x.haul, x.haul.Home, w
+	lines := len(x.haul.Lots) + len(x.haul.Charges) + 3*len(x.haul.Parcels)
 	for i := range x.haul.Lots {
 		if !x.haul.Lots[i].Premium.IsZero() {
-			room++
+			lines++
 		}
 	}
 	if x.haul.Border != nil { // duty, tax and two fees
-		room += 4 * max(len(x.haul.Parcels), 1)
+		lines += 4 * max(len(x.haul.Parcels), 1)
 	}
-	s.st.Lines = make([]Line, 0, room)
+	s.st.Lines = r.lines.Take(lines)[:0]
 	return s
 }
 
@@ -107,7 +114,7 @@ type splitter struct {
 
 // lots adds the lines of prices and premiums.
 func (s *splitter) lots() {
-	s.prices = make([]money.Amount, len(s.haul.Lots))
+	s.prices = s.room.prices.Take(len(s.haul.Lots))
 	for i := range s.haul.Lots {
 		lot := &s.haul.Lots[i]
 		items := s.all[s.start[i]:s.start[i+1]]
@@ -266,7 +273,8 @@ func (s *splitter) groups(c *Charge, covered []int) []group {
 			groups = append(groups, group{covered[at : at+1], "", s.haul.Lots[s.lotOf(i)].ID, s.items[i].ID, times})
 		}
 	default:
-		groups = append(groups, group{items: covered, times: 1})
+		groups = s.room.groups.Take(1)
+		groups[0] = group{items: covered, times: 1}
 	}
 	return groups
 }
@@ -380,7 +388,8 @@ func (s *splitter) share(line *Line, items []int, at spot) bool {
 		return true
 	}
 	if line.Item != "" {
-		line.shares = []int64{line.Home.Minor()}
+		line.shares = s.room.minors.Take(1)
+		line.shares[0] = line.Home.Minor()
 		return true
 	}
 	shares, f := s.weights.share(line, items)
@@ -402,7 +411,7 @@ func (s *splitter) share(line *Line, items []int, at spot) bool {
 // sum adds the lines up by item, by lot and in all. Where all amounts, taken
 // as positive, can be added up, so can any of them, whatever moves.
 func (s *splitter) sum() (*Statement, error) {
-	s.st.Items = make([]ItemCost, len(s.items))
+	s.st.Items = s.room.costs.Take(len(s.items))
 	for i, item := range s.items {
 		s.st.Items[i] = ItemCost{Item: item, Lot: &s.haul.Lots[s.lotOf(i)]}
 	}
@@ -450,15 +459,14 @@ func (s *splitter) grow(size, by money.Amount) money.Amount {
 }
 
 func (s *splitter) sumLots() {
+	s.st.Lots = s.room.lots.Take(len(s.haul.Lots))
 	for i := range s.haul.Lots {
 		lot := &s.haul.Lots[i]
-		cost := LotCost{Lot: lot}
 		var sum int64
 		for n := s.start[i]; n < s.start[i+1]; n++ {
 			sum += s.st.Items[n].Cost.Minor()
 		}
-		cost.Cost = money.New(sum, s.haul.Home)
-		s.st.Lots = append(s.st.Lots, cost)
+		s.st.Lots[i] = LotCost{lot, money.New(sum, s.haul.Home)}
 	}
 }
 

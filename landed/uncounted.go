@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/collect"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
@@ -37,16 +36,13 @@ func (s *Statement) Uncounted() *Uncounted {
 		return nil
 	}
 	h := s.weights.haul
-	u := &Uncounted{}
 	switch {
-	case h.Border != nil:
-		if u.NoRate = h.Border.NoRate && s.dutyIsDue(h); !u.NoRate {
-			return nil
-		}
-		return u
-	case !h.OmitsBorder():
+	case h.Border != nil && h.Border.NoRate && s.dutyIsDue(h):
+		return &Uncounted{NoRate: true}
+	case h.Border != nil || !h.OmitsBorder():
 		return nil
 	}
+	u := &Uncounted{}
 	if h.To != "" {
 		u.Why = rootCause(u.estimate(s, h))
 	}
@@ -125,9 +121,9 @@ func (s *Statement) assessAs(h *Haul, b *Border) (*assessor, *customs.Assessment
 	if err != nil {
 		return nil, nil, err
 	}
-	met, x := *h, *s.weights.index
-	met.Border, x.haul = b, &met
-	a := splitterOf(&x, s.weights, &collect.Report{}).assessorBy(rules)
+	met, x, r := *h, *s.weights.index, &room{}
+	met.Border, x.haul, x.room = b, &met, r
+	a := r.splitterBy(&x, s.weights).assessorBy(rules)
 	for i := range a.lines {
 		a.lines[i].Class = ""
 	}

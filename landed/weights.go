@@ -35,14 +35,12 @@ type vector struct {
 
 const missing = -1
 
-func newWeights(x *index) *weights { return &weights{index: x} }
-
 // vector returns the weights under a basis, made when first asked for.
 func (w *weights) vector(by Basis) *vector {
 	if w.by[by] != nil {
 		return w.by[by]
 	}
-	v := &vector{}
+	v := &w.room.vectors[by]
 	if by == ByValue {
 		v.unit = w.oneCurrency()
 	}
@@ -85,7 +83,7 @@ func (i *Item) multiple(by Basis) int64 {
 
 // fill sets small, and reports false when a weight does not fit.
 func (w *weights) fill(v *vector, by Basis) bool {
-	v.small = make([]int64, len(w.items))
+	v.small = w.room.minors.Take(len(w.items))
 	for n, item := range w.items {
 		one, known := w.single(item, by)
 		if !known {
@@ -179,7 +177,7 @@ func (w *weights) share(line *Line, items []int) ([]int64, source.Faults) {
 	if lacking || v.faults != nil { // told here or before
 		return nil, faults
 	}
-	shares := make([]int64, len(items))
+	shares := w.room.minors.Take(len(items))
 	if err := v.apportion(shares, line.Home.Minor(), items); err != nil {
 		return nil, source.Faults{w.unshareable(err, line, items)}
 	}

@@ -17,7 +17,6 @@ import (
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/fx"
-	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/doubles"
 	"lotcost/landed/lotfile"
@@ -109,7 +108,7 @@ func (o *batchOptions) run(ctx context.Context, s streams, path string) error {
 		return err
 	}
 	told := b.progress(s, o.progress, in)
-	job := lines.Job{Answer: b.answer, Zip: strings.HasSuffix(strings.ToLower(o.file), ".gz"), Tell: told.tell}
+	job := lines.Job{Answerer: b.answerer, Zip: strings.HasSuffix(strings.ToLower(o.file), ".gz"), Tell: told.tell}
 	var stopped error
 	// A haul leaves nothing behind: with a heap this small it would be tidied up all the time.
 	defer debug.SetGCPercent(debug.SetGCPercent(tidyAt))
@@ -149,9 +148,9 @@ func plainCount(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-// batch answers hauls; its methods may be called at once.
+// batch is what all hauls have in common; its methods may be called at once.
 type batch struct {
-	ask    func(ctx context.Context, s streams, f *lotfile.File) (show.Result, error)
+	ask    func(ctx context.Context, s streams, f *lotfile.File, room *lotfile.Room) (show.Result, error)
 	s      streams
 	path   string
 	folder string
@@ -199,8 +198,16 @@ func remembered(reference func(time.Time) *fx.Table) func(time.Time) *fx.Table {
 	}
 }
 
+// answerer answers hauls one after another, each in the room of the one before.
+type answerer struct {
+	*batch
+	room lotfile.Room
+}
+
+func (b *batch) answerer() lines.Answer { return (&answerer{batch: b}).answer }
+
 // answer is that to a line.
-func (b *batch) answer(ctx context.Context, number int, line, out []byte) ([]byte, error) {
+func (b *answerer) answer(ctx context.Context, number int, line, out []byte) ([]byte, error) {
 	one := b.s
 	one.decimal, one.strange = new(string), &source.Faults{}
 	result, err := b.result(ctx, one, number, line)
@@ -215,14 +222,14 @@ func (b *batch) answer(ctx context.Context, number int, line, out []byte) ([]byt
 	return show.AppendWrong(out, number, one.explained(b.faults(number, err)))
 }
 
-func (b *batch) result(ctx context.Context, one streams, number int, line []byte) (none show.Result, err error) {
+func (b *answerer) result(ctx context.Context, one streams, number int, line []byte) (none show.Result, err error) {
 	files := b.files
-	files.Warn, files.Opened = one.warn, b.keep
+	files.Warn, files.Opened, files.Room = one.warn, b.keep, &b.room
 	f, err := lotfile.ParseJSON(b.path, number, line, b.folder, files)
 	if one.asIn(f); err != nil {
 		return none, err
 	}
-	return b.ask(ctx, one, f)
+	return b.ask(ctx, one, f, &b.room)
 }
 
 // faults are those that an error tells.
@@ -242,15 +249,15 @@ func (b *batch) faults(number int, err error) source.Faults {
 	return source.Faults{{At: at, What: err.Error(), Err: err}}
 }
 
-func askSplit(_ context.Context, _ streams, f *lotfile.File) (none show.Result, err error) {
-	st, err := landed.Split(f.WithoutOpen())
+func askSplit(_ context.Context, _ streams, f *lotfile.File, room *lotfile.Room) (none show.Result, err error) {
+	st, err := room.Splitter.Split(f.WithoutOpen())
 	if err != nil {
 		return none, err
 	}
 	return show.Split(st), nil
 }
 
-func askPrice(_ context.Context, s streams, f *lotfile.File) (none show.Result, err error) {
+func askPrice(_ context.Context, s streams, f *lotfile.File, _ *lotfile.Room) (none show.Result, err error) {
 	r, err := (&priceOptions{carry: carryWords[0]}).price(s, f, doubles.Options{})
 	if err != nil {
 		return none, err
@@ -258,7 +265,7 @@ func askPrice(_ context.Context, s streams, f *lotfile.File) (none show.Result, 
 	return show.Price(r), nil
 }
 
-func askBid(ctx context.Context, s streams, f *lotfile.File) (none show.Result, err error) {
+func askBid(ctx context.Context, s streams, f *lotfile.File, _ *lotfile.Room) (none show.Result, err error) {
 	s.withoutBook(f.Haul)
 	o, ask := &bidOptions{}, bid.Options{Goes: func(int) bool { return ctx.Err() == nil }}
 	if o.isEvening(f) {
@@ -278,7 +285,7 @@ func askBid(ctx context.Context, s streams, f *lotfile.File) (none show.Result, 
 	return bidResult(f, ask, a, moves)
 }
 
-func askDuty(_ context.Context, s streams, f *lotfile.File) (show.Result, error) {
+func askDuty(_ context.Context, s streams, f *lotfile.File, _ *lotfile.Room) (show.Result, error) {
 	return (&dutyOptions{}).result(s, f)
 }
 

@@ -13,6 +13,7 @@ import (
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/bid"
+	"lotcost/landed/internal/arena"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/input"
@@ -51,6 +52,9 @@ type reader struct {
 }
 
 func newReader(folder string, o Options) *reader {
+	if o.Room == nil {
+		o.Room = &Room{}
+	}
 	return &reader{Options: o, folder: folder, report: &collect.Report{}}
 }
 
@@ -85,6 +89,9 @@ func Parse(name string, data []byte, folder string, o Options) (*File, error) {
 // figures and checks, many times faster. It begins on a line of what name stands for, counted from
 // 1, as one of many hauls in a file does: faults tell that line.
 func ParseJSON(name string, line int, data []byte, folder string, o Options) (*File, error) {
+	if o.Room != nil {
+		o.Room.empty()
+	}
 	r := newReader(folder, o)
 	r.piped = isPiped(name)
 	f, err := r.readJSON(shown(name), line, data)
@@ -158,7 +165,7 @@ func (r *reader) check(f *File) {
 	if len(r.unread) > 0 || len(f.Lots) == 0 {
 		f = f.withoutNames()
 	}
-	found := append(f.Haul.Check(), f.Plans.Check(f.Haul)...)
+	found := append(r.Room.Splitter.Check(f.Haul), f.Plans.Check(f.Haul)...)
 	if r.report.Len() == 0 && f.anySold() && !slices.ContainsFunc(found, func(f *source.Fault) bool { return !f.Warning }) {
 		found = append(found, sales.New(f.Haul, f.Selling).CheckReturned()...)
 	}
@@ -213,8 +220,8 @@ var fileKeys = []string{"lotcost", "decimal", "with", "title", "home", "date", "
 
 func (r *reader) file(root input.Node) *File {
 	m := root.Map(fileKeys...)
-	h := &landed.Haul{At: root.Origin()}
-	f := &File{Haul: h}
+	h, f := &r.Room.hauls.Take(1)[0], &r.Room.files.Take(1)[0]
+	f.Haul, h.At = h, root.Origin()
 	h.At.Line, h.At.Column = 0, 0
 	if r.need(root.IsMap(), h.At); !root.IsMap() {
 		return f
@@ -249,7 +256,7 @@ func (r *reader) file(root input.Node) *File {
 	r.ratesRead = whole && r.report.Len() == before
 	lots := m.Require("lots", "list what was bought, as in lots: with - id: … below it")
 	r.need(lots.IsList(), h.At, "lots")
-	h.Lots, h.Parcels, h.Charges = each(lots, r.lot), each(m.Get("parcels"), r.parcel), each(m.Get("charges"), r.charge)
+	h.Lots, h.Parcels, h.Charges = eachIn(&r.Room.lots, lots, r.lot), each(m.Get("parcels"), r.parcel), eachIn(&r.Room.charges, m.Get("charges"), r.charge)
 	h.Losses = r.losses(r.section(m, "losses"))
 	r.in(r.customsOf(m, h), func(n input.Node) { h.Border = r.border(n, h) })
 	r.in(r.section(m, "sending"), func(n input.Node) { f.Sending = r.sending(n) })
@@ -264,11 +271,16 @@ func (r *reader) file(root input.Node) *File {
 
 // each reads the entries of a list; nil where there are none.
 func each[T any](n input.Node, read func(input.Node, *T)) []T {
+	return eachIn(&arena.Of[T]{}, n, read)
+}
+
+// eachIn is each in some room.
+func eachIn[T any](room *arena.Of[T], n input.Node, read func(input.Node, *T)) []T {
 	entries := n.List(false)
 	if len(entries) == 0 {
 		return nil
 	}
-	list := make([]T, len(entries))
+	list := room.Take(len(entries))
 	for i, entry := range entries {
 		read(entry, &list[i])
 	}
@@ -405,7 +417,7 @@ func (r *reader) lot(n input.Node, lot *landed.Lot) {
 		return
 	}
 	r.need(items.IsList(), lot.At, "items")
-	lot.Items = each(items, r.item)
+	lot.Items = eachIn(&r.Room.items, items, r.item)
 }
 
 // hasFigure reports whether a text has so many digits that it is no word with a letter or two

@@ -41,6 +41,8 @@ type Options struct {
 	Tariffs *tariff.Cache // what was found in published tariffs before; may be nil
 
 	Rules *customs.RuleSet // rules of customs beside the shipped ones and those of the file; may be nil
+
+	Room *Room // in which [ParseJSON] reads a file in the place of the one before; nil where it reads each in its own
 }
 
 // opened tells of a file that was opened, and what it is.

@@ -30,24 +30,33 @@ type Converter struct {
 	home   money.Currency
 	spread decimal.Decimal // 1 plus that
 	err    error           // of the spread
-	rates  []*fx.Rate      // those used so far
-	room   [4]*fx.Rate     // for most of them
+	rates  [2]fx.Rate      // those used so far,
+	used   int             // so many,
+	others []*fx.Rate      // and where there are more
 }
 
 // New makes a converter. A market may be nil, where all is in home; the spread is
 // a fraction, 0.025 for 2.5 %.
 func New(market *fx.Market, home money.Currency, spread decimal.Decimal) *Converter {
+	x := &Converter{}
+	x.Reset(market, home, spread)
+	return x
+}
+
+// noMarket has no rates.
+var noMarket fx.Market
+
+// Reset makes it what [New] would: rates that it gave away are then others.
+func (x *Converter) Reset(market *fx.Market, home money.Currency, spread decimal.Decimal) {
 	if market == nil {
-		market = &fx.Market{}
+		market = &noMarket
 	}
-	x := &Converter{market: market, home: home}
-	x.rates = x.room[:0]
+	x.market, x.home, x.err, x.used, x.others = market, home, nil, 0, nil
 	if exact.IsBounded(spread) {
 		x.spread = one.Add(spread)
 	} else {
 		x.err = money.ErrOverflow
 	}
-	return x
 }
 
 // Rate returns the rate between two currencies, without the spread. Its error is
@@ -55,7 +64,12 @@ func New(market *fx.Market, home money.Currency, spread decimal.Decimal) *Conver
 // each time, and not to be changed.
 func (x *Converter) Rate(from, to money.Currency) (*fx.Rate, error) {
 	have, want := code(from), code(to)
-	for _, r := range x.rates {
+	for i := range x.rates[:x.used] {
+		if r := &x.rates[i]; r.From == have && r.To == want {
+			return r, nil
+		}
+	}
+	for _, r := range x.others {
 		if r.From == have && r.To == want {
 			return r, nil
 		}
@@ -67,8 +81,18 @@ func (x *Converter) Rate(from, to money.Currency) (*fx.Rate, error) {
 	if err != nil {
 		return nil, err
 	}
-	x.rates = append(x.rates, &r)
-	return &r, nil
+	return x.keep(r), nil
+}
+
+// keep keeps a rate that was looked up.
+func (x *Converter) keep(r fx.Rate) *fx.Rate {
+	if x.used == len(x.rates) {
+		x.others = append(x.others, &r)
+		return &r
+	}
+	x.used++
+	x.rates[x.used-1] = r
+	return &x.rates[x.used-1]
 }
 
 func code(c money.Currency) fx.Code { return fx.Code(c.Code()) }

@@ -29,14 +29,15 @@ const Longest = 16 << 20
 
 // Job says what becomes of lines.
 type Job struct {
-	// Answer appends what is written for a line, with its end, to out. Lines are counted from 1. It
-	// is called from several goroutines at once, and not for blank lines. When the context has ended
-	// before there is an answer it returns the context's error, and no line from there on is written;
-	// other errors end the run.
-	Answer func(ctx context.Context, number int, line, out []byte) ([]byte, error)
-	Zip    bool                        // whether what is written is compressed, as by gzip
-	Tell   func(lines int, read int64) // told now and then how far it is; may be nil
+	Answerer func() Answer               // makes one for each of several goroutines, and is called in each
+	Zip      bool                        // whether what is written is compressed, as by gzip
+	Tell     func(lines int, read int64) // told now and then how far it is; may be nil
 }
+
+// Answer appends what is written for a line, with its end, to out. Lines are counted from 1. It is
+// not called for blank lines. When the context has ended before there is an answer it returns the
+// context's error, and no line from there on is written; other errors end the run.
+type Answer func(ctx context.Context, number int, line, out []byte) ([]byte, error)
 
 // Run answers the lines of r, which may be compressed by gzip, into w, and returns how many were
 // answered. When the context ends it stops behind a whole line, with the context's error.
@@ -116,8 +117,9 @@ type portion struct {
 
 // work answers portions.
 func (j Job) work(ctx context.Context, work <-chan *portion) {
+	answer := j.Answerer()
 	for p := range work {
-		j.answer(ctx, p)
+		p.answer(ctx, answer)
 		if j.Zip && len(p.out) > 0 {
 			p.out = zipped(p.out)
 		}
@@ -125,7 +127,7 @@ func (j Job) work(ctx context.Context, work <-chan *portion) {
 	}
 }
 
-func (j Job) answer(ctx context.Context, p *portion) {
+func (p *portion) answer(ctx context.Context, answer Answer) {
 	number := p.first
 	for line := range bytes.Lines(p.text) {
 		if line = bytes.TrimSpace(line); len(line) > 0 {
@@ -133,7 +135,7 @@ func (j Job) answer(ctx context.Context, p *portion) {
 				p.err = ctx.Err()
 				return
 			}
-			out, err := j.Answer(ctx, number, line, p.out)
+			out, err := answer(ctx, number, line, p.out)
 			if err != nil {
 				p.err = err
 				return
