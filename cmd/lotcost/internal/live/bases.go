@@ -101,12 +101,12 @@ func (w *working) unit(m *model, b *basis) {
 		}
 		formula = "IF(" + finer("0") + ",1,IF(" + finer("3") + ",1000,IF(" + finer("6") + ",1000000,1000000000)))"
 	}
-	b.at = w.section(1, func(_ int, yield func(sheet.Row) bool) bool {
+	b.at = w.section(1, func(at int, yield func(sheet.Row) bool) bool {
 		cells := make([]sheet.Cell, workSum+1)
 		cells[workWhat] = text("whole units of " + b.by.String() + ", and what divides them all")
 		cells[workTotal] = w.live(formula, count, scale)
 		cells[workSum] = w.live("MAX(1,GCD("+by+"))", count, number64(b.divisor))
-		return yield(sheet.Row{Kind: sheet.Sum, Cells: cells})
+		return yield(headRow(at, cells...))
 	})
 }
 
@@ -152,7 +152,7 @@ func (m *model) weightCells(i int, cells []sheet.Cell) {
 		data = shifted(int64(item.Weight), 9)
 		data = strings.TrimSuffix(strings.TrimRight(data, "0"), ".")
 	}
-	cells[itemWeight] = input(data, "General") // with as many decimals as are typed
+	cells[itemWeight] = amount(data, "General") // with as many decimals as are typed
 	cells[itemGrams] = m.items.figured(figure{m.items.at(itemWeight, row(i)) + "*" + m.items.at(itemCount, row(i)), m.gramsOf(i)}, "General")
 }
 
@@ -211,10 +211,10 @@ func (m *model) valueCells(i int, cells []sheet.Cell) {
 	one := m.st.Haul.ValueOf(item)
 	c := one.Currency()
 	if c == 0 {
-		cells[itemValue] = input("", sheet.Decimals(m.digits()))
+		cells[itemValue] = amount("", sheet.Decimals(m.digits()))
 		c = m.st.Home
 	} else {
-		cells[itemValue] = input(one.Decimal().String(), coded(c, 0))
+		cells[itemValue] = amount(one.Decimal().String(), coded(c, 0))
 	}
 	all := figure{m.items.at(itemValue, row(i)) + "*" + m.items.at(itemCount, row(i)), m.valueOf(i)}
 	if m.isMixed {
@@ -225,7 +225,7 @@ func (m *model) valueCells(i int, cells []sheet.Cell) {
 	}
 	if len(item.Further) > 0 { // each piece has a value of its own
 		cells[itemValue].Input = false
-		cells[itemValues] = input(strconv.FormatFloat(all.value, 'f', -1, 64), plain(c))
+		cells[itemValues] = amount(strconv.FormatFloat(all.value, 'f', -1, 64), plain(c))
 		return
 	}
 	cells[itemValues] = m.items.figured(all, plain(c))

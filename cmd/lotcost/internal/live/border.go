@@ -30,6 +30,9 @@ const (
 	borderDuties
 )
 
+// assessedHead is the head of the column that says whether a parcel is as it was assessed.
+const assessedHead = "as assessed"
+
 // border is what customs asks, calculated.
 type border struct {
 	*model
@@ -80,7 +83,7 @@ func (m *model) borderSheet() {
 		columns = append(columns, figures("rate of tax", "tax")...)
 	}
 	columns = append(columns, figures("taxes")...)
-	b.grid = newGrid("border", append(columns, sheet.Column{Head: "as assessed", Min: 12})...)
+	b.grid = newGrid("border", append(columns, sheet.Column{Head: assessedHead, Min: 12})...)
 	if before := m.working.mark(); !b.fill() {
 		m.working.drop(before)
 		return
@@ -467,7 +470,7 @@ func (b *border) group(levy *customs.Levy, g, column int, items []int, rows [][]
 		case levy.Flat.Sign() != 0:
 		case lead < 0:
 			lead = r
-			if rows[k][column] = input(rate.String(), rateFormat); part.Den > 0 {
+			if rows[k][column] = amount(rate.String(), rateFormat); part.Den > 0 {
 				rows[k][column].Input = false
 			}
 		default:
@@ -685,7 +688,7 @@ func (m *model) estimatedCell(line *landed.Line) sheet.Cell {
 	if m.border == nil {
 		return text("yes, of this day: " + notHere + ", run lotcost again after a change")
 	}
-	cell := m.paid.live("IF(LEFT("+m.border.at(len(m.border.Columns)-1, m.border.parcels[line.Parcel])+`,3)="yes","yes","no longer right: run lotcost again")`, "", "")
+	cell := m.paid.live("IF(LEFT("+m.border.at(m.border.columnOf(assessedHead), m.border.parcels[line.Parcel])+`,3)="yes","yes","no longer right: run lotcost again")`, "", "")
 	cell.Text = "yes"
 	return cell
 }

@@ -373,8 +373,9 @@ func overBound(b book) bool {
 		if name != "border" {
 			continue
 		}
+		says := b.column(name, "as assessed") - 1
 		for _, row := range b.rows(name) {
-			if last := row[len(row)-1]; strings.HasPrefix(last, "no: ") {
+			if says < len(row) && strings.HasPrefix(row[says], "no: ") {
 				return true
 			}
 		}

@@ -39,6 +39,13 @@ func Costs(st *landed.Statement) []*sheet.Table {
 	}
 	m.itemsSheet()
 	m.piecesSheet()
+	m.pieces.sorts()
+	for _, t := range tables {
+		if t != m.pieces.Table {
+			grid{t}.numbered()
+		}
+	}
+	m.working.finish()
 	return append(tables, m.working.Table)
 }
 
@@ -97,7 +104,7 @@ func (m *model) layOut() {
 	m.paid.Columns = append(m.paid.Columns, sheet.Column{Head: "shared by"}, sheet.Column{Head: "lot"}, sheet.Column{Head: "item"}, sheet.Column{Head: "parcel"}, sheet.Column{Head: "estimated"})
 	m.paid.Columns = append(m.paid.Columns, figures("pieces", "for one")...)
 	m.pieces = newGrid("pieces", append(append([]sheet.Column{{Head: "id"}, {Head: "state"}}, figures("count", "cost")...),
-		append([]sheet.Column{{Head: "what", Wrap: true}, {Head: "model"}, {Head: "lot"}}, figures("the dearest", "so many of them", "the others, each")...)...)...)
+		append([]sheet.Column{{Head: "what", Wrap: true}, {Head: "model"}, {Head: "lot"}}, figures("the dearest", "so many of them", "the others, each", orderHead)...)...)...)
 	m.items = newGrid("sharing", append([]sheet.Column{{Head: "id"}, {Head: "what", Wrap: true}, {Head: "lot"}}, figures("count", "weight, g", "value", "g in all", "value in all")...)...)
 	m.shares = make([][]string, len(m.st.Items)*landed.Kinds)
 	used := [landed.Kinds]bool{}
@@ -218,7 +225,7 @@ func (m *model) askedCell(n int, t *landed.Terms, cells []sheet.Cell) {
 		of := m.pricesOf(line)
 		cells[paidAsked] = m.paid.live(at(paidPercent)+"*"+of, coded(t.Currency, 4), t.Number.Mul(t.Percent).String())
 	case line.Kind == landed.Premium:
-		cells[paidPercent] = input(t.Percent.String(), percent)
+		cells[paidPercent] = amount(t.Percent.String(), percent)
 		cells[paidAsked] = m.paid.live(m.paid.at(paidAsked, row(m.priceOf(n)))+"*"+at(paidPercent), format, t.Number.String())
 	case t.PerPiece:
 		item := m.itemOf(line)
@@ -235,6 +242,7 @@ func (m *model) askedCell(n int, t *landed.Terms, cells []sheet.Cell) {
 		cells[paidAsked] = fixed(t.Number.String(), format)
 	default:
 		cells[paidAsked] = input(t.Number.String(), format)
+		cells[paidAsked].FromZero = line.Kind == landed.Price
 	}
 }
 
@@ -267,7 +275,7 @@ func (m *model) rateCell(n int, t *landed.Terms, cells []sheet.Cell) {
 		cells[paidRate] = m.paid.live(m.paid.at(paidRate, row(first)), format, rate.String())
 		cells[paidRate].Input = true // another card may have another rate
 	default:
-		cells[paidRate] = input(rate.String(), format)
+		cells[paidRate] = amount(rate.String(), format)
 	}
 }
 
@@ -376,8 +384,13 @@ func (m *model) itemsSheet() {
 		sum(itemKinds+len(m.kinds), shifted(moved, m.digits()))
 	}
 	sum(m.costColumn(), shifted(m.st.Total.Minor()-m.st.Loss.Minor(), m.digits()))
+	want := m.paid.at(paidHome, len(m.st.Lines)+2)
+	if m.st.WasFound && m.mayLose() {
+		want += "-" + cmp.Or(m.lossOf(), m.st.Loss.Number())
+	}
+	cells[itemWhat] = m.items.counted("sum", sheet.Ref(m.costColumn(), last+1), want)
 	if last == 1 {
-		cells = cells[:itemWhat+1]
+		cells = []sheet.Cell{itemWhat: text("sum")}
 	}
 	m.items.add(sheet.Sum, cells...)
 }
@@ -387,7 +400,7 @@ func (m *model) itemRow(i int) []sheet.Cell {
 	r := row(i)
 	cells := make([]sheet.Cell, len(m.items.Columns))
 	cells[itemID], cells[itemWhat], cells[itemLot] = text(item.ID), text(item.What), text(item.Lot.ID)
-	if cells[itemCount] = input(number64(item.Count), count); item.Item.Found != nil || item.Count == 0 {
+	if cells[itemCount] = amount(number64(item.Count), count); item.Item.Found != nil || item.Count == 0 {
 		cells[itemCount].Input = false // what was found is of that count
 	}
 	m.weightCells(i, cells)

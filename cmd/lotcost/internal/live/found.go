@@ -148,7 +148,7 @@ func (o *opened) forParts(i int, f *landed.Found, own figure, cells []sheet.Cell
 	if f.Parts == 0 || value.Currency() == 0 {
 		return whole(0)
 	}
-	cells[foundValue] = input(value.Decimal().String(), coded(value.Currency(), 0))
+	cells[foundValue] = amount(value.Decimal().String(), coded(value.Currency(), 0))
 	worth := o.worth(o.found.of(foundValue, row(i), value.Decimal().InexactFloat64()), value.Currency(), f.Parts)
 	share := floor(over(times(own, whole(f.Parts)), whole(f.Sound+f.Parts+f.Dead+f.Missing)))
 	return choose(above(own, whole(0)), least(worth, share), whole(0))
@@ -164,7 +164,7 @@ func (o *opened) yields(i int, f *landed.Found, dead figure) []figure {
 		cells := make([]sheet.Cell, foundEnd)
 		cells[foundItem] = text(o.st.Items[i].ID + ": " + y.What)
 		cells[foundSound] = fixed(number64(y.Count), count)
-		cells[foundValue] = input(y.Value.Decimal().String(), coded(y.Value.Currency(), 0))
+		cells[foundValue] = amount(y.Value.Decimal().String(), coded(y.Value.Currency(), 0))
 		value := o.found.of(foundValue, row(n), y.Value.Decimal().InexactFloat64())
 		worths = append(worths, o.put(cells, n, foundOwn, o.worth(value, y.Value.Currency(), y.Count)))
 		o.rows = append(o.rows, cells)
@@ -262,10 +262,10 @@ func (o *opened) carry(first, end, column, took int) {
 
 // fact adds a row with a figure.
 func (w *working) fact(what string, f figure) figure {
-	at := w.section(1, func(_ int, yield func(sheet.Row) bool) bool {
+	at := w.section(1, func(at int, yield func(sheet.Row) bool) bool {
 		cells := make([]sheet.Cell, workTotal+1)
 		cells[workWhat], cells[workTotal] = text(what), w.figured(f, count)
-		return yield(sheet.Row{Kind: sheet.Sum, Cells: cells})
+		return yield(headRow(at, cells...))
 	})
 	return w.of(workTotal, at, f.value)
 }

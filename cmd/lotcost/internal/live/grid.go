@@ -61,6 +61,13 @@ func input(data, format string) sheet.Cell {
 	return sheet.Cell{Data: data, Format: format, Input: true}
 }
 
+// amount is an input that is never below 0.
+func amount(data, format string) sheet.Cell {
+	cell := input(data, format)
+	cell.FromZero = true
+	return cell
+}
+
 func fixed(data, format string) sheet.Cell { return sheet.Cell{Data: data, Format: format} }
 
 func text(s string) sheet.Cell { return sheet.Cell{Text: s} }

@@ -12,11 +12,17 @@ import (
 // What a workbook says of itself after a change.
 const (
 	allFollows  = "All figures of the other sheets follow what is changed in them."
-	noNumber    = "Something typed is no number: look for #VALUE!, and type figures alone, without a unit."
-	passed      = "No longer right: a limit of the border was passed, or a number is too large. Change the lot file too and run lotcost again; the sheets border and working say which."
+	noNumber    = "Something typed is no number, or what others are calculated from was taken out: look for #VALUE! and #REF!, type figures alone, without a unit, and undo what was changed last."
+	noPiece     = notRight + ": in the sheet sharing a count, a weight or a value is missing, below 0 or no number. Type the figure alone, without a unit."
+	notRight    = "No longer right"
+	rowsMoved   = notRight + ": rows were added, taken out or sorted in the sheet "
+	undoIt      = ". Undo that, or sort them by the column row; what is new belongs in the lot file, then run lotcost again."
+	notPaid     = notRight + ": what the pieces cost is not what was paid, so something was typed over a formula, or there is nothing to share a cost by. Undo that."
+	noWhole     = notRight + ": in the sheet sharing a count is no whole number."
+	passed      = notRight + ": a limit of the border was passed, a number is too large, or rows of the sheet working were moved. Change the lot file too and run lotcost again; the sheets border and working say which."
 	notHere     = "not calculated here"
 	asFound     = "as found"
-	partFollows = "No longer right: part of it is not calculated here, as those sheets say. Change the lot file too and run lotcost again."
+	partFollows = notRight + ": part of it is not calculated here, as those sheets say. Change the lot file too and run lotcost again."
 )
 
 // Lead makes the first sentence of an answer tell the figure of now, and adds one that says whether
@@ -26,25 +32,38 @@ func Lead(answer *sheet.Table, tables []*sheet.Table, st *landed.Statement) {
 	for _, t := range slices.Backward(tables) {
 		l.tables[t.Topic] = grid{t}
 	}
-	changed, total, now := l.costs()
+	c := l.costs()
 	if prices, ok := l.tables["prices"]; ok && len(prices.Rows) > 0 {
-		changed = differs(prices.sums(priceCost, priceAt, priceProfit, priceEven, priceAsk))
-		total = "SUM(" + prices.column(priceProfit, 2, len(prices.Rows)+1) + ")"
-		now = `"The figures after what was changed stand in the sheet prices."`
+		c = claims{changed: differs(prices.sums(priceCost, priceAt, priceProfit, priceEven, priceAsk)), total: "SUM(" + prices.whole(priceProfit) + ")",
+			now: `"The figures after what was changed stand in the sheet prices."`}
 	}
-	if changed == "" || len(answer.Rows) == 0 {
+	if c.changed == "" || len(answer.Rows) == 0 {
 		return
 	}
 	first, second := &answer.Rows[0].Cells[0], quoted(allFollows)
-	first.Formula = "IF(ISERROR(" + total + ")," + quoted(noNumber) + ",IF(" + changed + "," + now + "," + quoted(first.Text) + "))"
+	first.Formula = "IF(" + c.changed + "," + c.now + "," + quoted(first.Text) + ")"
+	for _, w := range slices.Backward(append(append(l.moved(), warning{"ISERROR(" + c.total + "+" + c.changed + ")", noNumber}), c.warnings...)) {
+		first.Formula = "IF(" + w.when + "," + quoted(w.says) + "," + first.Formula + ")"
+	}
 	if l.held() {
-		second = "IF(" + changed + "," + quoted(partFollows) + "," + second + ")"
+		second = "IF(" + c.changed + "," + quoted(partFollows) + "," + second + ")"
 	}
 	if no := l.warned(); no != "" {
 		second = "IF(" + no + "," + quoted(passed) + "," + second + ")"
 	}
-	second = "IF(ISERROR(" + total + "),\"\"," + second + ")"
+	begins := func(with string) string { return "LEFT(A2," + strconv.Itoa(len(with)) + ")=" + quoted(with) }
+	second = "IF(OR(" + begins(notRight) + "," + begins(noNumber[:9]) + "),\"\"," + second + ")"
 	answer.Rows = slices.Insert(answer.Rows, 1, sheet.Row{Cells: []sheet.Cell{{Text: allFollows, Formula: second}}})
+}
+
+// warning is what the first sentence says when something is wrong.
+type warning struct{ when, says string }
+
+// claims are how a workbook sees that something was changed, where its total stands, what to say of
+// it then, and what must not be.
+type claims struct {
+	changed, total, now string
+	warnings            []warning
 }
 
 // lead finds what the sheets of a workbook say of themselves.
@@ -53,32 +72,40 @@ type lead struct {
 	tables map[string]grid
 }
 
-// costs tells how a workbook of costs sees that something was changed, where its total stands, and
-// what to say of it then.
-func (l *lead) costs() (changed, total, now string) {
+// costs are the claims of a workbook of costs.
+func (l *lead) costs() claims {
 	sharing, pieces, paid := l.tables["sharing"], l.tables["pieces"], l.tables["paid"]
 	if pieces.Table == nil || len(sharing.Rows) < 2 {
-		return "", "", ""
+		return claims{}
 	}
-	cost := slices.IndexFunc(sharing.Columns, func(c sheet.Column) bool { return c.Head == "cost" })
-	total = paid.at(paidHome, len(paid.Rows)+1)
-	now = `"Total cost after what was changed: "&FIXED(` + total + "," + strconv.Itoa(l.st.Home.Digits()) + `)&" ` + l.st.Home.Code() + `. What each piece costs stands in the sheet pieces."`
-	return differs(append(sharing.sums(itemCount, cost), pieces.sums(pieceCost)...)), total, now
+	total := paid.at(paidHome, len(paid.Rows)+1)
+	costs := pieces.column(pieceCost, 2, len(pieces.Rows))
+	counts := sharing.column(itemCount, 2, len(sharing.Rows))
+	return claims{
+		changed: differs(append(sharing.sums(itemCount, sharing.columnOf("cost")), pieces.sums(pieceCost)...)),
+		total:   total,
+		now:     `"Total cost after what was changed: "&FIXED(` + total + "," + strconv.Itoa(l.st.Home.Digits()) + `)&" ` + l.st.Home.Code() + `. What each piece costs stands in the sheet pieces."`,
+		warnings: []warning{
+			{"SUMPRODUCT(--(" + counts + "<>INT(" + counts + ")))>0", noWhole},
+			{"ABS(SUM(" + costs + ")-" + total + ")>0.0001", notPaid},
+		},
+	}
 }
 
-// sums are those of columns, each figure times its row, so that one that goes up does not make
-// good for another that goes down.
+// sums are those of columns, each figure times the number of its row, so that one that goes up does
+// not make good for another that goes down.
 func (g grid) sums(columns ...int) []figure {
 	var list []figure
+	order := g.order()
 	for _, c := range columns {
-		span := g.column(c, 2, len(g.Rows)+1)
+		span := g.whole(c)
 		sum := 0.0
 		for r := range g.Rows {
 			if cell := g.Rows[r].Cell(c); cell.Format != "" {
-				sum += parsed(cell.Data) * float64(row(r))
+				sum += parsed(cell.Data) * parsed(g.Rows[r].Cell(order).Data)
 			}
 		}
-		list = append(list, figure{"SUMPRODUCT(" + span + ",ROW(" + span + "))", sum})
+		list = append(list, figure{"SUMPRODUCT(" + span + "," + g.whole(order) + ")", sum})
 	}
 	return list
 }
@@ -106,7 +133,7 @@ func (l *lead) held() bool {
 func (l *lead) warned() string {
 	var parts []string
 	if border, ok := l.tables["border"]; ok {
-		span := border.column(len(border.Columns)-1, 2, len(border.Rows)+1)
+		span := border.whole(border.columnOf(assessedHead))
 		parts = append(parts, "SUMPRODUCT(--(LEFT("+span+`,3)="no:"))`)
 	}
 	if _, ok := l.tables["working"]; ok {

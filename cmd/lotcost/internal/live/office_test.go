@@ -114,7 +114,7 @@ type calculation struct {
 // TestLibreOffice lets LibreOffice calculate all workbooks after one start, since that takes
 // seconds.
 func TestLibreOffice(t *testing.T) {
-	asked := map[string]calculation{"formulas": formulas(t), "changes": figuresChanged(t), "borders": bordersChanged(t), "prices": pricesChanged(t), "leads": leads(t)}
+	asked := map[string]calculation{"formulas": formulas(t), "changes": figuresChanged(t), "borders": bordersChanged(t), "prices": pricesChanged(t), "leads": leads(t), "moved": rowsMoved(t)}
 	var books []book
 	for _, name := range slices.Sorted(maps.Keys(asked)) {
 		books = append(books, asked[name].books...)

@@ -3,6 +3,7 @@ package live
 import (
 	"cmp"
 	"math"
+	"strconv"
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/landed"
@@ -20,6 +21,7 @@ const (
 	pieceDearest
 	pieceSoMany
 	pieceOthers
+	pieceOrder
 )
 
 // piecesSheet is a row for the pieces of an item in one state.
@@ -40,6 +42,7 @@ func (m *model) piecesSheet() {
 	sum := make([]sheet.Cell, pieceWhat+1)
 	sum[pieceWhat] = text("sum")
 	if end := len(m.pieces.Rows) + 1; end > 1 {
+		sum[pieceWhat] = m.pieces.counted("sum", sheet.Ref(pieceCost, end+1), m.paid.at(paidHome, len(m.st.Lines)+2))
 		sum[pieceCount] = m.pieces.live("SUM("+m.pieces.column(pieceCount, 2, max(last, 2))+")", count, number64(pieces))
 		sum[pieceCost] = m.pieces.live(m.sum(m.pieces.column(pieceCost, 2, end)), plain(m.st.Home), m.st.Total.Number())
 	}
@@ -80,7 +83,7 @@ func (m *model) pieceRow(i int, p *portion) []sheet.Cell {
 	item := &m.st.Items[i]
 	r := len(m.pieces.Rows) + 2
 	of := func(column int, value int64) figure { return m.pieces.of(column, r, float64(value)) }
-	cells := make([]sheet.Cell, pieceOthers+1)
+	cells := make([]sheet.Cell, pieceOrder+1)
 	cells[pieceID], cells[pieceState] = text(item.ID), text(p.state.String())
 	cells[pieceWhat], cells[pieceModel], cells[pieceLot] = text(cmp.Or(p.what, item.What)), text(item.Model), text(item.Lot.ID)
 	cells[pieceCount] = fixed(number64(p.count), count)
@@ -102,6 +105,7 @@ func (m *model) pieceRow(i int, p *portion) []sheet.Cell {
 	cells[pieceDearest] = m.pieces.figured(when(n, dear), plain(m.st.Home))
 	cells[pieceSoMany] = m.pieces.figured(when(n, choose(above(more, whole(0)), more, n)), count)
 	cells[pieceOthers] = m.pieces.figured(when(n, m.major(times(way, each))), plain(m.st.Home))
+	cells[pieceOrder] = m.pieces.live("IF("+m.pieces.at(pieceID, r)+"="+m.items.at(itemID, row(i))+","+strconv.Itoa(r)+`,"moved")`, count, strconv.Itoa(r))
 	return cells
 }
 

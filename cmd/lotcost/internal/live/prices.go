@@ -47,14 +47,16 @@ const (
 	feeCap
 )
 
-// Columns of the sheet search, in minor units: what must be left, where a price that would be
-// reached without any rounding is found step by step, and the prices around it with what is left
-// of each.
+// Columns of the sheet search, in minor units: what must be left and what the row of the offer has
+// beside, wherever it is sorted to, where a price that would be reached without any rounding is
+// found step by step, and the prices around it with what is left of each.
 const (
 	searchOf = iota
 	searchVenue
 	searchFor
 	searchNeed
+	searchCharged
+	searchSending
 	searchFirst
 )
 
@@ -69,7 +71,7 @@ func Prices(r *doubles.Result) []*sheet.Table {
 		figures("cost of one", "price", "postage the buyer pays", "fees", "tax", "postage and packing", "net proceeds", "profit", "return", "break-even", "asking price")...)...)
 	p.prices.Columns = append(p.prices.Columns, sheet.Column{Head: "at this price", Min: 16}, sheet.Column{Head: "break-even and asking price", Min: 20})
 	p.fees = newGrid("fees", append([]sheet.Column{{Head: "venue"}, {Head: "fee", Wrap: true}}, figures("from", "up to", "rate", "fixed", "at least", "at most")...)...)
-	p.search = newGrid("search", append([]sheet.Column{{Head: "item"}, {Head: "venue"}, {Head: "looked for"}}, figures("needed")...)...)
+	p.search = newGrid("search", append([]sheet.Column{{Head: "item"}, {Head: "venue"}, {Head: "looked for"}}, figures("needed", "postage the buyer pays", "postage and packing")...)...)
 	p.bands = make([][]int, len(r.Venues))
 	order := []int{r.At}
 	for v := range r.Venues {
@@ -82,6 +84,10 @@ func Prices(r *doubles.Result) []*sheet.Table {
 		for i := range r.Offers {
 			p.row(&r.Offers[i], v)
 		}
+	}
+	p.prices.sorts()
+	for _, g := range []grid{p.prices, p.fees, p.search} {
+		g.numbered()
 	}
 	tables := []*sheet.Table{p.prices.Table}
 	if len(p.fees.Rows) > 0 {
@@ -105,9 +111,9 @@ func (p *prices) addFees(venue int) {
 	v := &p.r.Venues[venue]
 	one := func(a money.Amount) sheet.Cell {
 		if a.Currency() == 0 {
-			return input("", plain(v.Currency))
+			return amount("", plain(v.Currency))
 		}
-		return input(a.Decimal().String(), plain(v.Currency))
+		return amount(a.Decimal().String(), plain(v.Currency))
 	}
 	for f := range v.Fees {
 		fee := &v.Fees[f]
@@ -120,7 +126,7 @@ func (p *prices) addFees(venue int) {
 			cells := make([]sheet.Cell, feeCap+1)
 			cells[feeVenue], cells[feeWhat] = text(v.Name), text(fee.What)
 			cells[feeFrom], cells[feeUpTo] = one(bands[b].From), one(bands[b].UpTo)
-			cells[feeRate] = input(bands[b].Rate.String(), percent)
+			cells[feeRate] = amount(bands[b].Rate.String(), percent)
 			if b == 0 {
 				cells[feeFixed], cells[feeFloor], cells[feeCap] = one(fee.Fixed), one(fee.Floor), one(fee.Cap)
 			}
@@ -293,8 +299,8 @@ func (p *prices) row(o *doubles.Offer, venue int) {
 		cells[priceVerdict] = text(resale.Reason(err))
 		return
 	}
-	cells[priceAt] = input(price.Decimal().String(), format)
-	cells[priceCharged], cells[priceSending] = input(out.Charged.Decimal().String(), format), input(out.Sending.Decimal().String(), format)
+	cells[priceAt] = amount(price.Decimal().String(), format)
+	cells[priceCharged], cells[priceSending] = amount(out.Charged.Decimal().String(), format), amount(out.Sending.Decimal().String(), format)
 	t := &terms{prices: p, sale: &sale, venue: venue, digits: v.Currency.Digits()}
 	cell := func(column int, a money.Amount) figure {
 		return t.minor(p.prices.of(column, r, a.Decimal().InexactFloat64()))
@@ -322,7 +328,7 @@ func (p *prices) row(o *doubles.Offer, venue int) {
 	}
 	cells[priceReturn] = p.prices.figured(choose(above(cost, whole(0)), over(profit, cost), figure{"0", ratio}), "0.0%")
 	cells[priceVerdict] = p.verdict(t, q, at, cost, profit)
-	p.least(t, o, q, cells, cost)
+	p.least(t, o, q, cells)
 }
 
 // verdict says what a price makes.
@@ -348,11 +354,11 @@ func leastCell(l doubles.LeastPrice, format string) sheet.Cell {
 }
 
 // least calculates the least prices of an offer, where that can be done step by step.
-func (p *prices) least(t *terms, o *doubles.Offer, q *doubles.Quote, cells []sheet.Cell, cost figure) {
+func (p *prices) least(t *terms, o *doubles.Offer, q *doubles.Quote, cells []sheet.Cell) {
 	if len(p.r.Offers)*len(p.r.Venues) > mostSearched {
 		return
 	}
-	even := p.find(t, o.ID, "break-even", resale.Target{}, cost, q.BreakEven)
+	even := p.find(t, o.ID, "break-even", resale.Target{}, q, q.BreakEven)
 	if even.text != "" {
 		cells[priceEven] = p.prices.figured(even, cells[priceEven].Format)
 	}
@@ -360,7 +366,7 @@ func (p *prices) least(t *terms, o *doubles.Offer, q *doubles.Quote, cells []she
 		cells[priceFound] = text("the asking price " + asFound + ": run lotcost again after a change")
 		return
 	}
-	if ask := p.find(t, o.ID, "asking price", t.sale.Target, cost, q.Ask); ask.text != "" {
+	if ask := p.find(t, o.ID, "asking price", t.sale.Target, q, q.Ask); ask.text != "" {
 		cells[priceAsk] = p.prices.figured(ask, cells[priceAsk].Format)
 		cells[priceFound] = text("calculated")
 	}
@@ -368,7 +374,7 @@ func (p *prices) least(t *terms, o *doubles.Offer, q *doubles.Quote, cells []she
 
 // find adds the search for a least price and returns that price; nothing where what a price leaves
 // may fall as the price rises.
-func (p *prices) find(t *terms, id, what string, target resale.Target, cost figure, found doubles.LeastPrice) figure {
+func (p *prices) find(t *terms, id, what string, target resale.Target, q *doubles.Quote, found doubles.LeastPrice) figure {
 	slope, ok := t.slope(target)
 	if !ok || found.Err != nil {
 		return figure{}
@@ -376,13 +382,16 @@ func (p *prices) find(t *terms, id, what string, target resale.Target, cost figu
 	r := len(p.search.Rows) + 2
 	steps := 3 + int(math.Ceil(math.Log(1e-9)/math.Log(max(slope, 1e-3))))
 	around := int64(math.Ceil((0.5*float64(len(t.sale.Venue.Fees)+4) + 2) / (1 - slope)))
-	cells := []sheet.Cell{text(id), text(t.sale.Venue.Name), text(what), p.search.figured(cost, count)}
-	need := p.search.of(searchNeed, r, cost.value)
+	cells := []sheet.Cell{text(id), text(t.sale.Venue.Name), text(what)}
 	put := func(f figure, format string) figure {
 		cells = append(cells, p.search.figured(f, format))
 		return p.search.of(len(cells)-1, r, f.value)
 	}
-	smooth := *t
+	need := put(t.offered(priceCost, float64(q.Cost.Minor())), count)
+	given := *t
+	given.charged, given.sending = put(t.offered(priceCharged, t.charged.value), count), put(t.offered(priceSending, t.sending.value), count)
+	t = &given
+	smooth := given
 	smooth.smooth = true
 	price := put(most(need, whole(0)), "0.00")
 	for range steps {
@@ -410,6 +419,14 @@ func (p *prices) find(t *terms, id, what string, target resale.Target, cost figu
 	}
 	p.search.add(sheet.Body, cells...)
 	return figure{"ROUND((" + first.text + "+MATCH(1," + span + ",0)-1)/" + scale + "," + number64(int64(t.digits)) + ")", least}
+}
+
+// offered looks a figure of the offer at hand up, which is the row of the sheet prices made last.
+func (t *terms) offered(column int, minor float64) figure {
+	last, number := len(t.r.Offers)*len(t.r.Venues)+1, len(t.prices.prices.Rows)+2
+	name := func(column int) string { return "prices!" + locked(column, 2) + ":" + locked(column, last) }
+	text := "INDEX(" + name(column) + ",MATCH(" + strconv.Itoa(number) + "," + name(len(t.prices.prices.Columns)) + ",0))"
+	return t.minor(figure{text, minor / math.Pow10(t.digits)})
 }
 
 // slope is how much of one unit more in the price goes away at most; false where more goes away at

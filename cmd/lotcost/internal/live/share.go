@@ -28,6 +28,7 @@ const (
 	workLeast
 	workTies
 	workExact
+	workRow // its own number, of a row that stands above others
 )
 
 // working is the sheet of all sharings. Its rows are made as they are written.
@@ -49,7 +50,7 @@ func newWorking(digits int) *working {
 	cents := minorName(digits)
 	columns := append([]sheet.Column{{Head: "what is shared", Min: 24}, {Head: "item", Min: 12}}, figures("counts as", "hundreds", "left of hundreds", "whole "+cents, "left of the division",
 		"equal ones so far", "share", cents+" to share", "all count as", cents+" over", "one more from what is left of", "of equal ones, so many")...)
-	columns = append(columns, sheet.Column{Head: "exact to the last " + strings.TrimSuffix(cents, "s"), Min: 12})
+	columns = append(columns, sheet.Column{Head: "exact to the last " + strings.TrimSuffix(cents, "s"), Min: 12}, sheet.Column{Head: orderHead, Align: sheet.Right})
 	w.grid = newGrid("working", columns...)
 	w.Made = func(yield func(sheet.Row) bool) {
 		for _, s := range w.sections {
@@ -80,6 +81,26 @@ func (w *working) section(rows int, write func(at int, yield func(sheet.Row) boo
 	return at
 }
 
+// headRow is a row that stands above others, with its number.
+func headRow(at int, cells ...sheet.Cell) sheet.Row {
+	cells = append(cells[:len(cells):len(cells)], make([]sheet.Cell, workRow-len(cells))...)
+	return sheet.Row{Kind: sheet.Sum, Cells: append(cells, fixed(strconv.Itoa(at), count))}
+}
+
+// finish adds a row that says whether all others are where they were written.
+func (w *working) finish() {
+	if w.rows == 0 {
+		return
+	}
+	w.section(1, func(at int, yield func(sheet.Row) bool) bool {
+		span := sheet.Ref(workRow, 2) + ":" + sheet.Ref(workRow, at-1)
+		cells := make([]sheet.Cell, workExact+1)
+		cells[workWhat] = text("all rows as they were written")
+		cells[workExact] = sheet.Cell{Text: "yes", Formula: "IF(SUMPRODUCT((" + span + `<>"")*(` + span + "<>ROW(" + span + `)))=0,"yes","no: rows of this sheet were added, taken out or sorted")`}
+		return yield(headRow(at, cells...))
+	})
+}
+
 // sharing is a total that is shared over some items by largest remainder, in minor units.
 type sharing struct {
 	what   string
@@ -101,7 +122,7 @@ func (w *working) share(s *sharing) func(k int) string {
 		if live {
 			return w.writeSharing(s, at, yield)
 		}
-		return w.writeHeld(s, yield)
+		return w.writeHeld(s, at, yield)
 	})
 	return func(k int) string { return w.at(workShare, at+1+k) }
 }
@@ -198,8 +219,8 @@ func (w *working) agrees(s *sharing) bool {
 }
 
 // writeHeld writes the shares as they are, where formulas would not be exact.
-func (w *working) writeHeld(s *sharing, yield func(sheet.Row) bool) bool {
-	if !yield(sheet.Row{Kind: sheet.Sum, Cells: []sheet.Cell{text(s.what), text("held as they are: not exact in a spreadsheet")}}) {
+func (w *working) writeHeld(s *sharing, at int, yield func(sheet.Row) bool) bool {
+	if !yield(headRow(at, text(s.what), text("held as they are: not exact in a spreadsheet"))) {
 		return false
 	}
 	for k, item := range s.items {
@@ -233,7 +254,7 @@ func (w *working) writeSharing(s *sharing, at int, yield func(sheet.Row) bool) b
 		cells[workRest] = w.live("ABS("+total+")-100*"+sheet.Ref(workHundreds, at), count, number64(d.total%100))
 	}
 	cells[workExact] = sheet.Cell{Text: "yes", Formula: "IF(" + exact + `,"yes","no: run lotcost again")`}
-	if !yield(sheet.Row{Kind: sheet.Sum, Cells: cells}) {
+	if !yield(headRow(at, cells...)) {
 		return false
 	}
 	cells = make([]sheet.Cell, workShare+1)

@@ -108,8 +108,9 @@ type Cell struct {
 
 	// Of a workbook alone. A cell with a Format is a number, its Data, which a program shows so, and
 	// what Formula says once it calculates. Input marks what the reader may change in a Guarded table.
+	// FromZero is one below which there is nothing.
 	Formula, Format string
-	Input           bool
+	Input, FromZero bool
 }
 
 // RowKind says what part a [Row] plays in its table.

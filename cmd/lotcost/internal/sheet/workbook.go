@@ -197,8 +197,7 @@ func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 
 // numbersOnly makes programs refuse a text where a number is to be typed, such as one with a unit.
 func (b *workbook) numbersOnly(out *bufio.Writer, t *Table) {
-	kinds := []string{"whole", "decimal"}
-	spans := map[string][]string{}
+	spans := map[typed][]string{}
 	for column := range t.Columns {
 		for first := 0; first < len(t.Rows); {
 			kind := t.Rows[first].Cell(column).typed()
@@ -206,7 +205,7 @@ func (b *workbook) numbersOnly(out *bufio.Writer, t *Table) {
 			for end < len(t.Rows) && t.Rows[end].Cell(column).typed() == kind {
 				end++
 			}
-			if kind != "" {
+			if kind != (typed{}) {
 				spans[kind] = append(spans[kind], Ref(column, first+2)+":"+Ref(column, end+1))
 			}
 			first = end
@@ -216,23 +215,37 @@ func (b *workbook) numbersOnly(out *bufio.Writer, t *Table) {
 		return
 	}
 	fmt.Fprintf(out, `<dataValidations count="%d">`, len(spans))
-	for _, kind := range kinds {
-		if len(spans[kind]) > 0 {
-			fmt.Fprintf(out, `<dataValidation type="%s" allowBlank="1" showErrorMessage="1" errorTitle="A number" error="Type the figure alone, without a unit or a currency." sqref="%s"><formula1>-1000000000000</formula1><formula2>1000000000000</formula2></dataValidation>`, kind, strings.Join(spans[kind], " "))
+	for _, kind := range []typed{{"whole", lowest}, {"whole", "0"}, {"decimal", lowest}, {"decimal", "0"}} {
+		if len(spans[kind]) == 0 {
+			continue
 		}
+		more := ""
+		if kind.least == "0" {
+			more = ", and nothing below 0"
+		}
+		fmt.Fprintf(out, `<dataValidation type="%s" allowBlank="1" showErrorMessage="1" errorTitle="A number" error="Type the figure alone, without a unit or a currency%s." sqref="%s"><formula1>%s</formula1><formula2>1000000000000</formula2></dataValidation>`, kind.kind, more, strings.Join(spans[kind], " "), kind.least)
 	}
 	out.WriteString("</dataValidations>")
 }
 
-// typed is the kind of number that may be typed into a cell; "" is none.
-func (c Cell) typed() string {
-	switch {
-	case !c.Input:
-		return ""
-	case strings.HasPrefix(c.Format, Decimals(0)) && !strings.Contains(c.Format, "."):
-		return "whole"
+// typed is what may be typed into a cell: which kind of number, and the least; nothing where the
+// kind is "".
+type typed struct{ kind, least string }
+
+const lowest = "-1000000000000"
+
+func (c Cell) typed() typed {
+	t := typed{"decimal", lowest}
+	if !c.Input {
+		return typed{}
 	}
-	return "decimal"
+	if strings.HasPrefix(c.Format, Decimals(0)) && !strings.Contains(c.Format, ".") {
+		t.kind = "whole"
+	}
+	if c.FromZero {
+		t.least = "0"
+	}
+	return t
 }
 
 // A printed page holds so many characters across at full size. A sheet is fitted to its width as
