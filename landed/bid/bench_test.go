@@ -39,7 +39,7 @@ func untested(items int) *haul {
 				{What: "parts", Chance: decimal.New(100-works, -2), Value: money.New(best/5, cad)}}})
 	}
 	h.Border = border(customs.Post)
-	h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Packing: amount("0.80 CAD")}
+	h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Dispatch: resale.Dispatch{Packing: amount("0.80 CAD")}}
 	h.Risks = []bid.Risk{{What: "box dropped", Chance: number("0.02"), Keeps: number("0.3")}}
 	h.Bidding.Goal = bid.Goal{Return: fraction("0.3"), Risk: fraction("0.2")}
 	return h

@@ -177,7 +177,7 @@ func TestProceeds(t *testing.T) {
 	}{
 		{"a venue", func(h *haul, it *landed.Item) { h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}} }, "6.04 25.58 38.60"},
 		{"not worth selling", func(h *haul, it *landed.Item) {
-			h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Packing: amount("7 CAD")}
+			h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Dispatch: resale.Dispatch{Packing: amount("7 CAD")}}
 		}, "0.00 18.96 31.60"},
 		{"repairs", func(h *haul, it *landed.Item) { it.Chances[0].Repair = amount("5 CAD") }, "8.00 27.20 40.00"},
 		{"a repair in vain", func(h *haul, it *landed.Item) { it.Chances[1].Repair = amount("10 CAD") }, "-2.00 26.20 45.00"},
@@ -268,7 +268,7 @@ func TestNoValueAndTax(t *testing.T) {
 	h.Lots[0].Items[0].Chances, h.Lots[0].Items[0].Value = nil, money.Amount{}
 	h.Lots[0].Items = append(h.Lots[0].Items, landed.Item{ID: "vice", Count: 1, Value: amount("90 CAD"), Weighed: true})
 	h.Share = h.Share.WithPrice(landed.ByCount)
-	h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Collectible: true}}
+	h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Terms: resale.Terms{VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Collectible: true}}}
 	a := highest(t, h, bid.Options{})
 	// 90.00 less 11.80 for the venue, and a sixth of it, 15.00, as if all were margin
 	if !slices.Equal(a.NoValue, []string{"jack"}) || !a.MarginTax || a.Proceeds.Mean() != amount("63.20 CAD") || a.Venue != "gable" {
@@ -416,7 +416,7 @@ func TestErrors(t *testing.T) {
 		{"no weight", func(h *haul) {
 			h.Lots[0].Items[0].Weighed = false
 			h.Charges = nil
-			h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Postage: resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: 1, Price: amount("1 CAD")}}}}
+			h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Dispatch: resale.Dispatch{Postage: resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: 1, Price: amount("1 CAD")}}}}}
 		}, bid.Options{}, "item jack: has no weight, but postage at gable goes by weight: write what one piece weighs"},
 		{"no rate", func(h *haul) { h.Lots[0].Items[0].Chances[1].Value = amount("3 USD") }, bid.Options{}, `item jack: no rate from USD to CAD: state one ("100 USD = … CAD") or give a table that holds it`},
 		{"more than can be calculated", func(h *haul) {

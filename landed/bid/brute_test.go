@@ -174,7 +174,7 @@ func sold(t testing.TB, h *haul, it *landed.Item, value int64) int64 {
 	if h.Selling == nil || value == 0 {
 		return value
 	}
-	s := resale.Sale{Venue: &h.Selling.Venues[0], Charged: h.Selling.Charged, Packing: h.Selling.Packing, Postage: h.Selling.Postage, Weight: it.Weight}
+	s := resale.Sale{Venue: &h.Selling.Venues[0], Dispatch: resale.Dispatch{Charged: h.Selling.Charged, Packing: h.Selling.Packing, Postage: h.Selling.Postage}, Weight: it.Weight}
 	out, err := s.At(money.New(value, cad))
 	if err != nil {
 		t.Fatal(err)
@@ -417,7 +417,7 @@ func randomHaul(r *rand.Rand) *haul {
 		h.Parcels = []landed.Parcel{{ID: "one", Lots: []string{"lot-2", "lot-0"}, Carriage: landed.Carriage{Freight: money.New(r.Int64N(2000), jpy)}}, {ID: "two", Lots: []string{"lot-1"}, Carriage: landed.Carriage{Fees: money.New(r.Int64N(300), jpy)}}}
 	}
 	if r.IntN(3) > 0 {
-		h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Charged: cents(1500), Packing: cents(150)}
+		h.Selling = &selling.Plan{Venues: []resale.Venue{gable()}, Dispatch: resale.Dispatch{Charged: cents(1500), Packing: cents(150)}}
 		h.Selling.Venues[0].Fees[0].Bands = []resale.Band{{UpTo: amount("20 CAD"), Rate: number("0.08")}, {From: amount("20 CAD"), Rate: number("0.14")}}
 		h.Selling.Postage.Fixed = cents(1800)
 	}

@@ -38,7 +38,7 @@ func number(s string) decimal.Decimal { return decimal.RequireFromString(s) }
 // flat is a venue that takes a percentage and a fixed amount, and where sending
 // costs a fixed amount: what is left of a price can be calculated by hand.
 func flat(name, rate, fixed, sending string) resale.Venue {
-	return resale.Venue{Name: name, Currency: cad, Postage: resale.Postage{Fixed: amount(sending)},
+	return resale.Venue{Name: name, Currency: cad, Dispatch: resale.Dispatch{Postage: resale.Postage{Fixed: amount(sending)}},
 		Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: number(rate)}}, Fixed: amount(fixed)}}}
 }
 
@@ -59,7 +59,7 @@ func bench() *haul {
 			{ID: "brace", What: "Ratchet brace", Count: 1, Value: amount("30"), Weight: measure.Kilogram, Weighed: true},
 		}}}}}
 	h.Share = h.Share.WithPrice(landed.ByCount)
-	h.Selling = &selling.Plan{Venues: []resale.Venue{flat("gable", "0.1", "0.50", "9"), flat("lantern", "0.2", "0", "6")}, Charged: amount("7"), Packing: amount("0.5")}
+	h.Selling = &selling.Plan{Venues: []resale.Venue{flat("gable", "0.1", "0.50", "9"), flat("lantern", "0.2", "0", "6")}, Dispatch: resale.Dispatch{Charged: amount("7"), Packing: amount("0.5")}}
 	return h
 }
 
@@ -283,7 +283,7 @@ func TestForeignVenue(t *testing.T) {
 func TestMarginScheme(t *testing.T) {
 	h := &haul{Haul: landed.Haul{Home: cad, Lots: []landed.Lot{{ID: "a", Price: amount("2800"), Premium: number("0.05"), Items: []landed.Item{{ID: "print", Count: 2, Value: amount("2000"), Weighed: true}}}},
 		Charges: []landed.Charge{{What: "freight", Kind: landed.Freight, Amount: amount("60"), By: landed.ByCount}, {What: "fee", Kind: landed.Fee, Amount: amount("11")}}}}
-	h.Selling = &selling.Plan{Venues: []resale.Venue{{Name: "gable", Currency: cad}}, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Collectible: true, Imported: true}}
+	h.Selling = &selling.Plan{Venues: []resale.Venue{{Name: "gable", Currency: cad}}, Terms: resale.Terms{VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: number("0.2"), Collectible: true, Imported: true}}}
 	r := reckon(t, h, doubles.Options{})
 	tax := func() string { return r.Quote(&r.Offers[0]).Expected.VAT.Number() }
 	if got := tax(); got != "83.33" { // bought for 1400 + 70 + 30
@@ -336,9 +336,9 @@ func drawPlain(t *rapid.T) plain {
 
 func (p plain) selling() *selling.Plan {
 	c := func(minor int64) money.Amount { return money.New(minor, cad) }
-	v := resale.Venue{Name: "gable", Currency: cad, Postage: resale.Postage{Fixed: c(p.sending)},
+	v := resale.Venue{Name: "gable", Currency: cad, Dispatch: resale.Dispatch{Postage: resale.Postage{Fixed: c(p.sending)}},
 		Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: decimal.New(p.rate, -2)}}, Fixed: c(p.fixed)}}}
-	return &selling.Plan{Venues: []resale.Venue{v}, Charged: c(p.charged), Packing: c(p.packing)}
+	return &selling.Plan{Venues: []resale.Venue{v}, Dispatch: resale.Dispatch{Charged: c(p.charged), Packing: c(p.packing)}}
 }
 
 func drawHaul(t *rapid.T, p plain) *haul {

@@ -84,7 +84,7 @@ func TestPayBackIsLeast(t *testing.T) {
 
 // commission is a venue that takes 10% and 0.30, with sending at 9.00.
 func commission() *resale.Venue {
-	return &resale.Venue{Name: "gable", Currency: money.MustCurrency("CAD"), Postage: resale.Postage{Fixed: cents(900)},
+	return &resale.Venue{Name: "gable", Currency: money.MustCurrency("CAD"), Dispatch: resale.Dispatch{Postage: resale.Postage{Fixed: cents(900)}},
 		Fees: []resale.Fee{{What: "commission", Fixed: cents(30), Bands: []resale.Band{{Rate: decimal.New(1, -1)}}}}}
 }
 

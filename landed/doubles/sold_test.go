@@ -157,7 +157,7 @@ func abroad(t *rapid.T, millionths int64) *haul {
 	}
 	h.Share = h.Share.WithPrice(landed.ByCount)
 	quay := resale.Venue{Name: "quay", Currency: usd, Sending: resale.Fetched, Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: number("0.07")}}}}}
-	h.Selling = &selling.Plan{Venues: []resale.Venue{flat("gable", "0.1", "0.50", "9"), quay}, Charged: amount("7"), Packing: amount("0.5")}
+	h.Selling = &selling.Plan{Venues: []resale.Venue{flat("gable", "0.1", "0.50", "9"), quay}, Dispatch: resale.Dispatch{Charged: amount("7"), Packing: amount("0.5")}}
 	return h
 }
 

@@ -28,9 +28,7 @@ func (r *reader) selling(n input.Node, h *landed.Haul) *selling.Plan {
 	m := n.Map("venue", "venues", "target", "charged", "packing", "postage", "advertised", "offered", "tax", "cost-word", "promoted", "listings")
 	s := &selling.Plan{At: n.Origin()}
 	s.Target, _ = input.Scalar(m.Get("target"), r.target)
-	s.Charged = r.notNegativeIn(m.Get("charged"), r.home)
-	s.Packing = r.notNegativeIn(m.Get("packing"), r.home)
-	s.Postage = r.postage(m.Get("postage"), r.home)
+	s.Dispatch = r.dispatch(m, r.home)
 	s.Advertised = r.yes(renamed(m, "advertised", "promoted"))
 	s.Offered = r.offered(renamed(m, "offered", "listings"))
 	s.VAT = r.vat(m.Get("tax"), h)
@@ -349,8 +347,7 @@ func (r *reader) venue(n input.Node) resale.Venue {
 	v.SalesTax = r.rate(tax.Get("rate"))
 	v.TaxOnPostage = r.yes(tax.Get("on-postage"))
 	v.Sending = r.ships(m)
-	v.Charged, v.Packing = r.notNegativeIn(m.Get("charged"), v.Currency), r.notNegativeIn(m.Get("packing"), v.Currency)
-	v.Postage = r.postage(m.Get("postage"), v.Currency)
+	v.Dispatch = r.dispatch(m, v.Currency)
 	if r.report.Len() == before && v.Currency != 0 {
 		r.checkVenue(m, &v)
 	}
@@ -475,6 +472,11 @@ func (r *reader) rate(n input.Node) decimal.Decimal {
 	}
 	rate, _ := input.Scalar(n, money.ParsePercent)
 	return rate
+}
+
+// dispatch reads what getting an order to its buyer takes.
+func (r *reader) dispatch(m *input.Map, cur money.Currency) resale.Dispatch {
+	return resale.Dispatch{Charged: r.notNegativeIn(m.Get("charged"), cur), Packing: r.notNegativeIn(m.Get("packing"), cur), Postage: r.postage(m.Get("postage"), cur)}
 }
 
 // postage reads what sending costs: an amount, or a fixed amount and steps by

@@ -79,13 +79,11 @@ func TestSelling(t *testing.T) {
 		}
 	}
 	want := &selling.Plan{
-		Usual: "gable", Target: resale.Target{Margin: rates[0]}, Charged: dollars(1200), Packing: dollars(80), Advertised: true, Offered: 3, At: s.At,
-		Postage: resale.Postage{Fixed: dollars(100), Steps: []money.Step[measure.Weight]{{UpTo: 500 * measure.Gram, Price: dollars(980)}, {UpTo: s.Postage.Steps[1].UpTo, Price: dollars(1400)}}},
-		VAT:     resale.VAT{Scheme: resale.MarginScheme, Rate: rates[1], Collectible: true, Imported: true},
+		Usual: "gable", Target: resale.Target{Margin: rates[0]}, Dispatch: resale.Dispatch{Charged: dollars(1200), Packing: dollars(80), Postage: resale.Postage{Fixed: dollars(100), Steps: []money.Step[measure.Weight]{{UpTo: 500 * measure.Gram, Price: dollars(980)}, {UpTo: s.Postage.Steps[1].UpTo, Price: dollars(1400)}}}}, Terms: resale.Terms{Advertised: true, Offered: 3, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: rates[1], Collectible: true, Imported: true}}, At: s.At,
 		Venues: []resale.Venue{
-			{Name: "quay", Currency: jpy, Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: rates[2]}}, Fixed: money.New(30, jpy)}}, Postage: resale.Postage{Fixed: money.New(900, jpy)},
-				Sending: resale.Sent, Charged: money.New(1500, jpy), Packing: money.New(80, jpy)},
-			{Name: "gable", Currency: cad, SalesTax: rates[6], TaxOnPostage: true, Postage: resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: dollars(900)}}},
+			{Name: "quay", Currency: jpy, Fees: []resale.Fee{{What: "commission", Bands: []resale.Band{{Rate: rates[2]}}, Fixed: money.New(30, jpy)}}, Dispatch: resale.Dispatch{Postage: resale.Postage{Fixed: money.New(900, jpy)}, Charged: money.New(1500, jpy), Packing: money.New(80, jpy)},
+				Sending: resale.Sent},
+			{Name: "gable", Currency: cad, SalesTax: rates[6], TaxOnPostage: true, Dispatch: resale.Dispatch{Postage: resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: dollars(900)}}}},
 				Fees: []resale.Fee{
 					{What: "commission", WithPostage: true, WithTax: true, Whole: true, Floor: dollars(50), Cap: dollars(4000),
 						Bands: []resale.Band{{UpTo: dollars(10000), Rate: rates[3]}, {From: dollars(10000), Rate: rates[4]}}},

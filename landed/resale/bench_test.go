@@ -33,8 +33,8 @@ func threeTiers() *resale.Venue {
 }
 
 func BenchmarkPrice(b *testing.B) {
-	sale := &resale.Sale{Venue: threeTiers(), Charged: cents(1450), Packing: cents(120),
-		Postage: resale.Postage{Fixed: cents(1610)}}
+	sale := &resale.Sale{Venue: threeTiers(), Dispatch: resale.Dispatch{Charged: cents(1450), Packing: cents(120),
+		Postage: resale.Postage{Fixed: cents(1610)}}}
 	venues := []struct {
 		name   string
 		target resale.Target

@@ -63,8 +63,8 @@ func TestVenueErrors(t *testing.T) {
 			`venue "gable": fees: "101" are too many: write at most 100`},
 		{"sales tax", &resale.Venue{Name: "gable", Currency: cad, SalesTax: rate("1")},
 			`venue "gable": sales tax: "100%" doubles the price or more: write a rate below 100%`},
-		{"postage", &resale.Venue{Name: "gable", Currency: cad, Postage: resale.Postage{Steps: []money.Step[measure.Weight]{
-			{UpTo: measure.Kilogram, Price: cents(900)}, {UpTo: measure.Kilogram, Price: cents(-1)}}}},
+		{"postage", &resale.Venue{Name: "gable", Currency: cad, Dispatch: resale.Dispatch{Postage: resale.Postage{Steps: []money.Step[measure.Weight]{
+			{UpTo: measure.Kilogram, Price: cents(900)}, {UpTo: measure.Kilogram, Price: cents(-1)}}}}},
 			`venue "gable": postage, step 2, cost: "-0.01 CAD" is negative: write an amount of 0 or more
 venue "gable": postage, step 2, weight: "1 kg" is not above the step before: write the steps by rising weight`},
 	}
@@ -80,7 +80,7 @@ venue "gable": postage, step 2, weight: "1 kg" is not above the step before: wri
 func TestSaleErrors(t *testing.T) {
 	plain := venue(resale.Fee{What: "commission", Bands: flat("0.1")})
 	table := &resale.Venue{Name: "gable", Currency: cad,
-		Postage: resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: 2 * measure.Kilogram, Price: cents(900)}}}}
+		Dispatch: resale.Dispatch{Postage: resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: 2 * measure.Kilogram, Price: cents(900)}}}}}
 	tests := []struct {
 		name string
 		sale resale.Sale
@@ -88,7 +88,7 @@ func TestSaleErrors(t *testing.T) {
 	}{
 		{"no venue", resale.Sale{},
 			`venue: "" names none: say where it is to be sold`},
-		{"all at once", resale.Sale{Venue: plain, Cost: money.New(1, money.MustCurrency("JPY")), Packing: cents(-1), Pieces: -1, Offered: 101, Weight: -measure.Gram},
+		{"all at once", resale.Sale{Venue: plain, Cost: money.New(1, money.MustCurrency("JPY")), Dispatch: resale.Dispatch{Packing: cents(-1)}, Pieces: -1, Terms: resale.Terms{Offered: 101}, Weight: -measure.Gram},
 			`venue "gable": cost: "1 JPY" is not in CAD, the currency of the venue: convert it first
 venue "gable": packing: "-0.01 CAD" is negative: write an amount of 0 or more
 venue "gable": pieces: "-1" is no number of pieces in an order: write one from 1 to 1000000, and several orders for more
@@ -102,11 +102,11 @@ venue "gable": offered: "101" is out of range: write a number from 1 to 100`},
 			`venue "gable": target: "120%" is the whole price or more, so no price exists: write a rate below 100%`},
 		{"mark-up", resale.Sale{Venue: plain, Target: resale.Target{Markup: rate("1000.1")}},
 			`venue "gable": target: "100010%" is too large: write at most 100000%`},
-		{"value added tax", resale.Sale{Venue: plain, VAT: resale.VAT{Scheme: resale.OrdinaryScheme, Rate: rate("20")}},
+		{"value added tax", resale.Sale{Venue: plain, Terms: resale.Terms{VAT: resale.VAT{Scheme: resale.OrdinaryScheme, Rate: rate("20")}}},
 			`venue "gable": value added tax: "2000%" is more than the price without it: write a rate of at most 100%`},
-		{"margin scheme without a purchase price", resale.Sale{Venue: plain, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: rate("0.2")}},
+		{"margin scheme without a purchase price", resale.Sale{Venue: plain, Terms: resale.Terms{VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: rate("0.2")}}},
 			`venue "gable": purchase price: "" is missing: the margin scheme needs what was paid for the goods`},
-		{"imported goods", resale.Sale{Venue: plain, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: rate("0.2"), Bought: cents(1), Imported: true}},
+		{"imported goods", resale.Sale{Venue: plain, Terms: resale.Terms{VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: rate("0.2"), Bought: cents(1), Imported: true}}},
 			`venue "gable": the margin scheme does not take "ordinary second-hand goods" that the seller imported: it wants goods bought within the tax area ` +
 				`from somebody who could not deduct the tax, and of imported goods only works of art, antiques over 100 years old and collectors' pieces ` +
 				`(Directive 2006/112/EC, articles 314 and 317): use the ordinary scheme, say which of these they are, or imported: no where they were bought within the tax area`},
@@ -204,10 +204,10 @@ func TestSending(t *testing.T) {
 		net      int64 // of 40.00
 		byWeight bool
 	}{
-		{"the sale's", resale.Venue{}, resale.Sale{Charged: cents(700), Packing: cents(50), Postage: resale.Postage{Fixed: cents(800)}}, 3850, false},
-		{"the venue's", resale.Venue{Charged: cents(1200), Packing: cents(0), Postage: steps}, resale.Sale{Charged: cents(700), Packing: cents(50)}, 4300, true},
-		{"the sale's postage wins", resale.Venue{Sending: resale.Sent, Postage: steps}, resale.Sale{Postage: resale.Postage{Fixed: cents(800)}}, 3200, false},
-		{"nothing is sent", resale.Venue{Sending: resale.Fetched, Charged: cents(1200), Postage: steps}, resale.Sale{Charged: cents(700), Packing: cents(50), Postage: steps}, 4000, false},
+		{"the sale's", resale.Venue{}, resale.Sale{Dispatch: resale.Dispatch{Charged: cents(700), Packing: cents(50), Postage: resale.Postage{Fixed: cents(800)}}}, 3850, false},
+		{"the venue's", resale.Venue{Dispatch: resale.Dispatch{Charged: cents(1200), Packing: cents(0), Postage: steps}}, resale.Sale{Dispatch: resale.Dispatch{Charged: cents(700), Packing: cents(50)}}, 4300, true},
+		{"the sale's postage wins", resale.Venue{Sending: resale.Sent, Dispatch: resale.Dispatch{Postage: steps}}, resale.Sale{Dispatch: resale.Dispatch{Postage: resale.Postage{Fixed: cents(800)}}}, 3200, false},
+		{"nothing is sent", resale.Venue{Sending: resale.Fetched, Dispatch: resale.Dispatch{Charged: cents(1200), Postage: steps}}, resale.Sale{Dispatch: resale.Dispatch{Charged: cents(700), Packing: cents(50), Postage: steps}}, 4000, false},
 	} {
 		c.venue.Currency, c.sale.Venue = cad, &c.venue
 		out, err := c.sale.At(cents(4000))

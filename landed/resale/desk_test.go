@@ -54,7 +54,7 @@ func TestDesk(t *testing.T) {
 
 // tenSteps is a sale with ten steps of postage.
 func tenSteps() *resale.Sale {
-	sale := &resale.Sale{Venue: threeTiers(), Charged: cents(1450), Target: resale.Target{Margin: rate("0.25")}}
+	sale := &resale.Sale{Venue: threeTiers(), Dispatch: resale.Dispatch{Charged: cents(1450)}, Target: resale.Target{Margin: rate("0.25")}}
 	for i := range int64(10) {
 		sale.Postage.Steps = append(sale.Postage.Steps, money.Step[measure.Weight]{UpTo: measure.Weight(i+1) * measure.Kilogram, Price: cents(600 + 100*i)})
 	}

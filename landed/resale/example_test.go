@@ -26,10 +26,10 @@ func exampleVenue() *resale.Venue {
 				Bands: []resale.Band{{Rate: decimal.RequireFromString("0.029")}}},
 			{What: "listing", Kind: resale.ListingFee, Fixed: money.New(25, cad)},
 		},
-		Postage: resale.Postage{Steps: []money.Step[measure.Weight]{
+		Dispatch: resale.Dispatch{Postage: resale.Postage{Steps: []money.Step[measure.Weight]{
 			{UpTo: 500 * measure.Gram, Price: money.New(960, cad)},
 			{UpTo: 2 * measure.Kilogram, Price: money.New(1495, cad)},
-		}},
+		}}},
 	}
 }
 
@@ -37,11 +37,11 @@ func exampleVenue() *resale.Venue {
 // buyer pays 12.00.
 func exampleSale() *resale.Sale {
 	return &resale.Sale{
-		Venue:   exampleVenue(),
-		Cost:    money.New(3640, cad),
-		Charged: money.New(1200, cad),
-		Packing: money.New(80, cad),
-		Weight:  900 * measure.Gram,
+		Venue: exampleVenue(),
+		Cost:  money.New(3640, cad),
+		Dispatch: resale.Dispatch{Charged: money.New(1200, cad),
+			Packing: money.New(80, cad)},
+		Weight: 900 * measure.Gram,
 	}
 }
 

@@ -314,9 +314,9 @@ func (d dice) trial(p plan, c money.Currency, size int64) trial {
 		v.Fees = append(v.Fees, f)
 	}
 	s := resale.Sale{
-		Venue: v, Cost: a(d(size / 4)), Charged: a(d(size / 20)), Packing: a(d(size / 100)),
-		Weight: measure.Weight(d(6000)) * measure.Gram * 5 / 6, Advertised: d.of(2), Offered: d(4),
-		VAT: resale.VAT{Scheme: p.scheme, Rate: d.rate(30), Bought: a(d(size / 4))},
+		Venue: v, Cost: a(d(size / 4)), Dispatch: resale.Dispatch{Charged: a(d(size / 20)), Packing: a(d(size / 100))},
+		Weight: measure.Weight(d(6000)) * measure.Gram * 5 / 6, Terms: resale.Terms{Advertised: d.of(2), Offered: d(4),
+			VAT: resale.VAT{Scheme: p.scheme, Rate: d.rate(30), Bought: a(d(size / 4))}},
 	}
 	if d.of(4) {
 		s.Postage.Fixed = a(d(size / 30))

@@ -34,14 +34,14 @@ func TestNothingPanics(t *testing.T) {
 			}
 			return p
 		}
-		v := &resale.Venue{Name: "gable", Currency: cad, SalesTax: fraction("sales tax"), TaxOnPostage: true, Sending: resale.Sending(word("sending")), Charged: amount("charged there"), Packing: amount("packing there"), Postage: postage()}
+		v := &resale.Venue{Name: "gable", Currency: cad, SalesTax: fraction("sales tax"), TaxOnPostage: true, Sending: resale.Sending(word("sending")), Dispatch: resale.Dispatch{Charged: amount("charged there"), Packing: amount("packing there"), Postage: postage()}}
 		for range rapid.IntRange(0, 2).Draw(t, "fees") {
 			v.Fees = append(v.Fees, resale.Fee{Kind: resale.FeeKind(word("kind")), WithPostage: word("of") > 0, Whole: word("method") > 0, Fixed: amount("fixed"), Floor: amount("floor"), Cap: amount("cap"),
 				Bands: []resale.Band{{UpTo: amount("tier"), Rate: fraction("rate")}, {From: amount("from"), Rate: fraction("rate")}}})
 		}
 		target := []resale.Target{resale.Target{}, resale.Target{Amount: amount("target")}, resale.Target{Margin: fraction("margin")}, resale.Target{Markup: fraction("mark-up")}}[rapid.IntRange(0, 3).Draw(t, "target")]
-		s := &resale.Sale{Venue: v, Cost: amount("cost"), Pieces: number("pieces"), Charged: amount("charged"), Packing: amount("packing"), Weight: measure.Weight(number("weight")), Postage: postage(), Advertised: true,
-			Offered: number("listings"), VAT: resale.VAT{Scheme: resale.Scheme(word("scheme")), Rate: fraction("tax"), Bought: amount("bought"), Imported: word("imported") > 0, Collectible: word("goods") > 0}, Target: target}
+		s := &resale.Sale{Venue: v, Cost: amount("cost"), Pieces: number("pieces"), Dispatch: resale.Dispatch{Charged: amount("charged"), Packing: amount("packing"), Postage: postage()}, Weight: measure.Weight(number("weight")), Terms: resale.Terms{Advertised: true,
+			Offered: number("listings"), VAT: resale.VAT{Scheme: resale.Scheme(word("scheme")), Rate: fraction("tax"), Bought: amount("bought"), Imported: word("imported") > 0, Collectible: word("goods") > 0}}, Target: target}
 		if rapid.IntRange(0, 9).Draw(t, "no venue") == 0 {
 			s.Venue = nil
 		}

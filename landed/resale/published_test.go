@@ -152,7 +152,7 @@ func TestMarginScheme(t *testing.T) {
 			s := &resale.Sale{
 				Venue: &resale.Venue{Currency: sold.Currency()},
 				Cost:  bought,
-				VAT:   resale.VAT{Scheme: resale.MarginScheme, Rate: rate(c.Rate), Bought: bought},
+				Terms: resale.Terms{VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: rate(c.Rate), Bought: bought}},
 			}
 			o, err := s.At(sold)
 			if err != nil || o.VAT.Number() != c.Tax {

@@ -180,10 +180,8 @@ func TestWorking(t *testing.T) {
 		resale.Fee{What: "promotion", Kind: resale.AdvertisingFee, Floor: cents(100), Bands: flat("0.01")},
 		resale.Fee{What: "closing", Whole: true, Cap: cents(50), Bands: flat("0.02")})
 	s := resale.Sale{
-		Venue: v, Cost: cents(2255), Charged: cents(1450), Packing: cents(120), Weight: 1900 * measure.Gram, Offered: 3, Advertised: true,
-		Postage: resale.Postage{Fixed: cents(100), Steps: []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: cents(990)}, {UpTo: 2 * measure.Kilogram, Price: cents(1510)}}},
-		VAT:     resale.VAT{Scheme: resale.MarginScheme, Rate: rate("0.2"), Bought: cents(1800), Collectible: true, Imported: true},
-		Target:  resale.Target{Margin: rate("0.25")},
+		Venue: v, Cost: cents(2255), Dispatch: resale.Dispatch{Charged: cents(1450), Packing: cents(120), Postage: resale.Postage{Fixed: cents(100), Steps: []money.Step[measure.Weight]{{UpTo: measure.Kilogram, Price: cents(990)}, {UpTo: 2 * measure.Kilogram, Price: cents(1510)}}}}, Weight: 1900 * measure.Gram, Terms: resale.Terms{Offered: 3, Advertised: true, VAT: resale.VAT{Scheme: resale.MarginScheme, Rate: rate("0.2"), Bought: cents(1800), Collectible: true, Imported: true}},
+		Target: resale.Target{Margin: rate("0.25")},
 	}
 	o, err := s.At(cents(8800))
 	want := []resale.Step{
@@ -213,7 +211,7 @@ func TestWorking(t *testing.T) {
 func TestSalesTaxOnPostage(t *testing.T) {
 	v := &resale.Venue{Currency: cad, SalesTax: rate("0.1"), TaxOnPostage: true, Fees: []resale.Fee{
 		{WithTax: true}, {WithPostage: true, WithTax: true}, {WithPostage: true}, {}}}
-	s := resale.Sale{Venue: v, Charged: cents(500)}
+	s := resale.Sale{Venue: v, Dispatch: resale.Dispatch{Charged: cents(500)}}
 	for onPostage, want := range map[bool][]int64{true: {1100, 1650, 1500, 1000}, false: {1100, 1600, 1500, 1000}} {
 		v.TaxOnPostage = onPostage
 		o, err := s.At(cents(1000))

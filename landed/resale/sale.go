@@ -11,17 +11,20 @@ import (
 // Sale is one order at a venue: a piece, or a pair or set sent together. The zero Amount is zero
 // wherever an amount is asked for.
 type Sale struct {
-	Venue      *Venue
-	Cost       money.Amount   // landed cost of everything in the order
-	Pieces     int64          // in the order, at most a million; 0 is 1
-	Charged    money.Amount   // postage that the buyer pays on top of the price, unless the venue says otherwise
-	Packing    money.Amount   // what packing costs the seller, unless the venue says otherwise
-	Weight     measure.Weight // packed
-	Postage    Postage        // what sending costs the seller; the venue's where this is zero
-	Advertised bool           // whether fees for advertising are paid
-	Offered    int64          // how often it is offered until it sells, at most 100; 0 is once
+	Venue    *Venue
+	Cost     money.Amount   // landed cost of everything in the order
+	Pieces   int64          // in the order, at most a million; 0 is 1
+	Dispatch                // unless the venue says otherwise; its postage where this is zero
+	Weight   measure.Weight // packed
+	Terms
+	Target Target
+}
+
+// Terms are how a seller sells, wherever that is.
+type Terms struct {
+	Advertised bool  // whether fees for advertising are paid
+	Offered    int64 // how often a piece is offered until it sells, at most 100; 0 is once
 	VAT        VAT
-	Target     Target
 }
 
 // figures is a sale in whole numbers.
@@ -45,11 +48,11 @@ func (d *Desk) figures(s *Sale) (figures, error) {
 		return figures{}, c.joined()
 	}
 	c.venue, c.currency = s.Venue.Name, s.Venue.Currency
-	charged, packing, postage := s.sending()
+	sent := s.sending()
 	f := figures{
 		cost:    c.signed("", "cost", s.Cost),
-		charged: c.amount("charged", "postage paid by the buyer", charged),
-		packing: c.amount("packing", "packing", packing),
+		charged: c.amount("charged", "postage paid by the buyer", sent.Charged),
+		packing: c.amount("packing", "packing", sent.Packing),
 		target:  c.target(s.Target),
 	}
 	if s.Pieces < 0 || s.Pieces > mostOrders {
@@ -58,7 +61,7 @@ func (d *Desk) figures(s *Sale) (figures, error) {
 	if s.Weight < 0 {
 		c.wrong("", "weight", s.Weight.String(), "is negative", "write the weight of the packed order")
 	}
-	f.sending = c.postage(postage, s.Weight, max(s.Pieces, 1))
+	f.sending = c.postage(sent.Postage, s.Weight, max(s.Pieces, 1))
 	f.vat = c.vat(s.VAT)
 	of := feesOf{s.Venue, f.charged, s.Advertised, s.Offered}
 	if f.fees = d.fees[of]; f.fees != nil {
@@ -73,15 +76,16 @@ func (d *Desk) figures(s *Sale) (figures, error) {
 }
 
 // sending says what the buyer pays for postage, and what packing and sending cost the seller.
-func (s *Sale) sending() (charged, packing money.Amount, postage Postage) {
+func (s *Sale) sending() Dispatch {
 	v := s.Venue
 	if v.Sending == Fetched {
-		return
+		return Dispatch{}
 	}
-	if postage = s.Postage; postage.empty() {
-		postage = v.Postage
+	d := Dispatch{cmp.Or(v.Charged, s.Charged), cmp.Or(v.Packing, s.Packing), s.Postage}
+	if d.Postage.empty() {
+		d.Postage = v.Postage
 	}
-	return cmp.Or(v.Charged, s.Charged), cmp.Or(v.Packing, s.Packing), postage
+	return d
 }
 
 // ByWeight reports whether the postage of the sale goes by weight.
@@ -89,6 +93,5 @@ func (s *Sale) ByWeight() bool {
 	if s == nil || s.Venue == nil {
 		return false
 	}
-	_, _, postage := s.sending()
-	return len(postage.Steps) > 0
+	return len(s.sending().Postage.Steps) > 0
 }

@@ -17,9 +17,14 @@ type Venue struct {
 	SalesTax     decimal.Decimal
 	TaxOnPostage bool // whether the postage that the buyer pays is taxed too
 	Sending      Sending
-	Charged      money.Amount // postage that the buyer pays; the zero Amount: as the sale says
-	Packing      money.Amount // what packing an order costs; the zero Amount: as the sale says
-	Postage      Postage      // what sending costs the seller, unless the sale says otherwise
+	Dispatch     // as it is here, whatever the sale says, but for postage
+}
+
+// Dispatch is what it takes to get an order to its buyer. The zero Amount is nothing said.
+type Dispatch struct {
+	Charged money.Amount // postage that the buyer pays on top of the price
+	Packing money.Amount // what packing costs the seller
+	Postage Postage      // what sending costs the seller
 }
 
 // Sending says whether what is sold at a venue is sent.

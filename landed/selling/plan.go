@@ -1,7 +1,6 @@
 package selling
 
 import (
-	"lotcost/landed/money"
 	"lotcost/landed/resale"
 	"lotcost/landed/source"
 )
@@ -10,17 +9,13 @@ import (
 // may be in any currency for which the haul has a rate; the venues' own are in
 // the venue's.
 type Plan struct {
-	Venues     []resale.Venue
-	Usual      string         // name of the venue to sell at; the first where it is empty
-	Target     resale.Target  // what each sale is to leave
-	Charged    money.Amount   // postage that the buyer pays, unless the venue says otherwise; no currency when nothing
-	Packing    money.Amount   // what packing one order costs, likewise
-	Postage    resale.Postage // what sending costs the seller; the venue's where this is zero
-	Advertised bool           // whether fees for advertising are paid
-	Offered    int64          // how often a piece is offered until it sells; 0 is once
-	VAT        resale.VAT     // Bought is worked out for each piece
-	CostWord   CostWord       // in which costs stand on labels
-	At         source.Origin
+	Venues          []resale.Venue
+	Usual           string        // name of the venue to sell at; the first where it is empty
+	Target          resale.Target // what each sale is to leave
+	resale.Dispatch               // of one order, unless the venue says otherwise; its postage where this is zero
+	resale.Terms                  // VAT.Bought is worked out for each piece
+	CostWord        CostWord      // in which costs stand on labels
+	At              source.Origin
 }
 
 // Venue finds the place of a venue by its name; of the usual one where the name is

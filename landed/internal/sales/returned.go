@@ -130,7 +130,7 @@ func (s *Seller) taxOn(a *account) (money.Amount, error) {
 	if a.vat.Scheme == resale.NotRegistered || a.paid.home.Sign() == 0 {
 		return money.New(0, s.haul.Home), nil
 	}
-	order := resale.Sale{Venue: &resale.Venue{Currency: s.haul.Home}, VAT: a.vat}
+	order := resale.Sale{Venue: &resale.Venue{Currency: s.haul.Home}, Terms: resale.Terms{VAT: a.vat}}
 	var err error
 	if order.VAT.Bought, err = a.vat.Bought.Times(a.count); err != nil {
 		return money.Amount{}, err

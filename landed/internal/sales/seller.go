@@ -38,7 +38,7 @@ func New(h *landed.Haul, p *selling.Plan) *Seller {
 // [exchange.Converter.Value], and that what sending costs is not said.
 func (s *Seller) Sale(item *landed.Item, v *resale.Venue, pieces int64) (*resale.Sale, error) {
 	p := s.plan
-	sale := &resale.Sale{Venue: v, Pieces: pieces, Weight: weightOf(item.Weight, pieces), Advertised: p.Advertised, Offered: p.Offered, VAT: p.VAT}
+	sale := &resale.Sale{Venue: v, Pieces: pieces, Weight: weightOf(item.Weight, pieces), Terms: p.Terms}
 	if what := Unsent(p, v); what != "" {
 		return nil, errors.New(what + ": say it, or that nothing is sent from there")
 	}

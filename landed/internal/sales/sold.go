@@ -80,7 +80,8 @@ func (s *Seller) Brought(out *resale.Result, order *resale.Sale, sold *landed.Sa
 	home := s.haul.Home
 	if !slices.ContainsFunc([]money.Currency{out.Net.Currency(), sold.Fees.Currency(), sold.Postage.Currency()}, func(c money.Currency) bool { return c != home && c != 0 }) {
 		var sums tally.Tally
-		p := resale.Result{Takings: resale.Takings{Price: sums.Of(s.rates.Value(sold.Price, home)), Charged: out.Charged, Fees: out.Fees, VAT: out.VAT, Sending: out.Sending}, Net: out.Net}
+		p := resale.Result{Takings: out.Takings, Net: out.Net}
+		p.Price = sums.Of(s.rates.Value(sold.Price, home))
 		for _, paid := range [...]struct{ given, part *money.Amount }{{&sold.Fees, &p.Fees}, {&sold.Postage, &p.Sending}} {
 			if paid.given.Currency() != 0 {
 				*paid.part, p.Net = *paid.given, sums.Sub(p.Net, *paid.given)

@@ -40,11 +40,11 @@ func bought() *landed.Haul {
 // venues are one at home, 10% and 0.50, postage by weight, and one abroad, which
 // takes 5%.
 func venues() *selling.Plan {
-	return &selling.Plan{Charged: amount("7 CAD"), Packing: amount("0.5 CAD"),
+	return &selling.Plan{Dispatch: resale.Dispatch{Charged: amount("7 CAD"), Packing: amount("0.5 CAD")},
 		Venues: []resale.Venue{
-			{Name: "gable", Currency: cad, Fees: commission("0.1", amount("0.50 CAD")), Postage: resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: 2 * measure.Kilogram, Price: amount("9 CAD")}, {UpTo: 5 * measure.Kilogram, Price: amount("14 CAD")}}}},
-			{Name: "quay", Currency: usd, Fees: commission("0.05", money.Amount{}), Postage: resale.Postage{Fixed: amount("4 USD")}},
-			{Name: "wharf", Currency: cad, Charged: amount("6 CAD"), Packing: amount("0.8 CAD"), Postage: resale.Postage{Fixed: amount("5 CAD")}},
+			{Name: "gable", Currency: cad, Fees: commission("0.1", amount("0.50 CAD")), Dispatch: resale.Dispatch{Postage: resale.Postage{Steps: []money.Step[measure.Weight]{{UpTo: 2 * measure.Kilogram, Price: amount("9 CAD")}, {UpTo: 5 * measure.Kilogram, Price: amount("14 CAD")}}}}},
+			{Name: "quay", Currency: usd, Fees: commission("0.05", money.Amount{}), Dispatch: resale.Dispatch{Postage: resale.Postage{Fixed: amount("4 USD")}}},
+			{Name: "wharf", Currency: cad, Dispatch: resale.Dispatch{Charged: amount("6 CAD"), Packing: amount("0.8 CAD"), Postage: resale.Postage{Fixed: amount("5 CAD")}}},
 		}}
 }
 
