@@ -78,8 +78,15 @@ func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount)
 	}
 	one := parcels[0]
 	of := make([]int, len(p.at.classes)) // the line of each class, and one more; 0 is none
-	if one.Lines, ok = p.byClass(parcels[0].Lines, of); !ok {
+	if one.Lines, ok = byClass(nil, parcels[0].Lines, p.rules.Currency); !ok {
 		return nil, false
+	}
+	for i := range one.Lines {
+		class, known := p.at.classes[one.Lines[i].Class]
+		if !known {
+			return nil, false
+		}
+		of[class] = i + 1
 	}
 	bare, more := slices.Clone(one.Lines), slices.Clone(one.Lines)
 	others := p.shareOfOthers(lots)
@@ -135,24 +142,4 @@ func (p *parcelPricer) shareOfOthers(lots []int) customs.Line {
 		}
 	}
 	return all
-}
-
-// byClass puts one line in the place of all of a class, and notes which.
-func (p *parcelPricer) byClass(lines []customs.Line, of []int) ([]customs.Line, bool) {
-	var merged []customs.Line
-	for _, l := range lines {
-		class, known := p.at.classes[l.Class]
-		if !known {
-			return nil, false
-		}
-		if of[class] == 0 {
-			merged = append(merged, l)
-			of[class] = len(merged)
-			continue
-		}
-		if !merge(&merged[of[class]-1], &l, p.rules.Currency) {
-			return nil, false
-		}
-	}
-	return merged, true
 }

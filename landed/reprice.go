@@ -27,7 +27,6 @@ type repricer struct {
 	turned   []customs.Parcel             // sent, the parcel asked about first
 	bySums   bool                         // what the border asks goes by sums over classes
 	classes  map[string]int               // then: the place of each, in each parcel
-	ends     []int                        // of those of each parcel
 	merged   bool                         // one line stands for all items of a class in a parcel
 	sums     []customs.Line               // then: these, of all parcels
 	start    []customs.Line               // as they are before any price
@@ -217,30 +216,39 @@ func (r *repricer) number() {
 				r.classes[name] = len(r.classes)
 			}
 		}
-		r.ends = append(r.ends, len(r.classes))
 	}
 }
 
-// merge puts one line in the place of all of a class in a parcel, where their weights fit
+// merge has the border look at one line for all of a class in a parcel, where their weights fit
 // somewhere.
 func (r *repricer) merge() {
-	r.sums = make([]customs.Line, len(r.classes))
+	sums, ends := make([]customs.Line, 0, len(r.classes)), make([]int, len(r.sent))
 	for n := range r.sent {
-		for _, l := range r.sent[n].Lines {
-			all := &r.sums[r.classes[r.classIn(n, l.Class)]]
-			if all.Count == 0 {
-				*all = l
-			} else if !merge(all, &l, r.border.rules.Currency) {
-				r.merged = false
-				return
-			}
+		if sums, r.merged = byClass(sums, r.sent[n].Lines, r.border.rules.Currency); !r.merged {
+			return
 		}
+		ends[n] = len(sums)
 	}
 	first := 0
-	for n, end := range r.ends {
-		r.sent[n].Lines, first = r.sums[first:end:end], end
+	for n, end := range ends {
+		r.sent[n].Lines, first = sums[first:end:end], end
 	}
-	r.start = slices.Clone(r.sums)
+	r.sums, r.start = sums, slices.Clone(sums)
+}
+
+// byClass appends one line for all of a class among some lines, in the order in which the classes
+// first come; false where their weights fit nowhere.
+func byClass(to, lines []customs.Line, in money.Currency) ([]customs.Line, bool) {
+	first := len(to)
+	for i := range lines {
+		l := &lines[i]
+		if at := slices.IndexFunc(to[first:], func(all customs.Line) bool { return all.Class == l.Class }); at < 0 {
+			to = append(to, *l)
+		} else if !merge(&to[first+at], l, in) {
+			return nil, false
+		}
+	}
+	return to, true
 }
 
 // merge adds a line to one of its class; false where their weight fits nowhere.
@@ -337,22 +345,29 @@ func (r *repricer) paid(prices []money.Amount) (money.Amount, error) {
 }
 
 // AtBorder returns what the border asks at the prices that the total of [NewRepricer] was asked at
-// last, and how the parcel stands there but for its lines: nothing without a border. It reports
-// false where there are several parcels, or the value for customs takes every item to tell.
-func AtBorder(prices planning.Prices) (Bill, customs.ParcelAssessment, bool) {
+// last, and how each parcel stands there but for its lines: nothing without a border. It reports
+// false where the value for customs takes every item to tell.
+func AtBorder(prices planning.Prices) (Bill, []customs.ParcelAssessment, bool) {
 	r, ok := prices.(*repricer)
 	if !ok {
-		return Bill{}, customs.ParcelAssessment{}, false
+		return Bill{}, nil, false
 	}
 	if r.border == nil {
 		zero := money.New(0, r.base.haul.Home)
-		return Bill{zero, zero, zero}, customs.ParcelAssessment{}, r.base.haul.Border == nil
+		return Bill{zero, zero, zero}, nil, r.base.haul.Border == nil
 	}
-	if len(r.sent) > 1 {
-		return r.asked, customs.ParcelAssessment{}, false
+	parcels := make([]customs.ParcelAssessment, len(r.sent))
+	for n := range r.sent {
+		if len(r.sent) > 1 { // else it was asked about last
+			if _, _, _, err := r.meter.Parcel(r.turn(n)); err != nil {
+				return r.asked, nil, false
+			}
+		}
+		if parcels[n], ok = r.meter.Last(); !ok && r.merged {
+			return r.asked, nil, false
+		}
 	}
-	parcel, ok := r.meter.Last()
-	return r.asked, parcel, ok || !r.merged
+	return r.asked, parcels, true
 }
 
 // put adds what a lot is worth for customs at its price.
@@ -413,10 +428,15 @@ func (r *repricer) levied(sum money.Amount) (money.Amount, error) {
 	return sum, nil
 }
 
+// turn is all parcels, one of them first.
+func (r *repricer) turn(n int) []customs.Parcel {
+	r.turned = append(append(append(r.turned[:0], r.sent[n]), r.sent[:n]...), r.sent[n+1:]...)
+	return r.turned
+}
+
 // askedFor adds what the border asks for a parcel, beside the others.
 func (r *repricer) askedFor(n int, sum money.Amount) (money.Amount, error) {
-	r.turned = append(append(append(r.turned[:0], r.sent[n]), r.sent[:n]...), r.sent[n+1:]...)
-	duty, tax, fees, err := r.meter.Parcel(r.turned)
+	duty, tax, fees, err := r.meter.Parcel(r.turn(n))
 	if err != nil {
 		return sum, err
 	}

@@ -165,7 +165,10 @@ func (p *pricer) quote(bid int64) (quote, error) {
 	case err != nil:
 		return q, err
 	default:
-		q = quote{cost: a.Total.Minor() - p.spent(), border: standing(a.Border)}
+		q = quote{cost: a.Total.Minor() - p.spent()}
+		if a.Border != nil {
+			q.border = standing(a.Border.Parcels)
+		}
 		q.asked = levied(a.Statement)
 		if a.plan != nil {
 			q.parcels, p.last = a.plan.Best.Parcels, a.plan.Best.Parcels
@@ -184,12 +187,8 @@ func (p *pricer) repriced(bid int64) (q quote, ok bool) {
 	if err != nil {
 		return q, false
 	}
-	asked, parcel, ok := landed.AtBorder(p.quick)
-	q = quote{cost: total.Minor() - p.spent(), asked: asked}
-	if p.haul.Border != nil {
-		q.border = []parcelStanding{standingOf(&parcel)}
-	}
-	return q, ok
+	asked, parcels, ok := landed.AtBorder(p.quick)
+	return quote{cost: total.Minor() - p.spent(), asked: asked, border: standing(parcels)}, ok
 }
 
 func levied(st *landed.Statement) landed.Bill {
@@ -197,19 +196,13 @@ func levied(st *landed.Statement) landed.Bill {
 	return landed.Bill{Duty: duty, Tax: tax, Fee: money.New(st.Estimate().Minor()-duty.Minor()-tax.Minor(), st.Home)}
 }
 
-func standing(b *customs.Assessment) []parcelStanding {
-	if b == nil {
-		return nil
-	}
-	list := make([]parcelStanding, len(b.Parcels))
+func standing(parcels []customs.ParcelAssessment) []parcelStanding {
+	list := make([]parcelStanding, len(parcels))
 	for i := range list {
-		list[i] = standingOf(&b.Parcels[i])
+		a := &parcels[i]
+		list[i] = parcelStanding{a.ID, a.Relief, a.Fees, a.Duty.Sign() > 0, a.Tax.Sign() > 0, a.CustomsValue}
 	}
 	return list
-}
-
-func standingOf(a *customs.ParcelAssessment) parcelStanding {
-	return parcelStanding{a.ID, a.Relief, a.Fees, a.Duty.Sign() > 0, a.Tax.Sign() > 0, a.CustomsValue}
 }
 
 // within reports whether a bid adds no more than a limit. Where the lots may be

@@ -77,8 +77,8 @@ func bidHaul(r *rand.Rand, to string) *haul {
 	return h
 }
 
-// TestRepriced: an answer of bids of which only the open lot is priced is the answer of those of
-// which each is a whole account.
+// TestRepriced: an answer of bids of which only the open lot is priced, in one box or several, is
+// the answer of those of which each is a whole account.
 func TestRepriced(t *testing.T) {
 	r := rand.New(rand.NewPCG(15, 7))
 	entries := customs.NewBook().Entries()
@@ -92,6 +92,9 @@ func TestRepriced(t *testing.T) {
 			continue
 		}
 		h := bidHaul(r, to)
+		if r.IntN(3) == 0 {
+			h.Parcels = boxes(r, h.Lots)
+		}
 		fast, plain := bidder(t, h, bid.Options{}), bidder(t, h, bid.Options{})
 		if plain.Plainly() {
 			repriced++
