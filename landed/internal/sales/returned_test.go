@@ -121,7 +121,7 @@ func TestReturnedSums(t *testing.T) {
 		plan := venues()
 		plan.VAT = resale.VAT{Scheme: resale.Scheme(rapid.IntRange(0, 2).Draw(t, "scheme")), Rate: typed.Number("0.2"), Collectible: true}
 		it := item("jack", 9, 100*measure.Gram)
-		sale := landed.Sale{Price: money.New(rapid.Int64Range(0, 99999).Draw(t, "price"), cad), Count: rapid.Int64Range(1, 4).Draw(t, "count"), Venue: rapid.SampledFrom([]string{"gable", "wharf"}).Draw(t, "venue")}
+		sale := landed.Sale{Price: money.New(rapid.Int64Range(0, 99999).Draw(t, "price"), cad), Count: rapid.Int64Range(1, 4).Draw(t, "count"), Venue: rapid.SampledFrom([]string{"gable", "wharf", "a place without a schedule"}).Draw(t, "venue")}
 		cost := money.New(rapid.Int64Range(0, 20000).Draw(t, "bought"), cad)
 		s := sales.New(bought(), plan)
 		p, err := s.Proceeds(&it, &sale, cost)
@@ -129,6 +129,9 @@ func TestReturnedSums(t *testing.T) {
 			t.Fatal(err)
 		}
 		left, count := p.Price.Minor()+p.Charged.Minor(), sale.Count
+		if tax := taxOf(plan.VAT.Scheme, left, cost.Minor()*count); big.NewRat(p.VAT.Minor(), 1).FloatString(0) != tax.FloatString(0) {
+			t.Errorf("%+v: tax %s, want %s", sale, p.VAT, tax.FloatString(2))
+		}
 		taxes := []*big.Rat{}
 		for i := 1; count > 0 && rapid.Bool().Draw(t, "part"); i++ {
 			r := later(i, rapid.Int64Range(0, count).Draw(t, "came"))

@@ -21,8 +21,9 @@ import (
 )
 
 // Proceeds works out what a sale of an item's pieces brought: by the schedule
-// of its venue, but for what it says was really paid. Bought is what one piece
-// was bought for, in home, as the margin scheme asks; no currency is nothing.
+// of its venue, but for what it says was really paid; a venue without one asks
+// nothing, and value added tax is due there too. Bought is what one piece was
+// bought for, in home, as the margin scheme asks; no currency is nothing.
 // The errors are those of [exchange.Converter.Value] and [resale.Sale.At], and
 // [source.Faults] where postage goes by weight and the item has none.
 func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amount) (resale.Result, error) {
@@ -35,16 +36,14 @@ func (s *Seller) account(item *landed.Item, sold *landed.Sale, bought money.Amou
 	item = Piece(item, sold.Made)
 	var sums tally.Tally
 	venue := resale.Venue{Currency: sold.Price.Currency()}
-	order := &resale.Sale{}
-	if len(s.plan.Venues) > 0 {
-		if i, err := s.plan.Venue(sold.Venue); err == nil {
-			venue = s.plan.Venues[i]
-			if order, err = s.Sale(item, &venue, sold.Count); err != nil {
-				return a, err
-			}
-			order.VAT.Bought = sums.Times(sums.Of(s.rates.Value(bought, venue.Currency)), sold.Count)
+	order := &resale.Sale{Terms: s.plan.Terms} // the tax is the seller's, wherever a piece sells
+	if i, err := s.plan.Venue(sold.Venue); err == nil {
+		venue = s.plan.Venues[i]
+		if order, err = s.Sale(item, &venue, sold.Count); err != nil {
+			return a, err
 		}
 	}
+	order.VAT.Bought = sums.Times(sums.Of(s.rates.Value(bought, venue.Currency)), sold.Count)
 	order.Venue = &venue
 	if sold.Fees.Currency() != 0 {
 		venue.Fees = nil

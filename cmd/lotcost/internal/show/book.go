@@ -139,8 +139,7 @@ func periodTable(home money.Currency, periods []book.Period) *sheet.Table {
 		first = sheet.Column{Head: "month", Key: "month"}
 	}
 	t := &sheet.Table{Topic: first.Key + "s", Columns: append([]sheet.Column{first}, amounts(home, "stock start", "bought", "cost of sold", "written off", "stock end", "proceeds", "fees", "postage", "profit")...)}
-	taxed := slices.ContainsFunc(periods, func(p book.Period) bool { return p.VAT.Sign() != 0 })
-	t.Columns = append(t.Columns, sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed})
+	t.Columns = append(t.Columns, sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed(periods)})
 	if slices.ContainsFunc(periods, func(p book.Period) bool { return p.Refunded.Sign() != 0 }) {
 		t.Columns = append(t.Columns, sheet.Column{Key: "refunded", Align: sheet.Right, Machine: true})
 	}
@@ -150,6 +149,11 @@ func periodTable(home money.Currency, periods []book.Period) *sheet.Table {
 		t.Add(cells[:len(t.Columns)]...)
 	}
 	return t
+}
+
+// taxed reports whether value added tax was due in any of the periods.
+func taxed(periods []book.Period) bool {
+	return slices.ContainsFunc(periods, func(p book.Period) bool { return p.VAT.Sign() != 0 })
 }
 
 // addReturns tells what was refunded in which year, where anything was.
@@ -205,6 +209,7 @@ func venueTable(r *book.Result) *sheet.Table {
 	}
 	returned := more("returned", 1, func(a *book.Account) int64 { return a.PiecesReturned })
 	lost := more("written off", 2, func(a *book.Account) int64 { return a.WrittenOff.Minor() })
+	taxed := more("value added tax", 2, func(a *book.Account) int64 { return a.VAT.Minor() })
 	for i := range r.Venues {
 		a := &r.Venues[i]
 		cells := []any{cmp.Or(a.Name, "not named"), a.Sales, a.PiecesSold, a.Proceeds(), a.Fees, a.Sending, a.Cost, a.Profit(), daysHeld(&a.Figures)}
@@ -213,6 +218,9 @@ func venueTable(r *book.Result) *sheet.Table {
 		}
 		if lost {
 			cells = append(cells, a.WrittenOff)
+		}
+		if taxed {
+			cells = append(cells, a.VAT)
 		}
 		t.Add(cells...)
 	}
@@ -243,7 +251,11 @@ func Years(r *book.Result, months bool) Result {
 			}
 			doc.Add(sheet.PageOnly(func() []sheet.Block { return periodsChart(r) }), table())
 			addReturns(doc, r)
-			return doc.With(sheet.Text("Stock at the end is stock at the start and what was bought, less the cost of what was sold and what was written off. Profit is proceeds less fees, postage, the cost of what was sold and what was written off."), sheet.Text(methodText(r)))
+			tax := ""
+			if taxed(r.Years) {
+				tax = "value added tax, "
+			}
+			return doc.With(sheet.Text("Stock at the end is stock at the start and what was bought, less the cost of what was sold and what was written off. Profit is proceeds less fees, postage, "+tax+"the cost of what was sold and what was written off."), sheet.Text(methodText(r)))
 		},
 		Table: table,
 		JSON:  func() any { return yearsJSON(r, months) },
@@ -369,8 +381,9 @@ func anyReturned(r *book.Result) bool {
 }
 
 func salesTable(r *book.Result) *sheet.Table {
+	taxed := slices.ContainsFunc(r.Sales, func(s book.Sale) bool { return s.VAT.Sign() != 0 })
 	t := &sheet.Table{Topic: "sales", Columns: append([]sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 14, Optional: 2}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 3}, {Head: "venue", Key: "venue", Wrap: true, Optional: 1}, {Head: "pieces", Key: "count", Align: sheet.Right}},
-		append(amounts(r.Home, "price", "charged", "fees", "postage", "cost", "profit"), sheet.Column{Head: "days", Key: "days_held", Align: sheet.Right}, sheet.Column{Key: "value_added_tax", Machine: true, Align: sheet.Right})...)}
+		append(amounts(r.Home, "price", "charged", "fees", "postage", "cost", "profit"), sheet.Column{Head: "days", Key: "days_held", Align: sheet.Right}, sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed})...)}
 	if anyReturned(r) {
 		lost := slices.ContainsFunc(r.Sales, func(s book.Sale) bool { return s.WrittenOff.Sign() != 0 })
 		t.Columns = append(t.Columns, sheet.Column{Key: "return_of", Machine: true}, sheet.Column{Head: "written off", Key: "written_off", Machine: !lost, Align: sheet.Right})
