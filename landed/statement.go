@@ -231,7 +231,9 @@ type portion struct {
 func (c *ItemCost) portions(list []portion) []portion {
 	add := func(state State, what string, count int64, bears *kinds) {
 		if count > 0 {
-			list = append(list, portion{state, what, count, bears})
+			list = append(list, portion{})
+			last := &list[len(list)-1]
+			last.state, last.what, last.count, last.bears = state, what, count, bears
 		}
 	}
 	f, o := &c.Found, c.opened
@@ -260,7 +262,9 @@ func (p *portion) pieces(list []Pieces, home money.Currency) []Pieces {
 	}
 	for _, some := range [...]struct{ count, each int64 }{{larger, large}, {p.count - larger, small}} {
 		if some.count > 0 {
-			list = append(list, Pieces{p.state, p.what, some.count, money.New(some.each, home)})
+			list = append(list, Pieces{})
+			last := &list[len(list)-1]
+			last.State, last.What, last.Count, last.Each = p.state, p.what, some.count, money.New(some.each, home)
 		}
 	}
 	return list

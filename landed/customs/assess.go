@@ -276,7 +276,11 @@ func (a *assessor) prepare() {
 		for j := range w.lines {
 			l := &w.lines[j]
 			l.Line, l.at = &w.Lines[j], j
-			l.class = a.classes[l.Class]
+			if j > 0 && l.Class == w.lines[j-1].Class {
+				l.class = w.lines[j-1].class
+			} else {
+				l.class = a.classes[l.Class]
+			}
 			l.goods = l.Value.Minor()
 			w.goods, w.piece = w.goods+l.goods, max(w.piece, l.dearest())
 			w.weight = int64(min(uint64(w.weight)+uint64(l.Weight), math.MaxInt64))
@@ -409,7 +413,8 @@ func (a *assessor) report(w *parcelWork, out *ParcelAssessment) {
 	for j := range w.lines {
 		l := &w.lines[j]
 		value, base = value+l.value, base+l.base
-		out.Lines[j] = Assessed{l.ID, a.amount(l.value), a.amount(l.base), a.amount(l.duty), a.amount(l.tax)}
+		to := &out.Lines[j]
+		to.ID, to.CustomsValue, to.TaxBase, to.Duty, to.Tax = l.ID, a.amount(l.value), a.amount(l.base), a.amount(l.duty), a.amount(l.tax)
 	}
 	fees := out.feeSum()
 	a.overflow = a.overflow || fees > maxMoney || fees < 0

@@ -31,7 +31,7 @@ func ParseRate(s string, cur money.Currency) (Rate, error) {
 	if strings.TrimSpace(s) == "free" {
 		return r, nil
 	}
-	for _, part := range strings.Split(s, "+") {
+	for part := range strings.SplitSeq(s, "+") {
 		at, d, err := parseRatePart(s, strings.TrimSpace(part), cur)
 		if err != nil {
 			return Rate{}, err

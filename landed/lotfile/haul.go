@@ -314,25 +314,35 @@ func (r *reader) place(n input.Node) string {
 	}
 	code := strings.ToUpper(text)
 	country, part, shaped := input.CutPlace(code)
-	region, err := language.ParseRegion(country)
-	fail := func(what string) {
-		remedy := "write the ISO 3166 code, as in JP or CA-ON"
-		if meant := MeantPlace(text); meant != "" {
-			remedy = "did you mean " + meant + "?"
-		}
-		n.Fail(what, remedy)
-	}
-	switch {
-	case !shaped:
-		fail(quote(text) + " is not a country code")
-	case err != nil || !region.IsCountry() || region.Canonicalize() == region && region.ISO3() == "ZZZ":
-		fail(quote(country) + " is not a country of ISO 3166")
-	case region.Canonicalize() != region:
-		fail(quote(country) + " is not the country's code in ISO 3166")
-	case part != "":
+	if shaped && (r.Room.countries[country] || r.isCountry(n, text, country)) {
 		checkPart(n, country, part)
+	} else if !shaped {
+		failPlace(n, text, quote(text)+" is not a country code")
 	}
 	return code
+}
+
+// isCountry reports whether there is such a country, and tells where there is none.
+func (r *reader) isCountry(n input.Node, text, country string) bool {
+	region, err := language.ParseRegion(country)
+	switch {
+	case err != nil || !region.IsCountry() || region.Canonicalize() == region && region.ISO3() == "ZZZ":
+		failPlace(n, text, quote(country)+" is not a country of ISO 3166")
+	case region.Canonicalize() != region:
+		failPlace(n, text, quote(country)+" is not the country's code in ISO 3166")
+	default:
+		note(&r.Room.countries, country)
+		return true
+	}
+	return false
+}
+
+func failPlace(n input.Node, text, what string) {
+	remedy := "write the ISO 3166 code, as in JP or CA-ON"
+	if meant := MeantPlace(text); meant != "" {
+		remedy = "did you mean " + meant + "?"
+	}
+	n.Fail(what, remedy)
 }
 
 // shareKeys are the keys of the share section and the kinds they set.
@@ -472,7 +482,7 @@ func (r *reader) item(n input.Node, item *landed.Item) {
 	if m.HasAny(oddsKeys...) {
 		r.odds(item, m)
 	}
-	if item.Found == nil && m.Has("found") { // it is not known what was made from dead pieces
+	if len(item.Sold) > 0 && item.Found == nil && m.Has("found") { // it is not known what was made from dead pieces
 		item.Sold = slices.DeleteFunc(item.Sold, func(s landed.Sale) bool { return s.Made != "" })
 	}
 }

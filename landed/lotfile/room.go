@@ -16,6 +16,8 @@ type Room struct {
 	lots    arena.Of[landed.Lot]
 	items   arena.Of[landed.Item]
 	charges arena.Of[landed.Charge]
+
+	countries map[string]bool // those that were looked up
 }
 
 // mostKept is room for how many items and the like is kept: that of larger hauls is not.

@@ -2,7 +2,7 @@ package lotfile
 
 import (
 	"fmt"
-	"slices"
+	"iter"
 	"strings"
 	"sync"
 	"time"
@@ -53,24 +53,41 @@ func parses(amount string) bool {
 // foreignOf returns the first currency other than home of a lot's price, a
 // charge or a bid; none where there is none.
 func foreignOf(h *File) money.Currency {
-	var asked []money.Amount
-	for i := range h.Lots {
-		asked = append(asked, h.Lots[i].Price)
-	}
-	for i := range h.Charges {
-		asked = append(asked, h.Charges[i].Amount)
-	}
-	if b := h.Bidding; b != nil {
-		asked = append(asked, b.Start)
-		for _, s := range b.Steps {
-			asked = append(asked, s.Step)
-		}
-	}
-	i := slices.IndexFunc(asked, func(a money.Amount) bool { return a.Currency() != 0 && a.Currency() != h.Home })
-	if i < 0 || h.Home == 0 {
+	if h.Home == 0 {
 		return 0
 	}
-	return asked[i].Currency()
+	for a := range askedOf(h) {
+		if c := a.Currency(); c != 0 && c != h.Home {
+			return c
+		}
+	}
+	return 0
+}
+
+// askedOf are the amounts that others asked, or may ask.
+func askedOf(h *File) iter.Seq[money.Amount] {
+	return func(yield func(money.Amount) bool) {
+		for i := range h.Lots {
+			if !yield(h.Lots[i].Price) {
+				return
+			}
+		}
+		for i := range h.Charges {
+			if !yield(h.Charges[i].Amount) {
+				return
+			}
+		}
+		if b := h.Bidding; b != nil {
+			if !yield(b.Start) {
+				return
+			}
+			for _, s := range b.Steps {
+				if !yield(s.Step) {
+					return
+				}
+			}
+		}
+	}
 }
 
 // checkWay warns where the goods come from the country of the books and go to
@@ -107,12 +124,18 @@ var subdivisions = sync.OnceValue(func() map[string]string {
 	}
 })
 
-// checkPart warns of a province or state that the country does not have.
+// checkPart warns of a province or state that the country does not have; "" is none.
 func checkPart(n input.Node, country, part string) {
-	known := strings.Fields(subdivisions()[country])
-	if len(known) > 0 && !slices.Contains(known, part) {
-		n.Warn(quote(part)+" is no province or state of "+country, "write one of ISO 3166-2: "+strings.Join(known, ", "))
+	known := subdivisions()[country]
+	if known == "" || part == "" {
+		return
 	}
+	for one := range strings.FieldsSeq(known) {
+		if one == part {
+			return
+		}
+	}
+	n.Warn(quote(part)+" is no province or state of "+country, "write one of ISO 3166-2: "+strings.Join(strings.Fields(known), ", "))
 }
 
 // event reads the day of something that happened or is about to.

@@ -573,3 +573,28 @@ func BenchmarkVolumetric(b *testing.B) {
 		}
 	}
 }
+
+// TestPlain: what is read in the short way is what the long way reads, which reads all of it.
+func TestPlain(t *testing.T) {
+	plain := 0
+	rapid.Check(t, func(t *rapid.T) {
+		s := rapid.StringMatching(`[0-9]{0,10}([.,][0-9]{0,8})?[ .]?(mg|g|kg|oz|lb|mm|cm|m|in|kgs|)( 3 oz)?`).Draw(t, "text")
+		for _, read := range [...]struct{ plain, slow func(string) (int64, bool) }{
+			{measure.PlainWeight, measure.SlowWeight}, {measure.PlainLength, measure.SlowLength}} {
+			got, ok := read.plain(s)
+			if !ok {
+				continue
+			}
+			plain++
+			if want, ok := read.slow(s); !ok || got != want {
+				t.Fatalf("%q is %d, want %d, %v", s, got, want, ok)
+			}
+		}
+	})
+	if v, ok := measure.PlainWeight("1.9 kg"); !ok || v != 1.9e12 {
+		t.Errorf("1.9 kg is %d, %v", v, ok)
+	}
+	if plain == 0 {
+		t.Error("nothing was read in the short way")
+	}
+}

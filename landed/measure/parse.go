@@ -61,11 +61,42 @@ func (f *fault) at(kind, input string, reads func(string) bool, meant func(strin
 }
 
 func (k *kind) parse(s string) (int64, error) {
+	if v, ok := k.plain(s); ok {
+		return v, nil
+	}
 	v, f := k.read(s)
 	if f == nil {
 		return v, nil
 	}
 	return 0, f.at(k.name, s, func(r string) bool { _, f := k.read(r); return f == nil }, k.meant)
+}
+
+// plain reads a quantity as most are written, such as 1.9 kg: digits, perhaps a point with more
+// behind it, perhaps a space, and a unit. It reports false of all others, right ones too.
+func (k *kind) plain(s string) (int64, bool) {
+	const most = 9 // digits, which leave room for every unit
+	n, scale, digits, end := uint64(0), uint64(0), 0, 0
+	for ; end < len(s) && digits < most; end++ {
+		c := s[end]
+		if c == '.' && scale == 0 && digits > 0 {
+			scale = 1
+			continue
+		}
+		if c < '0' || c > '9' {
+			break
+		}
+		n = 10*n + uint64(c-'0')
+		digits++
+		scale *= 10
+	}
+	name := strings.TrimPrefix(s[end:], " ")
+	for i := range k.units {
+		if u := &k.units[i]; u.name == name && digits > 0 && scale != 1 {
+			v, ok := exact.MulDivHalf(n, uint64(u.size), max(scale, 1))
+			return int64(v), ok && v <= math.MaxInt64
+		}
+	}
+	return 0, false
 }
 
 func (k *kind) read(s string) (int64, *fault) {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 	"strconv"
 
 	"lotcost/landed/internal/exact"
@@ -104,18 +105,22 @@ func (a Amount) AppendNumber(dst []byte) []byte {
 	if a.minor < 0 {
 		dst = append(dst, '-')
 	}
-	var buf [24]byte
-	at, digits, left := len(buf), a.cur.Digits(), exact.Magnitude(a.minor)
-	for place := 0; left > 0 || place <= digits; place++ { // from the last digit on
+	digits, left := a.cur.Digits(), exact.Magnitude(a.minor)
+	length := max(exact.Digits(left), digits+1)
+	if digits > 0 {
+		length++
+	}
+	first := len(dst)
+	dst = slices.Grow(dst, length)[:first+length]
+	for at, place := len(dst)-1, 0; at >= first; at, place = at-1, place+1 { // from the last digit on
 		if place == digits && digits > 0 {
+			dst[at] = '.'
 			at--
-			buf[at] = '.'
 		}
-		at--
-		buf[at] = '0' + byte(left%10)
+		dst[at] = '0' + byte(left%10)
 		left /= 10
 	}
-	return append(dst, buf[at:]...)
+	return dst
 }
 
 // String prints the amount as "38.64 CAD"; [Parse] reads it back.

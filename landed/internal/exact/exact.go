@@ -41,6 +41,18 @@ func Magnitude(n int64) uint64 {
 	return uint64(n)
 }
 
+// Digits is how many decimal digits a number has: one for 0.
+func Digits(n uint64) int {
+	least := bits.Len64(n|1) * 1233 >> 12 // the logarithm of 2 is 1233/4096
+	switch {
+	case least < len(powers) && n >= uint64(powers[least]):
+		return least + 1
+	case least == 18 && n >= 1e18, least == 19 && n >= 1e19:
+		return least + 1
+	}
+	return max(least, 1)
+}
+
 // Mul is a x b, and whether it fits.
 func Mul(a, b int64) (int64, bool) {
 	hi, lo := bits.Mul64(Magnitude(a), Magnitude(b))

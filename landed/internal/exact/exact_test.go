@@ -1,7 +1,9 @@
 package exact_test
 
 import (
+	"math"
 	"math/big"
+	"strconv"
 	"testing"
 
 	"lotcost/landed/internal/exact"
@@ -62,4 +64,26 @@ func TestMagnitude(t *testing.T) {
 			t.Errorf("%d: %d, want %d", n, got, want)
 		}
 	}
+}
+
+// TestDigits: a number has as many digits as it is written with, on each side of each power of ten
+// too.
+func TestDigits(t *testing.T) {
+	check := func(n uint64) {
+		if got, want := exact.Digits(n), len(strconv.FormatUint(n, 10)); got != want {
+			t.Fatalf("%d has %d digits, want %d", n, got, want)
+		}
+	}
+	for n := uint64(1); ; n *= 10 {
+		check(n - 1)
+		check(n)
+		check(n + 1)
+		if n > math.MaxUint64/10 {
+			break
+		}
+	}
+	for length := range 65 {
+		check(math.MaxUint64 >> length)
+	}
+	rapid.Check(t, func(t *rapid.T) { check(rapid.Uint64().Draw(t, "n")) })
 }
