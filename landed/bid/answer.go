@@ -17,13 +17,11 @@ import (
 // Costs are what a bid adds to what is paid for the lots that are bought; where none
 // is, that is all of it. All but bids is in home.
 type Answer struct {
-	Lot    string
-	Beside []string     // ids of the lots that are bought
-	Away   []string     // ids of other lots still open, which count as not there
-	Bought money.Amount // what the lot itself was bought for already; no currency where it was not
-	Bids   money.Currency
-	Venue  string // where pieces are taken to be sold; "" where values are what they bring
-	Goal   Goal
+	Lot     string
+	Setting              // of [Border], without goal and venue
+	Away    []string     // ids of other lots still open, which count as not there
+	Bought  money.Amount // what the lot itself was bought for already; no currency where it was not
+	Bids    money.Currency
 
 	Limits  []Limit
 	Binding int               // index into Limits: the least
@@ -41,11 +39,18 @@ type Answer struct {
 	Back      *MoneyBack         // at Asked, or else at Best; nil where no piece is uncertain, or where what is learnt of one tells of others
 	Proceeds  *odds.Distribution // of the lot
 	Statement *landed.Statement  // of all that is paid at Asked, or else at Best, or at the last bid at the border
-	Before    *landed.Statement  // of what is bought, without the lot; nil where nothing is
 	Plan      *together.Report   // how all lots then travel; nil where the haul names no services
 	NoValue   []string           // ids of items without a value, which count as bringing nothing
 	Spread    bool               // some value is a range, which counts as five values
 	MarginTax bool               // tax was worked out on whole prices, since the margin depends on the bid
+}
+
+// Setting is what bids are made beside, and what they are to meet.
+type Setting struct {
+	Beside []string          // ids of the lots that are bought
+	Before *landed.Statement // of those, by themselves; nil where there are none
+	Goal   Goal
+	Venue  string // where pieces are taken to be sold; "" where values are what they bring
 }
 
 // Added is what the bid that is explained adds to what is paid of one kind; it

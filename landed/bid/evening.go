@@ -20,11 +20,9 @@ import (
 // Sums are what the evening adds to what is spent on the lots that are bought already, in
 // minor units of home and exact.
 type Evening struct {
-	Home   money.Currency
-	Lots   []LotTonight // those still to come, in the order in which they close
-	Beside []string     // ids of those that are bought
-	Goal   Goal
-	Venue  string // where pieces are taken to be sold; "" where values are what they bring
+	Home money.Currency
+	Setting
+	Lots []LotTonight // those still to come, in the order in which they close
 
 	// Plan is nil where it is not said what every lot may go for, or where there are too
 	// many ways for the evening to go.
@@ -33,9 +31,8 @@ type Evening struct {
 
 	// Won is all lots still to come that a service takes together, of those too many the earlier
 	// ones, each at its limit by the plan, or else at that of the lot alone, or else at the
-	// lowest bid. Before is what is bought by itself; nil where nothing is.
-	Won    Won
-	Before *landed.Statement
+	// lowest bid.
+	Won Won
 }
 
 // EveningPlan is the best plan, and what it comes to.
@@ -66,8 +63,7 @@ type EveningGoal struct {
 type LotTonight struct {
 	*landed.Lot
 	Bids      money.Currency
-	Likely    bool         // whether it is said what it may go for
-	Least     money.Amount // the least, the middle and the most that is likely
+	Least     money.Amount // the least, the middle and the most that is likely, where anything is said of that
 	Middle    money.Amount
 	Most      money.Amount
 	Limit     money.Amount // the highest bid by the plan, all lots before it lost
@@ -97,7 +93,7 @@ func tonight(h *landed.Haul, p Plans, o Options, whole bool) (*Evening, error) {
 	if err != nil {
 		return nil, err
 	}
-	e := &Evening{Home: d.Home, Goal: n.goal}
+	e := &Evening{Home: d.Home, Setting: Setting{Goal: n.goal}}
 	if d.Selling != nil || o.Venue != "" {
 		at, err := d.Selling.Venue(o.Venue)
 		if err != nil {
@@ -129,7 +125,7 @@ func tonight(h *landed.Haul, p Plans, o Options, whole bool) (*Evening, error) {
 }
 
 func (l *lotTonight) told() LotTonight {
-	t := LotTonight{Lot: l.Lot, Bids: l.cur, Likely: l.known, Brings: l.mean}
+	t := LotTonight{Lot: l.Lot, Bids: l.cur, Brings: l.mean}
 	if l.known {
 		t.Least, t.Middle, t.Most = l.bid(l.bids[0]), l.bid(l.middle()), l.bid(l.bids[len(l.bids)-1])
 	}

@@ -141,21 +141,7 @@ func (l *ledger) restock(pools map[string]*pool) {
 		l.Of(money.Amount{}, money.Apportion(shares, pools[name].cost, counts))
 		for i, s := range list {
 			s.Cost, s.Even = money.New(shares[i], l.home), money.Amount{}
-			s.Each = each(s)
+			s.Each = sales.Divide(s.Cost, landed.Pieces{State: s.State, What: s.Each[0].What, Count: s.Count})
 		}
 	}
-}
-
-// each divides the cost of pieces in stock equally.
-func each(s *Stock) []landed.Pieces {
-	large, small, larger, err := money.Equal(s.Cost.Minor(), s.Count)
-	if err != nil {
-		return nil
-	}
-	one := landed.Pieces{State: s.State, What: s.Each[0].What, Count: larger, Each: money.New(large, s.Cost.Currency())}
-	list := []landed.Pieces{one}
-	if one.Count, one.Each = s.Count-larger, money.New(small, s.Cost.Currency()); one.Count > 0 {
-		list = append(list, one)
-	}
-	return list
 }

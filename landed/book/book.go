@@ -12,6 +12,7 @@ import (
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
+	"lotcost/landed/selling"
 	"lotcost/landed/source"
 )
 
@@ -55,17 +56,14 @@ type Item struct{ Haul, Lot, ID, Model, What string }
 // Stock is pieces of an item, in one state, that are still there.
 type Stock struct {
 	Item
-	State  landed.State
-	Count  int64
-	keep   int64           // the dearest of them, which the haul keeps
-	brings money.Amount    // what the others should sell for
-	blank  int64           // those of the others without a value
-	Cost   money.Amount    // of all, by the method of the book
-	Each   []landed.Pieces // what each costs
-	Bought time.Time
-	Value  money.Amount // of one, in home; no currency when nothing is said
-	Even   money.Amount // what the dearest must bring at the usual venue of its haul, in the venue's currency; none where there is no telling, or by average cost
-	place  int          // of its item
+	selling.Holding              // at the cost by the method of the book
+	keep            int64        // the dearest of them, which the haul keeps
+	brings          money.Amount // what the others should sell for
+	blank           int64        // those of the others without a value
+	Bought          time.Time
+	Value           money.Amount // of one, in home; no currency when nothing is said
+	Even            money.Amount // what the dearest must bring at the usual venue of its haul, in the venue's currency; none where there is no telling, or by average cost
+	place           int          // of its item
 }
 
 // Age is for how many days the pieces have been there on a day.
@@ -202,7 +200,7 @@ func (l *ledger) keep(name string, e *Entry, item *itemEntry, place int) {
 		}
 		each := item.left[n:end:end]
 		s := Stock{Item: Item{name, l.text(item.Lot.ID), l.text(item.ID), l.text(item.Model), l.text(cmp.Or(each[0].What, item.What))},
-			State: each[0].State, Count: sales.Pieces(each), Cost: sales.Cost(each, l.home), Each: each, Bought: e.Statement.Haul.Date, place: place}
+			Holding: sales.Holding(each, l.home), Bought: e.Statement.Haul.Date, place: place}
 		if s.State == landed.Sound {
 			s.keep = min(item.Keep, s.Count)
 		}

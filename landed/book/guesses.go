@@ -5,6 +5,8 @@ import (
 	"math/big"
 	"slices"
 	"strings"
+
+	"lotcost/landed"
 )
 
 // Guesses is how good the guesses were that pieces would be sound: of items with
@@ -41,7 +43,15 @@ type Score struct {
 type guessKey struct{ said, seller, class, model string }
 
 // outcome is what came of pieces that are alike in all that guesses go by.
-type outcome struct{ items, sound, parts, dead int64 }
+type outcome struct {
+	items int64
+	landed.Found
+}
+
+// join adds what was found of some pieces to what was of others.
+func join(to, f *landed.Found) {
+	to.Sound, to.Parts, to.Dead = to.Sound+f.Sound, to.Parts+f.Parts, to.Dead+f.Dead
+}
 
 // guess enters what was said and found of an item. Where nothing was said, said
 // is empty.
@@ -59,7 +69,8 @@ func (l *ledger) guess(item *itemEntry) {
 		o = &outcome{}
 		l.outcomes[guessKey{l.text(key.said), l.text(key.seller), l.text(key.class), l.text(key.model)}] = o
 	}
-	o.items, o.sound, o.parts, o.dead = o.items+1, o.sound+f.Sound, o.parts+f.Parts, o.dead+f.Dead
+	o.items++
+	join(&o.Found, f)
 }
 
 // guesses scores what was said.
@@ -103,7 +114,7 @@ func (l *ledger) scores(name func(guessKey) string) map[string]byChance {
 			s[key.said] = g
 		}
 		g.Items += o.items
-		g.Pieces, g.Came = g.Pieces+o.sound+o.parts+o.dead, g.Came+o.sound
+		g.Pieces, g.Came = g.Pieces+o.Sound+o.Parts+o.Dead, g.Came+o.Sound
 	}
 	return scores
 }
@@ -151,7 +162,7 @@ type record []Kind
 // Kind is what was found of pieces that are alike in seller, class and model.
 type Kind struct {
 	Seller, Class, Model string
-	Sound, Parts, Dead   int64
+	landed.Found         // the sound ones, those for parts and the dead alone
 }
 
 func (l *ledger) record() record {
@@ -163,7 +174,7 @@ func (l *ledger) record() record {
 			k = &Kind{Seller: key.seller, Class: key.class, Model: key.model}
 			kinds[key] = k
 		}
-		k.Sound, k.Parts, k.Dead = k.Sound+o.sound, k.Parts+o.parts, k.Dead+o.dead
+		join(&k.Found, &o.Found)
 	}
 	var r record
 	for _, k := range kinds {
@@ -180,7 +191,7 @@ func (r record) of(seller, class, model string) Kind {
 	sum := Kind{Seller: seller, Class: class, Model: model}
 	for _, k := range r {
 		if (seller == "" || k.Seller == seller) && (class == "" || k.Class == class) && (model == "" || k.Model == model) {
-			sum.Sound, sum.Parts, sum.Dead = sum.Sound+k.Sound, sum.Parts+k.Parts, sum.Dead+k.Dead
+			join(&sum.Found, &k.Found)
 		}
 	}
 	return sum

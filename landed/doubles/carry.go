@@ -30,7 +30,7 @@ func (w *worker) carry() error {
 	for i := range w.Offers {
 		o := &w.Offers[i]
 		o.Cost = money.New(shares[i], w.home)
-		o.Each = sales.Divide(o.Cost, o.State, o.Count)
+		o.Each = sales.Divide(o.Cost, landed.Pieces{State: o.State, Count: o.Count})
 	}
 	return nil
 }

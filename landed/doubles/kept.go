@@ -70,7 +70,7 @@ func (k *Kept) share() error {
 	for i := range k.Items {
 		item := &k.Items[i]
 		item.Net = money.New(shares[i], k.Net.Currency())
-		item.Each = sales.Divide(item.Net, landed.Sound, item.Count)
+		item.Each = sales.Divide(item.Net, landed.Pieces{Count: item.Count})
 	}
 	return nil
 }

@@ -9,6 +9,7 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/selling"
 
 	"github.com/shopspring/decimal"
 	"pgregory.net/rapid"
@@ -20,7 +21,7 @@ func cents(minor int64) money.Amount { return money.New(minor, money.MustCurrenc
 func paidBack(cost int64, counts, nets []int64) (Payback, error) {
 	w := &worker{home: money.MustCurrency("CAD"), Result: &Result{Statement: &landed.Statement{Total: cents(cost)}, Kept: Kept{Sold: cents(0)}}}
 	for i, n := range nets {
-		w.Offers = append(w.Offers, Offer{Count: counts[i], net: cents(n)})
+		w.Offers = append(w.Offers, Offer{Holding: selling.Holding{Count: counts[i]}, net: cents(n)})
 	}
 	err := w.payBack()
 	return w.Payback, err
@@ -111,7 +112,7 @@ func TestOneOfFourPays(t *testing.T) {
 func TestCompareSet(t *testing.T) {
 	v := commission()
 	one, pair := resale.Sale{Venue: v, Cost: cents(1000)}, resale.Sale{Venue: v, Cost: cents(2000), Pieces: 2}
-	o := &Offer{Each: []landed.Pieces{{Count: 2}}}
+	o := &Offer{Holding: selling.Holding{Each: []landed.Pieces{{Count: 2}}}}
 	s := &Set{Price: cents(5500)}
 	// 55.00 - 5.80 - 9.00 - 20.00, and 2 x (30.00 - 3.30 - 9.00 - 10.00)
 	if err := s.compare(&resale.Desk{}, &pair, o, []resale.Sale{one}, cents(3000)); err != nil || s.Together != cents(2020) || s.Singly != cents(1540) || s.Gain != cents(480) {

@@ -85,7 +85,7 @@ func (w *worker) offer(i int, item *landed.Item, state landed.State, each []land
 		return
 	}
 	c := &w.Statement.Items[i]
-	o := Offer{Item: Item{i, c.ID, item.What, c.Lot.ID}, State: state, Count: sales.Pieces(each), Cost: sales.Cost(each, w.home), Each: each, value: value, item: item, pieces: c.Found.Sound}
+	o := Offer{Item: Item{i, c.ID, item.What, c.Lot.ID}, Holding: sales.Holding(each, w.home), value: value, item: item, pieces: c.Found.Sound}
 	o.net = money.New(0, w.home)
 	if o.bought = money.New(0, w.home); state != landed.Made { // what a part was bought for nobody can say
 		o.bought = sales.Bought(w.plan, c)

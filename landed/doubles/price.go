@@ -43,12 +43,9 @@ type Item struct {
 // Offer is the pieces of an item, in one state, that are to be sold.
 type Offer struct {
 	Item
-	State  landed.State
-	Count  int64
-	Cost   money.Amount    // of all, as Options.CarryAll says
-	Each   []landed.Pieces // what each of them carries, the dearer first; they sum to Cost
-	Quotes []Quote         // by venue
-	Set    *Set            // of two pieces or more with an expected value, all in one order; else nil
+	selling.Holding         // at the cost that Options.CarryAll says
+	Quotes          []Quote // by venue
+	Set             *Set    // of two pieces or more with an expected value, all in one order; else nil
 
 	item    *landed.Item
 	value   money.Amount // expected of one; no currency when none is given

@@ -39,6 +39,14 @@ func (e *Earnings) Profit() money.Amount {
 	return money.New(e.Sum().Minor()-e.Cost.Minor()-e.WrittenOff.Minor(), e.Price.Currency())
 }
 
+// Holding is pieces of an item, in one state, that are on hand.
+type Holding struct {
+	State landed.State
+	Count int64
+	Cost  money.Amount    // of all
+	Each  []landed.Pieces // what each of them carries, the dearer first; they sum to Cost
+}
+
 // Count returns how many pieces were sold and did not come back.
 func Count(sales []landed.Sale) int64 {
 	var n int64

@@ -18,6 +18,11 @@ func Cost(groups []landed.Pieces, home money.Currency) money.Amount {
 	return money.New(minor, home)
 }
 
+// Holding is some pieces in one state as they are on hand.
+func Holding(each []landed.Pieces, home money.Currency) selling.Holding {
+	return selling.Holding{State: each[0].State, Count: Pieces(each), Cost: Cost(each, home), Each: each}
+}
+
 // Pieces counts those of some groups.
 func Pieces(groups []landed.Pieces) int64 {
 	var n int64
@@ -85,15 +90,18 @@ func take(pieces []landed.Pieces, s *landed.Sale) (taken, left []landed.Pieces) 
 	return taken, left
 }
 
-// Divide divides what some pieces carry equally.
-func Divide(cost money.Amount, state landed.State, n int64) []landed.Pieces {
-	large, small, larger, err := money.Equal(cost.Minor(), n)
+// Divide divides what some pieces of a kind carry equally over them.
+func Divide(cost money.Amount, kind landed.Pieces) []landed.Pieces {
+	large, small, larger, err := money.Equal(cost.Minor(), kind.Count)
 	if err != nil {
 		return nil
 	}
-	groups := []landed.Pieces{{State: state, Count: larger, Each: money.New(large, cost.Currency())}}
-	if larger < n {
-		groups = append(groups, landed.Pieces{State: state, Count: n - larger, Each: money.New(small, cost.Currency())})
+	rest := kind
+	kind.Count, kind.Each = larger, money.New(large, cost.Currency())
+	groups := []landed.Pieces{kind}
+	if rest.Count -= larger; rest.Count > 0 {
+		rest.Each = money.New(small, cost.Currency())
+		groups = append(groups, rest)
 	}
 	return groups
 }

@@ -259,7 +259,7 @@ func (x *shelf) back(s *landed.Sale, r *landed.Return, worth money.Amount) (came
 		return came, cost
 	case landed.ForParts:
 		lost = max(0, cost-worth.Minor())
-		x.put(Divide(money.New(cost-lost, worth.Currency()), landed.ForParts, Pieces(came)))
+		x.put(Divide(money.New(cost-lost, worth.Currency()), landed.Pieces{State: landed.ForParts, Count: Pieces(came)}))
 	default:
 		x.put(came)
 	}

@@ -77,7 +77,7 @@ func eveningChart(e *bid.Evening, courses []bid.Course) []sheet.Block {
 	var moved []string
 	for i := range e.Lots {
 		l := &e.Lots[i]
-		if l.Bids != cur || !l.Likely {
+		if l.Bids != cur || l.Likely == nil {
 			return nil // there is no one axis, or nothing on it
 		}
 		won, known := afterWins(courses, i)

@@ -167,7 +167,7 @@ func eveningTable(e *bid.Evening) *sheet.Table {
 		limit.Tone = sheet.Strong
 		var likely string
 		var won, price sheet.Cell
-		if l.Likely {
+		if l.Likely != nil {
 			likely = binText(odds.Bin{From: l.Least, To: l.Most})
 		}
 		if l.Won != nil {
@@ -236,7 +236,7 @@ func eveningLots(e *bid.Evening) []object {
 	return sheet.Each(e.Lots, func(l *bid.LotTonight) object {
 		var likely object
 		var price money.Amount
-		if l.Likely {
+		if l.Likely != nil {
 			likely = object{"least", l.Least, "middle", l.Middle, "most", l.Most}
 		}
 		if l.Price != nil {
