@@ -190,6 +190,13 @@ func Do[T any](p *Page, action chromedp.Action[T]) T {
 	return out
 }
 
+// Paper has the page look as it is printed on A4, between margins of 15 mm, until [Page.Look].
+func (p *Page) Paper() {
+	p.t.Helper()
+	call(p, emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{Width: 680, Height: 1000, DeviceScaleFactor: 1})
+	call(p, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"})
+}
+
 // call is [Do] for one command of the browser's protocol.
 func call[P, R any](p *Page, command cdp.Command[P, R], params P) R {
 	p.t.Helper()

@@ -46,14 +46,17 @@ func TestPages(t *testing.T) {
 func look(t *testing.T, p *browser.Page, name string) {
 	t.Helper()
 	all, second := cases(1, 0, 0) == 1, len(name)%2 == 1
-	for _, width := range []int64{360, 1280} {
+	for _, width := range []int64{360, 768, 1280} {
 		p.Look(width, 900, false)
-		for _, what := range p.TooWide() {
+		for _, what := range append(p.TooWide(), cut(p)...) {
 			t.Errorf("%s at %d px: %s", name, width, what)
 		}
 		if folder := os.Getenv("LOTCOST_PICTURES"); folder != "" {
 			file := strings.NewReplacer("/", "_", "?", "_", "=", "_").Replace(strings.TrimPrefix(name, "/"))
-			p.Picture(filepath.Join(folder, file+"-"+map[int64]string{360: "phone", 1280: "wide"}[width]+".png"))
+			p.Picture(filepath.Join(folder, file+"-"+map[int64]string{360: "phone", 768: "tablet", 1280: "wide"}[width]+".png"))
+		}
+		if width == 768 {
+			continue
 		}
 		for _, dark := range []bool{false, true} {
 			if wide := width > 360; !all && (wide != second || dark != second) {
@@ -65,9 +68,27 @@ func look(t *testing.T, p *browser.Page, name string) {
 			}
 		}
 	}
+	p.Paper()
+	for _, what := range append(p.TooWide(), cut(p)...) {
+		t.Errorf("%s on paper: %s", name, what)
+	}
+	if what := p.Text(onPaper); what != "" {
+		t.Errorf("%s on paper shows %s", name, what)
+	}
+	p.Look(1280, 900, false)
 	for _, what := range p.Complaints() {
 		if !strings.Contains(what, "status of 422") { // what is half typed is refused, which a browser complains of
 			t.Errorf("%s: %s", name, what)
 		}
 	}
+}
+
+// onPaper finds what nobody can press or type into there.
+const onPaper = `[...document.querySelectorAll("nav, form, button:not(.head, [aria-pressed=true]), [data-new], input[type=range]")].filter(e => e.checkVisibility()).map(e => e.outerHTML.slice(0, 200)).join("; ")`
+
+// cut tells of tables of the desk that are wider than their room, so that a part of them is out of
+// sight until somebody finds that they scroll.
+func cut(p *browser.Page) (names []string) {
+	p.Eval(`[...document.querySelectorAll(".t:has(> .opened, > .grid, > .bills, > .hauls)")].filter(t => t.scrollWidth > t.clientWidth + 1).map(t => t.firstElementChild.getAttribute("aria-label") + ": " + t.scrollWidth + " of " + t.clientWidth)`, &names)
+	return names
 }

@@ -1,9 +1,11 @@
 package desk
 
 import (
+	"cmp"
 	"errors"
 	"html/template"
 	"net/http"
+	"slices"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
@@ -37,13 +39,19 @@ type tonightLot struct {
 	Fields         []headed
 }
 
+// closes is by what lots stand in order: the hour, those without one last.
+func (l *tonightLot) closes() string { return cmp.Or(l.Fields[0].Value, "~") }
+
 func showEvening(h *haul, r *http.Request) (parts, error) {
 	var p parts
 	var rest template.HTML
 	limits, result, slow := h.limits(r)
 	if result.Sheet != nil {
 		var err error
-		if p.Answer, rest, err = h.halves(parted(result.Whole())); err != nil {
+		first, more := parted(result.Whole())
+		more.Blocks = slices.Concat(first.Blocks[1:], more.Blocks) // at the sale one presses before one reads
+		first.Blocks = first.Blocks[:1]
+		if p.Answer, rest, err = h.halves(first, more); err != nil {
 			return p, err
 		}
 	}
@@ -55,6 +63,7 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 	for i := range h.Doc.Len(h.at("lots")) {
 		body.Lots = append(body.Lots, h.tonightLot(i, limits))
 	}
+	slices.SortStableFunc(body.Lots, func(a, b tonightLot) int { return strings.Compare(a.closes(), b.closes()) })
 	body.Going = body.Going || slow != nil || h.File == nil // and so no limit is known
 	var err error
 	p.Work, err = fill("evening.html", body)

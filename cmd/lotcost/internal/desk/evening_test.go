@@ -103,3 +103,18 @@ func TestCarried(t *testing.T) {
 		}
 	}
 }
+
+// TestEveningOnPhone holds a phone at the sale: the limit for the lot that closes first, and what
+// is pressed when it is over, are seen without scrolling; of one that is over there is what came of it.
+func TestEveningOnPhone(t *testing.T) {
+	s := entered(t, "tonight.yaml", strings.Replace(tonight, "21:05", "19:30", 1))
+	p := s.at("/haul/tonight.yaml?view=evening")
+	p.Look(360, 740, false)
+	order := `[...document.querySelectorAll(".evening tbody th")].map(h => h.firstChild.textContent).join()`
+	p.Holds(order, "lot nokogiri,lot kanna,lot nomi")
+	p.Holds(`document.getElementById("won nokogiri").getBoundingClientRect().bottom < innerHeight`, "true")
+	pressed(p, `[name="lost nokogiri"]`)
+	p.Holds(order, "lot nokogiri,lot kanna,lot nomi")
+	p.Holds(`[...document.querySelector(".evening tbody tr").cells].filter(c => c.checkVisibility()).map(c => c.innerText.trim().replace("\n", " ")).join()`, "lot nokogiri,lost still open")
+	p.Holds(`document.getElementById("won kanna").getBoundingClientRect().bottom < innerHeight`, "true")
+}

@@ -112,15 +112,19 @@ func written(s *sheet.Sheet, comma bool) (template.HTML, error) {
 	return template.HTML(out.String()), nil
 }
 
-// withoutEmpty is a table without a column for what pieces are called where that stands in the
-// place of their ids.
+// withoutEmpty is a table without columns that tell nothing here: what pieces are called, where that
+// stands in the place of their ids, and the parcel, where all goes in one.
 func withoutEmpty(t *sheet.Table) *sheet.Table {
-	i := slices.IndexFunc(t.Columns, func(c sheet.Column) bool { return c.Key == "what" })
-	if i < 0 || t.Made != nil || slices.ContainsFunc(t.Rows, func(r sheet.Row) bool { return r.Kind != sheet.Group && r.Cell(i).Text != "" }) {
+	if t.Made != nil {
 		return t
 	}
 	other := *t
 	other.Columns = slices.Clone(t.Columns)
-	other.Columns[i].Machine = true
+	for i, c := range t.Columns {
+		idle, is := map[string]string{"what": "", "parcel": "all"}[c.Head]
+		if is && !slices.ContainsFunc(t.Rows, func(r sheet.Row) bool { return r.Kind != sheet.Group && r.Cell(i).Text != idle }) {
+			other.Columns[i].Machine = true
+		}
+	}
 	return &other
 }

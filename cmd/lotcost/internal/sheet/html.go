@@ -100,8 +100,9 @@ var stackAt = []int{24, 28, 34, 40, 46, 52, 60, 70, 90}
 // longWord is how many cells of a word are never broken.
 const longWord = 24
 
-// cellRem is about how wide a cell of text is, in rem.
-const cellRem = 0.44
+// cellRem is about how wide a cell of text is, in rem, in a wide font: a table that is stacked too
+// early is read, and one that is stacked too late is cut. Between two columns there is one rem.
+const cellRem = 0.6
 
 // stackClass is the class that stacks a table where it has no room.
 func (t *Table) stackClass(columns []int) string {
@@ -115,9 +116,9 @@ func (t *Table) stackClass(columns []int) string {
 		if s.Align == Left {
 			floor = min(floor, longWord)
 		}
-		cells += gap + floor
+		cells += floor
 	}
-	need := int(math.Ceil(float64(cells) * cellRem))
+	need := len(columns) - 1 + int(math.Ceil(float64(cells)*cellRem))
 	at, _ := slices.BinarySearch(stackAt, need)
 	return fmt.Sprintf("s%d", stackAt[min(at, len(stackAt)-1)])
 }

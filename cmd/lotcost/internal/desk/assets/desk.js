@@ -13,6 +13,9 @@
 		if (wrong) line.className = "bad";
 		document.getElementById("said").replaceChildren(line);
 	};
+	// strips shows where one is in a list of pages that is wider than a phone.
+	const strips = () => document.querySelectorAll("nav [aria-current]").forEach(a => { a.parentElement.scrollLeft = a.offsetLeft - (a.parentElement.clientWidth - a.offsetWidth) / 2; });
+	strips();
 	if (!main()) return;
 
 	// One thing is asked at a time, in order: an answer is that to what was asked last, by a page that
@@ -84,6 +87,7 @@
 		const inside = m.contains(at), again = inside && twinOf(at, now);
 		for (const d of m.querySelectorAll("details[id]")) { const e = now.querySelector("#" + CSS.escape(d.id)); if (e) e.open = d.open || e.open; }
 		m.replaceWith(document.adoptNode(now));
+		strips();
 		if (again) { again.focus({preventScroll: true}); try { if (from !== null) again.setSelectionRange(from, to); } catch { /* no text */ } }
 		else if (inside) { now.tabIndex = -1; now.focus({preventScroll: true}); } // what had the focus is gone
 		scrollTo(scrollX, y);
