@@ -100,7 +100,7 @@ func (h *haul) cell(c column, entry edit.Path) field {
 	}
 	f.Fixed = f.Value == "" && h.Doc.Has(at)
 	if c.key == "~lots" {
-		f.Value, f.Fixed = h.entriesOf(at), false
+		f.Value, f.Fixed = h.lotsIn(at), false
 	}
 	if id := h.typed(append(slices.Clone(entry), edit.Step{Key: "id"})); c.key == "what" && id != "" {
 		f.Hint = id // which piece it is, where nothing else tells
@@ -112,11 +112,16 @@ func (h *haul) cell(c column, entry edit.Path) field {
 	return f
 }
 
-// entriesOf are the values of a list in one text.
-func (h *haul) entriesOf(list edit.Path) string {
+// lotsIn are the lots of a list in one text, by their titles where those can be typed so.
+func (h *haul) lotsIn(list edit.Path) string {
 	var names []string
 	for i := range h.Doc.Len(list) {
-		names = append(names, h.typed(append(slices.Clone(list), edit.Step{Index: i})))
+		id := h.typed(append(slices.Clone(list), edit.Step{Index: i}))
+		title := h.typed(edit.Path{{Key: "lots"}, {ID: id}, {Key: "title"}})
+		if title == "" || strings.ContainsAny(title, ",;") || lotCalled(h.Doc, title) != id {
+			title = id
+		}
+		names = append(names, title)
 	}
 	return strings.Join(names, ", ")
 }

@@ -92,7 +92,7 @@ func (h *haul) billedBoxes() []billedBox {
 	}
 	for i := range n {
 		id := h.typed(h.at("parcels", i, "id"))
-		box := billedBox{Title: id, Lots: h.entriesOf(h.at("parcels", i, "lots"))}
+		box := billedBox{Title: id, Lots: h.lotsIn(h.at("parcels", i, "lots"))}
 		if !one && h.meetsBorder() {
 			box.Lines = h.billedLines(rows, id, "parcels", i, "assessed")
 		}

@@ -105,7 +105,7 @@ func TestCarried(t *testing.T) {
 }
 
 // TestEveningOnPhone holds a phone at the sale: the limit for the lot that closes first, and what
-// is pressed when it is over, are seen without scrolling; of one that is over there is what came of it.
+// is pressed when it is over, are seen without scrolling; of one that is over, what came of it.
 func TestEveningOnPhone(t *testing.T) {
 	s := entered(t, "tonight.yaml", strings.Replace(tonight, "21:05", "19:30", 1))
 	p := s.at("/haul/tonight.yaml?view=evening")

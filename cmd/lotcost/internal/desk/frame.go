@@ -112,8 +112,8 @@ func written(s *sheet.Sheet, comma bool) (template.HTML, error) {
 	return template.HTML(out.String()), nil
 }
 
-// withoutEmpty is a table without columns that tell nothing here: what pieces are called, where that
-// stands in the place of their ids, and the parcel, where all goes in one.
+// withoutEmpty is a table without columns that tell nothing here: what pieces are called, where
+// that stands in the place of their ids, and the parcel, where all goes in one.
 func withoutEmpty(t *sheet.Table) *sheet.Table {
 	if t.Made != nil {
 		return t

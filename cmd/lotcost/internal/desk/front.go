@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"cmp"
 	"html/template"
 	"net/http"
 	"path/filepath"
@@ -97,22 +98,16 @@ func (d *Desk) showBookView(w http.ResponseWriter, r *http.Request, v bookView) 
 		refuse(w, http.StatusInternalServerError, "The book cannot be shown: "+err.Error())
 		return
 	}
-	result, comma := v.show(all, d.Today()), withCommas(lines)
+	comma := withCommas(lines)
 	if as := r.URL.Query().Get("as"); as != "" {
 		if !slices.Contains([]string{"csv", "xlsx", "html"}, as) {
 			refuse(w, http.StatusNotFound, "The book cannot be written so.")
-		} else if err := handOver(w, v.id, as, comma, result); err != nil {
+		} else if err := handOver(w, v.id, as, comma, v.show(all, d.Today())); err != nil {
 			refuse(w, http.StatusInternalServerError, "It was not written. "+said(err))
 		}
 		return
 	}
-	doc := result.Whole()
-	for i, b := range doc.Blocks {
-		if t, is := b.(*sheet.Table); is {
-			doc.Blocks[i] = byName(t)
-		}
-	}
-	body, err := written(doc, comma)
+	body, err := written(v.show(byName(all, lines), d.Today()).Whole(), comma)
 	if err != nil {
 		refuse(w, http.StatusInternalServerError, "The book cannot be shown: "+err.Error())
 		return
@@ -126,40 +121,51 @@ type tableBody struct {
 	Hauls []line
 }
 
-// byName is a table in which pieces are called what was typed of them, in the place of their ids;
-// those of one haul that are called alike have these behind.
-func byName(t *sheet.Table) *sheet.Table {
-	column := func(key string) int {
-		return slices.IndexFunc(t.Columns, func(c sheet.Column) bool { return c.Key == key })
+// byName is a book in which pieces are called what was typed of them, in the place of their ids;
+// those of one haul that are called alike have these behind. Doubles are in hauls by their titles.
+func byName(r *book.Result, lines []line) *book.Result {
+	other := *r
+	other.Stock, other.Sales, other.Doubles = slices.Clone(r.Stock), slices.Clone(r.Sales), slices.Clone(r.Doubles)
+	var items []*book.Item
+	for i := range other.Stock {
+		items = append(items, &other.Stock[i].Item)
 	}
-	haul, id, what := column("haul"), column("id"), column("what")
-	if id < 0 || what < 0 || t.Made != nil {
-		return t
+	for i := range other.Sales {
+		items = append(items, &other.Sales[i].Item)
 	}
-	ids := map[[2]string]string{}
-	alike := map[[2]string]bool{}
-	key := func(r sheet.Row) [2]string { return [2]string{r.Cell(max(haul, 0)).Text, r.Cell(what).Text} }
-	for _, r := range t.Rows {
-		if other, is := ids[key(r)]; is && other != r.Cell(id).Text {
-			alike[key(r)] = true
+	titles := map[string]string{}
+	for i := range lines {
+		titles[lines[i].Name] = lines[i].Title
+	}
+	var copies []*book.Item
+	for i := range other.Doubles {
+		d := &other.Doubles[i]
+		d.Sell = slices.Clone(d.Sell)
+		for k := range d.Sell {
+			copies = append(copies, &d.Sell[k].Item)
 		}
-		ids[key(r)] = r.Cell(id).Text
 	}
-	named := *t
-	named.Columns, named.Rows = slices.Clone(t.Columns), slices.Clone(t.Rows)
-	named.Columns[what].Machine = true
-	for i, r := range named.Rows {
-		name := r.Cell(what).Text
-		if name == "" || len(r.Cells) <= id {
-			continue
-		}
-		if alike[key(r)] {
-			name += " (" + r.Cell(id).Text + ")"
-		}
-		named.Rows[i].Cells = slices.Clone(r.Cells)
-		named.Rows[i].Cells[id].Text = name
+	ids, alike := map[[2]string]string{}, map[[2]string]bool{}
+	items = append(items, copies...)
+	for _, item := range items {
+		key := [2]string{item.Haul, item.What}
+		alike[key] = alike[key] || ids[key] != "" && ids[key] != item.ID
+		ids[key] = item.ID
 	}
-	return &named
+	for _, item := range items {
+		switch {
+		case item.What == "":
+		case alike[[2]string{item.Haul, item.What}]:
+			item.ID = item.What + " (" + item.ID + ")"
+		default:
+			item.ID = item.What
+		}
+		item.What = ""
+	}
+	for _, c := range copies {
+		c.Haul = cmp.Or(titles[c.Haul], c.Haul)
+	}
+	return &other
 }
 
 // withCommas reports whether most hauls are written with decimal commas: then the book is, as the

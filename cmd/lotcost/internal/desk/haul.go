@@ -28,7 +28,7 @@ type haul struct {
 	Faults   source.Faults
 	Warnings source.Faults
 
-	sameNames map[string]int // see alike
+	sameNames names // see alike
 	asShown   *shown
 	statement *landed.Statement
 	split     bool

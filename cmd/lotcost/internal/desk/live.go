@@ -140,12 +140,14 @@ func (h *haul) told(faults source.Faults) []fault {
 			list = append(list, fault{"", where, "it has no pieces yet", "type what is in it, or take the pieces of a list"})
 			continue
 		}
-		remedy := f.Remedy
+		what, remedy := f.What, f.Remedy
 		if h.View != textView { // where nobody sees the keys
 			remedy = keyShown().ReplaceAllString(remedy, "$1 ")
-			remedy = dutyKey().ReplaceAllString(remedy, "at “Duty on $1”, in “"+beforeTitle+"”")
+			for _, text := range []*string{&what, &remedy} {
+				*text = dutyKey().ReplaceAllString(*text, "at “Duty on $1”, in “"+beforeTitle+"”")
+			}
 		}
-		list = append(list, fault{field, where, f.What, remedy})
+		list = append(list, fault{field, where, what, remedy})
 	}
 	return list
 }

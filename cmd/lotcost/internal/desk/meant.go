@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -8,6 +9,7 @@ import (
 
 	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/landed"
+	"lotcost/landed/source"
 )
 
 // Some fields stand for one of several keys, by what the item has: a piece that is sure has a
@@ -74,7 +76,10 @@ func meant(d *edit.Doc, c change) []change {
 // a file has it, but holds all that is to be said, is written so, as 80 for a chance is 80%.
 func (h *haul) understood(list []change) (*haul, error) {
 	for i := range list {
-		list[i].text += h.currencyFor(list[i])
+		if fault := h.unclear(list[i]); fault != nil {
+			return nil, source.Faults{fault}
+		}
+		list[i].text = h.onTheDay(list[i]) + list[i].text + h.currencyFor(list[i])
 		if p := list[i].path; len(p) == 1 && (p[0].Key == "from" || p[0].Key == "to") {
 			list[i].text = placeOf(list[i].text)
 		}
@@ -106,15 +111,51 @@ func (h *haul) understood(list []change) (*haul, error) {
 // is likely to go for, where figures alone were typed.
 func (h *haul) currencyFor(c change) string {
 	n := len(c.path)
-	if n != 3 || c.path[0].Key != "lots" || c.path[2].Key != "price" && c.path[2].Key != "likely" || h.File == nil || !bareFigures().MatchString(c.text) {
+	switch {
+	case n != 3 || c.path[0].Key != "lots" || c.path[2].Key != "price" && c.path[2].Key != "likely" || !bareFigures().MatchString(c.text):
 		return ""
+	case h.File == nil: // with mistakes elsewhere, as while it is begun
+		_, code, _ := strings.Cut(h.typed(h.at("bidding", "start")), " ")
+		return withSpace(code)
 	}
-	i := slices.IndexFunc(h.File.Lots, func(l landed.Lot) bool { return l.ID == c.path[1].ID })
-	if i < 0 {
-		return ""
-	}
-	return h.currencyOf(i)
+	return h.currencyOf(slices.IndexFunc(h.File.Lots, func(l landed.Lot) bool { return l.ID == c.path[1].ID }))
 }
+
+func withSpace(code string) string { return strings.TrimRight(" "+code, " ") }
+
+// unclear is what is wrong with figures alone for what the way costs, which a file takes for home
+// currency, in a haul whose lots are paid in another: nobody who types 4100 beside 9800 JPY means
+// 4100 EUR. It is nil where nothing is.
+func (h *haul) unclear(c change) *source.Fault {
+	n := len(c.path)
+	if n != 3 || !bareFigures().MatchString(c.text) || strings.Trim(c.text, "0") == "" || !slices.Contains([]string{"charges.amount", "parcels.freight", "parcels.insurance", "parcels.fees"}, c.path[0].Key+"."+c.path[2].Key) {
+		return nil
+	}
+	other, home := h.foreign(), " "+h.home()
+	if other == "" || other == home {
+		return nil
+	}
+	return &source.Fault{At: source.Origin{File: h.Name}, Field: c.path.String(), What: fmt.Sprintf("%q may be in%s or in%s", c.text, home, other), Remedy: "write " + c.text + home + " or " + c.text + other}
+}
+
+// foreign is the currency of the lots, with a space before it; "" where there are none or several.
+func (h *haul) foreign() string {
+	if h.File == nil {
+		return h.currencyFor(change{edit.Path{{Key: "lots"}, {}, {Key: "price"}}, "1"})
+	}
+	return h.currencyOf(-1)
+}
+
+// onTheDay is the day of the haul, with a space behind it, where the hour alone was typed at which
+// a lot closes.
+func (h *haul) onTheDay(c change) string {
+	if day := h.typed(h.at("date")); len(c.path) == 3 && c.path[2].Key == "closes" && day != "" && hour().MatchString(c.text) {
+		return day + " "
+	}
+	return ""
+}
+
+var hour = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]{1,2}:[0-9]{2}$`) })
 
 // currencyOf is the currency in which a lot is bid for, else the one of all the others, with a
 // space before it; "" where that is not known.

@@ -40,7 +40,11 @@ func (h *haul) called(p edit.Path) string {
 	case list.Key == "lots" && len(p) == 2:
 		return cmp.Or(in("title"), withWord("lot", in("id")), number("lot"))
 	case list.Key == "items":
-		return cmp.Or(h.pieceName(in("what"), in("id")), number("piece")) + ", " + h.called(p[:2])
+		name, lot := cmp.Or(h.pieceName(p), number("piece")), h.called(p[:2])
+		if strings.HasSuffix(name, " ("+lot+")") {
+			return name
+		}
+		return name + ", " + lot
 	case list.Key == "yields":
 		return cmp.Or(in("what"), number("part"))
 	case list.Key == "parcels":
@@ -63,22 +67,48 @@ func withWord(word, id string) string {
 	return word + " " + id
 }
 
-// pieceName is what a piece is called: as it was typed, with its id where others are called alike.
-func (h *haul) pieceName(what, id string) string {
-	switch {
-	case what == "" || h.alike()[what] < 2 || id == "":
-		return cmp.Or(what, id)
-	}
-	return what + " (" + id + ")"
+// pieceName is what a piece is called: as it was typed, and where others are called alike with its
+// lot behind, or its id where that does not tell them apart.
+func (h *haul) pieceName(item edit.Path) string {
+	what, id, lot := h.inItem(item)
+	return h.alike().apart(what, id, lot)
 }
 
-// alike counts the pieces that are called the same, by what they are called.
-func (h *haul) alike() map[string]int {
+// inItem is what is typed of an item, and of its lot.
+func (h *haul) inItem(item edit.Path) (what, id, lot string) {
+	of := func(p edit.Path, key string) string { return h.typed(append(slices.Clone(p), edit.Step{Key: key})) }
+	return of(item, "what"), of(item, "id"), cmp.Or(of(item[:2], "title"), of(item[:2], "id"))
+}
+
+// names counts how many are called the same.
+type names map[string]int
+
+// add counts one more, of a lot.
+func (n names) add(name, lot string) {
+	n[name]++
+	n[name+" ("+lot+")"]++
+}
+
+// apart is the name of one, with what tells it from others that are called alike.
+func (n names) apart(name, id, lot string) string {
+	in := name + " (" + lot + ")"
+	switch {
+	case name == "" || n[name] < 2 || id == "":
+		return cmp.Or(name, id)
+	case lot != "" && lot != name && n[in] < 2:
+		return in
+	}
+	return name + " (" + id + ")"
+}
+
+// alike counts the pieces by what they are called.
+func (h *haul) alike() names {
 	if h.sameNames == nil {
-		h.sameNames = map[string]int{}
+		h.sameNames = names{}
 		for i := range h.Doc.Len(h.at("lots")) {
 			for j := range h.Doc.Len(h.at("lots", i, "items")) {
-				h.sameNames[h.typed(h.at("lots", i, "items", j, "what"))]++
+				what, _, lot := h.inItem(h.at("lots", i, "items", j))
+				h.sameNames.add(what, lot)
 			}
 		}
 	}

@@ -32,3 +32,22 @@ func TestNames(t *testing.T) {
 	p.Holds(`document.querySelector("main table a").textContent`, "one")
 	look(t, p, "stock by name")
 }
+
+// TestApart: what is called alike in two lots has its lot behind, and its id only where that does
+// not tell it apart; lots of a box, and pieces in a headline, go by what was typed of them.
+func TestApart(t *testing.T) {
+	const haul = "lotcost: 1\nhome: CAD\ndate: 2026-10-03\nfrom: JP\nto: CA-ON\nlots:\n  - {id: a, title: Crate, price: 40 CAD, items: [{id: jack, what: Jack plane}, {id: sq, what: Square}, {id: sq-2, what: Square}]}\n  - {id: b, title: Box, price: 9 CAD, items: [{id: jack-2, what: Jack plane}]}\nshare: {price: count}\nparcels: [{id: one, lots: [a, b]}]\ncustoms: {use: personal, by: post, class: g, classes: {g: {duty: free}}, assessed: {duty: 1 CAD, tax: 1 CAD}}\n"
+	s := entered(t, "one.yaml", haul)
+	for view, want := range map[string][]string{
+		"opened": {"Jack plane (Crate) costs", "Square (sq)", "Square (sq-2)", "Jack plane (Box)"},
+		"border": {"<p>Crate, Box</p>"},
+		"before": {`value="Crate, Box"`},
+	} {
+		page := s.get("/haul/one.yaml?view=" + view).body
+		for _, text := range want {
+			if !strings.Contains(page, text) {
+				t.Errorf("%s has no %s:\n%s", view, text, page)
+			}
+		}
+	}
+}

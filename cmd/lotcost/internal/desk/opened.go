@@ -82,7 +82,7 @@ func showOpened(h *haul, _ *http.Request) (parts, error) {
 		lots = append(lots, h.openedLot(i))
 	}
 	var p parts
-	if st := h.Statement(); st != nil {
+	if st := h.ShownStatement(); st != nil {
 		var err error
 		answer, _ := parted(show.Split(st).Whole())
 		if p.Answer, err = written(h.once(answer), h.Comma()); err != nil {
@@ -151,7 +151,7 @@ var madeColumns = []column{{head: "what was made", says: "name", key: "what", hi
 func (h *haul) openedItem(i, j int) openedItem {
 	item := []any{"lots", i, "items", j}
 	in := func(keys ...any) []any { return append(slices.Clone(item), keys...) }
-	o := openedItem{ID: h.typed(h.at(in("id")...)), Name: h.pieceName(h.typed(h.at(in("what")...)), h.typed(h.at(in("id")...))), Pieces: h.typed(h.at(in("count")...))}
+	o := openedItem{ID: h.typed(h.at(in("id")...)), Name: h.pieceName(h.at(item...)), Pieces: h.typed(h.at(in("count")...))}
 	if o.Pieces == "" {
 		o.Pieces = "1"
 	}

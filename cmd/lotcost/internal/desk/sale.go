@@ -54,7 +54,7 @@ type soldItem struct {
 	Bare   *headed // the first of its fields, where that is all there is
 	Fields []headed
 	Profit string
-	Back   set // makes it come back today; none where something of it came back
+	Back   set // makes it come back today; none where all of it did
 	Out    set
 }
 
@@ -276,7 +276,7 @@ func (h *haul) soldItems(r *doubles.Result) (sold, back []soldItem) {
 	}
 	for i := range h.Doc.Len(h.at("lots")) {
 		for j := range h.Doc.Len(h.at("lots", i, "items")) {
-			name := h.pieceName(h.typed(h.at("lots", i, "items", j, "what")), h.typed(h.at("lots", i, "items", j, "id")))
+			name := h.pieceName(h.at("lots", i, "items", j))
 			for n := range h.Doc.Len(h.at("lots", i, "items", j, "sold")) {
 				p, name := h.at("lots", i, "items", j, "sold", n), name
 				if made := h.typed(append(slices.Clone(p), edit.Step{Key: "made"})); made != "" {
@@ -286,16 +286,53 @@ func (h *haul) soldItems(r *doubles.Result) (sold, back []soldItem) {
 				for k := range h.Doc.Len(returned) {
 					back = append(back, entry(name, append(slices.Clone(returned), edit.Step{Index: k}), backColumns))
 				}
-				if !h.Doc.Has(returned) {
-					s.Back = set{{returned.String() + ".date", h.desk.Today().Format(time.DateOnly)}}
-				} else if h.Doc.Len(returned) == 0 {
+				if h.Doc.Has(returned) && h.Doc.Len(returned) == 0 {
 					back = append(back, entry(name, returned, backColumns))
 				}
+				s.Back = h.comesBack(p, returned)
 				sold = append(sold, s)
 			}
 		}
 	}
 	return sold, back
+}
+
+// comesBack is what makes the pieces of a sale come back today that did not yet; none where all
+// did.
+func (h *haul) comesBack(sale, returned edit.Path) set {
+	in := func(p edit.Path, steps ...edit.Step) edit.Path { return append(slices.Clone(p), steps...) }
+	pieces := func(p edit.Path, unsaid int64) int64 {
+		n, err := strconv.ParseInt(h.typed(in(p, edit.Step{Key: "count"})), 10, 64)
+		if err != nil {
+			return unsaid
+		}
+		return n
+	}
+	today, all := h.desk.Today().Format(time.DateOnly), pieces(sale, 1)
+	if !h.Doc.Has(returned) {
+		return set{{in(returned, edit.Step{Key: "date"}).String(), today}}
+	}
+	entries, n := []edit.Path{}, h.Doc.Len(returned)
+	for i := range n {
+		entries = append(entries, in(returned, edit.Step{Index: i}))
+	}
+	var puts set
+	if n == 0 { // it becomes the first of a list
+		entries, n = append(entries, returned), 1
+		puts = set{{returned.String(), ""}}
+		for _, key := range h.Doc.Keys(returned) {
+			puts = append(puts, [2]string{in(returned, edit.Step{}, edit.Step{Key: key}).String(), h.typed(in(returned, edit.Step{Key: key}))})
+		}
+	}
+	left := all
+	for _, e := range entries {
+		left -= pieces(e, all)
+	}
+	if left <= 0 {
+		return nil
+	}
+	again := in(returned, edit.Step{Index: n})
+	return append(puts, [2]string{in(again, edit.Step{Key: "date"}).String(), today}, [2]string{in(again, edit.Step{Key: "count"}).String(), strconv.FormatInt(left, 10)})
 }
 
 // keptItems are the items with how many are kept, and what one is worth.
@@ -306,7 +343,7 @@ func (h *haul) keptItems() []keptItem {
 			continue
 		}
 		for j := range h.Doc.Len(h.at("lots", i, "items")) {
-			k := keptItem{Name: h.pieceName(h.typed(h.at("lots", i, "items", j, "what")), h.typed(h.at("lots", i, "items", j, "id")))}
+			k := keptItem{Name: h.pieceName(h.at("lots", i, "items", j))}
 			for _, c := range []column{{head: "value when right", key: "~value"}, {head: "kept", key: "keep", hint: "0"}, {head: "worth to you", key: "worth"}} {
 				k.Fields = append(k.Fields, headed{c.head, h.cell(c, h.at("lots", i, "items", j))})
 			}

@@ -69,3 +69,33 @@ func TestSaleReturned(t *testing.T) {
 	p.On(`[aria-label="Not returned after all: Compass set in a case, return 0"]`, `click()`)
 	s.waitSaved("three.yaml", strings.Replace(was, `["30,00 EUR"]`, `[{price: "30,00 EUR"}]`, 1))
 }
+
+// TestReturnedTwice: of two pieces that one buyer took, one comes back, is sold to another and
+// comes back from there too; then the second of the first order comes back as well. The year is
+// that of the command. A return that a file has as the only one becomes the first of a list.
+func TestReturnedTwice(t *testing.T) {
+	was := strings.Replace(three, "value: 45 EUR}", `value: 45 EUR, sold: [{price: "80,00 EUR", count: 2, date: 2026-11-02, venue: gable, returned: {date: 2026-11-20, count: 1, refund: 40 EUR}}]}`, 1)
+	s := entered(t, "three.yaml", was)
+	p := s.at("/haul/three.yaml?view=sale")
+	again := func(sale string) { pressed(p, `[aria-label="Returned: Rosewood level, sale `+sale+`"]`) }
+	pressed(p, `[aria-label="Rosewood level was sold"]`)
+	again("1")
+	p.Holds(`document.querySelectorAll('[aria-label="Returned: Rosewood level, sale 1"]').length`, "0") // all of it did
+	again("0")
+	p.Holds(`document.querySelectorAll('[aria-label^="Returned: "]').length`, "0")
+	for _, want := range []string{"returned: [{count: 1, date: 2026-11-20, refund: 40 EUR}, {count: 1, date: 2026-11-28}]", "date: 2026-11-28, venue: gable, returned: {date: 2026-11-28}}"} {
+		if text := s.text("three.yaml"); !strings.Contains(text, want) {
+			t.Errorf("there is no %s in\n%s", want, text)
+		}
+	}
+	p.Holds(`document.getElementById("pieces at level").textContent`, "2")
+	p.Holds(`document.querySelectorAll('table[aria-label="Returned"] tbody tr').length`, "3")
+	var said struct{ Years []struct{ Profit string } }
+	s.said(&said, "book", "years", ".")
+	p.Go(s.base + "/years")
+	p.Holds(`document.querySelector("main").innerText.includes("`+strings.Replace(figure(said.Years[0].Profit, true), "-", "−", 1)+`")`, "true")
+	sales := s.get("/sales").body
+	if !strings.Contains(sales, "Rosewood level, returned") {
+		t.Errorf("sales have ids:\n%s", sales)
+	}
+}

@@ -61,20 +61,21 @@ func (h *haul) Shown() *shown {
 
 // callAll finds a name for each lot and piece that no other has.
 func (s *shown) callAll(lots []landed.Lot) {
-	count := map[string]int{}
-	each := func(do func(id, name string)) {
+	count := names{}
+	each := func(do func(id, name, lot string)) {
 		for i := range lots {
-			do(lots[i].ID, sheet.Visible(cmp.Or(lots[i].Title, lots[i].ID)))
+			title := sheet.Visible(cmp.Or(lots[i].Title, lots[i].ID))
+			do(lots[i].ID, title, "")
 			for j := range lots[i].Items {
 				item := &lots[i].Items[j]
-				do(item.ID, sheet.Visible(cmp.Or(item.What, item.ID)))
+				do(item.ID, sheet.Visible(cmp.Or(item.What, item.ID)), title)
 			}
 		}
 	}
-	each(func(_, name string) { count[name]++ })
-	each(func(id, name string) {
-		if count[name] > 1 && name != id {
-			name += " (" + id + ")"
+	each(func(_, name, lot string) { count.add(name, lot) })
+	each(func(id, name, lot string) {
+		if name != id {
+			name = count.apart(name, id, lot)
 		}
 		if s.ids[name] != "" { // an id that is a name of another
 			name = id

@@ -150,6 +150,23 @@ type field struct {
 	Percent, Words     string // of a slider
 }
 
+// Keypad is what a phone shows to type with: figures where they are enough by themselves. There is
+// no letter then, so that where a unit or a word may be meant it is the usual one.
+func (f field) Keypad() string {
+	p, err := edit.ParsePath(f.Path)
+	if err != nil || len(p) < 2 {
+		return ""
+	}
+	switch key, in := p[len(p)-1].Key, p[len(p)-2].Key; {
+	case key == "count", key == "keep":
+		return "numeric"
+	case slices.Contains([]string{"hours", "repair", "~value", "~chance", "~else", "worth", "premium", "spread", "percent", "fixed", "charged", "postage", "refund", "fees-back", "settled"}, key),
+		in == "assessed", in == "settled", key == "fees" && len(p) > 4, key == "price" && len(p) > 4:
+		return "decimal"
+	}
+	return ""
+}
+
 // field makes an input; steps lead to the value as in [haul.at].
 func (h *haul) field(label, hint string, steps ...any) field {
 	p := h.at(steps...)

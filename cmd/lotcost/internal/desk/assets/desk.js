@@ -64,6 +64,8 @@
 	};
 	// keyOf is the field of a form that is to become a value of an entry.
 	const keyOf = path => [...main().querySelectorAll("form[data-path]")].flatMap(form => [...form.elements].filter(f => f.dataset.key && form.dataset.path + "." + f.dataset.key === path))[0];
+	// fieldAt is the field that a fault is about.
+	const fieldAt = name => find(name) || keyOf(name);
 	// fieldsOf are all that set a path.
 	const fieldsOf = path => { const f = find(path); return f ? named(main()).filter(g => g.name && pathOf(g) === pathOf(f)) : []; };
 	// twinOf is the element of another page of the haul that stands for the same.
@@ -181,13 +183,13 @@
 		for (const f of main().querySelectorAll(".error")) f.remove();
 		for (const f of main().querySelectorAll("[aria-invalid]")) { f.removeAttribute("aria-invalid"); f.removeAttribute("aria-describedby"); f.closest(".field")?.classList.remove("bad"); }
 		for (const [name, [value, text]] of refused) {
-			const f = find(name) || keyOf(name);
+			const f = fieldAt(name);
 			if (f && touched(f) && f.value === value) atField(name, text); else refused.delete(name);
 		}
 	};
 	// atField puts an error at its field, where the page has one.
 	const atField = (name, text) => {
-		const field = find(name) || keyOf(name);
+		const field = fieldAt(name);
 		if (!field || field.getAttribute("aria-invalid")) return !!field;
 		const error = document.createElement("span");
 		error.className = "error"; error.id = "error-" + document.querySelectorAll(".error").length; error.textContent = text;
@@ -238,7 +240,8 @@
 			for (const [path, value] of edits) for (const f of fieldsOf(path)) if (sent(f) === value) settle(f, f.value);
 			done?.();
 		}
-		if (put(answer, edits)) say("Saved"); else if (answer.faults) say("Not saved: " + answer.faults[0].what, true);
+		if (put(answer, edits)) say("Saved");
+		else if (answer.faults) say("Not saved: " + (answer.faults.find(f => edits.some(([path]) => fieldAt(f.field) && fieldAt(f.field) === fieldAt(path))) || answer.faults[0]).what, true);
 	}, "Not saved: the desk does not answer. What you typed still stands here.");
 
 	// Forms are sent from here: a browser that is to tell no referrer sends them as from nowhere, and
