@@ -29,6 +29,8 @@ type within struct{ least, most int64 }
 type bounder struct {
 	*planner
 	bounds
+	beyond  planning.Together
+	wide    counting
 	terms   [][][]int64 // by lot and price: its part of the sums
 	from    [][][]int64 // by lot and cell: the least of them
 	upTo    [][][]int64
@@ -41,8 +43,10 @@ type meshed struct {
 	lots  partition.Set // by their places in the bounds
 	asks  []func(sums []int64, together int64) (least, most money.Amount, err error)
 	axes  []axis
-	cost  []within // at the crossings, the first axis going on fastest
-	boxes []within // between them: the cost less what the prices add
+	cost  [][]within // by side, at the crossings, the first axis going on fastest
+	boxes [][]within // between them: the cost less what the prices add
+	carry []int64    // of each ask, in the sum that rules look at beyond one parcel
+	most  []int64    // by side: of those that ask least somewhere
 }
 
 // axis is a sum from its least on, cut so many times.
@@ -81,10 +85,8 @@ func NewBounds(h *landed.Haul, s *Sending, lots []int, prices [][]money.Amount, 
 	if ok, err := p.pricer.At(lots, nothing); !ok || err != nil {
 		return nil, err
 	}
-	if t, _ := p.pricer.Together(); len(t.Turns) > 0 {
-		return nil, nil
-	}
 	b := &bounder{planner: p}
+	b.beyond, _ = p.pricer.Together()
 	if ok, err := b.valued(prices); !ok || err != nil {
 		return nil, err
 	}
@@ -95,6 +97,9 @@ func NewBounds(h *landed.Haul, s *Sending, lots []int, prices [][]money.Amount, 
 		}
 	}
 	if ok, err := b.sendable(order); !ok || err != nil {
+		return nil, err
+	}
+	if err := b.count(order); err != nil {
 		return nil, err
 	}
 	if err := b.mesh(); err != nil {
@@ -199,8 +204,14 @@ func (b *bounder) ask(m *meshed, lots partition.Set) (bool, error) {
 
 func (b *bounder) asked(m *meshed, lots partition.Set, c landed.Carriage) bool {
 	ask, ok := b.pricer.BySums(lots.Elements(), c.Freight, c.Insurance, c.Fees)
+	if !ok {
+		return false
+	}
 	m.asks = append(m.asks, ask)
-	return ok
+	all, _, err := b.pricer.Counts(lots.Elements(), c.Freight, c.Insurance, c.Fees)
+	bare, _, errBare := b.pricer.Counts(lots.Elements(), money.Amount{}, money.Amount{}, money.Amount{})
+	m.carry = append(m.carry, all-bare)
+	return err == nil && errBare == nil
 }
 
 // axes finds between which figures the sums of a parcel lie.
@@ -237,21 +248,33 @@ func (b *bounder) mesh() error {
 			m.axes[k].cuts = m.axes[k].by(pitch)
 			size *= m.axes[k].cuts + 1
 		}
-		m.cost = make([]within, size)
-		sums := make([]int64, len(m.axes))
-		for at := range m.cost {
-			n := at
-			for k := range m.axes {
-				a := &m.axes[k]
-				sums[k] = a.at(n % (a.cuts + 1))
-				n /= a.cuts + 1
-			}
-			var err error
-			if m.cost[at], err = m.at(sums); err != nil {
+		for side := range b.wide.sides {
+			if err := m.price(size, b.wide.target(side)); err != nil {
 				return err
 			}
 		}
 	}
+	return nil
+}
+
+// price asks for the costs on a side.
+func (m *meshed) price(size int, together int64) error {
+	cost, most, sums := make([]within, size), int64(0), make([]int64, len(m.axes))
+	for at := range cost {
+		n := at
+		for k := range m.axes {
+			a := &m.axes[k]
+			sums[k] = a.at(n % (a.cuts + 1))
+			n /= a.cuts + 1
+		}
+		var by int
+		var err error
+		if cost[at], by, err = m.at(sums, together); err != nil {
+			return err
+		}
+		most = max(most, m.carry[by])
+	}
+	m.cost, m.most = append(m.cost, cost), append(m.most, most)
 	return nil
 }
 
@@ -263,7 +286,7 @@ func (b *bounder) crossings(pitch int64) int {
 	all := 0
 	for i := range b.parcels {
 		m := &b.parcels[i]
-		size := len(m.asks)
+		size := len(m.asks) * b.wide.sides
 		for k := range m.axes {
 			size = min(size*(m.axes[k].by(pitch)+1), mostMeshed)
 		}
@@ -289,12 +312,14 @@ func (b *bounder) slopes() {
 			}
 			a := &m.axes[k]
 			far := max(1, a.cuts/parts)
-			for at := range m.cost {
-				n := at / step % (a.cuts + 1)
-				if n%far > 0 || n+far > a.cuts || a.at(n+far) == a.at(n) {
-					continue
+			for _, cost := range m.cost {
+				for at := range cost {
+					n := at / step % (a.cuts + 1)
+					if n%far > 0 || n+far > a.cuts || a.at(n+far) == a.at(n) {
+						continue
+					}
+					all = append(all, (cost[at+far*step].least-cost[at].least)<<slopeBits/(a.at(n+far)-a.at(n)))
 				}
-				all = append(all, (m.cost[at+far*step].least-m.cost[at].least)<<slopeBits/(a.at(n+far)-a.at(n)))
 			}
 		}
 		if slices.Sort(all); len(all) > 0 {
@@ -323,27 +348,35 @@ func (b *bounder) add() {
 	}
 	for i := range b.parcels {
 		m := &b.parcels[i]
-		rounded := int64(m.lots.Len()) // what all lots together may lose
-		from, upTo := make([]int64, len(m.axes)), make([]int64, len(m.axes))
-		size := 1
-		for k := range m.axes {
-			size *= max(m.axes[k].cuts, 1)
-		}
-		m.boxes = make([]within, size)
-		for box := range m.boxes {
-			n, low, high, step := box, 0, 0, 1
-			for k := range m.axes {
-				a := &m.axes[k]
-				j := n % max(a.cuts, 1)
-				n /= max(a.cuts, 1)
-				end := min(j+1, a.cuts)
-				from[k], upTo[k] = a.at(j), a.at(end)
-				low, high, step = low+j*step, high+end*step, step*(a.cuts+1)
-			}
-			m.boxes[box] = within{m.cost[low].least - b.sloped(upTo), m.cost[high].most - b.sloped(from) + rounded}
+		for _, cost := range m.cost {
+			m.boxes = append(m.boxes, b.left(m, cost))
 		}
 		m.cost = nil
 	}
+}
+
+// left is what is left of costs between the cuts.
+func (b *bounder) left(m *meshed, cost []within) []within {
+	rounded := int64(m.lots.Len()) // what all lots together may lose
+	from, upTo := make([]int64, len(m.axes)), make([]int64, len(m.axes))
+	size := 1
+	for k := range m.axes {
+		size *= max(m.axes[k].cuts, 1)
+	}
+	boxes := make([]within, size)
+	for box := range boxes {
+		n, low, high, step := box, 0, 0, 1
+		for k := range m.axes {
+			a := &m.axes[k]
+			j := n % max(a.cuts, 1)
+			n /= max(a.cuts, 1)
+			end := min(j+1, a.cuts)
+			from[k], upTo[k] = a.at(j), a.at(end)
+			low, high, step = low+j*step, high+end*step, step*(a.cuts+1)
+		}
+		boxes[box] = within{cost[low].least - b.sloped(upTo), cost[high].most - b.sloped(from) + rounded}
+	}
+	return boxes
 }
 
 // divide puts the prices of each lot in cells, the widest divided first, as long as there are not
@@ -461,7 +494,7 @@ func (b *bounder) cutsOf(lot int) (cuts, error) {
 	}
 	before, most := int64(0), int64(0)
 	for price, terms := range b.terms[lot] {
-		cost, err := b.parcels[i].at(terms)
+		cost, _, err := b.parcels[i].at(terms, 0)
 		if err != nil {
 			return c, err
 		}
@@ -477,58 +510,86 @@ func (b *bounder) cutsOf(lot int) (cuts, error) {
 	return c, nil
 }
 
-// at is between which figures lies what a parcel costs by the service that then asks least.
-func (m *meshed) at(sums []int64) (within, error) {
-	w := within{never, never}
-	for _, ask := range m.asks {
-		least, most, err := ask(sums, 0)
+// at is between which figures lies what a parcel costs by the service that then asks least, and
+// by which one it costs no more.
+func (m *meshed) at(sums []int64, together int64) (w within, by int, err error) {
+	w = within{never, never}
+	for n, ask := range m.asks {
+		least, most, err := ask(sums, together)
 		if err != nil {
-			return w, err
+			return w, 0, err
 		}
-		w.least, w.most = min(w.least, least.Minor()), min(w.most, most.Minor())
+		if w.least = min(w.least, least.Minor()); most.Minor() < w.most {
+			w.most, by = most.Minor(), n
+		}
 	}
-	return w, nil
+	return w, by, nil
 }
 
 // fill puts the prices of a lot in cells.
 func (b *bounder) fill(lot int, ends []int) {
 	var cell []int
 	from, upTo := make([][]int64, len(ends)+1), make([][]int64, len(ends)+1)
+	sums := make([]within, len(ends)+1)
 	for price, t := range b.terms[lot] {
 		at, _ := slices.BinarySearch(ends, price)
 		c := at + 1
 		if cell = append(cell, c); from[c] == nil {
-			from[c], upTo[c] = slices.Clone(t), slices.Clone(t)
+			from[c], upTo[c], sums[c] = slices.Clone(t), slices.Clone(t), within{sumOf(t), sumOf(t)}
 		}
+		sums[c] = within{min(sums[c].least, sumOf(t)), max(sums[c].most, sumOf(t))}
 		for k := range t {
 			from[c][k], upTo[c][k] = min(from[c][k], t[k]), max(upTo[c][k], t[k])
 		}
 	}
 	b.cell, b.from, b.upTo = append(b.cell, cell), append(b.from, from), append(b.upTo, upTo)
+	b.wide.cells = append(b.wide.cells, sums)
 }
 
-// solve finds the rest of every number: of a parcel that holds its last lot, and of what then
-// remains.
+// solve finds the rest of every number.
 func (b *bounder) solve() {
 	size := b.stride[len(b.cells)]
-	sent := make([]within, size) // in one parcel
-	for i := range sent {
-		sent[i] = within{never, never}
-	}
-	for i := range b.parcels {
-		b.place(&b.parcels[i], sent)
+	for side := range b.wide.sides {
+		b.wide.rest = append(b.wide.rest, b.onSide(side, size))
 	}
 	b.rest = make([]within, size)
 	b.least = slices.Repeat([]int64{never}, 1<<len(b.terms))
-	digits, subs := make([]int, len(b.cells)), make([]int, 1<<max(len(b.cells)-1, 0))
+	digits := make([]int, len(b.cells))
 	for number := 1; number < size; number++ {
-		lot := 0
-		for digits[lot] == b.cells[lot] {
-			digits[lot] = 0
-			lot++
+		b.next(digits)
+		if b.rest[number] = b.joined(digits); number >= b.others {
+			b.keepLeast(digits, b.rest[number].least)
 		}
-		digits[lot]++
-		var parts []int
+	}
+	b.wide.rest = nil
+}
+
+// next counts on.
+func (b *bounder) next(digits []int) {
+	lot := 0
+	for digits[lot] == b.cells[lot] {
+		digits[lot] = 0
+		lot++
+	}
+	digits[lot]++
+}
+
+// onSide finds the rest of every number on a side: of a parcel that holds its last lot, and of what
+// then remains.
+func (b *bounder) onSide(side, size int) []sided {
+	sent := make([]sided, size) // in one parcel
+	for i := range sent {
+		sent[i].within = within{never, never}
+	}
+	for i := range b.parcels {
+		b.place(&b.parcels[i], side, sent)
+	}
+	rest := make([]sided, size)
+	digits, subs := make([]int, len(b.cells)), make([]int, 1<<max(len(b.cells)-1, 0))
+	var parts []int
+	for number := 1; number < size; number++ {
+		b.next(digits)
+		parts = parts[:0]
 		for lot, digit := range digits {
 			if digit > 0 {
 				parts = append(parts, digit*b.stride[lot])
@@ -538,17 +599,18 @@ func (b *bounder) solve() {
 		for t := 1; t < 1<<last; t++ {
 			subs[t] = subs[t&(t-1)] + parts[bits.TrailingZeros(uint(t))]
 		}
-		best := within{never, never}
+		best := sided{within: within{never, never}}
 		for _, sub := range subs[:1<<last] {
 			part := sub + parts[last]
-			p, r := &sent[part], &b.rest[number-part]
-			best.least, best.most = min(best.least, p.least+r.least), min(best.most, p.most+r.most)
+			p, r := &sent[part], &rest[number-part]
+			best.least = min(best.least, p.least+r.least)
+			if most := p.most + r.most; most < best.most {
+				best.most, best.carry = most, p.carry+r.carry
+			}
 		}
-		b.rest[number] = best
-		if number >= b.others {
-			b.keepLeast(digits, best.least)
-		}
+		rest[number] = best
 	}
+	return rest
 }
 
 // keepLeast notes the rest of lots in some cells, if no other is left out.
@@ -565,8 +627,8 @@ func (b *bounder) keepLeast(digits []int, least int64) {
 	b.least[set] = min(b.least[set], least)
 }
 
-// place finds what is left of a parcel's cost with its lots in any cells.
-func (b *bounder) place(m *meshed, sent []within) {
+// place finds what is left of a parcel's cost on a side with its lots in any cells.
+func (b *bounder) place(m *meshed, side int, sent []sided) {
 	lots := b.changing(m)
 	number := 0
 	for _, lot := range m.lots.Elements() {
@@ -577,7 +639,11 @@ func (b *bounder) place(m *meshed, sent []within) {
 	var put func(n, number int, from, upTo []int64)
 	put = func(n, number int, from, upTo []int64) {
 		if n == len(lots) {
-			sent[number] = m.between(from, upTo)
+			sent[number] = sided{m.between(from, upTo, side), m.most[side]}
+			for lower := range b.wide.lower(side) {
+				w := m.between(from, upTo, lower)
+				sent[number].most, sent[number].carry = max(sent[number].most, w.most), max(sent[number].carry, m.most[lower])
+			}
 			return
 		}
 		for cell := 1; cell <= b.cells[lots[n]]; cell++ {
@@ -593,7 +659,7 @@ func (b *bounder) place(m *meshed, sent []within) {
 }
 
 // between is what is left of the cost where the sums lie from one to another.
-func (m *meshed) between(from, upTo []int64) within {
+func (m *meshed) between(from, upTo []int64, side int) within {
 	first, last := make([]int, len(from)), make([]int, len(from))
 	for k := range m.axes {
 		a := &m.axes[k]
@@ -609,7 +675,7 @@ func (m *meshed) between(from, upTo []int64) within {
 		for k := range at {
 			box, step = box+at[k]*step, step*max(m.axes[k].cuts, 1)
 		}
-		w.least, w.most = min(w.least, m.boxes[box].least), max(w.most, m.boxes[box].most)
+		w.least, w.most = min(w.least, m.boxes[side][box].least), max(w.most, m.boxes[side][box].most)
 		k := 0
 		for ; k < len(at) && at[k] == last[k]; k++ {
 			at[k] = first[k]

@@ -48,7 +48,7 @@ func TestReplannerIsLeast(t *testing.T) {
 func TestReplannerOfAll(t *testing.T) {
 	for _, to := range bordersOfAll {
 		answered, refused := 0, 0
-		for seed := range uint64(effort.Cases(150, 20, 6)) {
+		for seed := range uint64(effort.Cases(150, 6, 3)) {
 			r := rand.New(rand.NewPCG(seed, 29))
 			h := randomHaul(r, 2+r.IntN(3), 1+r.IntN(2))
 			h.Sending.Insure, h.Sending.Together = false, nil
