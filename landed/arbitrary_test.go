@@ -327,6 +327,7 @@ func (a arbitrary) callSplits(h *landed.Haul) {
 		bySums(sums, int64(a.below(90_000)))
 	}
 	c.Together()
+	c.Rounded()
 	c.Counts(lots, a.maybe(900), a.maybe(900), a.maybe(900))
 	c.Beside(lots, a.maybe(900), a.maybe(900), a.maybe(900), int64(a.below(90_000)))
 }

@@ -1,6 +1,7 @@
 package landed
 
 import (
+	"math/big"
 	"slices"
 
 	"lotcost/landed/customs"
@@ -66,7 +67,7 @@ func (q *quick) beside(one customs.Parcel, sum int64) []customs.Parcel {
 	return q.both[:2]
 }
 
-func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount) (func(sums []int64, together int64) (least, most money.Amount, err error), bool) {
+func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount) (func(sums []int64, together int64) (planning.BySums, error), bool) {
 	if p.at == nil || p.quick == nil || p.quick.meter == nil || !p.at.bySums {
 		return nil, false
 	}
@@ -95,7 +96,7 @@ func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount)
 			return nil, false
 		}
 	}
-	at := func(lines []customs.Line, sums []int64, together int64) (money.Amount, error) {
+	at := func(lines []customs.Line, sums []int64, together int64) (int64, error) {
 		copy(one.Lines, lines)
 		for class, sum := range sums {
 			if of[class] > 0 {
@@ -105,17 +106,41 @@ func (p *parcelPricer) BySums(lots []int, freight, insurance, fees money.Amount)
 		}
 		asked, ok := p.quick.askedBy(p.quick.beside(one, together))
 		if !ok {
-			return sent, money.ErrOverflow
+			return 0, money.ErrOverflow
 		}
-		return sent.Add(asked)
+		all, err := sent.Add(asked)
+		return all.Minor(), err
 	}
-	return func(sums []int64, together int64) (least, most money.Amount, err error) {
-		if least, err = at(bare, sums, together); err != nil || others == (customs.Line{}) {
-			return least, least, err
+	return func(sums []int64, together int64) (told planning.BySums, err error) {
+		told.Least, err = at(bare, sums, together)
+		told.Most, told.Trail = told.Least, p.quick.meter.Trail()
+		if err != nil || others == (customs.Line{}) {
+			return told, err
 		}
-		most, err = at(more, sums, together)
-		return least, most, err
+		told.Most, err = at(more, sums, together)
+		told.Trail = told.Trail*31 + p.quick.meter.Trail()
+		return told, err
 	}, true
+}
+
+func (p *parcelPricer) Rounded() (int64, *big.Rat, bool, error) {
+	if p.quick == nil || p.quick.meter == nil {
+		return 0, new(big.Rat), true, nil
+	}
+	most, steepest, rises := p.quick.meter.Rounded()
+	home, err := p.quick.border.toHome(p.rules.Currency)
+	if err != nil {
+		return 0, nil, false, err
+	}
+	amounts := int64(0)
+	if p.rules.Currency != p.haul.Home { // each is rounded by itself
+		amounts = int64(2 + mostFees + len(p.haul.Border.Fees))
+	}
+	most.Add(most.Mul(most, home), big.NewRat(amounts, 2))
+	if whole := new(big.Int).Quo(most.Num(), most.Denom()); whole.IsInt64() && whole.Int64() < 1<<50 {
+		return whole.Int64() + 1, steepest.Mul(steepest, home), rises, nil
+	}
+	return 0, nil, false, money.ErrOverflow
 }
 
 // shareOfOthers is what those lots bear of the haul's charges at the border whose prices change and

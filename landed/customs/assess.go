@@ -217,8 +217,9 @@ type assessor struct {
 	steps    []Step
 	missing  []Missing
 	unsaid   unsaid
-	overflow bool // something did not fit; the result is thrown away
-	tells    bool // the steps are wanted too
+	overflow bool   // something did not fit; the result is thrown away
+	tells    bool   // the steps are wanted too
+	trail    uint64 // what was decided by figures; see took
 	// side says on which side of a limit a parcel is, in the place of order; nil where that does.
 	side    func(*parcelWork, *limit) int
 	scratch []int64 // of share
@@ -387,6 +388,7 @@ func (a *assessor) dropLittle(w *parcelWork, known kinds) {
 			continue
 		}
 		sum := w.sum(v.of)
+		a.took(truth(sum >= v.at))
 		if sum == 0 || sum >= v.at {
 			continue
 		}

@@ -344,6 +344,7 @@ func (a *assessor) mainDuty(w *parcelWork, rule *dutyRule, y *way) {
 // deduct takes a fixed sum off the duty of a parcel.
 func (a *assessor) deduct(w *parcelWork, y *way) {
 	sum := min(y.less, w.duty)
+	a.took(truth(sum == y.less))
 	if sum == 0 {
 		return
 	}

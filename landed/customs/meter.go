@@ -27,7 +27,7 @@ func NewMeter(r *Rules, c *Consignments) (planning.Border[Parcel, Fee, ParcelAss
 }
 
 func (m *meter) Parcel(parcels []Parcel) (duty, tax money.Amount, fees []Fee, err error) {
-	m.own.Parcels, m.overflow, m.missing = parcels, false, m.missing[:0]
+	m.own.Parcels, m.overflow, m.missing, m.trail = parcels, false, m.missing[:0], 0
 	m.out = ParcelAssessment{Lines: m.out.Lines, Fees: m.out.Fees[:0], Relief: m.out.Relief[:0]}
 	m.prepare()
 	w := &m.work[0]

@@ -106,7 +106,9 @@ func (a *assessor) compare(w *parcelWork, l *limit) int {
 	if a.side != nil {
 		return a.side(w, l)
 	}
-	return a.order(w, l)
+	order := a.order(w, l)
+	a.took(order)
+	return order
 }
 
 // order compares the measure with the bound, exactly.

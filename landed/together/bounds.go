@@ -1,6 +1,7 @@
 package together
 
 import (
+	"math/big"
 	"math/bits"
 	"slices"
 
@@ -36,17 +37,21 @@ type bounder struct {
 	upTo    [][][]int64
 	parcels []meshed
 	slope   []int64 // of each sum, in parts of 2^-slopeBits: what is added for each unit of it
+	rounded int64   // how far roundings may move a cost off what is linear
+	rises   bool    // whether it then never falls as a sum rises
+	// steepest is what a unit of any sum adds at most, but for steps, in the same parts.
+	steepest int64
 }
 
 // meshed is a parcel whose cost is known where lines through its sums cross.
 type meshed struct {
 	lots  partition.Set // by their places in the bounds
-	asks  []func(sums []int64, together int64) (least, most money.Amount, err error)
+	asks  []func(sums []int64, together int64) (planning.BySums, error)
 	axes  []axis
-	cost  [][]within // by side, at the crossings, the first axis going on fastest
-	boxes [][]within // between them: the cost less what the prices add
-	carry []int64    // of each ask, in the sum that rules look at beyond one parcel
-	most  []int64    // by side: of those that ask least somewhere
+	cost  [][][]planning.BySums // by side and ask, at the crossings, the first axis going on fastest
+	boxes [][]within            // between them: the cost less what the prices add
+	carry []int64               // of each ask, in the sum that rules look at beyond one parcel
+	most  []int64               // by side: of those that ask least somewhere
 }
 
 // axis is a sum from its least on, cut so many times.
@@ -62,7 +67,7 @@ const (
 	slopeBits = 24
 	// mostMeshed is how many costs are asked for, mostPairs how many times a parcel is tried in a
 	// way, mostBounded how many lots there may be.
-	mostMeshed  = 400_000
+	mostMeshed  = 150_000
 	mostPairs   = 100_000_000
 	mostBounded = 16
 	// mostCuts is into how many pieces a sum is cut at most.
@@ -87,6 +92,11 @@ func NewBounds(h *landed.Haul, s *Sending, lots []int, prices [][]money.Amount, 
 	}
 	b := &bounder{planner: p}
 	b.beyond, _ = p.pricer.Together()
+	var steepest *big.Rat
+	if b.rounded, steepest, b.rises, err = p.pricer.Rounded(); err != nil {
+		return nil, err
+	}
+	b.steepest = fine(steepest, slopeBits) + 1
 	if ok, err := b.valued(prices); !ok || err != nil {
 		return nil, err
 	}
@@ -259,23 +269,38 @@ func (b *bounder) mesh() error {
 
 // price asks for the costs on a side.
 func (m *meshed) price(size int, together int64) error {
-	cost, most, sums := make([]within, size), int64(0), make([]int64, len(m.axes))
-	for at := range cost {
+	cost, most, sums := make([][]planning.BySums, len(m.asks)), int64(0), make([]int64, len(m.axes))
+	for n := range cost {
+		cost[n] = make([]planning.BySums, size)
+	}
+	for at := range size {
 		n := at
 		for k := range m.axes {
 			a := &m.axes[k]
 			sums[k] = a.at(n % (a.cuts + 1))
 			n /= a.cuts + 1
 		}
-		var by int
-		var err error
-		if cost[at], by, err = m.at(sums, together); err != nil {
-			return err
+		for n, ask := range m.asks {
+			var err error
+			if cost[n][at], err = ask(sums, together); err != nil {
+				return err
+			}
 		}
-		most = max(most, m.carry[by])
+		most = max(most, m.carry[leastOf(cost, at)])
 	}
 	m.cost, m.most = append(m.cost, cost), append(m.most, most)
 	return nil
+}
+
+// leastOf is the service that surely asks least.
+func leastOf(cost [][]planning.BySums, at int) int {
+	by := 0
+	for n := range cost {
+		if cost[n][at].Most < cost[by][at].Most {
+			by = n
+		}
+	}
+	return by
 }
 
 // by is how many pieces of so much a sum is cut into.
@@ -312,13 +337,14 @@ func (b *bounder) slopes() {
 			}
 			a := &m.axes[k]
 			far := max(1, a.cuts/parts)
-			for _, cost := range m.cost {
+			for _, asks := range m.cost {
+				cost := asks[leastOf(asks, 0)]
 				for at := range cost {
 					n := at / step % (a.cuts + 1)
 					if n%far > 0 || n+far > a.cuts || a.at(n+far) == a.at(n) {
 						continue
 					}
-					all = append(all, (cost[at+far*step].least-cost[at].least)<<slopeBits/(a.at(n+far)-a.at(n)))
+					all = append(all, (cost[at+far*step].Least-cost[at].Least)<<slopeBits/(a.at(n+far)-a.at(n)))
 				}
 			}
 		}
@@ -356,27 +382,65 @@ func (b *bounder) add() {
 }
 
 // left is what is left of costs between the cuts.
-func (b *bounder) left(m *meshed, cost []within) []within {
-	rounded := int64(m.lots.Len()) // what all lots together may lose
-	from, upTo := make([]int64, len(m.axes)), make([]int64, len(m.axes))
-	size := 1
+func (b *bounder) left(m *meshed, cost [][]planning.BySums) []within {
+	corners, size := make([]int, 1<<len(m.axes)), 1
+	rests := make([]int64, len(corners)) // what prices add there
 	for k := range m.axes {
 		size *= max(m.axes[k].cuts, 1)
 	}
 	boxes := make([]within, size)
+	sums := make([]int64, len(m.axes))
 	for box := range boxes {
-		n, low, high, step := box, 0, 0, 1
-		for k := range m.axes {
-			a := &m.axes[k]
-			j := n % max(a.cuts, 1)
-			n /= max(a.cuts, 1)
-			end := min(j+1, a.cuts)
-			from[k], upTo[k] = a.at(j), a.at(end)
-			low, high, step = low+j*step, high+end*step, step*(a.cuts+1)
+		apart := int64(0)
+		for c := range corners {
+			n, at, step := box, 0, 1
+			for k := range m.axes {
+				a := &m.axes[k]
+				j := n % max(a.cuts, 1)
+				n /= max(a.cuts, 1)
+				if c>>k&1 != 0 {
+					j = min(j+1, a.cuts)
+				}
+				at, sums[k], step = at+j*step, a.at(j), step*(a.cuts+1)
+			}
+			if c == 0 {
+				apart = -sumOf(sums)
+			} else if c == len(corners)-1 {
+				apart += sumOf(sums)
+			}
+			corners[c], rests[c] = at, b.sloped(sums)
 		}
-		boxes[box] = within{cost[low].least - b.sloped(upTo), cost[high].most - b.sloped(from) + rounded}
+		w := within{never, never}
+		for n := range cost {
+			by := b.cornered(cost[n], corners, rests, apart)
+			w = within{min(w.least, by.least), min(w.most, by.most)}
+		}
+		boxes[box] = within{w.least, w.most + int64(m.lots.Len())} // what all lots together may lose
 	}
 	return boxes
+}
+
+// cornered is what is left of what a service asks between some corners, the lowest first and the
+// highest last, so far apart. Where both went the same way it is linear but for roundings, of which
+// there are some at the corners too. Else there is a step between them, up or down: each is on the
+// way of one of them, and rises no more than the steepest does.
+func (b *bounder) cornered(cost []planning.BySums, corners []int, adds []int64, apart int64) within {
+	last := len(corners) - 1
+	low, high := &cost[corners[0]], &cost[corners[last]]
+	rise := apart*b.steepest>>slopeBits + 2*b.rounded + 1
+	if low.Trail != high.Trail {
+		return within{min(low.Least, high.Least-rise) - adds[last], max(high.Most, low.Most+rise) - adds[0]}
+	}
+	rising := within{low.Least - adds[last], high.Most - adds[0]}
+	if !b.rises {
+		rising = within{rising.least - 2*b.rounded, rising.most + 2*b.rounded}
+	}
+	linear := within{never, -never}
+	for n, at := range corners {
+		linear.least, linear.most = min(linear.least, cost[at].Least-adds[n]), max(linear.most, cost[at].Most-adds[n])
+	}
+	linear = within{linear.least - 2*b.rounded - 1, linear.most + 2*b.rounded + 1}
+	return within{max(rising.least, linear.least), min(rising.most, linear.most)}
 }
 
 // divide puts the prices of each lot in cells, the widest divided first, as long as there are not
@@ -494,11 +558,14 @@ func (b *bounder) cutsOf(lot int) (cuts, error) {
 	}
 	before, most := int64(0), int64(0)
 	for price, terms := range b.terms[lot] {
-		cost, _, err := b.parcels[i].at(terms, 0)
-		if err != nil {
-			return c, err
+		rest := int64(never)
+		for _, ask := range b.parcels[i].asks {
+			cost, err := ask(terms, 0)
+			if err != nil {
+				return c, err
+			}
+			rest = min(rest, cost.Least-b.adds[lot][price])
 		}
-		rest := cost.least - b.adds[lot][price]
 		if turn := max(rest-before, before-rest); price > 0 && turn > most {
 			most, c.turn = turn, price-1
 		}
@@ -508,22 +575,6 @@ func (b *bounder) cutsOf(lot int) (cuts, error) {
 		c.turn = -1
 	}
 	return c, nil
-}
-
-// at is between which figures lies what a parcel costs by the service that then asks least, and
-// by which one it costs no more.
-func (m *meshed) at(sums []int64, together int64) (w within, by int, err error) {
-	w = within{never, never}
-	for n, ask := range m.asks {
-		least, most, err := ask(sums, together)
-		if err != nil {
-			return w, 0, err
-		}
-		if w.least = min(w.least, least.Minor()); most.Minor() < w.most {
-			w.most, by = most.Minor(), n
-		}
-	}
-	return w, by, nil
 }
 
 // fill puts the prices of a lot in cells.

@@ -3,6 +3,8 @@
 package planning
 
 import (
+	"math/big"
+
 	"lotcost/landed/internal/floor"
 	"lotcost/landed/money"
 )
@@ -40,7 +42,11 @@ type Parcels interface {
 	// of those lots that are not in the parcel are not in the haul either, others bear more of its
 	// charges: it is what Parcel would say then at least, and at most. It reports false where
 	// that is not told by sums. What it returns is good until At is called again.
-	BySums(lots []int, freight, insurance, fees money.Amount) (func(sums []int64, together int64) (least, most money.Amount, err error), bool)
+	BySums(lots []int, freight, insurance, fees money.Amount) (func(sums []int64, together int64) (BySums, error), bool)
+	// Rounded is how far roundings may move what BySums tells off what is linear in the sums, in minor
+	// units of home, where Trail is the same; what it then rises by at most for a unit of a sum; and
+	// whether it never falls as a sum rises and Trail stays.
+	Rounded() (most int64, steepest *big.Rat, rises bool, err error)
 	// Together tells what rules of the border look at beyond one parcel. It reports false where that is
 	// more than one sum.
 	Together() (Together, bool)
@@ -58,6 +64,13 @@ type Parcels interface {
 	// any of the currencies given. There are none without a border, or where what a parcel is worth
 	// hangs on the parcel.
 	Floors(freight []money.Currency) (floors []floor.Floor, measure []int64, err error)
+}
+
+// BySums is what a parcel costs. Where the trails of two sums are the same, so is that of all between
+// them.
+type BySums struct {
+	Least, Most int64 // in minor units of home
+	Trail       uint64
 }
 
 // Together is a sum over several parcels that rules of the border look at: of all that hold goods of
@@ -116,6 +129,13 @@ type Border[P, F, A any] interface {
 	// reports false where the value for customs is rounded line by line, and one line may stand for
 	// several.
 	Last() (A, bool)
+	// Trail tells apart the ways that were taken for the parcel asked about last where figures decide:
+	// what its goods are worth, or what is charged on them.
+	Trail() uint64
+	// Rounded is how far, in minor units, roundings may move what Parcel says off a sum that is linear in
+	// the values of the lines, as long as Sums holds and Trail is the same; what that sum then rises
+	// by at most for a unit of value; and whether what is said never falls as a value rises.
+	Rounded() (most, steepest *big.Rat, rises bool)
 	// Floors are what any parcel of the lines is charged at least, duty, tax and fees together, by
 	// the price of its goods and by line in the order of the parcels, in the rules' currency: to rule
 	// out most divisions without an assessment. Freight, insurance and fees of the lines themselves
