@@ -2,6 +2,7 @@ package customs
 
 import (
 	"slices"
+	"strconv"
 
 	"lotcost/landed/internal/outline"
 	"lotcost/landed/measure"
@@ -24,8 +25,8 @@ type (
 )
 
 // Outline returns the outline of an assessment; false where its rules cannot be said in one: where
-// a duty goes by weight or piece or is one of several, where the dearest piece decides, or a tax
-// and a fee hang on each other.
+// a duty goes by weight or piece, or is rounded over several rates together, where a part of the
+// price or the dearest piece decides, or a tax and a fee hang on each other.
 func (a *Assessment) Outline() (*Outline, bool) {
 	again := a.again()
 	if again == nil || len(a.Parcels) == 0 {
@@ -164,13 +165,11 @@ func (o *outliner) outline() bool {
 		return false
 	}
 	if relieved&duty == 0 {
-		levy, any, ok := o.outlineDuty(w)
+		levies, ok := o.outlineDuty(w)
 		if !ok {
 			return false
 		}
-		if any {
-			p.Levies = append(p.Levies, levy)
-		}
+		p.Levies = append(p.Levies, levies...)
 	}
 	for i := range r.taxes {
 		if relieved&taxKind != 0 {
@@ -237,45 +236,78 @@ func outlineRounding(r *rounding, groups int) (Rounding, bool) {
 	return Rounding{Step: max(r.step, 1), Mode: r.mode}, (!r.keep || groups < 2) && r.mode != money.HalfEven
 }
 
-func (a *assessor) outlineDuty(w *parcelWork) (levy Levy, any, ok bool) {
+// outlineDuty tells the duties of a parcel: the main one, and a surcharge each.
+func (a *assessor) outlineDuty(w *parcelWork) (levies []Levy, ok bool) {
 	rule := &a.rules.duty
 	y := first(a, w, rule.ways)
 	switch y.by {
 	case byNothing:
-		return levy, false, true
+		return nil, true
 	case perHeading:
-		var heads []string
+		return a.outlineByHeading(w, y)
+	case perParcel:
+		return nil, false
+	}
+	if y.lower && !a.lowerForGood(w) || y.less != 0 || a.group(w, rule, y) != nil {
+		return nil, false
+	}
+	var plain Levy
+	var fine [2]bool
+	plain.Base, fine[0] = outlineRounding(&rule.base, len(w.groups))
+	plain.Amount, fine[1] = outlineRounding(&rule.amount, len(w.groups))
+	if !fine[0] || !fine[1] || rule.amount.over == byParcel && len(w.groups) > 1 {
+		return nil, false
+	}
+	add := func(name string, rate func(*group) (ratio, bool)) {
+		levy, places := plain, make([]int, len(w.groups))
+		levy.Name = name
+		for i := range w.groups {
+			r, on := rate(&w.groups[i])
+			if places[i] = -1; on {
+				places[i], levy.Rates = len(levy.Rates), append(levy.Rates, decimal.New(int64(r.num), -9))
+			}
+		}
 		for j := range w.lines {
-			head := a.shortHeading(&w.lines[j], y.digits)
-			at := slices.Index(heads, head)
-			if at < 0 {
-				at, heads = len(heads), append(heads, head)
+			at := w.lines[j].group
+			if at >= 0 {
+				at = places[at]
 			}
 			levy.Groups = append(levy.Groups, at)
 		}
-		levy.Rates, levy.Flat = make([]decimal.Decimal, len(heads)), a.amount(y.amount)
-		return levy, true, !slices.ContainsFunc(w.lines, func(l lineWork) bool { return l.Count == 0 })
-	}
-	if y.by != byClass && y.by != byOneRate || y.lower || y.less != 0 || a.group(w, rule, y) != nil {
-		return levy, false, false
-	}
-	var fine [2]bool
-	levy.Base, fine[0] = outlineRounding(&rule.base, len(w.groups))
-	levy.Amount, fine[1] = outlineRounding(&rule.amount, len(w.groups))
-	if !fine[0] || !fine[1] || rule.amount.over == byParcel && len(w.groups) > 1 {
-		return levy, false, false
-	}
-	for i := range w.groups {
-		g := &w.groups[i]
-		if g.rate.specific() || g.ofClass.num != 0 || g.surcharges != 0 {
-			return levy, false, false
+		if len(levy.Rates) > 0 {
+			levies = append(levies, levy)
 		}
-		levy.Rates = append(levy.Rates, decimal.New(int64(g.rate.fraction), -9))
 	}
+	add("", func(g *group) (ratio, bool) { return ratio{g.rate.fraction, perUnit}, y.by != bySurcharge })
+	add("surcharge of the class", func(g *group) (ratio, bool) { return g.ofClass, g.ofClass.num != 0 })
+	for i := range rule.surcharges {
+		s := &rule.surcharges[i]
+		add("surcharge "+strconv.Itoa(i), func(g *group) (ratio, bool) { return s.rate, g.surcharges&(1<<i) != 0 })
+		fine[0] = fine[0] && !s.dutyPaid
+	}
+	return levies, fine[0] && !slices.ContainsFunc(w.groups, func(g group) bool { return g.rate.specific() })
+}
+
+// lowerForGood reports whether the lower of two rates is so whatever the goods cost.
+func (a *assessor) lowerForGood(w *parcelWork) bool {
+	return !slices.ContainsFunc(w.lines, func(l lineWork) bool {
+		return l.left[onDuty] <= 0 || l.class != nil && l.class.duty.specific()
+	})
+}
+
+// outlineByHeading tells of a sum for each distinct heading.
+func (a *assessor) outlineByHeading(w *parcelWork, y *way) ([]Levy, bool) {
+	levy, heads := Levy{Flat: a.amount(y.amount)}, []string{}
 	for j := range w.lines {
-		levy.Groups = append(levy.Groups, w.lines[j].group)
+		head := a.shortHeading(&w.lines[j], y.digits)
+		at := slices.Index(heads, head)
+		if at < 0 {
+			at, heads = len(heads), append(heads, head)
+		}
+		levy.Groups = append(levy.Groups, at)
 	}
-	return levy, true, true
+	levy.Rates = make([]decimal.Decimal, len(heads))
+	return []Levy{levy}, !slices.ContainsFunc(w.lines, func(l lineWork) bool { return l.Count == 0 })
 }
 
 func (a *assessor) outlineTax(w *parcelWork, t *tax) (levy Levy, any, ok bool) {

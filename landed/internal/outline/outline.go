@@ -54,7 +54,7 @@ type Levy struct {
 	Rates                    []decimal.Decimal // of the groups, as fractions
 	Ratios                   []Ratio           // in their place, where they are no decimals
 	Plus                     Ratio             // that part of the value for customs is in the base once more
-	Name, Of                 string            // a tax: it is on the tax of that name alone
+	Name, Of                 string            // a tax: it is on the tax of that name alone; a duty: which of several
 	Flat                     money.Amount      // in the place of rates, for each group
 	Base, Amount             Rounding
 }

@@ -284,6 +284,21 @@ func bordered(t *testing.T, rng *rand.Rand, code, to string) *change {
 	return &change{rng: rng, h: h}
 }
 
+const surchargedToo = "; a surcharge"
+
+// surcharged adds a surcharge to each class of goods, one for the country they were bought in, and
+// for the United States the day is one on which the rules have one of their own.
+func surcharged(h *landed.Haul) string {
+	for name, class := range h.Border.Classes {
+		class.Surcharges = map[string]decimal.Decimal{h.From: decimal.New(75, -3)}
+		h.Border.Classes[name] = class
+	}
+	if h.To == "US" {
+		h.Date = time.Date(2026, 3, 15, 0, 0, 0, 0, time.UTC)
+	}
+	return surchargedToo
+}
+
 // around draws an amount around a limit of the border.
 func (d *drawer) around(code string) money.Amount {
 	limit := borderLimits[code] * about[code] / about[d.away[0].Code()] / 2
@@ -301,13 +316,17 @@ func bordersChanged(t *testing.T) calculation {
 	var hauls []*landed.Haul
 	var told []string
 	var over []bool
-	counted, crossed := map[string]int{}, map[string]int{}
+	counted, crossed, beside := map[string]int{}, map[string]int{}, 0
 	all := maps.Clone(entries)
 	maps.Copy(all, map[string][]string{"ZAR": {"ZA"}, "BRL": {"BR-SP"}, "SEK": {"SE"}, "KRW": {"KR"}, "ILS": {"IL"}, "JPY": {"CA-ON", "DE", "JP"}}) // rules in another currency
 	for code, places := range all {
 		for i := range cases(30, 1, 1) {
 			n := (i + 1) % 30 // none is changed in the last
 			c := bordered(t, rand.New(rand.NewPCG(31, uint64(n))), code, places[n%len(places)])
+			said := c.h.To
+			if (int(code[0])+i)%2 == 0 {
+				said += surcharged(c.h)
+			}
 			st, err := landed.Split(c.h)
 			if err != nil {
 				t.Fatal(err)
@@ -316,7 +335,6 @@ func bordersChanged(t *testing.T) calculation {
 			if !slices.Contains(c.b.GetSheetList(), "border") {
 				continue
 			}
-			said := c.h.To
 			for _, name := range []string{"price", "rate", "charge", "weight"} {
 				if n > 0 && c.rng.IntN(2) == 0 {
 					said += "; " + name + " " + changes[name](c)
@@ -345,6 +363,9 @@ func bordersChanged(t *testing.T) calculation {
 			if overBound(b) {
 				continue
 			}
+			if strings.Contains(told[n], surchargedToo) && st.Sum(landed.Duty).Sign() != 0 {
+				beside++
+			}
 			if counted[st.Home.Code()]++; over[n] {
 				crossed[st.Home.Code()]++
 			}
@@ -353,6 +374,9 @@ func bordersChanged(t *testing.T) calculation {
 			}
 		}
 		t.Log("limits passed: ", crossed)
+		if beside < cases(60, 2, 2) {
+			t.Errorf("surcharges beside the duty were followed in %d", beside)
+		}
 		for code := range all {
 			if counted[code] < cases(8, 0, 0) {
 				t.Errorf("%s: %d of the changes are followed", code, counted[code])

@@ -11,18 +11,20 @@ import (
 
 // What a workbook says of itself after a change.
 const (
-	allFollows  = "All figures of the other sheets follow what is changed in them."
-	noNumber    = "Something typed is no number, or what others are calculated from was taken out: look for #VALUE! and #REF!, type figures alone, without a unit, and undo what was changed last."
-	noPiece     = notRight + ": in the sheet sharing a count, a weight or a value is missing, below 0 or no number. Type the figure alone, without a unit."
-	notRight    = "No longer right"
-	rowsMoved   = notRight + ": rows were added, taken out or sorted in the sheet "
-	undoIt      = ". Undo that, or sort them by the column row; what is new belongs in the lot file, then run lotcost again."
-	notPaid     = notRight + ": what the pieces cost is not what was paid, so something was typed over a formula, or there is nothing to share a cost by. Undo that."
-	noWhole     = notRight + ": in the sheet sharing a count is no whole number."
-	passed      = notRight + ": a limit of the border was passed, a number is too large, or rows of the sheet working were moved. Change the lot file too and run lotcost again; the sheets border and working say which."
-	notHere     = "not calculated here"
-	asFound     = "as found"
-	partFollows = notRight + ": part of it is not calculated here, as those sheets say. Change the lot file too and run lotcost again."
+	allFollows = "All figures of the other sheets follow what is changed in them."
+	noNumber   = "Something typed is no number, or what others are calculated from was taken out: look for #VALUE! and #REF!, type figures alone, without a unit, and undo what was changed last."
+	noPiece    = notRight + ": in the sheet sharing a count, a weight or a value is missing, below 0 or no number. Type the figure alone, without a unit."
+	notRight   = "No longer right"
+	rowsMoved  = notRight + ": rows were added, taken out or sorted in the sheet "
+	undoIt     = ". Undo that, or sort them by the column row; what is new belongs in the lot file, then run lotcost again."
+	notPaid    = notRight + ": what the pieces cost is not what was paid, so something was typed over a formula, or there is nothing to share a cost by. Undo that."
+	noWhole    = notRight + ": in the sheet sharing a count is no whole number."
+	passed     = notRight + ": a limit of the border was passed, a number is too large, or rows of the sheet working were moved. Change the lot file too and run lotcost again; the sheets border and working say which."
+	notHere    = "not calculated here"
+	asFound    = "as found"
+	keptNow    = "All figures follow what is changed but these, which are " + notHere + ": "
+	keptThen   = notRight + ": these figures are " + notHere + ": "
+	runAgain   = ". After a change, change the lot file too and run lotcost again."
 )
 
 // Lead makes the first sentence of an answer tell the figure of now, and adds one that says whether
@@ -40,20 +42,25 @@ func Lead(answer *sheet.Table, tables []*sheet.Table, st *landed.Statement) {
 	if c.changed == "" || len(answer.Rows) == 0 {
 		return
 	}
-	first, second := &answer.Rows[0].Cells[0], quoted(allFollows)
+	first, says := &answer.Rows[0].Cells[0], allFollows
+	kept := l.kept()
+	if kept != "" {
+		says = keptNow + kept + runAgain
+	}
+	second := quoted(says)
 	first.Formula = "IF(" + c.changed + "," + c.now + "," + quoted(first.Text) + ")"
 	for _, w := range slices.Backward(append(append(l.moved(), warning{"ISERROR(" + c.total + "+" + c.changed + ")", noNumber}), c.warnings...)) {
 		first.Formula = "IF(" + w.when + "," + quoted(w.says) + "," + first.Formula + ")"
 	}
-	if l.held() {
-		second = "IF(" + c.changed + "," + quoted(partFollows) + "," + second + ")"
+	if kept != "" {
+		second = "IF(" + c.changed + "," + quoted(keptThen+kept+runAgain) + "," + second + ")"
 	}
 	if no := l.warned(); no != "" {
 		second = "IF(" + no + "," + quoted(passed) + "," + second + ")"
 	}
 	begins := func(with string) string { return "LEFT(A2," + strconv.Itoa(len(with)) + ")=" + quoted(with) }
 	second = "IF(OR(" + begins(notRight) + "," + begins(noNumber[:9]) + "),\"\"," + second + ")"
-	answer.Rows = slices.Insert(answer.Rows, 1, sheet.Row{Cells: []sheet.Cell{{Text: allFollows, Formula: second}}})
+	answer.Rows = slices.Insert(answer.Rows, 1, sheet.Row{Cells: []sheet.Cell{{Text: says, Formula: second}}})
 }
 
 // warning is what the first sentence says when something is wrong.
@@ -116,16 +123,38 @@ func differs(of []figure) string {
 	return "ABS(" + sum.text + "-" + number(sum.value).text + ")>0.0001"
 }
 
-// held reports whether something stands as it is, whatever is changed.
-func (l *lead) held() bool {
-	says := func(of string, column int, what string) bool {
+// mostKept is how many of the figures that stay as they are the second sentence names.
+const mostKept = 6
+
+// kept names the figures that stay as they are, whatever is changed; "" where there are none.
+func (l *lead) kept() string {
+	var list []string
+	rows := func(of string, column int, says, before string) {
 		t := l.tables[of].Table
-		return t != nil && slices.ContainsFunc(t.Rows, func(r sheet.Row) bool { return strings.Contains(r.Cell(column).Text, what) })
+		if t == nil {
+			return
+		}
+		for i := range t.Rows {
+			if name := before + t.Rows[i].Cell(0).Text; strings.Contains(t.Rows[i].Cell(column).Text, says) && !slices.Contains(list, name) {
+				list = append(list, name)
+			}
+		}
 	}
 	if l.tables["prices"].Table != nil {
-		return says("prices", priceFound, asFound)
+		if rows("prices", priceFound, asFound, ""); len(list) > 0 {
+			list = []string{"the break-evens and asking prices that the sheet prices calls " + asFound}
+		}
+	} else {
+		rows("paid", paidEstimated, notHere, "")
+		rows("paid", paidBy, notHere, "the shares of ")
+		if l.st.WasFound && l.tables["found"].Table == nil {
+			list = append(list, "what the pieces cost after what was found")
+		}
 	}
-	return l.st.WasFound && l.tables["found"].Table == nil || says("paid", paidBy, notHere) || says("paid", paidEstimated, notHere)
+	if more := len(list) - mostKept; more > 0 {
+		list = append(list[:mostKept], "and "+strconv.Itoa(more)+" more")
+	}
+	return strings.Join(list, ", ")
 }
 
 // warned is true where a row of the border or of the working says that it is no longer right; ""

@@ -1,12 +1,14 @@
 package live_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
+	"lotcost/landed/money"
 )
 
 // leads: the first sentence of a workbook tells the cost of now, and the second one whether the
@@ -20,13 +22,21 @@ func leads(t *testing.T) calculation {
 	if err != nil {
 		t.Fatal(err)
 	}
-	made := func(price string) book {
+	japan := *f.Haul // a part of the price is dutiable there, which is not calculated
+	japan.From, japan.To, japan.Lots = "CA", "JP", slices.Clone(f.Lots)
+	japan.Lots[0].Price = money.New(88_000, japan.Lots[0].Price.Currency())
+	inPart, err := landed.Split(&japan)
+	if err != nil || inPart.Sum(landed.Duty).Sign() == 0 {
+		t.Fatal("no duty in Japan: ", err)
+	}
+	of := func(st *landed.Statement, price string) book {
 		b := written(t, show.Split(st).Pages(false))
 		if price != "" {
 			b.enter("paid", 3, 2, price)
 		}
 		return b
 	}
+	made := func(price string) book { return of(st, price) }
 	text := made("")
 	if err := text.SetCellValue("paid", "C2", "12,5 kg"); err != nil {
 		t.Fatal(err)
@@ -35,11 +45,13 @@ func leads(t *testing.T) calculation {
 		b             book
 		first, second string
 	}{
-		{made(""), "3 items, 8 pieces: total cost 192.80 CAD; ", "All figures"},
-		{made("8801"), "Total cost after what was changed: ", "All figures"},
-		{made("1000"), "Total cost after what was changed: ", "All figures"},                    // below the limit
-		{made("1000000000"), "Total cost after what was changed: ", "No longer right: a limit"}, // too large to be exact
+		{made(""), "3 items, 8 pieces: total cost 192.80 CAD; ", "All figures of the other sheets follow what is changed in them."},
+		{made("8801"), "Total cost after what was changed: ", "All figures of the other sheets follow what is changed in them."},
+		{made("1000"), "Total cost after what was changed: ", "All figures of the other sheets follow what is changed in them."}, // below the limit
+		{made("1000000000"), "Total cost after what was changed: ", "No longer right: a limit"},                                  // too large to be exact
 		{text, "Something typed is no number", ""},
+		{of(inPart, ""), "3 items, 8 pieces: total cost ", "All figures follow what is changed but these, which are not calculated here: Import duty, "},
+		{of(inPart, "88001"), "Total cost after what was changed: ", "No longer right: these figures are not calculated here: Import duty, "},
 	}
 	var books []book
 	for _, c := range cases {
