@@ -456,6 +456,38 @@ haul.yaml:4:37: item b: has no weight, but the freight "parcel box" is shared by
 	}
 }
 
+// Pieces that do not add up are told beside what else is wrong with their item, unless it is the
+// count that cannot be read, or what was found.
+func TestCountsAtOnce(t *testing.T) {
+	const sum = "item b: found: 3 pieces found, but the count is 2: sound, parts, dead and missing must sum to the count; write extra for pieces beyond it"
+	for _, c := range []struct {
+		item string
+		want []string
+	}{
+		{"count: 2, weight: 1 kgs, value: 3 CDA, repair: -1, found: {sound: 3}", []string{`"1 kgs"`, `"3 CDA"`, `"-1.00 CAD" is negative`, sum}},
+		{"count: 2, value: 3, chances: [{chance: 2, value: 1}], keep: 2, found: {sound: 1, dead: 1}", []string{`"2"`, "2 are to be kept, but 1 are sound"}},
+		{"quantity: 3, value: 3, keep: 2, found: {sound: 3}", []string{`unknown key "quantity"`}},
+		{"count: two, value: 3, found: {sound: 3}", []string{`"two"`}},
+		{"count: 2, value: 3, keep: 2, found: {sound: one}", []string{`"one"`}},
+		{"count: 2, value: 3, keep: 2, found: {sound: 1, broken: 1}", []string{`"broken"`}},
+	} {
+		_, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, items: [{id: b, "+c.item+"}]}]\n"), t.TempDir(), lotfile.Options{})
+		got := strings.Split(fmt.Sprint(err), "\n")
+		for _, want := range c.want {
+			if !strings.Contains(fmt.Sprint(err), want) {
+				t.Errorf("%s: not told: %s", c.item, want)
+			}
+		}
+		if len(got) != len(c.want) {
+			t.Errorf("%s: got %q", c.item, got)
+		}
+	}
+	_, _, err := readItems(t, "id,count,weight,sound\nb,2,1 kgs,3\n")
+	if got := fmt.Sprint(err); !strings.Contains(got, `"1 kgs"`) || !strings.Contains(got, sum) {
+		t.Errorf("a list: got %s", got)
+	}
+}
+
 // What follows from another mistake is not reported: these have many consequences.
 func TestNoCascades(t *testing.T) {
 	cases := []struct{ name, text, want string }{

@@ -25,31 +25,31 @@ var (
 
 // bench reads what was found of an item and done with it once the parcel was
 // open. What was found is a group of keys in a lot file, a few columns of an
-// item list. Where the item could not be read since the report had before
-// faults, its pieces are not counted against each other.
-func (r *reader) bench(item *landed.Item, before int, found, get func(string) input.Node) {
+// item list. Where they or the count could not be read, the pieces are not
+// counted against each other.
+func (r *reader) bench(item *landed.Item, counted bool, found, get func(string) input.Node) {
 	var f landed.Found
-	given := false
+	given, before := false, r.report.Len()
 	for i, count := range []*int64{&f.Sound, &f.Parts, &f.Dead, &f.Missing, &f.Extra} {
 		n := found(foundKeys[i])
 		given = given || n.Given()
 		*count = r.pieces(n, foundKeys[i])
 	}
-	item.Repair = r.notNegativeIn(get("repair"), r.home)
-	item.Hours = r.hours(get("hours"))
-	item.PartsValue = r.notNegativeIn(get("parts-value"), r.home)
 	item.Keep = r.pieces(get("keep"), "keep")
-	item.Worth = r.notNegativeIn(get("worth"), r.home)
 	if item.Count == 0 && f.Extra == 0 { // pieces that nobody paid for are extra
 		failCount(get("count"), 0)
 		item.Count = 1
 	}
 	switch {
-	case r.report.Len() > before:
+	case !counted || r.report.Len() > before:
 		item.Keep = 0
 	case given:
 		item.Found = &f
 	}
+	item.Repair = r.notNegativeIn(get("repair"), r.home)
+	item.Hours = r.hours(get("hours"))
+	item.PartsValue = r.notNegativeIn(get("parts-value"), r.home)
+	item.Worth = r.notNegativeIn(get("worth"), r.home)
 }
 
 // yield reads what was made from dead pieces.

@@ -1,6 +1,7 @@
 package lotfile
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -461,6 +462,7 @@ func (r *reader) named(m *input.Map, kind string) string {
 func (r *reader) item(n input.Node, item *landed.Item) {
 	before := r.report.Len()
 	m := n.Map(itemKeys...)
+	counted := r.report.Len() == before // no key is unknown that might be the count
 	item.At = n.Origin()
 	if !n.Given() {
 		n.Fail("no item stands here yet", "write one, as in - {id: jack, count: 2, weight: 1.9 kg, value: 38 "+example(r.home)+"}")
@@ -468,14 +470,15 @@ func (r *reader) item(n input.Node, item *landed.Item) {
 		return
 	}
 	item.ID = r.named(m, "item")
-	r.fillItem(item, m.Get)
+	counted = r.fillItem(item, m.Get) && counted
 	if m.Misspelt("weight") {
 		note(&r.unsure, item.At)
 	}
 	if item.Count == 0 || m.HasAny(benchKeys...) {
+		before := r.report.Len()
 		keys := m.Get("found").Map(foundInFile...)
 		yields := each(keys.Get("yields"), r.yield)
-		if r.bench(item, before, keys.Get, m.Get); item.Found != nil {
+		if r.bench(item, counted && r.report.Len() == before, keys.Get, m.Get); item.Found != nil {
 			item.Found.Yields = yields
 		}
 	}
@@ -495,11 +498,14 @@ func example(home money.Currency) string {
 	return home.Code()
 }
 
-// fillItem reads the fields that an item has in a lot file and in an item list.
-func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) {
+// fillItem reads the fields that an item has in a lot file and in an item list. It reports whether
+// the count could be read, so that pieces may be counted against it.
+func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) (counted bool) {
 	item.What, _ = get("what").Words()
 	item.Model, _ = get("model").Words()
+	before := r.report.Len()
 	item.Count = r.countFrom(0, get("count"))
+	counted = r.report.Len() == before
 	weight := get("weight")
 	if item.Weight, item.Weighed = input.Scalar(weight, measure.ParseWeight); !item.Weighed && weight.Given() {
 		note(&r.unsure, item.At)
@@ -510,6 +516,7 @@ func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) {
 		item.Value, item.Chances, item.Spread = right.Mean(), []landed.Outcome{right}, true
 	}
 	item.Class, _ = get("class").Text()
+	return counted
 }
 
 // values reads a value or a range, or a list of what the first, the second and each
@@ -706,21 +713,37 @@ func (r *reader) amount(n input.Node) money.Amount { return r.amountIn(n, r.home
 
 // amountIn is amount for a bare number of another currency than home.
 func (r *reader) amountIn(n input.Node, bare money.Currency) money.Amount {
-	a, _ := input.Scalar(n, func(s string) (money.Amount, error) {
+	a, _ := input.Scalar(n, amountsIn(bare))
+	return a
+}
+
+// amountsIn parses amounts; of a bare number nothing is known while its currency is not.
+func amountsIn(bare money.Currency) func(string) (money.Amount, error) {
+	return func(s string) (money.Amount, error) {
 		if bare == 0 && !strings.ContainsFunc(s, isCurrencyMark) {
 			return money.Amount{}, nil
 		}
 		return money.ParseIn(s, bare)
-	})
-	return a
+	}
 }
 
 func isCurrencyMark(c rune) bool { return unicode.IsLetter(c) || unicode.Is(unicode.Sc, c) }
 
-// settled reads what left the bank, which is in home.
+// settled reads what left the bank, which is in home: of another currency that alone is told, also
+// where its amount is not written as it should be.
 func (r *reader) settled(n input.Node) money.Amount {
-	a := r.amount(n)
-	if c := a.Currency(); c != r.home && c != 0 && r.home != 0 {
+	in := r.home
+	a, _ := input.Scalar(n, func(s string) (money.Amount, error) {
+		a, err := amountsIn(r.home)(s)
+		if words := strings.FieldsFunc(s, func(c rune) bool { return !unicode.IsLetter(c) }); err != nil && len(words) == 1 {
+			if c, unknown := money.ParseCurrency(words[0]); unknown == nil && c != r.home && r.home != 0 {
+				in = c
+				return a, nil
+			}
+		}
+		return a, err
+	})
+	if c := cmp.Or(a.Currency(), in); c != r.home && r.home != 0 {
 		n.Fail(fmt.Sprintf("settled is in %s, but home is %s", c, r.home), "write what the bank took, in "+r.home.Code())
 		return money.Amount{}
 	}

@@ -337,9 +337,10 @@ func (l *itemList) item() (landed.Item, bool) {
 	id := l.node("id")
 	item.ID, _ = id.Text()
 	l.need(len(l.spoilt) == 0 && (item.ID != "" || !id.Given()), item.At)
-	l.fillItem(&item, l.node)
+	sure := l.report.Len() == before
+	counted := l.fillItem(&item, l.node) && sure
 	if l.benched || item.Count == 0 {
-		l.bench(&item, before, l.node, l.node)
+		l.bench(&item, counted, l.node, l.node)
 	}
 	return item, true
 }

@@ -65,10 +65,11 @@ func TestParcelBill(t *testing.T) {
 	if want := (landed.Bill{Duty: sum(400), Fee: money.New(950, jpy)}); p.Bill != want {
 		t.Errorf("bill %v", p.Bill)
 	}
-	_, err := lotfile.Parse("haul.yaml", []byte(boxed("{amount: 1}", ", settled: {freight: 9 USD, fee: 3}, assessed: {tax: -4}", "")), t.TempDir(), lotfile.Options{})
+	_, err := lotfile.Parse("haul.yaml", []byte(boxed("{amount: 1}", ", settled: {freight: 9 USD, insurance: 71.48 JPY, fee: 3}, assessed: {tax: -4}", "")), t.TempDir(), lotfile.Options{})
 	const want = `haul.yaml:9:52: parcel box-1: settled: freight: settled is in USD, but home is CAD: write what the bank took, in CAD
-haul.yaml:9:59: parcel box-1: settled: unknown key "fee": did you mean fees?
-haul.yaml:9:84: parcel box-1: assessed: tax: this cannot be negative: write a refund as a charge with a negative amount`
+haul.yaml:9:70: parcel box-1: settled: insurance: settled is in JPY, but home is CAD: write what the bank took, in CAD
+haul.yaml:9:81: parcel box-1: settled: unknown key "fee": did you mean fees?
+haul.yaml:9:106: parcel box-1: assessed: tax: this cannot be negative: write a refund as a charge with a negative amount`
 	if err == nil || err.Error() != want {
 		t.Errorf("got\n%v", err)
 	}
