@@ -50,28 +50,73 @@ func (h *haul) changed(list []change) (*haul, error) {
 	if h.Doc == nil {
 		return nil, h.Faults
 	}
-	doc := h.Doc
-	for _, asked := range list {
-		for _, c := range meant(doc, asked) {
-			var err error
-			if c.text == "" {
-				doc, err = doc.Delete(c.path)
-			} else if doc, err = withID(doc, c.path, c.text); err == nil {
-				doc, err = doc.Set(c.path, c.text)
-			}
-			if err != nil {
-				return nil, err
-			}
+	doc, err := h.Doc, error(nil)
+	for len(list) > 0 && err == nil {
+		entry, n := newEntry(doc, list)
+		if n > 1 {
+			doc, err = withEntry(doc, entry, list[:n])
+		} else {
+			n = 1
+			doc, err = with(doc, doc, 0, list[0])
 		}
+		list = list[n:]
+	}
+	if err != nil {
+		return nil, err
 	}
 	after := h.desk.made(h.Name, doc.Bytes(), h.Mark)
 	after.View = h.View
 	return after, nil
 }
 
+// with makes a change, as it is meant. Ids are new among those of all too, and entries without a name
+// are numbered on from the first.
+func with(doc, all *edit.Doc, first int, asked change) (_ *edit.Doc, err error) {
+	for _, c := range meant(doc, asked) {
+		if c.text == "" {
+			doc, err = doc.Delete(c.path)
+		} else if doc, err = withID(doc, all, first, c.path, c.text); err == nil {
+			doc, err = doc.Set(c.path, c.text)
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	return doc, nil
+}
+
+// newEntry is the path of an entry that a list does not have yet, and how many of the first changes
+// are of it alone.
+func newEntry(doc *edit.Doc, list []change) (entry edit.Path, n int) {
+	p := list[0].path
+	k := slices.IndexFunc(p, func(s edit.Step) bool { return s.Key == "" && s.ID == "" })
+	if k < 1 || k+1 == len(p) || p[k].Index == edit.New || doc.Len(p[:k]) == 0 || doc.Has(p[:k+1]) {
+		return nil, 0
+	}
+	for n < len(list) && len(list[n].path) > k+1 && slices.Equal(list[n].path[:k+1], p[:k+1]) {
+		n++
+	}
+	return p[:k+1], n
+}
+
+// withEntry makes the changes of a new entry apart from all else, and puts it in whole: to read a
+// long file again after each of its values takes long.
+func withEntry(doc *edit.Doc, entry edit.Path, list []change) (*edit.Doc, error) {
+	last := len(entry) - 1
+	alone := edit.Path{entry[last-1], {Index: 0}}
+	apart, err := edit.Parse("", []byte(entry[last-1].Key+": []\n"))
+	for i := 0; i < len(list) && err == nil; i++ {
+		apart, err = with(apart, doc, entry[last].Index, change{slices.Concat(alone, list[i].path[last+1:]), list[i].text})
+	}
+	if err != nil {
+		return nil, err
+	}
+	return doc.Put(entry, apart, alone)
+}
+
 // withID gives a new lot, item or parcel of a list an id, which each must have: after what an item
-// is, where that is typed first.
-func withID(doc *edit.Doc, p edit.Path, text string) (*edit.Doc, error) {
+// is, where that is typed first. See [with].
+func withID(doc, all *edit.Doc, first int, p edit.Path, text string) (*edit.Doc, error) {
 	for i, s := range p {
 		if s.Key != "" || s.ID != "" || i == 0 || i+1 == len(p) { // the last step of a path is the name of one that is there
 			continue
@@ -90,7 +135,7 @@ func withID(doc *edit.Doc, p edit.Path, text string) (*edit.Doc, error) {
 			name = lotfile.IDOf(text)
 		}
 		id := name
-		for n := s.Index + 1; id == "" || taken(doc, id); n++ {
+		for n := first + s.Index + 1; id == "" || taken(doc, id) || taken(all, id); n++ {
 			id = cmp.Or(name, kind) + "-" + strconv.Itoa(n)
 		}
 		var err error

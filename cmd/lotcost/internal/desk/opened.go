@@ -197,7 +197,9 @@ type found struct {
 }
 
 // The states that pieces are found in, by their keys.
-var foundStates = [4]struct{ key, label string }{{"sound", "sound"}, {"parts", "for parts"}, {"dead", "dead"}, {"missing", "missing"}}
+type foundState struct{ key, label string }
+
+var foundStates = [4]foundState{{"sound", "sound"}, {"parts", "for parts"}, {"dead", "dead"}, {"missing", "missing"}}
 
 const deadAt = 2
 

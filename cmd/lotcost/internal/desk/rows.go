@@ -39,7 +39,11 @@ type choice struct {
 }
 
 // columnLabels are the columns of a list in words, where those are others.
-var columnLabels = map[string]string{"": "left out", "what": "what it is", "count": "pieces", "weight": "weight, each", "value": "value, each", "class": "customs class", "id": "short id", "parts": "for parts", "parts-value": "value for parts", "keep": "kept", "worth": "worth to you"}
+var columnLabels = map[string]string{"": "left out", "what": "what it is", "count": "pieces", "weight": "weight, each", "value": "value, each", "class": "customs class", "id": "short id", "parts": "for parts", "parts-value": "value for parts", "keep": "kept", "worth": "worth to you", "~chance": "chance that it is right, each", "~else": "value else, each"}
+
+// rowColumns are what a column may be taken for: those of a list, and what a piece that is not sure
+// has in the place of its value.
+func rowColumns() []string { return append(lotfile.Columns(), "~chance", "~else") }
 
 // putRows takes rows that were pasted for a lot. Plain cells are answered with nothing, and go
 // where they were pasted; of a table with a head, sums or quotes it is shown first what is taken
@@ -68,8 +72,10 @@ func (d *Desk) putRows(w http.ResponseWriter, r *http.Request, before *haul) {
 // byPlace takes columns for those of the page, in their order.
 func byPlace(rows *lotfile.Rows) {
 	for i := range min(len(rows.As), len(pieceColumns)) {
-		if key := strings.TrimPrefix(pieceColumns[i].key, "~"); slices.Contains(lotfile.Columns(), key) {
-			rows.As[i] = key
+		for _, key := range []string{pieceColumns[i].key, strings.TrimPrefix(pieceColumns[i].key, "~")} {
+			if slices.Contains(rowColumns(), key) {
+				rows.As[i] = key
+			}
 		}
 	}
 }
@@ -103,9 +109,64 @@ func (d *Desk) takeRows(w http.ResponseWriter, r *http.Request, before *haul, ro
 		wrong(w, before, source.Faults{{What: "there is no row but the head", Remedy: "copy the rows below it too"}})
 	case !slices.Contains(rows.As, "what") && !slices.Contains(rows.As, "id"):
 		wrong(w, before, source.Faults{{What: "no column says what each piece is", Remedy: "choose the one that does"}})
+	case slices.Contains(rows.As, "~chance"), slices.Contains(rows.As, "~else"):
+		d.takeCells(w, r, before, at, rows)
 	default:
 		d.takeList(w, r, before, at, path.Base(d.free(path.Join(path.Dir(before.Name), "rows"), ".csv")), rows.List())
 	}
+}
+
+// takeCells puts rows into the file as if each of their cells was typed, which no list can say of
+// pieces that are not sure.
+func (d *Desk) takeCells(w http.ResponseWriter, r *http.Request, before *haul, items edit.Path, rows *lotfile.Rows) {
+	if len(rows.Body) > mostRows {
+		wrong(w, before, source.Faults{{What: fmt.Sprintf("these are %d rows, and with a chance %d are taken at once", len(rows.Body), mostRows), Remedy: "paste fewer at a time"}})
+		return
+	}
+	n := before.Doc.Len(items)
+	if before.isBare(items) {
+		n = 0
+	}
+	var list []change
+	for i, row := range rows.Body {
+		for _, as := range []string{"what", "value", ""} { // these first: an id is made of one, and a chance is that of the other
+			for j, name := range rows.As {
+				first := name == "what" || name == "value"
+				if name == "" || row[j] == "" || name != as && (as != "" || first) || slices.Contains(rows.As[:j], name) {
+					continue
+				}
+				list = append(list, change{append(slices.Clone(items), append([]edit.Step{{Index: n + i}}, keyOf(name)...)...), withUnit(row[j], rows.Units[j])})
+			}
+		}
+	}
+	after, err := before.understood(list)
+	switch {
+	case err != nil:
+		wrong(w, before, asFaults(err))
+	case len(after.Faults) > len(before.Faults):
+		wrong(w, after, after.Faults)
+	default:
+		d.saved(w, r, after)
+	}
+}
+
+// keyOf is where a piece has what a column of a list says.
+func keyOf(column string) edit.Path {
+	switch {
+	case column == "value":
+		return edit.Path{{Key: "~value"}}
+	case slices.ContainsFunc(foundStates[:], func(s foundState) bool { return s.key == column }), column == "extra":
+		return edit.Path{{Key: "found"}, {Key: column}}
+	}
+	return edit.Path{{Key: column}}
+}
+
+// withUnit is a cell with the unit that the head of its column gives to figures alone.
+func withUnit(cell, unit string) string {
+	if unit != "" && bareFigures().MatchString(cell) {
+		return cell + " " + unit
+	}
+	return cell
 }
 
 // showRows shows what rows are taken for, and lets that be changed.
@@ -128,10 +189,13 @@ func (d *Desk) showRows(w http.ResponseWriter, h *haul, lot, text string, rows *
 		if b.Head && rows.Head[i] != "" {
 			c.Head = rows.Head[i]
 		}
+		if as == "" && strings.HasPrefix(strings.ToLower(c.Head), "chance") {
+			as = "~chance"
+		}
 		if n > 0 {
 			c.First = rows.Body[0][i]
 		}
-		for _, name := range append([]string{""}, lotfile.Columns()...) {
+		for _, name := range append([]string{""}, rowColumns()...) {
 			label := columnLabels[name]
 			if label == "" {
 				label = name

@@ -50,6 +50,23 @@ func TestPastedTable(t *testing.T) {
 	labelled("Pieces of Bohrer, Kiste", "5")
 }
 
+// TestPastedChances pastes a table that says how sure each piece is: the column can be chosen, and
+// the pieces are as if each cell was typed.
+func TestPastedChances(t *testing.T) {
+	const haul = "lotcost: 1\ndecimal: comma\nhome: EUR\nlots:\n  - id: a\n    price: 90 EUR\n    items:\n      -   # none yet\n"
+	s := entered(t, "one.yaml", haul)
+	p := s.at("/haul/one.yaml?view=before")
+	pasted(p, "lots[a].items[0].what", "Bezeichnung\tGewicht (kg)\tChance\tWert €\tRest\nHobel\t0,9\t80\t31,50\t6\nSäge\t1,2\t\t12,00\t\n")
+	p.Holds(`[...document.querySelectorAll("[name=as]")].map(s => s.selectedOptions[0].textContent).join("; ")`, "what it is; weight, each; chance that it is right, each; value, each; left out")
+	p.Text(`(document.querySelectorAll("[name=as]")[4].value = "~else", 1)`)
+	p.On(`form[action="/rows"] button`, `click()`)
+	p.Holds(`document.querySelector('[name="lots[a].items[hobel].~chance"]').value`, "80%")
+	want := `{id: hobel, what: Hobel, weight: "0,9 kg", chances: [{chance: 80%, value: "31,50 EUR"}, {chance: rest, value: 6}]}   # none yet` + "\n      - {id: säge, what: Säge, weight: \"1,2 kg\", value: \"12,00 EUR\"}\n"
+	if !strings.HasSuffix(s.text("one.yaml"), want) {
+		t.Errorf("it is\n%s", s.text("one.yaml"))
+	}
+}
+
 // TestManyRows pastes more rows than a page has fields for: they become a list beside the lot file.
 func TestManyRows(t *testing.T) {
 	s := entered(t, "2026/one.yaml", "lotcost: 1\ndecimal: comma\nhome: EUR\nlots:\n  - id: a\n    price: 90 EUR\n")

@@ -22,8 +22,20 @@ type change struct {
 // entry, with the groups and lists that lead to it. It is written so that it reads back as it
 // is, in quotes where it must be; figures stand as they are typed, in the marks of the file.
 // The error is a [source.Faults].
-func (d *Doc) Set(p Path, text string) (*Doc, error) {
-	way, n := d.find(p), single(text)
+func (d *Doc) Set(p Path, text string) (*Doc, error) { return d.set(p, single(text)) }
+
+// Put writes what stands at a path of another document, in the same way; where nothing stands
+// there, nothing is written.
+func (d *Doc) Put(p Path, from *Doc, at Path) (*Doc, error) {
+	if !from.Has(at) {
+		return d, nil
+	}
+	way := from.find(at)
+	return d.set(p, plain(way[len(way)-1]))
+}
+
+func (d *Doc) set(p Path, n *yaml.Node) (*Doc, error) {
+	way := d.find(p)
 	var c change
 	var err error
 	if len(way) > len(p) {

@@ -439,3 +439,46 @@ func random(t *rapid.T) string {
 	}
 	return text
 }
+
+// TestPut: an entry that is made apart and put in whole stands as if each of its values was set
+// where it belongs, in a list that is empty, one line, or many.
+func TestPut(t *testing.T) {
+	values := [][2]string{{"what", "Plane, broad"}, {"id", "plane"}, {"count", "3"}, {"weight", "0,87 kg"}, {"chances[0].chance", "80%"}, {"chances[0].value", "31,50 EUR"}, {"chances[1].chance", "rest"}, {"note", "yes"}}
+	for _, text := range []string{"items: []\nlots: 1\n", "items:\n  -   # none yet\nlots: 1\n", "items: [{id: a}]   # one\n", "items:\n  - id: a\n    what: A\n\nlots: 1\n"} {
+		doc, err := edit.Parse("", []byte(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		apart, err := edit.Parse("", []byte("items: []\n"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		n := doc.Len(edit.Path{{Key: "items"}})
+		if !doc.Has(edit.Path{{Key: "items"}, {Index: 0}}) {
+			n = 0
+		}
+		one := doc
+		for _, v := range values {
+			at := func(i int) edit.Path {
+				p, err := edit.ParsePath(fmt.Sprintf("items[%d].%s", i, v[0]))
+				if err != nil {
+					t.Fatal(err)
+				}
+				return p
+			}
+			if one, err = one.Set(at(n), v[1]); err != nil {
+				t.Fatal(err)
+			}
+			if apart, err = apart.Set(at(0), v[1]); err != nil {
+				t.Fatal(err)
+			}
+		}
+		whole, err := doc.Put(edit.Path{{Key: "items"}, {Index: n}}, apart, edit.Path{{Key: "items"}, {Index: 0}})
+		if err != nil || string(whole.Bytes()) != string(one.Bytes()) {
+			t.Errorf("%q: %v\n%s\nwant\n%s", text, err, whole.Bytes(), one.Bytes())
+		}
+		if same, err := doc.Put(edit.Path{{Key: "title"}}, apart, edit.Path{{Key: "title"}}); err != nil || string(same.Bytes()) != text {
+			t.Errorf("nothing was put, and it is %s, %v", same.Bytes(), err)
+		}
+	}
+}

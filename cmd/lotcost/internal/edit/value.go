@@ -15,6 +15,15 @@ func listOf(entries ...*yaml.Node) *yaml.Node {
 	return &yaml.Node{Kind: yaml.SequenceNode, Content: entries}
 }
 
+// plain is a value without where it stood, and how it was written there.
+func plain(n *yaml.Node) *yaml.Node {
+	c := &yaml.Node{Kind: n.Kind, Value: n.Value}
+	for _, inner := range n.Content {
+		c.Content = append(c.Content, plain(inner))
+	}
+	return c
+}
+
 // isFlat reports whether a value holds single values alone, so that it is short.
 func isFlat(n *yaml.Node) bool {
 	for _, c := range n.Content {
