@@ -69,8 +69,8 @@ func (h *haul) changed(list []change) (*haul, error) {
 	return after, nil
 }
 
-// with makes a change, as it is meant. Ids are new among those of all too, and entries without a name
-// are numbered on from the first.
+// with makes a change, as it is meant. Ids are new among those of all too, and entries without a
+// name are numbered on from the first.
 func with(doc, all *edit.Doc, first int, asked change) (_ *edit.Doc, err error) {
 	for _, c := range meant(doc, asked) {
 		if c.text == "" {
