@@ -236,7 +236,7 @@ func (r *reader) premium(lot *landed.Lot, n input.Node) decimal.Decimal {
 	if usual, known := r.sellers()[lot.Seller]; known && !n.Given() {
 		rate, n = usual.rate, usual.at
 	}
-	if lot.Settled.Currency() == 0 {
+	if r.book != nil && lot.Settled.Currency() == 0 {
 		r.tell("premium of "+lot.ID, n)
 	}
 	return rate

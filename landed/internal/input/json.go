@@ -87,8 +87,14 @@ func (p *jsonParser) begin(kind kind) *value {
 	return v
 }
 
-// space passes over what may stand between values.
+// space passes over what may stand between values; mostly nothing does.
 func (p *jsonParser) space() {
+	if p.at < len(p.text) && p.text[p.at] <= ' ' {
+		p.spaces()
+	}
+}
+
+func (p *jsonParser) spaces() {
 	for ; p.at < len(p.text); p.at++ {
 		switch p.text[p.at] {
 		case ' ', '\t', '\r':
@@ -233,8 +239,12 @@ func (p *jsonParser) digits() int {
 // string reads text in double quotes.
 func (p *jsonParser) string() {
 	v := p.begin(aText)
-	p.at = min(p.at+1, len(p.text))
-	from := p.at
+	from := min(p.at+1, len(p.text))
+	if p.at = plainASCII(p.text, from); p.at < len(p.text) && p.text[p.at] == '"' {
+		v.text = p.text[from:p.at]
+		p.at++
+		return
+	}
 	for p.plainText(); p.at < len(p.text); p.plainText() {
 		switch c := p.text[p.at]; {
 		case c == '"':
@@ -253,28 +263,29 @@ func (p *jsonParser) string() {
 
 // plainText passes over what stands for itself in a text.
 func (p *jsonParser) plainText() {
-	text, at, goOn := p.text, p.at, 0
-	for at+8 <= len(text) {
-		n := plainASCII(text[at : at+8])
-		if at += n; n < 8 {
-			break
-		}
-	}
+	text, at, goOn := p.text, plainASCII(p.text, p.at), 0
 	for ; at < len(text) && bytesOfText[text[at]] != 0; at++ {
 		goOn += int(bytesOfText[text[at]] >> 1)
 	}
 	p.at, p.begins = at, p.begins+goOn
 }
 
-// plainASCII is how many of eight bytes stand for themselves in a text, and for a character each,
-// before the first that does not. They are looked at together: as one number from which so much is
-// taken that the highest bit of such a byte, and of none before it, is then set.
-func plainASCII(s string) int {
+// plainASCII passes, from a place on, over bytes that stand for themselves in a text, and for a
+// character each; of the last seven bytes of all it may leave some. Eight are looked at together: as
+// one number from which so much is taken that the highest bit of the first byte that stands for
+// something else, and of none before it, is then set.
+func plainASCII(text string, at int) int {
 	const each, highest = 0x0101010101010101, 0x8080808080808080
-	all := uint64(s[0]) | uint64(s[1])<<8 | uint64(s[2])<<16 | uint64(s[3])<<24 | uint64(s[4])<<32 | uint64(s[5])<<40 | uint64(s[6])<<48 | uint64(s[7])<<56
-	quotes, backslashes := all^each*'"', all^each*'\\'
-	not := all | (all-each*' ')&^all | (quotes-each)&^quotes | (backslashes-each)&^backslashes
-	return bits.TrailingZeros64(not&highest) / 8
+	for ; at+8 <= len(text); at += 8 {
+		s := text[at : at+8]
+		all := uint64(s[0]) | uint64(s[1])<<8 | uint64(s[2])<<16 | uint64(s[3])<<24 | uint64(s[4])<<32 | uint64(s[5])<<40 | uint64(s[6])<<48 | uint64(s[7])<<56
+		quotes, backslashes := all^each*'"', all^each*'\\'
+		others := (all | (all-each*' ')&^all | (quotes-each)&^quotes | (backslashes-each)&^backslashes) & highest
+		if others != 0 {
+			return at + bits.TrailingZeros64(others)/8
+		}
+	}
+	return at
 }
 
 // bytesOfText are the bytes that stand for themselves in a text: 1, or 2 where one goes on a

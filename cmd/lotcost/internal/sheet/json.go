@@ -147,6 +147,9 @@ func (j *JSON) lead() {
 
 // named is the text with the name of a field, and what parts it from its value.
 func (j *JSON) named(name string) []byte {
+	if j.begun && !j.lines { // in an object, where a name stands, nothing is keyed
+		return append(append(append(j.text, ',', '"'), name...), '"', ':')
+	}
 	j.lead()
 	text := append(append(append(j.text, '"'), name...), '"', ':')
 	if j.lines && len(j.open) == 1 {
