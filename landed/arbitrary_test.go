@@ -486,7 +486,9 @@ func (a arbitrary) callStatement(st *landed.Statement) {
 		lines[i].Sharing()
 		lines[i].WithPremium()
 		lines[i].Rate()
-		_ = lines[i].Asked()
+		if text := lines[i].Asked(); text != string(lines[i].AppendAsked(nil)) {
+			a.t.Errorf("appended otherwise than %q", text)
+		}
 	}
 	items := append(st.Items[:len(st.Items):len(st.Items)], landed.ItemCost{Found: landed.Found{Sound: a.number(3), Yields: []landed.Yield{{Count: a.number(3)}}}})
 	for i := range items {

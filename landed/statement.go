@@ -93,19 +93,56 @@ func (l *Line) number() decimal.Decimal {
 // Asked prints the amount of a line as it was asked, before it was converted and
 // rounded: "4200 JPY", "462.5 JPY", "1.5% of price".
 func (l *Line) Asked() string {
+	var room [32]byte
+	return string(l.AppendAsked(room[:0]))
+}
+
+// AppendAsked appends what [Line.Asked] prints.
+func (l *Line) AppendAsked(dst []byte) []byte {
 	p := &l.paid
 	if p.ofPrice {
-		return money.FormatPercent(p.part) + " of price"
+		return append(append(dst, money.FormatPercent(p.part)...), " of price"...)
 	}
-	if all, err := p.amount.Times(max(l.Times, 1)); err == nil && !p.parted {
-		return all.String()
+	minor, decimals, ok := l.minorAsked()
+	if !ok {
+		return append(dst, l.longAsked()...)
 	}
-	if part, fits := exact.NewRatio(p.part); fits && p.parted && l.Times <= 1 {
-		if whole, ok := exact.Mul(p.amount.Minor(), part.Num); ok && whole%part.Den == 0 {
-			return money.New(whole/part.Den, p.amount.Currency()).String()
+	return append(append(exact.AppendDecimal(dst, minor, decimals), ' '), p.amount.Currency().Code()...)
+}
+
+// minorAsked is what was asked as a number of the last of some decimals, as many as the currency has
+// or as it takes; false where that does not fit.
+func (l *Line) minorAsked() (minor int64, decimals int, ok bool) {
+	p, digits := &l.paid, l.paid.amount.Currency().Digits()
+	if !p.parted {
+		all, err := p.amount.Times(max(l.Times, 1))
+		return all.Minor(), digits, err == nil && p.amount.Currency() != 0
+	}
+	part, fits := exact.NewRatio(p.part)
+	whole, ok := exact.Mul(p.amount.Minor(), part.Num)
+	if !fits || !ok || l.Times > 1 {
+		return 0, 0, false
+	}
+	decimals = digits
+	for den := part.Den; den > 1; den /= 10 {
+		if den%10 != 0 {
+			return 0, 0, false
 		}
+		if whole%10 == 0 && decimals == digits {
+			whole /= 10
+			continue
+		}
+		decimals++
 	}
-	currency, number := p.amount.Currency(), l.number()
+	return whole, decimals, true
+}
+
+// longAsked is what was asked where it is long.
+func (l *Line) longAsked() string {
+	if l.paid.amount.Currency() == 0 {
+		return l.paid.amount.String()
+	}
+	currency, number := l.paid.amount.Currency(), l.number()
 	digits := int32(currency.Digits())
 	if -number.Exponent() > digits && !number.Equal(number.Truncate(digits)) {
 		return number.String() + " " + currency.Code()

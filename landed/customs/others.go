@@ -28,6 +28,7 @@ func (a *Assessment) Others() []Other {
 	if again == nil {
 		return nil
 	}
+	defer again.free()
 	sold := a.of.Use != Gift && a.of.Use != Returned // no one sells those
 	if sold && a.unsaid.private {
 		others = a.other(others, again, "the seller is a private person and charges no tax at the sale", a.of.sold(func(p *Parcel) { p.Private = true }), "")

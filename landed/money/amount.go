@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"slices"
 	"strconv"
 
 	"lotcost/landed/internal/exact"
@@ -102,25 +101,7 @@ func (a Amount) Number() string {
 
 // AppendNumber appends what [Amount.Number] prints.
 func (a Amount) AppendNumber(dst []byte) []byte {
-	if a.minor < 0 {
-		dst = append(dst, '-')
-	}
-	digits, left := a.cur.Digits(), exact.Magnitude(a.minor)
-	length := max(exact.Digits(left), digits+1)
-	if digits > 0 {
-		length++
-	}
-	first := len(dst)
-	dst = slices.Grow(dst, length)[:first+length]
-	for at, place := len(dst)-1, 0; at >= first; at, place = at-1, place+1 { // from the last digit on
-		if place == digits && digits > 0 {
-			dst[at] = '.'
-			at--
-		}
-		dst[at] = '0' + byte(left%10)
-		left /= 10
-	}
-	return dst
+	return exact.AppendDecimal(dst, a.minor, a.cur.Digits())
 }
 
 // String prints the amount as "38.64 CAD"; [Parse] reads it back.

@@ -5,6 +5,7 @@ package exact
 import (
 	"math"
 	"math/bits"
+	"slices"
 
 	"github.com/shopspring/decimal"
 )
@@ -51,6 +52,30 @@ func Digits(n uint64) int {
 		return least + 1
 	}
 	return max(least, 1)
+}
+
+// AppendDecimal appends a number of the last of so many decimals, with all of them: -5 of two is
+// -0.05.
+func AppendDecimal(dst []byte, n int64, decimals int) []byte {
+	if n < 0 {
+		dst = append(dst, '-')
+	}
+	left := Magnitude(n)
+	length := max(Digits(left), decimals+1)
+	if decimals > 0 {
+		length++
+	}
+	first := len(dst)
+	dst = slices.Grow(dst, length)[:first+length]
+	for at, place := len(dst)-1, 0; at >= first; at, place = at-1, place+1 { // from the last digit on
+		if place == decimals && decimals > 0 {
+			dst[at] = '.'
+			at--
+		}
+		dst[at] = '0' + byte(left%10)
+		left /= 10
+	}
+	return dst
 }
 
 // Mul is a x b, and whether it fits.

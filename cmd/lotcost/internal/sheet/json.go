@@ -185,6 +185,11 @@ func (j *JSON) Amount(name string, a money.Amount) {
 	j.text = append(a.AppendNumber(append(j.named(name), '"')), '"')
 }
 
+// Appended writes a field that is a text, in which no sign is escaped, as another appends it.
+func (j *JSON) Appended(name string, text func([]byte) []byte) {
+	j.text = append(text(append(j.named(name), '"')), '"')
+}
+
 // Value writes a value: an [Object], [Entries], a list of values, an amount, a day or what has
 // words, or else by the rules of encoding/json.
 func (j *JSON) Value(of any) {

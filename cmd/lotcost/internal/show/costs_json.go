@@ -88,7 +88,7 @@ func writeCharge(j *sheet.JSON, line *landed.Line) {
 	if line.Times > 1 {
 		j.Count("times", line.Times)
 	}
-	j.Field("paid", line.Asked())
+	j.Appended("paid", line.AppendAsked)
 	j.Amount("home", line.Home)
 	j.Field("by", line.By.String())
 	if line.Estimated {
