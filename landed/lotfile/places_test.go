@@ -292,6 +292,16 @@ func TestMisplacedCells(t *testing.T) {
 	}
 }
 
+// A value that is missing is told where it would stand: at its key, where that is there.
+func TestValueMissing(t *testing.T) {
+	for item, column := range map[string]int{"{id: x, value: []}": 25, "{id: x, value: }": 18, "{id: x}": 10} {
+		found := firstFaults(t, "lotcost: 1\nhome: CAD\nlots:\n  - id: a\n    price: 45\n    items:\n      -  "+item+"\n", t.TempDir())
+		if len(found) != 1 || found[0].At.Line != 7 || found[0].At.Column != column || !strings.Contains(found[0].Error(), "has no value") {
+			t.Errorf("%s: got %v", item, found)
+		}
+	}
+}
+
 // A rate that is missing is reported once, where it is needed first.
 func TestRateMissingOnce(t *testing.T) {
 	const text = "lotcost: 1\nhome: EUR\nlots: [{id: a, price: 45 GBP, premium: 10%, items: [{id: x, value: 9 EUR, weight: 1 kg}]}]\n" +

@@ -95,7 +95,7 @@ func TestNearest(t *testing.T) {
 			t.Errorf("Nearest(%q) is %q, want %q", c.word, got, c.want)
 		}
 	}
-	if got, want := source.DidYouMean("colour", []string{"home", "lots"}), "known here: home, lots"; got != want {
+	if got, want := source.DidYouMean("colour", []string{"home", "lots", "home"}), "known here: home, lots"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 }

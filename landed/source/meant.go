@@ -189,7 +189,13 @@ func DidYouMean(word string, known []string, taken ...string) string {
 	if meant := Meant(word, known, taken...); meant != "" {
 		return "did you mean " + meant + "?"
 	}
-	return "known here: " + strings.Join(known, ", ")
+	var each []string // an id may stand twice
+	for _, word := range known {
+		if !slices.Contains(each, word) {
+			each = append(each, word)
+		}
+	}
+	return "known here: " + strings.Join(each, ", ")
 }
 
 var joins = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\s*(?:[,;+&|/]|\band\b)\s*`) })
