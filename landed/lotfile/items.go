@@ -24,6 +24,9 @@ var (
 	allColumns = slices.Concat(columns, []string{"model"}, foundKeys, benchKeys[1:])
 )
 
+// countColumns are those whose cells are numbers of pieces.
+var countColumns = []string{"count", "sound", "parts", "dead", "missing", "extra", "keep"}
+
 // mostLines bounds the lines of an item list, more than any haul has pieces: a
 // million items and a head.
 const mostLines = 1_000_001
@@ -107,6 +110,7 @@ type itemList struct {
 	columns []column // that the list has, in their usual order; a few, which are found faster than in a map
 	width   int
 	record  []cells.Cell
+	unknown []int    // places of columns that were meant as none
 	spoilt  []string // columns of the record in which nothing can be read
 	whole   bool     // whether everything could be read so far
 	places  *source.Text
@@ -167,10 +171,58 @@ func (l *itemList) merged() bool {
 	return len(faults) > 0
 }
 
-// header reads the column names, of the first row that is not blank. It reports
-// false when there is no sense in reading on.
-func (l *itemList) header() bool {
+// mostTitles is how many rows may stand above the head of a list: what it is called, and of whom.
+const mostTitles = 10
+
+// isAbove reports whether a row may stand above a head: it has two cells at most.
+func isAbove[T any](row []T, filled func(T) bool) bool {
+	n := 0
+	for _, cell := range row {
+		if filled(cell) {
+			n++
+		}
+	}
+	return n <= 2
+}
+
+// findHead goes to the row with the column names: the first one, or below a title the one that
+// names two columns. It reports the place of the first row.
+func (l *itemList) findHead() (first source.Origin, ok bool) {
 	if !l.next() {
+		return first, false
+	}
+	first = l.at(0)
+	if l.names(1) || !isAbove(l.record, isFilled) {
+		return first, true
+	}
+	for range mostTitles {
+		if !l.next() {
+			return first, true
+		} else if l.names(2) {
+			return first, true
+		} else if !isAbove(l.record, isFilled) {
+			break
+		}
+	}
+	return first, true
+}
+
+// names reports whether the record has so many names of columns, or two that were meant as such.
+func (l *itemList) names(known int) bool {
+	var heads []string
+	for _, cell := range l.record {
+		name, _ := headOf(cell.Text)
+		if heads = append(heads, name); isColumn(name) {
+			known--
+		}
+	}
+	return known <= 0 || len(meantColumns(heads)) >= 2
+}
+
+// header reads the column names. It reports false when there is no sense in reading on.
+func (l *itemList) header() bool {
+	first, ok := l.findHead()
+	if !ok {
 		return false
 	}
 	l.width = len(l.record)
@@ -183,13 +235,14 @@ func (l *itemList) header() bool {
 	case len(names) > mostColumns:
 		l.fail(l.at(0), "", fmt.Sprintf("the first line has %d columns", len(names)), "keep these alone: "+strings.Join(allColumns, ","))
 		return false
-	case !slices.ContainsFunc(names, isColumn) && len(meantColumns(names)) < 2:
-		l.fail(l.at(0), "", "the first line names no known column", "begin the list with a header, as in "+strings.Join(columns, l.between()))
+	case !l.names(1):
+		l.fail(first, "", "the first line names no known column", "begin the list with a header, as in "+strings.Join(columns, l.between()))
 		return false
 	}
 	for i, name := range names {
 		l.column(i, name, units[i], names)
 	}
+	l.tellUnknown(names)
 	slices.SortFunc(l.columns, func(x, y column) int {
 		return cmp.Compare(slices.Index(allColumns, x.name), slices.Index(allColumns, y.name))
 	})
@@ -265,18 +318,52 @@ func (l *itemList) column(place int, name, unit string, names []string) {
 	case name == "yields":
 		l.fail(l.at(place), "", "a list has no room for what was made from dead pieces", "write the items in the lot file, with found: {…, yields: [{what: iron, count: 3, value: 6 CAD}]}")
 	case !isColumn(name):
-		meant, remedy := source.Meant(name, allColumns, names...), "known here: "+strings.Join(allColumns, ", ")+"; to pass it over, empty its head"
-		if meant != "" && !slices.Contains(names, meant) {
-			remedy = source.DidYouMean(name, allColumns, names...)
-			if unit != "" {
-				remedy = "did you mean " + meant + " (" + unit + ")?"
-			}
-			l.setColumn(column{meant, place, unit, l.placeOf(place, name), &collect.Report{}, nil})
+		meant := meantAmong(name, names)
+		if meant == "" || slices.Contains(names, meant) {
+			l.unknown = append(l.unknown, place)
+			return
 		}
+		remedy := "did you mean " + meant + "?"
+		if unit != "" {
+			remedy = "did you mean " + meant + " (" + unit + ")?"
+		}
+		l.setColumn(column{meant, place, unit, l.placeOf(place, name), &collect.Report{}, nil})
 		l.fail(l.at(place), "", "unknown column "+quote(name), remedy)
 	default:
 		l.setColumn(column{name, place, unit, l.placeOf(place, name), l.report, nil})
 	}
+}
+
+// tellUnknown tells of the columns that were meant as none: of all of them at once.
+func (l *itemList) tellUnknown(names []string) {
+	const most = 3
+	if len(l.unknown) == 0 {
+		return
+	}
+	var said []string
+	for _, place := range l.unknown[:min(len(l.unknown), most)] {
+		said = append(said, quote(names[place]))
+	}
+	what, over := "unknown column "+said[0], "it over, empty its head"
+	if n := len(l.unknown); n > 1 {
+		what, over = "unknown columns "+strings.Join(said, ", "), "them over, empty their heads"
+		if n > most {
+			what += fmt.Sprintf(" and %d more", n-most)
+		}
+	}
+	l.fail(l.at(l.unknown[0]), "", what, "known here: "+strings.Join(allColumns, ", ")+"; to pass "+over)
+}
+
+// meantAmong is the column that a head was meant as; of what may be an id or what a thing is, the
+// latter where no other column is that.
+func meantAmong(name string, names []string) string {
+	meant := source.Meant(name, allColumns, names...)
+	if meant == "id" && source.Meant(name, []string{"what"}) == "what" && !slices.ContainsFunc(names, func(other string) bool {
+		return other != name && (other == "what" || source.Meant(other, allColumns) == "what")
+	}) {
+		return "what"
+	}
+	return meant
 }
 
 // columnOf returns the column of a name, nil where the list has none.
@@ -398,6 +485,9 @@ func (l *itemList) node(name string) input.Node {
 	if cell.Shown != "" && name != "weight" && name != "hours" { // an amount is what is seen of it
 		text = cell.Shown
 	}
+	if slices.Contains(countColumns, name) {
+		text = wholeCount(text)
+	}
 	n := c.cells.Cell(c.withUnit(l, cell, text))
 	if cell.Exact && l.marks.Comma {
 		points := l.marks
@@ -405,6 +495,15 @@ func (l *itemList) node(name string) input.Node {
 		n = n.Marked(&points)
 	}
 	return n
+}
+
+// wholeCount is a count without decimals that are 0, as in 2,00: a spreadsheet may show them.
+func wholeCount(text string) string {
+	at := strings.IndexAny(text, ".,")
+	if at <= 0 || len(text)-at < 2 || len(text)-at > 3 || strings.Trim(text[at+1:], "0") != "" {
+		return text
+	}
+	return text[:at]
 }
 
 // figure is the text of a cell as that of a figure with decimal points.

@@ -32,6 +32,11 @@ func TestItemMistakes(t *testing.T) {
 	cases := []struct{ name, csv, want string }{
 		{"empty", "", "@: the file is empty: check that it is the file you meant; \"lotcost new\" writes a lot file to start from"},
 		{"no header", "jack,Jack plane,2\n", "@:1:1: the first line names no known column: begin the list with a header, as in " + columns},
+		{"a title and no header", "Crate A,,\njack,Jack plane,2\n", "@:1:1: the first line names no known column: begin the list with a header, as in " + columns},
+		{"a part of a piece", "id,count\njack,2.5\n", "@:2:6: item jack: count: \"2.5\" is not a number of pieces: write a whole number, as in count: 2"},
+		{"columns of other things", "id,Regal,where,Lager,Fach\njack,1,2,3,4\n", "@:1:4: unknown columns \"regal\", \"where\", \"lager\" and 1 more: known here: " + strings.ReplaceAll(allColumns, ",", ", ") + "; to pass them over, empty their heads"},
+		{"what a thing is, in another language", "Artikel,count\njack plane,2\n", "@:1:1: unknown column \"artikel\": did you mean what?"},
+		{"its number beside", "Artikel,what\n4711,jack plane\n", "@:1:1: unknown column \"artikel\": did you mean id?"},
 		{"header alone", "id,what\n", "@: the list has a header but no items: write one item a line below the header"},
 		{"header and blank lines", "id,what\n,\n\n", "@: the list has a header but no items: write one item a line below the header"},
 		{"unknown column", "id,wieght\njack,1 kg\n", "@:1:4: unknown column \"wieght\": did you mean weight?"},
@@ -109,6 +114,8 @@ func TestItemLists(t *testing.T) {
 		{"spaces around cells", "id,what,count,weight,value,class\n jack ,\"Jack plane, iron body\", 2 , 1.9 kg , 38 CAD , hand-tool\n square ,,,,,\n"},
 		{"bare value", "id,what,count,weight,value,class\njack,\"Jack plane, iron body\",2,1.9 kg,38,hand-tool\nsquare,,,,,\n"},
 		{"blank lines, no line end", "id,what,count,weight,value,class\n\njack,\"Jack plane, iron body\",2,1.9 kg,38 CAD,hand-tool\n,,,,,\nsquare,,,,,"},
+		{"a title above", "Crate A, seen on Saturday,,,,,\n,,,,,\nLot,12,,,,\nid,what,count,weight,value,class\njack,\"Jack plane, iron body\",2,1.9 kg,38 CAD,hand-tool\nsquare,,,,,\n"},
+		{"a count as it is shown with decimals", "id;what;count;weight;value;class\njack;Jack plane, iron body;2.00;1.9 kg;38 CAD;hand-tool\nsquare;;1.0;;;\n"},
 		{"columns without a name", "id,what,,count,weight,value,class,\njack,\"Jack plane, iron body\",x,2,1.9 kg,38 CAD,hand-tool,\nsquare,,,,,,,\n"},
 	}
 	for _, c := range cases {

@@ -52,8 +52,16 @@ func ReadRows(name string, data []byte, commas bool) (*Rows, error) {
 	for i, row := range all {
 		all[i] = append(row, make([]string, width-len(row))...)
 	}
-	if len(all) > 0 && r.takeHead(all[0]) {
-		r.Head, all = all[0], all[1:]
+	for i := range all[:min(len(all), mostTitles+1)] { // a title may stand above
+		if r.takeHead(all[i]) && (i == 0 || r.taken() > 1) {
+			r.Head, all = all[i], all[i+1:]
+			break
+		}
+		clear(r.As)
+		clear(r.Units)
+		if !isAbove(all[i], func(cell string) bool { return cell != "" }) {
+			break
+		}
 	}
 	for _, row := range all {
 		if first := slices.IndexFunc(row, func(cell string) bool { return cell != "" }); isTotalName(row[first]) {
@@ -63,6 +71,17 @@ func ReadRows(name string, data []byte, commas bool) (*Rows, error) {
 		}
 	}
 	return r, nil
+}
+
+// taken is how many columns are taken for something.
+func (r *Rows) taken() int {
+	n := 0
+	for _, name := range r.As {
+		if name != "" {
+			n++
+		}
+	}
+	return n
 }
 
 // texts are the cells of a row as they would be typed, without the empty ones at its end.
