@@ -35,8 +35,6 @@ func SummarizeDays(days iter.Seq2[Day, error]) (Summary, error) { return summari
 
 func (t *Table) Rate(from, to Code) (Rate, error) { return t.rate(from, to) }
 
-func (r Rate) Inverse() Rate { return r.inverse() }
-
 // Meant is the equation suggested, and the zero one where none is.
 func (e *EquationError) Meant() Equation { return e.meant }
 

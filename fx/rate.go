@@ -60,16 +60,6 @@ func (r Rate) Spread(s decimal.Decimal) Rate {
 	return r.step(func() string { return "with a spread of " + s.Shift(2).String() + "%: " + r.String() })
 }
 
-// inverse gives the rate the other way, exactly: Num and Den change places. Its spread, if there is
-// one, is turned round with it.
-func (r Rate) inverse() Rate {
-	if r.From == r.To {
-		return r
-	}
-	r.From, r.To, r.Num, r.Den = r.To, r.From, r.Den, r.Num
-	return r.step(func() string { return "turned round: " + r.String() })
-}
-
 // Noted gives the rate with one more step.
 func (r Rate) Noted(step string) Rate { return r.step(func() string { return step }) }
 

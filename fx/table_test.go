@@ -242,9 +242,6 @@ func checkRate(t *rapid.T, tab *fx.Table, rows [][]string, w fx.Window, from, to
 	if err != nil || new(big.Rat).Mul(there.Rat(), back.Rat()).Cmp(rat("1")) != 0 {
 		t.Fatalf("%v and %v, %v do not give 1", there, back, err)
 	}
-	if inv := there.Inverse(); inv.Rat().Cmp(back.Rat()) != 0 || inv.From != to || inv.To != from {
-		t.Fatalf("%v turned round is %v", there, inv)
-	}
 }
 
 // With the limit lifted, a long table keeps what pairs need: here the ends of each currency's

@@ -89,7 +89,7 @@ func (o *dutyOptions) result(s streams, h *lotfile.File) (none show.Result, err 
 	if err != nil {
 		return none, err
 	}
-	return show.Duty(h.Haul, st, back), nil
+	return show.Duty(st, back), nil
 }
 
 // sentBack finds what may be paid back; nil where nothing is sent back.

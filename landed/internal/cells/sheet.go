@@ -56,7 +56,7 @@ func (b *book) sheet(part string) (*sheet, error) {
 			if row < 1 || row > mostRows || len(s.numbers) > 0 && row <= s.numbers[len(s.numbers)-1] {
 				return fmt.Errorf("its row %d is out of order", row)
 			}
-			cells, err := b.row(d, row)
+			cells, err := b.row(d)
 			if err == nil && len(cells) > 0 {
 				s.numbers, s.cells = append(s.numbers, row), append(s.cells, cells)
 				if isOn(attr(e, "hidden")) {
@@ -78,7 +78,7 @@ func (b *book) sheet(part string) (*sheet, error) {
 }
 
 // row reads the cells of a row that was begun, up to the last that holds something.
-func (b *book) row(d *xml.Decoder, row int) ([]Cell, error) {
+func (b *book) row(d *xml.Decoder) ([]Cell, error) {
 	var cells []Cell
 	column := 0
 	for {

@@ -53,7 +53,7 @@ func showBorder(h *haul, _ *http.Request) (parts, error) {
 	switch st := h.ShownStatement(); {
 	case st == nil:
 	case st.Border != nil:
-		answer, rest := parted(show.Duty(h.Shown().Haul, st, nil).Whole())
+		answer, rest := parted(show.Duty(st, nil).Whole())
 		if text := show.BillsSay(st); text != "" { // each bill stands beside its estimate already
 			answer.Blocks = slices.Insert(answer.Blocks, 1, sheet.Block(sheet.Text(text)))
 			rest.Blocks = slices.DeleteFunc(rest.Blocks, show.IsBills)

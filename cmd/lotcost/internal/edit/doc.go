@@ -102,19 +102,17 @@ func (d *Doc) end(n *yaml.Node) int {
 func (d *Doc) endOfLast(n *yaml.Node) int {
 	last := len(n.Content) - 1
 	if n.Kind == yaml.MappingNode {
-		_, to := d.value(n.Content[last-1], n.Content[last])
-		return to
+		return d.endOfValue(n.Content[last-1], n.Content[last])
 	}
 	return d.end(n.Content[last])
 }
 
-// value is where the value of a key stands; of an empty one, right behind the colon.
-func (d *Doc) value(key, value *yaml.Node) (from, to int) {
+// endOfValue is where the value of a key ends; an empty one, right behind the colon.
+func (d *Doc) endOfValue(key, value *yaml.Node) int {
 	if isEmpty(value) {
-		at := d.behindColon(key)
-		return at, at
+		return d.behindColon(key)
 	}
-	return d.offset(value), d.end(value)
+	return d.end(value)
 }
 
 // behindColon is the place behind the colon of a key.

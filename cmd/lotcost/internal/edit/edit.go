@@ -112,7 +112,7 @@ func (d *Doc) replace(p Path, way []*yaml.Node, n *yaml.Node) change {
 	}
 	if key, _ := child(parent, p[len(p)-1]); key != nil {
 		if isEmpty(old) || old.Kind != yaml.ScalarNode && old.Style&yaml.FlowStyle == 0 {
-			_, c.to = d.value(key, old)
+			c.to = d.endOfValue(key, old)
 			c.from = d.behindColon(key)
 			c.text = " "
 		}
@@ -197,7 +197,7 @@ func (d *Doc) addKey(p Path, way []*yaml.Node, key string, n *yaml.Node) change 
 		c.from = d.offset(group.Content[0])
 		c.text = text + w.line(indent)
 	} else {
-		_, end := d.value(group.Content[after-2], group.Content[after-1])
+		end := d.endOfValue(group.Content[after-2], group.Content[after-1])
 		c.from = d.endOfLine(end)
 		c.text = w.line(indent) + text
 		if section && n.Kind != yaml.ScalarNode && d.spaced(group) {
@@ -227,7 +227,7 @@ func (d *Doc) among(c *change, in *yaml.Node, at, size int) {
 	} else {
 		c.text = ", " + c.text
 		if size == 2 {
-			_, c.from = d.value(in.Content[at-2], in.Content[at-1])
+			c.from = d.endOfValue(in.Content[at-2], in.Content[at-1])
 		} else {
 			c.from = d.end(in.Content[at-1])
 		}
@@ -284,7 +284,7 @@ func (d *Doc) Delete(p Path) (*Doc, error) {
 // ends is where the entry of a group or list ends that begins at a place in Content.
 func (d *Doc) ends(in *yaml.Node, at, size int) int {
 	if size == 2 {
-		_, to := d.value(in.Content[at], in.Content[at+1])
+		to := d.endOfValue(in.Content[at], in.Content[at+1])
 		return to
 	}
 	return d.end(in.Content[at])

@@ -327,12 +327,12 @@ func (p *prices) row(o *doubles.Offer, venue int) {
 		ratio = profit.value / cost.value
 	}
 	cells[priceReturn] = p.prices.figured(choose(above(cost, whole(0)), over(profit, cost), figure{"0", ratio}), "0.0%")
-	cells[priceVerdict] = p.verdict(t, q, at, cost, profit)
+	cells[priceVerdict] = p.verdict(t, at, cost, profit)
 	p.least(t, o, q, cells)
 }
 
 // verdict says what a price makes.
-func (p *prices) verdict(t *terms, q *doubles.Quote, at, cost, profit figure) sheet.Cell {
+func (p *prices) verdict(t *terms, at, cost, profit figure) sheet.Cell {
 	target := t.target(t.sale.Target, cost, at)
 	word := "a loss"
 	switch {

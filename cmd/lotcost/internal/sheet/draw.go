@@ -170,7 +170,7 @@ const longestLabel = 30
 
 func short(s string, room int) string {
 	s = strings.ReplaceAll(visible(s), "\n", " ")
-	if cells(s) <= room {
+	if Cells(s) <= room {
 		return s
 	}
 	return strings.TrimRight(truncate(s, room-1), " ") + "…"
@@ -199,7 +199,7 @@ func (v *canvas) barRow(r *BarRow, top float64) {
 	if r.Strong {
 		class += " strong"
 	}
-	room := longestLabel - max(cells(r.Figure)-10, 0)
+	room := longestLabel - max(Cells(r.Figure)-10, 0)
 	v.words(left, top+14, "start", class, short(r.Label, max(room, 8)))
 	v.words(100, top+14, "end", class+" n", v.set(r.Figure, true))
 	y := top + 19

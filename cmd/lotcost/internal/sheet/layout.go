@@ -75,13 +75,13 @@ func alignPoints(rows [][]string) {
 	longest := 0
 	for _, row := range rows {
 		for _, figure := range row {
-			longest = max(longest, cells(tail(figure)))
+			longest = max(longest, Cells(tail(figure)))
 		}
 	}
 	for _, row := range rows {
 		for i, figure := range row {
 			if strings.ContainsAny(figure, "0123456789") {
-				row[i] += strings.Repeat(" ", longest-cells(tail(figure)))
+				row[i] += strings.Repeat(" ", longest-Cells(tail(figure)))
 			}
 		}
 	}
@@ -218,7 +218,7 @@ func (s *strip) shorten() {
 			if bar == "" {
 				continue
 			}
-			halves := 2*cells(bar) - strings.Count(bar, "▌")
+			halves := 2*Cells(bar) - strings.Count(bar, "▌")
 			row[i] = Bar(max(1, halves*s.width/longest))
 		}
 	}
@@ -231,7 +231,7 @@ func Bar(halves int) string {
 
 // place returns a line of the strip with the spaces that bring it to the strip's width.
 func (s *strip) place(line, painted string) string {
-	space := strings.Repeat(" ", max(0, s.width-cells(line)))
+	space := strings.Repeat(" ", max(0, s.width-Cells(line)))
 	if s.Align == Left {
 		return painted + space
 	}
@@ -253,7 +253,7 @@ func wrapAll(in []string, width int) []string {
 // character, or where it must inside a word that is longer than a line. Nothing but spaces at the
 // cuts is lost. A width of 0 or less means no limit.
 func wrap(line string, width int) []string {
-	if width <= 0 || cells(line) <= width {
+	if width <= 0 || Cells(line) <= width {
 		return []string{line}
 	}
 	var out []string
@@ -268,7 +268,7 @@ func wrap(line string, width int) []string {
 			if open {
 				lead += " "
 			}
-			part, rest := split(word, width-cells(lead), !open)
+			part, rest := split(word, width-Cells(lead), !open)
 			if part == "" && word != "" {
 				flush()
 				continue
@@ -286,7 +286,7 @@ func wrap(line string, width int) []string {
 // split returns the part of word that goes into room cells, and the rest. With must, at least one
 // character goes.
 func split(word string, room int, must bool) (part, rest string) {
-	if cells(word) <= room {
+	if Cells(word) <= room {
 		return word, ""
 	}
 	end := len(truncate(word, room))

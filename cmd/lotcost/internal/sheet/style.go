@@ -38,8 +38,8 @@ func (t Terminal) paint(tone Tone, s string) string {
 	return "\x1b[" + sgr[tone] + "m" + body + "\x1b[0m" + s[len(body):]
 }
 
-// cells returns the number of terminal cells that s takes (Unicode UAX #11).
-func cells(s string) int { return displaywidth.String(s) }
+// Cells returns the number of terminal cells that s takes (Unicode UAX #11).
+func Cells(s string) int { return displaywidth.String(s) }
 
 // truncate returns the longest beginning of s that takes at most width cells and splits no
 // character from its marks.
@@ -53,7 +53,7 @@ func truncate(s string, width int) string {
 func widest(lines []string) int {
 	w := 0
 	for _, line := range lines {
-		w = max(w, cells(line))
+		w = max(w, Cells(line))
 	}
 	return w
 }
@@ -107,6 +107,3 @@ func isPlain(s string) bool {
 func hidden(r rune) bool {
 	return r != '\u200c' && r != '\u200d' && unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp)
 }
-
-// Cells returns the number of terminal cells that a text takes (Unicode UAX #11).
-func Cells(s string) int { return cells(s) }

@@ -45,9 +45,9 @@ func (p *page) line(s string) {
 
 // paragraph writes text wrapped to the page; lines after the first stand under the end of lead.
 func (p *page) paragraph(tone Tone, lead, text string) {
-	for i, s := range wrapAll(lines(text), max(p.Width-cells(lead), min(p.Width, minWrap))) {
+	for i, s := range wrapAll(lines(text), max(p.Width-Cells(lead), min(p.Width, minWrap))) {
 		if i > 0 {
-			lead = strings.Repeat(" ", cells(lead))
+			lead = strings.Repeat(" ", Cells(lead))
 		}
 		p.line(p.paint(tone, lead+s))
 	}
@@ -180,7 +180,7 @@ func (t *Table) stack(p *page) {
 	for i, c := range t.Columns {
 		heads[i] = strings.ReplaceAll(visible(c.Head), "\n", " ")
 		if !c.Machine && i > 0 {
-			side = max(side, cells(heads[i]))
+			side = max(side, Cells(heads[i]))
 		}
 	}
 	side = min(side, max(p.Width/2-gap, minWrap/2))
@@ -222,7 +222,7 @@ func (p *page) beside(head string, side int, c Cell) {
 		if i < len(text) {
 			right = text[i]
 		}
-		lead := strings.Repeat(" ", gap) + left + strings.Repeat(" ", max(0, side-cells(left)))
+		lead := strings.Repeat(" ", gap) + left + strings.Repeat(" ", max(0, side-Cells(left)))
 		p.line(p.paint(Faint, lead) + p.paint(c.Tone, right))
 	}
 }

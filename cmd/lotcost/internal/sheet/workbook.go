@@ -256,7 +256,7 @@ const across, leastScale = 146, 60
 // columnWidth is how wide a column is, in characters.
 func (t *Table) columnWidth(i int) int {
 	const least, most = 8, 60
-	w := max(min(cells(t.Columns[i].name()), 2*least), t.Columns[i].Min)
+	w := max(min(Cells(t.Columns[i].name()), 2*least), t.Columns[i].Min)
 	for _, r := range t.Rows {
 		if r.Kind != Group {
 			w = max(w, widest(lines(cmp.Or(r.Cell(i).Text, r.Cell(i).Data))))
@@ -278,7 +278,7 @@ func (t *Table) rowLines(r *Row, widths []int) int {
 		}
 		n := 0
 		for _, line := range lines(text) {
-			n += max(1, (cells(line)+widths[i]-2)/(widths[i]-1))
+			n += max(1, (Cells(line)+widths[i]-2)/(widths[i]-1))
 		}
 		most = max(most, n)
 	}
@@ -289,7 +289,7 @@ func (t *Table) rowLines(r *Row, widths []int) int {
 func (t *Table) headLines(widths []int) int {
 	most := 1
 	for i, c := range t.Columns {
-		most = max(most, (cells(c.name())+widths[i]-1)/widths[i])
+		most = max(most, (Cells(c.name())+widths[i]-1)/widths[i])
 	}
 	return min(most, 4)
 }

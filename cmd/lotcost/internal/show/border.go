@@ -16,16 +16,16 @@ import (
 // Duty is the assessment of a haul at the border: the sum first, then how each
 // threshold was met, then every step, and what may be paid back of goods that are
 // sent back; nil where none are.
-func Duty(h *landed.Haul, st *landed.Statement, back []customs.Refund) Result {
+func Duty(st *landed.Statement, back []customs.Refund) Result {
 	a := st.Border
 	return Result{
-		Sheet: func() *sheet.Sheet { return dutySheet(h, st, back) },
+		Sheet: func() *sheet.Sheet { return dutySheet(st, back) },
 		Table: func() *sheet.Table { return stepTable(a) },
 		JSON:  func() any { return dutyJSON(st, back) },
 	}
 }
 
-func dutySheet(h *landed.Haul, st *landed.Statement, back []customs.Refund) *sheet.Sheet {
+func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 	a, r := st.Border, st.Border.Rules
 	doc := sheet.New(sheet.Heading(dutyAnswer(a)), sheet.Text(rulesLine(r)+" "+doubts(a))).With(besides(a)...).With(dutyTable(a))
 	for _, rate := range st.BorderRates() {
