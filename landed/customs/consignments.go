@@ -225,7 +225,7 @@ func (c *Consignments) checkLine(r *Rules, p *Parcel, l *Line, total *int64) err
 		if len(c.Classes) > 0 {
 			remedy = source.DidYouMean(l.Class, slices.Sorted(maps.Keys(c.Classes)))
 		}
-		return &InputError{p.ID, l.ID, l.Class, "class", fmt.Sprintf("%s: there is no customs class %q: %s", lineOf(p.ID, l.ID), l.Class, remedy)}
+		return &InputError{l.ID, l.Class, "class", fmt.Sprintf("%s: there is no customs class %q: %s", lineOf(p.ID, l.ID), l.Class, remedy)}
 	}
 	for _, a := range [...]struct {
 		what string

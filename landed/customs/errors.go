@@ -15,8 +15,7 @@ type InputError struct {
 	Class string // key of a class: of that named, or of that whose figure it is
 	What  string // the figure: "to", "class", "tax", "freight" ...
 
-	parcel string // its id; "" where it is neither's
-	said   string // where it stands, what is wrong, and what would put it right
+	said string // where it stands, what is wrong, and what would put it right
 }
 
 // Error says where it stands, what is wrong and what would put it right.
@@ -67,7 +66,7 @@ func lineOf(parcel, line string) string {
 
 // wrong is the error of a figure of a parcel or of one of its lines.
 func wrong(parcel, line, what, got, want string) error {
-	return &InputError{parcel: parcel, Line: line, What: what, said: fmt.Sprintf("%s: %s is %q: %s", lineOf(parcel, line), what, got, want)}
+	return &InputError{Line: line, What: what, said: fmt.Sprintf("%s: %s is %q: %s", lineOf(parcel, line), what, got, want)}
 }
 
 // wrongInClass is that of a figure of a class.
@@ -100,7 +99,7 @@ func notOpen(r *Rules, name string) error {
 // noRate tells which rate of a line is missing, and where to find it. Origin is the country whose
 // surcharge it is; "" for the rate of duty.
 func (a *assessor) noRate(w *parcelWork, l *lineWork, origin string) error {
-	e := &NoRateError{InputError{parcel: w.ID, Line: l.ID, Class: l.Class, What: "duty"}}
+	e := &NoRateError{InputError{Line: l.ID, Class: l.Class, What: "duty"}}
 	find := "find the heading of the goods"
 	if code := a.c.Classes[l.Class].Code; code != "" {
 		find = "find the heading " + code

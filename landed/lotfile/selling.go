@@ -377,7 +377,7 @@ func (r *reader) checkVenue(m *input.Map, v *resale.Venue) {
 	nameless := *v
 	nameless.Name = "" // the field says it
 	for _, err := range collect.Unjoin(nameless.Check()) {
-		r.report.AddErr(placeIn(m.Origin(), keyOf(err)), m.Field(), err)
+		r.report.AddErr(keyOf(err).In(m.Origin()), m.Field(), err)
 	}
 }
 
@@ -388,23 +388,6 @@ func keyOf(err error) *resale.FieldError {
 		return field
 	}
 	return &resale.FieldError{}
-}
-
-// placeIn finds a figure in a venue.
-func placeIn(venue source.Origin, f *resale.FieldError) source.Origin {
-	switch {
-	case f.Band > 0:
-		fee := venue.Entry(f.Fee-1, "fees")
-		if percent := fee.Key("percent"); percent != fee { // it is the one band
-			return percent
-		}
-		return fee.Entry(f.Band-1, "tiers").Key(f.Key)
-	case f.Fee > 0:
-		return venue.Entry(f.Fee-1, "fees").Key(f.Key)
-	case f.Step > 0:
-		return venue.Entry(f.Step-1, "postage", "steps").Key(f.Key)
-	}
-	return venue.Key(strings.Fields(f.Key)...)
 }
 
 func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {

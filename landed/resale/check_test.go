@@ -150,7 +150,8 @@ func TestErrorsAreData(t *testing.T) {
 	var got []place
 	for _, err := range err.(interface{ Unwrap() []error }).Unwrap() {
 		field := err.(*resale.FieldError)
-		got = append(got, place{field.Key, field.Fee, field.Band, field.Step})
+		fee, band, step := field.Place()
+		got = append(got, place{field.Key, fee, band, step})
 	}
 	want := []place{{"cap", 1, 0, 0}, {"rate", 1, 1, 0}, {"from", 1, 2, 0}, {"charged", 0, 0, 0}, {"up-to", 0, 0, 1}}
 	if !slices.Equal(got, want) {

@@ -7,6 +7,7 @@ import (
 
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
 )
@@ -15,12 +16,10 @@ import (
 // go together.
 type FieldError struct {
 	field string // in words, such as `fee "commission", rate of band 2`; "" for several together
-	// Which figure of a venue it is: its key in files, behind that of a group it is in, as in
-	// "sales-tax rate", and, counted from 1, the fee, the band of it or the step of postage that it
-	// belongs to; 0 where it belongs to none. Of a sale's figures only the rate of value added tax
-	// has one, "rate".
+	// Key is that of the figure in files, behind that of a group it is in, as in "sales-tax rate". Of
+	// a sale's figures only the rate of value added tax has one, "rate".
 	Key             string
-	Fee, Band, Step int
+	fee, band, step int // that it belongs to, counted from 1; 0 where it belongs to none
 
 	venue string
 	said  string // what is wrong and what would put it right
@@ -33,6 +32,23 @@ func (e *FieldError) Error() string {
 		text += e.field + ": "
 	}
 	return text + e.said
+}
+
+// In finds the figure in a venue that was read.
+func (e *FieldError) In(venue source.Origin) source.Origin {
+	switch {
+	case e.band > 0:
+		fee := venue.Entry(e.fee-1, "fees")
+		if percent := fee.Key("percent"); percent != fee { // it is the one band
+			return percent
+		}
+		return fee.Entry(e.band-1, "tiers").Key(e.Key)
+	case e.fee > 0:
+		return venue.Entry(e.fee-1, "fees").Key(e.Key)
+	case e.step > 0:
+		return venue.Entry(e.step-1, "postage", "steps").Key(e.Key)
+	}
+	return venue.Key(strings.Fields(e.Key)...)
 }
 
 // at begins a message with the venue, if it has a name.

@@ -24,6 +24,9 @@ type NoPriceError = noPriceError
 // Undecided reports whether the search for a price was given up.
 func (e *noPriceError) Undecided() bool { return e.why == undecided }
 
+// Place is the fee, the band and the step of a figure.
+func (e *FieldError) Place() (fee, band, step int) { return e.fee, e.band, e.step }
+
 // EndingFrom is the smallest price with an ending that is not below p.
 var EndingFrom = endingFrom
 

@@ -14,7 +14,6 @@ import (
 // basis is what each item weighs in a sharing by it, in whole numbers without a common divisor.
 type basis struct {
 	by      landed.Basis
-	sheet   grid
 	column  int     // of whole units in the sheet sharing; the next is that of the reduced ones
 	at      int     // the row of working with the unit and the divisor
 	units   []int64 // by item; nil where a spreadsheet cannot hold them
@@ -30,7 +29,7 @@ func (m *model) by(by landed.Basis) *basis {
 	if b := m.bases[by]; b != nil {
 		return b
 	}
-	b := &basis{by: by, sheet: m.items}
+	b := &basis{by: by}
 	m.bases[by] = b
 	if by != landed.ByWeight && by != landed.ByValue {
 		return b
