@@ -110,8 +110,8 @@ func (l *Line) AppendAsked(dst []byte) []byte {
 	return append(append(exact.AppendDecimal(dst, minor, decimals), ' '), p.amount.Currency().Code()...)
 }
 
-// minorAsked is what was asked as a number of the last of some decimals, as many as the currency has
-// or as it takes; false where that does not fit.
+// minorAsked is what was asked as a number of the last of some decimals, as many as the currency
+// has or as it takes; false where that does not fit.
 func (l *Line) minorAsked() (minor int64, decimals int, ok bool) {
 	p, digits := &l.paid, l.paid.amount.Currency().Digits()
 	if !p.parted {

@@ -288,7 +288,7 @@ func TestBatchAllocates(t *testing.T) {
 	}
 	ten, hundred, thousand := allocations(10), allocations(100), allocations(1000)
 	t.Logf("%.0f, %.0f and %.0f allocations for 10, 100 and 1000 items", ten, hundred, thousand)
-	if most := 50.0; ten > most {
+	if most := 40.0; ten > most {
 		t.Errorf("%.0f allocations for ten items, more than %.0f", ten, most)
 	}
 	if exponent := math.Log10(thousand / hundred); exponent > 1.02 {

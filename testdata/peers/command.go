@@ -20,7 +20,7 @@ func processes(folder string) ([]contest, error) {
 	if out, err := exec.Command("go", "build", "-C", "../..", "-o", binary, "./cmd/lotcost").CombinedOutput(); err != nil {
 		return nil, fmt.Errorf("%w: %s", err, out)
 	}
-	return append(planner(binary, folder), list(binary, folder), hauls(binary, folder)), nil
+	return append(planner(binary, folder), list(binary, folder), hauls(binary, folder, "inland", ""), hauls(binary, folder, "at a border", atBorder)), nil
 }
 
 // run fills a buffer with what a process writes.
@@ -91,20 +91,23 @@ func sameCosts(ours, theirs []byte) error {
 	return nil
 }
 
+// atBorder is what a haul says that crosses one.
+const atBorder = `"date":"2026-10-03","from":"JP","to":"CA-ON","customs":{"use":"personal","by":"post","class":"tool","classes":{"tool":{"duty":"6.5%"}}},`
+
 // hauls sets many hauls beside a script that does no more than read and write the JSON.
-func hauls(binary, folder string) contest {
+func hauls(binary, folder, what, border string) contest {
 	const n = 2_000
 	var text strings.Builder
 	for i := range n {
-		fmt.Fprintf(&text, `{"lotcost":1,"title":"Haul %d","home":"CAD","exchange":{"spread":"2.5%%","rates":["100 JPY = 0.93 CAD"]},"lots":[{"id":"crate","price":"%d JPY","premium":"10%%","items":[`, i, 4000+i)
+		fmt.Fprintf(&text, `{"lotcost":1,"title":"Haul %d","home":"CAD",%s"exchange":{"spread":"2.5%%","rates":["100 JPY = 0.93 CAD"]},"lots":[{"id":"crate","price":"%d JPY","premium":"10%%","items":[`, i, border, 4000+i)
 		for item := range 10 {
 			fmt.Fprintf(&text, `%s{"id":"item-%d","what":"Plane, untested","count":2,"weight":"%d g","value":"%d CAD"}`, map[bool]string{true: ","}[item > 0], item, 300+item*i%900, 9+item)
 		}
 		text.WriteString(`]}],"charges":[{"kind":"freight","amount":"7400 JPY"}]}` + "\n")
 	}
-	path := filepath.Join(folder, "hauls.ndjson")
+	path := filepath.Join(folder, what+".ndjson")
 	var ours, theirs bytes.Buffer
-	c := contest{name: fmt.Sprintf("%d hauls of ten items, JSON to JSON: read and written alone", n), needs: "python3"}
+	c := contest{name: fmt.Sprintf("%d hauls of ten items, %s, JSON to JSON: read and written alone", n, what), needs: "python3"}
 	c.before = func() error { return os.WriteFile(path, []byte(text.String()), 0o600) }
 	c.ours = run(&ours, binary, "batch", path)
 	c.theirs = run(&theirs, c.needs, "-c", "import json, sys\nfor line in open(sys.argv[1]): print(json.dumps(json.loads(line)))", path)

@@ -271,8 +271,8 @@ func (p *jsonParser) plainText() {
 }
 
 // plainASCII passes, from a place on, over bytes that stand for themselves in a text, and for a
-// character each; of the last seven bytes of all it may leave some. Eight are looked at together: as
-// one number from which so much is taken that the highest bit of the first byte that stands for
+// character each; of the last seven bytes of all it may leave some. Eight are looked at together:
+// as one number from which so much is taken that the highest bit of the first byte that stands for
 // something else, and of none before it, is then set.
 func plainASCII(text string, at int) int {
 	const each, highest = 0x0101010101010101, 0x8080808080808080

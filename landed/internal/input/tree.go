@@ -82,7 +82,8 @@ type room struct {
 	values [512]value
 	open   [256]value
 	groups [32]Map
-	taken  int // of the groups
+	taken  int   // of the groups
+	more   []Map // that are free, where those were too few
 	nodes  [64]Node
 	listed int // of the nodes
 }
@@ -92,7 +93,12 @@ var rooms = sync.Pool{New: func() any { return &room{} }}
 // group is room for one.
 func (r *room) group() *Map {
 	if r.taken == len(r.groups) {
-		return &Map{}
+		if len(r.more) == 0 {
+			r.more = make([]Map, len(r.groups))
+		}
+		m := &r.more[0]
+		r.more = r.more[1:]
+		return m
 	}
 	r.taken++
 	return &r.groups[r.taken-1]
