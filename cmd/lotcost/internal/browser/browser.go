@@ -57,6 +57,20 @@ func (t Tests) Run() int {
 // ended ends the browser, where one was started.
 var ended = func() {}
 
+// frugal has all pages in one process where that may be, since each start of one takes as long as a
+// page, and draws them without threads of its own.
+var frugal = []chromedp.ExecAllocatorOption{
+	chromedp.Flag("renderer-process-limit", "1"),
+	chromedp.Flag("process-per-site", true),
+	chromedp.Flag("disable-site-isolation-trials", true),
+	chromedp.Flag("disable-features", "SpareRendererForSitePerProcess,IsolateOrigins,site-per-process,RenderDocument,PaintHolding,MediaRouter,OptimizationHints,AutofillServerCommunication,HttpsUpgrades,Translate"),
+	chromedp.Flag("disable-threaded-compositing", true),
+	chromedp.Flag("disable-threaded-animation", true),
+	chromedp.Flag("disable-checker-imaging", true),
+	chromedp.Flag("disable-component-update", true),
+	chromedp.Flag("disable-field-trial-config", true),
+}
+
 // started starts the browser, once.
 var started = sync.OnceValues(func() (context.Context, error) {
 	path, err := exec.LookPath(cmp.Or(os.Getenv("LOTCOST_CHROMIUM"), "chromium"))
@@ -64,6 +78,7 @@ var started = sync.OnceValues(func() (context.Context, error) {
 		return nil, err
 	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-dev-shm-usage", true))
+	options = append(options, frugal...)
 	ctx, endAll := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, end := chromedp.NewContext(ctx)
 	ended = func() { end(); endAll() }
