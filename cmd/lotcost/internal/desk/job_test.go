@@ -20,7 +20,7 @@ var command = sync.OnceValues(func() (string, error) {
 		return "", err
 	}
 	path := filepath.Join(folder, "lotcost")
-	out, err := exec.Command("go", "build", "-o", path, "lotcost/cmd/lotcost").CombinedOutput()
+	out, err := exec.Command("go", "build", "-ldflags=-s -w", "-o", path, "lotcost/cmd/lotcost").CombinedOutput()
 	if err != nil {
 		err = fmt.Errorf("%w: %s", err, out)
 	}

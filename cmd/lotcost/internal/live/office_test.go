@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime/debug"
 	"slices"
 	"strconv"
 	"strings"
@@ -17,6 +18,12 @@ import (
 
 	"github.com/xuri/excelize/v2"
 )
+
+// TestMain collects garbage seldom: many workbooks are made and read, and thrown away at once.
+func TestMain(m *testing.M) {
+	debug.SetGCPercent(400)
+	os.Exit(m.Run())
+}
 
 // book is a workbook as an independent reader sees it.
 type book struct {
@@ -114,6 +121,9 @@ type calculation struct {
 // TestLibreOffice lets LibreOffice calculate all workbooks after one start, since that takes
 // seconds.
 func TestLibreOffice(t *testing.T) {
+	if testing.Short() {
+		t.Skip("LibreOffice takes long")
+	}
 	asked := map[string]calculation{"formulas": formulas(t), "changes": figuresChanged(t), "borders": bordersChanged(t), "prices": pricesChanged(t), "leads": leads(t), "moved": rowsMoved(t)}
 	var books []book
 	for _, name := range slices.Sorted(maps.Keys(asked)) {
@@ -130,9 +140,6 @@ func TestLibreOffice(t *testing.T) {
 // recalculated lets LibreOffice open workbooks, calculate and save them.
 func recalculated(t testing.TB, books []book) []book {
 	t.Helper()
-	if testing.Short() {
-		t.Skip("LibreOffice takes long")
-	}
 	office, err := exec.LookPath("soffice")
 	if err != nil {
 		if os.Getenv("LOTCOST_OFFICE") == "must" {

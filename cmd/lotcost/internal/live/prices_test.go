@@ -53,6 +53,9 @@ func pricesChanged(t *testing.T) calculation {
 	var names []string
 	results := priced(t)
 	for n, path := range slices.Sorted(maps.Keys(results)) {
+		if n%cases(1, 3, 3) > 0 { // of three by turns, so that sorted ones are among them
+			continue
+		}
 		rng, r := rand.New(rand.NewPCG(9, uint64(n))), results[path]
 		other := written(t, live.Prices(r))
 		var list []changed
