@@ -63,3 +63,23 @@ func TestSliderAside(t *testing.T) {
 	p.Holds(`document.querySelector('[name="lots[kanna].items[nomi].~else"]').value`, "4")
 	s.waitSaved("three.yaml", strings.NewReplacer("price: 9800 JPY", "price: open", "value: 14 EUR}", "chances: [{chance: 60%, value: 14 EUR}, {chance: rest, value: 4}]}").Replace(three))
 }
+
+// TestOutOfSight: what stands in a field that was not left is saved when the page is loaded again,
+// or another one in its place, as it is when a phone shows something else.
+func TestOutOfSight(t *testing.T) {
+	s := entered(t, "crate.yaml", crate)
+	p := s.at("/haul/crate.yaml?view=before")
+	for i, model := range []string{"jack-5", "jack-6"} {
+		p.On(`[name="lots[crate].items[jack].model"]`, `select()`)
+		p.Text(`(document.querySelector('[name="lots[crate].items[jack].model"]').focus(), 1)`)
+		p.Keys(model)
+		if i == 0 {
+			p.Text(`(location.reload(), 1)`)
+		} else {
+			p.Go(s.base + "/")
+		}
+		s.waitSaved("crate.yaml", strings.Replace(crate, "what: Jack planes,", "what: Jack planes, model: "+model+",", 1))
+		p.Go(s.base + "/haul/crate.yaml?view=before")
+		p.Holds(`document.querySelector('[name="lots[crate].items[jack].model"]').value`, model)
+	}
+}

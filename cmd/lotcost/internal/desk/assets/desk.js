@@ -299,7 +299,13 @@
 		if (e.target.closest("[data-undo]")) undo();
 		if (way && saving && !way.hasAttribute("download") && !e.ctrlKey && !e.metaKey) { e.preventDefault(); queue.then(() => { if (main().dataset.mark && !unsaved()) go(way.href); }); }
 	});
-	const unsaved = () => inputs(main()).some(f => refused.has(f.name) && touched(f));
+	const unsaved = () => inputs(main()).some(f => touched(f) && (refused.has(f.name) || f.dataset.edit !== undefined && f !== document.activeElement));
+	// hold saves what is typed in a field that was not left, as the page goes out of sight: a phone may
+	// end it there.
+	const hold = () => {
+		const f = document.activeElement;
+		if (f.dataset.edit !== undefined && f.name && touched(f) && refused.get(f.name)?.[0] !== f.value) left(f);
+	};
 	addEventListener("beforeunload", e => { if (!gone && (saving || unsaved())) e.preventDefault(); });
 	const undo = () => writes(async () => { if (put(await pageOf(await post("/undo", body([]))))) say("Taken back"); });
 
@@ -362,7 +368,7 @@
 		events.onerror = () => { if (events?.readyState === EventSource.CLOSED) setTimeout(listen, 2000); }; // as while an editor writes
 		events.addEventListener("file", e => queue.then(() => { if (main().dataset.mark && e.data !== main().dataset.mark) follow(); }));
 	};
-	document.addEventListener("visibilitychange", () => { if (main().dataset.address) listen(); });
+	document.addEventListener("visibilitychange", () => { if (document.hidden) hold(); if (main().dataset.address) listen(); });
 	addEventListener("pagehide", () => events?.close());
 	listen();
 })();
