@@ -270,6 +270,9 @@ func (r *reader) venues(n input.Node, s *selling.Plan, sent bool) (whole bool) {
 		called := v.Name
 		v.Name = "" // the field says it
 		if what := sales.Unsent(s, &v); what != "" && !sent && v.Currency != 0 && r.report.Len() == before {
+			if n.Marks().Comma { // which a venue does not know of itself
+				what = input.OtherMarks(what)
+			}
 			n.Called("venue "+called).Fail(what, "write ships: no at the venue if nothing is sent from there, or what sending costs, as in postage: 14.95")
 		}
 		v.Name = called

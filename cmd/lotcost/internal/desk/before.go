@@ -3,6 +3,7 @@ package desk
 import (
 	"cmp"
 	"errors"
+	"fmt"
 	"html/template"
 	"net/http"
 	"slices"
@@ -177,6 +178,34 @@ var boxColumns = []column{
 	{head: "weight billed", key: "billed", hint: "4.6 kg"},
 }
 
+// service is a carrier's service with what it asks by weight.
+type service struct {
+	Fields []field
+	Steps  grid
+}
+
+var stepColumns = []column{{head: "up to", key: "up-to", hint: "2 kg"}, {head: "price", key: "price", hint: "2400"}}
+
+// services are those that the haul names itself, and what adds one.
+func (h *haul) services() (list []service, more set) {
+	at := []any{"sending", "services"}
+	if by, _ := h.byDefaults(h.at(at...)); by != "" || h.typed(h.at(at...)) != "" { // they stand in another file
+		return nil, nil
+	}
+	n := h.Doc.Len(h.at(at...))
+	for i := range n {
+		in := func(keys ...any) []any { return append(slices.Clone(at), append([]any{i}, keys...)...) }
+		s := service{Steps: h.gridOf("What "+h.called(h.at(in()...))+" asks by weight", stepColumns, in("steps")...)}
+		for _, f := range []struct{ label, hint, key string }{{"Service", "Post", "name"}, {"Currency of its prices", "JPY", "currency"}} {
+			s.Fields = append(s.Fields, h.field(f.label, f.hint, in(f.key)...))
+		}
+		list = append(list, s)
+	}
+	entry := edit.Path{{Key: "sending"}, {Key: "services"}, {Index: n}}
+	key := func(name string) string { return append(slices.Clone(entry), edit.Step{Key: name}).String() }
+	return list, set{{key("name"), fmt.Sprintf("service-%d", n+1)}, {key("currency"), cmp.Or(strings.TrimSpace(h.foreign()), h.home(), "EUR")}}
+}
+
 // lotFields are a lot with its pieces.
 type lotFields struct {
 	Title  string
@@ -195,6 +224,8 @@ type beforeBody struct {
 	Lots       []lotFields
 	Charges    grid
 	Boxes      grid
+	Services   []service
+	Service    set // adds one
 	Goal       []field
 	First      []field // of the whole haul: what the figures are in
 	Terms      []field
@@ -214,6 +245,7 @@ func showBefore(h *haul, r *http.Request) (parts, error) {
 		},
 	}
 	b.First, b.Terms = h.money(), h.terms()
+	b.Services, b.Service = h.services()
 	for i := range h.Doc.Len(h.at("lots")) {
 		b.Lots = append(b.Lots, h.lotFields(i))
 	}

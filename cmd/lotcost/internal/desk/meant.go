@@ -9,6 +9,7 @@ import (
 
 	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/landed"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
@@ -115,13 +116,10 @@ func (h *haul) currencyFor(c change) string {
 	case n != 3 || c.path[0].Key != "lots" || c.path[2].Key != "price" && c.path[2].Key != "likely" || !bareFigures().MatchString(c.text):
 		return ""
 	case h.File == nil: // with mistakes elsewhere, as while it is begun
-		_, code, _ := strings.Cut(h.typed(h.at("bidding", "start")), " ")
-		return withSpace(code)
+		return h.foreign()
 	}
 	return h.currencyOf(slices.IndexFunc(h.File.Lots, func(l landed.Lot) bool { return l.ID == c.path[1].ID }))
 }
-
-func withSpace(code string) string { return strings.TrimRight(" "+code, " ") }
 
 // unclear is what is wrong with figures alone for what the way costs, which a file takes for home
 // currency, in a haul whose lots are paid in another: nobody who types 4100 beside 9800 JPY means
@@ -140,10 +138,25 @@ func (h *haul) unclear(c change) *source.Fault {
 
 // foreign is the currency of the lots, with a space before it; "" where there are none or several.
 func (h *haul) foreign() string {
-	if h.File == nil {
-		return h.currencyFor(change{edit.Path{{Key: "lots"}, {}, {Key: "price"}}, "1"})
+	if h.File != nil {
+		return h.currencyOf(-1)
 	}
-	return h.currencyOf(-1)
+	texts := []string{h.typed(h.at("bidding", "start"))}
+	for i := range h.Doc.Len(h.at("lots")) {
+		texts = append(texts, h.typed(h.at("lots", i, "price")))
+	}
+	found := ""
+	for _, text := range texts {
+		code := text[strings.LastIndex(text, " ")+1:]
+		if _, err := money.ParseCurrency(code); err != nil || " "+code == found {
+			continue
+		}
+		if found != "" {
+			return ""
+		}
+		found = " " + code
+	}
+	return found
 }
 
 // onTheDay is the day of the haul, with a space behind it, where the hour alone was typed at which

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 )
@@ -49,4 +50,27 @@ func TestKeypad(t *testing.T) {
 			t.Errorf("%s: %q, want %q", path, got, want)
 		}
 	}
+}
+
+// TestServices types what a service asks by weight, in a haul that has none yet: how the lots travel
+// best is then planned, as the command plans it.
+func TestServices(t *testing.T) {
+	text := three[:strings.Index(three, "sending:")] + strings.ReplaceAll(three[strings.Index(three, "selling:"):], `, postage: "7,20"`, "")
+	s := entered(t, "three.yaml", strings.Replace(text, "parcels:\n  - {id: box-1, lots: [kanna, compasses], freight: 4100 JPY}\n  - {id: box-2, lots: [levels], freight: 3200 JPY}\n", "", 1))
+	p := s.at("/haul/three.yaml?view=before")
+	p.Holds(`document.getElementById("wrong").innerText.includes("buyers pay 6,90 EUR for postage")`, "true") // in the marks of the haul
+	pressed(p, `[name="another service"]`)
+	typeInto(p, "sending.services[service-1].name", "Seepost")
+	for i, step := range [][2]string{{"2 kg", "2500"}, {"10 kg", "7.400"}} {
+		at := fmt.Sprintf("sending.services[Seepost].steps[%d].", i)
+		typeInto(p, at+"up-to", step[0])
+		typeInto(p, at+"price", step[1])
+	}
+	look(t, p, "services")
+	p.Go(s.base + "/haul/three.yaml?view=sale")
+	typeInto(p, "selling.venues[gable].postage", "7,20")
+	var plans struct{ Plans []struct{ Total string } }
+	s.said(&plans, "together", "three.yaml")
+	p.Go(s.base + "/haul/three.yaml?view=boxes")
+	p.Holds(`document.getElementById("answer").textContent.includes("`+figure(plans.Plans[len(plans.Plans)-1].Total, true)+` EUR")`, "true")
 }

@@ -53,6 +53,10 @@ func (h *haul) called(p edit.Path) string {
 		return cmp.Or(in("what"), number("cost"))
 	case list.Key == "venues":
 		return cmp.Or(in("name"), number("place"))
+	case list.Key == "services":
+		return cmp.Or(in("name"), number("service"))
+	case list.Key == "steps":
+		return number("step") + " of " + h.called(p[:len(p)-2])
 	case list.Key == "sold":
 		return number("sale") + " of " + h.called(p[:len(p)-2])
 	}
@@ -134,7 +138,7 @@ func upper(text string) string {
 }
 
 // keyWords are keys of the file in words, where those are others.
-var keyWords = map[string]string{"count": "pieces", "what": "name", "likely": "what it may go for", "chances": "chance", "use": "what the goods are for", "by": "way they come", "duty": "duty", "rates": "rate", "spread": "what the card adds", "assessed": "bill of the border", "settled": "what the bank took", "id": "short id", "charged": "postage buyers pay", "keep": "kept", "yields": "what was made", "date": "day", "fees-back": "fees back", "as": "is now"}
+var keyWords = map[string]string{"count": "pieces", "what": "name", "likely": "what it may go for", "up-to": "up to", "chances": "chance", "use": "what the goods are for", "by": "way they come", "duty": "duty", "rates": "rate", "spread": "what the card adds", "assessed": "bill of the border", "settled": "what the bank took", "id": "short id", "charged": "postage buyers pay", "keep": "kept", "yields": "what was made", "date": "day", "fees-back": "fees back", "as": "is now"}
 
 // wordsOf says in words what a fault is about, on the pages where no keys are seen; "" where it is
 // not known what it is, or the file itself is shown.
