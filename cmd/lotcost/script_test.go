@@ -39,11 +39,23 @@ func cases(all, usual, few int) int {
 	return usual
 }
 
+// shortScripts are those that short tests run, since each start of the command takes 6 ms: together
+// they start every command.
+var shortScripts = []string{"back", "batch", "book", "check", "compare", "desk", "help", "insured", "labels", "lists", "lookup", "new", "strange"}
+
 func TestScripts(t *testing.T) {
 	server := httptest.NewServer(rateServer(t))
 	t.Cleanup(server.Close)
+	folder, files := "testdata/script", []string(nil)
+	if testing.Short() {
+		for _, name := range shortScripts {
+			files = append(files, filepath.Join(folder, name+".txtar"))
+		}
+		folder = ""
+	}
 	testscript.Run(t, testscript.Params{
-		Dir:                 "testdata/script",
+		Dir:                 folder,
+		Files:               files,
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
