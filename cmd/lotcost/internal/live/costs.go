@@ -105,6 +105,7 @@ func (m *model) layOut() {
 	m.paid.Columns = append(m.paid.Columns, figures("pieces", "for one")...)
 	m.pieces = newGrid("pieces", append(append([]sheet.Column{{Head: "id"}, {Head: "state"}}, figures("count", "cost")...),
 		append([]sheet.Column{{Head: "what", Wrap: true}, {Head: "model"}, {Head: "lot"}}, figures("the dearest", "so many of them", "the others, each", orderHead)...)...)...)
+	m.pieces.Columns[pieceOrder].Unprinted = true
 	m.items = newGrid("sharing", append([]sheet.Column{{Head: "id"}, {Head: "what", Wrap: true}, {Head: "lot"}}, figures("count", "weight, g", "value", "g in all", "value in all")...)...)
 	m.shares = make([][]string, len(m.st.Items)*landed.Kinds)
 	used := [landed.Kinds]bool{}

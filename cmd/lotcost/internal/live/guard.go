@@ -17,7 +17,7 @@ const orderHead = "row"
 // numbered adds that column.
 func (g grid) numbered() {
 	column := len(g.Columns)
-	g.Columns = append(g.Columns, sheet.Column{Head: orderHead, Align: sheet.Right})
+	g.Columns = append(g.Columns, sheet.Column{Head: orderHead, Align: sheet.Right, Unprinted: true})
 	for n := range g.Rows {
 		cells := g.Rows[n].Cells
 		g.Rows[n].Cells = append(append(cells, make([]sheet.Cell, column-len(cells))...), fixed(strconv.Itoa(row(n)), count))

@@ -50,7 +50,7 @@ func newWorking(digits int) *working {
 	cents := minorName(digits)
 	columns := append([]sheet.Column{{Head: "what is shared", Min: 24}, {Head: "item", Min: 12}}, figures("counts as", "hundreds", "left of hundreds", "whole "+cents, "left of the division",
 		"equal ones so far", "share", cents+" to share", "all count as", cents+" over", "one more from what is left of", "of equal ones, so many")...)
-	columns = append(columns, sheet.Column{Head: "exact to the last " + strings.TrimSuffix(cents, "s"), Min: 12}, sheet.Column{Head: orderHead, Align: sheet.Right})
+	columns = append(columns, sheet.Column{Head: "exact to the last " + strings.TrimSuffix(cents, "s"), Min: 12}, sheet.Column{Head: orderHead, Align: sheet.Right, Unprinted: true})
 	w.grid = newGrid("working", columns...)
 	w.Made = func(yield func(sheet.Row) bool) {
 		for _, s := range w.sections {

@@ -48,6 +48,7 @@ type workbook struct {
 	zip    *zip.Writer
 	err    error
 	names  []string
+	areas  []string // what is printed of each sheet; "" is all
 	taken  map[string]bool
 	styles map[cellStyle]int
 	order  []cellStyle
@@ -142,8 +143,9 @@ const namespace = `xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/m
 func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 	widths, whole := make([]int, len(t.Columns)), 0
 	for i := range widths {
-		widths[i] = t.columnWidth(i)
-		whole += widths[i]
+		if widths[i] = t.columnWidth(i); !t.Columns[i].Unprinted {
+			whole += widths[i]
+		}
 	}
 	fit, setup := `<sheetPr><pageSetUpPr fitToPage="1"/></sheetPr>`, `fitToHeight="0"`
 	if whole > across*100/leastScale {
@@ -188,6 +190,13 @@ func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 		write(r)
 	}
 	out.WriteString("</sheetData>")
+	area := ""
+	if last := len(t.Columns) - 1; last > 0 && t.Columns[last].Unprinted {
+		name := Ref(last-1, row)
+		digits := len(strconv.Itoa(row))
+		area = "$A$1:$" + name[:len(name)-digits] + "$" + name[len(name)-digits:]
+	}
+	b.areas = append(b.areas, area)
 	if t.Guarded {
 		out.WriteString(`<sheetProtection sheet="1" formatCells="0" formatColumns="0" formatRows="0"/>`)
 	}
@@ -468,8 +477,13 @@ func (b *workbook) frame() {
 		if len(b.names) > 0 {
 			out.WriteString("<definedNames>") // what stands on every page that is printed of a sheet
 			for i, name := range b.names {
-				fmt.Fprintf(out, `<definedName name="_xlnm.Print_Titles" localSheetId="%d">`, i)
 				sheet := "'" + strings.ReplaceAll(name, "'", "''") + "'!"
+				if b.areas[i] != "" {
+					fmt.Fprintf(out, `<definedName name="_xlnm.Print_Area" localSheetId="%d">`, i)
+					escape(out, sheet+b.areas[i])
+					out.WriteString("</definedName>")
+				}
+				fmt.Fprintf(out, `<definedName name="_xlnm.Print_Titles" localSheetId="%d">`, i)
 				escape(out, sheet+"$A:$A,"+sheet+"$1:$1")
 				out.WriteString("</definedName>")
 			}
