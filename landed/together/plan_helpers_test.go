@@ -333,7 +333,11 @@ func parcelOf(h *haul, set partition.Set, s *freight.Service) (landed.Parcel, bo
 	if h.Sending.Insure && !h.Sending.Bare && s.Insurance.Rate.IsZero() {
 		return p, false
 	}
-	q, err := parcels.Ask(s, boxes, h.Sending.Leaves, "")
+	tariff, err := parcels.Compile(s, "", h.Sending.Leaves)
+	if err != nil {
+		return p, false
+	}
+	q, err := tariff.Ask(boxes)
 	if err != nil {
 		return p, false
 	}

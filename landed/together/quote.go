@@ -196,7 +196,7 @@ func (s *sender) quote(lots partition.Set, service int) (parcels.Quote, error) {
 	if err != nil {
 		return parcels.Quote{}, err
 	}
-	return parcels.Ask(t.service, boxes, s.leaves, s.sending.Zone)
+	return t.Ask(boxes)
 }
 
 // cheapest finds the service of least cost for some lots. The error tells why
@@ -224,8 +224,8 @@ func (s *sender) cheapest(lots partition.Set) (service int, cost int64, err erro
 
 // inHome is what an amount is in home, each figure converted once.
 func (s *sender) inHome(a money.Amount) (int64, error) {
-	if a.Currency() == 0 {
-		return 0, nil
+	if c := a.Currency(); c == 0 || c == s.haul.Home {
+		return a.Minor(), nil
 	}
 	if home, ok := s.home[a]; ok {
 		return home, nil

@@ -156,7 +156,8 @@ func (p *planner) simple(name string, parcels []partition.Set) (Way, error) {
 func (p *planner) way(name string, parcels []partition.Part) (Way, error) {
 	w := Way{Name: name}
 	haul := *p.haul
-	haul.Parcels = nil
+	haul.Parcels = make([]landed.Parcel, 0, len(parcels))
+	w.Parcels = make([]Sent, 0, len(parcels))
 	for i, parcel := range parcels {
 		sent, err := p.sent(fmt.Sprintf("box-%d", i+1), parcel)
 		if err != nil {

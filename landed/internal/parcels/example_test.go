@@ -36,9 +36,9 @@ func ExamplePack_several() {
 	// 120x4x4 cm 1.36 m
 }
 
-func ExampleAsk() {
+func ExampleTariff_Ask() {
 	s := surface() // 12.5% fuel; 14.00 up to 500 g, 21.80 up to 1 kg, 31.20 up to 2 kg
-	q, err := parcels.Ask(&s, []parcels.Box{{Weight: kg("1.18 kg"), Size: size("20x15x10 cm"), Value: amount("240 CAD")}}, on, "CA")
+	q, err := must(parcels.Compile(&s, "CA", on)).Ask([]parcels.Box{{Weight: kg("1.18 kg"), Size: size("20x15x10 cm"), Value: amount("240 CAD")}})
 	if err != nil {
 		panic(err)
 	}
@@ -56,7 +56,7 @@ func ExampleAsk() {
 	// 180 g less would save 10.57 CAD
 }
 
-func ExampleAsk_cheapest() {
+func ExampleTariff_Ask_cheapest() {
 	s := surface()
 	s.Limits.Longest = length("35 cm")
 	rule := parcels.Lot{ID: "rule", Weight: kg("150 g"), Size: size("34x4x4 cm")}
@@ -64,7 +64,7 @@ func ExampleAsk_cheapest() {
 	if err != nil {
 		panic(err)
 	}
-	q, err := parcels.Ask(&s, boxes, on, "CA")
+	q, err := must(parcels.Compile(&s, "CA", on)).Ask(boxes)
 	if err != nil {
 		panic(err)
 	}
@@ -95,7 +95,7 @@ func ExampleRefusedError() {
 	if err != nil {
 		panic(err)
 	}
-	_, err = parcels.Ask(&s, boxes, on, "DE")
+	_, err = must(parcels.Compile(&s, "DE", on)).Ask(boxes)
 	fmt.Println(err)
 	// Output: service "Harbour Surface" refuses lot "try-plane": longest side 61.5 cm is 1.5 cm over the 60 cm allowed
 }

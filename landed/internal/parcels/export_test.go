@@ -9,7 +9,14 @@ import (
 
 // What the tests hold against their own computation, one step at a time.
 
-func (t *Tariff) Quote(b Box) (Quote, error) { return t.quote(b) }
+// Ask is [Tariff.Ask] of what [Compile] makes of a service.
+func Ask(s *freight.Service, boxes []Box, on time.Time, zone string) (Quote, error) {
+	t, err := Compile(s, zone, on)
+	if err != nil {
+		return Quote{}, err
+	}
+	return t.Ask(boxes)
+}
 
 func (t *Tariff) Heaviest() measure.Weight { return t.heaviest() }
 

@@ -359,7 +359,7 @@ func TestPriceRefuses(t *testing.T) {
 		if minor, _, ok := tariff.Price(&b); ok {
 			t.Errorf("%s: %d", name, minor)
 		}
-		if q, err := tariff.Quote(b); err == nil {
+		if q, err := tariff.Ask([]parcels.Box{b}); err == nil {
 			t.Errorf("%s: %s", name, q.Total)
 		}
 	}

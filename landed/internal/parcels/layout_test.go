@@ -26,12 +26,32 @@ func Layout(b *Box) []Place {
 	return nil
 }
 
+// grid is a way of stacking lots in a box. The lots make rows x cols stacks; in each
+// the longer side of the foot goes along the rows' depth, or along their width when
+// turned.
+type grid struct {
+	rows, cols int
+	turned     bool
+}
+
+// footprint is the foot of a stack by depth and width.
+func (g *grid) footprint(p *stack) (depth, width int64) {
+	if g.turned {
+		return p.short, p.long
+	}
+	return p.long, p.short
+}
+
 // layout is nil where the grid makes another box.
 func (b *Box) layout(how orientation, g grid) []Place {
 	p := stacker{lots: make([]stack, len(b.Lots))}
 	p.orient(b.Lots, how)
 	p.build(g.rows * g.cols)
-	s, made := p.shape(g), *b
+	s, turned := p.shapes(g.rows, g.cols)
+	if g.turned {
+		s = turned
+	}
+	made := *b
 	if made.become(&s); made.Size != b.Size {
 		return nil
 	}

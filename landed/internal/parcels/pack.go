@@ -84,8 +84,7 @@ func Pack(lots []Lot, p freight.Packing) ([]Box, error) {
 	if len(lots) == 0 {
 		return []Box{b}, nil
 	}
-	var front []shape
-	eachShape(lots, func(s shape) { front = addToFront(front, &s) })
+	front := shapesOf(lots)
 	boxes := make([]Box, len(front))
 	for i := range front {
 		boxes[i] = b

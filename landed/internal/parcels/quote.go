@@ -1,10 +1,9 @@
 package parcels
 
 import (
-	"errors"
+	"cmp"
 	"fmt"
 	"math"
-	"time"
 
 	"lotcost/landed/freight"
 	"lotcost/landed/measure"
@@ -17,42 +16,54 @@ const (
 	byMinimum = "minimum" // the service's least billed weight
 )
 
-// Ask prices boxes for the same lots, as [Pack] makes them, on a day, at 00:00
-// UTC, to a zone, and returns the cheapest, the earlier box where two cost the
-// same. Each line is rounded once, half away from zero.
+// Ask prices boxes for the same lots, as [Pack] makes them, and returns the account of the
+// cheapest, the earlier box where two cost the same. Each line is rounded once, half away from
+// zero.
 //
-// It returns a [*RefusedError], of the first box, when the service takes none;
-// what [Compile] returns when it cannot be had; a [money.MismatchError]
-// when a box's value matters and is in another currency; an error when
+// It returns a [*RefusedError], of the first box, when the service takes none; a
+// [money.MismatchError] when a box's value matters and is in another currency; an error when
 // there is no box, or one has no weight, a side that is not above zero or a value
 // below zero; and [money.ErrOverflow] or an error of [measure] when a result
 // is too large.
-func Ask(s *freight.Service, boxes []Box, on time.Time, zone string) (Quote, error) {
-	t, err := Compile(s, zone, on)
-	if err != nil {
-		return Quote{}, err
-	}
+func (t *Tariff) Ask(boxes []Box) (Quote, error) {
 	if len(boxes) == 0 {
 		return Quote{}, badInput("there is no box", "give at least one")
 	}
-	var best Quote
-	var first error
-	for i, b := range boxes {
-		q, err := t.quote(b)
-		var refused *RefusedError
-		switch {
-		case err != nil && !errors.As(err, &refused):
+	var best weighed
+	at, least := -1, int64(0)
+	var refusal error
+	for i := range boxes {
+		b := &boxes[i]
+		w, err := t.weighed(b)
+		if err != nil {
 			return Quote{}, err
-		case err != nil && i == 0:
-			first = err
-		case err == nil && (best.Service == nil || q.Total.Cmp(best.Total) < 0):
-			best = q
+		}
+		if !t.takes(b, w.billed) {
+			if i == 0 { // its words take longer than all the rest
+				refusal = t.refusal(b, w.billed)
+			}
+			continue
+		}
+		carriage, insurance, ok := t.asks(b, w.billed)
+		if !ok {
+			return Quote{}, money.ErrOverflow
+		}
+		if at < 0 || carriage+insurance < least {
+			best, at, least = w, i, carriage+insurance
 		}
 	}
-	if best.Service == nil {
-		return Quote{}, first
+	if at < 0 {
+		return Quote{}, refusal
 	}
-	return best, nil
+	return t.account(&boxes[at], best)
+}
+
+// weighed checks a box and weighs it.
+func (t *Tariff) weighed(b *Box) (weighed, error) {
+	if err := cmp.Or(b.check(), t.mismatch(b)); err != nil {
+		return weighed{}, err
+	}
+	return t.weigh(b)
 }
 
 // quote is one in the making.
@@ -61,21 +72,9 @@ type quote struct {
 	box *Box
 }
 
-func (t *Tariff) quote(b Box) (Quote, error) {
-	if err := b.check(); err != nil {
-		return Quote{}, err
-	}
-	if err := t.mismatch(&b); err != nil {
-		return Quote{}, err
-	}
-	w, err := t.weigh(&b)
-	if err != nil {
-		return Quote{}, err
-	}
-	if err := t.refusal(&b, w.billed); err != nil {
-		return Quote{}, err
-	}
-	q := quote{Quote: Quote{Service: t.service, Size: b.Size, Weight: b.Weight, Volumetric: w.volumetric, Billed: w.billed, SetBy: w.setBy, Step: t.step(int64(w.billed))}, box: &b}
+// account is the quote of a box that is taken.
+func (t *Tariff) account(b *Box, w weighed) (Quote, error) {
+	q := quote{Quote: Quote{Service: t.service, Size: b.Size, Weight: b.Weight, Volumetric: w.volumetric, Billed: w.billed, SetBy: w.setBy, Step: t.step(int64(w.billed))}, box: b}
 	if err := t.fill(&q); err != nil {
 		return Quote{}, err
 	}

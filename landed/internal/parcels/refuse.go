@@ -46,18 +46,16 @@ func (b *breach) String() string {
 // of tells who breaks the limit, how, and by how much.
 func (b *breach) of(lots []string, how string) string {
 	who := "the parcel"
-	for i, lot := range lots {
-		switch {
-		case i == 0 && len(lots) == 1:
-			who = "lot "
-		case i == 0:
-			who = "lots "
-		case i == len(lots)-1:
-			who += " and "
-		default:
-			who += ", "
+	if len(lots) > 0 {
+		quoted := make([]string, len(lots))
+		for i, lot := range lots {
+			quoted[i] = strconv.Quote(lot)
 		}
-		who += strconv.Quote(lot)
+		last := len(lots) - 1
+		who = "lot " + quoted[last]
+		if last > 0 {
+			who = "lots " + strings.Join(quoted[:last], ", ") + " and " + quoted[last]
+		}
 	}
 	if b.limit == limitContents {
 		return fmt.Sprintf("%s%s: %q is not taken", who, how, b.found)
@@ -121,15 +119,20 @@ func (t *Tariff) refusal(b *Box, billed measure.Weight) error {
 // breaches lists all that the box breaks.
 func (t *Tariff) breaches(b *Box, billed measure.Weight) []breach {
 	var breaches []breach
+	var alone []Box // each lot packed by itself
 	tests := t.tests(b, billed)
 	for i, test := range tests {
 		const weight, table = 0, 1
 		if i == table && len(breaches) > 0 && tests[weight].found > test.allowed {
 			continue // what it weighs is said to be too much
 		}
-		if test.found > test.allowed {
-			breaches = append(breaches, t.broken(b, test))
+		if test.found <= test.allowed {
+			continue
 		}
+		if alone == nil {
+			alone = b.apart()
+		}
+		breaches = append(breaches, t.broken(b, alone, i, test))
 	}
 	for i := range b.Lots {
 		for _, c := range b.Lots[i].Contents {
@@ -141,12 +144,23 @@ func (t *Tariff) breaches(b *Box, billed measure.Weight) []breach {
 	return breaches
 }
 
-// broken describes a failed test and finds the lots to blame.
-func (t *Tariff) broken(b *Box, failed test) breach {
+// apart packs each lot of a box by itself; a box without lots is one that cannot be made.
+func (b *Box) apart() []Box {
+	alone := make([]Box, len(b.Lots))
+	for i := range alone {
+		if boxes, err := Pack(b.Lots[i:i+1], b.packing); err == nil {
+			alone[i] = boxes[0]
+		}
+	}
+	return alone
+}
+
+// broken describes a failed test, by its place, and finds the lots to blame.
+func (t *Tariff) broken(b *Box, alone []Box, place int, failed test) breach {
 	r := breach{limit: failed.limit, by: failed.found - failed.allowed}
 	r.found, r.allowed, r.over = t.print(r.limit, failed.found), t.print(r.limit, failed.allowed), t.print(r.limit, r.by)
-	for i := range b.Lots {
-		if t.breaksAlone(b, i, failed.limit) {
+	for i := range alone {
+		if t.breaks(&alone[i], place) {
 			r.Lots = append(r.Lots, b.Lots[i].ID)
 		}
 	}
@@ -162,22 +176,11 @@ func (t *Tariff) broken(b *Box, failed test) breach {
 	return r
 }
 
-// breaksAlone reports whether the lot, packed by itself, breaks the limit.
-func (t *Tariff) breaksAlone(b *Box, lot int, limit limit) bool {
-	alone, err := Pack(b.Lots[lot:lot+1], b.packing)
-	if err != nil {
-		return false
-	}
-	w, err := t.weigh(&alone[0])
-	if err != nil {
-		return false
-	}
-	for _, test := range t.tests(&alone[0], w.billed) {
-		if test.limit == limit && test.found > test.allowed {
-			return true
-		}
-	}
-	return false
+// breaks reports whether a box fails the test at a place.
+func (t *Tariff) breaks(b *Box, place int) bool {
+	w, err := t.weigh(b)
+	test := t.tests(b, w.billed)[place]
+	return err == nil && b.Lots != nil && test.found > test.allowed
 }
 
 func (t *Tariff) print(l limit, n int64) string {

@@ -11,14 +11,6 @@ import (
 // with the number of lots.
 const maxStacks = 64
 
-// grid is a way of stacking lots in a box. The lots make rows x cols stacks; in each
-// the longer side of the foot goes along the rows' depth, or along their width when
-// turned.
-type grid struct {
-	rows, cols int
-	turned     bool
-}
-
 // orientation is how every lot is turned: with the same of its sorted sides upright (up
 // is 0 for the longest), or else as flat as the area allows that all of them need
 // when they are turned so.
@@ -47,39 +39,51 @@ type stacker struct {
 	stacks []stack
 }
 
-// eachShape calls f for every grid of every orientation. The shapes do not depend on the
-// order of the lots.
-func eachShape(lots []Lot, f func(shape)) {
+// shapesOf finds the shapes of every grid of every orientation that no other undercuts. They do not
+// depend on the order of the lots.
+func shapesOf(lots []Lot) []shape {
 	p := stacker{lots: make([]stack, len(lots)), stacks: make([]stack, 0, min(len(lots), maxStacks))}
+	front := make([]shape, 0, 8)
+	flattened := false
 	for _, how := range orientations {
-		p.orient(lots, how)
+		if !how.flat && flattened { // as flat as may be they all lay on that side already
+			flattened = false
+			continue
+		}
+		flattened = p.orient(lots, how)
 		for n := 1; n <= min(len(lots), maxStacks); n++ {
 			p.build(n)
 			for rows := 1; rows*rows <= n; rows++ { // more rows than columns is much like the grid turned
 				if n%rows == 0 {
-					f(p.shape(grid{rows, n / rows, false}))
-					f(p.shape(grid{rows, n / rows, true}))
+					along, turned := p.shapes(rows, n/rows)
+					front = addToFront(addToFront(front, &along), &turned)
 				}
 			}
 		}
 	}
+	return front
 }
 
-// orient turns every lot, and puts the highest first.
-func (p *stacker) orient(lots []Lot, how orientation) {
+// orient turns every lot, and puts the highest first. It reports whether they lie as flat as may
+// be, and all with the same side upright.
+func (p *stacker) orient(lots []Lot, how orientation) bool {
 	var area stack
 	for i := range lots {
 		p.lots[i] = upright(&lots[i], how.up)
 		area.long, area.short = max(area.long, p.lots[i].long), max(area.short, p.lots[i].short)
 	}
+	same := how.flat
 	if how.flat {
 		for i := range lots {
-			p.lots[i] = flattest(&lots[i], &area)
+			turned := flattest(&lots[i], &area)
+			same = same && turned == p.lots[i]
+			p.lots[i] = turned
 		}
 	}
-	slices.SortStableFunc(p.lots, func(a, b stack) int {
+	slices.SortFunc(p.lots, func(a, b stack) int {
 		return cmp.Or(cmp.Compare(b.height, a.height), cmp.Compare(b.long, a.long), cmp.Compare(b.short, a.short))
 	})
+	return same
 }
 
 // upright turns a lot so that the side up, 0 being the longest, is its height.
@@ -125,30 +129,30 @@ func (p *stacker) put(l *stack) int {
 	return low
 }
 
-// footprint is the foot of a stack by depth and width.
-func (g *grid) footprint(p *stack) (depth, width int64) {
-	if g.turned {
-		return p.short, p.long
+// shapes measures the stacks, one row after the other: with the longer side of each foot along the
+// rows' depth, and turned.
+func (p *stacker) shapes(rows, cols int) (along, turned shape) {
+	for row := range rows {
+		var deep, wide stack
+		for i := range p.stacks[row*cols : (row+1)*cols] {
+			at := &p.stacks[row*cols+i]
+			deep.long, deep.short = max(deep.long, at.long), max(deep.short, at.short)
+			wide.long, wide.short = wide.long+at.long, wide.short+at.short
+			along.z = max(along.z, at.height)
+		}
+		along.x, along.y = along.x+deep.long, max(along.y, wide.short)
+		turned.x, turned.y = turned.x+deep.short, max(turned.y, wide.long)
 	}
-	return p.long, p.short
+	turned.z = along.z
+	along.sort()
+	turned.sort()
+	return along, turned
 }
 
-// shape measures the stacks, one row after the other.
-func (p *stacker) shape(g grid) shape {
-	var s shape
-	for row := range g.rows {
-		var deepest, wide int64
-		for i := range g.cols {
-			at := &p.stacks[row*g.cols+i]
-			depth, width := g.footprint(at)
-			deepest, wide = max(deepest, depth), wide+width
-			s.z = max(s.z, at.height)
-		}
-		s.x, s.y = s.x+deepest, max(s.y, wide)
-	}
+// sort finds the sides, the longest first.
+func (s *shape) sort() {
 	low, high := min(s.x, s.y), max(s.x, s.y)
 	s.sides = [3]int64{max(high, s.z), max(low, min(high, s.z)), min(low, s.z)}
-	return s
 }
 
 // compare orders shapes by volume, then by their sides, the longest first, then by
@@ -167,13 +171,22 @@ func (s *shape) volume() exact.Wide { return exact.Product(uint64(s.x)*uint64(s.
 // addToFront keeps, in order, the shapes that no other undercuts in all sides, and
 // of those alike the lowest.
 func addToFront(front []shape, s *shape) []shape {
+	kept := 0
 	for i := range front {
-		if front[i].within(s) && front[i].compare(s) <= 0 {
-			return front
+		o := &front[i]
+		if o.within(s) && (o.sides != s.sides || o.z <= s.z) {
+			return front // where one undercuts it, it undercuts none
+		}
+		if !s.within(o) {
+			front[kept] = *o
+			kept++
 		}
 	}
-	front = slices.DeleteFunc(front, func(o shape) bool { return s.within(&o) })
-	at, _ := slices.BinarySearchFunc(front, s, func(a shape, b *shape) int { return a.compare(b) })
+	front = front[:kept]
+	at := 0
+	for at < len(front) && front[at].compare(s) < 0 {
+		at++
+	}
 	return slices.Insert(front, at, *s)
 }
 

@@ -237,20 +237,30 @@ func (t *Tariff) insurance(value int64) (minor int64, ok bool) {
 	return max(minor, t.least), ok
 }
 
-// Price is what [Ask] asks for the box, in minor units: the insurance
+// Price is what [Tariff.Ask] asks for the box, in minor units: the insurance
 // and all the rest. It reports whether the box is taken, its value in the tariff's
 // currency and the sum within its range. Nothing is allocated.
 func (t *Tariff) Price(b *Box) (carriage, insurance int64, ok bool) {
 	w, err := t.weigh(b)
-	if err != nil || b.Weight <= 0 || t.mismatch(b) != nil || t.refusesContents(b) {
+	if err != nil || b.Weight <= 0 || t.mismatch(b) != nil || !t.takes(b, w.billed) {
 		return 0, 0, false
 	}
-	for _, test := range t.tests(b, w.billed) {
+	return t.asks(b, w.billed)
+}
+
+// takes reports whether the service takes a box that is billed so.
+func (t *Tariff) takes(b *Box, billed measure.Weight) bool {
+	for _, test := range t.tests(b, billed) {
 		if test.found > test.allowed {
-			return 0, 0, false
+			return false
 		}
 	}
-	carriage, okCarriage := t.cost(w.billed)
+	return !t.refusesContents(b)
+}
+
+// asks is Price of a box that is taken.
+func (t *Tariff) asks(b *Box, billed measure.Weight) (carriage, insurance int64, ok bool) {
+	carriage, okCarriage := t.cost(billed)
 	insurance, okInsurance := t.insurance(t.insured(b))
 	_, okSum := sum(carriage, insurance)
 	return carriage, insurance, okCarriage && okInsurance && okSum
@@ -303,6 +313,9 @@ func (t *Tariff) mismatch(b *Box) error {
 }
 
 func (t *Tariff) refusesContents(b *Box) bool {
+	if len(t.service.Refuses) == 0 {
+		return false
+	}
 	for i := range b.Lots {
 		for _, c := range b.Lots[i].Contents {
 			if t.refuses(c) {

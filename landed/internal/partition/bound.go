@@ -20,8 +20,9 @@ func (t *tariff) at(weight int64) int64 {
 	return t.cost[k]
 }
 
-// samples is how many weights a tariff is first read at, refined how many of its steps are then
-// found to the unit of weight. A tariff with more steps is read from below at the sampled weights.
+// refined is how many steps of a tariff are found to the unit of weight. One with more is from
+// there on read from below at weights that are so far apart that the whole would be samples of
+// them.
 const samples, refined = 4096, 512
 
 // newTariff reads a tariff that never falls up to a weight.
@@ -34,41 +35,33 @@ func newTariff(carriage func(int64) (int64, bool), most int64) tariff {
 		return max(cost, 0)
 	}
 	var t tariff
-	stride := most/samples + 1
-	lo, left := int64(0), refined
-	costLo := read(0)
-	for lo < most {
-		hi := min(lo+stride, most)
-		costHi := read(hi)
-		left = t.rise(read, lo, hi, costLo, costHi, left)
-		lo, costLo = hi, costHi
-	}
-	t.add(most, costLo)
-	return t
-}
-
-// rise adds the steps that end from lo up to, not including, hi, and returns how many more may be
-// looked for.
-func (t *tariff) rise(read func(int64) int64, lo, hi, costLo, costHi int64, left int) int {
-	if costLo == costHi {
-		return left
-	}
-	if left == 0 || hi == lo+1 {
-		// The whole stretch is taken to cost what it costs at its lower end: still a lower bound.
-		t.add(hi-1, costLo)
-		return left
-	}
-	// The highest weight that still costs costLo is where the step ends.
-	low, high := lo, hi
-	for high-low > 1 {
-		if mid := low + (high-low)/2; read(mid) == costLo {
-			low = mid
-		} else {
-			high = mid
+	weight, cost, last := int64(0), read(0), read(most)
+	for range refined {
+		if cost == last {
+			break
 		}
+		// The highest weight that still costs as much is where the step ends.
+		low, high := weight, most
+		for high-low > 1 {
+			if mid := low + (high-low)/2; read(mid) == cost {
+				low = mid
+			} else {
+				high = mid
+			}
+		}
+		t.add(low, cost)
+		weight, cost = high, read(high)
 	}
-	t.add(low, costLo)
-	return t.rise(read, high, hi, read(high), costHi, left-1)
+	for stride := most/samples + 1; cost != last; {
+		next := min(weight+stride-weight%stride, most)
+		if above := read(next); above != cost {
+			t.add(next-1, cost)
+			cost = above
+		}
+		weight = next
+	}
+	t.add(most, last)
+	return t
 }
 
 // add ends a step; a step of cost never ends nothing.

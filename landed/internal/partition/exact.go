@@ -230,9 +230,10 @@ func (e *space) drop() {
 	}
 }
 
-// budget is how much, scaled, a plan below upper costs at most above the blocks' prices, plus one.
+// budget is how much, scaled, a plan below upper costs at most above the blocks' prices, plus one:
+// costs are whole, so that it costs a whole unit less.
 func (e *space) budget() int64 {
-	return e.upper<<e.prices.shift - e.prices.sum
+	return (e.upper-1)<<e.prices.shift + 1 - e.prices.sum
 }
 
 // take keeps a plan found.

@@ -26,6 +26,10 @@ const probes = 3
 // search finds the cheapest plan below upper, sets without a cost standing at their floors. It
 // reports whether it asked for the cost of any set.
 func (e *space) search() bool {
+	if all, _ := e.count(); all == 0 {
+		e.prices.bound, e.proven = max(e.prices.bound, e.prices.sum+e.budget()), true
+		return false
+	}
 	w := e.newWalk()
 	for probe := probes; probe >= 0; probe-- {
 		if !w.run(w.full >> (2 * probe)) {
