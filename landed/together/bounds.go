@@ -67,7 +67,7 @@ const (
 	slopeBits = 24
 	// mostMeshed is how many costs are asked for, mostPairs how many times a parcel is tried in a
 	// way, mostBounded how many lots there may be.
-	mostMeshed  = 150_000
+	mostMeshed  = 400_000
 	mostPairs   = 100_000_000
 	mostBounded = 16
 	// mostCuts is into how many pieces a sum is cut at most.
@@ -422,18 +422,21 @@ func (b *bounder) left(m *meshed, cost [][]planning.BySums) []within {
 
 // cornered is what is left of what a service asks between some corners, the lowest first and the
 // highest last, so far apart. Where both went the same way it is linear but for roundings, of which
-// there are some at the corners too. Else there is a step between them, up or down: each is on the
-// way of one of them, and rises no more than the steepest does.
+// there are some at the corners too. Else there is a step between them: up, or, where the highest
+// costs less, down, and then the way of either rises no more than the steepest does.
 func (b *bounder) cornered(cost []planning.BySums, corners []int, adds []int64, apart int64) within {
 	last := len(corners) - 1
 	low, high := &cost[corners[0]], &cost[corners[last]]
-	rise := apart*b.steepest>>slopeBits + 2*b.rounded + 1
-	if low.Trail != high.Trail {
-		return within{min(low.Least, high.Least-rise) - adds[last], max(high.Most, low.Most+rise) - adds[0]}
-	}
 	rising := within{low.Least - adds[last], high.Most - adds[0]}
+	if high.Least < low.Least && low.Trail != high.Trail {
+		rise := apart*b.steepest>>slopeBits + 2*b.rounded + 1
+		return within{high.Least - rise - adds[last], low.Most + rise - adds[0]}
+	}
 	if !b.rises {
 		rising = within{rising.least - 2*b.rounded, rising.most + 2*b.rounded}
+	}
+	if low.Trail != high.Trail {
+		return rising
 	}
 	linear := within{never, -never}
 	for n, at := range corners {
