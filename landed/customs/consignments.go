@@ -42,8 +42,9 @@ type Consignments struct {
 type Parcel struct {
 	ID     string
 	Seller string // parcels without a seller count as one seller's
-	// Sellers, where the parcel holds goods of several, are those: it counts with the parcels of each
-	// of them. No source says how such a parcel counts; so no relief is taken that may be refused.
+	// Sellers, where the parcel holds goods of several, are those: it counts with the parcels
+	// of each of them. No source says how such a parcel counts; so no relief is taken that may
+	// be refused.
 	Sellers []string
 	// TaxPaid is set where the seller is registered in the territory and has charged its tax at the
 	// sale.
@@ -91,8 +92,8 @@ type Class struct {
 	// Duty is the rate of the tariff. Nil is a rate not known, which is an error where duty is due;
 	// free goods have a zero Rate.
 	Duty *Rate
-	// Found says where the rate was found, for the working; "" is that the caller was given it. Also
-	// names what stands there besides and is not in the rate.
+	// Found says where the rate was found, for the working; "" is that the caller was given it.
+	// Also names what stands there besides and is not in the rate.
 	Found string
 	Also  []string
 	// Tax names the rate of import tax: "" is "standard", "zero" is none.

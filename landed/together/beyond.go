@@ -24,8 +24,8 @@ type beyond struct {
 // point is what some parcels cost, and what they come to in the sum.
 type point struct{ cost, sum int64 }
 
-// newBeyond is nil where the rules look at one parcel alone; false where the sum of one parcel hangs
-// on more of the others than all of them.
+// newBeyond is nil where the rules look at one parcel alone; false where the sum of one parcel
+// hangs on more of the others than all of them.
 func newBeyond(t planning.Together, h *landed.Haul, blocks []partition.Set) (*beyond, bool) {
 	if len(t.Turns) == 0 {
 		return nil, true

@@ -19,62 +19,64 @@ type Parcels interface {
 	// depends on the division itself: freight, charges for each parcel that are part of the
 	// goods' value, or mixed parcels of several sellers.
 	Additive() bool
-	// CountsFreight reports whether what the border asks may depend on the carriage. Where it does
-	// not, a parcel costs what it would for nothing, and the carriage converted to home line by line.
+	// CountsFreight reports whether what the border asks may depend on the carriage. Where it
+	// does not, a parcel costs what it would for nothing, and the carriage converted to home
+	// line by line.
 	CountsFreight() bool
 	// Parcel is what sending some lots, by their places in the haul, in one parcel costs in home:
 	// freight, insurance and fees asked for it, charges asked for each parcel, duty, tax and border
 	// fees. The other lots are taken to travel apart from them on the same day, for rules that
 	// count them together. The errors are [source.Faults], or those of [customs.Assess].
 	Parcel(lots []int, freight, insurance, fees money.Amount) (money.Amount, error)
-	// At gives some lots, by their places in the haul and the same in each call, other prices: from
-	// then on Parcel, of lots in rising order, and FixedCost answer as for the haul at them. It
-	// reports false where it takes another Parcels; then it is not to be asked again. The errors are
-	// those of Split.
+	// At gives some lots, by their places in the haul and the same in each call, other prices:
+	// from then on Parcel, of lots in rising order, and FixedCost answer as for the haul at
+	// them. It reports false where it takes another Parcels; then it is not to be asked again.
+	// The errors are those of Split.
 	At(lots []int, prices []money.Amount) (bool, error)
 	// Terms are what a lot, by its place among those that [Parcels.At] gives other prices, is worth
 	// at the border at a price, by class of goods. It reports false where the border looks at more
 	// than the sums of these over a parcel, or where charges follow the prices.
 	Terms(n int, price money.Amount) ([]int64, bool, error)
-	// BySums makes ready to tell what Parcel would say where the terms of the lots that have other
-	// prices sum to some figures, and the parcels that count together with it to another, as in Beside, at
-	// the prices of the last call of [Parcels.At] besides. Where some
-	// of those lots that are not in the parcel are not in the haul either, others bear more of its
+	// BySums makes ready to tell what Parcel would say where the terms of the lots that have
+	// other prices sum to some figures, and the parcels that count together with it to another,
+	// as in Beside, at the prices of the last call of [Parcels.At] besides. Where some of those
+	// lots that are not in the parcel are not in the haul either, others bear more of its
 	// charges: it is what Parcel would say then at least, and at most. It reports false where
 	// that is not told by sums. What it returns is good until At is called again.
 	BySums(lots []int, freight, insurance, fees money.Amount) (func(sums []int64, together int64) (BySums, error), bool)
-	// Rounded is how far roundings may move what BySums tells off what is linear in the sums, in minor
-	// units of home, where Trail is the same; what it then rises by at most for a unit of a sum; and
-	// whether it never falls as a sum rises and Trail stays.
+	// Rounded is how far roundings may move what BySums tells off what is linear in the sums,
+	// in minor units of home, where Trail is the same; what it then rises by at most for a unit
+	// of a sum; and whether it never falls as a sum rises and Trail stays.
 	Rounded() (most int64, steepest *big.Rat, rises bool, err error)
-	// Together tells what rules of the border look at beyond one parcel. It reports false where that is
-	// more than one sum.
+	// Together tells what rules of the border look at beyond one parcel. It reports false where
+	// that is more than one sum.
 	Together() (Together, bool)
-	// Counts is what some lots in one parcel are in that sum, at prices of nothing, at least and at most;
-	// as with BySums, some others may not be in the haul. The terms of a lot that has a price are added to it.
+	// Counts is what some lots in one parcel are in that sum, at prices of nothing, at least
+	// and at most; as with BySums, some others may not be in the haul. The terms of a lot that
+	// has a price are added to it.
 	Counts(lots []int, freight, insurance, fees money.Amount) (least, most int64, err error)
-	// Beside is Parcel where the parcels that count with it come to so much, itself included, or to no
-	// more than itself where that is more.
+	// Beside is Parcel where the parcels that count with it come to so much, itself included,
+	// or to no more than itself where that is more.
 	Beside(lots []int, freight, insurance, fees money.Amount, sum int64) (money.Amount, error)
 	// Same reports whether the border looks at two lots in the same way, item by item: alike as
 	// they are, their shares in what is paid for several may differ by a minor unit.
 	Same(a, b int) bool
-	// Floors are what Parcel says at least of the border, by lot and in minor units of home, and the
-	// measure of each lot, to rule out most parcels without asking. The freight may be asked for in
-	// any of the currencies given. There are none without a border, or where what a parcel is worth
-	// hangs on the parcel.
+	// Floors are what Parcel says at least of the border, by lot and in minor units of home,
+	// and the measure of each lot, to rule out most parcels without asking. The freight may be
+	// asked for in any of the currencies given. There are none without a border, or where what
+	// a parcel is worth hangs on the parcel.
 	Floors(freight []money.Currency) (floors []floor.Floor, measure []int64, err error)
 }
 
-// BySums is what a parcel costs. Where the trails of two sums are the same, so is that of all between
-// them.
+// BySums is what a parcel costs. Where the trails of two sums are the same, so is that of all
+// between them.
 type BySums struct {
 	Least, Most int64 // in minor units of home
 	Trail       uint64
 }
 
-// Together is a sum over several parcels that rules of the border look at: of all that hold goods of
-// one seller, or else of all. The zero value is none.
+// Together is a sum over several parcels that rules of the border look at: of all that hold
+// goods of one seller, or else of all. The zero value is none.
 type Together struct {
 	Turns    []int64 // up to each, and above it, the rules may differ; rising, in minor units of the territory
 	BySeller bool
@@ -110,9 +112,9 @@ type Bounds interface {
 	// Cell is where a price of a lot is, from 1 to Cells.
 	Cell(lot, price int) int
 	Cells(lot int) int
-	// Rest is between which figures the rest lies, with lots in some cells, 0 being left out, and all
-	// lots whose prices do not change: parcels alone, no prices nor charges. It reports false where
-	// no services take them.
+	// Rest is between which figures the rest lies, with lots in some cells, 0 being left out,
+	// and all lots whose prices do not change: parcels alone, no prices nor charges. It reports
+	// false where no services take them.
 	Rest(cells []int) (least, most int64, ok bool)
 	// Least is the least of Rest over the cells of some lots, as bits.
 	Least(lots int) (int64, bool)
@@ -129,31 +131,33 @@ type Border[P, F, A any] interface {
 	// reports false where the value for customs is rounded line by line, and one line may stand for
 	// several.
 	Last() (A, bool)
-	// Trail tells apart the ways that were taken for the parcel asked about last where figures decide:
-	// what its goods are worth, or what is charged on them.
+	// Trail tells apart the ways that were taken for the parcel asked about last where figures
+	// decide: what its goods are worth, or what is charged on them.
 	Trail() uint64
-	// Rounded is how far, in minor units, roundings may move what Parcel says off a sum that is linear in
-	// the values of the lines, as long as Sums holds and Trail is the same; what that sum then rises
-	// by at most for a unit of value; and whether what is said never falls as a value rises.
+	// Rounded is how far, in minor units, roundings may move what Parcel says off a sum that is
+	// linear in the values of the lines, as long as Sums holds and Trail is the same; what that
+	// sum then rises by at most for a unit of value; and whether what is said never falls as a
+	// value rises.
 	Rounded() (most, steepest *big.Rat, rises bool)
-	// Floors are what any parcel of the lines is charged at least, duty, tax and fees together, by
-	// the price of its goods and by line in the order of the parcels, in the rules' currency: to rule
-	// out most divisions without an assessment. Freight, insurance and fees of the lines themselves
-	// count where those of a parcel would. It is asked before Parcel is, as Divisible is.
+	// Floors are what any parcel of the lines is charged at least, duty, tax and fees together,
+	// by the price of its goods and by line in the order of the parcels, in the rules'
+	// currency: to rule out most divisions without an assessment. Freight, insurance and fees
+	// of the lines themselves count where those of a parcel would. It is asked before Parcel
+	// is, as Divisible is.
 	Floors() []floor.Floor
-	// Divisible reports whether the parcels of the lines are charged the same whatever becomes of the
-	// others: where rules look beyond one parcel, what they look at lies on one side of their bounds
-	// however the lines travel.
+	// Divisible reports whether the parcels of the lines are charged the same whatever becomes
+	// of the others: where rules look beyond one parcel, what they look at lies on one side of
+	// their bounds however the lines travel.
 	Divisible() bool
-	// Together tells what rules look at beyond one parcel, by the price of the goods or what else is in
-	// the value for customs before a part of it is taken. It reports false where that is more than one sum,
-	// or where what a sum is made of hangs on the parcel.
+	// Together tells what rules look at beyond one parcel, by the price of the goods or what
+	// else is in the value for customs before a part of it is taken. It reports false where
+	// that is more than one sum, or where what a sum is made of hangs on the parcel.
 	Together() (Together, bool)
 	// Counts is what a parcel is in that sum, once Together was asked.
 	Counts(p *P) int64
-	// Sums reports whether what Parcel says of a single parcel depends on its lines only through the
-	// sums, over those of one class, of values and of all else that lines have, so that one line may
-	// stand for all of a class.
+	// Sums reports whether what Parcel says of a single parcel depends on its lines only
+	// through the sums, over those of one class, of values and of all else that lines have, so
+	// that one line may stand for all of a class.
 	Sums() bool
 	// Values reports whether, where Sums holds, it looks at nothing but which classes there are and
 	// the values of each: not at weights, numbers of pieces, freight or the like.
@@ -174,9 +178,9 @@ type Prices interface {
 	Levies() bool
 	// Fixed is what of the cost depends on no price, the border aside.
 	Fixed() money.Amount
-	// Rest is what the haul costs beside prices and premiums where the terms of all lots sum to some
-	// figures, for the classes of the haul or of one that holds more lots. It reports false where it
-	// takes the prices to tell.
+	// Rest is what the haul costs beside prices and premiums where the terms of all lots sum to
+	// some figures, for the classes of the haul or of one that holds more lots. It reports
+	// false where it takes the prices to tell.
 	Rest(classes []string, terms []int64) (money.Amount, bool, error)
 	// Terms tells how a price enters what the haul costs: two ways to price the lots cost the same,
 	// the prices themselves and their premiums aside, where the terms of all lots sum to the same.
