@@ -47,13 +47,14 @@ func into(r *rand.Rand, h *haul, to, currency string, limit float64) {
 // makes it, and with few states bounds hold that.
 func TestEveningOfAll(t *testing.T) {
 	bounded := 0
-	for _, c := range []struct {
+	places := []struct {
 		to, currency string
 		limit        float64
-	}{{"AU", "AUD", 1000}, {"BR", "USD", 3000}, {"CA-ON", "USD", 20}, {"CH", "CHF", 62}, {"DE", "EUR", 150}, {"GB", "GBP", 135}, {"IL", "USD", 75}, {"JP", "JPY", 10_000},
-		{"KR", "USD", 150}, {"NO", "NOK", 100}, {"NZ", "NZD", 1000}, {"SG", "SGD", 400}, {"TW", "TWD", 2000}, {"US", "USD", 800}, {"ZA", "ZAR", 500}} {
+	}{{"DE", "EUR", 150}, {"NZ", "NZD", 1000}, {"JP", "JPY", 10_000}, {"US", "USD", 800}, {"ZA", "ZAR", 500}, {"NO", "NOK", 100}, {"SG", "SGD", 400}, {"CA-ON", "USD", 20},
+		{"AU", "AUD", 1000}, {"BR", "USD", 3000}, {"CH", "CHF", 62}, {"GB", "GBP", 135}, {"IL", "USD", 75}, {"KR", "USD", 150}, {"TW", "TWD", 2000}}
+	for _, c := range places[:effort.Cases(len(places), 8, 3)] {
 		r := rand.New(rand.NewPCG(16, 21))
-		for n := range effort.Cases(30, 1, 1) {
+		for n := range effort.Cases(8, 1, 1) {
 			h := evening(r, 2+r.IntN(2), 3)
 			withServices(r, h)
 			h.Sending.Insure = false

@@ -99,7 +99,10 @@ func (a Amount) Number() string {
 	return string(a.AppendNumber(buf[:0]))
 }
 
-// AppendNumber appends what [Amount.Number] prints.
+// AppendNumber appends what [Amount.Number] prints. It stays a call, so that Number is none and its
+// text, where it is only joined to another, takes no room of its own.
+//
+//go:noinline
 func (a Amount) AppendNumber(dst []byte) []byte {
 	return exact.AppendDecimal(dst, a.minor, a.cur.Digits())
 }

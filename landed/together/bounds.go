@@ -26,6 +26,14 @@ type bounds struct {
 // within is between which figures a sum lies.
 type within struct{ least, most int64 }
 
+// plus is the sum of two rests, which may be below nothing: never where one of them is.
+func (w within) plus(o within) within {
+	if w.most == never || o.most == never {
+		return within{never, never}
+	}
+	return within{w.least + o.least, w.most + o.most}
+}
+
 // bounder makes bounds.
 type bounder struct {
 	*planner
@@ -657,9 +665,9 @@ func (b *bounder) onSide(side, size int) []sided {
 		for _, sub := range subs[:1<<last] {
 			part := sub + parts[last]
 			p, r := &sent[part], &rest[number-part]
-			best.least = min(best.least, p.least+r.least)
-			if most := p.most + r.most; most < best.most {
-				best.most, best.carry = most, p.carry+r.carry
+			w := p.plus(r.within)
+			if best.least = min(best.least, w.least); w.most < best.most {
+				best.most, best.carry = w.most, p.carry+r.carry
 			}
 		}
 		rest[number] = best

@@ -139,8 +139,7 @@ func (b *bounder) joined(digits []int) within {
 				own[lot] = digit
 			}
 		}
-		w := b.one(own, false)
-		pure = within{min(pure.least+w.least, never), min(pure.most+w.most, never)}
+		pure = pure.plus(b.one(own, false))
 	}
 	if more := sellers & (sellers - 1); more&(more-1) != 0 { // of three, two may count together
 		all.least = b.one(digits, true).least
@@ -161,7 +160,7 @@ func (b *bounder) one(digits []int, any bool) within {
 			cells.least, cells.most = cells.least+w.least, cells.most+w.most
 		}
 	}
-	if w := c.rest[0][number].within; c.sides == 1 || w.most >= never {
+	if w := c.rest[0][number].within; c.sides == 1 || w.most == never {
 		return w
 	}
 	sum := within{cells.least + c.base[set].least, cells.most + c.base[set].most}

@@ -52,8 +52,8 @@ func TestKeypad(t *testing.T) {
 	}
 }
 
-// TestServices types what a service asks by weight, in a haul that has none yet: how the lots travel
-// best is then planned, as the command plans it.
+// TestServices types what a service asks by weight, in a haul that has none yet: how the lots
+// travel best is then planned, as the command plans it.
 func TestServices(t *testing.T) {
 	text := three[:strings.Index(three, "sending:")] + strings.ReplaceAll(three[strings.Index(three, "selling:"):], `, postage: "7,20"`, "")
 	s := entered(t, "three.yaml", strings.Replace(text, "parcels:\n  - {id: box-1, lots: [kanna, compasses], freight: 4100 JPY}\n  - {id: box-2, lots: [levels], freight: 3200 JPY}\n", "", 1))
