@@ -406,25 +406,23 @@ func (b *Book) HasBorder(from, to string) bool {
 // NewBook makes a book of the shipped rule sets, in which the user's own replace the shipped
 // entries for the days that they cover, or add to them. A later set wins over an earlier one.
 func NewBook(own ...*RuleSet) *Book {
-	if !slices.ContainsFunc(own, func(set *RuleSet) bool { return set != nil }) {
+	if own = slices.DeleteFunc(slices.Clone(own), func(set *RuleSet) bool { return set == nil }); len(own) == 0 {
 		return shippedBook()
 	}
+	return newBook(own)
+}
+
+// shippedBook is the book of the shipped rule sets alone.
+var shippedBook = sync.OnceValue(func() *Book { return newBook(nil) })
+
+func newBook(own []*RuleSet) *Book {
 	b := &Book{sets: slices.Clone(shipped())}
 	for _, set := range own {
-		if set != nil {
-			b.add(set)
-		}
+		b.add(set)
 	}
 	slices.SortFunc(b.sets, func(x, y *held) int { return cmp.Compare(x.territory, y.territory) })
 	return b
 }
-
-// shippedBook is the book of the shipped rule sets alone.
-var shippedBook = sync.OnceValue(func() *Book {
-	sets := slices.Clone(shipped())
-	slices.SortFunc(sets, func(x, y *held) int { return cmp.Compare(x.territory, y.territory) })
-	return &Book{sets: sets}
-})
 
 func (b *Book) add(own *RuleSet) {
 	i := slices.IndexFunc(b.sets, func(s *held) bool { return s.territory == own.territory })
