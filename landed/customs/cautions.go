@@ -53,10 +53,7 @@ func cautions(c *Consignments) []string {
 func (c *Consignments) sellerTwice() bool {
 	seen := map[string]bool{}
 	for i := range c.Parcels {
-		sellers := c.Parcels[i].Sellers
-		if sellers == nil {
-			sellers = []string{c.Parcels[i].Seller}
-		}
+		sellers := c.Parcels[i].sellers()
 		if slices.ContainsFunc(sellers, func(seller string) bool { return seen[seller] }) {
 			return true
 		}

@@ -60,15 +60,21 @@ type Parcel struct {
 	Fees []Fee
 }
 
+// sellers are those whose goods the parcel holds.
+func (p *Parcel) sellers() []string {
+	if p.Sellers == nil {
+		return []string{p.Seller}
+	}
+	return p.Sellers
+}
+
 // sharesSeller reports whether two parcels hold goods of one seller.
 func (p *Parcel) sharesSeller(o *Parcel) bool {
-	of := func(p *Parcel, seller string) bool {
-		return p.Sellers == nil && p.Seller == seller || slices.Contains(p.Sellers, seller)
+	if p.Sellers == nil && o.Sellers == nil { // as most are, again and again for a planner
+		return p.Seller == o.Seller
 	}
-	if p.Sellers == nil {
-		return of(o, p.Seller)
-	}
-	return slices.ContainsFunc(p.Sellers, func(seller string) bool { return of(o, seller) })
+	of := o.sellers()
+	return slices.ContainsFunc(p.sellers(), func(seller string) bool { return slices.Contains(of, seller) })
 }
 
 // Line is one item of a parcel: one or more like pieces. All amounts are for the whole line and in
