@@ -11,11 +11,9 @@ import (
 // values.
 type Kept struct {
 	Items    []KeptPieces // in file order
-	Own      money.Amount // their own cost
 	Sold     money.Amount // what was sold so far has brought
 	NotYet   money.Amount // what the pieces that are not sold yet bring at their values; those that would bring nothing are not sold
-	Brought  money.Amount // Sold and NotYet
-	Net      money.Amount // what was paid for the haul less what was brought; may be below zero
+	Net      money.Amount // what was paid for the haul less Sold and NotYet; may be below zero
 	Unpriced int64        // pieces to be sold without an expected value or a price, counted as bringing nothing
 }
 
@@ -33,7 +31,7 @@ type KeptPieces struct {
 func (w *worker) keep() error {
 	var sums tally.Tally
 	k := &w.Kept
-	k.Own, k.NotYet = money.New(0, w.home), money.New(0, w.home)
+	k.NotYet = money.New(0, w.home)
 	for i := range w.Offers {
 		o := &w.Offers[i]
 		if w.Quote(o).Expected == nil {
@@ -44,8 +42,7 @@ func (w *worker) keep() error {
 		}
 		k.NotYet = sums.Add(k.NotYet, sums.Times(o.net, o.Count))
 	}
-	k.Brought = sums.Add(k.Sold, k.NotYet)
-	if k.Net = sums.Sub(w.Statement.Total, k.Brought); sums.Err != nil || len(k.Items) == 0 {
+	if k.Net = sums.Sub(w.Statement.Total, sums.Add(k.Sold, k.NotYet)); sums.Err != nil || len(k.Items) == 0 {
 		return sums.Err
 	}
 	return k.share()
@@ -60,7 +57,6 @@ func (k *Kept) share() error {
 		sum += own[i]
 		fair = fair && own[i] >= 0
 	}
-	k.Own = money.New(sum, k.Net.Currency())
 	if !fair || sum == 0 {
 		own = counts
 	}

@@ -11,10 +11,8 @@ import (
 // Payback says how much of what is not sold yet must be sold, at its values, before the haul has
 // paid for itself. Amounts are in home.
 type Payback struct {
-	Steps  []PaybackStep // the offers sold, best first
-	Pieces int64
-	Sum    money.Amount // what the pieces bring
-	Over   money.Amount // Sum less what is to be brought; negative if all pieces together do not pay
+	Steps []PaybackStep // the offers sold, best first
+	Over  money.Amount  // what they bring less what is to be brought; negative if all pieces together do not pay
 }
 
 // PaybackStep is how many pieces of one offer are sold.
@@ -40,27 +38,17 @@ func (w *worker) payBack() error {
 	slices.SortStableFunc(order, func(a, b int) int {
 		return cmp.Compare(w.Offers[b].net.Minor(), w.Offers[a].net.Minor())
 	})
-	p := &w.Payback
-	p.Sum = money.New(0, w.home)
+	var sums tally.Tally
+	sum := money.New(0, w.home)
 	for _, i := range order {
-		if p.Sum.Cmp(open) >= 0 || w.Offers[i].net.Sign() <= 0 {
+		o := &w.Offers[i]
+		if sum.Cmp(open) >= 0 || o.net.Sign() <= 0 || sums.Err != nil {
 			break
 		}
-		if err := p.sell(i, &w.Offers[i], open); err != nil {
-			return err
-		}
+		n := min((sums.Sub(open, sum).Minor()-1)/o.net.Minor()+1, o.Count) // both above zero: rounds up
+		sum = sums.Add(sum, sums.Times(o.net, n))
+		w.Payback.Steps = append(w.Payback.Steps, PaybackStep{i, n, sum})
 	}
-	p.Over, err = p.Sum.Sub(open)
-	return err
-}
-
-// sell adds as many pieces of an offer as are needed and there.
-func (p *Payback) sell(at int, o *Offer, cost money.Amount) error {
-	var sums tally.Tally
-	open := sums.Sub(cost, p.Sum)
-	n := min((open.Minor()-1)/o.net.Minor()+1, o.Count) // both above zero: rounds up
-	p.Sum = sums.Add(p.Sum, sums.Times(o.net, n))
-	p.Pieces += n
-	p.Steps = append(p.Steps, PaybackStep{at, n, p.Sum})
+	w.Payback.Over = sums.Sub(sum, open)
 	return sums.Err
 }

@@ -12,7 +12,6 @@ type Set struct {
 	Price    money.Amount
 	Together money.Amount // what the set leaves at Price, which is what the pieces should bring singly
 	Singly   money.Amount // what the pieces leave
-	Gain     money.Amount // Together less Singly
 	AsGood   LeastPrice   // at which the set leaves as much as its pieces do singly
 	Err      error        // why the set cannot be sold, such as that the order is too heavy; AsGood has none then
 }
@@ -66,6 +65,5 @@ func (s *Set) compare(desk *resale.Desk, all *resale.Sale, o *Offer, singly []re
 		}
 		s.Singly = sums.Add(s.Singly, sums.Times(out.Left, g.Count))
 	}
-	s.Gain = sums.Sub(s.Together, s.Singly)
 	return sums.Err
 }

@@ -268,20 +268,24 @@ func payback(r *doubles.Result) string {
 	if len(r.Sold) > 0 {
 		more = " more"
 	}
-	missing, paid := money.New(-p.Over.Minor(), r.Statement.Home), p.Over.Sign() >= 0
+	missing, paid, pieces := money.New(-p.Over.Minor(), r.Statement.Home), p.Over.Sign() >= 0, paybackPieces(p)
 	switch {
-	case paid && p.Pieces == 0 && len(r.Sold) > 0:
+	case paid && pieces == 0 && len(r.Sold) > 0:
 		return fmt.Sprintf("all is paid back by what was sold, with %s to spare", p.Over)
-	case paid && p.Pieces == 0:
+	case paid && pieces == 0:
 		return "there is no cost to pay back"
 	case paid:
-		return fmt.Sprintf("all is paid back after %s%s at their values, with %s to spare", plural(p.Pieces, "piece"), more, p.Over)
+		return fmt.Sprintf("all is paid back after %s%s at their values, with %s to spare", plural(pieces, "piece"), more, p.Over)
 	case len(r.Offers) == 0:
 		return fmt.Sprintf("%s of the total cost is lost", missing)
-	case p.Pieces == 0:
+	case pieces == 0:
 		return fmt.Sprintf("no%s piece has any net proceeds at its value", more)
 	}
 	return fmt.Sprintf("all of them at their values are %s short of the total cost", missing)
+}
+
+func paybackPieces(p *doubles.Payback) int64 {
+	return sumEach(p.Steps, func(s *doubles.PaybackStep) int64 { return s.Pieces })
 }
 
 // paybackOrder names the pieces that pay the haul back.
@@ -382,16 +386,26 @@ func keptTable(r *doubles.Result) *sheet.Table {
 		n += k.Count
 		t.Add(k.ID, k.What, k.Count, k.Own, sheet.Bold(k.Net), eachText(k.Each), asked(k.Worth))
 	}
-	t.AddSum("sum", nil, n, r.Kept.Own, sheet.Bold(r.Kept.Net))
+	t.AddSum("sum", nil, n, keptOwn(&r.Kept), sheet.Bold(r.Kept.Net))
 	return t
+}
+
+// keptOwn is what the kept pieces cost by themselves.
+func keptOwn(k *doubles.Kept) money.Amount {
+	return money.New(sumEach(k.Items, func(p *doubles.KeptPieces) int64 { return p.Own.Minor() }), k.Net.Currency())
+}
+
+// keptBrought is what the others bring, sold or not yet.
+func keptBrought(k *doubles.Kept) money.Amount {
+	return money.New(k.Sold.Minor()+k.NotYet.Minor(), k.Net.Currency())
 }
 
 func keptWords(r *doubles.Result) string {
 	k := &r.Kept
-	subject := fmt.Sprintf("net proceeds of the others, %s at their values at %s", k.Brought, at(r))
+	subject := fmt.Sprintf("net proceeds of the others, %s at their values at %s", keptBrought(k), at(r))
 	switch {
 	case len(r.Sold) > 0 && len(r.Offers) > 0:
-		subject = fmt.Sprintf("net proceeds of the others, %s with %s for what is not sold yet at its value at %s", k.Brought, k.NotYet, at(r))
+		subject = fmt.Sprintf("net proceeds of the others, %s with %s for what is not sold yet at its value at %s", keptBrought(k), k.NotYet, at(r))
 	case len(r.Sold) > 0:
 		subject = "net proceeds of what was sold"
 	}
@@ -424,7 +438,7 @@ func setTable(r *doubles.Result) *sheet.Table {
 		if s.Err != nil {
 			t.Add(name(o), o.Count, s.Price, nil, nil, nil, resale.Reason(s.Err))
 		} else {
-			t.Add(name(o), o.Count, s.Price, s.Together, s.Singly, sheet.Bold(s.Gain), asGood(s))
+			t.Add(name(o), o.Count, s.Price, s.Together, s.Singly, sheet.Bold(setGain(s)), asGood(s))
 		}
 	}
 	return t

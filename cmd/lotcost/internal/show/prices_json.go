@@ -31,6 +31,10 @@ func pricesJSON(r *doubles.Result) any {
 		}
 	}
 	p, k := &r.Payback, &r.Kept
+	sum := money.New(0, r.Statement.Home)
+	if n := len(p.Steps); n > 0 {
+		sum = p.Steps[n-1].Sum
+	}
 	order := sheet.Each(p.Steps, func(s *doubles.PaybackStep) object {
 		o := &r.Offers[s.Offer]
 		return object{"id", o.ID, "state", o.State, "pieces", s.Pieces, "sum", s.Sum}
@@ -41,8 +45,8 @@ func pricesJSON(r *doubles.Result) any {
 				writeOffer(j, &r.Offers[i])
 			}
 		}),
-		"sold", sheet.Each(r.Sold, soldJSON), "payback", object{"paid", p.Over.Sign() >= 0, "pieces", p.Pieces, "sum", p.Sum, "over", p.Over, "order", order},
-		"kept", object{"own", k.Own, "brought", k.Brought, "sold", k.Sold, "not_sold_yet", k.NotYet, "net", k.Net, "unpriced?", k.Unpriced, "items", sheet.Each(k.Items, keptJSON)},
+		"sold", sheet.Each(r.Sold, soldJSON), "payback", object{"paid", p.Over.Sign() >= 0, "pieces", paybackPieces(p), "sum", sum, "over", p.Over, "order", order},
+		"kept", object{"own", keptOwn(k), "brought", keptBrought(k), "sold", k.Sold, "not_sold_yet", k.NotYet, "net", k.Net, "unpriced?", k.Unpriced, "items", sheet.Each(k.Items, keptJSON)},
 		"sets?", sets, "taken_at_best?", r.AtBest}
 }
 
@@ -154,6 +158,11 @@ func gapsJSON(q *doubles.Quote) (list []object, more bool) {
 	}), more
 }
 
+// setGain is what a set leaves more than its pieces singly.
+func setGain(s *doubles.Set) money.Amount {
+	return money.New(s.Together.Minor()-s.Singly.Minor(), s.Together.Currency())
+}
+
 func writeSet(j *sheet.JSON, o *doubles.Offer, s *doubles.Set) {
 	j.Begin('{')
 	j.Field("id", o.ID)
@@ -165,7 +174,7 @@ func writeSet(j *sheet.JSON, o *doubles.Offer, s *doubles.Set) {
 	} else {
 		j.Amount("left_together", s.Together)
 		j.Amount("left_singly", s.Singly)
-		j.Amount("gain", s.Gain)
+		j.Amount("gain", setGain(s))
 		j.Given("no_price", writePrice(j, "as_good_at", &s.AsGood))
 	}
 	j.End('}')
