@@ -13,7 +13,7 @@ import (
 )
 
 func newNew(s streams) *cobra.Command {
-	o := &lotfile.Case{}
+	o := lotfile.Figures{}
 	c := &cobra.Command{
 		Use:   "new FILE",
 		Short: "Write a lot file to start from",
@@ -43,24 +43,29 @@ It never writes over a file that is there already. - writes to standard output.
 		},
 		ValidArgsFunction: lotFiles,
 		RunE: func(_ *cobra.Command, args []string) error {
-			if source.Meant(o.For, []string{forEditors}) != "" {
-				return writeSchema(s, args[0], *o)
+			if steps := o["for"]; len(steps) > 0 && source.Meant(steps[0], []string{forEditors}) != "" {
+				return writeSchema(s, args[0], o)
 			}
-			o.Decimal = *s.decimal
-			if *o == (lotfile.Case{}) {
+			if *s.decimal != "" {
+				o["decimal"] = []string{*s.decimal}
+			}
+			if len(o) == 0 {
 				return writeNew(s, args[0], lotfile.Starter(), "change the figures in %s, then: lotcost split %s")
 			}
-			return runNew(s, args[0], *o)
+			return runNew(s, args[0], o)
 		},
 	}
-	f := c.Flags()
-	f.StringVar(&o.From, "from", "", "the `COUNTRY` it comes from, such as JP")
-	f.StringVar(&o.To, "to", "", "the `PLACE` it goes to, such as DE or CA-ON; else as the defaults have it")
-	f.StringVar(&o.Home, "home", "", "the currency `CODE` of your books; else that of the defaults, or of the place it goes to")
-	f.StringVar(&o.In, "in", "", "the currency `CODE` of the sale; else that of the country it comes from")
-	f.StringVar(&o.Date, "date", "", "the `DAY` of purchase, such as 2026-10-03; else today")
-	f.StringVar(&o.With, "with", "", "a `FILE` of defaults of your own, beside the new file or up to three folders above it")
-	f.StringVar(&o.For, "for", "", "the `STEP` it is for: "+strings.Join(lotfile.Steps(), ", ")+" (the file of --with), "+forEditors+"; else "+lotfile.Steps()[0])
+	for _, f := range [...]struct{ name, usage string }{
+		{"from", "the `COUNTRY` it comes from, such as JP"},
+		{"to", "the `PLACE` it goes to, such as DE or CA-ON; else as the defaults have it"},
+		{"home", "the currency `CODE` of your books; else that of the defaults, or of the place it goes to"},
+		{"in", "the currency `CODE` of the sale; else that of the country it comes from"},
+		{"date", "the `DAY` of purchase, such as 2026-10-03; else today"},
+		{"with", "a `FILE` of defaults of your own, beside the new file or up to three folders above it"},
+		{"for", "the `STEP` it is for: " + strings.Join(lotfile.Steps(), ", ") + " (the file of --with), " + forEditors + "; else " + lotfile.Steps()[0]},
+	} {
+		addFigure(c, o, f.name, f.usage)
+	}
 	words(c, "for", append(lotfile.Steps(), forEditors)...)
 	completes(c, "home", currencyCodes)
 	completes(c, "in", currencyCodes)
@@ -72,9 +77,9 @@ It never writes over a file that is there already. - writes to standard output.
 const forEditors = "editors"
 
 // writeSchema writes the schema, which is the same for all.
-func writeSchema(s streams, path string, of lotfile.Case) error {
-	if of != (lotfile.Case{For: forEditors}) {
-		return &usageError{fmt.Sprintf("--for %s cannot be read", of.For), "write --for editors, alone"}
+func writeSchema(s streams, path string, of lotfile.Figures) error {
+	if step := of["for"][0]; step != forEditors || len(of) > 1 {
+		return &usageError{fmt.Sprintf("--for %s cannot be read", step), "write --for editors, alone"}
 	}
 	return writeNew(s, path, string(lotfile.Schema()), "a lot file names %s in a line of its own: # yaml-language-server: $schema=%s")
 }
@@ -91,21 +96,21 @@ func named(folder, text string) string {
 	return text
 }
 
-func runNew(s streams, path string, of lotfile.Case) error {
+func runNew(s streams, path string, of lotfile.Figures) error {
 	folder := lotfile.Folder(path)
-	of.With = seenFrom(folder, of.With)
+	if with := of["with"]; len(with) > 0 {
+		of["with"] = []string{seenFrom(folder, with[0])}
+	}
 	text, err := lotfile.New(of, folder, s.files())
 	if err != nil {
 		return err
 	}
 	text = named(folder, text)
-	switch of.For {
-	case "":
-		of.For = lotfile.Steps()[0]
-	case "defaults":
+	step := append(of["for"], lotfile.Steps()[0])[0]
+	if step == "defaults" {
 		return writeNew(s, path, text, "fill in what stands empty in %s, and name it in a lot file: lotcost new haul.yaml --from JP --with %s")
 	}
-	return writeNew(s, path, text, "fill in what stands empty in %s, then: lotcost "+of.For+" %s")
+	return writeNew(s, path, text, "fill in what stands empty in %s, then: lotcost "+step+" %s")
 }
 
 // seenFrom turns a path as it was typed into one from a folder. A file that is

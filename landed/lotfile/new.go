@@ -1,6 +1,7 @@
 package lotfile
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"slices"
@@ -17,29 +18,21 @@ import (
 	"lotcost/landed/source"
 )
 
-// Case is what a new file is for, as typed. An empty entry is not said.
-type Case struct {
-	For  string // one of [Steps]; the first where it is empty
-	With string // the defaults, as it is to stand in the file
-	Home string // the currency of the books; else that of the defaults, or of the country of entry
-	In   string // the currency of the sale; else that of the country it comes from
-	From string
-	To   string
-	Date string // else the day of the options
-
-	Decimal string // how figures are written, point or comma; else as the defaults have it
-}
-
 // Steps are what a new file may be for: a step of the job, or the user's defaults.
 func Steps() []string { return []string{"bid", "split", "price", "together", "defaults"} }
 
 // New returns the text of a short file for a case, in which the figures that only
 // the user knows stand empty: it is valid once they are in. What the defaults give
 // is not in it. Further sections follow as notes; without its marks each is valid.
-// Faults call an entry of the case by its flag; those of the defaults stand in
-// their file. The lot file is to stand in folder.
-func New(c Case, folder string, o Options) (string, error) {
-	d := &draft{reader: newReader(folder, o), Case: c, values: map[string]string{}}
+// Faults call a figure by its flag; those of the defaults stand in their file. The
+// lot file is to stand in folder.
+//
+// The figures are from and to; for, one of [Steps], or else the first; with, the defaults,
+// as it is to stand in the file; home and in, the currencies of the books and of the sale, or
+// else those of the defaults and of the countries; date, or else the day of the options; and
+// decimal, point or comma, or else as the defaults have it.
+func New(f Figures, folder string, o Options) (string, error) {
+	d := &draft{reader: newReader(folder, o), asked: f, step: cmp.Or(f.of("for"), Steps()[0]), values: map[string]string{}}
 	d.read()
 	if err := Explain(d.report.Err(), ""); err != nil {
 		return "", err
@@ -50,7 +43,8 @@ func New(c Case, folder string, o Options) (string, error) {
 // draft is a new file being written.
 type draft struct {
 	*reader
-	Case
+	asked     Figures
+	step      string      // one of Steps
 	haul      landed.Haul // as far as the case says it
 	comma     bool        // figures are written as in 1,5
 	sale      money.Currency
@@ -61,33 +55,30 @@ type draft struct {
 
 // read reads the case and, where there are any, the defaults.
 func (d *draft) read() {
-	if d.For == "" {
-		d.For = Steps()[0]
+	if !slices.Contains(Steps(), d.step) {
+		d.figure(d.asked, "for").Fail("unknown word "+quote(d.step), source.DidYouMean(d.step, Steps()))
 	}
-	if !slices.Contains(Steps(), d.For) {
-		d.flag("--for", d.For).Fail("unknown word "+quote(d.For), source.DidYouMean(d.For, Steps()))
-	}
-	if !d.defaults(d.flag("--with", d.With)) {
+	if !d.defaults(d.figure(d.asked, "with")) {
 		return
 	}
-	d.comma = wordOf(d.flag("--decimal", d.Decimal), []string{"point", "comma"}, uint8(0)) == 1
+	d.comma = wordOf(d.figure(d.asked, "decimal"), []string{"point", "comma"}, uint8(0)) == 1
 	none := &input.Map{}
 	if d.book != nil {
 		none = d.book.Map
 		word, _ := textOf(none.Get("decimal"))
-		d.comma = d.comma || d.Decimal == "" && word == "comma"
+		d.comma = d.comma || d.asked.of("decimal") == "" && word == "comma"
 		d.home = d.book.home
 	}
-	d.haul.To = d.place(d.either("--to", strings.ToUpper(d.To), none.Get("to")))
-	d.haul.From = d.place(d.flag("--from", strings.ToUpper(d.From)))
-	if d.From == "" && d.For != "defaults" {
+	d.haul.To = d.place(d.either("--to", strings.ToUpper(d.asked.of("to")), none.Get("to")))
+	d.haul.From = d.place(d.flag("--from", strings.ToUpper(d.asked.of("from"))))
+	if d.asked.of("from") == "" && d.step != "defaults" {
 		d.flag("--from", "").Fail("from is missing", "write where it comes from, as in --from JP")
 	}
-	if d.haul.To == "" && d.To == "" {
+	if d.haul.To == "" && d.asked.of("to") == "" {
 		d.flag("--to", "").Fail("to is missing", "write where it goes, as in --to DE or --to CA-ON")
 	}
 	d.currencies()
-	if d.haul.Date = d.date(d.flag("--date", d.Date)); d.Date == "" {
+	if d.haul.Date = d.date(d.figure(d.asked, "date")); d.asked.of("date") == "" {
 		d.haul.Date = dayOf(d.Today)
 	}
 	if d.report.Len() == 0 {
@@ -99,13 +90,13 @@ func (d *draft) read() {
 // findRates finds which currencies need a rate that the defaults do not give. Where
 // one does, the section of the defaults gives way, and with it their table.
 func (d *draft) findRates() {
-	if d.For == "defaults" {
+	if d.step == "defaults" {
 		return
 	}
 	var stated, all *fx.Market
 	if d.book != nil && d.book.Has("exchange") {
 		h := landed.Haul{Date: d.haul.Date}
-		d.exchange(d.book.Get("exchange"), &h, d.flag("--date", d.Date))
+		d.exchange(d.book.Get("exchange"), &h, d.figure(d.asked, "date"))
 		all = h.Market
 		exchange := d.book.Get("exchange").Map("spread", "rates", "table")
 		rates := exchange.Get("rates")
@@ -145,7 +136,7 @@ func (d *draft) currencies() {
 	codes := []struct {
 		flag, typed, usual string
 		to                 *money.Currency
-	}{{"--home", d.Home, tender(d.haul.To), &d.haul.Home}, {"--in", d.In, tender(d.haul.From), &d.sale}}
+	}{{"--home", d.asked.of("home"), tender(d.haul.To), &d.haul.Home}, {"--in", d.asked.of("in"), tender(d.haul.From), &d.sale}}
 	if d.home != 0 {
 		codes[0].usual = d.home.Code()
 	}
@@ -183,7 +174,7 @@ func (d *draft) border() {
 // text writes the file.
 func (d *draft) text() string {
 	d.values = map[string]string{"sale": d.sale.Code(), "to": d.haul.To, "seller": "tidemark", "spread": "0%", "goal": "{return: 20%}", "lots": "lot-1", "class": d.classExample(), "rates": d.rateLines()}
-	if d.For == "together" {
+	if d.step == "together" {
 		d.values["lots"] = "lot-1, lot-2"
 	}
 	var head, tail strings.Builder
@@ -217,7 +208,7 @@ func (d *draft) section(key string) (text string, now bool) {
 	for _, s := range draftSections {
 		switch {
 		case s.key != key:
-		case slices.Contains(strings.Fields(s.steps), d.For):
+		case slices.Contains(strings.Fields(s.steps), d.step):
 			return s.text, true
 		case text == "":
 			text = s.text
@@ -228,12 +219,12 @@ func (d *draft) section(key string) (text string, now bool) {
 
 // head writes what stands above the sections.
 func (d *draft) head() string {
-	if d.For == "defaults" {
+	if d.step == "defaults" {
 		return fmt.Sprintf("# What your lot files take from here, by their line with: ../book.yaml\nlotcost-book: %s\n%shome: %s\nto: %s\n", version, d.marks(), d.home, d.haul.To)
 	}
 	text := "lotcost: " + version + "\n" + d.marks()
 	if d.book != nil {
-		text += "with: " + plain(d.With) + "  # what it says need not stand here\n"
+		text += "with: " + plain(d.asked.of("with")) + "  # what it says need not stand here\n"
 	}
 	if d.book == nil || d.book.home != d.home {
 		text += "home: " + d.home.Code() + "\n"
@@ -251,10 +242,11 @@ func (d *draft) head() string {
 
 // marks says how figures are written, where the case does.
 func (d *draft) marks() string {
-	if d.Decimal == "" {
+	mark := d.asked.of("decimal")
+	if mark == "" {
 		return ""
 	}
-	return "decimal: " + d.Decimal + "\n"
+	return "decimal: " + mark + "\n"
 }
 
 func (d *draft) bookText(keys ...string) (string, bool) {
@@ -295,12 +287,12 @@ func (d *draft) copied(figure string) string {
 func (d *draft) fits(key string) bool {
 	ofDefaults := slices.Contains(bookKeys, key)
 	switch {
-	case d.For == "defaults" && !ofDefaults, d.For != "defaults" && (key == "premiums" || key == "wanted"):
+	case d.step == "defaults" && !ofDefaults, d.step != "defaults" && (key == "premiums" || key == "wanted"):
 		return false
 	case key == "customs":
 		return d.territory != 0
 	case key == "exchange":
-		return len(d.rates) > 0 || d.For == "defaults"
+		return len(d.rates) > 0 || d.step == "defaults"
 	}
 	return true
 }
@@ -323,7 +315,7 @@ func (d *draft) given(key string) bool {
 		}
 		_, starts := d.bookText("bidding", "start")
 		_, steps := d.bookText("bidding", "steps")
-		return starts || steps || d.For != "bid"
+		return starts || steps || d.step != "bid"
 	}
 	return true
 }
@@ -371,7 +363,7 @@ func (d *draft) fill(text string) string {
 		text = withoutLine(text, "    premium: ")
 		d.values["seller"] = d.sellerExample()
 	}
-	if d.For == "defaults" {
+	if d.step == "defaults" {
 		text = withoutLine(withoutLine(text, "  rates:"), "<rates>")
 	}
 	text = mark().ReplaceAllStringFunc(text, func(m string) string {

@@ -58,9 +58,9 @@ func TestNew(t *testing.T) {
 					continue
 				}
 				name := fmt.Sprint(step, way, with)
-				of := lotfile.Case{For: step, From: way[0], To: way[1], With: with}
+				of := lotfile.Figures{"for": {step}, "from": {way[0]}, "to": {way[1]}, "with": {with}}
 				if j >= 3 {
-					of.Decimal = []string{"", "comma"}[j%2]
+					of["decimal"] = []string{[]string{"", "comma"}[j%2]}
 				}
 				text, err := lotfile.New(of, folder, lotfile.Options{Today: someDay})
 				if err != nil {
@@ -92,7 +92,7 @@ func TestNewDecimals(t *testing.T) {
 		{"comma", "spread: 1,75% ", `goal: {margin: "10,5%", risk: 20%} `, "as in 2,7%, or free", "\ndecimal: comma\n"},
 		{"point", "spread: 1.75% ", `goal: {margin: 10.5%, risk: 20%} `, "as in 2.7%, or free", "\ndecimal: point\n"},
 	} {
-		text, err := lotfile.New(lotfile.Case{From: "GB", With: "comma.yaml", Decimal: c.decimal}, folder, lotfile.Options{Today: someDay})
+		text, err := lotfile.New(lotfile.Figures{"from": {"GB"}, "with": {"comma.yaml"}, "decimal": {c.decimal}}, folder, lotfile.Options{Today: someDay})
 		for _, part := range []string{c.spread, c.goal, c.duty, c.line} {
 			if err != nil || !strings.Contains(text, part) {
 				t.Errorf("%s: %v, no %q in\n%s", c.decimal, err, part, text)
@@ -105,14 +105,14 @@ func TestNewDecimals(t *testing.T) {
 func TestNewDefaults(t *testing.T) {
 	folder := t.TempDir()
 	for _, to := range []string{"DE", "US", "CA-ON", "MX", "JP"} {
-		text, err := lotfile.New(lotfile.Case{For: "defaults", To: to}, folder, lotfile.Options{Today: someDay})
+		text, err := lotfile.New(lotfile.Figures{"for": {"defaults"}, "to": {to}}, folder, lotfile.Options{Today: someDay})
 		if err != nil {
 			t.Fatal(err)
 		}
 		book := filledIn(text)
 		for _, block := range append(blocks(book), "") {
 			write(t, folder, "book.yaml", strings.Replace(book, block, regexp.MustCompile(`(?m)^( *)# `).ReplaceAllString(block, "$1"), 1))
-			haul, err := lotfile.New(lotfile.Case{From: "GB", With: "book.yaml"}, folder, lotfile.Options{Today: someDay})
+			haul, err := lotfile.New(lotfile.Figures{"from": {"GB"}, "with": {"book.yaml"}}, folder, lotfile.Options{Today: someDay})
 			if err != nil {
 				t.Fatal(to, block, err)
 			}
@@ -142,8 +142,8 @@ func TestNewRate(t *testing.T) {
 		{"JP", "DE", "    - 163.36 JPY = 1 EUR      # of 2025-05-09, by eurofxref-2025.csv"},
 		{"DE", "JP", "    - 1 EUR = 163.36 JPY      # of 2025-05-09, by eurofxref-2025.csv"},
 	} {
-		text, err := lotfile.New(lotfile.Case{From: c.from, To: c.to, Date: "2025-05-10"}, ".", o)
-		later, _ := lotfile.New(lotfile.Case{From: c.from, To: c.to, Date: "2026-10-03"}, ".", o)
+		text, err := lotfile.New(lotfile.Figures{"from": {c.from}, "to": {c.to}, "date": {"2025-05-10"}}, ".", o)
+		later, _ := lotfile.New(lotfile.Figures{"from": {c.from}, "to": {c.to}, "date": {"2026-10-03"}}, ".", o)
 		if !strings.Contains(later, c.want+", days away: lotcost rates fetch brings newer ones\n") {
 			t.Errorf("the rate is not told to be old in\n%s", later)
 		}
@@ -158,18 +158,18 @@ func TestNewMistakes(t *testing.T) {
 	folder := t.TempDir()
 	write(t, folder, "bad.yaml", "lotcost-book: 1\nhome: EURO\n")
 	for _, c := range []struct {
-		of   lotfile.Case
+		of   lotfile.Figures
 		want string
 	}{
-		{lotfile.Case{To: "DE"}, "--from: from is missing: write where it comes from, as in --from JP"},
-		{lotfile.Case{From: "GB"}, "--to: to is missing: write where it goes, as in --to DE or --to CA-ON"},
-		{lotfile.Case{From: "GB", To: "DE", For: "bit"}, `--for: unknown word "bit": did you mean bid?`},
-		{lotfile.Case{From: "GB", To: "DE", Home: "EURO"}, `--home: currency "EURO" is not an ISO 4217 code: did you mean EUR?`},
-		{lotfile.Case{From: "GB", To: "CA"}, "--to: "},
-		{lotfile.Case{From: "GB", To: "DE", With: "none.yaml"}, `--with: there is no file "none.yaml" beside the lot file: check the name`},
-		{lotfile.Case{From: "GB", To: "DE", With: "bad.yaml"}, filepath.Join(folder, "bad.yaml") + `:2:7: home: currency "EURO"`},
-		{lotfile.Case{From: "GB", To: "DE", Decimal: "dot"}, `--decimal: unknown word "dot": known here: point, comma`},
-		{lotfile.Case{From: "GB", To: "DE", Date: "soon"}, "--date: "},
+		{lotfile.Figures{"to": {"DE"}}, "--from: from is missing: write where it comes from, as in --from JP"},
+		{lotfile.Figures{"from": {"GB"}}, "--to: to is missing: write where it goes, as in --to DE or --to CA-ON"},
+		{lotfile.Figures{"from": {"GB"}, "to": {"DE"}, "for": {"bit"}}, `--for: unknown word "bit": did you mean bid?`},
+		{lotfile.Figures{"from": {"GB"}, "to": {"DE"}, "home": {"EURO"}}, `--home: currency "EURO" is not an ISO 4217 code: did you mean EUR?`},
+		{lotfile.Figures{"from": {"GB"}, "to": {"CA"}}, "--to: "},
+		{lotfile.Figures{"from": {"GB"}, "to": {"DE"}, "with": {"none.yaml"}}, `--with: there is no file "none.yaml" beside the lot file: check the name`},
+		{lotfile.Figures{"from": {"GB"}, "to": {"DE"}, "with": {"bad.yaml"}}, filepath.Join(folder, "bad.yaml") + `:2:7: home: currency "EURO"`},
+		{lotfile.Figures{"from": {"GB"}, "to": {"DE"}, "decimal": {"dot"}}, `--decimal: unknown word "dot": known here: point, comma`},
+		{lotfile.Figures{"from": {"GB"}, "to": {"DE"}, "date": {"soon"}}, "--date: "},
 	} {
 		text, err := lotfile.New(c.of, folder, lotfile.Options{Today: someDay})
 		if err == nil || !strings.HasPrefix(err.Error(), c.want) || strings.Contains(err.Error(), "\n") || text != "" {

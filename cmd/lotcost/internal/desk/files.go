@@ -49,7 +49,7 @@ func (d *Desk) makeNew(w http.ResponseWriter, r *http.Request) {
 		refuse(w, http.StatusUnprocessableEntity, "The haul was not begun. "+said(err))
 		return
 	}
-	text, err := lotfile.New(lotfile.Case{From: placeOf(r.PostForm.Get("from")), To: placeOf(r.PostForm.Get("to")), With: with, Decimal: r.PostForm.Get("decimal")}, d.folder.full(path.Dir(name)), o)
+	text, err := lotfile.New(lotfile.Figures{"from": {placeOf(r.PostForm.Get("from"))}, "to": {placeOf(r.PostForm.Get("to"))}, "with": {with}, "decimal": {r.PostForm.Get("decimal")}}, d.folder.full(path.Dir(name)), o)
 	if err == nil {
 		text, err = withTitle(text, title)
 	}
