@@ -124,7 +124,7 @@ func (o *tariffOptions) line(s streams, path, code string, f io.Reader) error {
 
 // tariffFault makes a fault of what is wrong with a tariff, or with the code sought in it.
 func tariffFault(path string, err error) error {
-	var told *tariff.Error
+	var told *source.Fault
 	if !errors.As(err, &told) {
 		return err
 	}

@@ -13,6 +13,7 @@ import (
 	"lotcost/landed/customs"
 	"lotcost/landed/customs/tariff"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/source"
 )
 
 // wantedRate is a rate of duty that is to be looked up in a published tariff.
@@ -136,7 +137,7 @@ func (r *reader) take(w *wantedRate, line *tariff.Line, b *landed.Border, h *lan
 	if rules != nil {
 		goods.Currency = rules.Currency
 		if !slices.Contains(line.Territories, rules.Territory) {
-			return w.file, &tariff.Error{What: "this is the tariff of " + strings.Join(line.Territories, " or ") + ", and the goods enter " + h.To,
+			return w.file, &source.Fault{What: "this is the tariff of " + strings.Join(line.Territories, " or ") + ", and the goods enter " + h.To,
 				Remedy: "name the tariff of the place of entry, or write duty: in place of it"}
 		}
 	}
@@ -167,13 +168,13 @@ func (w *wantedRate) found(line *tariff.Line, duty *tariff.Duty) string {
 // failTariff records why a tariff, or a line of it, is of no use.
 func failTariff(n input.Node, err error) {
 	const typed = "write the rate that holds for your goods, as in duty: 5% with tariff: no beside it"
-	var told *tariff.Error
+	var told *source.Fault
 	switch {
 	case !errors.As(err, &told):
 		n.FailErr(err)
 	case told.Remedy != "":
 		n.Fail(told.What, told.Remedy)
-	case told.Several:
+	case told.Asked == "code":
 		n.Fail(told.What, "write the code of the line that is yours, or "+typed)
 	default:
 		n.Fail(told.What, typed)

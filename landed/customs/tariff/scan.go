@@ -10,6 +10,8 @@ import (
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"lotcost/landed/source"
 )
 
 // row is a row of a file under way.
@@ -86,19 +88,19 @@ func scan(r io.Reader, each func(r *row, above []*row)) error {
 }
 
 func notATariff(what string) error {
-	return &Error{What: what, Remedy: "save it again as it is published: the schedule of the United States as one JSON list, or a commodity of the United Kingdom's tariff as JSON"}
+	return &source.Fault{What: what, Remedy: "save it again as it is published: the schedule of the United States as one JSON list, or a commodity of the United Kingdom's tariff as JSON"}
 }
 
 // readable says in words what of a file cannot be read.
 func readable(err error) error {
 	var syntax *json.SyntaxError
 	var kind *json.UnmarshalTypeError
-	var bad *Error
+	var bad *source.Fault
 	switch {
 	case err == nil || errors.As(err, &bad):
 		return err
 	case errors.Is(err, errTooLong):
-		return &Error{What: fmt.Sprintf("the file is larger than %d MiB", MaxBytes>>20), Remedy: "check that it is the file you meant"}
+		return &source.Fault{What: fmt.Sprintf("the file is larger than %d MiB", MaxBytes>>20), Remedy: "check that it is the file you meant"}
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
 		return notATariff("the file ends before the tariff does")
 	case errors.As(err, &syntax):

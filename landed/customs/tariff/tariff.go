@@ -24,6 +24,7 @@ import (
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 )
 
 // MaxBytes is what is read of a file at most. A whole schedule has some tens of megabytes.
@@ -92,32 +93,16 @@ type Goods struct {
 	Currency money.Currency // of the territory: sums in another are no rate of it; 0 is any
 }
 
-// Error tells that a file is no tariff that can be read, that no line has a code, or that no rate
-// is taken from a line.
-type Error struct {
-	What    string
-	Remedy  string // "" where the line itself gives no plain rate
-	Several bool   // there are several rates, of which some code below the line may have one
-}
-
-// Error says what is wrong and what would put it right.
-func (e *Error) Error() string {
-	if e.Remedy == "" {
-		return e.What
-	}
-	return e.What + ": " + e.Remedy
-}
-
 // unknown tells that no line of a tariff has a code; begin are some that begin with it.
 func unknown(code string, begin []string) error {
 	if len(begin) > 0 {
-		return &Error{What: fmt.Sprintf("%q is only the beginning of a code", code), Remedy: "write a whole one, such as " + strings.Join(begin, ", ")}
+		return &source.Fault{What: fmt.Sprintf("%q is only the beginning of a code", code), Remedy: "write a whole one, such as " + strings.Join(begin, ", ")}
 	}
-	return &Error{What: fmt.Sprintf("no line of the tariff has the code %q", code), Remedy: "check the code, and that the file is the tariff of its territory"}
+	return &source.Fault{What: fmt.Sprintf("no line of the tariff has the code %q", code), Remedy: "check the code, and that the file is the tariff of its territory"}
 }
 
-// refused tells why no rate is taken from a line, and the duties in question.
-func refused(why string, duties []Duty) *Error {
+// refused tells why no rate is taken from a line, and the duties in question; there is no remedy.
+func refused(why string, duties []Duty) *source.Fault {
 	var lines []string
 	for _, d := range duties[:min(len(duties), mostNamed)] {
 		lines = append(lines, strings.TrimSpace(d.Code+" "+d.String()))
@@ -128,11 +113,11 @@ func refused(why string, duties []Duty) *Error {
 	if more := len(duties) - len(lines); more > 0 {
 		why += fmt.Sprintf("; and %d more", more)
 	}
-	return &Error{What: why}
+	return &source.Fault{What: why}
 }
 
 // Read finds the lines of some codes in one pass; where a code is not there its line is nil and its
-// error an [*Error], as is what cannot be read; other errors are of r.
+// error a [*source.Fault], as is what cannot be read; other errors are of r.
 func Read(r io.Reader, codes ...string) ([]*Line, []error, error) {
 	sought := make([]*search, len(codes))
 	for i, code := range codes {
@@ -182,7 +167,9 @@ func Count(r io.Reader) (lines int, err error) {
 	return lines, err
 }
 
-// Duty returns the one plain rate of a line for some goods, or an [*Error].
+// Duty returns the one plain rate of a line for some goods, or a [*source.Fault], without a
+// remedy where it is the line that gives none; Asked is "code" where there are several rates, and
+// some code below the line may have one.
 func (l *Line) Duty(g Goods) (*Duty, error) {
 	duties := slices.DeleteFunc(l.duties(), func(d Duty) bool { return d.proof != g.Proof || !d.isFor(g) })
 	refuse := func(why string) (*Duty, error) { return nil, refused(why, duties) }
@@ -193,7 +180,9 @@ func (l *Line) Duty(g Goods) (*Duty, error) {
 		return refuse("no rate of duty stands at " + l.Code)
 	case l.more > 0 || slices.ContainsFunc(duties, func(d Duty) bool { return !d.same(duties[0]) }):
 		several := refused(l.Code+" has several rates", duties)
-		several.Several = len(l.Below) > 0
+		if len(l.Below) > 0 {
+			several.Asked = "code"
+		}
 		return nil, several
 	}
 	d := &duties[0]

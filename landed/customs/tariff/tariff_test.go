@@ -10,6 +10,7 @@ import (
 
 	"lotcost/landed/customs/tariff"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 )
 
 const (
@@ -92,7 +93,7 @@ func TestRefused(t *testing.T) {
 		{uk, "8205300000", tariff.Goods{On: time.Date(2020, 12, 31, 0, 0, 0, 0, time.UTC)}, "no rate of duty stands at 8205300000"},
 	} {
 		_, err := lineOf(t, c.file, c.code).Duty(c.goods)
-		if refused := (*tariff.Error)(nil); !errors.As(err, &refused) || refused.Remedy != "" || err.Error() != c.want {
+		if refused := (*source.Fault)(nil); !errors.As(err, &refused) || refused.Remedy != "" || err.Error() != c.want {
 			t.Errorf("%s: %v, want %s", c.code, err, c.want)
 		}
 	}
@@ -207,7 +208,7 @@ func TestNoTariff(t *testing.T) {
 		`{"included":{}}`:             "included is no list",
 	} {
 		_, _, err := tariff.Read(strings.NewReader(text), "2")
-		if bad := (*tariff.Error)(nil); !errors.As(err, &bad) || bad.What != want {
+		if bad := (*source.Fault)(nil); !errors.As(err, &bad) || bad.What != want {
 			t.Errorf("%s: %v, want %s", text, err, want)
 		}
 	}
