@@ -476,7 +476,6 @@ func (a arbitrary) callStatement(st *landed.Statement) {
 	}
 	st.Pieces()
 	st.Rates()
-	st.Found()
 	st.Sum(landed.Kind(a.enum(landed.Kinds)))
 	st.ItemWorking(a.below(9) - 2)
 	lines := append(st.Lines[:len(st.Lines):len(st.Lines)], landed.LineOn(landed.Basis(a.enum(6)), a.below(9)-2))

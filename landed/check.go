@@ -13,8 +13,13 @@ import (
 // Check tells what is wrong with how a haul hangs together: ids that are
 // missing, stand twice or are named without being there, and counts, weights
 // and values that cannot be. [Split] checks this first; a reader may call it to
-// tell these faults together with its own.
-func (h *Haul) Check() source.Faults { return h.check(&room{}) }
+// tell these faults together with its own. It tells too that there is no haul.
+func (h *Haul) Check() source.Faults {
+	if h == nil {
+		return noHaul
+	}
+	return h.check(&room{})
+}
 
 func (h *Haul) check(r *room) source.Faults {
 	r.indexOf(h).check(&r.report)

@@ -39,7 +39,7 @@ type Carriage struct{ Freight, Insurance, Fees money.Amount }
 // NewParcelPricer makes a haul ready for planners. It returns the faults that Split would.
 func NewParcelPricer(h *Haul) (planning.Parcels, error) {
 	if h == nil {
-		return nil, ErrNoHaul
+		return nil, noHaul
 	}
 	p := &parcelPricer{haul: *h.WithoutLost().WithoutBills()}
 	p.haul.Parcels = nil

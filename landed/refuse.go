@@ -10,8 +10,8 @@ import (
 	"lotcost/landed/source"
 )
 
-// ErrNoHaul tells that a haul was asked for, and none was given.
-var ErrNoHaul error = source.Faults{{What: "there is no haul"}}
+// noHaul tells that a haul was asked for, and none was given.
+var noHaul = source.Faults{{What: "there is no haul"}}
 
 // refuser records what a haul holds that its documents forbid.
 type refuser struct{ report *collect.Report }

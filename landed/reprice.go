@@ -66,7 +66,7 @@ func NewRepricer(h *Haul, lots []int) (planning.Prices, error) {
 // newRepricer is NewRepricer; where nothing is merged, the border has a line for each item.
 func newRepricer(h *Haul, lots []int, merge bool) (*repricer, error) {
 	if h == nil {
-		return nil, ErrNoHaul
+		return nil, noHaul
 	}
 	for _, i := range lots {
 		if i < 0 || i >= len(h.Lots) {

@@ -54,7 +54,7 @@ func Sums(h *Haul) (*Statement, error) {
 // lined has the lines of all that was paid.
 func lined(h *Haul, r *room) (*splitter, error) {
 	if h == nil {
-		return nil, ErrNoHaul
+		return nil, noHaul
 	}
 	h = h.WithoutLost()
 	s := r.splitterOf(h)

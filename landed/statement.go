@@ -351,18 +351,6 @@ func (s *Statement) Pieces() int64 {
 	return n
 }
 
-// Found sums what was found of all items.
-func (s *Statement) Found() Found {
-	var all Found
-	for _, item := range s.Haul.Items() {
-		f := item.found()
-		all.Sound, all.Parts, all.Dead = all.Sound+f.Sound, all.Parts+f.Parts, all.Dead+f.Dead
-		all.Missing, all.Extra = all.Missing+f.Missing, all.Extra+f.Extra
-		all.Yields = append(all.Yields, f.Yields...)
-	}
-	return all
-}
-
 // conversion is how a line came to its amount in home.
 type conversion struct {
 	settled bool

@@ -76,7 +76,7 @@ type Point struct {
 
 	Value  money.Amount // for customs, in the territory's currency; no currency without a border
 	Border landed.Bill  // what the border is estimated to ask for all parcels
-	Turns  []Turn       // what turns there between the bid below and this one, at the border or of a Cliff
+	Turns  []string     // what turns there between the bid below and this one, at the border or of a Cliff
 	Why    error        // why no service takes the lots, dear as they then are; else nil
 }
 

@@ -541,7 +541,7 @@ func TestNoHaul(t *testing.T) {
 	_, look := bid.Look(nil, bid.Plans{}, bid.Options{})
 	_, border := bid.Border(nil, bid.Plans{}, "")
 	for _, err := range []error{none, look, border} {
-		if err == nil || err.Error() != landed.ErrNoHaul.Error() {
+		if err == nil || err.Error() != "there is no haul" {
 			t.Errorf("got %v", err)
 		}
 	}

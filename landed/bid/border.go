@@ -28,7 +28,7 @@ const (
 func Border(haul *landed.Haul, p Plans, lot string) (*Answer, error) {
 	b := &Bidder{options: Options{Lot: lot}}
 	if haul == nil {
-		return nil, landed.ErrNoHaul
+		return nil, haul.Check()
 	}
 	h, err := checked(haul, p.priced(haul))
 	if err != nil {

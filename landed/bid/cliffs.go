@@ -13,8 +13,8 @@ import (
 // nothing does, rounding lets the cost fall.
 type Cliff struct{ Below, At Point }
 
-// Turn is one thing that turns at the border as the bid rises.
-type Turn struct {
+// turn is one thing that turns at the border as the bid rises.
+type turn struct {
 	parcel, what, how  string       // what is duty, tax, or the name of a fee
 	measure, threshold money.Amount // of a relief
 	relief, ofGoods    bool         // what is measured is goods alone
@@ -22,7 +22,7 @@ type Turn struct {
 
 // String says what turns, as "above the duty-free limit of 20.00 CAD (duty), at 21.00 CAD", in the
 // parcel where it has an id.
-func (t Turn) String() string {
+func (t turn) String() string {
 	text := t.what + " " + t.how
 	if t.relief {
 		text = fmt.Sprintf("%s the duty-free limit of %s (%s), at %s", t.how, t.threshold, t.what, t.measure)
@@ -72,13 +72,22 @@ func (b *Bidder) cliffs(last int) ([]Cliff, error) {
 	return list, nil
 }
 
-// turns compares parcel by parcel, where the lots are divided alike.
-func turns(below, at *quote) []Turn {
+// turns says what turns between two bids, parcel by parcel where the lots are divided alike.
+func turns(below, at *quote) []string {
+	list := turnsAt(below, at)
+	texts := make([]string, len(list))
+	for i := range list {
+		texts[i] = list[i].String()
+	}
+	return texts
+}
+
+func turnsAt(below, at *quote) []turn {
 	alike := func(a, b together.Sent) bool { return slices.Equal(a.Parcel.Lots, b.Parcel.Lots) }
 	if !slices.EqualFunc(below.parcels, at.parcels, alike) {
-		return []Turn{{what: "the lots", how: "travel in other parcels"}}
+		return []turn{{what: "the lots", how: "travel in other parcels"}}
 	}
-	var list []Turn
+	var list []turn
 	for i := range at.border {
 		was, now := &below.border[i], &at.border[i]
 		list = append(list, reliefTurns(was, now)...)
@@ -99,44 +108,44 @@ func turns(below, at *quote) []Turn {
 
 // reliefTurns compares the reliefs that were looked at. Of one kind there is one
 // at most, though another rule may come to be it.
-func reliefTurns(below, at *parcelStanding) []Turn {
+func reliefTurns(below, at *parcelStanding) []turn {
 	find := func(list []customs.Relief, what string) (r customs.Relief) {
 		if i := slices.IndexFunc(list, func(r customs.Relief) bool { return r.What == what }); i >= 0 {
 			r = list[i]
 		}
 		return r
 	}
-	turn := func(r customs.Relief, how string) Turn {
-		return Turn{parcel: at.id, what: r.What, how: how, measure: r.Measure, threshold: r.Threshold, relief: true, ofGoods: r.OfGoods}
+	of := func(r customs.Relief, how string) turn {
+		return turn{parcel: at.id, what: r.What, how: how, measure: r.Measure, threshold: r.Threshold, relief: true, ofGoods: r.OfGoods}
 	}
-	var list []Turn
+	var list []turn
 	for _, now := range at.relief {
 		switch was := find(below.relief, now.What); {
 		case was.Relieved && !now.Relieved:
-			list = append(list, turn(now, "above"))
+			list = append(list, of(now, "above"))
 		case !was.Relieved && now.Relieved:
-			list = append(list, turn(now, "within"))
+			list = append(list, of(now, "within"))
 		}
 	}
 	for _, was := range below.relief {
 		if was.Relieved && find(at.relief, was.What).What == "" {
-			list = append(list, turn(was, "above"))
+			list = append(list, of(was, "above"))
 		}
 	}
 	return list
 }
 
 // chargeTurns tells where duty or tax begins or ends and no relief says why.
-func chargeTurns(below, at *parcelStanding, others []Turn) []Turn {
-	var list []Turn
+func chargeTurns(below, at *parcelStanding, others []turn) []turn {
+	var list []turn
 	for _, c := range []struct {
 		what     string
 		was, now bool
 	}{{"duty", below.duty, at.duty}, {"tax", below.tax, at.tax}} {
-		if c.was == c.now || slices.ContainsFunc(others, func(t Turn) bool { return t.parcel == at.id && t.what == c.what }) {
+		if c.was == c.now || slices.ContainsFunc(others, func(t turn) bool { return t.parcel == at.id && t.what == c.what }) {
 			continue
 		}
-		t := Turn{parcel: at.id, what: c.what, how: "begins"}
+		t := turn{parcel: at.id, what: c.what, how: "begins"}
 		if c.was {
 			t.how = "ends"
 		}
@@ -147,13 +156,13 @@ func chargeTurns(below, at *parcelStanding, others []Turn) []Turn {
 
 // feeTurns compares the fees by their names. One steps where it changes by more
 // than the value for customs does: a percentage never would.
-func feeTurns(below, at *parcelStanding) []Turn {
-	var list []Turn
+func feeTurns(below, at *parcelStanding) []turn {
+	var list []turn
 	find := func(f customs.Fee, in []customs.Fee) int {
 		return slices.IndexFunc(in, func(o customs.Fee) bool { return o.What == f.What })
 	}
 	add := func(f customs.Fee, how string) {
-		list = append(list, Turn{parcel: at.id, what: f.What, how: how + f.Amount.String()})
+		list = append(list, turn{parcel: at.id, what: f.What, how: how + f.Amount.String()})
 	}
 	for _, f := range at.fees {
 		switch i := find(f, below.fees); {

@@ -41,7 +41,7 @@ type EveningPlan struct {
 	Paid                  *big.Rat // prices and premiums in the cost
 	LossHigh              *big.Rat // the most that the chance of a loss may be; nil where it is not known
 	lossLow               *big.Rat // the least
-	Goals                 []EveningGoal
+	Goals                 []Limit // that do not move the plan
 	Nothing               *big.Rat // the chance that no lot is won
 	likeliest             []string // ids of the lots that are won together most often; may be none
 	// Most is nil where the plan is exact. Else there are too many ways for the evening to go, and
@@ -50,13 +50,6 @@ type EveningPlan struct {
 	// falls as a bid rises.
 	Most  *big.Rat
 	Moves []Move // of the first limit; none where they were not looked at
-}
-
-// EveningGoal is a goal that does not move the plan.
-type EveningGoal struct {
-	Limit // without the most that may be paid
-	Met   bool
-	Known bool // whether it is known if it is met
 }
 
 // LotTonight is a lot still to come. A bid without a currency is none.
@@ -471,7 +464,7 @@ func (n *night) tell(e *Evening, o *outcome) error {
 func (p *EveningPlan) judge(g *Goal) {
 	profit := new(big.Rat).Sub(p.Proceeds, p.Cost)
 	add := func(goal, want string, met bool) {
-		p.Goals = append(p.Goals, EveningGoal{Limit: Limit{Goal: goal, Want: want}, Met: met, Known: true})
+		p.Goals = append(p.Goals, Limit{Goal: goal, Want: want, Met: &met})
 	}
 	if g.Profit.Currency() != 0 {
 		add(profitGoal, g.Profit.String(), profit.Cmp(new(big.Rat).SetInt64(g.Profit.Minor())) >= 0)
@@ -481,6 +474,8 @@ func (p *EveningPlan) judge(g *Goal) {
 	}
 	if g.Risk != nil && g.Risk.LessThan(decimal.NewFromInt(1)) {
 		add(chanceOfLoss, money.FormatPercent(*g.Risk), p.LossHigh != nil && p.LossHigh.Cmp(g.Risk.Rat()) <= 0)
-		p.Goals[len(p.Goals)-1].Known = p.LossHigh != nil && (p.LossHigh.Cmp(g.Risk.Rat()) <= 0 || p.lossLow.Cmp(g.Risk.Rat()) > 0)
+		if p.LossHigh == nil || p.LossHigh.Cmp(g.Risk.Rat()) > 0 && p.lossLow.Cmp(g.Risk.Rat()) <= 0 {
+			p.Goals[len(p.Goals)-1].Met = nil
+		}
 	}
 }

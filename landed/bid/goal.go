@@ -14,7 +14,8 @@ import (
 type Limit struct {
 	Goal string       // such as "expected profit"
 	Want string       // "20.00 CAD", "30%"; "" where nothing may be lost on average
-	Most money.Amount // in home, rounded down; below it or at it the goal is met
+	Most money.Amount // in home, rounded down; below it or at it the goal is met. None over an evening
+	Met  *bool        // over an evening, whether it is met; nil where that is not known
 }
 
 // The kinds of goals.
@@ -50,7 +51,7 @@ func limits(g *Goal, d *odds.Distribution, spent int64, proven bool) []Limit {
 	one := big.NewRat(1, 1)
 	var list []Limit
 	add := func(goal, want string, most *big.Rat) {
-		list = append(list, Limit{goal, want, money.New(floor(most), home)})
+		list = append(list, Limit{Goal: goal, Want: want, Most: money.New(floor(most), home)})
 	}
 	if g.Profit.Currency() == 0 && g.Return == nil && g.Margin == nil {
 		add(noLoss, "", mean)
@@ -65,10 +66,10 @@ func limits(g *Goal, d *odds.Distribution, spent int64, proven bool) []Limit {
 		add(marginGoal, money.FormatPercent(*g.Margin), new(big.Rat).Mul(mean, new(big.Rat).Sub(one, g.Margin.Rat())))
 	}
 	if g.Risk != nil && g.Risk.LessThan(decimal.NewFromInt(1)) {
-		list = append(list, Limit{chanceOfLoss, money.FormatPercent(*g.Risk), money.New(safest(d, *g.Risk, proven), home)})
+		list = append(list, Limit{Goal: chanceOfLoss, Want: money.FormatPercent(*g.Risk), Most: money.New(safest(d, *g.Risk, proven), home)})
 	}
 	if g.Budget.Currency() != 0 {
-		list = append(list, Limit{budgetGoal, g.Budget.String(), money.New(g.Budget.Minor()-spent, home)})
+		list = append(list, Limit{Goal: budgetGoal, Want: g.Budget.String(), Most: money.New(g.Budget.Minor()-spent, home)})
 	}
 	return list
 }

@@ -33,7 +33,7 @@ type deal struct {
 // checked finds what is wrong with both, and leaves out the lots that are lost.
 func checked(h *landed.Haul, p Plans) (deal, error) {
 	if h == nil {
-		return deal{}, landed.ErrNoHaul
+		return deal{}, h.Check()
 	}
 	d, report := deal{h.WithoutLost(), p}, &collect.Report{}
 	report.AddAll(d.Haul.Check())

@@ -82,7 +82,7 @@ func (r *Result) Quote(o *Offer) *Quote { return &o.Quotes[r.At] }
 // of the haul.
 func Price(h *landed.Haul, p *selling.Plan, st *landed.Statement, o Options) (*Result, error) {
 	if h == nil {
-		return nil, landed.ErrNoHaul
+		return nil, h.Check()
 	}
 	h = h.WithoutLost()
 	if p == nil {

@@ -106,7 +106,7 @@ type planner struct {
 // newPlanner makes a haul ready.
 func newPlanner(h *landed.Haul, s *Sending) (*planner, error) {
 	if h == nil {
-		return nil, landed.ErrNoHaul
+		return nil, h.Check()
 	}
 	if s == nil || len(s.Services) == 0 {
 		return nil, source.Faults{{At: h.At, Field: "sending", What: "the file says nothing of how the lots may travel",

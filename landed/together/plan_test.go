@@ -344,7 +344,7 @@ func TestUnplannable(t *testing.T) {
 
 // TestNoHaul checks that a haul that is not there is refused.
 func TestNoHaul(t *testing.T) {
-	if _, err := together.Plan(context.Background(), nil, &together.Sending{}, together.Options{}); err == nil || err.Error() != landed.ErrNoHaul.Error() {
+	if _, err := together.Plan(context.Background(), nil, &together.Sending{}, together.Options{}); err == nil || err.Error() != "there is no haul" {
 		t.Errorf("got %v", err)
 	}
 }

@@ -18,7 +18,6 @@ import (
 // Report is what the ways to send a haul cost. Amounts are in Home unless said
 // otherwise.
 type Report struct {
-	Title  string
 	Home   money.Currency
 	Leaves time.Time
 	Apart  Way      // each lot by itself, but for those that must travel together
@@ -97,7 +96,7 @@ func (e *totalError) Error() string {
 
 // report works out the best way.
 func (p *planner) report(ctx context.Context, best partition.Solution) (*Report, error) {
-	r := &Report{Title: p.haul.Title, Home: p.haul.Home, Leaves: p.leaves, Out: p.out, Aside: p.aside,
+	r := &Report{Home: p.haul.Home, Leaves: p.leaves, Out: p.out, Aside: p.aside,
 		Exact: best.Exact, Stopped: ctx.Err() != nil, asked: best.Evaluated}
 	var err error
 	if r.Best, err = p.way("best", best.Parts); err != nil {

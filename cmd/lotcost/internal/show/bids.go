@@ -331,7 +331,7 @@ func addPoint(t *sheet.Table, a *bid.Answer, p *bid.Point) {
 	}
 	for i := range a.Cliffs {
 		if a.Cliffs[i].At.Bid == p.Bid {
-			marks = append(marks, turnTexts(&a.Cliffs[i].At)...)
+			marks = append(marks, a.Cliffs[i].At.Turns...)
 		}
 	}
 	t.Add(sheet.Bold(p.Bid), p.Cost, p.Profit, back, loss, meets, strings.Join(marks, "; "))
@@ -344,15 +344,11 @@ func cliffText(c *bid.Cliff) string {
 	if by.Sign() < 0 {
 		rise = "costs " + money.New(-by.Minor(), by.Currency()).String() + " less"
 	}
-	what := strings.Join(turnTexts(&c.At), "; ")
+	what := strings.Join(c.At.Turns, "; ")
 	if what == "" {
 		what = "extra cents of rounding"
 	}
 	return fmt.Sprintf("from %s to %s: %s; the step %s, %s instead of %s", c.Below.Bid, c.At.Bid, what, rise, c.At.Cost.Number(), c.Below.Cost)
-}
-
-func turnTexts(p *bid.Point) []string {
-	return sheet.Each(p.Turns, func(t *bid.Turn) string { return t.String() })
 }
 
 const (

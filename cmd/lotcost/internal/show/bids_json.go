@@ -54,7 +54,7 @@ func bidJSON(a *bid.Answer, moves []bid.Move, e *bid.Evening) object {
 		"stopped?", a.Stopped, "lowest_looked_at?", a.Last,
 		"ranges", sheet.Each(a.Ranges, func(r *[2]money.Amount) object { return object{"from", r[0], "to", r[1]} }),
 		"cliffs", sheet.Each(a.Cliffs, func(c *bid.Cliff) object {
-			return object{"below", c.Below.Bid, "at", c.At.Bid, "cost_below", c.Below.Cost, "cost_at", c.At.Cost, "turns", turnTexts(&c.At)}
+			return object{"below", c.Below.Bid, "at", c.At.Bid, "cost_below", c.Below.Cost, "cost_at", c.At.Cost, "turns", c.At.Turns}
 		}),
 		"ladder", sheet.Each(a.Ladder, func(p *bid.Point) object { return pointJSON(a, p) }),
 		"costs", sheet.Each(usedKinds(a.Statement, a.Before), func(k *landed.Kind) object { return object{"kind", *k, "home", a.Added(*k)} }),

@@ -118,7 +118,7 @@ func rungTable(lots []*bid.Answer, every int) *sheet.Table {
 		for i := range a.Ladder {
 			p := &a.Ladder[i]
 			if near := i == len(a.Ladder)-1 || len(p.Turns) > 0 || len(a.Ladder[i+1].Turns) > 0; near || i%every == 0 {
-				t.Add(a.Lot, sheet.Bold(p.Bid), a.Bids, p.Value, p.Border.Duty, p.Border.Tax, p.Border.Fee, sheet.Bold(p.Border.Sum()), strings.Join(turnTexts(p), "; "))
+				t.Add(a.Lot, sheet.Bold(p.Bid), a.Bids, p.Value, p.Border.Duty, p.Border.Tax, p.Border.Fee, sheet.Bold(p.Border.Sum()), strings.Join(p.Turns, "; "))
 			}
 		}
 	}
@@ -145,7 +145,7 @@ func rungsJSON(a *bid.Answer) object {
 	}
 	return object{"lot", a.Lot, "beside?", a.Beside, "left_open?", a.Away, "bids", a.Bids, "border_without", without, "refused_from?", refused,
 		"at", sheet.Each(a.Ladder, func(p *bid.Point) object {
-			return object{"bid", p.Bid, "customs_value", p.Value, "duty", p.Border.Duty, "tax", p.Border.Tax, "fees", p.Border.Fee, "border", p.Border.Sum(), "turns?", turnTexts(p)}
+			return object{"bid", p.Bid, "customs_value", p.Value, "duty", p.Border.Duty, "tax", p.Border.Tax, "fees", p.Border.Fee, "border", p.Border.Sum(), "turns?", p.Turns}
 		}),
 		"beside_last?", besideJSON(a.Statement.Border)}
 }

@@ -65,10 +65,22 @@ func equality(st *landed.Statement) string {
 	return text
 }
 
+// allFound sums what was found of all items.
+func allFound(st *landed.Statement) landed.Found {
+	var all landed.Found
+	for i := range st.Items {
+		f := &st.Items[i].Found
+		all.Sound, all.Parts, all.Dead = all.Sound+f.Sound, all.Parts+f.Parts, all.Dead+f.Dead
+		all.Missing, all.Extra = all.Missing+f.Missing, all.Extra+f.Extra
+		all.Yields = append(all.Yields, f.Yields...)
+	}
+	return all
+}
+
 // pieceWords counts the pieces of a haul: where others came than were paid
 // for, both.
 func pieceWords(st *landed.Statement) string {
-	paid, f := plural(st.Pieces(), "piece"), st.Found()
+	paid, f := plural(st.Pieces(), "piece"), allFound(st)
 	var why []string
 	for _, n := range []struct {
 		count int64

@@ -21,7 +21,7 @@ func (c costs) WriteFields(j *sheet.JSON) {
 	j.Field("home", c.Home.Code())
 	j.Amount("total", c.Total)
 	if c.WasFound {
-		f := c.Found()
+		f := allFound(c.Statement)
 		countGiven(j, "pieces_paid_for", c.Pieces())
 		countGiven(j, "pieces_came", f.Sound+f.Parts+f.Dead)
 	}

@@ -118,9 +118,9 @@ func eveningWhy(e *bid.Evening) string {
 		g := &p.Goals[i]
 		met := "is met"
 		switch {
-		case !g.Known:
+		case g.Met == nil:
 			met = "may be met: that is not known"
-		case !g.Met:
+		case !*g.Met:
 			met = "is not met"
 		}
 		fmt.Fprintf(&b, "\nOver the evening the goal of %s %s.", g.String(), met)
@@ -204,10 +204,10 @@ func eveningJSON(title string, e *bid.Evening) any {
 		border = besideJSON(e.Won.Statement.Border)
 	}
 	if e.Plan != nil {
-		goals = sheet.Each(e.Plan.Goals, func(g *bid.EveningGoal) object {
+		goals = sheet.Each(e.Plan.Goals, func(g *bid.Limit) object {
 			var met any
-			if g.Known {
-				met = g.Met
+			if g.Met != nil {
+				met = *g.Met
 			}
 			return object{"goal", g.Goal, "want", g.Want, "met", met}
 		})

@@ -301,7 +301,7 @@ func planCautions(r *together.Report) []sheet.Block {
 
 func plansJSON(r *together.Report, at []bid.Won) any {
 	cautions := sheet.Each(append(planCautions(r), borderCautions(r.Best.Statement)...), func(b *sheet.Block) string { return (*b).(sheet.Note).Text })
-	return object{"title", r.Title, "home", r.Home, "leaves", r.Leaves, "exact", r.Exact, "bound", r.Bound, "stopped?", r.Stopped,
+	return object{"title", r.Best.Statement.Haul.Title, "home", r.Home, "leaves", r.Leaves, "exact", r.Exact, "bound", r.Bound, "stopped?", r.Stopped,
 		"plans", []object{wayJSON(&r.Apart), wayJSON(&r.One), wayJSON(&r.Best)}, "facts", sheet.Each(r.Facts, factText), "services_left_out?", r.Out, "left_aside?", asideJSON(r), "relieved_by_division?", r.Divided,
 		"cautions", cautions, "at_worth?", atWorthJSON(r.Opened), "at_limits?", atLimitsJSON(at)}
 }
