@@ -64,7 +64,6 @@ var frugal = []chromedp.ExecAllocatorOption{
 	chromedp.Flag("process-per-site", true),
 	chromedp.Flag("disable-site-isolation-trials", true),
 	chromedp.Flag("disable-features", "SpareRendererForSitePerProcess,IsolateOrigins,site-per-process,RenderDocument,PaintHolding,MediaRouter,OptimizationHints,AutofillServerCommunication,HttpsUpgrades,Translate"),
-	chromedp.Flag("disable-threaded-compositing", true),
 	chromedp.Flag("disable-threaded-animation", true),
 	chromedp.Flag("disable-checker-imaging", true),
 	chromedp.Flag("disable-component-update", true),
@@ -79,6 +78,9 @@ var started = sync.OnceValues(func() (context.Context, error) {
 	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.Flag("disable-dev-shm-usage", true))
 	options = append(options, frugal...)
+	if os.Getenv("LOTCOST_PICTURES") == "" { // with this it takes no picture
+		options = append(options, chromedp.Flag("disable-threaded-compositing", true))
+	}
 	ctx, endAll := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, end := chromedp.NewContext(ctx)
 	ended = func() { end(); endAll() }
@@ -394,7 +396,8 @@ func (p *Page) Check(wrong func(format string, with ...any), name string) {
 	}
 }
 
-// Picture writes what is seen of the whole page into a file, for looking at by hand.
+// Picture writes what is seen of the whole page into a file, for looking at by hand, where
+// LOTCOST_PICTURES is set.
 func (p *Page) Picture(path string) {
 	p.t.Helper()
 	if err := os.WriteFile(path, Do(p, chromedp.FullScreenshot(100)), 0o666); err != nil {
