@@ -209,7 +209,7 @@ func (b *batch) answerer() lines.Answer { return (&answerer{batch: b}).answer }
 // answer is that to a line.
 func (b *answerer) answer(ctx context.Context, number int, line, out []byte) ([]byte, error) {
 	one := b.s
-	one.decimal, one.strange = new(string), &source.Faults{}
+	one.decimal, one.strange, one.file = new(string), &source.Faults{}, new(*lotfile.File)
 	result, err := b.result(ctx, one, number, line)
 	if err != nil && ctx.Err() != nil {
 		return out, ctx.Err()

@@ -9,6 +9,7 @@ import (
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/whole"
+	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
 )
 
@@ -57,11 +58,12 @@ type streams struct {
 	strange  *source.Faults // warnings not reported yet; set by lotcost
 	watched  bool           // whether err is a terminal
 	decimal  *string        // the mark that the command line asks for; set by lotcost
+	file     **lotfile.File // that was read last; set by lotcost
 }
 
 // lotcost runs one command line and returns the exit code.
 func lotcost(ctx context.Context, s streams, args []string) int {
-	s.opened, s.strange, s.decimal = &opened{}, &source.Faults{}, new(string)
+	s.opened, s.strange, s.decimal, s.file = &opened{}, &source.Faults{}, new(string), new(*lotfile.File)
 	if in, ok := s.in.(*os.File); ok { // whether it is read or not
 		if info, err := in.Stat(); err == nil {
 			s.opened.add(in.Name(), info)

@@ -182,7 +182,7 @@ func (o *priceOptions) price(s streams, h *lotfile.File, ask doubles.Options) (*
 	for i := range r.Offers {
 		for n := range r.Offers[i].Quotes {
 			q := &r.Offers[i].Quotes[n]
-			q.BreakEven.Err, q.Ask.Err = lotfile.Explain(q.BreakEven.Err, *s.decimal), lotfile.Explain(q.Ask.Err, *s.decimal)
+			q.BreakEven.Err, q.Ask.Err = s.explain(q.BreakEven.Err), s.explain(q.Ask.Err)
 		}
 	}
 	return r, nil

@@ -69,9 +69,13 @@ func amountIn(c money.Currency) func(string) (money.Amount, error) {
 // asIn writes figures as a file does, and takes those of the command line so,
 // unless that says itself how.
 func (s streams) asIn(f *lotfile.File) {
-	if f != nil && f.Comma && *s.decimal == "" {
+	if f == nil {
+		return
+	}
+	if f.Comma && *s.decimal == "" {
 		*s.decimal = "comma"
 	}
+	*s.file = f
 }
 
 // interruptible lets a command end in order on Ctrl-C, or when it is asked to

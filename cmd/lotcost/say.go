@@ -44,10 +44,20 @@ type answerNo struct{}
 // Error says what is wrong and, where it can be said, what would put it right.
 func (answerNo) Error() string { return "no" }
 
+// explain says of an error how what it asks for is written in the file that was read.
+func (s streams) explain(err error) error {
+	var as lotfile.Examples
+	if f := *s.file; f != nil {
+		as = f.Examples()
+	}
+	as.Comma = s.commas()
+	return lotfile.Explain(err, as)
+}
+
 // explained says of faults how what they ask for is written in a file, or asked of this
 // command.
 func (s streams) explained(faults source.Faults) source.Faults {
-	errors.As(lotfile.Explain(faults, *s.decimal), &faults)
+	errors.As(s.explain(faults), &faults)
 	for _, f := range faults {
 		if f.Figure == landed.OpenPrice {
 			f.Remedy += "; lotcost bid says how high to go"

@@ -201,7 +201,7 @@ func (o *splitOptions) writeComparison(s streams, h *landed.Haul) error {
 		by := *h
 		by.Share = by.Share.WithPrice(basis)
 		st, err := landed.Split(&by)
-		trials = append(trials, show.Trial{Basis: basis, Statement: st, Err: lotfile.Explain(err, *s.decimal)})
+		trials = append(trials, show.Trial{Basis: basis, Statement: st, Err: s.explain(err)})
 		errs = append(errs, err)
 	}
 	if slices.Contains(errs, nil) {

@@ -303,7 +303,7 @@ func ParseGoal(typed Figures, decimals string, goal bid.Goal, home money.Currenc
 			*part.to = r.goalPart(r.figure(typed, part.name))
 		}
 	}
-	return goal, Explain(r.report.Err(), r.Decimal)
+	return goal, Explain(r.report.Err(), Examples{Comma: r.Decimal == "comma", Home: home})
 }
 
 // QuickBid makes a haul of one lot to bid for from a few figures: besides those of any lot in, the
@@ -335,7 +335,7 @@ func QuickBid(f Figures, o Options) (*File, error) {
 		r.check(h)
 	}
 	r.warn(r.report)
-	return h, Explain(r.report.Err(), r.Decimal)
+	return h, Explain(r.report.Err(), h.typed(&r.Options))
 }
 
 // quickPiece reads what pieces are bid for.

@@ -71,11 +71,3 @@ func (r *reader) undeclared(name string, err error, read func(again *reader) err
 	report.AddErr(source.Origin{}, "", left)
 	return report.Err()
 }
-
-// decimalWord is how a file declares its marks.
-func decimalWord(marks input.Marks) string {
-	if marks.Comma {
-		return "comma"
-	}
-	return "point"
-}

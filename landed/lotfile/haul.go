@@ -152,8 +152,11 @@ func (r *reader) whole(root input.Node) (*File, error) {
 		r.report.AddAll(f.CheckWeights(func(at source.Origin) bool { return !r.unsure[at] })) // likewise
 	}
 	r.warn(r.report)
-	if err := Explain(r.report.Err(), decimalWord(r.marks)); err != nil {
-		return nil, err
+	if r.report.Len() > 0 {
+		as := f.Examples()
+		as.Comma = r.marks.Comma
+		as.put(r.report)
+		return nil, Explain(r.report.Err(), as)
 	}
 	return f, nil
 }

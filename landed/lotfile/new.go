@@ -34,7 +34,7 @@ func Steps() []string { return []string{"bid", "split", "price", "together", "de
 func New(f Figures, folder string, o Options) (string, error) {
 	d := &draft{reader: newReader(folder, o), asked: f, step: cmp.Or(f.of("for"), Steps()[0]), values: map[string]string{}}
 	d.read()
-	if err := Explain(d.report.Err(), ""); err != nil {
+	if err := Explain(d.report.Err(), Examples{}); err != nil {
 		return "", err
 	}
 	return d.text(), nil

@@ -56,7 +56,7 @@ func Quick(f Figures, o Options) (*File, error) {
 	r.checkBare(file)
 	r.check(file)
 	r.warn(r.report)
-	return file, Explain(r.report.Err(), r.Decimal)
+	return file, Explain(r.report.Err(), file.typed(&r.Options))
 }
 
 // quickHome reads the currency of the books.

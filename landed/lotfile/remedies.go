@@ -3,11 +3,15 @@ package lotfile
 import (
 	"errors"
 	"fmt"
+	"regexp"
+	"strconv"
 	"strings"
 	"sync"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
@@ -63,28 +67,101 @@ var written = sync.OnceValue(func() map[string]string {
 // writtenOr is how what else would do is written.
 var writtenOr = map[string]string{"found": "sold: [41 CAD]", "weight-sold": "postage: 14.95"}
 
+// Examples say what the examples in remedies are written in.
+type Examples struct {
+	Comma bool           // with decimal commas
+	Home  money.Currency // of the books; 0 where that is not known
+	Lots  money.Currency // in which lots are paid; 0 where that is not known
+}
+
+// Examples are those for whoever writes the file.
+func (f *File) Examples() Examples { return Examples{f.Comma, f.Home, f.paidIn()} }
+
+// typed are those for whoever typed the figures that stand for a file.
+func (f *File) typed(o *Options) Examples {
+	as := f.Examples()
+	as.Comma = o.Decimal == "comma"
+	return as
+}
+
+// paidIn is the currency in which the lots are paid, or may be.
+func (f *File) paidIn() money.Currency {
+	for i := range f.Lots {
+		if cur := f.Bidding.Currency(&f.Lots[i]); cur != 0 {
+			return cur
+		}
+	}
+	if cur, err := money.ParseCurrency(tender(f.From)); err == nil {
+		return cur
+	}
+	return f.Home
+}
+
+// sumIn is an amount of our examples: in CAD what stands for home, in JPY what lots cost.
+var sumIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?:([0-9]+)\.\.)?([0-9]+) (CAD|JPY)\b`) })
+
+// in is an example in the currencies at hand, in whole units of them.
+func (e Examples) in(example string) string {
+	return sumIn().ReplaceAllStringFunc(example, func(sum string) string {
+		parts := sumIn().FindStringSubmatch(sum)
+		cur := map[string]money.Currency{"CAD": e.Home, "JPY": e.Lots}[parts[3]]
+		if cur == 0 || cur.Code() == parts[3] {
+			return sum
+		}
+		from, to := inUnits(parts[1], parts[3], cur), inUnits(parts[2], parts[3], cur)
+		if from != "" {
+			from += ".."
+		}
+		return from + to + " " + cur.Code()
+	})
+}
+
+// inUnits is a number of dollars, or of yen, as one of about as many units of a currency with
+// hundredths or without.
+func inUnits(number, of string, cur money.Currency) string {
+	n, err := strconv.ParseInt(number, 10, 64)
+	switch {
+	case err != nil:
+		return ""
+	case of == "JPY" && cur.Digits() > 0:
+		n = (n + 99) / 100
+	case of == "CAD" && cur.Digits() == 0:
+		n *= 100
+	}
+	return strconv.FormatInt(n, 10)
+}
+
+// put writes the examples that remedies have already so, but for figures that were typed.
+func (e Examples) put(report *collect.Report) {
+	for _, f := range report.All() {
+		before, example, is := strings.Cut(f.Remedy, "as in ")
+		if sum := sumIn().FindStringSubmatch(example); is && sum != nil && !strings.Contains(f.What, sum[0]) && !strings.Contains(f.What, quote(sum[2])) {
+			f.Remedy = before + "as in " + e.in(example)
+		}
+	}
+}
+
 // Explain returns an error of this project's packages with remedies that say how a
 // figure is written in a lot file: "write what one piece weighs, as in weight: 1.9 kg".
-// It may be given any error, and one that was explained already. The examples have
-// decimal commas where decimal is comma.
-func Explain(err error, decimal string) error {
+// It may be given any error, and one that was explained already.
+func Explain(err error, as Examples) error {
 	if err == nil {
 		return nil
 	}
 	if faults, is := errors.AsType[source.Faults](err); is {
 		explained := make(source.Faults, len(faults))
 		for i, f := range faults {
-			explained[i] = explain(*f, decimal)
+			explained[i] = explain(*f, as)
 		}
 		return explained
 	}
 	if fault, is := errors.AsType[*source.Fault](err); is {
-		return explain(*fault, decimal)
+		return explain(*fault, as)
 	}
 	return err
 }
 
-func explain(f source.Fault, decimal string) *source.Fault {
+func explain(f source.Fault, as Examples) *source.Fault {
 	name, of, _ := strings.Cut(f.Figure, " ")
 	example, known := written()[name]
 	if !known || strings.Contains(f.Remedy, ", as in ") {
@@ -93,8 +170,8 @@ func explain(f source.Fault, decimal string) *source.Fault {
 	if of != "" {
 		example = fmt.Sprintf(example, of)
 	}
-	other := writtenOr[name]
-	if decimal == "comma" {
+	example, other := as.in(example), as.in(writtenOr[name])
+	if as.Comma {
 		example, other = input.OtherMarks(example), input.OtherMarks(other)
 	}
 	if f.Remedy += ", as in " + example; f.Or != "" {

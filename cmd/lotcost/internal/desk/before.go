@@ -358,7 +358,7 @@ func (h *haul) answered(r *http.Request) (*bid.Answer, show.Result, error) {
 		return nil, show.Result{}, nil
 	}
 	if err != nil {
-		return nil, show.Result{}, lotfile.Explain(err, h.decimal())
+		return nil, show.Result{}, h.explain(err)
 	}
 	moves, err := b.Moves()
 	if errors.Is(err, bid.ErrStopped) {

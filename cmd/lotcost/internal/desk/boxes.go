@@ -13,7 +13,6 @@ import (
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
-	"lotcost/landed/lotfile"
 	"lotcost/landed/measure"
 	"lotcost/landed/together"
 )
@@ -54,7 +53,7 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 	defer stop()
 	report, err := together.Plan(ctx, h.Shown().Haul, h.File.Sending, together.Options{})
 	if err != nil {
-		return parts{}, lotfile.Explain(err, h.decimal())
+		return parts{}, h.explain(err)
 	}
 	if report.Stopped {
 		h.cut(r)

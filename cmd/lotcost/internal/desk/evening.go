@@ -10,7 +10,6 @@ import (
 
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
-	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 )
 
@@ -107,7 +106,7 @@ func (h *haul) limits(r *http.Request) (map[string]money.Amount, show.Result, er
 			return limits, show.Result{}, nil
 		}
 	case err != nil:
-		return limits, show.Result{}, lotfile.Explain(err, h.decimal())
+		return limits, show.Result{}, h.explain(err)
 	}
 	for i := range e.Lots {
 		id := h.Shown().idOf(e.Lots[i].ID)

@@ -60,9 +60,17 @@ func (d *Desk) made(name string, text []byte, seen string) *haul {
 	return h
 }
 
+// explain says of an error how what it asks for is written in the haul.
+func (h *haul) explain(err error) error {
+	if h.File != nil {
+		return lotfile.Explain(err, h.File.Examples())
+	}
+	return lotfile.Explain(err, lotfile.Examples{Comma: h.Comma()})
+}
+
 // fail takes down what is wrong.
 func (h *haul) fail(err error) {
-	h.Faults = append(h.Faults, asFaults(lotfile.Explain(err, h.decimal()))...)
+	h.Faults = append(h.Faults, asFaults(h.explain(err))...)
 }
 
 // Statement is what was bought and what it cost; nil where nothing was, or it cannot be

@@ -99,7 +99,7 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 	if st := h.ShownStatement(); st != nil && h.File.Selling != nil {
 		var err error
 		if prices, err = doubles.Price(h.Shown().Haul, h.File.Selling, st, doubles.Options{}); err != nil {
-			return p, lotfile.Explain(err, h.decimal())
+			return p, h.explain(err)
 		}
 		first, rest := parted(show.Price(prices).Whole())
 		rest.Blocks = slices.DeleteFunc(rest.Blocks, func(b sheet.Block) bool { t, is := b.(*sheet.Table); return is && t.Topic == "prices" })

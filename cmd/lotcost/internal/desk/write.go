@@ -14,7 +14,6 @@ import (
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/bid"
 	"lotcost/landed/doubles"
-	"lotcost/landed/lotfile"
 )
 
 // offer is something of a haul that can be written into a file.
@@ -91,7 +90,7 @@ func tonightOf(h *haul) (show.Result, error) {
 		return show.Result{}, errTooLong
 	}
 	if err != nil {
-		return show.Result{}, lotfile.Explain(err, h.decimal())
+		return show.Result{}, h.explain(err)
 	}
 	result := show.Evening(h.File.Title, e)
 	if e.Plan == nil {
@@ -118,7 +117,7 @@ func (h *haul) bidder(lot string, goes func(int) bool) (*bid.Bidder, error) {
 		lot = open[0]
 	}
 	b, err := bid.New(h.Shown().Haul, h.Shown().Plans, bid.Options{Lot: h.Shown().names[lot], Goes: goes})
-	return b, lotfile.Explain(err, h.decimal())
+	return b, h.explain(err)
 }
 
 // write hands something of a haul over as a file, which goes where the browser puts it.
