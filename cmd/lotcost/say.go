@@ -47,7 +47,7 @@ func (answerNo) Error() string { return "no" }
 // explain says of an error how what it asks for is written in the file that was read.
 func (s streams) explain(err error) error {
 	var as lotfile.Examples
-	if f := *s.file; f != nil {
+	if f := *s.file; f != nil && err != nil {
 		as = f.Examples()
 	}
 	as.Comma = s.commas()
