@@ -29,8 +29,8 @@ func TestByHand(t *testing.T) {
 	h.Bidding.Goal.Return = fraction("0.3")
 	a := highest(t, h, bid.Options{})
 	p := a.Best
-	got := fmt.Sprintln(len(a.Ranges) > 0, a.Limits, p.Bid, p.Cost, p.Profit, p.Loss.Rat().FloatString(4), p.Missing, a.Ranges)
-	const want = "true [{return on cost 30% 92.92 CAD}] 6750 JPY 90.68 CAD 30.12 CAD 0.1792 0.00 CAD [[500 JPY 6750 JPY]]\n"
+	got := fmt.Sprintln(len(a.Ranges) > 0, a.Limits[0].Goal, a.Limits[0].Want, a.Limits[0].Most, p.Bid, p.Cost, p.Profit, p.Loss.Rat().FloatString(4), p.Missing, a.Ranges)
+	const want = "true return on cost 30% 92.92 CAD 6750 JPY 90.68 CAD 30.12 CAD 0.1792 0.00 CAD [[500 JPY 6750 JPY]]\n"
 	if got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
