@@ -8,6 +8,7 @@ import (
 	"runtime/debug"
 
 	"lotcost/cmd/lotcost/internal/sheet"
+	_ "lotcost/cmd/lotcost/internal/stack"
 	"lotcost/cmd/lotcost/internal/whole"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
