@@ -2,7 +2,6 @@ package money
 
 import (
 	"fmt"
-	"math"
 	"strings"
 	"sync"
 )
@@ -34,27 +33,35 @@ var isoDigits = [...]struct {
 
 const codeLen = len("XXX")
 
-// listed are the currencies by their places, counted from 1, in isoDigits.
-var listed = func() (all [math.MaxUint8 + 1]struct {
-	code   string
-	digits int
-}) {
-	n := 0
-	for _, row := range isoDigits {
-		for code := range strings.FieldsSeq(row.codes) {
-			n++
-			all[n].code, all[n].digits = code, int(row.digits)
+// listed returns the code and the digits of a currency: its place, counted from 1, in isoDigits.
+func (c Currency) listed() (code string, digits int) {
+	const apart = len("XXX ")
+	at := (int(c) - 1) * apart
+	for i := range isoDigits {
+		row := &isoDigits[i]
+		switch {
+		case at < 0:
+			return "", 0
+		case at < len(row.codes):
+			return row.codes[at : at+codeLen], int(row.digits)
 		}
+		at -= len(row.codes) + 1
 	}
-	return all
-}()
+	return "", 0
+}
 
 // Code returns the three-letter code, or "" for no currency.
-func (c Currency) Code() string { return listed[c].code }
+func (c Currency) Code() string {
+	code, _ := c.listed()
+	return code
+}
 
 // Digits returns how many decimals the minor unit has by ISO 4217: 2 for CAD,
 // 0 for JPY, 3 for KWD.
-func (c Currency) Digits() int { return listed[c].digits }
+func (c Currency) Digits() int {
+	_, digits := c.listed()
+	return digits
+}
 
 // String returns the code.
 func (c Currency) String() string { return c.Code() }
