@@ -24,7 +24,8 @@ func (r *reader) border(n input.Node, h *landed.Haul) *landed.Border {
 		return nil
 	}
 	m := n.Map(customsKeys...)
-	b := &landed.Border{At: n.Origin(), Classes: map[string]customs.Class{}}
+	b := &r.Room.borders.Take(1)[0]
+	b.At, b.Classes = n.Origin(), r.Room.noClasses()
 	b.Use, _ = input.Scalar(m.Get("use"), customs.ParseUse)
 	b.Mode, _ = input.Scalar(m.Get("by"), customs.ParseMode)
 	post := m.Get("post")
@@ -208,11 +209,18 @@ func (r *reader) class(m *input.Map, territory money.Currency) customs.Class {
 
 // dutyRate reads a rate of duty; amounts are of the territory.
 func (r *reader) dutyRate(n input.Node, territory money.Currency) *customs.Rate {
-	rate, ok := input.Scalar(n, func(text string) (customs.Rate, error) { return customs.ParseRate(text, territory) })
-	if !ok {
-		return nil
-	}
-	return &rate
+	rate, _ := input.Scalar(n, func(text string) (*customs.Rate, error) {
+		if rate, read := r.Room.duties[dutyText{text, territory}]; read {
+			return rate, nil
+		}
+		rate, err := customs.ParseRate(text, territory)
+		if err != nil {
+			return nil, err
+		}
+		r.Room.duties.keep(dutyText{strings.Clone(text), territory}, &rate)
+		return &rate, nil
+	})
+	return rate
 }
 
 // dutyPercent reads a rate of duty or surcharge, which may be above 100%.

@@ -95,6 +95,42 @@ func (r *reader) otherRates(section input.Node, own []input.Node) []input.Node {
 // market makes a market of the equations that some entries hold, and a table,
 // which may be nil. A conflict is reported where the second equation stands.
 func (r *reader) market(at input.Node, entries []input.Node, table *fx.Table, on time.Time) *fx.Market {
+	texts, plain := r.Room.equations(entries)
+	if !plain || table != nil || r.rates != nil {
+		return r.newMarket(at, entries, table, on)
+	}
+	day := on
+	if r.reference(on) == nil {
+		day = time.Time{} // they are then held against nothing of any day
+	}
+	if m, made := r.Room.markets[marketText{string(texts), day}]; made {
+		return m
+	}
+	m := r.newMarket(at, entries, table, on)
+	if len(r.report.All()) == 0 {
+		r.Room.markets.keep(marketText{string(texts), day}, m)
+	}
+	return m
+}
+
+// equations are the texts of some entries, until it is asked again. It reports false where one is
+// no text, or not read as it stands.
+func (r *Room) equations(entries []input.Node) ([]byte, bool) {
+	r.texts = r.texts[:0]
+	for _, entry := range entries {
+		if marks := entry.Marks(); marks.Comma || marks.Apart || !entry.IsText() {
+			return nil, false
+		}
+		r.texts = append(append(r.texts, entry.Brief()...), notInText)
+	}
+	return r.texts, true
+}
+
+// notInText is a byte that stands in no text in UTF-8.
+const notInText = 0xff
+
+// newMarket makes one that was not made before.
+func (r *reader) newMarket(at input.Node, entries []input.Node, table *fx.Table, on time.Time) *fx.Market {
 	var equations []fx.Equation
 	var stand []input.Node
 	for _, entry := range entries {

@@ -55,7 +55,9 @@ func newReader(folder string, o Options) *reader {
 	if o.Room == nil {
 		o.Room = &Room{}
 	}
-	return &reader{Options: o, folder: folder, report: &collect.Report{}}
+	r := &o.Room.readers.Take(1)[0]
+	r.Options, r.folder, r.report = o, folder, &o.Room.reports.Take(1)[0]
+	return r
 }
 
 // File is what a lot file holds: what was, or may be, bought together, and what is
@@ -333,7 +335,7 @@ func (r *reader) isCountry(n input.Node, text, country string) bool {
 	case is.inUse != country:
 		failPlace(n, text, quote(country)+" is not the country's code in ISO 3166")
 	default:
-		note(&r.Room.countries, country)
+		r.Room.countries.keep(strings.Clone(country), true)
 		return true
 	}
 	return false
@@ -687,7 +689,7 @@ func (r *reader) premiumOf(n input.Node, lot *landed.Lot) decimal.Decimal {
 }
 
 func (r *reader) parseFraction(n input.Node, text, example string) decimal.Decimal {
-	f, ok := input.Parsed(n, text, money.ParsePercent)
+	f, ok := input.Parsed(n, text, r.percent)
 	switch {
 	case !ok:
 	case f.Sign() < 0:
@@ -698,6 +700,18 @@ func (r *reader) parseFraction(n input.Node, text, example string) decimal.Decim
 		return f
 	}
 	return decimal.Decimal{}
+}
+
+// percent is [money.ParsePercent].
+func (r *reader) percent(text string) (decimal.Decimal, error) {
+	if f, read := r.Room.fractions[text]; read {
+		return f, nil
+	}
+	f, err := money.ParsePercent(text)
+	if err == nil {
+		r.Room.fractions.keep(strings.Clone(text), f)
+	}
+	return f, err
 }
 
 // atMostOne reports whether a fraction is not more than the whole.

@@ -7,8 +7,14 @@ import (
 	"lotcost/landed/money"
 )
 
+var (
+	parcelKeys   = []string{"id", "lots", "freight", "insurance", "fees", "billed", "size", "settled", "assessed"}
+	carriageKeys = []string{"freight", "insurance", "fees"}
+	billKeys     = []string{"duty", "tax", "fee"}
+)
+
 func (r *reader) parcel(n input.Node, p *landed.Parcel) {
-	m := n.Map("id", "lots", "freight", "insurance", "fees", "billed", "size", "settled", "assessed")
+	m := n.Map(parcelKeys...)
 	p.At = n.Origin()
 	p.ID = r.named(m, "parcel")
 	p.Lots = r.texts(m.Get("lots"))
@@ -16,7 +22,7 @@ func (r *reader) parcel(n input.Node, p *landed.Parcel) {
 	p.Freight = r.notNegative(m.Get("freight"))
 	p.Insurance = r.notNegative(m.Get("insurance"))
 	p.Fees = r.notNegative(m.Get("fees"))
-	settled := m.Get("settled").Map("freight", "insurance", "fees")
+	settled := m.Get("settled").Map(carriageKeys...)
 	p.Settled = landed.Carriage{Freight: r.settled(settled.Get("freight")), Insurance: r.settled(settled.Get("insurance")), Fees: r.settled(settled.Get("fees"))}
 	p.Bill = r.bill(m.Get("assessed"))
 	p.Billed, _ = input.Scalar(m.Get("billed"), measure.ParseWeight)
@@ -25,7 +31,7 @@ func (r *reader) parcel(n input.Node, p *landed.Parcel) {
 
 // bill reads what the border really asked.
 func (r *reader) bill(n input.Node) landed.Bill {
-	m := n.Map("duty", "tax", "fee")
+	m := n.Map(billKeys...)
 	return landed.Bill{Duty: r.notNegative(m.Get("duty")), Tax: r.notNegative(m.Get("tax")), Fee: r.notNegative(m.Get("fee"))}
 }
 

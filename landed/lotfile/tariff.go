@@ -30,7 +30,7 @@ type wantedRate struct {
 // wantedRate reads where the rate of a class is to be looked up; nil where it is
 // not. A class without a tariff of its own has that of the section.
 func (r *reader) wantedRate(class string, m, section *input.Map) *wantedRate {
-	w := &wantedRate{class: class, code: m.Get("code"), file: m.Get("tariff"), proof: r.yes(m.Get("proof"))}
+	w := wantedRate{class: class, code: m.Get("code"), file: m.Get("tariff"), proof: r.yes(m.Get("proof"))}
 	remedy := "keep one of the two"
 	day := m.Get("tariff-date")
 	if !w.file.Given() {
@@ -60,7 +60,8 @@ func (r *reader) wantedRate(class string, m, section *input.Map) *wantedRate {
 	if code, ok := m.Require("code", "write the code of the goods in the tariff, as in code: \"8205.59.55\"").Text(); !ok || code == "" {
 		return nil
 	}
-	return w
+	wanted := w // made only here, since most classes want none
+	return &wanted
 }
 
 // lookUp finds the wanted rates, each file in one pass.
