@@ -98,18 +98,19 @@ func (e Equation) String() string {
 
 // towards gives the equation as the rate into to, which is one of its currencies.
 func (e *Equation) towards(to Code) Rate {
-	r := Rate{From: e.Left, To: e.Right, Num: e.RightAmount, Den: e.LeftAmount}
 	if to == e.Left {
-		r = Rate{From: e.Right, To: e.Left, Num: e.LeftAmount, Den: e.RightAmount}
+		return Rate{From: e.Right, To: e.Left, Num: e.LeftAmount, Den: e.RightAmount, words: e}
 	}
-	r.words = func() (string, []string) {
-		last := e.towards(to).String()
-		if to == e.Left {
-			last = "turned round: " + last
-		}
-		return "equation " + e.String(), []string{"stated: " + e.String(), last}
+	return Rate{From: e.Left, To: e.Right, Num: e.RightAmount, Den: e.LeftAmount, words: e}
+}
+
+// of implements [wording].
+func (e *Equation) of(to Code) (source string, steps []string) {
+	last := e.towards(to).String()
+	if to == e.Left {
+		last = "turned round: " + last
 	}
-	return r
+	return "equation " + e.String(), []string{"stated: " + e.String(), last}
 }
 
 // same reports whether two equations for one pair of currencies, in whichever order, state the same

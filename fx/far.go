@@ -70,7 +70,7 @@ func through(known map[Code]map[Code]Rate, e Equation) (Rate, bool) {
 	for via, first := range known[e.Left] {
 		second, ok := known[via][e.Right]
 		if ok && (by == "" || via < by) {
-			best, by = Rate{From: e.Left, To: e.Right, Num: first.Num.Mul(second.Num), Den: first.Den.Mul(second.Den), words: func() (string, []string) { return first.Source() + " with " + second.Source(), nil }}, via
+			best, by = Rate{From: e.Left, To: e.Right, Num: first.Num.Mul(second.Num), Den: first.Den.Mul(second.Den), words: words(func() (string, []string) { return first.Source() + " with " + second.Source(), nil })}, via
 		}
 	}
 	return best, by != ""

@@ -14,7 +14,7 @@ type Rate struct {
 	From, To Code
 	Num, Den decimal.Decimal
 	Day      time.Time // the published day used, 00:00 UTC; zero for an equation and for a currency into itself
-	words    func() (source string, steps []string)
+	words    wording
 }
 
 // Source is "equation 100 JPY = 0.93 CAD", or the name of the table; "" for a currency into itself.
@@ -35,17 +35,27 @@ func (r Rate) said() (source string, steps []string) {
 	if r.words == nil {
 		return "", nil
 	}
-	return r.words()
+	return r.words.of(r.To)
 }
+
+// wording puts in words how a rate into a currency came about.
+type wording interface {
+	of(to Code) (source string, steps []string)
+}
+
+// words is a wording of a rate of its own.
+type words func() (source string, steps []string)
+
+func (w words) of(Code) (source string, steps []string) { return w() }
 
 // one is the amount one.
 func one() decimal.Decimal { return decimal.NewFromInt(1) }
 
 // identity is the rate of a currency into itself.
 func identity(c Code) Rate {
-	return Rate{From: c, To: c, Num: one(), Den: one(), words: func() (string, []string) {
+	return Rate{From: c, To: c, Num: one(), Den: one(), words: words(func() (string, []string) {
 		return "", []string{string(c) + " stays " + string(c)}
-	}}
+	})}
 }
 
 // Spread gives the rate with a spread on it: To is dearer by the fraction s (0.025 is 2.5%), so Num
@@ -66,10 +76,10 @@ func (r Rate) Noted(step string) Rate { return r.step(func() string { return ste
 // step is Noted of a step that is put in words only for those who read it.
 func (r Rate) step(last func() string) Rate {
 	before := r
-	r.words = func() (string, []string) {
+	r.words = words(func() (string, []string) {
 		source, steps := before.said()
 		return source, append(steps, last())
-	}
+	})
 	return r
 }
 

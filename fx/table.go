@@ -177,7 +177,7 @@ func (t *Table) has(c Code) bool { return c == Base || t.known[c] }
 // explained gives a rate of the table with its words.
 func (t *Table) explained(r Rate) Rate {
 	plain := r
-	r.words = func() (string, []string) { return t.name(), t.steps(plain) }
+	r.words = words(func() (string, []string) { return t.name(), t.steps(plain) })
 	return r
 }
 

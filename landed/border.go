@@ -205,21 +205,25 @@ func (a *assessor) inTerritory(line *Line) (money.Amount, error) {
 		return money.Amount{}, err
 	}
 	if !slices.ContainsFunc(a.used, func(r fx.Rate) bool { return r.From == rate.From }) {
-		a.used = append(a.used, *rate)
+		a.used = append(a.used, rate)
 	}
-	return exchange.At(asked, rate, a.rules.Currency, factors...)
+	return exchange.At(asked, &rate, a.rules.Currency, factors...)
 }
 
 // rate finds the rate to the territory's currency: the one that customs' own
 // rates state, or else that of the haul.
-func (a *assessor) rate(from money.Currency) (*fx.Rate, error) {
+func (a *assessor) rate(from money.Currency) (fx.Rate, error) {
 	if own := a.border.Market; own != nil {
-		var none *fx.NoRateError
-		if r, err := own.Rate(fx.Code(from.Code()), fx.Code(a.rules.Currency.Code())); err == nil || !errors.As(err, &none) {
-			return &r, err
+		r, err := own.Rate(fx.Code(from.Code()), fx.Code(a.rules.Currency.Code()))
+		if _, none := errors.AsType[*fx.NoRateError](err); !none {
+			return r, err
 		}
 	}
-	return a.rates.Rate(from, a.rules.Currency)
+	r, err := a.rates.Rate(from, a.rules.Currency)
+	if err != nil {
+		return fx.Rate{}, err
+	}
+	return *r, nil
 }
 
 // sharesLike shares a total over the parts of a line by the line's basis. The shares are good until
@@ -238,9 +242,10 @@ func (a *assessor) sharesLike(line *Line, total int64) ([]int64, error) {
 }
 
 func (a *assessor) consignments() *customs.Consignments {
-	c := &customs.Consignments{On: a.haul.Date, From: a.haul.From, To: a.haul.To, Use: a.border.Use, Mode: a.border.Mode,
-		Flat: a.border.Flat, Holds: a.border.Holds, Classes: a.border.Classes}
-	for n, items := range a.charged() {
+	c, parts := &a.room.consignments.Take(1)[0], a.charged()
+	*c = customs.Consignments{On: a.haul.Date, From: a.haul.From, To: a.haul.To, Use: a.border.Use, Mode: a.border.Mode,
+		Flat: a.border.Flat, Holds: a.border.Holds, Classes: a.border.Classes, Parcels: a.room.boxes.Take(len(parts))[:0]}
+	for n, items := range parts {
 		if a.leaves(n) {
 			continue
 		}
@@ -249,7 +254,7 @@ func (a *assessor) consignments() *customs.Consignments {
 			addSeller(&p, a.haul.Lots[a.lotOf(i)].Seller, i == items[0])
 		}
 		if p.Lines = a.lines; len(items) != len(a.lines) {
-			p.Lines = make([]customs.Line, 0, len(items))
+			p.Lines = a.room.goods.Take(len(items))[:0]
 			for _, i := range items {
 				p.Lines = append(p.Lines, a.lines[i])
 			}
@@ -261,13 +266,20 @@ func (a *assessor) consignments() *customs.Consignments {
 
 // byParcel lists the items of each parcel.
 func (s *splitter) byParcel() [][]int {
+	parcels := s.room.parcels.Take(max(len(s.haul.Parcels), 1))
 	if len(s.haul.Parcels) == 0 {
-		return [][]int{s.all}
+		parcels[0] = s.all
+		return parcels
 	}
-	parcels := make([][]int, len(s.haul.Parcels))
-	for i := range s.items {
-		n := s.box(s.lotOf(i))
-		parcels[n] = append(parcels[n], i)
+	sizes, room := s.room.places.Take(len(parcels)), s.room.places.Take(len(s.items))
+	for lot, n := range s.parcel {
+		sizes[n] += s.start[lot+1] - s.start[lot]
+	}
+	for n, size := range sizes {
+		parcels[n], room = room[:0:size], room[size:]
+	}
+	for lot, n := range s.parcel {
+		parcels[n] = append(parcels[n], s.all[s.start[lot]:s.start[lot+1]]...)
 	}
 	return parcels
 }

@@ -110,8 +110,12 @@ type index struct {
 	itemIDs ids
 }
 
-// indexOf finds what is in a haul.
+// indexOf finds what is in a haul, unless it was found when that was checked.
 func (r *room) indexOf(h *Haul) *index {
+	if r.checked {
+		r.index.haul = h
+		return &r.index
+	}
 	r.index = index{haul: h, room: r}
 	x, report, n := &r.index, &r.report, 0
 	for i := range h.Lots {

@@ -1,7 +1,5 @@
 package landed
 
-import "slices"
-
 // Only returns the haul as if it held no lots but those that keep accepts.
 // Parcels and charges lose what names the others, and are gone where nothing else
 // is left of them: a charge that covers none of the lots kept is not asked. Every
@@ -50,7 +48,11 @@ func (h *Haul) Only(keep func(*Lot) bool) *Haul {
 // WithoutLost returns the haul without the lots that are lost, as [Haul.Only]
 // does; the haul itself where none is.
 func (h *Haul) WithoutLost() *Haul {
-	if !slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Lost }) {
+	lost := false
+	for i := range h.Lots {
+		lost = lost || h.Lots[i].Lost
+	}
+	if !lost {
 		return h
 	}
 	other := h.Only(func(l *Lot) bool { return !l.Lost })

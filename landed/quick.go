@@ -252,7 +252,7 @@ func (q *quick) inTerritory(a money.Amount) (int64, bool) {
 	if err != nil {
 		return 0, false
 	}
-	there, err := exchange.At(a, rate, q.rules.Currency)
+	there, err := exchange.At(a, &rate, q.rules.Currency)
 	if err == nil {
 		q.territory[a] = there.Minor()
 	}

@@ -15,11 +15,34 @@ import (
 // goroutine.
 type Splitter struct{ room *room }
 
-// Split is [Split].
-func (s *Splitter) Split(h *Haul) (*Statement, error) { return split(h, s.next()) }
+// Split is [Split]. A haul in which Check found nothing just before, be it now without its open
+// prices, is not checked again: it is not to be changed between the two.
+func (s *Splitter) Split(h *Haul) (*Statement, error) {
+	if s.room == nil || h == nil || !s.room.hasChecked(h) {
+		s.next()
+	}
+	st, err := split(h, s.room)
+	s.room.checked = false
+	return st, err
+}
 
 // Check is [Haul.Check].
-func (s *Splitter) Check(h *Haul) source.Faults { return h.check(s.next()) }
+func (s *Splitter) Check(h *Haul) source.Faults {
+	found := h.check(s.next())
+	s.room.checked = len(found) == 0 && h.WithoutLost() == h
+	return found
+}
+
+// hasChecked reports whether the index is that of a haul in which nothing is wrong.
+func (r *room) hasChecked(h *Haul) bool {
+	c := r.index.haul
+	return r.checked && h.Border == c.Border && same(h.Lots, c.Lots) && same(h.Parcels, c.Parcels) && same(h.Charges, c.Charges)
+}
+
+// same reports whether two lists are one.
+func same[T any](a, b []T) bool {
+	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0])
+}
 
 // next is room for another haul.
 func (s *Splitter) next() *room {
@@ -37,6 +60,7 @@ const mostKept = 10_000
 type room struct {
 	report   collect.Report
 	index    index
+	checked  bool // that is the index of a haul in which nothing is wrong
 	weights  weights
 	vectors  [len(basisKnown)]vector
 	rates    exchange.Converter
@@ -47,29 +71,36 @@ type room struct {
 	places    arena.Of[int]
 	slots     arena.Of[int32] // of ids
 	minors    arena.Of[int64] // shares and weights
+	parcels   arena.Of[[]int]
 	prices    arena.Of[money.Amount]
 	groups    arena.Of[group]
 	lines     arena.Of[Line]
 	costs     arena.Of[ItemCost]
 	lots      arena.Of[LotCost]
 	assessors arena.Of[assessor]
-	goods     arena.Of[customs.Line]
 	used      arena.Of[fx.Rate]
+
+	consignments arena.Of[customs.Consignments]
+	boxes        arena.Of[customs.Parcel]
+	goods        arena.Of[customs.Line]
 }
 
 // empty makes it ready for another haul.
 func (r *room) empty() {
-	r.report, r.st, r.vectors = collect.Report{}, Statement{}, [len(basisKnown)]vector{}
+	r.checked, r.report, r.st, r.vectors = false, collect.Report{}, Statement{}, [len(basisKnown)]vector{}
 	r.items.Empty(mostKept)
 	r.places.Empty(mostKept)
 	r.slots.Empty(mostKept)
 	r.minors.Empty(mostKept)
+	r.parcels.Empty(mostKept)
 	r.prices.Empty(mostKept)
 	r.groups.Empty(mostKept)
 	r.lines.Empty(mostKept)
 	r.costs.Empty(mostKept)
 	r.lots.Empty(mostKept)
 	r.assessors.Empty(mostKept)
-	r.goods.Empty(mostKept)
 	r.used.Empty(mostKept)
+	r.consignments.Empty(mostKept)
+	r.boxes.Empty(mostKept)
+	r.goods.Empty(mostKept)
 }

@@ -23,6 +23,9 @@ func TestSplitter(t *testing.T) {
 					t.Fatalf("checked as\n%s\nwant\n%s", got, want)
 				}
 			}
+			if rapid.Bool().Draw(t, "without open prices") {
+				h = h.WithoutOpen()
+			}
 			st, err := s.Split(h)
 			got := told(st, err)
 			if want := told(landed.Split(h)); got != want {
