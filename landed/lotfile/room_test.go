@@ -61,7 +61,7 @@ func TestRoom(t *testing.T) {
 	}
 }
 
-// dayTable is a table of some days alone, in which the yen is worth what it is in most of the hauls.
+// dayTable is a table of some days alone, in which the yen is worth what it is in most hauls.
 func dayTable(on time.Time) *fx.Table {
 	if on.Month() != time.March {
 		return nil
