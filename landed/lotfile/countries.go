@@ -3,12 +3,13 @@ package lotfile
 import (
 	_ "embed"
 	"slices"
-	"sort"
 	"strings"
 	"sync"
 
 	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
+
+	"golang.org/x/text/language"
 )
 
 // spokenPlaces are what people write for a country that is neither its code nor its
@@ -78,8 +79,8 @@ func meantCountry(text string) string {
 	if code := spokenPlaces()[text]; code != "" {
 		return code
 	}
-	if r := regionOf(text); r.alpha3 != "" && r.inUse != "" {
-		return r.inUse
+	if region, err := language.ParseRegion(text); err == nil && region.IsCountry() && region.ISO3() != "ZZZ" {
+		return region.Canonicalize().String()
 	}
 	if code := countryCalled(text); code != "" {
 		return code
@@ -88,43 +89,6 @@ func meantCountry(text string) string {
 		return c.Code()[:2]
 	}
 	return ""
-}
-
-// regions are those that CLDR knows by two letters and that are countries, or pay in a currency: a
-// line for each, in the order of its code, with that of the country in use, as DE for DD, its codes
-// of three letters and in digits and the currency paid in. Dashes stand where there is none.
-//
-//go:embed regions.txt
-var regions string
-
-// A region is a line of regions; inUse is empty where it is no country.
-type region struct{ code, inUse, alpha3, digits, tender string }
-
-// regionLine is how long each line is.
-const regionLine = len("DD DE DDR 278 DDM\n")
-
-// regionAt is the region of a line, counted from 0.
-func regionAt(line int) region {
-	text := regions[line*regionLine:][:regionLine]
-	some := func(from, to int) string { return strings.Trim(text[from:to], "-") }
-	return region{text[:2], some(3, 5), some(6, 9), some(10, 13), some(14, 17)}
-}
-
-// regionOf finds a region by one of its codes, in capitals or small letters; an empty one where
-// there is none.
-func regionOf(code string) region {
-	code = strings.ToUpper(code)
-	lines := len(regions) / regionLine
-	at, found := sort.Find(lines, func(line int) int { return strings.Compare(code, regions[line*regionLine:][:len("DD")]) })
-	if found {
-		return regionAt(at)
-	}
-	for line := range lines {
-		if r := regionAt(line); code != "" && (code == r.alpha3 || code == r.digits) {
-			return r
-		}
-	}
-	return region{}
 }
 
 // countryNames are those of CLDR: a line for each country, with its code and its names in English,

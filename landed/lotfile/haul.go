@@ -24,6 +24,7 @@ import (
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
+	"golang.org/x/text/language"
 )
 
 // version is the version of the format that is read.
@@ -329,10 +330,11 @@ func (r *reader) place(n input.Node) string {
 
 // isCountry reports whether there is such a country, and tells where there is none.
 func (r *reader) isCountry(n input.Node, text, country string) bool {
-	switch is := regionOf(country); {
-	case is.inUse == "", is.inUse == country && is.alpha3 == "":
+	region, err := language.ParseRegion(country)
+	switch {
+	case err != nil || !region.IsCountry() || region.Canonicalize() == region && region.ISO3() == "ZZZ":
 		failPlace(n, text, quote(country)+" is not a country of ISO 3166")
-	case is.inUse != country:
+	case region.Canonicalize() != region:
 		failPlace(n, text, quote(country)+" is not the country's code in ISO 3166")
 	default:
 		r.Room.countries.keep(strings.Clone(country), true)

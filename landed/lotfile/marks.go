@@ -1,6 +1,7 @@
 package lotfile
 
 import (
+	"fmt"
 	"regexp"
 	"slices"
 	"strings"
@@ -10,12 +11,12 @@ import (
 	"lotcost/landed/internal/cells"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
-	"lotcost/landed/internal/scrub"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
+	"golang.org/x/text/currency"
 )
 
 // figureColumns are the columns whose figures may have decimals.
@@ -191,12 +192,19 @@ func (l *itemList) codeOf(sign string) string {
 	if code, ok := l.signs[sign]; ok {
 		return code
 	}
-	code := sign
-	switch codes := scrub.Currencies(sign); {
-	case slices.Contains(codes, l.home.Code()):
-		code = l.home.Code()
-	case len(codes) == 1:
-		code = codes[0]
+	code, several := sign, false
+	for _, c := range money.Currencies() {
+		if unit, err := currency.ParseISO(c.Code()); err != nil || fmt.Sprint(currency.NarrowSymbol(unit)) != sign {
+			continue
+		}
+		if c == l.home {
+			code, several = c.Code(), false
+			break
+		}
+		code, several = c.Code(), code != sign
+	}
+	if several {
+		code = sign
 	}
 	l.signs[sign] = code
 	return code

@@ -9,6 +9,9 @@ import (
 
 	"lotcost/landed/internal/input"
 	"lotcost/landed/money"
+
+	"golang.org/x/text/currency"
+	"golang.org/x/text/language"
 )
 
 // What is here changes the meaning of a figure in silence: it is refused where
@@ -100,7 +103,15 @@ func (r *reader) checkWay(h *File, from input.Node) {
 // tender is the currency of a country by CLDR's table, or "".
 func tender(place string) string {
 	country, _, _ := strings.Cut(place, "-")
-	return regionOf(country).tender
+	region, err := language.ParseRegion(country)
+	if err != nil {
+		return ""
+	}
+	unit, ok := currency.FromRegion(region)
+	if !ok {
+		return ""
+	}
+	return unit.String()
 }
 
 // subdivisions are those of ISO 3166-2, from memory, of countries in which a

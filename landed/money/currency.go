@@ -2,6 +2,7 @@ package money
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"sync"
 )
@@ -33,35 +34,27 @@ var isoDigits = [...]struct {
 
 const codeLen = len("XXX")
 
-// listed returns the code and the digits of a currency: its place, counted from 1, in isoDigits.
-func (c Currency) listed() (code string, digits int) {
-	const apart = len("XXX ")
-	at := (int(c) - 1) * apart
-	for i := range isoDigits {
-		row := &isoDigits[i]
-		switch {
-		case at < 0:
-			return "", 0
-		case at < len(row.codes):
-			return row.codes[at : at+codeLen], int(row.digits)
+// listed are the currencies by their places, counted from 1, in isoDigits.
+var listed = func() (all [math.MaxUint8 + 1]struct {
+	code   string
+	digits int
+}) {
+	n := 0
+	for _, row := range isoDigits {
+		for code := range strings.FieldsSeq(row.codes) {
+			n++
+			all[n].code, all[n].digits = code, int(row.digits)
 		}
-		at -= len(row.codes) + 1
 	}
-	return "", 0
-}
+	return all
+}()
 
 // Code returns the three-letter code, or "" for no currency.
-func (c Currency) Code() string {
-	code, _ := c.listed()
-	return code
-}
+func (c Currency) Code() string { return listed[c].code }
 
 // Digits returns how many decimals the minor unit has by ISO 4217: 2 for CAD,
 // 0 for JPY, 3 for KWD.
-func (c Currency) Digits() int {
-	_, digits := c.listed()
-	return digits
-}
+func (c Currency) Digits() int { return listed[c].digits }
 
 // String returns the code.
 func (c Currency) String() string { return c.Code() }

@@ -2,13 +2,11 @@ package money_test
 
 import (
 	"errors"
-	"fmt"
 	"maps"
 	"slices"
 	"strings"
 	"testing"
 
-	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 
 	bojanz "github.com/bojanz/currency"
@@ -47,30 +45,6 @@ func TestMinorUnits(t *testing.T) {
 	}
 	if !slices.Equal(gotUnknown, unknown) {
 		t.Errorf("x/text rejects %v\nwant %v", gotUnknown, unknown)
-	}
-}
-
-// TestSigns holds the signs of currencies to those of golang.org/x/text, CLDR 32.
-func TestSigns(t *testing.T) {
-	want := map[string][]string{}
-	for _, c := range money.Currencies() {
-		unit, err := currency.ParseISO(c.Code())
-		if sign := fmt.Sprint(currency.NarrowSymbol(unit)); err == nil && sign != c.Code() {
-			want[sign] = append(want[sign], c.Code())
-		}
-	}
-	for sign, codes := range want {
-		if got := scrub.Currencies(sign); !slices.Equal(got, codes) {
-			t.Errorf("%s stands for %v, want %v", sign, got, codes)
-		}
-	}
-	for _, none := range []string{"", "CAD", "XYZ", "\n"} {
-		if got := scrub.Currencies(none); got != nil {
-			t.Errorf("%q stands for %v", none, got)
-		}
-	}
-	if want["£"] == nil || len(want) < 40 {
-		t.Errorf("golang.org/x/text knows %d signs only", len(want))
 	}
 }
 

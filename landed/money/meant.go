@@ -12,6 +12,7 @@ import (
 	"lotcost/landed/internal/scrub"
 
 	"github.com/shopspring/decimal"
+	"golang.org/x/text/currency"
 )
 
 // What a text that is no amount was meant as is worked out here, for what to
@@ -217,9 +218,16 @@ func codesOf(word string, home Currency) []string {
 	return codes
 }
 
-// signed are the codes of the currencies that a sign is used for, the more usual first.
+// signed are the codes of the currencies that a sign is used for, by CLDR's
+// table, the more usual first.
 func signed(sign string) []string {
-	codes := scrub.Currencies(sign)
+	var codes []string
+	for _, c := range Currencies() {
+		unit, err := currency.ParseISO(c.Code())
+		if err == nil && fmt.Sprint(currency.NarrowSymbol(unit)) == sign && c.Code() != sign {
+			codes = append(codes, c.Code())
+		}
+	}
 	usual := []string{"USD", "CAD", "AUD", "EUR", "GBP", "JPY", "CNY", "SEK", "NOK"}
 	slices.SortStableFunc(codes, func(a, b string) int { return rank(usual, a) - rank(usual, b) })
 	return codes

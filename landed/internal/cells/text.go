@@ -10,6 +10,9 @@ import (
 
 	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
+
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/unicode"
 )
 
 // text is a table in text, as UTF-8.
@@ -44,6 +47,60 @@ func readText(file string, data []byte) (*Table, *source.Fault) {
 	}
 	t.Separator, t.text = s.comma, s
 	return t, nil
+}
+
+// decode returns text as UTF-8, and the name of the encoding that it was in where
+// that is another one.
+func decode(data []byte) ([]byte, string) {
+	switch {
+	case len(data) > MaxBytes:
+	case bytes.HasPrefix(data, []byte{0xFF, 0xFE}), bytes.HasPrefix(data, []byte{0xFE, 0xFF}):
+		if out, err := unicode.UTF16(unicode.LittleEndian, unicode.UseBOM).NewDecoder().Bytes(data); err == nil {
+			return out, "UTF-16"
+		}
+	case isWindows(data):
+		if out, err := charmap.Windows1252.NewDecoder().Bytes(data); err == nil {
+			return out, "Windows-1252"
+		}
+	}
+	return data, ""
+}
+
+// rare are the bytes that Windows-1252 leaves free, or has for what stands in no
+// list; encodings of other languages are full of them.
+const (
+	quotes = "\x84\x85\x91\x92\x93\x94\x96\x97"
+	rare   = "\x81\x83\x88\x8d\x8f\x90\x98\x9d"
+)
+
+// isWindows reports whether data is text in the encoding of western spreadsheets
+// rather than a damaged one in UTF-8 or one of another language. Of any pair of
+// bytes that UTF-8 has, hardly one stands in western words.
+func isWindows(data []byte) bool {
+	if utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 || hasAny(data, rare) {
+		return false
+	}
+	for rest := data; len(rest) > 0; {
+		r, n := utf8.DecodeRune(rest)
+		if n > 1 && r != utf8.RuneError {
+			return false
+		}
+		// Before a letter with an accent stand quotes and dashes alone.
+		if n == 1 && len(rest) > 1 && rest[0] >= 0x80 && rest[0] < 0xA0 && rest[1] >= 0xA0 && strings.IndexByte(quotes, rest[0]) < 0 {
+			return false
+		}
+		rest = rest[n:]
+	}
+	return true
+}
+
+func hasAny(data []byte, some string) bool {
+	for i := range len(some) {
+		if bytes.IndexByte(data, some[i]) >= 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // separator is the one of , ; and tab that the head has most of.
