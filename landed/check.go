@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"sort"
+	"strings"
 
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/money"
@@ -66,10 +67,11 @@ func (h *Haul) CheckRates() source.Faults {
 	return report.All()
 }
 
-// CheckWeights tells each item without a weight, once, where a price, what a parcel cost or a
-// charge is shared by weight. [Split] finds the same, but nothing of a haul in which anything else
-// is wrong. What sure says no to, of an item or a charge at an origin, is taken as not typed as it
-// was meant, and left out; nil is sure of all. Nothing is told where [Haul.Check] has faults.
+// CheckWeights tells each item without a weight or without a value, once of each, where a price,
+// what a parcel cost or a charge is shared by that. [Split] finds the same, but nothing of a haul
+// in which anything else is wrong. What sure says no to, of an item, its value or a charge at an
+// origin, is taken as not typed as it was meant, and left out; nil is sure of all. Nothing is told
+// where [Haul.Check] has faults.
 func (h *Haul) CheckWeights(sure func(at source.Origin) bool) (weightless source.Faults) {
 	if h.Home == 0 {
 		return nil
@@ -86,10 +88,12 @@ func (h *Haul) CheckWeights(sure func(at source.Origin) bool) (weightless source
 	s.lots()
 	s.parcels()
 	s.charges()
-	told := map[string]bool{}
+	told := map[[2]string]bool{}
 	for _, f := range s.report.All() {
-		if f.Figure == "weight" && sure(f.At) && !told[f.Field] {
-			told[f.Field] = true
+		figure, _, _ := strings.Cut(f.Figure, " ")
+		is := [2]string{f.Field, figure}
+		if (figure == "weight" || figure == "value") && sure(f.At) && !told[is] {
+			told[is] = true
 			weightless = append(weightless, f)
 		}
 	}

@@ -195,7 +195,7 @@ func (r *reader) classes(classes map[string]customs.Class, section *input.Map, t
 func (r *reader) class(m *input.Map, territory money.Currency) customs.Class {
 	c := customs.Class{}
 	m.Get("what").Words() // for who reads the file
-	c.Code, _ = m.Get("code").Text()
+	c.Code = tariffCode(m.Get("code"))
 	c.Tax, _ = m.Get("tax").Text()
 	c.Duty = r.dutyRate(m.Get("duty"), territory)
 	m.Get("surcharges").Entries(func(_ string, key, value input.Node) {
@@ -205,6 +205,20 @@ func (r *reader) class(m *input.Map, territory money.Currency) customs.Class {
 		c.Surcharges[r.place(key)], _ = input.Scalar(value, dutyPercent)
 	})
 	return c
+}
+
+// tariffCode reads the code of goods in a tariff: digits, with points, spaces or hyphens between.
+func tariffCode(n input.Node) string {
+	code, _ := n.Text()
+	if strings.Trim(code, "0123456789.- ") == "" {
+		return code
+	}
+	meant := strings.NewReplacer("O", "0", "o", "0", "l", "1", "I", "1").Replace(code)
+	if strings.Trim(meant, "0123456789.- ") != "" {
+		meant = "8205.59"
+	}
+	n.Fail(quote(code)+" is no code of a tariff, which has digits alone", "write it as in code: "+quote(meant))
+	return ""
 }
 
 // dutyRate reads a rate of duty; amounts are of the territory.

@@ -36,7 +36,7 @@ func TestCommaMistakes(t *testing.T) {
 // A figure that a comma parts in a list is reported once, and neither half is looked at.
 func TestCommaPartsOnce(t *testing.T) {
 	for _, lines := range []string{"exchange: {rates: [1 GBP = 0,85 EUR]}", "bidding: {steps: [100,5 EUR]}"} {
-		_, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\ndecimal: comma\nhome: EUR\n"+lines+"\nlots: [{id: a, price: 1, items: [{id: x}]}]\n"), t.TempDir(), lotfile.Options{})
+		_, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\ndecimal: comma\nhome: EUR\n"+lines+"\nlots: [{id: a, price: 1, items: [{id: x, value: 1}]}]\n"), t.TempDir(), lotfile.Options{})
 		if err == nil || strings.Count(err.Error(), "haul.yaml:") != 1 || !strings.Contains(err.Error(), "parts two values") {
 			t.Errorf("%s: got\n%v", lines, err)
 		}
@@ -96,7 +96,7 @@ func TestThousandsInBrackets(t *testing.T) {
 // That the comma is not declared is one mistake, however many figures there are; a
 // word that is like it is taken, and what stands wrong beside it is reported too.
 func TestCommaUndeclaredOnce(t *testing.T) {
-	const lots = "home: EUR\nlots:\n  - id: a\n    price: 38,50 EUR\n    premium: 17,5%\n    items: [{id: x, weight: \"1,9 kg\", cont: 2}]\n"
+	const lots = "home: EUR\nlots:\n  - id: a\n    price: 38,50 EUR\n    premium: 17,5%\n    items: [{id: x, weight: \"1,9 kg\", cont: 2, value: 1}]\n"
 	const rest = "\nhaul.yaml:@:39: lot a: items 1: unknown key \"cont\": did you mean count?"
 	for _, c := range []struct{ head, want string }{
 		{"lotcost: 1\n", `haul.yaml:5:12: lot a: price: "38,50 EUR" and 2 more of the file's figures have decimal commas: write decimal: comma at the top of the file` + strings.Replace(rest, "@", "7", 1)},

@@ -430,8 +430,8 @@ haul.yaml:16:9: charge "Parcel": by: unknown basis "wieght": did you mean weight
 	}
 }
 
-// A weight that is missing is told beside other mistakes, as far as that is certain: not of an item
-// whose weight cannot be read, nor because of a charge that cannot.
+// A weight or a value that is missing is told beside other mistakes, as far as that is certain: not
+// of an item whose own cannot be read, nor because of a charge that cannot.
 func TestWeightsAtOnce(t *testing.T) {
 	const begin = "lotcost: 1\nhome: CAD\n"
 	for _, c := range []struct{ name, text, want string }{
@@ -439,8 +439,16 @@ func TestWeightsAtOnce(t *testing.T) {
 			`haul.yaml:3:35: item b: has no weight, but the freight "Parcel" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or line
 haul.yaml:3:50: item b: value: "1 CDA" has no currency code of ISO 4217 in "CDA": write 1 CAD
 haul.yaml:3:74: item c: weight: weight "1 kgs": unknown unit "kgs": write 1 kg
-haul.yaml:3:90: lot a: items 3: unknown key "wieght": did you mean weight?`},
-		{"of a charge that is wrong", begin + "lots: [{id: a, price: 10, items: [{id: b}]}]\ncharges: [{what: Parcel, kind: freight, amount: 5, by: weihgt}]\n",
+haul.yaml:3:82: item d: has no value, but the price of lot a is shared by value: write what one piece should sell for when right, as in value: 38 CAD, or share that cost by weight, count or line
+haul.yaml:3:90: lot a: items 3: unknown key "wieght": did you mean weight?
+haul.yaml:3:105: item e: has no value, but the price of lot a is shared by value: write what one piece should sell for when right, as in value: 38 CAD, or share that cost by weight, count or line`},
+		{"of a charge without an amount", begin + "lots: [{id: a, price: 10, items: [{id: b, value: 1}]}]\ncharges: [{what: Parcel, kind: freight}]\n",
+			`haul.yaml:3:35: item b: has no weight, but the freight "Parcel" is shared by weight: write what one piece weighs, as in weight: 1.9 kg, or share that cost by count, value or line
+haul.yaml:4:11: charge "Parcel": amount is missing: write what it cost, as in amount: 74 CAD, or amount: 1.5% of price`},
+		{"of values that cannot be read", begin + "lots: [{id: a, price: 10, items: [{id: b, valeu: 1}, {id: c, chances: [{chance: 60%}]}]}]\n",
+			`haul.yaml:3:43: lot a: items 1: unknown key "valeu": did you mean value?
+haul.yaml:3:72: item c: chances 1: value is missing: write what one piece then sells for, as in value: 8 CAD, or value: 0`},
+		{"of a charge that is wrong", begin + "lots: [{id: a, price: 10, items: [{id: b, value: 1}]}]\ncharges: [{what: Parcel, kind: freight, amount: 5, by: weihgt}]\n",
 			`haul.yaml:4:56: charge "Parcel": by: unknown basis "weihgt": did you mean weight?`},
 		{"while it is not known what costs are shared by", begin + "share: {freight: wight}\nlots: [{id: a, price: 10, items: [{id: b}]}]\ncharges: [{what: Parcel, kind: freight, amount: 5}]\n",
 			`haul.yaml:3:18: share: freight: unknown basis "wight": did you mean weight?`},
@@ -500,9 +508,9 @@ func TestNoCascades(t *testing.T) {
 			"haul.yaml:3:34: lot a: items: there is no file \"none.csv\" beside the lot file: check the name"},
 		{"an id not given, a charge on it", "lotcost: 1\nhome: CAD\nlots: [{price: 10, items: [{id: b}]}]\ncharges: [{amount: 5, on: a}]\n",
 			"haul.yaml:3:8: lots 1: id is missing: give each lot a short id of its own"},
-		{"bad date, and a table", "lotcost: 1\nhome: CAD\ndate: soon\nexchange: {table: rates.csv}\nlots: [{id: a, price: 10, items: [{id: b}]}]\n",
+		{"bad date, and a table", "lotcost: 1\nhome: CAD\ndate: soon\nexchange: {table: rates.csv}\nlots: [{id: a, price: 10, items: [{id: b, value: 1}]}]\n",
 			"haul.yaml:3:7: date: \"soon\" is not a date: write year-month-day, as in 2026-10-03, and check that the month has that day"},
-		{"steps as words, which no other way to write the line makes a group", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, items: [{id: b, weight: 1 kg}]}]\nsending:\n  services: [{name: small, currency: CAD, steps: [5 kg = 20, 8 kg = 30]}]\n",
+		{"steps as words, which no other way to write the line makes a group", "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, items: [{id: b, weight: 1 kg, value: 1}]}]\nsending:\n  services: [{name: small, currency: CAD, steps: [5 kg = 20, 8 kg = 30]}]\n",
 			"haul.yaml:5:51: service small: steps 1: a group of keys belongs here, not a single value: write each as \"key: value\"\n" +
 				"haul.yaml:5:62: service small: steps 2: a group of keys belongs here, not a single value: write each as \"key: value\""},
 		{"home wrong, and bare postage", "lotcost: 1\nhome: CDN\nlots: [{id: a, price: 10, items: [{id: b, value: 1}]}]\nselling: {charged: 12 CAD, venues: [{name: gable, postage: 11.50}]}\n",

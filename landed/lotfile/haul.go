@@ -44,7 +44,8 @@ type reader struct {
 	ratesRead bool                   // the exchange section could be read
 	shareRead bool                   // the section share could be read
 	unread    map[source.Origin]bool // where lots, items and their ids could not be read
-	unsure    map[source.Origin]bool // where items have a weight that could not be read, and charges with a fault
+	unsure    map[source.Origin]bool // where items have a weight or a value that could not be read, and charges with a fault
+	unpriced  map[source.Origin]bool // charges of which nothing but the amount is missing
 	nameless  map[string]bool        // lists without a column id, whose items are called after what they are
 	marks     input.Marks            // how figures are written
 	quickList bool                   // a list stands in for a lot file
@@ -151,7 +152,7 @@ func (r *reader) whole(root input.Node) (*File, error) {
 		r.report.AddAll(f.CheckRates()) // Split would tell them, but only on the next run
 	}
 	if r.report.Len() > 0 && r.shareRead && len(r.unread) == 0 {
-		r.report.AddAll(f.CheckWeights(func(at source.Origin) bool { return !r.unsure[at] })) // likewise
+		r.report.AddAll(r.priced(f).CheckWeights(func(at source.Origin) bool { return !r.unsure[at] })) // likewise
 	}
 	r.warn(r.report)
 	if r.report.Len() > 0 {
@@ -161,6 +162,19 @@ func (r *reader) whole(root input.Node) (*File, error) {
 		return nil, Explain(r.report.Err(), as)
 	}
 	return f, nil
+}
+
+// priced is the haul with an amount for each charge of which that alone is missing: what it is
+// shared by is known.
+func (r *reader) priced(f *File) *landed.Haul {
+	h := *f.Haul
+	h.Charges = slices.Clone(h.Charges)
+	for i := range h.Charges {
+		if r.unpriced[h.Charges[i].At] && h.Home != 0 {
+			h.Charges[i].Amount = money.New(1, h.Home)
+		}
+	}
+	return &h
 }
 
 // check adds what is wrong with how the file hangs together, so that one
@@ -487,8 +501,12 @@ func (r *reader) item(n input.Node, item *landed.Item) {
 			item.Found.Yields = yields
 		}
 	}
+	before = r.report.Len()
 	if m.HasAny(oddsKeys...) {
 		r.odds(item, m)
+	}
+	if r.report.Len() > before || m.Misspelt("value") || m.Misspelt("chances") {
+		note(&r.unsure, item.At.Key("value"))
 	}
 	if len(item.Sold) > 0 && item.Found == nil && m.Has("found") { // it is not known what was made from dead pieces
 		item.Sold = slices.DeleteFunc(item.Sold, func(s landed.Sale) bool { return s.Made != "" })
@@ -516,7 +534,11 @@ func (r *reader) fillItem(item *landed.Item, get func(string) input.Node) (count
 		note(&r.unsure, item.At)
 	}
 	var most money.Amount
-	if item.Value, most, item.Further = r.values(get("value")); most.Currency() != 0 {
+	value, read := get("value"), r.report.Len()
+	if item.Value, most, item.Further = r.values(value); r.report.Len() > read {
+		note(&r.unsure, item.At.Key("value"))
+	}
+	if most.Currency() != 0 {
 		right := landed.Outcome{What: "right", Chance: decimal.NewFromInt(1), Value: item.Value, UpTo: most, At: item.At}
 		item.Value, item.Chances, item.Spread = right.Mean(), []landed.Outcome{right}, true
 	}
@@ -594,8 +616,10 @@ func (r *reader) charge(n input.Node, c *landed.Charge) {
 	amount := m.Get("amount")
 	r.costOf(c, amount)
 	c.Settled = r.settled(m.Get("settled"))
-	if !amount.Given() && !m.Has("settled") && !m.Misspelt("amount") && n.IsMap() {
+	missing := !amount.Given() && !m.Has("settled") && !m.Misspelt("amount") && n.IsMap()
+	if missing {
 		m.KeyNode("amount").Fail("amount is missing", "write what it cost, as in amount: 7400 JPY, or amount: 1.5% of price")
+		before++ // all else of it may be known
 	}
 	if word, ok := m.Get("per").Text(); ok {
 		per, known := landed.Parse[landed.Per](word)
@@ -613,6 +637,8 @@ func (r *reader) charge(n input.Node, c *landed.Charge) {
 	}
 	if r.report.Len() > before {
 		note(&r.unsure, c.At)
+	} else if missing {
+		note(&r.unpriced, c.At)
 	}
 }
 

@@ -20,7 +20,7 @@ func readItems(t testing.TB, csv string) (*lotfile.File, string, error) {
 	t.Helper()
 	folder := t.TempDir()
 	write(t, folder, "items.csv", csv)
-	h, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: CAD\nlots: [{id: a, price: 1, items: items.csv}]\n"), folder, lotfile.Options{})
+	h, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: CAD\nshare: {price: count}\nlots: [{id: a, price: 1, items: items.csv}]\n"), folder, lotfile.Options{})
 	return h, filepath.Join(folder, "items.csv"), err
 }
 
@@ -161,7 +161,7 @@ func TestItemMarks(t *testing.T) {
 		var said source.Faults
 		folder := t.TempDir()
 		write(t, folder, "items.csv", c.csv)
-		h, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: CAD\nlots: [{id: a, price: 1, items: items.csv}]\n"), folder, lotfile.Options{Warn: func(f *source.Fault) { said = append(said, f) }})
+		h, err := lotfile.Parse("haul.yaml", []byte("lotcost: 1\nhome: CAD\nshare: {price: count}\nlots: [{id: a, price: 1, items: items.csv}]\n"), folder, lotfile.Options{Warn: func(f *source.Fault) { said = append(said, f) }})
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
 			continue

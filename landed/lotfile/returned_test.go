@@ -18,7 +18,7 @@ lots:
   - id: crate
     price: 40
     items:
-      - {id: jack, count: 2, weight: 1.9 kg, parts-value: 6}
+      - {id: jack, count: 2, weight: 1.9 kg, value: 50, parts-value: 6}
 selling: {charged: 7, venues: [{name: gable, fees: [{percent: 10%}], postage: 9}]}
 `
 

@@ -28,7 +28,7 @@ to: CA-ON
 lots:
   - id: crate
     price: 40
-    items: [{id: jack, count: 2, weight: 1.9 kg}]
+    items: [{id: jack, count: 2, weight: 1.9 kg, value: 50}]
 `
 
 func dollars(minor int64) money.Amount { return money.New(minor, cad) }
