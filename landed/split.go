@@ -198,6 +198,7 @@ func (s *splitter) charges() {
 			s.report.Add(&source.Fault{At: c.At, Field: chargeField(c), What: "the amount is missing", Remedy: "write what was asked", Figure: "amount"})
 			continue
 		}
+		line.charge = int32(i + 1) // a file has room for far fewer
 		for _, group := range s.groups(c, s.covered(c, s.report)) {
 			s.addCharge(c, line, group, "amount")
 		}

@@ -36,6 +36,7 @@ type Statement struct {
 type Line struct {
 	What   string
 	Kind   Kind
+	charge int32        // the number of its charge in the haul, counted from 1; 0 of other lines
 	Parcel string       // id, where the amount belongs to one parcel
 	Lot    string       // id, where the amount belongs to one lot
 	Item   string       // id, where it belongs to one item

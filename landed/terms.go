@@ -9,7 +9,7 @@ type Terms = outline.Terms
 // Terms returns the terms of a line of the statement.
 func (s *Statement) Terms(line *Line) Terms {
 	p := &line.paid
-	t := Terms{Number: line.number(), Currency: p.amount.Currency(), OfPrice: p.ofPrice, Settled: line.source.settled, PerPiece: line.perPiece, Spread: line.source.spread, AsGoods: line.dutiable == AsGoods, NotDutiable: line.dutiable == NotDutiable}
+	t := Terms{Number: line.number(), Currency: p.amount.Currency(), OfPrice: p.ofPrice, Settled: line.source.settled, PerPiece: line.perPiece, Spread: line.source.spread, Charge: int(line.charge), AsGoods: line.dutiable == AsGoods, NotDutiable: line.dutiable == NotDutiable}
 	switch {
 	case p.ofPrice:
 		t.Number, t.Percent = p.amount.Decimal(), p.part

@@ -23,7 +23,7 @@ var floors = map[string]int{
 	"lotcost/landed/bid": 8, "lotcost/landed/book": 8,
 	"lotcost/landed/lotfile":             9,
 	"lotcost/cmd/lotcost/internal/sheet": 10, "lotcost/cmd/lotcost/internal/fetch": 10, "lotcost/cmd/lotcost/internal/whole": 10, "lotcost/cmd/lotcost/internal/lines": 10, "lotcost/cmd/lotcost/internal/edit": 10,
-	"lotcost/cmd/lotcost/internal/live": 11, "lotcost/cmd/lotcost/internal/show": 12, "lotcost/cmd/lotcost/internal/desk": 13, "lotcost/cmd/lotcost": 14,
+	"lotcost/cmd/lotcost/internal/live": 11, "lotcost/cmd/lotcost/internal/taken": 12, "lotcost/cmd/lotcost/internal/show": 13, "lotcost/cmd/lotcost/internal/desk": 14, "lotcost/cmd/lotcost": 15,
 }
 
 func TestFloors(t *testing.T) {

@@ -49,6 +49,10 @@ func TestEveryResult(t *testing.T) {
 		"rules tariff":  {"--find", "planes", "tariff/hts-lines.json"},
 		"split":         {"three-crates/haul.yaml"},
 		"together":      {"three-lots/haul.yaml"},
+		"update":        {"three-crates/haul.yaml", "costs.xlsx"},
+	}
+	if code, said := quietly([]string{"split", "three-crates/haul.yaml", "-o", "costs.xlsx"}); code != exitFine {
+		t.Fatal(said)
 	}
 	for i, name := range resultCommands(newRoot(streams{}, allCommands), "") {
 		given := args[name]
@@ -66,7 +70,7 @@ func TestEveryResult(t *testing.T) {
 		if err != nil {
 			continue // nothing is read
 		}
-		format := map[string]string{".csv": "csv", ".json": "json", ".yaml": "table"}[filepath.Ext(read)]
+		format := map[string]string{".csv": "csv", ".json": "json", ".yaml": "table", ".xlsx": "xlsx"}[filepath.Ext(read)]
 		if code, said := quietly(append(command, "-o", read, "--format", format)); code != exitInput || !strings.Contains(said, "is a file that was read") {
 			t.Errorf("%s over its file: exit %d: %s", name, code, said)
 		}

@@ -19,7 +19,7 @@ var commands = []struct {
 	name string
 	made func(streams) *cobra.Command
 }{
-	{"split", newSplit}, {"price", newPrice}, {"check", newCheck}, {"new", newNew}, {"duty", newDuty}, {"together", newTogether},
+	{"split", newSplit}, {"price", newPrice}, {"check", newCheck}, {"new", newNew}, {"update", newUpdate}, {"duty", newDuty}, {"together", newTogether},
 	{"bid", newBid}, {"book", newBook}, {"batch", newBatch}, {"desk", newDesk}, {"rules", newRules}, {"rates", newRates},
 }
 
@@ -59,6 +59,7 @@ some and sells the rest:
   in a browser     desk      the whole job, on the files of a folder
   any time         new       a file to start from
                    check     is it right and complete?
+                   update    what was typed into a workbook goes back into its file
                    rates     exchange rates
                    help      what a command does, and how it is called
 

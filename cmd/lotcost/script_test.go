@@ -41,7 +41,7 @@ func cases(all, usual, few int) int {
 
 // shortScripts are those that short tests run, since each start of the command takes 6 ms: together
 // they start every command.
-var shortScripts = []string{"back", "batch", "book", "check", "compare", "desk", "help", "insured", "labels", "lists", "lookup", "new", "strange"}
+var shortScripts = []string{"back", "batch", "book", "check", "compare", "desk", "help", "insured", "labels", "lists", "lookup", "new", "strange", "update"}
 
 func TestScripts(t *testing.T) {
 	server := httptest.NewServer(rateServer(t))
@@ -69,7 +69,10 @@ func TestScripts(t *testing.T) {
 			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS("../../examples"))
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"big": bigFile,
+			"big":      bigFile,
+			"enter":    enter,
+			"listbook": listBook,
+			"office":   office,
 		},
 	})
 }

@@ -39,6 +39,9 @@ const mostColumns = 100
 func (r *reader) itemsFile(n input.Node) ([]landed.Item, bool) {
 	name, _ := n.Text()
 	name, sheet := cutSheet(name)
+	if data, ok := r.Lists[filepath.Join(r.folderOf(n), name)]; ok {
+		return r.items(filepath.Join(r.folderOf(n), name), sheet, data)
+	}
 	f, ok := r.open(n, name)
 	if !ok {
 		return nil, false

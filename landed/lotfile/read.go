@@ -38,6 +38,10 @@ type Options struct {
 	Opened func(path string, info fs.FileInfo) // told of every file that is read, once it is open; may be nil
 	Warn   func(*source.Fault)                 // told what is strange in the files but not wrong, in order; may be nil
 
+	// Lists are item lists that are read in the place of the files at these paths, to see how those
+	// would be read before they are written.
+	Lists map[string][]byte
+
 	Tariffs *tariff.Cache // what was found in published tariffs before; may be nil
 
 	Rules *customs.RuleSet // rules of customs beside the shipped ones and those of the file; may be nil

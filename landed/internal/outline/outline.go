@@ -90,6 +90,7 @@ type Terms struct {
 	Settled  bool            // the amount in home is what the bank took
 	PerPiece bool            // asked for each piece of the item, and rounded for each
 	Spread   decimal.Decimal // the part of the rate that the card adds, as a fraction
+	Charge   int             // the number of the charge in the haul, counted from 1; 0 of prices, parcels, repairs and the border
 	// How it counts in the value for customs: as a price, or not at all; else as its kind does.
 	AsGoods, NotDutiable bool
 }

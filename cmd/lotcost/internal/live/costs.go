@@ -17,6 +17,12 @@ import (
 // Costs are the sheets of a statement: what was paid, the items with their shares, the pieces, what
 // was found, and the working of each sharing.
 func Costs(st *landed.Statement) []*sheet.Table {
+	m := modelOf(st)
+	return append(m.tables, written(m.inputs()))
+}
+
+// modelOf makes the workbook of a statement.
+func modelOf(st *landed.Statement) *model {
 	st = st.WithQuietLevies()
 	m := &model{st: st, unit: unit(st.Home.Digits()), working: newWorking(st.Home.Digits()), rates: map[money.Currency]int{}, bases: map[landed.Basis]*basis{}}
 	m.isMixed = m.mixed()
@@ -27,26 +33,27 @@ func Costs(st *landed.Statement) []*sheet.Table {
 	for n := range st.Lines {
 		m.shareLine(n)
 	}
-	tables := []*sheet.Table{m.paid.Table, m.items.Table, m.pieces.Table}
+	m.tables = []*sheet.Table{m.paid.Table, m.items.Table, m.pieces.Table}
 	if m.border != nil {
-		tables = append(tables, m.border.Table)
+		m.tables = append(m.tables, m.border.Table)
 	}
 	if st.WasFound {
 		m.foundSheet()
 		if !m.held {
-			tables = append(tables, m.found.Table)
+			m.tables = append(m.tables, m.found.Table)
 		}
 	}
 	m.itemsSheet()
 	m.piecesSheet()
 	m.pieces.sorts()
-	for _, t := range tables {
+	for _, t := range m.tables {
 		if t != m.pieces.Table {
 			grid{t}.numbered()
 		}
 	}
 	m.working.finish()
-	return append(tables, m.working.Table)
+	m.tables = append(m.tables, m.working.Table)
+	return m
 }
 
 // model is a workbook of costs in the making.
@@ -56,6 +63,7 @@ type model struct {
 
 	paid, items, pieces, found grid
 	working                    *working
+	tables                     []*sheet.Table
 
 	border  *border                // nil where it is not calculated here
 	opened  *opened                // where something was found

@@ -66,6 +66,12 @@ const mostSearched = 1000
 // Prices are the sheets of what pieces must bring: what is left of a price that may be changed, and
 // the least prices without a loss and for the target.
 func Prices(r *doubles.Result) []*sheet.Table {
+	p := pricesOf(r)
+	return append(p.tables, written(p.inputs()))
+}
+
+// pricesOf makes the workbook of prices.
+func pricesOf(r *doubles.Result) *prices {
 	p := &prices{r: r}
 	p.prices = newGrid("prices", append([]sheet.Column{{Head: "id"}, {Head: "what", Wrap: true}, {Head: "lot"}, {Head: "state"}, {Head: "pieces", Align: sheet.Right}, {Head: "venue"}},
 		figures("cost of one", "price", "postage the buyer pays", "fees", "tax", "postage and packing", "net proceeds", "profit", "return", "break-even", "asking price")...)...)
@@ -73,14 +79,14 @@ func Prices(r *doubles.Result) []*sheet.Table {
 	p.fees = newGrid("fees", append([]sheet.Column{{Head: "venue"}, {Head: "fee", Wrap: true}}, figures("from", "up to", "rate", "fixed", "at least", "at most")...)...)
 	p.search = newGrid("search", append([]sheet.Column{{Head: "item"}, {Head: "venue"}, {Head: "looked for"}}, figures("needed", "postage the buyer pays", "postage and packing")...)...)
 	p.bands = make([][]int, len(r.Venues))
-	order := []int{r.At}
+	p.order = []int{r.At}
 	for v := range r.Venues {
 		p.addFees(v)
 		if v != r.At {
-			order = append(order, v)
+			p.order = append(p.order, v)
 		}
 	}
-	for _, v := range order {
+	for _, v := range p.order {
 		for i := range r.Offers {
 			p.row(&r.Offers[i], v)
 		}
@@ -89,14 +95,14 @@ func Prices(r *doubles.Result) []*sheet.Table {
 	for _, g := range []grid{p.prices, p.fees, p.search} {
 		g.numbered()
 	}
-	tables := []*sheet.Table{p.prices.Table}
+	p.tables = []*sheet.Table{p.prices.Table}
 	if len(p.fees.Rows) > 0 {
-		tables = append(tables, p.fees.Table)
+		p.tables = append(p.tables, p.fees.Table)
 	}
 	if len(p.search.Rows) > 0 {
-		tables = append(tables, p.search.Table)
+		p.tables = append(p.tables, p.search.Table)
 	}
-	return tables
+	return p
 }
 
 // prices is a workbook of prices in the making.
@@ -104,6 +110,8 @@ type prices struct {
 	r                    *doubles.Result
 	prices, fees, search grid
 	bands                [][]int // by venue and fee: the row of its first band
+	order                []int   // of the venues in the sheet prices
+	tables               []*sheet.Table
 }
 
 // addFees adds the fees of a venue.

@@ -149,6 +149,7 @@ type Table struct {
 	Made iter.Seq[Row]
 
 	Guarded bool // in a workbook, no cell may be changed but those that are Input
+	Hidden  bool // in a workbook, it is for programs and not shown
 	// Continued tables have figures that a terminal has no room for below, behind the first column.
 	Continued bool
 }

@@ -34,7 +34,7 @@ func WriteWorkbook(w io.Writer, tables []*Table) error {
 	}
 	b.zip.RegisterCompressor(zip.Deflate, func(w io.Writer) (io.WriteCloser, error) { return flate.NewWriter(w, flate.BestSpeed) })
 	for i, t := range tables {
-		b.names = append(b.names, b.nameFor(t))
+		b.names, b.hidden = append(b.names, b.nameFor(t)), append(b.hidden, t.Hidden)
 		b.part(fmt.Sprintf("xl/worksheets/sheet%d.xml", i+1), func(out *bufio.Writer) { b.sheet(out, t) })
 	}
 	b.frame()
@@ -48,6 +48,7 @@ type workbook struct {
 	zip    *zip.Writer
 	err    error
 	names  []string
+	hidden []bool
 	areas  []string // what is printed of each sheet; "" is all
 	taken  map[string]bool
 	styles map[cellStyle]int
@@ -471,7 +472,10 @@ func (b *workbook) frame() {
 		for i, name := range b.names {
 			out.WriteString(`<sheet name="`)
 			escape(out, name)
-			fmt.Fprintf(out, `" sheetId="%d" r:id="r%d"/>`, i+1, i+1)
+			if out.WriteByte('"'); b.hidden[i] {
+				out.WriteString(` state="hidden"`)
+			}
+			fmt.Fprintf(out, ` sheetId="%d" r:id="r%d"/>`, i+1, i+1)
 		}
 		out.WriteString("</sheets>")
 		if len(b.names) > 0 {

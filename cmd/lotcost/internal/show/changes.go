@@ -1,0 +1,64 @@
+package show
+
+import (
+	"strings"
+
+	"lotcost/cmd/lotcost/internal/sheet"
+	"lotcost/cmd/lotcost/internal/taken"
+)
+
+// Taken says what became of the changes of a workbook.
+type Taken struct {
+	*taken.Result
+	File    string   // the lot file
+	Written bool     // they were
+	Kept    []string // where the former files are
+}
+
+// Changes is what was typed into a workbook, and what of it a lot file takes.
+func Changes(t *Taken) Result {
+	return resultOf(t, changesSheet, changesTable, changesJSON)
+}
+
+func changesSheet(t *Taken) *sheet.Sheet {
+	n := plural(int64(len(t.Changes)), "change")
+	answer := n + " taken into " + t.File
+	switch {
+	case len(t.Changes) == 0:
+		answer = "Nothing was changed in the workbook that " + t.File + " does not say already"
+	case !t.Written:
+		answer = n + " for " + t.File + ", and nothing is written yet"
+	}
+	doc := sheet.New(sheet.Heading(answer))
+	if len(t.Changes) > 0 {
+		doc.Add(changesTable(t))
+	}
+	if len(t.Left) > 0 {
+		left := &sheet.Table{Title: "Not taken", Columns: []sheet.Column{{Head: "cell"}, {Head: "what"}, {Head: "why", Wrap: true, Min: 30}}}
+		for _, l := range t.Left {
+			left.Rows = append(left.Rows, sheet.Row{Cells: []sheet.Cell{{Text: l.Cell}, {Text: l.Of}, {Text: l.Why}}})
+		}
+		doc.Add(left)
+	}
+	if len(t.Kept) > 0 {
+		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "what was there before is kept as " + strings.Join(t.Kept, " and ")})
+	}
+	return doc
+}
+
+func changesTable(t *Taken) *sheet.Table {
+	table := &sheet.Table{Topic: "changes", Columns: []sheet.Column{{Head: "what"}, {Head: "was"}, {Head: "is"}, {Head: "cell"}, {Head: "in", Optional: 1}}}
+	for _, c := range t.Changes {
+		table.Rows = append(table.Rows, sheet.Row{Cells: []sheet.Cell{{Text: c.Of}, {Text: c.Old}, {Text: c.New}, {Text: c.Cell}, {Text: c.In}}})
+	}
+	return table
+}
+
+func changesJSON(t *Taken) any {
+	return object{"file", t.File, "written", t.Written,
+		"changes", sheet.Each(t.Changes, func(c *taken.Change) object {
+			return object{"what", c.Of, "was", c.Old, "is", c.New, "cell", c.Cell, "file", c.In}
+		}),
+		"left", sheet.Each(t.Left, func(l *taken.Left) object { return object{"what", l.Of, "cell", l.Cell, "why", l.Why} }),
+		"kept?", t.Kept}
+}

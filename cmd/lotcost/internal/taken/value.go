@@ -1,0 +1,169 @@
+package taken
+
+import (
+	"fmt"
+	"strings"
+
+	"lotcost/cmd/lotcost/internal/live"
+	"lotcost/landed/lotfile"
+	"lotcost/landed/measure"
+	"lotcost/landed/source"
+
+	"github.com/shopspring/decimal"
+)
+
+// value is what a cell holds.
+type value struct {
+	number decimal.Decimal
+	empty  bool
+}
+
+// text is the number as a workbook has it.
+func (v value) text() string {
+	if v.empty {
+		return ""
+	}
+	return v.number.String()
+}
+
+// is reports whether it is what a workbook was written with.
+func (v value) is(data string) bool { return same(v.text(), data) }
+
+// digits are those of a number that a spreadsheet keeps for certain (IEEE 754, double).
+const digits = 15
+
+// same reports whether two numbers of a workbook are one.
+func same(a, b string) bool {
+	x, err := decimal.NewFromString(a)
+	y, other := decimal.NewFromString(b)
+	if err != nil || other != nil {
+		return a == b
+	}
+	return kept(x).Equal(kept(y))
+}
+
+func kept(d decimal.Decimal) decimal.Decimal {
+	return d.Round(int32(digits - d.NumDigits() - int(d.Exponent())))
+}
+
+// unitOf is what a number is in; "" for one of pieces, a part or a rate.
+func unitOf(in *live.Input) string {
+	switch in.As {
+	case live.Weight:
+		return "g"
+	case live.Amount:
+		if in.Currency != 0 {
+			return in.Currency.Code()
+		}
+	}
+	return ""
+}
+
+// numberIn is the number in the text of a cell.
+func numberIn(text string) (decimal.Decimal, error) {
+	text, _, _ = strings.Cut(text, " ")
+	text, isPart := strings.CutSuffix(text, "%")
+	d, err := decimal.NewFromString(text)
+	if isPart {
+		d = d.Shift(-2)
+	}
+	return d, err
+}
+
+// valueOf reads a cell, and says what is wrong where it cannot be taken.
+func valueOf(c lotfile.SheetCell, in *live.Input, e *entry) (value, *source.Fault) {
+	fail := func(what, remedy string) (value, *source.Fault) {
+		return value{}, &source.Fault{At: c.At, Field: e.key, What: what, Remedy: remedy}
+	}
+	unit := unitOf(in)
+	alone := "type the figure alone"
+	if unit != "" {
+		alone += ", in " + unit
+	}
+	switch {
+	case c.Fault != nil:
+		return fail(c.Fault.What, "type a figure in its place")
+	case c.Text == "" && (in.Optional || e.held == ""):
+		return value{empty: true}, nil
+	case c.Text == "":
+		return fail("the cell is empty", alone+", or "+e.held+" as it was")
+	case c.Date:
+		return fail("this is a day, "+c.Text+", and no figure", alone+", and give the cell its number format again")
+	case !c.Exact:
+		return fail(fmt.Sprintf("%q is no figure", c.Text), alone+meantBy(c.Text, in))
+	}
+	_, of, _ := strings.Cut(c.Text, " ")
+	number, err := numberIn(c.Text)
+	switch {
+	case err != nil:
+		return fail(fmt.Sprintf("%q is no figure", c.Text), alone)
+	case unit != "" && of != "" && of != unit && (len(of) == 3 || unit == "g"):
+		return fail("it is shown in "+of+", but counts in "+unit, alone+", and give the cell its number format again")
+	}
+	switch w, err := measure.ParseWeight(number.String() + " g"); {
+	case in.As == live.Count && (!number.IsInteger() || number.Sign() < 1):
+		return fail(c.Text+" is no number of pieces", "type a whole one, such as "+decimal.Max(number.Round(0), decimal.NewFromInt(1)).String())
+	case in.As == live.Weight && err != nil:
+		return fail(err.Error(), alone)
+	case in.As == live.Weight && !same(decimal.New(int64(w), -9).String(), number.String()):
+		return fail(c.Text+" g is finer than a nanogram", "type fewer decimals")
+	case in.As == live.Rate && number.Sign() <= 0:
+		return fail(c.Text+" is no rate", "type one above 0")
+	}
+	return value{number: number}, nil
+}
+
+// meantBy is what a text in a cell may be as a figure; "" where there is no telling.
+func meantBy(text string, in *live.Input) string {
+	text = strings.TrimSpace(text)
+	if in.As == live.Weight {
+		if w, err := measure.ParseWeight(strings.Replace(text, ",", ".", 1)); err == nil {
+			return ": " + decimal.New(int64(w), -9).String()
+		}
+	}
+	number, of, _ := strings.Cut(strings.Replace(text, ",", ".", 1), " ")
+	if of != "" && of != unitOf(in) {
+		return ""
+	}
+	if d, err := decimal.NewFromString(strings.TrimSuffix(number, "%")); err == nil {
+		return ": " + d.String()
+	}
+	return ""
+}
+
+// words is a number as a file has it.
+func words(in *live.Input, data string) string {
+	d, err := decimal.NewFromString(data)
+	if err != nil {
+		return ""
+	}
+	return asIn("", in, d)
+}
+
+// asIn is a number as it stands in a lot file in the place of an older text, with the unit of that;
+// figures alone are of home, and stay so.
+func asIn(old string, in *live.Input, d decimal.Decimal) string {
+	text := d.String()
+	switch in.As {
+	case live.Part:
+		return d.Shift(2).String() + "%"
+	case live.OfPrice:
+		return d.Shift(2).String() + "% of price"
+	case live.Weight:
+		if w, err := measure.ParseWeight(text + " g"); err == nil && !strings.HasSuffix(old, "g") {
+			return w.String()
+		}
+		if strings.HasSuffix(old, "kg") {
+			return d.Shift(-3).String() + " kg"
+		}
+		return text + " g"
+	case live.Amount:
+		if missing := int32(in.Currency.Digits()) + d.Exponent(); missing > 0 && d.Exponent() < 0 {
+			text = d.StringFixed(int32(in.Currency.Digits()))
+		}
+		if bare := old != "" && strings.Trim(old, "0123456789.,' ") == ""; !bare {
+			text += " " + unitOf(in)
+		}
+	}
+	return text
+}

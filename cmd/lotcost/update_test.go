@@ -1,0 +1,67 @@
+package main
+
+import (
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+
+	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/xuri/excelize/v2"
+)
+
+// enter types into a cell of a workbook, as a spreadsheet does: enter BOOK SHEET HEAD ROW TEXT,
+// the row by what its first cell says. An empty text empties the cell; -ROW takes the row out,
+// +ROW adds one below all others that says TEXT.
+func enter(ts *testscript.TestScript, _ bool, args []string) {
+	book, page, head, name, text := ts.MkAbs(args[0]), args[1], args[2], args[3], args[4]
+	f, err := excelize.OpenFile(book)
+	ts.Check(err)
+	defer f.Close()
+	rows, err := f.GetRows(page)
+	ts.Check(err)
+	at := slices.IndexFunc(rows, func(row []string) bool { return len(row) > 0 && row[0] == name[1:] || len(row) > 0 && row[0] == name })
+	column := slices.Index(rows[0], head)
+	if column < 0 || at < 0 && name[0] != '+' {
+		ts.Fatalf("%s has no column %q or no row %q", page, head, name)
+	}
+	switch name[0] {
+	case '-':
+		ts.Check(f.RemoveRow(page, at+1))
+	case '+':
+		ts.Check(f.SetCellValue(page, "A"+strconv.Itoa(len(rows)+1), text))
+	default:
+		cell, err := excelize.CoordinatesToCellName(column+1, at+1)
+		ts.Check(err)
+		var value any = text
+		if number, err := strconv.ParseFloat(text, 64); err == nil {
+			value = number
+		} else if text == "" {
+			value = nil
+		}
+		ts.Check(f.SetCellValue(page, cell, value))
+	}
+	ts.Check(f.Save())
+}
+
+// listBook makes a workbook with a list of two items: listbook BOOK.
+func listBook(ts *testscript.TestScript, _ bool, args []string) {
+	f := excelize.NewFile()
+	defer f.Close()
+	ts.Check(f.SetSheetName("Sheet1", "list"))
+	for i, row := range [][]any{{"id", "weight", "value"}, {"plane", "1.9 kg", 38}, {"square", "310 g", 12}} {
+		ts.Check(f.SetSheetRow("list", "A"+strconv.Itoa(i+1), &row))
+	}
+	ts.Check(f.SaveAs(ts.MkAbs(args[0])))
+}
+
+// office lets LibreOffice open a workbook, calculate it and save it again in its own way.
+func office(ts *testscript.TestScript, _ bool, args []string) {
+	home, to := ts.MkAbs("office-home"), ts.MkAbs("office-out")
+	out, err := exec.Command("soffice", "-env:UserInstallation=file://"+home, "--headless", "--convert-to", "xlsx", "--outdir", to, ts.MkAbs(args[0])).CombinedOutput()
+	if err != nil {
+		ts.Fatalf("%v: %s", err, out)
+	}
+	ts.Check(os.Rename(filepath.Join(to, filepath.Base(args[0])), ts.MkAbs(args[0])))
+}

@@ -1,0 +1,144 @@
+package cells
+
+import (
+	"bytes"
+	"cmp"
+	"errors"
+	"io"
+	"slices"
+	"strings"
+	"unicode/utf16"
+	"unicode/utf8"
+
+	"lotcost/landed/source"
+)
+
+// Change is a text for the cell of a row, counted from 0, of a table in text.
+type Change struct {
+	At   source.Origin // where the row begins
+	Cell int
+	Text string
+}
+
+// errOther tells that a change would have changed more than its cell.
+var errOther = errors.New("the cell cannot be changed without others")
+
+// With is the file of a table in text with some cells changed: no other byte is. The error is that
+// of a cell that is not there, of one that is not alone in changing, or of a text beyond ASCII.
+func (t *Table) With(data []byte, list []Change) ([]byte, error) {
+	raw := rawOf(data, len(t.text.data))
+	var out []byte
+	last, at, done := 0, raw.head, 0 // in the text, in the file, and what of that is in out
+	list = slices.Clone(list)
+	slices.SortFunc(list, func(a, b Change) int { return cmp.Or(a.At.Line-b.At.Line, a.Cell-b.Cell) })
+	put := map[[2]int]string{}
+	for _, c := range list {
+		from, to, ok := t.text.cell(c.At.Line, c.Cell)
+		if !ok || from < last || strings.ContainsFunc(c.Text, func(r rune) bool { return r >= utf8.RuneSelf }) {
+			return nil, errOther
+		}
+		put[[2]int{c.At.Line, c.Cell}] = c.Text
+		if strings.ContainsAny(c.Text, "\"\r\n"+string(t.Separator)) || bytes.HasPrefix(t.text.data[from:to], []byte{'"'}) {
+			c.Text = `"` + strings.ReplaceAll(c.Text, `"`, `""`) + `"`
+		}
+		begin := at + raw.size(t.text.data[last:from])
+		last, at = to, begin+raw.size(t.text.data[from:to])
+		if at > len(data) { // half a character ends the file
+			return nil, errOther
+		}
+		out = append(append(out, data[done:begin]...), raw.write(c.Text)...)
+		done = at
+	}
+	out = append(out, data[done:]...)
+	after, f := Read(t.file, "", out)
+	if f != nil {
+		return nil, f
+	}
+	return out, t.differs(after, put)
+}
+
+// raw is how a file has its text.
+type raw struct {
+	head  int                   // before it
+	size  func(text []byte) int // of a piece of it
+	write func(text string) []byte
+}
+
+// rawOf is how a file has a text, which takes so many bytes as UTF-8.
+func rawOf(data []byte, length int) raw {
+	bare := func(text string) []byte { return []byte(text) }
+	switch _, from := decode(data); from {
+	case "UTF-16":
+		return raw{2, func(text []byte) int { return 2 * len(utf16.Encode([]rune(string(text)))) }, func(text string) []byte {
+			var out []byte
+			for _, c := range []byte(text) {
+				if data[0] == 0xFF {
+					out = append(out, c, 0)
+				} else {
+					out = append(out, 0, c)
+				}
+			}
+			return out
+		}}
+	case "Windows-1252":
+		return raw{0, utf8.RuneCount, bare}
+	}
+	return raw{len(data) - length, func(text []byte) int { return len(text) }, bare}
+}
+
+// cell finds where a cell of the row that begins on a line stands in the text, its quotes in it.
+func (t *text) cell(line, cell int) (from, to int, ok bool) {
+	lazy := t.rows(line).csv.LazyQuotes
+	t.from(line)
+	from = t.start
+	for ; ; cell-- {
+		to = from
+		if quoted := to < len(t.data) && t.data[to] == '"' && !lazy; quoted {
+			for to++; to < len(t.data) && (t.data[to] != '"' || to+1 < len(t.data) && t.data[to+1] == '"'); to++ {
+				if t.data[to] == '"' {
+					to++
+				}
+			}
+		}
+		rest := t.data[min(to, len(t.data)):]
+		n := bytes.IndexAny(rest, "\n"+string(t.comma))
+		if n < 0 {
+			n = len(rest)
+		}
+		end := to + n
+		to = from + len(bytes.TrimSuffix(t.data[from:end], []byte("\r")))
+		if cell == 0 {
+			return from, to, true
+		}
+		next, is := bytes.CutPrefix(t.data[end:], []byte(string(t.comma)))
+		if !is {
+			return 0, 0, false
+		}
+		from = len(t.data) - len(next)
+	}
+}
+
+// differs is an error where a table differs from another one in more than some cells, by line and
+// place.
+func (t *Table) differs(after *Table, put map[[2]int]string) error {
+	rows, others := t.Rows(), after.Rows()
+	for {
+		a, errA := rows.Next()
+		b, errB := others.Next()
+		if errors.Is(errA, io.EOF) && errors.Is(errB, io.EOF) {
+			return nil
+		}
+		if errA != nil || errB != nil || len(a) != len(b) {
+			return errOther
+		}
+		for i := range a {
+			want, changed := put[[2]int{rows.At(0).Line, i}]
+			if !changed {
+				want = a[i].Text
+			}
+			if b[i].Text != want {
+				return errOther
+			}
+		}
+	}
+}
