@@ -167,7 +167,7 @@ func (a *assessor) valueLine(line *Line) bool {
 	}
 	whole, err := a.inTerritory(line)
 	if err != nil {
-		a.report.AddErr(a.border.At, "customs: "+line.words(), err)
+		a.report.AddErr(a.askedAt(line), "customs: "+line.words(), err)
 		return false
 	}
 	minors, err := a.sharesLike(line, whole.Minor())
@@ -185,6 +185,32 @@ func (a *assessor) valueLine(line *Line) bool {
 		*field = sum
 	}
 	return true
+}
+
+// askedAt is where an amount stands that has no rate: the bank settled it, so that customs alone
+// looks for one. Where there is one to home it is the border's that is missing.
+func (a *assessor) askedAt(line *Line) source.Origin {
+	if _, err := a.rates.Rate(line.paid.amount.Currency(), a.haul.Home); err == nil {
+		return a.border.At
+	}
+	for i := range a.haul.Lots {
+		if lot := &a.haul.Lots[i]; lot.ID == line.Lot && (line.Kind == Price || line.Kind == Premium) {
+			return lot.At.Key("price")
+		}
+	}
+	for i := range a.haul.Charges {
+		if c := &a.haul.Charges[i]; c.What == line.What && c.Kind == line.Kind && c.Amount == line.paid.amount {
+			return c.At.Key("amount")
+		}
+	}
+	for i := range a.haul.Parcels {
+		for _, cost := range a.haul.Parcels[i].costs() {
+			if p := &a.haul.Parcels[i]; p.ID == line.Parcel && cost.kind == line.Kind {
+				return p.At.Key(cost.key)
+			}
+		}
+	}
+	return a.border.At
 }
 
 // inTerritory converts what was asked, not what the bank took, at customs'

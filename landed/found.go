@@ -230,16 +230,16 @@ func (s *splitter) yields(item *Item, f *Found, dead int64) []int64 {
 	if dead <= 0 {
 		return carried
 	}
-	left, at := dead, spot{of: item.At, key: "found", field: "item " + item.ID + ": yields"}
+	left, field := dead, "item "+item.ID+": yields"
 	for i, y := range f.Yields {
-		worths[i] = s.worth(y.Value, y.Count, at)
+		worths[i] = s.worth(y.Value, y.Count, spot{of: item.At.Entry(i, "found", "yields"), key: "value", field: field})
 		left -= min(worths[i], left+1) // below zero once there is not enough
 	}
 	if left >= 0 {
 		return worths
 	}
 	if err := money.Apportion(carried, dead, worths); err != nil {
-		s.tooLarge(at, err)
+		s.tooLarge(spot{of: item.At, key: "found", field: field}, err)
 	}
 	return carried
 }

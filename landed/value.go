@@ -5,6 +5,7 @@ import (
 
 	"lotcost/landed/internal/exchange"
 	"lotcost/landed/money"
+	"lotcost/landed/source"
 )
 
 // Mean is what the value of an outcome counts as where one figure has to stand for
@@ -45,6 +46,17 @@ func (h *Haul) Best(outcomes []Outcome) (int, error) {
 		}
 	}
 	return best, nil
+}
+
+// unvalued is where the value of an outcome stands that cannot be compared with the others.
+func (h *Haul) unvalued(item *Item) source.Origin {
+	rates := h.Exchange()
+	for i := range item.Chances {
+		if _, err := item.Chances[i].twice(rates, h.Home); err != nil {
+			return item.Chances[i].At.Key("value")
+		}
+	}
+	return item.At.Key("chances")
 }
 
 // isPlain reports whether the value can be compared in its own minor units: it is of

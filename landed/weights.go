@@ -235,7 +235,7 @@ func (w *weights) missing(v *vector, line *Line, items []int) (faults source.Fau
 		v.told[i] = true
 		item := w.items[i]
 		if _, err := w.haul.valueOf(item); err != nil && line.By == ByValue {
-			faults = append(faults, &source.Fault{At: item.At.Key("chances"), Field: "item " + item.ID + ": chances", What: err.Error(), Err: err})
+			faults = append(faults, &source.Fault{At: w.haul.unvalued(item), Field: "item " + item.ID + ": chances", What: err.Error(), Err: err})
 			continue
 		}
 		f := &source.Fault{At: item.At.Key("value"), Field: "item " + item.ID, What: fmt.Sprintf("has no %s, but %s is shared by %s", line.By, line.words(), line.By),

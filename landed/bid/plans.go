@@ -195,8 +195,9 @@ func (b *Bidding) check(h *landed.Haul, report *collect.Report) {
 	if b.Start.Sign() < 0 {
 		fail(b.At.Key("start"), "start", "the first bid is negative", "write the first bid that is taken").Figure = "start"
 	}
-	if first := b.Start.Currency(); first != 0 && len(b.Steps) > 0 && first != b.Steps[0].Step.Currency() {
-		fail(b.At.Key("start"), "start", fmt.Sprintf("the first bid is in %s, but the steps are in %s", first, b.Steps[0].Step.Currency()), "write all of them in the currency of the sale")
+	sale := b.currency()
+	if first := b.Start.Currency(); first != sale && first != 0 {
+		fail(b.At.Key("start"), "start", fmt.Sprintf("the first bid is in %s, but the steps are in %s", first, sale), "write all of them in the currency of the sale")
 	}
 	for i, s := range b.Steps {
 		step := func(key, what, remedy string) *source.Fault {
@@ -205,19 +206,32 @@ func (b *Bidding) check(h *landed.Haul, report *collect.Report) {
 		switch {
 		case s.Step.Sign() <= 0:
 			step("step", fmt.Sprintf("a step of %s gets nowhere", s.Step), "write by how much bids rise").Figure = "step"
-		case s.Step.Currency() != b.Steps[0].Step.Currency():
+		case s.Step.Currency() != sale:
 			step("step", "the bids are in several currencies", "write all of them in that of the sale")
-		case s.From.Currency() != s.Step.Currency():
+		}
+		switch {
+		case s.From.Currency() != sale:
 			step("from", "the bids are in several currencies", "write all of them in that of the sale")
 		case i == 0 && s.From.Sign() != 0:
 			step("from", fmt.Sprintf("the first steps begin at %s", s.From), "begin at 0").Figure = "first-step " + s.From.Currency().Code()
-		case i > 0 && s.From.Cmp(b.Steps[i-1].From) <= 0:
+		case i > 0 && s.From.Currency() == b.Steps[i-1].From.Currency() && s.From.Cmp(b.Steps[i-1].From) <= 0:
 			step("from", fmt.Sprintf("steps from %s stand after those from %s", s.From, b.Steps[i-1].From), "write them by rising amounts")
 		}
 	}
 	b.Goal.check(h.Home, func(key, what, remedy string) *source.Fault {
 		return fail(b.At.Key("goal", key), "goal: "+key, what, remedy)
 	})
+}
+
+// currency is the one in which most of the bids are, of equally many that of the first step; none
+// where there are no bids.
+func (b *Bidding) currency() money.Currency {
+	var bids []money.Currency
+	for _, s := range b.Steps {
+		bids = append(bids, s.Step.Currency(), s.From.Currency())
+	}
+	bids = append(bids, b.Start.Currency())
+	return money.Commonest(bids...)
 }
 
 func (g *Goal) check(home money.Currency, fail func(key, what, remedy string) *source.Fault) {

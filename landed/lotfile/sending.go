@@ -1,6 +1,7 @@
 package lotfile
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 	"time"
@@ -106,15 +107,29 @@ func (r *reader) forwarder(n input.Node) *freight.Forwarder {
 		return nil
 	}
 	m := n.Map("parcel", "lot", "consolidation", "storage")
-	f := &freight.Forwarder{PerParcel: r.notNegativeIn(m.Get("parcel"), r.home), PerLot: r.notNegativeIn(m.Get("lot"), r.home),
-		Consolidation: r.notNegativeIn(m.Get("consolidation"), r.home)}
 	storage := m.Get("storage").Map("free", "day", "by")
-	f.FreeDays, f.PerDay = r.wholeDays(storage.Get("free")), r.notNegativeIn(storage.Get("day"), r.home)
-	f.PerKilogram = wordOf(storage.Get("by"), []string{"lot", "kg"}, uint8(0)) == 1
-	if _, err := parcels.Charges(f, []parcels.Lot{{Weight: measure.Kilogram}}, time.Time{}); err != nil {
-		n.FailErr(err)
+	asked := r.oneCurrency(m.Get("parcel"), m.Get("lot"), m.Get("consolidation"), storage.Get("day"))
+	return &freight.Forwarder{PerParcel: asked[0], PerLot: asked[1], Consolidation: asked[2], PerDay: asked[3],
+		FreeDays: r.wholeDays(storage.Get("free")), PerKilogram: wordOf(storage.Get("by"), []string{"lot", "kg"}, uint8(0)) == 1}
+}
+
+// oneCurrency reads charges that are added up: what is not in the currency of most of them is
+// refused. A charge of 0 is none, in whatever currency.
+func (r *reader) oneCurrency(charges ...input.Node) []money.Amount {
+	asked, currencies := make([]money.Amount, len(charges)), make([]money.Currency, len(charges))
+	for i, n := range charges {
+		if a := r.notNegativeIn(n, r.home); a.Sign() != 0 {
+			asked[i], currencies[i] = a, a.Currency()
+		}
 	}
-	return f
+	usual := money.Commonest(currencies...)
+	for i, c := range currencies {
+		if c != 0 && c != usual {
+			charges[i].Fail(fmt.Sprintf("%s is not in %s, as the other charges here are", quote(asked[i].String()), usual), "write all of them in one currency")
+			asked[i] = money.Amount{}
+		}
+	}
+	return asked
 }
 
 // mostDays bounds a number of days, more than any parcel waits or travels.

@@ -146,8 +146,8 @@ var sendingMistakes = []struct {
 		`@: service surface: until: "2025-12-31" is before the first day "2026-01-01": give a last day that is not before it`},
 	{"storage by the year", []string{"free: 14", "free: ‸1.5"},
 		`@: sending: forwarder: storage: free: "1.5" is not a number of days: write a whole number from 0 to 1000`},
-	{"forwarder of two currencies", []string{"lot: 90 JPY", "lot: 1 CAD", "forwarder: {", "forwarder: ‸{"},
-		"@: sending: forwarder: JPY and CAD cannot be added: convert one of them first"},
+	{"forwarder of two currencies", []string{"lot: 90 JPY", "lot: ‸1 CAD"},
+		`@: sending: forwarder: lot: "1.00 CAD" is not in JPY, as the other charges here are: write all of them in one currency`},
 	{"arrives before it leaves", []string{"latest: 2026-12-20", "latest: ‸2026-10-19"},
 		"@: sending: latest: the parcels cannot arrive before they leave: write a day after 2026-10-20"},
 	{"one group not in brackets", []string{"together: [[crate-a, box-b]]", "together: [‸crate-a, [crate-a, box-b]]"},
@@ -171,6 +171,18 @@ func TestSendingMistakes(t *testing.T) {
 				t.Errorf("got\n%v\nwant\n%s", err, want)
 			}
 		})
+	}
+}
+
+// A charge of 0 is none, also where the others are in a currency that it does not name.
+func TestForwarderWithout(t *testing.T) {
+	text, _ := edited(t, aSending, []string{"parcel: 300 JPY", "parcel: 0"})
+	f, err := lotfile.Parse("haul.yaml", []byte(text), t.TempDir(), lotfile.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := f.Sending.Forwarder; got.PerParcel != (money.Amount{}) || got.PerLot.String() != "90 JPY" {
+		t.Errorf("got %+v", got)
 	}
 }
 

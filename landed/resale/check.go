@@ -155,6 +155,7 @@ func feeName(i int, f *Fee) string {
 }
 
 func (c *checker) line(f *Fee, name string) line {
+	wrong := len(c.errs)
 	l := line{
 		fee:   f,
 		whole: f.Whole,
@@ -165,7 +166,7 @@ func (c *checker) line(f *Fee, name string) line {
 	}
 	if f.Cap != (money.Amount{}) {
 		l.cap = c.amount("cap", name+", cap", f.Cap)
-		if l.floor > l.cap {
+		if l.floor > l.cap && len(c.errs) == wrong {
 			c.fail("cap", name, fmt.Sprintf("the floor %q is above the cap %q: exchange them or lower the floor", f.Floor, f.Cap))
 		}
 	}
@@ -179,19 +180,27 @@ func (c *checker) bands(f *Fee, name string) []band {
 		return []band{{upTo: noEnd}}
 	}
 	bands := make([]band, len(f.Bands))
+	sound := true
 	for i, t := range f.Bands {
 		where := fmt.Sprintf("%s, band %d", name, i+1)
 		c.band = i + 1
-		bands[i] = band{
-			from: c.amount("from", where+", beginning", t.From),
-			upTo: noEnd,
-			rate: c.part("rate", where+", rate", t.Rate, "takes the whole price or more, so no price exists"),
+		before := len(c.errs)
+		bands[i] = band{upTo: noEnd}
+		if i > 0 && t.From != (money.Amount{}) && t.From == f.Bands[i-1].UpTo {
+			bands[i].from = bands[i-1].upTo // what is wrong with it was said of that
+		} else {
+			bands[i].from = c.amount("from", where+", beginning", t.From)
 		}
 		if t.UpTo != (money.Amount{}) {
 			bands[i].upTo = c.amount("up-to", where+", end", t.UpTo)
 		}
+		sound = sound && len(c.errs) == before
+		bands[i].rate = c.part("rate", where+", rate", t.Rate, "takes the whole price or more, so no price exists")
 	}
-	c.gapless(bands, f, name)
+	if sound {
+		c.gapless(bands, f, name)
+	}
+	c.band = 0
 	if !f.Whole {
 		for i := 1; i < len(bands); i++ {
 			before := bands[i-1]
@@ -221,12 +230,12 @@ func (c *checker) gapless(bands []band, f *Fee, name string) {
 		switch {
 		case b.upTo <= b.from:
 			fail("up-to", "it ends at %q, not above %s where it begins: raise its end or leave the band out", f.Bands[i].UpTo, from)
+			return // where the next begins follows from its end
 		case i == len(bands)-1 && b.upTo != noEnd:
 			fail("up-to", "it is the last and ends at %q, so nothing covers higher prices: leave out its end", f.Bands[i].UpTo)
 		}
 		before = b.upTo
 	}
-	c.band = 0
 }
 
 // takesAll reports percentages that leave nothing of any price. Promotion can be left out, and a

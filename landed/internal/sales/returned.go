@@ -87,10 +87,16 @@ func (s *Seller) open(a *account) (err error) {
 // come by day. A fault says that more was given back than was paid.
 func (s *Seller) back(a *account, item *landed.Item, r *landed.Return) (selling.Returned, error) {
 	var sums tally.Tally
-	given := func(of *standing, amount money.Amount, key, what string) money.Amount {
-		most := of.home
-		took, fits, err := of.take(amount, s.rates)
-		if err == nil && !fits {
+	// of is what an error is about: the amount under a key.
+	of := func(key string, err error) error {
+		report := &collect.Report{}
+		report.AddErr(r.At.Key(key), "item "+item.ID+": returned: "+key, err)
+		return report.Err()
+	}
+	given := func(from *standing, amount money.Amount, key, what string) money.Amount {
+		most := from.home
+		took, fits, err := from.take(amount, s.rates)
+		if err = of(key, err); err == nil && !fits {
 			err = source.Faults{{At: r.At.Key(key), Field: "item " + item.ID + ": returned: " + key, What: fmt.Sprintf(what, amount, most), Remedy: "write no more than that", Figure: "most-" + key + " " + most.String()}}
 		}
 		return sums.Of(took, err)
@@ -99,7 +105,8 @@ func (s *Seller) back(a *account, item *landed.Item, r *landed.Return) (selling.
 	postage := func() int64 { return min(a.paid.home.Minor(), a.Charged.Minor()) } // paid by the buyer
 	before := postage()
 	b := selling.Returned{Return: r, Earnings: selling.Earnings{Cost: home(0), WrittenOff: home(0)}}
-	b.Fees, b.Sending = home(0), sums.Of(s.rates.Value(r.Postage, s.haul.Home))
+	sending, err := s.rates.Value(r.Postage, s.haul.Home)
+	b.Fees, b.Sending = home(0), sums.Of(sending, of("postage", err))
 	refund := given(&a.paid, r.Refund, "refund", "%s went back to the buyer, who had paid %s")
 	if r.FeesBack.Currency() != 0 {
 		b.Fees = minus(given(&a.fees, r.FeesBack, "fees-back", "%s of fees came back, and %s were paid"))
