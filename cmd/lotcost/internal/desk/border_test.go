@@ -45,7 +45,7 @@ func TestBillBesideDefaults(t *testing.T) {
 	p.On(`[name="parcels[box].assessed.duty"]`, `focus()`)
 	p.Keys("6.10\t")
 	p.Holds(`document.getElementById("more box duty").textContent`, "0.25")
-	look(t, p, "border, defaults")
+	lookAgain(t, p, "border, defaults")
 }
 
 // TestNoBorder has no bills to type where nothing is said of customs: for none of the boxes.

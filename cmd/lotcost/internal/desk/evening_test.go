@@ -88,7 +88,7 @@ func TestAtAPrice(t *testing.T) {
 		first, _, _ := strings.Cut(says(t, "bid", s.folder+"/tonight.yaml", "--lot", "nomi", "--at", price+" JPY"), "\n")
 		p.Holds(`document.querySelector("#answer h2").textContent.replace(/\u2009/g, "").replace(/\u2212/g, "-")`, first)
 	}
-	look(t, p, "at a price")
+	lookAgain(t, p, "at a price")
 }
 
 // TestCarried writes what can be carried away: of an evening a page that answers as lots are won

@@ -30,7 +30,7 @@ func TestFromNothing(t *testing.T) {
 	for i, box := range []string{"A\tlot-1\t4100 JPY", "B\tlot-2\t1800 JPY"} {
 		pasteAt(p, "parcels["+string(rune('0'+i))+"].id", box+"\n")
 	}
-	look(t, p, "nothing 1, bought")
+	lookAgain(t, p, "nothing 1, bought")
 
 	// After the sale what was typed can still be put right.
 	typeInto(p, "lots[lot-1].items[hobel].weight", "0,9 kg")
@@ -43,7 +43,7 @@ func TestFromNothing(t *testing.T) {
 	p.Keys("Markt\t11\t0,45\t6,90\t7,20\t")
 	p.Holds(`said.textContent + document.querySelectorAll('[name="selling.venues[Markt].postage"]').length`, "Saved1")
 	p.Holds(`document.querySelector('[name="selling.venues[Markt].postage"]').defaultValue`, "7,20")
-	look(t, p, "nothing 2, a place to sell")
+	lookAgain(t, p, "nothing 2, a place to sell")
 	p.On(`[id="at zirkel"]`, `select()`)
 	p.Keys("19,00")
 	pressed(p, `[aria-label="Zirkel was sold"]`)

@@ -65,7 +65,7 @@ func TestSaleReturned(t *testing.T) {
 	p.On(`[name$="sold[0].returned.refund"]`, `select()`)
 	p.Keys("22,50\t")
 	p.Holds(`document.getElementById("back-profit 0").textContent`, "−6,91")
-	look(t, p, "returned")
+	lookAgain(t, p, "returned")
 	p.On(`[aria-label="Not returned after all: Compass set in a case, return 0"]`, `click()`)
 	s.waitSaved("three.yaml", strings.Replace(was, `["30,00 EUR"]`, `[{price: "30,00 EUR"}]`, 1))
 }

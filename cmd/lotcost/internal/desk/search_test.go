@@ -42,5 +42,5 @@ func TestSearchGoesOn(t *testing.T) {
 	s.said(&said, "bid", "one.yaml")
 	p.Holds(`document.querySelector("#answer h2").textContent.replace(/[^0-9]/g, "").startsWith("`+said.Best.Bid+`")`, "true")
 	p.Holds(`document.querySelectorAll(".going").length + document.getElementById("rest").querySelectorAll("table").length > 1`, "true")
-	look(t, p, "searched")
+	lookAgain(t, p, "searched")
 }

@@ -78,7 +78,7 @@ func TestStory(t *testing.T) {
 	p.On(`form[action="/new"] button`, `click()`)
 	p.Holds(`location.pathname + " " + document.readyState`, "/haul/"+name+" complete")
 	go1("before")
-	look(t, p, "story 1, new")
+	lookAgain(t, p, "story 1, new")
 	typeInto(p, "lots[lot-1].seller", "tidemark")
 	typeInto(p, "lots[lot-1].premium", "10%")
 	pasteAt(p, "lots[lot-1].items[0].what", "Hobel, breit\t3\t0,87 kg\thobel-48\t31,50 EUR\t80%\t6 EUR\nStemmeisen\t4\t140 g\t\t14,25 EUR\n")
@@ -91,7 +91,7 @@ func TestStory(t *testing.T) {
 	pasteAt(p, "lots[lot-3].items[0].what", "Reisszeug im Etui\t2\t420 g\t\t28 EUR\n")
 	pressed(p, `[data-set='[["charges[0]",""]]']`) // what the parcels cost stands in the defaults
 	p.Holds(`document.querySelector("[name=to]").placeholder`, "DE, by the defaults")
-	look(t, p, "story 2, three open lots")
+	lookAgain(t, p, "story 2, three open lots")
 
 	// The evening: one is won, the next too, and the bid for the last is that of the command.
 	for i, price := range []string{"9800 JPY", "6400 JPY"} {
@@ -100,7 +100,7 @@ func TestStory(t *testing.T) {
 	var bidSaid struct{ Best struct{ Bid string } }
 	s.said(&bidSaid, "bid", name)
 	p.Holds(`document.querySelector("#answer h2").textContent.replace(/\u2009/g, "").includes("up to `+bidSaid.Best.Bid+` JPY")`, "true")
-	look(t, p, "story 3, a bid")
+	lookAgain(t, p, "story 3, a bid")
 	p.On(`[data-ask=at]`, `focus()`)
 	p.Keys("1750")
 	var asked struct{ Asked struct{ Cost string } }
