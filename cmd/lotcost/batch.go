@@ -201,15 +201,22 @@ func remembered(reference func(time.Time) *fx.Table) func(time.Time) *fx.Table {
 // answerer answers hauls one after another, each in the room of the one before.
 type answerer struct {
 	*batch
-	room lotfile.Room
+	files lotfile.Options
+	one   streams // what is said of the haul at hand
+	room  lotfile.Room
 }
 
-func (b *batch) answerer() lines.Answer { return (&answerer{batch: b}).answer }
+func (b *batch) answerer() lines.Answer {
+	a := &answerer{batch: b, files: b.files, one: b.s}
+	a.one.decimal, a.one.strange, a.one.file = new(string), &source.Faults{}, new(*lotfile.File)
+	a.files.Warn, a.files.Opened, a.files.Room = a.one.warn, b.keep, &a.room
+	return a.answer
+}
 
 // answer is that to a line.
 func (b *answerer) answer(ctx context.Context, number int, line, out []byte) ([]byte, error) {
-	one := b.s
-	one.decimal, one.strange, one.file = new(string), &source.Faults{}, new(*lotfile.File)
+	one := b.one
+	*one.decimal, *one.strange, *one.file = "", nil, nil
 	result, err := b.result(ctx, one, number, line)
 	if err != nil && ctx.Err() != nil {
 		return out, ctx.Err()
@@ -223,9 +230,7 @@ func (b *answerer) answer(ctx context.Context, number int, line, out []byte) ([]
 }
 
 func (b *answerer) result(ctx context.Context, one streams, number int, line []byte) (none show.Result, err error) {
-	files := b.files
-	files.Warn, files.Opened, files.Room = one.warn, b.keep, &b.room
-	f, err := lotfile.ParseJSON(b.path, number, line, b.folder, files)
+	f, err := lotfile.ParseJSON(b.path, number, line, b.folder, b.files)
 	if one.asIn(f); err != nil {
 		return none, err
 	}

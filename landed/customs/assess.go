@@ -3,10 +3,12 @@ package customs
 import (
 	"math"
 	"slices"
+	"strings"
 	"sync"
 	"time"
 
 	"lotcost/landed/internal/exact"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 )
 
@@ -124,7 +126,7 @@ func Assess(r *Rules, c *Consignments) (*Assessment, error) {
 
 // rooms are assessors whose room the next one takes over. What was assessed stays there till then,
 // and nothing that comes of it.
-var rooms = sync.Pool{New: func() any { return &assessor{classes: map[string]*classRate{}} }}
+var rooms = sync.Pool{New: func() any { return &assessor{classes: map[string]*classRate{}, codes: map[string]string{}} }}
 
 // free gives back the room of an assessor, unless it is large.
 func (a *assessor) free() {
@@ -189,13 +191,13 @@ func newAssessor(r *Rules, c *Consignments) (*assessor, error) {
 	}
 	a := rooms.Get().(*assessor)
 	clear(a.classes)
-	*a = assessor{rules: r, c: c, day: c.On, classes: a.classes, ready: slices.Grow(a.ready[:0], len(c.Classes)),
-		work: a.work, scratch: a.scratch, amounts: a.amounts, parts: a.parts, taxed: a.taxed}
+	*a = assessor{rules: r, c: c, day: c.On, classes: a.classes, codes: a.codes, ready: slices.Grow(a.ready[:0], len(c.Classes)),
+		work: a.work, scratch: a.scratch, amounts: a.amounts, parts: a.parts, taxed: a.taxed, rates: a.rates}
 	if a.day.IsZero() {
 		a.day = r.Checked
 	}
 	for key, class := range c.Classes {
-		one, err := class.ready(key, r.Currency)
+		one, err := class.ready(key, a.digits(class.Code), r.Currency)
 		if err != nil {
 			return nil, err
 		}
@@ -205,6 +207,22 @@ func newAssessor(r *Rules, c *Consignments) (*assessor, error) {
 	return a, nil
 }
 
+// digits are those of a tariff code.
+func (a *assessor) digits(code string) string {
+	digits, known := a.codes[code]
+	if !known && code != "" {
+		if len(a.codes) == mostCodes {
+			clear(a.codes)
+		}
+		digits = scrub.Digits(code)
+		a.codes[strings.Clone(code)] = digits
+	}
+	return digits
+}
+
+// mostCodes is of how many codes the digits are kept.
+const mostCodes = 256
+
 // assessor is one assessment under way.
 type assessor struct {
 	rules    *Rules
@@ -212,7 +230,8 @@ type assessor struct {
 	assumed  string    // the open question that is answered so
 	day      time.Time // of entry, or that of the rules
 	classes  map[string]*classRate
-	ready    []classRate // those of classes
+	ready    []classRate       // those of classes
+	codes    map[string]string // the digits of tariff codes, of assessments before too
 	work     []parcelWork
 	steps    []Step
 	missing  []Missing
@@ -226,6 +245,7 @@ type assessor struct {
 	amounts []int64 // of taxes: by tax, by line
 	parts   []int64 // of groups
 	taxed   []taxGroup
+	rates   []*taxRate // of a tax, that are for the place and the parcel
 }
 
 // parcelWork is a parcel being assessed, in minor units.

@@ -9,7 +9,6 @@ import (
 	"strconv"
 	"time"
 
-	"lotcost/landed/internal/scrub"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -124,9 +123,8 @@ type dutyRate struct{ fraction, perKilogram, perPiece uint64 }
 
 func (d dutyRate) specific() bool { return d.perKilogram != 0 || d.perPiece != 0 }
 
-// ready makes a class ready. It returns an [*InputError].
-func (c *Class) ready(key string, cur money.Currency) (classRate, error) {
-	code := scrub.Digits(c.Code)
+// ready makes a class ready, by the digits of its code. It returns an [*InputError].
+func (c *Class) ready(key, code string, cur money.Currency) (classRate, error) {
 	r := classRate{heading: cmp.Or(code, c.Code, key), code: code, kind: cmp.Or(c.Tax, "standard"), known: c.Duty != nil}
 	rate := func(what string, d decimal.Decimal) (ratio, error) {
 		f, err := ratioOf(d)
@@ -196,16 +194,17 @@ func (c *Consignments) check(r *Rules) error {
 			return notOpen(r, name)
 		}
 	}
-	total, pieces := int64(0), int64(0)
+	total, pieces, class := int64(0), int64(0), ""
 	for i := range c.Parcels {
 		p := &c.Parcels[i]
 		if p.TaxPaid && p.Private {
 			return wrong(p.ID, "", "the seller", "private, and the tax paid", "say whether the seller charges the tax at the sale, or does not")
 		}
 		for j := range p.Lines {
-			if err := c.checkLine(r, p, &p.Lines[j], &total); err != nil {
+			if err := c.checkLine(r, p, &p.Lines[j], class, &total); err != nil {
 				return err
 			}
+			class = p.Lines[j].Class
 			if p.Lines[j].Count > maxMoney-pieces {
 				return money.ErrOverflow
 			}
@@ -220,19 +219,18 @@ func (c *Consignments) check(r *Rules) error {
 	return nil
 }
 
-func (c *Consignments) checkLine(r *Rules, p *Parcel, l *Line, total *int64) error {
+// checkLine finds what is wrong with a line beside others of a class that is there; "" is none.
+func (c *Consignments) checkLine(r *Rules, p *Parcel, l *Line, class string, total *int64) error {
 	if l.Count < 1 {
 		return wrong(p.ID, l.ID, "count", strconv.FormatInt(l.Count, 10), "give the number of pieces, 1 or more")
 	}
 	if l.Weight < 0 {
 		return wrong(p.ID, l.ID, "weight", l.Weight.String(), "give a weight of zero or more")
 	}
-	if _, known := c.Classes[l.Class]; !known && l.Class != "" {
-		remedy := "write it under customs: classes"
-		if len(c.Classes) > 0 {
-			remedy = source.DidYouMean(l.Class, slices.Sorted(maps.Keys(c.Classes)))
+	if l.Class != class {
+		if _, known := c.Classes[l.Class]; !known && l.Class != "" {
+			return c.noClass(p, l)
 		}
-		return &InputError{l.ID, l.Class, "class", fmt.Sprintf("%s: there is no customs class %q: %s", lineOf(p.ID, l.ID), l.Class, remedy)}
 	}
 	for _, a := range [...]struct {
 		what string
@@ -243,6 +241,15 @@ func (c *Consignments) checkLine(r *Rules, p *Parcel, l *Line, total *int64) err
 		}
 	}
 	return nil
+}
+
+// noClass tells that the class of a line is not there.
+func (c *Consignments) noClass(p *Parcel, l *Line) error {
+	remedy := "write it under customs: classes"
+	if len(c.Classes) > 0 {
+		remedy = source.DidYouMean(l.Class, slices.Sorted(maps.Keys(c.Classes)))
+	}
+	return &InputError{l.ID, l.Class, "class", fmt.Sprintf("%s: there is no customs class %q: %s", lineOf(p.ID, l.ID), l.Class, remedy)}
 }
 
 // checkAmount refuses what is below zero or in another currency, and keeps the total of all within

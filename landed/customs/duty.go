@@ -8,7 +8,6 @@ import (
 	"strings"
 
 	"lotcost/landed/internal/exact"
-	"lotcost/landed/internal/scrub"
 	"lotcost/landed/money"
 )
 
@@ -474,7 +473,7 @@ func (a *assessor) shortHeading(l *lineWork, digits int) string {
 	if code == "" || digits == 0 {
 		return l.heading()
 	}
-	code = scrub.Digits(code)
+	code = a.digits(code)
 	return code[:min(len(code), digits)]
 }
 

@@ -145,6 +145,9 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 		case v.beyond != chargeFull:
 			a.reduce(w, v, kind)
 		}
+		if out.Relief == nil {
+			out.Relief = make([]Relief, 0, 2) // of duty and of tax
+		}
 		out.Relief = append(out.Relief, r)
 		if v != said && a.tells {
 			a.sayRelief(w, v, r)

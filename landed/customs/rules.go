@@ -26,8 +26,11 @@ type lands struct {
 // covers reports whether a place, "CA-ON" or "DE", lies in the territory.
 func (l lands) covers(place string) bool {
 	country := countryOf(place)
-	return country == l.territory || slices.Contains(l.members, country)
+	return country == l.territory || l.holds(country)
 }
+
+// holds reports whether a country is one of several in the territory.
+func (l lands) holds(country string) bool { return slices.Contains(l.members, country) }
 
 func countryOf(place string) string {
 	country, _, _ := strings.Cut(place, "-")
@@ -487,16 +490,15 @@ func (b *Book) Entries() []*Rules {
 // a day; the zero day takes the newest. A country with rules of its own is found before a union it
 // belongs to. It returns a [*NoRulesError].
 func (b *Book) For(to string, on time.Time) (*Rules, error) {
-	var found *held
-	for _, s := range b.sets {
-		if s.territory == countryOf(to) || found == nil && s.covers(to) {
-			found = s
-		}
+	country := countryOf(to)
+	i := slices.IndexFunc(b.sets, func(s *held) bool { return s.territory == country })
+	if i < 0 {
+		i = slices.IndexFunc(b.sets, func(s *held) bool { return s.holds(country) })
 	}
-	if found == nil {
+	if i < 0 {
 		return nil, b.unknown(to, on)
 	}
-	entries := found.rules().entries
+	entries := b.sets[i].rules().entries
 	for i := range entries {
 		e := &entries[i]
 		if e.covers(on) || on.IsZero() && i == len(entries)-1 {
@@ -504,7 +506,7 @@ func (b *Book) For(to string, on time.Time) (*Rules, error) {
 		}
 	}
 	none := b.unknown(to, on)
-	none.Territory = found.territory
+	none.Territory = b.sets[i].territory
 	if n := len(entries); n > 0 {
 		none.first, none.last = entries[0].From, entries[n-1].To
 	}

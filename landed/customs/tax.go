@@ -132,13 +132,14 @@ func (a *assessor) taxOf(w *parcelWork, t *tax, g *taxGroup) {
 
 // ratesHere returns the rates of a tax for the place and the parcel.
 func (a *assessor) ratesHere(w *parcelWork, t *tax) []*taxRate {
-	var here []*taxRate
+	here := a.rates[:0]
 	for i := range t.rates {
 		r := &t.rates[i]
 		if (len(r.places) == 0 || inPlaces(r.places, a.c.To)) && a.applies(&r.when, w) {
 			here = append(here, r)
 		}
 	}
+	a.rates = here
 	return here
 }
 

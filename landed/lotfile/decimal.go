@@ -24,7 +24,7 @@ func Typed[T any](figure, decimal string, parse func(string) (T, error)) (T, err
 
 // decimal reads how the figures of a file are written; where it does not say,
 // they are as those of the defaults. It holds for the files that it names too.
-func (r *reader) decimal(m *input.Map, usual input.Marks) input.Marks {
+func (r *reader) decimal(m *input.Map, usual *input.Marks) {
 	n := m.Get("decimal")
 	usual.Hint = "decimal: comma at the top of the file if all its figures are so"
 	switch word, ok := n.Text(); {
@@ -35,8 +35,7 @@ func (r *reader) decimal(m *input.Map, usual input.Marks) input.Marks {
 		n.Fail("unknown word "+quote(word), source.DidYouMean(word, decimalWords))
 		usual.Comma, usual.Said = source.Meant(word, decimalWords) == "comma", true
 	}
-	m.Marked(&usual)
-	return usual
+	m.Marked(usual)
 }
 
 var decimalWords = []string{"comma", "point"}

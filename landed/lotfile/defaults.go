@@ -128,7 +128,7 @@ func (r *reader) defaults(n input.Node) (whole bool) {
 	}
 	r.book = &book{file: path, folder: filepath.Dir(path), premiums: map[string]premium{}, used: Defaults{Beside: r.piped}}
 	r.book.Map = root.Map(bookKeys...)
-	r.decimal(r.book.Map, input.Marks{})
+	r.decimal(r.book.Map, &input.Marks{})
 	if chain := r.book.Get("with"); chain.Given() {
 		chain.Fail("defaults name no defaults of their own", "write all of them in one file")
 	}

@@ -223,7 +223,7 @@ func (f *File) withoutNames() *File {
 // be read.
 func (r *reader) need(read bool, at source.Origin, keys ...string) {
 	if !read {
-		note(&r.unread, at.Key(keys...))
+		note(&r.unread, at.Key(slices.Clone(keys)...)) // so that nothing is made of what is read
 	}
 }
 
@@ -254,7 +254,7 @@ func (r *reader) file(root input.Node) *File {
 		r.marks = r.book.Marks()
 	}
 	r.marks.Comma = r.marks.Comma || r.commas
-	r.marks = r.decimal(m, r.marks)
+	r.decimal(m, &r.marks)
 	f.Comma = r.marks.Comma
 	h.At = r.below(h.At)
 	h.Title, _ = m.Get("title").Words()

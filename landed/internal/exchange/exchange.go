@@ -28,7 +28,8 @@ var one = decimal.NewFromInt(1)
 type Converter struct {
 	market *fx.Market
 	home   money.Currency
-	spread decimal.Decimal // 1 plus that
+	of     decimal.Decimal // the spread,
+	spread decimal.Decimal // and 1 plus that; zero where it is too large
 	err    error           // of the spread
 	rates  [2]fx.Rate      // those used so far,
 	used   int             // so many,
@@ -51,11 +52,14 @@ func (x *Converter) Reset(market *fx.Market, home money.Currency, spread decimal
 	if market == nil {
 		market = &noMarket
 	}
-	x.market, x.home, x.err, x.used, x.others = market, home, nil, 0, nil
-	if exact.IsBounded(spread) {
+	x.market, x.home, x.used, x.others = market, home, 0, nil
+	if x.of == spread && !x.spread.IsZero() {
+		return // as most are that are reset
+	}
+	if x.of, x.err = spread, nil; exact.IsBounded(spread) {
 		x.spread = one.Add(spread)
 	} else {
-		x.err = money.ErrOverflow
+		x.spread, x.err = decimal.Decimal{}, money.ErrOverflow
 	}
 }
 
@@ -87,8 +91,9 @@ func (x *Converter) Rate(from, to money.Currency) (*fx.Rate, error) {
 // keep keeps a rate that was looked up.
 func (x *Converter) keep(r fx.Rate) *fx.Rate {
 	if x.used == len(x.rates) {
-		x.others = append(x.others, &r)
-		return &r
+		other := r
+		x.others = append(x.others, &other)
+		return &other
 	}
 	x.used++
 	x.rates[x.used-1] = r
