@@ -423,7 +423,7 @@ func (r *reader) lot(n input.Node, lot *landed.Lot) {
 	if lot.Price.Sign() < 0 {
 		price.Fail("a price is never negative", "write a refund as a charge with a negative amount")
 	}
-	lot.Settled = r.settled(m.Get("settled"))
+	lot.Settled = r.taken(m.Get("settled"), lot.Price)
 	lot.Premium = r.premium(lot, m.Get("premium"))
 	lot.Lost = r.yes(m.Get("lost"))
 	lot.Open = lot.Open || lot.Lost && !price.Given()
@@ -616,6 +616,7 @@ func (r *reader) charge(n input.Node, c *landed.Charge) {
 	amount := m.Get("amount")
 	r.costOf(c, amount)
 	c.Settled = r.settled(m.Get("settled"))
+	checkTaken(m.Get("settled"), c.Settled, c.Amount)
 	missing := !amount.Given() && !m.Has("settled") && !m.Misspelt("amount") && n.IsMap()
 	if missing {
 		m.KeyNode("amount").Fail("amount is missing", "write what it cost, as in amount: 7400 JPY, or amount: 1.5% of price")

@@ -23,7 +23,7 @@ func (r *reader) parcel(n input.Node, p *landed.Parcel) {
 	p.Insurance = r.notNegative(m.Get("insurance"))
 	p.Fees = r.notNegative(m.Get("fees"))
 	settled := m.Get("settled").Map(carriageKeys...)
-	p.Settled = landed.Carriage{Freight: r.settled(settled.Get("freight")), Insurance: r.settled(settled.Get("insurance")), Fees: r.settled(settled.Get("fees"))}
+	p.Settled = landed.Carriage{Freight: r.taken(settled.Get("freight"), p.Freight), Insurance: r.taken(settled.Get("insurance"), p.Insurance), Fees: r.taken(settled.Get("fees"), p.Fees)}
 	p.Bill = r.bill(m.Get("assessed"))
 	p.Billed, _ = input.Scalar(m.Get("billed"), measure.ParseWeight)
 	p.Size, _ = input.Scalar(m.Get("size"), measure.ParseSize)

@@ -50,6 +50,28 @@ func parses(amount string) bool {
 	return err == nil
 }
 
+// taken reads what the bank took for what is never a refund.
+func (r *reader) taken(n input.Node, asked money.Amount) money.Amount {
+	a := r.settled(n)
+	if asked.Sign() == 0 { // it may not be given
+		asked = money.New(1, r.home)
+	}
+	checkTaken(n, a, asked)
+	return a
+}
+
+// checkTaken warns of what was settled with the sign of a refund where none was asked, as the
+// statement of a bank has it, and the other way round.
+func checkTaken(n input.Node, settled, asked money.Amount) {
+	other := money.New(-settled.Minor(), settled.Currency())
+	switch {
+	case settled.Sign() < 0 && asked.Sign() > 0:
+		n.Warn(quote(settled.String())+" is taken off the cost", "write "+other.String()+" if the bank took it")
+	case settled.Sign() > 0 && asked.Sign() < 0:
+		n.Warn(quote(settled.String())+" is added to the cost, and "+asked.String()+" is a refund", "write "+other.String()+" if it came back")
+	}
+}
+
 // foreignOf returns the first currency other than home of a lot's price, a
 // charge or a bid; none where there is none.
 func foreignOf(h *File) money.Currency {
@@ -150,6 +172,9 @@ func (r *reader) checkAhead(n input.Node, day time.Time) {
 	if !r.Today.IsZero() && !day.Before(r.Today.AddDate(1, 0, 0)) {
 		_, month, of := day.Date()
 		this := time.Date(r.Today.Year(), month, of, 0, 0, 0, 0, time.UTC)
+		if this.Month() != month { // 29 February, and no leap year
+			this = this.AddDate(0, 0, -1)
+		}
 		n.Warn(day.Format(time.DateOnly)+" is a year ahead or more", "check the year, did you mean "+this.Format(time.DateOnly)+"?")
 	}
 }

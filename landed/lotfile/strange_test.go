@@ -40,6 +40,13 @@ var strange = []struct {
 		`@: selling: target: "-5" is a loss: write the profit you want, 0 or more; without a target it is break-even`},
 	{"no target", []string{"charges:", "selling: {target: 0, venues: [{name: gable, currency: CAD}]}\ncharges:"}, ""},
 
+	{"settled as a bank's statement has it", []string{"price: 4200 JPY", "price: 4200 JPY\n    settled: ‸-41.37"}, `@: warning: lot crate-a: settled: "-41.37 CAD" is taken off the cost: write 41.37 CAD if the bank took it`},
+	{"settled alone, as a bank's statement has it", []string{"price: 4200 JPY", "settled: ‸-41.37"}, `@: warning: lot crate-a: settled: "-41.37 CAD" is taken off the cost: write 41.37 CAD if the bank took it`},
+	{"a charge settled below nothing", []string{"amount: 7400 JPY", "amount: 7400 JPY\n    settled: ‸-70 CAD"}, `@: warning: charge "Parcel": settled: "-70.00 CAD" is taken off the cost: write 70.00 CAD if the bank took it`},
+	{"a refund settled above nothing", []string{"amount: 7400 JPY", "amount: -400 JPY\n    settled: ‸3.70 CAD"}, `@: warning: charge "Parcel": settled: "3.70 CAD" is added to the cost, and -400 JPY is a refund: write -3.70 CAD if it came back`},
+	{"a refund that is settled", []string{"amount: 7400 JPY", "amount: -400 JPY\n    settled: -3.70 CAD"}, ""},
+	{"a parcel settled below nothing", []string{"charges:", "parcels: [{id: one, lots: [crate-a], fees: 3, settled: {fees: ‸-3}}]\ncharges:"}, `@: warning: parcel one: settled: fees: "-3.00 CAD" is taken off the cost: write 3.00 CAD if the bank took it`},
+
 	{"premium as a fraction", []string{"premium: 10%", "premium: ‸0.175"}, `@: lot crate-a: premium: "0.175" is not a percentage: write 17.5% or 0.175%`},
 	{"premium as a fraction with a comma", []string{"premium: 10%", "premium: ‸0,175"}, `@: lot crate-a: premium: "0,175" is not a percentage: write 17.5% or 0.175%`},
 	{"premium of one", []string{"premium: 10%", "premium: ‸1"}, `@: lot crate-a: premium: "1" is not a percentage: write 100% or 1%`},
@@ -88,6 +95,7 @@ var strange = []struct {
 	{"a hash mark in a word", []string{"title: Three crates of planes", `title: Planes#12`}, ""},
 
 	{"a year ahead", []string{"date: 2026-10-03", "date: ‸2062-10-03"}, "@: warning: date: 2062-10-03 is a year ahead or more: check the year, did you mean 2026-10-03?"},
+	{"a leap day ahead", []string{"date: 2026-10-03", "date: ‸2028-02-29"}, "@: warning: date: 2028-02-29 is a year ahead or more: check the year, did you mean 2026-02-28?"},
 	{"a year ahead to the day", []string{"date: 2026-10-03", "date: ‸2027-09-30"}, "@: warning: date: 2027-09-30 is a year ahead or more: check the year, did you mean 2026-09-30?"},
 	{"a day less than a year ahead", []string{"date: 2026-10-03", "date: 2027-09-29"}, ""},
 	{"arrives a year ahead", []string{"premium: 10%", "premium: 10%\n    arrived: ‸2062-01-01"}, "@: warning: lot crate-a: arrived: 2062-01-01 is a year ahead or more: check the year, did you mean 2026-01-01?"},
