@@ -316,21 +316,9 @@ func (t *Tariff) refusesContents(b *Box) bool {
 	if len(t.service.Refuses) == 0 {
 		return false
 	}
-	for i := range b.Lots {
-		for _, c := range b.Lots[i].Contents {
-			if t.refuses(c) {
-				return true
-			}
-		}
-	}
-	return false
+	return slices.ContainsFunc(b.Lots, func(lot Lot) bool { return slices.ContainsFunc(lot.Contents, t.refuses) })
 }
 
 func (t *Tariff) refuses(content string) bool {
-	for _, r := range t.service.Refuses {
-		if strings.EqualFold(strings.TrimSpace(r), strings.TrimSpace(content)) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(t.service.Refuses, func(r string) bool { return strings.EqualFold(strings.TrimSpace(r), strings.TrimSpace(content)) })
 }

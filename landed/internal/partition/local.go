@@ -39,21 +39,21 @@ func (s *solver) least(g group) int64 {
 
 // below returns what two groups cost in two parts, if it is less than most. An empty one costs
 // nothing.
-func (s *solver) below(a, b group, most int64) (costA, costB int64, ok bool) {
+func (s *solver) below(a, b group, most int64) (cost int64, ok bool) {
 	leastA, leastB := s.least(a), s.least(b)
 	if leastA+leastB >= most {
-		return 0, 0, false
+		return 0, false
 	}
 	if a != 0 {
-		costA = s.cost(a)
+		cost = s.cost(a)
 	}
-	if costA+leastB >= most {
-		return 0, 0, false
+	if cost+leastB >= most {
+		return 0, false
 	}
 	if b != 0 {
-		costB = s.cost(b)
+		cost += s.cost(b)
 	}
-	return costA, costB, costA+costB < most
+	return cost, cost < most
 }
 
 // merge joins the two parts that save most by it, again and again.
@@ -63,7 +63,7 @@ func (s *solver) merge(p plan) plan {
 		for j, b := range p.parts {
 			for i, a := range p.parts[:j] {
 				was := s.cost(a) + s.cost(b)
-				if cost, _, ok := s.below(a|b, 0, was-bestSaving); ok {
+				if cost, ok := s.below(a|b, 0, was-bestSaving); ok {
 					bestI, bestJ, bestSaving = i, j, was-cost
 				}
 			}
@@ -93,7 +93,7 @@ func (s *solver) insert(p plan, blocks []group) plan {
 		at, least := -1, s.cost(b)
 		for i, g := range p.parts {
 			was := s.cost(g)
-			if cost, _, ok := s.below(g|b, 0, was+least); ok {
+			if cost, ok := s.below(g|b, 0, was+least); ok {
 				at, least = i, cost-was
 			}
 		}
@@ -138,7 +138,7 @@ func (s *solver) improvePair(p *plan, i, j int) bool {
 	}
 	most := s.least(a) + s.least(b)
 	if b != 0 {
-		if _, _, ok := s.below(0, a|b, most); ok {
+		if _, ok := s.below(0, a|b, most); ok {
 			s.replace(p, i, j, 0, a|b)
 			return true
 		}
@@ -164,7 +164,7 @@ func (s *solver) improvePair(p *plan, i, j int) bool {
 }
 
 func (s *solver) cheaper(a, b group, most int64) bool {
-	_, _, ok := s.below(a, b, most)
+	_, ok := s.below(a, b, most)
 	return ok
 }
 

@@ -150,10 +150,5 @@ func isFigure(before, number, behind string) bool {
 		return true
 	}
 	word := strings.ToLower(strings.TrimSuffix(strings.TrimLeft(words[len(words)-1], "(["), ":"))
-	for _, part := range parts {
-		if word == part {
-			return false
-		}
-	}
-	return true
+	return !slices.Contains(parts, word)
 }
