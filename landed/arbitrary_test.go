@@ -496,7 +496,7 @@ func (a arbitrary) callStatement(st *landed.Statement) {
 		c.Moved()
 		c.Each()
 		c.Share(landed.Kind(a.enum(landed.Kinds)))
-		for _, g := range c.Groups() {
+		for _, g := range c.AppendGroups(nil) {
 			g.Share(landed.Kind(a.enum(landed.Kinds)))
 		}
 	}

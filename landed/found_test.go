@@ -276,7 +276,7 @@ func TestFoundOracle(t *testing.T) {
 func borneBy(c *landed.ItemCost) []int64 {
 	byState, made := [4]int64{}, make([]int64, len(c.Found.Yields))
 	at, left := -1, int64(0)
-	for _, g := range c.Groups() {
+	for _, g := range c.AppendGroups(nil) {
 		if byState[g.State] += g.Cost.Minor(); g.State == landed.Made {
 			if left == 0 {
 				at++
@@ -319,7 +319,7 @@ func checkGroups(t *rapid.T, h *landed.Haul, st *landed.Statement) {
 	for i := range st.Items {
 		c := &st.Items[i]
 		var own [landed.Kinds]int64
-		for _, g := range c.Groups() {
+		for _, g := range c.AppendGroups(nil) {
 			row := int64(0)
 			for k := range landed.Kind(landed.Kinds) {
 				share := g.Share(k).Minor()

@@ -242,13 +242,10 @@ func (c *ItemCost) each(each []Pieces) []Pieces {
 	return each
 }
 
-// Groups is [ItemCost.Each] with what each group bears, and with the pieces
-// that came to nothing, which bear what is written off of the item. Where
+// AppendGroups appends [ItemCost.Each] with what each group bears, and with the
+// pieces that came to nothing, which bear what is written off of the item. Where
 // something is written off and none of them did, as when all are for parts and
 // worth less than they cost, that stands as one dead piece.
-func (c *ItemCost) Groups() []Group { return c.AppendGroups(nil) }
-
-// AppendGroups appends [ItemCost.Groups], for those who go through many items.
 func (c *ItemCost) AppendGroups(groups []Group) []Group {
 	var room [4]portion
 	for _, p := range c.portions(room[:0]) {

@@ -252,7 +252,7 @@ func (o *bidOptions) read(s streams, args []string) (*lotfile.File, error) {
 	if err != nil {
 		return nil, err
 	}
-	return lotfile.QuickBid(o.figures, files)
+	return lotfile.Quick(o.figures, files)
 }
 
 // goal puts what the command line says of it in place of what the file says.

@@ -41,7 +41,7 @@ type EveningPlan struct {
 	Paid                  *big.Rat // prices and premiums in the cost
 	LossHigh              *big.Rat // the most that the chance of a loss may be; nil where it is not known
 	lossLow               *big.Rat // the least
-	Goals                 []Limit // that do not move the plan
+	Goals                 []Limit  // that do not move the plan
 	Nothing               *big.Rat // the chance that no lot is won
 	likeliest             []string // ids of the lots that are won together most often; may be none
 	// Most is nil where the plan is exact. Else there are too many ways for the evening to go, and

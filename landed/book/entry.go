@@ -108,7 +108,7 @@ func Enter(h Haul, o Options) (*Entry, error) {
 }
 
 func (e *Entry) item(i *itemEntry, c *landed.ItemCost, seller *sales.Seller) error {
-	i.ItemCost, i.groups, i.counted = c, c.Groups(), c.Item.Found != nil
+	i.ItemCost, i.groups, i.counted = c, c.AppendGroups(nil), c.Item.Found != nil
 	sold, left, err := seller.Sold(c.Item, c)
 	if err != nil {
 		return err

@@ -17,7 +17,6 @@ type (
 	Outline       = outline.Assessment
 	ParcelOutline = outline.Parcel
 	Bound         = outline.Bound
-	Case          = outline.Case
 	Levy          = outline.Levy
 	Ratio         = outline.Ratio
 	Rounding      = outline.Rounding
@@ -90,7 +89,7 @@ func (o *outliner) branch() bool {
 		known = false
 	}
 	at := len(o.all.Cases)
-	o.all.Cases = append(o.all.Cases, Case{Sides: o.sides, Unknown: !known})
+	o.all.Cases = append(o.all.Cases, outline.Case{Sides: o.sides, Unknown: !known})
 	if !known {
 		return slices.ContainsFunc(o.sides, func(b Bound) bool { return o.actual[b.Threshold()] != b.Above })
 	}

@@ -23,7 +23,6 @@ type KeptPieces struct {
 	Count    int64
 	Own, Net money.Amount    // of all
 	Each     []landed.Pieces // Net, divided equally
-	Worth    money.Amount    // of one to its keeper; no currency when not given
 }
 
 // keep shares the haul, less what the sales bring, over the kept pieces by

@@ -49,7 +49,7 @@ func (w *worker) part(i int, item *landed.Item) error {
 	keep := min(item.Keep, sales.Pieces(groups[landed.Sound]))
 	sell, kept := sales.Take(groups[landed.Sound], sales.Pieces(groups[landed.Sound])-keep) // the dearer ones are kept
 	if keep > 0 {
-		k := KeptPieces{Item: Item{i, c.ID, c.What, c.Lot.ID}, Count: keep, Own: sales.Cost(kept, w.home), Worth: item.Worth}
+		k := KeptPieces{Item: Item{i, c.ID, c.What, c.Lot.ID}, Count: keep, Own: sales.Cost(kept, w.home)}
 		w.Kept.Items = append(w.Kept.Items, k)
 	}
 	for _, run := range w.haul.Values(item, sales.Pieces(sell)) { // sold at once, some may bring less

@@ -306,12 +306,8 @@ func ParseGoal(typed Figures, decimals string, goal bid.Goal, home money.Currenc
 	return goal, Explain(r.report.Err(), Examples{Comma: r.Decimal == "comma", Home: home})
 }
 
-// QuickBid makes a haul of one lot to bid for from a few figures: besides those of any lot in, the
-// currency code of the bids, and value, of one piece when right, an amount or a range, which must
-// be given; works, the chance that it is right; parts, what it brings otherwise, or nothing;
-// pieces, how many, each with an outcome of its own; and bought, what is paid already, premium in
-// it, for lots that share its charges. Faults call a figure by its flag.
-func QuickBid(f Figures, o Options) (*File, error) {
+// quickBid is [Quick] of a lot to bid for.
+func quickBid(f Figures, o Options) (*File, error) {
 	r := newReader(".", o)
 	r.quickHome(f)
 	bids, _ := input.Scalar(r.must(f, "in", "write the currency of the bids, as in --in JPY"), money.ParseCurrency)

@@ -173,7 +173,7 @@ func TestParseGoal(t *testing.T) {
 
 func TestQuickBid(t *testing.T) {
 	f := lotfile.Figures{"in": {"JPY"}, "value": {"100..140"}, "works": {"60%"}, "parts": {"20 CAD"}, "pieces": {"3"}, "home": {"CAD"}, "premium": {"10%"}, "freight": {"7400 JPY"}, "insurance": {"1% of price"}, "fee": {"3 CAD"}, "spread": {"2.5%"}, "rate": {"100 JPY = 0.93 CAD"}}
-	h, err := lotfile.QuickBid(f, lotfile.Options{})
+	h, err := lotfile.Quick(f, lotfile.Options{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -191,7 +191,7 @@ func TestQuickBid(t *testing.T) {
 		{lotfile.Figures{"in": {"JPY"}, "value": {"12"}, "works": {"160%"}, "home": {"CAD"}}, `--works: "160%" is more than the whole: write a percentage from 0% to 100%, as in --works 60%`},
 		{lotfile.Figures{"in": {"JPY"}, "value": {"-12"}, "pieces": {"0"}, "home": {"CAD"}}, "--pieces: a count of 0 makes no sense: write how many pieces there are, at least 1, or take the item out\n--value: a value cannot be negative: write what one piece should sell for when right, or 0"},
 	} {
-		if _, err := lotfile.QuickBid(c.f, lotfile.Options{}); err == nil || err.Error() != c.want {
+		if _, err := lotfile.Quick(c.f, lotfile.Options{}); err == nil || err.Error() != c.want {
 			t.Errorf("got  %v\nwant %s", err, c.want)
 		}
 	}

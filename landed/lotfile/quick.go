@@ -28,9 +28,18 @@ func (f Figures) of(name string) string {
 	return ""
 }
 
-// Quick makes a haul of one lot from a few figures: besides those of any lot its price, and items,
-// the path of an item list, or [Stdin]. Faults call a figure by its flag.
+// Quick makes a haul of one lot from a few figures: one that was bought where there are items,
+// the path of an item list, or [Stdin], and with it price; else one to bid for.
+//
+// Of that the figures are in, the currency code of the bids, and value, of one piece when right,
+// an amount or a range, which must be given; works, the chance that it is right; parts, what it
+// brings otherwise, or nothing; pieces, how many, each with an outcome of its own; and bought,
+// what is paid already, premium in it, for lots that share its charges. Faults call a figure by
+// its flag.
 func Quick(f Figures, o Options) (*File, error) {
+	if f.of("items") == "" {
+		return quickBid(f, o)
+	}
 	path, sheet := cutSheet(f.of("items"))
 	list, err := Open(path, o)
 	if err != nil {
@@ -93,8 +102,7 @@ func (r *reader) quickBorder(f Figures, h *landed.Haul) *landed.Border {
 	b.Use, _ = input.Scalar(r.figure(f, "use"), customs.ParseUse)
 	b.Mode, _ = input.Scalar(r.figure(f, "by"), customs.ParseMode)
 	if h.Date.IsZero() && !r.Today.IsZero() {
-		year, month, day := r.Today.Date()
-		h.Date = time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
+		h.Date = dayOf(r.Today)
 	}
 	rules, err := b.Book.For(h.To, h.Date)
 	switch {

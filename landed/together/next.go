@@ -90,7 +90,7 @@ func freeID(h *landed.Haul, id string) string {
 // compare works out what was added.
 func (a *Addition) compare() {
 	w, b := &a.With.Best, &a.Without.Best
-	less := func(x, y money.Amount) money.Amount { return money.New(x.Minor()-y.Minor(), a.With.Home) }
+	less := func(x, y money.Amount) money.Amount { return money.New(x.Minor()-y.Minor(), x.Currency()) }
 	a.Price = less(w.Statement.Sum(landed.Price), b.Statement.Sum(landed.Price))
 	a.Costs = Costs{Carriage: landed.Carriage{Freight: less(w.Freight, b.Freight), Insurance: less(w.Insurance, b.Insurance), Fees: less(w.Fees, b.Fees)},
 		Border: less(w.Border, b.Border), Other: less(less(w.Other, b.Other), a.Price), Total: less(less(w.Total, b.Total), a.Price)}

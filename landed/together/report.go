@@ -15,10 +15,9 @@ import (
 	"lotcost/landed/source"
 )
 
-// Report is what the ways to send a haul cost. Amounts are in Home unless said
+// Report is what the ways to send a haul cost. Amounts are in home unless said
 // otherwise.
 type Report struct {
-	Home   money.Currency
 	Leaves time.Time
 	Apart  Way      // each lot by itself, but for those that must travel together
 	One    Way      // all lots in one parcel
@@ -96,18 +95,18 @@ func (e *totalError) Error() string {
 
 // report works out the best way.
 func (p *planner) report(ctx context.Context, best partition.Solution) (*Report, error) {
-	r := &Report{Home: p.haul.Home, Leaves: p.leaves, Out: p.out, Aside: p.aside,
+	r := &Report{Leaves: p.leaves, Out: p.out, Aside: p.aside,
 		Exact: best.Exact, Stopped: ctx.Err() != nil, asked: best.Evaluated}
 	var err error
 	if r.Best, err = p.way("best", best.Parts); err != nil {
 		return nil, err
 	}
-	if r.Bound, err = p.pricer.FixedCost().Add(money.New(best.Bound, r.Home)); err != nil {
+	if r.Bound, err = p.pricer.FixedCost().Add(money.New(best.Bound, p.haul.Home)); err != nil {
 		return nil, err
 	}
 	planned := p.pricer.FixedCost().Minor() + best.Cost
 	if planned != r.Best.Total.Minor() {
-		return nil, &totalError{money.New(planned, r.Home), r.Best.Total}
+		return nil, &totalError{money.New(planned, p.haul.Home), r.Best.Total}
 	}
 	return r, nil
 }
@@ -208,7 +207,7 @@ func (r *Report) savings() {
 	}
 	for _, w := range []*Way{&r.Apart, &r.One, &r.Best} {
 		if w.Statement != nil {
-			w.Saving = money.New(r.Apart.Total.Minor()-w.Total.Minor(), r.Home)
+			w.Saving = money.New(r.Apart.Total.Minor()-w.Total.Minor(), w.Total.Currency())
 		}
 	}
 }

@@ -476,7 +476,7 @@ func piecesDiffer(b book, st *landed.Statement) []string {
 	type portion struct{ count, cost, dearest int64 }
 	want, got := map[string]portion{}, map[string]portion{}
 	for i := range st.Items {
-		for _, g := range st.Items[i].Groups() {
+		for _, g := range st.Items[i].AppendGroups(nil) {
 			if g.State == landed.Dead {
 				continue
 			}

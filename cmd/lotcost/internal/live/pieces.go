@@ -61,7 +61,7 @@ type portion struct {
 func portions(item *landed.ItemCost) []portion {
 	var list []portion
 	made := -1
-	for _, g := range item.Groups() {
+	for _, g := range item.AppendGroups(nil) {
 		if g.State == landed.Dead {
 			continue
 		}

@@ -140,7 +140,7 @@ func periodTable(home money.Currency, periods []book.Period) *sheet.Table {
 	}
 	t := &sheet.Table{Topic: first.Key + "s", Columns: append([]sheet.Column{first}, amounts(home, "stock start", "bought", "cost of sold", "written off", "stock end", "proceeds", "fees", "postage", "profit")...)}
 	t.Columns = append(t.Columns, sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed(periods)})
-	if slices.ContainsFunc(periods, func(p book.Period) bool { return p.Refunded.Sign() != 0 }) {
+	if anyOf(periods, func(p *book.Period) money.Amount { return p.Refunded }) {
 		t.Columns = append(t.Columns, sheet.Column{Key: "refunded", Align: sheet.Right, Machine: true})
 	}
 	for i := range periods {
@@ -153,7 +153,12 @@ func periodTable(home money.Currency, periods []book.Period) *sheet.Table {
 
 // taxed reports whether value added tax was due in any of the periods.
 func taxed(periods []book.Period) bool {
-	return slices.ContainsFunc(periods, func(p book.Period) bool { return p.VAT.Sign() != 0 })
+	return anyOf(periods, func(p *book.Period) money.Amount { return p.VAT })
+}
+
+// anyOf reports whether an amount of any entry of a list is not zero.
+func anyOf[T any](list []T, of func(*T) money.Amount) bool {
+	return slices.ContainsFunc(list, func(e T) bool { return of(&e).Sign() != 0 })
 }
 
 // addReturns tells what was refunded in which year, where anything was.
@@ -200,27 +205,21 @@ func accountTable(r *book.Result) *sheet.Table {
 func venueTable(r *book.Result) *sheet.Table {
 	t := &sheet.Table{Title: "By where it sold", Columns: append([]sheet.Column{{Head: "venue", Wrap: true}, {Head: "sales", Align: sheet.Right}, {Head: "pieces", Align: sheet.Right}},
 		append(amounts(r.Home, "proceeds", "fees", "postage", "cost of sold", "profit"), sheet.Column{Head: "days held", Align: sheet.Right})...)}
-	more := func(head string, optional int, of func(*book.Account) int64) bool {
-		if sumEach(r.Venues, of) == 0 {
-			return false
+	var more []func(*book.Account) any
+	column := func(head string, optional int, there bool, of func(*book.Account) any) {
+		if there {
+			t.Columns = append(t.Columns, sheet.Column{Head: head, Align: sheet.Right, Optional: optional})
+			more = append(more, of)
 		}
-		t.Columns = append(t.Columns, sheet.Column{Head: head, Align: sheet.Right, Optional: optional})
-		return true
 	}
-	returned := more("returned", 1, func(a *book.Account) int64 { return a.PiecesReturned })
-	lost := more("written off", 2, func(a *book.Account) int64 { return a.WrittenOff.Minor() })
-	taxed := more("value added tax", 2, func(a *book.Account) int64 { return a.VAT.Minor() })
+	column("returned", 1, sumEach(r.Venues, func(a *book.Account) int64 { return a.PiecesReturned }) != 0, func(a *book.Account) any { return a.PiecesReturned })
+	column("written off", 2, anyOf(r.Venues, func(a *book.Account) money.Amount { return a.WrittenOff }), func(a *book.Account) any { return a.WrittenOff })
+	column("value added tax", 2, anyOf(r.Venues, func(a *book.Account) money.Amount { return a.VAT }), func(a *book.Account) any { return a.VAT })
 	for i := range r.Venues {
 		a := &r.Venues[i]
 		cells := []any{cmp.Or(a.Name, "not named"), a.Sales, a.PiecesSold, a.Proceeds(), a.Fees, a.Sending, a.Cost, a.Profit(), daysHeld(&a.Figures)}
-		if returned {
-			cells = append(cells, a.PiecesReturned)
-		}
-		if lost {
-			cells = append(cells, a.WrittenOff)
-		}
-		if taxed {
-			cells = append(cells, a.VAT)
+		for _, of := range more {
+			cells = append(cells, of(a))
 		}
 		t.Add(cells...)
 	}
@@ -381,11 +380,11 @@ func anyReturned(r *book.Result) bool {
 }
 
 func salesTable(r *book.Result) *sheet.Table {
-	taxed := slices.ContainsFunc(r.Sales, func(s book.Sale) bool { return s.VAT.Sign() != 0 })
+	taxed := anyOf(r.Sales, func(s *book.Sale) money.Amount { return s.VAT })
 	t := &sheet.Table{Topic: "sales", Columns: append([]sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 14, Optional: 2}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 3}, {Head: "venue", Key: "venue", Wrap: true, Optional: 1}, {Head: "pieces", Key: "count", Align: sheet.Right}},
 		append(amounts(r.Home, "price", "charged", "fees", "postage", "cost", "profit"), sheet.Column{Head: "days", Key: "days_held", Align: sheet.Right}, sheet.Column{Head: "value added tax", Key: "value_added_tax", Align: sheet.Right, Machine: !taxed})...)}
 	if anyReturned(r) {
-		lost := slices.ContainsFunc(r.Sales, func(s book.Sale) bool { return s.WrittenOff.Sign() != 0 })
+		lost := anyOf(r.Sales, func(s *book.Sale) money.Amount { return s.WrittenOff })
 		t.Columns = append(t.Columns, sheet.Column{Key: "return_of", Machine: true}, sheet.Column{Head: "written off", Key: "written_off", Machine: !lost, Align: sheet.Right})
 	}
 	for i := range r.Sales {
@@ -424,7 +423,7 @@ func RecordOf(e *book.Entry) Record {
 	}
 	for i := range st.Items {
 		c := &st.Items[i]
-		for _, g := range c.Groups() {
+		for _, g := range c.AppendGroups(nil) {
 			var made []string
 			kinds := make([]sheet.Cell, landed.Kinds)
 			for k := range landed.Kind(landed.Kinds) {

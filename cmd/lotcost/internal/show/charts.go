@@ -107,7 +107,7 @@ func costBars(st *landed.Statement) []pieceBar {
 	var bars []pieceBar
 	for i := range st.Items {
 		item, seen := &st.Items[i], -1
-		for _, g := range item.Groups() {
+		for _, g := range item.AppendGroups(nil) {
 			if g.State == landed.Dead || int(g.State) == seen && g.What == "" {
 				continue
 			}
@@ -368,7 +368,7 @@ var wayParts = []sheet.Key{{Ink: sheet.Ink(landed.Price), What: "prices and othe
 
 // waysChart sets the three ways to send a haul beside each other.
 func waysChart(r *together.Report) []sheet.Block {
-	bars := &sheet.Bars{Axis: sheet.Axis{What: r.Home.Code(), Print: printed(r.Home)}}
+	bars := &sheet.Bars{Axis: sheet.Axis{What: r.Best.Statement.Home.Code(), Print: printed(r.Best.Statement.Home)}}
 	for _, w := range []*together.Way{&r.Apart, &r.One, &r.Best} {
 		if w.Statement == nil {
 			continue

@@ -167,7 +167,7 @@ func costTable(st *landed.Statement) *sheet.Table {
 // EachPiece is what a piece of an item costs, a line for each state.
 func EachPiece(item *landed.ItemCost) string {
 	var lines []string
-	groups := item.Groups()
+	groups := item.AppendGroups(nil)
 	for i := 0; i < len(groups); {
 		first, n, each := groups[i], int64(0), []string(nil)
 		for ; i < len(groups) && groups[i].State == first.State && groups[i].What == first.What; i++ {
@@ -202,7 +202,7 @@ func haulFile(st *landed.Statement) string { return filepath.ToSlash(st.Haul.At.
 
 // piecesTable is the pieces of a statement for a spreadsheet, with the same
 // columns for every haul: a row for each group of alike pieces and what they
-// cost, as [landed.ItemCost.Groups] has them. The costs sum to what was paid,
+// cost, as [landed.ItemCost.AppendGroups] has them. The costs sum to what was paid,
 // and so do those of each kind. Its rows are made as they are written.
 func piecesTable(st *landed.Statement) *sheet.Table {
 	t := &sheet.Table{Columns: slices.Clone(ofHaul)}

@@ -22,14 +22,16 @@ import (
 func Plans(r *together.Report, at []bid.Won) Result {
 	return Result{
 		Sheet: func() *sheet.Sheet { return planSheet(r).With(atLimits(at)...) },
-		Table: func() *sheet.Table { return parcelTable(r.Home, "", []*together.Way{&r.Apart, &r.One, &r.Best}) },
-		JSON:  func() any { return plansJSON(r, at) },
-		Of:    r.Best.Statement,
+		Table: func() *sheet.Table {
+			return parcelTable(r.Best.Statement.Home, "", []*together.Way{&r.Apart, &r.One, &r.Best})
+		},
+		JSON: func() any { return plansJSON(r, at) },
+		Of:   r.Best.Statement,
 	}
 }
 
 func planSheet(r *together.Report) *sheet.Sheet {
-	doc := sheet.New(sheet.Heading(planAnswer(r)), planCharts(r), wayTable(r), parcelTable(r.Home, "The parcels of the best way", []*together.Way{&r.Best}))
+	doc := sheet.New(sheet.Heading(planAnswer(r)), planCharts(r), wayTable(r), parcelTable(r.Best.Statement.Home, "The parcels of the best way", []*together.Way{&r.Best}))
 	for i := range r.Facts {
 		doc.Add(sheet.Note{Kind: sheet.Remark, Text: factText(&r.Facts[i])})
 	}
@@ -63,9 +65,9 @@ func Given(r *together.Report, w *together.Way) *sheet.Sheet {
 	case more.Sign() == 0:
 		beside = "as little as the best way"
 	case more.Sign() < 0:
-		beside = fmt.Sprintf("%s less than the best way found so far", money.New(-more.Minor(), r.Home))
+		beside = fmt.Sprintf("%s less than the best way found so far", money.New(-more.Minor(), r.Best.Statement.Home))
 	}
-	doc := sheet.New(sheet.Heading(fmt.Sprintf("These boxes: total cost %s, %s", w.Total, beside)), parcelTable(r.Home, "These boxes", []*together.Way{w}))
+	doc := sheet.New(sheet.Heading(fmt.Sprintf("These boxes: total cost %s, %s", w.Total, beside)), parcelTable(r.Best.Statement.Home, "These boxes", []*together.Way{w}))
 	return doc.With(boxesChart(w)...)
 }
 
@@ -102,7 +104,7 @@ func wayName(name string) string {
 // wayTable is the three ways beside each other.
 func wayTable(r *together.Report) *sheet.Table {
 	ways := []*together.Way{&r.Apart, &r.One, &r.Best}
-	t := &sheet.Table{Topic: "together", Columns: []sheet.Column{{Head: r.Home.Code()}}}
+	t := &sheet.Table{Topic: "together", Columns: []sheet.Column{{Head: r.Best.Statement.Home.Code()}}}
 	for _, w := range ways {
 		t.Columns = append(t.Columns, sheet.Column{Head: wayName(w.Name), Align: sheet.Right})
 	}
@@ -301,7 +303,7 @@ func planCautions(r *together.Report) []sheet.Block {
 
 func plansJSON(r *together.Report, at []bid.Won) any {
 	cautions := sheet.Each(append(planCautions(r), borderCautions(r.Best.Statement)...), func(b *sheet.Block) string { return (*b).(sheet.Note).Text })
-	return object{"title", r.Best.Statement.Haul.Title, "home", r.Home, "leaves", r.Leaves, "exact", r.Exact, "bound", r.Bound, "stopped?", r.Stopped,
+	return object{"title", r.Best.Statement.Haul.Title, "home", r.Best.Statement.Home, "leaves", r.Leaves, "exact", r.Exact, "bound", r.Bound, "stopped?", r.Stopped,
 		"plans", []object{wayJSON(&r.Apart), wayJSON(&r.One), wayJSON(&r.Best)}, "facts", sheet.Each(r.Facts, factText), "services_left_out?", r.Out, "left_aside?", asideJSON(r), "relieved_by_division?", r.Divided,
 		"cautions", cautions, "at_worth?", atWorthJSON(r.Opened), "at_limits?", atLimitsJSON(at)}
 }
@@ -343,7 +345,7 @@ func nextSheet(a *together.Addition) *sheet.Sheet {
 		answer = fmt.Sprintf("One more lot takes %s off, not counting its price", money.New(-a.Total.Minor(), a.Total.Currency()))
 	}
 	doc := sheet.New(sheet.Heading(answer), nextTable(a),
-		parcelTable(a.With.Home, "The parcels with it", []*together.Way{&a.With.Best}))
+		parcelTable(a.Price.Currency(), "The parcels with it", []*together.Way{&a.With.Best}))
 	if a.Price.Sign() == 0 && a.With.Best.Statement.Border != nil {
 		doc.Add(sheet.Note{Kind: sheet.Hint, Text: "the border was calculated as if it cost nothing; give --next-price to count what it may go for"})
 	}
@@ -352,7 +354,7 @@ func nextSheet(a *together.Addition) *sheet.Sheet {
 
 // nextTable sets the best way without the lot beside that with it.
 func nextTable(a *together.Addition) *sheet.Table {
-	t := &sheet.Table{Topic: "together", Columns: []sheet.Column{{Head: a.With.Home.Code(), Key: "what"}, {Head: "without", Key: "without", Align: sheet.Right},
+	t := &sheet.Table{Topic: "together", Columns: []sheet.Column{{Head: a.Price.Currency().Code(), Key: "what"}, {Head: "without", Key: "without", Align: sheet.Right},
 		{Head: "with", Key: "with", Align: sheet.Right}, {Head: "added", Key: "added", Align: sheet.Right}}}
 	without, with := &a.Without.Best, &a.With.Best
 	add := func(kind sheet.RowKind, what string, x, y money.Amount) {
@@ -373,6 +375,6 @@ func nextTable(a *together.Addition) *sheet.Table {
 }
 
 func nextJSON(a *together.Addition) any {
-	return object{"home", a.With.Home, "adds", a.Total, "freight", a.Freight, "insurance", a.Insurance, "fees", a.Fees, "border", a.Border, "price", a.Price,
+	return object{"home", a.Price.Currency(), "adds", a.Total, "freight", a.Freight, "insurance", a.Insurance, "fees", a.Fees, "border", a.Border, "price", a.Price,
 		"exact", a.With.Exact && a.Without.Exact, "without", wayJSON(&a.Without.Best), "with", wayJSON(&a.With.Best)}
 }

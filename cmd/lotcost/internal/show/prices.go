@@ -384,7 +384,7 @@ func keptTable(r *doubles.Result) *sheet.Table {
 	n := int64(0)
 	for _, k := range r.Kept.Items {
 		n += k.Count
-		t.Add(k.ID, k.What, k.Count, k.Own, sheet.Bold(k.Net), eachText(k.Each), asked(k.Worth))
+		t.Add(k.ID, k.What, k.Count, k.Own, sheet.Bold(k.Net), eachText(k.Each), asked(r.Statement.Items[k.Place].Worth))
 	}
 	t.AddSum("sum", nil, n, keptOwn(&r.Kept), sheet.Bold(r.Kept.Net))
 	return t

@@ -46,13 +46,13 @@ func pricesJSON(r *doubles.Result) any {
 			}
 		}),
 		"sold", sheet.Each(r.Sold, soldJSON), "payback", object{"paid", p.Over.Sign() >= 0, "pieces", paybackPieces(p), "sum", sum, "over", p.Over, "order", order},
-		"kept", object{"own", keptOwn(k), "brought", keptBrought(k), "sold", k.Sold, "not_sold_yet", k.NotYet, "net", k.Net, "unpriced?", k.Unpriced, "items", sheet.Each(k.Items, keptJSON)},
+		"kept", object{"own", keptOwn(k), "brought", keptBrought(k), "sold", k.Sold, "not_sold_yet", k.NotYet, "net", k.Net, "unpriced?", k.Unpriced, "items", sheet.Each(k.Items, func(p *doubles.KeptPieces) object { return keptJSON(p, r.Statement.Items[p.Place].Worth) })},
 		"sets?", sets, "taken_at_best?", r.AtBest}
 }
 
-func keptJSON(k *doubles.KeptPieces) object {
+func keptJSON(k *doubles.KeptPieces, worth money.Amount) object {
 	each := sheet.Each(k.Each, func(p *landed.Pieces) object { return object{"count", p.Count, "cost", p.Each} })
-	return object{"id", k.ID, "lot", k.Lot, "count", k.Count, "own", k.Own, "net", k.Net, "each", each, "worth?", asked(k.Worth)}
+	return object{"id", k.ID, "lot", k.Lot, "count", k.Count, "own", k.Own, "net", k.Net, "each", each, "worth?", asked(worth)}
 }
 
 // writeOffer writes the pieces of an offer, and what they must bring at each venue.
