@@ -357,7 +357,7 @@ func TestLookUnsold(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := fmt.Sprint(f.Brought, f.NotSold, f.Unsold, f.NoValue, f.Items[0].Kept); got != c.want {
+		if got := fmt.Sprint(f.Brought, f.Items[0].NotSold, f.Unsold, f.NoValue, f.Items[0].Kept); got != c.want {
 			t.Errorf("%d sold: got %s, want %s", c.sold, got, c.want)
 		}
 	}

@@ -22,7 +22,6 @@ type Fact struct {
 	Statement *landed.Statement // of the haul, but for what was spent on repairs, which is taken off Brought
 	Expected  money.Amount      // the mean of the forecast, rounded once, half away from zero
 	Brought   money.Amount      // what came, by item
-	NotSold   money.Amount      // what of it is not sold yet
 	Unsold    int64             // pieces fit to be sold and not sold yet
 	NoValue   []string          // ids of items of which such pieces have no value, which count as bringing nothing
 	Less      odds.Chance       // the chance that the forecast gave to less than Brought
@@ -60,7 +59,7 @@ func Look(haul *landed.Haul, plans Plans, o Options) (*Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := &Fact{Statement: st, Brought: money.New(0, h.Home), NotSold: money.New(0, h.Home)}
+	f := &Fact{Statement: st, Brought: money.New(0, h.Home)}
 	if p.venue != nil {
 		f.Venue = p.venue.Name
 	}
@@ -179,5 +178,4 @@ func (f *Fact) left(p *proceeds, line *FactItem, sums *tally.Tally) {
 	if noValue {
 		f.NoValue = append(f.NoValue, it.ID)
 	}
-	f.NotSold = sums.Add(f.NotSold, line.NotSold)
 }

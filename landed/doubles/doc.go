@@ -16,7 +16,7 @@
 // The value of a sound piece is a price; that of a piece for parts is what it
 // should bring, selling costs off (a net realisable value). Before it is written
 // what was found of an item, all its pieces are taken to be sound, whatever its
-// chances ([Result].AtBest), and the value is that of [landed.Haul.ValueOf]:
+// chances, and the value is that of [landed.Haul.ValueOf]:
 // the mean of the best.
 //
 // # Three readings

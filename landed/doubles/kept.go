@@ -10,11 +10,10 @@ import (
 // Kept is what the kept pieces cost once the others are sold at their expected
 // values.
 type Kept struct {
-	Items    []KeptPieces // in file order
-	Sold     money.Amount // what was sold so far has brought
-	NotYet   money.Amount // what the pieces that are not sold yet bring at their values; those that would bring nothing are not sold
-	Net      money.Amount // what was paid for the haul less Sold and NotYet; may be below zero
-	Unpriced int64        // pieces to be sold without an expected value or a price, counted as bringing nothing
+	Items  []KeptPieces // in file order
+	Sold   money.Amount // what was sold so far has brought
+	NotYet money.Amount // what the pieces that are not sold yet bring at their values; those that would bring nothing are not sold
+	Net    money.Amount // what was paid for the haul less Sold and NotYet; may be below zero
 }
 
 // KeptPieces is the kept pieces of an item.
@@ -33,9 +32,6 @@ func (w *worker) keep() error {
 	k.NotYet = money.New(0, w.home)
 	for i := range w.Offers {
 		o := &w.Offers[i]
-		if w.Quote(o).Expected == nil {
-			k.Unpriced += o.Count
-		}
 		if o.net.Sign() <= 0 {
 			continue
 		}

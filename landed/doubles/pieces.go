@@ -43,9 +43,6 @@ func (w *worker) part(i int, item *landed.Item) error {
 		groups[g.State] = append(groups[g.State], g)
 		made[g.What] = append(made[g.What], g)
 	}
-	if item.Found == nil && len(item.Chances) > 1 {
-		w.AtBest = append(w.AtBest, c.ID)
-	}
 	keep := min(item.Keep, sales.Pieces(groups[landed.Sound]))
 	sell, kept := sales.Take(groups[landed.Sound], sales.Pieces(groups[landed.Sound])-keep) // the dearer ones are kept
 	if keep > 0 {

@@ -31,7 +31,6 @@ type Result struct {
 	Offers    []Offer           // in file order, sound pieces before those for parts
 	Payback   Payback
 	Kept      Kept
-	AtBest    []string // ids of items that may come out in several ways; nothing is said of what was found, so all are taken to come out best
 }
 
 // Item names what pieces are of.

@@ -460,7 +460,7 @@ func BidFact(f *bid.Fact) Result {
 func factSheet(f *bid.Fact) *sheet.Sheet {
 	doc := sheet.New(sheet.Heading(factAnswer(f)), sheet.Text(factWhy(f)), factTable(f))
 	if f.Unsold > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("not sold yet: %s, counted at its net proceeds if sold at its value, %s", plural(f.Unsold, "piece"), f.NotSold)})
+		doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("not sold yet: %s, counted at its net proceeds if sold at its value, %s", plural(f.Unsold, "piece"), notSold(f))})
 	}
 	if len(f.NoValue) > 0 {
 		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "not sold yet and without a value, so counted as worth nothing: " + firstOf(f.NoValue)})
@@ -468,11 +468,16 @@ func factSheet(f *bid.Fact) *sheet.Sheet {
 	return doc
 }
 
+// notSold is what of the proceeds is not sold yet.
+func notSold(f *bid.Fact) money.Amount {
+	return money.New(sumEach(f.Items, func(it *bid.FactItem) int64 { return it.NotSold.Minor() }), f.Brought.Currency())
+}
+
 func factAnswer(f *bid.Fact) string {
 	by := money.New(f.Brought.Minor()-f.Expected.Minor(), f.Statement.Home)
 	answer := fmt.Sprintf("Net proceeds %s, ", f.Brought)
-	if f.NotSold.Sign() > 0 {
-		answer = fmt.Sprintf("Net proceeds %s, with %s for what is not sold yet: ", f.Brought, f.NotSold)
+	if notSold(f).Sign() > 0 {
+		answer = fmt.Sprintf("Net proceeds %s, with %s for what is not sold yet: ", f.Brought, notSold(f))
 	}
 	switch {
 	case by.Sign() > 0:
@@ -511,7 +516,7 @@ func factTable(f *bid.Fact) *sheet.Table {
 		}
 		t.Add(it.Lot, it.ID, it.What, it.Count, outcomeText(it), found, selling.Count(it.Sold), it.Expected, it.NotSold, sheet.Bold(it.Brought))
 	}
-	t.AddSum(nil, "sum", nil, nil, nil, nil, nil, f.Expected, f.NotSold, sheet.Bold(f.Brought))
+	t.AddSum(nil, "sum", nil, nil, nil, nil, nil, f.Expected, notSold(f), sheet.Bold(f.Brought))
 	return t
 }
 

@@ -147,7 +147,7 @@ func factJSON(f *bid.Fact) any {
 		return object{"id", it.ID, "lot", it.Lot, "count", it.Count, "expected_pieces", outcomes, "found?", found, "sold", selling.Count(it.Sold), "expected", it.Expected,
 			"net_of_sales", it.Net, "kept", it.Kept, "repair", it.Repaired, "not_sold_yet", it.NotSold, "brought", it.Brought}
 	})
-	return object{"title", f.Statement.Haul.Title, "home", f.Statement.Home, "venue?", f.Venue, "cost", f.Statement.Total, "expected", f.Expected, "brought", f.Brought, "not_sold_yet", f.NotSold,
+	return object{"title", f.Statement.Haul.Title, "home", f.Statement.Home, "venue?", f.Venue, "cost", f.Statement.Total, "expected", f.Expected, "brought", f.Brought, "not_sold_yet", notSold(f),
 		"chance_of_less", fraction(f.Less.Rat()), "quantile", fraction(f.AtMost.Rat()), "unsold", f.Unsold, "items", items}
 }
 

@@ -35,8 +35,8 @@ func priceSheet(r *doubles.Result) *sheet.Sheet {
 	if len(r.Offers) > 0 {
 		doc.Add(priceTable(r), sheet.Text(carried(r)))
 	}
-	if len(r.AtBest) > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "what was found is not written yet, so each piece is taken to come out at its best (lotcost bid counts the chances): " + firstOf(r.AtBest)})
+	if best := atBest(r); len(best) > 0 {
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: "what was found is not written yet, so each piece is taken to come out at its best (lotcost bid counts the chances): " + firstOf(best)})
 	}
 	for i := range r.Offers {
 		addGaps(doc, r, &r.Offers[i])
@@ -390,6 +390,27 @@ func keptTable(r *doubles.Result) *sheet.Table {
 	return t
 }
 
+// unpriced counts the pieces to be sold without an expected value or a price.
+func unpriced(r *doubles.Result) int64 {
+	return sumEach(r.Offers, func(o *doubles.Offer) int64 {
+		if r.Quote(o).Expected != nil {
+			return 0
+		}
+		return o.Count
+	})
+}
+
+// atBest lists the items that may come out in several ways: where nothing is said of what was
+// found, all pieces are taken to come out best.
+func atBest(r *doubles.Result) (ids []string) {
+	for i := range r.Statement.Items {
+		if it := r.Statement.Items[i].Item; it.Found == nil && len(it.Chances) > 1 {
+			ids = append(ids, it.ID)
+		}
+	}
+	return ids
+}
+
 // keptOwn is what the kept pieces cost by themselves.
 func keptOwn(k *doubles.Kept) money.Amount {
 	return money.New(sumEach(k.Items, func(p *doubles.KeptPieces) int64 { return p.Own.Minor() }), k.Net.Currency())
@@ -416,8 +437,8 @@ func keptWords(r *doubles.Result) string {
 	if len(r.Offers)+len(r.Sold) == 0 {
 		text = "Nothing is to be sold: the kept ones cost all that was paid."
 	}
-	if k.Unpriced > 0 {
-		text += fmt.Sprintf(" Without a value or a price, and counted as worth nothing: %s.", plural(k.Unpriced, "piece"))
+	if n := unpriced(r); n > 0 {
+		text += fmt.Sprintf(" Without a value or a price, and counted as worth nothing: %s.", plural(n, "piece"))
 	}
 	return text
 }

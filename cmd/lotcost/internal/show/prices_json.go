@@ -46,8 +46,8 @@ func pricesJSON(r *doubles.Result) any {
 			}
 		}),
 		"sold", sheet.Each(r.Sold, soldJSON), "payback", object{"paid", p.Over.Sign() >= 0, "pieces", paybackPieces(p), "sum", sum, "over", p.Over, "order", order},
-		"kept", object{"own", keptOwn(k), "brought", keptBrought(k), "sold", k.Sold, "not_sold_yet", k.NotYet, "net", k.Net, "unpriced?", k.Unpriced, "items", sheet.Each(k.Items, func(p *doubles.KeptPieces) object { return keptJSON(p, r.Statement.Items[p.Place].Worth) })},
-		"sets?", sets, "taken_at_best?", r.AtBest}
+		"kept", object{"own", keptOwn(k), "brought", keptBrought(k), "sold", k.Sold, "not_sold_yet", k.NotYet, "net", k.Net, "unpriced?", unpriced(r), "items", sheet.Each(k.Items, func(p *doubles.KeptPieces) object { return keptJSON(p, r.Statement.Items[p.Place].Worth) })},
+		"sets?", sets, "taken_at_best?", atBest(r)}
 }
 
 func keptJSON(k *doubles.KeptPieces, worth money.Amount) object {
