@@ -27,7 +27,7 @@ func newUpdate(s streams) *cobra.Command {
 in a spreadsheet since. What was typed into the cells on a coloured ground goes into the lot
 file, or into the list beside it: counts, weights, values, prices, what the bank took, rates,
 fees. Notes and layout of the file stay as they are, and what it was is kept as
-haul.yaml.before.
+haul.yaml.before. The desk takes a workbook too, at the foot of the page of its haul.
 
 All changes are listed: what, as it was, as it is. All are taken or none: where a cell cannot
 be read, or the file was changed otherwise meanwhile, each such place is listed and nothing is

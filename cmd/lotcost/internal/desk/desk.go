@@ -118,6 +118,7 @@ func (d *Desk) Handler(listeners ...net.Listener) http.Handler {
 	mux.HandleFunc("POST /list", d.ofHaul(d.putList))
 	mux.HandleFunc("POST /rows", d.ofHaul(d.putRows))
 	mux.HandleFunc("POST /bring", d.bring)
+	mux.HandleFunc("POST /workbook", d.takeWorkbook)
 	mux.HandleFunc("POST /new", posted(d.makeNew))
 	mux.HandleFunc("POST /copy", d.ofHaul(d.makeCopy))
 	mux.HandleFunc("POST /archive", d.ofHaul(d.archive))

@@ -152,7 +152,7 @@ func (g *guard) knows(r *http.Request) bool {
 // heard reads all of what is posted, or refuses it.
 func heard(w http.ResponseWriter, r *http.Request) bool {
 	most := int64(mostFields)
-	if r.URL.Path == "/text" || r.URL.Path == "/bring" {
+	if r.URL.Path == "/text" || r.URL.Path == "/bring" || r.URL.Path == "/workbook" {
 		most = mostText
 	}
 	body, err := io.ReadAll(io.LimitReader(r.Body, most+1))

@@ -135,7 +135,7 @@ func withID(doc, all *edit.Doc, first int, p edit.Path, text string) (*edit.Doc,
 			name = lotfile.IDOf(text)
 		}
 		id := name
-		for n := first + s.Index + 1; id == "" || taken(doc, id) || taken(all, id); n++ {
+		for n := first + s.Index + 1; id == "" || hasID(doc, id) || hasID(all, id); n++ {
 			id = cmp.Or(name, kind) + "-" + strconv.Itoa(n)
 		}
 		var err error
@@ -147,8 +147,8 @@ func withID(doc, all *edit.Doc, first int, p edit.Path, text string) (*edit.Doc,
 	return doc, nil
 }
 
-// taken reports whether a lot, an item or a parcel has an id already.
-func taken(doc *edit.Doc, id string) bool {
+// hasID reports whether a lot, an item or a parcel has an id already.
+func hasID(doc *edit.Doc, id string) bool {
 	return regexp.MustCompile(`id["']?:[ \t]*["']?` + regexp.QuoteMeta(id) + `["']?[ \t]*([,}#\r\n]|$)`).Match(doc.Bytes())
 }
 

@@ -284,7 +284,7 @@ func (t *taking) change() error {
 // verify reads the new texts and makes sure that they say what was typed, and nothing else besides.
 func (t *taking) verify(doc *edit.Doc, lists map[string][]byte, want map[string]string, taken map[string]source.Origin) error {
 	if json.Valid(t.Text) && !json.Valid(doc.Bytes()) {
-		return source.Faults{{At: source.Origin{File: t.Path}, What: "the file is JSON, and would be none any more with a new key in it", Remedy: "write the key into the file, empty or with a figure, or save the file as YAML"}}
+		return t.inJSON()
 	}
 	after, err := t.state(doc.Bytes(), lists, t.was.ofPrices)
 	if err != nil {
@@ -307,6 +307,17 @@ func (t *taking) verify(doc *edit.Doc, lists map[string][]byte, want map[string]
 		}
 	}
 	return nil
+}
+
+// inJSON says what is to be written into a file of JSON by hand: new keys.
+func (t *taking) inJSON() error {
+	var faults source.Faults
+	for _, c := range t.Changes {
+		if c.Path != nil && !t.doc.Has(c.Path) {
+			faults = append(faults, &source.Fault{At: source.Origin{File: t.Path}, Field: c.Of, What: "the file is JSON, into which no new key is written here", Remedy: fmt.Sprintf("write %q: %q into it, and run this again", c.Path[len(c.Path)-1].Key, c.New)})
+		}
+	}
+	return faults
 }
 
 // one makes a change: in the text of the lot file, or in those of a list. It is nil where there is

@@ -127,6 +127,9 @@ func edited(t testing.TB, rng *rand.Rand, path string, text []byte) []byte {
 	var at []edit.Path
 	doc.Walk(func(p edit.Path) bool {
 		key := p[len(p)-1].Key
+		if len(p) == 3 && p[0].Key == "exchange" && p[1].Key == "rates" {
+			at = append(at, p)
+		}
 		if value, single := doc.Text(p); single && strings.ContainsAny(value, "123456789") && slices.Contains([]string{"price", "premium", "settled", "weight", "value", "amount", "count", "repair", "freight", "insurance", "fees", "parts-value"}, key) {
 			for _, s := range p {
 				if slices.Contains([]string{"chances", "sold", "sending", "selling", "bidding", "customs", "services"}, s.Key) {
@@ -143,6 +146,10 @@ func edited(t testing.TB, rng *rand.Rand, path string, text []byte) []byte {
 	for range 1 + rng.IntN(4) {
 		p := at[rng.IntN(len(at))]
 		value, _ := doc.Text(p)
+		before, after, isRate := strings.Cut(value, "= ")
+		if value = after; !isRate {
+			before, value = "", before
+		}
 		end := strings.IndexFunc(value, func(r rune) bool { return !strings.ContainsRune("0123456789.", r) })
 		if end < 0 {
 			end = len(value)
@@ -153,7 +160,10 @@ func edited(t testing.TB, rng *rand.Rand, path string, text []byte) []byte {
 				digits[i] = byte('1' + rng.IntN(9))
 			}
 		}
-		if doc, err = doc.Set(p, string(digits)+value[end:]); err != nil {
+		if isRate {
+			before += "= "
+		}
+		if doc, err = doc.Set(p, before+string(digits)+value[end:]); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -1,0 +1,68 @@
+package desk
+
+import (
+	"cmp"
+	"net/http"
+	"path/filepath"
+	"strings"
+
+	"lotcost/cmd/lotcost/internal/taken"
+	"lotcost/landed/source"
+)
+
+// workbookBody is what was typed into a workbook, before it goes into the file.
+type workbookBody struct {
+	Name, Mark, View string
+	Changes          []workbookChange
+	Left             []taken.Left
+}
+
+// workbookChange is a change in words, and as a form sends it.
+type workbookChange struct{ What, Old, New, Cell, Path string }
+
+// takeWorkbook shows what was typed into a workbook of a haul since it was written. What is agreed
+// to is saved as if it was typed in fields.
+func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request) {
+	workbook, data, err := brought(r)
+	if err != nil {
+		refuse(w, http.StatusBadRequest, "This is no workbook: "+err.Error()+".")
+		return
+	}
+	h, err := d.read(r.PostForm.Get("file"))
+	if err != nil {
+		missing(w, err)
+		return
+	}
+	o := d.Files
+	o.Today = d.Today()
+	result, err := taken.Read(taken.File{Path: d.folder.full(h.Name), Text: h.Text, Options: o}, workbook, data)
+	if err != nil {
+		wrong(w, h, inCells(asFaults(err), workbook))
+		return
+	}
+	b := workbookBody{Name: h.Name, Mark: h.Mark, View: costsView.id, Left: result.Left}
+	for _, c := range result.Changes {
+		if c.Path == nil {
+			wrong(w, h, source.Faults{{Field: c.Cell, What: "the pieces stand in a list of its own, " + c.In + ", which is not changed here", Remedy: "in “" + beforeTitle + "” press “Put them into the lot file”, and hand the workbook over again"}})
+			return
+		}
+		path := c.Path.String()
+		b.Changes = append(b.Changes, workbookChange{cmp.Or(h.wordsOf(&source.Fault{}, path), c.Of), c.Old, c.New, c.Cell, path})
+	}
+	d.send(w, http.StatusMultipleChoices, "workbook.html", frame{Title: h.Title(), Body: b})
+}
+
+// inCells are faults that call a cell of a workbook as a spreadsheet does.
+func inCells(faults source.Faults, workbook string) source.Faults {
+	list := make(source.Faults, len(faults))
+	for i, f := range faults {
+		of := *f
+		if cell, is := strings.CutPrefix(f.At.String(), workbook+"#"); is {
+			of.At, of.Field = source.Origin{}, strings.TrimSuffix(strings.Replace(cell, ":", "!", 1)+": "+f.Field, ": ")
+		} else if filepath.Base(f.At.File) == workbook {
+			of.At = source.Origin{}
+		}
+		list[i] = &of
+	}
+	return list
+}
