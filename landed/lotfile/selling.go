@@ -36,7 +36,8 @@ func (r *reader) selling(n input.Node, h *landed.Haul) *selling.Plan {
 	venues := m.Require("venues", "list where you would sell, or name a file with such a list, as in venues: venues.yaml")
 	whole := r.venues(venues, s, m.Get("postage").Given())
 	s.Usual, _ = m.Get("venue").Text()
-	if _, err := s.Venue(s.Usual); err != nil && whole {
+	named := whole || len(s.Venues) > 0 && !slices.Contains(s.VenueNames(), "")
+	if _, err := s.Venue(s.Usual); err != nil && named {
 		m.Get("venue").Fail("no venue is called "+quote(s.Usual), source.DidYouMean(s.Usual, s.VenueNames()))
 	}
 	return s

@@ -1,6 +1,7 @@
 package lotfile_test
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -397,4 +398,14 @@ func FuzzSelling(f *testing.F) {
 			t.Error("there is no usual venue")
 		}
 	})
+}
+
+// A usual venue that there is not is told beside what is wrong with one that there is.
+func TestUsualVenueBesideFaults(t *testing.T) {
+	text := "selling:\n  venue: gabel\n  venues: [{name: gable, fees: [{what: commission, fixed: x}]}]\n"
+	_, err := lotfile.Parse("haul.yaml", []byte(sellable+text), t.TempDir(), lotfile.Options{})
+	faults, _ := errors.AsType[source.Faults](err)
+	if len(faults) != 2 || !strings.Contains(faults[0].Error(), "did you mean gable?") {
+		t.Errorf("got %v, want two faults, the usual venue first", err)
+	}
 }
