@@ -262,8 +262,8 @@ func askSplit(_ context.Context, _ streams, f *lotfile.File, room *lotfile.Room)
 	return show.Split(st), nil
 }
 
-func askPrice(_ context.Context, s streams, f *lotfile.File, _ *lotfile.Room) (none show.Result, err error) {
-	r, err := (&priceOptions{carry: carryWords[0]}).price(s, f, doubles.Options{})
+func askPrice(_ context.Context, s streams, f *lotfile.File, room *lotfile.Room) (none show.Result, err error) {
+	r, err := (&priceOptions{carry: carryWords[0]}).price(s, f, doubles.Options{}, room.Splitter.Split)
 	if err != nil {
 		return none, err
 	}
@@ -290,8 +290,8 @@ func askBid(ctx context.Context, s streams, f *lotfile.File, _ *lotfile.Room) (n
 	return bidResult(f, ask, a, moves)
 }
 
-func askDuty(_ context.Context, s streams, f *lotfile.File, _ *lotfile.Room) (show.Result, error) {
-	return (&dutyOptions{}).result(s, f)
+func askDuty(_ context.Context, s streams, f *lotfile.File, room *lotfile.Room) (show.Result, error) {
+	return (&dutyOptions{}).result(s, f, room.Splitter.Split)
 }
 
 // keep notes a file that a haul names.

@@ -60,7 +60,7 @@ func (o *dutyOptions) run(s streams, path string) error {
 	if err != nil {
 		return err
 	}
-	r, err := o.result(s, h)
+	r, err := o.result(s, h, landed.Split)
 	if err != nil {
 		return err
 	}
@@ -68,7 +68,7 @@ func (o *dutyOptions) run(s streams, path string) error {
 }
 
 // result is what the border adds to a file's haul.
-func (o *dutyOptions) result(s streams, h *lotfile.File) (none show.Result, err error) {
+func (o *dutyOptions) result(s streams, h *lotfile.File, split splitting) (none show.Result, err error) {
 	if h.Border == nil {
 		return none, source.Faults{{At: source.Origin{File: h.At.File}, Field: "customs", What: "the section is missing",
 			Remedy: "add it, as in customs: {use: personal, by: post, classes: {…}}; customs: {} takes all defaults"}}
@@ -81,7 +81,7 @@ func (o *dutyOptions) result(s streams, h *lotfile.File) (none show.Result, err 
 	if o.lot != "" {
 		return none, &usageError{"--lot names an open lot, and none is open", "leave it out"}
 	}
-	st, err := landed.Split(h.Haul)
+	st, err := split(h.Haul)
 	if err != nil {
 		return none, err
 	}

@@ -157,7 +157,7 @@ func (o *priceOptions) run(s streams, path string) error {
 		}
 		ask.Target = &target
 	}
-	r, err := o.price(s, h, ask)
+	r, err := o.price(s, h, ask, landed.Split)
 	switch {
 	case err != nil:
 		return err
@@ -169,9 +169,12 @@ func (o *priceOptions) run(s streams, path string) error {
 	return o.write(s, show.Price(r))
 }
 
+// splitting is [landed.Split], or that in some room.
+type splitting func(*landed.Haul) (*landed.Statement, error)
+
 // price calculates for a file.
-func (o *priceOptions) price(s streams, h *lotfile.File, ask doubles.Options) (*doubles.Result, error) {
-	st, err := landed.Split(h.Haul)
+func (o *priceOptions) price(s streams, h *lotfile.File, ask doubles.Options, split splitting) (*doubles.Result, error) {
+	st, err := split(h.Haul)
 	if err != nil {
 		return nil, err
 	}

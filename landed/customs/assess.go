@@ -92,9 +92,12 @@ type Step struct {
 // page that is old: one for each figure, in the order of their use, without a parcel, a rule and a
 // result, and with what is at stake over all parcels. Rounding is no such figure, and neither is
 // what the caller gave.
-func (a *Assessment) Doubts() []Step {
+func (a *Assessment) Doubts() []Step { return DoubtsIn(a.Steps()) }
+
+// DoubtsIn is [Assessment.Doubts] of the steps of an assessment, where they are at hand.
+func DoubtsIn(steps []Step) []Step {
 	var list []Step
-	for _, s := range a.Steps() {
+	for _, s := range steps {
 		if s.Confidence >= Custom || s.Confidence == Published && !s.Old {
 			continue
 		}
@@ -103,7 +106,7 @@ func (a *Assessment) Doubts() []Step {
 			list = append(list, Step{Figure: s.Figure, AtStake: s.AtStake})
 			continue
 		}
-		list[i].AtStake = money.New(list[i].AtStake.Minor()+s.AtStake.Minor(), a.Rules.Currency)
+		list[i].AtStake = money.New(list[i].AtStake.Minor()+s.AtStake.Minor(), s.AtStake.Currency())
 	}
 	return list
 }
@@ -177,6 +180,7 @@ func (a *Assessment) Steps() []Step {
 	if again == nil {
 		return nil
 	}
+	defer again.free()
 	again.tells = true
 	if _, err := again.assess(); err != nil {
 		return nil

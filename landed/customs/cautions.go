@@ -84,6 +84,7 @@ func (a *Assessment) Notes() []Note {
 	if again == nil {
 		return nil
 	}
+	defer again.free()
 	again.prepare()
 	return again.notes(a)
 }
@@ -147,6 +148,7 @@ func (a *Assessment) CountsFees() bool {
 	if again == nil {
 		return false
 	}
+	defer again.free()
 	again.prepare()
 	return slices.ContainsFunc(again.work, func(w parcelWork) bool {
 		in := w.value.holds

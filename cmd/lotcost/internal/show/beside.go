@@ -158,8 +158,8 @@ func othersJSON(a *customs.Assessment) []object {
 	})
 }
 
-func doubtsJSON(a *customs.Assessment) []object {
-	return sheet.Each(a.Doubts(), func(d *customs.Step) object {
+func doubtsJSON(doubts []customs.Step) []object {
+	return sheet.Each(doubts, func(d *customs.Step) object {
 		return object{"what", d.What, "confidence", d.Confidence, "dated?", d.Dated, "old?", d.Old, "hangs", d.AtStake, "source", d.Source}
 	})
 }

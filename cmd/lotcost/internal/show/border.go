@@ -199,10 +199,10 @@ func cautions(a *customs.Assessment) []sheet.Block {
 	return blocks
 }
 
-// noteTexts are the cautions of an assessment, or its other notes.
-func noteTexts(a *customs.Assessment, cautions bool) []string {
+// noteTexts are the cautions among the notes of an assessment, or the others.
+func noteTexts(notes []customs.Note, cautions bool) []string {
 	texts := []string{}
-	for _, note := range a.Notes() {
+	for _, note := range notes {
 		if note.Caution == cautions {
 			texts = append(texts, note.Text)
 		}
@@ -226,13 +226,14 @@ func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 				"relieved", r.Relieved, "by_seller?", r.BySeller, "except?", r.Except})
 		}
 	}
-	steps := sheet.Each(a.Steps(), func(s *customs.Step) object {
+	told, notes := a.Steps(), a.Notes()
+	steps := sheet.Each(told, func(s *customs.Step) object {
 		return object{"parcel?", s.Parcel, "step", s.What, "figure", s.Text, "rule", s.Rule, "source", s.Source, "confidence", s.Confidence, "dated?", s.Dated, "result", s.Result, "hangs", s.AtStake}
 	})
 	refunds := sheet.Each(back, func(b *customs.Refund) object {
 		return object{"parcel?", b.Parcel, "id", b.Line, "pieces", b.Pieces, "what", b.What, "amount", b.Amount, "until", b.Until, "rule", b.Text, "source", b.Source, "confidence", b.Confidence}
 	})
 	return object{"territory", r.Territory, "currency", r.Currency, "rules_from", r.From, "checked", r.Checked, "confidence", leastKnown(r),
-		"items", items, "fees", fees, "relief", reliefs, "steps", steps, "cautions", noteTexts(a, true), "missing", missingJSON(a), "otherwise", othersJSON(a),
-		"doubts", doubtsJSON(a), "notes", noteTexts(a, false), "bills?", billsJSON(st.Bills()), "back?", refunds}
+		"items", items, "fees", fees, "relief", reliefs, "steps", steps, "cautions", noteTexts(notes, true), "missing", missingJSON(a), "otherwise", othersJSON(a),
+		"doubts", doubtsJSON(customs.DoubtsIn(told)), "notes", noteTexts(notes, false), "bills?", billsJSON(st.Bills()), "back?", refunds}
 }

@@ -130,7 +130,7 @@ func dutyBidsJSON(lots []*bid.Answer, at []bid.Won) any {
 	ids := sheet.Each(lots, func(a **bid.Answer) string { return (*a).Lot })
 	return object{"territory", r.Territory, "currency", r.Currency, "home", lots[0].Statement.Home, "rules_from", r.From, "checked", r.Checked, "without_open_price", ids,
 		"lots", sheet.Each(lots, func(a **bid.Answer) object { return rungsJSON(*a) }),
-		"at_limits?", atLimitsJSON(at), "cautions", noteTexts(lots[len(lots)-1].Statement.Border, true)}
+		"at_limits?", atLimitsJSON(at), "cautions", noteTexts(lots[len(lots)-1].Statement.Border.Notes(), true)}
 }
 
 // rungsJSON is what the border asks at each bid for a lot, and what stands beside the figures of
