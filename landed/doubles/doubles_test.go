@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"lotcost/landed"
+	"lotcost/landed/customs"
 	"lotcost/landed/doubles"
 	"lotcost/landed/internal/typed"
 	"lotcost/landed/measure"
@@ -167,6 +168,16 @@ func TestOneOfFour(t *testing.T) {
 	}
 }
 
+// TestUnpriced: pieces to be sold of which nobody said a value bring nothing.
+func TestUnpriced(t *testing.T) {
+	h := bench()
+	with := reckon(t, h, doubles.Options{}).Kept.NotYet
+	h.Lots[0].Items[2].Value = money.Amount{}
+	if got := reckon(t, h, doubles.Options{}).Kept.NotYet; got != money.New(with.Minor()-2400, cad) { // 30 - 3.00 - 0.50 + 7 - 9 - 0.50
+		t.Errorf("%s not sold yet, before %s", got, with)
+	}
+}
+
 // TestVerdicts compares whole verdicts.
 func TestVerdicts(t *testing.T) {
 	whole := resale.Venue{Name: "steps", Currency: cad, Fees: []resale.Fee{{What: "commission", Whole: true,
@@ -183,9 +194,12 @@ func TestVerdicts(t *testing.T) {
 		{"to the cent", flat("a", "0", "0", "0"), "20", doubles.Options{}, "sell at 20.00"},
 		{"short", flat("a", "0.1", "0", "0"), "22.21", doubles.Options{}, "a loss: ask 22.22"},
 		{"short of the target", flat("a", "0.1", "0", "0"), "25", doubles.Options{Target: amountTarget("5")}, "2.50 short of the target: ask 27.78"},
+		{"at cost", flat("a", "0.1", "0", "0"), "22.22", doubles.Options{Target: amountTarget("5")}, "5.00 short of the target: ask 27.78"},
 		{"short of both", flat("a", "0.1", "0", "0"), "20", doubles.Options{Target: amountTarget("5")}, "a loss: ask 22.22, 27.78 for the target"},
 		{"ending", flat("a", "0.1", "0", "0"), "20", doubles.Options{Ending: resale.NinetyNine}, "a loss: ask 22.99"},
 		{"no value", flat("a", "0.1", "0", "0"), "", doubles.Options{}, "no expected value; ask 22.22 or more"},
+		{"at the foot of a gap", whole, "30.01", doubles.Options{Target: amountTarget("2")}, "0.99 short of the target: ask 24.44, or 31.43: prices between make less"},
+		{"at the head of a gap", whole, "31.42", doubles.Options{Target: amountTarget("2")}, "0.01 short of the target: ask 24.44, or 31.43: prices between make less"},
 		{"in a gap", whole, "31", doubles.Options{Target: amountTarget("2")}, "0.30 short of the target: ask 24.44, or 31.43: prices between make less"},
 		{"takes all", flat("a", "0.9", "0", "0"), "31", doubles.Options{Target: &resale.Target{Margin: number("0.1")}},
 			"a loss: ask 199.96, no price makes a margin of 10% on the price: fees, tax and target take 100% of each further unit of price: lower the target, or sell elsewhere"},
@@ -296,6 +310,10 @@ func TestMarginScheme(t *testing.T) {
 	if got := tax(); got != "83.33" { // bought for 1400 + 70 + 30
 		t.Errorf("imported: tax %s", got)
 	}
+	// Both in one order for 4000 were bought for 3000: 1000 / 6, and they cost 3011 with the fee.
+	if s := r.Offers[0].Set; s.Together != amount("822.33") || s.Singly != amount("822.34") {
+		t.Errorf("left %s together, %s singly", s.Together, s.Singly)
+	}
 	h.Selling.VAT.Imported = false
 	r = reckon(t, h, doubles.Options{})
 	if got := tax(); got != "88.33" { // bought for 1470: 530 / 6
@@ -309,9 +327,21 @@ func TestMarginScheme(t *testing.T) {
 }
 
 // TestRecoverableTax: under the ordinary scheme the import tax in the costs is
-// told.
+// told; under another it is a cost alone.
 func TestRecoverableTax(t *testing.T) {
 	h := bench()
+	duty := customs.Rate{Fraction: number("0.065")}
+	h.From, h.To, h.Date = "GB", "CA-ON", january
+	h.Border = &landed.Border{Book: customs.NewBook(), Class: "tool", Classes: map[string]customs.Class{"tool": {Code: "8205.59", Duty: &duty}},
+		Bill: landed.Bill{Duty: amount("0"), Tax: amount("12.40"), Fee: amount("0")}}
+	if r := reckon(t, h, doubles.Options{}); r.Tax != amount("0") {
+		t.Errorf("%s of import tax without a scheme, want none", r.Tax)
+	}
+	h.Selling.VAT = resale.VAT{Scheme: resale.OrdinaryScheme, Rate: number("0.2")}
+	if r := reckon(t, h, doubles.Options{}); r.Tax != amount("12.40") {
+		t.Errorf("%s of import tax, want 12.40", r.Tax)
+	}
+	h.Border = nil
 	h.Selling.VAT = resale.VAT{Scheme: resale.OrdinaryScheme, Rate: number("0.2")}
 	if r := reckon(t, h, doubles.Options{}); r.Tax != amount("0") {
 		t.Errorf("%s of import tax, want none", r.Tax)

@@ -2,6 +2,7 @@ package parcels_test
 
 import (
 	"errors"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -228,6 +229,37 @@ func TestQuote(t *testing.T) {
 				t.Errorf("per parcel %s, days %v", asked(q, "per parcel"), q.Service.MaxDays)
 			}
 		})
+	}
+}
+
+// TestFuelFigure: the figure beside the fuel is that of which it is a part.
+func TestFuelFigure(t *testing.T) {
+	for want, all := range map[string]bool{"12.5% of 14.00 CAD": false, "12.5% of 16.50 CAD": true} {
+		s := surface()
+		s.FuelOnAll = all
+		q, err := parcels.Ask(&s, []parcels.Box{weighedBox("400 g")}, on, "CA")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if i := slices.IndexFunc(q.Lines, func(l parcels.Charge) bool { return l.What == "fuel" }); i < 0 || q.Lines[i].Figure != want {
+			t.Errorf("got %+v, want %s", q.Lines, want)
+		}
+	}
+}
+
+// TestFloorOfVolume: where the volume alone is billed, or a table falls, a heavier parcel may cost
+// nothing more, so that its weight says nothing.
+func TestFloorOfVolume(t *testing.T) {
+	for name, change := range map[string]func(*freight.Service){
+		"volume": func(s *freight.Service) { s.Billed = freight.VolumeOnly },
+		"falls":  func(s *freight.Service) { s.Zones[0].Steps[2].Price = amount("12.00 CAD") },
+	} {
+		s := surface()
+		change(&s)
+		tariff := must(parcels.Compile(&s, "CA", on))
+		if floor, ok := tariff.Floor(kg("1 kg")); floor != 0 || !ok {
+			t.Errorf("%s: %d, %t", name, floor, ok)
+		}
 	}
 }
 
