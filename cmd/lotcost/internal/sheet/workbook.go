@@ -191,18 +191,22 @@ func (b *workbook) sheet(out *bufio.Writer, t *Table) {
 		write(r)
 	}
 	out.WriteString("</sheetData>")
-	area := ""
-	if last := len(t.Columns) - 1; last > 0 && t.Columns[last].Unprinted {
-		name := Ref(last-1, row)
-		digits := len(strconv.Itoa(row))
-		area = "$A$1:$" + name[:len(name)-digits] + "$" + name[len(name)-digits:]
-	}
-	b.areas = append(b.areas, area)
+	b.areas = append(b.areas, t.printed(row))
 	if t.Guarded {
 		out.WriteString(`<sheetProtection sheet="1" formatCells="0" formatColumns="0" formatRows="0"/>`)
 	}
 	b.numbersOnly(out, t)
 	fmt.Fprintf(out, `<pageMargins left="0.5" right="0.5" top="0.5" bottom="0.5" header="0.3" footer="0.3"/><pageSetup paperSize="9" orientation="landscape" %s/></worksheet>`, setup) // A4
+}
+
+// printed is the part of a table that is printed, up to a row; "" is all of it.
+func (t *Table) printed(row int) string {
+	last := len(t.Columns) - 1
+	if last <= 0 || !t.Columns[last].Unprinted {
+		return ""
+	}
+	name, digits := Ref(last-1, row), len(strconv.Itoa(row))
+	return "$A$1:$" + name[:len(name)-digits] + "$" + name[len(name)-digits:]
 }
 
 // numbersOnly makes programs refuse a text where a number is to be typed, such as one with a unit.
