@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"runtime"
 	"runtime/debug"
 	"strings"
 	"sync"
@@ -111,7 +112,7 @@ func (o *batchOptions) run(ctx context.Context, s streams, path string) error {
 	job := lines.Job{Answerer: b.answerer, Zip: strings.HasSuffix(strings.ToLower(o.file), ".gz"), Tell: told.tell}
 	var stopped error
 	// A haul leaves nothing behind: with a heap this small it would be tidied up all the time.
-	defer debug.SetGCPercent(debug.SetGCPercent(tidyAt))
+	defer debug.SetGCPercent(debug.SetGCPercent(tidyAt()))
 	write := func(w io.Writer) error {
 		answered, err := job.Run(ctx, in, w)
 		told.end()
@@ -132,8 +133,9 @@ func (o *batchOptions) run(ctx context.Context, s streams, path string) error {
 	return b.ended(s, errors.Join(err, stopped))
 }
 
-// tidyAt is by how much the memory in use may grow before it is tidied up, in per cent.
-const tidyAt = 800
+// tidyAt is by how much the memory in use may grow before it is tidied up, in per cent: less where
+// each of many cores has room in use.
+func tidyAt() int { return max(100, 6400/max(8, runtime.GOMAXPROCS(0))) }
 
 // isWriting reports whether an error is that of the output.
 func isWriting(err error) bool {
