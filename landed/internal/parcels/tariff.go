@@ -316,7 +316,12 @@ func (t *Tariff) refusesContents(b *Box) bool {
 	if len(t.service.Refuses) == 0 {
 		return false
 	}
-	return slices.ContainsFunc(b.Lots, func(lot Lot) bool { return slices.ContainsFunc(lot.Contents, t.refuses) })
+	for i := range b.Lots {
+		if slices.ContainsFunc(b.Lots[i].Contents, t.refuses) {
+			return true
+		}
+	}
+	return false
 }
 
 func (t *Tariff) refuses(content string) bool {
