@@ -45,6 +45,12 @@ func (h *Haul) Only(keep func(*Lot) bool) *Haul {
 	return &other
 }
 
+// OnlyBought returns the haul as if it held no lots but those that are bought: none that is lost,
+// and none with an open price. See [Haul.Only].
+func (h *Haul) OnlyBought() *Haul {
+	return h.Only(func(l *Lot) bool { return l.Bought() && !l.Lost })
+}
+
 // WithoutLost returns the haul without the lots that are lost, as [Haul.Only]
 // does; the haul itself where none is.
 func (h *Haul) WithoutLost() *Haul {

@@ -269,7 +269,7 @@ func askPrice(_ context.Context, s streams, f *lotfile.File, room *lotfile.Room)
 	if err != nil {
 		return none, err
 	}
-	return show.Price(r), nil
+	return show.Price(r).Without(f.Open()), nil
 }
 
 func askBid(ctx context.Context, s streams, f *lotfile.File, _ *lotfile.Room) (none show.Result, err error) {

@@ -166,19 +166,25 @@ func (o *priceOptions) run(s streams, path string) error {
 	case o.labels:
 		return o.writeLabels(s, h, r)
 	}
-	return o.write(s, show.Price(r))
+	return o.write(s, show.Price(r).Without(h.Open()))
 }
 
 // splitting is [landed.Split], or that in some room.
 type splitting func(*landed.Haul) (*landed.Statement, error)
 
-// price calculates for a file.
+// price calculates for a file; of what is bought where the price of some lots is still open.
 func (o *priceOptions) price(s streams, h *lotfile.File, ask doubles.Options, split splitting) (*doubles.Result, error) {
-	st, err := split(h.Haul)
+	haul := h.Haul
+	if len(h.Open()) > 0 {
+		if bought := h.OnlyBought(); len(bought.Lots) > 0 {
+			haul = bought
+		}
+	}
+	st, err := split(haul)
 	if err != nil {
 		return nil, err
 	}
-	r, err := doubles.Price(h.Haul, h.Selling, st, ask)
+	r, err := doubles.Price(haul, h.Selling, st, ask)
 	if err != nil {
 		return nil, o.refused(s, err)
 	}

@@ -75,7 +75,7 @@ func (i *itemEntry) of(state landed.State, made string) *outlook {
 // are those of [landed.Split] and [sales.Seller.Sold], and a [*source.Fault] for
 // a haul without a day.
 func Enter(h Haul, o Options) (*Entry, error) {
-	bought := h.Only(func(l *landed.Lot) bool { return l.Bought() && !l.Lost })
+	bought := h.OnlyBought()
 	if len(bought.Lots) == 0 {
 		return nil, nil
 	}

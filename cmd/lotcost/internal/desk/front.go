@@ -100,6 +100,9 @@ func (d *Desk) showBookView(w http.ResponseWriter, r *http.Request, v bookView) 
 	}
 	comma := withCommas(lines)
 	if as := r.URL.Query().Get("as"); as != "" {
+		if as != "csv" { // which programs read too
+			all = byTitle(byName(all, lines), lines)
+		}
 		if !slices.Contains([]string{"csv", "xlsx", "html"}, as) {
 			refuse(w, http.StatusNotFound, "The book cannot be written so.")
 		} else if err := handOver(w, v.id, as, comma, v.show(all, d.Today())); err != nil {
@@ -164,6 +167,29 @@ func byName(r *book.Result, lines []line) *book.Result {
 	}
 	for _, c := range copies {
 		c.Haul = cmp.Or(titles[c.Haul], c.Haul)
+	}
+	return &other
+}
+
+// byTitle is a book in which hauls are called by their titles, as far as no two have the same.
+func byTitle(r *book.Result, lines []line) *book.Result {
+	count, titles := map[string]int{}, map[string]string{}
+	for i := range lines {
+		count[lines[i].Title]++
+		titles[lines[i].Name] = lines[i].Title
+	}
+	called := func(item *book.Item) {
+		if title := titles[item.Haul]; count[title] == 1 {
+			item.Haul = title
+		}
+	}
+	other := *r
+	other.Stock, other.Sales = slices.Clone(r.Stock), slices.Clone(r.Sales)
+	for i := range other.Stock {
+		called(&other.Stock[i].Item)
+	}
+	for i := range other.Sales {
+		called(&other.Sales[i].Item)
 	}
 	return &other
 }

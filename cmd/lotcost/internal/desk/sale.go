@@ -96,12 +96,15 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 		b.Target = h.field("Profit, of the price, at least", "10%", "selling", "target")
 	}
 	var prices *doubles.Result
-	if st := h.ShownStatement(); st != nil && h.File.Selling != nil {
+	if h.File != nil && h.File.Selling != nil {
 		var err error
-		if prices, err = doubles.Price(h.Shown().Haul, h.File.Selling, st, doubles.Options{}); err != nil {
-			return p, h.explain(err)
+		if prices, err = h.prices(); err != nil {
+			return p, err
 		}
-		first, rest := parted(show.Price(prices).Whole())
+	}
+	if prices != nil {
+		var err error
+		first, rest := parted(show.Price(prices).Without(h.Shown().Open()).Whole())
 		rest.Blocks = slices.DeleteFunc(rest.Blocks, func(b sheet.Block) bool { t, is := b.(*sheet.Table); return is && t.Topic == "prices" })
 		if p.Answer, b.Rest, err = h.halves(first, rest); err != nil {
 			return p, err
@@ -117,6 +120,16 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 	work, err := fill("sale.html", b)
 	p.Work = work
 	return p, err
+}
+
+// prices are what the pieces that are bought must bring; nil where none are.
+func (h *haul) prices() (*doubles.Result, error) {
+	haul, st, err := h.Shown().forSale()
+	if err != nil || st == nil {
+		return nil, h.explain(err)
+	}
+	r, err := doubles.Price(haul, h.File.Selling, st, doubles.Options{})
+	return r, h.explain(err)
 }
 
 // asking is the key under which the address holds the price of an offer that is tried out.

@@ -12,8 +12,8 @@ import (
 
 	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed"
 	"lotcost/landed/bid"
-	"lotcost/landed/doubles"
 )
 
 // offer is something of a haul that can be written into a file.
@@ -24,8 +24,8 @@ type offer struct {
 }
 
 var offers = []offer{
-	{"costs", "xlsx", "what it cost, as a workbook", (*haul).isBought, costsOf},
-	{"costs", "html", "as a page", (*haul).isBought, costsOf},
+	{"costs", "xlsx", "what it cost, as a workbook", (*haul).isBought, costsShown},
+	{"costs", "html", "as a page", (*haul).isBought, costsShown},
 	{"costs", "csv", "as a list for a spreadsheet", (*haul).isBought, costsOf},
 	{"prices", "xlsx", "what each piece must sell for, as a workbook", (*haul).isSold, pricesOf},
 	{"bid", "html", "a page to carry to the sale", (*haul).hasOpen, bidOf},
@@ -33,7 +33,9 @@ var offers = []offer{
 }
 
 func (h *haul) isBought() bool { return h.statement != nil }
-func (h *haul) isSold() bool   { return h.statement != nil && h.File.Selling != nil && !h.hasOpen() }
+func (h *haul) isSold() bool {
+	return h.statement != nil && h.File.Selling != nil && len(h.File.OnlyBought().Lots) > 0
+}
 
 // Offers are those that the haul has anything for.
 func (h *haul) Offers() []offer {
@@ -46,18 +48,27 @@ func (h *haul) Offers() []offer {
 // costsOf is what was bought and what it cost. It calls the file as the book does, by its path in
 // the folder: where that lies is nobody's business who is handed a list.
 func costsOf(h *haul) (show.Result, error) {
-	st, of := *h.statement, *h.statement.Haul
-	of.At.File, st.Haul = h.Name, &of
-	return show.Split(&st), nil
+	return show.Split(h.calledBy(h.statement)), nil
+}
+
+// costsShown is [costsOf] for people: lots and pieces are called what was typed of them.
+func costsShown(h *haul) (show.Result, error) {
+	return show.Split(h.calledBy(h.ShownStatement())), nil
+}
+
+func (h *haul) calledBy(st *landed.Statement) *landed.Statement {
+	other, of := *st, *st.Haul
+	of.At.File, other.Haul = h.Name, &of
+	return &other
 }
 
 // pricesOf is what the pieces for sale must bring.
 func pricesOf(h *haul) (show.Result, error) {
-	r, err := doubles.Price(h.File.Haul, h.File.Selling, h.statement, doubles.Options{})
+	r, err := h.prices()
 	if err != nil {
 		return show.Result{}, err
 	}
-	return show.Price(r), nil
+	return show.Price(r).Without(h.Shown().Open()), nil
 }
 
 // bidOf is the bid for the open lot, with every step of its ladder; of several the evening, with
@@ -101,7 +112,7 @@ func tonightOf(h *haul) (show.Result, error) {
 }
 
 func labelsOf(h *haul) (show.Result, error) {
-	r, err := doubles.Price(h.File.Haul, h.File.Selling, h.statement, doubles.Options{})
+	r, err := h.prices()
 	if err != nil {
 		return show.Result{}, err
 	}

@@ -35,18 +35,23 @@ func TestWrite(t *testing.T) {
 	}
 }
 
-// TestWriteCommas writes what a haul with decimal commas cost, to the byte as the command does,
-// but that the file is called by its path in the folder.
+// TestWriteCommas writes what a haul with decimal commas cost: a list to the byte as the command
+// does, but that the file is called by its path in the folder; a workbook and a page of the same
+// haul in which lots and pieces have their names for ids.
 func TestWriteCommas(t *testing.T) {
 	s := entered(t, "three.yaml", three)
-	for _, as := range []string{"csv", "xlsx", "html"} {
+	const two = "lotcost: 1\ndecimal: comma\nhome: EUR\nlots:\n  - {id: a, title: Case A, price: 10, items: [{id: x, what: Plane, weight: 1 kg, value: 20}, {id: y, what: Iron, weight: 200 g, value: 5}]}\n"
+	put(t, filepath.Join(s.folder, "two.yaml"), two)
+	named := filepath.Join(t.TempDir(), "two.yaml")
+	put(t, named, strings.NewReplacer("id: a, title: Case A", "id: Case A", "id: x, what: Plane", "id: Plane", "id: y, what: Iron", "id: Iron").Replace(two))
+	for as, file := range map[string]string{"csv": filepath.Join(s.folder, "three.yaml"), "xlsx": named, "html": named} {
 		path := filepath.Join(t.TempDir(), "out."+as)
-		says(t, "split", filepath.Join(s.folder, "three.yaml"), "-o", path)
+		says(t, "split", file, "-o", path)
 		want, err := os.ReadFile(path)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := s.get("/write/three.yaml?of=costs&as=" + as); got.status != 200 || got.body != strings.ReplaceAll(string(want), s.folder+string(filepath.Separator), "") {
+		if got := s.get("/write/" + filepath.Base(file) + "?of=costs&as=" + as); got.status != 200 || got.body != strings.ReplaceAll(string(want), filepath.Dir(file)+string(filepath.Separator), "") {
 			t.Errorf("%s: %d, and other than the command's", as, got.status)
 		}
 	}

@@ -24,6 +24,25 @@ func Price(r *doubles.Result) Result {
 	return out
 }
 
+// Without is the result, which says that it leaves out lots that are still open; all of it where
+// there are none.
+func (r Result) Without(open []string) Result {
+	if len(open) == 0 {
+		return r
+	}
+	inSheet, inJSON := r.Sheet, r.JSON
+	r.Sheet = func() *sheet.Sheet {
+		doc := inSheet()
+		doc.Blocks = slices.Insert(doc.Blocks, 1, sheet.Block(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("Without %s, still open: all that is paid beside the prices is taken to be for what is bought already.", named(open))}))
+		return doc
+	}
+	r.JSON = func() any {
+		o, _ := inJSON().(object)
+		return append(slices.Clip(o), "without_open_lots", open)
+	}
+	return r
+}
+
 // priceSheet is what the pieces to be sold must bring, what the kept ones then
 // cost, and what else there is to say of selling.
 func priceSheet(r *doubles.Result) *sheet.Sheet {
