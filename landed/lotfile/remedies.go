@@ -100,8 +100,9 @@ func (f *File) paidIn() money.Currency {
 // sumIn is an amount of our examples: in CAD what stands for home, in JPY what lots cost.
 var sumIn = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`(?:([0-9]+)\.\.)?([0-9]+) (CAD|JPY)\b`) })
 
-// in is an example in the currencies at hand, in whole units of them.
-func (e Examples) in(example string) string {
+// In is an example in the currencies at hand, in whole units of them: what stands in CAD is in
+// home, what stands in JPY as lots are.
+func (e Examples) In(example string) string {
 	return sumIn().ReplaceAllStringFunc(example, func(sum string) string {
 		parts := sumIn().FindStringSubmatch(sum)
 		cur := map[string]money.Currency{"CAD": e.Home, "JPY": e.Lots}[parts[3]]
@@ -136,7 +137,7 @@ func (e Examples) put(report *collect.Report) {
 	for _, f := range report.All() {
 		before, example, is := strings.Cut(f.Remedy, "as in ")
 		if sum := sumIn().FindStringSubmatch(example); is && sum != nil && !strings.Contains(f.What, sum[0]) && !strings.Contains(f.What, quote(sum[2])) {
-			f.Remedy = before + "as in " + e.in(example)
+			f.Remedy = before + "as in " + e.In(example)
 		}
 	}
 }
@@ -170,7 +171,7 @@ func explain(f source.Fault, as Examples) *source.Fault {
 	if of != "" {
 		example = fmt.Sprintf(example, of)
 	}
-	example, other := as.in(example), as.in(writtenOr[name])
+	example, other := as.In(example), as.In(writtenOr[name])
 	if as.Comma {
 		example, other = input.OtherMarks(example), input.OtherMarks(other)
 	}

@@ -229,6 +229,7 @@ type beforeBody struct {
 	Goal       []field
 	First      []field // of the whole haul: what the figures are in
 	Terms      []field
+	Share      []field
 	Rest       template.HTML
 }
 
@@ -244,7 +245,7 @@ func showBefore(h *haul, r *http.Request) (parts, error) {
 			h.field("Paid in all, at most", "200 "+h.home(), "bidding", "goal", "budget"),
 		},
 	}
-	b.First, b.Terms = h.money(), h.terms()
+	b.First, b.Terms, b.Share = h.money(), h.terms(), h.shares()
 	b.Services, b.Service = h.services()
 	for i := range h.Doc.Len(h.at("lots")) {
 		b.Lots = append(b.Lots, h.lotFields(i))
@@ -274,18 +275,14 @@ func (h *haul) home() string {
 
 // example is what may be typed, in the currency and the marks of the haul.
 func (h *haul) example(hint string) string {
-	home := h.home()
-	if home != "" {
-		home = " " + home
-	}
-	return h.marked(strings.ReplaceAll(hint, " CAD", home))
+	return h.marked(h.examples().In(hint))
 }
 
 // money is the currency of the books, the rates and what the card adds to them.
 func (h *haul) money() []field {
 	list := []field{h.field("Home currency", "EUR", "home")}
 	for i := range max(1, h.Doc.Len(h.at("exchange", "rates"))) {
-		list = append(list, h.field("Rate", "100 JPY = 0.93 CAD", "exchange", "rates", i))
+		list = append(list, h.field("Rate", h.rateHint(), "exchange", "rates", i))
 	}
 	list = append(list, h.field("The card adds", "2.5%", "exchange", "spread"))
 	if h.File != nil && h.File.Defaults != nil { // these are taken key by key
@@ -294,6 +291,30 @@ func (h *haul) money() []field {
 		}
 	}
 	return list
+}
+
+// shares are by what each kind of cost is shared over the pieces.
+func (h *haul) shares() (list []field) {
+	for _, of := range []struct{ label, usual, key string }{{"Prices", "value", "price"}, {"Freight", "weight", "freight"}, {"Insurance", "value", "insurance"}, {"Fees", "count", "fee"}} {
+		f := h.field(of.label+", usually by "+of.usual, "", "share", of.key)
+		f.Choices = []string{"weight", "count", "value", "line"}
+		list = append(list, f)
+	}
+	f := h.field("Dead and missing pieces are carried by", "", "losses")
+	f.Choices = []string{"item", "lot", "haul", "written-off"}
+	return append(list, f)
+}
+
+// rateHint is how a rate is typed.
+func (h *haul) rateHint() string {
+	as := h.examples()
+	switch {
+	case as.Lots == 0 || as.Home == 0 || as.Lots == as.Home:
+		return "100 JPY = 0.93 CAD"
+	case as.Lots.Digits() == 0:
+		return fmt.Sprintf("100 %s = … %s", as.Lots, as.Home)
+	}
+	return fmt.Sprintf("1 %s = … %s", as.Lots, as.Home)
 }
 
 // terms are the title, the day and the way of a haul, and the duty on each of its classes.
@@ -312,7 +333,9 @@ func (h *haul) terms() []field {
 	list = append(list, use, by)
 	for _, class := range h.Doc.Keys(h.at("customs", "classes")) {
 		if len(h.Doc.Keys(h.at("customs", "classes", class))) > 0 {
-			list = append(list, h.field("Duty on "+class, "6.5%, or free", "customs", "classes", class, "duty"))
+			code := h.field("Tariff code of "+class, "", "customs", "classes", class, "code")
+			code.Hint = "8205.59" // which has a point wherever decimals have commas
+			list = append(list, h.field("Duty on "+class, "6.5%, or free", "customs", "classes", class, "duty"), code)
 		}
 	}
 	return list

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"regexp"
 	"slices"
+	"strings"
 	"sync"
 
 	"lotcost/cmd/lotcost/internal/sheet"
@@ -141,7 +142,7 @@ func (h *haul) paid() []paidFor {
 		if asked == "" || h.isOpen(i) || h.isLost(i) {
 			continue
 		}
-		if premium := h.typed(h.at("lots", i, "premium")); premium != "" {
+		if premium := h.typed(h.at("lots", i, "premium")); premium != "" && strings.Trim(premium, "0%., ") != "" {
 			asked += " and " + premium
 		}
 		list = append(list, h.takenFor(h.lotName(i), asked, "lots", i))

@@ -57,8 +57,9 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 	body := struct {
 		Lots  []tonightLot
 		Going bool
+		Alone bool // the limits are those of each lot by itself, until more is known
 		Rest  template.HTML
-	}{Going: h.Going, Rest: rest}
+	}{Going: h.Going, Alone: h.Going && result.Sheet == nil, Rest: rest}
 	for i := range h.Doc.Len(h.at("lots")) {
 		body.Lots = append(body.Lots, h.tonightLot(i, limits))
 	}

@@ -37,6 +37,9 @@ func (d *Desk) showBook(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	b := bookBody{Headline: show.BookAnswer(result), Sums: show.BookSums(result, d.Today().Year()), Groups: groups(lines), Defaults: d.defaults()}
+	if result.Hauls == 0 && len(b.Groups) > 0 {
+		b.Headline = "Nothing is bought yet"
+	}
 	if b.Commas = withCommas(lines); b.Commas {
 		b.Headline, b.Sums = sheet.Commas(b.Headline), sheet.Commas(b.Sums)
 	}

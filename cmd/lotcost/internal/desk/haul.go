@@ -10,6 +10,7 @@ import (
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed"
 	"lotcost/landed/lotfile"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
@@ -62,10 +63,20 @@ func (d *Desk) made(name string, text []byte, seen string) *haul {
 
 // explain says of an error how what it asks for is written in the haul.
 func (h *haul) explain(err error) error {
+	return lotfile.Explain(err, h.examples())
+}
+
+// examples are those of the haul, as far as its file can be read.
+func (h *haul) examples() lotfile.Examples {
 	if h.File != nil {
-		return lotfile.Explain(err, h.File.Examples())
+		return h.File.Examples()
 	}
-	return lotfile.Explain(err, lotfile.Examples{Comma: h.Comma()})
+	as := lotfile.Examples{Comma: h.Comma()}
+	if h.Doc != nil {
+		as.Home, _ = money.ParseCurrency(h.home())
+		as.Lots, _ = money.ParseCurrency(strings.TrimSpace(h.foreign()))
+	}
+	return as
 }
 
 // fail takes down what is wrong.

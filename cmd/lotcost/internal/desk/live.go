@@ -189,6 +189,7 @@ func (h *haul) told(faults source.Faults) []fault {
 		if h.View != textView { // where nobody sees the keys
 			remedy = keyShown().ReplaceAllString(remedy, "$1 ")
 			for _, text := range []*string{&what, &remedy} {
+				*text = onPages.Replace(*text)
 				*text = dutyKey().ReplaceAllString(*text, "at “Duty on $1”, in “"+beforeTitle+"”")
 			}
 		}
@@ -196,6 +197,9 @@ func (h *haul) told(faults source.Faults) []fault {
 	}
 	return list
 }
+
+// onPages says of remedies where on the pages that is.
+var onPages = strings.NewReplacer(`state one ("`, `write it at “Rate” ("`, `") or give a table that holds it`, `")`, "or share that cost by ", "or have that cost shared by ")
 
 // keyShown is the key before an example of its value.
 var keyShown = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\b(as in|or) [a-z][a-z-]*:[ ]`) })

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"time"
 
 	"lotcost/cmd/lotcost/internal/edit"
 	"lotcost/landed"
@@ -80,6 +81,7 @@ func (h *haul) understood(list []change) (*haul, error) {
 		if fault := h.unclear(list[i]); fault != nil {
 			return nil, source.Faults{fault}
 		}
+		list[i].text = h.withYear(list[i])
 		list[i].text = h.onTheDay(list[i]) + list[i].text + h.currencyFor(list[i])
 		if p := list[i].path; len(p) == 1 && (p[0].Key == "from" || p[0].Key == "to") {
 			list[i].text = placeOf(list[i].text)
@@ -167,6 +169,39 @@ func (h *haul) onTheDay(c change) string {
 	}
 	return ""
 }
+
+// withYear is the text of a change with the year of a day that was typed without one, as 29.11.:
+// the one in which it is nearest to today, or to the day of the haul where that is to come.
+func (h *haul) withYear(c change) string {
+	if key := c.path[len(c.path)-1].Key; !slices.Contains([]string{"date", "closes", "arrived", "leaves", "returned"}, key) {
+		return c.text
+	}
+	typed := dayOnly().FindStringSubmatch(c.text)
+	if typed == nil {
+		return c.text
+	}
+	near := h.desk.Today()
+	if day, err := time.Parse(time.DateOnly, h.typed(h.at("date"))); err == nil && day.After(near) {
+		near = day
+	}
+	best := time.Time{}
+	for year := near.Year() - 1; year <= near.Year()+1; year++ {
+		day, err := time.Parse("2.1.2006", fmt.Sprintf("%s.%s.%d", typed[1], typed[2], year))
+		if err == nil && (best.IsZero() || day.Sub(near).Abs() < best.Sub(near).Abs()) {
+			best = day
+		}
+	}
+	if best.IsZero() { // there is no such day
+		return c.text
+	}
+	return best.Format(time.DateOnly) + typed[3]
+}
+
+// dayOnly is a day and a month with points, as they are written where there are decimal commas, and
+// an hour behind.
+var dayOnly = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`^([0-9]{1,2})\. ?([0-9]{1,2})\.?((?: [0-9]{1,2}:[0-9]{2})?)$`)
+})
 
 var hour = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[0-9]{1,2}:[0-9]{2}$`) })
 

@@ -92,6 +92,15 @@ func (s *shelf) read(priced bool) (map[string]*shelved, error) {
 	return now, err
 }
 
+// toPutRight is the first thing that is wrong, in words; by its line where the file is no YAML.
+func (h *haul) toPutRight(faults source.Faults) string {
+	if h.Doc == nil {
+		return fmt.Sprintf("line %d: %s", max(1, faults[0].At.Line), faults[0].What)
+	}
+	first := h.told(faults[:1])[0]
+	return strings.TrimPrefix(first.Where+": "+first.What, ": ")
+}
+
 // shelve reads one file of the folder. One that is no lot file has no line.
 func (d *Desk) shelve(name string, priced bool) *shelved {
 	s := &shelved{priced: priced}
@@ -110,7 +119,7 @@ func (d *Desk) shelve(name string, priced bool) *shelved {
 	if err != nil {
 		s.fault, h.File = asFaults(err), nil
 		h.Doc, _ = edit.Parse(name, text)
-		s.line = line{Name: name, Title: h.Title(), waits: toMend, Next: fmt.Sprintf("line %d: %s", max(1, s.fault[0].At.Line), s.fault[0].What)}
+		s.line = line{Name: name, Title: h.Title(), waits: toMend, Next: h.toPutRight(s.fault), comma: h.Comma()}
 		return s
 	}
 	b := book.Haul{Name: name, Haul: f.Haul, Selling: f.Selling}

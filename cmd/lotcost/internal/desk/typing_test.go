@@ -13,6 +13,8 @@ func TestAsMeant(t *testing.T) {
 	for _, c := range []struct{ path, typed, want string }{
 		{"lots[levels].premium", "12,5", "12,5%"},
 		{"lots[kanna].closes", "29.11.2026 20:15", "2026-11-29 20:15"},
+		{"lots[kanna].closes", "3.12. 19:30", "2026-12-03 19:30"},
+		{"date", "30.8.", "2026-08-30"},
 		{"lots[kanna].likely", "4000-9000", "4000..9000 JPY"},
 		{"lots[kanna].items[nomi].~chance", "80", "80%"},
 		{"exchange.spread", "1,75", "1,75%"},
@@ -32,6 +34,20 @@ func TestAsMeant(t *testing.T) {
 	if after := s.text("three.yaml"); after != before {
 		t.Errorf("it was written:\n%s", after)
 	}
+}
+
+// TestRateAfterPrice types a price whose rate is not there yet, as whoever begins a haul does: it
+// is saved by itself once the rate is typed.
+func TestRateAfterPrice(t *testing.T) {
+	s := entered(t, "one.yaml", "lotcost: 1\nhome: EUR\nfrom: GB\nlots:\n  - id: a\n    price: open\n    items: [{id: x, what: Plane, value: 60, weight: 1 kg}]\n")
+	p := s.at("/haul/one.yaml?view=before")
+	p.Text(`(document.querySelector('[name="lots[a].price"]').select(), document.querySelector('[name="lots[a].price"]').focus(), 1)`)
+	p.Keys("45 GBP\t")
+	p.Holds(`document.querySelector(".bad .error").textContent`, `no rate from GBP to EUR: write it at “Rate” ("100 GBP = … EUR")`)
+	p.Text(`(document.querySelector('[name="exchange.rates[0]"]').focus(), 1)`)
+	p.Keys("1 GBP = 1.14 EUR\t")
+	s.waitSaved("one.yaml", "lotcost: 1\nhome: EUR\nfrom: GB\nexchange:\n  rates: [1 GBP = 1.14 EUR]\nlots:\n  - id: a\n    price: 45 GBP\n    items: [{id: x, what: Plane, value: 60, weight: 1 kg}]\n")
+	p.Holds(`document.querySelectorAll(".error").length`, "0")
 }
 
 // TestFormError types a price into a form that cannot be read: what is wrong stands at the field,

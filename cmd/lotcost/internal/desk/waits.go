@@ -176,7 +176,7 @@ func (h *haul) next(w waits, e *book.Entry) string {
 		return "the customs bill is missing"
 	case toOpen:
 		ids, _ := h.untested()
-		return "say what was found of " + some(ids)
+		return "say what was found of " + some(h.Shown().named(ids))
 	case toSell:
 		if without := h.soldWithout(); without != "" {
 			return without
@@ -198,10 +198,10 @@ func (h *haul) nextBid() string {
 	for _, g := range h.File.Gaps() {
 		switch g.Missing {
 		case "weight", "value", "rate", "customs class":
-			return fmt.Sprintf("%s %s no %s", some(g.Of), hasOf(g.Of), g.Missing)
+			return fmt.Sprintf("%s %s no %s", some(h.Shown().named(g.Of)), hasOf(g.Of), g.Missing)
 		}
 	}
-	return "bid for " + some(h.File.Open())
+	return "bid for " + some(h.Shown().named(h.File.Open()))
 }
 
 func hasOf(ids []string) string {
@@ -216,7 +216,7 @@ func (h *haul) soldWithout() string {
 	for _, item := range h.File.Items() {
 		for i := range item.Sold {
 			if item.Sold[i].Date.IsZero() {
-				return item.ID + " is sold without a day"
+				return h.Shown().names[item.ID] + " is sold without a day"
 			}
 		}
 	}

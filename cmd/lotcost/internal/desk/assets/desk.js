@@ -233,14 +233,18 @@
 		});
 	};
 	// save writes what was typed. What was typed on meanwhile in the same field is not saved by that.
-	const save = (edits, done) => writes(async () => {
+	const save = (edits, done, again) => writes(async () => {
 		if (!main().dataset.mark) return; // both versions are shown
 		const answer = await pageOf(await post("/save", body(edits)));
 		if (answer.now && !answer.both) {
 			for (const [path, value] of edits) for (const f of fieldsOf(path)) if (sent(f) === value) settle(f, f.value);
 			done?.();
 		}
-		if (put(answer, edits)) say("Saved");
+		if (put(answer, edits)) {
+			say("Saved");
+			// What was refused before may be right by now, as a price is once its rate is there.
+			if (!again) for (const [name, [value]] of [...refused]) { const f = fieldAt(name); if (f?.matches("[data-edit][name]") && f.value === value) save(editsOf(f), null, true); }
+		} else if (again) main().classList.remove("stale");
 		else if (answer.faults) say("Not saved: " + (answer.faults.find(f => edits.some(([path]) => fieldAt(f.field) && fieldAt(f.field) === fieldAt(path))) || answer.faults[0]).what, true);
 	}, "Not saved: the desk does not answer. What you typed still stands here.");
 
