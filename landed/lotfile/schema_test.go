@@ -153,7 +153,7 @@ func TestSchemaTakes(t *testing.T) {
 	s := compiled(t)
 	files := validFiles(t)
 	for i, name := range slices.Sorted(maps.Keys(files)) {
-		if i%effort.Cases(1, 3, 6) > 0 {
+		if i%effort.Cases(1, 3, 12) > 0 {
 			continue
 		}
 		if err := refused(s, files[name]); err != nil {
