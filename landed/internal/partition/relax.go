@@ -36,9 +36,9 @@ func (p *prices) start(e *space) {
 // not carried.
 func (e *space) columnCost(i uint32) int64 { return min(e.low[i], e.upper) << e.prices.shift }
 
-// excess is what a set costs above its blocks' prices, scaled.
+// excess is what a set, as far as it is not too dear, costs above its blocks' prices, scaled.
 func (p *prices) excess(e *space, i uint32) int64 {
-	return e.low[i]<<p.shift - p.of(e.number[i])
+	return e.columnCost(i) - p.of(e.number[i])
 }
 
 // tabulate works out the prices of the sets.
@@ -54,6 +54,7 @@ func (e *space) relax() {
 	}
 	for range 64 {
 		before := e.prices.bound
+		e.drop() // a set that turned out to be refused would hold the prices down
 		e.prices.raise(e)
 		e.drop()
 		// Asking set by set is worth its while only as long as it teaches much.
