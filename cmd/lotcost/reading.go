@@ -86,6 +86,21 @@ func interruptible(c *cobra.Command) (context.Context, context.CancelFunc) {
 	return ctx, stop
 }
 
+// atOnce is how long a search is not interrupted in order, but ended: to listen for that takes the
+// system longer than most searches.
+const atOnce = 10 * time.Millisecond
+
+// interruptibleLater is [interruptible] for what may be over at once, and leaves nothing behind
+// before that.
+func interruptibleLater(c *cobra.Command) (context.Context, context.CancelFunc) {
+	ctx, cancel := context.WithCancel(c.Context())
+	begins := time.AfterFunc(atOnce, func() {
+		heard, stop := signal.NotifyContext(ctx, os.Interrupt, syscall.SIGTERM)
+		context.AfterFunc(heard, func() { cancel(); stop() })
+	})
+	return ctx, func() { begins.Stop(); cancel() }
+}
+
 // searching is how long a command may search.
 type searching struct{ limit time.Duration }
 
@@ -98,7 +113,7 @@ func (o *searching) begin(c *cobra.Command) (context.Context, context.CancelFunc
 	if o.limit < 0 {
 		return nil, nil, &usageError{fmt.Sprintf("--time-limit %s is negative", o.limit), "write how long to search, as in --time-limit 90s, or 0 for no limit"}
 	}
-	ctx, stop := interruptible(c)
+	ctx, stop := interruptibleLater(c)
 	ctx, cancel := o.timed(ctx)
 	return ctx, func() { cancel(); stop() }, nil
 }

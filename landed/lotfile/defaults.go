@@ -66,7 +66,7 @@ func isBook(data []byte) bool {
 	for line := range bytes.Lines(bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))) {
 		line = bytes.TrimRight(line, " \t\r\n")
 		if note := bytes.TrimLeft(line, " \t"); len(note) > 0 && note[0] != '#' && string(line) != "---" {
-			return bookMark().Match(line)
+			return bytes.HasPrefix(line, []byte("lotcost-book:")) && bookMark().Match(line)
 		}
 	}
 	return false

@@ -143,9 +143,11 @@ func (s *solver) boundAll() {
 	s.proven = s.best.cost <= s.bound
 }
 
-// coarseCells is the grid of the covering bound: the fewer cells, the more steps there are.
+// coarseCells is the grid of the covering bound: the fewer cells, the more steps there are, and no
+// more than it takes to look at all sets of few blocks.
 func (s *solver) coarseCells() cells {
-	return newCells(&s.steps, s.weight, min(int64(gridCells), max(256, 1<<20/int64(len(s.steps.cost)))))
+	most := min(gridCells, 1<<20/len(s.steps.cost), 8<<min(len(s.blocks), 20))
+	return newCells(&s.steps, s.weight, int64(max(256, most)))
 }
 
 // gridCells is the most cells of a part on the grid of the knapsack; the covering bound takes fewer
