@@ -442,6 +442,8 @@ func (a arbitrary) callHaul(h *landed.Haul) {
 	h.Only(func(*landed.Lot) bool { return a.bool() })
 	h.Open()
 	h.OpenAsFree()
+	h.OnlyBought()
+	h.ForSale()
 	h.WithoutLost()
 	_, _ = landed.Split(h.WithoutOpen())
 	h.WithoutBills()

@@ -51,6 +51,18 @@ func (h *Haul) OnlyBought() *Haul {
 	return h.Only(func(l *Lot) bool { return l.Bought() && !l.Lost })
 }
 
+// ForSale returns the haul of which pieces are sold: as [Haul.OnlyBought] while other lots are open,
+// since nobody knows yet what those will cost; the haul itself where none is, or nothing is bought.
+func (h *Haul) ForSale() *Haul {
+	if len(h.Open()) == 0 {
+		return h
+	}
+	if bought := h.OnlyBought(); len(bought.Lots) > 0 {
+		return bought
+	}
+	return h
+}
+
 // WithoutLost returns the haul without the lots that are lost, as [Haul.Only]
 // does; the haul itself where none is.
 func (h *Haul) WithoutLost() *Haul {

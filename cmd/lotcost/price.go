@@ -174,12 +174,7 @@ type splitting func(*landed.Haul) (*landed.Statement, error)
 
 // price calculates for a file; of what is bought where the price of some lots is still open.
 func (o *priceOptions) price(s streams, h *lotfile.File, ask doubles.Options, split splitting) (*doubles.Result, error) {
-	haul := h.Haul
-	if len(h.Open()) > 0 {
-		if bought := h.OnlyBought(); len(bought.Lots) > 0 {
-			haul = bought
-		}
-	}
+	haul := h.ForSale()
 	st, err := split(haul)
 	if err != nil {
 		return nil, err

@@ -122,10 +122,16 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 	return p, err
 }
 
-// prices are what the pieces that are bought must bring; nil where none are.
-func (h *haul) prices() (*doubles.Result, error) {
-	haul, st, err := h.Shown().forSale()
-	if err != nil || st == nil {
+// prices are what the pieces that are bought must bring, as results tell of them; nil where none are.
+func (h *haul) prices() (*doubles.Result, error) { return h.pricesIn(h.Shown().Haul) }
+
+func (h *haul) pricesIn(all *landed.Haul) (*doubles.Result, error) {
+	if len(all.OnlyBought().Lots) == 0 {
+		return nil, nil
+	}
+	haul := all.ForSale()
+	st, err := landed.Split(haul)
+	if err != nil {
 		return nil, h.explain(err)
 	}
 	r, err := doubles.Price(haul, h.File.Selling, st, doubles.Options{})

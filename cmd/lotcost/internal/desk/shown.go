@@ -95,20 +95,6 @@ func (s *shown) idsOf(names []string) []string {
 
 func (s *shown) idOf(name string) string { return cmp.Or(s.ids[name], name) }
 
-// forSale is the haul as results tell of it, with what it cost, as far as it is bought: nil where
-// nothing is.
-func (s *shown) forSale() (*landed.Haul, *landed.Statement, error) {
-	haul := s.Haul
-	if len(haul.Open()) > 0 {
-		haul = haul.OnlyBought()
-	}
-	if len(haul.WithoutLost().Lots) == 0 {
-		return nil, nil, nil
-	}
-	st, err := landed.Split(haul)
-	return haul, st, err
-}
-
 // ShownStatement is [haul.Statement] as results tell of it.
 func (h *haul) ShownStatement() *landed.Statement {
 	st := h.Statement()

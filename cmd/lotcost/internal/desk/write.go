@@ -24,7 +24,7 @@ type offer struct {
 }
 
 var offers = []offer{
-	{"costs", "xlsx", "what it cost, as a workbook", (*haul).isBought, costsShown},
+	{"costs", "xlsx", "what it cost, as a workbook", (*haul).isBought, costsOf},
 	{"costs", "html", "as a page", (*haul).isBought, costsShown},
 	{"costs", "csv", "as a list for a spreadsheet", (*haul).isBought, costsOf},
 	{"prices", "xlsx", "what each piece must sell for, as a workbook", (*haul).isSold, pricesOf},
@@ -62,13 +62,14 @@ func (h *haul) calledBy(st *landed.Statement) *landed.Statement {
 	return &other
 }
 
-// pricesOf is what the pieces for sale must bring.
+// pricesOf is what the pieces for sale must bring, by ids: what is typed into the workbook is taken
+// back by them.
 func pricesOf(h *haul) (show.Result, error) {
-	r, err := h.prices()
+	r, err := h.pricesIn(h.File.Haul)
 	if err != nil {
 		return show.Result{}, err
 	}
-	return show.Price(r).Without(h.Shown().Open()), nil
+	return show.Price(r).Without(h.File.Open()), nil
 }
 
 // bidOf is the bid for the open lot, with every step of its ladder; of several the evening, with

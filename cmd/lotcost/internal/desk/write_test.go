@@ -35,16 +35,16 @@ func TestWrite(t *testing.T) {
 	}
 }
 
-// TestWriteCommas writes what a haul with decimal commas cost: a list to the byte as the command
-// does, but that the file is called by its path in the folder; a workbook and a page of the same
-// haul in which lots and pieces have their names for ids.
+// TestWriteCommas writes what a haul with decimal commas cost: a list and a workbook to the byte as
+// the command does, but that the file is called by its path in the folder; a page of the same haul
+// in which lots and pieces have their names for ids.
 func TestWriteCommas(t *testing.T) {
 	s := entered(t, "three.yaml", three)
 	const two = "lotcost: 1\ndecimal: comma\nhome: EUR\nlots:\n  - {id: a, title: Case A, price: 10, items: [{id: x, what: Plane, weight: 1 kg, value: 20}, {id: y, what: Iron, weight: 200 g, value: 5}]}\n"
 	put(t, filepath.Join(s.folder, "two.yaml"), two)
 	named := filepath.Join(t.TempDir(), "two.yaml")
 	put(t, named, strings.NewReplacer("id: a, title: Case A", "id: Case A", "id: x, what: Plane", "id: Plane", "id: y, what: Iron", "id: Iron").Replace(two))
-	for as, file := range map[string]string{"csv": filepath.Join(s.folder, "three.yaml"), "xlsx": named, "html": named} {
+	for as, file := range map[string]string{"csv": filepath.Join(s.folder, "three.yaml"), "xlsx": filepath.Join(s.folder, "two.yaml"), "html": named} {
 		path := filepath.Join(t.TempDir(), "out."+as)
 		says(t, "split", file, "-o", path)
 		want, err := os.ReadFile(path)

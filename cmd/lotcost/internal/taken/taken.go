@@ -111,11 +111,12 @@ func (f *File) state(text []byte, lists map[string][]byte, ofPrices bool) (*stat
 	}
 	s := &state{file: file, inputs: map[string]live.Input{}}
 	if ofPrices {
-		st, err := landed.Split(file.Haul)
+		haul := file.ForSale()
+		st, err := landed.Split(haul)
 		if err != nil {
 			return nil, lotfile.Explain(err, file.Examples())
 		}
-		r, err := doubles.Price(file.Haul, file.Selling, st, doubles.Options{})
+		r, err := doubles.Price(haul, file.Selling, st, doubles.Options{})
 		if err != nil {
 			return nil, lotfile.Explain(err, file.Examples())
 		}
