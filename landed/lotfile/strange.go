@@ -18,11 +18,11 @@ import (
 // it can be read two ways, and else a warning.
 
 // price reads the price of a lot. Whether a bare number can be one is known
-// when all amounts have been read.
+// when all amounts have been read; one below zero is none in any currency.
 func (r *reader) price(n input.Node) money.Amount {
 	n = n.Figure()
 	a := r.amount(n)
-	if text, ok := textOf(n); ok && a.Sign() != 0 && !strings.ContainsFunc(text, isCurrencyMark) {
+	if text, ok := textOf(n); ok && a.Sign() > 0 && !strings.ContainsFunc(text, isCurrencyMark) {
 		r.bare = append(r.bare, n)
 	}
 	return a

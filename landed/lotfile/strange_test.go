@@ -25,6 +25,8 @@ var strange = []struct {
 		`@: lot crate-a: price: "42" may be in CAD or in JPY, which stands elsewhere: write 42 CAD or 42 JPY`},
 	{"bare price with another lot abroad", []string{"amount: 7400 JPY", "amount: 74", "charges:", "  - {id: crate-b, price: ‸30, items: [{id: block, weight: 1 kg, value: 3}]}\ncharges:"},
 		`@: lot crate-b: price: "30" may be in CAD or in JPY, which stands elsewhere: write 30 CAD or 30 JPY`},
+	{"bare price below zero, which is none in any currency", []string{"price: 4200 JPY", "price: ‸-3"},
+		"@: lot crate-a: price: a price is never negative: write a refund as a charge with a negative amount"},
 	{"bare price where all is home", []string{"price: 4200 JPY", "price: 42", "amount: 7400 JPY", "amount: 74"}, ""},
 	{"a price of nothing", []string{"price: 4200 JPY", "price: 0"}, ""},
 	{"a price with its currency", []string{"price: 4200 JPY", "price: 42 CAD"}, ""},
