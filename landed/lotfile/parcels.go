@@ -17,8 +17,9 @@ func (r *reader) parcel(n input.Node, p *landed.Parcel) {
 	m := n.Map(parcelKeys...)
 	p.At = n.Origin()
 	p.ID = r.named(m, "parcel")
-	p.Lots = r.texts(m.Get("lots"))
-	r.need(!m.Misspelt("lots"), p.At)
+	var whole bool
+	p.Lots, whole = r.lotIDs(m.Get("lots"), "write their ids in brackets, as in lots: [crate-a, box-b]")
+	r.need(whole && !m.Misspelt("lots"), p.At)
 	p.Freight = r.notNegative(m.Get("freight"))
 	p.Insurance = r.notNegative(m.Get("insurance"))
 	p.Fees = r.notNegative(m.Get("fees"))
@@ -27,6 +28,27 @@ func (r *reader) parcel(n input.Node, p *landed.Parcel) {
 	p.Bill = r.bill(m.Get("assessed"))
 	p.Billed, _ = input.Scalar(m.Get("billed"), measure.ParseWeight)
 	p.Size, _ = input.Scalar(m.Get("size"), measure.ParseSize)
+}
+
+// lotIDs reads a list of ids of lots, or one id. It reports false where it is neither, which it
+// tells once.
+func (r *reader) lotIDs(n input.Node, remedy string) (ids []string, whole bool) {
+	const what = "a list of lots belongs here"
+	if n.IsMap() {
+		n.Misshapen(what, remedy)
+		return nil, false
+	}
+	before := r.report.Len()
+	for _, entry := range n.List(true) {
+		if entry.IsMap() || entry.IsList() {
+			n.Misshapen(what, remedy)
+			return nil, false
+		}
+		if id, ok := entry.Text(); ok {
+			ids = append(ids, id)
+		}
+	}
+	return ids, r.report.Len() == before
 }
 
 // bill reads what the border really asked.

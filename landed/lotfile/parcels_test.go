@@ -1,6 +1,7 @@
 package lotfile_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -50,6 +51,26 @@ func TestTwice(t *testing.T) {
 		}
 		if strings.Join(got, "\n") != c.want {
 			t.Errorf("%s: got\n%s\nwant\n%s", c.charge, strings.Join(got, "\n"), c.want)
+		}
+	}
+}
+
+// TestLotsOfParcel: what is no list of lots is told once, with what to write, which then is right.
+func TestLotsOfParcel(t *testing.T) {
+	const what = "haul.yaml:7:11: parcel box: lots: a list of lots belongs here: write "
+	const plain = what + "their ids in brackets, as in lots: [crate-a, box-b]"
+	for _, c := range []struct{ lots, want string }{
+		{"{x: 1}", plain}, {"{}", plain}, {"{crate-a: , box-b: }", plain}, {"[{id: crate-a}, {id: box-b}]", plain}, {"[crate-a, [box-b]]", plain},
+		{"[[crate-a, box-b]]", what + "lots: [crate-a, box-b]"},
+		{"{crate-a, box-b}", what + "lots: [crate-a, box-b]"},
+		{"[]", "haul.yaml:7:11: parcel box: the parcel holds no lots: list them, as in lots: [crate-a]"},
+		{"7", `haul.yaml:7:11: parcel box: no lot has the id "7": known here: crate-a, box-b`},
+		{"[crate-a, box-b]", "<nil>"},
+	} {
+		text := "lotcost: 1\nhome: CAD\nlots:\n  - {id: crate-a, price: 10, items: [{id: a, value: 5}]}\n  - {id: box-b, price: 10, items: [{id: b, value: 5}]}\n" +
+			"parcels: [{id: box,\n    lots: " + c.lots + "\n  }]\n"
+		if _, err := lotfile.Parse("haul.yaml", []byte(text), t.TempDir(), lotfile.Options{}); fmt.Sprint(err) != c.want {
+			t.Errorf("%s: got\n%v\nwant\n%s", c.lots, err, c.want)
 		}
 	}
 }

@@ -186,7 +186,7 @@ func isTwice(text string) bool {
 }
 
 // ofShape are faults that a schema can see: of keys, and of what kind a value is.
-var ofShape = regexp.MustCompile(`^(unknown key|the key ".*" is|a list belongs here|a group of keys belongs here|one value belongs here|unknown word|unknown basis|unknown kind|\w+ is missing$)`)
+var ofShape = regexp.MustCompile(`^(unknown key|the key ".*" is|a list (of [a-z ]+)?belongs here|a group of keys belongs here|one value belongs here|unknown word|unknown basis|unknown kind|\w+ is missing$)`)
 
 // What the reader takes the schema takes, and where a fault is of shape it refuses: on files that
 // were right before words of them were changed.

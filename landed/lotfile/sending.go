@@ -80,15 +80,25 @@ func (r *reader) length(n input.Node) measure.Length {
 	return l
 }
 
-// groups reads lists of lots.
+// groups reads lists of lots, up to the first that is none: those behind it would be told of at
+// the places of others.
 func (r *reader) groups(n input.Node) [][]string {
+	const remedy = "write each group in brackets, as in [[crate-a, box-b]]"
+	if n.Given() && !n.IsList() {
+		n.Misshapen("a list of groups of lots belongs here", remedy)
+		return nil
+	}
 	var groups [][]string
 	for _, entry := range n.List(false) {
 		if !entry.IsList() {
-			entry.Fail("a list of lots belongs here", "write each group in brackets, as in [[crate-a, box-b]]")
-			continue
+			entry.Misshapen("a list of lots belongs here", remedy)
+			break
 		}
-		groups = append(groups, r.texts(entry))
+		group, whole := r.lotIDs(entry, remedy)
+		if !whole {
+			break
+		}
+		groups = append(groups, group)
 	}
 	return groups
 }
