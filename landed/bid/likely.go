@@ -27,16 +27,14 @@ type likely struct {
 func (b *Bidding) ladderOf(lot *landed.Lot) (*grid, money.Currency, bool) {
 	var start money.Amount
 	var steps []BidStep
+	var cur money.Currency
 	if b != nil {
-		start, steps = b.Start, b.Steps
+		start, steps, cur = b.Start, b.Steps, b.currency()
 	}
-	cur := lot.Price.Currency()
-	switch {
-	case len(steps) > 0:
-		cur = steps[0].Step.Currency()
-	case start.Currency() != 0:
-		cur = start.Currency()
-	case cur == 0 && lot.Likely != nil:
+	if cur == 0 {
+		cur = lot.Price.Currency()
+	}
+	if cur == 0 && lot.Likely != nil {
 		cur = currencyOf(lot.Likely)
 	}
 	if cur == 0 {

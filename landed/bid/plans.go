@@ -244,12 +244,13 @@ func (g *Goal) check(home money.Currency, fail func(key, what, remedy string) *s
 			fail(a.key, fmt.Sprintf("%s is not in %s", a.amount, home), "write it in the currency of your books")
 		}
 	}
-	switch {
-	case g.Return != nil && (!exact.IsBounded(*g.Return) || g.Return.LessThanOrEqual(one.Neg())):
+	if g.Return != nil && (!exact.IsBounded(*g.Return) || g.Return.LessThanOrEqual(one.Neg())) {
 		fail("return", money.FormatPercent(*g.Return)+" on cost makes no sense", "write what is to be gained on the cost").Figure = "return"
-	case g.Margin != nil && (!exact.IsBounded(*g.Margin) || g.Margin.GreaterThanOrEqual(one)):
+	}
+	if g.Margin != nil && (!exact.IsBounded(*g.Margin) || g.Margin.GreaterThanOrEqual(one)) {
 		fail("margin", money.FormatPercent(*g.Margin)+" of the proceeds leaves nothing to pay with", "write less than 100%").Figure = "margin"
-	case g.Risk != nil && !exact.IsFraction(*g.Risk):
+	}
+	if g.Risk != nil && !exact.IsFraction(*g.Risk) {
 		fail("risk", "a chance of "+money.FormatPercent(*g.Risk)+" makes no sense", "write the greatest chance of a loss you take, from 0% to 100%")
 	}
 }

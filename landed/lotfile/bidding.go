@@ -236,12 +236,7 @@ func (r *reader) bidding(n input.Node) *bid.Bidding {
 	b.Lot, _ = m.Get("lot").Text()
 	b.Start = r.notNegativeIn(m.Get("start"), r.home)
 	for _, entry := range m.Get("steps").List(false) {
-		s, ok := r.bidStep(entry)
-		if !ok {
-			b.Steps = nil
-			break
-		}
-		b.Steps = append(b.Steps, s)
+		b.Steps = append(b.Steps, r.bidStep(entry))
 	}
 	goal := m.Get("goal").Map("profit", "return", "margin", "risk", "budget")
 	b.Goal.Profit = r.amount(goal.Get("profit"))
@@ -255,15 +250,21 @@ func (r *reader) bidding(n input.Node) *bid.Bidding {
 	return b
 }
 
-func (r *reader) bidStep(n input.Node) (bid.BidStep, bool) {
-	before := r.report.Len()
+// bidStep reads one of the steps. Of what could not be read no more is said.
+func (r *reader) bidStep(n input.Node) bid.BidStep {
 	m := n.Map("from", "step")
 	s := bid.BidStep{Step: r.amount(m.Require("step", "write by how much bids rise, as in step: 100 JPY"))}
 	s.From = money.New(0, s.Step.Currency())
 	if m.Has("from") {
 		s.From = r.amountIn(m.Get("from"), s.Step.Currency())
 	}
-	return s, r.report.Len() == before
+	if s.Step.Currency() == 0 {
+		note(&r.steps, n.Origin().Key("step"))
+	}
+	if s.From.Currency() == 0 {
+		note(&r.steps, n.Origin().Key("from"))
+	}
+	return s
 }
 
 // goalPart reads a percentage that may be above the whole; whether it makes

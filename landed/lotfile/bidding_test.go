@@ -139,7 +139,7 @@ func TestBiddingFaults(t *testing.T) {
 		{"a risk to nothing", "risks: [{chance: 2%, what: rain, keeps: 0, on: ‸jak}]", `@: risk "rain": no lot or item has the id "jak": did you mean jack?`},
 		{"unknown lot", "bidding: {lot: ‸crat}", `@: bidding: lot: no lot has the id "crat": did you mean crate?`},
 		{"step of zero", "bidding: {steps: [{step: ‸0 JPY}]}", "@: bidding: steps: a step of 0 JPY gets nowhere: write by how much bids rise, as in step: 100 JPY"},
-		{"no step", "bidding: {steps: [{from: 0 JPY}]}", "9:19: bidding: steps 1: step is missing: write by how much bids rise, as in step: 1 CAD"},
+		{"no step", "bidding: {steps: [{from: 0 JPY}]}", "9:19: bidding: steps 1: step is missing: write by how much bids rise, as in step: 100 JPY"},
 		{"margin", "bidding: {goal: {margin: ‸100%}}", "@: bidding: goal: margin: 100% of the proceeds leaves nothing to pay with: write less than 100%, as in margin: 20%"},
 		{"a goal in brackets, with which there would be none", "bidding: {goal: {return: ‸[25%]}}", `@: bidding: goal: return: one value belongs here, not a list: write it on one line, as in key: value`},
 		{"a goal misspelt", "bidding: {goal: {‸retrun: 25%, budget: 300 CAD}}", `@: bidding: goal: unknown key "retrun": did you mean return?`},

@@ -464,6 +464,46 @@ haul.yaml:4:37: item b: has no weight, but the freight "parcel box" is shared by
 	}
 }
 
+// A percentage that cannot be, and steps of bids that do, are told beside other mistakes: each is
+// judged by itself, and of what could not be read nothing more is said.
+func TestTermsAtOnce(t *testing.T) {
+	const begin = "lotcost: 1\nhome: CAD\nlots: [{id: a, price: 10, items: [{id: b, value: 1}]}]\n"
+	paid := strings.Replace(begin, "price: 10", "price: 10 CAD", 1)
+	for _, c := range []struct{ name, text, want string }{
+		{"a venue", begin + "selling:\n  venues:\n  - name: gable\n    fees: [{what: commission, percent: 120%}, {what: bands, tiers: [{up-to: 5x, rate: 130%}, {rate: 3%}]}]\n    sales-tax: {rate: 200%}\n    postage: {steps: [{up-to: 1 kgs, cost: 5}]}\n",
+			`haul.yaml:7:40: venue gable: fee "commission", band 1, rate: "120%" takes the whole price or more, so no price exists: write a rate below 100%
+haul.yaml:7:77: venue gable: fee "bands": tiers 1: up-to: currency "x" is not an ISO 4217 code: write its three capitals, as in CAD or JPY
+haul.yaml:7:87: venue gable: fee "bands", band 1, rate: "130%" takes the whole price or more, so no price exists: write a rate below 100%
+haul.yaml:8:23: venue gable: sales tax: "200%" doubles the price or more: write a rate below 100%
+haul.yaml:9:31: venue gable: postage: steps 1: up-to: weight "1 kgs": unknown unit "kgs": write 1 kg`},
+		{"a venue in no currency", begin + "selling: {venues: [{name: gable, currency: CDN, fees: [{what: commission, percent: 120%, fixed: 1}]}]}\n",
+			`haul.yaml:4:44: venue gable: currency: currency "CDN" is not an ISO 4217 code: did you mean CAD?
+haul.yaml:4:84: venue gable: fee "commission", band 1, rate: "120%" takes the whole price or more, so no price exists: write a rate below 100%`},
+		{"a fee both ways", begin + "selling: {venues: [{name: gable, fees: [{what: commission, percent: 12%, tiers: [{rate: 120%}]}]}]}\n",
+			`haul.yaml:4:69: venue gable: fee "commission": percent: a fee has either percent or tiers: write a single rate as percent, bands as tiers`},
+		{"a goal", begin + "bidding: {goal: {return: -150%, margin: 120%, risk: 300%, profit: much}}\n",
+			`haul.yaml:4:26: bidding: goal: return: -150% on cost makes no sense: write what is to be gained on the cost, as in return: 30%
+haul.yaml:4:41: bidding: goal: margin: 120% of the proceeds leaves nothing to pay with: write less than 100%, as in margin: 20%
+haul.yaml:4:53: bidding: goal: risk: a chance of 300% makes no sense: write the greatest chance of a loss you take, from 0% to 100%
+haul.yaml:4:67: bidding: goal: profit: "much" holds no number: write an amount and its currency, as in 42 CAD`},
+		{"steps", paid + "bidding:\n  steps:\n  - {from: 100 JPY, step: 0 JPY}\n  - {from: 1000 JPYX, step: 12 JPY}\n  - {from: 900 JPY}\n  - {from: 900 JPY, step: -5 JPY}\n",
+			`haul.yaml:6:12: bidding: steps: the first steps begin at 100 JPY: begin at 0, as in from: 0 JPY
+haul.yaml:6:27: bidding: steps: a step of 0 JPY gets nowhere: write by how much bids rise, as in step: 100 JPY
+haul.yaml:7:12: bidding: steps 2: from: currency "JPYX" is not an ISO 4217 code: write its three capitals, as in CAD or JPY
+haul.yaml:8:5: bidding: steps 3: step is missing: write by how much bids rise, as in step: 100 JPY
+haul.yaml:9:12: bidding: steps: steps from 900 JPY stand after those from 900 JPY: write them by rising amounts
+haul.yaml:9:27: bidding: steps: a step of -5 JPY gets nowhere: write by how much bids rise, as in step: 100 JPY`},
+		{"steps of which the first is none", paid + "bidding: {start: 500 JPY, steps: [{step: much}, {from: 1000 JPY, step: 100 JPY}]}\n",
+			`haul.yaml:4:42: bidding: steps 1: step: "much" holds no number: write an amount and its currency, as in 4200 JPY`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			if _, err := lotfile.Parse("haul.yaml", []byte(c.text), t.TempDir(), lotfile.Options{}); err == nil || err.Error() != c.want {
+				t.Errorf("got\n%v\nwant\n%s", err, c.want)
+			}
+		})
+	}
+}
+
 // Pieces that do not add up are told beside what else is wrong with their item, unless it is the
 // count that cannot be read, or what was found.
 func TestCountsAtOnce(t *testing.T) {

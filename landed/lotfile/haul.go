@@ -45,6 +45,7 @@ type reader struct {
 	shareRead bool                   // the section share could be read
 	unread    map[source.Origin]bool // where lots, items and their ids could not be read
 	unsure    map[source.Origin]bool // where items have a weight or a value that could not be read, and charges with a fault
+	steps     map[source.Origin]bool // where steps of bids could not be read
 	unpriced  map[source.Origin]bool // charges of which nothing but the amount is missing
 	nameless  map[string]bool        // lists without a column id, whose items are called after what they are
 	marks     input.Marks            // how figures are written
@@ -190,7 +191,7 @@ func (r *reader) check(f *File) {
 		found = append(found, sales.New(f.Haul, f.Selling).CheckReturned()...)
 	}
 	for _, f := range found {
-		if !r.unread[f.At] {
+		if !r.unread[f.At] && !r.steps[f.At] {
 			r.report.Add(f)
 		}
 	}

@@ -352,9 +352,7 @@ func (r *reader) venue(n input.Node) resale.Venue {
 	v.TaxOnPostage = r.yes(tax.Get("on-postage"))
 	v.Sending = r.ships(m)
 	v.Dispatch = r.dispatch(m, v.Currency)
-	if r.report.Len() == before && v.Currency != 0 {
-		r.checkVenue(m, &v)
-	}
+	r.checkVenue(m, &v, r.report.Len() == before && v.Currency != 0)
 	return v
 }
 
@@ -375,13 +373,15 @@ func (r *reader) ships(m *input.Map) resale.Sending {
 	return resale.Fetched
 }
 
-// checkVenue tells what is wrong with the figures of a venue at the figure that
-// is meant.
-func (r *reader) checkVenue(m *input.Map, v *resale.Venue) {
+// checkVenue tells what is wrong with the figures of a venue at the figure that is meant: of one
+// that was not read whole its percentages alone, each of which is judged by itself.
+func (r *reader) checkVenue(m *input.Map, v *resale.Venue, whole bool) {
 	nameless := *v
 	nameless.Name = "" // the field says it
 	for _, err := range collect.Unjoin(nameless.Check()) {
-		r.report.AddErr(keyOf(err).In(m.Origin()), m.Field(), err)
+		if at := keyOf(err); whole || at.Key == "rate" || at.Key == "sales-tax rate" {
+			r.report.AddErr(at.In(m.Origin()), m.Field(), err)
+		}
 	}
 }
 
@@ -422,6 +422,7 @@ func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {
 	switch {
 	case m.Has("percent") && m.Has("tiers"):
 		m.Get("percent").Fail("a fee has either percent or tiers", "write a single rate as percent, bands as tiers")
+		f.Bands = nil // which are meant is not known
 	case n.IsMap() && !m.Has("percent") && !m.Has("tiers") && !m.Has("fixed") && !m.Has("floor"):
 		m.Fail("the fee charges nothing", "write percent, tiers, fixed or floor, as in percent: 11%")
 	}
