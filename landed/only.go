@@ -51,8 +51,9 @@ func (h *Haul) OnlyBought() *Haul {
 	return h.Only(func(l *Lot) bool { return l.Bought() && !l.Lost })
 }
 
-// ForSale returns the haul of which pieces are sold: as [Haul.OnlyBought] while other lots are open,
-// since nobody knows yet what those will cost; the haul itself where none is, or nothing is bought.
+// ForSale returns the haul of which pieces are sold: as [Haul.OnlyBought] while other lots are
+// open, since nobody knows yet what those will cost; the haul itself where none is, or nothing is
+// bought.
 func (h *Haul) ForSale() *Haul {
 	if len(h.Open()) == 0 {
 		return h

@@ -122,7 +122,8 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 	return p, err
 }
 
-// prices are what the pieces that are bought must bring, as results tell of them; nil where none are.
+// prices are what the pieces that are bought must bring, as results tell of them; nil where none
+// are.
 func (h *haul) prices() (*doubles.Result, error) { return h.pricesIn(h.Shown().Haul) }
 
 func (h *haul) pricesIn(all *landed.Haul) (*doubles.Result, error) {
