@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"path/filepath"
 	"strings"
 	"time"
@@ -17,6 +18,7 @@ import (
 
 	"github.com/shopspring/decimal"
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 )
 
 func newRates(s streams) *cobra.Command {
@@ -223,6 +225,14 @@ func newRatesConvert(s streams) *cobra.Command {
 		RunE:              func(_ *cobra.Command, args []string) error { return o.convert(s, args[0], args[1]) },
 	}
 	o.addFlags(c)
+	c.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
+		var unknown *pflag.NotExistError
+		if errors.As(err, &unknown) && strings.IndexAny(unknown.GetSpecifiedShortnames(), "0123456789") == 0 {
+			amount := unknown.GetSpecifiedShortnames()
+			return &usageError{fmt.Sprintf("%q begins as a flag does, with a dash", "-"+amount), fmt.Sprintf("write %q, or all flags first and then -- %q and the currency", amount, "-"+amount)}
+		}
+		return flagError(c, err)
+	})
 	return c
 }
 
