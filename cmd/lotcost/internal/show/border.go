@@ -20,7 +20,7 @@ func Duty(st *landed.Statement, back []customs.Refund) Result {
 	a := st.Border
 	return Result{
 		Sheet: func() *sheet.Sheet { return dutySheet(st, back) },
-		Table: func() *sheet.Table { return stepTable(a) },
+		Table: func() *sheet.Table { return stepTable(a.Steps()) },
 		JSON:  func() any { return dutyJSON(st, back) },
 	}
 }
@@ -37,10 +37,7 @@ func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 			doc.Add(sheet.Note{Kind: sheet.Remark, Text: reliefText(a.Parcels[i].ID, relief)})
 		}
 	}
-	steps := stepTable(a)
-	notes := footnotes(steps, "source")
-	doc.Add(steps)
-	doc.Add(notes...)
+	doc.Add(stepsToRead(a)...)
 	if len(st.Bills()) > 0 {
 		doc.Add(billTable(st), sheet.Note{Kind: sheet.Hint, Text: billsHint})
 	}
@@ -151,16 +148,23 @@ func reliefText(parcel string, r customs.Relief) string {
 	return text + ": above it by " + short.String()
 }
 
-func stepTable(a *customs.Assessment) *sheet.Table {
+func stepTable(steps []customs.Step) *sheet.Table {
 	t := &sheet.Table{Title: "Step by step", Columns: []sheet.Column{
 		{Head: "parcel", Key: "parcel"}, {Head: "step", Key: "step", Wrap: true, Min: 12}, {Head: "figure", Key: "figure", Wrap: true, Min: 14},
 		{Head: "rule", Key: "rule", Wrap: true, Min: 16, Optional: 1}, {Head: "result", Key: "result", Align: sheet.Right},
 		{Head: "source", Key: "source"}, {Head: "read at source", Key: "confidence", Optional: 2}, {Key: "dated", Machine: true},
 	}}
-	for _, s := range a.Steps() {
+	for _, s := range steps {
 		t.Add(parcelName(s.Parcel), s.What, s.Text, s.Rule, s.Result, s.Source, sheet.Cell{Text: knownFrom(s), Data: s.Confidence.String()}, s.Dated)
 	}
 	return t
+}
+
+// stepsToRead is the table of the steps, without fees that come to nothing, and its sources.
+func stepsToRead(a *customs.Assessment) []sheet.Block {
+	t := stepTable(slices.DeleteFunc(a.Steps(), func(s customs.Step) bool { return s.Topic == "fee" && s.Result.Sign() == 0 }))
+	sources := footnotes(t, "source")
+	return append([]sheet.Block{t}, sources...)
 }
 
 // knownFrom is how a figure is known, with the day of the page.

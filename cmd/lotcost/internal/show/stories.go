@@ -60,9 +60,8 @@ func borderStory(st *landed.Statement) []sheet.Block {
 	if a == nil {
 		return nil
 	}
-	steps := stepTable(a)
-	sources := footnotes(steps, "source")
-	f := folded("The border, step by step, with its sources", "the-border", steps, sources...)
+	steps := stepsToRead(a)
+	f := folded("The border, step by step, with its sources", "the-border", steps[0].(*sheet.Table), steps[1:]...)
 	f.Blocks = append([]sheet.Block{sheet.Text(rulesLine(a.Rules)), dutyTable(a)}, f.Blocks...)
 	return []sheet.Block{f}
 }
