@@ -60,7 +60,7 @@ func showBoxes(h *haul, r *http.Request) (parts, error) {
 	}
 	best := h.lotsOf(&report.Best)
 	boxes := h.boxesAsked(r.URL.Query().Get(boxesKey), best)
-	way, err := together.Given(h.Shown().Haul, h.File.Sending, sheet.Each(boxes, func(lots *[]string) []string { return h.Shown().named(*lots) }))
+	way, err := together.Given(h.Shown().Haul, h.File.Sending, sheet.Each(boxes, func(lots *[]string) []string { return h.Shown().lotsNamed(*lots) }))
 	if err != nil {
 		return parts{}, err
 	}
@@ -122,7 +122,7 @@ func boxesAddress(boxes [][]string) string {
 func (h *haul) boxed(boxes [][]string) []boxed {
 	title := map[string]string{}
 	for i := range h.File.Lots {
-		title[h.File.Lots[i].ID] = h.Shown().names[h.File.Lots[i].ID]
+		title[h.File.Lots[i].ID] = h.Shown().lots[h.File.Lots[i].ID]
 	}
 	var list []boxed
 	for i, lots := range boxes {

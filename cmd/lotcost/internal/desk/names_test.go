@@ -51,3 +51,22 @@ func TestApart(t *testing.T) {
 		}
 	}
 }
+
+// TestOnlyPiece: a lot that is called as its only piece needs no id, a lot and a piece of another
+// that have the same id keep their own names, and of a single month no line is told of.
+func TestOnlyPiece(t *testing.T) {
+	s := entered(t, "one.yaml", "lotcost: 1\nhome: CAD\ndate: 2026-10-03\nlots:\n  - {id: lot-1, title: Level, price: 40 CAD, items: [{id: lvl, what: Level, value: 50 CAD}]}\n  - {id: roll, title: Roll in canvas, price: 9 CAD, items: [{id: roll, what: Chisel, count: 3, value: 5 CAD}]}\n")
+	h, err := s.read("one.yaml")
+	if err != nil || h.File == nil {
+		t.Fatal(err, h.Faults)
+	}
+	names := h.Shown()
+	for got, want := range map[string]string{names.lots["lot-1"]: "Level (lot)", names.names["lvl"]: "Level", names.lots["roll"]: "Roll in canvas", names.names["roll"]: "Chisel"} {
+		if got != want {
+			t.Errorf("%s for %s", got, want)
+		}
+	}
+	if page := s.get("/years").body; !strings.Contains(page, "The stock cost 49.00 CAD at the end of 2026-10; the profit was 0.00 CAD.") || strings.Contains(page, "thick line") {
+		t.Error(page)
+	}
+}

@@ -14,7 +14,8 @@ import (
 // the place of their ids, with the id behind it where others are called alike.
 type shown struct {
 	*lotfile.File
-	names map[string]string // by ids
+	lots  map[string]string // names of lots, by ids
+	names map[string]string // those of pieces, which may have the ids of lots
 	ids   map[string]string // by names
 	st    *landed.Statement // of what was bought, as [haul.Statement]
 }
@@ -24,13 +25,13 @@ func (h *haul) Shown() *shown {
 	if h.asShown != nil || h.File == nil {
 		return h.asShown
 	}
-	s := &shown{names: map[string]string{}, ids: map[string]string{}}
+	s := &shown{lots: map[string]string{}, names: map[string]string{}, ids: map[string]string{}}
 	s.callAll(h.File.Lots)
 	file, haul := *h.File, *h.File.Haul
 	haul.Lots = slices.Clone(haul.Lots)
 	for i := range haul.Lots {
 		lot := &haul.Lots[i]
-		if lot.ID = s.names[lot.ID]; lot.ID == lot.Title {
+		if lot.ID = s.lots[lot.ID]; lot.ID == lot.Title {
 			lot.Title = ""
 		}
 		lot.Items = slices.Clone(lot.Items)
@@ -43,7 +44,7 @@ func (h *haul) Shown() *shown {
 	}
 	haul.Parcels, haul.Charges = slices.Clone(haul.Parcels), slices.Clone(haul.Charges)
 	for i := range haul.Parcels {
-		haul.Parcels[i].Lots = s.named(haul.Parcels[i].Lots)
+		haul.Parcels[i].Lots = s.lotsNamed(haul.Parcels[i].Lots)
 	}
 	for i := range haul.Charges {
 		haul.Charges[i].On = s.named(haul.Charges[i].On)
@@ -51,7 +52,7 @@ func (h *haul) Shown() *shown {
 	file.Haul = &haul
 	if b := file.Bidding; b != nil && b.Lot != "" {
 		other := *b
-		other.Lot = s.names[b.Lot]
+		other.Lot = s.lots[b.Lot]
 		file.Bidding = &other
 	}
 	file.Risks = sheet.Each(file.Risks, func(r *bid.Risk) bid.Risk { other := *r; other.On = s.named(r.On); return other })
@@ -62,30 +63,47 @@ func (h *haul) Shown() *shown {
 // callAll finds a name for each lot and piece that no other has.
 func (s *shown) callAll(lots []landed.Lot) {
 	count := names{}
-	each := func(do func(id, name, lot string)) {
+	called := func(item *landed.Item) string { return sheet.Visible(cmp.Or(item.What, item.ID)) }
+	each := func(do func(id, name, lot string, isPiece bool)) { // isPiece: the lot is that piece, and called so
 		for i := range lots {
+			items := lots[i].Items
 			title := sheet.Visible(cmp.Or(lots[i].Title, lots[i].ID))
-			do(lots[i].ID, title, "")
-			for j := range lots[i].Items {
-				item := &lots[i].Items[j]
-				do(item.ID, sheet.Visible(cmp.Or(item.What, item.ID)), title)
+			isPiece := len(items) == 1 && called(&items[0]) == title
+			do(lots[i].ID, title, "", isPiece)
+			for j := range items {
+				do(items[j].ID, called(&items[j]), title, isPiece)
 			}
 		}
 	}
-	each(func(_, name, lot string) { count.add(name, lot) })
-	each(func(id, name, lot string) {
-		if name != id {
+	each(func(_, name, lot string, _ bool) { count.add(name, lot) })
+	each(func(id, name, lot string, isPiece bool) {
+		switch {
+		case name == id:
+		case isPiece && count[name] == 2 && lot == "":
+			name += " (lot)"
+		case isPiece && count[name] == 2:
+		default:
 			name = count.apart(name, id, lot)
 		}
 		if s.ids[name] != "" { // an id that is a name of another
 			name = id
 		}
-		s.names[id], s.ids[name] = name, id
+		s.ids[name] = id
+		if lot == "" {
+			s.lots[id] = name
+		} else {
+			s.names[id] = name
+		}
 	})
 }
 
+// named are the names of pieces, or of lots.
 func (s *shown) named(ids []string) []string {
-	return sheet.Each(ids, func(id *string) string { return cmp.Or(s.names[*id], *id) })
+	return sheet.Each(ids, func(id *string) string { return cmp.Or(s.names[*id], s.lots[*id], *id) })
+}
+
+func (s *shown) lotsNamed(ids []string) []string {
+	return sheet.Each(ids, func(id *string) string { return cmp.Or(s.lots[*id], *id) })
 }
 
 // idsOf are the ids of what is called so.

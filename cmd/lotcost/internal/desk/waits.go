@@ -201,7 +201,7 @@ func (h *haul) nextBid() string {
 			return fmt.Sprintf("%s %s no %s", some(h.Shown().named(g.Of)), hasOf(g.Of), g.Missing)
 		}
 	}
-	return "bid for " + some(h.Shown().named(h.File.Open()))
+	return "bid for " + some(h.Shown().lotsNamed(h.File.Open()))
 }
 
 func hasOf(ids []string) string {

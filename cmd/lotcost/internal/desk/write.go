@@ -128,7 +128,7 @@ func (h *haul) bidder(lot string, goes func(int) bool) (*bid.Bidder, error) {
 	if open := h.File.Open(); !slices.Contains(open, lot) {
 		lot = open[0]
 	}
-	b, err := bid.New(h.Shown().Haul, h.Shown().Plans, bid.Options{Lot: h.Shown().names[lot], Goes: goes})
+	b, err := bid.New(h.Shown().Haul, h.Shown().Plans, bid.Options{Lot: h.Shown().lots[lot], Goes: goes})
 	return b, h.explain(err)
 }
 

@@ -45,10 +45,13 @@ func periodsChart(r *book.Result) []sheet.Block {
 	plot.Columns = append(plot.Columns, sheet.PlotColumn{From: 0, To: int64(len(periods) * wide), Ink: sheet.Quiet})
 	plot.Lines = []sheet.Line{{Points: tied}, {Points: profits, Thin: true}}
 	last := &periods[len(periods)-1]
+	says := fmt.Sprintf("The thick line is what the stock cost at the end of each %s, %s at the end of %s; the thin one is the profit.", plot.X.What, last.End, periodName(last))
+	if len(periods) == 1 { // which makes no line
+		says = fmt.Sprintf("The stock cost %s at the end of %s; the profit was %s.", last.End, periodName(last), last.Profit())
+	}
 	figures := periodTable(r.Home, periods)
 	figures.Topic = "periods"
-	return []sheet.Block{&sheet.Chart{Title: "What is tied up", Drawing: plot, Figures: figures,
-		Says:   fmt.Sprintf("The thick line is what the stock cost at the end of each %s, %s at the end of %s; the thin one is the profit.", plot.X.What, last.End, periodName(last)),
+	return []sheet.Block{&sheet.Chart{Title: "What is tied up", Drawing: plot, Figures: figures, Says: says,
 		Legend: []sheet.Key{{Ink: boughtInk, What: "bought"}, {Ink: soldInk, What: "sold, what buyers paid"}}}}
 }
 
