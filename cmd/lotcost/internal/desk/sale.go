@@ -17,6 +17,7 @@ import (
 	"lotcost/landed/lotfile"
 	"lotcost/landed/money"
 	"lotcost/landed/resale"
+	"lotcost/landed/source"
 )
 
 // saleView is the pieces for sale with a price to try out, what was sold, and what the kept ones
@@ -54,7 +55,8 @@ type soldItem struct {
 	Bare   *headed // the first of its fields, where that is all there is
 	Fields []headed
 	Profit string
-	Back   set // makes it come back today; none where all of it did
+	From   string // what it is the profit of
+	Back   set    // makes it come back today; none where all of it did
 	Out    set
 }
 
@@ -69,6 +71,7 @@ type saleBody struct {
 	Offers  []offered
 	Sold    []soldItem
 	Back    []soldItem // what came back
+	InAll   string     // the sum of more than one
 	Kept    []keptItem
 	Venues  grid
 	Target  field  // what each sale is to leave
@@ -105,7 +108,10 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 	if prices != nil {
 		var err error
 		first, rest := parted(show.Price(prices).Without(h.Shown().Open()).Whole())
-		rest.Blocks = slices.DeleteFunc(rest.Blocks, func(b sheet.Block) bool { t, is := b.(*sheet.Table); return is && t.Topic == "prices" })
+		rest.Blocks = slices.DeleteFunc(rest.Blocks, func(b sheet.Block) bool {
+			t, is := b.(*sheet.Table)
+			return is && (t.Topic == "prices" || t.Title == show.SoldTitle)
+		})
 		if p.Answer, b.Rest, err = h.halves(first, rest); err != nil {
 			return p, err
 		}
@@ -117,6 +123,9 @@ func showSale(h *haul, r *http.Request) (parts, error) {
 		}
 	}
 	b.Sold, b.Back = h.soldItems(prices)
+	if prices != nil && len(b.Sold)+len(b.Back) > 1 {
+		b.InAll = h.figure(show.SoldInAll(prices))
+	}
 	work, err := fill("sale.html", b)
 	p.Work = work
 	return p, err
@@ -273,18 +282,10 @@ var backColumns = []column{{head: "day", key: "date"}, {head: "pieces", key: "co
 // soldItems are the sales that stand in the file, and what came back of them, with their profit
 // where it is known.
 func (h *haul) soldItems(r *doubles.Result) (sold, back []soldItem) {
-	profit := map[string]string{}
-	if r != nil {
-		for i := range r.Sold {
-			s := &r.Sold[i]
-			profit[h.Doc.At(s.Sale.At).String()] = h.figure(s.Left.Number())
-			for k := range s.Returned {
-				profit[h.Doc.At(s.Returned[k].Return.At).String()] = h.figure(s.Returned[k].Profit().Number())
-			}
-		}
-	}
+	profit := h.profits(r)
 	entry := func(name string, p edit.Path, columns []column) soldItem {
-		s := soldItem{Name: name, Profit: profit[p.String()], Out: set{{p.String(), ""}}}
+		of := profit[p.String()]
+		s := soldItem{Name: name, Profit: of[0], From: of[1], Out: set{{p.String(), ""}}}
 		for _, c := range columns {
 			s.Fields = append(s.Fields, headed{c.head, h.cell(c, slices.Clone(p))})
 		}
@@ -315,6 +316,27 @@ func (h *haul) soldItems(r *doubles.Result) (sold, back []soldItem) {
 		}
 	}
 	return sold, back
+}
+
+// profits are those of sales and returns, by where they stand in the file, each with what it is the
+// profit of.
+func (h *haul) profits(r *doubles.Result) map[string][2]string {
+	list := map[string][2]string{}
+	add := func(at source.Origin, profit, net, cost money.Amount) {
+		list[h.Doc.At(at).String()] = [2]string{h.figure(profit.Number()), h.figure("net proceeds " + net.Number() + ", cost " + cost.Number())}
+	}
+	if r == nil {
+		return list
+	}
+	for i := range r.Sold {
+		s := &r.Sold[i]
+		add(s.Sale.At, s.Left, s.Net, s.Cost)
+		for k := range s.Returned {
+			b := &s.Returned[k]
+			add(b.Return.At, b.Profit(), b.Sum(), b.Cost)
+		}
+	}
+	return list
 }
 
 // comesBack is what makes the pieces of a sale come back today that did not yet; none where all

@@ -23,6 +23,7 @@ func TestSale(t *testing.T) {
 	var said struct{ Sold []struct{ Left string } }
 	s.said(&said, "price", "three.yaml")
 	p.Holds(`document.getElementById("profit 0").textContent`, figure(said.Sold[0].Left, true))
+	p.Holds(`document.body.innerText.split("`+figure(said.Sold[0].Left, true)+`").length`, "2") // it is said once
 	p.On(`[name="lots[kanna].items[kanna-48].keep"]`, `focus()`)
 	p.Keys("1\t")
 	p.Holds(`document.getElementById("pieces at kanna-48").textContent`, "2")

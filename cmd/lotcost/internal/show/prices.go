@@ -313,26 +313,47 @@ func paybackOrder(r *doubles.Result) string {
 	return fmt.Sprintf("Paid back at %s, the best first, by %s.", at(r), strings.Join(steps, ", "))
 }
 
+// SoldTitle is the title of the table of what was sold.
+const SoldTitle = "What was sold"
+
 // soldTable is what was sold so far, and what it left.
 func soldTable(r *doubles.Result) *sheet.Table {
 	cur := ", " + r.Statement.Home.Code()
-	t := &sheet.Table{Title: "What was sold", Columns: []sheet.Column{
+	t := &sheet.Table{Title: SoldTitle, Columns: []sheet.Column{
 		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "day", Optional: 2}, {Head: "pieces", Align: sheet.Right},
 		{Head: "price" + cur, Align: sheet.Right}, {Head: "net proceeds" + cur, Align: sheet.Right}, {Head: "cost", Align: sheet.Right}, {Head: "profit", Align: sheet.Right},
 	}}
-	n, cost, left := int64(0), int64(0), int64(0)
 	for i := range r.Sold {
 		s := &r.Sold[i]
-		n, cost, left = n+s.Sale.Count, cost+s.Cost.Minor(), left+s.Left.Minor()
 		t.Add(s.ID, s.What, s.Sale.Date, s.Sale.Count, s.Price, sheet.Bold(s.Net), s.Cost, s.Left)
 		for k := range s.Returned {
 			b := &s.Returned[k]
-			n, cost, left = n-b.Return.Count, cost+b.Cost.Minor(), left+b.Profit().Minor()
 			t.Add(s.ID+", "+ReturnWords(b), s.What, b.Return.Date, -b.Return.Count, b.Price, sheet.Bold(b.Sum()), b.Cost, b.Profit())
 		}
 	}
-	t.AddSum("sum", nil, nil, n, nil, sheet.Bold(r.Kept.Sold), money.New(cost, r.Statement.Home), money.New(left, r.Statement.Home))
+	n, cost, left := soldInAll(r)
+	t.AddSum("sum", nil, nil, n, nil, sheet.Bold(r.Kept.Sold), cost, left)
 	return t
+}
+
+// soldInAll is how many pieces were sold and did not come back, what they cost, and the profit.
+func soldInAll(r *doubles.Result) (pieces int64, cost, profit money.Amount) {
+	var costs, left int64
+	for i := range r.Sold {
+		s := &r.Sold[i]
+		pieces, costs, left = pieces+s.Sale.Count, costs+s.Cost.Minor(), left+s.Left.Minor()
+		for k := range s.Returned {
+			b := &s.Returned[k]
+			pieces, costs, left = pieces-b.Return.Count, costs+b.Cost.Minor(), left+b.Profit().Minor()
+		}
+	}
+	return pieces, money.New(costs, r.Statement.Home), money.New(left, r.Statement.Home)
+}
+
+// SoldInAll is the sum of what was sold so far, in words.
+func SoldInAll(r *doubles.Result) string {
+	pieces, cost, profit := soldInAll(r)
+	return fmt.Sprintf("In all %s sold: net proceeds %s, cost %s, profit %s.", plural(pieces, "piece"), r.Kept.Sold.Number(), cost.Number(), profit)
 }
 
 // lostOf is what is written off of what came back of a sale, in minor units of home.
