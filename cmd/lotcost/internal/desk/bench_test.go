@@ -28,7 +28,7 @@ func BenchmarkBefore(b *testing.B) {
 					b.Fatal(err)
 				}
 				h.View = beforeView
-				h.page(httptest.NewRecorder(), r, 200)
+				h.page(httptest.NewRecorder(), r)
 			}
 		})
 	}

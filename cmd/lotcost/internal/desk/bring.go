@@ -54,7 +54,7 @@ func (d *Desk) bring(w http.ResponseWriter, r *http.Request) {
 func (d *Desk) takeList(w http.ResponseWriter, r *http.Request, before *haul, at edit.Path, name string, data []byte) {
 	beside := path.Join(path.Dir(before.Name), name)
 	if err := whole.Create(d.folder.full(beside), data); err != nil {
-		unwritten(w, before, err)
+		unwritten(w, err)
 		return
 	}
 	after, whyNot := before.withList(at, name)

@@ -70,6 +70,8 @@ func TestEvening(t *testing.T) {
 	var last struct{ Best struct{ Bid string } }
 	s.said(&last, "bid", "tonight.yaml")
 	p.Holds(`document.getElementById("limit nomi").textContent`, last.Best.Bid+" JPY")
+	p.Look(360, 740, false)
+	p.Holds(`["[id='won nomi']", "[name='lost nomi']"].map(b => document.querySelector(b).getBoundingClientRect().top).every((top, _, all) => top === all[0])`, "true")
 	look(t, p, "evening")
 	p.On(`[name="open nokogiri"]`, `click()`)
 	s.waitSaved("tonight.yaml", won)

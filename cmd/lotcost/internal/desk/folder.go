@@ -163,6 +163,14 @@ func (f *folder) put(name, seen string, data []byte, done func(now []byte)) erro
 	return err
 }
 
+// canUndo reports whether [folder.undo] has anything to put back.
+func (f *folder) canUndo(name, seen string) bool {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	list := f.before[name]
+	return len(list) > 0 && list[len(list)-1].after == seen
+}
+
 // undo puts back the text before the last change, where that is what stands there.
 func (f *folder) undo(name, seen string) error {
 	f.mu.Lock()

@@ -185,7 +185,7 @@ func (h *haul) told(faults source.Faults) []fault {
 			list = append(list, fault{"", where, "it has no pieces yet", "type what is in it, or take the pieces of a list"})
 			continue
 		}
-		what, remedy := f.What, f.Remedy
+		what, remedy := h.inUnits(f.What), f.Remedy
 		if h.View != textView { // where nobody sees the keys
 			remedy = keyShown().ReplaceAllString(remedy, "$1 ")
 			for _, text := range []*string{&what, &remedy} {
@@ -196,6 +196,21 @@ func (h *haul) told(faults source.Faults) []fault {
 		list = append(list, fault{field, where, what, remedy})
 	}
 	return list
+}
+
+// eitherUnit is the end of a fault that leaves it open in which of two units a figure is.
+var eitherUnit = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`: write (\S+ (?:kg|g|cm)) or (\S+ (?:lb|oz|in))$`)
+})
+
+// inUnits is what is wrong with a figure, with the units of the places between which the goods go:
+// those of the United States first where that is one of them, and nowhere else.
+func (h *haul) inUnits(what string) string {
+	form := ": write $1"
+	if h.home() == "USD" || strings.HasPrefix(h.typed(h.at("from")), "US") || strings.HasPrefix(h.typed(h.at("to")), "US") {
+		form = ": write $2 or $1"
+	}
+	return eitherUnit().ReplaceAllString(what, form)
 }
 
 // onPages says of remedies where on the pages that is.
@@ -265,7 +280,7 @@ func (d *Desk) try(w http.ResponseWriter, r *http.Request) {
 	case len(after.Faults) > 0 && (len(before.Faults) == 0 || after.spoils(r.PostForm["path"])):
 		wrong(w, after, after.Faults)
 	default:
-		after.page(w, r, http.StatusOK)
+		after.page(w, r)
 	}
 }
 
@@ -313,10 +328,10 @@ func (d *Desk) saved(w http.ResponseWriter, r *http.Request, h *haul) {
 	case errors.As(err, &other):
 		d.both(w, h, other.now, d.mine(h, seen, r.PostForm), r.PostForm)
 	case err != nil:
-		unwritten(w, h, err)
+		unwritten(w, err)
 	default:
 		h.Mark = mark(h.Text)
-		h.page(w, r, http.StatusOK)
+		h.page(w, r)
 	}
 }
 
@@ -349,7 +364,7 @@ func (d *Desk) undo(w http.ResponseWriter, r *http.Request) {
 		wrong(w, h, asFaults(err))
 	default:
 		h.View = viewOf(r.PostForm.Get("view"))
-		h.page(w, r, http.StatusOK)
+		h.page(w, r)
 	}
 }
 
@@ -363,7 +378,7 @@ func missing(w http.ResponseWriter, err error) {
 }
 
 // unwritten answers where a file cannot be written: the old one is as it was.
-func unwritten(w http.ResponseWriter, h *haul, err error) {
+func unwritten(w http.ResponseWriter, err error) {
 	w.Header().Set("Content-Type", "application/json; charset=utf-8")
 	w.WriteHeader(http.StatusInsufficientStorage)
 	json.NewEncoder(w).Encode([]fault{{What: fmt.Sprintf("it was not saved, and the file is as it was: %v", err), Remedy: "make room, or allow writing, then leave the field again"}})

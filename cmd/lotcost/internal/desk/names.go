@@ -122,7 +122,9 @@ func (h *haul) alike() names {
 // labelOf is a field of an entry for those who hear it.
 func (h *haul) labelOf(head string, entry edit.Path) string {
 	head = upper(head)
-	if of := h.called(entry); of != "" {
+	if of := h.called(entry); of != "" && strings.HasSuffix(head, " took") {
+		return head + " for " + of
+	} else if of != "" {
 		return head + " of " + of
 	}
 	return head

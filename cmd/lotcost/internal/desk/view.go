@@ -60,11 +60,11 @@ func viewOf(id string) *view {
 }
 
 // page shows a haul. A view that is not asked for is the one for what the haul waits for.
-func (h *haul) page(w http.ResponseWriter, r *http.Request, status int) {
+func (h *haul) page(w http.ResponseWriter, r *http.Request) {
 	if h.View == nil {
 		h.View = h.usual()
 	}
-	h.desk.send(w, status, "haul.html", frame{Title: h.Title(), Haul: h, Views: h.fitting(), Body: h.body(r)})
+	h.desk.send(w, http.StatusOK, "haul.html", frame{Title: h.Title(), Haul: h, Views: h.fitting(), Body: h.body(r)})
 }
 
 // usual is the view for what the haul waits for; the account where there is none of its own, and
@@ -134,7 +134,7 @@ func (d *Desk) showHaul(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 	}
-	h.page(w, r, http.StatusOK)
+	h.page(w, r)
 }
 
 // field is an input for the value at a path of the lot file, by its label.

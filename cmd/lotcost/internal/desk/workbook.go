@@ -40,6 +40,10 @@ func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request) {
 		wrong(w, h, inCells(asFaults(err), workbook))
 		return
 	}
+	for i := range result.Left {
+		left := &result.Left[i]
+		left.Of, left.Why = h.byName(left.Of), strings.Replace(left.Why, "the workbook of split, or in the lot file", "the workbook of what it cost", 1)
+	}
 	b := workbookBody{Name: h.Name, Mark: h.Mark, View: costsView.id, Left: result.Left}
 	for _, c := range result.Changes {
 		if c.Path == nil {
@@ -50,6 +54,24 @@ func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request) {
 		b.Changes = append(b.Changes, workbookChange{cmp.Or(h.wordsOf(&source.Fault{}, path), c.Of), c.Old, c.New, c.Cell, path})
 	}
 	d.send(w, http.StatusMultipleChoices, "workbook.html", frame{Title: h.Title(), Body: b})
+}
+
+// byName is what a workbook has a cell for, as "item jack, sound: cost", by the name of the piece
+// or the lot in the place of its id.
+func (h *haul) byName(of string) string {
+	word, rest, _ := strings.Cut(of, " ")
+	id := rest[:strings.IndexAny(rest+":", ",:")]
+	name := ""
+	switch word {
+	case "item":
+		name = h.Shown().names[id]
+	case "lot":
+		name = h.Shown().lots[id]
+	}
+	if name == "" {
+		return of
+	}
+	return name + rest[len(id):]
 }
 
 // inCells are faults that call a cell of a workbook as a spreadsheet does.

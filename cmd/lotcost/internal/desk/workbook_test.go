@@ -55,10 +55,12 @@ func TestWorkbook(t *testing.T) {
 	}
 	whole := []byte(answer.body)
 	p := s.at("/haul/one.yaml?view=costs")
+	p.Holds(`document.querySelectorAll("[data-undo]").length`, "0") // there is nothing to take back yet
 	handIn(p, changedBook(t, whole, map[string]any{"sharing!E2": "1,8 kg", "paid!C3": 13}))
 	p.Holds(`document.getElementById("wrong").textContent.includes("sharing!E2") && document.getElementById("wrong").textContent.includes("type the figure alone, in g: 1800")`, "true")
 	handIn(p, changedBook(t, whole, map[string]any{"sharing!E2": 1850.5, "paid!C3": 13, "paid!G2": 105.4}))
 	p.Holds(`document.querySelector("h1").textContent`, "3 changes in the workbook")
+	p.Holds(`[...document.querySelectorAll("tbody tr")].some(r => [...r.cells].map(c => c.textContent).join("|") === "What the bank took for Kiste|nothing|105,40 EUR|paid!G2")`, "true")
 	p.Holds(`[...document.querySelectorAll("tbody tr")].map(r => [...r.cells].map(c => c.textContent).join("|")).join("\n").includes("12,50 GBP|13.00 GBP")`, "false")
 	look(t, p, "workbook")
 	if s.text("one.yaml") != haul {
@@ -70,13 +72,25 @@ func TestWorkbook(t *testing.T) {
 	if got := s.text("one.yaml"); got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
+	p.On(`[data-undo]`, `focus()`)
 	p.On(`[data-undo]`, `click()`)
 	p.Holds(`document.getElementById("said").textContent.length > 0`, "true")
+	p.Holds(`document.querySelectorAll("[data-undo]").length + document.activeElement.id`, "0main")
 	if got := s.text("one.yaml"); got != haul {
 		t.Errorf("taken back it is\n%s", got)
 	}
 	handIn(p, changedBook(t, whole, nil))
 	p.Holds(`document.querySelector("h1").textContent.startsWith("Nothing was changed")`, "true")
+}
+
+// TestWorkbookOfPrices: what was typed over a result of the workbook of prices is told by the name
+// of its piece, with the workbook that takes it.
+func TestWorkbookOfPrices(t *testing.T) {
+	s := entered(t, "one.yaml", "lotcost: 1\ndecimal: comma\nhome: EUR\nselling: {venues: [{name: Stand}]}\nlots:\n  - {id: a, title: Kiste, price: 90 EUR, items: [{id: hobel, what: Hobel, value: 31 EUR}, {id: feile, what: Feile, value: 9 EUR}]}\n  - {id: b, price: 4 EUR, items: [{id: zirkel, value: \"8,50 EUR\"}]}\n")
+	p := s.at("/haul/one.yaml?view=costs")
+	handIn(p, changedBook(t, []byte(s.get("/write/one.yaml?of=prices&as=xlsx").body), map[string]any{"prices!H2": 33.5, "prices!G2": 15}))
+	p.Holds(`[...document.querySelectorAll("tbody tr")].map(r => [...r.cells].map(c => c.textContent).join("|")).join("\n")`, "Value of Hobel, Kiste|31 EUR|33,50 EUR|prices!H2")
+	p.Holds(`document.querySelector("main li").textContent`, "prices!G2, Hobel, sound: cost at Stand: what a piece costs follows from what was paid: change that in the workbook of what it cost")
 }
 
 // TestWorkbookOfList: pieces of a list are put into the file first, as the remedy says; the

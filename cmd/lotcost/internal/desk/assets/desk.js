@@ -99,8 +99,9 @@
 		for (const part of main().querySelectorAll("[data-live]")) {
 			const other = now.querySelector("#" + CSS.escape(part.id));
 			if (!other || part.innerHTML === other.innerHTML) continue;
-			const open = [...part.querySelectorAll("details")].map(d => d.open);
+			const open = [...part.querySelectorAll("details")].map(d => d.open), had = part.contains(document.activeElement);
 			part.innerHTML = other.innerHTML;
+			if (had) { main().tabIndex = -1; main().focus({preventScroll: true}); } // what had the focus is gone
 			const after = [...part.querySelectorAll("details")];
 			if (after.length === open.length) after.forEach((d, i) => { d.open = open[i]; });
 		}
