@@ -239,6 +239,7 @@ func showBefore(h *haul, r *http.Request) (parts, error) {
 		Charges: h.gridOf("What is paid beside the price", chargeColumns, "charges"),
 		Boxes:   h.gridOf("Boxes, where there are several", boxColumns, "parcels"),
 		Goal: []field{
+			h.firstBid(),
 			h.field("Return on cost, at least", "25%", "bidding", "goal", "return"),
 			h.field("Profit, at least", "20 "+h.home(), "bidding", "goal", "profit"),
 			h.field("Chance of a loss, at most", "20%", "bidding", "goal", "risk"),

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
+	"lotcost/landed"
 	"lotcost/landed/bid"
 	"lotcost/landed/money"
 )
@@ -57,17 +58,26 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 	body := struct {
 		Lots  []tonightLot
 		Going bool
-		Alone bool // the limits are those of each lot by itself, until more is known
+		Alone bool    // the limits are those of each lot by itself, until more is known
+		First []field // the first bid, where nothing says in which currency the lots are bid for
 		Rest  template.HTML
 	}{Going: h.Going, Alone: h.Going && result.Sheet == nil, Rest: rest}
 	for i := range h.Doc.Len(h.at("lots")) {
 		body.Lots = append(body.Lots, h.tonightLot(i, limits))
+	}
+	if h.File != nil && slices.ContainsFunc(h.File.Lots, func(l landed.Lot) bool { return h.File.Bidding.Currency(&l) == 0 }) {
+		body.First = append(body.First, h.firstBid())
 	}
 	slices.SortStableFunc(body.Lots, func(a, b tonightLot) int { return strings.Compare(a.closes(), b.closes()) })
 	body.Going = body.Going || slow != nil || h.File == nil // and so no limit is known
 	var err error
 	p.Work, err = fill("evening.html", body)
 	return p, errors.Join(slow, err)
+}
+
+// firstBid is the lowest bid that is taken, by which the desk knows in what currency bids are.
+func (h *haul) firstBid() field {
+	return h.field("The first bid that is taken, in the currency of the sale", "500 JPY", "bidding", "start")
 }
 
 // evening is the plan for the evening, beside the pieces of its lots.

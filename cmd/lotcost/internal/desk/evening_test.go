@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -120,4 +121,24 @@ func TestEveningOnPhone(t *testing.T) {
 	p.Holds(order, "lot nokogiri,lot kanna,lot nomi")
 	p.Holds(`[...document.querySelector(".evening tbody tr").cells].filter(c => c.checkVisibility()).map(c => c.innerText.trim().replace("\n", " ")).join()`, "lot nokogiri,lost still open")
 	p.Holds(`document.getElementById("won kanna").getBoundingClientRect().bottom < innerHeight`, "true")
+}
+
+// TestFirstBid asks for the first bid where nothing says in which currency the lots are bid for,
+// in words of the page, and only there.
+func TestFirstBid(t *testing.T) {
+	const unsaid = "lotcost: 1\nhome: EUR\nlots:\n  - {id: a, price: open, items: [{id: x, value: 20}]}\n  - {id: b, price: open, items: [{id: y, value: 30}]}\n"
+	s := entered(t, "one.yaml", unsaid)
+	page := s.get("/haul/one.yaml?view=evening").body
+	for _, want := range []string{"The first bid that is taken", `name="bidding.start"`, "write the first bid, as in 5"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("%q is not in it", want)
+		}
+	}
+	if strings.Contains(page, "{start") {
+		t.Error("a key is in it")
+	}
+	put(t, filepath.Join(s.folder, "one.yaml"), unsaid+"bidding: {start: 10 EUR}\n")
+	if page := s.get("/haul/one.yaml?view=evening").body; strings.Contains(page, "The first bid that is taken") {
+		t.Error("it is asked for though it is known")
+	}
 }

@@ -187,7 +187,7 @@ func (h *haul) told(faults source.Faults) []fault {
 		}
 		what, remedy := h.inUnits(f.What), f.Remedy
 		if h.View != textView { // where nobody sees the keys
-			remedy = keyShown().ReplaceAllString(remedy, "$1 ")
+			remedy = keyShown().ReplaceAllString(remedy, "$1 $2")
 			for _, text := range []*string{&what, &remedy} {
 				*text = onPages.Replace(*text)
 				*text = dutyKey().ReplaceAllString(*text, "at “Duty on $1”, in “"+beforeTitle+"”")
@@ -216,8 +216,10 @@ func (h *haul) inUnits(what string) string {
 // onPages says of remedies where on the pages that is.
 var onPages = strings.NewReplacer(`state one ("`, `write it at “Rate” ("`, `") or give a table that holds it`, `")`, "or share that cost by ", "or have that cost shared by ")
 
-// keyShown is the key before an example of its value.
-var keyShown = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`\b(as in|or) [a-z][a-z-]*:[ ]`) })
+// keyShown is the key before an example of its value, and what is alone below it.
+var keyShown = sync.OnceValue(func() *regexp.Regexp {
+	return regexp.MustCompile(`\b(as in|or) [a-z][a-z-]*: (?:\{[a-z-]+: ([^{}\[\],]+)\})?`)
+})
 
 // dutyKey is where a file says what duty is on a class of goods.
 var dutyKey = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`under customs: classes: (.+): duty`) })
