@@ -46,7 +46,7 @@ func overviewSheet(r *book.Result) *sheet.Sheet {
 func bookSheet(r *book.Result, answer string) *sheet.Sheet {
 	doc := sheet.New(sheet.Heading(answer))
 	if r.OmitBorder > 0 {
-		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s of %d came over a border that is not counted, since they have no customs section: lotcost check says what it may add", plural(int64(r.OmitBorder), "haul"), r.Hauls)})
+		doc.Add(sheet.Note{Kind: sheet.Caution, Text: fmt.Sprintf("%s of %d came, or may have come, over a border that is not counted, since they have no customs section: lotcost check says what it may add", plural(int64(r.OmitBorder), "haul"), r.Hauls)})
 	}
 	return doc
 }
