@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"strings"
 
 	"lotcost/cmd/lotcost/internal/show"
@@ -75,7 +74,7 @@ func (o *updateOptions) run(s streams, path, workbook string) error {
 	if err != nil {
 		return err
 	}
-	data, err := contents(workbook, options)
+	data, err := lotfile.Table(workbook, options)
 	if err != nil {
 		return err
 	}
@@ -94,14 +93,4 @@ func (o *updateOptions) run(s streams, path, workbook string) error {
 		t.Written = true
 	}
 	return o.write(s, show.Changes(t))
-}
-
-// contents reads a workbook that was named.
-func contents(path string, o lotfile.Options) ([]byte, error) {
-	f, err := lotfile.Open(path, o) // which says what is wrong with a name
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return io.ReadAll(f)
 }

@@ -15,6 +15,7 @@ import (
 	"lotcost/fx"
 	"lotcost/landed/customs"
 	"lotcost/landed/customs/tariff"
+	"lotcost/landed/internal/cells"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
@@ -157,13 +158,18 @@ func Unreadable(err error) bool {
 // Text reads a file that the user named, or standard input. What is longer than
 // a file may be is cut off one byte above the limit, so that reading it on tells
 // that it is too large.
-func Text(path string, o Options) ([]byte, error) {
+func Text(path string, o Options) ([]byte, error) { return named(path, o, input.MaxBytes) }
+
+// Table reads a list or a workbook that the user named, as [Text] reads a lot file.
+func Table(path string, o Options) ([]byte, error) { return named(path, o, cells.MaxBytes) }
+
+func named(path string, o Options, most int64) ([]byte, error) {
 	f, err := Open(path, o)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	return readAll(f, input.MaxBytes)
+	return readAll(f, most)
 }
 
 // readAll reads one byte more than is allowed at most, so that the text check

@@ -65,7 +65,9 @@ func showEvening(h *haul, r *http.Request) (parts, error) {
 	for i := range h.Doc.Len(h.at("lots")) {
 		body.Lots = append(body.Lots, h.tonightLot(i, limits))
 	}
-	if h.File != nil && slices.ContainsFunc(h.File.Lots, func(l landed.Lot) bool { return h.File.Bidding.Currency(&l) == 0 }) {
+	if h.File != nil && slices.ContainsFunc(h.File.Lots, func(l landed.Lot) bool {
+		return !l.Bought() && !l.Lost && h.File.Bidding.Currency(&l) == 0
+	}) {
 		body.First = append(body.First, h.firstBid())
 	}
 	slices.SortStableFunc(body.Lots, func(a, b tonightLot) int { return strings.Compare(a.closes(), b.closes()) })

@@ -165,17 +165,20 @@ func (f *folder) put(name, seen string, data []byte, done func(now []byte)) erro
 
 // canUndo reports whether [folder.undo] has anything to put back.
 func (f *folder) canUndo(name, seen string) bool {
+	list := f.changes(name)
+	return len(list) > 0 && list[len(list)-1].after == seen
+}
+
+// changes are those of a file that can be taken back, the last one behind.
+func (f *folder) changes(name string) []version {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	list := f.before[name]
-	return len(list) > 0 && list[len(list)-1].after == seen
+	return f.before[name]
 }
 
 // undo puts back the text before the last change, where that is what stands there.
 func (f *folder) undo(name, seen string) error {
-	f.mu.Lock()
-	list := f.before[name]
-	f.mu.Unlock()
+	list := f.changes(name)
 	if len(list) == 0 {
 		return errNothing
 	}
