@@ -59,6 +59,17 @@ func TestPages(t *testing.T) {
 	}
 }
 
+// TestSlimTables: on a phone a table with few figures stays a table, and one with many is read row
+// by row.
+func TestSlimTables(t *testing.T) {
+	p := browser.Open(t)
+	p.GoFile(paged(t, "bid", "../../examples/one-crate/1-before/haul.yaml"))
+	p.Look(390, 844, false)
+	for title, want := range map[string]string{"What would change it": "table-row", "The bids around it": "block"} {
+		p.Holds(fmt.Sprintf(`getComputedStyle([...document.querySelectorAll("table[aria-labelledby]")].find(t => document.getElementById(t.getAttribute("aria-labelledby")).textContent === %q).tBodies[0].rows[0]).display`, title), want)
+	}
+}
+
 // TestPagesUntyped: nobody who reads a page is sent to a command or its flags.
 func TestPagesUntyped(t *testing.T) {
 	typed := regexp.MustCompile(`[^>\n]*(lotcost (duty|bid|split|price|check|rules|book|together|help)\b|[ (]--[a-z])[^<\n]*`)

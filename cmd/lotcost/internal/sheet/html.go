@@ -95,32 +95,54 @@ func (b Note) html(h *htmlWriter) {
 
 // stackAt are the widths in rem below which tables are stacked: their rows are then blocks of
 // lines. No page is as wide as the last.
-var stackAt = []int{24, 28, 34, 40, 46, 52, 60, 70, 90}
+var stackAt = []int{20, 22, 24, 28, 34, 40, 46, 52, 60, 70, 90}
 
 // longWord is how many cells of a word are never broken.
 const longWord = 24
 
-// cellRem is about how wide a cell of text is, in rem, in a wide font: a table that is stacked too
-// early is read, and one that is stacked too late is cut. Between two columns there is one rem.
-const cellRem = 0.6
+// room is how much of the width of a page a table takes, in rem.
+type room struct{ cell, gap float64 }
+
+// inFull is about what a cell of text takes in a wide font: a table that is stacked too early is
+// read, and one that is stacked too late is cut. Slim is what it takes at least, in the small
+// letters of a phone, with all texts wrapped: a table with few figures stays one.
+var (
+	inFull = room{cell: 0.6, gap: 1}
+	slim   = room{cell: 0.56, gap: 0.6}
+)
+
+// slimUpTo is the width in rem, of the page, up to which tables that are slim are made so.
+const slimUpTo = 30
 
 // stackClass is the class that stacks a table where it has no room.
 func (t *Table) stackClass(columns []int) string {
+	if need := t.least(columns, slim); need <= slimUpTo {
+		return "slim " + stackedBelow(need)
+	}
+	return stackedBelow(t.least(columns, inFull))
+}
+
+func stackedBelow(need int) string {
+	at, _ := slices.BinarySearch(stackAt, need)
+	return fmt.Sprintf("s%d", stackAt[min(at, len(stackAt)-1)])
+}
+
+// least is the width in rem that columns of a page need.
+func (t *Table) least(columns []int, r room) int {
 	cells := 0
 	for _, i := range columns {
 		s := t.strip(i)
 		if s.wraps() {
 			s.Min = 0 // a narrow text is better than no table
 		}
+		s.loose = r == slim && s.Align == Left
 		floor := s.floor()
 		if s.Align == Left {
 			floor = min(floor, longWord)
 		}
 		cells += floor
 	}
-	need := len(columns) - 1 + int(math.Ceil(float64(cells)*cellRem))
-	at, _ := slices.BinarySearch(stackAt, need)
-	return fmt.Sprintf("s%d", stackAt[min(at, len(stackAt)-1)])
+	return int(math.Ceil(float64(len(columns)-1)*r.gap + float64(cells)*r.cell))
 }
 
 // pageColumns are the places of the columns that a page shows. Bars are drawn there, not written.
