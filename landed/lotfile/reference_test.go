@@ -68,24 +68,36 @@ func stands(frame string, lines []string) string {
 	return before + strings.Join(lines, "\n"+margin) + after
 }
 
+// quoted is what stands in the reference as it is to be written.
+var quoted = regexp.MustCompile("`([^`]+)`")
+
+// referenceRows are the sections of the reference with the cells of their rows.
+func referenceRows(yield func(section string, cells []string) bool) {
+	section := ""
+	for line := range strings.Lines(lotfile.Reference()) {
+		if name, is := strings.CutPrefix(line, "## "); is {
+			section = strings.TrimSpace(name)
+		}
+		cells := strings.Split(strings.Trim(strings.TrimSpace(line), "|"), " | ")
+		if strings.HasPrefix(line, "| `") && len(cells) == 2 && !yield(section, cells) {
+			return
+		}
+	}
+}
+
 // reference takes the reference apart: by section, the examples of each row.
 func reference(t *testing.T) (sections []string, rows map[string][][]string) {
 	t.Helper()
 	rows = map[string][][]string{}
-	for line := range strings.Lines(lotfile.Reference()) {
-		if name, is := strings.CutPrefix(line, "## "); is {
-			sections = append(sections, strings.TrimSpace(name))
-		}
-		cells := strings.Split(strings.Trim(strings.TrimSpace(line), "|"), " | ")
-		if !strings.HasPrefix(line, "| `") || len(cells) != 2 {
-			continue
-		}
+	for section, cells := range referenceRows {
 		var examples []string
-		for _, m := range regexp.MustCompile("`([^`]+)`").FindAllStringSubmatch(cells[0], -1) {
+		for _, m := range quoted.FindAllStringSubmatch(cells[0], -1) {
 			examples = append(examples, m[1])
 		}
-		last := sections[len(sections)-1]
-		rows[last] = append(rows[last], examples)
+		if rows[section] == nil {
+			sections = append(sections, section)
+		}
+		rows[section] = append(rows[section], examples)
 	}
 	return sections, rows
 }
