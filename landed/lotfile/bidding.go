@@ -123,8 +123,11 @@ func left(outcomes []landed.Outcome, rest int) decimal.Decimal {
 	return sum
 }
 
-// outcomeStates are what an outcome may stand for.
-var outcomeStates = map[string]landed.State{"sound": landed.Sound, "parts": landed.ForParts, "dead": landed.Dead}
+// stateOf is what a word says of a piece.
+func stateOf(word string) (landed.State, bool) {
+	state, known := map[string]landed.State{"sound": landed.Sound, "parts": landed.ForParts, "dead": landed.Dead}[word]
+	return state, known
+}
 
 var outcomeKeys = []string{"chance", "what", "value", "repair", "state"}
 
@@ -147,11 +150,7 @@ func (r *reader) outcome(n input.Node, again bool) (landed.Outcome, bool) {
 	}
 	f.Value, f.UpTo = r.valueRange(m.Require("value", "write what one piece then sells for, as in value: 8 CAD, or value: 0"))
 	f.Repair = r.notNegativeIn(m.Get("repair"), r.home)
-	if state, ok := m.Get("state").Text(); ok {
-		if f.State, f.Stated = outcomeStates[state]; !f.Stated {
-			m.Get("state").Fail("unknown word "+quote(state), source.DidYouMean(state, []string{"sound", "parts", "dead"}))
-		}
-	}
+	f.State, f.Stated = oneOf(m.Get("state"), stateOf, "sound", "parts", "dead")
 	return f, word == "rest"
 }
 
@@ -238,16 +237,21 @@ func (r *reader) bidding(n input.Node) *bid.Bidding {
 	for _, entry := range m.Get("steps").List(false) {
 		b.Steps = append(b.Steps, r.bidStep(entry))
 	}
-	goal := m.Get("goal").Map("profit", "return", "margin", "risk", "budget")
-	b.Goal.Profit = r.amount(goal.Get("profit"))
-	b.Goal.Budget = r.notNegativeIn(goal.Get("budget"), r.home)
-	for _, part := range []struct {
-		key string
-		to  **decimal.Decimal
-	}{{"return", &b.Goal.Return}, {"margin", &b.Goal.Margin}, {"risk", &b.Goal.Risk}} {
-		*part.to = r.goalPart(goal.Get(part.key))
-	}
+	r.goal(m.Get("goal").Map("profit", "return", "margin", "risk", "budget").Get, &b.Goal)
 	return b
+}
+
+// goal reads the parts of a goal that are given.
+func (r *reader) goal(get func(key string) input.Node, goal *bid.Goal) {
+	if n := get("profit"); n.Given() {
+		goal.Profit = r.amount(n)
+	}
+	if n := get("budget"); n.Given() {
+		goal.Budget = r.notNegativeIn(n, r.home)
+	}
+	goal.Return = r.goalPart(get("return"), goal.Return)
+	goal.Margin = r.goalPart(get("margin"), goal.Margin)
+	goal.Risk = r.goalPart(get("risk"), goal.Risk)
 }
 
 // bidStep reads one of the steps. Of what could not be read no more is said.
@@ -269,10 +273,10 @@ func (r *reader) bidStep(n input.Node) bid.BidStep {
 
 // goalPart reads a percentage that may be above the whole; whether it makes
 // sense as what it is for is for the haul's check to say.
-func (r *reader) goalPart(n input.Node) *decimal.Decimal {
+func (r *reader) goalPart(n input.Node, usual *decimal.Decimal) *decimal.Decimal {
 	text, ok := n.Text()
 	if !ok {
-		return nil
+		return usual
 	}
 	if text == "0" {
 		return &decimal.Decimal{}
@@ -290,20 +294,12 @@ func (r *reader) goalPart(n input.Node) *decimal.Decimal {
 func ParseGoal(typed Figures, decimals string, goal bid.Goal, home money.Currency) (bid.Goal, error) {
 	r := newReader(".", Options{Decimal: decimals})
 	r.home = home
-	if typed.of("goal-profit") != "" {
-		goal.Profit = r.amount(r.figure(typed, "goal-profit"))
-	}
-	if typed.of("budget") != "" {
-		goal.Budget = r.notNegativeIn(r.figure(typed, "budget"), home)
-	}
-	for _, part := range []struct {
-		name string
-		to   **decimal.Decimal
-	}{{"goal-return", &goal.Return}, {"goal-margin", &goal.Margin}, {"risk", &goal.Risk}} {
-		if typed.of(part.name) != "" {
-			*part.to = r.goalPart(r.figure(typed, part.name))
+	r.goal(func(key string) input.Node {
+		if key != "risk" && key != "budget" {
+			key = "goal-" + key
 		}
-	}
+		return r.figure(typed, key)
+	}, &goal)
 	return goal, Explain(r.report.Err(), Examples{Comma: r.Decimal == "comma", Home: home})
 }
 

@@ -8,7 +8,6 @@ import (
 	"lotcost/landed"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/measure"
-	"lotcost/landed/source"
 
 	"github.com/shopspring/decimal"
 )
@@ -114,16 +113,4 @@ func isPlain(s string) bool {
 		}
 	}
 	return true
-}
-
-func (r *reader) losses(n input.Node) landed.LossRule {
-	word, ok := n.Text()
-	if !ok {
-		return landed.LossToItem
-	}
-	rule, known := landed.Parse[landed.LossRule](word)
-	if !known {
-		n.Fail("unknown word "+quote(word), source.DidYouMean(word, []string{"item", "lot", "haul", "written-off"}))
-	}
-	return rule
 }

@@ -278,7 +278,7 @@ func (r *reader) file(root input.Node) *File {
 	lots := m.Require("lots", "list what was bought, as in lots: with - id: … below it")
 	r.need(lots.IsList(), h.At, "lots")
 	h.Lots, h.Parcels, h.Charges = eachIn(&r.Room.lots, lots, r.lot), each(m.Get("parcels"), r.parcel), eachIn(&r.Room.charges, m.Get("charges"), r.charge)
-	h.Losses = r.losses(r.section(m, "losses"))
+	h.Losses, _ = oneOf(r.section(m, "losses"), landed.Parse[landed.LossRule], "item", "lot", "haul", "written-off")
 	r.in(r.customsOf(m, h), func(n input.Node) { h.Border = r.border(n, h) })
 	r.in(r.section(m, "sending"), func(n input.Node) { f.Sending = r.sending(n) })
 	r.in(r.section(m, "selling"), func(n input.Node) { f.Selling = r.selling(n, h) })
@@ -366,24 +366,18 @@ func failPlace(n input.Node, text, what string) {
 	n.Fail(what, remedy)
 }
 
-// shareKeys are the keys of the share section and the kinds they set.
-var shareKeys = map[string][]landed.Kind{
-	"price": {landed.Price, landed.Premium}, "freight": {landed.Freight}, "insurance": {landed.Insurance},
-	"fee": {landed.Fee}, "repair": {landed.Repair}, "duty": {landed.Duty}, "tax": {landed.Tax},
-}
-
+// share reads by what each kind of cost is shared; a premium goes with the price.
 func (r *reader) share(n input.Node) landed.Bases {
 	var bases landed.Bases
 	if !n.Given() {
 		return bases
 	}
 	m := n.Map("price", "freight", "insurance", "fee", "repair", "duty", "tax")
-	for key, kinds := range shareKeys {
-		basis := r.basis(m.Get(key), key == "duty" || key == "tax")
-		for _, k := range kinds {
-			bases[k] = basis
-		}
+	for i := range bases {
+		kind := landed.Kind(i)
+		bases[i] = r.basis(m.Get(kind.String()), kind == landed.Duty || kind == landed.Tax)
 	}
+	bases[landed.Premium] = bases[landed.Price]
 	return bases
 }
 
@@ -623,13 +617,7 @@ func (r *reader) charge(n input.Node, c *landed.Charge) {
 		m.KeyNode("amount").Fail("amount is missing", "write what it cost, as in amount: 7400 JPY, or amount: 1.5% of price")
 		before++ // all else of it may be known
 	}
-	if word, ok := m.Get("per").Text(); ok {
-		per, known := landed.Parse[landed.Per](word)
-		if !known {
-			m.Get("per").Fail("unknown word "+quote(word), source.DidYouMean(word, []string{"haul", "parcel", "lot", "item", "piece"}))
-		}
-		c.Per = per
-	}
+	c.Per, _ = oneOf(m.Get("per"), landed.Parse[landed.Per], "haul", "parcel", "lot", "item", "piece")
 	c.On = r.texts(m.Get("on"))
 	c.By = r.basis(m.Get("by"), false)
 	if dutiable := m.Get("dutiable"); r.yes(dutiable) {

@@ -61,7 +61,7 @@ func (d *draft) read() {
 	if !d.defaults(d.figure(d.asked, "with")) {
 		return
 	}
-	d.comma = wordOf(d.figure(d.asked, "decimal"), []string{"point", "comma"}, uint8(0)) == 1
+	d.comma = wordOf(d.figure(d.asked, "decimal"), "point", "comma") == 1
 	none := &input.Map{}
 	if d.book != nil {
 		none = d.book.Map

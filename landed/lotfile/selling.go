@@ -106,18 +106,9 @@ func (r *reader) returned(n input.Node, left int64) landed.Return {
 	back.Refund = r.notNegativeIn(m.Get("refund"), r.home)
 	back.FeesBack = r.notNegativeIn(m.Get("fees-back"), r.home)
 	back.Postage = r.notNegativeIn(m.Get("postage"), r.home)
-	if word, ok := m.Get("as").Text(); ok {
-		state, known := returnStates[word]
-		if !known {
-			m.Get("as").Fail("unknown word "+quote(word), source.DidYouMean(word, []string{"parts", "dead"}))
-		}
-		back.As = state
-	}
+	back.As, _ = oneOf(m.Get("as"), stateOf, "parts", "dead") // where it is not what it was
 	return back
 }
-
-// returnStates are what a piece that came back may be now, where it is not what it was.
-var returnStates = map[string]landed.State{"parts": landed.ForParts, "dead": landed.Dead}
 
 // notNegativeIn reads an amount of 0 or more; a bare number is of a currency.
 func (r *reader) notNegativeIn(n input.Node, bare money.Currency) money.Amount {
@@ -223,8 +214,8 @@ func ParseTarget(text string, home money.Currency) (resale.Target, error) {
 func (r *reader) vat(n input.Node, h *landed.Haul) resale.VAT {
 	m := n.Map("scheme", "rate", "goods", "imported")
 	v := resale.VAT{Imported: sales.Imported(h)}
-	v.Scheme = wordOf(m.Get("scheme"), []string{"none", "ordinary", "margin"}, resale.NotRegistered)
-	v.Collectible = wordOf(m.Get("goods"), []string{"second-hand", "art", "antique", "collectors"}, uint8(0)) > 0
+	v.Scheme = resale.Scheme(wordOf(m.Get("scheme"), "none", "ordinary", "margin"))
+	v.Collectible = wordOf(m.Get("goods"), "second-hand", "art", "antique", "collectors") > 0
 	if m.Has("imported") {
 		v.Imported = r.yes(m.Get("imported"))
 	}
@@ -248,17 +239,24 @@ func (r *reader) vat(n input.Node, h *landed.Haul) resale.VAT {
 	return v
 }
 
-// wordOf reads one of a few words, which stand for T from 0 upwards.
-func wordOf[T ~uint8](n input.Node, words []string, usual T) T {
+// wordOf reads one of a few words, which stand for numbers from 0 up; 0 where none is given.
+func wordOf(n input.Node, words ...string) int {
+	i, _ := oneOf(n, func(word string) (int, bool) { return slices.Index(words, word), true }, words...)
+	return i
+}
+
+// oneOf reads one of a few words, of which another function knows what they stand for. It reports
+// false where none is given, or one that is not among them, which is told.
+func oneOf[T any](n input.Node, meaning func(string) (T, bool), words ...string) (of T, ok bool) {
 	word, ok := n.Text()
 	if !ok {
-		return usual
+		return of, false
 	}
-	if i := slices.Index(words, word); i >= 0 {
-		return T(i)
+	if of, ok := meaning(word); ok && slices.Contains(words, word) {
+		return of, true
 	}
 	n.Fail("unknown word "+quote(word), source.DidYouMean(word, words))
-	return usual
+	return of, false
 }
 
 // venues reads a list of venues, or the file that is named instead. Where it is said for all of
@@ -405,11 +403,11 @@ func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {
 	if word, _ := textOf(m.Get("kind")); word == "promotion" { // as files once had it
 		f.Kind = resale.AdvertisingFee
 	} else {
-		f.Kind = kinds[wordOf(m.Get("kind"), []string{"selling", "payment", "listing", "advertising"}, uint8(0))]
+		f.Kind = kinds[wordOf(m.Get("kind"), "selling", "payment", "listing", "advertising")]
 	}
-	f.WithPostage = wordOf(m.Get("of"), []string{"price", "price and postage"}, uint8(0)) == 1
+	f.WithPostage = wordOf(m.Get("of"), "price", "price and postage") == 1
 	f.WithTax = r.yes(m.Get("with-tax"))
-	f.Whole = wordOf(m.Get("bands"), []string{"marginal", "whole"}, uint8(0)) == 1
+	f.Whole = wordOf(m.Get("bands"), "marginal", "whole") == 1
 	f.Fixed = r.notNegativeIn(m.Get("fixed"), cur)
 	f.Floor = r.notNegativeIn(m.Get("floor"), cur)
 	f.Cap = r.notNegativeIn(m.Get("cap"), cur)

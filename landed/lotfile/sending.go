@@ -120,7 +120,7 @@ func (r *reader) forwarder(n input.Node) *freight.Forwarder {
 	storage := m.Get("storage").Map("free", "day", "by")
 	asked := r.oneCurrency(m.Get("parcel"), m.Get("lot"), m.Get("consolidation"), storage.Get("day"))
 	return &freight.Forwarder{PerParcel: asked[0], PerLot: asked[1], Consolidation: asked[2], PerDay: asked[3],
-		FreeDays: r.wholeDays(storage.Get("free")), PerKilogram: wordOf(storage.Get("by"), []string{"lot", "kg"}, uint8(0)) == 1}
+		FreeDays: r.wholeDays(storage.Get("free")), PerKilogram: wordOf(storage.Get("by"), "lot", "kg") == 1}
 }
 
 // oneCurrency reads charges that are added up: what is not in the currency of most of them is
@@ -184,7 +184,7 @@ func (r *reader) service(n input.Node) *freight.Service {
 	}
 	s.PerParcel = r.notNegativeIn(m.Get("per-parcel"), s.Currency)
 	fuel := m.Get("fuel").Map("rate", "of")
-	s.Fuel, s.FuelOnAll = r.rate(fuel.Get("rate")), wordOf(fuel.Get("of"), []string{"postage", "postage and parcel"}, uint8(0)) == 1
+	s.Fuel, s.FuelOnAll = r.rate(fuel.Get("rate")), wordOf(fuel.Get("of"), "postage", "postage and parcel") == 1
 	s.Insurance = r.cover(m.Get("insurance"), s.Currency)
 	s.Refuses = r.texts(m.Get("refuses"))
 	s.MinDays, s.MaxDays = r.transit(m.Get("days"))
@@ -241,12 +241,13 @@ func (r *reader) volumetric(s *freight.Service, n input.Node) {
 			m.Get("divisor").Fail(quote(text)+" is not a divisor", "write the cm3 that count as 1 kg, as in divisor: 5000")
 		}
 	}
-	usual := freight.Actual
+	s.Billed = freight.Billed(wordOf(m.Get("billed"), "actual", "volumetric", "greater"))
 	if n.Given() {
-		usual = freight.Greater
 		m.Require("divisor", "write the cm3 that count as 1 kg, as in divisor: 5000")
+		if !m.Has("billed") {
+			s.Billed = freight.Greater
+		}
 	}
-	s.Billed = wordOf(m.Get("billed"), []string{"actual", "volumetric", "greater"}, usual)
 	s.WholeTo = r.length(m.Get("whole"))
 }
 

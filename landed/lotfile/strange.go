@@ -2,7 +2,6 @@ package lotfile
 
 import (
 	"fmt"
-	"iter"
 	"strings"
 	"sync"
 	"time"
@@ -38,16 +37,12 @@ func (r *reader) checkBare(h *File) {
 	for _, n := range r.bare {
 		text, _ := n.Text()
 		remedy := "write " + text + " " + h.Home.Code()
-		if other := text + " " + foreign.Code(); parses(other) {
+		other := text + " " + foreign.Code()
+		if _, err := money.Parse(other); err == nil {
 			remedy += " or " + other
 		}
 		n.Fail(fmt.Sprintf("%s may be in %s or in %s, which stands elsewhere", quote(text), h.Home, foreign), remedy)
 	}
-}
-
-func parses(amount string) bool {
-	_, err := money.Parse(amount)
-	return err == nil
 }
 
 // taken reads what the bank took for what is never a refund.
@@ -72,44 +67,31 @@ func checkTaken(n input.Node, settled, asked money.Amount) {
 	}
 }
 
-// foreignOf returns the first currency other than home of a lot's price, a
+// foreignOf returns the first currency other than home that is asked in, of a lot's price, a
 // charge or a bid; none where there is none.
 func foreignOf(h *File) money.Currency {
+	var found money.Currency
+	see := func(asked money.Amount) {
+		if found == 0 && asked.Currency() != h.Home {
+			found = asked.Currency()
+		}
+	}
+	for i := range h.Lots {
+		see(h.Lots[i].Price)
+	}
+	for i := range h.Charges {
+		see(h.Charges[i].Amount)
+	}
+	if b := h.Bidding; b != nil {
+		see(b.Start)
+		for _, s := range b.Steps {
+			see(s.Step)
+		}
+	}
 	if h.Home == 0 {
 		return 0
 	}
-	for a := range askedOf(h) {
-		if c := a.Currency(); c != 0 && c != h.Home {
-			return c
-		}
-	}
-	return 0
-}
-
-// askedOf are the amounts that others asked, or may ask.
-func askedOf(h *File) iter.Seq[money.Amount] {
-	return func(yield func(money.Amount) bool) {
-		for i := range h.Lots {
-			if !yield(h.Lots[i].Price) {
-				return
-			}
-		}
-		for i := range h.Charges {
-			if !yield(h.Charges[i].Amount) {
-				return
-			}
-		}
-		if b := h.Bidding; b != nil {
-			if !yield(b.Start) {
-				return
-			}
-			for _, s := range b.Steps {
-				if !yield(s.Step) {
-					return
-				}
-			}
-		}
-	}
+	return found
 }
 
 // checkWay warns where the goods come from the country of the books and go to
