@@ -102,10 +102,8 @@ func (r *reader) givenFees(n input.Node, territory money.Currency) []customs.Fee
 	return fees
 }
 
-func (r *reader) yes(n input.Node) bool { return r.yesOr(n) }
-
-// yesOr is yes where other words stand too, which the caller has looked for.
-func (r *reader) yesOr(n input.Node, others ...string) bool {
+// yes reads yes or no, beside other words for which the caller has looked.
+func (r *reader) yes(n input.Node, others ...string) bool {
 	word, ok := n.Text()
 	switch strings.ToLower(word) {
 	case "yes", "true":
@@ -130,7 +128,7 @@ func (r *reader) ruleFile(n input.Node) []*customs.RuleSet {
 	if !ok {
 		return nil
 	}
-	data, ok := r.fileBeside(n, name)
+	data, ok := r.fileBeside(n, name, input.MaxBytes)
 	if !ok {
 		return nil
 	}

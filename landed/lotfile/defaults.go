@@ -233,20 +233,16 @@ func (r *reader) below(at source.Origin) source.Origin {
 // premium reads that of a lot, which is its seller's where it has none of its own.
 func (r *reader) premium(lot *landed.Lot, n input.Node) decimal.Decimal {
 	rate := r.premiumOf(n, lot)
-	if usual, known := r.sellers()[lot.Seller]; known && !n.Given() {
+	if r.book == nil {
+		return rate
+	}
+	if usual, known := r.book.premiums[lot.Seller]; known && !n.Given() {
 		rate, n = usual.rate, usual.at
 	}
-	if r.book != nil && lot.Settled.Currency() == 0 {
+	if lot.Settled.Currency() == 0 {
 		r.tell("premium of "+lot.ID, n)
 	}
 	return rate
-}
-
-func (r *reader) sellers() map[string]premium {
-	if r.book == nil {
-		return nil
-	}
-	return r.book.premiums
 }
 
 // tell keeps where something stands, where there are defaults.

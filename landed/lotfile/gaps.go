@@ -36,12 +36,9 @@ func (f *File) Gaps() []Gap {
 	classless := itemsWhere(h, func(i *landed.Item) bool {
 		return i.Class == "" && i.Count > 0 && (h.Border == nil || h.Border.Class == "")
 	})
-	var unsettled []string
-	for i := range h.Lots {
-		if l := &h.Lots[i]; l.Bought() && l.Settled.Currency() == 0 && l.Price.Currency() != h.Home {
-			unsettled = append(unsettled, l.ID)
-		}
-	}
+	unsettled := lotsWhere(h, func(l *landed.Lot) bool {
+		return l.Bought() && l.Settled.Currency() == 0 && l.Price.Currency() != h.Home
+	})
 	foreign, used := money.Currency(0), currencies(h)
 	if len(used) > 0 {
 		foreign = used[0]

@@ -473,6 +473,16 @@ func (r *reader) named(m *input.Map, kind string) string {
 	return id
 }
 
+// called reads what something is called, and has the fields of its group named after it, as a
+// thing of some kind.
+func called(n input.Node, fieldsAfter func(kind, name string), kind string) string {
+	name, ok := n.Words()
+	if ok {
+		fieldsAfter(kind, name)
+	}
+	return name
+}
+
 func (r *reader) item(n input.Node, item *landed.Item) {
 	before := r.report.Len()
 	m := n.Map(itemKeys...)
@@ -598,10 +608,7 @@ func (r *reader) charge(n input.Node, c *landed.Charge) {
 	before := r.report.Len()
 	m := n.Map(chargeKeys...)
 	c.Kind, c.At = landed.Fee, n.Origin()
-	var called bool
-	if c.What, called = m.Get("what").Words(); called {
-		m.Titled("charge", c.What)
-	}
+	c.What = called(m.Get("what"), m.Titled, "charge")
 	if word, ok := m.Get("kind").Text(); ok {
 		c.Kind = r.chargeKind(m.Get("kind"), word)
 	}

@@ -39,18 +39,14 @@ const mostColumns = 100
 func (r *reader) itemsFile(n input.Node) ([]landed.Item, bool) {
 	name, _ := n.Text()
 	name, sheet := cutSheet(name)
-	if data, ok := r.Lists[filepath.Join(r.folderOf(n), name)]; ok {
-		return r.items(filepath.Join(r.folderOf(n), name), sheet, data)
-	}
-	f, ok := r.open(n, name)
+	path := filepath.Join(r.folderOf(n), name)
+	data, ok := r.Lists[path]
 	if !ok {
-		return nil, false
+		if data, ok = r.fileBeside(n, name, cells.MaxBytes); !ok {
+			return nil, false
+		}
 	}
-	data, ok := contents(n, f, cells.MaxBytes)
-	if !ok {
-		return nil, false
-	}
-	return r.items(filepath.Join(r.folderOf(n), name), sheet, data)
+	return r.items(path, sheet, data)
 }
 
 // cutSheet parts the name of a workbook from that of a sheet in it, as in
@@ -458,14 +454,6 @@ func (l *itemList) field() string {
 	return "item"
 }
 
-// cell returns the cell of a column, an empty one where there is none.
-func (l *itemList) cell(name string) cells.Cell {
-	if cell := l.cellIn(l.columnOf(name)); cell != nil {
-		return *cell
-	}
-	return cells.Cell{}
-}
-
 // cellIn returns the cell of the record in a column, nil where there is none.
 func (l *itemList) cellIn(c *column) *cells.Cell {
 	if c == nil || c.place >= len(l.record) {
@@ -475,7 +463,12 @@ func (l *itemList) cellIn(c *column) *cells.Cell {
 }
 
 // of returns the text of a column's cell, "" where there is none.
-func (l *itemList) of(name string) string { return l.cell(name).Text }
+func (l *itemList) of(name string) string {
+	if cell := l.cellIn(l.columnOf(name)); cell != nil {
+		return cell.Text
+	}
+	return ""
+}
 
 // node makes a cell look like a value of a lot file.
 func (l *itemList) node(name string) input.Node {

@@ -94,11 +94,7 @@ func (r *reader) quick(lot landed.Lot, f Figures) *File {
 // quickBorder is the border that a haul meets; nil where it meets none, or where
 // the rules are not known and nothing else was said of it.
 func (r *reader) quickBorder(f Figures, h *landed.Haul) *landed.Border {
-	var own []*customs.RuleSet
-	if r.Rules != nil {
-		own = append(own, r.Rules)
-	}
-	b := &landed.Border{Book: customs.NewBook(own...)}
+	b := &landed.Border{Book: customs.NewBook(r.Rules)}
 	b.Use, _ = input.Scalar(r.figure(f, "use"), customs.ParseUse)
 	b.Mode, _ = input.Scalar(r.figure(f, "by"), customs.ParseMode)
 	if h.Date.IsZero() && !r.Today.IsZero() {

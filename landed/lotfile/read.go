@@ -187,12 +187,12 @@ func readAll(r io.Reader, most int64) ([]byte, error) {
 }
 
 // fileBeside reads all of a file named in the lot file or in the defaults.
-func (r *reader) fileBeside(n input.Node, name string) ([]byte, bool) {
+func (r *reader) fileBeside(n input.Node, name string, most int64) ([]byte, bool) {
 	f, ok := r.open(n, name)
 	if !ok {
 		return nil, false
 	}
-	return contents(n, f, input.MaxBytes)
+	return contents(n, f, most)
 }
 
 // contents reads all of a file that was opened, and closes it.

@@ -53,12 +53,11 @@ func ReadRows(name string, data []byte, commas bool) (*Rows, error) {
 		all[i] = append(row, make([]string, width-len(row))...)
 	}
 	for i := range all[:min(len(all), mostTitles+1)] { // a title may stand above
-		if r.takeHead(all[i]) && (i == 0 || r.taken() > 1) {
+		if n := r.takeHead(all[i]); n > 1 || n == 1 && i == 0 {
 			r.Head, all = all[i], all[i+1:]
 			break
 		}
-		clear(r.As)
-		clear(r.Units)
+		r.takeNothing()
 		if !isAbove(all[i], func(cell string) bool { return cell != "" }) {
 			break
 		}
@@ -73,15 +72,10 @@ func ReadRows(name string, data []byte, commas bool) (*Rows, error) {
 	return r, nil
 }
 
-// taken is how many columns are taken for something.
-func (r *Rows) taken() int {
-	n := 0
-	for _, name := range r.As {
-		if name != "" {
-			n++
-		}
-	}
-	return n
+// takeNothing has no column taken for anything.
+func (r *Rows) takeNothing() {
+	clear(r.As)
+	clear(r.Units)
 }
 
 // texts are the cells of a row as they would be typed, without the empty ones at its end.
@@ -102,13 +96,14 @@ func texts(record []cells.Cell, commas bool) []string {
 	return row
 }
 
-// takeHead reports whether a row is a head, and takes what its cells are meant as: two columns that
-// are known, or one where there is no other, and nothing that begins with a figure.
-func (r *Rows) takeHead(row []string) bool {
+// takeHead takes what the cells of a head are meant as, and returns how many are: two columns that
+// are known, or one where there is no other, and nothing that begins with a figure; 0 for a row
+// that is no head.
+func (r *Rows) takeHead(row []string) int {
 	var known []string
 	for i, cell := range row {
 		if begins := []rune(cell + " ")[0]; unicode.IsDigit(begins) {
-			return false
+			return 0
 		}
 		name, unit := headOf(withCode(cell))
 		if !isColumn(name) {
@@ -123,11 +118,9 @@ func (r *Rows) takeHead(row []string) bool {
 		r.As[at] = "what" // as an item, or a name
 	}
 	if len(known) < min(2, len(row)) || len(known) == 1 && !isColumn(strings.ToLower(row[0])) {
-		clear(r.As)
-		clear(r.Units)
-		return false
+		return 0
 	}
-	return true
+	return len(known)
 }
 
 // withCode is a head with the code of the currency in the place of its sign, where that is of one

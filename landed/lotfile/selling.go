@@ -318,7 +318,7 @@ func textOf(n input.Node) (string, bool) {
 }
 
 func (r *reader) listFile(n input.Node, name string) input.Node {
-	data, ok := r.fileBeside(n, name)
+	data, ok := r.fileBeside(n, name, input.MaxBytes)
 	if !ok {
 		return input.Node{}
 	}
@@ -334,10 +334,7 @@ func (r *reader) venue(n input.Node) resale.Venue {
 	before := r.report.Len()
 	m := n.Map("name", "currency", "ships", "fees", "sales-tax", "charged", "packing", "postage")
 	v := resale.Venue{Currency: r.home}
-	var ok bool
-	if v.Name, ok = m.Require("name", "give each venue a name of its own").Words(); ok {
-		m.Called("venue", v.Name)
-	}
+	v.Name = called(m.Require("name", "give each venue a name of its own"), m.Called, "venue")
 	if m.Has("currency") {
 		v.Currency, _ = input.Scalar(m.Get("currency"), money.ParseCurrency)
 	}
@@ -394,11 +391,7 @@ func keyOf(err error) *resale.FieldError {
 
 func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {
 	m := n.Map("what", "kind", "of", "with-tax", "bands", "tiers", "percent", "fixed", "floor", "cap")
-	var f resale.Fee
-	var ok bool
-	if f.What, ok = m.Get("what").Words(); ok {
-		m.Titled(parentField(n)+": fee", f.What)
-	}
+	f := resale.Fee{What: called(m.Get("what"), m.Titled, parentField(n)+": fee")}
 	kinds := []resale.FeeKind{resale.SellingFee, resale.SellingFee, resale.ListingFee, resale.AdvertisingFee}
 	if word, _ := textOf(m.Get("kind")); word == "promotion" { // as files once had it
 		f.Kind = resale.AdvertisingFee

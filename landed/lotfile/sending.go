@@ -53,7 +53,7 @@ func (r *reader) insure(n input.Node) (insure, bare bool) {
 	if word, ok := textOf(n); ok && word == "where-offered" {
 		return true, true
 	}
-	return r.yesOr(n, "where-offered"), false
+	return r.yes(n, "where-offered"), false
 }
 
 // day reads a date that is not that of the purchase.
@@ -168,10 +168,7 @@ func (r *reader) service(n input.Node) *freight.Service {
 	m := n.Map("name", "currency", "steps", "further", "zones", "volumetric", "round-to", "minimum", "limits", "rolls",
 		"per-parcel", "fuel", "insurance", "refuses", "days", "from", "until")
 	s := &freight.Service{At: n.Origin()}
-	var ok bool
-	if s.Name, ok = m.Require("name", "give each service a name of its own").Words(); ok {
-		m.Called("service", s.Name)
-	}
+	s.Name = called(m.Require("name", "give each service a name of its own"), m.Called, "service")
 	s.Currency, _ = input.Scalar(m.Require("currency", "name the currency of its prices, as in currency: JPY"), money.ParseCurrency)
 	s.Zones = r.zones(m, s.Currency)
 	r.volumetric(s, m.Get("volumetric"))

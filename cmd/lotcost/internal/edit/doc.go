@@ -99,12 +99,14 @@ func (d *Doc) end(n *yaml.Node) int {
 }
 
 // endOfLast is where the last entry of a group or list ends.
-func (d *Doc) endOfLast(n *yaml.Node) int {
-	last := len(n.Content) - 1
-	if n.Kind == yaml.MappingNode {
-		return d.endOfValue(n.Content[last-1], n.Content[last])
+func (d *Doc) endOfLast(n *yaml.Node) int { return d.endOfEntry(n, len(n.Content)-width(n)) }
+
+// endOfEntry is where the entry of a group or list ends that begins at a place in Content.
+func (d *Doc) endOfEntry(in *yaml.Node, at int) int {
+	if in.Kind == yaml.MappingNode {
+		return d.endOfValue(in.Content[at], in.Content[at+1])
 	}
-	return d.end(n.Content[last])
+	return d.end(in.Content[at])
 }
 
 // endOfValue is where the value of a key ends; an empty one, right behind the colon.
@@ -130,16 +132,8 @@ func isEmpty(n *yaml.Node) bool {
 
 // skip passes over blanks, line ends, notes and some further signs.
 func (d *Doc) skip(at int, signs string) int {
-	for at < len(d.data) {
-		r, size := utf8.DecodeRune(d.data[at:])
-		switch {
-		case r == '#':
-			at = d.endOfLine(at)
-		case strings.ContainsRune(" \t"+lineEnds+signs, r):
-			at += size
-		default:
-			return at
-		}
+	for at = d.blanks(at, signs); at < len(d.data) && d.data[at] == '#'; {
+		at = d.blanks(d.endOfLine(at), signs)
 	}
 	return at
 }
@@ -170,7 +164,7 @@ func (d *Doc) endOfScalar(n *yaml.Node) int {
 	}
 	for _, r := range n.Value { // over several lines, a blank or an end of line stands for more of them
 		if strings.ContainsRune(" \t"+lineEnds, r) {
-			at = d.blanks(at)
+			at = d.blanks(at, "")
 		} else {
 			at += utf8.RuneLen(r)
 		}
@@ -178,16 +172,10 @@ func (d *Doc) endOfScalar(n *yaml.Node) int {
 	return min(at, len(d.data))
 }
 
-// blanks passes over blanks and line ends.
-func (d *Doc) blanks(at int) int {
-	for at < len(d.data) {
-		r, size := utf8.DecodeRune(d.data[at:])
-		if !strings.ContainsRune(" \t"+lineEnds, r) {
-			return at
-		}
-		at += size
-	}
-	return at
+// blanks passes over blanks, line ends and some further signs.
+func (d *Doc) blanks(at int, signs string) int {
+	rest := bytes.TrimLeft(d.data[min(at, len(d.data)):], " \t"+lineEnds+signs)
+	return len(d.data) - len(rest)
 }
 
 // endOfText is where a text over several lines ends that begins with | or >: its

@@ -30,8 +30,7 @@ func (d *Doc) Put(p Path, from *Doc, at Path) (*Doc, error) {
 	if !from.Has(at) {
 		return d, nil
 	}
-	way := from.find(at)
-	return d.set(p, plain(way[len(way)-1]))
+	return d.set(p, plain(from.at(at)))
 }
 
 func (d *Doc) set(p Path, n *yaml.Node) (*Doc, error) {
@@ -187,7 +186,7 @@ func (d *Doc) addKey(p Path, way []*yaml.Node, key string, n *yaml.Node) change 
 	w := writer{d.ending}
 	if inFlow(way) {
 		c.text = flow(single(key)) + ": " + flow(n)
-		d.among(&c, group, after, 2)
+		d.among(&c, group, after)
 		return c
 	}
 	indent := group.Column - 1
@@ -197,8 +196,7 @@ func (d *Doc) addKey(p Path, way []*yaml.Node, key string, n *yaml.Node) change 
 		c.from = d.offset(group.Content[0])
 		c.text = text + w.line(indent)
 	} else {
-		end := d.endOfValue(group.Content[after-2], group.Content[after-1])
-		c.from = d.endOfLine(end)
+		c.from = d.endOfLine(d.endOfEntry(group, after-width(group)))
 		c.text = w.line(indent) + text
 		if section && n.Kind != yaml.ScalarNode && d.spaced(group) {
 			c.text = w.end + c.text
@@ -220,17 +218,13 @@ func (d *Doc) spaced(group *yaml.Node) bool {
 
 // among puts a text into braces or brackets: behind the entry that ends at a place
 // in Content, or before the first.
-func (d *Doc) among(c *change, in *yaml.Node, at, size int) {
+func (d *Doc) among(c *change, in *yaml.Node, at int) {
 	if at == 0 {
 		c.from = d.offset(in.Content[0])
 		c.text += ", "
 	} else {
 		c.text = ", " + c.text
-		if size == 2 {
-			c.from = d.endOfValue(in.Content[at-2], in.Content[at-1])
-		} else {
-			c.from = d.end(in.Content[at-1])
-		}
+		c.from = d.endOfEntry(in, at-width(in))
 	}
 	c.to = c.from
 }
@@ -242,7 +236,7 @@ func (d *Doc) addEntry(p Path, way []*yaml.Node, n *yaml.Node) change {
 	c := change{tree: d.grown(p, func(at *yaml.Node) { at.Content = append(at.Content, n) })}
 	if inFlow(way) {
 		c.text = flow(n)
-		d.among(&c, list, len(list.Content), 1)
+		d.among(&c, list, len(list.Content))
 		return c
 	}
 	w := writer{d.ending}
@@ -260,11 +254,8 @@ func (d *Doc) Delete(p Path) (*Doc, error) {
 	if len(way) <= len(p) {
 		return d, nil
 	}
-	size := 1
-	if p[len(p)-1].Key != "" {
-		size = 2
-	}
 	parent := way[len(way)-2]
+	size := width(parent)
 	if len(parent.Content) == size {
 		if len(p) == 1 {
 			return nil, d.fault(parent, p, "it is all that the file holds", "remove the file")
@@ -274,35 +265,26 @@ func (d *Doc) Delete(p Path) (*Doc, error) {
 	at := slices.Index(parent.Content, way[len(way)-1]) - (size - 1)
 	c := change{tree: d.grown(p[:len(p)-1], func(n *yaml.Node) { n.Content = slices.Delete(n.Content, at, at+size) })}
 	if inFlow(way[:len(way)-1]) {
-		d.outOf(&c, parent, at, size)
+		d.outOf(&c, parent, at)
 	} else {
-		d.linesOf(&c, parent, at, size)
+		d.linesOf(&c, parent, at)
 	}
 	return d.apply(p, c)
 }
 
-// ends is where the entry of a group or list ends that begins at a place in Content.
-func (d *Doc) ends(in *yaml.Node, at, size int) int {
-	if size == 2 {
-		to := d.endOfValue(in.Content[at], in.Content[at+1])
-		return to
-	}
-	return d.end(in.Content[at])
-}
-
 // outOf takes an entry out of braces or brackets, with one of its commas.
-func (d *Doc) outOf(c *change, in *yaml.Node, at, size int) {
+func (d *Doc) outOf(c *change, in *yaml.Node, at int) {
 	if at == 0 {
-		c.from, c.to = d.offset(in.Content[0]), d.offset(in.Content[size])
+		c.from, c.to = d.offset(in.Content[0]), d.offset(in.Content[width(in)])
 		return
 	}
-	c.from, c.to = d.ends(in, at-size, size), d.ends(in, at, size)
+	c.from, c.to = d.endOfEntry(in, at-width(in)), d.endOfEntry(in, at)
 }
 
 // linesOf takes out the lines of an entry. The first of a group behind a dash makes
 // room for the next one.
-func (d *Doc) linesOf(c *change, in *yaml.Node, at, size int) {
-	end := d.ends(in, at, size)
+func (d *Doc) linesOf(c *change, in *yaml.Node, at int) {
+	size, end := width(in), d.endOfEntry(in, at)
 	start, _ := d.startOfLine(d.offset(in.Content[at]))
 	_, next := d.startOfLine(end)
 	before := string(d.data[start:d.offset(in.Content[at])])
@@ -317,7 +299,7 @@ func (d *Doc) linesOf(c *change, in *yaml.Node, at, size int) {
 			c.to = end // a note stands between them: the next key keeps its line
 		}
 	default: // behind the dash of another list
-		c.from, c.to = d.ends(in, at-size, size), end
+		c.from, c.to = d.endOfEntry(in, at-size), end
 	}
 }
 

@@ -161,41 +161,50 @@ func (d *Doc) find(p Path) []*yaml.Node {
 	return way
 }
 
+// at is what stands at a path; nil where nothing does.
+func (d *Doc) at(p Path) *yaml.Node {
+	if way := d.find(p); len(way) > len(p) {
+		return way[len(p)]
+	}
+	return nil
+}
+
+// isA reports whether there is a node, of a kind.
+func isA(kind yaml.Kind, n *yaml.Node) bool { return n != nil && n.Kind == kind }
+
 // Text returns the text of the single value at a path, and whether one stands there.
 func (d *Doc) Text(p Path) (string, bool) {
-	way := d.find(p)
-	last := way[len(way)-1]
-	if len(way) <= len(p) || last.Kind != yaml.ScalarNode {
+	n := d.at(p)
+	if !isA(yaml.ScalarNode, n) {
 		return "", false
 	}
-	return last.Value, true
+	return n.Value, true
 }
 
 // Has reports whether something other than nothing stands at a path.
 func (d *Doc) Has(p Path) bool {
-	way := d.find(p)
-	return len(way) > len(p) && !isNull(way[len(way)-1])
+	n := d.at(p)
+	return n != nil && !isNull(n)
 }
 
 // Len is how many entries the list at a path has.
 func (d *Doc) Len(p Path) int {
-	way := d.find(p)
-	if last := way[len(way)-1]; len(way) > len(p) && last.Kind == yaml.SequenceNode {
-		return len(last.Content)
+	n := d.at(p)
+	if !isA(yaml.SequenceNode, n) {
+		return 0
 	}
-	return 0
+	return len(n.Content)
 }
 
 // Keys are those of the group at a path, in the order of the text.
 func (d *Doc) Keys(p Path) []string {
-	way := d.find(p)
-	last := way[len(way)-1]
-	if len(way) <= len(p) || last.Kind != yaml.MappingNode {
+	n := d.at(p)
+	if !isA(yaml.MappingNode, n) {
 		return nil
 	}
 	var keys []string
-	for i := 0; i < len(last.Content); i += 2 {
-		keys = append(keys, last.Content[i].Value)
+	for i := 0; i < len(n.Content); i += 2 {
+		keys = append(keys, n.Content[i].Value)
 	}
 	return keys
 }
@@ -204,30 +213,36 @@ func (d *Doc) Keys(p Path) []string {
 // in. Entries are named by their ids where each has one of its own.
 func (d *Doc) At(at source.Origin) Path {
 	var best Path
-	var walk func(n *yaml.Node, p Path)
-	seen := func(n *yaml.Node, p Path) {
-		if n.Line < at.Line || n.Line == at.Line && n.Column <= at.Column {
+	walk(d.root, nil, func(p Path, begins, _ *yaml.Node) bool {
+		if begins.Line < at.Line || begins.Line == at.Line && begins.Column <= at.Column {
 			best = slices.Clone(p)
 		}
-	}
-	walk = func(n *yaml.Node, p Path) {
-		switch n.Kind {
-		case yaml.MappingNode:
-			for i := 0; i+1 < len(n.Content); i += 2 {
-				to := append(p, Step{Key: n.Content[i].Value})
-				seen(n.Content[i], to)
-				walk(n.Content[i+1], to)
-			}
-		case yaml.SequenceNode:
-			for i, entry := range n.Content {
-				to := append(p, stepTo(n, i))
-				seen(entry, to)
-				walk(entry, to)
-			}
+		return true
+	})
+	return best
+}
+
+// walk tells the path of every value below a node, with what begins there, be it a key, and the
+// value, until told to stop. The path is another one once it goes on.
+func walk(n *yaml.Node, p Path, visit func(p Path, begins, value *yaml.Node) bool) bool {
+	for i := 0; i < len(n.Content); i += width(n) {
+		s, value := Step{Key: n.Content[i].Value}, n.Content[i+width(n)-1]
+		if n.Kind == yaml.SequenceNode {
+			s = stepTo(n, i)
+		}
+		if to := append(p, s); !visit(to, n.Content[i], value) || !walk(value, to, visit) {
+			return false
 		}
 	}
-	walk(d.root, nil)
-	return best
+	return true
+}
+
+// width is how many nodes each entry of a group or list has in its Content.
+func width(n *yaml.Node) int {
+	if n.Kind == yaml.MappingNode {
+		return 2
+	}
+	return 1
 }
 
 // stepTo is the step to an entry of a list.
@@ -241,9 +256,8 @@ func stepTo(list *yaml.Node, i int) Step {
 
 // Entry is the step to an entry of the list at a path: by its id where that is its own.
 func (d *Doc) Entry(p Path, i int) Step {
-	way := d.find(p)
-	if last := way[len(way)-1]; len(way) > len(p) && last.Kind == yaml.SequenceNode && i < len(last.Content) {
-		return stepTo(last, i)
+	if n := d.at(p); isA(yaml.SequenceNode, n) && i < len(n.Content) {
+		return stepTo(n, i)
 	}
 	return Step{Index: i}
 }
@@ -251,41 +265,17 @@ func (d *Doc) Entry(p Path, i int) Step {
 // Walk tells the path of every value, groups and lists too, in the order of the text, until
 // told to stop.
 func (d *Doc) Walk(visit func(p Path) bool) {
-	var walk func(n *yaml.Node, p Path) bool
-	walk = func(n *yaml.Node, p Path) bool {
-		for i, c := range n.Content {
-			var s Step
-			switch {
-			case n.Kind == yaml.SequenceNode:
-				s = stepTo(n, i)
-			case i%2 == 0:
-				continue
-			default:
-				s = Step{Key: n.Content[i-1].Value}
-			}
-			to := append(slices.Clone(p), s)
-			if !visit(to) || !walk(c, to) {
-				return false
-			}
-		}
-		return true
-	}
-	walk(d.root, nil)
+	walk(d.root, nil, func(p Path, _, _ *yaml.Node) bool { return visit(slices.Clone(p)) })
 }
 
 // Named is a path with its entries named as [Doc.At] does, as far as it leads to anything.
 func (d *Doc) Named(p Path) Path {
 	named := slices.Clone(p)
-	n := d.root
-	for i, s := range p {
-		_, next := child(n, s)
-		if next == nil {
-			break
+	way := d.find(p)
+	for i, n := range way[:len(way)-1] {
+		if p[i].Key == "" {
+			named[i] = stepTo(n, indexOf(n, p[i]))
 		}
-		if s.Key == "" {
-			named[i] = stepTo(n, indexOf(n, s))
-		}
-		n = next
 	}
 	return named
 }

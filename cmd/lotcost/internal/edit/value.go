@@ -1,6 +1,7 @@
 package edit
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -26,12 +27,7 @@ func plain(n *yaml.Node) *yaml.Node {
 
 // isFlat reports whether a value holds single values alone, so that it is short.
 func isFlat(n *yaml.Node) bool {
-	for _, c := range n.Content {
-		if c.Kind != yaml.ScalarNode {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(n.Content, func(c *yaml.Node) bool { return c.Kind != yaml.ScalarNode })
 }
 
 // scalar writes a text: bare where that reads back, else in quotes.
