@@ -22,7 +22,7 @@ type SheetCell struct {
 }
 
 // ReadSheet reads the cells of a sheet of a workbook, as .xlsx. The error is [source.Faults] that
-// call the file by its name.
+// call the file by its name; one that has no such sheet has Asked "sheet".
 func ReadSheet(file, sheet string, data []byte) ([][]SheetCell, error) {
 	table, f := cells.Read(file, sheet, data)
 	if f != nil {
@@ -107,7 +107,7 @@ func (c *ListChange) text(old, unit string) string {
 	if c.Empty {
 		return ""
 	}
-	bare := unit != "" || old != "" && strings.Trim(old, "0123456789.,' ") == ""
+	bare := unit != "" || IsBare(old)
 	if c.Unit == "g" && (unit == "kg" || strings.HasSuffix(strings.ToLower(old), "kg")) {
 		c = &ListChange{Number: c.Number.Shift(-3), Unit: "kg"}
 	}

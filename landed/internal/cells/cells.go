@@ -50,7 +50,7 @@ type Rows interface {
 
 // Read reads the table in the bytes of a file: text, or of a workbook the sheet
 // of that name, the first one that is not hidden where the name is empty. What
-// makes it no table is a fault.
+// makes it no table is a fault; where it has no such sheet, one with Asked "sheet".
 func Read(file, sheet string, data []byte) (*Table, *source.Fault) {
 	fail := func(what, remedy string) (*Table, *source.Fault) {
 		return nil, &source.Fault{At: source.Origin{File: file}, What: what, Remedy: remedy}
@@ -62,7 +62,7 @@ func Read(file, sheet string, data []byte) (*Table, *source.Fault) {
 	case bytes.HasPrefix(data, []byte("PK\x03\x04")):
 		return readWorkbook(file, sheet, data, mostUnzipped)
 	case sheet != "":
-		return fail("this is no workbook, and has no sheet "+input.Quote(sheet), "leave out what stands behind the #, or name a .xlsx file")
+		return nil, &source.Fault{At: source.Origin{File: file}, What: "this is no workbook, and has no sheet " + input.Quote(sheet), Remedy: "leave out what stands behind the #, or name a .xlsx file", Asked: "sheet"}
 	}
 	return readText(file, data)
 }

@@ -83,7 +83,7 @@ func readWorkbook(file, wanted string, data []byte, most int64) (*Table, *source
 		for _, r := range refs {
 			names = append(names, r.name)
 		}
-		return fail("there is no sheet "+input.Quote(wanted), source.DidYouMean(wanted, names))
+		return nil, &source.Fault{At: source.Origin{File: file}, What: "there is no sheet " + input.Quote(wanted), Remedy: source.DidYouMean(wanted, names), Asked: "sheet"}
 	}
 	s, err := b.sheet(refs[i].part)
 	switch {

@@ -42,7 +42,9 @@ func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request) {
 	}
 	for i := range result.Left {
 		left := &result.Left[i]
-		left.Of, left.Why = h.byName(left.Of), strings.Replace(left.Why, "the workbook of split, or in the lot file", "the workbook of what it cost", 1)
+		if left.Of = h.byName(left.Of); left.Paid {
+			left.Why = "what a piece costs follows from what was paid: change that in the workbook of what it cost"
+		}
 	}
 	b := workbookBody{Name: h.Name, Mark: h.Mark, View: costsView.id, Left: result.Left}
 	for _, c := range result.Changes {

@@ -48,6 +48,7 @@ type Input struct {
 	Spread   decimal.Decimal // what a rate holds for the card, as a fraction
 	Optional bool            // it may be empty
 	Not      string          // why no lot file has a place for it; "" where one has
+	Paid     bool            // since it follows from what was paid
 }
 
 // As says how a lot file has a number.
@@ -263,7 +264,7 @@ func (p *prices) inputs() *inputs {
 			n, o := k*len(p.r.Offers)+i, &p.r.Offers[i]
 			q, item, at := &o.Quotes[venue], p.r.Statement.Items[o.Place].Item, " at "+p.r.Venues[venue].Name
 			name := "item " + o.ID + ", " + o.State.String()
-			l.take(p.prices, n, priceCost, Input{Key: name + ": cost" + at, Not: "what a piece costs follows from what was paid: change that in the workbook of split, or in the lot file"})
+			l.take(p.prices, n, priceCost, Input{Key: name + ": cost" + at, Paid: true, Not: "what a piece costs follows from what was paid: change that in the workbook of split, or in the lot file"})
 			price := Input{Key: "item " + o.ID + ": value", At: item.At, Way: keyed("value"), Currency: item.Value.Currency()}
 			switch {
 			case venue != p.r.At:

@@ -47,7 +47,10 @@ type Change struct {
 }
 
 // Left is what was typed or done in a workbook and has no place in a lot file.
-type Left struct{ Of, Cell, Why string }
+type Left struct {
+	Of, Cell, Why string
+	Paid          bool // it follows from what was paid, which another workbook has
+}
 
 // Written is the text of a file before and after.
 type Written struct {
@@ -76,7 +79,7 @@ func Read(f File, workbook string, data []byte) (*Result, error) {
 	if err := was.isOf(f, now.file); err != nil {
 		return nil, err
 	}
-	t := &taking{File: f, now: now, was: was, groups: map[string][]*typed{}}
+	t := &taking{File: f, now: now, was: was, groups: map[string]group{}}
 	if t.doc, err = edit.Parse(f.Path, f.Text); err != nil {
 		return nil, err
 	}
@@ -98,7 +101,6 @@ func Read(f File, workbook string, data []byte) (*Result, error) {
 type state struct {
 	file   *lotfile.File
 	inputs map[string]live.Input
-	list   []live.Input
 }
 
 // state reads a text of the file, with other lists in the place of its own.
@@ -109,26 +111,27 @@ func (f *File) state(text []byte, lists map[string][]byte, ofPrices bool) (*stat
 	if err != nil {
 		return nil, err
 	}
-	s := &state{file: file, inputs: map[string]live.Input{}}
+	haul := file.WithoutOpen()
 	if ofPrices {
-		haul := file.ForSale()
-		st, err := landed.Split(haul)
-		if err != nil {
-			return nil, lotfile.Explain(err, file.Examples())
-		}
-		r, err := doubles.Price(haul, file.Selling, st, doubles.Options{})
-		if err != nil {
-			return nil, lotfile.Explain(err, file.Examples())
-		}
-		s.list = live.PriceInputs(r)
-	} else {
-		st, err := landed.Split(file.WithoutOpen())
-		if err != nil {
-			return nil, lotfile.Explain(err, file.Examples())
-		}
-		s.list = live.Inputs(st)
+		haul = file.ForSale()
 	}
-	for _, in := range s.list {
+	var list []live.Input
+	st, err := landed.Split(haul)
+	switch {
+	case err != nil:
+	case ofPrices:
+		var r *doubles.Result
+		if r, err = doubles.Price(haul, file.Selling, st, doubles.Options{}); err == nil {
+			list = live.PriceInputs(r)
+		}
+	default:
+		list = live.Inputs(st)
+	}
+	if err != nil {
+		return nil, lotfile.Explain(err, file.Examples())
+	}
+	s := &state{file, map[string]live.Input{}}
+	for _, in := range list {
 		s.inputs[named(in.Key)] = in
 	}
 	return s, nil
@@ -153,8 +156,21 @@ type taking struct {
 	now    *state
 	was    *held
 	doc    *edit.Doc
-	groups map[string][]*typed // by where the value stands
-	order  []string            // of them
+	groups map[string]group // by where the value stands
+	order  []string         // of them
+}
+
+// group is the cells that stand for one value of a file.
+type group []*typed
+
+// changed is the first cell that was; nil where none was.
+func (g group) changed() *typed {
+	for _, x := range g {
+		if x.changed {
+			return x
+		}
+	}
+	return nil
 }
 
 // entry looks at a cell that the workbook was written with.
@@ -170,12 +186,12 @@ func (t *taking) entry(e *entry) {
 	case !changed && !known:
 		return
 	case changed && !known:
-		t.Left = append(t.Left, Left{e.key, cellName(e.sheet, cell.At), "it is no longer in the lot file"})
+		t.Left = append(t.Left, Left{Of: e.key, Cell: cellName(e.sheet, cell.At), Why: "it is no longer in the lot file"})
 		return
 	case changed && now.Calculated && f == nil && t.sameRate(&now, v):
 		return
 	case changed && now.Not != "":
-		t.Left = append(t.Left, Left{e.key, cellName(e.sheet, cell.At), now.Not})
+		t.Left = append(t.Left, Left{e.key, cellName(e.sheet, cell.At), now.Not, now.Paid})
 		return
 	case f != nil:
 		t.was.fail(f.At, f.Field, t.marked(f.What), t.marked(f.Remedy))
@@ -213,14 +229,13 @@ func (t *taking) sameRate(in *live.Input, v value) bool {
 // agree tells of values that a file has once, and of which not all cells hold the same.
 func (t *taking) agree() {
 	for _, name := range t.order {
-		group := t.groups[name]
-		i := slices.IndexFunc(group, func(x *typed) bool { return x.changed })
-		if i < 0 {
+		x := t.groups[name].changed()
+		if x == nil {
 			continue
 		}
-		for _, other := range group {
-			if !other.is(group[i].text()) {
-				t.was.fail(group[i].at, group[i].Key, "the lot file has one amount for this and for "+other.cell+", which differ", "type the same in both")
+		for _, other := range t.groups[name] {
+			if !other.is(x.text()) {
+				t.was.fail(x.at, x.Key, "the lot file has one amount for this and for "+other.cell+", which differ", "type the same in both")
 				break
 			}
 		}
@@ -234,25 +249,24 @@ func (t *taking) change() error {
 	want := map[string]string{}
 	taken := map[string]source.Origin{}
 	for _, name := range t.order {
-		group := t.groups[name]
-		i := slices.IndexFunc(group, func(x *typed) bool { return x.changed })
-		if i < 0 || group[i].is(group[i].Data) {
+		x := t.groups[name].changed()
+		if x == nil || x.is(x.Data) {
 			continue
 		}
-		for _, x := range group {
-			want[named(x.Key)] = group[i].text()
+		for _, other := range t.groups[name] {
+			want[named(other.Key)] = x.text()
 		}
-		c, after, err := t.one(doc, group[i], lists)
+		c, after, err := t.one(doc, x, lists)
 		if err != nil {
-			t.was.faults = append(t.was.faults, atCell(err, group[i])...)
+			t.was.faults = append(t.was.faults, moved(err, func(f *source.Fault) { f.At, f.Field = x.at, x.Key })...)
 			continue
 		}
 		if c == nil { // it has no place, and that was told
-			delete(want, named(group[i].Key))
+			delete(want, named(x.Key))
 			continue
 		}
 		doc = after
-		taken[c.Path.String()] = group[i].at
+		taken[c.Path.String()] = x.at
 		t.Changes = append(t.Changes, *c)
 	}
 	texts := map[string][]byte{}
@@ -289,14 +303,11 @@ func (t *taking) verify(doc *edit.Doc, lists map[string][]byte, want map[string]
 	}
 	after, err := t.state(doc.Bytes(), lists, t.was.ofPrices)
 	if err != nil {
-		faults := slices.Clone(asFaults(err))
-		for i, f := range faults {
+		return moved(err, func(f *source.Fault) {
 			if at, is := taken[doc.At(f.At).String()]; is && f.At.File == t.Path {
-				moved := *f
-				moved.At, faults[i] = at, &moved
+				f.At = at
 			}
-		}
-		return faults
+		})
 	}
 	for key, now := range t.now.inputs {
 		data, typed := want[key]
@@ -326,7 +337,7 @@ func (t *taking) inJSON() error {
 func (t *taking) one(doc *edit.Doc, x *typed, lists map[string][]lotfile.ListChange) (*Change, *edit.Doc, error) {
 	c := &Change{Of: x.Key, Cell: x.cell, Old: t.marked(words(&x.Input, x.Data)), New: t.marked(words(&x.Input, x.text())), In: filepath.Base(t.Path)}
 	left := func(why string) (*Change, *edit.Doc, error) {
-		t.Left = append(t.Left, Left{c.Of, c.Cell, why})
+		t.Left = append(t.Left, Left{Of: c.Of, Cell: c.Cell, Why: why})
 		return nil, doc, nil
 	}
 	if x.As == live.Rate {
@@ -413,12 +424,13 @@ func (t *taking) rate(doc *edit.Doc, x *typed, c *Change, left func(string) (*Ch
 	return c, after, err
 }
 
-// atCell are the faults of a change, at the cell.
-func atCell(err error, x *typed) source.Faults {
+// moved are the faults in an error, with other places.
+func moved(err error, move func(f *source.Fault)) source.Faults {
 	faults := slices.Clone(asFaults(err))
 	for i, f := range faults {
-		moved := *f
-		moved.At, moved.Field, faults[i] = x.at, x.Key, &moved
+		other := *f
+		move(&other)
+		faults[i] = &other
 	}
 	return faults
 }

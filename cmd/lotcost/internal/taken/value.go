@@ -161,7 +161,7 @@ func asIn(old string, in *live.Input, d decimal.Decimal) string {
 		if missing := int32(in.Currency.Digits()) + d.Exponent(); missing > 0 && d.Exponent() < 0 {
 			text = d.StringFixed(int32(in.Currency.Digits()))
 		}
-		if bare := old != "" && strings.Trim(old, "0123456789.,' ") == ""; !bare {
+		if !lotfile.IsBare(old) {
 			text += " " + unitOf(in)
 		}
 	}

@@ -81,7 +81,7 @@ func writtenIn(file string, data []byte) (*held, error) {
 // noSheet says of a workbook without that sheet that it is none of ours.
 func noSheet(file string, err error) error {
 	faults := asFaults(err)
-	if len(faults) == 1 && (strings.HasPrefix(faults[0].What, "there is no sheet") || strings.HasPrefix(faults[0].What, "this is no workbook, and")) {
+	if len(faults) == 1 && faults[0].Asked == "sheet" {
 		return source.Faults{{At: source.Origin{File: file}, What: "this is no workbook that split or price wrote, or one of an older lotcost", Remedy: again}}
 	}
 	return err
@@ -153,7 +153,7 @@ func (h *held) cell(e *entry) (lotfile.SheetCell, bool) {
 	switch {
 	case row == nil && !p.gone[e.row]:
 		p.gone[e.row] = true
-		h.gone = append(h.gone, Left{e.name, e.sheet, "its row was taken out of the sheet, but nothing out of the lot file: do that there"})
+		h.gone = append(h.gone, Left{Of: e.name, Cell: e.sheet, Why: "its row was taken out of the sheet, but nothing out of the lot file: do that there"})
 		return lotfile.SheetCell{}, false
 	case p.gone[e.row]:
 		return lotfile.SheetCell{}, false
@@ -186,7 +186,7 @@ func (h *held) strange() []Left {
 		for _, row := range p.added {
 			i := slices.IndexFunc(row, func(c lotfile.SheetCell) bool { return c.Text != "" })
 			if i >= 0 {
-				list = append(list, Left{row[i].Text, cellName(name, row[i].At), "this row was added: write what is new into the lot file"})
+				list = append(list, Left{Of: row[i].Text, Cell: cellName(name, row[i].At), Why: "this row was added: write what is new into the lot file"})
 			}
 		}
 	}
