@@ -59,8 +59,8 @@ func (r *reader) undeclared(name string, err error, read func(again *reader) err
 	if count < 2 {
 		return err
 	}
-	again := newReader(r.folder, r.Options)
-	again.piped, again.Warn, again.commas = r.piped, nil, true
+	again := r.again()
+	again.commas = true
 	left := read(again)
 	if errors.As(left, &rest); 2*(len(rest)-(len(faults)-count)) > count {
 		return err

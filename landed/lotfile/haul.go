@@ -63,6 +63,13 @@ func newReader(folder string, o Options) *reader {
 	return r
 }
 
+// again reads another text in the place of the file, and tells no warnings.
+func (r *reader) again() *reader {
+	other := newReader(r.folder, r.Options)
+	other.piped, other.Warn = r.piped, nil
+	return other
+}
+
 // File is what a lot file holds: what was, or may be, bought together, and what is
 // planned for it.
 type File struct {

@@ -34,9 +34,7 @@ func (r *reader) mended(name string, data []byte, err error) error {
 			break
 		}
 		found, data = append(found, fault), []byte(better)
-		again := newReader(r.folder, r.Options)
-		again.piped, again.Warn = r.piped, nil
-		if _, err = again.read(name, data); err == nil {
+		if _, err = r.again().read(name, data); err == nil {
 			return found
 		}
 	}
@@ -44,9 +42,7 @@ func (r *reader) mended(name string, data []byte, err error) error {
 		return err
 	}
 	var report collect.Report
-	for _, f := range found {
-		report.Add(f)
-	}
+	report.AddAll(found)
 	report.AddErr(source.Origin{}, "", err)
 	return report.Err()
 }

@@ -81,42 +81,29 @@ func (b *book) sheet(part string) (*sheet, error) {
 func (b *book) row(d *xml.Decoder) ([]Cell, error) {
 	var cells []Cell
 	column := 0
-	for {
-		token, err := d.Token()
-		if err != nil {
-			return nil, err
+	err := children(d, func(e xml.StartElement) error {
+		if e.Name.Local != "c" {
+			return d.Skip()
 		}
-		switch token := token.(type) {
-		case xml.EndElement:
-			return cells, nil
-		case xml.StartElement:
-			if token.Name.Local != "c" {
-				if err := d.Skip(); err != nil {
-					return nil, err
-				}
-				continue
-			}
-			column++
-			if n, _, ok := place(attr(token, "r")); ok {
-				column = n
-			}
-			cell, err := b.cell(d, token)
-			if err != nil {
-				return nil, err
-			}
-			if cell == (Cell{}) {
-				continue
-			}
-			last := min(column, widest) // what stands beyond is only known to be there
-			if b.room -= max(last-len(cells), 0); b.room < 0 {
-				return nil, errTooMany
-			}
-			for len(cells) < last {
-				cells = append(cells, Cell{})
-			}
-			cells[last-1] = cell
+		column++
+		if n, _, ok := place(attr(e, "r")); ok {
+			column = n
 		}
-	}
+		cell, err := b.cell(d, e)
+		if err != nil || cell == (Cell{}) {
+			return err
+		}
+		last := min(column, widest) // what stands beyond is only known to be there
+		if b.room -= max(last-len(cells), 0); b.room < 0 {
+			return errTooMany
+		}
+		for len(cells) < last {
+			cells = append(cells, Cell{})
+		}
+		cells[last-1] = cell
+		return nil
+	})
+	return cells, err
 }
 
 // stored is what a workbook has of a cell.
@@ -132,31 +119,18 @@ func (b *book) cell(d *xml.Decoder, e xml.StartElement) (Cell, error) {
 	if n, err := strconv.Atoi(attr(e, "s")); err == nil && n >= 0 && n < len(b.styles) {
 		in.style = b.styles[n]
 	}
-	for {
-		token, err := d.Token()
-		if err != nil {
-			return Cell{}, err
+	err := children(d, func(e xml.StartElement) (err error) {
+		switch e.Name.Local {
+		case "is":
+			in.value, err = textIn(d)
+			return err
+		case "v":
+			return d.DecodeElement(&in.value, &e)
 		}
-		switch token := token.(type) {
-		case xml.EndElement:
-			return b.shown(in), nil
-		case xml.StartElement:
-			switch token.Name.Local {
-			case "f":
-				in.formula = true
-				err = d.Skip()
-			case "is":
-				in.value, err = textIn(d)
-			case "v":
-				err = d.DecodeElement(&in.value, &token)
-			default:
-				err = d.Skip()
-			}
-			if err != nil {
-				return Cell{}, err
-			}
-		}
-	}
+		in.formula = in.formula || e.Name.Local == "f"
+		return d.Skip()
+	})
+	return b.shown(in), err
 }
 
 // shown is what a cell shows: formulas by their stored value.

@@ -52,16 +52,19 @@ var (
 	errTooMany  = errors.New("the workbook has more than two million cells")
 )
 
-func isLarge(err error) bool { return errors.Is(err, errTooLarge) || errors.Is(err, errTooMany) }
-
 func readWorkbook(file, wanted string, data []byte, most int64) (*Table, *source.Fault) {
 	fail := func(what, remedy string) (*Table, *source.Fault) {
 		return nil, &source.Fault{At: source.Origin{File: file}, What: what, Remedy: remedy}
 	}
-	const saveAgain = "open it in a spreadsheet program and save it as .xlsx or CSV"
+	unreadable := func(what string, err error) (*Table, *source.Fault) {
+		if errors.Is(err, errTooLarge) || errors.Is(err, errTooMany) {
+			return fail(err.Error(), "keep the list alone in a workbook of its own, or save it as CSV")
+		}
+		return fail(what+": "+err.Error(), "open it in a spreadsheet program and save it as .xlsx or CSV")
+	}
 	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
-		return fail("the workbook is damaged: "+err.Error(), saveAgain)
+		return unreadable("the workbook is damaged", err)
 	}
 	b := &book{files: map[string]*zip.File{}, left: most, room: mostCells, from: 1900}
 	for _, f := range z.File {
@@ -71,11 +74,8 @@ func readWorkbook(file, wanted string, data []byte, most int64) (*Table, *source
 		return fail("this is a workbook of another kind (.ods)", "save it as .xlsx or CSV")
 	}
 	refs, err := b.list()
-	switch {
-	case isLarge(err):
-		return fail(err.Error(), "keep the list alone in a workbook of its own, or save it as CSV")
-	case err != nil:
-		return fail("this is no workbook that can be read: "+err.Error(), saveAgain)
+	if err != nil {
+		return unreadable("this is no workbook that can be read", err)
 	}
 	i := slices.IndexFunc(refs, func(r sheetRef) bool { return wanted == "" && !r.hidden || wanted != "" && r.name == wanted })
 	if i < 0 {
@@ -86,11 +86,8 @@ func readWorkbook(file, wanted string, data []byte, most int64) (*Table, *source
 		return nil, &source.Fault{At: source.Origin{File: file}, What: "there is no sheet " + input.Quote(wanted), Remedy: source.DidYouMean(wanted, names), Asked: "sheet"}
 	}
 	s, err := b.sheet(refs[i].part)
-	switch {
-	case isLarge(err):
-		return fail(err.Error(), "keep the list alone in a workbook of its own, or save it as CSV")
-	case err != nil:
-		return fail("the sheet "+input.Quote(refs[i].name)+" cannot be read: "+err.Error(), saveAgain)
+	if err != nil {
+		return unreadable("the sheet "+input.Quote(refs[i].name)+" cannot be read", err)
 	}
 	s.file = file + "#" + refs[i].name
 	if len(s.numbers) == 0 {
@@ -128,6 +125,25 @@ func (b *book) walk(part string, f func(d *xml.Decoder, e xml.StartElement) erro
 			if err := f(d, e); limited.N <= 0 {
 				return errTooLarge
 			} else if err != nil {
+				return err
+			}
+		}
+	}
+}
+
+// children calls f for each element within one that was begun, up to its end; f goes on to the end
+// of each.
+func children(d *xml.Decoder, f func(e xml.StartElement) error) error {
+	for {
+		token, err := d.Token()
+		if err != nil {
+			return err
+		}
+		switch token := token.(type) {
+		case xml.EndElement:
+			return nil
+		case xml.StartElement:
+			if err := f(token); err != nil {
 				return err
 			}
 		}

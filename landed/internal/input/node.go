@@ -156,19 +156,10 @@ func CheckTextUpTo(most int, file string, data []byte) *source.Fault {
 		return emptyFile(file)
 	}
 	if !utf8.Valid(data) {
-		at := source.Origin{File: file, Line: 1, Column: 1}
 		data = bytes.TrimPrefix(data, utf8BOM)
-		for len(data) > 0 {
-			r, n := utf8.DecodeRune(data)
-			if r == utf8.RuneError && n == 1 {
-				break
-			}
-			at.Column++
-			if r == '\n' {
-				at.Line, at.Column = at.Line+1, 1
-			}
-			data = data[n:]
-		}
+		before := data[:bytes.IndexByte(bytes.ToValidUTF8(data, []byte{0}), 0)] // which stands nowhere else
+		at := source.Origin{File: file, Line: 1 + bytes.Count(before, []byte("\n"))}
+		at.Column = 1 + utf8.RuneCount(before[bytes.LastIndexByte(before, '\n')+1:])
 		return &source.Fault{At: at, What: "this is not UTF-8 text", Remedy: "save the file as UTF-8"}
 	}
 	return nil
@@ -295,9 +286,13 @@ func (n Node) Called(field string) Node {
 }
 
 // Fail records a fault at this place.
-func (n Node) Fail(what, remedy string) {
-	what, remedy = n.said(what, remedy)
-	n.in.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy})
+func (n Node) Fail(what, remedy string) { n.tell(source.Fault{What: what, Remedy: remedy}) }
+
+// tell records a fault at this place, in the marks of its document.
+func (n Node) tell(f source.Fault) {
+	f.At, f.Field = n.Origin(), n.Field()
+	f.What, f.Remedy = n.said(f.What, f.Remedy)
+	n.in.report.Add(&f)
 }
 
 // ShapeError is the cause of a fault of what stands where: text that is no YAML, a key
@@ -324,14 +319,12 @@ func (n Node) Misshapen(what, remedy string, keys ...string) {
 
 // misshapen records a fault of shape at this place.
 func (n Node) misshapen(what, remedy string, cause *ShapeError) {
-	what, remedy = n.said(what, remedy)
-	n.in.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Err: cause})
+	n.tell(source.Fault{What: what, Remedy: remedy, Err: cause})
 }
 
 // Warn records something strange at this place that is taken as it stands.
 func (n Node) Warn(what, remedy string) {
-	what, remedy = n.said(what, remedy)
-	n.in.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Warning: true})
+	n.tell(source.Fault{What: what, Remedy: remedy, Warning: true})
 }
 
 // FailErr records an error of another package at this place.
@@ -341,12 +334,11 @@ func (n Node) FailErr(err error) {
 		n.in.report.AddErr(n.Origin(), n.Field(), err)
 		return
 	}
-	what, remedy := err.Error(), ""
+	of := source.Fault{What: err.Error(), Err: err}
 	if parted, ok := err.(interface{ Parts() (what, remedy string) }); ok {
-		what, remedy = parted.Parts()
+		of.What, of.Remedy = parted.Parts()
 	}
-	what, remedy = n.said(what, remedy)
-	n.in.report.Add(&source.Fault{At: n.Origin(), Field: n.Field(), What: what, Remedy: remedy, Err: err})
+	n.tell(of)
 }
 
 // Text returns the text of a scalar. A list, a mapping and a text longer than
