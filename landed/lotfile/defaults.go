@@ -251,11 +251,3 @@ func (r *reader) tell(what string, n input.Node) {
 		r.book.used.Figures = append(r.book.used.Figures, Figure{what, n.Brief(), n.Origin()})
 	}
 }
-
-// usedDefaults is what the file takes from defaults; nil where there are none.
-func (r *reader) usedDefaults() *Defaults {
-	if r.book == nil {
-		return nil
-	}
-	return &r.book.used
-}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"lotcost/landed"
 	"lotcost/landed/internal/input"
@@ -92,7 +93,7 @@ func (r *reader) hours(n input.Node) decimal.Decimal {
 	const longest = 20
 	hours, err := decimal.NewFromString(text)
 	switch {
-	case err != nil || len(text) > longest || !isPlain(text):
+	case err != nil || len(text) > longest || strings.Trim(text, "0123456789.-") != "":
 		n.Fail(quote(text)+" is not a number of hours", show(meantHours(text), "write it as in hours: 1.5"))
 	case hours.Sign() < 0:
 		n.Fail(quote(text)+" hours make no sense", "write 0 or more, as in hours: 1.5")
@@ -102,15 +103,4 @@ func (r *reader) hours(n input.Node) decimal.Decimal {
 		return hours
 	}
 	return decimal.Decimal{}
-}
-
-// isPlain reports whether a number is written in digits alone, with a point
-// and a sign at most.
-func isPlain(s string) bool {
-	for _, c := range s {
-		if (c < '0' || c > '9') && c != '.' && c != '-' {
-			return false
-		}
-	}
-	return true
 }

@@ -19,6 +19,7 @@ import (
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/internal/sales"
+	"lotcost/landed/internal/scrub"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -291,7 +292,9 @@ func (r *reader) file(root input.Node) *File {
 	r.in(r.section(m, "selling"), func(n input.Node) { f.Selling = r.selling(n, h) })
 	r.in(r.section(m, "risks"), func(n input.Node) { f.Risks = each(n, r.risk) })
 	r.in(r.section(m, "bidding"), func(n input.Node) { f.Bidding = r.bidding(n) })
-	f.Defaults = r.usedDefaults()
+	if r.book != nil {
+		f.Defaults = &r.book.used
+	}
 	r.checkBare(f)
 	r.checkWay(f, m.Get("from"))
 	return f
@@ -455,12 +458,7 @@ func (r *reader) lot(n input.Node, lot *landed.Lot) {
 // hasFigure reports whether a text has so many digits that it is no word with a letter or two
 // wrong.
 func hasFigure(s string) bool {
-	digits := 0
-	for i := range len(s) {
-		if s[i] >= '0' && s[i] <= '9' {
-			digits++
-		}
-	}
+	digits := len(scrub.Digits(s))
 	return digits > 1 && digits > len(s)/3
 }
 

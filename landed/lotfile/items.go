@@ -67,9 +67,7 @@ func (r *reader) items(file, sheet string, data []byte) ([]landed.Item, bool) {
 		r.report.Add(f)
 		return nil, false
 	}
-	for _, f := range table.Strange {
-		r.report.Add(f)
-	}
+	r.report.AddAll(table.Strange)
 	l := newItemList(r, file, table)
 	if table.Lines() > mostLines {
 		l.fail(source.Origin{File: file}, "", "the list has more than a million lines", "check that it is the file you meant")
@@ -164,9 +162,7 @@ func (l *itemList) merged() bool {
 		places = append(places, c.place)
 	}
 	faults := l.table.Merged(l.at(0).Line, places)
-	for _, f := range faults {
-		l.report.Add(f)
-	}
+	l.report.AddAll(faults)
 	return len(faults) > 0
 }
 
@@ -326,10 +322,10 @@ func (l *itemList) column(place int, name, unit string, names []string) {
 		if unit != "" {
 			remedy = "did you mean " + meant + " (" + unit + ")?"
 		}
-		l.setColumn(column{meant, place, unit, l.placeOf(place, name), &collect.Report{}, nil})
+		l.setColumn(column{name: meant, place: place, unit: unit, where: l.placeOf(place, name), report: &collect.Report{}})
 		l.fail(l.at(place), "", "unknown column "+quote(name), remedy)
 	default:
-		l.setColumn(column{name, place, unit, l.placeOf(place, name), l.report, nil})
+		l.setColumn(column{name: name, place: place, unit: unit, where: l.placeOf(place, name), report: l.report})
 	}
 }
 
@@ -415,7 +411,11 @@ func isFilled(cell cells.Cell) bool { return cell != cells.Cell{} }
 func (l *itemList) item() (landed.Item, bool) {
 	if n := len(l.record); n > l.width || n < l.width && l.table.Separator != 0 {
 		l.whole = false
-		l.fail(l.at(min(n-1, l.width)*l.inSheet()), l.field(), fmt.Sprintf("the line has %d cells, but the header has %d", n, l.width), l.tooMany())
+		at, remedy := 0, "put text that holds the separator in double quotes, and leave empty cells empty"
+		if l.table.Separator == 0 {
+			at, remedy = min(n-1, l.width), "take out what stands beside the list, or give it a head of its own"
+		}
+		l.fail(l.at(at), l.field(), fmt.Sprintf("the line has %d cells, but the header has %d", n, l.width), remedy)
 		return landed.Item{}, false
 	}
 	l.look()
@@ -429,21 +429,6 @@ func (l *itemList) item() (landed.Item, bool) {
 		l.bench(&item, counted, l.node, l.node)
 	}
 	return item, true
-}
-
-// inSheet is 1 in a workbook and else 0.
-func (l *itemList) inSheet() int {
-	if l.table.Separator == 0 {
-		return 1
-	}
-	return 0
-}
-
-func (l *itemList) tooMany() string {
-	if l.table.Separator == 0 {
-		return "take out what stands beside the list, or give it a head of its own"
-	}
-	return "put text that holds the separator in double quotes, and leave empty cells empty"
 }
 
 // field names the item of the record.

@@ -1,7 +1,6 @@
 package lotfile
 
 import (
-	"bytes"
 	"fmt"
 	"strings"
 
@@ -72,7 +71,7 @@ func WithListChanges(file string, data []byte, commas bool, list []ListChange) (
 		return nil, source.Faults{{At: source.Origin{File: file}, What: "only a list in text can be changed here", Remedy: "change it in its own program"}}
 	}
 	l.guess()
-	comma := l.marks.Comma || table.Separator == ';' && !hasPoint(data)
+	comma := l.marks.Comma || table.Separator == ';' && !point().Match(data)
 	var changes []cells.Change
 	var faults source.Faults
 	for i := range list {
@@ -115,19 +114,4 @@ func (c *ListChange) text(old, unit string) string {
 		return c.Number.String()
 	}
 	return c.Number.String() + " " + c.Unit
-}
-
-// hasPoint reports whether a point stands between figures.
-func hasPoint(data []byte) bool {
-	for i := bytes.IndexByte(data, '.'); i >= 0 && i+1 < len(data); {
-		if i > 0 && data[i-1] >= '0' && data[i-1] <= '9' && data[i+1] >= '0' && data[i+1] <= '9' {
-			return true
-		}
-		next := bytes.IndexByte(data[i+1:], '.')
-		if next < 0 {
-			break
-		}
-		i += 1 + next
-	}
-	return false
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"io"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -77,7 +78,7 @@ const (
 // rather than a damaged one in UTF-8 or one of another language. Of any pair of
 // bytes that UTF-8 has, hardly one stands in western words.
 func isWindows(data []byte) bool {
-	if utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 || hasAny(data, rare) {
+	if utf8.Valid(data) || bytes.IndexByte(data, 0) >= 0 || slices.ContainsFunc([]byte(rare), func(c byte) bool { return bytes.IndexByte(data, c) >= 0 }) {
 		return false
 	}
 	for rest := data; len(rest) > 0; {
@@ -94,24 +95,11 @@ func isWindows(data []byte) bool {
 	return true
 }
 
-func hasAny(data []byte, some string) bool {
-	for i := range len(some) {
-		if bytes.IndexByte(data, some[i]) >= 0 {
-			return true
-		}
-	}
-	return false
-}
-
 // separator is the one of , ; and tab that the head has most of.
 func separator(head string) rune {
-	best := ','
-	for _, sep := range []rune{';', '\t'} {
-		if strings.Count(head, string(sep)) > strings.Count(head, string(best)) {
-			best = sep
-		}
-	}
-	return best
+	return slices.MaxFunc([]rune{',', ';', '\t'}, func(a, b rune) int {
+		return strings.Count(head, string(a)) - strings.Count(head, string(b))
+	})
 }
 
 // from returns the text from a line on. It goes on from the line looked for last,
