@@ -33,6 +33,17 @@ func TestCommaMistakes(t *testing.T) {
 	}
 }
 
+// TestCommaBetweenNames: names that end or begin with a digit are no figure, close together or with
+// letters of more than one byte before them.
+func TestCommaBetweenNames(t *testing.T) {
+	const text = "lotcost: 1\ndecimal: comma\nhome: EUR\nlots:\n  - {id: 1, price: 3, items: [{id: né-8, weight: 1 kg, value: 1}]}\n  - {id: 2, price: 4, items: [{id: 7-b, weight: 1 kg, value: 1}]}\n" +
+		"parcels: [{id: p, lots: [1,2]}]\ncharges: [{what: fee, amount: 5, on: [né-8, 7-b]}]\n"
+	h, err := lotfile.Parse("haul.yaml", []byte(text), t.TempDir(), lotfile.Options{})
+	if err != nil || len(h.Parcels[0].Lots) != 2 || len(h.Charges[0].On) != 2 {
+		t.Errorf("%v", err)
+	}
+}
+
 // A figure that a comma parts in a list is reported once, and neither half is looked at.
 func TestCommaPartsOnce(t *testing.T) {
 	for _, lines := range []string{"exchange: {rates: [1 GBP = 0,85 EUR]}", "bidding: {steps: [100,5 EUR]}"} {

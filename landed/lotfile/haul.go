@@ -797,7 +797,7 @@ func (r *reader) settled(n input.Node) money.Amount {
 
 func (r *reader) texts(n input.Node) []string {
 	var texts []string
-	for _, entry := range n.List(true) {
+	for _, entry := range n.Names() {
 		if text, ok := entry.Text(); ok {
 			texts = append(texts, text)
 		}

@@ -39,7 +39,7 @@ func (r *reader) lotIDs(n input.Node, remedy string) (ids []string, whole bool) 
 		return nil, false
 	}
 	before := r.report.Len()
-	for _, entry := range n.List(true) {
+	for _, entry := range n.Names() {
 		if entry.IsMap() || entry.IsList() {
 			n.Misshapen(what, remedy)
 			return nil, false

@@ -233,7 +233,7 @@ func partsFigure(a, b *value) bool {
 	if a.text == "" || b.text == "" || !a.plain || !b.plain || a.line != b.line {
 		return false
 	}
-	return int(b.column) == int(a.column)+len(a.text)+1 && isDigit(a.text[len(a.text)-1]) && isDigit(b.text[0])
+	return int(b.column) == int(a.column)+utf8.RuneCountInString(a.text)+1 && isDigit(a.text[len(a.text)-1]) && isDigit(b.text[0])
 }
 
 // continues reports whether the second of two values reads as the cents of the first and a

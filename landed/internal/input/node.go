@@ -433,7 +433,13 @@ func (n Node) kindName() string {
 
 // List returns the entries of a list. Where a list is wanted and one value is
 // given, it is taken as a list of one when single is true.
-func (n Node) List(single bool) []Node {
+func (n Node) List(single bool) []Node { return n.list(single, true) }
+
+// Names returns the entries of a list of names, or the one that is given: a comma parts no figure
+// there, as in [1,2].
+func (n Node) Names() []Node { return n.list(true, false) }
+
+func (n Node) list(single, figures bool) []Node {
 	switch {
 	case !n.Given():
 		return nil
@@ -452,7 +458,7 @@ func (n Node) List(single bool) []Node {
 	kids := n.v.kids
 	entries := in.list(len(kids))
 	for i := range kids {
-		if i > 0 && partsFigure(&kids[i-1], &kids[i]) && (n.Marks().Comma || continues(&kids[i-1], &kids[i])) {
+		if figures && i > 0 && partsFigure(&kids[i-1], &kids[i]) && (n.Marks().Comma || continues(&kids[i-1], &kids[i])) {
 			half := Node{v: &kids[i-1], in: in, key: n.key, at: atEntry(i)}
 			half.failParted("", &kids[i])
 			if last := len(entries) - 1; last >= 0 && entries[last].v == half.v {
