@@ -85,16 +85,19 @@ func (l *lead) costs() claims {
 	if pieces.Table == nil || len(sharing.Rows) < 2 {
 		return claims{}
 	}
-	total := paid.at(paidHome, len(paid.Rows)+1)
+	total, unequal := paid.at(paidHome, len(paid.Rows)+1), notPaid
+	if kept := l.kept(); kept != "" { // whose amounts may be changed all the same
+		unequal = keptThen + kept + runAgain
+	}
 	costs := pieces.column(pieceCost, 2, len(pieces.Rows))
 	counts := sharing.column(itemCount, 2, len(sharing.Rows))
 	return claims{
-		changed: differs(append(sharing.sums(itemCount, sharing.columnOf("cost")), pieces.sums(pieceCost)...)),
+		changed: differs(append(sharing.sums(itemCount, itemWeight, itemValue, sharing.columnOf("cost")), pieces.sums(pieceCost)...)),
 		total:   total,
 		now:     `"Total cost after what was changed: "&FIXED(` + total + "," + strconv.Itoa(l.st.Home.Digits()) + `)&" ` + l.st.Home.Code() + `. What each piece costs stands in the sheet pieces."`,
 		warnings: []warning{
 			{"SUMPRODUCT(--(" + counts + "<>INT(" + counts + ")))>0", noWhole},
-			{"ABS(SUM(" + costs + ")-" + total + ")>0.0001", notPaid},
+			{"ABS(SUM(" + costs + ")-" + total + ")>0.0001", unequal},
 		},
 	}
 }

@@ -41,6 +41,20 @@ func leads(t *testing.T) calculation {
 	if err := text.SetCellValue("paid", "C2", "12,5 kg"); err != nil {
 		t.Fatal(err)
 	}
+	fine, err := lotfile.Parse("fine.yaml", []byte("lotcost: 1\nhome: EUR\nlots:\n  - {id: a, price: 120 EUR, items: [{id: x, count: 2, weight: 20.3 oz, value: 14}, {id: y, count: 3, weight: 4 lb, value: 33}, {id: z, count: 12, weight: 1621 g, value: 9}]}\ncharges: [{what: Parcel, kind: freight, amount: 15 EUR}]\n"), t.TempDir(), lotfile.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	inNanograms, err := landed.Split(fine.Haul) // more digits than a spreadsheet has
+	if err != nil {
+		t.Fatal(err)
+	}
+	changed := func(page string, column int, value string) book {
+		b := of(inNanograms, "")
+		b.enter(page, column, 3, value) // the amount of the freight, or the weight of the second item
+		return b
+	}
+	const kept = "No longer right: these figures are not calculated here: the shares of Parcel. "
 	cases := []struct {
 		b             book
 		first, second string
@@ -51,6 +65,9 @@ func leads(t *testing.T) calculation {
 		{made("1000000000"), "Total cost after what was changed: ", "No longer right: a limit"},                                  // too large to be exact
 		{text, "Something typed is no number", ""},
 		{of(inPart, ""), "3 items, 8 pieces: total cost ", "All figures follow what is changed but these, which are not calculated here: Import duty, "},
+		{of(inNanograms, ""), "3 items, 17 pieces: total cost ", "All figures follow what is changed but these, which are not calculated here: the shares of Parcel. "},
+		{changed("paid", 3, "16"), kept, ""},
+		{changed("sharing", 5, "600"), "Total cost after what was changed: 135.00 EUR", kept},
 		{of(inPart, "88001"), "Total cost after what was changed: ", "No longer right: these figures are not calculated here: Import duty, "},
 	}
 	var books []book

@@ -248,3 +248,24 @@ func TestBack(t *testing.T) {
 		t.Errorf("%d changes were taken in %d tries", taking, tries)
 	}
 }
+
+// TestSettledToo: a price and what the bank took for it are typed at once. The file then has no row
+// for the price any more, and yet what was typed.
+func TestSettledToo(t *testing.T) {
+	const text = "lotcost: 1\nhome: CAD\nlots:\n  - id: a\n    price: 100 CAD # asked\n    premium: 10%\n    items: [{id: x, weight: 1 kg, value: 5}]\n"
+	const want = "lotcost: 1\nhome: CAD\nlots:\n  - id: a\n    price: 120 CAD # asked\n    premium: 12.5%\n    settled: 131.07 CAD\n    items: [{id: x, weight: 1 kg, value: 5}]\n"
+	path := filepath.Join(t.TempDir(), "haul.yaml")
+	f := book(t, path, []byte(text))
+	for _, in := range live.Inputs(split(t, path, []byte(text))) {
+		if data, typed := map[string]string{"lot a: price": "120", "lot a: premium": "0.125", "lot a: settled": "131.07"}[in.Key]; typed {
+			enter(t, f, &in, data)
+		}
+	}
+	r, err := taken.Read(taken.File{Path: path, Text: []byte(text)}, "costs.xlsx", bytesOf(t, f))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(r.Files) != 1 || string(r.Files[0].After) != want {
+		t.Errorf("got\n%s\nwant\n%s", r.Files[0].After, want)
+	}
+}
