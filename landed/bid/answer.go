@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"cmp"
 	"math/big"
 
 	"lotcost/landed"
@@ -104,19 +105,17 @@ func (b *Bidder) Highest() (*Answer, error) {
 		}
 	}
 	if a.Stopped {
-		lowest, _ := b.grid.at(last)
-		a.Last = money.New(lowest, a.Bids)
+		a.Last = b.bid(last)
 	}
 	for _, r := range ranges {
-		from, _ := b.grid.at(r[0])
-		to, _ := b.grid.at(r[1])
-		a.Ranges = append(a.Ranges, [2]money.Amount{money.New(from, a.Bids), money.New(to, a.Bids)})
+		a.Ranges = append(a.Ranges, [2]money.Amount{b.bid(r[0]), b.bid(r[1])})
 	}
-	if a.Best, err = b.pointAt(best); err != nil {
+	bid, _ := b.grid.at(best)
+	if a.Best, err = b.taken(bid); err != nil {
 		return nil, err
 	}
-	a.Step = money.New(b.grid.step(a.Best.Bid.Minor()), a.Bids)
-	if err = b.explain(a, a.Best.Bid.Minor()); err != nil {
+	a.Step = money.New(b.grid.step(bid), a.Bids)
+	if err = b.explain(a, bid); err != nil {
 		return nil, err
 	}
 	if err := b.ladder(a, best); err != nil {
@@ -150,7 +149,7 @@ func (b *Bidder) Judge(bid money.Amount) (*Answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := b.point(bid.Minor())
+	p, err := b.taken(bid.Minor())
 	if err != nil {
 		return nil, err
 	}
@@ -179,7 +178,7 @@ func (b *Bidder) begin() *Answer {
 		a.Venue = b.proceeds.venue.Name
 		a.MarginTax = b.haul.Selling.VAT.Scheme == resale.MarginScheme
 	}
-	for _, it := range b.haul.Lots[b.pricer.lot].Items {
+	for _, it := range b.haul.Lots[b.pricer.places[0]].Items {
 		if len(it.Chances) == 0 && it.Value.Currency() == 0 && (it.Worth.Currency() == 0 || it.Keep < it.Count) {
 			a.NoValue = append(a.NoValue, it.ID)
 		}
@@ -187,20 +186,22 @@ func (b *Bidder) begin() *Answer {
 	return a
 }
 
-func (b *Bidder) pointAt(i int) (Point, error) {
-	bid, _ := b.grid.at(i)
-	return b.point(bid)
+// taken is a bid that some service takes.
+func (b *Bidder) taken(bid int64) (Point, error) {
+	p, err := b.point(bid)
+	return p, cmp.Or(err, p.Why)
 }
 
+// point is a bid and what comes of it.
 func (b *Bidder) point(bid int64) (Point, error) {
 	q, err := b.pricer.quote(bid)
-	if err == nil {
-		err = q.refused
-	}
 	if err != nil {
 		return Point{}, err
 	}
 	p := b.at(bid, &q)
+	if p.Why != nil {
+		return p, nil
+	}
 	p.Missing = money.New(max(q.cost-b.limit, 0), p.Cost.Currency())
 	gain, err := b.dist.Shift(money.New(-q.cost, p.Cost.Currency()))
 	if err != nil {
@@ -223,8 +224,8 @@ func (b *Bidder) at(bid int64, q *quote) Point {
 	p.Cost, p.Border = money.New(q.cost, b.haul.Home), q.asked
 	value := int64(0)
 	for i := range q.border {
-		value += q.border[i].value.Minor()
-		p.Value = money.New(value, q.border[i].value.Currency())
+		value += q.border[i].CustomsValue.Minor()
+		p.Value = money.New(value, q.border[i].CustomsValue.Currency())
 	}
 	return p
 }
@@ -241,22 +242,20 @@ func (b *Bidder) profit(gain *odds.Distribution) money.Amount {
 
 // ladder shows the bids around one.
 func (b *Bidder) ladder(a *Answer, best int) error {
-	for i := max(best-shown, 0); i <= best+shown; i++ {
-		bid, ok := b.grid.at(i)
-		if !ok {
+	for i, bid := range b.grid.rising(max(best-shown, 0)) {
+		if i > best+shown {
 			break
 		}
 		if a.Stopped && !b.pricer.priced(bid) {
 			continue
 		}
-		if q, err := b.pricer.quote(bid); err == nil && q.refused != nil {
-			refused := b.at(bid, &q)
-			a.Refused = &refused
-			break
-		}
 		p, err := b.point(bid)
 		if err != nil {
 			return err
+		}
+		if p.Why != nil {
+			a.Refused = &p
+			break
 		}
 		a.Ladder = append(a.Ladder, p)
 	}

@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"cmp"
 	"slices"
 
 	"lotcost/landed"
@@ -34,10 +35,7 @@ func AtLimits(h *landed.Haul, p Plans, o Options) ([]Won, error) {
 		if l.Alone.Currency() != 0 {
 			list = append(list, Won{What: "alone", Lots: []string{l.ID}, Prices: []money.Amount{l.Alone}})
 		}
-		price := l.Limit
-		if price.Currency() == 0 {
-			price = l.Alone
-		}
+		price := cmp.Or(l.Limit, l.Alone)
 		if price.Currency() == 0 {
 			continue
 		}
@@ -69,12 +67,7 @@ func (w *Won) add(id string, price money.Amount) {
 func (w *Won) account(d deal) error {
 	only := d.only(func(l *landed.Lot) bool { return l.Bought() || slices.Contains(w.Lots, l.ID) })
 	h := ready(only.Haul)
-	for i := range h.Lots {
-		if n := slices.Index(w.Lots, h.Lots[i].ID); n >= 0 {
-			h.Lots[i].Open, h.Lots[i].Price = false, w.Prices[n]
-		}
-	}
-	a, err := accountOf(&h, only.Sending, together.Least)
+	a, err := accountOf(bought(&h, w.Lots, w.Prices), only.Sending, together.Least)
 	if refused(err) {
 		w.why, err = err, nil
 	} else if err == nil {

@@ -152,6 +152,12 @@ func (b *Bidder) bound(proven bool) {
 // Bids returns the currency of the bids.
 func (b *Bidder) Bids() money.Currency { return b.pricer.cur }
 
+// bid is a bid as an amount, by its place.
+func (b *Bidder) bid(place int) money.Amount {
+	bid, _ := b.grid.at(place)
+	return money.New(bid, b.pricer.cur)
+}
+
 // mostSteps is how many bids are priced at most, a second or two of work;
 // mostPlans where each is a plan of how the lots travel; and mostBids how many
 // are counted where bisection spares the pricing.
@@ -164,41 +170,14 @@ const (
 // top returns the place of the last bid whose cost without the border is within
 // the limit, or -1. It looks near a place first.
 func (b *Bidder) top(near int) (int, error) {
-	low, high, err := b.bracket(near)
-	for err == nil && high-low > 1 {
-		mid := low + (high-low)/2
-		var ok bool
-		if ok, err = b.within(mid); ok {
-			low = mid
-		} else {
-			high = mid
+	most := b.mostPlaces()
+	return lastOf(near, -1, func(place int) (bool, error) {
+		ok, err := b.within(place)
+		if ok && err == nil && place > most {
+			err = b.tooMany(most, place)
 		}
-	}
-	return low, err
-}
-
-// bracket finds a place within the limit, or -1, and a higher one beyond it.
-func (b *Bidder) bracket(near int) (low, high int, err error) {
-	ok, err := b.within(near)
-	if err != nil {
-		return -1, 0, err
-	}
-	if !ok {
-		for low, high = near-1, near; low >= 0; low, high = low-2*(near-low), low {
-			if ok, err = b.within(low); ok || err != nil {
-				return low, high, err
-			}
-		}
-		return -1, high, nil
-	}
-	for low, high = near, near+1; ; low, high = high, high+2*(high-near) {
-		if ok, err = b.within(high); !ok || err != nil {
-			return low, high, err
-		}
-		if most := b.mostPlaces(); high > most {
-			return low, high, b.tooMany(most, high)
-		}
-	}
+		return ok, err
+	})
 }
 
 func (b *Bidder) mostPlaces() int {
@@ -232,9 +211,6 @@ func (b *Bidder) qualifying(top int) (ranges [][2]int, last int, err error) {
 	}
 	if b.pricer.rises() {
 		return [][2]int{{0, top}}, 0, nil
-	}
-	if most := b.pricer.mostPriced(); top > most {
-		return nil, 0, b.tooMany(most, top)
 	}
 	for last = top; ; last-- {
 		ok, err := b.qualifies(last)
@@ -282,11 +258,7 @@ func (b *Bidder) highest(near int) (int, error) {
 // is ended it is the best so far.
 func (b *Bidder) cheapest() (int, error) {
 	best, least := 0, int64(0)
-	for i := 0; ; i++ {
-		bid, ok := b.grid.at(i)
-		if !ok {
-			return best, nil
-		}
+	for i, bid := range b.grid.rising(0) {
 		if i > 0 {
 			if !b.goes() {
 				return best, nil
@@ -309,4 +281,5 @@ func (b *Bidder) cheapest() (int, error) {
 			best, least = i, q.cost
 		}
 	}
+	return best, nil
 }

@@ -79,13 +79,9 @@ func (b *Bidder) climb(a *Answer) error {
 	if planned(b.haul.Sending) {
 		most = mostPlannedAtBorder
 	}
-	worth := sales.LotWorth(b.haul.Haul, &b.haul.Lots[b.pricer.lot])
+	worth := sales.LotWorth(b.haul.Haul, &b.haul.Lots[b.pricer.places[0]])
 	var below quote
-	for i, done := 0, false; i < most && !done; i++ {
-		bid, ok := b.grid.at(i)
-		if !ok {
-			break
-		}
+	for i, bid := range b.grid.rising(0) {
 		q, err := b.pricer.quote(bid)
 		if err == nil && i == 0 {
 			err = q.refused
@@ -102,8 +98,12 @@ func (b *Bidder) climb(a *Answer) error {
 			p.Turns = turns(&below, &q)
 		}
 		a.Ladder, below = append(a.Ladder, p), q
-		if done, err = enough(b.haul.Haul, &p, i, worth, q.border); err != nil {
+		done, err := enough(b.haul.Haul, &p, i, worth, q.border)
+		if err != nil {
 			return err
+		}
+		if done || i+1 == most {
+			break
 		}
 	}
 	account, err := accountOf(b.pricer.at(a.Ladder[len(a.Ladder)-1].Bid.Minor()), b.pricer.sending, together.Least)
@@ -114,14 +114,14 @@ func (b *Bidder) climb(a *Answer) error {
 }
 
 // enough reports whether no higher bid is of interest.
-func enough(h *landed.Haul, p *Point, place int, worth money.Amount, border []parcelStanding) (bool, error) {
+func enough(h *landed.Haul, p *Point, place int, worth money.Amount, border []customs.ParcelAssessment) (bool, error) {
 	home, err := h.Exchange().Value(p.Bid, h.Home)
 	reached := worth.Sign() > 0 && home.Cmp(worth) >= 0 || worth.Sign() <= 0 && place >= fewAtBorder
 	if err != nil || !reached {
 		return false, err
 	}
-	relieved := slices.ContainsFunc(border, func(p parcelStanding) bool {
-		return slices.ContainsFunc(p.relief, func(r customs.Relief) bool { return r.Relieved })
+	relieved := slices.ContainsFunc(border, func(p customs.ParcelAssessment) bool {
+		return slices.ContainsFunc(p.Relief, func(r customs.Relief) bool { return r.Relieved })
 	})
 	return !relieved || worth.Sign() > 0 && home.Minor()/2 >= worth.Minor(), nil
 }

@@ -43,31 +43,31 @@ func (b *Bidder) cliffs(last int) ([]Cliff, error) {
 		return nil, nil
 	}
 	var list []Cliff
-	for i := 1; i <= last; i++ {
-		low, _ := b.grid.at(i - 1)
-		high, ok := b.grid.at(i)
-		if !ok {
+	var below quote
+	low, known := int64(0), false
+	for i, bid := range b.grid.rising(0) {
+		if i > last {
 			break
 		}
-		if (planned(b.haul.Sending) || !b.goes()) && !(b.pricer.priced(low) && b.pricer.priced(high)) {
+		if (planned(b.haul.Sending) || !b.goes()) && !b.pricer.priced(bid) {
+			known = false
 			continue
 		}
-		below, err := b.pricer.quote(low)
-		if err != nil {
-			return nil, err
-		}
-		at, err := b.pricer.quote(high)
+		at, err := b.pricer.quote(bid)
 		if err != nil {
 			return nil, err
 		}
 		if at.refused != nil {
 			break
 		}
-		if turned := turns(&below, &at); len(turned) > 0 || at.cost < below.cost {
-			c := Cliff{b.at(low, &below), b.at(high, &at)}
-			c.At.Turns = turned
+		c := Cliff{b.at(low, &below), b.at(bid, &at)}
+		if known {
+			c.At.Turns = turns(&below, &at)
+		}
+		if known && (len(c.At.Turns) > 0 || at.cost < below.cost) {
 			list = append(list, c)
 		}
+		low, below, known = bid, at, true
 	}
 	return list, nil
 }
@@ -108,7 +108,7 @@ func turnsAt(below, at *quote) []turn {
 
 // reliefTurns compares the reliefs that were looked at. Of one kind there is one
 // at most, though another rule may come to be it.
-func reliefTurns(below, at *parcelStanding) []turn {
+func reliefTurns(below, at *customs.ParcelAssessment) []turn {
 	find := func(list []customs.Relief, what string) (r customs.Relief) {
 		if i := slices.IndexFunc(list, func(r customs.Relief) bool { return r.What == what }); i >= 0 {
 			r = list[i]
@@ -116,19 +116,19 @@ func reliefTurns(below, at *parcelStanding) []turn {
 		return r
 	}
 	of := func(r customs.Relief, how string) turn {
-		return turn{parcel: at.id, what: r.What, how: how, measure: r.Measure, threshold: r.Threshold, relief: true, ofGoods: r.OfGoods}
+		return turn{parcel: at.ID, what: r.What, how: how, measure: r.Measure, threshold: r.Threshold, relief: true, ofGoods: r.OfGoods}
 	}
 	var list []turn
-	for _, now := range at.relief {
-		switch was := find(below.relief, now.What); {
+	for _, now := range at.Relief {
+		switch was := find(below.Relief, now.What); {
 		case was.Relieved && !now.Relieved:
 			list = append(list, of(now, "above"))
 		case !was.Relieved && now.Relieved:
 			list = append(list, of(now, "within"))
 		}
 	}
-	for _, was := range below.relief {
-		if was.Relieved && find(at.relief, was.What).What == "" {
+	for _, was := range below.Relief {
+		if was.Relieved && find(at.Relief, was.What).What == "" {
 			list = append(list, of(was, "above"))
 		}
 	}
@@ -136,16 +136,16 @@ func reliefTurns(below, at *parcelStanding) []turn {
 }
 
 // chargeTurns tells where duty or tax begins or ends and no relief says why.
-func chargeTurns(below, at *parcelStanding, others []turn) []turn {
+func chargeTurns(below, at *customs.ParcelAssessment, others []turn) []turn {
 	var list []turn
 	for _, c := range []struct {
 		what     string
 		was, now bool
-	}{{"duty", below.duty, at.duty}, {"tax", below.tax, at.tax}} {
-		if c.was == c.now || slices.ContainsFunc(others, func(t turn) bool { return t.parcel == at.id && t.what == c.what }) {
+	}{{"duty", below.Duty.Sign() > 0, at.Duty.Sign() > 0}, {"tax", below.Tax.Sign() > 0, at.Tax.Sign() > 0}} {
+		if c.was == c.now || slices.ContainsFunc(others, func(t turn) bool { return t.parcel == at.ID && t.what == c.what }) {
 			continue
 		}
-		t := turn{parcel: at.id, what: c.what, how: "begins"}
+		t := turn{parcel: at.ID, what: c.what, how: "begins"}
 		if c.was {
 			t.how = "ends"
 		}
@@ -156,24 +156,24 @@ func chargeTurns(below, at *parcelStanding, others []turn) []turn {
 
 // feeTurns compares the fees by their names. One steps where it changes by more
 // than the value for customs does: a percentage never would.
-func feeTurns(below, at *parcelStanding) []turn {
+func feeTurns(below, at *customs.ParcelAssessment) []turn {
 	var list []turn
 	find := func(f customs.Fee, in []customs.Fee) int {
 		return slices.IndexFunc(in, func(o customs.Fee) bool { return o.What == f.What })
 	}
 	add := func(f customs.Fee, how string) {
-		list = append(list, turn{parcel: at.id, what: f.What, how: how + f.Amount.String()})
+		list = append(list, turn{parcel: at.ID, what: f.What, how: how + f.Amount.String()})
 	}
-	for _, f := range at.fees {
-		switch i := find(f, below.fees); {
+	for _, f := range at.Fees {
+		switch i := find(f, below.Fees); {
 		case i < 0:
 			add(f, "begins, ")
-		case abs(f.Amount.Minor()-below.fees[i].Amount.Minor()) > abs(at.value.Minor()-below.value.Minor()):
+		case abs(f.Amount.Minor()-below.Fees[i].Amount.Minor()) > abs(at.CustomsValue.Minor()-below.CustomsValue.Minor()):
 			add(f, "changes to ")
 		}
 	}
-	for _, f := range below.fees {
-		if find(f, at.fees) < 0 {
+	for _, f := range below.Fees {
+		if find(f, at.Fees) < 0 {
 			add(f, "ends, ")
 		}
 	}

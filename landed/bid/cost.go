@@ -16,18 +16,45 @@ import (
 	"lotcost/landed/together"
 )
 
+// costing is a haul that is to be priced at many bids for some of its lots.
+type costing struct {
+	haul    landed.Haul // the lots and what is bought; a copy with lots of its own
+	sending *together.Sending
+	ids     []string        // of the lots
+	places  []int           // of them in the haul
+	quick   planning.Prices // nil where it takes services, or the whole account, to price bids
+}
+
+func newCosting(d deal, ids ...string) costing {
+	c := costing{haul: ready(d.Haul), sending: d.Sending, ids: ids}
+	for _, id := range ids {
+		c.places = append(c.places, slices.IndexFunc(c.haul.Lots, func(l landed.Lot) bool { return l.ID == id }))
+	}
+	return c
+}
+
+// bought is a haul with some of its lots bought, by their ids.
+func bought(h *landed.Haul, ids []string, prices []money.Amount) *landed.Haul {
+	other := *h
+	other.Lots = slices.Clone(h.Lots)
+	for i := range other.Lots {
+		lot := &other.Lots[i]
+		if n := slices.Index(ids, lot.ID); n >= 0 {
+			lot.Price, lot.Settled, lot.Open = prices[n], money.Amount{}, false
+		}
+	}
+	return &other
+}
+
 // pricer says what a bid for one lot of a haul adds to what is paid. What it
 // has found it keeps.
 type pricer struct {
-	haul    landed.Haul // the lot and what is bought; a copy with lots of its own
-	sending *together.Sending
-	lot     int
-	cur     money.Currency
-	before  *account // of what is bought; nil where nothing is
-	known   map[int64]quote
-	free    map[int64]int64 // costs without the border
-	last    []together.Sent // of the plan found last
-	quick   planning.Prices // nil where it takes the whole account to price a bid
+	costing
+	cur    money.Currency
+	before *account // of what is bought; nil where nothing is
+	known  map[int64]quote
+	free   map[int64]int64 // costs without the border
+	last   []together.Sent // of the plan found last
 }
 
 // account is what a haul costs, and how it then travels.
@@ -39,29 +66,19 @@ type account struct {
 // quote is what a bid adds, and how it stands at the border.
 type quote struct {
 	cost    int64
-	asked   landed.Bill // as estimated, for all parcels, in home
-	border  []parcelStanding
+	asked   landed.Bill                // as estimated, for all parcels, in home
+	border  []customs.ParcelAssessment // but for their lines
 	parcels []together.Sent
 	refused error // why no service takes the lots, dear as they then are; else nil
-}
-
-// parcelStanding is what can turn for a parcel at the border.
-type parcelStanding struct {
-	id        string
-	relief    []customs.Relief
-	fees      []customs.Fee
-	duty, tax bool         // whether some is due
-	value     money.Amount // for customs
 }
 
 // newPricer makes a haul of one lot to bid for, and others that are bought,
 // ready; before is what is bought by itself, nil where nothing is. It returns the
 // faults of the account of that.
 func newPricer(h deal, before *deal, lot string, cur money.Currency) (*pricer, error) {
-	p := &pricer{haul: ready(h.Haul), sending: h.Sending, cur: cur, known: map[int64]quote{}, free: map[int64]int64{}}
-	p.lot = slices.IndexFunc(h.Lots, func(l landed.Lot) bool { return l.ID == lot })
+	p := &pricer{costing: newCosting(h, lot), cur: cur, known: map[int64]quote{}, free: map[int64]int64{}}
 	if !planned(p.sending) {
-		p.quick, _ = landed.NewRepricer(&p.haul, []int{p.lot}) // what is wrong is told by the account
+		p.quick, _ = landed.NewRepricer(&p.haul, p.places) // what is wrong is told by the account
 	}
 	if err := p.checkRising(); err != nil || before == nil {
 		return p, err
@@ -116,6 +133,12 @@ func accountOf(h *landed.Haul, s *together.Sending, planner planner) (*account, 
 	return &account{plan.Best.Statement, plan}, nil
 }
 
+// refused reports whether an error is that no service takes the lots.
+func refused(err error) bool {
+	var none *together.NoPlanError
+	return errors.As(err, &none)
+}
+
 // planWork bounds each of many plans to a second or so: up to a dozen unlike lots
 // they are proven the best, beyond it often.
 const planWork = 20_000
@@ -127,11 +150,7 @@ func planned(s *together.Sending) bool { return s != nil && len(s.Services) > 0 
 
 // at is the haul at a bid.
 func (p *pricer) at(bid int64) *landed.Haul {
-	h := p.haul
-	h.Lots = slices.Clone(h.Lots)
-	lot := &h.Lots[p.lot]
-	lot.Price, lot.Settled, lot.Open = money.New(bid, p.cur), money.Amount{}, false
-	return &h
+	return bought(&p.haul, p.ids, []money.Amount{money.New(bid, p.cur)})
 }
 
 // spent is what is paid for what is bought, whatever becomes of the bid.
@@ -159,15 +178,18 @@ func (p *pricer) quote(bid int64) (quote, error) {
 		return q, nil
 	}
 	a, err := accountOf(p.at(bid), p.sending, together.Least)
-	switch none := (*together.NoPlanError)(nil); {
-	case errors.As(err, &none):
+	switch {
+	case refused(err):
 		q = quote{cost: math.MaxInt64, refused: err}
 	case err != nil:
 		return q, err
 	default:
 		q = quote{cost: a.Total.Minor() - p.spent()}
 		if a.Border != nil {
-			q.border = standing(a.Border.Parcels)
+			q.border = slices.Clone(a.Border.Parcels)
+			for i := range q.border {
+				q.border[i].Lines = nil // they are many
+			}
 		}
 		q.asked = levied(a.Statement)
 		if a.plan != nil {
@@ -188,7 +210,7 @@ func (p *pricer) repriced(bid int64) (q quote, ok bool) {
 		return q, false
 	}
 	asked, parcels, ok := landed.AtBorder(p.quick)
-	return quote{cost: total.Minor() - p.spent(), asked: asked, border: standing(parcels)}, ok
+	return quote{cost: total.Minor() - p.spent(), asked: asked, border: parcels}, ok
 }
 
 func levied(st *landed.Statement) landed.Bill {
@@ -196,20 +218,11 @@ func levied(st *landed.Statement) landed.Bill {
 	return landed.Bill{Duty: duty, Tax: tax, Fee: money.New(st.Estimate().Minor()-duty.Minor()-tax.Minor(), st.Home)}
 }
 
-func standing(parcels []customs.ParcelAssessment) []parcelStanding {
-	list := make([]parcelStanding, len(parcels))
-	for i := range list {
-		a := &parcels[i]
-		list[i] = parcelStanding{a.ID, a.Relief, a.Fees, a.Duty.Sign() > 0, a.Tax.Sign() > 0, a.CustomsValue}
-	}
-	return list
-}
-
 // within reports whether a bid adds no more than a limit. Where the lots may be
 // sent as they were at another bid and that is little enough, the best plan is
 // too, and need not be found.
 func (p *pricer) within(bid, limit int64) (bool, error) {
-	if !p.priced(bid) && p.last != nil && !p.valued() {
+	if !p.priced(bid) && p.last != nil && !valued(p.sending) {
 		st, err := landed.Split(together.SentAs(p.at(bid), p.last))
 		if err != nil || st.Total.Minor()-p.spent() <= limit {
 			return err == nil, err
@@ -221,9 +234,9 @@ func (p *pricer) within(bid, limit int64) (bool, error) {
 
 // valued reports whether what a service asks, or takes at all, depends on what was
 // paid for the lots.
-func (p *pricer) valued() bool {
+func valued(s *together.Sending) bool {
 	limited := func(l *freight.Limits) bool { return l != nil && l.Value.Currency() != 0 }
-	return p.sending.Insure || slices.ContainsFunc(p.sending.Services, func(s *freight.Service) bool { return limited(&s.Limits) || limited(s.Rolls) })
+	return s.Insure || slices.ContainsFunc(s.Services, func(s *freight.Service) bool { return limited(&s.Limits) || limited(s.Rolls) })
 }
 
 // rises reports whether cost surely never falls as the bid rises: there is no
@@ -262,7 +275,7 @@ func (p *pricer) without(bid int64) (int64, error) {
 	}
 	cost := int64(math.MaxInt64)
 	a, err := accountOf(h, sending, together.Least)
-	if none := (*together.NoPlanError)(nil); errors.As(err, &none) {
+	if refused(err) {
 		err = nil
 	} else if err == nil {
 		cost = a.Total.Minor() - p.spent()
@@ -282,7 +295,7 @@ func (p *pricer) checkRising() error {
 			return fault(c.At, fmt.Sprintf("charge %q", c.What), "a percentage of price is negative")
 		}
 	}
-	if lot := &p.haul.Lots[p.lot]; lot.Premium.Sign() < 0 {
+	if lot := &p.haul.Lots[p.places[0]]; lot.Premium.Sign() < 0 {
 		return fault(lot.At, "lot "+lot.ID, "the premium is negative")
 	}
 	return nil

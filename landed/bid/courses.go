@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/money"
 	"lotcost/landed/source"
 )
 
@@ -53,17 +54,8 @@ func Courses(h *landed.Haul, p Plans, o Options, e *Evening, most int) ([]Course
 
 // decided is the haul once a lot is lost, or won at the middle of what is likely.
 func decided(h *landed.Haul, l *LotTonight, won bool) *landed.Haul {
-	other := *h
-	other.Lots = slices.Clone(h.Lots)
-	for i := range other.Lots {
-		lot := &other.Lots[i]
-		switch {
-		case lot.ID != l.ID:
-		case won:
-			lot.Open, lot.Price = false, l.Middle
-		default:
-			lot.Lost = true
-		}
+	if won {
+		return bought(h, []string{l.ID}, []money.Amount{l.Middle})
 	}
-	return other.WithoutLost()
+	return h.Only(func(o *landed.Lot) bool { return o.ID != l.ID })
 }

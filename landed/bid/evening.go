@@ -153,12 +153,10 @@ func (n *night) marks(e *Evening) error {
 // as none, with the other open lots at some prices, or lost where those have no currency. The
 // error tells if no service takes the lots.
 func (n *night) mark(l *lotTonight, others func(*lotTonight) money.Amount) (money.Amount, error) {
-	h := *n.Haul
-	h.Lots = slices.Clone(h.Lots)
+	var won Won
 	for _, o := range n.lots {
 		if price := others(o); o != l && price.Currency() != 0 {
-			at := slices.IndexFunc(h.Lots, func(x landed.Lot) bool { return x.ID == o.ID })
-			h.Lots[at].Open, h.Lots[at].Price = false, price
+			won.add(o.ID, price)
 		}
 	}
 	plans := n.Plans
@@ -168,22 +166,18 @@ func (n *night) mark(l *lotTonight, others func(*lotTonight) money.Amount) (mone
 	}
 	terms.Lot, terms.Goal = l.ID, Goal{Return: n.goal.Return, Budget: n.goal.Budget}
 	plans.Bidding = &terms
-	b, err := New(&h, plans, Options{Venue: n.options.Venue, Goes: n.options.Goes})
+	b, err := New(bought(n.Haul, won.Lots, won.Prices), plans, Options{Venue: n.options.Venue, Goes: n.options.Goes})
 	if err != nil {
 		return money.Amount{}, err
 	}
 	at, err := b.highest(0)
 	if err == nil && at < 0 {
-		lowest, _ := b.grid.at(0)
-		var q quote
-		q, err = b.pricer.quote(lowest)
-		err = cmp.Or(err, q.refused)
+		_, err = b.taken(b.bid(0).Minor())
 	}
 	if err != nil || at < 0 {
 		return money.Amount{}, err
 	}
-	bid, _ := b.grid.at(at)
-	return money.New(bid, b.pricer.cur), nil
+	return b.bid(at), nil
 }
 
 // account finds what the lots cost together, and what is bought costs by itself.

@@ -92,30 +92,18 @@ func least(list []Limit) int {
 func safest(d *odds.Distribution, q decimal.Decimal, proven bool) int64 {
 	home, limit := d.Mean().Currency(), q.Rat()
 	low, high := d.Quantile(decimal.Zero).Minor(), d.Quantile(decimal.NewFromInt(1)).Minor()+1
-	at, step := d.Quantile(q).Minor(), int64(1)
-	for high-low > 1 {
-		loss, err := d.Below(money.New(at, home))
-		if err != nil {
-			return low
+	last, _ := lastOf(d.Quantile(q).Minor(), low, func(cost int64) (bool, error) {
+		if cost <= low || cost >= high {
+			return cost <= low, nil
 		}
+		loss, err := d.Below(money.New(cost, home))
 		chance := loss.Rat()
 		if proven {
 			_, chance = loss.Bounds()
 		}
-		safe := chance.Cmp(limit) <= 0
-		if safe {
-			low = at
-		} else {
-			high = at
-		}
-		if step = min(step, (high-low)/2); safe {
-			at = low + step
-		} else {
-			at = high - step
-		}
-		step *= 2
-	}
-	return low
+		return chance.Cmp(limit) <= 0, err
+	})
+	return last // no error: the currency is its own
 }
 
 // floor rounds down to a whole number, kept within half of int64.

@@ -52,6 +52,9 @@ func (p *plan) highest(lot int) (int64, error) {
 	hope.Sub(hope, p.lost[lot])
 	l := p.lots[lot]
 	within := func(bid int64) (bool, error) {
+		if bid > mostBid {
+			return false, nil
+		}
 		paid, err := p.paying(lot, bid)
 		if err != nil {
 			return false, err
@@ -59,33 +62,7 @@ func (p *plan) highest(lot int) (int64, error) {
 		home, err := l.price(bid)
 		return paid.Cmp(hope) <= 0 && (!p.limited || home <= p.budget), err
 	}
-	low, high := int64(0), l.grid.bids[0]
-	for {
-		ok, err := within(high)
-		if err != nil {
-			return 0, err
-		}
-		if !ok {
-			break
-		}
-		if low = high; low >= mostBid {
-			return low, nil
-		}
-		high *= 2
-	}
-	for high-low > 1 {
-		mid := low + (high-low)/2
-		ok, err := within(mid)
-		if err != nil {
-			return 0, err
-		}
-		if ok {
-			low = mid
-		} else {
-			high = mid
-		}
-	}
-	return low, nil
+	return lastOf(l.grid.bids[0], 0, within)
 }
 
 // below lists up to so many bids of at most one amount and above another, falling, and

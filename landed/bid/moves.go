@@ -127,8 +127,7 @@ func (b *Bidder) shift(f string, times decimal.Decimal, base int) (money.Amount,
 	if err != nil || at < 0 {
 		return money.Amount{}, err
 	}
-	bid, _ := other.grid.at(at)
-	return money.New(bid, b.pricer.cur), nil
+	return other.bid(at), nil
 }
 
 // with is the bidder of a haul in which one factor is changed. Values and

@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"iter"
 	"math"
 
 	"lotcost/landed/money"
@@ -55,6 +56,17 @@ func (g *grid) at(i int) (int64, bool) {
 		g.bids = append(g.bids, g.next(last))
 	}
 	return g.bids[i], true
+}
+
+// rising are the bids from a place on, by their places.
+func (g *grid) rising(place int) iter.Seq2[int, int64] {
+	return func(yield func(int, int64) bool) {
+		for i := place; ; i++ {
+			if bid, ok := g.at(i); !ok || !yield(i, bid) {
+				return
+			}
+		}
+	}
 }
 
 // next returns the bid after one: a step of the band that it stands in higher,

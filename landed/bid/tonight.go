@@ -1,7 +1,6 @@
 package bid
 
 import (
-	"errors"
 	"fmt"
 	"math/big"
 	"slices"
@@ -135,10 +134,7 @@ func (l *lotTonight) price(bid int64) (int64, error) {
 	if home, known := l.paid[bid]; known {
 		return home, nil
 	}
-	h := *l.alone
-	h.Lots = slices.Clone(h.Lots)
-	h.Lots[0].Open, h.Lots[0].Price = false, l.bid(bid)
-	st, err := landed.Sums(&h)
+	st, err := landed.Sums(bought(l.alone, []string{l.ID}, []money.Amount{l.bid(bid)}))
 	if err != nil {
 		return 0, err
 	}
@@ -154,18 +150,15 @@ func (l *lotTonight) pays(bid int64) (int64, error) {
 
 // setCost says what a set costs, with all that is bought, at some bids.
 type setCost struct {
-	haul    landed.Haul
-	sending *together.Sending
+	costing
 	lots    []*lotTonight
-	places  []int           // of the lots in the haul
-	quick   planning.Prices // without services
-	replan  planning.Ways   // with them; nil where each price takes a plan
-	kinds   string          // the classes of the goods, where what the border asks depends on them and the terms alone
-	flat    bool            // nothing but price and premium depends on the bids
-	fixed   int64           // what is paid beside them then
-	least   int64           // what is paid beside them at least
-	refused bool            // no service takes them
-	asked   bool            // whether replan was made, if it can be
+	replan  planning.Ways // with them; nil where each price takes a plan
+	kinds   string        // the classes of the goods, where what the border asks depends on them and the terms alone
+	flat    bool          // nothing but price and premium depends on the bids
+	fixed   int64         // what is paid beside them then
+	least   int64         // what is paid beside them at least
+	refused bool          // no service takes them
+	asked   bool          // whether replan was made, if it can be
 }
 
 // bySending reports whether it takes the services to tell what the set costs at some bids.
@@ -176,14 +169,13 @@ func (n *night) of(won set) (*setCost, error) {
 	if c := n.costs[won]; c != nil {
 		return c, nil
 	}
-	d := n.only(func(l *landed.Lot) bool {
-		return l.Bought() || slices.ContainsFunc(n.in(won), func(o *lotTonight) bool { return o.ID == l.ID })
-	})
-	c := &setCost{haul: ready(d.Haul), sending: d.Sending, lots: n.in(won)}
-	n.costs[won] = c
-	for _, l := range c.lots {
-		c.places = append(c.places, slices.IndexFunc(c.haul.Lots, func(o landed.Lot) bool { return o.ID == l.ID }))
+	c := &setCost{lots: n.in(won)}
+	ids := make([]string, len(c.lots))
+	for i, l := range c.lots {
+		ids[i] = l.ID
 	}
+	c.costing = newCosting(n.only(func(l *landed.Lot) bool { return l.Bought() || slices.Contains(ids, l.ID) }), ids...)
+	n.costs[won] = c
 	if len(c.haul.Lots) == 0 {
 		c.flat = true
 		return c, nil
@@ -217,7 +209,7 @@ func (c *setCost) prepare() error {
 	c.least = st.Total.Minor()
 	priced := c.haul.Border != nil || slices.ContainsFunc(c.haul.Charges, func(c landed.Charge) bool { return c.OfPrice })
 	if planned(c.sending) {
-		priced = priced || (&pricer{sending: c.sending}).valued()
+		priced = priced || valued(c.sending)
 	}
 	if c.flat = !priced || len(c.lots) == 0; c.flat {
 		total, ok, err := c.account(c.haul.OpenAsFree())
@@ -292,16 +284,5 @@ func (c *setCost) total(bids []int64) (int64, bool, error) {
 			return total.Minor(), ok, err
 		}
 	}
-	h := c.haul
-	h.Lots = slices.Clone(h.Lots)
-	for i, place := range c.places {
-		h.Lots[place].Open, h.Lots[place].Price = false, prices[i]
-	}
-	return c.account(&h)
-}
-
-// refused reports whether an error is that no service takes the lots.
-func refused(err error) bool {
-	var none *together.NoPlanError
-	return errors.As(err, &none)
+	return c.account(bought(&c.haul, c.ids, prices))
 }

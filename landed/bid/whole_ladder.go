@@ -18,24 +18,18 @@ func (b *Bidder) Ladder(a *Answer) ([]Point, error) {
 		least, most = 0, mostPlannedRungs
 	}
 	var list []Point
-	for i := 0; i < most && b.goes(); i++ {
-		bid, ok := b.grid.at(i)
-		if !ok {
-			break
-		}
-		q, err := b.pricer.quote(bid)
-		if err != nil {
-			return nil, err
-		}
-		if q.refused != nil {
+	for i, bid := range b.grid.rising(0) {
+		if i == most || !b.goes() {
 			break
 		}
 		p, err := b.point(bid)
 		if err != nil {
 			return nil, err
 		}
-		list = append(list, p)
-		if len(list) >= least && a.Beyond(&p) {
+		if p.Why != nil {
+			break
+		}
+		if list = append(list, p); len(list) >= least && a.Beyond(&p) {
 			break
 		}
 	}
