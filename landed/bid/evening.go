@@ -411,12 +411,7 @@ func (n *night) tree(most int) (*tree, error) {
 	if n.grain > 0 && t.tooFine() {
 		return nil, errTooMany{}
 	}
-	err := t.grow()
-	if errors.Is(err, errUntold{}) {
-		n.untold = true
-		return n.tree(most)
-	}
-	return t, err
+	return t, t.grow()
 }
 
 // tell puts what comes of the plan into the answer.

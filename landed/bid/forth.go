@@ -62,12 +62,12 @@ func (p *plan) telling(o *outcome) error {
 	if err != nil {
 		return err
 	}
-	if o.unit = max(1, p.grain); p.layout.cells {
+	if o.unit = max(1, p.grain); p.bounds != nil {
 		o.unit = max(1, dearest*int64(p.states)/mostCoarse)
 	}
 	dearest = dearest/o.unit + int64(len(p.lots))
 	switch more := bits.Len64(uint64(dearest)); {
-	case p.layout.money || p.layout.single:
+	case p.layout.money || p.layout.placed && p.bounds == nil:
 		o.told = true
 	case int(p.layout.used)+more <= 64:
 		o.told, o.below = true, uint(more)

@@ -29,7 +29,7 @@ func (p *plan) limit(lot int) (money.Amount, error) {
 		least = l.bids[taken-1]
 		found = l.bid(least)
 	}
-	for !p.layout.cells { // bids that are not likely are in no cell
+	for p.bounds == nil { // bids that are not likely are in no cell
 		var some []int64
 		some, most = l.grid.below(most, least, asked)
 		if len(some) == 0 {

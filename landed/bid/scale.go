@@ -14,6 +14,7 @@ type common struct {
 	gain  *big.Int   // the goal's factor, in it
 	means []*big.Int // of each lot, in it
 	ways  []*big.Int // by lot, in how many ways it and those after it may go; one more entry is 1
+	told  bool       // whether terms tell what is paid beside the prices for each set
 	// hopes are more than a set can be worth before a lot closes: without budget, border and carriage.
 	hopes []map[set][]uint64
 }
@@ -115,12 +116,13 @@ func (n *night) payings(lot int) (words, error) {
 func (n *night) hope() error {
 	c, last := n.common, len(n.lots)
 	c.hopes = make([]map[set][]uint64, last+1)
-	c.hopes[last] = map[set][]uint64{}
+	c.hopes[last], c.told = map[set][]uint64{}, true
 	for s := set(0); s < 1<<last; s++ {
 		cost, err := n.of(s)
 		if err != nil {
 			return err
 		}
+		c.told = c.told && (cost.flat || cost.quick != nil && cost.quick.Classes() != nil)
 		c.hopes[last][s] = make([]uint64, c.each)
 		w := n.worthsOf(s, last)
 		if err := w.with(c.hopes[last][s], n.least(s, cost)); err != nil {

@@ -52,11 +52,10 @@ type tree struct {
 
 // layout packs terms into a key.
 type layout struct {
-	single bool    // every bid by itself
-	cells  bool    // the cell of every bid; see [planning.Bounds]
+	placed bool    // the cell of every bid
 	money  bool    // what is paid is a term
 	used   uint    // bits of a key
-	shifts []uint  // of what is paid, where that is a term, and then by term; or by lot and then the root
+	shifts []uint  // of what is paid, where that is a term, and then by term; or by lot, and then of the root
 	units  []int64 // by term: in what multiples it is counted
 	up     bool    // whether it is raised to one
 	grain  int     // how many likely bids are taken for one
@@ -84,11 +83,6 @@ func (y *layout) terms(key uint64) uint64 {
 type errTooMany struct{}
 
 func (errTooMany) Error() string { return "there are too many ways for the evening to go" }
-
-// errUntold tells that terms do not tell what is paid for some set, though they do for all lots.
-type errUntold struct{}
-
-func (errUntold) Error() string { return "what is paid depends on each price" }
 
 // grow makes the states. It returns errTooMany where there are too many.
 func (t *tree) grow() error {
@@ -187,10 +181,8 @@ func (t *tree) extend(won set, lot int) error {
 			var known bool
 			switch rest, known, err = t.restOf(cost, key); {
 			case err != nil:
-			case known || cost.refused || t.layout.cells:
+			case known || cost.refused || t.bounds != nil:
 				ok = known
-			case t.told:
-				err = errUntold{}
 			default:
 				bids := t.bidsOf(won, parent, int(from[i].state), nil)
 				rest, ok, err = t.restAt(won.with(lot), append(bids, t.lots[lot].bids[from[i].bid]))
@@ -361,7 +353,7 @@ func (t *tree) bidsOf(won set, l *level, state int, bids []int64) []int64 {
 
 // restOf is what is paid beside the prices in the states of a key, where its terms tell that.
 func (t *tree) restOf(c *setCost, key uint64) (int64, bool, error) {
-	if t.layout.cells {
+	if t.bounds != nil {
 		rest, ok := t.between(c, key)
 		return rest, ok, nil
 	}
@@ -390,15 +382,8 @@ func (t *tree) restOf(c *setCost, key uint64) (int64, bool, error) {
 // between is the most that is paid beside the prices with lots in the cells of a key, or else the
 // least.
 func (t *tree) between(c *setCost, key uint64) (int64, bool) {
-	cells, at := make([]int, len(t.lots)), t.layout.terms(key)
-	shifts := t.layout.shifts
-	if t.layout.money {
-		shifts = shifts[1:]
-	}
-	for lot := range cells {
-		cells[lot] = int(at>>(shifts[lot]-shifts[0])) & (1<<bits.Len(uint(t.bounds.Cells(lot))) - 1)
-	}
-	least, most, ok := t.bounds.Rest(cells)
+	t.terms = t.layout.parts(key, t.terms[:0])
+	least, most, ok := t.bounds.Rest(t.terms[:len(t.lots)])
 	if t.up {
 		least = most
 	}
@@ -407,20 +392,29 @@ func (t *tree) between(c *setCost, key uint64) (int64, bool) {
 
 // restBy is restOf by the terms in a key.
 func (t *tree) restBy(c *setCost, key uint64) (int64, bool, error) {
-	shifts, units := t.layout.shifts, t.layout.units
-	if t.layout.money {
-		shifts, units = shifts[1:], units[1:]
-	}
-	t.terms = t.terms[:0]
-	for i, shift := range shifts {
-		term := key >> shift
-		if i+1 < len(shifts) {
-			term &= 1<<(shifts[i+1]-shift) - 1
-		}
-		t.terms = append(t.terms, int64(term)*units[i])
+	t.terms = t.layout.parts(key, t.terms[:0])
+	units := t.layout.units[len(t.layout.units)-len(t.terms):]
+	for i := range t.terms {
+		t.terms[i] *= units[i]
 	}
 	rest, ok, err := c.quick.Rest(t.classes, t.terms)
 	return rest.Minor(), ok, err
+}
+
+// parts appends what a key is packed of, but for what is paid.
+func (y *layout) parts(key uint64, to []int64) []int64 {
+	shifts := y.shifts
+	if y.money {
+		shifts = shifts[1:]
+	}
+	for i, shift := range shifts {
+		part := key >> shift
+		if i+1 < len(shifts) {
+			part &= 1<<(shifts[i+1]-shift) - 1
+		}
+		to = append(to, int64(part))
+	}
+	return to
 }
 
 // restAt is what is paid beside the prices at some bids for a set. It reports false where
@@ -460,8 +454,8 @@ func (y *layout) paid(key uint64) int64 {
 
 // rootKey is the key of a root.
 func (t *tree) rootKey(r int) (uint64, error) {
-	if t.layout.single {
-		return uint64(r) << t.layout.shifts[len(t.lots)], nil
+	if y := &t.layout; y.placed {
+		return uint64(r) << y.shifts[len(y.shifts)-1], nil
 	}
 	key, at := uint64(0), 0
 	for lot := range t.lots {
@@ -478,28 +472,31 @@ func (t *tree) rootKey(r int) (uint64, error) {
 
 // key is what winning a lot at a bid adds to a key.
 func (t *tree) key(lot int, bid int64) (uint64, error) {
-	l := t.lots[lot]
-	bid = l.standIn(bid, &t.layout)
-	if t.layout.single {
-		at, _ := slices.BinarySearch(l.bids, bid)
-		return uint64(at/t.layout.grain+1) << t.layout.shifts[lot], nil
-	}
+	l, y := t.lots[lot], &t.layout
 	key, at := uint64(0), 0
-	if t.layout.money {
-		paid, err := l.pays(bid)
+	if y.money {
+		paid, err := l.pays(l.standIn(bid, y))
 		if err != nil {
 			return 0, err
 		}
-		key, at = uint64(t.layout.counted(0, paid)), 1
+		key, at = uint64(y.counted(0, paid)), 1
 	}
-	if t.layout.cells {
+	if y.placed {
 		place, _ := slices.BinarySearch(l.bids, bid)
-		return key + uint64(t.bounds.Cell(lot, place))<<t.layout.shifts[at+lot], nil
+		return key + uint64(t.cell(lot, place))<<y.shifts[at+lot], nil
 	}
-	for i, term := range l.terms[bid] {
-		key += uint64(t.layout.counted(at+i, term)) << t.layout.shifts[at+i]
+	for i, term := range l.terms[l.standIn(bid, y)] {
+		key += uint64(y.counted(at+i, term)) << y.shifts[at+i]
 	}
 	return key, nil
+}
+
+// cell is that of a likely bid, from 1 on.
+func (t *tree) cell(lot, place int) int {
+	if t.bounds != nil {
+		return t.bounds.Cell(lot, place)
+	}
+	return place/t.layout.grain + 1
 }
 
 // standIn is the bid that a likely one is taken for.
@@ -526,18 +523,18 @@ func (t *tree) standIns(c *setCost, bids []int64) []int64 {
 	return bids
 }
 
-// lay chooses the layout: sums where they tell all, else each bid by itself. It returns
+// lay chooses the layout: sums where they tell all, else the cell of each bid. It returns
 // errTooMany where no key holds them.
 func (t *tree) lay(money bool) error {
-	t.layout = layout{grain: 1, up: t.up}
-	if t.bounds != nil {
-		return t.layCells(money)
+	if t.layout = (layout{grain: 1, up: t.up}); t.bounds != nil {
+		t.told = true
+		return t.place(money)
 	}
 	most, ok, err := t.termSums(money)
 	if err != nil {
 		return err
 	}
-	t.told = !t.untold && ok && (t.classes != nil || t.costs[1<<len(t.lots)-1].flat) && (money || !t.limited)
+	t.told = ok && t.common.told && (money || !t.limited)
 	if !t.told {
 		t.layout.grain = max(1, int(t.grain))
 	}
@@ -549,34 +546,26 @@ func (t *tree) lay(money bool) error {
 		}
 	}
 	t.told, t.layout.grain = false, max(1, int(t.grain))
-	most = most[:0]
-	for _, l := range t.lots {
-		most = append(most, int64((len(l.bids)-1)/t.layout.grain+1))
-	}
-	t.layout.single, t.layout.money = true, false
-	if !t.layout.pack(append(most, int64(len(t.roots)))) {
-		return errTooMany{}
-	}
-	return nil
+	return t.place(false)
 }
 
-// layCells is the layout of cells, and of what is paid, in multiples of the grain, where that is
+// place is the layout of cells, and of what is paid, in multiples of the grain, where that is
 // wanted.
-func (t *tree) layCells(money bool) error {
-	t.told, t.layout.cells, t.layout.money = true, true, money
+func (t *tree) place(money bool) error {
+	t.layout.placed, t.layout.money = true, money
 	var most []int64
-	for lot := range t.lots {
-		most = append(most, int64(t.bounds.Cells(lot)))
-	}
 	if money {
 		dearest, err := t.dearest()
 		if err != nil {
 			return err
 		}
 		t.layout.units = []int64{t.grain}
-		most = slices.Insert(most, 0, dearest/t.grain+int64(len(t.lots)))
+		most = append(most, dearest/t.grain+int64(len(t.lots)))
 	}
-	if !t.layout.pack(most) {
+	for lot, l := range t.lots {
+		most = append(most, int64(t.cell(lot, len(l.bids)-1)))
+	}
+	if !t.layout.pack(append(most, int64(len(t.roots)-1))) {
 		return errTooMany{}
 	}
 	return nil
@@ -625,8 +614,8 @@ func (y *layout) pack(most []int64) bool {
 // be tried.
 func (t *tree) tooFine() bool {
 	y, most := &t.layout, uint(bits.Len(uint(t.most)))
-	if y.single {
-		return y.used > most+4
+	if y.placed && t.bounds == nil {
+		return y.used > most+3
 	}
 	widest, from := uint(0), y.used
 	for _, shift := range slices.Backward(y.shifts) {

@@ -38,7 +38,6 @@ type night struct {
 	common  *common
 	grain   int64           // how coarsely states are told apart; 0 is exactly
 	up      bool            // whether they then cost what is the most for them, or else the least
-	untold  bool            // terms do not tell what is paid for each set
 	bounds  planning.Bounds // of what services come to, where states are told apart by their cells
 }
 

@@ -753,12 +753,10 @@ func (b *bounds) Adds(lot, price int) int64 { return b.adds[lot][price] }
 
 func (b *bounds) Cell(lot, price int) int { return b.cell[lot][price] }
 
-func (b *bounds) Cells(lot int) int { return b.cells[lot] }
-
-func (b *bounds) Rest(cells []int) (least, most int64, ok bool) {
+func (b *bounds) Rest(cells []int64) (least, most int64, ok bool) {
 	number := b.others
 	for lot, cell := range cells {
-		number += cell * b.stride[lot]
+		number += int(cell) * b.stride[lot]
 	}
 	r := b.rest[number]
 	return r.least, r.most, r.most < never

@@ -113,7 +113,7 @@ func (all *bounded) compare(t *testing.T, seed uint64, r *rand.Rand, h *haul) {
 	}
 	for range 4 {
 		var left []string
-		at, adds, set, cells := *h, int64(0), 0, make([]int, len(some))
+		at, adds, set, cells := *h, int64(0), 0, make([]int64, len(some))
 		at.Lots = slices.Clone(h.Lots)
 		for n, i := range some {
 			price := r.IntN(len(prices[n]))
@@ -121,7 +121,7 @@ func (all *bounded) compare(t *testing.T, seed uint64, r *rand.Rand, h *haul) {
 				left = append(left, h.Lots[i].ID)
 				continue
 			}
-			cells[n], adds, set = bounds.Cell(n, price), adds+bounds.Adds(n, price), set|1<<n
+			cells[n], adds, set = int64(bounds.Cell(n, price)), adds+bounds.Adds(n, price), set|1<<n
 		}
 		only := at.Only(func(l *landed.Lot) bool { return !slices.Contains(left, l.ID) })
 		if len(only.Lots) == 0 {

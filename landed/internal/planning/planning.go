@@ -109,13 +109,12 @@ type Ways interface {
 type Bounds interface {
 	// Adds is what a price of a lot adds, in minor units of home; both by their places.
 	Adds(lot, price int) int64
-	// Cell is where a price of a lot is, from 1 to Cells.
+	// Cell is where a price of a lot is, from 1 on; a higher price is in no lower one.
 	Cell(lot, price int) int
-	Cells(lot int) int
 	// Rest is between which figures the rest lies, with lots in some cells, 0 being left out,
 	// and all lots whose prices do not change: parcels alone, no prices nor charges. It reports
 	// false where no services take them.
-	Rest(cells []int) (least, most int64, ok bool)
+	Rest(cells []int64) (least, most int64, ok bool)
 	// Least is the least of Rest over the cells of some lots, as bits.
 	Least(lots int) (int64, bool)
 }
