@@ -94,7 +94,7 @@ func (p *plan) follow(o *outcome, won set, lot int, f flow, flows map[set]flow, 
 	if most == 0 {
 		return nil
 	}
-	adds, err := p.bought(o, lot, most)
+	adds, err := p.adds(lot, most, o.below, o.unit)
 	if err != nil {
 		return err
 	}
@@ -127,26 +127,6 @@ func (l *likely) below() []uint64 {
 		sums[b+1] = sums[b] + w
 	}
 	return sums
-}
-
-// bought is what the first likely bids for a lot add to the keys of flows.
-func (p *plan) bought(o *outcome, lot, bids int) ([]add, error) {
-	var list []add
-	for b, bid := range p.lots[lot].bids[:bids] {
-		key, err := p.key(lot, bid)
-		if err != nil {
-			return nil, err
-		}
-		if o.below > 0 {
-			paid, err := p.lots[lot].pays(bid)
-			if err != nil {
-				return nil, err
-			}
-			key = key<<o.below + uint64((paid+o.unit-1)/o.unit)
-		}
-		list = joined(list, key, b)
-	}
-	return list, nil
 }
 
 // count adds up what comes of one lot.

@@ -157,7 +157,7 @@ func (t *tree) extend(won set, lot int) error {
 	if err != nil {
 		return err
 	}
-	adds, err := t.adds(lot, allowed)
+	adds, err := t.adds(lot, allowed, 0, 1)
 	if err != nil {
 		return err
 	}
@@ -226,26 +226,27 @@ type add struct {
 	bid, end int
 }
 
-// adds are those of the first likely bids for a lot.
-func (t *tree) adds(lot, bids int) ([]add, error) {
+// adds are those of the first likely bids for a lot, with what is paid in a unit, raised to the
+// next, in so many bits below the key.
+func (t *tree) adds(lot, bids int, below uint, unit int64) ([]add, error) {
 	var list []add
 	for b, bid := range t.lots[lot].bids[:bids] {
 		key, err := t.key(lot, bid)
+		if err == nil && below > 0 {
+			var paid int64
+			paid, err = t.lots[lot].pays(bid)
+			key = key<<below + uint64((paid+unit-1)/unit)
+		}
 		if err != nil {
 			return nil, err
 		}
-		list = joined(list, key, b)
+		if n := len(list); n > 0 && list[n-1].key == key {
+			list[n-1].end++
+			continue
+		}
+		list = append(list, add{key, b, b + 1})
 	}
 	return list, nil
-}
-
-// joined puts a bid behind others.
-func joined(list []add, key uint64, bid int) []add {
-	if n := len(list); n > 0 && list[n-1].key == key {
-		list[n-1].end++
-		return list
-	}
-	return append(list, add{key, bid, bid + 1})
 }
 
 // affordable is how many of the adds may be within the budget in each state of a level, where keys

@@ -67,14 +67,6 @@ func (b *beyond) of(blocks int) uint64 {
 	return all
 }
 
-// target is what parcels that count together come to at least on a side.
-func (b *beyond) target(side int) int64 {
-	if side == 0 {
-		return 0
-	}
-	return b.Turns[side-1] + 1
-}
-
 // together is the least that the parcels of all blocks come to. With two sellers each may have its
 // own parcels, or some parcel is of both, and all count together.
 func (r *replanner) together() (int64, error) {
@@ -137,7 +129,7 @@ func (r *replanner) onSide(blocks, side int, most int64, mixed bool) (int64, err
 		}
 		b.sent[c.blocks] = b.sent[c.blocks][:0]
 		for _, w := range c.ways {
-			cost, err := r.pricer.Beside(c.lots.Elements(), w.Freight, w.Insurance, w.Fees, b.target(side))
+			cost, err := r.pricer.Beside(c.lots.Elements(), w.Freight, w.Insurance, w.Fees, b.Least(side))
 			if err != nil {
 				return 0, err
 			}

@@ -38,6 +38,7 @@ func (w within) plus(o within) within {
 type bounder struct {
 	*planner
 	bounds
+	order   []int // by place in the bounds: that in the haul
 	beyond  planning.Together
 	wide    counting
 	terms   [][][]int64 // by lot and price: its part of the sums
@@ -87,18 +88,11 @@ const (
 // lots at most, unless each is in one. It returns nil where that cannot be told by sums of values.
 // The errors are those of Least.
 func NewBounds(h *landed.Haul, s *Sending, lots []int, prices [][]money.Amount, most int) (planning.Bounds, error) {
-	p, err := newPlanner(h, s)
-	if err != nil {
+	p, err := atOtherPrices(h, s, lots)
+	if p == nil || err != nil || len(lots) == 0 || len(h.Lots) > mostBounded || len(p.problem.Together) > 0 {
 		return nil, err
 	}
-	if len(lots) == 0 || len(h.Lots) > mostBounded || len(p.problem.Together) > 0 || slices.ContainsFunc(p.goods, func(g goods) bool { return g.currency != 0 }) {
-		return nil, nil
-	}
-	nothing := slices.Repeat([]money.Amount{money.New(0, h.Home)}, len(lots))
-	if ok, err := p.pricer.At(lots, nothing); !ok || err != nil {
-		return nil, err
-	}
-	b := &bounder{planner: p}
+	b := &bounder{planner: p, order: slices.Clone(lots)}
 	b.beyond, _ = p.pricer.Together()
 	var steepest *big.Rat
 	if b.rounded, steepest, b.rises, err = p.pricer.Rounded(); err != nil {
@@ -108,16 +102,15 @@ func NewBounds(h *landed.Haul, s *Sending, lots []int, prices [][]money.Amount, 
 	if ok, err := b.valued(prices); !ok || err != nil {
 		return nil, err
 	}
-	order := slices.Clone(lots)
 	for lot := range h.Lots {
 		if !slices.Contains(lots, lot) {
-			order = append(order, lot)
+			b.order = append(b.order, lot)
 		}
 	}
-	if ok, err := b.sendable(order); !ok || err != nil {
+	if ok, err := b.sendable(); !ok || err != nil {
 		return nil, err
 	}
-	if err := b.count(order); err != nil {
+	if err := b.count(); err != nil {
 		return nil, err
 	}
 	if err := b.mesh(); err != nil {
@@ -125,7 +118,7 @@ func NewBounds(h *landed.Haul, s *Sending, lots []int, prices [][]money.Amount, 
 	}
 	b.slopes()
 	b.add()
-	if err := b.divide(most, len(order)); err != nil {
+	if err := b.divide(most); err != nil {
 		return nil, err
 	}
 	b.solve()
@@ -158,25 +151,24 @@ func span(terms [][]int64, sum int) (least, most int64) {
 }
 
 // sendable lists the parcels that some service takes; false where their costs are not told by sums.
-func (b *bounder) sendable(order []int) (bool, error) {
-	taken := make([]bool, 1<<len(order))
+func (b *bounder) sendable() (bool, error) {
+	taken := make([]bool, 1<<len(b.order))
 	grow := b.refusalsGrow()
-	for set := partition.Set(1); set < 1<<len(order); set++ {
+	for set := partition.Set(1); set < 1<<len(b.order); set++ {
 		if grow && set.Len() > 1 && !taken[set&(set-1)] {
 			continue
 		}
-		var lots partition.Set
-		for _, i := range set.Elements() {
-			lots |= 1 << order[i]
-		}
-		if b.problem.Parted(lots) {
-			continue
-		}
-		m := meshed{lots: set}
-		if ok, err := b.ask(&m, lots); !ok || err != nil {
+		ways, err := b.waysOf(b.inHaul(set))
+		if err != nil {
 			return false, err
 		}
-		if taken[set] = m.asks != nil; taken[set] {
+		m := meshed{lots: set}
+		for _, c := range ways {
+			if !b.asked(&m, c) {
+				return false, nil
+			}
+		}
+		if taken[set] = ways != nil; taken[set] {
 			b.axes(&m)
 			b.parcels = append(b.parcels, m)
 		}
@@ -184,50 +176,25 @@ func (b *bounder) sendable(order []int) (bool, error) {
 	return true, nil
 }
 
-// ask makes ready what each service that takes a parcel asks for it.
-func (b *bounder) ask(m *meshed, lots partition.Set) (bool, error) {
-	var cheapest landed.Carriage
-	least := int64(never)
-	for n := range b.tariffs {
-		c, taken, err := b.carriage(lots, n)
-		if err != nil {
-			return false, err
-		}
-		if !taken {
-			continue
-		}
-		if b.pricer.CountsFreight() {
-			if ok := b.asked(m, lots, c); !ok {
-				return false, nil
-			}
-			continue
-		}
-		sum := int64(0)
-		for _, a := range []money.Amount{c.Freight, c.Insurance, c.Fees} {
-			home, err := b.inHome(a)
-			if err != nil {
-				return false, err
-			}
-			sum += home
-		}
-		if sum < least {
-			cheapest, least = c, sum
-		}
+// inHaul are lots by their places in the haul.
+func (b *bounder) inHaul(set partition.Set) partition.Set {
+	var lots partition.Set
+	for _, i := range set.Elements() {
+		lots |= 1 << b.order[i]
 	}
-	if least < never {
-		return b.asked(m, lots, cheapest), nil
-	}
-	return true, nil
+	return lots
 }
 
-func (b *bounder) asked(m *meshed, lots partition.Set, c landed.Carriage) bool {
-	ask, ok := b.pricer.BySums(lots.Elements(), c.Freight, c.Insurance, c.Fees)
+// asked makes ready what a service asks for a parcel; false where sums do not tell.
+func (b *bounder) asked(m *meshed, c landed.Carriage) bool {
+	lots := b.inHaul(m.lots).Elements()
+	ask, ok := b.pricer.BySums(lots, c.Freight, c.Insurance, c.Fees)
 	if !ok {
 		return false
 	}
 	m.asks = append(m.asks, ask)
-	all, _, err := b.pricer.Counts(lots.Elements(), c.Freight, c.Insurance, c.Fees)
-	bare, _, errBare := b.pricer.Counts(lots.Elements(), money.Amount{}, money.Amount{}, money.Amount{})
+	all, _, err := b.pricer.Counts(lots, c.Freight, c.Insurance, c.Fees)
+	bare, _, errBare := b.pricer.Counts(lots, money.Amount{}, money.Amount{}, money.Amount{})
 	m.carry = append(m.carry, all-bare)
 	return err == nil && errBare == nil
 }
@@ -267,7 +234,7 @@ func (b *bounder) mesh() error {
 			size *= m.axes[k].cuts + 1
 		}
 		for side := range b.wide.sides {
-			if err := m.price(size, b.wide.target(side)); err != nil {
+			if err := m.price(size, b.wide.Least(side)); err != nil {
 				return err
 			}
 		}
@@ -456,8 +423,8 @@ func (b *bounder) cornered(cost []planning.BySums, corners []int, adds []int64, 
 
 // divide puts the prices of each lot in cells, the widest divided first, as long as there are not
 // too many.
-func (b *bounder) divide(most, lots int) error {
-	b.cells = slices.Repeat([]int{1}, lots)
+func (b *bounder) divide(most int) error {
+	b.cells = slices.Repeat([]int{1}, len(b.order))
 	cuts := make([]cuts, len(b.terms))
 	for lot := range cuts {
 		var err error

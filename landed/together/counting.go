@@ -26,7 +26,7 @@ type sided struct {
 }
 
 // count finds what lots are in the sum, and which sides there are.
-func (b *bounder) count(order []int) error {
+func (b *bounder) count() error {
 	c := &b.wide
 	if c.sides = 1; len(b.beyond.Turns) == 0 {
 		return nil
@@ -34,19 +34,15 @@ func (b *bounder) count(order []int) error {
 	c.Together = b.beyond
 	sellers := sellersOf(b.haul)
 	all := uint64(0)
-	for _, lot := range order {
+	for _, lot := range b.order {
 		c.sellers, all = append(c.sellers, sellers[lot]), all|sellers[lot]
 	}
 	c.several = c.BySeller && all&(all-1) != 0
-	c.base = make([]within, 1<<len(order))
-	for set := partition.Set(1); set < 1<<len(order); set++ {
-		var lots partition.Set
-		for _, i := range set.Elements() {
-			lots |= 1 << order[i]
-		}
+	c.base = make([]within, 1<<len(b.order))
+	for set := partition.Set(1); set < 1<<len(b.order); set++ {
 		w := &c.base[set]
 		var err error
-		if w.least, w.most, err = b.pricer.Counts(lots.Elements(), money.Amount{}, money.Amount{}, money.Amount{}); err != nil {
+		if w.least, w.most, err = b.pricer.Counts(b.inHaul(set).Elements(), money.Amount{}, money.Amount{}, money.Amount{}); err != nil {
 			return err
 		}
 	}
@@ -95,14 +91,6 @@ func sumOf(terms []int64) int64 {
 		sum += t
 	}
 	return sum
-}
-
-// target is what parcels that count together come to at least on a side.
-func (c *counting) target(side int) int64 {
-	if side == 0 {
-		return 0
-	}
-	return c.Turns[side-1] + 1
 }
 
 // lower is how many sides are below one whose costs are taken for at least theirs: where what a way

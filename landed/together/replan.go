@@ -40,17 +40,13 @@ const mostBlocks = 8
 // tell: of many lots, where what a service asks or takes depends on values, or where rules of the
 // border count parcels together by more than two sellers. The errors are those of [Least].
 func NewReplanner(h *landed.Haul, s *Sending, lots []int) (planning.Ways, error) {
-	p, err := newPlanner(h, s)
-	if err != nil {
+	p, err := atOtherPrices(h, s, lots)
+	if p == nil || err != nil {
 		return nil, err
 	}
 	blocks := p.problem.Blocks()
-	if len(blocks) > mostBlocks || slices.ContainsFunc(p.goods, func(g goods) bool { return g.currency != 0 }) {
+	if len(blocks) > mostBlocks {
 		return nil, nil
-	}
-	nothing := slices.Repeat([]money.Amount{money.New(0, h.Home)}, len(lots))
-	if ok, err := p.pricer.At(lots, nothing); !ok || err != nil {
-		return nil, err
 	}
 	r := &replanner{planner: p, lots: lots, blocks: blocks, cost: make([]int64, 1<<len(blocks)), best: make([]int64, 1<<len(blocks))}
 	t, _ := p.pricer.Together()
@@ -67,6 +63,20 @@ func NewReplanner(h *landed.Haul, s *Sending, lots []int) (planning.Ways, error)
 	return r, nil
 }
 
+// atOtherPrices is a planner of a haul of which some lots get other prices, now nothing; nil where
+// what a service asks or takes depends on those, or where it takes another haul to tell.
+func atOtherPrices(h *landed.Haul, s *Sending, lots []int) (*planner, error) {
+	p, err := newPlanner(h, s)
+	if err != nil || slices.ContainsFunc(p.goods, func(g goods) bool { return g.currency != 0 }) {
+		return nil, err
+	}
+	nothing := slices.Repeat([]money.Amount{money.New(0, h.Home)}, len(lots))
+	if ok, err := p.pricer.At(lots, nothing); !ok || err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
 // lotsOf are the lots of some blocks.
 func (r *replanner) lotsOf(blocks int) partition.Set {
 	var lots partition.Set
@@ -81,31 +91,46 @@ func (r *replanner) lotsOf(blocks int) partition.Set {
 // add adds the parcel of some blocks, if any service takes it.
 func (r *replanner) add(set int) error {
 	lots := r.lotsOf(set)
-	if r.problem.Parted(lots) {
-		return nil
+	ways, err := r.waysOf(lots)
+	if ways != nil {
+		r.parcels = append(r.parcels, candidate{blocks: set, lots: lots, ways: ways})
 	}
-	c := candidate{blocks: set, lots: lots}
+	return err
+}
+
+// waysOf are what the services that take some lots in one parcel ask: all, or, where the border does
+// not look at that and so asks the same of each, the least.
+func (p *planner) waysOf(lots partition.Set) ([]landed.Carriage, error) {
+	if p.problem.Parted(lots) {
+		return nil, nil
+	}
+	var ways []landed.Carriage
 	least := int64(never)
-	for n := range r.tariffs {
-		carriage, taken, err := r.carriage(lots, n)
-		cost := int64(never)
-		if taken && err == nil {
-			cost, err = r.priced(lots, carriage)
+	for n := range p.tariffs {
+		c, taken, err := p.carriage(lots, n)
+		if err != nil {
+			return nil, err
 		}
-		switch {
-		case err != nil:
-			return err
-		case !taken:
-		case r.pricer.CountsFreight():
-			c.ways = append(c.ways, carriage)
-		case cost < least: // the border asks the same of each, at any prices
-			c.ways, least = []landed.Carriage{carriage}, cost
+		if !taken {
+			continue
+		}
+		if p.pricer.CountsFreight() {
+			ways = append(ways, c)
+			continue
+		}
+		sum := int64(0)
+		for _, a := range []money.Amount{c.Freight, c.Insurance, c.Fees} {
+			home, err := p.inHome(a)
+			if err != nil {
+				return nil, err
+			}
+			sum += home
+		}
+		if sum < least {
+			ways, least = []landed.Carriage{c}, sum
 		}
 	}
-	if c.ways != nil {
-		r.parcels = append(r.parcels, c)
-	}
-	return nil
+	return ways, nil
 }
 
 func (r *replanner) Parcels() int { return len(r.parcels) }

@@ -92,6 +92,14 @@ func (t *Together) Side(sum int64) int {
 	return side
 }
 
+// Least is what a sum on a side comes to at least.
+func (t *Together) Least(side int) int64 {
+	if side == 0 {
+		return 0
+	}
+	return t.Turns[side-1] + 1
+}
+
 // Ways tells what the least-cost way to send a haul comes to at other prices of some of its lots.
 // It is not safe for concurrent use.
 type Ways interface {
