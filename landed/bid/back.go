@@ -11,15 +11,13 @@ type plan struct {
 }
 
 // back works from the last lot back to the first that is still to come.
-func (t *tree) back() (*plan, error) {
+func (t *tree) back() *plan {
 	p := &plan{tree: t, worths: map[set]words{}, taken: make([]map[set][]uint16, len(t.lots)), lost: make([]*big.Int, len(t.lots))}
 	for s, l := range t.levels {
 		p.worths[s] = newWords(t.common.each, len(l.keys))
 		w := t.worthsOf(s, len(t.lots))
 		for i, rest := range l.rest {
-			if err := w.with(p.worths[s].at(i), rest); err != nil {
-				return nil, err
-			}
+			t.worth(p.worths[s].at(i), &w, rest)
 		}
 	}
 	for lot := len(t.lots) - 1; lot >= t.first; lot-- {
@@ -28,24 +26,18 @@ func (t *tree) back() (*plan, error) {
 		}
 		p.taken[lot] = map[set][]uint16{}
 		for _, s := range t.sets(lot) {
-			if err := p.decide(s, lot); err != nil {
-				return nil, err
-			}
+			p.decide(s, lot)
 		}
 	}
-	return p, nil
+	return p
 }
 
 // decide finds how many of the likely bids for a lot are taken in each state of a set: the
 // number that makes the state worth most, the greatest of equals. Bids are taken from the
 // least one up, and none above one that cannot be paid.
-func (p *plan) decide(won set, lot int) error {
+func (p *plan) decide(won set, lot int) {
 	l, level, next := p.lots[lot], p.levels[won], p.levels[won.with(lot)]
-	lost, after := p.worths[won], p.worths[won.with(lot)]
-	payings, err := p.payings(lot)
-	if err != nil {
-		return err
-	}
+	lost, after, pays := p.worths[won], p.worths[won.with(lot)], p.common.pays[lot]
 	n := len(level.keys)
 	sums, bests, taken, open := newWords(lost.each, n), newWords(lost.each, n), make([]uint16, n), make([]bool, n)
 	for i := range open {
@@ -53,11 +45,7 @@ func (p *plan) decide(won set, lot int) error {
 	}
 	more, any := make([]uint64, lost.each), true
 	for b := 0; b < len(l.bids) && any; b++ {
-		add, err := p.key(lot, l.bids[b])
-		if err != nil {
-			return err
-		}
-		at := 0
+		add, at := p.key(lot, l.bids[b]), 0
 		any = false
 		for i, key := range level.keys {
 			if !open[i] {
@@ -71,7 +59,7 @@ func (p *plan) decide(won set, lot int) error {
 				continue
 			}
 			any = true
-			sub(more, after.at(at), payings.at(b))
+			sub(more, after.at(at), pays.at(b))
 			sub(more, more, lost.at(i))
 			sum := sums.at(i)
 			addTimes(sum, more, l.weights[b])
@@ -86,5 +74,4 @@ func (p *plan) decide(won set, lot int) error {
 	}
 	p.worths[won], p.taken[lot][won] = bests, taken
 	delete(p.worths, won.with(lot))
-	return nil
 }

@@ -107,7 +107,7 @@ func tonight(h *landed.Haul, p Plans, o Options, whole bool) (*Evening, error) {
 	}
 	if !slices.ContainsFunc(n.lots, func(l *lotTonight) bool { return !l.known }) {
 		err = n.plan(e, whole)
-		if errors.Is(err, errTooMany{}) {
+		if err = cmp.Or(n.err, err); errors.Is(err, errTooMany{}) {
 			e.TooMany, err = true, nil
 		}
 	}
@@ -246,11 +246,7 @@ func (n *night) plan(e *Evening, moves bool) error {
 			return err
 		}
 	}
-	o, err := p.forth()
-	if err != nil {
-		return err
-	}
-	if err := n.tell(e, o); err != nil {
+	if err := n.tell(e, p.forth()); err != nil {
 		return err
 	}
 	if n.grain > 0 {
@@ -340,7 +336,7 @@ func (n *night) coarsely() (*plan, error) {
 		t, err := n.tree(most)
 		switch {
 		case err == nil && (finer || n.grain == 2 || t.states > most/2):
-			return t.back()
+			return t.back(), n.err
 		case err == nil:
 			finer = true
 			n.grain = max(2, n.grain*int64(t.states)*5/int64(4*most))
@@ -385,7 +381,8 @@ func (n *night) shifted(f string, times decimal.Decimal) (money.Amount, error) {
 	if err != nil {
 		return money.Amount{}, err
 	}
-	return p.limit(0)
+	limit, err := p.limit(0)
+	return limit, cmp.Or(other.err, err)
 }
 
 // best is the plan from the first lot on, of so many states at most.
@@ -394,7 +391,7 @@ func (n *night) best(most int) (*plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	return t.back()
+	return t.back(), n.err
 }
 
 // tree is all states of the evening, so many at most.

@@ -32,11 +32,9 @@ type flow struct {
 }
 
 // forth follows a plan from the first lot to the last.
-func (p *plan) forth() (*outcome, error) {
+func (p *plan) forth() *outcome {
 	o := &outcome{paid: new(big.Rat), rest: new(big.Rat), adds: new(big.Rat), sets: map[set]*big.Rat{}}
-	if err := p.telling(o); err != nil {
-		return nil, err
-	}
+	p.telling(o)
 	begin := flow{[]uint64{0}, newWords(p.common.each, 1)}
 	begin.ways.of[0] = 1
 	flows := map[set]flow{p.base: begin}
@@ -44,24 +42,18 @@ func (p *plan) forth() (*outcome, error) {
 		by := newWords(p.common.each, len(p.lots[lot].bids)+1) // by how many bids are taken: in how many ways
 		for _, s := range p.sets(lot) {
 			if f, comes := flows[s]; comes {
-				if err := p.follow(o, s, lot, f, flows, by); err != nil {
-					return nil, err
-				}
+				p.follow(o, s, lot, f, flows, by)
 			}
 		}
-		if err := o.count(p, lot, by); err != nil {
-			return nil, err
-		}
+		o.count(p, lot, by)
 	}
-	return o, o.end(p, flows)
+	o.end(p, flows)
+	return o
 }
 
 // telling sees to it that what was paid is told apart, if a key has room for it.
-func (p *plan) telling(o *outcome) error {
-	dearest, err := p.dearest()
-	if err != nil {
-		return err
-	}
+func (p *plan) telling(o *outcome) {
+	dearest := p.dearest()
 	if o.unit = max(1, p.grain); p.bounds != nil {
 		o.unit = max(1, dearest*int64(p.states)/mostCoarse)
 	}
@@ -72,11 +64,10 @@ func (p *plan) telling(o *outcome) error {
 	case int(p.layout.used)+more <= 64:
 		o.told, o.below = true, uint(more)
 	}
-	return nil
 }
 
 // follow goes on from the states of a set when a lot closes.
-func (p *plan) follow(o *outcome, won set, lot int, f flow, flows map[set]flow, by words) error {
+func (p *plan) follow(o *outcome, won set, lot int, f flow, flows map[set]flow, by words) {
 	l, level, taken := p.lots[lot], p.levels[won], p.taken[lot][won]
 	takes, at, most := make([]int, len(f.keys)), 0, 0
 	stay := flow{f.keys, newWords(f.ways.each, len(f.keys))}
@@ -92,12 +83,9 @@ func (p *plan) follow(o *outcome, won set, lot int, f flow, flows map[set]flow, 
 	}
 	flows[won] = stay
 	if most == 0 {
-		return nil
+		return
 	}
-	adds, err := p.adds(lot, most, o.below, o.unit)
-	if err != nil {
-		return err
-	}
+	adds := p.adds(lot, most, o.below, o.unit)
 	counts := make([]int, len(takes))
 	for i, n := range takes {
 		counts[i] = sort.Search(len(adds), func(a int) bool { return adds[a].bid >= n })
@@ -117,7 +105,6 @@ func (p *plan) follow(o *outcome, won set, lot int, f flow, flows map[set]flow, 
 		}
 	}
 	flows[won.with(lot)] = next
-	return nil
 }
 
 // below is, by how many bids, the weight of the first so many that are likely.
@@ -130,7 +117,7 @@ func (l *likely) below() []uint64 {
 }
 
 // count adds up what comes of one lot.
-func (o *outcome) count(p *plan, lot int, by words) error {
+func (o *outcome) count(p *plan, lot int, by words) {
 	l := p.lots[lot]
 	before := new(big.Int).Quo(p.common.ways[p.first], p.common.ways[lot])
 	all := new(big.Int).Mul(before, new(big.Int).SetUint64(l.all))
@@ -140,13 +127,9 @@ func (o *outcome) count(p *plan, lot int, by words) error {
 	term := new(big.Int)
 	for n := 1; n <= len(l.bids); n++ {
 		w := new(big.Int).SetUint64(l.weights[n-1])
-		home, err := l.price(l.bids[n-1])
-		if err != nil {
-			return err
-		}
 		weight.Add(weight, w)
 		bid.Add(bid, term.Mul(w, big.NewInt(l.bids[n-1])))
-		pay.Add(pay, term.Mul(w, big.NewInt(home)))
+		pay.Add(pay, term.Mul(w, big.NewInt(l.price(l.bids[n-1]))))
 		ways := number(by.at(n))
 		won.Add(won, term.Mul(ways, weight))
 		bids.Add(bids, term.Mul(ways, bid))
@@ -158,11 +141,10 @@ func (o *outcome) count(p *plan, lot int, by words) error {
 	o.bids = append(o.bids, new(big.Rat).SetFrac(bids, all))
 	o.paid.Add(o.paid, new(big.Rat).SetFrac(paid, all))
 	o.adds.Add(o.adds, new(big.Rat).SetFrac(adds, all))
-	return nil
 }
 
 // end adds up what has come of the evening.
-func (o *outcome) end(p *plan, flows map[set]flow) error {
+func (o *outcome) end(p *plan, flows map[set]flow) {
 	all, rest := p.common.ways[p.first], new(big.Int)
 	o.costs = map[set]map[int64]*big.Int{}
 	for s, f := range flows {
@@ -181,10 +163,7 @@ func (o *outcome) end(p *plan, flows map[set]flow) error {
 			count(rests, added, ways)
 			paid := int64(key&(1<<o.below-1)) * o.unit
 			if o.below == 0 && o.told {
-				var err error
-				if paid, err = p.paidAt(s, level, at); err != nil {
-					return err
-				}
+				paid = p.paidAt(s, level, at)
 			}
 			count(costs, added+paid, ways)
 		}
@@ -202,7 +181,6 @@ func (o *outcome) end(p *plan, flows map[set]flow) error {
 	if o.rest.Add(o.rest, o.adds); !o.told {
 		o.costs = nil
 	}
-	return nil
 }
 
 // count adds up ways by what they cost.
@@ -214,19 +192,15 @@ func count(sums map[int64][]uint64, cost int64, ways []uint64) {
 }
 
 // paidAt is what prices and premiums come to in a state.
-func (p *plan) paidAt(won set, l *level, state int) (int64, error) {
+func (p *plan) paidAt(won set, l *level, state int) int64 {
 	if p.layout.money {
-		return p.layout.paid(l.keys[state]), nil
+		return p.layout.paid(l.keys[state])
 	}
 	sum, lots := int64(0), p.in(won)
 	for n, bid := range p.standIns(p.costs[won], p.bidsOf(won, l, state, nil)) {
-		home, err := lots[n].price(bid)
-		if err != nil {
-			return 0, err
-		}
-		sum += home
+		sum += lots[n].price(bid)
 	}
-	return sum, nil
+	return sum
 }
 
 // loss is the chance that the evening brings less than it adds to what is spent, between

@@ -17,10 +17,7 @@ func (p *plan) limit(lot int) (money.Amount, error) {
 	if states := p.taken[lot][p.base]; len(states) > 0 {
 		taken = int(states[0])
 	}
-	most, err := p.highest(lot)
-	if err != nil {
-		return money.Amount{}, err
-	}
+	most := p.highest(lot)
 	if taken < len(l.bids) {
 		most = min(most, l.bids[taken]-1)
 	}
@@ -47,22 +44,14 @@ func (p *plan) limit(lot int) (money.Amount, error) {
 }
 
 // highest is a bid for a lot above which hope is worth less than to have lost it.
-func (p *plan) highest(lot int) (int64, error) {
+func (p *plan) highest(lot int) int64 {
 	hope := number(p.common.hopes[lot+1][p.base.with(lot)])
 	hope.Sub(hope, p.lost[lot])
 	l := p.lots[lot]
-	within := func(bid int64) (bool, error) {
-		if bid > mostBid {
-			return false, nil
-		}
-		paid, err := p.paying(lot, bid)
-		if err != nil {
-			return false, err
-		}
-		home, err := l.price(bid)
-		return paid.Cmp(hope) <= 0 && (!p.limited || home <= p.budget), err
-	}
-	return lastOf(l.grid.bids[0], 0, within)
+	most, _ := lastOf(l.grid.bids[0], 0, func(bid int64) (bool, error) {
+		return bid <= mostBid && p.paying(lot, bid).Cmp(hope) <= 0 && (!p.limited || l.price(bid) <= p.budget), nil
+	})
+	return most
 }
 
 // below lists up to so many bids of at most one amount and above another, falling, and
@@ -101,24 +90,14 @@ func (p *plan) worthIt(lot int, bids []int64) (int, error) {
 	if err := t.grow(); err != nil {
 		return -1, err
 	}
-	after, err := t.back()
-	if err != nil {
-		return -1, err
-	}
+	after := t.back()
 	worth := map[uint64]*big.Int{}
 	for i, key := range t.levels[t.base].keys {
 		worth[key] = number(after.worths[t.base].at(i))
 	}
 	for i, bid := range bids {
-		key, err := t.rootKey(i)
-		if err != nil {
-			return -1, err
-		}
-		paid, err := p.paying(lot, bid)
-		if err != nil {
-			return -1, err
-		}
-		if w := worth[key]; w != nil && paid.Sub(w, paid).Cmp(p.lost[lot]) >= 0 {
+		paid := p.paying(lot, bid)
+		if w := worth[t.rootKey(i)]; w != nil && paid.Sub(w, paid).Cmp(p.lost[lot]) >= 0 {
 			return i, nil
 		}
 	}

@@ -13,6 +13,7 @@ type common struct {
 	unit  *big.Int   // of means and of the goal's factor
 	gain  *big.Int   // the goal's factor, in it
 	means []*big.Int // of each lot, in it
+	pays  []words    // by lot and likely bid: what it takes from the worth after it
 	ways  []*big.Int // by lot, in how many ways it and those after it may go; one more entry is 1
 	told  bool       // whether terms tell what is paid beside the prices for each set
 	// hopes are more than a set can be worth before a lot closes: without budget, border and carriage.
@@ -45,6 +46,13 @@ func (n *night) newCommon() error {
 	largest.Mul(largest, c.ways[0])
 	c.each = (largest.BitLen()+3)/64 + 1
 	n.common = c
+	for lot, l := range n.lots {
+		pays := newWords(c.each, len(l.bids))
+		for b, bid := range l.bids {
+			put(pays.at(b), n.paying(lot, bid))
+		}
+		c.pays = append(c.pays, pays)
+	}
 	return n.hope()
 }
 
@@ -72,44 +80,26 @@ func (n *night) worthsOf(won set, lot int) worths {
 	return w
 }
 
-// with puts the worth where so much is paid beside the prices.
-func (w *worths) with(out []uint64, rest int64) error {
+// worth puts what such a state is worth where so much is paid beside the prices.
+func (n *night) worth(out []uint64, w *worths, rest int64) {
 	if rest > mostCost || rest < -mostCost {
-		return fmt.Errorf("the evening cannot be calculated: a cost of %d minor units is too large", rest)
+		n.fail(fmt.Errorf("the evening cannot be calculated: a cost of %d minor units is too large", rest))
+		return
 	}
 	if rest < 0 {
 		copy(out, w.all)
 		addTimes(out, w.each, uint64(-rest))
-		return nil
+		return
 	}
 	clear(out)
 	addTimes(out, w.each, uint64(rest))
 	sub(out, w.all, out)
-	return nil
 }
 
 // paying is what a bid for a lot takes from the worth after it.
-func (n *night) paying(lot int, bid int64) (*big.Int, error) {
-	home, err := n.lots[lot].pays(bid)
-	if err != nil {
-		return nil, err
-	}
-	paid := new(big.Int).Mul(n.common.gain, big.NewInt(home))
-	return paid.Mul(paid, n.common.ways[lot+1]), nil
-}
-
-// payings are those of all likely bids for a lot.
-func (n *night) payings(lot int) (words, error) {
-	l := n.lots[lot]
-	all := newWords(n.common.each, len(l.bids))
-	for b, bid := range l.bids {
-		paid, err := n.paying(lot, bid)
-		if err != nil {
-			return all, err
-		}
-		put(all.at(b), paid)
-	}
-	return all, nil
+func (n *night) paying(lot int, bid int64) *big.Int {
+	paid := new(big.Int).Mul(n.common.gain, big.NewInt(n.lots[lot].pays(bid)))
+	return paid.Mul(paid, n.common.ways[lot+1])
 }
 
 // hope makes the hopes: those of every set, from the last lot back.
@@ -125,21 +115,15 @@ func (n *night) hope() error {
 		c.told = c.told && (cost.flat || cost.quick != nil && cost.quick.Classes() != nil)
 		c.hopes[last][s] = make([]uint64, c.each)
 		w := n.worthsOf(s, last)
-		if err := w.with(c.hopes[last][s], n.least(s, cost)); err != nil {
-			return err
-		}
+		n.worth(c.hopes[last][s], &w, n.least(s, cost))
 	}
 	for lot := last - 1; lot >= 0; lot-- {
-		payings, err := n.payings(lot)
-		if err != nil {
-			return err
-		}
 		l, won := n.lots[lot], make([]uint64, c.each)
 		c.hopes[lot] = map[set][]uint64{}
 		for s := set(0); s < 1<<lot; s++ {
 			lost, with, sum := c.hopes[lot+1][s], c.hopes[lot+1][s.with(lot)], make([]uint64, c.each)
 			for b := range l.bids {
-				if sub(won, with, payings.at(b)); compare(won, lost) < 0 {
+				if sub(won, with, c.pays[lot].at(b)); compare(won, lost) < 0 {
 					copy(won, lost)
 				}
 				addTimes(sum, won, l.weights[b])
@@ -164,20 +148,15 @@ func (n *night) least(won set, c *setCost) int64 {
 
 // allowed is how many of the likely bids for a lot may be worth to be won at on top of a
 // set: beyond, even hope is worth less than to win nothing more.
-func (t *tree) allowed(won set, lot int, worst int64) (int, error) {
-	least, left := make([]uint64, t.common.each), make([]uint64, t.common.each)
+func (t *tree) allowed(won set, lot int, worst int64) int {
+	c := t.common
+	least, left := make([]uint64, c.each), make([]uint64, c.each)
 	w := t.worthsOf(won, lot+1)
-	if err := w.with(least, worst); err != nil {
-		return 0, err
-	}
-	payings, err := t.payings(lot)
-	if err != nil {
-		return 0, err
-	}
+	t.worth(least, &w, worst)
 	for b := range t.lots[lot].bids {
-		if sub(left, t.common.hopes[lot+1][won.with(lot)], payings.at(b)); compare(left, least) < 0 {
-			return b, nil
+		if sub(left, c.hopes[lot+1][won.with(lot)], c.pays[lot].at(b)); compare(left, least) < 0 {
+			return b
 		}
 	}
-	return len(t.lots[lot].bids), nil
+	return len(t.lots[lot].bids)
 }

@@ -89,10 +89,7 @@ func (t *tree) grow() error {
 	t.levels, t.levies = map[set]*level{}, map[string]map[uint64]int64{}
 	root := &level{}
 	for r, bids := range t.roots {
-		key, err := t.rootKey(r)
-		if err != nil {
-			return err
-		}
+		key := t.rootKey(r)
 		rest, ok, err := t.restAt(t.base, bids)
 		if err != nil {
 			return err
@@ -149,18 +146,8 @@ func (t *tree) sets(lot int) []set {
 // extend makes the states in which a lot is won on top of a set.
 func (t *tree) extend(won set, lot int) error {
 	parent := t.levels[won]
-	allowed, err := t.allowed(won, lot, parent.worst)
-	if err != nil {
-		return err
-	}
-	cost, err := t.of(won.with(lot))
-	if err != nil {
-		return err
-	}
-	adds, err := t.adds(lot, allowed, 0, 1)
-	if err != nil {
-		return err
-	}
+	cost := t.costs[won.with(lot)]
+	adds := t.adds(lot, t.allowed(won, lot, parent.worst), 0, 1)
 	states := t.sums(parent.keys, adds, t.affordable(parent, adds, t.least(won.with(lot), cost)))
 	weight, err := t.weight(cost)
 	if err != nil {
@@ -228,17 +215,12 @@ type add struct {
 
 // adds are those of the first likely bids for a lot, with what is paid in a unit, raised to the
 // next, in so many bits below the key.
-func (t *tree) adds(lot, bids int, below uint, unit int64) ([]add, error) {
+func (t *tree) adds(lot, bids int, below uint, unit int64) []add {
 	var list []add
 	for b, bid := range t.lots[lot].bids[:bids] {
-		key, err := t.key(lot, bid)
-		if err == nil && below > 0 {
-			var paid int64
-			paid, err = t.lots[lot].pays(bid)
-			key = key<<below + uint64((paid+unit-1)/unit)
-		}
-		if err != nil {
-			return nil, err
+		key := t.key(lot, bid)
+		if below > 0 {
+			key = key<<below + uint64((t.lots[lot].pays(bid)+unit-1)/unit)
 		}
 		if n := len(list); n > 0 && list[n-1].key == key {
 			list[n-1].end++
@@ -246,7 +228,7 @@ func (t *tree) adds(lot, bids int, below uint, unit int64) ([]add, error) {
 		}
 		list = append(list, add{key, b, b + 1})
 	}
-	return list, nil
+	return list
 }
 
 // affordable is how many of the adds may be within the budget in each state of a level, where keys
@@ -421,21 +403,14 @@ func (y *layout) parts(key uint64, to []int64) []int64 {
 // restAt is what is paid beside the prices at some bids for a set. It reports false where
 // no service takes the lots, or the budget is broken.
 func (t *tree) restAt(won set, bids []int64) (int64, bool, error) {
-	c, err := t.of(won)
-	if err != nil {
-		return 0, false, err
-	}
+	c := t.costs[won]
 	bids = t.standIns(c, bids)
 	total, ok, err := c.total(bids)
 	if err != nil || !ok || t.limited && won != 0 && !t.layout.money && total > t.budget {
 		return 0, false, err
 	}
 	for i, l := range c.lots {
-		paid, err := l.price(bids[i])
-		if err != nil {
-			return 0, false, err
-		}
-		total -= paid
+		total -= l.price(bids[i])
 	}
 	return total, true, nil
 }
@@ -454,42 +429,34 @@ func (y *layout) paid(key uint64) int64 {
 }
 
 // rootKey is the key of a root.
-func (t *tree) rootKey(r int) (uint64, error) {
+func (t *tree) rootKey(r int) uint64 {
 	if y := &t.layout; y.placed {
-		return uint64(r) << y.shifts[len(y.shifts)-1], nil
+		return uint64(r) << y.shifts[len(y.shifts)-1]
 	}
 	key, at := uint64(0), 0
 	for lot := range t.lots {
 		if t.base.has(lot) {
-			k, err := t.key(lot, t.roots[r][at])
-			if err != nil {
-				return 0, err
-			}
-			key, at = key+k, at+1
+			key, at = key+t.key(lot, t.roots[r][at]), at+1
 		}
 	}
-	return key, nil
+	return key
 }
 
 // key is what winning a lot at a bid adds to a key.
-func (t *tree) key(lot int, bid int64) (uint64, error) {
+func (t *tree) key(lot int, bid int64) uint64 {
 	l, y := t.lots[lot], &t.layout
 	key, at := uint64(0), 0
 	if y.money {
-		paid, err := l.pays(l.standIn(bid, y))
-		if err != nil {
-			return 0, err
-		}
-		key, at = uint64(y.counted(0, paid)), 1
+		key, at = uint64(y.counted(0, l.pays(l.standIn(bid, y)))), 1
 	}
 	if y.placed {
 		place, _ := slices.BinarySearch(l.bids, bid)
-		return key + uint64(t.cell(lot, place))<<y.shifts[at+lot], nil
+		return key + uint64(t.cell(lot, place))<<y.shifts[at+lot]
 	}
 	for i, term := range l.terms[l.standIn(bid, y)] {
 		key += uint64(y.counted(at+i, term)) << y.shifts[at+i]
 	}
-	return key, nil
+	return key
 }
 
 // cell is that of a likely bid, from 1 on.
@@ -556,12 +523,8 @@ func (t *tree) place(money bool) error {
 	t.layout.placed, t.layout.money = true, money
 	var most []int64
 	if money {
-		dearest, err := t.dearest()
-		if err != nil {
-			return err
-		}
 		t.layout.units = []int64{t.grain}
-		most = append(most, dearest/t.grain+int64(len(t.lots)))
+		most = append(most, t.dearest()/t.grain+int64(len(t.lots)))
 	}
 	for lot, l := range t.lots {
 		most = append(most, int64(t.cell(lot, len(l.bids)-1)))
@@ -573,16 +536,12 @@ func (t *tree) place(money bool) error {
 }
 
 // dearest is the sum of what the highest likely bids cost.
-func (n *night) dearest() (int64, error) {
+func (n *night) dearest() int64 {
 	sum := int64(0)
 	for _, l := range n.lots {
-		paid, err := l.pays(l.bids[len(l.bids)-1])
-		if err != nil {
-			return 0, err
-		}
-		sum += paid
+		sum += l.pays(l.bids[len(l.bids)-1])
 	}
-	return sum, nil
+	return sum
 }
 
 // measure gives each term its unit, those of like sums like ones, and counts the sums in it.
@@ -655,11 +614,7 @@ func (t *tree) termSums(money bool) ([]int64, bool, error) {
 				}
 				here[i] = max(here[i], term)
 			}
-			price, err := l.price(bid)
-			if err != nil {
-				return nil, false, err
-			}
-			dearest = max(dearest, price)
+			dearest = max(dearest, l.price(bid))
 		}
 		most = slices.Grow(most, max(len(here)-len(most), 0))
 		for i, term := range here {
@@ -683,13 +638,11 @@ func (n *night) termsOf(lot int, bid int64) ([]int64, bool, error) {
 	if terms, known := l.terms[bid]; known {
 		return terms, true, nil
 	}
-	all, err := n.of(1<<len(n.lots) - 1)
-	if err != nil {
-		return nil, false, err
-	}
+	all := n.costs[1<<len(n.lots)-1]
 	var terms []int64
 	ok := all.flat
 	if all.quick != nil {
+		var err error
 		if terms, ok, err = all.quick.Terms(lot, l.bid(bid)); err != nil {
 			return nil, false, err
 		}

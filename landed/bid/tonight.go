@@ -1,6 +1,7 @@
 package bid
 
 import (
+	"cmp"
 	"fmt"
 	"math/big"
 	"slices"
@@ -39,7 +40,11 @@ type night struct {
 	grain   int64           // how coarsely states are told apart; 0 is exactly
 	up      bool            // whether they then cost what is the most for them, or else the least
 	bounds  planning.Bounds // of what services come to, where states are told apart by their cells
+	err     error           // the first that stopped a sum; what comes of it then is of no use
 }
+
+// fail keeps an error.
+func (n *night) fail(err error) { n.err = cmp.Or(n.err, err) }
 
 // lotTonight is a lot still to come.
 type lotTonight struct {
@@ -53,6 +58,7 @@ type lotTonight struct {
 	terms map[int64][]int64 // how a bid enters the other costs; see [planning.Prices.Terms]
 	adds  map[int64]int64   // what it adds to them for certain; see [planning.Bounds]
 	alone *landed.Haul      // the lot without any other cost
+	night *night
 }
 
 // bid is a bid as an amount.
@@ -103,7 +109,7 @@ func newNight(d deal, o Options) (*night, error) {
 
 // add adds a lot, with what it brings and is likely to go for.
 func (n *night) add(lot *landed.Lot) error {
-	l := &lotTonight{Lot: lot, paid: map[int64]int64{}, terms: map[int64][]int64{}}
+	l := &lotTonight{Lot: lot, night: n, paid: map[int64]int64{}, terms: map[int64][]int64{}}
 	var ok bool
 	if l.grid, l.cur, ok = n.Bidding.ladderOf(lot); !ok {
 		return noCurrency(lot.ID)
@@ -129,23 +135,21 @@ func (n *night) add(lot *landed.Lot) error {
 }
 
 // price is what a lot costs at a bid by itself: price and premium in home.
-func (l *lotTonight) price(bid int64) (int64, error) {
+func (l *lotTonight) price(bid int64) int64 {
 	if home, known := l.paid[bid]; known {
-		return home, nil
+		return home
 	}
 	st, err := landed.Sums(bought(l.alone, []string{l.ID}, []money.Amount{l.bid(bid)}))
 	if err != nil {
-		return 0, err
+		l.night.fail(err)
+		return 0
 	}
 	l.paid[bid] = st.Sum(landed.Price).Minor() + st.Sum(landed.Premium).Minor()
-	return l.paid[bid], nil
+	return l.paid[bid]
 }
 
 // pays is the price and what the bid adds besides.
-func (l *lotTonight) pays(bid int64) (int64, error) {
-	home, err := l.price(bid)
-	return home + l.adds[bid], err
-}
+func (l *lotTonight) pays(bid int64) int64 { return l.price(bid) + l.adds[bid] }
 
 // setCost says what a set costs, with all that is bought, at some bids.
 type setCost struct {
@@ -259,11 +263,7 @@ func (c *setCost) total(bids []int64) (int64, bool, error) {
 	if c.flat {
 		sum := c.fixed
 		for i, l := range c.lots {
-			paid, err := l.price(bids[i])
-			if err != nil {
-				return 0, false, err
-			}
-			sum += paid
+			sum += l.price(bids[i])
 		}
 		return sum, true, nil
 	}
