@@ -130,7 +130,7 @@ func (l *lotTonight) told() LotTonight {
 func (n *night) marks(e *Evening) error {
 	for i, l := range n.lots {
 		var err error
-		e.Lots[i].Alone, err = n.mark(l, func(o *lotTonight) money.Amount { return money.Amount{} })
+		e.Lots[i].Alone, err = n.mark(l, false)
 		if refused(err) {
 			e.Lots[i].Why, err = err, nil
 		}
@@ -141,7 +141,7 @@ func (n *night) marks(e *Evening) error {
 		if !e.Lots[i].Together {
 			continue
 		}
-		e.Lots[i].BesideAll, err = n.mark(l, func(o *lotTonight) money.Amount { return o.bid(o.middle()) })
+		e.Lots[i].BesideAll, err = n.mark(l, true)
 		if err != nil && !refused(err) {
 			return err
 		}
@@ -150,13 +150,13 @@ func (n *night) marks(e *Evening) error {
 }
 
 // mark is the highest bid for a lot that keeps to the budget and is worth at least as much
-// as none, with the other open lots at some prices, or lost where those have no currency. The
+// as none, with the other open lots won at the middle of what is likely, or else lost. The
 // error tells if no service takes the lots.
-func (n *night) mark(l *lotTonight, others func(*lotTonight) money.Amount) (money.Amount, error) {
+func (n *night) mark(l *lotTonight, others bool) (money.Amount, error) {
 	var won Won
 	for _, o := range n.lots {
-		if price := others(o); o != l && price.Currency() != 0 {
-			won.add(o.ID, price)
+		if others && o != l {
+			won.add(o.ID, o.bid(o.middle()))
 		}
 	}
 	plans := n.Plans
@@ -196,9 +196,9 @@ func (n *night) account(e *Evening) error {
 	if e.Won, err = n.taken(all); err != nil || len(e.Beside) == 0 {
 		return err
 	}
-	bought := Won{}
-	err = bought.account(n.deal)
-	e.Before = bought.Statement
+	before := Won{}
+	err = before.account(n.deal)
+	e.Before = before.Statement
 	return err
 }
 

@@ -45,7 +45,7 @@ func (p *plan) limit(lot int) (money.Amount, error) {
 
 // highest is a bid for a lot above which hope is worth less than to have lost it.
 func (p *plan) highest(lot int) int64 {
-	hope := number(p.common.hopes[lot+1][p.base.with(lot)])
+	hope := number(p.common.hopes[lot+1].at(int(p.base.with(lot))))
 	hope.Sub(hope, p.lost[lot])
 	l := p.lots[lot]
 	most, _ := lastOf(l.grid.bids[0], 0, func(bid int64) (bool, error) {

@@ -17,7 +17,7 @@ type common struct {
 	ways  []*big.Int // by lot, in how many ways it and those after it may go; one more entry is 1
 	told  bool       // whether terms tell what is paid beside the prices for each set
 	// hopes are more than a set can be worth before a lot closes: without budget, border and carriage.
-	hopes []map[set][]uint64
+	hopes []words // by lot, and by set
 }
 
 // mostCost bounds a landed cost, in minor units, so that all sums fit.
@@ -25,7 +25,8 @@ const mostCost = 1 << 55
 
 // newCommon finds the denominator.
 func (n *night) newCommon() error {
-	c := &common{unit: new(big.Int).Set(n.gain.Denom()), ways: []*big.Int{big.NewInt(1)}}
+	last := len(n.lots)
+	c := &common{unit: new(big.Int).Set(n.gain.Denom()), ways: make([]*big.Int, last+1)}
 	for _, l := range n.lots {
 		d := l.mean.Denom()
 		g := new(big.Int).GCD(nil, nil, c.unit, d)
@@ -33,15 +34,13 @@ func (n *night) newCommon() error {
 	}
 	c.gain = c.of(n.gain)
 	largest := new(big.Int).Mul(c.gain, big.NewInt(mostCost))
+	c.ways[last] = big.NewInt(1)
 	for i := range n.lots {
 		mean := c.of(n.lots[i].mean)
 		c.means = append(c.means, mean)
 		largest.Add(largest, new(big.Int).Abs(mean))
-		last := n.lots[len(n.lots)-1-i]
-		c.ways = append(c.ways, new(big.Int).Mul(c.ways[i], new(big.Int).SetUint64(last.all)))
-	}
-	for i, j := 0, len(c.ways)-1; i < j; i, j = i+1, j-1 {
-		c.ways[i], c.ways[j] = c.ways[j], c.ways[i]
+		lot := last - 1 - i
+		c.ways[lot] = new(big.Int).Mul(c.ways[lot+1], new(big.Int).SetUint64(n.lots[lot].all))
 	}
 	largest.Mul(largest, c.ways[0])
 	c.each = (largest.BitLen()+3)/64 + 1
@@ -105,30 +104,29 @@ func (n *night) paying(lot int, bid int64) *big.Int {
 // hope makes the hopes: those of every set, from the last lot back.
 func (n *night) hope() error {
 	c, last := n.common, len(n.lots)
-	c.hopes = make([]map[set][]uint64, last+1)
-	c.hopes[last], c.told = map[set][]uint64{}, true
+	c.hopes, c.told = make([]words, last+1), true
+	for lot := range c.hopes {
+		c.hopes[lot] = newWords(c.each, 1<<lot)
+	}
 	for s := set(0); s < 1<<last; s++ {
 		cost, err := n.of(s)
 		if err != nil {
 			return err
 		}
 		c.told = c.told && (cost.flat || cost.quick != nil && cost.quick.Classes() != nil)
-		c.hopes[last][s] = make([]uint64, c.each)
 		w := n.worthsOf(s, last)
-		n.worth(c.hopes[last][s], &w, n.least(s, cost))
+		n.worth(c.hopes[last].at(int(s)), &w, n.least(s, cost))
 	}
 	for lot := last - 1; lot >= 0; lot-- {
 		l, won := n.lots[lot], make([]uint64, c.each)
-		c.hopes[lot] = map[set][]uint64{}
 		for s := set(0); s < 1<<lot; s++ {
-			lost, with, sum := c.hopes[lot+1][s], c.hopes[lot+1][s.with(lot)], make([]uint64, c.each)
+			lost, with, sum := c.hopes[lot+1].at(int(s)), c.hopes[lot+1].at(int(s.with(lot))), c.hopes[lot].at(int(s))
 			for b := range l.bids {
 				if sub(won, with, c.pays[lot].at(b)); compare(won, lost) < 0 {
 					copy(won, lost)
 				}
 				addTimes(sum, won, l.weights[b])
 			}
-			c.hopes[lot][s] = sum
 		}
 	}
 	return nil
@@ -154,7 +152,7 @@ func (t *tree) allowed(won set, lot int, worst int64) int {
 	w := t.worthsOf(won, lot+1)
 	t.worth(least, &w, worst)
 	for b := range t.lots[lot].bids {
-		if sub(left, c.hopes[lot+1][won.with(lot)], c.pays[lot].at(b)); compare(left, least) < 0 {
+		if sub(left, c.hopes[lot+1].at(int(won.with(lot))), c.pays[lot].at(b)); compare(left, least) < 0 {
 			return b
 		}
 	}

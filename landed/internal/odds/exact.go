@@ -14,9 +14,7 @@ type part struct {
 	num     []uint64
 	limbs   int
 	den     *big.Int
-	fixed   bool  // den is 2^63, chances were cut off downwards, and amounts are not listed yet:
-	base    int64 // the first, where they are not,
-	step    int64 // and how far apart they are
+	fixed   bool // den is 2^63, and chances were cut off downwards
 	drift   drift
 	excess  uint64 // by how much chances may be too great in all, in 1/den
 }

@@ -300,12 +300,9 @@ func (s *scenario) fixed(a *adder, step int64, maxPoints int, loads []load) (par
 	if a.over {
 		return part{}, false
 	}
-	out.num, out.base, out.step = slices.Clone(r.p), s.base+rest.rounded()+r.lo*step, step
-	points := 0
-	for _, n := range out.num {
-		points += int(min(n, 1))
-	}
-	return out, points <= maxPoints
+	out.num = slices.Clone(r.p)
+	out.place(s.base+rest.rounded()+r.lo*step, step)
+	return out, len(out.amounts) <= maxPoints
 }
 
 // addAll adds the pieces of one kind, one by one or as their power, whichever is less work.

@@ -33,11 +33,8 @@ func weights(all []scenario) *big.Int {
 // chancesOf mixes the parts by the weights of their scenarios.
 func chancesOf(all []scenario, parts []part) *chances {
 	mixed := parts[0]
-	switch {
-	case len(parts) > 1:
+	if len(parts) > 1 {
 		mixed = mix(all, parts)
-	case mixed.fixed:
-		mixed.place(mixed.base, mixed.step)
 	}
 	c := &chances{amounts: mixed.amounts, limbs: mixed.limbs, den: mixed.den, beyond: new(big.Rat), excess: new(big.Rat)}
 	for i := range parts {
@@ -56,23 +53,22 @@ func chancesOf(all []scenario, parts []part) *chances {
 
 // mix adds the parts, brought to a common denominator.
 func mix(all []scenario, parts []part) part {
-	sum := weights(all)
-	if parts[0].fixed {
-		out := part{limbs: 1, den: parts[0].den}
-		for i := range parts {
-			weight := new(big.Int).Lsh(all[i].weight, 64)
-			out.blend(&parts[i], weight.Div(weight, sum).Uint64())
-		}
-		return out
-	}
-	lists := make([][]int64, len(parts))
+	sum, lists := weights(all), make([][]int64, len(parts))
 	for i, p := range parts {
 		lists[i] = p.amounts
 	}
-	out := part{amounts: union(lists), den: commonDen(parts, sum)}
-	out.limbs = out.den.BitLen()/64 + 1
+	out := part{amounts: union(lists), den: parts[0].den, limbs: 1}
+	if !parts[0].fixed {
+		out.den = commonDen(parts, sum)
+		out.limbs = out.den.BitLen()/64 + 1
+	}
 	out.num = make([]uint64, len(out.amounts)*out.limbs)
 	for i, p := range parts {
+		if p.fixed {
+			weight := new(big.Int).Lsh(all[i].weight, 64)
+			out.blend(&p, weight.Div(weight, sum).Uint64())
+			continue
+		}
 		factor := new(big.Int).Mul(out.den, all[i].weight)
 		factor.Div(factor, new(big.Int).Mul(sum, p.den))
 		scatter(out.num, out.amounts, out.limbs, p.num, p.amounts, p.limbs, limbsOf(factor))
@@ -90,26 +86,16 @@ func commonDen(parts []part, sum *big.Int) *big.Int {
 	return den.Mul(den, sum)
 }
 
-// blend adds the chances of a part whose amounts are not listed, in units of 2^-63 as its own are,
-// times a weight in units of 2^-64, downwards.
+// blend adds the chances of a part, in units of 2^-63 as its own are, times a weight in units of
+// 2^-64, downwards.
 func (p *part) blend(q *part, weight uint64) {
-	amounts, num := make([]int64, 0, len(p.amounts)+len(q.num)), make([]uint64, 0, len(p.amounts)+len(q.num))
 	at := 0
-	for i, n := range q.num {
-		if n == 0 {
-			continue
+	for i, a := range q.amounts {
+		for p.amounts[at] != a {
+			at++
 		}
-		a := q.base + int64(i)*q.step
-		for at < len(p.amounts) && p.amounts[at] < a {
-			amounts, num, at = append(amounts, p.amounts[at]), append(num, p.num[at]), at+1
-		}
-		n = exact.High(n, weight)
-		if at < len(p.amounts) && p.amounts[at] == a {
-			n, at = n+p.num[at], at+1
-		}
-		amounts, num = append(amounts, a), append(num, n)
+		p.num[at] += exact.High(q.num[i], weight)
 	}
-	p.amounts, p.num = append(amounts, p.amounts[at:]...), append(num, p.num[at:]...)
 }
 
 // hoeffdingBits says how seldom Hoeffding's bound fails: with a chance of 2^-30.
