@@ -69,10 +69,9 @@ func New(h *landed.Haul, p Plans, o Options) (*Bidder, error) {
 	if err := b.onLot(d); err != nil {
 		return nil, err
 	}
-	if b.proceeds, err = newProceeds(b.alone(), o.Venue); err != nil {
+	if b.proceeds, err = newProceeds(b.alone(), o.Venue, b.goes); err != nil {
 		return nil, err
 	}
-	b.proceeds.goes = b.goes
 	return b, b.forecast(0, true)
 }
 

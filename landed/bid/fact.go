@@ -49,11 +49,10 @@ func Look(haul *landed.Haul, plans Plans, o Options) (*Fact, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := newProceeds(h, o.Venue)
+	p, err := newProceeds(h, o.Venue, func() bool { return o.goes(0) })
 	if err != nil {
 		return nil, err
 	}
-	p.goes = func() bool { return o.goes(0) }
 	bare := unrepaired(h.Haul)
 	st, err := landed.Split(bare)
 	if err != nil {
@@ -95,11 +94,10 @@ func unrepaired(h *landed.Haul) *landed.Haul {
 }
 
 func (f *Fact) items(p *proceeds) error {
-	report, known, n := &collect.Report{}, false, 0
+	report, known := &collect.Report{}, false
 	for lot, it := range p.haul.Items() {
 		known = known || it.Found != nil || len(it.Sold) > 0
-		line, err := f.item(p, it, n)
-		n++
+		line, err := f.item(p, placed{len(f.Items), it})
 		if err == nil {
 			f.Brought, err = f.Brought.Add(line.Brought)
 		}
@@ -113,14 +111,14 @@ func (f *Fact) items(p *proceeds) error {
 	return report.Err()
 }
 
-// item looks at one item; n is its place in the haul.
-func (f *Fact) item(p *proceeds, it *landed.Item, n int) (FactItem, error) {
-	zero := money.New(0, p.haul.Home)
+// item looks at one item.
+func (f *Fact) item(p *proceeds, at placed) (FactItem, error) {
+	it, zero := at.Item, money.New(0, p.haul.Home)
 	line := FactItem{Item: it, Net: zero, NotSold: zero, Kept: zero, Repaired: zero, Brought: zero}
 	for _, outcome := range it.Chances {
 		line.Pieces = append(line.Pieces, new(big.Rat).Mul(outcome.Chance.Rat(), new(big.Rat).SetInt64(it.Count)))
 	}
-	forecast, err := p.of(func(item int) bool { return item == n }, 0)
+	forecast, err := p.of([]placed{at}, 0)
 	if err != nil {
 		return line, err
 	}

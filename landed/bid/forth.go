@@ -231,10 +231,9 @@ func (n *night) brings(s set) (*odds.Distribution, error) {
 	d := n.only(func(l *landed.Lot) bool {
 		return slices.ContainsFunc(lots, func(o *lotTonight) bool { return o.ID == l.ID })
 	})
-	p, err := newProceeds(d, n.options.Venue)
+	p, err := newProceeds(d, n.options.Venue, func() bool { return n.options.goes(0) })
 	if err != nil {
 		return nil, err
 	}
-	p.goes = func() bool { return n.options.goes(0) }
 	return p.distribution(0)
 }

@@ -47,7 +47,7 @@ type gains struct {
 // moneyBack finds it for a cost in minor units of home; nil where no piece is uncertain,
 // or where pieces depend on each other otherwise than by being alike.
 func (b *Bidder) moneyBack(cost int64) (*MoneyBack, error) {
-	items := b.proceeds.items(func(int) bool { return true })
+	items := b.proceeds.items()
 	base, sums := money.New(-cost, b.haul.Home), tally.Tally{}
 	var found []gains
 	var goods []uncertain

@@ -174,8 +174,7 @@ const quickly = 500_000
 // value: where amounts are moved, what is proven would make every change look
 // like a loss.
 func (b *Bidder) again() error {
-	b.proceeds = proceedsAt(b.alone(), b.proceeds.venue)
-	b.proceeds.goes = b.goes
+	b.proceeds = proceedsAt(b.alone(), b.proceeds.venue, b.goes)
 	return b.forecast(quickly, false)
 }
 

@@ -32,8 +32,8 @@ type proceeds struct {
 }
 
 // newProceeds finds the venue. The error is that of [selling.Plan.Venue].
-func newProceeds(h deal, venue string) (*proceeds, error) {
-	p := proceedsAt(h, nil)
+func newProceeds(h deal, venue string, goes func() bool) (*proceeds, error) {
+	p := proceedsAt(h, nil, goes)
 	if h.Selling == nil && venue == "" {
 		return p, nil
 	}
@@ -45,19 +45,18 @@ func newProceeds(h deal, venue string) (*proceeds, error) {
 }
 
 // proceedsAt is for a venue that is known.
-func proceedsAt(h deal, venue *resale.Venue) *proceeds {
-	return &proceeds{haul: h, rates: h.Exchange(), seller: sales.New(h.Haul, h.Selling), venue: venue, best: map[*landed.Item]int{}}
+func proceedsAt(h deal, venue *resale.Venue, goes func() bool) *proceeds {
+	return &proceeds{haul: h, goes: goes, rates: h.Exchange(), seller: sales.New(h.Haul, h.Selling), venue: venue, best: map[*landed.Item]int{}}
 }
 
 // distribution is that of what all pieces bring together.
 func (p *proceeds) distribution(steps int64) (*odds.Distribution, error) {
-	return p.of(func(int) bool { return true }, steps)
+	return p.of(p.items(), steps)
 }
 
-// of is the distribution of what some items bring together, by their places in
-// the haul.
-func (p *proceeds) of(counts func(item int) bool, steps int64) (*odds.Distribution, error) {
-	items, report := p.items(counts), &collect.Report{}
+// of is the distribution of what some items bring together.
+func (p *proceeds) of(items []placed, steps int64) (*odds.Distribution, error) {
+	report := &collect.Report{}
 	risks, on := p.risks(items)
 	if err := countable(items, on); err != nil {
 		return nil, err
@@ -145,14 +144,10 @@ type placed struct {
 	*landed.Item
 }
 
-func (p *proceeds) items(counts func(item int) bool) []placed {
+func (p *proceeds) items() []placed {
 	var items []placed
-	n := 0
 	for _, item := range p.haul.Items() {
-		if counts(n) {
-			items = append(items, placed{n, item})
-		}
-		n++
+		items = append(items, placed{len(items), item})
 	}
 	return items
 }

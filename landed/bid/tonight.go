@@ -115,7 +115,7 @@ func (n *night) add(lot *landed.Lot) error {
 		return noCurrency(lot.ID)
 	}
 	only := n.only(func(o *landed.Lot) bool { return o.ID == lot.ID })
-	p, err := newProceeds(only, n.options.Venue)
+	p, err := newProceeds(only, n.options.Venue, nil)
 	if err != nil {
 		return err
 	}
