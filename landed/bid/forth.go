@@ -121,21 +121,15 @@ func (o *outcome) count(p *plan, lot int, by words) {
 	l := p.lots[lot]
 	before := new(big.Int).Quo(p.common.ways[p.first], p.common.ways[lot])
 	all := new(big.Int).Mul(before, new(big.Int).SetUint64(l.all))
-	won, bids, paid := new(big.Int), new(big.Int), new(big.Int)
-	weight, bid, pay := new(big.Int), new(big.Int), new(big.Int)
-	adds, add := new(big.Int), new(big.Int)
-	term := new(big.Int)
-	for n := 1; n <= len(l.bids); n++ {
-		w := new(big.Int).SetUint64(l.weights[n-1])
-		weight.Add(weight, w)
-		bid.Add(bid, term.Mul(w, big.NewInt(l.bids[n-1])))
-		pay.Add(pay, term.Mul(w, big.NewInt(l.price(l.bids[n-1]))))
-		ways := number(by.at(n))
-		won.Add(won, term.Mul(ways, weight))
-		bids.Add(bids, term.Mul(ways, bid))
-		paid.Add(paid, term.Mul(ways, pay))
-		add.Add(add, term.Mul(w, big.NewInt(l.adds[l.bids[n-1]])))
-		adds.Add(adds, term.Mul(ways, add))
+	won, above, ways, term := new(big.Int), new(big.Int), new(big.Int), new(big.Int)
+	bids, paid, adds := new(big.Int), new(big.Int), new(big.Int)
+	for b, bid := range slices.Backward(l.bids) {
+		above.Add(above, number(by.at(b+1))) // in which this bid is taken
+		ways.Mul(above, new(big.Int).SetUint64(l.weights[b]))
+		won.Add(won, ways)
+		bids.Add(bids, term.Mul(ways, big.NewInt(bid)))
+		paid.Add(paid, term.Mul(ways, big.NewInt(l.price(bid))))
+		adds.Add(adds, term.Mul(ways, big.NewInt(l.adds[bid])))
 	}
 	o.won = append(o.won, new(big.Rat).SetFrac(won, all))
 	o.bids = append(o.bids, new(big.Rat).SetFrac(bids, all))

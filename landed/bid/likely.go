@@ -130,16 +130,8 @@ func (g *grid) halved(half, most money.Amount) (likely, *source.Fault) {
 	if f != nil {
 		return likely{}, f
 	}
-	l := likely{bids: append(lower, upper...)}
-	for i := range l.bids {
-		weight := len(upper)
-		if i >= len(lower) {
-			weight = len(lower)
-		}
-		l.weights = append(l.weights, uint64(weight))
-		l.all += uint64(weight)
-	}
-	return l, nil
+	each := func(weight, bids []int64) []uint64 { return slices.Repeat([]uint64{uint64(len(weight))}, len(bids)) }
+	return likely{append(lower, upper...), append(each(upper, lower), each(lower, upper)...), uint64(2 * len(lower) * len(upper))}, nil
 }
 
 // between lists the bids from one amount to another, ends included.

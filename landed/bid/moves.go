@@ -224,18 +224,15 @@ func scaleOutcomes(h *landed.Haul, f string, times decimal.Decimal) error {
 				continue
 			}
 			it.Further = slices.Clone(it.Further)
-			if err := scale(times, &it.Value, &it.Worth); err != nil {
-				return err
-			}
+			amounts := []*money.Amount{&it.Value, &it.Worth}
 			for n := range it.Further {
-				if err := scale(times, &it.Further[n]); err != nil {
-					return err
-				}
+				amounts = append(amounts, &it.Further[n])
 			}
 			for n := range it.Chances {
-				if err := scale(times, &it.Chances[n].Value, &it.Chances[n].UpTo); err != nil {
-					return err
-				}
+				amounts = append(amounts, &it.Chances[n].Value, &it.Chances[n].UpTo)
+			}
+			if err := scale(times, amounts...); err != nil {
+				return err
 			}
 		}
 	}
@@ -275,22 +272,17 @@ func scaleChances(h *landed.Haul, it *landed.Item, times decimal.Decimal) error 
 
 func scaleFreight(h *landed.Haul, times decimal.Decimal) error {
 	h.Charges, h.Parcels = slices.Clone(h.Charges), slices.Clone(h.Parcels)
+	var amounts []*money.Amount
 	for i := range h.Charges {
-		c := &h.Charges[i]
-		if c.Kind != landed.Freight {
-			continue
-		}
-		c.Percent = c.Percent.Mul(times)
-		if err := scale(times, &c.Amount, &c.Settled); err != nil {
-			return err
+		if c := &h.Charges[i]; c.Kind == landed.Freight {
+			c.Percent = c.Percent.Mul(times)
+			amounts = append(amounts, &c.Amount, &c.Settled)
 		}
 	}
 	for i := range h.Parcels {
-		if err := scale(times, &h.Parcels[i].Freight); err != nil {
-			return err
-		}
+		amounts = append(amounts, &h.Parcels[i].Freight)
 	}
-	return nil
+	return scale(times, amounts...)
 }
 
 // scaleRate makes a currency dearer in home. What the bank took already stays

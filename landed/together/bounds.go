@@ -39,7 +39,6 @@ type bounder struct {
 	*planner
 	bounds
 	order   []int // by place in the bounds: that in the haul
-	beyond  planning.Together
 	wide    counting
 	terms   [][][]int64 // by lot and price: its part of the sums
 	from    [][][]int64 // by lot and cell: the least of them
@@ -93,7 +92,7 @@ func NewBounds(h *landed.Haul, s *Sending, lots []int, prices [][]money.Amount, 
 		return nil, err
 	}
 	b := &bounder{planner: p, order: slices.Clone(lots)}
-	b.beyond, _ = p.pricer.Together()
+	b.wide.Together, _ = p.pricer.Together()
 	var steepest *big.Rat
 	if b.rounded, steepest, b.rises, err = p.pricer.Rounded(); err != nil {
 		return nil, err

@@ -28,10 +28,9 @@ type sided struct {
 // count finds what lots are in the sum, and which sides there are.
 func (b *bounder) count() error {
 	c := &b.wide
-	if c.sides = 1; len(b.beyond.Turns) == 0 {
+	if c.sides = 1; len(c.Turns) == 0 {
 		return nil
 	}
-	c.Together = b.beyond
 	sellers := sellersOf(b.haul)
 	all := uint64(0)
 	for _, lot := range b.order {
