@@ -1,8 +1,8 @@
 package bid
 
-// lastOf is the greatest number for which something holds, which it does up to some number and not
-// above it; at the least one that is taken for granted. It looks near a number first, and from there
-// in strides that grow.
+// lastOf is the greatest number for which something holds, which it does up to some number and
+// not above it; of the least one that is taken for granted. It looks near a number first, and from
+// there in strides that grow.
 func lastOf[N int | int64](near, least N, holds func(N) (bool, error)) (N, error) {
 	up, err := holds(near)
 	low, high := near, near

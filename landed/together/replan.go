@@ -98,8 +98,8 @@ func (r *replanner) add(set int) error {
 	return err
 }
 
-// waysOf are what the services that take some lots in one parcel ask: all, or, where the border does
-// not look at that and so asks the same of each, the least.
+// waysOf are what the services that take some lots in one parcel ask: all, or, where the border
+// does not look at that and so asks the same of each, the least.
 func (p *planner) waysOf(lots partition.Set) ([]landed.Carriage, error) {
 	if p.problem.Parted(lots) {
 		return nil, nil
