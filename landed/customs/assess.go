@@ -161,31 +161,31 @@ func (a *assessor) assess() (*Assessment, error) {
 	return out, nil
 }
 
-// again is an assessor of the same parcels; nil where there are none.
-func (a *Assessment) again() *assessor {
+// again asks something of an assessor of the same parcels, for which it is made ready. Of what Assess
+// did not make, and where the parcels were changed, nothing is asked.
+func (a *Assessment) again(ask func(*assessor)) {
 	if a.of == nil {
-		return nil // not made by Assess
+		return
 	}
 	again, err := newAssessor(a.Rules, a.of)
 	if err != nil {
-		return nil // they were changed
+		return
 	}
+	defer again.free()
 	again.assumed = a.assumed
-	return again
+	again.prepare()
+	ask(again)
 }
 
 // Steps returns how the figures came about, in the order they were taken.
-func (a *Assessment) Steps() []Step {
-	again := a.again()
-	if again == nil {
-		return nil
-	}
-	defer again.free()
-	again.tells = true
-	if _, err := again.assess(); err != nil {
-		return nil
-	}
-	return again.steps
+func (a *Assessment) Steps() (steps []Step) {
+	a.again(func(again *assessor) {
+		again.tells = true
+		if _, err := again.assess(); err == nil {
+			steps = again.steps
+		}
+	})
+	return steps
 }
 
 // newAssessor checks what is to be assessed.
@@ -243,8 +243,8 @@ type assessor struct {
 	overflow bool   // something did not fit; the result is thrown away
 	tells    bool   // the steps are wanted too
 	trail    uint64 // what was decided by figures; see took
-	// side says on which side of a limit a parcel is, in the place of order; nil where that does.
-	side    func(*parcelWork, *limit) int
+	// side says whether a parcel is above a limit, in the place of above; nil where that does.
+	side    func(*parcelWork, *limit) bool
 	scratch []int64 // of share
 	amounts []int64 // of taxes: by tax, by line
 	parts   []int64 // of groups
@@ -267,7 +267,7 @@ type parcelWork struct {
 	handling int64 // fees without the tax on them
 }
 
-// lineWork is a line being assessed. What differs between duty and tax is kept at onDuty and onTax.
+// lineWork is a line being assessed.
 type lineWork struct {
 	*Line
 	at       int // its place in the parcel
@@ -276,20 +276,15 @@ type lineWork struct {
 	taxGroup int   // for the tax at hand; -1 is none
 	taxed    int64 // its part of the base of the tax at hand
 	goods    int64
-	pre      int64    // what the value for customs is a part of
-	value    int64    // value for customs
-	left     [2]int64 // pre after relief
-	pieces   [2]int64 // pieces after relief
+	pre      int64              // what the value for customs is a part of
+	value    int64              // value for customs
+	left     [taxKind + 1]int64 // pre after relief of duty, and of tax
+	pieces   [taxKind + 1]int64 // pieces after that
 	handling int64
 	base     int64 // of the tax
 	duty     int64
 	tax      int64
 }
-
-const (
-	onDuty = iota // places in lineWork.left and pieces
-	onTax
-)
 
 // prepare sums up the parcels, which reliefs may look at together.
 func (a *assessor) prepare() {
@@ -323,7 +318,8 @@ func (a *assessor) valuation(w *parcelWork) {
 		l := &w.lines[j]
 		l.pre = l.goods + a.extras(l, w.value.holds)
 		l.value = a.part(l.pre, w.value.part)
-		l.left, l.pieces = [2]int64{l.pre, l.pre}, [2]int64{l.Count, l.Count}
+		l.left = [...]int64{duty: l.pre, taxKind: l.pre}
+		l.pieces = [...]int64{duty: l.Count, taxKind: l.Count}
 		w.pre += l.pre
 	}
 }
@@ -412,7 +408,7 @@ func (a *assessor) dropLittle(w *parcelWork, known kinds) {
 			continue
 		}
 		sum := w.sum(v.of)
-		a.took(truth(sum >= v.at))
+		a.took(sum >= v.at)
 		if sum == 0 || sum >= v.at {
 			continue
 		}

@@ -79,14 +79,9 @@ var cautionsOfGoods = [...]struct{ starts, said []string }{
 }
 
 // Notes returns what bears on these parcels: remarks of the rules, then cautions.
-func (a *Assessment) Notes() []Note {
-	again := a.again()
-	if again == nil {
-		return nil
-	}
-	defer again.free()
-	again.prepare()
-	return again.notes(a)
+func (a *Assessment) Notes() (notes []Note) {
+	a.again(func(again *assessor) { notes = again.notes(a) })
+	return notes
 }
 
 func (a *assessor) notes(of *Assessment) []Note {
@@ -143,20 +138,17 @@ func (a *assessor) uncoded(of *Assessment) []string {
 
 // CountsFees reports whether fees beside freight and insurance are in what any of the parcels is
 // charged on.
-func (a *Assessment) CountsFees() bool {
-	again := a.again()
-	if again == nil {
-		return false
-	}
-	defer again.free()
-	again.prepare()
-	return slices.ContainsFunc(again.work, func(w parcelWork) bool {
-		in := w.value.holds
-		for i := range again.rules.taxes {
-			in |= again.rules.taxes[i].base &^ w.value.without
-		}
-		return in&partFees != 0 && slices.ContainsFunc(w.lines, func(l lineWork) bool { return l.OtherFees.Sign() > 0 })
+func (a *Assessment) CountsFees() (counts bool) {
+	a.again(func(again *assessor) {
+		counts = slices.ContainsFunc(again.work, func(w parcelWork) bool {
+			in := w.value.holds
+			for i := range again.rules.taxes {
+				in |= again.rules.taxes[i].base &^ w.value.without
+			}
+			return in&partFees != 0 && slices.ContainsFunc(w.lines, func(l lineWork) bool { return l.OtherFees.Sign() > 0 })
+		})
 	})
+	return counts
 }
 
 // inUse reports whether any line is of a class.

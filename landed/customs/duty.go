@@ -76,7 +76,7 @@ func (a *assessor) group(w *parcelWork, rule *dutyRule, y *way) error {
 	w.groups = w.groups[:0]
 	for j := range w.lines {
 		l := &w.lines[j]
-		if l.group = -1; l.pieces[onDuty] == 0 {
+		if l.group = -1; l.pieces[duty] == 0 {
 			continue
 		}
 		key, err := a.key(w, l, rule, y)
@@ -146,7 +146,7 @@ func (a *assessor) key(w *parcelWork, l *lineWork, rule *dutyRule, y *way) (grou
 
 // alone is what a line would be in a group of its own.
 func (a *assessor) alone(l *lineWork, key groupKey) group {
-	return group{groupKey: key, base: l.left[onDuty], weight: uint64(a.scaled(int64(l.Weight), l, onDuty)), count: uint64(l.pieces[onDuty])}
+	return group{groupKey: key, base: l.left[duty], weight: uint64(a.scaled(int64(l.Weight), l, duty)), count: uint64(l.pieces[duty])}
 }
 
 // ownIsLess reports whether a line bears less at its own rates than at one rate for all goods.
@@ -281,7 +281,7 @@ func (a *assessor) roundTogether(w *parcelWork, r *rounding, numerator func(*gro
 
 func inGroup(at int) func(*lineWork) bool { return func(l *lineWork) bool { return l.group == at } }
 
-func dutiable(l *lineWork) int64 { return l.left[onDuty] }
+func dutiable(l *lineWork) int64 { return l.left[duty] }
 
 func addDuty(l *lineWork, sum int64) { l.duty += sum }
 
@@ -343,7 +343,7 @@ func (a *assessor) mainDuty(w *parcelWork, rule *dutyRule, y *way) {
 // deduct takes a fixed sum off the duty of a parcel.
 func (a *assessor) deduct(w *parcelWork, y *way) {
 	sum := min(y.less, w.duty)
-	a.took(truth(sum == y.less))
+	a.took(sum == y.less)
 	if sum == 0 {
 		return
 	}
@@ -442,29 +442,36 @@ func (a *assessor) surcharge(w *parcelWork, rule *dutyRule, s *surcharge, in fun
 
 // flatByHeading charges a sum for each distinct heading.
 func (a *assessor) flatByHeading(w *parcelWork, y *way) {
-	var seen []string
-	for j := range w.lines {
-		l := &w.lines[j]
-		head := a.shortHeading(l, y.digits)
-		l.group = slices.Index(seen, head)
-		if l.group < 0 && l.pieces[onDuty] > 0 {
-			l.group = len(seen)
-			seen = append(seen, head)
-		}
-	}
-	for i := range seen {
+	n := a.groupByHeading(w, y.digits)
+	for i := range n {
 		a.byValue(w, i, y.amount)
 	}
-	sum, ok := exact.Mul(y.amount, int64(len(seen)))
+	sum, ok := exact.Mul(y.amount, int64(n))
 	a.overflow, w.duty = a.overflow || !ok || sum > maxMoney, sum
 	if !a.tells {
 		return
 	}
-	headings := strconv.Itoa(len(seen)) + " tariff heading"
-	if len(seen) != 1 {
+	headings := strconv.Itoa(n) + " tariff heading"
+	if n != 1 {
 		headings += "s"
 	}
 	a.say(w, a.figure(y.cite, "duty", "duty", a.amount(y.amount).String()+" x "+headings), "a sum for each tariff heading", sum)
+}
+
+// groupByHeading sorts the lines that are charged into groups by so many digits of their codes, and
+// returns how many there are.
+func (a *assessor) groupByHeading(w *parcelWork, digits int) int {
+	var seen []string
+	for j := range w.lines {
+		l := &w.lines[j]
+		head := a.shortHeading(l, digits)
+		l.group = slices.Index(seen, head)
+		if l.group < 0 && l.pieces[duty] > 0 {
+			l.group = len(seen)
+			seen = append(seen, head)
+		}
+	}
+	return len(seen)
 }
 
 // shortHeading is the leading digits of the tariff code, or what tells goods without one apart.
@@ -481,7 +488,7 @@ func (a *assessor) shortHeading(l *lineWork, digits int) string {
 func (a *assessor) flatForParcel(w *parcelWork, y *way) error {
 	highest := ratio{0, perUnit}
 	for j := range w.lines {
-		if w.lines[j].pieces[onDuty] == 0 {
+		if w.lines[j].pieces[duty] == 0 {
 			continue
 		}
 		r, err := a.originRate(w, &w.lines[j])

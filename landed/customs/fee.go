@@ -9,7 +9,7 @@ import (
 // fees charges what clearing the parcel costs.
 func (a *assessor) fees(w *parcelWork, out *ParcelAssessment, relieved kinds) {
 	due := w.duty != 0 || w.tax != 0
-	a.took(truth(due))
+	a.took(due)
 	entry := relieved&duty == 0 || relieved&taxKind == 0 && len(a.rules.taxes) > 0
 	a.addMissing(w, due, entry)
 	if w.Fees != nil {
@@ -57,7 +57,8 @@ func (a *assessor) feeOf(w *parcelWork, f *fee) int64 {
 	if f.percent.den != 0 {
 		sum += a.part(a.feeBase(w, f.of), f.percent)
 	}
-	a.took(truth(sum > f.least) + 2*truth(sum > f.most))
+	a.took(sum > f.least)
+	a.took(sum > f.most)
 	sum = max(sum, f.least)
 	if f.most != 0 {
 		sum = min(sum, f.most)

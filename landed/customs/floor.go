@@ -30,9 +30,8 @@ func (m *meter) Divisible() bool {
 	f.describe()
 	return len(f.lines) == 0 || !m.rules.anyBound(func(l limit) bool {
 		lo, hi := f.measures(&l)
-		at := big.NewRat(l.at, 1)
-		same := lo.Cmp(at) > 0 || hi != nil && (hi.Cmp(at) < 0 || hi.Cmp(lo) == 0)
-		return l.over != overParcel && !same
+		same := hi != nil && hi.Cmp(lo) == 0
+		return l.over != overParcel && !same && f.exceed(&l) == maybe
 	})
 }
 

@@ -31,14 +31,22 @@ func (f *floors) may(r *when) chance {
 		is = min(is, amid(slices.ContainsFunc(f.lines, one), !slices.ContainsFunc(f.lines, func(l *lineWork) bool { return !one(l) })))
 	}
 	if r.upto != nil {
-		lo, hi := f.measures(r.upto)
-		is = min(is, amid(lo.Cmp(big.NewRat(r.upto.at, 1)) <= 0, hi != nil && hi.Cmp(big.NewRat(r.upto.at, 1)) <= 0))
+		is = min(is, sure-f.exceed(r.upto))
 	}
 	if r.above != nil {
-		lo, hi := f.measures(r.above)
-		is = min(is, amid(hi == nil || hi.Cmp(big.NewRat(r.above.at, 1)) > 0, lo.Cmp(big.NewRat(r.above.at, 1)) > 0))
+		is = min(is, f.exceed(r.above))
 	}
 	return is
+}
+
+// exceed tells for which of the parcels the measure is above a limit.
+func (f *floors) exceed(l *limit) chance {
+	lo, hi := f.measures(l)
+	above := func(measure *big.Rat) bool {
+		order := measure.Cmp(big.NewRat(l.at, 1))
+		return order > 0 || order == 0 && l.strict
+	}
+	return amid(hi == nil || above(hi), above(lo))
 }
 
 func amid(some, all bool) chance {
@@ -183,9 +191,8 @@ func (f *floors) under(x *levied, v *relief) []linear {
 		return []linear{f.nothing()}
 	}
 	var options []linear
-	lo, hi := f.measures(&v.limit)
-	at := big.NewRat(v.limit.at, 1)
-	if low := lo.Cmp(at); low < 0 || low == 0 && !v.strict {
+	exceed := f.exceed(&v.limit)
+	if exceed != sure {
 		left := f.nothing()
 		for i, l := range f.lines {
 			if v.origins.any() && !v.origins.match(f.origin(l)) {
@@ -195,7 +202,7 @@ func (f *floors) under(x *levied, v *relief) []linear {
 		left.fixed = lesser(x.fixed, left.fixed)
 		options = append(options, left)
 	}
-	if hi != nil && (hi.Cmp(at) < 0 || hi.Cmp(at) == 0 && !v.strict) {
+	if exceed == no {
 		return options
 	}
 	over := x.linear
@@ -203,7 +210,7 @@ func (f *floors) under(x *levied, v *relief) []linear {
 		over = x.bare
 	}
 	if v.beyond != chargeFull {
-		over.fixed = minus(lesser(over.fixed, new(big.Rat)), times(at, x.dearest))
+		over.fixed = minus(lesser(over.fixed, new(big.Rat)), times(big.NewRat(v.limit.at, 1), x.dearest))
 	}
 	return append(options, over)
 }

@@ -9,7 +9,12 @@ import (
 // took notes which way was taken where figures decide. Where two parcels of the same goods went the
 // same ways, so did any whose figures lie between theirs, since what decides rises with them; and
 // but for roundings what is charged is then linear in the figures.
-func (a *assessor) took(way int) { a.trail = (a.trail ^ uint64(way+2)) * 1_099_511_628_211 }
+func (a *assessor) took(way bool) {
+	if a.trail ^= 1; way {
+		a.trail ^= 2
+	}
+	a.trail *= 1_099_511_628_211
+}
 
 func (m *meter) Trail() uint64 { return m.trail }
 

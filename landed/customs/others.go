@@ -19,28 +19,31 @@ type unsaid struct {
 // Others assesses the same parcels for each open question that changes the answer: whether the
 // seller charges the tax at the sale, where that is not said, and what the sources of the rules
 // leave open. The consignments must not have been changed since.
-func (a *Assessment) Others() []Other {
+func (a *Assessment) Others() (others []Other) {
 	if u := &a.unsaid; !u.private && !u.paid && len(u.open) == 0 {
 		return nil
 	}
-	var others []Other
-	again := a.again()
-	if again == nil {
-		return nil
-	}
-	defer again.free()
-	sold := a.of.Use != Gift && a.of.Use != Returned // no one sells those
-	if sold && a.unsaid.private {
-		others = a.other(others, again, "the seller is a private person and charges no tax at the sale", a.of.sold(func(p *Parcel) { p.Private = true }), "")
-	}
-	if sold && a.unsaid.paid {
-		others = a.other(others, again, "the seller charges the tax at the sale, where you then pay it", a.of.sold(func(p *Parcel) { p.TaxPaid = true }), "")
-	}
-	for _, q := range a.Rules.open {
-		if slices.Contains(a.unsaid.open, q.name) {
-			others = a.other(others, again, q.cond, a.of, q.name)
+	a.again(func(again *assessor) {
+		try := func(cond string, c *Consignments, assumed string) {
+			again.c, again.assumed = c, assumed
+			b, err := again.assess()
+			if err != nil || !slices.EqualFunc(a.Parcels, b.Parcels, sameCharges) {
+				others = append(others, Other{cond, b, err})
+			}
 		}
-	}
+		sold := a.of.Use != Gift && a.of.Use != Returned // no one sells those
+		if sold && a.unsaid.private {
+			try("the seller is a private person and charges no tax at the sale", a.of.sold(func(p *Parcel) { p.Private = true }), "")
+		}
+		if sold && a.unsaid.paid {
+			try("the seller charges the tax at the sale, where you then pay it", a.of.sold(func(p *Parcel) { p.TaxPaid = true }), "")
+		}
+		for _, q := range a.Rules.open {
+			if slices.Contains(a.unsaid.open, q.name) {
+				try(q.cond, a.of, q.name)
+			}
+		}
+	})
 	return others
 }
 
@@ -54,16 +57,6 @@ func (c *Consignments) sold(say func(*Parcel)) *Consignments {
 		}
 	}
 	return &said
-}
-
-// other adds what the parcels bear so, if that is not the same.
-func (a *Assessment) other(others []Other, again *assessor, cond string, c *Consignments, assumed string) []Other {
-	again.c, again.assumed = c, assumed
-	b, err := again.assess()
-	if err == nil && slices.EqualFunc(a.Parcels, b.Parcels, sameCharges) {
-		return others
-	}
-	return append(others, Other{cond, b, err})
 }
 
 func sameCharges(p, q ParcelAssessment) bool {

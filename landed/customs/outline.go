@@ -26,26 +26,26 @@ type (
 // Outline returns the outline of an assessment; false where its rules cannot be said in one: where
 // a duty goes by weight or piece, or is rounded over several rates together, where a part of the
 // price or the dearest piece decides, or a tax and a fee hang on each other.
-func (a *Assessment) Outline() (*Outline, bool) {
-	again := a.again()
-	if again == nil || len(a.Parcels) == 0 {
-		return nil, false
-	}
-	again.prepare()
+func (a *Assessment) Outline() (out *Outline, ok bool) {
+	a.again(func(again *assessor) { out, ok = again.outlines() })
+	return out, ok
+}
+
+func (a *assessor) outlines() (*Outline, bool) {
 	out := &Outline{}
-	for i := range again.work {
-		w := &again.work[i]
+	for i := range a.work {
+		w := &a.work[i]
 		holds := w.value.holds
 		out.Freight, out.Insurance, out.Fees = holds&partFreight != 0, holds&partInsurance != 0, holds&partFees != 0
-		o := outliner{assessor: again, w: w, value: w.value, actual: map[Bound]bool{}}
-		again.side = o.side
+		o := outliner{assessor: a, w: w, value: w.value, actual: map[Bound]bool{}}
+		a.side = o.side
 		if fine := w.value.part == whole && o.branch(); !fine {
 			return nil, false
 		}
-		again.side = nil
+		a.side = nil
 		out.Parcels = append(out.Parcels, o.all)
 	}
-	return out, true
+	return out, len(out.Parcels) > 0
 }
 
 // outliner finds what is asked of a parcel on each side of each threshold.
@@ -120,11 +120,9 @@ func (o *outliner) add(at int) {
 	o.all.LeastDuty, o.all.LeastTax = o.here.LeastDuty, o.here.LeastTax
 }
 
-// side is the side of a limit on which the parcel is taken to be; what was not said of it is noted.
-func (o *outliner) side(w *parcelWork, l *limit) int { return o.sideOf(w, l, false) }
-
-func (o *outliner) sideOf(w *parcelWork, l *limit, strict bool) int {
-	b := Bound{OfValue: l.of == ofValue, Strict: strict}
+// side reports whether the parcel is taken to be above a limit; what was not said of it is noted.
+func (o *outliner) side(w *parcelWork, l *limit) bool {
+	b := Bound{OfValue: l.of == ofValue, Strict: l.strict}
 	if b.At = o.amount(l.at); l.of == ofWeight {
 		b.At, b.Weight = money.Amount{}, measure.Weight(l.at)
 	}
@@ -137,23 +135,14 @@ func (o *outliner) sideOf(w *parcelWork, l *limit, strict bool) int {
 	if b.Over&(b.Over-1) == 0 {
 		b.Over = 0
 	}
-	order := o.order(w, l)
-	o.actual[b] = order > 0 || order == 0 && strict
+	o.actual[b] = o.above(w, l)
 	for _, s := range o.sides {
 		if s.Threshold() == b {
-			return truth(s.Above)
+			return s.Above
 		}
 	}
 	o.asked = append(o.asked, b)
-	return truth(o.actual[b])
-}
-
-// truth is the order of what is above, or not.
-func truth(above bool) int {
-	if above {
-		return 1
-	}
-	return -1
+	return o.actual[b]
 }
 
 // outline tells what is asked of the parcel on the sides that are taken for granted.
@@ -221,7 +210,7 @@ func (o *outliner) relieved() (kinds, bool) {
 			return 0, false
 		}
 		switch {
-		case o.sideOf(o.w, &v.limit, v.strict) < 0:
+		case !o.side(o.w, &v.limit):
 			relieved |= kind
 		case v.beyond != chargeFull:
 			return 0, false
@@ -243,7 +232,7 @@ func (a *assessor) outlineDuty(w *parcelWork) (levies []Levy, ok bool) {
 	case byNothing:
 		return nil, true
 	case perHeading:
-		return a.outlineByHeading(w, y)
+		return a.outlineByHeading(w, y), true
 	case perParcel:
 		return nil, false
 	}
@@ -263,7 +252,7 @@ func (a *assessor) outlineDuty(w *parcelWork) (levies []Levy, ok bool) {
 		for i := range w.groups {
 			r, on := rate(&w.groups[i])
 			if places[i] = -1; on {
-				places[i], levy.Rates = len(levy.Rates), append(levy.Rates, decimal.New(int64(r.num), -9))
+				places[i], levy.Rates = len(levy.Rates), append(levy.Rates, reduced(r))
 			}
 		}
 		for j := range w.lines {
@@ -290,66 +279,39 @@ func (a *assessor) outlineDuty(w *parcelWork) (levies []Levy, ok bool) {
 // lowerForGood reports whether the lower of two rates is so whatever the goods cost.
 func (a *assessor) lowerForGood(w *parcelWork) bool {
 	return !slices.ContainsFunc(w.lines, func(l lineWork) bool {
-		return l.left[onDuty] <= 0 || l.class != nil && l.class.duty.specific()
+		return l.left[duty] <= 0 || l.class != nil && l.class.duty.specific()
 	})
 }
 
 // outlineByHeading tells of a sum for each distinct heading.
-func (a *assessor) outlineByHeading(w *parcelWork, y *way) ([]Levy, bool) {
-	levy, heads := Levy{Flat: a.amount(y.amount)}, []string{}
+func (a *assessor) outlineByHeading(w *parcelWork, y *way) []Levy {
+	levy := Levy{Flat: a.amount(y.amount), Rates: slices.Repeat([]Ratio{{Den: 1}}, a.groupByHeading(w, y.digits))}
 	for j := range w.lines {
-		head := a.shortHeading(&w.lines[j], y.digits)
-		at := slices.Index(heads, head)
-		if at < 0 {
-			at, heads = len(heads), append(heads, head)
-		}
-		levy.Groups = append(levy.Groups, at)
+		levy.Groups = append(levy.Groups, w.lines[j].group)
 	}
-	levy.Rates = make([]decimal.Decimal, len(heads))
-	return []Levy{levy}, !slices.ContainsFunc(w.lines, func(l lineWork) bool { return l.Count == 0 })
+	return []Levy{levy}
 }
 
 func (a *assessor) outlineTax(w *parcelWork, t *tax) (levy Levy, any, ok bool) {
-	rates := a.ratesHere(w, t)
-	if len(rates) == 0 {
+	here, err := a.groupTax(w, t)
+	base, fine := outlineRounding(&t.round, 1)
+	amount, fits := outlineRounding(&t.amount, 1)
+	switch {
+	case !here:
 		return levy, false, true
-	}
-	if t.base&partHandling != 0 && a.mayHandle(w) || t.base&partValue == 0 && t.of == "" {
+	case err != nil, !fine, !fits, t.base&partHandling != 0 && a.mayHandle(w), t.base&partValue == 0 && t.of == "":
 		return levy, false, false
 	}
 	beside := t.base &^ (w.value.holds | w.value.without)
-	levy = Levy{Tax: true, Name: t.name, Of: t.of, Plus: reduced(t.plus), OnDuty: t.base&partDuty != 0, Freight: beside&partFreight != 0, Insurance: beside&partInsurance != 0, Fees: beside&partFees != 0}
-	var fine [2]bool
-	levy.Base, fine[0] = outlineRounding(&t.round, 1)
-	levy.Amount, fine[1] = outlineRounding(&t.amount, 1)
-	if !fine[0] || !fine[1] {
-		return levy, false, false
+	levy = Levy{
+		Tax: true, Name: t.name, Of: t.of, Plus: reduced(t.plus), Base: base, Amount: amount,
+		OnDuty: t.base&partDuty != 0, Freight: beside&partFreight != 0, Insurance: beside&partInsurance != 0, Fees: beside&partFees != 0,
 	}
-	var keys []taxGroup
 	for j := range w.lines {
-		l := &w.lines[j]
-		rate, err := a.rateOf(l, t, rates)
-		if err != nil {
-			return levy, false, false
-		}
-		if rate == nil {
-			levy.Groups = append(levy.Groups, -1)
-			continue
-		}
-		key := taxGroup{rate: rate, line: -1}
-		switch t.round.over {
-		case byLine:
-			key.line = j
-		case byHeading:
-			key.head = l.heading()
-		}
-		at := slices.Index(keys, key)
-		if at < 0 {
-			at = len(keys)
-			keys, levy.Rates = append(keys, key), append(levy.Rates, decimal.New(int64(rate.rate.num), 0).DivRound(decimal.New(int64(rate.rate.den), 0), 15))
-			levy.Ratios = append(levy.Ratios, reduced(rate.rate))
-		}
-		levy.Groups = append(levy.Groups, at)
+		levy.Groups = append(levy.Groups, w.lines[j].taxGroup)
+	}
+	for i := range a.taxed {
+		levy.Rates = append(levy.Rates, reduced(a.taxed[i].rate.rate))
 	}
 	return levy, true, true
 }

@@ -40,7 +40,7 @@ func (a *assessor) applies(r *when, w *parcelWork) bool {
 		return false
 	case len(r.from) > 0 && !slices.Contains(r.from, c.From), slices.Contains(r.notFrom, c.From):
 		return false
-	case r.upto != nil && a.compare(w, r.upto) > 0, r.above != nil && a.compare(w, r.above) <= 0:
+	case r.upto != nil && a.exceeds(w, r.upto), r.above != nil && !a.exceeds(w, r.above):
 		return false
 	}
 	return a.said(r, w)
@@ -101,20 +101,21 @@ func (a *assessor) measured(w *parcelWork, l *limit) (sum int64, part ratio) {
 	return sum, whole
 }
 
-// compare compares the measure with the bound, or says on which side it is taken to be.
-func (a *assessor) compare(w *parcelWork, l *limit) int {
+// exceeds reports whether a parcel is above a limit, or is taken to be.
+func (a *assessor) exceeds(w *parcelWork, l *limit) bool {
 	if a.side != nil {
 		return a.side(w, l)
 	}
-	order := a.order(w, l)
-	a.took(order)
-	return order
+	above := a.above(w, l)
+	a.took(above)
+	return above
 }
 
-// order compares the measure with the bound, exactly.
-func (a *assessor) order(w *parcelWork, l *limit) int {
+// above compares the measure with the limit, exactly.
+func (a *assessor) above(w *parcelWork, l *limit) bool {
 	sum, part := a.measured(w, l)
-	return part.of(sum).Cmp(exact.Product(uint64(l.at), part.den))
+	order := part.of(sum).Cmp(exact.Product(uint64(l.at), part.den))
+	return order > 0 || order == 0 && l.strict
 }
 
 // relieve applies the first relief for each kind and returns what is relieved altogether.
@@ -133,8 +134,7 @@ func (a *assessor) relieve(w *parcelWork, out *ParcelAssessment) kinds {
 			said = v
 			continue
 		}
-		order := a.compare(w, &v.limit)
-		free := order < 0 || order == 0 && !v.strict
+		free := !a.exceeds(w, &v.limit)
 		r := a.standing(w, v, kind, free)
 		switch {
 		case free:
@@ -183,24 +183,15 @@ func (a *assessor) relieveMade(w *parcelWork, v *relief, kind kinds) []string {
 		return nil
 	}
 	var except []string
-	at := place(kind)
 	for j := range w.lines {
 		l := &w.lines[j]
 		if v.origins.match(a.origin(l)) {
-			l.left[at], l.pieces[at] = 0, 0
+			l.left[kind], l.pieces[kind] = 0, 0
 		} else {
 			except = append(except, l.ID)
 		}
 	}
 	return except
-}
-
-// place is where lineWork keeps what differs for a kind.
-func place(kind kinds) int {
-	if kind == taxKind {
-		return onTax
-	}
-	return onDuty
 }
 
 func (a *assessor) standing(w *parcelWork, v *relief, kind kinds, free bool) Relief {
@@ -246,16 +237,15 @@ func (a *assessor) sayRelief(w *parcelWork, v *relief, r Relief) {
 
 // reduce takes the relieved part off what is charged.
 func (a *assessor) reduce(w *parcelWork, v *relief, kind kinds) {
-	at := place(kind)
 	if v.beyond == chargeExcess {
-		a.share(w, v.limit.at, nil, func(l *lineWork) int64 { return l.goods }, func(l *lineWork, s int64) { l.left[at] -= s })
+		a.share(w, v.limit.at, nil, func(l *lineWork) int64 { return l.goods }, func(l *lineWork, s int64) { l.left[kind] -= s })
 		return
 	}
-	a.takePieces(w, v.limit.at, at)
+	a.takePieces(w, v.limit.at, kind)
 }
 
 // takePieces relieves whole pieces, the dearest first, as long as they fit.
-func (a *assessor) takePieces(w *parcelWork, room int64, at int) {
+func (a *assessor) takePieces(w *parcelWork, room int64, kind kinds) {
 	order := make([]*lineWork, len(w.lines))
 	for j := range w.lines {
 		order[j] = &w.lines[j]
@@ -267,8 +257,8 @@ func (a *assessor) takePieces(w *parcelWork, room int64, at int) {
 			fit = min(fit, room/p)
 			room -= fit * p
 		}
-		l.pieces[at] -= fit
-		l.left[at] = a.scaled(l.pre, l, at)
+		l.pieces[kind] -= fit
+		l.left[kind] = a.scaled(l.pre, l, kind)
 	}
 }
 
@@ -279,9 +269,9 @@ func (l *lineWork) dearest() int64 {
 }
 
 // scaled is the part of an amount of a line that its pieces left over carry.
-func (a *assessor) scaled(amount int64, l *lineWork, at int) int64 {
-	if l.pieces[at] == l.Count {
+func (a *assessor) scaled(amount int64, l *lineWork, kind kinds) int64 {
+	if l.pieces[kind] == l.Count {
 		return amount
 	}
-	return a.round(exact.Product(uint64(amount), uint64(l.pieces[at])), uint64(l.Count), rounding{})
+	return a.round(exact.Product(uint64(amount), uint64(l.pieces[kind])), uint64(l.Count), rounding{})
 }

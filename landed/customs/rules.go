@@ -194,12 +194,13 @@ type conditional[T any] interface {
 	condition() *when
 }
 
-// limit is a bound of a measure, in minor units, the bound itself included in "up to" and not in
-// "above".
+// limit is a bound of a measure, in minor units. The bound itself is not above it, unless it is
+// strict.
 type limit struct {
-	at   int64
-	of   gauge
-	over scope
+	at     int64
+	of     gauge
+	over   scope
+	strict bool
 }
 
 // valueRule says what the value for customs holds.
@@ -229,7 +230,6 @@ type relief struct {
 	of     kinds
 	limit  limit
 	wholly bool // there is no threshold
-	strict bool // the threshold itself is not relieved
 	beyond beyond
 	sale   bool // relieved at the border because the seller charges it at the sale
 	origins

@@ -37,7 +37,7 @@ func (r *reader) bound(n input.Node) *limit {
 	}
 	m := n.Map("amount", "weight", "of", "over")
 	if !m.Has("weight") {
-		return r.counted(limit{r.amount(m.Require("amount", "write the bound, as in amount: 150 EUR")), gaugeOf(m.Get("of")), scopeOf(m.Get("over"))})
+		return r.counted(limit{at: r.amount(m.Require("amount", "write the bound, as in amount: 150 EUR")), of: gaugeOf(m.Get("of")), over: scopeOf(m.Get("over"))})
 	}
 	w, _ := input.Scalar(m.Get("weight"), measure.ParseWeight)
 	for _, other := range []string{"amount", "of", "over"} {
@@ -142,7 +142,7 @@ func (r *reader) relief(entry input.Node) relief {
 			}
 		}
 	} else {
-		v.limit.at, v.strict = r.threshold(m)
+		v.limit.at, v.limit.strict = r.threshold(m)
 		r.counted(v.limit)
 	}
 	if v.beyond != chargeFull && (v.limit.of != ofGoods || v.limit.over != overParcel) {

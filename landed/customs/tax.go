@@ -45,18 +45,47 @@ func (a *assessor) taxes(w *parcelWork) error {
 }
 
 func (a *assessor) oneTax(w *parcelWork, t *tax, of, mine []int64) error {
-	rates := a.ratesHere(w, t)
-	if len(rates) == 0 {
-		return nil // not a tax of this place
+	here, err := a.groupTax(w, t)
+	if !here || err != nil {
+		return err
 	}
-	groups := a.taxed[:0]
 	for j := range w.lines {
 		l := &w.lines[j]
+		if l.taxGroup < 0 {
+			continue
+		}
+		left, extras := a.taxParts(w, l, t, of)
+		g := &a.taxed[l.taxGroup]
+		g.left, g.extras = g.left+left, g.extras+extras
+		l.taxed = a.part(left, w.value.part) + extras
+		if t.plus.den != 0 {
+			l.taxed += a.part(a.part(left, w.value.part), t.plus)
+		}
+		if t.of == "" {
+			l.base = max(l.base, l.taxed)
+		}
+	}
+	for i := range a.taxed {
+		a.taxOf(w, t, &a.taxed[i])
+		a.share(w, a.taxed[i].sum, func(l *lineWork) bool { return l.taxGroup == i },
+			func(l *lineWork) int64 { return l.taxed }, func(l *lineWork, sum int64) { mine[l.at] += sum })
+	}
+	return nil
+}
+
+// groupTax sorts the lines into the groups of a tax, and reports whether it is one of this place.
+func (a *assessor) groupTax(w *parcelWork, t *tax) (here bool, err error) {
+	rates := a.ratesHere(w, t)
+	a.taxed = a.taxed[:0]
+	for j := range w.lines {
+		l := &w.lines[j]
+		if l.taxGroup = -1; len(rates) == 0 {
+			continue
+		}
 		rate, err := a.rateOf(l, t, rates)
 		if err != nil {
-			return err
+			return true, err
 		}
-		l.taxGroup = -1
 		if rate == nil {
 			continue
 		}
@@ -67,31 +96,12 @@ func (a *assessor) oneTax(w *parcelWork, t *tax, of, mine []int64) error {
 		case byHeading:
 			key.head = l.heading()
 		}
-		left, extras := a.taxParts(w, l, t, of)
-		l.taxGroup = slices.IndexFunc(groups, func(g taxGroup) bool {
-			return g.rate == key.rate && g.line == key.line && g.head == key.head
-		})
-		if l.taxGroup < 0 {
-			l.taxGroup = len(groups)
-			groups = append(groups, key)
-		}
-		g := &groups[l.taxGroup]
-		g.left, g.extras = g.left+left, g.extras+extras
-		l.taxed = a.part(left, w.value.part) + extras
-		if t.plus.den != 0 {
-			l.taxed += a.part(a.part(left, w.value.part), t.plus)
-		}
-		if t.of == "" {
-			l.base = max(l.base, l.taxed)
+		if l.taxGroup = slices.Index(a.taxed, key); l.taxGroup < 0 {
+			l.taxGroup = len(a.taxed)
+			a.taxed = append(a.taxed, key)
 		}
 	}
-	a.taxed = groups
-	for i := range groups {
-		a.taxOf(w, t, &groups[i])
-		a.share(w, groups[i].sum, func(l *lineWork) bool { return l.taxGroup == i },
-			func(l *lineWork) int64 { return l.taxed }, func(l *lineWork, sum int64) { mine[l.at] += sum })
-	}
-	return nil
+	return len(rates) > 0, nil
 }
 
 // taxParts returns what of a line is in the base of a tax: the part of the value for customs, and
@@ -101,9 +111,9 @@ func (a *assessor) taxParts(w *parcelWork, l *lineWork, t *tax, of []int64) (lef
 		return 0, of[l.at]
 	}
 	if t.base&partValue != 0 {
-		left = l.left[onTax]
+		left = l.left[taxKind]
 	}
-	extras = a.scaled(a.extras(l, t.base&^(w.value.holds|w.value.without)), l, onTax)
+	extras = a.scaled(a.extras(l, t.base&^(w.value.holds|w.value.without)), l, taxKind)
 	if t.base&partDuty != 0 {
 		extras += l.duty
 	}

@@ -20,8 +20,7 @@ func (m *meter) Together() (planning.Together, bool) {
 			first = l
 		}
 		if ok = ok && l.of == first.of && l.over == first.over && (l.of == ofGoods || l.of == ofValue && one); ok {
-			strict := slices.ContainsFunc(m.rules.relief, func(r relief) bool { return r.strict && r.limit == *l })
-			t.Turns = append(t.Turns, l.turn(v, strict))
+			t.Turns = append(t.Turns, l.turn(v))
 		}
 		return false
 	})
@@ -37,13 +36,13 @@ func (m *meter) Together() (planning.Together, bool) {
 }
 
 // turn is the sum, before a part is taken, up to which one is below a bound.
-func (l *limit) turn(v *valueRule, strict bool) int64 {
+func (l *limit) turn(v *valueRule) int64 {
 	part := whole
 	if l.of == ofValue {
 		part = v.part
 	}
 	at := new(big.Int).Mul(big.NewInt(l.at), new(big.Int).SetUint64(part.den))
-	if strict {
+	if l.strict {
 		at.Sub(at, big.NewInt(1))
 	}
 	return at.Div(at, new(big.Int).SetUint64(part.num)).Int64()

@@ -186,7 +186,7 @@ func (v *relief) text(cur money.Currency) string {
 		return "goods of any value"
 	}
 	word := "up to "
-	if v.strict {
+	if v.limit.strict {
 		word = "below "
 	}
 	after := ""

@@ -48,18 +48,17 @@ type Bound struct {
 type Levy struct {
 	Cases                    []int // in which it is asked
 	Tax                      bool
-	OnDuty                   bool              // a tax: the duty is in the base
-	Freight, Insurance, Fees bool              // what is in the base beside the value for customs
-	Groups                   []int             // by line; -1 where it bears none
-	Rates                    []decimal.Decimal // of the groups, as fractions
-	Ratios                   []Ratio           // in their place, where they are no decimals
-	Plus                     Ratio             // that part of the value for customs is in the base once more
-	Name, Of                 string            // a tax: it is on the tax of that name alone; a duty: which of several
-	Flat                     money.Amount      // in the place of rates, for each group
+	OnDuty                   bool         // a tax: the duty is in the base
+	Freight, Insurance, Fees bool         // what is in the base beside the value for customs
+	Groups                   []int        // by line; -1 where it bears none
+	Rates                    []Ratio      // of the groups
+	Plus                     Ratio        // that part of the value for customs is in the base once more
+	Name, Of                 string       // a tax: it is on the tax of that name alone; a duty: which of several
+	Flat                     money.Amount // in the place of rates, for each group
 	Base, Amount             Rounding
 }
 
-// Ratio is a number that may be no decimal; none where it is 0 of 0.
+// Ratio is a number in its least terms; none where it is 0 of 0.
 type Ratio struct{ Num, Den int64 }
 
 // Rounding is to a whole multiple of a step, in minor units.
@@ -103,7 +102,7 @@ func (f *Fee) Alike(o *Fee) bool {
 // Alike reports whether two levies are the same but for the cases.
 func (l *Levy) Alike(o *Levy) bool {
 	return l.Tax == o.Tax && l.OnDuty == o.OnDuty && l.Freight == o.Freight && l.Insurance == o.Insurance && l.Fees == o.Fees && l.Flat == o.Flat &&
-		l.Plus == o.Plus && l.Name == o.Name && l.Of == o.Of && slices.Equal(l.Ratios, o.Ratios) && l.Base == o.Base && l.Amount == o.Amount && slices.Equal(l.Groups, o.Groups) && slices.EqualFunc(l.Rates, o.Rates, decimal.Decimal.Equal)
+		l.Plus == o.Plus && l.Name == o.Name && l.Of == o.Of && l.Base == o.Base && l.Amount == o.Amount && slices.Equal(l.Groups, o.Groups) && slices.Equal(l.Rates, o.Rates)
 }
 
 // Threshold is a bound without its side.

@@ -459,8 +459,8 @@ func (b *border) keep(levy *customs.Levy, column int, items []int, rows [][]shee
 // group finds what the lines of a group of a levy come to.
 func (b *border) group(levy *customs.Levy, g, column int, items []int, rows [][]sheet.Cell) levied {
 	const rateFormat = "0.0####%"
-	group, lead, rate := levied{column: column}, -1, levy.Rates[g]
-	part := ratioOf(levy, g)
+	group, lead, ratio := levied{column: column}, -1, levy.Rates[g]
+	rate, exact := rateOf(ratio)
 	var values []figure
 	for k := range items {
 		if levy.Groups[k] != g {
@@ -470,9 +470,8 @@ func (b *border) group(levy *customs.Levy, g, column int, items []int, rows [][]
 		case levy.Flat.Sign() != 0:
 		case lead < 0:
 			lead = r
-			if rows[k][column] = amount(rate.String(), rateFormat); part.Den > 0 {
-				rows[k][column].Input = false
-			}
+			rows[k][column] = amount(rate.String(), rateFormat)
+			rows[k][column].Input = exact
 		default:
 			rows[k][column] = b.live(b.at(column, lead), rateFormat, rate.String())
 		}
@@ -497,25 +496,18 @@ func (b *border) group(levy *customs.Levy, g, column int, items []int, rows [][]
 	group.base = b.cell(name+": that rounded", base)
 	switch group.sum = whole(levy.Flat.Minor()); {
 	case levy.Flat.Sign() != 0:
-	case part.Den > 0:
-		group.sum = b.multiple(group.base, whole(part.Num), whole(part.Den), levy.Amount)
+	case !exact:
+		group.sum = b.multiple(group.base, whole(ratio.Num), whole(ratio.Den), levy.Amount)
 	default:
-		scale := b.scale(levy.Rates)
+		scale := scaleOf(levy.Rates)
 		group.sum = b.multiple(group.base, rounded(times(b.of(column, lead, rate.InexactFloat64()), whole(scale)), 0), whole(scale), levy.Amount)
 	}
 	return group
 }
 
-// ratioOf is the rate of a group where it is no decimal.
-func ratioOf(levy *customs.Levy, g int) customs.Ratio {
-	if g >= len(levy.Ratios) {
-		return customs.Ratio{}
-	}
-	r := levy.Ratios[g]
-	if exact := decimal.New(r.Num, 0).Sub(levy.Rates[g].Mul(decimal.New(r.Den, 0))); exact.IsZero() && places(levy.Rates[g]) <= 9 {
-		return customs.Ratio{}
-	}
-	return r
+// rateOf is a rate as a decimal, and whether it is that exactly.
+func rateOf(r customs.Ratio) (decimal.Decimal, bool) {
+	return decimal.New(r.Num, 0).DivRound(decimal.New(r.Den, 0), 15), 1_000_000_000%r.Den == 0
 }
 
 // shareLevy shares the sum of a group over its lines.
@@ -547,11 +539,12 @@ func (b *border) adds(levy *customs.Levy, cells []sheet.Cell, r int) figure {
 	return plus(list...)
 }
 
-// scale is the whole number that makes whole numbers of rates, with room for one finer.
-func (b *border) scale(rates []decimal.Decimal) int64 {
+// scaleOf is the whole number that makes whole numbers of those rates that are decimals, with room for
+// one finer.
+func scaleOf(rates []customs.Ratio) int64 {
 	scale := int64(100_000)
 	for _, r := range rates {
-		for !r.Mul(decimal.NewFromInt(scale)).IsInteger() {
+		for _, exact := rateOf(r); exact && scale%r.Den != 0; {
 			scale *= 10
 		}
 	}
