@@ -34,7 +34,7 @@ type groupKey struct {
 }
 
 // ofClass is the surcharge that classes bring themselves, each its own rate.
-var ofClass = surcharge{name: "surcharge", cite: cite{source: "given with the class", confidence: given}}
+var ofClass = surcharge{name: "surcharge", rule: rule{cite: cite{source: "given with the class", confidence: given}}}
 
 // scaleOfDuty is the denominator in which rates of every kind meet: a fraction over 10^9, and 10^-7
 // minor units per 10^12 nanograms.
@@ -236,34 +236,24 @@ func before(g, o *group, up int64) bool {
 	) < 0
 }
 
-// part is one duty of those that stack: what it is of each group, exactly, over scaleOfDuty; how
-// its lines share it; and what is said of it.
-type part struct {
-	numerator func(*group) exact.Wide
-	share     func(at int, sum int64)
-	said      func(*group, int64)
-}
-
-// component makes one duty on every group, rounds it and gives each line its part.
-func (a *assessor) component(w *parcelWork, r *rounding, p part) {
+// component makes one of the duties that stack on every group, of which numerator tells the exact sum
+// over scaleOfDuty, and rounds it. Lines have their parts of what it returns, and it is told, once it
+// is there.
+func (a *assessor) component(w *parcelWork, r *rounding, numerator func(*group) exact.Wide) []int64 {
 	a.parts = resized(a.parts, len(w.groups))
-	parts := a.parts
 	if r.over == byParcel {
-		a.roundTogether(w, r, p.numerator, parts)
+		a.roundTogether(w, r, numerator, a.parts)
 	} else {
 		for i := range w.groups {
-			parts[i] = a.round(p.numerator(&w.groups[i]), scaleOfDuty, *r)
+			a.parts[i] = a.round(numerator(&w.groups[i]), scaleOfDuty, *r)
 		}
 	}
-	for i := range w.groups {
-		w.groups[i].duty += parts[i]
-		w.duty += parts[i]
+	for i, sum := range a.parts {
+		w.groups[i].duty += sum
+		w.duty += sum
 		a.overflow = a.overflow || w.duty > maxMoney
-		p.share(i, parts[i])
-		if a.tells {
-			p.said(&w.groups[i], parts[i])
-		}
 	}
+	return a.parts
 }
 
 // roundTogether rounds the sum of all groups once and shares it.
@@ -327,17 +317,17 @@ func (a *assessor) mainDuty(w *parcelWork, rule *dutyRule, y *way) {
 	if y.by == bySurcharge {
 		return
 	}
-	a.component(w, &rule.amount, part{
-		numerator: a.numerator,
-		share: func(at int, sum int64) {
-			if sum != 0 && w.groups[at].rate.specific() {
-				a.asBorne(w, at, sum)
-			} else {
-				a.byValue(w, at, sum)
-			}
-		},
-		said: func(g *group, sum int64) { a.sayDuty(w, g, y, sum) },
-	})
+	for i, sum := range a.component(w, &rule.amount, a.numerator) {
+		g := &w.groups[i]
+		if sum != 0 && g.rate.specific() {
+			a.asBorne(w, i, sum)
+		} else {
+			a.byValue(w, i, sum)
+		}
+		if a.tells {
+			a.sayDuty(w, g, y, sum)
+		}
+	}
 }
 
 // deduct takes a fixed sum off the duty of a parcel.
@@ -419,25 +409,21 @@ func (a *assessor) surcharge(w *parcelWork, rule *dutyRule, s *surcharge, in fun
 		}
 		return s.rate
 	}
-	a.component(w, &rule.amount, part{
-		numerator: func(g *group) exact.Wide { return a.fraction(on[g.head.group], rate(g).num) },
-		share: func(at int, sum int64) {
-			if s.dutyPaid {
-				a.share(w, sum, inGroup(at), func(l *lineWork) int64 { return dutiable(l) + l.duty }, addDuty)
-			} else {
-				a.byValue(w, at, sum)
-			}
-		},
-		said: func(g *group, sum int64) {
+	numerator := func(g *group) exact.Wide { return a.fraction(on[g.head.group], rate(g).num) }
+	for i, sum := range a.component(w, &rule.amount, numerator) {
+		if s.dutyPaid {
+			a.share(w, sum, inGroup(i), func(l *lineWork) int64 { return dutiable(l) + l.duty }, addDuty)
+		} else {
+			a.byValue(w, i, sum)
+		}
+		if g := &w.groups[i]; a.tells && in(g) {
 			words := "surcharge of the rules"
 			if s == &ofClass {
 				words = "surcharge for the country of making, " + a.origin(g.head)
 			}
-			if in(g) {
-				a.sayOfGroup(w, g, s.cite, s.name, rate(g).String()+" of "+a.amount(on[g.head.group]).String(), words, sum)
-			}
-		},
-	})
+			a.sayOfGroup(w, g, s.cite, s.name, rate(g).String()+" of "+a.amount(on[i]).String(), words, sum)
+		}
+	}
 }
 
 // flatByHeading charges a sum for each distinct heading.

@@ -28,10 +28,10 @@ func (m *meter) Divisible() bool {
 	m.prepare()
 	f := &floors{assessor: m.assessor, lo: -1, hi: math.MaxInt64}
 	f.describe()
-	return len(f.lines) == 0 || !m.rules.anyBound(func(l limit) bool {
-		lo, hi := f.measures(&l)
+	return len(f.lines) == 0 || !m.rules.anyBound(func(b *bound) bool {
+		lo, hi := f.measures(&b.limit)
 		same := hi != nil && hi.Cmp(lo) == 0
-		return l.over != overParcel && !same && f.exceed(&l) == maybe
+		return b.over != overParcel && !same && f.exceed(&b.limit) == maybe
 	})
 }
 
@@ -91,17 +91,11 @@ func (f *floors) ends() []int64 {
 	var ends []int64
 	for _, list := range f.rules.bounds {
 		for _, l := range list {
-			switch {
-			case l.over != overParcel:
-			case l.of == ofGoods:
-				ends = append(ends, l.at-1, l.at)
-			case l.of == ofValue:
-				for i := range f.rules.value {
-					part := f.rules.value[i].part
-					at := new(big.Int).Mul(big.NewInt(l.at), new(big.Int).SetUint64(part.den))
-					at.Div(at, new(big.Int).SetUint64(part.num))
-					ends = append(ends, at.Int64()-1, at.Int64())
-				}
+			if l.over != overParcel || l.of != ofGoods && l.of != ofValue {
+				continue
+			}
+			for i := range f.rules.value {
+				ends = append(ends, l.turn(&f.rules.value[i]))
 			}
 		}
 	}

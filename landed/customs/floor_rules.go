@@ -2,7 +2,6 @@ package customs
 
 import (
 	"cmp"
-	"maps"
 	"math/big"
 	"slices"
 
@@ -236,7 +235,7 @@ func (f *floors) dutyFloor(values []*valueRule) linear {
 	sum.linear, sum.bare = lowest(options), lowest(bare)
 	lost := times(rule.base.lost(), sum.dearest)
 	lost = plus(lost, times(rule.amount.lost(), big.NewRat(f.duties(), 1)))
-	f.round(&sum, lost, len(f.distinct()), rule.base.over == byLine || rule.amount.over == byLine)
+	sum.round(lost, f.distinct(f.goods), rule.base.over == byLine || rule.amount.over == byLine)
 	return f.relieved(&sum, duty)
 }
 
@@ -310,15 +309,14 @@ func (f *floors) rateFloor(l *lineWork, y *way) (rate, specific *big.Rat) {
 }
 
 // lost is the most that a rounding takes away.
-func (r rounding) lost() *big.Rat {
-	step := max(r.step, 1)
+func (r *rounding) lost() *big.Rat {
 	switch {
 	case r.mode == money.Up:
 		return new(big.Rat)
-	case r.mode == money.Down || r.keep:
-		return big.NewRat(step, 1)
+	case r.keep:
+		return big.NewRat(r.step, 1)
 	}
-	return big.NewRat(step, 2)
+	return steps(r)
 }
 
 // fewGroups is how many groups of lines a parcel may be rounded by before their roundings count by
@@ -326,7 +324,7 @@ func (r rounding) lost() *big.Rat {
 const fewGroups = 3
 
 // round takes off what roundings may: so much for each group, or each line.
-func (f *floors) round(x *levied, lost *big.Rat, groups int, byLine bool) {
+func (x *levied) round(lost *big.Rat, groups int, byLine bool) {
 	for _, sum := range []*linear{&x.linear, &x.bare} {
 		if !byLine && groups <= fewGroups {
 			sum.fixed = minus(sum.fixed, times(lost, big.NewRat(int64(groups), 1)))
@@ -338,13 +336,18 @@ func (f *floors) round(x *levied, lost *big.Rat, groups int, byLine bool) {
 	}
 }
 
-// distinct lists the kinds of goods that may be rounded apart.
-func (f *floors) distinct() map[[2]string]bool {
+// distinct is how many kinds of lines there are, which may be rounded apart.
+func (f *floors) distinct(kind func(*lineWork) [2]string) int {
 	kinds := map[[2]string]bool{}
 	for _, l := range f.lines {
-		kinds[[2]string{cmp.Or(l.Class, "line "+l.ID), f.origin(l)}] = true
+		kinds[kind(l)] = true
 	}
-	return kinds
+	return len(kinds)
+}
+
+// goods tells the goods of lines apart.
+func (f *floors) goods(l *lineWork) [2]string {
+	return [2]string{cmp.Or(l.Class, "line "+l.ID), f.origin(l)}
 }
 
 // taxFloor is the taxes.
@@ -356,16 +359,16 @@ func (f *floors) taxFloor(values []*valueRule, onGoods linear) linear {
 		if !slices.ContainsFunc(t.rates, func(r taxRate) bool { return len(r.places) == 0 || inPlaces(r.places, f.c.To) }) {
 			continue // of other places
 		}
-		x, bare := f.oneTaxFloor(t, values, onGoods, made[t.of])
+		x := f.oneTaxFloor(t, values, onGoods, made[t.of])
 		made[t.name] = x.linear
 		sum.linear.add(x.linear, whole)
-		sum.bare.add(bare, whole)
+		sum.bare.add(x.bare, whole)
 		sum.dearest = plus(sum.dearest, x.dearest)
 	}
 	return f.relieved(&sum, taxKind)
 }
 
-func (f *floors) oneTaxFloor(t *tax, values []*valueRule, onGoods, other linear) (levied, linear) {
+func (f *floors) oneTaxFloor(t *tax, values []*valueRule, onGoods, other linear) levied {
 	x := levied{f.nothing(), f.nothing(), new(big.Rat)}
 	least := big.NewRat(maxRate, 1)
 	for i, l := range f.lines {
@@ -397,21 +400,13 @@ func (f *floors) oneTaxFloor(t *tax, values []*valueRule, onGoods, other linear)
 		}
 		x.fixed, x.share = times(under.fixed, of), plus(x.share, times(under.share, least))
 	}
-	groups, byLines := len(f.kindsOf()), t.round.over == byLine || t.amount.over == byLine
+	kind := func(l *lineWork) [2]string { return [2]string{l.taxKind()} }
 	if t.round.over == byHeading || t.amount.over == byHeading {
-		groups = len(f.distinct())
+		kind = f.goods
 	}
-	f.round(&x, plus(times(t.round.lost(), x.dearest), t.amount.lost()), groups, byLines)
-	return x, x.bare
-}
-
-// kindsOf lists the rates of tax that the lines are at.
-func (f *floors) kindsOf() map[string]bool {
-	kinds := map[string]bool{}
-	for _, l := range f.lines {
-		kinds[l.taxKind()] = true
-	}
-	return kinds
+	lost := plus(times(t.round.lost(), x.dearest), t.amount.lost())
+	x.round(lost, f.distinct(kind), t.round.over == byLine || t.amount.over == byLine)
+	return x
 }
 
 // taxRateFloor is the least and the highest rate at which a line may be taxed.
@@ -447,28 +442,27 @@ func (f *floors) feeFloor(due bool) *big.Rat {
 		}
 		return sum
 	}
-	byName := map[string]*big.Rat{} // nil once one surely applies
-	done := map[string]bool{}
+	var name string // of the last fee, and the least of those of that name; it counts once one surely applies
+	var least *big.Rat
+	certain := false
 	for i := range f.rules.fees {
 		v := &f.rules.fees[i]
-		is := f.may(&v.when)
-		if is == no || done[v.name] {
+		if v.name != name {
+			name, least, certain = v.name, nil, false
+		}
+		is, amount := f.may(&v.when), new(big.Rat)
+		if is == no || certain {
 			continue
 		}
 		asked := v.charged.asked(due, false)
-		amount := new(big.Rat)
 		if asked {
 			amount = v.leastSum()
 		}
-		if old, seen := byName[v.name]; seen {
-			amount = lesser(amount, old)
+		if least == nil || amount.Cmp(least) < 0 {
+			least = amount
 		}
-		byName[v.name] = amount
-		done[v.name] = is == sure && asked
-	}
-	for _, name := range slices.Sorted(maps.Keys(byName)) {
-		if done[name] {
-			sum = plus(sum, byName[name])
+		if certain = is == sure && asked; certain {
+			sum = plus(sum, least)
 		}
 	}
 	return sum

@@ -162,15 +162,15 @@ func (r *reader) sections(m *input.Map) {
 		if !n.Given() {
 			continue
 		}
-		if r.section = part.section; r.counts() {
-			e.figures[r.section], e.bounds[r.section] = nil, nil
+		if r.section = part.section; r.section < len(e.figures) {
+			e.figures[r.section] = nil
+		}
+		if r.section < len(e.bounds) {
+			e.bounds[r.section] = nil
 		}
 		part.read(n)
 	}
 }
-
-// counts reports whether the section that is read has figures, and bounds that count.
-func (r *reader) counts() bool { return r.section < missingSection }
 
 // say tells a figure of the section that is read.
 func (r *reader) say(c cite, topic, what, text string) {

@@ -69,7 +69,7 @@ type Rules struct {
 	missing     []missing
 	open        []question
 	figures     [missingSection][]Figure // by section, in words
-	bounds      [missingSection][]limit  // by section
+	bounds      [refundsSection][]bound  // by section, of what is charged
 }
 
 // The sections of an entry, in the order of the assessment.
@@ -81,7 +81,7 @@ const (
 	feesSection
 	collectSection
 	refundsSection
-	missingSection // and those behind it have neither figures nor bounds that count
+	missingSection // and those behind it have no figures
 	notesSection
 )
 
@@ -194,6 +194,12 @@ type conditional[T any] interface {
 	condition() *when
 }
 
+// rule is what a rule has in common with others: to which parcels it applies, and where it is from.
+type rule struct {
+	when
+	cite
+}
+
 // limit is a bound of a measure, in minor units. The bound itself is not above it, unless it is
 // strict.
 type limit struct {
@@ -203,10 +209,15 @@ type limit struct {
 	strict bool
 }
 
+// bound is a limit that a rule looks at where it applies.
+type bound struct {
+	limit
+	when when
+}
+
 // valueRule says what the value for customs holds.
 type valueRule struct {
-	when
-	cite
+	rule
 	holds   parts
 	part    ratio // of that sum
 	without parts // in no base at all
@@ -225,8 +236,7 @@ const (
 var beyondNames = []string{"full", "excess", "pieces"}
 
 type relief struct {
-	when
-	cite
+	rule
 	of     kinds
 	limit  limit
 	wholly bool // there is no threshold
@@ -288,8 +298,7 @@ const (
 var mannerNames = []string{"class", "origin", "surcharges", "rate", "heading", "parcel", "nothing"}
 
 type way struct {
-	when
-	cite
+	rule
 	by     manner
 	rate   ratio
 	lower  bool  // only where the class's own rate does not give less
@@ -309,8 +318,7 @@ type band struct {
 }
 
 type surcharge struct {
-	when
-	cite
+	rule
 	name string
 	rate ratio
 	origins
@@ -331,16 +339,14 @@ type tax struct {
 }
 
 type taxRate struct {
-	when
-	cite
+	rule
 	rate   ratio
 	places []string // empty is all
 	kind   string
 }
 
 type fee struct {
-	when
-	cite
+	rule
 	name        string
 	amount      int64
 	percent     ratio
@@ -366,16 +372,14 @@ var occasionNames = []string{"due", "entry", "always"}
 
 // least is a sum below which the kinds are not collected.
 type least struct {
-	when
-	cite
+	rule
 	of kinds
 	at int64
 }
 
 // refund is what is paid back of the charges on goods that are sent back.
 type refund struct {
-	when
-	cite
+	rule
 	of     kinds
 	part   ratio
 	months int    // in which it is claimed; 0 is not known
@@ -525,11 +529,18 @@ func (b *Book) unknown(to string, on time.Time) *NoRulesError {
 // CountsTogether reports whether any rule looks beyond one parcel: at all parcels of a seller, or
 // of the day. Where none does, a parcel is assessed alike whatever travels beside it.
 func (r *Rules) CountsTogether() bool {
-	return r.anyBound(func(l limit) bool { return l.over != overParcel })
+	return r.anyBound(func(b *bound) bool { return b.over != overParcel })
 }
 
-func (r *Rules) anyBound(such func(limit) bool) bool {
-	return slices.ContainsFunc(r.bounds[:], func(list []limit) bool { return slices.ContainsFunc(list, such) })
+func (r *Rules) anyBound(such func(*bound) bool) bool {
+	for _, list := range r.bounds {
+		for i := range list {
+			if such(&list[i]) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // CountsFreight reports whether freight, insurance or other fees are part of what anything is

@@ -27,8 +27,16 @@ func (r *reader) when(n input.Node) when {
 		paid: yes(m.Get("paid-at-sale")), flat: yes(m.Get("flat-chosen")), upto: r.bound(m.Get("upto")), above: r.bound(m.Get("above")),
 	}
 	w.stream, _ = input.Scalar(m.Get("post"), ParseStream)
+	for _, l := range []*limit{w.upto, w.above} {
+		if l != nil {
+			r.looksAt(*l, w)
+		}
+	}
 	return w
 }
+
+// rule reads to what a rule applies, and where it is from.
+func (r *reader) rule(m *input.Map) rule { return rule{r.when(m.Get("when")), r.cite(m)} }
 
 // bound reads an amount, and what is compared with it; nil where none is given.
 func (r *reader) bound(n input.Node) *limit {
@@ -37,7 +45,7 @@ func (r *reader) bound(n input.Node) *limit {
 	}
 	m := n.Map("amount", "weight", "of", "over")
 	if !m.Has("weight") {
-		return r.counted(limit{at: r.amount(m.Require("amount", "write the bound, as in amount: 150 EUR")), of: gaugeOf(m.Get("of")), over: scopeOf(m.Get("over"))})
+		return &limit{at: r.amount(m.Require("amount", "write the bound, as in amount: 150 EUR")), of: gaugeOf(m.Get("of")), over: scopeOf(m.Get("over"))}
 	}
 	w, _ := input.Scalar(m.Get("weight"), measure.ParseWeight)
 	for _, other := range []string{"amount", "of", "over"} {
@@ -48,12 +56,11 @@ func (r *reader) bound(n input.Node) *limit {
 	return &limit{at: int64(w), of: ofWeight}
 }
 
-// counted notes a bound of the section that is read.
-func (r *reader) counted(l limit) *limit {
-	if r.counts() {
-		r.entry.bounds[r.section] = append(r.entry.bounds[r.section], l)
+// looksAt notes a limit of a rule of the section that is read.
+func (r *reader) looksAt(l limit, w when) {
+	if r.section < len(r.entry.bounds) {
+		r.entry.bounds[r.section] = append(r.entry.bounds[r.section], bound{l, w})
 	}
-	return &l
 }
 
 func gaugeOf(n input.Node) gauge { return choose(n, "measure", gaugeNames, ofGoods) }
@@ -92,7 +99,7 @@ func (r *reader) values(n input.Node) {
 
 func (r *reader) value(entry input.Node) valueRule {
 	m := entry.Map(withCite("when", "holds", "part", "without")...)
-	v := valueRule{when: r.when(m.Get("when")), part: whole, cite: r.cite(m)}
+	v := valueRule{rule: r.rule(m), part: whole}
 	if v.upto != nil && v.upto.of == ofValue || v.above != nil && v.above.of == ofValue {
 		m.Get("when").Fail("the value for customs depends on itself", "compare the goods, with of: goods")
 	}
@@ -129,7 +136,7 @@ func lastHoldsAlways[T any, P conditional[T]](n input.Node, list []T) {
 func (r *reader) relief(entry input.Node) relief {
 	m := entry.Map(withCite("of", "when", "upto", "below", "wholly", "measure", "over", "beyond", "seller-charges", "made-in", "not-made-in")...)
 	v := relief{
-		when: r.when(m.Get("when")), cite: r.cite(m), sale: yes(m.Get("seller-charges")),
+		rule: r.rule(m), sale: yes(m.Get("seller-charges")),
 		origins: originsOf(m.Get("made-in"), m.Get("not-made-in")),
 		of:      bitSet[kinds](m.Require("of", "write duty, tax or both"), "charge", kindNames),
 		beyond:  choose(m.Get("beyond"), "charge above the threshold", beyondNames, chargeFull),
@@ -143,7 +150,7 @@ func (r *reader) relief(entry input.Node) relief {
 		}
 	} else {
 		v.limit.at, v.limit.strict = r.threshold(m)
-		r.counted(v.limit)
+		r.looksAt(v.limit, v.when)
 	}
 	if v.beyond != chargeFull && (v.limit.of != ofGoods || v.limit.over != overParcel) {
 		m.Get("beyond").Fail("only a threshold of the goods of one parcel can be taken off", "leave out measure and over, or write beyond: full")
@@ -227,7 +234,7 @@ var (
 func (r *reader) way(n input.Node) way {
 	cur := r.entry.Currency
 	m := n.Map(withCite("when", "by", "rate", "lower", "free-goods", "less", "amount", "digits", "bands")...)
-	w := way{when: r.when(m.Get("when")), cite: r.cite(m), by: choose(m.Require("by", "write by: class, or another way"), "way", mannerNames, byClass)}
+	w := way{rule: r.rule(m), by: choose(m.Require("by", "write by: class, or another way"), "way", mannerNames, byClass)}
 	title := "duty" + w.when.words(cur)
 	switch w.by {
 	case byOneRate:
@@ -312,7 +319,7 @@ func (r *reader) checkBands(m *input.Map, bands []band) {
 func (r *reader) surcharge(n input.Node) surcharge {
 	m := n.Map(withCite("name", "when", "rate", "origins", "not-origins", "on")...)
 	s := surcharge{
-		when: r.when(m.Get("when")), cite: r.cite(m), name: text(m.Require("name", "name the surcharge")),
+		rule: r.rule(m), name: text(m.Require("name", "name the surcharge")),
 		rate:     percent(m.Require("rate", "write the rate, as in rate: 10 %")),
 		origins:  originsOf(m.Get("origins"), m.Get("not-origins")),
 		dutyPaid: choose(m.Get("on"), "base of a surcharge", []string{"value", "duty-paid"}, uint8(0)) == 1,
@@ -368,7 +375,7 @@ func (r *reader) tax(entry input.Node) tax {
 func (r *reader) taxRate(n input.Node, name string) taxRate {
 	m := n.Map(withCite("rate", "part", "places", "kind", "when")...)
 	v := taxRate{
-		when: r.when(m.Get("when")), cite: r.cite(m), kind: cmp.Or(text(m.Get("kind")), "standard"),
+		rule: r.rule(m), kind: cmp.Or(text(m.Get("kind")), "standard"),
 		rate: r.ratio(m.Require("rate", "write the rate, as in rate: 20 %")), places: list(m.Get("places"), parsePlace),
 	}
 	figure := v.rate.String()
@@ -394,7 +401,7 @@ func (r *reader) taxRate(n input.Node, name string) taxRate {
 func (r *reader) fee(entry input.Node) fee {
 	m := entry.Map(withCite("name", "when", "amount", "percent", "of", "least", "most", "headings-above", "tax", "charged")...)
 	f := fee{
-		when: r.when(m.Get("when")), cite: r.cite(m), name: text(m.Require("name", "name the fee")),
+		rule: r.rule(m), name: text(m.Require("name", "name the fee")),
 		amount: r.amount(m.Get("amount")), percent: r.ratio(m.Get("percent")),
 		least: r.amount(m.Get("least")), most: r.amount(m.Get("most")),
 		taxed: r.ratio(m.Get("tax")), charged: occasionOf(m), each: m.Has("headings-above"),
@@ -422,9 +429,9 @@ func occasionOf(m *input.Map) occasion {
 func (r *reader) least(entry input.Node) least {
 	m := entry.Map(withCite("of", "when", "least")...)
 	v := least{
-		when: r.when(m.Get("when")), cite: r.cite(m),
-		of: bitSet[kinds](m.Require("of", "write duty, tax or both"), "charge", kindNames),
-		at: r.amount(m.Require("least", "write the least sum that is collected")),
+		rule: r.rule(m),
+		of:   bitSet[kinds](m.Require("of", "write duty, tax or both"), "charge", kindNames),
+		at:   r.amount(m.Require("least", "write the least sum that is collected")),
 	}
 	r.say(v.cite, "collection", v.of.String()+" not collected"+v.when.words(r.entry.Currency), "below "+money.New(v.at, r.entry.Currency).String())
 	return v
@@ -434,7 +441,7 @@ func (r *reader) least(entry input.Node) least {
 func (r *reader) refund(n input.Node) refund {
 	m := n.Map(withCite("of", "part", "months", "where", "when")...)
 	v := refund{
-		when: r.when(m.Get("when")), cite: r.cite(m), part: whole, where: text(m.Require("where", "write what must be so, as in where: they are defective")),
+		rule: r.rule(m), part: whole, where: text(m.Require("where", "write what must be so, as in where: they are defective")),
 		of: bitSet[kinds](m.Require("of", "write duty, tax or both"), "charge", kindNames),
 	}
 	if m.Has("part") {

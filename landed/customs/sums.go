@@ -8,7 +8,7 @@ import "slices"
 // line or piece by piece, and groups of a single line.
 func (m *meter) Sums() bool {
 	r := m.rules
-	if m.looksAt(func(l *limit) bool { return l.of == ofPiece }) || r.duty.base.over == byLine || r.duty.amount.over == byLine {
+	if m.looksAt(func(b *bound) bool { return b.of == ofPiece }) || r.duty.base.over == byLine || r.duty.amount.over == byLine {
 		return false
 	}
 	for i := range r.relief {
@@ -34,7 +34,7 @@ func (m *meter) Values() bool {
 			return false
 		}
 	}
-	return !m.rules.CountsFreight() && !m.rules.anyBound(func(l limit) bool { return l.of == ofWeight })
+	return !m.rules.CountsFreight() && !m.rules.anyBound(func(b *bound) bool { return b.of == ofWeight })
 }
 
 // taxedByGroups reports whether the lines of one tax are whole groups of the duty, so that
@@ -111,24 +111,6 @@ func (m *meter) may(w *when) bool {
 }
 
 // looksAt reports whether any rule that may be for some of the parcels has such a bound.
-func (m *meter) looksAt(such func(*limit) bool) bool {
-	r := m.rules
-	return lookAt(m, r.value, such) || lookAt(m, r.relief, such) || lookAt(m, r.duty.ways, such) || lookAt(m, r.duty.surcharges, such) ||
-		slices.ContainsFunc(r.taxes, func(t tax) bool { return lookAt(m, t.rates, such) }) || lookAt(m, r.fees, such) || lookAt(m, r.collect, such)
-}
-
-func lookAt[T any, P conditional[T]](m *meter, list []T, such func(*limit) bool) bool {
-	for i := range list {
-		w := P(&list[i]).condition()
-		if !m.may(w) {
-			continue
-		}
-		if w.upto != nil && such(w.upto) || w.above != nil && such(w.above) {
-			return true
-		}
-		if v, is := any(&list[i]).(*relief); is && !v.wholly && such(&v.limit) {
-			return true
-		}
-	}
-	return false
+func (m *meter) looksAt(such func(*bound) bool) bool {
+	return m.rules.anyBound(func(b *bound) bool { return m.may(&b.when) && such(b) })
 }

@@ -12,12 +12,12 @@ func (m *meter) Together() (planning.Together, bool) {
 	var first *limit
 	ok := true
 	v, one := m.oneValue()
-	m.looksAt(func(l *limit) bool {
+	m.looksAt(func(l *bound) bool {
 		if l.over == overParcel {
 			return false
 		}
 		if first == nil {
-			first = l
+			first = &l.limit
 		}
 		if ok = ok && l.of == first.of && l.over == first.over && (l.of == ofGoods || l.of == ofValue && one); ok {
 			t.Turns = append(t.Turns, l.turn(v))
