@@ -100,7 +100,7 @@ func (o *outliner) branch() bool {
 // add adds what is asked in a case.
 func (o *outliner) add(at int) {
 	for _, levy := range o.here.Levies {
-		k := slices.IndexFunc(o.all.Levies, func(l Levy) bool { return l.Alike(&levy) })
+		k := slices.IndexFunc(o.all.Levies, func(l Levy) bool { return l.Alike(levy) })
 		if k < 0 {
 			k = slices.IndexFunc(o.all.Levies, func(l Levy) bool { return l.Tax })
 			if levy.Tax || k < 0 {
@@ -111,7 +111,7 @@ func (o *outliner) add(at int) {
 		o.all.Levies[k].Cases = append(o.all.Levies[k].Cases, at)
 	}
 	for _, fee := range o.here.Fees {
-		k := slices.IndexFunc(o.all.Fees, func(f outline.Fee) bool { return f.Alike(&fee) })
+		k := slices.IndexFunc(o.all.Fees, func(f outline.Fee) bool { return f.Alike(fee) })
 		if k < 0 {
 			k, o.all.Fees = len(o.all.Fees), append(o.all.Fees, fee)
 		}

@@ -14,10 +14,7 @@ var shippedFiles embed.FS
 // shipped are the rule sets that come with the program, by territory; they are not to be changed.
 // Tests read each of them too, so that a fault in one never reaches a user.
 var shipped = sync.OnceValue(func() []*held {
-	files, err := shippedFiles.ReadDir("rules")
-	if err != nil {
-		panic(fmt.Sprintf("customs: the embedded rules: %v", err))
-	}
+	files := must(shippedFiles.ReadDir("rules"))
 	sets := make([]*held, len(files))
 	for i, f := range files {
 		name := "rules/" + f.Name()
@@ -28,23 +25,19 @@ var shipped = sync.OnceValue(func() []*held {
 
 // read reads a rule set that is shipped.
 func read(name string) *RuleSet {
-	data, err := shippedFiles.ReadFile(name)
+	return must(Parse(path.Base(name), must(shippedFiles.ReadFile(name))))
+}
+
+func must[T any](v T, err error) T {
 	if err != nil {
 		panic(fmt.Sprintf("customs: the embedded rules: %v", err))
 	}
-	set, err := Parse(path.Base(name), data)
-	if err != nil {
-		panic(fmt.Sprintf("customs: the embedded rules: %v", err))
-	}
-	return set
+	return v
 }
 
 // landsOf finds where the rules of a shipped file hold, which its first lines say.
 func landsOf(name string) lands {
-	f, err := shippedFiles.Open(name)
-	if err != nil {
-		panic(fmt.Sprintf("customs: the embedded rules: %v", err))
-	}
+	f := must(shippedFiles.Open(name))
 	defer f.Close()
 	var head [512]byte
 	n, _ := f.Read(head[:])

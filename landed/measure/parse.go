@@ -315,18 +315,5 @@ func commaReadings(num string) []string {
 
 // printDecimal prints n divided by ten to the places, exactly and without trailing zeros.
 func printDecimal(n int64, places int) string {
-	mag := uint64(n)
-	sign := ""
-	if n < 0 {
-		mag, sign = -mag, "-"
-	}
-	digits := strconv.FormatUint(mag, 10)
-	if pad := places + 1 - len(digits); pad > 0 {
-		digits = strings.Repeat("0", pad) + digits
-	}
-	whole, frac := digits[:len(digits)-places], strings.TrimRight(digits[len(digits)-places:], "0")
-	if frac == "" {
-		return sign + whole
-	}
-	return sign + whole + "." + frac
+	return strings.TrimSuffix(strings.TrimRight(string(exact.AppendDecimal(nil, n, places)), "0"), ".")
 }

@@ -3,7 +3,7 @@
 package outline
 
 import (
-	"slices"
+	"reflect"
 
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
@@ -95,14 +95,15 @@ type Terms struct {
 }
 
 // Alike reports whether two fees are the same but for the cases.
-func (f *Fee) Alike(o *Fee) bool {
-	return f.What == o.What && f.Amount == o.Amount && f.Always == o.Always && f.Percent.Equal(o.Percent) && f.Least == o.Least && f.Most == o.Most
+func (f Fee) Alike(o Fee) bool {
+	f.Cases, o.Cases = nil, nil
+	return reflect.DeepEqual(f, o)
 }
 
 // Alike reports whether two levies are the same but for the cases.
-func (l *Levy) Alike(o *Levy) bool {
-	return l.Tax == o.Tax && l.OnDuty == o.OnDuty && l.Freight == o.Freight && l.Insurance == o.Insurance && l.Fees == o.Fees && l.Flat == o.Flat &&
-		l.Plus == o.Plus && l.Name == o.Name && l.Of == o.Of && l.Base == o.Base && l.Amount == o.Amount && slices.Equal(l.Groups, o.Groups) && slices.Equal(l.Rates, o.Rates)
+func (l Levy) Alike(o Levy) bool {
+	l.Cases, o.Cases = nil, nil
+	return reflect.DeepEqual(l, o)
 }
 
 // Threshold is a bound without its side.

@@ -148,7 +148,7 @@ func (m *model) weightCells(i int, cells []sheet.Cell) {
 	item := m.st.Items[i].Item
 	data := ""
 	if item.Weighed {
-		data = shifted(int64(item.Weight), 9)
+		data = unit(9).number(int64(item.Weight))
 		data = strings.TrimSuffix(strings.TrimRight(data, "0"), ".")
 	}
 	cells[itemWeight] = amount(data, "General") // with as many decimals as are typed

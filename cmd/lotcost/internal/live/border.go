@@ -191,7 +191,7 @@ func (b *border) valueLine(line *landed.Line, n int) {
 	}
 	by := b.by(line.By)
 	weights := make([]int64, len(items))
-	given := &sharing{what: line.What + ", for customs", digits: b.digits(), total: total, shares: make([]int64, len(items))}
+	given := &sharing{what: line.What + ", for customs", in: b.unit, total: total, shares: make([]int64, len(items))}
 	for k, i := range items {
 		given.items = append(given.items, b.st.Items[i].ID)
 		_, weight, known := by.weighs(b.model, i)
@@ -312,7 +312,7 @@ func (b *border) findCases(p *customs.ParcelAssessment, o *customs.ParcelOutline
 		for _, side := range o.Cases[n].Sides {
 			at := figure{side.At.Decimal().String(), side.At.Decimal().InexactFloat64()}
 			if side.Weight != 0 {
-				grams := shifted(int64(side.Weight), 9)
+				grams := unit(9).number(int64(side.Weight))
 				at = figure{grams, parsed(grams)}
 			}
 			over := above(b.measured(p, &side), at)

@@ -196,7 +196,7 @@ func (m *model) paidRow(n int) []sheet.Cell {
 		if t.PerPiece && line.Times > 1 {
 			one /= line.Times
 		}
-		cells[paidSettled].Data = shifted(one, m.digits())
+		cells[paidSettled].Data = m.number(one)
 	}
 	cells[paidHome] = m.paid.live(home, plain(m.st.Home), line.Home.Number())
 	return cells
@@ -339,7 +339,7 @@ func (m *model) shareLine(n int) {
 	for k, i := range items {
 		ids[k] = m.st.Items[i].ID
 	}
-	sharing := &sharing{what: cmp.Or(line.What, line.Kind.String()), digits: m.digits(), total: total, items: ids, shares: shares}
+	sharing := &sharing{what: cmp.Or(line.What, line.Kind.String()), in: m.unit, total: total, items: ids, shares: shares}
 	if line.What != line.Kind.String() {
 		sharing.what += ", " + line.Kind.String()
 	}
@@ -390,9 +390,9 @@ func (m *model) itemsSheet() {
 		sum(itemKinds+k, m.st.Sum(kind).Number())
 	}
 	if m.st.WasFound {
-		sum(itemKinds+len(m.kinds), shifted(moved, m.digits()))
+		sum(itemKinds+len(m.kinds), m.number(moved))
 	}
-	sum(m.costColumn(), shifted(m.st.Total.Minor()-m.st.Loss.Minor(), m.digits()))
+	sum(m.costColumn(), m.number(m.st.Total.Minor()-m.st.Loss.Minor()))
 	want := m.paid.at(paidHome, len(m.st.Lines)+2)
 	if m.st.WasFound && m.mayLose() {
 		want += "-" + cmp.Or(m.lossOf(), m.st.Loss.Number())

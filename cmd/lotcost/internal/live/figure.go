@@ -12,6 +12,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"github.com/shopspring/decimal"
 )
 
 // exactBelow is where whole numbers end that both programs divide and subtract exactly: they take
@@ -118,7 +120,15 @@ type unit int
 func (u unit) digits() int { return int(u) }
 
 // cents turns minor units into major ones, times these into those.
-func (u unit) cents() string { return perMajor(int(u)) }
+func (u unit) cents() string {
+	if u == 0 {
+		return ""
+	}
+	return "/1" + strings.Repeat("0", int(u))
+}
+
+// number is an amount of minor units as a number of major ones.
+func (u unit) number(n int64) string { return decimal.New(n, -int32(u)).StringFixed(int32(u)) }
 
 func (u unit) times() string { return strings.Replace(u.cents(), "/", "*", 1) }
 

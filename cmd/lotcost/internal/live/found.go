@@ -184,7 +184,7 @@ func (o *opened) yields(i int, f *landed.Found, dead figure) []figure {
 
 // carried shares a total by what figures weigh.
 func (m *model) carried(what string, in unit, total figure, weights []figure, name func(int) string) func(k int) figure {
-	s := &sharing{what: what, digits: in.digits(), total: total}
+	s := &sharing{what: what, in: in, total: total}
 	given := make([]int64, len(weights))
 	for k := range weights {
 		s.items, given[k] = append(s.items, name(k)), int64(weights[k].value)

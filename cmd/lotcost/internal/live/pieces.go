@@ -94,7 +94,7 @@ func (m *model) pieceRow(i int, p *portion) []sheet.Cell {
 	if m.st.WasFound {
 		cost = m.borneBy(i, p)
 	}
-	cells[pieceCost] = m.pieces.live(cost, plain(m.st.Home), shifted(p.cost, m.digits()))
+	cells[pieceCost] = m.pieces.live(cost, plain(m.st.Home), m.number(p.cost))
 	cells[pieceCost].Tone = sheet.Strong
 	n := of(pieceCount, p.count)
 	all := rounded(figure{"ABS(" + m.pieces.at(pieceCost, r) + ")" + m.times(), math.Abs(float64(p.cost))}, 0)

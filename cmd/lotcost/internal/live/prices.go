@@ -146,15 +146,11 @@ func (p *prices) addFees(venue int) {
 // terms are what a sale at a venue takes of a price, in minor units.
 type terms struct {
 	*prices
+	unit
 	sale             *resale.Sale
-	venue, digits    int
+	venue            int
 	charged, sending figure
 	smooth           bool // nothing is rounded
-}
-
-// minor is a cell of an amount in minor units.
-func (t *terms) minor(f figure) figure {
-	return rounded(figure{f.text + "*" + number64(int64(math.Pow10(t.digits))), f.value * math.Pow10(t.digits)}, 0)
 }
 
 // to rounds to a minor unit, but where nothing is rounded.
@@ -309,15 +305,14 @@ func (p *prices) row(o *doubles.Offer, venue int) {
 	}
 	cells[priceAt] = amount(price.Decimal().String(), format)
 	cells[priceCharged], cells[priceSending] = amount(out.Charged.Decimal().String(), format), amount(out.Sending.Decimal().String(), format)
-	t := &terms{prices: p, sale: &sale, venue: venue, digits: v.Currency.Digits()}
+	t := &terms{prices: p, sale: &sale, venue: venue, unit: unit(v.Currency.Digits())}
 	cell := func(column int, a money.Amount) figure {
 		return t.minor(p.prices.of(column, r, a.Decimal().InexactFloat64()))
 	}
 	t.charged, t.sending = cell(priceCharged, out.Charged), cell(priceSending, out.Sending)
 	at, cost := cell(priceAt, out.Price), cell(priceCost, q.Cost)
 	show := func(column int, f figure, a money.Amount) {
-		in := figure{"ROUND(" + f.text + "/" + number64(int64(math.Pow10(t.digits))) + "," + number64(int64(t.digits)) + ")", 0}
-		cells[column] = p.prices.live(in.text, format, a.Number())
+		cells[column] = p.prices.live(t.major(f).text, format, a.Number())
 		if f.value != float64(a.Minor()) {
 			cells[column].Formula = "" // not exact in a spreadsheet
 		}
@@ -417,16 +412,15 @@ func (p *prices) find(t *terms, id, what string, target resale.Target, q *double
 		}
 	}
 	span := p.search.at(begin, r) + ":" + sheet.Ref(len(cells)-1, r)
-	scale := number64(int64(math.Pow10(t.digits)))
-	least := (first.value + float64(enough)) / math.Pow10(t.digits)
-	if enough < 0 || math.Abs(least-found.Price.Decimal().InexactFloat64()) > 1e-9 {
+	least := t.major(figure{"(" + first.text + "+MATCH(1," + span + ",0)-1)", first.value + float64(enough)})
+	if enough < 0 || math.Abs(least.value-found.Price.Decimal().InexactFloat64()) > 1e-9 {
 		return figure{}
 	}
 	for len(p.search.Columns) < len(cells) {
 		p.search.Columns = append(p.search.Columns, figures(strconv.Itoa(len(p.search.Columns)-searchNeed))...)
 	}
 	p.search.add(sheet.Body, cells...)
-	return figure{"ROUND((" + first.text + "+MATCH(1," + span + ",0)-1)/" + scale + "," + number64(int64(t.digits)) + ")", least}
+	return least
 }
 
 // offered looks a figure of the offer at hand up, which is the row of the sheet prices made last.
@@ -434,7 +428,7 @@ func (t *terms) offered(column int, minor float64) figure {
 	last, number := len(t.r.Offers)*len(t.r.Venues)+1, len(t.prices.prices.Rows)+2
 	name := func(column int) string { return "prices!" + locked(column, 2) + ":" + locked(column, last) }
 	text := "INDEX(" + name(column) + ",MATCH(" + strconv.Itoa(number) + "," + name(len(t.prices.prices.Columns)) + ",0))"
-	return t.minor(figure{text, minor / math.Pow10(t.digits)})
+	return t.minor(figure{text, minor / math.Pow10(t.digits())})
 }
 
 // slope is how much of one unit more in the price goes away at most; false where more goes away at

@@ -104,7 +104,7 @@ func (w *working) finish() {
 // sharing is a total that is shared over some items by largest remainder, in minor units.
 type sharing struct {
 	what   string
-	digits int    // of its currency
+	in     unit   // of its currency
 	total  figure // in minor units
 	items  []string
 	weighs func(k int) (formula string, weight int64, known bool) // of the k-th; a formula of "" is a number
@@ -114,7 +114,7 @@ type sharing struct {
 // share adds a sharing and returns what names the share of the k-th item.
 func (w *working) share(s *sharing) func(k int) string {
 	if w.held = false; len(s.items) == 1 {
-		return func(int) string { return "(" + s.total.text + perMajor(s.digits) + ")" }
+		return func(int) string { return "(" + s.total.text + s.in.cents() + ")" }
 	}
 	live := w.agrees(s)
 	w.held = !live
@@ -225,7 +225,7 @@ func (w *working) writeHeld(s *sharing, at int, yield func(sheet.Row) bool) bool
 	}
 	for k, item := range s.items {
 		cells := make([]sheet.Cell, workShare+1)
-		cells[workItem], cells[workShare] = text(item), fixed(shifted(s.shareOf(k), s.digits), sheet.Decimals(s.digits))
+		cells[workItem], cells[workShare] = text(item), fixed(s.in.number(s.shareOf(k)), sheet.Decimals(s.in.digits()))
 		if !yield(sheet.Row{Cells: cells}) {
 			return false
 		}
@@ -241,7 +241,7 @@ func (w *working) writeSharing(s *sharing, at int, yield func(sheet.Row) bool) b
 	total, sum, over, leastAt, ties := head(workTotal), head(workSum), head(workOver), head(workLeast), head(workTies)
 	cells := make([]sheet.Cell, workExact+1)
 	cells[workWhat] = text(s.what)
-	cells[workShare] = w.live("ROUND(SUM("+span(workShare)+"),"+strconv.Itoa(s.digits)+")", sheet.Decimals(s.digits), shifted(int64(s.total.value), s.digits))
+	cells[workShare] = w.live("ROUND(SUM("+span(workShare)+"),"+strconv.Itoa(s.in.digits())+")", sheet.Decimals(s.in.digits()), s.in.number(int64(s.total.value)))
 	cells[workTotal] = w.figured(s.total, count)
 	cells[workSum] = w.live("SUM("+span(workWeighs)+")", count, number64(d.sum))
 	cells[workOver] = w.live("IF("+sum+"=0,0,ABS("+total+")-SUM("+span(workWhole)+"))", count, number64(d.over))
@@ -273,7 +273,7 @@ func (w *working) writeSharing(s *sharing, at int, yield func(sheet.Row) bool) b
 			cells[workLeft] = w.live("ABS("+total+")*"+at(workWeighs)+"-"+at(workWhole)+"*"+sum, count, number64(rest))
 		}
 		cells[workEqual] = w.live("("+at(workLeft)+"="+leastAt+")+"+before, count, number64(d.equal))
-		cells[workShare] = w.live("SIGN("+total+")*("+at(workWhole)+"+IF("+at(workLeft)+">"+leastAt+",1,IF(AND("+at(workLeft)+"="+leastAt+","+at(workEqual)+"<="+ties+"),1,0)))"+perMajor(s.digits), sheet.Decimals(s.digits), shifted(share, s.digits))
+		cells[workShare] = w.live("SIGN("+total+")*("+at(workWhole)+"+IF("+at(workLeft)+">"+leastAt+",1,IF(AND("+at(workLeft)+"="+leastAt+","+at(workEqual)+"<="+ties+"),1,0)))"+s.in.cents(), sheet.Decimals(s.in.digits()), s.in.number(share))
 		if !yield(sheet.Row{Cells: cells}) {
 			return false
 		}
@@ -291,30 +291,6 @@ func (w *working) inHundreds(d *division, cells []sheet.Cell, at, head func(int)
 	cells[workRest] = w.live("("+head(workHundreds)+"*"+at(workWeighs)+"-"+at(workHundreds)+"*"+sum+")*100+"+head(workRest)+"*"+at(workWeighs), count, number64((whole-100*hundreds)*d.sum+rest))
 	cells[workWhole] = w.live("IF("+sum+"=0,0,100*"+at(workHundreds)+"+INT("+at(workRest)+"/"+sum+"))", count, number64(whole))
 	cells[workLeft] = w.live(at(workRest)+"-("+at(workWhole)+"-100*"+at(workHundreds)+")*"+sum, count, number64(rest))
-}
-
-// perMajor turns minor units into major ones.
-func perMajor(digits int) string {
-	if digits == 0 {
-		return ""
-	}
-	return "/1" + strings.Repeat("0", digits)
-}
-
-// shifted is an amount of minor units as a number.
-func shifted(n int64, digits int) string {
-	if digits == 0 {
-		return number64(n)
-	}
-	sign := ""
-	if n < 0 {
-		sign, n = "-", -n
-	}
-	s := number64(n)
-	if len(s) <= digits {
-		s = strings.Repeat("0", digits+1-len(s)) + s
-	}
-	return sign + s[:len(s)-digits] + "." + s[len(s)-digits:]
 }
 
 func number64(n int64) string { return strconv.FormatInt(n, 10) }
