@@ -24,20 +24,17 @@ import (
 // table without any day are a *TableError. Source of the layout: the European Central Bank's
 // eurofxref-hist.csv and eurofxref.csv.
 type csvSource struct {
-	in    *limited
+	reading
 	lines *bufio.Scanner
-	line  int    // number of the line read last
-	row   []byte // its text, up to the next read
+	row   []byte // the text of the line read last, up to the next read
 	cols  []Code // after the date; nil before the header is read
-	known map[Code]bool
-	seen  calendar
 }
 
 // newCSV reads from r, which is in or a buffer over it.
 func newCSV(r io.Reader, in *limited) *csvSource {
 	lines := bufio.NewScanner(r)
 	lines.Buffer(make([]byte, 0, 64<<10), maxLine)
-	return &csvSource{in: in, lines: lines, known: map[Code]bool{}, seen: calendar{}}
+	return &csvSource{reading: newReading(in), lines: lines}
 }
 
 // next goes to the next row and reads its date, and nothing else of it.
@@ -48,98 +45,79 @@ func (s *csvSource) next() (time.Time, error) {
 		}
 	}
 	if err := s.advance(); errors.Is(err, io.EOF) && len(s.seen) == 0 {
-		return time.Time{}, s.lacks(1, "the table has no days", "expected a row such as 2025-05-09,1.1252,163.36")
+		return time.Time{}, s.lacks("the table has no days", "expected a row such as 2025-05-09,1.1252,163.36")
 	} else if err != nil {
 		return time.Time{}, err
 	}
 	cell, _, _ := bytes.Cut(s.row, []byte(","))
-	text := string(bytes.TrimSpace(cell))
-	date, ok := parseDate(text)
-	if !ok {
-		return time.Time{}, s.bad(1, text, "is not a date", "expected one such as 2025-05-09")
-	}
-	if before := s.seen.add(date, s.line); before > 0 {
-		return time.Time{}, s.bad(1, text, fmt.Sprintf("stands on line %d already", before), "expected each day once")
-	}
-	return date, nil
+	return s.day(string(bytes.TrimSpace(cell)))
 }
 
 // quotes parses the cells of the row that next found.
 func (s *csvSource) quotes() ([]quote, error) {
 	out := make([]quote, 0, len(s.cols))
 	n := 0
-	for column, cell := range cells(string(s.row)) {
+	for cell := range s.cells() {
 		n++
 		if n == 1 {
 			continue
 		}
 		if n > len(s.cols)+1 {
-			return nil, s.bad(column, cell, "stands beyond the last column", fmt.Sprintf("expected %d cells", len(s.cols)+1))
+			return nil, s.bad(cell, "stands beyond the last column", fmt.Sprintf("expected %d cells", len(s.cols)+1))
 		}
 		if cell == "N/A" {
 			continue
 		}
-		rate, ok := plain(cell)
-		if !ok || !rate.IsPositive() {
-			return nil, s.bad(column, cell, "is not a rate", fmt.Sprintf("expected a plain decimal above zero for %s, or N/A", s.cols[n-2]))
+		code := s.cols[n-2]
+		rate, err := s.rate(cell, string(code)+", or N/A")
+		if err != nil {
+			return nil, err
 		}
-		out = append(out, quote{s.cols[n-2], rate})
+		out = append(out, quote{code, rate})
 	}
 	if n <= len(s.cols) {
-		return nil, s.lacks(len(s.row)+1, fmt.Sprintf("the row ends after %d cells", n), fmt.Sprintf("expected %d, as in the header", len(s.cols)+1))
+		s.column = len(s.row) + 1
+		return nil, s.lacks(fmt.Sprintf("the row ends after %d cells", n), fmt.Sprintf("expected %d, as in the header", len(s.cols)+1))
 	}
 	return out, nil
 }
-
-// quoted gives the currencies of the header.
-func (s *csvSource) quoted() map[Code]bool { return s.known }
 
 // header reads the first line.
 func (s *csvSource) header() error {
 	const want = "expected a header such as Date,USD,JPY"
 	if err := s.advance(); errors.Is(err, io.EOF) {
-		return s.lacks(1, "the table is empty", want)
+		return s.lacks("the table is empty", want)
 	} else if err != nil {
 		return err
 	}
 	first := true
-	for column, cell := range cells(string(s.row)) {
+	for cell := range s.cells() {
 		if first {
 			if first = false; cell != "Date" {
-				return s.bad(column, cell, "is not the column Date", want)
+				return s.bad(cell, "is not the column Date", want)
 			}
 			continue
 		}
-		if err := s.addColumn(column, cell); err != nil {
+		code, err := s.currency(cell)
+		if err != nil {
 			return err
 		}
+		if s.known[code] {
+			return s.bad(cell, "has a column already", "expected each currency once")
+		}
+		s.cols, s.known[code] = append(s.cols, code), true
 	}
 	if s.cols == nil {
-		return s.lacks(len(s.row)+1, "the table has no currency columns", want)
+		s.column = len(s.row) + 1
+		return s.lacks("the table has no currency columns", want)
 	}
-	return nil
-}
-
-// addColumn takes one cell of the header.
-func (s *csvSource) addColumn(column int, cell string) error {
-	code, err := parseCode(cell)
-	switch {
-	case err != nil:
-		return s.bad(column, cell, "is not a currency code", "expected three capital letters")
-	case code == Base:
-		return s.bad(column, cell, "is the base of the table", "expected other currencies only")
-	case s.known[code]:
-		return s.bad(column, cell, "has a column already", "expected each currency once")
-	case len(s.cols) == maxCurrencies:
-		return s.bad(column, cell, "is one column too many", fmt.Sprintf("expected at most %d currencies", maxCurrencies))
-	}
-	s.cols, s.known[code] = append(s.cols, code), true
 	return nil
 }
 
 // advance reads the next line that is not empty into s.row, without line end, trailing spaces and
 // byte order mark.
 func (s *csvSource) advance() error {
+	s.column = 1
 	for s.lines.Scan() {
 		if s.in.failure != nil {
 			break
@@ -164,27 +142,18 @@ func (s *csvSource) advance() error {
 	return io.EOF
 }
 
-// bad makes the error for a cell of the line read last.
-func (s *csvSource) bad(column int, cell, problem, want string) error {
-	return &TableError{Name: s.in.name, line: s.line, column: column, cell: cell, problem: problem, want: want}
-}
-
-// lacks makes the error for something that is not there.
-func (s *csvSource) lacks(column int, problem, want string) error {
-	return &TableError{Name: s.in.name, line: max(s.line, 1), column: column, problem: problem, want: want, whole: true}
-}
-
-// cells yields the cells of a line, trimmed, each with the column in bytes at which it begins. An
-// empty last cell is not one.
-func cells(line string) iter.Seq2[int, string] {
-	return func(yield func(int, string) bool) {
-		rest := strings.TrimSuffix(line, ",")
+// cells yields the cells of the row, trimmed, and keeps the column at which each begins. An empty last
+// cell is not one.
+func (s *csvSource) cells() iter.Seq[string] {
+	return func(yield func(string) bool) {
+		rest := strings.TrimSuffix(string(s.row), ",")
 		column := 1
 		for more := true; more; {
 			var cell string
 			cell, rest, more = strings.Cut(rest, ",")
 			text := strings.TrimLeft(cell, " \t")
-			if !yield(column+len(cell)-len(text), strings.TrimRight(text, " \t")) {
+			s.column = column + len(cell) - len(text)
+			if !yield(strings.TrimRight(text, " \t")) {
 				return
 			}
 			column += len(cell) + 1

@@ -61,6 +61,67 @@ func days(r io.Reader) iter.Seq2[day, error] {
 	}
 }
 
+// reading is what a source of any layout keeps: where it is, and what it has seen.
+type reading struct {
+	in           *limited
+	line, column int           // of what was read last, the column in bytes
+	known        map[Code]bool // currencies that the table has been seen to have
+	seen         map[int64]int // the line of each day
+}
+
+func newReading(in *limited) reading {
+	return reading{in: in, known: map[Code]bool{}, seen: map[int64]int{}}
+}
+
+func (s *reading) quoted() map[Code]bool { return s.known }
+
+// day takes the date of a day, which stands once.
+func (s *reading) day(text string) (time.Time, error) {
+	date, ok := parseDate(text)
+	if !ok {
+		return time.Time{}, s.bad(text, "is not a date", "expected one such as 2025-05-09")
+	}
+	key := date.Unix()
+	if before := s.seen[key]; before > 0 {
+		return time.Time{}, s.bad(text, fmt.Sprintf("stands on line %d already", before), "expected each day once")
+	}
+	s.seen[key] = s.line
+	return date, nil
+}
+
+// currency takes the code of one that is quoted.
+func (s *reading) currency(text string) (Code, error) {
+	code, err := parseCode(text)
+	switch {
+	case err != nil:
+		return "", s.bad(text, "is not a currency code", "expected three capital letters")
+	case code == Base:
+		return "", s.bad(text, "is the base of the table", "expected other currencies only")
+	case len(s.known) >= maxCurrencies && !s.known[code]:
+		return "", s.bad(text, "is one currency too many", fmt.Sprintf("expected at most %d", maxCurrencies))
+	}
+	return code, nil
+}
+
+// rate takes one; want says for what.
+func (s *reading) rate(text, want string) (decimal.Decimal, error) {
+	rate, ok := plain(text)
+	if !ok || !rate.IsPositive() {
+		return rate, s.bad(text, "is not a rate", "expected a plain decimal above zero for "+want)
+	}
+	return rate, nil
+}
+
+// bad makes the error for a text where reading is.
+func (s *reading) bad(text, problem, want string) error {
+	return &TableError{Name: s.in.name, line: s.line, column: s.column, cell: text, problem: problem, want: want}
+}
+
+// lacks makes the error for something that is not there, or for the text as a whole.
+func (s *reading) lacks(problem, want string) error {
+	return &TableError{Name: s.in.name, line: max(s.line, 1), column: max(s.column, 1), problem: problem, want: want, whole: true}
+}
+
 // source is a table being read. next goes to the next day and says io.EOF after the last one;
 // quotes reads the day that next found and may be left out, which skips it unparsed. quoted tells
 // the currencies that the table has been seen to have.
@@ -175,19 +236,6 @@ func (l *limited) failed(err error, line int) error {
 		return fmt.Errorf("reading the table: %w", err)
 	}
 	return fmt.Errorf("%s: reading the table: %w", l.name, err)
-}
-
-// calendar knows on which line each day of a table stood.
-type calendar map[int64]int
-
-// add notes a day and gives the line on which it stood before, or 0.
-func (c calendar) add(day time.Time, line int) int {
-	key := day.Unix()
-	before := c[key]
-	if before == 0 {
-		c[key] = line
-	}
-	return before
 }
 
 // TableError says where a table of rates is malformed.

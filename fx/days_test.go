@@ -203,7 +203,7 @@ func TestCurrencyLimit(t *testing.T) {
 		cubes += "<Cube currency='" + code + "' rate='1'/>"
 	}
 	_, err := collect(fx.CSV(strings.NewReader(header + "\n")))
-	if want := `line 1, column 2054: "ATS" is one column too many: expected at most 512 currencies`; text(err) != want {
+	if want := `line 1, column 2054: "ATS" is one currency too many: expected at most 512`; text(err) != want {
 		t.Errorf("got %v, want %s", err, want)
 	}
 	_, err = collect(fx.XML(strings.NewReader("<Envelope><Cube time='2025-05-09'>\n" + cubes + "</Cube></Envelope>")))

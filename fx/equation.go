@@ -131,8 +131,7 @@ type EquationError struct {
 	// round: likely a mistake, but it may be meant.
 	Strange bool
 
-	said  string
-	meant Equation // what was likely meant, where it is far off; or the zero value
+	said string
 }
 
 // Error quotes the equation, and says what is wrong with it and what to write.

@@ -3,15 +3,13 @@ package fx
 import (
 	"io"
 	"iter"
-	"time"
 )
 
 // What the tests read one step at a time.
 
 type (
-	Day      = day
-	Quote    = quote
-	DayError = dayError
+	Day   = day
+	Quote = quote
 )
 
 var (
@@ -35,11 +33,5 @@ func SummarizeDays(days iter.Seq2[Day, error]) (Summary, error) { return summari
 
 func (t *Table) Rate(from, to Code) (Rate, error) { return t.rate(from, to) }
 
-// Meant is the equation suggested, and the zero one where none is.
-func (e *EquationError) Meant() Equation { return e.meant }
-
 // At is the line and the column.
 func (e *TableError) At() [2]int { return [2]int{e.line, e.column} }
-
-// Want is the day that nothing serves.
-func (e *dayError) Want() time.Time { return e.want }

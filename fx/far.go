@@ -42,7 +42,7 @@ func Far(eqs []Equation, table *Table) []*EquationError {
 		if r, ok := through(known, e); ok {
 			errs[i] = e.against(r)
 		}
-		if r, err := table.rateOf(e); err == nil {
+		if r, err := table.rate(e.Left, e.Right); err == nil {
 			errs[i] = e.against(r)
 		}
 		if errs[i] != nil {
@@ -76,14 +76,6 @@ func through(known map[Code]map[Code]Rate, e Equation) (Rate, bool) {
 	return best, by != ""
 }
 
-// rateOf is rate for the currencies of an equation; a nil table holds none.
-func (t *Table) rateOf(e Equation) (Rate, error) {
-	if t == nil {
-		return Rate{}, &NoRateError{From: e.Left, To: e.Right}
-	}
-	return t.rate(e.Left, e.Right)
-}
-
 // against returns an error when the equation is far off a rate from its left to its right currency,
 // or strange.
 func (e Equation) against(r Rate) *EquationError {
@@ -99,7 +91,7 @@ func (e Equation) against(r Rate) *EquationError {
 	}
 	err, wrong, remedy := &EquationError{}, "is not possible", "check the figures, and on which side each currency stands"
 	if i := slices.IndexFunc(likely, func(other Equation) bool { return other.within(r, near) }); i >= 0 {
-		err.meant, remedy = likely[i], fmt.Sprintf("did you mean %s?", likely[i])
+		remedy = fmt.Sprintf("did you mean %s?", likely[i])
 	}
 	if err.Strange = e.within(r, big.NewRat(far, 1)); err.Strange {
 		wrong = "is strange"

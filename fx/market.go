@@ -44,7 +44,7 @@ func NewMarket(eqs []Equation, table *Table, on time.Time) (*Market, error) {
 		m.stated = append(m.stated, e)
 	}
 	if on = midnight(on); table != nil && !on.Equal(table.on) {
-		return nil, &dayError{on, fmt.Sprintf("%s was read for %s, not for %s: read it for that day", table.name(), show(table.on), show(on))}
+		return nil, fmt.Errorf("%s was read for %s, not for %s: read it for that day", table.name(), show(table.on), show(on))
 	}
 	return m, nil
 }
@@ -74,9 +74,6 @@ func (m *Market) Rate(from, to Code) (Rate, error) {
 	}
 	if e := m.of(from, to); e != nil {
 		return e.towards(to), nil
-	}
-	if m.table == nil {
-		return Rate{}, &NoRateError{From: from, To: to}
 	}
 	return m.table.rate(from, to)
 }

@@ -150,15 +150,15 @@ func (t *Table) name() string {
 // quoted at 1. Between two other currencies it crosses through the base: an amount x (quote of to
 // per base) / (quote of from per base), with both quotes of one day. A currency into itself is 1.
 //
-// The error is a *NoRateError if the table does not have one of the currencies, a *dayError if the
-// table begins after the day wanted, or if none of the seven days up to it quotes both. With
-// [Window].Lift only the first is left, also for two currencies that no day quotes together, and
-// failing an earlier day the first later one is used.
+// The error is a *NoRateError if the table, of which there may be none, does not have one of the
+// currencies. It is another if the table begins after the day wanted, or if none of the seven days up
+// to it quotes both. With [Window].Lift only the first is left, also for two currencies that no day
+// quotes together, and failing an earlier day the first later one is used.
 func (t *Table) rate(from, to Code) (Rate, error) {
 	if from == to {
 		return identity(from), nil
 	}
-	if !t.has(from) || !t.has(to) {
+	if t == nil || !t.has(from) || !t.has(to) {
 		return Rate{}, &NoRateError{From: from, To: to}
 	}
 	for _, d := range t.days {
@@ -210,7 +210,7 @@ func (t *Table) missing(from, to Code) error {
 	case t.window.Lift:
 		return &NoRateError{From: from, To: to}
 	case t.on.Before(t.first):
-		return &dayError{t.on, fmt.Sprintf("no rate for %s: %s begins on %s: give an older table, or lift the limit", show(t.on), t.name(), show(t.first))}
+		return fmt.Errorf("no rate for %s: %s begins on %s: give an older table, or lift the limit", show(t.on), t.name(), show(t.first))
 	}
 	return t.stale(from, to)
 }
@@ -219,19 +219,9 @@ func (t *Table) missing(from, to Code) error {
 func (t *Table) stale(from, to Code) error {
 	gap := daysBetween(t.newest, t.on) // the newest day may be near enough and lack one of the two
 	if gap <= reach {
-		return &dayError{t.on, fmt.Sprintf("no rate from %s to %s for %s: %s quotes no such pair in the %d days up to it: give another table, or lift the limit",
-			from, to, show(t.on), t.name(), reach)}
+		return fmt.Errorf("no rate from %s to %s for %s: %s quotes no such pair in the %d days up to it: give another table, or lift the limit",
+			from, to, show(t.on), t.name(), reach)
 	}
-	return &dayError{t.on, fmt.Sprintf("no rate from %s to %s for %s: the newest day up to it in %s is %s, %d days before, and %d is the limit: give a newer table, or lift the limit",
-		from, to, show(t.on), t.name(), show(t.newest), gap, reach)}
+	return fmt.Errorf("no rate from %s to %s for %s: the newest day up to it in %s is %s, %d days before, and %d is the limit: give a newer table, or lift the limit",
+		from, to, show(t.on), t.name(), show(t.newest), gap, reach)
 }
-
-// dayError says that a table does not serve a day: it begins later, no day near enough quotes both
-// currencies, or it was read for another day.
-type dayError struct {
-	want time.Time // 00:00 UTC
-	text string
-}
-
-// Error names the day, what the table has instead and the remedies.
-func (e *dayError) Error() string { return e.text }

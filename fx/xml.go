@@ -3,7 +3,6 @@ package fx
 import (
 	"encoding/xml"
 	"errors"
-	"fmt"
 	"io"
 	"time"
 )
@@ -22,19 +21,16 @@ import (
 // Source of the layout: the European Central Bank's eurofxref-daily.xml, eurofxref-hist-90d.xml and
 // eurofxref-hist.xml.
 type xmlSource struct {
-	in           *limited
-	dec          *xml.Decoder
-	line, column int  // where the token read last begins
-	depth        int  // of open elements
-	unread       bool // next has found a day whose quotes have not been read
-	known        map[Code]bool
-	seen         calendar
+	reading
+	dec    *xml.Decoder
+	depth  int  // of open elements
+	unread bool // next has found a day whose quotes have not been read
 }
 
 // newXML reads from r, which is in or a buffer over it.
 func newXML(r io.Reader, in *limited) *xmlSource {
 	in.mark()
-	return &xmlSource{in: in, dec: xml.NewDecoder(r), line: 1, column: 1, known: map[Code]bool{}, seen: calendar{}}
+	return &xmlSource{reading: newReading(in), dec: xml.NewDecoder(r)}
 }
 
 // next goes to the next Cube that has a time.
@@ -59,6 +55,7 @@ func (s *xmlSource) next() (time.Time, error) {
 			return time.Time{}, s.bad(start.Name.Local, "is the root of another kind of file", "expected Envelope")
 		}
 		if text, ok := attr(start, "time"); ok && start.Name.Local == "Cube" {
+			s.unread = true
 			return s.day(text)
 		}
 		if _, ok := attr(start, "currency"); ok {
@@ -67,24 +64,8 @@ func (s *xmlSource) next() (time.Time, error) {
 	}
 }
 
-// day takes the date of a day that begins.
-func (s *xmlSource) day(text string) (time.Time, error) {
-	date, ok := parseDate(text)
-	if !ok {
-		return time.Time{}, s.bad(text, "is not a date", "expected one such as 2025-05-09")
-	}
-	if before := s.seen.add(date, s.line); before > 0 {
-		return time.Time{}, s.bad(text, fmt.Sprintf("stands on line %d already", before), "expected each day once")
-	}
-	s.unread = true
-	return date, nil
-}
-
 // quotes parses the day that next found.
 func (s *xmlSource) quotes() ([]quote, error) { return s.inner(true) }
-
-// quoted gives the currencies of all the days read or passed over so far.
-func (s *xmlSource) quoted() map[Code]bool { return s.known }
 
 // inner reads to the end of the day. Without parse it only notes which currencies are there.
 func (s *xmlSource) inner(parse bool) ([]quote, error) {
@@ -129,20 +110,15 @@ func (s *xmlSource) quote(start xml.StartElement) (quote, error) {
 	if start.Name.Local != "Cube" || !named || !rated {
 		return quote{}, s.bad(start.Name.Local, "is not a quote", "expected Cube with a currency and a rate")
 	}
-	code, err := parseCode(name)
+	code, err := s.currency(name)
 	if err != nil {
-		return quote{}, s.bad(name, "is not a currency code", "expected three capital letters")
+		return quote{}, err
 	}
-	if code == Base {
-		return quote{}, s.bad(name, "is the base of the table", "expected other currencies only")
+	rate, err := s.rate(figure, string(code))
+	if err != nil {
+		return quote{}, err
 	}
-	rate, ok := plain(figure)
-	if !ok || !rate.IsPositive() {
-		return quote{}, s.bad(figure, "is not a rate", fmt.Sprintf("expected a plain decimal above zero for %s", code))
-	}
-	if s.known[code] = true; len(s.known) > maxCurrencies {
-		return quote{}, s.bad(name, "is one currency too many", fmt.Sprintf("expected at most %d", maxCurrencies))
-	}
+	s.known[code] = true
 	return quote{code, rate}, nil
 }
 
@@ -180,11 +156,6 @@ func (s *xmlSource) failed(err error) error {
 	return s.lacks("malformed XML: "+excerpt(problem), "expected the file as it was published")
 }
 
-// bad makes the error for the token read last.
-func (s *xmlSource) bad(cell, problem, want string) error {
-	return &TableError{Name: s.in.name, line: s.line, column: s.column, cell: cell, problem: problem, want: want}
-}
-
 // attr gives the value of an attribute, and whether the element has it.
 func attr(e xml.StartElement, name string) (string, bool) {
 	for _, a := range e.Attr {
@@ -193,9 +164,4 @@ func attr(e xml.StartElement, name string) (string, bool) {
 		}
 	}
 	return "", false
-}
-
-// lacks makes the error for something that is not there, or for the text as a whole.
-func (s *xmlSource) lacks(problem, want string) error {
-	return &TableError{Name: s.in.name, line: s.line, column: s.column, problem: problem, want: want, whole: true}
 }
