@@ -51,14 +51,9 @@ func cautions(c *Consignments) []string {
 
 // sellerTwice reports whether two parcels are of one seller, or of sellers that are not said.
 func (c *Consignments) sellerTwice() bool {
-	seen := map[string]bool{}
 	for i := range c.Parcels {
-		sellers := c.Parcels[i].sellers()
-		if slices.ContainsFunc(sellers, func(seller string) bool { return seen[seller] }) {
+		if slices.ContainsFunc(c.Parcels[:i], func(p Parcel) bool { return p.sharesSeller(&c.Parcels[i]) }) {
 			return true
-		}
-		for _, seller := range sellers {
-			seen[seller] = true
 		}
 	}
 	return false
@@ -160,7 +155,7 @@ func (a *assessor) inUse(class string) bool {
 
 // anyParcel reports whether a rule is for any of the parcels.
 func (a *assessor) anyParcel(r *when) bool {
-	for i := range a.work {
+	for i := range a.work { // not by copies: what is measured knows a parcel by its place
 		if a.applies(r, &a.work[i]) {
 			return true
 		}

@@ -1,6 +1,7 @@
 package customs
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -58,10 +59,7 @@ func lineOf(parcel, line string) string {
 	if line != "" {
 		parts = append(parts, fmt.Sprintf("item %q", line))
 	}
-	if len(parts) == 0 {
-		return "the parcel"
-	}
-	return strings.Join(parts, ": ")
+	return cmp.Or(strings.Join(parts, ": "), "the parcel")
 }
 
 // wrong is the error of a figure of a parcel or of one of its lines.

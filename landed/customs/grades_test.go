@@ -2,6 +2,7 @@ package customs_test
 
 import (
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -190,6 +191,21 @@ func TestOtherNeedsRate(t *testing.T) {
 	var none *customs.NoRateError
 	if others := a.Others(); len(others) != 1 || !errors.As(others[0].Err, &none) {
 		t.Errorf("got %+v", others)
+	}
+}
+
+// TestNotesByLimit: what bears above a limit alone is not told below it.
+func TestNotesByLimit(t *testing.T) {
+	for value, told := range map[int64]bool{5000: false, 150_000: true} {
+		r, err := customs.NewBook().For("AU", day("2026-10-03"))
+		must(t, r, err)
+		c := plane(r, value)
+		c.On, c.To, c.Mode = day("2026-10-03"), "AU", customs.Courier
+		a, err := customs.Assess(r, c)
+		must(t, a, err)
+		if said := strings.Contains(fmt.Sprint(a.Notes()), "On paper the import declaration costs"); said != told {
+			t.Errorf("goods of %d: told is %t", value, said)
+		}
 	}
 }
 

@@ -155,10 +155,7 @@ func (a *assessor) ratesHere(w *parcelWork, t *tax) []*taxRate {
 
 // rateOf finds the rate for a line, nil where it is not taxed.
 func (a *assessor) rateOf(l *lineWork, t *tax, rates []*taxRate) (*taxRate, error) {
-	kind := "standard"
-	if l.class != nil {
-		kind = l.class.kind
-	}
+	kind := l.taxKind()
 	for _, r := range rates {
 		if r.kind == kind {
 			return r, nil

@@ -34,7 +34,7 @@ func (k *kind) meant(s string) []string {
 	case len(parts) == 1 && parts[0][2] == "":
 		return k.unnamed(number)
 	case len(parts) == 1 && name != "":
-		return slices.Concat([]string{number + " " + name}, around(commaReadings(number), " "+name))
+		return append([]string{number + " " + name}, (&fault{readings: commaReadings(number)}).around("", " "+name).readings...)
 	case len(parts) == 2 && k.name == weights.name && name == "kg" && slices.Contains([]string{"", "g"}, k.known(parts[1][2])):
 		kg, err := ParseWeight(number + " kg")
 		g, err2 := ParseWeight(parts[1][1] + " g")
@@ -62,13 +62,6 @@ func (k *kind) unnamed(number string) []string {
 		meant = append(meant, reading+" "+units[0], reading+" "+units[1])
 	}
 	return meant
-}
-
-func around(readings []string, after string) []string {
-	for i := range readings {
-		readings[i] += after
-	}
-	return readings
 }
 
 // known is the unit of a name or of another spelling, "" where there is none.

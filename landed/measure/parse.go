@@ -195,17 +195,12 @@ func cutName(s string) (name, tail string) {
 
 // names lists the units, for advice: "mm, cm, m or in".
 func (k *kind) names() string {
-	var b strings.Builder
+	names := make([]string, len(k.units))
 	for i, u := range k.units {
-		switch {
-		case i == len(k.units)-1:
-			b.WriteString(" or ")
-		case i > 0:
-			b.WriteString(", ")
-		}
-		b.WriteString(u.name)
+		names[i] = u.name
 	}
-	return b.String()
+	last := len(names) - 1
+	return strings.Join(names[:last], ", ") + " or " + names[last]
 }
 
 // unit finds a unit by its exact name. A fault's readings are unit names.
@@ -216,11 +211,8 @@ func (k *kind) unit(name string) (unit, *fault) {
 		}
 	}
 	f := &fault{reason: fmt.Sprintf("unknown unit %q", name), advice: "use " + k.names()}
-	low := strings.TrimSuffix(strings.ToLower(name), ".")
-	for _, u := range k.units {
-		if low == u.name || slices.Contains(u.also, low) {
-			f.readings = []string{u.name}
-		}
+	if known := k.known(strings.TrimSuffix(strings.ToLower(name), ".")); known != "" {
+		f.readings = []string{known}
 	}
 	return unit{}, f
 }

@@ -105,12 +105,9 @@ const letters = 'Z' - 'A' + 1
 // byCode are the currencies by the three letters of their codes, each counted from A.
 var byCode = sync.OnceValue(func() *[letters * letters * letters]Currency {
 	var all [letters * letters * letters]Currency
-	c := Currency(1)
-	for _, row := range isoDigits {
-		for code := range strings.FieldsSeq(row.codes) {
-			all[(int(code[0]-'A')*letters+int(code[1]-'A'))*letters+int(code[2]-'A')] = c
-			c++
-		}
+	for _, c := range Currencies() {
+		code := c.Code()
+		all[(int(code[0]-'A')*letters+int(code[1]-'A'))*letters+int(code[2]-'A')] = c
 	}
 	return &all
 })
@@ -151,11 +148,9 @@ func nearestCode(code string) string {
 		return ""
 	}
 	best, bestOff := "", 2
-	for _, row := range isoDigits {
-		for known := range strings.FieldsSeq(row.codes) {
-			if off := lettersOff(up, known); off < bestOff {
-				best, bestOff = known, off
-			}
+	for _, c := range Currencies() {
+		if off := lettersOff(up, c.Code()); off < bestOff {
+			best, bestOff = c.Code(), off
 		}
 	}
 	return best

@@ -149,7 +149,7 @@ func (d *document) row() (*row, []*row) {
 			}
 		}
 	}
-	var own, further []Duty
+	var own, proved, further []Duty
 	var named []string
 	code := string(d.Attributes.Code)
 	listed := d.Relationships["import_measures"].Data
@@ -158,31 +158,25 @@ func (d *document) row() (*row, []*row) {
 			continue
 		}
 		switch duty, kind := d.duty(m, code); kind {
-		case thirdCountry, preference:
+		case preference:
+			proved = append(proved, duty)
+		case thirdCountry:
 			own = append(own, duty)
 		default:
 			further = append(further, duty)
 		}
 	}
-	slices.SortStableFunc(own, func(x, y Duty) int { return boolOrder(x.proof) - boolOrder(y.proof) })
 	for _, ref := range d.Relationships["footnotes"].Data {
 		named = append(named, d.included[ref].footnote()...)
 	}
 	r := &row{Row: Row{Code: code, Text: d.element.words()}, further: further, named: func() []string { return named }, of: []string{"GB", "EU"}}
-	if own != nil {
+	if own = append(own, proved...); own != nil {
 		r.own = func() []Duty { return own }
 	}
 	return r, above
 }
 
 func none() []string { return nil }
-
-func boolOrder(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
-}
 
 // duty reads a measure, and says of which type it is.
 func (d *document) duty(m *element, code string) (Duty, string) {

@@ -223,7 +223,7 @@ func (m *model) itemInputs(l *inputs) {
 		weight := of("weight", Weight, 0)
 		weight.Optional = true
 		l.take(m.items, i, itemWeight, weight)
-		value := of("value", Amount, currencyOr(m.st.Haul.ValueOf(item), m.st.Home))
+		value := of("value", Amount, cmp.Or(m.st.Haul.ValueOf(item).Currency(), m.st.Home))
 		if value.Optional = true; !hasValue(item) {
 			value.Not = "its value comes from what may become of it: change its chances in the lot file"
 		}
@@ -246,13 +246,6 @@ func (m *model) itemInputs(l *inputs) {
 // hasValue reports whether the value of an item is one that its file says, or may say.
 func hasValue(item *landed.Item) bool {
 	return len(item.Chances) == 0 || item.Value.Currency() != 0 && !item.Spread
-}
-
-func currencyOr(a money.Amount, home money.Currency) money.Currency {
-	if a.Currency() != 0 {
-		return a.Currency()
-	}
-	return home
 }
 
 // inputs are those of a workbook of prices.
