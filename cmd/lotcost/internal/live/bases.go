@@ -101,11 +101,10 @@ func (w *working) unit(m *model, b *basis) {
 		formula = "IF(" + finer("0") + ",1,IF(" + finer("3") + ",1000,IF(" + finer("6") + ",1000000,1000000000)))"
 	}
 	b.at = w.section(1, func(at int, yield func(sheet.Row) bool) bool {
-		cells := make([]sheet.Cell, workSum+1)
-		cells[workWhat] = text("whole units of " + b.by.String() + ", and what divides them all")
-		cells[workTotal] = w.live(formula, count, scale)
-		cells[workSum] = w.live("MAX(1,GCD("+by+"))", count, number64(b.divisor))
-		return yield(headRow(at, cells...))
+		return yield(headRow(at, []sheet.Cell{
+			workWhat:  text("whole units of " + b.by.String() + ", and what divides them all"),
+			workTotal: w.live(formula, count, scale), workSum: w.live("MAX(1,GCD("+by+"))", count, number64(b.divisor)),
+		}...))
 	})
 }
 

@@ -147,13 +147,11 @@ func (m *model) paidSheet() {
 	for n := range m.st.Lines {
 		m.paid.add(sheet.Body, m.paidRow(n)...)
 	}
-	cells := make([]sheet.Cell, paidHome+1)
-	cells[paidWhat] = text("sum")
-	cells[paidHome] = m.paid.live(m.sum(m.paid.column(paidHome, 2, len(m.st.Lines)+1)), plain(m.st.Home), m.st.Total.Number())
+	sum := m.paid.live(m.sum(m.paid.column(paidHome, 2, len(m.st.Lines)+1)), plain(m.st.Home), m.st.Total.Number())
 	if len(m.st.Lines) == 0 {
-		cells[paidHome].Formula = ""
+		sum.Formula = ""
 	}
-	m.paid.add(sheet.Sum, cells...)
+	m.paid.add(sheet.Sum, []sheet.Cell{paidWhat: text("sum"), paidHome: sum}...)
 }
 
 func (m *model) paidRow(n int) []sheet.Cell {

@@ -33,7 +33,6 @@ const (
 	foundHaulTook
 	foundHaulBear
 	foundHaulLost
-	foundEnd
 )
 
 // opened is how the cost of the items lies on what was found, as [landed.Split] divides it.
@@ -93,14 +92,12 @@ func (o *opened) cost(i int, wanted func(landed.Kind) bool) figure {
 // divide divides the cost of one item over its pieces.
 func (o *opened) divide(i int) {
 	item := &o.st.Items[i]
-	f, all := item.Found, make([]sheet.Cell, foundEnd)
+	f := item.Found
+	pieces := func(n int64) sheet.Cell { return fixed(number64(n), count) }
+	all := []sheet.Cell{foundSound: pieces(f.Sound), foundParts: pieces(f.Parts), foundDead: pieces(f.Dead), foundMissing: pieces(f.Missing), foundHaulLost: {}}
 	o.rows[i] = all
-	isRepair := func(k landed.Kind) bool { return k == landed.Repair }
-	for column, n := range map[int]int64{foundSound: f.Sound, foundParts: f.Parts, foundDead: f.Dead, foundMissing: f.Missing} {
-		all[column] = fixed(number64(n), count)
-	}
 	own := o.put(all, i, foundOwn, o.cost(i, func(k landed.Kind) bool { return k != landed.Repair }))
-	repair := o.put(all, i, foundRepair, o.cost(i, isRepair))
+	repair := o.put(all, i, foundRepair, o.cost(i, func(k landed.Kind) bool { return k == landed.Repair }))
 	if item.Item.Found == nil {
 		all[foundSound] = o.found.live(o.items.at(itemCount, row(i)), count, number64(f.Sound))
 		o.bear[i] = o.put(all, i, foundBear, plus(own, repair))
@@ -161,10 +158,10 @@ func (o *opened) yields(i int, f *landed.Found, dead figure) []figure {
 	first := len(o.rows)
 	for _, y := range f.Yields {
 		n := len(o.rows)
-		cells := make([]sheet.Cell, foundEnd)
-		cells[foundItem] = text(o.st.Items[i].ID + ": " + y.What)
-		cells[foundSound] = fixed(number64(y.Count), count)
-		cells[foundValue] = amount(y.Value.Decimal().String(), coded(y.Value.Currency(), 0))
+		cells := []sheet.Cell{
+			foundItem: text(o.st.Items[i].ID + ": " + y.What), foundSound: fixed(number64(y.Count), count),
+			foundValue: amount(y.Value.Decimal().String(), coded(y.Value.Currency(), 0)), foundHaulLost: {},
+		}
 		value := o.found.of(foundValue, row(n), y.Value.Decimal().InexactFloat64())
 		worths = append(worths, o.put(cells, n, foundOwn, o.worth(value, y.Value.Currency(), y.Count)))
 		o.rows = append(o.rows, cells)
@@ -263,9 +260,7 @@ func (o *opened) carry(first, end, column, took int) {
 // fact adds a row with a figure.
 func (w *working) fact(what string, f figure) figure {
 	at := w.section(1, func(at int, yield func(sheet.Row) bool) bool {
-		cells := make([]sheet.Cell, workTotal+1)
-		cells[workWhat], cells[workTotal] = text(what), w.figured(f, count)
-		return yield(headRow(at, cells...))
+		return yield(headRow(at, []sheet.Cell{workWhat: text(what), workTotal: w.figured(f, count)}...))
 	})
 	return w.of(workTotal, at, f.value)
 }

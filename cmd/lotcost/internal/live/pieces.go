@@ -35,12 +35,10 @@ func (m *model) piecesSheet() {
 	}
 	last := len(m.pieces.Rows) + 1
 	if m.st.WasFound && m.mayLose() {
-		lost := make([]sheet.Cell, pieceWhat+1)
-		lost[pieceCost], lost[pieceWhat] = m.pieces.live(m.lossOf(), plain(m.st.Home), m.st.Loss.Number()), text("written off")
-		m.pieces.add(sheet.Sum, lost...)
+		cost := m.pieces.live(m.lossOf(), plain(m.st.Home), m.st.Loss.Number())
+		m.pieces.add(sheet.Sum, []sheet.Cell{pieceCost: cost, pieceWhat: text("written off")}...)
 	}
-	sum := make([]sheet.Cell, pieceWhat+1)
-	sum[pieceWhat] = text("sum")
+	sum := []sheet.Cell{pieceWhat: text("sum")}
 	if end := len(m.pieces.Rows) + 1; end > 1 {
 		sum[pieceWhat] = m.pieces.counted("sum", sheet.Ref(pieceCost, end+1), m.paid.at(paidHome, len(m.st.Lines)+2))
 		sum[pieceCount] = m.pieces.live("SUM("+m.pieces.column(pieceCount, 2, max(last, 2))+")", count, number64(pieces))
@@ -83,10 +81,10 @@ func (m *model) pieceRow(i int, p *portion) []sheet.Cell {
 	item := &m.st.Items[i]
 	r := len(m.pieces.Rows) + 2
 	of := func(column int, value int64) figure { return m.pieces.of(column, r, float64(value)) }
-	cells := make([]sheet.Cell, pieceOrder+1)
-	cells[pieceID], cells[pieceState] = text(item.ID), text(p.state.String())
-	cells[pieceWhat], cells[pieceModel], cells[pieceLot] = text(cmp.Or(p.what, item.What)), text(item.Model), text(item.Lot.ID)
-	cells[pieceCount] = fixed(number64(p.count), count)
+	cells := []sheet.Cell{
+		pieceID: text(item.ID), pieceState: text(p.state.String()), pieceCount: fixed(number64(p.count), count),
+		pieceWhat: text(cmp.Or(p.what, item.What)), pieceModel: text(item.Model), pieceLot: text(item.Lot.ID), pieceOrder: {},
+	}
 	if item.Item.Found == nil {
 		cells[pieceCount] = m.pieces.live(m.items.at(itemCount, row(i)), count, number64(p.count))
 	}

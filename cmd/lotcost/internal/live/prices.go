@@ -131,10 +131,10 @@ func (p *prices) addFees(venue int) {
 			bands = []resale.Band{{}}
 		}
 		for b := range bands {
-			cells := make([]sheet.Cell, feeCap+1)
-			cells[feeVenue], cells[feeWhat] = text(v.Name), text(fee.What)
-			cells[feeFrom], cells[feeUpTo] = one(bands[b].From), one(bands[b].UpTo)
-			cells[feeRate] = amount(bands[b].Rate.String(), percent)
+			cells := []sheet.Cell{
+				feeVenue: text(v.Name), feeWhat: text(fee.What), feeFrom: one(bands[b].From), feeUpTo: one(bands[b].UpTo),
+				feeRate: amount(bands[b].Rate.String(), percent), feeCap: {},
+			}
 			if b == 0 {
 				cells[feeFixed], cells[feeFloor], cells[feeCap] = one(fee.Fixed), one(fee.Floor), one(fee.Cap)
 			}
@@ -284,12 +284,11 @@ func (p *prices) row(o *doubles.Offer, venue int) {
 	sale := q.Sale()
 	r := len(p.prices.Rows) + 2
 	format := plain(v.Currency)
-	cells := make([]sheet.Cell, priceFound+1)
-	cells[priceID], cells[priceWhat], cells[priceLot] = text(o.ID), text(o.What), text(o.Lot)
-	cells[priceState], cells[pricePieces], cells[priceVenue] = text(o.State.String()), fixed(number64(o.Count), count), text(v.Name)
-	cells[priceCost] = input(q.Cost.Decimal().String(), coded(v.Currency, 0))
-	cells[priceFound] = text(asFound + ": run lotcost again after a change")
-	cells[priceEven], cells[priceAsk] = leastCell(q.BreakEven, format), leastCell(q.Ask, format)
+	cells := []sheet.Cell{
+		priceID: text(o.ID), priceWhat: text(o.What), priceLot: text(o.Lot), priceState: text(o.State.String()),
+		pricePieces: fixed(number64(o.Count), count), priceVenue: text(v.Name), priceCost: input(q.Cost.Decimal().String(), coded(v.Currency, 0)),
+		priceEven: leastCell(q.BreakEven, format), priceAsk: leastCell(q.Ask, format), priceFound: text(asFound + ": run lotcost again after a change"),
+	}
 	defer func() { p.prices.add(sheet.Body, cells...) }()
 	price := q.Ask.Price
 	if q.Expected != nil {

@@ -94,10 +94,8 @@ func (w *working) finish() {
 	}
 	w.section(1, func(at int, yield func(sheet.Row) bool) bool {
 		span := sheet.Ref(workRow, 2) + ":" + sheet.Ref(workRow, at-1)
-		cells := make([]sheet.Cell, workExact+1)
-		cells[workWhat] = text("all rows as they were written")
-		cells[workExact] = sheet.Cell{Text: "yes", Formula: "IF(SUMPRODUCT((" + span + `<>"")*(` + span + "<>ROW(" + span + `)))=0,"yes","no: rows of this sheet were added, taken out or sorted")`}
-		return yield(headRow(at, cells...))
+		exact := "IF(SUMPRODUCT((" + span + `<>"")*(` + span + "<>ROW(" + span + `)))=0,"yes","no: rows of this sheet were added, taken out or sorted")`
+		return yield(headRow(at, []sheet.Cell{workWhat: text("all rows as they were written"), workExact: {Text: "yes", Formula: exact}}...))
 	})
 }
 
@@ -224,9 +222,8 @@ func (w *working) writeHeld(s *sharing, at int, yield func(sheet.Row) bool) bool
 		return false
 	}
 	for k, item := range s.items {
-		cells := make([]sheet.Cell, workShare+1)
-		cells[workItem], cells[workShare] = text(item), fixed(s.in.number(s.shareOf(k)), sheet.Decimals(s.in.digits()))
-		if !yield(sheet.Row{Cells: cells}) {
+		share := fixed(s.in.number(s.shareOf(k)), sheet.Decimals(s.in.digits()))
+		if !yield(sheet.Row{Cells: []sheet.Cell{workItem: text(item), workShare: share}}) {
 			return false
 		}
 	}
