@@ -142,8 +142,8 @@ func (s *csvSource) advance() error {
 	return io.EOF
 }
 
-// cells yields the cells of the row, trimmed, and keeps the column at which each begins. An empty last
-// cell is not one.
+// cells yields the cells of the row, trimmed, and keeps the column at which each begins. An empty
+// last cell is not one.
 func (s *csvSource) cells() iter.Seq[string] {
 	return func(yield func(string) bool) {
 		rest := strings.TrimSuffix(string(s.row), ",")

@@ -151,9 +151,9 @@ func (t *Table) name() string {
 // per base) / (quote of from per base), with both quotes of one day. A currency into itself is 1.
 //
 // The error is a *NoRateError if the table, of which there may be none, does not have one of the
-// currencies. It is another if the table begins after the day wanted, or if none of the seven days up
-// to it quotes both. With [Window].Lift only the first is left, also for two currencies that no day
-// quotes together, and failing an earlier day the first later one is used.
+// currencies. It is another if the table begins after the day wanted, or if none of the seven days
+// up to it quotes both. With [Window].Lift only the first is left, also for two currencies that no
+// day quotes together, and failing an earlier day the first later one is used.
 func (t *Table) rate(from, to Code) (Rate, error) {
 	if from == to {
 		return identity(from), nil

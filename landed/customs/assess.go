@@ -161,8 +161,8 @@ func (a *assessor) assess() (*Assessment, error) {
 	return out, nil
 }
 
-// again asks something of an assessor of the same parcels, for which it is made ready. Of what Assess
-// did not make, and where the parcels were changed, nothing is asked.
+// again asks something of an assessor of the same parcels, for which it is made ready. Of what
+// Assess did not make, and where the parcels were changed, nothing is asked.
 func (a *Assessment) again(ask func(*assessor)) {
 	if a.of == nil {
 		return

@@ -236,9 +236,9 @@ func before(g, o *group, up int64) bool {
 	) < 0
 }
 
-// component makes one of the duties that stack on every group, of which numerator tells the exact sum
-// over scaleOfDuty, and rounds it. Lines have their parts of what it returns, and it is told, once it
-// is there.
+// component makes one of the duties that stack on every group, of which numerator tells the exact
+// sum over scaleOfDuty, and rounds it. Lines have their parts of what it returns, and it is told,
+// once it is there.
 func (a *assessor) component(w *parcelWork, r *rounding, numerator func(*group) exact.Wide) []int64 {
 	a.parts = resized(a.parts, len(w.groups))
 	if r.over == byParcel {

@@ -539,8 +539,8 @@ func (b *border) adds(levy *customs.Levy, cells []sheet.Cell, r int) figure {
 	return plus(list...)
 }
 
-// scaleOf is the whole number that makes whole numbers of those rates that are decimals, with room for
-// one finer.
+// scaleOf is the whole number that makes whole numbers of those rates that are decimals, with room
+// for one finer.
 func scaleOf(rates []customs.Ratio) int64 {
 	scale := int64(100_000)
 	for _, r := range rates {
