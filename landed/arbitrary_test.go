@@ -460,7 +460,8 @@ func (a arbitrary) callItem(h *landed.Haul, item *landed.Item) {
 	h.ValueOf(item)
 	h.Best(item.Chances)
 	h.Values(item, a.number(9))
-	h.Turns(item)
+	for range h.Turns(item) {
+	}
 	for i := range item.Chances {
 		item.Chances[i].Mean()
 	}

@@ -3,6 +3,7 @@ package landed
 import (
 	"cmp"
 	"fmt"
+	"iter"
 	"slices"
 	"time"
 
@@ -39,36 +40,43 @@ type Return struct {
 	At       source.Origin
 }
 
-// Turn is a sale of an item, or what came back of one.
-type Turn struct {
-	Sale   *Sale
-	Return *Return   // one of Sale.Returned; nil is the sale itself
-	Day    time.Time // that of the haul for a sale without one
+// turn is a sale of an item, or what came back of one.
+type turn struct {
+	sale *Sale
+	back *Return // nil is the sale itself
+	day  time.Time
 }
 
-// Turns lists what left an item and what came back, in the order in which it is taken to have
-// happened: by day; on one day first what came back of sales of earlier days, so that it may be
-// sold again, then the sales in file order, each followed by what came back of it that day.
-func (h *Haul) Turns(item *Item) []Turn {
-	var turns []Turn
-	for i := range item.Sold {
-		s := &item.Sold[i]
-		day := s.Date
-		if day.IsZero() {
-			day = h.Date
-		}
-		turns = append(turns, Turn{Sale: s, Day: day})
-		for k := range s.Returned {
-			turns = append(turns, Turn{s, &s.Returned[k], s.Returned[k].Date})
+// Turns goes through the sales of an item and what came back, each with its sale and nil of the sale
+// itself, in the order in which it is taken to have happened: by day; on one day first what came
+// back of sales of earlier days, so that it may be sold again, then the sales in file order, each
+// followed by what came back of it that day.
+func (h *Haul) Turns(item *Item) iter.Seq2[*Sale, *Return] {
+	return func(yield func(*Sale, *Return) bool) {
+		for _, t := range h.turns(item) {
+			if !yield(t.sale, t.back) {
+				return
+			}
 		}
 	}
-	earlier := func(t Turn) int { // back of an earlier day
-		if t.Return != nil && t.Day.After(cmp.Or(t.Sale.Date, h.Date)) {
+}
+
+func (h *Haul) turns(item *Item) []turn {
+	var turns []turn
+	for i := range item.Sold {
+		s := &item.Sold[i]
+		turns = append(turns, turn{s, nil, cmp.Or(s.Date, h.Date)})
+		for k := range s.Returned {
+			turns = append(turns, turn{s, &s.Returned[k], s.Returned[k].Date})
+		}
+	}
+	earlier := func(t turn) int { // back of an earlier day
+		if t.back != nil && t.day.After(cmp.Or(t.sale.Date, h.Date)) {
 			return 0
 		}
 		return 1
 	}
-	slices.SortStableFunc(turns, func(a, b Turn) int { return cmp.Or(a.Day.Compare(b.Day), earlier(a)-earlier(b)) })
+	slices.SortStableFunc(turns, func(a, b turn) int { return cmp.Or(a.day.Compare(b.day), earlier(a)-earlier(b)) })
 	return turns
 }
 
@@ -121,18 +129,17 @@ func (x *index) checkSold(report *collect.Report, item *Item) {
 // checkTurns records what cannot have come back, and sales of pieces that had not come back yet.
 func (x *index) checkTurns(report *collect.Report, item *Item, there map[string]int64) {
 	came := map[*Sale]int64{}
-	for _, t := range x.haul.Turns(item) {
-		s := t.Sale
-		if t.Return != nil {
-			came[s] += min(max(t.Return.Count, 0), maxCount)
-			x.checkReturn(report, item, &t, came[s])
-			if t.Return.As != Dead {
-				there[s.Made] += t.Return.Count
+	for s, back := range x.haul.Turns(item) {
+		if back != nil {
+			came[s] += min(max(back.Count, 0), maxCount)
+			x.checkReturn(report, item, s, back, came[s])
+			if back.As != Dead {
+				there[s.Made] += back.Count
 			}
 			continue
 		}
 		if there[s.Made] < s.Count && item.Count >= 0 {
-			report.Add(&source.Fault{At: s.At.Key("count"), Field: "item " + item.ID + ": sold", What: fmt.Sprintf("%s sold%s, with %d on hand", pieces(s.Count), on(t.Day), max(there[s.Made], 0)),
+			report.Add(&source.Fault{At: s.At.Key("count"), Field: "item " + item.ID + ": sold", What: fmt.Sprintf("%s sold%s, with %d on hand", pieces(s.Count), on(cmp.Or(s.Date, x.haul.Date)), max(there[s.Made], 0)),
 				Remedy: "correct the day of this sale or of what came back, or the number of pieces"})
 			return
 		}
@@ -149,8 +156,7 @@ func on(day time.Time) string {
 }
 
 // checkReturn records what is wrong with a return, with which so many pieces of the sale came back.
-func (x *index) checkReturn(report *collect.Report, item *Item, t *Turn, came int64) {
-	r, s := t.Return, t.Sale
+func (x *index) checkReturn(report *collect.Report, item *Item, s *Sale, r *Return, came int64) {
 	fail := func(key, what, remedy string) *source.Fault {
 		return report.Add(&source.Fault{At: r.At.Key(key), Field: "item " + item.ID + ": returned", What: what, Remedy: remedy})
 	}

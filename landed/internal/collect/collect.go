@@ -70,6 +70,13 @@ func (r *Report) AddErr(at source.Origin, field string, err error) {
 	r.Add(f)
 }
 
+// Fault is an error as a report tells it that records nothing else, by [Report.AddErr]; nil is none.
+func Fault(at source.Origin, field string, err error) error {
+	var r Report
+	r.AddErr(at, field, err)
+	return r.Err()
+}
+
 // Len returns how many faults were recorded, those not kept included, warnings
 // not.
 func (r *Report) Len() int { return len(r.faults) + r.more }

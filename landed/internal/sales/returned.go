@@ -89,9 +89,7 @@ func (s *Seller) back(a *account, item *landed.Item, r *landed.Return) (selling.
 	var sums tally.Tally
 	// of is what an error is about: the amount under a key.
 	of := func(key string, err error) error {
-		report := &collect.Report{}
-		report.AddErr(r.At.Key(key), "item "+item.ID+": returned: "+key, err)
-		return report.Err()
+		return collect.Fault(r.At.Key(key), "item "+item.ID+": returned: "+key, err)
 	}
 	given := func(from *standing, amount money.Amount, key, what string) money.Amount {
 		most := from.home
@@ -161,13 +159,11 @@ func (s *Seller) Returned(item *landed.Item, sold *landed.Sale, bought money.Amo
 		return nil, err
 	}
 	var list []selling.Returned
-	for _, t := range s.haul.Turns(&landed.Item{Sold: []landed.Sale{*sold}}) {
-		if t.Return != nil {
-			b, err := s.back(&a, item, t.Return)
+	for _, back := range s.haul.Turns(&landed.Item{Sold: []landed.Sale{*sold}}) {
+		if back != nil {
+			b, err := s.back(&a, item, back)
 			if err != nil {
-				report := &collect.Report{}
-				report.AddErr(t.Return.At, "item "+item.ID+": returned", err)
-				return nil, report.Err()
+				return nil, collect.Fault(back.At, "item "+item.ID+": returned", err)
 			}
 			list = append(list, b)
 		}
@@ -197,20 +193,20 @@ func (s *Seller) CheckReturned() (all source.Faults) {
 }
 
 // cameBack puts back what came back of one of some sales of an item.
-func (s *Seller) cameBack(x *shelf, sales []selling.Sold, t *landed.Turn) error {
+func (s *Seller) cameBack(x *shelf, sales []selling.Sold, sold *landed.Sale, back *landed.Return) error {
 	for i := range sales {
 		for k := range sales[i].Returned {
 			b := &sales[i].Returned[k]
-			if b.Return != t.Return {
+			if b.Return != back {
 				continue
 			}
-			worth, err := s.forParts(x.item, t.Return)
+			worth, err := s.forParts(x.item, back)
 			if err != nil {
 				return err
 			}
 			var lost int64
 			b.Worth = worth
-			b.Pieces, lost = x.back(t.Sale, t.Return, worth)
+			b.Pieces, lost = x.back(sold, back, worth)
 			b.Cost, b.WrittenOff = minus(Cost(b.Pieces, s.haul.Home)), money.New(lost, s.haul.Home)
 			return Fits(&b.Earnings)
 		}
@@ -307,11 +303,11 @@ func (s *Seller) Left(item *landed.Item) []landed.Pieces {
 	for _, y := range found.Yields {
 		x.left = append(x.left, landed.Pieces{State: landed.Made, What: y.What, Count: y.Count, Each: free})
 	}
-	for _, t := range s.haul.Turns(item) {
-		if t.Return == nil {
-			x.sell(t.Sale)
+	for sold, back := range s.haul.Turns(item) {
+		if back == nil {
+			x.sell(sold)
 		} else {
-			x.back(t.Sale, t.Return, free)
+			x.back(sold, back, free)
 		}
 	}
 	return x.left

@@ -151,15 +151,15 @@ func (s *Seller) typed(order *resale.Sale) (charged money.Amount, sending []mone
 // or for parts at the time, or more was given back than was paid.
 func (s *Seller) Sold(item *landed.Item, c *landed.ItemCost) (sales []selling.Sold, left []landed.Pieces, err error) {
 	x := shelf{item: item, left: c.Each()}
-	for _, t := range s.haul.Turns(item) {
-		if t.Return != nil {
-			if err := s.cameBack(&x, sales, &t); err != nil {
-				return nil, nil, s.faultsOf(err, item, t.Return.At)
+	for sold, back := range s.haul.Turns(item) {
+		if back != nil {
+			if err := s.cameBack(&x, sales, sold, back); err != nil {
+				return nil, nil, s.faultsOf(err, item, back.At)
 			}
 			continue
 		}
-		one := selling.Sold{Sale: *t.Sale}
-		one.Pieces = x.sell(t.Sale)
+		one := selling.Sold{Sale: *sold}
+		one.Pieces = x.sell(sold)
 		if short, there := one.Sale.Count-Pieces(one.Pieces), c.Found.Sound+c.Found.Parts; short > 0 {
 			return nil, nil, source.Faults{{At: one.Sale.At, Field: "item " + item.ID + ": sold", What: fmt.Sprintf("more were sold (%d) than are sound or for parts (%d)", max(CountOf(item.Sold, one.Sale.Made), there+short), there),
 				Remedy: "correct what was sold, or what was found"}}
@@ -174,14 +174,10 @@ func (s *Seller) Sold(item *landed.Item, c *landed.ItemCost) (sales []selling.So
 
 // faultsOf are the faults of an error about a sale of an item, or what came back of it.
 func (s *Seller) faultsOf(err error, item *landed.Item, sold source.Origin) error {
-	report := &collect.Report{}
-	at, inSelling := PlaceOf(s.plan, err, s.haul.Home)
-	field := "selling"
-	if !inSelling {
-		at, field = sold, "item "+item.ID+": sold"
+	if at, inSelling := PlaceOf(s.plan, err, s.haul.Home); inSelling {
+		return collect.Fault(at, "selling", err)
 	}
-	report.AddErr(at, field, err)
-	return report.Err()
+	return collect.Fault(sold, "item "+item.ID+": sold", err)
 }
 
 // accountFor sets what a sale brought, and what was given back, beside what its pieces cost.
