@@ -54,7 +54,7 @@ func TestNothingPanics(t *testing.T) {
 // all calls what takes a sale, or none.
 func all(s *resale.Sale, v *resale.Venue, ending resale.Ending, price money.Amount) {
 	_ = v.Check()
-	_ = s.ByWeight()
+	_ = s.AsSent()
 	_, _ = s.At(price)
 	_, _ = resale.Price(s, ending)
 	c, _ := resale.Compile(s)

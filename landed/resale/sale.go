@@ -48,7 +48,7 @@ func (d *Desk) figures(s *Sale) (figures, error) {
 		return figures{}, c.joined()
 	}
 	c.venue, c.currency = s.Venue.Name, s.Venue.Currency
-	sent := s.sending()
+	sent := s.AsSent()
 	f := figures{
 		cost:    c.signed("", "cost", s.Cost),
 		charged: c.amount("charged", "postage paid by the buyer", sent.Charged),
@@ -75,23 +75,17 @@ func (d *Desk) figures(s *Sale) (figures, error) {
 	return f, err
 }
 
-// sending says what the buyer pays for postage, and what packing and sending cost the seller.
-func (s *Sale) sending() Dispatch {
-	v := s.Venue
-	if v.Sending == Fetched {
+// AsSent says what the buyer pays for postage, and what packing and sending cost the seller: as the
+// venue has it, or else the sale, and nothing where nothing is sent; postage as the sale has it, or
+// else the venue.
+func (s *Sale) AsSent() Dispatch {
+	if s == nil || s.Venue == nil || s.Venue.Sending == Fetched {
 		return Dispatch{}
 	}
+	v := s.Venue
 	d := Dispatch{cmp.Or(v.Charged, s.Charged), cmp.Or(v.Packing, s.Packing), s.Postage}
 	if d.Postage.empty() {
 		d.Postage = v.Postage
 	}
 	return d
-}
-
-// ByWeight reports whether the postage of the sale goes by weight.
-func (s *Sale) ByWeight() bool {
-	if s == nil || s.Venue == nil {
-		return false
-	}
-	return len(s.sending().Postage.Steps) > 0
 }

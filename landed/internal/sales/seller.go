@@ -1,7 +1,6 @@
 package sales
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -80,16 +79,14 @@ func weightOf(one measure.Weight, n int64) measure.Weight {
 // Unsent says, of a venue that takes postage from buyers, or packs, while nothing is said of what
 // sending costs, that this is so; of others nothing.
 func Unsent(p *selling.Plan, v *resale.Venue) string {
-	said := func(cost resale.Postage) bool { return cost.Fixed.Currency() != 0 || len(cost.Steps) > 0 }
-	if v.Sending != resale.SendingUnsaid || said(v.Postage) || said(p.Postage) {
-		return ""
-	}
-	what, charged, packing := "", cmp.Or(v.Charged, p.Charged), cmp.Or(v.Packing, p.Packing)
+	what, d := "", asTyped(p, v)
 	switch {
-	case charged.Sign() > 0:
-		what = fmt.Sprintf("buyers pay %s for postage", charged)
-	case packing.Sign() > 0:
-		what = fmt.Sprintf("packing costs %s", packing)
+	case v.Sending != resale.SendingUnsaid || d.Postage.Fixed.Currency() != 0 || len(d.Postage.Steps) > 0:
+		return ""
+	case d.Charged.Sign() > 0:
+		what = fmt.Sprintf("buyers pay %s for postage", d.Charged)
+	case d.Packing.Sign() > 0:
+		what = fmt.Sprintf("packing costs %s", d.Packing)
 	default:
 		return ""
 	}
@@ -99,10 +96,16 @@ func Unsent(p *selling.Plan, v *resale.Venue) string {
 	return what + ", but it is not said what sending costs"
 }
 
+// asTyped is what it takes to get an order at a venue to its buyer, in the currencies of the plan
+// and the venue.
+func asTyped(p *selling.Plan, v *resale.Venue) resale.Dispatch {
+	return (&resale.Sale{Venue: v, Dispatch: p.Dispatch}).AsSent()
+}
+
 // CheckWeight returns a fault of the figure "weight" where the postage of a sale
 // goes by weight and the item has none.
 func CheckWeight(item *landed.Item, s *resale.Sale) error {
-	if s.ByWeight() && !item.Weighed {
+	if !item.Weighed && len(s.AsSent().Postage.Steps) > 0 {
 		return &source.Fault{What: fmt.Sprintf("item %s has no weight, but postage at %s goes by weight", item.ID, s.Venue.Name),
 			Remedy: "write what one piece weighs", Figure: "weight"}
 	}

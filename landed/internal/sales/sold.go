@@ -35,8 +35,8 @@ func (s *Seller) Proceeds(item *landed.Item, sold *landed.Sale, bought money.Amo
 func (s *Seller) account(item *landed.Item, sold *landed.Sale, bought money.Amount) (a account, err error) {
 	item = Piece(item, sold.Made)
 	var sums tally.Tally
-	venue := resale.Venue{Currency: sold.Price.Currency()}
-	order := &resale.Sale{Terms: s.plan.Terms} // the tax is the seller's, wherever a piece sells
+	venue := resale.Venue{Currency: sold.Price.Currency(), Sending: resale.Fetched} // one that is not known asks nothing
+	order := &resale.Sale{Terms: s.plan.Terms}                                      // the tax is the seller's, wherever a piece sells
 	if i, err := s.plan.Venue(sold.Venue); err == nil {
 		venue = s.plan.Venues[i]
 		if order, err = s.Sale(item, &venue, sold.Count); err != nil {
@@ -125,25 +125,12 @@ func (s *Seller) Brought(out *resale.Result, order *resale.Sale, sold *landed.Sa
 
 // typed is what the buyer of an order pays for postage, and what sending costs, as it was typed.
 func (s *Seller) typed(order *resale.Sale) (charged money.Amount, sending []money.Amount) {
-	v, plan := order.Venue, s.plan
-	if v.Sending == resale.Fetched {
-		return money.Amount{}, nil
+	d := asTyped(s.plan, order.Venue)
+	sending = []money.Amount{d.Packing, d.Postage.Fixed}
+	if i := slices.IndexFunc(d.Postage.Steps, func(step money.Step[measure.Weight]) bool { return order.Weight <= step.UpTo }); i >= 0 {
+		sending = append(sending, d.Postage.Steps[i].Price)
 	}
-	if charged = v.Charged; order.Charged.Currency() != 0 {
-		charged = plan.Charged
-	}
-	packing, postage := v.Packing, v.Postage
-	if order.Packing.Currency() != 0 {
-		packing = plan.Packing
-	}
-	if order.Postage.Fixed.Currency() != 0 || len(order.Postage.Steps) > 0 {
-		postage = plan.Postage
-	}
-	sending = []money.Amount{packing, postage.Fixed}
-	if i := slices.IndexFunc(postage.Steps, func(step money.Step[measure.Weight]) bool { return order.Weight <= step.UpTo }); i >= 0 {
-		sending = append(sending, postage.Steps[i].Price)
-	}
-	return charged, sending
+	return d.Charged, sending
 }
 
 // Sold lists the sales of an item by date, equals in file order, with what came back of each, and
