@@ -20,21 +20,17 @@ type purchase struct {
 // pool is pieces that cost the same.
 type pool struct{ count, cost int64 }
 
-// poolOf names the pool of pieces: that of their model, or their own.
+// poolOf names the pool of pieces: that of their model, or their own. What pieces are called tells
+// apart those made from dead ones alone.
 func (l *ledger) poolOf(haul, id, model string, state landed.State, what string) string {
 	of := "m\x00" + model
-	if model == "" || state == landed.Made {
+	switch {
+	case state == landed.Made:
 		of = "i\x00" + haul + "\x00" + id + "\x00" + what
+	case model == "":
+		of = "i\x00" + haul + "\x00" + id + "\x00"
 	}
 	return l.text(of + "\x00" + state.String())
-}
-
-// made is what pieces made from dead ones are called; "" is said of others.
-func made(state landed.State, what string) string {
-	if state != landed.Made {
-		return ""
-	}
-	return what
 }
 
 // average gives the sales and the stock, both in order, the cost of their pools.
@@ -78,7 +74,7 @@ func (l *ledger) average() {
 
 // poolFor is the name of the pool that pieces of a sale are of.
 func (l *ledger) poolFor(s *Sale, state landed.State) string {
-	return l.poolOf(s.Haul, s.ID, s.Model, state, made(state, s.What))
+	return l.poolOf(s.Haul, s.ID, s.Model, state, s.What)
 }
 
 func (l *ledger) into(pools map[string]*pool, name string, some pool) {
@@ -130,7 +126,7 @@ func (l *ledger) restock(pools map[string]*pool) {
 	rows := map[string][]*Stock{}
 	for i := range l.stock {
 		s := &l.stock[i]
-		name := l.poolOf(s.Haul, s.ID, s.Model, s.State, made(s.State, s.What))
+		name := l.poolOf(s.Haul, s.ID, s.Model, s.State, s.What)
 		rows[name] = append(rows[name], s)
 	}
 	for name, list := range rows {

@@ -174,17 +174,14 @@ func (said *Learned) interval(it *landed.Item, known *landed.Known) error {
 
 // shelf is what is on hand of each model, and wanted.
 type shelf struct {
-	*ledger
+	wanted
 	onHand map[string]int64
 	more   map[string]int64 // what the items before were to bring, kept and for sale
 }
 
 func (r *Result) shelf(wanted map[string]int64) *shelf {
-	s := &shelf{&ledger{}, map[string]int64{}, map[string]int64{}}
-	if r.ledger != nil {
-		s.wanted = slices.Clone(r.ledger.wanted)
-	}
-	s.want(wanted)
+	s := &shelf{slices.Clone(r.wanted), map[string]int64{}, map[string]int64{}}
+	s.add(wanted)
 	for i := range r.Stock {
 		if p := &r.Stock[i]; p.State == landed.Sound && p.Model != "" {
 			s.onHand[p.Model] += p.Count
@@ -196,7 +193,7 @@ func (r *Result) shelf(wanted map[string]int64) *shelf {
 // take lets an item keep no more than is still wanted of its model, and counts the
 // copies that are sold before its own.
 func (s *shelf) take(it *landed.Item, known *landed.Known) (onHand, wanted int64) {
-	onHand, wanted = s.onHand[it.Model], s.wants(it.Model)
+	onHand, wanted = s.onHand[it.Model], s.of(it.Model)
 	there := onHand + s.more[it.Model]
 	it.Keep = min(it.Keep, max(wanted-there, 0))
 	known.Ahead = max(there-wanted, 0)

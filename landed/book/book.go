@@ -36,7 +36,7 @@ type ledger struct {
 	stock    []Stock
 	sales    []Sale // those told, or that have no cost yet
 	bought   []purchase
-	wanted   []map[string]int64
+	wanted   wanted
 	omits    int // hauls that say nothing of their border
 	models   map[string]*spelling
 	outcomes map[guessKey]*outcome
@@ -124,7 +124,7 @@ func (l *ledger) add(e *Entry) {
 	if h.OmitsBorder() {
 		l.omits++
 	}
-	l.want(e.wanted)
+	l.wanted.add(e.wanted)
 	name := strings.Clone(e.Name)
 	place := 0
 	for i := range e.items {
@@ -234,7 +234,7 @@ type Result struct {
 	Outside, Strange source.Faults // hauls that are left out since their home is another, and what is odd across hauls
 
 	record record
-	ledger *ledger
+	wanted wanted
 }
 
 // Result puts the hauls together in the home of most of them; of equally many, in
@@ -253,7 +253,7 @@ func (b *Book) Result() (*Result, error) {
 	if l.Average {
 		l.average()
 	}
-	r := &Result{ledger: l, Options: b.options, Home: l.home, Hauls: len(l.hauls), OmitBorder: l.omits, Stock: l.stock, Total: money.New(0, l.home), Guesses: l.guesses(), record: l.record(), Strange: l.spelt()}
+	r := &Result{wanted: l.wanted, Options: b.options, Home: l.home, Hauls: len(l.hauls), OmitBorder: l.omits, Stock: l.stock, Total: money.New(0, l.home), Guesses: l.guesses(), record: l.record(), Strange: l.spelt()}
 	for i := range r.Stock {
 		l.plus(&r.Total, r.Stock[i].Cost)
 	}

@@ -24,20 +24,22 @@ type Copy struct {
 	landed.Pieces
 }
 
-// want notes how many of each model are wanted, once where hauls say the same.
-func (l *ledger) want(wanted map[string]int64) {
-	if len(wanted) > 0 && !slices.ContainsFunc(l.wanted, func(w map[string]int64) bool { return maps.Equal(w, wanted) }) {
-		l.wanted = append(l.wanted, wanted)
+// wanted is how many of each model hauls want, once where they say the same.
+type wanted []map[string]int64
+
+func (w *wanted) add(some map[string]int64) {
+	if len(some) > 0 && !slices.ContainsFunc(*w, func(known map[string]int64) bool { return maps.Equal(known, some) }) {
+		*w = append(*w, some)
 	}
 }
 
-// wants is the greatest number that any haul gives for a model, 1 where none does.
-func (l *ledger) wants(model string) int64 {
+// of is the greatest number that any haul gives for a model, 1 where none does.
+func (w wanted) of(model string) int64 {
 	most := int64(-1)
-	for _, w := range l.wanted {
-		n, known := w[model]
+	for _, some := range w {
+		n, known := some[model]
 		if !known {
-			n, known = w["default"]
+			n, known = some["default"]
 		}
 		if known {
 			most = max(most, n)
@@ -66,7 +68,7 @@ func (l *ledger) doubles() []Double {
 	}
 	var list []Double
 	for _, model := range slices.Sorted(maps.Keys(onHand)) {
-		d := Double{Model: model, Wanted: l.wants(model)}
+		d := Double{Model: model, Wanted: l.wanted.of(model)}
 		for _, c := range onHand[model] {
 			d.OnHand += c.Count
 		}

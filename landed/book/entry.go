@@ -8,6 +8,7 @@ import (
 	"lotcost/landed/doubles"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/sales"
+	"lotcost/landed/internal/tally"
 	"lotcost/landed/money"
 	"lotcost/landed/selling"
 	"lotcost/landed/source"
@@ -45,9 +46,8 @@ type itemEntry struct {
 	groups  []landed.Group
 	sales   []Sale
 	left    []landed.Pieces
-	outlook []outlook // of the sound pieces, those for parts, and each kind made from dead ones; none unless asked for
-	said    *guess    // nil where nothing was guessed, or nothing found
-	counted bool      // it is known what was found
+	outlook []outlook        // of the sound pieces, those for parts, and each kind made from dead ones; none unless asked for
+	said    *decimal.Decimal // the chance that a piece is sound; nil where nothing was guessed, or nothing found
 }
 
 // outlook is what is said of the pieces of an item in one state; no currency where nothing is.
@@ -55,6 +55,7 @@ type outlook struct {
 	value  money.Amount // of one, in home
 	even   money.Amount // what one must bring at the usual venue
 	brings money.Amount // in home, what all of them that are for sale should
+	left   int64        // how many there are
 }
 
 // of is the outlook of pieces in a state, or of the kind made from dead ones that is called so; nil
@@ -108,7 +109,7 @@ func Enter(h Haul, o Options) (*Entry, error) {
 }
 
 func (e *Entry) item(i *itemEntry, c *landed.ItemCost, seller *sales.Seller) error {
-	i.ItemCost, i.groups, i.counted = c, c.AppendGroups(nil), c.Item.Found != nil
+	i.ItemCost, i.groups = c, c.AppendGroups(nil)
 	sold, left, err := seller.Sold(c.Item, c)
 	if err != nil {
 		return err
@@ -184,6 +185,7 @@ func (e *Entry) price(p *selling.Plan) error {
 			of.even = q.BreakEven.Price
 		}
 		if o.State != landed.Sound && q.Expected != nil { // at the price that leaves what they are valued at
+			of.brings = money.Amount{}
 			if err := of.sells(h, q.Expected.Price, o.Count); err != nil {
 				return err
 			}
@@ -196,55 +198,45 @@ func (e *Entry) price(p *selling.Plan) error {
 // of the haul.
 func (i *itemEntry) worth(h *landed.Haul) error {
 	i.outlook = make([]outlook, 2+len(i.Found.Yields))
-	var sound, parts int64
-	made := map[string]int64{}
 	for _, g := range i.left {
-		switch g.State {
-		case landed.Sound:
-			sound += g.Count
-		case landed.ForParts:
-			parts += g.Count
-		case landed.Made:
-			made[g.What] += g.Count
+		if o := i.of(g.State, g.What); o != nil {
+			o.left += g.Count
 		}
 	}
-	of := &i.outlook[landed.Sound]
-	runs := h.Values(i.Item, sound-min(i.Keep, sound))
+	sound, parts := &i.outlook[landed.Sound], &i.outlook[landed.ForParts]
+	runs := h.Values(i.Item, sound.left-min(i.Keep, sound.left))
 	for n := len(runs) - 1; n >= 0; n-- { // the value of one is that of the first
-		before := of.brings
-		if err := of.sells(h, runs[n].Each, runs[n].Count); err != nil {
+		if err := sound.sells(h, runs[n].Each, runs[n].Count); err != nil {
 			return err
-		}
-		if before.Currency() != 0 {
-			var err error
-			if of.brings, err = of.brings.Add(before); err != nil {
-				return err
-			}
 		}
 	}
 	if len(runs) == 0 {
-		if err := of.sells(h, h.ValueOf(i.Item), 0); err != nil {
+		if err := sound.sells(h, h.ValueOf(i.Item), 0); err != nil {
 			return err
 		}
 	}
 	for _, y := range i.Found.Yields {
-		if err := i.of(landed.Made, y.What).sells(h, y.Value, made[y.What]); err != nil {
+		made := i.of(landed.Made, y.What)
+		if err := made.sells(h, y.Value, made.left); err != nil {
 			return err
 		}
 	}
-	return i.outlook[landed.ForParts].sells(h, i.PartsValue, parts)
+	return parts.sells(h, i.PartsValue, parts.left)
 }
 
-// sells enters what one of so many pieces should sell for.
+// sells enters what one of so many more pieces should sell for.
 func (o *outlook) sells(h *landed.Haul, one money.Amount, count int64) error {
 	if one.Currency() == 0 {
 		return nil
 	}
-	var err error
-	if o.value, err = h.Exchange().Value(one, h.Home); err == nil {
-		o.brings, err = o.value.Times(count)
+	var sums tally.Tally
+	o.value = sums.Of(h.Exchange().Value(one, h.Home))
+	all := sums.Times(o.value, count)
+	if o.brings.Currency() != 0 {
+		all = sums.Add(all, o.brings)
 	}
-	return err
+	o.brings = all
+	return sums.Err
 }
 
 // Sale is a sale of pieces of an item, or what came back of one: then Count and the amounts that
@@ -288,13 +280,9 @@ func (s *Sale) IsReturn() bool { return !s.ReturnOf.IsZero() }
 
 func days(from, to time.Time) int64 { return int64(to.Sub(from) / (24 * time.Hour)) }
 
-// guess is what was said of an item before it was found.
-type guess struct {
-	sound decimal.Decimal // the chance that a piece is sound
-}
-
-// guessOf finds what was said of an item that was found; nil where nothing was.
-func guessOf(h *landed.Haul, c *landed.ItemCost) (*guess, error) {
+// guessOf is the chance that was said of an item that was found for a piece to be sound; nil where
+// none was.
+func guessOf(h *landed.Haul, c *landed.ItemCost) (*decimal.Decimal, error) {
 	if c.Item.Found == nil || len(c.Chances) == 0 || c.Spread || c.Found.Sound+c.Found.Parts+c.Found.Dead == 0 {
 		return nil, nil
 	}
@@ -302,11 +290,11 @@ func guessOf(h *landed.Haul, c *landed.ItemCost) (*guess, error) {
 	if err != nil {
 		return nil, err
 	}
-	g := &guess{}
+	sound := decimal.Decimal{}
 	for i := range c.Chances {
 		if states[i] == landed.Sound {
-			g.sound = g.sound.Add(c.Chances[i].Chance)
+			sound = sound.Add(c.Chances[i].Chance)
 		}
 	}
-	return g, nil
+	return &sound, nil
 }

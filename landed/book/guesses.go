@@ -57,12 +57,12 @@ func join(to, f *landed.Found) {
 // is empty.
 func (l *ledger) guess(item *itemEntry) {
 	f := &item.Found
-	if !item.counted || f.Sound+f.Parts+f.Dead == 0 {
+	if item.Item.Found == nil || f.Sound+f.Parts+f.Dead == 0 {
 		return
 	}
 	key := guessKey{seller: item.Lot.Seller, class: item.Class, model: item.Model}
 	if item.said != nil {
-		key.said = item.said.sound.String()
+		key.said = item.said.String()
 	}
 	o := l.outcomes[key]
 	if o == nil {

@@ -8,7 +8,7 @@ import (
 
 // cheaper looks below the weight that counts, step by step, for the first that
 // costs less. Insurance does not change with weight.
-func (t *Tariff) cheaper(q *quote, counts measure.Weight) NextCheaper {
+func (t *Tariff) cheaper(q *Quote, counts measure.Weight) NextCheaper {
 	now, _ := t.cost(counts)
 	for w := t.below(counts); w > 0; w = t.below(w) {
 		cost, ok := t.cost(w)
@@ -16,7 +16,7 @@ func (t *Tariff) cheaper(q *quote, counts measure.Weight) NextCheaper {
 			continue
 		}
 		n := NextCheaper{Saves: money.New(now-cost, t.service.Currency)}
-		if t.service.Billed != freight.VolumeOnly || !q.box.sized() {
+		if t.service.Billed != freight.VolumeOnly || q.Size == (measure.Size{}) {
 			n.Actual = max(0, q.Weight-w)
 		}
 		if t.service.Billed != freight.Actual {

@@ -29,13 +29,13 @@ func (t *Tariff) Insurance(value int64) (int64, bool) { return t.insurance(value
 func (b *Box) Sized() bool { return b.sized() }
 
 // By is by how much the limit is passed, in nanograms, micrometres or minor units.
-func (b *breach) By() int64 { return b.by }
+func (b *breach) By() int64 { return b.found - b.allowed }
 
 // Together are the lots that only together break it.
 func (b *breach) Together() []string { return b.together }
 
 // Limit is what the limit is on.
-func (b *breach) Limit() string { return string(b.limit) }
+func (b *breach) Limit() string { return b.limit }
 
 // Breaches are the limits that a parcel breaks.
 func Breaches(s *freight.Service, b Box, on time.Time, zone string) ([]breach, error) {

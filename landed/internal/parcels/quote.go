@@ -66,28 +66,22 @@ func (t *Tariff) weighed(b *Box) (weighed, error) {
 	return t.weigh(b)
 }
 
-// quote is one in the making.
-type quote struct {
-	Quote
-	box *Box
-}
-
 // account is the quote of a box that is taken.
 func (t *Tariff) account(b *Box, w weighed) (Quote, error) {
-	q := quote{Quote: Quote{Service: t.service, Size: b.Size, Weight: b.Weight, Volumetric: w.volumetric, Billed: w.billed, SetBy: w.setBy, Step: t.step(int64(w.billed))}, box: b}
-	if err := t.fill(&q); err != nil {
+	q := Quote{Service: t.service, Size: b.Size, Weight: b.Weight, Volumetric: w.volumetric, Billed: w.billed, SetBy: w.setBy, Step: t.step(int64(w.billed))}
+	if err := t.fill(&q, b); err != nil {
 		return Quote{}, err
 	}
 	q.NextCheaper = t.cheaper(&q, w.counts)
-	q.Cautions = t.cautions(&q)
-	return q.Quote, nil
+	q.Cautions = t.cautions(b, w.setBy)
+	return q, nil
 }
 
-// fill works out the lines of a quote and their sum.
-func (t *Tariff) fill(q *quote) error {
+// fill works out the lines of the quote of a box and their sum.
+func (t *Tariff) fill(q *Quote, b *Box) error {
 	postage, ok := t.weights.at(int64(q.Billed))
 	fuel, okFuel := t.surcharge(postage)
-	insured := t.insured(q.box)
+	insured := t.insured(b)
 	insurance, okInsurance := t.insurance(insured)
 	total, okTotal := sum(postage, t.parcel, fuel, insurance)
 	if !ok || !okFuel || !okInsurance || !okTotal {
@@ -142,22 +136,22 @@ func (t *Tariff) coverFigure(insured int64) string {
 	return figure
 }
 
-// cautions tells what the quote rests on without having seen it.
-func (t *Tariff) cautions(q *quote) []string {
+// cautions tells what the quote of a box rests on without having seen it.
+func (t *Tariff) cautions(b *Box, setBy string) []string {
 	var cautions []string
-	l := t.limits[q.box.form()]
+	l := t.limits[b.form()]
 	const none = math.MaxInt64
 	bySize := l.longest != none || l.girth != none || l.sides != none
 	switch {
-	case !q.box.sized() && t.service.Billed != freight.Actual:
+	case !b.sized() && t.service.Billed != freight.Actual:
 		cautions = append(cautions, "the size is not known: billed by actual weight, while the service bills by volume, and limits on size are not looked at")
-	case !q.box.sized() && bySize:
+	case !b.sized() && bySize:
 		cautions = append(cautions, "the size is not known: limits on size are not looked at")
-	case q.SetBy == byVolume && len(q.box.Lots) > 1:
+	case setBy == byVolume && len(b.Lots) > 1:
 		cautions = append(cautions, "volume sets the price, and a smaller box may do for these lots")
 	}
-	if n := q.box.unvalued(); n > 0 && (l.value != none || t.covers && !q.box.Uninsured) {
-		cautions = append(cautions, fmt.Sprintf("%d of %d lots have no value: they are not insured, and a limit on value does not count them", n, len(q.box.Lots)))
+	if n := b.unvalued(); n > 0 && (l.value != none || t.covers && !b.Uninsured) {
+		cautions = append(cautions, fmt.Sprintf("%d of %d lots have no value: they are not insured, and a limit on value does not count them", n, len(b.Lots)))
 	}
 	return cautions
 }

@@ -10,41 +10,34 @@ import (
 	"lotcost/landed/money"
 )
 
-// limit is a reason for which a service does not take a parcel, by what it is on.
-type limit string
-
+// What limits are on, beside the contents.
 const (
-	limitWeight   limit = "weight"        // the actual one
-	limitTable    limit = "billed weight" // which the price table does not reach
-	limitLongest  limit = "longest side"
-	limitGirth    limit = "length plus girth"
-	limitSides    limit = "sum of sides"
-	limitValue    limit = "value"
-	limitCover    limit = "insured value"
-	limitContents limit = "contents"
+	limitWeight  = "weight"        // the actual one
+	limitTable   = "billed weight" // which the price table does not reach
+	limitLongest = "longest side"
+	limitGirth   = "length plus girth"
+	limitSides   = "sum of sides"
+	limitValue   = "value"
+	limitCover   = "insured value"
 )
+
+// test is a figure of a box beside what is allowed, the most that is taken, tolerance included; in
+// nanograms, micrometres or minor units.
+type test struct {
+	limit          string
+	found, allowed int64
+}
 
 // breach is one limit that a parcel breaks.
 type breach struct {
-	Lots []string // those that break it by themselves; nil when only all of the box together do
-
-	together             []string // those of the box, when only together they break it
-	limit                limit
-	found, allowed, over string // the parcel's figure or the contents; the most that is taken, tolerance included
-	by                   int64  // over in nanograms, micrometres or minor units
+	test              // none of the contents
+	says     string   // how the limit is broken
+	Lots     []string // those that break it by themselves; nil when only all of the box together do
+	together []string // those of the box, when only together they break it
 }
 
-// String returns it in words. The lots that only together break it are not listed.
-func (b *breach) String() string {
-	each := ""
-	if len(b.Lots) > 1 {
-		each = ", each by itself"
-	}
-	return b.of(b.Lots, each)
-}
-
-// of tells who breaks the limit, how, and by how much.
-func (b *breach) of(lots []string, how string) string {
+// by tells which lots break the limit, in which way they do so, and by how much.
+func (b *breach) by(lots []string, way string) string {
 	who := "the parcel"
 	if len(lots) > 0 {
 		quoted := make([]string, len(lots))
@@ -57,16 +50,7 @@ func (b *breach) of(lots []string, how string) string {
 			who = "lots " + strings.Join(quoted[:last], ", ") + " and " + quoted[last]
 		}
 	}
-	if b.limit == limitContents {
-		return fmt.Sprintf("%s%s: %q is not taken", who, how, b.found)
-	}
-	return fmt.Sprintf("%s%s: %s %s is %s over the %s allowed", who, how, b.limit, b.found, b.over, b.allowed)
-}
-
-// test is a figure of a box beside what is allowed.
-type test struct {
-	limit          limit
-	found, allowed int64
+	return who + way + ": " + b.says
 }
 
 // form is the place of the limits that a box goes by.
@@ -105,11 +89,14 @@ func (t *Tariff) refusal(b *Box, billed measure.Weight) error {
 	e := &RefusedError{Service: t.service.Name}
 	texts := make([]string, len(breaches))
 	for i := range breaches {
-		b := &breaches[i]
-		texts[i] = b.String()
+		b, way := &breaches[i], ""
+		if len(b.Lots) > 1 {
+			way = ", each by itself"
+		}
+		texts[i] = b.by(b.Lots, way)
 		e.Limits = append(e.Limits, texts[i])
 		if len(b.together) > 0 {
-			texts[i] = b.of(b.together, " in one parcel")
+			texts[i] = b.by(b.together, " in one parcel")
 		}
 	}
 	e.Why = "refuses " + strings.Join(texts, "; ")
@@ -137,7 +124,7 @@ func (t *Tariff) breaches(b *Box, billed measure.Weight) []breach {
 	for i := range b.Lots {
 		for _, c := range b.Lots[i].Contents {
 			if t.refuses(c) {
-				breaches = append(breaches, breach{limit: limitContents, Lots: []string{b.Lots[i].ID}, found: c})
+				breaches = append(breaches, breach{Lots: []string{b.Lots[i].ID}, says: fmt.Sprintf("%q is not taken", c)})
 			}
 		}
 	}
@@ -157,8 +144,8 @@ func (b *Box) apart() []Box {
 
 // broken describes a failed test, by its place, and finds the lots to blame.
 func (t *Tariff) broken(b *Box, alone []Box, place int, failed test) breach {
-	r := breach{limit: failed.limit, by: failed.found - failed.allowed}
-	r.found, r.allowed, r.over = t.print(r.limit, failed.found), t.print(r.limit, failed.allowed), t.print(r.limit, r.by)
+	print := func(n int64) string { return t.print(failed.limit, n) }
+	r := breach{test: failed, says: fmt.Sprintf("%s %s is %s over the %s allowed", failed.limit, print(failed.found), print(failed.found-failed.allowed), print(failed.allowed))}
 	for i := range alone {
 		if t.breaks(&alone[i], place) {
 			r.Lots = append(r.Lots, b.Lots[i].ID)
@@ -183,8 +170,8 @@ func (t *Tariff) breaks(b *Box, place int) bool {
 	return err == nil && b.Lots != nil && test.found > test.allowed
 }
 
-func (t *Tariff) print(l limit, n int64) string {
-	switch l {
+func (t *Tariff) print(limit string, n int64) string {
+	switch limit {
 	case limitWeight, limitTable:
 		return measure.Weight(n).String()
 	case limitValue, limitCover:
