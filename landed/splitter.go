@@ -13,22 +13,23 @@ import (
 // Splitter splits many hauls, each in the room of the one before: a statement, and what comes of
 // it, is good until the next haul is split or checked. The zero value is ready for use, by one
 // goroutine.
-type Splitter struct{ room *room }
+type Splitter struct{ room room }
 
 // Split is [Split]. A haul in which Check found nothing just before, be it now without its open
 // prices, is not checked again: it is not to be changed between the two.
 func (s *Splitter) Split(h *Haul) (*Statement, error) {
-	if s.room == nil || h == nil || !s.room.hasChecked(h) {
-		s.next()
+	if h == nil || !s.room.hasChecked(h) {
+		s.room.empty()
 	}
-	st, err := split(h, s.room)
+	st, err := split(h, &s.room)
 	s.room.checked = false
 	return st, err
 }
 
 // Check is [Haul.Check].
 func (s *Splitter) Check(h *Haul) source.Faults {
-	found := h.check(s.next())
+	s.room.empty()
+	found := h.check(&s.room)
 	s.room.checked = len(found) == 0 && h.WithoutLost() == h
 	return found
 }
@@ -43,18 +44,6 @@ func (r *room) hasChecked(h *Haul) bool {
 func same[T any](a, b []T) bool {
 	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0])
 }
-
-// next is room for another haul.
-func (s *Splitter) next() *room {
-	if s.room == nil {
-		s.room = &room{}
-	}
-	s.room.empty()
-	return s.room
-}
-
-// mostKept is room for how many items, lines and the like is kept: that of larger hauls is not.
-const mostKept = 10_000
 
 // room is that of one Split: what it works with, and what it makes.
 type room struct {
@@ -88,19 +77,6 @@ type room struct {
 // empty makes it ready for another haul.
 func (r *room) empty() {
 	r.checked, r.report, r.st, r.vectors = false, collect.Report{}, Statement{}, [len(basisKnown)]vector{}
-	r.items.Empty(mostKept)
-	r.places.Empty(mostKept)
-	r.slots.Empty(mostKept)
-	r.minors.Empty(mostKept)
-	r.parcels.Empty(mostKept)
-	r.prices.Empty(mostKept)
-	r.groups.Empty(mostKept)
-	r.lines.Empty(mostKept)
-	r.costs.Empty(mostKept)
-	r.lots.Empty(mostKept)
-	r.assessors.Empty(mostKept)
-	r.used.Empty(mostKept)
-	r.consignments.Empty(mostKept)
-	r.boxes.Empty(mostKept)
-	r.goods.Empty(mostKept)
+	arena.Empty(&r.items, &r.places, &r.slots, &r.minors, &r.parcels, &r.prices, &r.groups, &r.lines, &r.costs, &r.lots, &r.assessors, &r.used,
+		&r.consignments, &r.boxes, &r.goods)
 }

@@ -65,9 +65,6 @@ func (k *known[K, V]) keep(of K, made V) {
 	(*k)[of] = made
 }
 
-// mostKept is room for how many items and the like is kept: that of larger hauls is not.
-const mostKept = 10_000
-
 // noClasses is room for the classes of a border.
 func (r *Room) noClasses() map[string]customs.Class {
 	if r.classes == nil || len(r.classes) > mostKnown {
@@ -78,12 +75,5 @@ func (r *Room) noClasses() map[string]customs.Class {
 }
 
 func (r *Room) empty() {
-	r.files.Empty(mostKept)
-	r.hauls.Empty(mostKept)
-	r.lots.Empty(mostKept)
-	r.items.Empty(mostKept)
-	r.charges.Empty(mostKept)
-	r.readers.Empty(mostKept)
-	r.reports.Empty(mostKept)
-	r.borders.Empty(mostKept)
+	arena.Empty(&r.files, &r.hauls, &r.lots, &r.items, &r.charges, &r.readers, &r.reports, &r.borders)
 }

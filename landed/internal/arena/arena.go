@@ -32,3 +32,14 @@ func (a *Of[T]) Empty(most int) {
 	}
 	a.free, a.taken, a.kept = a.all, 0, true
 }
+
+// mostKept is room for how many values is kept, of items, lines and the like: that of larger hauls
+// is not.
+const mostKept = 10_000
+
+// Empty takes back what was taken of several.
+func Empty(all ...interface{ Empty(most int) }) {
+	for _, a := range all {
+		a.Empty(mostKept)
+	}
+}
