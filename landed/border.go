@@ -193,15 +193,11 @@ func (a *assessor) askedAt(line *Line) source.Origin {
 	if _, err := a.rates.Rate(line.paid.amount.Currency(), a.haul.Home); err == nil {
 		return a.border.At
 	}
-	for i := range a.haul.Lots {
-		if lot := &a.haul.Lots[i]; lot.ID == line.Lot && (line.Kind == Price || line.Kind == Premium) {
-			return lot.At.Key("price")
-		}
+	if line.charge > 0 {
+		return a.haul.Charges[line.charge-1].At.Key("amount")
 	}
-	for i := range a.haul.Charges {
-		if c := &a.haul.Charges[i]; c.What == line.What && c.Kind == line.Kind && c.Amount == line.paid.amount {
-			return c.At.Key("amount")
-		}
+	if lot, known := a.lotIDs.find(line.Lot); known && line.Kind <= Premium {
+		return a.haul.Lots[lot].At.Key("price")
 	}
 	for i := range a.haul.Parcels {
 		for _, cost := range a.haul.Parcels[i].costs() {
@@ -223,14 +219,11 @@ func (a *assessor) inTerritory(line *Line) (money.Amount, error) {
 	if line.paid.ofPrice {
 		asked, factors = line.Home, nil
 	}
-	if asked.Currency() == a.rules.Currency {
-		return money.Convert(asked, a.rules.Currency, decimal.NewFromInt(1), factors...)
-	}
 	rate, err := a.rate(asked.Currency())
 	if err != nil {
 		return money.Amount{}, err
 	}
-	if !slices.ContainsFunc(a.used, func(r fx.Rate) bool { return r.From == rate.From }) {
+	if rate.From != rate.To && !slices.ContainsFunc(a.used, func(r fx.Rate) bool { return r.From == rate.From }) {
 		a.used = append(a.used, rate)
 	}
 	return exchange.At(asked, &rate, a.rules.Currency, factors...)
@@ -308,14 +301,6 @@ func (s *splitter) byParcel() [][]int {
 		parcels[n] = append(parcels[n], s.all[s.start[lot]:s.start[lot+1]]...)
 	}
 	return parcels
-}
-
-// box is the parcel of a lot; the only one of a haul without parcels is the first.
-func (s *splitter) box(lot int) int {
-	if len(s.haul.Parcels) == 0 {
-		return 0
-	}
-	return s.parcel[lot]
 }
 
 // charged lists the items of the parcels that are charged.

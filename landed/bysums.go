@@ -41,16 +41,11 @@ func (p *parcelPricer) Beside(lots []int, freight, insurance, fees money.Amount,
 	if p.quick == nil || p.quick.meter == nil || !slices.IsSorted(lots) {
 		return p.parcel(lots, carriage)
 	}
-	cost, okSent := p.quick.sum(freight, insurance, fees)
-	parcels, ok := p.quick.parcels(lots, carriage)
-	if !ok || !okSent {
-		return cost, money.ErrOverflow
-	}
-	asked, ok := p.quick.levied(p.quick.beside(parcels[0], sum))
+	cost, ok := p.quick.parcel(lots, carriage, &sum)
 	if !ok {
 		return cost, money.ErrOverflow
 	}
-	return cost.Add(asked)
+	return cost, nil
 }
 
 // beside is a parcel and one more that counts with it, so that they come to a sum.
@@ -153,7 +148,7 @@ func (p *parcelPricer) shareOfOthers(lots []int) customs.Line {
 		if slices.Contains(lots, lot) {
 			continue
 		}
-		for i := p.index.start[lot]; i < p.index.start[lot+1]; i++ {
+		for i := p.base.start[lot]; i < p.base.start[lot+1]; i++ {
 			l := p.lines[i]
 			merge(&all, &customs.Line{Value: l.Value, Freight: l.Freight, Insurance: l.Insurance, OtherFees: l.OtherFees}, p.rules.Currency)
 		}

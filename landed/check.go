@@ -109,7 +109,7 @@ type index struct {
 	class   string  // that was last found to be there
 	single  int     // how many charges for one item each there may be; set by checkCharges
 	start   []int   // by lot, its first item; one more entry ends the last
-	parcel  []int   // by lot, the parcel it travels in
+	parcel  []int   // by lot, the parcel it travels in: the first in a haul without parcels
 	lotIDs  ids
 	itemIDs ids
 }
@@ -144,6 +144,12 @@ func (r *room) indexOf(h *Haul) *index {
 	x.pack(report)
 	h.checkBills(report)
 	return x
+}
+
+// over is the same of another haul with the same lots.
+func (x index) over(h *Haul) *index {
+	x.haul = h
+	return &x
 }
 
 // lotOf finds the lot of an item.
@@ -353,12 +359,4 @@ func chargeField(c *Charge) string {
 		return "charge"
 	}
 	return fmt.Sprintf("charge %q", c.What)
-}
-
-func rangeOf(from, to int) []int {
-	list := make([]int, to-from)
-	for i := range list {
-		list[i] = from + i
-	}
-	return list
 }

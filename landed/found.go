@@ -35,14 +35,6 @@ type Yield struct {
 	Weighed bool
 }
 
-// found returns what was found, all pieces being sound where nothing is said.
-func (i *Item) found() Found {
-	if i.Found == nil {
-		return Found{Sound: i.Count}
-	}
-	return *i.Found
-}
-
 // LossRule says what becomes of the cost of pieces that came to nothing.
 type LossRule uint8
 
@@ -144,7 +136,10 @@ func (s *splitter) allocate() {
 	s.st.WasFound = s.anyFound()
 	for i, item := range s.items {
 		c := &s.st.Items[i]
-		c.Found, c.Cost = item.found(), money.New(c.shares.sum(), s.st.Home)
+		c.Found, c.Cost = Found{Sound: item.Count}, money.New(c.shares.sum(), s.st.Home)
+		if item.Found != nil {
+			c.Found = *item.Found
+		}
 	}
 	if !s.st.WasFound {
 		return

@@ -20,7 +20,6 @@ import (
 // which is for the parcels that were.
 type parcelPricer struct {
 	haul  Haul
-	index *index
 	base  *splitter
 	lines []customs.Line // by item, from what does not depend on the parcels
 	rules *customs.Rules // nil without a border
@@ -48,7 +47,6 @@ func NewParcelPricer(h *Haul) (planning.Parcels, error) {
 		return nil, err
 	}
 	p.base = newSplitter(&p.haul)
-	p.index = p.base.index
 	p.base.lots()
 	p.base.charges()
 	if p.haul.Border != nil {
@@ -105,7 +103,7 @@ func (p *parcelPricer) Same(a, b int) bool {
 		return p.rules == nil
 	}
 	lines := func(lot int) []customs.Line {
-		list := slices.Clone(p.lines[p.index.start[lot]:p.index.start[lot+1]])
+		list := slices.Clone(p.lines[p.base.start[lot]:p.base.start[lot+1]])
 		for i := range list {
 			list[i].ID = ""
 		}
@@ -137,7 +135,13 @@ func (p *parcelPricer) Additive() bool {
 
 func (p *parcelPricer) CountsFreight() bool { return p.rules != nil && p.rules.CountsFreight() }
 
-func (p *parcelPricer) everyLot() []int { return rangeOf(0, len(p.haul.Lots)) }
+func (p *parcelPricer) everyLot() []int {
+	lots := make([]int, len(p.haul.Lots))
+	for i := range lots {
+		lots[i] = i
+	}
+	return lots
+}
 
 // common returns the lines that do not depend on the parcels.
 func (p *parcelPricer) common() []Line {
@@ -150,13 +154,13 @@ func (p *parcelPricer) Parcel(lots []int, freight, insurance, fees money.Amount)
 
 func (p *parcelPricer) parcel(lots []int, carriage Carriage) (money.Amount, error) {
 	if i := slices.IndexFunc(lots, func(lot int) bool { return lot < 0 || lot >= len(p.haul.Lots) }); i >= 0 {
-		return money.Amount{}, source.Faults{{Field: "parcel", What: fmt.Sprintf("the haul has no lot at place %d", lots[i]), Remedy: "name lots by their places in the haul, the first being 0"}}
+		return money.Amount{}, noLotAt("parcel", lots[i])
 	}
 	if len(lots) == 0 {
 		return money.Amount{}, source.Faults{{Field: "parcel", What: "the parcel holds no lots", Remedy: "name one or more"}}
 	}
 	if p.quick != nil && slices.IsSorted(lots) {
-		if cost, ok := p.quick.parcel(lots, carriage); ok {
+		if cost, ok := p.quick.parcel(lots, carriage, nil); ok {
 			return cost, nil
 		}
 	}
@@ -164,6 +168,10 @@ func (p *parcelPricer) parcel(lots []int, carriage Carriage) (money.Amount, erro
 		return money.Amount{}, money.ErrOverflow // nothing else stops the quick way
 	}
 	return p.long(lots, carriage)
+}
+
+func noLotAt(field string, place int) source.Faults {
+	return source.Faults{{Field: field, What: fmt.Sprintf("the haul has no lot at place %d", place), Remedy: "name lots by their places in the haul, the first being 0"}}
 }
 
 // long answers with Split's own code, and words for what is wrong.
@@ -204,8 +212,7 @@ const thisParcel = "this"
 func (p *parcelPricer) with(lots []int, carriage Carriage) *splitter {
 	h := p.haul
 	h.Charges = slices.DeleteFunc(slices.Clone(h.Charges), func(charge Charge) bool { return charge.Per != PerParcel })
-	x := *p.index
-	x.haul = &h
+	x := p.base.index.over(&h)
 	x.parcel = make([]int, len(h.Lots))
 	for i := range x.parcel {
 		x.parcel[i] = 1
@@ -218,7 +225,7 @@ func (p *parcelPricer) with(lots []int, carriage Carriage) *splitter {
 		h.Parcels = append(h.Parcels, Parcel{ID: "rest"})
 	}
 	s := *p.base
-	s.index, s.report = &x, &collect.Report{}
+	s.index, s.report = x, &collect.Report{}
 	s.st = &Statement{Home: h.Home}
 	return &s
 }

@@ -14,7 +14,6 @@ import (
 // its carriage and the border: with sums alone, in room that is used again.
 type quick struct {
 	*parcelPricer
-	weights   *weights
 	meter     planning.Border[customs.Parcel, customs.Fee, customs.ParcelAssessment] // nil without a border
 	border    *assessor
 	items     [][]int // of each lot
@@ -40,7 +39,7 @@ func (p *parcelPricer) newQuick() (*quick, error) {
 	if slices.ContainsFunc(p.haul.Charges, func(c Charge) bool { return c.Per == PerParcel }) {
 		return nil, nil
 	}
-	q := &quick{parcelPricer: p, weights: p.base.weights, items: make([][]int, len(p.haul.Lots)),
+	q := &quick{parcelPricer: p, items: make([][]int, len(p.haul.Lots)),
 		home: map[money.Amount]int64{}, territory: map[money.Amount]int64{}}
 	for i := range p.base.items {
 		lot := p.base.lotOf(i)
@@ -58,9 +57,9 @@ func (p *parcelPricer) newQuick() (*quick, error) {
 	return q, err
 }
 
-// parcel is what some lots, in rising order, cost in one parcel; false where that is to be found
-// the long way.
-func (q *quick) parcel(lots []int, carriage Carriage) (money.Amount, bool) {
+// parcel is what some lots, in rising order, cost in one parcel, as in [planning.Parcels.Beside]
+// where a sum is given; false where that is to be found the long way.
+func (q *quick) parcel(lots []int, carriage Carriage, together *int64) (money.Amount, bool) {
 	sum, ok := q.sum(carriage.Freight, carriage.Insurance, carriage.Fees)
 	if q.meter == nil || !ok {
 		return sum, ok
@@ -68,6 +67,9 @@ func (q *quick) parcel(lots []int, carriage Carriage) (money.Amount, bool) {
 	parcels, ok := q.parcels(lots, carriage)
 	if !ok {
 		return sum, false
+	}
+	if together != nil {
+		parcels = q.beside(parcels[0], *together)
 	}
 	border, ok := q.levied(parcels)
 	if !ok {
@@ -132,15 +134,11 @@ func (q *quick) keyOf(parcels []customs.Parcel) {
 		q.key = binary.AppendVarint(q.key, int64(item))
 	}
 	for i := range parcels {
-		q.keyLines(parcels[i].Lines)
-	}
-}
-
-func (q *quick) keyLines(lines []customs.Line) {
-	for i := range lines {
-		l := &lines[i]
-		for _, a := range [...]money.Amount{l.Value, l.Freight, l.Insurance, l.OtherFees} {
-			q.key = binary.AppendVarint(q.key, a.Minor())
+		for j := range parcels[i].Lines {
+			l := &parcels[i].Lines[j]
+			for _, a := range [...]money.Amount{l.Value, l.Freight, l.Insurance, l.OtherFees} {
+				q.key = binary.AppendVarint(q.key, a.Minor())
+			}
 		}
 	}
 }
@@ -201,7 +199,7 @@ func (q *quick) carry(p *customs.Parcel, carriage Carriage) bool {
 			continue
 		}
 		q.shares = slices.Grow(q.shares[:0], len(q.held))[:len(q.held)]
-		if q.weights.vector(q.haul.Share.of(kind)).apportion(q.shares, total, q.held) != nil {
+		if q.base.weights.vector(q.haul.Share.of(kind)).apportion(q.shares, total, q.held) != nil {
 			return false
 		}
 		at := 0

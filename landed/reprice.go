@@ -1,14 +1,12 @@
 package landed
 
 import (
-	"fmt"
 	"slices"
 
 	"lotcost/landed/customs"
 	"lotcost/landed/internal/collect"
 	"lotcost/landed/internal/planning"
 	"lotcost/landed/money"
-	"lotcost/landed/source"
 )
 
 // repricer is a haul in one parcel made ready to answer, many times over, what it
@@ -70,7 +68,7 @@ func newRepricer(h *Haul, lots []int, merge bool) (*repricer, error) {
 	}
 	for _, i := range lots {
 		if i < 0 || i >= len(h.Lots) {
-			return nil, source.Faults{{Field: "lots", What: fmt.Sprintf("the haul has no lot at place %d", i), Remedy: "name lots by their places in the haul, the first being 0"}}
+			return nil, noLotAt("lots", i)
 		}
 	}
 	if slices.ContainsFunc(h.Lots, func(l Lot) bool { return l.Lost }) {
@@ -128,13 +126,13 @@ func (r *repricer) sharesLevies() bool {
 
 // open prepares the haul with every lot open, of which no line is made.
 func (r *repricer) open() {
-	h, x := *r.base.haul, *r.base.index
+	h := *r.base.haul
 	h.Lots = slices.Clone(h.Lots)
 	for i := range h.Lots {
 		h.Lots[i].Open, h.Lots[i].Settled = true, money.Amount{}
 	}
-	x.haul, r.single = &h, *r.base
-	r.single.index = &x
+	r.single = *r.base
+	r.single.index = r.base.over(&h)
 }
 
 // charges adds the lines of charges, but for those that follow the prices that change.
@@ -160,9 +158,7 @@ func (r *repricer) charges() {
 	}
 	h := *s.haul
 	h.Charges = fixed
-	x := *s.index
-	x.haul = &h
-	s.index = &x
+	s.index = s.over(&h)
 	s.charges()
 }
 
@@ -295,7 +291,7 @@ func (r *repricer) at(n int, price money.Amount) (pricedLot, error) {
 			p.sums = make([]int64, len(r.classes))
 			for i := first; i < end; i++ {
 				if s.items[i].Count > 0 {
-					p.sums[r.classes[r.classIn(s.box(lot), a.lines[i].Class)]] += a.lines[i].Value.Minor()
+					p.sums[r.classes[r.classIn(s.parcel[lot], a.lines[i].Class)]] += a.lines[i].Value.Minor()
 				}
 			}
 		}

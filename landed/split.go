@@ -254,11 +254,7 @@ func (s *splitter) groups(c *Charge, covered []int) []group {
 		byParcel := s.together(covered, func(i int) int { return s.parcel[s.lotOf(i)] })
 		slices.SortFunc(byParcel, func(a, b []int) int { return s.parcel[s.lotOf(a[0])] - s.parcel[s.lotOf(b[0])] })
 		for _, items := range byParcel {
-			g := group{items: items, times: 1}
-			if len(s.haul.Parcels) > 0 {
-				g.parcel = s.haul.Parcels[s.parcel[s.lotOf(items[0])]].ID
-			}
-			groups = append(groups, g)
+			groups = append(groups, group{items: items, parcel: s.parcelID(s.parcel[s.lotOf(items[0])]), times: 1})
 		}
 	case PerLot:
 		for _, items := range s.together(covered, func(i int) int { return s.lotOf(i) }) {

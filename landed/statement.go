@@ -229,11 +229,9 @@ func (g *Group) Share(k Kind) money.Amount { return money.New(g.bears.of(k), g.C
 // remainder: for each state, and each kind of piece made from dead ones, one
 // group, or two that differ by one minor unit, the dearer first. Pieces that
 // came to nothing are in no group.
-func (c *ItemCost) Each() []Pieces { return c.each(make([]Pieces, 0, 2)) }
-
-// each appends [ItemCost.Each], to room that need not be made.
-func (c *ItemCost) each(each []Pieces) []Pieces {
+func (c *ItemCost) Each() []Pieces {
 	var room [4]portion
+	each := make([]Pieces, 0, 2)
 	for _, p := range c.portions(room[:0]) {
 		if p.state != Dead {
 			each = p.pieces(each, c.Cost.Currency())
@@ -396,3 +394,21 @@ func (s *Statement) Estimate() money.Amount {
 	}
 	return money.New(sum, s.Home)
 }
+
+// Rates returns the exchange rates that were used, with the spread, each once, in the order in
+// which they were needed.
+func (s *Statement) Rates() []fx.Rate {
+	var rates []fx.Rate
+	seen := map[fx.Code]bool{}
+	for i := range s.Lines {
+		if r := s.Lines[i].source.rate; r != nil && !seen[r.From] {
+			seen[r.From] = true
+			rates = append(rates, r.Spread(s.Lines[i].source.spread))
+		}
+	}
+	return rates
+}
+
+// BorderRates returns the rates by which the value for customs was found, each once; the card's
+// spread is not in them.
+func (s *Statement) BorderRates() []fx.Rate { return s.borderRates }

@@ -121,9 +121,11 @@ func (s *Statement) assessAs(h *Haul, b *Border) (*assessor, *customs.Assessment
 	if err != nil {
 		return nil, nil, err
 	}
-	met, x, r := *h, *s.weights.index, &room{}
-	met.Border, x.haul, x.room = b, &met, r
-	a := r.splitterBy(&x, s.weights).assessorBy(rules)
+	met, r := *h, &room{}
+	met.Border = b
+	x := s.weights.over(&met)
+	x.room = r
+	a := r.splitterBy(x, s.weights).assessorBy(rules)
 	for i := range a.lines {
 		a.lines[i].Class = ""
 	}

@@ -47,7 +47,7 @@ func (w *weights) vector(by Basis) *vector {
 	if by == ByValue && v.unit == 0 {
 		v.faults = w.mixedValues(v)
 	} else if !w.fill(v, by) {
-		w.fillBig(v, by)
+		w.fillBig(v, by, nil)
 	}
 	w.by[by] = v
 	return v
@@ -99,11 +99,18 @@ func (w *weights) fill(v *vector, by Basis) bool {
 	return true
 }
 
-func (w *weights) fillBig(v *vector, by Basis) {
+// fillBig sets big, values times what a unit of their currency counts for; that is 1 where it is not
+// said.
+func (w *weights) fillBig(v *vector, by Basis, units map[money.Currency]*big.Int) {
 	v.small, v.big = nil, make([]*big.Int, len(w.items))
 	for n, item := range w.items {
-		if one, known := w.single(item, by); known {
-			v.big[n] = new(big.Int).Mul(big.NewInt(one), big.NewInt(item.multiple(by)))
+		one, known := w.single(item, by)
+		if !known {
+			continue
+		}
+		v.big[n] = new(big.Int).Mul(big.NewInt(one), big.NewInt(item.multiple(by)))
+		if unit := units[w.haul.ValueOf(item).Currency()]; unit != nil {
+			v.big[n].Mul(v.big[n], unit)
 		}
 	}
 }
@@ -130,10 +137,12 @@ func (w *weights) oneCurrency() money.Currency {
 // mixedValues brings values of several currencies to home, unrounded: as whole
 // numbers over a common denominator.
 func (w *weights) mixedValues(v *vector) (faults source.Faults) {
-	factors, rates := map[money.Currency]*big.Rat{}, w.haul.Exchange()
+	var currencies []money.Currency
+	var factors []*big.Rat
+	rates := w.haul.Exchange()
 	for _, item := range w.items {
 		c := w.haul.ValueOf(item).Currency()
-		if _, done := factors[c]; done || c == 0 || item.Count == 0 {
+		if c == 0 || item.Count == 0 || slices.Contains(currencies, c) {
 			continue
 		}
 		factor, err := rates.Exact(money.New(1, c), w.haul.Home)
@@ -141,25 +150,15 @@ func (w *weights) mixedValues(v *vector) (faults source.Faults) {
 			faults = append(faults, &source.Fault{At: item.At.Key("value"), Field: "item " + item.ID + ": value", What: err.Error(), Err: err})
 			factor = new(big.Rat) // so that what else is missing is found
 		}
-		factors[c] = factor
+		currencies, factors = append(currencies, c), append(factors, factor)
 	}
-	common := big.NewInt(1)
-	for _, f := range factors {
-		gcd := new(big.Int).GCD(nil, nil, common, f.Denom())
-		common.Mul(common, new(big.Int).Quo(f.Denom(), gcd))
+	units := map[money.Currency]*big.Int{}
+	whole, parts := exact.Whole(factors)
+	for i, c := range currencies {
+		units[c] = whole[i]
 	}
-	v.parts, v.unit, v.big = common, w.haul.Home, make([]*big.Int, len(w.items))
-	for n, item := range w.items {
-		one := w.haul.ValueOf(item)
-		if item.Count == 0 {
-			v.big[n] = new(big.Int)
-		} else if f := factors[one.Currency()]; f != nil {
-			value := new(big.Int).Quo(common, f.Denom())
-			minor, _ := w.single(item, ByValue)
-			value.Mul(value, f.Num()).Mul(value, big.NewInt(minor))
-			v.big[n] = value.Mul(value, big.NewInt(item.multiple(ByValue)))
-		}
-	}
+	v.parts, v.unit = parts, w.haul.Home
+	w.fillBig(v, ByValue, units)
 	return faults
 }
 

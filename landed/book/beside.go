@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"lotcost/landed"
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/odds"
 	"lotcost/landed/money"
 
@@ -117,21 +118,16 @@ func (said *Learned) learn(h *landed.Haul, it *landed.Item, known *landed.Known)
 		}
 	}
 	const whole, places = 1_000_000_000_000_000_000, 18
-	weights, shares := make([]*big.Int, len(it.Chances)), make([]int64, len(it.Chances))
-	common := new(big.Int)
-	rats := make([]*big.Rat, len(it.Chances))
-	common.SetInt64(1)
+	parts := make([]*big.Rat, len(it.Chances))
 	for i := range it.Chances {
 		k := slices.Index(states[:], it.Chances[i].State)
-		rats[i] = known.Weights[k].Rat()
+		parts[i] = known.Weights[k].Rat()
 		if !own[k].IsZero() {
-			rats[i].Mul(rats[i], new(big.Rat).Quo(it.Chances[i].Chance.Rat(), own[k].Rat()))
+			parts[i].Mul(parts[i], new(big.Rat).Quo(it.Chances[i].Chance.Rat(), own[k].Rat()))
 		}
-		common.Mul(common, rats[i].Denom())
 	}
-	for i, r := range rats {
-		weights[i] = new(big.Int).Mul(r.Num(), new(big.Int).Quo(common, r.Denom()))
-	}
+	weights, _ := exact.Whole(parts)
+	shares := make([]int64, len(parts))
 	if err := money.ApportionBig(shares, whole, weights); err != nil {
 		return err
 	}

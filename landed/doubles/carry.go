@@ -5,6 +5,7 @@ import (
 
 	"lotcost/landed"
 	"lotcost/landed/internal/collect"
+	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/sales"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -40,7 +41,7 @@ func (w *worker) carry() error {
 // That only some have one is a fault: the others would carry nothing.
 func (w *worker) expectations() ([]*big.Int, error) {
 	report := &collect.Report{}
-	values, common, any := make([]*big.Rat, len(w.Offers)), big.NewInt(1), false
+	values, any := make([]*big.Rat, len(w.Offers)), false
 	for i := range w.Offers {
 		o := &w.Offers[i]
 		if values[i] = new(big.Rat); o.value.Currency() == 0 {
@@ -52,21 +53,17 @@ func (w *worker) expectations() ([]*big.Int, error) {
 			return nil, err
 		}
 		values[i].Mul(v, new(big.Rat).SetInt64(o.Count))
-		gcd := new(big.Int).GCD(nil, nil, common, values[i].Denom())
-		common.Mul(common, new(big.Int).Quo(values[i].Denom(), gcd))
 		any = any || v.Sign() > 0
 	}
 	if any && report.Len() > 0 {
 		return nil, report.Err()
 	}
-	weights := make([]*big.Int, len(w.Offers))
-	for i, v := range values {
-		if any {
-			weights[i] = new(big.Int).Mul(v.Num(), new(big.Int).Quo(common, v.Denom()))
-		} else {
-			weights[i] = big.NewInt(w.Offers[i].Count)
+	if !any {
+		for i := range values {
+			values[i].SetInt64(w.Offers[i].Count)
 		}
 	}
+	weights, _ := exact.Whole(values)
 	return weights, nil
 }
 

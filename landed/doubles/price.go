@@ -132,10 +132,8 @@ func of(st *landed.Statement, h *landed.Haul) bool {
 
 // asFaults makes a fault of an error about rates or figures too large.
 func (w *worker) asFaults(err error) error {
-	report := &collect.Report{}
 	at, _ := sales.PlaceOf(w.plan, err, w.home)
-	report.AddErr(at, "selling", err)
-	return report.Err()
+	return collect.Fault(at, "selling", err)
 }
 
 // worker holds what one Price works with.

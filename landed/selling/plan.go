@@ -1,6 +1,8 @@
 package selling
 
 import (
+	"fmt"
+
 	"lotcost/landed/resale"
 	"lotcost/landed/source"
 )
@@ -45,4 +47,12 @@ func (p *Plan) VenueNames() []string {
 		names = append(names, p.Venues[i].Name)
 	}
 	return names
+}
+
+func unknownVenue(name string, known []string) error {
+	f := &source.Fault{What: fmt.Sprintf("no venue is called %q", name), Remedy: "the haul names none", Asked: "venue"}
+	if len(known) > 0 {
+		f.Remedy = source.DidYouMean(name, known)
+	}
+	return source.Faults{f}
 }

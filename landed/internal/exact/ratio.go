@@ -2,6 +2,7 @@ package exact
 
 import (
 	"math"
+	"math/big"
 
 	"github.com/shopspring/decimal"
 )
@@ -41,3 +42,18 @@ func (r Ratio) Up(n int64) (int64, bool) {
 }
 
 func fits(q uint64, ok bool) (int64, bool) { return int64(q), ok && q <= math.MaxInt64 }
+
+// Whole is some fractions as whole numbers in proportion, each counted in so many parts of 1.
+func Whole(fractions []*big.Rat) (whole []*big.Int, parts *big.Int) {
+	parts = big.NewInt(1)
+	for _, f := range fractions {
+		gcd := new(big.Int).GCD(nil, nil, parts, f.Denom())
+		parts.Mul(parts, gcd.Quo(f.Denom(), gcd))
+	}
+	whole = make([]*big.Int, len(fractions))
+	for i, f := range fractions {
+		n := new(big.Int).Quo(parts, f.Denom())
+		whole[i] = n.Mul(n, f.Num())
+	}
+	return whole, parts
+}

@@ -1,6 +1,7 @@
 package exact_test
 
 import (
+	"fmt"
 	"math/big"
 	"testing"
 
@@ -43,4 +44,15 @@ func TestWide(t *testing.T) {
 			t.Fatalf("quotient %d, rest %d, %v, want %s, %s", q, rest, ok, want, left)
 		}
 	})
+}
+
+// TestWhole: 1/2, 2/3 and 5 are 3, 4 and 30 sixths, by hand; of none there is one part.
+func TestWhole(t *testing.T) {
+	whole, parts := exact.Whole([]*big.Rat{big.NewRat(1, 2), big.NewRat(2, 3), big.NewRat(5, 1), new(big.Rat)})
+	if got := fmt.Sprint(whole, parts); got != "[3 4 30 0] 6" {
+		t.Errorf("got %s", got)
+	}
+	if whole, parts := exact.Whole(nil); len(whole) != 0 || parts.Int64() != 1 {
+		t.Errorf("got %v, %s", whole, parts)
+	}
 }
