@@ -47,10 +47,10 @@ type turn struct {
 	day  time.Time
 }
 
-// Turns goes through the sales of an item and what came back, each with its sale and nil of the sale
-// itself, in the order in which it is taken to have happened: by day; on one day first what came
-// back of sales of earlier days, so that it may be sold again, then the sales in file order, each
-// followed by what came back of it that day.
+// Turns goes through the sales of an item and what came back, each with its sale and nil of the
+// sale itself, in the order in which it is taken to have happened: by day; on one day first what
+// came back of sales of earlier days, so that it may be sold again, then the sales in file order,
+// each followed by what came back of it that day.
 func (h *Haul) Turns(item *Item) iter.Seq2[*Sale, *Return] {
 	return func(yield func(*Sale, *Return) bool) {
 		for _, t := range h.turns(item) {

@@ -99,8 +99,8 @@ func (w *weights) fill(v *vector, by Basis) bool {
 	return true
 }
 
-// fillBig sets big, values times what a unit of their currency counts for; that is 1 where it is not
-// said.
+// fillBig sets big, values times what a unit of their currency counts for; that is 1 where it is
+// not said.
 func (w *weights) fillBig(v *vector, by Basis, units map[money.Currency]*big.Int) {
 	v.small, v.big = nil, make([]*big.Int, len(w.items))
 	for n, item := range w.items {

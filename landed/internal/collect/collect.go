@@ -70,7 +70,8 @@ func (r *Report) AddErr(at source.Origin, field string, err error) {
 	r.Add(f)
 }
 
-// Fault is an error as a report tells it that records nothing else, by [Report.AddErr]; nil is none.
+// Fault is an error as a report tells it that records nothing else, by [Report.AddErr]; nil is
+// none.
 func Fault(at source.Origin, field string, err error) error {
 	var r Report
 	r.AddErr(at, field, err)
