@@ -90,7 +90,7 @@ func (r *reader) givenFees(n input.Node, territory money.Currency) []customs.Fee
 			if what, ok := m.Get("what").Words(); ok {
 				fee.What = what
 			}
-			amount = m.Require("amount", "write what it is, as in amount: 9.95 "+territory.Code())
+			amount = m.Require("amount", "write what it is, as in amount: "+digitsOf("9.95", territory)+" "+territory.Code())
 		}
 		fee.Amount, _ = input.Scalar(amount, func(s string) (money.Amount, error) { return money.ParseIn(s, territory) })
 		if c := fee.Amount.Currency(); c != territory && c != 0 || fee.Amount.Sign() < 0 {

@@ -65,7 +65,7 @@ var written = sync.OnceValue(func() map[string]string {
 })
 
 // writtenOr is how what else would do is written.
-var writtenOr = map[string]string{"found": "sold: [41 CAD]", "weight-sold": "postage: 14.95"}
+var writtenOr = map[string]string{"found": "sold: [41 CAD]", "weight-sold": "postage: 14 CAD"}
 
 // Examples say what the examples in remedies are written in.
 type Examples struct {
@@ -130,6 +130,15 @@ func inUnits(number, of string, cur money.Currency) string {
 		n *= 100
 	}
 	return strconv.FormatInt(n, 10)
+}
+
+// digitsOf is a sum of our examples as one of a currency: a hundred times as much of one without
+// hundredths.
+func digitsOf(sum string, cur money.Currency) string {
+	if cur != 0 && cur.Digits() == 0 {
+		return strings.Replace(sum, ".", "", 1)
+	}
+	return sum
 }
 
 // put writes the examples that remedies have already so, but for figures that were typed.

@@ -272,7 +272,7 @@ func (r *reader) venues(n input.Node, s *selling.Plan, sent bool) (whole bool) {
 			if n.Marks().Comma { // which a venue does not know of itself
 				what = input.OtherMarks(what)
 			}
-			n.Called("venue "+called).Fail(what, "write ships: no at the venue if nothing is sent from there, or what sending costs, as in postage: 14.95")
+			n.Called("venue "+called).Fail(what, "write ships: no at the venue if nothing is sent from there, or what sending costs, as in postage: "+digitsOf("14.95", v.Currency))
 		}
 		v.Name = called
 		return v
@@ -462,8 +462,8 @@ func (r *reader) dispatch(m *input.Map, cur money.Currency) resale.Dispatch {
 // weight.
 func (r *reader) postage(n input.Node, cur money.Currency) resale.Postage {
 	if text, ok := textOf(n.Figure()); ok {
-		if _, err := money.ParseIn(text, cur); err != nil && len(money.Meant(text, cur)) == 0 && cur != 0 {
-			n.Misshapen(quote(text)+" is no amount", "write one, or steps by weight, as in postage: {steps: [{up-to: 2 kg, cost: 9.80}]}", "fixed", "steps")
+		if _, err := money.ParseIn(text, cur); err != nil && len(money.Meant(text, cur)) == 0 && cur != 0 && strings.Trim(text, "0123456789.,") != "" {
+			n.Misshapen(quote(text)+" is no amount", "write one, or steps by weight, as in postage: {steps: [{up-to: 2 kg, cost: "+digitsOf("9.80", cur)+"}]}", "fixed", "steps")
 			return resale.Postage{}
 		}
 		return resale.Postage{Fixed: r.notNegativeIn(n, cur)}
@@ -474,7 +474,7 @@ func (r *reader) postage(n input.Node, cur money.Currency) resale.Postage {
 	for _, entry := range m.Get("steps").List(false) {
 		step := entry.Map("up-to", "cost")
 		upTo, ok := input.Scalar(step.Require("up-to", "write the weight this step goes up to, as in up-to: 500 g"), measure.ParseWeight)
-		cost := r.notNegativeIn(step.Require("cost", "write what it costs to send, as in cost: 9.80"), cur)
+		cost := r.notNegativeIn(step.Require("cost", "write what it costs to send, as in cost: "+digitsOf("9.80", cur)), cur)
 		if ok && upTo <= before {
 			step.Get("up-to").Fail("the step does not go beyond the one before it, "+before.String(), "write the steps by rising weight")
 		}

@@ -215,6 +215,8 @@ var sellingMistakes = []struct{ name, text, want string }{
 	{"offered, by both words", "selling:\n  offered: 2\n  listings: ‸2\n  venues: [{name: gable}]\n", `@: selling: listings: it is the older word for offered, which stands here too: keep offered`},
 	{"steps that fall", "selling:\n  postage: {steps: [{up-to: 2 kg, cost: 9}, {up-to: ‸1 kg, cost: 12}]}\n  venues: [{name: gable}]\n",
 		"@: selling: postage: steps 2: up-to: the step does not go beyond the one before it, 2 kg: write the steps by rising weight"},
+	{"postage finer than its currency", "selling:\n  venues:\n    - {name: gable, currency: JPY, postage: ‸14.95}\n", `@: venue gable: postage: "14.95" has decimals, but JPY has no smaller unit: write 15 JPY, or the amount rounded as it was paid`},
+	{"step in yen without a cost", "selling:\n  venues: [{name: gable, currency: JPY, postage: {steps: [‸{up-to: 2 kg}]}}]\n", "@: venue gable: postage: steps 1: cost is missing: write what it costs to send, as in cost: 980"},
 	{"step without a cost", "selling:\n  venues: [{name: gable, postage: {steps: [‸{up-to: 2 kg}]}}]\n", "@: venue gable: postage: steps 1: cost is missing: write what it costs to send, as in cost: 9.80"},
 	{"negative postage", "selling:\n  charged: ‸-3\n  venues: [{name: gable}]\n", `@: selling: charged: "-3.00 CAD" is negative: write an amount of 0 or more`},
 	{"postage from buyers and none paid", "selling:\n  charged: 12 CAD\n  packing: 0.80\n  venues: [‸{name: gable}, {name: quay, postage: 9}, {name: fair, ships: no}, {name: shop, ships: yes}]\n",

@@ -46,7 +46,7 @@ func Piece(item *landed.Item, made string) *landed.Item {
 	}
 	for _, y := range item.Found.Yields {
 		if y.What == made {
-			return &landed.Item{ID: item.ID, What: y.What, Weight: y.Weight, Weighed: y.Weighed, At: item.At}
+			return &landed.Item{ID: y.What + " of " + item.ID, What: y.What, Weight: y.Weight, Weighed: y.Weighed, At: item.At}
 		}
 	}
 	return item

@@ -166,6 +166,11 @@ func TestProceedsErrors(t *testing.T) {
 	if _, err := s.Proceeds(&it, &landed.Sale{Price: amount("40 CAD"), Count: 1}, money.Amount{}); !errors.As(err, &fault) || err.Error() != want || fault.Figure != "weight-sold" {
 		t.Errorf("got  %v\nwant %s", err, want)
 	}
+	it.Found = &landed.Found{Dead: 1, Yields: []landed.Yield{{What: "iron", Count: 1}}}
+	const ofIron = "item iron of jack: sold: the item has no weight, but postage at gable goes by weight: write what one piece weighs, or the postage paid"
+	if _, err := s.Proceeds(&it, &landed.Sale{Price: amount("40 CAD"), Count: 1, Made: "iron"}, money.Amount{}); err == nil || err.Error() != ofIron {
+		t.Errorf("got  %v\nwant %s", err, ofIron)
+	}
 	if _, err := s.Proceeds(&it, &landed.Sale{Price: amount("40 CAD"), Count: 1, Postage: amount("3 CAD")}, money.Amount{}); err != nil {
 		t.Error(err)
 	}
