@@ -203,7 +203,7 @@ func (p *planner) services(report *collect.Report) {
 		case s.Insure && !s.Bare && !parcels.Insures(service):
 			p.out = append(p.out, fmt.Sprintf("service %q insures nothing, and the parcels are to be insured (with insurance only where offered it may carry them)", service.Name))
 		default:
-			p.tariffs = append(p.tariffs, tariffOf{Tariff: tariff, service: service})
+			p.tariffs = append(p.tariffs, tariffOf{Tariff: tariff, service: service, mostVolume: tariff.MostVolume(s.Packing.Padding)})
 		}
 	}
 	if len(p.tariffs) > 0 || report.Len() > 0 {
@@ -351,7 +351,7 @@ func (p *planner) describe() error {
 	p.problem = partition.Problem{Elements: len(p.haul.Lots), Modes: len(p.tariffs), Cost: p.cost, RefusalsGrow: p.refusalsGrow(),
 		Weight: f.weight, Each: f.each, Carriage: p.carriageFloor, Kind: p.kinds()}
 	p.problem.Brackets, p.problem.Measure = p.brackets()
-	p.problem.Limits, p.problem.ModeCarriage = p.limits(), p.serviceFloor
+	p.problem.Figures, p.problem.ModeFloor = p.figures(), p.serviceFloor
 	place := map[string]int{}
 	for i := range p.haul.Lots {
 		place[p.haul.Lots[i].ID] = i

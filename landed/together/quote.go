@@ -47,6 +47,8 @@ type tariffOf struct {
 	*parcels.Tariff
 	service *freight.Service
 	goods   int // which of the sender's goods it looks at
+
+	mostVolume int64 // of lots in one parcel
 }
 
 // goods are the lots with their values in one currency, or with none.
@@ -270,25 +272,24 @@ func (s *sender) floors() (floors, error) {
 	return f, nil
 }
 
-// limits are what each service takes at most by value, in its own currency, and by volume, and that
-// it takes none of the lots which it refuses by themselves.
-func (s *sender) limits() (all []partition.Limit) {
+// figures are the volume of each lot and what it is worth in each currency in which that matters;
+// none where no lot has any.
+func (s *sender) figures() [][]int64 {
 	const beyond = 1 << 55 // the sum of all lots stays in its range
-	add := func(service int, most int64, of func(lot *parcels.Lot) int64) {
-		if most >= beyond {
-			return
+	all := make([][]int64, 1+len(s.goods))
+	matter := false
+	for i, g := range append(s.goods[:1:1], s.goods...) {
+		for k := range g.lots {
+			n := g.lots[k].Value.Minor()
+			if i == 0 {
+				n = g.lots[k].Volume()
+			}
+			matter = matter || n > 0
+			all[i] = append(all[i], max(0, min(n, beyond)))
 		}
-		limit := partition.Limit{Mode: service, Most: most}
-		lots := s.goods[s.tariffs[service].goods].lots
-		for i := range lots {
-			limit.Of = append(limit.Of, max(0, min(of(&lots[i]), beyond)))
-		}
-		all = append(all, limit)
 	}
-	for n := range s.tariffs {
-		t := &s.tariffs[n]
-		add(n, t.MostValue(), func(lot *parcels.Lot) int64 { return lot.Value.Minor() })
-		add(n, t.MostVolume(s.sending.Packing.Padding), (*parcels.Lot).Volume)
+	if !matter {
+		return nil
 	}
 	return all
 }
@@ -337,14 +338,30 @@ func (p *planner) levied(lots partition.Set) int64 {
 	return p.problem.Levied(lots, measure, carriage)
 }
 
-// serviceFloor is carriageFloor by one service.
-func (s *sender) serviceFloor(weight int64, service int) (int64, bool) {
+// serviceFloor is carriageFloor by one service, with what it asks for figures of the lots, if they
+// are given.
+func (s *sender) serviceFloor(service int, weight int64, figures []int64) (int64, bool) {
 	t := &s.tariffs[service]
-	cost, ok := t.Floor(measure.Weight(weight) + s.sending.Packing.Fixed)
+	var volume, value int64
+	if figures != nil {
+		volume, value = figures[0], figures[1+t.goods]
+	}
+	if volume > t.mostVolume || value > t.MostValue() {
+		return 0, false
+	}
+	if !s.sending.Insure {
+		value = 0
+	}
+	cost, insurance, ok := t.Floor(measure.Weight(weight)+s.sending.Packing.Fixed, volume, value)
 	if !ok {
 		return 0, false
 	}
 	home, err := s.inHome(money.New(cost, t.service.Currency))
+	if err == nil && insurance > 0 {
+		cost = home
+		home, err = s.inHome(money.New(insurance, t.service.Currency))
+		home += cost
+	}
 	return home, err == nil
 }
 
@@ -353,7 +370,7 @@ func (s *sender) serviceFloor(weight int64, service int) (int64, bool) {
 func (s *sender) carriageFloor(weight int64) (int64, bool) {
 	least, found := int64(math.MaxInt64), false
 	for n := range s.tariffs {
-		if home, ok := s.serviceFloor(weight, n); ok && home < least {
+		if home, ok := s.serviceFloor(n, weight, nil); ok && home < least {
 			least, found = home, true
 		}
 	}

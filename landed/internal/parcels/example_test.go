@@ -79,13 +79,13 @@ func ExampleTariff() {
 		panic(err)
 	}
 	for _, w := range []string{"500 g", "510 g", "11 kg"} {
-		fmt.Println(tariff.Floor(kg(w)))
+		fmt.Println(tariff.Floor(kg(w), 0, 0))
 	}
 	fmt.Println(tariff.Price(&parcels.Box{Weight: kg("2 kg"), Value: amount("300.01 CAD")})) // one unit beyond the steps is begun
 	// Output:
-	// 1488 true
-	// 1966 true
-	// 0 false
+	// 1488 0 true
+	// 1966 0 true
+	// 0 0 false
 	// 2922 625 true
 }
 

@@ -257,7 +257,7 @@ func TestFloorOfVolume(t *testing.T) {
 		s := surface()
 		change(&s)
 		tariff := must(parcels.Compile(&s, "CA", on))
-		if floor, ok := tariff.Floor(kg("1 kg")); floor != 0 || !ok {
+		if floor, _, ok := tariff.Floor(kg("1 kg"), 1e9, 0); floor != 0 || !ok {
 			t.Errorf("%s: %d, %t", name, floor, ok)
 		}
 	}

@@ -211,8 +211,15 @@ func TestQuoteAgainstFractions(t *testing.T) {
 		if cover, okCover := tariff.Insurance(b.Value.Minor()); !ok || cost != carriage || !b.Uninsured && (!okCover || cover != insurance) {
 			t.Fatalf("carriage %d and %d, insurance %d and %d", cost, carriage, cover, insurance)
 		}
-		if floor, ok := tariff.Floor(measure.Weight(rapid.Int64Range(0, int64(b.Weight)).Draw(t, "least"))); !ok || floor > carriage {
-			t.Fatalf("floor %d, %t, carriage %d", floor, ok, carriage)
+		least := func(most int64, what string) int64 { return rapid.Int64Range(0, most).Draw(t, what) }
+		held := parcels.Lot{Size: b.Size}
+		insured := b.Value.Minor()
+		if b.Uninsured {
+			insured = 0
+		}
+		floor, cover, ok := tariff.Floor(measure.Weight(least(int64(b.Weight), "least")), least(held.Volume(), "least volume"), least(insured, "least value"))
+		if !ok || floor > carriage || cover > insurance {
+			t.Fatalf("floor %d and %d, %t, carriage %d, insurance %d", floor, cover, ok, carriage, insurance)
 		}
 	})
 }
@@ -313,7 +320,7 @@ func TestHeaviest(t *testing.T) {
 		}
 		_, _, under := tariff.Price(&parcels.Box{Weight: w})
 		_, _, over := tariff.Price(&parcels.Box{Weight: w + 1})
-		if _, floor := tariff.Floor(w + 1); under != (w > 0) || over || floor && tariff.Monotone() {
+		if _, _, floor := tariff.Floor(w+1, 0, 0); under != (w > 0) || over || floor && tariff.Monotone() {
 			t.Fatalf("%s: taken %t, a nanogram more %t", w, under, over)
 		}
 	})

@@ -137,18 +137,26 @@ func (t *Tariff) carriage(postage int64) (int64, bool) {
 	return sum(postage, t.parcel, fuel)
 }
 
-// Floor is the least that a parcel of a weight or a heavier one costs without
-// insurance, in minor units: 0 where a heavier one may cost less, by a table that
-// falls or where only the volume counts. It reports false when none so heavy is
-// taken.
-func (t *Tariff) Floor(w measure.Weight) (minor int64, ok bool) {
+// Floor is the least that a parcel costs, in minor units, of such a weight, volume in mm3 and value
+// to be insured, or more of one: carriage and insurance, each 0 where more may cost less, by a table
+// that falls or where only the volume counts. It reports false when none such is taken.
+func (t *Tariff) Floor(w measure.Weight, volume, insured int64) (carriage, insurance int64, ok bool) {
+	if t.cover.rises() {
+		if insurance, ok = t.insurance(insured); !ok {
+			return 0, 0, false
+		}
+	}
 	if !t.monotone || t.service.Billed == freight.VolumeOnly {
-		return 0, true
+		return 0, insurance, true
 	}
 	if t.service.Rolls == nil && w > t.heaviest() {
-		return 0, false
+		return 0, 0, false
 	}
-	return t.cost(w)
+	if t.service.Divisor > 0 && t.service.Billed == freight.Greater { // 1 cm3 by a divisor of 1 is 1 kg
+		w = max(w, measure.Weight(min(volume/t.service.Divisor, 1<<32))*measure.Gram)
+	}
+	carriage, ok = t.cost(w)
+	return carriage, insurance, ok
 }
 
 // MostValue is the value of a box above which the service refuses it whatever its form; the

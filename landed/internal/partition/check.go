@@ -18,13 +18,15 @@ func (p *Problem) check(o Options) error {
 		return wrong("Cost", "nil", "must be a function")
 	case p.Carriage != nil && p.Weight == nil:
 		return wrong("Weight", "nil", "must be given with Carriage")
+	case p.Figures != nil && p.ModeFloor == nil:
+		return wrong("ModeFloor", "nil", "must be given with Figures")
 	case o.Work < 0:
 		return wrong("Work", o.Work, "must not be negative")
 	}
 	if err := cmp.Or(p.checkList("Weight", p.Weight, 1<<62-1), p.checkList("Each", p.Each, MaxCost)); err != nil {
 		return err
 	}
-	return cmp.Or(p.checkBrackets(), p.checkLimits(), p.checkKinds(), p.checkConstraints())
+	return cmp.Or(p.checkBrackets(), p.checkFigures(), p.checkKinds(), p.checkConstraints())
 }
 
 func wrong(field string, got any, remedy string) error {
@@ -54,16 +56,14 @@ func (p *Problem) checkList(field string, list []int64, most int64) error {
 	return nil
 }
 
-// checkLimits looks for limits of no mode, or not of each element.
-func (p *Problem) checkLimits() error {
-	for i, limit := range p.Limits {
-		if limit.Mode < 0 || limit.Mode >= p.Modes {
-			return wrong(fmt.Sprintf("Limits[%d].Mode", i), limit.Mode, fmt.Sprintf("must be from 0 to %d", p.Modes-1))
+// checkFigures looks for figures that are not of each element.
+func (p *Problem) checkFigures() error {
+	for i, of := range p.Figures {
+		field := fmt.Sprintf("Figures[%d]", i)
+		if of == nil {
+			return p.short(field, 0)
 		}
-		if limit.Of == nil {
-			return p.short(fmt.Sprintf("Limits[%d].Of", i), 0)
-		}
-		if err := p.checkList(fmt.Sprintf("Limits[%d].Of", i), limit.Of, 1<<62-1); err != nil {
+		if err := p.checkList(field, of, 1<<62-1); err != nil {
 			return err
 		}
 	}
@@ -79,7 +79,7 @@ func (p *Problem) checkKinds() error {
 		other := slices.Index(p.Kind, kind)
 		if slices.ContainsFunc(p.lists(), func(list []int64) bool { return list != nil && list[element] != list[other] }) {
 			return wrong(fmt.Sprintf("Kind of element %d", element), kind,
-				fmt.Sprintf("must differ from that of element %d, which has another weight, measure, least cost or figure of a limit", other))
+				fmt.Sprintf("must differ from that of element %d, which has another weight, measure, least cost or figure", other))
 		}
 	}
 	return nil
@@ -87,12 +87,9 @@ func (p *Problem) checkKinds() error {
 
 // lists returns what is said of each element.
 func (p *Problem) lists() [][]int64 {
-	lists := [][]int64{p.Weight, p.Each, p.Measure}
+	lists := append([][]int64{p.Weight, p.Each, p.Measure}, p.Figures...)
 	for i := range p.Brackets {
 		lists = append(lists, p.Brackets[i].Each)
-	}
-	for i := range p.Limits {
-		lists = append(lists, p.Limits[i].Of)
 	}
 	return lists
 }

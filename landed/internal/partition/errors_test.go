@@ -43,7 +43,7 @@ func TestProblemErrors(t *testing.T) {
 			`Kind "2 entries": must have one for each of the 3 elements`},
 		{"alike of unlike weight", func(p *partition.Problem, _ *partition.Options) {
 			p.Kind, p.Weight = []int{7, 8, 7}, []int64{1, 1, 2}
-		}, `Kind of element 2 "7": must differ from that of element 0, which has another weight, measure, least cost or figure of a limit`},
+		}, `Kind of element 2 "7": must differ from that of element 0, which has another weight, measure, least cost or figure`},
 		{"no such element together", func(p *partition.Problem, _ *partition.Options) { p.Together = [][]int{{0, 3}} },
 			`Together element "3": must be from 0 to 2`},
 		{"no such element apart", func(p *partition.Problem, _ *partition.Options) { p.Apart = [][2]int{{-1, 2}} },
@@ -66,13 +66,14 @@ func TestProblemErrors(t *testing.T) {
 			`Brackets[0].Counted "2097153": must be from 0 to 2^21`},
 		{"short list of a bracket", func(p *partition.Problem, _ *partition.Options) { p.Brackets = []partition.Bracket{{Each: []int64{1}}} },
 			`Brackets[0].Each "1 entries": must have one for each of the 3 elements`},
-		{"limit of no mode", func(p *partition.Problem, _ *partition.Options) { p.Limits = []partition.Limit{{Mode: 7}} },
-			`Limits[0].Mode "7": must be from 0 to 0`},
-		{"limit of nothing", func(p *partition.Problem, _ *partition.Options) { p.Limits = []partition.Limit{{Most: 7}} },
-			`Limits[0].Of "0 entries": must have one for each of the 3 elements`},
-		{"short list of a limit", func(p *partition.Problem, _ *partition.Options) {
-			p.Limits = []partition.Limit{{Of: []int64{1}}}
-		}, `Limits[0].Of "1 entries": must have one for each of the 3 elements`},
+		{"figures without prices", func(p *partition.Problem, _ *partition.Options) { p.Figures = [][]int64{{1, 1, 1}} },
+			`ModeFloor "nil": must be given with Figures`},
+		{"short list of figures", func(p *partition.Problem, _ *partition.Options) {
+			p.Figures, p.ModeFloor = [][]int64{{1}}, func(int, int64, []int64) (int64, bool) { return 0, true }
+		}, `Figures[0] "1 entries": must have one for each of the 3 elements`},
+		{"figures of nothing", func(p *partition.Problem, _ *partition.Options) {
+			p.Figures, p.ModeFloor = [][]int64{nil}, func(int, int64, []int64) (int64, bool) { return 0, true }
+		}, `Figures[0] "0 entries": must have one for each of the 3 elements`},
 		{"negative work", func(_ *partition.Problem, o *partition.Options) { o.Work = -1 },
 			`Work "-1": must not be negative`},
 		{"cost out of range", func(p *partition.Problem, _ *partition.Options) {

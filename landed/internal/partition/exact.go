@@ -79,7 +79,7 @@ func (e *space) fill() {
 				continue
 			}
 			number := e.number[i] + uint32(e.stride[c])
-			bare, low := e.floors.of(number)
+			bare, low := e.floors.of(number, e.upper)
 			if bare >= most && i > 0 {
 				continue
 			}
@@ -183,7 +183,7 @@ func (e *space) evaluate(i uint32) {
 // refusing returns the modes that refuse this set by their limits, or a smaller one and so this one
 // when refusals grow.
 func (e *space) refusing(i uint32) uint64 {
-	modes := e.floors.refusing(e.number[i])
+	_, modes := e.floors.dearer(e.number[i], 0)
 	if e.refused == nil {
 		return modes
 	}

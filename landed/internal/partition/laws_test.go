@@ -5,7 +5,6 @@ import (
 	"errors"
 	"math/rand/v2"
 	"reflect"
-	"slices"
 	"testing"
 
 	"lotcost/landed/internal/effort"
@@ -71,7 +70,6 @@ func TestOneMoreServiceIsNeverDearer(t *testing.T) {
 		p.RefusalsGrow = false
 		fewer := *p
 		fewer.Modes--
-		fewer.Limits = slices.DeleteFunc(slices.Clone(fewer.Limits), func(l partition.Limit) bool { return l.Mode == fewer.Modes })
 		if fewer.Modes == 0 {
 			return
 		}
@@ -85,7 +83,7 @@ func TestOneMoreServiceIsNeverDearer(t *testing.T) {
 
 // reordered is the problem with element i standing at place[i].
 func reordered(p *partition.Problem, place []int) *partition.Problem {
-	out := &partition.Problem{Elements: p.Elements, Modes: p.Modes, RefusalsGrow: p.RefusalsGrow, Carriage: p.Carriage, ModeCarriage: p.ModeCarriage}
+	out := &partition.Problem{Elements: p.Elements, Modes: p.Modes, RefusalsGrow: p.RefusalsGrow, Carriage: p.Carriage, ModeFloor: p.ModeFloor}
 	back := func(s partition.Set) partition.Set {
 		var old partition.Set
 		for element, at := range place {
@@ -111,8 +109,8 @@ func reordered(p *partition.Problem, place []int) *partition.Problem {
 		b.Each = move(b.Each)
 		out.Brackets = append(out.Brackets, b)
 	}
-	for _, limit := range p.Limits {
-		out.Limits = append(out.Limits, partition.Limit{Mode: limit.Mode, Of: move(limit.Of), Most: limit.Most})
+	for _, figures := range p.Figures {
+		out.Figures = append(out.Figures, move(figures))
 	}
 	for _, group := range p.Together {
 		var moved []int

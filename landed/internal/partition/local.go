@@ -34,7 +34,8 @@ func (s *solver) least(g group) int64 {
 	if q, ok := s.known[g]; ok {
 		return q.cost
 	}
-	return s.floor(g, s.limited(g))
+	least, _ := s.floor(g)
+	return least
 }
 
 // below returns what two groups cost in two parts, if it is less than most. An empty one costs

@@ -77,7 +77,7 @@ type floors struct {
 	s                     *solver
 	weight, each, measure halves
 	levied                []halves // by bracket
-	limited               []halves // by limit
+	figures               []halves
 }
 
 func (e *space) newFloors() floors {
@@ -86,23 +86,35 @@ func (e *space) newFloors() floors {
 	for i := range e.s.levies.list {
 		f.levied = append(f.levied, list(e.s.levies.list[i].each))
 	}
-	for _, limit := range e.s.limits {
-		f.limited = append(f.limited, list(limit.Of))
+	for _, of := range e.s.figures {
+		f.figures = append(f.figures, list(of))
 	}
 	return f
 }
 
-// refusing returns the modes that refuse a set by their limits.
-func (f *floors) refusing(number uint32) uint64 {
-	return f.s.over(func(limit int) int64 { return f.limited[limit].of(number) })
+// dearer is that of the solver for a set.
+func (f *floors) dearer(number uint32, carriage int64) (more int64, refused uint64) {
+	for i := range f.figures {
+		f.s.sums[i] = f.figures[i].of(number)
+	}
+	return f.s.dearer(f.weight.of(number), carriage)
 }
 
 // of returns what a set costs at least, and before that what it does if nothing is levied, which
-// never falls as a set grows.
-func (f *floors) of(number uint32) (bare, least int64) {
-	weight, each := f.weight.of(number), f.each.of(number)
-	carriage := f.s.carriage(weight)
-	each += f.s.dearer(weight, carriage, f.refusing(number))
+// never falls as a set grows. Modes are asked only about a set that may cost less than most.
+func (f *floors) of(number uint32, most int64) (bare, least int64) {
+	each, carriage := f.each.of(number), f.s.carriage(f.weight.of(number))
+	bare, least = f.levy(number, carriage, each)
+	if len(f.figures) > 0 && least < most {
+		if more, _ := f.dearer(number, carriage); more > 0 {
+			return f.levy(number, carriage, each+more)
+		}
+	}
+	return bare, least
+}
+
+// levy returns both for a set of known carriage and other cost.
+func (f *floors) levy(number uint32, carriage, each int64) (bare, least int64) {
 	bare = f.s.floorOf(carriage, each, nil, 0)
 	if len(f.levied) == 0 || bare >= never {
 		return bare, bare

@@ -2,7 +2,6 @@ package partition_test
 
 import (
 	"math/rand/v2"
-	"slices"
 
 	"lotcost/landed/internal/partition"
 )
@@ -101,29 +100,48 @@ func randomProblem(r *rand.Rand, elements, modes int) *partition.Problem {
 	return p
 }
 
-// limitModes has modes refuse what is too much by some sums of their own, none to two of each, and
-// cost the more the later they stand.
+// limitModes has modes look at figures of the elements: refuse what is too much of one, where they
+// refuse any, ask a part of another, and cost the more the later they stand.
 func limitModes(r *rand.Rand, p *partition.Problem) {
-	for mode := range p.Modes {
-		for range r.IntN(3) {
-			limit := partition.Limit{Mode: mode, Most: 100 + r.Int64N(400)}
-			for range p.Elements {
-				limit.Of = append(limit.Of, r.Int64N(200))
+	for range 1 + r.IntN(2) {
+		var figures []int64
+		for range p.Elements {
+			figures = append(figures, r.Int64N(200))
+		}
+		p.Figures = append(p.Figures, figures)
+	}
+	var most [][2]int64
+	for range p.Modes {
+		most = append(most, [2]int64{100 + r.Int64N(800), 100 + r.Int64N(800)})
+	}
+	dearer, share := r.Int64N(200), r.Int64N(3)
+	asked := func(mode int, figures []int64) (sum int64, ok bool) {
+		for i, n := range figures {
+			if n > most[mode][i] {
+				return 0, false
 			}
-			p.Limits = append(p.Limits, limit)
+			sum += n * share * int64(i) / 2
 		}
+		return sum + int64(mode)*dearer, true
 	}
-	plain, limits, dearer := p.Cost, p.Limits, r.Int64N(200)
+	plain, bare, lists := p.Cost, p.Carriage, p.Figures
 	p.Cost = func(s partition.Set, mode int) (int64, bool) {
-		cost, ok := plain(s, mode)
-		over := slices.ContainsFunc(limits, func(l partition.Limit) bool { return l.Mode == mode && total(l.Of, s) > l.Most })
-		return cost + int64(mode)*dearer, ok && !over
-	}
-	if bare := p.Carriage; bare != nil && r.IntN(2) == 0 {
-		p.ModeCarriage = func(weight int64, mode int) (int64, bool) {
-			cost, ok := bare(weight)
-			return cost + int64(mode)*dearer, ok
+		var sums []int64
+		for _, figures := range lists {
+			sums = append(sums, total(figures, s))
 		}
+		cost, ok := plain(s, mode)
+		more, taken := asked(mode, sums)
+		return cost + more, ok && taken
+	}
+	p.ModeFloor = func(mode int, weight int64, figures []int64) (cost int64, ok bool) {
+		more, taken := asked(mode, figures)
+		if bare != nil {
+			if cost, ok = bare(weight); !ok {
+				return 0, false
+			}
+		}
+		return cost + more, taken
 	}
 }
 

@@ -84,24 +84,18 @@ type Problem struct {
 	// elements: from 0, and below 2^62 for all.
 	Brackets []Bracket
 	Measure  []int64
-	// Limits are what modes take at most beside weight.
-	Limits []Limit
-	// ModeCarriage is Carriage by one mode; it is asked where limits rule out others.
-	ModeCarriage func(weight int64, mode int) (minor int64, ok bool)
+	// Figures are what elements have beside weight that modes look at: lists of one for each element,
+	// from 0, their sum below 2^62. ModeFloor is Carriage by one mode for a part with such sums of
+	// them; it never falls with one of them, nor takes more of one than it refuses. It is asked only
+	// where there are figures.
+	Figures   [][]int64
+	ModeFloor func(mode int, weight int64, figures []int64) (minor int64, ok bool)
 	// Kind names alike elements by the same number: swapping two of them changes no cost.
 	Kind []int
 
 	// Together lists groups of elements that must be in one part, Apart pairs that must not.
 	Together [][]int
 	Apart    [][2]int
-}
-
-// Limit is one of a mode: it refuses every set whose elements have more than Most together. Of is
-// what each element has, from 0, the sum below 2^62.
-type Limit struct {
-	Mode int
-	Of   []int64
-	Most int64
 }
 
 // Options limit the search.

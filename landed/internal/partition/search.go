@@ -21,7 +21,7 @@ type rest struct {
 
 // probes is how many times less than all of the budget is tried first, each a quarter of the next:
 // most often the cheapest plan costs little more than the prices, and is then found among few sets.
-const probes = 3
+const probes = 6
 
 // search finds the cheapest plan below upper, sets without a cost standing at their floors. It
 // reports whether it asked for the cost of any set.
@@ -32,7 +32,7 @@ func (e *space) search() bool {
 	}
 	w := e.newWalk()
 	for probe := probes; probe >= 0; probe-- {
-		if !w.run(w.full >> (2 * probe)) {
+		if !w.run(w.full >> probe) {
 			return false
 		}
 		if w.rests[0].by != 0 {

@@ -37,17 +37,18 @@ type solver struct {
 	p   *Problem
 	ctx context.Context
 
-	all    group
-	blocks []Set   // the elements of each block
-	weight []int64 // of each block
-	each   []int64
-	apart  []group // the blocks that each block must not meet
-	class  []int   // alike blocks share a number; classes are numbered in the order of their first blocks
-	alike  []group // the classes of more than one block
-	steps  tariff
-	levies brackets
-	limits []Limit // by block; none where there are more than 64 modes
-	ahead  []ahead
+	all     group
+	blocks  []Set   // the elements of each block
+	weight  []int64 // of each block
+	each    []int64
+	apart   []group // the blocks that each block must not meet
+	class   []int   // alike blocks share a number; classes are numbered in the order of their first blocks
+	alike   []group // the classes of more than one block
+	steps   tariff
+	levies  brackets
+	figures [][]int64 // by block
+	sums    []int64   // room for those of one part
+	ahead   []ahead
 
 	work, limit int
 	thousandth  int // sets looked at that do not make up a step yet
@@ -87,13 +88,14 @@ func (s *solver) describe() {
 		s.weight[b], s.each[b] = elements.sum(p.Weight), elements.sum(p.Each)
 		total += s.weight[b]
 	}
-	for _, l := range p.Limits[:len(p.Limits)*min(64/p.Modes, 1)] {
-		limit := Limit{Mode: l.Mode, Most: l.Most}
-		for _, elements := range s.blocks {
-			limit.Of = append(limit.Of, elements.sum(l.Of))
+	for _, of := range p.Figures {
+		list := make([]int64, n)
+		for b, elements := range s.blocks {
+			list[b] = elements.sum(of)
 		}
-		s.limits = append(s.limits, limit)
+		s.figures = append(s.figures, list)
 	}
+	s.sums = make([]int64, len(s.figures))
 	for _, pair := range p.Apart {
 		a, b := s.blockOf(pair[0]), s.blockOf(pair[1])
 		s.apart[a] |= 1 << b
@@ -184,55 +186,41 @@ func (s *solver) parted(g group) bool {
 	return false
 }
 
-// over returns the modes of which sums, by limit, pass a limit.
-func (s *solver) over(sum func(limit int) int64) (refused uint64) {
-	for i := range s.limits {
-		if l := &s.limits[i]; refused>>l.Mode&1 == 0 && sum(i) > l.Most {
-			refused |= 1 << l.Mode
-		}
-	}
-	return refused
-}
-
-// limited returns the modes that refuse a group by their limits.
-func (s *solver) limited(g group) uint64 {
-	return s.over(func(limit int) int64 { return g.sum(s.limits[limit].Of) })
-}
-
-// floor returns a lower bound of the group's cost without asking for it, where some modes refuse
-// it.
-func (s *solver) floor(g group, refused uint64) int64 {
+// floor returns a lower bound of the group's cost without asking for it, and the modes that are
+// known to refuse it.
+func (s *solver) floor(g group) (least int64, refused uint64) {
 	if s.parted(g) {
-		return never
+		return never, 0
 	}
 	weight, each := g.sum(s.weight), g.sum(s.each)
 	carriage := s.carriage(weight)
-	more := s.dearer(weight, carriage, refused)
-	if len(s.levies.list) == 0 || carriage+more >= never {
-		return s.floorOf(carriage, each+more, nil, 0)
+	for i, of := range s.figures {
+		s.sums[i] = g.sum(of)
+	}
+	more, refused := s.dearer(weight, carriage)
+	each += more
+	if len(s.levies.list) == 0 || carriage >= never {
+		return s.floorOf(carriage, each, nil, 0), refused
 	}
 	b := &s.levies.list[s.levies.of(g.sum(s.levies.measure), carriage)]
-	return s.floorOf(carriage, each+more, b, g.sum(b.each))
+	return s.floorOf(carriage, each, b, g.sum(b.each)), refused
 }
 
-// dearer is how much more than a carriage those modes ask at least that do not refuse the weight.
-func (s *solver) dearer(weight, carriage int64, refused uint64) int64 {
-	if refused == 0 || carriage >= never {
-		return 0
+// dearer is how much more than a carriage the modes ask at least for a weight and the sums of
+// figures, and which of them refuse it.
+func (s *solver) dearer(weight, carriage int64) (more int64, refused uint64) {
+	if len(s.figures) == 0 || carriage >= never {
+		return 0, 0
 	}
 	least := never
 	for mode := range s.p.Modes {
-		switch {
-		case refused>>mode&1 == 1:
-		case s.p.ModeCarriage == nil:
-			return 0
-		default:
-			if cost, ok := s.p.ModeCarriage(weight, mode); ok {
-				least = min(least, cost)
-			}
+		if cost, ok := s.p.ModeFloor(mode, weight, s.sums); ok {
+			least = min(least, cost)
+		} else {
+			refused |= 1 << mode
 		}
 	}
-	return max(0, least-carriage)
+	return max(0, least-carriage), refused
 }
 
 // carriage is what a part of a weight costs at least to send.
@@ -270,8 +258,8 @@ func (s *solver) quote(g group) quote {
 	g = s.standard(g)
 	q, ok := s.known[g]
 	if !ok {
-		refused := s.limited(g)
-		q = s.ask(g, s.floor(g, refused), refused)
+		floor, refused := s.floor(g)
+		q = s.ask(g, floor, refused)
 		s.known[g] = q
 	}
 	return q
