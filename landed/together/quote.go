@@ -32,6 +32,7 @@ type sender struct {
 	held    []parcels.Lot
 	home    map[money.Amount]int64 // amounts converted so far
 	free    free
+	holding fees  // what the forwarder asks for the set asked for last
 	err     error // the first that stopped a price
 }
 
@@ -40,6 +41,12 @@ type sender struct {
 type free struct {
 	lots partition.Set
 	cost int64
+}
+
+// fees are what the forwarder asks for a parcel of some lots.
+type fees struct {
+	lots partition.Set
+	sum  money.Amount
 }
 
 // tariffOf is a service on the day the parcels leave.
@@ -165,9 +172,11 @@ func (s *sender) carriage(lots partition.Set, service int) (landed.Carriage, boo
 }
 
 // fees is the sum of what the forwarder asks for a parcel.
-func (s *sender) fees(lots partition.Set) (money.Amount, error) {
+func (s *sender) fees(lots partition.Set) (sum money.Amount, err error) {
+	if s.holding.lots == lots {
+		return s.holding.sum, nil
+	}
 	charges, err := s.charges(lots)
-	var sum money.Amount
 	for _, c := range charges {
 		if sum.Currency() == 0 {
 			sum = money.New(0, c.Amount.Currency())
@@ -175,6 +184,9 @@ func (s *sender) fees(lots partition.Set) (money.Amount, error) {
 		if sum, err = sum.Add(c.Amount); err != nil {
 			return sum, err
 		}
+	}
+	if err == nil {
+		s.holding = fees{lots, sum}
 	}
 	return sum, err
 }

@@ -138,8 +138,8 @@ func (t *Tariff) carriage(postage int64) (int64, bool) {
 }
 
 // Floor is the least that a parcel costs, in minor units, of such a weight, volume in mm3 and value
-// to be insured, or more of one: carriage and insurance, each 0 where more may cost less, by a table
-// that falls or where only the volume counts. It reports false when none such is taken.
+// to be insured, or more of one: carriage and insurance, each 0 where more may cost less, by a
+// table that falls or where only the volume counts. It reports false when none such is taken.
 func (t *Tariff) Floor(w measure.Weight, volume, insured int64) (carriage, insurance int64, ok bool) {
 	if t.cover.rises() {
 		if insurance, ok = t.insurance(insured); !ok {

@@ -96,32 +96,16 @@ func (e *space) fill() {
 	e.s.looked(len(e.number))
 }
 
-// firstRound halves the budget so many times to tell which sets are evaluated first.
-const firstRound = 5
-
 // run looks for the cheapest division into parts that costs less than upper.
 func (e *space) run(upper int64) {
 	e.upper = upper
 	e.fill()
 	e.ways = e.sights()
 	e.prices.start(e)
-	// The sets most likely to matter are evaluated first, what they teach is used to drop others, and
-	// so on. Without floors nothing is known that could tell sets apart.
-	round := firstRound
-	if p := e.s.p; p.Carriage == nil && p.Each == nil && p.Brackets == nil {
-		round = 0
-	}
 	before := e.s.evaluated
-	for ; !e.s.stopped() && !e.spent(before); round = max(round-1, 0) {
+	for asked := true; asked && !e.s.stopped() && !e.spent(before); e.drop() {
 		e.relax()
-		if all, open := e.count(); round == firstRound || open == 0 || all <= 20_000 {
-			if e.searchOn(open); e.proven || e.spent(before) {
-				return
-			}
-		}
-		e.evaluateUpTo(e.budget() >> round)
-		_, open := e.count()
-		e.s.report(e.size()-open, e.size())
+		asked = e.search()
 	}
 }
 
@@ -137,29 +121,6 @@ func (e *space) spent(before int) bool {
 		most = littleLeft
 	}
 	return e.size() > 1<<provenAt && e.s.evaluated-before > most
-}
-
-// searchOn searches again with what the costs of the plan found have taught, as long as that is
-// less work than to ask for half of the open sets.
-func (e *space) searchOn(open int) {
-	limit := e.s.work + open*e.s.p.Modes/2
-	before := e.s.evaluated
-	for e.search() && !e.proven && !e.s.stopped() && e.s.work < limit && !e.spent(before) {
-		e.drop()
-	}
-}
-
-// count is how many sets may be in a better plan, and how many of them have no cost yet.
-func (e *space) count() (all, open int) {
-	for _, sets := range e.alive {
-		all += len(sets)
-		for _, i := range sets {
-			if !e.known[i] {
-				open++
-			}
-		}
-	}
-	return all, open
 }
 
 // evaluate asks for the cost of the set at a place.
@@ -194,25 +155,6 @@ func (e *space) refusing(i uint32) uint64 {
 		}
 	}
 	return modes
-}
-
-// evaluateUpTo asks for the costs of the sets that cost so much, or less, above their blocks'
-// prices.
-func (e *space) evaluateUpTo(excess int64) {
-	for _, sets := range e.alive {
-		for n, i := range sets {
-			if e.known[i] || e.prices.excess(e, i) > excess {
-				continue
-			}
-			e.evaluate(i)
-			if n%256 == 0 {
-				if e.s.stopped() {
-					return
-				}
-				e.s.report(int(e.number[i]), e.size())
-			}
-		}
-	}
 }
 
 // drop forgets the sets that no plan below upper can hold: those that cost more than their blocks'

@@ -19,27 +19,33 @@ type rest struct {
 	by   uint32 // the number of the part sent last; 0: not reached
 }
 
-// probes is how many times less than all of the budget is tried first, each a quarter of the next:
-// most often the cheapest plan costs little more than the prices, and is then found among few sets.
+// probes is how many times half of the budget is tried first, each twice the one before: most often
+// the cheapest plan costs little more than the prices, and is then found among few sets.
 const probes = 6
 
 // search finds the cheapest plan below upper, sets without a cost standing at their floors. It
 // reports whether it asked for the cost of any set.
 func (e *space) search() bool {
-	if all, _ := e.count(); all == 0 {
-		e.prices.bound, e.proven = max(e.prices.bound, e.prices.sum+e.budget()), true
-		return false
+	budget, least, step := e.budget(), int64(0), 1
+	if e.walk == nil {
+		e.walk = &walk{space: e, rests: make([]rest, e.size()), seen: newNumbers(e.size())}
+		// Nothing is found below what all blocks cost at least. It is a good start where floors are
+		// costs, which only the first search tells.
+		if ahead := e.ahead(uint32(e.size() - 1)); ahead > budget/4 && ahead < budget/8*7 {
+			least, step = ahead, 2
+		}
 	}
-	w := e.newWalk()
-	for probe := probes; probe >= 0; probe-- {
-		if !w.run(w.full >> probe) {
+	for probe := probes; probe >= 0; probe -= step {
+		if !e.walk.run(least + (budget-least)>>probe) {
 			return false
 		}
-		if w.rests[0].by != 0 {
-			break
+		if e.walk.rests[0].by != 0 {
+			return e.conclude(e.walk)
 		}
+		e.prices.bound = max(e.prices.bound, e.prices.sum+e.walk.most)
 	}
-	return e.conclude(w)
+	e.proven = true
+	return false
 }
 
 // walk is one search. Its tables are by number, and take no memory for sets that it does not look
@@ -50,28 +56,23 @@ type walk struct {
 	seen   numbers // the rests looked at
 	lists  [][]candidate
 	most   int64   // what a plan that is looked for costs above its blocks' prices, plus one
-	full   int64   // what any plan below upper does
-	gain   []int64 // how much less than full each set does, 0: dropped; nil where lists do as well
+	gain   []int64 // how much less than that each set does, 0: none; nil where lists do as well
 	onward []int64 // how much less than budget the blocks of each set cost at least
 	last   int     // the last class that remains
 }
 
-// newWalk makes a walk, or takes the last one's tables.
-func (e *space) newWalk() *walk {
-	w := e.walk
-	if w == nil {
-		w = &walk{space: e, rests: make([]rest, e.size()), seen: newNumbers(e.size())}
-		e.walk = w
-	}
+// list takes the sets that cost less above their prices than most.
+func (w *walk) list(most int64) {
 	w.tabulate(func(*candidate) int64 { return 0 })
-	w.full, w.lists = e.budget(), e.candidates()
-	if all, _ := e.count(); !e.binary || all < 512 {
+	var all int
+	w.most = most
+	w.lists, all = w.candidates(most)
+	if !w.binary || all < 512 {
 		w.gain = nil
 	} else if w.gain == nil {
-		w.gain = make([]int64, e.size())
+		w.gain = make([]int64, w.size())
 	}
-	w.tabulate(func(c *candidate) int64 { return w.full - c.excess })
-	return w
+	w.tabulate(func(c *candidate) int64 { return most - c.excess })
 }
 
 // tabulate notes something of each candidate by number, where there is room for it.
@@ -94,7 +95,8 @@ func (w *walk) tabulate(of func(c *candidate) int64) {
 // floor.
 func (w *walk) run(most int64) bool {
 	w.clear()
-	w.most, w.last = most, len(w.members)-1
+	w.list(most)
+	w.last = len(w.members) - 1
 	w.rests[w.size()-1].left = most
 	w.seen.add(w.size() - 1)
 	for at, n := w.size()-1, 1; at > 0; at, n = w.seen.below(at), n+1 {
@@ -168,7 +170,7 @@ func (w *walk) tryList(list []candidate, at int, set group) {
 // trySubsets takes each subset of the rest that holds its last block; the classes are of one block
 // each, so that a set's number is its bits.
 func (w *walk) trySubsets(at, top int) {
-	spent, others := w.full-w.rests[at].left, at&^top
+	spent, others := w.most-w.rests[at].left, at&^top
 	for subset := others; ; subset = (subset - 1) & others {
 		w.reach(others&^subset, w.gain[subset|top]-spent, uint32(subset|top))
 		if subset == 0 {
@@ -194,30 +196,30 @@ func (w *walk) reach(at int, left int64, by uint32) {
 	r.left, r.by = left, by
 }
 
-// candidates lists the sets that may be in a better plan, the cheapest above their prices first.
-func (e *space) candidates() [][]candidate {
-	lists := make([][]candidate, len(e.alive))
+// candidates lists the sets that cost less above their prices than most, the cheapest first, and
+// tells how many there are.
+func (e *space) candidates(most int64) (lists [][]candidate, all int) {
+	lists = make([][]candidate, len(e.alive))
 	for c, sets := range e.alive {
-		list := make([]candidate, len(sets))
-		for n, i := range sets {
-			list[n] = candidate{e.prices.excess(e, i), e.group(e.number[i]), e.number[i]}
+		var list []candidate
+		for _, i := range sets {
+			if excess := e.prices.excess(e, i); excess < most {
+				list = append(list, candidate{excess, e.group(e.number[i]), e.number[i]})
+			}
 		}
+		all += len(list)
 		slices.SortFunc(list, func(a, b candidate) int {
 			return cmp.Or(cmp.Compare(a.excess, b.excess), cmp.Compare(a.number, b.number))
 		})
 		lists[c] = list
 	}
-	return lists
+	return lists, all
 }
 
 // conclude reads the plan off and asks for the costs of its sets. When they cost no more than their
-// floors, no plan costs less. Else it asks for those of all sets in plans that may be cheaper. It
-// reports whether it asked for any.
+// floors, no plan costs less. Else it asks for those of all sets in plans as cheap as are looked
+// for. It reports whether it asked for any.
 func (e *space) conclude(w *walk) (asked bool) {
-	if w.rests[0].by == 0 {
-		e.prices.bound, e.proven = max(e.prices.bound, e.prices.sum+w.most), true
-		return false
-	}
 	least := e.prices.sum + w.most - w.rests[0].left
 	e.prices.bound = max(e.prices.bound, least)
 	var chosen []uint32
@@ -233,16 +235,16 @@ func (e *space) conclude(w *walk) (asked bool) {
 	}
 	e.take(chosen)
 	e.proven = e.upper<<e.prices.shift == least
-	if asked && !e.proven && (w.most == w.full || w.run(e.budget())) {
+	if asked && !e.proven {
 		w.evaluateAround()
 	}
 	return asked
 }
 
-// evaluateAround asks for the costs of the sets without one that are in some plan below upper, as
-// far as is known.
+// evaluateAround asks for the costs of the sets without one that are in some plan that costs less
+// than most above its prices, as far as is known.
 func (w *walk) evaluateAround() {
-	budget := w.budget() // the plan just found may have lowered it
+	budget := min(w.most, w.budget()) // the plan just found may have lowered it
 	if w.onward == nil {
 		w.onward = make([]int64, w.size())
 	}
@@ -292,7 +294,7 @@ func (w *walk) each(at int, left int64, visit func(excess int64, number uint32))
 	top := w.stride[w.last]
 	others := at &^ top
 	for subset := others; ; subset = (subset - 1) & others {
-		if excess := w.full - w.gain[subset|top]; excess < left {
+		if excess := w.most - w.gain[subset|top]; excess < left {
 			visit(excess, uint32(subset|top))
 		}
 		if subset == 0 {
