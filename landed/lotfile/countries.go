@@ -23,20 +23,27 @@ var spokenPlaces = sync.OnceValue(func() map[string]string {
 	}
 })
 
-// partNames are the names of the subdivisions of ISO 3166-2 in which a tax or a
-// tariff depends on them, by code. From memory.
-var partNames = sync.OnceValue(func() map[string]string {
-	return map[string]string{
-		"alberta": "CA-AB", "british columbia": "CA-BC", "manitoba": "CA-MB", "new brunswick": "CA-NB", "newfoundland": "CA-NL", "newfoundland and labrador": "CA-NL",
-		"nova scotia": "CA-NS", "northwest territories": "CA-NT", "nunavut": "CA-NU", "ontario": "CA-ON", "ont": "CA-ON", "prince edward island": "CA-PE", "quebec": "CA-QC", "québec": "CA-QC",
-		"saskatchewan": "CA-SK", "yukon": "CA-YT", "new south wales": "AU-NSW", "queensland": "AU-QLD", "south australia": "AU-SA", "tasmania": "AU-TAS", "victoria": "AU-VIC", "western australia": "AU-WA",
-		"northern territory": "AU-NT", "alabama": "US-AL", "alaska": "US-AK", "arizona": "US-AZ", "arkansas": "US-AR", "california": "US-CA", "colorado": "US-CO", "connecticut": "US-CT", "delaware": "US-DE",
-		"florida": "US-FL", "hawaii": "US-HI", "idaho": "US-ID", "illinois": "US-IL", "indiana": "US-IN", "iowa": "US-IA", "kansas": "US-KS", "kentucky": "US-KY", "louisiana": "US-LA", "maine": "US-ME",
-		"maryland": "US-MD", "massachusetts": "US-MA", "michigan": "US-MI", "minnesota": "US-MN", "mississippi": "US-MS", "missouri": "US-MO", "montana": "US-MT", "nebraska": "US-NE", "nevada": "US-NV",
-		"new hampshire": "US-NH", "new jersey": "US-NJ", "new mexico": "US-NM", "new york": "US-NY", "north carolina": "US-NC", "north dakota": "US-ND", "ohio": "US-OH", "oklahoma": "US-OK", "oregon": "US-OR",
-		"pennsylvania": "US-PA", "rhode island": "US-RI", "south carolina": "US-SC", "south dakota": "US-SD", "tennessee": "US-TN", "texas": "US-TX", "utah": "US-UT", "vermont": "US-VT", "virginia": "US-VA",
-		"washington": "US-WA", "west virginia": "US-WV", "wisconsin": "US-WI", "wyoming": "US-WY",
+// partTable are the subdivisions of ISO 3166-2, by code and with their names, of countries in which
+// a tax or a tariff may depend on them. From memory.
+//
+//go:embed parts.tsv
+var partTable string
+
+// parts are those subdivisions: the codes behind that of each country, and the whole code by name.
+var parts = sync.OnceValue(func() (all struct {
+	of     map[string][]string
+	called map[string]string
+}) {
+	all.of, all.called = map[string][]string{}, map[string]string{}
+	for line := range strings.Lines(partTable) {
+		row := strings.Split(strings.TrimSuffix(line, "\n"), "\t")
+		country, part, _ := strings.Cut(row[0], "-")
+		all.of[country] = append(all.of[country], part)
+		for _, name := range row[1:] {
+			all.called[name] = row[0]
+		}
 	}
+	return all
 })
 
 // MeantPlace is the code of ISO 3166 of what somebody wrote for a country, or for a part
@@ -46,27 +53,27 @@ func MeantPlace(text string) string {
 	if code := meantCountry(text); code != "" {
 		return code
 	}
-	if code := partNames()[text]; code != "" {
+	if code := parts().called[text]; code != "" {
 		return code
 	}
-	parts := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ,/_-:;.()", r) })
-	for i := 1; i < len(parts); i++ {
-		first, last := strings.Join(parts[:i], " "), strings.Join(parts[i:], " ")
+	words := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ,/_-:;.()", r) })
+	for i := 1; i < len(words); i++ {
+		first, last := strings.Join(words[:i], " "), strings.Join(words[i:], " ")
 		for _, pair := range [][2]string{{first, last}, {last, first}} {
 			country := meantCountry(pair[0])
-			if code := partNames()[pair[1]]; code != "" && strings.HasPrefix(code, country+"-") {
+			if code := parts().called[pair[1]]; code != "" && strings.HasPrefix(code, country+"-") {
 				return code
 			}
-			if country != "" && (country == meantCountry(pair[1]) || pair[0] == first && len(first) == len("DE") && subdivisions()[country] == "") {
+			if country != "" && (country == meantCountry(pair[1]) || pair[0] == first && len(first) == len("DE") && parts().of[country] == nil) {
 				return country
 			}
-			if slices.Contains(strings.Fields(subdivisions()[country]), strings.ToUpper(pair[1])) {
+			if slices.Contains(parts().of[country], strings.ToUpper(pair[1])) {
 				return country + "-" + strings.ToUpper(pair[1])
 			}
 		}
 	}
-	for country, known := range subdivisions() { // written together, as CAON
-		if part, ok := strings.CutPrefix(strings.ToUpper(text), country); ok && slices.Contains(strings.Fields(known), part) {
+	for country, known := range parts().of { // written together, as CAON
+		if part, ok := strings.CutPrefix(strings.ToUpper(text), country); ok && slices.Contains(known, part) {
 			return country + "-" + part
 		}
 	}

@@ -45,7 +45,7 @@ var decimalWords = []string{"comma", "point"}
 // the file as it then is, which read gives to a reader: that may be more, since what hangs together
 // is checked of figures that can be read, or since a few have points, but no more than half as much
 // as the commas ail.
-func (r *reader) undeclared(name string, err error, read func(again *reader) error) error {
+func (r *reader) undeclared(name string, data []byte, err error) error {
 	var faults, rest source.Faults
 	errors.As(err, &faults)
 	first, figure, count := (*source.Fault)(nil), "", 0
@@ -61,7 +61,7 @@ func (r *reader) undeclared(name string, err error, read func(again *reader) err
 	}
 	again := r.again()
 	again.commas = true
-	left := read(again)
+	_, left := again.read(name, data)
 	if errors.As(left, &rest); 2*(len(rest)-(len(faults)-count)) > count {
 		return err
 	}

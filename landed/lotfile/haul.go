@@ -38,6 +38,7 @@ type reader struct {
 	piped     bool   // the lot file came by standard input
 	trial     bool   // files that are named are left closed
 	text      []byte // of the lot file
+	json      int    // the line on which it begins where it is JSON, else 0
 	commas    bool   // figures have decimal commas, where the file does not say
 	book      *book  // the user's defaults; nil when there are none
 	report    *collect.Report
@@ -67,7 +68,7 @@ func newReader(folder string, o Options) *reader {
 // again reads another text in the place of the file, and tells no warnings.
 func (r *reader) again() *reader {
 	other := newReader(r.folder, r.Options)
-	other.piped, other.Warn = r.piped, nil
+	other.piped, other.json, other.Warn = r.piped, r.json, nil
 	return other
 }
 
@@ -107,24 +108,12 @@ func ParseJSON(name string, line int, data []byte, folder string, o Options) (*F
 	}
 	r := newReader(folder, o)
 	r.piped = isPiped(name)
-	f, err := r.readJSON(shown(name), line, data)
-	if err == nil {
-		return f, nil
-	}
-	return nil, r.undeclared(shown(name), err, func(again *reader) error {
-		_, err := again.readJSON(shown(name), line, data)
-		return err
-	})
-}
-
-func (r *reader) readJSON(name string, line int, data []byte) (*File, error) {
-	r.text = data
-	root, err := input.ParseJSON(name, line, data, r.report)
+	r.json = line
+	f, err := r.read(shown(name), data)
 	if err != nil {
-		return nil, err
+		return nil, r.undeclared(shown(name), data, err)
 	}
-	defer root.Free()
-	return r.whole(root)
+	return f, nil
 }
 
 func (r *reader) parse(name string, data []byte) (*File, error) {
@@ -133,18 +122,20 @@ func (r *reader) parse(name string, data []byte) (*File, error) {
 	}
 	f, err := r.read(name, data)
 	if err != nil {
-		return nil, r.undeclared(name, r.mended(name, data, err), func(again *reader) error {
-			_, err := again.read(name, data)
-			return err
-		})
+		return nil, r.undeclared(name, data, r.mended(name, data, err))
 	}
 	return f, nil
 }
 
-// read is parse of the text as it stands.
+// read is parse of the text as it stands, or of JSON.
 func (r *reader) read(name string, data []byte) (*File, error) {
-	r.text = data
-	root, err := input.BorrowYAML(name, data, r.report)
+	var root input.Node
+	var err error
+	if r.text = data; r.json > 0 {
+		root, err = input.ParseJSON(name, r.json, data, r.report)
+	} else {
+		root, err = input.BorrowYAML(name, data, r.report)
+	}
 	if err != nil {
 		return nil, err
 	}

@@ -2,8 +2,8 @@ package lotfile
 
 import (
 	"fmt"
+	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"lotcost/landed/internal/input"
@@ -118,28 +118,11 @@ func tender(place string) string {
 	return unit.String()
 }
 
-// subdivisions are those of ISO 3166-2, from memory, of countries in which a
-// tax or a tariff may depend on them, by two or three letters.
-var subdivisions = sync.OnceValue(func() map[string]string {
-	return map[string]string{
-		"CA": "AB BC MB NB NL NS NT NU ON PE QC SK YT",
-		"US": "AL AK AZ AR CA CO CT DE DC FL GA HI ID IL IN IA KS KY LA ME MD MA MI MN MS MO MT NE NV NH NJ NM NY NC ND OH OK OR PA RI SC SD TN TX UT VT VA WA WV WI WY AS GU MP PR UM VI",
-		"AU": "ACT NSW NT QLD SA TAS VIC WA",
-	}
-})
-
 // checkPart warns of a province or state that the country does not have; "" is none.
 func checkPart(n input.Node, country, part string) {
-	known := subdivisions()[country]
-	if known == "" || part == "" {
-		return
+	if known := parts().of[country]; known != nil && part != "" && !slices.Contains(known, part) {
+		n.Warn(quote(part)+" is no province or state of "+country, "write one of ISO 3166-2: "+strings.Join(known, ", "))
 	}
-	for one := range strings.FieldsSeq(known) {
-		if one == part {
-			return
-		}
-	}
-	n.Warn(quote(part)+" is no province or state of "+country, "write one of ISO 3166-2: "+strings.Join(strings.Fields(known), ", "))
 }
 
 // event reads the day of something that happened or is about to.
