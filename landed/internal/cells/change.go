@@ -7,10 +7,12 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"unicode/utf16"
 	"unicode/utf8"
 
 	"lotcost/landed/source"
+
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/unicode"
 )
 
 // Change is a text for the cell of a row, counted from 0, of a table in text.
@@ -26,30 +28,31 @@ var errOther = errors.New("the cell cannot be changed without others")
 // With is the file of a table in text with some cells changed: no other byte is. The error is that
 // of a cell that is not there, of one that is not alone in changing, or of a text beyond ASCII.
 func (t *Table) With(data []byte, list []Change) ([]byte, error) {
-	raw := rawOf(data, len(t.text.data))
-	var out []byte
-	last, at, done := 0, raw.head, 0 // in the text, in the file, and what of that is in out
+	var text []byte
+	done := 0 // of the table's text, what is in this one
 	list = slices.Clone(list)
 	slices.SortFunc(list, func(a, b Change) int { return cmp.Or(a.At.Line-b.At.Line, a.Cell-b.Cell) })
 	put := map[[2]int]string{}
 	for _, c := range list {
 		from, to, ok := t.text.cell(c.At.Line, c.Cell)
-		if !ok || from < last || strings.ContainsFunc(c.Text, func(r rune) bool { return r >= utf8.RuneSelf }) {
+		if !ok || from < done || strings.ContainsFunc(c.Text, func(r rune) bool { return r >= utf8.RuneSelf }) {
 			return nil, errOther
 		}
 		put[[2]int{c.At.Line, c.Cell}] = c.Text
 		if strings.ContainsAny(c.Text, "\"\r\n"+string(t.Separator)) || bytes.HasPrefix(t.text.data[from:to], []byte{'"'}) {
 			c.Text = `"` + strings.ReplaceAll(c.Text, `"`, `""`) + `"`
 		}
-		begin := at + raw.size(t.text.data[last:from])
-		last, at = to, begin+raw.size(t.text.data[from:to])
-		if at > len(data) { // half a character ends the file
-			return nil, errOther
-		}
-		out = append(append(out, data[done:begin]...), raw.write(c.Text)...)
-		done = at
+		text = append(append(text, t.text.data[done:from]...), c.Text...)
+		done = to
 	}
-	out = append(out, data[done:]...)
+	encoded := encoderOf(data, len(t.text.data))
+	if before, err := encoded(t.text.data); err != nil || !bytes.Equal(before, data) { // what it holds cannot be written again
+		return nil, errOther
+	}
+	out, err := encoded(append(text, t.text.data[done:]...))
+	if err != nil {
+		return nil, errOther
+	}
 	after, f := Read(t.file, "", out)
 	if f != nil {
 		return nil, f
@@ -57,33 +60,17 @@ func (t *Table) With(data []byte, list []Change) ([]byte, error) {
 	return out, t.differs(after, put)
 }
 
-// raw is how a file has its text.
-type raw struct {
-	head  int                   // before it
-	size  func(text []byte) int // of a piece of it
-	write func(text string) []byte
-}
-
-// rawOf is how a file has a text, which takes so many bytes as UTF-8.
-func rawOf(data []byte, length int) raw {
-	bare := func(text string) []byte { return []byte(text) }
-	switch _, from := decode(data); from {
-	case "UTF-16":
-		return raw{2, func(text []byte) int { return 2 * len(utf16.Encode([]rune(string(text)))) }, func(text string) []byte {
-			var out []byte
-			for _, c := range []byte(text) {
-				if data[0] == 0xFF {
-					out = append(out, c, 0)
-				} else {
-					out = append(out, 0, c)
-				}
-			}
-			return out
-		}}
-	case "Windows-1252":
-		return raw{0, utf8.RuneCount, bare}
+// encoderOf writes a text as a file has its own, which takes so many bytes as UTF-8.
+func encoderOf(data []byte, length int) func(text []byte) ([]byte, error) {
+	switch _, from := decode(data); {
+	case from == "UTF-16" && data[0] == 0xFF:
+		return unicode.UTF16(unicode.LittleEndian, unicode.UseBOM).NewEncoder().Bytes
+	case from == "UTF-16":
+		return unicode.UTF16(unicode.BigEndian, unicode.UseBOM).NewEncoder().Bytes
+	case from == "Windows-1252":
+		return charmap.Windows1252.NewEncoder().Bytes
 	}
-	return raw{len(data) - length, func(text []byte) int { return len(text) }, bare}
+	return func(text []byte) ([]byte, error) { return slices.Concat(data[:len(data)-length], text), nil }
 }
 
 // cell finds where a cell of the row that begins on a line stands in the text, its quotes in it.
