@@ -191,11 +191,7 @@ func (l *itemList) findHead() (first source.Origin, ok bool) {
 		return first, true
 	}
 	for range mostTitles {
-		if !l.next() {
-			return first, true
-		} else if l.names(2) {
-			return first, true
-		} else if !isAbove(l.record, isFilled) {
+		if !l.next() || l.names(2) || !isAbove(l.record, isFilled) {
 			break
 		}
 	}

@@ -69,8 +69,11 @@ func (d *draft) read() {
 		d.comma = d.comma || d.asked.of("decimal") == "" && word == "comma"
 		d.home = d.book.home
 	}
-	d.haul.To = d.place(d.either("--to", strings.ToUpper(d.asked.of("to")), none.Get("to")))
-	d.haul.From = d.place(d.flag("--from", strings.ToUpper(d.asked.of("from"))))
+	to := d.code("to", "")
+	if !to.Given() && none.Has("to") {
+		to = none.Get("to")
+	}
+	d.haul.To, d.haul.From = d.place(to), d.place(d.code("from", ""))
 	if d.asked.of("from") == "" && d.step != "defaults" {
 		d.flag("--from", "").Fail("from is missing", "write where it comes from, as in --from JP")
 	}
@@ -123,36 +126,25 @@ func dayOf(t time.Time) time.Time {
 	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
 }
 
-// either is a flag, or what stands in its place.
-func (d *draft) either(flag, text string, other input.Node) input.Node {
-	if text == "" && other.Given() {
-		return other
-	}
-	return d.flag(flag, text)
-}
-
 // currencies finds that of the books and that of the sale.
 func (d *draft) currencies() {
-	codes := []struct {
-		flag, typed, usual string
-		to                 *money.Currency
-	}{{"--home", d.asked.of("home"), tender(d.haul.To), &d.haul.Home}, {"--in", d.asked.of("in"), tender(d.haul.From), &d.sale}}
+	usual := tender(d.haul.To)
 	if d.home != 0 {
-		codes[0].usual = d.home.Code()
+		usual = d.home.Code()
 	}
-	for _, c := range codes {
-		n := d.flag(c.flag, strings.ToUpper(c.typed))
-		if c.typed == "" {
-			n = d.flag(c.flag, c.usual)
-		}
-		if *c.to, _ = input.Scalar(n, money.ParseCurrency); *c.to == 0 && c.flag == "--home" && !n.Given() && d.haul.To != "" {
-			n.Fail("home is missing", "write the currency of your books, as in --home CAD")
-		}
+	home := d.code("home", usual)
+	if d.home, _ = input.Scalar(home, money.ParseCurrency); !home.Given() && d.haul.To != "" {
+		home.Fail("home is missing", "write the currency of your books, as in --home CAD")
 	}
-	if d.sale == 0 {
-		d.sale = d.haul.Home
+	d.haul.Home = d.home
+	if d.sale, _ = input.Scalar(d.code("in", tender(d.haul.From)), money.ParseCurrency); d.sale == 0 {
+		d.sale = d.home
 	}
-	d.home = d.haul.Home
+}
+
+// code is a figure in capitals, or the usual one.
+func (d *draft) code(name, usual string) input.Node {
+	return d.flag("--"+name, cmp.Or(strings.ToUpper(d.asked.of(name)), usual))
 }
 
 // border finds whether the rules of entry are known, and what place they need.

@@ -6,7 +6,6 @@ import (
 	"lotcost/fx"
 	"lotcost/landed"
 	"lotcost/landed/customs"
-	"lotcost/landed/internal/cells"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/source"
 )
@@ -41,12 +40,7 @@ func Quick(f Figures, o Options) (*File, error) {
 		return quickBid(f, o)
 	}
 	path, sheet := cutSheet(f.of("items"))
-	list, err := Open(path, o)
-	if err != nil {
-		return nil, err
-	}
-	defer list.Close()
-	data, err := readAll(list, cells.MaxBytes)
+	data, err := Table(path, o)
 	if err != nil {
 		return nil, err
 	}
