@@ -50,34 +50,39 @@ func trimmed(body string) string {
 	return body
 }
 
-// closed is a line with what was opened in it closed at its end.
+// closed is a line with what was opened in it closed at its end. A quote within a word opens nothing.
 func closed(body string) string {
+	open := opened(body, func(i int) bool { return i == 0 || strings.IndexByte(" [{,:", body[i-1]) >= 0 }, func(int, int) bool { return true })
+	slices.Reverse(open)
+	return body + string(open)
+}
+
+// opened goes through the brackets and quotes of a text, until told to stop, with how many are open
+// behind each sign, and returns what would close those that then are, the outermost first. Whether a
+// quote, at its place, may open a text is for the caller to say.
+func opened(text string, mayQuote func(i int) bool, goesOn func(i, open int) bool) []byte {
 	var open []byte
-	for i := range len(body) {
-		c := body[i]
-		last := byte(0)
+	for i := range len(text) {
+		c, last := text[i], byte(0)
 		if len(open) > 0 {
 			last = open[len(open)-1]
 		}
 		switch {
+		case c == last && c != 0:
+			open = open[:len(open)-1]
 		case last == '"' || last == '\'':
-			if c == last {
-				open = open[:len(open)-1]
-			}
-		case (c == '"' || c == '\'') && (i == 0 || strings.ContainsRune(" [{,:", rune(body[i-1]))):
-			open = append(open, c)
 		case c == '{':
 			open = append(open, '}')
 		case c == '[':
 			open = append(open, ']')
-		case c == last && c != 0:
-			open = open[:len(open)-1]
+		case (c == '"' || c == '\'') && mayQuote(i):
+			open = append(open, c)
+		}
+		if !goesOn(i, len(open)) {
+			break
 		}
 	}
-	for i := len(open) - 1; i >= 0; i-- {
-		body += string(open[i])
-	}
-	return body
+	return open
 }
 
 // entries are the ways to read a line as a key and its value.
@@ -185,28 +190,14 @@ func valueEnd(rest string, keys []string) int {
 
 // closedAt is where what a text opens with its first sign is closed; 0 where it opens nothing or
 // leaves it open.
-func closedAt(text string) int {
-	var open []byte
-	for i := range len(text) {
-		c := text[i]
-		switch {
-		case len(open) > 0 && c == open[len(open)-1]:
-			if open = open[:len(open)-1]; len(open) == 0 {
-				return i + 1
-			}
-		case len(open) > 0 && (open[len(open)-1] == '"' || open[len(open)-1] == '\''):
-		case c == '{':
-			open = append(open, '}')
-		case c == '[':
-			open = append(open, ']')
-		case c == '"' || c == '\'':
-			open = append(open, c)
+func closedAt(text string) (end int) {
+	opened(text, func(int) bool { return true }, func(i, open int) bool {
+		if open == 0 && i > 0 {
+			end = i + 1
 		}
-		if len(open) == 0 {
-			return 0
-		}
-	}
-	return 0
+		return open > 0
+	})
+	return end
 }
 
 // safe is a value in quotes where it is a text with marks of YAML in it.

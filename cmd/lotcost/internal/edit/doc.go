@@ -6,8 +6,10 @@ package edit
 
 import (
 	"bytes"
+	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"lotcost/landed/lotfile"
@@ -138,27 +140,18 @@ func (d *Doc) skip(at int, signs string) int {
 	return at
 }
 
+var (
+	doubleQuoted = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^"(?s:\\.|[^"\\])*"?`) })
+	singleQuoted = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^'(?:''|[^'])*'?`) })
+)
+
 func (d *Doc) endOfScalar(n *yaml.Node) int {
 	at := d.offset(n)
 	switch {
 	case n.Style&yaml.DoubleQuotedStyle != 0:
-		for at++; at < len(d.data) && d.data[at] != '"'; at++ {
-			if d.data[at] == '\\' {
-				at++
-			}
-		}
-		return min(at+1, len(d.data))
+		return at + len(doubleQuoted().Find(d.data[at:]))
 	case n.Style&yaml.SingleQuotedStyle != 0:
-		for at++; at < len(d.data); at++ {
-			if d.data[at] != '\'' {
-				continue
-			}
-			if at+1 == len(d.data) || d.data[at+1] != '\'' {
-				return at + 1
-			}
-			at++
-		}
-		return len(d.data)
+		return at + len(singleQuoted().Find(d.data[at:]))
 	case n.Style&(yaml.LiteralStyle|yaml.FoldedStyle) != 0:
 		return d.endOfText(at)
 	}

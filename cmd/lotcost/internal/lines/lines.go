@@ -14,6 +14,7 @@ import (
 	"io"
 	"runtime"
 	"sync"
+	"sync/atomic"
 )
 
 const (
@@ -84,7 +85,7 @@ func (j Job) write(ctx context.Context, w io.Writer, source *reader, order <-cha
 			return answered, errors.Join(err, out.Flush())
 		}
 		if source.free(p); j.Tell != nil {
-			j.Tell(answered, count.read())
+			j.Tell(answered, count.read.Load())
 		}
 	}
 }
@@ -244,22 +245,13 @@ func (r *reader) whole(text []byte) []byte {
 
 // counter counts what is read.
 type counter struct {
-	r  io.Reader
-	mu sync.Mutex
-	n  int64
+	r    io.Reader
+	read atomic.Int64
 }
 
 // Read implements io.Reader.
 func (c *counter) Read(p []byte) (int, error) {
 	n, err := c.r.Read(p)
-	c.mu.Lock()
-	c.n += int64(n)
-	c.mu.Unlock()
+	c.read.Add(int64(n))
 	return n, err
-}
-
-func (c *counter) read() int64 {
-	c.mu.Lock()
-	defer c.mu.Unlock()
-	return c.n
 }
