@@ -105,34 +105,32 @@ func meantRange(text string, home money.Currency) string {
 	if parts == nil {
 		return ""
 	}
-	high := money.Meant(parts[2], home)
-	if len(high) == 0 {
+	to, high, ok := meantAmount(parts[2], home)
+	if !ok {
 		return ""
 	}
-	to, err := money.ParseIn(high[0], home)
-	if err != nil {
+	from, low, ok := meantAmount(parts[1], to.Currency())
+	if !ok || from.Currency() != to.Currency() || from.Cmp(to) > 0 {
 		return ""
 	}
-	low := money.Meant(parts[1], to.Currency())
-	if len(low) == 0 {
-		return ""
+	return strings.TrimSuffix(low, " "+to.Currency().Code()) + ".." + high
+}
+
+// meantAmount is the likeliest amount that a text means, and how it is written.
+func meantAmount(text string, usual money.Currency) (a money.Amount, written string, ok bool) {
+	meant := money.Meant(text, usual)
+	if len(meant) == 0 {
+		return a, "", false
 	}
-	from, err := money.ParseIn(low[0], to.Currency())
-	if err != nil || from.Currency() != to.Currency() || from.Cmp(to) > 0 {
-		return ""
-	}
-	return strings.TrimSuffix(low[0], " "+to.Currency().Code()) + ".." + high[0]
+	a, err := money.ParseIn(meant[0], usual)
+	return a, meant[0], err == nil
 }
 
 // meantPremium is the percentage that an amount is of a price, to the last cent, as
 // short as it can be written; "" where none is.
 func meantPremium(text string, price money.Amount) string {
-	meant := money.Meant(text, price.Currency())
-	if len(meant) == 0 || price.Sign() <= 0 {
-		return ""
-	}
-	premium, err := money.ParseIn(meant[0], price.Currency())
-	if err != nil || premium.Currency() != price.Currency() || premium.Sign() <= 0 || premium.Cmp(price) > 0 {
+	premium, _, ok := meantAmount(text, price.Currency())
+	if !ok || price.Sign() <= 0 || premium.Currency() != price.Currency() || premium.Sign() <= 0 || premium.Cmp(price) > 0 {
 		return ""
 	}
 	for digits := int32(0); digits < 8; digits++ {

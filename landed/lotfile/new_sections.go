@@ -1,5 +1,15 @@
 package lotfile
 
+// boughtLot is a lot that was bought, up to its items.
+const boughtLot = `lots:
+  - id: lot-1
+    seller:  # who sold it, as in <seller>
+    price:  # of the whole lot, as in <60 sale>
+    premium: 0%  # the buyer's, as in 20%
+    # settled: <70 home>  # what the bank took for both, once it is known
+    items:  # a line for each, or the name of a list: items: items.csv
+`
+
 // draftSections are the sections that a new file may have, in order, and the
 // steps that need each. A mark in angles stands for what the case gives. What the
 // user fills in stands empty, with an example behind the words "as in".
@@ -24,23 +34,9 @@ var draftSections = []struct{ key, steps, text string }{
       -  # as in {id: jack, what: Jack plane, count: 2, weight: 1900 g<class>, value: <40 home>}
       # Untested, in place of value: chances: [{chance: 60%, value: <40 home>}, {chance: rest, value: <8 home>}]
 `},
-	{"lots", "split", `lots:
-  - id: lot-1
-    seller:  # who sold it, as in <seller>
-    price:  # of the whole lot, as in <60 sale>
-    premium: 0%  # the buyer's, as in 20%
-    # settled: <70 home>  # what the bank took for both, once it is known
-    items:  # a line for each, or the name of a list: items: items.csv
-      -  # as in {id: jack, what: Jack plane, count: 2, weight: 1900 g<class>, value: <40 home>}
+	{"lots", "split", boughtLot + `      -  # as in {id: jack, what: Jack plane, count: 2, weight: 1900 g<class>, value: <40 home>}
 `},
-	{"lots", "price", `lots:
-  - id: lot-1
-    seller:  # who sold it, as in <seller>
-    price:  # of the whole lot, as in <60 sale>
-    premium: 0%  # the buyer's, as in 20%
-    # settled: <70 home>  # what the bank took for both, once it is known
-    items:  # a line for each, or the name of a list: items: items.csv
-      -  # as in {id: jack, what: Jack plane, count: 3, weight: 1900 g<class>, value: <40 home>, keep: 1, found: {sound: 2, dead: 1}}
+	{"lots", "price", boughtLot + `      -  # as in {id: jack, what: Jack plane, count: 3, weight: 1900 g<class>, value: <40 home>, keep: 1, found: {sound: 2, dead: 1}}
 `},
 	{"lots", "together", `lots:
   - id: lot-1

@@ -111,14 +111,8 @@ func validFiles(t *testing.T) map[string]string {
 			t.Fatal(err)
 		}
 		folder := t.TempDir()
-		for _, f := range archive.Files {
-			path := filepath.Join(folder, filepath.FromSlash(f.Name))
-			if err := os.MkdirAll(filepath.Dir(path), 0o777); err != nil {
-				t.Fatal(err)
-			}
-			if err := os.WriteFile(path, f.Data, 0o666); err != nil {
-				t.Fatal(err)
-			}
+		if err := txtar.Write(archive, folder); err != nil {
+			t.Fatal(err)
 		}
 		for _, f := range archive.Files {
 			path := filepath.Join(folder, filepath.FromSlash(f.Name))

@@ -116,13 +116,10 @@ func (d *Doc) replace(p Path, way []*yaml.Node, n *yaml.Node) change {
 			c.text = " "
 		}
 	}
-	switch {
-	case n.Kind != yaml.ScalarNode:
-		c.text += flow(n)
-	case old.Kind == yaml.ScalarNode:
+	if n.Kind == yaml.ScalarNode {
 		c.text += like(old, n.Value, inFlow(way[:len(way)-1]))
-	default:
-		c.text += scalar(n.Value, inFlow(way[:len(way)-1]))
+	} else {
+		c.text += flow(n)
 	}
 	return c
 }
