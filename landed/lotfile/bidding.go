@@ -216,7 +216,7 @@ func (r *reader) ends(n input.Node, text string) (low, high money.Amount, ok boo
 func (r *reader) risk(n input.Node, risk *bid.Risk) {
 	m := n.Map("chance", "what", "keeps", "on")
 	risk.At = n.Origin()
-	risk.What = called(m.Get("what"), m.Titled, "risk")
+	risk.What = titled(m, "risk")
 	risk.Chance = r.fraction(m.Require("chance", "write how likely it is, as in chance: 2%"), "chance: 2%")
 	risk.Keeps = r.fraction(m.Require("keeps", "write the part of the values that remains, as in keeps: 30%"), "keeps: 30%")
 	risk.On = r.texts(m.Get("on"))

@@ -19,7 +19,6 @@ import (
 	"lotcost/landed/internal/exact"
 	"lotcost/landed/internal/input"
 	"lotcost/landed/internal/sales"
-	"lotcost/landed/internal/scrub"
 	"lotcost/landed/measure"
 	"lotcost/landed/money"
 	"lotcost/landed/source"
@@ -449,7 +448,12 @@ func (r *reader) lot(n input.Node, lot *landed.Lot) {
 // hasFigure reports whether a text has so many digits that it is no word with a letter or two
 // wrong.
 func hasFigure(s string) bool {
-	digits := len(scrub.Digits(s))
+	digits := 0
+	for i := range len(s) {
+		if s[i] >= '0' && s[i] <= '9' {
+			digits++
+		}
+	}
 	return digits > 1 && digits > len(s)/3
 }
 
@@ -469,14 +473,13 @@ func (r *reader) named(m *input.Map, kind string) string {
 	return id
 }
 
-// called reads what something is called, and has the fields of its group named after it, as a
-// thing of some kind.
-func called(n input.Node, fieldsAfter func(kind, name string), kind string) string {
-	name, ok := n.Words()
+// titled reads what an entry is, and names its fields after it.
+func titled(m *input.Map, kind string) string {
+	what, ok := m.Get("what").Words()
 	if ok {
-		fieldsAfter(kind, name)
+		m.Titled(kind, what)
 	}
-	return name
+	return what
 }
 
 func (r *reader) item(n input.Node, item *landed.Item) {
@@ -604,7 +607,7 @@ func (r *reader) charge(n input.Node, c *landed.Charge) {
 	before := r.report.Len()
 	m := n.Map(chargeKeys...)
 	c.Kind, c.At = landed.Fee, n.Origin()
-	c.What = called(m.Get("what"), m.Titled, "charge")
+	c.What = titled(m, "charge")
 	if word, ok := m.Get("kind").Text(); ok {
 		c.Kind = r.chargeKind(m.Get("kind"), word)
 	}

@@ -310,6 +310,15 @@ func namedList[T any](r *reader, n input.Node, kind, example string, read func(i
 	return list, r.report.Len() == before && len(list) > 0
 }
 
+// called reads the name of an entry of such a list, and names its fields after it.
+func called(m *input.Map, kind string) string {
+	name, ok := m.Require("name", "give each "+kind+" a name of its own").Words()
+	if ok {
+		m.Called(kind, name)
+	}
+	return name
+}
+
 func textOf(n input.Node) (string, bool) {
 	if !n.IsText() {
 		return "", false
@@ -334,7 +343,7 @@ func (r *reader) venue(n input.Node) resale.Venue {
 	before := r.report.Len()
 	m := n.Map("name", "currency", "ships", "fees", "sales-tax", "charged", "packing", "postage")
 	v := resale.Venue{Currency: r.home}
-	v.Name = called(m.Require("name", "give each venue a name of its own"), m.Called, "venue")
+	v.Name = called(m, "venue")
 	if m.Has("currency") {
 		v.Currency, _ = input.Scalar(m.Get("currency"), money.ParseCurrency)
 	}
@@ -391,7 +400,7 @@ func keyOf(err error) *resale.FieldError {
 
 func (r *reader) fee(n input.Node, cur money.Currency) resale.Fee {
 	m := n.Map("what", "kind", "of", "with-tax", "bands", "tiers", "percent", "fixed", "floor", "cap")
-	f := resale.Fee{What: called(m.Get("what"), m.Titled, parentField(n)+": fee")}
+	f := resale.Fee{What: titled(m, parentField(n)+": fee")}
 	kinds := []resale.FeeKind{resale.SellingFee, resale.SellingFee, resale.ListingFee, resale.AdvertisingFee}
 	if word, _ := textOf(m.Get("kind")); word == "promotion" { // as files once had it
 		f.Kind = resale.AdvertisingFee

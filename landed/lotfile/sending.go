@@ -168,7 +168,7 @@ func (r *reader) service(n input.Node) *freight.Service {
 	m := n.Map("name", "currency", "steps", "further", "zones", "volumetric", "round-to", "minimum", "limits", "rolls",
 		"per-parcel", "fuel", "insurance", "refuses", "days", "from", "until")
 	s := &freight.Service{At: n.Origin()}
-	s.Name = called(m.Require("name", "give each service a name of its own"), m.Called, "service")
+	s.Name = called(m, "service")
 	s.Currency, _ = input.Scalar(m.Require("currency", "name the currency of its prices, as in currency: JPY"), money.ParseCurrency)
 	s.Zones = r.zones(m, s.Currency)
 	r.volumetric(s, m.Get("volumetric"))
