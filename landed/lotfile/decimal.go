@@ -42,8 +42,8 @@ var decimalWords = []string{"comma", "point"}
 
 // undeclared tells once that a file is written with decimal commas and does not say
 // so, where that is what ails several of its figures. What else is wrong is reported of
-// the file as it then is: that may be more, since what hangs together is checked of figures that can
-// be read, or since a few have points, but no more than half as much as the commas ail.
+// the file as it then is: that may be more, since what hangs together is checked of figures that
+// can be read, or since a few have points, but no more than half as much as the commas ail.
 func (r *reader) undeclared(name string, data []byte, err error) error {
 	var faults, rest source.Faults
 	errors.As(err, &faults)

@@ -50,16 +50,17 @@ func trimmed(body string) string {
 	return body
 }
 
-// closed is a line with what was opened in it closed at its end. A quote within a word opens nothing.
+// closed is a line with what was opened in it closed at its end. A quote within a word opens
+// nothing.
 func closed(body string) string {
 	open := opened(body, func(i int) bool { return i == 0 || strings.IndexByte(" [{,:", body[i-1]) >= 0 }, func(int, int) bool { return true })
 	slices.Reverse(open)
 	return body + string(open)
 }
 
-// opened goes through the brackets and quotes of a text, until told to stop, with how many are open
-// behind each sign, and returns what would close those that then are, the outermost first. Whether a
-// quote, at its place, may open a text is for the caller to say.
+// opened goes through the brackets and quotes of a text, until told to stop, with how many are
+// open behind each sign, and returns what would close those that then are, the outermost first.
+// Whether a quote, at its place, may open a text is for the caller to say.
 func opened(text string, mayQuote func(i int) bool, goesOn func(i, open int) bool) []byte {
 	var open []byte
 	for i := range len(text) {
