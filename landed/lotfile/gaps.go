@@ -25,7 +25,7 @@ func (f *File) Gaps() []Gap {
 	var gaps []Gap
 	need := func(step, what, remedy string, of []string, missing bool) {
 		if f.Comma {
-			remedy = input.OtherMarks(remedy)
+			remedy = input.WithCommas(remedy)
 		}
 		if missing {
 			gaps = append(gaps, Gap{step, what, of, remedy})

@@ -182,7 +182,7 @@ func explain(f source.Fault, as Examples) *source.Fault {
 	}
 	example, other := as.In(example), as.In(writtenOr[name])
 	if as.Comma {
-		example, other = input.OtherMarks(example), input.OtherMarks(other)
+		example, other = input.WithCommas(example), input.WithCommas(other)
 	}
 	if f.Remedy += ", as in " + example; f.Or != "" {
 		f.Remedy, f.Or = f.Remedy+", or "+f.Or, ""

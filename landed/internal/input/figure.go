@@ -69,8 +69,27 @@ func (n Node) said(what, remedy string) (string, string) {
 		what = otherWords.Replace(OtherMarks(what))
 		remedy = otherWords.Replace(remedy)
 	}
-	return what, OtherMarks(remedy)
+	return what, WithCommas(remedy)
 }
+
+// WithCommas is advice on what to write as a document with decimal commas has it: within brackets a
+// figure with a comma stands in quotes.
+func WithCommas(advice string) string {
+	advice = OtherMarks(advice)
+	if !strings.ContainsAny(advice, "[{") {
+		return advice
+	}
+	return inBrackets().ReplaceAllStringFunc(advice, func(group string) string {
+		return commaFigure().ReplaceAllString(group, `$1"$2"`)
+	})
+}
+
+var (
+	inBrackets  = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`[\[{][^"“”]*[\]}]`) })
+	commaFigure = sync.OnceValue(func() *regexp.Regexp {
+		return regexp.MustCompile(`([:\[,] ?)([^][{}:, ][^][{}:,]*,[0-9][^][{},]*)`)
+	})
+)
 
 var otherWords = strings.NewReplacer("comma", "point", "point", "comma")
 

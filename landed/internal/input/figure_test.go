@@ -41,6 +41,23 @@ func TestCloseUp(t *testing.T) {
 
 // An amount written as any of our countries writes it is read as the same one, and
 // turning the marks round twice changes nothing.
+// TestWithCommas: a comma within brackets would part a figure in two, but for quotes.
+func TestWithCommas(t *testing.T) {
+	for advice, want := range map[string]string{
+		"as in weight: 1.9 kg": "as in weight: 1,9 kg",
+		"as in - {id: jack, count: 2, weight: 1.9 kg, value: 38 EUR}":  `as in - {id: jack, count: 2, weight: "1,9 kg", value: 38 EUR}`,
+		"as in rates: [100 JPY = 0.93 EUR, 1 GBP = 1.16 EUR]":          `as in rates: ["100 JPY = 0,93 EUR", "1 GBP = 1,16 EUR"]`,
+		"as in sold: [41.50 EUR]":                                      `as in sold: ["41,50 EUR"]`,
+		"as in postage: {steps: [{up-to: 2 kg, cost: 1,209.80}]}":      `as in postage: {steps: [{up-to: 2 kg, cost: "1.209,80"}]}`,
+		"write their ids in brackets, as in lots: [crate-a, box-b]":    "write their ids in brackets, as in lots: [crate-a, box-b]",
+		`put it in quotes, as in {value: "46.50 EUR"}, or 1.5% of one`: `put it in quotes, as in {value: "46,50 EUR"}, or 1,5% of one`,
+	} {
+		if got := input.WithCommas(advice); got != want {
+			t.Errorf("%s\ngot  %s\nwant %s", advice, got, want)
+		}
+	}
+}
+
 func TestMarks(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		minor := rapid.Int64Range(0, 999_999_999_99).Draw(t, "minor")
