@@ -54,17 +54,13 @@ Ctrl-C ends the run behind a whole line; what is answered then stays.
 		Example: `  lotcost batch hauls.ndjson -o answers.ndjson
   lotcost batch hauls.ndjson.gz --do price | grep -v '"valid":false'`,
 		Args:              oneList,
-		ValidArgsFunction: ndjsonFiles,
-		RunE: func(c *cobra.Command, args []string) error {
-			ctx, stop := interruptible(c)
-			defer stop()
-			return o.run(ctx, s, args[0])
-		},
+		ValidArgsFunction: firstEnding("ndjson", "jsonl", "json", "gz"),
+		RunE:              runs(func(ctx context.Context, args []string) error { return o.run(ctx, s, args[0]) }),
 	}
 	o.reading.addFlags(c)
 	f := c.Flags()
 	f.StringVar(&o.do, "do", batchWords[0], "the `TASK` for each haul: split, price, bid or duty")
-	f.VarP(given{&o.file}, "output", "o", "write the answers to `FILE`; .gz compresses them")
+	f.VarP(given(&o.file), "output", "o", "write the answers to `FILE`; .gz compresses them")
 	f.BoolVar(&o.progress, "progress", false, "say now and then how far it is, also where that is no terminal")
 	words(c, "do", batchWords...)
 	return c
@@ -86,13 +82,6 @@ func oneList(_ *cobra.Command, args []string) error {
 
 // batchWords are what can be asked of each haul.
 var batchWords = []string{"split", "price", "bid", "duty"}
-
-func ndjsonFiles(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-	if len(args) > 0 {
-		return nil, cobra.ShellCompDirectiveNoFileComp
-	}
-	return []string{"ndjson", "jsonl", "json", "gz"}, cobra.ShellCompDirectiveFilterFileExt
-}
 
 func (o *batchOptions) run(ctx context.Context, s streams, path string) error {
 	b, err := o.batch(s, path)

@@ -95,7 +95,7 @@ func (o *bidOptions) addFlags(c *cobra.Command) {
 	f.StringVar(&o.at, "at", "", "judge one given price, an `AMOUNT` such as '5000 JPY'")
 	f.StringVar(&o.lot, "lot", "", "bid for the lot with this `ID`")
 	f.StringVar(&o.venue, "venue", "", "sell at the venue with this `NAME`")
-	f.Var(given{&o.book}, "book", "the `FOLDER` of your other hauls: what is on hand of a model is not kept again, and chances with from: book come from what was found")
+	f.Var(given(&o.book), "book", "the `FOLDER` of your other hauls: what is on hand of a model is not kept again, and chances with from: book come from what was found")
 	takesFile(c, "book")
 	f.BoolVar(&o.fact, "fact", false, "set the forecast beside what was found and sold")
 	addTerms(c, o.figures, bidFigures)

@@ -6,13 +6,12 @@ import (
 	"fmt"
 	"io/fs"
 	"path/filepath"
-	"runtime"
 	"runtime/debug"
 	"slices"
-	"strings"
 	"sync"
 	"time"
 
+	"lotcost/cmd/lotcost/internal/lines"
 	"lotcost/cmd/lotcost/internal/show"
 	"lotcost/landed/book"
 	"lotcost/landed/lotfile"
@@ -28,6 +27,8 @@ type bookOptions struct {
 	sell   string
 	on     string
 	months bool
+
+	records []show.Record // of the hauls, where each piece is asked for
 }
 
 // The words for what a piece costs, and for which doubles are to be sold.
@@ -58,7 +59,9 @@ func newBook(s streams) *cobra.Command {
 		bookCommand(s, "guesses", "How often came true what was said of untested pieces",
 			"Guesses sets beside the chances of untested pieces what was found: how often pieces\nwere sound of which that was said, and how good the guesses are.\n\n",
 			func(r *book.Result, _ *bookOptions, _ time.Time) show.Result { return show.Guesses(r) }),
-		newBookRecord(s),
+		bookCommand(s, "record", "A record of every piece for the tax office",
+			"Record lists every piece that was bought, sold or not: the day, what it is, what it\ncost and of what that is made, and by which rates.\n\n",
+			func(r *book.Result, o *bookOptions, _ time.Time) show.Result { return show.PieceRecord(r, o.records) }),
 	)
 	return c
 }
@@ -78,7 +81,7 @@ func bookCommand(s streams, name, short, long string, view func(*book.Result, *b
 	o.output.addFlags(c)
 	o.reading.addFlags(c)
 	f := c.Flags()
-	if name != "guesses" {
+	if name != "guesses" && name != "record" {
 		f.StringVar(&o.cost, "cost", costWords[0], "what a piece costs, by `NAME`: own is its own cost, average that of its model")
 		words(c, "cost", costWords...)
 	}
@@ -133,7 +136,11 @@ func (o *bookOptions) run(c *cobra.Command, s streams, folder string, view func(
 	ctx, stop := interruptible(c)
 	defer stop()
 	b := book.New(options)
-	out, err := o.read(ctx, s, folder, options, b.Add)
+	out, err := o.read(ctx, s, folder, options, func(e *book.Entry) {
+		if b.Add(e); e != nil && c.Name() == "record" {
+			o.records = append(o.records, show.RecordOf(e))
+		}
+	})
 	if err != nil {
 		return err
 	}
@@ -186,18 +193,9 @@ func (l leftOut) Error() string {
 	return fmt.Sprintf("%d files are left out of the book; the rest is shown", len(l))
 }
 
-// reader reads the files of a folder, on all processors.
-type bookReader struct {
-	folder  string
-	options lotfile.Options
-	book    book.Options
-	names   chan string
-	entries chan entered
-}
-
 // entered is what came of one file.
 type entered struct {
-	name  string
+	path  string
 	entry *book.Entry // nil where it is none of the book
 	comma bool        // it is written with decimal commas
 	err   error
@@ -220,25 +218,24 @@ func (o *bookOptions) read(ctx context.Context, s streams, folder string, option
 			opened(path, info)
 		}
 	}
-	r := &bookReader{folder: folder, options: files, book: options, names: make(chan string), entries: make(chan entered)}
 	waiting := s.waiting()
 	waiting.doing, waiting.ends = "reading the book", "Ctrl-C ends it"
 	defer waiting.end()
 	// What is read is soon garbage, and little stays: collecting it seldom is much of the speed.
 	defer debug.SetGCPercent(debug.SetGCPercent(seldom))
-	done := make(chan error, 1)
-	go func() { done <- r.find(ctx) }()
 	var out []outside
 	n, hauls, commas := 0, 0, 0
-	for e := range r.entries {
+	err = lines.Below(ctx, folder, func(name string, f *source.Fault) entered {
+		return entryOf(filepath.Join(folder, name), name, f, files, options)
+	}, func(e entered) {
 		n++
 		waiting.tell(func() string { return fmt.Sprintf("%d files so far", n) })
 		var faults source.Faults
 		switch {
 		case errors.As(e.err, &faults):
-			out = append(out, outside{filepath.Join(folder, e.name), faults[:min(len(faults), mostFaults)]})
+			out = append(out, outside{e.path, faults[:min(len(faults), mostFaults)]})
 		case e.err != nil:
-			out = append(out, outside{filepath.Join(folder, e.name), source.Faults{{At: source.Origin{File: filepath.Join(folder, e.name)}, What: e.err.Error(), Err: e.err}}})
+			out = append(out, outside{e.path, source.Faults{{At: source.Origin{File: e.path}, What: e.err.Error(), Err: e.err}}})
 		default:
 			add(e.entry)
 		}
@@ -248,103 +245,33 @@ func (o *bookOptions) read(ctx context.Context, s streams, folder string, option
 		if e.comma {
 			commas++
 		}
-	}
+	})
 	if 2*commas > hauls && *s.decimal == "" { // as most of the book is written
 		*s.decimal = "comma"
 	}
-	if err := <-done; err != nil {
-		return nil, err
+	if ctx.Err() != nil {
+		err = errors.New("the reading was ended before the book was whole; nothing was written")
 	}
-	return out, nil
+	return out, err
 }
 
 // seldom is how much garbage may gather before it is collected, in percent of what
 // is in use.
 const seldom = 400
 
-// find finds the files and lets them be read; entries is closed once all are.
-func (r *bookReader) find(ctx context.Context) error {
-	var readers sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
-		readers.Go(func() {
-			for name := range r.names {
-				r.entries <- r.enter(name)
-			}
-		})
+// entryOf is what comes of a file, unless it cannot be read.
+func entryOf(path, name string, unread *source.Fault, files lotfile.Options, options book.Options) entered {
+	if unread != nil {
+		return entered{path: path, err: source.Faults{unread}}
 	}
-	err := lotfile.Below(r.folder, func(name string, f *source.Fault) error {
-		if f != nil {
-			r.entries <- entered{name: name, err: source.Faults{f}}
-			return ctx.Err()
-		}
-		select {
-		case r.names <- name:
-			return nil
-		case <-ctx.Done():
-			return ctx.Err()
-		}
-	})
-	close(r.names)
-	readers.Wait()
-	close(r.entries)
-	if ctx.Err() != nil {
-		return errors.New("the reading was ended before the book was whole; nothing was written")
-	}
-	return err
-}
-
-func (r *bookReader) enter(name string) entered {
-	e := entered{name: name}
-	f, err := lotfile.ReadHaul(filepath.Join(r.folder, name), r.options)
+	f, err := lotfile.ReadHaul(path, files)
 	if f == nil || err != nil {
-		e.err = err
-		return e
+		return entered{path: path, err: err}
 	}
 	h := book.Haul{Name: name, Haul: f.Haul, Selling: f.Selling}
 	if f.Defaults != nil {
 		h.Wanted = f.Defaults.Wanted
 	}
-	e.comma = f.Comma
-	e.entry, e.err = book.Enter(h, r.book)
-	return e
-}
-
-// newBookRecord makes the command that lists every piece.
-func newBookRecord(s streams) *cobra.Command {
-	o := &bookOptions{}
-	c := &cobra.Command{
-		Use:   "record FOLDER",
-		Short: "A record of every piece for the tax office",
-		Long: `Record lists every piece that was bought, sold or not: the day, what it is, what it
-cost and of what that is made, and by which rates.
-
-` + bookHelp + exitHelp,
-		Args:              oneFolder,
-		ValidArgsFunction: folders,
-	}
-	o.output.addFlags(c)
-	o.reading.addFlags(c)
-	c.RunE = func(c *cobra.Command, args []string) error {
-		ctx, stop := interruptible(c)
-		defer stop()
-		b, records := book.New(book.Options{}), []show.Record{}
-		out, err := o.read(ctx, s, args[0], book.Options{}, func(e *book.Entry) {
-			if b.Add(e); e != nil {
-				records = append(records, show.RecordOf(e))
-			}
-		})
-		if err != nil {
-			return err
-		}
-		r, err := b.Result()
-		if err != nil {
-			return err
-		}
-		slices.SortFunc(records, func(a, b show.Record) int { return strings.Compare(a.Haul, b.Haul) })
-		if err := o.write(s, show.PieceRecord(r, records)); err != nil {
-			return err
-		}
-		return s.tellBook(args[0], r, out)
-	}
-	return c
+	e, err := book.Enter(h, options)
+	return entered{path, e, f.Comma, err}
 }

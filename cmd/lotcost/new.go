@@ -35,12 +35,7 @@ It never writes over a file that is there already. - writes to standard output.
   lotcost new book.yaml --for defaults --to DE
   lotcost new 2026/haul.yaml --from GB --with book.yaml --for split
   lotcost new lotcost.schema.json --for editors`,
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) != 1 {
-				return &usageError{"new needs the name of one file to write", "lotcost new haul.yaml"}
-			}
-			return nil
-		},
+		Args:              takes(1, 1, "new needs the name of one file to write", "lotcost new haul.yaml"),
 		ValidArgsFunction: lotFiles,
 		RunE: func(_ *cobra.Command, args []string) error {
 			if steps := o["for"]; len(steps) > 0 && source.Meant(steps[0], []string{forEditors}) != "" {

@@ -55,27 +55,15 @@ func (s streams) wasRead(file fs.FileInfo) bool {
 
 // given is the value of a flag that must not be empty: an empty variable of a
 // shell is no name.
-type given struct{ value *string }
-
-// Set implements pflag.Value.
-func (g given) Set(text string) error {
-	if text == "" {
-		return errors.New("it is empty")
-	}
-	*g.value = text
-	return nil
+func given(value *string) flagValue {
+	return flagValue{*value, func(text string) error {
+		if text == "" {
+			return errors.New("it is empty")
+		}
+		*value = text
+		return nil
+	}}
 }
-
-// String implements pflag.Value.
-func (g given) String() string {
-	if g.value == nil {
-		return ""
-	}
-	return *g.value
-}
-
-// Type implements pflag.Value.
-func (given) Type() string { return "string" }
 
 // output is where a result goes, and how it looks.
 type output struct {
@@ -84,8 +72,8 @@ type output struct {
 }
 
 func (o *output) addFlags(c *cobra.Command) {
-	c.Flags().Var(given{&o.format}, "format", "how the result is written, a `FORMAT`: "+strings.Join(sheet.Formats(), ", ")+"; default: by the name of the output, else "+sheet.Formats()[0])
-	c.Flags().VarP(given{&o.file}, "output", "o", "write the result to `FILE`, whole or not at all: an older one is replaced, a link followed; .csv, .json, .md, .xlsx or .html picks the format")
+	c.Flags().Var(given(&o.format), "format", "how the result is written, a `FORMAT`: "+strings.Join(sheet.Formats(), ", ")+"; default: by the name of the output, else "+sheet.Formats()[0])
+	c.Flags().VarP(given(&o.file), "output", "o", "write the result to `FILE`, whole or not at all: an older one is replaced, a link followed; .csv, .json, .md, .xlsx or .html picks the format")
 	c.Flags().StringSliceVar(&o.columns, "columns", nil, "show these columns alone, in this order, `NAMES` such as id,cost,value; a wrong one lists what there is")
 	words(c, "format", sheet.Formats()...)
 	c.PreRunE = func(*cobra.Command, []string) error {
@@ -105,8 +93,8 @@ func (o *output) chosen() (sheet.Format, error) {
 	if o.format == "" {
 		return named, nil
 	}
-	format, err := sheet.ParseFormat(o.format)
-	if err != nil {
+	format, known := sheet.ParseFormat(o.format)
+	if !known {
 		return 0, &usageError{fmt.Sprintf("unknown format %q", o.format), "write one of " + strings.Join(sheet.Formats(), ", ")}
 	}
 	if isNamed && format != named {
@@ -182,7 +170,6 @@ func (o *output) write(s streams, r show.Result) error {
 
 // choose leaves the columns that are asked for.
 func (o *output) choose(format sheet.Format, r show.Result) (show.Result, error) {
-	var column *sheet.ColumnError
 	var err error
 	switch {
 	case len(o.columns) == 0:
@@ -198,10 +185,10 @@ func (o *output) choose(format sheet.Format, r show.Result) (show.Result, error)
 		s, err = r.Sheet().Choose(o.columns)
 		r.Sheet = func() *sheet.Sheet { return sheet.New(s.Blocks...) }
 	}
-	if errors.As(err, &column) {
-		return r, &usageError{"--columns", column.Error()}
+	if err != nil {
+		return r, &usageError{"--columns", err.Error()}
 	}
-	return r, err
+	return r, nil
 }
 
 // writeAs writes a result with the decimal mark that is asked for.

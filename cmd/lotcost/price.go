@@ -183,9 +183,8 @@ func (o *priceOptions) price(s streams, h *lotfile.File, ask doubles.Options, sp
 	if err != nil {
 		return nil, o.refused(s, err)
 	}
-	for i := range r.Offers {
-		for n := range r.Offers[i].Quotes {
-			q := &r.Offers[i].Quotes[n]
+	for o := range sheet.All(r.Offers) {
+		for q := range sheet.All(o.Quotes) {
 			q.BreakEven.Err, q.Ask.Err = s.explain(q.BreakEven.Err), s.explain(q.Ask.Err)
 		}
 	}

@@ -180,15 +180,10 @@ func tableFault(path string, err error) error {
 func newRatesShow(s streams) *cobra.Command {
 	o := &rateOptions{}
 	c := &cobra.Command{
-		Use:     "show FROM TO",
-		Short:   "A rate with its working: which figures of which day",
-		Example: "  lotcost rates show JPY CAD --table eurofxref-hist.csv --date 2025-05-10",
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) != 2 {
-				return &usageError{"rates show needs two currencies", "lotcost rates show JPY CAD"}
-			}
-			return nil
-		},
+		Use:               "show FROM TO",
+		Short:             "A rate with its working: which figures of which day",
+		Example:           "  lotcost rates show JPY CAD --table eurofxref-hist.csv --date 2025-05-10",
+		Args:              takes(2, 2, "rates show needs two currencies", "lotcost rates show JPY CAD"),
 		ValidArgsFunction: lazily(currencyCodes),
 		RunE: func(_ *cobra.Command, args []string) error {
 			var pair [2]money.Currency
@@ -212,15 +207,10 @@ func newRatesShow(s streams) *cobra.Command {
 func newRatesConvert(s streams) *cobra.Command {
 	o := &rateOptions{}
 	c := &cobra.Command{
-		Use:     "convert AMOUNT TO",
-		Short:   "An amount in another currency, rounded once",
-		Example: "  lotcost rates convert '4200 JPY' CAD --rate '100 JPY = 0.93 CAD' --spread 2.5%",
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) != 2 {
-				return &usageError{"rates convert needs an amount and a currency", "lotcost rates convert '4200 JPY' CAD, the amount in quotes"}
-			}
-			return nil
-		},
+		Use:               "convert AMOUNT TO",
+		Short:             "An amount in another currency, rounded once",
+		Example:           "  lotcost rates convert '4200 JPY' CAD --rate '100 JPY = 0.93 CAD' --spread 2.5%",
+		Args:              takes(2, 2, "rates convert needs an amount and a currency", "lotcost rates convert '4200 JPY' CAD, the amount in quotes"),
 		ValidArgsFunction: lazily(currencyCodes),
 		RunE:              func(_ *cobra.Command, args []string) error { return o.convert(s, args[0], args[1]) },
 	}
@@ -259,17 +249,10 @@ func (o *rateOptions) convert(s streams, text, code string) error {
 func newRatesList(s streams) *cobra.Command {
 	o := &rateOptions{}
 	c := &cobra.Command{
-		Use:   "list [TABLE]",
-		Short: "What a table holds: its days, its currencies and their missing days",
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) > 1 {
-				return &usageError{"rates list takes one table", "name one file"}
-			}
-			return nil
-		},
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return []string{"csv", "xml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		Use:               "list [TABLE]",
+		Short:             "What a table holds: its days, its currencies and their missing days",
+		Args:              takes(0, 1, "rates list takes one table", "name one file"),
+		ValidArgsFunction: ending("csv", "xml"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if len(args) == 1 {
 				o.table = args[0]
@@ -317,18 +300,9 @@ func newRatesFetch(s streams) *cobra.Command {
 the one fetched last. It takes the place of an older one of its name only when it
 arrived whole and can be read; days that the older one had and it has not are
 said.`,
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) > 0 {
-				return &usageError{"rates fetch takes no argument", "give the address as --url ADDRESS"}
-			}
-			return nil
-		},
+		Args:              takes(0, 0, "rates fetch takes no argument", "give the address as --url ADDRESS"),
 		ValidArgsFunction: cobra.NoFileCompletions,
-		RunE: func(c *cobra.Command, _ []string) error {
-			ctx, stop := interruptible(c)
-			defer stop()
-			return o.run(ctx, s)
-		},
+		RunE:              runs(func(ctx context.Context, _ []string) error { return o.run(ctx, s) }),
 	}
 	o.URL = fetch.ECB90Days
 	o.addFlags(c, "table", "--table", 64<<20)
@@ -338,10 +312,10 @@ said.`,
 // addFlags adds those of a command that fetches a file of some kind, for what names it.
 func (o *fetchOptions) addFlags(c *cobra.Command, what, named string, most int64) {
 	f := c.Flags()
-	f.Var(given{&o.URL}, "url", "the `ADDRESS` of the "+what)
+	f.Var(given(&o.URL), "url", "the `ADDRESS` of the "+what)
 	f.DurationVar(&o.Timeout, "timeout", 30*time.Second, "give up after this `TIME`")
 	f.Int64Var(&o.MaxBytes, "max-bytes", most, "refuse more than so many `BYTES`")
-	f.Var(given{&o.into}, "into", "keep it in this `FOLDER`, for "+named+"; default: lotcost in your cache folder")
+	f.Var(given(&o.into), "into", "keep it in this `FOLDER`, for "+named+"; default: lotcost in your cache folder")
 	takesFile(c, "into")
 }
 

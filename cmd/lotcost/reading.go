@@ -86,6 +86,15 @@ func interruptible(c *cobra.Command) (context.Context, context.CancelFunc) {
 	return ctx, stop
 }
 
+// runs is what a command does until it is interrupted.
+func runs(do func(ctx context.Context, args []string) error) func(*cobra.Command, []string) error {
+	return func(c *cobra.Command, args []string) error {
+		ctx, stop := interruptible(c)
+		defer stop()
+		return do(ctx, args)
+	}
+}
+
 // atOnce is how long a search is not interrupted in order, but ended: to listen for that takes the
 // system longer than most searches.
 const atOnce = 10 * time.Millisecond
@@ -134,35 +143,21 @@ func (o *searching) ended(ctx context.Context, err error) error {
 	return err
 }
 
-// figure is the value of a flag that is a figure typed in place of a file's.
-type figure struct {
-	of   lotfile.Figures
-	name string
-}
-
-// addFigure adds such a flag.
+// addFigure adds a flag that is a figure typed in place of a file's.
 func addFigure(c *cobra.Command, of lotfile.Figures, name, usage string) {
-	c.Flags().Var(figure{of, name}, name, usage)
-}
-
-// Set implements pflag.Value.
-func (f figure) Set(text string) error {
-	switch {
-	case f.name == "rate":
-		f.of[f.name] = append(f.of[f.name], text)
-	case text == "":
-		delete(f.of, f.name)
-	default:
-		f.of[f.name] = []string{text}
+	set := func(text string) error {
+		switch {
+		case name == "rate":
+			of[name] = append(of[name], text)
+		case text == "":
+			delete(of, name)
+		default:
+			of[name] = []string{text}
+		}
+		return nil
 	}
-	return nil
+	c.Flags().Var(flagValue{set: set}, name, usage)
 }
-
-// String implements pflag.Value.
-func (f figure) String() string { return "" }
-
-// Type implements pflag.Value.
-func (figure) Type() string { return "string" }
 
 // termFlags are the flags by which a few figures stand in for a lot file, and what they say.
 var termFlags = [][2]string{

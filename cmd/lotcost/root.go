@@ -69,7 +69,7 @@ some and sells the rest:
 		Args:          noSuchCommand,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	root.PersistentFlags().Var(decimalMark{s.decimal}, "decimal", "comma or point, the `MARK` before decimals in what is typed on the command line, in lists that do not show theirs, and in the result (CSV: with semicolons, for a spreadsheet; JSON: always points); default: as the file declares")
+	root.PersistentFlags().Var(decimalMark(s.decimal), "decimal", "comma or point, the `MARK` before decimals in what is typed on the command line, in lists that do not show theirs, and in the result (CSV: with semicolons, for a spreadsheet; JSON: always points); default: as the file declares")
 	words(root, "decimal", decimalMarks...)
 	root.SetHelpFunc(func(c *cobra.Command, _ []string) {
 		if err := writeHelp(s, c, c.OutOrStdout()); err != nil {
@@ -91,36 +91,39 @@ some and sells the rest:
 	return root
 }
 
-// decimalMark is the value of a flag that says how decimals are written.
-type decimalMark struct{ word *string }
+// flagValue is the value of a flag: how it is usually, and what is done with what was typed.
+type flagValue struct {
+	usual string
+	set   func(text string) error
+}
+
+// Set implements pflag.Value.
+func (f flagValue) Set(text string) error { return f.set(text) }
+
+// String implements pflag.Value.
+func (f flagValue) String() string { return f.usual }
+
+// Type implements pflag.Value.
+func (flagValue) Type() string { return "string" }
 
 var decimalMarks = []string{"comma", "point"}
 
-// Set implements pflag.Value.
-func (d decimalMark) Set(word string) error {
-	switch word {
-	case ",":
-		word = decimalMarks[0]
-	case ".":
-		word = decimalMarks[1]
-	}
-	if !slices.Contains(decimalMarks, word) {
-		return fmt.Errorf("%q is neither comma nor point", word)
-	}
-	*d.word = word
-	return nil
+// decimalMark is the value of a flag that says how decimals are written.
+func decimalMark(mark *string) flagValue {
+	return flagValue{set: func(word string) error {
+		switch word {
+		case ",":
+			word = decimalMarks[0]
+		case ".":
+			word = decimalMarks[1]
+		}
+		if !slices.Contains(decimalMarks, word) {
+			return fmt.Errorf("%q is neither comma nor point", word)
+		}
+		*mark = word
+		return nil
+	}}
 }
-
-// String implements pflag.Value.
-func (d decimalMark) String() string {
-	if d.word == nil {
-		return ""
-	}
-	return *d.word
-}
-
-// Type implements pflag.Value.
-func (decimalMark) Type() string { return "string" }
 
 // noSuchCommand refuses a word that is no command.
 func noSuchCommand(root *cobra.Command, args []string) error {
@@ -193,6 +196,16 @@ func parted(args []string) (string, bool) {
 	return "", false
 }
 
+// takes wants so many arguments, at least and at most.
+func takes(least, most int, what, remedy string) cobra.PositionalArgs {
+	return func(_ *cobra.Command, args []string) error {
+		if len(args) < least || len(args) > most {
+			return &usageError{what, remedy}
+		}
+		return nil
+	}
+}
+
 // oneFile wants the lot file as the one argument.
 func oneFile(c *cobra.Command, args []string) error {
 	switch {
@@ -206,13 +219,25 @@ func oneFile(c *cobra.Command, args []string) error {
 	return nil
 }
 
-// lotFiles completes the names of lot files.
-func lotFiles(_ *cobra.Command, args []string, _ string) ([]string, cobra.ShellCompDirective) {
-	if len(args) > 0 {
-		return nil, cobra.ShellCompDirectiveNoFileComp
+// ending completes the names of files with one of some endings.
+func ending(endings ...string) cobra.CompletionFunc {
+	return func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return endings, cobra.ShellCompDirectiveFilterFileExt
 	}
-	return []string{"yaml", "yml"}, cobra.ShellCompDirectiveFilterFileExt
 }
+
+// firstEnding is [ending] for the first argument, behind which no file comes.
+func firstEnding(endings ...string) cobra.CompletionFunc {
+	return func(c *cobra.Command, args []string, typed string) ([]string, cobra.ShellCompDirective) {
+		if len(args) > 0 {
+			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		return ending(endings...)(c, args, typed)
+	}
+}
+
+// lotFiles completes the names of lot files.
+var lotFiles = firstEnding("yaml", "yml")
 
 // folders completes the names of folders.
 func folders(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {

@@ -38,12 +38,7 @@ a rule up at its source before you rely on it.`,
 		Example: `  lotcost rules
   lotcost rules CA --on 2026-10-03
   lotcost rules US --on 2025-06-01 --and 2026-03-01`,
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) > 1 {
-				return &usageError{"rules takes one territory", "lotcost rules CA"}
-			}
-			return nil
-		},
+		Args:              takes(0, 1, "rules takes one territory", "lotcost rules CA"),
 		ValidArgsFunction: lazily(territories),
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
 	}

@@ -151,11 +151,9 @@ func (s streams) warn(f *source.Fault) { *s.strange = append(*s.strange, f) }
 
 // withoutBook warns of chances that are to come from a book where none is named.
 func (s streams) withoutBook(h *landed.Haul) {
-	for l := range h.Lots {
-		for i := range h.Lots[l].Items {
-			if it := &h.Lots[l].Items[i]; it.Known != nil && it.Known.Asked && it.Found == nil {
-				s.warn(&source.Fault{At: it.Known.At, Field: "item " + it.ID + ": chances", Warning: true, What: "they are to come from your book, and none is named: your own are taken", Remedy: "add --book FOLDER"})
-			}
+	for _, it := range h.Items() {
+		if it.Known != nil && it.Known.Asked && it.Found == nil {
+			s.warn(&source.Fault{At: it.Known.At, Field: "item " + it.ID + ": chances", Warning: true, What: "they are to come from your book, and none is named: your own are taken", Remedy: "add --book FOLDER"})
 		}
 	}
 }

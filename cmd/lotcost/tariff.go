@@ -46,16 +46,12 @@ lines in which words stand; the choice is yours.
 		Example: `  lotcost rules tariff hts_2026_revision_5_json.json 8205.59.55
   lotcost rules tariff hts_2026_revision_5_json.json --find plane`,
 		Args:              func(_ *cobra.Command, args []string) error { return o.check(args) },
-		ValidArgsFunction: jsonFiles,
+		ValidArgsFunction: ending("json"),
 		RunE:              func(_ *cobra.Command, args []string) error { return o.run(s, args) },
 	}
 	o.output.addFlags(c)
 	c.Flags().StringVar(&o.find, "find", "", "list the lines that hold these `WORDS`")
 	return c
-}
-
-func jsonFiles(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-	return []string{"json"}, cobra.ShellCompDirectiveFilterFileExt
 }
 
 func (o *tariffOptions) check(args []string) error {
@@ -151,11 +147,7 @@ them at www.usitc.gov.`,
 			return nil
 		},
 		ValidArgs: []string{"us"},
-		RunE: func(c *cobra.Command, _ []string) error {
-			ctx, stop := interruptible(c)
-			defer stop()
-			return o.tariff(ctx, s)
-		},
+		RunE:      runs(func(ctx context.Context, _ []string) error { return o.tariff(ctx, s) }),
 	}
 	o.addFlags(c, "revision", "tariff: in a lot file", tariff.MaxBytes)
 	return c

@@ -144,8 +144,7 @@ func byName(r *book.Result, lines []line) *book.Result {
 		titles[lines[i].Name] = lines[i].Title
 	}
 	var copies []*book.Item
-	for i := range other.Doubles {
-		d := &other.Doubles[i]
+	for d := range sheet.All(other.Doubles) {
 		d.Sell = slices.Clone(d.Sell)
 		for k := range d.Sell {
 			copies = append(copies, &d.Sell[k].Item)

@@ -250,8 +250,7 @@ func (h *haul) itemAt(id string) edit.Path {
 // saleWorking is how a price of an offer comes out, fee by fee, where that is asked for.
 func (h *haul) saleWorking(r *doubles.Result, req *http.Request) (template.HTML, error) {
 	of := req.URL.Query().Get("of")
-	for i := range r.Offers {
-		o := &r.Offers[i]
+	for o := range sheet.All(r.Offers) {
 		if show.OfferName(o) != of {
 			continue
 		}
@@ -328,11 +327,9 @@ func (h *haul) profits(r *doubles.Result) map[string][2]string {
 	if r == nil {
 		return list
 	}
-	for i := range r.Sold {
-		s := &r.Sold[i]
+	for s := range sheet.All(r.Sold) {
 		add(s.Sale.At, s.Left, s.Net, s.Cost)
-		for k := range s.Returned {
-			b := &s.Returned[k]
+		for b := range sheet.All(s.Returned) {
 			add(b.Return.At, b.Profit(), b.Sum(), b.Cost)
 		}
 	}

@@ -1,16 +1,17 @@
 package desk
 
 import (
+	"context"
 	"fmt"
 	"io/fs"
 	"os"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
 	"time"
 
 	"lotcost/cmd/lotcost/internal/edit"
+	"lotcost/cmd/lotcost/internal/lines"
 	"lotcost/landed/book"
 	"lotcost/landed/lotfile"
 	"lotcost/landed/source"
@@ -57,35 +58,21 @@ func (s *shelf) read(priced bool) (map[string]*shelved, error) {
 		name string
 		*shelved
 	}
-	names, found := make(chan string), make(chan named)
-	var readers sync.WaitGroup
-	for range runtime.GOMAXPROCS(0) {
-		readers.Go(func() {
-			for name := range names {
-				old := s.known[name]
-				if old == nil || priced && !old.priced || slices.ContainsFunc(old.from, func(st stamp) bool { return !st.holds() }) {
-					old = s.desk.shelve(name, priced)
-				}
-				found <- named{name, old}
-			}
-		})
-	}
-	var err error
-	go func() {
-		err = lotfile.Below(s.desk.Folder, func(name string, f *source.Fault) error {
-			if f == nil {
-				names <- name
-			}
-			return nil
-		})
-		close(names)
-		readers.Wait()
-		close(found)
-	}()
 	now := map[string]*shelved{}
-	for n := range found {
-		now[n.name] = n.shelved
-	}
+	err := lines.Below(context.Background(), s.desk.Folder, func(name string, f *source.Fault) named {
+		old := s.known[name]
+		switch {
+		case f != nil:
+			old = nil
+		case old == nil || priced && !old.priced || slices.ContainsFunc(old.from, func(st stamp) bool { return !st.holds() }):
+			old = s.desk.shelve(name, priced)
+		}
+		return named{name, old}
+	}, func(n named) {
+		if n.shelved != nil { // else it cannot be read
+			now[n.name] = n.shelved
+		}
+	})
 	if err == nil {
 		s.known = now
 	}

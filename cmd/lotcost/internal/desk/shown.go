@@ -29,14 +29,12 @@ func (h *haul) Shown() *shown {
 	s.callAll(h.File.Lots)
 	file, haul := *h.File, *h.File.Haul
 	haul.Lots = slices.Clone(haul.Lots)
-	for i := range haul.Lots {
-		lot := &haul.Lots[i]
+	for lot := range sheet.All(haul.Lots) {
 		if lot.ID = s.lots[lot.ID]; lot.ID == lot.Title {
 			lot.Title = ""
 		}
 		lot.Items = slices.Clone(lot.Items)
-		for j := range lot.Items {
-			item := &lot.Items[j]
+		for item := range sheet.All(lot.Items) {
 			if item.ID = s.names[item.ID]; item.ID == item.What || item.What != "" {
 				item.What = ""
 			}

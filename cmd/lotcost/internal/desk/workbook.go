@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"lotcost/cmd/lotcost/internal/sheet"
 	"lotcost/cmd/lotcost/internal/taken"
 	"lotcost/landed/source"
 )
@@ -40,8 +41,7 @@ func (d *Desk) takeWorkbook(w http.ResponseWriter, r *http.Request) {
 		wrong(w, h, inCells(asFaults(err), workbook))
 		return
 	}
-	for i := range result.Left {
-		left := &result.Left[i]
+	for left := range sheet.All(result.Left) {
 		if left.Of = h.byName(left.Of); left.Paid {
 			left.Why = "what a piece costs follows from what was paid: change that in the workbook of what it cost"
 		}

@@ -158,15 +158,12 @@ func (d *Desk) write(w http.ResponseWriter, r *http.Request) {
 // handOver answers with a result as a file of a kind. On an error nothing was answered.
 func handOver(w http.ResponseWriter, name, as string, comma bool, r show.Result) error {
 	var out bytes.Buffer
-	format, err := sheet.ParseFormat(as)
-	if err == nil {
-		err = r.Write(&out, format, comma, sheet.Terminal{})
-	}
-	if err != nil {
+	format, _ := sheet.ParseFormat(as)
+	if err := r.Write(&out, format, comma, sheet.Terminal{}); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", mime.TypeByExtension("."+as))
 	w.Header().Set("Content-Disposition", mime.FormatMediaType("attachment", map[string]string{"filename": name + "." + as}))
-	_, err = w.Write(out.Bytes())
+	_, err := w.Write(out.Bytes())
 	return err
 }

@@ -1,4 +1,5 @@
-// Package lines answers a file line by line: on all cores, in order, in little memory.
+// Package lines answers a file line by line, in order, or a folder file by file: on all cores, in
+// little memory.
 //
 // Lines are taken in portions. What is read ahead of the answers, and what waits to be written, is
 // bounded, so that a file may be of any length.

@@ -1,27 +1,13 @@
 package sheet
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
 	"lotcost/landed/source"
 )
-
-// ColumnError says that there is no column of a name, or none beside the others
-// that were chosen.
-type ColumnError struct {
-	Name   string // "" where each is there, but no table has all
-	Remedy string
-}
-
-// Error implements error.
-func (e *ColumnError) Error() string {
-	if e.Name == "" {
-		return "no table has all these columns: " + e.Remedy
-	}
-	return fmt.Sprintf("there is no column %q: %s", e.Name, e.Remedy)
-}
 
 // title is what a column is called besides its key: its head up to a comma, as in
 // "each, CAD".
@@ -57,7 +43,7 @@ func (t *Table) places(chosen []string) []int {
 
 // Choose returns the table with some columns alone, in the order of their names,
 // which are keys or heads. Each is shown however narrow the terminal is. The error
-// is a [*ColumnError].
+// names one that is not there.
 func (t *Table) Choose(chosen []string) (*Table, error) {
 	out, err := (&Sheet{Blocks: []Block{t}}).Choose(chosen)
 	if err != nil {
@@ -67,7 +53,8 @@ func (t *Table) Choose(chosen []string) (*Table, error) {
 }
 
 // Choose returns the sheet with some columns alone of each table that has them
-// all; other tables stay as they are. The error is a [*ColumnError].
+// all; other tables stay as they are. The error names one that is not there, or says that no table
+// has all of them.
 func (s *Sheet) Choose(chosen []string) (*Sheet, error) {
 	out, found := &Sheet{Blocks: slices.Clone(s.Blocks)}, false
 	there := map[string]bool{}
@@ -92,11 +79,11 @@ func (s *Sheet) Choose(chosen []string) (*Sheet, error) {
 	}
 	for _, name := range chosen {
 		if !there[name] {
-			return nil, &ColumnError{name, source.DidYouMean(name, all)}
+			return nil, fmt.Errorf("there is no column %q: %s", name, source.DidYouMean(name, all))
 		}
 	}
 	if !found {
-		return nil, &ColumnError{Remedy: "choose those of one of them"}
+		return nil, errors.New("no table has all these columns: choose those of one of them")
 	}
 	return out, nil
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"iter"
 	"reflect"
 	"strconv"
 	"strings"
@@ -71,6 +72,17 @@ func Each[T, U any](list []T, of func(*T) U) []U {
 		out[i] = of(&list[i])
 	}
 	return out
+}
+
+// All are the entries of a list, each where it stands in it.
+func All[T any](list []T) iter.Seq[*T] {
+	return func(yield func(*T) bool) {
+		for i := range list {
+			if !yield(&list[i]) {
+				return
+			}
+		}
+	}
 }
 
 // Entries writes the values of a list that is long: none is held.

@@ -32,27 +32,13 @@ func (f Format) String() string { return formatNames[f] }
 // Formats returns the names of all formats, the usual one first.
 func Formats() []string { return slices.Clone(formatNames) }
 
-// FormatError says that a text is no format's name.
-type FormatError struct {
-	Text string
-}
-
-// Error implements error.
-func (e *FormatError) Error() string {
-	last := len(formatNames) - 1
-	return fmt.Sprintf("unknown format %q: use %s or %s", e.Text, strings.Join(formatNames[:last], ", "), formatNames[last])
-}
-
 // shorter are other names of formats.
 var shorter = map[string]string{"text": "table", "md": "markdown"}
 
-// ParseFormat reads the name of a format; what is not one gives a [*FormatError].
-func ParseFormat(s string) (Format, error) {
+// ParseFormat reads the name of a format, and reports whether it is one.
+func ParseFormat(s string) (f Format, known bool) {
 	i := slices.Index(formatNames, cmp.Or(shorter[s], s))
-	if i < 0 {
-		return 0, &FormatError{Text: s}
-	}
-	return Format(i), nil
+	return Format(max(i, 0)), i >= 0
 }
 
 // endings are the ends of file names that stand for a format.
@@ -62,22 +48,14 @@ var endings = map[string]Format{".csv": FormatCSV, ".json": FormatJSON, ".md": F
 var notYet = map[string]string{".pdf": "a printed page", ".ods": "a sheet in another format", ".xls": "an old workbook"}
 
 // FormatOf returns the format that the name of a file stands for by its end, capitals or not, and
-// whether it stands for one. The error is a [*NotYetError].
+// whether it stands for one. It is an error where that is one which cannot be written.
 func FormatOf(file string) (Format, bool, error) {
 	end := strings.ToLower(filepath.Ext(file))
 	if what := notYet[end]; what != "" {
-		return 0, false, &NotYetError{File: file, What: what}
+		return 0, false, fmt.Errorf("%s would be %s, which cannot be written yet", file, what)
 	}
 	f, known := endings[end]
 	return f, known, nil
-}
-
-// NotYetError says that the name of a file stands for what cannot be written.
-type NotYetError struct{ File, What string }
-
-// Error implements error.
-func (e *NotYetError) Error() string {
-	return fmt.Sprintf("%s would be %s, which cannot be written yet", e.File, e.What)
 }
 
 // DetectTerminal describes f, with env to look up environment variables. What is no terminal has no

@@ -14,8 +14,7 @@ func atLimits(list []bid.Won) []sheet.Block {
 		{Head: "won"}, {Head: "at", Wrap: true, Min: 16}, {Head: "freight", Align: sheet.Right, Optional: 2}, {Head: "duty", Align: sheet.Right, Optional: 1}, {Head: "tax", Align: sheet.Right, Optional: 1},
 		{Head: "border", Align: sheet.Right}, {Head: "total cost", Align: sheet.Right}, {Head: "parcels", Wrap: true, Min: 12, Optional: 3}}}
 	blocks := []sheet.Block{t}
-	for i := range list {
-		w := &list[i]
+	for w := range sheet.All(list) {
 		if w.Above.Currency() != 0 {
 			blocks = append(blocks, sheet.Note{Kind: sheet.Caution, Text: w.What + ": " + w.Statement.Total.String() + " is above the budget of " + w.Above.String() + ": once one is won, the limits of the others fall"})
 		}

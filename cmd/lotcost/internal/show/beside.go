@@ -60,8 +60,7 @@ type sums struct{ all, duty, tax, fees money.Amount }
 
 func borderSums(a *customs.Assessment) sums {
 	var duty, tax, fees int64
-	for i := range a.Parcels {
-		p := &a.Parcels[i]
+	for p := range sheet.All(a.Parcels) {
 		duty, tax = duty+p.Duty.Minor(), tax+p.Tax.Minor()
 		for _, f := range p.Fees {
 			fees += f.Amount.Minor()

@@ -37,8 +37,8 @@ func bidGlance(a *bid.Answer) sheet.Glance {
 		}
 	}
 	add("haul", h.Title)
-	for i := range h.Lots {
-		if l := &h.Lots[i]; l.ID == a.Lot {
+	for l := range sheet.All(h.Lots) {
+		if l.ID == a.Lot {
 			add("lot", l.Title)
 			add("seller", l.Seller)
 			add("closes", closesCell(l.Closes).Text)
@@ -61,8 +61,7 @@ func ladderChart(a *bid.Answer, points []bid.Point) []sheet.Block {
 	}
 	plot := &sheet.Plot{X: sheet.Axis{What: "bid, " + a.Bids.Code(), Print: printed(a.Bids)}, Y: sheet.Axis{What: "expected profit, " + a.Statement.Home.Code(), Print: printed(a.Statement.Home)}}
 	var line, worst []sheet.Point
-	for i := range points {
-		p := &points[i]
+	for p := range sheet.All(points) {
 		line = append(line, sheet.Point{X: p.Bid.Minor(), Y: p.Profit.Minor()})
 		if w, err := a.Worst(p.Cost, worstPart); err == nil {
 			worst = append(worst, sheet.Point{X: p.Bid.Minor(), Y: w.Minor()})
@@ -73,8 +72,7 @@ func ladderChart(a *bid.Answer, points []bid.Point) []sheet.Block {
 	if len(a.Ranges) > 0 {
 		plot.Rules = append(plot.Rules, sheet.Rule{At: a.Best.Bid.Minor(), Upright: true, What: "up to " + a.Best.Bid.String()})
 	}
-	for i := range a.Cliffs {
-		cliff := &a.Cliffs[i]
+	for cliff := range sheet.All(a.Cliffs) {
 		at := slices.IndexFunc(points, func(p bid.Point) bool { return p.Bid == cliff.At.Bid })
 		if at < 0 {
 			continue
@@ -183,8 +181,7 @@ func saleOf(a *bid.Answer, points []bid.Point) *sheet.Sale {
 	if len(a.Beside) > 0 {
 		s.CostName = "it adds"
 	}
-	for i := range points {
-		p := &points[i]
+	for p := range sheet.All(points) {
 		_, back := returnOf(a, p)
 		_, loss := lossOf(a, p)
 		s.Steps = append(s.Steps, sheet.SaleStep{Bid: p.Bid.Number(), Cost: p.Cost.Number(), Profit: p.Profit.Number(), Return: back, Loss: loss, Meets: yesNo(p.Missing.Sign() == 0), Missing: p.Missing.Number()})

@@ -508,8 +508,7 @@ func factTable(f *bid.Fact) *sheet.Table {
 		{Head: "not sold\nyet", Key: "not_sold_yet", Align: sheet.Right},
 		{Head: "net\nproceeds", Key: "brought", Align: sheet.Right},
 	}}
-	for i := range f.Items {
-		it := &f.Items[i]
+	for it := range sheet.All(f.Items) {
 		found := ""
 		if it.Found != nil {
 			found = foundWords(it.Found, it.Count)

@@ -143,8 +143,7 @@ func periodTable(home money.Currency, periods []book.Period) *sheet.Table {
 	if anyOf(periods, func(p *book.Period) money.Amount { return p.Refunded }) {
 		t.Columns = append(t.Columns, sheet.Column{Key: "refunded", Align: sheet.Right, Machine: true})
 	}
-	for i := range periods {
-		p := &periods[i]
+	for p := range sheet.All(periods) {
 		cells := []any{periodCell(p), p.Start, p.Bought, p.Cost, p.WrittenOff, p.End, p.Proceeds(), p.Fees, p.Sending, p.Profit(), p.VAT, p.Refunded}
 		t.Add(cells[:len(t.Columns)]...)
 	}
@@ -164,8 +163,8 @@ func anyOf[T any](list []T, of func(*T) money.Amount) bool {
 // addReturns tells what was refunded in which year, where anything was.
 func addReturns(doc *sheet.Sheet, r *book.Result) {
 	var years []string
-	for i := range r.Years {
-		if p := &r.Years[i]; p.Refunded.Sign() != 0 || p.PiecesReturned > 0 {
+	for p := range sheet.All(r.Years) {
+		if p.Refunded.Sign() != 0 || p.PiecesReturned > 0 {
 			years = append(years, fmt.Sprintf("%s in %d, with %s returned", p.Refunded, p.Year, plural(p.PiecesReturned, "piece")))
 		}
 	}
@@ -194,8 +193,7 @@ func periodName(p *book.Period) string {
 func accountTable(r *book.Result) *sheet.Table {
 	t := &sheet.Table{Title: "By seller", Columns: append([]sheet.Column{{Head: "seller", Wrap: true}, {Head: "pieces", Align: sheet.Right}, {Head: "sold", Align: sheet.Right}},
 		amounts(r.Home, "bought", "cost of sold", "written off", "in stock", "proceeds", "profit")...)}
-	for i := range r.Sellers {
-		a := &r.Sellers[i]
+	for a := range sheet.All(r.Sellers) {
 		t.Add(cmp.Or(a.Name, "not named"), a.PiecesBought, a.PiecesSold, a.Bought, a.Cost, a.WrittenOff, a.Left(), a.Proceeds(), a.Profit())
 	}
 	return t
@@ -215,8 +213,7 @@ func venueTable(r *book.Result) *sheet.Table {
 	column("returned", 1, sumEach(r.Venues, func(a *book.Account) int64 { return a.PiecesReturned }) != 0, func(a *book.Account) any { return a.PiecesReturned })
 	column("written off", 2, anyOf(r.Venues, func(a *book.Account) money.Amount { return a.WrittenOff }), func(a *book.Account) any { return a.WrittenOff })
 	column("value added tax", 2, anyOf(r.Venues, func(a *book.Account) money.Amount { return a.VAT }), func(a *book.Account) any { return a.VAT })
-	for i := range r.Venues {
-		a := &r.Venues[i]
+	for a := range sheet.All(r.Venues) {
 		cells := []any{cmp.Or(a.Name, "not named"), a.Sales, a.PiecesSold, a.Proceeds(), a.Fees, a.Sending, a.Cost, a.Profit(), daysHeld(&a.Figures)}
 		for _, of := range more {
 			cells = append(cells, of(a))
@@ -298,8 +295,7 @@ func stockTable(r *book.Result, on time.Time) *sheet.Table {
 		{Head: "haul", Key: "haul", Wrap: true, Min: 14}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true, Min: 10}, {Head: "model", Key: "model", Wrap: true, Optional: 2}, {Head: "what", Key: "what", Wrap: true, Min: 12, Optional: 3},
 		{Head: "state", Key: "state"}, {Head: "pieces", Key: "count", Align: sheet.Right}},
 		append(amounts(r.Home, "cost", "each", "value"), sheet.Column{Head: "break-even", Key: "even_at", Align: sheet.Right}, sheet.Column{Head: "bought", Key: "bought", Optional: 1}, sheet.Column{Head: "days", Key: "days", Align: sheet.Right})...)}
-	for i := range r.Stock {
-		s := &r.Stock[i]
+	for s := range sheet.All(r.Stock) {
 		t.Add(s.Haul, s.Lot, s.ID, s.Model, s.What, s.State, s.Count, s.Cost, s.Each[0].Each, s.Value, evenText(r, s), s.Bought, s.Age(on))
 	}
 	t.AddSum("sum", nil, nil, nil, nil, nil, onHand(r), r.Total)
@@ -333,8 +329,7 @@ func doublesSheet(r *book.Result) *sheet.Sheet {
 
 func doublesTable(r *book.Result) *sheet.Table {
 	t := &sheet.Table{Topic: "doubles", Columns: []sheet.Column{{Head: "model", Key: "model", Wrap: true}, {Head: "on hand", Key: "on_hand", Align: sheet.Right}, {Head: "wanted", Key: "wanted", Align: sheet.Right}, {Head: "extra", Key: "extra", Align: sheet.Right}, {Head: "to sell", Key: "sell", Wrap: true, Min: 20}}}
-	for i := range r.Doubles {
-		d := &r.Doubles[i]
+	for d := range sheet.All(r.Doubles) {
 		var sell []string
 		for _, c := range d.Sell {
 			kept := ""
@@ -358,8 +353,8 @@ func salesSheet(r *book.Result) *sheet.Sheet {
 		return sheet.New(sheet.Heading("Nothing was sold"))
 	}
 	sold, pieces, back := int64(0), int64(0), int64(0)
-	for i := range r.Sales {
-		if s := &r.Sales[i]; s.IsReturn() {
+	for s := range sheet.All(r.Sales) {
+		if s.IsReturn() {
 			back -= s.Count
 		} else {
 			sold, pieces = sold+1, pieces+s.Count
@@ -387,8 +382,7 @@ func salesTable(r *book.Result) *sheet.Table {
 		lost := anyOf(r.Sales, func(s *book.Sale) money.Amount { return s.WrittenOff })
 		t.Columns = append(t.Columns, sheet.Column{Key: "return_of", Machine: true}, sheet.Column{Head: "written off", Key: "written_off", Machine: !lost, Align: sheet.Right})
 	}
-	for i := range r.Sales {
-		s := &r.Sales[i]
+	for s := range sheet.All(r.Sales) {
 		item := sheet.Cell{Text: s.ID}
 		switch {
 		case s.IsReturn() && s.Count == 0:
@@ -421,8 +415,7 @@ func RecordOf(e *book.Entry) Record {
 		}
 		rates, days = append(rates, rate.String()), append(days, day(of))
 	}
-	for i := range st.Items {
-		c := &st.Items[i]
+	for c := range sheet.All(st.Items) {
 		for _, g := range c.AppendGroups(nil) {
 			var made []string
 			kinds := make([]sheet.Cell, landed.Kinds)
@@ -441,8 +434,9 @@ func RecordOf(e *book.Entry) Record {
 	return r
 }
 
-// PieceRecord is a record of every piece that was bought.
+// PieceRecord is a record of every piece that was bought, haul by haul.
 func PieceRecord(r *book.Result, records []Record) Result {
+	slices.SortFunc(records, func(a, b Record) int { return strings.Compare(a.Haul, b.Haul) })
 	table := func() *sheet.Table {
 		cost := ", " + r.Home.Code()
 		t := &sheet.Table{Topic: "record", Columns: []sheet.Column{{Head: "day", Key: "date"}, {Head: "haul", Key: "haul", Wrap: true, Min: 12}, {Head: "lot", Key: "lot", Machine: true}, {Head: "item", Key: "id", Wrap: true}, {Head: "what", Key: "what", Wrap: true, Min: 12},

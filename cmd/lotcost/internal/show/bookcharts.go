@@ -104,8 +104,7 @@ func interval(came, of int64) (low, high int64) {
 func doublesChart(r *book.Result) []sheet.Block {
 	bars := &sheet.Bars{Axis: sheet.Axis{What: "sound pieces on hand", Unit: 1, Print: func(n int64) string { return strconv.FormatInt(n, 10) }}}
 	most := &r.Doubles[0]
-	for i := range r.Doubles {
-		d := &r.Doubles[i]
+	for d := range sheet.All(r.Doubles) {
 		if d.Extra > most.Extra {
 			most = d
 		}

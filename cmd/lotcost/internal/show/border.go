@@ -48,8 +48,7 @@ func dutySheet(st *landed.Statement, back []customs.Refund) *sheet.Sheet {
 // part of the value (common practice, no source).
 func feesInValue(st *landed.Statement) []sheet.Block {
 	var names []string
-	for i := range st.Lines {
-		line := &st.Lines[i]
+	for line := range sheet.All(st.Lines) {
 		if t := st.Terms(line); line.Kind != landed.Fee || line.Home.Sign() <= 0 || t.AsGoods || t.NotDutiable {
 			continue
 		}
@@ -93,8 +92,7 @@ func dutyTable(a *customs.Assessment) *sheet.Table {
 		{Head: "value, " + a.Rules.Currency.Code(), Key: "customs_value", Align: sheet.Right},
 		{Head: "duty", Key: "duty", Align: sheet.Right}, {Head: "tax base", Key: "tax_base", Align: sheet.Right}, {Head: "tax", Key: "tax", Align: sheet.Right},
 	}}
-	for i := range a.Parcels {
-		p := &a.Parcels[i]
+	for p := range sheet.All(a.Parcels) {
 		for _, line := range p.Lines {
 			t.Add(parcelName(p.ID), line.ID, line.CustomsValue, line.Duty, line.TaxBase, line.Tax)
 		}
@@ -217,8 +215,7 @@ func noteTexts(notes []customs.Note, cautions bool) []string {
 func dutyJSON(st *landed.Statement, back []customs.Refund) any {
 	a, r := st.Border, st.Border.Rules
 	items, fees, reliefs := []object{}, []object{}, []object{}
-	for i := range a.Parcels {
-		p := &a.Parcels[i]
+	for p := range sheet.All(a.Parcels) {
 		for _, l := range p.Lines {
 			items = append(items, object{"parcel?", p.ID, "id", l.ID, "customs_value", l.CustomsValue, "duty", l.Duty, "tax_base", l.TaxBase, "tax", l.Tax})
 		}

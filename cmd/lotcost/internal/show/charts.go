@@ -273,14 +273,13 @@ func costGlance(st *landed.Statement) sheet.Glance {
 func priceCharts(r *doubles.Result) sheet.PageOnly {
 	return func() []sheet.Block {
 		bars := costBars(r.Statement)
-		for i := range r.Offers {
-			o := &r.Offers[i]
+		for o := range sheet.All(r.Offers) {
 			even := r.Quote(o).BreakEven
 			if even.Err != nil || even.Price.Currency() != r.Statement.Home || r.CarryAll {
 				continue
 			}
-			for n := range bars {
-				if b := &bars[n]; b.id == o.ID && b.group.State == o.State && (o.State != landed.Made || b.group.What == o.What) {
+			for b := range sheet.All(bars) {
+				if b.id == o.ID && b.group.State == o.State && (o.State != landed.Made || b.group.What == o.What) {
 					b.even = even.Price
 				}
 			}
@@ -310,8 +309,7 @@ func boxesChart(w *together.Way) []sheet.Block {
 	bars := &sheet.Bars{Axis: sheet.Axis{What: "g, billed", Unit: 1}}
 	c.Figures = &sheet.Table{Topic: "boxes", Columns: []sheet.Column{{Head: "parcel", Key: "parcel"}, {Head: "service", Key: "service"}, {Head: "billed", Key: "billed", Align: sheet.Decimal}, {Head: "up to the next step", Key: "room", Align: sheet.Decimal}}}
 	var words []string
-	for i := range w.Parcels {
-		s := &w.Parcels[i]
+	for s := range sheet.All(w.Parcels) {
 		billed, steps := grams(s.Quote.Billed), weightSteps(s.Quote.Service, s.Quote.Billed)
 		row := sheet.BarRow{Label: fmt.Sprintf("%s: %s", s.Parcel.ID, strings.Join(s.Parcel.Lots, ", ")), Figure: shortWeight(s.Quote.Billed).String(), Parts: []sheet.Part{{To: billed, Ink: sheet.Gain, What: s.Parcel.ID + ": " + s.Quote.Billed.String() + " billed, by " + s.Quote.Service.Name}}}
 		room := sheet.Cell{}

@@ -35,8 +35,7 @@ func costSheet(st *landed.Statement) *sheet.Sheet {
 // costAnswer is what all cost, and a piece of each of the first items.
 func costAnswer(st *landed.Statement) string {
 	var texts []string
-	for i := range st.Items {
-		item := &st.Items[i]
+	for item := range sheet.All(st.Items) {
 		if each := dearest(item); each.Sign() != 0 && len(texts) < mostHeadlined {
 			text := item.ID + " " + each.Number()
 			if len(texts) == 0 {
@@ -367,8 +366,7 @@ func paidTable(st *landed.Statement) *sheet.Table {
 		sheet.Column{Key: "estimated", Machine: true}, sheet.Column{Key: "without_open_price", Machine: true},
 	)}
 	file := haulFile(st)
-	for i := range st.Lines {
-		line := &st.Lines[i]
+	for line := range sheet.All(st.Lines) {
 		asked, kind := sheet.Cell{Text: line.Asked()}, sheet.Cell{Text: line.Kind.String()}
 		if line.Estimated {
 			asked = sheet.Cell{Text: "estimate", Data: line.Asked()}
@@ -460,8 +458,8 @@ func BillRows(st *landed.Statement) []BillRow {
 	for i := range st.Border.Parcels {
 		for _, k := range []landed.Kind{landed.Duty, landed.Tax, landed.Fee} {
 			sum, id := int64(0), st.Border.Parcels[i].ID
-			for n := range st.Lines {
-				if l := &st.Lines[n]; l.Estimated && l.Kind == k && l.Parcel == id {
+			for l := range sheet.All(st.Lines) {
+				if l.Estimated && l.Kind == k && l.Parcel == id {
 					sum += l.Home.Minor()
 				}
 			}

@@ -40,8 +40,7 @@ func courseKey(won []bool) string {
 // nightOf is what is marked as the evening goes.
 func nightOf(e *bid.Evening, courses []bid.Course) *sheet.Night {
 	n := &sheet.Night{}
-	for i := range e.Lots {
-		l := &e.Lots[i]
+	for l := range sheet.All(e.Lots) {
 		n.Lots = append(n.Lots, sheet.NightLot{ID: l.ID, Closes: closesCell(l.Closes).Text, Won: l.Middle.String()})
 	}
 	for _, c := range courses {

@@ -53,8 +53,8 @@ func eveningSheet(e *bid.Evening) *sheet.Sheet {
 	if e.Plan != nil && len(e.Plan.Moves) > 0 {
 		doc.Add(eveningMoves(e))
 	}
-	for i := range e.Lots {
-		if l := &e.Lots[i]; l.Why != nil {
+	for l := range sheet.All(e.Lots) {
+		if l.Why != nil {
 			doc.Add(sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("no service takes %s: %s", l.ID, whyText(l.Why))})
 		}
 	}
@@ -114,8 +114,7 @@ func eveningWhy(e *bid.Evening) string {
 	if e.Goal.Budget.Currency() != 0 {
 		fmt.Fprintf(&b, " The budget of %s holds whatever comes.", e.Goal.Budget)
 	}
-	for i := range p.Goals {
-		g := &p.Goals[i]
+	for g := range sheet.All(p.Goals) {
 		met := "is met"
 		switch {
 		case g.Met == nil:
@@ -152,8 +151,7 @@ func eveningTable(e *bid.Evening) *sheet.Table {
 		{Head: "chance\nto win", Key: "chance_won", Align: sheet.Right},
 		{Head: "then paid\non average", Key: "expected_price", Align: sheet.Right, Optional: 3},
 	}}
-	for i := range e.Lots {
-		l := &e.Lots[i]
+	for l := range sheet.All(e.Lots) {
 		cell := func(a money.Amount, known bool) sheet.Cell {
 			switch {
 			case !known:

@@ -38,8 +38,7 @@ func ratio(a, b int64) *big.Rat { return big.NewRat(a, max(b, 1)) }
 // saidTable is what came by what was said.
 func saidTable(g *book.Guesses) *sheet.Table {
 	t := &sheet.Table{Topic: "guesses", Columns: []sheet.Column{{Head: "said", Key: "said", Align: sheet.Decimal}, {Head: "pieces", Key: "pieces", Align: sheet.Right}, {Head: "were sound", Key: "came", Align: sheet.Right}, {Head: "that is", Align: sheet.Right}}}
-	for i := range g.ByChance {
-		s := &g.ByChance[i]
+	for s := range sheet.All(g.ByChance) {
 		t.Add(sheet.Cell{Text: percent(s.Mean), Data: chanceText(s.Mean)}, s.Pieces, s.Came, percent(ratio(s.Came, s.Pieces)))
 	}
 	return t
@@ -47,8 +46,7 @@ func saidTable(g *book.Guesses) *sheet.Table {
 
 func scoreTable(head string, list []book.Scored) *sheet.Table {
 	t := &sheet.Table{Title: "By " + head, Columns: []sheet.Column{{Head: head, Wrap: true}, {Head: "pieces", Align: sheet.Right}, {Head: "said", Align: sheet.Right}, {Head: "were sound", Align: sheet.Right}, {Head: "that is", Align: sheet.Right}, {Head: "Brier score", Align: sheet.Right}}}
-	for i := range list {
-		s := &list[i]
+	for s := range sheet.All(list) {
 		t.Add(cmp.Or(s.Name, "not named"), s.Pieces, percent(s.Mean), s.Came, percent(ratio(s.Came, s.Pieces)), score(s.Brier))
 	}
 	return t

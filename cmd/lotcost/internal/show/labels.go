@@ -37,8 +37,7 @@ type label struct{ ID, What, State, Cost, Asking, Lowest string }
 // allLabels are the labels, one a piece, the dearer pieces of an item first.
 func allLabels(r *doubles.Result, word selling.CostWord) []label {
 	list := []label{}
-	for i := range r.Offers {
-		o := &r.Offers[i]
+	for o := range sheet.All(r.Offers) {
 		q := r.Quote(o)
 		one := label{ID: o.ID, What: o.What, State: o.State.String()}
 		if q.BreakEven.Err == nil {

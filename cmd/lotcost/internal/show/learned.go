@@ -14,8 +14,7 @@ import (
 func learnedNotes(list []book.Learned) []sheet.Block {
 	var notes []sheet.Block
 	add := func(text string) { notes = append(notes, sheet.Note{Kind: sheet.Remark, Text: text}) }
-	for i := range list {
-		l := &list[i]
+	for l := range sheet.All(list) {
 		if l.Asked {
 			own := l.Own.Mul(decimal.NewFromInt(100)).StringFixed(1)
 			add(fmt.Sprintf("%s, by your book: %s; your own chances count for %s%% of what is counted. Of %s, %s will be sound, at least 9 times in 10", l.Item, recordText(l), own, plural(l.Pieces, "piece"), span(l.Low, l.High)))
@@ -63,8 +62,7 @@ func recordText(l *book.Learned) string {
 // learnedJSON is what a book said, under names of their own.
 func learnedJSON(list []book.Learned) object {
 	var from, beside []object
-	for i := range list {
-		l := &list[i]
+	for l := range sheet.All(list) {
 		if l.Asked {
 			from = append(from, object{"id", l.Item, "class?", l.Class, "seller?", l.Seller, "model?", l.Kind.Model, "sound", l.Sound, "parts", l.Parts, "dead", l.Dead,
 				"own", l.Own.StringFixed(6), "sound_low", l.Low, "sound_high", l.High})

@@ -51,8 +51,8 @@ func parcelsText(ids []string) string {
 // partial tells of which prices a percentage is not.
 func partial(st *landed.Statement) []sheet.Block {
 	var blocks []sheet.Block
-	for i := range st.Lines {
-		if l := &st.Lines[i]; len(l.Without) > 0 {
+	for l := range sheet.All(st.Lines) {
+		if len(l.Without) > 0 {
 			blocks = append(blocks, sheet.Note{Kind: sheet.Remark, Text: fmt.Sprintf("%s is %s of the prices that are known: that of %s is open", l.What, strings.TrimSuffix(l.Asked(), " of price"), strings.Join(l.Without, ", "))})
 		}
 	}

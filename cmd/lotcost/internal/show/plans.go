@@ -160,8 +160,7 @@ func parcelTable(home money.Currency, title string, ways []*together.Way) *sheet
 		{Key: "plan_total_" + strings.ToLower(home.Code()), Align: sheet.Right, Machine: true},
 	}}
 	for _, w := range ways {
-		for i := range w.Parcels {
-			s := &w.Parcels[i]
+		for s := range sheet.All(w.Parcels) {
 			q, p := &s.Quote, &s.Parcel
 			t.Add(w.Name, p.ID, strings.Join(p.Lots, ", "), q.Service.Name, weightCell(q.Weight), weightCell(q.Billed), q.SetBy, sizeText(q.Size), daysText(s),
 				asked(p.Freight), asked(p.Insurance), asked(p.Fees), w.Total)

@@ -323,11 +323,9 @@ func soldTable(r *doubles.Result) *sheet.Table {
 		{Head: "item"}, {Head: "what", Wrap: true, Min: 14, Optional: 1}, {Head: "day", Optional: 2}, {Head: "pieces", Align: sheet.Right},
 		{Head: "price" + cur, Align: sheet.Right}, {Head: "net proceeds" + cur, Align: sheet.Right}, {Head: "cost", Align: sheet.Right}, {Head: "profit", Align: sheet.Right},
 	}}
-	for i := range r.Sold {
-		s := &r.Sold[i]
+	for s := range sheet.All(r.Sold) {
 		t.Add(s.ID, s.What, s.Sale.Date, s.Sale.Count, s.Price, sheet.Bold(s.Net), s.Cost, s.Left)
-		for k := range s.Returned {
-			b := &s.Returned[k]
+		for b := range sheet.All(s.Returned) {
 			t.Add(s.ID+", "+ReturnWords(b), s.What, b.Return.Date, -b.Return.Count, b.Price, sheet.Bold(b.Sum()), b.Cost, b.Profit())
 		}
 	}
@@ -339,11 +337,9 @@ func soldTable(r *doubles.Result) *sheet.Table {
 // soldInAll is how many pieces were sold and did not come back, what they cost, and the profit.
 func soldInAll(r *doubles.Result) (pieces int64, cost, profit money.Amount) {
 	var costs, left int64
-	for i := range r.Sold {
-		s := &r.Sold[i]
+	for s := range sheet.All(r.Sold) {
 		pieces, costs, left = pieces+s.Sale.Count, costs+s.Cost.Minor(), left+s.Left.Minor()
-		for k := range s.Returned {
-			b := &s.Returned[k]
+		for b := range sheet.All(s.Returned) {
 			pieces, costs, left = pieces-b.Return.Count, costs+b.Cost.Minor(), left+b.Profit().Minor()
 		}
 	}
@@ -381,8 +377,7 @@ type QuoteRow struct{ Venue, BreakEven, Ask, Currency string }
 // QuoteRows are the quotes of an offer, one for each venue.
 func QuoteRows(o *doubles.Offer) []QuoteRow {
 	var rows []QuoteRow
-	for i := range o.Quotes {
-		q := &o.Quotes[i]
+	for q := range sheet.All(o.Quotes) {
 		row := QuoteRow{Venue: q.Sale().Venue.Name, BreakEven: priceText(q.BreakEven), Currency: q.Cost.Currency().Code()}
 		if !q.Sale().Target.IsZero() {
 			row.Ask = priceText(q.Ask)
@@ -490,8 +485,7 @@ func setTable(r *doubles.Result) *sheet.Table {
 		{Head: "profit\ntogether", Align: sheet.Right}, {Head: "profit\nsingly", Align: sheet.Right}, {Head: "gain", Align: sheet.Right},
 		{Head: "as good as singly", Wrap: true, Min: 12, Align: sheet.Left},
 	}}
-	for i := range r.Offers {
-		o := &r.Offers[i]
+	for o := range sheet.All(r.Offers) {
 		s := o.Set
 		if s == nil {
 			continue

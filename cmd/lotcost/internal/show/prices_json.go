@@ -23,8 +23,8 @@ func pricesJSON(r *doubles.Result) any {
 	var sets sheet.Entries
 	if slices.ContainsFunc(r.Offers, func(o doubles.Offer) bool { return o.Set != nil }) {
 		sets = func(j *sheet.JSON) {
-			for i := range r.Offers {
-				if o := &r.Offers[i]; o.Set != nil {
+			for o := range sheet.All(r.Offers) {
+				if o.Set != nil {
 					writeSet(j, o, o.Set)
 				}
 			}

@@ -80,8 +80,7 @@ func priceStories(r *doubles.Result) sheet.PageOnly {
 			return nil
 		}
 		blocks := []sheet.Block{storiesHead}
-		for i := range r.Offers {
-			o := &r.Offers[i]
+		for o := range sheet.All(r.Offers) {
 			q := r.Quote(o)
 			sale := q.Sale()
 			sale.Target = resale.Target{}
@@ -101,8 +100,7 @@ func priceStories(r *doubles.Result) sheet.PageOnly {
 func planStories(r *together.Report) sheet.PageOnly {
 	return func() []sheet.Block {
 		blocks := []sheet.Block{storiesHead}
-		for i := range r.Best.Parcels {
-			s := &r.Best.Parcels[i]
+		for s := range sheet.All(r.Best.Parcels) {
 			t := &sheet.Table{Columns: []sheet.Column{{Head: "what", Key: "what", Wrap: true}, {Head: "for", Key: "lot"}, {Head: "from", Key: "from", Wrap: true}, {Head: "amount", Key: "amount", Align: sheet.Right}}}
 			for _, l := range append(s.Quote.Lines[:len(s.Quote.Lines):len(s.Quote.Lines)], s.Charges...) {
 				t.Add(l.What, l.Lot, l.Figure, l.Amount.String())
